@@ -1,0 +1,183 @@
+// Package note carries what the program has to say beside its numbers: notes,
+// cautions, stops and errors, each with the place in the user's file that it is
+// about. Domain packages return notes as values; only the outer layers print.
+package note
+
+import (
+	"errors"
+	"fmt"
+	"sort"
+	"strings"
+)
+
+// Level says how much a note matters. The zero value is Info.
+type Level int
+
+const (
+	// Info tells what was inferred or assumed; nothing to do.
+	Info Level = iota
+	// Caution asks the reader to check something before relying on the answer.
+	Caution
+	// Stop withholds the answer until somebody accepts the risk in writing.
+	Stop
+	// Error means that something could not be done.
+	Error
+)
+
+// String gives the word used in JSON and text: note, caution, stop or error.
+func (l Level) String() string {
+	switch l {
+	case Caution:
+		return "caution"
+	case Stop:
+		return "stop"
+	case Error:
+		return "error"
+	default:
+		return "note"
+	}
+}
+
+// MarshalText makes a level appear as its word in JSON.
+func (l Level) MarshalText() ([]byte, error) { return []byte(l.String()), nil }
+
+// Place is a spot in a user's file. Empty parts are unknown. For delimited text
+// Sheet is empty and Cell is still an A1 address (column letter, line number).
+type Place struct {
+	File  string `json:"file,omitempty"`
+	Sheet string `json:"sheet,omitempty"`
+	Cell  string `json:"cell,omitempty"`
+}
+
+// String gives "file: sheet!cell" without the parts that are unknown.
+func (p Place) String() string {
+	in := p.Cell
+	if p.Sheet != "" {
+		in = p.Sheet
+		if p.Cell != "" {
+			in += "!" + p.Cell
+		}
+	}
+	switch {
+	case p.File == "":
+		return in
+	case in == "":
+		return p.File
+	default:
+		return p.File + ": " + in
+	}
+}
+
+// Note is one thing to say. Code is a stable kebab-case name for scripts;
+// Message is a sentence for people without a full stop; Remedy, if any, says
+// what to do; Source names where a figure in it comes from.
+type Note struct {
+	Level   Level  `json:"level"`
+	Code    string `json:"code"`
+	Message string `json:"message"`
+	Remedy  string `json:"remedy,omitempty"`
+	Source  string `json:"source,omitempty"`
+	Place
+}
+
+// New makes a note without a place.
+func New(l Level, code, format string, args ...any) Note {
+	return Note{Level: l, Code: code, Message: fmt.Sprintf(format, args...)}
+}
+
+// At gives the same note with a place.
+func (n Note) At(p Place) Note { n.Place = p; return n }
+
+// Do gives the same note with a remedy.
+func (n Note) Do(format string, args ...any) Note {
+	n.Remedy = fmt.Sprintf(format, args...)
+	return n
+}
+
+// From gives the same note with its source.
+func (n Note) From(source string) Note { n.Source = source; return n }
+
+// Error makes a note usable as an error: "file: sheet!cell: what is wrong: what to do".
+func (n Note) Error() string {
+	var b strings.Builder
+	if p := n.Place.String(); p != "" {
+		b.WriteString(p)
+		b.WriteString(": ")
+	}
+	b.WriteString(n.Message)
+	if n.Remedy != "" {
+		b.WriteString(": ")
+		b.WriteString(n.Remedy)
+	}
+	return b.String()
+}
+
+// Fault makes an error-level note; it is the usual way to report bad input.
+func Fault(code, format string, args ...any) Note { return New(Error, code, format, args...) }
+
+// List is several notes. As an error it joins its members with line breaks.
+type List []Note
+
+// Error gives every member's Error on a line of its own.
+func (l List) Error() string {
+	lines := make([]string, len(l))
+	for i, n := range l {
+		lines[i] = n.Error()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Add appends a note.
+func (l *List) Add(n ...Note) { *l = append(*l, n...) }
+
+// Worst is the highest level in the list; Info for an empty one.
+func (l List) Worst() Level {
+	w := Info
+	for _, n := range l {
+		w = max(w, n.Level)
+	}
+	return w
+}
+
+// Only gives the members of exactly that level.
+func (l List) Only(level Level) List {
+	var out List
+	for _, n := range l {
+		if n.Level == level {
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// Err is nil when the list holds no error, else the errors in it, as an error.
+func (l List) Err() error {
+	if e := l.Only(Error); len(e) > 0 {
+		return e
+	}
+	return nil
+}
+
+// Sorted gives the list with the gravest first, then in the order of adding.
+func (l List) Sorted() List {
+	out := append(List(nil), l...)
+	sort.SliceStable(out, func(i, j int) bool { return out[i].Level > out[j].Level })
+	return out
+}
+
+// Of turns any error into notes: a Note or List as it is, another error as one
+// error note with the given code.
+func Of(err error, code string) List {
+	if err == nil {
+		return nil
+	}
+	var l List
+	if errors.As(err, &l) {
+		return l
+	}
+	var n Note
+	if errors.As(err, &n) {
+		return List{n}
+	}
+	return List{Fault(code, "%s", err.Error())}
+}

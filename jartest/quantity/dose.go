@@ -1,0 +1,145 @@
+package quantity
+
+import (
+	"strings"
+
+	"jarwright/jartest/note"
+)
+
+// Basis says what a dose or a strength counts: the product as it is delivered, a
+// salt, a metal. It is one of the constants below or, for a product of the
+// user's own, "as NAME" in lower case.
+type Basis string
+
+const (
+	// NotStated is the zero value: the sheet did not say.
+	NotStated Basis = ""
+	AsProduct Basis = "as product"
+	AsAlum14  Basis = "as alum 14-hydrate"
+	AsAlum18  Basis = "as alum 18-hydrate"
+	AsAlum0   Basis = "as anhydrous alum"
+	AsAl      Basis = "as Al"
+	AsAl2O3   Basis = "as Al2O3"
+	AsFe      Basis = "as Fe"
+	AsFe2O3   Basis = "as Fe2O3"
+	AsFeCl3   Basis = "as FeCl3"
+	AsFeCl3x6 Basis = "as FeCl3 hexahydrate"
+	AsFe2SO43 Basis = "as Fe2(SO4)3"
+	AsFeSO4x7 Basis = "as FeSO4 heptahydrate"
+	AsNaOH    Basis = "as NaOH"
+	AsCaOH2   Basis = "as Ca(OH)2"
+	AsCaO     Basis = "as CaO"
+	AsNa2CO3  Basis = "as Na2CO3"
+	AsNaHCO3  Basis = "as NaHCO3"
+	AsMgOH2   Basis = "as Mg(OH)2"
+	AsActive  Basis = "as active polymer"
+)
+
+// bases maps folded spellings to a basis; the first spelling of each row is the constant itself.
+var bases = []struct {
+	basis Basis
+	also  []string
+}{
+	{AsProduct, []string{"product", "as supplied", "as delivered", "neat", "as received", "commercial product", "as liquid"}},
+	{AsAlum14, []string{"alum 14-hydrate", "alum14", "al2(so4)3.14h2o", "al2(so4)3·14h2o", "alum 14h2o", "alum-14", "as alum 14", "alum 14 hydrate", "as dry alum 14-hydrate", "filter alum", "al2(so4)3 14h2o", "aluminium sulfate 14-hydrate", "aluminum sulfate 14-hydrate", "as alum (14-hydrate)"}},
+	{AsAlum18, []string{"alum 18-hydrate", "alum18", "al2(so4)3.18h2o", "al2(so4)3·18h2o", "alum 18h2o", "alum-18", "alum 18 hydrate", "al2(so4)3 18h2o", "aluminium sulfate 18-hydrate", "aluminum sulfate 18-hydrate", "as alum (18-hydrate)"}},
+	{AsAlum0, []string{"anhydrous alum", "al2(so4)3", "as alum anhydrous", "alum anhydrous"}},
+	{AsAl, []string{"al", "aluminium", "aluminum", "al3+", "mg al"}},
+	{AsAl2O3, []string{"al2o3", "alumina"}},
+	{AsFe, []string{"fe", "iron", "fe3+"}},
+	{AsFe2O3, []string{"fe2o3"}},
+	{AsFeCl3, []string{"fecl3", "anhydrous fecl3", "ferric chloride", "as dry fecl3"}},
+	{AsFeCl3x6, []string{"fecl3 hexahydrate", "fecl3.6h2o", "fecl3·6h2o", "fecl3 6h2o"}},
+	{AsFe2SO43, []string{"fe2(so4)3", "ferric sulfate", "ferric sulphate", "anhydrous fe2(so4)3"}},
+	{AsFeSO4x7, []string{"feso4 heptahydrate", "feso4.7h2o", "feso4·7h2o", "copperas"}},
+	{AsNaOH, []string{"naoh", "caustic soda"}},
+	{AsCaOH2, []string{"ca(oh)2", "hydrated lime"}},
+	{AsCaO, []string{"cao", "quicklime"}},
+	{AsNa2CO3, []string{"na2co3", "soda ash"}},
+	{AsNaHCO3, []string{"nahco3", "sodium bicarbonate"}},
+	{AsMgOH2, []string{"mg(oh)2"}},
+	{AsActive, []string{"active polymer", "active", "active substance", "dry polymer", "polymer solids", "as active"}},
+}
+
+// Bases lists every basis that has a constant, in the order of this file.
+func Bases() []Basis {
+	out := make([]Basis, len(bases))
+	for i, b := range bases {
+		out[i] = b.basis
+	}
+	return out
+}
+
+// ParseBasis reads a basis in any usual spelling. Empty text is NotStated. A
+// spelling that is not known is an error with the nearest known one.
+func ParseBasis(s string) (Basis, error) {
+	fold := foldBasis(s)
+	if fold == "" || fold == "not stated" {
+		return NotStated, nil
+	}
+	var names []string
+	for _, b := range bases {
+		if foldBasis(string(b.basis)) == fold {
+			return b.basis, nil
+		}
+		for _, a := range b.also {
+			if foldBasis(a) == fold {
+				return b.basis, nil
+			}
+		}
+		names = append(names, string(b.basis))
+	}
+	return NotStated, note.Fault("basis-unknown", "basis %q is not known%s", s, note.DidYouMean("as "+fold, names)).
+		Do("use one of %s", strings.Join(names, ", "))
+}
+
+func foldBasis(s string) string {
+	s = strings.Join(strings.Fields(strings.ToLower(s)), " ")
+	s = strings.NewReplacer("₂", "2", "₃", "3", "₄", "4", "×", ".", "*", ".", "•", ".", "·", ".").Replace(s)
+	return strings.TrimSpace(strings.TrimPrefix(s, "as "))
+}
+
+// String gives the basis, or "not stated".
+func (b Basis) String() string {
+	if b == NotStated {
+		return "not stated"
+	}
+	return string(b)
+}
+
+// MarshalText makes a basis appear in JSON as String gives it.
+func (b Basis) MarshalText() ([]byte, error) { return []byte(b.String()), nil }
+
+// Dose is mass of a chemical per volume of the water treated, before anything
+// was added, on a stated basis. The zero value is no dose of something unnamed.
+type Dose struct {
+	Concentration
+	Basis Basis
+}
+
+// ParseDose reads "12.5 mg/L", or "12.5 mg/L as Al" with the basis in the text.
+func ParseDose(s string) (Dose, error) {
+	amount, basis := s, NotStated
+	if i := strings.Index(strings.ToLower(s), " as "); i >= 0 {
+		b, err := ParseBasis(s[i+1:])
+		if err != nil {
+			return Dose{}, err
+		}
+		amount, basis = s[:i], b
+	}
+	k := concentration
+	k.what = "dose"
+	v, err := k.parse(amount)
+	if err == nil && v < 0 {
+		err = note.Fault("negative-dose", "dose %q is negative", s).Do("a dose is zero or more")
+	}
+	return Dose{Concentration(v), basis}, err
+}
+
+// String gives the dose with its unit and basis.
+func (d Dose) String() string {
+	if d.Basis == NotStated {
+		return d.Concentration.String()
+	}
+	return d.Concentration.String() + " " + string(d.Basis)
+}

@@ -1,0 +1,260 @@
+// Package jartest is the bench: series of jars filled from one water, what was
+// dosed into each and what was read, and the targets that a reading must meet.
+// It holds the words that all other packages share; reading spreadsheets is
+// jartest/sheet, fitting curves is jartest/curve.
+package jartest
+
+import (
+	"sort"
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Key names a kind of reading, such as "turbidity". A column that is none of the
+// known kinds keeps a slug of its own header as its key.
+type Key string
+
+const (
+	Turbidity        Key = "turbidity"
+	TurbidityRemoval Key = "turbidity_removal"
+	TSS              Key = "tss"
+	TSSRemoval       Key = "tss_removal"
+	Colour           Key = "colour"
+	UV254            Key = "uv254"
+	TOC              Key = "toc"
+	DOC              Key = "doc"
+	COD              Key = "cod"
+	Phosphate        Key = "phosphate"
+	TotalPhosphorus  Key = "total_phosphorus"
+	PH               Key = "ph"
+	AlkalinityKey    Key = "alkalinity"
+	TemperatureKey   Key = "temperature"
+	Conductivity     Key = "conductivity"
+	ResidualAl       Key = "residual_al"
+	ResidualFe       Key = "residual_fe"
+	SettledVolume    Key = "settled_volume"
+	Zeta             Key = "zeta"
+)
+
+// KeyInfo is what holds for every reading of a kind.
+type KeyInfo struct {
+	Key   Key
+	Label string // as people write it in a heading
+	Unit  string // the unit that values are kept in; "" for pH
+	// Least and Most bound what can be true at all; outside is an error.
+	Least, Most float64
+	// LowIsGood is true where treatment should bring the reading down.
+	LowIsGood bool
+	// Signed is true where a reading may be zero or negative, so that no
+	// logarithm may be taken (pH, zeta potential, temperature).
+	Signed bool
+}
+
+var keyInfos = []KeyInfo{
+	{Turbidity, "turbidity", "NTU", 0, 1e5, true, false},
+	{TurbidityRemoval, "turbidity removal", "%", -1e4, 100, false, true},
+	{TSS, "suspended solids", "mg/L", 0, 1e6, true, false},
+	{TSSRemoval, "suspended solids removal", "%", -1e4, 100, false, true},
+	{Colour, "colour", "Pt-Co", 0, 1e5, true, false},
+	{UV254, "UV254", "1/cm", 0, 100, true, false},
+	{TOC, "total organic carbon", "mg/L", 0, 1e5, true, false},
+	{DOC, "dissolved organic carbon", "mg/L", 0, 1e5, true, false},
+	{COD, "chemical oxygen demand", "mg/L", 0, 1e6, true, false},
+	{Phosphate, "phosphate", "mg/L as P", 0, 1e5, true, false},
+	{TotalPhosphorus, "total phosphorus", "mg/L as P", 0, 1e5, true, false},
+	{PH, "pH", "", 0, 14, false, true},
+	{AlkalinityKey, "alkalinity", "mg/L CaCO3", 0, 1e5, false, false},
+	{TemperatureKey, "temperature", "C", -5, 100, false, true},
+	{Conductivity, "conductivity", "uS/cm", 0, 1e6, false, false},
+	{ResidualAl, "residual aluminium", "mg/L", 0, 1e4, true, false},
+	{ResidualFe, "residual iron", "mg/L", 0, 1e4, true, false},
+	{SettledVolume, "settled volume", "mL/L", 0, 1000, false, false},
+	{Zeta, "zeta potential", "mV", -500, 500, false, true},
+}
+
+// Keys lists the known kinds of reading.
+func Keys() []KeyInfo { return append([]KeyInfo(nil), keyInfos...) }
+
+// Info tells what is known of a kind. For a slug of the user's own it gives
+// the slug as label, no unit, no bounds, and low counted as good.
+func (k Key) Info() KeyInfo {
+	for _, i := range keyInfos {
+		if i.Key == k {
+			return i
+		}
+	}
+	return KeyInfo{Key: k, Label: strings.ReplaceAll(string(k), "_", " "), Least: -1e12, Most: 1e12, LowIsGood: true}
+}
+
+// Known reports that the key is one of the kinds above, not a user's own column.
+func (k Key) Known() bool {
+	for _, i := range keyInfos {
+		if i.Key == k {
+			return true
+		}
+	}
+	return false
+}
+
+// Slug turns a header into a key: lower case, words joined by underscores.
+func Slug(header string) Key {
+	var b strings.Builder
+	gap := false
+	for _, r := range strings.ToLower(strings.TrimSpace(header)) {
+		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r > 127 {
+			if gap && b.Len() > 0 {
+				b.WriteByte('_')
+			}
+			gap = false
+			b.WriteRune(r)
+			continue
+		}
+		gap = true
+	}
+	return Key(b.String())
+}
+
+// State says what kind of answer a reading gives.
+type State int
+
+const (
+	// Missing is the zero value: the cell is empty or says that nothing was read.
+	Missing State = iota
+	// Number is an ordinary reading.
+	Number
+	// Below is "<0.5" or "not detected": less than Value where Limit is true.
+	Below
+	// Above is ">1000" or "over range": more than Value where Limit is true.
+	Above
+)
+
+// Reading is one number read off one jar, or why there is none. Value is in
+// Unit, which is the unit of the kind ([Key.Info]) whatever the sheet used.
+type Reading struct {
+	State State
+	// Value is the reading, or the limit of a Below or Above reading. It is the
+	// mean when Replicates or N are given.
+	Value float64
+	// Limit is false for a Below or Above without a stated limit.
+	Limit bool
+	Unit  string
+	// Replicates are repeat readings of this one jar. They tell the meter's
+	// scatter, not the jar's.
+	Replicates []Reading
+	// SD and N come from "mean ± sd (n)"; zero where not given.
+	SD float64
+	N  int
+	// At is the cell; Text is what stood there.
+	At   note.Place
+	Text string
+}
+
+// Num makes an ordinary reading; tests and examples use it most.
+func Num(v float64, unit string) Reading { return Reading{State: Number, Value: v, Unit: unit} }
+
+// Jar is one beaker: doses in, readings out.
+type Jar struct {
+	Label string
+	// Doses has one entry per chemical of the series, in its order.
+	Doses    []JarDose
+	Readings map[Key]Reading
+	// Settings are conditions set on purpose for this jar, such as "ph_target".
+	Settings map[string]float64
+	// Control is true when the jar got no chemical at all.
+	Control bool
+	// At is the jar's row or column heading.
+	At note.Place
+}
+
+// JarDose is what one jar got of one chemical, in mg/L on the chemical's basis.
+type JarDose struct {
+	quantity.Concentration
+	// Known is false where the sheet leaves the dose out; the jar is then of no use for this chemical.
+	Known bool
+	// StockVolume is what was pipetted, zero where the sheet gave a concentration.
+	StockVolume quantity.Volume
+	At          note.Place
+}
+
+// Chemical is a coagulant or aid of a series, as the sheet names it.
+type Chemical struct {
+	Name  string
+	Basis quantity.Basis
+	// Stock is the bench stock's strength, zero where not given.
+	Stock quantity.Concentration
+	// Price and PriceUnit as in "0.42", "EUR/kg", if the sheet has them.
+	Price     float64
+	PriceUnit string
+}
+
+// Series is a set of jars filled from the same water.
+type Series struct {
+	Name      string
+	Place     note.Place // file and sheet; Cell is the range, such as "A5:F11"
+	Chemicals []Chemical
+	// Raw is the water before treatment.
+	Raw  map[Key]Reading
+	Jars []Jar
+	// Targets are those that the sheet itself states.
+	Targets []Target
+	// JarVolume is the sample volume of a jar, zero where not given.
+	JarVolume quantity.Volume
+	// Recycle is the white water added to each jar over the sample volume, for
+	// bench flotation; zero for settling.
+	Recycle quantity.Fraction
+	// Meta keeps other named facts of the sheet (date, mixing, remarks), in order.
+	Meta  []Fact
+	Notes note.List
+}
+
+// Fact is a named piece of text beside the table.
+type Fact struct {
+	Name, Value string
+	At          note.Place
+}
+
+// Keys lists the kinds of reading that any jar has, known kinds first in their
+// usual order, then the user's own by name.
+func (s Series) Keys() []Key {
+	seen := map[Key]bool{}
+	for _, j := range s.Jars {
+		for k := range j.Readings {
+			seen[k] = true
+		}
+	}
+	var out, own []Key
+	for _, i := range keyInfos {
+		if seen[i.Key] {
+			out = append(out, i.Key)
+			delete(seen, i.Key)
+		}
+	}
+	for k := range seen {
+		own = append(own, k)
+	}
+	sort.Slice(own, func(i, j int) bool { return own[i] < own[j] })
+	return append(out, own...)
+}
+
+// Factors lists the indexes of the chemicals whose known dose differs between jars.
+func (s Series) Factors() []int {
+	var out []int
+	for c := range s.Chemicals {
+		first, varies := -1.0, false
+		for _, j := range s.Jars {
+			if c < len(j.Doses) && j.Doses[c].Known {
+				d := float64(j.Doses[c].Concentration)
+				if first < 0 {
+					first = d
+				}
+				varies = varies || d != first
+			}
+		}
+		if varies {
+			out = append(out, c)
+		}
+	}
+	return out
+}

@@ -1,0 +1,240 @@
+package jartest
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest/note"
+)
+
+// TargetKind is how a target is put.
+type TargetKind int
+
+const (
+	// Absolute: the reading itself, "turbidity <= 5 NTU".
+	Absolute TargetKind = iota
+	// Removal: share taken away from the reference, "turbidity removal >= 90 %".
+	Removal
+	// WithinBest: at most so much above the best of the tested range, "turbidity within 10 % of best".
+	WithinBest
+	// Slope: the point of diminishing returns, "toc slope 0.03": the curve falls
+	// by less than so many reading units per mg/L of dose.
+	Slope
+)
+
+// Target is what a reading must satisfy.
+type Target struct {
+	Key  Key
+	Kind TargetKind
+	// AtLeast is true for ">=", false for "<=". Removal is always AtLeast.
+	AtLeast bool
+	// Value is in the key's unit (Absolute), percent (Removal, WithinBest) or
+	// reading units per mg/L (Slope).
+	Value float64
+	Unit  string
+	At    note.Place // where the sheet states it, if it does
+}
+
+// String gives the target in the form that ParseTarget reads.
+func (t Target) String() string {
+	name := strings.ReplaceAll(string(t.Key), "_", " ")
+	if !t.Key.Known() {
+		name = string(t.Key)
+	}
+	v := strconv.FormatFloat(t.Value, 'g', -1, 64)
+	switch t.Kind {
+	case Removal:
+		return name + " removal >= " + v + " %"
+	case WithinBest:
+		return name + " within " + v + " % of best"
+	case Slope:
+		return name + " slope " + v
+	}
+	op := "<="
+	if t.AtLeast {
+		op = ">="
+	}
+	return strings.TrimSpace(name + " " + op + " " + v + " " + t.Unit)
+}
+
+// Met reports whether a reading of that value meets an Absolute target. Equal counts as met.
+func (t Target) Met(v float64) bool {
+	if t.AtLeast {
+		return v >= t.Value
+	}
+	return v <= t.Value
+}
+
+// ParseTarget reads a target: "turbidity <= 5 NTU", "ph >= 6.5", "turbidity
+// removal >= 90 %", "turbidity within 10 % of best", "toc slope 0.03". Case does
+// not matter. A known kind of reading needs its unit (pH has none); a column of
+// the user's own, named by its slug, needs none.
+func ParseTarget(text string) (Target, error) {
+	s := strings.Join(strings.Fields(strings.NewReplacer("≤", "<=", "≥", ">=", "=<", "<=", "=>", ">=").Replace(strings.ToLower(text))), " ")
+	bad := func(format string, args ...any) error {
+		return note.Fault("bad-target", "target %q %s", text, fmt.Sprintf(format, args...)).
+			Do(`write it like "turbidity <= 5 NTU", "turbidity removal >= 90 %%", "turbidity within 10 %% of best" or "toc slope 0.03"`)
+	}
+	if s == "" {
+		return Target{}, bad("is empty")
+	}
+	if name, rest, ok := strings.Cut(s, " within "); ok {
+		key, err := targetKey(name)
+		if err != nil {
+			return Target{}, bad("%s", err.Error())
+		}
+		v, unit, ok := leadingNumber(rest)
+		if !ok || strings.Join(strings.Fields(unit), " ") != "% of best" {
+			return Target{}, bad(`needs "within N %% of best"`)
+		}
+		if v < 0 {
+			return Target{}, bad("has a negative margin")
+		}
+		return Target{Key: key, Kind: WithinBest, Value: v, Unit: "%"}, nil
+	}
+	if name, rest, ok := strings.Cut(s, " slope "); ok {
+		key, err := targetKey(name)
+		if err != nil {
+			return Target{}, bad("%s", err.Error())
+		}
+		v, unit, ok := leadingNumber(rest)
+		if !ok || v <= 0 {
+			return Target{}, bad("needs a slope above zero")
+		}
+		return Target{Key: key, Kind: Slope, Value: v, Unit: unit}, nil
+	}
+	op := ""
+	for _, o := range [...]string{"<=", ">=", "<", ">"} {
+		if strings.Contains(s, o) {
+			op = o
+			break
+		}
+	}
+	if op == "" {
+		return Target{}, bad("has no <= or >=")
+	}
+	name, rest, _ := strings.Cut(s, op)
+	v, unit, ok := leadingNumber(rest)
+	if !ok {
+		return Target{}, bad("has no number after %s", op)
+	}
+	t := Target{AtLeast: op[0] == '>', Value: v}
+	name = strings.TrimSpace(name)
+	if base, isRemoval := strings.CutSuffix(strings.ReplaceAll(name, "_", " "), " removal"); isRemoval {
+		if !t.AtLeast {
+			return Target{}, bad("asks for less removal: use >=")
+		}
+		if unit != "%" {
+			return Target{}, bad("needs its number in %%")
+		}
+		if v > 100 {
+			return Target{}, bad("asks for over 100 %% removal")
+		}
+		key, err := targetKey(base)
+		if err != nil {
+			return Target{}, bad("%s", err.Error())
+		}
+		t.Key, t.Kind, t.Unit = key, Removal, "%"
+		return t, nil
+	}
+	key, err := targetKey(name)
+	if err != nil {
+		return Target{}, bad("%s", err.Error())
+	}
+	t.Key = key
+	if key.Known() {
+		f, want, ok := UnitFactor(key, unit)
+		if !ok {
+			if unit == "" {
+				return Target{}, bad("has no unit (%s)", want)
+			}
+			return Target{}, bad("has unit %q, which %s is not read in (%s)", unit, key.Info().Label, want)
+		}
+		t.Value, t.Unit = v*f, key.Info().Unit
+	} else {
+		t.Unit = unit
+	}
+	if i := key.Info(); t.Value < i.Least || t.Value > i.Most {
+		return Target{}, bad("lies outside what %s can be (%g to %g)", i.Label, i.Least, i.Most)
+	}
+	return t, nil
+}
+
+// targetKey finds the key that a target names. Common short words count too.
+func targetKey(name string) (Key, error) {
+	slug := Slug(name)
+	if slug == "" {
+		return "", fmt.Errorf("names no reading")
+	}
+	switch slug {
+	case "turb", "ntu":
+		return Turbidity, nil
+	case "suspended_solids", "ss":
+		return TSS, nil
+	case "color":
+		return Colour, nil
+	case "uv", "uv_254":
+		return UV254, nil
+	case "p", "tp":
+		return TotalPhosphorus, nil
+	case "residual_aluminium", "residual_aluminum", "al":
+		return ResidualAl, nil
+	case "residual_iron", "fe":
+		return ResidualFe, nil
+	}
+	return slug, nil
+}
+
+// UnitFactor gives what a value in the named unit must be multiplied by to stand
+// in the key's own unit, that unit's name, and whether the unit is one of the key's.
+func UnitFactor(k Key, unit string) (float64, string, bool) {
+	want := k.Info().Unit
+	u := strings.ToLower(strings.NewReplacer(" ", "", "µ", "u", "μ", "u", "⁻¹", "-1").Replace(unit))
+	for _, x := range keyUnits[want] {
+		for _, n := range x.names {
+			if n == u {
+				return x.factor, want, true
+			}
+		}
+	}
+	return 0, want, false
+}
+
+type keyUnit struct {
+	factor float64
+	names  []string
+}
+
+// keyUnits lists what may be written for each reading unit. FAU (attenuation) is
+// not NTU (scatter) and is left out on purpose; FNU counts as NTU.
+var keyUnits = map[string][]keyUnit{
+	"NTU":        {{1, []string{"ntu", "fnu", "ftu"}}},
+	"%":          {{1, []string{"%", "percent"}}},
+	"mg/L":       {{1, []string{"mg/l", "ppm", "g/m3", "mgl-1", "mg/litre"}}, {1e-3, []string{"ug/l", "ppb", "ugl-1", "mg/m3"}}, {1000, []string{"g/l"}}},
+	"mg/L as P":  {{1, []string{"mg/l", "mg/lasp", "mgp/l", "mg/lp", "ppm", "mg/l-p"}}, {1e-3, []string{"ug/l", "ug/lasp", "ugp/l", "ppb"}}, {0.32614, []string{"mg/laspo4", "mgpo4/l", "mg/lpo4"}}},
+	"Pt-Co":      {{1, []string{"pt-co", "ptco", "hazen", "hu", "tcu", "cu", "mg/lpt-co", "mg/lpt", "pcu", "mgpt/l"}}},
+	"1/cm":       {{1, []string{"1/cm", "cm-1", "/cm", "abs/cm", "abs"}}, {0.01, []string{"1/m", "m-1", "/m"}}},
+	"":           {{1, []string{"", "ph", "-", "su", "s.u."}}},
+	"mg/L CaCO3": {{1, []string{"mg/lcaco3", "mg/lascaco3", "mgcaco3/l", "mg/l", "ppm", "ppmcaco3"}}, {50.0435, []string{"meq/l", "mmol/l"}}, {17.848, []string{"dkh"}}},
+	"C":          {{1, []string{"c", "°c", "degc"}}},
+	"uS/cm":      {{1, []string{"us/cm"}}, {1000, []string{"ms/cm"}}},
+	"mL/L":       {{1, []string{"ml/l"}}},
+	"mV":         {{1, []string{"mv"}}},
+}
+
+// leadingNumber takes "5 ntu" apart.
+func leadingNumber(s string) (float64, string, bool) {
+	s = strings.TrimSpace(s)
+	end := strings.IndexFunc(s, func(r rune) bool { return !strings.ContainsRune("0123456789.-+e", r) })
+	if end < 0 {
+		end = len(s)
+	}
+	for end > 0 {
+		if v, err := strconv.ParseFloat(s[:end], 64); err == nil {
+			return v, strings.TrimSpace(s[end:]), true
+		}
+		end--
+	}
+	return 0, "", false
+}
