@@ -1,0 +1,123 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"jarwright/jartest/note"
+)
+
+// writeFile writes a file whole or not at all: into a temporary file beside it,
+// then renamed. It refuses to replace a file without --force, and an input ever.
+func (e *env) writeFile(name string, data []byte, inputs ...string) error {
+	fault := func(code, remedy, format string, args ...any) error {
+		return note.Fault(code, format, args...).At(note.Place{File: name}).Do("%s", remedy)
+	}
+	for _, in := range inputs {
+		if sameFile(name, in) {
+			return fault("output-is-input", "choose another name with -o", "the output would replace the input")
+		}
+	}
+	info, err := os.Stat(name)
+	switch {
+	case err == nil && info.IsDir():
+		return fault("output-is-folder", "name a file in it", "is a folder")
+	case err == nil && !e.flags.force:
+		return fault("file-exists", "choose another name, or add --force to replace it", "exists already")
+	case err != nil && !errors.Is(err, fs.ErrNotExist):
+		return fault("cannot-write", "choose another place", "cannot be written: %s", plain(err))
+	}
+	target, mode := name, fs.FileMode(0o644)
+	if info != nil {
+		mode = info.Mode().Perm()
+		if real, err := filepath.EvalSymlinks(name); err == nil {
+			target = real // a link goes on pointing at the file that is replaced
+		}
+	}
+	if err := atomicWrite(target, data, mode); err != nil {
+		return fault("cannot-write", "check that the folder exists and can be written to, and that no other program holds the file open", "cannot be written: %s", plain(err))
+	}
+	return nil
+}
+
+func atomicWrite(name string, data []byte, mode fs.FileMode) (err error) {
+	t, err := os.CreateTemp(filepath.Dir(name), ".jarwright-*")
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil { // the first error is the one to tell
+			_ = t.Close()
+			_ = os.Remove(t.Name())
+		}
+	}()
+	if _, err = t.Write(data); err != nil {
+		return err
+	}
+	if err = t.Chmod(mode); err != nil {
+		return err
+	}
+	if err = t.Sync(); err != nil {
+		return err
+	}
+	if err = t.Close(); err != nil {
+		return err
+	}
+	return os.Rename(t.Name(), name)
+}
+
+// sameFile tells whether two names lead to one file.
+func sameFile(a, b string) bool {
+	if ia, err := os.Stat(a); err == nil {
+		if ib, err := os.Stat(b); err == nil {
+			return os.SameFile(ia, ib)
+		}
+	}
+	pa, errA := filepath.Abs(a)
+	pb, errB := filepath.Abs(b)
+	return errA == nil && errB == nil && pa == pb
+}
+
+// plain takes the operation and the path off a file error: "no such file or directory".
+func plain(err error) string {
+	if p := (*fs.PathError)(nil); errors.As(err, &p) {
+		return p.Err.Error()
+	}
+	if l := (*os.LinkError)(nil); errors.As(err, &l) {
+		return l.Err.Error()
+	}
+	return err.Error()
+}
+
+// readInput reads a whole input file, or standard input for "-".
+func (e *env) readInput(name string) ([]byte, error) {
+	const most = 256 << 20
+	fault := func(remedy, format string, args ...any) error {
+		return note.Fault("cannot-read", format, args...).At(note.Place{File: name}).Do("%s", remedy)
+	}
+	r := e.In
+	if name != "-" {
+		f, err := os.Open(name)
+		if err != nil {
+			return nil, fault("check the name and the folder", "cannot be read: %s", plain(err))
+		}
+		defer func() { _ = f.Close() }() // only read from
+		if info, err := f.Stat(); err == nil && info.IsDir() {
+			return nil, fault("name a file in it", "is a folder")
+		}
+		r = f
+	} else if e.InTerminal {
+		return nil, badUsage("- reads the sheet from standard input, and that is the keyboard here: name a file, or pipe one in")
+	}
+	data, err := io.ReadAll(io.LimitReader(r, most+1))
+	if err != nil {
+		return nil, fault("check the file", "cannot be read: %s", plain(err))
+	}
+	if len(data) > most {
+		return nil, fault("save only the sheets that are needed", "is larger than 256 MB")
+	}
+	return data, nil
+}

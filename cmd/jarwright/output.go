@@ -1,0 +1,178 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates"
+)
+
+// outputFlags are the flags that every command has.
+type outputFlags struct {
+	format, out    string
+	force, noColor bool
+	quiet, explain bool
+	units, decimal string
+	paper, date    string
+}
+
+func (f *outputFlags) add(root *cobra.Command) {
+	p := root.PersistentFlags()
+	p.StringVar(&f.format, "format", "", "form of the answer: text, json or csv (default text, or by the ending of -o)")
+	p.StringVarP(&f.out, "output", "o", "", "write the answer to `FILE`; its ending picks .xlsx .html .json .csv .svg .png .txt")
+	p.BoolVar(&f.force, "force", false, "replace a file that exists")
+	p.BoolVar(&f.noColor, "no-color", false, "no colour (also NO_COLOR)")
+	p.BoolVarP(&f.quiet, "quiet", "q", false, "say nothing beside the answer but errors")
+	p.BoolVar(&f.explain, "explain", false, "show the working: formulas, inputs, sources")
+	p.StringVar(&f.units, "units", "metric", "units shown: metric or us")
+	p.StringVar(&f.decimal, "decimal", ".", "decimal mark of text, page and CSV: . or ,")
+	p.StringVar(&f.paper, "paper", "a4", "paper of workbooks and pages: a4 or letter")
+	p.StringVar(&f.date, "date", "", "the `DAY` that documents carry and budgets start from (YYYY-MM-DD or YYYY-MM)")
+	for name, values := range map[string][]string{"format": {"text", "json", "csv"}, "units": {"metric", "us"}, "paper": {"a4", "letter"}, "decimal": {".", ","}} {
+		must(root.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp)))
+	}
+}
+
+// must is for errors that only a mistake in this program can cause.
+func must(err error) {
+	if err != nil {
+		panic(err)
+	}
+}
+
+// options turns the flags into what templates need.
+func (e *env) options() (templates.Options, error) {
+	f := e.flags
+	o := templates.Options{Explain: f.explain, Width: e.Width, Color: e.OutTerminal && !e.NoColor && !f.noColor && f.out == "", Version: version()}
+	switch strings.ToLower(f.units) {
+	case "metric":
+	case "us":
+		o.Units = quantity.US
+	default:
+		return o, badUsage("--units %q is not known: use metric or us", f.units)
+	}
+	switch f.decimal {
+	case ".":
+	case ",":
+		o.DecimalComma = true
+	default:
+		return o, badUsage("--decimal %q is not known: use . or ,", f.decimal)
+	}
+	switch p := strings.ToLower(f.paper); p {
+	case "a4", "letter":
+		o.Paper = p
+	default:
+		return o, badUsage("--paper %q is not known: use a4 or letter", f.paper)
+	}
+	if f.date != "" {
+		d, err := parseDay(f.date)
+		if err != nil {
+			return o, err
+		}
+		o.Date = d
+	}
+	return o, nil
+}
+
+// parseDay reads YYYY-MM-DD or YYYY-MM (its first day).
+func parseDay(s string) (time.Time, error) {
+	for _, layout := range [...]string{"2006-01-02", "2006-01"} {
+		if d, err := time.Parse(layout, s); err == nil {
+			return d, nil
+		}
+	}
+	return time.Time{}, badUsage("--date %q is not a day: write YYYY-MM-DD or YYYY-MM", s)
+}
+
+// form is the kind of document asked for: text, json, csv, xlsx, html, svg or png.
+func (e *env) form() (string, error) {
+	f := e.flags
+	switch form := strings.ToLower(f.format); form {
+	case "text", "json", "csv":
+		return form, nil
+	case "":
+	default:
+		return "", badUsage("--format %q is not known: use text, json or csv%s", f.format, note.DidYouMean(form, []string{"text", "json", "csv"}))
+	}
+	if f.out == "" || f.out == "-" {
+		return "text", nil
+	}
+	switch ext := strings.ToLower(filepath.Ext(f.out)); ext {
+	case ".xlsx", ".html", ".json", ".csv", ".svg", ".png":
+		return ext[1:], nil
+	case ".htm":
+		return "html", nil
+	case ".txt", ".text":
+		return "text", nil
+	default:
+		return "", badUsage("-o %q: the ending %q is not known: use .xlsx .html .json .csv .svg .png or .txt", f.out, ext)
+	}
+}
+
+// emit shows or writes a report as the flags ask. Inputs are the files that the
+// answer came from; none of them may be the output.
+func (e *env) emit(r templates.Report, inputs ...string) error {
+	form, err := e.form()
+	if err != nil {
+		return err
+	}
+	o, err := e.options()
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	if err := render(&b, r, form, o); err != nil {
+		return err
+	}
+	if e.flags.out == "" || e.flags.out == "-" {
+		_, err := e.Out.Write(b.Bytes())
+		return err
+	}
+	if err := e.writeFile(e.flags.out, b.Bytes(), inputs...); err != nil {
+		return err
+	}
+	e.say("wrote %s", e.flags.out)
+	return nil
+}
+
+// say tells something on stderr, unless -q.
+func (e *env) say(format string, args ...any) {
+	if !e.flags.quiet {
+		fmt.Fprintf(e.Err, format+"\n", args...)
+	}
+}
+
+// render writes a report in one form.
+func render(w io.Writer, r templates.Report, form string, o templates.Options) error {
+	switch form {
+	case "text":
+		t := templates.NewText(w, o)
+		r.Text(t, o)
+		return t.Flush()
+	case "json":
+		enc := json.NewEncoder(w)
+		enc.SetEscapeHTML(false)
+		enc.SetIndent("", " ")
+		return enc.Encode(r.JSON())
+	case "csv":
+		return templates.WriteCSV(w, r.Rows(), o)
+	case "xlsx":
+		if b, ok := r.(templates.BookReport); ok {
+			return b.Book(w, o)
+		}
+	case "html":
+		if p, ok := r.(templates.PageReport); ok {
+			return p.Page(w, o)
+		}
+	}
+	return badUsage("this command has no .%s form", form)
+}

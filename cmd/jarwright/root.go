@@ -1,0 +1,184 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"runtime/debug"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"jarwright/jartest/note"
+)
+
+// streams are the program's three streams and what is known of the terminal.
+type streams struct {
+	In                                   io.Reader
+	Out, Err                             io.Writer
+	InTerminal, OutTerminal, ErrTerminal bool
+	Width                                int
+	NoColor                              bool
+}
+
+// env is what every command gets: the streams, and the flags that all share.
+type env struct {
+	streams
+	flags  outputFlags
+	status int // the exit code of a run that ended without an error
+}
+
+// Exit codes; the README's table says the same.
+const (
+	exitDone        = 0
+	exitFailed      = 1
+	exitUsage       = 2
+	exitNoAnswer    = 3
+	exitInterrupted = 130
+)
+
+// usageError is a wrong command line.
+type usageError struct{ error }
+
+func (u usageError) Unwrap() error { return u.error }
+
+// badUsage makes a usageError.
+func badUsage(format string, args ...any) error { return usageError{fmt.Errorf(format, args...)} }
+
+// noAnswer makes the run end with exit code 3: done, and the answer is that no
+// dose can be recommended or that a plan is stopped.
+func (e *env) noAnswer() { e.status = exitNoAnswer }
+
+// run is the whole program but for the process around it; it gives the exit code.
+func run(args []string, s streams) int {
+	ctx, cancel := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer cancel()
+	e := &env{streams: s, status: exitDone}
+	done := make(chan error, 1)
+	go func() { done <- e.execute(ctx, args) }()
+	select {
+	case err := <-done:
+		return e.end(err)
+	case <-ctx.Done(): // output files appear whole or not at all, so leaving at once is safe
+		return exitInterrupted
+	}
+}
+
+func (e *env) execute(ctx context.Context, args []string) error {
+	root := newRoot(e)
+	root.SetArgs(args)
+	root.SetIn(e.In)
+	root.SetOut(e.Out)
+	root.SetErr(e.Err)
+	return root.ExecuteContext(ctx)
+}
+
+// end says what went wrong, if anything did, and gives the exit code.
+func (e *env) end(err error) int {
+	if err == nil {
+		return e.status
+	}
+	complain(e.Err, err)
+	if usage := (usageError{}); errors.As(err, &usage) {
+		fmt.Fprintln(e.Err, "jarwright: see 'jarwright --help' or 'jarwright COMMAND --help'")
+		return exitUsage
+	}
+	return exitFailed
+}
+
+// complain writes an error to stderr, one problem a line, at most 20 of them.
+func complain(w io.Writer, err error) {
+	const most = 20
+	lines := strings.Split(err.Error(), "\n")
+	if list := (note.List)(nil); errors.As(err, &list) {
+		lines = nil
+		for _, n := range list.Only(note.Error) {
+			lines = append(lines, strings.ReplaceAll(n.Error(), "\n", " "))
+		}
+	}
+	for i, l := range lines {
+		if i == most {
+			fmt.Fprintf(w, "jarwright: and %d more\n", len(lines)-most)
+			return
+		}
+		fmt.Fprintf(w, "jarwright: %s\n", strings.ReplaceAll(l, "\r", " "))
+	}
+}
+
+// newRoot builds the command tree.
+func newRoot(e *env) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "jarwright",
+		Short: "Plan coagulant and polymer dosing from jar tests",
+		Long: `Plan coagulant and polymer dosing from jar tests: bench sheets in; the lowest
+effective dose with its uncertainty, the day plan for the pump, and the month's
+budget out. It works on this machine alone and needs no network.
+
+It does not replace the safety data sheet, local codes or licensed practice.`,
+		SilenceUsage:  true,
+		SilenceErrors: true,
+		Version:       version(),
+		Args:          cobra.ArbitraryArgs,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return cmd.Help()
+			}
+			return unknownCommand(cmd, args[0])
+		},
+	}
+	root.SetVersionTemplate("jarwright {{.Version}}\n")
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
+	e.flags.add(root)
+	root.AddCommand(commands(e)...)
+	for _, c := range root.Commands() {
+		strictArgs(c)
+	}
+	return root
+}
+
+// unknownCommand is the error for a word that is none of cmd's commands.
+func unknownCommand(cmd *cobra.Command, word string) error {
+	var names []string
+	for _, c := range cmd.Commands() {
+		if c.IsAvailableCommand() {
+			names = append(names, c.Name())
+		}
+	}
+	return badUsage("unknown command %q%s", word, note.DidYouMean(word, names))
+}
+
+// strictArgs makes a wrong number of arguments a usage error, for this command and those below it.
+func strictArgs(c *cobra.Command) {
+	if check := c.Args; check != nil {
+		c.Args = func(cmd *cobra.Command, args []string) error {
+			if err := check(cmd, args); err != nil {
+				return usageError{err}
+			}
+			return nil
+		}
+	}
+	for _, sub := range c.Commands() {
+		strictArgs(sub)
+	}
+}
+
+// version tells the module version, the commit and the Go version from the build itself.
+func version() string {
+	info, ok := debug.ReadBuildInfo()
+	if !ok {
+		return "unknown"
+	}
+	v := info.Main.Version
+	if v == "" {
+		v = "(devel)"
+	}
+	for _, s := range info.Settings {
+		if s.Key == "vcs.revision" && len(s.Value) >= 12 && !strings.Contains(v, s.Value[:12]) {
+			v += " " + s.Value[:12]
+		}
+	}
+	return v + " " + info.GoVersion
+}

@@ -1,0 +1,70 @@
+// Package templates is how answers look: text for people, JSON and CSV for
+// programs, and, in its subpackages, pictures, workbooks and pages. It decides
+// nothing about doses; it shows what dosing and jartest worked out.
+package templates
+
+import (
+	"io"
+	"strings"
+	"time"
+
+	"jarwright/jartest/quantity"
+)
+
+// Options say how an answer is to be shown. The zero value is metric, decimal
+// points, no working, no colour, 80 columns.
+type Options struct {
+	Units        quantity.System
+	DecimalComma bool
+	Explain      bool
+	Color        bool
+	Width        int       // columns of the terminal; 0 counts as 80
+	Date         time.Time // the date that documents carry; zero for none
+	Paper        string    // "a4" (also when empty) or "letter"
+	Version      string    // of the program, for documents
+}
+
+// Report is the answer of one command, in every form that it can take.
+type Report interface {
+	// Text writes it for people.
+	Text(t *Text, o Options)
+	// JSON gives the document for programs: a value that encoding/json can
+	// write, with "schema" and "notes", without NaN or infinities.
+	JSON() any
+	// Rows gives it as a table with a header row, for CSV.
+	Rows() [][]string
+}
+
+// BookReport is a report that can be written as a workbook.
+type BookReport interface {
+	Book(w io.Writer, o Options) error
+}
+
+// PageReport is a report that can be written as a self-contained page.
+type PageReport interface {
+	Page(w io.Writer, o Options) error
+}
+
+// Number writes v with that many significant digits and the reader's decimal mark.
+func (o Options) Number(v float64, digits int) string {
+	s := quantity.Sig(v, digits)
+	if o.DecimalComma {
+		s = strings.Replace(s, ".", ",", 1)
+	}
+	return s
+}
+
+// Quantity writes a quantity in the reader's units with that many significant digits.
+func (o Options) Quantity(q quantity.Quantity, digits int) string {
+	v, u := q.Show(o.Units)
+	return strings.TrimSpace(o.Number(v, digits) + " " + u)
+}
+
+// Dose writes a dose with its basis.
+func (o Options) Dose(d quantity.Dose, digits int) string {
+	s := o.Quantity(d.Concentration, digits)
+	if d.Basis != quantity.NotStated {
+		s += " " + string(d.Basis)
+	}
+	return s
+}

@@ -1,0 +1,103 @@
+package templates
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Wrap breaks text into lines of at most width columns, at blanks where it can.
+// It always gives at least one line.
+func Wrap(s string, width int) []string {
+	width = max(width, 8)
+	var out []string
+	for _, para := range strings.Split(s, "\n") {
+		line := ""
+		for _, word := range strings.Fields(para) {
+			for columns(word) > width {
+				if line != "" {
+					out = append(out, line)
+					line = ""
+				}
+				r := []rune(word)
+				n := min(width, len(r))
+				for n > 1 && columns(string(r[:n])) > width {
+					n--
+				}
+				out = append(out, string(r[:n]))
+				word = string(r[n:])
+			}
+			switch {
+			case line == "":
+				line = word
+			case columns(line)+1+columns(word) <= width:
+				line += " " + word
+			default:
+				out = append(out, line)
+				line = word
+			}
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+// Visible makes text from a user's file harmless on a terminal and honest to
+// the eye: control characters and marks that turn the writing direction appear
+// as their code point.
+func Visible(s string) string {
+	if utf8.ValidString(s) && strings.IndexFunc(s, hidden) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		if hidden(r) {
+			fmt.Fprintf(&b, "<U+%04X>", r)
+			continue
+		}
+		b.WriteRune(r)
+	}
+	return b.String()
+}
+
+func hidden(r rune) bool {
+	switch {
+	case r == '\n' || r == '\t':
+		return false
+	case unicode.IsControl(r):
+		return true
+	case r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069, r == 0x200E, r == 0x200F, r == 0x061C, r == 0xFEFF:
+		return true
+	}
+	return false
+}
+
+// columns is how wide text stands on a terminal: combining marks take none,
+// wide East Asian letters two.
+func columns(s string) int {
+	n := 0
+	for _, r := range s {
+		switch {
+		case unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Me, r):
+		case r >= 0x1100 && r <= 0x115F, r >= 0x2E80 && r <= 0xA4CF, r >= 0xAC00 && r <= 0xD7A3, r >= 0xF900 && r <= 0xFAFF,
+			r >= 0xFE30 && r <= 0xFE6F, r >= 0xFF00 && r <= 0xFF60, r >= 0x1F300 && r <= 0x1FAFF:
+			n += 2
+		default:
+			n++
+		}
+	}
+	return n
+}
+
+func padRight(s string, w int) string { return s + strings.Repeat(" ", max(w-columns(s), 0)) }
+
+func padLeft(s string, w int) string { return strings.Repeat(" ", max(w-columns(s), 0)) + s }
+
+func upperFirst(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
+}
