@@ -1,8 +1,11 @@
 package main
 
 import (
+	"errors"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"strconv"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -25,10 +28,31 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       os.Getenv("JARWRIGHT_UPDATE") != "",
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TESTDATA", bench)
 			e.Setenv("NO_COLOR", "1")
 			return nil
 		},
 	})
+}
+
+// exits is the script command "exits CODE PROGRAM ARGS…": the program must end with exactly that code.
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exits CODE PROGRAM ARGS…")
+	}
+	want, err := strconv.Atoi(args[0])
+	ts.Check(err)
+	got := 0
+	if err := ts.Exec(args[1], args[2:]...); err != nil {
+		var ended *exec.ExitError
+		if !errors.As(err, &ended) {
+			ts.Fatalf("%v", err)
+		}
+		got = ended.ExitCode()
+	}
+	if got != want {
+		ts.Fatalf("exit code %d, want %d", got, want)
+	}
 }

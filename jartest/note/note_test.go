@@ -1,0 +1,47 @@
+package note
+
+import (
+	"errors"
+	"fmt"
+	"testing"
+)
+
+func TestErrorForm(t *testing.T) {
+	n := Fault("negative-dose", "dose -3 is negative").At(Place{"jars.xlsx", "Tuesday", "C7"}).Do("write zero or more")
+	if got, want := n.Error(), "jars.xlsx: Tuesday!C7: dose -3 is negative: write zero or more"; got != want {
+		t.Errorf("got %q, want %q", got, want)
+	}
+	if got := Of(fmt.Errorf("while reading: %w", n), "other"); len(got) != 1 || got[0] != n {
+		t.Errorf("a wrapped note is lost: %v", got)
+	}
+	if got := Of(errors.New("x"), "other"); len(got) != 1 || got[0].Code != "other" || got[0].Level != Error {
+		t.Errorf("a plain error: %v", got)
+	}
+}
+
+func TestList(t *testing.T) {
+	var l List
+	if l.Err() != nil || l.Worst() != Info {
+		t.Error("an empty list is not an error")
+	}
+	l.Add(New(Info, "a", "a"), New(Stop, "b", "b"), New(Info, "c", "c"))
+	if l.Err() != nil || l.Worst() != Stop {
+		t.Errorf("worst %v, err %v", l.Worst(), l.Err())
+	}
+	if s := l.Sorted(); s[0].Code != "b" || s[1].Code != "a" || s[2].Code != "c" {
+		t.Errorf("sorted: %v", s)
+	}
+	l.Add(Fault("d", "bad"))
+	if l.Err() == nil || l.Err().Error() != "bad" {
+		t.Errorf("err %v", l.Err())
+	}
+}
+
+func TestNear(t *testing.T) {
+	words := []string{"turbidity", "tss", "colour"}
+	for word, want := range map[string]string{"turbitity": "turbidity", "trubidity": "turbidity", "Turbidity": "turbidity", "tas": "tss", "zzz": "", "to": "", "color": "colour"} {
+		if got := Near(word, words); got != want {
+			t.Errorf("Near(%q) = %q, want %q", word, got, want)
+		}
+	}
+}
