@@ -32,6 +32,8 @@ const (
 	AsNa2CO3  Basis = "as Na2CO3"
 	AsNaHCO3  Basis = "as NaHCO3"
 	AsMgOH2   Basis = "as Mg(OH)2"
+	AsH2SO4   Basis = "as H2SO4"
+	AsHCl     Basis = "as HCl"
 	AsActive  Basis = "as active polymer"
 )
 
@@ -58,6 +60,8 @@ var bases = []struct {
 	{AsNa2CO3, []string{"na2co3", "soda ash"}},
 	{AsNaHCO3, []string{"nahco3", "sodium bicarbonate"}},
 	{AsMgOH2, []string{"mg(oh)2"}},
+	{AsH2SO4, []string{"h2so4", "sulfuric acid"}},
+	{AsHCl, []string{"hcl", "hydrochloric acid"}},
 	{AsActive, []string{"active polymer", "active", "active substance", "dry polymer", "polymer solids", "as active"}},
 }
 

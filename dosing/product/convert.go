@@ -1,0 +1,190 @@
+package product
+
+import (
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// massRatio gives mass of substance "to" for one mass of substance "from", both
+// held by p: through moles of the element that they share.
+func massRatio(p Product, from, to quantity.Basis) (float64, error) {
+	if from == to {
+		return 1, nil
+	}
+	fe, fm, fok := elementMoles(from)
+	te, tm, tok := elementMoles(to)
+	switch {
+	case from == quantity.NotStated || to == quantity.NotStated:
+		return 0, note.Fault("basis-missing", "the basis of %s is not stated", nameOf(p)).
+			Do("say what the number counts, such as %q or %q", quantity.AsProduct, example(p))
+	case !fok || !tok || fe != te:
+		return 0, note.Fault("basis-mismatch", "a dose %s cannot be counted %s: %s holds no such substance", from, to, nameOf(p)).
+			Do("use one of the bases that it holds: %s", listBases(p.Bases()))
+	}
+	return fm / tm, nil
+}
+
+func nameOf(p Product) string {
+	if p.Name == "" {
+		return "the product"
+	}
+	return p.Name
+}
+
+func example(p Product) quantity.Basis {
+	if p.Basis == quantity.NotStated {
+		return quantity.AsAl
+	}
+	return p.Basis
+}
+
+func listBases(b []quantity.Basis) string {
+	s := ""
+	for i, x := range b {
+		if i > 0 {
+			s += ", "
+		}
+		s += string(x)
+	}
+	return s
+}
+
+// Convert gives the same dose of p counted on another basis. Between two
+// substances it goes through moles of their common element; to and from "as
+// product" it also needs the product's strength.
+func Convert(d quantity.Dose, p Product, to quantity.Basis) (quantity.Dose, error) {
+	if d.Basis == quantity.NotStated {
+		return quantity.Dose{}, note.Fault("basis-missing", "the dose %s has no basis", d.Concentration).
+			Do("say what it counts, such as %q or %q", quantity.AsProduct, example(p))
+	}
+	if d.Basis == to {
+		return d, nil
+	}
+	if d.Basis != quantity.AsProduct && to != quantity.AsProduct {
+		r, err := massRatio(p, d.Basis, to)
+		return quantity.Dose{Concentration: d.Concentration * quantity.Concentration(r), Basis: to}, err
+	}
+	from, err := p.StrengthAs(d.Basis)
+	if err != nil {
+		return quantity.Dose{}, err
+	}
+	into, err := p.StrengthAs(to)
+	if err != nil {
+		return quantity.Dose{}, err
+	}
+	return quantity.Dose{Concentration: d.Concentration * quantity.Concentration(into/from), Basis: to}, nil
+}
+
+// Bases lists the bases on which a dose of p can be given, "as product" first,
+// then the one of its strength, then the others that share its key element.
+func (p Product) Bases() []quantity.Basis {
+	out := []quantity.Basis{quantity.AsProduct}
+	if p.Basis == quantity.NotStated {
+		return out
+	}
+	out = append(out, p.Basis)
+	el, _, ok := elementMoles(p.Basis)
+	if !ok {
+		return out
+	}
+	for _, b := range quantity.Bases() {
+		e, _, has := elementMoles(b)
+		if !has || e != el || b == p.Basis {
+			continue
+		}
+		if e == "Na" || e == "S" || e == "Cl" { // sodium does not make soda ash of caustic
+			continue
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// GuessFor gives the product that a dose on this basis most likely means, where
+// the user named none: liquid alum for alum, and so on. It is an error for "as
+// product" and other bases that fit any chemical.
+func (c Catalogue) GuessFor(b quantity.Basis) (Product, error) {
+	id, ok := map[quantity.Basis]string{
+		quantity.AsAlum14: "alum-liquid", quantity.AsAlum18: "alum-liquid", quantity.AsAlum0: "alum-liquid",
+		quantity.AsAl: "alum-liquid", quantity.AsAl2O3: "pacl-10",
+		quantity.AsFe: "ferric-chloride", quantity.AsFe2O3: "ferric-chloride", quantity.AsFeCl3: "ferric-chloride",
+		quantity.AsFeCl3x6: "ferric-chloride-dry", quantity.AsFe2SO43: "ferric-sulfate", quantity.AsFeSO4x7: "ferrous-sulfate",
+		quantity.AsNaOH: "caustic-50", quantity.AsCaOH2: "lime", quantity.AsCaO: "quicklime", quantity.AsNa2CO3: "soda-ash",
+		quantity.AsNaHCO3: "bicarbonate", quantity.AsMgOH2: "magnesia", quantity.AsH2SO4: "sulfuric-acid", quantity.AsHCl: "hydrochloric-acid",
+	}[b]
+	if !ok {
+		return Product{}, note.Fault("chemical-not-known", "a dose %s fits any chemical", b).
+			Do("name it with --chemical")
+	}
+	return c.Find(id)
+}
+
+// Equivalents gives the acid that one mole of the key element brings: what the
+// product states, else the metal's charge not yet met by hydroxide.
+func (p Product) Equivalents() (Equivalents, bool) {
+	if p.Acid.Known {
+		return p.Acid.Value, true
+	}
+	if p.Metal() == "" || !p.Basicity.Known {
+		return 0, false
+	}
+	return Equivalents(3 * (1 - float64(p.Basicity.Value))), true
+}
+
+// moles gives mmol/L of the key element in a dose.
+func (p Product) moles(d quantity.Dose) (float64, error) {
+	e, err := Convert(d, p, p.Basis)
+	if err != nil {
+		return 0, err
+	}
+	_, m, ok := elementMoles(p.Basis)
+	if !ok {
+		return 0, nil
+	}
+	if s := substances[p.Basis]; s.element == "Na" || s.element == "S" || s.element == "Cl" || s.element == "Ca" || s.element == "Mg" {
+		mm, _ := MolarMass(p.Basis) // acids and alkalis count per mole of substance
+		return float64(e.Concentration) / mm, nil
+	}
+	return float64(e.Concentration) * m, nil
+}
+
+// perEquivalent is mg of CaCO3 per meq of acid or base: half its molar mass.
+const perEquivalent = (40.078 + 12.011 + 3*15.999) / 2
+
+// AlkalinityUsed gives what a dose takes from the water's alkalinity (below zero
+// for what an alkali gives). Aluminium takes 3 (1 − basicity) equivalents a mole,
+// so alum 5.56 mg CaCO3 per mg Al and iron(III) 2.69 per mg Fe.
+func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
+	if p.Acid.Known && p.Acid.Value == 0 {
+		return 0, nil
+	}
+	eq, ok := p.Equivalents()
+	if !ok {
+		return 0, note.Fault("acidity-unknown", "what %s does to the alkalinity is not known", nameOf(p)).
+			Do("give its basicity")
+	}
+	m, err := p.moles(d)
+	return quantity.Alkalinity(m * float64(eq) * perEquivalent), err
+}
+
+// CarbonAdded gives the inorganic carbon that a carbonate alkali brings, in mg/L as C.
+func (p Product) CarbonAdded(d quantity.Dose) (quantity.Concentration, error) {
+	c := composition(substances[p.Basis].formula)["C"]
+	if c == 0 {
+		return 0, nil
+	}
+	m, err := p.moles(d)
+	return quantity.Concentration(m * c * atomicMass["C"]), err
+}
+
+// AnionAdded gives the sulfate or chloride that a dose leaves in the water, in
+// mg/L of that ion: as many charges as the acid that the product brings.
+func (p Product) AnionAdded(d quantity.Dose) (string, quantity.Concentration, error) {
+	eq, ok := p.Equivalents()
+	if p.Anion == "" || !ok || eq <= 0 {
+		return p.Anion, 0, nil
+	}
+	m, err := p.moles(d)
+	perCharge := map[string]float64{"SO4": (32.06 + 4*15.999) / 2, "Cl": 35.45}[p.Anion]
+	return p.Anion, quantity.Concentration(m * float64(eq) * perCharge), err
+}
