@@ -1,0 +1,105 @@
+package water
+
+import (
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Alkali is a substance that gives alkalinity back.
+type Alkali struct {
+	ID, Name string
+	Basis    quantity.Basis
+	// PerMg is the alkalinity that 1 mg/L of the pure substance gives, as CaCO3;
+	// CarbonatePerMg the mmol of inorganic carbon that comes with it. Both from
+	// formula weights.
+	PerMg, CarbonatePerMg float64
+	// Purity of what is usually sold (from memory: go by the label of the drum).
+	Purity quantity.Fraction
+	// Remark is what to know before choosing it.
+	Remark string
+}
+
+// Alkalis lists those in common use, strongest first. Formula weights give the
+// factors: to return 1 mg/L of alkalinity takes 0.740 mg/L of hydrated lime,
+// 0.799 of caustic soda, 1.059 of soda ash, 1.679 of bicarbonate.
+func Alkalis() []Alkali {
+	return []Alkali{
+		{"naoh", "caustic soda", quantity.AsNaOH, caco3PerMeq / 39.997, 0, 0.50, "fast and strong: over-dosing sends the pH and the free ammonia up at once"},
+		{"caoh2", "hydrated lime", quantity.AsCaOH2, 2 * caco3PerMeq / 74.092, 0, 0.95, "adds hardness; feed as slurry"},
+		{"na2co3", "soda ash", quantity.AsNa2CO3, 2 * caco3PerMeq / 105.988, 1 / 105.988, 0.99, "moderate"},
+		{"nahco3", "sodium bicarbonate", quantity.AsNaHCO3, caco3PerMeq / 84.006, 1 / 84.006, 0.99, "mildest: cannot push fresh water much above pH 8.3"},
+	}
+}
+
+// AlkaliNamed finds an alkali by its id, or false.
+func AlkaliNamed(id string) (Alkali, bool) {
+	for _, a := range Alkalis() {
+		if a.ID == id {
+			return a, true
+		}
+	}
+	return Alkali{}, false
+}
+
+// Gives is what a dose of the pure substance adds to the water.
+func (a Alkali) Gives(pure quantity.Concentration) Addition {
+	return Addition{
+		Acid:      quantity.Alkalinity(-a.PerMg * float64(pure)),
+		Carbonate: quantity.Molarity(a.CarbonatePerMg * float64(pure)),
+	}
+}
+
+// Correction is a dose of alkali and the water that it makes.
+type Correction struct {
+	Alkali
+	Pure, Product quantity.Concentration
+	Closed, Open  State
+}
+
+// PerDay is the product used at that flow over that many hours a day.
+func (c Correction) PerDay(f quantity.Flow, hours quantity.Time) quantity.MassRate {
+	return quantity.MassRate(float64(c.Product) * float64(f) * float64(hours) / 1000)
+}
+
+// HoldAlkalinity gives the dose that brings a water up to that alkalinity; none
+// where it is there already.
+func HoldAlkalinity(s State, floor quantity.Alkalinity, a Alkali) Correction {
+	return a.correct(s, quantity.Concentration(max(0, float64(floor-s.Alkalinity))/a.PerMg))
+}
+
+// HoldPH gives the least dose that brings a water up to that pH before any gas
+// passes, and an error where this alkali cannot do it at any dose a plant would use.
+func HoldPH(s State, floor quantity.PH, a Alkali) (Correction, error) {
+	if s.PH >= floor {
+		return a.correct(s, 0), nil
+	}
+	const most = 5000 // mg/L: far beyond any feed
+	reach := func(pure float64) bool {
+		closed, _ := Dose(s, a.Gives(quantity.Concentration(pure)))
+		return closed.PH >= floor
+	}
+	lo, hi := 0.0, 1.0
+	for !reach(hi) {
+		if lo, hi = hi, hi*2; hi > most {
+			return Correction{}, note.New(note.Info, "alkali-cannot-reach", "%s cannot bring this water to pH %s", a.Name, floor).
+				Do("use a stronger alkali, or blow the carbon dioxide out first")
+		}
+	}
+	for range 80 {
+		if mid := (lo + hi) / 2; reach(mid) {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return a.correct(s, quantity.Concentration(hi)), nil
+}
+
+func (a Alkali) correct(s State, pure quantity.Concentration) Correction {
+	c := Correction{Alkali: a, Pure: pure, Product: pure}
+	if a.Purity > 0 {
+		c.Product = pure / quantity.Concentration(a.Purity)
+	}
+	c.Closed, c.Open = Dose(s, a.Gives(pure))
+	return c
+}

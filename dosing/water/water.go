@@ -1,0 +1,252 @@
+// Package water does the acid-base chemistry of the water that is dosed, from
+// fresh water to sea: the carbonate system, un-ionised ammonia, the alkali that
+// puts back what a coagulant takes, and published criteria for metals.
+//
+// Every pH it gives is honest to about 0.1 ([Uncertainty]): aluminate, organic
+// acids, phosphate and silicate are left out, and the metal is taken as fully
+// precipitated hydroxide. Below pH 7.3 that agrees with a full equilibrium model
+// within 0.02; at a small alum dose in water above pH 7.3 it is up to 0.085 high.
+package water
+
+import (
+	"math"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Uncertainty of any pH that this package computes.
+const Uncertainty quantity.PH = 0.1
+
+const (
+	// caco3PerMeq is mg of calcium carbonate per meq.
+	caco3PerMeq = 50.0435
+	// co2PerMmol is mg of carbon dioxide per mmol.
+	co2PerMmol = 44.0095
+)
+
+// Air is the share of carbon dioxide in present-day air (about 420 ppm, from memory).
+const Air quantity.Fraction = 420e-6
+
+// State is a water in acid-base equilibrium: any two of its four amounts fix the
+// other two under its conditions. Make one with a From function.
+type State struct {
+	Conditions
+	PH         quantity.PH         // on the scale of Conditions
+	Alkalinity quantity.Alkalinity // may be negative: free mineral acid
+	Carbonate  quantity.Molarity   // total dissolved inorganic carbon
+	CO2        quantity.Concentration
+}
+
+// FromPHAlkalinity makes a state from what a pond keeper measures. It fails
+// where that alkalinity cannot stand at that pH.
+func FromPHAlkalinity(c Conditions, ph quantity.PH, a quantity.Alkalinity) (State, error) {
+	if err := check(c, float64(ph), float64(a)); err != nil {
+		return State{}, err
+	}
+	k := ConstantsAt(c)
+	dic := k.carbonate(k.h(ph), k.perKg(a))
+	if dic < 0 {
+		if dic > -1e-9 {
+			dic = 0
+		} else {
+			return State{}, note.Fault("alkalinity-impossible", "alkalinity %s cannot stand at pH %s", a, ph).
+				Do("measure both again on the same sample")
+		}
+	}
+	return k.state(c, ph, a, dic), nil
+}
+
+// FromPHCarbonate makes a state from pH and total dissolved inorganic carbon.
+func FromPHCarbonate(c Conditions, ph quantity.PH, dic quantity.Molarity) (State, error) {
+	if err := check(c, float64(ph), float64(dic)); err != nil {
+		return State{}, err
+	}
+	if dic < 0 {
+		return State{}, negative("total carbonate")
+	}
+	k := ConstantsAt(c)
+	ct := float64(dic) / 1000 / k.Density
+	return k.state(c, ph, k.caco3(k.alkalinity(k.h(ph), ct)), ct), nil
+}
+
+// FromPHCO2 makes a state from pH and dissolved carbon dioxide.
+func FromPHCO2(c Conditions, ph quantity.PH, co2 quantity.Concentration) (State, error) {
+	if err := check(c, float64(ph), float64(co2)); err != nil {
+		return State{}, err
+	}
+	if co2 < 0 {
+		return State{}, negative("carbon dioxide")
+	}
+	k := ConstantsAt(c)
+	h := k.h(ph)
+	ct := k.co2PerKg(co2) * (1 + k.K1/h + k.K1*k.K2/(h*h))
+	return k.state(c, ph, k.caco3(k.alkalinity(h, ct)), ct), nil
+}
+
+// FromAlkalinityCarbonate makes a state from alkalinity and total dissolved
+// inorganic carbon. Every pair of a finite alkalinity and a carbonate of zero or
+// more has one pH, which is found by bisection.
+func FromAlkalinityCarbonate(c Conditions, a quantity.Alkalinity, dic quantity.Molarity) (State, error) {
+	if err := check(c, 7, float64(a), float64(dic)); err != nil {
+		return State{}, err
+	}
+	if dic < 0 {
+		return State{}, negative("total carbonate")
+	}
+	k := ConstantsAt(c)
+	ct, alk := float64(dic)/1000/k.Density, k.perKg(a)
+	h := bisect(func(h float64) float64 { return k.alkalinity(h, ct) - alk })
+	return k.state(c, k.ph(h), a, ct), nil
+}
+
+// FromAlkalinityCO2 makes a state from alkalinity and dissolved carbon dioxide.
+func FromAlkalinityCO2(c Conditions, a quantity.Alkalinity, co2 quantity.Concentration) (State, error) {
+	if err := check(c, 7, float64(a), float64(co2)); err != nil {
+		return State{}, err
+	}
+	if co2 < 0 {
+		return State{}, negative("carbon dioxide")
+	}
+	k := ConstantsAt(c)
+	return k.fixedCO2(c, a, k.co2PerKg(co2)), nil
+}
+
+// FromCarbonateCO2 makes a state from total dissolved inorganic carbon and the
+// part of it that is carbon dioxide, which must be the smaller.
+func FromCarbonateCO2(c Conditions, dic quantity.Molarity, co2 quantity.Concentration) (State, error) {
+	if err := check(c, 7, float64(dic), float64(co2)); err != nil {
+		return State{}, err
+	}
+	k := ConstantsAt(c)
+	ct, free := float64(dic)/1000/k.Density, k.co2PerKg(co2)
+	if free <= 0 || ct <= free {
+		return State{}, note.Fault("carbonate-impossible", "carbon dioxide must be above zero and below total carbonate")
+	}
+	h := bisect(func(h float64) float64 { return free*(1+k.K1/h+k.K1*k.K2/(h*h)) - ct })
+	return k.state(c, k.ph(h), k.caco3(k.alkalinity(h, ct)), ct), nil
+}
+
+// Addition is what a dose brings into the water: acid as the alkalinity it uses
+// (negative for a base), and carbonate of its own (soda ash, bicarbonate).
+type Addition struct {
+	Acid      quantity.Alkalinity
+	Carbonate quantity.Molarity
+}
+
+// Plus gives both additions together.
+func (a Addition) Plus(b Addition) Addition {
+	return Addition{a.Acid + b.Acid, a.Carbonate + b.Carbonate}
+}
+
+// AfterAcid gives the water after that much alkalinity is used (negative: given
+// back) and no gas has passed: the jar, and the plant's first minutes.
+func (s State) AfterAcid(acid quantity.Alkalinity) State {
+	closed, _ := Dose(s, Addition{Acid: acid})
+	return closed
+}
+
+// Dose gives the water after an addition: closed, before any carbon dioxide
+// passes, as in the jar and the first minutes; and open, after aeration has
+// brought it to balance with air.
+func Dose(s State, a Addition) (closed, open State) {
+	k := ConstantsAt(s.Conditions)
+	alk := s.Alkalinity - a.Acid
+	ct := max(float64(s.Carbonate+a.Carbonate), 0) / 1000 / k.Density
+	kg := k.perKg(alk)
+	h := bisect(func(h float64) float64 { return k.alkalinity(h, ct) - kg })
+	closed = k.state(s.Conditions, k.ph(h), alk, ct)
+	return closed, closed.Aerated(Air)
+}
+
+// Aerated gives the water after aeration to balance with air of that share of
+// carbon dioxide at one atmosphere. Alkalinity stays.
+func (s State) Aerated(air quantity.Fraction) State {
+	k := ConstantsAt(s.Conditions)
+	return k.fixedCO2(s.Conditions, s.Alkalinity, k.K0*float64(air))
+}
+
+// FreedCO2 is the carbon dioxide that acid frees from bicarbonate, as far as
+// there is bicarbonate: 44 mg per meq.
+func FreedCO2(acid quantity.Alkalinity) quantity.Concentration {
+	return quantity.Concentration(float64(acid) / caco3PerMeq * co2PerMmol)
+}
+
+// alkalinity in mol/kg of a water with total carbonate ct at [H] = h.
+func (k Constants) alkalinity(h, ct float64) float64 {
+	a := ct*k.K1*(h+2*k.K2)/(h*h+k.K1*h+k.K1*k.K2) + k.KW/h - h
+	if k.Boron > 0 {
+		a += k.Boron * k.KB / (k.KB + h)
+	}
+	return a
+}
+
+// carbonate is the total carbonate that gives alkalinity a at [H] = h.
+func (k Constants) carbonate(h, a float64) float64 {
+	return (a - k.alkalinity(h, 0)) * (h*h + k.K1*h + k.K1*k.K2) / (k.K1 * (h + 2*k.K2))
+}
+
+func (k Constants) fixedCO2(c Conditions, a quantity.Alkalinity, free float64) State {
+	alk := k.perKg(a)
+	ctAt := func(h float64) float64 { return free * (1 + k.K1/h + k.K1*k.K2/(h*h)) }
+	h := bisect(func(h float64) float64 { return k.alkalinity(h, ctAt(h)) - alk })
+	return k.state(c, k.ph(h), a, ctAt(h))
+}
+
+func (k Constants) state(c Conditions, ph quantity.PH, a quantity.Alkalinity, ct float64) State {
+	h := k.h(ph)
+	free := ct / (1 + k.K1/h + k.K1*k.K2/(h*h))
+	return State{c, ph, a, quantity.Molarity(ct * k.Density * 1000),
+		quantity.Concentration(free * k.Density * 1000 * co2PerMmol)}
+}
+
+func (k Constants) h(ph quantity.PH) float64 { return math.Pow(10, k.offset-float64(ph)) }
+func (k Constants) ph(h float64) quantity.PH { return quantity.PH(k.offset - math.Log10(h)) }
+
+// perKg and caco3 pass between mg/L CaCO3 and mol/kg.
+func (k Constants) perKg(a quantity.Alkalinity) float64 {
+	return float64(a) / caco3PerMeq / 1000 / k.Density
+}
+func (k Constants) caco3(a float64) quantity.Alkalinity {
+	return quantity.Alkalinity(a * k.Density * 1000 * caco3PerMeq)
+}
+func (k Constants) co2PerKg(c quantity.Concentration) float64 {
+	return float64(c) / co2PerMmol / 1000 / k.Density
+}
+
+// bisect finds [H] where f, which falls as [H] rises, is zero. The bracket, pH -2
+// to 18, holds every alkalinity below 100 mol/kg, so it cannot fail to close.
+func bisect(f func(h float64) float64) float64 {
+	acid, base := -2.0, 18.0
+	for range 100 {
+		mid := (acid + base) / 2
+		if f(math.Pow(10, -mid)) > 0 {
+			base = mid
+		} else {
+			acid = mid
+		}
+	}
+	return math.Pow(10, -(acid+base)/2)
+}
+
+// check refuses what no water can be.
+func check(c Conditions, ph float64, amounts ...float64) error {
+	for _, v := range append(amounts, ph, float64(c.Temperature), float64(c.Salinity), float64(c.Conductivity)) {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return note.Fault("not-a-number", "a water reading is not a number")
+		}
+	}
+	switch {
+	case ph < 0 || ph > 14:
+		return note.Fault("bad-ph", "pH %s is outside 0 to 14", quantity.Sig(ph, 4))
+	case c.Temperature < -2 || c.Temperature > 50:
+		return note.Fault("bad-temperature", "water temperature %s is outside -2 to 50 C", c.Temperature)
+	case c.Salinity < 0 || c.Salinity > 50:
+		return note.Fault("bad-salinity", "salinity %s is outside 0 to 50", c.Salinity)
+	case c.Conductivity < 0:
+		return note.Fault("bad-conductivity", "conductivity is negative")
+	}
+	return nil
+}
+
+func negative(what string) error { return note.Fault("negative-amount", "%s is negative", what) }
