@@ -14,7 +14,7 @@ type Conditions struct {
 	Salinity quantity.Salinity
 	// Conductivity of inland water gives its ionic strength; it is not used where
 	// there is a salinity, and zero means that activity is taken as one.
-	Conductivity quantity.Conductivity
+	Conductivity quantity.Conductance
 	Scale        Scale
 }
 
@@ -97,7 +97,7 @@ const ionicStrengthPerConductivity = 1.6e-5
 // ionic strength 1.5 times alkalinity in mol/L. It moves no pH by more than 0.03.
 func (c Conditions) WithIonicStrengthOf(a quantity.Alkalinity) Conditions {
 	if c.Salinity == 0 && c.Conductivity == 0 && a > 0 {
-		c.Conductivity = quantity.Conductivity(1.5 * float64(a) / caco3PerMeq / 1000 / ionicStrengthPerConductivity)
+		c.Conductivity = quantity.Conductance(1.5 * float64(a) / caco3PerMeq / 1000 / ionicStrengthPerConductivity)
 	}
 	return c
 }

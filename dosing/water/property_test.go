@@ -18,7 +18,7 @@ func anyState(t *rapid.T) State {
 	if rapid.Bool().Draw(t, "sea") {
 		c.Salinity = quantity.Salinity(rapid.Float64Range(0, 45).Draw(t, "salinity"))
 	} else {
-		c.Conductivity = quantity.Conductivity(rapid.Float64Range(0, 3000).Draw(t, "conductivity"))
+		c.Conductivity = quantity.Conductance(rapid.Float64Range(0, 3000).Draw(t, "conductivity"))
 	}
 	ph := quantity.PH(rapid.Float64Range(5, 9).Draw(t, "ph"))
 	s, err := FromPHCarbonate(c, ph, quantity.Molarity(rapid.Float64Range(0.01, 10).Draw(t, "carbonate")))

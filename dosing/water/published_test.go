@@ -152,7 +152,7 @@ func recompute(t *testing.T, r row) (float64, bool) {
 			t.Fatal(err)
 		}
 		// The model waters are sodium bicarbonate, so ionic strength is close to alkalinity.
-		c.Conductivity = quantity.Conductivity(s.Alkalinity.In("meq/L") / 1000 / ionicStrengthPerConductivity)
+		c.Conductivity = quantity.Conductance(s.Alkalinity.In("meq/L") / 1000 / ionicStrengthPerConductivity)
 		if s, err = FromPHCarbonate(c, quantity.PH(r.ph), quantity.Molarity(r.carbon)); err != nil {
 			t.Fatal(err)
 		}
