@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"jarwright/jartest/quantity"
+	"jarwright/templates/draw"
 )
 
 // Options say how an answer is to be shown. The zero value is metric, decimal
@@ -43,6 +44,11 @@ type BookReport interface {
 // PageReport is a report that can be written as a self-contained page.
 type PageReport interface {
 	Page(w io.Writer, o Options) error
+}
+
+// DrawReport is a report that has a picture.
+type DrawReport interface {
+	Drawing(o Options) draw.Drawing
 }
 
 // Number writes v with that many significant digits and the reader's decimal mark.

@@ -1,10 +1,11 @@
 package templates
 
 import (
-	"fmt"
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"jarwright/templates/plain"
 )
 
 // Wrap breaks text into lines of at most width columns, at blanks where it can.
@@ -44,34 +45,8 @@ func Wrap(s string, width int) []string {
 }
 
 // Visible makes text from a user's file harmless on a terminal and honest to
-// the eye: control characters and marks that turn the writing direction appear
-// as their code point.
-func Visible(s string) string {
-	if utf8.ValidString(s) && strings.IndexFunc(s, hidden) < 0 {
-		return s
-	}
-	var b strings.Builder
-	for _, r := range s {
-		if hidden(r) {
-			fmt.Fprintf(&b, "<U+%04X>", r)
-			continue
-		}
-		b.WriteRune(r)
-	}
-	return b.String()
-}
-
-func hidden(r rune) bool {
-	switch {
-	case r == '\n' || r == '\t':
-		return false
-	case unicode.IsControl(r):
-		return true
-	case r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069, r == 0x200E, r == 0x200F, r == 0x061C, r == 0xFEFF:
-		return true
-	}
-	return false
-}
+// the eye; see [plain.Visible].
+func Visible(s string) string { return plain.Visible(s) }
 
 // columns is how wide text stands on a terminal: combining marks take none,
 // wide East Asian letters two.

@@ -173,6 +173,14 @@ func render(w io.Writer, r templates.Report, form string, o templates.Options) e
 		if p, ok := r.(templates.PageReport); ok {
 			return p.Page(w, o)
 		}
+	case "svg", "png":
+		if d, ok := r.(templates.DrawReport); ok {
+			if form == "png" {
+				return d.Drawing(o).PNG(w)
+			}
+			_, err := w.Write(d.Drawing(o).SVG())
+			return err
+		}
 	}
 	return badUsage("this command has no .%s form", form)
 }

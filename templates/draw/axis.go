@@ -1,0 +1,247 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// scale maps values of an axis to 0..1 and knows its ticks.
+type scale struct {
+	axis     Axis
+	lo, hi   float64
+	ticks    []tick
+	decimals int
+}
+
+type tick struct {
+	at   float64
+	text string
+}
+
+// at gives the share of the way along the axis; NaN where the value has no place.
+func (s scale) at(v float64) float64 {
+	if s.axis.Log {
+		if v <= 0 {
+			return math.NaN()
+		}
+		return (math.Log10(v) - math.Log10(s.lo)) / (math.Log10(s.hi) - math.Log10(s.lo))
+	}
+	return (v - s.lo) / (s.hi - s.lo)
+}
+
+// newScale chooses ends and about n ticks for the values.
+func newScale(a Axis, values []float64, n int, comma bool) scale {
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, v := range values {
+		if math.IsNaN(v) || math.IsInf(v, 0) || a.Log && v <= 0 {
+			continue
+		}
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+	}
+	if len(a.Labels) > 0 {
+		return labelled(a, n)
+	}
+	if lo > hi { // nothing to show
+		lo, hi = 0, 1
+		if a.Log {
+			lo, hi = 1, 10
+		}
+	}
+	if a.Log {
+		return logScale(a, lo, hi, comma)
+	}
+	if a.Zero {
+		lo, hi = math.Min(lo, 0), math.Max(hi, 0)
+	}
+	lo, hi = ends(a, lo, hi)
+	if lo == hi {
+		d := math.Abs(lo) / 2
+		if d == 0 {
+			d = 1
+		}
+		hi += d
+		if a.Least == nil && !(a.Zero && lo >= 0) {
+			lo -= d
+		}
+	}
+	step := a.Step
+	if step <= 0 || (hi-lo)/step > 60 {
+		step = niceStep((hi - lo) / float64(max(n, 2)))
+	}
+	if a.Least == nil {
+		lo = math.Floor(lo/step+1e-9) * step
+	}
+	if a.Most == nil {
+		hi = math.Ceil(hi/step-1e-9) * step
+	}
+	s := scale{axis: a, lo: lo, hi: hi, decimals: max(0, int(math.Ceil(-math.Log10(step)-1e-9)))}
+	if step*math.Pow10(s.decimals) != math.Round(step*math.Pow10(s.decimals)) && a.Step > 0 {
+		s.decimals++
+	}
+	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9; i++ {
+		v := i * step
+		s.ticks = append(s.ticks, tick{v, number(v, s.decimals, comma)})
+	}
+	return s
+}
+
+func ends(a Axis, lo, hi float64) (float64, float64) {
+	if a.Least != nil {
+		lo = *a.Least
+	}
+	if a.Most != nil {
+		hi = *a.Most
+	}
+	if hi < lo {
+		lo, hi = hi, lo
+	}
+	return lo, hi
+}
+
+func labelled(a Axis, n int) scale {
+	s := scale{axis: a, lo: -0.5, hi: float64(len(a.Labels)) - 0.5}
+	every := 1
+	for (len(a.Labels)+every-1)/every > max(n, 2) {
+		every++
+	}
+	for i, l := range a.Labels {
+		if i%every == 0 {
+			s.ticks = append(s.ticks, tick{float64(i), l})
+		}
+	}
+	return s
+}
+
+func logScale(a Axis, lo, hi float64, comma bool) scale {
+	lo, hi = ends(a, lo, hi)
+	if lo <= 0 {
+		lo = hi / 1000
+	}
+	mults := []float64{1}
+	if math.Log10(hi/lo) < 2.5 {
+		mults = []float64{1, 2, 5}
+	}
+	if a.Least == nil {
+		lo = logEdge(lo, mults, -1)
+	}
+	if a.Most == nil {
+		hi = logEdge(hi, mults, 1)
+	}
+	if lo >= hi {
+		hi = lo * 10
+	}
+	s := scale{axis: a, lo: lo, hi: hi}
+	for e := math.Floor(math.Log10(lo)) - 1; e <= math.Ceil(math.Log10(hi)); e++ {
+		for _, m := range mults {
+			v := m * math.Pow(10, e)
+			if v >= lo*(1-1e-9) && v <= hi*(1+1e-9) {
+				s.ticks = append(s.ticks, tick{v, number(v, max(0, -int(e)), comma)})
+			}
+		}
+	}
+	return s
+}
+
+// logEdge moves v outwards to the next multiple; dir is -1 or 1.
+func logEdge(v float64, mults []float64, dir int) float64 {
+	e := math.Floor(math.Log10(v))
+	best := math.NaN()
+	for d := e - 1; d <= e+1; d++ {
+		for _, m := range mults {
+			c := m * math.Pow(10, d)
+			if dir < 0 && c <= v*(1+1e-9) || dir > 0 && c >= v*(1-1e-9) {
+				if math.IsNaN(best) || dir < 0 && c > best || dir > 0 && c < best {
+					best = c
+				}
+			}
+		}
+	}
+	return best
+}
+
+// niceStep rounds up to 1, 2 or 5 times a power of ten.
+func niceStep(raw float64) float64 {
+	if raw <= 0 || math.IsNaN(raw) || math.IsInf(raw, 0) {
+		return 1
+	}
+	p := math.Pow(10, math.Floor(math.Log10(raw)))
+	for _, m := range [...]float64{1, 2, 5, 10} {
+		if raw <= m*p*(1+1e-9) {
+			return m * p
+		}
+	}
+	return 10 * p
+}
+
+func number(v float64, decimals int, comma bool) string {
+	if v == 0 {
+		v = 0 // no minus zero
+	}
+	s := strconv.FormatFloat(v, 'f', decimals, 64)
+	if comma {
+		s = strings.Replace(s, ".", ",", 1)
+	}
+	return s
+}
+
+// extent lists every x and y that the layers of a panel want to show.
+func (p Panel) extent() (xs, ys []float64) {
+	add := func(x, y float64) { xs, ys = append(xs, x), append(ys, y) }
+	for _, l := range p.Layers {
+		switch l := l.(type) {
+		case Points:
+			for _, a := range l.At {
+				add(a.X, a.Y)
+				if a.Censor == Under && p.Y.Log { // room for the arrow
+					ys = append(ys, a.Y/1.5)
+				}
+				if a.Spread > 0 {
+					ys = append(ys, a.Y-a.Spread, a.Y+a.Spread)
+				}
+			}
+		case Line:
+			for _, a := range l.At {
+				add(a.X, a.Y)
+			}
+		case Steps:
+			for _, a := range l.At {
+				add(a.X, a.Y)
+			}
+			if l.Filled {
+				ys = append(ys, 0)
+			}
+		case Band:
+			for _, a := range l.At {
+				add(a.X, a.Low)
+				add(a.X, a.High)
+			}
+		case Bars:
+			for _, a := range l.At {
+				add(a.X-l.width()/2, a.Y)
+				add(a.X+l.width()/2, a.Base)
+				if a.High > a.Low {
+					ys = append(ys, a.Low, a.High)
+				}
+			}
+		case Marker:
+			if l.Vertical {
+				xs = append(xs, l.At)
+			} else {
+				ys = append(ys, l.At)
+			}
+		case Contours:
+			xs, ys = append(xs, l.Grid.X...), append(ys, l.Grid.Y...)
+		case Hatched:
+			xs, ys = append(xs, l.Grid.X...), append(ys, l.Grid.Y...)
+		}
+	}
+	return xs, ys
+}
+
+func (b Bars) width() float64 {
+	if b.Width > 0 {
+		return b.Width
+	}
+	return 0.7
+}

@@ -1,0 +1,91 @@
+package draw
+
+import "math"
+
+// cutLine cuts a line to a box; what lies inside comes back in pieces.
+func cutLine(at []XY, b box) [][]XY {
+	var out [][]XY
+	var run []XY
+	flush := func() {
+		if len(run) > 1 {
+			out = append(out, run)
+		}
+		run = nil
+	}
+	for i := 1; i < len(at); i++ {
+		p, q, ok := cutSegment(at[i-1], at[i], b)
+		if !ok {
+			flush()
+			continue
+		}
+		if len(run) == 0 || run[len(run)-1] != p {
+			flush()
+			run = []XY{p}
+		}
+		run = append(run, q)
+	}
+	flush()
+	return out
+}
+
+// cutSegment cuts one segment to a box (after Liang and Barsky, 1984).
+func cutSegment(p, q XY, b box) (XY, XY, bool) {
+	if !p.finite() || !q.finite() {
+		return p, q, false
+	}
+	t0, t1 := 0.0, 1.0
+	dx, dy := q.X-p.X, q.Y-p.Y
+	for _, e := range [...][2]float64{{-dx, p.X - b.x0}, {dx, b.x1 - p.X}, {-dy, p.Y - b.y0}, {dy, b.y1 - p.Y}} {
+		switch {
+		case e[0] == 0:
+			if e[1] < 0 {
+				return p, q, false
+			}
+		case e[0] < 0:
+			t0 = math.Max(t0, e[1]/e[0])
+		default:
+			t1 = math.Min(t1, e[1]/e[0])
+		}
+	}
+	if t0 > t1 {
+		return p, q, false
+	}
+	a, z := p, q
+	if t0 > 0 {
+		a = XY{p.X + t0*dx, p.Y + t0*dy}
+	}
+	if t1 < 1 {
+		z = XY{p.X + t1*dx, p.Y + t1*dy}
+	}
+	return a, z, true
+}
+
+// cutPolygon cuts a polygon to a box, edge by edge (after Sutherland and Hodgman, 1974).
+func cutPolygon(at []XY, b box) []XY {
+	edges := [...]struct {
+		in  func(XY) bool
+		cut func(p, q XY) XY
+	}{
+		{func(p XY) bool { return p.X >= b.x0 }, func(p, q XY) XY { return atX(p, q, b.x0) }},
+		{func(p XY) bool { return p.X <= b.x1 }, func(p, q XY) XY { return atX(p, q, b.x1) }},
+		{func(p XY) bool { return p.Y >= b.y0 }, func(p, q XY) XY { return atY(p, q, b.y0) }},
+		{func(p XY) bool { return p.Y <= b.y1 }, func(p, q XY) XY { return atY(p, q, b.y1) }},
+	}
+	for _, e := range edges {
+		var next []XY
+		for i, p := range at {
+			prev := at[(i+len(at)-1)%len(at)]
+			if e.in(p) != e.in(prev) {
+				next = append(next, e.cut(prev, p))
+			}
+			if e.in(p) {
+				next = append(next, p)
+			}
+		}
+		at = next
+	}
+	return at
+}
+
+func atX(p, q XY, x float64) XY { return XY{x, p.Y + (x-p.X)/(q.X-p.X)*(q.Y-p.Y)} }
+func atY(p, q XY, y float64) XY { return XY{p.X + (y-p.Y)/(q.Y-p.Y)*(q.X-p.X), y} }
