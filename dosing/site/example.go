@@ -1,0 +1,66 @@
+package site
+
+// Values is what to write into a site: by sheet, then by row (item sheets have
+// one), then by field name, each as text with its unit.
+type Values map[string][]map[string]string
+
+// Example gives the demo site: a trout hatchery on a storm-muddied beck, invented
+// from end to end. With a bench file named, the coagulant's dose comes from it.
+func Example(bench, target string) Values {
+	v := Values{}
+	for _, s := range Sheets() {
+		if s.List {
+			continue
+		}
+		row := map[string]string{}
+		for _, f := range s.Fields {
+			if f.Example != "" && !(s.Name == "Flow" && (f.Name == "log time column" || f.Name == "log flow column" || f.Name == "log unit")) {
+				row[f.Name] = example(f)
+			}
+		}
+		v[s.Name] = []map[string]string{row}
+	}
+	alum := map[string]string{"name": "alum", "product": "alum-liquid", "basis": "as alum 14-hydrate", "strength": "48.5 %",
+		"strength counts": "as alum 14-hydrate", "density": "1.335 kg/L", "stock": "alum stock", "pump": "pump 1"}
+	if bench == "" {
+		alum["dose"], alum["dose low"], alum["dose high"] = "12.5 mg/L", "10.5 mg/L", "14 mg/L"
+	} else {
+		alum["bench sheet"], alum["target"] = bench, target
+	}
+	v["Chemicals"] = []map[string]string{
+		alum,
+		{"name": "polymer", "product": "apam-dry", "dose": "0.2 mg/L", "dose low": "0.15 mg/L", "dose high": "0.3 mg/L", "basis": "as product", "stock": "polymer stock", "pump": "pump 2"},
+	}
+	v["Stocks"] = []map[string]string{
+		{"name": "alum stock", "product in stock": "150 g/L", "tank": "alum tank", "life": "24 h", "staffed from": "06:00", "staffed till": "18:00", "work": "15 min"},
+		{"name": "polymer stock", "product in stock": "1 g/L", "tank": "polymer tank", "make-up tank": "polymer mixer", "staffed from": "06:00", "staffed till": "22:00", "work": "15 min"},
+	}
+	v["Pumps"] = []map[string]string{
+		{"name": "pump 1", "largest rate": "1 L/h", "least rate": "0.1 L/h", "knob step": "1 %", "knobs": KnobSpeed, "stroke now": "100 %", "follows signal": "no", "other heads": "2.5 L/h"},
+		{"name": "pump 2", "largest rate": "1 L/h", "least rate": "0.1 L/h", "knob step": "1 %", "knobs": KnobSpeed, "stroke now": "100 %", "follows signal": "no", "other heads": "2.5 L/h"},
+	}
+	v["Drawdown"] = []map[string]string{
+		{"pump": "pump 1", "speed": "20 %", "stroke": "100 %", "volume": "6.2 mL", "time": "120 s", "date": "2026-03-01"},
+		{"pump": "pump 1", "speed": "50 %", "stroke": "100 %", "volume": "16.4 mL", "time": "120 s", "date": "2026-03-01"},
+		{"pump": "pump 1", "speed": "80 %", "stroke": "100 %", "volume": "26.3 mL", "time": "120 s", "date": "2026-03-01"},
+		{"pump": "pump 2", "speed": "25 %", "stroke": "100 %", "volume": "8.3 mL", "time": "120 s", "date": "2026-03-01"},
+		{"pump": "pump 2", "speed": "75 %", "stroke": "100 %", "volume": "24.9 mL", "time": "120 s", "date": "2026-03-01"},
+	}
+	v["Tanks"] = []map[string]string{
+		{"name": "alum tank", "use": TankStock, "volume": "20 L", "usable": "90 %"},
+		{"name": "polymer tank", "use": TankStock, "volume": "10 L", "usable": "90 %"},
+		{"name": "polymer mixer", "use": TankMakeUp, "volume": "10 L", "usable": "90 %"},
+		{"name": "float bin", "use": TankBin, "volume": "240 L", "usable": "90 %"},
+	}
+	v["Animals"] = []map[string]string{
+		{"name": "fry troughs", "species": "rainbow trout", "stage": "fry", "reached": ReachedAlways},
+	}
+	v["Prices"] = []map[string]string{
+		{"chemical": "alum", "price": "0.42 EUR/kg", "pack": "33 kg", "delivery": "45 EUR", "lead time": "7 d", "on hand": "66 kg", "room for": "200 kg"},
+		{"chemical": "polymer", "price": "4.8 EUR/kg", "pack": "10 kg", "delivery": "45 EUR", "lead time": "14 d", "on hand": "4 kg", "room for": "50 kg"},
+	}
+	v["Calendar"] = []map[string]string{
+		{"from": "2026-03-16", "till": "2026-03-16", "runs": "no", "note": "unit drained for service"},
+	}
+	return v
+}

@@ -1,0 +1,225 @@
+package site
+
+import (
+	"time"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Site is the whole description of a place, one member per sheet.
+type Site struct {
+	File      string
+	Place     Place
+	Water     Water
+	Flow      Flow
+	Chemicals []Chemical
+	Stocks    []Stock
+	Pumps     []Pump
+	Drawdown  []Drawdown
+	Tanks     []Tank
+	Solids    Solids
+	Animals   []Animal
+	Prices    []Price
+	Calendar  []Day
+	Accepted  []Acceptance
+	// Notes are remarks on the reading itself, such as a sheet that was not read.
+	Notes note.List
+}
+
+// Place is what and where the site is.
+type Place struct {
+	Name     Val[string]
+	Purpose  Val[string] // "animals", "drinking water", "wastewater" or "other"
+	Passes   Val[string] // "once through", "recirculating" or "batch"
+	Examples Val[bool]   // the sheet still holds the examples it was made with
+	Currency Val[string]
+	Date     Val[time.Time]
+	Keeper   Val[string]
+}
+
+// Water is the raw water, and what was read on the jar that the dose came from.
+type Water struct {
+	Temperature  Val[quantity.Temperature]
+	PH           Val[quantity.PH]
+	Alkalinity   Val[quantity.Alkalinity]
+	Hardness     Val[quantity.Concentration] // mg/L as CaCO3
+	Salinity     Val[quantity.Salinity]
+	Conductivity Val[quantity.Conductance]
+	DOC          Val[quantity.Concentration]
+	Turbidity    Val[quantity.Cloudiness]
+	TSS          Val[quantity.Concentration]
+	TAN          Val[quantity.Concentration] // total ammonia as N
+	CO2          Val[quantity.Concentration]
+	AlkFloor     Val[quantity.Alkalinity] // least alkalinity to leave
+	PHTarget     Val[quantity.PH]
+	ResidualAl   Val[quantity.Concentration] // read on the chosen jar
+	ResidualFe   Val[quantity.Concentration]
+	Exchange     Val[quantity.Fraction] // new water per day over the system's volume
+	System       Val[quantity.Volume]   // water in the closed loop
+}
+
+// Flow is the water to be treated over a day.
+type Flow struct {
+	Average   Val[quantity.Flow]
+	Least     Val[quantity.Flow]
+	Peak      Val[quantity.Flow]
+	Start     Val[quantity.Time] // of the day's run, hours after midnight
+	Hours     Val[quantity.Time] // run a day
+	Log       Val[string]        // file of a flow meter
+	LogSheet  Val[string]
+	LogTime   Val[string] // heading of its time column
+	LogFlow   Val[string] // heading of its flow column
+	LogUnit   Val[string]
+	Range     Val[quantity.Fraction] // how far the flow may be off
+	ByHour    [24]Val[quantity.Flow]
+	MeterSpan Val[quantity.Flow] // flow at 20 mA
+	MeterZero Val[quantity.Flow] // flow at 4 mA
+}
+
+// HasHours reports that any hour of the day was given a flow of its own.
+func (f Flow) HasHours() bool {
+	for _, h := range f.ByHour {
+		if h.Set {
+			return true
+		}
+	}
+	return false
+}
+
+// Chemical is one thing that is dosed.
+type Chemical struct {
+	At       note.Place // its row
+	Name     Val[string]
+	Product  Val[string]
+	Dose     Val[quantity.Concentration]
+	DoseLow  Val[quantity.Concentration]
+	DoseHigh Val[quantity.Concentration]
+	Basis    Val[quantity.Basis]
+	Bench    Val[string] // bench sheet file that the dose comes from
+	Series   Val[string]
+	Target   Val[string]
+	Strength Val[quantity.Fraction]
+	Counts   Val[quantity.Basis] // what the strength counts
+	Density  Val[quantity.Density]
+	Basicity Val[quantity.Fraction]
+	Stock    Val[string]
+	Pump     Val[string]
+	Capture  Val[quantity.Fraction] // measured share that the floc takes out
+	Monomer  Val[quantity.Fraction] // residual monomer on the certificate
+	Charge   Val[string]
+}
+
+// Stock is the liquid that a pump delivers.
+type Stock struct {
+	At       note.Place
+	Name     Val[string]
+	Product  Val[quantity.Concentration] // per litre of stock; not set means neat
+	Density  Val[quantity.Density]       // of the made-up stock
+	Tank     Val[string]
+	MixTank  Val[string]
+	Batch    Val[quantity.Volume]
+	Ageing   Val[quantity.Time]
+	Life     Val[quantity.Time]
+	Post     Val[quantity.Flow] // dilution water after the pump
+	From     Val[quantity.Time] // somebody is there to make it up, from
+	Till     Val[quantity.Time] // to
+	Mixing   Val[quantity.Time] // work to make up a batch
+	WaterMax Val[quantity.Temperature]
+}
+
+// Pump is a metering pump.
+type Pump struct {
+	At       note.Place
+	Name     Val[string]
+	Max      Val[quantity.FeedRate]
+	Least    Val[quantity.FeedRate]
+	Turndown Val[float64] // max over least
+	Step     Val[quantity.Setting]
+	Stroke   Val[quantity.Setting] // where the stroke stands
+	Knobs    Val[string]           // "speed", "stroke" or "speed and stroke"
+	Signal   Val[bool]             // follows a 4-20 mA signal
+	Heads    Val[string]           // other heads to be had
+}
+
+// Drawdown is one timed reading of a pump.
+type Drawdown struct {
+	At     note.Place
+	Pump   Val[string]
+	Speed  Val[quantity.Setting]
+	Stroke Val[quantity.Setting]
+	Volume Val[quantity.Volume]
+	Time   Val[quantity.Time]
+	Rate   Val[quantity.FeedRate]
+	Date   Val[time.Time]
+}
+
+// Tank is any vessel.
+type Tank struct {
+	At     note.Place
+	Name   Val[string]
+	Use    Val[string] // "stock", "make-up", "product store", "bin", "animals", "other"
+	Volume Val[quantity.Volume]
+	Usable Val[quantity.Fraction]
+	Now    Val[quantity.Volume] // contents when the day starts
+}
+
+// Solids is what the unit takes out.
+type Solids struct {
+	PerNTU      Val[float64]           // mg suspended solids per litre and NTU
+	Capture     Val[quantity.Fraction] // of suspended solids
+	Unit        Val[string]            // "flotation" or "settler"
+	FloatSolids Val[quantity.Fraction]
+	SG          Val[quantity.Density]
+	Bin         Val[string] // its tank
+	SkimEvery   Val[quantity.Time]
+	SkimWater   Val[quantity.Volume] // carried over at each pass
+}
+
+// Animal is a stock of animals that the treated water reaches.
+type Animal struct {
+	At      note.Place
+	Name    Val[string]
+	Species Val[string]
+	Stage   Val[string]
+	Reached Val[string] // "always", "mixed" or "never"
+	PHLow   Val[quantity.PH]
+	PHHigh  Val[quantity.PH]
+	AlkLow  Val[quantity.Alkalinity]
+}
+
+// Price is what a chemical costs and how it is bought.
+type Price struct {
+	At       note.Place
+	Chemical Val[string]
+	Price    Val[string] // with currency and unit, such as "0.42 EUR/kg"
+	Pack     Val[quantity.Mass]
+	Delivery Val[quantity.Money]
+	Lead     Val[quantity.Time]
+	Shelf    Val[quantity.Time]
+	OnHand   Val[quantity.Mass]
+	Room     Val[quantity.Mass]
+}
+
+// Day is a rule of the calendar.
+type Day struct {
+	At      note.Place
+	From    Val[time.Time]
+	Till    Val[time.Time]
+	Weekday Val[string]
+	Runs    Val[bool]
+	Hours   Val[quantity.Time]
+	Flow    Val[quantity.Flow]
+	Note    Val[string]
+}
+
+// Acceptance records who takes the risk of a stop, and why.
+type Acceptance struct {
+	At       note.Place
+	Code     Val[string]
+	Chemical Val[string]
+	By       Val[string]
+	Reason   Val[string]
+	Date     Val[time.Time]
+	Until    Val[time.Time]
+}
