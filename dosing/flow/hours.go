@@ -1,0 +1,166 @@
+package flow
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Hours are the operating hours of a day. The zero value is the whole day.
+type Hours []Span
+
+func (h Hours) spans() []Span {
+	if len(h) == 0 {
+		return []Span{{0, 24}}
+	}
+	return h
+}
+
+// Length gives the operating time of a day.
+func (h Hours) Length() quantity.Time {
+	var t quantity.Time
+	for _, s := range h.spans() {
+		t += s.Length()
+	}
+	return t
+}
+
+// Covers reports whether the plant runs at that clock time.
+func (h Hours) Covers(t quantity.Time) bool {
+	for _, s := range h.spans() {
+		if t >= s.From && t < s.To {
+			return true
+		}
+	}
+	return false
+}
+
+// String gives the hours as ParseHours reads them.
+func (h Hours) String() string {
+	var parts []string
+	for _, s := range h.spans() {
+		parts = append(parts, Clock(s.From)+"-"+Clock(s.To))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// ParseHours reads operating hours: "06:00-22:00", several spans with commas,
+// "22-06" over midnight, or how long a day lasts ("16 h", "24"), which then
+// starts at midnight. Empty text is the whole day.
+func ParseHours(text string) (Hours, error) {
+	bad := func(format string, args ...any) error {
+		return note.Fault("bad-hours", "operating hours %q: %s", text, fmt.Sprintf(format, args...)).
+			Do(`write them like "06:00-22:00", "6-12, 14-20" or "16 h"`)
+	}
+	s := strings.TrimSpace(strings.NewReplacer("–", "-", "—", "-", " to ", "-", "−", "-").Replace(strings.ToLower(text)))
+	if s == "" {
+		return nil, nil
+	}
+	if !strings.ContainsAny(s, "-:") {
+		v, unit, err := quantity.Split(s)
+		if err != nil || unit != "" && unit != "h" && unit != "hours" && unit != "h/d" && unit != "hours/d" {
+			return nil, bad("not understood")
+		}
+		if v <= 0 || v > 24 {
+			return nil, bad("a day has more than 0 and at most 24 hours")
+		}
+		return Hours{{0, quantity.Time(v)}}, nil
+	}
+	var out Hours
+	for _, part := range strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ';' }) {
+		from, to, ok := strings.Cut(part, "-")
+		if !ok {
+			return nil, bad("%q has no end", strings.TrimSpace(part))
+		}
+		a, err := ParseClock(from)
+		if err != nil {
+			return nil, bad("%q is no clock time", strings.TrimSpace(from))
+		}
+		b, err := ParseClock(to)
+		if err != nil {
+			return nil, bad("%q is no clock time", strings.TrimSpace(to))
+		}
+		switch {
+		case a == b:
+			return nil, bad("%q is empty", strings.TrimSpace(part))
+		case a < b:
+			out = append(out, Span{a, b})
+		default: // over midnight
+			if a < 24 {
+				out = append(out, Span{a, 24})
+			}
+			if b > 0 {
+				out = append(out, Span{0, b})
+			}
+		}
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].From < out[j].From })
+	for i := 1; i < len(out); i++ {
+		if out[i].From < out[i-1].To {
+			return nil, bad("spans overlap at %s", Clock(out[i].From))
+		}
+	}
+	return out, nil
+}
+
+// ParseClock reads a clock time: "6", "06:30", "6.5", "18h", "6:30 pm". 24:00 is
+// the end of the day.
+func ParseClock(text string) (quantity.Time, error) {
+	s := strings.ToLower(strings.TrimSpace(text))
+	bad := note.Fault("bad-clock", "clock time %q is not understood", text).Do(`write it like "06:30" or "18:00"`)
+	half := 0.0
+	for _, x := range [...]struct {
+		mark string
+		add  float64
+	}{{"am", 0}, {"a.m.", 0}, {"pm", 12}, {"p.m.", 12}} {
+		if t, ok := strings.CutSuffix(s, x.mark); ok {
+			s, half = strings.TrimSpace(t), x.add+24
+			break
+		}
+	}
+	s = strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(strings.TrimSuffix(s, "uhr"), "hrs"), "h"))
+	parts := strings.Split(s, ":")
+	v := 0.0
+	for i, p := range parts {
+		if i > 2 || p == "" {
+			return 0, bad
+		}
+		x, err := strconv.ParseFloat(p, 64)
+		if err != nil || x < 0 || math.IsInf(x, 0) || math.IsNaN(x) || i > 0 && x >= 60 || i < len(parts)-1 && x != math.Trunc(x) {
+			return 0, bad
+		}
+		v += x / math.Pow(60, float64(i))
+	}
+	if half > 0 {
+		if v < 1 || v >= 13 {
+			return 0, bad
+		}
+		v = math.Mod(v, 12) + half - 24
+	}
+	if v > 24 {
+		return 0, bad
+	}
+	return quantity.Time(v), nil
+}
+
+// Clock shows a time after midnight as "06:30"; past a day it counts on as "+1 d 06:30".
+func Clock(t quantity.Time) string {
+	min := int(math.Round(float64(t) * 60))
+	if min == 1440 {
+		return "24:00"
+	}
+	day := min / 1440
+	if min < 0 {
+		day = 0
+	}
+	s := fmt.Sprintf("%02d:%02d", min/60-day*24, min%60)
+	if day > 0 {
+		s = fmt.Sprintf("+%d d %s", day, s)
+	}
+	return s
+}

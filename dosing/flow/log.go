@@ -1,0 +1,372 @@
+package flow
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"time"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Point is one reading of a flow meter. It stands until the next one; where that
+// is further off than the log's hold time, it stands for one usual step.
+type Point struct {
+	At   time.Time // the wall clock of the log, in UTC
+	Flow quantity.Flow
+	For  quantity.Time
+}
+
+// point is a Point packed for a year of minutes: milliseconds, m3/h, table row.
+// A missing reading has NaN as flow.
+type point struct {
+	at   int64
+	flow float64
+	row  int32
+}
+
+// Gap is a stretch of the log without reading.
+type Gap struct {
+	From, To time.Time
+	// Place is the row after which the readings stop.
+	Place note.Place
+}
+
+// Length gives how long the gap is.
+func (g Gap) Length() quantity.Time { return quantity.Time(g.To.Sub(g.From).Hours()) }
+
+// Log is a meter's record: readings in order of time.
+type Log struct {
+	Place  note.Place // file and sheet
+	points []point
+	hold   int64 // ms
+	step   int64 // median step, ms
+	gaps   []Gap
+	column string // letter of the flow column
+	// Notes tell what was inferred, left out or doubtful.
+	Notes note.List
+}
+
+const ms = 3600e3 // milliseconds in an hour
+
+func wall(at int64) time.Time { return time.UnixMilli(at).UTC() }
+
+// span gives how long point i stands, in hours; zero for a missing reading.
+func (l Log) span(i int) float64 {
+	if math.IsNaN(l.points[i].flow) {
+		return 0
+	}
+	if i+1 < len(l.points) {
+		if d := l.points[i+1].at - l.points[i].at; d <= l.hold {
+			return float64(d) / ms
+		}
+	}
+	return float64(min(l.step, l.hold)) / ms
+}
+
+// finish sorts out hold time and gaps once all points are there.
+func (l *Log) finish() {
+	n := len(l.points)
+	if n == 0 {
+		return
+	}
+	steps := make([]int64, 0, n)
+	for i := 1; i < n; i++ {
+		steps = append(steps, l.points[i].at-l.points[i-1].at)
+	}
+	if len(steps) == 0 {
+		l.step, l.hold = 3600e3, 3600e3
+		return
+	}
+	sort.Slice(steps, func(i, j int) bool { return steps[i] < steps[j] })
+	l.step = steps[len(steps)/2]
+	if l.hold == 0 {
+		// A reading stands for three usual steps; a meter that writes only changes
+		// has uneven steps, so twice the step that nineteen in twenty keep to counts too.
+		l.hold = 3 * l.step
+		if len(steps) >= 40 {
+			l.hold = max(l.hold, 2*steps[len(steps)*19/20])
+		}
+	}
+	for i := 1; i < n; i++ {
+		from := l.points[i-1].at + int64(math.Round(l.span(i-1)*ms))
+		if to := l.points[i].at; to > from {
+			if k := len(l.gaps); k > 0 && l.gaps[k-1].To.Equal(wall(from)) {
+				l.gaps[k-1].To = wall(to)
+				continue
+			}
+			l.gaps = append(l.gaps, Gap{wall(from), wall(to), l.placeOf(l.points[i-1].row)})
+		}
+	}
+}
+
+func (l Log) placeOf(row int32) note.Place {
+	p := l.Place
+	p.Cell = fmt.Sprintf("%s%d", l.column, row)
+	return p
+}
+
+// Len gives the number of readings.
+func (l Log) Len() int { return len(l.points) }
+
+// Point gives reading i.
+func (l Log) Point(i int) Point {
+	return Point{wall(l.points[i].at), quantity.Flow(l.points[i].flow), quantity.Time(l.span(i))}
+}
+
+// Gaps lists the stretches without reading.
+func (l Log) Gaps() []Gap { return append([]Gap(nil), l.gaps...) }
+
+// Step gives the usual time between readings.
+func (l Log) Step() quantity.Time { return quantity.Time(float64(l.step) / ms) }
+
+// First and Last give when the log begins and when its last reading ends.
+func (l Log) First() time.Time {
+	if len(l.points) == 0 {
+		return time.Time{}
+	}
+	return wall(l.points[0].at)
+}
+
+// Last gives the end of the last reading.
+func (l Log) Last() time.Time {
+	n := len(l.points)
+	if n == 0 {
+		return time.Time{}
+	}
+	return wall(l.points[n-1].at + int64(l.span(n-1)*ms))
+}
+
+// Covered gives how much time the readings stand for.
+func (l Log) Covered() quantity.Time {
+	t := 0.0
+	for i := range l.points {
+		t += l.span(i)
+	}
+	return quantity.Time(t)
+}
+
+// Volume gives the water of the whole log; gaps count nothing.
+func (l Log) Volume() quantity.Volume {
+	v := 0.0
+	for i, p := range l.points {
+		if s := l.span(i); s > 0 {
+			v += p.flow * s
+		}
+	}
+	return quantity.Volume(v * 1000)
+}
+
+// Peak and Least give the highest flow, and the lowest that is not zero.
+func (l Log) Peak() quantity.Flow {
+	hi := 0.0
+	for _, p := range l.points {
+		if p.flow > hi {
+			hi = p.flow
+		}
+	}
+	return quantity.Flow(hi)
+}
+
+// Least gives the lowest flow above zero.
+func (l Log) Least() quantity.Flow {
+	lo := math.Inf(1)
+	for _, p := range l.points {
+		if p.flow > 0 && p.flow < lo {
+			lo = p.flow
+		}
+	}
+	if math.IsInf(lo, 1) {
+		return 0
+	}
+	return quantity.Flow(lo)
+}
+
+// Quantiles gives the flows that are not exceeded for these shares of the time
+// that water flows; zeros when it never does.
+func (l Log) Quantiles(shares ...float64) []quantity.Flow {
+	type one struct{ flow, span float64 }
+	var all []one
+	total := 0.0
+	for i, p := range l.points {
+		if s := l.span(i); s > 0 && p.flow > 0 {
+			all = append(all, one{p.flow, s})
+			total += s
+		}
+	}
+	sort.Slice(all, func(i, j int) bool { return all[i].flow < all[j].flow })
+	out := make([]quantity.Flow, len(shares))
+	for k, q := range shares {
+		sum := 0.0
+		for _, x := range all {
+			sum += x.span
+			out[k] = quantity.Flow(x.flow)
+			if sum >= q*total {
+				break
+			}
+		}
+	}
+	return out
+}
+
+// Date is the water of one calendar day of the log.
+type Date struct {
+	Date    time.Time
+	Volume  quantity.Volume // as read, gaps left out
+	Covered quantity.Time
+	Peak    quantity.Flow
+}
+
+// Scaled gives the volume of 24 hours at the day's own mean.
+func (d Date) Scaled() quantity.Volume {
+	if d.Covered <= 0 {
+		return 0
+	}
+	return quantity.Volume(float64(d.Volume) * 24 / float64(d.Covered))
+}
+
+// Dates lists the calendar days of the log in order.
+func (l Log) Dates() []Date {
+	var out []Date
+	l.each(func(at int64, hours, flow float64) {
+		day := at - floorMod(at, 24*3600e3)
+		if len(out) == 0 || !out[len(out)-1].Date.Equal(wall(day)) {
+			out = append(out, Date{Date: wall(day)})
+		}
+		d := &out[len(out)-1]
+		d.Volume += quantity.Volume(flow * hours * 1000)
+		d.Covered += quantity.Time(hours)
+		d.Peak = max(d.Peak, quantity.Flow(flow))
+	})
+	return out
+}
+
+// each calls f for every reading, cut at full hours: start, hours, flow.
+func (l Log) each(f func(at int64, hours, flow float64)) {
+	for i, p := range l.points {
+		left := int64(math.Round(l.span(i) * ms))
+		for at := p.at; left > 0; {
+			part := min(left, 3600e3-floorMod(at, 3600e3))
+			f(at, float64(part)/ms, p.flow)
+			at += part
+			left -= part
+		}
+	}
+}
+
+func floorMod(a, m int64) int64 { return ((a % m) + m) % m }
+
+// Day gives the average day of the log: for each clock hour the mean flow while
+// water flows and the share of the hour that it does, over all days. Peak and
+// Least stay those of the readings. An operating hour that the log never saw is
+// an error; an hour that some days lack is not.
+func (l Log) Day(hours Hours) (Day, error) {
+	return l.average(hours, time.Time{})
+}
+
+// Busiest gives the calendar day with the most water among those of which at
+// least nine tenths of the operating time was read, and which day that was. It
+// is false when no day is that complete.
+func (l Log) Busiest(hours Hours) (Day, time.Time, bool) {
+	best := Date{}
+	for _, d := range l.Dates() {
+		if d.Covered >= 0.9*hours.Length() && d.Volume > best.Volume {
+			best = d
+		}
+	}
+	if best.Volume == 0 {
+		return Day{}, time.Time{}, false
+	}
+	day, err := l.average(hours, best.Date)
+	return day, best.Date, err == nil
+}
+
+// average builds the mean day over all days, or over one.
+func (l Log) average(hours Hours, only time.Time) (Day, error) {
+	var volume, running, seen [24]float64
+	var inside, outside float64
+	l.each(func(at int64, h, flow float64) {
+		if !only.IsZero() && at-floorMod(at, 24*3600e3) != only.UnixMilli() {
+			return
+		}
+		hour := int(floorMod(at, 24*3600e3) / 3600e3)
+		if !hours.Covers(quantity.Time(hour)) && !hours.Covers(quantity.Time(float64(hour)+0.999)) {
+			outside += flow * h
+			return
+		}
+		inside += flow * h
+		seen[hour] += h
+		if flow > 0 {
+			volume[hour] += flow * h
+			running[hour] += h
+		}
+	})
+	var segments []Segment
+	var errs note.List
+	for h := range 24 {
+		for _, s := range hours.spans() {
+			from, to := max(s.From, quantity.Time(h)), min(s.To, quantity.Time(h+1))
+			if to <= from {
+				continue
+			}
+			if seen[h] == 0 {
+				if only.IsZero() {
+					errs.Add(note.Fault("hour-without-flow", "no reading between %s and %s on any day", Clock(from), Clock(to)).
+						Do("add readings for that hour, or give operating hours without it").At(l.missingPlace(h)))
+				}
+				continue
+			}
+			if running[h] == 0 {
+				continue
+			}
+			length := quantity.Time(running[h]/seen[h]) * (to - from)
+			segments = append(segments, Segment{Span{from, from + length}, quantity.Flow(volume[h] / running[h])})
+		}
+	}
+	if len(errs) > 0 {
+		return Day{}, errs
+	}
+	if inside+outside <= 0 {
+		return Day{}, note.Fault("no-flow", "the log has no flow above zero").Do("check the flow column and its unit").At(l.Place)
+	}
+	d, err := FromSegments(segments)
+	if err != nil {
+		return Day{}, err
+	}
+	if only.IsZero() {
+		d = d.WithRange(l.Least(), l.Peak())
+	}
+	return d, nil
+}
+
+// OutsideHours gives the share of the log's water that flows outside the hours.
+func (l Log) OutsideHours(hours Hours) quantity.Fraction {
+	var out, all float64
+	l.each(func(at int64, h, flow float64) {
+		v := flow * h
+		all += v
+		if !hours.Covers(quantity.Time(float64(floorMod(at, 24*3600e3)) / ms)) {
+			out += v
+		}
+	})
+	if all == 0 {
+		return 0
+	}
+	return quantity.Fraction(out / all)
+}
+
+// missingPlace is the row before a gap that holds that clock hour.
+func (l Log) missingPlace(hour int) note.Place {
+	for _, g := range l.gaps {
+		for t := g.From; t.Before(g.To); t = t.Add(30 * time.Minute) {
+			if t.Hour() == hour {
+				return g.Place
+			}
+		}
+	}
+	if n := len(l.points); n > 0 {
+		return l.placeOf(l.points[n-1].row)
+	}
+	return l.Place
+}
