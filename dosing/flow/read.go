@@ -55,12 +55,12 @@ func ReadCSV(name string, r io.Reader, opt Options) (Log, error) {
 	}
 	raw = bytes.TrimPrefix(raw, []byte("\xef\xbb\xbf"))
 	sep := separator(raw)
-	return read(place, func() iter.Seq2[int, [][]byte] { return lines(raw, sep) }, sep == ',', opt)
+	return read(place, bytes.Count(raw, []byte("\n"))+1, func() iter.Seq2[int, [][]byte] { return lines(raw, sep) }, sep == ',', opt)
 }
 
 // ReadRows reads a meter log from the rows of a sheet, numbered from 1.
 func ReadRows(name, sheet string, rows [][]string, opt Options) (Log, error) {
-	return read(note.Place{File: name, Sheet: sheet}, func() iter.Seq2[int, [][]byte] {
+	return read(note.Place{File: name, Sheet: sheet}, len(rows), func() iter.Seq2[int, [][]byte] {
 		return func(yield func(int, [][]byte) bool) {
 			var fields [][]byte
 			for i, r := range rows {
@@ -347,7 +347,7 @@ func cell(col, row int) string {
 }
 
 // read is the reader behind every form of log; rows can be walked more than once.
-func read(place note.Place, rows func() iter.Seq2[int, [][]byte], comma bool, opt Options) (Log, error) {
+func read(place note.Place, size int, rows func() iter.Seq2[int, [][]byte], comma bool, opt Options) (Log, error) {
 	c, err := findColumns(rows(), opt)
 	if err != nil {
 		l := note.Of(err, "bad-log")
@@ -356,7 +356,7 @@ func read(place note.Place, rows func() iter.Seq2[int, [][]byte], comma bool, op
 		}
 		return Log{}, l
 	}
-	log := Log{Place: place, column: cell(c.flow, 0), hold: int64(float64(opt.Hold) * ms)}
+	log := Log{Place: place, column: cell(c.flow, 0), hold: int64(float64(opt.Hold) * ms), points: make([]point, 0, size)}
 	clock, decimal, err := evidence(rows(), c, comma, opt)
 	if err != nil {
 		l := note.Of(err, "bad-log")
