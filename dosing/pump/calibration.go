@@ -1,0 +1,405 @@
+// Package pump turns drawdown readings into a line from setting to feed rate,
+// and a feed rate into a setting that the knob can stand at. It says how far the
+// line can be trusted, what to change when a rate is out of reach, and when to
+// calibrate again.
+package pump
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Position is where the knobs of a pump stand. Most pumps have one knob: then
+// only Setting counts. On a pump with stroke and speed, Setting is the speed.
+type Position struct {
+	Setting quantity.Setting
+	Stroke  quantity.Setting
+}
+
+// Reading is one drawdown: what the pump gave at a position.
+type Reading struct {
+	Position
+	// HasStroke is true where the reading tells the stroke too.
+	HasStroke bool
+	Rate      quantity.FeedRate
+	At        note.Place
+}
+
+// Drawdown gives the feed rate of a volume drawn from a measuring column in a time.
+func Drawdown(v quantity.Volume, t quantity.Time) quantity.FeedRate {
+	return quantity.FeedRate(v.In("mL") / t.In("min"))
+}
+
+// TimeFor gives how long a pump takes for a volume: what the stopwatch should
+// show at the next drawdown.
+func TimeFor(v quantity.Volume, r quantity.FeedRate) quantity.Time {
+	return quantity.Time(v.In("mL") / float64(r) / 60)
+}
+
+// Shape is how a calibration goes from position to rate.
+type Shape int
+
+const (
+	// Straight is a fitted line: rate = a + b × setting.
+	Straight Shape = iota
+	// Between joins neighbouring readings, where they bend too much for a line.
+	Between
+	// Surface is fitted in stroke and speed: rate = a + b·n + c·s + d·n·s.
+	Surface
+	// ByStroke is rate = speed × (a + b × stroke), for too few readings for a Surface.
+	ByStroke
+	// Nominal is the nameplate alone: rate = largest rate × setting, not calibrated.
+	Nominal
+)
+
+// Calibration is a pump's curve.
+type Calibration struct {
+	Shape    Shape
+	Readings []Reading
+	// Residuals are reading minus line, one for each reading.
+	Residuals []quantity.FeedRate
+	// SD is the residual standard deviation; HasSD is false with no reading to spare.
+	SD    quantity.FeedRate
+	HasSD bool
+	// Stroke is the one stroke that a Straight or Between line holds for.
+	Stroke    quantity.Setting
+	HasStroke bool
+	// Low and High are the lowest and highest position that was tested, knob by knob.
+	Low, High Position
+	Notes     note.List
+
+	coef    []float64
+	inverse *mat.Dense // (XᵀX)⁻¹
+	free    int
+	joints  []joint // of a Between line
+}
+
+type joint struct{ setting, rate float64 }
+
+// FromNameplate gives the line of a pump that was never calibrated: its largest
+// rate times the setting.
+func FromNameplate(largest quantity.FeedRate) Calibration {
+	c := Calibration{Shape: Nominal, coef: []float64{0, float64(largest) / 100}, High: Position{100, 100}}
+	c.Notes.Add(note.New(note.Caution, "not-calibrated", "the setting comes from the nameplate; a pump can give a fifth more or less against its own pressure and stock").
+		Do("take drawdown readings at three settings").From("common practice, no source"))
+	return c
+}
+
+// terms are what the fitted coefficients multiply.
+func (c Calibration) terms(p Position) []float64 {
+	n, s := float64(p.Setting), float64(p.Stroke)
+	switch c.Shape {
+	case Surface:
+		return []float64{1, n, s, n * s}
+	case ByStroke:
+		return []float64{n, n * s}
+	default:
+		return []float64{1, n}
+	}
+}
+
+// Fit makes a calibration of drawdown readings. At least two different settings
+// are needed, because the line of a pump need not pass through zero. Readings at
+// two or more strokes make a calibration in stroke and speed.
+func Fit(readings []Reading) (Calibration, error) {
+	var errs note.List
+	for _, r := range readings {
+		switch {
+		case !(r.Rate >= 0) || !quantity.Finite(r.Rate):
+			errs.Add(note.Fault("bad-drawdown", "the drawdown at %s gives %s", r.Setting, r.Rate).Do("a rate is zero or more").At(r.At))
+		case !(r.Setting >= 0 && r.Setting <= 100) || r.HasStroke && !(r.Stroke >= 0 && r.Stroke <= 100):
+			errs.Add(note.Fault("bad-setting", "setting %s is outside 0 to 100 %%", r.Setting).At(r.At))
+		}
+	}
+	if err := errs.Err(); err != nil {
+		return Calibration{}, err
+	}
+	c := Calibration{Readings: append([]Reading(nil), readings...)}
+	sort.SliceStable(c.Readings, func(i, j int) bool {
+		a, b := c.Readings[i], c.Readings[j]
+		return a.Stroke < b.Stroke || a.Stroke == b.Stroke && a.Setting < b.Setting
+	})
+	settings, strokes, withStroke := map[quantity.Setting]bool{}, map[quantity.Setting]bool{}, 0
+	c.Low, c.High = Position{100, 100}, Position{}
+	for _, r := range c.Readings {
+		settings[r.Setting] = true
+		if r.HasStroke {
+			strokes[r.Stroke] = true
+			withStroke++
+			c.Low.Stroke, c.High.Stroke = min(c.Low.Stroke, r.Stroke), max(c.High.Stroke, r.Stroke)
+		}
+		c.Low.Setting, c.High.Setting = min(c.Low.Setting, r.Setting), max(c.High.Setting, r.Setting)
+	}
+	if withStroke > 0 && withStroke < len(readings) {
+		return c, note.Fault("stroke-missing", "some drawdown readings tell the stroke and some do not").Do("give the stroke for every reading or for none").At(c.Readings[0].At)
+	}
+	few := func(what string) error {
+		at := note.Place{}
+		if len(c.Readings) > 0 {
+			at = c.Readings[0].At
+		}
+		return note.Fault("too-few-drawdowns", "%s", what).Do("take a drawdown at two settings at least, better at three: near the lowest, middle and highest you use").At(at)
+	}
+	switch {
+	case len(readings) == 0:
+		return c, few("there is no drawdown reading")
+	case len(strokes) > 1 && len(settings) > 1 && len(c.Readings) >= 4 && c.solve(Surface) == nil:
+	case len(strokes) > 1:
+		if err := c.solve(ByStroke); err != nil {
+			return c, few("the drawdown readings do not tell stroke and speed apart")
+		}
+		c.Notes.Add(note.New(note.Info, "speed-taken-proportional", "too few pairs of stroke and speed were tested: the rate is taken as proportional to speed").
+			Do("add drawdowns at two speeds for each of two strokes"))
+	case len(settings) < 2:
+		return c, few("all drawdown readings are at one setting, and the line of a pump need not pass through zero")
+	default:
+		if err := c.solve(Straight); err != nil {
+			return c, few("the drawdown readings do not give a line")
+		}
+		c.Stroke, c.HasStroke = c.High.Stroke, len(strokes) == 1
+	}
+	if err := c.rises(); err != nil {
+		return c, err
+	}
+	c.bend()
+	c.judge()
+	return c, nil
+}
+
+// solve fits the coefficients of a shape by least squares.
+func (c *Calibration) solve(shape Shape) error {
+	c.Shape = shape
+	n := len(c.Readings)
+	p := len(c.terms(Position{}))
+	if n < p {
+		return fmt.Errorf("%d readings for %d coefficients", n, p)
+	}
+	x, y := mat.NewDense(n, p, nil), mat.NewVecDense(n, nil)
+	for i, r := range c.Readings {
+		x.SetRow(i, c.terms(r.Position))
+		y.SetVec(i, float64(r.Rate))
+	}
+	var qr mat.QR
+	qr.Factorize(x)
+	if qr.Cond() > 1e9 {
+		return fmt.Errorf("the readings do not tell the coefficients apart")
+	}
+	var b mat.VecDense
+	if err := qr.SolveVecTo(&b, false, y); err != nil {
+		return err
+	}
+	c.coef = b.RawVector().Data
+	var xtx mat.Dense
+	xtx.Mul(x.T(), x)
+	c.inverse = new(mat.Dense)
+	if err := c.inverse.Inverse(&xtx); err != nil {
+		if _, ill := err.(mat.Condition); !ill { // a warning only
+			return err
+		}
+	}
+	c.Residuals = c.Residuals[:0]
+	rss := 0.0
+	for _, r := range c.Readings {
+		e := r.Rate - quantity.FeedRate(c.fitted(r.Position))
+		c.Residuals = append(c.Residuals, e)
+		rss += float64(e * e)
+	}
+	c.free = n - p
+	c.HasSD = c.free > 0
+	if c.HasSD {
+		c.SD = quantity.FeedRate(math.Sqrt(rss / float64(c.free)))
+	}
+	return nil
+}
+
+// rises refuses a pump that gives less at a higher setting.
+func (c Calibration) rises() error {
+	lo, hi := c.Low, c.High
+	for _, stroke := range [...]quantity.Setting{lo.Stroke, hi.Stroke} {
+		if c.Rate(Position{hi.Setting, stroke}) <= c.Rate(Position{lo.Setting, stroke}) {
+			return note.Fault("line-falls", "the drawdown readings say that the pump gives less at a higher setting").
+				Do("check the readings: air in the line, a worn valve, or two numbers swapped").At(c.Readings[0].At)
+		}
+	}
+	return nil
+}
+
+// bend goes over to joining neighbours where a line misses the readings by more
+// than chance and by more than 3 %: at least four settings, a curve that a test of
+// its square term shows at the 5 % level, and readings that rise throughout.
+func (c *Calibration) bend() {
+	if c.Shape != Straight {
+		return
+	}
+	sum, count := map[float64]float64{}, map[float64]float64{}
+	for _, r := range c.Readings {
+		sum[float64(r.Setting)] += float64(r.Rate)
+		count[float64(r.Setting)]++
+	}
+	if len(sum) < 4 || c.free < 2 {
+		return
+	}
+	worst := 0.0
+	for i, r := range c.Readings {
+		if r.Rate > 0 {
+			worst = math.Max(worst, math.Abs(float64(c.Residuals[i]/r.Rate)))
+		}
+	}
+	if worst <= 0.03 || c.chanceOfBend() > 0.05 {
+		return
+	}
+	var j []joint
+	for s, v := range sum {
+		j = append(j, joint{s, v / count[s]})
+	}
+	sort.Slice(j, func(a, b int) bool { return j[a].setting < j[b].setting })
+	for i := 1; i < len(j); i++ {
+		if j[i].rate <= j[i-1].rate {
+			return
+		}
+	}
+	c.joints = j
+	c.Shape = Between
+	c.Notes.Add(note.New(note.Caution, "line-bends", "the readings bend: a straight line misses them by up to %s %%, so the setting is taken between neighbouring readings", quantity.Sig(worst*100, 2)).
+		Do("take one more drawdown near the setting you use"))
+	pure := 0.0
+	for i, r := range c.Readings {
+		c.Residuals[i] = r.Rate - c.Rate(r.Position)
+		pure += float64(c.Residuals[i] * c.Residuals[i])
+	}
+	// With one reading at each setting the scatter about the bent curve is unknown.
+	c.free = len(c.Readings) - len(j)
+	c.HasSD, c.SD = c.free > 0, 0
+	if c.HasSD {
+		c.SD = quantity.FeedRate(math.Sqrt(pure / float64(c.free)))
+	}
+}
+
+// chanceOfBend is the chance that readings on a straight line bend this much (F
+// test of the square term).
+func (c Calibration) chanceOfBend() float64 {
+	n := len(c.Readings)
+	x, y := mat.NewDense(n, 3, nil), mat.NewVecDense(n, nil)
+	for i, r := range c.Readings {
+		s := float64(r.Setting) / 100
+		x.SetRow(i, []float64{1, s, s * s})
+		y.SetVec(i, float64(r.Rate))
+	}
+	var b mat.VecDense
+	if err := b.SolveVec(x, y); err != nil {
+		return 1
+	}
+	var fit, diff mat.VecDense
+	fit.MulVec(x, &b)
+	diff.SubVec(y, &fit)
+	bent := mat.Dot(&diff, &diff)
+	straight := 0.0
+	for _, e := range c.Residuals {
+		straight += float64(e * e)
+	}
+	free := float64(n - 3)
+	if free < 1 {
+		return 1
+	}
+	if bent <= 1e-12*straight {
+		return 0
+	}
+	f := (straight - bent) / (bent / free)
+	return 1 - distuv.F{D1: 1, D2: free}.CDF(math.Max(f, 0))
+}
+
+// judge notes what a reader should know of the fit.
+func (c *Calibration) judge() {
+	if !c.HasSD && c.Shape != Between {
+		c.Notes.Add(note.New(note.Info, "line-exact", "%d readings fix the line exactly: how far it is off cannot be told", len(c.Readings)).
+			Do("add a drawdown at a setting in between"))
+	}
+	if c.Shape == Between || !c.HasSD {
+		return
+	}
+	for i, r := range c.Readings {
+		e := float64(c.Residuals[i])
+		if line := float64(r.Rate) - e; line > 0 && math.Abs(e)/line > 0.05 {
+			c.Notes.Add(note.New(note.Caution, "drawdown-off", "the drawdown at %s is %s %% off the line", c.describe(r.Position), quantity.Sig(100*e/line, 2)).
+				Do("repeat that drawdown; 5 %% is the usual limit").From("common practice, no source").At(r.At))
+		}
+	}
+}
+
+func (c Calibration) describe(p Position) string {
+	if c.TwoKnobs() {
+		return fmt.Sprintf("stroke %s, speed %s", p.Stroke.String(), p.Setting.String())
+	}
+	return p.Setting.String()
+}
+
+// TwoKnobs reports that the calibration is in stroke and speed.
+func (c Calibration) TwoKnobs() bool { return c.Shape == Surface || c.Shape == ByStroke }
+
+// Line gives intercept (mL/min) and slope (mL/min per %) of a straight line.
+func (c Calibration) Line() (intercept, slope quantity.FeedRate, ok bool) {
+	if c.Shape != Straight && c.Shape != Nominal || len(c.coef) != 2 {
+		return 0, 0, false
+	}
+	return quantity.FeedRate(c.coef[0]), quantity.FeedRate(c.coef[1]), true
+}
+
+// Rate gives what the pump feeds at a position, never below zero.
+func (c Calibration) Rate(p Position) quantity.FeedRate {
+	if c.joints != nil {
+		return quantity.FeedRate(math.Max(0, c.between(float64(p.Setting))))
+	}
+	return quantity.FeedRate(math.Max(0, c.fitted(p)))
+}
+
+func (c Calibration) fitted(p Position) float64 {
+	v := 0.0
+	for i, t := range c.terms(p) {
+		v += c.coef[i] * t
+	}
+	return v
+}
+
+// between interpolates; beyond the ends it goes on with the end pieces.
+func (c Calibration) between(s float64) float64 {
+	j := c.joints
+	i := sort.Search(len(j)-2, func(i int) bool { return j[i+1].setting >= s })
+	a, b := j[i], j[i+1]
+	return a.rate + (b.rate-a.rate)*(s-a.setting)/(b.setting-a.setting)
+}
+
+// Band gives the range that a drawdown at that position should fall into, 19
+// times in 20; false where the scatter is not known.
+func (c Calibration) Band(p Position) (low, high quantity.FeedRate, ok bool) {
+	if !c.HasSD || c.free < 1 {
+		return 0, 0, false
+	}
+	t := distuv.StudentsT{Sigma: 1, Nu: float64(c.free)}.Quantile(0.975)
+	spread := 1.0
+	if c.Shape != Between && c.inverse != nil {
+		x := mat.NewVecDense(len(c.coef), c.terms(p))
+		spread += mat.Inner(x, c.inverse, x)
+	}
+	half := quantity.FeedRate(t*math.Sqrt(spread)) * c.SD
+	r := c.Rate(p)
+	return max(0, r-half), r + half, true
+}
+
+// Tested reports that a position lies between the lowest and highest tested.
+func (c Calibration) Tested(p Position) bool {
+	if c.Shape == Nominal {
+		return true
+	}
+	ok := p.Setting >= c.Low.Setting && p.Setting <= c.High.Setting
+	if c.TwoKnobs() {
+		ok = ok && p.Stroke >= c.Low.Stroke && p.Stroke <= c.High.Stroke
+	}
+	return ok
+}

@@ -1,0 +1,273 @@
+package pump
+
+import (
+	"math"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Knob is what a knob can do: the steps it can be set to, and its ends. Zero
+// fields mean steps of 1 %, from 0 to 100 %.
+type Knob struct {
+	Step, Low, High quantity.Setting
+}
+
+func (k Knob) step() quantity.Setting {
+	if k.Step <= 0 {
+		return 1
+	}
+	return k.Step
+}
+
+func (k Knob) top() quantity.Setting {
+	if k.High <= 0 {
+		return 100
+	}
+	return k.High
+}
+
+// round gives the nearest position that the knob can stand at.
+func (k Knob) round(s quantity.Setting) quantity.Setting {
+	r := quantity.Setting(math.Round(float64(s/k.step()))) * k.step()
+	switch {
+	case r < k.Low:
+		return quantity.Setting(math.Ceil(float64(k.Low/k.step())-1e-9)) * k.step()
+	case r > k.top():
+		return quantity.Setting(math.Floor(float64(k.top()/k.step())+1e-9)) * k.step()
+	default:
+		return r
+	}
+}
+
+// Pump is a metering pump as it is installed.
+type Pump struct {
+	Name        string
+	Calibration Calibration
+	Setting     Knob // the only knob, or the speed
+	Stroke      Knob // of a pump with both
+	// OfScale is the maker's accuracy as a share of full scale; zero where not known.
+	OfScale quantity.Fraction
+	// Turndown is how many times smaller than the largest the smallest steady
+	// rate is; zero counts as 10 for each knob.
+	Turndown float64
+}
+
+// Capacity gives the most that the pump feeds: its curve with the knobs at their
+// top, which may lie beyond the drawdown readings.
+func (p Pump) Capacity() quantity.FeedRate {
+	return p.Calibration.Rate(Position{p.Setting.top(), p.Stroke.top()})
+}
+
+// Smallest gives the least steady rate: capacity over turndown.
+func (p Pump) Smallest() quantity.FeedRate { return p.Capacity() / quantity.FeedRate(p.turndown()) }
+
+// turndown is 10 to 1 for each knob where the user gives none (supplier data sheets).
+func (p Pump) turndown() float64 {
+	switch {
+	case p.Turndown > 0:
+		return p.Turndown
+	case p.Calibration.TwoKnobs():
+		return 100
+	default:
+		return 10
+	}
+}
+
+// Reach says whether a pump can feed a rate.
+type Reach int
+
+const (
+	// Within is a rate that the pump feeds steadily.
+	Within Reach = iota
+	// TooMuch is above its capacity.
+	TooMuch
+	// TooLittle is below its turndown, or below what its lowest setting gives.
+	TooLittle
+)
+
+// Choice is a setting for a feed rate.
+type Choice struct {
+	Wanted quantity.FeedRate
+	// Exact is the position that the curve gives, Position the nearest that the
+	// knobs can stand at, Gives what the pump feeds there.
+	Exact, Position Position
+	Gives           quantity.FeedRate
+	// Error is (Gives − Wanted) / Wanted: how far off the dose is by rounding alone.
+	Error quantity.Fraction
+	// Low and High bound what a drawdown should show there, 19 times in 20.
+	Low, High quantity.FeedRate
+	HasBand   bool
+	// Accuracy is the maker's accuracy as a share of this rate; zero where not known.
+	Accuracy quantity.Fraction
+	Reach    Reach
+	// Tested is false where the position lies outside the drawdown readings.
+	Tested bool
+	Notes  note.List
+}
+
+// For gives the setting for a feed rate. On a pump with stroke and speed it is the
+// pair that feeds the rate most accurately.
+func (p Pump) For(rate quantity.FeedRate) Choice {
+	if p.Calibration.TwoKnobs() {
+		return p.finish(p.pair(rate))
+	}
+	return p.finish(p.at(rate, p.Calibration.Stroke))
+}
+
+// AtStroke gives the speed for a feed rate with the stroke left where it is, as
+// for a pump whose speed follows the flow.
+func (p Pump) AtStroke(rate quantity.FeedRate, stroke quantity.Setting) Choice {
+	return p.finish(p.at(rate, stroke))
+}
+
+func (p Pump) at(rate quantity.FeedRate, stroke quantity.Setting) Choice {
+	c := Choice{Wanted: rate}
+	c.Exact = Position{p.Calibration.invert(rate, stroke), stroke}
+	c.Position = Position{p.Setting.round(c.Exact.Setting), stroke}
+	c.Gives = p.Calibration.Rate(c.Position)
+	return c
+}
+
+// invert gives the setting of a rate at a stroke, which may lie outside 0 to 100.
+func (c Calibration) invert(rate quantity.FeedRate, stroke quantity.Setting) quantity.Setting {
+	r := float64(rate)
+	switch c.Shape {
+	case Between:
+		j := c.joints
+		i := 0
+		for i < len(j)-2 && j[i+1].rate < r {
+			i++
+		}
+		a, b := j[i], j[i+1]
+		return quantity.Setting(a.setting + (r-a.rate)*(b.setting-a.setting)/(b.rate-a.rate))
+	case Surface:
+		s := float64(stroke)
+		return quantity.Setting((r - c.coef[0] - c.coef[2]*s) / (c.coef[1] + c.coef[3]*s))
+	case ByStroke:
+		return quantity.Setting(r / (c.coef[0] + c.coef[1]*float64(stroke)))
+	default:
+		return quantity.Setting((r - c.coef[0]) / c.coef[1])
+	}
+}
+
+// pair tries every stroke that the knob can stand at and takes the pair whose
+// expected relative error is least.
+func (p Pump) pair(rate quantity.FeedRate) Choice {
+	best, least := Choice{}, math.Inf(1)
+	for s := p.Stroke.round(p.Stroke.top()); s > 0 && s >= p.Stroke.Low; s -= p.Stroke.step() {
+		c := p.at(rate, s)
+		if c.Exact.Setting > p.Setting.top()+1e-9 || c.Exact.Setting < p.Setting.Low {
+			continue
+		}
+		if e := p.unsure(c); e < least {
+			best, least = c, e
+		}
+	}
+	if math.IsInf(least, 1) { // out of reach: show the end that comes nearest
+		stroke := p.Stroke.round(p.Stroke.top())
+		if rate < p.Capacity() {
+			stroke = p.Stroke.round(max(p.Stroke.Low, p.Stroke.step()))
+		}
+		best = p.at(rate, stroke)
+	}
+	return best
+}
+
+// unsure is the expected relative error of a pair: how coarse each knob is
+// there, the scatter of the calibration, and what the rounding leaves. Strokes
+// below 30 % and speeds below 10 % count as worse, because valves and pulses then
+// make the feed uneven; so do positions outside what was tested.
+func (p Pump) unsure(c Choice) float64 {
+	r := float64(c.Gives)
+	if r <= 0 {
+		return math.Inf(1)
+	}
+	cal := p.Calibration
+	slope := func(dn, ds quantity.Setting) float64 {
+		a := cal.Rate(Position{c.Position.Setting + dn, c.Position.Stroke + ds})
+		b := cal.Rate(Position{c.Position.Setting - dn, c.Position.Stroke - ds})
+		return float64(a-b) / 2
+	}
+	// a knob is set to a quarter of its step
+	speed := slope(p.Setting.step()/4, 0) / r
+	stroke := slope(0, p.Stroke.step()/4) / r
+	rounding := float64(c.Gives-c.Wanted) / float64(c.Wanted)
+	scatter := 0.0
+	if cal.HasSD {
+		scatter = float64(cal.SD) / r
+	}
+	sum := speed*speed + stroke*stroke + rounding*rounding + scatter*scatter
+	if c.Position.Stroke < 30 {
+		d := float64(30-c.Position.Stroke) / 30
+		sum += 0.01 * d * d
+	}
+	if c.Position.Setting < 10 {
+		d := float64(10-c.Position.Setting) / 10
+		sum += 0.04 * d * d
+	}
+	outside := func(v, lo, hi quantity.Setting) float64 { return float64(max(lo-v, v-hi, 0)) / 100 }
+	o := outside(c.Position.Setting, cal.Low.Setting, cal.High.Setting) + outside(c.Position.Stroke, cal.Low.Stroke, cal.High.Stroke)
+	return math.Sqrt(sum + 0.09*o*o)
+}
+
+// StrokeFor gives the stroke to leave the pump at while its speed follows the
+// flow from the least to the peak rate: the shortest at which the peak needs at
+// most 90 % speed, so that the least is as far from standstill as it can be.
+func (p Pump) StrokeFor(peak quantity.FeedRate) quantity.Setting {
+	top := p.Stroke.round(p.Stroke.top())
+	if !p.Calibration.TwoKnobs() {
+		return p.Calibration.Stroke
+	}
+	for s := p.Stroke.round(max(30, p.Stroke.Low)); s < top; s += p.Stroke.step() {
+		if n := p.Calibration.invert(peak, s); n > 0 && n <= 0.9*p.Setting.top() {
+			return s
+		}
+	}
+	return top
+}
+
+// finish works out the error, the band and what there is to say.
+func (p Pump) finish(c Choice) Choice {
+	if c.Wanted > 0 {
+		c.Error = quantity.Fraction(float64(c.Gives-c.Wanted) / float64(c.Wanted))
+	}
+	if c.Gives > 0 {
+		c.Accuracy = p.OfScale * quantity.Fraction(p.Capacity()/c.Gives)
+	}
+	c.Low, c.High, c.HasBand = p.Calibration.Band(c.Position)
+	c.Tested = p.Calibration.Tested(c.Position)
+	lowest := p.Calibration.Rate(Position{p.Setting.round(p.Setting.Low), c.Position.Stroke})
+	const hair = 1e-9
+	switch {
+	case float64(c.Wanted) > float64(p.Capacity())*(1+hair) || float64(c.Exact.Setting) > float64(p.Setting.top())*(1+hair):
+		c.Reach = TooMuch
+		c.Notes.Add(note.New(note.Caution, "pump-too-small", "%s gives at most %s; %s is asked for", p.name(), p.Capacity(), c.Wanted))
+	case c.Wanted > 0 && (float64(c.Wanted) < float64(p.Smallest())*(1-hair) || float64(c.Wanted) < float64(lowest)*(1-hair) && p.Setting.Low > 0 || c.Exact.Setting <= 0):
+		c.Reach = TooLittle
+		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s, a turndown of %s to 1)", c.Wanted, p.name(),
+			max(p.Smallest(), lowest), quantity.Sig(p.turndown(), 2)))
+	case math.Abs(float64(c.Error)) > 0.05:
+		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s", p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).
+			Do("dilute the stock so that the pump runs higher, or set by drawdown"))
+	}
+	if c.Reach == Within && !c.Tested {
+		c.Notes.Add(note.New(note.Caution, "outside-drawdown", "%s lies outside the drawdown readings (%s to %s)", p.Calibration.describe(c.Position),
+			p.Calibration.describe(p.Calibration.Low), p.Calibration.describe(p.Calibration.High)).Do("take a drawdown there before relying on it"))
+	}
+	return c
+}
+
+func offBy(f quantity.Fraction) string {
+	if f < 0 {
+		return quantity.Sig(-f.Percent(), 2) + " % low"
+	}
+	return quantity.Sig(f.Percent(), 2) + " % high"
+}
+
+func (p Pump) name() string {
+	if p.Name == "" {
+		return "the pump"
+	}
+	return "pump " + p.Name
+}
