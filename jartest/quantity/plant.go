@@ -1,10 +1,6 @@
 package quantity
 
-import (
-	"math"
-
-	"jarwright/jartest/note"
-)
+import "math"
 
 // Length is in metres.
 type Length float64
@@ -196,14 +192,3 @@ func ParseRotation(s string) (Rotation, error) { v, err := rotation.parse(s); re
 // Show implements [Quantity].
 func (r Rotation) Show(System) (float64, string) { return float64(r), "rpm" }
 func (r Rotation) String() string                { return text(r) }
-
-// ParseSetting reads where a knob stands, such as "45 %", from 0 to 100.
-func ParseSetting(s string) (Setting, error) {
-	k := fraction
-	k.what, k.example = "setting", "45 %"
-	v, err := k.parse(s)
-	if err == nil && (v < 0 || v > 1) {
-		err = note.Fault("bad-setting", "setting %q is outside 0 to 100 %%", s)
-	}
-	return Setting(v * 100), err
-}
