@@ -1,0 +1,308 @@
+// Package month plans a month: what the plant will use and pay day by day, when
+// each chemical must be ordered, and how far the answer may be off.
+//
+// The plan is worked in the order that a workbook can follow with ordinary
+// formulas: calendar → water treated → doses → use → stock and deliveries → cost.
+// The range is a Monte Carlo over the dose intervals of the bench, the flow and
+// the solids, with a seed, so that the same input gives the same bytes.
+package month
+
+import (
+	"math"
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Class is a kind of raw water, such as "clear" or "storm".
+type Class struct {
+	Name string
+	// Share of the days whose water is not known beforehand.
+	Share quantity.Fraction
+	// Removed is the suspended solids taken out of this water.
+	Removed quantity.Concentration
+}
+
+// Dose is the dose of one chemical for one class of raw water.
+type Dose struct {
+	// Plan is the dose that the plan uses, on the chemical's basis.
+	Plan quantity.Concentration
+	// Quantile gives the lowest effective dose that is exceeded with chance
+	// 1 − p, false where it is not bounded; nil where the dose is taken as exact.
+	Quantile func(p float64) (quantity.Concentration, bool)
+}
+
+// Balance makes a chemical's dose follow from the alkalinity that the others
+// use: as much as keeps Keep in the water.
+type Balance struct {
+	Raw, Keep quantity.Alkalinity
+	// PerCaCO3 is the mass of the basis substance that gives back one mass of
+	// alkalinity as CaCO3.
+	PerCaCO3 quantity.Ratio
+}
+
+// Role says what a chemical is for.
+type Role string
+
+const (
+	Coagulant Role = "coagulant"
+	Polymer   Role = "polymer"
+	Alkali    Role = "alkali"
+	Other     Role = "other"
+)
+
+// Chemical is one product that the plant uses.
+type Chemical struct {
+	Name  string
+	Role  Role
+	Basis quantity.Basis
+	// Doses has one entry for each class, or one for all; none with a Balance.
+	Doses   []Dose
+	Balance *Balance
+	// Strength is the mass of the basis substance per mass of product; zero means as product.
+	Strength quantity.Fraction
+	// AlkalinityUse is the CaCO3 used per mass of dose, on the dose's basis.
+	AlkalinityUse quantity.Ratio
+	// SolidsYield is the dry solids made per mass of dose, on the dose's basis.
+	SolidsYield quantity.Ratio
+	// Stock is grams of product per litre of the stock that the pump delivers; zero is neat.
+	Stock   quantity.Concentration
+	Density quantity.Density // of the product; zero where it is a powder or not known
+	Prices  PriceList
+	Supply  Supply
+}
+
+// strength gives the basis substance per product, 1 for a dose as product.
+func (c Chemical) strength() float64 {
+	if c.Strength == 0 {
+		return 1
+	}
+	return float64(c.Strength)
+}
+
+// Disposal is what becomes of the solids. Price is per m3 or t of wet solids, or per kg or t dry.
+type Disposal struct {
+	DrySolids quantity.Fraction // of the float or sludge as it leaves
+	Density   quantity.Density  // of the float or sludge; zero counts as 1 kg/L
+	Price     quantity.Price
+}
+
+// volume of a mass of dry solids.
+func (d Disposal) volume(dry float64) float64 {
+	if d.DrySolids == 0 {
+		return 0
+	}
+	return dry / (float64(d.DrySolids) * d.density())
+}
+
+func (d Disposal) density() float64 {
+	if d.Density == 0 {
+		return 1
+	}
+	return float64(d.Density)
+}
+
+// perKgDry is the price of one kg of dry solids.
+func (d Disposal) perKgDry() float64 {
+	switch d.Price.Per {
+	case "kg dry":
+		return d.Price.Amount
+	case "t dry":
+		return d.Price.Amount / 1000
+	case "t":
+		return d.Price.Amount / 1000 / float64(d.DrySolids)
+	case "m3":
+		return d.Price.Amount / 1000 / (float64(d.DrySolids) * d.density())
+	}
+	return 0
+}
+
+// Energy is what the pumps and the unit draw while treating.
+type Energy struct {
+	Power quantity.Power
+	Price quantity.Price // per kWh
+}
+
+// Plan is everything that a month's budget rests on.
+type Plan struct {
+	Calendar  Calendar
+	Classes   []Class // none counts as one class for all water
+	Chemicals []Chemical
+	Disposal  Disposal
+	// Water is the price of the water that dilutes stocks, per m3.
+	Water  quantity.Price
+	Energy Energy
+	// OrderFrom is the first day on which an order can be placed; zero is the first of the month.
+	OrderFrom Date
+	Doubt     Doubt
+}
+
+// Line is one line of the cost.
+type Line struct {
+	Name   string
+	Amount quantity.Money
+}
+
+// Delivery is one arrival that the plan asks for.
+type Delivery struct {
+	OrderBy, Arrives Date
+	Packs            int
+	Amount           quantity.Mass
+	StockAfter       quantity.Mass
+	Price            quantity.Price // the tier reached, per kg
+	Cost             quantity.Money // goods and delivery charge
+}
+
+// Account is the month of one chemical.
+type Account struct {
+	Chemical Chemical
+	// Doses are the plan's doses by class, worked out where a Balance gives them.
+	Doses []quantity.Concentration
+	// UsualDose is the mean over the classes by their share.
+	UsualDose quantity.Concentration
+	Use       quantity.Mass // in the month, as product
+	UseVolume quantity.Volume
+	PerDay    quantity.MassRate // mean over all days of the month
+	// UnitPrice is the price per kg at the usual order, UnitFreight the delivery charge spread over it.
+	UnitPrice, UnitFreight quantity.Price
+	Goods, Freight         quantity.Money // for what is used
+	Water                  quantity.Volume
+	Safety, Reorder        quantity.Mass
+	UsualOrder             int
+	// Cover is how long the opening stock lasts without a delivery.
+	Cover      quantity.Time
+	Stock      []StockDay // the month, then the days looked ahead
+	Deliveries []Delivery // ordered or arriving in the month
+	ToPay      quantity.Money
+	// RunsOut is the first day on which there is not enough; nil when there always is.
+	RunsOut *StockDay
+}
+
+// Closing is the stock at the end of the month.
+func (a Account) Closing(m Month) quantity.Mass { return a.Stock[m.Days()-1].End }
+
+// Budget is the answer.
+type Budget struct {
+	Plan     Plan
+	Classes  []Class
+	Days     []Day
+	Treated  quantity.Volume
+	Worked   int // days on which water is treated
+	Accounts []Account
+	// Removed is the suspended solids taken out of the water, Dry all dry solids made of them and the chemicals.
+	Removed, Dry quantity.Mass
+	Wet          quantity.Volume
+	EnergyUsed   float64 // kWh
+	Lines        []Line
+	Total        quantity.Money
+	ToPay        quantity.Money // for the deliveries that arrive in the month
+	// PerM3 and PerKg (of suspended solids removed) are absent where there is nothing to divide by.
+	PerM3, PerKg       quantity.Price
+	HasPerM3, HasPerKg bool
+	Range              Range
+	Notes              note.List
+}
+
+// Currency is the one currency of the plan, "" where nothing has a price.
+func (p Plan) Currency() string {
+	for _, q := range p.prices() {
+		if q.Currency != "" {
+			return q.Currency
+		}
+	}
+	return ""
+}
+
+func (p Plan) prices() []quantity.Price {
+	var out []quantity.Price
+	for _, c := range p.Chemicals {
+		for _, t := range c.Prices.Tiers {
+			out = append(out, t.Price)
+		}
+		out = append(out, quantity.Price{Currency: c.Prices.Delivery.Currency})
+	}
+	return append(out, p.Disposal.Price, p.Water, p.Energy.Price)
+}
+
+// classes gives the classes with shares that add up to 1.
+func (p Plan) classes() ([]Class, error) {
+	if len(p.Classes) == 0 {
+		return []Class{{Name: UsualWater, Share: 1}}, nil
+	}
+	if len(p.Classes) == 1 {
+		c := p.Classes[0]
+		c.Share = 1
+		return []Class{c}, nil
+	}
+	sum := 0.0
+	for _, c := range p.Classes {
+		sum += float64(c.Share)
+		if c.Share < 0 || c.Removed < 0 {
+			return nil, note.Fault("bad-class", "raw water %q has a negative share or solids", c.Name).Do("a share is 0 to 100 %%")
+		}
+	}
+	if math.Abs(sum-1) > 1e-6 {
+		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Sig(sum*100, 4)).Do("make them 100 %%")
+	}
+	return p.Classes, nil
+}
+
+// check finds what cannot be planned.
+func (p Plan) check(classes []Class) error {
+	var l note.List
+	if p.Calendar.Month.Month < 1 || p.Calendar.Month.Month > 12 {
+		l.Add(note.Fault("no-month", "no month is given").Do("give one like 2026-03"))
+	}
+	if len(p.Chemicals) == 0 {
+		l.Add(note.Fault("no-chemical", "no chemical is given").Do("fill in the Chemicals sheet"))
+	}
+	if p.Calendar.Flow < 0 {
+		l.Add(note.Fault("negative-flow", "the design flow is negative").Do("a flow is zero or more"))
+	}
+	names := map[string]bool{}
+	for _, c := range p.Chemicals {
+		key := strings.ToLower(strings.TrimSpace(c.Name))
+		if key == "" || names[key] {
+			l.Add(note.Fault("chemical-name", "chemical %q is unnamed or there twice", c.Name).Do("give each chemical a name of its own"))
+		}
+		names[key] = true
+		if c.Strength < 0 || c.Strength > 1 {
+			l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", c.Name, c.Strength).Do("give the mass of the basis substance per mass of product"))
+		}
+		if c.Balance == nil && len(c.Doses) != 1 && len(c.Doses) != len(classes) {
+			l.Add(note.Fault("doses", "%s: %d doses for %d raw-water classes", c.Name, len(c.Doses), len(classes)).Do("give one dose, or one for each class"))
+		}
+		for _, d := range c.Doses {
+			if d.Plan < 0 || !quantity.Finite(d.Plan) {
+				l.Add(note.Fault("negative-dose", "%s: dose %s is not possible", c.Name, d.Plan).Do("a dose is zero or more"))
+			}
+		}
+		l.Add(c.Supply.check(c.Name)...)
+		l.Add(c.Prices.check(c.Name)...)
+	}
+	cur := p.Currency()
+	for _, q := range p.prices() {
+		if q.Currency != "" && q.Currency != cur {
+			l.Add(note.Fault("currencies", "prices are in %s and in %s", cur, q.Currency).Do("give all prices in one currency"))
+			break
+		}
+	}
+	if d := p.Disposal; d.Price.Amount > 0 && d.DrySolids <= 0 && (d.Price.Per == "m3" || d.Price.Per == "t") {
+		l.Add(note.Fault("no-dry-solids", "solids are paid by %s and their dry solids are not given", d.Price.Per).Do("give the %% dry solids of the float or sludge, or a price per kg dry"))
+	}
+	named := map[string]bool{UsualWater: true}
+	for _, c := range classes {
+		named[c.Name] = true
+	}
+	for _, e := range p.Calendar.Exceptions {
+		if e.Class != "" && !named[e.Class] {
+			var have []string
+			for _, c := range classes {
+				have = append(have, c.Name)
+			}
+			l.Add(note.Fault("class-unknown", "raw-water class %q is not described%s", e.Class, note.DidYouMean(e.Class, have)).Do("use one of %s", strings.Join(have, ", ")).At(e.At))
+		}
+	}
+	return l.Err()
+}
