@@ -16,6 +16,14 @@ func Make(p Plan) (Budget, error) {
 	if err := p.check(classes); err != nil {
 		return Budget{}, err
 	}
+	for _, s := range []struct {
+		what string
+		span Span
+	}{{"flow", p.Doubt.Flow}, {"solids", p.Doubt.Solids}} {
+		if err := s.span.check(s.what); err != nil {
+			return Budget{}, err
+		}
+	}
 	p.Chemicals = append([]Chemical(nil), p.Chemicals...)
 	ahead := 0
 	for i, c := range p.Chemicals {
@@ -272,7 +280,7 @@ func (b *Budget) cost(m *model) {
 		b.ToPay.Amount += a.ToPay.Amount
 	}
 	line("delivery charges", freight)
-	line("disposal of solids", float64(b.Dry)*m.plan.Disposal.perKgDry())
+	line("disposal of solids", float64(b.Dry)*m.plan.Disposal.PerKgDry())
 	line("make-up water", water/1000*m.plan.Water.Amount)
 	line("energy", b.EnergyUsed*m.plan.Energy.Price.Amount)
 	if v := b.Treated.In("m3"); v > 0 {

@@ -266,7 +266,7 @@ func (m *model) draw(b Budget) Range {
 				}
 			}
 		}
-		cost := dry*m.plan.Disposal.perKgDry() + b.EnergyUsed*m.plan.Energy.Price.Amount
+		cost := dry*m.plan.Disposal.PerKgDry() + b.EnergyUsed*m.plan.Energy.Price.Amount
 		for c := range nc {
 			uses[c][draw] = use[c]
 			cost += use[c] * unit[c]
@@ -342,7 +342,7 @@ func (m *model) influences(u unknowns, b Budget, unit []float64) []Influence {
 		for c, x := range use {
 			total += x*unit[c] + float64(m.dilution(m.plan.Chemicals[c], x))/1000*m.plan.Water.Amount
 		}
-		return total + dry*m.plan.Disposal.perKgDry()
+		return total + dry*m.plan.Disposal.PerKgDry()
 	}
 	mid := make([]float64, len(unit))
 	for c := range mid {

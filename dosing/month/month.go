@@ -103,8 +103,8 @@ func (d Disposal) density() float64 {
 	return float64(d.Density)
 }
 
-// perKgDry is the price of one kg of dry solids.
-func (d Disposal) perKgDry() float64 {
+// PerKgDry gives the price of one kg of dry solids, zero where there is no price.
+func (d Disposal) PerKgDry() float64 {
 	switch d.Price.Per {
 	case "kg dry":
 		return d.Price.Amount

@@ -267,3 +267,9 @@ func (s Supply) check(name string) note.List {
 	}
 	return l
 }
+
+// StoreVolume is the room that a mass takes at its bulk density, with a share
+// on top for freeboard.
+func StoreVolume(m quantity.Mass, bulk quantity.Density, freeboard quantity.Fraction) quantity.Volume {
+	return quantity.Volume(float64(m) / float64(bulk) * (1 + float64(freeboard)))
+}

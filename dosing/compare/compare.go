@@ -1,0 +1,321 @@
+// Package compare puts chemicals and pairs that were tested on the same water
+// side by side: what each costs for the same target, all in, what it takes from
+// the alkalinity, how much solids it makes, and which of them the data cannot
+// tell apart.
+package compare
+
+import (
+	"math"
+	"sort"
+
+	"jarwright/dosing/month"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Part is one chemical of an option.
+type Part struct {
+	Chemical string
+	// Dose is the planning dose.
+	Dose quantity.Dose
+	// Strength is the mass of the basis substance per mass of product; zero means as product.
+	Strength quantity.Fraction
+	// Price and Freight are per kg of product; a Price without currency is not known.
+	Price, Freight quantity.Price
+	// AlkalinityUse is the CaCO3 used, SolidsYield the dry solids made, per mass of dose.
+	AlkalinityUse, SolidsYield quantity.Ratio
+	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p;
+	// nil where the dose is fixed.
+	Quantile func(p float64) (quantity.Concentration, bool)
+}
+
+func (p Part) product(dose float64) float64 {
+	if p.Strength == 0 {
+		return dose
+	}
+	return dose / float64(p.Strength)
+}
+
+// Option is one series of jars: a chemical, or several together.
+type Option struct {
+	Name  string
+	Place note.Place
+	Parts []Part
+	// Outcome as the fit gives it; an option without a planning dose is refused.
+	Outcome string
+	Refused bool
+	Why     string // of a refusal, in words
+	// ResidualLevel tells how the residual of the treated water stands: "note",
+	// "caution", "stop" or "not checked"; Residual is what was read, where it was.
+	ResidualLevel string
+	Residual      string
+	Notes         note.List
+}
+
+// Water is what all options share.
+type Water struct {
+	// Raw is the water's alkalinity, HasRaw whether it is known; Keep is what must be left.
+	Raw, Keep quantity.Alkalinity
+	HasRaw    bool
+	// Removed is the suspended solids taken out, the same for every option since all meet the same target.
+	Removed quantity.Concentration
+	// Alkali gives back what falls below Keep: mass of product per mass of CaCO3, and its price per kg.
+	Alkali      string
+	AlkaliPer   quantity.Ratio
+	AlkaliPrice quantity.Price
+	Disposal    month.Disposal
+}
+
+// Row is one option with its figures, all for 1000 m3 of water at the planning dose.
+type Row struct {
+	Option
+	// Costs per 1000 m3. Solids counts all solids, those of the raw water too.
+	Chemicals, Freight, Alkali, Solids, Total quantity.Money
+	Priced                                    bool // every chemical has a price
+	// Low and High hold the cost with the confidence asked for, from the interval
+	// of the lowest effective dose; HasRange is false where nothing is in doubt,
+	// Open where the dose has no upper bound.
+	Low, High      quantity.Money
+	HasRange, Open bool
+	// Cheapest is the chance that no other option costs less.
+	Cheapest quantity.Fraction
+	// Same is true where the interval overlaps that of the first row.
+	Same           bool
+	AlkalinityUsed quantity.Alkalinity
+	AlkalinityLeft quantity.Alkalinity // before any alkali; meaningful with Water.HasRaw
+	AlkaliDose     quantity.Concentration
+	DrySolids      quantity.Mass
+	Product        []quantity.Mass // by part
+}
+
+// Comparison is the answer: priced options by cost, then those without a price,
+// then the refused ones.
+type Comparison struct {
+	Water      Water
+	Confidence quantity.Fraction
+	Currency   string
+	Rows       []Row
+	Notes      note.List
+}
+
+// Make compares. Confidence is that of the cost interval; zero is 90 %.
+func Make(options []Option, w Water, confidence quantity.Fraction) (Comparison, error) {
+	if confidence == 0 {
+		confidence = 0.9
+	}
+	c := Comparison{Water: w, Confidence: confidence}
+	if err := c.check(options); err != nil {
+		return c, err
+	}
+	for _, o := range options {
+		c.Rows = append(c.Rows, c.row(o))
+	}
+	sort.SliceStable(c.Rows, func(i, j int) bool {
+		a, b := c.Rows[i], c.Rows[j]
+		switch {
+		case a.Refused != b.Refused:
+			return b.Refused
+		case a.Priced != b.Priced:
+			return a.Priced
+		case a.Priced && !a.Refused:
+			return a.Total.Amount < b.Total.Amount
+		}
+		return false
+	})
+	c.overlap()
+	c.remark()
+	return c, nil
+}
+
+func (c *Comparison) check(options []Option) error {
+	var l note.List
+	if len(options) == 0 {
+		l.Add(note.Fault("nothing-to-compare", "no series to compare").Do("name bench sheets that hold jar tests on the same water"))
+	}
+	w := c.Water
+	for _, p := range []quantity.Price{w.AlkaliPrice, w.Disposal.Price} {
+		c.currency(p, &l)
+	}
+	for _, o := range options {
+		for _, p := range o.Parts {
+			c.currency(p.Price, &l)
+			c.currency(p.Freight, &l)
+			if p.Strength < 0 || p.Strength > 1 {
+				l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", p.Chemical, p.Strength).Do("give the mass of the basis substance per mass of product"))
+			}
+		}
+	}
+	if d := w.Disposal; d.Price.Amount > 0 && d.DrySolids <= 0 && (d.Price.Per == "m3" || d.Price.Per == "t") {
+		l.Add(note.Fault("no-dry-solids", "solids are paid by %s and their dry solids are not given", d.Price.Per).Do("give the %% dry solids of the float or sludge, or a price per kg dry"))
+	}
+	return l.Err()
+}
+
+// currency holds every price to the first currency met.
+func (c *Comparison) currency(p quantity.Price, l *note.List) {
+	switch {
+	case p.Currency == "":
+	case c.Currency == "":
+		c.Currency = p.Currency
+	case p.Currency != c.Currency:
+		l.Add(note.Fault("currencies", "prices are in %s and in %s", c.Currency, p.Currency).Do("give all prices in one currency"))
+	}
+}
+
+// bill is the cost of 1000 m3, in its parts.
+type bill struct{ chemicals, freight, alkali, solids, used, alkaliDose, dry float64 }
+
+func (b bill) total() float64 { return b.chemicals + b.freight + b.alkali + b.solids }
+
+// bill works 1000 m3 out at the given doses: 1 mg/L is 1 kg per 1000 m3.
+func (c *Comparison) bill(o Option, dose func(part int) float64) bill {
+	var b bill
+	w := c.Water
+	b.dry = float64(w.Removed)
+	for i, p := range o.Parts {
+		d := dose(i)
+		kg := p.product(d)
+		b.chemicals += kg * p.Price.Amount
+		b.freight += kg * p.Freight.Amount
+		b.used += d * float64(p.AlkalinityUse)
+		b.dry += d * float64(p.SolidsYield)
+	}
+	if w.HasRaw {
+		b.alkaliDose = math.Max(0, b.used+float64(w.Keep)-float64(w.Raw)) * float64(w.AlkaliPer)
+		b.alkali = b.alkaliDose * w.AlkaliPrice.Amount
+	}
+	b.solids = b.dry * w.Disposal.PerKgDry()
+	return b
+}
+
+func (c *Comparison) row(o Option) Row {
+	r := Row{Option: o, Priced: true}
+	if r.ResidualLevel == "" {
+		r.ResidualLevel = "not checked"
+	}
+	for _, p := range o.Parts {
+		r.Priced = r.Priced && p.Price.Currency != ""
+	}
+	if o.Refused {
+		return r
+	}
+	b := c.bill(o, func(i int) float64 { return float64(o.Parts[i].Dose.Concentration) })
+	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: c.Currency} }
+	r.Chemicals, r.Freight, r.Alkali, r.Solids, r.Total = money(b.chemicals), money(b.freight), money(b.alkali), money(b.solids), money(b.total())
+	r.AlkalinityUsed = quantity.Alkalinity(b.used)
+	r.AlkalinityLeft = c.Water.Raw - r.AlkalinityUsed
+	r.AlkaliDose = quantity.Concentration(b.alkaliDose)
+	r.DrySolids = quantity.Mass(b.dry)
+	for _, p := range o.Parts {
+		r.Product = append(r.Product, quantity.Mass(p.product(float64(p.Dose.Concentration))))
+	}
+	tail := (1 - float64(c.Confidence)) / 2
+	low, _ := c.costAt(o, tail)
+	high, bounded := c.costAt(o, 1-tail)
+	for _, p := range o.Parts {
+		r.HasRange = r.HasRange || p.Quantile != nil
+	}
+	r.Low, r.High, r.Open = money(low), money(high), !bounded
+	if !r.HasRange {
+		r.Low, r.High = r.Total, r.Total
+	}
+	return r
+}
+
+// costAt is the cost that is exceeded with chance 1 − p: every doubtful dose at
+// that quantile at once. It is false where a dose has no bound there; the
+// planning dose then stands in.
+func (c *Comparison) costAt(o Option, p float64) (float64, bool) {
+	bounded := true
+	b := c.bill(o, func(i int) float64 {
+		q := o.Parts[i].Quantile
+		if q == nil {
+			return float64(o.Parts[i].Dose.Concentration)
+		}
+		v, ok := q(p)
+		if !ok {
+			bounded = false
+			return float64(o.Parts[i].Dose.Concentration)
+		}
+		return float64(v)
+	})
+	return b.total(), bounded
+}
+
+const grid = 400
+
+// overlap marks the options whose cost cannot be told from the cheapest and
+// works out each one's chance of being it, the doses of different series taken
+// as independent.
+func (c *Comparison) overlap() {
+	var rows []int
+	for i, r := range c.Rows {
+		if !r.Refused && r.Priced {
+			rows = append(rows, i)
+		}
+	}
+	if len(rows) == 0 {
+		return
+	}
+	first := &c.Rows[rows[0]]
+	costs := make([][]float64, len(rows))
+	for k, i := range rows {
+		r := &c.Rows[i]
+		costs[k] = make([]float64, grid)
+		for g := range grid {
+			costs[k][g], _ = c.costAt(r.Option, (float64(g)+0.5)/grid)
+		}
+		sort.Float64s(costs[k])
+		r.Same = k > 0 && (r.Low.Amount <= first.High.Amount || first.Open) && (first.Low.Amount <= r.High.Amount || r.Open)
+	}
+	for k, i := range rows {
+		sum := 0.0
+		for _, v := range costs[k] {
+			chance := 1.0
+			for l := range rows {
+				if l == k {
+					continue
+				}
+				below := sort.SearchFloat64s(costs[l], v)
+				upto := sort.Search(grid, func(g int) bool { return costs[l][g] > v })
+				equal := float64(upto - below)
+				chance *= 1 - (float64(below)+equal/2)/grid
+			}
+			sum += chance
+		}
+		c.Rows[i].Cheapest = quantity.Fraction(sum / grid)
+	}
+}
+
+func (c *Comparison) remark() {
+	priced, usable := 0, 0
+	for _, r := range c.Rows {
+		c.Notes.Add(r.Option.Notes...)
+		if r.Refused {
+			continue
+		}
+		usable++
+		if !r.Priced {
+			for _, p := range r.Parts {
+				if p.Price.Currency == "" {
+					c.Notes.Add(note.New(note.Caution, "no-price", "%s has no price, so %s cannot be placed by cost", p.Chemical, r.Name).
+						Do(`give it on the Prices sheet or with --price "%s=0.42 EUR/kg"`, p.Chemical))
+				}
+			}
+			continue
+		}
+		priced++
+		if r.Open {
+			c.Notes.Add(note.New(note.Caution, "dose-range-open", "%s: the dose has no upper bound on these data, so its cost may be higher than shown", r.Name).Do("test higher doses"))
+		}
+		if c.Water.HasRaw && r.AlkaliDose > 0 && c.Water.AlkaliPrice.Currency == "" {
+			c.Notes.Add(note.New(note.Caution, "alkali-not-priced", "%s needs alkali to keep %s of alkalinity; it is not in its cost", r.Name, c.Water.Keep).Do("give the price of an alkali"))
+		}
+	}
+	if usable > 0 && !c.Water.HasRaw {
+		c.Notes.Add(note.New(note.Info, "alkalinity-unknown", "the alkalinity of the raw water is not known, so the cost holds no alkali").Do("give it on the sheet, on the Water sheet or with --alkalinity"))
+	}
+	if priced > 0 && c.Water.Disposal.Price.Amount == 0 {
+		c.Notes.Add(note.New(note.Info, "solids-not-priced", "the cost holds no disposal of solids").Do("give its price on the Prices sheet or with --disposal"))
+	}
+}

@@ -1,0 +1,275 @@
+package month
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+func has(l note.List, code string) (note.Note, bool) {
+	for _, n := range l {
+		if n.Code == code {
+			return n, true
+		}
+	}
+	return note.Note{}, false
+}
+
+// TestLeadTimeLongerThanCover: 25 kg at 3 kg a day last 8 days and a third; an
+// order of the 1st takes 12 days, so the store is short from the 9th.
+func TestLeadTimeLongerThanCover(t *testing.T) {
+	p := flat(12.5, 24, 10, quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"})
+	p.Chemicals[0].Supply = Supply{Opening: 25, Pack: 25, LeadDays: 12, MinDays: 2}
+	b := must(t, p)
+	a := b.Accounts[0]
+	if a.RunsOut == nil || a.RunsOut.Date != (Date{2027, time.April, 9}) {
+		t.Fatalf("runs out %v, want 2027-04-09", a.RunsOut)
+	}
+	near(t, "cover d", a.Cover.In("d"), 25.0/3)
+	near(t, "short on the 9th", float64(a.RunsOut.Short), 2)
+	n, ok := has(b.Notes, "runs-out")
+	if !ok {
+		t.Fatal("no note runs-out")
+	}
+	for _, want := range []string{"2027-04-09", "2027-04-13", "12 d", "8.3 d"} {
+		if !strings.Contains(n.Error(), want) {
+			t.Errorf("%q does not say %q", n.Error(), want)
+		}
+	}
+	// From the arrival on there is enough.
+	for i, d := range a.Stock {
+		if i >= 12 && d.Short > 0 {
+			t.Errorf("short on %s", d.Date)
+		}
+	}
+	// An order sent before the month would have saved it.
+	p.OrderFrom = Date{2027, time.March, 27}
+	if a := must(t, p).Accounts[0]; a.RunsOut != nil {
+		t.Errorf("runs out on %s although ordered in time", a.RunsOut.Date)
+	} else if d := a.Deliveries[0]; d.OrderBy.AddDays(12) != d.Arrives || d.OrderBy.Before(p.OrderFrom) {
+		t.Errorf("delivery %+v", d)
+	}
+}
+
+func TestOrderOfThisMonthForTheNext(t *testing.T) {
+	p := flat(12.5, 24, 10, quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"})
+	for d := range p.Calendar.Week {
+		p.Calendar.Week[d].Delivery = true
+	}
+	p.Chemicals[0].Supply = Supply{Opening: 97, Pack: 50, OrderPacks: 1, LeadDays: 7, MinDays: 0, ShippingFactor: 1}
+	b := must(t, p)
+	a := b.Accounts[0]
+	if a.Closing(b.Plan.Calendar.Month) != 7 {
+		t.Fatalf("closing stock %s, want 7 kg", a.Closing(b.Plan.Calendar.Month))
+	}
+	// 7 kg last over 1 and 2 May; the pack of the 3rd must be ordered on 26 April.
+	want := Delivery{OrderBy: Date{2027, time.April, 26}, Arrives: Date{2027, time.May, 3}, Packs: 1}
+	if len(a.Deliveries) != 1 || a.Deliveries[0].OrderBy != want.OrderBy || a.Deliveries[0].Arrives != want.Arrives || a.Deliveries[0].Packs != want.Packs {
+		t.Errorf("deliveries %+v, want %+v", a.Deliveries, want)
+	}
+	if a.ToPay.Amount != 0 {
+		t.Errorf("%s to pay in April for a delivery of May", a.ToPay)
+	}
+}
+
+func TestOnOrder(t *testing.T) {
+	p := flat(12.5, 24, 10, quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"}) // 3 kg/d
+	p.Chemicals[0].Supply = Supply{Opening: 40, Pack: 25, LeadDays: 5, MinDays: 1, ShippingFactor: 1, OnOrder: 4, OnOrderDate: Date{2027, time.April, 8}, Limit: 125}
+	b := must(t, p)
+	a := b.Accounts[0]
+	if d := a.Stock[7]; d.Arrived != 100 || d.Packs != 0 {
+		t.Errorf("8 April: %+v", d)
+	}
+	if a.RunsOut != nil {
+		t.Errorf("runs out on %s", a.RunsOut.Date)
+	}
+	if _, over := has(b.Notes, "store-overfull"); over {
+		t.Error("overfull")
+	}
+	p.Chemicals[0].Supply.OnOrderDate = Date{2027, time.June, 1}
+	if _, ok := has(must(t, p).Notes, "order-outside"); !ok {
+		t.Error("an order beyond the plan passes without a word")
+	}
+}
+
+func TestPackBiggerThanItsLife(t *testing.T) {
+	p := flat(1, 24, 1, quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"}) // 24 g a day
+	p.Chemicals[0].Supply = Supply{Opening: 0.1, Pack: 5, ShelfDays: 30, MinDays: 1}
+	b := must(t, p)
+	if b.Accounts[0].RunsOut != nil {
+		t.Error("runs out although a pack could be bought")
+	}
+	n, ok := has(b.Notes, "out-of-date")
+	if !ok || !strings.Contains(n.Message, "keeps 30 days") {
+		t.Errorf("no word of what goes out of date: %v", b.Notes)
+	}
+}
+
+func TestBadSupplies(t *testing.T) {
+	for code, s := range map[string]Supply{
+		"pack-missing": {}, "negative-stock": {Pack: 1, Opening: -1}, "negative-days": {Pack: 1, LeadDays: -1},
+		"pack-too-big": {Pack: 10, Limit: 5}, "no-arrival-date": {Pack: 1, OnOrder: 1},
+	} {
+		p := flat(1, 24, 1, quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"})
+		p.Chemicals[0].Supply = s
+		_, err := Make(p)
+		if _, ok := has(note.Of(err, ""), code); !ok {
+			t.Errorf("%s: %v", code, err)
+		}
+	}
+}
+
+// drawnPlan is any plant with one chemical.
+func drawnPlan(t *rapid.T) Plan {
+	month := Month{rapid.IntRange(2024, 2031).Draw(t, "year"), time.Month(rapid.IntRange(1, 12).Draw(t, "month"))}
+	p := flat(quantity.Flow(rapid.Float64Range(0.5, 100).Draw(t, "flow")), quantity.Time(rapid.Float64Range(1, 24).Draw(t, "hours")),
+		quantity.Concentration(rapid.Float64Range(0.1, 100).Draw(t, "dose")), quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"})
+	p.Calendar.Month = month
+	for d := range p.Calendar.Week {
+		p.Calendar.Week[d].Operating = rapid.Bool().Draw(t, fmt.Sprint("works ", d))
+		p.Calendar.Week[d].Delivery = rapid.Bool().Draw(t, fmt.Sprint("delivers ", d))
+	}
+	pack := rapid.Float64Range(0.5, 1000).Draw(t, "pack")
+	s := Supply{
+		Opening: quantity.Mass(rapid.Float64Range(0, 2000).Draw(t, "opening")), Pack: quantity.Mass(pack), LeadDays: rapid.IntRange(0, 20).Draw(t, "lead"),
+		OpeningAge: rapid.IntRange(0, 40).Draw(t, "age"), MinDays: float64(rapid.IntRange(-1, 10).Draw(t, "min")), OrderPacks: rapid.IntRange(0, 5).Draw(t, "order"),
+	}
+	if rapid.Bool().Draw(t, "has shelf") {
+		s.ShelfDays = rapid.IntRange(1, 60).Draw(t, "shelf")
+	}
+	if rapid.Bool().Draw(t, "has limit") {
+		s.Limit = quantity.Mass(pack * rapid.Float64Range(1, 20).Draw(t, "limit"))
+		s.Opening = min(s.Opening, s.Limit)
+	}
+	if rapid.Bool().Draw(t, "on order") {
+		s.OnOrder, s.OnOrderDate = rapid.IntRange(1, 3).Draw(t, "packs on order"), month.First().AddDays(rapid.IntRange(0, 27).Draw(t, "arrives"))
+	}
+	p.Chemicals[0].Supply = s
+	p.Doubt.Draws = 10
+	return p
+}
+
+// TestStoreProperties: for any plant, the account balances day by day, the stock
+// is never negative, ordered packs never overfill the store, nothing older than
+// its shelf life is used, and no order arrives before its lead time.
+func TestStoreProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawnPlan(t)
+		b, err := Make(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, s := b.Accounts[0], p.Chemicals[0].Supply
+		type lot struct {
+			day  int
+			left float64
+		}
+		lots := []lot{{-s.OpeningAge, float64(s.Opening)}}
+		stock := float64(s.Opening)
+		for i, d := range a.Stock {
+			if d.Start < 0 || d.Expired < 0 || d.Used < 0 || d.End < 0 || d.Short < 0 {
+				t.Fatalf("%s: negative: %+v", d.Date, d)
+			}
+			if diff := float64(d.Start - d.Expired + d.Arrived - d.Used - d.End); diff > 1e-6 || diff < -1e-6 {
+				t.Fatalf("%s does not balance by %g: %+v", d.Date, diff, d)
+			}
+			if diff := float64(d.Start) - stock; diff > 1e-6 || diff < -1e-6 {
+				t.Fatalf("%s starts with %s, the day before ended with %g", d.Date, d.Start, stock)
+			}
+			stock = float64(d.End)
+			if d.Packs > 0 {
+				if s.Limit > 0 && d.Full > s.Limit+1e-6 {
+					t.Fatalf("%s: %s in a store for %s", d.Date, d.Full, s.Limit)
+				}
+				if i < s.LeadDays || !b.Days[i].Delivery {
+					t.Fatalf("%s: a delivery that cannot come", d.Date)
+				}
+			}
+			// The same account lot by lot, first in first out.
+			gone := 0.0
+			for j := range lots {
+				if s.ShelfDays > 0 && i-lots[j].day >= s.ShelfDays {
+					gone += lots[j].left
+					lots[j].left = 0
+				}
+			}
+			if diff := gone - float64(d.Expired); diff > 1e-6 || diff < -1e-6 {
+				t.Fatalf("%s: %s out of date, lot by lot %g", d.Date, d.Expired, gone)
+			}
+			lots = append(lots, lot{i, float64(d.Arrived)})
+			use := float64(d.Used)
+			for j := range lots {
+				take := min(use, lots[j].left)
+				lots[j].left -= take
+				use -= take
+			}
+			if use > 1e-6 {
+				t.Fatalf("%s: %g kg used that no good lot holds", d.Date, use)
+			}
+		}
+	})
+}
+
+// TestNeverShortWhereItCanBe: with a stock that lasts until the first order can
+// arrive, deliveries on every day, room for it and no limit of age, the store is
+// never short and the plan says so.
+func TestNeverShortWhereItCanBe(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawnPlan(t)
+		s := &p.Chemicals[0].Supply
+		for d := range p.Calendar.Week {
+			p.Calendar.Week[d].Delivery = true
+		}
+		s.ShelfDays, s.OnOrder, s.Limit = 0, 0, 0
+		s.Opening = quantity.Mass(float64(p.Calendar.Flow) * float64(p.Calendar.Week[0].Hours) * float64(p.Chemicals[0].Doses[0].Plan) / 1000 * float64(s.LeadDays))
+		b, err := Make(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if a := b.Accounts[0]; a.RunsOut != nil {
+			t.Fatalf("short on %s by %s", a.RunsOut.Date, a.RunsOut.Short)
+		}
+		if _, ok := has(b.Notes, "runs-out"); ok {
+			t.Fatal("the notes say that it runs out")
+		}
+	})
+}
+
+// TestNothingGoesOutOfDateWhereItNeedNot: with small packs and deliveries on
+// every day, nothing that the plan orders goes out of date.
+func TestNothingGoesOutOfDateWhereItNeedNot(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := drawnPlan(t)
+		s := &p.Chemicals[0].Supply
+		for d := range p.Calendar.Week {
+			p.Calendar.Week[d].Operating, p.Calendar.Week[d].Delivery = true, true
+		}
+		day := float64(p.Calendar.Flow) * float64(p.Calendar.Week[0].Hours) * float64(p.Chemicals[0].Doses[0].Plan) / 1000
+		s.Opening, s.OnOrder, s.Limit, s.OrderPacks = quantity.Mass(day*float64(s.LeadDays)), 0, 0, 0
+		s.OpeningAge = 0
+		s.ShelfDays = rapid.IntRange(s.LeadDays+2, 60).Draw(t, "shelf days")
+		s.Pack = quantity.Mass(day * rapid.Float64Range(0.1, 0.9).Draw(t, "pack in days"))
+		b, err := Make(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := b.Accounts[0]
+		for _, d := range a.Stock {
+			if d.Expired > 1e-6 {
+				t.Fatalf("%s: %s out of date", d.Date, d.Expired)
+			}
+			if d.Short > 1e-6 {
+				t.Fatalf("%s: short of %s", d.Date, d.Short)
+			}
+		}
+		if n, ok := has(b.Notes, "out-of-date"); ok {
+			t.Fatal(n)
+		}
+	})
+}
