@@ -125,7 +125,7 @@ func (s Site) references() note.List {
 	}
 	refer(s.Solids.Bin, "tank", "Tanks", tanks)
 	for _, p := range s.Prices {
-		refer(p.Chemical, "chemical", "Chemicals", chemicals)
+		refer(p.Chemical, "chemical", "Chemicals", append(chemicals[:len(chemicals):len(chemicals)], otherPrices...))
 	}
 	for _, a := range s.Accepted {
 		refer(a.Chemical, "chemical", "Chemicals", chemicals)

@@ -21,7 +21,7 @@ func Example(bench, target string) Values {
 		v[s.Name] = []map[string]string{row}
 	}
 	alum := map[string]string{"name": "alum", "product": "alum-liquid", "basis": "as alum 14-hydrate", "strength": "48.5 %",
-		"strength counts": "as alum 14-hydrate", "density": "1.335 kg/L", "stock": "alum stock", "pump": "pump 1"}
+		"strength counts": "as alum 14-hydrate", "density": "1.335 kg/L", "stock": "alum stock", "pump": "pump 1", "dose in storm water": "20 mg/L"}
 	if bench == "" {
 		alum["dose"], alum["dose low"], alum["dose high"] = "12.5 mg/L", "10.5 mg/L", "14 mg/L"
 	} else {
@@ -29,7 +29,7 @@ func Example(bench, target string) Values {
 	}
 	v["Chemicals"] = []map[string]string{
 		alum,
-		{"name": "polymer", "product": "apam-dry", "dose": "0.2 mg/L", "dose low": "0.15 mg/L", "dose high": "0.3 mg/L", "basis": "as product", "stock": "polymer stock", "pump": "pump 2"},
+		{"name": "polymer", "product": "apam-dry", "dose": "0.2 mg/L", "dose low": "0.15 mg/L", "dose high": "0.3 mg/L", "basis": "as product", "stock": "polymer stock", "pump": "pump 2", "dose in storm water": "0.3 mg/L"},
 	}
 	v["Stocks"] = []map[string]string{
 		{"name": "alum stock", "product in stock": "150 g/L", "tank": "alum tank", "life": "24 h", "staffed from": "06:00", "staffed till": "18:00", "work": "15 min"},
@@ -56,11 +56,17 @@ func Example(bench, target string) Values {
 		{"name": "fry troughs", "species": "rainbow trout", "stage": "fry", "reached": ReachedAlways},
 	}
 	v["Prices"] = []map[string]string{
-		{"chemical": "alum", "price": "0.42 EUR/kg", "pack": "33 kg", "delivery": "45 EUR", "lead time": "7 d", "on hand": "66 kg", "room for": "200 kg"},
-		{"chemical": "polymer", "price": "4.8 EUR/kg", "pack": "10 kg", "delivery": "45 EUR", "lead time": "14 d", "on hand": "4 kg", "room for": "50 kg"},
+		{"chemical": "alum", "price": "0.42 EUR/kg", "pack": "33 kg", "delivery": "45 EUR", "lead time": "7 d", "on hand": "66 kg", "room for": "200 kg", "days kept": "7", "lead time factor": "1.5",
+			"packs for price 2": "4", "price 2": "0.38 EUR/kg"},
+		{"chemical": "polymer", "price": "4.8 EUR/kg", "pack": "1 kg", "lead time": "14 d", "shelf life": "180 d", "on hand": "0.4 kg", "age": "60 d", "room for": "50 kg", "days kept": "7", "lead time factor": "1.5",
+			"on order": "1", "on order arrives": "2026-03-06"},
+		{"chemical": PriceDisposal, "price": "55 EUR/m3"},
+		{"chemical": PriceWater, "price": "1.9 EUR/m3"},
+		{"chemical": PriceElectricity, "price": "0.24 EUR/kWh"},
 	}
 	v["Calendar"] = []map[string]string{
 		{"from": "2026-03-16", "till": "2026-03-16", "runs": "no", "note": "unit drained for service"},
+		{"from": "2026-03-21", "till": "2026-03-21", "runs": "yes", "clean-up": "12 m3", "note": "fry troughs cleaned"},
 	}
 	return v
 }

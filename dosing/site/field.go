@@ -134,6 +134,8 @@ func UnitChoices(unit string) []string {
 		{"min", "h", "s"},
 		{"s", "min"},
 		{"d", "h"},
+		{"EUR/kg", "EUR/L", "EUR/pack", "EUR/t"},
+		{"W", "kW", "hp"},
 	} {
 		if kind[0] == unit {
 			return kind

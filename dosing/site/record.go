@@ -57,6 +57,10 @@ type Water struct {
 	ResidualFe   Val[quantity.Concentration]
 	Exchange     Val[quantity.Fraction] // new water per day over the system's volume
 	System       Val[quantity.Volume]   // water in the closed loop
+	// The raw water of clear and of storm days, and how often they come; all
+	// other days have the water above.
+	ClearDays, StormDays           Val[quantity.Fraction]
+	ClearTurbidity, StormTurbidity Val[quantity.Cloudiness]
 }
 
 // Flow is the water to be treated over a day.
@@ -73,8 +77,9 @@ type Flow struct {
 	LogUnit   Val[string]
 	Range     Val[quantity.Fraction] // how far the flow may be off
 	ByHour    [24]Val[quantity.Flow]
-	MeterSpan Val[quantity.Flow] // flow at 20 mA
-	MeterZero Val[quantity.Flow] // flow at 4 mA
+	MeterSpan Val[quantity.Flow]  // flow at 20 mA
+	MeterZero Val[quantity.Flow]  // flow at 4 mA
+	Power     Val[quantity.Power] // of the unit and its pumps while they run
 }
 
 // HasHours reports that any hour of the day was given a flow of its own.
@@ -108,6 +113,8 @@ type Chemical struct {
 	Capture  Val[quantity.Fraction] // measured share that the floc takes out
 	Monomer  Val[quantity.Fraction] // residual monomer on the certificate
 	Charge   Val[string]
+	Clear    Val[quantity.Concentration] // dose for clear water
+	Storm    Val[quantity.Concentration] // dose for storm water
 }
 
 // Stock is the liquid that a pump delivers.
@@ -173,7 +180,8 @@ type Solids struct {
 	SG          Val[quantity.Density]
 	Bin         Val[string] // its tank
 	SkimEvery   Val[quantity.Time]
-	SkimWater   Val[quantity.Volume] // carried over at each pass
+	SkimWater   Val[quantity.Volume]   // carried over at each pass
+	Doubt       Val[quantity.Fraction] // how far the suspended solids may be off
 }
 
 // Animal is a stock of animals that the treated water reaches.
@@ -192,13 +200,24 @@ type Animal struct {
 type Price struct {
 	At       note.Place
 	Chemical Val[string]
-	Price    Val[string] // with currency and unit, such as "0.42 EUR/kg"
+	Price    Val[quantity.Price]
 	Pack     Val[quantity.Mass]
 	Delivery Val[quantity.Money]
 	Lead     Val[quantity.Time]
 	Shelf    Val[quantity.Time]
 	OnHand   Val[quantity.Mass]
 	Room     Val[quantity.Mass]
+	Age      Val[quantity.Time] // of what is on hand
+	DaysKept Val[float64]       // days of use that are always kept
+	Shipping Val[float64]       // factor on the lead time in the reorder point
+	Steady   Val[bool]          // must not be interrupted
+	Order    Val[int]           // packs of the usual order
+	OnOrder  Val[int]           // packs on their way
+	Arrives  Val[time.Time]
+	From2    Val[int] // packs from which Price2 holds
+	Price2   Val[quantity.Price]
+	From3    Val[int]
+	Price3   Val[quantity.Price]
 }
 
 // Day is a rule of the calendar.
@@ -211,6 +230,9 @@ type Day struct {
 	Hours   Val[quantity.Time]
 	Flow    Val[quantity.Flow]
 	Note    Val[string]
+	Water   Val[string]          // raw water expected: [UsualWater], [ClearWater] or [StormWater]
+	CleanUp Val[quantity.Volume] // water passed through the unit to clean a tank
+	Brings  Val[bool]            // a delivery may arrive
 }
 
 // Acceptance records who takes the risk of a stop, and why.

@@ -72,6 +72,13 @@ const (
 	ChargeCationic = "cationic"
 	ChargeAnionic  = "anionic"
 	ChargeNonIonic = "non-ionic"
+	UsualWater     = "usual"
+	ClearWater     = "clear"
+	StormWater     = "storm"
+	// Rows of Prices that are no chemical.
+	PriceDisposal    = "disposal of solids"
+	PriceWater       = "make-up water"
+	PriceElectricity = "electricity"
 )
 
 var (
@@ -84,6 +91,9 @@ var (
 	charges  = []string{ChargeCationic, ChargeAnionic, ChargeNonIonic}
 	weekdays = []string{"Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"}
 	yesNo    = []string{"yes", "no"}
+
+	rawWaters   = []string{UsualWater, ClearWater, StormWater}
+	otherPrices = []string{PriceDisposal, PriceWater, PriceElectricity}
 )
 
 func placeFields() []Field {
@@ -141,6 +151,14 @@ func waterFields() []Field {
 			put: bind(func(r *Water) *Val[quantity.Fraction] { return &r.Exchange }, quantity.ParseFraction)},
 		{Name: "water in the system", Unit: "m3", Meaning: "tanks and pipes together", Example: "", Need: "if recirculating", Numeric: true,
 			put: bind(func(r *Water) *Val[quantity.Volume] { return &r.System }, positive(quantity.ParseVolume))},
+		{Name: "clear days", Unit: "%", Meaning: "share of days with clear water, in a month like the one planned", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Water) *Val[quantity.Fraction] { return &r.ClearDays }, quantity.ParseFraction)},
+		{Name: "storm days", Unit: "%", Meaning: "share of days with storm water, in a month like the one planned", Example: "15", Need: Optional, Numeric: true,
+			put: bind(func(r *Water) *Val[quantity.Fraction] { return &r.StormDays }, quantity.ParseFraction)},
+		{Name: "turbidity when clear", Unit: "NTU", Meaning: "of the raw water on clear days", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Water) *Val[quantity.Cloudiness] { return &r.ClearTurbidity }, quantity.ParseCloudiness)},
+		{Name: "turbidity in a storm", Unit: "NTU", Meaning: "of the raw water on storm days", Example: "180", Need: Optional, Numeric: true,
+			put: bind(func(r *Water) *Val[quantity.Cloudiness] { return &r.StormTurbidity }, quantity.ParseCloudiness)},
 	}
 }
 
@@ -172,6 +190,8 @@ func flowFields() []Field {
 			put: bind(func(r *Flow) *Val[quantity.Flow] { return &r.MeterZero }, notNegative(quantity.ParseFlow))},
 		{Name: "flow at 20 mA", Unit: "m3/h", Meaning: "flow meter signal, full span", Example: "5", Need: Optional, Numeric: true,
 			put: bind(func(r *Flow) *Val[quantity.Flow] { return &r.MeterSpan }, positive(quantity.ParseFlow))},
+		{Name: "power drawn", Unit: "W", Meaning: "by the unit and its pumps while they run", Example: "750", Need: Optional, Numeric: true,
+			put: bind(func(r *Flow) *Val[quantity.Power] { return &r.Power }, notNegative(quantity.ParsePower))},
 	}
 	for h := range 24 {
 		out = append(out, Field{Name: "flow at " + pad(h) + ":00", Also: []string{"flow at " + pad(h), "flow at " + pad(h) + "h"}, Unit: "m3/h",
@@ -228,6 +248,10 @@ func chemicalFields() []Field {
 			put: bind(func(r *Chemical) *Val[quantity.Fraction] { return &r.Monomer }, quantity.ParseFraction)},
 		{Name: "charge", Meaning: "of a polymer of your own", Example: "", Need: Optional, Choices: charges,
 			put: bind(func(r *Chemical) *Val[string] { return &r.Charge }, choice(charges...))},
+		{Name: "dose in clear water", Unit: "mg/L", Meaning: "on days of clear water; empty takes the dose", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Chemical) *Val[quantity.Concentration] { return &r.Clear }, dose)},
+		{Name: "dose in storm water", Unit: "mg/L", Meaning: "on days of storm water; empty takes the dose", Example: "20", Need: Optional, Numeric: true,
+			put: bind(func(r *Chemical) *Val[quantity.Concentration] { return &r.Storm }, dose)},
 	}
 }
 
@@ -351,6 +375,8 @@ func solidsFields() []Field {
 			put: bind(func(r *Solids) *Val[quantity.Time] { return &r.SkimEvery }, positive(quantity.ParseTime))},
 		{Name: "water at each pass", Unit: "L", Meaning: "water that a pass carries over with the float", Example: "0.4", Need: Optional, Numeric: true,
 			put: bind(func(r *Solids) *Val[quantity.Volume] { return &r.SkimWater }, notNegative(quantity.ParseVolume))},
+		{Name: "solids uncertainty", Unit: "%", Meaning: "how far the suspended solids may be off, either way", Example: "30", Need: Optional, Numeric: true,
+			put: bind(func(r *Solids) *Val[quantity.Fraction] { return &r.Doubt }, quantity.ParseFraction)},
 	}
 }
 
@@ -375,10 +401,10 @@ func animalFields() []Field {
 
 func priceFields() []Field {
 	return []Field{
-		{Name: "chemical", Meaning: "its row in Chemicals", Example: "alum", Need: Needed,
+		{Name: "chemical", Meaning: "its row in Chemicals, or one of: disposal of solids, make-up water, electricity", Example: "alum", Need: Needed,
 			put: bind(func(r *Price) *Val[string] { return &r.Chemical }, parseText)},
 		{Name: "price", Unit: "EUR/kg", Meaning: "of the product, per kg, L or pack, with the currency", Example: "0.42", Need: Needed, Numeric: true,
-			put: bind(func(r *Price) *Val[string] { return &r.Price }, parseText)},
+			put: bind(func(r *Price) *Val[quantity.Price] { return &r.Price }, quantity.ParsePrice)},
 		{Name: "pack", Unit: "kg", Meaning: "product in a pack", Example: "33", Need: Optional, Numeric: true,
 			put: bind(func(r *Price) *Val[quantity.Mass] { return &r.Pack }, positive(quantity.ParseMass))},
 		{Name: "delivery", Also: []string{"delivery charge"}, Unit: "EUR", Meaning: "charge per delivery", Example: "45", Need: Optional, Numeric: true,
@@ -391,6 +417,28 @@ func priceFields() []Field {
 			put: bind(func(r *Price) *Val[quantity.Mass] { return &r.OnHand }, notNegative(quantity.ParseMass))},
 		{Name: "room for", Unit: "kg", Meaning: "most that the store holds", Example: "200", Need: Optional, Numeric: true,
 			put: bind(func(r *Price) *Val[quantity.Mass] { return &r.Room }, positive(quantity.ParseMass))},
+		{Name: "age", Unit: "d", Meaning: "of what is on hand, when the month starts", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Price) *Val[quantity.Time] { return &r.Age }, notNegative(quantity.ParseTime))},
+		{Name: "days kept", Meaning: "days of use always in store; empty takes 10, or 30 where it must not run out", Example: "7", Need: Optional, Numeric: true,
+			put: bind(func(r *Price) *Val[float64] { return &r.DaysKept }, parseNumber)},
+		{Name: "lead time factor", Meaning: "lead times allowed for when ordering; empty takes 1.5, or 2 where it must not run out", Example: "1.5", Need: Optional, Numeric: true,
+			put: bind(func(r *Price) *Val[float64] { return &r.Shipping }, parseNumber)},
+		{Name: "must not run out", Meaning: "yes where the plant cannot stand still", Example: "no", Need: Optional, Choices: yesNo,
+			put: bind(func(r *Price) *Val[bool] { return &r.Steady }, parseYesNo)},
+		{Name: "usual order", Meaning: "packs; empty lets the budget choose", Example: "4", Need: Optional, Numeric: true,
+			put: bind(func(r *Price) *Val[int] { return &r.Order }, parseCount)},
+		{Name: "on order", Meaning: "packs on their way", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Price) *Val[int] { return &r.OnOrder }, parseCount)},
+		{Name: "on order arrives", Meaning: "day, year-month-day", Example: "2026-03-04", Need: "with an order",
+			put: bind(func(r *Price) *Val[time.Time] { return &r.Arrives }, parseDate)},
+		{Name: "packs for price 2", Meaning: "packs in one order from which price 2 holds", Example: "4", Need: Optional, Numeric: true,
+			put: bind(func(r *Price) *Val[int] { return &r.From2 }, parseCount)},
+		{Name: "price 2", Unit: "EUR/kg", Meaning: "for larger orders", Example: "0.38", Need: Optional, Numeric: true,
+			put: bind(func(r *Price) *Val[quantity.Price] { return &r.Price2 }, quantity.ParsePrice)},
+		{Name: "packs for price 3", Meaning: "packs in one order from which price 3 holds", Example: "12", Need: Optional, Numeric: true,
+			put: bind(func(r *Price) *Val[int] { return &r.From3 }, parseCount)},
+		{Name: "price 3", Unit: "EUR/kg", Meaning: "for the largest orders", Example: "0.33", Need: Optional, Numeric: true,
+			put: bind(func(r *Price) *Val[quantity.Price] { return &r.Price3 }, quantity.ParsePrice)},
 	}
 }
 
@@ -410,6 +458,12 @@ func calendarFields() []Field {
 			put: bind(func(r *Day) *Val[quantity.Flow] { return &r.Flow }, positive(quantity.ParseFlow))},
 		{Name: "note", Meaning: "why", Example: "pump service", Need: Optional,
 			put: bind(func(r *Day) *Val[string] { return &r.Note }, parseText)},
+		{Name: "raw water", Meaning: "expected on that day; empty is not known beforehand", Example: "", Need: Optional, Choices: rawWaters,
+			put: bind(func(r *Day) *Val[string] { return &r.Water }, choice(rawWaters...))},
+		{Name: "clean-up", Unit: "m3", Meaning: "water passed through the unit to clean a tank, on top of the flow", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Day) *Val[quantity.Volume] { return &r.CleanUp }, positive(quantity.ParseVolume))},
+		{Name: "delivery", Meaning: "can goods arrive; empty is yes from Monday to Friday", Example: "", Need: Optional, Choices: yesNo,
+			put: bind(func(r *Day) *Val[bool] { return &r.Brings }, parseYesNo)},
 	}
 }
 

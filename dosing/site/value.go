@@ -239,3 +239,12 @@ func parseMoney(s string) (quantity.Money, error) {
 	}
 	return quantity.Money{Amount: v, Currency: cur}, nil
 }
+
+// parseNumber reads a plain number, zero or more.
+func parseNumber(s string) (float64, error) {
+	v, rest, err := quantity.Split(decimalComma(strings.TrimSpace(s)))
+	if err != nil || rest != "" || v < 0 {
+		return 0, note.Fault("bad-number", "%q is not a number of zero or more", s).Do("write a plain number, such as 7")
+	}
+	return v, nil
+}
