@@ -1,0 +1,195 @@
+package solids
+
+import (
+	"math"
+
+	"jarwright/dosing/flow"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Bin is where float or sludge goes.
+type Bin struct {
+	Name   string
+	Volume quantity.Volume
+	Usable quantity.Fraction // zero counts as 90 %
+	Now    quantity.Volume   // in it when the day starts
+	At     note.Place
+}
+
+// Room gives what the bin takes when empty.
+func (b Bin) Room() quantity.Volume {
+	u := b.Usable
+	if u <= 0 {
+		u = 0.9
+	}
+	return b.Volume * quantity.Volume(u)
+}
+
+// Load is what comes into a bin: so much per volume of water treated (float), and
+// so much per running hour (water that the skimmer carries over).
+type Load struct {
+	PerWater   quantity.Volume // L per m3 of water
+	PerRunning quantity.Volume // L per running hour
+}
+
+// over gives what comes in while a segment of constant flow lasts for t.
+func (l Load) over(f quantity.Flow, t quantity.Time) quantity.Volume {
+	if f <= 0 {
+		return 0
+	}
+	return l.PerWater*quantity.Volume(float64(f)*float64(t)) + l.PerRunning*quantity.Volume(t)
+}
+
+// Of gives what comes in on a whole day.
+func (l Load) Of(d flow.Day) quantity.Volume {
+	return l.PerWater*quantity.Volume(d.Volume().In("m3")) + l.PerRunning*quantity.Volume(d.Running())
+}
+
+// Emptying is one time that the bin is emptied.
+type Emptying struct {
+	At       quantity.Time // hours after the first midnight
+	Contents quantity.Volume
+	// Early is true where the bin is emptied before it is full, because it would
+	// fill while nobody is there.
+	Early bool
+}
+
+// Schedule is when to empty a bin.
+type Schedule struct {
+	// FullAt is when the bin, left alone from the start, is full; false for never
+	// within the days looked at. FullIn is the same as a span from the start.
+	FullAt, FullIn quantity.Time
+	Fills          bool
+	Emptyings      []Emptying
+	PerDay         float64 // emptyings a day, once it repeats
+	Notes          note.List
+}
+
+// staffedAt tells whether somebody is there.
+func staffedAt(t quantity.Time, staffed flow.Hours) bool {
+	return staffed.Covers(quantity.Time(math.Mod(float64(t), 24)))
+}
+
+// Plan gives the emptying schedule of a bin over so many like days, starting at
+// a clock time. The bin is emptied when full; where that would fall into hours
+// without staff, at the end of the staffed hours before.
+func (b Bin) Plan(d flow.Day, l Load, staffed flow.Hours, start quantity.Time, days int) Schedule {
+	var s Schedule
+	room := b.Room()
+	if room <= 0 || l.Of(d) <= 0 {
+		return s
+	}
+	end := start + quantity.Time(24*days)
+	s.FullAt, s.Fills = fullAt(d, l, room-b.Now, start, end)
+	s.FullIn = s.FullAt - start
+	now, contents := start, b.Now
+	for len(s.Emptyings) < 500 {
+		full, fills := fullAt(d, l, room-contents, now, end)
+		if !fills {
+			break
+		}
+		e := Emptying{At: full, Contents: room}
+		if !staffedAt(full, staffed) {
+			last, ok := lastStaffed(now, full, staffed)
+			if ok {
+				e = Emptying{At: last, Contents: contents + inflow(d, l, now, last), Early: true}
+			} else {
+				next := nextStaffed(full, staffed)
+				need := contents + inflow(d, l, now, next)
+				s.Notes.Add(note.New(note.Caution, "bin-overflows", "bin %s, emptied at %s, is full at %s while nobody is there until %s",
+					b.Name, flow.Clock(now), flow.Clock(full), flow.Clock(next)).At(b.At).
+					Do("use a bin of %s or more, or send somebody at %s", binSize(need, b), flow.Clock(full)))
+			}
+		}
+		s.Emptyings = append(s.Emptyings, e)
+		now, contents = e.At, 0
+	}
+	s.Notes = firstOf(s.Notes)
+	if n := len(s.Emptyings); n > 1 {
+		s.PerDay = float64(n-1) / (float64(s.Emptyings[n-1].At-s.Emptyings[0].At) / 24)
+	} else {
+		s.PerDay = float64(l.Of(d)) / float64(room)
+	}
+	return s
+}
+
+// firstOf keeps one note of each code: the same fault comes back every night.
+func firstOf(l note.List) note.List {
+	var out note.List
+	seen := map[string]bool{}
+	for _, n := range l {
+		if !seen[n.Code] {
+			out.Add(n)
+		}
+		seen[n.Code] = true
+	}
+	return out
+}
+
+func binSize(need quantity.Volume, b Bin) quantity.Volume {
+	return quantity.Volume(math.Ceil(float64(need)/float64(b.Room())*float64(b.Volume)/10) * 10)
+}
+
+// inflow gives what comes in between two times of repeating days.
+func inflow(d flow.Day, l Load, from, to quantity.Time) quantity.Volume {
+	var v quantity.Volume
+	walk(d, from, to, func(a, b quantity.Time, f quantity.Flow) bool {
+		v += l.over(f, b-a)
+		return true
+	})
+	return v
+}
+
+// fullAt gives when so much has come in, from a time on.
+func fullAt(d flow.Day, l Load, room quantity.Volume, from, end quantity.Time) (quantity.Time, bool) {
+	at, found := end, false
+	walk(d, from, end, func(a, b quantity.Time, f quantity.Flow) bool {
+		in := l.over(f, b-a)
+		if in >= room && in > 0 {
+			at, found = a+(b-a)*quantity.Time(max(room, 0)/in), true
+			return false
+		}
+		room -= in
+		return true
+	})
+	return at, found
+}
+
+// walk calls f for every stretch of constant flow between two times of repeating days.
+func walk(d flow.Day, from, to quantity.Time, f func(a, b quantity.Time, q quantity.Flow) bool) {
+	for day := math.Floor(float64(from) / 24); quantity.Time(day*24) < to; day++ {
+		for _, s := range d.Segments() {
+			a, b := max(from, s.From+quantity.Time(day*24)), min(to, s.To+quantity.Time(day*24))
+			if b > a && !f(a, b, s.Flow) {
+				return
+			}
+		}
+	}
+}
+
+// lastStaffed gives the end of the last staffed stretch between two times.
+func lastStaffed(from, to quantity.Time, staffed flow.Hours) (quantity.Time, bool) {
+	best, ok := quantity.Time(0), false
+	for day := math.Floor(float64(from) / 24); quantity.Time(day*24) <= to; day++ {
+		for _, s := range staffed {
+			if t := s.To + quantity.Time(day*24); t > from && t <= to && t > best {
+				best, ok = t, true
+			}
+		}
+	}
+	return best, ok
+}
+
+// nextStaffed gives when somebody is there again.
+func nextStaffed(t quantity.Time, staffed flow.Hours) quantity.Time {
+	best := quantity.Time(math.Inf(1))
+	for day := math.Floor(float64(t) / 24); day <= math.Floor(float64(t)/24)+1; day++ {
+		for _, s := range staffed {
+			if x := s.From + quantity.Time(day*24); x >= t {
+				best = min(best, x)
+			}
+		}
+	}
+	return best
+}
