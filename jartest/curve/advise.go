@@ -1,0 +1,63 @@
+package curve
+
+import (
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// design is what planning the next series needs.
+type design struct {
+	cloud *cloud
+	goal  goal
+	dmax  float64
+	scale scale
+}
+
+// advise adds the method in words, the advice that goes with the answer, and keeps what `next` needs.
+func (a *analysis) advise() {
+	r := a.r
+	c := a.cloud[r.Response]
+	if c == nil {
+		return
+	}
+	p := a.ready[r.Response]
+	r.design = &design{cloud: c, goal: a.goals[r.Binding], dmax: p.dmax, scale: p.scale}
+	r.Method = a.method(p, c)
+	if r.Outcome != Found || r.Factor != "dose" || !r.HasPlanning {
+		return
+	}
+	u, _, _, _ := p.obs.groups()
+	inside := 0
+	for _, x := range u {
+		d := x
+		if (!r.Effective.HasLow || d >= float64(r.Effective.Low)) && (!r.Effective.HasHigh || d <= float64(r.Effective.High)) {
+			inside++
+		}
+	}
+	if inside >= 2 {
+		r.Notes.Add(note.New(note.Info, "cannot-tell-apart", "%d of the tested doses lie inside the interval: the jars cannot tell them apart as lowest effective dose", inside).
+			Do("run next for the doses that would tell"))
+	}
+	if r.Effective.HasLow && r.Effective.HasHigh && r.Effective.High > 1.5*r.Effective.Low {
+		r.Notes.Add(note.New(note.Caution, "wide-interval", "the interval is wide: its upper end is %s times its lower", quantity.Sig(float64(r.Effective.High/r.Effective.Low), 2)).
+			At(a.s.Place).Do("run next for the doses worth testing"))
+	}
+}
+
+// method says in plain words how the answer was made.
+func (a *analysis) method(p *prepared, c *cloud) []string {
+	s := "readings are fitted on the scale: " + p.name
+	if !c.o.additive {
+		s += "; so a jar counts by how many per cent it lies off, and the curve is the one that half of the jars would lie below"
+	}
+	out := []string{s,
+		"each model is fitted by least squares with weak priors on its shape; its weight is how well it foretold these jars, averaged over all its shapes (integrated likelihood)"}
+	if !c.o.additive {
+		out = append(out, "scatter between jars is expected near "+quantity.Sig(100*c.o.scatter.s0, 3)+" % (worth "+quantity.Sig(c.o.scatter.nu0, 2)+" jars) and corrected by what these jars show: about "+quantity.Sig(100*medianOf(c.sigma), 2)+" %")
+	}
+	out = append(out,
+		"beside the models, "+quantity.Sig(100*c.flat.share, 2)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
+		"all this gives a set of equally likely curves; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and 90 % at the planning dose",
+		"nothing is read off outside the tested range")
+	return out
+}

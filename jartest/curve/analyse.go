@@ -1,0 +1,494 @@
+package curve
+
+import (
+	"math"
+	"runtime"
+	"slices"
+	"sort"
+	"sync"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+const (
+	// defaultScatter is the scatter between jars of one water that is expected
+	// before looking, as a share of the reading, and defaultScatterWorth how many
+	// jars that expectation is worth. Duplicate jars in published sets scatter by
+	// 4 to 13 % (two humic-acid grids of a university bench, five raw waters of a
+	// diploma thesis).
+	defaultScatter      = 0.10
+	defaultScatterWorth = 3
+	// freeShare is the share of the nonparametric fit in the answer.
+	freeShare = 0.4
+	// fewestDoses is the least number of different doses that a curve is put through.
+	fewestDoses = 4
+	// confidence of the interval, and one-sided of the planning dose.
+	intervalConfidence = 0.90
+	planningConfidence = 0.90
+)
+
+// Scatter is what a bench's own replicates say of its scatter, to be used in
+// place of the default.
+type Scatter struct {
+	CV    quantity.Fraction
+	Worth float64 // in jars
+}
+
+// Options of an analysis. The zero value is the default.
+type Options struct {
+	// Scatter replaces the expected scatter between jars.
+	Scatter *Scatter
+	// OnlyTarget leaves the other readings' curves out.
+	OnlyTarget bool
+}
+
+// Analyse fits a series and answers for the targets given, or for the series' own
+// where none are given.
+func Analyse(s jartest.Series, targets []jartest.Target, opt Options) Result {
+	return analyse(newEngine(), s, targets, opt)
+}
+
+// AnalyseAll does that for many series, on every processor; results stand in the
+// order of the series, and do not depend on the number of processors.
+func AnalyseAll(series []jartest.Series, targets []jartest.Target, opt Options) []Result {
+	out := make([]Result, len(series))
+	e := newEngine()
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), max(len(series), 1)) {
+		wg.Add(1)
+		go func() {
+			defer wg.Done()
+			for i := range next {
+				out[i] = analyse(e, series[i], targets, opt)
+			}
+		}()
+	}
+	for i := range series {
+		next <- i
+	}
+	close(next)
+	wg.Wait()
+	return out
+}
+
+// analysis is the state of one series' analysis.
+type analysis struct {
+	e     *engine
+	s     jartest.Series
+	opt   Options
+	col   column
+	chem  int
+	r     *Result
+	ready map[jartest.Key]*prepared
+	cloud map[jartest.Key]*cloud
+	mid   map[jartest.Key][]float64
+	lo    map[jartest.Key][]float64
+	hi    map[jartest.Key][]float64
+	goals []goal
+}
+
+func analyse(e *engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
+	r := Result{Series: s.Name, Place: s.Place, Factor: "dose", Targets: targets}
+	if len(targets) == 0 {
+		r.Targets = s.Targets
+	}
+	s, merged := mergeRepeats(s)
+	if merged > 0 {
+		r.Notes.Add(note.New(note.Info, "repeat-readings", "%d rows repeat the reading of a jar that stands above them; a jar counts once, with the mean of its readings", merged).
+			At(s.Place).Do("give every beaker a label of its own if these were separate jars"))
+	}
+	chem, setting, others := factorOf(s)
+	if chem >= 0 && chem < len(s.Chemicals) {
+		r.Chemical = s.Chemicals[chem]
+	}
+	for _, c := range others {
+		r.Notes.Add(note.New(note.Caution, "two-chemicals", "the dose of %s varies too; jars are compared at its commonest dose only", s.Chemicals[c].Name).
+			At(s.Place).Do("use compare for pairs of chemicals"))
+	}
+	if setting != "" {
+		r.Factor = setting
+	}
+	a := &analysis{e: e, s: s, opt: opt, chem: chem, r: &r, ready: map[jartest.Key]*prepared{}, cloud: map[jartest.Key]*cloud{},
+		mid: map[jartest.Key][]float64{}, lo: map[jartest.Key][]float64{}, hi: map[jartest.Key][]float64{}}
+	var notes note.List
+	a.col, notes = factorColumn(s, chem, setting)
+	r.Notes.Add(notes...)
+	if !a.setGoals() {
+		return r
+	}
+	if setting != "" {
+		a.optimum()
+	} else {
+		a.answer()
+	}
+	a.readings()
+	a.advise()
+	return r
+}
+
+// setGoals prepares the readings that the targets are about. It reports whether
+// there is anything to answer.
+func (a *analysis) setGoals() bool {
+	r := a.r
+	if len(r.Targets) == 0 && r.Factor == "dose" {
+		r.Notes.Add(note.Fault("no-target", "no target is given for %s", quoted(r.Series)).At(a.s.Place).
+			Do(`add --target "turbidity <= 5 NTU", or state the target in the sheet`))
+		return false
+	}
+	if len(r.Targets) == 0 {
+		keys := a.s.Keys()
+		for _, k := range keys {
+			if k != jartest.PH && k.Info().LowIsGood {
+				r.Targets = []jartest.Target{{Key: k, Kind: jartest.WithinBest, Value: 10, Unit: "%"}}
+				break
+			}
+		}
+		if len(r.Targets) == 0 {
+			r.Notes.Add(note.Fault("no-target", "no target is given for %s", quoted(r.Series)).At(a.s.Place).Do(`add --target "turbidity <= 5 NTU"`))
+			return false
+		}
+	}
+	ok := true
+	fitted := make([]jartest.Target, len(r.Targets))
+	high := map[jartest.Key]bool{}
+	for i, t := range r.Targets {
+		f, found := keyFor(a.s, t)
+		if !found {
+			r.Notes.Add(note.Fault("reading-missing", "target %q: no jar of %s has a reading of %s%s", t.String(), quoted(r.Series), t.Key.Info().Label, a.near(t.Key)).
+				At(a.s.Place).Do("%s", a.haveKeys()))
+			ok = false
+			continue
+		}
+		fitted[i] = f
+		high[f.Key] = high[f.Key] || f.Kind == jartest.Absolute && f.AtLeast && !isRemovalKey(f.Key)
+	}
+	if !ok {
+		return false
+	}
+	r.Response = fitted[0].Key
+	for _, t := range fitted {
+		if a.ready[t.Key] == nil {
+			p := prepare(a.s, t.Key, a.col, high[t.Key], a.opt.Scatter)
+			a.ready[t.Key] = &p
+		}
+		g, n := aim(a.s, t, a.ready[t.Key])
+		if n != nil {
+			r.Notes.Add(*n)
+			r.Outcome = Ambiguous
+			ok = false
+		}
+		if t.Kind == jartest.Removal && ok {
+			r.Reference = Reference{What: "control jar", Value: g.ref, Unit: t.Key.Info().Unit}
+			if g.fromRaw {
+				r.Reference.What = "raw water"
+			}
+		}
+		a.goals = append(a.goals, g)
+	}
+	p := a.ready[r.Response]
+	r.Jars, r.Scale = p.jars, p.name
+	if !ok {
+		a.bare(p)
+	}
+	return ok
+}
+
+func isRemovalKey(k jartest.Key) bool {
+	return k == jartest.TurbidityRemoval || k == jartest.TSSRemoval
+}
+
+func (a *analysis) near(k jartest.Key) string {
+	var names []string
+	for _, h := range a.s.Keys() {
+		names = append(names, string(h))
+	}
+	return note.DidYouMean(string(k), names)
+}
+
+func (a *analysis) haveKeys() string {
+	out := "the sheet has"
+	for i, k := range a.s.Keys() {
+		if i > 0 {
+			out += ","
+		}
+		out += " " + string(k)
+	}
+	if len(a.s.Keys()) == 0 {
+		return "check the sheet with read: it has no readings"
+	}
+	return out
+}
+
+func quoted(name string) string {
+	if name == "" {
+		return "the series"
+	}
+	return "series " + name
+}
+
+// bare fills in what is known without a fit.
+func (a *analysis) bare(p *prepared) {
+	r := a.r
+	r.TestedLow, r.TestedHigh = testedRange(p)
+	if u, mean, _, _ := p.obs.groups(); len(u) > 0 {
+		best := 0
+		for k := range mean {
+			if mean[k] < mean[best] && !a.highIsBest(p) || mean[k] > mean[best] && a.highIsBest(p) {
+				best = k
+			}
+		}
+		r.Best = Spot{quantity.Concentration(u[best]), p.scale.reading(mean[best])}
+	}
+	a.lowestPassing()
+}
+
+// highIsBest tells in which direction the working scale gets better.
+func (a *analysis) highIsBest(p *prepared) bool {
+	for _, g := range a.goals {
+		if g.key == p.key {
+			return g.high && p.scale == additiveScale
+		}
+	}
+	return p.scale == additiveScale && p.key.Known() && !p.key.Info().LowIsGood
+}
+
+func testedRange(p *prepared) (lo, hi quantity.Concentration) {
+	if len(p.obs.u) == 0 {
+		return 0, 0
+	}
+	lo = quantity.Concentration(math.Inf(1))
+	for _, u := range p.obs.u {
+		lo, hi = min(lo, quantity.Concentration(u)), max(hi, quantity.Concentration(u))
+	}
+	return lo, hi
+}
+
+// distinct counts the different doses, and those with at least one exact reading.
+func (p *prepared) distinct() (all, exact int) {
+	u, _, _, _ := p.obs.groups()
+	for _, d := range u {
+		all++
+		for i := range p.obs.u {
+			if p.obs.u[i] == d && p.obs.limit[i] == 0 {
+				exact++
+				break
+			}
+		}
+	}
+	return all, exact
+}
+
+// fit builds the cloud of one prepared reading.
+func (a *analysis) fit(p *prepared, models []Model, lowest, span float64) *cloud {
+	o := p.obs
+	o.u = make([]float64, len(p.obs.u))
+	for i, u := range p.obs.u {
+		o.u[i] = (u - lowest) / span
+	}
+	c := a.e.build(&o, models, freeShare)
+	a.cloud[p.key] = c
+	a.mid[p.key], a.lo[p.key], a.hi[p.key] = c.band((1-intervalConfidence)/2, (1+intervalConfidence)/2)
+	return c
+}
+
+func modelsFor(p *prepared) []Model {
+	if p.scale == additiveScale {
+		return AdditiveModels()
+	}
+	return Models()
+}
+
+// answer works out the lowest effective dose of a series against dose.
+func (a *analysis) answer() {
+	r := a.r
+	for _, g := range a.goals {
+		p := a.ready[g.key]
+		all, exact := p.distinct()
+		if all < fewestDoses || exact < 3 {
+			r.Outcome = TooFewJars
+			a.bare(p)
+			r.Notes.Add(note.New(note.Caution, "too-few-jars", "only %d different doses have a reading of %s that can be used; a curve needs %d", min(all, exact), g.key.Info().Label, fewestDoses).
+				At(a.s.Place).Do("run six jars over a wider range of doses"))
+			return
+		}
+		if a.belowDetection(g, p) {
+			return
+		}
+	}
+	dmax := 0.0
+	for _, g := range a.goals {
+		dmax = math.Max(dmax, a.ready[g.key].dmax)
+	}
+	clouds := make([]*cloud, len(a.goals))
+	levels := make([][]float64, len(a.goals))
+	for i, g := range a.goals {
+		p := a.ready[g.key]
+		if a.cloud[g.key] == nil {
+			p.dmax = dmax
+			a.fit(p, modelsFor(p), 0, dmax)
+		}
+		clouds[i] = a.cloud[g.key]
+		levels[i] = g.thresholds(clouds[i], p, a.e)
+	}
+	a.cross(clouds, levels, dmax)
+	a.decide()
+}
+
+// cross finds, for every curve (or set of curves, with several targets), where the
+// targets are first met, and at every dose the share that meets them.
+func (a *analysis) cross(clouds []*cloud, levels [][]float64, dmax float64) {
+	r := a.r
+	grid := clouds[0].u
+	for _, c := range clouds[1:] {
+		if len(c.u) != len(grid) {
+			grid = commonGrid(clouds)
+			break
+		}
+	}
+	n := len(clouds[0].f)
+	single := make([][]float64, len(clouds))
+	for i := range single {
+		single[i] = make([]float64, n)
+	}
+	r.doses = make([]float64, n)
+	hits := make([]int, len(grid))
+	worst, own := make([]float64, len(grid)), make([]float64, len(grid))
+	for k := range n {
+		for i, c := range clouds {
+			row := k
+			if i > 0 {
+				row = (k*131 + 17*i) % n // readings scatter independently: pair the curves at random
+			}
+			margin := make([]float64, len(c.u))
+			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
+			if len(c.u) == len(grid) {
+				copy(own, margin)
+			} else {
+				resample(c.u, margin, grid, own)
+			}
+			single[i][k] = firstCrossing(grid, own, 0, false)
+			for j := range own {
+				if i == 0 || own[j] > worst[j] {
+					worst[j] = own[j]
+				}
+			}
+		}
+		r.doses[k] = firstCrossing(grid, worst, 0, false) * dmax
+		for j := range worst {
+			if worst[j] <= 0 {
+				hits[j]++
+			}
+		}
+	}
+	slices.Sort(r.doses)
+	for j := range grid {
+		r.grid = append(r.grid, grid[j]*dmax)
+		r.met = append(r.met, float64(hits[j])/float64(n))
+	}
+	binding := -1.0
+	for i := range single {
+		sort.Float64s(single[i])
+		if m := quantileSorted(single[i], 0.5); m > binding {
+			binding, r.Binding = m, i
+		}
+	}
+	r.Response = a.goals[r.Binding].key
+}
+
+func commonGrid(clouds []*cloud) []float64 {
+	var g []float64
+	for _, c := range clouds {
+		g = append(g, c.u...)
+	}
+	slices.Sort(g)
+	lo, hi := 0.0, math.Inf(1)
+	for _, c := range clouds {
+		lo, hi = math.Max(lo, c.u[0]), math.Min(hi, c.u[len(c.u)-1])
+	}
+	var out []float64
+	for _, v := range g {
+		if v >= lo && v <= hi && (len(out) == 0 || v-out[len(out)-1] > 1e-9) {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
+// resample interpolates margins onto another grid.
+func resample(u, f, grid, out []float64) {
+	k := 0
+	for j, x := range grid {
+		for k < len(u)-2 && u[k+1] < x {
+			k++
+		}
+		t := (x - u[k]) / (u[k+1] - u[k])
+		out[j] = f[k] + math.Min(math.Max(t, 0), 1)*(f[k+1]-f[k])
+	}
+}
+
+// lowestPassing finds the lowest dose whose jars, as read, meet every target.
+func (a *analysis) lowestPassing() {
+	r := a.r
+	if len(a.goals) == 0 {
+		return
+	}
+	p := a.ready[a.goals[0].key]
+	u, _, _, _ := p.obs.groups()
+	for _, d := range u {
+		if d == 0 && r.Factor == "dose" {
+			continue
+		}
+		pass := true
+		var first JarUse
+		for gi, g := range a.goals {
+			q := a.ready[g.key]
+			mean, n, limited := 0.0, 0, false
+			for i, x := range q.obs.u {
+				if x == d {
+					j := q.jars[q.index[i]]
+					mean += j.Reading
+					n++
+					limited = limited || q.obs.limit[i] > 0
+					if gi == 0 && n == 1 {
+						first = j
+					}
+				}
+			}
+			if n == 0 || limited {
+				pass = false
+				break
+			}
+			mean /= float64(n)
+			if gi == 0 {
+				first.Reading = mean
+			}
+			pass = pass && g.passes(mean, q)
+		}
+		if pass {
+			r.LowestPassing, r.HasLowestPassing = first, true
+			return
+		}
+	}
+}
+
+// passes judges a reading as it stands.
+func (g *goal) passes(v float64, p *prepared) bool {
+	t := g.target
+	switch t.Kind {
+	case jartest.Absolute:
+		return t.Met(v)
+	case jartest.Removal:
+		return v <= (1-t.Value/100)*g.ref
+	case jartest.WithinBest:
+		best := math.Inf(1)
+		_, mean, _, _ := p.obs.groups()
+		for _, m := range mean {
+			best = math.Min(best, p.scale.reading(m))
+		}
+		return v <= best+math.Abs(best)*t.Value/100
+	}
+	return false
+}

@@ -1,0 +1,290 @@
+package curve
+
+import (
+	"math"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// belowDetection refuses a target below what the meter can show.
+func (a *analysis) belowDetection(g goal, p *prepared) bool {
+	if g.target.Kind != jartest.Absolute || p.scale == additiveScale {
+		return false
+	}
+	for i, l := range p.obs.limit {
+		if l < 0 && !g.high && p.obs.y[i] > g.level {
+			a.r.Outcome = Ambiguous
+			a.bare(p)
+			a.r.Notes.Add(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", g.target.String(), quantity.Sig(p.scale.reading(p.obs.y[i]), 3)).
+				At(p.jars[p.index[i]].At).Do("use a meter that reads lower, or a target at or above its limit"))
+			return true
+		}
+	}
+	return false
+}
+
+// decide turns the crossings into an outcome, and into doses where it is Found.
+func (a *analysis) decide() {
+	r := a.r
+	p := a.ready[r.Response]
+	c := a.cloud[r.Response]
+	mid := a.mid[r.Response]
+	r.TestedLow, r.TestedHigh = testedRange(p)
+	r.Jars, r.Scale = p.jars, p.name
+	a.lowestPassing()
+	best := a.best(p, c, mid)
+	a.overdose(p, c, best)
+	lowest, highest := r.grid[0], r.grid[len(r.grid)-1]
+	estimate := quantileSorted(r.doses, 0.5)
+	switch {
+	case estimate <= lowest*(1+1e-12)+1e-300 && !a.slopeGoal():
+		if lowest == 0 {
+			r.Outcome = UntreatedPasses
+			r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without chemical meets the target: no chemical is needed on this evidence").
+				At(a.s.Place).Do("repeat with the worst water that is expected before leaving the chemical out"))
+		} else {
+			r.Outcome = LowestDosePasses
+			r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest dose tested, %s, meets the target already, so the lowest effective dose is that or less", a.mgl(lowest)).
+				At(a.s.Place).Do("run a control jar and doses below %s", a.mgl(lowest)))
+		}
+		return
+	case math.IsInf(estimate, 1):
+		a.unmet(p, c, mid, best)
+		return
+	}
+	low, high := quantileSorted(r.doses, (1-intervalConfidence)/2), quantileSorted(r.doses, (1+intervalConfidence)/2)
+	i := Interval{Value: quantity.Concentration(estimate), Confidence: intervalConfidence}
+	if low > lowest*(1+1e-9) {
+		i.Low, i.HasLow = quantity.Concentration(low), true
+	}
+	if !math.IsInf(high, 1) {
+		i.High, i.HasHigh = quantity.Concentration(high), true
+	}
+	if !i.HasLow && !i.HasHigh {
+		r.Outcome = Ambiguous
+		r.Notes.Add(note.New(note.Caution, "cannot-tell", "the jars scatter so much that the lowest effective dose may lie anywhere from %s to beyond %s", a.mgl(lowest), a.mgl(highest)).
+			At(a.s.Place).Do("repeat the series with two or three jars at each dose"))
+		return
+	}
+	if a.contradiction(p) {
+		return
+	}
+	r.Outcome, r.Effective = Found, i
+	a.plan(best)
+}
+
+func (a *analysis) slopeGoal() bool { return a.goals[a.r.Binding].target.Kind == jartest.Slope }
+
+// mgl writes a dose for a note.
+func (a *analysis) mgl(d float64) string {
+	if a.r.Factor != "dose" {
+		return "pH " + quantity.Sig(d, 3)
+	}
+	return quantity.Sig(d, 3) + " mg/L"
+}
+
+// best finds the fitted optimum within the tested range: its place on the grid.
+func (a *analysis) best(p *prepared, c *cloud, mid []float64) int {
+	r := a.r
+	at := 0
+	high := a.highIsBest(p)
+	for j := range mid {
+		if !high && mid[j] < mid[at] || high && mid[j] > mid[at] {
+			at = j
+		}
+	}
+	// A vertex through the three points about the lowest, for a grid-free optimum.
+	x, y := c.u[at], mid[at]
+	if at > 0 && at < len(mid)-1 {
+		x0, x1, x2 := c.u[at-1], c.u[at], c.u[at+1]
+		y0, y1, y2 := mid[at-1], mid[at], mid[at+1]
+		num := (x1-x0)*(x1-x0)*(y1-y2) - (x1-x2)*(x1-x2)*(y1-y0)
+		den := (x1-x0)*(y1-y2) - (x1-x2)*(y1-y0)
+		if den != 0 {
+			if v := x1 - 0.5*num/den; v > x0 && v < x2 {
+				x = v
+			}
+		}
+	}
+	r.Best = Spot{quantity.Concentration(a.natural(p, x)), p.scale.reading(y)}
+	return at
+}
+
+// natural turns a scaled factor into the user's.
+func (a *analysis) natural(p *prepared, u float64) float64 {
+	if a.r.Factor == "dose" {
+		return u * p.dmax
+	}
+	return float64(a.r.TestedLow) + u*float64(a.r.TestedHigh-a.r.TestedLow)
+}
+
+// overdose judges whether the reading turns up again: most curves do, and by more
+// than the scatter would make of a level floor.
+func (a *analysis) overdose(p *prepared, c *cloud, best int) {
+	r := a.r
+	if p.scale == additiveScale {
+		return
+	}
+	last := len(c.u) - 1
+	up := 0
+	for k, row := range c.f {
+		if row[last]-row[best] > c.sigma[k] && row[last] > row[best] {
+			up++
+		}
+	}
+	r.Overdose.Sure = quantity.Fraction(float64(up) / float64(len(c.f)))
+	if best < last && r.Overdose.Sure >= 0.75 {
+		r.Overdose.Seen, r.Overdose.From = true, r.Best.Dose
+	}
+}
+
+// unmet tells why there is no dose that meets the target.
+func (a *analysis) unmet(p *prepared, c *cloud, mid []float64, best int) {
+	r := a.r
+	u, mean, w, _ := p.obs.groups()
+	bestJar := 0
+	for k := range mean {
+		if !a.highIsBest(p) && mean[k] < mean[bestJar] || a.highIsBest(p) && mean[k] > mean[bestJar] {
+			bestJar = k
+		}
+	}
+	sigma := medianOf(c.sigma)
+	change := math.Abs(mid[best] - mid[0])
+	least := 2 * sigma * math.Sqrt(1/w[0]+1/w[bestJar])
+	unit := p.key.Info().Unit
+	lowestRead := quantity.Sig(r.Best.Reading, 3)
+	if unit != "" {
+		lowestRead += " " + unit
+	}
+	if reach := a.reach(); reach > 0.25 {
+		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Sig(100*reach, 2)))
+	}
+	switch {
+	case change < least:
+		r.Outcome = NoResponse
+		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with dose beyond the scatter of the jars", p.key.Info().Label).
+			At(a.s.Place).Do("try another chemical, another pH, or doses several times higher and lower"))
+	case best == len(mid)-1 && bestJar == len(u)-1:
+		r.Outcome = StillImproving
+		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met and the best jar is the one with the highest dose, %s (%s): the optimum is not bracketed", a.mgl(u[bestJar]), lowestRead).
+			At(a.s.Place).Do("test higher, for example %s, %s and %s; no dose is read off beyond the tested range", a.mgl(u[bestJar]*1.3), a.mgl(u[bestJar]*1.69), a.mgl(u[bestJar]*2.2)))
+	default:
+		r.Outcome = NotReached
+		r.Notes.Add(note.New(note.Caution, "not-reached", "no dose in the tested range meets the target; the lowest fitted reading is %s at %s", lowestRead, a.mgl(float64(r.Best.Dose))).
+			At(a.s.Place).Do("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach"))
+	}
+}
+
+// reach is the share of curves that meet the targets somewhere in range.
+func (a *analysis) reach() float64 {
+	n := 0
+	for _, d := range a.r.doses {
+		if !math.IsInf(d, 1) {
+			n++
+		}
+	}
+	return float64(n) / float64(len(a.r.doses))
+}
+
+// contradiction looks for doses that pass on both sides of one that clearly fails.
+func (a *analysis) contradiction(p *prepared) bool {
+	g := a.goals[a.r.Binding]
+	if len(a.goals) > 1 || g.target.Kind != jartest.Absolute {
+		return false
+	}
+	c := a.cloud[g.key]
+	sigma := medianOf(c.sigma)
+	u, mean, w, _ := p.obs.groups()
+	clear := func(k int) float64 { // scatters by which dose k passes (+) or fails (-)
+		d := (g.level - mean[k]) / (sigma / math.Sqrt(w[k]))
+		if g.high {
+			d = -d
+		}
+		return d
+	}
+	for j := 1; j < len(u)-1; j++ {
+		if clear(j) > -3 {
+			continue
+		}
+		before, after := -1, -1
+		for k := range u {
+			if k < j && clear(k) > 2 {
+				before = k
+			}
+			if k > j && clear(k) > 2 && after < 0 {
+				after = k
+			}
+		}
+		if before >= 0 && after >= 0 {
+			a.r.Outcome = Ambiguous
+			a.r.Notes.Add(note.New(note.Caution, "passes-twice", "%s and %s meet the target but %s between them clearly does not: the jars contradict a single lowest dose", a.mgl(u[before]), a.mgl(u[after]), a.mgl(u[j])).
+				At(a.s.Place).Do("repeat these three doses; check labels and what was pipetted"))
+			return true
+		}
+	}
+	return false
+}
+
+// plan takes the dose that meets the targets with the planning confidence, held at
+// the fitted optimum and inside the tested range.
+func (a *analysis) plan(best int) {
+	r := a.r
+	estimate := float64(r.Effective.Value)
+	need := math.Inf(1)
+	prev := 0.0
+	for j, d := range r.grid {
+		if r.met[j] >= planningConfidence && d >= estimate {
+			need = d
+			if j > 0 && r.met[j-1] < planningConfidence {
+				t := (planningConfidence - r.met[j-1]) / (r.met[j] - r.met[j-1])
+				need = r.grid[j-1] + t*(d-r.grid[j-1])
+			}
+			need = math.Max(need, estimate)
+			break
+		}
+		prev = math.Max(prev, r.met[j])
+	}
+	q90 := quantileSorted(r.doses, planningConfidence)
+	optimum := float64(r.Best.Dose)
+	highest := r.grid[len(r.grid)-1]
+	inside := optimum < highest*(1-1e-9)
+	if len(a.goals) > 1 { // with several targets the best dose is the surest one
+		top := 0
+		for j := range r.met {
+			if r.met[j] > r.met[top] {
+				top = j
+			}
+		}
+		optimum = r.grid[top]
+		inside = top < len(r.grid)-1
+	}
+	set := func(d float64, rule string) {
+		r.Planning = quantity.Dose{Concentration: quantity.Concentration(d), Basis: r.Chemical.Basis}
+		r.HasPlanning, r.Rule = true, rule
+	}
+	switch {
+	case !math.IsInf(need, 1) && (!inside || need <= optimum || !r.Overdose.Seen && need <= highest):
+		set(need, "target met with 90 % confidence")
+	case inside:
+		held := math.Max(optimum, estimate)
+		set(held, "held at the fitted optimum")
+		sure := float64(r.Confidence(quantity.Concentration(held)))
+		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Sig(math.Round(100*sure), 3)).
+			At(a.s.Place).Do("repeat the doses near the optimum, or look for a chemical, pH or polymer that does better"))
+	default:
+		what := "the dose that is safe with 90 % confidence lies beyond the highest dose tested"
+		if !math.IsInf(q90, 1) {
+			what = "no dose in the tested range meets every target with 90 % confidence"
+		}
+		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "%s, %s; no planning dose is given", what, a.mgl(highest)).
+			At(a.s.Place).Do("test %s and %s as well, or repeat jars to narrow the interval", a.mgl(highest*1.3), a.mgl(highest*1.7)))
+	}
+}
+
+func medianOf(v []float64) float64 {
+	s := append([]float64(nil), v...)
+	sortFloats(s)
+	return quantileSorted(s, 0.5)
+}

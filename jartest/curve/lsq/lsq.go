@@ -1,0 +1,478 @@
+// Package lsq is nonlinear least squares for small problems: a
+// Levenberg-Marquardt search built on Householder QR (the normal equations are
+// never formed), polished by Gauss-Newton steps to the last digits, and a
+// portfolio of searches for starts that lie far off. A fit says how it ended and
+// carries the figures that tell whether to believe it.
+//
+// The search follows Marquardt's scaling and Nielsen's rule for the damping; the
+// convergence measure is the relative offset of Bates and Watts, Nonlinear
+// Regression Analysis and Its Applications (1988), section 2.2 (from memory).
+package lsq
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// Problem is a sum of squares to be made small.
+type Problem struct {
+	// N residuals in P parameters.
+	N, P int
+	// Residuals writes the N residuals at p into r. A residual that cannot be
+	// computed is written as NaN; the search then shortens its step.
+	Residuals func(p, r []float64)
+	// Jacobian writes the N x P derivatives of the residuals, row by row. Where
+	// it is nil, central differences are taken; they cost some digits.
+	Jacobian func(p, j []float64)
+}
+
+// Settings bound a search. The zero value asks for the defaults.
+type Settings struct {
+	// Iterations is the largest number of Levenberg-Marquardt steps; 0 means 500.
+	Iterations int
+	// Damping is the first damping relative to the Jacobian's columns; 0 means 1e-3.
+	Damping float64
+	// Coarse leaves the polish out and stops at about six digits; for searches
+	// whose end is polished later.
+	Coarse bool
+}
+
+// Status says how a search ended.
+type Status string
+
+const (
+	// Converged: the residual is orthogonal to the tangent plane as far as the
+	// arithmetic can tell.
+	Converged Status = "converged"
+	// Stalled: no step brings the sum of squares down any more, yet the relative
+	// offset is not small. Take the parameters with care.
+	Stalled Status = "stalled"
+	// Exhausted: the iterations ran out.
+	Exhausted Status = "ran out of iterations"
+	// Failed: the residuals could not be computed at the start.
+	Failed Status = "failed"
+)
+
+// Fit is where a search ended.
+type Fit struct {
+	Params []float64
+	RSS    float64
+	// Offset is the relative offset: the length of the residual's projection on
+	// the tangent plane against what is left, both per degree of freedom. Below
+	// 0.001 the parameters are known far better than their standard errors.
+	Offset     float64
+	Iterations int
+	Status     Status
+	// r is R of the QR decomposition of the Jacobian at Params, P x P.
+	r    []float64
+	n, p int
+}
+
+// ErrSingular says that the Jacobian has no full rank: the data cannot tell all
+// parameters apart.
+var ErrSingular = errors.New("the data cannot tell all parameters apart")
+
+// work holds the arrays of one search, so that its steps do not allocate.
+type work struct {
+	n, p                       int
+	r, rNew, j, a, b, d, step  []float64
+	pNew, pLow, rHigh, rLow, s []float64
+}
+
+func newWork(n, p int) *work {
+	m := n + p
+	f := func(k int) []float64 { return make([]float64, k) }
+	return &work{n: n, p: p, r: f(n), rNew: f(n), j: f(n * p), a: f(m * p), b: f(m), d: f(p), step: f(p),
+		pNew: f(p), pLow: f(p), rHigh: f(n), rLow: f(n), s: f(p)}
+}
+
+// Levenberg searches from one start.
+func Levenberg(pr Problem, start []float64, set Settings) Fit {
+	if len(start) != pr.P {
+		panic(fmt.Sprintf("lsq: start has %d parameters, problem has %d", len(start), pr.P))
+	}
+	if set.Iterations == 0 {
+		set.Iterations = 500
+	}
+	if set.Damping == 0 {
+		set.Damping = 1e-3
+	}
+	w := newWork(pr.N, pr.P)
+	p := append([]float64(nil), start...)
+	pr.Residuals(p, w.r)
+	rss := sumSquares(w.r)
+	fit := Fit{Params: p, RSS: rss, Offset: math.Inf(1), Status: Failed, n: pr.N, p: pr.P}
+	if !finite(rss) {
+		return fit
+	}
+	fit.Status = Exhausted
+	lambda, nu := set.Damping, 2.0
+	pr.jacobian(p, w)
+	w.scale()
+search:
+	for fit.Iterations < set.Iterations {
+		fit.Iterations++
+		if !w.dampedStep(lambda) {
+			lambda, nu = lambda*nu, nu*2
+			if lambda > 1e20 {
+				fit.Status = Stalled
+				break
+			}
+			continue
+		}
+		small := true
+		for i := range p {
+			w.pNew[i] = p[i] + w.step[i]
+			if math.Abs(w.step[i]) > 1e-14*(math.Abs(p[i])+1e-14) {
+				small = false
+			}
+		}
+		pr.Residuals(w.pNew, w.rNew)
+		rssNew := sumSquares(w.rNew)
+		predicted := w.predicted(lambda, rss)
+		if !finite(rssNew) || rssNew > rss {
+			if small || predicted <= 1e-16*rss {
+				fit.Status = Stalled
+				break
+			}
+			lambda, nu = lambda*nu, nu*2
+			if lambda > 1e25 {
+				fit.Status = Stalled
+				break
+			}
+			continue
+		}
+		gain := 0.0
+		if predicted > 0 {
+			gain = (rss - rssNew) / predicted
+		}
+		fall := rss - rssNew
+		copy(p, w.pNew)
+		copy(w.r, w.rNew)
+		rss = rssNew
+		pr.jacobian(p, w)
+		w.scale()
+		lambda *= math.Max(1.0/3, 1-cube(2*gain-1))
+		lambda, nu = math.Max(lambda, 1e-16), 2
+		tol := 1e-15
+		if set.Coarse {
+			tol = 1e-8
+		}
+		if fall <= tol*rss || rss == 0 || small {
+			fit.Status = Converged
+			break search
+		}
+	}
+	fit.RSS = rss
+	if set.Coarse {
+		fit.r, fit.Offset = w.factor()
+		return fit
+	}
+	pr.polish(&fit, w)
+	return fit
+}
+
+// polish takes Gauss-Newton steps while the relative offset falls. A comparison
+// of sums of squares goes blind at the square root of the machine's precision;
+// the offset does not.
+func (pr Problem) polish(fit *Fit, w *work) {
+	pr.Residuals(fit.Params, w.r)
+	pr.jacobian(fit.Params, w)
+	fit.r, fit.Offset = w.factor()
+	for k := 0; k < 20 && fit.Offset > 0; k++ {
+		if !w.dampedStep(0) {
+			break
+		}
+		better := false
+		for _, shrink := range [...]float64{1, 0.5, 0.25} {
+			for i := range w.pNew {
+				w.pNew[i] = fit.Params[i] + shrink*w.step[i]
+			}
+			pr.Residuals(w.pNew, w.rNew)
+			rss := sumSquares(w.rNew)
+			if !finite(rss) || rss > fit.RSS*(1+1e-9) {
+				continue
+			}
+			hold := append([]float64(nil), w.r...)
+			holdJ := append([]float64(nil), w.j...)
+			copy(w.r, w.rNew)
+			pr.jacobian(w.pNew, w)
+			r, off := w.factor()
+			if off < fit.Offset {
+				copy(fit.Params, w.pNew)
+				fit.RSS, fit.Offset, fit.r = rss, off, r
+				better = true
+				break
+			}
+			copy(w.r, hold)
+			copy(w.j, holdJ)
+		}
+		if !better {
+			break
+		}
+	}
+	switch {
+	case fit.Offset < 1e-5 || fit.RSS == 0:
+		fit.Status = Converged
+	case fit.Status == Converged:
+		fit.Status = Stalled
+	}
+}
+
+// jacobian fills w.j.
+func (pr Problem) jacobian(p []float64, w *work) {
+	if pr.Jacobian != nil {
+		pr.Jacobian(p, w.j)
+		return
+	}
+	copy(w.pLow, p)
+	for k := range p {
+		h := 6e-6 * math.Max(math.Abs(p[k]), 1e-4)
+		w.pLow[k] = p[k] + h
+		up := w.pLow[k]
+		pr.Residuals(w.pLow, w.rHigh)
+		w.pLow[k] = p[k] - h
+		span := up - w.pLow[k]
+		pr.Residuals(w.pLow, w.rLow)
+		w.pLow[k] = p[k]
+		for i := range w.rHigh {
+			w.j[i*w.p+k] = (w.rHigh[i] - w.rLow[i]) / span
+		}
+	}
+}
+
+// scale sets Marquardt's scale of each parameter: its column's length, never
+// less than a tenth of what it was.
+func (w *work) scale() {
+	for k := 0; k < w.p; k++ {
+		s := 0.0
+		for i := 0; i < w.n; i++ {
+			s += w.j[i*w.p+k] * w.j[i*w.p+k]
+		}
+		s = math.Sqrt(s)
+		if !finite(s) {
+			s = 0
+		}
+		w.d[k] = math.Max(s, 0.1*w.d[k])
+		if w.d[k] == 0 {
+			w.d[k] = 1e-12
+		}
+	}
+}
+
+// dampedStep solves min |J s + r|^2 + lambda |D s|^2 into w.step.
+func (w *work) dampedStep(lambda float64) bool {
+	rows := w.n
+	copy(w.a, w.j)
+	for i := range w.r {
+		w.b[i] = -w.r[i]
+	}
+	if lambda > 0 {
+		rows += w.p
+		root := math.Sqrt(lambda)
+		for k := 0; k < w.p; k++ {
+			row := w.a[(w.n+k)*w.p : (w.n+k+1)*w.p]
+			for i := range row {
+				row[i] = 0
+			}
+			row[k] = root * w.d[k]
+			w.b[w.n+k] = 0
+		}
+	}
+	if !householder(w.a, w.b, rows, w.p) {
+		return false
+	}
+	return backSolve(w.a, w.b, w.step, w.p)
+}
+
+// predicted is the fall of the sum of squares that the linear model promises.
+func (w *work) predicted(lambda, rss float64) float64 {
+	s := 0.0
+	for i := 0; i < w.n; i++ {
+		v := w.r[i]
+		for k := 0; k < w.p; k++ {
+			v += w.j[i*w.p+k] * w.step[k]
+		}
+		s += v * v
+	}
+	return rss - s
+}
+
+// factor gives R of J = QR and the relative offset at the present residuals.
+func (w *work) factor() ([]float64, float64) {
+	copy(w.a, w.j)
+	copy(w.b, w.r)
+	if !householder(w.a, w.b, w.n, w.p) {
+		return nil, math.Inf(1)
+	}
+	r := make([]float64, w.p*w.p)
+	for i := 0; i < w.p && i < w.n; i++ {
+		copy(r[i*w.p+i:(i+1)*w.p], w.a[i*w.p+i:(i+1)*w.p])
+	}
+	tangent, rest := 0.0, 0.0
+	for i := 0; i < w.n; i++ {
+		if i < w.p {
+			tangent += w.b[i] * w.b[i]
+		} else {
+			rest += w.b[i] * w.b[i]
+		}
+	}
+	tangent /= float64(w.p)
+	if w.n > w.p {
+		rest /= float64(w.n - w.p)
+	}
+	if rest == 0 {
+		return r, math.Sqrt(tangent)
+	}
+	return r, math.Sqrt(tangent / rest)
+}
+
+// DF is the residual's degrees of freedom.
+func (f Fit) DF() int { return f.n - f.p }
+
+// Covariance gives the parameters' covariance, s^2 (J'J)^-1 with s^2 = RSS/DF
+// (expected information), row by row, or ErrSingular.
+func (f Fit) Covariance() ([]float64, error) {
+	if f.DF() <= 0 {
+		return nil, fmt.Errorf("%d parameters and %d values leave no degree of freedom", f.p, f.n)
+	}
+	c, err := f.Inverse()
+	if err != nil {
+		return nil, err
+	}
+	s2 := f.RSS / float64(f.DF())
+	for i := range c {
+		c[i] *= s2
+	}
+	return c, nil
+}
+
+// Inverse gives (J'J)^-1 at the fit, row by row, or ErrSingular.
+func (f Fit) Inverse() ([]float64, error) {
+	if f.r == nil {
+		return nil, ErrSingular
+	}
+	p := f.p
+	inv := make([]float64, p*p) // inverse of the triangle R
+	for c := 0; c < p; c++ {
+		for i := c; i >= 0; i-- {
+			if f.r[i*p+i] == 0 {
+				return nil, ErrSingular
+			}
+			v := 0.0
+			if i == c {
+				v = 1
+			}
+			for k := i + 1; k <= c; k++ {
+				v -= f.r[i*p+k] * inv[k*p+c]
+			}
+			inv[i*p+c] = v / f.r[i*p+i]
+		}
+	}
+	out := make([]float64, p*p)
+	for i := 0; i < p; i++ {
+		for j := 0; j < p; j++ {
+			for k := max(i, j); k < p; k++ {
+				out[i*p+j] += inv[i*p+k] * inv[j*p+k]
+			}
+			if !finite(out[i*p+j]) {
+				return nil, ErrSingular
+			}
+		}
+	}
+	return out, nil
+}
+
+// StandardErrors gives the square roots of the covariance's diagonal.
+func (f Fit) StandardErrors() ([]float64, error) {
+	c, err := f.Covariance()
+	if err != nil {
+		return nil, err
+	}
+	se := make([]float64, f.p)
+	for i := range se {
+		se[i] = math.Sqrt(c[i*f.p+i])
+	}
+	return se, nil
+}
+
+// householder turns the first rows x cols of a into R, in place, and applies the
+// same reflections to b. It reports whether all values stayed finite.
+func householder(a, b []float64, rows, cols int) bool {
+	for k := 0; k < cols && k < rows; k++ {
+		largest := 0.0
+		for i := k; i < rows; i++ {
+			largest = math.Max(largest, math.Abs(a[i*cols+k]))
+		}
+		if !finite(largest) {
+			return false
+		}
+		if largest == 0 {
+			continue
+		}
+		norm := 0.0
+		for i := k; i < rows; i++ {
+			v := a[i*cols+k] / largest
+			norm += v * v
+		}
+		norm = largest * math.Sqrt(norm)
+		if a[k*cols+k] > 0 {
+			norm = -norm
+		}
+		// v = x - norm e1, H = I - v v' / (norm^2 - norm x1)
+		x1 := a[k*cols+k]
+		a[k*cols+k] = x1 - norm
+		scale := -norm * a[k*cols+k]
+		for c := k + 1; c < cols; c++ {
+			s := 0.0
+			for i := k; i < rows; i++ {
+				s += a[i*cols+k] * a[i*cols+c]
+			}
+			s /= scale
+			for i := k; i < rows; i++ {
+				a[i*cols+c] -= s * a[i*cols+k]
+			}
+		}
+		s := 0.0
+		for i := k; i < rows; i++ {
+			s += a[i*cols+k] * b[i]
+		}
+		s /= scale
+		for i := k; i < rows; i++ {
+			b[i] -= s * a[i*cols+k]
+		}
+		a[k*cols+k] = norm
+	}
+	return true
+}
+
+// backSolve solves the triangle of a against b into x.
+func backSolve(a, b, x []float64, p int) bool {
+	for i := p - 1; i >= 0; i-- {
+		v := b[i]
+		for k := i + 1; k < p; k++ {
+			v -= a[i*p+k] * x[k]
+		}
+		if a[i*p+i] == 0 {
+			return false
+		}
+		x[i] = v / a[i*p+i]
+		if !finite(x[i]) {
+			return false
+		}
+	}
+	return true
+}
+
+func sumSquares(r []float64) float64 {
+	s := 0.0
+	for _, v := range r {
+		s += v * v
+	}
+	return s
+}
+
+func finite(v float64) bool { return v-v == 0 }
+
+func cube(v float64) float64 { return v * v * v }

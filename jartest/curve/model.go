@@ -1,0 +1,84 @@
+package curve
+
+import "math"
+
+// Model is one way that a reading may change with dose. On the logarithmic
+// scale it gives ln(f(u)/f(0)); on the additive scale it gives a shape s(u) with
+// s(0) = 0 and the reading is a + b s(u). u is the dose as a share of the highest
+// dose tested. Adding a model is one file with one of these and its line in
+// [Models] (or [AdditiveModels], [OptimumModels]).
+type Model struct {
+	Name string
+	// Formula is what people read, in terms of the parameters' names and d, the dose.
+	Formula string
+	// Params describes the shape's parameters, at most maxParams of them.
+	Params []Param
+	// Rises says that the model can turn up again on over-dose.
+	Rises bool
+	// Value is the shape at u for natural parameters p.
+	Value func(u float64, p []float64) float64
+	// Gradient writes the derivatives of Value by each natural parameter into g.
+	Gradient func(u float64, p, g []float64)
+}
+
+// Param is one parameter of a model's shape.
+type Param struct {
+	Name, Meaning string
+	// Positive parameters are searched by their logarithm.
+	Positive bool
+	// Centre and Spread are the prior: median, and standard deviation of the
+	// logarithm (Positive) or of the parameter itself. Wide on purpose; they say
+	// only what a jar test is like.
+	Centre, Spread float64
+	// Dose is 1 for a parameter that is a dose, -1 for one per dose, -2 for one
+	// per dose squared, 0 for a pure number: to turn scaled values into the user's.
+	Dose int
+}
+
+// maxParams bounds the parameters of a shape so that a draw has no heap parts.
+const maxParams = 5
+
+// natural turns search coordinates, in units of prior spread from the prior's
+// centre, into natural parameters.
+func (m *Model) natural(z, p []float64) {
+	for i, q := range m.Params {
+		if q.Positive {
+			p[i] = q.Centre * math.Exp(q.Spread*z[i])
+		} else {
+			p[i] = q.Centre + q.Spread*z[i]
+		}
+	}
+}
+
+// slopes turns derivatives by natural parameters into those by search coordinates.
+func (m *Model) slopes(p, g []float64) {
+	for i, q := range m.Params {
+		g[i] *= q.Spread
+		if q.Positive {
+			g[i] *= p[i]
+		}
+	}
+}
+
+// Models gives the models of a reading that falls with dose, in the order in
+// which they are reported.
+func Models() []Model {
+	return []Model{expDecay(), logLogistic(), weibull(), brokenStick(), lagRamp(), logQuadratic(), fallRise(), twoLogistic()}
+}
+
+// AdditiveModels gives the models for readings that may be zero, negative or
+// rising, such as pH or zeta potential.
+func AdditiveModels() []Model {
+	return []Model{bent(), saturating(), sigmoid(), additiveStick()}
+}
+
+// OptimumModels gives the models against a factor with an optimum inside its
+// range, such as pH at a fixed dose.
+func OptimumModels() []Model { return []Model{parabola(), valley()} }
+
+// depth is the parameter that most falling models share.
+func depth() Param {
+	return Param{Name: "A", Meaning: "depth of the fall: ln(untreated / floor)", Positive: true, Centre: 2.7, Spread: 0.6}
+}
+
+func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }

@@ -1,0 +1,22 @@
+package curve
+
+import "math"
+
+// expDecay is a first-order fall to a floor: every further mg/L takes away the
+// same share of what can still be taken away.
+func expDecay() Model {
+	return Model{
+		Name: "exponential fall", Formula: "f = P + (C - P) exp(-k d)",
+		Params: []Param{depth(), {Name: "k", Meaning: "rate of the fall", Positive: true, Centre: 5, Spread: 0.8, Dose: -1}},
+		Value: func(u float64, p []float64) float64 {
+			rho := math.Exp(-p[0])
+			return math.Log(rho + (1-rho)*math.Exp(-p[1]*u))
+		},
+		Gradient: func(u float64, p, g []float64) {
+			rho, e := math.Exp(-p[0]), math.Exp(-p[1]*u)
+			f := rho + (1-rho)*e
+			g[0] = -rho * (1 - e) / f
+			g[1] = -(1 - rho) * e * u / f
+		},
+	}
+}

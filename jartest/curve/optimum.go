@@ -1,0 +1,92 @@
+package curve
+
+import (
+	"math"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// optimumModels are the models against pH.
+func (a *analysis) optimumModels(p *prepared) []Model {
+	if p.scale == additiveScale {
+		return []Model{bent()}
+	}
+	return OptimumModels()
+}
+
+// optimum answers for a series at one dose and several pH: where the reading is
+// best, with an interval, and between which pH the target is met.
+func (a *analysis) optimum() {
+	r := a.r
+	g := a.goals[0]
+	p := a.ready[g.key]
+	r.Response = g.key
+	all, exact := p.distinct()
+	r.TestedLow, r.TestedHigh = testedRange(p)
+	if all < fewestDoses || exact < 3 {
+		r.Outcome = TooFewJars
+		a.bare(p)
+		r.Notes.Add(note.New(note.Caution, "too-few-jars", "only %d different pH have a reading of %s that can be used; a curve needs %d", min(all, exact), g.key.Info().Label, fewestDoses).
+			At(a.s.Place).Do("run six jars over a wider range of pH"))
+		return
+	}
+	lowest, span := float64(r.TestedLow), float64(r.TestedHigh-r.TestedLow)
+	c := a.fit(p, a.optimumModels(p), lowest, span)
+	a.best(p, c, a.mid[g.key])
+	high := a.highIsBest(p)
+	at := make([]float64, len(c.f))
+	for k, row := range c.f {
+		b := 0
+		for j, v := range row {
+			if v < row[b] != high && v != row[b] {
+				b = j
+			}
+		}
+		at[k] = lowest + span*c.u[b]
+	}
+	levels := g.thresholds(c, p, a.e)
+	margin := make([]float64, len(c.u))
+	hits := make([]int, len(c.u))
+	for k := range c.f {
+		g.margins(c, p, k, levels[k], margin)
+		for j, m := range margin {
+			if m <= 0 {
+				hits[j]++
+			}
+		}
+	}
+	for j, u := range c.u {
+		r.grid = append(r.grid, lowest+span*u)
+		r.met = append(r.met, float64(hits[j])/float64(len(c.f)))
+	}
+	a.lowestPassing()
+	sortFloats(at)
+	r.Optimum = Interval{Value: r.Best.Dose, Confidence: intervalConfidence}
+	lo, hi := quantileSorted(at, (1-intervalConfidence)/2), quantileSorted(at, (1+intervalConfidence)/2)
+	if lo > lowest+1e-9*span {
+		r.Optimum.Low, r.Optimum.HasLow = quantity.Concentration(lo), true
+	}
+	if hi < lowest+span*(1-1e-9) {
+		r.Optimum.High, r.Optimum.HasHigh = quantity.Concentration(hi), true
+	}
+	best := math.Inf(-1)
+	for _, m := range r.met {
+		best = math.Max(best, m)
+	}
+	switch {
+	case best >= 0.5 && (r.Optimum.HasLow || r.Optimum.HasHigh):
+		r.Outcome = Found
+	case best >= 0.5:
+		r.Outcome = Ambiguous
+		r.Notes.Add(note.New(note.Caution, "cannot-tell", "the best pH may lie anywhere in the tested range").At(a.s.Place).Do("test more pH values, or two jars at each"))
+	case !r.Optimum.HasLow || !r.Optimum.HasHigh:
+		r.Outcome = StillImproving
+		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met at any pH tested, and the best lies at the end of the range").At(a.s.Place).Do("test beyond pH %s", quantity.Sig(float64(r.Best.Dose), 3)))
+	default:
+		r.Outcome = NotReached
+		r.Notes.Add(note.New(note.Caution, "not-reached", "no pH in the tested range meets the target; the best fitted reading is %s at pH %s", quantity.Sig(r.Best.Reading, 3), quantity.Sig(float64(r.Best.Dose), 3)).
+			At(a.s.Place).Do("try other doses or another chemical"))
+	}
+	r.Notes.Add(note.New(note.Info, "ph-series", "the dose is the same in all jars and the pH differs: the answer is the best pH, not a dose").At(a.s.Place))
+}

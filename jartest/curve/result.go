@@ -1,0 +1,202 @@
+package curve
+
+import (
+	"math"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Outcome is the kind of answer. Only Found comes with doses.
+type Outcome string
+
+const (
+	// Found: the fitted curve meets every target inside the tested range.
+	Found Outcome = "found"
+	// UntreatedPasses: the control jar meets the targets without any chemical.
+	UntreatedPasses Outcome = "untreated-passes"
+	// LowestDosePasses: the lowest dose tested meets them already, and there is no control.
+	LowestDosePasses Outcome = "lowest-dose-passes"
+	// NotReached: no dose in the tested range meets them, and the best lies inside.
+	NotReached Outcome = "not-reached"
+	// StillImproving: not met yet, and the best jar is the one with the highest dose.
+	StillImproving Outcome = "still-improving"
+	// NoResponse: the reading does not change with the dose beyond its scatter.
+	NoResponse Outcome = "no-response"
+	// TooFewJars: fewer than four different doses with a usable reading.
+	TooFewJars Outcome = "too-few-jars"
+	// Ambiguous: the jars contradict each other, or say nothing about where the dose lies.
+	Ambiguous Outcome = "ambiguous"
+)
+
+// Interval is a dose with its interval. A bound that the tested range does not
+// hold is absent.
+type Interval struct {
+	Value, Low, High quantity.Concentration
+	HasLow, HasHigh  bool
+	Confidence       quantity.Fraction
+}
+
+// Point is the fitted curve at one dose: the median curve, and the bounds within
+// which 90 % of the curves run. Readings are in the key's unit. In a series
+// against pH, Dose holds the pH.
+type Point struct {
+	Dose           quantity.Concentration
+	Fit, Low, High float64
+}
+
+// JarUse is a jar as the fit saw it.
+type JarUse struct {
+	Label string
+	Dose  quantity.Concentration
+	// Reading is the mean of the jar's repeat readings, in the key's unit.
+	Reading float64
+	// State is Number, or Below or Above where Reading is only a limit, or Missing.
+	State jartest.State
+	Used  bool
+	// Why says why the jar was left out, or what is odd about it.
+	Why string
+	// Fit is the fitted reading at that dose; Residual is how far the jar lies off
+	// in units of the scatter, judged by the fit without it.
+	Fit, Residual float64
+	Outlier       bool
+	At            note.Place
+}
+
+// Spot is a dose and the fitted reading there. In a series against pH, Dose holds the pH.
+type Spot struct {
+	Dose    quantity.Concentration
+	Reading float64
+}
+
+// Overdose tells whether the reading turns up again within the tested range.
+type Overdose struct {
+	Seen bool
+	// From is the dose from which more makes it worse.
+	From quantity.Concentration
+	// Sure is the share of curves that turn up.
+	Sure quantity.Fraction
+}
+
+// ModelWeight is one model as fitted by penalised least squares.
+type ModelWeight struct {
+	Name, Formula string
+	// Weight is its share of the answer; the shares of all models and of the
+	// nonparametric fit add up to one. Shares describe; none is the truth.
+	Weight float64
+	// Params are in the user's units.
+	Params []ParamValue
+	// RSS is the weighted residual sum of squares on the working scale.
+	RSS float64
+	// Criterion is AICc with the scatter's prior counted as data (lower is
+	// better); beside the weights for comparison only.
+	Criterion float64
+	// Dose is where this model's own least-squares curve meets the target.
+	Dose    quantity.Concentration
+	HasDose bool
+	// Profile are the bounds of the 90 % profile-likelihood interval of Dose by
+	// this model alone; absent bounds lie outside the tested range.
+	Profile Interval
+	Status  string
+}
+
+// ParamValue is a fitted parameter; SE is zero where the jars cannot give one.
+type ParamValue struct {
+	Name, Meaning, Unit string
+	Value, SE           float64
+}
+
+// ReadingCurve is the curve of one kind of reading of the series.
+type ReadingCurve struct {
+	Key   jartest.Key
+	Scale string
+	Curve []Point
+	Jars  []JarUse
+	Best  Spot
+	// Scatter is the standard deviation of jars about the curve: a share where
+	// the scale is logarithmic, else in the key's unit.
+	Scatter  float64
+	Relative bool
+	// AtPlanning is the fitted reading at the planning dose, where there is one.
+	AtPlanning *Point
+}
+
+// Result is the answer for one series.
+type Result struct {
+	Series    string
+	Place     note.Place
+	Response  jartest.Key
+	Chemical  jartest.Chemical
+	Targets   []jartest.Target
+	Binding   int // index of the target that asks for the highest dose
+	Reference Reference
+	Outcome   Outcome
+	// Factor is "dose", or "ph" for a series at one dose and several pH.
+	Factor string
+	// Optimum is the best value of the factor with its interval, in a series against pH.
+	Optimum Interval
+
+	Effective        Interval
+	Planning         quantity.Dose
+	HasPlanning      bool
+	Rule             string
+	LowestPassing    JarUse
+	HasLowestPassing bool
+	Best             Spot
+	Overdose         Overdose
+	// Tested is the range of doses with a usable reading.
+	TestedLow, TestedHigh quantity.Concentration
+
+	// Curve, Jars, Scale and Scatter are those of the binding target's reading;
+	// Readings holds every reading of the sheet, that one first.
+	Curve    []Point
+	Jars     []JarUse
+	Scale    string
+	Scatter  float64
+	Relative bool
+	Readings []ReadingCurve
+
+	Models []ModelWeight
+	// Method says in plain words how the interval was made.
+	Method []string
+	Notes  note.List
+
+	doses  []float64 // sorted lowest effective doses, mg/L, +Inf where none in range
+	grid   []float64 // doses, mg/L
+	met    []float64 // share of curves that meet every target there
+	design *design   // what the next test is planned from
+}
+
+// Reference is what removal is counted from.
+type Reference struct {
+	What  string // "raw water" or "control jar"; "" where no target needs one
+	Value float64
+	Unit  string
+}
+
+// Confidence gives the chance that dose d meets every target, as far as the
+// tested range tells: zero outside it.
+func (r Result) Confidence(d quantity.Concentration) quantity.Fraction {
+	x := float64(d)
+	if len(r.grid) == 0 || x < r.grid[0] || x > r.grid[len(r.grid)-1] {
+		return 0
+	}
+	for j := 1; j < len(r.grid); j++ {
+		if x <= r.grid[j] {
+			t := (x - r.grid[j-1]) / (r.grid[j] - r.grid[j-1])
+			return quantity.Fraction(r.met[j-1] + t*(r.met[j]-r.met[j-1]))
+		}
+	}
+	return quantity.Fraction(r.met[0])
+}
+
+// Quantile gives the p-quantile of the lowest effective dose; false where it lies
+// beyond the tested range.
+func (r Result) Quantile(p float64) (quantity.Concentration, bool) {
+	if len(r.doses) == 0 {
+		return 0, false
+	}
+	q := quantileSorted(r.doses, p)
+	return quantity.Concentration(q), !math.IsInf(q, 1) && !math.IsNaN(q)
+}

@@ -1,0 +1,176 @@
+package curve
+
+import (
+	"math"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+)
+
+// goal is a target made ready for the curves of its reading.
+type goal struct {
+	target jartest.Target
+	key    jartest.Key // of the reading that is fitted
+	// fixed working-scale level, for an absolute target.
+	level float64
+	// high is true where the working-scale value must be at least the level.
+	high bool
+	// reference of a removal target.
+	ref     float64 // its reading
+	fromRaw bool
+}
+
+// keyFor finds the reading that a target is judged by: turbidity removal may be
+// asked of a sheet that holds turbidity, or of one that holds the removal.
+func keyFor(s jartest.Series, t jartest.Target) (jartest.Target, bool) {
+	has := map[jartest.Key]bool{}
+	for _, k := range s.Keys() {
+		has[k] = true
+	}
+	if has[t.Key] {
+		return t, true
+	}
+	if removal := t.Key + "_removal"; t.Kind == jartest.Removal && has[removal] {
+		return jartest.Target{Key: removal, Kind: jartest.Absolute, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
+	}
+	if base, ok := strings.CutSuffix(string(t.Key), "_removal"); ok && t.AtLeast && has[jartest.Key(base)] {
+		return jartest.Target{Key: jartest.Key(base), Kind: jartest.Removal, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
+	}
+	return t, false
+}
+
+// aim makes a goal of a target for its prepared reading. For removal it looks for
+// what the removal is counted from: the raw water's reading, else the control jar.
+func aim(s jartest.Series, t jartest.Target, p *prepared) (goal, *note.Note) {
+	g := goal{target: t, key: t.Key}
+	switch t.Kind {
+	case jartest.Absolute:
+		g.high = t.AtLeast
+		v := t.Value
+		if p.scale != additiveScale && p.left(v) <= 0 {
+			if p.scale == residualScale {
+				n := note.New(note.Caution, "target-unreachable", "target %q asks for everything to be removed", t.String()).
+					Do("ask for less than 100 %%")
+				return g, &n
+			}
+			n := note.New(note.Caution, "target-unreachable", "target %q asks for nothing to be left", t.String()).
+				Do("ask for a reading that the meter can show")
+			return g, &n
+		}
+		g.level = p.scale.work(v)
+		if p.scale.flips() {
+			g.high = !g.high
+		}
+	case jartest.Removal:
+		g.high = false
+		if r, ok := s.Raw[t.Key]; ok && r.State == jartest.Number && r.Value > 0 {
+			g.ref, g.fromRaw = meanReading(r, true).Value, true
+			break
+		}
+		if len(p.obs.u) > 0 && p.obs.u[0] == 0 {
+			_, mean, _, _ := p.obs.groups()
+			g.ref = p.scale.reading(mean[0])
+			break
+		}
+		n := note.New(note.Caution, "no-reference", "removal of %s is counted from the raw water or from a jar without chemical, and the sheet gives neither", t.Key.Info().Label).
+			At(s.Place).Do("add the raw water's %s to the sheet, run a control jar, or state the target as a reading", t.Key.Info().Label)
+		return g, &n
+	}
+	return g, nil
+}
+
+// thresholds gives, for every curve of the cloud, the working-scale level that it
+// must get to; NaN where the target is not a level (slope).
+func (g *goal) thresholds(c *cloud, p *prepared, e *engine) []float64 {
+	out := make([]float64, len(c.f))
+	switch g.target.Kind {
+	case jartest.Removal:
+		keep := 1 - g.target.Value/100
+		for k := range out {
+			switch {
+			case keep <= 0:
+				out[k] = math.Inf(-1)
+			case g.fromRaw:
+				// The raw reading scatters like a jar's.
+				out[k] = math.Log(keep*g.ref) + c.sigma[k]*e.rough[(k*31+7)%len(e.rough)]
+			default:
+				out[k] = c.f[k][0] + math.Log(keep)
+			}
+			if p.scale == additiveScale {
+				out[k] = keep * g.ref
+			}
+		}
+	case jartest.WithinBest:
+		x := g.target.Value / 100
+		for k, row := range c.f {
+			best := row[0]
+			for _, v := range row {
+				if g.high && v > best || !g.high && v < best {
+					best = v
+				}
+			}
+			switch {
+			case p.scale != additiveScale:
+				out[k] = best + math.Log1p(x)
+			case g.high:
+				out[k] = best - x*math.Abs(best)
+			default:
+				out[k] = best + x*math.Abs(best)
+			}
+		}
+	case jartest.Slope:
+		for k := range out {
+			out[k] = math.NaN()
+		}
+	default:
+		for k := range out {
+			out[k] = g.level
+		}
+	}
+	return out
+}
+
+// margins gives, for curve k, how far it is from meeting the goal at every grid
+// dose: zero or less is met. Levels are linear in the working scale between grid
+// doses, so that the first zero is found by interpolation.
+func (g *goal) margins(c *cloud, p *prepared, k int, level float64, out []float64) {
+	row := c.f[k]
+	if g.target.Kind != jartest.Slope {
+		for j, v := range row {
+			if g.high {
+				out[j] = level - v
+			} else {
+				out[j] = v - level
+			}
+		}
+		return
+	}
+	// Diminishing returns: from the steepest part on, the first dose at which a
+	// further mg/L takes off less than the slope.
+	want := g.target.Value * p.dmax
+	steep := 0
+	for j := range row {
+		out[j] = g.fall(c, p, row, j)
+		if out[j] > out[steep] {
+			steep = j
+		}
+	}
+	for j := range out {
+		if j < steep {
+			out[j] = math.Max(out[j]-want, 1e-9)
+		} else {
+			out[j] -= want
+		}
+	}
+}
+
+// fall is how fast the reading gets better at grid point j, per unit of scaled dose.
+func (g *goal) fall(c *cloud, p *prepared, row []float64, j int) float64 {
+	a, b := max(j-1, 0), min(j+1, len(row)-1)
+	d := (p.scale.reading(row[b]) - p.scale.reading(row[a])) / (c.u[b] - c.u[a])
+	if g.target.AtLeast || p.scale == residualScale || g.key.Known() && !g.key.Info().LowIsGood {
+		return d
+	}
+	return -d
+}
