@@ -182,7 +182,7 @@ func TestNothingLeavesThePaper(t *testing.T) {
 }
 
 func extentOf(w words) (float64, float64) {
-	l := textWidth(w.text, w.size, w.bold)
+	l := TextWidth(w.text, w.size, w.bold)
 	switch w.anchor {
 	case "middle":
 		return w.x - l/2, w.x + l/2

@@ -39,9 +39,9 @@ func face(size float64, heavy bool) font.Face {
 	return face
 }
 
-// textWidth measures text in points. Where a page is shown in another font the
+// TextWidth measures text in points. Where a page is shown in another font the
 // width differs a little; layouts leave room for that.
-func textWidth(s string, size float64, heavy bool) float64 {
+func TextWidth(s string, size float64, heavy bool) float64 {
 	f := regular()
 	if heavy {
 		f = bold()

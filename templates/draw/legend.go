@@ -55,7 +55,7 @@ func (s *scene) legend(d Drawing, y float64) float64 {
 	}
 	y += row - 4
 	for _, e := range list {
-		w := sample + 7 + textWidth(e.name, smallSize, false)
+		w := sample + 7 + TextWidth(e.name, smallSize, false)
 		if x > edge && x+w > pictureWidth-edge {
 			x, y = edge, y+row
 		}

@@ -153,7 +153,7 @@ func (c *canvas) words(t words) {
 	f := face(t.size*c.scale, t.bold)
 	defer f.Close()
 	x := t.x
-	switch w := textWidth(t.text, t.size, t.bold); t.anchor {
+	switch w := TextWidth(t.text, t.size, t.bold); t.anchor {
 	case "middle":
 		x -= w / 2
 	case "end":

@@ -119,13 +119,13 @@ type margins struct{ left, right float64 }
 func (p Panel) margins(m margins, high float64, comma bool) margins {
 	_, ys := p.extent()
 	for _, t := range newScale(p.Y, ys, int(high/45), comma).ticks {
-		m.left = math.Max(m.left, textWidth(plain.Line(t.text), smallSize, false)+edge+8)
+		m.left = math.Max(m.left, TextWidth(plain.Line(t.text), smallSize, false)+edge+8)
 	}
 	m.left = math.Min(m.left, pictureWidth/3)
 	for _, l := range p.Layers {
 		if k, ok := l.(Marker); ok && !k.Vertical {
 			for _, w := range breakWords(plain.Line(k.Label), smallSize, false, sideMost) {
-				m.right = math.Min(m.right, pictureWidth-edge-8-textWidth(w, smallSize, false))
+				m.right = math.Min(m.right, pictureWidth-edge-8-TextWidth(w, smallSize, false))
 			}
 		}
 	}
@@ -199,7 +199,7 @@ func flagRows(p Panel, atX func(float64) float64) flagPlaces {
 	var list []flag
 	for i, l := range p.Layers {
 		if m, ok := l.(Marker); ok && m.Vertical && m.Label != "" && !math.IsNaN(atX(m.At)) {
-			w := textWidth(plain.Line(m.Label), smallSize, false)
+			w := TextWidth(plain.Line(m.Label), smallSize, false)
 			list = append(list, flag{i, atX(m.At), w, atX(m.At) - w/2})
 		}
 	}
@@ -301,10 +301,10 @@ func breakWords(text string, size float64, bold bool, width float64) []string {
 	var out []string
 	line := ""
 	for _, w := range joined(text) {
-		for textWidth(w, size, bold) > width && len([]rune(w)) > 1 {
+		for TextWidth(w, size, bold) > width && len([]rune(w)) > 1 {
 			r := []rune(w)
 			n := len(r) - 1
-			for n > 1 && textWidth(string(r[:n]), size, bold) > width {
+			for n > 1 && TextWidth(string(r[:n]), size, bold) > width {
 				n--
 			}
 			if line != "" {
@@ -316,7 +316,7 @@ func breakWords(text string, size float64, bold bool, width float64) []string {
 		switch {
 		case line == "":
 			line = w
-		case textWidth(line+" "+w, size, bold) <= width:
+		case TextWidth(line+" "+w, size, bold) <= width:
 			line += " " + w
 		default:
 			out, line = append(out, line), w
@@ -539,7 +539,7 @@ func (p *plot) contours(l Contours) {
 			if l.Unit != "" {
 				text += " " + plain.Line(l.Unit)
 			}
-			w := textWidth(text, smallSize, false)/2 + 3
+			w := TextWidth(text, smallSize, false)/2 + 3
 			if m, ok := p.roomOn(best, w); ok {
 				p.late = append(p.late, area{[]XY{{m.X - w, m.Y - 8}, {m.X + w, m.Y - 8}, {m.X + w, m.Y + 8}, {m.X - w, m.Y + 8}}, Paper},
 					words{x: m.X, y: m.Y + 4, anchor: "middle", size: smallSize, color: l.Tone.Hex(), text: text})
