@@ -2,6 +2,7 @@ package month
 
 import (
 	"fmt"
+	"strings"
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -33,17 +34,17 @@ func (b *Budget) remark(m *model) {
 			}
 		}
 		if below >= 0 && a.RunsOut == nil {
-			b.Notes.Add(note.New(note.Caution, "below-minimum", "%s falls below the %s that should always be kept (%s days of use and the slack for a late delivery), first on %s", name, a.Safety,
-				quantity.Sig(s.minDays(), 3), a.Stock[below].Date).Do("order sooner, find more room, or accept a smaller minimum"))
+			b.Notes.Add(note.New(note.Caution, "below-minimum", "%s falls below the %s that should always be kept (%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety),
+				short(s.minDays()), a.Stock[below].Date).Do("order sooner, find more room, or accept a smaller minimum"))
 		}
 		if over >= 0 {
-			b.Notes.Add(note.New(note.Caution, "store-overfull", "%s does not fit the store: %s on %s, room for %s", name, a.Stock[over].Full, a.Stock[over].Date, s.Limit).
+			b.Notes.Add(note.New(note.Caution, "store-overfull", "%s does not fit the store: %s on %s, room for %s", name, brief(a.Stock[over].Full), a.Stock[over].Date, brief(s.Limit)).
 				Do("put off what is on order, or find more room"))
 		}
 		if expired > slack {
-			b.Notes.Add(note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used", expired, name).Do("buy smaller packs, or use or pass it on in time"))
+			b.Notes.Add(note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used", brief(expired), name).Do("buy smaller packs, or use or pass it on in time"))
 		} else if e := a.overAge(m); e > slack {
-			b.Notes.Add(note.New(note.Caution, "out-of-date", "about %s of the %s delivered will be out of date before it is used: it keeps %d days", e, name, s.ShelfDays).Do("buy smaller packs"))
+			b.Notes.Add(note.New(note.Caution, "out-of-date", "about %s of the %s delivered will be out of date before it is used: it keeps %d days", brief(e), name, s.ShelfDays).Do("buy smaller packs"))
 		}
 		if s.OnOrder > 0 {
 			if i := p.Calendar.Month.First().DaysTo(s.OnOrderDate); i < 0 || i >= len(a.Stock) {
@@ -54,7 +55,7 @@ func (b *Budget) remark(m *model) {
 			b.Notes.Add(note.New(note.Caution, "no-price", "%s has no price and is left out of the cost", name).Do("give its price on the Prices sheet"))
 		}
 		if s.MinDays < 0 && a.Use > 0 {
-			b.Notes.Add(note.New(note.Info, "minimum-stock", "%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, quantity.Sig(s.minDays(), 3), quantity.Sig(s.factor(), 2)).
+			b.Notes.Add(note.New(note.Info, "minimum-stock", "%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.minDays()), short(s.factor())).
 				From("Davis, Water and Wastewater Engineering (2010), table 5-1"))
 		}
 	}
@@ -65,7 +66,7 @@ func (b *Budget) remark(m *model) {
 	case !b.Range.Uncertain() && p.Doubt.DayToDay == 0 && !m.mixed():
 		b.Notes.Add(note.New(note.Info, "no-range", "no dose interval, flow range or solids range was given, so the figures stand without a range").Do("take the dose from a bench sheet, or give a low and a high flow"))
 	case b.Range.PlanAt > 0.6 || b.Range.PlanAt < 0.4:
-		b.Notes.Add(note.New(note.Info, "plan-in-range", "the plan doses on the safe side: its cost is at or above that of %s in 100 drawn months", quantity.Sig(b.Range.PlanAt.Percent(), 2)))
+		b.Notes.Add(note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Sig(b.Range.PlanAt.Percent(), 2)))
 	}
 	unseen := []string{}
 	if p.Disposal.Price.Amount == 0 && b.Dry > 0 {
@@ -81,10 +82,10 @@ func (a Account) shortage(m *model) note.Note {
 	name, s, d := a.Chemical.Name, a.Chemical.Supply, *a.RunsOut
 	from := m.plan.OrderFrom
 	soonest := from.AddDays(s.LeadDays)
-	short := quantity.Mass(0)
+	lack := quantity.Mass(0)
 	days := 0
 	for _, x := range a.Stock[:m.n] {
-		short += x.Short
+		lack += x.Short
 		if x.Short > slack {
 			days++
 		}
@@ -93,16 +94,16 @@ func (a Account) shortage(m *model) note.Note {
 	what := fmt.Sprintf("find another supplier or a faster delivery for %s", name)
 	switch {
 	case d.Date.Before(soonest):
-		why = fmt.Sprintf("the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)", s.Opening, quantity.Sig(a.Cover.In("d"), 2), from, soonest, s.LeadDays)
+		why = fmt.Sprintf("the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)", brief(s.Opening), quantity.Sig(a.Cover.In("d"), 2), from, soonest, s.LeadDays)
 		what = fmt.Sprintf("get %s from elsewhere before %s, or ask for a faster delivery", name, d.Date)
 	case s.Limit > 0:
-		why = fmt.Sprintf("what the store holds (%s) does not last from one delivery day to the next", s.Limit)
+		why = fmt.Sprintf("what the store holds (%s) does not last from one delivery day to the next", brief(s.Limit))
 		what = "find more room, or ask for more delivery days"
 	default:
 		why = "no delivery day comes in time"
 		what = "ask for more delivery days"
 	}
-	return note.New(note.Caution, "runs-out", "%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, short, days, why).Do("%s", what)
+	return note.New(note.Caution, "runs-out", "%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).Do("%s", what)
 }
 
 // overAge is what of the last lots cannot be used in time, looking beyond the days of the plan.
@@ -123,4 +124,19 @@ func (a Account) overAge(m *model) quantity.Mass {
 		}
 	}
 	return quantity.Mass(worst)
+}
+
+// brief writes a mass with three digits and no idle zeros.
+func brief(m quantity.Mass) string {
+	v, unit := m.Show(quantity.Metric)
+	return short(v) + " " + unit
+}
+
+// short writes a number with three digits and no idle zeros.
+func short(v float64) string {
+	s := quantity.Sig(v, 3)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
 }
