@@ -45,10 +45,13 @@ type Option struct {
 	Outcome string
 	Refused bool
 	Why     string // of a refusal, in words
-	// ResidualLevel tells how the residual of the treated water stands: "note",
-	// "caution", "stop" or "not checked"; Residual is what was read, where it was.
+	// ResidualLevel tells how the residual metal of the treated water stands:
+	// "note", "caution", "stop" or "not checked". Residual is what was read on the
+	// jar nearest the planning dose, where HasResidual, of ResidualOf ("Al", "Fe").
 	ResidualLevel string
-	Residual      string
+	Residual      quantity.Concentration
+	HasResidual   bool
+	ResidualOf    string
 	Notes         note.List
 }
 

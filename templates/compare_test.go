@@ -1,0 +1,113 @@
+package templates
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"strings"
+	"testing"
+
+	"jarwright/dosing/compare"
+	"jarwright/dosing/month"
+	"jarwright/jartest/quantity"
+)
+
+func threeOptions(t *testing.T) Compare {
+	t.Helper()
+	eur := func(v float64, per string) quantity.Price {
+		return quantity.Price{Amount: v, Currency: "EUR", Per: per}
+	}
+	uniform := func(lo, hi float64) func(float64) (quantity.Concentration, bool) {
+		return func(p float64) (quantity.Concentration, bool) { return quantity.Concentration(lo + p*(hi-lo)), true }
+	}
+	c, err := compare.Make([]compare.Option{
+		{Name: "Tuesday ferric", Outcome: "found", ResidualLevel: "not checked", Parts: []compare.Part{
+			{Chemical: "ferric chloride", Dose: quantity.Dose{Concentration: 14, Basis: quantity.AsFeCl3}, Strength: 0.4, Price: eur(0.36, "kg"), Freight: eur(0.05, "kg"), AlkalinityUse: 0.93, SolidsYield: 0.99, Quantile: uniform(11, 14)}}},
+		{Name: "Tuesday alum", Outcome: "found", ResidualLevel: "caution", Residual: 0.12, HasResidual: true, ResidualOf: "Al", Parts: []compare.Part{
+			{Chemical: "alum", Dose: quantity.Dose{Concentration: 18, Basis: quantity.AsAlum14}, Strength: 0.485, Price: eur(0.42, "kg"), Freight: eur(0.05, "kg"), AlkalinityUse: 0.505, SolidsYield: 0.44, Quantile: uniform(13, 18.5)},
+			{Chemical: "polymer", Dose: quantity.Dose{Concentration: 0.2, Basis: quantity.AsProduct}, Price: eur(4.8, "kg"), SolidsYield: 1}}},
+		{Name: "Tuesday chitosan", Outcome: "still-improving", Refused: true, Why: "the target is not met at the highest dose", Parts: []compare.Part{{Chemical: "chitosan"}}},
+	}, compare.Water{Raw: 45, HasRaw: true, Keep: 40, Removed: 55, Alkali: "soda ash", AlkaliPer: 1.07, AlkaliPrice: eur(0.5, "kg"),
+		Disposal: month.Disposal{DrySolids: 0.02, Price: eur(20, "m3")}}, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Compare{Comparison: c, Target: "turbidity <= 5 NTU"}
+}
+
+func TestCompareText(t *testing.T) {
+	for _, o := range []Options{{}, {Explain: true}, {DecimalComma: true}} {
+		var b bytes.Buffer
+		w := NewText(&b, o)
+		threeOptions(t).Text(w, o)
+		if err := w.Flush(); err != nil {
+			t.Fatal(err)
+		}
+		for i, l := range strings.Split(b.String(), "\n") {
+			if columns(l) > 80 {
+				t.Errorf("line %d is %d columns wide: %s", i+1, columns(l), l)
+			}
+		}
+		if os.Getenv("SHOW") != "" {
+			t.Log("\n" + b.String())
+		}
+		for _, want := range []string{"costs least", "cannot be told apart on these data from", "still-improving", "turbidity <= 5 NTU", "Al, caution"} {
+			if !strings.Contains(strings.Join(strings.Fields(b.String()), " "), want) {
+				t.Errorf("no %q in\n%s", want, b.String())
+			}
+		}
+	}
+}
+
+func TestCompareJSON(t *testing.T) {
+	data, err := json.Marshal(threeOptions(t).JSON())
+	if err != nil {
+		t.Fatal(err)
+	}
+	var doc struct {
+		Schema  string
+		Options []struct {
+			Series    string
+			Chemicals []struct{ Name string }
+			Dose      *struct {
+				Value float64
+				Unit  string
+				Basis string
+			}
+			Cost *struct {
+				Value float64
+				Unit  string
+			} `json:"cost_per_1000m3"`
+			Alkalinity    *struct{ Used struct{ Value float64 } }
+			Solids        *struct{ Value float64 }
+			ResidualLevel string `json:"residual_level"`
+			Outcome       string
+		}
+		Notes []any
+	}
+	if err := json.Unmarshal(data, &doc); err != nil {
+		t.Fatal(err)
+	}
+	if doc.Schema != "jarwright.compare/1" || len(doc.Options) != 3 || doc.Notes == nil {
+		t.Fatalf("%s", data)
+	}
+	a, b, c := doc.Options[0], doc.Options[1], doc.Options[2]
+	if a.Cost == nil || b.Cost == nil || a.Cost.Value > b.Cost.Value || a.Cost.Unit != "EUR" || a.Dose == nil || a.Dose.Basis == "" {
+		t.Errorf("%s", data)
+	}
+	if c.Outcome != "still-improving" || c.Dose != nil || c.Cost != nil {
+		t.Errorf("a refused series has a dose or cost: %s", data)
+	}
+}
+
+func TestCompareRows(t *testing.T) {
+	rows := threeOptions(t).Rows()
+	if len(rows) != 1+1+2+1 {
+		t.Fatalf("%d rows", len(rows))
+	}
+	for _, r := range rows {
+		if len(r) != len(rows[0]) {
+			t.Errorf("row %v", r)
+		}
+	}
+}
