@@ -1,0 +1,156 @@
+package dosing
+
+import (
+	"math"
+	"sort"
+
+	"jarwright/dosing/flow"
+	"jarwright/dosing/pump"
+	"jarwright/jartest/quantity"
+)
+
+// HourRow is one clock hour of the day, for every feed in the plan's order.
+type HourRow struct {
+	flow.Hour
+	Feeds []HourFeed
+}
+
+// HourFeed is what one feed does in an hour.
+type HourFeed struct {
+	Rate    quantity.FeedRate
+	Setting quantity.Setting // as the knob can stand; zero without pump
+	Used    quantity.Volume  // stock drawn in the hour
+	Level   quantity.Volume  // usable stock in the tank at the end of the hour
+	// HasLevel is false without tank or schedule.
+	HasLevel bool
+}
+
+// hours lays the day out from its start, clock hour by clock hour.
+func (p Plan) hours() []HourRow {
+	all := p.Day.Hours()
+	first := int(math.Floor(float64(p.Start)))
+	out := make([]HourRow, 0, 24)
+	for k := range 24 {
+		h := all[(first+k)%24]
+		row := HourRow{Hour: h}
+		for _, f := range p.Feeds {
+			hf := HourFeed{}
+			if f.Fed {
+				hf.Rate = RateFor(f.AsProduct.Concentration, h.Flow, f.PerLitre)
+				hf.Used = quantity.Volume(float64(h.Volume) * float64(f.AsProduct.Concentration) / float64(f.PerLitre))
+				if f.Pump != nil && hf.Rate > 0 {
+					hf.Setting = f.Pump.For(hf.Rate).Position.Setting
+				}
+				hf.Level, hf.HasLevel = f.level(p.Day, quantity.Time(first+k+1))
+			}
+			row.Feeds = append(row.Feeds, hf)
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// level gives what stands in the tank at a time, once the pattern has set in.
+func (f Feed) level(day flow.Day, t quantity.Time) (quantity.Volume, bool) {
+	if len(f.Batches) == 0 || f.Tank == nil {
+		return 0, false
+	}
+	d := demand{day: day, per: float64(f.AsProduct.Concentration) / float64(f.PerLitre)}
+	period := quantity.Time(24 * max(f.Every, 1))
+	var v quantity.Volume
+	for _, b := range f.Batches {
+		for k := quantity.Time(-2); k <= 2; k++ {
+			moved, from, till := b.Moved+k*period, b.From+k*period, b.Till+k*period
+			if t < moved || t >= till {
+				continue
+			}
+			v += d.between(max(t, from), till)
+		}
+	}
+	return min(v, f.Tank.Holds()), true
+}
+
+// Task is something that somebody has to do at an hour.
+type Task struct {
+	At   quantity.Time // clock time, hours after midnight of the plan's day
+	Feed int           // index of the feed; -1 for the unit as a whole
+	Kind TaskKind
+	// Batch is set for MakeUp and Move.
+	Batch Batch
+	// Choice is set for Set.
+	Choice pump.Choice
+	Flow   quantity.Flow
+}
+
+// TaskKind says what a task is about.
+type TaskKind string
+
+const (
+	SetPump    TaskKind = "set pump"
+	MakeUp     TaskKind = "make up"
+	MoveStock  TaskKind = "move stock"
+	ChangeDrum TaskKind = "change drum"
+	StopPump   TaskKind = "stop pump"
+)
+
+// tasks lists the day's work in the order of the clock, from the plan's start.
+func (p Plan) tasks() []Task {
+	var out []Task
+	clock := func(t quantity.Time) quantity.Time {
+		return p.Start + quantity.Time(math.Mod(math.Mod(float64(t-p.Start), 24)+24, 24))
+	}
+	for i, f := range p.Feeds {
+		if f.Setting != nil {
+			out = append(out, p.settings(i, f)...)
+		}
+		for _, b := range f.Batches {
+			out = append(out, Task{At: clock(b.Start), Feed: i, Kind: MakeUp, Batch: b})
+			if b.Moved > b.Made+1e-9 {
+				out = append(out, Task{At: clock(b.Moved), Feed: i, Kind: MoveStock, Batch: b})
+			}
+		}
+		if f.Stock.Neat() && f.HasEmpty && f.Empty < p.Start+24 {
+			out = append(out, Task{At: f.Empty, Feed: i, Kind: ChangeDrum})
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool { return out[i].At < out[j].At-1e-9 })
+	return out
+}
+
+// settings lists the times at which a pump must be set anew by hand.
+func (p Plan) settings(i int, f Feed) []Task {
+	if f.Follows {
+		return []Task{{At: p.Start, Feed: i, Kind: SetPump, Choice: f.Setting.Peak, Flow: p.Day.Peak()}}
+	}
+	var out []Task
+	segments := p.Day.Segments()
+	shift := func(t quantity.Time) quantity.Time {
+		if t < p.Start {
+			return t + 24
+		}
+		return t
+	}
+	sort.SliceStable(segments, func(a, b int) bool { return shift(segments[a].From) < shift(segments[b].From) })
+	last := quantity.Setting(-1)
+	var end quantity.Time = -1
+	for _, s := range segments {
+		if s.Length() <= 0 || s.Flow <= 0 {
+			continue
+		}
+		from := shift(s.From)
+		if end >= 0 && from > end+1e-6 {
+			out = append(out, Task{At: end, Feed: i, Kind: StopPump})
+			last = -1
+		}
+		c := f.Pump.For(RateFor(f.AsProduct.Concentration, s.Flow, f.PerLitre))
+		if c.Position.Setting != last {
+			out = append(out, Task{At: from, Feed: i, Kind: SetPump, Choice: c, Flow: s.Flow})
+			last = c.Position.Setting
+		}
+		end = from + s.Length()
+	}
+	if end >= 0 && end < p.Start+24-1e-6 {
+		out = append(out, Task{At: end, Feed: i, Kind: StopPump})
+	}
+	return out
+}

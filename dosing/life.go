@@ -1,0 +1,43 @@
+package dosing
+
+import (
+	"jarwright/dosing/product"
+	"jarwright/jartest/quantity"
+)
+
+// thin is the strength below which a made-up polymer goes off within a working day.
+const thin quantity.Concentration = 1000
+
+// LifeOf gives how long a made-up stock stays good, and where that comes from. A
+// polymer below 1 g/L keeps 6 h (cationic) or 8 h (anionic, non-ionic), as a
+// supplier data sheet says of bench dilutions; a stronger one about a day.
+func (s Stock) LifeOf() (quantity.Time, string) {
+	f := s.Product.Life
+	if s.Product.Group == product.Polymer && !s.Neat() && s.PerLitre < thin {
+		if s.Product.Charge == product.Cationic {
+			return 6, "supplier data sheet (bench dilutions)"
+		}
+		return 8, "supplier data sheet (bench dilutions)"
+	}
+	if !f.Known {
+		return 24, "common practice, no source"
+	}
+	return f.Value, source(f.Source, f.Status)
+}
+
+// AgeingOf gives the wait before a made-up stock may be fed, and where that comes from.
+func (s Stock) AgeingOf() (quantity.Time, string) {
+	f := s.Product.Ageing
+	if s.Neat() || !f.Known {
+		return 0, ""
+	}
+	return f.Value, source(f.Source, f.Status)
+}
+
+// source names a figure's source with its standing.
+func source(src string, st product.Status) string {
+	if st == product.Memory {
+		return src + ", from memory"
+	}
+	return src
+}

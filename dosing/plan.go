@@ -1,0 +1,486 @@
+package dosing
+
+import (
+	"math"
+	"sort"
+
+	"jarwright/dosing/flow"
+	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Input is what a day is planned from.
+type Input struct {
+	Site string
+	Day  flow.Day
+	// FlowRange is how far the flow may be off, either way.
+	FlowRange quantity.Fraction
+	// FlowSource says where the flow comes from, in words; FlowAt is its cell.
+	FlowSource string
+	FlowAt     note.Place
+	// Start is the clock time at which the day's list begins.
+	Start quantity.Time
+	Feeds []FeedInput
+	Notes note.List
+}
+
+// FeedInput is one chemical to be fed.
+type FeedInput struct {
+	Name string
+	At   note.Place
+	// Dose is the dose to plan for. Low and High bound it; zero where not known.
+	Dose       quantity.Dose
+	Low, High  quantity.Concentration
+	DoseSource string
+	DoseAt     note.Place
+
+	Stock     Stock
+	StockName string
+	StockAt   note.Place
+
+	Pump     *pump.Pump
+	PumpName string
+	PumpAt   note.Place
+	// Follows is true for a pump that follows the flow meter by itself.
+	Follows bool
+	Heads   []quantity.FeedRate // other heads to be had
+
+	Tank *Vessel
+	// Mix is the tank in which stock is made up and aged; nil for in the tank itself.
+	Mix *Vessel
+	// Batch is the volume made up at a time; zero lets the plan choose.
+	Batch   quantity.Volume
+	BatchAt note.Place
+	// Ageing and Life are those that the user stated; Has tells which.
+	Ageing, Life       quantity.Time
+	HasAgeing, HasLife bool
+	LifeAt             note.Place
+	// From and Till bound the time when somebody can make it up; equal is any time.
+	From, Till quantity.Time
+	StaffAt    note.Place
+	Work       quantity.Time
+	// Post is the carrier water after the pump.
+	Post      quantity.Flow
+	MakeWater *quantity.Temperature
+}
+
+// Vessel is a tank.
+type Vessel struct {
+	Name   string
+	Volume quantity.Volume
+	Usable quantity.Fraction
+	// Now is what can be drawn from it when the day starts.
+	Now quantity.Volume
+	At  note.Place
+}
+
+// Holds gives the usable volume.
+func (v Vessel) Holds() quantity.Volume { return v.Volume * quantity.Volume(v.Usable) }
+
+// Plan is the day.
+type Plan struct {
+	Input
+	// Treated is the water of the day, Running the time that the unit runs.
+	Treated quantity.Volume
+	Running quantity.Time
+	Feeds   []Feed
+	Tasks   []Task
+	Hours   []HourRow
+	Notes   note.List
+}
+
+// Feed is one chemical of the plan.
+type Feed struct {
+	FeedInput
+	// AsProduct is the dose counted as product.
+	AsProduct quantity.Dose
+	// Flow is the average while the unit runs.
+	Flow quantity.Flow
+	// Active is the substance that the dose or the strength counts; HasActive is
+	// false where the product's strength is not known.
+	Active      quantity.MassRate
+	ActiveBasis quantity.Basis
+	HasActive   bool
+	Product     quantity.MassRate
+	// Volume is the product per day as a liquid; HasVolume is false for dry goods
+	// and liquids of unknown density.
+	Volume    quantity.Volume
+	HasVolume bool
+	// Fed is false where nothing can be pumped (a dry product without stock).
+	Fed bool
+	// PerLitre is product per litre of stock, StockUse the stock of the day.
+	PerLitre quantity.Concentration
+	StockUse quantity.Volume
+	// Rate is at the average flow, Least and Peak at the ends of the day's flow.
+	Rate, Least, Peak quantity.FeedRate
+	Setting           *Setting
+	Range             Range
+	// Lasts is how long a full tank lasts at the average rate; zero without tank.
+	Lasts quantity.Time
+	// Empty is the clock time at which the tank as it stands now runs empty.
+	Empty    quantity.Time
+	HasEmpty bool
+	Ageing   quantity.Time
+	Life     quantity.Time
+	Batches  []Batch
+	// Every is the days between two rounds of batches; 1 is daily, 0 none.
+	Every int
+	// AtPoint is the share by mass of product in the feed at the dosing point,
+	// after the carrier water.
+	AtPoint quantity.Fraction
+	Closure Closure
+	Working []Working
+	Notes   note.List
+}
+
+// Setting is where the pump has to stand.
+type Setting struct {
+	Average, Least, Peak pump.Choice
+	Range                [2]pump.Choice // at the low and high end of the feed's range
+	HasRange             bool
+	InRange              bool
+	Remedy               pump.Remedy
+}
+
+// Range carries what is not certain: the interval of the dose and that of the flow.
+type Range struct {
+	Known                   bool
+	DoseLow, DoseHigh       quantity.Dose
+	FlowLow, FlowHigh       quantity.Flow
+	RateLow, RateHigh       quantity.FeedRate
+	ProductLow, ProductHigh quantity.MassRate
+}
+
+// Closure is the check that nothing is lost between dose and drum.
+type Closure struct {
+	// Asked is dose × water treated, Given stock used × strength, both as product.
+	Asked, Given quantity.Mass
+}
+
+// Off gives the relative difference.
+func (c Closure) Off() float64 {
+	if c.Asked == 0 {
+		return float64(c.Given)
+	}
+	return math.Abs(float64(c.Given-c.Asked)) / float64(c.Asked)
+}
+
+// Make works the day out. Inputs that cannot be worked with are an error, each
+// naming its cell; what is possible but needs attention stands in the notes of
+// the plan. A note at level Error means that the plan cannot be carried out.
+func Make(in Input) (Plan, error) {
+	p := Plan{Input: in, Treated: in.Day.Volume(), Running: in.Day.Running()}
+	p.Notes = append(p.Notes, in.Notes...)
+	var errs note.List
+	if p.Treated <= 0 {
+		errs.Add(note.Fault("no-flow", "no water flows on this day").At(in.FlowAt).Do(`give a flow above zero, such as "2 m3/h"`))
+		return p, errs
+	}
+	if len(in.Feeds) == 0 {
+		errs.Add(note.Fault("no-chemical", "no chemical is dosed").Do("describe at least one in the sheet Chemicals"))
+	}
+	for _, f := range in.Feeds {
+		feed, err := p.feed(f)
+		if err != nil {
+			for _, n := range note.Of(err, "plan") {
+				if n.Place == (note.Place{}) {
+					n.Place = f.At
+				}
+				if f.Name != "" {
+					n.Message = f.Name + ": " + n.Message
+				}
+				errs.Add(n)
+			}
+			continue
+		}
+		p.Feeds = append(p.Feeds, feed)
+	}
+	if err := errs.Err(); err != nil {
+		return p, err
+	}
+	for _, f := range p.Feeds {
+		p.Notes = append(p.Notes, f.Notes...)
+	}
+	p.Hours = p.hours()
+	p.Tasks = p.tasks()
+	return p, nil
+}
+
+// feed works one chemical out.
+func (p Plan) feed(in FeedInput) (Feed, error) {
+	f := Feed{FeedInput: in, Flow: p.Day.Average()}
+	if in.Dose.Basis == quantity.NotStated {
+		return f, note.Fault("basis-missing", "the dose %s has no basis", in.Dose.Concentration).At(in.DoseAt).
+			Do(`say what it counts, such as "as product" or "as alum 14-hydrate"`)
+	}
+	if in.Dose.Concentration < 0 || !quantity.Finite(in.Dose) {
+		return f, note.Fault("negative-dose", "the dose %s is negative", in.Dose).At(in.DoseAt).Do("a dose is zero or more")
+	}
+	var err error
+	if f.AsProduct, err = product.Convert(in.Dose, in.Stock.Product, quantity.AsProduct); err != nil {
+		return f, err
+	}
+	f.Product = Use(f.AsProduct.Concentration, f.Flow, p.Running)
+	f.active(p.Running)
+	if d := in.Stock.Product.Density; in.Stock.Product.Form != product.Dry && d.Known {
+		f.Volume, f.HasVolume = VolumePerDay(f.Product, d.Value), true
+	}
+	f.PerLitre, err = in.Stock.ProductPerLitre()
+	switch l := note.Of(err, "stock"); {
+	case err == nil:
+		f.Fed = true
+	case l[0].Code == "dry-without-stock" && in.Pump == nil:
+		f.Notes.Add(note.New(note.Info, "dry-feed", "%s is dry and no stock is given: the plan gives its mass, %s an hour, for a dry feeder", in.Name,
+			quantity.Mass(float64(f.Product)/float64(p.Running))).At(in.StockAt))
+	default:
+		return f, l[0].At(in.StockAt)
+	}
+	if f.Fed {
+		if err := p.pumped(&f); err != nil {
+			return f, err
+		}
+	}
+	f.Working = f.working(p)
+	return f, nil
+}
+
+// active fills in the daily mass of what the dose or the strength counts.
+func (f *Feed) active(running quantity.Time) {
+	f.ActiveBasis = f.Dose.Basis
+	if f.ActiveBasis != quantity.AsProduct {
+		f.Active, f.HasActive = Use(f.Dose.Concentration, f.Flow, running), true
+		return
+	}
+	f.ActiveBasis = f.Stock.Product.Basis
+	if share, err := f.Stock.Product.StrengthAs(f.ActiveBasis); err == nil && f.ActiveBasis != quantity.NotStated {
+		f.Active, f.HasActive = f.Product*quantity.MassRate(share), true
+	}
+}
+
+// pumped works out rates, pump, range, tank and batches.
+func (p Plan) pumped(f *Feed) error {
+	dose := f.AsProduct.Concentration
+	f.Rate = RateFor(dose, f.Flow, f.PerLitre)
+	f.Least = RateFor(dose, p.Day.Least(), f.PerLitre)
+	f.Peak = RateFor(dose, p.Day.Peak(), f.PerLitre)
+	d := demand{day: p.Day, per: float64(dose) / float64(f.PerLitre)}
+	f.StockUse = d.daily()
+	f.Closure = Closure{Asked: Mass(dose, p.Treated)}
+	for _, s := range p.Day.Segments() { // by another road: rate × time, segment by segment
+		fed := quantity.Volume(float64(RateFor(dose, s.Flow, f.PerLitre)) / 1000 * float64(s.Length()) * 60)
+		f.Closure.Given += Mass(f.PerLitre, fed)
+	}
+	f.AtPoint = f.Stock.PercentByMass()
+	if f.Post > 0 {
+		stock := float64(f.Rate) * 60 / 1000 * float64(f.Stock.DensityOfStock()) // kg/h
+		f.AtPoint *= quantity.Fraction(stock / (stock + float64(f.Post)*1000*float64(WaterDensity)))
+	}
+	p.ranged(f)
+	p.set(f)
+	p.tank(f, d)
+	return p.batches(f, d)
+}
+
+// ranged carries the interval of the dose and that of the flow through.
+func (p Plan) ranged(f *Feed) {
+	lo, hi := f.Low, f.High
+	if lo <= 0 {
+		lo = f.Dose.Concentration
+	}
+	if hi <= 0 {
+		hi = f.Dose.Concentration
+	}
+	if lo == hi && p.FlowRange == 0 {
+		return
+	}
+	r := Range{Known: true, DoseLow: quantity.Dose{Concentration: min(lo, f.Dose.Concentration), Basis: f.Dose.Basis},
+		DoseHigh: quantity.Dose{Concentration: max(hi, f.Dose.Concentration), Basis: f.Dose.Basis}}
+	r.FlowLow, r.FlowHigh = f.Flow*quantity.Flow(1-p.FlowRange), f.Flow*quantity.Flow(1+p.FlowRange)
+	ratio := float64(f.AsProduct.Concentration / f.Dose.Concentration)
+	if f.Dose.Concentration == 0 {
+		ratio = 0
+	}
+	low, high := r.DoseLow.Concentration*quantity.Concentration(ratio), r.DoseHigh.Concentration*quantity.Concentration(ratio)
+	r.RateLow, r.RateHigh = RateFor(low, r.FlowLow, f.PerLitre), RateFor(high, r.FlowHigh, f.PerLitre)
+	r.ProductLow, r.ProductHigh = Use(low, r.FlowLow, p.Running), Use(high, r.FlowHigh, p.Running)
+	f.Range = r
+}
+
+// set finds the pump's settings and says what to change where it cannot follow.
+func (p Plan) set(f *Feed) {
+	if f.Pump == nil {
+		return
+	}
+	s := &Setting{}
+	s.Average, s.Least, s.Peak = f.Pump.For(f.Rate), f.Pump.For(f.Least), f.Pump.For(f.Peak)
+	if f.Range.Known {
+		s.Range, s.HasRange = [2]pump.Choice{f.Pump.For(f.Range.RateLow), f.Pump.For(f.Range.RateHigh)}, true
+	}
+	s.InRange = s.Average.Reach == pump.Within && s.Least.Reach == pump.Within && s.Peak.Reach == pump.Within
+	neat := quantity.Concentration(0)
+	if d := f.Stock.Product.Density; f.Stock.Product.Form != product.Dry && d.Known {
+		neat = product.Active(1, d.Value)
+	}
+	if f.Stock.Product.Form == product.Dry {
+		neat = f.Stock.Product.Dilution.High
+	}
+	s.Remedy = f.Pump.Fit(pump.Need{Least: f.Least, Peak: f.Peak, Stock: f.PerLitre, Neat: neat})
+	f.Setting = s
+	for _, n := range f.Pump.Calibration.Notes {
+		f.Notes.Add(n.At(f.PumpAt))
+	}
+	if s.InRange {
+		for _, n := range s.Average.Notes {
+			f.Notes.Add(n.At(f.PumpAt))
+		}
+		return
+	}
+	for _, n := range s.Remedy.Notes {
+		n.Place = f.PumpAt
+		n.Message = f.Name + ": " + n.Message
+		if s.Peak.Reach == pump.TooMuch || s.Average.Reach == pump.TooMuch {
+			n.Level, n.Code = note.Error, "pump-too-small"
+		}
+		for _, h := range f.Heads {
+			if h >= f.Peak && (f.Least == 0 || h/10 <= f.Least) {
+				n.Remedy += "; the head of " + litresPerHour(h) + " that you have would do"
+				break
+			}
+		}
+		f.Notes.Add(n)
+	}
+	if len(s.Remedy.Notes) == 0 {
+		for _, n := range append(append(note.List{}, s.Peak.Notes...), s.Least.Notes...) {
+			f.Notes.Add(n.At(f.PumpAt))
+		}
+	}
+}
+
+func litresPerHour(r quantity.FeedRate) string { return quantity.Sig(r.In("L/h"), 3) + " L/h" }
+
+// tank says how long the tank lasts.
+func (p Plan) tank(f *Feed, d demand) {
+	if f.Tank == nil || f.Rate <= 0 {
+		return
+	}
+	f.Lasts = quantity.Time(float64(f.Tank.Holds()) / (float64(f.Rate) / 1000 * 60))
+	t := d.until(p.Start, f.Tank.Now)
+	if !math.IsInf(float64(t), 0) {
+		f.Empty, f.HasEmpty = t, true
+	}
+}
+
+// batches lays out when the stock is made up.
+func (p Plan) batches(f *Feed, d demand) error {
+	var lifeSource string
+	f.Ageing, _ = f.Stock.AgeingOf()
+	if f.HasAgeing {
+		f.Ageing = f.FeedInput.Ageing
+	}
+	f.Life, lifeSource = f.Stock.LifeOf()
+	if f.HasLife {
+		f.Life, lifeSource = f.FeedInput.Life, "as stated"
+	}
+	if f.Stock.Neat() || d.daily() <= 0 {
+		return nil
+	}
+	p.stockNotes(f)
+	if f.Tank == nil {
+		f.Notes.Add(note.New(note.Info, "no-tank", "%s: no tank is given, so batch times are not worked out", f.Name).At(f.StockAt).
+			Do("name the tank of the stock to get make-up times"))
+		return nil
+	}
+	m := making{demand: d, tank: f.Tank.Holds(), ageing: f.Ageing, life: f.Life, work: f.Work,
+		shift: shift{f.From, f.Till}, fixed: f.Batch, runStart: p.Start}
+	if f.Mix != nil {
+		m.mix = f.Mix.Holds()
+	}
+	if f.Batch > 0 && f.Batch > m.most() {
+		where, holds := f.Tank, m.tank
+		if f.Mix != nil && m.mix < m.tank {
+			where, holds = f.Mix, m.mix
+		}
+		f.Notes.Add(note.Fault("tank-too-small", "%s: a batch of %s does not go into %s, which holds %s usable", f.Name, f.Batch, where.Name, holds).At(where.At).
+			Do("make batches of at most %s, or use a tank of at least %s", holds, f.Batch/quantity.Volume(where.Usable)))
+		return nil
+	}
+	batches, every, ok := m.schedule()
+	if !ok {
+		f.Notes.Add(f.impossible(m, lifeSource))
+		return nil
+	}
+	for i := range batches {
+		r, err := f.Stock.Recipe(batches[i].Volume)
+		if err != nil {
+			return note.Of(err, "recipe")[0].At(f.StockAt)
+		}
+		batches[i].Recipe = r
+	}
+	sort.Slice(batches, func(i, j int) bool { return batches[i].Start < batches[j].Start })
+	f.Batches, f.Every = batches, every
+	return nil
+}
+
+// impossible says why no schedule exists and what would make one.
+func (f *Feed) impossible(m making, lifeSource string) note.Note {
+	n := note.Fault("stock-schedule", "%s: no make-up times keep aged stock ready and use it within its life (%s a day, tank %s, ageing %s, life %s, %s)",
+		f.Name, m.demand.daily(), m.tank, m.ageing, m.life, lifeSource).At(f.StockAt)
+	var do []string
+	for _, w := range m.ways() {
+		switch w.what {
+		case "batch":
+			do = append(do, "leave the batch volume free (it is "+f.Batch.String()+")")
+			n.Place = f.BatchAt
+		case "second tank":
+			do = append(do, "age it in a make-up tank of its own, about "+quantity.Volume(w.value).String()+" usable")
+		case "tank":
+			do = append(do, "use a tank of at least "+quantity.Volume(math.Ceil(w.value/float64(f.Tank.Usable))).String())
+			n.Code, n.Place = "tank-too-small", f.Tank.At
+		case "life":
+			do = append(do, "use a stock that keeps at least "+quantity.Time(math.Ceil(w.value*4)/4).String())
+			n.Code, n.Place = "stock-expires", f.LifeAt
+		case "staff":
+			do = append(do, "have somebody to make it up outside "+span(m.shift))
+		}
+	}
+	if len(do) == 0 {
+		do = append(do, "use a larger tank and a stock that keeps longer, or make it up more often")
+	}
+	n.Remedy = joinOr(do)
+	return n
+}
+
+func span(s shift) string { return flow.Clock(s.From) + " to " + flow.Clock(s.Till) }
+
+func joinOr(s []string) string {
+	out := ""
+	for i, x := range s {
+		switch {
+		case i == 0:
+		case i == len(s)-1:
+			out += ", or "
+		default:
+			out += ", "
+		}
+		out += x
+	}
+	return out
+}
+
+// stockNotes compares the stock with what the catalogue knows of it.
+func (p Plan) stockNotes(f *Feed) {
+	limits := f.Stock.Product.Dilution
+	if limits.High > 0 && f.PerLitre > limits.High*(1+1e-9) {
+		f.Notes.Add(note.New(note.Caution, "stock-too-strong", "%s: a stock of %s is stronger than usual (up to %s)", f.Name, perLitre(f.PerLitre), perLitre(limits.High)).
+			At(f.StockAt).Do("make it weaker: it may not dissolve or may not pump").From(source(limits.Source, limits.Status)))
+	}
+	if limits.Low > 0 && f.PerLitre < limits.Low*(1-1e-9) {
+		f.Notes.Add(note.New(note.Caution, "stock-too-weak", "%s: a stock of %s is weaker than usual (from %s) and may go off in the tank", f.Name, perLitre(f.PerLitre), perLitre(limits.Low)).
+			At(f.StockAt).Do("make it stronger, or make it up more often").From(source(limits.Source, limits.Status)))
+	}
+	if f.MakeWater != nil && *f.MakeWater > 40 && f.Stock.Product.Group == product.Polymer {
+		f.Notes.Add(note.New(note.Caution, "make-up-water-hot", "%s: make-up water of %s breaks polymer; keep it below 40 C", f.Name, *f.MakeWater).At(f.StockAt).From("supplier data sheet"))
+	}
+}

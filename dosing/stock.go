@@ -1,0 +1,210 @@
+package dosing
+
+import (
+	"math"
+
+	"jarwright/dosing/product"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// WaterDensity is that of fresh make-up water at room temperature.
+const WaterDensity quantity.Density = 0.998
+
+// Stock is the liquid that a pump delivers: a liquid product neat, or a product
+// made up with water.
+type Stock struct {
+	Product product.Product
+	// PerLitre is product per litre of stock; zero means neat.
+	PerLitre quantity.Concentration
+	// Density is that of the made-up stock where it was measured; zero takes an estimate.
+	Density quantity.Density
+}
+
+// Neat reports whether the product is fed as it is delivered.
+func (s Stock) Neat() bool { return s.PerLitre == 0 }
+
+// ProductPerLitre gives product per litre of stock. It is an error for a dry
+// product that is not made up, and for a liquid of unknown density.
+func (s Stock) ProductPerLitre() (quantity.Concentration, error) {
+	if !s.Neat() {
+		return s.PerLitre, nil
+	}
+	if s.Product.Form == product.Dry {
+		return 0, note.Fault("dry-without-stock", "%s is dry: a metering pump cannot feed it", name(s.Product)).
+			Do("make it up with water and give the grams of product per litre of stock")
+	}
+	if !s.Product.Density.Known || s.Product.Density.Value <= 0 {
+		return 0, note.Fault("density-unknown", "the density of %s is not known", name(s.Product)).
+			Do("give its density in kg/L, from the drum's label or a hydrometer")
+	}
+	return product.Active(1, s.Product.Density.Value), nil
+}
+
+// Strength gives the substance of a basis per litre of stock.
+func (s Stock) Strength(b quantity.Basis) (quantity.Concentration, error) {
+	per, err := s.ProductPerLitre()
+	if err != nil {
+		return 0, err
+	}
+	share, err := s.Product.StrengthAs(b)
+	return per * quantity.Concentration(share), err
+}
+
+// DensityOfStock gives mass per volume of the stock: measured, the product's own
+// where neat, else as if volumes of product and water added up. A dry product is
+// taken to add its mass and half as much volume (common practice, no source).
+func (s Stock) DensityOfStock() quantity.Density {
+	switch {
+	case s.Neat():
+		return s.Product.Density.Value
+	case s.Density > 0:
+		return s.Density
+	}
+	c := quantity.Density(float64(s.PerLitre) / 1e6) // kg of product per litre
+	own := quantity.Density(2)
+	if s.Product.Form != product.Dry && s.Product.Density.Known {
+		own = s.Product.Density.Value
+	}
+	return c + WaterDensity*(1-c/own)
+}
+
+// PercentByMass gives mass of product per mass of stock.
+func (s Stock) PercentByMass() quantity.Fraction {
+	if s.Neat() {
+		return 1
+	}
+	return quantity.Fraction(float64(s.PerLitre) / 1e6 / float64(s.DensityOfStock()))
+}
+
+// Recipe says how to make up a volume of stock. Product is weighed and the tank
+// filled to Final, so that the grams per litre are exact whatever the density.
+type Recipe struct {
+	Final   quantity.Volume
+	Product quantity.Mass
+	// ProductVolume is the same amount by volume; zero for dry goods.
+	ProductVolume quantity.Volume
+	Water         quantity.Volume // about
+	Density       quantity.Density
+	ByMass        quantity.Fraction
+}
+
+// Recipe gives the make-up of a volume of stock; it is an error for a neat one.
+func (s Stock) Recipe(v quantity.Volume) (Recipe, error) {
+	if s.Neat() {
+		return Recipe{}, note.Fault("neat-has-no-recipe", "%s is fed neat", name(s.Product))
+	}
+	r := Recipe{Final: v, Density: s.DensityOfStock(), ByMass: s.PercentByMass()}
+	r.Product = Mass(s.PerLitre, v)
+	if s.Product.Form != product.Dry && s.Product.Density.Known {
+		r.ProductVolume = quantity.Volume(float64(r.Product) / float64(s.Product.Density.Value))
+		if r.ProductVolume > v*(1+1e-9) {
+			return r, note.Fault("stock-too-strong", "a litre of stock cannot hold %s of %s, which is %s neat", perLitre(s.PerLitre), name(s.Product), perLitre(product.Active(1, s.Product.Density.Value))).
+				Do("feed it neat, or make the stock weaker")
+		}
+	}
+	r.Water = quantity.Volume((float64(r.Density)*float64(v) - float64(r.Product)) / float64(WaterDensity))
+	return r, nil
+}
+
+func perLitre(c quantity.Concentration) string { return quantity.Sig(c.In("g/L"), 4) + " g/L" }
+
+func name(p product.Product) string {
+	if p.Name == "" {
+		return "the product"
+	}
+	return p.Name
+}
+
+// Mass gives what a concentration makes in a volume: mg/L × L.
+func Mass(c quantity.Concentration, v quantity.Volume) quantity.Mass {
+	return quantity.Mass(float64(c) * float64(v) / 1e6)
+}
+
+// ConcentrationOf gives mass over volume.
+func ConcentrationOf(m quantity.Mass, v quantity.Volume) quantity.Concentration {
+	return quantity.Concentration(float64(m) / float64(v) * 1e6)
+}
+
+// VolumeFor gives the volume in which a mass makes a concentration.
+func VolumeFor(m quantity.Mass, c quantity.Concentration) quantity.Volume {
+	return quantity.Volume(float64(m) / float64(c) * 1e6)
+}
+
+// Use gives the mass per day that a dose takes at a flow running so many hours.
+func Use(c quantity.Concentration, f quantity.Flow, hours quantity.Time) quantity.MassRate {
+	return quantity.MassRate(float64(c) * float64(f) * float64(hours) / 1000)
+}
+
+// DoseFrom gives the dose that a daily mass makes at a flow running so many hours.
+func DoseFrom(m quantity.MassRate, f quantity.Flow, hours quantity.Time) quantity.Concentration {
+	return quantity.Concentration(float64(m) * 1000 / (float64(f) * float64(hours)))
+}
+
+// ProductFor gives the product that holds an amount of active substance.
+func ProductFor(active quantity.MassRate, strength quantity.Fraction) quantity.MassRate {
+	return active / quantity.MassRate(strength)
+}
+
+// VolumePerDay gives a daily mass of liquid as volume.
+func VolumePerDay(m quantity.MassRate, d quantity.Density) quantity.Volume {
+	return quantity.Volume(float64(m) / float64(d))
+}
+
+// RateFor gives the feed of a liquid of a strength that doses a flow of water:
+// dose × flow ÷ strength. Dose and strength must count the same substance.
+func RateFor(dose quantity.Concentration, f quantity.Flow, strength quantity.Concentration) quantity.FeedRate {
+	// mg/L × m3/h is g/h; over g/L it is L/h; 1000/60 makes it mL/min
+	return quantity.FeedRate(float64(dose) * float64(f) / strength.In("g/L") * 1000 / 60)
+}
+
+// DoseGiven is RateFor the other way round: what a feed makes of the water.
+func DoseGiven(r quantity.FeedRate, f quantity.Flow, strength quantity.Concentration) quantity.Concentration {
+	return quantity.Concentration(float64(r) * 60 / 1000 * strength.In("g/L") / float64(f))
+}
+
+// Dilution is a stronger solution brought to a weaker one by mass, which holds
+// whatever the densities are: m1 × w1 = m2 × w2.
+type Dilution struct {
+	Strong, Water, Final quantity.Mass
+}
+
+// Dilute gives the strong solution and the water for a final mass at a share by
+// mass. It is an error where the final is stronger than the strong one.
+func Dilute(final quantity.Mass, from, to quantity.Fraction) (Dilution, error) {
+	if from <= 0 || to < 0 || to > from || math.IsNaN(float64(from)) {
+		return Dilution{}, note.Fault("bad-dilution", "%s cannot be made from %s with water", to, from).Do("the final share must be below that of what is diluted")
+	}
+	strong := final * quantity.Mass(to/from)
+	return Dilution{Strong: strong, Water: final - strong, Final: final}, nil
+}
+
+// DilutionWater gives the water per day that brings a daily mass of product from
+// one share by mass to a lower one.
+func DilutionWater(productUse quantity.MassRate, from, to quantity.Fraction) quantity.MassRate {
+	return productUse * quantity.MassRate(from/to-1)
+}
+
+// Blend gives the share by mass of two solutions poured together.
+func Blend(a quantity.Mass, wa quantity.Fraction, b quantity.Mass, wb quantity.Fraction) quantity.Fraction {
+	return quantity.Fraction((float64(a)*float64(wa) + float64(b)*float64(wb)) / float64(a+b))
+}
+
+// ShareInWater gives the share by mass of dry product stirred into water.
+func ShareInWater(dry quantity.Mass, water quantity.Volume, d quantity.Density) quantity.Fraction {
+	return quantity.Fraction(float64(dry) / (float64(dry) + float64(water)*float64(d)))
+}
+
+// Spiked gives the dose that a volume of stock makes in a jar: counted on the
+// sample alone, as plant doses are, and as it truly stands in the larger volume.
+func Spiked(stock quantity.Concentration, added, sample quantity.Volume) (onSample, diluted quantity.Concentration) {
+	m := Mass(stock, added)
+	return ConcentrationOf(m, sample), ConcentrationOf(m, sample+added)
+}
+
+// Storage gives what to keep of a chemical: use over so many days, and the
+// shipping time lengthened by a factor (Davis 2010, table 5-1: 30 d and 2 for what
+// cannot be interrupted, 10 d and 1.5 for the rest).
+func Storage(use quantity.MassRate, days, shipping quantity.Time, factor float64) quantity.Mass {
+	return quantity.Mass(float64(use) * (days.In("d") + factor*shipping.In("d")))
+}
