@@ -35,6 +35,9 @@ const (
 	sourceHydroxides = "stoichiometry; 4.9 and 2.9 with bound water, 2.9 and 1.9 as plain hydroxide"
 )
 
+// PerNTURange gives suspended solids per NTU of a site that has not measured its own.
+func PerNTURange() Range[float64] { return Range[float64]{lowNTU, PerNTU, highNTU} }
+
 // Water is what goes into the unit, per litre of raw water.
 type Water struct {
 	// Al and Fe are the metal dosed.
@@ -71,7 +74,7 @@ func Dry(w Water) (Range[quantity.Concentration], []Part) {
 		parts = append(parts, Part{"suspended solids", Range[quantity.Concentration]{c, c, c},
 			fmt.Sprintf("%s x %s caught", w.TSS, quantity.Fraction(capture)), "measured"})
 	} else if w.Turbidity > 0 {
-		b := Range[float64]{lowNTU, PerNTU, highNTU}
+		b := PerNTURange()
 		source := sourceNTU
 		if w.PerNTU > 0 {
 			b, source = Range[float64]{w.PerNTU, w.PerNTU, w.PerNTU}, "the site's own"
@@ -122,7 +125,7 @@ func DryOf(v quantity.Volume, share quantity.Fraction, density quantity.Density)
 }
 
 // UsualShare gives the dry solids to expect: float 1–3 % in clear waters, 4–6 %
-// when thickening; sludge 1–2 %. Zero arguments of [VolumeOf] are for the caller to fill.
+// when thickening; sludge 1–2 %.
 func UsualShare(flotation bool) (Range[quantity.Fraction], string) {
 	if flotation {
 		return Range[quantity.Fraction]{0.01, 0.02, 0.03}, "Voutchkov 2017 p. 145; Zabel 1985 (abstract)"

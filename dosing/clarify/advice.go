@@ -1,0 +1,178 @@
+package clarify
+
+import (
+	"fmt"
+	"math"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// JarTest is when to take a jar test again, and why.
+type JarTest struct {
+	At      quantity.Time
+	Reading float64
+	Why     string
+}
+
+// advise works out jar tests and notes.
+func (r *Result) advise() {
+	r.ending()
+	r.jarTests()
+	r.residuals()
+	r.alkalinity()
+	k := r.Tank
+	if k.Share > 0 && k.Bin.Room() > 0 && len(k.Staffed) > 0 {
+		for _, t := range r.Waste.Bins {
+			if clock := quantity.Time(math.Mod(float64(k.Begin+t), 24)); !k.Staffed.Covers(clock) {
+				r.Notes.Add(note.New(note.Caution, "bin-full-unstaffed", "bin %s is full at %s, when nobody is there", k.Bin.Name, k.Clock(t)).
+					Do("empty it before leaving, begin at another hour, or use a bigger bin").At(k.Bin.At))
+				break
+			}
+		}
+	}
+}
+
+func (r *Result) ending() {
+	k := r.Tank
+	read := func(v float64) string { return quantity.Sig(v, 3) + " " + k.Unit() }
+	switch r.Outcome {
+	case ClearAlready:
+		r.Notes.Add(note.New(note.Info, "clear-already", "the tank reads %s and is to be cleared to %s: there is nothing to do", read(k.Start), read(k.Stop)))
+	case NeverClears:
+		n := note.New(note.Caution, "never-clears", "the reading settles at %s and never comes down to %s", read(r.Final.Reading), read(k.Stop))
+		switch {
+		case len(k.Chemicals) > 0 && !r.dosing():
+			n = n.Do("the dose steps end at a reading above the one to stop at: add a step below it")
+		case k.Floor >= k.Stop:
+			n = n.Do("the unit's own outlet reads %s: stop at a higher reading, or polish the outlet", read(k.Floor))
+		case k.Rise > 0 || k.Exchange > 0 && k.New > k.Stop:
+			in := k.Rise*k.Volume.In("m3") + float64(k.Exchange)*(k.New-k.Stop)
+			n = n.Do("stop what comes in (feed, runoff, bottom stirred up), or send more than %s round", quantity.Flow(in/(float64(k.Removal)*(k.Stop-k.Floor))))
+		default:
+			n = n.Do("raise the removal at each pass")
+		}
+		r.Notes.Add(n)
+	case TooLong:
+		r.Notes.Add(note.New(note.Caution, "too-long", "after %s the tank still reads %s", k.longest(), read(r.Final.Reading)).
+			Do("send more water round, run more hours a day, or raise the removal"))
+	}
+}
+
+func (r Result) dosing() bool {
+	for _, d := range r.Final.Doses {
+		if d > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// jarTests: the dose that works depends on the water, and the water changes with
+// every pass. A halving of the reading is when the trade tests again (common
+// practice, no source); a step of the dose and the end of a dose curve's range
+// are reasons of their own.
+func (r *Result) jarTests() {
+	k := r.Tank
+	if r.Outcome == ClearAlready || len(k.Chemicals) == 0 {
+		return
+	}
+	r.JarTests = append(r.JarTests, JarTest{0, k.Start, "before you begin, on the tank's own water"})
+	last := k.Start
+	for i := 1; i < len(r.Moments); i++ {
+		m, p := r.Moments[i], r.Moments[i-1]
+		why := ""
+		for c := range m.Doses {
+			rule := k.Chemicals[c].Rule
+			if rule.stepped && m.Doses[c] != p.Doses[c] {
+				why = fmt.Sprintf("%s goes from %s to %s here", k.Chemicals[c].Name, p.Doses[c], m.Doses[c])
+				if m.Doses[c] == 0 {
+					why = fmt.Sprintf("%s ends here", k.Chemicals[c].Name)
+				}
+			}
+			if low, _, curve := rule.Range(); curve && p.Reading > low && m.Reading <= low {
+				why = fmt.Sprintf("below %s the dose curve of %s was never tested", quantity.Sig(low, 3)+" "+k.Unit(), k.Chemicals[c].Name)
+			}
+		}
+		if why == "" && m.Reading <= last/2 && m.Reading > 1.2*k.Stop {
+			why = "the reading has halved: the dose needed falls as the water clears"
+		}
+		if why != "" {
+			r.JarTests = append(r.JarTests, JarTest{m.At, m.Reading, why})
+			last = m.Reading
+		}
+	}
+}
+
+// residuals compares the worst case with the limits. The water is clear when the
+// residual is highest, so that nothing is left to bind it.
+func (r *Result) residuals() {
+	for i, c := range r.Tank.Chemicals {
+		if r.Final.Residuals[i].Bound <= 0 {
+			continue
+		}
+		of := func(m Moment) float64 { return float64(r.Expected(m, i)) }
+		end := of(r.Final)
+		how := "if all of it stays in the water"
+		if c.HasCapture {
+			how = "with the measured capture of " + c.Capture.String()
+		}
+		switch {
+		case c.StopAt > 0 && end >= float64(c.StopAt):
+			t := r.when(of, float64(c.StopAt))
+			r.Notes.Add(note.New(note.Stop, "residual-builds-up", "%s would build up to %s %s; %s stops it (%s). That is reached after %s, %s turnovers",
+				c.Name, quantity.Concentration(end), how, c.StopAt, c.Where, t, quantity.Sig(r.turnoversAt(t), 2)).
+				Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
+		case c.WarnAt > 0 && end >= float64(c.WarnAt):
+			t := r.when(of, float64(c.WarnAt))
+			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). That is reached after %s, %s turnovers",
+				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Where, t, quantity.Sig(r.turnoversAt(t), 2)).
+				Do("dose less as the water clears, and measure what the unit catches"))
+		}
+	}
+}
+
+// Expected is the residual that the limits are held against: the measured one
+// where capture was measured, else the worst case.
+func (r Result) Expected(m Moment, chemical int) quantity.Concentration {
+	if x := m.Residuals[chemical]; x.HasMeasured {
+		return x.Measured
+	}
+	return m.Residuals[chemical].Worst
+}
+
+func (r Result) turnoversAt(t quantity.Time) float64 {
+	for i := 1; i < len(r.Moments); i++ {
+		a, b := r.Moments[i-1], r.Moments[i]
+		if t <= b.At {
+			return a.Turnovers + (b.Turnovers-a.Turnovers)*float64((t-a.At)/(b.At-a.At))
+		}
+	}
+	return r.Turnovers
+}
+
+// alkalinity tells when the water runs short of it.
+func (r *Result) alkalinity() {
+	k := r.Tank
+	if !k.HasAlkalinity || r.Final.Alkalinity >= k.Alkalinity {
+		return
+	}
+	of := func(m Moment) float64 { return -float64(m.Alkalinity) }
+	for _, limit := range [...]struct {
+		at    quantity.Alkalinity
+		level note.Level
+		code  string
+	}{{20, note.Stop, "alkalinity-gone"}, {50, note.Caution, "alkalinity-low"}} {
+		if r.Final.Alkalinity < limit.at {
+			when := "It is below that from the start"
+			if k.Alkalinity >= limit.at {
+				t := r.when(of, -float64(limit.at))
+				when = fmt.Sprintf("That is reached after %s, %s turnovers", t, quantity.Sig(r.turnoversAt(t), 2))
+			}
+			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s the pH gives way. %s",
+				k.Alkalinity, r.Final.Alkalinity, limit.at, when).
+				Do("feed alkali, a little at each turnover, or use a coagulant of higher basicity"))
+			return
+		}
+	}
+}

@@ -1,0 +1,100 @@
+package clarify
+
+import (
+	"sort"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Rule says what to dose at a reading of the tank. The zero value doses nothing.
+type Rule struct {
+	points  []Step
+	stepped bool
+}
+
+// Step is a dose that holds from a reading upwards, or a point of a dose curve.
+type Step struct {
+	Reading float64 // in the unit of the reading
+	Dose    quantity.Concentration
+}
+
+// Always doses the same at any reading.
+func Always(d quantity.Concentration) Rule {
+	return Rule{points: []Step{{0, d}}, stepped: true}
+}
+
+// Stepped doses by steps: each dose holds at and above its reading, down to the
+// next lower one. Below the lowest reading nothing is dosed. While a tank clears
+// the steps are only gone down, never back up.
+func Stepped(steps []Step) (Rule, error) {
+	r := Rule{points: append([]Step(nil), steps...), stepped: true}
+	return r, r.check("dose steps")
+}
+
+// Following doses along a curve through points of reading and dose, straight
+// between them and level beyond the ends.
+func Following(points []Step) (Rule, error) {
+	r := Rule{points: append([]Step(nil), points...)}
+	return r, r.check("dose curve")
+}
+
+func (r Rule) check(what string) error {
+	sort.Slice(r.points, func(i, j int) bool { return r.points[i].Reading < r.points[j].Reading })
+	if len(r.points) == 0 {
+		return note.Fault("no-dose", "the %s have no entry", what).Do(`give readings with their dose`)
+	}
+	for i, p := range r.points {
+		switch {
+		case !(p.Reading >= 0) || !(p.Dose >= 0) || !quantity.Finite(p.Dose):
+			return note.Fault("bad-dose", "the %s have %s at %g", what, p.Dose, p.Reading).Do("reading and dose are zero or more")
+		case i > 0 && p.Reading == r.points[i-1].Reading:
+			return note.Fault("reading-twice", "the %s have the reading %g twice", what, p.Reading).Do("leave one of them out")
+		}
+	}
+	return nil
+}
+
+// piece gives which piece of the rule a reading falls into, counted from the lowest.
+func (r Rule) piece(reading float64) int {
+	return sort.Search(len(r.points), func(i int) bool { return r.points[i].Reading > reading })
+}
+
+// dose gives the dose at a reading on a piece; for a curve the piece is found anew.
+func (r Rule) dose(reading float64, piece int) float64 {
+	n := len(r.points)
+	switch {
+	case n == 0:
+		return 0
+	case r.stepped:
+		if piece == 0 {
+			return 0
+		}
+		return float64(r.points[piece-1].Dose)
+	}
+	i := r.piece(reading)
+	switch i {
+	case 0:
+		return float64(r.points[0].Dose)
+	case n:
+		return float64(r.points[n-1].Dose)
+	}
+	a, b := r.points[i-1], r.points[i]
+	return float64(a.Dose) + float64(b.Dose-a.Dose)*(reading-a.Reading)/(b.Reading-a.Reading)
+}
+
+// At gives the dose at a reading.
+func (r Rule) At(reading float64) quantity.Concentration {
+	return quantity.Concentration(r.dose(reading, r.piece(reading)))
+}
+
+// Lowest and Highest bound the readings that a curve was made from; false for steps.
+func (r Rule) Range() (lowest, highest float64, curve bool) {
+	if r.stepped || len(r.points) == 0 {
+		return 0, 0, false
+	}
+	return r.points[0].Reading, r.points[len(r.points)-1].Reading, true
+}
+
+// Constant reports that the dose is the same at every reading.
+func (r Rule) Constant() bool { return r.stepped && len(r.points) == 1 && r.points[0].Reading == 0 }

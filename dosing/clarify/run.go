@@ -1,0 +1,377 @@
+package clarify
+
+import (
+	"math"
+
+	"jarwright/dosing/flow"
+	"jarwright/dosing/solids"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Moment is the tank at one time after the start.
+type Moment struct {
+	At         quantity.Time // by the clock, since the start
+	Running    quantity.Time // of the unit until then
+	Turnovers  float64
+	Reading    float64
+	Doses      []quantity.Concentration // one for each chemical, at that moment
+	Residuals  []Residual
+	Alkalinity quantity.Alkalinity
+	Waste      quantity.Volume // float or sludge with the water carried over, so far
+}
+
+// Residual is what is left of a chemical in the tank's water.
+type Residual struct {
+	// Bound is all that was dosed over the tank's volume: nothing caught, nothing washed out.
+	Bound quantity.Concentration
+	// Worst counts the new water but no capture.
+	Worst quantity.Concentration
+	// Measured counts new water and the measured capture; HasMeasured tells whether there is one.
+	Measured    quantity.Concentration
+	HasMeasured bool
+}
+
+// Use is what is dosed of a chemical over the whole run.
+type Use struct {
+	Chemical string
+	Dosed    quantity.Mass // on the dose's basis
+	Basis    quantity.Basis
+	Product  quantity.Mass   // zero where the strength is not known
+	Volume   quantity.Volume // of product; zero where the density is not known
+	Stock    quantity.Volume // of stock; zero where its strength is not known
+}
+
+// Waste is what comes off.
+type Waste struct {
+	Dry    solids.Range[quantity.Mass]
+	Float  solids.Range[quantity.Volume]
+	Water  quantity.Volume // carried over by the skimmer
+	Volume quantity.Volume // likely float and water
+	// Bins are the times by the clock since the start at which a bin is full.
+	Bins []quantity.Time
+}
+
+// Outcome says how a run ended.
+type Outcome string
+
+const (
+	// Cleared: the reading came down to the one to stop at.
+	Cleared Outcome = "cleared"
+	// ClearAlready: there was nothing to do.
+	ClearAlready Outcome = "clear-already"
+	// NeverClears: what comes in, or what a pass leaves, holds the reading above.
+	NeverClears Outcome = "never-clears"
+	// TooLong: it would clear, but not within the longest time.
+	TooLong Outcome = "too-long"
+)
+
+// Result is the run.
+type Result struct {
+	Tank      Tank
+	Outcome   Outcome
+	Time      quantity.Time // by the clock
+	Running   quantity.Time
+	Turnovers float64
+	Moments   []Moment // the first and the last included
+	Final     Moment
+	Treated   quantity.Volume // water that passed the unit
+	Uses      []Use
+	Waste     Waste
+	// Plateau is where the reading would settle; HasPlateau is false where that depends on the dose.
+	Plateau  float64
+	JarTests []JarTest
+	Notes    note.List
+}
+
+// Where each thing stands in the state of the integration.
+const (
+	atReading    = iota
+	atTreated    // m3
+	atRemoved    // reading × m3 taken out by the unit
+	atWaste      // L
+	atAlkalinity // mg/L CaCO3
+	atChemicals  // three each: dosed per tank volume, worst, measured
+)
+
+// Run integrates the tank until it is clear.
+func (k Tank) Run() (Result, error) {
+	if err := k.check(); err != nil {
+		return Result{}, err
+	}
+	r := Result{Tank: k}
+	run := &run{Tank: k, pieces: make([]int, len(k.Chemicals)), v: k.Volume.In("m3")}
+	y := make([]float64, atChemicals+3*len(k.Chemicals))
+	y[atReading] = k.Start
+	y[atAlkalinity] = float64(k.Alkalinity)
+	for i, c := range k.Chemicals {
+		run.pieces[i] = c.Rule.piece(k.Start)
+	}
+	scale := make([]float64, len(y))
+	for i := range scale {
+		scale[i] = 1e-3
+	}
+	scale[atReading] = k.Stop
+	s := newStepper(run.derive, len(y), scale)
+	out := make([]float64, len(y))
+
+	end := float64(k.longest())
+	t, running := 0.0, 0.0
+	r.Moments = append(r.Moments, run.moment(t, running, y))
+	if k.Start <= k.Stop {
+		r.Outcome = ClearAlready
+	}
+	for r.Outcome == "" {
+		limit, on := run.next(t)
+		run.on = on
+		if t+limit > end {
+			limit = end - t
+		}
+		if limit <= 0 {
+			r.Outcome = TooLong
+			break
+		}
+		if on { // short enough for a smooth table: a sixtieth of a turnover
+			limit = math.Min(limit, math.Max(run.v/float64(k.Flow)/60, end/20000))
+		}
+		h := s.step(t, limit, y, out)
+		stopAt := func(y []float64) float64 { return y[atReading] - k.Stop }
+		event := math.Inf(1)
+		if stopAt(out) <= 0 {
+			event = s.cross(t, h, y, out, stopAt)
+			r.Outcome = Cleared
+		} else if i, ok := run.crossed(out); ok {
+			edge := k.Chemicals[i].Rule.points[run.pieces[i]-1].Reading
+			event = s.cross(t, h, y, out, func(y []float64) float64 { return y[atReading] - edge })
+			run.pieces[i]--
+		}
+		if !math.IsInf(event, 1) {
+			h = event
+			s.h = 0 // the slope changes here
+		}
+		t += h
+		if on {
+			running += h
+		}
+		y, out = out, y
+		if !run.plain(y) {
+			return r, note.Fault("diverged", "the balance cannot be worked out with these figures").Do("check volume, flow and doses")
+		}
+		r.Moments = append(r.Moments, run.moment(t, running, y))
+		if r.Outcome == "" && run.settled(y) {
+			r.Outcome = NeverClears
+		}
+	}
+	r.Final = r.Moments[len(r.Moments)-1]
+	r.Time, r.Running, r.Turnovers = r.Final.At, r.Final.Running, r.Final.Turnovers
+	r.Treated = quantity.Volume(y[atTreated] * 1000)
+	r.Plateau = k.Plateau(run.removal())
+	r.account(y)
+	r.advise()
+	return r, nil
+}
+
+// run is the state of one integration beside the numbers.
+type run struct {
+	Tank
+	v      float64 // m3
+	pieces []int   // of each chemical's rule
+	on     bool
+}
+
+// removal is that of a pass with the present doses.
+func (r *run) removal() quantity.Fraction {
+	if len(r.Chemicals) == 0 {
+		return r.Removal
+	}
+	for i, c := range r.Chemicals {
+		if c.Rule.dose(r.Stop, r.pieces[i]) > 0 {
+			return r.Removal
+		}
+	}
+	return r.Bare
+}
+
+// removalAt is the removal at a reading.
+func (r *run) removalAt(c float64) float64 {
+	if len(r.Chemicals) == 0 {
+		return float64(r.Removal)
+	}
+	for i, x := range r.Chemicals {
+		if x.Rule.dose(c, r.pieces[i]) > 0 {
+			return float64(r.Removal)
+		}
+	}
+	return float64(r.Bare)
+}
+
+func (r *run) derive(_ float64, y, dy []float64) {
+	c := y[atReading]
+	q := float64(r.Flow)
+	if !r.on {
+		q = 0
+	}
+	x := float64(r.Exchange)
+	taken := q * r.removalAt(c) * math.Max(c-r.Floor, 0)
+	dy[atReading] = (-taken+x*(r.New-c))/r.v + r.Rise
+	dy[atTreated] = q
+	dy[atRemoved] = taken
+	dry := taken * r.perUnit()
+	acid := 0.0
+	for i, ch := range r.Chemicals {
+		d := ch.Rule.dose(c, r.pieces[i])
+		at := atChemicals + 3*i
+		dy[at] = q * d / r.v
+		dy[at+1] = (q*d - x*y[at+1]) / r.v
+		dy[at+2] = (q*d*(1-float64(ch.Capture)) - x*y[at+2]) / r.v
+		acid += q * d * float64(ch.Acid)
+		dry += q * d * float64(likelyFloc(ch))
+	}
+	dy[atAlkalinity] = (-acid + x*(float64(r.NewAlkalinity)-y[atAlkalinity])) / r.v
+	dy[atWaste] = float64(r.floatOf(quantity.Mass(dry / 1000)))
+	if r.on {
+		dy[atWaste] += float64(r.Skim.PerHour())
+	}
+}
+
+// likelyFloc is dry solids per mass of the dose.
+func likelyFloc(c Chemical) quantity.Concentration {
+	d, _ := solids.Dry(solids.Water{Al: quantity.Concentration(c.Al), Fe: quantity.Concentration(c.Fe), Polymer: quantity.Concentration(c.Floc)})
+	return d.Likely
+}
+
+// floatOf is the float that holds a dry mass; nothing where its strength is not known.
+func (k Tank) floatOf(m quantity.Mass) quantity.Volume {
+	if k.Share <= 0 {
+		return 0
+	}
+	return solids.VolumeOf(m, k.Share, k.Density)
+}
+
+// next gives how long the unit stays as it is, and whether it runs.
+func (r *run) next(t float64) (float64, bool) {
+	if len(r.Hours) == 0 {
+		return math.Inf(1), true
+	}
+	clock := math.Mod(float64(r.Begin)+t, 24)
+	// half a second of play, so that the end of one stretch is the start of the next
+	const play = 0.5 / 3600
+	for _, s := range r.Hours {
+		if clock >= float64(s.From)-play && clock < float64(s.To)-play {
+			return float64(s.To) - clock, true
+		}
+	}
+	wait := math.Inf(1)
+	for _, s := range r.Hours {
+		w := float64(s.From) - clock
+		if w <= 0 {
+			w += 24
+		}
+		wait = math.Min(wait, w)
+	}
+	return wait, false
+}
+
+// crossed tells which chemical's reading went below the step it is on.
+func (r *run) crossed(y []float64) (int, bool) {
+	best, edge := -1, 0.0
+	for i, c := range r.Chemicals {
+		if !c.Rule.stepped || r.pieces[i] == 0 {
+			continue
+		}
+		if e := c.Rule.points[r.pieces[i]-1].Reading; y[atReading] < e && e > edge {
+			best, edge = i, e
+		}
+	}
+	return best, best >= 0
+}
+
+func (r *run) plain(y []float64) bool {
+	for _, v := range y {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			return false
+		}
+	}
+	return true
+}
+
+// settled reports that the reading no longer falls towards the one to stop at.
+func (r *run) settled(y []float64) bool {
+	if !r.on {
+		return false
+	}
+	dy := make([]float64, len(y))
+	r.derive(0, y, dy)
+	return dy[atReading] > -1e-5*(y[atReading]-r.Stop)*float64(r.Flow)/r.v
+}
+
+// moment copies the state.
+func (r *run) moment(t, running float64, y []float64) Moment {
+	m := Moment{At: quantity.Time(t), Running: quantity.Time(running), Turnovers: y[atTreated] / r.v, Reading: y[atReading],
+		Alkalinity: quantity.Alkalinity(y[atAlkalinity]), Waste: quantity.Volume(y[atWaste])}
+	for i, c := range r.Chemicals {
+		at := atChemicals + 3*i
+		m.Doses = append(m.Doses, quantity.Concentration(c.Rule.dose(y[atReading], r.pieces[i])))
+		m.Residuals = append(m.Residuals, Residual{quantity.Concentration(y[at]), quantity.Concentration(y[at+1]), quantity.Concentration(y[at+2]), c.HasCapture})
+	}
+	return m
+}
+
+// account turns the end of the state into masses and volumes.
+func (r *Result) account(y []float64) {
+	k := r.Tank
+	taken := y[atRemoved] // reading × m3
+	per := solids.Range[float64]{Low: k.perUnit(), Likely: k.perUnit(), High: k.perUnit()}
+	if k.PerUnit <= 0 && k.Key != jartest.TSS {
+		per = solids.PerNTURange()
+	}
+	dry := solids.Range[quantity.Mass]{Low: quantity.Mass(taken * per.Low / 1000), Likely: quantity.Mass(taken * per.Likely / 1000), High: quantity.Mass(taken * per.High / 1000)}
+	for i, c := range k.Chemicals {
+		mgL := y[atChemicals+3*i] // mg per litre of tank
+		dosed := quantity.Mass(mgL * float64(k.Volume) / 1e6)
+		u := Use{Chemical: c.Name, Basis: c.Basis, Dosed: dosed}
+		if c.Product > 0 {
+			u.Product = dosed * quantity.Mass(c.Product)
+			if c.Density > 0 {
+				u.Volume = quantity.Volume(float64(u.Product) / float64(c.Density))
+			}
+		}
+		if c.Stock > 0 {
+			u.Stock = quantity.Volume(float64(dosed) * 1e6 / float64(c.Stock))
+		}
+		r.Uses = append(r.Uses, u)
+		d, _ := solids.Dry(solids.Water{Al: quantity.Concentration(c.Al), Fe: quantity.Concentration(c.Fe), Polymer: quantity.Concentration(c.Floc)})
+		dry.Low += dosed * quantity.Mass(d.Low)
+		dry.Likely += dosed * quantity.Mass(d.Likely)
+		dry.High += dosed * quantity.Mass(d.High)
+	}
+	r.Waste.Dry = dry
+	r.Waste.Float = solids.Range[quantity.Volume]{Low: k.floatOf(dry.Low), Likely: k.floatOf(dry.Likely), High: k.floatOf(dry.High)}
+	r.Waste.Water = k.Skim.PerHour() * quantity.Volume(r.Running)
+	r.Waste.Volume = quantity.Volume(y[atWaste])
+	if room := k.Bin.Room(); room > 0 {
+		for n := 1; quantity.Volume(n)*room-k.Bin.Now <= r.Waste.Volume && n <= 1000; n++ {
+			r.Waste.Bins = append(r.Waste.Bins, r.when(func(m Moment) float64 { return float64(m.Waste) }, float64(quantity.Volume(n)*room-k.Bin.Now)))
+		}
+	}
+}
+
+// when gives the time at which something that only rises reaches a value,
+// between the moments of the run.
+func (r Result) when(of func(Moment) float64, value float64) quantity.Time {
+	for i, m := range r.Moments {
+		if v := of(m); v >= value {
+			if i == 0 {
+				return m.At
+			}
+			p := r.Moments[i-1]
+			u := of(p)
+			return p.At + (m.At-p.At)*quantity.Time((value-u)/(v-u))
+		}
+	}
+	return r.Time
+}
+
+// Clock gives the clock time of a time since the start.
+func (k Tank) Clock(t quantity.Time) string { return flow.Clock(k.Begin + t) }

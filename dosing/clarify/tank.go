@@ -1,0 +1,158 @@
+// Package clarify cleans up a tank on paper: its water is circulated through a
+// unit that takes out part of the solids at each pass, until it is clear enough.
+// The tank is taken as well mixed. How long, how much chemical, how much waste,
+// and what builds up in the water come from integrating the mass balances
+// numerically, because the dose may follow the reading:
+//
+//	V dC/dt = −E·Q·(C − f) + X·(Cx − C) + V·s      reading
+//	V dR/dt = Q·D·(1 − c) − X·R                    residual of each chemical
+//	V dA/dt = −Q·Σ(a·D) + X·(Ax − A)               alkalinity
+//
+// with tank V, flow Q, removal per pass E, floor f that no pass gets below, new
+// water X, rise s from solids coming in, dose D, capture c, and acid a of the
+// product. Where the coefficients are constant the answers are exponentials, and
+// the tests hold the integration to those.
+package clarify
+
+import (
+	"math"
+
+	"jarwright/dosing/flow"
+	"jarwright/dosing/solids"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Chemical is something dosed on the way round.
+type Chemical struct {
+	Name  string
+	Basis quantity.Basis
+	Rule  Rule
+	// Capture is the measured share of the dose that leaves with the floc.
+	Capture    quantity.Fraction
+	HasCapture bool
+	// Acid is the alkalinity used by one mg/L of the dose (negative for an alkali).
+	Acid quantity.Alkalinity
+	// Al and Fe are metal per dose; Floc is anything else of the dose that ends in
+	// the float, such as polymer.
+	Al, Fe, Floc float64
+	// Product is mass of product per mass of the basis substance, zero where not
+	// known; Density is that of the product.
+	Product float64
+	Density quantity.Density
+	// Stock is the strength of what the pump delivers, on the dose's basis.
+	Stock quantity.Concentration
+	// Worst cases of the residual that stop the plan or call for care, on the
+	// dose's basis; zero where there is none. Where says what they rest on.
+	StopAt, WarnAt quantity.Concentration
+	Where          string
+}
+
+// Tank is the whole task.
+type Tank struct {
+	// Key is what is read: turbidity (NTU) or suspended solids (mg/L).
+	Key    jartest.Key
+	Volume quantity.Volume
+	Flow   quantity.Flow
+	// Hours are those in which the unit runs; Begin is the clock time of the start.
+	Hours flow.Hours
+	Begin quantity.Time
+
+	Start, Stop float64           // readings
+	Removal     quantity.Fraction // of the reading above Floor, at each pass with chemical
+	// Bare is the removal at a pass without chemical.
+	Bare  quantity.Fraction
+	Floor float64
+	// Rise is what comes in: how much the reading would rise in an hour if nothing were taken out.
+	Rise float64
+	// Exchange is new water in and old water out, of reading New.
+	Exchange quantity.Flow
+	New      float64
+
+	Chemicals []Chemical
+
+	Alkalinity    quantity.Alkalinity
+	NewAlkalinity quantity.Alkalinity
+	HasAlkalinity bool
+
+	// PerUnit is mg/L of suspended solids per unit of the reading; 1 for suspended
+	// solids, 1.5 per NTU where zero.
+	PerUnit float64
+	// Share and Density of float or sludge, Bin and Skim as in package solids.
+	Share   quantity.Fraction
+	Density quantity.Density
+	Bin     solids.Bin
+	Skim    solids.Skimmer
+	Staffed flow.Hours
+
+	// Longest ends the run when the tank does not clear; zero counts as 14 days.
+	Longest quantity.Time
+}
+
+func (k Tank) longest() quantity.Time {
+	if k.Longest <= 0 {
+		return 14 * 24
+	}
+	return k.Longest
+}
+
+func (k Tank) perUnit() float64 {
+	switch {
+	case k.PerUnit > 0:
+		return k.PerUnit
+	case k.Key == jartest.TSS:
+		return 1
+	default:
+		return solids.PerNTU
+	}
+}
+
+// Unit gives the unit of the reading.
+func (k Tank) Unit() string { return k.Key.Info().Unit }
+
+// Turnovers gives how often the tank's volume passes the unit in a running time.
+func (k Tank) Turnovers(running quantity.Time) float64 {
+	return float64(k.Flow) * float64(running) / k.Volume.In("m3")
+}
+
+// Plateau is the reading that a tank run without pause would come to in the end
+// with removal E.
+func (k Tank) Plateau(e quantity.Fraction) float64 {
+	out := float64(e)*float64(k.Flow) + float64(k.Exchange)
+	in := float64(e)*float64(k.Flow)*k.Floor + float64(k.Exchange)*k.New + k.Rise*k.Volume.In("m3")
+	if out <= 0 {
+		if in > 0 {
+			return math.Inf(1)
+		}
+		return k.Start
+	}
+	return in / out
+}
+
+// TurnoversFor gives the turnovers that take a share away from a well-mixed tank
+// without anything coming in: −ln(1 − share)/E. For 90 % it is 2.30/E, for 99 % 4.61/E.
+func TurnoversFor(share, e quantity.Fraction) float64 {
+	return -math.Log1p(-float64(share)) / float64(e)
+}
+
+// check refuses what cannot be integrated.
+func (k Tank) check() error {
+	var l note.List
+	need := func(ok bool, code, what, do string) {
+		if !ok {
+			l.Add(note.Fault(code, "%s", what).Do("%s", do))
+		}
+	}
+	need(k.Volume > 0 && quantity.Finite(k.Volume), "no-volume", "the tank has no volume", `give it, such as "60 m3"`)
+	need(k.Flow > 0 && quantity.Finite(k.Flow), "no-flow", "no water goes round", `give the flow through the unit, such as "12 m3/h"`)
+	need(k.Start > 0 && !math.IsInf(k.Start, 0) && !math.IsNaN(k.Start), "no-start", "the tank's reading at the start is missing", `give it, such as "80 NTU"`)
+	need(k.Stop > 0 && !math.IsInf(k.Stop, 0) && !math.IsNaN(k.Stop), "no-stop", "the reading to stop at is missing", `give it, such as "5 NTU"`)
+	need(k.Removal > 0 && k.Removal <= 1, "no-removal", "the removal at each pass is missing or not above 0 and up to 100 %", `give it, such as "85 %": 1 − outlet/inlet of the unit`)
+	need(k.Bare >= 0 && k.Bare <= 1, "bad-removal", "the removal without chemical is not from 0 to 100 %", "correct it")
+	need(k.Floor >= 0 && k.Rise >= 0 && k.New >= 0 && k.Exchange >= 0, "negative", "floor, rise, new water and its reading cannot be negative", "give zero or more")
+	for _, c := range k.Chemicals {
+		need(c.Capture >= 0 && c.Capture <= 1, "bad-capture", "the capture of "+c.Name+" is not from 0 to 100 %", "correct it")
+	}
+	return l.Err()
+}
