@@ -99,9 +99,11 @@ func ParseBasis(s string) (Basis, error) {
 
 func foldBasis(s string) string {
 	s = strings.Join(strings.Fields(strings.ToLower(s)), " ")
-	s = strings.NewReplacer("₂", "2", "₃", "3", "₄", "4", "×", ".", "*", ".", "•", ".", "·", ".").Replace(s)
+	s = formulaSpelling.Replace(s)
 	return strings.TrimSpace(strings.TrimPrefix(s, "as "))
 }
+
+var formulaSpelling = strings.NewReplacer("₂", "2", "₃", "3", "₄", "4", "×", ".", "*", ".", "•", ".", "·", ".")
 
 // String gives the basis, or "not stated".
 func (b Basis) String() string {

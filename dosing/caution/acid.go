@@ -1,0 +1,218 @@
+package caution
+
+import (
+	"strconv"
+
+	"jarwright/dosing/animal"
+	"jarwright/dosing/water"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+func fixed(v float64, places int) string { return strconv.FormatFloat(v, 'f', places, 64) }
+
+// carbonMass is mg of carbon per mmol.
+const carbonMass = 12.011
+
+// addition is what all doses together bring, or false where one is not known.
+func (v *reviewer) addition() (water.Addition, bool) {
+	var sum water.Addition
+	for _, d := range v.s.Doses {
+		used, err := d.Product.AlkalinityUsed(d.Dose)
+		if err != nil {
+			v.skip("alkalinity and pH: " + err.Error())
+			return sum, false
+		}
+		carbon, err := d.Product.CarbonAdded(d.Dose)
+		if err != nil {
+			v.skip("alkalinity and pH: " + err.Error())
+			return sum, false
+		}
+		sum = sum.Plus(water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)})
+	}
+	return sum, true
+}
+
+// before gives the raw water's state, as far as two of its amounts are known.
+func (v *reviewer) before() (water.State, bool) {
+	w := v.s.Water
+	c := water.Conditions{Temperature: w.Temperature.Or(quantity.Temperature(v.rule("temperature-assumed").Limit)),
+		Salinity: w.Salinity.Or(0), Conductivity: w.Conductivity.Or(0)}.WithIonicStrengthOf(w.Alkalinity.Or(0))
+	var s water.State
+	var err error
+	switch {
+	case w.PH.OK && w.Alkalinity.OK:
+		s, err = water.FromPHAlkalinity(c, w.PH.V, w.Alkalinity.V)
+	case w.Alkalinity.OK && w.CO2.OK:
+		s, err = water.FromAlkalinityCO2(c, w.Alkalinity.V, w.CO2.V)
+	case w.PH.OK && w.CO2.OK:
+		s, err = water.FromPHCO2(c, w.PH.V, w.CO2.V)
+	default:
+		return s, false
+	}
+	if err != nil {
+		v.skip("pH and carbon dioxide: " + err.Error())
+		return s, false
+	}
+	return s, true
+}
+
+// chemistry works out the water after dosing and judges it.
+func (v *reviewer) chemistry() {
+	w := v.s.Water
+	before, hasState := v.before()
+	if !w.Alkalinity.OK && !hasState {
+		v.skip("alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given")
+		return
+	}
+	add, ok := v.addition()
+	if !ok {
+		return
+	}
+	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, MeasuredPH: w.JarPH}
+	if hasState {
+		c.AlkalinityBefore = before.Alkalinity
+	}
+	c.AlkalinityLeft = c.AlkalinityBefore - add.Acid
+	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
+	v.out.Water = c
+	v.alkalinityLeft(c)
+	if !hasState {
+		if !w.PH.OK && !w.CO2.OK {
+			v.skip("pH, carbon dioxide and free ammonia: the raw water's pH is not given")
+		}
+		return
+	}
+	c.HasPH = true
+	c.Before = before
+	c.Closed, c.Open = water.Dose(before, add)
+	if !w.Temperature.OK {
+		v.say("temperature-assumed", nil, "", note.Place{})
+	}
+	if w.Salinity.Or(0) > 0 {
+		v.say("sea-meter", Words{"above": fixed(float64(before.MeterAbove()), 2)}, "", note.Place{})
+	}
+	if !c.MeasuredPH.OK && add.Acid != 0 {
+		v.say("ph-from-model", nil, "", note.Place{})
+	}
+	v.pH(c)
+	v.carbonDioxide(c)
+	v.ammonia(c)
+}
+
+// alkalinityLeft judges what the doses leave.
+func (v *reviewer) alkalinityLeft(c *Chemistry) {
+	left := float64(c.AlkalinityLeft)
+	uses := c.AlkalinityUsed > 0
+	gone := v.rule("alkalinity-gone")
+	stops := uses && left < gone.Limit
+	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(left)}
+	v.judge("alkalinity-gone", "", amount(left)+" "+gone.Unit, amount(gone.Limit)+" "+gone.Unit, stops, words, note.Place{})
+	if stops {
+		return
+	}
+	floor, who, at := v.alkalinityFloor()
+	words["limit"], words["who"] = amount(floor), who
+	v.judge("alkalinity-low", who, amount(left)+" "+gone.Unit, amount(floor)+" "+gone.Unit, uses && left < floor, words, at)
+}
+
+// alkalinityFloor is the highest of what the animals should have, and who wants it.
+func (v *reviewer) alkalinityFloor() (floor float64, who string, at note.Place) {
+	floor, who = v.rule("alkalinity-low").Limit, "most waters"
+	for i, a := range v.s.Stock {
+		own := v.rule("alkalinity-low").Limit
+		if r, ok := a.Profile.Range(animal.Alkalinity); ok && r.HasLow {
+			own = r.Low
+		}
+		own = float64(a.AlkalinityLow.Or(quantity.Alkalinity(own)))
+		if i == 0 || own > floor {
+			floor, who, at = own, a.who(), a.At
+		}
+	}
+	return floor, who, at
+}
+
+// pH judges the treated water's pH.
+func (v *reviewer) pH(c *Chemistry) {
+	after, start := c.PH(), c.Before.PH
+	uses, gives := c.AlkalinityUsed > 0, c.AlkalinityUsed < 0
+	words := Words{"before": ph(start), "after": ph(after)}
+	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
+	tooLow, tooHigh := uses && float64(after) < low.Limit, gives && float64(after) > high.Limit
+	v.judge("ph-too-low", "", "pH "+ph(after), "pH "+amount(low.Limit), tooLow, words, note.Place{})
+	v.judge("ph-too-high", "", "pH "+ph(after), "pH "+amount(high.Limit), tooHigh, words, note.Place{})
+	if tooLow || tooHigh {
+		return
+	}
+	for _, a := range v.s.Stock {
+		r, ok := a.Profile.Range(animal.PH)
+		lo, hi := a.PHLow.Or(quantity.PH(r.Low)), a.PHHigh.Or(quantity.PH(r.High))
+		if !ok && !(a.PHLow.OK && a.PHHigh.OK) {
+			v.skip("pH range: nothing is known of " + a.who())
+			continue
+		}
+		v.judge("ph-outside-range", a.who(), "pH "+ph(after), ph(lo)+" to "+ph(hi), after < lo || after > hi,
+			Words{"after": ph(after), "low": amount(float64(lo)), "high": amount(float64(hi)), "who": a.who()}, a.At)
+	}
+	if v.forAnimals() {
+		id := "ph-step"
+		if !v.fresh() {
+			id = "ph-step-sea"
+		}
+		step := float64(after - start)
+		if step < 0 {
+			step = -step
+		}
+		v.judge(id, "", fixed(step, 2)+" pH", amount(v.rule(id).Limit)+" pH", step > v.rule(id).Limit,
+			Words{"step": fixed(step, 2)}, note.Place{})
+	}
+}
+
+// carbonDioxide judges what acid frees.
+func (v *reviewer) carbonDioxide(c *Chemistry) {
+	for _, a := range v.s.Stock {
+		limit := v.rule("co2-high").Limit
+		if r, ok := a.Profile.Range(animal.CO2); ok && r.HasHigh {
+			limit = r.High
+		}
+		v.judge("co2-high", a.who(), mgL(c.Closed.CO2)+" mg/L", amount(limit)+" mg/L",
+			float64(c.Closed.CO2) > limit && c.Closed.CO2 > c.Before.CO2,
+			Words{"after": mgL(c.Closed.CO2), "limit": amount(limit), "who": a.who()}, a.At)
+	}
+}
+
+// ammonia judges free ammonia before aeration and after, whichever is more. A
+// water that is deadly as it comes is a caution; a dose that makes it so, a stop.
+func (v *reviewer) ammonia(c *Chemistry) {
+	w := v.s.Water
+	if !v.forAnimals() {
+		return
+	}
+	if !w.Ammonia.OK || !w.Temperature.OK {
+		v.skip("free ammonia: total ammonia or temperature is not given")
+		return
+	}
+	c.HasNH3 = true
+	c.NH3Before, c.NH3Closed, c.NH3Open = c.Before.NH3(w.Ammonia.V), c.Closed.NH3(w.Ammonia.V), c.Open.NH3(w.Ammonia.V)
+	worst, at := c.NH3Closed, c.Closed.PH
+	if c.NH3Open > worst {
+		worst, at = c.NH3Open, c.Open.PH
+	}
+	for _, a := range v.s.Stock {
+		words := Words{"before": mgL(c.NH3Before), "after": mgL(worst), "ph": ph(at), "who": a.who()}
+		if r, ok := a.Profile.Range(animal.NH3Lethal); ok {
+			words["limit"] = amount(r.Low)
+			kills := float64(worst) >= r.Low && worst > c.NH3Before
+			v.judge("nh3-lethal", a.who(), mgL(worst)+" mg/L NH3", amount(r.Low)+" mg/L NH3", kills, words, a.At)
+			if kills {
+				continue
+			}
+		}
+		limit := v.rule("nh3-high").Limit
+		if r, ok := a.Profile.Range(animal.NH3); ok && r.HasHigh {
+			limit = r.High
+		}
+		words["limit"] = amount(limit)
+		v.judge("nh3-high", a.who(), mgL(worst)+" mg/L NH3", amount(limit)+" mg/L NH3", float64(worst) > limit, words, a.At)
+	}
+}

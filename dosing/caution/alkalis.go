@@ -1,0 +1,94 @@
+package caution
+
+import (
+	"jarwright/dosing/water"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Option is a way to give back the alkalinity or pH that doses take, and what it
+// does to the water.
+type Option struct {
+	Alkali water.Alkali
+	Goal   string // "alkalinity 50 mg/L CaCO3" or "pH 7.2"
+	Pure   quantity.Concentration
+	// Product is the pure dose over the purity of what is usually sold.
+	Product quantity.Concentration
+	PerDay  Opt[quantity.MassRate]
+	// Closed and Open are the water with it, where the pH is known.
+	HasPH        bool
+	Closed, Open water.State
+	NH3          Opt[quantity.Concentration] // the more of both
+	// Level is the gravest that this alkali would earn by pH or ammonia, and Why.
+	Level note.Level
+	Why   string
+	// Cannot is true where it does not reach the goal at any dose.
+	Cannot bool
+}
+
+// alkalis lists the ways to hold what the site asks for, or what the checks ask
+// for where the site asks for nothing.
+func (v *reviewer) alkalis() {
+	c := v.out.Water
+	if c == nil || c.AlkalinityUsed <= 0 && !v.s.Water.Hold.OK && !v.s.Water.Floor.OK {
+		return
+	}
+	floor, _, _ := v.alkalinityFloor()
+	if v.s.Water.Floor.OK {
+		floor = float64(v.s.Water.Floor.V)
+	}
+	needsFloor := float64(c.AlkalinityLeft) < floor
+	needsPH := v.s.Water.Hold.OK && c.HasPH && c.Closed.PH < v.s.Water.Hold.V
+	for _, a := range water.Alkalis() {
+		if needsFloor {
+			pure := quantity.Concentration((floor - float64(c.AlkalinityLeft)) / a.PerMg)
+			v.option(a, "alkalinity "+amount(floor)+" mg/L CaCO3", pure)
+		}
+		if needsPH {
+			goal := "pH " + amount(float64(v.s.Water.Hold.V))
+			x, err := water.HoldPH(c.Closed, v.s.Water.Hold.V, a)
+			if err != nil {
+				v.out.Alkalis = append(v.out.Alkalis, Option{Alkali: a, Goal: goal, Cannot: true})
+				continue
+			}
+			v.option(a, goal, x.Pure)
+		}
+	}
+}
+
+// option works out one alkali at one dose.
+func (v *reviewer) option(a water.Alkali, goal string, pure quantity.Concentration) {
+	c := v.out.Water
+	o := Option{Alkali: a, Goal: goal, Pure: pure, Product: pure / quantity.Concentration(a.Purity)}
+	if v.s.Flow.OK {
+		o.PerDay = Some(quantity.MassRate(float64(o.Product) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000))
+	}
+	if c.HasPH {
+		o.HasPH = true
+		o.Closed, o.Open = water.Dose(c.Closed, a.Gives(pure))
+		v.optionLevel(&o)
+	}
+	v.out.Alkalis = append(v.out.Alkalis, o)
+}
+
+// optionLevel runs the checks of pH and ammonia on the water with the alkali.
+func (v *reviewer) optionLevel(o *Option) {
+	trial := &reviewer{s: v.s, rules: v.rules}
+	trial.s.Water.JarPH = Opt[quantity.PH]{}
+	before := *v.out.Water
+	with := Chemistry{HasPH: true, Before: before.Before, Closed: o.Closed, Open: o.Open,
+		AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
+	high := v.rule("ph-too-high")
+	if float64(o.Closed.PH) > high.Limit {
+		o.Level, o.Why = high.Level, "pH above "+amount(high.Limit)
+	}
+	trial.ammonia(&with)
+	if with.HasNH3 {
+		o.NH3 = Some(max(with.NH3Closed, with.NH3Open))
+	}
+	for _, s := range trial.said {
+		if s.Level > o.Level {
+			o.Level, o.Why = s.Level, "free ammonia"
+		}
+	}
+}

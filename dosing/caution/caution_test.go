@@ -1,0 +1,369 @@
+package caution
+
+import (
+	"math"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"jarwright/dosing/animal"
+	"jarwright/dosing/product"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+
+	"pgregory.net/rapid"
+)
+
+func chemical(t testing.TB, id string) product.Product {
+	t.Helper()
+	p, err := product.Default().Find(id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func stock(t testing.TB, names ...string) []Animal {
+	t.Helper()
+	var out []Animal
+	for _, n := range names {
+		p, err := animal.Find(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, Animal{Name: n, Profile: p})
+	}
+	return out
+}
+
+func dose(t testing.TB, id string, mgL float64, basis quantity.Basis) Dose {
+	t.Helper()
+	return Dose{Product: chemical(t, id), Dose: quantity.Dose{Concentration: quantity.Concentration(mgL), Basis: basis}}
+}
+
+// beck is a soft upland water.
+func beck() Water {
+	return Water{Temperature: Some(quantity.Temperature(9)), PH: Some(quantity.PH(7.4)), Alkalinity: Some(quantity.Alkalinity(85)),
+		Hardness: Some(quantity.Concentration(95)), DOC: Some(quantity.Concentration(2.5)), Ammonia: Some(quantity.Concentration(0.15)),
+		Turbidity: Some(60.0), ResidualAl: Some(quantity.Concentration(0.08))}
+}
+
+func with(w Water, change func(*Water)) Water { change(&w); return w }
+
+func codes(l note.List) map[string]note.Level {
+	out := map[string]note.Level{}
+	for _, n := range l {
+		out[n.Code] = max(out[n.Code], n.Level)
+	}
+	return out
+}
+
+// scenario is a site and the rules that it must call up, and some that it must not.
+type scenario struct {
+	name    string
+	s       func(t *testing.T) Situation
+	says    []string
+	not     []string
+	stopped bool
+}
+
+var scenarios = []scenario{
+	{"ordinary alum on a beck", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "rainbow trout")}
+	}, []string{"ph-from-model", "al-mixing-point", "handle-label", "handle-wear", "handle-metal", "handle-store", "handle-freeze", "delivery"},
+		[]string{"alkalinity-gone", "ph-too-low", "al-chronic", "al-acute", "al-not-measured", "mix-chlorine"}, false},
+	{"soft water with alum", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(15)) }),
+			Doses: []Dose{dose(t, "alum-liquid", 20, quantity.AsAlum14)}, Stock: stock(t, "trout")}
+	}, []string{"alkalinity-gone"}, []string{"alkalinity-low"}, true},
+	{"pH driven down", func(t *testing.T) Situation {
+		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(60)) }), Doses: []Dose{dose(t, "alum-liquid", 115, quantity.AsAlum14)}}
+	}, []string{"ph-too-low", "alkalinity-gone"}, nil, true},
+	{"alkalinity low for shrimp, step in the sea, marine aluminium", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: Water{Temperature: Some(quantity.Temperature(28)), PH: Some(quantity.PH(8.0)), Alkalinity: Some(quantity.Alkalinity(120)), Salinity: Some(quantity.Salinity(25))},
+			Doses: []Dose{dose(t, "alum-liquid", 80, quantity.AsAlum14)}, Stock: stock(t, "vannamei")}
+	}, []string{"alkalinity-low", "ph-step-sea", "ph-outside-range", "al-marine", "sea-meter", "co2-high", "al-not-measured"}, []string{"al-whole-dose", "ph-step"}, false},
+	{"marine aluminium below", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: Water{Temperature: Some(quantity.Temperature(28)), PH: Some(quantity.PH(8.0)), Alkalinity: Some(quantity.Alkalinity(120)), Salinity: Some(quantity.Salinity(30)), ResidualAl: Some(quantity.Concentration(0.01))},
+			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: stock(t, "barramundi")}
+	}, []string{"al-marine-below"}, []string{"al-marine"}, false},
+	{"caustic at high ammonia", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
+			w.Temperature, w.Ammonia, w.PH = Some(quantity.Temperature(16)), Some(quantity.Concentration(4)), Some(quantity.PH(7.2))
+		}), Doses: []Dose{dose(t, "caustic-50", 9, quantity.AsNaOH)}, Stock: stock(t, "trout")}
+	}, []string{"nh3-lethal", "handle-hydrogen", "handle-caustic-cold", "ph-step"}, []string{"nh3-high", "ph-too-high"}, true},
+	{"caustic beyond pH 9 in a pond", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
+			w.Ammonia = Some(quantity.Concentration(0.3))
+			w.Temperature = Some(quantity.Temperature(28))
+		}),
+			Doses: []Dose{dose(t, "caustic-50", 25, quantity.AsNaOH)}, Stock: stock(t, "tilapia")}
+	}, []string{"ph-too-high", "nh3-high"}, []string{"nh3-lethal"}, true},
+	{"residual aluminium above the acute criterion", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.ResidualAl = Some(quantity.Concentration(3)) }),
+			Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Stock: stock(t, "trout")}
+	}, []string{"al-acute"}, []string{"al-chronic", "al-whole-dose"}, true},
+	{"residual aluminium between the criteria", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.ResidualAl = Some(quantity.Concentration(1)) }),
+			Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Stock: stock(t, "trout")}
+	}, []string{"al-chronic"}, []string{"al-acute"}, false},
+	{"residual aluminium not measured, water beyond the criterion's data", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
+			w.ResidualAl, w.PH, w.Hardness = Opt[quantity.Concentration]{}, Some(quantity.PH(9.4)), Some(quantity.Concentration(600))
+		}), Doses: []Dose{dose(t, "ach", 8, quantity.AsAl2O3)}, Stock: stock(t, "carp")}
+	}, []string{"al-not-measured", "al-whole-dose", "al-capped", "al-extrapolated"}, []string{"al-acute"}, false},
+	{"iron with DOC", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "ferric-chloride", 20, quantity.AsFeCl3)}, Stock: stock(t, "trout")}
+	}, []string{"fe-guideline", "fe-not-measured", "no-data"}, []string{"fe-general"}, false},
+	{"ferrous iron without DOC", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.DOC = Opt[quantity.Concentration]{} }),
+			Doses: []Dose{dose(t, "ferrous-sulfate", 40, quantity.AsFeSO4x7)}, Stock: stock(t, "trout")}
+	}, []string{"fe-general", "ferrous-oxygen"}, []string{"fe-guideline"}, false},
+	{"cationic polymer once through at a tenth", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.05, quantity.AsActive)}, Stock: stock(t, "trout")}
+	}, []string{"cationic-lethal", "handle-slip", "handle-dust", "handle-makeup"}, []string{"cationic-near", "no-data", "clear-water"}, true},
+	{"cationic polymer once through at a hundredth, clear water", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = Some(3.0) }), Doses: []Dose{dose(t, "cpam-dry", 0.01, quantity.AsActive)}, Stock: stock(t, "trout")}
+	}, []string{"cationic-near", "clear-water"}, []string{"cationic-lethal"}, false},
+	{"cationic polymer with shrimp: nothing known", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.3, quantity.AsActive)}, Stock: stock(t, "vannamei")}
+	}, []string{"cationic-borrowed-stop"}, []string{"cationic-lethal", "cationic-near"}, true},
+	{"a trace of cationic polymer with crab", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.0002, quantity.AsActive)}, Stock: stock(t, "mud crab")}
+	}, []string{"cationic-borrowed"}, []string{"cationic-borrowed-stop"}, false},
+	{"chitosan for trout", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "chitosan", 0.001, quantity.AsActive)}, Stock: stock(t, "trout")}
+	}, []string{"chitosan-salmonid", "cationic-near"}, nil, true},
+	{"anionic polymer", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "apam-dry", 4, quantity.AsActive)}, Stock: stock(t, "trout", "water fleas", "vannamei")}
+	}, []string{"anionic-high", "anionic-fleas", "no-data"}, []string{"anionic-lethal"}, false},
+	{"too much anionic polymer", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "apam-dry", 6, quantity.AsActive)}, Stock: stock(t, "carp")}
+	}, []string{"anionic-lethal"}, []string{"anionic-high"}, true},
+	{"a loop that eats its alkalinity", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "trout"),
+			Flow: Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}
+	}, []string{"loop-alkalinity-gone", "loop-salts"}, []string{"alkalinity-gone"}, true},
+	{"a loop with plenty of new water", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "ferric-chloride", 8, quantity.AsFeCl3)}, Stock: stock(t, "trout"),
+			Flow: Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Exchange: Some(quantity.Flow(1.2))}}
+	}, []string{"loop-alkalinity-low", "loop-salts"}, []string{"loop-alkalinity-gone", "loop-chloride"}, false},
+	{"salt building up in a loop", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(200)) }),
+			Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)}, Stock: stock(t, "trout"),
+			Flow: Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Exchange: Some(quantity.Flow(0.5))}}
+	}, []string{"loop-chloride", "loop-sulfate"}, nil, true},
+	{"drinking water over the limit", func(t *testing.T) Situation {
+		a := dose(t, "cpam-dry", 1, quantity.AsActive)
+		a.Monomer = Some(quantity.Fraction(0.0006))
+		b := dose(t, "polyamine", 20, quantity.AsActive)
+		b.Monomer = Some(quantity.Fraction(0.0002))
+		c := dose(t, "apam-dry", 0.2, quantity.AsActive)
+		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) {
+			w.ResidualAl, w.ResidualFe = Some(quantity.Concentration(0.3)), Some(quantity.Concentration(0.4))
+		}), Doses: []Dose{a, b, c}}
+	}, []string{"dw-acrylamide", "dw-epichlorohydrin", "dw-monomer-unknown", "dw-aluminium", "dw-iron", "dw-practice"}, nil, true},
+	{"a shed with everything", func(t *testing.T) Situation {
+		return Situation{Purpose: Other, OnSite: []product.Product{chemical(t, "alum-liquid"), chemical(t, "aluminate-liquid"), chemical(t, "sulfuric-acid"),
+			chemical(t, "lime"), chemical(t, "soda-ash"), chemical(t, "cpam-emulsion"), chemical(t, "apam-dry")},
+			Also: []string{"sodium hypochlorite", "sodium chlorite", "hydrogen peroxide"}}
+	}, []string{"mix-chlorine", "mix-acid-chlorine", "mix-chlorite", "mix-coagulant-alkali", "mix-coagulant-aluminate", "mix-coagulant-polymer",
+		"mix-cationic-anionic", "mix-acid-alkali", "mix-oxidiser", "mix-lime-soda", "handle-emulsion", "handle-powder", "handle-acid-order"}, nil, false},
+	{"no temperature", func(t *testing.T) Situation {
+		return Situation{Water: Water{PH: Some(quantity.PH(7.5)), Alkalinity: Some(quantity.Alkalinity(100))}, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
+	}, []string{"temperature-assumed"}, nil, false},
+	{"acceptances that do not count", func(t *testing.T) Situation {
+		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(15)) }), Doses: []Dose{dose(t, "alum-liquid", 5, quantity.AsAlum14)},
+			Today: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC),
+			Accepted: []Acceptance{{Code: "alkalinity-gone", By: "shift lead"}, {Code: "alkalinity-gone", By: "shift lead", Why: "trial", Until: time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC)},
+				{Code: "alkalinity-gon", By: "x", Why: "y"}, {Code: "ph-too-high", By: "x", Why: "y"}}}
+	}, []string{"alkalinity-gone", "accepted-incomplete", "accepted-expired", "accepted-unknown", "accepted-unused"}, nil, true},
+}
+
+func TestScenarios(t *testing.T) {
+	seen := map[string]bool{}
+	for _, x := range scenarios {
+		t.Run(x.name, func(t *testing.T) {
+			f := Review(x.s(t))
+			got := codes(f.All())
+			for _, id := range x.says {
+				if _, ok := got[id]; !ok {
+					t.Errorf("%s was not said; said %v", id, got)
+				}
+			}
+			for _, id := range x.not {
+				if _, ok := got[id]; ok {
+					t.Errorf("%s was said", id)
+				}
+			}
+			if f.Stopped != x.stopped {
+				t.Errorf("stopped %v, want %v: %v", f.Stopped, x.stopped, got)
+			}
+			for _, n := range f.All() {
+				seen[n.Code] = true
+				if strings.ContainsAny(n.Message+n.Remedy, "{}") {
+					t.Errorf("%s: a place was left empty: %s: %s", n.Code, n.Message, n.Remedy)
+				}
+				if n.Source == "" {
+					t.Errorf("%s has no source", n.Code)
+				}
+			}
+		})
+	}
+	for _, r := range Rules() {
+		if !seen[r.ID] {
+			t.Errorf("no scenario calls up rule %s", r.ID)
+		}
+	}
+}
+
+func TestTableIsSound(t *testing.T) {
+	seen := map[string]bool{}
+	place := regexp.MustCompile(`\{[a-z0-9]+\}`)
+	for _, r := range Rules() {
+		if seen[r.ID] {
+			t.Errorf("%s stands twice", r.ID)
+		}
+		seen[r.ID] = true
+		if r.When == "" || r.Says == "" || r.Source == "" {
+			t.Errorf("%s lacks its condition, text or source", r.ID)
+		}
+		if r.Level >= note.Caution && r.Do == "" {
+			t.Errorf("%s says nothing of what to do", r.ID)
+		}
+		if r.Status != "read" && r.Status != "computed" && r.Status != "memory" {
+			t.Errorf("%s: status %q", r.ID, r.Status)
+		}
+		if strings.HasSuffix(r.Says, ".") || strings.Count(r.Says, "{") != len(place.FindAllString(r.Says, -1)) {
+			t.Errorf("%s: text %q", r.ID, r.Says)
+		}
+	}
+}
+
+// A clear tank of 20 m3 dosed with 0.01 mg/L of cationic polymer a pass at 10 m3/h:
+// a tenth of 0.271 mg/L (trout, Goodrich et al. 1991) is 0.0271, which is 2.71
+// turnovers of two hours, 5.42 h.
+func TestTurnoversToTheStop(t *testing.T) {
+	s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = Some(2.0) }), Doses: []Dose{dose(t, "cpam-dry", 0.01, quantity.AsActive)},
+		Stock: stock(t, "trout"), Flow: Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000}, Hours: 5}
+	f := Review(s)
+	if f.Stopped {
+		t.Errorf("stopped after 2.5 turnovers: %v", codes(f.Notes))
+	}
+	s.Hours = 6
+	f = Review(s)
+	if !f.Stopped {
+		t.Fatal("not stopped after 3 turnovers")
+	}
+	r := f.Residuals[0]
+	if math.Abs(float64(r.Worst)-0.03) > 1e-9 || math.Abs(float64(r.Limit.V)-0.0271) > 1e-9 || math.Abs(float64(r.Reached.V)-5.42) > 0.005 {
+		t.Errorf("residual %+v", r)
+	}
+	for _, n := range f.Notes {
+		if n.Code == "cationic-lethal" && !strings.Contains(n.Message, "2.71 turnovers") {
+			t.Errorf("message %q", n.Message)
+		}
+	}
+}
+
+func TestAcceptedStopIsPrintedAndLetsThrough(t *testing.T) {
+	s := Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(15)) }), Doses: []Dose{dose(t, "alum-liquid", 5, quantity.AsAlum14)},
+		Accepted: []Acceptance{{Code: "alkalinity-gone", By: "A. Keeper", Why: "raceway is limed below the unit", Date: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)}}}
+	f := Review(s)
+	if f.Stopped || len(f.Taken) != 1 {
+		t.Fatalf("stopped %v, taken %v", f.Stopped, f.Taken)
+	}
+	n := f.Notes[0]
+	if n.Code != "alkalinity-gone" || n.Level != note.Caution || !strings.Contains(n.Message, "A. Keeper on 2026-03-02") || !strings.Contains(n.Message, "limed below") {
+		t.Errorf("note %+v", n)
+	}
+	s.Accepted[0].Chemical = "another product"
+	if f := Review(s); !f.Stopped {
+		t.Error("an acceptance for another chemical let the stop through")
+	}
+}
+
+// The whole dose never stops a plan by itself for aluminium or iron.
+func TestWholeDoseOfMetalNeverStops(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		w := beck()
+		w.ResidualAl, w.Alkalinity = Opt[quantity.Concentration]{}, Some(quantity.Alkalinity(2000))
+		w.PH = Some(quantity.PH(rapid.Float64Range(7, 8).Draw(r, "ph")))
+		id := rapid.SampledFrom([]string{"alum-liquid", "pacl-10", "ferric-chloride"}).Draw(r, "product")
+		d := Dose{Product: chemical(t, id), Dose: quantity.Dose{Concentration: quantity.Concentration(rapid.Float64Range(0.1, 300).Draw(r, "dose")), Basis: quantity.AsProduct}}
+		if f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{d}, Stock: stock(t, "trout")}); f.Stopped {
+			r.Fatalf("stopped: %v", codes(f.Notes))
+		}
+	})
+}
+
+// No animal is ever given a figure that is another's without saying so.
+func TestBorrowedFiguresAreNamed(t *testing.T) {
+	for _, p := range animal.Profiles() {
+		for _, id := range []string{"cpam-dry", "pdadmac", "polyamine", "chitosan", "tannin"} {
+			f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, id, 1, quantity.AsActive)}, Stock: []Animal{{Name: p.Name, Profile: p}}})
+			for _, n := range f.Notes {
+				if !strings.HasPrefix(n.Code, "cationic-") {
+					continue
+				}
+				lethal, own, _ := animal.Lethal(kind(chemical(t, id)), p.Group)
+				if !own && (!strings.Contains(n.Message, "bioassay needed") || !strings.Contains(n.Message, "not "+p.Name)) {
+					t.Errorf("%s, %s: %s", p.Name, id, n.Message)
+				}
+				if own && lethal.Group != p.Group {
+					t.Errorf("%s, %s: figure of %s", p.Name, id, lethal.Group)
+				}
+			}
+		}
+	}
+}
+
+// Without data nothing is judged, everything is listed, and nothing stops.
+func TestNothingKnownStopsNothing(t *testing.T) {
+	f := Review(Situation{Purpose: Animals, Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14), dose(t, "cpam-dry", 1, quantity.AsActive)}})
+	if f.Stopped || len(f.NotChecked) < 3 || f.Water != nil {
+		t.Errorf("stopped %v, not checked %q", f.Stopped, f.NotChecked)
+	}
+}
+
+// Water after a dose of alum takes 0.505 mg CaCO3 per mg (formula weights; half a
+// mg in every textbook).
+func TestChemistryOfAPlan(t *testing.T) {
+	f := Review(Situation{Water: Water{Temperature: Some(quantity.Temperature(15)), PH: Some(quantity.PH(7.8)), Alkalinity: Some(quantity.Alkalinity(60))},
+		Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Flow: Some(quantity.Flow(2))})
+	c := f.Water
+	if math.Abs(float64(c.AlkalinityLeft)-39.8) > 0.05 || math.Abs(float64(c.Closed.PH)-6.65) > 0.02 || math.Abs(float64(c.FreedCO2)-17.8) > 0.1 {
+		t.Errorf("alkalinity %v, pH %v, CO2 freed %v", c.AlkalinityLeft, c.Closed.PH, c.FreedCO2)
+	}
+	// 10.2 mg/L of alkalinity brings it to 50: 17.1 mg/L of bicarbonate, 0.83 kg/d at 2 m3/h and 99 %.
+	for _, o := range f.Alkalis {
+		if o.Alkali.ID == "nahco3" && (math.Abs(float64(o.Pure)-17.13) > 0.1 || math.Abs(float64(o.PerDay.V)-0.83) > 0.01) {
+			t.Errorf("bicarbonate %v, %v", o.Pure, o.PerDay.V)
+		}
+	}
+}
+
+// 40 CFR 141.111: 1 mg/L of polymer with 0.05 % acrylamide is just allowed, and so
+// is 20 mg/L with 0.01 % epichlorohydrin.
+func TestDrinkingWaterLimits(t *testing.T) {
+	for _, x := range []struct {
+		id            string
+		dose, monomer float64
+		stop          bool
+	}{{"cpam-dry", 1, 0.0005, false}, {"cpam-dry", 1.01, 0.0005, true}, {"polyamine", 20, 0.0001, false}, {"polyamine", 20.5, 0.0001, true}} {
+		d := dose(t, x.id, x.dose, quantity.AsActive)
+		d.Monomer = Some(quantity.Fraction(x.monomer))
+		if f := Review(Situation{Purpose: Drinking, Doses: []Dose{d}}); f.Stopped != x.stop {
+			t.Errorf("%s %g mg/L at %g: stopped %v", x.id, x.dose, x.monomer, f.Stopped)
+		}
+	}
+}
+
+func BenchmarkReview(b *testing.B) {
+	s := Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(b, "alum-liquid", 25, quantity.AsAlum14), dose(b, "cpam-dry", 0.01, quantity.AsActive)},
+		Stock: stock(b, "trout"), Flow: Some(quantity.Flow(10))}
+	for b.Loop() {
+		Review(s)
+	}
+}

@@ -1,0 +1,97 @@
+package caution
+
+import (
+	"jarwright/dosing/product"
+	"jarwright/dosing/residual"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// loopOf is the balance of something dosed on every pass of the loop.
+func (v *reviewer) loopOf(perPass quantity.Concentration) residual.Loop {
+	return residual.Loop{Volume: v.s.Loop.Volume, Flow: v.s.Flow.V, Dose: perPass, Exchange: v.s.Loop.Exchange.Or(0)}
+}
+
+// loopAlkalinity follows the alkalinity of water that comes round again: each
+// turnover takes what one pass takes, and only new water gives it back.
+func (v *reviewer) loopAlkalinity() {
+	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed <= 0 {
+		return
+	}
+	if !v.runs() {
+		v.skip("build-up in the loop: its volume or flow is not given")
+		return
+	}
+	c := v.out.Water
+	l := v.loopOf(quantity.Concentration(-c.AlkalinityUsed))
+	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
+	end := l.At(v.s.Hours)
+	floor, who, at := v.alkalinityFloor()
+	gone := v.rule("loop-alkalinity-gone")
+	rate := quantity.MassRate(float64(c.AlkalinityUsed) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000)
+	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who,
+		"rate": amount(float64(rate)) + " kg/d"}
+	t, passes := l.Reaches(quantity.Concentration(gone.Limit))
+	stops := passes && t <= v.s.Hours && float64(c.AlkalinityLeft) >= gone.Limit // else alkalinity-gone has said so
+	words["time"], words["turnovers"] = quantity.Time(t).String(), amount(l.Turnovers(t))
+	found := amount(float64(end)) + " " + gone.Unit
+	v.judge("loop-alkalinity-gone", "", found, amount(gone.Limit)+" "+gone.Unit, stops, words, note.Place{})
+	if stops || float64(c.AlkalinityLeft) < floor { // a single pass has been judged
+		return
+	}
+	words["limit"] = amount(floor)
+	v.judge("loop-alkalinity-low", who, found, amount(floor)+" "+gone.Unit, float64(end) < floor, words, at)
+}
+
+// Salt is an ion that a chemical leaves in the water.
+type Salt struct {
+	Chemical, Ion string
+	PerPass       quantity.Concentration
+	// EndOfRun and Steady are what a loop gains by them; Steady only with new water.
+	EndOfRun, Steady Opt[quantity.Concentration]
+}
+
+// salts follows sulfate, chloride and dissolved solids.
+func (v *reviewer) salts() {
+	var solids float64
+	var how string
+	for _, d := range v.s.Doses {
+		ion, c, err := d.Product.AnionAdded(d.Dose)
+		if err != nil || ion == "" || c <= 0 {
+			continue
+		}
+		s := Salt{Chemical: d.name(), Ion: map[string]string{"SO4": "sulfate", "Cl": "chloride"}[ion], PerPass: c}
+		if v.runs() {
+			l := v.loopOf(c)
+			s.EndOfRun = Some(l.At(v.s.Hours))
+			rise := s.EndOfRun.V
+			how = " in the run"
+			if steady, ok := l.Steady(); ok {
+				s.Steady = Some(steady)
+				rise, how = steady, " in the long run"
+			}
+			solids += float64(rise)
+			id := "loop-" + s.Ion
+			if v.fresh() {
+				r := v.rule(id)
+				v.judge(id, d.name(), mgL(rise)+" mg/L", amount(r.Limit)+" mg/L", float64(rise) > r.Limit,
+					Words{"chemical": d.name(), "value": mgL(rise), "how": how}, d.At)
+			}
+		}
+		v.out.Salts = append(v.out.Salts, s)
+	}
+	if solids > 0 {
+		v.say("loop-salts", Words{"value": amount(solids), "how": how}, "", note.Place{})
+	}
+}
+
+// metalOf gives the mg/L of a coagulant's metal in a dose, or false.
+func metalOf(d Dose) (metal string, c quantity.Concentration, err error) {
+	metal = d.Product.Metal()
+	if metal == "" {
+		return "", 0, nil
+	}
+	basis := map[string]quantity.Basis{"Al": quantity.AsAl, "Fe": quantity.AsFe}[metal]
+	x, err := product.Convert(d.Dose, d.Product, basis)
+	return metal, x.Concentration, err
+}

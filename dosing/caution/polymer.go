@@ -1,0 +1,168 @@
+package caution
+
+import (
+	"strings"
+
+	"jarwright/dosing/animal"
+	"jarwright/dosing/product"
+	"jarwright/dosing/residual"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// kind gives the line of the toxicity table that a polymer belongs to. A
+// biopolymer and a polymer of unknown charge count as cationic, the safe side.
+func kind(p product.Product) animal.Chemical {
+	name := strings.ToLower(p.ID + " " + p.Name)
+	switch {
+	case p.Group == product.Biopolymer && strings.Contains(name, "chitosan"):
+		return animal.Chitosan
+	case p.Group == product.Biopolymer && strings.Contains(name, "tannin"):
+		return animal.CationisedTannin
+	case p.Charge == product.Anionic || p.Charge == product.NonIonic:
+		return animal.AnionicPolymer
+	}
+	return animal.CationicPolymer
+}
+
+func isPolymer(p product.Product) bool {
+	return p.Group == product.Polymer || p.Group == product.Biopolymer
+}
+
+// polymers judges what of each polymer may stay in the water: all of it, less
+// only what a measured capture takes out.
+func (v *reviewer) polymers() {
+	for _, d := range v.s.Doses {
+		if !isPolymer(d.Product) || d.Dose.Concentration <= 0 {
+			continue
+		}
+		as := "active polymer"
+		dose, err := product.Convert(d.Dose, d.Product, quantity.AsActive)
+		if err != nil {
+			// Product holds no more than itself, so this errs on the safe side.
+			dose, as = d.Dose, "product"
+		}
+		r := Residual{Chemical: d.name(), As: as, Worst: dose.Concentration}
+		kept := residual.Once(dose.Concentration, d.Capture.Or(0))
+		if v.runs() {
+			r.Worst = v.loopOf(dose.Concentration).Worst(v.s.Hours)
+			r.Turnovers = v.loopOf(0).Turnovers(v.s.Hours)
+			if d.Capture.OK || v.s.Loop.Exchange.OK {
+				r.Expected = Some(v.loopOf(kept).At(v.s.Hours))
+			}
+		} else if d.Capture.OK {
+			r.Expected = Some(kept)
+		}
+		if v.s.Loop != nil && !v.runs() {
+			v.skip("build-up in the loop: its volume or flow is not given")
+		}
+		v.polymer(d, &r, kept)
+		v.out.Residuals = append(v.out.Residuals, r)
+	}
+}
+
+// polymer judges one of them against each animal.
+func (v *reviewer) polymer(d Dose, r *Residual, kept quantity.Concentration) {
+	k := kind(d.Product)
+	mayStay := kept
+	if v.runs() {
+		mayStay = v.loopOf(kept).Worst(v.s.Hours)
+	}
+	if k != animal.AnionicPolymer && v.s.Water.Turbidity.OK {
+		rule := v.rule("clear-water")
+		clear := v.s.Water.Turbidity.V < rule.Limit
+		r.fired(rule, clear)
+		v.judge("clear-water", d.name(), amount(v.s.Water.Turbidity.V)+" NTU", amount(rule.Limit)+" NTU", clear,
+			Words{"chemical": d.name(), "value": amount(v.s.Water.Turbidity.V)}, d.At)
+	}
+	if !v.forAnimals() {
+		v.skip("residual of " + d.name() + ": no animals are named")
+		return
+	}
+	for _, a := range v.s.Stock {
+		v.forAnimal(d, k, a, r, kept, mayStay)
+	}
+}
+
+func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, kept, mayStay quantity.Concentration) {
+	if k == animal.Chitosan && a.Profile.Group == "salmonid" {
+		rule := v.rule("chitosan-salmonid")
+		r.fired(rule, true)
+		v.judge("chitosan-salmonid", d.name(), "dosed", "never", true, nil, a.At)
+	}
+	lethal, own, known := animal.Lethal(k, a.Profile.Group)
+	if !known {
+		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
+		return
+	}
+	stop, warn := "cationic-lethal", "cationic-near"
+	switch {
+	case k == animal.AnionicPolymer:
+		stop, warn = "anionic-lethal", "anionic-high"
+	case !own:
+		stop, warn = "cationic-borrowed-stop", "cationic-borrowed"
+	}
+	// try judges one rule; its limit is a part of the lethal figure, or plain mg/L.
+	try := func(id string, limit quantity.Concentration) bool {
+		rule := v.rule(id)
+		when, reached := v.when(kept, limit)
+		fires := mayStay >= limit
+		if rule.Level == note.Stop && (!r.Limit.OK || limit < r.Limit.V) {
+			r.limit(limit, limitName(own)+" for "+a.who())
+			r.Reached = reached
+		}
+		r.fired(rule, fires)
+		v.judge(id, d.name()+", "+a.who(), mgL(mayStay)+" mg/L", mgL(limit)+" mg/L", fires,
+			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": amount(lethal.Low), "limit": mgL(limit),
+				"other": lethal.Animal, "when": when}, a.At)
+		return fires
+	}
+	part := func(id string) quantity.Concentration {
+		return lethal.Dose() / quantity.Concentration(v.rule(id).Limit)
+	}
+	stopped := try(stop, part(stop))
+	if !stopped {
+		if k == animal.AnionicPolymer {
+			if a.Profile.ID == "water-fleas" {
+				warn = "anionic-fleas"
+			}
+			stopped = try(warn, quantity.Concentration(v.rule(warn).Limit))
+		} else {
+			stopped = try(warn, part(warn))
+		}
+	}
+	if !own && (!stopped || k == animal.AnionicPolymer) {
+		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
+	}
+}
+
+func limitName(own bool) string {
+	if own {
+		return "part of the lethal figure"
+	}
+	return "part of a borrowed lethal figure"
+}
+
+// when says how a loop comes to its residual, and when it passes the limit.
+func (v *reviewer) when(perPass, limit quantity.Concentration) (string, Opt[quantity.Time]) {
+	if !v.runs() {
+		return "", Opt[quantity.Time]{}
+	}
+	l := v.loopOf(perPass)
+	words := " after " + v.s.Hours.String() + " (" + turns(l.Turnovers(v.s.Hours)) + ")"
+	t, ok := l.WorstReaches(limit)
+	if !ok {
+		return words, Opt[quantity.Time]{}
+	}
+	if t <= v.s.Hours {
+		words += ", past the limit at " + t.String() + " (" + turns(l.Turnovers(t)) + ")"
+	}
+	return words, Some(t)
+}
+
+func turns(n float64) string {
+	if s := amount(n); s != "1" {
+		return s + " turnovers"
+	}
+	return "1 turnover"
+}

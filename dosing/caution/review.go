@@ -1,0 +1,204 @@
+package caution
+
+import (
+	"strings"
+
+	"jarwright/dosing/water"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Findings are what a review found.
+type Findings struct {
+	// Notes are about this water and these doses, gravest first.
+	Notes note.List
+	// Handling are about the chemicals that are kept here.
+	Handling note.List
+	// Stopped is true where a stop stands that nobody has accepted: then no pump
+	// setting may be given out.
+	Stopped bool
+	// Water is what the doses make of the water; nil without pH or alkalinity.
+	Water *Chemistry
+	// Residuals has one line for each metal or polymer dosed.
+	Residuals []Residual
+	// Alkalis are ways to give the alkalinity or pH back, where that is asked for or needed.
+	Alkalis []Option
+	Salts   []Salt
+	// NotChecked says in words what lacked data. It never stops a plan.
+	NotChecked []string
+	// Checks lists every comparison made, whether it found anything or not.
+	Checks []Check
+	// Taken are the stops that somebody accepted, as printed on the plan.
+	Taken []Taken
+}
+
+// All gives the notes of both kinds, gravest first.
+func (f Findings) All() note.List {
+	return append(append(note.List(nil), f.Notes...), f.Handling...).Sorted()
+}
+
+// Chemistry is the water before and after dosing. Closed is before any gas
+// passes; Open after aeration. States are valid only where HasPH.
+type Chemistry struct {
+	HasPH                bool
+	Before, Closed, Open water.State
+	AlkalinityBefore     quantity.Alkalinity
+	AlkalinityUsed       quantity.Alkalinity // below zero: given
+	AlkalinityLeft       quantity.Alkalinity
+	FreedCO2             quantity.Concentration
+	// NH3 is free ammonia in mg NH3/L, where total ammonia is known.
+	HasNH3                        bool
+	NH3Before, NH3Closed, NH3Open quantity.Concentration
+	// MeasuredPH is that of the chosen jar, where it was read.
+	MeasuredPH Opt[quantity.PH]
+	// Aluminium are the criteria at the treated water's pH, hardness and DOC.
+	Aluminium Opt[water.AluminiumCriteria]
+}
+
+// PH is that of the treated water before aeration: read on the jar, else computed.
+func (c Chemistry) PH() quantity.PH { return c.MeasuredPH.Or(c.Closed.PH) }
+
+// Residual is what a chemical may leave in the water.
+type Residual struct {
+	Chemical string
+	As       string // what is counted: "Al", "Fe", "active polymer"
+	// Worst is the whole dose, and in a loop all of it that is fed in the run.
+	Worst quantity.Concentration
+	// Expected is by measurement on the jar or by measured capture.
+	Expected Opt[quantity.Concentration]
+	// Limit is what Level was judged by, with its name.
+	Limit     Opt[quantity.Concentration]
+	LimitName string
+	Level     note.Level
+	// Reached is how long a loop takes to the limit, and after how many turnovers.
+	Reached   Opt[quantity.Time]
+	Turnovers float64
+}
+
+// Check is one comparison.
+type Check struct {
+	Rule    string
+	About   string // the animal or chemical
+	Found   string
+	Limit   string
+	Fired   bool
+	Level   note.Level
+	Source  string
+	Working string
+}
+
+// Taken is a stop with its acceptance.
+type Taken struct {
+	Stop note.Note
+	By   Acceptance
+}
+
+// said is a note with the chemical that it is about.
+type said struct {
+	note.Note
+	chemical string
+}
+
+// reviewer carries a review while it is made.
+type reviewer struct {
+	s     Situation
+	rules map[string]Rule
+	said  []said
+	out   Findings
+}
+
+// Review judges a situation.
+func Review(s Situation) Findings {
+	v := &reviewer{s: s, rules: map[string]Rule{}}
+	for _, r := range Rules() {
+		v.rules[r.ID] = r
+	}
+	if v.s.Hours <= 0 {
+		v.s.Hours = 24
+	}
+	v.chemistry()
+	v.loopAlkalinity()
+	v.metals()
+	v.polymers()
+	v.salts()
+	v.drinking()
+	v.alkalis()
+	v.handling()
+	v.accept()
+	return v.out
+}
+
+// say adds the note of a rule.
+func (v *reviewer) say(id string, w Words, about string, at note.Place) {
+	v.said = append(v.said, said{v.rule(id).note(w).At(at), about})
+}
+
+// sayHandling adds the note of a rule about chemicals as goods.
+func (v *reviewer) sayHandling(id string, w Words) {
+	v.out.Handling.Add(v.rule(id).note(w))
+}
+
+func (v *reviewer) rule(id string) Rule {
+	r, ok := v.rules[id]
+	if !ok {
+		panic("caution: no rule " + id) // a test visits every rule
+	}
+	return r
+}
+
+// judge records a comparison and, where it fires, says the rule.
+func (v *reviewer) judge(id, about, found, limit string, fired bool, w Words, at note.Place) {
+	r := v.rule(id)
+	v.out.Checks = append(v.out.Checks, Check{Rule: id, About: about, Found: found, Limit: limit, Fired: fired,
+		Level: r.Level, Source: r.note(nil).Source})
+	if fired {
+		v.say(id, w, about, at)
+	}
+}
+
+// skip lists something as not checked, once.
+func (v *reviewer) skip(what string) {
+	for _, s := range v.out.NotChecked {
+		if s == what {
+			return
+		}
+	}
+	v.out.NotChecked = append(v.out.NotChecked, what)
+}
+
+// fresh reports that the water counts as fresh; the usual line between fresh and
+// salt criteria is 1 to 10 g/kg, where both apply (40 CFR 131.36; from memory).
+func (v *reviewer) fresh() bool { return v.s.Water.Salinity.Or(0) < 10 }
+func (v *reviewer) salt() bool  { return v.s.Water.Salinity.Or(0) >= 1 }
+
+// forAnimals reports that animals get the water, as far as is said.
+func (v *reviewer) forAnimals() bool { return len(v.s.Stock) > 0 }
+
+// runs gives the run's turnovers where the water comes round again.
+func (v *reviewer) runs() bool {
+	return v.s.Loop != nil && v.s.Loop.Volume > 0 && v.s.Flow.OK
+}
+
+// amount writes a number with three significant digits, without idle zeros.
+func amount(v float64) string {
+	s := quantity.Sig(v, 3)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
+}
+
+func ph(p quantity.PH) string { return fixed(float64(p), 2) }
+
+func mgL(c quantity.Concentration) string { return amount(float64(c)) }
+
+// join writes "a, b and c".
+func join(names []string) string {
+	switch len(names) {
+	case 0:
+		return ""
+	case 1:
+		return names[0]
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+}
