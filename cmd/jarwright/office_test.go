@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"io"
 	"math"
 	"os"
 	"os/exec"
@@ -63,16 +64,16 @@ func newOffice(t *testing.T) *office {
 	return o
 }
 
-// convert turns a file into another form and gives the new file's name.
-func (o *office) convert(file, form string) string {
+// convert turns files into another form, all by one run of the program, and
+// gives the folder with the new files.
+func (o *office) convert(form string, files ...string) string {
 	o.t.Helper()
 	dir := o.t.TempDir()
-	cmd := exec.Command(o.program, "-env:UserInstallation=file://"+o.profile, "--headless", "--convert-to", form, "--outdir", dir, file)
-	if out, err := cmd.CombinedOutput(); err != nil {
+	args := append([]string{"-env:UserInstallation=file://" + o.profile, "--headless", "--convert-to", form, "--outdir", dir}, files...)
+	if out, err := exec.Command(o.program, args...).CombinedOutput(); err != nil {
 		o.t.Fatalf("%v: %s", err, out)
 	}
-	ext, _, _ := strings.Cut(form, ":")
-	return filepath.Join(dir, strings.TrimSuffix(filepath.Base(file), filepath.Ext(file))+"."+ext)
+	return dir
 }
 
 // values reads every cell of a workbook as it is stored: "Sheet!B4" to text.
@@ -111,15 +112,8 @@ func values(t *testing.T, file string) (cells map[string]string, formulas map[st
 	return cells, formulas
 }
 
-// recalculated gives the cells of a workbook after LibreOffice worked them out anew.
-func (o *office) recalculated(file string) map[string]string {
-	o.t.Helper()
-	cells, _ := values(o.t, o.convert(file, "xlsx:Calc MS Excel 2007 XML"))
-	return cells
-}
-
 // edited writes a copy of a workbook with some cells changed, as a user would change them.
-func edited(t *testing.T, file string, changes map[string]any) string {
+func edited(t *testing.T, file, to string, changes map[string]any) {
 	t.Helper()
 	f, err := excelize.OpenFile(file)
 	if err != nil {
@@ -132,11 +126,9 @@ func edited(t *testing.T, file string, changes map[string]any) string {
 			t.Fatal(err)
 		}
 	}
-	out := filepath.Join(t.TempDir(), "edited.xlsx")
-	if err := f.SaveAs(out); err != nil {
+	if err := f.SaveAs(to); err != nil {
 		t.Fatal(err)
 	}
-	return out
 }
 
 // sameNumbers reports that two stored values are equal, numbers to 1e-9 of their size.
@@ -149,38 +141,148 @@ func sameNumbers(a, b string) bool {
 	return math.Abs(x-y) <= 1e-9*math.Max(1e-3, math.Max(math.Abs(x), math.Abs(y)))
 }
 
-// checkRecalculation compares every stored value of a workbook with what
-// LibreOffice works out, and gives how many formulas there were.
-func (o *office) checkRecalculation(file string) int {
-	o.t.Helper()
-	stored, formulas := values(o.t, file)
-	fresh := o.recalculated(file)
-	var at []string
-	for a := range formulas {
-		at = append(at, a)
-	}
-	sort.Strings(at)
-	for _, a := range at {
-		if stored[a] == "" && fresh[a] != "" {
-			o.t.Errorf("%s: %s has no stored value; recalculated %s", filepath.Base(file), a, fresh[a])
-		} else if !sameNumbers(stored[a], fresh[a]) {
-			o.t.Errorf("%s: %s =%s is stored as %s, recalculated %s", filepath.Base(file), a, formulas[a], stored[a], fresh[a])
-		}
-	}
-	return len(formulas)
+// liveBook is a workbook whose formulas are checked by LibreOffice.
+type liveBook struct {
+	name string
+	// write makes the workbook.
+	write func(t *testing.T, file string)
+	// formulas is how many it must hold at least.
+	formulas int
+	// changes are inputs that are changed afterwards, by cell.
+	changes map[string]any
+	// expect are values that the changed workbook must give.
+	expect map[string]float64
+	// anew makes the workbook as the program gives it for the changed inputs; every
+	// formula of the changed workbook must give what is stored there. Cells in
+	// except are values at writing and stay as they were.
+	anew   func(t *testing.T, file string)
+	except func(cell string) bool
 }
 
-// look leaves pictures of a workbook's pages in the folder that JARWRIGHT_LOOK
+// TestWorkbooksInOffice writes every workbook with live formulas, lets LibreOffice
+// work them out anew, and compares; then once more with changed inputs.
+func TestWorkbooksInOffice(t *testing.T) {
+	o := newOffice(t)
+	books := liveBooks()
+	dir := t.TempDir()
+	var files []string
+	at := func(name, round string) string { return filepath.Join(dir, name+"-"+round+".xlsx") }
+	for _, b := range books {
+		b.write(t, at(b.name, "written"))
+		files = append(files, at(b.name, "written"))
+		if b.changes != nil {
+			edited(t, at(b.name, "written"), at(b.name, "changed"), b.changes)
+			files = append(files, at(b.name, "changed"))
+		}
+	}
+	out := o.convert("xlsx:Calc MS Excel 2007 XML", files...)
+	o.look(files)
+	for _, b := range books {
+		t.Run(b.name, func(t *testing.T) {
+			stored, formulas := values(t, at(b.name, "written"))
+			fresh, _ := values(t, filepath.Join(out, b.name+"-written.xlsx"))
+			if len(formulas) < b.formulas {
+				t.Errorf("%d formulas, want at least %d", len(formulas), b.formulas)
+			}
+			for _, a := range sortedKeys(formulas) {
+				if !sameNumbers(stored[a], fresh[a]) {
+					t.Errorf("%s =%s is stored as %q, recalculated %q", a, formulas[a], stored[a], fresh[a])
+				}
+			}
+			if b.changes == nil {
+				return
+			}
+			changed, _ := values(t, filepath.Join(out, b.name+"-changed.xlsx"))
+			for a, want := range b.expect {
+				if got, err := strconv.ParseFloat(changed[a], 64); err != nil || math.Abs(got-want) > 1e-9*math.Abs(want) {
+					t.Errorf("after the change %s is %q, want %g", a, changed[a], want)
+				}
+			}
+			if b.anew != nil {
+				b.anew(t, at(b.name, "anew"))
+				want, formulas := values(t, at(b.name, "anew"))
+				for _, a := range sortedKeys(formulas) {
+					if (b.except == nil || !b.except(a)) && !sameNumbers(want[a], changed[a]) {
+						t.Errorf("after the change %s is %q; the program gives %q for the changed input", a, changed[a], want[a])
+					}
+				}
+			}
+		})
+	}
+}
+
+func sortedKeys(m map[string]string) []string {
+	out := make([]string, 0, len(m))
+	for k := range m {
+		out = append(out, k)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// look leaves pictures of the workbooks' pages in the folder that JARWRIGHT_LOOK
 // names, for the eye.
-func (o *office) look(file, name string) {
+func (o *office) look(files []string) {
 	o.t.Helper()
 	dir := os.Getenv("JARWRIGHT_LOOK")
 	if dir == "" {
 		return
 	}
-	pdf := o.convert(file, "pdf")
-	if out, err := exec.Command("pdftoppm", "-r", "60", "-png", pdf, filepath.Join(dir, name)).CombinedOutput(); err != nil {
-		o.t.Fatalf("%v: %s", err, out)
+	pdfs := o.convert("pdf", files...)
+	for _, f := range files {
+		name := strings.TrimSuffix(filepath.Base(f), ".xlsx")
+		if strings.HasSuffix(name, "-changed") {
+			continue
+		}
+		if out, err := exec.Command("pdftoppm", "-r", "75", "-png", filepath.Join(pdfs, name+".pdf"), filepath.Join(dir, name)).CombinedOutput(); err != nil {
+			o.t.Fatalf("%v: %s", err, out)
+		}
+	}
+}
+
+// by makes a workbook by a command line; FILE in it stands for the workbook.
+func by(args ...string) func(t *testing.T, file string) {
+	return func(t *testing.T, file string) {
+		t.Helper()
+		full := make([]string, len(args))
+		for i, a := range args {
+			full[i] = a
+			if a == "FILE" {
+				full[i] = file
+			}
+		}
+		var errs bytes.Buffer
+		if code := run(full, streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs}); code != exitDone && code != exitNoAnswer {
+			t.Fatalf("%v ended with %d: %s", args, code, errs.String())
+		}
+	}
+}
+
+func saved(data func(t *testing.T) []byte) func(t *testing.T, file string) {
+	return func(t *testing.T, file string) {
+		t.Helper()
+		if err := os.WriteFile(file, data(t), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// liveBooks lists the workbooks that TestWorkbooksInOffice looks at.
+//
+// The expected figures of the bench sheet are the dilution law C1 V1 = C2 V2:
+// in 2 L of water 20 mg/L take 4 mL of 10 g/L, and 3 mL give 15 mg/L.
+func liveBooks() []liveBook {
+	const sample = "Feed- day-night -1-"
+	return []liveBook{
+		{name: "builder", formulas: 9, write: saved(func(t *testing.T) []byte { return sampleBook(t, 2) }),
+			changes: map[string]any{sample + "!B5": 7.5}, anew: saved(func(t *testing.T) []byte { return sampleBook(t, 7.5) })},
+		{name: "bench", formulas: 6*2 + 3,
+			write:   by("new", "bench", "FILE", "--chemical", "alum", "--basis", "as product", "--stock", "10 g/L", "--jar-volume", "1 L", "--doses", "0,10,20,30,40,60 mg/L"),
+			changes: map[string]any{"Bench!B14": 2000, "Bench!D20": 3, "Bench!D22": 3.5, "Stock!B7": 48.5, "Stock!B8": 1.335},
+			expect: map[string]float64{"Bench!C20": 4, "Bench!E20": 15, "Bench!C21": 6, "Bench!E21": 30, "Bench!E22": 17.5,
+				"Stock!B10": 10 / 0.485, "Stock!B11": 10 / 0.485 / 1.335}},
+		{name: "float", formulas: 24*2 + 3,
+			write: by("new", "bench", "FILE", "--jars", "24", "--flotation", "--readings", "turbidity,tss,ph,alkalinity", "--repeats", "3", "--paper", "letter")},
 	}
 }
 
@@ -236,29 +338,4 @@ func sampleBook(t *testing.T, flow float64) []byte {
 		t.Fatal(err)
 	}
 	return buf.Bytes()
-}
-
-func TestSampleBookInOffice(t *testing.T) {
-	o := newOffice(t)
-	file := filepath.Join(t.TempDir(), "sample.xlsx")
-	if err := os.WriteFile(file, sampleBook(t, 2), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	if n := o.checkRecalculation(file); n != 9 {
-		t.Errorf("%d formulas, want 9", n)
-	}
-	o.look(file, "sample")
-	// A second round: the changed input recalculates to what a fresh workbook stores.
-	const sheet = "Feed- day-night -1-"
-	fresh := o.recalculated(edited(t, file, map[string]any{sheet + "!B5": 7.5}))
-	want := filepath.Join(t.TempDir(), "want.xlsx")
-	if err := os.WriteFile(want, sampleBook(t, 7.5), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	stored, _ := values(t, want)
-	for at, v := range stored {
-		if !sameNumbers(v, fresh[at]) {
-			t.Errorf("%s: %s after the change, %s in a fresh workbook", at, fresh[at], v)
-		}
-	}
 }

@@ -229,7 +229,7 @@ func (w *writer) style(s *Sheet, c Cell, widths []float64, col int) (int, error)
 	if isText && c.Span > 1 {
 		wrap = true
 	}
-	key := fmt.Sprintf("%d|%s|%t|%t|%t", c.Kind, format, wrap, c.Center, isText)
+	key := fmt.Sprintf("%d|%s|%t|%t|%t|%t", c.Kind, format, wrap, c.Center, isText, c.Value == nil)
 	if id, ok := w.styles[key]; ok {
 		return id, nil
 	}
@@ -243,6 +243,8 @@ func (w *writer) style(s *Sheet, c Cell, widths []float64, col int) (int, error)
 		st.Alignment.Horizontal = "center"
 	case isText && (c.Kind == Unit || l.border != "") || c.Value == nil && c.Kind == Unit: // off the border
 		st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
+	case !isText && l.border != "" && (c.Value != nil || c.Format != ""):
+		st.Alignment.Horizontal, st.Alignment.Indent = "right", 1
 	}
 	if format != "" {
 		st.CustomNumFmt = &format
