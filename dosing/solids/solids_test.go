@@ -171,7 +171,7 @@ func TestBin(t *testing.T) {
 	// a bin that cannot last the night says what would
 	small := Bin{Name: "float bin", Volume: 100, Usable: 0.9}
 	s = small.Plan(d, l, staff, 6, 7)
-	if s.Notes.Worst() != note.Caution || len(s.Notes) != 1 || !strings.Contains(s.Notes[0].Remedy, "140.0 L") {
+	if s.Notes.Worst() != note.Caution || len(s.Notes) != 1 || !strings.Contains(s.Notes[0].Remedy, "140 L") {
 		t.Errorf("%v", s.Notes)
 	}
 	// 10 h × 12 L/h = 120 L: the advised bin holds it

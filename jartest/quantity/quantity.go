@@ -22,10 +22,11 @@ type Quantity interface {
 	Show(System) (value float64, unit string)
 }
 
-// text is the shared String: four significant digits and the metric unit.
+// text is the shared String, for sentences: four significant digits without idle
+// zeros, and the metric unit.
 func text(q Quantity) string {
 	v, u := q.Show(Metric)
-	return Sig(v, 4) + " " + u
+	return Brief(v, 4) + " " + u
 }
 
 // finite reports that v is an ordinary number.

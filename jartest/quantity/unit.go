@@ -167,6 +167,16 @@ func Sig(v float64, digits int) string {
 	return strconv.FormatFloat(r, 'f', max(places, 0), 64)
 }
 
+// Brief writes v with at most that many significant digits and no idle zeros: 20,
+// not 20.00.
+func Brief(v float64, digits int) string {
+	s := Sig(v, digits)
+	if strings.Contains(s, ".") && !strings.Contains(s, "e") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
+}
+
 // RoundSig rounds to that many significant digits.
 func RoundSig(v float64, digits int) float64 {
 	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
