@@ -2,76 +2,104 @@ package caution
 
 import (
 	"strings"
+	"time"
 
 	"jarwright/jartest/note"
 )
 
-// accept lets the stops through that somebody takes the risk of, and says what
-// is wrong with an acceptance that does not count.
+// accept lets the stops through that somebody takes the risk of.
 func (v *reviewer) accept() {
+	taken, notes, stopped := Accept(v.said, v.s.Accepted, v.s.Today)
+	v.out.Notes, v.out.Taken, v.out.Stopped = notes.Sorted(), taken, stopped
+}
+
+// Said is a note with the chemical that it is about, if it is about one.
+type Said struct {
+	note.Note
+	Chemical string
+}
+
+// Accept holds notes against the sheet Accepted. A stop that somebody takes the
+// risk of becomes a caution that names them; stopped is true where another
+// stands. What is wrong with an acceptance that does not count is said too. The
+// zero today takes any date.
+func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken, notes note.List, stopped bool) {
+	used := make([]bool, len(accepted))
+	for _, s := range list {
+		if s.Level != note.Stop {
+			notes.Add(s.Note)
+			continue
+		}
+		free := false
+		for i, a := range accepted {
+			if !strings.EqualFold(strings.TrimSpace(a.Code), s.Code) || a.Chemical != "" && !strings.EqualFold(a.Chemical, s.Chemical) {
+				continue
+			}
+			first := !used[i]
+			used[i] = true
+			if fault, ok := a.faulty(today); ok {
+				if first {
+					notes.Add(fault)
+				}
+				continue
+			}
+			if free {
+				continue
+			}
+			free = true
+			taken = append(taken, Taken{Stop: s.Note, By: a})
+			n := s.Note
+			n.Level = note.Caution
+			n.Message = "accepted by " + a.By + dated(a) + " (" + a.Why + "): " + n.Message
+			notes.Add(n)
+		}
+		if !free {
+			stopped = true
+			n := s.Note
+			n.Remedy += `; or enter "` + n.Code + `" in the sheet Accepted with who takes the risk and why`
+			notes.Add(n)
+		}
+	}
+	for i, a := range accepted {
+		if !used[i] {
+			notes.Add(a.idle())
+		}
+	}
+	return taken, notes, stopped
+}
+
+// faulty says why an acceptance does not count.
+func (a Acceptance) faulty(today time.Time) (note.Note, bool) {
+	switch {
+	case strings.TrimSpace(a.By) == "" || strings.TrimSpace(a.Why) == "":
+		return a.says("accepted-incomplete", nil), true
+	case !a.Until.IsZero() && !today.IsZero() && !today.Before(a.Until.AddDate(0, 0, 1)):
+		return a.says("accepted-expired", Words{"until": a.Until.Format("2006-01-02")}), true
+	}
+	return note.Note{}, false
+}
+
+// idle says why an acceptance was not called for.
+func (a Acceptance) idle() note.Note {
 	var ids []string
 	for _, r := range Rules() {
 		if r.Level == note.Stop {
 			ids = append(ids, r.ID)
-		}
-	}
-	used := make([]bool, len(v.s.Accepted))
-	for _, s := range v.said {
-		if s.Level != note.Stop {
-			v.out.Notes.Add(s.Note)
-			continue
-		}
-		taken := false
-		for i, a := range v.s.Accepted {
-			if !strings.EqualFold(strings.TrimSpace(a.Code), s.Code) || a.Chemical != "" && !strings.EqualFold(a.Chemical, s.chemical) {
-				continue
+			if strings.EqualFold(strings.TrimSpace(a.Code), r.ID) {
+				return a.says("accepted-unused", nil)
 			}
-			used[i] = true
-			if taken || !v.counts(a) {
-				continue
-			}
-			taken = true
-			v.out.Taken = append(v.out.Taken, Taken{Stop: s.Note, By: a})
-			n := s.Note
-			n.Level = note.Caution
-			n.Message = "accepted by " + a.By + dated(a) + " (" + a.Why + "): " + n.Message
-			v.out.Notes.Add(n)
-		}
-		if !taken {
-			v.out.Stopped = true
-			n := s.Note
-			n.Remedy += `; or enter "` + n.Code + `" in the sheet Accepted with who takes the risk and why`
-			v.out.Notes.Add(n)
 		}
 	}
-	for i, a := range v.s.Accepted {
-		if used[i] {
-			continue
-		}
-		known := false
-		for _, id := range ids {
-			known = known || strings.EqualFold(strings.TrimSpace(a.Code), id)
-		}
-		if known {
-			v.out.Notes.Add(v.rule("accepted-unused").note(Words{"code": a.Code}).At(a.At))
-			continue
-		}
-		v.out.Notes.Add(v.rule("accepted-unknown").note(Words{"code": a.Code, "near": note.DidYouMean(a.Code, ids)}).At(a.At))
-	}
-	v.out.Notes = v.out.Notes.Sorted()
+	return a.says("accepted-unknown", Words{"near": note.DidYouMean(a.Code, ids)})
 }
 
-// counts reports that an acceptance names somebody and a reason and has not run out.
-func (v *reviewer) counts(a Acceptance) bool {
-	switch {
-	case strings.TrimSpace(a.By) == "" || strings.TrimSpace(a.Why) == "":
-		v.out.Notes.Add(v.rule("accepted-incomplete").note(Words{"code": a.Code}).At(a.At))
-		return false
-	case !a.Until.IsZero() && !v.s.Today.IsZero() && v.s.Today.After(a.Until):
-		v.out.Notes.Add(v.rule("accepted-expired").note(Words{"code": a.Code, "until": a.Until.Format("2006-01-02")}).At(a.At))
-		return false
+func (a Acceptance) says(id string, w Words) note.Note {
+	r, _ := RuleNamed(id)
+	if w == nil {
+		w = Words{}
 	}
-	return true
+	w["code"] = a.Code
+	return r.note(w).At(a.At)
 }
 
 func dated(a Acceptance) string {

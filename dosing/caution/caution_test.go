@@ -170,6 +170,9 @@ var scenarios = []scenario{
 			Also: []string{"sodium hypochlorite", "sodium chlorite", "hydrogen peroxide"}}
 	}, []string{"mix-chlorine", "mix-acid-chlorine", "mix-chlorite", "mix-coagulant-alkali", "mix-coagulant-aluminate", "mix-coagulant-polymer",
 		"mix-cationic-anionic", "mix-acid-alkali", "mix-oxidiser", "mix-lime-soda", "handle-emulsion", "handle-powder", "handle-acid-order"}, nil, false},
+	{"an animal that nobody knows", func(t *testing.T) Situation {
+		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.0001, quantity.AsActive)}, Stock: []Animal{{Name: "axolotl"}}}
+	}, []string{"animal-unknown", "cationic-borrowed"}, []string{"ph-outside-range"}, false},
 	{"no temperature", func(t *testing.T) Situation {
 		return Situation{Water: Water{PH: Some(quantity.PH(7.5)), Alkalinity: Some(quantity.Alkalinity(100))}, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
 	}, []string{"temperature-assumed"}, nil, false},

@@ -93,17 +93,11 @@ type Taken struct {
 	By   Acceptance
 }
 
-// said is a note with the chemical that it is about.
-type said struct {
-	note.Note
-	chemical string
-}
-
 // reviewer carries a review while it is made.
 type reviewer struct {
 	s     Situation
 	rules map[string]Rule
-	said  []said
+	said  []Said
 	out   Findings
 }
 
@@ -116,6 +110,7 @@ func Review(s Situation) Findings {
 	if v.s.Hours <= 0 {
 		v.s.Hours = 24
 	}
+	v.animals()
 	v.chemistry()
 	v.loopAlkalinity()
 	v.metals()
@@ -130,7 +125,7 @@ func Review(s Situation) Findings {
 
 // say adds the note of a rule.
 func (v *reviewer) say(id string, w Words, about string, at note.Place) {
-	v.said = append(v.said, said{v.rule(id).note(w).At(at), about})
+	v.said = append(v.said, Said{v.rule(id).note(w).At(at), about})
 }
 
 // sayHandling adds the note of a rule about chemicals as goods.

@@ -134,3 +134,15 @@ type Acceptance struct {
 	Until    time.Time
 	At       note.Place
 }
+
+// animals says of which nothing is known.
+func (v *reviewer) animals() {
+	if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
+		v.skip("what the water does to animals: none are named")
+	}
+	for _, a := range v.s.Stock {
+		if a.Profile.ID == "" {
+			v.say("animal-unknown", Words{"who": a.who()}, "", a.At)
+		}
+	}
+}

@@ -36,6 +36,7 @@ type Place struct {
 	Currency Val[string]
 	Date     Val[time.Time]
 	Keeper   Val[string]
+	Stored   Val[string] // other chemicals in the shed, parted by ";"
 }
 
 // Water is the raw water, and what was read on the jar that the dose came from.
@@ -53,6 +54,7 @@ type Water struct {
 	CO2          Val[quantity.Concentration]
 	AlkFloor     Val[quantity.Alkalinity] // least alkalinity to leave
 	PHTarget     Val[quantity.PH]
+	JarPH        Val[quantity.PH]            // read on the chosen jar
 	ResidualAl   Val[quantity.Concentration] // read on the chosen jar
 	ResidualFe   Val[quantity.Concentration]
 	Exchange     Val[quantity.Fraction] // new water per day over the system's volume

@@ -112,6 +112,8 @@ func placeFields() []Field {
 			put: bind(func(r *Place) *Val[time.Time] { return &r.Date }, parseDate)},
 		{Name: "kept by", Meaning: "who keeps this file up to date", Example: "shift lead", Need: Optional,
 			put: bind(func(r *Place) *Val[string] { return &r.Keeper }, parseText)},
+		{Name: "also kept here", Meaning: "other chemicals in the shed, parted by semicolons, to warn of what must never meet", Example: "sodium hypochlorite", Need: Optional,
+			put: bind(func(r *Place) *Val[string] { return &r.Stored }, parseText)},
 	}
 }
 
@@ -143,6 +145,8 @@ func waterFields() []Field {
 			put: bind(func(r *Water) *Val[quantity.Alkalinity] { return &r.AlkFloor }, notNegative(quantity.ParseAlkalinity))},
 		{Name: "pH to hold", Meaning: "pH wanted after dosing, if it is corrected", Example: "", Need: Optional, Numeric: true,
 			put: bind(func(r *Water) *Val[quantity.PH] { return &r.PHTarget }, quantity.ParsePH)},
+		{Name: "pH of the chosen jar", Meaning: "if it was read; it goes before the computed pH", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Water) *Val[quantity.PH] { return &r.JarPH }, quantity.ParsePH)},
 		{Name: "residual aluminium", Unit: "mg/L", Meaning: "total, read on the chosen jar", Example: "0.08", Need: "with aluminium", Numeric: true,
 			put: bind(func(r *Water) *Val[quantity.Concentration] { return &r.ResidualAl }, notNegative(quantity.ParseConcentration))},
 		{Name: "residual iron", Unit: "mg/L", Meaning: "total, read on the chosen jar", Example: "", Need: "with iron", Numeric: true,

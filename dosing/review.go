@@ -1,0 +1,105 @@
+package dosing
+
+import (
+	"strings"
+	"time"
+
+	"jarwright/dosing/animal"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Situation is what the cautions look at on a planned day: the doses of the plan
+// with the water, animals, loop and acceptances of the site. Today decides
+// whether an acceptance still holds; the zero time takes any.
+func (p Plan) Situation(s site.Site, today time.Time) caution.Situation {
+	c := caution.Situation{Flow: caution.Some(p.Day.Average()), Hours: p.Running}
+	Surroundings(&c, s, today)
+	for _, f := range p.Feeds {
+		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: f.Dose, At: f.At}
+		for _, x := range s.Chemicals {
+			if x.Name.V == f.Name {
+				d.Capture, d.Monomer = opt(x.Capture), opt(x.Monomer)
+			}
+		}
+		c.Doses = append(c.Doses, d)
+	}
+	return c
+}
+
+// Surroundings fills in what a site says of water, animals, loop, other chemicals
+// and acceptances.
+func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
+	w := s.Water
+	c.Purpose = caution.Purpose(s.Place.Purpose.V)
+	c.Today = today
+	c.Water = caution.Water{
+		Temperature: opt(w.Temperature), PH: opt(w.PH), Alkalinity: opt(w.Alkalinity), CO2: opt(w.CO2), Hardness: opt(w.Hardness),
+		Salinity: opt(w.Salinity), Conductivity: opt(w.Conductivity), DOC: opt(w.DOC), Ammonia: opt(w.TAN), JarPH: opt(w.JarPH),
+		ResidualAl: opt(w.ResidualAl), ResidualFe: opt(w.ResidualFe), Floor: opt(w.AlkFloor), Hold: opt(w.PHTarget),
+		Turbidity: caution.Opt[float64]{V: float64(w.Turbidity.V), OK: w.Turbidity.Set},
+	}
+	if s.Place.Passes.V == site.Recirculating || s.Place.Passes.V == site.Batch {
+		c.Loop = &caution.Loop{Volume: w.System.V}
+		if w.Exchange.Set && w.System.Set {
+			c.Loop.Exchange = caution.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
+		}
+	}
+	for _, a := range s.Animals {
+		if a.Reached.V == site.ReachedNever {
+			continue
+		}
+		x := caution.Animal{Name: a.Name.V, PHLow: opt(a.PHLow), PHHigh: opt(a.PHHigh), AlkalinityLow: opt(a.AlkLow), At: a.At}
+		if x.At.Cell == "" {
+			x.At = a.Name.At
+		}
+		species := a.Species.V
+		if species == "" {
+			species = a.Name.V
+		}
+		if profile, err := animal.Find(species); err == nil {
+			x.Profile = profile
+		}
+		if !strings.Contains(strings.ToLower(x.Name), strings.ToLower(species)) {
+			x.Name = strings.TrimSpace(x.Name + " (" + species + ")")
+		}
+		c.Stock = append(c.Stock, x)
+	}
+	for _, name := range strings.FieldsFunc(s.Place.Stored.V, func(r rune) bool { return r == ';' || r == ',' }) {
+		if name = strings.TrimSpace(name); name != "" {
+			c.Also = append(c.Also, name)
+		}
+	}
+	for _, a := range s.Accepted {
+		x := caution.Acceptance{Code: a.Code.V, Chemical: a.Chemical.V, By: a.By.V, Why: a.Reason.V, Date: a.Date.V, Until: a.Until.V, At: a.At}
+		if x.At.Cell == "" {
+			x.At = a.Code.At
+		}
+		c.Accepted = append(c.Accepted, x)
+	}
+}
+
+func opt[T any](v site.Val[T]) caution.Opt[T] { return caution.Opt[T]{V: v.V, OK: v.Set} }
+
+// Withheld gives the plan without anything that a pump could be set by: rates,
+// settings, batches and the hour table. Doses and the day's use stay, because
+// they say what the stop is about.
+func (p Plan) Withheld() Plan {
+	p.Feeds = append([]Feed(nil), p.Feeds...)
+	for i := range p.Feeds {
+		f := &p.Feeds[i]
+		f.Fed, f.Setting, f.Range, f.Batches, f.Every, f.Working = false, nil, Range{}, nil, 0, nil
+		f.Rate, f.Least, f.Peak, f.StockUse, f.Lasts, f.HasEmpty = 0, 0, 0, 0, 0, false
+		var kept note.List
+		for _, n := range f.Notes {
+			if n.Level >= note.Caution {
+				kept.Add(n)
+			}
+		}
+		f.Notes = kept
+	}
+	p.Tasks, p.Hours = nil, nil
+	return p
+}
