@@ -16,6 +16,8 @@ type Text struct {
 	width int
 	opt   Options
 	begun bool
+	// blocks collects the pieces instead of writing lines, where it is set.
+	blocks *[]Block
 }
 
 // NewText makes a writer of text to w. Call Flush at the end.
@@ -49,6 +51,9 @@ func (t *Text) paint(code, s string) string {
 
 // Head starts a part: a blank line, the heading, a rule under it.
 func (t *Text) Head(s string) {
+	if t.keep(Block{Kind: HeadBlock, Text: s}) {
+		return
+	}
 	if t.begun {
 		t.line("")
 	}
@@ -60,17 +65,29 @@ func (t *Text) Head(s string) {
 }
 
 // Blank leaves a line empty.
-func (t *Text) Blank() { t.line("") }
+func (t *Text) Blank() {
+	if t.blocks == nil {
+		t.line("")
+	}
+}
 
 // Para writes a paragraph, wrapped.
 func (t *Text) Para(s string) {
+	if t.keep(Block{Kind: ParaBlock, Text: s}) {
+		return
+	}
 	for _, l := range Wrap(Visible(s), t.width) {
 		t.line(l)
 	}
 }
 
 // Item writes a list item, wrapped and indented under its mark.
-func (t *Text) Item(mark, s string) { t.item(mark, columns(mark), s) }
+func (t *Text) Item(mark, s string) {
+	if t.keep(Block{Kind: ItemBlock, Mark: mark, Text: s}) {
+		return
+	}
+	t.item(mark, columns(mark), s)
+}
 
 func (t *Text) item(mark string, markWidth int, s string) {
 	pad := strings.Repeat(" ", markWidth+1)
@@ -85,6 +102,9 @@ func (t *Text) item(mark string, markWidth int, s string) {
 
 // Verbatim writes lines as they are, such as a picture.
 func (t *Text) Verbatim(lines ...string) {
+	if t.keep(Block{Kind: LinesBlock, Lines: lines}) {
+		return
+	}
 	for _, l := range lines {
 		t.line(l)
 	}
@@ -92,6 +112,9 @@ func (t *Text) Verbatim(lines ...string) {
 
 // Pairs writes name and value in two columns; long values wrap in the second.
 func (t *Text) Pairs(rows [][2]string) {
+	if t.keep(Block{Kind: PairsBlock, Pairs: rows}) {
+		return
+	}
 	w := 0
 	for _, r := range rows {
 		w = max(w, columns(Visible(r[0])))
@@ -145,6 +168,9 @@ func (t *layout) fit(width int) {
 // Table writes a header row and rows, each column as wide as it needs. Where
 // that is wider than the page, the widest left-aligned columns are wrapped.
 func (t *Text) Table(cols []Col, rows [][]string) {
+	if t.keep(Block{Kind: TableBlock, Cols: cols, Rows: rows}) {
+		return
+	}
 	lay := &layout{cols: cols, w: make([]int, len(cols))}
 	heads := make([]string, len(cols))
 	for i, c := range cols {
@@ -202,6 +228,9 @@ func (t *layout) lines(cells []string) []string {
 // Notes writes the notes, gravest first, each with its level in words, its
 // places and what to do. A note said of several places is written once.
 func (t *Text) Notes(l note.List) {
+	if t.keep(Block{Kind: NotesBlock, Notes: l}) {
+		return
+	}
 	const shownPlaces = 4
 	type group struct {
 		n      note.Note

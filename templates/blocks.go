@@ -1,0 +1,83 @@
+package templates
+
+import (
+	"io"
+
+	"jarwright/jartest/note"
+	"jarwright/templates/draw"
+)
+
+// BlockKind is the sort of a block.
+type BlockKind int
+
+const (
+	HeadBlock BlockKind = iota
+	ParaBlock
+	ItemBlock
+	PairsBlock
+	TableBlock
+	NotesBlock
+	LinesBlock
+	PictureBlock
+)
+
+// Block is one piece of an answer as its Text method put it, before it is laid
+// out: pages and workbooks are built from the same pieces as the text, so that
+// all say the same in the same units.
+type Block struct {
+	Kind    BlockKind
+	Text    string // of a heading, paragraph or item
+	Mark    string // of an item
+	Pairs   [][2]string
+	Cols    []Col
+	Rows    [][]string
+	Notes   note.List
+	Lines   []string
+	Picture draw.Drawing
+}
+
+// Blocks gives the pieces of a report. The picture of a report that has one and
+// does not place it itself comes before the second heading.
+func Blocks(r Report, o Options) []Block {
+	o.Color = false
+	t := NewText(io.Discard, o)
+	t.blocks = &[]Block{}
+	r.Text(t, o)
+	out := *t.blocks
+	d, ok := r.(DrawReport)
+	if !ok {
+		return out
+	}
+	at, heads := len(out), 0
+	for i, b := range out {
+		if b.Kind == PictureBlock {
+			return out
+		}
+		if b.Kind == HeadBlock {
+			if heads++; heads == 2 {
+				at = i
+			}
+		}
+	}
+	if p := d.Drawing(o); len(p.Panels) > 0 {
+		out = append(out[:at:at], append([]Block{{Kind: PictureBlock, Picture: p}}, out[at:]...)...)
+	}
+	return out
+}
+
+// keep stores a block where blocks are wanted instead of lines.
+func (t *Text) keep(b Block) bool {
+	if t.blocks == nil {
+		return false
+	}
+	*t.blocks = append(*t.blocks, b)
+	return true
+}
+
+// Picture shows a drawing: as characters in text, as a picture in pages.
+func (t *Text) Picture(d draw.Drawing, rows int) {
+	if t.keep(Block{Kind: PictureBlock, Picture: d}) {
+		return
+	}
+	t.Verbatim(d.Text(t.width, rows)...)
+}
