@@ -1,0 +1,845 @@
+package surface
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+const (
+	// planningConfidence is the one-sided confidence of a planning pair.
+	planningConfidence = 0.90
+	// fewestPairs is the least number of different pairs that a surface is put through.
+	fewestPairs = 5
+)
+
+// Limit is a condition that a pair must keep beside the targets, such as a least
+// alkalinity left or a ceiling on the polymer for the animals.
+type Limit struct {
+	// Says names it for people: "alkalinity left at least 50 mg/L CaCO3".
+	Says string
+	// Keeps reports that a pair keeps it.
+	Keeps func(Pair) bool
+}
+
+// Options of an analysis. The zero value is the default: no prices, no limits.
+type Options struct {
+	// Scatter replaces the expected scatter between jars.
+	Scatter *curve.Scatter
+	// PricePerKg is what one kilogram of each chemical costs, on the basis that
+	// its dose counts. A currency left empty means that no price is known. For pH
+	// as second factor the second price is not used.
+	PricePerKg [2]quantity.Money
+	// Further is what a pair costs beside its chemicals, per 1000 m3 of water, such
+	// as alkali to restore and solids to carry away; nil for nothing.
+	Further func(Pair) quantity.Money
+	Limits  []Limit
+	// Left is what a pair leaves in the water that can harm, for the pair of least
+	// residual; nil for the dose of the second chemical, all of which may stay in the
+	// water (of the first where the second factor is pH).
+	Left func(Pair) quantity.Concentration
+}
+
+// Choice is a pair with what is known of it.
+type Choice struct {
+	Pair Pair
+	// Fit is the fitted reading of the binding target, Confidence the chance that the targets are met.
+	Fit        float64
+	Confidence quantity.Fraction
+	// Cost is per 1000 m3 of water treated; its currency is empty where prices are missing.
+	Cost quantity.Money
+}
+
+// Slice is the dose of the first factor that is needed at one level of the second.
+type Slice struct {
+	Level  float64 // mg/L, or pH
+	Tested bool
+	// Effective is the lowest dose that meets the targets there, Reached false
+	// where none within the tested region does.
+	Effective curve.Interval
+	Reached   bool
+	// Planning is the dose at planning confidence.
+	Planning    quantity.Concentration
+	HasPlanning bool
+}
+
+// Verdict says what the second chemical is worth.
+type Verdict string
+
+const (
+	// Pays: the pair is cheaper than the first chemical alone, or lowers the dose needed of it.
+	Pays Verdict = "pays"
+	// AddsNothing: it does not.
+	AddsNothing Verdict = "adds nothing"
+	// CannotTell: these jars do not settle it.
+	CannotTell Verdict = "cannot tell"
+	// Needed: the first chemical alone does not meet the target within the tested doses.
+	Needed Verdict = "needed"
+	// NotCompared: no jar has the first chemical alone, or the second factor is pH.
+	NotCompared Verdict = "not compared"
+)
+
+// Saving is what the pair saves against the first chemical alone.
+type Saving struct {
+	Verdict Verdict
+	// Alone is the planning choice without the second chemical.
+	Alone    Choice
+	HasAlone bool
+	// Share is the saving of cost (without prices: of the first chemical's dose),
+	// as the median and the 90 % interval of equally likely surfaces. Has is false
+	// where there is nothing to compare.
+	Share, Low, High quantity.Fraction
+	Has              bool
+	// OfCost is true where prices were known.
+	OfCost bool
+	// Chance is the chance that there is a saving at all.
+	Chance quantity.Fraction
+	// BreakEven is how many times dearer per kg than the first the second may be before the pair costs
+	// more than the first alone; zero where it cannot be told.
+	BreakEven float64
+}
+
+// Grid is the surface at even steps over the tested range, for pictures. Z[j][i]
+// belongs to First[i], Second[j]; a crossing outside the tested region holds NaN.
+type Grid struct {
+	First, Second   []float64
+	Fit, Confidence [][]float64
+}
+
+// ModelWeight is one model's share of the answer.
+type ModelWeight struct {
+	Name   string
+	Weight float64
+}
+
+// Result is the answer for one series.
+type Result struct {
+	Series        string
+	Place         note.Place
+	Response      jartest.Key
+	Targets       []jartest.Target
+	Binding       int // index of the target that is hardest to meet
+	Reference     string
+	Scale         string
+	First, Second Factor
+	Design        Kind
+	Outcome       curve.Outcome
+
+	// Estimate is the cheapest pair at which the targets are met as likely as not.
+	Estimate    Choice
+	HasEstimate bool
+	// Planning is the cheapest pair that meets them with planning confidence.
+	Planning    Choice
+	HasPlanning bool
+	Rule        string
+	// LeastLeft is the pair that leaves least in the water of those with planning confidence.
+	LeastLeft    Choice
+	HasLeastLeft bool
+	// Clearest is the pair with the best fitted reading.
+	Clearest Choice
+	// LowestPassing is the cheapest jar that met the binding target.
+	LowestPassing    JarUse
+	HasLowestPassing bool
+	Saving           Saving
+	Slices           []Slice
+	// Curve is the fitted reading against the first factor at the planning pair's (else the clearest pair's) second level.
+	Curve []curve.Point
+	Jars  []JarUse
+	// Hull is the border of the tested region.
+	Hull []Pair
+	// OnlyLevelsFirst and OnlyLevelsSecond tell that between the levels of that
+	// factor nothing may be advised, since two levels show no curve.
+	OnlyLevelsFirst, OnlyLevelsSecond bool
+	Grid                              Grid
+	Models                            []ModelWeight
+	// Scatter is the standard deviation of a jar about the surface: a share where
+	// the scale is logarithmic, else in the key's unit.
+	Scatter  float64
+	Relative bool
+	Limits   []string
+	Method   []string
+	Notes    note.List
+
+	design    design
+	responses []response
+	opt       Options
+	// known keeps confidences while the searches run, since all begin at the same crossings.
+	known map[point]float64
+}
+
+// Analyse fits a series of two factors and answers for the targets given, or for
+// the series' own where none are given.
+func Analyse(s jartest.Series, targets []jartest.Target, opt Options) Result {
+	r := decided(s, targets, opt)
+	if len(r.responses) > 0 {
+		r.describe()
+	}
+	r.known = nil // a finished result is only read, so that it may be shared
+	return r
+}
+
+// decided is the answer without what only pictures and tables need.
+func decided(s jartest.Series, targets []jartest.Target, opt Options) Result {
+	if len(targets) == 0 {
+		targets = s.Targets
+	}
+	r := Result{Series: s.Name, Place: s.Place, Targets: targets, opt: opt, Outcome: curve.TooFewJars}
+	for _, l := range opt.Limits {
+		r.Limits = append(r.Limits, l.Says)
+	}
+	if !TwoFactors(s) {
+		r.Notes.Add(note.New(note.Caution, "not-two-factors", "this series varies %d chemicals; a surface takes two, or one and the pH set", len(s.Factors())).At(s.Place).
+			Do("split the sheet into series that vary two chemicals at most"))
+		return r
+	}
+	if len(targets) == 0 {
+		r.Notes.Add(note.New(note.Caution, "no-target", "no target is given and the sheet states none").At(s.Place).
+			Do(`say what must be met, such as --target "turbidity <= 5 NTU"`))
+		return r
+	}
+	s = mergeRepeats(s)
+	if !r.ready(s) {
+		r.responses = nil
+		return r
+	}
+	r.known = map[point]float64{}
+	r.decide()
+	return r
+}
+
+// ready lays the design out and fits every target's reading.
+func (r *Result) ready(s jartest.Series) bool {
+	pr := usualScatter
+	if c := r.opt.Scatter; c != nil {
+		pr = prior{float64(c.CV), c.Worth}
+	}
+	own := make([]jartest.Target, len(r.Targets))
+	for i, t := range r.Targets {
+		var ok bool
+		if own[i], ok = judgedBy(s, t); !ok {
+			r.Notes.Add(note.New(note.Caution, "target-not-read", "no jar has a reading of %s, which the target %q asks for%s", t.Key.Info().Label, t.String(), note.DidYouMean(string(t.Key), keyNames(s))).
+				At(s.Place).Do("use a reading that the sheet has: %s", strings.Join(keyNames(s), ", ")))
+			return false
+		}
+	}
+	r.Response = own[0].Key
+	r.design = newDesign(s, func(j jartest.Jar) (string, bool) {
+		for _, t := range own {
+			if why, ok := usable(j, t.Key); !ok {
+				return why, false
+			}
+		}
+		return "", true
+	})
+	d := &r.design
+	r.First, r.Second, r.Design, r.Jars = d.first, d.second, d.kind, d.jars
+	r.Notes.Add(d.notes...)
+	pts := map[point]bool{}
+	for _, j := range d.jars {
+		if j.Used {
+			pts[d.point(j.Pair)] = true
+		}
+	}
+	if len(pts) < fewestPairs || len(d.first.Levels) < 2 || len(d.second.Levels) < 2 {
+		r.Notes.Add(note.New(note.Caution, "too-few-jars", "%d different pairs with a reading are too few for a surface: at least %d are needed, at two or more levels of each", len(pts), fewestPairs).
+			At(s.Place).Do("run three levels of each chemical: nine jars"))
+		return false
+	}
+	for _, t := range own {
+		resp, bad := prepare(*d, t, pr)
+		if bad != nil {
+			r.Notes.Add(*bad)
+			if bad.Code == "target-below-detection" || bad.Code == "target-unreachable" {
+				r.Outcome = curve.Ambiguous
+			}
+			return false
+		}
+		family := chemicalModels()
+		if d.second.PH {
+			family = phModels()
+		}
+		if resp.scale.sign != 0 {
+			family = straightModels()
+		}
+		resp.ens = newEnsemble(resp.data, resp.prior, family, resp.scale.sign == 0)
+		if resp.hasWithin {
+			at, _ := resp.lowest()
+			resp.goal = resp.ens.mean(at) + resp.within
+		}
+		r.responses = append(r.responses, resp)
+	}
+	reg := r.responses[0].ens.region
+	if reg.flat() {
+		r.Notes.Add(note.New(note.Caution, "pairs-on-a-line", "the two doses went up together, so that their effects cannot be told apart").
+			At(s.Place).Do("vary one at a time, or run a grid"))
+		return false
+	}
+	r.OnlyLevelsFirst, r.OnlyLevelsSecond = reg.onlyXs, reg.onlyYs
+	for _, q := range reg.hull {
+		r.Hull = append(r.Hull, d.pair(q))
+	}
+	return true
+}
+
+func keyNames(s jartest.Series) []string {
+	var out []string
+	for _, k := range s.Keys() {
+		out = append(out, string(k))
+	}
+	return out
+}
+
+// mergeRepeats joins rows with the same label and the same doses: they are
+// repeat readings of one jar.
+func mergeRepeats(s jartest.Series) jartest.Series {
+	at := map[string]int{}
+	var jars []jartest.Jar
+	for _, j := range s.Jars {
+		id := j.Label
+		for _, d := range j.Doses {
+			id += fmt.Sprintf("|%g", float64(d.Concentration))
+		}
+		if ph, ok := jarPH(j); ok {
+			id += fmt.Sprintf("|pH %g", ph)
+		}
+		k, seen := at[id]
+		if !seen || j.Label == "" {
+			at[id] = len(jars)
+			jars = append(jars, j)
+			continue
+		}
+		readings := map[jartest.Key]jartest.Reading{}
+		for key, x := range jars[k].Readings {
+			readings[key] = x
+		}
+		for key, x := range j.Readings {
+			old, ok := readings[key]
+			if !ok || old.State == jartest.Missing {
+				readings[key] = x
+				continue
+			}
+			if old.State != jartest.Number || x.State != jartest.Number {
+				continue
+			}
+			if len(old.Replicates) == 0 {
+				old.Replicates = []jartest.Reading{old}
+			}
+			old.Replicates = append(append([]jartest.Reading(nil), old.Replicates...), x)
+			readings[key] = old
+		}
+		jars[k].Readings = readings
+	}
+	s.Jars = jars
+	return s
+}
+
+// lowest finds the pair with the best fitted reading.
+func (r *response) lowest() (point, float64) {
+	best, at := math.Inf(1), point{}
+	reg := r.ens.region
+	for _, y := range (search{region: reg}).rows() {
+		lo, hi, ok := reg.span(y)
+		if !ok {
+			continue
+		}
+		for i := 0; i <= cellsFirst; i++ {
+			p := point{lo + (hi-lo)*float64(i)/cellsFirst, y}
+			if v := r.ens.mean(p); reg.contains(p) && v < best-1e-12 {
+				best, at = v, p
+			}
+		}
+	}
+	return at, best
+}
+
+// confidence is the chance that a pair meets every target; chances of missing are added, which is the cautious way.
+func (r *Result) confidence(q point) float64 {
+	if c, ok := r.known[q]; ok {
+		return c
+	}
+	miss := 0.0
+	for i := range r.responses {
+		miss += 1 - r.responses[i].ens.confidence(q, r.responses[i].goal)
+	}
+	c := math.Max(0, 1-miss)
+	if r.known != nil {
+		r.known[q] = c
+	}
+	return c
+}
+
+// Confidence gives the chance that a pair meets every target; zero outside the tested region.
+func (r *Result) Confidence(p Pair) quantity.Fraction {
+	if len(r.responses) == 0 {
+		return 0
+	}
+	q := r.design.point(p)
+	if !r.responses[0].ens.region.contains(q) {
+		return 0
+	}
+	return quantity.Fraction(r.confidence(q))
+}
+
+// keeps reports that a pair keeps every limit.
+func (r *Result) keeps(q point) bool {
+	p := r.design.pair(q)
+	for _, l := range r.opt.Limits {
+		if !l.Keeps(p) {
+			return false
+		}
+	}
+	return true
+}
+
+// priced reports that pairs can be compared by cost.
+func (r *Result) priced() bool {
+	a, b := r.opt.PricePerKg[0], r.opt.PricePerKg[1]
+	if a.Currency == "" || a.Amount <= 0 {
+		return false
+	}
+	return r.Second.PH || b.Currency == a.Currency && b.Amount >= 0
+}
+
+// cost is what the search makes small: money where prices are known, else the
+// second chemical first (what stays in the water matters more than what is not
+// known) and then the first.
+func (r *Result) cost(q point) float64 {
+	if !r.priced() {
+		if r.Second.PH {
+			return q.x
+		}
+		return q.x + 1000*q.y
+	}
+	return r.money(r.design.pair(q)).Amount
+}
+
+// money is what a pair costs per 1000 m3: mg/L is kg per 1000 m3.
+func (r *Result) money(p Pair) quantity.Money {
+	if !r.priced() {
+		return quantity.Money{}
+	}
+	m := quantity.Money{Amount: float64(p.First) * r.opt.PricePerKg[0].Amount, Currency: r.opt.PricePerKg[0].Currency}
+	if !r.Second.PH {
+		m.Amount += float64(p.Second) * r.opt.PricePerKg[1].Amount
+	}
+	if r.opt.Further != nil {
+		m.Amount += r.opt.Further(p).Amount
+	}
+	return m
+}
+
+// choice describes a pair.
+func (r *Result) choice(q point) Choice {
+	p := r.design.pair(q)
+	b := &r.responses[r.Binding]
+	return Choice{Pair: p, Fit: b.scale.reading(b.ens.mean(q)), Confidence: quantity.Fraction(r.confidence(q)), Cost: r.money(p)}
+}
+
+// cheapest finds the least-cost pair at a confidence, keeping the limits.
+func (r *Result) cheapest(conf float64, more func(point) bool, cost func(point) float64) (point, bool) {
+	f, ok := search{region: r.responses[0].ens.region, cost: cost, ok: func(q point) bool {
+		return (more == nil || more(q)) && r.keeps(q) && r.confidence(q) >= conf
+	}}.least()
+	return f.at, ok
+}
+
+// decide turns the surface into an outcome, and into pairs where there are any.
+func (r *Result) decide() {
+	r.bind()
+	d := &r.design
+	b := &r.responses[r.Binding]
+	r.Response, r.Scale, r.Reference = b.key, b.scale.name, b.reference
+	for i := range r.Jars {
+		j := d.series.Jars[i]
+		x := j.Readings[b.key]
+		r.Jars[i].State, r.Jars[i].Reading = x.State, mean(x, b.scale.log)
+		if r.Jars[i].Used {
+			r.Jars[i].Fit = b.scale.reading(b.ens.mean(d.point(r.Jars[i].Pair)))
+		}
+	}
+	clearest, _ := b.lowest()
+	r.Clearest = r.choice(clearest)
+	r.lowestPassing()
+	r.Models = b.ens.weights()
+	r.Relative = b.scale.sign == 0
+	r.Scatter = math.Sqrt(b.ens.scatter2)
+	if !r.Relative {
+		r.Scatter *= b.scale.width
+	}
+	r.scattered(b)
+
+	if r.untreated() {
+		return
+	}
+	estimate, ok := r.cheapest(0.5, nil, r.cost)
+	if !ok {
+		r.unmet(b, clearest)
+		return
+	}
+	reg := b.ens.region
+	corner := point{reg.xs[0], reg.ys[0]}
+	if !r.Second.PH && reg.contains(corner) && r.confidence(corner) >= 0.5 {
+		r.Outcome = curve.LowestDosePasses
+		if corner.x == 0 && corner.y == 0 {
+			r.Outcome = curve.UntreatedPasses
+		}
+		r.Notes.Add(note.New(note.Caution, string(r.Outcome), "the lowest pair tested, %s, meets the target already", r.words(d.pair(corner))).
+			At(r.Place).Do("run lower doses of both and a jar without either"))
+		return
+	}
+	r.Outcome = curve.Found
+	r.Estimate, r.HasEstimate = r.choice(estimate), true
+	planning, ok := r.cheapest(planningConfidence, nil, r.cost)
+	if ok {
+		r.Planning, r.HasPlanning = r.choice(planning), true
+	}
+	r.saving()
+	if r.Saving.Verdict == AddsNothing && r.Saving.HasAlone {
+		r.Planning = r.Saving.Alone
+	}
+	if !r.HasPlanning {
+		r.noPlanning()
+		return
+	}
+	r.rule()
+	left := r.opt.Left
+	if left == nil {
+		left = func(p Pair) quantity.Concentration {
+			if r.Second.PH {
+				return p.First
+			}
+			return p.Second
+		}
+	}
+	if q, ok := r.cheapest(planningConfidence, nil, func(q point) float64 { return 1e3*float64(left(d.pair(q))) + q.x }); ok {
+		r.LeastLeft, r.HasLeastLeft = r.choice(q), true
+	}
+}
+
+// bind picks the target that is hardest to meet: the one with the least confidence where all together are most likely met.
+func (r *Result) bind() {
+	if len(r.responses) == 1 {
+		return
+	}
+	best := -1.0
+	for _, y := range (search{region: r.responses[0].ens.region}).rows() {
+		for i := 0; i <= cellsFirst; i++ {
+			q := point{float64(i) / cellsFirst, y}
+			if !r.responses[0].ens.region.contains(q) {
+				continue
+			}
+			sum := 0.0
+			worst, at := 2.0, 0
+			for k := range r.responses {
+				c := r.responses[k].ens.confidence(q, r.responses[k].goal)
+				sum += c
+				if c < worst {
+					worst, at = c, k
+				}
+			}
+			if sum > best {
+				best, r.Binding = sum, at
+			}
+		}
+	}
+}
+
+// lowestPassing finds the cheapest jar that met every target.
+func (r *Result) lowestPassing() {
+	least := math.Inf(1)
+	for i, j := range r.Jars {
+		if !j.Used {
+			continue
+		}
+		met := true
+		for k := range r.responses {
+			resp := &r.responses[k]
+			for n, jar := range resp.jar {
+				if jar == i && n < len(resp.data) {
+					o := resp.data[n]
+					met = met && o.censored <= 0 && o.y <= resp.goal+1e-12
+				}
+			}
+		}
+		if c := r.cost(r.design.point(j.Pair)); met && c < least {
+			least = c
+			r.LowestPassing, r.HasLowestPassing = j, true
+		}
+	}
+}
+
+// untreated answers where a jar without either chemical meets the targets.
+func (r *Result) untreated() bool {
+	for i, j := range r.design.series.Jars {
+		none := len(j.Doses) > 0
+		for _, d := range j.Doses {
+			none = none && d.Known && d.Concentration == 0
+		}
+		if !none || r.Second.PH {
+			continue
+		}
+		all := true
+		for k := range r.responses {
+			resp := &r.responses[k]
+			x := j.Readings[resp.key]
+			w := resp.scale.work(mean(x, resp.scale.log))
+			all = all && (x.State == jartest.Number || x.State == jartest.Below) && w <= resp.goal
+		}
+		if all {
+			r.Outcome = curve.UntreatedPasses
+			r.Notes.Add(note.New(note.Info, "untreated-passes", "jar %q without either chemical meets the target: no chemical is needed on this evidence", j.Label).
+				At(r.Jars[i].At).Do("repeat with the worst water that is expected before leaving the chemicals out"))
+			return true
+		}
+	}
+	return false
+}
+
+// unmet says why no pair meets the targets.
+func (r *Result) unmet(b *response, clearest point) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, m := range b.ens.mesh.mean {
+		low, high = math.Min(low, m), math.Max(high, m)
+	}
+	info := b.key.Info()
+	best := strings.TrimSpace(quantity.Sig(r.Clearest.Fit, 3) + " " + info.Unit)
+	reg := b.ens.region
+	switch {
+	case len(r.opt.Limits) > 0 && r.confidence(clearest) >= 0.5:
+		r.Outcome = curve.NotReached
+		r.Notes.Add(note.New(note.Caution, "limits-forbid", "pairs that meet the target break a limit (%s)", strings.Join(r.Limits, "; ")).
+			At(r.Place).Do("loosen the limit, or test another chemical"))
+	case high-low < 2*math.Sqrt(2*b.ens.scatter2):
+		r.Outcome = curve.NoResponse
+		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with the doses beyond the scatter between jars", info.Label).
+			At(r.Place).Do("test a wider range, another chemical or another pH"))
+	case math.Abs(clearest.x-reg.xs[len(reg.xs)-1]) < 1e-6 || !r.Second.PH && math.Abs(clearest.y-reg.ys[len(reg.ys)-1]) < 1e-6:
+		r.Outcome = curve.StillImproving
+		r.Notes.Add(note.New(note.Caution, "still-improving", "no tested pair meets the target, and the best, %s at %s, lies at the edge of what was tested", best, r.words(r.Clearest.Pair)).
+			At(r.Place).Do("test higher doses; next lists them"))
+	default:
+		r.Outcome = curve.NotReached
+		r.Notes.Add(note.New(note.Caution, "not-reached", "no pair within the tested region meets the target; the best is %s at %s", best, r.words(r.Clearest.Pair)).
+			At(r.Place).Do("try another chemical, another pH or a looser target"))
+	}
+}
+
+// noPlanning says why there is an estimate and no planning pair.
+func (r *Result) noPlanning() {
+	top, at := 0.0, point{}
+	reg := r.responses[0].ens.region
+	for _, y := range (search{region: reg}).rows() {
+		for i := 0; i <= cellsFirst; i++ {
+			q := point{float64(i) / cellsFirst, y}
+			if reg.contains(q) && r.keeps(q) {
+				if c := r.confidence(q); c > top {
+					top, at = c, q
+				}
+			}
+		}
+	}
+	r.Notes.Add(note.New(note.Caution, "no-planning-pair", "no tested pair is sure enough to plan with: the surest, %s, meets the target with %s %% confidence, and %s %% is asked for", r.words(r.design.pair(at)), quantity.Sig(100*top, 2), quantity.Sig(100*planningConfidence, 2)).
+		At(r.Place).Do("run the jars that next lists"))
+}
+
+// rule words how the planning pair was chosen.
+func (r *Result) rule() {
+	switch {
+	case r.Saving.Verdict == AddsNothing && r.Saving.HasAlone:
+		r.Rule = "the lowest dose of " + r.First.Name + " alone"
+	case r.priced():
+		r.Rule = "the cheapest pair inside the tested region"
+	case r.Second.PH:
+		r.Rule = "the lowest dose of " + r.First.Name + " inside the tested region"
+	default:
+		r.Rule = "the least " + r.Second.Name + " and then the least " + r.First.Name + " inside the tested region (prices not given)"
+	}
+	r.Rule += fmt.Sprintf(" at which the target is met with %s %% confidence", quantity.Sig(100*planningConfidence, 2))
+	if len(r.opt.Limits) > 0 {
+		r.Rule += ", keeping: " + strings.Join(r.Limits, "; ")
+	}
+}
+
+// words names a pair for people.
+func (r *Result) words(p Pair) string {
+	if r.Second.PH {
+		return p.First.String() + " " + r.First.Name + " at pH " + quantity.Sig(p.PH, 2)
+	}
+	return p.First.String() + " " + r.First.Name + " with " + p.Second.String() + " " + r.Second.Name
+}
+
+// Words names a pair of this series for people, such as "20 mg/L alum with 0.3 mg/L polymer".
+func (r Result) Words(p Pair) string {
+	p.First = quantity.Concentration(quantity.RoundSig(float64(p.First), 3))
+	p.Second = quantity.Concentration(quantity.RoundSig(float64(p.Second), 2))
+	return r.words(p)
+}
+
+// scattered flags jars that lie further off the surface than scatter explains.
+func (r *Result) scattered(b *response) {
+	if len(b.ens.fits) == 0 {
+		return
+	}
+	ratio := b.ens.scatter2 / (b.prior.sd * b.prior.sd)
+	if b.scale.sign == 0 && ratio > 2.5 {
+		r.Notes.Add(note.New(note.Caution, "scatter", "the jars lie about %s %% off any smooth surface, more than the %s %% that jars of one water usually scatter", quantity.Sig(100*math.Sqrt(b.ens.scatter2), 2), quantity.Sig(100*b.prior.sd, 2)).
+			At(r.Place).Do("repeat jars, and check the doses pipetted"))
+	}
+	worst, at := 0.0, -1
+	for k, o := range b.data {
+		if o.censored != 0 {
+			continue
+		}
+		if off := math.Abs(o.y - b.ens.mean(o.at)); off > worst {
+			worst, at = off, b.jar[k]
+		}
+	}
+	if at >= 0 && worst > 4*math.Max(b.prior.sd, 0.05) {
+		j := r.Jars[at]
+		r.Notes.Add(note.New(note.Caution, "odd-jar", "jar %q lies far off the surface through the others", j.Label).At(j.At).
+			Do("check its doses and repeat it"))
+	}
+}
+
+// describe adds the slices, the curve at the chosen level, the grid and the method in words.
+func (r *Result) describe() {
+	b := &r.responses[r.Binding]
+	reg := b.ens.region
+	level := r.design.point(r.Clearest.Pair).y
+	if r.HasPlanning {
+		level = r.design.point(r.Planning.Pair).y
+	}
+	levels := append([]float64(nil), reg.ys...)
+	if r.HasPlanning {
+		levels = insertLevel(levels, level)
+	}
+	for _, y := range levels {
+		r.Slices = append(r.Slices, r.slice(y))
+	}
+	r.curve(level)
+	r.grid()
+	r.Notes.Add(r.advice(b)...)
+	sort.SliceStable(r.Notes, func(i, j int) bool { return r.Notes[i].Level > r.Notes[j].Level })
+	r.Method = []string{
+		"readings are fitted on the scale: " + b.scale.name,
+		"each model is a one-factor curve whose needed dose, floor or over-dose moves with " + r.Second.Name + "; models are fitted by least squares and weighted by AICc with the expected scatter counted as " + quantity.Sig(b.prior.df, 2) + " jars",
+		quantity.Sig(100*b.ens.share, 2) + " % of the confidence comes from interpolation between the jars alone, as insurance against a water that follows no model",
+		"the target line is where the target is met as likely as not; the planning pair keeps to the side where it is met with 90 % confidence",
+		"nothing is read off outside the tested pairs",
+	}
+}
+
+// advice is what goes with any surface.
+func (r *Result) advice(b *response) (out note.List) {
+	two := func(only bool, f Factor) {
+		if !only {
+			return
+		}
+		show := make([]string, len(f.Levels))
+		for i, v := range f.Levels {
+			show[i] = f.Show(v)
+		}
+		out.Add(note.New(note.Caution, "two-levels", "%s was tested at two levels only (%s); two levels show no curve, so only these levels are advised", f.Name, strings.Join(show, " and ")).
+			At(r.Place).Do("test a third level"))
+	}
+	two(r.OnlyLevelsFirst, r.First)
+	two(r.OnlyLevelsSecond, r.Second)
+	if r.Design == OneAtATime {
+		out.Add(note.New(note.Info, "one-at-a-time", "the chemicals were varied one at a time, so the jars show little of how they act together").
+			At(r.Place).Do("confirm the chosen pair with a jar"))
+	}
+	if b.scale.removal && r.Clearest.Fit > 99.95 {
+		out.Add(note.New(note.Caution, "removal-near-all", "the fitted removal comes near 100 %% where no jar stood; trust the jars there, not the curve").At(r.Place))
+	}
+	if !r.priced() && r.Outcome == curve.Found && !r.Second.PH {
+		out.Add(note.New(note.Info, "no-prices", "without the price of both chemicals the cheapest pair cannot be told; the pair with the least %s is taken", r.Second.Name).
+			Do(`give prices in the sheet, the site workbook or by --price "%s=0.42 EUR/kg"`, r.First.Name))
+	}
+	if r.Relative && r.HasEstimate && r.HasPlanning && !r.Second.PH {
+		if a, p := float64(r.Estimate.Pair.First), float64(r.Planning.Pair.First); p > 1.5*a && a > 0 && math.Abs(float64(r.Estimate.Pair.Second-r.Planning.Pair.Second)) < 0.1*math.Max(r.design.scale.y, 1e-9) {
+			out.Add(note.New(note.Caution, "wide-interval", "the planning dose is over 1.5 times the estimate, because the jars leave the surface uncertain there").
+				At(r.Place).Do("run the jars that next lists"))
+		}
+	}
+	return out
+}
+
+// slice finds the needed dose of the first factor at one level of the second.
+func (r *Result) slice(y float64) Slice {
+	d := &r.design
+	reg := r.responses[0].ens.region
+	s := Slice{Level: d.pair(point{0, y}).level(r.Second.PH), Tested: onLevel(reg.ys, y)}
+	s.Effective.Confidence = 0.90
+	sr := search{region: reg, cost: func(q point) float64 { return q.x }}
+	at := func(conf float64) (quantity.Concentration, bool) {
+		sr.ok = func(q point) bool { return r.confidence(q) >= conf }
+		f := sr.row(y, math.Inf(-1), math.Inf(1), cellsFirst)
+		if math.IsInf(f.cost, 1) {
+			return 0, false
+		}
+		return d.pair(f.at).First, true
+	}
+	s.Effective.Value, s.Reached = at(0.5)
+	if !s.Reached {
+		return s
+	}
+	lo, _, _ := reg.span(y)
+	s.Effective.Low, s.Effective.HasLow = at(0.05)
+	if s.Effective.HasLow && float64(s.Effective.Low) <= lo*d.scale.x*(1+1e-9) {
+		s.Effective.HasLow = false
+	}
+	s.Effective.High, s.Effective.HasHigh = at(0.95)
+	s.Planning, s.HasPlanning = at(planningConfidence)
+	return s
+}
+
+// curve gives the fitted reading along the first factor at one level of the second.
+func (r *Result) curve(y float64) {
+	b := &r.responses[r.Binding]
+	lo, hi, ok := b.ens.region.span(y)
+	if !ok {
+		return
+	}
+	const steps = 40
+	for i := 0; i <= steps; i++ {
+		q := point{lo + (hi-lo)*float64(i)/steps, y}
+		low, high := b.ens.bounds(q, 0.90)
+		p := curve.Point{Dose: quantity.Concentration(q.x * r.design.scale.x), Fit: b.scale.reading(b.ens.mean(q)), Low: b.scale.reading(low), High: b.scale.reading(high)}
+		if p.Low > p.High {
+			p.Low, p.High = p.High, p.Low
+		}
+		r.Curve = append(r.Curve, p)
+	}
+}
+
+// grid fills the surface for pictures.
+func (r *Result) grid() {
+	b := &r.responses[r.Binding]
+	reg := b.ens.region
+	hull := reg
+	hull.onlyXs, hull.onlyYs = false, false // a picture shows the surface between two levels too
+	const nx, ny = 40, 24
+	for i := 0; i <= nx; i++ {
+		x := reg.xs[0] + (reg.xs[len(reg.xs)-1]-reg.xs[0])*float64(i)/nx
+		r.Grid.First = append(r.Grid.First, x*r.design.scale.x)
+	}
+	for j := 0; j <= ny; j++ {
+		y := reg.ys[0] + (reg.ys[len(reg.ys)-1]-reg.ys[0])*float64(j)/ny
+		r.Grid.Second = append(r.Grid.Second, r.design.scale.y0+y*r.design.scale.y)
+		fit, conf := make([]float64, nx+1), make([]float64, nx+1)
+		for i := range fit {
+			q := point{reg.xs[0] + (reg.xs[len(reg.xs)-1]-reg.xs[0])*float64(i)/nx, y}
+			fit[i], conf[i] = math.NaN(), math.NaN()
+			if hull.contains(q) {
+				fit[i], conf[i] = b.scale.reading(b.ens.mean(q)), r.confidence(q)
+			}
+		}
+		r.Grid.Fit, r.Grid.Confidence = append(r.Grid.Fit, fit), append(r.Grid.Confidence, conf)
+	}
+}

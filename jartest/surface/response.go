@@ -1,0 +1,253 @@
+package surface
+
+import (
+	"math"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// scale is how a reading is turned into the number that is fitted, always so
+// that lower is better.
+type scale struct {
+	name string
+	// log is true for logarithms of what is left in the water.
+	log bool
+	// removal is true where the reading is a removal in percent.
+	removal bool
+	// sign, mid and width scale a reading that no logarithm may be taken of.
+	sign, mid, width float64
+}
+
+// work gives the fitted number of a reading; NaN where it has none.
+func (s scale) work(v float64) float64 {
+	switch {
+	case s.removal:
+		v = 100 - v
+		fallthrough
+	case s.log:
+		if v <= 0 {
+			return math.NaN()
+		}
+		return math.Log(v)
+	}
+	return s.sign * (v - s.mid) / s.width
+}
+
+// reading is the way back.
+func (s scale) reading(w float64) float64 {
+	switch {
+	case s.removal:
+		return 100 - math.Exp(w)
+	case s.log:
+		return math.Exp(w)
+	}
+	return s.mid + s.sign*w*s.width
+}
+
+// response is one reading of the design, ready to be fitted, with the goal set by a target.
+type response struct {
+	target jartest.Target
+	key    jartest.Key
+	scale  scale
+	data   []obs
+	jar    []int // index of the jar of each datum
+	goal   float64
+	// within is the margin above the best fitted value, where the target asks for that.
+	within    float64
+	hasWithin bool
+	prior     prior
+	reference string
+	ens       ensemble
+}
+
+// judgedBy finds the reading that a target is judged by: turbidity removal may be
+// asked of a sheet that holds turbidity, or of one that holds the removal.
+func judgedBy(s jartest.Series, t jartest.Target) (jartest.Target, bool) {
+	has := map[jartest.Key]bool{}
+	for _, k := range s.Keys() {
+		has[k] = true
+	}
+	if has[t.Key] {
+		return t, true
+	}
+	if k := t.Key + "_removal"; t.Kind == jartest.Removal && has[k] {
+		return jartest.Target{Key: k, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
+	}
+	if base, ok := strings.CutSuffix(string(t.Key), "_removal"); ok && t.AtLeast && has[jartest.Key(base)] {
+		return jartest.Target{Key: jartest.Key(base), Kind: jartest.Removal, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
+	}
+	return t, false
+}
+
+// usable says whether a jar has a reading of that kind that a fit can take.
+func usable(j jartest.Jar, k jartest.Key) (why string, ok bool) {
+	r, has := j.Readings[k]
+	switch {
+	case !has || r.State == jartest.Missing:
+		return "no reading", false
+	case r.State != jartest.Number && !r.Limit:
+		return "beyond the meter's range, limit not given", false
+	}
+	return "", true
+}
+
+// mean is a jar's reading with its repeats averaged, geometric for logarithms.
+func mean(r jartest.Reading, log bool) float64 {
+	if r.State != jartest.Number || len(r.Replicates) < 2 {
+		return r.Value
+	}
+	sum := 0.0
+	for _, x := range r.Replicates {
+		switch {
+		case x.State != jartest.Number || log && x.Value <= 0:
+			return r.Value
+		case log:
+			sum += math.Log(x.Value)
+		default:
+			sum += x.Value
+		}
+	}
+	sum /= float64(len(r.Replicates))
+	if log {
+		return math.Exp(sum)
+	}
+	return sum
+}
+
+// usualScatter is the scatter between jars that is expected before looking, and
+// how many jars that is worth. Duplicate jars in published sets scatter by 4 to
+// 13 % (two humic-acid grids of a university bench, five raw waters of a diploma
+// thesis); the upper end is taken, since a surface rests on few jars.
+var usualScatter = prior{sd: 0.12, df: 4}
+
+// prepare turns the target's reading into data for the fit.
+func prepare(d design, t jartest.Target, pr prior) (response, *note.Note) {
+	r := response{target: t, key: t.Key, prior: pr}
+	info := t.Key.Info()
+	values := make([]float64, 0, len(d.jars))
+	least, low, high := math.Inf(1), math.Inf(1), math.Inf(-1)
+	removal := strings.HasSuffix(string(t.Key), "_removal") && info.Unit == "%"
+	log := removal || !info.Signed && info.LowIsGood && !(t.Kind == jartest.Absolute && t.AtLeast)
+	for i, j := range d.series.Jars {
+		if !d.jars[i].Used {
+			continue
+		}
+		x, ok := j.Readings[t.Key]
+		if _, fit := usable(j, t.Key); !ok || !fit {
+			continue
+		}
+		v := mean(x, log && !removal)
+		low, high = math.Min(low, v), math.Max(high, v)
+		left := v
+		if removal {
+			left = 100 - v
+		}
+		if left < 0 && !removal {
+			log = false
+		}
+		if left > 0 && x.State == jartest.Number {
+			least = math.Min(least, left)
+		}
+		values = append(values, v)
+		r.jar = append(r.jar, i)
+	}
+	switch {
+	case removal:
+		r.scale = scale{name: "logarithm of what is left (100 % - removal)", removal: true}
+	case log:
+		r.scale = scale{name: "logarithm of the reading", log: true}
+	default:
+		sign := 1.0
+		if t.AtLeast {
+			sign = -1
+		}
+		r.scale = scale{name: "the reading itself", sign: sign, mid: (low + high) / 2, width: math.Max(high-low, 1e-9)}
+		r.prior = prior{sd: 0.05, df: 2}
+	}
+	for k, i := range r.jar {
+		x := d.series.Jars[i].Readings[t.Key]
+		o := obs{at: d.point(d.jars[i].Pair), y: r.scale.work(values[k])}
+		switch x.State {
+		case jartest.Below:
+			o.censored = -1
+		case jartest.Above:
+			o.censored = 1
+		}
+		if r.scale.removal || r.scale.sign < 0 {
+			o.censored = -o.censored
+		}
+		if math.IsNaN(o.y) { // nothing left that the meter can show
+			if math.IsInf(least, 1) {
+				continue
+			}
+			o.y, o.censored = math.Log(least), -1
+		}
+		r.data = append(r.data, o)
+	}
+	return r, r.aim(d)
+}
+
+// aim sets the goal on the fitted scale.
+func (r *response) aim(d design) *note.Note {
+	t := r.target
+	bad := func(n note.Note) *note.Note { n = n.At(d.series.Place); return &n }
+	switch t.Kind {
+	case jartest.Slope:
+		return bad(note.New(note.Caution, "target-not-for-pairs", "the target %q is about one dose; on two chemicals it has no meaning", t.String()).
+			Do("state the target as a reading or a removal"))
+	case jartest.WithinBest:
+		r.hasWithin = true
+		r.within = math.Log1p(t.Value / 100)
+		if !r.scale.log && !r.scale.removal {
+			return bad(note.New(note.Caution, "target-not-for-pairs", "the target %q needs a reading that is above zero", t.String()).
+				Do("state the target as a reading"))
+		}
+		return nil
+	case jartest.Removal:
+		ref, what := reference(d.series, t.Key)
+		if !(ref > 0) {
+			return bad(note.New(note.Caution, "no-reference", "removal of %s is counted from the raw water or from a jar without chemical, and the sheet gives neither", t.Key.Info().Label).
+				Do("add the raw water's %s to the sheet, run a control jar, or state the target as a reading", t.Key.Info().Label))
+		}
+		r.reference = what + ", " + strings.TrimSpace(quantity.Sig(ref, 3)+" "+t.Key.Info().Unit)
+		r.goal = r.scale.work(ref * (1 - t.Value/100))
+	default:
+		r.goal = r.scale.work(t.Value)
+	}
+	if math.IsNaN(r.goal) {
+		return bad(note.New(note.Caution, "target-unreachable", "the target %q asks for nothing to be left", t.String()).
+			Do("ask for a reading that the meter can show"))
+	}
+	for _, o := range r.data {
+		if o.censored < 0 && o.y > r.goal+1e-12 {
+			return bad(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", t.String(), quantity.Sig(r.scale.reading(o.y), 3)).
+				Do("use a meter that reads lower, or a target at or above its limit"))
+		}
+	}
+	return nil
+}
+
+// reference is what removal is counted from: the raw water, else the mean of the jars without chemical.
+func reference(s jartest.Series, k jartest.Key) (float64, string) {
+	if r, ok := s.Raw[k]; ok && r.State == jartest.Number && r.Value > 0 {
+		return mean(r, true), "raw water"
+	}
+	sum, n := 0.0, 0.0
+	for _, j := range s.Jars {
+		none := true
+		for _, d := range j.Doses {
+			none = none && d.Known && d.Concentration == 0
+		}
+		if r := j.Readings[k]; none && len(j.Doses) > 0 && r.State == jartest.Number && r.Value > 0 {
+			sum += math.Log(mean(r, true))
+			n++
+		}
+	}
+	if n == 0 {
+		return 0, ""
+	}
+	return math.Exp(sum / n), "control jar"
+}
