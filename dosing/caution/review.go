@@ -77,14 +77,13 @@ type Residual struct {
 
 // Check is one comparison.
 type Check struct {
-	Rule    string
-	About   string // the animal or chemical
-	Found   string
-	Limit   string
-	Fired   bool
-	Level   note.Level
-	Source  string
-	Working string
+	Rule   string
+	About  string // the animal or chemical
+	Found  string
+	Limit  string
+	Fired  bool
+	Level  note.Level
+	Source string
 }
 
 // Taken is a stop with its acceptance.
