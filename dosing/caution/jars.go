@@ -1,0 +1,180 @@
+package caution
+
+import (
+	"math"
+
+	"jarwright/dosing/product"
+	"jarwright/dosing/water"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// JarWater is the water in one jar after dosing, as computed and as read. A jar
+// is closed water: little gas passes in the minutes of a test.
+type JarWater struct {
+	Label      string
+	Doses      []quantity.Concentration
+	PH         quantity.PH
+	Alkalinity quantity.Alkalinity
+	CO2        quantity.Concentration
+	// ReadPH and ReadAlkalinity are those of the sheet.
+	ReadPH         Opt[quantity.PH]
+	ReadAlkalinity Opt[quantity.Alkalinity]
+}
+
+// BenchWater is pH and alkalinity along a series.
+type BenchWater struct {
+	Raw  water.State
+	Jars []JarWater
+	// Products are what the series' chemicals were taken for.
+	Products []product.Product
+	// MeanGap and WorstGap compare pH read with pH computed, where jars were read:
+	// the mean difference and the largest, read less computed.
+	Read              int
+	MeanGap, WorstGap float64
+	Notes             note.List
+}
+
+// ProductFor finds what a series' chemical is: by name, else by the basis of its dose.
+func ProductFor(c jartest.Chemical, catalogue product.Catalogue) (product.Product, error) {
+	p, err := catalogue.Find(c.Name)
+	if err == nil {
+		return p, nil
+	}
+	if guess, gerr := catalogue.GuessFor(c.Basis); gerr == nil {
+		return guess, nil
+	}
+	return p, err
+}
+
+// Jars computes the water along a series. It needs the raw water's pH and
+// alkalinity (from the sheet, or read on a jar without chemical), the chemicals
+// and the basis of their doses; where one is missing the error says which.
+func Jars(s jartest.Series, catalogue product.Catalogue) (BenchWater, error) {
+	var b BenchWater
+	for _, c := range s.Chemicals {
+		if c.Basis == quantity.NotStated {
+			return b, notComputed("the basis of " + c.Name + " is not stated")
+		}
+		p, err := ProductFor(c, catalogue)
+		if err != nil {
+			return b, notComputed(c.Name + " is not in the catalogue")
+		}
+		b.Products = append(b.Products, p)
+	}
+	ph, hasPH := rawReading(s, jartest.PH)
+	alk, hasAlk := rawReading(s, jartest.AlkalinityKey)
+	if !hasPH || !hasAlk {
+		return b, notComputed("the sheet lacks the raw water's pH or alkalinity")
+	}
+	assumed, _ := RuleNamed("temperature-assumed")
+	temp, hasTemp := rawReading(s, jartest.TemperatureKey)
+	if !hasTemp {
+		temp = assumed.Limit
+		b.Notes.Add(assumed.note(nil))
+	}
+	cond, _ := rawReading(s, jartest.Conductivity)
+	c := water.Conditions{Temperature: quantity.Temperature(temp), Conductivity: quantity.Conductance(cond)}
+	var err error
+	if b.Raw, err = water.FromPHAlkalinity(c.WithIonicStrengthOf(quantity.Alkalinity(alk)), quantity.PH(ph), quantity.Alkalinity(alk)); err != nil {
+		return b, err
+	}
+	for _, j := range s.Jars {
+		w, ok, err := b.jar(s, j)
+		if err != nil {
+			return b, err
+		}
+		if ok {
+			b.Jars = append(b.Jars, w)
+		}
+	}
+	b.compare()
+	return b, nil
+}
+
+func notComputed(why string) note.Note { return Note("bench-water-not-computed", Words{"why": why}) }
+
+// At computes the water at doses of the series' chemicals, in their order.
+func (b BenchWater) At(s jartest.Series, doses []quantity.Concentration) (water.State, error) {
+	var add water.Addition
+	for i, d := range doses {
+		dose := quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis}
+		used, err := b.Products[i].AlkalinityUsed(dose)
+		if err != nil {
+			return water.State{}, err
+		}
+		carbon, err := b.Products[i].CarbonAdded(dose)
+		if err != nil {
+			return water.State{}, err
+		}
+		add = add.Plus(water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)})
+	}
+	closed, _ := water.Dose(b.Raw, add)
+	return closed, nil
+}
+
+func (b BenchWater) jar(s jartest.Series, j jartest.Jar) (JarWater, bool, error) {
+	w := JarWater{Label: j.Label}
+	for i := range s.Chemicals {
+		switch {
+		case i < len(j.Doses) && j.Doses[i].Known:
+			w.Doses = append(w.Doses, j.Doses[i].Concentration)
+		case j.Control:
+			w.Doses = append(w.Doses, 0)
+		default:
+			return w, false, nil
+		}
+	}
+	if len(j.Settings) > 0 { // the pH was set by hand
+		return w, false, nil
+	}
+	state, err := b.At(s, w.Doses)
+	if err != nil {
+		return w, false, err
+	}
+	w.PH, w.Alkalinity, w.CO2 = state.PH, state.Alkalinity, state.CO2
+	if r := j.Readings[jartest.PH]; r.State == jartest.Number {
+		w.ReadPH = Some(quantity.PH(r.Value))
+	}
+	if r := j.Readings[jartest.AlkalinityKey]; r.State == jartest.Number {
+		w.ReadAlkalinity = Some(quantity.Alkalinity(r.Value))
+	}
+	return w, true, nil
+}
+
+// compare holds the computed pH against the jars that were read.
+func (b *BenchWater) compare() {
+	sum := 0.0
+	for _, j := range b.Jars {
+		if !j.ReadPH.OK {
+			continue
+		}
+		gap := float64(j.ReadPH.V - j.PH)
+		b.Read++
+		sum += gap
+		if math.Abs(gap) > math.Abs(b.WorstGap) {
+			b.WorstGap = gap
+		}
+	}
+	if b.Read == 0 {
+		return
+	}
+	b.MeanGap = sum / float64(b.Read)
+	if r, ok := RuleNamed("jar-ph-differs"); ok && math.Abs(b.WorstGap) > r.Limit {
+		b.Notes.Add(r.note(Words{"gap": fixed(math.Abs(b.WorstGap), 2), "side": map[bool]string{true: "above", false: "below"}[b.WorstGap > 0]}))
+	}
+}
+
+// rawReading is a reading of the raw water, or else of a jar without chemical.
+func rawReading(s jartest.Series, k jartest.Key) (float64, bool) {
+	if r, ok := s.Raw[k]; ok && r.State == jartest.Number {
+		return r.Value, true
+	}
+	for _, j := range s.Jars {
+		if r, ok := j.Readings[k]; j.Control && ok && r.State == jartest.Number {
+			return r.Value, true
+		}
+	}
+	return 0, false
+}
