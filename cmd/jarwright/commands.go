@@ -6,5 +6,7 @@ import "github.com/spf13/cobra"
 func commands(e *env) []*cobra.Command {
 	return []*cobra.Command{
 		newNew(e),
+		newPlan(e),
+		newChemical(e),
 	}
 }

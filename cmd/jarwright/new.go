@@ -12,6 +12,6 @@ func newNew(e *env) *cobra.Command {
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 	}
-	c.AddCommand(newNewBench(e))
+	c.AddCommand(newNewBench(e), newSite(e))
 	return c
 }

@@ -356,3 +356,28 @@ func (g *grid) filled(rows [][]string, head, c int) bool {
 	}
 	return false
 }
+
+// Rows gives the cells of one sheet of a workbook (the first where no name is
+// given), numbers and dates in plain form, for readers of other tables.
+func Rows(name string, r io.Reader, sheet string) ([][]string, error) {
+	here := note.Place{File: name, Sheet: sheet}
+	f, err := excelize.OpenReader(r, excelize.Options{UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostXML, RawCellValue: true})
+	if err != nil {
+		return nil, note.Fault("unreadable", "cannot be read as a workbook (%v)", err).At(here).Do("open it in a spreadsheet program and save it again as .xlsx, or as .csv")
+	}
+	defer f.Close()
+	tabs := f.GetSheetList()
+	if sheet == "" {
+		sheet = tabs[0]
+	}
+	for _, t := range tabs {
+		if fold(t) == fold(sheet) {
+			rows, err := f.GetRows(t)
+			if err != nil {
+				return nil, note.Fault("unreadable", "the sheet cannot be read (%v)", err).At(here).Do("save the workbook again")
+			}
+			return rows, nil
+		}
+	}
+	return nil, note.Fault("sheet-unknown", "there is no sheet %q%s", sheet, note.DidYouMean(sheet, tabs)).At(note.Place{File: name}).Do("name one of %s", orList(tabs))
+}

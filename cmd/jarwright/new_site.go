@@ -1,0 +1,51 @@
+package main
+
+import (
+	"bytes"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"jarwright/dosing/site"
+)
+
+func newSite(e *env) *cobra.Command {
+	blank := false
+	c := &cobra.Command{
+		Use:   "site FILE",
+		Short: "Write a site workbook (.xlsx) or site.yaml",
+		Long: `Writes the description of the place, ready to fill in: flows, water, chemicals,
+stocks, pumps, tanks, animals, prices. It holds the values of an invented place as
+examples to overwrite; --blank leaves them out. The ending picks the form.`,
+		Example: `  jarwright new site site.xlsx
+  jarwright new site site.yaml --blank`,
+		Args: cobra.ExactArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			var values site.Values
+			if !blank {
+				values = site.Example("", "")
+			}
+			var b bytes.Buffer
+			var err error
+			switch strings.ToLower(filepath.Ext(args[0])) {
+			case ".xlsx":
+				err = site.Write(&b, values)
+			case ".yaml", ".yml":
+				err = site.WriteYAML(&b, values)
+			default:
+				return badUsage("new site writes .xlsx or .yaml, not %q", args[0])
+			}
+			if err != nil {
+				return err
+			}
+			if err := e.writeFile(args[0], b.Bytes()); err != nil {
+				return err
+			}
+			e.say("wrote %s; next: fill it in, then jarwright plan %s", args[0], args[0])
+			return nil
+		},
+	}
+	c.Flags().BoolVar(&blank, "blank", false, "without example values")
+	return c
+}

@@ -1,0 +1,300 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"jarwright/dosing"
+	"jarwright/dosing/flow"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates"
+)
+
+// planFlags are the flags of the quick form.
+type planFlags struct {
+	flow, hours, dose, low, high, basis string
+	chemical, strength, density, stock  string
+	pumpMax, tank                       string
+}
+
+func newPlan(e *env) *cobra.Command {
+	var f planFlags
+	c := &cobra.Command{
+		Use:   "plan [SITE]",
+		Short: "The day: feed rates, pump settings, stock batches, cautions",
+		Long: `Plans the day from a site workbook (.xlsx) or site.yaml: what each pump feeds and
+where it has to stand, when stock is made up, how long tanks last, what the day
+uses. Without SITE it reads site.xlsx in this folder.
+
+With --flow and --dose it plans one feed without a site. --strength is mass of
+the substance that the basis names per mass of product; a dose "as product" needs
+none. --stock is grams of product per litre of stock; left out means neat.`,
+		Example: `  jarwright plan site.xlsx
+  jarwright plan --flow "2 m3/h" --dose "12.5 mg/L" --basis "as alum 14-hydrate" --strength "48.5 %" --density "1.335 kg/L"
+  jarwright plan --flow "35 gpm" --dose "45 mg/L" --basis "as product" --density "1.43 kg/L" --pump-max "2 L/h"`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			quick := false
+			for _, name := range quickFlags {
+				quick = quick || cmd.Flags().Changed(name)
+			}
+			switch {
+			case quick && len(args) > 0:
+				return badUsage("plan takes a site or the quick form's flags, not both")
+			case quick:
+				return e.planQuick(f)
+			}
+			name := ""
+			if len(args) > 0 {
+				name = args[0]
+			}
+			return e.planSite(name)
+		},
+	}
+	p := c.Flags()
+	p.StringVar(&f.flow, "flow", "", `water to treat, such as "2 m3/h", "35 gpm" or "0.5 MGD"`)
+	p.StringVar(&f.hours, "hours", "", `hours run a day, such as 16 or "16 h" (24 when absent)`)
+	p.StringVar(&f.dose, "dose", "", `dose, such as "12.5 mg/L"`)
+	p.StringVar(&f.low, "dose-low", "", "low end of the dose's interval")
+	p.StringVar(&f.high, "dose-high", "", "high end of the dose's interval")
+	p.StringVar(&f.basis, "basis", "", `what the dose counts: "as product", "as alum 14-hydrate", "as Al", …`)
+	p.StringVar(&f.chemical, "chemical", "", "product of the catalogue (guessed from the basis when absent)")
+	p.StringVar(&f.strength, "strength", "", `mass of the basis substance per mass of product, such as "48.5 %"`)
+	p.StringVar(&f.density, "density", "", `of the liquid product, such as "1.335 kg/L"`)
+	p.StringVar(&f.stock, "stock", "", `product per litre of stock, such as "50 g/L" (neat when absent)`)
+	p.StringVar(&f.pumpMax, "pump-max", "", `the pump's largest rate, such as "10 L/h"`)
+	p.StringVar(&f.tank, "tank", "", `usable volume of the stock tank, such as "60 L"`)
+	e.completeProducts(c, "chemical")
+	return c
+}
+
+// quickFlags are those that make a plan without a site.
+var quickFlags = [...]string{"flow", "hours", "dose", "dose-low", "dose-high", "basis", "chemical", "strength", "density", "stock", "pump-max", "tank"}
+
+// planQuick plans one feed from flags.
+func (e *env) planQuick(f planFlags) error {
+	q, err := f.quick()
+	if err != nil {
+		return usageError{err}
+	}
+	in, err := q.Input(product.Default())
+	if err != nil {
+		return err
+	}
+	return e.showPlan(in)
+}
+
+// quick reads the flags as quantities. All that is wrong is told at once.
+func (f planFlags) quick() (dosing.Quick, error) {
+	var q dosing.Quick
+	var errs note.List
+	if f.flow == "" {
+		errs.Add(note.Fault("flag-missing", "--flow is missing").Do(`add the water to treat, such as --flow "2 m3/h"`))
+	}
+	if f.dose == "" {
+		errs.Add(note.Fault("flag-missing", "--dose is missing").Do(`add the dose, such as --dose "12.5 mg/L"`))
+	}
+	dose := func(s string) (quantity.Concentration, error) {
+		d, err := quantity.ParseDose(s)
+		return d.Concentration, err
+	}
+	read(&errs, "--flow", f.flow, quantity.ParseFlow, &q.Flow)
+	read(&errs, "--dose", f.dose, quantity.ParseDose, &q.Dose)
+	read(&errs, "--dose-low", f.low, dose, &q.Low)
+	read(&errs, "--dose-high", f.high, dose, &q.High)
+	read(&errs, "--strength", f.strength, quantity.ParseFraction, &q.Strength)
+	read(&errs, "--density", f.density, quantity.ParseDensity, &q.Density)
+	read(&errs, "--stock", f.stock, quantity.ParseConcentration, &q.PerLitre)
+	read(&errs, "--pump-max", f.pumpMax, quantity.ParseFeedRate, &q.PumpMax)
+	read(&errs, "--tank", f.tank, quantity.ParseVolume, &q.Tank)
+	read(&errs, "--hours", f.hours, hoursADay, &q.Hours)
+	var basis quantity.Basis
+	read(&errs, "--basis", f.basis, quantity.ParseBasis, &basis)
+	switch {
+	case basis != quantity.NotStated && q.Dose.Basis != quantity.NotStated && basis != q.Dose.Basis:
+		errs.Add(note.Fault("basis-twice", "--dose says %s, --basis says %s", q.Dose.Basis, basis).Do("leave one of them out"))
+	case basis != quantity.NotStated:
+		q.Dose.Basis = basis
+	}
+	q.Chemical = f.chemical
+	for _, x := range []struct {
+		flag, text string
+		v          float64
+	}{{"--flow", f.flow, float64(q.Flow)}, {"--strength", f.strength, float64(q.Strength)}, {"--stock", f.stock, float64(q.PerLitre)},
+		{"--pump-max", f.pumpMax, float64(q.PumpMax)}, {"--tank", f.tank, float64(q.Tank)}} {
+		if x.text != "" && x.v <= 0 && len(errs) == 0 {
+			errs.Add(note.Fault("not-positive", "%s %q is not above zero", x.flag, x.text).Do("give a value above zero"))
+		}
+	}
+	return q, errs.Err()
+}
+
+// read parses a flag's text into a value, if it was given.
+func read[T any](errs *note.List, flag, text string, parse func(string) (T, error), into *T) {
+	if text == "" {
+		return
+	}
+	v, err := parse(text)
+	if err != nil {
+		n := note.Of(err, "bad-flag")[0]
+		n.Message = flag + ": " + n.Message
+		errs.Add(n)
+		return
+	}
+	*into = v
+}
+
+// hoursADay reads "16" or "16 h".
+func hoursADay(s string) (quantity.Time, error) {
+	if v, unit, err := quantity.Split(s); err == nil && unit == "" {
+		s = quantity.Sig(v, 15) + " h"
+	}
+	t, err := quantity.ParseTime(s)
+	if err == nil && (t <= 0 || t > 24) {
+		err = note.Fault("bad-hours", "%q a day is not above 0 and up to 24 h", s).Do("give the hours run in one day")
+	}
+	return t, err
+}
+
+// planSite plans the day of a site.
+func (e *env) planSite(name string) error {
+	s, name, err := e.openSite(name)
+	if err != nil {
+		return err
+	}
+	g, inputs, err := e.gather(s, name)
+	if err != nil {
+		return err
+	}
+	in, err := dosing.FromSite(s, g)
+	if err != nil {
+		return err
+	}
+	return e.showPlan(in, append(inputs, name)...)
+}
+
+// showPlan works a plan out and shows it.
+func (e *env) showPlan(in dosing.Input, inputs ...string) error {
+	p, err := dosing.Make(in)
+	if err != nil {
+		return err
+	}
+	if err := p.Notes.Err(); err != nil {
+		// The plan cannot be carried out: show it all the same on the screen, because
+		// its figures say why, but write no file that might be pinned to a wall.
+		if e.flags.out == "" || e.flags.out == "-" {
+			if shown := e.emit(templates.Plan{Plan: p}, inputs...); shown != nil {
+				return shown
+			}
+		}
+		return err
+	}
+	if p.Notes.Worst() == note.Stop {
+		e.noAnswer()
+	}
+	return e.emit(templates.Plan{Plan: p}, inputs...)
+}
+
+// openSite reads a site; without a name it is site.xlsx, else site.yaml, in this folder.
+func (e *env) openSite(name string) (site.Site, string, error) {
+	if name == "" {
+		for _, n := range []string{"site.xlsx", "site.yaml"} {
+			if _, err := os.Stat(n); !errors.Is(err, fs.ErrNotExist) {
+				name = n
+				break
+			}
+		}
+		if name == "" {
+			return site.Site{}, "", note.Fault("no-site", "there is no site.xlsx in this folder").
+				Do(`make one with "jarwright new site site.xlsx", or name yours`)
+		}
+	}
+	data, err := e.readInput(name)
+	if err != nil {
+		return site.Site{}, name, err
+	}
+	s, err := site.Read(name, bytes.NewReader(data))
+	return s, name, err
+}
+
+// beside gives a file that a site names: as it stands if absolute, else beside the site.
+func beside(siteFile, name string) string {
+	if filepath.IsAbs(name) {
+		return name
+	}
+	return filepath.Join(filepath.Dir(siteFile), filepath.FromSlash(name))
+}
+
+// gather reads what the site points at: the meter log and the bench sheets. It
+// also lists the files read.
+func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, error) {
+	g := dosing.Given{Catalogue: product.Default(), Bench: map[int]dosing.BenchDose{}}
+	var inputs []string
+	var errs note.List
+	if s.Flow.Log.Set {
+		file := beside(siteFile, s.Flow.Log.V)
+		inputs = append(inputs, file)
+		log, err := e.readLog(file, s.Flow)
+		if err != nil {
+			errs = append(errs, pointedAt(err, s.Flow.Log.At)...)
+		} else {
+			g.Log = &log
+		}
+	}
+	for i, c := range s.Chemicals {
+		if !c.Bench.Set || c.Dose.Set {
+			continue
+		}
+		file := beside(siteFile, c.Bench.V)
+		inputs = append(inputs, file)
+		b, err := e.benchDose(file, c)
+		if err != nil {
+			errs = append(errs, pointedAt(err, c.Bench.At)...)
+			continue
+		}
+		g.Bench[i] = b
+	}
+	return g, inputs, errs.Err()
+}
+
+// pointedAt gives a fault of another file the cell of the site that names it,
+// where the fault has no place of its own.
+func pointedAt(err error, at note.Place) note.List {
+	l := note.Of(err, "cannot-read")
+	for i := range l {
+		if l[i].Code == "cannot-read" && l[i].Place.File != "" {
+			l[i].Message = l[i].Place.File + " " + l[i].Message
+			l[i].Place = at
+		}
+		if l[i].Place == (note.Place{}) {
+			l[i].Place = at
+		}
+	}
+	return l
+}
+
+// readLog reads a meter log, delimited text or a workbook.
+func (e *env) readLog(file string, f site.Flow) (flow.Log, error) {
+	data, err := e.readInput(file)
+	if err != nil {
+		return flow.Log{}, err
+	}
+	opt := flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V}
+	if strings.EqualFold(filepath.Ext(file), ".xlsx") {
+		rows, err := site.Rows(file, bytes.NewReader(data), f.LogSheet.V)
+		if err != nil {
+			return flow.Log{}, err
+		}
+		return flow.ReadRows(file, f.LogSheet.V, rows, opt)
+	}
+	return flow.ReadCSV(file, bytes.NewReader(data), opt)
+}

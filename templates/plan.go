@@ -1,0 +1,635 @@
+package templates
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"jarwright/dosing"
+	"jarwright/dosing/flow"
+	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Plan shows a day plan.
+type Plan struct{ dosing.Plan }
+
+// Text writes the plan as one page to work from.
+func (p Plan) Text(t *Text, o Options) {
+	title := "Day plan"
+	if p.Site != "" {
+		title += ": " + p.Site
+	}
+	if !o.Date.IsZero() {
+		title += ", " + o.Date.Format("2006-01-02")
+	}
+	t.Head(title)
+	t.Para(p.waterLine(o))
+	for _, f := range p.Feeds {
+		p.feedText(t, o, f)
+	}
+	if len(p.Tasks) > 0 && (len(p.Feeds) > 1 || len(p.Tasks) > 1) {
+		t.Head("What to do when")
+		var rows [][]string
+		for _, k := range p.Tasks {
+			rows = append(rows, []string{flow.Clock(wrapDay(k.At)), p.taskText(k, o)})
+		}
+		t.Table([]Col{{Head: "Time"}, {Head: "Task"}}, rows)
+	}
+	p.hourText(t, o)
+	if len(p.Notes) > 0 {
+		t.Head("Look at this first")
+		t.Notes(p.Notes)
+	}
+	p.standing(t)
+	if o.Explain {
+		p.workingText(t, o)
+	}
+}
+
+func wrapDay(h quantity.Time) quantity.Time {
+	return quantity.Time(math.Mod(math.Mod(float64(h), 24)+24, 24))
+}
+
+func (p Plan) waterLine(o Options) string {
+	s := fmt.Sprintf("Water to treat: %s at %s on average", o.Quantity(p.Treated, 4), o.Quantity(p.Day.Average(), 4))
+	if p.Day.Least() < p.Day.Average()*0.999 || p.Day.Peak() > p.Day.Average()*1.001 {
+		s += fmt.Sprintf(" (%s to %s)", o.Quantity(p.Day.Least(), 3), o.Quantity(p.Day.Peak(), 3))
+	}
+	s += fmt.Sprintf(", running %s (%s).", o.Quantity(hourly{p.Running}, 3), p.FlowSource)
+	return s
+}
+
+// hourly shows a span in hours, however long.
+type hourly struct{ t quantity.Time }
+
+// Show gives hours.
+func (h hourly) Show(quantity.System) (float64, string) { return float64(h.t), "h" }
+
+func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
+	head := f.Name
+	if f.Stock.Product.Name != "" && !strings.EqualFold(f.Stock.Product.Name, f.Name) {
+		head += " (" + f.Stock.Product.Name + ")"
+	}
+	t.Head(head)
+	rows := [][2]string{{"Dose", o.Dose(f.Dose, 4) + p.doseRange(f, o)}}
+	if f.Dose.Basis != quantity.AsProduct {
+		rows = append(rows, [2]string{"", "the same as product: " + o.Quantity(f.AsProduct.Concentration, 4)})
+	}
+	use := o.Quantity(f.Product, 4) + " of product"
+	if f.HasVolume {
+		use += ", " + o.Quantity(f.Volume, 4)
+	}
+	if f.HasActive {
+		use += fmt.Sprintf(" (%s %s)", o.Quantity(f.Active, 4), f.ActiveBasis)
+	}
+	rows = append(rows, [2]string{"Use a day", use})
+	if f.Fed {
+		stock := "neat product"
+		if !f.Stock.Neat() {
+			stock = fmt.Sprintf("%s of product per litre", gramsPerLitre(f.PerLitre, o))
+		}
+		if f.AtPoint < f.Stock.PercentByMass()*0.999 {
+			stock += fmt.Sprintf("; with %s of carrier water %s by mass at the dosing point", o.Quantity(perHour{f.Post}, 3), o.Quantity(f.AtPoint, 3))
+		}
+		rows = append(rows, [2]string{"Stock", stock + ", " + o.Quantity(f.StockUse, 4) + " a day"})
+		rows = append(rows, [2]string{"FEED", p.rateText(f, o)})
+		if f.Setting != nil {
+			rows = append(rows, [2]string{"PUMP", p.settingText(f, o)})
+		}
+		if f.Lasts > 0 {
+			s := fmt.Sprintf("%s holds %s usable: a full one lasts %s", f.Tank.Name, o.Quantity(f.Tank.Holds(), 3), o.Quantity(f.Lasts, 3))
+			if f.HasEmpty && f.Stock.Neat() {
+				s += "; as it stands, empty at " + dayClock(f.Empty)
+			}
+			rows = append(rows, [2]string{"Tank", s})
+		}
+		if f.Range.Known {
+			r := f.Range
+			s := fmt.Sprintf("%s to %s of product a day, %s to %s", o.Quantity(r.ProductLow, 3), o.Quantity(r.ProductHigh, 3), o.Quantity(r.RateLow, 3), o.Quantity(r.RateHigh, 3))
+			if f.Setting != nil && f.Setting.HasRange {
+				s += fmt.Sprintf(", setting %s to %s", o.Quantity(f.Setting.Range[0].Exact.Setting, 3), o.Quantity(f.Setting.Range[1].Exact.Setting, 3))
+			}
+			rows = append(rows, [2]string{"Not certain", s})
+		}
+	}
+	t.Pairs(rows)
+	p.recipeText(t, o, f)
+}
+
+// perHour shows a small flow of water in L/h.
+type perHour struct{ f quantity.Flow }
+
+// Show gives L/h.
+func (h perHour) Show(quantity.System) (float64, string) { return h.f.In("L/h"), "L/h" }
+
+func gramsPerLitre(c quantity.Concentration, o Options) string {
+	return o.Number(c.In("g/L"), 4) + " g"
+}
+
+func (p Plan) doseRange(f dosing.Feed, o Options) string {
+	s := ""
+	switch {
+	case f.Low > 0 && f.High > 0:
+		s = fmt.Sprintf(" (%s to %s)", o.Quantity(f.Low, 3), o.Quantity(f.High, 3))
+	case f.Low > 0:
+		s = fmt.Sprintf(" (from %s, upper end open)", o.Quantity(f.Low, 3))
+	}
+	if f.DoseSource != "" {
+		s += ", " + f.DoseSource
+	}
+	return s
+}
+
+func (p Plan) rateText(f dosing.Feed, o Options) string {
+	s := o.Quantity(f.Rate, 4)
+	if f.Least < f.Rate*0.999 || f.Peak > f.Rate*1.001 {
+		s += fmt.Sprintf(" on average; %s at least flow, %s at peak", o.Quantity(f.Least, 3), o.Quantity(f.Peak, 3))
+	}
+	return s
+}
+
+func (p Plan) settingText(f dosing.Feed, o Options) string {
+	s := p.knob(f, f.Setting.Average, o)
+	if f.PumpName != "" {
+		s = f.PumpName + ": " + s
+	}
+	if !f.Setting.InRange {
+		s += "; OUT OF RANGE, see below"
+	}
+	return s
+}
+
+// knob says where the knobs stand and what comes of it.
+func (p Plan) knob(f dosing.Feed, c pump.Choice, o Options) string {
+	at := o.Quantity(c.Position.Setting, 4)
+	if f.Pump.Calibration.TwoKnobs() {
+		at = "speed " + at + ", stroke " + o.Quantity(c.Position.Stroke, 3)
+	}
+	s := "set to " + at
+	if c.Reach == pump.Within {
+		s += fmt.Sprintf(" (gives %s", o.Quantity(c.Gives, 3))
+		if e := math.Abs(float64(c.Error)); e >= 0.005 {
+			word := "over"
+			if c.Error < 0 {
+				word = "under"
+			}
+			s += fmt.Sprintf(", %s %s", o.Quantity(quantity.Fraction(e), 2), word)
+		}
+		s += ")"
+	} else {
+		s = fmt.Sprintf("would need %s of its range", o.Quantity(c.Exact.Setting, 3))
+	}
+	return s
+}
+
+func (p Plan) recipeText(t *Text, o Options, f dosing.Feed) {
+	if len(f.Batches) == 0 {
+		return
+	}
+	b := f.Batches[0]
+	r := b.Recipe
+	s := "Make up " + o.Quantity(r.Final, 3) + ": weigh " + o.Quantity(r.Product, 3)
+	if r.ProductVolume > 0 {
+		s += " (" + o.Quantity(r.ProductVolume, 3) + ")"
+	}
+	s += fmt.Sprintf(" of product into most of %s of water, fill up to %s", o.Quantity(r.Water, 3), o.Quantity(r.Final, 3))
+	if f.Ageing > 0 {
+		s += ", stir gently and let it age " + o.Quantity(f.Ageing, 3)
+	}
+	s += ". It keeps " + o.Quantity(hourly{f.Life}, 3) + "."
+	same := true
+	for _, x := range f.Batches {
+		same = same && math.Abs(float64(x.Volume-b.Volume)) < 1e-9
+	}
+	if !same {
+		s += " Other batches in proportion: see the times below."
+	}
+	if f.Every > 1 {
+		s += fmt.Sprintf(" One batch lasts %d days.", f.Every)
+	}
+	t.Para(s)
+}
+
+func dayClock(h quantity.Time) string {
+	if h >= 24 {
+		return fmt.Sprintf("%s, %d day(s) on", flow.Clock(wrapDay(h)), int(math.Floor(float64(h)/24)))
+	}
+	return flow.Clock(h)
+}
+
+func (p Plan) taskText(k dosing.Task, o Options) string {
+	if k.Feed < 0 {
+		return string(k.Kind)
+	}
+	f := p.Feeds[k.Feed]
+	pumpName := f.PumpName
+	if pumpName == "" {
+		pumpName = "the pump"
+	}
+	stock := f.StockName
+	if stock == "" {
+		stock = f.Name
+	}
+	switch k.Kind {
+	case dosing.SetPump:
+		if f.Follows {
+			return fmt.Sprintf("%s follows the flow meter: check that it gives %s at %s", pumpName, o.Quantity(f.Peak, 3), o.Quantity(k.Flow, 3))
+		}
+		s := fmt.Sprintf("%s for %s: %s", pumpName, f.Name, p.knob(f, k.Choice, o))
+		if k.Flow > 0 && p.Day.Peak() > p.Day.Least()*1.001 {
+			s += " for " + o.Quantity(k.Flow, 3)
+		}
+		return s
+	case dosing.StopPump:
+		return fmt.Sprintf("stop %s (%s): the unit stands still", pumpName, f.Name)
+	case dosing.MakeUp:
+		s := fmt.Sprintf("make up %s of %s (%s of product)", o.Quantity(k.Batch.Volume, 3), stock, o.Quantity(k.Batch.Recipe.Product, 3))
+		if f.Ageing > 0 {
+			s += ", aged at " + flow.Clock(wrapDay(k.Batch.Aged))
+		}
+		s += ", use by " + flow.Clock(wrapDay(k.Batch.Expires))
+		if f.Every > 1 {
+			s += fmt.Sprintf(", every %d days", f.Every)
+		}
+		return s
+	case dosing.MoveStock:
+		return fmt.Sprintf("let %s over into %s", stock, f.Tank.Name)
+	case dosing.ChangeDrum:
+		return fmt.Sprintf("%s (%s) runs empty: fill or change it before", f.Tank.Name, f.Name)
+	}
+	return string(k.Kind) + " " + f.Name
+}
+
+// hourText writes the hour table, hours that are alike in one row.
+func (p Plan) hourText(t *Text, o Options) {
+	fed := false
+	for _, f := range p.Feeds {
+		fed = fed || f.Fed
+	}
+	if !fed || len(p.Hours) == 0 {
+		return
+	}
+	varies := p.Day.Peak() > p.Day.Least()*1.001 || p.Running < 24
+	levels := false
+	for _, h := range p.Hours {
+		for _, f := range h.Feeds {
+			levels = levels || f.HasLevel
+		}
+	}
+	if !varies && !levels {
+		return
+	}
+	t.Head("Hour by hour")
+	cols := []Col{{Head: "Hour"}, {Head: "Flow " + unitOf(quantity.Flow(1), o), Right: true}}
+	for _, f := range p.Feeds {
+		if !f.Fed {
+			continue
+		}
+		cols = append(cols, Col{Head: f.Name + " mL/min", Right: true})
+		if f.Setting != nil {
+			cols = append(cols, Col{Head: "%", Right: true})
+		}
+		if len(f.Batches) > 0 && f.Tank != nil {
+			cols = append(cols, Col{Head: "tank L", Right: true})
+		}
+	}
+	var rows [][]string
+	for i := 0; i < len(p.Hours); i++ {
+		h := p.Hours[i]
+		j := i
+		for j+1 < len(p.Hours) && alike(h, p.Hours[j+1]) && (j+2-i) <= 4 {
+			j++
+		}
+		v, _ := h.Flow.Show(o.Units)
+		row := []string{flow.Clock(h.From) + "-" + flow.Clock(p.Hours[j].From+1), o.Number(v, 3)}
+		for k, f := range p.Feeds {
+			if !f.Fed {
+				continue
+			}
+			x := h.Feeds[k]
+			row = append(row, o.Number(float64(x.Rate), 3))
+			if f.Setting != nil {
+				s := o.Number(float64(x.Setting), 3)
+				if x.Rate == 0 {
+					s = "off"
+				}
+				row = append(row, s)
+			}
+			if len(f.Batches) > 0 && f.Tank != nil {
+				row = append(row, o.Number(float64(p.Hours[j].Feeds[k].Level), 3))
+			}
+		}
+		rows = append(rows, row)
+		i = j
+	}
+	t.Table(cols, rows)
+	if levels {
+		t.Para("Tank: what should stand in it, usable, at the end of those hours.")
+	}
+}
+
+func unitOf(q quantity.Quantity, o Options) string { _, u := q.Show(o.Units); return u }
+
+func alike(a, b dosing.HourRow) bool {
+	if math.Abs(float64(a.Flow-b.Flow)) > 1e-9 || a.Running != b.Running {
+		return false
+	}
+	for k := range a.Feeds {
+		if a.Feeds[k].Setting != b.Feeds[k].Setting {
+			return false
+		}
+	}
+	return true
+}
+
+// standing writes the cautions that hold on every day.
+func (p Plan) standing(t *Text) {
+	t.Head("Before you start")
+	coagulant := false
+	for _, f := range p.Feeds {
+		g := f.Stock.Product
+		coagulant = coagulant || g.Group.Coagulant()
+		if g.Protection.Text != "" {
+			t.Item("-", fmt.Sprintf("%s: %s. Wear %s.", f.Name, g.Hazard.Text, g.Protection.Text))
+		}
+	}
+	for _, n := range NeverMix(p.Feeds) {
+		t.Item("-", n)
+	}
+	t.Item("-", "The label and the safety data sheet of your own drum, local rules and licensed practice go before this page.")
+}
+
+// NeverMix lists which chemicals of a plan must not meet neat, from what the
+// catalogue keeps each apart from.
+func NeverMix(feeds []dosing.Feed) []string {
+	var out []string
+	hypochlorite := false
+	for i, a := range feeds {
+		for _, w := range a.Stock.Product.Apart {
+			hypochlorite = hypochlorite || w == "hypochlorite"
+		}
+		for _, b := range feeds[i+1:] {
+			if product.KeepApart(a.Stock.Product, b.Stock.Product) {
+				out = append(out, fmt.Sprintf("Never let %s and %s meet undiluted: separate drums, pumps, hoses and dosing points.", a.Name, b.Name))
+			}
+		}
+	}
+	if hypochlorite {
+		out = append(out, "Never let any of this near bleach (hypochlorite): chlorine gas. Check the label and the form at every delivery.")
+	}
+	return out
+}
+
+func (p Plan) workingText(t *Text, o Options) {
+	for _, f := range p.Feeds {
+		t.Head("Working: " + f.Name)
+		for _, w := range f.Working {
+			v := ""
+			if d, ok := w.Value.(quantity.Dose); ok {
+				v = o.Dose(d, 5)
+			} else {
+				v = o.Quantity(w.Value, 5)
+			}
+			t.Item("-", fmt.Sprintf("%s = %s = %s = %s [%s]", w.Figure, w.Formula, w.Inputs, v, w.Source))
+		}
+		if f.Fed {
+			t.Item("-", fmt.Sprintf("check: stock used × strength = %s, dose × water = %s", o.Quantity(f.Closure.Given, 6), o.Quantity(f.Closure.Asked, 6)))
+		}
+	}
+}
+
+type jsonPlan struct {
+	Schema string     `json:"schema"`
+	Site   string     `json:"site,omitempty"`
+	Flow   jsonFlow   `json:"flow"`
+	Feeds  []jsonFeed `json:"feeds"`
+	Tasks  []jsonTask `json:"tasks,omitempty"`
+	Hours  []jsonHour `json:"hours,omitempty"`
+	Notes  note.List  `json:"notes"`
+}
+
+type jsonFlow struct {
+	Average *JSONQuantity `json:"average"`
+	Least   *JSONQuantity `json:"least,omitempty"`
+	Peak    *JSONQuantity `json:"peak,omitempty"`
+	Hours   *JSONQuantity `json:"hours"`
+	Treated *JSONQuantity `json:"treated"`
+	Source  string        `json:"source,omitempty"`
+}
+
+type jsonFeed struct {
+	Chemical      string        `json:"chemical"`
+	Product       string        `json:"product,omitempty"`
+	Dose          *JSONQuantity `json:"dose"`
+	DoseLow       *JSONQuantity `json:"dose_low,omitempty"`
+	DoseHigh      *JSONQuantity `json:"dose_high,omitempty"`
+	DoseSource    string        `json:"dose_source,omitempty"`
+	DoseAsProduct *JSONQuantity `json:"dose_as_product"`
+	Flow          *JSONQuantity `json:"flow"`
+	ActiveUse     *JSONQuantity `json:"active_use,omitempty"`
+	ProductUse    *JSONQuantity `json:"product_use"`
+	ProductVolume *JSONQuantity `json:"product_volume,omitempty"`
+	Stock         *JSONQuantity `json:"stock,omitempty"`
+	StockUse      *JSONQuantity `json:"stock_use,omitempty"`
+	StockRate     *JSONQuantity `json:"stock_rate,omitempty"`
+	RateLeast     *JSONQuantity `json:"stock_rate_least_flow,omitempty"`
+	RatePeak      *JSONQuantity `json:"stock_rate_peak_flow,omitempty"`
+	Range         *jsonRange    `json:"range,omitempty"`
+	Pump          *jsonPump     `json:"pump,omitempty"`
+	Tank          *jsonTank     `json:"tank,omitempty"`
+	Batches       []jsonBatch   `json:"batches"`
+	EveryDays     int           `json:"batches_every_days,omitempty"`
+	Closure       *jsonClosure  `json:"closure,omitempty"`
+	Working       []jsonWorking `json:"working"`
+}
+
+type jsonRange struct {
+	ProductLow  *JSONQuantity `json:"product_use_low"`
+	ProductHigh *JSONQuantity `json:"product_use_high"`
+	RateLow     *JSONQuantity `json:"stock_rate_low"`
+	RateHigh    *JSONQuantity `json:"stock_rate_high"`
+	SettingLow  *JSONQuantity `json:"setting_low,omitempty"`
+	SettingHigh *JSONQuantity `json:"setting_high,omitempty"`
+}
+
+type jsonPump struct {
+	Name     string        `json:"name,omitempty"`
+	Setting  *JSONQuantity `json:"setting"`
+	Knob     *JSONQuantity `json:"knob"`
+	Stroke   *JSONQuantity `json:"stroke,omitempty"`
+	Gives    *JSONQuantity `json:"gives"`
+	InRange  bool          `json:"in_range"`
+	Follows  bool          `json:"follows_signal,omitempty"`
+	Measured bool          `json:"calibrated"`
+}
+
+type jsonTank struct {
+	Name  string        `json:"name"`
+	Holds *JSONQuantity `json:"holds"`
+	Lasts *JSONQuantity `json:"lasts"`
+}
+
+type jsonBatch struct {
+	Volume  *JSONQuantity `json:"volume"`
+	Product *JSONQuantity `json:"product"`
+	Water   *JSONQuantity `json:"water"`
+	Start   string        `json:"start"`
+	Ready   string        `json:"ready"`
+	Moved   string        `json:"moved,omitempty"`
+	From    string        `json:"used_from"`
+	Till    string        `json:"used_till"`
+	Expires string        `json:"expires"`
+}
+
+type jsonClosure struct {
+	Asked *JSONQuantity `json:"dose_times_water"`
+	Given *JSONQuantity `json:"stock_times_strength"`
+}
+
+type jsonWorking struct {
+	Figure  string        `json:"figure"`
+	Formula string        `json:"formula"`
+	Inputs  string        `json:"inputs,omitempty"`
+	Value   *JSONQuantity `json:"value"`
+	Source  string        `json:"source,omitempty"`
+}
+
+type jsonTask struct {
+	At       string `json:"at"`
+	Chemical string `json:"chemical,omitempty"`
+	Kind     string `json:"kind"`
+	Text     string `json:"text"`
+}
+
+type jsonHour struct {
+	From  string         `json:"from"`
+	Flow  *JSONQuantity  `json:"flow"`
+	Feeds []jsonHourFeed `json:"feeds"`
+}
+
+type jsonHourFeed struct {
+	Chemical string        `json:"chemical"`
+	Rate     *JSONQuantity `json:"stock_rate"`
+	Setting  *JSONQuantity `json:"setting,omitempty"`
+	Used     *JSONQuantity `json:"stock_used"`
+	Level    *JSONQuantity `json:"tank_level,omitempty"`
+}
+
+// JSON gives the document jarwright.plan/1.
+func (p Plan) JSON() any {
+	doc := jsonPlan{Schema: "jarwright.plan/1", Site: p.Site, Feeds: []jsonFeed{}, Notes: Notes(p.Notes),
+		Flow: jsonFlow{QIn(float64(p.Day.Average()), "m3/h"), QIn(float64(p.Day.Least()), "m3/h"), QIn(float64(p.Day.Peak()), "m3/h"),
+			QIn(float64(p.Running), "h"), QIn(p.Treated.In("m3"), "m3"), p.FlowSource}}
+	for _, f := range p.Feeds {
+		doc.Feeds = append(doc.Feeds, p.jsonFeed(f))
+	}
+	for _, k := range p.Tasks {
+		x := jsonTask{At: flow.Clock(wrapDay(k.At)), Kind: string(k.Kind), Text: p.taskText(k, Options{})}
+		if k.Feed >= 0 {
+			x.Chemical = p.Feeds[k.Feed].Name
+		}
+		doc.Tasks = append(doc.Tasks, x)
+	}
+	for _, h := range p.Hours {
+		row := jsonHour{From: flow.Clock(h.From), Flow: QIn(float64(h.Flow), "m3/h")}
+		for k, f := range p.Feeds {
+			if !f.Fed {
+				continue
+			}
+			x := jsonHourFeed{Chemical: f.Name, Rate: QIn(float64(h.Feeds[k].Rate), "mL/min"), Used: QIn(float64(h.Feeds[k].Used), "L")}
+			if f.Setting != nil {
+				x.Setting = QIn(float64(h.Feeds[k].Setting), "%")
+			}
+			if h.Feeds[k].HasLevel {
+				x.Level = QIn(float64(h.Feeds[k].Level), "L")
+			}
+			row.Feeds = append(row.Feeds, x)
+		}
+		doc.Hours = append(doc.Hours, row)
+	}
+	return doc
+}
+
+func (p Plan) jsonFeed(f dosing.Feed) jsonFeed {
+	x := jsonFeed{Chemical: f.Name, Product: f.Stock.Product.ID, Dose: QDose(f.Dose), DoseSource: f.DoseSource, DoseAsProduct: QDose(f.AsProduct),
+		Flow: QIn(float64(f.Flow), "m3/h"), ProductUse: QIn(float64(f.Product), "kg/d"), Batches: []jsonBatch{}, EveryDays: f.Every, Working: []jsonWorking{}}
+	if f.Low > 0 {
+		x.DoseLow = QDose(quantity.Dose{Concentration: f.Low, Basis: f.Dose.Basis})
+	}
+	if f.High > 0 {
+		x.DoseHigh = QDose(quantity.Dose{Concentration: f.High, Basis: f.Dose.Basis})
+	}
+	if f.HasActive {
+		x.ActiveUse = QIn(float64(f.Active), "kg/d")
+		x.ActiveUse.Basis = f.ActiveBasis.String()
+	}
+	if f.HasVolume {
+		x.ProductVolume = QIn(float64(f.Volume), "L/d")
+	}
+	for _, w := range f.Working {
+		j := jsonWorking{w.Figure, w.Formula, w.Inputs, Q(w.Value), w.Source}
+		if d, ok := w.Value.(quantity.Dose); ok {
+			j.Value = QDose(d)
+		}
+		x.Working = append(x.Working, j)
+	}
+	if !f.Fed {
+		return x
+	}
+	x.Stock = QIn(f.PerLitre.In("g/L"), "g/L")
+	x.StockUse = QIn(float64(f.StockUse), "L/d")
+	x.StockRate, x.RateLeast, x.RatePeak = QIn(float64(f.Rate), "mL/min"), QIn(float64(f.Least), "mL/min"), QIn(float64(f.Peak), "mL/min")
+	x.Closure = &jsonClosure{QIn(float64(f.Closure.Asked), "kg"), QIn(float64(f.Closure.Given), "kg")}
+	if r := f.Range; r.Known {
+		x.Range = &jsonRange{ProductLow: QIn(float64(r.ProductLow), "kg/d"), ProductHigh: QIn(float64(r.ProductHigh), "kg/d"),
+			RateLow: QIn(float64(r.RateLow), "mL/min"), RateHigh: QIn(float64(r.RateHigh), "mL/min")}
+	}
+	if s := f.Setting; s != nil {
+		x.Pump = &jsonPump{Name: f.PumpName, Setting: QIn(float64(s.Average.Exact.Setting), "%"), Knob: QIn(float64(s.Average.Position.Setting), "%"),
+			Gives: QIn(float64(s.Average.Gives), "mL/min"), InRange: s.InRange, Follows: f.Follows, Measured: f.Pump.Calibration.Shape != pump.Nominal}
+		if f.Pump.Calibration.TwoKnobs() {
+			x.Pump.Stroke = QIn(float64(s.Average.Position.Stroke), "%")
+		}
+		if s.HasRange && x.Range != nil {
+			x.Range.SettingLow, x.Range.SettingHigh = QIn(float64(s.Range[0].Exact.Setting), "%"), QIn(float64(s.Range[1].Exact.Setting), "%")
+		}
+	}
+	if f.Lasts > 0 {
+		x.Tank = &jsonTank{f.Tank.Name, QIn(float64(f.Tank.Holds()), "L"), QIn(float64(f.Lasts), "h")}
+	}
+	for _, b := range f.Batches {
+		j := jsonBatch{Volume: QIn(float64(b.Volume), "L"), Product: QIn(float64(b.Recipe.Product), "kg"), Water: QIn(float64(b.Recipe.Water), "L"),
+			Start: flow.Clock(wrapDay(b.Start)), Ready: flow.Clock(wrapDay(b.Aged)), From: flow.Clock(wrapDay(b.From)), Till: flow.Clock(wrapDay(b.Till)), Expires: flow.Clock(wrapDay(b.Expires))}
+		if b.Moved > b.Made+1e-9 {
+			j.Moved = flow.Clock(wrapDay(b.Moved))
+		}
+		x.Batches = append(x.Batches, j)
+	}
+	return x
+}
+
+// Rows gives one row a feed.
+func (p Plan) Rows() [][]string {
+	rows := [][]string{{"chemical", "dose_mg_per_l", "basis", "flow_m3_per_h", "active_use_kg_per_d", "product_use_kg_per_d", "product_volume_l_per_d",
+		"stock_g_per_l", "stock_rate_ml_per_min", "stock_rate_least_ml_per_min", "stock_rate_peak_ml_per_min", "pump", "setting_percent", "in_range", "tank_lasts_h", "batches"}}
+	for _, f := range p.Feeds {
+		optional := func(ok bool, v float64) string {
+			if !ok {
+				return ""
+			}
+			return Cell(v)
+		}
+		var setting, in string
+		if f.Setting != nil {
+			setting, in = Cell(float64(f.Setting.Average.Exact.Setting)), fmt.Sprint(f.Setting.InRange)
+		}
+		rows = append(rows, []string{f.Name, Cell(float64(f.Dose.Concentration)), f.Dose.Basis.String(), Cell(float64(f.Flow)),
+			optional(f.HasActive, float64(f.Active)), Cell(float64(f.Product)), optional(f.HasVolume, float64(f.Volume)),
+			optional(f.Fed, f.PerLitre.In("g/L")), optional(f.Fed, float64(f.Rate)), optional(f.Fed, float64(f.Least)), optional(f.Fed, float64(f.Peak)),
+			f.PumpName, setting, in, optional(f.Lasts > 0, float64(f.Lasts)), fmt.Sprint(len(f.Batches))})
+	}
+	return rows
+}
