@@ -173,6 +173,7 @@ func render(w io.Writer, r templates.Report, form string, o templates.Options) e
 		if p, ok := r.(templates.PageReport); ok {
 			return p.Page(w, o)
 		}
+		return templates.WritePage(w, r, o)
 	case "svg", "png":
 		if d, ok := r.(templates.DrawReport); ok {
 			if form == "png" {
