@@ -1,0 +1,398 @@
+package sheet
+
+import (
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// doseUnit is how the cells of one dose column become mg/L.
+type doseUnit struct {
+	perUnit float64 // mg/L for one unit of the column
+	ok      bool
+	volume  bool    // the column gives volumes
+	stock   float64 // mg/L
+	jar     float64 // L
+	litres  float64 // L for one unit of the column
+}
+
+// atomic masses for doses in mmol of metal (IUPAC standard atomic weights).
+var molarMass = map[string]float64{"al": 26.982, "fe": 55.845}
+
+// doseUnit works out the conversion of a dose column, or says what is missing.
+func (m *maker) doseUnit(k int, f field) doseUnit {
+	b, u := m.b, f.head.unit
+	if f.role == asStock {
+		return m.stockUnit(k, f)
+	}
+	switch u.dim {
+	case "conc":
+		return doseUnit{perUnit: u.factor, ok: true}
+	case "molar":
+		as := u.as
+		if as == "" {
+			as = strings.ToLower(f.head.metal)
+		}
+		if as == "" {
+			as = metalOf(m.s.Chemicals[k].Name)
+		}
+		mass, ok := molarMass[as]
+		if !ok {
+			b.say(note.Error, "molar-dose", f.place, "the dose in column %q is in %s, and nothing says of what", f.head.text, u.name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
+			return doseUnit{}
+		}
+		basis := map[string]quantity.Basis{"al": quantity.AsAl, "fe": quantity.AsFe}[as]
+		m.s.Chemicals[k].Basis = basis
+		b.say(note.Info, "molar-dose", f.place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.head.text, basis, trimFloat(mass))
+		return doseUnit{perUnit: mass * u.factor, ok: true}
+	case "massjar":
+		vol, ok := m.jarVolume()
+		if !ok {
+			b.say(note.Error, "jar-volume-missing", f.place, "column %q gives the mass in each jar, and the jar volume is not stated", f.head.text).do(b, `state it with --jar-volume "1 L", or write "Jar volume | 1 L" on the sheet`)
+			return doseUnit{}
+		}
+		b.say(note.Info, "mass-per-jar", f.place, "the dose is the mass in column %q divided by the jar volume of %s", f.head.text, quantity.Volume(vol))
+		return doseUnit{perUnit: u.factor / vol, ok: true}
+	case "percent":
+		b.say(note.Error, "dose-in-percent", f.place, "the dose in column %q is in %%, which is no dose by itself", f.head.text).do(b, "write the dose in mg/L, or the volume of stock in mL")
+		return doseUnit{}
+	case "", "nounit":
+		if m.cellsHaveUnits(f) {
+			return doseUnit{perUnit: 1, ok: true}
+		}
+		if unit, ok := m.unitNearby(f); ok {
+			return unit
+		}
+		if _, ok := b.look(m.t, factStock, ""); ok {
+			b.say(note.Error, "dose-unit-missing", f.place, "the dose in column %q has no unit, and the sheet speaks of a stock: it can be mg/L or mL of stock", f.head.text).
+				do(b, `say which with --column "%s=dose mg/L" or --column "%s=stock mL"`, f.head.text, f.head.text)
+			return doseUnit{}
+		}
+		b.say(note.Caution, "unit-assumed", f.place, "the dose in column %q has no unit; mg/L is assumed", f.head.text).do(b, `state it with --column "%s=dose mg/L"`, f.head.text)
+		return doseUnit{perUnit: 1, ok: true}
+	case "equiv", "drops":
+		b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in %s, which cannot be turned into mg/L", f.head.text, u.name).do(b, "write the dose in mg/L, or the volume of stock in mL")
+		return doseUnit{}
+	}
+	b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in %s, which is no unit of dose", f.head.text, u.name).do(b, `say what the column is with --column "%s=…"`, f.head.text)
+	return doseUnit{}
+}
+
+func metalOf(chem string) string {
+	switch chem {
+	case "alum", "PACl", "ACH", "aluminium chloride", "sodium aluminate", "aluminium coagulant":
+		return "al"
+	case "ferric chloride", "ferric sulfate", "ferrous sulfate", "ferric":
+		return "fe"
+	}
+	return ""
+}
+
+// cellsHaveUnits reports a column whose cells carry their units.
+func (m *maker) cellsHaveUnits(f field) bool {
+	with, n := 0, 0
+	for _, d := range m.rows {
+		v := parseValue(m.t.v.at(d.r, f.c), m.b.dec(m.t))
+		if v.ok() {
+			n++
+			if v.unit.known() {
+				with++
+			}
+		}
+	}
+	return with > 0 && with >= n-1
+}
+
+// unitNearby takes the unit from the other dose columns of the table.
+func (m *maker) unitNearby(f field) (doseUnit, bool) {
+	for _, i := range m.dose {
+		o := m.fs[i]
+		if o.c != f.c && o.role == asDose && o.head.unit.dim == "conc" {
+			m.b.say(note.Caution, "unit-assumed", f.place, "the dose in column %q has no unit; %s is taken, as in column %q", f.head.text, o.head.unit.name, o.head.text)
+			return doseUnit{perUnit: o.head.unit.factor, ok: true}, true
+		}
+	}
+	return doseUnit{}, false
+}
+
+// jarVolume finds the water in a jar, in litres.
+func (m *maker) jarVolume() (float64, bool) {
+	if m.b.opt.JarVolume > 0 {
+		m.s.JarVolume = m.b.opt.JarVolume
+		return float64(m.b.opt.JarVolume), true
+	}
+	if x, ok := m.b.look(m.t, factVolume, ""); ok {
+		m.s.JarVolume = quantity.Volume(x.value)
+		m.b.say(note.Info, "jar-volume", x.at, "the jar volume is %s, from %q", quantity.Volume(x.value), clip(x.text))
+		return x.value, true
+	}
+	return 0, false
+}
+
+// stockUnit works out what a volume of stock, or of neat product, puts into a jar.
+func (m *maker) stockUnit(k int, f field) doseUnit {
+	b, u := m.b, f.head.unit
+	chem := m.s.Chemicals[k].Name
+	out := doseUnit{volume: true}
+	switch u.dim {
+	case "volume", "volper":
+		out.litres = u.factor
+		if u.dim == "volper" {
+			out.litres = u.factor / 1000
+		}
+	case "drops":
+		b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in drops, which have no fixed volume", f.head.text).do(b, "write the volume of stock in mL")
+		return out
+	default:
+		if !m.cellsHaveUnits(f) {
+			b.say(note.Caution, "unit-assumed", f.place, "the volume of stock in column %q has no unit; mL is assumed", f.head.text).do(b, `state it with --column "%s=stock mL"`, f.head.text)
+		}
+		out.litres = 0.001
+	}
+	if x, ok := b.look(m.t, factPerMl, f.chem); ok && b.opt.Stock == 0 {
+		b.say(note.Info, "per-ml", x.at, "each mL of stock is %s mg/L in the jar, from %q", trimFloat(x.value), clip(x.text))
+		out.perUnit, out.ok = x.value*out.litres*1000, true
+		return out
+	}
+	if u.dim == "volper" {
+		out.jar = 1
+	} else if vol, ok := m.jarVolume(); ok {
+		out.jar = vol
+	}
+	m.strength(k, f, chem, &out)
+	var need []string
+	if out.stock == 0 {
+		need = append(need, `the strength of the stock (--stock "10 g/L")`)
+	}
+	if out.jar == 0 {
+		need = append(need, `the jar volume (--jar-volume "1 L")`)
+	}
+	if len(need) > 0 {
+		b.say(note.Error, "stock-data-missing", f.place, "the dose in column %q is a volume, and the sheet does not say %s", f.head.text, stripFlags(need)).
+			do(b, "give %s, or write it beside the table", strings.Join(need, " and "))
+		return out
+	}
+	out.perUnit, out.ok = out.litres*out.stock/out.jar, true
+	m.s.Chemicals[k].Stock = quantity.Concentration(out.stock)
+	return out
+}
+
+func stripFlags(need []string) string {
+	var s []string
+	for _, n := range need {
+		name, _, _ := strings.Cut(n, " (")
+		s = append(s, name)
+	}
+	return strings.Join(s, " nor ")
+}
+
+// strength finds the stock's strength, or the density of a neat product.
+func (m *maker) strength(k int, f field, chem string, out *doseUnit) {
+	b := m.b
+	micro := f.head.unit.factor > 0 && f.head.unit.factor < 5e-6
+	if b.opt.Stock > 0 {
+		out.stock = float64(b.opt.Stock)
+		return
+	}
+	if x, ok := b.headStock(f); ok {
+		out.stock = x.value
+		return
+	}
+	neat, saysNeat := b.look(m.t, factNeat, chem)
+	saysNeat = saysNeat || f.head.neat
+	if b.opt.Density > 0 {
+		m.neat(k, f, float64(b.opt.Density), out)
+		return
+	}
+	if x, ok := b.look(m.t, factStock, chem); ok && !saysNeat {
+		out.stock = x.value
+		level := note.Info
+		remark := ""
+		if !x.sure {
+			level, remark = note.Caution, " (mass by volume is assumed)"
+		}
+		b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
+		return
+	}
+	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || micro) {
+		b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
+		m.neat(k, f, x.value, out)
+		return
+	}
+	if saysNeat {
+		at := f.place
+		if neat.text != "" {
+			at = neat.at
+		}
+		b.say(note.Error, "density-missing", at, "the doses are volumes of neat product, and its density is not stated").do(b, `give --density "1.33 kg/L", or write "SG | 1.33" beside the table`)
+	}
+}
+
+func (m *maker) neat(k int, f field, density float64, out *doseUnit) {
+	out.stock = density * 1e6
+	if m.s.Chemicals[k].Basis == quantity.NotStated {
+		m.s.Chemicals[k].Basis = quantity.AsProduct
+		m.b.say(note.Info, "basis", f.place, "the dose is mg/L of product as supplied (volume times density)")
+	}
+}
+
+// headStock reads a strength in the heading itself: "mL of 1 % alum".
+func (b *bench) headStock(f field) (fact, bool) {
+	if !f.head.amount && !strings.ContainsAny(f.head.text, "0123456789") {
+		return fact{}, false
+	}
+	s := canonUnit(fold(f.head.text))
+	for _, u := range words().unitsIn(s) {
+		if u.dim != "percent" && u.dim != "conc" {
+			continue
+		}
+		n := strings.TrimRight(s[:u.from], " ")
+		start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
+		if start >= len(n) {
+			continue
+		}
+		if x := numeral(n[start:], decimalPoint); x.ok() {
+			if c, ok := stockStrength(value{state: vNumber, num: x.num, unit: u.unit}); ok {
+				b.say(note.Info, "stock-strength", f.place, "the stock is %s, from the heading %q", quantity.Concentration(c), f.head.text)
+				return fact{value: c}, true
+			}
+		}
+	}
+	return fact{}, false
+}
+
+// convert turns one dose cell into mg/L; false where it gives no dose.
+func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDose, bool) {
+	b := m.b
+	at := m.t.v.placeAt(d.r, f.c)
+	jd := jartest.JarDose{At: at}
+	switch v.state {
+	case vMissing, vZero:
+		return jd, false
+	case vNumber:
+	case vHollow:
+		if s, ok := m.fromStock(d, f); ok {
+			return s, true
+		}
+		b.say(note.Error, "formula-without-value", at, "the formula in dose column %q has no stored value", f.head.text).do(b, "open the file in a spreadsheet program, save it and run this again")
+		return jd, false
+	case vFault:
+		if s, ok := m.fromStock(d, f); ok {
+			return s, true
+		}
+		b.say(note.Error, "error-value", at, "the dose holds the error %s", v.text).do(b, "correct the formula")
+		return jd, false
+	case vDate:
+		b.say(note.Error, "date-as-dose", at, "a date stands where the dose should be").do(b, "type the dose again with the cell formatted as a number")
+		return jd, false
+	default:
+		b.say(note.Error, "unclear-dose", at, "dose %q %s", clip(v.text), orWord(doubtOf(v), "is not a number")).do(b, "%s", m.hint(v))
+		return jd, false
+	}
+	if v.num < 0 {
+		b.say(note.Error, "negative-dose", at, "the dose is negative (%s)", trimFloat(v.num)).do(b, "correct the cell; a dose is 0 or more")
+		return jd, false
+	}
+	if len(v.list) > 0 || v.sd > 0 {
+		b.say(note.Error, "unclear-dose", at, "dose %q holds more than one number", clip(v.text)).do(b, "write one number")
+		return jd, false
+	}
+	if v.approx || v.doubt != "" {
+		b.say(note.Caution, "marked-value", at, "dose %q is read as %s", v.text, trimFloat(v.num))
+	}
+	mg, ok := m.doseOf(f, u, v, at)
+	if !ok {
+		return jd, false
+	}
+	if mg > 1e5 {
+		b.say(note.Error, "impossible-value", at, "a dose of %s mg/L cannot be", trimFloat(mg)).do(b, "correct the cell or its unit")
+		return jd, false
+	}
+	jd.Concentration, jd.Known = quantity.Concentration(round12(mg)), true
+	if u.volume && u.litres > 0 {
+		jd.StockVolume = quantity.Volume(v.num * u.litres)
+		if u.jar > 0 && float64(jd.StockVolume) > 0.01*u.jar {
+			b.say(note.Info, "dilution", f.place, "the stock adds more than 1 %% to the water of a jar, which lowers the readings by as much")
+		}
+	}
+	return jd, true
+}
+
+// doseOf applies the unit of the cell, else that of the column.
+func (m *maker) doseOf(f field, u doseUnit, v value, at note.Place) (float64, bool) {
+	switch {
+	case !v.unit.known() || v.unit.dim == f.head.unit.dim && v.unit.factor == f.head.unit.factor:
+		if v.num == 0 && !u.ok {
+			return 0, u.ok
+		}
+		return v.num * u.perUnit, u.ok
+	case v.unit.dim == "conc":
+		return v.num * v.unit.factor, true
+	case v.unit.dim == "volume" && u.volume && u.ok && u.litres > 0:
+		return v.num * v.unit.factor / u.litres * u.perUnit, true
+	case v.unit.dim == "volume" && u.volume:
+		return 0, false
+	}
+	m.b.say(note.Error, "dose-unit", at, "dose %q is in %s, which does not fit the column", v.text, v.unit.name).do(m.b, "correct the cell")
+	return 0, false
+}
+
+// fromStock gives the dose out of the paired column of stock volumes.
+func (m *maker) fromStock(d dataRow, f field) (jartest.JarDose, bool) {
+	for k, i := range m.dose {
+		if m.fs[i].c != f.c {
+			continue
+		}
+		for _, s := range m.fs {
+			if s.role != asStock || s.of != i {
+				continue
+			}
+			s.of = -1
+			v := parseValue(m.t.v.at(d.r, s.c), m.b.dec(m.t))
+			if !v.ok() {
+				return jartest.JarDose{}, false
+			}
+			before := len(m.b.notes)
+			u := m.stockUnit(k, s)
+			if !u.ok {
+				m.b.notes = m.b.notes[:before]
+				return jartest.JarDose{}, false
+			}
+			m.b.say(note.Info, "dose-from-stock", f.place, "the doses in column %q have no stored value and are worked out from the volumes in column %q", f.head.text, s.head.text)
+			return m.convert(d, s, u, v)
+		}
+	}
+	return jartest.JarDose{}, false
+}
+
+// volume notes the stock volume beside a dose, and checks the two against each
+// other where stock and jar are known.
+func (m *maker) volume(d dataRow, i int, jd jartest.JarDose) jartest.JarDose {
+	if m.fs[i].role != asDose {
+		return jd
+	}
+	for _, s := range m.fs {
+		if s.role != asStock || s.of != i || s.c == m.fs[i].c {
+			continue
+		}
+		v := parseValue(m.t.v.at(d.r, s.c), m.b.dec(m.t))
+		if !v.ok() || v.num < 0 || s.head.unit.dim != "volume" {
+			continue
+		}
+		litres := v.num * s.head.unit.factor
+		jd.StockVolume = quantity.Volume(litres)
+		stock, okS := m.b.look(m.t, factStock, m.fs[i].chem)
+		vol, okV := m.b.look(m.t, factVolume, "")
+		if !okS || !okV || !jd.Known {
+			continue
+		}
+		want := litres * stock.value / vol.value
+		if diff := want - float64(jd.Concentration); diff > 0.02*want+0.01 || diff < -0.02*want-0.01 {
+			m.b.say(note.Caution, "stock-disagrees", jd.At, "%s mL of stock at %s in %s is %s mg/L, but the sheet says %s", trimFloat(litres*1000), quantity.Concentration(stock.value), quantity.Volume(vol.value), quantity.Sig(want, 4), trimFloat(float64(jd.Concentration))).
+				do(m.b, "check the stock strength, the jar volume and the dose")
+		}
+	}
+	return jd
+}

@@ -1,0 +1,483 @@
+package sheet
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+)
+
+// A fact is something that the sheet says beside its tables.
+type factKind uint8
+
+const (
+	factStock     factKind = iota // strength of a stock, mg/L
+	factVolume                    // water in a jar, L
+	factDensity                   // kg/L
+	factPerMl                     // mg/L of dose for each mL of stock
+	factFixed                     // the same dose in every jar, mg/L
+	factChemical                  // the name of the chemical
+	factRaw                       // a reading of the raw water
+	factLimit                     // detection limit
+	factOverLimit                 // end of the meter's range
+	factN                         // readings behind each mean
+	factTarget
+	factRecycle
+	factNeat // doses are of the product as delivered
+	factDash // what a dash means: 0 is nothing dosed, 1 not measured
+	factPH    // pH held in all jars
+	factBasis // what doses count
+)
+
+type fact struct {
+	kind  factKind
+	value float64
+	unit  unit
+	chem  string
+	key   jartest.Key
+	text  string
+	// keyed facts stand as "name | value"; the others were found in running text.
+	keyed bool
+	sure  bool
+	r, c  int
+	g     *grid
+	at    note.Place
+	state valueState
+	limit bool
+}
+
+var (
+	partSign  = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
+	colonKey  = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
+	perMlText = regexp.MustCompile(`1(?:[.,]0+)? ?ml\b[^0-9=]{0,25}(?:=|->|→|gives|adds|equals|is|entspricht|equivale a|~)\s*(\d[\d.,]*)\s*(mg/l|ppm|g/m3)`)
+	strengthW = regexp.MustCompile(`\b(w/w|wt|by weight|by mass|m/m|p/p)\b`)
+	ndText    = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
+	overText  = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
+	dashText  = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
+	meanN     = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
+	massIn    = regexp.MustCompile(`(\d[\d.,]*) ?(g|mg|ml|kg)\b[^0-9]{0,40}\b(?:in|to|per|made up to|into|/|en|dans|ad)\b[^0-9]{0,20}(\d[\d.,]*)? ?(ml|l|litres?|liters?)\b`)
+)
+
+// readFacts collects the facts of a grid outside its tables.
+func (b *bench) readFacts(g *grid, tables []*table) {
+	dec := b.decimals[g]
+	v := view{grid: g}
+	in := func(r, c int) bool {
+		for _, t := range tables {
+			if t.v.grid == g && t.box().has(r, c) {
+				return true
+			}
+		}
+		return false
+	}
+	count := 0
+	for r := range g.rows {
+		for c := range g.rows[r] {
+			x := g.rows[r][c]
+			if x.kind != textual || in(r, c) || len(x.text) > 300 {
+				continue
+			}
+			if count++; count > 4000 {
+				return
+			}
+			b.factsAt(v, r, c, dec, in)
+		}
+	}
+}
+
+// factsAt reads one text cell: as a name with its value beside or below it, or as
+// running text.
+func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) {
+	text := strings.TrimSpace(v.at(r, c).text)
+	base := fact{r: r, c: c, g: v.grid, at: v.place(r, c), text: text}
+	f := fold(text)
+	if m := dashText.FindStringSubmatch(f); m != nil && !v.at(r, c).formula {
+		d := base
+		d.kind, d.value = factDash, 1
+		if h := readHeading(m[2]); h.control || h.dose || strings.HasPrefix(m[2], "0") || strings.Contains(m[2], "zero") || strings.Contains(m[2], "none") || strings.Contains(m[2], "not dosed") {
+			d.value = 0
+		}
+		b.facts = append(b.facts, d)
+		return
+	}
+	if m := perMlText.FindStringSubmatch(canonUnit(f)); m != nil {
+		if x := numeral(m[1], dec); x.ok() {
+			d := base
+			d.kind, d.value, d.chem = factPerMl, x.num, readHeading(text).chem
+			b.facts = append(b.facts, d)
+			return
+		}
+	}
+	key, val, unitText := text, "", ""
+	if m := colonKey.FindStringSubmatch(text); m != nil && !clockTime.MatchString(f) {
+		key, val = m[1], strings.TrimSpace(m[2])
+	}
+	if val == "" {
+		key = strings.TrimRight(key, ":= ")
+		val, unitText = b.beside(v, r, c, in)
+		if val == "" && !in(r+1, c) {
+			if x := v.at(r+1, c); x.kind == numeric && !x.date && len(readHeading(key).text) < 40 && v.at(r, c+1).kind != numeric {
+				val = x.text
+			}
+		}
+	}
+	if val != "" {
+		base.keyed = true
+		base.at = v.place(r, c)
+		b.keyFact(base, key, val, unitText, dec)
+		return
+	}
+	b.textFacts(base, text, dec)
+}
+
+// beside gives the value right of a name, and the unit right of that.
+func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string) {
+	k := c + 1
+	if m, ok := v.merged(r, c); ok {
+		k = m.c1 + 1
+	}
+	for skip := 0; skip < 2 && v.at(r, k).blank(); skip++ {
+		k++
+	}
+	x := v.at(r, k)
+	if x.blank() || in(r, k) || x.kind == faulty {
+		return "", ""
+	}
+	text := x.text
+	if x.kind == numeric && x.percent {
+		text = strconv.FormatFloat(x.num*100, 'g', 15, 64) + " %"
+	} else if x.kind == numeric && (x.date || x.clock) {
+		return "date", ""
+	} else if x.kind == numeric && x.format != "" {
+		text += " " + x.format
+	}
+	if u := v.at(r, k+1); u.kind == textual && !in(r, k+1) {
+		if _, ok := words().onlyUnit(u.text); ok {
+			return text, u.text
+		}
+	}
+	return text, ""
+}
+
+// keyFact books a name with its value.
+func (b *bench) keyFact(base fact, key, val, unitText string, dec decimals) {
+	h := readHeading(key)
+	if h.next || h.old {
+		return
+	}
+	whole := val
+	if unitText != "" {
+		whole += " " + unitText
+	}
+	p := parseText(whole, dec)
+	numberLike := p.state == vNumber || p.state == vBelow && p.limit || p.state == vAbove && p.limit
+	if p.ok() && !p.unit.known() {
+		p.unit = h.unit
+	}
+	switch {
+	case h.chemical && !numberLike && !h.strength && !h.stock:
+		if b.chemicalFact(base, val) {
+			b.amounts(base, val, dec, heading{product: true})
+		}
+		return
+	case h.target && !h.jar:
+		d := base
+		d.kind, d.text = factTarget, strings.TrimSpace(strings.TrimSuffix(key, ":")+" | "+whole)
+		b.facts = append(b.facts, d)
+		return
+	}
+	if !numberLike {
+		hv := readHeading(val)
+		if h.stock || h.strength || h.volume || h.density || h.jar || h.raw || h.stage == "before" || h.chem != "" || hv.stock {
+			// "Stock | 10 g alum in 1 L", "Raw water | 45 NTU, pH 7.6"
+			b.textFacts(base, key+" "+whole, dec)
+			if h.raw || h.stage == "before" {
+				b.rawText(base, whole, dec)
+			}
+			return
+		}
+		if hv.chem != "" && (h.chemical || h.product || h.stock) {
+			b.chemicalFact(base, val)
+		}
+		b.textFacts(base, val, dec)
+		return
+	}
+	b.amountFact(base, h, p)
+}
+
+// chemicalFact books a chemical named in a text.
+func (b *bench) chemicalFact(base fact, text string) bool {
+	h := readHeading(text)
+	d := base
+	d.kind, d.text = factChemical, text
+	switch {
+	case h.chem != "":
+		d.chem = h.chem
+	case base.keyed && text != "" && text != "date" && len(text) < 50 && !h.stock:
+		d.chem = strings.TrimSpace(text)
+		if h.metal != "" {
+			d.chem = map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[h.metal]
+		}
+	default:
+		return false
+	}
+	b.facts = append(b.facts, d)
+	return true
+}
+
+// amountFact books a number with a unit under a name.
+func (b *bench) amountFact(base fact, h heading, p value) {
+	d := base
+	d.value, d.unit, d.chem, d.state, d.limit = p.num, p.unit, h.chem, p.state, p.limit
+	u := p.unit.dim
+	add := func(k factKind) { d.kind = k; b.facts = append(b.facts, d) }
+	if h.chem != "" {
+		c := d
+		c.kind = factChemical
+		c.keyed = h.chemical || h.stock
+		b.facts = append(b.facts, c)
+	}
+	switch {
+	case h.density || u == "density" && !h.stock:
+		d.value = p.num * factorOr1(p.unit)
+		if p.unit.name == "" && p.num > 500 && p.num < 2500 {
+			d.value = p.num / 1000
+		}
+		if d.value > 0.5 && d.value < 2.5 {
+			add(factDensity)
+		}
+	case u == "massjar" && h.stock, (h.stock || h.strength && !h.product) && h.reading == "" && !h.volume && (u == "conc" || u == "percent"):
+		if s, ok := stockStrength(p); ok {
+			d.value, d.sure = s, !(u == "percent" && p.num > 5)
+			add(factStock)
+		}
+	case u == "volume" && (h.volume || h.jar) && !h.stock && !h.chemicalOnly():
+		d.value = p.num * p.unit.factor
+		add(factVolume)
+	case h.volume && h.jar && u == "" && !h.stock && p.num >= 100 && p.num <= 5000:
+		d.value, d.sure = p.num/1000, false
+		add(factVolume)
+	case h.recycle && u == "percent":
+		d.value = p.num / 100
+		add(factRecycle)
+	case h.reading == jartest.PH && h.all || h.reading == jartest.PH && h.stage == "set":
+		add(factPH)
+	case h.reading != "" && h.stage != "after":
+		d.key = h.reading
+		add(factRaw)
+	case (h.raw || h.stage == "before") && u != "":
+		if k := keyOfUnit(p.unit); k != "" {
+			d.key = k
+			add(factRaw)
+		}
+	case (h.chem != "" || h.dose) && (u == "conc" || u == "molar") && !h.product && !h.strength && p.unit.factor <= 1:
+		d.value = p.num * p.unit.factor
+		d.sure = h.all || h.dose
+		add(factFixed)
+	}
+}
+
+func (h heading) chemicalOnly() bool { return h.chem != "" && !h.jar && !h.volume }
+
+func factorOr1(u unit) float64 {
+	if u.factor == 0 || u.dim != "density" {
+		return 1
+	}
+	return u.factor
+}
+
+// stockStrength gives the strength of a stock in mg/L. A percentage is mass by
+// volume, as benches mean it for what they make up (1 % is 10 g/L).
+func stockStrength(p value) (float64, bool) {
+	switch p.unit.dim {
+	case "conc":
+		return p.num * p.unit.factor, p.num > 0
+	case "percent":
+		return p.num * 1e4, p.num > 0 && p.num <= 60
+	}
+	return 0, false
+}
+
+// keyOfUnit names the reading that a unit belongs to by itself.
+func keyOfUnit(u unit) jartest.Key {
+	h := heading{unit: u}
+	h.settle()
+	return h.reading
+}
+
+// rawText reads "45 NTU, pH 7.6, 12 °C" after a name for the raw water.
+func (b *bench) rawText(base fact, text string, dec decimals) {
+	for _, part := range regexp.MustCompile(`[;()]|, |/ | and `).Split(text, -1) {
+		part = strings.TrimSpace(part)
+		if part == "" {
+			continue
+		}
+		d := base
+		p := parseText(part, dec)
+		if p.ok() {
+			d.key = keyOfUnit(p.unit)
+		} else if n := anyNumber.FindString(fold(part)); n != "" {
+			h := readHeading(strings.Replace(fold(part), n, " ", 1))
+			x := numeral(n, dec)
+			if !x.ok() || h.reading == "" {
+				continue
+			}
+			p = value{state: vNumber, num: x.num, unit: h.unit}
+			d.key = h.reading
+		}
+		if d.key == "" {
+			continue
+		}
+		d.kind, d.value, d.unit, d.state = factRaw, p.num, p.unit, vNumber
+		b.facts = append(b.facts, d)
+	}
+}
+
+// textFacts finds amounts in running text, part by part: "2 L jars, stock 20 g/L alum".
+func (b *bench) textFacts(base fact, text string, dec decimals) {
+	f := canonUnit(fold(text))
+	all := readHeading(text)
+	if all.next || all.old {
+		return
+	}
+	if n := meanN.FindStringSubmatch(f); n != nil && !strings.Contains(f, "ph") {
+		d := base
+		d.kind = factN
+		d.value, _ = strconv.ParseFloat(n[1], 64)
+		b.facts = append(b.facts, d)
+	}
+	if ndText.MatchString(f) || overText.MatchString(f) {
+		d := base
+		for _, u := range words().unitsIn(f) {
+			if n := strings.TrimRight(f[:u.from], " "); n != "" {
+				start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
+				if x := numeral(n[start:], dec); start < len(n) && x.ok() {
+					d.kind, d.value, d.unit, d.key = factLimit, x.num, u.unit, all.reading
+					if overText.MatchString(f) && !ndText.MatchString(f) {
+						d.kind = factOverLimit
+					}
+					b.facts = append(b.facts, d)
+				}
+			}
+		}
+		return
+	}
+	if all.chem != "" {
+		d := base
+		d.kind, d.chem, d.keyed = factChemical, all.chem, false
+		b.facts = append(b.facts, d)
+	}
+	if all.neat {
+		d := base
+		d.kind, d.chem = factNeat, all.chem
+		b.facts = append(b.facts, d)
+	}
+	if m := massIn.FindStringSubmatch(f); m != nil && (all.stock || all.strength) {
+		if s, ok := madeUp(m, dec); ok {
+			d := base
+			d.kind, d.value, d.chem, d.sure = factStock, s, all.chem, true
+			b.facts = append(b.facts, d)
+			return
+		}
+	}
+	for _, part := range partSign.Split(text, -1) {
+		b.amounts(base, part, dec, all)
+	}
+}
+
+// madeUp gives the strength of "10 g in 1 L" in mg/L.
+func madeUp(m []string, dec decimals) (float64, bool) {
+	a := numeral(m[1], dec)
+	vol := value{state: vNumber, num: 1}
+	if m[3] != "" {
+		vol = numeral(m[3], dec)
+	}
+	if !a.ok() || !vol.ok() || vol.num <= 0 {
+		return 0, false
+	}
+	mg, ok := map[string]float64{"mg": 1, "g": 1000, "kg": 1e6}[m[2]]
+	litres := vol.num
+	if m[4] == "ml" {
+		litres /= 1000
+	}
+	return a.num * mg / litres, ok
+}
+
+// amounts books the numbers with units in one part of a text.
+func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
+	f := canonUnit(fold(part))
+	us := words().unitsIn(f)
+	if len(us) == 0 && !all.density {
+		return
+	}
+	h := readHeading(part)
+	for _, u := range us {
+		n := strings.TrimRight(f[:u.from], " ")
+		start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
+		if start >= len(n) {
+			continue
+		}
+		x := numeral(strings.Trim(n[start:], ".,"), dec)
+		if !x.ok() {
+			continue
+		}
+		p := value{state: vNumber, num: x.num, unit: u.unit}
+		d := base
+		d.value, d.unit, d.chem, d.state = x.num, u.unit, h.chem, vNumber
+		if d.chem == "" && strings.Count(part, " ") < 6 {
+			d.chem = ""
+		}
+		add := func(k factKind) { d.kind = k; b.facts = append(b.facts, d) }
+		switch u.dim {
+		case "volume":
+			litres := x.num * u.factor
+			if (h.jar || h.volume) && !h.stock && litres >= 0.05 && litres <= 25 {
+				d.value, d.sure, d.chem = litres, true, ""
+				add(factVolume)
+			}
+		case "density":
+			if x.num > 0.5 {
+				d.value = x.num * u.factor
+				add(factDensity)
+			}
+		case "conc", "percent":
+			if h.reading != "" || all.removal || h.removal || h.product || all.product && !h.stock || h.recycle {
+				if h.reading != "" && (h.stage == "before" || h.raw || all.raw) {
+					d.key = h.reading
+					add(factRaw)
+				}
+				continue
+			}
+			if h.stock || h.strength && !h.dose || all.stock && !h.dose && !h.all && (u.factor > 1 || u.dim == "percent") {
+				if s, ok := stockStrength(p); ok {
+					d.value, d.sure = s, !(u.dim == "percent" && x.num > 5)
+					if d.chem == "" {
+						d.chem = all.chem
+					}
+					add(factStock)
+				}
+				continue
+			}
+			if u.dim == "conc" && u.factor <= 1 && (h.chem != "" || h.dose || h.all) && !h.strength {
+				d.value, d.sure = x.num*u.factor, h.all || h.dose
+				add(factFixed)
+			}
+		case "turbidity", "fnu":
+			if h.stage == "before" || h.raw || all.raw || all.stage == "before" {
+				d.key = jartest.Turbidity
+				add(factRaw)
+			}
+		}
+	}
+	if len(us) == 0 {
+		if m := regexp.MustCompile(`\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`).FindStringSubmatch(f); m != nil {
+			if x := numeral(strings.Trim(m[1], ".,"), dec); x.ok() && x.num > 0.5 && x.num < 2.5 {
+				d := base
+				d.kind, d.value, d.chem = factDensity, x.num, h.chem
+				b.facts = append(b.facts, d)
+			}
+		}
+	}
+}

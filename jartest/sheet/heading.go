@@ -1,0 +1,313 @@
+package sheet
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest"
+)
+
+// heading is what the words of a header cell, or of several above one another, say.
+type heading struct {
+	text string
+	unit unit
+
+	jar, dose, stock, neat, chemical, replicate, test, note, date, clock, speed bool
+	unitColumn, parameter, value, target, qualifier, old                        bool
+	volume, strength, density, recycle, product, all, operator, next            bool
+	removal, logRemoval, filtered, control, raw, summary                        bool
+
+	reading jartest.Key
+	chem    string // canonical name of a chemical
+	metal   string // "Al" or "Fe" by itself
+	stage   string // "before", "after", "set"
+	stat    string // "mean", "sd", "n", "other", "sum"
+
+	index   string  // a lone number or letter at the end: Turb 1, NTU B
+	minutes float64 // settling time, with timed
+	timed   bool
+	rest    string   // words that the vocabulary does not hold
+	amount  bool     // holds a number with its unit, as "alum 35 mg/L" does
+	near    []string // words read in spite of a spelling slip, "Allum → alum"
+	number  bool     // a number that is not an index
+}
+
+var (
+	timeIn    = regexp.MustCompile(`(?:@|\bt ?= ?|\bafter\b|\bat\b)?\s*(\d+(?:[.,]\d+)?) ?-?(minutes?|mins?|min|m|hours?|hrs?|hr|h|seconds?|secs?|sec|s|minuten|minutos?|stunden|std|horas?|phut|menit|jam|分钟|นาที|')(?:[^a-z0-9]|$)`)
+	poreSize  = regexp.MustCompile(`\b0?[.,](?:45|2|7|22)\d* ?(?:um|micron|mic)?\b|\b1[.,][02] ?um\b|\bgf ?/ ?[acf]\b`)
+	nm254     = regexp.MustCompile(`\b254 ?nm\b`)
+	tailIndex = regexp.MustCompile(`(?:^|[\s(#_.-])([a-h]|\d{1,2}|i{1,3}|iv|1st|2nd|3rd)\)?$`)
+	numberIn  = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
+)
+
+// readHeading takes a header text apart.
+func readHeading(text string) heading {
+	h := heading{text: strings.Join(strings.Fields(text), " ")}
+	if len(text) > 400 {
+		return h
+	}
+	v := words()
+	s := canonUnit(fold(text))
+	if ps := v.whole[s]; len(ps) > 0 && len(ps[0].words) == 0 { // signs such as #
+		for _, p := range ps {
+			h.add(hit{phrase: p})
+		}
+		return h
+	}
+	if poreSize.MatchString(s) {
+		h.filtered = true
+		s = poreSize.ReplaceAllString(s, " ")
+	}
+	s = nm254.ReplaceAllString(s, "254")
+	if m := timeIn.FindStringSubmatchIndex(s); m != nil {
+		if x, err := strconv.ParseFloat(strings.Replace(s[m[2]:m[3]], ",", ".", 1), 64); err == nil {
+			h.timed, h.minutes = true, x*minuteFactor(s[m[4]:m[5]])
+			s = s[:m[2]] + strings.Repeat(" ", m[5]-m[2]) + s[m[5]:]
+		}
+	}
+	masked := []byte(s)
+	for _, u := range v.unitsIn(s) {
+		if before := strings.TrimRight(s[:u.from], " "); before != "" && before[len(before)-1] >= '0' && before[len(before)-1] <= '9' && u.dim != "minutes" {
+			h.amount = true
+		}
+		if !h.unit.known() || h.unit.dim == "nounit" || h.unit.dim == "minutes" && u.dim != "minutes" {
+			h.unit = u.unit
+		}
+		for i := u.from; i < u.to; i++ {
+			masked[i] = ';'
+		}
+	}
+	s = string(masked)
+	used := make([]bool, len(s))
+	hits := v.find(s)
+	longest := 0
+	for _, x := range hits {
+		if strings.HasPrefix(x.concept, "reading:") {
+			longest = max(longest, x.to-x.from)
+		}
+	}
+	for _, x := range hits {
+		if strings.HasPrefix(x.concept, "reading:") && x.to-x.from < longest {
+			for i := x.from; i < x.to; i++ {
+				used[i] = true
+			}
+			continue
+		}
+		h.add(x)
+		for i := x.from; i < x.to; i++ {
+			used[i] = true
+		}
+		if x.near != "" {
+			h.near = append(h.near, x.near+" as "+x.text)
+		}
+	}
+	if m := tailIndex.FindStringSubmatchIndex(strings.TrimRight(s, " ;()[]")); m != nil && !used[m[2]] {
+		h.index = s[m[2]:m[3]]
+	}
+	var rest []string
+	for _, t := range tokens(s) {
+		if used[t.from] || stopWord(t.text) || t.text == h.index {
+			continue
+		}
+		if numberIn.FindString(t.text) == t.text {
+			h.number = true
+		}
+		rest = append(rest, t.text)
+	}
+	h.rest = strings.Join(rest, " ")
+	h.settle()
+	return h
+}
+
+func stopWord(s string) bool {
+	switch s {
+	case "the", "of", "in", "at", "on", "to", "and", "for", "with", "by", "a", "an", "per", "from", "using", "as", "was", "is", "de", "del", "la", "el", "en", "los", "las", "le", "les", "du", "des", "l", "d", "der", "die", "das", "von", "im", "am", "mit",
+		"da", "do", "dos", "e", "y", "et", "und", "di", "il", "al", "van", "het", "yang", "dalam", "cua", "的", "值", "um", "units", "measured", "test", "reading", "level", "levels", "amount", "water", "sample", "concentration", "conc", "value", "no":
+		return true
+	}
+	return false
+}
+
+func minuteFactor(u string) float64 {
+	switch {
+	case strings.HasPrefix(u, "h"), u == "std", u == "stunden", u == "jam":
+		return 60
+	case strings.HasPrefix(u, "s") && u != "std":
+		return 1.0 / 60
+	}
+	return 1
+}
+
+// add books one phrase.
+func (h *heading) add(x hit) {
+	kind, name, _ := strings.Cut(x.concept, ":")
+	switch kind {
+	case "reading":
+		if h.reading == "" {
+			h.reading = jartest.Key(name)
+		}
+	case "chem":
+		if h.chem == "" || len(name) > len(h.chem) && strings.HasSuffix(name, h.chem) {
+			h.chem = name
+		}
+	case "metal":
+		if h.metal == "" {
+			h.metal = name
+		}
+	case "stage":
+		if h.stage == "" || name == "set" {
+			h.stage = name
+		}
+	case "stat":
+		if h.stat == "" {
+			h.stat = name
+		}
+	case "removal":
+		h.removal = true
+	case "logremoval":
+		h.logRemoval = true
+	case "filtered":
+		h.filtered = true
+	case "old":
+		h.old = true
+	case "label":
+		switch name {
+		case "control":
+			h.control = true
+		case "raw":
+			h.raw = true
+		case "summary":
+			h.summary = true
+		}
+	case "meta":
+		h.addMeta(name)
+	case "role":
+		h.addRole(name)
+	}
+}
+
+func (h *heading) addMeta(name string) {
+	switch name {
+	case "strength":
+		h.strength = true
+	case "volume":
+		h.volume = true
+	case "density":
+		h.density = true
+	case "recycle":
+		h.recycle = true
+	case "product":
+		h.product = true
+	case "all":
+		h.all = true
+	case "operator":
+		h.operator = true
+	case "next":
+		h.next = true
+	}
+}
+
+func (h *heading) addRole(name string) {
+	switch name {
+	case "jar":
+		h.jar = true
+	case "dose":
+		h.dose = true
+	case "stock":
+		h.stock = true
+	case "neat":
+		h.neat = true
+	case "chemical":
+		h.chemical = true
+	case "replicate":
+		h.replicate = true
+	case "test":
+		h.test = true
+	case "note":
+		h.note = true
+	case "date":
+		h.date = true
+	case "time":
+		h.clock = true
+	case "speed":
+		h.speed = true
+	case "unit":
+		h.unitColumn = true
+	case "parameter":
+		h.parameter = true
+	case "value":
+		h.value = true
+	case "target":
+		h.target = true
+	case "rawcol":
+		h.stage = "before"
+	case "qualifier":
+		h.qualifier = true
+	}
+}
+
+// settle draws the conclusions that need the whole heading.
+func (h *heading) settle() {
+	if h.reading == "" {
+		switch h.unit.dim {
+		case "turbidity", "fnu", "fau", "jtu":
+			h.reading = jartest.Turbidity
+		case "colour":
+			h.reading = jartest.Colour
+		case "percm":
+			h.reading = jartest.UV254
+		case "temp", "tempf":
+			h.reading = jartest.TemperatureKey
+		case "potential":
+			h.reading = jartest.Zeta
+		case "cond":
+			h.reading = jartest.Conductivity
+		case "volper":
+			if h.chem == "" && !h.dose {
+				h.reading = jartest.SettledVolume
+			}
+		case "conc":
+			if h.unit.as == "caco3" && !h.dose && h.chem == "" {
+				h.reading = jartest.AlkalinityKey
+			}
+		}
+	}
+	if h.unit.dim == "conc" && (strings.HasPrefix(h.unit.as, "pt")) {
+		h.unit = unit{"colour", 1, "Pt-Co", ""}
+		h.reading = jartest.Colour
+	}
+	if h.reading == "" && h.metal != "" && h.stage == "after" {
+		if h.metal == "Al" {
+			h.reading = jartest.ResidualAl
+		} else {
+			h.reading = jartest.ResidualFe
+		}
+	}
+	if h.reading == jartest.Colour && h.chem == "" && h.dose {
+		h.reading = ""
+	}
+}
+
+// strong reports that the heading names something a jar test has.
+func (h heading) strong() bool {
+	if len(h.text) > 80 || strings.Count(h.rest, " ") > 4 || h.amount {
+		return false
+	}
+	return h.reading != "" || h.unit.known() && h.unit.dim != "nounit" && !h.number && !h.timed || h.dose || h.stock || h.chem != "" || h.jar || h.chemical || h.replicate ||
+		h.test && !h.number || h.note || h.parameter || h.unitColumn || h.value || h.removal || h.logRemoval || h.stat != "" || h.date || h.clock || h.target
+}
+
+// core reports a dose or a reading, without which no table is one of jars.
+func (h heading) core() bool {
+	return !h.amount && (h.reading != "" || h.removal || h.logRemoval || h.dose || h.stock || h.chem != "" ||
+		h.unit.dim == "conc" || h.unit.dim == "volume" || h.unit.dim == "molar" || h.unit.dim == "massjar" || h.unit.dim == "drops")
+}
+
+// doseLike reports that the column may hold what was dosed.
+func (h heading) doseLike() bool {
+	if h.reading != "" || h.removal || h.logRemoval || h.note && !h.dose {
+		return false
+	}
+	return h.dose || h.stock || h.chem != "" || h.neat || h.metal != "" && h.unit.dim == "conc"
+}

@@ -1,0 +1,254 @@
+package sheet
+
+import (
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+)
+
+// join brings together tables of doses and tables of readings that share their
+// jar labels, and deals with tables of readings that have no doses beside them.
+func (b *bench) join(plans, results []*table, haveFull bool) []jartest.Series {
+	var out []jartest.Series
+	usedPlan := map[*table]bool{}
+	for _, t := range results {
+		p := b.planFor(t, plans, usedPlan)
+		if p == nil {
+			s := b.withoutDoses(t)
+			if len(s) == 0 && !haveFull && b.jarLike(t) {
+				b.say(note.Error, "no-doses", b.firstPlace(t), "the table %s has readings but no dose column, and no dosing plan with the same jar labels was found", t.v.grid.rangeName(t.box())).
+					do(b, `add the doses, or name their column with --column "heading=dose mg/L"`)
+			}
+			out = append(out, s...)
+			continue
+		}
+		usedPlan[p] = true
+		out = append(out, b.joined(p, t)...)
+	}
+	return out
+}
+
+func (b *bench) firstPlace(t *table) note.Place { return t.v.placeAt(t.head, t.c0) }
+
+// jarLike reports a table that looks like jars rather than a log of a meter.
+func (b *bench) jarLike(t *table) bool {
+	for _, f := range b.byTable[t] {
+		if f.role == asJar && f.head.jar {
+			return true
+		}
+	}
+	return len(t.rows) <= 24
+}
+
+// planFor finds the plan whose jar labels cover those of the results, the nearest first.
+func (b *bench) planFor(t *table, plans []*table, used map[*table]bool) *table {
+	want := b.labelRows(t)
+	if len(want) == 0 {
+		return nil
+	}
+	var best *table
+	for _, same := range [...]bool{true, false} {
+		for _, p := range plans {
+			if used[p] || (p.v.grid == t.v.grid) != same {
+				continue
+			}
+			have := b.labelRows(p)
+			hits := 0
+			for l := range want {
+				if _, ok := have[l]; ok {
+					hits++
+				}
+			}
+			if hits >= 2 && hits*2 >= len(want) && (best == nil || p.box().r0 <= t.box().r0) {
+				best = p
+			}
+		}
+		if best != nil {
+			return best
+		}
+	}
+	return nil
+}
+
+// labelRows gives the rows of a table by folded jar label.
+func (b *bench) labelRows(t *table) map[string]dataRow {
+	out := map[string]dataRow{}
+	for _, d := range b.jarRows(t, b.byTable[t]) {
+		if d.label != "" {
+			out[labelKey(d.label)] = d
+		}
+	}
+	return out
+}
+
+// labelKey folds "Jar 1", "#1" and "1" together.
+func labelKey(s string) string {
+	f := fold(s)
+	h := readHeading(s)
+	if h.jar && h.index != "" {
+		return h.index
+	}
+	return strings.TrimLeft(strings.TrimPrefix(strings.Trim(f, " .#"), "0"), " ")
+}
+
+// joined makes the series of a plan and a table of results.
+func (b *bench) joined(p, t *table) []jartest.Series {
+	pf, rf := b.byTable[p], b.byTable[t]
+	plan := b.labelRows(p)
+	rows := b.jarRows(t, rf)
+	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
+	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.v.grid.rangeName(t.box())}
+	s.Name = b.seriesName(t, part{}, rows)
+	pm := &maker{b: b, t: p, fs: pf, rows: b.jarRows(p, pf), s: &s}
+	pm.chemicals()
+	pm.jars()
+	doses := map[string]jartest.Jar{}
+	for _, j := range s.Jars {
+		doses[labelKey(j.Label)] = j
+	}
+	s.Jars = nil
+	rm := &maker{b: b, t: t, fs: rf, rows: rows, s: &s}
+	for _, d := range rows {
+		j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
+		rm.readings(d, &j)
+		from, ok := doses[labelKey(d.label)]
+		if !ok {
+			if d.rawWater {
+				for k, x := range j.Readings {
+					s.Raw[k] = x
+				}
+				continue
+			}
+			if _, planned := plan[labelKey(d.label)]; !planned {
+				b.say(note.Caution, "no-dose", d.labelAt, "jar %q has readings but no dose in the plan at %s and was left out", d.label, p.v.grid.rangeName(p.box()))
+			}
+			continue
+		}
+		j.Doses, j.Control = from.Doses, from.Control
+		for k, x := range from.Readings {
+			if _, had := j.Readings[k]; !had {
+				j.Readings[k] = x
+			}
+		}
+		if len(from.Settings) > 0 {
+			j.Settings = from.Settings
+		}
+		s.Jars = append(s.Jars, j)
+	}
+	if len(s.Jars) == 0 {
+		return nil
+	}
+	b.say(note.Info, "joined", s.Place, "doses from %s and readings from %s were joined by jar label", p.v.placeAt(p.head, p.c0).String(), t.v.placeAt(t.head, t.c0).Cell)
+	for _, l := range sortedLabels(plan) {
+		found := false
+		for _, d := range rows {
+			found = found || labelKey(d.label) == l
+		}
+		if !found {
+			b.say(note.Info, "no-readings", plan[l].labelAt, "jar %q of the plan has no readings", plan[l].label)
+		}
+	}
+	rm.rawWater()
+	pm.s = &s
+	pm.fixed()
+	rm.fixed()
+	rm.sweep()
+	rm.duplicates()
+	rm.facts()
+	return []jartest.Series{s}
+}
+
+func sortedLabels(m map[string]dataRow) []string {
+	var out []string
+	for l := range m {
+		out = append(out, l)
+	}
+	sortStrings(out)
+	return out
+}
+
+// withoutDoses makes a series of a table of readings whose doses stand in the jar
+// labels ("alum 35 mg/L") or, the same for all, beside the table.
+func (b *bench) withoutDoses(t *table) []jartest.Series {
+	fs := b.byTable[t]
+	rows := b.jarRows(t, fs)
+	if len(rows) < 2 {
+		return nil
+	}
+	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
+	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.v.grid.rangeName(t.box())}
+	s.Name = b.seriesName(t, part{}, rows)
+	m := &maker{b: b, t: t, fs: fs, rows: rows, s: &s}
+	found := 0
+	for _, d := range rows {
+		j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
+		m.readings(d, &j)
+		amounts := b.dosesInLabel(d.label, b.dec(t))
+		if len(amounts) == 0 && !d.control {
+			if d.rawWater {
+				for k, x := range j.Readings {
+					s.Raw[k] = x
+				}
+				continue
+			}
+			s.Jars = append(s.Jars, j)
+			continue
+		}
+		found++
+		for _, a := range amounts {
+			k := -1
+			for i, c := range s.Chemicals {
+				if c.Name == a.chem {
+					k = i
+				}
+			}
+			if k < 0 {
+				k = len(s.Chemicals)
+				s.Chemicals = append(s.Chemicals, jartest.Chemical{Name: a.chem, Basis: a.basis})
+			}
+			for len(j.Doses) <= k {
+				j.Doses = append(j.Doses, jartest.JarDose{Known: true, At: d.labelAt})
+			}
+			j.Doses[k] = jartest.JarDose{Concentration: a.dose, Known: true, At: d.labelAt}
+		}
+		s.Jars = append(s.Jars, j)
+	}
+	if found >= 2 && found == len(s.Jars) && len(s.Chemicals) > 0 {
+		for i := range s.Jars {
+			j := &s.Jars[i]
+			for len(j.Doses) < len(s.Chemicals) {
+				j.Doses = append(j.Doses, jartest.JarDose{Known: true, At: j.At})
+			}
+			j.Control = true
+			for _, d := range j.Doses {
+				j.Control = j.Control && d.Concentration == 0
+			}
+		}
+		b.say(note.Info, "dose-in-label", s.Place, "the doses are read from the jar labels")
+		m.rawWater()
+		m.duplicates()
+		m.facts()
+		return []jartest.Series{s}
+	}
+	if found > 0 && found < len(s.Jars) && len(s.Chemicals) > 0 {
+		return nil
+	}
+	// The same dose for all, with something else varied.
+	varied := false
+	for _, f := range fs {
+		varied = varied || f.role == asSetting || f.key == jartest.PH
+	}
+	if !varied {
+		return nil
+	}
+	m.rawWater()
+	m.fixed()
+	if len(s.Chemicals) == 0 {
+		return nil
+	}
+	m.sweep()
+	m.duplicates()
+	m.facts()
+	return []jartest.Series{s}
+}

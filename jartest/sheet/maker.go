@@ -1,0 +1,714 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// maker turns the rows of one table into one series.
+type maker struct {
+	b    *bench
+	t    *table
+	fs   []field
+	rows []dataRow
+	part part
+	s    *jartest.Series
+	dose []int // the fields that hold the doses of s.Chemicals, in order
+}
+
+// chemicals names the chemicals of the dose columns with their bases and stocks.
+func (m *maker) chemicals() {
+	for i, f := range m.fs {
+		if f.role == asDose || f.role == asStock && f.of < 0 {
+			m.dose = append(m.dose, i)
+		}
+	}
+	for _, i := range m.dose {
+		f := m.fs[i]
+		c := jartest.Chemical{Name: m.chemicalName(f)}
+		c.Basis = m.basis(f)
+		m.s.Chemicals = append(m.s.Chemicals, c)
+	}
+	seen := map[string]int{}
+	for i := range m.s.Chemicals {
+		c := &m.s.Chemicals[i]
+		if seen[c.Name]++; seen[c.Name] > 1 {
+			if t := m.fs[m.dose[i]].head.text; t != "" {
+				c.Name = t
+			}
+		}
+	}
+}
+
+// chemicalName finds the name of a dose column's chemical: the heading, the
+// chemical column, the heading of the part, lines above, the sheet, the file.
+func (m *maker) chemicalName(f field) string {
+	b := m.b
+	if f.chem != "" {
+		if plainPAC(f.head.text) {
+			return m.pac(f.place)
+		}
+		return qualified(f)
+	}
+	if b.opt.Chemical != "" && len(m.dose) == 1 {
+		return canonChem(b.opt.Chemical)
+	}
+	if readHeading(m.part.name).chem != "" {
+		return readHeading(m.part.name).chem
+	}
+	for _, d := range m.rows {
+		if d.chemKnown {
+			if plainPAC(d.chem) {
+				return m.pac(d.labelAt)
+			}
+			return canonChem(d.chem)
+		}
+	}
+	if h := readHeading(m.rows[0].section); h.chem != "" {
+		return h.chem
+	}
+	if len(m.rows[0].test) > 0 && allSame(m.rows) {
+		if h := readHeading(m.rows[0].test); h.chem != "" {
+			return h.chem
+		}
+	}
+	if x, ok := b.look(m.t, factChemical, ""); ok {
+		if plainPAC(x.text) {
+			return m.pac(x.at)
+		}
+		b.say(note.Info, "chemical", x.at, "the chemical is taken to be %s, from %q", x.chem, clip(x.text))
+		return x.chem
+	}
+	for _, s := range [...]string{m.t.v.sheet, m.t.v.file} {
+		if h := readHeading(strings.NewReplacer("_", " ", "-", " ", ".", " ").Replace(s)); h.chem != "" {
+			b.say(note.Info, "chemical", f.place, "the chemical is taken to be %s, from the name %q", h.chem, s)
+			return h.chem
+		}
+	}
+	if f.head.metal != "" {
+		return map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[f.head.metal]
+	}
+	b.say(note.Caution, "chemical-not-named", f.place, "nothing names the chemical; it is called coagulant here").do(b, `name it with --chemical NAME`)
+	return "coagulant"
+}
+
+func allSame(rows []dataRow) bool {
+	for _, d := range rows {
+		if d.test != rows[0].test {
+			return false
+		}
+	}
+	return true
+}
+
+// qualified keeps what tells two products of a kind apart: "polymer A".
+func qualified(f field) string {
+	if strings.HasSuffix(f.chem, "polymer") && f.head.index != "" {
+		return f.chem + " " + strings.ToUpper(f.head.index)
+	}
+	return f.chem
+}
+
+func plainPAC(s string) bool {
+	for _, t := range tokens(fold(s)) {
+		if t.text == "pac" {
+			return !strings.Contains(fold(s), "carbon") && !strings.Contains(fold(s), "poly")
+		}
+	}
+	return false
+}
+
+func (m *maker) pac(at note.Place) string {
+	m.b.say(note.Info, "pac", at, `"PAC" is taken for polyaluminium chloride, not for powdered activated carbon`).do(m.b, `if it is carbon, use --chemical "powdered activated carbon"`)
+	return "PACl"
+}
+
+func clip(s string) string {
+	s = strings.Join(strings.Fields(s), " ")
+	if r := []rune(s); len(r) > 60 {
+		return string(r[:60]) + "…"
+	}
+	return s
+}
+
+// basis reads what a dose counts, from the option, the heading or the name.
+func (m *maker) basis(f field) quantity.Basis {
+	b := m.b
+	if b.opt.Basis != "" {
+		return b.opt.Basis
+	}
+	as := f.head.unit.as
+	if as == "" {
+		if x, n := asBasis(" " + fold(f.head.text)); n > 0 && strings.Contains(" "+fold(f.head.text), " as ") {
+			as = x
+		} else if i := strings.Index(fold(f.head.text), " as "); i >= 0 {
+			as, _ = asBasis(fold(f.head.text)[i:])
+		}
+	}
+	if as == "" && f.head.metal != "" && f.head.chem == "" {
+		as = strings.ToLower(f.head.metal)
+		b.say(note.Info, "basis", f.place, "the dose in column %q is taken to be as %s", f.head.text, f.head.metal)
+	}
+	if as == "" && f.head.unit.dim == "molar" && f.head.metal != "" {
+		as = strings.ToLower(f.head.metal)
+	}
+	if as == "" {
+		if f.head.product {
+			as = "product"
+		} else if x, ok := b.look(m.t, factBasis, ""); ok {
+			as = x.text
+		}
+	}
+	if as == "" {
+		return quantity.NotStated
+	}
+	basis, err := quantity.ParseBasis(as)
+	if err != nil {
+		b.say(note.Caution, "basis-unknown", f.place, "the basis %q in column %q is not known; the dose is kept as it stands", as, f.head.text).do(b, `state it with --basis, such as --basis "as product"`)
+		return quantity.NotStated
+	}
+	return basis
+}
+
+// jars reads doses and readings row by row.
+func (m *maker) jars() {
+	b := m.b
+	lastDose := make([]value, len(m.dose))
+	units := make([]doseUnit, len(m.dose))
+	for k, i := range m.dose {
+		units[k] = m.doseUnit(k, m.fs[i])
+	}
+	numbered := map[string]int{}
+	for n, d := range m.rows {
+		j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
+		whole := true
+		lost := false
+		for k, i := range m.dose {
+			v := m.doseValue(n, i, &lastDose[k])
+			jd, ok := m.convert(d, m.fs[i], units[k], v)
+			whole = whole && ok
+			if !ok && !v.blank && v.state != vMissing {
+				lost = true
+			}
+			jd = m.volume(d, i, jd)
+			j.Doses = append(j.Doses, jd)
+		}
+		m.readings(d, &j)
+		if lost {
+			continue
+		}
+		if d.rawWater && (!whole || m.dashDose(d)) {
+			for k, x := range j.Readings {
+				m.s.Raw[k] = x
+			}
+			b.say(note.Info, "raw-water", d.labelAt, "the row %q is the raw water", d.label)
+			continue
+		}
+		if !whole {
+			if len(j.Readings) == 0 || !hasReading(j) {
+				continue
+			}
+			b.say(note.Caution, "no-dose", d.labelAt, "the jar at %s has readings but no dose and was left out", d.labelAt.Cell).do(b, "write its dose, or 0 for a jar without chemical")
+			continue
+		}
+		j.Control = len(j.Doses) > 0
+		for _, x := range j.Doses {
+			j.Control = j.Control && x.Concentration == 0
+		}
+		if d.control && !j.Control && len(m.dose) == 1 && !d.rawWater {
+			b.say(note.Caution, "dosed-control", d.labelAt, "the jar %q is labelled as a control but has a dose", d.label)
+		}
+		if d.rawWater && j.Control {
+			for k, x := range j.Readings {
+				m.s.Raw[k] = x
+			}
+		}
+		if j.Label == "" {
+			j.Label = m.doseLabel(j)
+		}
+		numbered[j.Label]++
+		m.s.Jars = append(m.s.Jars, j)
+	}
+	for i := range m.s.Jars {
+		j := &m.s.Jars[i]
+		for k, f := range m.fs {
+			if f.role == asReplicate && numbered[j.Label] > 1 {
+				_ = k
+			}
+		}
+	}
+	m.labels(numbered)
+}
+
+func hasReading(j jartest.Jar) bool {
+	for _, x := range j.Readings {
+		if x.State != jartest.Missing {
+			return true
+		}
+	}
+	return false
+}
+
+func (m *maker) dashDose(d dataRow) bool {
+	for _, i := range m.dose {
+		v := parseValue(m.t.v.at(d.r, m.fs[i].c), m.b.dec(m.t))
+		if v.ok() {
+			return false
+		}
+	}
+	return true
+}
+
+func (m *maker) doseLabel(j jartest.Jar) string {
+	var s []string
+	for _, d := range j.Doses {
+		s = append(s, trimFloat(round12(float64(d.Concentration))))
+	}
+	return strings.Join(s, "+")
+}
+
+// labels makes labels that repeat because of replicate rows tell their rows apart.
+func (m *maker) labels(count map[string]int) {
+	own := false
+	for _, d := range m.rows {
+		own = own || d.hasLabel
+	}
+	if own {
+		return
+	}
+	at := map[string]int{}
+	for i := range m.s.Jars {
+		j := &m.s.Jars[i]
+		if l := j.Label; count[l] > 1 {
+			at[l]++
+			j.Label = fmt.Sprintf("%s-%d", l, at[l])
+		}
+	}
+}
+
+// doseValue reads one dose cell and settles what a blank, a dash or a word means there.
+func (m *maker) doseValue(n, i int, last *value) value {
+	b, d, f := m.b, m.rows[n], m.fs[i]
+	x := m.t.v.at(d.r, f.c)
+	at := m.t.v.placeAt(d.r, f.c)
+	v := parseValue(x, b.dec(m.t))
+	switch {
+	case v.state == vZero:
+		v = value{state: vNumber}
+	case v.state == vDitto && last.ok():
+		v = *last
+	case v.blank && (d.control && !d.rawWater):
+		v = value{state: vNumber}
+		b.say(note.Info, "control", d.labelAt, "the jar %q has no dose written and is taken as the control", d.label)
+	case v.blank && last.ok() && m.sameAsAbove(n, i):
+		v = *last
+		b.say(note.Info, "dose-repeated", f.place, "a blank dose in column %q means the same as above, because rows repeat a jar", f.head.text)
+	case v.dash && d.control && !d.rawWater:
+		v = value{state: vNumber}
+		b.say(note.Info, "dash-zero", at, `"-" in the control jar's dose is taken as 0`)
+	case v.dash && !d.rawWater:
+		if x, ok := b.look(m.t, factDash, ""); ok && x.value == 0 {
+			v = value{state: vNumber}
+		} else if m.allOthersDosed(n) {
+			b.say(note.Caution, "dash-dose", at, `"-" as a dose can mean nothing dosed or not known; the jar was left out`).do(b, "write 0 for a jar without chemical")
+		}
+	}
+	if v.ok() && !v.blank {
+		*last = v
+	}
+	v.text = x.text
+	return v
+}
+
+func (m *maker) allOthersDosed(int) bool { return true }
+
+// sameAsAbove reports that a blank dose cell belongs to the filled one above: it is
+// part of a merged block, or the rows are numbered repeats.
+func (m *maker) sameAsAbove(n, i int) bool {
+	c := m.fs[i].c
+	if s, ok := m.t.v.merged(m.rows[n].r, c); ok && s.r0 < m.rows[n].r {
+		return true
+	}
+	for _, f := range m.fs {
+		if f.role != asReplicate {
+			continue
+		}
+		now := parseValue(m.t.v.at(m.rows[n].r, f.c), m.b.dec(m.t))
+		if n > 0 {
+			was := parseValue(m.t.v.at(m.rows[n-1].r, f.c), m.b.dec(m.t))
+			if now.ok() && was.ok() && now.num > was.num {
+				return true
+			}
+			if now.text != "" && now.text != was.text && !now.ok() {
+				return true
+			}
+		}
+	}
+	return n > 0 && m.rows[n].hasLabel && m.rows[n].label == m.rows[n-1].label
+}
+
+// readings reads the reading columns of one row.
+func (m *maker) readings(d dataRow, j *jartest.Jar) {
+	b := m.b
+	for i, f := range m.fs {
+		switch f.role {
+		case asReading:
+			r, ok := m.reading(d, i)
+			if !ok {
+				continue
+			}
+			had, twice := j.Readings[f.key]
+			switch {
+			case !twice:
+				j.Readings[f.key] = r
+			case f.rep:
+				j.Readings[f.key] = together(had, r)
+			}
+		case asSetting:
+			x := m.t.v.at(d.r, f.c)
+			v := parseValue(x, b.dec(m.t))
+			if v.ok() {
+				if j.Settings == nil {
+					j.Settings = map[string]float64{}
+				}
+				if v.num < 0 || v.num > 14 {
+					b.say(note.Error, "impossible-value", m.t.v.placeAt(d.r, f.c), "pH %s cannot be", trimFloat(v.num)).do(b, "correct the cell")
+					continue
+				}
+				j.Settings[string(f.key)] = v.num
+			}
+		}
+	}
+	for _, f := range m.fs {
+		if f.of < 0 || f.role != asSD && f.role != asN {
+			continue
+		}
+		key := m.fs[f.of].key
+		r, ok := j.Readings[key]
+		v := parseValue(m.t.v.at(d.r, f.c), b.dec(m.t))
+		if !ok || !v.ok() || r.State != jartest.Number {
+			continue
+		}
+		if f.role == asSD {
+			r.SD = v.num * m.scale(m.fs[f.of])
+		} else {
+			r.N = int(v.num)
+		}
+		j.Readings[key] = r
+	}
+}
+
+// together joins repeat readings of one jar; the value is the mean of the numbers.
+func together(a, b jartest.Reading) jartest.Reading {
+	list := a.Replicates
+	if len(list) == 0 {
+		list = []jartest.Reading{a}
+	}
+	list = append(list, b)
+	out := jartest.Reading{Unit: a.Unit, At: a.At, Text: a.Text, Replicates: list}
+	sum, n := 0.0, 0
+	for _, r := range list {
+		switch {
+		case r.State == jartest.Number:
+			sum, n = sum+r.Value, n+1
+		case r.State != jartest.Missing && n == 0:
+			out.State, out.Value, out.Limit = r.State, r.Value, r.Limit
+		}
+	}
+	if n > 0 {
+		out.State, out.Value, out.Limit, out.N = jartest.Number, round12(sum/float64(n)), false, n
+	}
+	return out
+}
+
+// scale turns a value in a column's unit into the unit of its kind.
+func (m *maker) scale(f field) float64 {
+	s, _ := scaleOf(f.key, f.head.unit)
+	return s
+}
+
+// reading reads one cell. It gives false where the cell is blank in a column that
+// is not a reading of this row.
+func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
+	b, f := m.b, m.fs[i]
+	x := m.t.v.at(d.r, f.c)
+	at := m.t.v.placeAt(d.r, f.c)
+	if x.kind == empty && !x.hollow {
+		if s, ok := m.t.v.merged(d.r, f.c); ok && s.c0 == s.c1 && s.r1 > s.r0 {
+			b.say(note.Caution, "merged-reading", m.t.v.placeAt(s.r0, s.c0), "a reading is merged over several jars; it was taken for the first only").do(b, "write the reading into each jar")
+		}
+	}
+	v := parseValue(x, b.dec(m.t))
+	info := f.key.Info()
+	r := jartest.Reading{Unit: info.Unit, At: at, Text: strings.TrimSpace(x.text)}
+	u := f.head.unit
+	if v.unit.known() && v.unit.dim != "nounit" {
+		u = v.unit
+	}
+	if !f.key.Known() {
+		r.Unit = u.name
+		if x.clock || v.state == vDate && f.head.unit.dim == "mmss" || v.state == vDate && v.num > 0 && v.num < 1 {
+			r.State, r.Value, r.Unit = jartest.Number, round12(v.num*86400), "s"
+			return r, true
+		}
+	}
+	factor := 1.0
+	if f.key.Known() {
+		var ok bool
+		if factor, ok = m.factor(f, u, at, v); !ok {
+			return r, false
+		}
+	}
+	switch v.state {
+	case vNumber:
+		r.State, r.Value, r.SD, r.N = jartest.Number, round12(convertValue(v.num, factor, u)), round12(v.sd*factor), v.n
+		for _, one := range v.list {
+			r.Replicates = append(r.Replicates, jartest.Reading{State: jartest.Number, Value: round12(convertValue(one, factor, u)), Unit: r.Unit, At: at})
+		}
+		if len(v.list) > 0 {
+			r.N = len(v.list)
+			b.say(note.Info, "replicates-in-cell", at, "%q is taken for %d repeat readings", x.text, len(v.list))
+		}
+		if v.approx {
+			b.say(note.Caution, "approximate", at, "%q is not exact; it is read as %s", x.text, trimFloat(v.num))
+		}
+		if v.doubt != "" {
+			b.say(note.Caution, "marked-value", at, "%q %s; it is read as %s", x.text, v.doubt, trimFloat(v.num))
+		}
+		if f.key == jartest.TurbidityRemoval || f.key == jartest.TSSRemoval || f.head.removal {
+			if m.fractions(i) && !v.percent {
+				r.Value = round12(r.Value * 100)
+			}
+		}
+		if r.Value < info.Least || r.Value > info.Most {
+			b.say(note.Error, "impossible-value", at, "%s of %s %s cannot be (%s to %s)", info.Label, trimFloat(r.Value), info.Unit, trimFloat(info.Least), trimFloat(info.Most)).do(b, "correct the cell")
+			return jartest.Reading{Unit: r.Unit, At: at, Text: r.Text}, true
+		}
+	case vBelow, vAbove:
+		r.State, r.Value, r.Limit = jartest.Below, round12(v.num*factor), v.limit
+		if v.state == vAbove {
+			r.State = jartest.Above
+		}
+		if !v.limit {
+			m.limit(&r, f, at, x.text)
+		}
+	case vZero:
+		if f.key.Known() {
+			b.say(note.Caution, "word-for-reading", at, "%q stands where a number was looked for; no reading was taken", clip(x.text))
+		}
+	case vUnclear, vDate, vDitto:
+		level := note.Caution
+		if !f.key.Known() {
+			level = note.Info
+		}
+		b.say(level, "unclear-reading", at, "%q is not a reading (%s); no value was taken", clip(x.text), doubtOf(v)).do(b, "%s", m.hint(v))
+	case vFault:
+		b.say(note.Caution, "error-value", at, "the cell holds the error %s; no value was taken", x.text)
+	case vHollow:
+		b.say(note.Error, "formula-without-value", at, "the formula has no stored value").do(b, "open the file in a spreadsheet program, save it and run this again")
+	}
+	return r, true
+}
+
+func doubtOf(v value) string {
+	switch {
+	case v.doubt != "":
+		return v.doubt
+	case v.state == vDate:
+		return "a date or time"
+	case v.state == vDitto:
+		return "nothing above to repeat"
+	}
+	return "not understood"
+}
+
+func (m *maker) hint(v value) string {
+	if strings.HasPrefix(v.doubt, "can be") {
+		return "say how fractions are written with --decimal , or --decimal ."
+	}
+	return "correct the cell, or leave it empty"
+}
+
+// convertValue applies a unit; degrees Fahrenheit are the one scale with an offset.
+func convertValue(v, factor float64, u unit) float64 {
+	if u.dim == "tempf" {
+		return (v - 32) / 1.8
+	}
+	return v * factor
+}
+
+// limit looks for the detection limit or meter range that a note on the sheet gives.
+func (m *maker) limit(r *jartest.Reading, f field, at note.Place, text string) {
+	kind := factLimit
+	if r.State == jartest.Above {
+		kind = factOverLimit
+	}
+	for _, x := range m.b.facts {
+		if x.kind != kind || x.g != m.t.v.grid || x.key != "" && x.key != f.key {
+			continue
+		}
+		if s, ok := scaleOf(f.key, x.unit); ok && x.unit.known() {
+			if x.key == "" && !m.onlyUnlimited(f) {
+				continue
+			}
+			r.Value, r.Limit = x.value*s, true
+			m.b.say(note.Info, "limit-found", x.at, "%q at %s is read with the limit %s %s given at %s", text, at.Cell, trimFloat(x.value), x.unit.name, x.at.Cell)
+			return
+		}
+	}
+	what := "below a limit that is not stated"
+	if r.State == jartest.Above {
+		what = "above a limit that is not stated"
+	}
+	m.b.say(note.Caution, "no-limit", at, "%q is %s", text, what).do(m.b, `write the limit, such as "<0.5" or ">1000"`)
+}
+
+// onlyUnlimited reports that no other reading column has a limit word that the
+// same note could be about.
+func (m *maker) onlyUnlimited(f field) bool {
+	for _, o := range m.fs {
+		if o.role != asReading || o.key == f.key {
+			continue
+		}
+		for _, d := range m.rows {
+			v := parseValue(m.t.v.at(d.r, o.c), m.b.dec(m.t))
+			if (v.state == vBelow || v.state == vAbove) && !v.limit {
+				a, okA := scaleOf(o.key, o.head.unit)
+				c, okC := scaleOf(f.key, f.head.unit)
+				if okA && okC && a == c && o.head.unit.dim == f.head.unit.dim && v.state == vBelow {
+					return false
+				}
+			}
+		}
+	}
+	return true
+}
+
+// fractions reports a removal column written as shares of one, not in percent.
+func (m *maker) fractions(i int) bool {
+	f := m.fs[i]
+	top, n := 0.0, 0
+	for _, r := range m.t.rows {
+		v := parseValue(m.t.v.at(r, f.c), m.b.dec(m.t))
+		if !v.ok() {
+			continue
+		}
+		if v.percent || v.unit.dim == "percent" {
+			return false
+		}
+		top, n = math.Max(top, v.num), n+1
+	}
+	if n < 2 || top > 1 || top == 0 {
+		return false
+	}
+	m.b.say(note.Caution, "removal-fractions", f.place, "the removals in column %q are all 1 or less and are taken for shares of one, not percent", f.head.text).do(m.b, "format the column as percent, or write percent")
+	return true
+}
+
+// factor gives what a reading must be multiplied by, and speaks up about a unit
+// that is missing or strange.
+func (m *maker) factor(f field, u unit, at note.Place, v value) (float64, bool) {
+	b := m.b
+	info := f.key.Info()
+	if s, ok := scaleOf(f.key, u); ok {
+		if u.dim == "fnu" {
+			b.say(note.Info, "fnu", f.place, "FNU counts as NTU")
+		}
+		if u.as == "po4" {
+			b.say(note.Info, "as-phosphorus", f.place, "column %q is given as PO4 and was turned into P (times 0.3261)", f.head.text)
+		}
+		return s, true
+	}
+	if !u.known() || u.dim == "nounit" || u.dim == "minutes" {
+		if info.Unit == "" || v.percent {
+			return 1, true
+		}
+		if f.key == jartest.UV254 && m.topOf(f) > 3 {
+			b.say(note.Caution, "unit-assumed", f.place, "column %q has no unit; 1/m is assumed, because the values are too large for 1/cm", f.head.text).do(b, `state it with --column "%s=uv254 1/cm"`, f.head.text)
+			return 0.01, true
+		}
+		level := note.Caution
+		if f.key == jartest.TemperatureKey || info.Unit == "%" {
+			level = note.Info
+		}
+		b.say(level, "unit-assumed", f.place, "column %q has no unit; %s is assumed", f.head.text, info.Unit)
+		return 1, true
+	}
+	if f.key == jartest.SettledVolume && u.dim == "volume" {
+		if vol, ok := m.jarVolume(); ok {
+			return u.factor * 1000 / vol, true
+		}
+		b.say(note.Caution, "unit-assumed", f.place, "column %q gives a volume; a sample of 1 L is assumed, so mL counts as mL/L", f.head.text).do(b, `state the jar volume with --jar-volume "1 L"`)
+		return u.factor * 1000, true
+	}
+	b.say(note.Error, "wrong-unit", at, "%s in %q cannot be read (%s is looked for)", info.Label, u.name, orWord(info.Unit, "no unit")).do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.head.text)
+	return 0, false
+}
+
+func orWord(s, w string) string {
+	if s == "" {
+		return w
+	}
+	return s
+}
+
+func (m *maker) topOf(f field) float64 {
+	top := 0.0
+	for _, r := range m.t.rows {
+		if v := parseValue(m.t.v.at(r, f.c), m.b.dec(m.t)); v.ok() {
+			top = math.Max(top, v.num)
+		}
+	}
+	return top
+}
+
+// scaleOf gives the factor from a unit to the unit of a kind of reading.
+func scaleOf(k jartest.Key, u unit) (float64, bool) {
+	switch k.Info().Unit {
+	case "NTU":
+		return 1, u.dim == "turbidity" || u.dim == "fnu"
+	case "%":
+		return 1, u.dim == "percent"
+	case "mg/L":
+		return u.factor, u.dim == "conc"
+	case "mg/L as P":
+		switch {
+		case u.dim == "conc" && strings.HasPrefix(u.as, "po4") && u.as != "po4-p":
+			return u.factor * 0.32614, true // 30.974/94.971, standard atomic weights
+		case u.dim == "conc" && u.as == "p2o5":
+			return u.factor * 0.43642, true
+		}
+		return u.factor, u.dim == "conc"
+	case "Pt-Co":
+		return 1, u.dim == "colour" || u.dim == "conc" && u.factor == 1
+	case "1/cm":
+		return u.factor, u.dim == "percm"
+	case "mg/L CaCO3":
+		switch u.dim {
+		case "conc":
+			return u.factor, u.as == "" || u.as == "caco3"
+		case "equiv":
+			return 50.0435, true // half the molar mass of CaCO3
+		case "molar":
+			return 50.0435 * u.factor, true // alkalinity in mmol/L counts charges
+		case "alkunit":
+			return u.factor, true
+		}
+	case "C":
+		return 1, u.dim == "temp" || u.dim == "tempf"
+	case "uS/cm":
+		return u.factor, u.dim == "cond"
+	case "mL/L":
+		return u.factor, u.dim == "volper"
+	case "mV":
+		return 1, u.dim == "potential"
+	case "":
+		return 1, u.dim == "nounit"
+	}
+	return 0, false
+}

@@ -1,0 +1,183 @@
+// Package sheet reads bench sheets: spreadsheets and delimited text in whatever
+// layout people made them. The way is file → grid of cells → tables → columns
+// with roles → series of jars. Every number keeps its cell; what was inferred is
+// a note, what is doubtful a caution, what cannot be an error, each with its cell.
+package sheet
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Options are what the user says about a sheet; the zero value leaves all to the
+// reader.
+type Options struct {
+	Sheet     string // read only this sheet
+	Range     string // read only these cells, "A5:F11"
+	Chemical  string // the chemical of a dose column that does not name one
+	Basis     quantity.Basis
+	Stock     quantity.Concentration // strength of the stock behind a column of volumes
+	Density   quantity.Density       // of a neat product dosed by volume
+	JarVolume quantity.Volume
+	Columns   []Override
+	Decimal   rune // '.' or ',' for numbers typed as text; 0 to find out
+	Hidden    bool // take hidden rows and sheets too
+}
+
+// Override says what a column holds: a reading ("turbidity", "tss mg/L"), "dose
+// mg/L", "stock mL", "jar", "test", "note" or "ignore".
+type Override struct{ Header, Meaning string }
+
+// Result is what was understood of one file.
+type Result struct {
+	Series []jartest.Series
+	Notes  note.List
+}
+
+// bench is one reading in progress.
+type bench struct {
+	opt      Options
+	grids    []*grid
+	decimals map[*grid]decimals
+	finders  map[view]*finder
+	facts    []fact
+	notes    note.List
+	used     map[string]bool // overrides that met a column
+	byTable  map[*table][]field
+	tables   []*table
+	only     *span // --range
+}
+
+// said lets a note just added be completed.
+type said struct {
+	b *bench
+	i int
+}
+
+// say adds a note.
+func (b *bench) say(l note.Level, code string, at note.Place, format string, args ...any) said {
+	n := note.New(l, code, format, args...).At(at)
+	for i, o := range b.notes {
+		if o.Code == n.Code && o.Place == n.Place && o.Message == n.Message {
+			return said{b, i}
+		}
+	}
+	b.notes.Add(n)
+	return said{b, len(b.notes) - 1}
+}
+
+// do adds the remedy.
+func (s said) do(_ *bench, format string, args ...any) {
+	s.b.notes[s.i].Remedy = fmt.Sprintf(format, args...)
+}
+
+func (b *bench) dec(t *table) decimals { return b.decimals[t.v.grid] }
+
+func (b *bench) finder(t *table) *finder { return b.finders[t.v] }
+
+// Read understands one file. The error is for a file that cannot be read at all;
+// what is wrong inside it stands in the notes, at error level where a number
+// could not be taken.
+func Read(name string, r io.Reader, opt Options) (Result, error) {
+	data, err := io.ReadAll(io.LimitReader(r, maxFile+1))
+	if err != nil {
+		return Result{}, note.Fault("unreadable-file", "the file cannot be read: %s", err).At(note.Place{File: name})
+	}
+	grids, notes := open(name, data)
+	if err := notes.Err(); err != nil && len(grids) == 0 {
+		return Result{Notes: notes}, err
+	}
+	b := &bench{opt: opt, notes: notes, decimals: map[*grid]decimals{}, finders: map[view]*finder{}, used: map[string]bool{}, byTable: map[*table][]field{}}
+	grids = b.settings(grids)
+	if err := b.select_(name, grids); err != nil {
+		return Result{}, err
+	}
+	b.findTables()
+	for _, g := range b.grids {
+		b.readFacts(g, b.tables)
+	}
+	series := b.assemble()
+	series = b.dropCopies(series)
+	b.finish(name, series)
+	return Result{Series: series, Notes: b.notes}, nil
+}
+
+// select_ keeps the sheets and cells that are asked for, and leaves hidden ones out.
+func (b *bench) select_(name string, grids []*grid) error {
+	var names []string
+	for _, g := range grids {
+		names = append(names, g.sheet)
+		if b.opt.Sheet != "" {
+			if !sameText(g.sheet, b.opt.Sheet) {
+				continue
+			}
+		} else if g.hidden && !b.opt.Hidden {
+			if len(g.rows) > 0 {
+				b.say(note.Caution, "hidden-sheet", note.Place{File: name, Sheet: g.sheet}, "sheet %q is hidden and was left out", g.sheet).do(b, `to read it, use --sheet "%s"`, g.sheet)
+			}
+			continue
+		}
+		b.grids = append(b.grids, g)
+	}
+	if b.opt.Sheet != "" && len(b.grids) == 0 {
+		return note.Fault("no-such-sheet", "there is no sheet %q%s", b.opt.Sheet, note.DidYouMean(b.opt.Sheet, names)).At(note.Place{File: name}).Do("the sheets are %s", strings.Join(names, ", "))
+	}
+	if b.opt.Range != "" {
+		s, ok := parseRange(b.opt.Range)
+		if !ok {
+			return note.Fault("bad-range", "range %q is not understood", b.opt.Range).Do(`write it like "A5:F11"`)
+		}
+		if len(b.grids) > 1 {
+			b.grids = b.grids[:1]
+		}
+		b.only = &s
+	}
+	for _, g := range b.grids {
+		d := sheetDecimals(g)
+		switch b.opt.Decimal {
+		case ',':
+			d = decimalComma
+		case '.':
+			d = decimalPoint
+		}
+		b.decimals[g] = d
+	}
+	return nil
+}
+
+// findTables looks for tables in both directions on every sheet.
+func (b *bench) findTables() {
+	for _, g := range b.grids {
+		var all []*table
+		for _, turned := range [...]bool{false, true} {
+			v := view{g, turned, b.only}
+			if turned && len(g.rows) > 2000 {
+				continue
+			}
+			f := newFinder(v, b.decimals[g])
+			b.finders[v] = f
+			for _, t := range f.tables() {
+				all = append(all, t)
+			}
+		}
+		b.tables = append(b.tables, choose(all)...)
+	}
+}
+
+// finish adds what concerns the file as a whole.
+func (b *bench) finish(name string, series []jartest.Series) {
+	for _, o := range b.opt.Columns {
+		if !b.used[o.Header] {
+			b.say(note.Error, "no-such-column", note.Place{File: name}, "--column names a heading %q that no table has", o.Header).do(b, "write the heading as it stands in the sheet, or the column's letter")
+		}
+	}
+	if len(series) == 0 && b.notes.Err() == nil {
+		b.say(note.Error, "no-jars", note.Place{File: name}, "no table of jars was found: a heading for the dose (such as \"Alum (mg/L)\") and one for a reading (such as \"Turbidity (NTU)\") are needed").
+			do(b, `name the columns with --column "heading=dose mg/L" and --column "heading=turbidity", or point at the table with --sheet and --range`)
+	}
+}

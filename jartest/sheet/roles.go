@@ -1,0 +1,590 @@
+package sheet
+
+import (
+	"sort"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+)
+
+// role is what a column is used for.
+type role uint8
+
+const (
+	asIgnored role = iota
+	asJar
+	asTest
+	asChemical
+	asReplicate
+	asNote
+	asDose
+	asStock // volume of stock or of neat product
+	asReading
+	asSetting
+	asBefore // the water before treatment, for each jar
+	asMean
+	asSD
+	asN
+	asParameter
+	asValue
+	asUnit
+	asQualifier
+	asTarget
+)
+
+// field is a column with its role.
+type field struct {
+	column
+	role role
+	key  jartest.Key // of a reading or setting
+	chem string      // of a dose or stock: the name to show
+	part string      // what sets this reading apart from others of its kind: another water or chemical
+	of   int         // the field that a stock, mean, deviation or count belongs to; -1 for none
+	rep  bool        // one of several repeat columns of the same reading
+	// counts over the data rows
+	numbers, texts, blanks int
+}
+
+// classify gives every column of a table its role. The steps are in order of
+// certainty: names first, then units, then what is left over.
+func (b *bench) classify(t *table) []field {
+	fs := make([]field, len(t.cols))
+	for i, col := range t.cols {
+		fs[i] = field{column: col, of: -1}
+		for _, r := range t.rows {
+			x := t.v.at(r, col.c)
+			switch {
+			case x.blank():
+				fs[i].blanks++
+			case b.finder(t).dataLike(x):
+				fs[i].numbers++
+			default:
+				fs[i].texts++
+			}
+		}
+	}
+	b.override(t, fs)
+	b.nameRoles(t, fs)
+	b.doseRoles(t, fs)
+	b.statRoles(t, fs)
+	b.readingKeys(t, fs)
+	return fs
+}
+
+// override applies the user's own words: --column "header=reading".
+func (b *bench) override(t *table, fs []field) {
+	for i := range fs {
+		f := &fs[i]
+		for _, o := range b.opt.Columns {
+			if !sameText(o.Header, f.head.text) && !sameText(o.Header, strings.Join(f.parts, " ")) && !strings.EqualFold(o.Header, columnName(f.c)) && !(len(f.parts) > 0 && sameText(o.Header, f.parts[0])) {
+				continue
+			}
+			b.used[o.Header] = true
+			h := readHeading(o.Meaning)
+			switch k := jartest.Slug(o.Meaning); {
+			case k == "ignore" || k == "none" || k == "skip":
+				f.head = heading{text: f.head.text, old: true}
+			case k == "dose" || k == "stock" || k == "jar" || k == "test" || k == "note" || k == "replicate" || k == "chemical":
+				u, chem := f.head.unit, f.head.chem
+				if h.unit.known() {
+					u = h.unit
+				}
+				if h.chem != "" {
+					chem = h.chem
+				}
+				f.head = heading{text: f.head.text, unit: u, chem: chem, dose: k == "dose", stock: k == "stock", jar: k == "jar", test: k == "test", note: k == "note", replicate: k == "replicate", chemical: k == "chemical"}
+			case k.Known():
+				h.reading, h.text = k, f.head.text
+				if !h.unit.known() {
+					h.unit = f.head.unit
+				}
+				f.head = h
+			default:
+				h.text = f.head.text
+				if !h.unit.known() {
+					h.unit = f.head.unit
+				}
+				f.head = h
+			}
+		}
+	}
+}
+
+func sameText(a, b string) bool { return a != "" && fold(a) == fold(b) }
+
+// nameRoles gives roles to columns whose heading names one outright.
+func (b *bench) nameRoles(t *table, fs []field) {
+	jar, test := -1, -1
+	for i := range fs {
+		f := &fs[i]
+		h := f.head
+		switch {
+		case t.v.columnHidden(f.c):
+			f.role = asIgnored
+			if h.core() {
+				b.say(note.Caution, "hidden-column", f.place, "column %q is hidden and was left out", h.text).do(b, "unhide it if it belongs to the test")
+			}
+		case h.old:
+			f.role = asIgnored
+			if f.numbers > 0 {
+				b.say(note.Info, "column-left-out", f.place, "column %q was left out because of its heading", h.text)
+			}
+		case f.numbers == 0 && f.texts == 0:
+			f.role = asIgnored
+		case h.parameter && f.texts >= f.numbers && !t.v.turned:
+			f.role = asParameter
+		case h.parameter && jar < 0:
+			f.role, jar = asJar, i
+		case h.unitColumn && f.texts > 0:
+			f.role = asUnit
+		case h.reading != "" || h.removal || h.logRemoval:
+			f.role = asReading
+		case h.qualifier:
+			f.role = asQualifier
+		case h.replicate && h.chem == "" && !h.dose:
+			f.role = asReplicate
+		case h.dose || h.stock && !h.jar || h.chem != "" && (h.unit.known() || f.numbers > 0):
+			f.role = asDose // settled in doseRoles
+		case h.jar && h.unit.dim != "volume" && jar < 0 && !h.chemical:
+			f.role, jar = asJar, i
+		case h.chemical && f.texts > 0 && f.texts >= f.numbers:
+			f.role = asChemical
+		case h.chemical && f.numbers > 0 && !h.test:
+			f.role = asDose
+		case h.target && h.reading == "":
+			f.role = asTarget
+		case h.test && h.unit.dim == "" && test < 0:
+			f.role, test = asTest, i
+		case h.note || h.date || h.clock || h.speed || h.operator:
+			f.role = asNote
+			if f.numbers > 0 && !h.operator && !h.date {
+				f.role = asReading // an observation in figures keeps its own name
+			}
+		case h.stat != "" || h.value:
+			f.role = asReading
+		case f.texts > f.numbers:
+			f.role = asNote
+		default:
+			f.role = asReading
+		}
+	}
+	if jar >= 0 {
+		return
+	}
+	// The first column without a heading, or with an odd one, may hold the labels.
+	f := &fs[0]
+	switch {
+	case len(f.parts) == 0 && f.role != asDose:
+		f.role = asJar
+	case f.role == asNote && f.head.rest != "" && f.texts > 0 && !f.head.note, f.role == asReading && f.head.reading == "" && !f.head.removal && f.head.stat == "" && !f.head.unit.known() && !f.head.value && !f.head.logRemoval && b.counts(t, f.c):
+		f.role = asJar
+	case f.role == asTest && b.distinct(t, f.c):
+		f.role = asJar
+	case test >= 0 && b.distinct(t, fs[test].c) && len(t.rows) > 1:
+		fs[test].role = asJar
+	}
+}
+
+// counts reports a column that numbers its rows 1, 2, 3 ….
+func (b *bench) counts(t *table, c int) bool {
+	last := -1.0
+	for _, r := range t.rows {
+		v := parseValue(t.v.at(r, c), b.dec(t))
+		if !v.ok() || v.num != float64(int(v.num)) || last >= 0 && v.num != last+1 {
+			return false
+		}
+		last = v.num
+	}
+	return last >= 0
+}
+
+// distinct reports a column with another text or number in every row.
+func (b *bench) distinct(t *table, c int) bool {
+	seen := map[string]bool{}
+	for _, r := range t.rows {
+		x := t.v.at(r, c)
+		if x.blank() || seen[fold(x.text)] {
+			return false
+		}
+		seen[fold(x.text)] = true
+	}
+	return true
+}
+
+// doseRoles settles which columns hold doses and which volumes of stock.
+func (b *bench) doseRoles(t *table, fs []field) {
+	doses := 0
+	for i := range fs {
+		f := &fs[i]
+		if f.role != asDose {
+			continue
+		}
+		if f.numbers == 0 && f.texts > 0 && f.head.chem == "" && !f.head.dose {
+			f.role = asNote
+			continue
+		}
+		f.chem = f.head.chem
+		if b.byVolume(t, f) {
+			f.role = asStock
+		}
+		doses++
+	}
+	firstReading := len(fs)
+	for i, f := range fs {
+		if f.role == asReading && (f.head.reading != "" || f.head.removal) {
+			firstReading = i
+			break
+		}
+	}
+	for i := range fs {
+		f := &fs[i]
+		h := f.head
+		if f.role != asReading || h.reading != "" || h.removal || h.logRemoval || f.numbers == 0 || h.stat != "" || h.timed {
+			continue
+		}
+		massive := h.unit.dim == "conc" || h.unit.dim == "molar" || h.unit.dim == "massjar"
+		switch {
+		case massive && h.metal != "" && i < firstReading && doses == 0:
+			f.role, f.chem = asDose, ""
+		case massive && h.rest == "" && h.metal == "" && doses == 0:
+			f.role = asDose
+		case h.unit.dim == "volume" && doses == 0, h.unit.dim == "drops":
+			f.role = asStock
+		case (massive || h.unit.dim == "volume") && h.rest != "" && i < firstReading && h.metal == "":
+			f.role, f.chem = asDose, h.rest
+			if h.unit.dim == "volume" {
+				f.role = asStock
+			}
+			b.say(note.Caution, "chemical-unknown", f.place, "column %q is taken for the dose of a chemical called %q", h.text, h.rest).do(b, `if it is a reading, say so with --column "%s=…"`, h.text)
+		default:
+			continue
+		}
+		doses++
+	}
+	b.pairStock(fs)
+}
+
+// byVolume reports a dose column that gives millilitres rather than mg/L.
+func (b *bench) byVolume(t *table, f *field) bool {
+	switch f.head.unit.dim {
+	case "volume", "drops", "volper":
+		return true
+	case "":
+		for _, r := range t.rows { // the unit may stand in the cells
+			if v := parseValue(t.v.at(r, f.c), b.dec(t)); v.unit.dim == "volume" {
+				return true
+			}
+		}
+		return f.head.stock && !f.head.dose
+	}
+	return false
+}
+
+// pairStock joins a column of stock volumes to the dose column that it leads to.
+func (b *bench) pairStock(fs []field) {
+	taken := map[int]bool{}
+	for i := range fs {
+		if fs[i].role != asStock {
+			continue
+		}
+		best := -1
+		for j := range fs {
+			if fs[j].role != asDose || taken[j] {
+				continue
+			}
+			same := fs[i].chem == fs[j].chem || fs[i].chem == "" || fs[j].chem == ""
+			if same && (best < 0 || abs(i-j) < abs(i-best)) {
+				best = j
+			}
+		}
+		if best >= 0 {
+			fs[i].of = best
+			taken[best] = true
+			if fs[best].chem == "" {
+				fs[best].chem = fs[i].chem
+			}
+		}
+	}
+}
+
+func abs(x int) int {
+	if x < 0 {
+		return -x
+	}
+	return x
+}
+
+// statRoles ties means, deviations and counts to the reading they belong to.
+func (b *bench) statRoles(t *table, fs []field) {
+	near := func(i int, key jartest.Key) int {
+		for j := i - 1; j >= 0; j-- {
+			if fs[j].role == asReading && (key == "" || fs[j].head.reading == key) && fs[j].head.stat != "sd" && fs[j].head.stat != "n" {
+				return j
+			}
+		}
+		return -1
+	}
+	for i := range fs {
+		f := &fs[i]
+		if f.role != asReading {
+			continue
+		}
+		switch f.head.stat {
+		case "mean":
+			key := f.head.reading
+			if key == "" {
+				if j := near(i, ""); j >= 0 {
+					key = fs[j].head.reading
+					f.head.reading = key
+					if !f.head.unit.known() {
+						f.head.unit = fs[j].head.unit
+					}
+				}
+			}
+			singles := 0
+			for j := range fs {
+				if j != i && fs[j].role == asReading && fs[j].head.reading == key && key != "" && fs[j].head.stat == "" && fs[j].head.removal == f.head.removal && fs[j].head.stage == f.head.stage {
+					singles++
+				}
+			}
+			if singles > 0 {
+				f.role = asMean
+				b.say(note.Info, "mean-left-out", f.place, "column %q repeats the single readings and was left out", f.head.text)
+			}
+		case "sd", "n":
+			j := near(i, f.head.reading)
+			if j < 0 && f.head.reading != "" {
+				j = near(i, "")
+			}
+			f.of = j
+			f.role = asSD
+			if f.head.stat == "n" {
+				f.role = asN
+			}
+			if j < 0 {
+				f.role = asIgnored
+			}
+		case "other":
+			f.role = asIgnored
+			b.say(note.Info, "column-left-out", f.place, "column %q is derived from the readings and was left out", f.head.text)
+		case "sum":
+			if f.head.reading == "" {
+				f.role = asIgnored
+			}
+		}
+	}
+}
+
+// readingKeys names the readings and sorts out several columns of one kind.
+func (b *bench) readingKeys(t *table, fs []field) {
+	for i := range fs {
+		f := &fs[i]
+		if f.role != asReading {
+			continue
+		}
+		f.key = b.keyOf(fs, f)
+		if f.head.stage == "set" && f.head.reading == jartest.PH || f.head.target && f.head.reading == jartest.PH {
+			f.role, f.key = asSetting, "ph_target"
+		}
+	}
+	byKey := map[jartest.Key][]int{}
+	var order []jartest.Key
+	for i, f := range fs {
+		if f.role == asReading {
+			if len(byKey[f.key]) == 0 {
+				order = append(order, f.key)
+			}
+			byKey[f.key] = append(byKey[f.key], i)
+		}
+	}
+	for _, k := range order {
+		b.several(t, fs, k, byKey[k])
+	}
+}
+
+// keyOf names one reading.
+func (b *bench) keyOf(fs []field, f *field) jartest.Key {
+	h := f.head
+	own := jartest.Slug(h.text)
+	if own == "" {
+		own = jartest.Slug(columnName(f.c))
+	}
+	key := h.reading
+	switch {
+	case h.logRemoval:
+		return own
+	case h.removal:
+		switch h.reading {
+		case jartest.Turbidity:
+			return jartest.TurbidityRemoval
+		case jartest.TSS:
+			return jartest.TSSRemoval
+		case "":
+			for _, o := range fs {
+				if o.head.removal || o.role != asReading {
+					continue
+				}
+				if o.head.reading == jartest.Turbidity {
+					b.say(note.Info, "removal-of", f.place, "column %q is taken for the removal of turbidity", h.text)
+					return jartest.TurbidityRemoval
+				}
+			}
+		}
+		return own
+	case key == "":
+		return own
+	case !key.Known():
+		return own
+	case key == jartest.Turbidity && (h.unit.dim == "fau" || h.unit.dim == "jtu"):
+		b.say(note.Caution, "not-ntu", f.place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.text, h.unit.name)
+		return own
+	case h.note && h.unit.dim == "minutes":
+		return own
+	}
+	return key
+}
+
+// several decides about columns that read the same thing.
+func (b *bench) several(t *table, fs []field, key jartest.Key, idx []int) {
+	if len(idx) < 2 {
+		if f := &fs[idx[0]]; f.head.stage == "before" && key.Known() {
+			b.before(fs, f)
+		}
+		return
+	}
+	// The water before treatment is no reading of a jar.
+	var left []int
+	for _, i := range idx {
+		if fs[i].head.stage == "before" {
+			b.before(fs, &fs[i])
+			continue
+		}
+		left = append(left, i)
+	}
+	if len(left) < 2 {
+		return
+	}
+	if !key.Known() {
+		for n, i := range left {
+			if n > 0 {
+				fs[i].key = jartest.Key(string(key) + "_" + strings.ToLower(columnName(fs[i].c)))
+			}
+		}
+		return
+	}
+	if b.byTime(fs, key, left) || b.byPart(t, fs, key, left) {
+		return
+	}
+	// Filtered and unfiltered, true and apparent: different measurements.
+	var plain, other []int
+	for _, i := range left {
+		if fs[i].head.filtered || strings.Contains(fold(fs[i].head.text), "apparent") {
+			other = append(other, i)
+		} else {
+			plain = append(plain, i)
+		}
+	}
+	if len(plain) > 0 && len(other) > 0 {
+		for _, i := range other {
+			fs[i].key = jartest.Slug(fs[i].head.text)
+		}
+		left = plain
+	}
+	if len(left) < 2 {
+		return
+	}
+	numbered := true
+	for _, i := range left {
+		fs[i].rep = true
+		numbered = numbered && (fs[i].head.index != "" || fs[i].head.replicate || fs[i].head.number)
+	}
+	level, why := note.Info, "repeat readings of each jar"
+	if !numbered {
+		level, why = note.Caution, "repeat readings of each jar, because nothing tells them apart"
+	}
+	b.say(level, "replicate-columns", fs[left[0]].place, "%d columns of %s (%s) are taken for %s", len(left), key.Info().Label, headTexts(fs, left), why)
+}
+
+func headTexts(fs []field, idx []int) string {
+	var s []string
+	for _, i := range idx {
+		s = append(s, `"`+fs[i].head.text+`"`)
+	}
+	return strings.Join(s, ", ")
+}
+
+// before marks a column that holds the water before treatment.
+func (b *bench) before(fs []field, f *field) {
+	f.role = asBefore
+	b.say(note.Info, "before-treatment", f.place, "column %q is the water before treatment, not a reading of the jar", f.head.text)
+}
+
+// byTime keeps the last of several settling times as the reading; the others keep
+// names of their own.
+func (b *bench) byTime(fs []field, key jartest.Key, idx []int) bool {
+	times := map[float64][]int{}
+	for _, i := range idx {
+		if !fs[i].head.timed {
+			return false
+		}
+		times[fs[i].head.minutes] = append(times[fs[i].head.minutes], i)
+	}
+	if len(times) < 2 {
+		return false
+	}
+	var ts []float64
+	for m := range times {
+		ts = append(ts, m)
+	}
+	sort.Float64s(ts)
+	last := ts[len(ts)-1]
+	for m, is := range times {
+		for _, i := range is {
+			if m != last {
+				fs[i].key = jartest.Key(string(key) + "_" + trimFloat(m) + "_min")
+			}
+			fs[i].rep = len(is) > 1
+		}
+	}
+	b.say(note.Caution, "settling-times", fs[times[last][0]].place, "%s was read at several settling times; the last one, %s min, is the reading, the others keep their own names", key.Info().Label, trimFloat(last)).
+		do(b, `to take another, use --column "%s=%s"`, fs[idx[0]].head.text, key)
+	return true
+}
+
+// byPart finds columns that read the same thing for different waters or chemicals.
+func (b *bench) byPart(t *table, fs []field, key jartest.Key, idx []int) bool {
+	parts := map[string]bool{}
+	for _, i := range idx {
+		p := partOf(fs[i])
+		if p == "" {
+			return false
+		}
+		parts[p] = true
+	}
+	if len(parts) < 2 {
+		return false
+	}
+	for _, i := range idx {
+		fs[i].part = partOf(fs[i])
+	}
+	return true
+}
+
+// partOf names what a reading column belongs to, besides its kind.
+func partOf(f field) string {
+	h := f.head
+	if h.chem != "" {
+		return h.chem
+	}
+	if h.rest != "" {
+		return h.rest
+	}
+	if g := strings.TrimSpace(f.group); g != "" {
+		gh := readHeading(g)
+		if gh.reading == "" && gh.stage == "" && !gh.timed {
+			return g
+		}
+	}
+	return ""
+}

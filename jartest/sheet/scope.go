@@ -1,0 +1,467 @@
+package sheet
+
+import (
+	"math"
+	"sort"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// look finds the fact of a kind that holds for a table: the nearest scope that has
+// one wins. Facts of one scope that disagree are a caution, and none is taken
+// unless they name different chemicals.
+func (b *bench) look(t *table, kind factKind, chem string) (fact, bool) {
+	byRank := map[int][]fact{}
+	for _, x := range b.facts {
+		if x.kind != kind {
+			continue
+		}
+		if chem != "" && x.chem != "" && x.chem != chem && !strings.HasSuffix(chem, x.chem) && !strings.HasSuffix(x.chem, chem) {
+			continue
+		}
+		if rank, ok := b.rank(t, x); ok {
+			byRank[rank] = append(byRank[rank], x)
+		}
+	}
+	var ranks []int
+	for r := range byRank {
+		ranks = append(ranks, r)
+	}
+	sort.Ints(ranks)
+	for _, r := range ranks {
+		if x, ok := b.agree(kind, byRank[r], chem); ok {
+			return x, true
+		}
+		if len(byRank[r]) > 0 && kind != factChemical {
+			return fact{}, false
+		}
+	}
+	return fact{}, false
+}
+
+// agree gives the one thing that several facts say. Facts that name the chemical
+// asked for stand above those that name none.
+func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
+	if chem != "" {
+		var own []fact
+		for _, x := range xs {
+			if x.chem == chem {
+				own = append(own, x)
+			}
+		}
+		if len(own) > 0 {
+			xs = own
+		}
+	}
+	if kind == factChemical {
+		var keyed []fact
+		for _, x := range xs {
+			if x.keyed {
+				keyed = append(keyed, x)
+			}
+		}
+		if len(keyed) > 0 {
+			xs = keyed
+		}
+	}
+	for _, x := range xs[1:] {
+		same := x.value == xs[0].value || math.Abs(x.value-xs[0].value) <= 1e-9*math.Abs(x.value)
+		if kind == factChemical {
+			same = x.chem == xs[0].chem
+		}
+		if kind == factNeat || kind == factBasis {
+			same = true
+		}
+		if !same {
+			if kind != factChemical {
+				b.say(note.Caution, "facts-disagree", x.at, "%q and %q (%s) disagree; neither was taken", clip(xs[0].text), clip(x.text), xs[0].at.Cell).do(b, "state the right one on the command line")
+			}
+			return fact{}, false
+		}
+	}
+	return xs[0], true
+}
+
+// rank says how near a fact is to a table: 0 its own, 1 the same sheet, 2 a sheet
+// that has no tables of its own.
+func (b *bench) rank(t *table, x fact) (int, bool) {
+	if x.g != t.v.grid {
+		for _, o := range b.tables {
+			if o.v.grid == x.g {
+				return 0, false
+			}
+		}
+		return 3, true
+	}
+	owner := b.owner(x)
+	switch {
+	case owner == t:
+		return 0, true
+	case owner == nil:
+		return 1, true
+	case x.kind == factRaw || x.kind == factFixed || x.kind == factN || x.kind == factTarget:
+		// what is said of one test does not hold for another, unless it heads the sheet
+		if x.keyed && b.headsSheet(x, owner) {
+			return 1, true
+		}
+		return 0, false
+	case x.kind == factChemical && !(x.keyed && b.headsSheet(x, owner)):
+		return 0, false
+	}
+	return 1, true
+}
+
+// headsSheet reports a fact above all tables of its sheet, apart from the title
+// line of the first.
+func (b *bench) headsSheet(x fact, owner *table) bool {
+	top := math.MaxInt
+	for _, o := range b.tables {
+		if o.v.grid == x.g {
+			top = min(top, o.box().r0)
+		}
+	}
+	return x.r < top && owner.titleAt != x.at
+}
+
+// owner is the table that a fact belongs to: the one beside it, else the next one
+// below it that shares its columns, else the last one above it.
+func (b *bench) owner(x fact) *table {
+	var beside, below, above *table
+	count := 0
+	for _, t := range b.tables {
+		if t.v.grid != x.g {
+			continue
+		}
+		count++
+		s := t.box()
+		lap := x.c >= s.c0-1 && x.c <= s.c1+1
+		switch {
+		case x.r >= s.r0 && x.r <= s.r1:
+			if beside == nil || gap(x.c, s) < gap(x.c, beside.box()) {
+				beside = t
+			}
+		case s.r0 > x.r:
+			if below == nil || s.r0 < below.box().r0 || s.r0 == below.box().r0 && lap {
+				if below == nil || lap || s.r0 < below.box().r0 {
+					below = t
+				}
+			}
+		case s.r1 < x.r:
+			if above == nil || s.r1 > above.box().r1 || s.r1 == above.box().r1 && lap {
+				above = t
+			}
+		}
+	}
+	switch {
+	case beside != nil:
+		return beside
+	case below != nil && above != nil && b.tail(x, above, below):
+		return above
+	case below != nil:
+		return below
+	}
+	return above
+}
+
+// tail reports a remark that stands closer under one table than over the next.
+func (b *bench) tail(x fact, above, below *table) bool {
+	return x.r-above.box().r1 <= 1 && below.headTop-x.r > 1 && !below.v.turned
+}
+
+func gap(c int, s span) int {
+	switch {
+	case c < s.c0:
+		return s.c0 - c
+	case c > s.c1:
+		return c - s.c1
+	}
+	return 0
+}
+
+// rawWater books what the sheet says of the water before treatment.
+func (m *maker) rawWater() {
+	b := m.b
+	for _, x := range b.facts {
+		if x.kind != factRaw {
+			continue
+		}
+		if rank, ok := b.rank(m.t, x); !ok || rank > 1 {
+			continue
+		}
+		if _, had := m.s.Raw[x.key]; had || !x.key.Known() {
+			continue
+		}
+		f, ok := scaleOf(x.key, x.unit)
+		if !ok {
+			if x.unit.known() && x.unit.dim != "nounit" {
+				continue
+			}
+			f = 1
+		}
+		info := x.key.Info()
+		v := round12(convertValue(x.value, f, x.unit))
+		if v < info.Least || v > info.Most {
+			b.say(note.Error, "impossible-value", x.at, "%s of %s %s cannot be", info.Label, trimFloat(v), info.Unit).do(b, "correct the cell")
+			continue
+		}
+		r := jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, At: x.at, Text: x.text}
+		switch x.state {
+		case vBelow:
+			r.State, r.Limit = jartest.Below, true
+		case vAbove:
+			r.State, r.Limit = jartest.Above, true
+		}
+		m.s.Raw[x.key] = r
+	}
+	m.beforeColumns()
+}
+
+// beforeColumns takes the mean of a column of raw readings.
+func (m *maker) beforeColumns() {
+	for _, f := range m.fs {
+		if f.role != asBefore || !f.head.reading.Known() {
+			continue
+		}
+		var vals []float64
+		var at note.Place
+		for _, d := range m.rows {
+			v := parseValue(m.t.v.at(d.r, f.c), m.b.dec(m.t))
+			s, ok := scaleOf(f.head.reading, f.head.unit)
+			if !ok {
+				s = 1
+			}
+			if v.ok() {
+				vals = append(vals, convertValue(v.num, s, f.head.unit))
+				if at.Cell == "" {
+					at = m.t.v.placeAt(d.r, f.c)
+				}
+			}
+		}
+		if _, had := m.s.Raw[f.head.reading]; !had && len(vals) > 0 {
+			info := f.head.reading.Info()
+			v := round12(mean(vals))
+			if v >= info.Least && v <= info.Most {
+				m.s.Raw[f.head.reading] = jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, N: len(vals), At: at}
+			}
+		}
+	}
+}
+
+// fixed adds a chemical that the sheet says every jar got.
+func (m *maker) fixed() {
+	b := m.b
+	for _, x := range b.facts {
+		if x.kind != factFixed {
+			continue
+		}
+		if rank, ok := b.rank(m.t, x); !ok || rank > 1 {
+			continue
+		}
+		name := x.chem
+		if name == "" {
+			name = "coagulant"
+		}
+		had := false
+		for _, c := range m.s.Chemicals {
+			had = had || c.Name == name || strings.HasPrefix(c.Name, name+" ")
+		}
+		if had || x.value <= 0 {
+			continue
+		}
+		if x.chem == "" && len(m.s.Chemicals) > 0 {
+			continue
+		}
+		level, word := note.Info, ""
+		if !x.sure {
+			level, word = note.Caution, "; is that right?"
+		}
+		b.say(level, "fixed-dose", x.at, "every jar is taken to have got %s of %s, from %q%s", quantity.Concentration(x.value), name, clip(x.text), word).
+			do(b, "give it a column of its own if it differs between jars")
+		basis := quantity.NotStated
+		if x.unit.as != "" {
+			if p, err := quantity.ParseBasis(x.unit.as); err == nil {
+				basis = p
+			}
+		}
+		m.s.Chemicals = append(m.s.Chemicals, jartest.Chemical{Name: name, Basis: basis})
+		for i := range m.s.Jars {
+			j := &m.s.Jars[i]
+			j.Doses = append(j.Doses, jartest.JarDose{Concentration: quantity.Concentration(x.value), Known: true, At: x.at})
+			j.Control = false
+		}
+	}
+}
+
+// sweep marks a series in which pH was varied at one dose.
+func (m *maker) sweep() {
+	if len(m.s.Factors()) > 0 || len(m.s.Jars) < 3 {
+		return
+	}
+	for _, j := range m.s.Jars {
+		if len(j.Settings) > 0 {
+			m.b.say(note.Info, "ph-series", m.s.Place, "all jars have the same dose; what was varied is the pH")
+			return
+		}
+	}
+	seen := map[float64]bool{}
+	for _, j := range m.s.Jars {
+		r, ok := j.Readings[jartest.PH]
+		if !ok || r.State != jartest.Number {
+			return
+		}
+		seen[r.Value] = true
+	}
+	if len(seen) < 3 {
+		return
+	}
+	for i := range m.s.Jars {
+		j := &m.s.Jars[i]
+		j.Settings = map[string]float64{"ph_target": j.Readings[jartest.PH].Value}
+	}
+	m.b.say(note.Info, "ph-series", m.s.Place, "all jars have the same dose; the pH column is taken for what was varied")
+}
+
+// duplicates looks for one jar with two doses.
+func (m *maker) duplicates() {
+	type first struct {
+		i    int
+		many bool
+	}
+	seen := map[string]*first{}
+	labels := map[string]int{}
+	for _, j := range m.s.Jars {
+		labels[fold(j.Label)]++
+	}
+	repeated := 0
+	for _, n := range labels {
+		if n > 1 {
+			repeated++
+		}
+	}
+	// Labels that all come again number repeats or waters, not jars.
+	if repeated > 1 && repeated*2 > len(labels) {
+		return
+	}
+	for i, j := range m.s.Jars {
+		if j.Label == "" {
+			continue
+		}
+		k := fold(j.Label)
+		o, ok := seen[k]
+		if !ok {
+			seen[k] = &first{i: i}
+			continue
+		}
+		a := m.s.Jars[o.i]
+		for c := range j.Doses {
+			if c < len(a.Doses) && a.Doses[c].Concentration != j.Doses[c].Concentration {
+				m.b.say(note.Error, "same-jar-twice", j.At, "jar %q stands twice, at %s with a dose of %s mg/L and at %s with %s mg/L: a conflict", j.Label, a.Doses[c].At.Cell, trimFloat(float64(a.Doses[c].Concentration)), j.Doses[c].At.Cell, trimFloat(float64(j.Doses[c].Concentration))).
+					do(m.b, "correct the label or the dose")
+				break
+			}
+		}
+	}
+}
+
+// facts books the readings behind a mean, targets, recycle and other lines.
+func (m *maker) facts() {
+	b := m.b
+	if x, ok := b.look(m.t, factN, ""); ok && x.value >= 1 {
+		for i := range m.s.Jars {
+			for k, r := range m.s.Jars[i].Readings {
+				if r.SD > 0 && r.N == 0 {
+					r.N = int(x.value)
+					m.s.Jars[i].Readings[k] = r
+				}
+			}
+		}
+	}
+	if x, ok := b.look(m.t, factRecycle, ""); ok {
+		m.s.Recycle = quantity.Fraction(x.value)
+	}
+	for _, x := range b.facts {
+		if x.kind != factTarget {
+			continue
+		}
+		if rank, ok := b.rank(m.t, x); !ok || rank > 1 {
+			continue
+		}
+		m.target(x.text, x.at)
+	}
+	m.targetColumn()
+	if m.s.JarVolume == 0 {
+		if x, ok := b.look(m.t, factVolume, ""); ok {
+			m.s.JarVolume = quantity.Volume(x.value)
+		}
+	}
+	for k := range m.s.Chemicals {
+		if m.s.Chemicals[k].Stock == 0 {
+			if x, ok := b.look(m.t, factStock, m.s.Chemicals[k].Name); ok && x.sure && (x.chem != "" || len(m.s.Chemicals) == 1) {
+				m.s.Chemicals[k].Stock = quantity.Concentration(x.value)
+			}
+		}
+	}
+}
+
+// target reads "Target turbidity | <= 5 NTU", "Target | turbidity <= 5 NTU".
+func (m *maker) target(text string, at note.Place) {
+	name, val, _ := strings.Cut(text, " | ")
+	try := []string{val}
+	if h := readHeading(name); h.reading != "" {
+		op := " <= "
+		if h.removal || !h.reading.Info().LowIsGood {
+			op = " >= "
+		}
+		word := string(h.reading)
+		if h.removal {
+			word += " removal"
+		}
+		unit := ""
+		if h.unit.known() && h.unit.dim != "nounit" {
+			unit = " " + h.unit.name
+		}
+		v := strings.TrimLeft(val, "<>=≤≥ ")
+		if strings.ContainsAny(val, ">≥") {
+			op = " >= "
+		} else if strings.ContainsAny(val, "<≤") {
+			op = " <= "
+		}
+		try = append(try, word+op+v, word+op+v+unit)
+	}
+	for _, s := range try {
+		if t, err := jartest.ParseTarget(s); err == nil {
+			t.At = at
+			for _, had := range m.s.Targets {
+				if had.String() == t.String() {
+					return
+				}
+			}
+			m.s.Targets = append(m.s.Targets, t)
+			return
+		}
+	}
+	m.b.say(note.Caution, "target-unclear", at, "the target %q is not understood and was left out", clip(val)).do(m.b, `write it like "turbidity <= 5 NTU"`)
+}
+
+// targetColumn reads the target column of long form.
+func (m *maker) targetColumn() {
+	for _, f := range m.fs {
+		if f.role != asTarget {
+			continue
+		}
+		for _, d := range m.rows {
+			x := m.t.v.at(d.r, f.c)
+			if x.blank() {
+				continue
+			}
+			m.target(f.head.text+" | "+strings.TrimSpace(x.text), m.t.v.placeAt(d.r, f.c))
+		}
+	}
+}
+
+// trimFloat writes a number without needless digits.
+func trimFloat(v float64) string { return strconv.FormatFloat(round12(v), 'g', -1, 64) }

@@ -1,0 +1,619 @@
+package sheet
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// assemble turns the tables into series: those that hold doses and readings by
+// themselves, then dosing plans joined with results.
+func (b *bench) assemble() []jartest.Series {
+	var full, plans, results []*table
+	for _, t := range b.tables {
+		fs := b.classify(t)
+		b.byTable[t] = fs
+		dose, reading, jar := false, false, false
+		for _, f := range fs {
+			dose = dose || (f.role == asDose || f.role == asStock) && f.numbers > 0
+			reading = reading || f.role == asReading && (f.key.Known() || f.head.removal || f.head.logRemoval || f.head.value || f.head.reading != "") || f.role == asValue
+			jar = jar || f.role == asJar
+		}
+		switch {
+		case dose && reading:
+			full = append(full, t)
+		case dose && jar:
+			plans = append(plans, t)
+		case reading:
+			results = append(results, t)
+		}
+	}
+	var out []jartest.Series
+	for _, t := range full {
+		out = append(out, b.fromTable(t)...)
+	}
+	out = append(out, b.join(plans, results, len(full) > 0)...)
+	return out
+}
+
+// dataRow is one jar in the making.
+type dataRow struct {
+	r         int // in the view
+	label     string
+	labelAt   note.Place
+	hasLabel  bool
+	test      string
+	chem      string
+	chemKnown bool
+	section   string
+	rawWater  bool
+	control   bool // the label says so
+}
+
+// fromTable gives the series of one table.
+func (b *bench) fromTable(t *table) []jartest.Series {
+	fs := b.byTable[t]
+	rows := b.jarRows(t, fs)
+	var out []jartest.Series
+	for _, group := range splitGroups(fs) {
+		for _, part := range splitParts(group) {
+			for _, rs := range b.partition(t, part.fields, rows) {
+				out = append(out, b.series(t, part, rs)...)
+			}
+		}
+	}
+	return out
+}
+
+// jarRows reads labels and leaves out what is no jar.
+func (b *bench) jarRows(t *table, fs []field) []dataRow {
+	jar, test, chem := -1, -1, -1
+	for i, f := range fs {
+		switch {
+		case f.role == asJar && jar < 0:
+			jar = i
+		case f.role == asTest && test < 0:
+			test = i
+		case f.role == asChemical && chem < 0:
+			chem = i
+		}
+	}
+	var out []dataRow
+	section, testText, chemText := "", "", ""
+	for _, r := range t.rows {
+		if s, ok := t.sections[r]; ok {
+			section = s
+		}
+		d := dataRow{r: r, section: section, labelAt: t.v.placeAt(r, t.c0)}
+		if jar >= 0 {
+			d.label, d.labelAt = b.label(t, r, fs[jar].c), t.v.placeAt(r, fs[jar].c)
+			d.hasLabel = d.label != ""
+		}
+		if test >= 0 {
+			if s := b.label(t, r, fs[test].c); s != "" {
+				testText = s
+			}
+			d.test = testText
+		}
+		if chem >= 0 {
+			x := t.v.at(r, fs[chem].c)
+			if !x.blank() {
+				chemText = strings.TrimSpace(x.text)
+				if parseValue(x, b.dec(t)).dash || words().means(chemText, "value:missing") || words().means(chemText, "value:zero") || words().means(chemText, "label:control") {
+					chemText = ""
+				}
+			}
+			d.chem, d.chemKnown = chemText, chemText != ""
+			if x.blank() && b.zeroDose(t, fs, r) {
+				d.chem, d.chemKnown = "", false
+			}
+		}
+		name := d.label
+		if name == "" {
+			name = b.firstText(t, fs, r)
+		}
+		if b.summaryRow(t, fs, r, name, jar) {
+			continue
+		}
+		if t.v.rowHidden(r) && !b.opt.Hidden {
+			b.say(note.Caution, "hidden-jar", d.labelAt, "the jar at %s is hidden and was left out", d.labelAt.Cell).do(b, "unhide it if it belongs to the test")
+			continue
+		}
+		d.control = b.controlLabel(name)
+		d.rawWater = words().means(name, "label:raw")
+		out = append(out, d)
+	}
+	b.singleLetterControls(out)
+	return out
+}
+
+func (b *bench) label(t *table, r, c int) string {
+	x := t.v.at(r, c)
+	if x.kind == empty {
+		if m, ok := t.v.merged(r, c); ok {
+			x = t.v.at(m.r0, m.c0)
+		}
+	}
+	return strings.TrimSpace(x.text)
+}
+
+// firstText gives the first cell of a row that is text and no number.
+func (b *bench) firstText(t *table, fs []field, r int) string {
+	for _, f := range fs {
+		x := t.v.at(r, f.c)
+		if f.role == asChemical || f.role == asNote || f.role == asTest {
+			continue
+		}
+		if x.kind == textual && parseText(x.text, b.dec(t)).state == vUnclear {
+			return strings.TrimSpace(x.text)
+		}
+	}
+	return ""
+}
+
+// summaryRow reports averages, totals and remarks under the jars.
+func (b *bench) summaryRow(t *table, fs []field, r int, name string, jar int) bool {
+	if name != "" {
+		h := readHeading(name)
+		whole := words().means(name, "label:summary") || h.stat == "mean" && h.rest == "" && !h.jar || h.stat == "sd" && h.rest == "" && !h.control
+		if whole && !h.control {
+			b.say(note.Info, "summary-row", t.v.placeAt(r, t.c0), "row %q is a summary, not a jar, and was left out", name)
+			return true
+		}
+	}
+	filled, doses := 0, 0
+	for _, f := range fs {
+		x := t.v.at(r, f.c)
+		if x.blank() {
+			continue
+		}
+		switch f.role {
+		case asDose, asStock:
+			doses++
+			filled++
+		case asReading, asSetting, asMean, asBefore:
+			filled++
+		}
+	}
+	if filled == 0 {
+		return true
+	}
+	// An unlabelled row of formulas without a dose, under labelled jars.
+	if jar >= 0 && t.v.at(r, fs[jar].c).blank() && doses == 0 {
+		all := true
+		for _, f := range fs {
+			if x := t.v.at(r, f.c); !x.blank() {
+				all = all && x.formula
+			}
+		}
+		if all {
+			b.say(note.Info, "summary-row", t.v.placeAt(r, t.c0), "the row of formulas at %s has no label and no dose; it was left out", t.v.placeAt(r, t.c0).Cell)
+			return true
+		}
+	}
+	return false
+}
+
+func (b *bench) zeroDose(t *table, fs []field, r int) bool {
+	for _, f := range fs {
+		if f.role == asDose || f.role == asStock {
+			v := parseValue(t.v.at(r, f.c), b.dec(t))
+			if v.ok() && v.num != 0 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// controlLabel reports a label for a jar without chemical.
+func (b *bench) controlLabel(s string) bool {
+	if words().means(s, "label:control") || words().means(s, "label:raw") {
+		return true
+	}
+	h := readHeading(s)
+	return (h.control || h.raw) && h.chem == "" && !h.amount
+}
+
+// singleLetterControls takes C, K or B for a control where the other labels are numbers.
+func (b *bench) singleLetterControls(rows []dataRow) {
+	numbers := 0
+	for _, d := range rows {
+		if parseText(d.label, decimalsUnknown).ok() {
+			numbers++
+		}
+	}
+	if numbers < 2 || numbers < len(rows)-2 {
+		return
+	}
+	for i, d := range rows {
+		switch strings.ToLower(d.label) {
+		case "c", "k", "b", "ctl", "bl":
+			rows[i].control = true
+		}
+	}
+}
+
+// part is a set of fields that makes one series: perhaps one of several waters or
+// chemicals that share the dose column.
+type part struct {
+	name   string
+	fields []field
+}
+
+// splitGroups parts a table in which dose and readings come again to the right:
+// jar, alum, NTU, ferric, NTU. Two doses side by side before the readings are one
+// test with two chemicals.
+func splitGroups(fs []field) [][]field {
+	var shared, cur []field
+	var groups [][]field
+	reading := false
+	for _, f := range fs {
+		switch {
+		case f.role == asJar || f.role == asTest || f.role == asReplicate || f.role == asChemical:
+			shared = append(shared, f)
+			continue
+		case (f.role == asDose || f.role == asStock && f.of < 0) && reading:
+			groups = append(groups, cur)
+			cur, reading = nil, false
+		case f.role == asReading && (f.key.Known() || f.rep):
+			reading = true
+		}
+		cur = append(cur, f)
+	}
+	groups = append(groups, cur)
+	if len(groups) < 2 || !sameReadings(groups) {
+		return [][]field{fs}
+	}
+	var out [][]field
+	for _, g := range groups {
+		one := append(append([]field(nil), shared...), g...)
+		for i := range one {
+			one[i].rep, one[i].part, one[i].of = false, "", -1
+		}
+		repairLinks(one)
+		out = append(out, one)
+	}
+	return out
+}
+
+// sameReadings reports groups that each have a dose and read the same things.
+func sameReadings(groups [][]field) bool {
+	want := ""
+	for i, g := range groups {
+		keys := map[string]bool{}
+		dose := false
+		for _, f := range g {
+			dose = dose || f.role == asDose || f.role == asStock
+			if f.role == asReading && f.head.reading.Known() {
+				keys[string(f.head.reading)] = true
+			}
+		}
+		var ks []string
+		for k := range keys {
+			ks = append(ks, k)
+		}
+		sort.Strings(ks)
+		s := strings.Join(ks, ",")
+		if !dose || s == "" || i > 0 && s != want {
+			return false
+		}
+		want = s
+	}
+	return true
+}
+
+// repairLinks ties stock and deviation columns again after fields moved.
+func repairLinks(fs []field) {
+	dose, reading := -1, -1
+	for i := range fs {
+		switch fs[i].role {
+		case asDose:
+			dose = i
+		case asReading:
+			reading = i
+			if fs[i].head.reading.Known() && !fs[i].head.removal {
+				fs[i].key = fs[i].head.reading
+			}
+		case asSD, asN:
+			fs[i].of = reading
+		}
+	}
+	for i := range fs {
+		if fs[i].role == asStock {
+			fs[i].of = dose
+		}
+	}
+	byKey := map[jartest.Key]int{}
+	for _, f := range fs {
+		if f.role == asReading {
+			byKey[f.key]++
+		}
+	}
+	for i := range fs {
+		if fs[i].role == asReading && byKey[fs[i].key] > 1 {
+			fs[i].rep = true
+		}
+	}
+}
+
+// splitParts gives one set of fields for each water or chemical that reading
+// columns name, and the table as it is where none do.
+func splitParts(fs []field) []part {
+	var names []string
+	seen := map[string]bool{}
+	for _, f := range fs {
+		if f.part != "" && !seen[f.part] {
+			seen[f.part] = true
+			names = append(names, f.part)
+		}
+	}
+	if len(names) == 0 {
+		return []part{{fields: fs}}
+	}
+	var out []part
+	for _, n := range names {
+		p := part{name: n}
+		index := map[int]int{}
+		for i, f := range fs {
+			if f.part != "" && f.part != n {
+				continue
+			}
+			index[i] = len(p.fields)
+			p.fields = append(p.fields, f)
+		}
+		for i := range p.fields {
+			if to, ok := index[p.fields[i].of]; ok {
+				p.fields[i].of = to
+			} else {
+				p.fields[i].of = -1
+			}
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+// partition splits rows into runs of one test and chemical, and where the jar
+// labels begin again with other doses.
+func (b *bench) partition(t *table, fs []field, rows []dataRow) [][]dataRow {
+	chems := map[string]bool{}
+	for _, d := range rows {
+		if d.chemKnown {
+			chems[canonChem(d.chem)] = true
+		}
+	}
+	type key struct{ section, test, chem string }
+	index := map[key]int{}
+	var out [][]dataRow
+	var shared []dataRow
+	for _, d := range rows {
+		if len(chems) > 1 && !d.chemKnown {
+			shared = append(shared, d)
+			continue
+		}
+		k := key{d.section, d.test, canonChem(d.chem)}
+		if len(chems) <= 1 {
+			k.chem = ""
+		}
+		i, ok := index[k]
+		if !ok {
+			i = len(out)
+			index[k] = i
+			out = append(out, nil)
+		}
+		out[i] = append(out[i], d)
+	}
+	for _, d := range shared {
+		b.say(note.Info, "shared-control", d.labelAt, "the jar at %s has no chemical; it is taken as the control of every series of its test", d.labelAt.Cell)
+		for i := range out {
+			if out[i][0].section == d.section && out[i][0].test == d.test {
+				out[i] = append([]dataRow{d}, out[i]...)
+			}
+		}
+	}
+	if len(out) == 1 {
+		return b.restarts(t, fs, out[0])
+	}
+	return out
+}
+
+// canonChem gives the vocabulary's name of a chemical, or the text itself.
+func canonChem(s string) string {
+	if h := readHeading(s); h.chem != "" && (h.rest == "" || len(h.rest) > 12) {
+		return h.chem
+	}
+	return strings.TrimSpace(s)
+}
+
+// restarts splits a table in which the jar labels begin again with other doses.
+func (b *bench) restarts(t *table, fs []field, rows []dataRow) [][]dataRow {
+	dose := -1
+	for i, f := range fs {
+		if (f.role == asDose || f.role == asStock) && dose < 0 {
+			dose = i
+		}
+	}
+	if dose < 0 || len(rows) < 4 || rows[0].label == "" {
+		return [][]dataRow{rows}
+	}
+	var out [][]dataRow
+	for _, d := range rows {
+		if len(out) == 0 || fold(d.label) == fold(rows[0].label) {
+			out = append(out, nil)
+		}
+		out[len(out)-1] = append(out[len(out)-1], d)
+	}
+	if len(out) < 2 {
+		return [][]dataRow{rows}
+	}
+	sameMap, constant := true, true
+	first := map[string]float64{}
+	for i, run := range out {
+		if len(run) < 2 {
+			return [][]dataRow{rows}
+		}
+		seen := map[float64]bool{}
+		labels := map[string]bool{}
+		for _, d := range run {
+			v := parseValue(t.v.at(d.r, fs[dose].c), b.dec(t))
+			seen[v.num] = true
+			if labels[fold(d.label)] {
+				return [][]dataRow{rows}
+			}
+			labels[fold(d.label)] = true
+			if i == 0 {
+				first[fold(d.label)] = v.num
+			} else if x, ok := first[fold(d.label)]; !ok || x != v.num {
+				sameMap = false
+			}
+		}
+		constant = constant && len(seen) == 1
+	}
+	if sameMap || constant {
+		return [][]dataRow{rows}
+	}
+	for _, run := range out[1:] {
+		b.say(note.Caution, "labels-restart", run[0].labelAt, "the jar labels begin again at %s; a new series is taken to begin there", run[0].labelAt.Cell).do(b, "give the table a column that names the test if that is wrong")
+	}
+	return out
+}
+
+// series makes one series of rows and fields. It gives none where nothing but
+// faults is left.
+func (b *bench) series(t *table, p part, rows []dataRow) []jartest.Series {
+	if len(rows) == 0 {
+		return nil
+	}
+	fs := p.fields
+	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
+	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.v.grid.rangeName(t.box())}
+	s.Name = b.seriesName(t, p, rows)
+	m := &maker{b: b, t: t, fs: fs, rows: rows, part: p, s: &s}
+	m.chemicals()
+	m.jars()
+	if len(s.Jars) == 0 {
+		return nil
+	}
+	m.rawWater()
+	m.fixed()
+	m.sweep()
+	m.duplicates()
+	m.facts()
+	return []jartest.Series{s}
+}
+
+func (b *bench) seriesName(t *table, p part, rows []dataRow) string {
+	var parts []string
+	add := func(s string) {
+		s = strings.Join(strings.Fields(s), " ")
+		for _, x := range parts {
+			if x == s {
+				return
+			}
+		}
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	add(rows[0].section)
+	test := rows[0].test
+	for _, d := range rows {
+		if d.test != test {
+			test = ""
+		}
+	}
+	add(test)
+	for _, d := range rows {
+		if d.chemKnown {
+			add(d.chem)
+			break
+		}
+	}
+	add(p.name)
+	if len(parts) == 0 {
+		add(t.title)
+	}
+	if len(parts) == 0 {
+		add(t.v.sheet)
+	}
+	if len(parts) == 0 {
+		name := t.v.file
+		if i := strings.LastIndexAny(name, `/\`); i >= 0 {
+			name = name[i+1:]
+		}
+		if i := strings.LastIndex(name, "."); i > 0 {
+			name = name[:i]
+		}
+		add(name)
+	}
+	name := strings.Join(parts, ", ")
+	if len([]rune(name)) > 80 {
+		name = string([]rune(name)[:80])
+	}
+	return name
+}
+
+// dropCopies leaves out a series that repeats another, as summary sheets do.
+func (b *bench) dropCopies(all []jartest.Series) []jartest.Series {
+	var out []jartest.Series
+	seen := map[string]note.Place{}
+	for _, s := range all {
+		print := fingerprint(s)
+		if at, ok := seen[print]; ok && len(s.Jars) > 1 {
+			b.say(note.Caution, "repeated-series", s.Place, "the jars at %s are the same as those at %s and were left out", s.Place, at)
+			continue
+		}
+		seen[print] = s.Place
+		out = append(out, s)
+	}
+	names := map[string]int{}
+	for _, s := range out {
+		names[s.Name]++
+	}
+	count := map[string]int{}
+	for i, s := range out {
+		if names[s.Name] > 1 {
+			count[s.Name]++
+			out[i].Name = fmt.Sprintf("%s (%d)", s.Name, count[s.Name])
+		}
+	}
+	return out
+}
+
+func fingerprint(s jartest.Series) string {
+	var w strings.Builder
+	for _, c := range s.Chemicals {
+		fmt.Fprintf(&w, "%s;", c.Name)
+	}
+	for _, j := range s.Jars {
+		for _, d := range j.Doses {
+			fmt.Fprintf(&w, "%.6g,", float64(d.Concentration))
+		}
+		keys := make([]string, 0, len(j.Readings))
+		for k := range j.Readings {
+			keys = append(keys, string(k))
+		}
+		sort.Strings(keys)
+		for _, k := range keys {
+			x := j.Readings[jartest.Key(k)]
+			if x.State != jartest.Missing {
+				fmt.Fprintf(&w, "%s=%d:%.6g;", k, x.State, x.Value)
+			}
+		}
+		w.WriteByte('|')
+	}
+	return w.String()
+}
+
+func round12(v float64) float64 {
+	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
+		return v
+	}
+	return quantity.RoundSig(v, 12)
+}

@@ -1,0 +1,601 @@
+package sheet
+
+import (
+	"sort"
+	"strings"
+
+	"jarwright/jartest/note"
+)
+
+// column is one column of a table with everything its header cells say.
+type column struct {
+	c     int // in the view
+	head  heading
+	parts []string // the header texts from top to bottom
+	group string   // the heading above the main one, merged or filled to the right
+	place note.Place
+}
+
+// table is a block of a grid that has headings on one side and jars under them.
+// Rows and columns are those of the view: a table with jars across is seen
+// turned, so that its jars are rows here too.
+type table struct {
+	v             view
+	headTop, head int // first header row, main header row
+	first, last   int // data rows
+	c0, c1        int
+	cols          []column
+	rows          []int          // the data rows that are filled
+	sections      map[int]string // a line of text between jars, by the row it stands before
+	title         string
+	titleAt       note.Place
+	score         int
+}
+
+// box is the whole table with its header, in the grid's own terms.
+func (t *table) box() span { return t.v.upright(span{t.headTop, t.c0, t.last, t.c1}) }
+
+// finder looks for tables in one view. It remembers what each text says.
+type finder struct {
+	v     view
+	dec   decimals
+	heads map[string]heading
+}
+
+func newFinder(v view, d decimals) *finder { return &finder{v, d, map[string]heading{}} }
+
+func (f *finder) heading(text string) heading {
+	h, ok := f.heads[text]
+	if !ok {
+		h = readHeading(text)
+		if len(f.heads) < 20000 {
+			f.heads[text] = h
+		}
+	}
+	return h
+}
+
+// dataLike reports a cell that holds a number, a limit or a formula.
+func (f *finder) dataLike(c cell) bool {
+	switch {
+	case c.hollow || c.kind == numeric || c.kind == faulty:
+		return true
+	case c.kind != textual:
+		return false
+	}
+	v := parseText(c.text, f.dec)
+	switch v.state {
+	case vNumber, vDate:
+		return true
+	case vBelow, vAbove:
+		return v.limit
+	case vUnclear:
+		return strings.HasPrefix(v.doubt, "can be")
+	}
+	return false
+}
+
+// tables gives every block that may hold jars, best first.
+func (f *finder) tables() []*table {
+	var out []*table
+	height, breadth := f.v.height(), f.v.breadth()
+	for r := 0; r < height; r++ {
+		if !f.hasText(r, breadth) {
+			continue
+		}
+		for _, s := range f.segments(r, breadth) {
+			if t := f.tableAt(r, s[0], s[1]); t != nil {
+				out = append(out, t)
+			}
+		}
+	}
+	return out
+}
+
+func (f *finder) hasText(r, breadth int) bool {
+	n := 0
+	for c := 0; c < breadth; c++ {
+		if x := f.v.at(r, c); x.kind == textual && f.heading(x.text).strong() {
+			n++
+		}
+	}
+	return n > 0
+}
+
+// segments splits a row into stretches of header cells: at columns that are empty
+// here and below, at numbers with their label, and where a second jar column begins.
+func (f *finder) segments(r, breadth int) [][2]int {
+	var out [][2]int
+	start, jar, core := -1, false, false
+	flush := func(end int) {
+		if start >= 0 && end > start {
+			out = append(out, [2]int{start, end - 1})
+		}
+		start, jar, core = -1, false, false
+	}
+	for c := 0; c < breadth; c++ {
+		x := f.v.at(r, c)
+		if x.blank() {
+			if start >= 0 && f.emptyBelow(r, c) {
+				flush(c)
+			}
+			continue
+		}
+		if f.dataLike(x) {
+			if start >= 0 {
+				end := c
+				if c > 0 && !f.v.at(r, c-1).blank() {
+					end = c - 1
+				}
+				flush(end)
+			}
+			continue
+		}
+		h := f.heading(x.text)
+		isJar := h.jar && !h.core() && !h.volume
+		if start >= 0 && isJar && jar && core {
+			flush(c)
+		}
+		if start < 0 {
+			start = c
+		}
+		jar, core = jar || isJar, core || h.core()
+	}
+	flush(breadth)
+	return out
+}
+
+func (f *finder) emptyBelow(r, c int) bool {
+	for k := 1; k <= 4; k++ {
+		if !f.v.at(r+k, c).blank() {
+			if m, ok := f.v.merged(r, c); ok && m.c0 < c {
+				return false
+			}
+			return false
+		}
+	}
+	m, ok := f.v.merged(r, c)
+	return !ok || m.c0 == c && m.c1 == c
+}
+
+// tableAt tries row r as main header over the columns c0 to c1.
+func (f *finder) tableAt(r, c0, c1 int) *table {
+	strong, core := 0, 0
+	for c := c0; c <= c1; c++ {
+		if x := f.v.at(r, c); x.kind == textual {
+			if h := f.heading(x.text); h.strong() {
+				strong++
+				if h.core() {
+					core++
+				}
+			}
+		}
+	}
+	if core == 0 || c1 == c0 {
+		return nil
+	}
+	first := f.firstData(r, c0, c1)
+	if first < 0 {
+		return nil
+	}
+	// A row further down that names more is the main header; this one is then its group row.
+	for k := r + 1; k < first; k++ {
+		n := 0
+		for c := c0; c <= c1; c++ {
+			if x := f.v.at(k, c); x.kind == textual && f.heading(x.text).strong() {
+				n++
+			}
+		}
+		if n > strong {
+			return nil
+		}
+	}
+	t := &table{v: f.v, headTop: r, head: r, first: first, c0: c0, c1: c1, sections: map[int]string{}}
+	t.headTop = f.groupRows(r, c0, c1)
+	f.extendRight(t)
+	f.readRows(t)
+	if len(t.rows) == 0 {
+		return nil
+	}
+	f.readColumns(t)
+	if !f.plausible(t) {
+		return nil
+	}
+	f.readTitle(t)
+	return t
+}
+
+// firstData finds the first data row at most four rows below a header, past rows
+// of units or sub-headings and one blank row.
+func (f *finder) firstData(r, c0, c1 int) int {
+	for k := r + 1; k <= r+4 && k < f.v.height(); k++ {
+		for c := c0; c <= c1; c++ {
+			if x := f.v.at(k, c); f.dataLike(x) {
+				return k
+			}
+		}
+	}
+	return -1
+}
+
+// groupRows gives the first header row: rows above the main one whose cells stand
+// over several columns, such as "Before" and "After".
+func (f *finder) groupRows(r, c0, c1 int) int {
+	top := r
+	for k := r - 1; k >= 0 && k >= r-2; k-- {
+		n, right, wide, known := 0, false, false, false
+		for c := c0; c <= c1; c++ {
+			x := f.v.at(k, c)
+			if x.blank() {
+				continue
+			}
+			if x.kind != textual || f.dataLike(x) {
+				return top
+			}
+			n++
+			right = right || c > c0
+			if m, ok := f.v.merged(k, c); ok && m.c1 > m.c0 {
+				wide = wide || !(m.c0 <= c0 && m.c1 >= c1)
+			}
+			h := f.heading(x.text)
+			known = known || h.strong() || h.stage != "" || h.timed
+		}
+		first := f.v.at(k, c0)
+		keyed := !first.blank() && (strings.HasSuffix(first.text, ":") || f.heading(first.text).isMetaKey()) && !f.v.at(k, c0+1).blank()
+		if n == 0 || keyed || !right || !(wide || n >= 2 || known) {
+			return top
+		}
+		top = k
+	}
+	return top
+}
+
+// isMetaKey reports the words that stand before a fact, as "Coagulant | alum".
+func (h heading) isMetaKey() bool {
+	return (h.chemical || h.volume || h.strength || h.density || h.date || h.operator || h.test || h.speed || h.next || h.recycle || h.stage == "before") && !h.jar
+}
+
+// extendRight takes in columns without a heading that hold data beside the table.
+func (f *finder) extendRight(t *table) {
+	for c := t.c1 + 1; c <= t.c1+1; c++ {
+		if x := f.v.at(t.head, c); !x.blank() {
+			return
+		}
+		filled := false
+		for k := t.first; k < t.first+4; k++ {
+			if x := f.v.at(k, c); !x.blank() {
+				if x.kind == textual && f.heading(x.text).isMetaKey() {
+					return
+				}
+				filled = true
+			}
+		}
+		if !filled {
+			return
+		}
+		t.c1 = c
+	}
+}
+
+// readRows collects the data rows: on until two blank rows, a new header, or text
+// that no data follow.
+func (f *finder) readRows(t *table) {
+	blank := 0
+	height := f.v.height()
+	t.last = t.first
+	for r := t.first; r < height; r++ {
+		text, data, n := "", 0, 0
+		for c := t.c0; c <= t.c1; c++ {
+			x := f.v.at(r, c)
+			if x.blank() {
+				continue
+			}
+			n++
+			if f.dataLike(x) {
+				data++
+			} else if text == "" {
+				text = x.text
+			}
+		}
+		switch {
+		case n == 0:
+			blank++
+			if blank >= 2 || !f.goesOn(t, r+1) {
+				return
+			}
+			continue
+		case data == 0 && f.headerLike(t, r):
+			return
+		case n == 1 && data == 0:
+			if !f.goesOn(t, r+1) {
+				return
+			}
+			t.sections[r+1] = text
+			blank = 0
+			continue
+		case blank > 0 && !f.goesOn(t, r):
+			return
+		case f.keyRow(t, r, n):
+			return
+		}
+		blank = 0
+		t.rows = append(t.rows, r)
+		t.last = r
+	}
+}
+
+// headerLike reports a row without numbers that names a dose or a reading.
+func (f *finder) headerLike(t *table, r int) bool {
+	strong, core := 0, 0
+	for c := t.c0; c <= t.c1; c++ {
+		if x := f.v.at(r, c); x.kind == textual {
+			h := f.heading(x.text)
+			if h.strong() {
+				strong++
+				if h.core() && (h.unit.known() || h.reading != "" || h.dose) {
+					core++
+				}
+			}
+		}
+	}
+	return strong >= 2 && core >= 1
+}
+
+// keyRow reports a row below the jars that is a fact, such as "Next test | 45361".
+func (f *finder) keyRow(t *table, r, n int) bool {
+	x := f.v.at(r, t.c0)
+	if x.kind != textual || n > 2 || t.c1-t.c0 < 2 {
+		return false
+	}
+	h := f.heading(x.text)
+	return h.isMetaKey() && !h.control && !h.raw && !h.summary && h.stage != "before"
+}
+
+// goesOn reports that the table continues at row r: numbers in at least two
+// columns, or in one of two.
+func (f *finder) goesOn(t *table, r int) bool {
+	if r >= f.v.height() || f.headerLike(t, r) {
+		return false
+	}
+	data, n, labelled := 0, 0, false
+	for c := t.c0; c <= t.c1; c++ {
+		x := f.v.at(r, c)
+		if x.blank() {
+			continue
+		}
+		n++
+		if f.dataLike(x) {
+			data++
+		}
+		if c == t.c0 && x.kind == textual && f.heading(x.text).isMetaKey() {
+			labelled = true
+		}
+	}
+	return !labelled && (data >= 2 || data == 1 && (n >= 2 || t.c1-t.c0 <= 1))
+}
+
+// readColumns joins the header cells above each column.
+func (f *finder) readColumns(t *table) {
+	for c := t.c0; c <= t.c1; c++ {
+		col := column{c: c, place: f.v.placeAt(t.head, c)}
+		var group []string
+		for r := t.headTop; r < t.first; r++ {
+			text, own := f.headerText(t, r, c)
+			if text == "" {
+				continue
+			}
+			if r < t.head {
+				group = append(group, text)
+				if own && f.v.at(t.head, c).blank() {
+					col.place = f.v.placeAt(r, c)
+				}
+			} else {
+				col.parts = append(col.parts, text)
+			}
+		}
+		col.group = strings.Join(group, " ")
+		col.head = f.joined(col)
+		t.cols = append(t.cols, col)
+	}
+}
+
+// headerText gives the text over a column in a header row: its own cell, or in a
+// group row the cell that reaches over it.
+func (f *finder) headerText(t *table, r, c int) (string, bool) {
+	x := f.v.at(r, c)
+	if x.kind == textual {
+		return strings.TrimSpace(x.text), true
+	}
+	if x.kind == numeric || x.kind == boolean {
+		return x.text, true
+	}
+	if m, ok := f.v.merged(r, c); ok {
+		if top := f.v.at(m.r0, m.c0); top.kind == textual {
+			if m.r0 != r && m.c0 == c {
+				return "", false // the upper part of a cell merged downwards has been read
+			}
+			return strings.TrimSpace(top.text), false
+		}
+		return "", false
+	}
+	if r >= t.head {
+		return "", false
+	}
+	for k := c - 1; k >= t.c0; k-- {
+		y := f.v.at(r, k)
+		if y.blank() {
+			continue
+		}
+		if m, ok := f.v.merged(r, k); ok && m.c1 < c {
+			return "", false
+		}
+		if f.heading(y.text).jar && !f.heading(y.text).core() {
+			return "", false
+		}
+		return strings.TrimSpace(y.text), false
+	}
+	return "", false
+}
+
+// joined reads the header cells of a column as one heading; what the main cells
+// leave open is taken from the group above.
+func (f *finder) joined(col column) heading {
+	h := f.heading(strings.Join(col.parts, " "))
+	if len(col.parts) > 1 { // a unit in a row of its own is clearer by itself
+		for i, p := range col.parts[1:] {
+			u, ok := words().onlyUnit(p)
+			if !ok {
+				continue
+			}
+			main := f.heading(strings.Join(col.parts[:i+1], " "))
+			if !main.unit.known() || main.unit.dim == "nounit" || u.dim != "nounit" {
+				main.unit = u
+			}
+			main.text = h.text
+			main.settle()
+			h = main
+			break
+		}
+	}
+	if len(col.parts) == 0 {
+		g := f.heading(col.group)
+		g.text = col.group
+		return g
+	}
+	if col.group == "" {
+		return h
+	}
+	g := f.heading(col.group)
+	if h.stage == "" {
+		h.stage = g.stage
+	}
+	if h.reading == "" && !h.jar && !h.doseLike() && !h.note && !h.test && !h.chemical {
+		h.reading = g.reading
+		if g.removal {
+			h.removal = true
+		}
+	}
+	if h.chem == "" && (h.dose || h.stock || h.unit.dim == "conc" && h.reading == "" || h.unit.dim == "volume" || h.reading != "" && g.reading == "") {
+		h.chem = g.chem
+	}
+	if !h.unit.known() && g.unit.known() && !h.jar && g.unit.dim != "minutes" {
+		h.unit = g.unit
+	}
+	if !h.timed && g.timed {
+		h.timed, h.minutes = true, g.minutes
+	}
+	if g.removal && h.reading != "" {
+		h.removal = true
+	}
+	if g.dose && h.reading == "" {
+		h.dose = true
+	}
+	h.old = h.old || g.old
+	h.settle()
+	return h
+}
+
+// plausible throws out blocks that only look like tables.
+func (f *finder) plausible(t *table) bool {
+	dose, reading, cells := 0, 0, 0
+	seen := map[string]bool{}
+	body := 0
+	for _, col := range t.cols {
+		n, heads := 0, 0
+		for _, r := range t.rows {
+			x := f.v.at(r, col.c)
+			if f.dataLike(x) {
+				n++
+			}
+			if x.kind == textual && !f.dataLike(x) && !col.head.parameter && !col.head.unitColumn && !col.head.note {
+				if h := f.heading(x.text); h.strong() && (h.reading != "" || h.unit.known() || h.dose || h.stock) {
+					heads++
+				}
+			}
+		}
+		if heads >= 2 || heads == 1 && len(t.rows) <= 2 {
+			body += heads
+		}
+		key := strings.ToLower(strings.Join(col.parts, " ") + col.group)
+		if n == 0 || seen[key] && col.head.reading == "" {
+			continue
+		}
+		seen[key] = true
+		switch {
+		case col.head.doseLike() || col.head.reading == "" && (col.head.unit.dim == "conc" || col.head.unit.dim == "volume" || col.head.unit.dim == "molar" || col.head.unit.dim == "massjar"):
+			dose++
+			cells += n
+		case col.head.reading != "" || col.head.removal:
+			reading++
+			cells += n
+		}
+	}
+	if body > 0 && body*4 >= len(t.rows) {
+		return false
+	}
+	if dose+reading == 0 {
+		return false
+	}
+	if t.v.turned && len(t.rows) < 2 {
+		return false
+	}
+	t.score = cells
+	if dose > 0 && reading > 0 {
+		t.score += cells + 20
+	}
+	if !t.v.turned {
+		t.score++
+	}
+	return true
+}
+
+// readTitle looks for a line of text right above the table, at most three rows up.
+func (f *finder) readTitle(t *table) {
+	for r := t.headTop - 1; r >= 0 && r >= t.headTop-3; r-- {
+		text, n := "", 0
+		var at note.Place
+		for c := t.c0; c <= t.c1; c++ {
+			if x := f.v.at(r, c); !x.blank() {
+				n++
+				if text == "" && x.kind == textual {
+					text, at = strings.TrimSpace(x.text), f.v.placeAt(r, c)
+				}
+			}
+		}
+		if n == 0 {
+			continue
+		}
+		if n == 1 && text != "" && len(text) < 120 && !f.dataLike(cell{kind: textual, text: text}) {
+			t.title, t.titleAt = text, at
+		}
+		return
+	}
+}
+
+// overlap reports that two boxes share a cell.
+func (s span) overlap(o span) bool {
+	return s.r0 <= o.r1 && o.r0 <= s.r1 && s.c0 <= o.c1 && o.c0 <= s.c1
+}
+
+// choose keeps the best tables that do not overlap, in reading order.
+func choose(all []*table) []*table {
+	sort.SliceStable(all, func(i, j int) bool { return all[i].score > all[j].score })
+	var out []*table
+	for _, t := range all {
+		free := true
+		for _, o := range out {
+			free = free && !t.box().overlap(o.box())
+		}
+		if free {
+			out = append(out, t)
+		}
+	}
+	sort.SliceStable(out, func(i, j int) bool {
+		a, b := out[i].box(), out[j].box()
+		if a.r0 != b.r0 {
+			return a.r0 < b.r0
+		}
+		return a.c0 < b.c0
+	})
+	return out
+}
