@@ -8,5 +8,6 @@ func commands(e *env) []*cobra.Command {
 		newNew(e),
 		newPlan(e),
 		newChemical(e),
+		newRead(e),
 	}
 }

@@ -25,8 +25,8 @@ const (
 	factN                         // readings behind each mean
 	factTarget
 	factRecycle
-	factNeat // doses are of the product as delivered
-	factDash // what a dash means: 0 is nothing dosed, 1 not measured
+	factNeat  // doses are of the product as delivered
+	factDash  // what a dash means: 0 is nothing dosed, 1 not measured
 	factPH    // pH held in all jars
 	factBasis // what doses count
 )
@@ -109,6 +109,10 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 			b.facts = append(b.facts, d)
 			return
 		}
+	}
+	if (ndText.MatchString(f) || overText.MatchString(f)) && strings.ContainsAny(f, "0123456789") {
+		b.textFacts(base, text, dec)
+		return
 	}
 	key, val, unitText := text, "", ""
 	if m := colonKey.FindStringSubmatch(text); m != nil && !clockTime.MatchString(f) {

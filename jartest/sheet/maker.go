@@ -231,18 +231,61 @@ func (m *maker) jars() {
 		if j.Label == "" {
 			j.Label = m.doseLabel(j)
 		}
+		if m.again(d, j) {
+			continue
+		}
 		numbered[j.Label]++
 		m.s.Jars = append(m.s.Jars, j)
 	}
-	for i := range m.s.Jars {
-		j := &m.s.Jars[i]
-		for k, f := range m.fs {
-			if f.role == asReplicate && numbered[j.Label] > 1 {
-				_ = k
-			}
+	m.labels(numbered)
+}
+
+// again joins a row that repeats the jar of the row above, same label and same
+// doses, as repeat readings of that jar.
+func (m *maker) again(d dataRow, j jartest.Jar) bool {
+	n := len(m.s.Jars)
+	if n == 0 || !d.hasLabel || m.s.Jars[n-1].Label != j.Label {
+		return false
+	}
+	last := &m.s.Jars[n-1]
+	for k := range j.Doses {
+		if last.Doses[k].Concentration != j.Doses[k].Concentration {
+			return false
 		}
 	}
-	m.labels(numbered)
+	for k, r := range j.Readings {
+		if had, ok := last.Readings[k]; ok {
+			last.Readings[k] = together(had, r)
+		} else {
+			last.Readings[k] = r
+		}
+	}
+	if m.repeatsExpected() {
+		m.b.say(note.Info, "repeat-rows", m.t.v.placeAt(m.t.head, m.t.c0), "rows with the same jar label and dose are repeat readings of one jar")
+	} else {
+		m.b.say(note.Caution, "repeat-rows", d.labelAt, "jar %q stands twice with the same dose; its rows are taken for repeat readings of one jar", j.Label).do(m.b, "correct the label if they are two jars")
+	}
+	return true
+}
+
+// repeatsExpected reports a replicate column, or labels that mostly come more than once.
+func (m *maker) repeatsExpected() bool {
+	for _, f := range m.fs {
+		if f.role == asReplicate {
+			return true
+		}
+	}
+	count := map[string]int{}
+	for _, d := range m.rows {
+		count[d.label]++
+	}
+	many := 0
+	for _, n := range count {
+		if n > 1 {
+			many++
+		}
+	}
+	return many*2 > len(count)
 }
 
 func hasReading(j jartest.Jar) bool {
@@ -529,7 +572,7 @@ func doubtOf(v value) string {
 
 func (m *maker) hint(v value) string {
 	if strings.HasPrefix(v.doubt, "can be") {
-		return "say how fractions are written with --decimal , or --decimal ."
+		return "say how fractions are written with --sheet-decimal , or --sheet-decimal ."
 	}
 	return "correct the cell, or leave it empty"
 }

@@ -138,6 +138,8 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role, jar = asJar, i
 		case h.unitColumn && f.texts > 0:
 			f.role = asUnit
+		case h.target && h.reading != jartest.PH && !h.dose && h.chem == "":
+			f.role = asTarget
 		case h.reading != "" || h.removal || h.logRemoval:
 			f.role = asReading
 		case h.qualifier:
@@ -152,8 +154,6 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role = asChemical
 		case h.chemical && f.numbers > 0 && !h.test:
 			f.role = asDose
-		case h.target && h.reading == "":
-			f.role = asTarget
 		case h.test && h.unit.dim == "" && test < 0:
 			f.role, test = asTest, i
 		case h.note || h.date || h.clock || h.speed || h.operator:
@@ -170,6 +170,9 @@ func (b *bench) nameRoles(t *table, fs []field) {
 		}
 	}
 	if jar >= 0 {
+		if test >= 0 && len(t.rows) > 2 && b.distinct(t, fs[test].c) {
+			fs[test].role = asNote // a number for every row names no test
+		}
 		return
 	}
 	// The first column without a heading, or with an odd one, may hold the labels.
@@ -220,7 +223,7 @@ func (b *bench) doseRoles(t *table, fs []field) {
 		if f.role != asDose {
 			continue
 		}
-		if f.numbers == 0 && f.texts > 0 && f.head.chem == "" && !f.head.dose {
+		if f.numbers == 0 && f.texts > 0 && (f.head.chem == "" && !f.head.dose || otherDose(fs, i)) {
 			f.role = asNote
 			continue
 		}
@@ -263,6 +266,16 @@ func (b *bench) doseRoles(t *table, fs []field) {
 		doses++
 	}
 	b.pairStock(fs)
+}
+
+// otherDose reports a dose column in figures besides column i.
+func otherDose(fs []field, i int) bool {
+	for j, f := range fs {
+		if j != i && f.role == asDose && f.numbers > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // byVolume reports a dose column that gives millilitres rather than mg/L.
@@ -388,6 +401,7 @@ func (b *bench) readingKeys(t *table, fs []field) {
 			f.role, f.key = asSetting, "ph_target"
 		}
 	}
+	b.unnamedReading(fs)
 	byKey := map[jartest.Key][]int{}
 	var order []jartest.Key
 	for i, f := range fs {
@@ -400,6 +414,27 @@ func (b *bench) readingKeys(t *table, fs []field) {
 	}
 	for _, k := range order {
 		b.several(t, fs, k, byKey[k])
+	}
+}
+
+// unnamedReading takes a lone column called "result" for turbidity, and says so.
+func (b *bench) unnamedReading(fs []field) {
+	lone, dosed := -1, false
+	for i, f := range fs {
+		switch {
+		case f.role == asDose || f.role == asStock:
+			dosed = true
+		case f.role != asReading || f.numbers == 0:
+		case f.head.reading != "" || f.head.removal || f.head.logRemoval || f.head.unit.known() || lone >= 0:
+			return
+		case f.head.value:
+			lone = i
+		}
+	}
+	if lone >= 0 && dosed {
+		f := &fs[lone]
+		f.key, f.head.reading = jartest.Turbidity, jartest.Turbidity
+		b.say(note.Caution, "reading-assumed", f.place, "column %q does not say what was read; turbidity is assumed", f.head.text).do(b, `state it with --column "%s=turbidity NTU"`, f.head.text)
 	}
 }
 

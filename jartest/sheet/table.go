@@ -193,6 +193,7 @@ func (f *finder) tableAt(r, c0, c1 int) *table {
 	t := &table{v: f.v, headTop: r, head: r, first: first, c0: c0, c1: c1, sections: map[int]string{}}
 	t.headTop = f.groupRows(r, c0, c1)
 	f.extendRight(t)
+	f.extendLeft(t)
 	f.readRows(t)
 	if len(t.rows) == 0 {
 		return nil
@@ -274,6 +275,26 @@ func (f *finder) extendRight(t *table) {
 			return
 		}
 		t.c1 = c
+	}
+}
+
+// extendLeft takes in a column of labels without a heading before the table.
+func (f *finder) extendLeft(t *table) {
+	c := t.c0 - 1
+	if c < 0 || !f.v.at(t.head, c).blank() {
+		return
+	}
+	filled, keys := 0, 0
+	for k := t.first; k < t.first+4; k++ {
+		if x := f.v.at(k, c); !x.blank() {
+			filled++
+			if x.kind == textual && f.heading(x.text).isMetaKey() {
+				keys++
+			}
+		}
+	}
+	if filled >= 2 && keys == 0 {
+		t.c0 = c
 	}
 }
 
@@ -533,7 +554,7 @@ func (f *finder) plausible(t *table) bool {
 	if body > 0 && body*4 >= len(t.rows) {
 		return false
 	}
-	if dose+reading == 0 {
+	if dose+reading == 0 || f.factBlock(t) {
 		return false
 	}
 	if t.v.turned && len(t.rows) < 2 {
@@ -547,6 +568,22 @@ func (f *finder) plausible(t *table) bool {
 		t.score++
 	}
 	return true
+}
+
+// factBlock reports a list of facts, "Stock strength | 10 %", that looks like a table.
+func (f *finder) factBlock(t *table) bool {
+	keys := 0
+	for _, r := range t.rows {
+		x := f.v.at(r, t.c0)
+		if x.kind != textual || f.dataLike(x) {
+			continue
+		}
+		h := f.heading(x.text)
+		if (h.isMetaKey() || h.stock || h.strength || h.volume && h.jar || h.reading != "") && !h.control && !h.raw && !h.summary && !h.amount {
+			keys++
+		}
+	}
+	return keys > 0 && keys*2 >= len(t.rows) && t.c1-t.c0 <= 2
 }
 
 // readTitle looks for a line of text right above the table, at most three rows up.

@@ -64,6 +64,7 @@ var (
 	reciprocal = regexp.MustCompile(`\b(mg|ug|mcg|g|kg|ml|ul|mmol|umol|meq|mol)((?: |\.)?(?:[a-z0-9]{1,6} )?)(?: |\.|\*)?(l|litre|liter|lit|m3|dm3|m|ml)\^?\(?-\(?(1|3)\)?`)
 	perWord    = regexp.MustCompile(`\b(mg|ug|mcg|g|kg|ml|ul|mmol|umol|meq|mol|milligrams?|grams?)\.? ?(?:per|/|por|pro|par) ?(litres?|liters?|litros?|ltr|lt|lit|l|m3|cubic met(?:re|er)|dm3)\b`)
 	speciesIn  = regexp.MustCompile(`\b(mg|ug|g|mmol|umol) ?-? ?(caco3|al2o3|al|fe2o3|fe|fecl3|p|po4-p|po4|pt|n|product|prod|as [a-z0-9]+) ?/ ?(l|litre|liter)\b`)
+	perLength  = regexp.MustCompile(`\b(ms|us) per (cm|m)\b`)
 	ratioBlank = regexp.MustCompile(`\b(mg|ug|mcg|g|kg|ml|ul|mmol|umol|meq|mol) ?/ ?(l|m3|ml|dm3|ltr|lt|lit|litre|liter|litro)s?\b`)
 )
 
@@ -94,6 +95,7 @@ func canonUnit(s string) string {
 		p := perWord.FindStringSubmatch(m)
 		return shortMass(p[1]) + "/" + shortVolume(p[2])
 	})
+	s = perLength.ReplaceAllString(s, "$1/$2")
 	return ratioBlank.ReplaceAllStringFunc(s, func(m string) string {
 		p := ratioBlank.FindStringSubmatch(m)
 		return p[1] + "/" + shortVolume(p[2])

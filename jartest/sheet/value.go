@@ -144,6 +144,11 @@ func parseText(text string, d decimals) value {
 	if rangeText.MatchString(s) && !strings.HasPrefix(s, "-") {
 		return value{state: vUnclear, doubt: "is a range, not one number"}
 	}
+	if strings.HasPrefix(s, "1/") {
+		if _, ok := voc.onlyUnit(s); ok {
+			return value{state: vUnclear, doubt: "is a unit"}
+		}
+	}
 	state, approx := vNumber, false
 	s, state, approx = qualifier(s)
 	v, rest := leading(s, d)

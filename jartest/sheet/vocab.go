@@ -65,6 +65,9 @@ func readVocabulary(wordTable, unitTable string) (*vocabulary, error) {
 				p.words = append(p.words, t.text)
 			}
 			v.whole[f] = append(v.whole[f], p)
+			if j := strings.Join(p.words, " "); j != f && j != "" && !strings.HasPrefix(f, "<") {
+				v.whole[j] = append(v.whole[j], p)
+			}
 			if len(p.words) == 0 || strings.HasPrefix(p.concept, "value:") {
 				continue
 			}
@@ -245,6 +248,18 @@ func (v *vocabulary) means(s, concept string) bool {
 	}
 	for _, p := range v.whole[f] {
 		if p.concept == concept {
+			return true
+		}
+	}
+	if strings.HasPrefix(f, "<") || strings.HasPrefix(f, ">") {
+		return false
+	}
+	var parts []string
+	for _, t := range tokens(f) {
+		parts = append(parts, t.text)
+	}
+	for _, p := range v.whole[strings.Join(parts, " ")] {
+		if p.concept == concept && len(parts) > 0 {
 			return true
 		}
 	}
