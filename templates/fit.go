@@ -440,3 +440,14 @@ func fitWorking(t *Text, o Options, r curve.Result) {
 		t.Table([]Col{{Head: "reading"}, {Head: "unit"}, {Head: "jars", Right: true}, {Head: "at the planning dose (90 % band)"}}, rows)
 	}
 }
+
+// Planned reports whether any series got its answer: a planning dose, or a best pH
+// in a series that has no dose to find.
+func (f FitReport) Planned() bool {
+	for _, r := range f.Results {
+		if r.HasPlanning || r.Factor == "ph" && r.Outcome == curve.Found {
+			return true
+		}
+	}
+	return false
+}

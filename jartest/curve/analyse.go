@@ -18,10 +18,10 @@ const (
 	// jars that expectation is worth. Duplicate jars in published sets scatter by
 	// 4 to 13 % (two humic-acid grids of a university bench, five raw waters of a
 	// diploma thesis).
-	defaultScatter      = 0.10
-	defaultScatterWorth = 3
+	defaultScatter      = 0.08
+	defaultScatterWorth = 2
 	// freeShare is the share of the nonparametric fit in the answer.
-	freeShare = 0.4
+	freeShare = 0.25
 	// fewestDoses is the least number of different doses that a curve is put through.
 	fewestDoses = 4
 	// confidence of the interval, and one-sided of the planning dose.

@@ -257,17 +257,60 @@ func firstCrossing(u, f []float64, level float64, above bool) float64 {
 	return math.Inf(1)
 }
 
-// band gives the pointwise median, 5 % and 95 % of the curves over the grid.
+// band gives the pointwise median and two other quantiles of the curves over the grid.
 func (c *cloud) band(low, high float64) (mid, lo, hi []float64) {
 	col := make([]float64, len(c.f))
+	n := len(col)
+	at := func(p float64) int { return min(max(int(p*float64(n)), 0), n-1) }
+	l, h := at(low), at(high)
 	for j := range c.u {
 		for k := range c.f {
 			col[k] = c.f[k][j]
 		}
-		sort.Float64s(col)
-		mid, lo, hi = append(mid, quantileSorted(col, 0.5)), append(lo, quantileSorted(col, low)), append(hi, quantileSorted(col, high))
+		// The middle first: the other two then have half the curves to search.
+		selectNth(col, n/2)
+		m := col[n/2]
+		if n%2 == 0 {
+			m = (m + slices.Max(col[:n/2])) / 2
+		}
+		selectNth(col[:n/2], l)
+		selectNth(col[n/2:], h-n/2)
+		mid, lo, hi = append(mid, m), append(lo, col[l]), append(hi, col[h])
 	}
 	return mid, lo, hi
+}
+
+// selectNth puts the k-th smallest value in its place, smaller ones before it and
+// larger ones after it.
+func selectNth(v []float64, k int) {
+	lo, hi := 0, len(v)-1
+	for lo < hi {
+		// The median of three keeps sorted input from being the worst case.
+		a, b, c := v[lo], v[(lo+hi)/2], v[hi]
+		pivot := max(min(a, b), min(max(a, b), c))
+		i, j := lo, hi
+		for i <= j {
+			for v[i] < pivot {
+				i++
+			}
+			for v[j] > pivot {
+				j--
+			}
+			if i <= j {
+				v[i], v[j] = v[j], v[i]
+				i++
+				j--
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return
+		}
+	}
 }
 
 // quantileSorted interpolates between order statistics; infinite ones stay so.
