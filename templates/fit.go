@@ -10,6 +10,7 @@ import (
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/templates/draw"
 )
 
 // FitReport is the answer of fit: lowest effective and planning dose of every series.
@@ -146,9 +147,9 @@ func fitBlock(t *Text, o Options, r curve.Result) {
 	} else {
 		optimumAnswer(t, o, r)
 	}
-	if lines := fitPicture(r, o, t.Width()); len(lines) > 0 {
+	if len(r.Curve) > 0 {
 		t.Blank()
-		t.Verbatim(lines...)
+		t.Picture(draw.Drawing{Description: fitWords(r, o), Panels: []draw.Panel{fitPanel(r, o)}, DecimalComma: o.DecimalComma}, 14)
 	}
 	fitJars(t, o, r)
 	if len(r.Notes) > 0 {

@@ -115,12 +115,3 @@ func targetLevel(r curve.Result) *float64 {
 	}
 	return &v
 }
-
-// fitPicture is the curve in characters for a terminal.
-func fitPicture(r curve.Result, o Options, width int) []string {
-	if len(r.Curve) == 0 {
-		return nil
-	}
-	d := draw.Drawing{Panels: []draw.Panel{fitPanel(r, o)}, DecimalComma: o.DecimalComma}
-	return d.Text(min(width, 76), 14)
-}

@@ -9,5 +9,6 @@ func commands(e *env) []*cobra.Command {
 		newPlan(e),
 		newChemical(e),
 		newRead(e),
+		newFit(e),
 	}
 }

@@ -1,0 +1,126 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/sheet"
+	"jarwright/templates"
+)
+
+// fitFlags are what fit and next share beyond the bench flags.
+type fitFlags struct {
+	bench   sheet.Options
+	targets []string
+	scatter string
+	worth   float64
+}
+
+func (f *fitFlags) add(cmd *cobra.Command) {
+	addBenchFlags(cmd, &f.bench)
+	p := cmd.Flags()
+	p.StringArrayVarP(&f.targets, "target", "t", nil, `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
+	p.StringVar(&f.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (10 % when absent)`)
+	p.Float64Var(&f.worth, "scatter-jars", 8, "how many repeat jars that figure comes from")
+}
+
+// targetsGiven parses the targets of the command line.
+func (f *fitFlags) targetsGiven() ([]jartest.Target, error) {
+	var out []jartest.Target
+	for _, s := range f.targets {
+		t, err := jartest.ParseTarget(s)
+		if err != nil {
+			return nil, usageError{err}
+		}
+		out = append(out, t)
+	}
+	return out, nil
+}
+
+func (f *fitFlags) options() (curve.Options, error) {
+	var o curve.Options
+	if f.scatter == "" {
+		return o, nil
+	}
+	v, err := quantity.ParseFraction(f.scatter)
+	if err != nil {
+		return o, usageError{err}
+	}
+	if v <= 0 || f.worth <= 0 {
+		return o, badUsage("--scatter and --scatter-jars must be above zero")
+	}
+	o.Scatter = &curve.Scatter{CV: v, Worth: f.worth}
+	return o, nil
+}
+
+// analyseFiles reads bench sheets and fits every series. The error is set where
+// nothing could be fitted at all; what went wrong with one series of several
+// stands in its notes.
+func (f *fitFlags) analyseFiles(e *env, files []string) (templates.FitReport, error) {
+	targets, err := f.targetsGiven()
+	if err != nil {
+		return templates.FitReport{}, err
+	}
+	opt, err := f.options()
+	if err != nil {
+		return templates.FitReport{}, err
+	}
+	series, notes, err := readBench(e, files, f.bench)
+	if err != nil {
+		return templates.FitReport{}, err
+	}
+	if len(series) == 0 {
+		return templates.FitReport{}, note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
+			Do("look at what was understood with: jarwright read %s", files[0])
+	}
+	r := templates.FitReport{Results: curve.AnalyseAll(series, targets, opt), Notes: notes}
+	var faults note.List
+	for _, x := range r.Results {
+		bad := x.Notes.Only(note.Error)
+		if len(bad) == 0 {
+			return r, nil
+		}
+		faults.Add(bad...)
+	}
+	return r, faults
+}
+
+// newFit fits bench sheets and gives the lowest effective dose.
+func newFit(e *env) *cobra.Command {
+	var f fitFlags
+	cmd := &cobra.Command{
+		Use:   "fit FILE… --target T",
+		Short: "The lowest effective dose of a jar test, how sure it is, and a planning dose",
+		Long: `Fit the reading against the dose and give the lowest dose that meets the target,
+its 90 % interval, and a planning dose on the safe side; or say why no dose can
+be given and what to do next. No dose is read off beyond the tested range.
+
+Targets: "turbidity <= 5 NTU", "turbidity removal >= 90 %", "ph >= 6.5",
+"turbidity within 10 % of best", "toc slope 0.03" (diminishing returns, reading
+per mg/L). With several, all must be met; without one, the sheet's own is used.
+
+Exit code 3 means: done, and the answer is that no dose can be recommended.`,
+		Example: `  jarwright fit tuesday.xlsx --target "turbidity <= 5 NTU"
+  jarwright fit tuesday.xlsx --target "turbidity <= 5 NTU" --target "ph >= 6.5" --explain
+  jarwright fit tuesday.xlsx --target "turbidity removal >= 90 %" -o fit.svg`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, files []string) error {
+			r, err := f.analyseFiles(e, files)
+			if err != nil {
+				return err
+			}
+			if err := e.emit(r, files...); err != nil {
+				return err
+			}
+			if !r.Planned() {
+				e.noAnswer()
+			}
+			return nil
+		},
+	}
+	f.add(cmd)
+	return cmd
+}
