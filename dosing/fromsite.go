@@ -37,6 +37,13 @@ func FromSite(s site.Site, g Given) (Input, error) {
 		in.Notes.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
 			Do(`put your own figures in, then change this to "no"`))
 	}
+	if s.Place.From.Set != s.Place.Till.Set {
+		missing := s.Place.From
+		if missing.Set {
+			missing = s.Place.Till
+		}
+		errs.Add(missing.Missing("the other end of the staffed time", "give both times, or none"))
+	}
 	day, source, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	in.Day, in.FlowSource, in.FlowAt, in.FlowRange = day, source, s.Flow.Average.At, s.Flow.Range.V
@@ -186,6 +193,9 @@ func (f *FeedInput) stocked(s site.Site, k site.Stock) note.List {
 	f.Work = k.Mixing.Or(0.25)
 	f.Post = k.Post.V
 	f.From, f.Till, f.StaffAt = k.From.V, k.Till.V, k.From.At
+	if !k.From.Set && !k.Till.Set {
+		f.From, f.Till, f.StaffAt = s.Place.From.V, s.Place.Till.V, s.Place.From.At
+	}
 	if k.From.Set != k.Till.Set {
 		missing := k.From
 		if k.From.Set {

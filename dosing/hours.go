@@ -117,27 +117,38 @@ func (p Plan) tasks() []Task {
 	return out
 }
 
+// fromStart gives the day's flow from the plan's start on for 24 h; what lies
+// before the start follows at the end, as the next day's.
+func (p Plan) fromStart() []flow.Segment {
+	var late, early []flow.Segment
+	for _, s := range p.Day.Segments() {
+		if s.Length() <= 0 || s.Flow <= 0 {
+			continue
+		}
+		if s.To > p.Start {
+			x := s
+			x.From = max(s.From, p.Start)
+			late = append(late, x)
+		}
+		if s.From < p.Start {
+			x := s
+			x.From, x.To = s.From+24, min(s.To, p.Start)+24
+			early = append(early, x)
+		}
+	}
+	return append(late, early...)
+}
+
 // settings lists the times at which a pump must be set anew by hand.
 func (p Plan) settings(i int, f Feed) []Task {
 	if f.Follows {
 		return []Task{{At: p.Start, Feed: i, Kind: SetPump, Choice: f.Setting.Peak, Flow: p.Day.Peak()}}
 	}
 	var out []Task
-	segments := p.Day.Segments()
-	shift := func(t quantity.Time) quantity.Time {
-		if t < p.Start {
-			return t + 24
-		}
-		return t
-	}
-	sort.SliceStable(segments, func(a, b int) bool { return shift(segments[a].From) < shift(segments[b].From) })
 	last := quantity.Setting(-1)
 	var end quantity.Time = -1
-	for _, s := range segments {
-		if s.Length() <= 0 || s.Flow <= 0 {
-			continue
-		}
-		from := shift(s.From)
+	for _, s := range p.fromStart() {
+		from := s.From
 		if end >= 0 && from > end+1e-6 {
 			out = append(out, Task{At: end, Feed: i, Kind: StopPump})
 			last = -1

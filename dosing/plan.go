@@ -279,6 +279,7 @@ func (p Plan) pumped(f *Feed) error {
 	}
 	p.ranged(f)
 	p.set(f)
+	p.varies(f)
 	p.tank(f, d)
 	return p.batches(f, d)
 }
@@ -306,6 +307,25 @@ func (p Plan) ranged(f *Feed) {
 	r.RateLow, r.RateHigh = RateFor(low, r.FlowLow, f.PerLitre), RateFor(high, r.FlowHigh, f.PerLitre)
 	r.ProductLow, r.ProductHigh = Use(low, r.FlowLow, p.Running), Use(high, r.FlowHigh, p.Running)
 	f.Range = r
+}
+
+// varies says what a setting for the average does to the dose where the flow
+// swings within the hours that the plan knows.
+func (p Plan) varies(f *Feed) {
+	least, peak := p.Day.Least(), p.Day.Peak()
+	lowest, highest := quantity.Flow(math.Inf(1)), quantity.Flow(0)
+	for _, s := range p.Day.Segments() {
+		if s.Flow > 0 && s.Length() > 0 {
+			lowest, highest = min(lowest, s.Flow), max(highest, s.Flow)
+		}
+	}
+	const swing = 1.1
+	if f.Follows || f.Pump == nil || float64(lowest) < float64(least)*swing && float64(peak) < float64(highest)*swing {
+		return
+	}
+	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but the flow goes from %s to %s; the dose then goes from %s to %s",
+		f.Name, least, peak, f.Dose.Concentration*quantity.Concentration(lowest/peak), f.Dose.Concentration*quantity.Concentration(highest/least)).At(p.FlowAt).
+		Do("give the flow by hour, or let the pump follow the flow meter"))
 }
 
 // set finds the pump's settings and says what to change where it cannot follow.

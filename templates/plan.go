@@ -6,17 +6,30 @@ import (
 	"strings"
 
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/flow"
-	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
-// Plan shows a day plan.
-type Plan struct{ dosing.Plan }
+// Plan shows a day plan, with what it does to water, animals and people. A plan
+// that a stop stands against is shown without anything a pump could be set by.
+type Plan struct {
+	dosing.Plan
+	Findings caution.Findings
+	Solids   *dosing.SolidsDay
+}
 
-// Text writes the plan as one page to work from.
+// NewPlan makes the report of a plan.
+func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay) Plan {
+	if f.Stopped {
+		p = p.Withheld()
+	}
+	return Plan{p, f, s}
+}
+
+// Text writes the page to work from first, then the figures behind it.
 func (p Plan) Text(t *Text, o Options) {
 	title := "Day plan"
 	if p.Site != "" {
@@ -27,25 +40,175 @@ func (p Plan) Text(t *Text, o Options) {
 	}
 	t.Head(title)
 	t.Para(p.waterLine(o))
+	if len(p.Feeds) > 1 {
+		p.feedTable(t, o)
+	}
+	p.taskTable(t, o)
+	p.hourText(t, o)
+	p.recipes(t, o)
+	p.binText(t, o)
+	if grave := p.grave(); len(grave) > 0 {
+		t.Head("Look at this first")
+		t.Notes(grave)
+	}
 	for _, f := range p.Feeds {
 		p.feedText(t, o, f)
 	}
-	if len(p.Tasks) > 0 && (len(p.Feeds) > 1 || len(p.Tasks) > 1) {
-		t.Head("What to do when")
-		var rows [][]string
-		for _, k := range p.Tasks {
-			rows = append(rows, []string{flow.Clock(wrapDay(k.At)), p.taskText(k, o)})
-		}
-		t.Table([]Col{{Head: "Time"}, {Head: "Task"}}, rows)
+	p.solidsText(t, o)
+	waterText(t, p.Findings, o)
+	cautionText(t, p.Findings, o)
+	if rest := p.Notes.Only(note.Info); len(rest) > 0 {
+		t.Head("Notes")
+		t.Notes(rest)
 	}
-	p.hourText(t, o)
-	if len(p.Notes) > 0 {
-		t.Head("Look at this first")
-		t.Notes(p.Notes)
-	}
-	p.standing(t)
+	t.Blank()
+	t.Para("The label and the safety data sheet of your own drum, local rules and licensed practice go before this page.")
 	if o.Explain {
 		p.workingText(t, o)
+	}
+}
+
+// grave gives the plan's own notes that matter before anything is set.
+func (p Plan) grave() note.List {
+	var out note.List
+	for _, n := range p.Notes {
+		if n.Level >= note.Caution {
+			out.Add(n)
+		}
+	}
+	if p.Solids != nil {
+		out = append(out, p.Solids.Notes...)
+	}
+	return out
+}
+
+// feedTable writes one line a chemical: what a pump is to do.
+func (p Plan) feedTable(t *Text, o Options) {
+	t.Head("Pumps")
+	cols := []Col{{Head: "Chemical"}, {Head: "Dose"}, {Head: "Pump"}, {Head: "Set to", Right: true}, {Head: "Feed", Right: true}, {Head: "Stock/day", Right: true}, {Head: "Tank lasts", Right: true}}
+	var rows [][]string
+	for _, f := range p.Feeds {
+		row := []string{f.Name, o.Dose(f.Dose, 3), f.PumpName, "", "", "", ""}
+		if f.Setting != nil {
+			c := f.Setting.Average
+			row[3] = o.Quantity(c.Position.Setting, 3)
+			if f.Pump.Calibration.TwoKnobs() {
+				row[3] += ", stroke " + o.Quantity(c.Position.Stroke, 3)
+			}
+			if !f.Setting.InRange {
+				row[3] = "out of range"
+			} else if f.Follows {
+				row[3] = "follows flow"
+			}
+		}
+		switch {
+		case f.Fed:
+			row[4], row[5] = o.Quantity(f.Rate, 3), o.Quantity(f.StockUse, 3)
+			if f.Lasts > 0 {
+				row[6] = o.Quantity(f.Lasts, 3)
+			}
+		case p.Findings.Stopped:
+			row[3] = "withheld"
+		default:
+			row[4] = o.Quantity(f.Product, 3)
+		}
+		rows = append(rows, row)
+	}
+	t.Table(cols, rows)
+}
+
+func (p Plan) taskTable(t *Text, o Options) {
+	if len(p.Tasks) == 0 || len(p.Feeds) < 2 && len(p.Tasks) < 2 {
+		return
+	}
+	t.Head("What to do when")
+	var rows [][]string
+	bins := p.binTasks(o)
+	for _, k := range p.Tasks {
+		for len(bins) > 0 && bins[0].at < k.At {
+			rows = append(rows, []string{flow.Clock(wrapDay(bins[0].at)), bins[0].text})
+			bins = bins[1:]
+		}
+		rows = append(rows, []string{flow.Clock(wrapDay(k.At)), p.taskText(k, o)})
+	}
+	for _, b := range bins {
+		rows = append(rows, []string{flow.Clock(wrapDay(b.at)), b.text})
+	}
+	t.Table([]Col{{Head: "Time"}, {Head: "Task"}}, rows)
+}
+
+type binTask struct {
+	at   quantity.Time
+	text string
+}
+
+// binTasks lists the emptyings of the plan's first day.
+func (p Plan) binTasks(o Options) []binTask {
+	if p.Solids == nil || p.Solids.Bin == nil {
+		return nil
+	}
+	var out []binTask
+	for _, e := range p.Solids.Emptys.Emptyings {
+		if e.At >= p.Start+24 {
+			break
+		}
+		s := "empty " + p.Solids.Bin.Name + " (" + o.Quantity(e.Contents, 3) + " in it)"
+		if e.Early {
+			s += ": it would run over while nobody is there"
+		}
+		out = append(out, binTask{e.At, s})
+	}
+	return out
+}
+
+func (p Plan) recipes(t *Text, o Options) {
+	headed := false
+	for _, f := range p.Feeds {
+		if len(f.Batches) == 0 {
+			continue
+		}
+		if !headed {
+			t.Head("Stock recipes")
+			headed = true
+		}
+		p.recipeText(t, o, f)
+	}
+}
+
+// binText says when the bin is full if it is not emptied in the plan's day.
+func (p Plan) binText(t *Text, o Options) {
+	if p.Solids == nil || p.Solids.Bin == nil || !p.Solids.Emptys.Fills || len(p.binTasks(o)) > 0 {
+		return
+	}
+	t.Blank()
+	t.Para(fmt.Sprintf("%s: full in %s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), o.Quantity(p.Solids.Emptys.FullIn, 3)))
+}
+
+func (p Plan) solidsText(t *Text, o Options) {
+	s := p.Solids
+	if s == nil {
+		return
+	}
+	word := "float"
+	if s.Unit == "settler" {
+		word = "sludge"
+	}
+	t.Head("Solids")
+	rows := [][2]string{
+		{"Dry solids a day", fmt.Sprintf("%s (%s to %s)", o.Quantity(s.Dry.Likely, 3), o.Quantity(s.Dry.Low, 3), o.Quantity(s.Dry.High, 3))},
+		{upperFirst(word) + " a day", fmt.Sprintf("%s at %s dry (%s); %s to %s", o.Quantity(s.Volume.Likely, 3), o.Quantity(s.Share, 2), s.ShareFrom, o.Quantity(s.Volume.Low, 3), o.Quantity(s.Volume.High, 3))},
+	}
+	if s.Skims > 0 {
+		rows = append(rows, [2]string{"Water skimmed off", fmt.Sprintf("%s a day in %s passes", o.Quantity(s.Carried, 3), o.Number(s.Skims, 3))})
+	}
+	if s.Bin != nil && s.Emptys.Fills {
+		rows = append(rows, [2]string{upperFirst(s.Bin.Name), fmt.Sprintf("full in %s, to be emptied %s times a day", o.Quantity(s.Emptys.FullIn, 3), o.Number(s.Emptys.PerDay, 2))})
+	}
+	t.Pairs(rows)
+	if o.Explain {
+		for _, part := range s.Parts {
+			t.Item("-", fmt.Sprintf("%s: %s = %s per litre of water (%s to %s) [%s]", part.What, part.Working, o.Quantity(part.Range.Likely, 3), o.Quantity(part.Range.Low, 3), o.Quantity(part.Range.High, 3), part.Source))
+		}
 	}
 }
 
@@ -54,7 +217,7 @@ func wrapDay(h quantity.Time) quantity.Time {
 }
 
 func (p Plan) waterLine(o Options) string {
-	s := fmt.Sprintf("Water to treat: %s at %s on average", o.Quantity(p.Treated, 4), o.Quantity(p.Day.Average(), 4))
+	s := fmt.Sprintf("Water to treat: %s at %s on average", o.Quantity(p.Treated, 3), o.Quantity(p.Day.Average(), 3))
 	if p.Day.Least() < p.Day.Average()*0.999 || p.Day.Peak() > p.Day.Average()*1.001 {
 		s += fmt.Sprintf(" (%s to %s)", o.Quantity(p.Day.Least(), 3), o.Quantity(p.Day.Peak(), 3))
 	}
@@ -69,9 +232,9 @@ type hourly struct{ t quantity.Time }
 func (h hourly) Show(quantity.System) (float64, string) { return float64(h.t), "h" }
 
 func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
-	head := f.Name
+	head := upperFirst(f.Name)
 	if f.Stock.Product.Name != "" && !strings.EqualFold(f.Stock.Product.Name, f.Name) {
-		head += " (" + f.Stock.Product.Name + ")"
+		head += ": " + f.Stock.Product.Name
 	}
 	t.Head(head)
 	rows := [][2]string{{"Dose", o.Dose(f.Dose, 4) + p.doseRange(f, o)}}
@@ -95,9 +258,9 @@ func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
 			stock += fmt.Sprintf("; with %s of carrier water %s by mass at the dosing point", o.Quantity(perHour{f.Post}, 3), o.Quantity(f.AtPoint, 3))
 		}
 		rows = append(rows, [2]string{"Stock", stock + ", " + o.Quantity(f.StockUse, 4) + " a day"})
-		rows = append(rows, [2]string{"FEED", p.rateText(f, o)})
+		rows = append(rows, [2]string{"Feed", p.rateText(f, o)})
 		if f.Setting != nil {
-			rows = append(rows, [2]string{"PUMP", p.settingText(f, o)})
+			rows = append(rows, [2]string{"Pump", p.settingText(f, o)})
 		}
 		if f.Lasts > 0 {
 			s := fmt.Sprintf("%s holds %s usable: a full one lasts %s", f.Tank.Name, o.Quantity(f.Tank.Holds(), 3), o.Quantity(f.Lasts, 3))
@@ -116,7 +279,6 @@ func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
 		}
 	}
 	t.Pairs(rows)
-	p.recipeText(t, o, f)
 }
 
 // perHour shows a small flow of water in L/h.
@@ -191,7 +353,11 @@ func (p Plan) recipeText(t *Text, o Options, f dosing.Feed) {
 	}
 	b := f.Batches[0]
 	r := b.Recipe
-	s := "Make up " + o.Quantity(r.Final, 3) + ": weigh " + o.Quantity(r.Product, 3)
+	name := f.StockName
+	if name == "" {
+		name = f.Name
+	}
+	s := upperFirst(name) + ": to make up " + o.Quantity(r.Final, 3) + ", weigh " + o.Quantity(r.Product, 3)
 	if r.ProductVolume > 0 {
 		s += " (" + o.Quantity(r.ProductVolume, 3) + ")"
 	}
@@ -211,6 +377,19 @@ func (p Plan) recipeText(t *Text, o Options, f dosing.Feed) {
 		s += fmt.Sprintf(" One batch lasts %d days.", f.Every)
 	}
 	t.Para(s)
+}
+
+// useBy gives the end of a batch's life as the one who makes it up would say it.
+func useBy(b dosing.Batch) string {
+	made := math.Floor(float64(b.Start) / 24)
+	switch days := math.Floor(float64(b.Expires)/24) - made; {
+	case days <= 0:
+		return flow.Clock(wrapDay(b.Expires)) + " today"
+	case days == 1:
+		return flow.Clock(wrapDay(b.Expires)) + " tomorrow"
+	default:
+		return fmt.Sprintf("%s in %.0f days", flow.Clock(wrapDay(b.Expires)), days)
+	}
 }
 
 func dayClock(h quantity.Time) string {
@@ -250,7 +429,7 @@ func (p Plan) taskText(k dosing.Task, o Options) string {
 		if f.Ageing > 0 {
 			s += ", aged at " + flow.Clock(wrapDay(k.Batch.Aged))
 		}
-		s += ", use by " + flow.Clock(wrapDay(k.Batch.Expires))
+		s += ", use by " + useBy(k.Batch)
 		if f.Every > 1 {
 			s += fmt.Sprintf(", every %d days", f.Every)
 		}
@@ -319,7 +498,7 @@ func (p Plan) hourText(t *Text, o Options) {
 				row = append(row, s)
 			}
 			if len(f.Batches) > 0 && f.Tank != nil {
-				row = append(row, o.Number(float64(p.Hours[j].Feeds[k].Level), 3))
+				row = append(row, strings.Replace(fmt.Sprintf("%.1f", float64(p.Hours[j].Feeds[k].Level)), ".", o.mark(), 1))
 			}
 		}
 		rows = append(rows, row)
@@ -345,44 +524,6 @@ func alike(a, b dosing.HourRow) bool {
 	return true
 }
 
-// standing writes the cautions that hold on every day.
-func (p Plan) standing(t *Text) {
-	t.Head("Before you start")
-	coagulant := false
-	for _, f := range p.Feeds {
-		g := f.Stock.Product
-		coagulant = coagulant || g.Group.Coagulant()
-		if g.Protection.Text != "" {
-			t.Item("-", fmt.Sprintf("%s: %s. Wear %s.", f.Name, g.Hazard.Text, g.Protection.Text))
-		}
-	}
-	for _, n := range NeverMix(p.Feeds) {
-		t.Item("-", n)
-	}
-	t.Item("-", "The label and the safety data sheet of your own drum, local rules and licensed practice go before this page.")
-}
-
-// NeverMix lists which chemicals of a plan must not meet neat, from what the
-// catalogue keeps each apart from.
-func NeverMix(feeds []dosing.Feed) []string {
-	var out []string
-	hypochlorite := false
-	for i, a := range feeds {
-		for _, w := range a.Stock.Product.Apart {
-			hypochlorite = hypochlorite || w == "hypochlorite"
-		}
-		for _, b := range feeds[i+1:] {
-			if product.KeepApart(a.Stock.Product, b.Stock.Product) {
-				out = append(out, fmt.Sprintf("Never let %s and %s meet undiluted: separate drums, pumps, hoses and dosing points.", a.Name, b.Name))
-			}
-		}
-	}
-	if hypochlorite {
-		out = append(out, "Never let any of this near bleach (hypochlorite): chlorine gas. Check the label and the form at every delivery.")
-	}
-	return out
-}
-
 func (p Plan) workingText(t *Text, o Options) {
 	for _, f := range p.Feeds {
 		t.Head("Working: " + f.Name)
@@ -402,13 +543,26 @@ func (p Plan) workingText(t *Text, o Options) {
 }
 
 type jsonPlan struct {
-	Schema string     `json:"schema"`
-	Site   string     `json:"site,omitempty"`
-	Flow   jsonFlow   `json:"flow"`
-	Feeds  []jsonFeed `json:"feeds"`
-	Tasks  []jsonTask `json:"tasks,omitempty"`
-	Hours  []jsonHour `json:"hours,omitempty"`
-	Notes  note.List  `json:"notes"`
+	Schema string      `json:"schema"`
+	Site   string      `json:"site,omitempty"`
+	Flow   jsonFlow    `json:"flow"`
+	Feeds  []jsonFeed  `json:"feeds"`
+	Tasks  []jsonTask  `json:"tasks,omitempty"`
+	Hours  []jsonHour  `json:"hours,omitempty"`
+	Solids *jsonSolids `json:"solids,omitempty"`
+	jsonReview
+	Notes note.List `json:"notes"`
+}
+
+type jsonSolids struct {
+	Dry       *JSONQuantity `json:"dry"`
+	DryLow    *JSONQuantity `json:"dry_low"`
+	DryHigh   *JSONQuantity `json:"dry_high"`
+	Volume    *JSONQuantity `json:"volume"`
+	Share     *JSONQuantity `json:"dry_share"`
+	Carried   *JSONQuantity `json:"water_skimmed,omitempty"`
+	BinFullIn *JSONQuantity `json:"bin_full_in,omitempty"`
+	Empty     []string      `json:"empty_at,omitempty"`
 }
 
 type jsonFlow struct {
@@ -520,11 +674,27 @@ type jsonHourFeed struct {
 
 // JSON gives the document jarwright.plan/1.
 func (p Plan) JSON() any {
-	doc := jsonPlan{Schema: "jarwright.plan/1", Site: p.Site, Feeds: []jsonFeed{}, Notes: Notes(p.Notes),
+	doc := jsonPlan{Schema: "jarwright.plan/1", Site: p.Site, Feeds: []jsonFeed{}, jsonReview: reviewJSON(p.Findings),
+		Notes: Notes(append(append(append(note.List{}, p.Notes...), p.solidsNotes()...), p.Findings.All()...)),
 		Flow: jsonFlow{QIn(float64(p.Day.Average()), "m3/h"), QIn(float64(p.Day.Least()), "m3/h"), QIn(float64(p.Day.Peak()), "m3/h"),
 			QIn(float64(p.Running), "h"), QIn(p.Treated.In("m3"), "m3"), p.FlowSource}}
 	for _, f := range p.Feeds {
 		doc.Feeds = append(doc.Feeds, p.jsonFeed(f))
+	}
+	if x := p.Solids; x != nil {
+		doc.Solids = &jsonSolids{Dry: QIn(float64(x.Dry.Likely), "kg/d"), DryLow: QIn(float64(x.Dry.Low), "kg/d"), DryHigh: QIn(float64(x.Dry.High), "kg/d"),
+			Volume: QIn(float64(x.Volume.Likely+x.Carried), "L/d"), Share: QIn(x.Share.Percent(), "%")}
+		if x.Skims > 0 {
+			doc.Solids.Carried = QIn(float64(x.Carried), "L/d")
+		}
+		if x.Bin != nil && x.Emptys.Fills {
+			doc.Solids.BinFullIn = QIn(float64(x.Emptys.FullIn), "h")
+			for _, e := range x.Emptys.Emptyings {
+				if e.At < p.Start+24 {
+					doc.Solids.Empty = append(doc.Solids.Empty, flow.Clock(wrapDay(e.At)))
+				}
+			}
+		}
 	}
 	for _, k := range p.Tasks {
 		x := jsonTask{At: flow.Clock(wrapDay(k.At)), Kind: string(k.Kind), Text: p.taskText(k, Options{})}
@@ -551,6 +721,13 @@ func (p Plan) JSON() any {
 		doc.Hours = append(doc.Hours, row)
 	}
 	return doc
+}
+
+func (p Plan) solidsNotes() note.List {
+	if p.Solids == nil {
+		return nil
+	}
+	return p.Solids.Notes
 }
 
 func (p Plan) jsonFeed(f dosing.Feed) jsonFeed {

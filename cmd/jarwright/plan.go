@@ -7,10 +7,12 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -24,6 +26,10 @@ type planFlags struct {
 	flow, hours, dose, low, high, basis string
 	chemical, strength, density, stock  string
 	pumpMax, tank                       string
+
+	ph, alkalinity, temperature, salinity, hardness, doc string
+	tan, residualAl, residualFe, turbidity, tss, jarPH   string
+	animals                                              []string
 }
 
 func newPlan(e *env) *cobra.Command {
@@ -73,12 +79,26 @@ none. --stock is grams of product per litre of stock; left out means neat.`,
 	p.StringVar(&f.stock, "stock", "", `product per litre of stock, such as "50 g/L" (neat when absent)`)
 	p.StringVar(&f.pumpMax, "pump-max", "", `the pump's largest rate, such as "10 L/h"`)
 	p.StringVar(&f.tank, "tank", "", `usable volume of the stock tank, such as "60 L"`)
+	p.StringVar(&f.ph, "ph", "", "pH of the raw water, for the water checks")
+	p.StringVar(&f.alkalinity, "alkalinity", "", `of the raw water, such as "60 mg/L"`)
+	p.StringVar(&f.temperature, "temperature", "", `of the water, such as "9 C"`)
+	p.StringVar(&f.salinity, "salinity", "", `of the water, such as "25 g/kg"`)
+	p.StringVar(&f.hardness, "hardness", "", `as CaCO3, such as "95 mg/L"`)
+	p.StringVar(&f.doc, "doc", "", `dissolved organic carbon, such as "2.5 mg/L"`)
+	p.StringVar(&f.tan, "tan", "", `total ammonia as N, such as "0.2 mg/L"`)
+	p.StringVar(&f.jarPH, "jar-ph", "", "pH read on the chosen jar")
+	p.StringVar(&f.residualAl, "residual-al", "", `aluminium read on the chosen jar, such as "0.08 mg/L"`)
+	p.StringVar(&f.residualFe, "residual-fe", "", `iron read on the chosen jar, such as "0.2 mg/L"`)
+	p.StringVar(&f.turbidity, "turbidity", "", `of the raw water, such as "60 NTU", for the solids`)
+	p.StringVar(&f.tss, "tss", "", `suspended solids of the raw water, such as "90 mg/L"`)
+	p.StringArrayVar(&f.animals, "animals", nil, `animals that the treated water reaches, such as "rainbow trout" (may repeat)`)
 	e.completeProducts(c, "chemical")
 	return c
 }
 
 // quickFlags are those that make a plan without a site.
-var quickFlags = [...]string{"flow", "hours", "dose", "dose-low", "dose-high", "basis", "chemical", "strength", "density", "stock", "pump-max", "tank"}
+var quickFlags = [...]string{"flow", "hours", "dose", "dose-low", "dose-high", "basis", "chemical", "strength", "density", "stock", "pump-max", "tank",
+	"ph", "alkalinity", "temperature", "salinity", "hardness", "doc", "tan", "jar-ph", "residual-al", "residual-fe", "turbidity", "tss", "animals"}
 
 // planQuick plans one feed from flags.
 func (e *env) planQuick(f planFlags) error {
@@ -86,11 +106,15 @@ func (e *env) planQuick(f planFlags) error {
 	if err != nil {
 		return usageError{err}
 	}
+	w, err := f.surroundings()
+	if err != nil {
+		return usageError{err}
+	}
 	in, err := q.Input(product.Default())
 	if err != nil {
 		return err
 	}
-	return e.showPlan(in)
+	return e.showPlan(in, w)
 }
 
 // quick reads the flags as quantities. All that is wrong is told at once.
@@ -138,6 +162,40 @@ func (f planFlags) quick() (dosing.Quick, error) {
 	return q, errs.Err()
 }
 
+// surroundings reads what the quick form says of the water and the animals.
+func (f planFlags) surroundings() (site.Site, error) {
+	var s site.Site
+	var errs note.List
+	w := &s.Water
+	given(&errs, "--ph", f.ph, quantity.ParsePH, &w.PH)
+	given(&errs, "--jar-ph", f.jarPH, quantity.ParsePH, &w.JarPH)
+	given(&errs, "--alkalinity", f.alkalinity, quantity.ParseAlkalinity, &w.Alkalinity)
+	given(&errs, "--temperature", f.temperature, quantity.ParseTemperature, &w.Temperature)
+	given(&errs, "--salinity", f.salinity, quantity.ParseSalinity, &w.Salinity)
+	given(&errs, "--hardness", f.hardness, quantity.ParseConcentration, &w.Hardness)
+	given(&errs, "--doc", f.doc, quantity.ParseConcentration, &w.DOC)
+	given(&errs, "--tan", f.tan, quantity.ParseConcentration, &w.TAN)
+	given(&errs, "--residual-al", f.residualAl, quantity.ParseConcentration, &w.ResidualAl)
+	given(&errs, "--residual-fe", f.residualFe, quantity.ParseConcentration, &w.ResidualFe)
+	given(&errs, "--turbidity", f.turbidity, quantity.ParseCloudiness, &w.Turbidity)
+	given(&errs, "--tss", f.tss, quantity.ParseConcentration, &w.TSS)
+	for _, a := range f.animals {
+		s.Animals = append(s.Animals, site.Animal{Name: site.Val[string]{V: a, Set: true}, Species: site.Val[string]{V: a, Set: true}})
+		s.Place.Purpose = site.Val[string]{V: site.ForAnimals, Set: true}
+	}
+	return s, errs.Err()
+}
+
+// given parses a flag's text into a value of a site, if it was given.
+func given[T any](errs *note.List, flag, text string, parse func(string) (T, error), into *site.Val[T]) {
+	if text == "" {
+		return
+	}
+	before := len(*errs)
+	read(errs, flag, text, parse, &into.V)
+	into.Set = len(*errs) == before
+}
+
 // read parses a flag's text into a value, if it was given.
 func read[T any](errs *note.List, flag, text string, parse func(string) (T, error), into *T) {
 	if text == "" {
@@ -179,29 +237,36 @@ func (e *env) planSite(name string) error {
 	if err != nil {
 		return err
 	}
-	return e.showPlan(in, append(inputs, name)...)
+	return e.showPlan(in, s, append(inputs, name)...)
 }
 
-// showPlan works a plan out and shows it.
-func (e *env) showPlan(in dosing.Input, inputs ...string) error {
+// showPlan works a plan out, has it reviewed, and shows it.
+func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 	p, err := dosing.Make(in)
 	if err != nil {
 		return err
 	}
-	if err := p.Notes.Err(); err != nil {
-		// The plan cannot be carried out: show it all the same on the screen, because
-		// its figures say why, but write no file that might be pinned to a wall.
-		if e.flags.out == "" || e.flags.out == "-" {
-			if shown := e.emit(templates.Plan{Plan: p}, inputs...); shown != nil {
-				return shown
-			}
-		}
+	o, err := e.options()
+	if err != nil {
 		return err
 	}
-	if p.Notes.Worst() == note.Stop {
+	today := o.Date
+	if today.IsZero() {
+		today = time.Now()
+	}
+	findings := caution.Review(p.Situation(s, today))
+	r := templates.NewPlan(p, findings, p.Solids(s))
+	if findings.Stopped {
 		e.noAnswer()
 	}
-	return e.emit(templates.Plan{Plan: p}, inputs...)
+	impossible := p.Notes.Err()
+	if impossible != nil && e.flags.out != "" && e.flags.out != "-" {
+		return impossible // no file that might be pinned to a wall
+	}
+	if err := e.emit(r, inputs...); err != nil {
+		return err
+	}
+	return impossible // shown all the same, because its figures say why
 }
 
 // openSite reads a site; without a name it is site.xlsx, else site.yaml, in this folder.

@@ -32,8 +32,8 @@ func Example(bench, target string) Values {
 		{"name": "polymer", "product": "apam-dry", "dose": "0.2 mg/L", "dose low": "0.15 mg/L", "dose high": "0.3 mg/L", "basis": "as product", "stock": "polymer stock", "pump": "pump 2", "dose in storm water": "0.3 mg/L"},
 	}
 	v["Stocks"] = []map[string]string{
-		{"name": "alum stock", "product in stock": "150 g/L", "tank": "alum tank", "life": "24 h", "staffed from": "06:00", "staffed till": "18:00", "work": "15 min"},
-		{"name": "polymer stock", "product in stock": "1 g/L", "tank": "polymer tank", "make-up tank": "polymer mixer", "staffed from": "06:00", "staffed till": "22:00", "work": "15 min"},
+		{"name": "alum stock", "product in stock": "150 g/L", "tank": "alum tank", "life": "24 h", "work": "15 min"},
+		{"name": "polymer stock", "product in stock": "1 g/L", "tank": "polymer tank", "make-up tank": "polymer mixer", "work": "15 min"},
 	}
 	v["Pumps"] = []map[string]string{
 		{"name": "pump 1", "largest rate": "1 L/h", "least rate": "0.1 L/h", "knob step": "1 %", "knobs": KnobSpeed, "stroke now": "100 %", "follows signal": "no", "other heads": "2.5 L/h"},

@@ -36,7 +36,9 @@ type Place struct {
 	Currency Val[string]
 	Date     Val[time.Time]
 	Keeper   Val[string]
-	Stored   Val[string] // other chemicals in the shed, parted by ";"
+	From     Val[quantity.Time] // somebody is there from
+	Till     Val[quantity.Time] // to; the same for round the clock
+	Stored   Val[string]        // other chemicals in the shed, parted by ";"
 }
 
 // Water is the raw water, and what was read on the jar that the dose came from.

@@ -74,6 +74,8 @@ func TestEveryFieldRoundTrips(t *testing.T) {
 			return "7 " + f.Unit
 		case f.Numeric:
 			return "7"
+		case strings.Contains(f.Meaning, "hh:mm"):
+			return "06:00"
 		case strings.Contains(f.Meaning, "year-month-day") || strings.Contains(f.Meaning, "last day"):
 			return "2026-03-04"
 		}
