@@ -56,7 +56,7 @@ func Example(bench, target string) Values {
 		{"name": "fry troughs", "species": "rainbow trout", "stage": "fry", "reached": ReachedAlways},
 	}
 	v["Prices"] = []map[string]string{
-		{"chemical": "alum", "price": "0.42 EUR/kg", "pack": "33 kg", "delivery": "45 EUR", "lead time": "7 d", "on hand": "66 kg", "room for": "200 kg", "days kept": "7", "lead time factor": "1.5",
+		{"chemical": "alum", "price": "0.42 EUR/kg", "pack": "33 kg", "delivery": "45 EUR", "lead time": "7 d", "on hand": "33 kg", "room for": "200 kg", "days kept": "7", "lead time factor": "1.5",
 			"packs for price 2": "4", "price 2": "0.38 EUR/kg"},
 		{"chemical": "polymer", "price": "4.8 EUR/kg", "pack": "1 kg", "lead time": "14 d", "shelf life": "180 d", "on hand": "0.4 kg", "age": "60 d", "room for": "50 kg", "days kept": "7", "lead time factor": "1.5",
 			"on order": "1", "on order arrives": "2026-03-06"},

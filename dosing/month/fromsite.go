@@ -1,0 +1,546 @@
+package month
+
+import (
+	"math"
+	"strings"
+	"time"
+
+	"jarwright/dosing/flow"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// BenchDose is the planning dose of a series and its range, for a chemical whose
+// dose comes from a bench sheet.
+type BenchDose struct {
+	Dose     quantity.Dose
+	Quantile func(p float64) (quantity.Concentration, bool)
+}
+
+// Options are what a site does not say by itself.
+type Options struct {
+	// Month to plan; zero takes the month of the site's date.
+	Month Month
+	// Bench holds the doses of chemicals that name a bench sheet, by the chemical's name.
+	Bench map[string]BenchDose
+	// Log is the site's meter log, where it names one.
+	Log       *flow.Log
+	OrderFrom Date
+	Draws     int
+	Seed      uint64
+	Catalogue product.Catalogue
+}
+
+// FromSite makes the plan of a month from a site. Faults are reported together;
+// notes tell what was taken for granted.
+func FromSite(s site.Site, o Options) (Plan, note.List, error) {
+	a := adapter{site: s, opt: o}
+	p := a.plan()
+	if err := a.faults.Err(); err != nil {
+		return p, a.notes, err
+	}
+	return p, a.notes, nil
+}
+
+type adapter struct {
+	site   site.Site
+	opt    Options
+	notes  note.List
+	faults note.List
+}
+
+func (a *adapter) plan() Plan {
+	s := a.site
+	p := Plan{OrderFrom: a.opt.OrderFrom, Doubt: Doubt{Draws: a.opt.Draws, Seed: a.opt.Seed}}
+	m := a.opt.Month
+	if m == (Month{}) {
+		if !s.Place.Date.Set {
+			a.faults.Add(s.Place.Date.Missing("the month", `give a day of it as date on the Place sheet, or use --date 2026-03`))
+			return p
+		}
+		m = MonthOf(DateOf(s.Place.Date.V))
+	}
+	p.Calendar.Month = m
+	a.flow(&p)
+	a.calendar(&p)
+	a.classes(&p)
+	a.chemicals(&p)
+	a.otherPrices(&p)
+	return p
+}
+
+// flow sets the design flow and the week from the log, the hours or the average.
+func (a *adapter) flow(p *Plan) {
+	f := a.site.Flow
+	hours := f.Hours.Or(24)
+	p.Calendar.Week = EveryDay(hours)
+	switch {
+	case a.opt.Log != nil:
+		a.fromLog(p, *a.opt.Log)
+	case f.HasHours():
+		var sum, n float64
+		for _, h := range f.ByHour {
+			if h.V > 0 {
+				sum += float64(h.V)
+				n++
+			}
+		}
+		if n > 0 {
+			p.Calendar.Week = EveryDay(quantity.Time(n))
+			p.Calendar.Flow = quantity.Flow(sum / n)
+		}
+	case f.Average.Set:
+		p.Calendar.Flow = f.Average.V
+	default:
+		a.faults.Add(f.Average.Missing("the flow", "give the average flow, the hours or a meter log"))
+	}
+	if r := f.Range; r.Set && r.V > 0 {
+		p.Doubt.Flow = Span{quantity.Ratio(1 - r.V), quantity.Ratio(1 + r.V)}
+	}
+}
+
+// fromLog takes the mean day, the days of the week and the scatter between days
+// from a meter log, leaving days with less than 20 hours of readings out.
+func (a *adapter) fromLog(p *Plan, l flow.Log) {
+	var sum [7]float64
+	var n [7]int
+	var days []flow.Date
+	for _, d := range l.Dates() {
+		if d.Covered < 20 {
+			continue
+		}
+		days = append(days, d)
+		sum[d.Date.Weekday()] += d.Scaled().In("m3")
+		n[d.Date.Weekday()]++
+	}
+	if len(days) == 0 {
+		a.faults.Add(note.Fault("log-too-short", "no day of the meter log has 20 hours of readings").At(a.site.Flow.Log.At).Do("give a longer log, or the average flow"))
+		return
+	}
+	var all, count, weeks float64
+	for d := range 7 {
+		if n[d] > 0 {
+			all += sum[d] / float64(n[d])
+			count++
+			weeks = math.Max(weeks, float64(n[d]))
+		}
+	}
+	mean := all / count
+	p.Calendar.Week = EveryDay(24)
+	p.Calendar.Flow = quantity.Flow(mean / 24)
+	if mean > 0 {
+		for d := range 7 {
+			if n[d] > 0 {
+				p.Calendar.Week[d].Share = quantity.Fraction(sum[d] / float64(n[d]) / mean)
+			}
+		}
+		var square, freedom float64
+		for _, d := range days {
+			k := d.Date.Weekday()
+			if sum[k] > 0 && n[k] > 1 {
+				r := d.Scaled().In("m3")*float64(n[k])/sum[k] - 1
+				square += r * r
+			}
+		}
+		for d := range 7 {
+			freedom += float64(max(n[d]-1, 0))
+		}
+		if freedom > 0 {
+			p.Doubt.DayToDay = quantity.Fraction(math.Sqrt(square / freedom))
+		}
+	}
+	a.notes.Add(note.New(note.Info, "flow-from-log", "flow from %d days of the meter log: %s m3 a day on average, days of the week apart", len(days), quantity.Sig(mean, 4)))
+	if weeks < 2 {
+		a.notes.Add(note.New(note.Caution, "log-short", "the meter log holds less than two weeks, so days of the week rest on one reading each").Do("use a longer log"))
+	}
+}
+
+func (a *adapter) calendar(p *Plan) {
+	c := &p.Calendar
+	byDate := map[Date]Exception{}
+	var order []Date
+	for _, r := range a.site.Calendar {
+		if r.Weekday.Set {
+			for d := time.Sunday; d <= time.Saturday; d++ {
+				if strings.EqualFold(d.String(), r.Weekday.V) {
+					a.weekly(c, d, r)
+				}
+			}
+			continue
+		}
+		if !r.From.Set {
+			a.faults.Add(note.Fault("rule-without-day", "the rule names neither a date nor a weekday").At(r.At).Do("give one of them"))
+			continue
+		}
+		from, till := DateOf(r.From.V), DateOf(r.From.V)
+		if r.Till.Set {
+			till = DateOf(r.Till.V)
+		}
+		if till.Before(from) {
+			a.faults.Add(note.Fault("days-backwards", "the rule ends on %s, before it begins on %s", till, from).At(r.Till.At).Do("correct one of the days"))
+			continue
+		}
+		for d := from; !till.Before(d) && from.DaysTo(d) < 3700; d = d.AddDays(1) {
+			if _, twice := byDate[d]; twice {
+				a.faults.Add(note.Fault("day-twice", "%s stands in the calendar twice", d).At(r.From.At).Do("keep one rule for each day"))
+				break
+			}
+			e := Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating, Flow: r.Flow.V, Hours: r.Hours.V, CleanUp: r.CleanUp.V, Class: r.Water.V,
+				NoDelivery: r.Brings.Set && !r.Brings.V, Remark: r.Note.V, At: r.At}
+			byDate[d] = e
+			order = append(order, d)
+		}
+	}
+	for _, d := range order {
+		c.Exceptions = append(c.Exceptions, byDate[d])
+	}
+}
+
+// weekly puts a rule of every week into the week.
+func (a *adapter) weekly(c *Calendar, d time.Weekday, r site.Day) {
+	w := &c.Week[d]
+	w.Operating = r.Runs.V
+	if r.Hours.Set {
+		w.Hours = r.Hours.V
+	}
+	if r.Flow.Set {
+		if c.Flow == 0 {
+			c.Flow = r.Flow.V
+		}
+		w.Share = quantity.Fraction(float64(r.Flow.V) / float64(c.Flow))
+	}
+	if r.Brings.Set {
+		w.Delivery = r.Brings.V
+	}
+	if r.Water.Set || r.CleanUp.Set {
+		a.notes.Add(note.New(note.Caution, "rule-ignored", "raw water and clean-ups are planned by date; in a rule for every %s they are passed over", d).At(r.At).Do("give the dates"))
+	}
+}
+
+// classes describes the usual, the clear and the storm water, those that are spoken of anywhere.
+func (a *adapter) classes(p *Plan) {
+	w, so := a.site.Water, a.site.Solids
+	clear := w.ClearDays.Set || w.ClearTurbidity.Set
+	storm := w.StormDays.Set || w.StormTurbidity.Set
+	for _, e := range p.Calendar.Exceptions {
+		clear = clear || e.Class == site.ClearWater
+		storm = storm || e.Class == site.StormWater
+	}
+	for _, c := range a.site.Chemicals {
+		clear, storm = clear || c.Clear.Set, storm || c.Storm.Set
+	}
+	if sum := w.ClearDays.V + w.StormDays.V; sum > 1+1e-9 {
+		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Sig(sum.Percent(), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
+	}
+	perNTU := so.PerNTU.V
+	if perNTU == 0 && w.TSS.Set && w.Turbidity.V > 0 {
+		perNTU = float64(w.TSS.V) / float64(w.Turbidity.V)
+	}
+	removed := func(turbidity site.Val[quantity.Cloudiness], tss site.Val[quantity.Concentration]) solids.Range[quantity.Concentration] {
+		r, _ := solids.Dry(solids.Water{TSS: tss.V, HasTSS: tss.Set, Turbidity: turbidity.V, PerNTU: perNTU, Capture: so.Capture.V})
+		return r
+	}
+	usual := removed(w.Turbidity, w.TSS)
+	add := func(name string, share quantity.Fraction, r solids.Range[quantity.Concentration], known bool) {
+		if !known {
+			r = usual
+		}
+		p.Classes = append(p.Classes, Class{name, share, r.Likely})
+	}
+	add(site.UsualWater, max(0, 1-w.ClearDays.V-w.StormDays.V), usual, true)
+	if clear {
+		add(site.ClearWater, w.ClearDays.V, removed(w.ClearTurbidity, site.Val[quantity.Concentration]{}), w.ClearTurbidity.Set)
+	}
+	if storm {
+		add(site.StormWater, w.StormDays.V, removed(w.StormTurbidity, site.Val[quantity.Concentration]{}), w.StormTurbidity.Set)
+	}
+	if !w.TSS.Set && !w.Turbidity.Set {
+		a.notes.Add(note.New(note.Caution, "solids-unknown", "the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).Do("give the turbidity or the suspended solids on the Water sheet"))
+	}
+	switch {
+	case so.Doubt.Set && so.Doubt.V > 0:
+		p.Doubt.Solids = Span{quantity.Ratio(1 - so.Doubt.V), quantity.Ratio(1 + so.Doubt.V)}
+	case usual.Likely > 0 && usual.High > usual.Likely:
+		p.Doubt.Solids = Span{quantity.Ratio(usual.Low / usual.Likely), quantity.Ratio(usual.High / usual.Likely)}
+		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as 1.5 mg/L per NTU, 0.7 to 2.2 in eight months of ten").Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
+	}
+}
+
+// SiteProduct gives the product that a row of the site describes: the
+// catalogue's with the label's figures in place of its own.
+func SiteProduct(c site.Chemical, cat product.Catalogue) (product.Product, error) {
+	p := product.Product{ID: c.Name.V, Name: c.Name.V, Basis: c.Counts.Or(c.Basis.V)}
+	if c.Product.Set {
+		found, err := cat.Find(c.Product.V)
+		if err != nil {
+			l := note.Of(err, "chemical-unknown")
+			return p, l[0].At(c.Product.At)
+		}
+		p = found
+	}
+	if c.Strength.Set {
+		b := c.Counts.Or(c.Basis.V)
+		if b == quantity.AsProduct || b == quantity.NotStated {
+			b = p.Basis
+		}
+		p.Basis, p.Strength = b, product.Known(c.Strength.V, "label")
+	}
+	if c.Density.Set {
+		p.Density = product.Known(c.Density.V, "label")
+	}
+	if c.Basicity.Set {
+		p.Basicity = product.Known(c.Basicity.V, "certificate")
+	}
+	return p, nil
+}
+
+func (a *adapter) chemicals(p *Plan) {
+	for _, c := range a.site.Chemicals {
+		ch, err := a.chemical(c, p)
+		if err != nil {
+			a.faults = append(a.faults, placed(err, c.At)...)
+			continue
+		}
+		p.Chemicals = append(p.Chemicals, ch)
+	}
+	for i, ch := range p.Chemicals {
+		a.price(&p.Chemicals[i], ch.Name)
+	}
+}
+
+// placed gives the faults of an error the place of a row, where they have none.
+func placed(err error, at note.Place) note.List {
+	l := note.Of(err, "bad-value")
+	for i := range l {
+		if l[i].Place == (note.Place{}) {
+			l[i].Place = at
+		}
+	}
+	return l
+}
+
+func (a *adapter) chemical(c site.Chemical, p *Plan) (Chemical, error) {
+	ch := Chemical{Name: c.Name.V, Basis: c.Basis.V, Role: Other}
+	prod, err := SiteProduct(c, a.opt.Catalogue)
+	if err != nil {
+		return ch, err
+	}
+	ch.Density = prod.Density.Value
+	if k, ok := a.site.Stock(c.Stock.V); ok {
+		ch.Stock = k.Product.V
+	}
+	switch {
+	case prod.Group == product.Alkali:
+		ch.Role = Alkali
+	case prod.Group.Coagulant():
+		ch.Role = Coagulant
+	case prod.Group == product.Polymer || prod.Group == product.Biopolymer:
+		ch.Role = Polymer
+	}
+	if b, ok := a.opt.Bench[c.Name.V]; ok {
+		ch.Basis = b.Dose.Basis
+		if ch.Basis == quantity.NotStated {
+			ch.Basis = c.Basis.V
+		}
+		ch.Doses = a.byClass(c, b.Dose.Concentration, b.Quantile, p)
+	} else if c.Dose.Set {
+		q, err := interval(c)
+		if err != nil {
+			return ch, err
+		}
+		ch.Doses = a.byClass(c, c.Dose.V, q, p)
+	}
+	e, notes, err := EffectsOf(prod, ch.Name, ch.Basis)
+	if err != nil {
+		return ch, err
+	}
+	a.notes.Add(notes...)
+	ch.Strength, ch.AlkalinityUse, ch.SolidsYield = e.Strength, e.AlkalinityUse, e.SolidsYield
+	if len(ch.Doses) > 0 {
+		return ch, nil
+	}
+	if ch.Role != Alkali || e.AlkalinityUse >= 0 {
+		return ch, c.Dose.Missing("the dose of "+ch.Name, "give a dose, or a bench sheet with its target")
+	}
+	w := a.site.Water
+	if !w.Alkalinity.Set || !w.AlkFloor.Set {
+		return ch, note.Fault("alkalinity-missing", "%s has no dose, and it cannot be worked out: the alkalinity of the raw water or the alkalinity to leave is missing", ch.Name).
+			At(w.AlkFloor.At).Do("give both on the Water sheet, or a dose")
+	}
+	ch.Balance = &Balance{Raw: w.Alkalinity.V, Keep: w.AlkFloor.V, PerCaCO3: -1 / e.AlkalinityUse}
+	a.notes.Add(note.New(note.Info, "alkali-worked-out", "the dose of %s is what keeps %s in the treated water", ch.Name, w.AlkFloor.V))
+	return ch, nil
+}
+
+// byClass scales the dose's range to the doses of clear and storm water.
+func (a *adapter) byClass(c site.Chemical, dose quantity.Concentration, q func(float64) (quantity.Concentration, bool), p *Plan) []Dose {
+	var out []Dose
+	for _, k := range p.Classes {
+		d := dose
+		switch k.Name {
+		case site.ClearWater:
+			d = c.Clear.Or(dose)
+		case site.StormWater:
+			d = c.Storm.Or(dose)
+		}
+		out = append(out, Dose{Plan: d, Quantile: scaled(q, dose, d)})
+	}
+	return out
+}
+
+func scaled(q func(float64) (quantity.Concentration, bool), from, to quantity.Concentration) func(float64) (quantity.Concentration, bool) {
+	if q == nil || from == to || from == 0 {
+		return q
+	}
+	return func(p float64) (quantity.Concentration, bool) {
+		v, ok := q(p)
+		return v / from * to, ok
+	}
+}
+
+// interval makes a range of the dose from the ends of its 90 % interval.
+func interval(c site.Chemical) (func(float64) (quantity.Concentration, bool), error) {
+	if !c.DoseLow.Set && !c.DoseHigh.Set {
+		return nil, nil
+	}
+	mid, low, high := c.Dose.V, c.DoseLow.Or(c.Dose.V), c.DoseHigh.Or(c.Dose.V)
+	if low <= 0 || low > mid || high < mid {
+		at := c.DoseLow.At
+		if high < mid {
+			at = c.DoseHigh.At
+		}
+		return nil, note.Fault("bad-interval", "the dose %s does not lie between its low end %s and its high end %s", mid, low, high).At(at).Do("correct one of the three")
+	}
+	const z95 = 1.6448536269514722 // standard normal quantile at 0.95
+	return func(p float64) (quantity.Concentration, bool) {
+		z := normalQuantile(p)
+		end := high
+		if z < 0 {
+			end = low
+		}
+		return mid * quantity.Concentration(math.Exp(math.Log(float64(end/mid))*math.Abs(z)/z95)), true
+	}, nil
+}
+
+// price fills in how a chemical is bought.
+func (a *adapter) price(ch *Chemical, name string) {
+	s := &ch.Supply
+	s.MinDays = NoMinDays
+	var row *site.Price
+	for i, r := range a.site.Prices {
+		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(name)) {
+			if row != nil {
+				a.faults.Add(note.Fault("price-twice", "%s has two rows of prices", name).At(r.At).Do("keep one; further prices by size of order stand in the same row"))
+				return
+			}
+			row = &a.site.Prices[i]
+		}
+	}
+	if row == nil {
+		s.Pack = 25
+		a.notes.Add(note.New(note.Caution, "no-supply", "%s has no row on the Prices sheet: its packs are taken as 25 kg, nothing on hand and no lead time", name).Do("add the row"))
+		return
+	}
+	r := *row
+	ch.Prices.Tiers = append(ch.Prices.Tiers, Tier{1, r.Price.V})
+	for _, t := range []struct {
+		from  site.Val[int]
+		price site.Val[quantity.Price]
+	}{{r.From2, r.Price2}, {r.From3, r.Price3}} {
+		if t.from.Set != t.price.Set {
+			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").At(t.price.At).Do("fill in both, or neither"))
+		} else if t.price.Set {
+			ch.Prices.Tiers = append(ch.Prices.Tiers, Tier{t.from.V, t.price.V})
+		}
+	}
+	ch.Prices.Delivery = r.Delivery.V
+	s.Pack = r.Pack.V
+	if !r.Pack.Set {
+		s.Pack = 25
+		a.notes.Add(note.New(note.Caution, "pack-assumed", "the pack of %s is not given and taken as 25 kg", name).At(r.Pack.At).Do("give the pack on the Prices sheet"))
+	}
+	if !r.OnHand.Set {
+		a.notes.Add(note.New(note.Caution, "stock-unknown", "the stock of %s is not given and counted as nothing", name).At(r.OnHand.At).Do("give what is on hand on the Prices sheet"))
+	}
+	if !r.Lead.Set {
+		a.notes.Add(note.New(note.Caution, "lead-time-unknown", "the lead time of %s is not given and counted as none", name).At(r.Lead.At).Do("ask the supplier"))
+	}
+	s.Opening, s.Limit, s.Essential, s.OrderPacks, s.OnOrder = r.OnHand.V, r.Room.V, r.Steady.V, r.Order.V, r.OnOrder.V
+	s.LeadDays, s.ShelfDays, s.OpeningAge = wholeDays(r.Lead.V, true), wholeDays(r.Shelf.V, false), wholeDays(r.Age.V, true)
+	if !r.Shelf.Set {
+		if p, err := SiteProduct(a.row(name), a.opt.Catalogue); err == nil && p.Shelf.Known {
+			s.ShelfDays = wholeDays(p.Shelf.Value, false)
+		}
+	}
+	if r.DaysKept.Set {
+		s.MinDays = r.DaysKept.V
+	}
+	s.ShippingFactor = r.Shipping.V
+	if r.Arrives.Set {
+		s.OnOrderDate = DateOf(r.Arrives.V)
+	}
+}
+
+func (a *adapter) row(name string) site.Chemical {
+	for _, c := range a.site.Chemicals {
+		if c.Name.V == name {
+			return c
+		}
+	}
+	return site.Chemical{}
+}
+
+// wholeDays rounds a span to days: up for waits, down for lives, never to none for a life.
+func wholeDays(t quantity.Time, up bool) int {
+	d := t.In("d")
+	if up {
+		return int(math.Ceil(d - slack))
+	}
+	if d > 0 {
+		return int(math.Max(1, math.Floor(d+slack)))
+	}
+	return 0
+}
+
+// otherPrices takes the rows of Prices that are no chemical.
+func (a *adapter) otherPrices(p *Plan) {
+	so := a.site.Solids
+	p.Disposal.Density = so.SG.V
+	p.Disposal.DrySolids = so.FloatSolids.V
+	if !so.FloatSolids.Set {
+		share, source := solids.UsualShare(so.Unit.V == site.UnitFlotation)
+		p.Disposal.DrySolids = share.Likely
+		a.notes.Add(note.New(note.Info, "solids-share", "the dry solids of the float or sludge are not given and taken as %s", share.Likely).At(so.FloatSolids.At).Do("measure them").From(source))
+	}
+	p.Energy.Power = a.site.Flow.Power.V
+	for _, r := range a.site.Prices {
+		want := map[string][]string{site.PriceDisposal: {"m3", "t", "kg dry", "t dry"}, site.PriceWater: {"m3"}, site.PriceElectricity: {"kWh"}}
+		name := strings.ToLower(strings.TrimSpace(r.Chemical.V))
+		units, ok := want[name]
+		if !ok {
+			continue
+		}
+		fits := false
+		for _, u := range units {
+			fits = fits || r.Price.V.Per == u
+		}
+		if !fits {
+			a.faults.Add(note.Fault("price-unit", "the price of %s is per %s", name, r.Price.V.Per).At(r.Price.At).Do("give it per %s", strings.Join(units, ", ")))
+			continue
+		}
+		switch name {
+		case site.PriceDisposal:
+			p.Disposal.Price = r.Price.V
+		case site.PriceWater:
+			p.Water = r.Price.V
+		case site.PriceElectricity:
+			p.Energy.Price = r.Price.V
+		}
+	}
+	if p.Energy.Price.Amount > 0 && p.Energy.Power == 0 {
+		a.notes.Add(note.New(note.Info, "power-unknown", "electricity has a price and the power drawn is not given").At(a.site.Flow.Power.At).Do("give it on the Flow sheet"))
+	}
+}
