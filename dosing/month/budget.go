@@ -2,6 +2,7 @@ package month
 
 import (
 	"math"
+	"sort"
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -249,19 +250,19 @@ func (m *model) dilution(ch Chemical, product float64) quantity.Volume {
 }
 
 // cover counts the days that the opening stock lasts with no delivery at all,
-// the last one as a part of its use.
+// the last one as a part of its use; what goes out of date is not taken off.
 func (st *store) cover() quantity.Time {
-	left := float64(st.supply.Opening)
-	for i, u := range st.use {
-		if u > left {
-			return quantity.Time(24 * (float64(i) + left/u))
-		}
-		left -= u
-	}
 	if st.mean == 0 {
 		return 0
 	}
-	return quantity.Time(24 * (float64(len(st.use)) + left/st.mean))
+	opening := float64(st.supply.Opening)
+	// The last day on whose morning all use so far was no more than the stock.
+	k := sort.Search(len(st.sum), func(i int) bool { return st.sum[i] > opening }) - 1
+	use := st.mean
+	if k < len(st.use) {
+		use = st.use[k]
+	}
+	return quantity.Time(24 * (float64(k) + (opening-st.sum[k])/use))
 }
 
 func (b *Budget) cost(m *model) {

@@ -82,11 +82,36 @@ const slack = 1e-9
 type StockDay struct {
 	Date                                      Date
 	Start, Expired, Arrived, Used, Short, End quantity.Mass
-	// Packs ordered by the plan and arriving this morning, without those that were on order before.
+	// OnOrder is the part of Arrived that was on order before the plan.
+	OnOrder quantity.Mass
+	// Packs ordered by the plan and arriving this morning.
 	Packs int
 	// Full is the stock after the arrival.
 	Full quantity.Mass
+	// Decision is why so many packs arrive.
+	Decision Decision
 }
+
+// Decision is what the plan looked at on the morning of a day.
+type Decision struct {
+	// Possible is true where a new order can arrive on this day.
+	Possible bool
+	// Gap is the number of days to the next day on which a delivery may arrive.
+	Gap int
+	// Newest is the day, counted from the first of the month as 0, on which the newest lot in store arrived.
+	Newest int
+	// Usable of the stock is used before it goes out of date; Cover is used until
+	// the next chance of a delivery; Coming is on order and arrives before it.
+	Usable, Cover, Coming quantity.Mass
+	// Lack is what is missing to cover that with the minimum kept.
+	Lack quantity.Mass
+	// Keeps and Room are the packs that can be used in time, or that keep the plant
+	// running whatever their age, and the packs that fit. NoLimit stands for any number.
+	Keeps, Room float64
+}
+
+// NoLimit is more packs than anybody buys.
+const NoLimit = 1e9
 
 // store is a supply in plain numbers over a horizon of days.
 type store struct {
@@ -171,23 +196,19 @@ func (st *store) run() []StockDay {
 			expired = math.Max(0, start-(arrived[i]-arrived[max(0, i-s.ShelfDays+1)]))
 		}
 		have := start - expired
-		came := 0.0
+		ordered := 0.0
 		if i == st.onOrder {
-			came = float64(s.OnOrder) * pack
-			have += came
-		}
-		if came > 0 {
+			ordered = float64(s.OnOrder) * pack
+			have += ordered
 			newest = i
 		}
-		packs := 0
-		if st.days[i].Delivery && i >= st.earliest {
-			packs = st.decide(i, have, arrived[i]+came, newest)
-		}
+		d := st.decide(i, have, arrived[i]+ordered, newest)
+		packs := st.packs(d)
 		if packs > 0 {
 			newest = i
 		}
 		full := have + float64(packs)*pack
-		came += float64(packs) * pack
+		came := ordered + float64(packs)*pack
 		arrived[i+1] = arrived[i] + came
 		used := math.Min(st.use[i], full)
 		if st.use[i]-full < slack {
@@ -197,7 +218,7 @@ func (st *store) run() []StockDay {
 		out[i] = StockDay{
 			Date: st.days[i].Date, Start: quantity.Mass(start), Expired: quantity.Mass(expired), Arrived: quantity.Mass(came),
 			Used: quantity.Mass(used), Short: quantity.Mass(st.use[i] - used), End: quantity.Mass(end),
-			Packs: packs, Full: quantity.Mass(full),
+			OnOrder: quantity.Mass(ordered), Packs: packs, Full: quantity.Mass(full), Decision: d,
 		}
 	}
 	return out
@@ -214,8 +235,8 @@ func (st *store) usable(i int, have, arrived float64, newest int) float64 {
 	return math.Min(have-lost, st.wanted(i, newest+s.ShelfDays-i))
 }
 
-// decide gives the packs to arrive on day i.
-func (st *store) decide(i int, have, arrived float64, newest int) int {
+// decide looks at day i.
+func (st *store) decide(i int, have, arrived float64, newest int) Decision {
 	s := st.supply
 	pack := float64(s.Pack)
 	usable := st.usable(i, have, arrived, newest)
@@ -225,23 +246,29 @@ func (st *store) decide(i int, have, arrived float64, newest int) int {
 	if st.onOrder > i && st.onOrder < i+gap {
 		coming = float64(s.OnOrder) * pack
 	}
-	lack := st.safety + cover - usable - coming
-	if lack <= slack {
-		return 0
-	}
-	n := math.Max(math.Ceil(lack/pack-slack), float64(st.order))
+	d := Decision{Possible: st.days[i].Delivery && i >= st.earliest, Gap: gap, Newest: newest,
+		Usable: quantity.Mass(usable), Cover: quantity.Mass(cover), Coming: quantity.Mass(coming), Lack: quantity.Mass(st.safety + cover - usable - coming), Keeps: NoLimit, Room: NoLimit}
 	if s.ShelfDays > 0 {
 		keeps := math.Floor((st.wanted(i, s.ShelfDays)-usable)/pack + slack)
-		n = math.Min(n, math.Max(keeps, math.Ceil((cover-usable)/pack-slack)))
+		d.Keeps = math.Max(keeps, math.Ceil((cover-usable)/pack-slack))
 	}
 	if s.Limit > 0 {
 		room := float64(s.Limit) - have
 		if st.onOrder > i {
 			room = math.Min(room, room+st.wanted(i, st.onOrder-i)-float64(s.OnOrder)*pack)
 		}
-		n = math.Min(n, math.Floor(room/pack+slack))
+		d.Room = math.Floor(room/pack + slack)
 	}
-	return int(math.Max(0, n))
+	return d
+}
+
+// packs gives what to order for a day after looking at it.
+func (st *store) packs(d Decision) int {
+	if !d.Possible || float64(d.Lack) <= slack {
+		return 0
+	}
+	n := math.Max(math.Ceil(float64(d.Lack)/float64(st.supply.Pack)-slack), float64(st.order))
+	return int(math.Max(0, math.Min(n, math.Min(d.Keeps, d.Room))))
 }
 
 // check finds what is impossible in a supply.
