@@ -2,12 +2,14 @@ package templates
 
 import (
 	"fmt"
+	"io"
 	"strconv"
 	"strings"
 
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/templates/book"
 )
 
 // Budget is the answer of "budget": one or more months.
@@ -409,4 +411,9 @@ func (b Budget) Rows() [][]string {
 		}
 	}
 	return out
+}
+
+// Book implements [BookReport]: the month with live formulas.
+func (b Budget) Book(w io.Writer, o Options) error {
+	return book.Budget(b.Months[0], b.Place, b.notes(), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
 }

@@ -211,7 +211,7 @@ func (m *model) account(c int) Account {
 	a.Goods = quantity.Money{Amount: float64(a.Use) * a.UnitPrice.Amount, Currency: cur}
 	a.Freight = quantity.Money{Amount: float64(a.Use) * a.UnitFreight.Amount, Currency: cur}
 	a.Safety = quantity.Mass(st.safety)
-	a.Reorder = ReorderPoint(a.PerDay, ch.Supply.minDays(), ch.Supply.factor(), ch.Supply.LeadDays)
+	a.Reorder = ReorderPoint(a.PerDay, ch.Supply.Kept(), ch.Supply.Factor(), ch.Supply.LeadDays)
 	a.Cover = st.cover()
 	a.Stock = st.run()
 	a.ToPay.Currency = cur

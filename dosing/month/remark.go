@@ -35,7 +35,7 @@ func (b *Budget) remark(m *model) {
 		}
 		if below >= 0 && a.RunsOut == nil {
 			b.Notes.Add(note.New(note.Caution, "below-minimum", "%s falls below the %s that should always be kept (%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety),
-				short(s.minDays()), a.Stock[below].Date).Do("order sooner, find more room, or accept a smaller minimum"))
+				short(s.Kept()), a.Stock[below].Date).Do("order sooner, find more room, or accept a smaller minimum"))
 		}
 		if over >= 0 {
 			b.Notes.Add(note.New(note.Caution, "store-overfull", "%s does not fit the store: %s on %s, room for %s", name, brief(a.Stock[over].Full), a.Stock[over].Date, brief(s.Limit)).
@@ -55,7 +55,7 @@ func (b *Budget) remark(m *model) {
 			b.Notes.Add(note.New(note.Caution, "no-price", "%s has no price and is left out of the cost", name).Do("give its price on the Prices sheet"))
 		}
 		if s.MinDays < 0 && a.Use > 0 {
-			b.Notes.Add(note.New(note.Info, "minimum-stock", "%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.minDays()), short(s.factor())).
+			b.Notes.Add(note.New(note.Info, "minimum-stock", "%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()), short(s.Factor())).
 				From("Davis, Water and Wastewater Engineering (2010), table 5-1"))
 		}
 	}

@@ -40,10 +40,11 @@ type Supply struct {
 // NoMinDays as Supply.MinDays asks for the default of the trade.
 const NoMinDays = -1
 
-// minDays and factor apply the defaults of Davis 2010, table 5-1 (after Hudson
+// Kept gives the days of use that are always kept, and Factor the factor on the
+// lead time, with the defaults of Davis 2010, table 5-1 (after Hudson
 // 1978): 30 days plus 2 × shipping where the chemical must not be interrupted,
 // else 10 days plus 1.5 × shipping.
-func (s Supply) minDays() float64 {
+func (s Supply) Kept() float64 {
 	switch {
 	case s.MinDays >= 0:
 		return s.MinDays
@@ -53,7 +54,7 @@ func (s Supply) minDays() float64 {
 	return 10
 }
 
-func (s Supply) factor() float64 {
+func (s Supply) Factor() float64 {
 	switch {
 	case s.ShippingFactor > 0:
 		return s.ShippingFactor
@@ -133,7 +134,7 @@ func newStore(s Supply, days []Day, use []float64, month int, from Date) *store 
 		st.sum[i+1] = st.sum[i] + u
 	}
 	st.mean = st.sum[month] / float64(month)
-	st.safety = st.mean * (s.minDays() + (s.factor()-1)*float64(s.LeadDays))
+	st.safety = st.mean * (s.Kept() + (s.Factor()-1)*float64(s.LeadDays))
 	st.order = s.OrderPacks
 	if st.order == 0 {
 		st.order = st.usualOrder()
