@@ -22,7 +22,9 @@ func handPlan() month.Plan {
 		week[d].Delivery = d == int(time.Tuesday) || d == int(time.Friday)
 	}
 	week[time.Sunday].Operating = false
-	eur := func(v float64, per string) quantity.Price { return quantity.Price{Amount: v, Currency: "EUR", Per: per} }
+	eur := func(v float64, per string) quantity.Price {
+		return quantity.Price{Amount: v, Currency: "EUR", Per: per}
+	}
 	day := func(d int) month.Date { return month.Date{Year: 2028, Month: time.February, Day: d} }
 	uniform := func(lo, hi float64) func(float64) (quantity.Concentration, bool) {
 		return func(p float64) (quantity.Concentration, bool) { return quantity.Concentration(lo + p*(hi-lo)), true }

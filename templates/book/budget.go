@@ -120,7 +120,10 @@ func yes(v bool) string {
 
 // item writes a line of label, value, unit and remark, and names the value.
 func (w *budgetBook) item(s *Sheet, label string, value Cell, unit, remark, name string) Range {
-	r := s.Row(T(Label, "%s", label), value, T(Unit, "%s", unit), T(Muted, "%s", remark))
+	r := s.Row(T(Label, "%s", label), value, T(Unit, "%s", unit))
+	if remark != "" {
+		s.Put(r, 4, Cell{Kind: Muted, Value: remark, Span: 3})
+	}
 	at := s.At(r, 2)
 	if name != "" {
 		w.Name(name, at)
@@ -276,12 +279,12 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	zero := 0.0
 	s.Chart(top, 1, 490, 240, Chart{Kind: Columns, Title: "Where the money goes", Alt: "Cost of the month by item", YName: cur, YMin: &zero, YFormat: "#,##0",
 		Series: []Series{{X: s.Block(w.costLines.Row, 5, w.costLines.ToRow, 5), Y: lines, Tone: draw.Teal}}})
-	s.Chart(top, 5, 330, 240, Chart{Kind: Columns, Title: "Cost range", Alt: "Planned cost beside the range at writing", YName: cur, YMin: &zero, YFormat: "#,##0",
+	s.Chart(top, 5, 350, 240, Chart{Kind: Columns, Title: "Cost range", Alt: "Planned cost beside the range at writing", YName: cur, YMin: &zero, YFormat: "#,##0",
 		Series: []Series{{X: w.rangeNames, Y: w.rangeValues, Tone: draw.Rust, Hatch: true}}})
 	main := w.dearest()
 	t := w.tables[main]
-	s.Chart(top+13, 1, 838, 250, w.stockChart(main, t))
-	s.next = top + 13 + 14
+	s.Chart(top+13, 1, 880, 250, w.stockChart(main, t))
+	s.next = top + 13 + 12
 	if cautions := notes.Sorted(); cautions.Worst() > note.Info {
 		s.Skip(1)
 		s.Row(T(Section, "Cautions at writing"))

@@ -13,17 +13,28 @@ type storeTable struct {
 	use, goods, freight, dilution, toPay, runsOut              Range // cells
 }
 
-// Columns of a store's sheet.
+// Columns of a store's sheet: first what a reader looks for and what is printed,
+// then how it was worked out.
 const (
 	stDateCol = iota + 1
 	stDayCol  // of the month
 	stNoCol   // counted from 0
 	stUseCol
-	stSumCol // used before this day
 	stStartCol
-	stArrivedCol // before this day
 	stExpiredCol
 	stOnOrderCol
+	stPacksCol
+	stCameCol
+	stFullCol
+	stShortCol
+	stEndCol
+	stOrderByCol
+	stPaidCol
+	stPriceCol // the working
+	stSerialCol
+	stLateCol
+	stSumCol     // used before this day
+	stArrivedCol // before this day
 	stHaveCol
 	stNewestCol
 	stUsableCol
@@ -33,15 +44,6 @@ const (
 	stCanCol
 	stKeepsCol
 	stRoomCol
-	stPacksCol
-	stCameCol
-	stFullCol
-	stShortCol
-	stEndCol
-	stOrderByCol
-	stSerialCol
-	stPriceCol
-	stPaidCol
 )
 
 // writeStore is the account of one chemical's store.
@@ -50,7 +52,8 @@ func (w *budgetBook) writeStore(c int) {
 	sl := w.slugs[c]
 	s.Protect()
 	s.Landscape()
-	s.Widths(30, 12, 9, 38)
+	s.Widths(30, 11, 9, 10, 11, 10, 10, 11, 10, 10, 9, 11, 12, 11)
+	s.OnePage()
 	name := func(format string) string { return fmt.Sprintf(format, sl) }
 	s.Row(T(Title, "Store of %s", a.Chemical.Name))
 	s.Row(Cell{Kind: Sub, Value: "Works out what arrives when. Nothing is to be filled in here.", Span: 10})
@@ -64,9 +67,9 @@ func (w *budgetBook) writeStore(c int) {
 	supply, cur := a.Chemical.Supply, w.currency()
 	uses := column(stUseCol)
 	t.use = w.item(s, "use in the month", Cell{Kind: Result, Formula: "SUM(" + uses.first(w.n).A1() + ")", Value: float64(a.Use), Format: "#,##0.000"}, "kg", "", name("Use_%s_kg"))
-	mean := w.item(s, "use a day", Calc(fmt.Sprintf("%s/%d", t.use.A1(), w.n), float64(a.PerDay), ""), "kg/d", fmt.Sprintf("over the %d days of the month", w.n), name("Use_a_day_%s_kg"))
-	safety := w.item(s, "always kept", Calc(fmt.Sprintf("%s*(%s+(%s-1)*%s)", mean.A1(), name("Days_kept_%s"), name("Factor_%s"), name("Lead_%s_d")), float64(a.Safety), ""), "kg", "days kept, and the slack for a late delivery", name("Kept_%s_kg"))
-	w.item(s, "reorder point", Calc(fmt.Sprintf("%s*(%s+%s*%s)", mean.A1(), name("Days_kept_%s"), name("Factor_%s"), name("Lead_%s_d")), float64(a.Reorder), ""), "kg", "order when the stock comes down to this", name("Reorder_%s_kg"))
+	mean := w.item(s, "use a day", Calc(fmt.Sprintf("%s/%d", t.use.A1(), w.n), float64(a.PerDay), ""), "kg/d", fmt.Sprintf("over all %d days", w.n), name("Use_a_day_%s_kg"))
+	safety := w.item(s, "always kept", Calc(fmt.Sprintf("%s*(%s+(%s-1)*%s)", mean.A1(), name("Days_kept_%s"), name("Factor_%s"), name("Lead_%s_d")), float64(a.Safety), ""), "kg", "with slack for a late delivery", name("Kept_%s_kg"))
+	w.item(s, "reorder point", Calc(fmt.Sprintf("%s*(%s+%s*%s)", mean.A1(), name("Days_kept_%s"), name("Factor_%s"), name("Lead_%s_d")), float64(a.Reorder), ""), "kg", "order at this stock", name("Reorder_%s_kg"))
 	auto := fmt.Sprintf("MAX(1,MIN(-INT(-(30*%[1]s/%[2]s-0.000000001)),IF(%[3]s=0,1000000000,INT((%[3]s-%[4]s)/%[2]s+0.000000001)),IF(%[5]s=0,1000000000,INT((%[5]s*%[1]s-%[4]s)/%[2]s+0.000000001))))",
 		mean.A1(), name("Pack_%s_kg"), name("Room_%s_kg"), safety.A1(), name("Shelf_%s_d"))
 	order := w.item(s, "usual order", Calc(fmt.Sprintf("IF(%[1]s>0,%[1]s,%[2]s)", name("Usual_%s_packs"), auto), a.UsualOrder, "0"), "packs", "", name("Order_%s_packs"))
@@ -77,7 +80,7 @@ func (w *budgetBook) writeStore(c int) {
 	t.dilution = w.item(s, "water for its stock", Calc(fmt.Sprintf("IF(%[1]s>0,MAX(0,%[2]s*1000/%[1]s-IF(%[3]s>0,%[2]s/%[3]s,0)),0)", name("Stock_%s_g_L"), t.use.A1(), name("Density_%s_kg_L")), float64(a.Water), "#,##0.0"), "L", "", "")
 	from := w.m.Plan.Calendar.Month.First()
 	earliest := from.DaysTo(w.m.Plan.OrderFrom) + supply.LeadDays
-	early := w.item(s, "first day a new order can arrive", Calc(fmt.Sprintf("Order_from-%s+%s", column(stDateCol).down(0).A1(), name("Lead_%s_d")), earliest, "0"), "", "days after the first of the month", "")
+	early := w.item(s, "first day a new order can arrive", Calc(fmt.Sprintf("Order_from-%s+%s", column(stDateCol).down(0).A1(), name("Lead_%s_d")), earliest, "0"), "", "day no.", "")
 	onOrder := -1
 	if supply.OnOrder > 0 {
 		if i := from.DaysTo(supply.OnOrderDate); i >= 0 && i < h {
@@ -85,7 +88,7 @@ func (w *budgetBook) writeStore(c int) {
 		}
 	}
 	arrive := w.item(s, "what is on order arrives", Calc(fmt.Sprintf(`IF(AND(%[1]s>0,ISNUMBER(%[2]s)),IF(AND(%[2]s>=%[3]s,%[2]s<=%[4]s),%[2]s-%[3]s,-1),-1)`, name("On_order_%s_packs"), name("Arrives_%s"),
-		column(stDateCol).down(0).A1(), column(stDateCol).down(h-1).A1()), onOrder, "0"), "", "days after the first of the month; -1: not in this plan", "")
+		column(stDateCol).down(0).A1(), column(stDateCol).down(h-1).A1()), onOrder, "0"), "", "day no.; -1: not in this plan", "")
 	sums := column(stSumCol)
 	sums.ToRow++ // the row under the last day holds the sum of all
 	cover := fmt.Sprintf("IF(%[1]s=0,0,MATCH(%[2]s,%[3]s,1)-1+(%[2]s-INDEX(%[3]s,MATCH(%[2]s,%[3]s,1)))/IF(MATCH(%[2]s,%[3]s,1)>%[4]d,%[1]s,INDEX(%[5]s,MIN(%[4]d,MATCH(%[2]s,%[3]s,1)))))",
@@ -96,7 +99,7 @@ func (w *budgetBook) writeStore(c int) {
 		out = date(a.RunsOut.Date)
 	}
 	shorts := column(stShortCol)
-	t.runsOut = w.item(s, "short from", Calc(fmt.Sprintf(`IFERROR(INDEX(%s,MATCH(1,%s,0)),"not short")`, column(stDateCol).A1(), s.Block(first, stPaidCol+1, last, stPaidCol+1).A1()), out, dateFormat), "", "", name("Short_from_%s"))
+	t.runsOut = w.item(s, "short from", Calc(fmt.Sprintf(`IFERROR(INDEX(%s,MATCH(1,%s,0)),"not short")`, column(stDateCol).A1(), s.Block(first, stLateCol, last, stLateCol).A1()), out, dateFormat), "", "", name("Short_from_%s"))
 	lacking, expired := 0.0, 0.0
 	for _, d := range a.Stock {
 		lacking += float64(d.Short)
@@ -106,11 +109,12 @@ func (w *budgetBook) writeStore(c int) {
 	w.item(s, "out of date", Calc("SUM("+column(stExpiredCol).A1()+")", expired, "0.000"), "kg", "", "")
 	t.toPay = w.item(s, "to pay for deliveries of the month", Calc("SUM("+column(stPaidCol).first(w.n).A1()+")", a.ToPay.Amount, "#,##0.00"), cur, "", "")
 
-	s.Chart(4, 6, 720, 400, w.stockChart(c, t))
+	s.Chart(4, 7, 660, 420, w.stockChart(c, t))
+	s.Print(s.Block(1, 1, last, stPaidCol))
 	s.next = headRow - 1
-	names := []string{"date", "day", "no.", "used, kg", "used before, kg", "stock in the morning, kg", "arrived before, kg", "out of date, kg", "on order arrives, kg", "in store, kg", "newest lot, day no.",
-		"usable in time, kg", "used to next chance, kg", "on order by then, kg", "lacking, kg", "order can arrive", "packs used in time", "packs that fit", "PACKS ARRIVING", "arrives, kg", "stock then, kg",
-		"short, kg", "stock in the evening, kg", "order by", "delivery no.", "price per kg, " + cur, "to pay, " + cur, "short?"}
+	names := []string{"date", "day", "no.", "used, kg", "stock in the morning, kg", "out of date, kg", "on order arrives, kg", "PACKS ARRIVING", "arrives, kg", "stock then, kg", "short, kg",
+		"stock in the evening, kg", "order by", "to pay, " + cur, "price per kg, " + cur, "delivery no.", "short? 1: yes", "used before, kg", "arrived before, kg", "in store, kg", "newest lot, day no.",
+		"usable in time, kg", "used to next chance, kg", "on order by then, kg", "lacking, kg", "order can arrive", "packs used in time", "packs that fit"}
 	heads(s, names...)
 	s.Freeze(headRow, 1)
 	s.Repeat(headRow, headRow)
@@ -232,7 +236,7 @@ func (x *storeRows) write(i int) {
 	if d.Short > 1e-9 {
 		short = 1
 	}
-	put(stPaidCol+1, fmt.Sprintf("IF(%s>0,1,0)", ref(stShortCol)), short, "0")
+	put(stLateCol, fmt.Sprintf("IF(%s>0,1,0)", ref(stShortCol)), short, "0")
 	x.sum += use
 	x.arrived += float64(d.Arrived)
 }
