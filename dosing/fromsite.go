@@ -24,8 +24,11 @@ type Given struct {
 type BenchDose struct {
 	Dose      quantity.Dose
 	Low, High quantity.Concentration // zero where open
-	Source    string
-	Notes     note.List
+	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p,
+	// false where it lies beyond the tested doses; nil where it is not known.
+	Quantile func(p float64) (quantity.Concentration, bool)
+	Source   string
+	Notes    note.List
 }
 
 // FromSite turns a site into the input of a plan. Every fault names its cell.

@@ -415,5 +415,8 @@ func (b Budget) Rows() [][]string {
 
 // Book implements [BookReport]: the month with live formulas.
 func (b Budget) Book(w io.Writer, o Options) error {
+	if len(b.Months) != 1 {
+		return note.Fault("one-month", "a workbook holds one month, not %d", len(b.Months)).Do("leave --months out, or write .csv or .json")
+	}
 	return book.Budget(b.Months[0], b.Place, b.notes(), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
 }

@@ -7,6 +7,7 @@ func commands(e *env) []*cobra.Command {
 	return []*cobra.Command{
 		newNew(e),
 		newPlan(e),
+		newBudget(e),
 		newChemical(e),
 		newRead(e),
 		newFit(e),

@@ -163,7 +163,7 @@ type liveBook struct {
 // work them out anew, and compares; then once more with changed inputs.
 func TestWorkbooksInOffice(t *testing.T) {
 	o := newOffice(t)
-	books := liveBooks()
+	books := liveBooks(t)
 	dir := t.TempDir()
 	var files []string
 	at := func(name, round string) string { return filepath.Join(dir, name+"-"+round+".xlsx") }
@@ -271,7 +271,8 @@ func saved(data func(t *testing.T) []byte) func(t *testing.T, file string) {
 //
 // The expected figures of the bench sheet are the dilution law C1 V1 = C2 V2:
 // in 2 L of water 20 mg/L take 4 mL of 10 g/L, and 3 mL give 15 mg/L.
-func liveBooks() []liveBook {
+func liveBooks(t *testing.T) []liveBook {
+	t.Helper()
 	const sample = "Feed- day-night -1-"
 	return []liveBook{
 		{name: "builder", formulas: 9, write: saved(func(t *testing.T) []byte { return sampleBook(t, 2) }),
@@ -283,6 +284,7 @@ func liveBooks() []liveBook {
 				"Stock!B10": 10 / 0.485, "Stock!B11": 10 / 0.485 / 1.335}},
 		{name: "float", formulas: 24*2 + 3,
 			write: by("new", "bench", "FILE", "--jars", "24", "--flotation", "--readings", "turbidity,tss,ph,alkalinity", "--repeats", "3", "--paper", "letter")},
+		liveBudget(t),
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/dosing"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -13,25 +14,15 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// BenchDose is the planning dose of a series and its range, for a chemical whose
-// dose comes from a bench sheet.
-type BenchDose struct {
-	Dose     quantity.Dose
-	Quantile func(p float64) (quantity.Concentration, bool)
-}
-
 // Options are what a site does not say by itself.
 type Options struct {
+	// Given is the catalogue and what the site's files hold.
+	Given dosing.Given
 	// Month to plan; zero takes the month of the site's date.
-	Month Month
-	// Bench holds the doses of chemicals that name a bench sheet, by the chemical's name.
-	Bench map[string]BenchDose
-	// Log is the site's meter log, where it names one.
-	Log       *flow.Log
+	Month     Month
 	OrderFrom Date
 	Draws     int
 	Seed      uint64
-	Catalogue product.Catalogue
 }
 
 // FromSite makes the plan of a month from a site. Faults are reported together;
@@ -54,6 +45,11 @@ type adapter struct {
 
 func (a *adapter) plan() Plan {
 	s := a.site
+	a.notes.Add(s.Notes...)
+	if s.Place.Examples.Set && s.Place.Examples.V {
+		a.notes.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
+			Do(`put your own figures in, then change this to "no"`))
+	}
 	p := Plan{OrderFrom: a.opt.OrderFrom, Doubt: Doubt{Draws: a.opt.Draws, Seed: a.opt.Seed}}
 	m := a.opt.Month
 	if m == (Month{}) {
@@ -78,8 +74,8 @@ func (a *adapter) flow(p *Plan) {
 	hours := f.Hours.Or(24)
 	p.Calendar.Week = EveryDay(hours)
 	switch {
-	case a.opt.Log != nil:
-		a.fromLog(p, *a.opt.Log)
+	case a.opt.Given.Log != nil:
+		a.fromLog(p, *a.opt.Given.Log)
 	case f.HasHours():
 		var sum, n float64
 		for _, h := range f.ByHour {
@@ -269,45 +265,20 @@ func (a *adapter) classes(p *Plan) {
 	}
 }
 
-// SiteProduct gives the product that a row of the site describes: the
-// catalogue's with the label's figures in place of its own.
-func SiteProduct(c site.Chemical, cat product.Catalogue) (product.Product, error) {
-	p := product.Product{ID: c.Name.V, Name: c.Name.V, Basis: c.Counts.Or(c.Basis.V)}
-	if c.Product.Set {
-		found, err := cat.Find(c.Product.V)
-		if err != nil {
-			l := note.Of(err, "chemical-unknown")
-			return p, l[0].At(c.Product.At)
-		}
-		p = found
-	}
-	if c.Strength.Set {
-		b := c.Counts.Or(c.Basis.V)
-		if b == quantity.AsProduct || b == quantity.NotStated {
-			b = p.Basis
-		}
-		p.Basis, p.Strength = b, product.Known(c.Strength.V, "label")
-	}
-	if c.Density.Set {
-		p.Density = product.Known(c.Density.V, "label")
-	}
-	if c.Basicity.Set {
-		p.Basicity = product.Known(c.Basicity.V, "certificate")
-	}
-	return p, nil
-}
-
 func (a *adapter) chemicals(p *Plan) {
-	for _, c := range a.site.Chemicals {
-		ch, err := a.chemical(c, p)
+	for i, c := range a.site.Chemicals {
+		ch, err := a.chemical(i, c, p)
 		if err != nil {
 			a.faults = append(a.faults, placed(err, c.At)...)
 			continue
 		}
 		p.Chemicals = append(p.Chemicals, ch)
 	}
-	for i, ch := range p.Chemicals {
-		a.price(&p.Chemicals[i], ch.Name)
+	if len(a.faults) > 0 {
+		return
+	}
+	for i := range p.Chemicals {
+		a.price(&p.Chemicals[i], a.site.Chemicals[i])
 	}
 }
 
@@ -322,12 +293,17 @@ func placed(err error, at note.Place) note.List {
 	return l
 }
 
-func (a *adapter) chemical(c site.Chemical, p *Plan) (Chemical, error) {
+func (a *adapter) chemical(i int, c site.Chemical, p *Plan) (Chemical, error) {
 	ch := Chemical{Name: c.Name.V, Basis: c.Basis.V, Role: Other}
-	prod, err := SiteProduct(c, a.opt.Catalogue)
+	b, bench := a.opt.Given.Bench[i]
+	if bench && b.Dose.Basis != quantity.NotStated {
+		ch.Basis = b.Dose.Basis
+	}
+	prod, notes, err := dosing.ProductOf(c, ch.Basis, a.opt.Given.Catalogue)
 	if err != nil {
 		return ch, err
 	}
+	a.notes.Add(notes...)
 	ch.Density = prod.Density.Value
 	if k, ok := a.site.Stock(c.Stock.V); ok {
 		ch.Stock = k.Product.V
@@ -340,24 +316,25 @@ func (a *adapter) chemical(c site.Chemical, p *Plan) (Chemical, error) {
 	case prod.Group == product.Polymer || prod.Group == product.Biopolymer:
 		ch.Role = Polymer
 	}
-	if b, ok := a.opt.Bench[c.Name.V]; ok {
-		ch.Basis = b.Dose.Basis
-		if ch.Basis == quantity.NotStated {
-			ch.Basis = c.Basis.V
+	if bench {
+		a.notes.Add(b.Notes...)
+		q := b.Quantile
+		if q == nil {
+			q = between(b.Dose.Concentration, b.Low, b.High)
 		}
-		ch.Doses = a.byClass(c, b.Dose.Concentration, b.Quantile, p)
+		ch.Doses = byClass(c, b.Dose.Concentration, q, p)
 	} else if c.Dose.Set {
 		q, err := interval(c)
 		if err != nil {
 			return ch, err
 		}
-		ch.Doses = a.byClass(c, c.Dose.V, q, p)
+		ch.Doses = byClass(c, c.Dose.V, q, p)
 	}
-	e, notes, err := EffectsOf(prod, ch.Name, ch.Basis)
+	e, more, err := EffectsOf(prod, ch.Name, ch.Basis)
 	if err != nil {
 		return ch, err
 	}
-	a.notes.Add(notes...)
+	a.notes.Add(more...)
 	ch.Strength, ch.AlkalinityUse, ch.SolidsYield = e.Strength, e.AlkalinityUse, e.SolidsYield
 	if len(ch.Doses) > 0 {
 		return ch, nil
@@ -376,7 +353,7 @@ func (a *adapter) chemical(c site.Chemical, p *Plan) (Chemical, error) {
 }
 
 // byClass scales the dose's range to the doses of clear and storm water.
-func (a *adapter) byClass(c site.Chemical, dose quantity.Concentration, q func(float64) (quantity.Concentration, bool), p *Plan) []Dose {
+func byClass(c site.Chemical, dose quantity.Concentration, q func(float64) (quantity.Concentration, bool), p *Plan) []Dose {
 	var out []Dose
 	for _, k := range p.Classes {
 		d := dose
@@ -414,6 +391,15 @@ func interval(c site.Chemical) (func(float64) (quantity.Concentration, bool), er
 		}
 		return nil, note.Fault("bad-interval", "the dose %s does not lie between its low end %s and its high end %s", mid, low, high).At(at).Do("correct one of the three")
 	}
+	return between(mid, low, high), nil
+}
+
+// between is a lognormal curve on either side of the middle, with 5 % below low
+// and 5 % above high. An end of zero is open: the middle stands in; nil for two.
+func between(mid, low, high quantity.Concentration) func(float64) (quantity.Concentration, bool) {
+	if low <= 0 && high <= 0 || mid <= 0 {
+		return nil
+	}
 	const z95 = 1.6448536269514722 // standard normal quantile at 0.95
 	return func(p float64) (quantity.Concentration, bool) {
 		z := normalQuantile(p)
@@ -421,13 +407,16 @@ func interval(c site.Chemical) (func(float64) (quantity.Concentration, bool), er
 		if z < 0 {
 			end = low
 		}
+		if end <= 0 {
+			return mid, false
+		}
 		return mid * quantity.Concentration(math.Exp(math.Log(float64(end/mid))*math.Abs(z)/z95)), true
-	}, nil
+	}
 }
 
 // price fills in how a chemical is bought.
-func (a *adapter) price(ch *Chemical, name string) {
-	s := &ch.Supply
+func (a *adapter) price(ch *Chemical, c site.Chemical) {
+	s, name := &ch.Supply, ch.Name
 	s.MinDays = NoMinDays
 	var row *site.Price
 	for i, r := range a.site.Prices {
@@ -471,7 +460,7 @@ func (a *adapter) price(ch *Chemical, name string) {
 	s.Opening, s.Limit, s.Essential, s.OrderPacks, s.OnOrder = r.OnHand.V, r.Room.V, r.Steady.V, r.Order.V, r.OnOrder.V
 	s.LeadDays, s.ShelfDays, s.OpeningAge = wholeDays(r.Lead.V, true), wholeDays(r.Shelf.V, false), wholeDays(r.Age.V, true)
 	if !r.Shelf.Set {
-		if p, err := SiteProduct(a.row(name), a.opt.Catalogue); err == nil && p.Shelf.Known {
+		if p, _, err := dosing.ProductOf(c, ch.Basis, a.opt.Given.Catalogue); err == nil && p.Shelf.Known {
 			s.ShelfDays = wholeDays(p.Shelf.Value, false)
 		}
 	}
@@ -482,15 +471,6 @@ func (a *adapter) price(ch *Chemical, name string) {
 	if r.Arrives.Set {
 		s.OnOrderDate = DateOf(r.Arrives.V)
 	}
-}
-
-func (a *adapter) row(name string) site.Chemical {
-	for _, c := range a.site.Chemicals {
-		if c.Name.V == name {
-			return c
-		}
-	}
-	return site.Chemical{}
 }
 
 // wholeDays rounds a span to days: up for waits, down for lives, never to none for a life.

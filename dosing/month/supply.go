@@ -13,6 +13,9 @@ type Supply struct {
 	// many days old it is then.
 	Opening    quantity.Mass
 	OpeningAge int
+	// Fresher lists the parts of Opening that came after the oldest, the oldest
+	// of them first; a site knows one age only, a month that follows another more.
+	Fresher []Lot
 	// Pack is the smallest amount that can be bought: a bag, a drum, a tote.
 	Pack quantity.Mass
 	// LeadDays pass between placing an order and its arrival.
@@ -35,6 +38,12 @@ type Supply struct {
 	// OnOrder packs arrive on OnOrderDate; zero is nothing on order.
 	OnOrder     int
 	OnOrderDate Date
+}
+
+// Lot is a part of the stock with its age on the first morning.
+type Lot struct {
+	Amount quantity.Mass
+	Age    int
 }
 
 // NoMinDays as Supply.MinDays asks for the default of the trade.
@@ -190,11 +199,22 @@ func (st *store) run() []StockDay {
 	arrived := make([]float64, len(st.use)+1) // arrived[i]: all arrivals before day i
 	end := float64(s.Opening)
 	newest := -s.OpeningAge // day of the newest lot's arrival
+	fresher := 0.0
+	for _, l := range s.Fresher {
+		newest = -l.Age
+		fresher += float64(l.Amount)
+	}
 	for i := range st.use {
 		start := end
 		expired := 0.0
 		if s.ShelfDays > 0 && i >= s.ShelfDays-s.OpeningAge {
-			expired = math.Max(0, start-(arrived[i]-arrived[max(0, i-s.ShelfDays+1)]))
+			good := arrived[i] - arrived[max(0, i-s.ShelfDays+1)]
+			for _, l := range s.Fresher {
+				if i < s.ShelfDays-l.Age {
+					good += float64(l.Amount)
+				}
+			}
+			expired = math.Max(0, start-good)
 		}
 		have := start - expired
 		ordered := 0.0
@@ -203,7 +223,7 @@ func (st *store) run() []StockDay {
 			have += ordered
 			newest = i
 		}
-		d := st.decide(i, have, arrived[i]+ordered, newest)
+		d := st.decide(i, have, arrived[i]+ordered+fresher, newest)
 		packs := st.packs(d)
 		if packs > 0 {
 			newest = i

@@ -1,0 +1,92 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"jarwright/dosing/month"
+	"jarwright/templates"
+)
+
+// budgetFlags are the flags of budget.
+type budgetFlags struct {
+	orderFrom string
+	months    int
+	draws     int
+	seed      uint64
+}
+
+func newBudget(e *env) *cobra.Command {
+	var f budgetFlags
+	c := &cobra.Command{
+		Use:   "budget [SITE]",
+		Short: "The month: use, cost, deliveries, reorder dates, range",
+		Long: `Budgets a month from a site workbook (.xlsx) or site.yaml: what each chemical
+comes to day by day, what must be ordered by when so that it never runs out and
+never overfills the store, what the month costs, and how far that may be off.
+Without SITE it reads site.xlsx in this folder. The month is that of --date, else
+that of the date on the site's Place sheet.
+
+Prices, packs, lead times and stocks stand on the sheet Prices, days that differ on
+the sheet Calendar. With -o FILE.xlsx the budget is a workbook with live formulas:
+change the flow, a dose or a price there, and totals and order dates follow.`,
+		Example: `  jarwright budget site.xlsx --date 2026-03
+  jarwright budget site.xlsx --date 2026-03 -o march.xlsx
+  jarwright budget site.xlsx --months 3 --format csv`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: func(_ *cobra.Command, args []string) error {
+			name := ""
+			if len(args) > 0 {
+				name = args[0]
+			}
+			return e.budget(name, f)
+		},
+	}
+	p := c.Flags()
+	p.StringVar(&f.orderFrom, "order-from", "", "first `DAY` on which an order can be placed, YYYY-MM-DD (the first of the month when absent)")
+	p.IntVar(&f.months, "months", 1, "how many months, each starting with what the one before leaves in store")
+	p.IntVar(&f.draws, "draws", 10000, "months drawn for the range")
+	p.Uint64Var(&f.seed, "seed", 1, "start of the random numbers; the same seed gives the same range")
+	return c
+}
+
+// budget works the months out and shows them.
+func (e *env) budget(name string, f budgetFlags) error {
+	if f.months < 1 || f.months > 24 {
+		return badUsage("--months %d is not from 1 to 24", f.months)
+	}
+	if f.draws < 100 || f.draws > 1_000_000 {
+		return badUsage("--draws %d is not from 100 to 1000000", f.draws)
+	}
+	opt := month.Options{Draws: f.draws, Seed: f.seed}
+	o, err := e.options()
+	if err != nil {
+		return err
+	}
+	if !o.Date.IsZero() {
+		opt.Month = month.MonthOf(month.DateOf(o.Date))
+	}
+	if f.orderFrom != "" {
+		if opt.OrderFrom, err = month.ParseDate(f.orderFrom); err != nil {
+			return usageError{err}
+		}
+	}
+	s, name, err := e.openSite(name)
+	if err != nil {
+		return err
+	}
+	given, inputs, err := e.gather(s, name)
+	if err != nil {
+		return err
+	}
+	opt.Given = given
+	plan, notes, err := month.FromSite(s, opt)
+	if err != nil {
+		return err
+	}
+	months, err := month.Months(plan, f.months)
+	if err != nil {
+		return err
+	}
+	b := templates.Budget{Place: s.Place.Name.V, Months: months, Notes: notes}
+	return e.emit(b, append(inputs, name)...)
+}
