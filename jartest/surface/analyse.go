@@ -843,3 +843,13 @@ func (r *Result) grid() {
 		r.Grid.Fit, r.Grid.Confidence = append(r.Grid.Fit, fit), append(r.Grid.Confidence, conf)
 	}
 }
+
+// Goal is the reading of the binding target's key at which that target is just
+// met, in its unit: the target line of the surface.
+func (r Result) Goal() float64 {
+	if len(r.responses) == 0 {
+		return math.NaN()
+	}
+	b := &r.responses[r.Binding]
+	return b.scale.reading(b.goal)
+}

@@ -115,10 +115,31 @@ func (p Pair) level(ph bool) float64 {
 }
 
 // TwoFactors reports that a series varies two chemicals, or one chemical and the
-// pH that the jars were set to, so that this package can take it.
+// pH that the jars were set to, so that this package can take it. Jars without
+// either chemical do not count: a control beside jars that all got the same polymer
+// does not make the polymer a factor.
 func TwoFactors(s jartest.Series) bool {
 	f := s.Factors()
-	return len(f) == 2 || len(f) == 1 && len(setPH(s)) > 1
+	if len(f) == 1 {
+		return len(setPH(s)) > 1
+	}
+	if len(f) != 2 {
+		return false
+	}
+	levels := [2]map[quantity.Concentration]bool{{}, {}}
+	for _, j := range s.Jars {
+		var d [2]jartest.JarDose
+		for k, c := range f {
+			if c < len(j.Doses) {
+				d[k] = j.Doses[c]
+			}
+		}
+		if !d[0].Known || !d[1].Known || d[0].Concentration == 0 && d[1].Concentration == 0 {
+			continue
+		}
+		levels[0][d[0].Concentration], levels[1][d[1].Concentration] = true, true
+	}
+	return len(levels[0]) > 1 && len(levels[1]) > 1
 }
 
 // setPH gives the different pH values that the jars were set to on purpose.

@@ -289,3 +289,41 @@ func TestUnmet(t *testing.T) {
 		}
 	}
 }
+
+// TestNext: found pairs are confirmed within the tested region, a missing third
+// level is asked for, an unmet target leads upward.
+func TestNext(t *testing.T) {
+	s := jars([3]float64{10, 0, 60}, [3]float64{25, 0, 25}, [3]float64{40, 0, 13},
+		[3]float64{10, 0.4, 30}, [3]float64{25, 0.4, 9}, [3]float64{40, 0.4, 4.5},
+		[3]float64{10, 0.8, 17}, [3]float64{25, 0.8, 4.2}, [3]float64{40, 0.8, 2})
+	s.JarVolume = 1
+	s.Chemicals[0].Stock, s.Chemicals[1].Stock = 10000, 500
+	r := Analyse(s, target(t, "turbidity <= 8 NTU"), Options{})
+	out, _ := r.Next()
+	if len(out) < 3 {
+		t.Fatalf("%d proposals", len(out))
+	}
+	for _, p := range out {
+		if p.Pair.First > 41 || p.Pair.Second > 0.81 || p.Jars < 1 || p.Why == "" {
+			t.Errorf("proposal %+v", p)
+		}
+		// mL = mg/L x L / (g/L): 20 mg/L into 1 L from 10 g/L is 2 mL.
+		if want := float64(p.Pair.First) / 10000; math.Abs(float64(p.FirstStock)-want) > 1e-12 {
+			t.Errorf("%v takes %g L of stock, want %g", p.Pair.First, float64(p.FirstStock), want)
+		}
+	}
+	two := Analyse(jars([3]float64{10, 0, 48}, [3]float64{20, 0, 27}, [3]float64{30, 0, 15}, [3]float64{40, 0, 9.1},
+		[3]float64{10, 0.5, 30}, [3]float64{20, 0.5, 11}, [3]float64{30, 0.5, 4.6}, [3]float64{40, 0.5, 2.2}), target(t, "turbidity <= 6 NTU"), Options{})
+	out, _ = two.Next()
+	if len(out) == 0 || out[0].Pair.Second != 0.25 {
+		t.Errorf("no third level of polymer asked for: %+v", out)
+	}
+	up := Analyse(s, target(t, "turbidity <= 0.5 NTU"), Options{})
+	if up.Outcome != curve.StillImproving {
+		t.Fatalf("%s", up.Outcome)
+	}
+	out, _ = up.Next()
+	if len(out) == 0 || out[0].Pair.First <= 40 {
+		t.Errorf("unmet target leads to %+v", out)
+	}
+}

@@ -168,6 +168,9 @@ func drawBench(t truth, design string, scatter float64, r *rand.Rand) bench {
 			continue
 		}
 		b.target = low * math.Exp(uniform(r, 0.25, 0.6)*math.Log(high/low))
+		if b.f(pts[0][0], pts[0][1]) < 1.2*b.target {
+			continue
+		}
 		b.prices = [2]float64{1 / topCoagulant, uniform(r, 0.1, 0.8) / topPolymer}
 		b.best, b.alone = math.Inf(1), math.Inf(1)
 		const n = 150

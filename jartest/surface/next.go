@@ -1,0 +1,207 @@
+package surface
+
+import (
+	"math"
+
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Proposal is a jar worth running next.
+type Proposal struct {
+	Pair Pair
+	Jars int
+	Why  string
+	// FirstStock and SecondStock are what to pipette into a jar, zero where the
+	// sheet gives no stock strength or jar volume.
+	FirstStock, SecondStock quantity.Volume
+}
+
+// further is the step by which a range is carried on past its end.
+const further = 1.3
+
+// Next gives the jars that would tell most: around the cheapest pair, along the
+// target line to both sides of it, and what is missing for a surface. They stay
+// inside the tested region unless the answer lies outside it.
+func (r Result) Next() ([]Proposal, note.List) {
+	p := planner{r: &r}
+	if len(r.First.Levels) == 0 || len(r.Second.Levels) == 0 {
+		return nil, r.Notes
+	}
+	switch {
+	case len(r.responses) == 0:
+		p.grid()
+	case r.Outcome == curve.Found:
+		p.found()
+	case r.Outcome == curve.StillImproving:
+		p.upward()
+	case r.Outcome == curve.LowestDosePasses || r.Outcome == curve.UntreatedPasses:
+		p.downward()
+	case r.Outcome == curve.NoResponse:
+		p.wide()
+	default:
+		p.add(r.Clearest.Pair, 2, "the best pair again, to see how sure it is")
+		p.upward()
+	}
+	p.notes.Add(note.New(note.Info, "control-again", "run one jar without chemical and one of the old jars again, to see whether the water is still the same"))
+	return p.out, p.notes
+}
+
+type planner struct {
+	r     *Result
+	out   []Proposal
+	notes note.List
+}
+
+// add proposes a pair, rounded to what can be pipetted, once.
+func (p *planner) add(q Pair, n int, why string) {
+	q.First = quantity.Concentration(quantity.RoundSig(float64(q.First), 3))
+	q.Second = quantity.Concentration(quantity.RoundSig(float64(q.Second), 2))
+	q.PH = math.Round(q.PH*10) / 10
+	for _, x := range p.out {
+		if x.Pair == q {
+			return
+		}
+	}
+	x := Proposal{Pair: q, Jars: n, Why: why}
+	if v := p.r.design.series.JarVolume; v > 0 {
+		stock := func(d quantity.Concentration, f Factor) quantity.Volume {
+			if f.PH || f.Chemical.Stock <= 0 {
+				return 0
+			}
+			return quantity.Volume(float64(d) * float64(v) / float64(f.Chemical.Stock))
+		}
+		x.FirstStock, x.SecondStock = stock(q.First, p.r.First), stock(q.Second, p.r.Second)
+	}
+	p.out = append(p.out, x)
+}
+
+// with gives a pair with the second level put in.
+func (p *planner) with(first, second float64) Pair {
+	q := Pair{First: quantity.Concentration(first)}
+	if p.r.Second.PH {
+		q.PH = second
+	} else {
+		q.Second = quantity.Concentration(second)
+	}
+	return q
+}
+
+// grid completes three levels of each.
+func (p *planner) grid() {
+	three := func(l []float64, zero bool) []float64 {
+		top := l[len(l)-1]
+		low := l[0]
+		if low == top {
+			if zero || top == 0 {
+				return l
+			}
+			return []float64{0, top, 2 * top}
+		}
+		return []float64{low, (low + top) / 2, top}
+	}
+	have := map[Pair]bool{}
+	for _, j := range p.r.Jars {
+		have[j.Pair] = true
+	}
+	for _, y := range three(p.r.Second.Levels, p.r.Second.PH) {
+		for _, x := range three(p.r.First.Levels, false) {
+			if q := p.with(x, y); !have[q] {
+				p.add(q, 1, "to make up three levels of each")
+			}
+		}
+	}
+}
+
+func (p *planner) found() {
+	r := p.r
+	reg := r.responses[0].ens.region
+	for _, f := range []struct {
+		only bool
+		f    Factor
+		x    bool
+	}{{reg.onlyXs, r.First, true}, {reg.onlyYs, r.Second, false}} {
+		if !f.only {
+			continue
+		}
+		mid := (f.f.Levels[0] + f.f.Levels[len(f.f.Levels)-1]) / 2
+		other := r.Second.Levels
+		if !f.x {
+			other = r.First.Levels
+		}
+		for _, o := range other {
+			q := p.with(mid, o)
+			if !f.x {
+				q = p.with(o, mid)
+			}
+			p.add(q, 1, "a third level of "+f.f.Name+", without which nothing can be said between the two")
+		}
+	}
+	p.add(r.Estimate.Pair, 2, "on the target line, where the cheapest pair is expected")
+	if r.HasPlanning {
+		p.add(r.Planning.Pair, 2, "the planning pair")
+	}
+	if !reg.onlyYs {
+		at := r.design.point(r.Estimate.Pair).y
+		step := 0.5
+		for i := 1; i < len(reg.ys); i++ {
+			if at >= reg.ys[i-1]-slack && at <= reg.ys[i]+slack {
+				step = math.Min(step, (reg.ys[i]-reg.ys[i-1])/2)
+			}
+		}
+		for _, y := range [...]float64{at - step, at + step} {
+			sr := search{region: reg, cost: func(q point) float64 { return q.x }, ok: func(q point) bool { return r.keeps(q) && r.confidence(q) >= 0.5 }}
+			if f := sr.row(y, math.Inf(-1), math.Inf(1), cellsFirst); !math.IsInf(f.cost, 1) {
+				p.add(r.design.pair(f.at), 1, "on the target line beside it, to see which way is cheaper")
+			}
+		}
+	}
+	if r.Saving.HasAlone {
+		p.add(r.Saving.Alone.Pair, 1, r.First.Name+" alone, to see what "+r.Second.Name+" saves")
+	}
+}
+
+// upward carries the range on past its end, by steps that do not lose the place.
+func (p *planner) upward() {
+	r := p.r
+	q := r.Clearest.Pair
+	top := r.First.Levels[len(r.First.Levels)-1]
+	second := q.level(r.Second.PH)
+	up := "beyond the tested range, since the target was not met in it"
+	p.add(p.with(top*further, second), 1, up)
+	p.add(p.with(top*further*further, second), 1, up)
+	if r.Second.PH {
+		return
+	}
+	t2 := r.Second.Levels[len(r.Second.Levels)-1]
+	p.add(p.with(float64(q.First), t2*further), 1, up)
+	p.add(p.with(top*further, t2*further), 1, up)
+}
+
+func (p *planner) downward() {
+	r := p.r
+	d, s := r.First.Levels[0], r.Second.Levels[0]
+	if d == 0 && len(r.First.Levels) > 1 {
+		d = r.First.Levels[1]
+	}
+	low := "below the tested range, since its lowest pair passed"
+	p.add(p.with(0, 0), 1, "without either chemical")
+	for _, f := range [...]float64{0.7, 0.5, 0.25} {
+		p.add(p.with(d*f, s), 1, low)
+	}
+	if s > 0 {
+		p.add(p.with(d, s/2), 1, low)
+		p.add(p.with(d/2, s/2), 1, low)
+	}
+}
+
+// wide looks for any response at all.
+func (p *planner) wide() {
+	r := p.r
+	top, mid := r.First.Levels[len(r.First.Levels)-1], r.Second.Levels[len(r.Second.Levels)/2]
+	for _, f := range [...]float64{0.2, 2, 4} {
+		p.add(p.with(top*f, mid), 1, "a wider range, since nothing changed within the tested one")
+	}
+	p.notes.Add(note.New(note.Info, "try-another", "try another coagulant or another pH in one jar as well"))
+}
