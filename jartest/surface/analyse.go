@@ -754,6 +754,12 @@ func (r *Result) advice(b *response) (out note.List) {
 		out.Add(note.New(note.Info, "one-at-a-time", "the chemicals were varied one at a time, so the jars show little of how they act together").
 			At(r.Place).Do("confirm the chosen pair with a jar"))
 	}
+	if r.priced() && r.HasPlanning && !r.Second.PH && !r.OnlyLevelsSecond {
+		if top := r.Second.Levels[len(r.Second.Levels)-1]; float64(r.Planning.Pair.Second) > 0.999*top {
+			out.Add(note.New(note.Info, "cheapest-at-edge", "the cheapest pair stands at the highest dose of %s tested; more may be cheaper still", r.Second.Name).
+				At(r.Place).Do("test a higher level if the animals can bear it"))
+		}
+	}
 	if b.scale.removal && r.Clearest.Fit > 99.95 {
 		out.Add(note.New(note.Caution, "removal-near-all", "the fitted removal comes near 100 %% where no jar stood; trust the jars there, not the curve").At(r.Place))
 	}
@@ -842,6 +848,22 @@ func (r *Result) grid() {
 		}
 		r.Grid.Fit, r.Grid.Confidence = append(r.Grid.Fit, fit), append(r.Grid.Confidence, conf)
 	}
+}
+
+// Quantile gives the dose of the first factor at which the targets are met with
+// chance p, at the planning pair's level of the second (the estimate's where
+// there is no planning pair); false where the tested region has none.
+func (r Result) Quantile(p float64) (quantity.Concentration, bool) {
+	if !r.HasEstimate {
+		return 0, false
+	}
+	at := r.Estimate.Pair
+	if r.HasPlanning {
+		at = r.Planning.Pair
+	}
+	sr := search{region: r.responses[0].ens.region, cost: func(q point) float64 { return q.x }, ok: func(q point) bool { return r.confidence(q) >= p }}
+	f := sr.row(r.design.point(at).y, math.Inf(-1), math.Inf(1), cellsFirst)
+	return r.design.pair(f.at).First, !math.IsInf(f.cost, 1)
 }
 
 // Goal is the reading of the binding target's key at which that target is just

@@ -419,3 +419,17 @@ func merge(group []jartest.Series) jartest.Series {
 	s.Notes.Add(note.New(note.Info, "series-joined", "%s", fmt.Sprintf("%d series share their water and differ in a fixed dose; they are taken together: %s", len(group), strings.Join(names, ", "))).At(s.Place))
 	return s
 }
+
+// Order gives the places of the first and the second chemical in a series of two
+// factors, as the fit takes them; the second is -1 where it is the pH.
+func Order(s jartest.Series) ([2]int, bool) {
+	if !TwoFactors(s) {
+		return [2]int{}, false
+	}
+	f := s.Factors()
+	if len(f) == 1 {
+		return [2]int{f[0], -1}, true
+	}
+	a, b := coagulantFirst(s, f[0], f[1])
+	return [2]int{a, b}, true
+}

@@ -1,0 +1,210 @@
+// Package pair is what the plant knows of two chemicals dosed together: what each
+// costs on the basis of its dose, what a pair takes from the alkalinity and the
+// pH, and the ceilings that it must keep. jartest/surface knows no products; this
+// package tells it.
+package pair
+
+import (
+	"fmt"
+	"strings"
+
+	"jarwright/dosing/caution"
+	"jarwright/dosing/product"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/surface"
+)
+
+// Ceiling is the most of a chemical that may be dosed.
+type Ceiling struct {
+	Chemical string
+	Most     quantity.Concentration
+}
+
+// Price is what a chemical costs as product.
+type Price struct {
+	Chemical string
+	quantity.Price
+}
+
+// Terms are what the user asks of a pair beside the targets.
+type Terms struct {
+	Prices   []Price
+	Ceilings []Ceiling
+	// AlkalinityLeft and PHLeast are floors for the treated water; zero asks for none.
+	AlkalinityLeft quantity.Alkalinity
+	PHLeast        quantity.PH
+}
+
+// named reports that a name the user gave is a chemical's of the series: the
+// whole name, or its beginning where that is enough to tell.
+func named(given, chemical string) bool {
+	g, c := strings.ToLower(strings.TrimSpace(given)), strings.ToLower(strings.TrimSpace(chemical))
+	return g != "" && (g == c || strings.HasPrefix(c, g+" "))
+}
+
+// Check refuses terms that name a chemical none of the series has.
+func (t Terms) Check(series []jartest.Series) error {
+	var l note.List
+	var known []string
+	for _, s := range series {
+		for _, c := range s.Chemicals {
+			known = append(known, c.Name)
+		}
+	}
+	check := func(name string) {
+		for _, k := range known {
+			if named(name, k) {
+				return
+			}
+		}
+		l.Add(note.Fault("chemical-unknown", "no series has a chemical named %q%s", name, note.DidYouMean(name, known)).
+			Do("name it as the sheet does: %s", strings.Join(known, ", ")))
+	}
+	for _, p := range t.Prices {
+		check(p.Chemical)
+	}
+	for _, c := range t.Ceilings {
+		check(c.Chemical)
+	}
+	return l.Err()
+}
+
+// Options turns the terms into what the surface fit of a series takes. Prices come
+// from the terms, else from the sheet. A price counts product; where a dose counts
+// something else, the catalogue's strength turns it, and a note says so.
+func Options(s jartest.Series, t Terms, catalogue product.Catalogue) (surface.Options, note.List) {
+	var opt surface.Options
+	var notes note.List
+	d, ok := surface.Order(s)
+	if !ok {
+		return opt, nil
+	}
+	for i, c := range d {
+		if c < 0 {
+			continue // pH
+		}
+		m, n := priceOf(s.Chemicals[c], t, catalogue)
+		opt.PricePerKg[i] = m
+		notes.Add(n...)
+	}
+	if a, b := opt.PricePerKg[0].Currency, opt.PricePerKg[1].Currency; a != "" && b != "" && a != b {
+		notes.Add(note.New(note.Caution, "currencies", "prices are in %s and in %s, so that pairs cannot be compared by cost", a, b).At(s.Place).
+			Do("give both prices in one currency"))
+		opt.PricePerKg = [2]quantity.Money{}
+	}
+	for _, c := range t.Ceilings {
+		for i, k := range d {
+			if k < 0 || !named(c.Chemical, s.Chemicals[k].Name) {
+				continue
+			}
+			opt.Limits = append(opt.Limits, surface.Limit{Says: fmt.Sprintf("%s at most %s", s.Chemicals[k].Name, c.Most), Keeps: func(p surface.Pair) bool {
+				if i == 0 {
+					return p.First <= c.Most*(1+1e-9)
+				}
+				return p.Second <= c.Most*(1+1e-9)
+			}})
+		}
+	}
+	limits, n := floors(s, t, d, catalogue)
+	opt.Limits = append(opt.Limits, limits...)
+	notes.Add(n...)
+	return opt, notes
+}
+
+// priceOf finds the price of one kilogram of a chemical on its dose's basis.
+func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity.Money, note.List) {
+	var notes note.List
+	var price quantity.Price
+	found := false
+	for _, p := range t.Prices {
+		if named(p.Chemical, c.Name) {
+			price, found = p.Price, true
+		}
+	}
+	if !found && c.Price > 0 && c.PriceUnit != "" {
+		var err error
+		if price, err = quantity.ParsePrice(fmt.Sprintf("%g %s", c.Price, c.PriceUnit)); err != nil {
+			notes.Add(note.New(note.Caution, "price-not-read", "the price of %s in the sheet (%g %s) is not read", c.Name, c.Price, c.PriceUnit).
+				Do(`write it like "0.42 EUR/kg", or give --price`))
+			return quantity.Money{}, notes
+		}
+		found = true
+	}
+	if !found {
+		return quantity.Money{}, nil
+	}
+	p, err := caution.ProductFor(c, catalogue)
+	known := err == nil
+	var density quantity.Density
+	if known && p.Density.Known {
+		density = p.Density.Value
+	}
+	perKg, err := price.PerKg(density, 0)
+	if err != nil {
+		notes.Add(note.New(note.Caution, "price-not-used", "%s: %s", c.Name, err.Error()).Do("give the price per kg"))
+		return quantity.Money{}, notes
+	}
+	m := quantity.Money{Amount: perKg.Amount, Currency: perKg.Currency}
+	if c.Basis == quantity.AsProduct || c.Basis == quantity.NotStated {
+		return m, notes
+	}
+	if known {
+		if strength, err := p.StrengthAs(c.Basis); err == nil && strength > 0 {
+			m.Amount /= float64(strength)
+			notes.Add(note.New(note.Info, "price-by-strength", "the price of %s is taken per kg of product at %s %s (%s)", c.Name, strength, c.Basis, p.Name).
+				Do("where your product is of another strength, give its price per kg of what the dose counts"))
+			return m, notes
+		}
+	}
+	notes.Add(note.New(note.Info, "price-by-basis", "the price of %s is taken per kg of what its dose counts (%s)", c.Name, c.Basis))
+	return m, notes
+}
+
+// floors makes limits of the alkalinity and the pH that must be left.
+func floors(s jartest.Series, t Terms, order [2]int, catalogue product.Catalogue) ([]surface.Limit, note.List) {
+	if t.AlkalinityLeft == 0 && t.PHLeast == 0 {
+		return nil, nil
+	}
+	var notes note.List
+	b, err := caution.Jars(s, catalogue)
+	if err != nil || order[1] < 0 {
+		why := "the pH of the jars was set by hand"
+		if err != nil {
+			why = err.Error()
+		}
+		notes.Add(note.New(note.Caution, "floor-not-checked", "the alkalinity or pH that must be left is not checked: %s", why).At(s.Place).
+			Do(`give the raw water's pH and alkalinity and the bases of the doses in the sheet, or read the pH on each jar and use --target "ph >= 6.5"`))
+		return nil, notes
+	}
+	notes.Add(b.Notes...)
+	doses := make([]quantity.Concentration, len(s.Chemicals))
+	for _, j := range s.Jars { // chemicals that do not vary keep their dose
+		for k := range doses {
+			if k < len(j.Doses) && j.Doses[k].Known && j.Doses[k].Concentration > doses[k] {
+				doses[k] = j.Doses[k].Concentration
+			}
+		}
+	}
+	at := func(p surface.Pair) (alk quantity.Alkalinity, ph quantity.PH, ok bool) {
+		d := append([]quantity.Concentration(nil), doses...)
+		d[order[0]], d[order[1]] = p.First, p.Second
+		state, err := b.At(s, d)
+		return state.Alkalinity, state.PH, err == nil
+	}
+	var out []surface.Limit
+	if t.AlkalinityLeft > 0 {
+		out = append(out, surface.Limit{Says: "alkalinity left at least " + t.AlkalinityLeft.String(), Keeps: func(p surface.Pair) bool {
+			a, _, ok := at(p)
+			return ok && a >= t.AlkalinityLeft
+		}})
+	}
+	if t.PHLeast > 0 {
+		out = append(out, surface.Limit{Says: fmt.Sprintf("computed pH at least %s", quantity.Sig(float64(t.PHLeast), 3)), Keeps: func(p surface.Pair) bool {
+			_, ph, ok := at(p)
+			return ok && ph >= t.PHLeast
+		}})
+	}
+	return out, notes
+}
