@@ -10,12 +10,15 @@ import (
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/surface"
 	"jarwright/templates/draw"
 )
 
 // FitReport is the answer of fit: lowest effective and planning dose of every series.
 type FitReport struct {
 	Results []curve.Result
+	// Surfaces are the series in which two things differ between the jars.
+	Surfaces []surface.Result
 	// Notes are those of reading the sheets; each result has its own.
 	Notes note.List
 }
@@ -25,16 +28,20 @@ const mostBlocks = 8
 
 // Text answers first, shows the jars next, and the working only on demand.
 func (f FitReport) Text(t *Text, o Options) {
-	if len(f.Results) > 1 {
+	n := len(f.Results) + len(f.Surfaces)
+	if n > 1 {
 		f.overview(t, o)
 	}
-	if len(f.Results) <= mostBlocks {
+	if n <= mostBlocks {
 		for _, r := range f.Results {
 			fitBlock(t, o, r)
 		}
+		for _, r := range f.Surfaces {
+			surfaceBlock(t, o, r)
+		}
 	} else {
 		t.Blank()
-		t.Para(fmt.Sprintf("Each series in full: ask for one sheet at a time, or use --format json (%d series).", len(f.Results)))
+		t.Para(fmt.Sprintf("Each series in full: ask for one sheet at a time, or use --format json (%d series).", n))
 	}
 	if len(f.Notes) > 0 {
 		t.Head("Reading the sheets")
@@ -46,7 +53,7 @@ func (f FitReport) Text(t *Text, o Options) {
 
 // overview is one line a series.
 func (f FitReport) overview(t *Text, o Options) {
-	t.Head(fmt.Sprintf("%d series", len(f.Results)))
+	t.Head(fmt.Sprintf("%d series", len(f.Results)+len(f.Surfaces)))
 	var rows [][]string
 	for _, r := range f.Results {
 		plan := "-"
@@ -58,6 +65,9 @@ func (f FitReport) overview(t *Text, o Options) {
 			led = intervalText(o, r.Effective, doseDigits(r))
 		}
 		rows = append(rows, []string{seriesName(r), outcomeWords(r.Outcome), plan, led})
+	}
+	for _, r := range f.Surfaces {
+		rows = append(rows, surfaceOverview(o, r))
 	}
 	t.Table([]Col{{Head: "series"}, {Head: "answer"}, {Head: "planning dose", Right: true}, {Head: "lowest effective dose (90 % interval)"}}, rows)
 }
@@ -447,6 +457,11 @@ func fitWorking(t *Text, o Options, r curve.Result) {
 func (f FitReport) Planned() bool {
 	for _, r := range f.Results {
 		if r.HasPlanning || r.Factor == "ph" && r.Outcome == curve.Found {
+			return true
+		}
+	}
+	for _, r := range f.Surfaces {
+		if r.HasPlanning {
 			return true
 		}
 	}

@@ -26,10 +26,23 @@ func (f FitReport) Drawing(o Options) draw.Drawing {
 		}
 		d.Description += fitWords(r, o)
 	}
+	for _, r := range f.Surfaces {
+		p, ok := surfacePanel(r, o)
+		if !ok || len(d.Panels) == mostPanels {
+			continue
+		}
+		d.Panels = append(d.Panels, p)
+		d.Description = strings.TrimSpace(d.Description + " " + surfaceWords(r, o))
+	}
 	if len(d.Panels) == 1 {
 		for _, r := range f.Results {
 			if len(r.Curve) > 0 {
 				d.Title = seriesName(r) + ": " + factorText(r) + " against " + r.Response.Info().Label
+			}
+		}
+		for _, r := range f.Surfaces {
+			if len(r.Grid.First) > 0 {
+				d.Title = surfaceHead(r)
 			}
 		}
 	}

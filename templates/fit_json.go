@@ -44,6 +44,7 @@ type (
 		Curve     [][4]float64  `json:"curve"`
 		Jars      []fitJar      `json:"jars"`
 		Readings  []fitReading  `json:"readings,omitempty"`
+		Surface   *surfaceDoc   `json:"surface,omitempty"`
 		Method    []string      `json:"method,omitempty"`
 		Notes     note.List     `json:"notes"`
 	}
@@ -118,17 +119,19 @@ type (
 		Unit  string  `json:"unit,omitempty"`
 	}
 	fitJar struct {
-		Label    string   `json:"label"`
-		Dose     float64  `json:"dose"`
-		Reading  *float64 `json:"reading,omitempty"`
-		Below    *float64 `json:"below,omitempty"`
-		Above    *float64 `json:"above,omitempty"`
-		Used     bool     `json:"used"`
-		Why      string   `json:"why,omitempty"`
-		Fitted   *float64 `json:"fitted,omitempty"`
-		Residual *float64 `json:"residual,omitempty"`
-		Outlier  bool     `json:"outlier,omitempty"`
-		Cell     string   `json:"cell,omitempty"`
+		Label    string             `json:"label"`
+		Dose     float64            `json:"dose"`
+		Doses    map[string]float64 `json:"doses,omitempty"` // of a series of two factors
+		PH       *float64           `json:"ph,omitempty"`
+		Reading  *float64           `json:"reading,omitempty"`
+		Below    *float64           `json:"below,omitempty"`
+		Above    *float64           `json:"above,omitempty"`
+		Used     bool               `json:"used"`
+		Why      string             `json:"why,omitempty"`
+		Fitted   *float64           `json:"fitted,omitempty"`
+		Residual *float64           `json:"residual,omitempty"`
+		Outlier  bool               `json:"outlier,omitempty"`
+		Cell     string             `json:"cell,omitempty"`
 	}
 	fitReading struct {
 		Reading    jartest.Key  `json:"reading"`
@@ -152,6 +155,10 @@ func (f FitReport) JSON() any {
 	all := append(note.List(nil), f.Notes...)
 	for _, r := range f.Results {
 		d.Series = append(d.Series, fitSeriesDoc(r))
+		all = append(all, r.Notes...)
+	}
+	for _, r := range f.Surfaces {
+		d.Series = append(d.Series, surfaceSeries(r))
 		all = append(all, r.Notes...)
 	}
 	d.Notes = Notes(all)
@@ -333,6 +340,9 @@ func (f FitReport) Rows() [][]string {
 			codes = append(codes, n.Code)
 		}
 		out = append(out, append(row, strings.Join(codes, " ")))
+	}
+	for _, r := range f.Surfaces {
+		out = append(out, surfaceRow(r))
 	}
 	return out
 }

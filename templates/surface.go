@@ -3,11 +3,11 @@ package templates
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
-	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
 	"jarwright/templates/draw"
@@ -79,7 +79,9 @@ func surfaceBlock(t *Text, o Options, r surface.Result) {
 
 func surfaceAnswer(t *Text, o Options, r surface.Result) {
 	var rows [][2]string
-	add := func(name, format string, args ...any) { rows = append(rows, [2]string{name, fmt.Sprintf(format, args...)}) }
+	add := func(name, format string, args ...any) {
+		rows = append(rows, [2]string{name, fmt.Sprintf(format, args...)})
+	}
 	reading := func(v float64) string { return strings.TrimSpace(o.Number(v, 3) + " " + r.Response.Info().Unit) }
 	switch {
 	case r.HasPlanning:
@@ -422,11 +424,62 @@ func insideHull(r surface.Result, x, y float64) bool {
 	return n > 2
 }
 
-// notesOf collects the notes of several surfaces.
-func notesOf(rs []surface.Result) note.List {
-	var out note.List
-	for _, r := range rs {
-		out = append(out, r.Notes...)
+// surfaceOverview is a series' line where there are several.
+func surfaceOverview(o Options, r surface.Result) []string {
+	plan, need := "-", "-"
+	if r.HasPlanning {
+		plan = surfaceShort(o, r, r.Planning.Pair)
 	}
-	return out
+	if r.HasEstimate {
+		need = surfaceShort(o, r, r.Estimate.Pair)
+	}
+	return []string{surfaceName(r), outcomeWords(r.Outcome), plan, need}
+}
+
+// surfaceShort writes a pair as "18.8 + 0.80 mg/L", first chemical first.
+func surfaceShort(o Options, r surface.Result, p surface.Pair) string {
+	if r.Second.PH {
+		return o.Quantity(p.First, 3) + " at pH " + o.Number(p.PH, 2)
+	}
+	return bare(o, p.First, 3) + " + " + o.Quantity(p.Second, 2)
+}
+
+// surfaceRow is a series' row of the CSV: the first chemical at the chosen level
+// of the second; the chemicals' names and the rule carry the second.
+func surfaceRow(r surface.Result) []string {
+	var targets []string
+	for _, g := range r.Targets {
+		targets = append(targets, g.String())
+	}
+	num := func(v float64, ok bool) string {
+		if !ok {
+			return ""
+		}
+		return strconv.FormatFloat(v, 'g', 6, 64)
+	}
+	chemical := r.First.Name
+	rule := r.Rule
+	if r.HasPlanning {
+		chemical = r.First.Name + " + " + r.Second.Name
+		if r.Second.PH {
+			rule += "; at pH " + num(r.Planning.Pair.PH, true)
+		} else {
+			rule += "; with " + num(float64(r.Planning.Pair.Second), true) + " mg/L " + r.Second.Name
+		}
+	}
+	row := []string{surfaceName(r), string(r.Response), chemical, r.First.Chemical.Basis.String(), strings.Join(targets, " and "), string(r.Outcome)}
+	var e curve.Interval
+	if r.HasPlanning {
+		if s := sliceNear(r, surfaceXY(r, r.Planning.Pair).Y); s != nil && s.Reached {
+			e = s.Effective
+		}
+	}
+	row = append(row, num(float64(e.Value), e.Confidence > 0), num(float64(e.Low), e.HasLow), num(float64(e.High), e.HasHigh),
+		num(float64(r.Planning.Pair.First), r.HasPlanning), rule, num(float64(r.LowestPassing.Pair.First), r.HasLowestPassing),
+		num(float64(r.Clearest.Pair.First), len(r.Slices) > 0), num(r.Clearest.Fit, len(r.Slices) > 0), "")
+	var codes []string
+	for _, n := range r.Notes {
+		codes = append(codes, n.Code)
+	}
+	return append(row, strings.Join(codes, " "))
 }
