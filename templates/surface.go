@@ -148,6 +148,9 @@ func savingText(o Options, r surface.Result) string {
 	}
 	share := func() string {
 		pct := func(f quantity.Fraction) string { return o.Number(math.Round(f.Percent()), 2) }
+		if !s.HasHigh {
+			return fmt.Sprintf("%s %% %s (90 %% interval %s %% and up)", pct(s.Share), what, pct(s.Low))
+		}
 		return fmt.Sprintf("%s %% %s (90 %% interval %s to %s %%)", pct(s.Share), what, pct(s.Low), pct(s.High))
 	}
 	var out string
@@ -172,7 +175,7 @@ func savingText(o Options, r surface.Result) string {
 		return ""
 	}
 	if s.HasAlone {
-		out += fmt.Sprintf("; alone it takes %s", o.Quantity(s.Alone.Pair.First, 3))
+		out += fmt.Sprintf("; alone it takes %s to be as sure", o.Quantity(s.Alone.Pair.First, 3))
 		if c := surfaceCost(o, s.Alone); c != "" {
 			out += ", " + c
 		}

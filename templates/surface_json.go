@@ -203,7 +203,10 @@ func surfacePart(r surface.Result) *surfaceDoc {
 			s.Of = "cost"
 		}
 		if v.Has {
-			s.Value, s.Low, s.High = number(v.Share.Percent()), number(v.Low.Percent()), number(v.High.Percent())
+			s.Value, s.Low = number(v.Share.Percent()), number(v.Low.Percent())
+			if v.HasHigh {
+				s.High = number(v.High.Percent())
+			}
 		}
 		if v.HasAlone {
 			s.Alone = choiceDoc(r, v.Alone)

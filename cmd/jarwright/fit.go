@@ -17,6 +17,7 @@ type fitFlags struct {
 	targets []string
 	scatter string
 	worth   float64
+	pairs   pairFlags
 }
 
 func (f *fitFlags) add(cmd *cobra.Command) {
@@ -24,6 +25,7 @@ func (f *fitFlags) add(cmd *cobra.Command) {
 	p := cmd.Flags()
 	p.StringArrayVarP(&f.targets, "target", "t", nil, `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
 	p.StringVar(&f.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (10 % when absent)`)
+	f.pairs.add(cmd)
 	p.Float64Var(&f.worth, "scatter-jars", 8, "how many repeat jars that figure comes from")
 }
 
@@ -76,7 +78,14 @@ func (f *fitFlags) analyseFiles(e *env, files []string) (templates.FitReport, er
 		return templates.FitReport{}, note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
 			Do("look at what was understood with: jarwright read %s", files[0])
 	}
-	r := templates.FitReport{Results: curve.AnalyseAll(series, targets, opt), Notes: notes}
+	single, surfaces, err := f.pairs.split(series, targets, opt.Scatter)
+	if err != nil {
+		return templates.FitReport{}, err
+	}
+	r := templates.FitReport{Results: curve.AnalyseAll(single, targets, opt), Surfaces: surfaces, Notes: notes}
+	if len(surfaces) > 0 {
+		return r, nil
+	}
 	var faults note.List
 	for _, x := range r.Results {
 		bad := x.Notes.Only(note.Error)
@@ -102,10 +111,16 @@ Targets: "turbidity <= 5 NTU", "turbidity removal >= 90 %", "ph >= 6.5",
 "turbidity within 10 % of best", "toc slope 0.03" (diminishing returns, reading
 per mg/L). With several, all must be met; without one, the sheet's own is used.
 
+Where two chemicals differ between the jars (or a chemical and the pH set), the
+answer is a pair: the cheapest inside what was tested, what it saves against the
+first chemical alone, and a picture of the reading over both. Series of one water
+that differ in a fixed dose are taken together. Prices come from the sheet or --price.
+
 Exit code 3 means: done, and the answer is that no dose can be recommended.`,
 		Example: `  jarwright fit tuesday.xlsx --target "turbidity <= 5 NTU"
   jarwright fit tuesday.xlsx --target "turbidity <= 5 NTU" --target "ph >= 6.5" --explain
-  jarwright fit tuesday.xlsx --target "turbidity removal >= 90 %" -o fit.svg`,
+  jarwright fit tuesday.xlsx --target "turbidity removal >= 90 %" -o fit.svg
+  jarwright fit grid.xlsx --target "turbidity <= 5 NTU" --price "alum=0.42 EUR/kg" --price "polymer=4.50 EUR/kg" --most "polymer=0.5 mg/L"`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, files []string) error {
 			r, err := f.analyseFiles(e, files)

@@ -93,9 +93,10 @@ type Saving struct {
 	HasAlone bool
 	// Share is the saving of cost (without prices: of the first chemical's dose),
 	// as the median and the 90 % interval of equally likely surfaces. Has is false
-	// where there is nothing to compare.
+	// where there is nothing to compare; HasHigh is false where the first chemical
+	// alone may not meet the target at all, so that the saving has no upper end.
 	Share, Low, High quantity.Fraction
-	Has              bool
+	Has, HasHigh     bool
 	// OfCost is true where prices were known.
 	OfCost bool
 	// Chance is the chance that there is a saving at all.

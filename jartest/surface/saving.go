@@ -63,6 +63,7 @@ func (r *Result) saving() {
 		return quantity.Fraction(math.Min(v, 1)) // out of reach alone: all of it is saved, and more
 	}
 	s.Share, s.Low, s.High, s.Has = at(0.5), at(0.05), at(0.95), unreached < 0.5*n
+	s.HasHigh = unreached < 0.05*n
 	switch {
 	case !s.HasAlone && unreached >= 0.5*n:
 		s.Verdict = Needed
