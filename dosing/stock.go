@@ -96,6 +96,11 @@ func (s Stock) Recipe(v quantity.Volume) (Recipe, error) {
 	}
 	r := Recipe{Final: v, Density: s.DensityOfStock(), ByMass: s.PercentByMass()}
 	r.Product = Mass(s.PerLitre, v)
+	d, err := Dilute(quantity.Mass(float64(r.Density)*float64(v)), 1, r.ByMass)
+	if err != nil {
+		return r, err
+	}
+	r.Water = quantity.Volume(float64(d.Water) / float64(WaterDensity))
 	if s.Product.Form != product.Dry && s.Product.Density.Known {
 		r.ProductVolume = quantity.Volume(float64(r.Product) / float64(s.Product.Density.Value))
 		if r.ProductVolume > v*(1+1e-9) {
@@ -103,7 +108,6 @@ func (s Stock) Recipe(v quantity.Volume) (Recipe, error) {
 				Do("feed it neat, or make the stock weaker")
 		}
 	}
-	r.Water = quantity.Volume((float64(r.Density)*float64(v) - float64(r.Product)) / float64(WaterDensity))
 	return r, nil
 }
 
@@ -200,11 +204,4 @@ func ShareInWater(dry quantity.Mass, water quantity.Volume, d quantity.Density) 
 func Spiked(stock quantity.Concentration, added, sample quantity.Volume) (onSample, diluted quantity.Concentration) {
 	m := Mass(stock, added)
 	return ConcentrationOf(m, sample), ConcentrationOf(m, sample+added)
-}
-
-// Storage gives what to keep of a chemical: use over so many days, and the
-// shipping time lengthened by a factor (Davis 2010, table 5-1: 30 d and 2 for what
-// cannot be interrupted, 10 d and 1.5 for the rest).
-func Storage(use quantity.MassRate, days, shipping quantity.Time, factor float64) quantity.Mass {
-	return quantity.Mass(float64(use) * (days.In("d") + factor*shipping.In("d")))
 }
