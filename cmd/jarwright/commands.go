@@ -11,5 +11,6 @@ func commands(e *env) []*cobra.Command {
 		newChemical(e),
 		newRead(e),
 		newFit(e),
+		newNext(e),
 	}
 }

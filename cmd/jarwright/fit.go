@@ -58,31 +58,38 @@ func (f *fitFlags) options() (curve.Options, error) {
 	return o, nil
 }
 
-// analyseFiles reads bench sheets and fits every series. The error is set where
-// nothing could be fitted at all; what went wrong with one series of several
-// stands in its notes.
-func (f *fitFlags) analyseFiles(e *env, files []string) (templates.FitReport, error) {
+// fitted is bench sheets with their fits; Single are the series of one chemical,
+// in the order of the results.
+type fitted struct {
+	Single []jartest.Series
+	templates.FitReport
+}
+
+// analyse reads bench sheets and fits every series. The error is set where nothing
+// could be fitted at all; what went wrong with one series of several stands in its notes.
+func (f *fitFlags) analyse(e *env, files []string, forNext bool) (fitted, error) {
 	targets, err := f.targetsGiven()
 	if err != nil {
-		return templates.FitReport{}, err
+		return fitted{}, err
 	}
 	opt, err := f.options()
 	if err != nil {
-		return templates.FitReport{}, err
+		return fitted{}, err
 	}
+	opt.ForNext = forNext
 	series, notes, err := readBench(e, files, f.bench)
 	if err != nil {
-		return templates.FitReport{}, err
+		return fitted{}, err
 	}
 	if len(series) == 0 {
-		return templates.FitReport{}, note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
+		return fitted{}, note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
 			Do("look at what was understood with: jarwright read %s", files[0])
 	}
 	single, surfaces, err := f.pairs.split(series, targets, opt.Scatter)
 	if err != nil {
-		return templates.FitReport{}, err
+		return fitted{}, err
 	}
-	r := templates.FitReport{Results: curve.AnalyseAll(single, targets, opt), Surfaces: surfaces, Notes: notes}
+	r := fitted{single, templates.FitReport{Results: curve.AnalyseAll(single, targets, opt), Surfaces: surfaces, Notes: notes}}
 	if len(surfaces) > 0 {
 		return r, nil
 	}
@@ -123,11 +130,11 @@ Exit code 3 means: done, and the answer is that no dose can be recommended.`,
   jarwright fit grid.xlsx --target "turbidity <= 5 NTU" --price "alum=0.42 EUR/kg" --price "polymer=4.50 EUR/kg" --most "polymer=0.5 mg/L"`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(_ *cobra.Command, files []string) error {
-			r, err := f.analyseFiles(e, files)
+			r, err := f.analyse(e, files, false)
 			if err != nil {
 				return err
 			}
-			if err := e.emit(r, files...); err != nil {
+			if err := e.emit(r.FitReport, files...); err != nil {
 				return err
 			}
 			if !r.Planned() {

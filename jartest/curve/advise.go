@@ -7,10 +7,11 @@ import (
 
 // design is what planning the next series needs.
 type design struct {
-	cloud *cloud
-	goal  goal
-	dmax  float64
-	scale scale
+	cloud    *cloud
+	goal     goal
+	prepared *prepared
+	levels   []float64
+	dmax     float64
 }
 
 // advise adds the method in words, the advice that goes with the answer, and keeps what `next` needs.
@@ -21,7 +22,10 @@ func (a *analysis) advise() {
 		return
 	}
 	p := a.ready[r.Response]
-	r.design = &design{cloud: c, goal: a.goals[r.Binding], dmax: p.dmax, scale: p.scale}
+	if a.opt.ForNext && r.Outcome == Found && r.Factor == "dose" {
+		g := a.goals[r.Binding]
+		r.design = &design{cloud: c, goal: g, prepared: p, levels: g.thresholds(c, p, a.e), dmax: p.dmax}
+	}
 	r.Method = a.method(p, c)
 	if r.Outcome != Found || r.Factor != "dose" || !r.HasPlanning {
 		return

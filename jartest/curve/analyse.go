@@ -42,6 +42,8 @@ type Options struct {
 	Scatter *Scatter
 	// OnlyTarget leaves the other readings' curves out.
 	OnlyTarget bool
+	// ForNext keeps what [Result.Next] needs to choose doses; it takes a megabyte a series.
+	ForNext bool
 }
 
 // Analyse fits a series and answers for the targets given, or for the series' own
@@ -126,6 +128,7 @@ func analyse(e *engine, s jartest.Series, targets []jartest.Target, opt Options)
 	}
 	a.readings()
 	a.advise()
+	r.thin()
 	return r
 }
 

@@ -200,3 +200,16 @@ func (r Result) Quantile(p float64) (quantity.Concentration, bool) {
 	q := quantileSorted(r.doses, p)
 	return quantity.Concentration(q), !math.IsInf(q, 1) && !math.IsNaN(q)
 }
+
+// thin keeps every fourth quantile of the doses, which is plenty to read chances
+// off and lets thousands of results stand in memory.
+func (r *Result) thin() {
+	if len(r.doses) < cloudSize {
+		return
+	}
+	kept := make([]float64, cloudSize/4)
+	for i := range kept {
+		kept[i] = quantileSorted(r.doses, (float64(i)+0.5)/float64(len(kept)))
+	}
+	r.doses = kept
+}

@@ -1,0 +1,50 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"jarwright/jartest/curve"
+	"jarwright/templates"
+)
+
+// newNext plans the next jar test.
+func newNext(e *env) *cobra.Command {
+	var f fitFlags
+	jars := 6
+	cmd := &cobra.Command{
+		Use:   "next FILE… --target T",
+		Short: "The doses, and millilitres of stock, worth testing next",
+		Long: `Plan the next jar test from this one: the doses that would narrow the interval of
+the lowest effective dose most, how much stock to pipette into each jar, how many
+jars, and what the interval would become. Where no dose was found, the doses that
+would find one.`,
+		Example: `  jarwright next tuesday.xlsx --target "turbidity <= 5 NTU"
+  jarwright next tuesday.csv --target "turbidity <= 5 NTU" --stock "10 g/L" --jar-volume "1 L" --jars 8`,
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(_ *cobra.Command, files []string) error {
+			if jars < 1 || jars > 48 {
+				return badUsage("--jars %d is out of range: 1 to 48", jars)
+			}
+			fit, err := f.analyse(e, files, true)
+			if err != nil {
+				return err
+			}
+			r := templates.NextReport{Notes: fit.Notes}
+			for i, x := range fit.Results {
+				o := curve.StockOf(fit.Single[i])
+				o.Jars = jars
+				if o.Stock == 0 {
+					o.Stock = f.bench.Stock
+				}
+				if o.JarVolume == 0 {
+					o.JarVolume = f.bench.JarVolume
+				}
+				r.Series = append(r.Series, x.Next(o))
+			}
+			return e.emit(r, files...)
+		},
+	}
+	f.add(cmd)
+	cmd.Flags().IntVar(&jars, "jars", jars, "how many jars the next test has")
+	return cmd
+}

@@ -1,0 +1,571 @@
+package curve
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// NextOptions say what the next series may be made of.
+type NextOptions struct {
+	// Jars is how many jars there are; 0 means 6.
+	Jars int
+	// Stock and JarVolume turn doses into volumes to pipette; zero where unknown.
+	Stock     quantity.Concentration
+	JarVolume quantity.Volume
+}
+
+// NextDose is a dose of the next series.
+type NextDose struct {
+	Dose quantity.Concentration // in a series against pH, the pH
+	Jars int                    // how many jars get it
+	// Stock is what to pipette into each of them; zero where stock or jar volume are not known.
+	Stock quantity.Volume
+	Why   string
+}
+
+// Expectation is what a choice of doses would do to the interval.
+type Expectation struct {
+	Name  string
+	Doses []quantity.Concentration
+	Jars  int
+	// Shrink is the width of the interval after, as a share of the width before, on
+	// the logarithmic scale of dose.
+	Shrink float64
+	// After is the interval to be expected about today's estimate.
+	After Interval
+	Taken bool
+}
+
+// Next is the series worth running next.
+type Next struct {
+	Series  string
+	Outcome Outcome
+	Factor  string
+	Basis   quantity.Basis
+	Before  Interval
+	Doses   []NextDose
+	Rule    string
+	Choices []Expectation
+	Notes   note.List
+}
+
+// Next plans the next series from what this one told. Where a lowest effective
+// dose was found, doses are chosen that narrow its interval most, judged by the
+// set of equally likely curves; otherwise the range is moved to where the answer
+// must lie.
+func (r Result) Next(opt NextOptions) Next {
+	if opt.Jars <= 0 {
+		opt.Jars = 6
+	}
+	n := Next{Series: r.Series, Outcome: r.Outcome, Factor: r.Factor, Basis: r.Chemical.Basis, Before: r.Effective}
+	if r.Factor != "dose" {
+		n.ph(r, opt)
+		return n
+	}
+	lo, hi := float64(r.TestedLow), float64(r.TestedHigh)
+	spread := func(why string, doses ...float64) {
+		for i, d := range doses {
+			if i < opt.Jars {
+				n.add(opt, d, 1, why)
+			}
+		}
+	}
+	steps := func(from, to float64, count int, geometric bool) []float64 {
+		var out []float64
+		for i := range count {
+			t := float64(i) / float64(max(count-1, 1))
+			if geometric {
+				out = append(out, from*math.Pow(to/from, t))
+			} else {
+				out = append(out, from+t*(to-from))
+			}
+		}
+		return out
+	}
+	switch r.Outcome {
+	case Found:
+		n.narrow(r, opt)
+	case StillImproving:
+		n.Rule = "upwards from the highest dose, each 1.3 times the last, with that dose again to join the two series"
+		var d []float64
+		for i := range opt.Jars {
+			d = append(d, hi*math.Pow(1.3, float64(i)))
+		}
+		spread("beyond the tested range", d...)
+	case LowestDosePasses, UntreatedPasses:
+		n.Rule = "a control jar, and downwards from the lowest dose that was tested"
+		top := lo
+		if r.Outcome == UntreatedPasses {
+			n.Notes.Add(note.New(note.Info, "no-next", "the untreated jar passes: there is no dose to look for on this water").Do("run the next test on worse water"))
+			n.Rule = "none: the untreated jar passes"
+			return n
+		}
+		n.add(opt, 0, 1, "control")
+		spread("below the lowest dose", steps(top/8, top, opt.Jars-1, true)...)
+	case NotReached:
+		n.Rule = "around the best dose, to be sure of the best that this chemical does; the target needs another pH, chemical or a polymer"
+		b := float64(r.Best.Dose)
+		low := math.Max(b*0.7, lo)
+		if low == 0 {
+			low = hi / 8
+		}
+		spread("around the best dose", steps(low, math.Max(b*1.3, low*1.5), opt.Jars, false)...)
+	case NoResponse:
+		n.Rule = "a much wider range, in equal ratios"
+		from := lo
+		if from == 0 {
+			from = hi / 8
+		}
+		spread("wider range", steps(from/3, hi*3, opt.Jars, true)...)
+	case TooFewJars:
+		n.Rule = "an even spread over the range of doses tried, and a control"
+		if hi <= 0 {
+			n.Notes.Add(note.New(note.Caution, "no-range", "no dose with a usable reading is known").Do("start from the supplier's usual dose: a quarter, half, one, two, three and four times it"))
+			n.Rule = "none: no dose is known"
+			return n
+		}
+		if lo == hi {
+			lo = hi / 4
+			hi *= 2
+		}
+		n.add(opt, 0, 1, "control")
+		spread("even spread", steps(math.Max(lo, hi/10), hi, opt.Jars-1, false)...)
+	default:
+		n.Rule = "the same range again, two jars at each dose"
+		each := max(opt.Jars/2, 1)
+		if hi <= lo {
+			n.Rule = "none: see the notes of fit"
+			return n
+		}
+		for _, d := range steps(math.Max(lo, hi/10), hi, each, false) {
+			n.add(opt, d, 2, "repeat")
+		}
+	}
+	n.volumes(opt)
+	return n
+}
+
+// add puts a dose down, rounded to what a pipette can do.
+func (n *Next) add(opt NextOptions, dose float64, jars int, why string) {
+	d := NextDose{Dose: quantity.Concentration(dose), Jars: jars, Why: why}
+	d.Dose, d.Stock = rounded(d.Dose, opt, 0)
+	for i := range n.Doses {
+		if n.Doses[i].Dose == d.Dose {
+			n.Doses[i].Jars += jars
+			return
+		}
+	}
+	n.Doses = append(n.Doses, d)
+	sort.SliceStable(n.Doses, func(a, b int) bool { return n.Doses[a].Dose < n.Doses[b].Dose })
+}
+
+// rounded gives the nearest dose that can be measured out. With a stock it is the
+// pipette that decides: hundredths of a millilitre up to 1 mL, twentieths to 10 mL,
+// halves beyond (the usual graduations; common practice). Without, a dose is
+// rounded to a round number no coarser than a fiftieth of itself, or than step.
+func rounded(d quantity.Concentration, opt NextOptions, step float64) (quantity.Concentration, quantity.Volume) {
+	if d <= 0 {
+		return 0, 0
+	}
+	if opt.Stock > 0 && opt.JarVolume > 0 {
+		ml := float64(d) * float64(opt.JarVolume) / float64(opt.Stock) * 1000
+		graduation := 0.5
+		switch {
+		case ml <= 1:
+			graduation = 0.01
+		case ml <= 10:
+			graduation = 0.05
+		}
+		ml = math.Max(math.Round(ml/graduation), 1) * graduation
+		return quantity.Concentration(ml / 1000 * float64(opt.Stock) / float64(opt.JarVolume)), quantity.Volume(ml / 1000)
+	}
+	if step <= 0 {
+		step = float64(d) / 25
+	}
+	p := math.Pow(10, math.Floor(math.Log10(step)))
+	for _, m := range [...]float64{5, 2, 1} {
+		if m*p <= step*(1+1e-9) {
+			k := math.Round(float64(d) / (m * p))
+			return quantity.Concentration(quantity.RoundSig(k*m*p, 10)), 0
+		}
+	}
+	return d, 0
+}
+
+// volumes warns about doses that are hard to pipette.
+func (n *Next) volumes(opt NextOptions) {
+	if opt.Stock <= 0 || opt.JarVolume <= 0 {
+		n.Notes.Add(note.New(note.Info, "no-stock", "without the strength of the stock and the volume of a jar there are doses but no millilitres").
+			Do(`give --stock "10 g/L" and --jar-volume "1 L"`))
+		return
+	}
+	for _, d := range n.Doses {
+		if d.Stock > 0 && d.Stock.In("mL") < 0.1 {
+			n.Notes.Add(note.New(note.Caution, "little-stock", "%s needs only %s of stock, which a pipette measures poorly", d.Dose, d.Stock).Do("use a stock ten times weaker"))
+			break
+		}
+	}
+	for _, d := range n.Doses {
+		if float64(d.Stock) > 0.02*float64(opt.JarVolume) {
+			n.Notes.Add(note.New(note.Caution, "much-stock", "%s needs %s of stock, which dilutes the jar by more than 2 %%", d.Dose, d.Stock).Do("use a stronger stock"))
+			break
+		}
+	}
+}
+
+// narrow chooses doses that shrink the interval of the lowest effective dose.
+func (n *Next) narrow(r Result, opt NextOptions) {
+	d := r.design
+	if d == nil {
+		return
+	}
+	e := d.expect(newEngine())
+	low, mid, high := r.quantileIn(0.05), float64(r.Effective.Value), r.quantileIn(0.95)
+	width := high - low
+	step := width / 12
+	round := func(doses []float64) []float64 {
+		var out []float64
+		for _, x := range doses {
+			v, _ := rounded(quantity.Concentration(x), opt, step)
+			out = append(out, math.Min(math.Max(float64(v), r.grid[0]), r.grid[len(r.grid)-1]))
+		}
+		slices.Sort(out)
+		return out
+	}
+	var bracket, equal []float64
+	for i := range opt.Jars {
+		bracket = append(bracket, [...]float64{low, mid, high}[i*3/opt.Jars])
+		t := 0.5
+		if opt.Jars > 1 {
+			t = float64(i) / float64(opt.Jars-1)
+		}
+		equal = append(equal, low-width/4+t*width*1.5)
+	}
+	again := r.testedDoses(opt.Jars)
+	choices := []struct {
+		name  string
+		doses []float64
+	}{
+		{"lower end, estimate and upper end of the interval", round(bracket)},
+		{"spread where the curves differ most (computed)", round(e.greedy(opt.Jars, low-width/2, high+width/2))},
+		{"equal steps over the interval and a quarter beyond", round(equal)},
+		{"the same doses again", again},
+	}
+	best := 0
+	shrink := make([]float64, len(choices))
+	for i, c := range choices {
+		shrink[i] = e.shrink(c.doses)
+		if shrink[i] < shrink[best]-0.02 { // the plain bracket unless another is worth it
+			best = i
+		}
+	}
+	for i, c := range choices {
+		x := Expectation{Name: c.name, Jars: len(c.doses), Shrink: shrink[i], After: shrunk(r.Effective, shrink[i]), Taken: i == best}
+		for _, v := range c.doses {
+			x.Doses = append(x.Doses, quantity.Concentration(v))
+		}
+		n.Choices = append(n.Choices, x)
+	}
+	for _, times := range [...]int{2, 3} {
+		var many []float64
+		for range times {
+			many = append(many, choices[best].doses...)
+		}
+		s := e.shrink(many)
+		n.Choices = append(n.Choices, Expectation{Name: "the doses taken, " + [...]string{2: "two", 3: "three"}[times] + " jars for each one", Jars: len(many), Shrink: s, After: shrunk(r.Effective, s)})
+	}
+	n.Rule = choices[best].name
+	for _, x := range choices[best].doses {
+		why := "inside the interval"
+		switch {
+		case x < low:
+			why = "below the interval: fixes the fall"
+		case x > high:
+			why = "above the interval: fixes the floor"
+		}
+		v := NextDose{Dose: quantity.Concentration(x), Jars: 1, Why: why}
+		if opt.Stock > 0 && opt.JarVolume > 0 {
+			v.Stock = quantity.Volume(x * float64(opt.JarVolume) / float64(opt.Stock))
+		}
+		if k := len(n.Doses) - 1; k >= 0 && n.Doses[k].Dose == v.Dose {
+			n.Doses[k].Jars++
+			continue
+		}
+		n.Doses = append(n.Doses, v)
+	}
+	if len(n.Doses) > 0 && n.Doses[0].Dose > 0 {
+		n.Notes.Add(note.New(note.Info, "same-water", "the two series can only be read together if the water is the same; on new water add a jar without chemical and fit the new series by itself"))
+	}
+	n.volumes(opt)
+}
+
+// quantileIn is a quantile of the lowest effective dose, at most the highest dose tested.
+func (r Result) quantileIn(p float64) float64 {
+	q := quantileSorted(r.doses, p)
+	return math.Min(q, r.grid[len(r.grid)-1])
+}
+
+// testedDoses gives the doses tested, spread over n jars.
+func (r Result) testedDoses(n int) []float64 {
+	seen := map[float64]bool{}
+	var all []float64
+	for _, j := range r.Jars {
+		if d := float64(j.Dose); j.Used && !seen[d] {
+			seen[d] = true
+			all = append(all, d)
+		}
+	}
+	slices.Sort(all)
+	if len(all) == 0 {
+		return nil
+	}
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = all[i*len(all)/n]
+	}
+	return out
+}
+
+// shrunk narrows an interval about its value on the logarithmic scale.
+func shrunk(i Interval, s float64) Interval {
+	v := float64(i.Value)
+	if i.HasLow {
+		i.Low = quantity.Concentration(v * math.Pow(float64(i.Low)/v, s))
+	}
+	if i.HasHigh {
+		i.High = quantity.Concentration(v * math.Pow(float64(i.High)/v, s))
+	}
+	return i
+}
+
+// ph plans a second series against pH.
+func (n *Next) ph(r Result, opt NextOptions) {
+	lo, hi := float64(r.TestedLow), float64(r.TestedHigh)
+	n.Before = r.Optimum
+	if r.Outcome == Found {
+		if r.Optimum.HasLow {
+			lo = float64(r.Optimum.Low)
+		}
+		if r.Optimum.HasHigh {
+			hi = float64(r.Optimum.High)
+		}
+		n.Rule = "equal steps over the interval of the best pH and a quarter beyond"
+		lo, hi = lo-(hi-lo)/4, hi+(hi-lo)/4
+	} else {
+		n.Rule = "the tested range and half of it beyond the better end"
+		if float64(r.Best.Dose) > (lo+hi)/2 {
+			lo, hi = (lo+hi)/2, hi+(hi-lo)/2
+		} else {
+			lo, hi = lo-(hi-lo)/2, (lo+hi)/2
+		}
+	}
+	for i := range opt.Jars {
+		v := lo
+		if opt.Jars > 1 {
+			v += (hi - lo) * float64(i) / float64(opt.Jars-1)
+		}
+		v = math.Round(v*10) / 10
+		if k := len(n.Doses) - 1; k >= 0 && float64(n.Doses[k].Dose) == v {
+			n.Doses[k].Jars++
+			continue
+		}
+		n.Doses = append(n.Doses, NextDose{Dose: quantity.Concentration(v), Jars: 1, Why: "around the best pH"})
+	}
+}
+
+// expectation judges designs before they are run: it takes curves of the set as
+// the truth in turn, makes the readings they would give at the new doses, weighs
+// the other curves by how well they foretell those readings, and measures the
+// interval that is left (preposterior analysis: Raiffa and Schlaifer 1961, from memory).
+type expectation struct {
+	u     []float64   // grid, mg/L
+	f     [][]float64 // curves on the working scale
+	sigma []float64
+	led   []float64 // ln of each curve's lowest effective dose
+	order []int     // curves by that dose
+	truth []int     // curves taken as the truth
+	noise []float64 // fixed standard normals
+	now   float64   // width of the interval today, in ln dose
+}
+
+const (
+	truths     = 24 // curves tried as the truth
+	judgeEvery = 2  // every second curve is enough to judge by
+)
+
+func (d *design) expect(e *engine) *expectation {
+	c := d.cloud
+	x := &expectation{u: make([]float64, len(c.u)), noise: e.rough[4096:]}
+	for j, u := range c.u {
+		x.u[j] = u * d.dmax
+	}
+	top, floor := x.u[len(x.u)-1], x.u[0]
+	if floor == 0 {
+		floor = x.u[1]
+	}
+	margin := make([]float64, len(c.u))
+	for k := 0; k < len(c.f); k += judgeEvery {
+		d.goal.margins(c, d.prepared, k, d.levels[k], margin)
+		led := firstCrossing(c.u, margin, 0, false) * d.dmax
+		if math.IsInf(led, 1) {
+			led = top * 1.15 // never in range: somewhere beyond
+		}
+		x.f, x.sigma = append(x.f, c.f[k]), append(x.sigma, c.sigma[k])
+		x.led = append(x.led, math.Log(math.Max(led, floor/2)))
+	}
+	x.order = make([]int, len(x.led))
+	for k := range x.order {
+		x.order[k] = k
+	}
+	sort.SliceStable(x.order, func(a, b int) bool { return x.led[x.order[a]] < x.led[x.order[b]] })
+	// Truths at equal steps through the doses, so that both ends are tried.
+	for i := range truths {
+		x.truth = append(x.truth, x.order[(2*i+1)*len(x.order)/(2*truths)])
+	}
+	even := make([]float64, len(x.led))
+	for k := range even {
+		even[k] = 1
+	}
+	x.now = x.width(even)
+	return x
+}
+
+// width is the weighted 90 % interval of ln dose.
+func (e *expectation) width(w []float64) float64 {
+	total := 0.0
+	for _, v := range w {
+		total += v
+	}
+	if !(total > 0) {
+		return 0
+	}
+	low, high, cum := math.NaN(), math.NaN(), 0.0
+	for _, k := range e.order {
+		cum += w[k] / total
+		if math.IsNaN(low) && cum >= (1-intervalConfidence)/2 {
+			low = e.led[k]
+		}
+		if math.IsNaN(high) && cum >= (1+intervalConfidence)/2 {
+			high = e.led[k]
+			break
+		}
+	}
+	return high - low
+}
+
+// near is the grid point nearest to a dose.
+func (e *expectation) near(d float64) int {
+	best := 0
+	for j, u := range e.u {
+		if math.Abs(u-d) < math.Abs(e.u[best]-d) {
+			best = j
+		}
+	}
+	return best
+}
+
+// shrink gives the share of the interval's width that would be left on average.
+func (e *expectation) shrink(doses []float64) float64 {
+	at := make([]int, len(doses))
+	for i, d := range doses {
+		at[i] = e.near(d)
+	}
+	return e.left(at)
+}
+
+func (e *expectation) left(at []int) float64 {
+	if e.now <= 0 || len(at) == 0 {
+		return 1
+	}
+	// Jars at one dose count by their mean.
+	count := map[int]float64{}
+	var points []int
+	for _, j := range at {
+		if count[j] == 0 {
+			points = append(points, j)
+		}
+		count[j]++
+	}
+	w := make([]float64, len(e.f))
+	sum := 0.0
+	for i, t := range e.truth {
+		best := math.Inf(-1)
+		for k := range e.f {
+			if k == t {
+				w[k] = math.Inf(-1)
+				continue
+			}
+			l := 0.0
+			for p, j := range points {
+				n := count[j]
+				y := e.f[t][j] + e.sigma[t]/math.Sqrt(n)*e.noise[(i*53+p*7)%4096]
+				z := (y - e.f[k][j]) * math.Sqrt(n) / e.sigma[k]
+				l -= math.Log(e.sigma[k]) + 0.5*z*z
+			}
+			w[k] = l
+			best = math.Max(best, l)
+		}
+		for k := range w {
+			w[k] = math.Exp(w[k] - best)
+		}
+		sum += e.width(w)
+	}
+	return math.Min(sum/float64(len(e.truth))/e.now, 1)
+}
+
+// greedy takes one jar after the other where it narrows most, at least three
+// different doses for the sake of the curve's shape.
+func (e *expectation) greedy(jars int, low, high float64) []float64 {
+	var candidates []int
+	for j, u := range e.u {
+		if u >= low && u <= high && u > 0 {
+			candidates = append(candidates, j)
+		}
+	}
+	for len(candidates) > 12 { // every other one will do
+		thin := candidates[:0:0]
+		for i := 0; i < len(candidates); i += 2 {
+			thin = append(thin, candidates[i])
+		}
+		candidates = thin
+	}
+	var at []int
+	for k := range jars {
+		different := map[int]bool{}
+		for _, j := range at {
+			different[j] = true
+		}
+		best, least := -1, math.Inf(1)
+		for _, j := range candidates {
+			if different[j] && jars-k <= 3-len(different) {
+				continue
+			}
+			if l := e.left(append(at[:k:k], j)); l < least-1e-12 {
+				best, least = j, l
+			}
+		}
+		if best < 0 {
+			break
+		}
+		at = append(at, best)
+	}
+	out := make([]float64, len(at))
+	for i, j := range at {
+		out[i] = e.u[j]
+	}
+	return out
+}
+
+// StockOf gives the stock and jar volume that the series states, for [NextOptions].
+func StockOf(s jartest.Series) NextOptions {
+	o := NextOptions{JarVolume: s.JarVolume}
+	if chem, _, _ := factorOf(s); chem >= 0 && chem < len(s.Chemicals) {
+		o.Stock = s.Chemicals[chem].Stock
+	}
+	return o
+}
