@@ -124,6 +124,7 @@ func (s Site) references() note.List {
 		refer(d.Pump, "pump", "Pumps", pumps)
 	}
 	refer(s.Solids.Bin, "tank", "Tanks", tanks)
+	refer(s.Solids.Tank, "tank", "Tanks", tanks)
 	for _, p := range s.Prices {
 		refer(p.Chemical, "chemical", "Chemicals", append(chemicals[:len(chemicals):len(chemicals)], otherPrices...))
 	}

@@ -147,10 +147,14 @@ type Pump struct {
 	Least    Val[quantity.FeedRate]
 	Turndown Val[float64] // max over least
 	Step     Val[quantity.Setting]
-	Stroke   Val[quantity.Setting] // where the stroke stands
-	Knobs    Val[string]           // "speed", "stroke" or "speed and stroke"
-	Signal   Val[bool]             // follows a 4-20 mA signal
-	Heads    Val[string]           // other heads to be had
+	Stroke   Val[quantity.Setting]  // where the stroke stands
+	Knobs    Val[string]            // "speed", "stroke" or "speed and stroke"
+	Signal   Val[bool]              // follows a 4-20 mA signal
+	Heads    Val[string]            // other heads to be had
+	Accuracy Val[quantity.Fraction] // of full scale
+	// TubeLength and TubeBore are of the tube to the dosing point.
+	TubeLength, TubeBore Val[quantity.Length]
+	Every                Val[quantity.Time] // between calibrations
 }
 
 // Drawdown is one timed reading of a pump.
@@ -186,6 +190,27 @@ type Solids struct {
 	SkimEvery   Val[quantity.Time]
 	SkimWater   Val[quantity.Volume]   // carried over at each pass
 	Doubt       Val[quantity.Fraction] // how far the suspended solids may be off
+	Deepest     Val[quantity.Length]   // float depth at which solids fall back
+	StaffFrom   Val[quantity.Time]     // somebody can empty the bin, from
+	StaffTill   Val[quantity.Time]     // to
+	// The unit.
+	Surface    Val[quantity.Area]
+	HighRate   Val[bool]
+	Recycle    Val[quantity.Fraction]
+	Pressure   Val[quantity.Pressure]
+	Efficiency Val[quantity.Fraction]
+	// Mixing in the plant and on the bench.
+	RapidVolume, FlocVolume   Val[quantity.Volume]
+	RapidPower, FlocPower     Val[quantity.Power]
+	RapidHead                 Val[quantity.Length]
+	JarRapid, JarSlow         Val[quantity.Rotation]
+	JarRapidTime, JarSlowTime Val[quantity.Time]
+	// Cleaning up a tank.
+	Tank      Val[string] // its row in Tanks
+	TankStart Val[quantity.Cloudiness]
+	TankStop  Val[quantity.Cloudiness]
+	Outlet    Val[quantity.Cloudiness] // what no pass gets below
+	Rise      Val[quantity.CloudinessRate]
 }
 
 // Animal is a stock of animals that the treated water reaches.
