@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
@@ -32,7 +33,9 @@ type PumpAnswer struct {
 	Tube quantity.Volume
 	// Checks are check drawdowns held against the line.
 	Checks []PumpCheck
-	Notes  note.List
+	// Stopped is true where a caution stops the plan, so that no setting is given.
+	Stopped bool
+	Notes   note.List
 }
 
 // PumpSetting is a setting and what it is for.
@@ -72,6 +75,9 @@ func (r PumpReport) Text(t *Text, o Options) {
 
 func (a PumpAnswer) text(t *Text, o Options) {
 	t.Head(a.name())
+	if a.Stopped {
+		t.Para("No setting is given: the plan is stopped (see below). The curve stays as it is.")
+	}
 	if len(a.Settings) > 0 {
 		a.settings(t, o)
 	}
@@ -211,7 +217,7 @@ func (a PumpAnswer) curve(t *Text, o Options) {
 			if line > 0 {
 				off = o.signed(100*float64(c.Residuals[i])/float64(line)) + " %"
 			}
-			rows = append(rows, []string{o.position(c, r.Position), o.Quantity(r.Rate, 4), o.Quantity(line, 4), o.signed(float64(c.Residuals[i])) + " mL/min", off})
+			rows = append(rows, []string{o.position(c, r.Position), o.Quantity(r.Rate, 4), o.Quantity(line, 4), fmt.Sprintf("%+.2g mL/min", roundOff(float64(c.Residuals[i]), float64(line))), off})
 		}
 		head := "setting"
 		t.Table([]Col{{Head: head}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off by", Right: true}, {Head: "share", Right: true}}, rows)
@@ -227,22 +233,15 @@ func (a PumpAnswer) curve(t *Text, o Options) {
 		}
 	}
 	t.Blank()
-	t.Para("Calibrate again after " + joinWords(pump.Occasions()) + ".")
+	t.Para("Calibrate again after: " + strings.Join(pump.Occasions(), "; ") + ".")
 }
 
-func joinWords(s []string) string {
-	out := ""
-	for i, x := range s {
-		switch {
-		case i == 0:
-		case i == len(s)-1:
-			out += ", or "
-		default:
-			out += "; "
-		}
-		out += x
+// roundOff takes a difference for nothing where only the arithmetic made it.
+func roundOff(v, of float64) float64 {
+	if math.Abs(v) < 1e-9*math.Abs(of) {
+		return 0
 	}
-	return out
+	return v
 }
 
 // equation writes the curve in words.
@@ -251,11 +250,15 @@ func (o Options) equation(c pump.Calibration) string {
 	switch c.Shape {
 	case pump.Straight:
 		a, b, _ := c.Line()
-		sign, off := "+", float64(a)
-		if a < 0 {
-			sign, off = "-", -float64(a)
+		s := fmt.Sprintf("feed (mL/min) = %s x setting (%%)", num(float64(b)))
+		switch top := float64(c.Rate(pump.Position{Setting: 100})); {
+		case math.Abs(float64(a)) < 1e-6*top:
+			s += ", through zero"
+		case a < 0:
+			s += " - " + num(-float64(a))
+		default:
+			s += " + " + num(float64(a))
 		}
-		s := fmt.Sprintf("feed (mL/min) = %s x setting (%%) %s %s", num(float64(b)), sign, num(off))
 		if c.HasStroke {
 			s += fmt.Sprintf(", with the stroke at %s", o.tidy(c.Stroke, 3))
 		}
@@ -377,14 +380,14 @@ func (o Options) brief2(v float64, digits int) string {
 	return s
 }
 
-// signed writes a number with its sign, to two digits; nothing worth saying is 0.
+// signed writes a share with its sign, to a tenth.
 func (o Options) signed(v float64) string {
-	if math.Abs(v) < 0.005 {
-		return "0"
+	s := fmt.Sprintf("%+.1f", v)
+	if s == "+0.0" || s == "-0.0" {
+		s = "0"
 	}
-	s := o.brief2(v, 2)
-	if v > 0 {
-		s = "+" + s
+	if o.DecimalComma {
+		s = strings.Replace(s, ".", ",", 1)
 	}
 	return s
 }

@@ -8,6 +8,8 @@ func commands(e *env) []*cobra.Command {
 		newNew(e),
 		newPlan(e),
 		newBudget(e),
+		newClarify(e),
+		newPump(e),
 		newChemical(e),
 		newRead(e),
 		newFit(e),

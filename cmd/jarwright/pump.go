@@ -245,62 +245,78 @@ func (e *env) pumpQuick(f pumpFlags) error {
 	if err != nil {
 		return err
 	}
-	x, err := f.extras(o)
+	q, err := f.quick(o)
 	if err != nil {
-		return err
+		return usageError{err}
 	}
-	p := pump.Pump{Name: f.name}
-	if err := f.knobs(&p); err != nil {
-		return err
-	}
-	switch {
-	case len(f.drawdown) > 0:
-		var readings []pump.Reading
-		for _, s := range f.drawdown {
-			r, err := parseDrawdown(s)
-			if err != nil {
-				return err
-			}
-			readings = append(readings, r)
-		}
-		if p.Calibration, err = pump.Fit(readings); err != nil {
+	if len(q.readings) > 0 {
+		if q.pump.Calibration, err = pump.Fit(q.readings); err != nil {
 			return err
 		}
-	default:
-		largest, err := quantity.ParseFeedRate(f.largest)
-		if err != nil {
-			return err
-		}
-		if largest <= 0 {
-			return badUsage("--pump-max %q is not above zero", f.largest)
-		}
-		p.Calibration = pump.FromNameplate(largest)
+	} else {
+		q.pump.Calibration = pump.FromNameplate(q.largest)
 	}
-	var perFlow quantity.FeedRate
-	var stock quantity.Concentration
-	switch {
-	case f.dose != "" && f.stock != "":
-		d, err := quantity.ParseDose(f.dose)
-		if err != nil {
-			return err
-		}
-		if stock, err = quantity.ParseConcentration(f.stock); err != nil {
-			return err
-		}
-		if d.Concentration <= 0 || stock <= 0 {
-			return note.Fault("bad-dose", "dose and stock must be above zero")
-		}
-		perFlow = pump.PerFlow(d.Concentration, stock)
-	case f.dose != "" || f.stock != "":
-		return badUsage("--dose and --stock belong together: the feed is flow x dose / stock")
-	case len(x.flows) > 0:
-		return badUsage(`--flow needs --dose and --stock, such as --dose "12.5 mg/L" --stock "150 g/L"`)
-	}
-	a := answerPump(p, x, perFlow, x.flows, stock)
+	a := answerPump(q.pump, q.extras, q.perFlow, q.extras.flows, q.stock)
 	if len(a.Settings) == 0 && len(a.Pace) == 0 {
 		a.Notes.Add(note.New(note.Info, "no-rate", "no feed rate is given: add --rate, or --flow with --dose and --stock, to get a setting"))
 	}
 	return e.showPumps(templates.PumpReport{Pumps: []templates.PumpAnswer{a}})
+}
+
+// quickPump is what the flags say of one pump.
+type quickPump struct {
+	pump     pump.Pump
+	readings []pump.Reading
+	largest  quantity.FeedRate
+	perFlow  quantity.FeedRate
+	stock    quantity.Concentration
+	extras   pumpExtras
+}
+
+// quick reads the flags of a pump without a site.
+func (f pumpFlags) quick(o templates.Options) (quickPump, error) {
+	q := quickPump{pump: pump.Pump{Name: f.name}}
+	var err error
+	if q.extras, err = f.extras(o); err != nil {
+		return q, err
+	}
+	if err := f.knobs(&q.pump); err != nil {
+		return q, err
+	}
+	for _, s := range f.drawdown {
+		r, err := parseDrawdown(s)
+		if err != nil {
+			return q, err
+		}
+		q.readings = append(q.readings, r)
+	}
+	if f.largest != "" {
+		if q.largest, err = quantity.ParseFeedRate(f.largest); err != nil {
+			return q, err
+		}
+		if q.largest <= 0 {
+			return q, badUsage("--pump-max %q is not above zero", f.largest)
+		}
+	}
+	switch {
+	case f.dose != "" && f.stock != "":
+		d, err := quantity.ParseDose(f.dose)
+		if err != nil {
+			return q, err
+		}
+		if q.stock, err = quantity.ParseConcentration(f.stock); err != nil {
+			return q, err
+		}
+		if d.Concentration <= 0 || q.stock <= 0 {
+			return q, badUsage("--dose and --stock must be above zero")
+		}
+		q.perFlow = pump.PerFlow(d.Concentration, q.stock)
+	case f.dose != "" || f.stock != "":
+		return q, badUsage("--dose and --stock belong together: the feed is flow x dose / stock")
+	case len(q.extras.flows) > 0:
+		return q, badUsage(`--flow needs --dose and --stock, such as --dose "12.5 mg/L" --stock "150 g/L"`)
+	}
+	return q, nil
 }
 
 // showPumps emits the report; a feed that no setting gives ends with exit code 3.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -52,6 +53,15 @@ func (e *env) pumpSite(args []string, f pumpFlags) error {
 			r.Notes.Add(n)
 		}
 	}
+	stopped := false
+	if len(feeds) > 0 {
+		found := caution.Review(day.Situation(s, o.Date))
+		r.Notes = append(r.Notes, found.Notes.Only(note.Stop)...)
+		if stopped = found.Stopped; stopped { // then no pump setting may be given out
+			feeds = nil
+			e.noAnswer()
+		}
+	}
 	if x.meter == nil && s.Flow.MeterSpan.Set {
 		x.meter = &pump.Signal[quantity.Flow]{Low: s.Flow.MeterZero.V, High: s.Flow.MeterSpan.V}
 	}
@@ -70,6 +80,7 @@ func (e *env) pumpSite(args []string, f pumpFlags) error {
 		if err != nil {
 			return err
 		}
+		a.Stopped = stopped
 		r.Pumps = append(r.Pumps, a)
 	}
 	return e.showPumps(r, inputs...)

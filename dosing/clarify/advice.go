@@ -35,7 +35,7 @@ func (r *Result) advise() {
 
 func (r *Result) ending() {
 	k := r.Tank
-	read := func(v float64) string { return quantity.Sig(v, 3) + " " + k.Unit() }
+	read := func(v float64) string { return quantity.Brief(v, 3) + " " + k.Unit() }
 	switch r.Outcome {
 	case ClearAlready:
 		r.Notes.Add(note.New(note.Info, "clear-already", "the tank reads %s and is to be cleared to %s: there is nothing to do", read(k.Start), read(k.Stop)))
@@ -120,8 +120,8 @@ func (r *Result) residuals() {
 		switch {
 		case c.StopAt > 0 && end >= float64(c.StopAt):
 			t := r.when(of, float64(c.StopAt))
-			r.Notes.Add(note.New(note.Stop, "residual-builds-up", "%s would build up to %s %s; %s stops it (%s). That is reached after %s, %s turnovers",
-				c.Name, quantity.Concentration(end), how, c.StopAt, c.Where, t, quantity.Sig(r.turnoversAt(t), 2)).
+			r.Notes.Add(note.New(note.Stop, "residual-builds-up", "%s would build up to %s %s; %s stops it (%s). That is reached after %s, %s turnovers, when the tank reads %s %s",
+				c.Name, quantity.Concentration(end), how, c.StopAt, c.Where, t, quantity.Sig(r.turnoversAt(t), 2), quantity.Brief(r.ReadingAt(t), 3), r.Tank.Unit()).
 				Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
 		case c.WarnAt > 0 && end >= float64(c.WarnAt):
 			t := r.when(of, float64(c.WarnAt))
@@ -149,6 +149,17 @@ func (r Result) turnoversAt(t quantity.Time) float64 {
 		}
 	}
 	return r.Turnovers
+}
+
+// ReadingAt gives the tank's reading at a time since the start.
+func (r Result) ReadingAt(t quantity.Time) float64 {
+	for i := 1; i < len(r.Moments); i++ {
+		a, b := r.Moments[i-1], r.Moments[i]
+		if t <= b.At {
+			return a.Reading + (b.Reading-a.Reading)*float64((t-a.At)/(b.At-a.At))
+		}
+	}
+	return r.Final.Reading
 }
 
 // alkalinity tells when the water runs short of it.

@@ -43,6 +43,7 @@ type Chemical struct {
 	Density quantity.Density
 	// Stock is the strength of what the pump delivers, on the dose's basis.
 	Stock quantity.Concentration
+	Neat  bool // the pump delivers the product as it is
 	// Worst cases of the residual that stop the plan or call for care, on the
 	// dose's basis; zero where there is none. Where says what they rest on.
 	StopAt, WarnAt quantity.Concentration

@@ -75,14 +75,14 @@ func (p Pump) Pace(t Pacing) (rows []PaceRow, stroke quantity.Setting, notes not
 		}
 		rows = append(rows, r)
 	}
-	if p.Calibration.Shape == Straight {
-		// A controller that only multiplies the meter's signal feeds along a line
-		// through zero; the pump's own line may not pass through it.
-		if a, b, ok := p.Calibration.Line(); ok && b > 0 {
-			if off := float64(-a / b); off > 1 || off < -1 {
-				notes.Add(note.New(note.Caution, "line-misses-zero", "the pump's line meets zero feed at %s %%, not at 0 %%: a controller that only takes a share of the flow signal doses wrong at low flow",
-					quantity.Sig(off, 2)).Do("enter two points of the table in the controller, the lowest and the highest"))
-			}
+	// A controller that only multiplies the meter's signal, set right at the peak,
+	// feeds along a line through zero; the pump's own line may not pass through it.
+	if n := len(rows); n > 1 && rows[n-1].Reach == Within && rows[0].Reach == Within {
+		low, high := rows[0], rows[n-1]
+		share := Position{high.Exact.Setting * quantity.Setting(low.Flow/high.Flow), stroke}
+		if off := quantity.Fraction(float64(p.Calibration.Rate(share)-low.Rate) / float64(low.Rate)); off > 0.05 || off < -0.05 {
+			notes.Add(note.New(note.Caution, "line-misses-zero", "the pump's line does not pass through zero: a controller set right at %s that takes the setting as a plain share of the flow doses %s at %s",
+				high.Flow, offBy(off), low.Flow).Do("enter two points of the table in the controller, the lowest and the highest"))
 		}
 	}
 	return rows, stroke, notes

@@ -51,6 +51,7 @@ func Example(bench, target string) Values {
 		{"name": "polymer tank", "use": TankStock, "volume": "10 L", "usable": "90 %"},
 		{"name": "polymer mixer", "use": TankMakeUp, "volume": "10 L", "usable": "90 %"},
 		{"name": "float bin", "use": TankBin, "volume": "240 L", "usable": "90 %"},
+		{"name": "rearing tank", "use": TankAnimals, "volume": "12 m3"},
 	}
 	v["Animals"] = []map[string]string{
 		{"name": "fry troughs", "species": "rainbow trout", "stage": "fry", "reached": ReachedAlways},

@@ -1,0 +1,349 @@
+package dosing
+
+import (
+	"math"
+	"sort"
+	"time"
+
+	"jarwright/dosing/animal"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/flow"
+	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
+	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
+	"jarwright/dosing/water"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// CleaningInput is what cleaning a tank is worked out from.
+type CleaningInput struct {
+	Site string
+	Name string // of the tank
+	Tank clarify.Tank
+	// Products stand beside Tank.Chemicals, one for each.
+	Products []product.Product
+	// Pumps stand beside them too; nil where there is none.
+	Pumps []*pump.Pump
+	// Around is the water, the animals and what is accepted.
+	Around caution.Situation
+	Notes  note.List
+}
+
+// Cleaning is a tank cleaned up on paper.
+type Cleaning struct {
+	CleaningInput
+	clarify.Result
+	// Before, Closed and Open are the water at the start, at the end, and at the
+	// end after aeration; HasPH tells whether they could be worked out.
+	HasPH                bool
+	Before, Closed, Open water.State
+	// Stages are what to do when.
+	Stages []Stage
+	// Stopped is true where a stop stands that nobody has accepted.
+	Stopped  bool
+	Taken    []caution.Taken
+	Handling note.List
+	Notes    note.List
+}
+
+// Stage is something to do at a time.
+type Stage struct {
+	At      quantity.Time // since the start
+	Reading float64
+	Do      []string
+	// Feeds stand beside the chemicals: what to set from here on; nil where nothing changes.
+	Feeds []StageFeed
+}
+
+// StageFeed is the feed of a chemical from a stage on.
+type StageFeed struct {
+	Chemical string
+	Dose     quantity.Dose
+	Rate     quantity.FeedRate // of stock or neat product; zero where its strength is not known
+	Neat     bool
+	Setting  *pump.Choice
+}
+
+// Clean works a cleaning out.
+func Clean(in CleaningInput) (Cleaning, error) {
+	r, err := in.Tank.Run()
+	if err != nil {
+		return Cleaning{}, err
+	}
+	c := Cleaning{CleaningInput: in, Result: r}
+	c.chemistry()
+	var said []caution.Said
+	for _, n := range in.Notes {
+		said = append(said, caution.Said{Note: n})
+	}
+	for _, n := range r.Notes {
+		said = append(said, caution.Said{Note: n})
+	}
+	around := in.Around
+	around.Loop, around.Accepted = nil, nil // what builds up is worked out here
+	around.Flow = caution.Some(in.Tank.Flow)
+	around.Hours = r.Running
+	for i, x := range in.Tank.Chemicals {
+		d := caution.Dose{Name: x.Name, Product: in.Products[i], Dose: quantity.Dose{Concentration: highest(r, i), Basis: x.Basis}}
+		if x.HasCapture {
+			d.Capture = caution.Some(x.Capture)
+		}
+		around.Doses = append(around.Doses, d)
+	}
+	f := caution.Review(around)
+	for _, n := range f.Notes {
+		if !ownCheck[n.Code] {
+			said = append(said, caution.Said{Note: n})
+		}
+	}
+	said = append(said, c.waterNotes()...)
+	var notes note.List
+	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
+	c.Notes, c.Handling = notes.Sorted(), f.Handling
+	c.stages()
+	return c, nil
+}
+
+// ownCheck lists what a single pass says and the run knows better.
+var ownCheck = map[string]bool{"alkalinity-gone": true, "alkalinity-low": true, "ph-too-low": true, "ph-step": true, "ph-step-sea": true, "ph-outside-range": true,
+	"co2-high": true, "cationic-lethal": true, "cationic-near": true, "cationic-borrowed-stop": true, "cationic-borrowed": true,
+	"anionic-lethal": true, "anionic-high": true, "anionic-fleas": true, "nh3-high": true, "ph-from-model": true, "temperature-assumed": true}
+
+// highest is the largest dose of a chemical in the run.
+func highest(r clarify.Result, i int) quantity.Concentration {
+	top := quantity.Concentration(0)
+	for _, m := range r.Moments {
+		top = max(top, m.Doses[i])
+	}
+	return top
+}
+
+// chemistry works out the pH at the end, from the alkalinity that the run took.
+func (c *Cleaning) chemistry() {
+	w := c.Around.Water
+	if !c.Tank().HasAlkalinity || !w.PH.OK {
+		return
+	}
+	k := water.Conditions{Temperature: w.Temperature.Or(15), Salinity: w.Salinity.Or(0), Conductivity: w.Conductivity.Or(0)}
+	before, err := water.FromPHAlkalinity(k, w.PH.V, c.Tank().Alkalinity)
+	if err != nil {
+		c.CleaningInput.Notes.Add(note.Of(err, "water")[0])
+		return
+	}
+	c.HasPH, c.Before = true, before
+	c.Closed = before.AfterAcid(c.Tank().Alkalinity - c.Final.Alkalinity)
+	c.Open = c.Closed.Aerated(water.Air)
+}
+
+// Tank gives the tank that was worked out.
+func (c Cleaning) Tank() clarify.Tank { return c.CleaningInput.Tank }
+
+// waterNotes judges the pH at the end by the rules of package caution.
+func (c Cleaning) waterNotes() []caution.Said {
+	if !c.HasPH {
+		return nil
+	}
+	var out []caution.Said
+	say := func(id string, w caution.Words) {
+		out = append(out, caution.Said{Note: caution.Note(id, w)})
+	}
+	fixed := func(p quantity.PH) string { return quantity.Brief(math.Round(float64(p)*100)/100, 3) }
+	if r, ok := caution.RuleNamed("ph-too-low"); ok && float64(c.Closed.PH) < r.Limit {
+		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.Brief(r.Limit, 3)})
+	}
+	for _, a := range c.Around.Stock {
+		low, high := a.PHLow.V, a.PHHigh.V
+		if x, ok := a.Profile.Range(animal.PH); ok {
+			if !a.PHLow.OK && x.HasLow {
+				low = quantity.PH(x.Low)
+			}
+			if !a.PHHigh.OK && x.HasHigh {
+				high = quantity.PH(x.High)
+			}
+		}
+		if low > 0 && c.Closed.PH < low && float64(c.Closed.PH) >= 6 {
+			h := fixed(high)
+			if high <= 0 {
+				h = "-"
+			}
+			say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": h, "who": a.Name})
+		}
+	}
+	say("ph-from-model", caution.Words{"limit": "0.1"})
+	return out
+}
+
+// stages lays out what to do when.
+func (c *Cleaning) stages() {
+	if c.Outcome == clarify.ClearAlready || c.Stopped {
+		return
+	}
+	at := map[quantity.Time]*Stage{}
+	stage := func(t quantity.Time) *Stage {
+		for x, s := range at {
+			if math.Abs(float64(x-t)) < 1.0/120 {
+				return s
+			}
+		}
+		s := &Stage{At: t}
+		at[t] = s
+		return s
+	}
+	first := stage(0)
+	first.Do = append(first.Do, "start the circulation")
+	c.feedStages(stage)
+	for _, j := range c.JarTests {
+		s := stage(j.At)
+		s.Do = append(s.Do, "jar test: "+j.Why)
+	}
+	for _, t := range c.Waste.Bins {
+		s := stage(t)
+		s.Do = append(s.Do, "empty the bin")
+	}
+	if c.Outcome == clarify.Cleared {
+		s := stage(c.Time)
+		s.Do = append(s.Do, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+	}
+	for _, s := range at {
+		s.Reading = c.ReadingAt(s.At)
+		c.Stages = append(c.Stages, *s)
+	}
+	sort.Slice(c.Stages, func(i, j int) bool { return c.Stages[i].At < c.Stages[j].At })
+}
+
+// feedStages adds the settings: at the start, and wherever the dose has moved by
+// a fifth since it was last set.
+func (c *Cleaning) feedStages(stage func(quantity.Time) *Stage) {
+	k := c.Tank()
+	if len(k.Chemicals) == 0 {
+		return
+	}
+	set := make([]quantity.Concentration, len(k.Chemicals))
+	for i := range set {
+		set[i] = -1
+	}
+	for n, m := range c.Moments {
+		if n == len(c.Moments)-1 && c.Outcome == clarify.Cleared {
+			break
+		}
+		for i, d := range m.Doses {
+			moved := set[i] < 0 || math.Abs(float64(d-set[i])) > 0.2*math.Max(float64(set[i]), 1e-9)
+			if !moved {
+				continue
+			}
+			set[i] = d
+			x := k.Chemicals[i]
+			f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
+			if x.Stock > 0 {
+				f.Rate = pump.PerFlow(d, x.Stock) * quantity.FeedRate(k.Flow)
+				if p := c.Pumps[i]; p != nil && d > 0 {
+					choice := p.For(f.Rate)
+					f.Setting = &choice
+				}
+			}
+			s := stage(m.At)
+			s.Feeds = append(s.Feeds, f)
+		}
+	}
+}
+
+// CleaningFromSite gathers the cleaning of the tank that a site names.
+func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, error) {
+	in := CleaningInput{Site: s.Place.Name.V}
+	Surroundings(&in.Around, s, today)
+	var errs note.List
+	u := s.Solids
+	t, ok := s.Tank(u.Tank.V)
+	if !ok {
+		for _, x := range s.Tanks {
+			if x.Use.V == site.TankAnimals {
+				t, ok = x, true
+				break
+			}
+		}
+	}
+	if !ok {
+		errs.Add(u.Tank.Missing("the tank to clean up", "name its row in Tanks"))
+	}
+	k := clarify.Tank{Key: jartest.Turbidity, Volume: t.Volume.V, Hours: HoursOf(s.Flow), Begin: s.Flow.Start.Or(6), Floor: float64(u.Outlet.V), Rise: float64(u.Rise.V),
+		PerUnit: u.PerNTU.V, Share: u.FloatSolids.V, Density: u.SG.V, Skim: solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}}
+	in.Name = t.Name.V
+	k.Bin, _ = BinOf(s)
+	k.Staffed = StaffOf(u)
+	day, _, err := DayOf(s.Flow, g.Log)
+	errs = append(errs, note.Of(err, "flow")...)
+	k.Flow = day.Average()
+	start := u.TankStart
+	if !start.Set {
+		start = s.Water.Turbidity
+	}
+	if !start.Set {
+		errs.Add(u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`))
+	}
+	k.Start = float64(start.V)
+	if !u.TankStop.Set {
+		errs.Add(u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`))
+	}
+	k.Stop = float64(u.TankStop.V)
+	if !u.Capture.Set {
+		errs.Add(u.Capture.Missing("the share of solids that a pass takes out", `give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`))
+	}
+	k.Removal = u.Capture.V
+	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity = s.Water.Alkalinity.Set, s.Water.Alkalinity.V, s.Water.Alkalinity.V
+	if s.Water.Exchange.Set {
+		k.Exchange = quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24)
+		k.New = float64(s.Water.Turbidity.V)
+		if !u.TankStart.Set { // then the raw water's turbidity is the tank's, and says nothing of new water
+			k.New = k.Stop
+			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.Brief(k.New, 3)).At(u.TankStart.At).
+				Do(`give "tank turbidity", so that the raw water's own is used`))
+		}
+	}
+	for i, row := range s.Chemicals {
+		f, notes, err := feedOf(s, row, i, g)
+		if err != nil {
+			errs = append(errs, note.Of(err, "chemical")...)
+			continue
+		}
+		in.Notes = append(in.Notes, notes...)
+		x, err := clarify.Of(f.Name, f.Stock.Product, f.Dose.Basis, clarify.Always(f.Dose.Concentration), f.Stock.PerLitre, in.Around.Stock)
+		if err != nil {
+			errs = append(errs, note.Of(err, "chemical")[0].At(f.DoseAt))
+			continue
+		}
+		x.Capture, x.HasCapture = row.Capture.V, row.Capture.Set
+		k.Chemicals = append(k.Chemicals, x)
+		in.Products = append(in.Products, f.Stock.Product)
+		in.Pumps = append(in.Pumps, f.Pump)
+	}
+	in.Tank = k
+	return in, errs.Err()
+}
+
+// BinOf gives the bin of a site; false where none is named.
+func BinOf(s site.Site) (solids.Bin, bool) {
+	t, ok := s.Tank(s.Solids.Bin.V)
+	if !s.Solids.Bin.Set || !ok {
+		return solids.Bin{}, false
+	}
+	return solids.Bin{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.V, Now: t.Now.V, At: t.Volume.At}, true
+}
+
+// StaffOf gives the hours in which somebody can empty the bin; none for any hour.
+func StaffOf(u site.Solids) flow.Hours {
+	from, till := u.StaffFrom.V, u.StaffTill.V
+	switch {
+	case !u.StaffFrom.Set && !u.StaffTill.Set || from == till:
+		return nil
+	case !u.StaffTill.Set:
+		till = 24
+	}
+	if from < till {
+		return flow.Hours{{From: from, To: till}}
+	}
+	return flow.Hours{{From: 0, To: till}, {From: from, To: 24}}
+}
