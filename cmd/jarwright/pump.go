@@ -102,8 +102,8 @@ func parseDrawdown(s string) (pump.Reading, error) {
 	return r, err
 }
 
-// pair reads "A to B" or "A x B".
-func pair(s, between string) (string, string, bool) {
+// halves reads "A to B" or "A x B".
+func halves(s, between string) (string, string, bool) {
 	a, b, ok := strings.Cut(s, between)
 	return strings.TrimSpace(a), strings.TrimSpace(b), ok && strings.TrimSpace(b) != ""
 }
@@ -135,7 +135,7 @@ func (f pumpFlags) extras(o templates.Options) (pumpExtras, error) {
 		}
 	}
 	if f.meter != "" {
-		low, high, ok := pair(f.meter, " to ")
+		low, high, ok := halves(f.meter, " to ")
 		if !ok {
 			low, high = "0 m3/h", f.meter
 		}
@@ -152,7 +152,7 @@ func (f pumpFlags) extras(o templates.Options) (pumpExtras, error) {
 		x.meter = &s
 	}
 	if f.tube != "" {
-		long, bore, ok := pair(strings.ReplaceAll(f.tube, "×", "x"), "x")
+		long, bore, ok := halves(strings.ReplaceAll(f.tube, "×", "x"), "x")
 		if !ok {
 			return x, badUsage(`--tube %q: write length x bore, like "12 m x 6 mm"`, f.tube)
 		}
