@@ -32,9 +32,12 @@ func (f FitReport) Drawing(o Options) draw.Drawing {
 			continue
 		}
 		d.Panels = append(d.Panels, p)
+		if p, ok := surfaceSlicePanel(r, o); ok && len(d.Panels) < mostPanels {
+			d.Panels = append(d.Panels, p)
+		}
 		d.Description = strings.TrimSpace(d.Description + " " + surfaceWords(r, o))
 	}
-	if len(d.Panels) == 1 {
+	if len(f.Results)+len(f.Surfaces) == 1 {
 		for _, r := range f.Results {
 			if len(r.Curve) > 0 {
 				d.Title = seriesName(r) + ": " + factorText(r) + " against " + r.Response.Info().Label

@@ -340,6 +340,66 @@ func surfacePanel(r surface.Result, o Options) (draw.Panel, bool) {
 	return p, true
 }
 
+// mostSlices is how many levels of the second factor one picture tells apart.
+const mostSlices = 4
+
+// surfaceSlicePanel shows the reading against the first factor, one line a tested
+// level of the second, with the jars of that level.
+func surfaceSlicePanel(r surface.Result, o Options) (draw.Panel, bool) {
+	i := r.Response.Info()
+	p := draw.Panel{X: draw.Axis{Name: upperFirst(r.First.Name), Unit: "mg/L", Zero: true}, Y: draw.Axis{Name: upperFirst(i.Label), Unit: i.Unit, Zero: !i.Signed}}
+	var levels []surface.Slice
+	for _, s := range r.Slices {
+		if s.Tested && len(s.Curve) > 1 {
+			levels = append(levels, s)
+		}
+	}
+	if len(levels) == 0 {
+		return p, false
+	}
+	if len(levels) > mostSlices { // the ends and what lies evenly between
+		var few []surface.Slice
+		for k := range mostSlices {
+			few = append(few, levels[k*(len(levels)-1)/(mostSlices-1)])
+		}
+		levels = few
+	}
+	tones := [...]draw.Tone{draw.Teal, draw.Plum, draw.Olive, draw.Grey}
+	strokes := [...]draw.Stroke{draw.Solid, draw.Dashed, draw.Dotted, draw.Solid}
+	shapes := [...]draw.Shape{draw.Round, draw.Square, draw.Triangle, draw.Diamond}
+	for k, s := range levels {
+		name := r.Second.Name + " " + asWritten(o, s.Level)
+		if !r.Second.PH {
+			name += " mg/L"
+		}
+		var line []draw.XY
+		for _, c := range s.Curve {
+			line = append(line, draw.XY{X: float64(c.Dose), Y: c.Fit})
+		}
+		p.Layers = append(p.Layers, draw.Line{Name: name, Tone: tones[k], Stroke: strokes[k], At: line})
+		var pts []draw.Point
+		for _, j := range r.Jars {
+			xy := surfaceXY(r, j.Pair)
+			if !j.Used || math.Abs(xy.Y-s.Level) > 1e-9*math.Max(1, math.Abs(s.Level)) {
+				continue
+			}
+			pt := draw.Point{XY: draw.XY{X: xy.X, Y: j.Reading}}
+			switch j.State {
+			case jartest.Below:
+				pt.Censor = draw.Under
+			case jartest.Above:
+				pt.Censor = draw.Over
+			}
+			pts = append(pts, pt)
+		}
+		p.Layers = append(p.Layers, draw.Points{Name: "jars at " + asWritten(o, s.Level), Shape: shapes[k], Tone: tones[k], At: pts})
+	}
+	if g, ok := surfaceTarget(r); ok {
+		p.Layers = append(p.Layers, draw.Marker{Label: strings.TrimSpace("target " + asWritten(o, g) + " " + i.Unit), At: g, Stroke: draw.Dashed, Tone: draw.Rust})
+	}
+	return p, true
+}
+
 func surfaceXY(r surface.Result, q surface.Pair) draw.XY {
 	y := float64(q.Second)
 	if r.Second.PH {
@@ -369,7 +429,7 @@ func contourLevels(z [][]float64, target float64, hasTarget bool) []float64 {
 	}
 	var out []float64
 	add := func(v float64) {
-		if v <= lo || v >= hi || hasTarget && math.Abs(v-target) < 0.08*math.Max(math.Abs(target), 1e-12) {
+		if v <= lo || v >= hi || hasTarget && math.Abs(v-target) < 0.25*math.Max(math.Abs(target), 1e-12) {
 			return
 		}
 		out = append(out, v)

@@ -67,6 +67,8 @@ type Slice struct {
 	// Planning is the dose at planning confidence.
 	Planning    quantity.Concentration
 	HasPlanning bool
+	// Curve is the fitted reading against the first factor at this level.
+	Curve []curve.Point
 }
 
 // Verdict says what the second chemical is worth.
@@ -723,7 +725,7 @@ func (r *Result) describe() {
 	for _, y := range levels {
 		r.Slices = append(r.Slices, r.slice(y))
 	}
-	r.curve(level)
+	r.Curve = r.along(level)
 	r.grid()
 	r.Notes.Add(r.advice(b)...)
 	sort.SliceStable(r.Notes, func(i, j int) bool { return r.Notes[i].Level > r.Notes[j].Level })
@@ -783,6 +785,7 @@ func (r *Result) slice(y float64) Slice {
 	reg := r.responses[0].ens.region
 	s := Slice{Level: d.pair(point{0, y}).level(r.Second.PH), Tested: onLevel(reg.ys, y)}
 	s.Effective.Confidence = 0.90
+	s.Curve = r.along(y)
 	sr := search{region: reg, cost: func(q point) float64 { return q.x }}
 	at := func(conf float64) (quantity.Concentration, bool) {
 		sr.ok = func(q point) bool { return r.confidence(q) >= conf }
@@ -806,14 +809,15 @@ func (r *Result) slice(y float64) Slice {
 	return s
 }
 
-// curve gives the fitted reading along the first factor at one level of the second.
-func (r *Result) curve(y float64) {
+// along gives the fitted reading along the first factor at one level of the second.
+func (r *Result) along(y float64) []curve.Point {
 	b := &r.responses[r.Binding]
 	lo, hi, ok := b.ens.region.span(y)
 	if !ok {
-		return
+		return nil
 	}
 	const steps = 40
+	var out []curve.Point
 	for i := 0; i <= steps; i++ {
 		q := point{lo + (hi-lo)*float64(i)/steps, y}
 		low, high := b.ens.bounds(q, 0.90)
@@ -821,8 +825,12 @@ func (r *Result) curve(y float64) {
 		if p.Low > p.High {
 			p.Low, p.High = p.High, p.Low
 		}
-		r.Curve = append(r.Curve, p)
+		out = append(out, p)
+		if hi-lo < 1e-9 {
+			break // the region ends in a point here
+		}
 	}
+	return out
 }
 
 // grid fills the surface for pictures.
