@@ -92,14 +92,24 @@ func (p Plan) Withheld() Plan {
 		f := &p.Feeds[i]
 		f.Fed, f.Setting, f.Range, f.Batches, f.Every, f.Working = false, nil, Range{}, nil, 0, nil
 		f.Rate, f.Least, f.Peak, f.StockUse, f.Lasts, f.HasEmpty = 0, 0, 0, 0, 0, false
-		var kept note.List
-		for _, n := range f.Notes {
-			if n.Level >= note.Caution {
-				kept.Add(n)
-			}
-		}
-		f.Notes = kept
+		f.Notes = notOfPumps(f.Notes)
 	}
+	p.Notes = notOfPumps(p.Notes)
 	p.Tasks, p.Hours = nil, nil
 	return p
+}
+
+// notOfPumps leaves out what speaks of rates and knobs.
+func notOfPumps(l note.List) note.List {
+	var kept note.List
+	for _, n := range l {
+		about := strings.Contains(n.Message+n.Remedy, "mL/min") || strings.Contains(n.Message+n.Remedy, "setting")
+		for _, start := range []string{"pump-", "feed-too-", "range-too-", "knob-", "line-", "drawdown-", "outside-drawdown", "not-calibrated", "recalibrate", "check-", "speed-"} {
+			about = about || strings.HasPrefix(n.Code, start)
+		}
+		if !about {
+			kept.Add(n)
+		}
+	}
+	return kept
 }

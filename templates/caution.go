@@ -76,8 +76,11 @@ func residualText(t *Text, list []caution.Residual, o Options) {
 		level := "ok"
 		if r.Level != note.Info {
 			level = strings.ToUpper(r.Level.String())
+		} else if !r.Limit.OK {
+			level, limit = "not judged", ""
 		}
-		rows = append(rows, []string{r.Chemical + " as " + r.As, o.Number(float64(r.Worst), 3), expected, limit, level})
+		name, _, _ := strings.Cut(r.Chemical, " (")
+		rows = append(rows, []string{name + " as " + r.As, o.Number(float64(r.Worst), 3), expected, limit, level})
 	}
 	t.Table([]Col{{Head: "chemical"}, {Head: "worst case", Right: true}, {Head: "expected", Right: true}, {Head: "limit"}, {Head: ""}}, rows)
 }
@@ -103,7 +106,7 @@ func alkaliText(t *Text, list []caution.Option, o Options) {
 			return
 		}
 		t.Head("To hold " + goal)
-		t.Table([]Col{{Head: "feed one of"}, {Head: "as sold, mg/L", Right: true}, {Head: "kg/d", Right: true}, {Head: "pH", Right: true}, {Head: "aerated", Right: true}, {Head: "NH3 mg/L", Right: true}, {Head: ""}}, rows)
+		t.Table([]Col{{Head: "feed one of"}, {Head: "mg/L sold", Right: true}, {Head: "kg/d", Right: true}, {Head: "pH", Right: true}, {Head: "aerated", Right: true}, {Head: "NH3", Right: true}, {Head: ""}}, rows)
 		rows = nil
 	}
 	for _, a := range list {
@@ -111,7 +114,7 @@ func alkaliText(t *Text, list []caution.Option, o Options) {
 			flush()
 			goal = a.Goal
 		}
-		name := fmt.Sprintf("%s, %s", a.Alkali.Name, o.Quantity(a.Alkali.Purity, 2))
+		name := fmt.Sprintf("%s, %s%%", a.Alkali.Name, o.Number(a.Alkali.Purity.Percent(), 2))
 		if a.Cannot {
 			rows = append(rows, []string{name, "", "", "", "", "", "cannot reach it"})
 			continue
@@ -134,14 +137,16 @@ func alkaliText(t *Text, list []caution.Option, o Options) {
 	flush()
 }
 
-// cautionText writes the cautions block: what stands against the plan, what
-// somebody accepted, how to handle the chemicals, and what was not checked.
-func cautionText(t *Text, f caution.Findings, o Options) {
+// stoppedText says first of all that a plan is stopped, and by what.
+func stoppedText(t *Text, f caution.Findings) {
 	if f.Stopped {
 		t.Head("STOPPED: no pump settings are given")
 		t.Notes(f.Notes.Only(note.Stop))
 	}
-	acceptedText(t, f.Taken)
+}
+
+// cautionText writes the cautions below a stop, and what was not checked.
+func cautionText(t *Text, f caution.Findings, o Options) {
 	if rest := below(f.Notes, note.Stop, f.Taken); len(rest) > 0 {
 		t.Head("Cautions")
 		t.Notes(rest)
@@ -151,10 +156,6 @@ func cautionText(t *Text, f caution.Findings, o Options) {
 		for _, s := range f.NotChecked {
 			t.Item("-", s)
 		}
-	}
-	handlingText(t, f.Handling, o)
-	if o.Explain {
-		checkText(t, f.Checks)
 	}
 }
 
@@ -232,7 +233,6 @@ func checkText(t *Text, list []caution.Check) {
 		return
 	}
 	t.Head("Every check made")
-	var rows [][]string
 	for _, c := range list {
 		verdict := "passes"
 		if c.Fired {
@@ -242,9 +242,8 @@ func checkText(t *Text, list []caution.Check) {
 		if c.About != "" {
 			rule += " (" + c.About + ")"
 		}
-		rows = append(rows, []string{rule, c.Found, c.Limit, verdict, c.Source})
+		t.Item("-", fmt.Sprintf("%s: %s against %s: %s [%s]", rule, c.Found, c.Limit, verdict, c.Source))
 	}
-	t.Table([]Col{{Head: "check"}, {Head: "found"}, {Head: "limit"}, {Head: "verdict"}, {Head: "source"}}, rows)
 }
 
 // jsonWater is the water of a document, at the jar's or the computed pH before aeration.

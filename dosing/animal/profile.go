@@ -40,6 +40,14 @@ type Range struct {
 	Use bool
 }
 
+// From is the source with its standing.
+func (r Range) From() string {
+	if r.Memory {
+		return "from memory: " + r.Source
+	}
+	return r.Source
+}
+
 // Profile is one kind of animal.
 type Profile struct {
 	ID, Name string

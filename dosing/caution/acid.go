@@ -111,26 +111,33 @@ func (v *reviewer) alkalinityLeft(c *Chemistry) {
 	if stops {
 		return
 	}
-	floor, who, at := v.alkalinityFloor()
-	words["limit"], words["who"] = amount(floor), who
+	floor, who, source, at := v.alkalinityFloor()
+	words["limit"], words["who"], words["source"] = amount(floor), who, source
 	v.judge("alkalinity-low", who, amount(left)+" "+gone.Unit, amount(floor)+" "+gone.Unit, uses && left < floor, words, at)
 }
 
-// alkalinityFloor is the highest of what the animals should have, and who wants it.
-func (v *reviewer) alkalinityFloor() (floor float64, who string, at note.Place) {
-	floor, who = v.rule("alkalinity-low").Limit, "most waters"
+// alkalinityFloor is the highest of what the animals should have, who wants it
+// and where that figure comes from.
+func (v *reviewer) alkalinityFloor() (floor float64, who, source string, at note.Place) {
+	general := v.rule("alkalinity-low")
+	floor, who, source = general.Limit, "most waters", general.Source
 	for i, a := range v.s.Stock {
-		own := v.rule("alkalinity-low").Limit
+		own, from := general.Limit, general.Source
 		if r, ok := a.Profile.Range(animal.Alkalinity); ok && r.HasLow {
-			own = r.Low
+			own, from = r.Low, r.From()
 		}
-		own = float64(a.AlkalinityLow.Or(quantity.Alkalinity(own)))
+		if a.AlkalinityLow.OK {
+			own, from = float64(a.AlkalinityLow.V), siteItself
+		}
 		if i == 0 || own > floor {
-			floor, who, at = own, a.who(), a.At
+			floor, who, source, at = own, a.who(), from, a.At
 		}
 	}
-	return floor, who, at
+	return floor, who, source, at
 }
+
+// siteItself is the source of what the site's keeper stated.
+const siteItself = "the site workbook"
 
 // pH judges the treated water's pH.
 func (v *reviewer) pH(c *Chemistry) {
@@ -151,8 +158,12 @@ func (v *reviewer) pH(c *Chemistry) {
 			v.skip("pH range: nothing is known of " + a.who())
 			continue
 		}
+		source := r.From()
+		if a.PHLow.OK || a.PHHigh.OK {
+			source = siteItself
+		}
 		v.judge("ph-outside-range", a.who(), "pH "+ph(after), ph(lo)+" to "+ph(hi), after < lo || after > hi,
-			Words{"after": ph(after), "low": amount(float64(lo)), "high": amount(float64(hi)), "who": a.who()}, a.At)
+			Words{"after": ph(after), "low": amount(float64(lo)), "high": amount(float64(hi)), "who": a.who(), "source": source}, a.At)
 	}
 	if v.forAnimals() {
 		id := "ph-step"
@@ -171,13 +182,13 @@ func (v *reviewer) pH(c *Chemistry) {
 // carbonDioxide judges what acid frees.
 func (v *reviewer) carbonDioxide(c *Chemistry) {
 	for _, a := range v.s.Stock {
-		limit := v.rule("co2-high").Limit
+		limit, source := v.rule("co2-high").Limit, ""
 		if r, ok := a.Profile.Range(animal.CO2); ok && r.HasHigh {
-			limit = r.High
+			limit, source = r.High, r.From()
 		}
 		v.judge("co2-high", a.who(), mgL(c.Closed.CO2)+" mg/L", amount(limit)+" mg/L",
 			float64(c.Closed.CO2) > limit && c.Closed.CO2 > c.Before.CO2,
-			Words{"after": mgL(c.Closed.CO2), "limit": amount(limit), "who": a.who()}, a.At)
+			Words{"after": mgL(c.Closed.CO2), "limit": amount(limit), "who": a.who(), "source": source}, a.At)
 	}
 }
 
@@ -201,18 +212,18 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	for _, a := range v.s.Stock {
 		words := Words{"before": mgL(c.NH3Before), "after": mgL(worst), "ph": ph(at), "who": a.who()}
 		if r, ok := a.Profile.Range(animal.NH3Lethal); ok {
-			words["limit"] = amount(r.Low)
+			words["limit"], words["source"] = amount(r.Low), r.From()
 			kills := float64(worst) >= r.Low && worst > c.NH3Before
 			v.judge("nh3-lethal", a.who(), mgL(worst)+" mg/L NH3", amount(r.Low)+" mg/L NH3", kills, words, a.At)
 			if kills {
 				continue
 			}
 		}
-		limit := v.rule("nh3-high").Limit
+		limit, source := v.rule("nh3-high").Limit, ""
 		if r, ok := a.Profile.Range(animal.NH3); ok && r.HasHigh {
-			limit = r.High
+			limit, source = r.High, r.From()
 		}
-		words["limit"] = amount(limit)
+		words["limit"], words["source"] = amount(limit), source
 		v.judge("nh3-high", a.who(), mgL(worst)+" mg/L NH3", amount(limit)+" mg/L NH3", float64(worst) > limit, words, a.At)
 	}
 }

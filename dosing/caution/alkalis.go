@@ -33,7 +33,7 @@ func (v *reviewer) alkalis() {
 	if c == nil || c.AlkalinityUsed <= 0 && !v.s.Water.Hold.OK && !v.s.Water.Floor.OK {
 		return
 	}
-	floor, _, _ := v.alkalinityFloor()
+	floor, _, _, _ := v.alkalinityFloor()
 	if v.s.Water.Floor.OK {
 		floor = float64(v.s.Water.Floor.V)
 	}

@@ -61,7 +61,7 @@ func limitOf(id string, lethal animal.Result) quantity.Concentration {
 	if !ok {
 		panic("caution: no rule " + id)
 	}
-	if r.Unit == "parts of LC50" {
+	if r.Unit == partsOfLC50 {
 		return lethal.Dose() / quantity.Concentration(r.Limit)
 	}
 	return quantity.Concentration(r.Limit)

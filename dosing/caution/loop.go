@@ -26,7 +26,7 @@ func (v *reviewer) loopAlkalinity() {
 	l := v.loopOf(quantity.Concentration(-c.AlkalinityUsed))
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
 	end := l.At(v.s.Hours)
-	floor, who, at := v.alkalinityFloor()
+	floor, who, source, at := v.alkalinityFloor()
 	gone := v.rule("loop-alkalinity-gone")
 	rate := quantity.MassRate(float64(c.AlkalinityUsed) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000)
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who,
@@ -39,7 +39,7 @@ func (v *reviewer) loopAlkalinity() {
 	if stops || float64(c.AlkalinityLeft) < floor { // a single pass has been judged
 		return
 	}
-	words["limit"] = amount(floor)
+	words["limit"], words["source"] = amount(floor), source
 	v.judge("loop-alkalinity-low", who, found, amount(floor)+" "+gone.Unit, float64(end) < floor, words, at)
 }
 

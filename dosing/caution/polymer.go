@@ -114,7 +114,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		r.fired(rule, fires)
 		v.judge(id, d.name()+", "+a.who(), mgL(mayStay)+" mg/L", mgL(limit)+" mg/L", fires,
 			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": amount(lethal.Low), "limit": mgL(limit),
-				"other": lethal.Animal, "when": when}, a.At)
+				"other": lethal.Animal, "when": when, "source": lethalSource(rule, lethal)}, a.At)
 		return fires
 	}
 	part := func(id string) quantity.Concentration {
@@ -135,6 +135,17 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 	}
 }
+
+// lethalSource names where the lethal figure comes from; the part of it is ours.
+func lethalSource(r Rule, lethal animal.Result) string {
+	if r.Unit != partsOfLC50 {
+		return ""
+	}
+	return lethal.Source + "; 1/" + amount(r.Limit) + " of it is this program's own factor"
+}
+
+// partsOfLC50 is the unit of a rule whose limit divides a lethal figure.
+const partsOfLC50 = "parts of LC50"
 
 func limitName(own bool) string {
 	if own {

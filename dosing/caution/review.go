@@ -144,7 +144,7 @@ func (v *reviewer) rule(id string) Rule {
 func (v *reviewer) judge(id, about, found, limit string, fired bool, w Words, at note.Place) {
 	r := v.rule(id)
 	v.out.Checks = append(v.out.Checks, Check{Rule: id, About: about, Found: found, Limit: limit, Fired: fired,
-		Level: r.Level, Source: r.note(nil).Source})
+		Level: r.Level, Source: r.note(w).Source})
 	if fired {
 		v.say(id, w, about, at)
 	}

@@ -84,7 +84,8 @@ func RuleNamed(id string) (Rule, bool) {
 	return Rule{}, false
 }
 
-// Words fill the places in braces of a rule's text.
+// Words fill the places in braces of a rule's text. The word "source", where
+// given, goes before the rule's own source.
 type Words map[string]string
 
 // note makes the rule's note with its places filled in.
@@ -100,6 +101,9 @@ func (r Rule) note(w Words) note.Note {
 	source := r.Source
 	if r.Status == "memory" && !strings.Contains(source, "no source") && !strings.Contains(source, "memory") {
 		source += " (from memory)"
+	}
+	if own := w["source"]; own != "" {
+		source = own
 	}
 	return note.Note{Level: r.Level, Code: r.ID, Message: f.Replace(r.Says), Remedy: f.Replace(r.Do), Source: source}
 }
