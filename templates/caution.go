@@ -65,10 +65,10 @@ func residualText(t *Text, list []caution.Residual, o Options) {
 	for _, r := range list {
 		expected, limit := "not measured", "none"
 		if r.Expected.OK {
-			expected = o.Number(float64(r.Expected.V), 3)
+			expected = brief(float64(r.Expected.V), o)
 		}
 		if r.Limit.OK {
-			limit = o.Number(float64(r.Limit.V), 3) + ", " + r.LimitName
+			limit = brief(float64(r.Limit.V), o) + ", " + r.LimitName
 		}
 		if r.Reached.OK && r.Worst > 0 && r.Limit.OK {
 			limit += fmt.Sprintf(", reached after %s", o.Quantity(r.Reached.V, 3))
@@ -80,9 +80,14 @@ func residualText(t *Text, list []caution.Residual, o Options) {
 			level, limit = "not judged", ""
 		}
 		name, _, _ := strings.Cut(r.Chemical, " (")
-		rows = append(rows, []string{name + " as " + r.As, o.Number(float64(r.Worst), 3), expected, limit, level})
+		rows = append(rows, []string{name + " as " + r.As, brief(float64(r.Worst), o), expected, limit, level})
 	}
 	t.Table([]Col{{Head: "chemical"}, {Head: "worst case", Right: true}, {Head: "expected", Right: true}, {Head: "limit"}, {Head: ""}}, rows)
+}
+
+// brief writes a figure without idle zeros, in the reader's decimal mark.
+func brief(v float64, o Options) string {
+	return strings.Replace(quantity.Brief(v, 3), ".", o.mark(), 1)
 }
 
 func saltText(t *Text, list []caution.Salt, o Options) {

@@ -13,13 +13,13 @@ type waterFlags struct {
 	ph, alkalinity, temperature, hardness, doc, salinity, conductivity string
 	ammonia, turbidity, jarPH, residualAl, residualFe                  string
 	animals                                                            []string
-	purpose, system, newWater                                          string
+	purpose, system, newWater, monomer, capture                        string
 }
 
 // waterFlagNames lists theirs, in the order of add.
 func waterFlagNames() []string {
 	return []string{"ph", "alkalinity", "temperature", "hardness", "doc", "salinity", "conductivity", "ammonia", "turbidity",
-		"jar-ph", "residual-al", "residual-fe", "animal", "purpose", "system", "new-water"}
+		"jar-ph", "residual-al", "residual-fe", "animal", "purpose", "system", "new-water", "monomer", "capture"}
 }
 
 func (f *waterFlags) add(p *pflag.FlagSet) {
@@ -38,7 +38,18 @@ func (f *waterFlags) add(p *pflag.FlagSet) {
 	p.StringArrayVar(&f.animals, "animal", nil, `animals that get the water, such as "rainbow trout" (repeat for more)`)
 	p.StringVar(&f.purpose, "purpose", "", "animals, drinking water, wastewater or other")
 	p.StringVar(&f.system, "system", "", `water in the loop that comes round again, such as "20 m3"`)
+	p.StringVar(&f.monomer, "monomer", "", `monomer left in the polymer by its certificate, such as "0.05 %"`)
+	p.StringVar(&f.capture, "capture", "", `measured share of the dose that leaves with the floc, such as "80 %"`)
 	p.StringVar(&f.newWater, "new-water", "", `share of the loop replaced each day, such as "10 %"`)
+}
+
+// chemical is what the flags say of the one that is dosed.
+func (f waterFlags) chemical(name string) (site.Chemical, error) {
+	c := site.Chemical{Name: site.Val[string]{V: name, Set: true}}
+	var errs note.List
+	readVal(&errs, "--monomer", f.monomer, quantity.ParseFraction, &c.Monomer)
+	readVal(&errs, "--capture", f.capture, quantity.ParseFraction, &c.Capture)
+	return c, errs.Err()
 }
 
 // site puts the flags where a site workbook would have them.

@@ -192,8 +192,9 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 	}
 }
 
-// ammonia judges free ammonia before aeration and after, whichever is more. A
-// water that is deadly as it comes is a caution; a dose that makes it so, a stop.
+// ammonia judges free ammonia before aeration and after, whichever is more. Only
+// a dose that makes it deadly is a stop: a water that is deadly as it comes, or
+// that becomes so by aeration alone, is a caution.
 func (v *reviewer) ammonia(c *Chemistry) {
 	w := v.s.Water
 	if !v.forAnimals() {
@@ -205,15 +206,17 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	}
 	c.HasNH3 = true
 	c.NH3Before, c.NH3Closed, c.NH3Open = c.Before.NH3(w.Ammonia.V), c.Closed.NH3(w.Ammonia.V), c.Open.NH3(w.Ammonia.V)
-	worst, at := c.NH3Closed, c.Closed.PH
+	worst, at, aerated := c.NH3Closed, ph(c.Closed.PH), ""
 	if c.NH3Open > worst {
-		worst, at = c.NH3Open, c.Open.PH
+		worst, at, aerated = c.NH3Open, ph(c.Open.PH), " once aerated"
 	}
+	rawAerated := c.Before.Aerated(water.Air).NH3(w.Ammonia.V)
 	for _, a := range v.s.Stock {
-		words := Words{"before": mgL(c.NH3Before), "after": mgL(worst), "ph": ph(at), "who": a.who()}
+		words := Words{"before": mgL(c.NH3Before), "after": mgL(worst), "ph": at + aerated, "who": a.who()}
 		if r, ok := a.Profile.Range(animal.NH3Lethal); ok {
 			words["limit"], words["source"] = amount(r.Low), r.From()
-			kills := float64(worst) >= r.Low && worst > c.NH3Before
+			lethal := quantity.Concentration(r.Low)
+			kills := c.NH3Closed >= lethal && c.NH3Before < lethal || c.NH3Open >= lethal && rawAerated < lethal
 			v.judge("nh3-lethal", a.who(), mgL(worst)+" mg/L NH3", amount(r.Low)+" mg/L NH3", kills, words, a.At)
 			if kills {
 				continue

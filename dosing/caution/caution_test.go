@@ -90,7 +90,7 @@ var scenarios = []scenario{
 	}, []string{"al-marine-below"}, []string{"al-marine"}, false},
 	{"caustic at high ammonia", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
-			w.Temperature, w.Ammonia, w.PH = Some(quantity.Temperature(16)), Some(quantity.Concentration(4)), Some(quantity.PH(7.2))
+			w.Temperature, w.Ammonia, w.PH = Some(quantity.Temperature(16)), Some(quantity.Concentration(6)), Some(quantity.PH(7.2))
 		}), Doses: []Dose{dose(t, "caustic-50", 9, quantity.AsNaOH)}, Stock: stock(t, "trout")}
 	}, []string{"nh3-lethal", "handle-hydrogen", "handle-caustic-cold", "ph-step"}, []string{"nh3-high", "ph-too-high"}, true},
 	{"caustic beyond pH 9 in a pond", func(t *testing.T) Situation {
