@@ -40,6 +40,8 @@ func (p Plan) Text(t *Text, o Options) {
 	}
 	t.Head(title)
 	t.Para(p.waterLine(o))
+	stoppedText(t, p.Findings)
+	acceptedText(t, p.Findings.Taken)
 	if len(p.Feeds) > 1 {
 		p.feedTable(t, o)
 	}
@@ -57,14 +59,14 @@ func (p Plan) Text(t *Text, o Options) {
 	p.solidsText(t, o)
 	waterText(t, p.Findings, o)
 	cautionText(t, p.Findings, o)
+	handlingText(t, p.Findings.Handling, o)
 	if rest := p.Notes.Only(note.Info); len(rest) > 0 {
 		t.Head("Notes")
 		t.Notes(rest)
 	}
-	t.Blank()
-	t.Para("The label and the safety data sheet of your own drum, local rules and licensed practice go before this page.")
 	if o.Explain {
 		p.workingText(t, o)
+		checkText(t, p.Findings.Checks)
 	}
 }
 

@@ -30,6 +30,8 @@ type planFlags struct {
 	ph, alkalinity, temperature, salinity, hardness, doc string
 	tan, residualAl, residualFe, turbidity, tss, jarPH   string
 	animals                                              []string
+	conductivity, purpose, system, newWater              string
+	capture, monomer, leave, hold                        string
 }
 
 func newPlan(e *env) *cobra.Command {
@@ -92,13 +94,22 @@ none. --stock is grams of product per litre of stock; left out means neat.`,
 	p.StringVar(&f.turbidity, "turbidity", "", `of the raw water, such as "60 NTU", for the solids`)
 	p.StringVar(&f.tss, "tss", "", `suspended solids of the raw water, such as "90 mg/L"`)
 	p.StringArrayVar(&f.animals, "animals", nil, `animals that the treated water reaches, such as "rainbow trout" (may repeat)`)
+	p.StringVar(&f.conductivity, "conductivity", "", `of the water, such as "240 uS/cm"`)
+	p.StringVar(&f.leave, "leave-alkalinity", "", `least alkalinity to leave, such as "50 mg/L"`)
+	p.StringVar(&f.hold, "hold-ph", "", "pH to hold after dosing: shows the alkali that does it")
+	p.StringVar(&f.purpose, "purpose", "", "animals, drinking water, wastewater or other")
+	p.StringVar(&f.system, "system", "", `water that comes round again, such as "20 m3"`)
+	p.StringVar(&f.newWater, "new-water", "", `share of that water replaced each day, such as "10 %"`)
+	p.StringVar(&f.capture, "capture", "", `measured share of the dose that leaves with the floc, such as "80 %"`)
+	p.StringVar(&f.monomer, "monomer", "", `monomer left in the polymer by its certificate, such as "0.05 %"`)
 	e.completeProducts(c, "chemical")
 	return c
 }
 
 // quickFlags are those that make a plan without a site.
 var quickFlags = [...]string{"flow", "hours", "dose", "dose-low", "dose-high", "basis", "chemical", "strength", "density", "stock", "pump-max", "tank",
-	"ph", "alkalinity", "temperature", "salinity", "hardness", "doc", "tan", "jar-ph", "residual-al", "residual-fe", "turbidity", "tss", "animals"}
+	"ph", "alkalinity", "temperature", "salinity", "hardness", "doc", "tan", "jar-ph", "residual-al", "residual-fe", "turbidity", "tss", "animals",
+	"conductivity", "leave-alkalinity", "hold-ph", "purpose", "system", "new-water", "capture", "monomer"}
 
 // planQuick plans one feed from flags.
 func (e *env) planQuick(f planFlags) error {
@@ -114,6 +125,7 @@ func (e *env) planQuick(f planFlags) error {
 	if err != nil {
 		return err
 	}
+	w.Chemicals[0].Name.V = in.Feeds[0].Name
 	return e.showPlan(in, w)
 }
 
@@ -179,11 +191,39 @@ func (f planFlags) surroundings() (site.Site, error) {
 	given(&errs, "--residual-fe", f.residualFe, quantity.ParseConcentration, &w.ResidualFe)
 	given(&errs, "--turbidity", f.turbidity, quantity.ParseCloudiness, &w.Turbidity)
 	given(&errs, "--tss", f.tss, quantity.ParseConcentration, &w.TSS)
+	given(&errs, "--conductivity", f.conductivity, quantity.ParseConductance, &w.Conductivity)
+	given(&errs, "--leave-alkalinity", f.leave, quantity.ParseAlkalinity, &w.AlkFloor)
+	given(&errs, "--hold-ph", f.hold, quantity.ParsePH, &w.PHTarget)
+	given(&errs, "--system", f.system, quantity.ParseVolume, &w.System)
+	given(&errs, "--new-water", f.newWater, quantity.ParseFraction, &w.Exchange)
+	given(&errs, "--purpose", f.purpose, purposeOf, &s.Place.Purpose)
+	var c site.Chemical
+	given(&errs, "--capture", f.capture, quantity.ParseFraction, &c.Capture)
+	given(&errs, "--monomer", f.monomer, quantity.ParseFraction, &c.Monomer)
+	s.Chemicals = []site.Chemical{c}
+	if w.System.Set {
+		s.Place.Passes = site.Val[string]{V: site.Recirculating, Set: true}
+	} else if w.Exchange.Set {
+		errs.Add(note.Fault("flag-missing", "--new-water needs --system").Do(`add the water that comes round again, such as --system "20 m3"`))
+	}
 	for _, a := range f.animals {
 		s.Animals = append(s.Animals, site.Animal{Name: site.Val[string]{V: a, Set: true}, Species: site.Val[string]{V: a, Set: true}})
-		s.Place.Purpose = site.Val[string]{V: site.ForAnimals, Set: true}
+		if !s.Place.Purpose.Set {
+			s.Place.Purpose = site.Val[string]{V: site.ForAnimals, Set: true}
+		}
 	}
 	return s, errs.Err()
+}
+
+// purposeOf reads one of the site's purposes.
+func purposeOf(s string) (string, error) {
+	all := []string{site.ForAnimals, site.ForDrinking, site.ForWastewater, site.ForOther}
+	for _, p := range all {
+		if p == s {
+			return p, nil
+		}
+	}
+	return "", note.Fault("purpose-unknown", "%q is no purpose%s", s, note.DidYouMean(s, all)).Do("use animals, drinking water, wastewater or other")
 }
 
 // given parses a flag's text into a value of a site, if it was given.
