@@ -169,6 +169,7 @@ func render(w io.Writer, r templates.Report, form string, o templates.Options) e
 		if b, ok := r.(templates.BookReport); ok {
 			return b.Book(w, o)
 		}
+		return templates.WriteBook(w, r, o)
 	case "html":
 		if p, ok := r.(templates.PageReport); ok {
 			return p.Page(w, o)

@@ -43,10 +43,12 @@ type Chart struct {
 	XName, YName string // with units
 	XMin, XMax   *float64
 	YMin, YMax   *float64
-	LogY         bool
-	XFormat      string // number format of the axis; empty follows the cells
-	YFormat      string
-	Series       []Series
+	// XStep is the distance of ticks; 0 leaves it to the program.
+	XStep   float64
+	LogY    bool
+	XFormat string // number format of the axis; empty follows the cells
+	YFormat string
+	Series  []Series
 }
 
 // Series is one set of values.
@@ -172,7 +174,7 @@ func (c Chart) scatter(b *strings.Builder) {
 	}
 	b.WriteString(`<c:axId val="1001"/><c:axId val="1002"/></c:scatterChart>`)
 	b.WriteString(`<c:valAx><c:axId val="1001"/>` + scaling(false, c.XMin, c.XMax) + `<c:delete val="0"/><c:axPos val="b"/>` + axisTitle(c.XName, false) + numFmt(c.XFormat) +
-		`<c:majorTickMark val="out"/><c:minorTickMark val="none"/><c:tickLblPos val="low"/>` + axisLine() + bodyText(900) + `<c:crossAx val="1002"/><c:crosses val="min"/></c:valAx>`)
+		`<c:majorTickMark val="out"/><c:minorTickMark val="none"/><c:tickLblPos val="low"/>` + axisLine() + bodyText(900) + `<c:crossAx val="1002"/><c:crosses val="min"/>` + majorUnit(c.XStep) + `</c:valAx>`)
 	c.valueAxis(b)
 }
 
@@ -319,6 +321,13 @@ func scaling(log bool, low, high *float64) string {
 		s += `<c:min val="` + strconv.FormatFloat(*low, 'g', -1, 64) + `"/>`
 	}
 	return s + `</c:scaling>`
+}
+
+func majorUnit(step float64) string {
+	if step <= 0 {
+		return ""
+	}
+	return `<c:crossBetween val="midCat"/><c:majorUnit val="` + strconv.FormatFloat(step, 'g', -1, 64) + `"/>`
 }
 
 func numFmt(code string) string {

@@ -1,8 +1,8 @@
 package book
 
 // Legend puts the kinds of cells in words and as they look, across two columns
-// from the given cell on, and gives the row below it.
-func (s *Sheet) Legend(row, col int) int {
+// from the given cell on, the words over span columns, and gives the row below it.
+func (s *Sheet) Legend(row, col, span int) int {
 	for i, l := range []struct {
 		kind Kind
 		name string
@@ -13,7 +13,7 @@ func (s *Sheet) Legend(row, col int) int {
 		{Result, "answer", "a formula that answers the question: bold"},
 	} {
 		s.Put(row+i, col, Cell{Kind: l.kind, Value: l.name, Center: true})
-		s.Put(row+i, col+1, Cell{Kind: Muted, Value: l.text})
+		s.Put(row+i, col+1, Cell{Kind: Muted, Value: l.text, Span: span})
 	}
 	return row + 3
 }

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -81,7 +82,11 @@ func newScale(a Axis, values []float64, n int, comma bool) scale {
 	}
 	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9; i++ {
 		v := i * step
-		s.ticks = append(s.ticks, tick{v, number(v, s.decimals, comma)})
+		text := number(v, s.decimals, comma)
+		if a.Clock {
+			text = fmt.Sprintf("%02.0f:%02.0f", math.Floor(math.Mod(v, 24)), math.Mod(v, 1)*60)
+		}
+		s.ticks = append(s.ticks, tick{v, text})
 	}
 	return s
 }
@@ -244,4 +249,14 @@ func (b Bars) width() float64 {
 		return b.Width
 	}
 	return 0.7
+}
+
+// Frame is the part of the plane that a plot shows.
+type Frame struct{ X0, X1, Y0, Y1 float64 }
+
+// Frame gives the ends of both axes, as every rendering of the panel has them.
+func (p Panel) Frame() Frame {
+	xs, ys := p.extent()
+	x, y := newScale(p.X, xs, 8, false), newScale(p.Y, ys, 7, false)
+	return Frame{x.lo, x.hi, y.lo, y.hi}
 }

@@ -37,6 +37,8 @@ type Axis struct {
 	Least, Most *float64
 	// Step is the distance of ticks; 0 chooses one.
 	Step float64
+	// Clock shows values as hours of the day: 6 as 06:00, 25.5 as 01:30.
+	Clock bool
 	// Labels names the positions 0, 1, 2, …; an axis with labels shows no numbers.
 	Labels []string
 }

@@ -128,3 +128,12 @@ func (h Hatched) in(x, y float64) bool {
 	}
 	return v <= h.Limit
 }
+
+// Lines gives each level's lines of equal value, as chains of places.
+func (c Contours) Lines() [][][]XY {
+	out := make([][][]XY, len(c.Levels))
+	for i, l := range c.Levels {
+		out[i] = c.Grid.contour(l)
+	}
+	return out
+}

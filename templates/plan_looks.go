@@ -1,0 +1,247 @@
+package templates
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"jarwright/dosing"
+	"jarwright/dosing/flow"
+	"jarwright/dosing/pump"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/draw"
+	"jarwright/templates/page"
+)
+
+// Drawing shows the day: what each pump feeds by the hour, and what stands in
+// the tanks.
+func (p Plan) Drawing(o Options) draw.Drawing {
+	title := "The day"
+	if p.Site != "" {
+		title += " at " + p.Site
+	}
+	d := draw.Drawing{Title: title, DecimalComma: o.DecimalComma}
+	if !o.Date.IsZero() {
+		d.Foot = o.Date.Format("2006-01-02")
+	}
+	if len(p.Hours) == 0 {
+		return d
+	}
+	var words []string
+	from, to := clockOn(p, 0), clockOn(p, len(p.Hours))
+	clock := draw.Axis{Clock: true, Step: 3, Least: &from, Most: &to}
+	feeds := draw.Panel{X: clock, Y: draw.Axis{Name: "Stock feed rate", Unit: unitOf(quantity.FeedRate(1), o), Zero: true}}
+	tanks := draw.Panel{X: clock, Y: draw.Axis{Name: "Usable stock in the tank", Unit: tankUnit(o), Zero: true}}
+	for k, f := range p.Feeds {
+		if !f.Fed {
+			continue
+		}
+		tone, stroke := draw.Tone(k%5), draw.Stroke(k%3)
+		var steps, level []draw.XY
+		for i, h := range p.Hours {
+			x := clockOn(p, i)
+			v, _ := h.Feeds[k].Rate.Show(o.Units)
+			steps = append(steps, draw.XY{X: x, Y: v})
+			if h.Feeds[k].HasLevel {
+				level = append(level, draw.XY{X: x + 1, Y: h.Feeds[k].Level.In(tankUnit(o))})
+			}
+		}
+		steps = append(steps, draw.XY{X: clockOn(p, len(p.Hours)-1) + 1})
+		feeds.Layers = append(feeds.Layers, draw.Steps{Name: f.Name, Tone: tone, Stroke: stroke, Filled: len(p.Feeds) == 1, At: steps})
+		words = append(words, fmt.Sprintf("%s is fed at %s on average.", upperFirst(f.Name), o.Quantity(f.Rate, 3)))
+		if len(level) > 0 {
+			tanks.Layers = append(tanks.Layers, draw.Line{Name: f.Name + " in the tank", Tone: tone, Stroke: stroke, At: level})
+		}
+	}
+	for _, pan := range []draw.Panel{feeds, tanks} {
+		if len(pan.Layers) > 0 {
+			d.Panels = append(d.Panels, pan)
+		}
+	}
+	if n := len(d.Panels); n > 0 {
+		d.Panels[n-1].X.Name = "Time of day"
+	}
+	d.Description = strings.Join(words, " ")
+	return d
+}
+
+// tankUnit is the unit of all tank levels, whatever their size.
+func tankUnit(o Options) string {
+	if o.Units == quantity.US {
+		return "gal"
+	}
+	return "L"
+}
+
+// clockOn gives the beginning of a row in hours that never fall back, so that a
+// day that begins at six runs on to thirty.
+func clockOn(p Plan, i int) float64 { return float64(p.Hours[0].From) + float64(i) }
+
+// Cards gives a card for each pump and for each stock that is made up.
+func (p Plan) Cards(o Options) []page.Card {
+	var out []page.Card
+	for _, f := range p.Feeds {
+		if f.Setting != nil {
+			out = append(out, p.pumpCard(f, o))
+		}
+	}
+	for _, f := range p.Feeds {
+		if f.Fed && !f.Stock.Neat() {
+			out = append(out, p.stockCard(f, o))
+		}
+	}
+	return out
+}
+
+// pumpCard is the setting of a pump for flows around the plan's and for the
+// doses of its interval: rows are flows, columns raw water from clear to muddy.
+func (p Plan) pumpCard(f dosing.Feed, o Options) page.Card {
+	name := f.PumpName
+	if name == "" {
+		name = "Pump"
+	}
+	c := page.Card{Title: "Pump card: " + name + ", " + f.Name, Lead: p.knob(f, f.Setting.Average, o) + ", for " + o.Quantity(f.Flow, 3) + " of water.",
+		Facts: page.Pairs{{"Dose", o.Dose(f.Dose, 3)}, {"Feed", o.Quantity(f.Rate, 3)}, {"Stock", p.stockWords(f, o)}}}
+	c.Lead = upperFirst(c.Lead)
+	classes := p.classes(f)
+	t := page.Table{Caption: "Setting for the flow and the water", Cols: []page.Col{{Head: "Flow of water", Right: true}}}
+	for _, k := range classes {
+		t.Cols = append(t.Cols, page.Col{Head: k.name + ": " + o.Quantity(k.dose, 3), Right: true})
+	}
+	for _, q := range cardFlows(p.Day.Least(), f.Flow, p.Day.Peak()) {
+		row := []string{o.Quantity(q, 3)}
+		for _, k := range classes {
+			dose := f.AsProduct.Concentration
+			if f.Dose.Concentration > 0 {
+				dose = dose * k.dose / f.Dose.Concentration
+			}
+			rate := dosing.RateFor(dose, q, f.PerLitre)
+			row = append(row, p.cardSetting(f, f.Pump.For(rate), o)+" ("+o.Quantity(rate, 3)+")")
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	c.Tables = []page.Table{t}
+	c.Checks = []string{"Flow of water read and written down", "Setting made; stroke and speed locked", "Feed checked on the measuring column", "Stock in the tank enough until the next round"}
+	for _, n := range f.Notes.Sorted() {
+		if n.Level > note.Caution || n.Level == note.Caution && len(c.Cautions) < 3 {
+			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
+		}
+	}
+	if g := f.Stock.Product; g.Protection.Text != "" {
+		c.Cautions = append(c.Cautions, fmt.Sprintf("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Hazard.Text, g.Protection.Text))
+	} else {
+		c.Cautions = append(c.Cautions, "Goggles and gloves; the safety data sheet of "+f.Name+" first.")
+	}
+	return c
+}
+
+func (p Plan) stockWords(f dosing.Feed, o Options) string {
+	if f.Stock.Neat() {
+		return "neat product"
+	}
+	return gramsPerLitre(f.PerLitre, o) + " of product per litre"
+}
+
+func (p Plan) cardSetting(f dosing.Feed, c pump.Choice, o Options) string {
+	if c.Reach != pump.Within {
+		return "OUT OF RANGE"
+	}
+	if f.Pump.Calibration.TwoKnobs() {
+		return o.Quantity(c.Position.Setting, 3) + " at stroke " + o.Quantity(c.Position.Stroke, 3)
+	}
+	return o.Quantity(c.Position.Setting, 3)
+}
+
+// useBy is when a batch's life ends, with the day where it is not the same.
+func useBy(b dosing.Batch) string {
+	s := flow.Clock(wrapDay(b.Expires))
+	switch days := math.Floor(float64(b.Expires)/24) - math.Floor(float64(b.Start)/24); days {
+	case 0:
+		return s
+	case 1:
+		return s + " the next day"
+	default:
+		return fmt.Sprintf("%s, %.0f days later", s, days)
+	}
+}
+
+// doseClass is a dose for a kind of raw water.
+type doseClass struct {
+	name string
+	dose quantity.Concentration
+}
+
+// classes gives the doses of a card: the plan's, and the ends of its interval
+// where they are known.
+func (p Plan) classes(f dosing.Feed) []doseClass {
+	out := []doseClass{}
+	if f.Low > 0 && f.Low < f.Dose.Concentration {
+		out = append(out, doseClass{"Low end", f.Low})
+	}
+	out = append(out, doseClass{"Planned", f.Dose.Concentration})
+	if f.High > f.Dose.Concentration {
+		out = append(out, doseClass{"High end", f.High})
+	}
+	return out
+}
+
+// cardFlows gives seven flows, round in two digits, from below the least to above the peak.
+func cardFlows(least, average, peak quantity.Flow) []quantity.Flow {
+	low, high := math.Min(float64(least), 0.5*float64(average)), math.Max(float64(peak), 1.5*float64(average))
+	var out []quantity.Flow
+	const n = 7
+	for i := range n {
+		q := quantity.Flow(quantity.RoundSig(low+float64(i)*(high-low)/(n-1), 2))
+		if q > 0 && (len(out) == 0 || q > out[len(out)-1]) {
+			out = append(out, q)
+		}
+	}
+	return out
+}
+
+// stockCard is how to make one batch of a stock, with steps to tick.
+func (p Plan) stockCard(f dosing.Feed, o Options) page.Card {
+	name := f.StockName
+	if name == "" {
+		name = f.Name
+	}
+	c := page.Card{Title: "Stock card: " + name, Lead: gramsPerLitre(f.PerLitre, o) + " of " + f.Name + " product per litre."}
+	volumes := []quantity.Volume{}
+	if len(f.Batches) > 0 {
+		volumes = append(volumes, f.Batches[0].Volume)
+	}
+	for _, v := range []quantity.Volume{5, 10, 20, 50, 100} {
+		if f.Tank == nil || v <= f.Tank.Holds() || len(volumes) == 0 {
+			volumes = append(volumes, v)
+		}
+	}
+	t := page.Table{Caption: "For one batch", Cols: []page.Col{{Head: "Batch", Right: true}, {Head: "Product", Right: true}, {Head: "as liquid", Right: true}, {Head: "Water, about", Right: true}}}
+	for _, v := range volumes {
+		r, err := f.Stock.Recipe(v)
+		if err != nil {
+			continue
+		}
+		liquid := "–"
+		if r.ProductVolume > 0 {
+			liquid = o.Quantity(r.ProductVolume, 3)
+		}
+		t.Rows = append(t.Rows, []string{o.Quantity(r.Final, 3), o.Quantity(r.Product, 3), liquid, o.Quantity(r.Water, 3)})
+	}
+	c.Tables = []page.Table{t}
+	for _, b := range f.Batches {
+		c.Facts = append(c.Facts, [2]string{"Make up at " + flow.Clock(wrapDay(b.Start)), o.Quantity(b.Volume, 3) + ", use by " + useBy(b)})
+	}
+	c.Checks = []string{"Goggles and gloves on; eye wash at hand", "Tank rinsed, most of the water in", "Product weighed or measured: ______", "Product added to the water, slowly, stirring", "Filled to the mark"}
+	if f.Ageing > 0 {
+		c.Checks = append(c.Checks, "Stirred gently and aged "+o.Quantity(f.Ageing, 3)+" before use")
+	}
+	if f.Life > 0 {
+		c.Checks = append(c.Checks, "Labelled: name, strength, made at ______, use within "+o.Quantity(hourly{f.Life}, 3))
+	}
+	c.Cautions = []string{"Add product to water, never water to product. Safety data sheet first."}
+	if g := f.Stock.Product; g.Protection.Text != "" {
+		c.Cautions = append(c.Cautions, fmt.Sprintf("%s. Wear %s.", upperFirst(g.Hazard.Text), g.Protection.Text))
+	}
+	return c
+}

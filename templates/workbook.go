@@ -1,0 +1,311 @@
+package templates
+
+import (
+	"io"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/templates/book"
+	"jarwright/templates/draw"
+)
+
+// LiveReport is a report that adds sheets with live formulas to its workbook:
+// inputs that the user may change, and what follows from them.
+type LiveReport interface {
+	Live(b *book.Book, o Options) error
+}
+
+// WriteBook writes any report as a workbook: a summary first, the report's own
+// live sheets, then its figures as a table, what was assumed, the cautions and
+// the working.
+func WriteBook(w io.Writer, r Report, o Options) error {
+	o.Explain = true
+	blocks := Blocks(r, o)
+	title := "jarwright"
+	for _, b := range blocks {
+		if b.Kind == HeadBlock {
+			title = b.Text
+			break
+		}
+	}
+	bk := book.New(book.Meta{Title: title, Paper: o.Paper, Date: o.Date, Version: o.Version})
+	work := &bookWriter{o: o, summary: bk.Sheet("Summary")}
+	main, working := splitWorking(blocks)
+	if l, ok := r.(LiveReport); ok {
+		if err := l.Live(bk, o); err != nil {
+			return err
+		}
+	}
+	if d, ok := r.(DrawReport); ok {
+		work.picture = d.Drawing(o)
+		if len(work.picture.Panels) > 0 {
+			work.data = bk.Sheet("Chart data")
+			work.data.Put(1, 1, book.T(book.Title, "What the charts show"))
+			work.data.Freeze(3, 0)
+		}
+	}
+	work.write(main)
+	dataSheet(bk, r.Rows())
+	notes := allNotes(blocks)
+	noteSheet(bk, "Assumed", "What was assumed and inferred", notes.Only(note.Info))
+	var grave note.List
+	for _, n := range notes.Sorted() {
+		if n.Level != note.Info {
+			grave.Add(n)
+		}
+	}
+	noteSheet(bk, "Cautions", "Cautions", grave)
+	if len(working) > 0 {
+		x := &bookWriter{o: o, summary: bk.Sheet("Working")}
+		x.write(append([]Block{{Kind: HeadBlock, Text: "Working"}}, working...))
+	}
+	return bk.Write(w)
+}
+
+// splitWorking takes the parts under headings that begin with "Working" out.
+func splitWorking(blocks []Block) (main, working []Block) {
+	in := false
+	for _, b := range blocks {
+		if b.Kind == HeadBlock {
+			in = strings.HasPrefix(b.Text, "Working")
+		}
+		if in {
+			working = append(working, b)
+		} else {
+			main = append(main, b)
+		}
+	}
+	return main, working
+}
+
+func allNotes(blocks []Block) note.List {
+	var l note.List
+	for _, b := range blocks {
+		l.Add(b.Notes...)
+	}
+	return l
+}
+
+// bookWriter lays blocks out on a sheet.
+type bookWriter struct {
+	o       Options
+	summary *book.Sheet
+	data    *book.Sheet
+	picture draw.Drawing
+	row     int
+	drawn   bool
+}
+
+// across is how many columns running text takes.
+const across = 6
+
+func (x *bookWriter) write(blocks []Block) {
+	s := x.summary
+	s.Widths(26, 18, 14, 14, 14, 14, 14, 14)
+	x.row = 1
+	heads := 0
+	for _, b := range blocks {
+		if b.Kind == HeadBlock {
+			if heads++; heads == 2 {
+				x.charts()
+			}
+		}
+		x.block(b, heads)
+	}
+	x.charts()
+	s.Put(x.row+1, 1, book.Cell{Kind: book.Muted, Span: across, Value: "The safety data sheet of each product, local rules and the people licensed for this work go before anything worked out here."})
+}
+
+// charts places the report's picture as charts, once.
+func (x *bookWriter) charts() {
+	if x.drawn || x.data == nil {
+		return
+	}
+	x.drawn = true
+	x.row = x.summary.Plot(x.row+1, 1, 680, 340, x.data, x.picture) + 1
+}
+
+func (x *bookWriter) block(b Block, heads int) {
+	s := x.summary
+	switch b.Kind {
+	case HeadBlock:
+		if heads == 1 {
+			s.Put(x.row, 1, book.T(book.Title, "%s", b.Text))
+		} else {
+			x.row++
+			s.Put(x.row, 1, book.Cell{Kind: book.Section, Value: b.Text, Span: across})
+		}
+		x.row++
+	case ParaBlock:
+		s.Put(x.row, 1, book.Cell{Kind: book.Wrap, Value: b.Text, Span: across})
+		x.row++
+	case ItemBlock:
+		s.Put(x.row, 1, book.Cell{Kind: book.Wrap, Value: "– " + itemText(b), Span: across})
+		x.row++
+	case PairsBlock:
+		for _, p := range b.Pairs {
+			s.Put(x.row, 1, book.T(book.Label, "%s", p[0]))
+			s.Put(x.row, 2, book.Cell{Kind: book.Wrap, Value: p[1], Span: across - 1})
+			x.row++
+		}
+	case TableBlock:
+		x.table(b)
+	case NotesBlock:
+		for _, n := range grouped(b.Notes) {
+			s.Put(x.row, 1, book.Cell{Kind: kindOf(n.Level), Value: n.text, Span: across})
+			x.row++
+		}
+	case LinesBlock:
+		for _, l := range b.Lines {
+			s.Put(x.row, 1, book.T(book.Text, "%s", l))
+			x.row++
+		}
+	}
+}
+
+func (x *bookWriter) table(b Block) {
+	s := x.summary
+	last, span := len(b.Cols)-1, 1
+	if last >= 0 && !b.Cols[last].Right { // words in the last column take the rest of the page
+		span = max(1, across-last)
+	}
+	for i, c := range b.Cols {
+		h := book.Cell{Kind: book.Head, Value: c.Head}
+		if i == last {
+			h.Span = span
+		}
+		s.Put(x.row, i+1, h)
+	}
+	x.row++
+	for _, r := range b.Rows {
+		for i := range b.Cols {
+			if i >= len(r) {
+				break
+			}
+			c := x.cell(r[i], b.Cols[i].Right)
+			if i == last {
+				c.Span = span
+			}
+			s.Put(x.row, i+1, c)
+		}
+		x.row++
+	}
+	x.row++
+}
+
+// cell turns the text of a table into a number where it is one.
+func (x *bookWriter) cell(text string, right bool) book.Cell {
+	t := strings.TrimSpace(text)
+	if x.o.DecimalComma {
+		t = strings.Replace(t, ",", ".", 1)
+	}
+	if v, err := strconv.ParseFloat(t, 64); err == nil && right {
+		_, decimals, _ := strings.Cut(t, ".")
+		format := "0"
+		if n := len(decimals); n > 0 && !strings.ContainsAny(t, "eE") {
+			format += "." + strings.Repeat("0", n)
+		}
+		return book.Num(v, format)
+	}
+	c := book.Cell{Kind: book.Value, Value: text}
+	if !right {
+		c.Kind = book.Wrap
+	}
+	return c
+}
+
+// dataSheet writes the figures of a report as a table, numbers as numbers.
+func dataSheet(b *book.Book, rows [][]string) {
+	if len(rows) == 0 {
+		return
+	}
+	s := b.Sheet("Data")
+	s.Landscape()
+	s.Freeze(1, 1)
+	s.Repeat(1, 1)
+	for i, h := range rows[0] {
+		s.Put(1, i+1, book.Cell{Kind: book.Head, Value: h})
+	}
+	for r, row := range rows[1:] {
+		for i, t := range row {
+			if v, err := strconv.ParseFloat(t, 64); err == nil {
+				s.Put(r+2, i+1, book.Num(v, "General"))
+			} else {
+				s.Put(r+2, i+1, book.Cell{Kind: book.Value, Value: t})
+			}
+		}
+	}
+}
+
+// noteSheet writes notes as a table.
+func noteSheet(b *book.Book, name, title string, l note.List) {
+	s := b.Sheet(name)
+	s.Widths(12, 70, 46, 30, 30)
+	s.Landscape()
+	s.Put(1, 1, book.T(book.Title, "%s", title))
+	if len(l) == 0 {
+		s.Put(3, 1, book.T(book.Sub, "Nothing to tell."))
+		return
+	}
+	for i, h := range []string{"level", "what", "what to do", "where", "source"} {
+		s.Put(3, i+1, book.Cell{Kind: book.Head, Value: h})
+	}
+	s.Repeat(3, 3)
+	for i, n := range grouped(l) {
+		k := kindOf(n.Level)
+		word := n.Level.String()
+		if n.Level != note.Info {
+			word = strings.ToUpper(word)
+		}
+		for c, t := range []string{word, upperFirst(n.Message), upperFirst(n.Remedy), n.places, n.Source} {
+			if c > 0 {
+				k = book.Wrap
+			}
+			s.Put(4+i, c+1, book.Cell{Kind: k, Value: t})
+		}
+	}
+}
+
+func kindOf(l note.Level) book.Kind {
+	switch l {
+	case note.Caution:
+		return book.Caution
+	case note.Stop, note.Error:
+		return book.Stop
+	}
+	return book.Wrap
+}
+
+// oneNote is a note with all its places.
+type oneNote struct {
+	note.Note
+	places, text string
+}
+
+// grouped joins notes that say the same of several places, gravest first.
+func grouped(l note.List) []oneNote {
+	var out []oneNote
+	at := map[[3]string]int{}
+	for _, n := range l.Sorted() {
+		key := [3]string{n.Level.String(), n.Message, n.Remedy}
+		p := n.Place.String()
+		if i, ok := at[key]; ok {
+			if p != "" {
+				out[i].places += ", " + p
+			}
+			continue
+		}
+		at[key] = len(out)
+		word := n.Level.String()
+		if n.Level != note.Info {
+			word = strings.ToUpper(word)
+		}
+		s := word + ": " + n.Message
+		if n.Remedy != "" {
+			s += ". " + upperFirst(n.Remedy)
+		}
+		out = append(out, oneNote{Note: n, places: p, text: s})
+	}
+	return out
+}
