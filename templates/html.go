@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"fmt"
 	"io"
 
 	"jarwright/templates/page"
@@ -37,12 +38,21 @@ func WritePage(w io.Writer, r Report, o Options) error {
 		case ParaBlock:
 			p.Parts = append(p.Parts, page.Para(b.Text))
 		case ItemBlock:
-			var list page.List
-			for ; i < len(blocks) && blocks[i].Kind == ItemBlock; i++ {
+			var list []string
+			counted := true
+			for first := i; i < len(blocks) && blocks[i].Kind == ItemBlock; i++ {
+				counted = counted && blocks[i].Mark == fmt.Sprintf("%d.", i-first+1)
 				list = append(list, itemText(blocks[i]))
 			}
+			if counted {
+				for k := range list {
+					list[k] = blocks[i-len(list)+k].Text
+				}
+				p.Parts = append(p.Parts, page.Steps(list))
+			} else {
+				p.Parts = append(p.Parts, page.List(list))
+			}
 			i--
-			p.Parts = append(p.Parts, list)
 		case PairsBlock:
 			p.Parts = append(p.Parts, page.Pairs(b.Pairs))
 		case TableBlock:

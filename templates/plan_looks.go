@@ -153,19 +153,6 @@ func (p Plan) cardSetting(f dosing.Feed, c pump.Choice, o Options) string {
 	return o.Quantity(c.Position.Setting, 3)
 }
 
-// useBy is when a batch's life ends, with the day where it is not the same.
-func useBy(b dosing.Batch) string {
-	s := flow.Clock(wrapDay(b.Expires))
-	switch days := math.Floor(float64(b.Expires)/24) - math.Floor(float64(b.Start)/24); days {
-	case 0:
-		return s
-	case 1:
-		return s + " the next day"
-	default:
-		return fmt.Sprintf("%s, %.0f days later", s, days)
-	}
-}
-
 // doseClass is a dose for a kind of raw water.
 type doseClass struct {
 	name string

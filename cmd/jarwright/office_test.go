@@ -157,6 +157,8 @@ type liveBook struct {
 	// except are values at writing and stay as they were.
 	anew   func(t *testing.T, file string)
 	except func(cell string) bool
+	// after looks at the values before and after the change.
+	after func(t *testing.T, stored, changed map[string]string)
 }
 
 // TestWorkbooksInOffice writes every workbook with live formulas, lets LibreOffice
@@ -197,6 +199,9 @@ func TestWorkbooksInOffice(t *testing.T) {
 				if got, err := strconv.ParseFloat(changed[a], 64); err != nil || math.Abs(got-want) > 1e-9*math.Abs(want) {
 					t.Errorf("after the change %s is %q, want %g", a, changed[a], want)
 				}
+			}
+			if b.after != nil {
+				b.after(t, stored, changed)
 			}
 			if b.anew != nil {
 				b.anew(t, at(b.name, "anew"))
@@ -282,10 +287,87 @@ func liveBooks(t *testing.T) []liveBook {
 			changes: map[string]any{"Bench!B14": 2000, "Bench!D20": 3, "Bench!D22": 3.5, "Stock!B7": 48.5, "Stock!B8": 1.335},
 			expect: map[string]float64{"Bench!C20": 4, "Bench!E20": 15, "Bench!C21": 6, "Bench!E21": 30, "Bench!E22": 17.5,
 				"Stock!B10": 10 / 0.485, "Stock!B11": 10 / 0.485 / 1.335}},
+		{name: "plan", formulas: 12, write: planBook("2 m3/h", "12.5 mg/L", "24"),
+			changes: map[string]any{"Change it!C5": 3.25, "Change it!C6": 16, "Change it!C11": 17.5},
+			expect:  map[string]float64{"Change it!C22": 17.5 / 0.485 * 3.25 * 16 / 1000},
+			anew:    planBook("3.25 m3/h", "17.5 mg/L", "16"), except: planOnly, after: flagged},
+		{name: "plan-us", formulas: 12, write: planBook("35 gpm", "12.5 mg/L", "24", "--units", "us", "--paper", "letter"),
+			changes: map[string]any{"Change it!C5": 50},
+			anew:    planBook("50 gpm", "12.5 mg/L", "24", "--units", "us", "--paper", "letter"), except: planOnly, after: flagged},
+		{name: "fit", formulas: 7, write: fitBook, changes: map[string]any{"Try Storm!B5": 24.25}, after: triedDose},
 		{name: "float", formulas: 24*2 + 3,
 			write: by("new", "bench", "FILE", "--jars", "24", "--flotation", "--readings", "turbidity,tss,ph,alkalinity", "--repeats", "3", "--paper", "letter")},
 		liveBudget(t),
 	}
+}
+
+// planBook plans one feed of liquid alum from a diluted stock.
+func planBook(flow, dose, hours string, more ...string) func(t *testing.T, file string) {
+	return by(append([]string{"plan", "--flow", flow, "--dose", dose, "--basis", "as alum 14-hydrate", "--strength", "48.5 %", "--density", "1.335 kg/L",
+		"--stock", "150 g/L", "--pump-max", "2 L/h", "--tank", "60 L", "--hours", hours, "-o", "FILE"}, more...)...)
+}
+
+// planOnly tells the cells of a plan that stand as they were at writing.
+func planOnly(cell string) bool {
+	return cell == "Change it!C32" || cell == "Change it!C34" || cell == "Change it!C36"
+}
+
+// flagged looks that a changed plan says so.
+func flagged(t *testing.T, stored, changed map[string]string) {
+	for _, a := range []string{"Change it!C32", "Change it!C34", "Change it!C36"} {
+		if stored[a] != "as written" || changed[a] != "CHANGED" {
+			t.Errorf("%s: %q at first, %q after the change", a, stored[a], changed[a])
+		}
+	}
+}
+
+// triedDose looks that the sheet's answer for 24.25 mg/L lies on the straight
+// line between the points of the curve on either side of it.
+func triedDose(t *testing.T, stored, changed map[string]string) {
+	num := func(m map[string]string, col string, row int) float64 {
+		v, err := strconv.ParseFloat(m[fmt.Sprintf("Try Storm!%s%d", col, row)], 64)
+		if err != nil {
+			t.Fatalf("%s%d: %v", col, row, err)
+		}
+		return v
+	}
+	row := 5
+	for num(stored, "F", row+1) <= 24.25 {
+		row++
+	}
+	share := (24.25 - num(stored, "F", row)) / (num(stored, "F", row+1) - num(stored, "F", row))
+	for at, col := range map[int]string{8: "G", 9: "H", 10: "I", 11: "J"} {
+		want := num(stored, col, row) + share*(num(stored, col, row+1)-num(stored, col, row))
+		if got := num(changed, "B", at); math.Abs(got-want) > 1e-9*math.Max(1, want) {
+			t.Errorf("B%d is %g for 24.25 mg/L, want %g", at, got, want)
+		}
+	}
+	if got := changed["Try Storm!B12"]; got != "more likely to fail" {
+		t.Errorf("verdict %q on a dose well below the target's", got)
+	}
+}
+
+// benchCSV is an invented bench of storm-muddied beck water.
+const benchCSV = `Test,Storm
+Chemical,alum as product
+Target,turbidity <= 5 NTU
+Jar,Dose (mg/L),Turbidity (NTU)
+1,0,42
+2,10,29.5
+3,20,13.2
+4,30,4.9
+5,40,2.4
+6,50,2.2
+7,60,2.8
+`
+
+func fitBook(t *testing.T, file string) {
+	t.Helper()
+	bench := filepath.Join(t.TempDir(), "Storm.csv")
+	if err := os.WriteFile(bench, []byte(benchCSV), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	by("fit", bench, "--target", "turbidity <= 5 NTU", "-o", "FILE")(t, file)
 }
 
 // sampleBook is a small workbook that uses everything the builder has.

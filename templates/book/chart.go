@@ -179,10 +179,14 @@ func (c Chart) scatter(b *strings.Builder) {
 }
 
 func (c Chart) valueAxis(b *strings.Builder) {
+	between := "midCat"
+	if c.Kind != Scatter {
+		between = "between"
+	}
 	b.WriteString(`<c:valAx><c:axId val="1002"/>` + scaling(c.LogY, c.YMin, c.YMax) + `<c:delete val="0"/><c:axPos val="l"/>` +
 		`<c:majorGridlines><c:spPr><a:ln w="6350"><a:solidFill><a:srgbClr val="` + draw.Rule[1:] + `"/></a:solidFill></a:ln></c:spPr></c:majorGridlines>` +
 		axisTitle(c.YName, true) + numFmt(c.YFormat) + `<c:majorTickMark val="out"/><c:minorTickMark val="none"/><c:tickLblPos val="low"/>` + axisLine() + bodyText(900) +
-		`<c:crossAx val="1001"/><c:crosses val="min"/></c:valAx>`)
+		`<c:crossAx val="1001"/><c:crosses val="min"/><c:crossBetween val="` + between + `"/></c:valAx>`)
 }
 
 func (c Chart) columns(b *strings.Builder) {
@@ -325,7 +329,7 @@ func scaling(log bool, low, high *float64) string {
 
 func majorUnit(step float64) string {
 	if step <= 0 {
-		return ""
+		return `<c:crossBetween val="midCat"/>`
 	}
 	return `<c:crossBetween val="midCat"/><c:majorUnit val="` + strconv.FormatFloat(step, 'g', -1, 64) + `"/>`
 }

@@ -25,7 +25,7 @@ type Page struct {
 	Paper   string    // "a4" (also when empty) or "letter"
 	Date    time.Time // zero for none
 	Version string
-	Parts   []any // Section, Para, List, Pairs, Table, Picture, Notes, Lines, Card
+	Parts   []any // Section, Para, List, Steps, Pairs, Table, Picture, Notes, Lines, Card
 	Sources []string
 }
 
@@ -35,8 +35,11 @@ type Section string
 // Para is a paragraph.
 type Para string
 
-// List is a list of items.
-type List []string
+// List is a list of items, Steps one whose order counts.
+type (
+	List  []string
+	Steps []string
+)
 
 // Pairs are names with values.
 type Pairs [][2]string
@@ -136,6 +139,8 @@ func (p Page) Write(w io.Writer) error {
 			v.Kind, v.Text = "para", plain.Line(string(part))
 		case List:
 			v.Kind, v.List = "list", part
+		case Steps:
+			v.Kind, v.List = "steps", part
 		case Pairs:
 			v.Kind, v.Pairs = "pairs", part
 		case Table:
