@@ -8,7 +8,6 @@ import (
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
-	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
@@ -273,7 +272,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		PerUnit: u.PerNTU.V, Share: u.FloatSolids.V, Density: u.SG.V, Skim: solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}}
 	in.Name = t.Name.V
 	k.Bin, _ = BinOf(s)
-	k.Staffed = StaffOf(u)
+	k.Staffed = Staffed(s)
 	day, _, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	k.Flow = day.Average()
@@ -331,19 +330,4 @@ func BinOf(s site.Site) (solids.Bin, bool) {
 		return solids.Bin{}, false
 	}
 	return solids.Bin{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.V, Now: t.Now.V, At: t.Volume.At}, true
-}
-
-// StaffOf gives the hours in which somebody can empty the bin; none for any hour.
-func StaffOf(u site.Solids) flow.Hours {
-	from, till := u.StaffFrom.V, u.StaffTill.V
-	switch {
-	case !u.StaffFrom.Set && !u.StaffTill.Set || from == till:
-		return nil
-	case !u.StaffTill.Set:
-		till = 24
-	}
-	if from < till {
-		return flow.Hours{{From: from, To: till}}
-	}
-	return flow.Hours{{From: 0, To: till}, {From: from, To: 24}}
 }

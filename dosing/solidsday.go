@@ -27,7 +27,9 @@ type SolidsDay struct {
 	Bin    *solids.Bin
 	Emptys solids.Schedule
 	Unit   string
-	Notes  note.List
+	// Day is how the unit itself stands up to it.
+	Day   UnitDay
+	Notes note.List
 }
 
 // Solids works out the solids of the day; nil where neither turbidity nor
@@ -82,6 +84,8 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 		out.Emptys = out.Bin.Plan(p.Day, load, Staffed(s), p.Start, 7)
 		out.Notes = append(out.Notes, out.Emptys.Notes...)
 	}
+	out.Day = p.unitDay(s, out)
+	out.Notes = append(out.Notes, out.Day.Notes...)
 	return out
 }
 

@@ -206,8 +206,10 @@ func (p Plan) solidsText(t *Text, o Options) {
 	if s.Bin != nil && s.Emptys.Fills {
 		rows = append(rows, [2]string{upperFirst(s.Bin.Name), fmt.Sprintf("full in %s, to be emptied %s times a day", o.Quantity(s.Emptys.FullIn, 3), o.Number(s.Emptys.PerDay, 2))})
 	}
+	rows = append(rows, unitRows(s.Day, o)...)
 	t.Pairs(rows)
 	if o.Explain {
+		unitText(t, s.Day, o)
 		for _, part := range s.Parts {
 			t.Item("-", fmt.Sprintf("%s: %s = %s per litre of water (%s to %s) [%s]", part.What, part.Working, o.Quantity(part.Range.Likely, 3), o.Quantity(part.Range.Low, 3), o.Quantity(part.Range.High, 3), part.Source))
 		}
@@ -565,6 +567,7 @@ type jsonSolids struct {
 	Carried   *JSONQuantity `json:"water_skimmed,omitempty"`
 	BinFullIn *JSONQuantity `json:"bin_full_in,omitempty"`
 	Empty     []string      `json:"empty_at,omitempty"`
+	Unit      *jsonUnit     `json:"unit,omitempty"`
 }
 
 type jsonFlow struct {
@@ -685,7 +688,7 @@ func (p Plan) JSON() any {
 	}
 	if x := p.Solids; x != nil {
 		doc.Solids = &jsonSolids{Dry: QIn(float64(x.Dry.Likely), "kg/d"), DryLow: QIn(float64(x.Dry.Low), "kg/d"), DryHigh: QIn(float64(x.Dry.High), "kg/d"),
-			Volume: QIn(float64(x.Volume.Likely+x.Carried), "L/d"), Share: QIn(x.Share.Percent(), "%")}
+			Volume: QIn(float64(x.Volume.Likely+x.Carried), "L/d"), Share: QIn(x.Share.Percent(), "%"), Unit: unitJSON(x.Day)}
 		if x.Skims > 0 {
 			doc.Solids.Carried = QIn(float64(x.Carried), "L/d")
 		}

@@ -191,8 +191,6 @@ type Solids struct {
 	SkimWater   Val[quantity.Volume]   // carried over at each pass
 	Doubt       Val[quantity.Fraction] // how far the suspended solids may be off
 	Deepest     Val[quantity.Length]   // float depth at which solids fall back
-	StaffFrom   Val[quantity.Time]     // somebody can empty the bin, from
-	StaffTill   Val[quantity.Time]     // to
 	// The unit.
 	Surface    Val[quantity.Area]
 	HighRate   Val[bool]

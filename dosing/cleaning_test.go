@@ -1,0 +1,144 @@
+package dosing
+
+import (
+	"bytes"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+)
+
+// exampleSite is the demo site with some of its cells changed.
+func exampleSite(t *testing.T, change func(site.Values)) site.Site {
+	t.Helper()
+	v := site.Example("", "")
+	if change != nil {
+		change(v)
+	}
+	var b bytes.Buffer
+	if err := site.Write(&b, v); err != nil {
+		t.Fatal(err)
+	}
+	s, err := site.Read("site.xlsx", bytes.NewReader(b.Bytes()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func cleaned(t *testing.T, change func(site.Values)) Cleaning {
+	t.Helper()
+	in, err := CleaningFromSite(exampleSite(t, change), Given{Catalogue: product.Default()}, time.Time{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := Clean(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+func TestCleaningFromSite(t *testing.T) {
+	c := cleaned(t, nil)
+	// 90 to 5 NTU with a floor of 1 NTU, 92 % a pass, 2 m3/h round 12 m3
+	want := math.Log(89.0/4) / 0.92 * 6
+	if c.Outcome != clarify.Cleared || math.Abs(float64(c.Time)-want) > 1e-6*want {
+		t.Errorf("%v after %v, want %g h", c.Outcome, c.Time, want)
+	}
+	// 12.5 mg/L alum takes 0.505 mg/L of alkalinity per mg/L at each turnover
+	if used := 85 - float64(c.Final.Alkalinity); math.Abs(used-12.5*0.5051*c.Turnovers) > 0.05 {
+		t.Errorf("alkalinity used %g", used)
+	}
+	if !c.HasPH || c.Closed.PH >= c.Before.PH || c.Open.PH <= c.Closed.PH {
+		t.Errorf("pH %v, %v, %v", c.Before.PH, c.Closed.PH, c.Open.PH)
+	}
+	// the stages carry the pump's setting: 12.5 mg/L at 2 m3/h from a stock of 150 g/L of 48.5 % product
+	if len(c.Stages) == 0 || len(c.Stages[0].Feeds) != 2 {
+		t.Fatalf("%+v", c.Stages)
+	}
+	if r := c.Stages[0].Feeds[0]; math.Abs(float64(r.Rate)-12.5*2000/60/0.485/150) > 1e-9 || r.Setting == nil {
+		t.Errorf("%+v", r)
+	}
+	if c.Stopped {
+		t.Errorf("stopped: %v", c.Notes)
+	}
+}
+
+// TestCleaningStops: cationic polymer in a tank of trout stops the plan until
+// somebody takes the risk by name.
+func TestCleaningStops(t *testing.T) {
+	cationic := func(v site.Values) {
+		v["Chemicals"][1]["product"] = "cpam-dry"
+		v["Chemicals"][1]["dose"], v["Chemicals"][1]["dose low"], v["Chemicals"][1]["dose high"] = "0.05 mg/L", "", ""
+		v["Chemicals"][1]["basis"] = "as active polymer"
+	}
+	c := cleaned(t, cationic)
+	if !c.Stopped || len(c.Stages) > 0 {
+		t.Fatalf("not stopped: %v", c.Notes)
+	}
+	found := false
+	for _, n := range c.Notes {
+		if n.Code == "residual-builds-up" {
+			// a tenth of 0.271 mg/L at 0.05 mg/L a turnover
+			found = strings.Contains(n.Message, "0.54 turnovers")
+		}
+	}
+	if !found {
+		t.Errorf("%v", c.Notes)
+	}
+	c = cleaned(t, func(v site.Values) {
+		cationic(v)
+		v["Accepted"] = []map[string]string{{"code": "residual-builds-up", "accepted by": "shift lead", "reason": "tank is empty of fish"}}
+	})
+	if c.Stopped || len(c.Taken) != 1 || len(c.Stages) == 0 {
+		t.Errorf("accepted, yet %v, %v", c.Stopped, c.Notes)
+	}
+	c = cleaned(t, func(v site.Values) {
+		cationic(v)
+		v["Chemicals"][1]["capture"] = "95 %"
+	})
+	if c.Stopped {
+		t.Errorf("a measured capture of 95 %%: %v", c.Notes)
+	}
+}
+
+func TestCleaningNeedsFigures(t *testing.T) {
+	s := exampleSite(t, func(v site.Values) {
+		delete(v["Solids"][0], "clear enough at")
+		delete(v["Solids"][0], "solids caught")
+	})
+	_, err := CleaningFromSite(s, Given{Catalogue: product.Default()}, time.Time{})
+	if err == nil || strings.Count(err.Error(), "site.xlsx: Solids!") != 2 {
+		t.Errorf("%v", err)
+	}
+}
+
+func TestUnitDay(t *testing.T) {
+	s := exampleSite(t, nil)
+	in, err := FromSite(s, Given{Catalogue: product.Default()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := p.Solids(s)
+	// 3 m3/h at peak and 10 % recycle on 0.4 m2
+	if !d.Day.Check.HasLoading || math.Abs(float64(d.Day.Check.Loading)-8.25) > 1e-9 || !d.Day.Check.HasAir {
+		t.Errorf("%+v", d.Day.Check)
+	}
+	if len(d.Day.Matches) != 2 || len(d.Day.Skimming) == 0 || d.Day.Longest != 1 {
+		t.Errorf("%+v", d.Day)
+	}
+	// a unit too small for its flow
+	s = exampleSite(t, func(v site.Values) { v["Solids"][0]["surface"] = "0.1 m2" })
+	if n := p.Solids(s).Day.Notes; len(n) == 0 || n[0].Code != "loading-high" || n[0].Place.Cell == "" {
+		t.Errorf("%v", n)
+	}
+}

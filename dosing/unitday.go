@@ -1,0 +1,104 @@
+package dosing
+
+import (
+	"jarwright/dosing/mixing"
+	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// UnitDay is how the unit stands up to the day: loading, air, mixing against the
+// bench, and what other skimming intervals would do. Parts that lack figures are
+// left out.
+type UnitDay struct {
+	// Check is at the peak flow, with the likely solids.
+	Check mixing.Check
+	// Matches set each stage of the bench beside that of the plant at average flow.
+	Matches []mixing.Match
+	// Skimming compares intervals; Longest is the longest at which the float stays shallow.
+	Skimming []solids.Skimming
+	Longest  quantity.Time
+	Notes    note.List
+}
+
+// unitDay works out the unit's day.
+func (p Plan) unitDay(s site.Site, d *SolidsDay) UnitDay {
+	var out UnitDay
+	u := s.Solids
+	temp := s.Water.Temperature.Or(15)
+	var listed note.List
+	if u.Unit.V != site.UnitSettler {
+		unit := mixing.Unit{Area: u.Surface.V, Recycle: u.Recycle.V, HighRate: u.HighRate.V,
+			Saturator: mixing.Saturator{Pressure: u.Pressure.V, Efficiency: u.Efficiency.V, Temperature: temp}}
+		out.Check = unit.Float(p.Day.Peak(), d.PerWater.Likely)
+		for _, n := range out.Check.Notes {
+			listed.Add(n.At(u.Surface.At))
+		}
+		out.skimming(p, s, d, &listed)
+	}
+	out.mixing(p, s, temp, &listed)
+	for _, n := range listed { // what is as it should be stands in the figures
+		if n.Level > note.Info {
+			out.Notes.Add(n)
+		}
+	}
+	return out
+}
+
+func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay, notes *note.List) {
+	u := s.Solids
+	if !u.SkimEvery.Set || !u.SkimWater.Set || p.Treated <= 0 {
+		return
+	}
+	k := solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}
+	var bin solids.Bin
+	if d.Bin != nil {
+		bin = *d.Bin
+	}
+	var said note.List
+	o.Skimming, o.Longest, said = k.Compare(p.Day, d.Volume.Likely/quantity.Volume(p.Treated.In("m3")), d.Share, bin)
+	for _, n := range said {
+		notes.Add(n.At(u.SkimEvery.At))
+	}
+}
+
+func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature, notes *note.List) {
+	u := s.Solids
+	q := p.Day.Average()
+	stirrer := mixing.PaddleStirrer()
+	floc := mixing.Floc
+	if u.Unit.V != site.UnitSettler {
+		floc = mixing.FlotationFloc
+	}
+	for _, x := range []struct {
+		duty   mixing.Duty
+		speed  site.Val[quantity.Rotation]
+		time   site.Val[quantity.Time]
+		volume site.Val[quantity.Volume]
+		power  site.Val[quantity.Power]
+		head   site.Val[quantity.Length]
+	}{
+		{mixing.Rapid, u.JarRapid, u.JarRapidTime, u.RapidVolume, u.RapidPower, u.RapidHead},
+		{floc, u.JarSlow, u.JarSlowTime, u.FlocVolume, u.FlocPower, site.Val[quantity.Length]{}},
+	} {
+		if !x.speed.Set || !x.time.Set || !x.volume.Set || q <= 0 || !x.power.Set && !x.head.Set {
+			continue
+		}
+		g, err := stirrer.G(x.speed.V, temp)
+		if err != nil || g <= 0 {
+			continue
+		}
+		plant := mixing.Stage{Duty: x.duty, Stay: mixing.Stay(x.volume.V, q)}
+		if x.head.Set {
+			plant.G = mixing.FromHeadLoss(x.head.V, plant.Stay, temp)
+		} else {
+			plant.G = mixing.FromPower(x.power.V, x.volume.V, temp)
+		}
+		m := mixing.Compare(mixing.Stage{Duty: x.duty, G: g, Stay: x.time.V}, plant, stirrer.Derived)
+		o.Matches = append(o.Matches, m)
+		for _, n := range m.Notes {
+			notes.Add(n.At(x.speed.At))
+		}
+	}
+}
