@@ -161,13 +161,16 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	} else if vol, ok := m.jarVolume(); ok {
 		out.jar = vol
 	}
-	m.strength(k, f, chem, &out)
+	asked := m.strength(k, f, chem, &out)
 	var need []string
-	if out.stock == 0 {
+	if out.stock == 0 && !asked {
 		need = append(need, `the strength of the stock (--stock "10 g/L")`)
 	}
 	if out.jar == 0 {
 		need = append(need, `the jar volume (--jar-volume "1 L")`)
+	}
+	if len(need) == 0 && asked {
+		return out
 	}
 	if len(need) > 0 {
 		b.say(note.Error, "stock-data-missing", f.place, "the dose in column %q is a volume, and the sheet does not say %s", f.head.text, stripFlags(need)).
@@ -188,23 +191,24 @@ func stripFlags(need []string) string {
 	return strings.Join(s, " nor ")
 }
 
-// strength finds the stock's strength, or the density of a neat product.
-func (m *maker) strength(k int, f field, chem string, out *doseUnit) {
+// strength finds the stock's strength, or the density of a neat product. It gives
+// true where it has asked for a density.
+func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	b := m.b
 	micro := f.head.unit.factor > 0 && f.head.unit.factor < 5e-6
 	if b.opt.Stock > 0 {
 		out.stock = float64(b.opt.Stock)
-		return
+		return false
 	}
 	if x, ok := b.headStock(f); ok {
 		out.stock = x.value
-		return
+		return false
 	}
 	neat, saysNeat := b.look(m.t, factNeat, chem)
 	saysNeat = saysNeat || f.head.neat
 	if b.opt.Density > 0 {
 		m.neat(k, f, float64(b.opt.Density), out)
-		return
+		return false
 	}
 	if x, ok := b.look(m.t, factStock, chem); ok && !saysNeat {
 		out.stock = x.value
@@ -214,12 +218,12 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) {
 			level, remark = note.Caution, " (mass by volume is assumed)"
 		}
 		b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
-		return
+		return false
 	}
 	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || micro) {
 		b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
 		m.neat(k, f, x.value, out)
-		return
+		return false
 	}
 	if saysNeat {
 		at := f.place
@@ -228,6 +232,7 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) {
 		}
 		b.say(note.Error, "density-missing", at, "the doses are volumes of neat product, and its density is not stated").do(b, `give --density "1.33 kg/L", or write "SG | 1.33" beside the table`)
 	}
+	return saysNeat
 }
 
 func (m *maker) neat(k int, f field, density float64, out *doseUnit) {

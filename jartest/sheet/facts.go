@@ -66,7 +66,7 @@ func (b *bench) readFacts(g *grid, tables []*table) {
 	v := view{grid: g}
 	in := func(r, c int) bool {
 		for _, t := range tables {
-			if t.v.grid == g && t.box().has(r, c) {
+			if t.sheetOf() == g && t.box().has(r, c) {
 				return true
 			}
 		}

@@ -28,6 +28,8 @@ type cell struct {
 	format               string // text that the format shows after the number, such as "NTU"
 	// formula reports a formula; hollow that it has no stored value.
 	formula, hollow bool
+	// home is the address that a cell of a rewritten table came from.
+	home string
 }
 
 func (c cell) blank() bool { return c.kind == empty && !c.hollow || c.kind == textual && c.text == "" }
@@ -50,6 +52,9 @@ type grid struct {
 	merges    []span
 	// bare is true where a sheet was too long to look at formats and formulas.
 	bare bool
+	// origin and box are set where the grid is a table of another, rewritten.
+	origin *grid
+	box    span
 	// separator of a delimited file, else 0.
 	separator rune
 }
@@ -160,6 +165,9 @@ func (v view) at(r, c int) cell {
 func (v view) placeAt(r, c int) note.Place {
 	if v.turned {
 		r, c = c, r
+	}
+	if v.origin != nil && r >= 0 && r < len(v.rows) && c >= 0 && c < len(v.rows[r]) {
+		return note.Place{File: v.file, Sheet: v.sheet, Cell: v.rows[r][c].home}
 	}
 	return v.place(r, c)
 }

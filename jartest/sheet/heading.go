@@ -68,11 +68,12 @@ func readHeading(text string) heading {
 	}
 	masked := []byte(s)
 	for _, u := range v.unitsIn(s) {
+		counted := false
 		if before := strings.TrimRight(s[:u.from], " "); before != "" && before[len(before)-1] >= '0' && before[len(before)-1] <= '9' && u.dim != "minutes" {
-			h.amount = true
+			counted = true
 		}
-		if !h.unit.known() || h.unit.dim == "nounit" || h.unit.dim == "minutes" && u.dim != "minutes" {
-			h.unit = u.unit
+		if !h.unit.known() || h.unit.dim == "nounit" || h.unit.dim == "minutes" && u.dim != "minutes" || h.amount && !counted {
+			h.unit, h.amount = u.unit, counted
 		}
 		for i := u.from; i < u.to; i++ {
 			masked[i] = ';'

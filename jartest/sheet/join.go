@@ -17,7 +17,7 @@ func (b *bench) join(plans, results []*table, haveFull bool) []jartest.Series {
 		if p == nil {
 			s := b.withoutDoses(t)
 			if len(s) == 0 && !haveFull && b.jarLike(t) {
-				b.say(note.Error, "no-doses", b.firstPlace(t), "the table %s has readings but no dose column, and no dosing plan with the same jar labels was found", t.v.grid.rangeName(t.box())).
+				b.say(note.Error, "no-doses", b.firstPlace(t), "the table %s has readings but no dose column, and no dosing plan with the same jar labels was found", t.rangeName()).
 					do(b, `add the doses, or name their column with --column "heading=dose mg/L"`)
 			}
 			out = append(out, s...)
@@ -50,7 +50,7 @@ func (b *bench) planFor(t *table, plans []*table, used map[*table]bool) *table {
 	var best *table
 	for _, same := range [...]bool{true, false} {
 		for _, p := range plans {
-			if used[p] || (p.v.grid == t.v.grid) != same {
+			if used[p] || (p.sheetOf() == t.sheetOf()) != same {
 				continue
 			}
 			have := b.labelRows(p)
@@ -98,7 +98,7 @@ func (b *bench) joined(p, t *table) []jartest.Series {
 	plan := b.labelRows(p)
 	rows := b.jarRows(t, rf)
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
-	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.v.grid.rangeName(t.box())}
+	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.rangeName()}
 	s.Name = b.seriesName(t, part{}, rows)
 	pm := &maker{b: b, t: p, fs: pf, rows: b.jarRows(p, pf), s: &s}
 	pm.chemicals()
@@ -121,7 +121,7 @@ func (b *bench) joined(p, t *table) []jartest.Series {
 				continue
 			}
 			if _, planned := plan[labelKey(d.label)]; !planned {
-				b.say(note.Caution, "no-dose", d.labelAt, "jar %q has readings but no dose in the plan at %s and was left out", d.label, p.v.grid.rangeName(p.box()))
+				b.say(note.Caution, "no-dose", d.labelAt, "jar %q has readings but no dose in the plan at %s and was left out", d.label, p.rangeName())
 			}
 			continue
 		}
@@ -177,7 +177,7 @@ func (b *bench) withoutDoses(t *table) []jartest.Series {
 		return nil
 	}
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
-	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.v.grid.rangeName(t.box())}
+	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.rangeName()}
 	s.Name = b.seriesName(t, part{}, rows)
 	m := &maker{b: b, t: t, fs: fs, rows: rows, s: &s}
 	found := 0
@@ -251,4 +251,71 @@ func (b *bench) withoutDoses(t *table) []jartest.Series {
 	m.duplicates()
 	m.facts()
 	return []jartest.Series{s}
+}
+
+// comparePlans holds a dosing plan against a table that has doses of its own, and
+// says where the two give one jar different doses.
+func (b *bench) comparePlans(plans, full []*table) {
+	for _, p := range plans {
+		for _, t := range full {
+			if p.v.file != t.v.file || !b.samePlan(p, t) {
+				continue
+			}
+			pd, td := b.plannedDoses(p), b.plannedDoses(t)
+			for _, l := range sortedKeys(td) {
+				a, ok := pd[l]
+				if !ok || a.Concentration == td[l].Concentration {
+					continue
+				}
+				b.say(note.Error, "plan-disagrees", td[l].At, "jar %q has a dose of %s mg/L here and of %s mg/L in the plan at %s: a conflict", l, trimFloat(float64(td[l].Concentration)), trimFloat(float64(a.Concentration)), a.At).
+					do(b, "correct the one that is wrong")
+			}
+		}
+	}
+}
+
+// samePlan reports that most labels of the table stand in the plan, and that at
+// least half of their doses agree, so that the two are about one test.
+func (b *bench) samePlan(p, t *table) bool {
+	pd, td := b.plannedDoses(p), b.plannedDoses(t)
+	hits, equal := 0, 0
+	for l, d := range td {
+		if a, ok := pd[l]; ok {
+			hits++
+			if a.Concentration == d.Concentration {
+				equal++
+			}
+		}
+	}
+	return hits >= 2 && hits*2 >= len(td) && equal*2 >= hits
+}
+
+// plannedDoses gives the first dose of each jar, without saying anything.
+func (b *bench) plannedDoses(t *table) map[string]jartest.JarDose {
+	before := len(b.notes)
+	defer func() { b.notes = b.notes[:before] }()
+	out := map[string]jartest.JarDose{}
+	fs := b.byTable[t]
+	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
+	m := &maker{b: b, t: t, fs: fs, rows: b.jarRows(t, fs), s: &s}
+	if len(m.rows) == 0 {
+		return out
+	}
+	m.chemicals()
+	m.jars()
+	for _, j := range s.Jars {
+		if len(j.Doses) > 0 {
+			out[labelKey(j.Label)] = j.Doses[0]
+		}
+	}
+	return out
+}
+
+func sortedKeys(m map[string]jartest.JarDose) []string {
+	var out []string
+	for l := range m {
+		out = append(out, l)
+	}
+	sortStrings(out)
+	return out
 }

@@ -548,6 +548,8 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 		level := note.Caution
 		if !f.key.Known() {
 			level = note.Info
+		} else if strings.HasPrefix(v.doubt, "can be") {
+			level = note.Error // two readings of one number: ask
 		}
 		b.say(level, "unclear-reading", at, "%q is not a reading (%s); no value was taken", clip(x.text), doubtOf(v)).do(b, "%s", m.hint(v))
 	case vFault:
@@ -592,7 +594,7 @@ func (m *maker) limit(r *jartest.Reading, f field, at note.Place, text string) {
 		kind = factOverLimit
 	}
 	for _, x := range m.b.facts {
-		if x.kind != kind || x.g != m.t.v.grid || x.key != "" && x.key != f.key {
+		if x.kind != kind || x.g != m.t.sheetOf() || x.key != "" && x.key != f.key {
 			continue
 		}
 		if s, ok := scaleOf(f.key, x.unit); ok && x.unit.known() {

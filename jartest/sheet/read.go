@@ -150,22 +150,57 @@ func (b *bench) select_(name string, grids []*grid) error {
 	return nil
 }
 
-// findTables looks for tables in both directions on every sheet.
+// findTables looks for cross-tabs, then for tables in both directions on every
+// sheet; tables of one result a line are rewritten with a line for each jar.
 func (b *bench) findTables() {
 	for _, g := range b.grids {
-		var all []*table
-		for _, turned := range [...]bool{false, true} {
-			v := view{g, turned, b.only}
-			if turned && len(g.rows) > 2000 {
+		upright := b.newFinder(view{g, false, b.only})
+		var claimed []span
+		for _, x := range upright.crosstabs() {
+			long := b.unfold(g, x)
+			claimed = append(claimed, long.box)
+			b.addRewritten(g, long)
+		}
+		all := upright.tables()
+		if len(g.rows) <= 2000 {
+			all = append(all, b.newFinder(view{g, true, b.only}).tables()...)
+		}
+		for _, t := range choose(outside(all, claimed)) {
+			if long := b.unpivot(t); long != nil {
+				b.addRewritten(g, long)
 				continue
 			}
-			f := newFinder(v, b.decimals[g])
-			b.finders[v] = f
-			for _, t := range f.tables() {
-				all = append(all, t)
-			}
+			b.tables = append(b.tables, t)
 		}
-		b.tables = append(b.tables, choose(all)...)
+	}
+}
+
+func (b *bench) newFinder(v view) *finder {
+	f := newFinder(v, b.decimals[v.grid], b.opt.Columns)
+	b.finders[v] = f
+	return f
+}
+
+// outside keeps the tables that share no cell with the boxes.
+func outside(all []*table, boxes []span) []*table {
+	var out []*table
+	for _, t := range all {
+		free := true
+		for _, s := range boxes {
+			free = free && !s.overlap(t.box())
+		}
+		if free {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// addRewritten finds the table in a rewritten grid.
+func (b *bench) addRewritten(from, g *grid) {
+	b.decimals[g] = b.decimals[from]
+	for _, t := range choose(b.newFinder(view{grid: g}).tables()) {
+		b.tables = append(b.tables, t)
 	}
 }
 

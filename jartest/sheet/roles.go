@@ -81,34 +81,36 @@ func (b *bench) override(t *table, fs []field) {
 				continue
 			}
 			b.used[o.Header] = true
-			h := readHeading(o.Meaning)
-			switch k := jartest.Slug(o.Meaning); {
-			case k == "ignore" || k == "none" || k == "skip":
-				f.head = heading{text: f.head.text, old: true}
-			case k == "dose" || k == "stock" || k == "jar" || k == "test" || k == "note" || k == "replicate" || k == "chemical":
-				u, chem := f.head.unit, f.head.chem
-				if h.unit.known() {
-					u = h.unit
-				}
-				if h.chem != "" {
-					chem = h.chem
-				}
-				f.head = heading{text: f.head.text, unit: u, chem: chem, dose: k == "dose", stock: k == "stock", jar: k == "jar", test: k == "test", note: k == "note", replicate: k == "replicate", chemical: k == "chemical"}
-			case k.Known():
-				h.reading, h.text = k, f.head.text
-				if !h.unit.known() {
-					h.unit = f.head.unit
-				}
-				f.head = h
-			default:
-				h.text = f.head.text
-				if !h.unit.known() {
-					h.unit = f.head.unit
-				}
-				f.head = h
-			}
+			f.head = overridden(f.head, o.Meaning)
 		}
 	}
+}
+
+// overridden gives a heading the meaning that the user states.
+func overridden(had heading, meaning string) heading {
+	h := readHeading(meaning)
+	k := jartest.Slug(meaning)
+	first, _, _ := strings.Cut(string(k), "_")
+	switch {
+	case k == "ignore" || k == "none" || k == "skip":
+		return heading{text: had.text, old: true}
+	case first == "dose" || first == "stock" || k == "jar" || k == "test" || k == "note" || k == "replicate" || k == "chemical":
+		u, chem := had.unit, had.chem
+		if h.unit.known() {
+			u = h.unit
+		}
+		if h.chem != "" {
+			chem = h.chem
+		}
+		return heading{text: had.text, unit: u, chem: chem, dose: first == "dose", stock: first == "stock", jar: k == "jar", test: k == "test", note: k == "note", replicate: k == "replicate", chemical: k == "chemical"}
+	case k.Known():
+		h.reading = k
+	}
+	h.text = had.text
+	if !h.unit.known() {
+		h.unit = had.unit
+	}
+	return h
 }
 
 func sameText(a, b string) bool { return a != "" && fold(a) == fold(b) }
@@ -412,8 +414,19 @@ func (b *bench) readingKeys(t *table, fs []field) {
 			byKey[f.key] = append(byKey[f.key], i)
 		}
 	}
+	group := groupOf(fs)
 	for _, k := range order {
-		b.several(t, fs, k, byKey[k])
+		for g := 0; g <= group[len(fs)-1]; g++ {
+			var idx []int
+			for _, i := range byKey[k] {
+				if group[i] == g {
+					idx = append(idx, i)
+				}
+			}
+			if len(idx) > 0 {
+				b.several(t, fs, k, idx)
+			}
+		}
 	}
 }
 
@@ -606,14 +619,25 @@ func (b *bench) byPart(t *table, fs []field, key jartest.Key, idx []int) bool {
 	return true
 }
 
-// partOf names what a reading column belongs to, besides its kind.
+// partOf names what a reading column belongs to, besides its kind: a chemical, a
+// water, a place.
 func partOf(f field) string {
 	h := f.head
 	if h.chem != "" {
 		return h.chem
 	}
+	if ordinal(h.rest) {
+		return ""
+	}
 	if h.rest != "" {
+		if len(f.parts) > 0 && readHeading(strings.Join(f.parts, " ")).reading == "" {
+			return strings.Join(f.parts, " ")
+		}
 		return h.rest
+	}
+	own := readHeading(strings.Join(f.parts, " "))
+	if len(f.parts) > 0 && own.reading == "" && !own.unit.known() && !own.replicate && own.stage == "" && own.stat == "" && !own.timed && (own.test || own.raw) {
+		return strings.Join(f.parts, " ")
 	}
 	if g := strings.TrimSpace(f.group); g != "" {
 		gh := readHeading(g)
@@ -622,4 +646,12 @@ func partOf(f field) string {
 		}
 	}
 	return ""
+}
+
+func ordinal(s string) bool {
+	switch s {
+	case "first", "second", "third", "fourth", "one", "two", "three", "i", "ii", "iii", "primera", "segunda", "tercera", "top", "bottom":
+		return true
+	}
+	return false
 }

@@ -89,9 +89,9 @@ func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 // rank says how near a fact is to a table: 0 its own, 1 the same sheet, 2 a sheet
 // that has no tables of its own.
 func (b *bench) rank(t *table, x fact) (int, bool) {
-	if x.g != t.v.grid {
+	if x.g != t.sheetOf() {
 		for _, o := range b.tables {
-			if o.v.grid == x.g {
+			if o.sheetOf() == x.g {
 				return 0, false
 			}
 		}
@@ -120,7 +120,7 @@ func (b *bench) rank(t *table, x fact) (int, bool) {
 func (b *bench) headsSheet(x fact, owner *table) bool {
 	top := math.MaxInt
 	for _, o := range b.tables {
-		if o.v.grid == x.g {
+		if o.sheetOf() == x.g {
 			top = min(top, o.box().r0)
 		}
 	}
@@ -133,7 +133,7 @@ func (b *bench) owner(x fact) *table {
 	var beside, below, above *table
 	count := 0
 	for _, t := range b.tables {
-		if t.v.grid != x.g {
+		if t.sheetOf() != x.g {
 			continue
 		}
 		count++

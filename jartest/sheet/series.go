@@ -38,6 +38,7 @@ func (b *bench) assemble() []jartest.Series {
 		out = append(out, b.fromTable(t)...)
 	}
 	out = append(out, b.join(plans, results, len(full) > 0)...)
+	b.comparePlans(plans, full)
 	return out
 }
 
@@ -60,8 +61,12 @@ func (b *bench) fromTable(t *table) []jartest.Series {
 	fs := b.byTable[t]
 	rows := b.jarRows(t, fs)
 	var out []jartest.Series
-	for _, group := range splitGroups(fs) {
+	groups := splitGroups(fs)
+	for _, group := range groups {
 		for _, part := range splitParts(group) {
+			if part.name == "" && len(groups) > 1 {
+				part.name = groupName(group)
+			}
 			for _, rs := range b.partition(t, part.fields, rows) {
 				out = append(out, b.series(t, part, rs)...)
 			}
@@ -250,36 +255,73 @@ type part struct {
 // jar, alum, NTU, ferric, NTU. Two doses side by side before the readings are one
 // test with two chemicals.
 func splitGroups(fs []field) [][]field {
-	var shared, cur []field
+	group := groupOf(fs)
+	n := group[len(fs)-1] + 1
+	if n < 2 {
+		return [][]field{fs}
+	}
+	out := make([][]field, n)
+	for g := range out {
+		index := map[int]int{}
+		for i, f := range fs {
+			if group[i] == g || sharedRole(f.role) {
+				index[i] = len(out[g])
+				out[g] = append(out[g], f)
+			}
+		}
+		for i := range out[g] {
+			if to, ok := index[out[g][i].of]; ok {
+				out[g][i].of = to
+			} else {
+				out[g][i].of = -1
+			}
+		}
+	}
+	return out
+}
+
+func sharedRole(r role) bool {
+	return r == asJar || r == asTest || r == asReplicate || r == asChemical
+}
+
+// groupOf numbers the groups of columns that each have a dose and the same readings.
+func groupOf(fs []field) []int {
+	group := make([]int, len(fs))
 	var groups [][]field
+	var cur []field
 	reading := false
-	for _, f := range fs {
+	for i, f := range fs {
 		switch {
-		case f.role == asJar || f.role == asTest || f.role == asReplicate || f.role == asChemical:
-			shared = append(shared, f)
+		case sharedRole(f.role):
+			group[i] = len(groups)
 			continue
 		case (f.role == asDose || f.role == asStock && f.of < 0) && reading:
 			groups = append(groups, cur)
 			cur, reading = nil, false
-		case f.role == asReading && (f.key.Known() || f.rep):
+		case f.role == asReading && f.head.reading.Known():
 			reading = true
 		}
+		group[i] = len(groups)
 		cur = append(cur, f)
 	}
 	groups = append(groups, cur)
 	if len(groups) < 2 || !sameReadings(groups) {
-		return [][]field{fs}
+		return make([]int, len(fs))
 	}
-	var out [][]field
-	for _, g := range groups {
-		one := append(append([]field(nil), shared...), g...)
-		for i := range one {
-			one[i].rep, one[i].part, one[i].of = false, "", -1
+	return group
+}
+
+// groupName names a group by the chemical dosed in it, or by the heading above it.
+func groupName(fs []field) string {
+	for _, f := range fs {
+		if f.role == asDose || f.role == asStock {
+			if f.chem != "" {
+				return f.chem
+			}
+			return f.group
 		}
-		repairLinks(one)
-		out = append(out, one)
 	}
-	return out
+	return ""
 }
 
 // sameReadings reports groups that each have a dose and read the same things.
@@ -306,40 +348,6 @@ func sameReadings(groups [][]field) bool {
 		want = s
 	}
 	return true
-}
-
-// repairLinks ties stock and deviation columns again after fields moved.
-func repairLinks(fs []field) {
-	dose, reading := -1, -1
-	for i := range fs {
-		switch fs[i].role {
-		case asDose:
-			dose = i
-		case asReading:
-			reading = i
-			if fs[i].head.reading.Known() && !fs[i].head.removal {
-				fs[i].key = fs[i].head.reading
-			}
-		case asSD, asN:
-			fs[i].of = reading
-		}
-	}
-	for i := range fs {
-		if fs[i].role == asStock {
-			fs[i].of = dose
-		}
-	}
-	byKey := map[jartest.Key]int{}
-	for _, f := range fs {
-		if f.role == asReading {
-			byKey[f.key]++
-		}
-	}
-	for i := range fs {
-		if fs[i].role == asReading && byKey[fs[i].key] > 1 {
-			fs[i].rep = true
-		}
-	}
 }
 
 // splitParts gives one set of fields for each water or chemical that reading
@@ -492,7 +500,7 @@ func (b *bench) series(t *table, p part, rows []dataRow) []jartest.Series {
 	}
 	fs := p.fields
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
-	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.v.grid.rangeName(t.box())}
+	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.rangeName()}
 	s.Name = b.seriesName(t, p, rows)
 	m := &maker{b: b, t: t, fs: fs, rows: rows, part: p, s: &s}
 	m.chemicals()

@@ -27,27 +27,52 @@ type table struct {
 	cols          []column
 	rows          []int          // the data rows that are filled
 	sections      map[int]string // a line of text between jars, by the row it stands before
+	sectionRow    map[int]bool   // such lines between the header and the first jar
 	title         string
 	titleAt       note.Place
 	score         int
 }
 
 // box is the whole table with its header, in the grid's own terms.
-func (t *table) box() span { return t.v.upright(span{t.headTop, t.c0, t.last, t.c1}) }
+func (t *table) box() span {
+	if t.v.origin != nil {
+		return t.v.grid.box
+	}
+	return t.v.upright(span{t.headTop, t.c0, t.last, t.c1})
+}
+
+// sheetOf is the grid that the table stands on, also where it was rewritten.
+func (t *table) sheetOf() *grid {
+	if t.v.origin != nil {
+		return t.v.origin
+	}
+	return t.v.grid
+}
+
+// rangeName gives the cells of the table.
+func (t *table) rangeName() string { return t.sheetOf().rangeName(t.box()) }
 
 // finder looks for tables in one view. It remembers what each text says.
 type finder struct {
 	v     view
 	dec   decimals
 	heads map[string]heading
+	said  []Override // what the user says of headings
 }
 
-func newFinder(v view, d decimals) *finder { return &finder{v, d, map[string]heading{}} }
+func newFinder(v view, d decimals, said []Override) *finder {
+	return &finder{v, d, map[string]heading{}, said}
+}
 
 func (f *finder) heading(text string) heading {
 	h, ok := f.heads[text]
 	if !ok {
 		h = readHeading(text)
+		for _, o := range f.said {
+			if sameText(o.Header, text) {
+				h = overridden(h, o.Meaning)
+			}
+		}
 		if len(f.heads) < 20000 {
 			f.heads[text] = h
 		}
@@ -160,9 +185,10 @@ func (f *finder) emptyBelow(r, c int) bool {
 
 // tableAt tries row r as main header over the columns c0 to c1.
 func (f *finder) tableAt(r, c0, c1 int) *table {
-	strong, core := 0, 0
+	strong, core, n := 0, 0, 0
 	for c := c0; c <= c1; c++ {
 		if x := f.v.at(r, c); x.kind == textual {
+			n++
 			if h := f.heading(x.text); h.strong() {
 				strong++
 				if h.core() {
@@ -171,7 +197,7 @@ func (f *finder) tableAt(r, c0, c1 int) *table {
 			}
 		}
 	}
-	if core == 0 || c1 == c0 {
+	if core == 0 || n < 2 {
 		return nil
 	}
 	first := f.firstData(r, c0, c1)
@@ -190,7 +216,8 @@ func (f *finder) tableAt(r, c0, c1 int) *table {
 			return nil
 		}
 	}
-	t := &table{v: f.v, headTop: r, head: r, first: first, c0: c0, c1: c1, sections: map[int]string{}}
+	t := &table{v: f.v, headTop: r, head: r, first: first, c0: c0, c1: c1, sections: map[int]string{}, sectionRow: map[int]bool{}}
+	f.sectionRows(t)
 	t.headTop = f.groupRows(r, c0, c1)
 	f.extendRight(t)
 	f.extendLeft(t)
@@ -204,6 +231,31 @@ func (f *finder) tableAt(r, c0, c1 int) *table {
 	}
 	f.readTitle(t)
 	return t
+}
+
+// sectionRows finds lines such as "Alum" between the header and the first jar:
+// one text in the first column, where a heading stands above it.
+func (f *finder) sectionRows(t *table) {
+	if f.v.turned || t.c1-t.c0 < 2 {
+		return
+	}
+	for r := t.head + 1; r < t.first; r++ {
+		n := 0
+		for c := t.c0; c <= t.c1; c++ {
+			if !f.v.at(r, c).blank() {
+				n++
+			}
+		}
+		x := f.v.at(r, t.c0)
+		if n != 1 || x.kind != textual || f.v.at(t.head, t.c0).blank() {
+			continue
+		}
+		if _, ok := words().onlyUnit(x.text); ok || f.heading(x.text).jar {
+			continue
+		}
+		t.sectionRow[r] = true
+		t.sections[t.first] = strings.TrimSpace(x.text)
+	}
 }
 
 // firstData finds the first data row at most four rows below a header, past rows
@@ -402,7 +454,7 @@ func (f *finder) readColumns(t *table) {
 		var group []string
 		for r := t.headTop; r < t.first; r++ {
 			text, own := f.headerText(t, r, c)
-			if text == "" {
+			if text == "" || t.sectionRow[r] {
 				continue
 			}
 			if r < t.head {
@@ -601,6 +653,9 @@ func (f *finder) readTitle(t *table) {
 		}
 		if n == 0 {
 			continue
+		}
+		if n == 1 && colonKey.MatchString(text) && !strings.HasSuffix(text, ":") {
+			continue // a fact, not a title
 		}
 		if n == 1 && text != "" && len(text) < 120 && !f.dataLike(cell{kind: textual, text: text}) {
 			t.title, t.titleAt = text, at

@@ -1,0 +1,336 @@
+package sheet
+
+import (
+	"regexp"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+)
+
+// A cross-tab has doses down its left side and a second thing along its top: doses
+// of another chemical, pH, dates or waters. It is rewritten as a long table whose
+// cells remember where they stood, and then read like any other.
+
+// crosstab is a cross-tab found in a grid.
+type crosstab struct {
+	r, c0, c1, last int // header row, label column, last column, last row
+	top             int // first row of the headings above
+	rowName         string
+	colName         string
+	reading         string
+	byName          bool // the top holds dates, not doses or pH
+	sure            bool
+	rowAt, colAt    note.Place
+}
+
+var (
+	axisSign = regexp.MustCompile(`\s*(?:\\|/{1,2}|\||↓|→|⇒|⇓|×|\bvs\.?\b|\bby\b|\bx\b)\s*`)
+	downSign = regexp.MustCompile(`([^↓→|\\]+)\s*[↓⇓]`)
+	overSign = regexp.MustCompile(`([^↓→|\\]+)\s*[→⇒]`)
+	downWord = regexp.MustCompile(`(?i)\b(?:rows?|down)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+	overWord = regexp.MustCompile(`(?i)\b(?:columns?|across)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+)
+
+// crosstabs finds the cross-tabs of a grid.
+func (f *finder) crosstabs() []crosstab {
+	var out []crosstab
+	height, breadth := f.v.height(), f.v.breadth()
+	if height > 2000 {
+		height = 2000
+	}
+	for r := 0; r < height; r++ {
+		for c := 1; c < breadth; c++ {
+			x, ok := f.crosstabAt(r, c)
+			if !ok {
+				continue
+			}
+			out = append(out, x)
+			c = x.c1
+		}
+	}
+	return out
+}
+
+// axisCell gives the number along an axis, and whether it is a date.
+func (f *finder) axisCell(x cell) (float64, bool, bool) {
+	if x.blank() || x.hollow {
+		return 0, false, false
+	}
+	v := parseValue(x, f.dec)
+	switch {
+	case v.state == vDate && x.kind == numeric:
+		return x.num, true, x.date
+	case v.state == vDate:
+		return 0, true, true
+	case v.ok() && len(v.list) == 0 && v.sd == 0 && (!v.unit.known() || v.unit.dim == "conc" || v.unit.dim == "volume" || v.unit.dim == "nounit"):
+		return v.num, false, true
+	case v.state == vZero:
+		return 0, false, true
+	}
+	return 0, false, false
+}
+
+// crosstabAt tries the cell (r, c) as the first cell of a top axis.
+func (f *finder) crosstabAt(r, c int) (crosstab, bool) {
+	var x crosstab
+	corner := f.v.at(r, c-1)
+	if corner.kind != empty && corner.kind != textual || f.dataLike(corner) {
+		return x, false
+	}
+	_, dates, ok := f.axisCell(f.v.at(r, c))
+	if !ok {
+		return x, false
+	}
+	end, last := c, 0.0
+	rising, falling := true, true
+	for k := c; k < f.v.breadth(); k++ {
+		n, d, ok := f.axisCell(f.v.at(r, k))
+		if !ok || d != dates {
+			break
+		}
+		if k > c {
+			rising, falling = rising && n > last, falling && n < last
+		}
+		last, end = n, k
+	}
+	if end-c < 1 || !dates && !rising && !falling {
+		return x, false
+	}
+	x = crosstab{r: r, c0: c - 1, c1: end, byName: dates, last: r}
+	rising, falling = true, true
+	body, n := 0, 0
+	for k := r + 1; k < f.v.height(); k++ {
+		v, d, ok := f.axisCell(f.v.at(k, c-1))
+		if !ok || d {
+			break
+		}
+		if n > 0 {
+			rising, falling = rising && v > last, falling && v < last
+		}
+		last = v
+		n++
+		x.last = k
+		for j := c; j <= end; j++ {
+			if f.dataLike(f.v.at(k, j)) || !f.v.at(k, j).blank() && parseValue(f.v.at(k, j), f.dec).state == vMissing {
+				body++
+			}
+		}
+	}
+	if n < 2 || !rising && !falling || body*10 < 7*n*(end-c+1) {
+		return x, false
+	}
+	// Headings over several columns mean an ordinary table.
+	if f.headsAbove(r-1, c, end) > 1 {
+		return x, false
+	}
+	return f.nameAxes(x)
+}
+
+func (f *finder) headsAbove(r, c0, c1 int) int {
+	n := 0
+	for c := c0; c <= c1; c++ {
+		if x := f.v.at(r, c); x.kind == textual {
+			n++
+		}
+	}
+	return n
+}
+
+// nameAxes finds out what stands along each side and what was read.
+func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
+	corner := text(f.v.at(x.r, x.c0))
+	x.rowAt, x.colAt = f.v.placeAt(x.r, x.c0), f.v.placeAt(x.r, x.c0+1)
+	x.top = x.r
+	var above []string
+	var lines []string
+	for r := x.r - 1; r >= 0 && r >= x.r-3; r-- {
+		blank := true
+		for c := max(0, x.c0-1); c <= x.c1; c++ {
+			s := text(f.v.at(r, c))
+			if s == "" || f.v.at(r, c).kind != textual {
+				continue
+			}
+			blank = false
+			if c > x.c0 {
+				above = append(above, s)
+				x.top = r
+				if f.heading(s).doseLike() || f.heading(s).reading == jartest.PH {
+					x.colAt = f.v.placeAt(r, c)
+				}
+			} else {
+				lines = append(lines, s)
+				if f.heading(s).core() {
+					x.top = r
+				}
+			}
+		}
+		if blank && len(above)+len(lines) > 0 {
+			break
+		}
+	}
+	for r := x.last + 1; r <= x.last+3; r++ { // "values: turbidity NTU" under the numbers
+		if s := text(f.v.at(r, x.c0)); f.heading(s).reading != "" && f.v.at(r, x.c0+1).blank() {
+			lines = append(lines, s)
+		}
+	}
+	left := ""
+	if x.c0 > 0 {
+		for r := x.r; r <= x.last; r++ {
+			if s := text(f.v.at(r, x.c0-1)); s != "" && f.v.at(r, x.c0-1).kind == textual {
+				left = s
+				break
+			}
+		}
+	}
+	f.fromCorner(&x, corner)
+	all := append(append([]string{corner}, above...), lines...)
+	for _, s := range above {
+		if h := f.heading(s); x.colName == "" && (h.doseLike() || h.reading == jartest.PH || h.date || h.test) {
+			x.colName = s
+		}
+	}
+	if x.rowName == "" {
+		for _, s := range []string{left, corner} {
+			if h := f.heading(s); s != "" && x.rowName == "" && (h.doseLike() || h.unit.dim == "conc" && h.reading == "") && s != x.colName {
+				x.rowName = s
+			}
+		}
+	}
+	for _, s := range lines {
+		if h := f.heading(s); x.rowName == "" && h.doseLike() && h.reading == "" && !strings.ContainsAny(s, ",;:") {
+			x.rowName = s
+		}
+	}
+	for _, s := range all {
+		for _, part := range splitAxes(s) {
+			if h := f.heading(part); x.reading == "" && h.reading != "" && (h.reading != jartest.PH || !strings.Contains(x.colName, part)) && part != x.colName && part != x.rowName {
+				x.reading = part
+			}
+		}
+	}
+	f.fromSentence(&x, all)
+	if x.colName == "" && !x.byName && x.rowName != "" && x.reading != "" && f.counting(x) {
+		x.colName = "rep"
+		return x, true
+	}
+	if x.byName {
+		if x.rowName == "" {
+			return x, false
+		}
+		x.colName = "test"
+		return x, true
+	}
+	if x.rowName == "" || x.colName == "" || x.rowName == x.colName {
+		return x, false
+	}
+	x.sure = true
+	return x, true
+}
+
+// counting reports a top axis of 1, 2, 3 …, which numbers repeats.
+func (f *finder) counting(x crosstab) bool {
+	for c := x.c0 + 1; c <= x.c1; c++ {
+		v := parseValue(f.v.at(x.r, c), f.dec)
+		if !v.ok() || v.num != float64(c-x.c0) {
+			return false
+		}
+	}
+	return true
+}
+
+func splitAxes(s string) []string {
+	return regexp.MustCompile(`[;,]| - | – |: |\n`).Split(s, -1)
+}
+
+// fromCorner reads "alum \ polymer", "alum (mg/L) ↓ polymer (mg/L) →".
+func (f *finder) fromCorner(x *crosstab, corner string) {
+	if corner == "" {
+		return
+	}
+	if d, o := downSign.FindStringSubmatch(corner), overSign.FindStringSubmatch(corner); d != nil && o != nil {
+		x.rowName, x.colName = strings.TrimSpace(d[1]), strings.TrimSpace(o[1])
+		return
+	}
+	masked := strings.NewReplacer("mg/L", "mg∕L", "mg/l", "mg∕l", "g/L", "g∕L", "g/m3", "g∕m3", "µg/L", "µg∕L", "mL/L", "mL∕L").Replace(corner)
+	parts := axisSign.Split(masked, -1)
+	var named []string
+	for _, p := range parts {
+		p = strings.TrimSpace(strings.ReplaceAll(p, "∕", "/"))
+		if h := f.heading(p); h.doseLike() || h.reading == jartest.PH {
+			named = append(named, p)
+		}
+	}
+	if len(named) == 2 {
+		x.rowName, x.colName = named[0], named[1]
+		u, w := f.heading(named[0]).unit, f.heading(named[1]).unit
+		if w.known() && !u.known() {
+			x.rowName += " " + w.name // "alum / polymer, mg/L"
+		}
+		if u.known() && !w.known() && f.heading(named[1]).reading == "" {
+			x.colName += " " + u.name
+		}
+	}
+}
+
+// fromSentence reads "rows alum mg/L, columns polymer mg/L".
+func (f *finder) fromSentence(x *crosstab, lines []string) {
+	for _, s := range lines {
+		d, o := downWord.FindStringSubmatch(s), overWord.FindStringSubmatch(s)
+		if d != nil && x.rowName == "" && f.heading(d[1]).doseLike() {
+			x.rowName = strings.TrimSpace(d[1])
+		}
+		if o != nil && x.colName == "" && (f.heading(o[1]).doseLike() || f.heading(o[1]).reading == jartest.PH) {
+			x.colName = strings.TrimSpace(o[1])
+		}
+	}
+}
+
+// unfold rewrites a cross-tab as a long table.
+func (b *bench) unfold(g *grid, x crosstab) *grid {
+	v := view{grid: g}
+	col := x.colName
+	if readHeading(col).reading == jartest.PH {
+		col = "pH set"
+	}
+	reading := x.reading
+	if reading == "" {
+		reading = "turbidity"
+		b.say(note.Caution, "reading-assumed", g.place(x.r, x.c0), "the cross-tab does not say what was read; turbidity in NTU is assumed").do(b, `write "Turbidity (NTU)" above it`)
+		reading = "turbidity (NTU)"
+	}
+	head := func(s string, at note.Place) cell { return cell{kind: textual, text: s, home: at.Cell} }
+	out := &grid{file: g.file, sheet: g.sheet, hiddenRow: map[int]bool{}, hiddenCol: map[int]bool{}, origin: g}
+	out.box = span{x.top, x.c0, x.last, x.c1}
+	out.rows = append(out.rows, []cell{head(col, x.colAt), head(x.rowName, x.rowAt), head(reading, g.place(x.r, x.c0))})
+	for c := x.c0 + 1; c <= x.c1; c++ {
+		if g.hiddenCol[c] && !b.opt.Hidden {
+			b.say(note.Caution, "hidden-column", g.place(x.r, c), "a column of the cross-tab is hidden and was left out").do(b, "unhide it if it belongs to the test")
+			continue
+		}
+		for r := x.r + 1; r <= x.last; r++ {
+			if g.hiddenRow[r] && !b.opt.Hidden {
+				b.say(note.Caution, "hidden-jar", g.place(r, x.c0), "a row of the cross-tab is hidden and was left out").do(b, "unhide it if it belongs to the test")
+				continue
+			}
+			row := []cell{v.at(x.r, c), v.at(r, x.c0), v.at(r, c)}
+			for i, at := range [...]string{g.address(x.r, c), g.address(r, x.c0), g.address(r, c)} {
+				row[i].home = at
+			}
+			if x.byName {
+				row[0] = cell{kind: textual, text: dateText(row[0]), home: row[0].home}
+			}
+			out.rows = append(out.rows, row)
+		}
+	}
+	what := "doses of " + x.colName
+	if x.byName {
+		what = "dates, each a series of its own"
+	} else if col == "pH set" {
+		what = "pH"
+	} else if col == "rep" {
+		what = "repeats"
+	}
+	b.say(note.Info, "cross-tab", g.place(x.r, x.c0), "a cross-tab: %s down the side, %s along the top, %s in the cells", x.rowName, what, orWord(x.reading, "turbidity"))
+	return out
+}
