@@ -53,12 +53,14 @@ func readFacts(s jartest.Series, o Options) [][2]string {
 	for _, c := range s.Chemicals {
 		v := c.Name + ", dose in mg/L, basis " + c.Basis.String()
 		if c.Stock > 0 {
-			v += ", stock " + o.Quantity(c.Stock, 6)
+			x, u := c.Stock.Show(o.Units)
+			v += ", stock " + readNumber(x, o) + " " + u
 		}
 		out = append(out, [2]string{"chemical", v})
 	}
 	if s.JarVolume > 0 {
-		out = append(out, [2]string{"jar volume", o.Quantity(s.JarVolume, 4)})
+		x, u := s.JarVolume.Show(o.Units)
+		out = append(out, [2]string{"jar volume", readNumber(x, o) + " " + u})
 	}
 	if len(s.Raw) > 0 {
 		var parts []string

@@ -123,6 +123,13 @@ func (m *maker) jarVolume() (float64, bool) {
 		m.s.JarVolume = m.b.opt.JarVolume
 		return float64(m.b.opt.JarVolume), true
 	}
+	for _, f := range m.fs {
+		if f.role == asVolume && m.b.constant(m.t, f.c) {
+			v := parseValue(m.t.v.at(m.rows[0].r, f.c), m.b.dec(m.t))
+			m.s.JarVolume = quantity.Volume(v.num * f.head.unit.factor)
+			return float64(m.s.JarVolume), v.ok() && v.num > 0
+		}
+	}
 	if x, ok := m.b.look(m.t, factVolume, ""); ok {
 		m.s.JarVolume = quantity.Volume(x.value)
 		m.b.say(note.Info, "jar-volume", x.at, "the jar volume is %s, from %q", quantity.Volume(x.value), clip(x.text))
@@ -203,6 +210,17 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	if x, ok := b.headStock(f); ok {
 		out.stock = x.value
 		return false
+	}
+	for _, o := range m.fs {
+		if o.role == asStrength && (o.head.chem == "" || o.head.chem == f.chem) {
+			if v := parseValue(m.t.v.at(m.rows[0].r, o.c), b.dec(m.t)); v.ok() {
+				v.unit = o.head.unit
+				if s, ok := stockStrength(v); ok {
+					out.stock = s
+					return false
+				}
+			}
+		}
 	}
 	neat, saysNeat := b.look(m.t, factNeat, chem)
 	saysNeat = saysNeat || f.head.neat
@@ -296,6 +314,10 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 		b.say(note.Error, "unclear-dose", at, "dose %q %s", clip(v.text), orWord(doubtOf(v), "is not a number")).do(b, "%s", m.hint(v))
 		return jd, false
 	}
+	if v.percent {
+		b.say(note.Error, "dose-in-percent", at, "the dose is shown in percent").do(b, "format the cell as a number and state its unit")
+		return jd, false
+	}
 	if v.num < 0 {
 		b.say(note.Error, "negative-dose", at, "the dose is negative (%s)", trimFloat(v.num)).do(b, "correct the cell; a dose is 0 or more")
 		return jd, false
@@ -310,6 +332,9 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 	mg, ok := m.doseOf(f, u, v, at)
 	if !ok {
 		return jd, false
+	}
+	if mg > 5000 && mg <= 1e5 {
+		b.say(note.Caution, "very-high-dose", f.place, "doses in column %q go beyond 5 g/L of water", f.head.text).do(b, "check the unit and the stock")
 	}
 	if mg > 1e5 {
 		b.say(note.Error, "impossible-value", at, "a dose of %s mg/L cannot be", trimFloat(mg)).do(b, "correct the cell or its unit")

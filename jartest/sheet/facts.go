@@ -57,7 +57,7 @@ var (
 	overText  = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
 	dashText  = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
 	meanN     = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
-	massIn    = regexp.MustCompile(`(\d[\d.,]*) ?(g|mg|ml|kg)\b[^0-9]{0,40}\b(?:in|to|per|made up to|into|/|en|dans|ad)\b[^0-9]{0,20}(\d[\d.,]*)? ?(ml|l|litres?|liters?)\b`)
+	massIn    = regexp.MustCompile(`(\d[\d.,]*) ?(g|mg|ml|kg)\b[^0-9]{0,40}\b(?:in|to|made up to|into|en|dans|ad)\b[^0-9]{0,20}(\d[\d.,]*)? ?(ml|l|litres?|liters?)\b`)
 )
 
 // readFacts collects the facts of a grid outside its tables.
@@ -277,6 +277,9 @@ func (b *bench) amountFact(base fact, h heading, p value) {
 			add(factRaw)
 		}
 	case (h.chem != "" || h.dose) && (u == "conc" || u == "molar") && !h.product && !h.strength && p.unit.factor <= 1:
+		if h.summary || h.next {
+			return // the best dose, the plant's dose
+		}
 		d.value = p.num * p.unit.factor
 		d.sure = h.all || h.dose
 		add(factFixed)
@@ -464,8 +467,11 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 				}
 				continue
 			}
+			if all.summary || all.next {
+				continue
+			}
 			if u.dim == "conc" && u.factor <= 1 && (h.chem != "" || h.dose || h.all) && !h.strength {
-				d.value, d.sure = x.num*u.factor, h.all || h.dose
+				d.value, d.sure = x.num*u.factor, h.all || all.all
 				add(factFixed)
 			}
 		case "turbidity", "fnu":

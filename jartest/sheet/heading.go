@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"regexp"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -27,6 +28,7 @@ type heading struct {
 	index   string  // a lone number or letter at the end: Turb 1, NTU B
 	minutes float64 // settling time, with timed
 	timed   bool
+	extra   string   // everything besides the reading that can tell two columns of a kind apart
 	rest    string   // words that the vocabulary does not hold
 	amount  bool     // holds a number with its unit, as "alum 35 mg/L" does
 	near    []string // words read in spite of a spelling slip, "Allum → alum"
@@ -117,8 +119,36 @@ func readHeading(text string) heading {
 		rest = append(rest, t.text)
 	}
 	h.rest = strings.Join(rest, " ")
+	if h.reading == jartest.TemperatureKey && !h.unit.known() && (h.index == "c" || h.index == "f") {
+		h.unit, _ = v.onlyUnit("°" + h.index)
+	}
+	h.extra = extraWords(hits, rest)
 	h.settle()
 	return h
+}
+
+// extraWords joins what a heading says besides the kind of reading.
+func extraWords(hits []hit, rest []string) string {
+	seen := map[string]bool{}
+	var out []string
+	for _, x := range hits {
+		kind, name, _ := strings.Cut(x.concept, ":")
+		switch {
+		case kind == "reading", kind == "label", x.concept == "role:replicate", x.concept == "role:test", x.concept == "role:value", x.concept == "role:jar", x.concept == "stat:mean", kind == "meta":
+			continue
+		}
+		if w := kind + name; !seen[w] {
+			seen[w] = true
+			out = append(out, w)
+		}
+	}
+	for _, w := range rest {
+		if !ordinal(w) && numberIn.FindString(w) != w {
+			out = append(out, w)
+		}
+	}
+	sort.Strings(out)
+	return strings.Join(out, " ")
 }
 
 func stopWord(s string) bool {

@@ -185,13 +185,13 @@ func (b *bench) withoutDoses(t *table) []jartest.Series {
 		j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
 		m.readings(d, &j)
 		amounts := b.dosesInLabel(d.label, b.dec(t))
-		if len(amounts) == 0 && !d.control {
-			if d.rawWater {
-				for k, x := range j.Readings {
-					s.Raw[k] = x
-				}
-				continue
+		if len(amounts) == 0 && d.rawWater {
+			for k, x := range j.Readings {
+				s.Raw[k] = x
 			}
+			continue
+		}
+		if len(amounts) == 0 && !d.control {
 			s.Jars = append(s.Jars, j)
 			continue
 		}

@@ -61,13 +61,11 @@ func (m *maker) chemicalName(f field) string {
 	if readHeading(m.part.name).chem != "" {
 		return readHeading(m.part.name).chem
 	}
-	for _, d := range m.rows {
-		if d.chemKnown {
-			if plainPAC(d.chem) {
-				return m.pac(d.labelAt)
-			}
-			return canonChem(d.chem)
+	if s := m.columnChemical(f); s != "" {
+		if plainPAC(s) {
+			return m.pac(f.place)
 		}
+		return canonChem(s)
 	}
 	if h := readHeading(m.rows[0].section); h.chem != "" {
 		return h.chem
@@ -95,6 +93,29 @@ func (m *maker) chemicalName(f field) string {
 	}
 	b.say(note.Caution, "chemical-not-named", f.place, "nothing names the chemical; it is called coagulant here").do(b, `name it with --chemical NAME`)
 	return "coagulant"
+}
+
+// columnChemical gives the name in the column of chemicals that stands nearest
+// before a dose column, or the only one there is.
+func (m *maker) columnChemical(f field) string {
+	best, n := -1, 0
+	for i, o := range m.fs {
+		if o.role == asChemical {
+			n++
+			if o.c < f.c || best < 0 {
+				best = i
+			}
+		}
+	}
+	if best < 0 {
+		return ""
+	}
+	for _, d := range m.rows {
+		if s := m.b.label(m.t, d.r, m.fs[best].c); s != "" && !words().means(s, "value:missing") && !words().means(s, "value:zero") && !words().means(s, "label:control") && strings.Trim(s, "-– ") != "" {
+			return s
+		}
+	}
+	return ""
 }
 
 func allSame(rows []dataRow) bool {
@@ -555,7 +576,11 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 	case vFault:
 		b.say(note.Caution, "error-value", at, "the cell holds the error %s; no value was taken", x.text)
 	case vHollow:
-		b.say(note.Error, "formula-without-value", at, "the formula has no stored value").do(b, "open the file in a spreadsheet program, save it and run this again")
+		level := note.Error
+		if f.head.removal || !f.key.Known() {
+			level = note.Caution
+		}
+		b.say(level, "formula-without-value", at, "the formula has no stored value").do(b, "open the file in a spreadsheet program, save it and run this again")
 	}
 	return r, true
 }

@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"math"
 	"sort"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest"
@@ -31,6 +33,8 @@ const (
 	asUnit
 	asQualifier
 	asTarget
+	asVolume   // water in the jar, by row
+	asStrength // of the stock, by row
 )
 
 // field is a column with its role.
@@ -113,6 +117,22 @@ func overridden(had heading, meaning string) heading {
 	return h
 }
 
+// plainName gives the words of a heading without brackets, units and "dose".
+func plainName(text string) string {
+	s := text
+	if i := strings.IndexAny(s, "([{,;"); i > 0 {
+		s = s[:i]
+	}
+	var out []string
+	for _, w := range strings.Fields(strings.ReplaceAll(s, "_", " ")) {
+		if _, ok := words().onlyUnit(w); ok || words().means(w, "role:dose") {
+			continue
+		}
+		out = append(out, w)
+	}
+	return orWord(strings.Join(out, " "), strings.TrimSpace(text))
+}
+
 func sameText(a, b string) bool { return a != "" && fold(a) == fold(b) }
 
 // nameRoles gives roles to columns whose heading names one outright.
@@ -138,8 +158,14 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role = asParameter
 		case h.parameter && jar < 0:
 			f.role, jar = asJar, i
+		case h.unitColumn && t.v.turned && jar < 0 && len(f.parts) == 1:
+			f.role, jar = asJar, i // the corner over the row labels names the units beside them
 		case h.unitColumn && f.texts > 0:
 			f.role = asUnit
+		case h.volume && h.unit.dim == "volume" && !h.dose && !h.stock && h.chem == "" && h.reading == "":
+			f.role = asVolume
+		case (h.stock || h.strength && (h.unit.factor >= 1000 || h.unit.dim == "percent")) && !h.dose && h.reading == "" && (h.unit.dim == "conc" || h.unit.dim == "percent") && b.constant(t, f.c):
+			f.role = asStrength
 		case h.target && h.reading != jartest.PH && !h.dose && h.chem == "":
 			f.role = asTarget
 		case h.reading != "" || h.removal || h.logRemoval:
@@ -204,6 +230,23 @@ func (b *bench) counts(t *table, c int) bool {
 	return last >= 0
 }
 
+// constant reports a column with one and the same number in every filled row.
+func (b *bench) constant(t *table, c int) bool {
+	n, first := 0, 0.0
+	for _, r := range t.rows {
+		x := t.v.at(r, c)
+		if x.blank() {
+			continue
+		}
+		v := parseValue(x, b.dec(t))
+		if !v.ok() || n > 0 && v.num != first {
+			return false
+		}
+		first, n = v.num, n+1
+	}
+	return n > 0
+}
+
 // distinct reports a column with another text or number in every row.
 func (b *bench) distinct(t *table, c int) bool {
 	seen := map[string]bool{}
@@ -261,13 +304,72 @@ func (b *bench) doseRoles(t *table, fs []field) {
 			if h.unit.dim == "volume" {
 				f.role = asStock
 			}
-			b.say(note.Caution, "chemical-unknown", f.place, "column %q is taken for the dose of a chemical called %q", h.text, h.rest).do(b, `if it is a reading, say so with --column "%s=…"`, h.text)
+			f.chem = plainName(h.text)
+			b.say(note.Caution, "chemical-unknown", f.place, "column %q is taken for the dose of a chemical called %q", h.text, f.chem).do(b, `if it is a reading, say so with --column "%s=…"`, h.text)
 		default:
 			continue
 		}
 		doses++
 	}
+	b.sameDoseTwice(t, fs)
 	b.pairStock(fs)
+}
+
+// sameDoseTwice leaves out a dose column that gives the doses of another once
+// more: as planned, or on another basis.
+func (b *bench) sameDoseTwice(t *table, fs []field) {
+	for i := range fs {
+		if fs[i].role != asDose {
+			continue
+		}
+		for j := i + 1; j < len(fs); j++ {
+			if fs[j].role != asDose || fs[i].role != asDose || fs[i].chem != "" && fs[j].chem != "" && fs[i].chem != fs[j].chem {
+				continue
+			}
+			drop, planned := j, false
+			if fs[i].head.target || fs[i].head.stage == "set" {
+				drop = i
+			}
+			planned = fs[drop].head.target || fs[drop].head.stage == "set"
+			same := fs[i].chem == fs[j].chem && fs[i].chem != ""
+			if !b.proportional(t, fs[i].c, fs[j].c) && !planned {
+				continue
+			}
+			if !planned && !same && fs[i].chem == "" && fs[j].chem == "" && fs[i].head.rest != fs[j].head.rest {
+				continue
+			}
+			fs[drop].role = asIgnored
+			if fs[i].chem == "" {
+				fs[i].chem = fs[j].chem
+			}
+			if fs[j].chem == "" {
+				fs[j].chem = fs[i].chem
+			}
+			b.say(note.Info, "dose-twice", fs[drop].place, "column %q gives the same dose once more and was left out", fs[drop].head.text)
+		}
+	}
+}
+
+// proportional reports two columns of numbers in a fixed ratio.
+func (b *bench) proportional(t *table, c, d int) bool {
+	ratio, n := 0.0, 0
+	for _, r := range t.rows {
+		x, y := parseValue(t.v.at(r, c), b.dec(t)), parseValue(t.v.at(r, d), b.dec(t))
+		switch {
+		case !x.ok() && !y.ok():
+			continue
+		case !x.ok() || !y.ok() || (x.num == 0) != (y.num == 0):
+			return false
+		case x.num == 0:
+			continue
+		case n == 0:
+			ratio = y.num / x.num
+		case math.Abs(y.num/x.num-ratio) > 0.03*ratio:
+			return false
+		}
+		n++
+	}
+	return n >= 2
 }
 
 // otherDose reports a dose column in figures besides column i.
@@ -542,6 +644,17 @@ func (b *bench) several(t *table, fs []field, key jartest.Key, idx []int) {
 	if len(left) < 2 {
 		return
 	}
+	if left = b.alike(fs, key, left); len(left) < 2 {
+		return
+	}
+	if b.unevenNumbers(fs, left) {
+		for _, i := range left {
+			fs[i].head.timed = true
+			fs[i].head.minutes, _ = strconv.ParseFloat(fs[i].head.index, 64)
+		}
+		b.byTime(fs, key, left)
+		return
+	}
 	numbered := true
 	for _, i := range left {
 		fs[i].rep = true
@@ -552,6 +665,54 @@ func (b *bench) several(t *table, fs []field, key jartest.Key, idx []int) {
 		level, why = note.Caution, "repeat readings of each jar, because nothing tells them apart"
 	}
 	b.say(level, "replicate-columns", fs[left[0]].place, "%d columns of %s (%s) are taken for %s", len(left), key.Info().Label, headTexts(fs, left), why)
+}
+
+// unevenNumbers reports headings told apart by numbers that do not count 1, 2, 3,
+// such as NTU 5, NTU 15, NTU 30: times, not repeats.
+func (b *bench) unevenNumbers(fs []field, idx []int) bool {
+	uneven := false
+	for k, i := range idx {
+		n, err := strconv.Atoi(fs[i].head.index)
+		if err != nil {
+			return false
+		}
+		uneven = uneven || n != k+1 && n != k
+	}
+	return uneven
+}
+
+// alike keeps the columns whose headings differ in nothing but a number or letter.
+// Where others say more, the first that speaks of treated water is the reading and
+// the rest keep names of their own.
+func (b *bench) alike(fs []field, key jartest.Key, idx []int) []int {
+	same := true
+	for _, i := range idx {
+		same = same && fs[i].head.extra == fs[idx[0]].head.extra
+	}
+	if same {
+		return idx
+	}
+	main := idx[0]
+	for _, i := range idx {
+		if fs[i].head.stage == "after" && fs[main].head.stage != "after" {
+			main = i
+		}
+	}
+	var keep, left []int
+	for _, i := range idx {
+		if fs[i].head.extra == fs[main].head.extra {
+			keep = append(keep, i)
+			continue
+		}
+		left = append(left, i)
+		fs[i].key = jartest.Slug(fs[i].head.text)
+		if fs[i].key.Known() {
+			fs[i].key += jartest.Key("_" + strings.ToLower(columnName(fs[i].c)))
+		}
+	}
+	b.say(note.Caution, "several-of-a-kind", fs[main].place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].head.text, headTexts(fs, left)).
+		do(b, `to take another, use --column "%s=%s"`, fs[left[0]].head.text, key)
+	return keep
 }
 
 func headTexts(fs []field, idx []int) string {

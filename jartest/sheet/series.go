@@ -77,7 +77,7 @@ func (b *bench) fromTable(t *table) []jartest.Series {
 
 // jarRows reads labels and leaves out what is no jar.
 func (b *bench) jarRows(t *table, fs []field) []dataRow {
-	jar, test, chem := -1, -1, -1
+	jar, test, chem := -1, b.dateAsTest(t, fs), -1
 	for i, f := range fs {
 		switch {
 		case f.role == asJar && jar < 0:
@@ -102,19 +102,22 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 		if test >= 0 {
 			if s := b.label(t, r, fs[test].c); s != "" {
 				testText = s
+				if x := t.v.at(r, fs[test].c); x.date {
+					testText = dateText(x)
+				}
 			}
 			d.test = testText
 		}
 		if chem >= 0 {
 			x := t.v.at(r, fs[chem].c)
-			if !x.blank() {
-				chemText = strings.TrimSpace(x.text)
+			if s := b.label(t, r, fs[chem].c); s != "" {
+				chemText = s
 				if parseValue(x, b.dec(t)).dash || words().means(chemText, "value:missing") || words().means(chemText, "value:zero") || words().means(chemText, "label:control") {
 					chemText = ""
 				}
 			}
 			d.chem, d.chemKnown = chemText, chemText != ""
-			if x.blank() && b.zeroDose(t, fs, r) {
+			if x.blank() && b.label(t, r, fs[chem].c) == "" && b.zeroDose(t, fs, r) {
 				d.chem, d.chemKnown = "", false
 			}
 		}
@@ -135,6 +138,35 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 	}
 	b.singleLetterControls(out)
 	return out
+}
+
+// dateAsTest gives a date column that tells tests apart where no other column
+// does: a few dates with several jars each. It gives -1 for none.
+func (b *bench) dateAsTest(t *table, fs []field) int {
+	for _, f := range fs {
+		if f.role == asTest {
+			return -1
+		}
+	}
+	for i, f := range fs {
+		if f.role != asNote || !f.head.date {
+			continue
+		}
+		count := map[string]int{}
+		for _, r := range t.rows {
+			if s := b.label(t, r, f.c); s != "" {
+				count[s]++
+			}
+		}
+		few := len(count) > 1
+		for _, n := range count {
+			few = few && n > 1
+		}
+		if few {
+			return i
+		}
+	}
+	return -1
 }
 
 func (b *bench) label(t *table, r, c int) string {

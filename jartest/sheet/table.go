@@ -1,7 +1,10 @@
 package sheet
 
 import (
+	"math"
+	"regexp"
 	"sort"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -90,7 +93,9 @@ func (f *finder) dataLike(c cell) bool {
 	}
 	v := parseText(c.text, f.dec)
 	switch v.state {
-	case vNumber, vDate:
+	case vNumber:
+		return v.unit.dim != "minutes" // "5 min" is a heading
+	case vDate:
 		return true
 	case vBelow, vAbove:
 		return v.limit
@@ -146,7 +151,7 @@ func (f *finder) segments(r, breadth int) [][2]int {
 			}
 			continue
 		}
-		if f.dataLike(x) {
+		if f.dataLike(x) && !(core && f.numberedHead(r, c)) {
 			if start >= 0 {
 				end := c
 				if c > 0 && !f.v.at(r, c-1).blank() {
@@ -168,6 +173,22 @@ func (f *finder) segments(r, breadth int) [][2]int {
 	}
 	flush(breadth)
 	return out
+}
+
+// numberedHead reports a number in a header row: it stands under a heading for a
+// reading that reaches over it, as settling times and repeats do.
+func (f *finder) numberedHead(r, c int) bool {
+	if r == 0 || !f.dataLike(f.v.at(r+1, c)) {
+		return false
+	}
+	for k := c; k >= 0 && k > c-8; k-- {
+		x := f.v.at(r-1, k)
+		if x.blank() {
+			continue
+		}
+		return x.kind == textual && f.heading(x.text).reading != "" && !f.dataLike(x)
+	}
+	return false
 }
 
 func (f *finder) emptyBelow(r, c int) bool {
@@ -264,11 +285,36 @@ func (f *finder) firstData(r, c0, c1 int) int {
 	for k := r + 1; k <= r+4 && k < f.v.height(); k++ {
 		for c := c0; c <= c1; c++ {
 			if x := f.v.at(k, c); f.dataLike(x) {
+				if k == r+1 && f.numberRow(r, k, c0, c1) {
+					break
+				}
 				return k
 			}
 		}
 	}
 	return -1
+}
+
+// numberRow reports a second header row of numbers, such as settling times: they
+// rise, they all stand under one heading of a reading, and nothing else is filled.
+func (f *finder) numberRow(head, r, c0, c1 int) bool {
+	last, n := math.Inf(-1), 0
+	for c := c0; c <= c1+8; c++ {
+		x := f.v.at(r, c)
+		if x.blank() {
+			if c > c1 {
+				break
+			}
+			continue
+		}
+		v := parseValue(x, f.dec)
+		if !v.ok() || v.num <= last || c < c1 && !f.v.at(head, c).blank() && f.heading(f.v.at(head, c).text).reading == "" {
+			return false
+		}
+		last = v.num
+		n++
+	}
+	return n >= 2 && f.v.at(r, c0).blank() && f.dataLike(f.v.at(r+1, c0+1))
 }
 
 // groupRows gives the first header row: rows above the main one whose cells stand
@@ -314,6 +360,10 @@ func (f *finder) extendRight(t *table) {
 		if x := f.v.at(t.head, c); !x.blank() {
 			return
 		}
+		if t.first == t.head+2 && f.dataLike(f.v.at(t.head+1, c)) && f.dataLike(f.v.at(t.first, c)) {
+			t.c1 = c // under a number of the second header row
+			continue
+		}
 		filled := false
 		for k := t.first; k < t.first+4; k++ {
 			if x := f.v.at(k, c); !x.blank() {
@@ -340,7 +390,7 @@ func (f *finder) extendLeft(t *table) {
 	for k := t.first; k < t.first+4; k++ {
 		if x := f.v.at(k, c); !x.blank() {
 			filled++
-			if x.kind == textual && f.heading(x.text).isMetaKey() {
+			if h := f.heading(x.text); x.kind == textual && h.isMetaKey() && !h.raw && !h.control {
 				keys++
 			}
 		}
@@ -377,6 +427,8 @@ func (f *finder) readRows(t *table) {
 				return
 			}
 			continue
+		case data == 0 && blank == 0 && f.headerAgain(t, r):
+			continue
 		case data == 0 && f.headerLike(t, r):
 			return
 		case n == 1 && data == 0:
@@ -395,6 +447,30 @@ func (f *finder) readRows(t *table) {
 		t.rows = append(t.rows, r)
 		t.last = r
 	}
+}
+
+// headerAgain reports the header repeated between jars, as at a page break: the
+// same texts, and labels below that go on rather than begin again.
+func (f *finder) headerAgain(t *table, r int) bool {
+	for c := t.c0; c <= t.c1; c++ {
+		if f.v.at(r, c).text != f.v.at(t.head, c).text {
+			return false
+		}
+	}
+	for c := t.c0; c <= t.c1; c++ {
+		h := f.heading(f.v.at(t.head, c).text)
+		if !h.jar || h.core() {
+			continue
+		}
+		next := f.v.at(r+1, c).text
+		for _, k := range t.rows {
+			if f.v.at(k, c).text == next {
+				return false
+			}
+		}
+		return next != "" && len(t.rows) > 0
+	}
+	return false
 }
 
 // headerLike reports a row without numbers that names a dose or a reading.
@@ -491,7 +567,7 @@ func (f *finder) headerText(t *table, r, c int) (string, bool) {
 		}
 		return "", false
 	}
-	if r >= t.head {
+	if r >= t.head && !(r == t.head && t.first == t.head+2 && f.dataLike(f.v.at(r+1, c))) {
 		return "", false
 	}
 	for k := c - 1; k >= t.c0; k-- {
@@ -510,9 +586,16 @@ func (f *finder) headerText(t *table, r, c int) (string, bool) {
 	return "", false
 }
 
+var minuteWord = regexp.MustCompile(`\b(?:min|mins|minutes?|minuten|minutos)\b`)
+
 // joined reads the header cells of a column as one heading; what the main cells
 // leave open is taken from the group above.
 func (f *finder) joined(col column) heading {
+	if n := len(col.parts); n == 2 && col.group == "" {
+		if _, err := strconv.ParseFloat(col.parts[1], 64); err == nil { // a number under the main heading
+			col.group, col.parts = col.parts[0], col.parts[1:]
+		}
+	}
 	h := f.heading(strings.Join(col.parts, " "))
 	if len(col.parts) > 1 { // a unit in a row of its own is clearer by itself
 		for i, p := range col.parts[1:] {
@@ -553,6 +636,9 @@ func (f *finder) joined(col column) heading {
 	}
 	if !h.unit.known() && g.unit.known() && !h.jar && g.unit.dim != "minutes" {
 		h.unit = g.unit
+	}
+	if x, err := strconv.ParseFloat(strings.Join(col.parts, ""), 64); err == nil && minuteWord.MatchString(fold(col.group)) {
+		h.timed, h.minutes = true, x
 	}
 	if !h.timed && g.timed {
 		h.timed, h.minutes = true, g.minutes

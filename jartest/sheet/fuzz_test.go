@@ -1,0 +1,117 @@
+package sheet
+
+import (
+	"bytes"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/txtar"
+
+	"jarwright/jartest"
+)
+
+// FuzzValue: no text makes the value parser fail, and what it calls a number is one.
+func FuzzValue(f *testing.F) {
+	for _, s := range []string{"12.5", "12,5", "1 200 mg/L", "<0.5", "> 1000", "ND (<0.02)", "142 ± 6", "142±6 (n=3)", "~35", "12.5*", "10-12", "4.4 / 4.6", "1.250,5", "12,500", "2024-05-01", "1:30", "over range", "-", "1e5", "1.2 x 10^3", "½", "١٢", "=1", "+-", "n/a", "%", "1/2", ".", "1..2"} {
+		for d := range 4 {
+			f.Add(s, uint8(d))
+		}
+	}
+	f.Fuzz(func(t *testing.T, s string, d uint8) {
+		v := parseValue(cell{kind: textual, text: s}, decimals(d%4))
+		if v.ok() && (math.IsNaN(v.num) || math.IsInf(v.num, 0)) {
+			t.Fatalf("%q is read as %v", s, v.num)
+		}
+		if v.ok() && !strings.ContainsAny(fold(s), "0123456789") {
+			t.Fatalf("%q holds no digit and is read as %v", s, v.num)
+		}
+		if (v.state == vBelow || v.state == vAbove) && v.limit && !strings.ContainsAny(fold(s), "0123456789") {
+			t.Fatalf("%q holds no digit and has the limit %v", s, v.num)
+		}
+		readHeading(s)
+	})
+}
+
+// FuzzText: any bytes are split into cells or refused, and no cell is made up.
+func FuzzText(f *testing.F) {
+	addLayouts(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if len(data) > 1<<16 {
+			return
+		}
+		text, _ := decodeText("x.csv", data)
+		g, _ := splitText(text)
+		if g == nil {
+			t.Fatal("no grid")
+		}
+		total := 0
+		for i, row := range g.rows {
+			for _, c := range row {
+				total += len(c.text)
+			}
+			if i > 0 && g.lines[i] < g.lines[i-1] {
+				t.Fatalf("lines run backwards: %d after %d", g.lines[i], g.lines[i-1])
+			}
+		}
+		if total > 4*len(data)+16 {
+			t.Fatalf("%d bytes of cells out of %d", total, len(data))
+		}
+	})
+}
+
+// FuzzTables: any text table is read without a crash, and every number that comes
+// out of it is finite and has its cell.
+func FuzzTables(f *testing.F) {
+	addLayouts(f)
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if len(data) > 1<<14 || bytes.HasPrefix(data, []byte("PK")) {
+			return
+		}
+		r, err := Read("x.csv", bytes.NewReader(data), Options{})
+		if err != nil {
+			return
+		}
+		for _, s := range r.Series {
+			for _, j := range s.Jars {
+				if len(j.Doses) != len(s.Chemicals) {
+					t.Fatalf("%d doses of %d chemicals", len(j.Doses), len(s.Chemicals))
+				}
+				for _, d := range j.Doses {
+					if x := float64(d.Concentration); math.IsNaN(x) || math.IsInf(x, 0) || x < 0 || d.At.Cell == "" {
+						t.Fatalf("dose %v at %q", x, d.At.Cell)
+					}
+				}
+				for k, x := range j.Readings {
+					if x.State != jartest.Missing && (math.IsNaN(x.Value) || math.IsInf(x.Value, 0) || x.At.Cell == "") {
+						t.Fatalf("%s %v at %q", k, x.Value, x.At.Cell)
+					}
+				}
+			}
+		}
+	})
+}
+
+func addLayouts(f *testing.F) {
+	f.Helper()
+	files, err := filepath.Glob("testdata/layouts/*.txt")
+	if err != nil || len(files) == 0 {
+		f.Fatal("no layouts", err)
+	}
+	for _, name := range files {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			f.Fatal(err)
+		}
+		for _, x := range txtar.Parse(data).Files {
+			if strings.Contains(x.Name, ".") || strings.HasPrefix(x.Name, "sheet ") {
+				f.Add(x.Data)
+			}
+		}
+	}
+	f.Add([]byte("\xff\xfeJ\x00a\x00r\x00"))
+	f.Add([]byte("sep=;\na;b\n1;2\n"))
+	f.Add([]byte("\"a\nb\",c\n1,2\n"))
+}
