@@ -13,6 +13,9 @@ func (b *bench) join(plans, results []*table, haveFull bool) []jartest.Series {
 	var out []jartest.Series
 	usedPlan := map[*table]bool{}
 	for _, t := range results {
+		if len(t.rows) > 500 {
+			continue // the log of a meter
+		}
 		p := b.planFor(t, plans, usedPlan)
 		if p == nil {
 			s := b.withoutDoses(t)
