@@ -9,18 +9,25 @@ import (
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/surface"
 )
 
 // NextReport is the answer of next: the doses worth testing next.
 type NextReport struct {
 	Series []curve.Next
-	Notes  note.List
+	// Surfaces are the series of two factors, with Jars for their next test.
+	Surfaces []surface.Result
+	Jars     int
+	Notes    note.List
 }
 
 // Text gives the jars first, what they would do second, other choices on demand.
 func (n NextReport) Text(t *Text, o Options) {
 	for _, s := range n.Series {
 		nextBlock(t, o, s)
+	}
+	for _, r := range n.Surfaces {
+		nextPairs(t, o, r, n.Jars)
 	}
 	if len(n.Notes) > 0 {
 		t.Head("Reading the sheets")
@@ -127,11 +134,15 @@ type (
 		Notes    note.List     `json:"notes"`
 	}
 	nextDose struct {
-		Dose  float64       `json:"dose"`
-		Unit  string        `json:"unit"`
-		Jars  int           `json:"jars"`
-		Stock *JSONQuantity `json:"stock,omitempty"`
-		Why   string        `json:"why"`
+		Dose float64 `json:"dose"`
+		// Doses and Stocks are of a series of two factors, by chemical; Dose is then the first.
+		Doses  map[string]float64       `json:"doses,omitempty"`
+		PH     *float64                 `json:"ph,omitempty"`
+		Stocks map[string]*JSONQuantity `json:"stocks,omitempty"`
+		Unit   string                   `json:"unit"`
+		Jars   int                      `json:"jars"`
+		Stock  *JSONQuantity            `json:"stock,omitempty"`
+		Why    string                   `json:"why"`
 	}
 	nextChoice struct {
 		Name   string       `json:"name"`
@@ -177,6 +188,11 @@ func (n NextReport) JSON() any {
 		d.Series = append(d.Series, x)
 		all = append(all, s.Notes...)
 	}
+	for _, r := range n.Surfaces {
+		x := nextPairsDoc(r, n.Jars)
+		d.Series = append(d.Series, x)
+		all = append(all, x.Notes...)
+	}
 	d.Notes = Notes(all)
 	return d
 }
@@ -197,6 +213,9 @@ func (n NextReport) Rows() [][]string {
 			out = append(out, []string{s.Series, fmt.Sprint(jar), fmt.Sprint(d.Jars), strconv.FormatFloat(float64(d.Dose), 'g', 8, 64), ml, d.Why, strings.TrimSpace(s.Rule)})
 			jar += d.Jars
 		}
+	}
+	for _, r := range n.Surfaces {
+		out = append(out, nextPairRows(r, n.Jars)...)
 	}
 	return out
 }

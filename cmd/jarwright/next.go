@@ -29,7 +29,7 @@ would find one.`,
 			if err != nil {
 				return err
 			}
-			r := templates.NextReport{Notes: fit.Notes}
+			r := templates.NextReport{Surfaces: fit.Surfaces, Jars: jars, Notes: fit.Notes}
 			for i, x := range fit.Results {
 				o := curve.StockOf(fit.Single[i])
 				o.Jars = jars

@@ -23,9 +23,10 @@ const further = 1.3
 
 // Next gives the jars that would tell most: around the cheapest pair, along the
 // target line to both sides of it, and what is missing for a surface. They stay
-// inside the tested region unless the answer lies outside it.
-func (r Result) Next() ([]Proposal, note.List) {
-	p := planner{r: &r}
+// inside the tested region unless the answer lies outside it. jars is how many the
+// next test has; those that matter most come first.
+func (r Result) Next(jars int) ([]Proposal, note.List) {
+	p := planner{r: &r, left: jars}
 	if len(r.First.Levels) == 0 || len(r.Second.Levels) == 0 {
 		return nil, r.Notes
 	}
@@ -50,6 +51,7 @@ func (r Result) Next() ([]Proposal, note.List) {
 
 type planner struct {
 	r     *Result
+	left  int // jars not yet given away
 	out   []Proposal
 	notes note.List
 }
@@ -64,6 +66,10 @@ func (p *planner) add(q Pair, n int, why string) {
 			return
 		}
 	}
+	if n = min(n, p.left); n <= 0 {
+		return
+	}
+	p.left -= n
 	x := Proposal{Pair: q, Jars: n, Why: why}
 	if v := p.r.design.series.JarVolume; v > 0 {
 		stock := func(d quantity.Concentration, f Factor) quantity.Volume {
@@ -156,6 +162,9 @@ func (p *planner) found() {
 				p.add(r.design.pair(f.at), 1, "on the target line beside it, to see which way is cheaper")
 			}
 		}
+	}
+	if top := r.Second.Levels[len(r.Second.Levels)-1]; r.priced() && !r.Second.PH && !reg.onlyYs && float64(r.Estimate.Pair.Second) > 0.999*top {
+		p.add(p.with(float64(r.Estimate.Pair.First), top*further), 1, "beyond the highest "+r.Second.Name+" tested, where a pair may be cheaper still")
 	}
 	if r.Saving.HasAlone {
 		p.add(r.Saving.Alone.Pair, 1, r.First.Name+" alone, to see what "+r.Second.Name+" saves")

@@ -299,9 +299,16 @@ func TestNext(t *testing.T) {
 	s.JarVolume = 1
 	s.Chemicals[0].Stock, s.Chemicals[1].Stock = 10000, 500
 	r := Analyse(s, target(t, "turbidity <= 8 NTU"), Options{})
-	out, _ := r.Next()
+	out, _ := r.Next(8)
 	if len(out) < 3 {
 		t.Fatalf("%d proposals", len(out))
+	}
+	total := 0
+	for _, p := range out {
+		total += p.Jars
+	}
+	if total > 8 {
+		t.Errorf("%d jars proposed, there are 8", total)
 	}
 	for _, p := range out {
 		if p.Pair.First > 41 || p.Pair.Second > 0.81 || p.Jars < 1 || p.Why == "" {
@@ -314,7 +321,7 @@ func TestNext(t *testing.T) {
 	}
 	two := Analyse(jars([3]float64{10, 0, 48}, [3]float64{20, 0, 27}, [3]float64{30, 0, 15}, [3]float64{40, 0, 9.1},
 		[3]float64{10, 0.5, 30}, [3]float64{20, 0.5, 11}, [3]float64{30, 0.5, 4.6}, [3]float64{40, 0.5, 2.2}), target(t, "turbidity <= 6 NTU"), Options{})
-	out, _ = two.Next()
+	out, _ = two.Next(8)
 	if len(out) == 0 || out[0].Pair.Second != 0.25 {
 		t.Errorf("no third level of polymer asked for: %+v", out)
 	}
@@ -322,7 +329,7 @@ func TestNext(t *testing.T) {
 	if up.Outcome != curve.StillImproving {
 		t.Fatalf("%s", up.Outcome)
 	}
-	out, _ = up.Next()
+	out, _ = up.Next(8)
 	if len(out) == 0 || out[0].Pair.First <= 40 {
 		t.Errorf("unmet target leads to %+v", out)
 	}
