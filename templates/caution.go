@@ -37,10 +37,9 @@ func chemistryRows(c caution.Chemistry, o Options) [][]string {
 	if !c.HasPH {
 		return rows
 	}
-	two := func(v float64) string { return strings.Replace(fmt.Sprintf("%.2f", v), ".", o.mark(), 1) }
 	rows[0][3] = rows[0][2]
 	rows = append(rows,
-		[]string{"pH", two(float64(c.Before.PH)), two(float64(c.Closed.PH)), two(float64(c.Open.PH))},
+		[]string{"pH", two(o, float64(c.Before.PH)), two(o, float64(c.Closed.PH)), two(o, float64(c.Open.PH))},
 		[]string{"carbon dioxide, mg/L", o.Number(float64(c.Before.CO2), 2), o.Number(float64(c.Closed.CO2), 2), o.Number(float64(c.Open.CO2), 2)})
 	if c.HasNH3 {
 		rows = append(rows, []string{"free ammonia, mg/L NH3", o.Number(float64(c.NH3Before), 2), o.Number(float64(c.NH3Closed), 2), o.Number(float64(c.NH3Open), 2)})

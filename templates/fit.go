@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/dosing/caution"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
@@ -19,6 +20,8 @@ type FitReport struct {
 	Results []curve.Result
 	// Surfaces are the series in which two things differ between the jars.
 	Surfaces []surface.Result
+	// Water is pH and alkalinity along the jars, one for each of Results; it may be absent.
+	Water []caution.BenchReview
 	// Notes are those of reading the sheets; each result has its own.
 	Notes note.List
 }
@@ -33,8 +36,11 @@ func (f FitReport) Text(t *Text, o Options) {
 		f.overview(t, o)
 	}
 	if n <= mostBlocks {
-		for _, r := range f.Results {
+		for i, r := range f.Results {
 			fitBlock(t, o, r)
+			if i < len(f.Water) {
+				benchWaterText(t, o, f.Water[i])
+			}
 		}
 		for _, r := range f.Surfaces {
 			surfaceBlock(t, o, r)

@@ -46,6 +46,7 @@ type (
 		Readings  []fitReading  `json:"readings,omitempty"`
 		Surface   *surfaceDoc   `json:"surface,omitempty"`
 		Method    []string      `json:"method,omitempty"`
+		Water     *fitWater     `json:"water,omitempty"`
 		Notes     note.List     `json:"notes"`
 	}
 	fitReference struct {
@@ -153,9 +154,15 @@ type (
 func (f FitReport) JSON() any {
 	d := fitDoc{Schema: "jarwright.fit/1", Series: []fitSeries{}}
 	all := append(note.List(nil), f.Notes...)
-	for _, r := range f.Results {
-		d.Series = append(d.Series, fitSeriesDoc(r))
+	for i, r := range f.Results {
+		s := fitSeriesDoc(r)
 		all = append(all, r.Notes...)
+		if i < len(f.Water) {
+			s.Water = benchWaterDoc(f.Water[i])
+			s.Notes = Notes(append(append(note.List(nil), r.Notes...), f.Water[i].Notes...))
+			all = append(all, f.Water[i].Notes...)
+		}
+		d.Series = append(d.Series, s)
 	}
 	for _, r := range f.Surfaces {
 		d.Series = append(d.Series, surfaceSeries(r))

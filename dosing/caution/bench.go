@@ -1,0 +1,66 @@
+package caution
+
+import (
+	"jarwright/dosing/product"
+	"jarwright/dosing/water"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// BenchReview is what a series says of the water that its dose would make.
+type BenchReview struct {
+	// Computed is true where pH and alkalinity could be computed along the jars.
+	Computed bool
+	BenchWater
+	// HasPlanning is true where a planning dose was given; then AtPlanning is the
+	// water at that dose before aeration.
+	HasPlanning bool
+	AtPlanning  water.State
+	// Notes are what the checks say at the planning dose, and what was missing. A
+	// bench sheet gives no pump setting, so nothing here stops anything: what would
+	// stop a plan is a caution that says so.
+	Notes note.List
+}
+
+// Bench reviews a series at a planning dose of its chemicals (nil for none).
+func Bench(s jartest.Series, planning []quantity.Concentration, catalogue product.Catalogue) BenchReview {
+	var r BenchReview
+	b, err := Jars(s, catalogue)
+	if err != nil {
+		_, ph := rawReading(s, jartest.PH)
+		_, alk := rawReading(s, jartest.AlkalinityKey)
+		if ph || alk { // the sheet meant to tell
+			r.Notes = note.Of(err, "bench-water-not-computed")
+		}
+		return r
+	}
+	r.Computed, r.BenchWater = true, b
+	r.Notes = append(r.Notes, b.Notes...)
+	if planning == nil {
+		return r
+	}
+	if r.AtPlanning, err = b.At(s, planning); err != nil {
+		return r
+	}
+	r.HasPlanning = true
+	w := Water{PH: Some(b.Raw.PH), Alkalinity: Some(b.Raw.Alkalinity), Temperature: Some(b.Raw.Temperature), Conductivity: Some(b.Raw.Conductivity)}
+	situation := Situation{Water: w}
+	for i, d := range planning {
+		situation.Doses = append(situation.Doses, Dose{Name: s.Chemicals[i].Name, Product: b.Products[i],
+			Dose: quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis}})
+	}
+	for _, n := range Review(situation).Notes {
+		switch n.Code {
+		case "alkalinity-gone", "alkalinity-low", "ph-too-low", "ph-too-high":
+		default:
+			continue
+		}
+		if n.Level == note.Stop {
+			rule, _ := RuleNamed(n.Code)
+			n.Level, n.Remedy = note.Caution, rule.Do+"; a plan stops on it"
+		}
+		r.Notes.Add(n)
+	}
+	return r
+}
