@@ -131,11 +131,11 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 		bad  bool
 		what string
 	}{
-		{f.Least, f.Least.Set && day.Average() > 0 && f.Least.V > day.Average(), "least flow is above the average"},
-		{f.Peak, f.Peak.Set && f.Peak.V < day.Average(), "peak flow is below the average"},
+		{f.Least, f.Least.Set && f.Least.V > day.Average(), "least flow %s is above"},
+		{f.Peak, f.Peak.Set && f.Peak.V < day.Average(), "peak flow %s is below"},
 	} {
 		if end.bad {
-			return day, source, note.Fault("flow-range", "%s %s, the average is %s", end.v.V, end.what, day.Average()).At(end.v.At).Do("correct one of the two")
+			return day, source, note.Fault("flow-range", end.what+" the average of %s", end.v.V, day.Average()).At(end.v.At).Do("correct one of the two")
 		}
 	}
 	return day.WithRange(f.Least.V, f.Peak.V), source, nil
@@ -153,10 +153,17 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 	case ok:
 		f.Dose, f.Low, f.High, f.DoseSource, f.DoseAt = b.Dose, b.Low, b.High, b.Source, c.Bench.At
 		notes = append(notes, b.Notes...)
-		if f.Dose.Basis == quantity.NotStated {
+		switch {
+		case f.Dose.Basis == quantity.NotStated:
 			f.Dose.Basis = c.Basis.V
+		case c.Basis.Set && c.Basis.V != f.Dose.Basis:
+			notes.Add(note.New(note.Caution, "basis-differs", "%s: the bench sheet counts %s, the site says %s: the bench sheet's is taken", f.Name, f.Dose.Basis, c.Basis.V).
+				At(c.Basis.At).Do("make the two agree"))
 		}
 	case c.Dose.Set:
+		if c.Bench.Set {
+			notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).At(c.Bench.At).Do("empty the dose to take it from there"))
+		}
 		f.Dose = quantity.Dose{Concentration: c.Dose.V, Basis: c.Basis.V}
 		f.Low, f.High, f.DoseSource, f.DoseAt = c.DoseLow.V, c.DoseHigh.V, "dose as stated", c.Dose.At
 		if c.DoseLow.Set && c.DoseLow.V > c.Dose.V {
@@ -244,6 +251,11 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		if c.Density.Set {
 			p.Form = product.Liquid
 		}
+		for _, b := range []quantity.Basis{c.Counts.V, dose} {
+			if p.Basis == quantity.NotStated && b != quantity.AsProduct {
+				p.Basis = b
+			}
+		}
 		if c.Charge.Set {
 			p.Group, p.Charge = product.Polymer, product.Charge(c.Charge.V)
 		}
@@ -302,7 +314,7 @@ func fromCatalogue(name, what, value, src string, st product.Status) note.Note {
 // PumpOf gives a pump with its calibration: from drawdown readings, else from
 // the nameplate.
 func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
-	out := &pump.Pump{Name: p.Name.V, Turndown: p.Turndown.V}
+	out := &pump.Pump{Name: strings.TrimSpace(strings.TrimPrefix(p.Name.V, "pump ")), Turndown: p.Turndown.V}
 	out.Setting.Step, out.Stroke.Step = p.Step.V, p.Step.V
 	if out.Turndown == 0 && p.Least.Set && p.Max.Set && p.Least.V > 0 {
 		out.Turndown = float64(p.Max.V / p.Least.V)

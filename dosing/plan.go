@@ -146,7 +146,10 @@ type Setting struct {
 
 // Range carries what is not certain: the interval of the dose and that of the flow.
 type Range struct {
-	Known                   bool
+	Known bool
+	// Open is true where the dose has a low end but no known high one: what stands
+	// as high then counts the planning dose.
+	Open                    bool
 	DoseLow, DoseHigh       quantity.Dose
 	FlowLow, FlowHigh       quantity.Flow
 	RateLow, RateHigh       quantity.FeedRate
@@ -296,7 +299,7 @@ func (p Plan) ranged(f *Feed) {
 	if lo == hi && p.FlowRange == 0 {
 		return
 	}
-	r := Range{Known: true, DoseLow: quantity.Dose{Concentration: min(lo, f.Dose.Concentration), Basis: f.Dose.Basis},
+	r := Range{Known: true, Open: f.Low > 0 && f.High <= 0, DoseLow: quantity.Dose{Concentration: min(lo, f.Dose.Concentration), Basis: f.Dose.Basis},
 		DoseHigh: quantity.Dose{Concentration: max(hi, f.Dose.Concentration), Basis: f.Dose.Basis}}
 	r.FlowLow, r.FlowHigh = f.Flow*quantity.Flow(1-p.FlowRange), f.Flow*quantity.Flow(1+p.FlowRange)
 	ratio := float64(f.AsProduct.Concentration / f.Dose.Concentration)

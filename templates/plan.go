@@ -279,6 +279,9 @@ func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
 			if f.Setting != nil && f.Setting.HasRange {
 				s += fmt.Sprintf(", setting %s to %s", o.Quantity(f.Setting.Range[0].Exact.Setting, 3), o.Quantity(f.Setting.Range[1].Exact.Setting, 3))
 			}
+			if r.Open {
+				s += "; how much higher the dose may have to be, the bench does not tell"
+			}
 			rows = append(rows, [2]string{"Not certain", s})
 		}
 	}
@@ -612,6 +615,7 @@ type jsonRange struct {
 	RateHigh    *JSONQuantity `json:"stock_rate_high"`
 	SettingLow  *JSONQuantity `json:"setting_low,omitempty"`
 	SettingHigh *JSONQuantity `json:"setting_high,omitempty"`
+	OpenHigh    bool          `json:"open_high,omitempty"`
 }
 
 type jsonPump struct {
@@ -767,7 +771,7 @@ func (p Plan) jsonFeed(f dosing.Feed) jsonFeed {
 	x.Closure = &jsonClosure{QIn(float64(f.Closure.Asked), "kg"), QIn(float64(f.Closure.Given), "kg")}
 	if r := f.Range; r.Known {
 		x.Range = &jsonRange{ProductLow: QIn(float64(r.ProductLow), "kg/d"), ProductHigh: QIn(float64(r.ProductHigh), "kg/d"),
-			RateLow: QIn(float64(r.RateLow), "mL/min"), RateHigh: QIn(float64(r.RateHigh), "mL/min")}
+			RateLow: QIn(float64(r.RateLow), "mL/min"), RateHigh: QIn(float64(r.RateHigh), "mL/min"), OpenHigh: r.Open}
 	}
 	if s := f.Setting; s != nil {
 		x.Pump = &jsonPump{Name: f.PumpName, Setting: QIn(float64(s.Average.Exact.Setting), "%"), Knob: QIn(float64(s.Average.Position.Setting), "%"),

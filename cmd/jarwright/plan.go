@@ -355,19 +355,13 @@ func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, erro
 			g.Log = &log
 		}
 	}
-	for i, c := range s.Chemicals {
-		if !c.Bench.Set || c.Dose.Set {
-			continue
-		}
-		file := beside(siteFile, c.Bench.V)
-		inputs = append(inputs, file)
-		b, err := e.benchDose(file, c)
-		if err != nil {
-			errs = append(errs, pointedAt(err, c.Bench.At)...)
-			continue
-		}
-		g.Bench[i] = b
+	doses, files, err := e.benchDoses(s, siteFile)
+	inputs = append(inputs, files...)
+	if none := (noDose{}); errors.As(err, &none) && len(errs) == 0 {
+		return g, inputs, err
 	}
+	errs = append(errs, note.Of(err, "bench")...)
+	g.Bench = doses
 	return g, inputs, errs.Err()
 }
 

@@ -86,6 +86,9 @@ func (e *env) end(err error) int {
 		fmt.Fprintln(e.Err, "jarwright: see 'jarwright --help' or 'jarwright COMMAND --help'")
 		return exitUsage
 	}
+	if none := (noDose{}); errors.As(err, &none) {
+		return exitNoAnswer
+	}
 	return exitFailed
 }
 
