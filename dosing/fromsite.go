@@ -314,7 +314,7 @@ func fromCatalogue(name, what, value, src string, st product.Status) note.Note {
 // PumpOf gives a pump with its calibration: from drawdown readings, else from
 // the nameplate.
 func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
-	out := &pump.Pump{Name: strings.TrimSpace(strings.TrimPrefix(p.Name.V, "pump ")), Turndown: p.Turndown.V}
+	out := &pump.Pump{Name: p.Name.V, Turndown: p.Turndown.V}
 	out.Setting.Step, out.Stroke.Step = p.Step.V, p.Step.V
 	if out.Turndown == 0 && p.Least.Set && p.Max.Set && p.Least.V > 0 {
 		out.Turndown = float64(p.Max.V / p.Least.V)

@@ -2,6 +2,7 @@ package pump
 
 import (
 	"math"
+	"strings"
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -268,6 +269,9 @@ func offBy(f quantity.Fraction) string {
 func (p Pump) name() string {
 	if p.Name == "" {
 		return "the pump"
+	}
+	if strings.HasPrefix(strings.ToLower(p.Name), "pump") {
+		return p.Name
 	}
 	return "pump " + p.Name
 }
