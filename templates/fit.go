@@ -399,19 +399,22 @@ func fitWorking(t *Text, o Options, r curve.Result) {
 		t.Table([]Col{{Head: "chance that this dose is enough", Right: true}, {Head: "dose", Right: true}}, rows)
 	}
 	t.Blank()
-	t.Para("Models, each as it fits alone (lower AICc is better; weight is its share of the answer):")
+	t.Para("Models, each as it fits alone. Weight is its share of the answer; lower AICc is better; the profile-likelihood interval is that model's own, a check on the averaged one:")
 	var rows [][]string
 	for _, m := range r.Models {
-		dose, crit := "-", "-"
+		dose, crit, profile := "-", "-", "-"
 		if m.HasDose {
 			dose = o.Quantity(m.Dose, 4)
+		}
+		if m.Profile.Confidence > 0 {
+			profile = nextRange(o, m.Profile)
 		}
 		if !math.IsInf(m.Criterion, 0) && m.Criterion != 0 {
 			crit = o.Number(m.Criterion, 3)
 		}
-		rows = append(rows, []string{m.Name, fmt.Sprintf("%.1f %%", 100*m.Weight), o.Number(m.RSS, 3), crit, dose})
+		rows = append(rows, []string{m.Name, fmt.Sprintf("%.1f %%", 100*m.Weight), o.Number(m.RSS, 3), crit, dose, profile})
 	}
-	t.Table([]Col{{Head: "model"}, {Head: "weight", Right: true}, {Head: "sum of squares", Right: true}, {Head: "AICc", Right: true}, {Head: "meets target at", Right: true}}, rows)
+	t.Table([]Col{{Head: "model"}, {Head: "weight", Right: true}, {Head: "sum of squares", Right: true}, {Head: "AICc", Right: true}, {Head: "meets target at", Right: true}, {Head: "profile 90 %", Right: true}}, rows)
 	for _, m := range r.Models {
 		if m.Weight < 0.05 || len(m.Params) == 0 {
 			continue

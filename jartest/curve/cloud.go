@@ -17,6 +17,7 @@ type cloud struct {
 	models []modelSample
 	shares []float64
 	flat   shapeFree
+	left   []*leftOut // the best model's fits without each jar, once asked for
 }
 
 // shapeFree is the nonparametric fit: means of the distinct doses and their
@@ -234,7 +235,7 @@ func between(bu, bv []float64, seg int, x, exponent float64) float64 {
 	if t >= 1 {
 		return bv[seg+1]
 	}
-	return bv[seg] + (bv[seg+1]-bv[seg])*math.Pow(t, exponent)
+	return bv[seg] + (bv[seg+1]-bv[seg])*math.Exp(exponent*math.Log(t))
 }
 
 // firstAtOrBelow gives, for curve k, the smallest scaled dose at which it is at or

@@ -149,7 +149,7 @@ func (a *analysis) residuals(p *prepared, c *cloud) {
 		if o.limit[i] != 0 {
 			continue
 		}
-		fit, without := a.leaveOut(o, m, i)
+		fit, without := a.leaveOut(c, m, i)
 		if fit == nil {
 			continue
 		}
@@ -195,8 +195,25 @@ func (a *analysis) residuals(p *prepared, c *cloud) {
 	}
 }
 
-// leaveOut fits the model again without observation i.
-func (a *analysis) leaveOut(o *observations, m *modelSample, i int) (*lsq.Fit, *observations) {
+// leftOut is a fit without one of the jars.
+type leftOut struct {
+	fit lsq.Fit
+	obs *observations
+}
+
+// leaveOut fits the best model again without observation i; the result is kept,
+// because two questions are asked of it.
+func (a *analysis) leaveOut(c *cloud, m *modelSample, i int) (*lsq.Fit, *observations) {
+	if c.left == nil {
+		c.left = make([]*leftOut, len(c.o.u))
+	}
+	if l := c.left[i]; l != nil {
+		if l.fit.Status == lsq.Failed {
+			return nil, nil
+		}
+		return &l.fit, l.obs
+	}
+	o := c.o
 	w := &observations{additive: o.additive, scatter: o.scatter}
 	for k := range o.u {
 		if k != i {
@@ -209,11 +226,8 @@ func (a *analysis) leaveOut(o *observations, m *modelSample, i int) (*lsq.Fit, *
 		start = append([]float64{m.modeA, m.modeB}, m.mode...)
 		flat = append([]float64{m.modeA, m.modeB}, make([]float64, len(m.mode))...)
 	}
-	fit := lsq.FromStarts(w.penalised(m.model, m.sigma, 1), [][]float64{start, flat})
-	if fit.Status == lsq.Failed {
-		return nil, nil
-	}
-	return &fit, w
+	c.left[i] = &leftOut{lsq.FromStarts(w.penalised(m.model, m.sigma, 1), [][]float64{start, flat}), w}
+	return a.leaveOut(c, m, i)
 }
 
 // models reports every model as fitted, with its share.
@@ -349,6 +363,17 @@ func (a *analysis) modelDose(w *ModelWeight, m *modelSample, c *cloud, p *prepar
 		}
 	}
 	w.Dose, w.HasDose = quantity.Concentration(x*p.dmax), true
+	if w.Weight < profileFrom {
+		return
+	}
+	low, high := c.profile(m, level, x)
+	w.Profile = Interval{Value: w.Dose, Confidence: intervalConfidence}
+	if !math.IsNaN(low) {
+		w.Profile.Low, w.Profile.HasLow = quantity.Concentration(low*p.dmax), true
+	}
+	if !math.IsNaN(high) {
+		w.Profile.High, w.Profile.HasHigh = quantity.Concentration(high*p.dmax), true
+	}
 }
 
 // flags adds the cautions that come from looking at the jars.
@@ -461,7 +486,7 @@ func (a *analysis) leaveOneOut(p *prepared, c *cloud) {
 	}
 	worst, jar := 0.2, -1
 	for i := range c.o.u {
-		fit, _ := a.leaveOut(c.o, m, i)
+		fit, _ := a.leaveOut(c, m, i)
 		if fit == nil {
 			continue
 		}
