@@ -288,14 +288,19 @@ func (p *prepared) distinct() (all, exact int) {
 func (a *analysis) fit(p *prepared, models []Model, lowest, span float64) *cloud {
 	o := p.obs
 	o.u = make([]float64, len(p.obs.u))
+	o.y = make([]float64, len(p.obs.y))
 	for i, u := range p.obs.u {
-		o.u[i] = (u - lowest) / span
+		o.u[i], o.y[i] = steady((u-lowest)/span), steady(p.obs.y[i])
 	}
 	c := a.e.build(&o, models, freeShare)
 	a.cloud[p.key] = c
 	a.mid[p.key], a.lo[p.key], a.hi[p.key] = c.band((1-intervalConfidence)/2, (1+intervalConfidence)/2)
 	return c
 }
+
+// steady takes off the last digits, which differ when the same jars are written in
+// other units and could lead a search another way.
+func steady(v float64) float64 { return math.Round(v*1e11) / 1e11 }
 
 func modelsFor(p *prepared) []Model {
 	if p.scale == additiveScale {

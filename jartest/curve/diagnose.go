@@ -226,7 +226,7 @@ func (a *analysis) leaveOut(c *cloud, m *modelSample, i int) (*lsq.Fit, *observa
 		start = append([]float64{m.modeA, m.modeB}, m.mode...)
 		flat = append([]float64{m.modeA, m.modeB}, make([]float64, len(m.mode))...)
 	}
-	c.left[i] = &leftOut{lsq.FromStarts(w.penalised(m.model, m.sigma, 1), [][]float64{start, flat}), w}
+	c.left[i] = &leftOut{lsq.Coarse(w.penalised(m.model, m.sigma, 1), [][]float64{start, flat}), w}
 	return a.leaveOut(c, m, i)
 }
 

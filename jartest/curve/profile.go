@@ -10,7 +10,7 @@ import (
 
 // profileFrom is the least share of the answer at which a model's own profile
 // interval is worked out.
-const profileFrom = 0.05
+const profileFrom = 0.1
 
 // profile gives the 90 % profile-likelihood interval of the dose at which one
 // model's curve is at level, in scaled dose, about its own estimate at: the doses
@@ -45,7 +45,7 @@ func (c *cloud) profile(m *modelSample, level, at float64) (low, high float64) {
 	}
 	bound := func(end float64) float64 {
 		copy(z, m.mode)
-		const steps = 8
+		const steps = 6
 		inside := at
 		for i := 1; i <= steps; i++ {
 			t := float64(i) / steps

@@ -231,8 +231,10 @@ func (s *sampler) findMode(out *modelSample, zs [][maxParams]float64, loglik []f
 		starts = append(starts, s.o.start(s.g, zs[i][:q]))
 	}
 	var fit lsq.Fit
+	search := lsq.Coarse
 	for round := range 2 {
-		fit = lsq.FromStarts(s.o.penalised(s.m, sigma, 1), starts)
+		fit = search(s.o.penalised(s.m, sigma, 1), starts)
+		search = lsq.FromStarts
 		if fit.Status == lsq.Failed {
 			break
 		}
@@ -241,9 +243,8 @@ func (s *sampler) findMode(out *modelSample, zs [][maxParams]float64, loglik []f
 		rss := s.o.sumSquaresAt(fit.Params, s.g)
 		out.modeRSS = rss
 		next := s.o.modeScatter(rss, len(s.o.u))
-		if round == 1 || math.Abs(next/sigma-1) < 0.02 {
-			sigma = next
-			break
+		if round == 1 {
+			break // sigma stays the one that the fit was made with
 		}
 		sigma = next
 		starts = [][]float64{fit.Params}

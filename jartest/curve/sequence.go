@@ -12,9 +12,9 @@ import (
 const (
 	priorDraws = 128 // first look at a model, from its prior
 	modeDraws  = 192 // around the model's optimum
-	lastDraws  = 320 // from mean and covariance of the draws so far
+	lastDraws  = 256 // from mean and covariance of the draws so far
 	allDraws   = priorDraws + modeDraws + lastDraws
-	cloudSize  = 1600 // equally likely curves that everything is read off
+	cloudSize  = 1200 // equally likely curves that everything is read off
 	seqDims    = maxParams + 3
 )
 

@@ -32,14 +32,21 @@ func Best(pr Problem, starts ...[]float64) Fit {
 // FromStarts searches from every start by Levenberg-Marquardt, coarsely, and
 // polishes the lowest.
 func FromStarts(pr Problem, starts [][]float64) Fit {
-	best := Fit{RSS: math.Inf(1), Offset: math.Inf(1), Status: Failed}
-	for _, s := range starts {
-		best = better(best, Levenberg(pr, s, Settings{Coarse: true, Iterations: 60}))
-	}
+	best := Coarse(pr, starts)
 	if best.Status == Failed {
 		return best
 	}
 	return better(best, Levenberg(pr, best.Params, Settings{Iterations: 200}))
+}
+
+// Coarse searches from every start and gives the lowest, without the polish: about
+// six digits, for where more would be lost in what follows.
+func Coarse(pr Problem, starts [][]float64) Fit {
+	best := Fit{RSS: math.Inf(1), Offset: math.Inf(1), Status: Failed}
+	for _, s := range starts {
+		best = better(best, Levenberg(pr, s, Settings{Coarse: true, Iterations: 60}))
+	}
+	return best
 }
 
 // better picks the lower sum of squares; sums that agree to nine digits count as
