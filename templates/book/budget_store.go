@@ -51,7 +51,6 @@ func (w *budgetBook) writeStore(c int) {
 	s, a := w.stores[c], w.m.Accounts[c]
 	sl := w.slugs[c]
 	s.Protect()
-	s.Landscape()
 	s.Widths(30, 11, 9, 10, 11, 10, 10, 11, 10, 10, 9, 11, 12, 11)
 	s.OnePage()
 	name := func(format string) string { return fmt.Sprintf(format, sl) }
