@@ -35,10 +35,10 @@ func (o Options) cents(v float64) string {
 // day writes a date with its weekday, because lorries come on weekdays.
 func day(d month.Date) string { return d.Weekday().String()[:3] + " " + d.String() }
 
-// brief writes a quantity with three digits and no idle zeros, as people name a pack.
+// brief writes a quantity with four digits and no idle zeros, as people name a pack.
 func (o Options) brief(q quantity.Quantity) string {
 	v, u := q.Show(o.Units)
-	s := quantity.Sig(v, 3)
+	s := quantity.Sig(v, 4)
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
 	}
@@ -239,7 +239,7 @@ func matters(t *Text, o Options, m month.Budget) {
 func working(t *Text, o Options, m month.Budget) {
 	t.Head("Working")
 	p := m.Plan
-	t.Para(fmt.Sprintf("Calendar: %d days in %s, %d of them with water to treat; %s.", p.Calendar.Month.Days(), p.Calendar.Month.Long(), m.Worked, o.Quantity(m.Treated, 5)))
+	t.Para(fmt.Sprintf("Calendar: %d days in %s, %d of them with water to treat; %s.", p.Calendar.Month.Days(), p.Calendar.Month.Long(), m.Worked, o.brief(m.Treated)))
 	for _, c := range m.Classes {
 		if len(m.Classes) > 1 {
 			t.Item("-", fmt.Sprintf("%s water: %s of the days that no one named, %s of suspended solids taken out", c.Name, o.Quantity(c.Share, 3), o.Quantity(c.Removed, 3)))

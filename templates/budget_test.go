@@ -79,7 +79,7 @@ func TestBudgetText(t *testing.T) {
 		}
 		want := []string{"755.56 EUR", "Fri 2028-02-04", "Tue 2028-02-08", "4 x 25 kg", "261 kg", "0.725 kg"}
 		if o.DecimalComma {
-			want = []string{"755,56 EUR", "4 x 55,1 lb", "575 lb"}
+			want = []string{"755,56 EUR", "4 x 55,12 lb", "575 lb"}
 		}
 		if o.Explain {
 			want = append(want, "4.33 weeks", "days always kept")

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/compare"
+	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 )
 
@@ -168,7 +169,7 @@ func (c Compare) refused(t *Text) {
 			t.Head("No dose from these")
 			first = false
 		}
-		s := r.Name + ": " + r.Outcome
+		s := r.Name + ": " + outcomeWords(curve.Outcome(r.Outcome))
 		if r.Why != "" {
 			s += " (" + r.Why + ")"
 		}

@@ -10,6 +10,7 @@ func commands(e *env) []*cobra.Command {
 		newBudget(e),
 		newClarify(e),
 		newPump(e),
+		newCompare(e),
 		newChemical(e),
 		newRead(e),
 		newFit(e),

@@ -194,7 +194,7 @@ func (c *Comparison) bill(o Option, dose func(part int) float64) bill {
 func (c *Comparison) row(o Option) Row {
 	r := Row{Option: o, Priced: true}
 	if r.ResidualLevel == "" {
-		r.ResidualLevel = "not checked"
+		r.ResidualLevel = NotChecked
 	}
 	for _, p := range o.Parts {
 		r.Priced = r.Priced && p.Price.Currency != ""

@@ -320,7 +320,7 @@ func (a *adapter) chemical(i int, c site.Chemical, p *Plan) (Chemical, error) {
 		a.notes.Add(b.Notes...)
 		q := b.Quantile
 		if q == nil {
-			q = between(b.Dose.Concentration, b.Low, b.High)
+			q = Between(b.Dose.Concentration, b.Low, b.High)
 		}
 		ch.Doses = byClass(c, b.Dose.Concentration, q, p)
 	} else if c.Dose.Set {
@@ -391,12 +391,12 @@ func interval(c site.Chemical) (func(float64) (quantity.Concentration, bool), er
 		}
 		return nil, note.Fault("bad-interval", "the dose %s does not lie between its low end %s and its high end %s", mid, low, high).At(at).Do("correct one of the three")
 	}
-	return between(mid, low, high), nil
+	return Between(mid, low, high), nil
 }
 
-// between is a lognormal curve on either side of the middle, with 5 % below low
+// Between is a lognormal curve on either side of the middle, with 5 % below low
 // and 5 % above high. An end of zero is open: the middle stands in; nil for two.
-func between(mid, low, high quantity.Concentration) func(float64) (quantity.Concentration, bool) {
+func Between(mid, low, high quantity.Concentration) func(float64) (quantity.Concentration, bool) {
 	if low <= 0 && high <= 0 || mid <= 0 {
 		return nil
 	}

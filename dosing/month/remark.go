@@ -48,7 +48,7 @@ func (b *Budget) remark(m *model) {
 		}
 		if s.OnOrder > 0 {
 			if i := p.Calendar.Month.First().DaysTo(s.OnOrderDate); i < 0 || i >= len(a.Stock) {
-				b.Notes.Add(note.New(note.Caution, "order-outside", "the %d packs of %s on order arrive on %s, outside this plan", s.OnOrder, name, s.OnOrderDate).Do("add them to the opening stock if they have come"))
+				b.Notes.Add(note.New(note.Caution, "order-outside", "what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, brief(s.Pack), s.OnOrderDate).Do("add them to the opening stock if they have come"))
 			}
 		}
 		if !a.Chemical.Prices.Priced() && a.Use > 0 {

@@ -37,9 +37,9 @@ type Terms struct {
 	PHLeast        quantity.PH
 }
 
-// named reports that a name the user gave is a chemical's of the series: the
+// Named reports that a name the user gave is a chemical's of the series: the
 // whole name, or its beginning where that is enough to tell.
-func named(given, chemical string) bool {
+func Named(given, chemical string) bool {
 	g, c := strings.ToLower(strings.TrimSpace(given)), strings.ToLower(strings.TrimSpace(chemical))
 	return g != "" && (g == c || strings.HasPrefix(c, g+" "))
 }
@@ -55,7 +55,7 @@ func (t Terms) Check(series []jartest.Series) error {
 	}
 	check := func(name string) {
 		for _, k := range known {
-			if named(name, k) {
+			if Named(name, k) {
 				return
 			}
 		}
@@ -96,7 +96,7 @@ func Options(s jartest.Series, t Terms, catalogue product.Catalogue) (surface.Op
 	}
 	for _, c := range t.Ceilings {
 		for i, k := range d {
-			if k < 0 || !named(c.Chemical, s.Chemicals[k].Name) {
+			if k < 0 || !Named(c.Chemical, s.Chemicals[k].Name) {
 				continue
 			}
 			opt.Limits = append(opt.Limits, surface.Limit{Says: fmt.Sprintf("%s at most %s", s.Chemicals[k].Name, c.Most), Keeps: func(p surface.Pair) bool {
@@ -119,7 +119,7 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 	var price quantity.Price
 	found := false
 	for _, p := range t.Prices {
-		if named(p.Chemical, c.Name) {
+		if Named(p.Chemical, c.Name) {
 			price, found = p.Price, true
 		}
 	}

@@ -1,0 +1,468 @@
+package compare
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"jarwright/dosing"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/month"
+	"jarwright/dosing/pair"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/surface"
+)
+
+// Facts is what is known beside the jar tests. What the command line says goes
+// before the site, and the site before the bench sheet.
+type Facts struct {
+	Catalogue product.Catalogue
+	Site      *site.Site
+	// Prices and Freight are by chemical, as product; Freight is per kg.
+	Prices, Freight []pair.Price
+	// Raw, Keep and Removed as in [Water]; zero is not given.
+	Raw, Keep quantity.Alkalinity
+	// Alkali is the catalogue's product that gives alkalinity back, with its price.
+	Alkali   *pair.Price
+	Disposal month.Disposal
+}
+
+// gathering collects notes while options are made.
+type gathering struct {
+	facts  Facts
+	series []jartest.Series
+	notes  note.List
+	err    note.List
+}
+
+// Gather makes the options and the water of a comparison from fitted series. The
+// series are those that were read, before any were joined.
+func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.Result, f Facts) ([]Option, Water, note.List, error) {
+	g := &gathering{facts: f, series: series}
+	var options []Option
+	for _, r := range singles {
+		options = append(options, g.single(r))
+	}
+	for _, r := range surfaces {
+		options = append(options, g.pair(r))
+	}
+	w := g.water()
+	g.sameWater()
+	return options, w, g.notes, g.err.Err()
+}
+
+func (g *gathering) find(name string, at note.Place) *jartest.Series {
+	for i := range g.series {
+		if g.series[i].Name == name && g.series[i].Place == at {
+			return &g.series[i]
+		}
+	}
+	for i := range g.series {
+		if g.series[i].Name == name && g.series[i].Place.File == at.File {
+			return &g.series[i]
+		}
+	}
+	return nil
+}
+
+// optionName names a series, and the file where several are compared.
+func (g *gathering) optionName(series string, at note.Place, chemicals []string) string {
+	name := series
+	if name == "" {
+		name = at.Sheet
+	}
+	if name == "" {
+		name = at.File
+	}
+	same := 0
+	for _, s := range g.series {
+		if s.Name == series {
+			same++
+		}
+	}
+	if same > 1 && len(chemicals) > 0 {
+		name += " (" + strings.Join(chemicals, " + ") + ")"
+	}
+	return name
+}
+
+// single is a series in which one chemical varies.
+func (g *gathering) single(r curve.Result) Option {
+	o := Option{Place: r.Place, Outcome: string(r.Outcome)}
+	for _, n := range r.Notes {
+		if n.Level >= note.Stop || n.Code == "basis-missing" {
+			o.Notes.Add(n)
+		}
+	}
+	switch {
+	case r.Factor == "ph":
+		o.Refused, o.Why = true, "the jars differ in pH, not in dose"
+	case !r.HasPlanning && r.Outcome == curve.Found:
+		o.Refused, o.Why = true, "a dose on the safe side lies beyond the doses tested"
+	case !r.HasPlanning:
+		o.Refused = true
+	}
+	dose := r.Planning
+	if dose.Basis == quantity.NotStated {
+		dose.Basis = r.Chemical.Basis
+	}
+	o.Parts = append(o.Parts, g.part(r.Chemical, dose, r.Quantile, &o))
+	if s := g.find(r.Series, r.Place); s != nil {
+		for i, c := range s.Chemicals {
+			if c.Name == r.Chemical.Name {
+				continue
+			}
+			if d, fixed := fixedDose(*s, i); fixed && d > 0 {
+				o.Parts = append(o.Parts, g.part(c, quantity.Dose{Concentration: d, Basis: c.Basis}, nil, &o))
+			} else if !fixed {
+				o.Refused, o.Why = true, "the dose of "+c.Name+" differs between the jars as well"
+			}
+		}
+	}
+	o.Name = g.optionName(r.Series, r.Place, names(o.Parts))
+	if !o.Refused {
+		g.residual(&o, r)
+	}
+	return o
+}
+
+func names(parts []Part) []string {
+	var out []string
+	for _, p := range parts {
+		out = append(out, p.Chemical)
+	}
+	return out
+}
+
+// fixedDose gives the dose of a chemical that all jars but controls share.
+func fixedDose(s jartest.Series, chemical int) (quantity.Concentration, bool) {
+	dose, seen := quantity.Concentration(0), false
+	for _, j := range s.Jars {
+		if j.Control || chemical >= len(j.Doses) || !j.Doses[chemical].Known {
+			continue
+		}
+		d := j.Doses[chemical].Concentration
+		if seen && math.Abs(float64(d-dose)) > 1e-9*math.Max(1, float64(dose)) {
+			return 0, false
+		}
+		dose, seen = d, true
+	}
+	return dose, true
+}
+
+// pair is a series in which two factors vary.
+func (g *gathering) pair(r surface.Result) Option {
+	o := Option{Place: r.Place, Outcome: string(r.Outcome), Refused: !r.HasPlanning}
+	if !r.HasPlanning && r.Outcome == curve.Found {
+		o.Why = "no tested pair meets the target with the confidence asked for"
+	}
+	first := quantity.Dose{Concentration: r.Planning.Pair.First, Basis: r.First.Chemical.Basis}
+	o.Parts = append(o.Parts, g.part(r.First.Chemical, first, g.slice(r), &o))
+	if !r.Second.PH {
+		o.Parts = append(o.Parts, g.part(r.Second.Chemical, quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}, nil, &o))
+	}
+	o.Name = g.optionName(r.Series, r.Place, names(o.Parts))
+	return o
+}
+
+// slice is the range of the first chemical's dose at the tested level of the
+// second nearest the planning pair's.
+func (g *gathering) slice(r surface.Result) func(float64) (quantity.Concentration, bool) {
+	best := -1
+	level := float64(r.Planning.Pair.Second)
+	if r.Second.PH {
+		level = r.Planning.Pair.PH
+	}
+	for i, s := range r.Slices {
+		if s.Reached && (best < 0 || math.Abs(s.Level-level) < math.Abs(r.Slices[best].Level-level)) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return nil
+	}
+	e := r.Slices[best].Effective
+	low, high := e.Low, e.High
+	if !e.HasLow {
+		low = 0
+	}
+	if !e.HasHigh {
+		high = 0
+	}
+	return month.Between(e.Value, low, high)
+}
+
+// part is one chemical with its price and effects.
+func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (quantity.Concentration, bool), o *Option) Part {
+	p := Part{Chemical: c.Name, Dose: d, Quantile: q}
+	if o.Refused {
+		return p
+	}
+	row := g.row(c.Name)
+	prod, known := product.Product{Name: c.Name}, false
+	if row != nil {
+		if found, _, err := dosing.ProductOf(*row, d.Basis, g.facts.Catalogue); err == nil {
+			prod, known = found, true
+		} else {
+			o.Notes.Add(note.Of(err, "product")...)
+		}
+	} else if found, err := caution.ProductFor(c, g.facts.Catalogue); err == nil {
+		prod, known = found, true
+		o.Notes.Add(note.New(note.Info, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name, prod.Name).
+			Do("describe yours in a site workbook and name that with --site"))
+	}
+	if d.Basis == quantity.NotStated {
+		o.Notes.Add(note.New(note.Caution, "basis-missing", "what the dose of %s counts is not stated, so its product and cost are not known", c.Name).At(o.Place).
+			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
+		return p
+	}
+	e, notes, err := month.EffectsOf(prod, c.Name, d.Basis)
+	o.Notes.Add(notes...)
+	switch {
+	case err != nil:
+		o.Notes.Add(note.Of(err, "strength-unknown")...)
+		return p
+	case !known:
+		o.Notes.Add(note.New(note.Caution, "product-unknown", "%s is not in the catalogue, so no alkalinity and no solids are counted for it", c.Name).Do("name a product in a site workbook, or use the catalogue's name"))
+	}
+	p.Strength, p.AlkalinityUse, p.SolidsYield = e.Strength, e.AlkalinityUse, e.SolidsYield
+	g.price(&p, c, prod, row, o)
+	return p
+}
+
+func (g *gathering) row(name string) *site.Chemical {
+	if g.facts.Site == nil {
+		return nil
+	}
+	for i, c := range g.facts.Site.Chemicals {
+		if pair.Named(c.Name.V, name) || pair.Named(name, c.Name.V) || c.Product.Set && strings.EqualFold(c.Product.V, name) {
+			return &g.facts.Site.Chemicals[i]
+		}
+	}
+	return nil
+}
+
+// price fills in what a kg of product costs, and its freight.
+func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row *site.Chemical, o *Option) {
+	var pack quantity.Mass
+	take := func(q quantity.Price) bool {
+		kg, err := q.PerKg(prod.Density.Value, pack)
+		if err != nil {
+			o.Notes.Add(note.Of(err, "price")...)
+			return false
+		}
+		p.Price = kg
+		return true
+	}
+	var bought *site.Price
+	if row != nil {
+		for i, r := range g.facts.Site.Prices {
+			if strings.EqualFold(r.Chemical.V, row.Name.V) {
+				bought = &g.facts.Site.Prices[i]
+				pack = r.Pack.V
+			}
+		}
+	}
+	given := false
+	for _, q := range g.facts.Prices {
+		if pair.Named(q.Chemical, c.Name) {
+			given = take(q.Price)
+		}
+	}
+	if !given && bought != nil {
+		packs := max(bought.Order.V, 1)
+		list := month.PriceList{Tiers: []month.Tier{{From: 1, Price: bought.Price.V}}}
+		for _, t := range []struct {
+			from  site.Val[int]
+			price site.Val[quantity.Price]
+		}{{bought.From2, bought.Price2}, {bought.From3, bought.Price3}} {
+			if t.from.Set && t.price.Set {
+				list.Tiers = append(list.Tiers, month.Tier{From: t.from.V, Price: t.price.V})
+			}
+		}
+		given = take(list.At(packs))
+		if bought.Delivery.Set && pack > 0 && bought.Delivery.V.Amount > 0 {
+			p.Freight = quantity.Price{Amount: bought.Delivery.V.Amount / (float64(packs) * float64(pack)), Currency: bought.Delivery.V.Currency, Per: "kg"}
+			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, pack).Do("give the usual order on the Prices sheet"))
+		}
+	}
+	if !given && c.Price > 0 && c.PriceUnit != "" {
+		if q, err := quantity.ParsePrice(fmt.Sprintf("%g %s", c.Price, c.PriceUnit)); err == nil {
+			take(q)
+		} else {
+			o.Notes.Add(note.New(note.Caution, "price-not-read", "the price of %s in the sheet (%g %s) is not read", c.Name, c.Price, c.PriceUnit).Do(`write it like "0.42 EUR/kg", or give --price`))
+		}
+	}
+	for _, q := range g.facts.Freight {
+		if pair.Named(q.Chemical, c.Name) {
+			if kg, err := q.PerKg(prod.Density.Value, pack); err == nil {
+				p.Freight = kg
+			} else {
+				g.err = append(g.err, note.Of(err, "freight")...)
+			}
+		}
+	}
+}
+
+// residual takes the metal that the fitted curve gives at the planning dose, and
+// holds it against the criteria where the treated water is known well enough.
+func (g *gathering) residual(o *Option, r curve.Result) {
+	at := func(k jartest.Key) *curve.Point {
+		for _, c := range r.Readings {
+			if c.Key == k {
+				return c.AtPlanning
+			}
+		}
+		return nil
+	}
+	for _, m := range []struct {
+		key  jartest.Key
+		name string
+	}{{jartest.ResidualAl, "Al"}, {jartest.ResidualFe, "Fe"}} {
+		p := at(m.key)
+		if p == nil {
+			continue
+		}
+		o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(math.Max(0, p.Fit)), m.name, true
+		var w Treated
+		if ph := at(jartest.PH); ph != nil {
+			w.PH, w.HasPH = quantity.PH(ph.Fit), true
+		}
+		if s := g.facts.Site; s != nil {
+			w.Hardness, w.HasHardness = quantity.Alkalinity(s.Water.Hardness.V), s.Water.Hardness.Set
+			w.DOC, w.HasDOC = s.Water.DOC.V, s.Water.DOC.Set
+			w.Salt = s.Water.Salinity.V > 0.5
+		}
+		o.ResidualLevel = MetalLevel(m.name, o.Residual, w)
+		return
+	}
+}
+
+// water is what all options share.
+func (g *gathering) water() Water {
+	f := g.facts
+	w := Water{Raw: f.Raw, HasRaw: f.Raw > 0, Keep: f.Keep, Disposal: f.Disposal}
+	so := solids.Water{}
+	if s := f.Site; s != nil {
+		if !w.HasRaw && s.Water.Alkalinity.Set {
+			w.Raw, w.HasRaw = s.Water.Alkalinity.V, true
+		}
+		if w.Keep == 0 {
+			w.Keep = s.Water.AlkFloor.V
+		}
+		so.PerNTU, so.Capture = s.Solids.PerNTU.V, s.Solids.Capture.V
+		g.disposal(&w)
+	}
+	for _, s := range g.series {
+		if v, ok := rawReading(s, jartest.AlkalinityKey); ok && !w.HasRaw {
+			w.Raw, w.HasRaw = quantity.Alkalinity(v), true
+		}
+		if v, ok := rawReading(s, jartest.TSS); ok && !so.HasTSS {
+			so.TSS, so.HasTSS = quantity.Concentration(v), true
+		}
+		if v, ok := rawReading(s, jartest.Turbidity); ok && so.Turbidity == 0 {
+			so.Turbidity = quantity.Cloudiness(v)
+		}
+	}
+	dry, _ := solids.Dry(so)
+	w.Removed = dry.Likely
+	g.alkali(&w)
+	return w
+}
+
+// rawReading is what the sheet says of the raw water, else what a jar without chemical shows.
+func rawReading(s jartest.Series, k jartest.Key) (float64, bool) {
+	if r, ok := s.Raw[k]; ok && r.State == jartest.Number {
+		return r.Value, true
+	}
+	for _, j := range s.Jars {
+		if r, ok := j.Readings[k]; ok && j.Control && r.State == jartest.Number {
+			return r.Value, true
+		}
+	}
+	return 0, false
+}
+
+// disposal takes the site's price of getting rid of solids, where none was given.
+func (g *gathering) disposal(w *Water) {
+	s := g.facts.Site
+	if w.Disposal.Price.Amount > 0 {
+		return
+	}
+	for _, r := range s.Prices {
+		if strings.EqualFold(r.Chemical.V, site.PriceDisposal) {
+			w.Disposal.Price = r.Price.V
+		}
+	}
+	if w.Disposal.DrySolids == 0 {
+		w.Disposal.DrySolids = s.Solids.FloatSolids.V
+	}
+	if w.Disposal.DrySolids == 0 {
+		share, _ := solids.UsualShare(s.Solids.Unit.V == site.UnitFlotation)
+		w.Disposal.DrySolids = share.Likely
+	}
+	w.Disposal.Density = s.Solids.SG.V
+}
+
+// alkali finds what gives alkalinity back: the one named, else the site's.
+func (g *gathering) alkali(w *Water) {
+	take := func(p product.Product, price quantity.Price, pack quantity.Mass) {
+		one := quantity.Dose{Concentration: 1, Basis: quantity.AsProduct}
+		used, err := p.AlkalinityUsed(one)
+		if err != nil || used >= 0 {
+			g.notes.Add(note.New(note.Caution, "no-alkali", "%s gives no alkalinity back", p.Name).Do("name an alkali, such as soda-ash"))
+			return
+		}
+		w.Alkali, w.AlkaliPer = p.Name, quantity.Ratio(-1/float64(used))
+		if kg, err := price.PerKg(p.Density.Value, pack); err == nil {
+			w.AlkaliPrice = kg
+		}
+	}
+	if a := g.facts.Alkali; a != nil {
+		p, err := g.facts.Catalogue.Find(a.Chemical)
+		if err != nil {
+			g.err = append(g.err, note.Of(err, "alkali")...)
+			return
+		}
+		take(p, a.Price, 0)
+		return
+	}
+	if g.facts.Site == nil {
+		return
+	}
+	for _, c := range g.facts.Site.Chemicals {
+		p, _, err := dosing.ProductOf(c, c.Basis.V, g.facts.Catalogue)
+		if err != nil || p.Group != product.Alkali {
+			continue
+		}
+		for _, r := range g.facts.Site.Prices {
+			if strings.EqualFold(r.Chemical.V, c.Name.V) {
+				take(p, r.Price.V, r.Pack.V)
+				return
+			}
+		}
+	}
+}
+
+// sameWater warns where the raw readings of the series differ by more than a fifth.
+func (g *gathering) sameWater() {
+	for _, k := range []jartest.Key{jartest.Turbidity, jartest.TSS, jartest.AlkalinityKey, jartest.Colour} {
+		low, high := math.Inf(1), math.Inf(-1)
+		for _, s := range g.series {
+			if v, ok := rawReading(s, k); ok {
+				low, high = math.Min(low, v), math.Max(high, v)
+			}
+		}
+		if high > 1.2*low && low < high {
+			i := k.Info()
+			g.notes.Add(note.New(note.Caution, "different-water", "the series were not filled from the same water: raw %s runs from %s to %s %s", i.Label, quantity.Sig(low, 3), quantity.Sig(high, 3), i.Unit).
+				Do("compare series of one day and one sample only"))
+		}
+	}
+}
