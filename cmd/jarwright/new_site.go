@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing/site"
+	"jarwright/templates/book"
 )
 
 func newSite(e *env) *cobra.Command {
@@ -30,7 +31,13 @@ examples to overwrite; --blank leaves them out. The ending picks the form.`,
 			var err error
 			switch strings.ToLower(filepath.Ext(args[0])) {
 			case ".xlsx":
-				err = site.Write(&b, values)
+				o, wrong := e.options()
+				if wrong != nil {
+					return wrong
+				}
+				wb := book.New(book.Meta{Title: "Site workbook", Paper: o.Paper, Date: o.Date, Version: o.Version})
+				wb.Site(values)
+				err = wb.Write(&b)
 			case ".yaml", ".yml":
 				err = site.WriteYAML(&b, values)
 			default:

@@ -64,6 +64,8 @@ type Cell struct {
 	// below as well; 0 and 1 are a cell alone.
 	Span, Down int
 	Center     bool
+	// Indent keeps text off the cell's left edge, for words beside bordered cells.
+	Indent bool
 }
 
 // Num makes a given number.

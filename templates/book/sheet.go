@@ -25,6 +25,7 @@ type Sheet struct {
 	repeat        [2]int
 	landscape     bool
 	onePage       bool
+	across        int
 	protect       bool
 	printed       Range
 	breaks        []int
@@ -135,6 +136,10 @@ func (s *Sheet) Landscape() { s.landscape = true }
 
 // OnePage prints the sheet on one page.
 func (s *Sheet) OnePage() { s.onePage = true }
+
+// Across prints the sheet over that many pages side by side, the first two
+// columns on each.
+func (s *Sheet) Across(pages int) { s.across = pages }
 
 // Protect locks all cells but inputs, without a password.
 func (s *Sheet) Protect() { s.protect = true }

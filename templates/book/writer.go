@@ -229,7 +229,7 @@ func (w *writer) style(s *Sheet, c Cell, widths []float64, col int) (int, error)
 	if isText && c.Span > 1 {
 		wrap = true
 	}
-	key := fmt.Sprintf("%d|%s|%t|%t|%t|%t", c.Kind, format, wrap, c.Center, isText, c.Value == nil)
+	key := fmt.Sprintf("%d|%s|%t|%t|%t|%t|%t", c.Kind, format, wrap, c.Center, isText, c.Value == nil, c.Indent)
 	if id, ok := w.styles[key]; ok {
 		return id, nil
 	}
@@ -241,7 +241,7 @@ func (w *writer) style(s *Sheet, c Cell, widths []float64, col int) (int, error)
 	switch {
 	case c.Center:
 		st.Alignment.Horizontal = "center"
-	case isText && (c.Kind == Unit || l.border != "") || c.Value == nil && c.Kind == Unit: // off the border
+	case isText && (c.Indent || c.Kind == Unit || l.border != "") || c.Value == nil && c.Kind == Unit: // off the border
 		st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
 	case !isText && l.border != "" && (c.Value != nil || c.Format != ""):
 		st.Alignment.Horizontal, st.Alignment.Indent = "right", 1
@@ -288,7 +288,7 @@ func (w *writer) page(s *Sheet) error {
 	if s.onePage {
 		tall = 1
 	}
-	if err := f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &turn, FitToWidth: ptr(1), FitToHeight: &tall}); err != nil {
+	if err := f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &turn, FitToWidth: ptr(max(s.across, 1)), FitToHeight: &tall}); err != nil {
 		return err
 	}
 	if err := f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: ptr(0.6), Right: ptr(0.6), Top: ptr(0.6), Bottom: ptr(0.75), Header: ptr(0.3), Footer: ptr(0.35)}); err != nil {
@@ -309,7 +309,11 @@ func (w *writer) page(s *Sheet) error {
 		return err
 	}
 	if s.repeat[0] > 0 {
-		return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: fmt.Sprintf("%s!$%d:$%d", quote(s.name), s.repeat[0], s.repeat[1]), Scope: s.name})
+		titles := fmt.Sprintf("%s!$%d:$%d", quote(s.name), s.repeat[0], s.repeat[1])
+		if s.across > 1 {
+			titles = quote(s.name) + "!$A:$B," + titles
+		}
+		return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: titles, Scope: s.name})
 	}
 	return nil
 }
