@@ -389,11 +389,12 @@ func (e *env) readLog(file string, f site.Flow) (flow.Log, error) {
 	}
 	opt := flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V}
 	if strings.EqualFold(filepath.Ext(file), ".xlsx") {
-		rows, err := site.Rows(file, bytes.NewReader(data), f.LogSheet.V)
+		rows, sheet, date1904, err := site.Rows(file, data, f.LogSheet.V)
 		if err != nil {
 			return flow.Log{}, err
 		}
-		return flow.ReadRows(file, f.LogSheet.V, rows, opt)
+		opt.Date1904 = date1904
+		return flow.ReadRows(file, sheet, rows, opt)
 	}
 	return flow.ReadCSV(file, bytes.NewReader(data), opt)
 }

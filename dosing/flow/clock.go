@@ -154,6 +154,11 @@ func (k *clock) parse(f [][]byte, c columns) (int64, error) {
 			return 0, errTime
 		}
 		day, rest, err := k.day(f[c.date])
+		if err != nil { // a date cell of a sheet holds a day number
+			if day, err = k.serial(f[c.date]); err == nil {
+				day -= floorMod(day, 24*3600e3)
+			}
+		}
 		if err != nil || len(bytes.TrimSpace(rest)) > 0 {
 			// a date cell of a sheet may carry "00:00:00"
 			if err != nil {

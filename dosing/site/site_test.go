@@ -56,7 +56,7 @@ func TestBothFormsReadTheSame(t *testing.T) {
 	if len(a.Chemicals) != 2 || a.Chemicals[0].Strength.V != 0.485 || a.Chemicals[0].Basis.V != quantity.AsAlum14 {
 		t.Errorf("chemicals: %+v", a.Chemicals)
 	}
-	if len(a.Drawdown) != 5 || len(a.Tanks) != 4 || !a.Place.Examples.V {
+	if len(a.Drawdown) != 5 || len(a.Tanks) != 5 || !a.Place.Examples.V {
 		t.Errorf("lists: %d readings, %d tanks", len(a.Drawdown), len(a.Tanks))
 	}
 }

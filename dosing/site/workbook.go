@@ -357,15 +357,22 @@ func (g *grid) filled(rows [][]string, head, c int) bool {
 	return false
 }
 
-// Rows gives the cells of one sheet of a workbook (the first where no name is
-// given), numbers and dates in plain form, for readers of other tables.
-func Rows(name string, r io.Reader, sheet string) ([][]string, error) {
+// Rows gives the rows of a sheet of a workbook as they are stored (dates as day
+// numbers), for meter logs; without a name it is the first sheet. It also tells
+// the sheet's own name and whether days count from 1904.
+func Rows(name string, data []byte, sheet string) (rows [][]string, tab string, date1904 bool, err error) {
 	here := note.Place{File: name, Sheet: sheet}
-	f, err := excelize.OpenReader(r, excelize.Options{UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostXML, RawCellValue: true})
+	if why := notWorkbook(data); why != "" {
+		return nil, "", false, note.Fault("not-a-workbook", "%s", why).At(here).Do("open it in a spreadsheet program and save it as .xlsx or .csv")
+	}
+	f, err := excelize.OpenReader(bytes.NewReader(data), excelize.Options{UnzipSizeLimit: mostUnpacked, UnzipXMLSizeLimit: mostXML, RawCellValue: true})
 	if err != nil {
-		return nil, note.Fault("unreadable", "cannot be read as a workbook (%v)", err).At(here).Do("open it in a spreadsheet program and save it again as .xlsx, or as .csv")
+		return nil, "", false, note.Fault("unreadable", "cannot be read as a workbook (%v)", err).At(here).Do("open it in a spreadsheet program and save it again as .xlsx, or as .csv")
 	}
 	defer f.Close()
+	if p, err := f.GetWorkbookProps(); err == nil && p.Date1904 != nil {
+		date1904 = *p.Date1904
+	}
 	tabs := f.GetSheetList()
 	if sheet == "" {
 		sheet = tabs[0]
@@ -374,10 +381,10 @@ func Rows(name string, r io.Reader, sheet string) ([][]string, error) {
 		if fold(t) == fold(sheet) {
 			rows, err := f.GetRows(t)
 			if err != nil {
-				return nil, note.Fault("unreadable", "the sheet cannot be read (%v)", err).At(here).Do("save the workbook again")
+				return nil, t, false, note.Fault("unreadable", "the sheet cannot be read (%v)", err).At(here).Do("save the workbook again")
 			}
-			return rows, nil
+			return rows, t, date1904, nil
 		}
 	}
-	return nil, note.Fault("sheet-unknown", "there is no sheet %q%s", sheet, note.DidYouMean(sheet, tabs)).At(note.Place{File: name}).Do("name one of %s", orList(tabs))
+	return nil, "", false, note.Fault("sheet-unknown", "there is no sheet %q%s", sheet, note.DidYouMean(sheet, tabs)).At(note.Place{File: name}).Do("name one of %s", orList(tabs))
 }

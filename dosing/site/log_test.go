@@ -1,0 +1,69 @@
+package site
+
+import (
+	"bytes"
+	"math"
+	"testing"
+	"time"
+
+	"github.com/xuri/excelize/v2"
+
+	"jarwright/dosing/flow"
+)
+
+// TestLogWorkbook: a meter log in a workbook, with date cells, with date and time
+// in cells of their own, and with days that count from 1904.
+func TestLogWorkbook(t *testing.T) {
+	for _, date1904 := range []bool{false, true} {
+		for _, apart := range []bool{false, true} {
+			f := excelize.NewFile()
+			must := func(err error) {
+				if err != nil {
+					t.Fatal(err)
+				}
+			}
+			must(f.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &date1904}))
+			must(f.SetSheetName("Sheet1", "Meter"))
+			head := []any{"time", "flow (L/s)"}
+			if apart {
+				head = []any{"date", "time", "flow (L/s)"}
+			}
+			must(f.SetSheetRow("Meter", "A3", &head))
+			start := time.Date(2026, 3, 1, 22, 0, 0, 0, time.UTC)
+			for i := range 8 {
+				at := start.Add(time.Duration(i) * 30 * time.Minute)
+				days := at.Sub(time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24
+				if date1904 {
+					days -= 1462
+				}
+				row := []any{days, float64(i)}
+				if apart {
+					row = []any{math.Floor(days), days - math.Floor(days), float64(i)}
+				}
+				cell, err := excelize.CoordinatesToCellName(1, 4+i)
+				must(err)
+				must(f.SetSheetRow("Meter", cell, &row))
+			}
+			var b bytes.Buffer
+			must(f.Write(&b))
+			must(f.Close())
+			rows, sheet, is1904, err := Rows("meter.xlsx", b.Bytes(), "meter")
+			must(err)
+			if sheet != "Meter" || is1904 != date1904 {
+				t.Errorf("sheet %q, 1904 %v", sheet, is1904)
+			}
+			l, err := flow.ReadRows("meter.xlsx", sheet, rows, flow.Options{Date1904: is1904})
+			must(err)
+			if !l.First().Equal(start) || l.Len() != 8 {
+				t.Errorf("1904 %v, apart %v: begins %v with %d readings", date1904, apart, l.First(), l.Len())
+			}
+			// 0 + 1 + … + 7 L/s, half an hour each
+			if want := 28.0 * 1800; math.Abs(float64(l.Volume())-want) > 1e-6 {
+				t.Errorf("volume %v, want %g L", l.Volume(), want)
+			}
+		}
+	}
+	if _, _, _, err := Rows("meter.xlsx", []byte("time,flow\n"), ""); err == nil {
+		t.Error("text passes for a workbook")
+	}
+}
