@@ -156,10 +156,12 @@ func savingText(o Options, r surface.Result) string {
 	var out string
 	switch s.Verdict {
 	case surface.Pays:
-		out = "saves"
-		if s.Has {
-			out += " " + share()
-		} else {
+		switch {
+		case s.Has && s.OfCost:
+			out = "saves " + share()
+		case s.Has:
+			out = r.Second.Name + " can save " + share()
+		default:
 			out = r.Second.Name + " pays"
 		}
 	case surface.AddsNothing:
@@ -319,7 +321,7 @@ func surfacePanel(r surface.Result, o Options) (draw.Panel, bool) {
 	}
 	p.Layers = append(p.Layers, draw.Hatched{Name: "not tested", Tone: draw.Grey, Grid: untested(r, x0, x1, y0, y1), Limit: 0.5, AtLeast: true})
 	if hasTarget {
-		p.Layers = append(p.Layers, draw.Contours{Name: "target", Unit: r.Response.Info().Unit, Tone: draw.Rust, Grid: grid, Levels: []float64{target}})
+		p.Layers = append(p.Layers, draw.Contours{Name: "target met", Unit: "% sure", Tone: draw.Rust, Grid: draw.Grid{X: g.First, Y: g.Second, Z: percent(g.Confidence)}, Levels: []float64{50, 90}})
 	}
 	var used, left []draw.Point
 	for _, j := range r.Jars {
@@ -408,6 +410,18 @@ func surfaceXY(r surface.Result, q surface.Pair) draw.XY {
 	return draw.XY{X: float64(q.First), Y: y}
 }
 
+// percent turns chances into percent.
+func percent(z [][]float64) [][]float64 {
+	out := make([][]float64, len(z))
+	for j, row := range z {
+		out[j] = make([]float64, len(row))
+		for i, v := range row {
+			out[j][i] = 100 * v
+		}
+	}
+	return out
+}
+
 // surfaceTarget is the reading at the target line, where the target is one.
 func surfaceTarget(r surface.Result) (float64, bool) {
 	if len(r.Slices) == 0 {
@@ -445,9 +459,15 @@ func contourLevels(z [][]float64, target float64, hasTarget bool) []float64 {
 		}
 		return out
 	}
-	step := quantity.RoundSig((hi-lo)/5, 1)
-	if !(step > 0) {
+	if !(hi > lo) {
 		return nil
+	}
+	step := math.Pow(10, math.Floor(math.Log10((hi-lo)/3)))
+	for _, m := range [...]float64{5, 2} {
+		if m*step*3 <= hi-lo {
+			step *= m
+			break
+		}
 	}
 	for v := math.Ceil(lo/step) * step; v < hi; v += step {
 		add(v)

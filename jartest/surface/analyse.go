@@ -302,13 +302,14 @@ func keyNames(s jartest.Series) []string {
 // repeat readings of one jar.
 func mergeRepeats(s jartest.Series) jartest.Series {
 	at := map[string]int{}
+	pH := phOf(s)
 	var jars []jartest.Jar
 	for _, j := range s.Jars {
 		id := j.Label
 		for _, d := range j.Doses {
 			id += fmt.Sprintf("|%g", float64(d.Concentration))
 		}
-		if ph, ok := jarPH(j); ok {
+		if ph, ok := pH(j); ok {
 			id += fmt.Sprintf("|pH %g", ph)
 		}
 		k, seen := at[id]
@@ -454,8 +455,20 @@ func (r *Result) cheapest(conf float64, more func(point) bool, cost func(point) 
 
 // decide turns the surface into an outcome, and into pairs where there are any.
 func (r *Result) decide() {
-	r.bind()
 	d := &r.design
+	estimate, reached := r.cheapest(0.5, nil, r.cost)
+	planning, sure := point{}, false
+	if reached {
+		planning, sure = r.cheapest(planningConfidence, nil, r.cost)
+	}
+	switch {
+	case sure:
+		r.bind(planning)
+	case reached:
+		r.bind(estimate)
+	default:
+		r.bindHardest()
+	}
 	b := &r.responses[r.Binding]
 	r.Response, r.Scale, r.Reference = b.key, b.scale.name, b.reference
 	for i := range r.Jars {
@@ -480,8 +493,7 @@ func (r *Result) decide() {
 	if r.untreated() {
 		return
 	}
-	estimate, ok := r.cheapest(0.5, nil, r.cost)
-	if !ok {
+	if !reached {
 		r.unmet(b, clearest)
 		return
 	}
@@ -498,8 +510,7 @@ func (r *Result) decide() {
 	}
 	r.Outcome = curve.Found
 	r.Estimate, r.HasEstimate = r.choice(estimate), true
-	planning, ok := r.cheapest(planningConfidence, nil, r.cost)
-	if ok {
+	if sure {
 		r.Planning, r.HasPlanning = r.choice(planning), true
 	}
 	r.saving()
@@ -525,30 +536,24 @@ func (r *Result) decide() {
 	}
 }
 
-// bind picks the target that is hardest to meet: the one with the least confidence where all together are most likely met.
-func (r *Result) bind() {
-	if len(r.responses) == 1 {
-		return
+// bind picks the target that is hardest to meet at a pair.
+func (r *Result) bind(q point) {
+	worst := 2.0
+	for k := range r.responses {
+		if c := r.responses[k].ens.confidence(q, r.responses[k].goal); c < worst {
+			worst, r.Binding = c, k
+		}
 	}
-	best := -1.0
-	for _, y := range (search{region: r.responses[0].ens.region}).rows() {
-		for i := 0; i <= cellsFirst; i++ {
-			q := point{float64(i) / cellsFirst, y}
-			if !r.responses[0].ens.region.contains(q) {
-				continue
-			}
-			sum := 0.0
-			worst, at := 2.0, 0
-			for k := range r.responses {
-				c := r.responses[k].ens.confidence(q, r.responses[k].goal)
-				sum += c
-				if c < worst {
-					worst, at = c, k
-				}
-			}
-			if sum > best {
-				best, r.Binding = sum, at
-			}
+}
+
+// bindHardest picks the target that even the best pair meets least surely.
+func (r *Result) bindHardest() {
+	worst := 2.0
+	for k := range r.responses {
+		resp := &r.responses[k]
+		at, _ := resp.lowest()
+		if c := resp.ens.confidence(at, resp.goal); c < worst {
+			worst, r.Binding = c, k
 		}
 	}
 }
@@ -805,6 +810,9 @@ func (r *Result) slice(y float64) Slice {
 		s.Effective.HasLow = false
 	}
 	s.Effective.High, s.Effective.HasHigh = at(0.95)
+	if _, hi, _ := reg.span(y); hi-lo < 1e-9 { // the tested region ends in a point here
+		s.Effective.HasLow, s.Effective.HasHigh = false, false
+	}
 	s.Planning, s.HasPlanning = at(planningConfidence)
 	return s
 }

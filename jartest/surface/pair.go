@@ -80,6 +80,7 @@ type design struct {
 	kind          Kind
 	jars          []JarUse // as the series, in order
 	scale         frame
+	ph            func(jartest.Jar) (float64, bool)
 	notes         note.List
 }
 
@@ -145,23 +146,60 @@ func TwoFactors(s jartest.Series) bool {
 // setPH gives the different pH values that the jars were set to on purpose.
 func setPH(s jartest.Series) map[float64]bool {
 	out := map[float64]bool{}
+	ph := phOf(s)
 	for _, j := range s.Jars {
-		if v, ok := jarPH(j); ok {
+		if v, ok := ph(j); ok {
 			out[v] = true
 		}
 	}
 	return out
 }
 
-// jarPH is the pH that a jar was set to. A pH that was only read is an answer of
-// the water, not a factor.
-func jarPH(j jartest.Jar) (float64, bool) {
-	for _, k := range [...]string{"ph_target", "ph"} {
-		if v, ok := j.Settings[k]; ok {
-			return v, true
+// spreadOfOneDose is how far the pH of jars with one dose may differ before it
+// must have been set: one water with one dose has one pH.
+const spreadOfOneDose = 0.5
+
+// phOf gives what a jar's pH was set to. A pH that was only read is an answer of
+// the water and no factor, unless jars with the same doses differ in it by more
+// than water can: then somebody set it.
+func phOf(s jartest.Series) func(jartest.Jar) (float64, bool) {
+	set := func(j jartest.Jar) (float64, bool) {
+		for _, k := range [...]string{"ph_target", "ph"} {
+			if v, ok := j.Settings[k]; ok {
+				return v, true
+			}
+		}
+		return 0, false
+	}
+	read := func(j jartest.Jar) (float64, bool) {
+		r := j.Readings[jartest.PH]
+		return r.Value, r.State == jartest.Number
+	}
+	ranges := map[string][2]float64{}
+	for _, j := range s.Jars {
+		if _, ok := set(j); ok {
+			return set
+		}
+		v, ok := read(j)
+		if !ok {
+			continue
+		}
+		id := ""
+		for _, d := range j.Doses {
+			id += fmt.Sprintf("%g|", float64(d.Concentration))
+		}
+		r, seen := ranges[id]
+		if !seen {
+			r = [2]float64{v, v}
+		}
+		ranges[id] = [2]float64{math.Min(r[0], v), math.Max(r[1], v)}
+	}
+	for _, r := range ranges {
+		if r[1]-r[0] > spreadOfOneDose {
+			return read
 		}
 	}
-	return 0, false
+	return set
 }
 
 // metalBases are bases that only a coagulant is dosed on.
@@ -202,7 +240,7 @@ func coagulantFirst(s jartest.Series, a, b int) (int, int) {
 // newDesign lays a series out over its two factors. usable says whether a jar
 // has a reading to fit.
 func newDesign(s jartest.Series, usable func(jartest.Jar) (string, bool)) design {
-	d := design{series: s}
+	d := design{series: s, ph: phOf(s)}
 	f := s.Factors()
 	if len(f) >= 2 {
 		a, b := coagulantFirst(s, f[0], f[1])
@@ -211,6 +249,9 @@ func newDesign(s jartest.Series, usable func(jartest.Jar) (string, bool)) design
 	} else {
 		d.first = Factor{Name: s.Chemicals[f[0]].Name, Chemical: s.Chemicals[f[0]], Index: f[0]}
 		d.second = Factor{Name: "pH", PH: true, Index: -1}
+		if len(s.Jars) > 0 && len(s.Jars[0].Settings) == 0 {
+			d.notes.Add(note.New(note.Info, "ph-was-set", "jars with the same dose stand at different pH, so the pH is taken as set, not as read").At(s.Place))
+		}
 	}
 	for _, j := range s.Jars {
 		use := JarUse{Label: j.Label, At: j.At}
@@ -237,7 +278,7 @@ func (d *design) pairOf(j jartest.Jar) (p Pair, ok bool, why string) {
 		return p, false, "dose of " + d.first.Name + " not known"
 	}
 	if d.second.PH {
-		if p.PH, ok = jarPH(j); !ok {
+		if p.PH, ok = d.ph(j); !ok {
 			return p, false, "pH not known"
 		}
 		return p, true, ""
