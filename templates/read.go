@@ -139,7 +139,7 @@ func readTable(t *Text, s jartest.Series, o Options) {
 	var rows [][]string
 	for _, j := range s.Jars {
 		label := j.Label
-		if j.Control {
+		if j.Control && !strings.Contains(strings.ToLower(label), "control") {
 			label += " (control)"
 		}
 		row := []string{label}

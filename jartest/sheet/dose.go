@@ -403,6 +403,7 @@ func (m *maker) volume(d dataRow, i int, jd jartest.JarDose) jartest.JarDose {
 	if m.fs[i].role != asDose {
 		return jd
 	}
+	litres := 0.0
 	for _, s := range m.fs {
 		if s.role != asStock || s.of != i || s.c == m.fs[i].c {
 			continue
@@ -411,12 +412,14 @@ func (m *maker) volume(d dataRow, i int, jd jartest.JarDose) jartest.JarDose {
 		if !v.ok() || v.num < 0 || s.head.unit.dim != "volume" {
 			continue
 		}
-		litres := v.num * s.head.unit.factor
+		litres = v.num * s.head.unit.factor // the last column counts: added after to be added
 		jd.StockVolume = quantity.Volume(litres)
+	}
+	if litres > 0 {
 		stock, okS := m.b.look(m.t, factStock, m.fs[i].chem)
 		vol, okV := m.b.look(m.t, factVolume, "")
 		if !okS || !okV || !jd.Known {
-			continue
+			return jd
 		}
 		want := litres * stock.value / vol.value
 		if diff := want - float64(jd.Concentration); diff > 0.02*want+0.01 || diff < -0.02*want-0.01 {

@@ -7,6 +7,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // A fact is something that the sheet says beside its tables.
@@ -29,6 +30,7 @@ const (
 	factDash  // what a dash means: 0 is nothing dosed, 1 not measured
 	factPH    // pH held in all jars
 	factBasis // what doses count
+	factName  // what the test is called
 )
 
 type fact struct {
@@ -49,6 +51,8 @@ type fact struct {
 }
 
 var (
+	basisKey  = regexp.MustCompile(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
+	doseAs    = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
 	partSign  = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
 	colonKey  = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
 	perMlText = regexp.MustCompile(`1(?:[.,]0+)? ?ml\b[^0-9=]{0,25}(?:=|->|→|gives|adds|equals|is|entspricht|equivale a|~)\s*(\d[\d.,]*)\s*(mg/l|ppm|g/m3)`)
@@ -62,6 +66,9 @@ var (
 
 // readFacts collects the facts of a grid outside its tables.
 func (b *bench) readFacts(g *grid, tables []*table) {
+	if calculatorPage(g) {
+		return
+	}
 	dec := b.decimals[g]
 	v := view{grid: g}
 	in := func(r, c int) bool {
@@ -85,6 +92,18 @@ func (b *bench) readFacts(g *grid, tables []*table) {
 			b.factsAt(v, r, c, dec, in)
 		}
 	}
+}
+
+// calculatorPage reports the page of our own bench workbook that only calculates.
+func calculatorPage(g *grid) bool {
+	for r := range min(len(g.rows), 4) {
+		for _, c := range g.rows[r] {
+			if c.kind == textual && strings.Contains(c.text, "the program does not read it") {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // factsAt reads one text cell: as a name with its value beside or below it, or as
@@ -184,6 +203,24 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec decimals) {
 	case h.chemical && !numberLike && !h.strength && !h.stock:
 		if b.chemicalFact(base, val) {
 			b.amounts(base, val, dec, heading{product: true})
+		}
+		return
+	case basisKey.MatchString(fold(key)):
+		if as, err := quantity.ParseBasis(val); err == nil && as != quantity.NotStated {
+			d := base
+			d.kind, d.text = factBasis, string(as)
+			b.facts = append(b.facts, d)
+			return
+		}
+	case (h.test || h.jar && h.test) && h.reading == "" && !h.volume && val != "date" && !h.chemical && h.stage == "" && len(val) < 60 && fold(val) != "bench sheet" && !namedDate.MatchString(fold(val)) && !isoDate.MatchString(fold(val)) && !dayDate.MatchString(fold(val)):
+		d := base
+		d.kind, d.text = factName, val
+		if numberLike {
+			d.text = strings.TrimSpace(key) + " " + val
+		}
+		b.facts = append(b.facts, d)
+		if h.rest == "" && !h.volume && !numberLike {
+			b.textFacts(base, val, dec)
 		}
 		return
 	case h.target && !h.jar:
@@ -354,6 +391,15 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 		d.kind = factN
 		d.value, _ = strconv.ParseFloat(n[1], 64)
 		b.facts = append(b.facts, d)
+	}
+	if m := doseAs.FindStringIndex(f); m != nil {
+		if as, n := asBasis(f[m[1]-4:]); n > 0 {
+			if p, err := quantity.ParseBasis(as); err == nil && p != quantity.NotStated {
+				d := base
+				d.kind, d.text = factBasis, string(p)
+				b.facts = append(b.facts, d)
+			}
+		}
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		d := base

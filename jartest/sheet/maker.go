@@ -361,6 +361,9 @@ func (m *maker) doseValue(n, i int, last *value) value {
 	x := m.t.v.at(d.r, f.c)
 	at := m.t.v.placeAt(d.r, f.c)
 	v := parseValue(x, b.dec(m.t))
+	if own, ok := m.ownDoseValue(d, f); ok {
+		v = own
+	}
 	switch {
 	case v.state == vZero:
 		v = value{state: vNumber}

@@ -204,6 +204,39 @@ func (b *bench) addRewritten(from, g *grid) {
 	}
 }
 
+// emptyTable finds the headings of a table that nobody has filled in.
+func (b *bench) emptyTable() (note.Place, bool) {
+	for _, g := range b.grids {
+		v := view{grid: g}
+		for r := range min(len(g.rows), 500) {
+			dose, reading, first := 0, 0, -1
+			for c := range g.rows[r] {
+				x := v.at(r, c)
+				if x.kind != textual {
+					continue
+				}
+				h := readHeading(x.text)
+				if !h.strong() || h.amount {
+					continue
+				}
+				if first < 0 {
+					first = c
+				}
+				if h.doseLike() {
+					dose++
+				}
+				if h.reading != "" {
+					reading++
+				}
+			}
+			if dose > 0 && reading > 0 {
+				return v.placeAt(r, first), true
+			}
+		}
+	}
+	return note.Place{}, false
+}
+
 // finish adds what concerns the file as a whole.
 func (b *bench) finish(name string, series []jartest.Series) {
 	for _, o := range b.opt.Columns {
@@ -212,6 +245,10 @@ func (b *bench) finish(name string, series []jartest.Series) {
 		}
 	}
 	if len(series) == 0 && b.notes.Err() == nil {
+		if at, ok := b.emptyTable(); ok {
+			b.say(note.Error, "no-numbers", at, "a table of jars begins here, but it holds no doses with readings yet").do(b, "fill it in and save it")
+			return
+		}
 		b.say(note.Error, "no-jars", note.Place{File: name}, "no table of jars was found: a heading for the dose (such as \"Alum (mg/L)\") and one for a reading (such as \"Turbidity (NTU)\") are needed").
 			do(b, `name the columns with --column "heading=dose mg/L" and --column "heading=turbidity", or point at the table with --sheet and --range`)
 	}

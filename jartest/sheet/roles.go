@@ -150,7 +150,9 @@ func (b *bench) nameRoles(t *table, fs []field) {
 		case h.old:
 			f.role = asIgnored
 			if f.numbers > 0 {
-				b.say(note.Info, "column-left-out", f.place, "column %q was left out because of its heading", h.text)
+				if !ownLayout(t) {
+					b.say(note.Info, "column-left-out", f.place, "column %q was left out because of its heading", h.text)
+				}
 			}
 		case f.numbers == 0 && f.texts == 0:
 			f.role = asIgnored
@@ -400,6 +402,12 @@ func (b *bench) byVolume(t *table, f *field) bool {
 
 // pairStock joins a column of stock volumes to the dose column that it leads to.
 func (b *bench) pairStock(fs []field) {
+	doses := 0
+	for _, f := range fs {
+		if f.role == asDose {
+			doses++
+		}
+	}
 	taken := map[int]bool{}
 	for i := range fs {
 		if fs[i].role != asStock {
@@ -407,7 +415,7 @@ func (b *bench) pairStock(fs []field) {
 		}
 		best := -1
 		for j := range fs {
-			if fs[j].role != asDose || taken[j] {
+			if fs[j].role != asDose || taken[j] && doses > 1 {
 				continue
 			}
 			same := fs[i].chem == fs[j].chem || fs[i].chem == "" || fs[j].chem == ""

@@ -577,6 +577,11 @@ func (b *bench) seriesName(t *table, p part, rows []dataRow) string {
 	}
 	add(p.name)
 	if len(parts) == 0 {
+		if x, ok := b.look(t, factName, ""); ok && x.keyed {
+			add(x.text)
+		}
+	}
+	if len(parts) == 0 {
 		add(t.title)
 	}
 	if len(parts) == 0 {

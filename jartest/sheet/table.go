@@ -351,7 +351,7 @@ func (f *finder) groupRows(r, c0, c1 int) int {
 
 // isMetaKey reports the words that stand before a fact, as "Coagulant | alum".
 func (h heading) isMetaKey() bool {
-	return (h.chemical || h.volume || h.strength || h.density || h.date || h.operator || h.test || h.speed || h.next || h.recycle || h.stage == "before") && !h.jar
+	return (basisKey.MatchString(fold(h.text)) || h.target || h.volume || h.strength || h.density || h.date || h.operator || h.test || h.speed || h.next || h.recycle || h.stage == "before") && !h.jar
 }
 
 // extendRight takes in columns without a heading that hold data beside the table.
