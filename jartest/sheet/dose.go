@@ -238,7 +238,7 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
 		return false
 	}
-	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || micro) {
+	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || micro || f.head.unit.dim == "volper") {
 		b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
 		m.neat(k, f, x.value, out)
 		return false

@@ -427,6 +427,9 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 		d.kind, d.chem = factNeat, all.chem
 		b.facts = append(b.facts, d)
 	}
+	if all.raw || all.stage == "before" {
+		b.rawText(base, text, dec)
+	}
 	if m := massIn.FindStringSubmatch(f); m != nil && (all.stock || all.strength) {
 		if s, ok := madeUp(m, dec); ok {
 			d := base

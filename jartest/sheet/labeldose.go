@@ -48,6 +48,21 @@ func (b *bench) dosesInLabel(label string, dec decimals) []labelDose {
 	return out
 }
 
+// doseText reads a dose cell in words: "alum 10 mg/L", "no alum".
+func (b *bench) doseText(s string, dec decimals) (labelDose, bool) {
+	if a := b.dosesInLabel(s, dec); len(a) == 1 {
+		return a[0], true
+	}
+	first, rest, _ := strings.Cut(fold(s), " ")
+	switch first {
+	case "no", "without", "sin", "sem", "sans", "ohne", "tanpa", "khong":
+		if h := readHeading(rest); h.chem != "" || h.chemical || h.dose {
+			return labelDose{}, true
+		}
+	}
+	return labelDose{}, false
+}
+
 // splitPlus parts a label at "+", "&" and "and".
 func splitPlus(s string) []string {
 	return strings.FieldsFunc(strings.NewReplacer(" and ", "+", " & ", "+", " with ", " ", " then ", "+").Replace(" "+s), func(r rune) bool { return r == '+' || r == ';' })

@@ -135,6 +135,8 @@ func qualified(f field) string {
 	return f.chem
 }
 
+const carbon = "powdered activated carbon"
+
 func plainPAC(s string) bool {
 	for _, t := range tokens(fold(s)) {
 		if t.text == "pac" {
@@ -145,6 +147,12 @@ func plainPAC(s string) bool {
 }
 
 func (m *maker) pac(at note.Place) string {
+	for _, x := range m.b.facts {
+		if x.kind == factChemical && x.chem == carbon && x.g == m.t.sheetOf() {
+			m.b.say(note.Info, "pac", at, `"PAC" is taken for powdered activated carbon, from %q`, clip(x.text))
+			return carbon
+		}
+	}
 	m.b.say(note.Info, "pac", at, `"PAC" is taken for polyaluminium chloride, not for powdered activated carbon`).do(m.b, `if it is carbon, use --chemical "powdered activated carbon"`)
 	return "PACl"
 }
@@ -363,6 +371,11 @@ func (m *maker) doseValue(n, i int, last *value) value {
 	v := parseValue(x, b.dec(m.t))
 	if own, ok := m.ownDoseValue(d, f); ok {
 		v = own
+	}
+	if v.state == vUnclear {
+		if amount, ok := b.doseText(x.text, b.dec(m.t)); ok {
+			v = value{state: vNumber, num: float64(amount.dose), unit: unit{"conc", 1, "mg/L", ""}}
+		}
 	}
 	switch {
 	case v.state == vZero:

@@ -139,6 +139,9 @@ func (b *bench) select_(name string, grids []*grid) error {
 	}
 	for _, g := range b.grids {
 		d := sheetDecimals(g)
+		if d == decimalsUnknown && g.separator != ',' {
+			d = decimalsMixed // nothing settles what 1.250 is
+		}
 		switch b.opt.Decimal {
 		case ',':
 			d = decimalComma

@@ -63,6 +63,8 @@ func (b *bench) classify(t *table) []field {
 				fs[i].blanks++
 			case b.finder(t).dataLike(x):
 				fs[i].numbers++
+			case col.head.dose && b.isDoseText(x.text, b.dec(t)):
+				fs[i].numbers++
 			default:
 				fs[i].texts++
 			}
@@ -74,6 +76,11 @@ func (b *bench) classify(t *table) []field {
 	b.statRoles(t, fs)
 	b.readingKeys(t, fs)
 	return fs
+}
+
+func (b *bench) isDoseText(s string, d decimals) bool {
+	_, ok := b.doseText(s, d)
+	return ok
 }
 
 // override applies the user's own words: --column "header=reading".
@@ -138,6 +145,7 @@ func sameText(a, b string) bool { return a != "" && fold(a) == fold(b) }
 // nameRoles gives roles to columns whose heading names one outright.
 func (b *bench) nameRoles(t *table, fs []field) {
 	jar, test := -1, -1
+	labels := b.labelColumn(t, fs)
 	for i := range fs {
 		f := &fs[i]
 		h := f.head
@@ -178,8 +186,13 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role = asReplicate
 		case h.dose || h.stock && !h.jar || h.chem != "" && (h.unit.known() || f.numbers > 0):
 			f.role = asDose // settled in doseRoles
-		case h.jar && h.unit.dim != "volume" && jar < 0 && !h.chemical:
+		case h.jar && h.unit.dim != "volume" && jar < 0 && !h.chemical && (labels < 0 || i == labels):
 			f.role, jar = asJar, i
+		case h.jar && h.unit.dim == "" && labels >= 0 && !h.chemical:
+			f.role = asNote // a second label, which tells tests apart if it repeats
+			if test < 0 && !b.distinct(t, f.c) {
+				f.role, test = asTest, i
+			}
 		case h.chemical && f.texts > 0 && f.texts >= f.numbers:
 			f.role = asChemical
 		case h.chemical && f.numbers > 0 && !h.test:
@@ -217,6 +230,30 @@ func (b *bench) nameRoles(t *table, fs []field) {
 	case test >= 0 && b.distinct(t, fs[test].c) && len(t.rows) > 1:
 		fs[test].role = asJar
 	}
+}
+
+// labelColumn chooses between several columns that can be jar labels: the one with
+// the most different values, then the first. It gives -1 where there is no choice.
+func (b *bench) labelColumn(t *table, fs []field) int {
+	best, most, n := -1, 0, 0
+	for i, f := range fs {
+		h := f.head
+		if !h.jar || h.core() || h.chemical || h.unit.dim == "volume" || f.numbers+f.texts == 0 {
+			continue
+		}
+		n++
+		seen := map[string]bool{}
+		for _, r := range t.rows {
+			seen[fold(t.v.at(r, f.c).text)] = true
+		}
+		if len(seen) > most {
+			best, most = i, len(seen)
+		}
+	}
+	if n < 2 {
+		return -1
+	}
+	return best
 }
 
 // counts reports a column that numbers its rows 1, 2, 3 ….

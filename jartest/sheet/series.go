@@ -68,9 +68,88 @@ func (b *bench) fromTable(t *table) []jartest.Series {
 				part.name = groupName(group)
 			}
 			for _, rs := range b.partition(t, part.fields, rows) {
-				out = append(out, b.series(t, part, rs)...)
+				for _, one := range b.oneAtATime(t, part, rs) {
+					out = append(out, b.series(t, one.part, one.rows)...)
+				}
 			}
 		}
+	}
+	return out
+}
+
+// portion is a part of a table's fields with a part of its rows.
+type portion struct {
+	part part
+	rows []dataRow
+}
+
+// oneAtATime splits a table that has a dose column for each chemical and fills
+// only one of them for each jar: a series for each chemical.
+func (b *bench) oneAtATime(t *table, p part, rows []dataRow) []portion {
+	var doses []int
+	for i, f := range p.fields {
+		if f.role == asDose || f.role == asStock && f.of < 0 {
+			doses = append(doses, i)
+		}
+	}
+	whole := []portion{{p, rows}}
+	if len(doses) < 2 {
+		return whole
+	}
+	byDose := map[int][]dataRow{}
+	var none []dataRow
+	for _, d := range rows {
+		filled := -1
+		for _, i := range doses {
+			if t.v.at(d.r, p.fields[i].c).blank() {
+				continue
+			}
+			if filled >= 0 {
+				return whole
+			}
+			filled = i
+		}
+		if filled < 0 {
+			none = append(none, d)
+			continue
+		}
+		byDose[filled] = append(byDose[filled], d)
+	}
+	if len(byDose) < 2 {
+		return whole
+	}
+	b.say(note.Info, "one-chemical-a-jar", t.v.placeAt(t.head, t.c0), "each jar has a dose of one chemical only; the blank doses count as none, and each chemical is a series of its own")
+	var out []portion
+	for _, i := range doses {
+		if len(byDose[i]) == 0 {
+			continue
+		}
+		one := part{name: p.name}
+		index := map[int]int{}
+		for k, f := range p.fields {
+			if k != i && (f.role == asDose || f.role == asStock && f.of < 0) || f.role == asStock && f.of >= 0 && f.of != i {
+				continue
+			}
+			index[k] = len(one.fields)
+			one.fields = append(one.fields, f)
+		}
+		for k := range one.fields {
+			if to, ok := index[one.fields[k].of]; ok {
+				one.fields[k].of = to
+			} else {
+				one.fields[k].of = -1
+			}
+		}
+		if one.name == "" {
+			one.name = p.fields[i].chem
+		}
+		var controls []dataRow
+		for _, d := range none {
+			if d.control {
+				controls = append(controls, d)
+			}
+		}
+		out = append(out, portion{one, append(controls, byDose[i]...)})
 	}
 	return out
 }

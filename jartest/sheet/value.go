@@ -152,6 +152,9 @@ func parseText(text string, d decimals) value {
 	state, approx := vNumber, false
 	s, state, approx = qualifier(s)
 	v, rest := leading(s, d)
+	if strings.HasPrefix(v.doubt, "can be") {
+		return v
+	}
 	if !v.ok() {
 		return named(s, state, d)
 	}
