@@ -276,7 +276,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 			}
 		}
 		if b == quantity.NotStated {
-			b = quantity.AsActive
+			b = ActiveSubstance
 		}
 		q, err := p.WithStrength(c.Strength.V, b, "as stated")
 		if err != nil {

@@ -1,12 +1,18 @@
 package dosing
 
 import (
+	"strings"
+
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
+
+// ActiveSubstance is what the strength of a product counts of which nothing but
+// that strength is known.
+const ActiveSubstance quantity.Basis = "as active substance"
 
 // Quick is a plan for one feed from a few figures, without a site.
 type Quick struct {
@@ -55,7 +61,7 @@ func (q Quick) Input(c product.Catalogue) (Input, error) {
 			b = p.Basis
 		}
 		if b == quantity.NotStated {
-			b = quantity.AsActive
+			b = ActiveSubstance
 		}
 		if known {
 			in.Notes = append(in.Notes, product.Slips(p, q.Strength, b, 0)...)
@@ -78,7 +84,7 @@ func (q Quick) Input(c product.Catalogue) (Input, error) {
 	case known && p.Form != product.Dry && q.PerLitre == 0:
 		in.Notes.Add(fromCatalogue(p.Name, "density", p.Density.Value.String(), p.Density.Source, p.Density.Status))
 	}
-	f.Name = p.Name
+	f.Name, _, _ = strings.Cut(p.Name, " (")
 	f.Stock = Stock{Product: p, PerLitre: q.PerLitre}
 	if q.PumpMax > 0 {
 		f.Pump = &pump.Pump{Calibration: pump.FromNameplate(q.PumpMax)}

@@ -1,6 +1,8 @@
 package dosing
 
 import (
+	"math"
+
 	"jarwright/dosing/product"
 	"jarwright/jartest/quantity"
 )
@@ -17,7 +19,13 @@ type Working struct {
 // working lists the figures of a feed with formula, inputs and source.
 func (f Feed) working(p Plan) []Working {
 	const balance = "mass balance"
-	n := func(q quantity.Quantity) string { v, u := q.Show(quantity.Metric); return quantity.Sig(v, 5) + " " + u }
+	n := func(q quantity.Quantity) string {
+		v, u := q.Show(quantity.Metric)
+		if math.Abs(v) < 1e-12 { // what a subtraction leaves of zero
+			v = 0
+		}
+		return quantity.Sig(v, 5) + " " + u
+	}
 	w := []Working{{
 		"dose as product", "dose ÷ strength on the same basis", "", f.AsProduct, balance,
 	}}
@@ -68,7 +76,7 @@ func (f Feed) working(p Plan) []Working {
 		}
 		in := n(f.Rate)
 		if a, b, ok := f.Pump.Calibration.Line(); ok {
-			in = "(" + n(f.Rate) + " − " + n(a) + ") ÷ " + n(b) + " per %"
+			in = "(" + n(f.Rate) + " − (" + n(a) + ")) ÷ " + n(b) + " per %"
 		}
 		w = append(w, Working{"pump setting", formula, in, c.Exact.Setting, src})
 	}
