@@ -28,6 +28,36 @@ type Bench struct {
 	Target  string
 	// Flotation asks for white water and its share instead of settling.
 	Flotation bool
+	// Done holds a finished test, for a sheet that is an example; nil for one to fill in.
+	Done *Done
+}
+
+// Done is what a finished test has beyond what a sheet to fill in states.
+type Done struct {
+	Date string // as 2026-03-02
+	By   string
+	Raw  map[jartest.Key]float64
+	// Mixing are the values of the lines under Mixing, from the top.
+	Mixing []float64
+	// Jars has the readings of each jar in the order of the columns, and Remarks one line a jar.
+	Jars    [][]float64
+	Remarks []string
+}
+
+// number gives entry i of a list, nil where there is none.
+func number(list []float64, i int) any {
+	if i >= len(list) {
+		return nil
+	}
+	return list[i]
+}
+
+// done gives the finished test, an empty one where the sheet is to be filled in.
+func (x Bench) done() Done {
+	if x.Done == nil {
+		return Done{}
+	}
+	return *x.Done
 }
 
 // JarsLeast and JarsMost are how many jars a bench sheet may have.
@@ -138,9 +168,9 @@ func (x Bench) facts(b *Book, s *Sheet) {
 	s.Put(4, 1, Cell{Kind: Section, Value: "The test", Span: 4})
 	test := item(s, 5, 1, 1, "Test", filled(x.Name, x.Name != ""), "", "")
 	s.Hint(test, "Test", "A short name, such as the day and the water: it names the series in the answers.")
-	date := item(s, 6, 1, 1, "Date", nil, "yyyy-mm-dd", "")
+	date := item(s, 6, 1, 1, "Date", filled(x.done().Date, x.done().Date != ""), "yyyy-mm-dd", "")
 	s.Hint(date, "Date", "The day of the test, as 2026-03-02.")
-	item(s, 7, 1, 1, "Done by", nil, "", "")
+	item(s, 7, 1, 1, "Done by", filled(x.done().By, x.done().By != ""), "", "")
 	target := item(s, 8, 1, 1, "Target", filled(x.Target, x.Target != ""), "", "")
 	s.Hint(target, "Target", "What the treated water must meet, such as: turbidity <= 5 NTU, or: turbidity removal >= 90 %")
 
@@ -163,7 +193,8 @@ func (x Bench) facts(b *Book, s *Sheet) {
 	s.Put(4, right, Cell{Kind: Section, Value: "Raw water", Span: 4})
 	row := 5
 	for _, k := range rawReadings(x.Readings) {
-		r := item(s, row, right, span, "Raw "+k.Info().Label, nil, "", shownUnit(k))
+		v, read := x.done().Raw[k]
+		r := item(s, row, right, span, "Raw "+k.Info().Label, filled(v, read), "", shownUnit(k))
 		s.Hint(r, k.Info().Label, hintOf(k))
 		row++
 	}
@@ -173,8 +204,8 @@ func (x Bench) facts(b *Book, s *Sheet) {
 	if x.Flotation {
 		lines = [][3]string{{"Rapid mix", "rpm", ""}, {"Rapid mix time", "s", ""}, {"Slow mix", "rpm", ""}, {"Slow mix time", "min", ""}, {"Recycle", "%", "White water added, as a share of the jar volume. Readings are corrected for it."}, {"Saturator pressure", "bar", "Pressure of the white water above that of the air."}, {"Flotation time", "min", ""}}
 	}
-	for _, l := range lines {
-		r := item(s, row, right, span, l[0], nil, "", l[1])
+	for i, l := range lines {
+		r := item(s, row, right, span, l[0], number(x.done().Mixing, i), "", l[1])
 		if l[2] != "" {
 			s.Hint(r, l[0], l[2])
 		}
@@ -273,10 +304,18 @@ func (x Bench) table(s *Sheet) {
 		s.Put(r, colAdded, Cell{Kind: Input, Format: "0.00"})
 		s.Put(r, colDose, Cell{Kind: Worked, Format: "0.00", Value: given,
 			Formula: fmt.Sprintf(`IF(AND(ISNUMBER(D%d),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),D%d*1000*Stock_g_L/Jar_mL,IF(ISNUMBER(B%d),B%d,""))`, r, r, r, r)})
-		for k := range keys {
-			s.Put(r, colFirst+k, Cell{Kind: Input})
+		var readings []float64
+		if i < len(x.done().Jars) {
+			readings = x.done().Jars[i]
 		}
-		s.Put(r, colFirst+len(keys), Cell{Kind: Input, Value: nil})
+		for k := range keys {
+			s.Put(r, colFirst+k, Cell{Kind: Input, Value: number(readings, k)})
+		}
+		var remark any
+		if i < len(x.done().Remarks) && x.done().Remarks[i] != "" {
+			remark = x.done().Remarks[i]
+		}
+		s.Put(r, colFirst+len(keys), Cell{Kind: Input, Value: remark})
 		s.Height(r, 19)
 	}
 	s.Number(s.Block(first, colPlanned, last, colPlanned), 0, 100000, "Planned dose", "mg/L to test in this jar; 0 for the control.")
