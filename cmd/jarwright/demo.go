@@ -1,0 +1,213 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"jarwright/dosing/site"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates"
+	"jarwright/templates/book"
+)
+
+// The demo's place, animals, water and numbers are invented from end to end: a
+// trout hatchery on a beck that storms turn muddy.
+const demoTarget = "turbidity <= 5 NTU"
+
+// demoAlum is a finished bench sheet: alum on storm water.
+var demoAlum = book.Bench{
+	Name: "Beck in spate, alum", Chemical: "alum", Basis: quantity.AsAlum14, Target: demoTarget,
+	Doses: []quantity.Concentration{0, 5, 8, 11, 14, 18, 24}, Jars: 7, Stock: 10000, JarVolume: 1,
+	Readings: []jartest.Key{jartest.Turbidity, jartest.PH, jartest.ResidualAl}, Repeats: 2,
+	Done: &book.Done{
+		Date: "2026-03-02", By: "early shift",
+		Raw:    map[jartest.Key]float64{jartest.Turbidity: 46, jartest.PH: 7.4, jartest.AlkalinityKey: 64, jartest.TemperatureKey: 8},
+		Mixing: []float64{150, 60, 30, 15, 20},
+		Jars: [][]float64{
+			{38.4, 37.6, 7.41, 0.02}, {24.1, 24.9, 7.22, 0.11}, {13.3, 12.8, 7.13, 0.10}, {6.8, 7.1, 7.05, 0.08},
+			{4.0, 3.9, 6.98, 0.06}, {2.8, 2.7, 6.90, 0.06}, {3.5, 3.6, 6.78, 0.09},
+		},
+		Remarks: []string{"no floc", "pin floc", "", "", "good floc", "clear", "clear, light floc"},
+	},
+}
+
+// demoPACl is the same water with another coagulant, for a comparison.
+var demoPACl = book.Bench{
+	Name: "Beck in spate, polyaluminium chloride", Chemical: "polyaluminium chloride", Basis: quantity.AsProduct, Target: demoTarget,
+	Doses: []quantity.Concentration{0, 10, 16, 22, 28, 36, 48}, Jars: 7, Stock: 10000, JarVolume: 1,
+	Readings: []jartest.Key{jartest.Turbidity, jartest.PH, jartest.ResidualAl}, Repeats: 2,
+	Done: &book.Done{
+		Date: "2026-03-02", By: "early shift",
+		Raw:    map[jartest.Key]float64{jartest.Turbidity: 46, jartest.PH: 7.4, jartest.AlkalinityKey: 64, jartest.TemperatureKey: 8},
+		Mixing: []float64{150, 60, 30, 15, 20},
+		Jars: [][]float64{
+			{38.1, 37.9, 7.40, 0.02}, {21.7, 22.4, 7.35, 0.07}, {9.9, 10.3, 7.32, 0.06}, {5.2, 5.0, 7.30, 0.05},
+			{3.4, 3.3, 7.27, 0.05}, {2.5, 2.6, 7.24, 0.05}, {4.4, 4.1, 7.18, 0.08},
+		},
+		Remarks: []string{"no floc", "", "", "good floc", "good floc", "clear", "cloudy again"},
+	},
+}
+
+func newDemo(e *env) *cobra.Command {
+	return &cobra.Command{
+		Use:   "demo [DIR]",
+		Short: "The whole job on an invented trout hatchery",
+		Long: `Write filled-in demo workbooks into DIR (default jarwright-demo) and run the whole
+job on them: read, fit, plan, budget, compare. The place and every number in it
+are invented. Files that an earlier demo wrote are replaced, nothing else is.`,
+		Example: "  jarwright demo\n  jarwright demo /tmp/try",
+		Args:    cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			dir := "jarwright-demo"
+			if len(args) == 1 {
+				dir = args[0]
+			}
+			return e.demo(cmd.Context(), dir)
+		},
+	}
+}
+
+// demo writes the inputs, then runs the commands that a user would run on them.
+func (e *env) demo(ctx context.Context, dir string) error {
+	if e.flags.out != "" || e.flags.format != "" {
+		return badUsage("demo takes neither -o nor --format: it writes its files into DIR and shows text")
+	}
+	o, err := e.options()
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return note.Fault("cannot-write", "the folder cannot be made: %s", plain(err)).At(note.Place{File: dir}).Do("name another folder")
+	}
+	in := func(name string) string { return filepath.Join(dir, name) }
+	if err := e.demoInputs(in, o); err != nil {
+		return err
+	}
+	steps := []struct {
+		title string
+		args  []string
+	}{
+		{"1. What was understood of the bench sheet", []string{"read", in("bench.xlsx")}},
+		{"2. The lowest dose that works", []string{"fit", in("bench.xlsx")}},
+		{"3. Today's plan", []string{"plan", in("site.xlsx")}},
+		{"4. The month", []string{"budget", in("site.xlsx")}},
+		{"5. Would another coagulant be cheaper?", []string{"compare", in("bench.xlsx"), in("bench-pacl.xlsx"), "--site", in("site.xlsx")}},
+	}
+	t := templates.NewText(e.Out, o)
+	t.Para("A trout hatchery on a storm-muddied beck: invented, every number of it. " +
+		"The beck is in spate; the intake water goes through a small flotation unit before it reaches the fry.")
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	for _, s := range steps {
+		if err := e.demoStep(ctx, s.title, s.args, o); err != nil {
+			return err
+		}
+	}
+	return e.demoResults(ctx, in, o)
+}
+
+// demoInputs writes the workbooks that the demo starts from.
+func (e *env) demoInputs(in func(string) string, o templates.Options) error {
+	for _, b := range []struct {
+		name  string
+		bench book.Bench
+	}{{"bench.xlsx", demoAlum}, {"bench-pacl.xlsx", demoPACl}} {
+		w := book.New(book.Meta{Title: "Jar test: bench sheet", Paper: o.Paper, Date: o.Date, Version: o.Version})
+		if err := b.bench.Write(w); err != nil {
+			return err
+		}
+		var buf bytes.Buffer
+		if err := w.Write(&buf); err != nil {
+			return err
+		}
+		if err := e.replaceFile(in(b.name), buf.Bytes()); err != nil {
+			return err
+		}
+	}
+	var buf bytes.Buffer
+	if err := site.Write(&buf, site.Example("bench.xlsx", demoTarget)); err != nil {
+		return err
+	}
+	return e.replaceFile(in("site.xlsx"), buf.Bytes())
+}
+
+// replaceFile writes one of the demo's own files, which an earlier demo may have written.
+func (e *env) replaceFile(name string, data []byte) error {
+	f := e.flags.force
+	e.flags.force = true
+	defer func() { e.flags.force = f }()
+	return e.writeFile(name, data)
+}
+
+// demoStep shows a command and what it answers.
+func (e *env) demoStep(ctx context.Context, title string, args []string, o templates.Options) error {
+	t := templates.NewText(e.Out, o)
+	t.Blank()
+	t.Head(title)
+	t.Para("$ jarwright " + strings.Join(args, " "))
+	t.Blank()
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	return e.again(ctx, args, e.flags)
+}
+
+// again runs another command of this program with its own flags, on the same
+// streams. An answer of "no dose" there is not a failure here.
+func (e *env) again(ctx context.Context, args []string, f outputFlags) error {
+	sub := &env{streams: e.streams}
+	words := append([]string(nil), args...)
+	words = append(words, "--units", f.units, "--decimal", f.decimal, "--paper", f.paper)
+	if f.date != "" {
+		words = append(words, "--date", f.date)
+	}
+	if f.noColor {
+		words = append(words, "--no-color")
+	}
+	if f.quiet {
+		words = append(words, "--quiet")
+	}
+	return sub.execute(ctx, words)
+}
+
+// demoResults writes the answers in their other forms and names the files.
+func (e *env) demoResults(ctx context.Context, in func(string) string, o templates.Options) error {
+	files := []struct{ name, what, command, input string }{
+		{"bench.xlsx", "the bench sheet, filled in", "", ""},
+		{"bench-pacl.xlsx", "the same water with polyaluminium chloride", "", ""},
+		{"site.xlsx", "the site workbook: flow, chemicals, pumps, tanks, animals, prices", "", ""},
+		{"fit.xlsx", "the fit, with its chart", "fit", "bench.xlsx"},
+		{"fit.html", "the fit, to read on a phone or print", "fit", "bench.xlsx"},
+		{"fit.png", "the curve, to send to somebody", "fit", "bench.xlsx"},
+		{"plan.xlsx", "the plan, with live formulas", "plan", "site.xlsx"},
+		{"plan.html", "the plan, one page for the pump house wall", "plan", "site.xlsx"},
+		{"budget.xlsx", "the month, with live formulas: change flow, dose or price", "budget", "site.xlsx"},
+	}
+	quiet := e.flags
+	quiet.quiet = true
+	var rows [][2]string
+	for _, f := range files {
+		if f.command != "" {
+			if err := e.again(ctx, []string{f.command, in(f.input), "-o", in(f.name), "--force"}, quiet); err != nil {
+				return err
+			}
+		}
+		rows = append(rows, [2]string{in(f.name), f.what})
+	}
+	t := templates.NewText(e.Out, o)
+	t.Blank()
+	t.Head("Files made")
+	t.Pairs(rows)
+	t.Blank()
+	t.Para("Open the bench sheet, change a reading, save it, and run the commands above again. " +
+		"For your own place: jarwright new bench FILE.xlsx and jarwright new site FILE.xlsx.")
+	return t.Flush()
+}
