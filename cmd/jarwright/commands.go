@@ -5,6 +5,7 @@ import "github.com/spf13/cobra"
 // commands lists every command, in the order of the work.
 func commands(e *env) []*cobra.Command {
 	return []*cobra.Command{
+		newDemo(e),
 		newNew(e),
 		newPlan(e),
 		newBudget(e),
