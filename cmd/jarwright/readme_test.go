@@ -2,14 +2,15 @@ package main
 
 import (
 	"bytes"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 )
 
-// TestReadmeTour runs the console blocks of the README, in order, in a fresh
-// folder, and compares what they print. With JARWRIGHT_UPDATE set it rewrites them.
+// TestReadmeTour runs the console blocks of the README, in order, in a folder
+// where the demo has run, and compares what they print. With JARWRIGHT_UPDATE set it rewrites them.
 func TestReadmeTour(t *testing.T) {
 	readme, err := filepath.Abs("../../README.md")
 	if err != nil {
@@ -20,6 +21,9 @@ func TestReadmeTour(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Chdir(t.TempDir())
+	if code := run([]string{"demo"}, streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard, Width: 80, NoColor: true}); code != exitDone {
+		t.Fatalf("demo: exit %d", code)
+	}
 	const open, shut = "```console\n", "```"
 	var out strings.Builder
 	rest, ran := string(text), 0
