@@ -98,7 +98,7 @@ func (e *env) demo(ctx context.Context, dir string) error {
 		{"2. The lowest dose that works", []string{"fit", in("bench.xlsx")}},
 		{"3. Today's plan", []string{"plan", in("site.xlsx")}},
 		{"4. The month", []string{"budget", in("site.xlsx")}},
-		{"5. Would another coagulant be cheaper?", []string{"compare", in("bench.xlsx"), in("bench-pacl.xlsx"), "--site", in("site.xlsx")}},
+		{"5. Would another coagulant be cheaper?", []string{"compare", in("bench.xlsx"), in("bench-pacl.xlsx"), "--site", in("site.xlsx"), "--price", "PACl=0.62 EUR/kg"}},
 	}
 	t := templates.NewText(e.Out, o)
 	t.Para("A trout hatchery on a storm-muddied beck: invented, every number of it. " +
@@ -152,7 +152,7 @@ func (e *env) demoStep(ctx context.Context, title string, args []string, o templ
 	t := templates.NewText(e.Out, o)
 	t.Blank()
 	t.Head(title)
-	t.Para("$ jarwright " + strings.Join(args, " "))
+	t.Para("$ jarwright " + shown(args))
 	t.Blank()
 	if err := t.Flush(); err != nil {
 		return err
@@ -210,4 +210,15 @@ func (e *env) demoResults(ctx context.Context, in func(string) string, o templat
 	t.Para("Open the bench sheet, change a reading, save it, and run the commands above again. " +
 		"For your own place: jarwright new bench FILE.xlsx and jarwright new site FILE.xlsx.")
 	return t.Flush()
+}
+
+// shown writes a command line as one would type it.
+func shown(args []string) string {
+	out := make([]string, len(args))
+	for i, a := range args {
+		if out[i] = a; strings.ContainsAny(a, " <>=") {
+			out[i] = `"` + a + `"`
+		}
+	}
+	return strings.Join(out, " ")
 }
