@@ -152,7 +152,7 @@ func sitePrices(s site.Site, series []jartest.Series) []pair.Price {
 		for _, c := range x.Chemicals {
 			for _, p := range s.Prices {
 				if pair.Named(p.Chemical.V, c.Name) {
-					out = append(out, pair.Price{Chemical: c.Name, Price: p.Price.V})
+					out = append(out, pair.Price{Chemical: c.Name, Price: perKg(p)})
 				}
 			}
 		}

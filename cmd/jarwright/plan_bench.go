@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"jarwright/dosing"
+	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
@@ -30,7 +31,7 @@ func (e *env) benchDoses(s site.Site, siteFile string) (doses map[int]dosing.Ben
 		}
 		file := beside(siteFile, c.Bench.V)
 		inputs = append(inputs, file)
-		d, err := e.benchDose(file, c)
+		d, err := e.benchDose(file, s, c)
 		switch l := note.Of(err, "bench"); {
 		case err == nil:
 			doses[i] = d
@@ -50,7 +51,7 @@ func (e *env) benchDoses(s site.Site, siteFile string) (doses map[int]dosing.Ben
 }
 
 // benchDose gets the dose of one chemical from its bench sheet.
-func (e *env) benchDose(file string, c site.Chemical) (dosing.BenchDose, error) {
+func (e *env) benchDose(file string, s site.Site, c site.Chemical) (dosing.BenchDose, error) {
 	targets, err := siteTargets(c)
 	if err != nil {
 		return dosing.BenchDose{}, err
@@ -59,8 +60,8 @@ func (e *env) benchDose(file string, c site.Chemical) (dosing.BenchDose, error) 
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}
-	none := pairFlags{}
-	single, pairs, err := none.split(all, targets, nil)
+	asked := pairFlags{terms: pair.Terms{Prices: benchPrices(s, all)}} // so that a pair is chosen by the site's prices
+	single, pairs, err := asked.split(all, targets, nil)
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}
@@ -192,6 +193,32 @@ func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, note.Note, b
 	}
 	return dosing.BenchDose{}, note.Fault("chemical-not-in-bench", "%s tests %s and %s, not %q", r.Place.File, r.First.Name, r.Second.Name, c.Name.V).At(c.Name.At).
 		Do("give it the name that the bench sheet uses"), false
+}
+
+// benchPrices lists the site's prices of the chemicals that bench sheets have,
+// under the names that the sheets use.
+func benchPrices(s site.Site, series []jartest.Series) []pair.Price {
+	out := sitePrices(s, series)
+	for _, x := range series {
+		for _, b := range x.Chemicals {
+			for _, c := range s.Chemicals {
+				for _, p := range s.Prices {
+					if sameChemical(c, b.Name) && strings.EqualFold(p.Chemical.V, c.Name.V) && !pair.Named(p.Chemical.V, b.Name) {
+						out = append(out, pair.Price{Chemical: b.Name, Price: perKg(p)})
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+// perKg is a site's price by the kg where the pack says how; else as it stands.
+func perKg(p site.Price) quantity.Price {
+	if q, err := p.Price.V.PerKg(0, p.Pack.V); err == nil {
+		return q
+	}
+	return p.Price.V
 }
 
 // sameChemical reports whether a name of a bench sheet means the site's chemical:

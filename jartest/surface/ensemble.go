@@ -139,7 +139,7 @@ func logPhi(u float64) float64 {
 
 // meshShare is the part of the answer that comes from interpolation between the
 // jars: the insurance against a water that follows no model.
-const meshShare = 0.3
+const meshShare = 0.2
 
 // newEnsemble fits every model of a family that the design allows.
 func newEnsemble(data []obs, pr prior, family []model, logarithmic bool) ensemble {
