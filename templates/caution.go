@@ -33,18 +33,31 @@ func measuredPH(c caution.Chemistry, o Options) string {
 }
 
 func chemistryRows(c caution.Chemistry, o Options) [][]string {
-	rows := [][]string{{"alkalinity, mg/L CaCO3", o.Number(float64(c.AlkalinityBefore), 3), o.Number(float64(c.AlkalinityLeft), 3), ""}}
+	rows := [][]string{{"alkalinity, mg/L CaCO3", fixed1(o, float64(c.AlkalinityBefore)), fixed1(o, float64(c.AlkalinityLeft)), ""}}
 	if !c.HasPH {
 		return rows
 	}
 	rows[0][3] = rows[0][2]
 	rows = append(rows,
 		[]string{"pH", two(o, float64(c.Before.PH)), two(o, float64(c.Closed.PH)), two(o, float64(c.Open.PH))},
-		[]string{"carbon dioxide, mg/L", o.Number(float64(c.Before.CO2), 2), o.Number(float64(c.Closed.CO2), 2), o.Number(float64(c.Open.CO2), 2)})
+		[]string{"carbon dioxide, mg/L", trace(o, c.Before.CO2), trace(o, c.Closed.CO2), trace(o, c.Open.CO2)})
 	if c.HasNH3 {
-		rows = append(rows, []string{"free ammonia, mg/L NH3", o.Number(float64(c.NH3Before), 2), o.Number(float64(c.NH3Closed), 2), o.Number(float64(c.NH3Open), 2)})
+		rows = append(rows, []string{"free ammonia, mg/L NH3", trace(o, c.NH3Before), trace(o, c.NH3Closed), trace(o, c.NH3Open)})
 	}
 	return rows
+}
+
+// fixed1 writes one decimal.
+func fixed1(o Options, v float64) string {
+	return strings.Replace(fmt.Sprintf("%.1f", v), ".", o.mark(), 1)
+}
+
+// trace writes two digits, and nothing finer than matters to any animal.
+func trace(o Options, c quantity.Concentration) string {
+	if c > 0 && c < 0.0001 {
+		return "<" + o.Number(0.0001, 1)
+	}
+	return o.Number(float64(c), 2)
 }
 
 // mark is the reader's decimal mark.
@@ -86,6 +99,9 @@ func residualText(t *Text, list []caution.Residual, o Options) {
 
 // brief writes a figure without idle zeros, in the reader's decimal mark.
 func brief(v float64, o Options) string {
+	if v > 0 && v < 1e-6 {
+		return "<" + o.Number(1e-6, 1)
+	}
 	return strings.Replace(quantity.Brief(v, 3), ".", o.mark(), 1)
 }
 
@@ -123,15 +139,15 @@ func alkaliText(t *Text, list []caution.Option, o Options) {
 			rows = append(rows, []string{name, "", "", "", "", "", "cannot reach it"})
 			continue
 		}
-		row := []string{name, o.Number(float64(a.Product), 3), "", "", "", "", ""}
+		row := []string{name, brief(float64(a.Product), o), "", "", "", "", ""}
 		if a.PerDay.OK {
-			row[2] = o.Number(float64(a.PerDay.V), 3)
+			row[2] = brief(float64(a.PerDay.V), o)
 		}
 		if a.HasPH {
 			row[3], row[4] = o.Number(float64(a.Closed.PH), 3), o.Number(float64(a.Open.PH), 3)
 		}
 		if a.NH3.OK {
-			row[5] = o.Number(float64(a.NH3.V), 2)
+			row[5] = trace(o, a.NH3.V)
 		}
 		if a.Level != note.Info {
 			row[6] = strings.ToUpper(a.Level.String()) + ": " + a.Why

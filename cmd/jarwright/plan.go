@@ -93,7 +93,7 @@ none. --stock is grams of product per litre of stock; left out means neat.`,
 	p.StringVar(&f.residualFe, "residual-fe", "", `iron read on the chosen jar, such as "0.2 mg/L"`)
 	p.StringVar(&f.turbidity, "turbidity", "", `of the raw water, such as "60 NTU", for the solids`)
 	p.StringVar(&f.tss, "tss", "", `suspended solids of the raw water, such as "90 mg/L"`)
-	p.StringArrayVar(&f.animals, "animals", nil, `animals that the treated water reaches, such as "rainbow trout" (may repeat)`)
+	p.StringArrayVar(&f.animals, "animal", nil, `animals that the treated water reaches, such as "rainbow trout" (repeat for more)`)
 	p.StringVar(&f.conductivity, "conductivity", "", `of the water, such as "240 uS/cm"`)
 	p.StringVar(&f.leave, "leave-alkalinity", "", `least alkalinity to leave, such as "50 mg/L"`)
 	p.StringVar(&f.hold, "hold-ph", "", "pH to hold after dosing: shows the alkali that does it")
@@ -108,7 +108,7 @@ none. --stock is grams of product per litre of stock; left out means neat.`,
 
 // quickFlags are those that make a plan without a site.
 var quickFlags = [...]string{"flow", "hours", "dose", "dose-low", "dose-high", "basis", "chemical", "strength", "density", "stock", "pump-max", "tank",
-	"ph", "alkalinity", "temperature", "salinity", "hardness", "doc", "tan", "jar-ph", "residual-al", "residual-fe", "turbidity", "tss", "animals",
+	"ph", "alkalinity", "temperature", "salinity", "hardness", "doc", "tan", "jar-ph", "residual-al", "residual-fe", "turbidity", "tss", "animal",
 	"conductivity", "leave-alkalinity", "hold-ph", "purpose", "system", "new-water", "capture", "monomer"}
 
 // planQuick plans one feed from flags.

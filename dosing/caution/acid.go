@@ -210,6 +210,12 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	if c.NH3Open > worst {
 		worst, at, aerated = c.NH3Open, ph(c.Open.PH), " once aerated"
 	}
+	if v.fresh() {
+		_, chronic := water.AmmoniaCriteria(c.PH(), w.Temperature.V)
+		limit := quantity.RoundSig(float64(chronic), 2)
+		v.judge("tan-criterion", "", mgL(w.Ammonia.V)+" mg/L as N", amount(limit)+" mg/L as N", float64(w.Ammonia.V) > limit,
+			Words{"value": mgL(w.Ammonia.V), "limit": amount(limit), "ph": ph(c.PH()), "temperature": amount(float64(w.Temperature.V))}, note.Place{})
+	}
 	rawAerated := c.Before.Aerated(water.Air).NH3(w.Ammonia.V)
 	for _, a := range v.s.Stock {
 		words := Words{"before": mgL(c.NH3Before), "after": mgL(worst), "ph": at + aerated, "who": a.who()}

@@ -71,7 +71,7 @@ type scenario struct {
 var scenarios = []scenario{
 	{"ordinary alum on a beck", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "rainbow trout")}
-	}, []string{"ph-from-model", "al-mixing-point", "handle-label", "handle-wear", "handle-metal", "handle-store", "handle-freeze", "delivery"},
+	}, []string{"ph-from-model", "al-mixing-point", "al-raw-doc", "handle-label", "handle-wear", "handle-metal", "handle-store", "handle-freeze", "delivery"},
 		[]string{"alkalinity-gone", "ph-too-low", "al-chronic", "al-acute", "al-not-measured", "mix-chlorine"}, false},
 	{"soft water with alum", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(15)) }),
@@ -92,7 +92,7 @@ var scenarios = []scenario{
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
 			w.Temperature, w.Ammonia, w.PH = Some(quantity.Temperature(16)), Some(quantity.Concentration(6)), Some(quantity.PH(7.2))
 		}), Doses: []Dose{dose(t, "caustic-50", 9, quantity.AsNaOH)}, Stock: stock(t, "trout")}
-	}, []string{"nh3-lethal", "handle-hydrogen", "handle-caustic-cold", "ph-step"}, []string{"nh3-high", "ph-too-high"}, true},
+	}, []string{"nh3-lethal", "tan-criterion", "handle-hydrogen", "handle-caustic-cold", "ph-step"}, []string{"nh3-high", "ph-too-high"}, true},
 	{"caustic beyond pH 9 in a pond", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
 			w.Ammonia = Some(quantity.Concentration(0.3))
@@ -346,6 +346,53 @@ func TestChemistryOfAPlan(t *testing.T) {
 	for _, o := range f.Alkalis {
 		if o.Alkali.ID == "nahco3" && (math.Abs(float64(o.Pure)-17.13) > 0.1 || math.Abs(float64(o.PerDay.V)-0.83) > 0.01) {
 			t.Errorf("bicarbonate %v, %v", o.Pure, o.PerDay.V)
+		}
+	}
+}
+
+// A site's own formula weights against textbooks: alum 14-hydrate 594.136 (Hendricks
+// 2011, table CDF.3, which rounds hydrogen), half a mg of CaCO3 per mg of it (Davis,
+// Water and Wastewater Engineering, problem 6-6), alumina over aluminium 1.889
+// (supplier data sheet).
+func TestTextbookFactors(t *testing.T) {
+	if m, ok := product.MolarMass(quantity.AsAlum14); !ok || math.Abs(m-594.136) > 0.3 {
+		t.Errorf("molar mass %g", m)
+	}
+	used, err := chemical(t, "alum-liquid").AlkalinityUsed(quantity.Dose{Concentration: 1, Basis: quantity.AsAlum14})
+	if err != nil || math.Abs(float64(used)-0.50) > 0.01 {
+		t.Errorf("1 mg/L takes %v (%v)", used, err)
+	}
+	d, err := product.Convert(quantity.Dose{Concentration: 1, Basis: quantity.AsAl}, chemical(t, "pacl-10"), quantity.AsAl2O3)
+	if err != nil || math.Abs(float64(d.Concentration)-1.889) > 0.001 {
+		t.Errorf("1 mg/L Al is %v (%v)", d, err)
+	}
+}
+
+// Salt that stays: 60 mg/L of alum 14-hydrate adds 29 mg/L of sulfate, 60 mg/L of
+// FeCl3 39 mg/L of chloride, 40 mg/L of caustic soda 23 mg/L of sodium (formula weights).
+func TestSaltsAdded(t *testing.T) {
+	for _, x := range []struct {
+		d    Dose
+		ion  string
+		want float64
+	}{{dose(t, "alum-liquid", 60, quantity.AsAlum14), "sulfate", 29.1}, {dose(t, "ferric-chloride", 60, quantity.AsFeCl3), "chloride", 39.3}, {dose(t, "caustic-50", 40, quantity.AsNaOH), "sodium", 23.0}} {
+		f := Review(Situation{Doses: []Dose{x.d}})
+		if len(f.Salts) != 1 || f.Salts[0].Ion != x.ion || math.Abs(float64(f.Salts[0].PerPass)-x.want) > 0.1 {
+			t.Errorf("%s: %+v, want %g", x.ion, f.Salts, x.want)
+		}
+	}
+}
+
+// A limit that nobody read is marked where it is printed, not only in the table.
+func TestLimitsFromMemoryAreMarked(t *testing.T) {
+	s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(120)); w.PH = Some(quantity.PH(7.0)) }),
+		Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "trout", "tilapia")}
+	for _, n := range Review(s).Notes {
+		if n.Code != "co2-high" {
+			continue
+		}
+		if marked := strings.Contains(n.Message, "from memory"); marked != strings.Contains(n.Message, "trout") {
+			t.Errorf("%s", n.Message)
 		}
 	}
 }

@@ -51,16 +51,17 @@ type Salt struct {
 	EndOfRun, Steady Opt[quantity.Concentration]
 }
 
-// salts follows sulfate, chloride and dissolved solids.
+// salts follows the ions that stay: the sulfate or chloride of a coagulant, the
+// sodium, calcium or magnesium of an alkali.
 func (v *reviewer) salts() {
 	var solids float64
 	var how string
 	for _, d := range v.s.Doses {
-		ion, c, err := d.Product.AnionAdded(d.Dose)
-		if err != nil || ion == "" || c <= 0 {
+		ion, c := ionOf(d)
+		if c <= 0 {
 			continue
 		}
-		s := Salt{Chemical: d.name(), Ion: map[string]string{"SO4": "sulfate", "Cl": "chloride"}[ion], PerPass: c}
+		s := Salt{Chemical: d.name(), Ion: ion, PerPass: c}
 		if v.runs() {
 			l := v.loopOf(c)
 			s.EndOfRun = Some(l.At(v.s.Hours))
@@ -71,8 +72,7 @@ func (v *reviewer) salts() {
 				rise, how = steady, " in the long run"
 			}
 			solids += float64(rise)
-			id := "loop-" + s.Ion
-			if v.fresh() {
+			if id := "loop-" + ion; v.fresh() && (ion == "sulfate" || ion == "chloride") {
 				r := v.rule(id)
 				v.judge(id, d.name(), mgL(rise)+" mg/L", amount(r.Limit)+" mg/L", float64(rise) > r.Limit,
 					Words{"chemical": d.name(), "value": mgL(rise), "how": how}, d.At)
@@ -83,6 +83,30 @@ func (v *reviewer) salts() {
 	if solids > 0 {
 		v.say("loop-salts", Words{"value": amount(solids), "how": how}, "", note.Place{})
 	}
+}
+
+// ionOf names the ion that a dose leaves in the water, and how much of it.
+func ionOf(d Dose) (string, quantity.Concentration) {
+	ion, c, err := d.Product.AnionAdded(d.Dose)
+	if err == nil && c > 0 {
+		return map[string]string{"SO4": "sulfate", "Cl": "chloride"}[ion], c
+	}
+	if d.Product.Group != product.Alkali {
+		return "", 0
+	}
+	given, err := d.Product.AlkalinityUsed(d.Dose)
+	if err != nil || given >= 0 {
+		return "", 0
+	}
+	// Mass per equivalent, from atomic weights.
+	name, perEquivalent := "sodium", 22.990
+	switch d.Product.Basis {
+	case quantity.AsCaOH2, quantity.AsCaO:
+		name, perEquivalent = "calcium", 40.078/2
+	case quantity.AsMgOH2:
+		name, perEquivalent = "magnesium", 24.305/2
+	}
+	return name, quantity.Concentration(-given.In("meq/L") * perEquivalent)
 }
 
 // metalOf gives the mg/L of a coagulant's metal in a dose, or false.

@@ -102,7 +102,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	if v.salt() {
 		rule := v.rule("al-marine")
 		over := value > water.MarineAluminium
-		r.limit(water.MarineAluminium, "marine guideline")
+		r.limit(water.MarineAluminium, "marine guideline, ecosystems")
 		r.fired(rule, over)
 		v.judge("al-marine", r.Chemical, mgL(value)+" mg/L Al", amount(rule.Limit)+" mg/L", over,
 			Words{"value": mgL(value), "what": what}, at)
@@ -119,6 +119,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	}
 	crit := water.Aluminium(c.PH(), quantity.Alkalinity(w.Hardness.V), w.DOC.V)
 	c.Aluminium = Some(crit)
+	v.say("al-raw-doc", nil, r.Chemical, at)
 	if crit.Capped {
 		v.say("al-capped", nil, r.Chemical, at)
 	}
@@ -128,7 +129,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	acute, chronic := quantity.RoundSig(float64(crit.Acute), 2), quantity.RoundSig(float64(crit.Chronic), 2)
 	words := Words{"value": mgL(value), "ph": ph(c.PH()), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
 	if !v.salt() {
-		r.limit(quantity.Concentration(chronic), "chronic criterion")
+		r.limit(quantity.Concentration(chronic), "chronic criterion, fresh-water life")
 	}
 	if !r.Expected.OK {
 		words["limit"] = amount(chronic)
@@ -142,7 +143,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	r.fired(v.rule("al-acute"), kills)
 	v.judge("al-acute", r.Chemical, mgL(value)+" mg/L Al", amount(acute)+" mg/L", kills, words, at)
 	if kills {
-		r.limit(quantity.Concentration(acute), "acute criterion")
+		r.limit(quantity.Concentration(acute), "acute criterion, fresh-water life")
 		return
 	}
 	words["limit"] = amount(chronic)
@@ -172,7 +173,7 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 	}
 	words["limit"] = mgL(limit)
 	over := value > limit
-	r.limit(limit, map[string]string{"fe-general": "general limit for fish", "fe-guideline": "Canadian guideline"}[id])
+	r.limit(limit, map[string]string{"fe-general": "general limit for fish", "fe-guideline": "Canadian guideline, fresh-water life"}[id])
 	r.fired(v.rule(id), over)
 	v.judge(id, r.Chemical, mgL(value)+" mg/L Fe", mgL(limit)+" mg/L", over, words, at)
 }

@@ -175,6 +175,9 @@ func (v *reviewer) runs() bool {
 
 // amount writes a number with three significant digits, without idle zeros.
 func amount(v float64) string {
+	if v > 0 && v < 1e-6 {
+		return "under 0.000001"
+	}
 	s := quantity.Sig(v, 3)
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")

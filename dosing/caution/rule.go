@@ -88,6 +88,14 @@ func RuleNamed(id string) (Rule, bool) {
 // given, goes before the rule's own source.
 type Words map[string]string
 
+// fromMemory reports that the limit compared with was not read in any source.
+func fromMemory(r Rule, w Words) bool {
+	if own := w["source"]; own != "" {
+		return strings.HasPrefix(own, "from memory")
+	}
+	return r.Status == "memory"
+}
+
 // note makes the rule's note with its places filled in.
 func (r Rule) note(w Words) note.Note {
 	fill := make([]string, 0, 2*len(w)+2)
@@ -105,5 +113,9 @@ func (r Rule) note(w Words) note.Note {
 	if own := w["source"]; own != "" {
 		source = own
 	}
-	return note.Note{Level: r.Level, Code: r.ID, Message: f.Replace(r.Says), Remedy: f.Replace(r.Do), Source: source}
+	says := f.Replace(r.Says)
+	if fromMemory(r, w) && (strings.Contains(r.Says, "{limit}") || strings.Contains(r.Says, "{low}")) {
+		says += " (limit from memory)"
+	}
+	return note.Note{Level: r.Level, Code: r.ID, Message: says, Remedy: f.Replace(r.Do), Source: source}
 }

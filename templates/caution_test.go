@@ -1,0 +1,121 @@
+package templates
+
+import (
+	"bytes"
+	"encoding/json"
+	"strings"
+	"testing"
+
+	"jarwright/dosing/animal"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/product"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+
+	"pgregory.net/rapid"
+)
+
+// anySituation draws a site with anything known or not.
+func anySituation(t *rapid.T, products []product.Product) caution.Situation {
+	number := func(name string, lo, hi float64) caution.Opt[float64] {
+		return caution.Opt[float64]{V: rapid.Float64Range(lo, hi).Draw(t, name), OK: rapid.Bool().Draw(t, name+" known")}
+	}
+	s := caution.Situation{Purpose: rapid.SampledFrom([]caution.Purpose{caution.Unsaid, caution.Animals, caution.Drinking, caution.Other}).Draw(t, "purpose")}
+	w := &s.Water
+	w.PH = as[quantity.PH](number("ph", 4, 11))
+	w.Alkalinity = as[quantity.Alkalinity](number("alkalinity", 0, 500))
+	w.Temperature = as[quantity.Temperature](number("temperature", 0, 40))
+	w.Salinity = as[quantity.Salinity](number("salinity", 0, 45))
+	w.Hardness = as[quantity.Concentration](number("hardness", 0, 600))
+	w.DOC = as[quantity.Concentration](number("doc", 0, 15))
+	w.Ammonia = as[quantity.Concentration](number("ammonia", 0, 10))
+	w.Turbidity = number("turbidity", 0, 200)
+	w.Hold = as[quantity.PH](number("hold", 6, 10))
+	w.ResidualAl = as[quantity.Concentration](number("residual", 0, 3))
+	for range rapid.IntRange(0, 3).Draw(t, "doses") {
+		p := products[rapid.IntRange(0, len(products)-1).Draw(t, "product")]
+		s.Doses = append(s.Doses, caution.Dose{Product: p, Dose: quantity.Dose{Concentration: quantity.Concentration(rapid.Float64Range(0.0001, 200).Draw(t, "dose")), Basis: quantity.AsProduct}})
+	}
+	if rapid.Bool().Draw(t, "animals") {
+		all := animal.Profiles()
+		p := all[rapid.IntRange(0, len(all)-1).Draw(t, "animal")]
+		s.Stock = []caution.Animal{{Name: p.Name, Profile: p}}
+	}
+	if rapid.Bool().Draw(t, "loop") {
+		s.Flow = caution.Some(quantity.Flow(rapid.Float64Range(0, 50).Draw(t, "flow")))
+		s.Loop = &caution.Loop{Volume: quantity.Volume(rapid.Float64Range(100, 1e5).Draw(t, "volume"))}
+	}
+	return s
+}
+
+func as[T ~float64](o caution.Opt[float64]) caution.Opt[T] {
+	return caution.Opt[T]{V: T(o.V), OK: o.OK}
+}
+
+// Whatever the site, the findings can be written: no NaN in the document, no
+// place left empty, nothing wider than the page, every grave note on it.
+func TestCautionsCanBeWritten(t *testing.T) {
+	products := product.Default().All()
+	rapid.Check(t, func(t *rapid.T) {
+		f := caution.Review(anySituation(t, products))
+		if _, err := json.Marshal(reviewJSON(f)); err != nil {
+			t.Fatal(err)
+		}
+		var b bytes.Buffer
+		o := Options{Explain: rapid.Bool().Draw(t, "explain")}
+		text := NewText(&b, o)
+		stoppedText(text, f)
+		acceptedText(text, f.Taken)
+		waterText(text, f, o)
+		cautionText(text, f, o)
+		handlingText(text, f.Handling, o)
+		checkText(text, f.Checks)
+		if err := text.Flush(); err != nil {
+			t.Fatal(err)
+		}
+		page := b.String()
+		if strings.ContainsAny(page, "{}") || strings.Contains(page, "NaN") || strings.Contains(page, "Inf ") {
+			t.Fatal(page)
+		}
+		for _, line := range strings.Split(page, "\n") {
+			if columns(line) > 80 {
+				t.Fatalf("%d columns: %s", columns(line), line)
+			}
+		}
+		if stops := f.Notes.Only(note.Stop); (len(stops) > 0) != strings.Contains(page, "STOPPED: no pump settings") {
+			t.Fatalf("%d stops\n%s", len(stops), page)
+		}
+		if (len(f.Notes.Only(note.Stop)) > 0) != f.Stopped {
+			t.Fatal("stopped without a stop, or the other way round")
+		}
+	})
+}
+
+// The list of cautions is one row a rule, each with its source.
+func TestCautionsListed(t *testing.T) {
+	rows := Cautions{}.Rows()
+	if len(rows) != len(caution.Rules())+1 {
+		t.Errorf("%d rows", len(rows))
+	}
+	for _, r := range rows[1:] {
+		if r[0] == "" || r[2] == "" || r[5] == "" || r[7] == "" {
+			t.Errorf("a field is empty: %q", r)
+		}
+	}
+	var b bytes.Buffer
+	text := NewText(&b, Options{})
+	Cautions{}.Text(text, Options{})
+	if err := text.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"alkalinity-gone", "mix-chlorine", "Goodrich", "from memory", "no data"} {
+		if !strings.Contains(b.String(), want) {
+			t.Errorf("%s is not in the list", want)
+		}
+	}
+	for _, line := range strings.Split(b.String(), "\n") {
+		if columns(line) > 80 {
+			t.Errorf("%d columns: %s", columns(line), line)
+		}
+	}
+}
