@@ -155,7 +155,7 @@ search:
 		w.scale()
 		lambda *= math.Max(1.0/3, 1-cube(2*gain-1))
 		lambda, nu = math.Max(lambda, 1e-16), 2
-		tol := 1e-15
+		tol := 1e-13 // the polish goes on from there
 		if set.Coarse {
 			tol = 1e-8
 		}
@@ -180,7 +180,8 @@ func (pr Problem) polish(fit *Fit, w *work) {
 	pr.Residuals(fit.Params, w.r)
 	pr.jacobian(fit.Params, w)
 	fit.r, fit.Offset = w.factor()
-	for k := 0; k < 20 && fit.Offset > 0; k++ {
+	const enough = 1e-11 // eleven digits or so of a well-posed parameter's standard error
+	for k := 0; k < 20 && fit.Offset > enough; k++ {
 		if !w.dampedStep(0) {
 			break
 		}
