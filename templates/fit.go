@@ -202,7 +202,7 @@ func fitAnswer(t *Text, o Options, r curve.Result, digits int) {
 		add("Lowest effective dose", intervalText(o, r.Effective, digits)+", 90 % interval")
 	}
 	if r.HasLowestPassing {
-		add("Lowest jar that passes", fmt.Sprintf("%s, read %s", jarText(o, r.LowestPassing), strings.TrimSpace(asWritten(o, r.LowestPassing.Reading)+" "+r.Response.Info().Unit)))
+		add("Lowest jar that passes", passingText(o, r))
 	}
 	if len(r.Targets) > 0 {
 		add("Target", targetsText(r))
@@ -245,6 +245,17 @@ func jarText(o Options, j curve.JarUse) string {
 		return d
 	}
 	return "jar " + j.Label + ", " + d
+}
+
+// passingText names the lowest dose that passes as read, and by what reading.
+func passingText(o Options, r curve.Result) string {
+	read := strings.TrimSpace(asWritten(o, r.LowestPassing.Reading) + " " + r.Response.Info().Unit)
+	if r.PassingJars < 2 {
+		return jarText(o, r.LowestPassing) + ", read " + read
+	}
+	j := r.LowestPassing
+	j.Label = ""
+	return fmt.Sprintf("%s, mean of %d jars %s", jarText(o, j), r.PassingJars, read)
 }
 
 func readingText(o Options, r curve.Result, v float64) string {

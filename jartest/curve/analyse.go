@@ -449,7 +449,7 @@ func (a *analysis) lowestPassing() {
 		if d == 0 && r.Factor == "dose" {
 			continue
 		}
-		pass := true
+		pass, jars := true, 0
 		var first JarUse
 		for gi, g := range a.goals {
 			q := a.ready[g.key]
@@ -471,12 +471,12 @@ func (a *analysis) lowestPassing() {
 			}
 			mean /= float64(n)
 			if gi == 0 {
-				first.Reading = mean
+				first.Reading, jars = mean, n
 			}
 			pass = pass && g.passes(mean, q)
 		}
 		if pass {
-			r.LowestPassing, r.HasLowestPassing = first, true
+			r.LowestPassing, r.HasLowestPassing, r.PassingJars = first, true, jars
 			return
 		}
 	}

@@ -63,7 +63,7 @@ func (m *Model) slopes(p, g []float64) {
 // Models gives the models of a reading that falls with dose, in the order in
 // which they are reported.
 func Models() []Model {
-	return []Model{expDecay(), logLogistic(), weibull(), brokenStick(), lagRamp(), logQuadratic(), fallRise(), twoLogistic()}
+	return []Model{expDecay(), logLogistic(), weibull(), brokenStick(), lagStick(), lagRamp(), logQuadratic(), fallRise(), twoLogistic()}
 }
 
 // AdditiveModels gives the models for readings that may be zero, negative or

@@ -42,3 +42,25 @@ func lagRamp() Model {
 		},
 	}
 }
+
+// lagStick does nothing up to a threshold, then falls in a straight line to a floor.
+func lagStick() Model {
+	return Model{
+		Name: "threshold and straight fall", Formula: "f = C - (C - P) min(max((d - t)/w, 0), 1)",
+		Params: []Param{depth(),
+			{Name: "t", Meaning: "dose below which nothing happens", Positive: true, Centre: 0.12, Spread: 1, Dose: 1},
+			{Name: "w", Meaning: "width of the fall", Positive: true, Centre: 0.45, Spread: 0.6, Dose: 1}},
+		Value: func(u float64, p []float64) float64 {
+			return math.Log(1 - (1-math.Exp(-p[0]))*math.Min(math.Max((u-p[1])/p[2], 0), 1))
+		},
+		Gradient: func(u float64, p, g []float64) {
+			rho, t := math.Exp(-p[0]), (u-p[1])/p[2]
+			in := math.Min(math.Max(t, 0), 1)
+			f := 1 - (1-rho)*in
+			g[0], g[1], g[2] = -rho*in/f, 0, 0
+			if t > 0 && t < 1 {
+				g[1], g[2] = (1-rho)/p[2]/f, (1-rho)*t/p[2]/f
+			}
+		},
+	}
+}

@@ -141,8 +141,11 @@ type Result struct {
 	Planning         quantity.Dose
 	HasPlanning      bool
 	Rule             string
+	// LowestPassing is the lowest tested dose whose jars, as read, meet the targets:
+	// its first jar, with the mean reading of all PassingJars at that dose.
 	LowestPassing    JarUse
 	HasLowestPassing bool
+	PassingJars      int
 	Best             Spot
 	Overdose         Overdose
 	// Tested is the range of doses with a usable reading.
