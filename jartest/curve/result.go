@@ -137,10 +137,10 @@ type Result struct {
 	// Optimum is the best value of the factor with its interval, in a series against pH.
 	Optimum Interval
 
-	Effective        Interval
-	Planning         quantity.Dose
-	HasPlanning      bool
-	Rule             string
+	Effective   Interval
+	Planning    quantity.Dose
+	HasPlanning bool
+	Rule        string
 	// LowestPassing is the lowest tested dose whose jars, as read, meet the targets:
 	// its first jar, with the mean reading of all PassingJars at that dose.
 	LowestPassing    JarUse
