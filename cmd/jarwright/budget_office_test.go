@@ -171,3 +171,39 @@ func TestChangedBudgetMoves(t *testing.T) {
 		t.Errorf("%d cells and %d dates of orders moved", moved, orders)
 	}
 }
+
+// TestHostileNames: names from a user's file stay text in the workbook, in
+// sheets, formulas and charts, and two that look alike keep apart.
+func TestHostileNames(t *testing.T) {
+	p := handPlan()
+	p.Chemicals[0].Name = `=HYPERLINK("x")!A0`
+	p.Chemicals[1].Name = "Al'um [1]: <b>&\x07\u202e a name far too long for the tab of a sheet"
+	p.Chemicals[2].Name = "=hyperlink(x)!a0 "
+	data := budgetBook(t, p)
+	f, err := excelize.OpenReader(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	for _, s := range f.GetSheetList() {
+		rows, err := f.GetRows(s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for r, row := range rows {
+			for c := range row {
+				at, err := excelize.CoordinatesToCellName(c+1, r+1)
+				if err != nil {
+					t.Fatal(err)
+				}
+				fx, err := f.GetCellFormula(s, at)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if strings.Contains(strings.ToUpper(fx), "HYPERLINK(") {
+					t.Errorf("%s!%s: %s", s, at, fx)
+				}
+			}
+		}
+	}
+}

@@ -152,7 +152,7 @@ func refusal(r curve.Result, c site.Chemical) note.Note {
 // curveDose turns the answer of a series into a dose to plan with. Its low end is
 // that of the lowest effective dose; its high end never below the planning dose.
 func curveDose(r curve.Result) dosing.BenchDose {
-	d := dosing.BenchDose{Dose: r.Planning, Source: "from the bench sheet " + r.Place.File}
+	d := dosing.BenchDose{Dose: r.Planning, Quantile: r.Quantile, Source: "from the bench sheet " + r.Place.File}
 	if r.Series != "" {
 		d.Source += ", " + r.Series
 	}

@@ -190,9 +190,43 @@ func (a *adapter) calendar(p *Plan) {
 			order = append(order, d)
 		}
 	}
+	a.season(c, byDate)
 	for _, d := range order {
 		c.Exceptions = append(c.Exceptions, byDate[d])
 	}
+}
+
+// season turns one flow that dated rules give to every day of the month into the
+// season of the design flow, so that the design flow goes on moving those days.
+func (a *adapter) season(c *Calendar, byDate map[Date]Exception) {
+	for _, w := range c.Week {
+		if w.Share != 1 {
+			return // the rules' flow stands for itself, whatever the weekday
+		}
+	}
+	own := quantity.Flow(0)
+	for i := range c.Month.Days() {
+		e, ok := byDate[c.Month.First().AddDays(i)]
+		switch {
+		case ok && e.Closed:
+		case !ok || e.Flow == 0 || own > 0 && e.Flow != own:
+			return
+		default:
+			own = e.Flow
+		}
+	}
+	if own == 0 || c.Flow == 0 {
+		return
+	}
+	c.Season = quantity.Ratio(own / c.Flow)
+	for i := range c.Month.Days() {
+		d := c.Month.First().AddDays(i)
+		if e, ok := byDate[d]; ok {
+			e.Flow = 0
+			byDate[d] = e
+		}
+	}
+	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow", c.Month.Long(), own, quantity.Sig(float64(c.Season), 3)))
 }
 
 // weekly puts a rule of every week into the week.

@@ -115,7 +115,7 @@ func TestSiteFaults(t *testing.T) {
 		"day-twice":      func(v site.Values) { v["Calendar"] = append(v["Calendar"], v["Calendar"][0]) },
 		"shares":         func(v site.Values) { v["Water"][0]["clear days"] = "90 %" },
 		"value-missing":  func(v site.Values) { v["Chemicals"][0]["dose"] = "" },
-		"basis-missing": func(v site.Values) {
+		"strength-unknown": func(v site.Values) {
 			v["Chemicals"][0]["product"], v["Chemicals"][0]["strength"] = "", ""
 			v["Chemicals"][0]["name"], v["Prices"][0]["chemical"] = "our own", "our own"
 		},
@@ -188,4 +188,28 @@ func TestFlowFromLog(t *testing.T) {
 	if p.Doubt.DayToDay > 1e-9 {
 		t.Errorf("scatter between like days %g", float64(p.Doubt.DayToDay))
 	}
+}
+
+// TestSeason: a rule for a whole winter gives one flow to each day of its months;
+// the design flow still moves them.
+func TestSeason(t *testing.T) {
+	v := site.Example("", "")
+	v["Calendar"] = []map[string]string{{"from": "2026-02-01", "till": "2026-04-30", "runs": "yes", "flow": "3 m3/h"}}
+	p, notes, err := FromSite(readSite(t, v), Options{Given: dosing.Given{Catalogue: product.Default()}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, ok := has(notes, "season"); !ok {
+		t.Error("no word of the season")
+	}
+	near(t, "season", float64(p.Calendar.Season), 1.5)
+	near(t, "m3", must(t, p).Treated.In("m3"), 31*24*3)
+	p.Calendar.Flow *= 2
+	near(t, "m3 at twice the flow", must(t, p).Treated.In("m3"), 31*24*6)
+	// A shorter rule is a matter of those days.
+	v["Calendar"][0]["till"] = "2026-03-10"
+	if p, _, err = FromSite(readSite(t, v), Options{Given: dosing.Given{Catalogue: product.Default()}}); err != nil || p.Calendar.Season != 0 {
+		t.Errorf("season %v, %v", p.Calendar.Season, err)
+	}
+	near(t, "m3 of ten days", must(t, p).Treated.In("m3"), 10*72+21*48)
 }

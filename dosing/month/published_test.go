@@ -102,6 +102,9 @@ func TestPublished(t *testing.T) {
 		{"ferric chloride a month, kg: 53 kg/d", float64(RoughMonth(53, 5, 4.33)), 1150, 5, ufc1},
 		{"lime a month, kg: 280 kg/d", float64(RoughMonth(280, 5, 4.33)), 6100, 50, ufc2},
 		{"hydrated lime 90 % for 6100 kg CaO, kg", limeProduct(t, 6100, 0.90), 8960, 5, ufc2},
+		{"10 % slurry of 280 kg/d, L/d", stockPerDay(t, 280, 100000), 2800, 0.5, ufc2},
+		{"5 % solution of 112 kg/d, L/d", stockPerDay(t, 112, 50000), 2240, 0.5, ufc2},
+		{"757 kg/d of dry solids at 2 %, SG 1, for 4 d of sludge storage, L", 4 * wetPerDay(t, 757, 0.02), 151400, 0.5, ufc1},
 		{"154.2 gal at 2.75 $/gal", goodsOf(t, gal(154.2), usd(2.75, "gal")), 424.05, 0.005, awm},
 		{"685.73 lb at 1.35 $/lb", massCost(t, 685.73*0.45359237, usd(1.35, "lb")), 925.74, 0.005, awm},
 		{"liquid alum 181 $/short ton at 48.5 %, $ per kg Al", perKgAl(t, usd(181, "short ton"), 0.485), 4.53, 0.01, hendrick},
@@ -110,6 +113,24 @@ func TestPublished(t *testing.T) {
 			t.Errorf("%s: %.6g, published %g ± %g (%s)", c.what, c.got, c.want, c.tol, c.source)
 		}
 	}
+}
+
+// stockPerDay budgets a chemical used at so many kg a day from a stock of that
+// strength and gives the water for the stock (dry goods take no volume).
+func stockPerDay(t *testing.T, kg float64, stock quantity.Concentration) float64 {
+	t.Helper()
+	p := flat(1, 10, quantity.Concentration(kg/10*1000), quantity.Price{Amount: 1, Currency: "USD", Per: "kg"})
+	p.Chemicals[0].Density, p.Chemicals[0].Stock = 0, stock
+	return float64(must(t, p).Accounts[0].Water) / 30
+}
+
+// wetPerDay budgets a month with that much dry solids a day.
+func wetPerDay(t *testing.T, kg float64, share quantity.Fraction) float64 {
+	t.Helper()
+	p := flat(1, 10, 0, quantity.Price{Amount: 1, Currency: "USD", Per: "kg"})
+	p.Classes = []Class{{Name: "all", Share: 1, Removed: quantity.Concentration(kg / 10 * 1000)}}
+	p.Disposal = Disposal{DrySolids: share, Density: 1}
+	return float64(must(t, p).Wet) / 30
 }
 
 // goodsOf budgets a month that uses just that volume of product.
