@@ -90,8 +90,7 @@ func (a Account) shortage(m *model) note.Note {
 			days++
 		}
 	}
-	why := ""
-	what := fmt.Sprintf("find another supplier or a faster delivery for %s", name)
+	why, what := "", ""
 	switch {
 	case d.Date.Before(soonest):
 		why = fmt.Sprintf("the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)", brief(s.Opening), quantity.Sig(a.Cover.In("d"), 2), from, soonest, s.LeadDays)

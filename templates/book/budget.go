@@ -39,7 +39,7 @@ type budgetBook struct {
 	weekHours, weekDelivery Range
 	dayDate, dayUse         Range // whole columns of Days; dayUse is of the first chemical
 	dayDelivery, dayGap     Range
-	dayOrdered, dayWater    Range
+	dayWater                Range
 	dayRemoved, dayDry      Range
 	dayHours                Range
 	tables                  []storeTable

@@ -1,0 +1,114 @@
+package templates
+
+import (
+	"fmt"
+	"strings"
+
+	"jarwright/dosing/month"
+	"jarwright/templates/draw"
+)
+
+// mostStores is how many stores a picture shows, those of the dearest chemicals.
+const mostStores = 3
+
+// Drawing implements [DrawReport]: the stock of the dearest chemicals day by day
+// in the first month, with what must always be kept and the deliveries.
+func (b Budget) Drawing(o Options) draw.Drawing {
+	m := b.Months[0]
+	d := draw.Drawing{Title: "Stock in " + m.Plan.Calendar.Month.Long(), DecimalComma: o.DecimalComma}
+	var words []string
+	for _, c := range dearest(m) {
+		d.Panels = append(d.Panels, stockPanel(o, m, m.Accounts[c]))
+		words = append(words, m.Accounts[c].Chemical.Name)
+	}
+	d.Description = fmt.Sprintf("Stock of %s through %s, with the stock that should always be kept and the deliveries.", listed(words), m.Plan.Calendar.Month.Long())
+	if b.Place != "" {
+		d.Title += ", " + b.Place
+	}
+	if !o.Date.IsZero() {
+		d.Foot = o.Date.Format("2006-01-02")
+	}
+	return d
+}
+
+// dearest lists the chemicals that are used, by what they cost.
+func dearest(m month.Budget) []int {
+	var out []int
+	for c, a := range m.Accounts {
+		if a.Use == 0 {
+			continue
+		}
+		i := len(out)
+		for i > 0 && m.Accounts[out[i-1]].Goods.Amount < a.Goods.Amount {
+			i--
+		}
+		out = append(out[:i:i], append([]int{c}, out[i:]...)...)
+	}
+	return out[:min(len(out), mostStores)]
+}
+
+// stockPanel is the stock of one chemical: up in the morning of a delivery, down with the day's use.
+func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
+	_, unit := a.Stock[0].Full.Show(o.Units)
+	in := func(v float64) float64 { return v * massFactor(unit) }
+	line := draw.Line{Name: "stock of " + a.Chemical.Name}
+	first, last := 1.0, float64(m.Plan.Calendar.Month.Days()+1)
+	p := draw.Panel{X: draw.Axis{Name: "Day of the month", Least: &first, Most: &last}, Y: draw.Axis{Name: upperFirst(a.Chemical.Name), Unit: unit, Zero: true}}
+	delivered := draw.Points{Name: "delivery", Shape: draw.Triangle, Tone: draw.Rust}
+	for i, s := range a.Stock[:m.Plan.Calendar.Month.Days()] {
+		day := float64(i + 1)
+		line.At = append(line.At, draw.XY{X: day, Y: in(float64(s.Start))}, draw.XY{X: day, Y: in(float64(s.Full))}, draw.XY{X: day + 1, Y: in(float64(s.End))})
+		if s.Packs > 0 {
+			delivered.At = append(delivered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: fmt.Sprintf("%d x %s", s.Packs, o.brief(a.Chemical.Supply.Pack))})
+		}
+	}
+	p.Layers = append(p.Layers, line)
+	if len(delivered.At) > 0 {
+		p.Layers = append(p.Layers, delivered)
+	}
+	p.Layers = append(p.Layers, draw.Marker{Label: "always keep " + o.Quantity(a.Safety, 3), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Grey})
+	return p
+}
+
+// massFactor turns kg into a unit that a mass shows itself in.
+func massFactor(unit string) float64 {
+	switch unit {
+	case "g":
+		return 1000
+	case "lb":
+		return 1 / 0.45359237
+	}
+	return 1
+}
+
+// Drawing implements [DrawReport]: cost per 1000 m3 of each series with its range.
+func (c Compare) Drawing(o Options) draw.Drawing {
+	d := draw.Drawing{Title: "Cost per 1000 m3, all in", DecimalComma: o.DecimalComma, Description: c.answer(o)}
+	p := draw.Panel{X: draw.Axis{Name: "Series"}, Y: draw.Axis{Name: "Cost per 1000 m3", Unit: c.Currency, Zero: true}}
+	bars := draw.Bars{Name: "at the planning dose, with the 90 % range", Hatch: true, Width: 0.4}
+	for i, r := range c.placed() {
+		p.X.Labels = append(p.X.Labels, shorten(r.Name, 18))
+		b := draw.Bar{XY: draw.XY{X: float64(i), Y: r.Total.Amount}}
+		if r.HasRange && !r.Open {
+			b.Low, b.High = r.Low.Amount, r.High.Amount
+		}
+		bars.At = append(bars.At, b)
+	}
+	if len(bars.At) == 0 {
+		return draw.Drawing{}
+	}
+	p.Layers = append(p.Layers, bars)
+	d.Panels = append(d.Panels, p)
+	if !o.Date.IsZero() {
+		d.Foot = o.Date.Format("2006-01-02")
+	}
+	return d
+}
+
+func shorten(s string, most int) string {
+	r := []rune(strings.TrimSpace(s))
+	if len(r) <= most {
+		return string(r)
+	}
+	return strings.TrimSpace(string(r[:most-1])) + "…"
+}
