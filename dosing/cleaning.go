@@ -93,6 +93,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		}
 		around.Doses = append(around.Doses, d)
 	}
+	if in.Tank.Key == jartest.Turbidity { // the dangerous moment is when the water is clear
+		around.Water.Turbidity = caution.Some(lowestDosed(r, in.Products))
+	}
 	f := caution.Review(around)
 	for _, n := range f.Notes {
 		if !ownCheck[n.Code] {
@@ -119,6 +122,19 @@ func highest(r clarify.Result, i int) quantity.Concentration {
 		top = max(top, m.Doses[i])
 	}
 	return top
+}
+
+// lowestDosed is the clearest water that polymer goes into.
+func lowestDosed(r clarify.Result, products []product.Product) float64 {
+	low := r.Tank.Start
+	for _, m := range r.Moments {
+		for i, d := range m.Doses {
+			if g := products[i].Group; d > 0 && (g == product.Polymer || g == product.Biopolymer) {
+				low = math.Min(low, m.Reading)
+			}
+		}
+	}
+	return low
 }
 
 // chemistry works out the pH at the end, from the alkalinity that the run took.
@@ -309,7 +325,14 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 			continue
 		}
 		in.Notes = append(in.Notes, notes...)
-		x, err := clarify.Of(f.Name, f.Stock.Product, f.Dose.Basis, clarify.Always(f.Dose.Concentration), f.Stock.PerLitre, in.Around.Stock)
+		rule := clarify.Always(f.Dose.Concentration)
+		if row.ByTurbidity.Set {
+			if rule, err = clarify.ParseRule(row.ByTurbidity.V, k.Key, row.Between.V); err != nil {
+				errs = append(errs, note.Of(err, "chemical")[0].At(row.ByTurbidity.At))
+				continue
+			}
+		}
+		x, err := clarify.Of(f.Name, f.Stock.Product, f.Dose.Basis, rule, f.Stock.PerLitre, in.Around.Stock)
 		if err != nil {
 			errs = append(errs, note.Of(err, "chemical")[0].At(f.DoseAt))
 			continue

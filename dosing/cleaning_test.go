@@ -107,6 +107,28 @@ func TestCleaningStops(t *testing.T) {
 	}
 }
 
+// TestCleaningSteps: the site's doses by turbidity, in steps and along a line.
+func TestCleaningSteps(t *testing.T) {
+	steps := cleaned(t, func(v site.Values) { v["Chemicals"][0]["dose by turbidity"] = "30 NTU=12 mg/L; 0 NTU=6 mg/L" })
+	// 12 mg/L from 90 to 30 NTU and 6 mg/L from there to 5, above a floor of 1 NTU
+	want := 12 / 0.92 * (12*math.Log(89.0/29) + 6*math.Log(29.0/4)) / 1000
+	if got := float64(steps.Uses[0].Dosed); math.Abs(got-want) > 1e-6*want {
+		t.Errorf("steps dose %g kg, want %g", got, want)
+	}
+	line := cleaned(t, func(v site.Values) {
+		v["Chemicals"][0]["dose by turbidity"], v["Chemicals"][0]["straight between"] = "0 NTU=0 mg/L; 100 NTU=20 mg/L", "yes"
+	})
+	// 0.2 mg/L per NTU: the floor's 1 NTU all the time, and the 85 NTU that go
+	want = 0.2 * 12 / 0.92 * (85 + math.Log(89.0/4)) / 1000
+	if got := float64(line.Uses[0].Dosed); math.Abs(got-want) > 1e-6*want {
+		t.Errorf("line doses %g kg, want %g", got, want)
+	}
+	s := exampleSite(t, func(v site.Values) { v["Chemicals"][0]["dose by turbidity"] = "30 NTU=12 mg/L; 6 mg/L" })
+	if _, err := CleaningFromSite(s, Given{Catalogue: product.Default()}, time.Time{}); err == nil || !strings.Contains(err.Error(), "site.xlsx: Chemicals!") {
+		t.Errorf("%v", err)
+	}
+}
+
 func TestCleaningNeedsFigures(t *testing.T) {
 	s := exampleSite(t, func(v site.Values) {
 		delete(v["Solids"][0], "clear enough at")

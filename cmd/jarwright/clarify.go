@@ -111,20 +111,6 @@ chemical may stand before it: "cpam-dry: 0.2 mg/L as product".`,
 var tankFlags = [...]string{"volume", "flow", "start", "stop", "capture", "bare", "floor", "rise", "exchange", "exchange-reading", "hours", "begin", "longest", "dose", "between", "basis",
 	"chemical", "strength", "density", "stock", "caught", "ph", "alkalinity", "temperature", "salinity", "animal", "per-ntu", "sludge", "bin", "skim", "skim-water"}
 
-// parseReading reads "80 NTU" or "120 mg/L"; the key is that of the unit.
-func parseReading(s string) (float64, jartest.Key, error) {
-	v, unit, err := quantity.Split(s)
-	if err != nil {
-		return 0, "", note.Fault("bad-reading", "reading %q: %s", s, err.Error()).Do(`write it like "80 NTU" or "120 mg/L"`)
-	}
-	for _, k := range [...]jartest.Key{jartest.Turbidity, jartest.TSS} {
-		if f, _, ok := jartest.UnitFactor(k, unit); ok && unit != "" {
-			return v * f, k, nil
-		}
-	}
-	return 0, "", note.Fault("bad-reading", "reading %q is neither turbidity (NTU) nor suspended solids (mg/L)", s).Do(`write it like "80 NTU" or "120 mg/L"`)
-}
-
 // tankDose is one --dose.
 type tankDose struct {
 	chemical string
@@ -152,39 +138,8 @@ func (f clarifyFlags) parseTankDose(s string, key jartest.Key) (tankDose, error)
 		}
 		d.basis = b
 	}
-	if !strings.Contains(rest, "=") {
-		v, err := quantity.ParseDose(rest)
-		if err != nil {
-			return d, err
-		}
-		d.rule = clarify.Always(v.Concentration)
-		return d, nil
-	}
-	var steps []clarify.Step
-	for _, part := range strings.FieldsFunc(rest, func(r rune) bool { return r == ',' || r == ';' }) {
-		at, dose, ok := strings.Cut(part, "=")
-		if !ok {
-			return d, badUsage(`dose %q: %q has no "=": write it like "30 NTU=20 mg/L, 0 NTU=8 mg/L"`, s, strings.TrimSpace(part))
-		}
-		r, k, err := parseReading(at)
-		if err != nil {
-			return d, err
-		}
-		if k != key && r != 0 {
-			return d, note.Fault("bad-reading", "dose %q goes by %s, the tank by %s", s, k.Info().Label, key.Info().Label).Do("use the unit of --start")
-		}
-		v, err := quantity.ParseDose(dose)
-		if err != nil {
-			return d, err
-		}
-		steps = append(steps, clarify.Step{Reading: r, Dose: v.Concentration})
-	}
 	var err error
-	if f.between {
-		d.rule, err = clarify.Following(steps)
-	} else {
-		d.rule, err = clarify.Stepped(steps)
-	}
+	d.rule, err = clarify.ParseRule(rest, key, f.between)
 	return d, err
 }
 
@@ -214,7 +169,7 @@ func (f clarifyFlags) input() (dosing.CleaningInput, error) {
 		if text == "" {
 			return
 		}
-		v, found, err := parseReading(text)
+		v, found, err := clarify.ParseReading(text)
 		switch {
 		case err != nil:
 			errs = append(errs, note.Of(err, "bad-reading")...)
@@ -274,9 +229,6 @@ func (f clarifyFlags) around(in *dosing.CleaningInput, k clarify.Tank, errs *not
 	w.PH.OK, w.Temperature.OK, w.Salinity.OK = opt(f.ph), opt(f.temperature), opt(f.salinity)
 	if k.HasAlkalinity {
 		w.Alkalinity = caution.Some(k.Alkalinity)
-	}
-	if k.Key == jartest.Turbidity {
-		w.Turbidity = caution.Some(k.Stop) // the dangerous moment is when the water is clear
 	}
 	for _, name := range f.animals {
 		p, err := animal.Find(name)

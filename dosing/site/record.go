@@ -119,6 +119,10 @@ type Chemical struct {
 	Charge   Val[string]
 	Clear    Val[quantity.Concentration] // dose for clear water
 	Storm    Val[quantity.Concentration] // dose for storm water
+	// ByTurbidity is the dose of a tank being cleaned up, by its turbidity; Between
+	// joins its points instead of stepping.
+	ByTurbidity Val[string]
+	Between     Val[bool]
 }
 
 // Stock is the liquid that a pump delivers.
