@@ -342,7 +342,7 @@ func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 	d := draw.Drawing{Title: "Cleaning up " + orWord(r.Name, "a tank"), DecimalComma: o.DecimalComma, Description: r.headline(o)}
 	i := k.Key.Info()
 	p := draw.Panel{X: draw.Axis{Name: "Time since the start", Unit: "h", Zero: true}, Y: draw.Axis{Name: upperFirst(i.Label), Unit: i.Unit, Zero: true}}
-	line := draw.Line{Name: "tank"}
+	line := draw.Line{Name: "tank's reading"}
 	for _, m := range r.sample(200) {
 		line.At = append(line.At, draw.XY{X: float64(m.At), Y: m.Reading})
 	}
@@ -351,7 +351,7 @@ func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 	if len(k.Chemicals) > 0 {
 		q := draw.Panel{X: p.X, Y: draw.Axis{Name: "Left in the water if none is caught", Unit: "mg/L", Zero: true}}
 		for n, c := range k.Chemicals {
-			l := draw.Line{Name: c.Name, Stroke: draw.Stroke(n % 3), Tone: draw.Tone(n % 5)}
+			l := draw.Line{Name: c.Name, Stroke: draw.Stroke((n + 1) % 3), Tone: draw.Tone((n + 1) % 5)}
 			for _, m := range r.sample(200) {
 				l.At = append(l.At, draw.XY{X: float64(m.At), Y: float64(m.Residuals[n].Worst)})
 			}

@@ -217,7 +217,7 @@ func (a PumpAnswer) curve(t *Text, o Options) {
 			if line > 0 {
 				off = o.signed(100*float64(c.Residuals[i])/float64(line)) + " %"
 			}
-			rows = append(rows, []string{o.position(c, r.Position), o.Quantity(r.Rate, 4), o.Quantity(line, 4), fmt.Sprintf("%+.2g mL/min", roundOff(float64(c.Residuals[i]), float64(line))), off})
+			rows = append(rows, []string{o.position(c, r.Position), o.Quantity(r.Rate, 4), o.Quantity(line, 4), o.difference(float64(c.Residuals[i]), float64(line)) + " mL/min", off})
 		}
 		head := "setting"
 		t.Table([]Col{{Head: head}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off by", Right: true}, {Head: "share", Right: true}}, rows)
@@ -236,12 +236,16 @@ func (a PumpAnswer) curve(t *Text, o Options) {
 	t.Para("Calibrate again after: " + strings.Join(pump.Occasions(), "; ") + ".")
 }
 
-// roundOff takes a difference for nothing where only the arithmetic made it.
-func roundOff(v, of float64) float64 {
+// difference writes a difference with its sign; one that only the arithmetic made is 0.
+func (o Options) difference(v, of float64) string {
 	if math.Abs(v) < 1e-9*math.Abs(of) {
-		return 0
+		return "0"
 	}
-	return v
+	s := fmt.Sprintf("%+.2g", v)
+	if o.DecimalComma {
+		s = strings.Replace(s, ".", ",", 1)
+	}
+	return s
 }
 
 // equation writes the curve in words.

@@ -148,6 +148,28 @@ func TestDoseFollows(t *testing.T) {
 	}
 }
 
+func TestParseRule(t *testing.T) {
+	for _, c := range []struct {
+		text    string
+		between bool
+		reading float64
+		dose    quantity.Concentration
+	}{
+		{"12 mg/L", false, 50, 12}, {"30 NTU=12 mg/L, 0 NTU=6 mg/L", false, 30, 12}, {"30 NTU=12 mg/L; 0 NTU=6 mg/L", false, 29.9, 6},
+		{"20 FNU=4 g/m3", false, 19, 0}, {"0 NTU=0 mg/L, 100 NTU=25 mg/L", true, 40, 10},
+	} {
+		r, err := ParseRule(c.text, jartest.Turbidity, c.between)
+		if err != nil || r.At(c.reading) != c.dose {
+			t.Errorf("%q: %v at %g, %v", c.text, r.At(c.reading), c.reading, err)
+		}
+	}
+	for _, bad := range []string{"", "12", "30=12 mg/L", "30 NTU=12 mg/L, 6 mg/L", "30 mg/L=12 mg/L", "30 NTU=-1 mg/L", "-3 NTU=1 mg/L", "30 NTU=12 mg/L, 30 NTU=6 mg/L"} {
+		if r, err := ParseRule(bad, jartest.Turbidity, false); err == nil {
+			t.Errorf("%q passes as %v", bad, r)
+		}
+	}
+}
+
 func TestAlkalinity(t *testing.T) {
 	k := plain()
 	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity, k.Exchange = true, 80, 90, 0.6

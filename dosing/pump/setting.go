@@ -213,14 +213,15 @@ func (p Pump) unsure(c Choice) float64 {
 }
 
 // StrokeFor gives the stroke to leave the pump at while its speed follows the
-// flow from the least to the peak rate: the shortest at which the peak needs at
-// most 90 % speed, so that the least is as far from standstill as it can be.
+// flow from the least to the peak rate: the shortest tested one, not below 30 %, at
+// which the peak needs at most 90 % speed, so that the least is as far from
+// standstill as it can be.
 func (p Pump) StrokeFor(peak quantity.FeedRate) quantity.Setting {
 	top := p.Stroke.round(p.Stroke.top())
 	if !p.Calibration.TwoKnobs() {
 		return p.Calibration.Stroke
 	}
-	for s := p.Stroke.round(max(30, p.Stroke.Low)); s < top; s += p.Stroke.step() {
+	for s := p.Stroke.round(max(30, p.Stroke.Low, p.Calibration.Low.Stroke)); s < top; s += p.Stroke.step() {
 		if n := p.Calibration.invert(peak, s); n > 0 && n <= 0.9*p.Setting.top() {
 			return s
 		}
