@@ -88,6 +88,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	around.Hours = r.Running
 	for i, x := range in.Tank.Chemicals {
 		d := caution.Dose{Name: x.Name, Product: in.Products[i], Dose: quantity.Dose{Concentration: highest(r, i), Basis: x.Basis}}
+		if d.Product.Metal() != "" { // all passes together are what may be left
+			d.Dose.Concentration = r.Final.Residuals[i].Worst
+		}
 		if x.HasCapture {
 			d.Capture = caution.Some(x.Capture)
 		}

@@ -24,6 +24,8 @@ func (r ClarifyReport) clock(t quantity.Time) string { return r.Tank().Clock(t) 
 // span writes how long something takes, as people say it.
 func (o Options) span(t quantity.Time) string {
 	switch h := float64(t); {
+	case h > 0 && h < 1.0/60:
+		return o.brief2(h*3600, 2) + " s"
 	case h < 1:
 		return o.brief2(h*60, 2) + " min"
 	case h < 72:
@@ -197,9 +199,12 @@ func (r ClarifyReport) sample(n int) []clarify.Moment {
 	var out []clarify.Moment
 	next := 0
 	for i, m := range all {
-		if i == len(all)-1 || next < n-1 && float64(m.At) >= float64(r.Time)*float64(next)/float64(n-1)-1e-9 {
+		due := func() bool { return next < n-1 && float64(m.At) >= float64(r.Time)*float64(next)/float64(n-1)-1e-9 }
+		if i == len(all)-1 || due() {
 			out = append(out, m)
-			next++
+			for due() { // the unit stood still: one moment stands for several
+				next++
+			}
 		}
 	}
 	return out

@@ -266,7 +266,7 @@ func (f clarifyFlags) chemicals(in *dosing.CleaningInput, k *clarify.Tank, errs 
 			name = f.chemical
 		}
 		// The plan's own reading of a product from flags: one place for the rules.
-		q := dosing.Quick{Flow: k.Flow, Dose: quantity.Dose{Concentration: 1, Basis: d.basis}, Chemical: name, Strength: strength, Density: density, PerLitre: perLitre}
+		q := dosing.Quick{Flow: k.Flow, Dose: quantity.Dose{Concentration: d.rule.At(k.Start), Basis: d.basis}, Chemical: name, Strength: strength, Density: density, PerLitre: perLitre}
 		p, err := q.Input(catalogue)
 		if err != nil {
 			*errs = append(*errs, note.Of(err, "bad-dose")...)
