@@ -88,7 +88,7 @@ func (r Rule) At(reading float64) quantity.Concentration {
 	return quantity.Concentration(r.dose(reading, r.piece(reading)))
 }
 
-// Lowest and Highest bound the readings that a curve was made from; false for steps.
+// Range gives the readings that a curve was made from; false for steps.
 func (r Rule) Range() (lowest, highest float64, curve bool) {
 	if r.stepped || len(r.points) == 0 {
 		return 0, 0, false

@@ -105,7 +105,7 @@ func readHeading(text string) heading {
 			h.near = append(h.near, x.near+" as "+x.text)
 		}
 	}
-	if m := tailIndex.FindStringSubmatchIndex(strings.TrimRight(s, " ;()[]")); m != nil && !used[m[2]] {
+	if m := tailIndex.FindStringSubmatchIndex(strings.TrimRight(s, " ,.;()[]")); m != nil && !used[m[2]] {
 		h.index = s[m[2]:m[3]]
 	}
 	var rest []string

@@ -832,8 +832,8 @@ func partOf(f field) string {
 	if h.chem != "" {
 		return h.chem
 	}
-	if ordinal(h.rest) {
-		return ""
+	if ordinal(h.rest) || numberIn.FindString(h.rest) == h.rest && h.rest != "" {
+		return "" // a number tells repeats apart
 	}
 	if h.rest != "" {
 		if len(f.parts) > 0 && readHeading(strings.Join(f.parts, " ")).reading == "" {
