@@ -165,6 +165,9 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	}
 	if u.dim == "volper" {
 		out.jar = 1
+	} else if vol, ok := b.headVolume(f); ok {
+		out.jar = vol
+		m.s.JarVolume = quantity.Volume(vol)
 	} else if vol, ok := m.jarVolume(); ok {
 		out.jar = vol
 	}
@@ -284,6 +287,26 @@ func (b *bench) headStock(f field) (fact, bool) {
 		}
 	}
 	return fact{}, false
+}
+
+// headVolume reads a jar volume in the heading: "mL of 1 % stock per 2 L jar".
+func (b *bench) headVolume(f field) (float64, bool) {
+	if !f.head.jar && !f.head.volume {
+		return 0, false
+	}
+	s := canonUnit(fold(f.head.text))
+	for _, u := range words().unitsIn(s) {
+		n := strings.TrimRight(s[:u.from], " ")
+		start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
+		if u.dim != "volume" || start >= len(n) {
+			continue
+		}
+		if x := numeral(n[start:], decimalPoint); x.ok() && x.num*u.factor >= 0.05 && x.num*u.factor <= 25 {
+			b.say(note.Info, "jar-volume", f.place, "the jar volume is %s, from the heading %q", quantity.Volume(x.num*u.factor), f.head.text)
+			return x.num * u.factor, true
+		}
+	}
+	return 0, false
 }
 
 // convert turns one dose cell into mg/L; false where it gives no dose.

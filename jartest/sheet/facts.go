@@ -56,7 +56,6 @@ var (
 	partSign  = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
 	colonKey  = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
 	perMlText = regexp.MustCompile(`1(?:[.,]0+)? ?ml\b[^0-9=]{0,25}(?:=|->|→|gives|adds|equals|is|entspricht|equivale a|~)\s*(\d[\d.,]*)\s*(mg/l|ppm|g/m3)`)
-	strengthW = regexp.MustCompile(`\b(w/w|wt|by weight|by mass|m/m|p/p)\b`)
 	ndText    = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
 	overText  = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
 	dashText  = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
@@ -227,6 +226,11 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec decimals) {
 		d := base
 		d.kind, d.text = factTarget, strings.TrimSpace(strings.TrimSuffix(key, ":")+" | "+whole)
 		b.facts = append(b.facts, d)
+		return
+	}
+	if !numberLike && h.amount {
+		b.textFacts(base, key, dec)
+		b.textFacts(base, whole, dec)
 		return
 	}
 	if !numberLike {

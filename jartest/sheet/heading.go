@@ -308,6 +308,9 @@ func (h *heading) settle() {
 		h.unit = unit{"colour", 1, "Pt-Co", ""}
 		h.reading = jartest.Colour
 	}
+	if h.reading == "" && h.rest == "p" && h.unit.dim == "conc" && h.chem == "" {
+		h.reading = jartest.TotalPhosphorus
+	}
 	if h.reading == "" && h.metal != "" && h.stage == "after" {
 		if h.metal == "Al" {
 			h.reading = jartest.ResidualAl

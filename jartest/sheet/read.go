@@ -98,6 +98,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	b.findTables()
+	b.leftOver()
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
@@ -202,9 +203,39 @@ func outside(all []*table, boxes []span) []*table {
 // addRewritten finds the table in a rewritten grid.
 func (b *bench) addRewritten(from, g *grid) {
 	b.decimals[g] = b.decimals[from]
-	for _, t := range choose(b.newFinder(view{grid: g}).tables()) {
-		b.tables = append(b.tables, t)
+	b.tables = append(b.tables, choose(b.newFinder(view{grid: g}).tables())...)
+}
+
+// leftOver speaks of columns of figures that touch a table and are in none.
+func (b *bench) leftOver() {
+	for _, t := range b.tables {
+		if t.v.turned || t.v.origin != nil {
+			continue
+		}
+		c := t.c1 + 1
+		x := t.v.at(t.head, c)
+		if x.blank() || x.kind != textual || b.finder(t).dataLike(x) || b.inTable(t.v.grid, t.head, c) {
+			continue
+		}
+		n := 0
+		for _, r := range t.rows {
+			if b.finder(t).dataLike(t.v.at(r, c)) {
+				n++
+			}
+		}
+		if n >= 2 {
+			b.say(note.Caution, "column-beside", t.v.placeAt(t.head, c), "column %q stands beside the table and was not read", clip(x.text)).do(b, "point at the whole table with --range")
+		}
 	}
+}
+
+func (b *bench) inTable(g *grid, r, c int) bool {
+	for _, t := range b.tables {
+		if t.sheetOf() == g && t.box().has(r, c) {
+			return true
+		}
+	}
+	return false
 }
 
 // emptyTable finds the headings of a table that nobody has filled in.

@@ -71,6 +71,7 @@ func (b *bench) classify(t *table) []field {
 		}
 	}
 	b.override(t, fs)
+	b.readingFromTitle(t, fs)
 	b.nameRoles(t, fs)
 	b.doseRoles(t, fs)
 	b.statRoles(t, fs)
@@ -81,6 +82,36 @@ func (b *bench) classify(t *table) []field {
 func (b *bench) isDoseText(s string, d decimals) bool {
 	_, ok := b.doseText(s, d)
 	return ok
+}
+
+// readingFromTitle gives the reading that a title names, "Turbidity (NTU) against
+// dose", to the columns of a table that names none: its other columns are waters,
+// chemicals or repeats.
+func (b *bench) readingFromTitle(t *table, fs []field) {
+	h := readHeading(t.title)
+	if h.reading == "" || h.stage == "before" || h.raw || h.amount {
+		return
+	}
+	dose := -1
+	for i, f := range fs {
+		if f.head.reading != "" || f.head.removal || f.head.logRemoval || f.head.value {
+			return
+		}
+		if dose < 0 && f.numbers > 0 && (f.head.dose || f.head.unit.dim == "conc") {
+			dose = i
+		}
+	}
+	if dose < 0 {
+		return
+	}
+	for i := range fs {
+		f := &fs[i]
+		if i == dose || f.numbers == 0 || f.head.unit.known() || f.head.dose || f.head.stock || f.head.note || f.head.jar && i < dose {
+			continue
+		}
+		f.head.reading, f.head.unit, f.head.removal, f.head.jar = h.reading, h.unit, h.removal, false
+		b.say(note.Info, "reading-from-title", t.titleAt, "the title %q says what the columns hold", clip(t.title))
+	}
 }
 
 // override applies the user's own words: --column "header=reading".
@@ -332,6 +363,10 @@ func (b *bench) doseRoles(t *table, fs []field) {
 		}
 		massive := h.unit.dim == "conc" || h.unit.dim == "molar" || h.unit.dim == "massjar"
 		switch {
+		case h.unit.dim == "conc" && h.metal != "" && h.rest == "" && doses > 0:
+			f.head.reading = map[string]jartest.Key{"Al": jartest.ResidualAl, "Fe": jartest.ResidualFe}[h.metal]
+			b.say(note.Info, "residual-metal", f.place, "column %q is taken for %s left in the water, because the dose has a column of its own", h.text, h.metal)
+			continue
 		case massive && h.metal != "" && i < firstReading && doses == 0:
 			f.role, f.chem = asDose, ""
 		case massive && h.rest == "" && h.metal == "" && doses == 0:

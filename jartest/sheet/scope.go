@@ -332,11 +332,7 @@ func (m *maker) sweep() {
 
 // duplicates looks for one jar with two doses.
 func (m *maker) duplicates() {
-	type first struct {
-		i    int
-		many bool
-	}
-	seen := map[string]*first{}
+	seen := map[string]int{}
 	labels := map[string]int{}
 	for _, j := range m.s.Jars {
 		labels[fold(j.Label)]++
@@ -358,10 +354,10 @@ func (m *maker) duplicates() {
 		k := fold(j.Label)
 		o, ok := seen[k]
 		if !ok {
-			seen[k] = &first{i: i}
+			seen[k] = i
 			continue
 		}
-		a := m.s.Jars[o.i]
+		a := m.s.Jars[o]
 		for c := range j.Doses {
 			if c < len(a.Doses) && a.Doses[c].Concentration != j.Doses[c].Concentration {
 				m.b.say(note.Error, "same-jar-twice", j.At, "jar %q stands twice, at %s with a dose of %s mg/L and at %s with %s mg/L: a conflict", j.Label, a.Doses[c].At.Cell, trimFloat(float64(a.Doses[c].Concentration)), j.Doses[c].At.Cell, trimFloat(float64(j.Doses[c].Concentration))).

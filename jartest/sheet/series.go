@@ -59,7 +59,7 @@ type dataRow struct {
 // fromTable gives the series of one table.
 func (b *bench) fromTable(t *table) []jartest.Series {
 	fs := b.byTable[t]
-	rows := b.jarRows(t, fs)
+	rows := b.lastTime(t, fs, b.jarRows(t, fs))
 	var out []jartest.Series
 	groups := splitGroups(fs)
 	for _, group := range groups {
@@ -74,6 +74,60 @@ func (b *bench) fromTable(t *table) []jartest.Series {
 			}
 		}
 	}
+	return out
+}
+
+// lastTime keeps the last settling time of each jar where a table has a line for
+// each time.
+func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
+	clock := -1
+	for i, f := range fs {
+		h := f.head
+		if f.numbers > 0 && h.reading == "" && (h.unit.dim == "minutes" && (h.clock || h.rest == "" || h.note) || h.clock && !h.unit.known()) {
+			clock = i
+		}
+	}
+	if clock < 0 {
+		return rows
+	}
+	key := func(d dataRow) string {
+		k := d.section + "\x00" + d.test + "\x00" + d.chem + "\x00" + d.label
+		for _, f := range fs {
+			if f.role == asDose || f.role == asStock {
+				k += "\x00" + t.v.at(d.r, f.c).text
+			}
+		}
+		return k
+	}
+	at := func(d dataRow) (float64, bool) {
+		v := parseValue(t.v.at(d.r, fs[clock].c), b.dec(t))
+		return v.num, v.ok()
+	}
+	last := map[string]float64{}
+	several := false
+	for _, d := range rows {
+		x, ok := at(d)
+		if !ok {
+			return rows
+		}
+		had, again := last[key(d)]
+		several = several || again && had != x
+		if !again || x > had {
+			last[key(d)] = x
+		}
+	}
+	if !several {
+		return rows
+	}
+	var out []dataRow
+	for _, d := range rows {
+		if x, _ := at(d); x == last[key(d)] {
+			out = append(out, d)
+		}
+	}
+	fs[clock].role = asIgnored
+	b.say(note.Caution, "settling-times", fs[clock].place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].head.text).
+		do(b, "keep only the lines of the time that counts")
 	return out
 }
 
@@ -170,7 +224,7 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 	var out []dataRow
 	section, testText, chemText := "", "", ""
 	for _, r := range t.rows {
-		if s, ok := t.sections[r]; ok {
+		if s, ok := t.sections[r]; ok && b.newSection(t, fs, s, r, jar, out) {
 			section = s
 		}
 		d := dataRow{r: r, section: section, labelAt: t.v.placeAt(r, t.c0)}
@@ -217,6 +271,36 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 	}
 	b.singleLetterControls(out)
 	return out
+}
+
+// newSection reports that a line of text between jars begins a new test: it names
+// a chemical, stands before the first jar, or the labels or doses begin again
+// below it. Other lines are remarks.
+func (b *bench) newSection(t *table, fs []field, text string, r, jar int, before []dataRow) bool {
+	if len(before) == 0 {
+		return true
+	}
+	if readHeading(text).chem != "" && len(text) < 60 {
+		return true
+	}
+	if jar >= 0 {
+		label := b.label(t, r, fs[jar].c)
+		for _, d := range before {
+			if d.label == label && label != "" {
+				return true
+			}
+		}
+	} else {
+		for _, f := range fs {
+			if f.role == asDose || f.role == asStock {
+				now := parseValue(t.v.at(r, f.c), b.dec(t))
+				was := parseValue(t.v.at(before[len(before)-1].r, f.c), b.dec(t))
+				return now.ok() && was.ok() && now.num < was.num
+			}
+		}
+	}
+	b.say(note.Info, "remark", t.v.placeAt(r-1, t.c0), "the line %q between the jars is taken for a remark", clip(text))
+	return false
 }
 
 // dateAsTest gives a date column that tells tests apart where no other column

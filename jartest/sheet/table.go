@@ -162,7 +162,7 @@ func (f *finder) segments(r, breadth int) [][2]int {
 			continue
 		}
 		h := f.heading(x.text)
-		isJar := h.jar && !h.core() && !h.volume
+		isJar := h.jar && !h.core() && !h.volume && h.index == ""
 		if start >= 0 && isJar && jar && core {
 			flush(c)
 		}
@@ -246,6 +246,7 @@ func (f *finder) tableAt(r, c0, c1 int) *table {
 	if len(t.rows) == 0 {
 		return nil
 	}
+	f.trimLeading(t)
 	f.readColumns(t)
 	if !f.plausible(t) {
 		return nil
@@ -337,6 +338,9 @@ func (f *finder) groupRows(r, c0, c1 int) int {
 				wide = wide || !(m.c0 <= c0 && m.c1 >= c1)
 			}
 			h := f.heading(x.text)
+			if h.amount {
+				return top // "stock 10 g/L" is a fact
+			}
 			known = known || h.strong() || h.stage != "" || h.timed
 		}
 		first := f.v.at(k, c0)
@@ -377,6 +381,19 @@ func (f *finder) extendRight(t *table) {
 			return
 		}
 		t.c1 = c
+	}
+}
+
+// trimLeading drops lines without any data from the front of a table with jars
+// across: titles that touch it.
+func (f *finder) trimLeading(t *table) {
+	for f.v.turned && t.c0 < t.c1 {
+		for _, r := range t.rows {
+			if !f.v.at(r, t.c0).blank() {
+				return
+			}
+		}
+		t.c0++
 	}
 }
 
@@ -726,14 +743,18 @@ func (f *finder) factBlock(t *table) bool {
 
 // readTitle looks for a line of text right above the table, at most three rows up.
 func (f *finder) readTitle(t *table) {
-	for r := t.headTop - 1; r >= 0 && r >= t.headTop-3; r-- {
+	box, v := t.box(), view{grid: f.v.grid, only: f.v.only}
+	if v.origin != nil {
+		return
+	}
+	for r := box.r0 - 1; r >= 0 && r >= box.r0-3; r-- {
 		text, n := "", 0
 		var at note.Place
-		for c := t.c0; c <= t.c1; c++ {
-			if x := f.v.at(r, c); !x.blank() {
+		for c := box.c0; c <= box.c1; c++ {
+			if x := v.at(r, c); !x.blank() {
 				n++
 				if text == "" && x.kind == textual {
-					text, at = strings.TrimSpace(x.text), f.v.placeAt(r, c)
+					text, at = strings.TrimSpace(x.text), v.placeAt(r, c)
 				}
 			}
 		}
