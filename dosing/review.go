@@ -6,6 +6,7 @@ import (
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
+	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -67,11 +68,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		}
 		c.Stock = append(c.Stock, x)
 	}
-	for _, name := range strings.FieldsFunc(s.Place.Stored.V, func(r rune) bool { return r == ';' || r == ',' }) {
-		if name = strings.TrimSpace(name); name != "" {
-			c.Also = append(c.Also, name)
-		}
-	}
+	c.Also = alsoKept(s)
 	for _, a := range s.Accepted {
 		x := caution.Acceptance{Code: a.Code.V, Chemical: a.Chemical.V, By: a.By.V, Why: a.Reason.V, Date: a.Date.V, Until: a.Until.V, At: a.At}
 		if x.At.Cell == "" {
@@ -79,6 +76,29 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		}
 		c.Accepted = append(c.Accepted, x)
 	}
+}
+
+// alsoKept lists the other chemicals of the site.
+func alsoKept(s site.Site) []string {
+	var out []string
+	for _, name := range strings.FieldsFunc(s.Place.Stored.V, func(r rune) bool { return r == ';' || r == ',' }) {
+		if name = strings.TrimSpace(name); name != "" {
+			out = append(out, name)
+		}
+	}
+	return out
+}
+
+// Buying is [caution.Buying] for the chemicals of a site. A chemical that cannot
+// be made out is left to those who need its figures.
+func Buying(s site.Site, catalogue product.Catalogue) note.List {
+	var list []product.Product
+	for _, c := range s.Chemicals {
+		if p, _, err := ProductOf(c, c.Basis.V, catalogue); err == nil {
+			list = append(list, p)
+		}
+	}
+	return caution.Buying(list, alsoKept(s))
 }
 
 func opt[T any](v site.Val[T]) caution.Opt[T] { return caution.Opt[T]{V: v.V, OK: v.Set} }

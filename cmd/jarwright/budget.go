@@ -3,6 +3,7 @@ package main
 import (
 	"github.com/spf13/cobra"
 
+	"jarwright/dosing"
 	"jarwright/dosing/month"
 	"jarwright/templates"
 )
@@ -87,6 +88,6 @@ func (e *env) budget(name string, f budgetFlags) error {
 	if err != nil {
 		return err
 	}
-	b := templates.Budget{Place: s.Place.Name.V, Months: months, Notes: notes}
+	b := templates.Budget{Place: s.Place.Name.V, Months: months, Notes: append(notes, dosing.Buying(s, given.Catalogue)...)}
 	return e.emit(b, append(inputs, name)...)
 }

@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/compare"
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
@@ -132,6 +133,15 @@ func (f *compareFlags) run(e *env, files []string) error {
 	if err != nil {
 		return err
 	}
+	var list []product.Product
+	for _, x := range series {
+		for _, chemical := range x.Chemicals {
+			if p, err := caution.ProductFor(chemical, facts.Catalogue); err == nil {
+				list = append(list, p)
+			}
+		}
+	}
+	more = append(more, caution.Choosing(list)...)
 	r := templates.Compare{Comparison: c, Target: targetWords(results, targets), More: append(notes, more...)}
 	if err := e.emit(r, inputs...); err != nil {
 		return err

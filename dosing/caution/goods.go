@@ -1,0 +1,34 @@
+package caution
+
+import (
+	"strings"
+
+	"jarwright/dosing/product"
+	"jarwright/jartest/note"
+)
+
+// Buying says of chemicals what counts where they are bought, delivered and
+// stored: what must never meet, the delivery, the store, and what comes first of all.
+func Buying(list []product.Product, also []string) note.List {
+	return some(Review(Situation{OnSite: list, Also: also}).Handling, "mix-", "delivery", "handle-store", "handle-freeze", "handle-caustic-cold", "handle-label")
+}
+
+// Choosing says of chemicals that are weighed against each other what they do to
+// people, and what comes first of all.
+func Choosing(list []product.Product) note.List {
+	return some(Review(Situation{OnSite: list}).Handling, "handle-wear", "handle-label")
+}
+
+// some gives the notes whose code begins with one of the words.
+func some(l note.List, words ...string) note.List {
+	var out note.List
+	for _, n := range l {
+		for _, w := range words {
+			if strings.HasPrefix(n.Code, w) {
+				out.Add(n)
+				break
+			}
+		}
+	}
+	return out
+}
