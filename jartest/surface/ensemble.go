@@ -138,7 +138,9 @@ func logPhi(u float64) float64 {
 }
 
 // meshShare is the part of the answer that comes from interpolation between the
-// jars: the insurance against a water that follows no model.
+// jars: the insurance against a water that follows no model. Of 0.12, 0.2 and 0.3
+// (study of TestKnownTruth, seed 70777) the middle one; more of it costs more and
+// is no safer, less lets a broken stick through. A fresh seed confirmed it.
 const meshShare = 0.2
 
 // newEnsemble fits every model of a family that the design allows.

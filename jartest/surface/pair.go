@@ -118,7 +118,8 @@ func (p Pair) level(ph bool) float64 {
 // TwoFactors reports that a series varies two chemicals, or one chemical and the
 // pH that the jars were set to, so that this package can take it. Jars without
 // either chemical do not count: a control beside jars that all got the same polymer
-// does not make the polymer a factor.
+// does not make the polymer a factor. Two chemicals that never meet in a jar are
+// two tests beside each other, and no pair.
 func TwoFactors(s jartest.Series) bool {
 	f := s.Factors()
 	if len(f) == 1 {
@@ -128,6 +129,7 @@ func TwoFactors(s jartest.Series) bool {
 		return false
 	}
 	levels := [2]map[quantity.Concentration]bool{{}, {}}
+	together := false
 	for _, j := range s.Jars {
 		var d [2]jartest.JarDose
 		for k, c := range f {
@@ -139,8 +141,9 @@ func TwoFactors(s jartest.Series) bool {
 			continue
 		}
 		levels[0][d[0].Concentration], levels[1][d[1].Concentration] = true, true
+		together = together || d[0].Concentration > 0 && d[1].Concentration > 0
 	}
-	return len(levels[0]) > 1 && len(levels[1]) > 1
+	return together && len(levels[0]) > 1 && len(levels[1]) > 1
 }
 
 // setPH gives the different pH values that the jars were set to on purpose.

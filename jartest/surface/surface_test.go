@@ -334,3 +334,38 @@ func TestNext(t *testing.T) {
 		t.Errorf("unmet target leads to %+v", out)
 	}
 }
+
+// TestTwoFactors: what is a pair of factors and what only looks like one.
+func TestTwoFactors(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		s    jartest.Series
+		want bool
+	}{
+		{"grid", jars([3]float64{10, 0, 9}, [3]float64{20, 0, 8}, [3]float64{10, 1, 7}, [3]float64{20, 1, 6}), true},
+		{"the same polymer in all jars but the control", jars([3]float64{0, 0, 90}, [3]float64{10, 0.5, 9}, [3]float64{20, 0.5, 8}, [3]float64{30, 0.5, 7}), false},
+		{"two tests beside each other", jars([3]float64{10, 0, 9}, [3]float64{20, 0, 8}, [3]float64{0, 10, 9}, [3]float64{0, 20, 8}), false},
+		{"one chemical", jars([3]float64{10, 0, 9}, [3]float64{20, 0, 8}, [3]float64{30, 0, 7}), false},
+	} {
+		if got := TwoFactors(c.s); got != c.want {
+			t.Errorf("%s: %v", c.name, got)
+		}
+	}
+	if !TwoFactors(laundry()) {
+		t.Error("dose and pH set are no factors")
+	}
+	read := laundry() // a sheet that has the pH as a reading: jars of one dose differ too much for that
+	for i := range read.Jars {
+		read.Jars[i].Readings[jartest.PH] = jartest.Num(read.Jars[i].Settings["ph_target"], "")
+		read.Jars[i].Settings = nil
+	}
+	if !TwoFactors(read) {
+		t.Error("pH that was set and written down as read is no factor")
+	}
+	for i := range read.Jars { // what alum does to a pH is no factor
+		read.Jars[i].Readings[jartest.PH] = jartest.Num(7.4-float64(read.Jars[i].Doses[0].Concentration)/200, "")
+	}
+	if TwoFactors(read) {
+		t.Error("pH that fell with the dose is a factor")
+	}
+}
