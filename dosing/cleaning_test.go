@@ -20,10 +20,10 @@ func exampleSite(t *testing.T, change func(site.Values)) site.Site {
 		change(v)
 	}
 	var b bytes.Buffer
-	if err := site.Write(&b, v); err != nil {
+	if err := site.WriteYAML(&b, v); err != nil {
 		t.Fatal(err)
 	}
-	s, err := site.Read("site.xlsx", bytes.NewReader(b.Bytes()))
+	s, err := site.Read("site.yaml", bytes.NewReader(b.Bytes()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,7 +135,7 @@ func TestCleaningNeedsFigures(t *testing.T) {
 		delete(v["Solids"][0], "solids caught")
 	})
 	_, err := CleaningFromSite(s, Given{Catalogue: product.Default()}, time.Time{})
-	if err == nil || strings.Count(err.Error(), "site.xlsx: Solids!") != 2 {
+	if err == nil || strings.Count(err.Error(), "site.yaml: line") != 2 {
 		t.Errorf("%v", err)
 	}
 }

@@ -16,10 +16,10 @@ import (
 func readSite(t *testing.T, v site.Values) site.Site {
 	t.Helper()
 	var b bytes.Buffer
-	if err := site.Write(&b, v); err != nil {
+	if err := site.WriteYAML(&b, v); err != nil {
 		t.Fatal(err)
 	}
-	s, err := site.Read("site.xlsx", &b)
+	s, err := site.Read("site.yaml", &b)
 	if err != nil {
 		t.Fatal(err)
 	}

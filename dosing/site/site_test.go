@@ -229,10 +229,3 @@ func TestClock(t *testing.T) {
 		}
 	}
 }
-
-func TestWriteIsTheSameEachTime(t *testing.T) {
-	a, b := workbook(t, Example("", "")), workbook(t, Example("", ""))
-	if !bytes.Equal(a.Bytes(), b.Bytes()) {
-		t.Error("two writings of the same site differ")
-	}
-}
