@@ -327,7 +327,8 @@ func (p Plan) varies(f *Feed) {
 		return
 	}
 	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but the flow goes from %s to %s; the dose then goes from %s to %s",
-		f.Name, least, peak, f.Dose.Concentration*quantity.Concentration(lowest/peak), f.Dose.Concentration*quantity.Concentration(highest/least)).At(p.FlowAt).
+		f.Name, least, peak, quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)*float64(lowest/peak), 3)),
+		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)*float64(highest/least), 3))).At(p.FlowAt).
 		Do("give the flow by hour, or let the pump follow the flow meter"))
 }
 

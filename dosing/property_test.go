@@ -254,7 +254,7 @@ func TestSchedulesHold(t *testing.T) {
 			t.Fatalf("batches make %v, %d days use %v", sum, days, m.demand.daily()*quantity.Volume(days))
 		}
 	})
-	if found < 20 {
+	if found < 20 && !testing.Short() {
 		t.Errorf("only %d schedules were found: the test looks at too little", found)
 	}
 }

@@ -90,12 +90,12 @@ func (p Plan) feedTable(t *Text, o Options) {
 	cols := []Col{{Head: "Chemical"}, {Head: "Dose"}, {Head: "Pump"}, {Head: "Set to", Right: true}, {Head: "Feed", Right: true}, {Head: "Stock/day", Right: true}, {Head: "Tank lasts", Right: true}}
 	var rows [][]string
 	for _, f := range p.Feeds {
-		row := []string{f.Name, o.Dose(f.Dose, 3), f.PumpName, "", "", "", ""}
+		row := []string{f.Name, o.tidyDose(f.Dose, 3), f.PumpName, "", "", "", ""}
 		if f.Setting != nil {
 			c := f.Setting.Average
-			row[3] = o.Quantity(c.Position.Setting, 3)
+			row[3] = o.tidy(c.Position.Setting, 3)
 			if f.Pump.Calibration.TwoKnobs() {
-				row[3] += ", stroke " + o.Quantity(c.Position.Stroke, 3)
+				row[3] += ", stroke " + o.tidy(c.Position.Stroke, 3)
 			}
 			if !f.Setting.InRange {
 				row[3] = "out of range"
@@ -105,14 +105,14 @@ func (p Plan) feedTable(t *Text, o Options) {
 		}
 		switch {
 		case f.Fed:
-			row[4], row[5] = o.Quantity(f.Rate, 3), o.Quantity(f.StockUse, 3)
+			row[4], row[5] = o.tidy(f.Rate, 3), o.tidy(f.StockUse, 3)
 			if f.Lasts > 0 {
-				row[6] = o.Quantity(f.Lasts, 3)
+				row[6] = o.tidy(f.Lasts, 3)
 			}
 		case p.Findings.Stopped:
 			row[3] = "withheld"
 		default:
-			row[4] = o.Quantity(f.Product, 3)
+			row[4] = o.tidy(daily{f.Product}, 3)
 		}
 		rows = append(rows, row)
 	}
@@ -154,7 +154,7 @@ func (p Plan) binTasks(o Options) []binTask {
 		if e.At >= p.Start+24 {
 			break
 		}
-		s := "empty " + p.Solids.Bin.Name + " (" + o.Quantity(e.Contents, 3) + " in it)"
+		s := "empty " + p.Solids.Bin.Name + " (" + o.tidy(e.Contents, 3) + " in it)"
 		if e.Early {
 			s += ": it would run over while nobody is there"
 		}
@@ -183,7 +183,7 @@ func (p Plan) binText(t *Text, o Options) {
 		return
 	}
 	t.Blank()
-	t.Para(fmt.Sprintf("%s: full in %s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), o.Quantity(p.Solids.Emptys.FullIn, 3)))
+	t.Para(fmt.Sprintf("%s: full in %s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), o.tidy(p.Solids.Emptys.FullIn, 3)))
 }
 
 func (p Plan) solidsText(t *Text, o Options) {
@@ -197,21 +197,21 @@ func (p Plan) solidsText(t *Text, o Options) {
 	}
 	t.Head("Solids")
 	rows := [][2]string{
-		{"Dry solids a day", fmt.Sprintf("%s (%s to %s)", o.Quantity(s.Dry.Likely, 3), o.Quantity(s.Dry.Low, 3), o.Quantity(s.Dry.High, 3))},
-		{upperFirst(word) + " a day", fmt.Sprintf("%s at %s dry (%s); %s to %s", o.Quantity(s.Volume.Likely, 3), o.Quantity(s.Share, 2), s.ShareFrom, o.Quantity(s.Volume.Low, 3), o.Quantity(s.Volume.High, 3))},
+		{"Dry solids a day", fmt.Sprintf("%s (%s to %s)", o.tidy(s.Dry.Likely, 3), o.tidy(s.Dry.Low, 3), o.tidy(s.Dry.High, 3))},
+		{upperFirst(word) + " a day", fmt.Sprintf("%s at %s dry (%s); %s to %s", o.tidy(s.Volume.Likely, 3), o.tidy(s.Share, 2), s.ShareFrom, o.tidy(s.Volume.Low, 3), o.tidy(s.Volume.High, 3))},
 	}
 	if s.Skims > 0 {
-		rows = append(rows, [2]string{"Water skimmed off", fmt.Sprintf("%s a day in %s passes", o.Quantity(s.Carried, 3), o.Number(s.Skims, 3))})
+		rows = append(rows, [2]string{"Water skimmed off", fmt.Sprintf("%s a day in %s passes", o.tidy(s.Carried, 3), o.Number(s.Skims, 3))})
 	}
 	if s.Bin != nil && s.Emptys.Fills {
-		rows = append(rows, [2]string{upperFirst(s.Bin.Name), fmt.Sprintf("full in %s, to be emptied %s times a day", o.Quantity(s.Emptys.FullIn, 3), o.Number(s.Emptys.PerDay, 2))})
+		rows = append(rows, [2]string{upperFirst(s.Bin.Name), fmt.Sprintf("full in %s, to be emptied %s times a day", o.tidy(s.Emptys.FullIn, 3), o.Number(s.Emptys.PerDay, 2))})
 	}
 	rows = append(rows, unitRows(s.Day, o)...)
 	t.Pairs(rows)
 	if o.Explain {
 		unitText(t, s.Day, o)
 		for _, part := range s.Parts {
-			t.Item("-", fmt.Sprintf("%s: %s = %s per litre of water (%s to %s) [%s]", part.What, part.Working, o.Quantity(part.Range.Likely, 3), o.Quantity(part.Range.Low, 3), o.Quantity(part.Range.High, 3), part.Source))
+			t.Item("-", fmt.Sprintf("%s: %s = %s per litre of water (%s to %s) [%s]", part.What, part.Working, o.tidy(part.Range.Likely, 3), o.tidy(part.Range.Low, 3), o.tidy(part.Range.High, 3), part.Source))
 		}
 	}
 }
@@ -221,11 +221,11 @@ func wrapDay(h quantity.Time) quantity.Time {
 }
 
 func (p Plan) waterLine(o Options) string {
-	s := fmt.Sprintf("Water to treat: %s at %s on average", o.Quantity(p.Treated, 3), o.Quantity(p.Day.Average(), 3))
+	s := fmt.Sprintf("Water to treat: %s at %s on average", o.tidy(p.Treated, 3), o.tidy(p.Day.Average(), 3))
 	if p.Day.Least() < p.Day.Average()*0.999 || p.Day.Peak() > p.Day.Average()*1.001 {
-		s += fmt.Sprintf(" (%s to %s)", o.Quantity(p.Day.Least(), 3), o.Quantity(p.Day.Peak(), 3))
+		s += fmt.Sprintf(" (%s to %s)", o.tidy(p.Day.Least(), 3), o.tidy(p.Day.Peak(), 3))
 	}
-	s += fmt.Sprintf(", running %s (%s).", o.Quantity(hourly{p.Running}, 3), p.FlowSource)
+	s += fmt.Sprintf(", running %s (%s).", o.tidy(hourly{p.Running}, 3), p.FlowSource)
 	return s
 }
 
@@ -241,16 +241,16 @@ func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
 		head += ": " + f.Stock.Product.Name
 	}
 	t.Head(head)
-	rows := [][2]string{{"Dose", o.Dose(f.Dose, 4) + p.doseRange(f, o)}}
+	rows := [][2]string{{"Dose", o.tidyDose(f.Dose, 4) + p.doseRange(f, o)}}
 	if f.Dose.Basis != quantity.AsProduct {
-		rows = append(rows, [2]string{"", "the same as product: " + o.Quantity(f.AsProduct.Concentration, 4)})
+		rows = append(rows, [2]string{"", "the same as product: " + o.tidy(f.AsProduct.Concentration, 4)})
 	}
-	use := o.Quantity(f.Product, 4) + " of product"
+	use := o.tidy(daily{f.Product}, 4) + " of product"
 	if f.HasVolume {
-		use += ", " + o.Quantity(f.Volume, 4)
+		use += ", " + o.tidy(f.Volume, 4)
 	}
 	if f.HasActive {
-		use += fmt.Sprintf(" (%s %s)", o.Quantity(f.Active, 4), f.ActiveBasis)
+		use += fmt.Sprintf(" (%s %s)", o.tidy(daily{f.Active}, 4), f.ActiveBasis)
 	}
 	rows = append(rows, [2]string{"Use a day", use})
 	if f.Fed {
@@ -259,15 +259,15 @@ func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
 			stock = fmt.Sprintf("%s of product per litre", gramsPerLitre(f.PerLitre, o))
 		}
 		if f.AtPoint < f.Stock.PercentByMass()*0.999 {
-			stock += fmt.Sprintf("; with %s of carrier water %s by mass at the dosing point", o.Quantity(perHour{f.Post}, 3), o.Quantity(f.AtPoint, 3))
+			stock += fmt.Sprintf("; with %s of carrier water %s by mass at the dosing point", o.tidy(perHour{f.Post}, 3), o.tidy(f.AtPoint, 3))
 		}
-		rows = append(rows, [2]string{"Stock", stock + ", " + o.Quantity(f.StockUse, 4) + " a day"})
+		rows = append(rows, [2]string{"Stock", stock + ", " + o.tidy(f.StockUse, 4) + " a day"})
 		rows = append(rows, [2]string{"Feed", p.rateText(f, o)})
 		if f.Setting != nil {
 			rows = append(rows, [2]string{"Pump", p.settingText(f, o)})
 		}
 		if f.Lasts > 0 {
-			s := fmt.Sprintf("%s holds %s usable: a full one lasts %s", f.Tank.Name, o.Quantity(f.Tank.Holds(), 3), o.Quantity(f.Lasts, 3))
+			s := fmt.Sprintf("%s holds %s usable: a full one lasts %s", f.Tank.Name, o.tidy(f.Tank.Holds(), 3), o.tidy(f.Lasts, 3))
 			if f.HasEmpty && f.Stock.Neat() {
 				s += "; as it stands, empty at " + dayClock(f.Empty)
 			}
@@ -275,9 +275,9 @@ func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
 		}
 		if f.Range.Known {
 			r := f.Range
-			s := fmt.Sprintf("%s to %s of product a day, %s to %s", o.Quantity(r.ProductLow, 3), o.Quantity(r.ProductHigh, 3), o.Quantity(r.RateLow, 3), o.Quantity(r.RateHigh, 3))
+			s := fmt.Sprintf("%s to %s of product a day, %s to %s", o.tidy(daily{r.ProductLow}, 3), o.tidy(daily{r.ProductHigh}, 3), o.tidy(r.RateLow, 3), o.tidy(r.RateHigh, 3))
 			if f.Setting != nil && f.Setting.HasRange {
-				s += fmt.Sprintf(", setting %s to %s", o.Quantity(f.Setting.Range[0].Exact.Setting, 3), o.Quantity(f.Setting.Range[1].Exact.Setting, 3))
+				s += fmt.Sprintf(", setting %s to %s", o.tidy(f.Setting.Range[0].Exact.Setting, 3), o.tidy(f.Setting.Range[1].Exact.Setting, 3))
 			}
 			if r.Open {
 				s += "; how much higher the dose may have to be, the bench does not tell"
@@ -288,6 +288,26 @@ func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
 	t.Pairs(rows)
 }
 
+// daily shows a mass rate in g/d where kg/d would begin with zeros.
+type daily struct{ m quantity.MassRate }
+
+// Show gives kg/d, g/d or lb/d.
+func (d daily) Show(u quantity.System) (float64, string) {
+	if u == quantity.Metric && d.m != 0 && math.Abs(float64(d.m)) < 0.1 {
+		return d.m.In("g/d"), "g/d"
+	}
+	return d.m.Show(u)
+}
+
+// tidyDose writes a dose with its basis, without idle zeros.
+func (o Options) tidyDose(d quantity.Dose, digits int) string {
+	s := o.tidy(d.Concentration, digits)
+	if d.Basis != quantity.NotStated {
+		s += " " + string(d.Basis)
+	}
+	return s
+}
+
 // perHour shows a small flow of water in L/h.
 type perHour struct{ f quantity.Flow }
 
@@ -295,16 +315,16 @@ type perHour struct{ f quantity.Flow }
 func (h perHour) Show(quantity.System) (float64, string) { return h.f.In("L/h"), "L/h" }
 
 func gramsPerLitre(c quantity.Concentration, o Options) string {
-	return o.Number(c.In("g/L"), 4) + " g"
+	return o.brief2(c.In("g/L"), 4) + " g"
 }
 
 func (p Plan) doseRange(f dosing.Feed, o Options) string {
 	s := ""
 	switch {
 	case f.Low > 0 && f.High > 0:
-		s = fmt.Sprintf(" (%s to %s)", o.Quantity(f.Low, 3), o.Quantity(f.High, 3))
+		s = fmt.Sprintf(" (%s to %s)", o.tidy(f.Low, 3), o.tidy(f.High, 3))
 	case f.Low > 0:
-		s = fmt.Sprintf(" (from %s, upper end open)", o.Quantity(f.Low, 3))
+		s = fmt.Sprintf(" (from %s, upper end open)", o.tidy(f.Low, 3))
 	}
 	if f.DoseSource != "" {
 		s += ", " + f.DoseSource
@@ -313,9 +333,9 @@ func (p Plan) doseRange(f dosing.Feed, o Options) string {
 }
 
 func (p Plan) rateText(f dosing.Feed, o Options) string {
-	s := o.Quantity(f.Rate, 4)
+	s := o.tidy(f.Rate, 4)
 	if f.Least < f.Rate*0.999 || f.Peak > f.Rate*1.001 {
-		s += fmt.Sprintf(" on average; %s at least flow, %s at peak", o.Quantity(f.Least, 3), o.Quantity(f.Peak, 3))
+		s += fmt.Sprintf(" on average; %s at least flow, %s at peak", o.tidy(f.Least, 3), o.tidy(f.Peak, 3))
 	}
 	return s
 }
@@ -333,23 +353,23 @@ func (p Plan) settingText(f dosing.Feed, o Options) string {
 
 // knob says where the knobs stand and what comes of it.
 func (p Plan) knob(f dosing.Feed, c pump.Choice, o Options) string {
-	at := o.Quantity(c.Position.Setting, 4)
+	at := o.tidy(c.Position.Setting, 4)
 	if f.Pump.Calibration.TwoKnobs() {
-		at = "speed " + at + ", stroke " + o.Quantity(c.Position.Stroke, 3)
+		at = "speed " + at + ", stroke " + o.tidy(c.Position.Stroke, 3)
 	}
 	s := "set to " + at
 	if c.Reach == pump.Within {
-		s += fmt.Sprintf(" (gives %s", o.Quantity(c.Gives, 3))
+		s += fmt.Sprintf(" (gives %s", o.tidy(c.Gives, 3))
 		if e := math.Abs(float64(c.Error)); e >= 0.005 {
 			word := "over"
 			if c.Error < 0 {
 				word = "under"
 			}
-			s += fmt.Sprintf(", %s %s", o.Quantity(quantity.Fraction(e), 2), word)
+			s += fmt.Sprintf(", %s %s", o.tidy(quantity.Fraction(e), 2), word)
 		}
 		s += ")"
 	} else {
-		s = fmt.Sprintf("would need %s of its range", o.Quantity(c.Exact.Setting, 3))
+		s = fmt.Sprintf("would need %s of its range", o.tidy(c.Exact.Setting, 3))
 	}
 	return s
 }
@@ -364,15 +384,15 @@ func (p Plan) recipeText(t *Text, o Options, f dosing.Feed) {
 	if name == "" {
 		name = f.Name
 	}
-	s := upperFirst(name) + ": to make up " + o.Quantity(r.Final, 3) + ", weigh " + o.Quantity(r.Product, 3)
+	s := upperFirst(name) + ": to make up " + o.tidy(r.Final, 3) + ", weigh " + o.tidy(r.Product, 3)
 	if r.ProductVolume > 0 {
-		s += " (" + o.Quantity(r.ProductVolume, 3) + ")"
+		s += " (" + o.tidy(r.ProductVolume, 3) + ")"
 	}
-	s += fmt.Sprintf(" of product into most of %s of water, fill up to %s", o.Quantity(r.Water, 3), o.Quantity(r.Final, 3))
+	s += fmt.Sprintf(" of product into most of %s of water, fill up to %s", o.tidy(r.Water, 3), o.tidy(r.Final, 3))
 	if f.Ageing > 0 {
-		s += ", stir gently and let it age " + o.Quantity(f.Ageing, 3)
+		s += ", stir gently and let it age " + o.tidy(f.Ageing, 3)
 	}
-	s += ". It keeps " + o.Quantity(hourly{f.Life}, 3) + "."
+	s += ". It keeps " + o.tidy(hourly{f.Life}, 3) + "."
 	same := true
 	for _, x := range f.Batches {
 		same = same && math.Abs(float64(x.Volume-b.Volume)) < 1e-9
@@ -422,17 +442,17 @@ func (p Plan) taskText(k dosing.Task, o Options) string {
 	switch k.Kind {
 	case dosing.SetPump:
 		if f.Follows {
-			return fmt.Sprintf("%s follows the flow meter: check that it gives %s at %s", pumpName, o.Quantity(f.Peak, 3), o.Quantity(k.Flow, 3))
+			return fmt.Sprintf("%s follows the flow meter: check that it gives %s at %s", pumpName, o.tidy(f.Peak, 3), o.tidy(k.Flow, 3))
 		}
 		s := fmt.Sprintf("%s for %s: %s", pumpName, f.Name, p.knob(f, k.Choice, o))
 		if k.Flow > 0 && p.Day.Peak() > p.Day.Least()*1.001 {
-			s += " for " + o.Quantity(k.Flow, 3)
+			s += " for " + o.tidy(k.Flow, 3)
 		}
 		return s
 	case dosing.StopPump:
 		return fmt.Sprintf("stop %s (%s): the unit stands still", pumpName, f.Name)
 	case dosing.MakeUp:
-		s := fmt.Sprintf("make up %s of %s (%s of product)", o.Quantity(k.Batch.Volume, 3), stock, o.Quantity(k.Batch.Recipe.Product, 3))
+		s := fmt.Sprintf("make up %s of %s (%s of product)", o.tidy(k.Batch.Volume, 3), stock, o.tidy(k.Batch.Recipe.Product, 3))
 		if f.Ageing > 0 {
 			s += ", aged at " + flow.Clock(wrapDay(k.Batch.Aged))
 		}
@@ -537,14 +557,14 @@ func (p Plan) workingText(t *Text, o Options) {
 		for _, w := range f.Working {
 			v := ""
 			if d, ok := w.Value.(quantity.Dose); ok {
-				v = o.Dose(d, 5)
+				v = o.tidyDose(d, 5)
 			} else {
-				v = o.Quantity(w.Value, 5)
+				v = o.tidy(w.Value, 5)
 			}
 			t.Item("-", fmt.Sprintf("%s = %s = %s = %s [%s]", w.Figure, w.Formula, w.Inputs, v, w.Source))
 		}
 		if f.Fed {
-			t.Item("-", fmt.Sprintf("check: stock used × strength = %s, dose × water = %s", o.Quantity(f.Closure.Given, 6), o.Quantity(f.Closure.Asked, 6)))
+			t.Item("-", fmt.Sprintf("check: stock used × strength = %s, dose × water = %s", o.tidy(f.Closure.Given, 6), o.tidy(f.Closure.Asked, 6)))
 		}
 	}
 }

@@ -132,8 +132,10 @@ func (e *env) demoInputs(in func(string) string, o templates.Options) error {
 			return err
 		}
 	}
+	wb := book.New(book.Meta{Title: "Site workbook", Paper: o.Paper, Date: o.Date, Version: o.Version})
+	wb.Site(site.Example("bench.xlsx", demoTarget))
 	var buf bytes.Buffer
-	if err := site.Write(&buf, site.Example("bench.xlsx", demoTarget)); err != nil {
+	if err := wb.Write(&buf); err != nil {
 		return err
 	}
 	return e.replaceFile(in("site.xlsx"), buf.Bytes())

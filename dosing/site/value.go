@@ -41,7 +41,6 @@ func (v Val[T]) Missing(what, why string) note.Note {
 type entry struct {
 	text string // as written; for a number cell the plain number
 	unit string // from the unit's own cell; empty in YAML
-	note string
 	at   note.Place
 	bad  *note.Note // the cell cannot be read at all
 }
