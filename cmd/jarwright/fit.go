@@ -24,7 +24,7 @@ func (f *fitFlags) add(cmd *cobra.Command) {
 	addBenchFlags(cmd, &f.bench)
 	p := cmd.Flags()
 	p.StringArrayVarP(&f.targets, "target", "t", nil, `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
-	p.StringVar(&f.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (10 % when absent)`)
+	p.StringVar(&f.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (8 % when absent, loosely held)`)
 	f.pairs.add(cmd)
 	p.Float64Var(&f.worth, "scatter-jars", 8, "how many repeat jars that figure comes from")
 }

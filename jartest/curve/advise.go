@@ -57,10 +57,10 @@ func (a *analysis) method(p *prepared, c *cloud) []string {
 	out := []string{s,
 		"each model is fitted by least squares with weak priors on its shape; its weight is how well it foretold these jars, averaged over all its shapes (integrated likelihood)"}
 	if !c.o.additive {
-		out = append(out, "scatter between jars is expected near "+quantity.Sig(100*c.o.scatter.s0, 3)+" % (worth "+quantity.Sig(c.o.scatter.nu0, 2)+" jars) and corrected by what these jars show: about "+quantity.Sig(100*medianOf(c.sigma), 2)+" %")
+		out = append(out, "scatter between jars is expected near "+plain(100*c.o.scatter.s0)+" % (worth "+plain(c.o.scatter.nu0)+" jars) and corrected by what these jars show: about "+quantity.Sig(100*medianOf(c.sigma), 2)+" %")
 	}
 	out = append(out,
-		"beside the models, "+quantity.Sig(100*c.flat.share, 2)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
+		"beside the models, "+plain(100*c.flat.share)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
 		"all this gives a set of equally likely curves; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and 90 % at the planning dose",
 		"nothing is read off outside the tested range")
 	return out

@@ -24,6 +24,8 @@ const (
 	freeShare = 0.25
 	// fewestDoses is the least number of different doses that a curve is put through.
 	fewestDoses = 4
+	// fewestExact of them must have a reading that is a number, not a limit.
+	fewestExact = 2
 	// confidence of the interval, and one-sided of the planning dose.
 	intervalConfidence = 0.90
 	planningConfidence = 0.90
@@ -315,10 +317,10 @@ func (a *analysis) answer() {
 	for _, g := range a.goals {
 		p := a.ready[g.key]
 		all, exact := p.distinct()
-		if all < fewestDoses || exact < 3 {
+		if all < fewestDoses || exact < fewestExact {
 			r.Outcome = TooFewJars
 			a.bare(p)
-			r.Notes.Add(note.New(note.Caution, "too-few-jars", "only %d different doses have a reading of %s that can be used; a curve needs %d", min(all, exact), g.key.Info().Label, fewestDoses).
+			r.Notes.Add(note.New(note.Caution, "too-few-jars", "only %d different doses have a reading of %s that can be used, %d of them within the meter's range; a curve needs %d", all, g.key.Info().Label, exact, fewestDoses).
 				At(a.s.Place).Do("run six jars over a wider range of doses"))
 			return
 		}

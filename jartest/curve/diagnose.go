@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -40,7 +41,7 @@ func (a *analysis) readings() {
 		}
 		rc := ReadingCurve{Key: k, Scale: p.name, Jars: p.jars, Relative: p.scale != additiveScale}
 		c := a.cloud[k]
-		if all, exact := p.distinct(); c == nil && all >= fewestDoses && exact >= 3 {
+		if all, exact := p.distinct(); c == nil && all >= fewestDoses && exact >= fewestExact {
 			lowest, span := 0.0, p.dmax
 			models := modelsFor(p)
 			if r.Factor != "dose" {
@@ -432,10 +433,13 @@ func (a *analysis) scatterFlag(p *prepared, c *cloud) {
 	s0 := c.o.scatter.s0
 	found := math.Sqrt(ss / df)
 	if tail := (distuv.ChiSquared{K: df}).Survival(ss / (s0 * s0)); tail < 0.05 && found > 1.5*s0 {
-		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Sig(100*found, 2), quantity.Sig(100*s0, 2)).
+		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Sig(100*found, 2), plain(100*s0)).
 			At(a.s.Place).Do("run two or three jars at each dose near the answer"))
 	}
 }
+
+// plain writes a setting without idle zeros.
+func plain(v float64) string { return strconv.FormatFloat(quantity.RoundSig(v, 3), 'g', -1, 64) }
 
 // lackOfFit tests the best model against the replicates' own scatter.
 func (a *analysis) lackOfFit(p *prepared, c *cloud) {

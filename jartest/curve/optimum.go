@@ -24,10 +24,10 @@ func (a *analysis) optimum() {
 	r.Response = g.key
 	all, exact := p.distinct()
 	r.TestedLow, r.TestedHigh = testedRange(p)
-	if all < fewestDoses || exact < 3 {
+	if all < fewestDoses || exact < fewestExact {
 		r.Outcome = TooFewJars
 		a.bare(p)
-		r.Notes.Add(note.New(note.Caution, "too-few-jars", "only %d different pH have a reading of %s that can be used; a curve needs %d", min(all, exact), g.key.Info().Label, fewestDoses).
+		r.Notes.Add(note.New(note.Caution, "too-few-jars", "only %d different pH have a reading of %s that can be used; a curve needs %d", all, g.key.Info().Label, fewestDoses).
 			At(a.s.Place).Do("run six jars over a wider range of pH"))
 		return
 	}

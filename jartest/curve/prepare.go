@@ -53,11 +53,9 @@ type prepared struct {
 	jars  []JarUse
 	index []int // jar of each observation
 	dmax  float64
-	notes note.List
-	// meter and step: sorted out of the readings for the error model.
-	replicated int
-	pureSD     float64
-	pureDF     int
+	// pureSD is the scatter among replicate jars, with its degrees of freedom.
+	pureSD float64
+	pureDF int
 }
 
 // factorOf finds what was varied: the index of the chemical, or -1 and a setting.
@@ -486,7 +484,6 @@ func (p *prepared) pure() {
 				ss += (p.obs.y[i] - m) * (p.obs.y[i] - m)
 			}
 		}
-		p.replicated++
 		p.pureDF += int(n) - 1
 	}
 	if p.pureDF > 0 {

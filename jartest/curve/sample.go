@@ -37,7 +37,7 @@ func (d *draw) at(m *Model, u float64, additive bool) float64 {
 // levelFit is the fit of level (and slope, on the additive scale) for a given shape.
 type levelFit struct {
 	a, b          float64
-	va, vb, cab   float64 // (X'WX)^-1
+	va, vb        float64 // variances of a and b for unit scatter
 	rss, logDet   float64
 	n             int
 	linear        int
