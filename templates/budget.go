@@ -143,7 +143,7 @@ func uses(t *Text, o Options, m month.Budget) {
 		row := []string{a.Chemical.Name, o.Dose(quantity.Dose{Concentration: a.UsualDose, Basis: a.Chemical.Basis}, 3), o.Quantity(a.Use, 3), o.Quantity(a.PerDay, 3)}
 		if spread {
 			u := m.Range.Use[i]
-			row = append(row, o.between(quantity.Mass(u.P10), quantity.Mass(u.P90)))
+			row = append(row, o.between(u.P10, u.P90))
 		}
 		rows = append(rows, append(row, o.chance(m.Range.RunsOut[i])))
 	}
@@ -369,7 +369,7 @@ func jsonMonth(m month.Budget) budgetMonth {
 		Draws: r.Draws, Seed: r.Seed, PlanAt: float64(r.PlanAt), Matters: []budgetMatter{}}
 	for i, a := range m.Accounts {
 		u := budgetUse{Chemical: a.Chemical.Name, Dose: QDose(quantity.Dose{Concentration: a.UsualDose, Basis: a.Chemical.Basis}), Product: kg(float64(a.Use)),
-			Cost: a.Goods.Amount + a.Freight.Amount, P10: kg(r.Use[i].P10), P50: kg(r.Use[i].P50), P90: kg(r.Use[i].P90), RunsOut: float64(r.RunsOut[i]),
+			Cost: a.Goods.Amount + a.Freight.Amount, P10: kg(float64(r.Use[i].P10)), P50: kg(float64(r.Use[i].P50)), P90: kg(float64(r.Use[i].P90)), RunsOut: float64(r.RunsOut[i]),
 			Opening: kg(float64(a.Chemical.Supply.Opening)), Closing: kg(float64(a.Closing(m.Plan.Calendar.Month))), Cover: QIn(a.Cover.In("d"), "d"),
 			Reorder: kg(float64(a.Reorder)), Minimum: kg(float64(a.Safety))}
 		if a.RunsOut != nil {

@@ -179,7 +179,7 @@ func (b *Budget) totals(m *model) {
 		b.Removed += quantity.Mass(v * m.at(m.removed, i) / 1000)
 		b.Dry += quantity.Mass(v * (m.at(m.removed, i) + m.at(m.yield, i)) / 1000)
 		if m.days[i].Operating {
-			b.EnergyUsed += float64(m.days[i].Hours) * float64(m.plan.Energy.Power) / 1000
+			b.EnergyUsed += quantity.Energy(float64(m.days[i].Hours) * float64(m.plan.Energy.Power) / 1000)
 		}
 	}
 	b.Wet = quantity.Volume(m.plan.Disposal.volume(float64(b.Dry)))
@@ -283,7 +283,7 @@ func (b *Budget) cost(m *model) {
 	line("delivery charges", freight)
 	line("disposal of solids", float64(b.Dry)*m.plan.Disposal.PerKgDry())
 	line("make-up water", water/1000*m.plan.Water.Amount)
-	line("energy", b.EnergyUsed*m.plan.Energy.Price.Amount)
+	line("energy", float64(b.EnergyUsed)*m.plan.Energy.Price.Amount)
 	if v := b.Treated.In("m3"); v > 0 {
 		b.PerM3, b.HasPerM3 = quantity.Price{Amount: b.Total.Amount / v, Currency: cur, Per: "m3"}, true
 	}

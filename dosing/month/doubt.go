@@ -57,8 +57,9 @@ const z90 = 1.2815515655446004
 
 func normalQuantile(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }
 
-// Spread is a figure that is passed nine, five and one time in ten.
-type Spread struct{ P10, P50, P90 float64 }
+// Spread is a figure that is passed nine, five and one time in ten. Of money it
+// holds plain amounts in the currency of the plan.
+type Spread[T ~float64] struct{ P10, P50, P90 T }
 
 // Influence says what one unknown does to the month's cost by itself.
 type Influence struct {
@@ -74,11 +75,12 @@ type Influence struct {
 type Range struct {
 	Draws int
 	Seed  uint64
-	// Use by chemical (kg of product) and its cost, and the whole cost.
-	Use, UseCost []Spread
-	Cost         Spread
-	Dry          Spread // kg of dry solids
-	PerM3        Spread
+	// Use by chemical, as product, with its cost, and the whole cost.
+	Use     []Spread[quantity.Mass]
+	UseCost []Spread[float64]
+	Cost    Spread[float64]
+	Dry     Spread[quantity.Mass] // dry solids
+	PerM3   Spread[float64]
 	// RunsOut is the chance by chemical that the store is short on some day if
 	// only the planned deliveries arrive.
 	RunsOut []quantity.Fraction
@@ -266,7 +268,7 @@ func (m *model) draw(b Budget) Range {
 				}
 			}
 		}
-		cost := dry*m.plan.Disposal.PerKgDry() + b.EnergyUsed*m.plan.Energy.Price.Amount
+		cost := dry*m.plan.Disposal.PerKgDry() + float64(b.EnergyUsed)*m.plan.Energy.Price.Amount
 		for c := range nc {
 			uses[c][draw] = use[c]
 			cost += use[c] * unit[c]
@@ -288,26 +290,25 @@ func (m *model) draw(b Budget) Range {
 	}
 	r.PlanAt = quantity.Fraction(float64(below) / float64(n))
 	for c := range nc {
-		s := spread(uses[c])
+		s := spread[quantity.Mass](uses[c])
 		r.Use = append(r.Use, s)
-		r.UseCost = append(r.UseCost, s.times(unit[c]))
+		r.UseCost = append(r.UseCost, Spread[float64]{float64(s.P10) * unit[c], float64(s.P50) * unit[c], float64(s.P90) * unit[c]})
 		r.RunsOut[c] = quantity.Fraction(float64(short[c]) / float64(n))
 	}
-	r.Cost, r.Dry, r.PerM3 = spread(costs), spread(dries), spread(perM3s)
+	r.Cost, r.Dry, r.PerM3 = spread[float64](costs), spread[quantity.Mass](dries), spread[float64](perM3s)
 	return r
 }
 
 // certain fills the range where nothing is in doubt.
 func (r *Range) certain(b Budget, unit []float64) {
-	same := func(v float64) Spread { return Spread{v, v, v} }
 	for c, a := range b.Accounts {
-		r.Use = append(r.Use, same(float64(a.Use)))
+		r.Use = append(r.Use, same(a.Use))
 		r.UseCost = append(r.UseCost, same(float64(a.Use)*unit[c]))
 		if a.RunsOut != nil && a.RunsOut.Date.Before(b.Plan.Calendar.Month.Next().First()) {
 			r.RunsOut[c] = 1
 		}
 	}
-	r.Cost, r.Dry, r.PerM3, r.PlanAt = same(b.Total.Amount), same(float64(b.Dry)), same(b.PerM3.Amount), 0.5
+	r.Cost, r.Dry, r.PerM3, r.PlanAt = same(b.Total.Amount), same(b.Dry), same(b.PerM3.Amount), 0.5
 }
 
 // mixed reports that the water of some day is drawn from several classes.
@@ -330,7 +331,7 @@ func (m *model) influences(u unknowns, b Budget, unit []float64) []Influence {
 			return float64(m.plan.Chemicals[c].dose(k).Plan)
 		})
 		perM3, yield := m.needs(doses)
-		total, dry := b.EnergyUsed*m.plan.Energy.Price.Amount, 0.0
+		total, dry := float64(b.EnergyUsed)*m.plan.Energy.Price.Amount, 0.0
 		use := make([]float64, len(unit))
 		for i := range m.n {
 			v := m.flow[i]*flow + m.clean[i]
@@ -396,17 +397,18 @@ func matrix(rows, cols int) [][]float64 {
 
 // spread sorts v and takes its deciles, interpolating between order statistics
 // (type 7 of Hyndman and Fan 1996).
-func spread(v []float64) Spread {
+func spread[T ~float64](v []float64) Spread[T] {
 	sort.Float64s(v)
-	q := func(p float64) float64 {
+	q := func(p float64) T {
 		x := p * float64(len(v)-1)
 		i := int(x)
 		if i+1 >= len(v) {
-			return v[len(v)-1]
+			return T(v[len(v)-1])
 		}
-		return v[i] + (x-float64(i))*(v[i+1]-v[i])
+		return T(v[i] + (x-float64(i))*(v[i+1]-v[i]))
 	}
-	return Spread{q(0.1), q(0.5), q(0.9)}
+	return Spread[T]{q(0.1), q(0.5), q(0.9)}
 }
 
-func (s Spread) times(f float64) Spread { return Spread{s.P10 * f, s.P50 * f, s.P90 * f} }
+// same is the spread of what is certain.
+func same[T ~float64](v T) Spread[T] { return Spread[T]{v, v, v} }

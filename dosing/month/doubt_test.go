@@ -77,9 +77,9 @@ func TestMixedDays(t *testing.T) {
 		}
 		return 30 + 2*float64(k)
 	}
-	near(t, "P10", r.Use[0].P10, decile(0.1))
-	near(t, "P50", r.Use[0].P50, decile(0.5))
-	near(t, "P90", r.Use[0].P90, decile(0.9))
+	near(t, "P10", float64(r.Use[0].P10), decile(0.1))
+	near(t, "P50", float64(r.Use[0].P50), decile(0.5))
+	near(t, "P90", float64(r.Use[0].P90), decile(0.9))
 }
 
 // TestRunningOut: a store with no delivery runs out when the month needs more

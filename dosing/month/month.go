@@ -193,7 +193,7 @@ type Budget struct {
 	// Removed is the suspended solids taken out of the water, Dry all dry solids made of them and the chemicals.
 	Removed, Dry quantity.Mass
 	Wet          quantity.Volume
-	EnergyUsed   float64 // kWh
+	EnergyUsed   quantity.Energy
 	Lines        []Line
 	Total        quantity.Money
 	ToPay        quantity.Money // for the deliveries that arrive in the month

@@ -15,6 +15,13 @@ type Ratio float64
 func (r Ratio) Show(System) (float64, string) { return float64(r), "kg/kg" }
 func (r Ratio) String() string                { return text(r) }
 
+// Energy is in kWh.
+type Energy float64
+
+// Show implements [Quantity].
+func (e Energy) Show(System) (float64, string) { return float64(e), "kWh" }
+func (e Energy) String() string                { return text(e) }
+
 // Price is money per unit of something bought: "0.42 EUR/kg", "310 EUR/pack",
 // "1.8 EUR/m3", "0.21 EUR/kWh". Per is the unit as one of [PriceUnits].
 type Price struct {

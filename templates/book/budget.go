@@ -342,9 +342,9 @@ func (w *budgetBook) writeRange() {
 	heads(s, "figure", "one month in ten below", "half below", "one in ten above", "unit", "chance of running out, %")
 	for c, a := range m.Accounts {
 		u := rg.Use[c]
-		s.Row(Cell{Kind: Label, Value: "use of " + a.Chemical.Name}, Num(u.P10, ""), Num(u.P50, ""), Num(u.P90, ""), T(Unit, "kg"), Num(rg.RunsOut[c].Percent(), "0.0"))
+		s.Row(Cell{Kind: Label, Value: "use of " + a.Chemical.Name}, Num(float64(u.P10), ""), Num(float64(u.P50), ""), Num(float64(u.P90), ""), T(Unit, "kg"), Num(rg.RunsOut[c].Percent(), "0.0"))
 	}
-	s.Row(T(Label, "dry solids"), Num(rg.Dry.P10, ""), Num(rg.Dry.P50, ""), Num(rg.Dry.P90, ""), T(Unit, "kg"))
+	s.Row(T(Label, "dry solids"), Num(float64(rg.Dry.P10), ""), Num(float64(rg.Dry.P50), ""), Num(float64(rg.Dry.P90), ""), T(Unit, "kg"))
 	s.Row(T(Label, "cost per 1000 m3"), Num(rg.PerM3.P10*1000, ""), Num(rg.PerM3.P50*1000, ""), Num(rg.PerM3.P90*1000, ""), T(Unit, "%s", cur))
 	s.Row(T(Label, "cost of the month"), Num(rg.Cost.P10, "#,##0.00"), Num(rg.Cost.P50, "#,##0.00"), Num(rg.Cost.P90, "#,##0.00"), T(Unit, "%s", cur))
 	if rg.Uncertain() {
