@@ -1,0 +1,163 @@
+package surface
+
+import (
+	"math"
+	"sort"
+	"strings"
+
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// describe adds the slices, the curve at the chosen level, the grid and the method in words.
+func (r *Result) describe() {
+	b := &r.responses[r.Binding]
+	reg := b.ens.region
+	level := r.design.point(r.Clearest.Pair).y
+	if r.HasPlanning {
+		level = r.design.point(r.Planning.Pair).y
+	}
+	levels := append([]float64(nil), reg.ys...)
+	if r.HasPlanning {
+		levels = insertLevel(levels, level)
+	}
+	for _, y := range levels {
+		r.Slices = append(r.Slices, r.slice(y))
+	}
+	r.Curve = r.along(level)
+	r.grid()
+	r.Notes.Add(r.advice(b)...)
+	sort.SliceStable(r.Notes, func(i, j int) bool { return r.Notes[i].Level > r.Notes[j].Level })
+	r.Method = []string{
+		"readings are fitted on the scale: " + b.scale.name,
+		"each model is a one-factor curve whose needed dose, floor or over-dose moves with " + r.Second.Name + "; models are fitted by least squares and weighted by AICc with the expected scatter counted as " + quantity.Sig(b.prior.df, 2) + " jars",
+		quantity.Sig(100*b.ens.share, 2) + " % of the confidence comes from interpolation between the jars alone, as insurance against a water that follows no model",
+		"the target line is where the target is met as likely as not; the planning pair keeps to the side where it is met with 90 % confidence",
+		"nothing is read off outside the tested pairs",
+	}
+}
+
+// advice is what goes with any surface.
+func (r *Result) advice(b *response) (out note.List) {
+	two := func(only bool, f Factor) {
+		if !only {
+			return
+		}
+		show := make([]string, len(f.Levels))
+		for i, v := range f.Levels {
+			show[i] = f.Show(v)
+		}
+		out.Add(note.New(note.Caution, "two-levels", "%s was tested at two levels only (%s); two levels show no curve, so only these levels are advised", f.Name, strings.Join(show, " and ")).
+			At(r.Place).Do("test a third level"))
+	}
+	two(r.OnlyLevelsFirst, r.First)
+	two(r.OnlyLevelsSecond, r.Second)
+	if r.Design == OneAtATime {
+		out.Add(note.New(note.Info, "one-at-a-time", "the chemicals were varied one at a time, so the jars show little of how they act together").
+			At(r.Place).Do("confirm the chosen pair with a jar"))
+	}
+	if r.priced() && r.HasPlanning && !r.Second.PH && !r.OnlyLevelsSecond {
+		if top := r.Second.Levels[len(r.Second.Levels)-1]; float64(r.Planning.Pair.Second) > 0.999*top {
+			out.Add(note.New(note.Info, "cheapest-at-edge", "the cheapest pair stands at the highest dose of %s tested; more may be cheaper still", r.Second.Name).
+				At(r.Place).Do("test a higher level if the animals can bear it"))
+		}
+	}
+	if b.scale.removal && r.Clearest.Fit > 99.95 {
+		out.Add(note.New(note.Caution, "removal-near-all", "the fitted removal comes near 100 %% where no jar stood; trust the jars there, not the curve").At(r.Place))
+	}
+	if !r.priced() && r.Outcome == curve.Found && !r.Second.PH {
+		out.Add(note.New(note.Info, "no-prices", "without the price of both chemicals the cheapest pair cannot be told; the pair with the least %s is taken", r.Second.Name).
+			Do(`give prices in the sheet, the site workbook or by --price "%s=0.42 EUR/kg"`, r.First.Name))
+	}
+	if r.Relative && r.HasEstimate && r.HasPlanning && !r.Second.PH {
+		if a, p := float64(r.Estimate.Pair.First), float64(r.Planning.Pair.First); p > 1.5*a && a > 0 && math.Abs(float64(r.Estimate.Pair.Second-r.Planning.Pair.Second)) < 0.1*math.Max(r.design.scale.y, 1e-9) {
+			out.Add(note.New(note.Caution, "wide-interval", "the planning dose is over 1.5 times the estimate, because the jars leave the surface uncertain there").
+				At(r.Place).Do("run the jars that next lists"))
+		}
+	}
+	return out
+}
+
+// slice finds the needed dose of the first factor at one level of the second.
+func (r *Result) slice(y float64) Slice {
+	d := &r.design
+	reg := r.responses[0].ens.region
+	s := Slice{Level: d.pair(point{0, y}).level(r.Second.PH), Tested: onLevel(reg.ys, y)}
+	s.Effective.Confidence = 0.90
+	s.Curve = r.along(y)
+	sr := search{region: reg, cost: func(q point) float64 { return q.x }}
+	at := func(conf float64) (quantity.Concentration, bool) {
+		sr.ok = func(q point) bool { return r.confidence(q) >= conf }
+		f := sr.row(y, math.Inf(-1), math.Inf(1), cellsFirst)
+		if math.IsInf(f.cost, 1) {
+			return 0, false
+		}
+		return d.pair(f.at).First, true
+	}
+	s.Effective.Value, s.Reached = at(0.5)
+	if !s.Reached {
+		return s
+	}
+	lo, _, _ := reg.span(y)
+	s.Effective.Low, s.Effective.HasLow = at(0.05)
+	if s.Effective.HasLow && float64(s.Effective.Low) <= lo*d.scale.x*(1+1e-9) {
+		s.Effective.HasLow = false
+	}
+	s.Effective.High, s.Effective.HasHigh = at(0.95)
+	if _, hi, _ := reg.span(y); hi-lo < 1e-9 { // the tested region ends in a point here
+		s.Effective.HasLow, s.Effective.HasHigh = false, false
+	}
+	s.Planning, s.HasPlanning = at(planningConfidence)
+	return s
+}
+
+// along gives the fitted reading along the first factor at one level of the second.
+func (r *Result) along(y float64) []curve.Point {
+	b := &r.responses[r.Binding]
+	lo, hi, ok := b.ens.region.span(y)
+	if !ok {
+		return nil
+	}
+	const steps = 40
+	var out []curve.Point
+	for i := 0; i <= steps; i++ {
+		q := point{lo + (hi-lo)*float64(i)/steps, y}
+		low, high := b.ens.bounds(q, 0.90)
+		p := curve.Point{Dose: quantity.Concentration(q.x * r.design.scale.x), Fit: b.scale.reading(b.ens.mean(q)), Low: b.scale.reading(low), High: b.scale.reading(high)}
+		if p.Low > p.High {
+			p.Low, p.High = p.High, p.Low
+		}
+		out = append(out, p)
+		if hi-lo < 1e-9 {
+			break // the region ends in a point here
+		}
+	}
+	return out
+}
+
+// grid fills the surface for pictures.
+func (r *Result) grid() {
+	b := &r.responses[r.Binding]
+	reg := b.ens.region
+	hull := reg
+	hull.onlyXs, hull.onlyYs = false, false // a picture shows the surface between two levels too
+	const nx, ny = 40, 24
+	for i := 0; i <= nx; i++ {
+		x := reg.xs[0] + (reg.xs[len(reg.xs)-1]-reg.xs[0])*float64(i)/nx
+		r.Grid.First = append(r.Grid.First, x*r.design.scale.x)
+	}
+	for j := 0; j <= ny; j++ {
+		y := reg.ys[0] + (reg.ys[len(reg.ys)-1]-reg.ys[0])*float64(j)/ny
+		r.Grid.Second = append(r.Grid.Second, r.design.scale.y0+y*r.design.scale.y)
+		fit, conf := make([]float64, nx+1), make([]float64, nx+1)
+		for i := range fit {
+			q := point{reg.xs[0] + (reg.xs[len(reg.xs)-1]-reg.xs[0])*float64(i)/nx, y}
+			fit[i], conf[i] = math.NaN(), math.NaN()
+			if hull.contains(q) {
+				fit[i], conf[i] = b.scale.reading(b.ens.mean(q)), r.confidence(q)
+			}
+		}
+		r.Grid.Fit, r.Grid.Confidence = append(r.Grid.Fit, fit), append(r.Grid.Confidence, conf)
+	}
+}
