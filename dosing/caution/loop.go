@@ -12,6 +12,29 @@ func (v *reviewer) loopOf(perPass quantity.Concentration) residual.Loop {
 	return residual.Loop{Volume: v.s.Loop.Volume, Flow: v.s.Flow.V, Dose: perPass, Exchange: v.s.Loop.Exchange.Or(0)}
 }
 
+// dayAfterDay is the same balance over many days: water passes only while the
+// unit runs, new water comes all day long.
+func (v *reviewer) dayAfterDay(perPass quantity.Concentration) residual.Loop {
+	l := v.loopOf(perPass)
+	l.Flow *= quantity.Flow(min(float64(v.s.Hours)/24, 1))
+	return l
+}
+
+// later says when a loop fed the same every day comes to a limit after the day
+// planned but within the days that the rule looks ahead.
+func (v *reviewer) later(what string, l residual.Loop, limit quantity.Concentration, unit string, about string, at note.Place) {
+	r := v.rule("loop-later")
+	t, ok := l.Reaches(limit)
+	days := float64(t) / 24
+	fires := ok && t > v.s.Hours && days <= r.Limit
+	found := "never"
+	if ok {
+		found = amount(days) + " d"
+	}
+	v.judge("loop-later", about, found, amount(r.Limit)+" d", fires,
+		Words{"what": what, "value": mgL(limit) + " " + unit, "days": amount(days)}, at)
+}
+
 // loopAlkalinity follows the alkalinity of water that comes round again: each
 // turnover takes what one pass takes, and only new water gives it back.
 func (v *reviewer) loopAlkalinity() {
@@ -36,6 +59,11 @@ func (v *reviewer) loopAlkalinity() {
 	words["time"], words["turnovers"] = quantity.Time(t).String(), amount(l.Turnovers(t))
 	found := amount(float64(end)) + " " + gone.Unit
 	v.judge("loop-alkalinity-gone", "", found, amount(gone.Limit)+" "+gone.Unit, stops, words, note.Place{})
+	if !stops && float64(c.AlkalinityLeft) >= gone.Limit {
+		d := v.dayAfterDay(l.Dose)
+		d.Start, d.MakeUp = l.Start, l.MakeUp
+		v.later("the loop's alkalinity falls", d, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
+	}
 	if stops || float64(c.AlkalinityLeft) < floor { // a single pass has been judged
 		return
 	}
@@ -67,7 +95,7 @@ func (v *reviewer) salts() {
 			s.EndOfRun = Some(l.At(v.s.Hours))
 			rise := s.EndOfRun.V
 			how = " in the run"
-			if steady, ok := l.Steady(); ok {
+			if steady, ok := v.dayAfterDay(c).Steady(); ok {
 				s.Steady = Some(steady)
 				rise, how = steady, " in the long run"
 			}

@@ -121,6 +121,9 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		return lethal.Dose() / quantity.Concentration(v.rule(id).Limit)
 	}
 	stopped := try(stop, part(stop))
+	if v.runs() && !stopped {
+		v.later(d.name()+" builds up", v.dayAfterDay(kept), part(stop), "mg/L", d.name()+", "+a.who(), a.At)
+	}
 	if !stopped {
 		if k == animal.AnionicPolymer {
 			if a.Profile.ID == "water-fleas" {
