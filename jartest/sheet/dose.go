@@ -274,12 +274,11 @@ func (b *bench) headStock(f field) (fact, bool) {
 		if u.dim != "percent" && u.dim != "conc" {
 			continue
 		}
-		n := strings.TrimRight(s[:u.from], " ")
-		start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
-		if start >= len(n) {
+		n, ok := numberBefore(s, u.from)
+		if !ok {
 			continue
 		}
-		if x := numeral(n[start:], decimalPoint); x.ok() {
+		if x := numeral(n, decimalPoint); x.ok() {
 			if c, ok := stockStrength(value{state: vNumber, num: x.num, unit: u.unit}); ok {
 				b.say(note.Info, "stock-strength", f.place, "the stock is %s, from the heading %q", quantity.Concentration(c), f.head.text)
 				return fact{value: c}, true
@@ -296,12 +295,11 @@ func (b *bench) headVolume(f field) (float64, bool) {
 	}
 	s := canonUnit(fold(f.head.text))
 	for _, u := range words().unitsIn(s) {
-		n := strings.TrimRight(s[:u.from], " ")
-		start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
-		if u.dim != "volume" || start >= len(n) {
+		n, ok := numberBefore(s, u.from)
+		if u.dim != "volume" || !ok {
 			continue
 		}
-		if x := numeral(n[start:], decimalPoint); x.ok() && x.num*u.factor >= 0.05 && x.num*u.factor <= 25 {
+		if x := numeral(n, decimalPoint); x.ok() && x.num*u.factor >= 0.05 && x.num*u.factor <= 25 {
 			b.say(note.Info, "jar-volume", f.place, "the jar volume is %s, from the heading %q", quantity.Volume(x.num*u.factor), f.head.text)
 			return x.num * u.factor, true
 		}

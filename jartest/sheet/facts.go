@@ -51,16 +51,18 @@ type fact struct {
 }
 
 var (
-	basisKey  = regexp.MustCompile(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
-	doseAs    = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
-	partSign  = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
-	colonKey  = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
-	perMlText = regexp.MustCompile(`1(?:[.,]0+)? ?ml\b[^0-9=]{0,25}(?:=|->|→|gives|adds|equals|is|entspricht|equivale a|~)\s*(\d[\d.,]*)\s*(mg/l|ppm|g/m3)`)
-	ndText    = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
-	overText  = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
-	dashText  = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
-	meanN     = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
-	massIn    = regexp.MustCompile(`(\d[\d.,]*) ?(g|mg|ml|kg)\b[^0-9]{0,40}\b(?:in|to|made up to|into|en|dans|ad)\b[^0-9]{0,20}(\d[\d.,]*)? ?(ml|l|litres?|liters?)\b`)
+	basisKey = regexp.MustCompile(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
+	// loneNumber is a number that is no part of a formula such as CaCO3.
+	loneNumber = regexp.MustCompile(`(?:^|[\s:=~<>])(\d[\d.,]*)`)
+	doseAs     = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
+	partSign   = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
+	colonKey   = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
+	perMlText  = regexp.MustCompile(`1(?:[.,]0+)? ?ml\b[^0-9=]{0,25}(?:=|->|→|gives|adds|equals|is|entspricht|equivale a|~)\s*(\d[\d.,]*)\s*(mg/l|ppm|g/m3)`)
+	ndText     = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
+	overText   = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
+	dashText   = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
+	meanN      = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
+	massIn     = regexp.MustCompile(`(\d[\d.,]*) ?(g|mg|ml|kg)\b[^0-9]{0,40}\b(?:in|to|made up to|into|en|dans|ad)\b[^0-9]{0,20}(\d[\d.,]*)? ?(ml|l|litres?|liters?)\b`)
 )
 
 // readFacts collects the facts of a grid outside its tables.
@@ -158,6 +160,9 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string) {
 	k := c + 1
 	if m, ok := v.merged(r, c); ok {
+		if m.c1-m.c0 >= 3 {
+			return "", "" // a heading over facts, not the name of one
+		}
 		k = m.c1 + 1
 	}
 	for skip := 0; skip < 2 && v.at(r, k).blank(); skip++ {
@@ -166,6 +171,9 @@ func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string
 	x := v.at(r, k)
 	if x.blank() || in(r, k) || x.kind == faulty {
 		return "", ""
+	}
+	if _, ok := words().onlyUnit(x.text); ok && x.kind == textual {
+		return "", "" // the value has not been filled in
 	}
 	text := x.text
 	if x.kind == numeric && x.percent {
@@ -366,7 +374,8 @@ func (b *bench) rawText(base fact, text string, dec decimals) {
 		p := parseText(part, dec)
 		if p.ok() {
 			d.key = keyOfUnit(p.unit)
-		} else if n := anyNumber.FindString(fold(part)); n != "" {
+		} else if m := loneNumber.FindStringSubmatch(fold(part)); m != nil {
+			n := m[1]
 			h := readHeading(strings.Replace(fold(part), n, " ", 1))
 			x := numeral(n, dec)
 			if !x.ok() || h.reading == "" {
@@ -408,9 +417,8 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		d := base
 		for _, u := range words().unitsIn(f) {
-			if n := strings.TrimRight(f[:u.from], " "); n != "" {
-				start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
-				if x := numeral(n[start:], dec); start < len(n) && x.ok() {
+			if n, ok := numberBefore(f, u.from); ok {
+				if x := numeral(n, dec); x.ok() {
 					d.kind, d.value, d.unit, d.key = factLimit, x.num, u.unit, all.reading
 					if overText.MatchString(f) && !ndText.MatchString(f) {
 						d.kind = factOverLimit
@@ -474,12 +482,11 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 	}
 	h := readHeading(part)
 	for _, u := range us {
-		n := strings.TrimRight(f[:u.from], " ")
-		start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
-		if start >= len(n) {
+		n, ok := numberBefore(f, u.from)
+		if !ok {
 			continue
 		}
-		x := numeral(strings.Trim(n[start:], ".,"), dec)
+		x := numeral(n, dec)
 		if !x.ok() {
 			continue
 		}

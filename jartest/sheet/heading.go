@@ -70,10 +70,8 @@ func readHeading(text string) heading {
 	}
 	masked := []byte(s)
 	for _, u := range v.unitsIn(s) {
-		counted := false
-		if before := strings.TrimRight(s[:u.from], " "); before != "" && before[len(before)-1] >= '0' && before[len(before)-1] <= '9' && u.dim != "minutes" {
-			counted = true
-		}
+		_, counted := numberBefore(s, u.from)
+		counted = counted && u.dim != "minutes"
 		if !h.unit.known() || h.unit.dim == "nounit" || h.unit.dim == "minutes" && u.dim != "minutes" || h.amount && !counted {
 			h.unit, h.amount = u.unit, counted
 		}

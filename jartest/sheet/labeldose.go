@@ -23,12 +23,11 @@ func (b *bench) dosesInLabel(label string, dec decimals) []labelDose {
 			if u.dim != "conc" || u.factor > 1 {
 				continue
 			}
-			n := strings.TrimRight(s[:u.from], " ")
-			start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
-			if start >= len(n) {
+			n, ok := numberBefore(s, u.from)
+			if !ok {
 				continue
 			}
-			x := numeral(n[start:], dec)
+			x := numeral(n, dec)
 			if !x.ok() || x.num < 0 {
 				continue
 			}

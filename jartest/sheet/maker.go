@@ -394,7 +394,7 @@ func (m *maker) doseValue(n, i int, last *value) value {
 	case v.dash && !d.rawWater:
 		if x, ok := b.look(m.t, factDash, ""); ok && x.value == 0 {
 			v = value{state: vNumber}
-		} else if m.allOthersDosed(n) {
+		} else {
 			b.say(note.Caution, "dash-dose", at, `"-" as a dose can mean nothing dosed or not known; the jar was left out`).do(b, "write 0 for a jar without chemical")
 		}
 	}
@@ -404,8 +404,6 @@ func (m *maker) doseValue(n, i int, last *value) value {
 	v.text = x.text
 	return v
 }
-
-func (m *maker) allOthersDosed(int) bool { return true }
 
 // sameAsAbove reports that a blank dose cell belongs to the filled one above: it is
 // part of a merged block, or the rows are numbered repeats.

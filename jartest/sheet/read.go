@@ -94,7 +94,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	}
 	b := &bench{opt: opt, notes: notes, decimals: map[*grid]decimals{}, finders: map[view]*finder{}, used: map[string]bool{}, byTable: map[*table][]field{}}
 	grids = b.settings(grids)
-	if err := b.select_(name, grids); err != nil {
+	if err := b.selectGrids(name, grids); err != nil {
 		return Result{}, err
 	}
 	b.findTables()
@@ -108,8 +108,8 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	return Result{Series: series, Notes: b.notes}, nil
 }
 
-// select_ keeps the sheets and cells that are asked for, and leaves hidden ones out.
-func (b *bench) select_(name string, grids []*grid) error {
+// selectGrids keeps the sheets and cells that are asked for, and leaves hidden ones out.
+func (b *bench) selectGrids(name string, grids []*grid) error {
 	var names []string
 	for _, g := range grids {
 		names = append(names, g.sheet)

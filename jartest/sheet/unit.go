@@ -237,3 +237,17 @@ func (v *vocabulary) onlyUnit(s string) (unit, bool) {
 	}
 	return unit{}, false
 }
+
+// numberBefore gives the number that stands right before a place in a text. The
+// digit of a formula, as in CaCO3, is none.
+func numberBefore(s string, at int) (string, bool) {
+	n := strings.TrimRight(s[:at], " ")
+	start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
+	if start >= len(n) || digits(n[start:]) == 0 {
+		return "", false
+	}
+	if r, _ := utf8.DecodeLastRuneInString(n[:start]); start > 0 && unicode.IsLetter(r) && !spaceless(r) {
+		return "", false
+	}
+	return strings.Trim(n[start:], ".,"), true
+}
