@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/jartest"
+	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/book"
@@ -15,10 +16,10 @@ import (
 
 // benchFlags describe a bench sheet as written on the command line.
 type benchFlags struct {
-	jars, repeats                   int
-	name, chemical, basis, doses    string
-	stock, volume, readings, target string
-	flotation                       bool
+	jars, repeats                         int
+	name, chemical, basis, doses          string
+	stock, volume, readings, target, from string
+	flotation                             bool
 }
 
 // newNewBench makes the command that writes a bench sheet to fill in.
@@ -33,6 +34,7 @@ for each jar; write the millilitres that were drawn and it works out the doses.
 Filled in and saved, "jarwright read" and "jarwright fit" take it as it is.`,
 		Example: `  jarwright new bench tuesday.xlsx
   jarwright new bench tuesday.xlsx --jars 8 --chemical alum --basis "as product" --stock "10 g/L" --jar-volume "1 L" --doses "0,10,20,30,40,50,60,80 mg/L" --target "turbidity <= 5 NTU"
+  jarwright new bench wednesday.xlsx --from tuesday.xlsx --jars 8
   jarwright new bench float.xlsx --flotation --readings turbidity,tss,ph`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error { return e.writeBench(args[0], f) },
@@ -48,6 +50,7 @@ Filled in and saved, "jarwright read" and "jarwright fit" take it as it is.`,
 	p.StringVar(&f.volume, "jar-volume", "", `raw water in each jar, such as "1 L"`)
 	p.StringVar(&f.readings, "readings", "turbidity,ph", "what is read in each jar, with commas")
 	p.StringVar(&f.target, "target", "", `what the water must meet, such as "turbidity <= 5 NTU"`)
+	p.StringVar(&f.from, "from", "", "bench sheet `FILE` of the last test: its next doses, chemical, stock and target are filled in")
 	p.BoolVar(&f.flotation, "flotation", false, "fields for white water and flotation instead of settling")
 	return c
 }
@@ -138,6 +141,11 @@ func (e *env) writeBench(file string, f benchFlags) error {
 	if err != nil {
 		return usageError{err}
 	}
+	if f.from != "" {
+		if err := e.continueFrom(&x, f); err != nil {
+			return err
+		}
+	}
 	b := book.New(book.Meta{Title: "Jar test: bench sheet", Paper: o.Paper, Date: o.Date, Version: o.Version})
 	if err := x.Write(b); err != nil {
 		return usageError{err}
@@ -146,11 +154,70 @@ func (e *env) writeBench(file string, f benchFlags) error {
 	if err := b.Write(&buf); err != nil {
 		return err
 	}
-	if err := e.writeFile(file, buf.Bytes()); err != nil {
+	var inputs []string
+	if f.from != "" {
+		inputs = append(inputs, f.from)
+	}
+	if err := e.writeFile(file, buf.Bytes(), inputs...); err != nil {
 		return err
 	}
 	e.say("wrote %s", file)
 	e.say("fill it in, save it, then: jarwright read %s", file)
+	return nil
+}
+
+// continueFrom fills in what the last test tells: the doses worth testing next,
+// and its chemical, basis, stock, jar volume and target where the command line
+// does not give them.
+func (e *env) continueFrom(x *book.Bench, f benchFlags) error {
+	if len(x.Doses) > 0 {
+		return badUsage("--from and --doses both name the doses: give one of them")
+	}
+	fit := fitFlags{}
+	fit.bench.Chemical, fit.bench.Basis, fit.bench.JarVolume = f.chemical, x.Basis, x.JarVolume
+	if f.target != "" {
+		fit.targets = []string{f.target}
+	}
+	got, err := fit.analyse(e, []string{f.from}, true)
+	if err != nil {
+		return err
+	}
+	at := -1
+	for i, r := range got.Results {
+		if r.Factor == "dose" {
+			if at >= 0 {
+				return note.Fault("many-series", "%s holds several series, a bench sheet takes one", f.from).
+					Do("name the doses with --doses; jarwright next %s lists them", f.from)
+			}
+			at = i
+		}
+	}
+	if at < 0 {
+		return note.Fault("no-series", "%s holds no series of doses to go on from", f.from).Do("name the doses with --doses")
+	}
+	r, s := got.Results[at], got.Single[at]
+	o := curve.StockOf(s)
+	if x.Stock == 0 {
+		x.Stock = o.Stock
+	}
+	if x.JarVolume == 0 {
+		x.JarVolume = o.JarVolume
+	}
+	o.Jars, o.Stock, o.JarVolume = max(x.Jars, book.JarsLeast), x.Stock, x.JarVolume
+	for _, d := range r.Next(o).Doses {
+		for range d.Jars {
+			x.Doses = append(x.Doses, d.Dose)
+		}
+	}
+	if x.Chemical == "" {
+		x.Chemical = r.Chemical.Name
+	}
+	if x.Basis == quantity.NotStated {
+		x.Basis = r.Chemical.Basis
+	}
+	if x.Target == "" && len(r.Targets) > 0 {
+		x.Target = r.Targets[0].String()
+	}
 	return nil
 }
 
