@@ -229,7 +229,10 @@ func (a PumpAnswer) curve(t *Text, o Options) {
 		}
 		if d := a.panel(); len(d.Layers) > 0 {
 			t.Blank()
-			t.Verbatim(draw.Drawing{Panels: []draw.Panel{d}, DecimalComma: o.DecimalComma}.Text(min(t.Width(), 72), 14)...)
+			curve := draw.Drawing{Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{d}, DecimalComma: o.DecimalComma}
+			if !t.keep(Block{Kind: PictureBlock, Picture: curve}) {
+				t.Verbatim(curve.Text(min(t.Width(), 72), 14)...)
+			}
 		}
 	}
 	t.Blank()

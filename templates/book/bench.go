@@ -165,7 +165,7 @@ func (x Bench) facts(b *Book, s *Sheet) {
 	s.Put(1, 1, T(Title, "Jar test: bench sheet"))
 	s.Put(2, 1, T(Sub, "Fill in the pale cells with a dark border. Grey cells are worked out. How to do the test: sheet Guide. How to make the stock: sheet Stock."))
 
-	s.Put(4, 1, Cell{Kind: Section, Value: "The test", Span: 4})
+	s.Put(4, 1, Cell{Kind: Section, Value: "Details", Span: 4})
 	test := item(s, 5, 1, 1, "Test", filled(x.Name, x.Name != ""), "", "")
 	s.Hint(test, "Test", "A short name, such as the day and the water: it names the series in the answers.")
 	date := item(s, 6, 1, 1, "Date", filled(x.done().Date, x.done().Date != ""), "yyyy-mm-dd", "")

@@ -30,7 +30,7 @@ func (d Drawing) svg(id string, alone bool) []byte {
 	}
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f"%s role="img" aria-labelledby="%s-title %s-desc" font-family="'Go', 'Segoe UI', Roboto, 'Helvetica Neue', Arial, 'Liberation Sans', sans-serif">`+"\n",
 		s.width, s.height, size, id, id)
-	fmt.Fprintf(&b, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, escape(plain.Line(d.Title)), id, escape(plain.Line(d.Description)))
+	fmt.Fprintf(&b, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, escape(d.name()), id, escape(plain.Line(d.Description)))
 	fmt.Fprintf(&b, `<rect width="%.0f" height="%.0f" fill="%s"/>`+"\n", s.width, s.height, Paper)
 	for _, it := range s.items {
 		switch it := it.(type) {
@@ -69,6 +69,14 @@ func (d Drawing) svg(id string, alone bool) []byte {
 	}
 	b.WriteString("</svg>\n")
 	return b.Bytes()
+}
+
+// name is the title, or what the first plot shows where there is none.
+func (d Drawing) name() string {
+	if d.Title == "" && len(d.Panels) > 0 {
+		return plain.Line(d.Panels[0].Y.Label() + " against " + d.Panels[0].X.Label())
+	}
+	return plain.Line(d.Title)
 }
 
 func path(at []XY) string {
