@@ -43,10 +43,10 @@ func fitted(t *testing.T, all ...jartest.Series) []curve.Result {
 func exampleSite(t *testing.T) *site.Site {
 	t.Helper()
 	var b bytes.Buffer
-	if err := site.Write(&b, site.Example("", "")); err != nil {
+	if err := site.WriteYAML(&b, site.Example("", "")); err != nil {
 		t.Fatal(err)
 	}
-	s, err := site.Read("site.xlsx", &b)
+	s, err := site.Read("site.yaml", &b)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,76 @@
+package templates
+
+import (
+	"bytes"
+	"io"
+	"strings"
+	"testing"
+
+	"jarwright/dosing"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/product"
+	"jarwright/jartest/quantity"
+)
+
+// quickPlan is one feed of liquid alum with a pump and a tank.
+func quickPlan(t *testing.T, stopped bool) Plan {
+	t.Helper()
+	in, err := dosing.Quick{Flow: 2, Dose: quantity.Dose{Concentration: 12.5, Basis: quantity.AsAlum14}, Low: 10, High: 15, Strength: 0.485, Density: 1.335,
+		PerLitre: 150000, PumpMax: 40, Tank: 60}.Input(product.Default())
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := dosing.Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return NewPlan(p, caution.Findings{Stopped: stopped}, nil)
+}
+
+// TestAStoppedPlanSetsNoPump looks in every form for what a pump could be set by.
+func TestAStoppedPlanSetsNoPump(t *testing.T) {
+	for _, stopped := range []bool{false, true} {
+		p := quickPlan(t, stopped)
+		if n := len(p.Cards(Options{})); (n == 0) != stopped {
+			t.Errorf("stopped %t: %d cards", stopped, n)
+		}
+		if n := len(p.Drawing(Options{}).Panels); (n == 0) != stopped {
+			t.Errorf("stopped %t: a drawing of %d plots", stopped, n)
+		}
+		var page, wb bytes.Buffer
+		if err := WritePage(&page, p, Options{}); err != nil {
+			t.Fatal(err)
+		}
+		if err := WriteBook(&wb, p, Options{}); err != nil {
+			t.Fatal(err)
+		}
+		// 25.77 mg/L of product for 2 m3/h from 150 g/L is 5.727 mL/min, by mass balance.
+		for form, text := range map[string]string{"page": page.String(), "workbook": cells(t, wb.Bytes())} {
+			if strings.Contains(text, "5.727") == stopped || form == "page" && strings.Contains(text, "Pump card") == stopped {
+				t.Errorf("%s, stopped %t: the feed rate stands in it the wrong way round", form, stopped)
+			}
+		}
+		if err := p.Drawing(Options{}).PNG(io.Discard); err != nil {
+			t.Error(err)
+		}
+	}
+}
+
+// TestPumpCard checks settings of the card by hand: at 40 mL/min for 100 %, the
+// planned 5.727 mL/min are 14.3 %, and 1 m3/h takes half of that.
+func TestPumpCard(t *testing.T) {
+	c := quickPlan(t, false).Cards(Options{})[0]
+	rows := c.Tables[0].Rows
+	if len(c.Tables[0].Cols) != 4 || len(rows) < 5 {
+		t.Fatalf("%d columns, %d rows", len(c.Tables[0].Cols), len(rows))
+	}
+	for _, want := range []struct{ flow, cell string }{{"1.0", "(2.86 mL/min)"}, {"2.0", "(5.73 mL/min)"}, {"3.0", "(8.59 mL/min)"}} {
+		found := false
+		for _, r := range rows {
+			found = found || strings.HasPrefix(r[0], want.flow) && strings.Contains(r[2], want.cell)
+		}
+		if !found {
+			t.Errorf("no %s at %s m3/h: %v", want.cell, want.flow, rows)
+		}
+	}
+}
