@@ -124,7 +124,7 @@ func TestCleaningSteps(t *testing.T) {
 		t.Errorf("line doses %g kg, want %g", got, want)
 	}
 	s := exampleSite(t, func(v site.Values) { v["Chemicals"][0]["dose by turbidity"] = "30 NTU=12 mg/L; 6 mg/L" })
-	if _, err := CleaningFromSite(s, Given{Catalogue: product.Default()}, time.Time{}); err == nil || !strings.Contains(err.Error(), "site.xlsx: Chemicals!") {
+	if _, err := CleaningFromSite(s, Given{Catalogue: product.Default()}, time.Time{}); err == nil || !strings.Contains(err.Error(), "site.yaml: line") {
 		t.Errorf("%v", err)
 	}
 }
