@@ -166,8 +166,15 @@ func (v view) placeAt(r, c int) note.Place {
 	if v.turned {
 		r, c = c, r
 	}
-	if v.origin != nil && r >= 0 && r < len(v.rows) && c >= 0 && c < len(v.rows[r]) {
-		return note.Place{File: v.file, Sheet: v.sheet, Cell: v.rows[r][c].home}
+	if v.origin != nil && r >= 0 && r < len(v.rows) {
+		at := note.Place{File: v.file, Sheet: v.sheet}
+		if c >= 0 && c < len(v.rows[r]) {
+			at.Cell = v.rows[r][c].home
+		}
+		if at.Cell == "" && len(v.rows[r]) > 0 {
+			at.Cell = v.rows[r][0].home // a result that is not there has only its line
+		}
+		return at
 	}
 	return v.place(r, c)
 }

@@ -488,7 +488,11 @@ func together(a, b jartest.Reading) jartest.Reading {
 		list = []jartest.Reading{a}
 	}
 	list = append(list, b)
-	out := jartest.Reading{Unit: a.Unit, At: a.At, Text: a.Text, Replicates: list}
+	first := a
+	if a.State == jartest.Missing {
+		first = b
+	}
+	out := jartest.Reading{Unit: first.Unit, At: first.At, Text: first.Text, Replicates: list}
 	sum, n := 0.0, 0
 	for _, r := range list {
 		switch {
