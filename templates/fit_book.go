@@ -211,7 +211,6 @@ func tryChart(b *book.Book, s *book.Sheet, r curve.Result, o Options, row int, d
 		s.Put(at+1, 6, book.Num(frame.X1, "0.00"))
 		s.Put(at+1, 8, book.Num(*level, book.Digits(*level, 4)))
 		c.Series = append(c.Series, book.Series{Name: "target", X: s.Block(at, 6, at+1, 6), Y: s.Block(at, 8, at+1, 8), Tone: draw.Rust, Stroke: draw.Dashed})
-		at += 2
 	}
 	for i, g := range order {
 		if span, ok := groups[g.name]; ok {

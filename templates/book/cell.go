@@ -199,7 +199,6 @@ type look struct {
 	color, fill  string
 	border       string // colour of a border all round, "" for none
 	under        string // colour of a border below only
-	right        bool
 }
 
 func (k Kind) look() look {

@@ -171,9 +171,7 @@ func (s *scene) panel(p Panel, m margins, y, high float64, comma bool) float64 {
 	s.clip = everywhere()
 	s.stroke([]XY{{left, top}, {left, bottom}, {right, bottom}}, Ink, 1.2, nil)
 	s.flags(p, rows, atX, atY, top, bottom, right)
-	for _, w := range pl.late { // words and points over the frame
-		s.items = append(s.items, w)
-	}
+	s.items = append(s.items, pl.late...) // words and points over the frame
 	if n := plain.Line(p.X.Label()); n != "" {
 		s.words((left+right)/2, bottom+36, "middle", textSize, Ink, n)
 		return bottom + 42

@@ -28,9 +28,8 @@ func (d Drawing) Text(width, height int) []string {
 
 // keys collects the legend while plots are drawn.
 type keys struct {
-	rows  []string
-	given map[string]byte
-	next  int
+	rows []string
+	next int
 }
 
 // add explains a character, once.
