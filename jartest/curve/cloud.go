@@ -238,12 +238,9 @@ func between(bu, bv []float64, seg int, x, exponent float64) float64 {
 	return bv[seg] + (bv[seg+1]-bv[seg])*math.Exp(exponent*math.Log(t))
 }
 
-// firstAtOrBelow gives, for curve k, the smallest scaled dose at which it is at or
-// below level (above, if rising is asked for); +Inf where it never is.
-func (c *cloud) firstAtOrBelow(k int, level float64, above bool) float64 {
-	return firstCrossing(c.u, c.f[k], level, above)
-}
-
+// firstCrossing gives the smallest scaled dose u at which f is at or below level
+// (at or above it, where above is asked for), on straight lines between the
+// points; +Inf where it never is.
 func firstCrossing(u, f []float64, level float64, above bool) float64 {
 	for j, v := range f {
 		if above && v < level || !above && v > level {
