@@ -4,10 +4,12 @@ import (
 	"math"
 	"strings"
 
+	"jarwright/dosing/clarify"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -179,6 +181,7 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 	notes = append(notes, more...)
 	errs = append(errs, note.Of(err, "product")...)
 	f.Stock = Stock{Product: p}
+	f.byWater(c)
 	f.StockAt = c.Stock.At
 	if k, ok := s.Stock(c.Stock.V); c.Stock.Set && ok {
 		errs = append(errs, f.stocked(s, k)...)
@@ -190,6 +193,37 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 		f.Heads = heads(pp.Heads.V)
 	}
 	return f, notes, errs.Err()
+}
+
+// byWater takes over the doses that a row states for storm water and for a tank
+// being cleaned up. They count what the row's basis says; a dose from a bench
+// sheet may count something else, and they are then converted.
+func (f *FeedInput) byWater(c site.Chemical) {
+	convert := func(d quantity.Concentration) (quantity.Concentration, bool) {
+		if !c.Basis.Set || c.Basis.V == f.Dose.Basis {
+			return d, true
+		}
+		x, err := product.Convert(quantity.Dose{Concentration: d, Basis: c.Basis.V}, f.Stock.Product, f.Dose.Basis)
+		return x.Concentration, err == nil
+	}
+	if d, ok := convert(c.Storm.V); ok && c.Storm.Set {
+		f.Storm = d
+	}
+	if !c.ByTurbidity.Set || c.Between.V {
+		return
+	}
+	rule, err := clarify.ParseRule(c.ByTurbidity.V, jartest.Turbidity, false)
+	if err != nil { // told where a tank is cleaned up
+		return
+	}
+	for _, s := range rule.Steps() {
+		d, ok := convert(s.Dose)
+		if !ok {
+			f.Cleaning = nil
+			return
+		}
+		f.Cleaning, f.CleaningKey = append(f.Cleaning, clarify.Step{Reading: s.Reading, Dose: d}), jartest.Turbidity
+	}
 }
 
 // stocked takes over what a row of Stocks says.

@@ -4,9 +4,11 @@ import (
 	"math"
 	"sort"
 
+	"jarwright/dosing/clarify"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -35,6 +37,13 @@ type FeedInput struct {
 	Low, High  quantity.Concentration
 	DoseSource string
 	DoseAt     note.Place
+	// Storm is the dose for storm water on the basis of Dose, zero where there is
+	// none of its own: the plan is for Dose, the operator's card has both.
+	Storm quantity.Concentration
+	// Cleaning are doses by the reading of a tank while it is cleaned up, on the
+	// basis of Dose, from the lowest reading up; CleaningKey is what is read.
+	Cleaning    []clarify.Step
+	CleaningKey jartest.Key
 
 	Stock     Stock
 	StockName string

@@ -7,6 +7,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/flow"
+	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -94,8 +95,8 @@ func (p Plan) Cards(o Options) []page.Card {
 	return out
 }
 
-// pumpCard is the setting of a pump for flows around the plan's and for the
-// doses of its interval: rows are flows, columns raw water from clear to muddy.
+// pumpCard is the setting of a pump for flows around the plan's: rows are flows,
+// columns the dose of usual water with the ends of its interval, and of storm water.
 func (p Plan) pumpCard(f dosing.Feed, o Options) page.Card {
 	name := f.PumpName
 	if name == "" {
@@ -104,29 +105,18 @@ func (p Plan) pumpCard(f dosing.Feed, o Options) page.Card {
 	c := page.Card{Title: "Pump card: " + name + ", " + f.Name, Lead: p.knob(f, f.Setting.Average, o) + ", for " + o.Quantity(f.Flow, 3) + " of water.",
 		Facts: page.Pairs{{"Dose", o.Dose(f.Dose, 3)}, {"Feed", o.Quantity(f.Rate, 3)}, {"Stock", p.stockWords(f, o)}}}
 	c.Lead = upperFirst(c.Lead)
-	classes := p.classes(f)
-	t := page.Table{Caption: "Setting for the flow and the water", Cols: []page.Col{{Head: "Flow of water", Right: true}}}
-	for _, k := range classes {
-		t.Cols = append(t.Cols, page.Col{Head: k.name + ": " + o.Quantity(k.dose, 3), Right: true})
+	c.Tables = []page.Table{p.cardTable(f, "Setting for the flow and the water", p.classes(f), o)}
+	if k := cleaningClasses(f, o); len(k) > 1 {
+		c.Tables = append(c.Tables, p.cardTable(f, "While a tank is cleaned up, by its reading", k, o))
 	}
-	for _, q := range cardFlows(p.Day.Least(), f.Flow, p.Day.Peak()) {
-		row := []string{o.Quantity(q, 3)}
-		for _, k := range classes {
-			dose := f.AsProduct.Concentration
-			if f.Dose.Concentration > 0 {
-				dose = dose * k.dose / f.Dose.Concentration
-			}
-			rate := dosing.RateFor(dose, q, f.PerLitre)
-			row = append(row, p.cardSetting(f, f.Pump.For(rate), o)+" ("+o.Quantity(rate, 3)+")")
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	c.Tables = []page.Table{t}
 	c.Checks = []string{"Flow of water read and written down", "Setting made; stroke and speed locked", "Feed checked on the measuring column", "Stock in the tank enough until the next round"}
 	for _, n := range f.Notes.Sorted() {
 		if n.Level > note.Caution || n.Level == note.Caution && len(c.Cautions) < 3 {
 			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
 		}
+	}
+	if f.Storm > 0 || len(f.Cleaning) > 1 {
+		c.Cautions = append(c.Cautions, "Only the planned dose has been checked against animals and alkalinity; have the others checked before they are set.")
 	}
 	if g := f.Stock.Product; g.Protection.Text != "" {
 		c.Cautions = append(c.Cautions, fmt.Sprintf("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Hazard.Text, g.Protection.Text))
@@ -159,18 +149,63 @@ type doseClass struct {
 	dose quantity.Concentration
 }
 
-// classes gives the doses of a card: the plan's, and the ends of its interval
-// where they are known.
+// classes gives the doses of a card: the plan's, the ends of its interval where
+// they are known, and that of storm water where there is one.
 func (p Plan) classes(f dosing.Feed) []doseClass {
 	out := []doseClass{}
-	if f.Low > 0 && f.Low < f.Dose.Concentration {
-		out = append(out, doseClass{"Low end", f.Low})
+	usual := ""
+	planned := "Planned"
+	if f.Storm > 0 {
+		usual, planned = "Usual water, ", "Usual water"
 	}
-	out = append(out, doseClass{"Planned", f.Dose.Concentration})
+	if f.Low > 0 && f.Low < f.Dose.Concentration {
+		out = append(out, doseClass{upperFirst(usual + "low end"), f.Low})
+	}
+	out = append(out, doseClass{planned, f.Dose.Concentration})
 	if f.High > f.Dose.Concentration {
-		out = append(out, doseClass{"High end", f.High})
+		out = append(out, doseClass{upperFirst(usual + "high end"), f.High})
+	}
+	if f.Storm > 0 {
+		out = append(out, doseClass{"Storm water", f.Storm})
 	}
 	return out
+}
+
+// cleaningClasses gives the doses by a tank's reading, from clear to muddy.
+func cleaningClasses(f dosing.Feed, o Options) []doseClass {
+	var out []doseClass
+	unit := f.CleaningKey.Info().Unit
+	for i, s := range f.Cleaning {
+		name := fmt.Sprintf("%s %s and more", o.brief2(s.Reading, 3), unit)
+		if i+1 < len(f.Cleaning) {
+			name = fmt.Sprintf("%s to %s %s", o.brief2(s.Reading, 3), o.brief2(f.Cleaning[i+1].Reading, 3), unit)
+		}
+		out = append(out, doseClass{name, s.Dose})
+	}
+	return out
+}
+
+// cardTable has a row for each flow and a column for each class of water.
+func (p Plan) cardTable(f dosing.Feed, caption string, classes []doseClass, o Options) page.Table {
+	t := page.Table{Caption: caption, Cols: []page.Col{{Head: "Flow of water", Right: true}}}
+	var doses []quantity.Concentration
+	for _, k := range classes {
+		d, err := product.Convert(quantity.Dose{Concentration: k.dose, Basis: f.Dose.Basis}, f.Stock.Product, quantity.AsProduct)
+		if err != nil {
+			continue
+		}
+		t.Cols = append(t.Cols, page.Col{Head: k.name + ": " + o.Quantity(k.dose, 3), Right: true})
+		doses = append(doses, d.Concentration)
+	}
+	for _, q := range cardFlows(p.Day.Least(), f.Flow, p.Day.Peak()) {
+		row := []string{o.Quantity(q, 3)}
+		for _, dose := range doses {
+			rate := dosing.RateFor(dose, q, f.PerLitre)
+			row = append(row, p.cardSetting(f, f.Pump.For(rate), o)+" ("+o.Quantity(rate, 3)+")")
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
 }
 
 // cardFlows gives seven flows, round in two digits, from below the least to above the peak.

@@ -8,7 +8,9 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
+	"jarwright/dosing/clarify"
 	"jarwright/dosing/product"
+	"jarwright/jartest"
 	"jarwright/jartest/quantity"
 )
 
@@ -72,5 +74,37 @@ func TestPumpCard(t *testing.T) {
 		if !found {
 			t.Errorf("no %s at %s m3/h: %v", want.cell, want.flow, rows)
 		}
+	}
+}
+
+// TestPumpCardByWater: the same card with storm water at 20 mg/L and a tank
+// cleaned up at 25 mg/L from 30 NTU: by mass balance 2 m3/h then take 20/12.5 and
+// 25/12.5 of the 5.727 mL/min of the planned dose.
+func TestPumpCardByWater(t *testing.T) {
+	p := quickPlan(t, false)
+	p.Feeds[0].Storm = 20
+	p.Feeds[0].Cleaning, p.Feeds[0].CleaningKey = []clarify.Step{{Reading: 0, Dose: 12.5}, {Reading: 30, Dose: 25}}, jartest.Turbidity
+	c := p.Cards(Options{})[0]
+	if len(c.Tables) != 2 {
+		t.Fatalf("%d tables", len(c.Tables))
+	}
+	for i, want := range []struct {
+		head, rate string
+		col, cols  int
+	}{{"Storm water: 20", "(9.16 mL/min)", 4, 5}, {"30 NTU and more: 25", "(11.5 mL/min)", 2, 3}} {
+		table := c.Tables[i]
+		if len(table.Cols) != want.cols || !strings.HasPrefix(table.Cols[want.col].Head, want.head) {
+			t.Fatalf("columns %v", table.Cols)
+		}
+		found := false
+		for _, r := range table.Rows {
+			found = found || strings.HasPrefix(r[0], "2.0") && strings.HasSuffix(r[want.col], want.rate)
+		}
+		if !found {
+			t.Errorf("no %s: %v", want.rate, table.Rows)
+		}
+	}
+	if !strings.Contains(strings.Join(c.Cautions, " "), "Only the planned dose has been checked") {
+		t.Errorf("cautions %v", c.Cautions)
 	}
 }

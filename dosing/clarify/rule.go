@@ -96,5 +96,14 @@ func (r Rule) Range() (lowest, highest float64, curve bool) {
 	return r.points[0].Reading, r.points[len(r.points)-1].Reading, true
 }
 
+// Steps gives the doses with the readings from which they hold, lowest first;
+// nil for a curve.
+func (r Rule) Steps() []Step {
+	if !r.stepped {
+		return nil
+	}
+	return append([]Step(nil), r.points...)
+}
+
 // Constant reports that the dose is the same at every reading.
 func (r Rule) Constant() bool { return r.stepped && len(r.points) == 1 && r.points[0].Reading == 0 }
