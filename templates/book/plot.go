@@ -220,7 +220,7 @@ func (w *plotter) columns(p draw.Panel) {
 			high[i] = a.Y - a.Base
 			if a.High > a.Low {
 				ranged = true
-				up[i], down[i] = a.High-a.Y, a.Y-a.Low
+				up[i], down[i] = max(0, a.High-a.Y), max(0, a.Y-a.Low)
 			}
 		}
 		s := Series{Name: b.Name, X: names, Tone: b.Tone, Hatch: b.Hatch}
