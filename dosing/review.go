@@ -30,6 +30,23 @@ func (p Plan) Situation(s site.Site, today time.Time) caution.Situation {
 	return c
 }
 
+// belowStop keeps an advised dose clear of the one that stops a plan.
+const belowStop = 0.99
+
+// PolymerCeiling gives the most of a site's polymer, counted on that basis, that
+// its animals allow, and why; false where nothing limits it. The flow of a loop is
+// the average of the sheet Flow.
+func PolymerCeiling(s site.Site, row site.Chemical, basis quantity.Basis, catalogue product.Catalogue, today time.Time) (quantity.Concentration, string, bool) {
+	p, _, err := ProductOf(row, basis, catalogue)
+	if err != nil {
+		return 0, "", false
+	}
+	c := caution.Situation{Flow: opt(s.Flow.Average), Hours: s.Flow.Hours.V}
+	Surroundings(&c, s, today)
+	most, why, ok := c.PolymerCeiling(caution.Dose{Name: row.Name.V, Product: p, Dose: quantity.Dose{Basis: basis}, Capture: opt(row.Capture), At: row.At})
+	return most * belowStop, why, ok
+}
+
 // Surroundings fills in what a site says of water, animals, loop, other chemicals
 // and acceptances.
 func Surroundings(c *caution.Situation, s site.Site, today time.Time) {

@@ -279,7 +279,7 @@ func surfaceWorking(t *Text, o Options, r surface.Result) {
 		scatter = strings.TrimSpace(o.Number(r.Scatter, 2) + " " + r.Response.Info().Unit)
 	}
 	t.Blank()
-	t.Para("Scatter of a jar about the surface: " + scatter + ". Cost is dose times price: 1 mg/L is 1 kg per 1000 m3.")
+	t.Para("Scatter of a jar about the surface: " + scatter + ". Cost is dose times price (1 mg/L is 1 kg per 1000 m3), and what the notes say is counted beside.")
 }
 
 // surfaceWords describes a picture to those who cannot see it.

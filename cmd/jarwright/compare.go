@@ -56,23 +56,6 @@ Exit code 3 means: done, and no series gives a dose that can be recommended.`,
 		f.facts.Freight = append(f.facts.Freight, q)
 		return err
 	})
-	add("alkalinity", "ALKALINITY", `of the raw water, such as "60 mg/L CaCO3"`, func(s string) (err error) {
-		f.facts.Raw, err = quantity.ParseAlkalinity(s)
-		return err
-	})
-	add("alkali", "PRODUCT=PRICE", `what gives alkalinity back, such as "soda-ash=0.50 EUR/kg"`, func(s string) error {
-		q, err := chemicalPrice(s, "soda-ash=0.50 EUR/kg")
-		f.facts.Alkali = &q
-		return err
-	})
-	add("disposal", "PRICE", `of getting rid of solids, such as "30 EUR/m3" or "400 EUR/t dry"`, func(s string) (err error) {
-		f.facts.Disposal.Price, err = quantity.ParsePrice(s)
-		return err
-	})
-	add("dry-solids", "SHARE", `dry solids of float or sludge, such as "2 %"`, func(s string) (err error) {
-		f.facts.Disposal.DrySolids, err = quantity.ParseFraction(s)
-		return err
-	})
 	return c
 }
 
@@ -113,12 +96,14 @@ func (f *compareFlags) run(e *env, files []string) error {
 		inputs = append(append([]string(nil), files...), name)
 	}
 	facts := f.facts
-	facts.Catalogue, facts.Prices, facts.Keep = product.Default(), f.pairs.terms.Prices, f.pairs.terms.AlkalinityLeft
+	terms := f.pairs.terms
+	facts.Catalogue, facts.Prices, facts.Keep = product.Default(), terms.Prices, terms.AlkalinityLeft
+	facts.Raw, facts.Alkali, facts.Disposal = terms.Raw, f.pairs.alkali, terms.Disposal
 	if err := (pair.Terms{Prices: facts.Freight}).Check(series); err != nil {
 		return err
 	}
 	if facts.Site != nil { // so that pairs are chosen by the site's prices
-		f.pairs.terms.Prices = append(sitePrices(*facts.Site, series), f.pairs.terms.Prices...)
+		f.pairs.fromSite(*facts.Site, sitePrices(*facts.Site, series))
 	}
 	single, surfaces, err := f.pairs.split(series, targets, opt.Scatter)
 	if err != nil {

@@ -121,7 +121,9 @@ per mg/L). With several, all must be met; without one, the sheet's own is used.
 Where two chemicals differ between the jars (or a chemical and the pH set), the
 answer is a pair: the cheapest inside what was tested, what it saves against the
 first chemical alone, and a picture of the reading over both. Series of one water
-that differ in a fixed dose are taken together. Prices come from the sheet or --price.
+that differ in a fixed dose are taken together. Prices come from the sheet or --price;
+with --alkali and --disposal the pair's alkali and solids are in its cost, and alkali
+then holds --alkalinity-left.
 
 Exit code 3 means: done, and the answer is that no dose can be recommended.`,
 		Example: `  jarwright fit tuesday.xlsx --target "turbidity <= 5 NTU"

@@ -286,13 +286,9 @@ func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 	if err != nil {
 		return err
 	}
-	o, err := e.options()
+	today, err := e.today()
 	if err != nil {
 		return err
-	}
-	today := o.Date
-	if today.IsZero() {
-		today = time.Now()
 	}
 	findings := caution.Review(p.Situation(s, today))
 	r := templates.NewPlan(p, findings, p.Solids(s))
@@ -307,6 +303,15 @@ func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 		return err
 	}
 	return impossible // shown all the same, because its figures say why
+}
+
+// today is the date given, else the clock's.
+func (e *env) today() (time.Time, error) {
+	o, err := e.options()
+	if err == nil && o.Date.IsZero() {
+		o.Date = time.Now()
+	}
+	return o.Date, err
 }
 
 // openSite reads a site; without a name it is site.xlsx, else site.yaml, in this folder.

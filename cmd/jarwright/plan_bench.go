@@ -2,6 +2,7 @@ package main
 
 import (
 	"strings"
+	"time"
 
 	"jarwright/dosing"
 	"jarwright/dosing/pair"
@@ -25,13 +26,17 @@ func (n noDose) Unwrap() error { return n.List }
 func (e *env) benchDoses(s site.Site, siteFile string) (doses map[int]dosing.BenchDose, inputs []string, err error) {
 	doses = map[int]dosing.BenchDose{}
 	var errs, refused note.List
+	today, err := e.today()
+	if err != nil {
+		return nil, nil, err
+	}
 	for i, c := range s.Chemicals {
 		if !c.Bench.Set || c.Dose.Set {
 			continue
 		}
 		file := beside(siteFile, c.Bench.V)
 		inputs = append(inputs, file)
-		d, err := e.benchDose(file, s, c)
+		d, err := e.benchDose(file, s, c, today)
 		switch l := note.Of(err, "bench"); {
 		case err == nil:
 			doses[i] = d
@@ -51,7 +56,7 @@ func (e *env) benchDoses(s site.Site, siteFile string) (doses map[int]dosing.Ben
 }
 
 // benchDose gets the dose of one chemical from its bench sheet.
-func (e *env) benchDose(file string, s site.Site, c site.Chemical) (dosing.BenchDose, error) {
+func (e *env) benchDose(file string, s site.Site, c site.Chemical, today time.Time) (dosing.BenchDose, error) {
 	targets, err := siteTargets(c)
 	if err != nil {
 		return dosing.BenchDose{}, err
@@ -60,7 +65,9 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical) (dosing.Bench
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}
-	asked := pairFlags{terms: pair.Terms{Prices: benchPrices(s, all)}} // so that a pair is chosen by the site's prices
+	var asked pairFlags // so that a pair is chosen by what the site pays, for the animals that it keeps
+	asked.fromSite(s, benchPrices(s, all))
+	asked.terms.Ceilings = polymerCeilings(s, all, today)
 	single, pairs, err := asked.split(all, targets, nil)
 	if err != nil {
 		return dosing.BenchDose{}, err
@@ -113,6 +120,27 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical) (dosing.Bench
 			At(c.Series.At).Do("name one of: %s", strings.Join(names, "; "))
 	}
 	return dosing.BenchDose{}, note.Fault("no-series", "no jar test was found in %s", file).At(c.Bench.At).Do("look at what was understood with: jarwright read %s", file)
+}
+
+// polymerCeilings lists the most of each polymer of the bench sheets that the
+// animals of the site allow.
+func polymerCeilings(s site.Site, series []jartest.Series, today time.Time) []pair.Ceiling {
+	var out []pair.Ceiling
+	seen := map[string]bool{}
+	for _, x := range series {
+		for _, b := range x.Chemicals {
+			for _, c := range s.Chemicals {
+				if seen[b.Name] || !sameChemical(c, b.Name) {
+					continue
+				}
+				seen[b.Name] = true
+				if most, why, ok := dosing.PolymerCeiling(s, c, b.Basis, product.Default(), today); ok {
+					out = append(out, pair.Ceiling{Chemical: b.Name, Most: most, Why: why})
+				}
+			}
+		}
+	}
+	return out
 }
 
 // siteTargets parses the target of a chemical; several are parted by semicolons.
@@ -188,8 +216,16 @@ func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, note.Note, b
 		if i == 1 {
 			amount = r.Planning.Pair.Second
 		}
-		return dosing.BenchDose{Dose: quantity.Dose{Concentration: quantity.Concentration(amount), Basis: f.Chemical.Basis},
-			Source: "pair from the bench sheet " + r.Place.File + " (" + r.Rule + ")"}, note.Note{}, true
+		d := dosing.BenchDose{Dose: quantity.Dose{Concentration: quantity.Concentration(amount), Basis: f.Chemical.Basis},
+			Source: "pair from the bench sheet " + r.Place.File + " (" + r.Rule + ")"}
+		if i == 0 { // once for both
+			for _, n := range r.Notes {
+				if n.Level == note.Caution || n.Code == "cost-holds" {
+					d.Notes.Add(n)
+				}
+			}
+		}
+		return d, note.Note{}, true
 	}
 	return dosing.BenchDose{}, note.Fault("chemical-not-in-bench", "%s tests %s and %s, not %q", r.Place.File, r.First.Name, r.Second.Name, c.Name.V).At(c.Name.At).
 		Do("give it the name that the bench sheet uses"), false

@@ -3,6 +3,7 @@ package caution
 import (
 	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
+	"jarwright/dosing/residual"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -53,6 +54,64 @@ func PolymerLimits(p product.Product, stock []Animal) (Limits, bool) {
 		}
 	}
 	return l, l.Stop > 0
+}
+
+// PolymerCeiling gives the dose of a polymer, counted as d counts its own, from
+// which on the animals of a situation stop a plan: what stays in the water then
+// comes to the least limit of the animals whose stop nobody has taken the risk of.
+// Doses must stay below it. What stays is the dose less a measured capture and, in
+// a loop whose volume and flow are known, the worst case after the day's run. Why
+// says in words what asks for it. It is false for a product that is no polymer and
+// where no animal stops it.
+func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why string, ok bool) {
+	if !isPolymer(d.Product) {
+		return 0, "", false
+	}
+	k := kind(d.Product)
+	var held []Animal
+	for _, a := range s.Stock {
+		if k == animal.Chitosan && a.Profile.Group == "salmonid" && s.stops("chitosan-salmonid", d) {
+			return 0, "no safe level is known for " + a.who(), true
+		}
+		_, own, _ := animal.Lethal(k, a.Profile.Group)
+		stop := "cationic-lethal"
+		switch {
+		case k == animal.AnionicPolymer:
+			stop = "anionic-lethal"
+		case !own:
+			stop = "cationic-borrowed-stop"
+		}
+		if s.stops(stop, d) {
+			held = append(held, a)
+		}
+	}
+	l, ok := PolymerLimits(d.Product, held)
+	if !ok {
+		return 0, "", false
+	}
+	// What stays is proportional to the dose.
+	stays := residual.Once(1, d.Capture.Or(0))
+	if s.Hours <= 0 {
+		s.Hours = 24
+	}
+	if v := (&reviewer{s: s}); v.runs() {
+		stays = v.loopOf(stays).Worst(s.Hours)
+	}
+	if stays <= 0 {
+		return 0, "", false
+	}
+	active := quantity.Dose{Concentration: l.Stop / stays, Basis: quantity.AsActive}
+	dose, err := product.Convert(active, d.Product, d.Dose.Basis)
+	if err != nil { // product holds no more than itself: the safe side
+		dose = active
+	}
+	return dose.Concentration, l.Where, true
+}
+
+// stops reports that a stop about a chemical stands: nobody has taken its risk.
+func (s Situation) stops(id string, d Dose) bool {
+	_, _, stopped := Accept([]Said{{Note: Note(id, nil), Chemical: d.name()}}, s.Accepted, s.Today)
+	return stopped
 }
 
 // limitOf is a rule's limit as a concentration: plain mg/L, or a part of the lethal figure.

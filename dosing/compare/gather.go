@@ -222,14 +222,23 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
 		return p
 	}
+	if !known { // nothing tells its strength, so its price can only be one of what the dose counts
+		o.Notes.Add(note.New(note.Caution, "product-unknown", "%s is not in the catalogue, so no alkalinity and no solids are counted for it", c.Name).Do("name a product in a site workbook, or use the catalogue's name"))
+		if d.Basis != quantity.AsProduct {
+			o.Notes.Add(note.New(note.Caution, "price-by-basis", "the price of %s is taken per kg of what its dose counts (%s), since its strength is not known", c.Name, d.Basis).
+				Do("give its strength in a site workbook, or its price per kg of that"))
+		}
+		g.price(&p, c, prod, row, o)
+		return p
+	}
 	e, notes, err := month.EffectsOf(prod, c.Name, d.Basis)
 	o.Notes.Add(notes...)
-	switch {
-	case err != nil:
-		o.Notes.Add(note.Of(err, "strength-unknown")...)
+	if err != nil {
+		for _, n := range note.Of(err, "strength-unknown") {
+			n.Level = note.Caution // the other options stand
+			o.Notes.Add(n)
+		}
 		return p
-	case !known:
-		o.Notes.Add(note.New(note.Caution, "product-unknown", "%s is not in the catalogue, so no alkalinity and no solids are counted for it", c.Name).Do("name a product in a site workbook, or use the catalogue's name"))
 	}
 	p.Strength, p.AlkalinityUse, p.SolidsYield = e.Strength, e.AlkalinityUse, e.SolidsYield
 	g.price(&p, c, prod, row, o)
@@ -357,16 +366,16 @@ func (g *gathering) water() Water {
 			w.Keep = s.Water.AlkFloor.V
 		}
 		so.PerNTU, so.Capture = s.Solids.PerNTU.V, s.Solids.Capture.V
-		g.disposal(&w)
+		w.Disposal = pair.SiteDisposal(w.Disposal, *s)
 	}
 	for _, s := range g.series {
-		if v, ok := rawReading(s, jartest.AlkalinityKey); ok && !w.HasRaw {
+		if v, ok := pair.RawReading(s, jartest.AlkalinityKey); ok && !w.HasRaw {
 			w.Raw, w.HasRaw = quantity.Alkalinity(v), true
 		}
-		if v, ok := rawReading(s, jartest.TSS); ok && !so.HasTSS {
+		if v, ok := pair.RawReading(s, jartest.TSS); ok && !so.HasTSS {
 			so.TSS, so.HasTSS = quantity.Concentration(v), true
 		}
-		if v, ok := rawReading(s, jartest.Turbidity); ok && so.Turbidity == 0 {
+		if v, ok := pair.RawReading(s, jartest.Turbidity); ok && so.Turbidity == 0 {
 			so.Turbidity = quantity.Cloudiness(v)
 		}
 	}
@@ -376,78 +385,26 @@ func (g *gathering) water() Water {
 	return w
 }
 
-// rawReading is what the sheet says of the raw water, else what a jar without chemical shows.
-func rawReading(s jartest.Series, k jartest.Key) (float64, bool) {
-	if r, ok := s.Raw[k]; ok && r.State == jartest.Number {
-		return r.Value, true
-	}
-	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; ok && j.Control && r.State == jartest.Number {
-			return r.Value, true
-		}
-	}
-	return 0, false
-}
-
-// disposal takes the site's price of getting rid of solids, where none was given.
-func (g *gathering) disposal(w *Water) {
-	s := g.facts.Site
-	if w.Disposal.Price.Amount > 0 {
-		return
-	}
-	for _, r := range s.Prices {
-		if strings.EqualFold(r.Chemical.V, site.PriceDisposal) {
-			w.Disposal.Price = r.Price.V
-		}
-	}
-	if w.Disposal.DrySolids == 0 {
-		w.Disposal.DrySolids = s.Solids.FloatSolids.V
-	}
-	if w.Disposal.DrySolids == 0 {
-		share, _ := solids.UsualShare(s.Solids.Unit.V == site.UnitFlotation)
-		w.Disposal.DrySolids = share.Likely
-	}
-	w.Disposal.Density = s.Solids.SG.V
-}
-
 // alkali finds what gives alkalinity back: the one named, else the site's.
 func (g *gathering) alkali(w *Water) {
-	take := func(p product.Product, price quantity.Price, pack quantity.Mass) {
-		one := quantity.Dose{Concentration: 1, Basis: quantity.AsProduct}
-		used, err := p.AlkalinityUsed(one)
-		if err != nil || used >= 0 {
-			g.notes.Add(note.New(note.Caution, "no-alkali", "%s gives no alkalinity back", p.Name).Do("name an alkali, such as soda-ash"))
+	var a pair.Alkali
+	var err error
+	switch {
+	case g.facts.Alkali != nil:
+		p, unknown := g.facts.Catalogue.Find(g.facts.Alkali.Chemical)
+		if unknown != nil {
+			g.err = append(g.err, note.Of(unknown, "alkali")...)
 			return
 		}
-		w.Alkali, w.AlkaliPer = p.Name, quantity.Ratio(-1/float64(used))
-		if kg, err := price.PerKg(p.Density.Value, pack); err == nil {
-			w.AlkaliPrice = kg
-		}
+		a, err = pair.NewAlkali(p, g.facts.Alkali.Price, 0)
+	case g.facts.Site != nil:
+		a, err = pair.SiteAlkali(*g.facts.Site, g.facts.Catalogue)
 	}
-	if a := g.facts.Alkali; a != nil {
-		p, err := g.facts.Catalogue.Find(a.Chemical)
-		if err != nil {
-			g.err = append(g.err, note.Of(err, "alkali")...)
-			return
-		}
-		take(p, a.Price, 0)
+	if err != nil {
+		g.notes.Add(note.Of(err, "no-alkali")...)
 		return
 	}
-	if g.facts.Site == nil {
-		return
-	}
-	for _, c := range g.facts.Site.Chemicals {
-		p, _, err := dosing.ProductOf(c, c.Basis.V, g.facts.Catalogue)
-		if err != nil || p.Group != product.Alkali {
-			continue
-		}
-		for _, r := range g.facts.Site.Prices {
-			if strings.EqualFold(r.Chemical.V, c.Name.V) {
-				take(p, r.Price.V, r.Pack.V)
-				return
-			}
-		}
-	}
+	w.Alkali, w.AlkaliPer, w.AlkaliPrice = a.Name, a.Per, a.Price
 }
 
 // sameWater warns where the raw readings of the series differ by more than a fifth.
@@ -455,7 +412,7 @@ func (g *gathering) sameWater() {
 	for _, k := range []jartest.Key{jartest.Turbidity, jartest.TSS, jartest.AlkalinityKey, jartest.Colour} {
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, s := range g.series {
-			if v, ok := rawReading(s, k); ok {
+			if v, ok := pair.RawReading(s, k); ok {
 				low, high = math.Min(low, v), math.Max(high, v)
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/caution"
+	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -20,6 +21,16 @@ import (
 type Ceiling struct {
 	Chemical string
 	Most     quantity.Concentration
+	// Why is what asks for it, such as the animals; empty for the user's own.
+	Why string
+}
+
+func (c Ceiling) says(chemical string) string {
+	w := chemical + " at most " + quantity.Concentration(quantity.RoundSig(float64(c.Most), 3)).String()
+	if c.Why != "" {
+		w += ", " + c.Why
+	}
+	return w
 }
 
 // Price is what a chemical costs as product.
@@ -35,6 +46,25 @@ type Terms struct {
 	// AlkalinityLeft and PHLeast are floors for the treated water; zero asks for none.
 	AlkalinityLeft quantity.Alkalinity
 	PHLeast        quantity.PH
+	// Alkali gives back what falls short of AlkalinityLeft and Disposal is paid for
+	// the solids made; both go into the cost of a pair where they have a price. Raw is
+	// the raw water's alkalinity, the sheet's where zero.
+	Alkali   Alkali
+	Disposal month.Disposal
+	Raw      quantity.Alkalinity
+	// Product is what the plant doses under a chemical's name, false where it does
+	// not say; nil leaves all to the catalogue.
+	Product func(jartest.Chemical) (product.Product, bool)
+}
+
+// product is the plant's own where it says, else the catalogue's.
+func (t Terms) product(c jartest.Chemical, catalogue product.Catalogue) (product.Product, error) {
+	if t.Product != nil {
+		if p, ok := t.Product(c); ok {
+			return p, nil
+		}
+	}
+	return caution.ProductFor(c, catalogue)
 }
 
 // Named reports that a name the user gave is a chemical's of the series: the
@@ -99,13 +129,18 @@ func Options(s jartest.Series, t Terms, catalogue product.Catalogue) (surface.Op
 			if k < 0 || !Named(c.Chemical, s.Chemicals[k].Name) {
 				continue
 			}
-			opt.Limits = append(opt.Limits, surface.Limit{Says: fmt.Sprintf("%s at most %s", s.Chemicals[k].Name, c.Most), Keeps: func(p surface.Pair) bool {
+			opt.Limits = append(opt.Limits, surface.Limit{Says: c.says(s.Chemicals[k].Name), Keeps: func(p surface.Pair) bool {
 				if i == 0 {
 					return p.First <= c.Most*(1+1e-9)
 				}
 				return p.Second <= c.Most*(1+1e-9)
 			}})
 		}
+	}
+	held, n := further(s, t, d, &opt, catalogue)
+	notes.Add(n...)
+	if held {
+		t.AlkalinityLeft = 0
 	}
 	limits, n := floors(s, t, d, catalogue)
 	opt.Limits = append(opt.Limits, limits...)
@@ -135,7 +170,7 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 	if !found {
 		return quantity.Money{}, nil
 	}
-	p, err := caution.ProductFor(c, catalogue)
+	p, err := t.product(c, catalogue)
 	known := err == nil
 	var density quantity.Density
 	if known && p.Density.Known {
@@ -180,12 +215,8 @@ func floors(s jartest.Series, t Terms, order [2]int, catalogue product.Catalogue
 	}
 	notes.Add(b.Notes...)
 	doses := make([]quantity.Concentration, len(s.Chemicals))
-	for _, j := range s.Jars { // chemicals that do not vary keep their dose
-		for k := range doses {
-			if k < len(j.Doses) && j.Doses[k].Known && j.Doses[k].Concentration > doses[k] {
-				doses[k] = j.Doses[k].Concentration
-			}
-		}
+	for k := range doses { // chemicals that do not vary keep their dose
+		doses[k] = mostOf(s, k)
 	}
 	at := func(p surface.Pair) (alk quantity.Alkalinity, ph quantity.PH, ok bool) {
 		d := append([]quantity.Concentration(nil), doses...)

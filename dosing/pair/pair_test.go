@@ -61,10 +61,10 @@ func TestCurrencies(t *testing.T) {
 
 func TestCheck(t *testing.T) {
 	s := []jartest.Series{grid(nil)}
-	if err := (Terms{Ceilings: []Ceiling{{"cationic", 1}}}).Check(s); err != nil {
+	if err := (Terms{Ceilings: []Ceiling{{Chemical: "cationic", Most: 1}}}).Check(s); err != nil {
 		t.Error(err)
 	}
-	if (Terms{Ceilings: []Ceiling{{"chitosan", 1}}}).Check(s) == nil {
+	if (Terms{Ceilings: []Ceiling{{Chemical: "chitosan", Most: 1}}}).Check(s) == nil {
 		t.Error("a chemical that no series has is let pass")
 	}
 }

@@ -1,0 +1,223 @@
+package pair
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"jarwright/dosing"
+	"jarwright/dosing/month"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/surface"
+)
+
+// Alkali is what gives alkalinity back.
+type Alkali struct {
+	Name string
+	// Per is kg of product per kg of CaCO3 given back.
+	Per quantity.Ratio
+	// Price is per kg of product; without a currency it is not known.
+	Price quantity.Price
+}
+
+// NewAlkali takes a product for the alkali, at a price. It is an error for a
+// product that gives no alkalinity; a price that cannot be turned into one per kg
+// is left out.
+func NewAlkali(p product.Product, price quantity.Price, pack quantity.Mass) (Alkali, error) {
+	used, err := p.AlkalinityUsed(quantity.Dose{Concentration: 1, Basis: quantity.AsProduct})
+	if err != nil || used >= 0 {
+		return Alkali{}, note.New(note.Caution, "no-alkali", "%s gives no alkalinity back", p.Name).Do("name an alkali, such as soda-ash")
+	}
+	a := Alkali{Name: p.Name, Per: quantity.Ratio(-1 / float64(used))}
+	if kg, err := price.PerKg(p.Density.Value, pack); err == nil {
+		a.Price = kg
+	}
+	return a, nil
+}
+
+// SiteAlkali is the first alkali of a site that has a price there; its name is
+// empty where the site has none.
+func SiteAlkali(s site.Site, catalogue product.Catalogue) (Alkali, error) {
+	for _, c := range s.Chemicals {
+		p, _, err := dosing.ProductOf(c, c.Basis.V, catalogue)
+		if err != nil || p.Group != product.Alkali {
+			continue
+		}
+		for _, r := range s.Prices {
+			if strings.EqualFold(r.Chemical.V, c.Name.V) {
+				return NewAlkali(p, r.Price.V, r.Pack.V)
+			}
+		}
+	}
+	return Alkali{}, nil
+}
+
+// SiteDisposal fills in what a site says of getting rid of solids where d has no
+// price of its own.
+func SiteDisposal(d month.Disposal, s site.Site) month.Disposal {
+	if d.Price.Amount > 0 {
+		return d
+	}
+	for _, r := range s.Prices {
+		if strings.EqualFold(r.Chemical.V, site.PriceDisposal) {
+			d.Price = r.Price.V
+		}
+	}
+	if d.DrySolids == 0 {
+		d.DrySolids = s.Solids.FloatSolids.V
+	}
+	if d.DrySolids == 0 {
+		share, _ := solids.UsualShare(s.Solids.Unit.V == site.UnitFlotation)
+		d.DrySolids = share.Likely
+	}
+	d.Density = s.Solids.SG.V
+	return d
+}
+
+// RawReading is what a sheet says of the raw water, else what a jar without chemical shows.
+func RawReading(s jartest.Series, k jartest.Key) (float64, bool) {
+	if r, ok := s.Raw[k]; ok && r.State == jartest.Number {
+		return r.Value, true
+	}
+	for _, j := range s.Jars {
+		if r, ok := j.Readings[k]; ok && j.Control && r.State == jartest.Number {
+			return r.Value, true
+		}
+	}
+	return 0, false
+}
+
+// beside is what pairs of one series cost beside their chemicals.
+type beside struct {
+	raw, keep quantity.Alkalinity
+	alkali    Alkali
+	perKgDry  float64
+	currency  string
+	// uses and yields are alkalinity used and dry solids made per dose of each factor;
+	// usedAnyway is what chemicals that do not vary use.
+	uses, yields [2]float64
+	usedAnyway   float64
+}
+
+// cost is per 1000 m3: mg/L is kg per 1000 m3.
+func (b beside) cost(p surface.Pair) quantity.Money {
+	first, second := float64(p.First), float64(p.Second)
+	m := (first*b.yields[0] + second*b.yields[1]) * b.perKgDry
+	if b.alkali.Name != "" {
+		used := b.usedAnyway + first*b.uses[0] + second*b.uses[1]
+		m += math.Max(0, used+float64(b.keep-b.raw)) * float64(b.alkali.Per) * b.alkali.Price.Amount
+	}
+	return quantity.Money{Amount: m, Currency: b.currency}
+}
+
+// further counts alkali and disposal into the cost of a pair where their prices
+// are known, and says what was counted. Held reports that alkali, at its price,
+// holds the alkalinity that must be left, so that it limits no pair.
+func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, catalogue product.Catalogue) (held bool, notes note.List) {
+	wantsAlkali, wantsSolids := t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0
+	if !wantsAlkali && !wantsSolids {
+		return false, nil
+	}
+	leave := func(what, why, do string) {
+		notes.Add(note.New(note.Caution, "cost-leaves-out", "the cost of a pair holds no %s: %s", what, why).At(s.Place).Do("%s", do))
+	}
+	currency := opt.PricePerKg[0].Currency
+	if currency == "" || order[1] >= 0 && opt.PricePerKg[1].Currency == "" {
+		leave("alkali and no disposal of solids", "the price of its chemicals is not known", `give it in the sheet, the site workbook or with --price`)
+		return false, notes
+	}
+	b := beside{keep: t.AlkalinityLeft, currency: currency}
+	if wantsSolids {
+		b.perKgDry = t.Disposal.PerKgDry()
+		switch {
+		case t.Disposal.Price.Currency != currency:
+			leave("disposal of solids", fmt.Sprintf("its price is in %s, that of the chemicals in %s", t.Disposal.Price.Currency, currency), "give all prices in one currency")
+			wantsSolids, b.perKgDry = false, 0
+		case math.IsInf(b.perKgDry, 0) || math.IsNaN(b.perKgDry):
+			leave("disposal of solids", "they are paid by "+t.Disposal.Price.Per+" and their dry solids are not known", `give --dry-solids, such as "2 %", or a price per t dry`)
+			wantsSolids, b.perKgDry = false, 0
+		}
+	}
+	raw, hasRaw := t.Raw, t.Raw > 0
+	if v, ok := RawReading(s, jartest.AlkalinityKey); ok && !hasRaw {
+		raw, hasRaw = quantity.Alkalinity(v), true
+	}
+	if wantsAlkali {
+		b.raw, b.alkali = raw, t.Alkali
+		switch {
+		case t.Alkali.Price.Currency != currency:
+			leave("alkali", fmt.Sprintf("its price is in %s, that of the chemicals in %s", t.Alkali.Price.Currency, currency), "give all prices in one currency")
+			wantsAlkali = false
+		case order[1] < 0:
+			leave("alkali", "the pH of the jars was set by hand", "count what was used to set it")
+			wantsAlkali = false
+		case !hasRaw:
+			leave("alkali", "the alkalinity of the raw water is not known", `give it on the sheet, the Water sheet or with --alkalinity`)
+			wantsAlkali = false
+		}
+	}
+	for i, c := range s.Chemicals {
+		e, known := t.effects(c, catalogue)
+		if !known && (wantsAlkali || wantsSolids) {
+			notes.Add(note.New(note.Caution, "effects-unknown", "what %s takes from the alkalinity and makes of solids is not known, so neither is counted in the cost of a pair", c.Name).At(s.Place).
+				Do("use the catalogue's name for it, or describe it in a site workbook"))
+		}
+		varies := false
+		for k, o := range order {
+			if o == i {
+				b.uses[k], b.yields[k], varies = float64(e.AlkalinityUse), float64(e.SolidsYield), true
+			}
+		}
+		if !varies {
+			b.usedAnyway += float64(mostOf(s, i)) * float64(e.AlkalinityUse)
+		}
+	}
+	if wantsAlkali && b.uses[0] < 0 {
+		leave("alkali", s.Chemicals[order[0]].Name+" is one itself", "give the price of the chemicals only")
+		wantsAlkali = false
+	}
+	if !wantsAlkali {
+		b.alkali = Alkali{}
+	}
+	var counted []string
+	if wantsAlkali {
+		counted = append(counted, fmt.Sprintf("%s that holds %s of alkalinity (raw water %s), at %s", strings.ToLower(b.alkali.Name), b.keep, b.raw, b.alkali.Price))
+	}
+	if wantsSolids {
+		counted = append(counted, fmt.Sprintf("disposal of the solids that the chemicals make, at %s", t.Disposal.Price))
+	}
+	if len(counted) == 0 {
+		return false, notes
+	}
+	notes.Add(note.New(note.Info, "cost-holds", "the cost of a pair holds its chemicals, %s", strings.Join(counted, ", and ")).At(s.Place))
+	if wantsSolids {
+		notes.Add(note.New(note.Info, "raw-solids-apart", "the solids of the raw water are not in it, since every pair that meets the target takes out the same").At(s.Place))
+	}
+	opt.Further = b.cost
+	return wantsAlkali, notes
+}
+
+// effects of one mg/L of a chemical's dose; false where the product is not known well enough.
+func (t Terms) effects(c jartest.Chemical, catalogue product.Catalogue) (month.Effects, bool) {
+	p, err := t.product(c, catalogue)
+	if err != nil {
+		return month.Effects{}, false
+	}
+	e, notes, err := month.EffectsOf(p, c.Name, c.Basis)
+	return e, err == nil && len(notes) == 0
+}
+
+// mostOf is the largest dose of a chemical in any jar.
+func mostOf(s jartest.Series, chemical int) (most quantity.Concentration) {
+	for _, j := range s.Jars {
+		if chemical < len(j.Doses) && j.Doses[chemical].Known {
+			most = max(most, j.Doses[chemical].Concentration)
+		}
+	}
+	return most
+}
