@@ -210,3 +210,34 @@ func TestMetalLevel(t *testing.T) {
 		}
 	}
 }
+
+// TestUnknownPolymerKeepsItsBasis: a polymer that no catalogue has, dosed as
+// active, has a basis; its price is taken per kg of that, and nothing is an error.
+func TestUnknownPolymerKeepsItsBasis(t *testing.T) {
+	a := series("Tuesday", "our own flocculant", quantity.AsActive, 6, 0, 5, 10, 15, 20, 25)
+	p, err := quantity.ParsePrice("5 EUR/kg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	options, w, notes, err := Gather([]jartest.Series{a}, fitted(t, a), nil, Facts{Catalogue: product.Default(), Prices: []pair.Price{{Chemical: "our own flocculant", Price: p}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := Make(options, w, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	notes = append(notes, c.Notes...)
+	codes := map[string]bool{}
+	for _, n := range notes {
+		codes[n.Code] = true
+		if n.Level >= note.Error || n.Code == "basis-missing" {
+			t.Errorf("%s: %s", n.Code, n.Message)
+		}
+	}
+	if !codes["price-by-basis"] || !codes["product-unknown"] {
+		t.Errorf("not said how its price is taken: %v", notes)
+	}
+	r := c.Rows[0]
+	near(t, "cost", r.Chemicals.Amount, 5*float64(r.Parts[0].Dose.Concentration))
+}
