@@ -144,6 +144,13 @@ func surfaceSeries(r surface.Result) fitSeries {
 	}
 	if len(r.Models) > 0 {
 		s.Model = &fitModel{Name: r.Models[0].Name, Scale: r.Scale, Parameters: map[string]float64{}, Weights: map[string]float64{}}
+		for _, p := range r.Models[0].Params { // the fitted models come by weight, the interpolation last
+			s.Model.Parameters[p.Name] = p.Value
+		}
+		if k := r.Scaling(); len(r.Models[0].Params) > 0 {
+			s.Model.Parameters["first_divided_by"], s.Model.Parameters["second_divided_by"] = k.First, k.Second
+			s.Model.Parameters["second_less"] = k.Origin
+		}
 		for _, m := range r.Models {
 			s.Model.Weights[m.Name] = m.Weight
 		}

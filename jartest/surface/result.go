@@ -109,6 +109,25 @@ type Grid struct {
 type ModelWeight struct {
 	Name   string
 	Weight float64
+	// Params are the fitted parameters, none for the interpolation. They belong to
+	// factors scaled as [Result.Scaling] tells; depths, rates and doses are kept as
+	// logarithms and floors as logits, as their names say.
+	Params []Param
+}
+
+// Param is a fitted parameter.
+type Param struct {
+	Name  string
+	Value float64
+}
+
+// Scaling tells how the factors were scaled for the models: the first by First;
+// the second less Origin and by Second. Units are those of the factors.
+type Scaling struct{ First, Origin, Second float64 }
+
+// Scaling of the factors in this series.
+func (r Result) Scaling() Scaling {
+	return Scaling{First: r.design.scale.x, Origin: r.design.scale.y0, Second: r.design.scale.y}
 }
 
 // Result is the answer for one series.

@@ -239,7 +239,7 @@ func (e *ensemble) bounds(p point, conf float64) (low, high float64) {
 func (e *ensemble) weights() []ModelWeight {
 	var out []ModelWeight
 	for _, f := range e.fits {
-		out = append(out, ModelWeight{f.name, (1 - e.share) * f.weight})
+		out = append(out, ModelWeight{f.name, (1 - e.share) * f.weight, f.named(f.theta)})
 	}
-	return append(out, ModelWeight{"interpolation between the jars", e.share})
+	return append(out, ModelWeight{Name: "interpolation between the jars", Weight: e.share})
 }
