@@ -184,6 +184,7 @@ func (x *bookWriter) table(b Block) {
 				break
 			}
 			c := x.cell(r[i], b.Cols[i].Right)
+			c.Indent = true
 			if i == last {
 				c.Span = span
 			}

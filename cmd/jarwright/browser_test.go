@@ -27,11 +27,15 @@ func pages(t *testing.T) map[string]string {
 		"plan-comma": {"plan", site, "--decimal", ",", "--units", "us", "--paper", "letter"},
 		"pump":       {"pump", site},
 		"clarify":    {"clarify", site},
+		"compare":    compareArgs(t, "0.42 EUR/kg", "60 mg/L CaCO3"),
 		"budget":     {"budget", site, "--date", "2026-03"},
 		"chemical":   {"chemical", "alum-liquid"},
 	} {
 		out[name] = filepath.Join(dir, name+".html")
-		by(append(args, "-o", "FILE", "-q")...)(t, out[name])
+		if args[len(args)-1] != "FILE" {
+			args = append(args, "-o", "FILE")
+		}
+		by(append(args, "-q")...)(t, out[name])
 	}
 	return out
 }

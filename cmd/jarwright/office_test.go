@@ -279,7 +279,7 @@ func saved(data func(t *testing.T) []byte) func(t *testing.T, file string) {
 func liveBooks(t *testing.T) []liveBook {
 	t.Helper()
 	const sample = "Feed- day-night -1-"
-	return []liveBook{
+	books := []liveBook{
 		{name: "builder", formulas: 9, write: saved(func(t *testing.T) []byte { return sampleBook(t, 2) }),
 			changes: map[string]any{sample + "!B5": 7.5}, anew: saved(func(t *testing.T) []byte { return sampleBook(t, 7.5) })},
 		{name: "bench", formulas: 6*2 + 3,
@@ -299,6 +299,7 @@ func liveBooks(t *testing.T) []liveBook {
 			write: by("new", "bench", "FILE", "--jars", "24", "--flotation", "--readings", "turbidity,tss,ph,alkalinity", "--repeats", "3", "--paper", "letter")},
 		liveBudget(t),
 	}
+	return append(books, liveCompare(t)...)
 }
 
 // planBook plans one feed of liquid alum from a diluted stock.

@@ -1,0 +1,101 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"jarwright/dosing/compare"
+	"jarwright/dosing/month"
+	"jarwright/jartest/quantity"
+	"jarwright/templates"
+)
+
+// twoChemicals is an invented bench of two coagulants on one storm-muddied water.
+const twoChemicals = `test,jar,chemical,dose (mg/L as product),turbidity (NTU)
+alum Tue,c,alum,0,60
+alum Tue,1,alum,10,31
+alum Tue,2,alum,20,11
+alum Tue,3,alum,30,4.6
+alum Tue,4,alum,40,2.9
+alum Tue,5,alum,50,2.6
+ferric Tue,c,ferric chloride,0,60
+ferric Tue,1,ferric chloride,8,30
+ferric Tue,2,ferric chloride,16,9
+ferric Tue,3,ferric chloride,24,4.1
+ferric Tue,4,ferric chloride,32,2.7
+ferric Tue,5,ferric chloride,40,2.5
+`
+
+// compareArgs is a comparison of them with everything paid for.
+func compareArgs(t *testing.T, alum, alkalinity string) []string {
+	t.Helper()
+	bench := filepath.Join(t.TempDir(), "two.csv")
+	if err := os.WriteFile(bench, []byte(twoChemicals), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	return []string{"compare", bench, "--target", "turbidity <= 5 NTU", "--price", "alum=" + alum, "--price", "ferric chloride=0.50 EUR/kg", "--freight", "alum=0.05 EUR/kg",
+		"--alkalinity", alkalinity, "--alkalinity-left", "58 mg/L CaCO3", "--alkali", "soda-ash=0.50 EUR/kg", "--disposal", "30 EUR/m3", "--dry-solids", "2 %", "-o", "FILE"}
+}
+
+func compareBook(alum, alkalinity string) func(t *testing.T, file string) {
+	return func(t *testing.T, file string) {
+		t.Helper()
+		by(compareArgs(t, alum, alkalinity)...)(t, file)
+	}
+}
+
+// pairBook compares a pair and a single chemical at given doses of the pair.
+func pairBook(t *testing.T, alum, polymer, removed float64) []byte {
+	t.Helper()
+	eur := func(v float64) quantity.Price { return quantity.Price{Amount: v, Currency: "EUR", Per: "kg"} }
+	part := func(name string, dose float64, b quantity.Basis, share quantity.Fraction, price, freight float64, used, made quantity.Ratio) compare.Part {
+		return compare.Part{Chemical: name, Dose: quantity.Dose{Concentration: quantity.Concentration(dose), Basis: b}, Strength: share, Price: eur(price), Freight: eur(freight), AlkalinityUse: used, SolidsYield: made}
+	}
+	c, err := compare.Make([]compare.Option{
+		{Name: "Tuesday ferric", Outcome: "found", Parts: []compare.Part{part("ferric chloride", 18, quantity.AsFeCl3, 0.4, 0.6, 0.05, 0.93, 0.99)}},
+		{Name: "Tuesday alum", Outcome: "found", Parts: []compare.Part{part("alum", alum, quantity.AsAlum14, 0.485, 0.42, 0.05, 0.505, 0.44), part("polymer", polymer, quantity.AsProduct, 0, 4.8, 0, 0, 1)}},
+	}, compare.Water{Raw: 45, HasRaw: true, Keep: 40, Removed: quantity.Concentration(removed), Alkali: "soda ash", AlkaliPer: 1.07, AlkaliPrice: eur(0.5),
+		Disposal: month.Disposal{DrySolids: 0.02, Price: quantity.Price{Amount: 20, Currency: "EUR", Per: "m3"}}}, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var b bytes.Buffer
+	if err := templates.WriteBook(&b, templates.Compare{Comparison: c}, templates.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// liveCompare are the workbooks of comparisons, as written and after changes: a
+// price and an alkalinity that the program is then run with, and doses.
+//
+// The product of the changed doses is theirs over the strength: 22.5 mg/L of
+// 48.5 % is 46.39 kg in 1000 m3, at 0.42 EUR; 0.35 kg of polymer at 4.80 EUR.
+func liveCompare(t *testing.T) []liveBook {
+	t.Helper()
+	var written bytes.Buffer
+	file := filepath.Join(t.TempDir(), "compare.xlsx")
+	compareBook("0.42 EUR/kg", "60 mg/L CaCO3")(t, file)
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	written.Write(pairBook(t, 18, 0.2, 55))
+	return []liveBook{
+		{name: "compare", formulas: 2 * (3 + 6), write: compareBook("0.42 EUR/kg", "60 mg/L CaCO3"),
+			changes: map[string]any{named(t, data, "Price_1_1"): 0.37, named(t, data, "Raw_alkalinity"): 66.5},
+			anew:    compareBook("0.37 EUR/kg", "66.5 mg/L CaCO3")},
+		{name: "compare-pair", formulas: 3*3 + 2*6, write: saved(func(t *testing.T) []byte { return pairBook(t, 18, 0.2, 55) }),
+			changes: map[string]any{named(t, written.Bytes(), "Dose_1_1"): 22.5, named(t, written.Bytes(), "Dose_1_2"): 0.35, named(t, written.Bytes(), "Removed_mg_L"): 80},
+			expect:  map[string]float64{besideCost(named(t, written.Bytes(), "Cost_1")): 22.5/0.485*0.42 + 0.35*4.8},
+			anew:    saved(func(t *testing.T) []byte { return pairBook(t, 22.5, 0.35, 80) })},
+	}
+}
+
+// besideCost is the cell of the chemicals' cost in the row of a total, "Change it!G30".
+func besideCost(total string) string {
+	i := bytes.IndexByte([]byte(total), '!')
+	return total[:i+1] + "C" + total[i+2:]
+}
