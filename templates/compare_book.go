@@ -161,6 +161,16 @@ func (l *compareSheet) costs() {
 		l.b.Name(fmt.Sprintf("Cost_%d", n+1), l.s.At(l.row, 7))
 		l.row++
 	}
+	var same []string
+	for _, r := range placed[1:] {
+		if r.Same {
+			same = append(same, r.Name)
+		}
+	}
+	if len(same) > 0 {
+		l.s.Put(l.row, 1, book.Cell{Kind: book.Muted, Span: compareWide, Value: fmt.Sprintf("At writing %s could not be told apart from %s: the cost ranges overlap. A small change here does not settle that.", listed(same), placed[0].Name)})
+		l.row++
+	}
 	l.s.Flag(l.s.Block(first, 2, last, 2), fmt.Sprintf(`B%d="least"`, best), book.Good)
 	l.s.Chart(l.row+1, 1, 620, 280, book.Chart{Kind: book.Stacked, Title: "Cost per 1000 m3 as changed above", Alt: "Cost per 1000 m3 of each series by what it is made of", YName: l.Currency, YFormat: "0.00", Series: l.stacks(first, last)})
 	l.row += 17

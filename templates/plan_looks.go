@@ -201,7 +201,11 @@ func (p Plan) cardTable(f dosing.Feed, caption string, classes []doseClass, o Op
 		row := []string{o.Quantity(q, 3)}
 		for _, dose := range doses {
 			rate := dosing.RateFor(dose, q, f.PerLitre)
-			row = append(row, p.cardSetting(f, f.Pump.For(rate), o)+" ("+o.Quantity(rate, 3)+")")
+			cell := p.cardSetting(f, f.Pump.For(rate), o)
+			if len(doses) < 4 || !f.Pump.Calibration.TwoKnobs() { // two knobs leave no room for it
+				cell += " (" + o.Quantity(rate, 3) + ")"
+			}
+			row = append(row, cell)
 		}
 		t.Rows = append(t.Rows, row)
 	}

@@ -84,7 +84,9 @@ func (e *env) budget(name string, f budgetFlags) error {
 	if err != nil {
 		return err
 	}
+	done := e.working("drawing %d months for the range", f.draws)
 	months, err := month.Months(plan, f.months)
+	done()
 	if err != nil {
 		return err
 	}

@@ -317,7 +317,9 @@ func (e *env) clarifySite(name string) error {
 // showCleaning works a cleaning out and shows it; a tank that does not clear, or
 // a stop, ends with exit code 3.
 func (e *env) showCleaning(in dosing.CleaningInput, inputs ...string) error {
+	done := e.working("running the tank")
 	c, err := dosing.Clean(in)
+	done()
 	if err != nil {
 		return err
 	}

@@ -105,11 +105,14 @@ func (f *compareFlags) run(e *env, files []string) error {
 	if facts.Site != nil { // so that pairs are chosen by the site's prices
 		f.pairs.fromSite(*facts.Site, sitePrices(*facts.Site, series))
 	}
+	done := e.working("fitting %d series", len(series))
 	single, surfaces, err := f.pairs.split(series, targets, opt.Scatter)
 	if err != nil {
+		done()
 		return err
 	}
 	results := curve.AnalyseAll(single, targets, opt)
+	done()
 	options, water, more, err := compare.Gather(series, results, surfaces, facts)
 	if err != nil {
 		return err

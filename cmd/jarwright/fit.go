@@ -85,6 +85,7 @@ func (f *fitFlags) analyse(e *env, files []string, forNext bool) (fitted, error)
 		return fitted{}, note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
 			Do("look at what was understood with: jarwright read %s", files[0])
 	}
+	defer e.working("fitting %d series", len(series))()
 	single, surfaces, err := f.pairs.split(series, targets, opt.Scatter)
 	if err != nil {
 		return fitted{}, err

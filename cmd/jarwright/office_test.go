@@ -299,7 +299,7 @@ func liveBooks(t *testing.T) []liveBook {
 			write: by("new", "bench", "FILE", "--jars", "24", "--flotation", "--readings", "turbidity,tss,ph,alkalinity", "--repeats", "3", "--paper", "letter")},
 		liveBudget(t),
 	}
-	return append(books, liveCompare(t)...)
+	return append(append(books, liveCompare(t)...), liveClarify(t)...)
 }
 
 // planBook plans one feed of liquid alum from a diluted stock.

@@ -1,0 +1,40 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"time"
+)
+
+// working tells on a terminal what takes longer than a second, until the function
+// that it gives is called; that takes the line away again. Where stderr is no
+// terminal, or with -q, nothing is told.
+func (e *env) working(format string, args ...any) (done func()) {
+	if !e.ErrTerminal || e.flags.quiet {
+		return func() {}
+	}
+	return progress(e.Err, fmt.Sprintf(format, args...), time.Second)
+}
+
+// progress writes a line after every step of time, over the one before.
+func progress(w io.Writer, what string, step time.Duration) (done func()) {
+	stop, stopped := make(chan struct{}), make(chan struct{})
+	go func() {
+		defer close(stopped)
+		tick := time.NewTicker(step)
+		defer tick.Stop()
+		const back = "\r\x1b[K" // to the start of the line, which is cleared
+		for n := 1; ; n++ {
+			select {
+			case <-stop:
+				if n > 1 {
+					fmt.Fprint(w, back)
+				}
+				return
+			case <-tick.C:
+				fmt.Fprintf(w, "%s%s … %d s", back, what, int((time.Duration(n) * step).Seconds()))
+			}
+		}
+	}()
+	return func() { close(stop); <-stopped }
+}

@@ -1,0 +1,45 @@
+package main
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+	"time"
+)
+
+// line is a writer that says when something has been written.
+type line struct {
+	bytes.Buffer
+	wrote chan struct{}
+}
+
+func (l *line) Write(p []byte) (int, error) {
+	n, err := l.Buffer.Write(p)
+	select {
+	case l.wrote <- struct{}{}:
+	default:
+	}
+	return n, err
+}
+
+// TestProgress: what takes long is told, and the line is gone when it is done;
+// what is quick, not on a terminal, or asked to be quiet writes nothing.
+func TestProgress(t *testing.T) {
+	l := &line{wrote: make(chan struct{}, 1)}
+	done := progress(l, "fitting 3 series", time.Millisecond)
+	<-l.wrote
+	done()
+	if s := l.String(); !strings.HasPrefix(s, "\r\x1b[Kfitting 3 series … 0 s") || !strings.HasSuffix(s, "\r\x1b[K") {
+		t.Errorf("%q", s)
+	}
+	for name, e := range map[string]*env{
+		"quick":       {streams: streams{Err: &bytes.Buffer{}, ErrTerminal: true}},
+		"no terminal": {streams: streams{Err: &bytes.Buffer{}}},
+		"quiet":       {streams: streams{Err: &bytes.Buffer{}, ErrTerminal: true}, flags: outputFlags{quiet: true}},
+	} {
+		e.working("fitting")()
+		if s := e.Err.(*bytes.Buffer).String(); s != "" {
+			t.Errorf("%s: %q", name, s)
+		}
+	}
+}
