@@ -248,3 +248,33 @@ func TestTones(t *testing.T) {
 		t.Error("lesser text looks like text")
 	}
 }
+
+// A column says its value by its length, so the axis begins at zero; a chart of
+// lines, one whose columns go below zero, and one that asks otherwise keep their own.
+func TestColumnsStandOnZero(t *testing.T) {
+	chart := func(kind ChartKind, ymin *float64, values ...float64) string {
+		b := New(Meta{Title: "t"})
+		s := b.Sheet("S")
+		for i, v := range values {
+			s.Put(i+1, 1, Num(v, "0"))
+			s.Put(i+1, 2, Num(v, "0"))
+		}
+		return Chart{Kind: kind, YMin: ymin, Series: []Series{{Name: "a", X: s.Block(1, 1, len(values), 1), Y: s.Block(1, 2, len(values), 2)}}}.xml()
+	}
+	five := 5.0
+	for _, c := range []struct {
+		name string
+		xml  string
+		want string
+		has  bool
+	}{
+		{"columns", chart(Columns, nil, 205, 240), `<c:min val="0"/>`, true},
+		{"columns below zero", chart(Columns, nil, -3, 4), `<c:min val=`, false},
+		{"columns from five", chart(Columns, &five, 205, 240), `<c:min val="5"/>`, true},
+		{"points", chart(Scatter, nil, 205, 240), `<c:min val=`, false},
+	} {
+		if strings.Contains(c.xml, c.want) != c.has {
+			t.Errorf("%s: %s in the chart: %v, want %v", c.name, c.want, !c.has, c.has)
+		}
+	}
+}

@@ -183,10 +183,30 @@ func (c Chart) valueAxis(b *strings.Builder) {
 	if c.Kind != Scatter {
 		between = "between"
 	}
-	b.WriteString(`<c:valAx><c:axId val="1002"/>` + scaling(c.LogY, c.YMin, c.YMax) + `<c:delete val="0"/><c:axPos val="l"/>` +
+	b.WriteString(`<c:valAx><c:axId val="1002"/>` + scaling(c.LogY, c.least(), c.YMax) + `<c:delete val="0"/><c:axPos val="l"/>` +
 		`<c:majorGridlines><c:spPr><a:ln w="6350"><a:solidFill><a:srgbClr val="` + draw.Rule[1:] + `"/></a:solidFill></a:ln></c:spPr></c:majorGridlines>` +
 		axisTitle(c.YName, true) + numFmt(c.YFormat) + `<c:majorTickMark val="out"/><c:minorTickMark val="none"/><c:tickLblPos val="low"/>` + axisLine() + bodyText(900) +
 		`<c:crossAx val="1001"/><c:crosses val="min"/><c:crossBetween val="` + between + `"/></c:valAx>`)
+}
+
+// least is where the value axis begins: as asked for, else at zero where columns
+// stand on it, because the length of a column is what it says. Columns that go
+// below zero leave the choice to the spreadsheet program.
+func (c Chart) least() *float64 {
+	if c.YMin != nil || c.Kind == Scatter || c.LogY {
+		return c.YMin
+	}
+	for _, s := range c.Series {
+		if s.Y.Sheet == nil {
+			continue
+		}
+		for _, v := range s.Y.numbers() {
+			if v < 0 {
+				return nil
+			}
+		}
+	}
+	return new(float64)
 }
 
 func (c Chart) columns(b *strings.Builder) {
