@@ -210,6 +210,7 @@ func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
 		}
 	}
 	f.fromSentence(&x, all)
+	f.fromTitle(&x, all)
 	if x.colName == "" && !x.byName && x.rowName != "" && x.reading != "" && f.counting(x) {
 		x.colName = "rep"
 		return x, true
@@ -226,6 +227,29 @@ func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
 	}
 	x.sure = true
 	return x, true
+}
+
+// fromTitle takes the chemical of the doses, and the unit of the reading, from the
+// headings where the axes do not give them: "Settled turbidity, NTU, alum".
+func (f *finder) fromTitle(x *crosstab, lines []string) {
+	chem := ""
+	for _, s := range lines {
+		if c := f.heading(s).chem; c != "" && c != f.heading(x.colName).chem {
+			if chem != "" && chem != c {
+				return
+			}
+			chem = c
+		}
+		for _, part := range splitAxes(s) {
+			u, ok := words().onlyUnit(part)
+			if ok && x.reading != "" && !f.heading(x.reading).unit.known() && keyOfUnit(u) == f.heading(x.reading).reading {
+				x.reading += " (" + u.name + ")"
+			}
+		}
+	}
+	if h := f.heading(x.rowName); chem != "" && x.rowName != "" && h.chem == "" && h.metal == "" {
+		x.rowName = chem + " " + x.rowName
+	}
 }
 
 // counting reports a top axis of 1, 2, 3 …, which numbers repeats.

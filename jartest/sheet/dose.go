@@ -16,6 +16,8 @@ type doseUnit struct {
 	stock   float64 // mg/L
 	jar     float64 // L
 	litres  float64 // L for one unit of the column
+	// columns that give strength or jar volume where they differ from jar to jar
+	stockBy, jarBy *field
 }
 
 // atomic masses for doses in mmol of metal (IUPAC standard atomic weights).
@@ -97,7 +99,8 @@ func (m *maker) cellsHaveUnits(f field) bool {
 		v := parseValue(m.t.v.at(d.r, f.c), m.b.dec(m.t))
 		if v.ok() {
 			n++
-			if v.unit.known() {
+			_, beside := m.unitBeside(d, f)
+			if v.unit.known() || beside {
 				with++
 			}
 		}
@@ -171,6 +174,11 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	} else if vol, ok := m.jarVolume(); ok {
 		out.jar = vol
 	}
+	if out.jar == 0 {
+		if i, x, ok := m.varying(asVolume, ""); ok && b.opt.JarVolume == 0 {
+			out.jarBy, out.jar = &m.fs[i], x
+		}
+	}
 	asked := m.strength(k, f, chem, &out)
 	var need []string
 	if out.stock == 0 && !asked {
@@ -214,6 +222,10 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		out.stock = x.value
 		return false
 	}
+	if i, x, ok := m.varying(asStrength, f.chem); ok {
+		out.stockBy, out.stock = &m.fs[i], x
+		return false
+	}
 	for _, o := range m.fs {
 		if o.role == asStrength && (o.head.chem == "" || o.head.chem == f.chem) {
 			if v := parseValue(m.t.v.at(m.rows[0].r, o.c), b.dec(m.t)); v.ok() {
@@ -233,6 +245,10 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	}
 	if x, ok := b.look(m.t, factStock, chem); ok && !saysNeat {
 		out.stock = x.value
+		if n, at, ok := m.dilution(f, chem); ok {
+			b.say(note.Caution, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a stock of %s; the strength is taken to be that of what was dosed", trimFloat(n), quantity.Concentration(x.value)).
+				do(b, `if not, state the strength of what was dosed with --stock "…"`)
+		}
 		level := note.Info
 		remark := ""
 		if !x.sure {
@@ -241,7 +257,8 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
 		return false
 	}
-	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || micro || f.head.unit.dim == "volper") {
+	_, _, diluted := m.dilution(f, chem)
+	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || diluted || micro || f.head.unit.dim == "volper") {
 		b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
 		m.neat(k, f, x.value, out)
 		return false
@@ -256,8 +273,24 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	return saysNeat
 }
 
+// dilution finds that the liquid dosed is a dilution of the product, one part in so many.
+func (m *maker) dilution(f field, chem string) (float64, note.Place, bool) {
+	if n, ok := dilutionIn(f.head.text); ok {
+		return n, f.place, true
+	}
+	if x, ok := m.b.look(m.t, factDilution, chem); ok {
+		return x.value, x.at, true
+	}
+	return 0, note.Place{}, false
+}
+
 func (m *maker) neat(k int, f field, density float64, out *doseUnit) {
 	out.stock = density * 1e6
+	if n, at, ok := m.dilution(f, m.s.Chemicals[k].Name); ok {
+		out.stock /= n
+		m.b.say(note.Caution, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s of product", trimFloat(n), quantity.Concentration(out.stock)).
+			do(m.b, `if it is 1 part to so many of water, state the strength with --stock "…"`)
+	}
 	if m.s.Chemicals[k].Basis == quantity.NotStated {
 		m.s.Chemicals[k].Basis = quantity.AsProduct
 		m.b.say(note.Info, "basis", f.place, "the dose is mg/L of product as supplied (volume times density)")
@@ -350,9 +383,22 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 	if v.approx || v.doubt != "" {
 		b.say(note.Caution, "marked-value", at, "dose %q is read as %s", v.text, trimFloat(v.num))
 	}
+	if !v.unit.known() && (!f.head.unit.known() || f.head.unit.dim == "nounit") {
+		if beside, ok := m.unitBeside(d, f); ok {
+			v.unit = beside
+		}
+	}
 	mg, ok := m.doseOf(f, u, v, at)
 	if !ok {
 		return jd, false
+	}
+	if v.unit.dim != "conc" && (u.stockBy != nil || u.jarBy != nil) && v.num != 0 {
+		own, ok := m.ownFactor(d, u)
+		if !ok {
+			b.say(note.Error, "stock-data-missing", at, "the stock strength or jar volume of this jar is missing or unclear").do(b, "fill in the cell")
+			return jd, false
+		}
+		mg *= own
 	}
 	if mg > 5000 && mg <= 1e5 {
 		b.say(note.Caution, "very-high-dose", f.place, "doses in column %q go beyond 5 g/L of water", f.head.text).do(b, "check the unit and the stock")
@@ -388,6 +434,69 @@ func (m *maker) doseOf(f field, u doseUnit, v value, at note.Place) (float64, bo
 	}
 	m.b.say(note.Error, "dose-unit", at, "dose %q is in %s, which does not fit the column", v.text, v.unit.name).do(m.b, "correct the cell")
 	return 0, false
+}
+
+// varying finds a column that gives the stock strength (mg/L) or jar volume (L) of
+// each jar, where they differ, with its first value.
+func (m *maker) varying(as role, chem string) (int, float64, bool) {
+	for i, o := range m.fs {
+		if o.role != as || m.b.constant(m.t, o.c) || as == asStrength && o.head.chem != "" && o.head.chem != chem {
+			continue
+		}
+		for _, d := range m.rows {
+			if x, ok := m.perJar(d, o); ok {
+				m.b.say(note.Info, "differs-by-jar", o.place, "column %q differs from jar to jar, and each jar is worked out with its own", o.head.text)
+				return i, x, true
+			}
+		}
+	}
+	return 0, 0, false
+}
+
+// perJar reads the stock strength (mg/L) or jar volume (L) of one jar.
+func (m *maker) perJar(d dataRow, o field) (float64, bool) {
+	v := parseValue(m.t.v.at(d.r, o.c), m.b.dec(m.t))
+	if !v.ok() || v.num <= 0 {
+		return 0, false
+	}
+	if !v.unit.known() {
+		v.unit = o.head.unit
+	}
+	if o.role == asVolume {
+		return v.num * v.unit.factor, v.unit.dim == "volume"
+	}
+	return stockStrength(v)
+}
+
+// ownFactor corrects a dose worked out with the first jar's stock and volume for
+// those of this jar.
+func (m *maker) ownFactor(d dataRow, u doseUnit) (float64, bool) {
+	factor := 1.0
+	if u.stockBy != nil {
+		x, ok := m.perJar(d, *u.stockBy)
+		if !ok {
+			return 0, false
+		}
+		factor *= x / u.stock
+	}
+	if u.jarBy != nil {
+		x, ok := m.perJar(d, *u.jarBy)
+		if !ok {
+			return 0, false
+		}
+		factor *= u.jar / x
+	}
+	return factor, true
+}
+
+// unitBeside gives the unit that a column right of the dose states for one jar.
+func (m *maker) unitBeside(d dataRow, f field) (unit, bool) {
+	for _, o := range m.fs {
+		if o.role == asUnit && o.c == f.c+1 {
+			return words().onlyUnit(m.t.v.at(d.r, o.c).text)
+		}
+	}
+	return unit{}, false
 }
 
 // fromStock gives the dose out of the paired column of stock volumes.

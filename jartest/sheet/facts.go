@@ -31,6 +31,8 @@ const (
 	factPH    // pH held in all jars
 	factBasis // what doses count
 	factName  // what the test is called
+	// factDilution says that what is dosed was diluted, one part in so many
+	factDilution
 )
 
 type fact struct {
@@ -53,17 +55,35 @@ type fact struct {
 var (
 	basisKey = regexp.MustCompile(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
 	// loneNumber is a number that is no part of a formula such as CaCO3.
-	loneNumber = regexp.MustCompile(`(?:^|[\s:=~<>])(\d[\d.,]*)`)
-	doseAs     = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
-	partSign   = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
-	colonKey   = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
-	perMlText  = regexp.MustCompile(`1(?:[.,]0+)? ?ml\b[^0-9=]{0,25}(?:=|->|→|gives|adds|equals|is|entspricht|equivale a|~)\s*(\d[\d.,]*)\s*(mg/l|ppm|g/m3)`)
-	ndText     = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
-	overText   = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
-	dashText   = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
-	meanN      = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
-	massIn     = regexp.MustCompile(`(\d[\d.,]*) ?(g|mg|ml|kg)\b[^0-9]{0,40}\b(?:in|to|made up to|into|en|dans|ad)\b[^0-9]{0,20}(\d[\d.,]*)? ?(ml|l|litres?|liters?)\b`)
+	loneNumber   = regexp.MustCompile(`(?:^|[\s:=~<>])(\d[\d.,]*)`)
+	doseAs       = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
+	partSign     = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
+	colonKey     = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
+	perMlText    = regexp.MustCompile(`1(?:[.,]0+)? ?ml\b[^0-9=]{0,25}(?:\b(?:in|into|to|per|en|em|dans|auf) ?\d[\d.]* ?(?:ml|l|litres?|liters?)\b[^0-9=]{0,15})?(?:=|->|→|gives|adds|equals|is|entspricht|equivale a|~)\s*(\d[\d.,]*)\s*(mg/l|ppm|g/m3)`)
+	ndText       = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
+	overText     = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
+	dashText     = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
+	dilutionWord = regexp.MustCompile(`dilut|verdunn|dilu[ci]|diluad|diluee|encer|dicairkan|pha loang|稀释|稀釋|เจือจาง`)
+	dilutionPart = regexp.MustCompile(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan)`)
+	meanN        = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
+	massIn       = regexp.MustCompile(`(\d[\d.,]*) ?(g|mg|ml|kg)\b[^0-9]{0,40}\b(?:in|to|made up to|into|en|dans|ad)\b[^0-9]{0,20}(\d[\d.,]*)? ?(ml|l|litres?|liters?)\b`)
 )
+
+// dilutionIn reads "1:100 dilution", "diluted 1 in 100", "100-fold dilution".
+func dilutionIn(text string) (float64, bool) {
+	f := fold(text)
+	if !dilutionWord.MatchString(f) {
+		return 0, false
+	}
+	for _, m := range dilutionPart.FindAllStringSubmatch(f, -1) {
+		for _, n := range m[1:] {
+			if x, err := strconv.ParseFloat(n, 64); err == nil && x > 1 {
+				return x, true
+			}
+		}
+	}
+	return 0, false
+}
 
 // readFacts collects the facts of a grid outside its tables.
 func (b *bench) readFacts(g *grid, tables []*table) {
@@ -121,6 +141,15 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 		}
 		b.facts = append(b.facts, d)
 		return
+	}
+	about := text
+	if next := v.at(r, c+1); next.kind == textual && !in(r, c+1) {
+		about += " " + next.text
+	}
+	if n, ok := dilutionIn(about); ok {
+		d := base
+		d.kind, d.value = factDilution, n
+		b.facts = append(b.facts, d)
 	}
 	if m := perMlText.FindStringSubmatch(canonUnit(f)); m != nil {
 		if x := numeral(m[1], dec); x.ok() {

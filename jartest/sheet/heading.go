@@ -17,7 +17,7 @@ type heading struct {
 	jar, dose, stock, neat, chemical, replicate, test, note, date, clock, speed bool
 	unitColumn, parameter, value, target, qualifier, old                        bool
 	volume, strength, density, recycle, product, all, operator, next            bool
-	removal, logRemoval, filtered, control, raw, summary                        bool
+	removal, logRemoval, filtered, control, raw, summary, chosen                bool
 
 	reading jartest.Key
 	chem    string // canonical name of a chemical
@@ -208,6 +208,8 @@ func (h *heading) add(x hit) {
 			h.raw = true
 		case "summary":
 			h.summary = true
+		case "chosen":
+			h.chosen = true
 		}
 	case "meta":
 		h.addMeta(name)

@@ -4,6 +4,8 @@ import (
 	"sort"
 	"strings"
 
+	"jarwright/jartest"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -65,6 +67,36 @@ func (b *bench) doseText(s string, dec decimals) (labelDose, bool) {
 // splitPlus parts a label at "+", "&" and "and".
 func splitPlus(s string) []string {
 	return strings.FieldsFunc(strings.NewReplacer(" and ", "+", " & ", "+", " with ", " ", " then ", "+").Replace(" "+s), func(r rune) bool { return r == '+' || r == ';' })
+}
+
+// sectionDoses gives the jars under a line such as "Polymer 0.2 mg/L" that dose too.
+func (m *maker) sectionDoses() {
+	if len(m.rows) == 0 || m.rows[0].section == "" || len(m.s.Jars) == 0 {
+		return
+	}
+	for _, d := range m.rows[1:] {
+		if d.section != m.rows[0].section {
+			return
+		}
+	}
+	for _, a := range m.b.dosesInLabel(m.rows[0].section, m.b.dec(m.t)) {
+		h := readHeading(m.rows[0].section)
+		known := h.chem == "" || h.reading != "" || h.raw || h.stock || h.strength || h.removal
+		for _, c := range m.s.Chemicals {
+			known = known || c.Name == a.chem
+		}
+		if known {
+			continue
+		}
+		at := m.t.v.placeAt(m.rows[0].r-1, m.t.c0)
+		m.s.Chemicals = append(m.s.Chemicals, jartest.Chemical{Name: a.chem, Basis: a.basis})
+		for i := range m.s.Jars {
+			m.s.Jars[i].Doses = append(m.s.Jars[i].Doses, jartest.JarDose{Concentration: a.dose, Known: true, At: at})
+			m.s.Jars[i].Control = m.s.Jars[i].Control && a.dose == 0
+		}
+		m.b.say(note.Caution, "fixed-dose", at, "the jars under %q are taken to have got %s mg/L of %s each; is that right?", clip(m.rows[0].section), trimFloat(float64(a.dose)), a.chem).
+			do(m.b, "give it a column of its own if it differs between jars")
+	}
 }
 
 func sortStrings(s []string) { sort.Strings(s) }

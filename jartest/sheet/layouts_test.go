@@ -186,6 +186,9 @@ func direct(t *testing.T, book *excelize.File, line string) {
 		err = book.SetRowVisible(p[1], n, false)
 	case "hide-column":
 		err = book.SetColVisible(p[1], p[2], false)
+	case "count-from-1904":
+		yes := true
+		err = book.SetWorkbookProps(&excelize.WorkbookPropsOptions{Date1904: &yes})
 	case "hide-sheet":
 		err = book.SetSheetVisible(p[1], false)
 	case "formula":

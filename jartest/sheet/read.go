@@ -104,8 +104,23 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	}
 	series := b.assemble()
 	series = b.dropCopies(series)
+	b.unlooked(series)
 	b.finish(name, series)
 	return Result{Series: series, Notes: b.notes}, nil
+}
+
+// unlooked warns where jars stand on a sheet that was too large to look at cell by
+// cell: percent formats, dates, formulas without a value and error cells were not seen.
+func (b *bench) unlooked(series []jartest.Series) {
+	for _, g := range b.grids {
+		for _, s := range series {
+			if g.bare && s.Place.Sheet == g.sheet {
+				b.say(note.Caution, "large-sheet", note.Place{File: g.file, Sheet: g.sheet}, "sheet %q has so many cells that number formats and formulas were not looked at; a percent format, a date or a formula without a value can be missed", g.sheet).
+					do(b, "move the jars to a sheet of their own")
+				break
+			}
+		}
+	}
 }
 
 // selectGrids keeps the sheets and cells that are asked for, and leaves hidden ones out.

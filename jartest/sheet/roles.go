@@ -72,6 +72,7 @@ func (b *bench) classify(t *table) []field {
 	}
 	b.override(t, fs)
 	b.readingFromTitle(t, fs)
+	b.readingFromHead(t, fs)
 	b.nameRoles(t, fs)
 	b.doseRoles(t, fs)
 	b.statRoles(t, fs)
@@ -111,6 +112,32 @@ func (b *bench) readingFromTitle(t *table, fs []field) {
 		}
 		f.head.reading, f.head.unit, f.head.removal, f.head.jar = h.reading, h.unit, h.removal, false
 		b.say(note.Info, "reading-from-title", t.titleAt, "the title %q says what the columns hold", clip(t.title))
+	}
+}
+
+// readingFromHead gives the reading named by a heading without figures, "Turbidity
+// (NTU)", to the lines of repeats under it, "rep 1" and "rep 2". Only jars across a
+// sheet have such lines.
+func (b *bench) readingFromHead(t *table, fs []field) {
+	if !t.v.turned {
+		return
+	}
+	for i := 0; i < len(fs); i++ {
+		over := fs[i].head
+		if over.reading == "" || fs[i].numbers+fs[i].texts > 0 {
+			continue
+		}
+		for k := i + 1; k < len(fs); k++ {
+			f := &fs[k]
+			h := f.head
+			bare := h.rest == "" || numberIn.FindString(h.rest) == h.rest
+			if f.numbers == 0 || h.reading != "" || h.doseLike() || h.unit.known() || !bare || !(h.replicate || h.index != "" || h.number || h.stat != "") {
+				break
+			}
+			f.head.reading, f.head.unit, f.head.replicate, f.head.jar = over.reading, over.unit, false, false
+			f.head.text = over.text + ", " + h.text
+			b.say(note.Info, "reading-from-heading", f.place, "line %q is taken for a repeat under %q", h.text, over.text)
+		}
 	}
 }
 
@@ -205,7 +232,7 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role = asUnit
 		case h.volume && h.unit.dim == "volume" && !h.dose && !h.stock && h.chem == "" && h.reading == "":
 			f.role = asVolume
-		case (h.stock || h.strength && (h.unit.factor >= 1000 || h.unit.dim == "percent")) && !h.dose && h.reading == "" && (h.unit.dim == "conc" || h.unit.dim == "percent") && b.constant(t, f.c):
+		case (h.stock || h.strength && (h.unit.factor >= 1000 || h.unit.dim == "percent")) && !h.dose && h.reading == "" && (h.unit.dim == "conc" || h.unit.dim == "percent") && (b.constant(t, f.c) || h.strength && (h.unit.factor >= 1000 || h.unit.dim == "percent")):
 			f.role = asStrength
 		case h.target && h.reading != jartest.PH && !h.dose && h.chem == "":
 			f.role = asTarget

@@ -18,6 +18,9 @@ func (b *bench) assemble() []jartest.Series {
 	for _, t := range b.tables {
 		fs := b.classify(t)
 		b.byTable[t] = fs
+		if b.chosenDoses(fs) {
+			continue
+		}
 		dose, reading, jar := false, false, false
 		for _, f := range fs {
 			dose = dose || (f.role == asDose || f.role == asStock) && f.numbers > 0
@@ -33,6 +36,7 @@ func (b *bench) assemble() []jartest.Series {
 			results = append(results, t)
 		}
 	}
+	full = b.withoutRecords(full)
 	var out []jartest.Series
 	for _, t := range full {
 		out = append(out, b.fromTable(t)...)
@@ -40,6 +44,72 @@ func (b *bench) assemble() []jartest.Series {
 	out = append(out, b.join(plans, results, len(full) > 0)...)
 	b.comparePlans(plans, full)
 	return out
+}
+
+// chosenDoses leaves out dose columns that give the outcome of a test ("best
+// dose"), and reports a table that has no other: the summary of several tests.
+func (b *bench) chosenDoses(fs []field) bool {
+	var chosen []int
+	others := 0
+	for i, f := range fs {
+		switch {
+		case f.role != asDose && f.role != asStock:
+		case f.head.chosen:
+			chosen = append(chosen, i)
+		default:
+			others++
+		}
+	}
+	for _, i := range chosen {
+		if others == 0 {
+			b.say(note.Caution, "summary-table", fs[i].place, "column %q gives the dose chosen in each test, not the doses of jars; the table was left out", fs[i].head.text).
+				do(b, `if its rows are jars, say so with --column "%s=dose mg/L"`, fs[i].head.text)
+			continue
+		}
+		fs[i].role = asIgnored
+		b.say(note.Info, "column-left-out", fs[i].place, "column %q was left out because of its heading", fs[i].head.text)
+	}
+	return len(chosen) > 0 && others == 0
+}
+
+// withoutRecords leaves out, where there are tables of jars, those that record a
+// plant or the means of many tests: doses that are means, or a date for every line
+// and no jars.
+func (b *bench) withoutRecords(full []*table) []*table {
+	var jars, records []*table
+	for _, t := range full {
+		if b.isRecord(t) {
+			records = append(records, t)
+		} else {
+			jars = append(jars, t)
+		}
+	}
+	if len(jars) == 0 {
+		return full
+	}
+	for _, t := range records {
+		b.say(note.Caution, "record-table", b.firstPlace(t), "the table %s has means or a date for every line and no jars; it is taken for a record, not for a jar test, and was left out", t.rangeName()).
+			do(b, "point at it with --sheet and --range if its lines are jars")
+	}
+	return jars
+}
+
+func (b *bench) isRecord(t *table) bool {
+	doses, means, dated := 0, 0, false
+	for _, f := range b.byTable[t] {
+		switch {
+		case f.role == asJar && f.head.jar:
+			return false
+		case f.role == asDose || f.role == asStock:
+			doses++
+			if readHeading(strings.Join(f.parts, " ")).stat == "mean" {
+				means++
+			}
+		case f.head.date && len(t.rows) >= 4 && b.distinct(t, f.c):
+			dated = true
+		}
+	}
+	return doses > 0 && (means == doses || dated)
 }
 
 // dataRow is one jar in the making.
@@ -704,6 +774,7 @@ func (b *bench) series(t *table, p part, rows []dataRow) []jartest.Series {
 		return nil
 	}
 	m.rawWater()
+	m.sectionDoses()
 	m.fixed()
 	m.sweep()
 	m.duplicates()

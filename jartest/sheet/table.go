@@ -228,7 +228,7 @@ func (f *finder) tableAt(r, c0, c1 int) *table {
 	// A row further down that names more is the main header; this one is then its group row.
 	for k := r + 1; k < first; k++ {
 		n := 0
-		for c := c0; c <= c1; c++ {
+		for c := c0; c <= c1 || !f.v.at(k, c).blank(); c++ {
 			if x := f.v.at(k, c); x.kind == textual && f.heading(x.text).strong() {
 				n++
 			}
@@ -258,7 +258,7 @@ func (f *finder) tableAt(r, c0, c1 int) *table {
 // sectionRows finds lines such as "Alum" between the header and the first jar:
 // one text in the first column, where a heading stands above it.
 func (f *finder) sectionRows(t *table) {
-	if f.v.turned || t.c1-t.c0 < 2 {
+	if f.v.turned {
 		return
 	}
 	for r := t.head + 1; r < t.first; r++ {
@@ -271,6 +271,9 @@ func (f *finder) sectionRows(t *table) {
 		x := f.v.at(r, t.c0)
 		if n != 1 || x.kind != textual || f.v.at(t.head, t.c0).blank() {
 			continue
+		}
+		if h := f.heading(x.text); t.c1-t.c0 < 2 && !(h.amount && h.chem != "") {
+			continue // under two headings only a dose is surely no part of them
 		}
 		if _, ok := words().onlyUnit(x.text); ok || f.heading(x.text).jar {
 			continue
@@ -345,6 +348,8 @@ func (f *finder) groupRows(r, c0, c1 int) int {
 		}
 		first := f.v.at(k, c0)
 		keyed := !first.blank() && (strings.HasSuffix(first.text, ":") || f.heading(first.text).isMetaKey()) && !f.v.at(k, c0+1).blank()
+		// "Coagulant | alum" above "Jar | Dose | Turbidity" is a fact.
+		keyed = keyed || n == 2 && c1-c0 >= 2 && !wide && !first.blank() && !f.v.at(k, c0+1).blank() && f.heading(f.v.at(r, c0).text).jar && !f.heading(first.text).jar
 		if n == 0 || keyed || !right || !(wide || n >= 2 || known) {
 			return top
 		}

@@ -243,11 +243,19 @@ func (v *vocabulary) onlyUnit(s string) (unit, bool) {
 func numberBefore(s string, at int) (string, bool) {
 	n := strings.TrimRight(s[:at], " ")
 	start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
-	if start >= len(n) || digits(n[start:]) == 0 {
+	if start >= len(n) || digits(n[start:]) == 0 || n[len(n)-1] == ',' { // "Turbidity 1, NTU" is no amount
 		return "", false
 	}
 	if r, _ := utf8.DecodeLastRuneInString(n[:start]); start > 0 && unicode.IsLetter(r) && !spaceless(r) {
 		return "", false
 	}
+	if n[start:] == "000" { // 10 000
+		if m := groupsBefore.FindStringSubmatch(n[:start]); m != nil {
+			return strings.ReplaceAll(m[1], " ", "") + "000", true
+		}
+	}
 	return strings.Trim(n[start:], ".,"), true
 }
+
+// groupsBefore is what stands before the last group of a number written 10 000.
+var groupsBefore = regexp.MustCompile(`(?:^|[^0-9.,])(\d{1,3} (?:\d{3} )*)$`)

@@ -37,6 +37,10 @@ func readWorkbook(name string, data []byte) ([]*grid, note.List) {
 	defer f.Close()
 	var out []*grid
 	var notes note.List
+	epoch1904 := false
+	if p, err := f.GetWorkbookProps(); err == nil && p.Date1904 != nil {
+		epoch1904 = *p.Date1904
+	}
 	for _, s := range f.GetSheetList() {
 		g := &grid{file: name, sheet: s, hiddenRow: map[int]bool{}, hiddenCol: map[int]bool{}}
 		if visible, err := f.GetSheetVisible(s); err == nil {
@@ -53,12 +57,31 @@ func readWorkbook(name string, data []byte) ([]*grid, note.List) {
 		if promising(g) {
 			addDetail(f, g)
 		}
+		if epoch1904 {
+			shiftDates(g)
+		}
 		out = append(out, g)
 	}
 	if len(out) == 0 && len(notes) == 0 {
 		notes.Add(note.Fault("no-sheets", "there is no worksheet in the file, only charts").At(note.Place{File: name}))
 	}
 	return out, notes
+}
+
+// days1904 is how many days the dates of a workbook that counts from 1904 lie
+// behind those of one that counts from 1900 (ECMA-376 part 1, 18.17.4.1, from memory).
+const days1904 = 1462
+
+// shiftDates turns the dates of a workbook that counts from 1904 into the usual count.
+func shiftDates(g *grid) {
+	for r := range g.rows {
+		for c := range g.rows[r] {
+			if x := &g.rows[r][c]; x.date && x.kind == numeric {
+				x.num += days1904
+				x.text = trimFloat(x.num)
+			}
+		}
+	}
 }
 
 func workbookFault(name string, err error) note.Note {
