@@ -100,9 +100,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		around.Water.Turbidity = caution.Some(lowestDosed(r, in.Products))
 	}
 	f := caution.Review(around)
-	for _, n := range f.Notes {
-		if !ownCheck[n.Code] {
-			said = append(said, caution.Said{Note: n})
+	for _, s := range f.Said {
+		if !ownCheck[s.Code] {
+			said = append(said, s)
 		}
 	}
 	said = append(said, c.waterNotes()...)

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"bytes"
+	"jarwright/jartest/note"
 	"math"
 	"strings"
 	"testing"
@@ -104,6 +105,21 @@ func TestCleaningStops(t *testing.T) {
 	})
 	if c.Stopped {
 		t.Errorf("a measured capture of 95 %%: %v", c.Notes)
+	}
+}
+
+// TestCleaningSaysHowToAcceptOnce: a stop tells once where it may be accepted,
+// whether the review or the run itself found it.
+func TestCleaningSaysHowToAcceptOnce(t *testing.T) {
+	c := cleaned(t, func(v site.Values) { v["Water"][0]["alkalinity"] = "15 mg/L CaCO3" })
+	stops := c.Notes.Only(note.Stop)
+	if len(stops) < 2 {
+		t.Fatalf("alkalinity of 15 mg/L, yet %v", c.Notes)
+	}
+	for _, n := range stops {
+		if strings.Count(n.Remedy, "in the sheet Accepted") != 1 {
+			t.Errorf("%s: %s", n.Code, n.Remedy)
+		}
 	}
 }
 

@@ -10,6 +10,9 @@ import (
 
 // Findings are what a review found.
 type Findings struct {
+	// Said is everything said with the chemical it is about, before acceptances
+	// were held against it: for callers that add to it and accept the whole.
+	Said []Said
 	// Notes are about this water and these doses, gravest first.
 	Notes note.List
 	// Handling are about the chemicals that are kept here.
