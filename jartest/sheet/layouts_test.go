@@ -321,3 +321,33 @@ func shortReading(x jartest.Reading) string {
 	}
 	return s
 }
+
+// A sheet too large to be looked at cell by cell says so: its percent formats and
+// formulas are not seen.
+func TestLargeSheetSaysSo(t *testing.T) {
+	book := excelize.NewFile()
+	for i, row := range [][]any{{"Alum (mg/L)", "Turbidity (NTU)"}, {10, 20}, {20, 8}, {30, 4}} {
+		if err := book.SetSheetRow("Sheet1", "A"+strconv.Itoa(i+1), &row); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for r := 10; r < 10+detailCells/12; r++ {
+		if err := book.SetSheetRow("Sheet1", "E"+strconv.Itoa(r), &[]any{1, 2, 3, 4, 5, 6, 7, 8}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	buf, err := book.WriteToBuffer()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := Read("large.xlsx", bytes.NewReader(buf.Bytes()), Options{})
+	if err != nil || len(r.Series) != 1 || len(r.Series[0].Jars) != 3 {
+		t.Fatalf("%d series, %v", len(r.Series), err)
+	}
+	for _, n := range r.Notes.Only(note.Caution) {
+		if n.Code == "large-sheet" {
+			return
+		}
+	}
+	t.Errorf("no caution about the size: %v", r.Notes)
+}

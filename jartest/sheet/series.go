@@ -144,7 +144,72 @@ func (b *bench) fromTable(t *table) []jartest.Series {
 			}
 		}
 	}
+	return b.sameJars(t, out)
+}
+
+// sameJars joins series of one table that a column of chemicals has parted, though
+// they are the same jars: a line for each chemical that a jar got, with its readings
+// repeated or given once.
+func (b *bench) sameJars(t *table, all []jartest.Series) []jartest.Series {
+	var out []jartest.Series
+	for _, s := range all {
+		joined := false
+		for i := range out {
+			if !oneJarEach(out[i], s) {
+				continue
+			}
+			b.say(note.Caution, "chemicals-by-line", s.Place, "%s and %s stand on lines of their own under the same jars with the same readings; each jar is taken to have got both", out[i].Chemicals[0].Name, s.Chemicals[0].Name).
+				do(b, "give each chemical a column of its own if that is wrong")
+			n := len(out[i].Chemicals)
+			out[i].Chemicals = append(out[i].Chemicals, s.Chemicals...)
+			for k := range out[i].Jars {
+				j := &out[i].Jars[k]
+				j.Doses = append(j.Doses[:n:n], s.Jars[k].Doses...)
+				j.Control = j.Control && s.Jars[k].Control
+				for key, x := range s.Jars[k].Readings {
+					if y, had := j.Readings[key]; !had || y.State == jartest.Missing {
+						j.Readings[key] = x
+					}
+				}
+			}
+			joined = true
+			break
+		}
+		if !joined {
+			out = append(out, s)
+		}
+	}
 	return out
+}
+
+// oneJarEach reports two series whose jars are the same, one by one.
+func oneJarEach(a, c jartest.Series) bool {
+	if len(a.Jars) < 2 || len(a.Jars) != len(c.Jars) || len(c.Chemicals) != 1 {
+		return false
+	}
+	for _, x := range a.Chemicals {
+		if x.Name == c.Chemicals[0].Name {
+			return false
+		}
+	}
+	equal := false
+	for k, j := range a.Jars {
+		o := c.Jars[k]
+		if j.Label == "" || j.Label != o.Label || len(j.Doses) != len(a.Chemicals) || len(o.Doses) != 1 {
+			return false
+		}
+		for key, x := range o.Readings {
+			y, had := j.Readings[key]
+			if !had || x.State == jartest.Missing || y.State == jartest.Missing {
+				continue
+			}
+			if x.State != y.State || x.Value != y.Value {
+				return false
+			}
+			equal = true
+		}
+	}
+	return equal
 }
 
 // lastTime keeps the last settling time of each jar where a table has a line for
