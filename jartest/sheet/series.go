@@ -158,7 +158,7 @@ func (b *bench) sameJars(t *table, all []jartest.Series) []jartest.Series {
 			if !oneJarEach(out[i], s) {
 				continue
 			}
-			b.say(note.Caution, "chemicals-by-line", s.Place, "%s and %s stand on lines of their own under the same jars with the same readings; each jar is taken to have got both", out[i].Chemicals[0].Name, s.Chemicals[0].Name).
+			b.say(note.Caution, "chemicals-by-line", s.Place, "%s and %s stand on lines of their own under the same jars, and their readings agree or stand on one line only; each jar is taken to have got both", out[i].Chemicals[0].Name, s.Chemicals[0].Name).
 				do(b, "give each chemical a column of its own if that is wrong")
 			n := len(out[i].Chemicals)
 			out[i].Chemicals = append(out[i].Chemicals, s.Chemicals...)
@@ -192,9 +192,15 @@ func oneJarEach(a, c jartest.Series) bool {
 			return false
 		}
 	}
-	equal := false
+	equal, unread := false, unreadJars(c) && !unreadJars(a)
 	for k, j := range a.Jars {
 		o := c.Jars[k]
+		if len(o.Doses) == 1 && unread { // the jar is named on its first line only
+			dose := trimFloat(float64(o.Doses[0].Concentration))
+			if o.Label == "" || o.Label == dose || strings.HasPrefix(o.Label, dose+"-") {
+				o.Label = j.Label
+			}
+		}
 		if j.Label == "" || j.Label != o.Label || len(j.Doses) != len(a.Chemicals) || len(o.Doses) != 1 {
 			return false
 		}
@@ -209,7 +215,19 @@ func oneJarEach(a, c jartest.Series) bool {
 			equal = true
 		}
 	}
-	return equal
+	return equal || unread
+}
+
+// unreadJars reports a series without a single reading.
+func unreadJars(s jartest.Series) bool {
+	for _, j := range s.Jars {
+		for _, x := range j.Readings {
+			if x.State != jartest.Missing {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 // lastTime keeps the last settling time of each jar where a table has a line for
