@@ -2,7 +2,6 @@ package dosing
 
 import (
 	"bytes"
-	"jarwright/jartest/note"
 	"math"
 	"strings"
 	"testing"
@@ -11,6 +10,7 @@ import (
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
+	"jarwright/jartest/note"
 )
 
 // exampleSite is the demo site with some of its cells changed.
