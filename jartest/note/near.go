@@ -10,7 +10,7 @@ func Near(word string, candidates []string) string {
 	w := []rune(strings.ToLower(word))
 	for _, c := range candidates {
 		r := []rune(strings.ToLower(c))
-		d := slips(w, r)
+		d := Slips(w, r)
 		if d < dist && d*3 <= max(len(w), len(r)) {
 			best, dist = c, d
 		}
@@ -26,8 +26,9 @@ func DidYouMean(word string, candidates []string) string {
 	return ""
 }
 
-// slips is the optimal string alignment distance.
-func slips(a, b []rune) int {
+// Slips counts the letters wrong, missing, added, or swapped with a neighbour
+// between two words: the optimal string alignment distance.
+func Slips(a, b []rune) int {
 	prev2, prev, cur := make([]int, len(b)+1), make([]int, len(b)+1), make([]int, len(b)+1)
 	for j := range prev {
 		prev[j] = j

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"sync"
 	"unicode/utf8"
+
+	"jarwright/jartest/note"
 )
 
 // The vocabulary is two tables that anybody can extend: words.csv says which
@@ -213,31 +215,12 @@ func (v *vocabulary) near(w string) (phrase, bool) {
 	return best, found
 }
 
-// slips is the optimal string alignment distance, cut off above limit.
+// slips is [note.Slips], not worked out for words whose lengths alone differ by more than limit.
 func slips(a, b string, limit int) int {
 	if len(a)-len(b) > limit || len(b)-len(a) > limit {
 		return limit + 1
 	}
-	x, y := []rune(a), []rune(b)
-	prev2, prev, cur := make([]int, len(y)+1), make([]int, len(y)+1), make([]int, len(y)+1)
-	for j := range prev {
-		prev[j] = j
-	}
-	for i := 1; i <= len(x); i++ {
-		cur[0] = i
-		for j := 1; j <= len(y); j++ {
-			cost := 1
-			if x[i-1] == y[j-1] {
-				cost = 0
-			}
-			cur[j] = min(prev[j]+1, cur[j-1]+1, prev[j-1]+cost)
-			if i > 1 && j > 1 && x[i-1] == y[j-2] && x[i-2] == y[j-1] {
-				cur[j] = min(cur[j], prev2[j-2]+1)
-			}
-		}
-		prev2, prev, cur = prev, cur, prev2
-	}
-	return prev[len(y)]
+	return note.Slips([]rune(a), []rune(b))
 }
 
 // means reports that the whole text is a spelling of the concept.
