@@ -70,7 +70,7 @@ func (f FitReport) overview(t *Text, o Options) {
 		if r.Outcome == curve.Found && r.Factor == "dose" {
 			led = intervalText(o, r.Effective, doseDigits(r))
 		}
-		rows = append(rows, []string{seriesName(r), outcomeWords(r.Outcome), plan, led})
+		rows = append(rows, []string{seriesName(r.Series, r.Place), outcomeWords(r.Outcome), plan, led})
 	}
 	for _, r := range f.Surfaces {
 		rows = append(rows, surfaceOverview(o, r))
@@ -78,12 +78,13 @@ func (f FitReport) overview(t *Text, o Options) {
 	t.Table([]Col{{Head: "series"}, {Head: "answer"}, {Head: "planning dose", Right: true}, {Head: "lowest effective dose (90 % interval)"}}, rows)
 }
 
-func seriesName(r curve.Result) string {
-	if r.Series != "" {
-		return r.Series
+// seriesName is what a heading calls a series: its own name, else its sheet's.
+func seriesName(name string, at note.Place) string {
+	if name != "" {
+		return name
 	}
-	if r.Place.Sheet != "" {
-		return r.Place.Sheet
+	if at.Sheet != "" {
+		return at.Sheet
 	}
 	return "series"
 }
@@ -156,7 +157,7 @@ func targetsText(r curve.Result) string {
 }
 
 func fitBlock(t *Text, o Options, r curve.Result) {
-	t.Head(seriesName(r) + ": " + factorText(r) + " against " + r.Response.Info().Label)
+	t.Head(seriesName(r.Series, r.Place) + ": " + factorText(r) + " against " + r.Response.Info().Label)
 	digits := doseDigits(r)
 	if r.Factor == "dose" {
 		fitAnswer(t, o, r, digits)
@@ -393,7 +394,7 @@ func fitWorking(t *Text, o Options, r curve.Result) {
 	if len(r.Method) == 0 {
 		return
 	}
-	t.Head("Working: " + seriesName(r))
+	t.Head("Working: " + seriesName(r.Series, r.Place))
 	for i, m := range r.Method {
 		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(m)+".")
 	}

@@ -39,11 +39,11 @@ func tried(r curve.Result) quantity.Concentration {
 }
 
 func trySheet(b *book.Book, o Options, r curve.Result, n int) {
-	s := b.Sheet("Try " + seriesName(r))
+	s := b.Sheet("Try " + seriesName(r.Series, r.Place))
 	s.Protect()
 	s.Widths(30, 13, 14, 26, 4, 13, 13, 13, 13, 15)
 	info := r.Response.Info()
-	s.Put(1, 1, book.Cell{Kind: book.Title, Value: "Try a dose: " + seriesName(r)})
+	s.Put(1, 1, book.Cell{Kind: book.Title, Value: "Try a dose: " + seriesName(r.Series, r.Place)})
 	s.Put(2, 1, book.Cell{Kind: book.Muted, Span: 4, Value: "Change the dose in the pale cell. What follows lies on straight lines between the points of the fitted curve (right); the curve itself is a value at writing and needs the program to change."})
 
 	// The curve, from column F on.
@@ -166,7 +166,7 @@ func tryChart(b *book.Book, s *book.Sheet, r curve.Result, o Options, row int, d
 	info := r.Response.Info()
 	panel := fitPanel(r, o)
 	frame := panel.Frame()
-	c := book.Chart{Title: seriesName(r), Alt: fitWords(r, o), XName: panel.X.Label(), YName: panel.Y.Label(), XMin: &frame.X0, XMax: &frame.X1, YMin: &frame.Y0, YMax: &frame.Y1}
+	c := book.Chart{Title: seriesName(r.Series, r.Place), Alt: fitWords(r, o), XName: panel.X.Label(), YName: panel.Y.Label(), XMin: &frame.X0, XMax: &frame.X1, YMin: &frame.Y0, YMax: &frame.Y1}
 	col := func(n int) book.Range { return s.Block(first, n, last, n) }
 	c.Series = append(c.Series,
 		book.Series{Name: "fitted curve", X: col(6), Y: col(7)},

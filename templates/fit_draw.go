@@ -40,7 +40,7 @@ func (f FitReport) Drawing(o Options) draw.Drawing {
 	if len(f.Results)+len(f.Surfaces) == 1 {
 		for _, r := range f.Results {
 			if len(r.Curve) > 0 {
-				d.Title = seriesName(r) + ": " + factorText(r) + " against " + r.Response.Info().Label
+				d.Title = seriesName(r.Series, r.Place) + ": " + factorText(r) + " against " + r.Response.Info().Label
 			}
 		}
 		for _, r := range f.Surfaces {
@@ -57,7 +57,7 @@ func (f FitReport) Drawing(o Options) draw.Drawing {
 
 // fitWords describes a picture to those who cannot see it.
 func fitWords(r curve.Result, o Options) string {
-	s := fmt.Sprintf("%s: %s, fitted from %s to %s.", seriesName(r), r.Response.Info().Label,
+	s := fmt.Sprintf("%s: %s, fitted from %s to %s.", seriesName(r.Series, r.Place), r.Response.Info().Label,
 		readingText(o, r, r.Curve[0].Fit), readingText(o, r, r.Curve[len(r.Curve)-1].Fit))
 	if r.HasPlanning {
 		s += " Planning dose " + o.Quantity(r.Planning.Concentration, doseDigits(r)) + "."

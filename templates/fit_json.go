@@ -181,7 +181,7 @@ func number(v float64) *float64 {
 }
 
 func fitSeriesDoc(r curve.Result) fitSeries {
-	s := fitSeries{Name: seriesName(r), File: r.Place.File, Sheet: r.Place.Sheet, Range: r.Place.Cell, Response: r.Response, Factor: r.Factor, Chemical: r.Chemical.Name,
+	s := fitSeries{Name: seriesName(r.Series, r.Place), File: r.Place.File, Sheet: r.Place.Sheet, Range: r.Place.Cell, Response: r.Response, Factor: r.Factor, Chemical: r.Chemical.Name,
 		Basis: r.Chemical.Basis.String(), Targets: []string{}, Outcome: r.Outcome, Curve: [][4]float64{}, Jars: []fitJar{}, Method: r.Method, Notes: Notes(r.Notes)}
 	for _, g := range r.Targets {
 		s.Targets = append(s.Targets, g.String())
@@ -323,7 +323,7 @@ func (f FitReport) Rows() [][]string {
 	out := [][]string{{"series", "response", "chemical", "basis", "targets", "outcome", "lowest_effective_dose_mg_per_l", "low_mg_per_l", "high_mg_per_l", "planning_dose_mg_per_l", "rule",
 		"lowest_passing_dose_mg_per_l", "best_dose_mg_per_l", "best_reading", "overdose_from_mg_per_l", "notes"}}
 	for _, r := range f.Results {
-		row := []string{seriesName(r), string(r.Response), r.Chemical.Name, r.Chemical.Basis.String(), targetsText(r), string(r.Outcome)}
+		row := []string{seriesName(r.Series, r.Place), string(r.Response), r.Chemical.Name, r.Chemical.Basis.String(), targetsText(r), string(r.Outcome)}
 		opt := func(v float64, ok bool) {
 			if ok {
 				row = append(row, strconv.FormatFloat(v, 'g', 6, 64))

@@ -13,22 +13,11 @@ import (
 	"jarwright/templates/draw"
 )
 
-// surfaceName is the series' name for a heading.
-func surfaceName(r surface.Result) string {
-	if r.Series != "" {
-		return r.Series
-	}
-	if r.Place.Sheet != "" {
-		return r.Place.Sheet
-	}
-	return "series"
-}
-
 func surfaceHead(r surface.Result) string {
 	if r.First.Name == "" {
-		return surfaceName(r)
+		return seriesName(r.Series, r.Place)
 	}
-	return fmt.Sprintf("%s: %s with %s against %s", surfaceName(r), r.First.Name, r.Second.Name, r.Response.Info().Label)
+	return fmt.Sprintf("%s: %s with %s against %s", seriesName(r.Series, r.Place), r.First.Name, r.Second.Name, r.Response.Info().Label)
 }
 
 // pairText writes a pair with its units and bases.
@@ -262,7 +251,7 @@ func surfaceWorking(t *Text, o Options, r surface.Result) {
 	if len(r.Method) == 0 {
 		return
 	}
-	t.Head("Working: " + surfaceName(r))
+	t.Head("Working: " + seriesName(r.Series, r.Place))
 	for i, m := range r.Method {
 		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(m)+".")
 	}
@@ -284,7 +273,7 @@ func surfaceWorking(t *Text, o Options, r surface.Result) {
 
 // surfaceWords describes a picture to those who cannot see it.
 func surfaceWords(r surface.Result, o Options) string {
-	s := fmt.Sprintf("%s: lines of equal %s over %s and %s; the untested part is hatched.", surfaceName(r), r.Response.Info().Label, r.First.Name, r.Second.Name)
+	s := fmt.Sprintf("%s: lines of equal %s over %s and %s; the untested part is hatched.", seriesName(r.Series, r.Place), r.Response.Info().Label, r.First.Name, r.Second.Name)
 	if r.HasPlanning {
 		return s + " Planning pair " + pairText(o, r, r.Planning.Pair) + "."
 	}
@@ -516,7 +505,7 @@ func surfaceOverview(o Options, r surface.Result) []string {
 	if r.HasEstimate {
 		need = surfaceShort(o, r, r.Estimate.Pair)
 	}
-	return []string{surfaceName(r), outcomeWords(r.Outcome), plan, need}
+	return []string{seriesName(r.Series, r.Place), outcomeWords(r.Outcome), plan, need}
 }
 
 // surfaceShort writes a pair as "18.8 + 0.80 mg/L", first chemical first.
@@ -550,7 +539,7 @@ func surfaceRow(r surface.Result) []string {
 			rule += "; with " + num(float64(r.Planning.Pair.Second), true) + " mg/L " + r.Second.Name
 		}
 	}
-	row := []string{surfaceName(r), string(r.Response), chemical, r.First.Chemical.Basis.String(), strings.Join(targets, " and "), string(r.Outcome)}
+	row := []string{seriesName(r.Series, r.Place), string(r.Response), chemical, r.First.Chemical.Basis.String(), strings.Join(targets, " and "), string(r.Outcome)}
 	var e curve.Interval
 	if r.HasPlanning {
 		if s := sliceNear(r, surfaceXY(r, r.Planning.Pair).Y); s != nil && s.Reached {

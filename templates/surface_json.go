@@ -96,7 +96,7 @@ func choiceDoc(r surface.Result, c surface.Choice) *surfaceChoice {
 
 // surfaceSeries is the document of one series of two factors.
 func surfaceSeries(r surface.Result) fitSeries {
-	s := fitSeries{Name: surfaceName(r), File: r.Place.File, Sheet: r.Place.Sheet, Range: r.Place.Cell, Response: r.Response, Factor: "pair",
+	s := fitSeries{Name: seriesName(r.Series, r.Place), File: r.Place.File, Sheet: r.Place.Sheet, Range: r.Place.Cell, Response: r.Response, Factor: "pair",
 		Chemical: r.First.Name, Basis: r.First.Chemical.Basis.String(), Targets: []string{}, Outcome: r.Outcome,
 		Curve: curveDoc(r.Curve), Jars: []fitJar{}, Method: r.Method, Notes: Notes(r.Notes)}
 	for _, g := range r.Targets {

@@ -11,7 +11,7 @@ import (
 
 // nextPairs shows the jars of the next test over two factors.
 func nextPairs(t *Text, o Options, r surface.Result, jars int) {
-	t.Head("Next test after " + surfaceName(r))
+	t.Head("Next test after " + seriesName(r.Series, r.Place))
 	list, notes := r.Next(jars)
 	if len(list) > 0 {
 		ml := func(v quantity.Volume, dose quantity.Concentration) string {
@@ -63,7 +63,7 @@ func nextPairs(t *Text, o Options, r surface.Result, jars int) {
 // nextPairsDoc is the document of one series of two factors.
 func nextPairsDoc(r surface.Result, jars int) nextSeries {
 	list, notes := r.Next(jars)
-	x := nextSeries{Name: surfaceName(r), Outcome: r.Outcome, Factor: "pair", Basis: r.First.Chemical.Basis.String(),
+	x := nextSeries{Name: seriesName(r.Series, r.Place), Outcome: r.Outcome, Factor: "pair", Basis: r.First.Chemical.Basis.String(),
 		Rule: "around the cheapest pair and along the target line to both sides of it", Doses: []nextDose{}, Notes: Notes(notes)}
 	for _, p := range list {
 		j := nextDose{Dose: float64(p.Pair.First), Unit: "mg/L", Jars: p.Jars, Why: p.Why}
@@ -93,8 +93,8 @@ func nextPairRows(r surface.Result, jars int) [][]string {
 		return num(math.Round(v.In("mL")*1e6) / 1e6)
 	}
 	for _, p := range list {
-		out = append(out, []string{surfaceName(r) + ": " + r.First.Name, fmt.Sprint(jar), fmt.Sprint(p.Jars), num(float64(p.Pair.First)), ml(p.FirstStock), p.Why, "pair"},
-			[]string{surfaceName(r) + ": " + r.Second.Name, fmt.Sprint(jar), fmt.Sprint(p.Jars), num(surfaceXY(r, p.Pair).Y), ml(p.SecondStock), p.Why, "pair"})
+		out = append(out, []string{seriesName(r.Series, r.Place) + ": " + r.First.Name, fmt.Sprint(jar), fmt.Sprint(p.Jars), num(float64(p.Pair.First)), ml(p.FirstStock), p.Why, "pair"},
+			[]string{seriesName(r.Series, r.Place) + ": " + r.Second.Name, fmt.Sprint(jar), fmt.Sprint(p.Jars), num(surfaceXY(r, p.Pair).Y), ml(p.SecondStock), p.Why, "pair"})
 		jar += p.Jars
 	}
 	return out
