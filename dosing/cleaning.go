@@ -84,7 +84,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	}
 	around := in.Around
 	around.Loop, around.Accepted = nil, nil // what builds up is worked out here
-	around.Flow = caution.Some(in.Tank.Flow)
+	around.Flow = quantity.Some(in.Tank.Flow)
 	around.Hours = r.Running
 	for i, x := range in.Tank.Chemicals {
 		d := caution.Dose{Name: x.Name, Product: in.Products[i], Dose: quantity.Dose{Concentration: highest(r, i), Basis: x.Basis}}
@@ -92,12 +92,12 @@ func Clean(in CleaningInput) (Cleaning, error) {
 			d.Dose.Concentration = r.Final.Residuals[i].Worst
 		}
 		if x.HasCapture {
-			d.Capture = caution.Some(x.Capture)
+			d.Capture = quantity.Some(x.Capture)
 		}
 		around.Doses = append(around.Doses, d)
 	}
 	if in.Tank.Key == jartest.Turbidity { // the dangerous moment is when the water is clear
-		around.Water.Turbidity = caution.Some(lowestDosed(r, in.Products))
+		around.Water.Turbidity = quantity.Some(lowestDosed(r, in.Products))
 	}
 	f := caution.Review(around)
 	for _, s := range f.Said {
@@ -296,26 +296,26 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	errs = append(errs, note.Of(err, "flow")...)
 	k.Flow = day.Average()
 	start := u.TankStart
-	if !start.Set {
+	if !start.OK {
 		start = s.Water.Turbidity
 	}
-	if !start.Set {
+	if !start.OK {
 		errs.Add(u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`))
 	}
 	k.Start = float64(start.V)
-	if !u.TankStop.Set {
+	if !u.TankStop.OK {
 		errs.Add(u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`))
 	}
 	k.Stop = float64(u.TankStop.V)
-	if !u.Capture.Set {
+	if !u.Capture.OK {
 		errs.Add(u.Capture.Missing("the share of solids that a pass takes out", `give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`))
 	}
 	k.Removal = u.Capture.V
-	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity = s.Water.Alkalinity.Set, s.Water.Alkalinity.V, s.Water.Alkalinity.V
-	if s.Water.Exchange.Set {
+	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity = s.Water.Alkalinity.OK, s.Water.Alkalinity.V, s.Water.Alkalinity.V
+	if s.Water.Exchange.OK {
 		k.Exchange = quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24)
 		k.New = float64(s.Water.Turbidity.V)
-		if !u.TankStart.Set { // then the raw water's turbidity is the tank's, and says nothing of new water
+		if !u.TankStart.OK { // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.Brief(k.New, 3)).At(u.TankStart.At).
 				Do(`give "tank turbidity", so that the raw water's own is used`))
@@ -329,7 +329,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		}
 		in.Notes = append(in.Notes, notes...)
 		rule := clarify.Always(f.Dose.Concentration)
-		if row.ByTurbidity.Set {
+		if row.ByTurbidity.OK {
 			if rule, err = clarify.ParseRule(row.ByTurbidity.V, k.Key, row.Between.V); err != nil {
 				errs = append(errs, note.Of(err, "chemical")[0].At(row.ByTurbidity.At))
 				continue
@@ -340,7 +340,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 			errs = append(errs, note.Of(err, "chemical")[0].At(f.DoseAt))
 			continue
 		}
-		x.Capture, x.HasCapture = row.Capture.V, row.Capture.Set
+		x.Capture, x.HasCapture = row.Capture.V, row.Capture.OK
 		k.Chemicals = append(k.Chemicals, x)
 		in.Products = append(in.Products, f.Stock.Product)
 		in.Pumps = append(in.Pumps, f.Pump)
@@ -352,7 +352,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 // BinOf gives the bin of a site; false where none is named.
 func BinOf(s site.Site) (solids.Bin, bool) {
 	t, ok := s.Tank(s.Solids.Bin.V)
-	if !s.Solids.Bin.Set || !ok {
+	if !s.Solids.Bin.OK || !ok {
 		return solids.Bin{}, false
 	}
 	return solids.Bin{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.V, Now: t.Now.V, At: t.Volume.At}, true

@@ -82,7 +82,7 @@ func catalogued(t *testing.T, name string) product.Product {
 
 // holding gives a liquid that holds a share of a substance at a density.
 func holding(share quantity.Fraction, b quantity.Basis, d quantity.Density) product.Product {
-	return product.Product{Name: "the product", Form: product.Liquid, Basis: b, Strength: product.Known(share, "example"), Density: product.Known(d, "example")}
+	return product.Product{Name: "the product", Form: product.Liquid, Basis: b, Strength: product.Given(share, "example"), Density: product.Given(d, "example")}
 }
 
 // TestWorkedExamples holds our functions against printed answers. Where the

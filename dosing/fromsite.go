@@ -38,13 +38,13 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	in := Input{Site: s.Place.Name.V, Start: s.Flow.Start.Or(0)}
 	in.Notes = append(in.Notes, s.Notes...)
 	var errs note.List
-	if s.Place.Examples.Set && s.Place.Examples.V {
+	if s.Place.Examples.OK && s.Place.Examples.V {
 		in.Notes.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
 			Do(`put your own figures in, then change this to "no"`))
 	}
-	if s.Place.From.Set != s.Place.Till.Set {
+	if s.Place.From.OK != s.Place.Till.OK {
 		missing := s.Place.From
-		if missing.Set {
+		if missing.OK {
 			missing = s.Place.Till
 		}
 		errs.Add(missing.Missing("the other end of the staffed time", "give both times, or none"))
@@ -79,7 +79,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 
 // HoursOf gives the operating hours of a site.
 func HoursOf(f site.Flow) flow.Hours {
-	if !f.Hours.Set || f.Hours.V >= 24 {
+	if !f.Hours.OK || f.Hours.V >= 24 {
 		return nil
 	}
 	from := f.Start.Or(0)
@@ -108,12 +108,12 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 		source = "flow by hour"
 		var steps []flow.Step
 		for h, v := range f.ByHour {
-			if v.Set {
+			if v.OK {
 				steps = append(steps, flow.Step{From: quantity.Time(h), Flow: v.V, At: v.At})
 			}
 		}
 		day, err = flow.ByHour(steps, hours)
-	case f.Average.Set:
+	case f.Average.OK:
 		source = "average flow as stated"
 		day, err = flow.Constant(f.Average.V, hours)
 	default:
@@ -129,12 +129,12 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 		return day, source, l
 	}
 	for _, end := range []struct {
-		v    site.Val[quantity.Flow]
+		v    quantity.Known[quantity.Flow]
 		bad  bool
 		what string
 	}{
-		{f.Least, f.Least.Set && f.Least.V > day.Average(), "least flow %s is above"},
-		{f.Peak, f.Peak.Set && f.Peak.V < day.Average(), "peak flow %s is below"},
+		{f.Least, f.Least.OK && f.Least.V > day.Average(), "least flow %s is above"},
+		{f.Peak, f.Peak.OK && f.Peak.V < day.Average(), "peak flow %s is below"},
 	} {
 		if end.bad {
 			return day, source, note.Fault("flow-range", end.what+" the average of %s", end.v.V, day.Average()).At(end.v.At).Do("correct one of the two")
@@ -158,20 +158,20 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 		switch {
 		case f.Dose.Basis == quantity.NotStated:
 			f.Dose.Basis = c.Basis.V
-		case c.Basis.Set && c.Basis.V != f.Dose.Basis:
+		case c.Basis.OK && c.Basis.V != f.Dose.Basis:
 			notes.Add(note.New(note.Caution, "basis-differs", "%s: the bench sheet counts %s, the site says %s: the bench sheet's is taken", f.Name, f.Dose.Basis, c.Basis.V).
 				At(c.Basis.At).Do("make the two agree"))
 		}
-	case c.Dose.Set:
-		if c.Bench.Set {
+	case c.Dose.OK:
+		if c.Bench.OK {
 			notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).At(c.Bench.At).Do("empty the dose to take it from there"))
 		}
 		f.Dose = quantity.Dose{Concentration: c.Dose.V, Basis: c.Basis.V}
 		f.Low, f.High, f.DoseSource, f.DoseAt = c.DoseLow.V, c.DoseHigh.V, "dose as stated", c.Dose.At
-		if c.DoseLow.Set && c.DoseLow.V > c.Dose.V {
+		if c.DoseLow.OK && c.DoseLow.V > c.Dose.V {
 			errs.Add(note.Fault("dose-range", "%s: the low end of the dose, %s, is above the dose %s", f.Name, c.DoseLow.V, c.Dose.V).At(c.DoseLow.At).Do("correct one of the two"))
 		}
-		if c.DoseHigh.Set && c.DoseHigh.V < c.Dose.V {
+		if c.DoseHigh.OK && c.DoseHigh.V < c.Dose.V {
 			errs.Add(note.Fault("dose-range", "%s: the high end of the dose, %s, is below the dose %s", f.Name, c.DoseHigh.V, c.Dose.V).At(c.DoseHigh.At).Do("correct one of the two"))
 		}
 	default:
@@ -183,10 +183,10 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 	f.Stock = Stock{Product: p}
 	f.byWater(c)
 	f.StockAt = c.Stock.At
-	if k, ok := s.Stock(c.Stock.V); c.Stock.Set && ok {
+	if k, ok := s.Stock(c.Stock.V); c.Stock.OK && ok {
 		errs = append(errs, f.stocked(s, k)...)
 	}
-	if pp, ok := s.Pump(c.Pump.V); c.Pump.Set && ok {
+	if pp, ok := s.Pump(c.Pump.V); c.Pump.OK && ok {
 		made, err := PumpOf(pp, s.Readings(pp.Name.V))
 		errs = append(errs, note.Of(err, "pump")...)
 		f.Pump, f.PumpAt, f.Follows = made, pp.Max.At, pp.Signal.V
@@ -200,16 +200,16 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 // sheet may count something else, and they are then converted.
 func (f *FeedInput) byWater(c site.Chemical) {
 	convert := func(d quantity.Concentration) (quantity.Concentration, bool) {
-		if !c.Basis.Set || c.Basis.V == f.Dose.Basis {
+		if !c.Basis.OK || c.Basis.V == f.Dose.Basis {
 			return d, true
 		}
 		x, err := product.Convert(quantity.Dose{Concentration: d, Basis: c.Basis.V}, f.Stock.Product, f.Dose.Basis)
 		return x.Concentration, err == nil
 	}
-	if d, ok := convert(c.Storm.V); ok && c.Storm.Set {
+	if d, ok := convert(c.Storm.V); ok && c.Storm.OK {
 		f.Storm = d
 	}
-	if !c.ByTurbidity.Set || c.Between.V {
+	if !c.ByTurbidity.OK || c.Between.V {
 		return
 	}
 	rule, err := clarify.ParseRule(c.ByTurbidity.V, jartest.Turbidity, false)
@@ -231,29 +231,29 @@ func (f *FeedInput) stocked(s site.Site, k site.Stock) note.List {
 	var errs note.List
 	f.Stock.PerLitre, f.Stock.Density = k.Product.V, k.Density.V
 	f.StockAt = k.Product.At
-	f.Ageing, f.HasAgeing = k.Ageing.V, k.Ageing.Set
-	f.Life, f.HasLife, f.LifeAt = k.Life.V, k.Life.Set, k.Life.At
+	f.Ageing, f.HasAgeing = k.Ageing.V, k.Ageing.OK
+	f.Life, f.HasLife, f.LifeAt = k.Life.V, k.Life.OK, k.Life.At
 	f.Batch, f.BatchAt = k.Batch.V, k.Batch.At
 	f.Work = k.Mixing.Or(0.25)
 	f.Post = k.Post.V
 	f.From, f.Till, f.StaffAt = k.From.V, k.Till.V, k.From.At
-	if !k.From.Set && !k.Till.Set {
+	if !k.From.OK && !k.Till.OK {
 		f.From, f.Till, f.StaffAt = s.Place.From.V, s.Place.Till.V, s.Place.From.At
 	}
-	if k.From.Set != k.Till.Set {
+	if k.From.OK != k.Till.OK {
 		missing := k.From
-		if k.From.Set {
+		if k.From.OK {
 			missing = k.Till
 		}
 		errs.Add(missing.Missing("the other end of the staffed time", "give both times, or none"))
 	}
-	if k.WaterMax.Set {
+	if k.WaterMax.OK {
 		f.MakeWater = &k.WaterMax.V
 	}
-	if t, ok := s.Tank(k.Tank.V); k.Tank.Set && ok {
+	if t, ok := s.Tank(k.Tank.V); k.Tank.OK && ok {
 		f.Tank = vessel(t, true)
 	}
-	if t, ok := s.Tank(k.MixTank.V); k.MixTank.Set && ok {
+	if t, ok := s.Tank(k.MixTank.V); k.MixTank.OK && ok {
 		f.Mix = vessel(t, false)
 	}
 	return errs
@@ -272,17 +272,17 @@ func vessel(t site.Tank, full bool) *Vessel {
 func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue) (product.Product, note.List, error) {
 	var notes note.List
 	id := c.Product
-	if !id.Set {
+	if !id.OK {
 		id = c.Name
 	}
 	p, err := catalogue.Find(id.V)
 	known := err == nil
 	if !known {
-		if c.Product.Set {
+		if c.Product.OK {
 			return p, nil, note.Of(err, "product")[0].At(c.Product.At)
 		}
 		p = product.Product{ID: c.Name.V, Name: c.Name.V, Form: product.Dry}
-		if c.Density.Set {
+		if c.Density.OK {
 			p.Form = product.Liquid
 		}
 		for _, b := range []quantity.Basis{c.Counts.V, dose} {
@@ -290,13 +290,13 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 				p.Basis = b
 			}
 		}
-		if c.Charge.Set {
+		if c.Charge.OK {
 			p.Group, p.Charge = product.Polymer, product.Charge(c.Charge.V)
 		}
-	} else if !c.Product.Set {
+	} else if !c.Product.OK {
 		notes.Add(note.New(note.Info, "product-by-name", "%s is taken to be %s of the catalogue", c.Name.V, p.ID).At(c.Name.At).Do("name the product if it is another"))
 	}
-	if c.Strength.Set {
+	if c.Strength.OK {
 		b := c.Counts.V
 		if b == quantity.NotStated || b == quantity.AsProduct {
 			b = dose
@@ -318,20 +318,20 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		}
 		p = q
 	} else if known && dose != quantity.AsProduct {
-		notes.Add(fromCatalogue(c.Name.V, "strength", p.Strength.Value.String()+" "+string(p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
+		notes.Add(fromCatalogue(c.Name.V, "strength", p.Strength.V.String()+" "+string(p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
 	}
-	if c.Density.Set {
+	if c.Density.OK {
 		if known {
 			for _, n := range product.Slips(p, 0, "", c.Density.V) {
 				notes.Add(n.At(c.Density.At))
 			}
 		}
-		p.Density = product.Known(c.Density.V, "as stated")
+		p.Density = product.Given(c.Density.V, "as stated")
 	} else if known && p.Form != product.Dry {
-		notes.Add(fromCatalogue(c.Name.V, "density", p.Density.Value.String(), p.Density.Source, p.Density.Status).At(c.Density.At))
+		notes.Add(fromCatalogue(c.Name.V, "density", p.Density.V.String(), p.Density.Source, p.Density.Status).At(c.Density.At))
 	}
-	if c.Basicity.Set {
-		p.Basicity = product.Known(c.Basicity.V, "as stated")
+	if c.Basicity.OK {
+		p.Basicity = product.Given(c.Basicity.V, "as stated")
 	}
 	return p, notes, nil
 }
@@ -350,20 +350,20 @@ func fromCatalogue(name, what, value, src string, st product.Status) note.Note {
 func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 	out := &pump.Pump{Name: p.Name.V, Turndown: p.Turndown.V}
 	out.Setting.Step, out.Stroke.Step = p.Step.V, p.Step.V
-	if out.Turndown == 0 && p.Least.Set && p.Max.Set && p.Least.V > 0 {
+	if out.Turndown == 0 && p.Least.OK && p.Max.OK && p.Least.V > 0 {
 		out.Turndown = float64(p.Max.V / p.Least.V)
 	}
 	var list []pump.Reading
 	for _, d := range readings {
-		r := pump.Reading{Position: pump.Position{Setting: d.Speed.V, Stroke: d.Stroke.V}, HasStroke: d.Stroke.Set, At: d.Speed.At}
+		r := pump.Reading{Position: pump.Position{Setting: d.Speed.V, Stroke: d.Stroke.V}, HasStroke: d.Stroke.OK, At: d.Speed.At}
 		switch {
-		case d.Rate.Set:
+		case d.Rate.OK:
 			r.Rate = d.Rate.V
-		case d.Volume.Set && d.Time.Set:
+		case d.Volume.OK && d.Time.OK:
 			r.Rate = pump.Drawdown(d.Volume.V, d.Time.V)
 		default:
 			missing := d.Volume
-			if d.Volume.Set {
+			if d.Volume.OK {
 				return nil, d.Time.Missing("the time of the reading", "give volume and time, or the rate")
 			}
 			return nil, missing.Missing("the volume of the reading", "give volume and time, or the rate")
@@ -377,7 +377,7 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 			return nil, err
 		}
 		out.Calibration = c
-	case p.Max.Set:
+	case p.Max.OK:
 		out.Calibration = pump.FromNameplate(p.Max.V)
 	default:
 		return nil, p.Max.Missing("the largest rate of "+p.Name.V, `give it, such as "1 L/h", or at least two drawdown readings`)

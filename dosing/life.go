@@ -19,19 +19,19 @@ func (s Stock) LifeOf() (quantity.Time, string) {
 		}
 		return 8, "supplier data sheet (bench dilutions)"
 	}
-	if !f.Known {
+	if !f.OK {
 		return 24, "common practice, no source"
 	}
-	return f.Value, source(f.Source, f.Status)
+	return f.V, source(f.Source, f.Status)
 }
 
 // AgeingOf gives the wait before a made-up stock may be fed, and where that comes from.
 func (s Stock) AgeingOf() (quantity.Time, string) {
 	f := s.Product.Ageing
-	if s.Neat() || !f.Known {
+	if s.Neat() || !f.OK {
 		return 0, ""
 	}
-	return f.Value, source(f.Source, f.Status)
+	return f.V, source(f.Source, f.Status)
 }
 
 // source names a figure's source with its standing.

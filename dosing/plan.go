@@ -236,8 +236,8 @@ func (p Plan) feed(in FeedInput) (Feed, error) {
 	}
 	f.Product = Use(f.AsProduct.Concentration, f.Flow, p.Running)
 	f.active(p.Running)
-	if d := in.Stock.Product.Density; in.Stock.Product.Form != product.Dry && d.Known {
-		f.Volume, f.HasVolume = VolumePerDay(f.Product, d.Value), true
+	if d := in.Stock.Product.Density; in.Stock.Product.Form != product.Dry && d.OK {
+		f.Volume, f.HasVolume = VolumePerDay(f.Product, d.V), true
 	}
 	f.PerLitre, err = in.Stock.ProductPerLitre()
 	switch l := note.Of(err, "stock"); {
@@ -353,8 +353,8 @@ func (p Plan) set(f *Feed) {
 	}
 	s.InRange = s.Average.Reach == pump.Within && s.Least.Reach == pump.Within && s.Peak.Reach == pump.Within
 	neat := quantity.Concentration(0)
-	if d := f.Stock.Product.Density; f.Stock.Product.Form != product.Dry && d.Known {
-		neat = product.Active(1, d.Value)
+	if d := f.Stock.Product.Density; f.Stock.Product.Form != product.Dry && d.OK {
+		neat = product.Active(1, d.V)
 	}
 	if f.Stock.Product.Form == product.Dry {
 		neat = f.Stock.Product.Dilution.High

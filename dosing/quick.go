@@ -70,19 +70,19 @@ func (q Quick) Input(c product.Catalogue) (Input, error) {
 			return in, err
 		}
 	} else if known && q.Dose.Basis != quantity.AsProduct {
-		in.Notes.Add(fromCatalogue(p.Name, "strength", p.Strength.Value.String()+" "+string(p.Basis), p.Strength.Source, p.Strength.Status))
+		in.Notes.Add(fromCatalogue(p.Name, "strength", p.Strength.V.String()+" "+string(p.Basis), p.Strength.Source, p.Strength.Status))
 	}
 	switch {
 	case q.Density > 0:
 		if known {
 			in.Notes = append(in.Notes, product.Slips(p, 0, "", q.Density)...)
 		}
-		p.Density = product.Known(q.Density, "as stated")
+		p.Density = product.Given(q.Density, "as stated")
 		if p.Form == product.Dry {
 			p.Form = product.Liquid // a density was given: it is fed as a liquid
 		}
 	case known && p.Form != product.Dry && q.PerLitre == 0:
-		in.Notes.Add(fromCatalogue(p.Name, "density", p.Density.Value.String(), p.Density.Source, p.Density.Status))
+		in.Notes.Add(fromCatalogue(p.Name, "density", p.Density.V.String(), p.Density.Source, p.Density.Status))
 	}
 	f.Name, _, _ = strings.Cut(p.Name, " (")
 	f.Stock = Stock{Product: p, PerLitre: q.PerLitre}

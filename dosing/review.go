@@ -16,13 +16,13 @@ import (
 // with the water, animals, loop and acceptances of the site. Today decides
 // whether an acceptance still holds; the zero time takes any.
 func (p Plan) Situation(s site.Site, today time.Time) caution.Situation {
-	c := caution.Situation{Flow: caution.Some(p.Day.Average()), Hours: p.Running}
+	c := caution.Situation{Flow: quantity.Some(p.Day.Average()), Hours: p.Running}
 	Surroundings(&c, s, today)
 	for _, f := range p.Feeds {
 		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: f.Dose, At: f.At}
 		for _, x := range s.Chemicals {
 			if x.Name.V == f.Name {
-				d.Capture, d.Monomer = opt(x.Capture), opt(x.Monomer)
+				d.Capture, d.Monomer = x.Capture, x.Monomer
 			}
 		}
 		c.Doses = append(c.Doses, d)
@@ -41,9 +41,9 @@ func PolymerCeiling(s site.Site, row site.Chemical, basis quantity.Basis, catalo
 	if err != nil {
 		return 0, "", false
 	}
-	c := caution.Situation{Flow: opt(s.Flow.Average), Hours: s.Flow.Hours.V}
+	c := caution.Situation{Flow: s.Flow.Average, Hours: s.Flow.Hours.V}
 	Surroundings(&c, s, today)
-	most, why, ok := c.PolymerCeiling(caution.Dose{Name: row.Name.V, Product: p, Dose: quantity.Dose{Basis: basis}, Capture: opt(row.Capture), At: row.At})
+	most, why, ok := c.PolymerCeiling(caution.Dose{Name: row.Name.V, Product: p, Dose: quantity.Dose{Basis: basis}, Capture: row.Capture, At: row.At})
 	return most * belowStop, why, ok
 }
 
@@ -54,22 +54,22 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	c.Purpose = caution.Purpose(s.Place.Purpose.V)
 	c.Today = today
 	c.Water = caution.Water{
-		Temperature: opt(w.Temperature), PH: opt(w.PH), Alkalinity: opt(w.Alkalinity), CO2: opt(w.CO2), Hardness: opt(w.Hardness),
-		Salinity: opt(w.Salinity), Conductivity: opt(w.Conductivity), DOC: opt(w.DOC), Ammonia: opt(w.TAN), JarPH: opt(w.JarPH),
-		ResidualAl: opt(w.ResidualAl), ResidualFe: opt(w.ResidualFe), Floor: opt(w.AlkFloor), Hold: opt(w.PHTarget),
-		Turbidity: caution.Opt[float64]{V: float64(w.Turbidity.V), OK: w.Turbidity.Set},
+		Temperature: w.Temperature, PH: w.PH, Alkalinity: w.Alkalinity, CO2: w.CO2, Hardness: w.Hardness,
+		Salinity: w.Salinity, Conductivity: w.Conductivity, DOC: w.DOC, Ammonia: w.TAN, JarPH: w.JarPH,
+		ResidualAl: w.ResidualAl, ResidualFe: w.ResidualFe, Floor: w.AlkFloor, Hold: w.PHTarget,
+		Turbidity: quantity.Known[float64]{V: float64(w.Turbidity.V), OK: w.Turbidity.OK},
 	}
 	if s.Place.Passes.V == site.Recirculating || s.Place.Passes.V == site.Batch {
 		c.Loop = &caution.Loop{Volume: w.System.V}
-		if w.Exchange.Set && w.System.Set {
-			c.Loop.Exchange = caution.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
+		if w.Exchange.OK && w.System.OK {
+			c.Loop.Exchange = quantity.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
 		}
 	}
 	for _, a := range s.Animals {
 		if a.Reached.V == site.ReachedNever {
 			continue
 		}
-		x := caution.Animal{Name: a.Name.V, PHLow: opt(a.PHLow), PHHigh: opt(a.PHHigh), AlkalinityLow: opt(a.AlkLow), At: a.At}
+		x := caution.Animal{Name: a.Name.V, PHLow: a.PHLow, PHHigh: a.PHHigh, AlkalinityLow: a.AlkLow, At: a.At}
 		if x.At.Cell == "" {
 			x.At = a.Name.At
 		}
@@ -117,8 +117,6 @@ func Buying(s site.Site, catalogue product.Catalogue) note.List {
 	}
 	return caution.Buying(list, alsoKept(s))
 }
-
-func opt[T any](v site.Val[T]) caution.Opt[T] { return caution.Opt[T]{V: v.V, OK: v.Set} }
 
 // Withheld gives the plan without anything that a pump could be set by: rates,
 // settings, batches and the hour table. Doses and the day's use stay, because

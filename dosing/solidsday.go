@@ -35,9 +35,9 @@ type SolidsDay struct {
 // Solids works out the solids of the day; nil where neither turbidity nor
 // suspended solids of the raw water are known.
 func (p Plan) Solids(s site.Site) *SolidsDay {
-	w := solids.Water{TSS: s.Water.TSS.V, HasTSS: s.Water.TSS.Set, Turbidity: s.Water.Turbidity.V,
+	w := solids.Water{TSS: s.Water.TSS.V, HasTSS: s.Water.TSS.OK, Turbidity: s.Water.Turbidity.V,
 		PerNTU: s.Solids.PerNTU.V, Capture: s.Solids.Capture.V}
-	if !w.HasTSS && !s.Water.Turbidity.Set {
+	if !w.HasTSS && !s.Water.Turbidity.OK {
 		return nil
 	}
 	for _, f := range p.Feeds {
@@ -67,19 +67,19 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	out.Dry = solids.Range[quantity.Mass]{Low: scale(out.PerWater.Low), Likely: scale(out.PerWater.Likely), High: scale(out.PerWater.High)}
 	usual, from := solids.UsualShare(s.Solids.Unit.V != site.UnitSettler)
 	out.Share, out.ShareFrom = usual.Likely, from
-	if s.Solids.FloatSolids.Set {
+	if s.Solids.FloatSolids.OK {
 		out.Share, out.ShareFrom = s.Solids.FloatSolids.V, "as stated"
 	}
 	volume := func(m quantity.Mass) quantity.Volume { return solids.VolumeOf(m, out.Share, s.Solids.SG.V) }
 	out.Volume = solids.Range[quantity.Volume]{Low: volume(out.Dry.Low), Likely: volume(out.Dry.Likely), High: volume(out.Dry.High)}
 	load := solids.Load{PerWater: out.Volume.Likely / quantity.Volume(p.Treated.In("m3"))}
-	if s.Solids.SkimEvery.Set {
+	if s.Solids.SkimEvery.OK {
 		k := solids.Skimmer{Every: s.Solids.SkimEvery.V, Water: s.Solids.SkimWater.V}
 		load.PerRunning = k.PerHour()
 		out.Carried = load.PerRunning * quantity.Volume(p.Running)
 		out.Skims = float64(p.Running / k.Every)
 	}
-	if t, ok := s.Tank(s.Solids.Bin.V); s.Solids.Bin.Set && ok {
+	if t, ok := s.Tank(s.Solids.Bin.V); s.Solids.Bin.OK && ok {
 		out.Bin = &solids.Bin{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.Or(0.9), Now: t.Now.V, At: t.Volume.At}
 		out.Emptys = out.Bin.Plan(p.Day, load, Staffed(s), p.Start, 7)
 		out.Notes = append(out.Notes, out.Emptys.Notes...)
@@ -92,7 +92,7 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 // Staffed gives the hours when somebody is at the place; nil is round the clock.
 func Staffed(s site.Site) flow.Hours {
 	from, till := s.Place.From, s.Place.Till
-	if !from.Set || !till.Set || from.V == till.V {
+	if !from.OK || !till.OK || from.V == till.V {
 		return nil
 	}
 	if from.V < till.V {

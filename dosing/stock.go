@@ -34,11 +34,11 @@ func (s Stock) ProductPerLitre() (quantity.Concentration, error) {
 		return 0, note.Fault("dry-without-stock", "%s is dry: a metering pump cannot feed it", name(s.Product)).
 			Do("make it up with water and give the grams of product per litre of stock")
 	}
-	if !s.Product.Density.Known || s.Product.Density.Value <= 0 {
+	if !s.Product.Density.OK || s.Product.Density.V <= 0 {
 		return 0, note.Fault("density-unknown", "the density of %s is not known", name(s.Product)).
 			Do("give its density in kg/L, from the drum's label or a hydrometer")
 	}
-	return product.Active(1, s.Product.Density.Value), nil
+	return product.Active(1, s.Product.Density.V), nil
 }
 
 // Strength gives the substance of a basis per litre of stock.
@@ -57,14 +57,14 @@ func (s Stock) Strength(b quantity.Basis) (quantity.Concentration, error) {
 func (s Stock) DensityOfStock() quantity.Density {
 	switch {
 	case s.Neat():
-		return s.Product.Density.Value
+		return s.Product.Density.V
 	case s.Density > 0:
 		return s.Density
 	}
 	c := quantity.Density(float64(s.PerLitre) / 1e6) // kg of product per litre
 	own := quantity.Density(2)
-	if s.Product.Form != product.Dry && s.Product.Density.Known {
-		own = s.Product.Density.Value
+	if s.Product.Form != product.Dry && s.Product.Density.OK {
+		own = s.Product.Density.V
 	}
 	return c + WaterDensity*(1-c/own)
 }
@@ -101,10 +101,10 @@ func (s Stock) Recipe(v quantity.Volume) (Recipe, error) {
 		return r, err
 	}
 	r.Water = quantity.Volume(float64(d.Water) / float64(WaterDensity))
-	if s.Product.Form != product.Dry && s.Product.Density.Known {
-		r.ProductVolume = quantity.Volume(float64(r.Product) / float64(s.Product.Density.Value))
+	if s.Product.Form != product.Dry && s.Product.Density.OK {
+		r.ProductVolume = quantity.Volume(float64(r.Product) / float64(s.Product.Density.V))
 		if r.ProductVolume > v*(1+1e-9) {
-			return r, note.Fault("stock-too-strong", "a litre of stock cannot hold %s of %s, which is %s neat", perLitre(s.PerLitre), name(s.Product), perLitre(product.Active(1, s.Product.Density.Value))).
+			return r, note.Fault("stock-too-strong", "a litre of stock cannot hold %s of %s, which is %s neat", perLitre(s.PerLitre), name(s.Product), perLitre(product.Active(1, s.Product.Density.V))).
 				Do("feed it neat, or make the stock weaker")
 		}
 	}

@@ -48,7 +48,7 @@ func (p Plan) unitDay(s site.Site, d *SolidsDay) UnitDay {
 
 func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay, notes *note.List) {
 	u := s.Solids
-	if !u.SkimEvery.Set || !u.SkimWater.Set || p.Treated <= 0 {
+	if !u.SkimEvery.OK || !u.SkimWater.OK || p.Treated <= 0 {
 		return
 	}
 	k := solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}
@@ -73,16 +73,16 @@ func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature, notes *
 	}
 	for _, x := range []struct {
 		duty   mixing.Duty
-		speed  site.Val[quantity.Rotation]
-		time   site.Val[quantity.Time]
-		volume site.Val[quantity.Volume]
-		power  site.Val[quantity.Power]
-		head   site.Val[quantity.Length]
+		speed  quantity.Known[quantity.Rotation]
+		time   quantity.Known[quantity.Time]
+		volume quantity.Known[quantity.Volume]
+		power  quantity.Known[quantity.Power]
+		head   quantity.Known[quantity.Length]
 	}{
 		{mixing.Rapid, u.JarRapid, u.JarRapidTime, u.RapidVolume, u.RapidPower, u.RapidHead},
-		{floc, u.JarSlow, u.JarSlowTime, u.FlocVolume, u.FlocPower, site.Val[quantity.Length]{}},
+		{floc, u.JarSlow, u.JarSlowTime, u.FlocVolume, u.FlocPower, quantity.Known[quantity.Length]{}},
 	} {
-		if !x.speed.Set || !x.time.Set || !x.volume.Set || q <= 0 || !x.power.Set && !x.head.Set {
+		if !x.speed.OK || !x.time.OK || !x.volume.OK || q <= 0 || !x.power.OK && !x.head.OK {
 			continue
 		}
 		g, err := stirrer.G(x.speed.V, temp)
@@ -90,7 +90,7 @@ func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature, notes *
 			continue
 		}
 		plant := mixing.Stage{Duty: x.duty, Stay: mixing.Stay(x.volume.V, q)}
-		if x.head.Set {
+		if x.head.OK {
 			plant.G = mixing.FromHeadLoss(x.head.V, plant.Stay, temp)
 		} else {
 			plant.G = mixing.FromPower(x.power.V, x.volume.V, temp)

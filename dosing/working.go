@@ -38,7 +38,7 @@ func (f Feed) working(p Plan) []Working {
 		s := f.Stock.Product.Strength
 		w[0].Source = balance + "; strength: " + source(s.Source, s.Status)
 		if f.Stock.Product.Basis != f.Dose.Basis {
-			w = append(w, Working{"strength " + string(f.Dose.Basis), "strength × moles of the common element", n(s.Value) + " " + string(f.Stock.Product.Basis), share, "atomic masses (IUPAC abridged values, from memory)"})
+			w = append(w, Working{"strength " + string(f.Dose.Basis), "strength × moles of the common element", n(s.V) + " " + string(f.Stock.Product.Basis), share, "atomic masses (IUPAC abridged values, from memory)"})
 		}
 	}
 	w = append(w, Working{"product a day", "dose as product × average flow × hours run",
@@ -46,21 +46,21 @@ func (f Feed) working(p Plan) []Working {
 	if f.HasActive {
 		if f.Dose.Basis == quantity.AsProduct {
 			s := f.Stock.Product.Strength
-			w = append(w, Working{"active a day", "product a day × strength", n(f.Product) + " × " + n(s.Value) + " " + string(f.ActiveBasis), f.Active, "strength: " + source(s.Source, s.Status)})
+			w = append(w, Working{"active a day", "product a day × strength", n(f.Product) + " × " + n(s.V) + " " + string(f.ActiveBasis), f.Active, "strength: " + source(s.Source, s.Status)})
 		} else {
 			w = append(w, Working{"active a day", "dose × average flow × hours run", n(f.Dose) + " × " + n(f.Flow) + " × " + n(p.Running), f.Active, balance})
 		}
 	}
 	if f.HasVolume {
 		d := f.Stock.Product.Density
-		w = append(w, Working{"product volume a day", "product a day ÷ density", n(f.Product) + " ÷ " + n(d.Value), f.Volume, "density: " + source(d.Source, d.Status)})
+		w = append(w, Working{"product volume a day", "product a day ÷ density", n(f.Product) + " ÷ " + n(d.V), f.Volume, "density: " + source(d.Source, d.Status)})
 	}
 	if !f.Fed {
 		return w
 	}
 	if f.Stock.Neat() {
 		d := f.Stock.Product.Density
-		w = append(w, Working{"product per litre of stock", "neat: density", n(d.Value), product.Active(1, d.Value), "density: " + source(d.Source, d.Status)})
+		w = append(w, Working{"product per litre of stock", "neat: density", n(d.V), product.Active(1, d.V), "density: " + source(d.Source, d.Status)})
 	} else {
 		w = append(w, Working{"product per litre of stock", "as made up", n(f.PerLitre), f.PerLitre, "as stated"})
 	}

@@ -422,7 +422,7 @@ func waterJSON(c caution.Chemistry) *jsonWater {
 
 func mgPerL(c quantity.Concentration) *JSONQuantity { return QIn(float64(c), "mg/L") }
 
-func optMgPerL(c caution.Opt[quantity.Concentration]) *JSONQuantity {
+func optMgPerL(c quantity.Known[quantity.Concentration]) *JSONQuantity {
 	if !c.OK {
 		return nil
 	}

@@ -17,8 +17,8 @@ import (
 
 // anySituation draws a site with anything known or not.
 func anySituation(t *rapid.T, products []product.Product) caution.Situation {
-	number := func(name string, lo, hi float64) caution.Opt[float64] {
-		return caution.Opt[float64]{V: rapid.Float64Range(lo, hi).Draw(t, name), OK: rapid.Bool().Draw(t, name+" known")}
+	number := func(name string, lo, hi float64) quantity.Known[float64] {
+		return quantity.Known[float64]{V: rapid.Float64Range(lo, hi).Draw(t, name), OK: rapid.Bool().Draw(t, name+" known")}
 	}
 	s := caution.Situation{Purpose: rapid.SampledFrom([]caution.Purpose{caution.Unsaid, caution.Animals, caution.Drinking, caution.Other}).Draw(t, "purpose")}
 	w := &s.Water
@@ -42,14 +42,14 @@ func anySituation(t *rapid.T, products []product.Product) caution.Situation {
 		s.Stock = []caution.Animal{{Name: p.Name, Profile: p}}
 	}
 	if rapid.Bool().Draw(t, "loop") {
-		s.Flow = caution.Some(quantity.Flow(rapid.Float64Range(0, 50).Draw(t, "flow")))
+		s.Flow = quantity.Some(quantity.Flow(rapid.Float64Range(0, 50).Draw(t, "flow")))
 		s.Loop = &caution.Loop{Volume: quantity.Volume(rapid.Float64Range(100, 1e5).Draw(t, "volume"))}
 	}
 	return s
 }
 
-func as[T ~float64](o caution.Opt[float64]) caution.Opt[T] {
-	return caution.Opt[T]{V: T(o.V), OK: o.OK}
+func as[T ~float64](o quantity.Known[float64]) quantity.Known[T] {
+	return quantity.Known[T]{V: T(o.V), OK: o.OK}
 }
 
 // Whatever the site, the findings can be written: no NaN in the document, no

@@ -19,9 +19,9 @@ func (c Catalogue) Text(t *Text, o Options) {
 	for _, p := range c.Products {
 		density := "dry"
 		if p.Form != product.Dry {
-			density = o.Quantity(p.Density.Value, 4)
+			density = o.Quantity(p.Density.V, 4)
 		}
-		rows = append(rows, []string{p.ID, p.Name, o.Quantity(p.Strength.Value, 3) + " " + string(p.Basis), density})
+		rows = append(rows, []string{p.ID, p.Name, o.Quantity(p.Strength.V, 3) + " " + string(p.Basis), density})
 	}
 	t.Table([]Col{{Head: "Name"}, {Head: "What it is"}, {Head: "Strength"}, {Head: "Density"}}, rows)
 	t.Blank()
@@ -52,9 +52,9 @@ func (c Catalogue) Rows() [][]string {
 			}
 			return Cell(quantity.RoundSig(v, 12))
 		}
-		rows = append(rows, []string{p.ID, p.Name, string(p.Group), string(p.Form), optional(p.Strength.Known, p.Strength.Value.Percent()), string(p.Basis), string(p.Strength.Status),
-			optional(p.Density.Known, float64(p.Density.Value)), string(p.Density.Status), optional(p.Basicity.Known, p.Basicity.Value.Percent()),
-			optional(p.Ageing.Known, float64(p.Ageing.Value)), optional(p.Life.Known, float64(p.Life.Value)), p.Hazard.Text})
+		rows = append(rows, []string{p.ID, p.Name, string(p.Group), string(p.Form), optional(p.Strength.OK, p.Strength.V.Percent()), string(p.Basis), string(p.Strength.Status),
+			optional(p.Density.OK, float64(p.Density.V)), string(p.Density.Status), optional(p.Basicity.OK, p.Basicity.V.Percent()),
+			optional(p.Ageing.OK, float64(p.Ageing.V)), optional(p.Life.OK, float64(p.Life.V)), p.Hazard.Text})
 	}
 	return rows
 }
@@ -101,7 +101,7 @@ func (c *Chemical) Ask(dose, to, strength, density string) error {
 		}
 	}
 	if rho > 0 {
-		c.Product.Density = product.Known(rho, "as stated")
+		c.Product.Density = product.Given(rho, "as stated")
 	}
 	if dose == "" {
 		if to != "" {
@@ -154,8 +154,8 @@ func figureText[T interface {
 }](o Options, f product.Figure[T]) string {
 	var q func(T) string = func(v T) string { return o.Quantity(v, 4) }
 	s := ""
-	if f.Known {
-		s = q(f.Value)
+	if f.OK {
+		s = q(f.V)
 	}
 	if f.Low != 0 || f.High != 0 {
 		r := q(f.Low) + " to " + q(f.High)
@@ -186,8 +186,8 @@ func (c Chemical) Text(t *Text, o Options) {
 	}
 	if p.Form != product.Dry {
 		add("density", figureText(o, p.Density))
-		if p.Strength.Known && p.Density.Known {
-			add("in a litre", gramsPerLitre(product.Active(p.Strength.Value, p.Density.Value), o)+" "+string(p.Basis))
+		if p.Strength.OK && p.Density.OK {
+			add("in a litre", gramsPerLitre(product.Active(p.Strength.V, p.Density.V), o)+" "+string(p.Basis))
 		}
 	}
 	if p.Group == product.Polyaluminium {
@@ -246,7 +246,7 @@ func (c Chemical) anionText(o Options) string {
 // unitText shows one mg/L as product on every basis: the table of slips.
 func (c Chemical) unitText(t *Text, o Options) {
 	p := c.Product
-	if len(p.Bases()) < 3 || !p.Strength.Known || len(c.Doses) > 0 {
+	if len(p.Bases()) < 3 || !p.Strength.OK || len(c.Doses) > 0 {
 		return
 	}
 	t.Head("10 mg/L as product is")
@@ -302,13 +302,13 @@ type jsonChemical struct {
 
 // figureJSON writes a figure in a fixed unit, scale of the working unit.
 func figureJSON[T ~float64](f product.Figure[T], unit string, scale float64) *jsonFigure {
-	if !f.Known && f.Low == 0 && f.High == 0 {
+	if !f.OK && f.Low == 0 && f.High == 0 {
 		return nil
 	}
 	j := &jsonFigure{Unit: unit, Source: f.Source, Status: string(f.Status)}
 	put := func(v T) *float64 { x := quantity.RoundSig(float64(v)*scale, 12); return &x }
-	if f.Known {
-		j.Value = put(f.Value)
+	if f.OK {
+		j.Value = put(f.V)
 	}
 	if f.Low != 0 || f.High != 0 {
 		j.Low, j.High = put(f.Low), put(f.High)

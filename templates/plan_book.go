@@ -137,7 +137,7 @@ func (l *planSheet) feeds() {
 		return book.Cell{Kind: k, Value: v, Format: book.Digits(v, 4)}, true
 	})
 	density := l.line("Mass of a litre of product", "kg/L", func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
-		d := float64(f.Stock.Product.Density.Value)
+		d := float64(f.Stock.Product.Density.V)
 		return book.In(d, "0.000"), f.HasVolume && d > 0
 	})
 	stock := l.line("Product in a litre of stock", "g/L", func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {

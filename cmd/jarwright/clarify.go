@@ -228,7 +228,7 @@ func (f clarifyFlags) around(in *dosing.CleaningInput, k clarify.Tank, errs *not
 	read(errs, "--salinity", f.salinity, quantity.ParseSalinity, &w.Salinity.V)
 	w.PH.OK, w.Temperature.OK, w.Salinity.OK = opt(f.ph), opt(f.temperature), opt(f.salinity)
 	if k.HasAlkalinity {
-		w.Alkalinity = caution.Some(k.Alkalinity)
+		w.Alkalinity = quantity.Some(k.Alkalinity)
 	}
 	for _, name := range f.animals {
 		p, err := animal.Find(name)

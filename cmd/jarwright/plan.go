@@ -201,15 +201,15 @@ func (f planFlags) surroundings() (site.Site, error) {
 	given(&errs, "--capture", f.capture, quantity.ParseFraction, &c.Capture)
 	given(&errs, "--monomer", f.monomer, quantity.ParseFraction, &c.Monomer)
 	s.Chemicals = []site.Chemical{c}
-	if w.System.Set {
-		s.Place.Passes = site.Val[string]{V: site.Recirculating, Set: true}
-	} else if w.Exchange.Set {
+	if w.System.OK {
+		s.Place.Passes = quantity.Known[string]{V: site.Recirculating, OK: true}
+	} else if w.Exchange.OK {
 		errs.Add(note.Fault("flag-missing", "--new-water needs --system").Do(`add the water that comes round again, such as --system "20 m3"`))
 	}
 	for _, a := range f.animals {
-		s.Animals = append(s.Animals, site.Animal{Name: site.Val[string]{V: a, Set: true}, Species: site.Val[string]{V: a, Set: true}})
-		if !s.Place.Purpose.Set {
-			s.Place.Purpose = site.Val[string]{V: site.ForAnimals, Set: true}
+		s.Animals = append(s.Animals, site.Animal{Name: quantity.Known[string]{V: a, OK: true}, Species: quantity.Known[string]{V: a, OK: true}})
+		if !s.Place.Purpose.OK {
+			s.Place.Purpose = quantity.Known[string]{V: site.ForAnimals, OK: true}
 		}
 	}
 	return s, errs.Err()
@@ -227,13 +227,13 @@ func purposeOf(s string) (string, error) {
 }
 
 // given parses a flag's text into a value of a site, if it was given.
-func given[T any](errs *note.List, flag, text string, parse func(string) (T, error), into *site.Val[T]) {
+func given[T any](errs *note.List, flag, text string, parse func(string) (T, error), into *quantity.Known[T]) {
 	if text == "" {
 		return
 	}
 	before := len(*errs)
 	read(errs, flag, text, parse, &into.V)
-	into.Set = len(*errs) == before
+	into.OK = len(*errs) == before
 }
 
 // read parses a flag's text into a value, if it was given.
@@ -350,7 +350,7 @@ func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, erro
 	g := dosing.Given{Catalogue: product.Default(), Bench: map[int]dosing.BenchDose{}}
 	var inputs []string
 	var errs note.List
-	if s.Flow.Log.Set {
+	if s.Flow.Log.OK {
 		file := beside(siteFile, s.Flow.Log.V)
 		inputs = append(inputs, file)
 		log, err := e.readLog(file, s.Flow)

@@ -31,7 +31,7 @@ func (e *env) benchDoses(s site.Site, siteFile string) (doses map[int]dosing.Ben
 		return nil, nil, err
 	}
 	for i, c := range s.Chemicals {
-		if !c.Bench.Set || c.Dose.Set {
+		if !c.Bench.OK || c.Dose.OK {
 			continue
 		}
 		file := beside(siteFile, c.Bench.V)
@@ -115,7 +115,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, today time.Ti
 			At(c.Series.At).Do("name the one to plan from in the column series")
 	case len(refused) > 0:
 		return dosing.BenchDose{}, refused
-	case c.Series.Set:
+	case c.Series.OK:
 		return dosing.BenchDose{}, note.Fault("series-unknown", "%s has no series or sheet %q%s", file, c.Series.V, note.DidYouMean(c.Series.V, names)).
 			At(c.Series.At).Do("name one of: %s", strings.Join(names, "; "))
 	}
@@ -161,7 +161,7 @@ func siteTargets(c site.Chemical) ([]jartest.Target, error) {
 
 // asksFor reports whether a series is one that the chemical's row asks for.
 func asksFor(c site.Chemical, series string, at note.Place) bool {
-	return !c.Series.Set || strings.EqualFold(c.Series.V, series) || strings.EqualFold(c.Series.V, at.Sheet)
+	return !c.Series.OK || strings.EqualFold(c.Series.V, series) || strings.EqualFold(c.Series.V, at.Sheet)
 }
 
 // refusal says why a bench sheet gives no dose.

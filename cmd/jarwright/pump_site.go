@@ -62,7 +62,7 @@ func (e *env) pumpSite(args []string, f pumpFlags) error {
 			e.noAnswer()
 		}
 	}
-	if x.meter == nil && s.Flow.MeterSpan.Set {
+	if x.meter == nil && s.Flow.MeterSpan.OK {
 		x.meter = &pump.Signal[quantity.Flow]{Low: s.Flow.MeterZero.V, High: s.Flow.MeterSpan.V}
 	}
 	var names []string
@@ -97,11 +97,11 @@ func (e *env) sitePump(s site.Site, row site.Pump, f pumpFlags, x pumpExtras, fe
 		return templates.PumpAnswer{}, err
 	}
 	for _, d := range readings { // the oldest reading decides
-		if d.Date.Set && (x.calibrated.IsZero() || d.Date.V.Before(x.calibrated)) {
+		if d.Date.OK && (x.calibrated.IsZero() || d.Date.V.Before(x.calibrated)) {
 			x.calibrated = d.Date.V
 		}
 	}
-	if x.tube == 0 && row.TubeLength.Set && row.TubeBore.Set {
+	if x.tube == 0 && row.TubeLength.OK && row.TubeBore.OK {
 		x.tube = pump.LineVolume(row.TubeLength.V, row.TubeBore.V)
 	}
 	var a templates.PumpAnswer

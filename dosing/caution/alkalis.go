@@ -14,11 +14,11 @@ type Option struct {
 	Pure   quantity.Concentration
 	// Product is the pure dose over the purity of what is usually sold.
 	Product quantity.Concentration
-	PerDay  Opt[quantity.MassRate]
+	PerDay  quantity.Known[quantity.MassRate]
 	// Closed and Open are the water with it, where the pH is known.
 	HasPH        bool
 	Closed, Open water.State
-	NH3          Opt[quantity.Concentration] // the more of both
+	NH3          quantity.Known[quantity.Concentration] // the more of both
 	// Level is the gravest that this alkali would earn by pH or ammonia, and Why.
 	Level note.Level
 	Why   string
@@ -61,7 +61,7 @@ func (v *reviewer) option(a water.Alkali, goal string, pure quantity.Concentrati
 	c := v.out.Water
 	o := Option{Alkali: a, Goal: goal, Pure: pure, Product: pure / quantity.Concentration(a.Purity)}
 	if v.s.Flow.OK {
-		o.PerDay = Some(quantity.MassRate(float64(o.Product) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000))
+		o.PerDay = quantity.Some(quantity.MassRate(float64(o.Product) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000))
 	}
 	if c.HasPH {
 		o.HasPH = true
@@ -74,7 +74,7 @@ func (v *reviewer) option(a water.Alkali, goal string, pure quantity.Concentrati
 // optionLevel runs the checks of pH and ammonia on the water with the alkali.
 func (v *reviewer) optionLevel(o *Option) {
 	trial := &reviewer{s: v.s, rules: v.rules}
-	trial.s.Water.JarPH = Opt[quantity.PH]{}
+	trial.s.Water.JarPH = quantity.Known[quantity.PH]{}
 	before := *v.out.Water
 	with := Chemistry{HasPH: true, Before: before.Before, Closed: o.Closed, Open: o.Open,
 		AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
@@ -84,7 +84,7 @@ func (v *reviewer) optionLevel(o *Option) {
 	}
 	trial.ammonia(&with)
 	if with.HasNH3 {
-		o.NH3 = Some(max(with.NH3Closed, with.NH3Open))
+		o.NH3 = quantity.Some(max(with.NH3Closed, with.NH3Open))
 	}
 	for _, s := range trial.said {
 		if s.Level > o.Level {

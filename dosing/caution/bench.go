@@ -44,7 +44,7 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 		return r
 	}
 	r.HasPlanning = true
-	w := Water{PH: Some(b.Raw.PH), Alkalinity: Some(b.Raw.Alkalinity), Temperature: Some(b.Raw.Temperature), Conductivity: Some(b.Raw.Conductivity)}
+	w := Water{PH: quantity.Some(b.Raw.PH), Alkalinity: quantity.Some(b.Raw.Alkalinity), Temperature: quantity.Some(b.Raw.Temperature), Conductivity: quantity.Some(b.Raw.Conductivity)}
 	situation := Situation{Water: w}
 	for i, d := range planning {
 		situation.Doses = append(situation.Doses, Dose{Name: s.Chemicals[i].Name, Product: b.Products[i],

@@ -44,9 +44,9 @@ func dose(t testing.TB, id string, mgL float64, basis quantity.Basis) Dose {
 
 // beck is a soft upland water.
 func beck() Water {
-	return Water{Temperature: Some(quantity.Temperature(9)), PH: Some(quantity.PH(7.4)), Alkalinity: Some(quantity.Alkalinity(85)),
-		Hardness: Some(quantity.Concentration(95)), DOC: Some(quantity.Concentration(2.5)), Ammonia: Some(quantity.Concentration(0.15)),
-		Turbidity: Some(60.0), ResidualAl: Some(quantity.Concentration(0.08))}
+	return Water{Temperature: quantity.Some(quantity.Temperature(9)), PH: quantity.Some(quantity.PH(7.4)), Alkalinity: quantity.Some(quantity.Alkalinity(85)),
+		Hardness: quantity.Some(quantity.Concentration(95)), DOC: quantity.Some(quantity.Concentration(2.5)), Ammonia: quantity.Some(quantity.Concentration(0.15)),
+		Turbidity: quantity.Some(60.0), ResidualAl: quantity.Some(quantity.Concentration(0.08))}
 }
 
 func with(w Water, change func(*Water)) Water { change(&w); return w }
@@ -74,57 +74,57 @@ var scenarios = []scenario{
 	}, []string{"ph-from-model", "al-mixing-point", "al-raw-doc", "handle-label", "handle-wear", "handle-metal", "handle-store", "handle-freeze", "delivery"},
 		[]string{"alkalinity-gone", "ph-too-low", "al-chronic", "al-acute", "al-not-measured", "mix-chlorine"}, false},
 	{"soft water with alum", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(15)) }),
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(15)) }),
 			Doses: []Dose{dose(t, "alum-liquid", 20, quantity.AsAlum14)}, Stock: stock(t, "trout")}
 	}, []string{"alkalinity-gone"}, []string{"alkalinity-low"}, true},
 	{"pH driven down", func(t *testing.T) Situation {
-		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(60)) }), Doses: []Dose{dose(t, "alum-liquid", 115, quantity.AsAlum14)}}
+		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(60)) }), Doses: []Dose{dose(t, "alum-liquid", 115, quantity.AsAlum14)}}
 	}, []string{"ph-too-low", "alkalinity-gone"}, nil, true},
 	{"alkalinity low for shrimp, step in the sea, marine aluminium", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: Water{Temperature: Some(quantity.Temperature(28)), PH: Some(quantity.PH(8.0)), Alkalinity: Some(quantity.Alkalinity(120)), Salinity: Some(quantity.Salinity(25))},
+		return Situation{Purpose: Animals, Water: Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8.0)), Alkalinity: quantity.Some(quantity.Alkalinity(120)), Salinity: quantity.Some(quantity.Salinity(25))},
 			Doses: []Dose{dose(t, "alum-liquid", 80, quantity.AsAlum14)}, Stock: stock(t, "vannamei")}
 	}, []string{"alkalinity-low", "ph-step-sea", "ph-outside-range", "al-marine", "sea-meter", "co2-high", "al-not-measured"}, []string{"al-whole-dose", "ph-step"}, false},
 	{"marine aluminium below", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: Water{Temperature: Some(quantity.Temperature(28)), PH: Some(quantity.PH(8.0)), Alkalinity: Some(quantity.Alkalinity(120)), Salinity: Some(quantity.Salinity(30)), ResidualAl: Some(quantity.Concentration(0.01))},
+		return Situation{Purpose: Animals, Water: Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8.0)), Alkalinity: quantity.Some(quantity.Alkalinity(120)), Salinity: quantity.Some(quantity.Salinity(30)), ResidualAl: quantity.Some(quantity.Concentration(0.01))},
 			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: stock(t, "barramundi")}
 	}, []string{"al-marine-below"}, []string{"al-marine"}, false},
 	{"caustic at high ammonia", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
-			w.Temperature, w.Ammonia, w.PH = Some(quantity.Temperature(16)), Some(quantity.Concentration(6)), Some(quantity.PH(7.2))
+			w.Temperature, w.Ammonia, w.PH = quantity.Some(quantity.Temperature(16)), quantity.Some(quantity.Concentration(6)), quantity.Some(quantity.PH(7.2))
 		}), Doses: []Dose{dose(t, "caustic-50", 9, quantity.AsNaOH)}, Stock: stock(t, "trout")}
 	}, []string{"nh3-lethal", "tan-criterion", "handle-hydrogen", "handle-caustic-cold", "ph-step"}, []string{"nh3-high", "ph-too-high"}, true},
 	{"caustic beyond pH 9 in a pond", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
-			w.Ammonia = Some(quantity.Concentration(0.3))
-			w.Temperature = Some(quantity.Temperature(28))
+			w.Ammonia = quantity.Some(quantity.Concentration(0.3))
+			w.Temperature = quantity.Some(quantity.Temperature(28))
 		}),
 			Doses: []Dose{dose(t, "caustic-50", 25, quantity.AsNaOH)}, Stock: stock(t, "tilapia")}
 	}, []string{"ph-too-high", "nh3-high"}, []string{"nh3-lethal"}, true},
 	{"residual aluminium above the acute criterion", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.ResidualAl = Some(quantity.Concentration(3)) }),
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.ResidualAl = quantity.Some(quantity.Concentration(3)) }),
 			Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Stock: stock(t, "trout")}
 	}, []string{"al-acute"}, []string{"al-chronic", "al-whole-dose"}, true},
 	{"residual aluminium between the criteria", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.ResidualAl = Some(quantity.Concentration(1)) }),
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.ResidualAl = quantity.Some(quantity.Concentration(1)) }),
 			Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Stock: stock(t, "trout")}
 	}, []string{"al-chronic"}, []string{"al-acute"}, false},
 	{"residual aluminium not measured, water beyond the criterion's data", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
-			w.ResidualAl, w.PH, w.Hardness = Opt[quantity.Concentration]{}, Some(quantity.PH(9.4)), Some(quantity.Concentration(600))
+			w.ResidualAl, w.PH, w.Hardness = quantity.Known[quantity.Concentration]{}, quantity.Some(quantity.PH(9.4)), quantity.Some(quantity.Concentration(600))
 		}), Doses: []Dose{dose(t, "ach", 8, quantity.AsAl2O3)}, Stock: stock(t, "carp")}
 	}, []string{"al-not-measured", "al-whole-dose", "al-capped", "al-extrapolated"}, []string{"al-acute"}, false},
 	{"iron with DOC", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "ferric-chloride", 20, quantity.AsFeCl3)}, Stock: stock(t, "trout")}
 	}, []string{"fe-guideline", "fe-not-measured", "no-data"}, []string{"fe-general"}, false},
 	{"ferrous iron without DOC", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.DOC = Opt[quantity.Concentration]{} }),
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.DOC = quantity.Known[quantity.Concentration]{} }),
 			Doses: []Dose{dose(t, "ferrous-sulfate", 40, quantity.AsFeSO4x7)}, Stock: stock(t, "trout")}
 	}, []string{"fe-general", "ferrous-oxygen"}, []string{"fe-guideline"}, false},
 	{"cationic polymer once through at a tenth", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.05, quantity.AsActive)}, Stock: stock(t, "trout")}
 	}, []string{"cationic-lethal", "handle-slip", "handle-dust", "handle-makeup"}, []string{"cationic-near", "no-data", "clear-water"}, true},
 	{"cationic polymer once through at a hundredth, clear water", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = Some(3.0) }), Doses: []Dose{dose(t, "cpam-dry", 0.01, quantity.AsActive)}, Stock: stock(t, "trout")}
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = quantity.Some(3.0) }), Doses: []Dose{dose(t, "cpam-dry", 0.01, quantity.AsActive)}, Stock: stock(t, "trout")}
 	}, []string{"cationic-near", "clear-water"}, []string{"cationic-lethal"}, false},
 	{"cationic polymer with shrimp: nothing known", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "pdadmac", 0.3, quantity.AsActive)}, Stock: stock(t, "vannamei")}
@@ -143,25 +143,25 @@ var scenarios = []scenario{
 	}, []string{"anionic-lethal"}, []string{"anionic-high"}, true},
 	{"a loop that eats its alkalinity", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "trout"),
-			Flow: Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}
+			Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}
 	}, []string{"loop-alkalinity-gone", "loop-salts"}, []string{"alkalinity-gone"}, true},
 	{"a loop with plenty of new water", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "ferric-chloride", 8, quantity.AsFeCl3)}, Stock: stock(t, "trout"),
-			Flow: Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Exchange: Some(quantity.Flow(1.2))}}
+			Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Exchange: quantity.Some(quantity.Flow(1.2))}}
 	}, []string{"loop-alkalinity-low", "loop-salts"}, []string{"loop-alkalinity-gone", "loop-chloride"}, false},
 	{"salt building up in a loop", func(t *testing.T) Situation {
-		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(200)) }),
+		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(200)) }),
 			Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14), dose(t, "ferric-chloride", 20, quantity.AsFeCl3)}, Stock: stock(t, "trout"),
-			Flow: Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Exchange: Some(quantity.Flow(0.5))}}
+			Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Exchange: quantity.Some(quantity.Flow(0.5))}}
 	}, []string{"loop-chloride", "loop-sulfate"}, nil, true},
 	{"drinking water over the limit", func(t *testing.T) Situation {
 		a := dose(t, "cpam-dry", 1, quantity.AsActive)
-		a.Monomer = Some(quantity.Fraction(0.0006))
+		a.Monomer = quantity.Some(quantity.Fraction(0.0006))
 		b := dose(t, "polyamine", 20, quantity.AsActive)
-		b.Monomer = Some(quantity.Fraction(0.0002))
+		b.Monomer = quantity.Some(quantity.Fraction(0.0002))
 		c := dose(t, "apam-dry", 0.2, quantity.AsActive)
 		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) {
-			w.ResidualAl, w.ResidualFe = Some(quantity.Concentration(0.3)), Some(quantity.Concentration(0.4))
+			w.ResidualAl, w.ResidualFe = quantity.Some(quantity.Concentration(0.3)), quantity.Some(quantity.Concentration(0.4))
 		}), Doses: []Dose{a, b, c}}
 	}, []string{"dw-acrylamide", "dw-epichlorohydrin", "dw-monomer-unknown", "dw-aluminium", "dw-iron", "dw-practice"}, nil, true},
 	{"a shed with everything", func(t *testing.T) Situation {
@@ -174,10 +174,10 @@ var scenarios = []scenario{
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.0001, quantity.AsActive)}, Stock: []Animal{{Name: "axolotl"}}}
 	}, []string{"animal-unknown", "cationic-borrowed"}, []string{"ph-outside-range"}, false},
 	{"no temperature", func(t *testing.T) Situation {
-		return Situation{Water: Water{PH: Some(quantity.PH(7.5)), Alkalinity: Some(quantity.Alkalinity(100))}, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
+		return Situation{Water: Water{PH: quantity.Some(quantity.PH(7.5)), Alkalinity: quantity.Some(quantity.Alkalinity(100))}, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
 	}, []string{"temperature-assumed"}, nil, false},
 	{"acceptances that do not count", func(t *testing.T) Situation {
-		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(15)) }), Doses: []Dose{dose(t, "alum-liquid", 5, quantity.AsAlum14)},
+		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(15)) }), Doses: []Dose{dose(t, "alum-liquid", 5, quantity.AsAlum14)},
 			Today: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC),
 			Accepted: []Acceptance{{Code: "alkalinity-gone", By: "shift lead"}, {Code: "alkalinity-gone", By: "shift lead", Why: "trial", Until: time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC)},
 				{Code: "alkalinity-gon", By: "x", Why: "y"}, {Code: "ph-too-high", By: "x", Why: "y"}}}
@@ -251,8 +251,8 @@ func TestTableIsSound(t *testing.T) {
 // a tenth of 0.271 mg/L (trout, Goodrich et al. 1991) is 0.0271, which is 2.71
 // turnovers of two hours, 5.42 h.
 func TestTurnoversToTheStop(t *testing.T) {
-	s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = Some(2.0) }), Doses: []Dose{dose(t, "cpam-dry", 0.01, quantity.AsActive)},
-		Stock: stock(t, "trout"), Flow: Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000}, Hours: 5}
+	s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = quantity.Some(2.0) }), Doses: []Dose{dose(t, "cpam-dry", 0.01, quantity.AsActive)},
+		Stock: stock(t, "trout"), Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000}, Hours: 5}
 	f := Review(s)
 	if f.Stopped {
 		t.Errorf("stopped after 2.5 turnovers: %v", codes(f.Notes))
@@ -274,7 +274,7 @@ func TestTurnoversToTheStop(t *testing.T) {
 }
 
 func TestAcceptedStopIsPrintedAndLetsThrough(t *testing.T) {
-	s := Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(15)) }), Doses: []Dose{dose(t, "alum-liquid", 5, quantity.AsAlum14)},
+	s := Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(15)) }), Doses: []Dose{dose(t, "alum-liquid", 5, quantity.AsAlum14)},
 		Accepted: []Acceptance{{Code: "alkalinity-gone", By: "A. Keeper", Why: "raceway is limed below the unit", Date: time.Date(2026, 3, 2, 0, 0, 0, 0, time.UTC)}}}
 	f := Review(s)
 	if f.Stopped || len(f.Taken) != 1 {
@@ -294,13 +294,13 @@ func TestAcceptedStopIsPrintedAndLetsThrough(t *testing.T) {
 // that adds 4.85 mg/L adds 155 g a day; steady, as much leaves with 4 m3: 38.8 mg/L.
 func TestDayAfterDay(t *testing.T) {
 	s := Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: stock(t, "trout"),
-		Flow: Some(quantity.Flow(8)), Hours: 4, Loop: &Loop{Volume: 40000, Exchange: Some(quantity.Flow(4.0 / 24))}}
+		Flow: quantity.Some(quantity.Flow(8)), Hours: 4, Loop: &Loop{Volume: 40000, Exchange: quantity.Some(quantity.Flow(4.0 / 24))}}
 	f := Review(s)
 	if got := float64(f.Salts[0].Steady.V); math.Abs(got-38.8) > 0.1 {
 		t.Errorf("steady sulfate %g", got)
 	}
 	// Each day takes 0.8 turnovers of 5.05 mg/L: with no new water 85 mg/L is at 20 after 16 days.
-	s.Loop.Exchange = Opt[quantity.Flow]{}
+	s.Loop.Exchange = quantity.Known[quantity.Flow]{}
 	said := false
 	for _, n := range Review(s).Notes {
 		if n.Code == "loop-later" {
@@ -316,8 +316,8 @@ func TestDayAfterDay(t *testing.T) {
 func TestWholeDoseOfMetalNeverStops(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		w := beck()
-		w.ResidualAl, w.Alkalinity = Opt[quantity.Concentration]{}, Some(quantity.Alkalinity(2000))
-		w.PH = Some(quantity.PH(rapid.Float64Range(7, 8).Draw(r, "ph")))
+		w.ResidualAl, w.Alkalinity = quantity.Known[quantity.Concentration]{}, quantity.Some(quantity.Alkalinity(2000))
+		w.PH = quantity.Some(quantity.PH(rapid.Float64Range(7, 8).Draw(r, "ph")))
 		id := rapid.SampledFrom([]string{"alum-liquid", "pacl-10", "ferric-chloride"}).Draw(r, "product")
 		d := Dose{Product: chemical(t, id), Dose: quantity.Dose{Concentration: quantity.Concentration(rapid.Float64Range(0.1, 300).Draw(r, "dose")), Basis: quantity.AsProduct}}
 		if f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{d}, Stock: stock(t, "trout")}); f.Stopped {
@@ -358,8 +358,8 @@ func TestNothingKnownStopsNothing(t *testing.T) {
 // Water after a dose of alum takes 0.505 mg CaCO3 per mg (formula weights; half a
 // mg in every textbook).
 func TestChemistryOfAPlan(t *testing.T) {
-	f := Review(Situation{Water: Water{Temperature: Some(quantity.Temperature(15)), PH: Some(quantity.PH(7.8)), Alkalinity: Some(quantity.Alkalinity(60))},
-		Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Flow: Some(quantity.Flow(2))})
+	f := Review(Situation{Water: Water{Temperature: quantity.Some(quantity.Temperature(15)), PH: quantity.Some(quantity.PH(7.8)), Alkalinity: quantity.Some(quantity.Alkalinity(60))},
+		Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Flow: quantity.Some(quantity.Flow(2))})
 	c := f.Water
 	if math.Abs(float64(c.AlkalinityLeft)-39.8) > 0.05 || math.Abs(float64(c.Closed.PH)-6.65) > 0.02 || math.Abs(float64(c.FreedCO2)-17.8) > 0.1 {
 		t.Errorf("alkalinity %v, pH %v, CO2 freed %v", c.AlkalinityLeft, c.Closed.PH, c.FreedCO2)
@@ -407,7 +407,10 @@ func TestSaltsAdded(t *testing.T) {
 
 // A limit that nobody read is marked where it is printed, not only in the table.
 func TestLimitsFromMemoryAreMarked(t *testing.T) {
-	s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = Some(quantity.Alkalinity(120)); w.PH = Some(quantity.PH(7.0)) }),
+	s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) {
+		w.Alkalinity = quantity.Some(quantity.Alkalinity(120))
+		w.PH = quantity.Some(quantity.PH(7.0))
+	}),
 		Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "trout", "tilapia")}
 	for _, n := range Review(s).Notes {
 		if n.Code != "co2-high" {
@@ -428,7 +431,7 @@ func TestDrinkingWaterLimits(t *testing.T) {
 		stop          bool
 	}{{"cpam-dry", 1, 0.0005, false}, {"cpam-dry", 1.01, 0.0005, true}, {"polyamine", 20, 0.0001, false}, {"polyamine", 20.5, 0.0001, true}} {
 		d := dose(t, x.id, x.dose, quantity.AsActive)
-		d.Monomer = Some(quantity.Fraction(x.monomer))
+		d.Monomer = quantity.Some(quantity.Fraction(x.monomer))
 		if f := Review(Situation{Purpose: Drinking, Doses: []Dose{d}}); f.Stopped != x.stop {
 			t.Errorf("%s %g mg/L at %g: stopped %v", x.id, x.dose, x.monomer, f.Stopped)
 		}
@@ -437,7 +440,7 @@ func TestDrinkingWaterLimits(t *testing.T) {
 
 func BenchmarkReview(b *testing.B) {
 	s := Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(b, "alum-liquid", 25, quantity.AsAlum14), dose(b, "cpam-dry", 0.01, quantity.AsActive)},
-		Stock: stock(b, "trout"), Flow: Some(quantity.Flow(10))}
+		Stock: stock(b, "trout"), Flow: quantity.Some(quantity.Flow(10))}
 	for b.Loop() {
 		Review(s)
 	}

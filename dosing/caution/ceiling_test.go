@@ -13,7 +13,7 @@ import (
 func TestPolymerCeilingIsWhereReviewStops(t *testing.T) {
 	polymer := func(charge product.Charge) product.Product {
 		p := product.Product{Name: "polymer", Group: product.Polymer, Charge: charge, Basis: quantity.AsActive}
-		p.Strength = product.Known(quantity.Fraction(0.4), "made up")
+		p.Strength = product.Given(quantity.Fraction(0.4), "made up")
 		return p
 	}
 	stock := func(species string) []Animal {
@@ -27,12 +27,12 @@ func TestPolymerCeilingIsWhereReviewStops(t *testing.T) {
 	for name, s := range map[string]Situation{
 		"once":    {Stock: trout},
 		"two":     {Stock: append(stock("atlantic salmon"), trout...)},
-		"loop":    {Stock: trout, Loop: &Loop{Volume: 40000}, Flow: Some(quantity.Flow(10)), Hours: 16},
-		"all day": {Stock: trout, Loop: &Loop{Volume: 40000}, Flow: Some(quantity.Flow(10))},
+		"loop":    {Stock: trout, Loop: &Loop{Volume: 40000}, Flow: quantity.Some(quantity.Flow(10)), Hours: 16},
+		"all day": {Stock: trout, Loop: &Loop{Volume: 40000}, Flow: quantity.Some(quantity.Flow(10))},
 	} {
 		for _, charge := range []product.Charge{product.Cationic, product.Anionic} {
 			for _, basis := range []quantity.Basis{quantity.AsActive, quantity.AsProduct} {
-				for _, capture := range []Opt[quantity.Fraction]{{}, Some(quantity.Fraction(0.8))} {
+				for _, capture := range []quantity.Known[quantity.Fraction]{{}, quantity.Some(quantity.Fraction(0.8))} {
 					d := Dose{Product: polymer(charge), Dose: quantity.Dose{Basis: basis}, Capture: capture}
 					most, why, ok := s.PolymerCeiling(d)
 					if !ok || why == "" || most <= 0 {

@@ -38,7 +38,7 @@ func (v *reviewer) drinking() {
 	}
 	for _, x := range []struct {
 		id       string
-		measured Opt[quantity.Concentration]
+		measured quantity.Known[quantity.Concentration]
 	}{{"dw-aluminium", v.s.Water.ResidualAl}, {"dw-iron", v.s.Water.ResidualFe}} {
 		if x.measured.OK {
 			r := v.rule(x.id)

@@ -19,8 +19,8 @@ type JarWater struct {
 	Alkalinity quantity.Alkalinity
 	CO2        quantity.Concentration
 	// ReadPH and ReadAlkalinity are those of the sheet.
-	ReadPH         Opt[quantity.PH]
-	ReadAlkalinity Opt[quantity.Alkalinity]
+	ReadPH         quantity.Known[quantity.PH]
+	ReadAlkalinity quantity.Known[quantity.Alkalinity]
 }
 
 // BenchWater is pH and alkalinity along a series.
@@ -135,10 +135,10 @@ func (b BenchWater) jar(s jartest.Series, j jartest.Jar) (JarWater, bool, error)
 	}
 	w.PH, w.Alkalinity, w.CO2 = state.PH, state.Alkalinity, state.CO2
 	if r := j.Readings[jartest.PH]; r.State == jartest.Number {
-		w.ReadPH = Some(quantity.PH(r.Value))
+		w.ReadPH = quantity.Some(quantity.PH(r.Value))
 	}
 	if r := j.Readings[jartest.AlkalinityKey]; r.State == jartest.Number {
-		w.ReadAlkalinity = Some(quantity.Alkalinity(r.Value))
+		w.ReadAlkalinity = quantity.Some(quantity.Alkalinity(r.Value))
 	}
 	return w, true, nil
 }

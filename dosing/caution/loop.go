@@ -76,7 +76,7 @@ type Salt struct {
 	Chemical, Ion string
 	PerPass       quantity.Concentration
 	// EndOfRun and Steady are what a loop gains by them; Steady only with new water.
-	EndOfRun, Steady Opt[quantity.Concentration]
+	EndOfRun, Steady quantity.Known[quantity.Concentration]
 }
 
 // salts follows the ions that stay: the sulfate or chloride of a coagulant, the
@@ -92,11 +92,11 @@ func (v *reviewer) salts() {
 		s := Salt{Chemical: d.name(), Ion: ion, PerPass: c}
 		if v.runs() {
 			l := v.loopOf(c)
-			s.EndOfRun = Some(l.At(v.s.Hours))
+			s.EndOfRun = quantity.Some(l.At(v.s.Hours))
 			rise := s.EndOfRun.V
 			how = " in the run"
 			if steady, ok := v.dayAfterDay(c).Steady(); ok {
-				s.Steady = Some(steady)
+				s.Steady = quantity.Some(steady)
 				rise, how = steady, " in the long run"
 			}
 			solids += float64(rise)

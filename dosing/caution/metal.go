@@ -58,9 +58,9 @@ func (v *reviewer) metals() {
 		case measured.OK:
 			r.Expected = measured
 		case s.captured && v.runs():
-			r.Expected = Some(v.loopOf(s.kept).At(v.s.Hours))
+			r.Expected = quantity.Some(v.loopOf(s.kept).At(v.s.Hours))
 		case s.captured:
-			r.Expected = Some(s.kept)
+			r.Expected = quantity.Some(s.kept)
 		}
 		if metal == "Al" {
 			v.aluminium(&r, s.at)
@@ -79,7 +79,7 @@ func (r *Residual) fired(rule Rule, fires bool) {
 }
 
 func (r *Residual) limit(c quantity.Concentration, name string) {
-	r.Limit, r.LimitName = Some(c), name
+	r.Limit, r.LimitName = quantity.Some(c), name
 }
 
 // of gives the residual to compare and what it is, in words.
@@ -118,7 +118,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		return
 	}
 	crit := water.Aluminium(c.PH(), quantity.Alkalinity(w.Hardness.V), w.DOC.V)
-	c.Aluminium = Some(crit)
+	c.Aluminium = quantity.Some(crit)
 	v.say("al-raw-doc", nil, r.Chemical, at)
 	if crit.Capped {
 		v.say("al-capped", nil, r.Chemical, at)

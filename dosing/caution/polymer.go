@@ -48,10 +48,10 @@ func (v *reviewer) polymers() {
 			r.Worst = v.loopOf(dose.Concentration).Worst(v.s.Hours)
 			r.Turnovers = v.loopOf(0).Turnovers(v.s.Hours)
 			if d.Capture.OK || v.s.Loop.Exchange.OK {
-				r.Expected = Some(v.loopOf(kept).At(v.s.Hours))
+				r.Expected = quantity.Some(v.loopOf(kept).At(v.s.Hours))
 			}
 		} else if d.Capture.OK {
-			r.Expected = Some(kept)
+			r.Expected = quantity.Some(kept)
 		}
 		if v.s.Loop != nil && !v.runs() {
 			v.skip("build-up in the loop: its volume or flow is not given")
@@ -158,20 +158,20 @@ func limitName(own bool) string {
 }
 
 // when says how a loop comes to its residual, and when it passes the limit.
-func (v *reviewer) when(perPass, limit quantity.Concentration) (string, Opt[quantity.Time]) {
+func (v *reviewer) when(perPass, limit quantity.Concentration) (string, quantity.Known[quantity.Time]) {
 	if !v.runs() {
-		return "", Opt[quantity.Time]{}
+		return "", quantity.Known[quantity.Time]{}
 	}
 	l := v.loopOf(perPass)
 	words := " after " + v.s.Hours.String() + " (" + turns(l.Turnovers(v.s.Hours)) + ")"
 	t, ok := l.WorstReaches(limit)
 	if !ok {
-		return words, Opt[quantity.Time]{}
+		return words, quantity.Known[quantity.Time]{}
 	}
 	if t <= v.s.Hours {
 		words += ", past the limit at " + t.String() + " (" + turns(l.Turnovers(t)) + ")"
 	}
-	return words, Some(t)
+	return words, quantity.Some(t)
 }
 
 func turns(n float64) string {

@@ -53,9 +53,9 @@ type Chemistry struct {
 	HasNH3                        bool
 	NH3Before, NH3Closed, NH3Open quantity.Concentration
 	// MeasuredPH is that of the chosen jar, where it was read.
-	MeasuredPH Opt[quantity.PH]
+	MeasuredPH quantity.Known[quantity.PH]
 	// Aluminium are the criteria at the treated water's pH, hardness and DOC.
-	Aluminium Opt[water.AluminiumCriteria]
+	Aluminium quantity.Known[water.AluminiumCriteria]
 }
 
 // PH is that of the treated water before aeration: read on the jar, else computed.
@@ -68,13 +68,13 @@ type Residual struct {
 	// Worst is the whole dose, and in a loop all of it that is fed in the run.
 	Worst quantity.Concentration
 	// Expected is by measurement on the jar or by measured capture.
-	Expected Opt[quantity.Concentration]
+	Expected quantity.Known[quantity.Concentration]
 	// Limit is what Level was judged by, with its name.
-	Limit     Opt[quantity.Concentration]
+	Limit     quantity.Known[quantity.Concentration]
 	LimitName string
 	Level     note.Level
 	// Reached is how long a loop takes to the limit, and after how many turnovers.
-	Reached   Opt[quantity.Time]
+	Reached   quantity.Known[quantity.Time]
 	Turnovers float64
 }
 

@@ -9,23 +9,6 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Opt is a figure that the site may not know.
-type Opt[T any] struct {
-	V  T
-	OK bool
-}
-
-// Some is a figure that is known.
-func Some[T any](v T) Opt[T] { return Opt[T]{v, true} }
-
-// Or gives the figure, or d where it is not known.
-func (o Opt[T]) Or(d T) T {
-	if o.OK {
-		return o.V
-	}
-	return d
-}
-
 // Purpose is what the treated water is for.
 type Purpose string
 
@@ -46,7 +29,7 @@ type Situation struct {
 	// Doses are all chemicals dosed into the water together.
 	Doses []Dose
 	// Flow and Hours size the feed of alkali and the run.
-	Flow  Opt[quantity.Flow]
+	Flow  quantity.Known[quantity.Flow]
 	Hours quantity.Time // 0 counts as 24
 	// Loop is set where the water comes round again or a tank is cleaned up.
 	Loop *Loop
@@ -64,22 +47,22 @@ type Situation struct {
 
 // Water is the raw water, and what was read on the jar that the dose came from.
 type Water struct {
-	Temperature  Opt[quantity.Temperature]
-	PH           Opt[quantity.PH]
-	Alkalinity   Opt[quantity.Alkalinity]
-	CO2          Opt[quantity.Concentration]
-	Hardness     Opt[quantity.Concentration] // as CaCO3
-	Salinity     Opt[quantity.Salinity]
-	Conductivity Opt[quantity.Conductance]
-	DOC          Opt[quantity.Concentration]
-	Turbidity    Opt[float64]                // NTU
-	Ammonia      Opt[quantity.Concentration] // total, as N
+	Temperature  quantity.Known[quantity.Temperature]
+	PH           quantity.Known[quantity.PH]
+	Alkalinity   quantity.Known[quantity.Alkalinity]
+	CO2          quantity.Known[quantity.Concentration]
+	Hardness     quantity.Known[quantity.Concentration] // as CaCO3
+	Salinity     quantity.Known[quantity.Salinity]
+	Conductivity quantity.Known[quantity.Conductance]
+	DOC          quantity.Known[quantity.Concentration]
+	Turbidity    quantity.Known[float64]                // NTU
+	Ammonia      quantity.Known[quantity.Concentration] // total, as N
 	// JarPH is the pH read on the chosen jar; it goes before the computed one.
-	JarPH                  Opt[quantity.PH]
-	ResidualAl, ResidualFe Opt[quantity.Concentration]
+	JarPH                  quantity.Known[quantity.PH]
+	ResidualAl, ResidualFe quantity.Known[quantity.Concentration]
 	// Floor and Hold are the least alkalinity and pH to keep after dosing.
-	Floor Opt[quantity.Alkalinity]
-	Hold  Opt[quantity.PH]
+	Floor quantity.Known[quantity.Alkalinity]
+	Hold  quantity.Known[quantity.PH]
 }
 
 // Dose is one chemical dosed.
@@ -88,9 +71,9 @@ type Dose struct {
 	Product product.Product
 	Dose    quantity.Dose
 	// Capture is the measured share that the floc takes out.
-	Capture Opt[quantity.Fraction]
+	Capture quantity.Known[quantity.Fraction]
 	// Monomer is that of the maker's certificate.
-	Monomer Opt[quantity.Fraction]
+	Monomer quantity.Known[quantity.Fraction]
 	At      note.Place
 }
 
@@ -104,7 +87,7 @@ func (d Dose) name() string {
 // Loop is water that passes the unit again and again.
 type Loop struct {
 	Volume   quantity.Volume
-	Exchange Opt[quantity.Flow] // new water
+	Exchange quantity.Known[quantity.Flow] // new water
 }
 
 // Animal is a stock of animals.
@@ -113,8 +96,8 @@ type Animal struct {
 	// Profile is zero where nothing is known of the species.
 	Profile animal.Profile
 	// The workbook's own figures go before the profile's.
-	PHLow, PHHigh Opt[quantity.PH]
-	AlkalinityLow Opt[quantity.Alkalinity]
+	PHLow, PHHigh quantity.Known[quantity.PH]
+	AlkalinityLow quantity.Known[quantity.Alkalinity]
 	At            note.Place
 }
 

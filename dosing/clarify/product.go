@@ -32,14 +32,14 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 	share, err := p.StrengthAs(basis)
 	if err == nil && share > 0 {
 		c.Product = 1 / float64(share)
-		if p.Density.Known {
-			c.Density = p.Density.Value
+		if p.Density.OK {
+			c.Density = p.Density.V
 		}
 		switch {
 		case perLitre > 0:
 			c.Stock = perLitre * quantity.Concentration(share)
-		case p.Form != product.Dry && p.Density.Known:
-			c.Stock, c.Neat = product.Active(share, p.Density.Value), true
+		case p.Form != product.Dry && p.Density.OK:
+			c.Stock, c.Neat = product.Active(share, p.Density.V), true
 		}
 	}
 	if p.Group == product.Polymer || p.Group == product.Biopolymer {

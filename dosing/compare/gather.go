@@ -250,7 +250,7 @@ func (g *gathering) row(name string) *site.Chemical {
 		return nil
 	}
 	for i, c := range g.facts.Site.Chemicals {
-		if pair.Named(c.Name.V, name) || pair.Named(name, c.Name.V) || c.Product.Set && strings.EqualFold(c.Product.V, name) {
+		if pair.Named(c.Name.V, name) || pair.Named(name, c.Name.V) || c.Product.OK && strings.EqualFold(c.Product.V, name) {
 			return &g.facts.Site.Chemicals[i]
 		}
 	}
@@ -261,7 +261,7 @@ func (g *gathering) row(name string) *site.Chemical {
 func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row *site.Chemical, o *Option) {
 	var pack quantity.Mass
 	take := func(q quantity.Price) bool {
-		kg, err := q.PerKg(prod.Density.Value, pack)
+		kg, err := q.PerKg(prod.Density.V, pack)
 		if err != nil {
 			o.Notes.Add(note.Of(err, "price")...)
 			return false
@@ -288,15 +288,15 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		packs := max(bought.Order.V, 1)
 		list := month.PriceList{Tiers: []month.Tier{{From: 1, Price: bought.Price.V}}}
 		for _, t := range []struct {
-			from  site.Val[int]
-			price site.Val[quantity.Price]
+			from  quantity.Known[int]
+			price quantity.Known[quantity.Price]
 		}{{bought.From2, bought.Price2}, {bought.From3, bought.Price3}} {
-			if t.from.Set && t.price.Set {
+			if t.from.OK && t.price.OK {
 				list.Tiers = append(list.Tiers, month.Tier{From: t.from.V, Price: t.price.V})
 			}
 		}
 		given = take(list.At(packs))
-		if bought.Delivery.Set && pack > 0 && bought.Delivery.V.Amount > 0 {
+		if bought.Delivery.OK && pack > 0 && bought.Delivery.V.Amount > 0 {
 			p.Freight = quantity.Price{Amount: bought.Delivery.V.Amount / (float64(packs) * float64(pack)), Currency: bought.Delivery.V.Currency, Per: "kg"}
 			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, pack).Do("give the usual order on the Prices sheet"))
 		}
@@ -310,7 +310,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 	}
 	for _, q := range g.facts.Freight {
 		if pair.Named(q.Chemical, c.Name) {
-			if kg, err := q.PerKg(prod.Density.Value, pack); err == nil {
+			if kg, err := q.PerKg(prod.Density.V, pack); err == nil {
 				p.Freight = kg
 			} else {
 				g.err = append(g.err, note.Of(err, "freight")...)
@@ -344,8 +344,8 @@ func (g *gathering) residual(o *Option, r curve.Result) {
 			w.PH, w.HasPH = quantity.PH(ph.Fit), true
 		}
 		if s := g.facts.Site; s != nil {
-			w.Hardness, w.HasHardness = quantity.Alkalinity(s.Water.Hardness.V), s.Water.Hardness.Set
-			w.DOC, w.HasDOC = s.Water.DOC.V, s.Water.DOC.Set
+			w.Hardness, w.HasHardness = quantity.Alkalinity(s.Water.Hardness.V), s.Water.Hardness.OK
+			w.DOC, w.HasDOC = s.Water.DOC.V, s.Water.DOC.OK
 			w.Salt = s.Water.Salinity.V > 0.5
 		}
 		o.ResidualLevel = MetalLevel(m.name, o.Residual, w)
@@ -359,7 +359,7 @@ func (g *gathering) water() Water {
 	w := Water{Raw: f.Raw, HasRaw: f.Raw > 0, Keep: f.Keep, Disposal: f.Disposal}
 	so := solids.Water{}
 	if s := f.Site; s != nil {
-		if !w.HasRaw && s.Water.Alkalinity.Set {
+		if !w.HasRaw && s.Water.Alkalinity.OK {
 			w.Raw, w.HasRaw = s.Water.Alkalinity.V, true
 		}
 		if w.Keep == 0 {

@@ -46,14 +46,14 @@ type adapter struct {
 func (a *adapter) plan() Plan {
 	s := a.site
 	a.notes.Add(s.Notes...)
-	if s.Place.Examples.Set && s.Place.Examples.V {
+	if s.Place.Examples.OK && s.Place.Examples.V {
 		a.notes.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
 			Do(`put your own figures in, then change this to "no"`))
 	}
 	p := Plan{OrderFrom: a.opt.OrderFrom, Doubt: Doubt{Draws: a.opt.Draws, Seed: a.opt.Seed}}
 	m := a.opt.Month
 	if m == (Month{}) {
-		if !s.Place.Date.Set {
+		if !s.Place.Date.OK {
 			a.faults.Add(s.Place.Date.Missing("the month", `give a day of it as date on the Place sheet, or use --date 2026-03`))
 			return p
 		}
@@ -88,12 +88,12 @@ func (a *adapter) flow(p *Plan) {
 			p.Calendar.Week = EveryDay(quantity.Time(n))
 			p.Calendar.Flow = quantity.Flow(sum / n)
 		}
-	case f.Average.Set:
+	case f.Average.OK:
 		p.Calendar.Flow = f.Average.V
 	default:
 		a.faults.Add(f.Average.Missing("the flow", "give the average flow, the hours or a meter log"))
 	}
-	if r := f.Range; r.Set && r.V > 0 {
+	if r := f.Range; r.OK && r.V > 0 {
 		p.Doubt.Flow = Span{quantity.Ratio(1 - r.V), quantity.Ratio(1 + r.V)}
 	}
 }
@@ -159,7 +159,7 @@ func (a *adapter) calendar(p *Plan) {
 	byDate := map[Date]Exception{}
 	var order []Date
 	for _, r := range a.site.Calendar {
-		if r.Weekday.Set {
+		if r.Weekday.OK {
 			for d := time.Sunday; d <= time.Saturday; d++ {
 				if strings.EqualFold(d.String(), r.Weekday.V) {
 					a.weekly(c, d, r)
@@ -167,12 +167,12 @@ func (a *adapter) calendar(p *Plan) {
 			}
 			continue
 		}
-		if !r.From.Set {
+		if !r.From.OK {
 			a.faults.Add(note.Fault("rule-without-day", "the rule names neither a date nor a weekday").At(r.At).Do("give one of them"))
 			continue
 		}
 		from, till := DateOf(r.From.V), DateOf(r.From.V)
-		if r.Till.Set {
+		if r.Till.OK {
 			till = DateOf(r.Till.V)
 		}
 		if till.Before(from) {
@@ -185,7 +185,7 @@ func (a *adapter) calendar(p *Plan) {
 				break
 			}
 			e := Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating, Flow: r.Flow.V, Hours: r.Hours.V, CleanUp: r.CleanUp.V, Class: r.Water.V,
-				NoDelivery: r.Brings.Set && !r.Brings.V, Remark: r.Note.V, At: r.At}
+				NoDelivery: r.Brings.OK && !r.Brings.V, Remark: r.Note.V, At: r.At}
 			byDate[d] = e
 			order = append(order, d)
 		}
@@ -233,19 +233,19 @@ func (a *adapter) season(c *Calendar, byDate map[Date]Exception) {
 func (a *adapter) weekly(c *Calendar, d time.Weekday, r site.Day) {
 	w := &c.Week[d]
 	w.Operating = r.Runs.V
-	if r.Hours.Set {
+	if r.Hours.OK {
 		w.Hours = r.Hours.V
 	}
-	if r.Flow.Set {
+	if r.Flow.OK {
 		if c.Flow == 0 {
 			c.Flow = r.Flow.V
 		}
 		w.Share = quantity.Fraction(float64(r.Flow.V) / float64(c.Flow))
 	}
-	if r.Brings.Set {
+	if r.Brings.OK {
 		w.Delivery = r.Brings.V
 	}
-	if r.Water.Set || r.CleanUp.Set {
+	if r.Water.OK || r.CleanUp.OK {
 		a.notes.Add(note.New(note.Caution, "rule-ignored", "raw water and clean-ups are planned by date; in a rule for every %s they are passed over", d).At(r.At).Do("give the dates"))
 	}
 }
@@ -253,24 +253,24 @@ func (a *adapter) weekly(c *Calendar, d time.Weekday, r site.Day) {
 // classes describes the usual, the clear and the storm water, those that are spoken of anywhere.
 func (a *adapter) classes(p *Plan) {
 	w, so := a.site.Water, a.site.Solids
-	clear := w.ClearDays.Set || w.ClearTurbidity.Set
-	storm := w.StormDays.Set || w.StormTurbidity.Set
+	clear := w.ClearDays.OK || w.ClearTurbidity.OK
+	storm := w.StormDays.OK || w.StormTurbidity.OK
 	for _, e := range p.Calendar.Exceptions {
 		clear = clear || e.Class == site.ClearWater
 		storm = storm || e.Class == site.StormWater
 	}
 	for _, c := range a.site.Chemicals {
-		clear, storm = clear || c.Clear.Set, storm || c.Storm.Set
+		clear, storm = clear || c.Clear.OK, storm || c.Storm.OK
 	}
 	if sum := w.ClearDays.V + w.StormDays.V; sum > 1+1e-9 {
 		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Sig(sum.Percent(), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
 	}
 	perNTU := so.PerNTU.V
-	if perNTU == 0 && w.TSS.Set && w.Turbidity.V > 0 {
+	if perNTU == 0 && w.TSS.OK && w.Turbidity.V > 0 {
 		perNTU = float64(w.TSS.V) / float64(w.Turbidity.V)
 	}
-	removed := func(turbidity site.Val[quantity.Cloudiness], tss site.Val[quantity.Concentration]) solids.Range[quantity.Concentration] {
-		r, _ := solids.Dry(solids.Water{TSS: tss.V, HasTSS: tss.Set, Turbidity: turbidity.V, PerNTU: perNTU, Capture: so.Capture.V})
+	removed := func(turbidity quantity.Known[quantity.Cloudiness], tss quantity.Known[quantity.Concentration]) solids.Range[quantity.Concentration] {
+		r, _ := solids.Dry(solids.Water{TSS: tss.V, HasTSS: tss.OK, Turbidity: turbidity.V, PerNTU: perNTU, Capture: so.Capture.V})
 		return r
 	}
 	usual := removed(w.Turbidity, w.TSS)
@@ -282,16 +282,16 @@ func (a *adapter) classes(p *Plan) {
 	}
 	add(site.UsualWater, max(0, 1-w.ClearDays.V-w.StormDays.V), usual, true)
 	if clear {
-		add(site.ClearWater, w.ClearDays.V, removed(w.ClearTurbidity, site.Val[quantity.Concentration]{}), w.ClearTurbidity.Set)
+		add(site.ClearWater, w.ClearDays.V, removed(w.ClearTurbidity, quantity.Known[quantity.Concentration]{}), w.ClearTurbidity.OK)
 	}
 	if storm {
-		add(site.StormWater, w.StormDays.V, removed(w.StormTurbidity, site.Val[quantity.Concentration]{}), w.StormTurbidity.Set)
+		add(site.StormWater, w.StormDays.V, removed(w.StormTurbidity, quantity.Known[quantity.Concentration]{}), w.StormTurbidity.OK)
 	}
-	if !w.TSS.Set && !w.Turbidity.Set {
+	if !w.TSS.OK && !w.Turbidity.OK {
 		a.notes.Add(note.New(note.Caution, "solids-unknown", "the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).Do("give the turbidity or the suspended solids on the Water sheet"))
 	}
 	switch {
-	case so.Doubt.Set && so.Doubt.V > 0:
+	case so.Doubt.OK && so.Doubt.V > 0:
 		p.Doubt.Solids = Span{quantity.Ratio(1 - so.Doubt.V), quantity.Ratio(1 + so.Doubt.V)}
 	case usual.Likely > 0 && usual.High > usual.Likely:
 		p.Doubt.Solids = Span{quantity.Ratio(usual.Low / usual.Likely), quantity.Ratio(usual.High / usual.Likely)}
@@ -338,7 +338,7 @@ func (a *adapter) chemical(i int, c site.Chemical, p *Plan) (Chemical, error) {
 		return ch, err
 	}
 	a.notes.Add(notes...)
-	ch.Density = prod.Density.Value
+	ch.Density = prod.Density.V
 	if k, ok := a.site.Stock(c.Stock.V); ok {
 		ch.Stock = k.Product.V
 	}
@@ -357,7 +357,7 @@ func (a *adapter) chemical(i int, c site.Chemical, p *Plan) (Chemical, error) {
 			q = Between(b.Dose.Concentration, b.Low, b.High)
 		}
 		ch.Doses = byClass(c, b.Dose.Concentration, q, p)
-	} else if c.Dose.Set {
+	} else if c.Dose.OK {
 		q, err := interval(c)
 		if err != nil {
 			return ch, err
@@ -377,7 +377,7 @@ func (a *adapter) chemical(i int, c site.Chemical, p *Plan) (Chemical, error) {
 		return ch, c.Dose.Missing("the dose of "+ch.Name, "give a dose, or a bench sheet with its target")
 	}
 	w := a.site.Water
-	if !w.Alkalinity.Set || !w.AlkFloor.Set {
+	if !w.Alkalinity.OK || !w.AlkFloor.OK {
 		return ch, note.Fault("alkalinity-missing", "%s has no dose, and it cannot be worked out: the alkalinity of the raw water or the alkalinity to leave is missing", ch.Name).
 			At(w.AlkFloor.At).Do("give both on the Water sheet, or a dose")
 	}
@@ -414,7 +414,7 @@ func scaled(q func(float64) (quantity.Concentration, bool), from, to quantity.Co
 
 // interval makes a range of the dose from the ends of its 90 % interval.
 func interval(c site.Chemical) (func(float64) (quantity.Concentration, bool), error) {
-	if !c.DoseLow.Set && !c.DoseHigh.Set {
+	if !c.DoseLow.OK && !c.DoseHigh.OK {
 		return nil, nil
 	}
 	mid, low, high := c.Dose.V, c.DoseLow.Or(c.Dose.V), c.DoseHigh.Or(c.Dose.V)
@@ -470,39 +470,39 @@ func (a *adapter) price(ch *Chemical, c site.Chemical) {
 	r := *row
 	ch.Prices.Tiers = append(ch.Prices.Tiers, Tier{1, r.Price.V})
 	for _, t := range []struct {
-		from  site.Val[int]
-		price site.Val[quantity.Price]
+		from  quantity.Known[int]
+		price quantity.Known[quantity.Price]
 	}{{r.From2, r.Price2}, {r.From3, r.Price3}} {
-		if t.from.Set != t.price.Set {
+		if t.from.OK != t.price.OK {
 			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").At(t.price.At).Do("fill in both, or neither"))
-		} else if t.price.Set {
+		} else if t.price.OK {
 			ch.Prices.Tiers = append(ch.Prices.Tiers, Tier{t.from.V, t.price.V})
 		}
 	}
 	ch.Prices.Delivery = r.Delivery.V
 	s.Pack = r.Pack.V
-	if !r.Pack.Set {
+	if !r.Pack.OK {
 		s.Pack = 25
 		a.notes.Add(note.New(note.Caution, "pack-assumed", "the pack of %s is not given and taken as 25 kg", name).At(r.Pack.At).Do("give the pack on the Prices sheet"))
 	}
-	if !r.OnHand.Set {
+	if !r.OnHand.OK {
 		a.notes.Add(note.New(note.Caution, "stock-unknown", "the stock of %s is not given and counted as nothing", name).At(r.OnHand.At).Do("give what is on hand on the Prices sheet"))
 	}
-	if !r.Lead.Set {
+	if !r.Lead.OK {
 		a.notes.Add(note.New(note.Caution, "lead-time-unknown", "the lead time of %s is not given and counted as none", name).At(r.Lead.At).Do("ask the supplier"))
 	}
 	s.Opening, s.Limit, s.Essential, s.OrderPacks, s.OnOrder = r.OnHand.V, r.Room.V, r.Steady.V, r.Order.V, r.OnOrder.V
 	s.LeadDays, s.ShelfDays, s.OpeningAge = wholeDays(r.Lead.V, true), wholeDays(r.Shelf.V, false), wholeDays(r.Age.V, true)
-	if !r.Shelf.Set {
-		if p, _, err := dosing.ProductOf(c, ch.Basis, a.opt.Given.Catalogue); err == nil && p.Shelf.Known {
-			s.ShelfDays = wholeDays(p.Shelf.Value, false)
+	if !r.Shelf.OK {
+		if p, _, err := dosing.ProductOf(c, ch.Basis, a.opt.Given.Catalogue); err == nil && p.Shelf.OK {
+			s.ShelfDays = wholeDays(p.Shelf.V, false)
 		}
 	}
-	if r.DaysKept.Set {
+	if r.DaysKept.OK {
 		s.MinDays = r.DaysKept.V
 	}
 	s.ShippingFactor = r.Shipping.V
-	if r.Arrives.Set {
+	if r.Arrives.OK {
 		s.OnOrderDate = DateOf(r.Arrives.V)
 	}
 }
@@ -524,7 +524,7 @@ func (a *adapter) otherPrices(p *Plan) {
 	so := a.site.Solids
 	p.Disposal.Density = so.SG.V
 	p.Disposal.DrySolids = so.FloatSolids.V
-	if !so.FloatSolids.Set {
+	if !so.FloatSolids.OK {
 		share, source := solids.UsualShare(so.Unit.V == site.UnitFlotation)
 		p.Disposal.DrySolids = share.Likely
 		a.notes.Add(note.New(note.Info, "solids-share", "the dry solids of the float or sludge are not given and taken as %s", share.Likely).At(so.FloatSolids.At).Do("measure them").From(source))

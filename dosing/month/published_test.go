@@ -24,7 +24,7 @@ func lime(strength quantity.Fraction) product.Product {
 	if err != nil {
 		panic(err)
 	}
-	p.Strength = product.Known(strength, "label")
+	p.Strength = product.Given(strength, "label")
 	return p
 }
 
@@ -45,7 +45,7 @@ func perKgAl(t *testing.T, price quantity.Price, strength quantity.Fraction) flo
 	if err != nil {
 		t.Fatal(err)
 	}
-	p.Strength = product.Known(strength, "label")
+	p.Strength = product.Given(strength, "label")
 	kg, err := price.PerKg(0, 0)
 	if err != nil {
 		t.Fatal(err)

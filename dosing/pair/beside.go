@@ -34,7 +34,7 @@ func NewAlkali(p product.Product, price quantity.Price, pack quantity.Mass) (Alk
 		return Alkali{}, note.New(note.Caution, "no-alkali", "%s gives no alkalinity back", p.Name).Do("name an alkali, such as soda-ash")
 	}
 	a := Alkali{Name: p.Name, Per: quantity.Ratio(-1 / float64(used))}
-	if kg, err := price.PerKg(p.Density.Value, pack); err == nil {
+	if kg, err := price.PerKg(p.Density.V, pack); err == nil {
 		a.Price = kg
 	}
 	return a, nil

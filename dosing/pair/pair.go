@@ -173,8 +173,8 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 	p, err := t.product(c, catalogue)
 	known := err == nil
 	var density quantity.Density
-	if known && p.Density.Known {
-		density = p.Density.Value
+	if known && p.Density.OK {
+		density = p.Density.V
 	}
 	perKg, err := price.PerKg(density, 0)
 	if err != nil {

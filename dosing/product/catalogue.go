@@ -189,7 +189,7 @@ func (p *Product) put(f []string, sources map[string]string) error {
 }
 
 func figure[T ~float64](v [3]float64, given bool, source string, status Status) Figure[T] {
-	return Figure[T]{Value: T(v[0]), Low: T(v[1]), High: T(v[2]), Known: given, Source: source, Status: status}
+	return Figure[T]{Known: quantity.Known[T]{V: T(v[0]), OK: given}, Low: T(v[1]), High: T(v[2]), Source: source, Status: status}
 }
 
 // putWord enters a line without source: what the product is, not a figure of it.

@@ -122,13 +122,13 @@ func (c Catalogue) GuessFor(b quantity.Basis) (Product, error) {
 // Equivalents gives the acid that one mole of the key element brings: what the
 // product states, else the metal's charge not yet met by hydroxide.
 func (p Product) Equivalents() (Equivalents, bool) {
-	if p.Acid.Known {
-		return p.Acid.Value, true
+	if p.Acid.OK {
+		return p.Acid.V, true
 	}
-	if p.Metal() == "" || !p.Basicity.Known {
+	if p.Metal() == "" || !p.Basicity.OK {
 		return 0, false
 	}
-	return Equivalents(3 * (1 - float64(p.Basicity.Value))), true
+	return Equivalents(3 * (1 - float64(p.Basicity.V))), true
 }
 
 // moles gives mmol/L of the key element in a dose.
@@ -155,7 +155,7 @@ const perEquivalent = (40.078 + 12.011 + 3*15.999) / 2
 // for what an alkali gives). Aluminium takes 3 (1 − basicity) equivalents a mole,
 // so alum 5.56 mg CaCO3 per mg Al and iron(III) 2.69 per mg Fe.
 func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
-	if p.Acid.Known && p.Acid.Value == 0 {
+	if p.Acid.OK && p.Acid.V == 0 {
 		return 0, nil
 	}
 	eq, ok := p.Equivalents()

@@ -16,16 +16,15 @@ import (
 // Figure is one number of the catalogue with where it comes from. The zero
 // value is an unknown figure.
 type Figure[T ~float64] struct {
-	Value     T
+	quantity.Known[T]
 	Low, High T // what the trade sells; both zero where not given
-	Known     bool
 	Source    string
 	Status    Status
 }
 
-// Known gives a figure that the user stated.
-func Known[T ~float64](v T, source string) Figure[T] {
-	return Figure[T]{Value: v, Known: true, Source: source, Status: Stated}
+// Given is a figure that the user stated.
+func Given[T ~float64](v T, source string) Figure[T] {
+	return Figure[T]{Known: quantity.Some(v), Source: source, Status: Stated}
 }
 
 // Fact is a piece of text of the catalogue with where it comes from.
@@ -149,11 +148,11 @@ func (p Product) StrengthAs(b quantity.Basis) (quantity.Fraction, error) {
 	if err != nil {
 		return 0, err
 	}
-	if !p.Strength.Known || p.Strength.Value <= 0 {
+	if !p.Strength.OK || p.Strength.V <= 0 {
 		return 0, note.Fault("strength-unknown", "the strength of %s is not known", p.Name).
 			Do("give its strength %s, from the drum's label or certificate", p.Basis)
 	}
-	return p.Strength.Value * quantity.Fraction(f), nil
+	return p.Strength.V * quantity.Fraction(f), nil
 }
 
 // WithStrength gives the product with a strength that the user stated, on any
@@ -172,7 +171,7 @@ func (p Product) WithStrength(f quantity.Fraction, b quantity.Basis, source stri
 		}
 	}
 	p.Basis = b
-	p.Strength = Known(f, source)
+	p.Strength = Given(f, source)
 	return p, nil
 }
 

@@ -182,19 +182,19 @@ func TestCatalogueIsWhole(t *testing.T) {
 	c := Default()
 	seen := map[string]string{}
 	for _, p := range c.All() {
-		if p.Name == "" || p.Group == "" || p.Form == "" || p.Basis == quantity.NotStated || !p.Strength.Known {
+		if p.Name == "" || p.Group == "" || p.Form == "" || p.Basis == quantity.NotStated || !p.Strength.OK {
 			t.Errorf("%s lacks name, group, form, basis or strength", p.ID)
 		}
-		if p.Form != Dry && !p.Density.Known {
+		if p.Form != Dry && !p.Density.OK {
 			t.Errorf("%s is no dry good and has no density", p.ID)
 		}
 		if _, ok := p.Equivalents(); !ok {
 			t.Errorf("%s: acidity unknown", p.ID)
 		}
-		if p.Hazard.Text == "" || p.Protection.Text == "" || len(p.Apart) == 0 || p.Life.Value <= 0 || p.Shelf.Value <= 0 || p.Dilution.High <= 0 {
+		if p.Hazard.Text == "" || p.Protection.Text == "" || len(p.Apart) == 0 || p.Life.V <= 0 || p.Shelf.V <= 0 || p.Dilution.High <= 0 {
 			t.Errorf("%s lacks hazard, protection, what to keep apart, life, shelf life or stock limits", p.ID)
 		}
-		if p.Strength.Low > p.Strength.Value || p.Strength.High < p.Strength.Value || p.Strength.Value > 1 {
+		if p.Strength.Low > p.Strength.V || p.Strength.High < p.Strength.V || p.Strength.V > 1 {
 			t.Errorf("%s: strength %v outside its own range", p.ID, p.Strength)
 		}
 		if p.Group == Polymer && p.Charge == "" {
@@ -219,13 +219,13 @@ func TestWithReplacesAndAdds(t *testing.T) {
 	c := Default()
 	n := len(c.All())
 	p, _ := c.Find("alum-liquid")
-	p.Density = Known(quantity.Density(1.30), "label")
+	p.Density = Given(quantity.Density(1.30), "label")
 	if d := c.With(p); len(d.All()) != n {
 		t.Error("replacing grew the catalogue")
-	} else if q, _ := d.Find("alum"); q.Density.Value != 1.30 {
+	} else if q, _ := d.Find("alum"); q.Density.V != 1.30 {
 		t.Error("density was not replaced")
 	}
-	if q, _ := c.Find("alum"); q.Density.Value != 1.335 {
+	if q, _ := c.Find("alum"); q.Density.V != 1.335 {
 		t.Error("the first catalogue changed")
 	}
 	if d := c.With(Product{ID: "own", Name: "own brew"}); len(d.All()) != n+1 {

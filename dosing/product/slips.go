@@ -11,10 +11,10 @@ import (
 // Each finding says which reading would fit.
 func Slips(catalogued Product, strength quantity.Fraction, b quantity.Basis, density quantity.Density) note.List {
 	var out note.List
-	if strength > 0 && catalogued.Strength.Known && b != quantity.AsProduct {
+	if strength > 0 && catalogued.Strength.OK && b != quantity.AsProduct {
 		out = append(out, catalogued.strengthSlips(strength, b)...)
 	}
-	if density > 0 && catalogued.Density.Known {
+	if density > 0 && catalogued.Density.OK {
 		lo, hi := span(catalogued.Density)
 		const loose = 0.93 // liquids of one name differ by a few percent
 		switch {
@@ -35,7 +35,7 @@ const kgPerLitreOfUS = 0.45359237 / 3.785411784
 
 func span[T ~float64](f Figure[T]) (T, T) {
 	if f.Low == 0 && f.High == 0 {
-		return f.Value, f.Value
+		return f.V, f.V
 	}
 	return f.Low, f.High
 }
@@ -68,8 +68,8 @@ func (p Product) strengthSlips(s quantity.Fraction, b quantity.Basis) note.List 
 			Do(`if %s is meant, write "%s %%"`, s*100, quantity.Sig(float64(s)*1e4, 4)))
 		return out
 	}
-	if p.Density.Known && fits(float64(s)/float64(p.Density.Value), b) {
-		out.Add(note.New(note.Caution, "strength-slip", "strength %s of %s would be usual as %% by volume (g per 100 mL); by mass it is %s", s, p.Name, s/quantity.Fraction(p.Density.Value)).
+	if p.Density.OK && fits(float64(s)/float64(p.Density.V), b) {
+		out.Add(note.New(note.Caution, "strength-slip", "strength %s of %s would be usual as %% by volume (g per 100 mL); by mass it is %s", s, p.Name, s/quantity.Fraction(p.Density.V)).
 			Do("ask whether the label means %% w/v or %% w/w, and give it by mass"))
 		return out
 	}

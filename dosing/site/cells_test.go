@@ -199,7 +199,7 @@ func TestCellsAsPeopleLeaveThem(t *testing.T) {
 	if v := s.Flow.Peak.V.In("MGD"); v < 0.01999 || v > 0.02001 {
 		t.Errorf("0.02 MGD reads %v", v)
 	}
-	if s.Place.Examples.V || !s.Place.Examples.Set {
+	if s.Place.Examples.V || !s.Place.Examples.OK {
 		t.Errorf("a FALSE cell reads %v", s.Place.Examples)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // block is one sheet as it stands in a file: rows of entries by field name. An
@@ -81,11 +82,11 @@ func example(f Field) string {
 // that no name stands twice.
 func (s Site) references() note.List {
 	var out note.List
-	unique := func(what string, names []Val[string]) []string {
+	unique := func(what string, names []quantity.Known[string]) []string {
 		var list []string
 		seen := map[string]note.Place{}
 		for _, n := range names {
-			if !n.Set {
+			if !n.OK {
 				continue
 			}
 			if first, ok := seen[fold(n.V)]; ok {
@@ -96,8 +97,8 @@ func (s Site) references() note.List {
 		}
 		return list
 	}
-	refer := func(v Val[string], what, sheet string, names []string) {
-		if !v.Set {
+	refer := func(v quantity.Known[string], what, sheet string, names []string) {
+		if !v.OK {
 			return
 		}
 		for _, n := range names {
@@ -108,10 +109,10 @@ func (s Site) references() note.List {
 		out.Add(note.Fault("name-unknown", "%s %q is not in the sheet %s%s", what, v.V, sheet, note.DidYouMean(v.V, names)).At(v.At).
 			Do("add it to %s or correct the name", sheet))
 	}
-	chemicals := unique("chemical", each(s.Chemicals, func(c Chemical) Val[string] { return c.Name }))
-	stocks := unique("stock", each(s.Stocks, func(c Stock) Val[string] { return c.Name }))
-	pumps := unique("pump", each(s.Pumps, func(c Pump) Val[string] { return c.Name }))
-	tanks := unique("tank", each(s.Tanks, func(c Tank) Val[string] { return c.Name }))
+	chemicals := unique("chemical", each(s.Chemicals, func(c Chemical) quantity.Known[string] { return c.Name }))
+	stocks := unique("stock", each(s.Stocks, func(c Stock) quantity.Known[string] { return c.Name }))
+	pumps := unique("pump", each(s.Pumps, func(c Pump) quantity.Known[string] { return c.Name }))
+	tanks := unique("tank", each(s.Tanks, func(c Tank) quantity.Known[string] { return c.Name }))
 	for _, c := range s.Chemicals {
 		refer(c.Stock, "stock", "Stocks", stocks)
 		refer(c.Pump, "pump", "Pumps", pumps)
@@ -134,8 +135,8 @@ func (s Site) references() note.List {
 	return out
 }
 
-func each[T any](list []T, name func(T) Val[string]) []Val[string] {
-	out := make([]Val[string], len(list))
+func each[T any](list []T, name func(T) quantity.Known[string]) []quantity.Known[string] {
+	out := make([]quantity.Known[string], len(list))
 	for i, x := range list {
 		out[i] = name(x)
 	}

@@ -29,67 +29,67 @@ type Site struct {
 
 // Place is what and where the site is.
 type Place struct {
-	Name     Val[string]
-	Purpose  Val[string] // "animals", "drinking water", "wastewater" or "other"
-	Passes   Val[string] // "once through", "recirculating" or "batch"
-	Examples Val[bool]   // the sheet still holds the examples it was made with
-	Currency Val[string]
-	Date     Val[time.Time]
-	Keeper   Val[string]
-	From     Val[quantity.Time] // somebody is there from
-	Till     Val[quantity.Time] // to; the same for round the clock
-	Stored   Val[string]        // other chemicals in the shed, parted by ";"
+	Name     quantity.Known[string]
+	Purpose  quantity.Known[string] // "animals", "drinking water", "wastewater" or "other"
+	Passes   quantity.Known[string] // "once through", "recirculating" or "batch"
+	Examples quantity.Known[bool]   // the sheet still holds the examples it was made with
+	Currency quantity.Known[string]
+	Date     quantity.Known[time.Time]
+	Keeper   quantity.Known[string]
+	From     quantity.Known[quantity.Time] // somebody is there from
+	Till     quantity.Known[quantity.Time] // to; the same for round the clock
+	Stored   quantity.Known[string]        // other chemicals in the shed, parted by ";"
 }
 
 // Water is the raw water, and what was read on the jar that the dose came from.
 type Water struct {
-	Temperature  Val[quantity.Temperature]
-	PH           Val[quantity.PH]
-	Alkalinity   Val[quantity.Alkalinity]
-	Hardness     Val[quantity.Concentration] // mg/L as CaCO3
-	Salinity     Val[quantity.Salinity]
-	Conductivity Val[quantity.Conductance]
-	DOC          Val[quantity.Concentration]
-	Turbidity    Val[quantity.Cloudiness]
-	TSS          Val[quantity.Concentration]
-	TAN          Val[quantity.Concentration] // total ammonia as N
-	CO2          Val[quantity.Concentration]
-	AlkFloor     Val[quantity.Alkalinity] // least alkalinity to leave
-	PHTarget     Val[quantity.PH]
-	JarPH        Val[quantity.PH]            // read on the chosen jar
-	ResidualAl   Val[quantity.Concentration] // read on the chosen jar
-	ResidualFe   Val[quantity.Concentration]
-	Exchange     Val[quantity.Fraction] // new water per day over the system's volume
-	System       Val[quantity.Volume]   // water in the closed loop
+	Temperature  quantity.Known[quantity.Temperature]
+	PH           quantity.Known[quantity.PH]
+	Alkalinity   quantity.Known[quantity.Alkalinity]
+	Hardness     quantity.Known[quantity.Concentration] // mg/L as CaCO3
+	Salinity     quantity.Known[quantity.Salinity]
+	Conductivity quantity.Known[quantity.Conductance]
+	DOC          quantity.Known[quantity.Concentration]
+	Turbidity    quantity.Known[quantity.Cloudiness]
+	TSS          quantity.Known[quantity.Concentration]
+	TAN          quantity.Known[quantity.Concentration] // total ammonia as N
+	CO2          quantity.Known[quantity.Concentration]
+	AlkFloor     quantity.Known[quantity.Alkalinity] // least alkalinity to leave
+	PHTarget     quantity.Known[quantity.PH]
+	JarPH        quantity.Known[quantity.PH]            // read on the chosen jar
+	ResidualAl   quantity.Known[quantity.Concentration] // read on the chosen jar
+	ResidualFe   quantity.Known[quantity.Concentration]
+	Exchange     quantity.Known[quantity.Fraction] // new water per day over the system's volume
+	System       quantity.Known[quantity.Volume]   // water in the closed loop
 	// The raw water of clear and of storm days, and how often they come; all
 	// other days have the water above.
-	ClearDays, StormDays           Val[quantity.Fraction]
-	ClearTurbidity, StormTurbidity Val[quantity.Cloudiness]
+	ClearDays, StormDays           quantity.Known[quantity.Fraction]
+	ClearTurbidity, StormTurbidity quantity.Known[quantity.Cloudiness]
 }
 
 // Flow is the water to be treated over a day.
 type Flow struct {
-	Average   Val[quantity.Flow]
-	Least     Val[quantity.Flow]
-	Peak      Val[quantity.Flow]
-	Start     Val[quantity.Time] // of the day's run, hours after midnight
-	Hours     Val[quantity.Time] // run a day
-	Log       Val[string]        // file of a flow meter
-	LogSheet  Val[string]
-	LogTime   Val[string] // heading of its time column
-	LogFlow   Val[string] // heading of its flow column
-	LogUnit   Val[string]
-	Range     Val[quantity.Fraction] // how far the flow may be off
-	ByHour    [24]Val[quantity.Flow]
-	MeterSpan Val[quantity.Flow]  // flow at 20 mA
-	MeterZero Val[quantity.Flow]  // flow at 4 mA
-	Power     Val[quantity.Power] // of the unit and its pumps while they run
+	Average   quantity.Known[quantity.Flow]
+	Least     quantity.Known[quantity.Flow]
+	Peak      quantity.Known[quantity.Flow]
+	Start     quantity.Known[quantity.Time] // of the day's run, hours after midnight
+	Hours     quantity.Known[quantity.Time] // run a day
+	Log       quantity.Known[string]        // file of a flow meter
+	LogSheet  quantity.Known[string]
+	LogTime   quantity.Known[string] // heading of its time column
+	LogFlow   quantity.Known[string] // heading of its flow column
+	LogUnit   quantity.Known[string]
+	Range     quantity.Known[quantity.Fraction] // how far the flow may be off
+	ByHour    [24]quantity.Known[quantity.Flow]
+	MeterSpan quantity.Known[quantity.Flow]  // flow at 20 mA
+	MeterZero quantity.Known[quantity.Flow]  // flow at 4 mA
+	Power     quantity.Known[quantity.Power] // of the unit and its pumps while they run
 }
 
 // HasHours reports that any hour of the day was given a flow of its own.
 func (f Flow) HasHours() bool {
 	for _, h := range f.ByHour {
-		if h.Set {
+		if h.OK {
 			return true
 		}
 	}
@@ -99,180 +99,180 @@ func (f Flow) HasHours() bool {
 // Chemical is one thing that is dosed.
 type Chemical struct {
 	At       note.Place // its row
-	Name     Val[string]
-	Product  Val[string]
-	Dose     Val[quantity.Concentration]
-	DoseLow  Val[quantity.Concentration]
-	DoseHigh Val[quantity.Concentration]
-	Basis    Val[quantity.Basis]
-	Bench    Val[string] // bench sheet file that the dose comes from
-	Series   Val[string]
-	Target   Val[string]
-	Strength Val[quantity.Fraction]
-	Counts   Val[quantity.Basis] // what the strength counts
-	Density  Val[quantity.Density]
-	Basicity Val[quantity.Fraction]
-	Stock    Val[string]
-	Pump     Val[string]
-	Capture  Val[quantity.Fraction] // measured share that the floc takes out
-	Monomer  Val[quantity.Fraction] // residual monomer on the certificate
-	Charge   Val[string]
-	Clear    Val[quantity.Concentration] // dose for clear water
-	Storm    Val[quantity.Concentration] // dose for storm water
+	Name     quantity.Known[string]
+	Product  quantity.Known[string]
+	Dose     quantity.Known[quantity.Concentration]
+	DoseLow  quantity.Known[quantity.Concentration]
+	DoseHigh quantity.Known[quantity.Concentration]
+	Basis    quantity.Known[quantity.Basis]
+	Bench    quantity.Known[string] // bench sheet file that the dose comes from
+	Series   quantity.Known[string]
+	Target   quantity.Known[string]
+	Strength quantity.Known[quantity.Fraction]
+	Counts   quantity.Known[quantity.Basis] // what the strength counts
+	Density  quantity.Known[quantity.Density]
+	Basicity quantity.Known[quantity.Fraction]
+	Stock    quantity.Known[string]
+	Pump     quantity.Known[string]
+	Capture  quantity.Known[quantity.Fraction] // measured share that the floc takes out
+	Monomer  quantity.Known[quantity.Fraction] // residual monomer on the certificate
+	Charge   quantity.Known[string]
+	Clear    quantity.Known[quantity.Concentration] // dose for clear water
+	Storm    quantity.Known[quantity.Concentration] // dose for storm water
 	// ByTurbidity is the dose of a tank being cleaned up, by its turbidity; Between
 	// joins its points instead of stepping.
-	ByTurbidity Val[string]
-	Between     Val[bool]
+	ByTurbidity quantity.Known[string]
+	Between     quantity.Known[bool]
 }
 
 // Stock is the liquid that a pump delivers.
 type Stock struct {
 	At       note.Place
-	Name     Val[string]
-	Product  Val[quantity.Concentration] // per litre of stock; not set means neat
-	Density  Val[quantity.Density]       // of the made-up stock
-	Tank     Val[string]
-	MixTank  Val[string]
-	Batch    Val[quantity.Volume]
-	Ageing   Val[quantity.Time]
-	Life     Val[quantity.Time]
-	Post     Val[quantity.Flow] // dilution water after the pump
-	From     Val[quantity.Time] // somebody is there to make it up, from
-	Till     Val[quantity.Time] // to
-	Mixing   Val[quantity.Time] // work to make up a batch
-	WaterMax Val[quantity.Temperature]
+	Name     quantity.Known[string]
+	Product  quantity.Known[quantity.Concentration] // per litre of stock; not set means neat
+	Density  quantity.Known[quantity.Density]       // of the made-up stock
+	Tank     quantity.Known[string]
+	MixTank  quantity.Known[string]
+	Batch    quantity.Known[quantity.Volume]
+	Ageing   quantity.Known[quantity.Time]
+	Life     quantity.Known[quantity.Time]
+	Post     quantity.Known[quantity.Flow] // dilution water after the pump
+	From     quantity.Known[quantity.Time] // somebody is there to make it up, from
+	Till     quantity.Known[quantity.Time] // to
+	Mixing   quantity.Known[quantity.Time] // work to make up a batch
+	WaterMax quantity.Known[quantity.Temperature]
 }
 
 // Pump is a metering pump.
 type Pump struct {
 	At       note.Place
-	Name     Val[string]
-	Max      Val[quantity.FeedRate]
-	Least    Val[quantity.FeedRate]
-	Turndown Val[float64] // max over least
-	Step     Val[quantity.Setting]
-	Stroke   Val[quantity.Setting]  // where the stroke stands
-	Knobs    Val[string]            // "speed", "stroke" or "speed and stroke"
-	Signal   Val[bool]              // follows a 4-20 mA signal
-	Heads    Val[string]            // other heads to be had
-	Accuracy Val[quantity.Fraction] // of full scale
+	Name     quantity.Known[string]
+	Max      quantity.Known[quantity.FeedRate]
+	Least    quantity.Known[quantity.FeedRate]
+	Turndown quantity.Known[float64] // max over least
+	Step     quantity.Known[quantity.Setting]
+	Stroke   quantity.Known[quantity.Setting]  // where the stroke stands
+	Knobs    quantity.Known[string]            // "speed", "stroke" or "speed and stroke"
+	Signal   quantity.Known[bool]              // follows a 4-20 mA signal
+	Heads    quantity.Known[string]            // other heads to be had
+	Accuracy quantity.Known[quantity.Fraction] // of full scale
 	// TubeLength and TubeBore are of the tube to the dosing point.
-	TubeLength, TubeBore Val[quantity.Length]
-	Every                Val[quantity.Time] // between calibrations
+	TubeLength, TubeBore quantity.Known[quantity.Length]
+	Every                quantity.Known[quantity.Time] // between calibrations
 }
 
 // Drawdown is one timed reading of a pump.
 type Drawdown struct {
 	At     note.Place
-	Pump   Val[string]
-	Speed  Val[quantity.Setting]
-	Stroke Val[quantity.Setting]
-	Volume Val[quantity.Volume]
-	Time   Val[quantity.Time]
-	Rate   Val[quantity.FeedRate]
-	Date   Val[time.Time]
+	Pump   quantity.Known[string]
+	Speed  quantity.Known[quantity.Setting]
+	Stroke quantity.Known[quantity.Setting]
+	Volume quantity.Known[quantity.Volume]
+	Time   quantity.Known[quantity.Time]
+	Rate   quantity.Known[quantity.FeedRate]
+	Date   quantity.Known[time.Time]
 }
 
 // Tank is any vessel.
 type Tank struct {
 	At     note.Place
-	Name   Val[string]
-	Use    Val[string] // "stock", "make-up", "product store", "bin", "animals", "other"
-	Volume Val[quantity.Volume]
-	Usable Val[quantity.Fraction]
-	Now    Val[quantity.Volume] // contents when the day starts
+	Name   quantity.Known[string]
+	Use    quantity.Known[string] // "stock", "make-up", "product store", "bin", "animals", "other"
+	Volume quantity.Known[quantity.Volume]
+	Usable quantity.Known[quantity.Fraction]
+	Now    quantity.Known[quantity.Volume] // contents when the day starts
 }
 
 // Solids is what the unit takes out.
 type Solids struct {
-	PerNTU      Val[float64]           // mg suspended solids per litre and NTU
-	Capture     Val[quantity.Fraction] // of suspended solids
-	Unit        Val[string]            // "flotation" or "settler"
-	FloatSolids Val[quantity.Fraction]
-	SG          Val[quantity.Density]
-	Bin         Val[string] // its tank
-	SkimEvery   Val[quantity.Time]
-	SkimWater   Val[quantity.Volume]   // carried over at each pass
-	Doubt       Val[quantity.Fraction] // how far the suspended solids may be off
-	Deepest     Val[quantity.Length]   // float depth at which solids fall back
+	PerNTU      quantity.Known[float64]           // mg suspended solids per litre and NTU
+	Capture     quantity.Known[quantity.Fraction] // of suspended solids
+	Unit        quantity.Known[string]            // "flotation" or "settler"
+	FloatSolids quantity.Known[quantity.Fraction]
+	SG          quantity.Known[quantity.Density]
+	Bin         quantity.Known[string] // its tank
+	SkimEvery   quantity.Known[quantity.Time]
+	SkimWater   quantity.Known[quantity.Volume]   // carried over at each pass
+	Doubt       quantity.Known[quantity.Fraction] // how far the suspended solids may be off
+	Deepest     quantity.Known[quantity.Length]   // float depth at which solids fall back
 	// The unit.
-	Surface    Val[quantity.Area]
-	HighRate   Val[bool]
-	Recycle    Val[quantity.Fraction]
-	Pressure   Val[quantity.Pressure]
-	Efficiency Val[quantity.Fraction]
+	Surface    quantity.Known[quantity.Area]
+	HighRate   quantity.Known[bool]
+	Recycle    quantity.Known[quantity.Fraction]
+	Pressure   quantity.Known[quantity.Pressure]
+	Efficiency quantity.Known[quantity.Fraction]
 	// Mixing in the plant and on the bench.
-	RapidVolume, FlocVolume   Val[quantity.Volume]
-	RapidPower, FlocPower     Val[quantity.Power]
-	RapidHead                 Val[quantity.Length]
-	JarRapid, JarSlow         Val[quantity.Rotation]
-	JarRapidTime, JarSlowTime Val[quantity.Time]
+	RapidVolume, FlocVolume   quantity.Known[quantity.Volume]
+	RapidPower, FlocPower     quantity.Known[quantity.Power]
+	RapidHead                 quantity.Known[quantity.Length]
+	JarRapid, JarSlow         quantity.Known[quantity.Rotation]
+	JarRapidTime, JarSlowTime quantity.Known[quantity.Time]
 	// Cleaning up a tank.
-	Tank      Val[string] // its row in Tanks
-	TankStart Val[quantity.Cloudiness]
-	TankStop  Val[quantity.Cloudiness]
-	Outlet    Val[quantity.Cloudiness] // what no pass gets below
-	Rise      Val[quantity.CloudinessRate]
+	Tank      quantity.Known[string] // its row in Tanks
+	TankStart quantity.Known[quantity.Cloudiness]
+	TankStop  quantity.Known[quantity.Cloudiness]
+	Outlet    quantity.Known[quantity.Cloudiness] // what no pass gets below
+	Rise      quantity.Known[quantity.CloudinessRate]
 }
 
 // Animal is a stock of animals that the treated water reaches.
 type Animal struct {
 	At      note.Place
-	Name    Val[string]
-	Species Val[string]
-	Stage   Val[string]
-	Reached Val[string] // "always", "mixed" or "never"
-	PHLow   Val[quantity.PH]
-	PHHigh  Val[quantity.PH]
-	AlkLow  Val[quantity.Alkalinity]
+	Name    quantity.Known[string]
+	Species quantity.Known[string]
+	Stage   quantity.Known[string]
+	Reached quantity.Known[string] // "always", "mixed" or "never"
+	PHLow   quantity.Known[quantity.PH]
+	PHHigh  quantity.Known[quantity.PH]
+	AlkLow  quantity.Known[quantity.Alkalinity]
 }
 
 // Price is what a chemical costs and how it is bought.
 type Price struct {
 	At       note.Place
-	Chemical Val[string]
-	Price    Val[quantity.Price]
-	Pack     Val[quantity.Mass]
-	Delivery Val[quantity.Money]
-	Lead     Val[quantity.Time]
-	Shelf    Val[quantity.Time]
-	OnHand   Val[quantity.Mass]
-	Room     Val[quantity.Mass]
-	Age      Val[quantity.Time] // of what is on hand
-	DaysKept Val[float64]       // days of use that are always kept
-	Shipping Val[float64]       // factor on the lead time in the reorder point
-	Steady   Val[bool]          // must not be interrupted
-	Order    Val[int]           // packs of the usual order
-	OnOrder  Val[int]           // packs on their way
-	Arrives  Val[time.Time]
-	From2    Val[int] // packs from which Price2 holds
-	Price2   Val[quantity.Price]
-	From3    Val[int]
-	Price3   Val[quantity.Price]
+	Chemical quantity.Known[string]
+	Price    quantity.Known[quantity.Price]
+	Pack     quantity.Known[quantity.Mass]
+	Delivery quantity.Known[quantity.Money]
+	Lead     quantity.Known[quantity.Time]
+	Shelf    quantity.Known[quantity.Time]
+	OnHand   quantity.Known[quantity.Mass]
+	Room     quantity.Known[quantity.Mass]
+	Age      quantity.Known[quantity.Time] // of what is on hand
+	DaysKept quantity.Known[float64]       // days of use that are always kept
+	Shipping quantity.Known[float64]       // factor on the lead time in the reorder point
+	Steady   quantity.Known[bool]          // must not be interrupted
+	Order    quantity.Known[int]           // packs of the usual order
+	OnOrder  quantity.Known[int]           // packs on their way
+	Arrives  quantity.Known[time.Time]
+	From2    quantity.Known[int] // packs from which Price2 holds
+	Price2   quantity.Known[quantity.Price]
+	From3    quantity.Known[int]
+	Price3   quantity.Known[quantity.Price]
 }
 
 // Day is a rule of the calendar.
 type Day struct {
 	At      note.Place
-	From    Val[time.Time]
-	Till    Val[time.Time]
-	Weekday Val[string]
-	Runs    Val[bool]
-	Hours   Val[quantity.Time]
-	Flow    Val[quantity.Flow]
-	Note    Val[string]
-	Water   Val[string]          // raw water expected: [UsualWater], [ClearWater] or [StormWater]
-	CleanUp Val[quantity.Volume] // water passed through the unit to clean a tank
-	Brings  Val[bool]            // a delivery may arrive
+	From    quantity.Known[time.Time]
+	Till    quantity.Known[time.Time]
+	Weekday quantity.Known[string]
+	Runs    quantity.Known[bool]
+	Hours   quantity.Known[quantity.Time]
+	Flow    quantity.Known[quantity.Flow]
+	Note    quantity.Known[string]
+	Water   quantity.Known[string]          // raw water expected: [UsualWater], [ClearWater] or [StormWater]
+	CleanUp quantity.Known[quantity.Volume] // water passed through the unit to clean a tank
+	Brings  quantity.Known[bool]            // a delivery may arrive
 }
 
 // Acceptance records who takes the risk of a stop, and why.
 type Acceptance struct {
 	At       note.Place
-	Code     Val[string]
-	Chemical Val[string]
-	By       Val[string]
-	Reason   Val[string]
-	Date     Val[time.Time]
-	Until    Val[time.Time]
+	Code     quantity.Known[string]
+	Chemical quantity.Known[string]
+	By       quantity.Known[string]
+	Reason   quantity.Known[string]
+	Date     quantity.Known[time.Time]
+	Until    quantity.Known[time.Time]
 }

@@ -15,28 +15,6 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Val is one value of the site with the cell that it came from. The cell is
-// known even where nothing was filled in, so that an error can name it.
-type Val[T any] struct {
-	V    T
-	Set  bool
-	At   note.Place
-	Text string // what stood there, with its unit
-}
-
-// Or gives the value, or d where none was filled in.
-func (v Val[T]) Or(d T) T {
-	if v.Set {
-		return v.V
-	}
-	return d
-}
-
-// Missing makes the error for a value that is needed and was not filled in.
-func (v Val[T]) Missing(what, why string) note.Note {
-	return note.Fault("value-missing", "%s is missing", what).At(v.At).Do("%s", why)
-}
-
 // entry is a value as it stands in a file, before the table gives it meaning.
 type entry struct {
 	text string // as written; for a number cell the plain number
@@ -49,7 +27,7 @@ type entry struct {
 type binder func(record any, e entry, f Field) error
 
 // bind makes a binder from the place in the record and the parser of its type.
-func bind[R, T any](member func(*R) *Val[T], parse func(string) (T, error)) binder {
+func bind[R, T any](member func(*R) *quantity.Known[T], parse func(string) (T, error)) binder {
 	return func(record any, e entry, f Field) error {
 		v := member(record.(*R))
 		v.At = e.at
@@ -64,7 +42,7 @@ func bind[R, T any](member func(*R) *Val[T], parse func(string) (T, error)) bind
 		if err == nil {
 			var x T
 			if x, err = parse(full); err == nil {
-				v.V, v.Set, v.Text = x, true, full
+				v.V, v.OK = x, true
 				return nil
 			}
 		}
