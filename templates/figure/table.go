@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"math"
 	"strconv"
 	"strings"
 )
@@ -63,7 +64,7 @@ func (t Table) Cell(row, col int) any {
 			f.Unit = c.Unit
 		}
 		n, unit := f.Document()
-		if unit != c.Unit && c.Unit != "" {
+		if unit != c.Unit && c.Unit != "" || math.IsNaN(n) {
 			return nil // a unit that the kind does not know is never passed off as the column's
 		}
 		return n
