@@ -64,6 +64,16 @@ func Count(key string, n int) Figure {
 	return Figure{Key: key, Q: Plain{V: float64(n)}, Form: Whole}
 }
 
+// Written makes the figure of a number that stands in a sheet: with the digits that
+// somebody wrote, up to six; what needs more was worked out and has four.
+func Written(key string, v float64, unit string) Figure {
+	digits := 6
+	if math.Abs(quantity.RoundSig(v, 6)-v) > 1e-12*math.Abs(v) {
+		digits = 4
+	}
+	return Figure{Key: key, Q: Plain{V: v, U: unit}, Digits: digits}
+}
+
 // If gives the figure where it holds, else the unknown one.
 func (f Figure) If(known bool) Figure {
 	if !known {
