@@ -199,6 +199,8 @@ func format(f figure.Figure, v float64) string {
 	case figure.Sign:
 		d := book.Digits(v, f.Digits)
 		return "+" + d + ";-" + d + ";0"
+	case figure.Tenth:
+		return "0.0"
 	case figure.Cents:
 		return "#,##0.00"
 	case figure.Whole:

@@ -41,12 +41,15 @@ const (
 	Signed
 	// Sign has a sign and the digits asked for, for differences of quantities.
 	Sign
+	// Tenth has one decimal.
+	Tenth
 	// Cents has two decimals, for money.
 	Cents
 	// Whole has none, for counts.
 	Whole
-	// Watch is a span as a stopwatch shows it.
+	// Watch is a span as a stopwatch shows it, Long one as people say it.
 	Watch
+	Long
 )
 
 // Of makes a figure that documents show in a fixed unit.
@@ -104,6 +107,8 @@ func (f Figure) Document() (float64, string) {
 	if f.Unit != "" && f.Unit != u {
 		if in, ok := f.Q.(interface{ In(string) float64 }); ok {
 			v, u = in.In(f.Unit), f.Unit
+		} else if u == "" {
+			u = f.Unit // a kind that people write without a unit, such as pH
 		}
 	}
 	if f.Per != "" {

@@ -53,6 +53,12 @@ func TestShow(t *testing.T) {
 		{"the last seconds", metric, Figure{Q: quantity.Time(99.0 / 3600), Form: Watch}, "99 s"},
 		{"minutes", metric, Figure{Q: quantity.Time(125.0 / 3600), Form: Watch}, "2 min 05 s"},
 		{"hours", metric, Figure{Q: quantity.Time(2.1), Form: Watch}, "2 h 06 min"},
+		{"seconds, as people say it", comma, Figure{Q: quantity.Time(7.5 / 3600), Form: Long}, "7,5 s"},
+		{"minutes, as people say it", metric, Figure{Q: quantity.Time(0.75), Form: Long}, "45 min"},
+		{"hours, as people say it", metric, Figure{Q: quantity.Time(20.2333), Form: Long}, "20 h 14 min"},
+		{"whole hours", metric, Figure{Q: quantity.Time(71), Form: Long}, "71 h"},
+		{"days, as people say it", comma, Figure{Q: quantity.Time(84), Form: Long}, "3,5 days"},
+		{"a tenth", comma, Figure{Q: Plain{V: 7.04}, Form: Tenth}, "7,0"},
 		{"a phrase", comma, Say("%s on average (%s)", Of("x", quantity.Flow(3.6), "", 3), "stated"), "3,6 m3/h on average (stated)"},
 		{"a phrase in a phrase", metric, Say("%s, through zero", Say("y = %s x", Figure{Q: Plain{V: 0.1675}, Digits: 4})), "y = 0.1675 x" + ", through zero"},
 		{"joined", metric, And(", ", "a", "", Count("x", 2)), "a, 2"},
@@ -94,6 +100,7 @@ func TestDocument(t *testing.T) {
 		Of("volume", quantity.Volume(0.25), "L", 3).Daily(),
 		Of("in_h", quantity.Time(0.5), "h", 2),
 		Of("shown", quantity.Time(0.5), "", 2),
+		Of("ph", quantity.PH(7.4), "pH", 2),
 		Dose("dose", quantity.Dose{Concentration: 12.5, Basis: quantity.AsAlum14}, 3),
 		Of("absent", quantity.Flow(1), "m3/h", 3).If(false),
 		Of("present", quantity.Flow(1), "m3/h", 3).If(true).As("other"),
@@ -107,7 +114,7 @@ func TestDocument(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := `{"flow":{"value":3.6,"unit":"m3/h"},"noise":{"value":0.3,"unit":"m3/h"},"volume":{"value":0.25,"unit":"L/d"},"in_h":{"value":0.5,"unit":"h"},` +
-		`"shown":{"value":30,"unit":"min"},"dose":{"value":12.5,"unit":"mg/L","basis":"as alum 14-hydrate"},"other":{"value":1,"unit":"m3/h"},"ok":true,"said":"a \u003cb\u003e \u0026 c","n":3,` +
+		`"shown":{"value":30,"unit":"min"},"ph":{"value":7.4,"unit":"pH"},"dose":{"value":12.5,"unit":"mg/L","basis":"as alum 14-hydrate"},"other":{"value":1,"unit":"m3/h"},"ok":true,"said":"a \u003cb\u003e \u0026 c","n":3,` +
 		`"sub":{"k":{"value":2,"unit":""}},"list":[],"at":"06:30","curve":[[0.3,1]],"range":{"value":10,"low":9,"confidence":0.9,"unit":"mg/L"},"joined":{"value":4,"unit":""}}`
 	if string(got) != want {
 		t.Errorf("document\n%s\nwant\n%s", got, want)
