@@ -162,7 +162,7 @@ func (o Options) between(low, high quantity.Mass) string {
 
 // chance writes a probability without claiming more than the draws can tell.
 func (o Options) chance(p quantity.Fraction) string {
-	switch v := p.Percent(); {
+	switch v := p.In("%"); {
 	case p == 0:
 		return "no"
 	case v < 1:
@@ -229,7 +229,7 @@ func matters(t *Text, o Options, m month.Budget) {
 	t.Head("What moves the cost most")
 	var rows [][]string
 	for _, i := range r.Matters {
-		rows = append(rows, []string{i.Name, o.cents(i.Low.Amount), o.cents(i.High.Amount), o.Number(i.Share.Percent(), 2) + " %"})
+		rows = append(rows, []string{i.Name, o.cents(i.Low.Amount), o.cents(i.High.Amount), o.Number(i.Share.In("%"), 2) + " %"})
 	}
 	t.Table([]Col{{Head: "unknown"}, {Head: "at its low " + m.Total.Currency, Right: true}, {Head: "at its high", Right: true}, {Head: "share", Right: true}}, rows)
 	t.Para(fmt.Sprintf("Low and high are passed one time in ten. Range from %d drawn months, seed %d.", r.Draws, r.Seed))

@@ -134,7 +134,7 @@ func alkaliText(t *Text, list []caution.Option, o Options) {
 			flush()
 			goal = a.Goal
 		}
-		name := fmt.Sprintf("%s, %s%%", a.Alkali.Name, o.Number(a.Alkali.Purity.Percent(), 2))
+		name := fmt.Sprintf("%s, %s%%", a.Alkali.Name, o.Number(a.Alkali.Purity.In("%"), 2))
 		if a.Cannot {
 			rows = append(rows, []string{name, "", "", "", "", "", "cannot reach it"})
 			continue

@@ -52,8 +52,8 @@ func (c Catalogue) Rows() [][]string {
 			}
 			return Cell(quantity.RoundSig(v, 12))
 		}
-		rows = append(rows, []string{p.ID, p.Name, string(p.Group), string(p.Form), optional(p.Strength.OK, p.Strength.V.Percent()), string(p.Basis), string(p.Strength.Status),
-			optional(p.Density.OK, float64(p.Density.V)), string(p.Density.Status), optional(p.Basicity.OK, p.Basicity.V.Percent()),
+		rows = append(rows, []string{p.ID, p.Name, string(p.Group), string(p.Form), optional(p.Strength.OK, p.Strength.V.In("%")), string(p.Basis), string(p.Strength.Status),
+			optional(p.Density.OK, float64(p.Density.V)), string(p.Density.Status), optional(p.Basicity.OK, p.Basicity.V.In("%")),
 			optional(p.Ageing.OK, float64(p.Ageing.V)), optional(p.Life.OK, float64(p.Life.V)), p.Hazard.Text})
 	}
 	return rows

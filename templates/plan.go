@@ -712,7 +712,7 @@ func (p Plan) JSON() any {
 	}
 	if x := p.Solids; x != nil {
 		doc.Solids = &jsonSolids{Dry: QIn(float64(x.Dry.Likely), "kg/d"), DryLow: QIn(float64(x.Dry.Low), "kg/d"), DryHigh: QIn(float64(x.Dry.High), "kg/d"),
-			Volume: QIn(float64(x.Volume.Likely+x.Carried), "L/d"), Share: QIn(x.Share.Percent(), "%"), Unit: unitJSON(x.Day)}
+			Volume: QIn(float64(x.Volume.Likely+x.Carried), "L/d"), Share: QIn(x.Share.In("%"), "%"), Unit: unitJSON(x.Day)}
 		if x.Skims > 0 {
 			doc.Solids.Carried = QIn(float64(x.Carried), "L/d")
 		}

@@ -143,7 +143,7 @@ func (a PumpAnswer) accuracy(t *Text, o Options) {
 				o.position(a.Pump.Calibration, s.Position), o.Number(float64(s.Low), 3), o.Number(float64(s.High), 3)))
 		}
 		if s.Accuracy > 0 {
-			t.Para(fmt.Sprintf("The maker's %s of full scale is %s %% of the feed at %s.", o.tidy(a.Pump.OfScale, 2), o.Number(s.Accuracy.Percent(), 2), o.tidy(s.Gives, 3)))
+			t.Para(fmt.Sprintf("The maker's %s of full scale is %s %% of the feed at %s.", o.tidy(a.Pump.OfScale, 2), o.Number(s.Accuracy.In("%"), 2), o.tidy(s.Gives, 3)))
 		}
 		return
 	}
@@ -432,7 +432,7 @@ func (r PumpReport) Rows() [][]string {
 			stroke = Cell(float64(c.Position.Stroke))
 		}
 		rows = append(rows, []string{a.Pump.Name, a.Chemical, what, flow, Cell(float64(c.Wanted)), Cell(float64(c.Position.Setting)), stroke,
-			Cell(float64(c.Gives)), Cell(c.Error.Percent()), strconv.FormatBool(c.Reach == pump.Within), strconv.FormatBool(c.Tested), drive, meter})
+			Cell(float64(c.Gives)), Cell(c.Error.In("%")), strconv.FormatBool(c.Reach == pump.Within), strconv.FormatBool(c.Tested), drive, meter})
 	}
 	for _, a := range r.Pumps {
 		for _, s := range a.Settings {
@@ -469,7 +469,7 @@ type pumpChoiceJSON struct {
 func pumpChoice(c pump.Choice, two bool) pumpChoiceJSON {
 	j := pumpChoiceJSON{Rate: QIn(float64(c.Wanted), "mL/min"), InRange: c.Reach == pump.Within, Tested: c.Tested}
 	if c.Reach == pump.Within {
-		j.Setting, j.Gives, j.DoseOff = QIn(float64(c.Position.Setting), "%"), QIn(float64(c.Gives), "mL/min"), QIn(c.Error.Percent(), "%")
+		j.Setting, j.Gives, j.DoseOff = QIn(float64(c.Position.Setting), "%"), QIn(float64(c.Gives), "mL/min"), QIn(c.Error.In("%"), "%")
 		if two {
 			j.Stroke = QIn(float64(c.Position.Stroke), "%")
 		}
@@ -478,7 +478,7 @@ func pumpChoice(c pump.Choice, two bool) pumpChoiceJSON {
 		j.Low, j.High = QIn(float64(c.Low), "mL/min"), QIn(float64(c.High), "mL/min")
 	}
 	if c.Accuracy > 0 {
-		j.Accuracy = QIn(c.Accuracy.Percent(), "%")
+		j.Accuracy = QIn(c.Accuracy.In("%"), "%")
 	}
 	return j
 }

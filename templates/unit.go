@@ -33,7 +33,7 @@ func unitText(t *Text, u dosing.UnitDay, o Options) {
 	cols := []Col{{Head: "skim every", Right: true}, {Head: "passes a day", Right: true}, {Head: "float depth", Right: true}, {Head: "water lost a day", Right: true}, {Head: "of the flow", Right: true}, {Head: "bin full in", Right: true}, {Head: ""}}
 	var rows [][]string
 	for _, s := range u.Skimming {
-		row := []string{o.tidy(s.Every, 2), o.Number(s.Passes, 3), "-", o.tidy(s.Lost, 2), o.Number(s.Share.Percent(), 2) + " %", "-", ""}
+		row := []string{o.tidy(s.Every, 2), o.Number(s.Passes, 3), "-", o.tidy(s.Lost, 2), o.Number(s.Share.In("%"), 2) + " %", "-", ""}
 		if s.HasDepth {
 			row[2] = o.Number(s.Depth.In("mm"), 2) + " mm"
 			if s.TooDeep {

@@ -284,11 +284,11 @@ func ParseFraction(s string) (Fraction, error) {
 	return Fraction(v), err
 }
 
-// Percent gives the share times 100.
-func (f Fraction) Percent() float64 { return float64(f) * 100 }
+// In gives the share in a unit that ParseFraction knows, "%"; NaN for any other.
+func (f Fraction) In(unit string) float64 { return fraction.in(float64(f), unit) }
 
 // Show implements [Quantity].
-func (f Fraction) Show(System) (float64, string) { return f.Percent(), "%" }
+func (f Fraction) Show(System) (float64, string) { return f.In("%"), "%" }
 func (f Fraction) String() string                { return text(f) }
 
 // Setting is where the pump's knob stands, in percent of its scale.
@@ -349,13 +349,23 @@ func ParseTemperature(s string) (Temperature, error) {
 	return 0, note.Fault("bad-temperature", "temperature %q is not known", s).Do(`write it like "12 C" or "54 F"`)
 }
 
-// Kelvin gives the thermodynamic temperature.
-func (t Temperature) Kelvin() float64 { return float64(t) + 273.15 }
+// In gives the temperature in C, F or K; NaN in any other unit.
+func (t Temperature) In(unit string) float64 {
+	switch unit {
+	case "C":
+		return float64(t)
+	case "F":
+		return float64(t)*1.8 + 32
+	case "K":
+		return float64(t) + 273.15
+	}
+	return math.NaN()
+}
 
 // Show implements [Quantity].
 func (t Temperature) Show(s System) (float64, string) {
 	if s == US {
-		return float64(t)*1.8 + 32, "F"
+		return t.In("F"), "F"
 	}
 	return float64(t), "C"
 }

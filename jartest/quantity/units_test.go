@@ -240,7 +240,7 @@ func TestOtherForms(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"12 C in kelvin", Temperature(12).Kelvin(), 285.15}, {"0.485 in percent", Fraction(0.485).Percent(), 48.5}, {"one atmosphere in kPa", Atmosphere, 101.325},
+		{"12 C in kelvin", Temperature(12).In("K"), 285.15}, {"0.485 in percent", Fraction(0.485).In("%"), 48.5}, {"one atmosphere in kPa", Atmosphere, 101.325},
 	} {
 		if !near(c.got, c.want, 1e-12) {
 			t.Errorf("%s: %v, want %v", c.what, c.got, c.want)
