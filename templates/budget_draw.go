@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/month"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
 )
 
@@ -50,7 +51,7 @@ func dearest(m month.Budget) []int {
 // stockPanel is the stock of one chemical: up in the morning of a delivery, down with the day's use.
 func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 	_, unit := a.Stock[0].Full.Show(o.Units)
-	in := func(v float64) float64 { return v * massFactor(unit) }
+	in := func(v float64) float64 { return quantity.Mass(v).In(unit) }
 	line := draw.Line{Name: "stock of " + a.Chemical.Name}
 	first, last := 1.0, float64(m.Plan.Calendar.Month.Days()+1)
 	p := draw.Panel{X: draw.Axis{Name: "Day of the month", Least: &first, Most: &last}, Y: draw.Axis{Name: upperFirst(a.Chemical.Name), Unit: unit, Zero: true}}
@@ -68,17 +69,6 @@ func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 	}
 	p.Layers = append(p.Layers, draw.Marker{Label: "always keep " + o.Quantity(a.Safety, 3), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Grey})
 	return p
-}
-
-// massFactor turns kg into a unit that a mass shows itself in.
-func massFactor(unit string) float64 {
-	switch unit {
-	case "g":
-		return 1000
-	case "lb":
-		return 1 / 0.45359237
-	}
-	return 1
 }
 
 // Drawing implements [DrawReport]: cost per 1000 m3 of each series with its range.

@@ -63,9 +63,19 @@ func TestParseRefuses(t *testing.T) {
 		{reader(ParseCloudinessRate), "5 NTU", "unit-unknown", `rise of turbidity "5 NTU"`},
 		{reader(ParseConductance), "250", "unit-missing", `write it like "250 uS/cm"`},
 		{reader(ParseMolarity), "2 mg/L", "unit-unknown", `amount "2 mg/L"`},
-		{reader(ParseTemperature), "12", "bad-temperature", "not known"},
-		{reader(ParseTemperature), "12 R", "bad-temperature", `write it like "12 C" or "54 F"`},
-		{reader(ParseTemperature), "warm", "bad-temperature", "not known"},
+		{reader(ParseTemperature), "12", "unit-missing", `temperature "12" has no unit`},
+		{reader(ParseTemperature), "12 R", "unit-unknown", `unit "R" is not known: use one of C, F, K`},
+		{reader(ParseTemperature), "warm", "bad-temperature", `does not start with a number: write it like "12 C"`},
+		// A thousandth is not turned into a million by the case of a letter.
+		{reader(ParseVolume), "200 Ml", "unit-unknown", `unit "Ml" is not known`},
+		{reader(ParseVolume), "3 mg", "unit-unknown", `unit "mg" is not known`}, // MG is a million gallons
+		{reader(ParseVolume), "3 Mg", "unit-unknown", `unit "Mg" is not known`},
+		{reader(ParseFlow), "2 Ml/d", "unit-unknown", `unit "Ml/d" is not known`},
+		{reader(ParseFlow), "2 Ml/h", "unit-unknown", `unit "Ml/h" is not known`},
+		{reader(ParseMass), "3 MG", "unit-unknown", `unit "MG" is not known`},
+		{reader(ParsePressure), "3 mPa", "unit-unknown", `unit "mPa" is not known; did you mean "MPa"?`},
+		{reader(ParseMass), "1e308 t", "bad-mass", `mass "1e308 t" is too large`},
+		{dose, "1e308 g/L", "bad-dose", `dose "1e308 g/L" is too large`},
 		{dose, "-3 mg/L", "negative-dose", "a dose is zero or more"},
 		{dose, "3 mg/L as unobtainium", "basis-unknown", `basis "as unobtainium" is not known`},
 		{dose, "3 mg/L as alum 14-hydrat", "basis-unknown", `did you mean "as alum 14-hydrate"?`},
@@ -78,7 +88,8 @@ func TestParseRefuses(t *testing.T) {
 		{price, "0.42 /kg", "bad-price", "has no currency"},
 		{price, "-0.42 EUR/kg", "bad-price", "is negative"},
 		{price, "0.42 EUR/pak", "bad-price", `did you mean "pack"?`},
-		{price, "0.42 EUR/jar", "bad-price", `write it like "0.42 EUR/kg" or "310 EUR/pack" (per kg, t, lb, short ton, L, m3, gal, imp gal, pack, kWh, kg dry, t dry, delivery)`},
+		{price, "0.42 EUR/jar", "bad-price", `write it like "0.42 EUR/kg" or "310 EUR/pack"`},
+		{price, "0.42 EUR/jar", "bad-price", `(per kg, t, lb, short ton, L, m3, 1000 m3, gal, 1000 gal, imp gal, pack, kWh, kg dry, t dry, delivery)`},
 	} {
 		_, err := c.parse(c.text)
 		var n note.Note
@@ -101,10 +112,12 @@ func TestParseAllows(t *testing.T) {
 		{reader(ParseFraction), "0 %", 0}, {reader(ParseFraction), "100 %", 1}, {reader(ParseFraction), "48.5 %", 0.485},
 		{reader(ParseSetting), "0 %", 0}, {reader(ParseSetting), "100 %", 100}, {reader(ParseSetting), "60%", 60},
 		{reader(ParseSalinity), "0 ppt", 0}, {reader(ParseSalinity), "50 g/kg", 50}, {reader(ParseDensity), "0.001 kg/L", 0.001},
-		{reader(ParsePH), "0", 0}, {reader(ParsePH), "14", 14}, {reader(ParsePH), "pH 7.6", 7.6}, {reader(ParsePH), " 7.6 PH ", 7.6}, {reader(ParsePH), "PH7.6", 7.6},
+		{reader(ParsePH), "0", 0}, {reader(ParsePH), "14", 14}, {reader(ParsePH), "pH 7.6", 7.6}, {reader(ParsePH), " 7.6 PH ", 7.6},
+		{reader(ParsePH), "PH7.6", 7.6},
 		{reader(ParseTemperature), "54 F", 22 / 1.8}, {reader(ParseTemperature), "-4 °C", -4}, {reader(ParseTemperature), "0 K", -273.15},
 		{reader(ParseLength), "-1.2 m", -1.2}, // a head below the pump
-		{reader(ParseMass), "2.5e-1kg", 0.25}, {reader(ParseMass), "1E+2 g", 0.1}, {reader(ParseMass), "+3 kg", 3}, {reader(ParseMass), "−3 kg", -3},
+		{reader(ParseMass), "2.5e-1kg", 0.25}, {reader(ParseMass), "1E+2 g", 0.1}, {reader(ParseMass), "+3 kg", 3},
+		{reader(ParseMass), "−3 kg", -3},
 		{reader(ParseMass), ".5\u00a0kg", 0.5}, {reader(ParseMass), " 7\u202fkg ", 7}, {reader(ParseMass), "7\u2009kg", 7},
 		{dose, "0 mg/L", 0}, {dose, "0.1 % w/v", 1000}, {price, "0 EUR/kg", 0},
 	} {
@@ -120,9 +133,12 @@ func TestSplit(t *testing.T) {
 		text, rest string
 		value      float64
 	}{
-		{"12.5 mg/L", "mg/L", 12.5}, {"12.5mg/L", "mg/L", 12.5}, {" -3 ", "", -3}, {"7", "", 7}, {"9", "", 9}, {"0 L", "L", 0}, {"90 %", "%", 90},
-		{"1e3 L", "L", 1000}, {"1E3L", "L", 1000}, {"1e-3 L", "L", 0.001}, {"1e+3 L", "L", 1000}, {"1.5e0 L", "L", 1.5}, {"2e9 L", "L", 2e9},
-		{"3 euro", "euro", 3}, {"3euro", "euro", 3}, {"3E", "E", 3}, {"3e", "e", 3}, {"5-6 L", "-6 L", 5}, {"5+6", "+6", 5}, {"-5-6", "-6", -5}, {"3 e4", "e4", 3},
+		{"12.5 mg/L", "mg/L", 12.5}, {"12.5mg/L", "mg/L", 12.5}, {" -3 ", "", -3}, {"7", "", 7}, {"9", "", 9}, {"0 L", "L", 0},
+		{"90 %", "%", 90},
+		{"1e3 L", "L", 1000}, {"1E3L", "L", 1000}, {"1e-3 L", "L", 0.001}, {"1e+3 L", "L", 1000}, {"1.5e0 L", "L", 1.5},
+		{"2e9 L", "L", 2e9},
+		{"3 euro", "euro", 3}, {"3euro", "euro", 3}, {"3E", "E", 3}, {"3e", "e", 3}, {"5-6 L", "-6 L", 5}, {"5+6", "+6", 5},
+		{"-5-6", "-6", -5}, {"3 e4", "e4", 3},
 	} {
 		v, rest, err := Split(c.text)
 		if err != nil || v != c.value || rest != c.rest {
