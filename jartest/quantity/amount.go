@@ -115,7 +115,7 @@ type ladder []struct {
 	from float64
 }
 
-func only(unit string) ladder { return ladder{{unit, 0}} }
+func only(unit string) ladder { return ladder{{unit: unit}} }
 
 // limits are what may be written, in the working unit, both ends allowed, and the note for what may not.
 type limits struct {
@@ -123,7 +123,7 @@ type limits struct {
 	code, text, doing string
 }
 
-// parse reads "number unit" into the working unit.
+// parse reads "number unit" into the working unit; zero with an error.
 func (k *kind) parse(text string) (float64, error) {
 	v, name, err := Split(text)
 	if err != nil {
@@ -142,7 +142,7 @@ func (k *kind) parse(text string) (float64, error) {
 		return 0, note.Fault("bad-"+slug(k.what), "%s %q is too large", k.what, text)
 	}
 	if l := k.limits; l.code != "" && (v < l.low || v > l.high) {
-		return v, note.Fault(l.code, l.text, text).Do("%s", l.doing)
+		return 0, note.Fault(l.code, l.text, text).Do("%s", l.doing)
 	}
 	return v, nil
 }

@@ -134,7 +134,10 @@ func ParseDose(s string) (Dose, error) {
 		amount = s[:i]
 	}
 	v, err := doses.parse(amount)
-	return Dose{Concentration(v), basis}, err
+	if err != nil {
+		return Dose{}, err
+	}
+	return Dose{Concentration(v), basis}, nil
 }
 
 // doses are concentrations that are not negative.

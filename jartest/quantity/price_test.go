@@ -66,7 +66,8 @@ func TestPerKg(t *testing.T) {
 		{Price{30, "EUR", "pack"}, 1.25, -1, "mass of a pack"},
 		{Price{0.2, "EUR", "kWh"}, 1.25, 25, "is not a price of a product"},
 		{Price{60, "EUR", "delivery"}, 1.25, 25, "is not a price of a product"},
-		{Price{0.42, "EUR", "kg"}, 0, 0, ""}, {Price{0.5, "EUR", "L"}, 1.25, 0, ""}, {Price{30, "EUR", "pack"}, 0, 25, ""},
+		{Price{0.42, "EUR", "kg"}, 0, 0, ""}, {Price{0.5, "EUR", "L"}, 1.25, 0, ""}, {Price{30, "EUR", "pack"}, 0, 25, ""}, {Price{0.5, "EUR", "L"}, 0.9, 0, ""}, {Price{3, "EUR", "pack"}, 0, 0.5, ""},
+		{Price{0.5, "EUR", "moon"}, 1.25, 25, "is not a price of a product"},
 	} {
 		_, err := c.price.PerKg(c.density, c.pack)
 		if (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {

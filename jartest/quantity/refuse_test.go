@@ -81,6 +81,7 @@ func TestParseRefuses(t *testing.T) {
 		{dose, "3 mg/L as alum 14-hydrat", "basis-unknown", `did you mean "as alum 14-hydrate"?`},
 		{dose, "3 mg/L as unobtainium", "basis-unknown", "use one of as product, as alum 14-hydrate, "},
 		{dose, "3", "unit-missing", `dose "3" has no unit`},
+		{dose, " as Al", "bad-dose", `dose "": is empty`},
 		{dose, "some", "bad-dose", "does not start with a number"},
 		{price, "cheap", "bad-price", "does not start with a number"},
 		{price, "0.42 EUR", "bad-price", "does not say what it is per"},
@@ -91,10 +92,10 @@ func TestParseRefuses(t *testing.T) {
 		{price, "0.42 EUR/jar", "bad-price", `write it like "0.42 EUR/kg" or "310 EUR/pack"`},
 		{price, "0.42 EUR/jar", "bad-price", `(per kg, t, lb, short ton, L, m3, 1000 m3, gal, 1000 gal, imp gal, pack, kWh, kg dry, t dry, delivery)`},
 	} {
-		_, err := c.parse(c.text)
+		v, err := c.parse(c.text)
 		var n note.Note
-		if !errors.As(err, &n) || n.Level != note.Error || n.Code != c.code || !strings.Contains(n.Message+": "+n.Remedy, c.want) {
-			t.Errorf("%q: got %v (code %q), want code %q with %q", c.text, err, n.Code, c.code, c.want)
+		if !errors.As(err, &n) || v != 0 || n.Level != note.Error || n.Code != c.code || !strings.Contains(n.Message+": "+n.Remedy, c.want) {
+			t.Errorf("%q: got %v, %v (code %q), want code %q with %q", c.text, v, err, n.Code, c.code, c.want)
 		}
 	}
 }
