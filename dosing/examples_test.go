@@ -125,7 +125,7 @@ func TestWorkedExamples(t *testing.T) {
 		return float64(d.Concentration)
 	}
 	rate := func(text string) quantity.MassRate {
-		r, err := quantity.ParseMassRate(text)
+		r, err := quantity.Parse[quantity.MassRate](text)
 		if err != nil {
 			t.Fatal(err)
 		}

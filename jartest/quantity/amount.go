@@ -66,26 +66,32 @@ func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 
 // Amount is a number in the working unit of its kind. [Flow], [Volume], [Mass] and
 // the others are amounts of different kinds: none can be taken for another.
-type Amount[K sort] float64
+type Amount[K measured] float64
 
-// sort is the empty type that names a kind at compile time.
-type sort interface{ kind() *kind }
+// measured is an empty type that names a kind at compile time.
+type measured interface{ kind() *kind }
 
-func kindOf[K sort]() *kind { var k K; return k.kind() }
+func (Amount[K]) kind() *kind { var k K; return k.kind() }
 
 // In gives the amount in a unit of its kind, by a name that its Parse function
 // knows in exactly that spelling. Any other name is a programmer's mistake and gives NaN.
-func (a Amount[K]) In(unit string) float64 { return kindOf[K]().in(float64(a), unit) }
+func (a Amount[K]) In(unit string) float64 { return a.kind().in(float64(a), unit) }
 
 // Show implements [Quantity]: the value and the unit that suit its size.
-func (a Amount[K]) Show(s System) (float64, string) { return kindOf[K]().show(float64(a), s) }
+func (a Amount[K]) Show(s System) (float64, string) { return a.kind().show(float64(a), s) }
 
 // String gives four significant digits and the metric unit, for sentences.
 func (a Amount[K]) String() string { return text(a) }
 
-func parse[K sort](s string) (Amount[K], error) {
-	v, err := kindOf[K]().parse(s)
-	return Amount[K](v), err
+// Parse reads a number with a unit of the kind asked for, such as Parse[Loading]("8 m/h").
+// With an error, a [note.Note] that says what is wrong and what to write, the amount is zero.
+// The usual kinds have a Parse function of their own.
+func Parse[Q interface {
+	~float64
+	measured
+}](s string) (Q, error) {
+	v, err := Q(0).kind().parse(s)
+	return Q(v), err
 }
 
 // kind is a sort of quantity.
@@ -187,7 +193,7 @@ func (k *kind) show(v float64, s System) (float64, string) {
 var mega = regexp.MustCompile(`^M(L|G|g|Pa)(/|$)`)
 
 // find looks a unit up: by spelling first, then without regard to case where that
-// leaves one meaning and does not turn a thousandth into a million.
+// does not turn a thousandth into a million. No two other spellings of a kind differ in case alone.
 func (k *kind) find(name string) (hit unit, ok bool) {
 	name = tidyUnit(name)
 	for _, u := range k.units {
@@ -200,7 +206,7 @@ func (k *kind) find(name string) (hit unit, ok bool) {
 			if !strings.EqualFold(tidyUnit(n), name) {
 				continue
 			}
-			if mega.MatchString(n) || ok && hit.factor != u.factor {
+			if mega.MatchString(n) {
 				return unit{}, false
 			}
 			hit, ok = u, true

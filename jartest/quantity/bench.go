@@ -36,7 +36,7 @@ var volumes = kind{what: "volume", example: "200 L", units: []unit{
 }
 
 // ParseVolume reads a volume, such as "1 L", "2 m3" or "50 gal".
-func ParseVolume(s string) (Volume, error) { return parse[volume](s) }
+func ParseVolume(s string) (Volume, error) { return Parse[Volume](s) }
 
 // Mass is in kilograms.
 type Mass = Amount[mass]
@@ -61,7 +61,7 @@ var masses = kind{what: "mass", example: "25 kg", units: []unit{
 }
 
 // ParseMass reads a mass, such as "25 kg" or "50 lb".
-func ParseMass(s string) (Mass, error) { return parse[mass](s) }
+func ParseMass(s string) (Mass, error) { return Parse[Mass](s) }
 
 // Concentration is mass per volume of liquid, in mg/L.
 type Concentration = Amount[concentration]
@@ -83,7 +83,7 @@ var concentrations = kind{what: "concentration", example: "12.5 mg/L", units: []
 }
 
 // ParseConcentration reads a concentration, such as "12.5 mg/L" or "50 g/L".
-func ParseConcentration(s string) (Concentration, error) { return parse[concentration](s) }
+func ParseConcentration(s string) (Concentration, error) { return Parse[Concentration](s) }
 
 // Density is mass per volume of a liquid, in kg/L; specific gravity is taken as
 // kg/L (water at 4 C is 0.99997 kg/L, so the difference is below any drum label).
@@ -104,7 +104,7 @@ var densities = kind{what: "density", example: "1.335 kg/L", units: []unit{
 }
 
 // ParseDensity reads a density above zero, such as "1.335 kg/L" or "1335 kg/m3".
-func ParseDensity(s string) (Density, error) { return parse[density](s) }
+func ParseDensity(s string) (Density, error) { return Parse[Density](s) }
 
 // Fraction is a share from 0 to 1: the strength of a product by mass, a basicity,
 // a capture. It is written and shown in percent.
@@ -120,7 +120,7 @@ var shares = kind{what: "share", example: "48.5 %",
 }
 
 // ParseFraction reads a percentage from 0 to 100, such as "48.5 %".
-func ParseFraction(s string) (Fraction, error) { return parse[fraction](s) }
+func ParseFraction(s string) (Fraction, error) { return Parse[Fraction](s) }
 
 // Ratio is mass per mass, kg/kg: dry solids per kg of coagulant, calcium
 // carbonate used per mg of product.
@@ -142,7 +142,7 @@ func (cloudiness) kind() *kind { return &turbidities }
 var turbidities = kind{what: "turbidity", example: "42 NTU", units: []unit{of(1, "NTU", "FNU", "FTU")}}
 
 // ParseCloudiness reads "42 NTU".
-func ParseCloudiness(s string) (Cloudiness, error) { return parse[cloudiness](s) }
+func ParseCloudiness(s string) (Cloudiness, error) { return Parse[Cloudiness](s) }
 
 // CloudinessRate is how fast turbidity rises, in NTU per hour.
 type CloudinessRate = Amount[cloudinessRate]
@@ -157,7 +157,7 @@ var turbidityRises = kind{what: "rise of turbidity", example: "0.5 NTU/h", units
 }}
 
 // ParseCloudinessRate reads "0.5 NTU/h".
-func ParseCloudinessRate(s string) (CloudinessRate, error) { return parse[cloudinessRate](s) }
+func ParseCloudinessRate(s string) (CloudinessRate, error) { return Parse[CloudinessRate](s) }
 
 // Alkalinity is acid-neutralising capacity, in mg/L as CaCO3.
 type Alkalinity = Amount[alkalinity]
@@ -173,7 +173,7 @@ var alkalinities = kind{what: "alkalinity", example: "60 mg/L CaCO3", units: []u
 }}
 
 // ParseAlkalinity reads "60 mg/L CaCO3", "1.2 meq/L" or "4 dKH".
-func ParseAlkalinity(s string) (Alkalinity, error) { return parse[alkalinity](s) }
+func ParseAlkalinity(s string) (Alkalinity, error) { return Parse[Alkalinity](s) }
 
 // Salinity is practical salinity, close to g of salt per kg of water.
 type Salinity = Amount[salinity]
@@ -188,7 +188,7 @@ var salinities = kind{what: "salinity", example: "25 g/kg",
 }
 
 // ParseSalinity reads "25 ppt" or "25 g/kg", from 0 to 50.
-func ParseSalinity(s string) (Salinity, error) { return parse[salinity](s) }
+func ParseSalinity(s string) (Salinity, error) { return Parse[Salinity](s) }
 
 // Conductance is electrical conductivity at 25 C, in uS/cm.
 type Conductance = Amount[conductance]
@@ -204,7 +204,7 @@ var conductances = kind{what: "conductivity", example: "250 uS/cm", units: []uni
 }}
 
 // ParseConductance reads "250 uS/cm" or "1.2 mS/cm".
-func ParseConductance(s string) (Conductance, error) { return parse[conductance](s) }
+func ParseConductance(s string) (Conductance, error) { return Parse[Conductance](s) }
 
 // Molarity is amount of substance per volume, in mmol/L.
 type Molarity = Amount[molarity]
@@ -218,9 +218,6 @@ var molarities = kind{what: "amount", example: "2 mmol/L", units: []unit{
 	of(1000, "mol/L", "M"),
 	of(1e-3, "umol/L", "uM"),
 }}
-
-// ParseMolarity reads "2 mmol/L".
-func ParseMolarity(s string) (Molarity, error) { return parse[molarity](s) }
 
 // Temperature is in degrees Celsius; in K it is the thermodynamic temperature.
 type Temperature = Amount[temperature]
@@ -236,4 +233,4 @@ var temperatures = kind{what: "temperature", example: "12 C", units: []unit{
 }, us: only("F")}
 
 // ParseTemperature reads "12 C" or "54 F".
-func ParseTemperature(s string) (Temperature, error) { return parse[temperature](s) }
+func ParseTemperature(s string) (Temperature, error) { return Parse[Temperature](s) }

@@ -35,7 +35,7 @@ var flowRates = kind{what: "flow", example: "2 m3/h", units: []unit{
 }, us: only("gpm")}
 
 // ParseFlow reads a flow of water, such as "2 m3/h", "35 gpm" or "0.5 MGD".
-func ParseFlow(s string) (Flow, error) { return parse[flow](s) }
+func ParseFlow(s string) (Flow, error) { return Parse[Flow](s) }
 
 // FeedRate is stock liquid per time, in mL/min, shown so in both systems: drawdown
 // columns are read in mL everywhere. It knows the units of [Flow].
@@ -57,7 +57,7 @@ func inWorking(one float64, units []unit) []unit {
 }
 
 // ParseFeedRate reads a pump rate, such as "10 L/h" or "35 mL/min".
-func ParseFeedRate(s string) (FeedRate, error) { return parse[feedRate](s) }
+func ParseFeedRate(s string) (FeedRate, error) { return Parse[FeedRate](s) }
 
 // MassRate is mass per time, in kg/d.
 type MassRate = Amount[massRate]
@@ -79,9 +79,6 @@ var massRates = kind{what: "mass rate", example: "1.2 kg/d", units: []unit{
 	of(kgPerPound/16, "oz/d", "oz/day"),
 }, us: ladder{{"g/d", 0}, {"oz/d", 0.5}, {"lb/d", 1}}}
 
-// ParseMassRate reads a mass rate, such as "1.2 kg/d" or "94 lb/h".
-func ParseMassRate(s string) (MassRate, error) { return parse[massRate](s) }
-
 // Setting is where the pump's knob stands, in percent of its scale.
 type Setting = Amount[setting]
 
@@ -95,7 +92,7 @@ var settings = kind{what: "setting", example: "60 %",
 }
 
 // ParseSetting reads a knob or stroke setting from 0 to 100, "60 %".
-func ParseSetting(s string) (Setting, error) { return parse[setting](s) }
+func ParseSetting(s string) (Setting, error) { return Parse[Setting](s) }
 
 // Time is a span, in hours.
 type Time = Amount[span]
@@ -113,7 +110,7 @@ var spans = kind{what: "time", example: "45 min", units: []unit{
 }, metric: ladder{{"s", 0}, {"min", 1}, {"h", 1}, {"d", 3}}}
 
 // ParseTime reads a span, such as "45 min", "24 h" or "30 d".
-func ParseTime(s string) (Time, error) { return parse[span](s) }
+func ParseTime(s string) (Time, error) { return Parse[Time](s) }
 
 // Length is in metres.
 type Length = Amount[length]
@@ -131,7 +128,7 @@ var lengths = kind{what: "length", example: "1.2 m", units: []unit{
 }, metric: ladder{{"mm", 0}, {"m", 0.5}}, us: ladder{{"in", 0}, {"ft", 1}}}
 
 // ParseLength reads a length, a depth or a head, such as "1.2 m" or "40 mm".
-func ParseLength(s string) (Length, error) { return parse[length](s) }
+func ParseLength(s string) (Length, error) { return Parse[Length](s) }
 
 // Area is in square metres.
 type Area = Amount[area]
@@ -147,7 +144,7 @@ var areas = kind{what: "area", example: "1.5 m2", units: []unit{
 }, us: only("ft2")}
 
 // ParseArea reads an area, such as "1.5 m2" or "16 ft2".
-func ParseArea(s string) (Area, error) { return parse[area](s) }
+func ParseArea(s string) (Area, error) { return Parse[Area](s) }
 
 // Loading is water per surface and time (surface loading, overflow rate), in m/h.
 type Loading = Amount[loading]
@@ -163,9 +160,6 @@ var loadings = kind{what: "surface loading", example: "8 m/h", units: []unit{
 	of(litresPerGallon*0.001/24/(metresPerFoot*metresPerFoot), "gpd/ft2", "gpd/sq ft"),
 }, us: only("gpm/ft2")}
 
-// ParseLoading reads a surface loading, such as "8 m/h" or "2 gpm/ft2".
-func ParseLoading(s string) (Loading, error) { return parse[loading](s) }
-
 // SolidsLoading is dry solids per surface and time, in kg/(m2 h).
 type SolidsLoading = Amount[solidsLoading]
 
@@ -178,9 +172,6 @@ var solidsLoadings = kind{what: "solids loading", example: "5 kg/m2/h", units: [
 	of(1.0/24, "kg/m2/d", "kg/m2d"),
 	of(kgPerPound/(metresPerFoot*metresPerFoot), "lb/ft2/h", "lb/ft2h", "lb/(ft2h)", "lb/ft2.h"),
 }, us: only("lb/ft2/h")}
-
-// ParseSolidsLoading reads a solids loading, such as "5 kg/m2/h" or "1 lb/ft2/h".
-func ParseSolidsLoading(s string) (SolidsLoading, error) { return parse[solidsLoading](s) }
 
 // Pressure is gauge pressure (above the air outside), in kPa.
 type Pressure = Amount[pressure]
@@ -201,7 +192,7 @@ var pressures = kind{what: "pressure", example: "450 kPa", units: []unit{
 }, us: only("psi")}
 
 // ParsePressure reads a gauge pressure, such as "450 kPa", "4.5 bar" or "60 psi".
-func ParsePressure(s string) (Pressure, error) { return parse[pressure](s) }
+func ParsePressure(s string) (Pressure, error) { return Parse[Pressure](s) }
 
 // Power is in watts, in both systems: motors and meters say W and kW.
 type Power = Amount[power]
@@ -218,7 +209,7 @@ var powers = kind{what: "power", example: "120 W", units: []unit{
 }, metric: ladder{{"W", 0}, {"kW", 5}}}
 
 // ParsePower reads a power, such as "120 W" or "0.5 kW".
-func ParsePower(s string) (Power, error) { return parse[power](s) }
+func ParsePower(s string) (Power, error) { return Parse[Power](s) }
 
 // Energy is in kWh.
 type Energy = Amount[energy]
@@ -260,4 +251,4 @@ var rotations = kind{what: "speed", example: "100 rpm", units: []unit{
 }}
 
 // ParseRotation reads a stirring speed, such as "100 rpm".
-func ParseRotation(s string) (Rotation, error) { return parse[rotation](s) }
+func ParseRotation(s string) (Rotation, error) { return Parse[Rotation](s) }

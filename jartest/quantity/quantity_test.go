@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -35,13 +36,21 @@ func TestUnitsRoundTrip(t *testing.T) {
 // A kind is whole: no spelling means two units of it, and what it is shown in are units of it, from small to large.
 func TestKindsAreWhole(t *testing.T) {
 	for _, m := range measures {
-		seen := map[string]float64{}
+		seen, folded := map[string]float64{}, map[string]float64{}
 		for _, u := range m.row.units {
 			for _, n := range u.names {
 				if f, ok := seen[tidyUnit(n)]; ok && f != u.factor {
 					t.Errorf("%s: %q has two meanings", m.kind, n)
 				}
 				seen[tidyUnit(n)] = u.factor
+				if mega.MatchString(n) {
+					continue
+				}
+				low := strings.ToLower(tidyUnit(n))
+				if f, ok := folded[low]; ok && f != u.factor {
+					t.Errorf("%s: %q differs from another unit by case alone", m.kind, n)
+				}
+				folded[low] = u.factor
 			}
 		}
 		for _, l := range []ladder{m.row.metric, m.row.us} {

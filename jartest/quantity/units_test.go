@@ -48,7 +48,7 @@ var measures = []struct {
 		{"lb|lbs|pound|pounds|LB", 0.45359237, yard}, {"oz|ounce|ounces", 0.02834952, sp811},
 		{"short ton|US ton", 907.1847, sp811}, {"long ton|UK ton", 1016.047, sp811},
 	}},
-	{"mass rate in kg/d", &massRates, reader(ParseMassRate), []known{
+	{"mass rate in kg/d", &massRates, reader(Parse[MassRate]), []known{
 		{"kg/d|kg/day|kg d-1|kg d⁻¹|kg per d", 1, si}, {"kg/h|kg/hr", 24, si}, {"g/d|g/day", 0.001, si}, {"g/h|g/hr", 0.024, si},
 		{"g/min", 1.44, si}, {"t/d", 1000, si},
 		{"lb/d|lb/day|ppd|lbs/day", 0.45359237, yard}, {"lb/h|lb/hr", 1.259979e-4 * 86400, sp811}, {"oz/d|oz/day", 0.02834952, sp811},
@@ -77,8 +77,8 @@ var measures = []struct {
 	}},
 	{"alkalinity in mg/L CaCO3", &alkalinities, reader(ParseAlkalinity), []known{
 		{"mg/L CaCO3|mg/L as CaCO3|mg CaCO3/L|mg/L|ppm|ppm CaCO3", 1, name},
-		{"meq/L|mEq/L|mmol/L HCO3|meq/litre", 100.087 / 2, caco3}, // two equivalents a mole
-		{"dKH|KH|°dKH", 10 / 56.077 * 100.087, caco3},             // the German degree: 10 mg of CaO in a litre
+		{"meq/L|mEq/L|MEQ/L|mmol/L HCO3|meq/litre", 100.087 / 2, caco3}, // two equivalents a mole
+		{"dKH|KH|°dKH", 10 / 56.077 * 100.087, caco3},                   // the German degree: 10 mg of CaO in a litre
 	}},
 	{"length in m", &lengths, reader(ParseLength), []known{
 		{"m|metre|meter|metres|meters", 1, si}, {"cm", 0.01, si}, {"mm", 0.001, si}, {"ft|foot|feet", 0.3048, yard},
@@ -88,11 +88,11 @@ var measures = []struct {
 		{"m2|m²|sq m|square metre|square meter", 1, si}, {"cm2", 0.0001, si},
 		{"ft2|ft²|sq ft|square feet|square foot", 0.09290304, sp811},
 	}},
-	{"surface loading in m/h", &loadings, reader(ParseLoading), []known{
+	{"surface loading in m/h", &loadings, reader(Parse[Loading]), []known{
 		{"m/h|m3/m2/h|m3/m2h|m3/m2.h|m3/(m2h)", 1, si}, {"L/m2/min|L/min/m2|L/m2min|L/min.m2", 0.06, si},
 		{"gpm/ft2|gpm/sq ft", 6.309020e-5 * 3600 / 0.09290304, sp811}, {"gpd/ft2|gpd/sq ft", 4.381264e-8 * 3600 / 0.09290304, sp811},
 	}},
-	{"solids loading in kg/(m2 h)", &solidsLoadings, reader(ParseSolidsLoading), []known{
+	{"solids loading in kg/(m2 h)", &solidsLoadings, reader(Parse[SolidsLoading]), []known{
 		{"kg/m2/h|kg/m2h|kg/(m2h)|kg/m2.h", 1, si}, {"kg/m2/d|kg/m2d", 1.0 / 24, si},
 		{"lb/ft2/h|lb/ft2h|lb/(ft2h)|lb/ft2.h", 4.882428, sp811},
 	}},
@@ -109,11 +109,11 @@ var measures = []struct {
 		{"NTU/d|FNU/d", 1.0 / 24, name}}},
 	{"salinity in g/kg", &salinities, reader(ParseSalinity), []known{
 		// Practical salinity is close to grams of salt in a kg: 35 against 35.165 (TEOS-10); g/L is taken as g/kg, 3 % high in sea water.
-		{"g/kg|ppt|psu|PSU|g/L|PSS|o/oo|‰", 1, "common practice"},
+		{"g/kg|ppt|psu|PSU|Psu|g/L|PSS|o/oo|‰", 1, "common practice"},
 	}},
 	{"conductivity in uS/cm", &conductances, reader(ParseConductance), []known{{"uS/cm|µS/cm|umho/cm|micromho/cm", 1, name},
 		{"mS/cm|dS/m", 1000, si}, {"mS/m", 10, si}}},
-	{"amount in mmol/L", &molarities, reader(ParseMolarity), []known{{"mmol/L|mM|mol/m3", 1, si}, {"mol/L|M", 1000, si},
+	{"amount in mmol/L", &molarities, reader(Parse[Molarity]), []known{{"mmol/L|mM|mol/m3", 1, si}, {"mol/L|M", 1000, si},
 		{"umol/L|µmol/L|uM", 0.001, si}}},
 }
 
