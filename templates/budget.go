@@ -58,7 +58,7 @@ func headline(o Options, m month.Budget, d *figure.Object) figure.Phrase {
 		s = figure.Say("%s: %s per %s", s, perThousandFigure(m.PerM3), o.thousand())
 	}
 	if m.HasPerKg {
-		price := priceOf{perKg(m.PerKg)}
+		price := perKg(m.PerKg)
 		_, unit := price.Show(o.Units)
 		s = figure.Say("%s, %s %s per %s of suspended solids removed", s, figure.Figure{Q: figure.Unitless{Q: price}, Form: figure.Full}, m.PerKg.Currency, unit[len(unit)-2:])
 	}
@@ -135,7 +135,7 @@ func (o Options) between(low, high quantity.Mass) figure.Phrase {
 
 // chance writes a probability without claiming more than the draws can tell.
 func (o Options) chance(p quantity.Fraction) string {
-	switch v := p.Percent(); {
+	switch v := p.In("%"); {
 	case p == 0:
 		return "no"
 	case v < 1:

@@ -118,7 +118,7 @@ func (l *compareSheet) parts() {
 			}
 			dose, content := float64(p.Dose.Concentration), 100.0
 			if p.Strength > 0 {
-				content = p.Strength.Percent()
+				content = p.Strength.In("%")
 			}
 			kind := book.Input
 			if p.Dose.Basis == quantity.AsProduct {

@@ -83,18 +83,7 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 
 // pricePer is a price, of a kg or to readers of US units of a pound.
 func pricePer(key string, p quantity.Price, digits int) figure.Figure {
-	return figure.Of(key, priceOf{p}, p.Currency+"/"+p.Per, digits).In(figure.Full)
-}
-
-// priceOf shows a price per kg per pound to readers of US units.
-type priceOf struct{ quantity.Price }
-
-// Show implements [quantity.Quantity].
-func (p priceOf) Show(s quantity.System) (float64, string) {
-	if s == quantity.US && p.Per == "kg" {
-		return p.Amount / quantity.Mass(1).In("lb"), p.Currency + "/lb"
-	}
-	return p.Amount, p.Currency + "/" + p.Per
+	return figure.Of(key, p, p.Currency+"/"+p.Per, digits).In(figure.Full)
 }
 
 // costData is the cost of a series in its parts; an end that is open is left out.
