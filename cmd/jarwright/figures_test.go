@@ -82,6 +82,8 @@ var unlocked = []struct{ report, key, reason string }{
 //
 // Reports "given" and "let" are no reports: a given is a value of the site's
 // own file, checked against it; a let is a step of a calculation, under a name.
+// "text:plan" is a figure that stands in the text of plan alone; its key is the
+// passage, with # for the number.
 type figureRow struct {
 	line                                     int
 	report, key, value, unit, worked, source string
@@ -100,6 +102,7 @@ func TestFigures(t *testing.T) {
 				table.hold(r)
 			}
 			table.complete()
+			table.texts()
 		})
 	}
 }
@@ -108,9 +111,12 @@ func TestFigures(t *testing.T) {
 type figureTable struct {
 	t        *testing.T
 	rows     []figureRow
-	disputed []string          // figures that the program gives otherwise than a hand calculation does
-	site     []leaf            // values of the site's file
-	reports  map[string][]leaf // the program's numbers
+	disputed []string            // figures that the program gives otherwise than a hand calculation does
+	site     []leaf              // values of the site's file
+	reports  map[string][]leaf   // the program's numbers
+	text     map[string]string   // the same reports as text
+	phrases  map[string][]string // numbers of the rows for the text alone
+	args     map[string][]string
 	order    []string
 	held     map[string]map[string]float64 // report → key → value to go on with
 	known    map[string]float64            // given and let
@@ -118,7 +124,8 @@ type figureTable struct {
 
 func newFigureTable(t *testing.T, s figureSite) *figureTable {
 	t.Helper()
-	f := &figureTable{t: t, reports: map[string][]leaf{}, held: map[string]map[string]float64{}, known: map[string]float64{}}
+	f := &figureTable{t: t, reports: map[string][]leaf{}, held: map[string]map[string]float64{}, known: map[string]float64{},
+		text: map[string]string{}, phrases: map[string][]string{}, args: map[string][]string{}}
 	f.rows, f.disputed = readFigures(t, filepath.Join("testdata", "figures", s.name+".csv"))
 	figureFolder(t, s.name)
 	f.site = siteValues(t, s.name+".yaml")
@@ -126,6 +133,8 @@ func newFigureTable(t *testing.T, s figureSite) *figureTable {
 		f.order = append(f.order, r.name)
 		f.held[r.name] = map[string]float64{}
 		f.reports[r.name] = numbersOf(t, figureAnswer(t, r, "json"))
+		f.args[r.name] = r.args
+		f.text[r.name] = figureAnswer(t, r, "text")
 	}
 	return f
 }
@@ -213,11 +222,13 @@ func (f *figureTable) hold(r figureRow) {
 	case r.report == "given":
 		f.given(r)
 	case r.report == "let":
-		if v, ok := f.work(r, 0); ok && shows(r, r.value, v) {
+		if v, ok := f.work(r, 0); ok && shows(r.value, v) {
 			f.known[r.key] = v
 		} else {
 			f.t.Errorf("%s: worked out as %v, the table says %s", r, v, r.value)
 		}
+	case strings.HasPrefix(r.report, "text:"):
+		f.phrase(r, strings.TrimPrefix(r.report, "text:"))
 	case f.reports[r.report] == nil:
 		f.t.Errorf("%s: there is no report %q", r, r.report)
 	default:
@@ -281,7 +292,7 @@ func (f *figureTable) one(r figureRow, i int, l leaf, value string) {
 		f.t.Errorf("%s: %s stands in two rows", r, l.key())
 	}
 	f.held[r.report][l.key()] = l.value
-	if !shows(r, value, l.value) {
+	if !shows(value, l.value) {
 		f.t.Errorf("%s: %s is %v %s, the table says %s %s", r, l.key(), l.value, l.unit, value, r.unit)
 	}
 	if l.unit != "" && l.unit != r.unit {
@@ -298,7 +309,7 @@ func (f *figureTable) one(r figureRow, i int, l leaf, value string) {
 		return
 	}
 	if strings.HasPrefix(r.worked, "~") {
-		if !near(value, w, 1) {
+		if digits, ok := asWritten(value); !ok || !digits.is(w, 1) {
 			f.t.Errorf("%s: %s worked out is %v, the table says %s", r, l.key(), w, value)
 		}
 		return
@@ -309,16 +320,13 @@ func (f *figureTable) one(r figureRow, i int, l leaf, value string) {
 	}
 }
 
-// shows tells whether a value rounds to what the table writes.
-func shows(_ figureRow, written string, v float64) bool { return near(written, v, 0.5) }
+// written is a number as somebody wrote it: its value and its last digit's unit.
+type written struct{ value, unit float64 }
 
-// near tells whether v is within so many units of the last digit that is written.
-func near(written string, v, units float64) bool {
-	want, err := strconv.ParseFloat(written, 64)
-	if err != nil {
-		return false
-	}
-	mantissa, exponent, _ := strings.Cut(written, "e")
+// asWritten takes a written number apart; false where it is none.
+func asWritten(text string) (written, bool) {
+	v, err := strconv.ParseFloat(text, 64)
+	mantissa, exponent, _ := strings.Cut(text, "e")
 	last := 0
 	if _, digits, point := strings.Cut(mantissa, "."); point {
 		last = -len(digits)
@@ -326,7 +334,16 @@ func near(written string, v, units float64) bool {
 	if e, err := strconv.Atoi(exponent); err == nil {
 		last += e
 	}
-	return math.Abs(v-want) <= (units+1e-6)*math.Pow10(last)
+	return written{v, math.Pow10(last)}, err == nil
+}
+
+// is tells whether v lies within so many units of the last digit.
+func (w written) is(v, units float64) bool { return math.Abs(v-w.value) <= (units+1e-6)*w.unit }
+
+// shows tells whether a value rounds to what is written.
+func shows(text string, v float64) bool {
+	w, ok := asWritten(text)
+	return ok && w.is(v, 0.5)
 }
 
 // work works out a row's expression for the i-th of its figures.
