@@ -73,9 +73,9 @@ var figureSites = []figureSite{
 
 // unlocked are figures that stand in no table, each with the reason.
 var unlocked = []struct{ report, key, reason string }{
-	{"fit", "series[*].curve[*][*]", "points of a drawn curve; the table holds the answer that is read off it"},
-	{"fit", "series[*].readings[*].curve[*][*]", "points of a drawn curve"},
-	{"clarify", "series[*][*]", "course over time, drawn; the table holds where it ends"},
+	{"fit", "series[*].curve[*][*]", "a drawn curve; the table holds five of its points and the answer that is read off it"},
+	{"fit", "series[*].readings[*].curve[*][*]", "a drawn curve; the table holds one of its points"},
+	{"clarify", "series[*][0]", "the times at which the course is drawn; the table works out what it has there"},
 }
 
 // A figureRow is one line of a table: what a figure of a report has to be.
@@ -257,7 +257,8 @@ func (f *figureTable) given(r figureRow) {
 }
 
 // figure holds a row against the figures of the report that its key names: one
-// value for all of them or a list of values, and so for the unit ("NTU; mg/L").
+// value for all of them or a list of values, and so for the unit ("NTU; mg/L"). A
+// dash stands for values that are too many to write and have a working each.
 func (f *figureTable) figure(r figureRow) {
 	f.t.Helper()
 	var at []leaf
@@ -292,11 +293,14 @@ func (f *figureTable) one(r figureRow, i int, l leaf, value string) {
 		f.t.Errorf("%s: %s stands in two rows", r, l.key())
 	}
 	f.held[r.report][l.key()] = l.value
-	if !shows(value, l.value) {
+	if value != "-" && !shows(value, l.value) {
 		f.t.Errorf("%s: %s is %v %s, the table says %s %s", r, l.key(), l.value, l.unit, value, r.unit)
 	}
 	if l.unit != "" && l.unit != r.unit {
 		f.t.Errorf("%s: %s is in %s, the table says %s", r, l.key(), l.unit, r.unit)
+	}
+	if r.worked == "" && value == "-" {
+		f.t.Errorf("%s: neither a value nor a working", r)
 	}
 	if r.worked == "" {
 		if !strings.HasPrefix(r.source, "regression value") {
@@ -386,6 +390,9 @@ func (f *figureTable) figureNamed(report, name string) (float64, error) {
 		}
 		if v, held := f.held[report][l.key()]; held {
 			return v, nil
+		}
+		if freed(report, l) {
+			return l.value, nil
 		}
 		return 0, fmt.Errorf("%s stands in no earlier row", name)
 	}

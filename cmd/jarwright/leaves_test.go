@@ -94,6 +94,9 @@ func walk(v any, way []step, unit string, out *[]leaf) {
 	case []any:
 		names := elementNames(v)
 		for i, e := range v {
+			if _, table := e.([]any); table {
+				unit = "" // its columns may each have their own
+			}
 			walk(e, append(way, step{field: names[i], element: true, index: i}), unit, out)
 		}
 	}
