@@ -241,7 +241,8 @@ func TestArith(t *testing.T) {
 	for text, want := range map[string]float64{
 		"1+2*3": 7, "(1+2)*3": 9, "2^3^2": 512, "-2^2": -4, "2*10^-3": 0.002, "12/4/3": 1, "7-2-1": 4,
 		"1e3+1.5E-1": 1000.15, "x*feeds[alum].dose": 26.8, "max(1,x,-3)": 2, "min(3, 1, 2)": 1, "sqrt(16)+ln(exp(2))": 6,
-		"mod(31,12)": 7, "step(2,3)+step(3,3)+step(4,3)": 2, "pick(1,10,20,30)": 20, "mean(1,2,6)": 3, "sum(1,2,6)": 9, "round(2.4)+ceil(0.1)-floor(1.9)": 2,
+		"mod(31,12)": 7, "step(2,3)+step(3,3)+step(4,3)": 2, "pick(1,10,20,30)": 20, "mean(1,2,6)": 3,
+		"sum(1,2,6)": 9, "round(2.4)+ceil(0.1)-floor(1.9)": 2,
 	} {
 		if got, err := evaluate(text, look); err != nil || math.Abs(got-want) > 1e-12 {
 			t.Errorf("%s = %v, %v, want %v", text, got, err, want)

@@ -112,6 +112,7 @@ type figureTable struct {
 	t        *testing.T
 	rows     []figureRow
 	disputed []string            // figures that the program gives otherwise than a hand calculation does
+	met      map[int]bool        // disputes that name a figure
 	site     []leaf              // values of the site's file
 	reports  map[string][]leaf   // the program's numbers
 	text     map[string]string   // the same reports as text
@@ -125,7 +126,7 @@ type figureTable struct {
 func newFigureTable(t *testing.T, s figureSite) *figureTable {
 	t.Helper()
 	f := &figureTable{t: t, reports: map[string][]leaf{}, held: map[string]map[string]float64{}, known: map[string]float64{},
-		text: map[string]string{}, phrases: map[string][]string{}, args: map[string][]string{}}
+		text: map[string]string{}, phrases: map[string][]string{}, met: map[int]bool{}, args: map[string][]string{}}
 	f.rows, f.disputed = readFigures(t, filepath.Join("testdata", "figures", s.name+".csv"))
 	figureFolder(t, s.name)
 	f.site = siteValues(t, s.name+".yaml")
@@ -417,6 +418,11 @@ func (f *figureTable) complete() {
 			}
 		}
 	}
+	for i, d := range f.disputed {
+		if !f.met[i] && !strings.HasPrefix(d, "text:") {
+			f.t.Errorf("no figure is left that is disputed as %q: take the remark out", d)
+		}
+	}
 	f.t.Logf("%d rows hold %d figures; %d are left out with a reason, %d disputed, %d missing", len(f.rows), held, left, open, len(lacks))
 	if len(lacks) == 0 {
 		return
@@ -431,8 +437,9 @@ func (f *figureTable) complete() {
 
 // doubted tells whether a figure is disputed.
 func (f *figureTable) doubted(report string, l leaf) bool {
-	for _, d := range f.disputed {
+	for i, d := range f.disputed {
 		if c := strings.SplitN(d, ",", 3); len(c) == 3 && c[0] == report && parseKey(c[1]).matches(l.steps) {
+			f.met[i] = true
 			return true
 		}
 	}

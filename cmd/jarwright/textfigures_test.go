@@ -15,16 +15,20 @@ var silentText = []struct {
 	passage *regexp.Regexp
 }{
 	{"a picture and the sizes on its axes", regexp.MustCompile(`(?m)^ *-?[0-9.]* [+|].*$|^ +(-?[0-9.]+ +)+-?[0-9.]+$`)},
-	{"the safety lines: words of the catalogue and the rules, which have tests of their own", regexp.MustCompile(`(?s)\nHandling\n-+\n.*?(\n\n|\z)`)},
+	{"the safety lines: words of the catalogue and the rules, which have tests of their own",
+		regexp.MustCompile(`(?s)\nHandling\n-+\n.*?(\n\n|\z)`)},
 	{"limits and chances in the words of the program, held by the tests of dosing/caution and templates", regexp.MustCompile(
-		`above\s+pH\s+7\.3|lies\s+outside\s+[0-9.]+\s+to\s+[0-9.]+|should\s+have\s+[0-9.]+|19\s+times\s+in\s+20|9\s+times\s+in\s+10|more\s+than\s+5\s+%\s+off|` +
+		`above\s+pH\s+7\.3|lies\s+outside\s+[0-9.]+\s+to\s+[0-9.]+|should\s+have\s+[0-9.]+|` +
+			`19\s+times\s+in\s+20|9\s+times\s+in\s+10|more\s+than\s+5\s+%\s+off|` +
 			`between\s+-?[0-9]+\s+and\s+-?[0-9]+\s+C|at\s+-16\s+C|near\s+-16\s+C|at\s+-4\s+C`)},
-	{"a place in a file", regexp.MustCompile(`[A-Za-z]+![A-Z]+[0-9]+(:[A-Z]+[0-9]+)?|line\s+[0-9]+,\s+column\s+[0-9]+|\b[A-Z]{1,2}[0-9]+ to\s+[A-Z]{1,2}[0-9]+`)},
-	{"a date", regexp.MustCompile(`[0-9]{4}-[0-9]{2}(-[0-9]{2})?|\b(January|February|March|April|May|June|July|August|September|October|November|December) [0-9]{4}`)},
+	{"a place in a file", regexp.MustCompile(
+		`[A-Za-z]+![A-Z]+[0-9]+(:[A-Z]+[0-9]+)?|line\s+[0-9]+,\s+column\s+[0-9]+|\b[A-Z]{1,2}[0-9]+ to\s+[A-Z]{1,2}[0-9]+`)},
+	{"a date", regexp.MustCompile(`[0-9]{4}-[0-9]{2}(-[0-9]{2})?|` +
+		`\b(January|February|March|April|May|June|July|August|September|October|November|December) [0-9]{4}`)},
 	{"a clock time", regexp.MustCompile(`[0-9]{2}:[0-9]{2}`)},
 	{"a hazard code", regexp.MustCompile(`\b[HPE][UH]*[0-9]{3}\b`)},
 	{"a unit or a name with a number", regexp.MustCompile(
-		`\bCO2\b|\bNH3\b|\bCaCO3\b|\bAl2O3\b|\bFeCl3\b|\bNa2CO3\b|\balum\s+1[48]-hydrate|\b1[48]-hydrate|\bpump [12]\b|\bprice [23]\b|\bUV254\b|\bm[23]\b`)},
+		`\bCO2\b|\bNH3\b|\bCaCO3\b|\bAl2O3\b|\bFeCl3\b|\bNa2CO3\b|\b1[48]-hydrate|\bpump [12]\b|\bprice [23]\b|\bUV254\b|\bm[23]\b`)},
 	{"a source", regexp.MustCompile(`\[[^\]]*\]`)},
 }
 
