@@ -196,7 +196,7 @@ func TestKeyPatterns(t *testing.T) {
 		"hours":[{"level":1},{"level":2},{"level":3}],"jars":[{"label":"2","dose":5},{"label":"1","dose":6}]}`)
 	for key, want := range map[string]string{
 		"flow": "3.6m3/h", "feeds[alum].dose": "12mg/L", "feeds[0].dose.low": "11mg/L", "feeds[*].dose": "12mg/L 0.2mg/L",
-		"feeds[po?].dose": "0.2mg/L",
+		"feeds[po?].dose":  "0.2mg/L",
 		"hours[1:3].level": "2 3", "hours[*].level": "1 2 3", "feeds[alum].**": "11mg/L 12mg/L", "feeds.dose": "",
 		"hours[4].level": "", "flow.value": "",
 		"jars[1].dose": "6", "jars[#1].dose": "6", "jars[2].dose": "5", "jars[#2].dose": "", "jars[0:1].dose": "5",
