@@ -124,7 +124,7 @@ func (w *budgetBook) writeDay(r, i int, d month.Day, last bool) {
 	put(dayWaterCol, Calc(fmt.Sprintf("%s*%s+%s", ref(dayRateCol), ref(dayLongCol), ref(dayCleanCol)), water, "0.0"))
 	class := 0
 	for k, c := range w.m.Classes {
-		if c.Name == d.Class {
+		if c.Name == d.Class && d.Class != month.UsualWater { // whose cell stays empty
 			class = k + 1
 		}
 	}

@@ -146,13 +146,12 @@ type storeRows struct {
 	serial                             int
 }
 
-// wanted is the use of n days from the row's day on: INDEX in the sums, and the
-// mean for each day beyond the sheet.
-func (x *storeRows) wanted(r int, n string) string {
+// wanted is the use from the row's day to the day before day end: INDEX in the
+// sums, and the mean for each day beyond the sheet.
+func (x *storeRows) wanted(r int, end string) string {
 	sums := x.s.Block(x.first, stSumCol, x.first+x.h, stSumCol)
-	no := a1(r, stNoCol)
-	return fmt.Sprintf("(INDEX(%[1]s,MIN(%[2]s+MAX(0,%[3]s),%[4]d)+1)-%[5]s+MAX(0,%[2]s+MAX(0,%[3]s)-%[4]d)*%[6]s)",
-		fixedBlock(sums), no, n, x.h, a1(r, stSumCol), fixed(x.mean.Row, x.mean.Col))
+	return fmt.Sprintf("(INDEX(%[1]s,MIN(%[2]s,%[3]d)+1)+MAX(0,%[2]s-%[3]d)*%[5]s-%[4]s)",
+		fixedBlock(sums), end, x.h, a1(r, stSumCol), fixed(x.mean.Row, x.mean.Col))
 }
 
 // fixedBlock gives a range on the same sheet that does not move.
@@ -194,17 +193,17 @@ func (x *storeRows) write(i int) {
 	}
 	put(stNewestCol, fmt.Sprintf("IF(%s>0,%s,%s)", ref(stOnOrderCol), ref(stNoCol), before), d.Decision.Newest, "0")
 	put(stUsableCol, fmt.Sprintf("IF(%[1]s=0,%[2]s,MIN(%[2]s-MAX(0,MAX(0,%[2]s-(%[3]s+%[4]s))-%[5]s),%[6]s))", name("Shelf_%s_d"), ref(stHaveCol), ref(stArrivedCol), ref(stOnOrderCol),
-		x.wanted(r, fmt.Sprintf("%s-%s-%s", name("Shelf_%s_d"), name("Age_%s_d"), ref(stNoCol))), x.wanted(r, fmt.Sprintf("%s+%s-%s", ref(stNewestCol), name("Shelf_%s_d"), ref(stNoCol)))), float64(d.Decision.Usable), kg)
+		x.wanted(r, fmt.Sprintf("MAX(%s,%s-%s)", ref(stNoCol), name("Shelf_%s_d"), name("Age_%s_d"))), x.wanted(r, fmt.Sprintf("MAX(%s,%s+%s)", ref(stNoCol), ref(stNewestCol), name("Shelf_%s_d")))), float64(d.Decision.Usable), kg)
 	gap := w.dayGap.down(i).Ref()
-	put(stCoverCol, x.wanted(r, gap), float64(d.Decision.Cover), kg)
+	put(stCoverCol, x.wanted(r, ref(stNoCol)+"+"+gap), float64(d.Decision.Cover), kg)
 	put(stComingCol, fmt.Sprintf("IF(AND(%[1]s>%[2]s,%[1]s<%[2]s+%[3]s),%[4]s*%[5]s,0)", at(x.arrive), ref(stNoCol), gap, name("On_order_%s_packs"), name("Pack_%s_kg")), float64(d.Decision.Coming), kg)
 	put(stLackCol, fmt.Sprintf("%s+%s-%s-%s", at(x.safety), ref(stCoverCol), ref(stUsableCol), ref(stComingCol)), float64(d.Decision.Lack), kg)
 	put(stCanCol, fmt.Sprintf(`IF(AND(%s="yes",%s>=%s),"yes","no")`, w.dayDelivery.down(i).Ref(), ref(stNoCol), at(x.early)), yes(d.Decision.Possible), "")
-	put(stKeepsCol, fmt.Sprintf("IF(%[1]s=0,1000000000,MAX(INT((%[2]s-%[3]s)/%[4]s+0.000000001),-INT(-((%[5]s-%[3]s)/%[4]s-0.000000001))))", name("Shelf_%s_d"), x.wanted(r, name("Shelf_%s_d")), ref(stUsableCol),
+	put(stKeepsCol, fmt.Sprintf("IF(%[1]s=0,1000000000,MAX(INT((%[2]s-%[3]s)/%[4]s+0.000000001),-INT(-((%[5]s-%[3]s)/%[4]s-0.000000001))))", name("Shelf_%s_d"), x.wanted(r, ref(stNoCol)+"+"+name("Shelf_%s_d")), ref(stUsableCol),
 		name("Pack_%s_kg"), ref(stCoverCol)), d.Decision.Keeps, "0")
 	room := fmt.Sprintf("%s-%s", name("Room_%s_kg"), ref(stHaveCol))
 	put(stRoomCol, fmt.Sprintf("IF(%[1]s=0,1000000000,INT((IF(%[2]s>%[3]s,MIN(%[4]s,%[4]s+%[5]s-%[6]s*%[7]s),%[4]s))/%[7]s+0.000000001))", name("Room_%s_kg"), at(x.arrive), ref(stNoCol), room,
-		x.wanted(r, fmt.Sprintf("%s-%s", at(x.arrive), ref(stNoCol))), name("On_order_%s_packs"), name("Pack_%s_kg")), d.Decision.Room, "0")
+		x.wanted(r, at(x.arrive)), name("On_order_%s_packs"), name("Pack_%s_kg")), d.Decision.Room, "0")
 	s.Put(r, stPacksCol, Cell{Kind: Result, Formula: fmt.Sprintf(`IF(AND(%[1]s="yes",%[2]s>0.000000001),MAX(0,MIN(MAX(-INT(-(%[2]s/%[3]s-0.000000001)),%[4]s),%[5]s,%[6]s)),0)`,
 		ref(stCanCol), ref(stLackCol), name("Pack_%s_kg"), at(x.order), ref(stKeepsCol), ref(stRoomCol)), Value: d.Packs, Format: "0"})
 	put(stCameCol, fmt.Sprintf("%s+%s*%s", ref(stOnOrderCol), ref(stPacksCol), name("Pack_%s_kg")), float64(d.Arrived), kg)
