@@ -130,7 +130,7 @@ func (w *budgetBook) writeDay(r, i int, d month.Day, last bool) {
 	}
 	put(dayKindCol, Calc(fmt.Sprintf(`IF(%s="",0,IFERROR(MATCH(%s,Class_names,0),0))`, ref(dayClassCol), ref(dayClassCol)), class, "0"))
 	put(dayDeliveryCol, Calc(follow(dayBringsCol, w.weekDelivery), yes(d.Delivery), ""))
-	gap := w.m.Accounts[0].Stock[i].Decision.Gap
+	gap := int(w.m.Accounts[0].Store.Row("gap", i))
 	if last {
 		put(dayGapCol, Cell{Kind: Value, Value: gap, Format: "0"})
 	} else {
@@ -157,7 +157,7 @@ func (w *budgetBook) writeDay(r, i int, d month.Day, last bool) {
 	put(dayRemovedCol, Calc(fmt.Sprintf("%s*%s/1000", ref(dayWaterCol), at(w.removed, w.removedMix)), water*value(removed)/1000, "0.00"))
 	put(dayDryCol, Calc(fmt.Sprintf("%s+%s*%s/1000", ref(dayRemovedCol), ref(dayWaterCol), at(w.yield, w.yieldMix)), water*(value(removed)+value(yield))/1000, "0.00"))
 	for c, a := range w.m.Accounts {
-		used := float64(a.Stock[i].Used + a.Stock[i].Short)
+		used := a.Store.Row("wanted", i)
 		put(dayUseCol+c, Calc(fmt.Sprintf("%s*%s/1000", ref(dayWaterCol), at(w.product[c], w.productMix[c])), used, "0.000"))
 	}
 }
