@@ -110,68 +110,53 @@ func (s *Sheet) eval(x *Expr, row int) float64 {
 			return s.eval(&x.Args[1], row)
 		}
 		return s.eval(&x.Args[2], row)
-	case Above:
-		if row == 0 {
-			return s.eval(&x.Args[1], row)
-		}
-		return s.eval(&x.Args[0], row-1)
-	case Below:
-		if row == s.Rows-1 {
-			return s.eval(&x.Args[1], row)
-		}
-		return s.eval(&x.Args[0], row+1)
+	case Above, Below:
+		y, on := x.Shift(row, s.Rows)
+		return s.eval(y, on)
 	case At, Past, Rank, Pick, Total:
 		return s.lookUp(x, row)
 	}
 	v := s.eval(&x.Args[0], row)
-	for i := range x.Args[1:] {
-		v = apply(x.Op, v, s.eval(&x.Args[i+1], row))
-	}
 	if len(x.Args) == 1 {
-		v = apply(x.Op, v, 0)
+		return operations[x.Op](v, 0)
+	}
+	for i := range x.Args[1:] {
+		v = operations[x.Op](v, s.eval(&x.Args[i+1], row))
 	}
 	return v
 }
 
-// apply is an operation on two numbers, or on the first alone.
-func apply(op Op, a, b float64) float64 {
-	switch op {
-	case Add:
-		return a + b
-	case Subtract:
-		return a - b
-	case Multiply:
-		return a * b
-	case Divide:
-		return a / b
-	case Negate:
-		return -a
-	case Less:
-		return Truth(a < b)
-	case AtMost:
-		return Truth(a <= b)
-	case More:
-		return Truth(a > b)
-	case AtLeast:
-		return Truth(a >= b)
-	case Equal:
-		return Truth(a == b)
-	case And:
-		return Truth(a != 0 && b != 0)
-	case Or:
-		return Truth(a != 0 || b != 0)
-	case Max:
-		return math.Max(a, b)
-	case Min:
-		return math.Min(a, b)
-	case Ceil:
-		return math.Ceil(a - Slack)
-	case Floor:
-		return math.Floor(a + Slack)
-	case Known:
-		return Truth(!math.IsNaN(a))
+// operations work on two numbers, those of one argument on the first.
+var operations = [...]func(a, b float64) float64{
+	Add:      func(a, b float64) float64 { return a + b },
+	Subtract: func(a, b float64) float64 { return a - b },
+	Multiply: func(a, b float64) float64 { return a * b },
+	Divide:   func(a, b float64) float64 { return a / b },
+	Negate:   func(a, _ float64) float64 { return -a },
+	Less:     func(a, b float64) float64 { return Truth(a < b) },
+	AtMost:   func(a, b float64) float64 { return Truth(a <= b) },
+	More:     func(a, b float64) float64 { return Truth(a > b) },
+	AtLeast:  func(a, b float64) float64 { return Truth(a >= b) },
+	Equal:    func(a, b float64) float64 { return Truth(a == b) },
+	And:      func(a, b float64) float64 { return Truth(a != 0 && b != 0) },
+	Or:       func(a, b float64) float64 { return Truth(a != 0 || b != 0) },
+	Max:      math.Max,
+	Min:      math.Min,
+	Ceil:     func(a, _ float64) float64 { return math.Ceil(a - Slack) },
+	Floor:    func(a, _ float64) float64 { return math.Floor(a + Slack) },
+	Known:    func(a, _ float64) float64 { return Truth(!math.IsNaN(a)) },
+}
+
+// Shift says which expression an Above or Below stands for on a row, counted from
+// 0, of so many, and on which row that one is to be taken.
+func (x *Expr) Shift(row, rows int) (*Expr, int) {
+	switch {
+	case x.Op == Above && row > 0:
+		return &x.Args[0], row - 1
+	case x.Op == Below && row < rows-1:
+		return &x.Args[0], row + 1
 	}
-	panic("formula: no such operation")
+	return &x.Args[1], row
 }
 
 // lookUp works out the functions that search a column.

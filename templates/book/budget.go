@@ -39,6 +39,7 @@ type budgetBook struct {
 	weekHours, weekDelivery Range
 	dayDate, dayUse         Range // whole columns of Days; dayUse is of the first chemical
 	dayDelivery, dayGap     Range
+	dayRules                *ruled // of the days to the next chance of a delivery, the same for every store
 	dayWater                Range
 	dayRemoved, dayDry      Range
 	dayHours                Range

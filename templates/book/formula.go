@@ -72,20 +72,8 @@ func (p *ruled) number(v float64) string { return strconv.FormatFloat(v, 'f', -1
 // than what stands around it.
 func (p *ruled) print(x formula.Expr, row, around int) string {
 	arg := func(i int) string { return p.print(x.Args[i], row, 0) }
-	f, common := forms[x.Op]
-	switch {
-	case common && f.function != "":
-		var args []string
-		for i := range x.Args {
-			args = append(args, arg(i))
-		}
-		return f.function + "(" + strings.Join(args, ",") + ")"
-	case common:
-		left, right := p.print(x.Args[0], row, f.binding), p.print(x.Args[1], row, f.binding+1)
-		if right == "0" && f.binding == adding {
-			return p.print(x.Args[0], row, around)
-		}
-		return bracketed(left+f.sign+right, f.binding, around)
+	if f, common := forms[x.Op]; common {
+		return p.common(x, f, row, around)
 	}
 	slack := p.number(formula.Slack)
 	switch x.Op {
@@ -103,18 +91,30 @@ func (p *ruled) print(x formula.Expr, row, around int) string {
 		return bracketed("-INT(-("+arg(0)+"-"+slack+"))", signing, around)
 	case formula.Floor:
 		return "INT(" + p.print(x.Args[0], row, adding) + "+" + slack + ")"
-	case formula.Above:
-		if row == 0 {
-			return p.print(x.Args[1], row, around)
-		}
-		return p.print(x.Args[0], row-1, around)
-	case formula.Below:
-		if row == p.rules.Rows-1 {
-			return p.print(x.Args[1], row, around)
-		}
-		return p.print(x.Args[0], row+1, around)
+	case formula.Above, formula.Below:
+		y, on := x.Shift(row, p.rules.Rows)
+		return p.print(*y, on, around)
 	}
 	return p.lookUp(x, row)
+}
+
+// common prints a sign between two operands, or a function of numbers.
+func (p *ruled) common(x formula.Expr, f form, row, around int) string {
+	if f.function != "" {
+		var args []string
+		for _, a := range x.Args {
+			args = append(args, p.print(a, row, 0))
+		}
+		return f.function + "(" + strings.Join(args, ",") + ")"
+	}
+	left, right := p.print(x.Args[0], row, f.binding), p.print(x.Args[1], row, f.binding+1)
+	switch { // a sum with nothing is its other part
+	case right == "0" && f.binding == adding:
+		return p.print(x.Args[0], row, around)
+	case left == "0" && x.Op == formula.Add:
+		return p.print(x.Args[1], row, around)
+	}
+	return bracketed(left+f.sign+right, f.binding, around)
 }
 
 func bracketed(s string, binding, around int) string {
