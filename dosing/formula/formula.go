@@ -15,7 +15,7 @@
 //	known(x)         whether x is a number
 //	above(x, y)      x as it stands on the row above, y on the first row
 //	below(x, y)      x as it stands on the row below, y on the last row
-//	at(col, k)       the k-th cell of a column, from 1
+//	at(col, k)       the k-th cell of a column, from 1; none where there is no such cell
 //	past(col, k)     the same, among the rows up to this one
 //	rank(col, x)     how many cells of a rising column are x at most
 //	pick(a, b, x)    column a on the first row on which column b is x, else none

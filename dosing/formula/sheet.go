@@ -165,7 +165,11 @@ func (s *Sheet) lookUp(x *Expr, row int) float64 {
 	n := len(s.columns[col.place])
 	switch x.Op {
 	case At, Past:
-		return s.column(col, int(s.eval(&x.Args[1], row))-1)
+		k := s.eval(&x.Args[1], row)
+		if !(k >= 1 && k < float64(n+1)) {
+			return math.NaN()
+		}
+		return s.column(col, int(k)-1)
 	case Rank:
 		v, k := s.eval(&x.Args[1], row), 0
 		for k < n && s.column(col, k) <= v {
