@@ -102,3 +102,66 @@ func TestExceptions(t *testing.T) {
 		t.Errorf("want 4 faults, have %v", err)
 	}
 }
+
+// TestDayOff: a day off that is worked takes the whole design flow of the season
+// for 24 h, unless its weekday or its row says otherwise.
+func TestDayOff(t *testing.T) {
+	c := Calendar{Month: Month{2027, time.May}, Flow: 10, Season: 0.5}
+	c.Week[time.Sunday] = Pattern{Share: 0.4, Hours: 6}
+	d := func(n int) Date { return Date{2027, time.May, n} }
+	for _, x := range []struct {
+		row  Exception
+		want float64 // m3
+	}{
+		{Exception{Date: d(1), Open: true}, 5 * 24},                   // a Saturday, of which the week says nothing
+		{Exception{Date: d(1), Open: true, Hours: 3}, 5 * 3},          //
+		{Exception{Date: d(1), Open: true, Flow: 0.5}, 0.5 * 24},      //
+		{Exception{Date: d(1), Open: true, CleanUp: 500}, 5*24 + 0.5}, //
+		{Exception{Date: d(2), Open: true}, 2 * 6},                    // a Sunday
+		{Exception{Date: d(2), Open: true, Hours: 24}, 2 * 24},        //
+		{Exception{Date: d(2), Flow: 9, Hours: 9}, 0},                 // still off
+		{Exception{Date: d(2), Open: true, Hours: 0.5, Flow: 1}, 0.5}, //
+	} {
+		c.Exceptions = []Exception{x.row}
+		days, err := c.Days(0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		day := days[x.row.Date.Day-1]
+		near(t, x.row.Date.String()+" m3", day.Treated().In("m3"), x.want)
+		if day.OwnFlow != (x.row.Flow > 0) || day.Operating != x.row.Open {
+			t.Errorf("%+v", day)
+		}
+	}
+	c.Season, c.Exceptions = 0, nil
+	c.Week = EveryDay(2)
+	days, err := c.Days(1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "without a season", days[31].Treated().In("m3"), 20)
+	for _, x := range []Exception{{Date: d(1), Hours: -0.5}, {Date: d(1), Hours: 24.5}, {Date: d(1), Flow: -0.5}, {Date: d(1), CleanUp: -0.5}} {
+		c.Exceptions = []Exception{x}
+		if _, err := c.Days(0); err == nil {
+			t.Errorf("%+v passes", x)
+		}
+	}
+	near(t, "a rough month", float64(RoughMonth(2, 5, 4)), 40)
+}
+
+// TestSerial: days as spreadsheets count them: 1 March 1900 is 61 and 1 January
+// 2024 is 45292 (read off a spreadsheet), with the 366 days of 2024 after it.
+func TestSerial(t *testing.T) {
+	for want, d := range map[float64]Date{61: {1900, time.March, 1}, 45292: {2024, time.January, 1}, 45658: {2025, time.January, 1}} {
+		if got := d.Serial(); got != want {
+			t.Errorf("%s is %g, want %g", d, got, want)
+		}
+		if got := SerialDate(want); got != d {
+			t.Errorf("%g is %s, want %s", want, got, d)
+		}
+	}
+	a, b := Date{2027, time.May, 1}, Date{2027, time.May, 2}
+	if !a.Before(b) || b.Before(a) || a.Before(a) || a.DaysTo(b) != 1 || b.DaysTo(a) != -1 {
+		t.Error("the 1st is the day before the 2nd")
+	}
+}
