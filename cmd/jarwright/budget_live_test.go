@@ -38,7 +38,7 @@ func livePlans() map[string]month.Plan {
 	// A pack that outlasts its shelf life, nothing on time, an order before the plan
 	// that comes after the first arrival, deliveries on one day of the week.
 	late := month.Plan{
-		Calendar: month.Calendar{Month: month.Month{Year: 2027, Month: time.December}, Flow: 5.4, Week: month.WorkDays(24)},
+		Calendar: month.Calendar{Month: month.Month{Year: 2027, Month: time.December}, Flow: 5.4, Week: month.EveryDay(24)},
 		Classes:  []month.Class{{Name: "clear", Share: 0.6, Removed: 12}, {Name: "storm", Share: 0.4, Removed: 60}},
 		Chemicals: []month.Chemical{
 			{
@@ -57,6 +57,7 @@ func livePlans() map[string]month.Plan {
 	}
 	for d := range late.Calendar.Week {
 		late.Calendar.Week[d].Delivery = d == int(time.Thursday)
+		late.Calendar.Week[d].Operating = d != int(time.Saturday) && d != int(time.Sunday)
 	}
 	return map[string]month.Plan{"hand": handPlan(), "small": small, "idle": idle, "late": late}
 }

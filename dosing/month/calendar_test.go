@@ -8,6 +8,13 @@ import (
 	"jarwright/jartest/quantity"
 )
 
+// workDays gives a week in which only Monday to Friday are worked.
+func workDays(hours quantity.Time) [7]Pattern {
+	w := EveryDay(hours)
+	w[time.Saturday].Operating, w[time.Sunday].Operating = false, false
+	return w
+}
+
 // TestMonthLengths: the Gregorian rules for February, from the rule itself
 // (divisible by 4, not by 100 unless by 400).
 func TestMonthLengths(t *testing.T) {
@@ -33,7 +40,7 @@ func TestMonthLengths(t *testing.T) {
 // consecutive, and 28 of them hold each weekday four times.
 func TestEveryMonthHasWholeWeeks(t *testing.T) {
 	for m := (Month{2024, time.January}); m.Year < 2032; m = m.Next() {
-		days, err := Calendar{Month: m, Flow: 1, Week: WorkDays(8)}.Days(3)
+		days, err := Calendar{Month: m, Flow: 1, Week: workDays(8)}.Days(3)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -78,7 +85,7 @@ func TestNoZones(t *testing.T) {
 
 func TestExceptions(t *testing.T) {
 	d := func(n int) Date { return Date{2027, time.May, n} }
-	c := Calendar{Month: Month{2027, time.May}, Flow: 10, Season: 0.5, Week: WorkDays(8), Exceptions: []Exception{
+	c := Calendar{Month: Month{2027, time.May}, Flow: 10, Season: 0.5, Week: workDays(8), Exceptions: []Exception{
 		{Date: d(1), Open: true},                         // a Saturday
 		{Date: d(3), Closed: true, CleanUp: 50000},       // a Monday
 		{Date: d(4), Flow: 7, Hours: 4},                  //

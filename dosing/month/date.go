@@ -63,18 +63,6 @@ type Month struct {
 	Month time.Month
 }
 
-// ParseMonth reads "2026-03", or the month of a date such as "2026-03-17".
-func ParseMonth(s string) (Month, error) {
-	if t, err := time.Parse("2006-01", s); err == nil {
-		return Month{t.Year(), t.Month()}, nil
-	}
-	d, err := ParseDate(s)
-	if err != nil {
-		return Month{}, note.Fault("bad-month", "month %q is not known", s).Do("write it like 2026-03")
-	}
-	return MonthOf(d), nil
-}
-
 // MonthOf gives the month that a date lies in.
 func MonthOf(d Date) Month { return Month{d.Year, d.Month} }
 

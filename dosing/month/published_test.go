@@ -184,7 +184,7 @@ func TestRoughMonthAgainstCalendar(t *testing.T) {
 	var worked int
 	m := Month{2000, time.January}
 	for range 4800 {
-		days, err := Calendar{Month: m, Flow: 1, Week: WorkDays(8)}.Days(0)
+		days, err := Calendar{Month: m, Flow: 1, Week: workDays(8)}.Days(0)
 		if err != nil {
 			t.Fatal(err)
 		}
