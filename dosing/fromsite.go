@@ -117,7 +117,7 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 		source = "average flow as stated"
 		day, err = flow.Constant(f.Average.V, hours)
 	default:
-		return day, "", f.Average.Missing("the flow", `give an average flow, such as "2 m3/h", the flow by hour, or a meter log`)
+		return day, "", f.Average.Missing("the flow", `give an average flow, such as "3.6 m3/h", the flow by hour, or a meter log`)
 	}
 	if err != nil {
 		l := note.Of(err, "flow")
@@ -380,12 +380,12 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 	case p.Max.OK:
 		out.Calibration = pump.FromNameplate(p.Max.V)
 	default:
-		return nil, p.Max.Missing("the largest rate of "+p.Name.V, `give it, such as "1 L/h", or at least two drawdown readings`)
+		return nil, p.Max.Missing("the largest rate of "+p.Name.V, `give it, such as "1.8 L/h", or at least two drawdown readings`)
 	}
 	return out, nil
 }
 
-// heads reads a list such as "0.4 L/h; 2.5 L/h"; what cannot be read is left out.
+// heads reads a list such as "0.7 L/h; 4.5 L/h"; what cannot be read is left out.
 func heads(text string) []quantity.FeedRate {
 	var out []quantity.FeedRate
 	for _, s := range strings.Split(text, ";") {
