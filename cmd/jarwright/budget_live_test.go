@@ -87,6 +87,25 @@ func TestBudgetFormulasGiveWhatIsStored(t *testing.T) {
 	}
 }
 
+// TestLiveFormulasGiveWhatIsStored does the same for every other workbook with
+// live formulas.
+func TestLiveFormulasGiveWhatIsStored(t *testing.T) {
+	for _, b := range liveBooks(t) {
+		if b.name == "budget" {
+			continue
+		}
+		t.Run(b.name, func(t *testing.T) {
+			file := filepath.Join(t.TempDir(), "book.xlsx")
+			b.write(t, file)
+			data, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			pointwise(t, data, b.formulas)
+		})
+	}
+}
+
 // TestBudgetFormulasFollowTheInputs: a plan that differs in its inputs alone is
 // written with the same formulas, so none of them holds an input as a number; and
 // TestBudgetFormulasGiveWhatIsStored holds for the changed plan too.
@@ -152,23 +171,23 @@ func pointwise(t *testing.T, data []byte, least int) {
 	for at := range formulas {
 		still(at)
 	}
-	// The library takes an empty cell for unequal to "", which no spreadsheet program does.
-	rows, err := f.GetRows("Days")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for r := 5; r <= len(rows); r++ {
-		for _, col := range "EFGIJ" { // the inputs of a day that formulas compare with ""
-			at := fmt.Sprintf("%c%d", col, r)
-			if stored["Days!"+at] == "" {
-				if err := f.SetCellValue("Days", at, ""); err != nil {
-					t.Fatal(err)
+	// The library takes an empty cell for unequal to "", which no spreadsheet
+	// program does: here are the inputs of a budget's day that formulas compare so.
+	if days, err := f.GetRows("Days"); err == nil {
+		for r := 5; r <= len(days); r++ {
+			for _, col := range "EFGIJ" {
+				if at := fmt.Sprintf("%c%d", col, r); stored["Days!"+at] == "" {
+					if err := f.SetCellValue("Days", at, ""); err != nil {
+						t.Fatal(err)
+					}
 				}
 			}
 		}
 	}
-	delete(formulas, checkLine(t, data)) // words with a colon, which the library cannot read
 	for _, at := range sortedKeys(formulas) {
+		if strings.HasPrefix(formulas[at], "IF(ABS(") {
+			continue // whether inputs have changed: the library cannot read a comparison of two ABS
+		}
 		s, cell := split(at)
 		if err := f.SetCellFormula(s, cell, formulas[at]); err != nil {
 			t.Fatal(err)
