@@ -75,7 +75,8 @@ func storeCells(tiers int) []formula.Rule {
 		{Name: "water", Text: "if(stock > 0, max(0, 1000 / stock - if(density > 0, 1 / density, 0)), 0)"},
 		{Name: "dilution", Text: "use * water"},
 		{Name: "earliest", Text: "order_from - at(date, 1) + lead"},
-		{Name: "arrival", Text: "if(and(on_order > 0, known(arrives)), if(and(arrives >= at(date, 1), arrives <= at(date, rows)), arrives - at(date, 1), -1), -1)"},
+		{Name: "arrival", Text: `if(and(on_order > 0, known(arrives)),
+			if(and(arrives >= at(date, 1), arrives <= at(date, rows)), arrives - at(date, 1), -1), -1)`},
 		// The last day is counted as a part of its use.
 		{Name: "cover", Text: `if(mean = 0, 0, rank(before, opening) - 1 + (opening - at(before, rank(before, opening))) /
 			if(rank(before, opening) > rows, mean, at(wanted, min(rows, rank(before, opening)))))`},
@@ -99,7 +100,8 @@ func storeColumns(tiers int) []formula.Rule {
 		{Name: "before", Text: "above(before + wanted, 0)", Longer: true},
 		{Name: "start", Text: "above(end, opening)"},
 		{Name: "arrived", Text: "above(arrived + came, 0)"},
-		{Name: "expired", Text: "if(shelf = 0, 0, if(no < shelf - age, 0, max(0, start - (arrived - past(arrived, max(0, no - shelf + 1) + 1) + fresh))))"},
+		{Name: "expired", Text: `if(shelf = 0, 0, if(no < shelf - age, 0,
+			max(0, start - (arrived - past(arrived, max(0, no - shelf + 1) + 1) + fresh))))`},
 		{Name: "ordered", Text: "if(no = arrival, on_order * pack, 0)"},
 		{Name: "have", Text: "start - expired + ordered"},
 		{Name: "newest", Text: "if(ordered > 0, no, above(if(packs > 0, no, newest), -newest_age))"},
@@ -110,7 +112,8 @@ func storeColumns(tiers int) []formula.Rule {
 		{Name: "coming", Text: "if(and(arrival > no, arrival < no + gap), on_order * pack, 0)"},
 		{Name: "lack", Text: "safety + cover_use - usable - coming"},
 		{Name: "can", Text: "and(delivery, no >= earliest)"},
-		{Name: "keeps", Text: "if(shelf = 0, " + lots + ", max(floor((" + until("no + shelf") + " - usable) / pack), ceil((cover_use - usable) / pack)))"},
+		{Name: "keeps", Text: "if(shelf = 0, " + lots +
+			", max(floor((" + until("no + shelf") + " - usable) / pack), ceil((cover_use - usable) / pack)))"},
 		{Name: "room", Text: "if(limit = 0, " + lots + ", floor(if(arrival > no, min(limit - have, limit - have + " + until("arrival") +
 			" - on_order * pack), limit - have) / pack))"},
 		{Name: "packs", Text: "if(and(can, lack > slack), max(0, min(max(ceil(lack / pack), order), keeps, room)), 0)"},
@@ -133,7 +136,8 @@ func storeColumns(tiers int) []formula.Rule {
 func (s Supply) work(rules *formula.Table, ch Chemical, days []Day, wanted []float64, month int, from Date) *formula.Sheet {
 	cells := map[string]float64{
 		"days": float64(month), "rows": float64(len(days)),
-		"pack": float64(s.Pack), "limit": float64(s.Limit), "lead": float64(s.LeadDays), "shelf": float64(s.ShelfDays), "kept": s.Kept(), "factor": s.Factor(),
+		"pack": float64(s.Pack), "limit": float64(s.Limit), "lead": float64(s.LeadDays),
+		"shelf": float64(s.ShelfDays), "kept": s.Kept(), "factor": s.Factor(),
 		"opening": float64(s.Opening), "age": float64(s.OpeningAge), "usual": float64(s.OrderPacks), "on_order": float64(s.OnOrder),
 		"arrives": math.NaN(), "order_from": from.Serial(), "charge": ch.Prices.Delivery.Amount,
 		"stock": ch.Stock.In("g/L"), "density": float64(ch.Density), "newest_age": float64(s.OpeningAge), "fresher": 0,
@@ -146,7 +150,10 @@ func (s Supply) work(rules *formula.Table, ch Chemical, days []Day, wanted []flo
 		cells[TierPrice(i+1)], cells[TierFrom(i+1)] = t.Price.Amount, float64(t.From)
 	}
 	n := len(days)
-	columns := map[string][]float64{"wanted": wanted, "date": make([]float64, n), "no": make([]float64, n), "delivery": make([]float64, n), "fresh": make([]float64, n)}
+	columns := map[string][]float64{"wanted": wanted}
+	for _, name := range []string{"date", "no", "delivery", "fresh"} {
+		columns[name] = make([]float64, n)
+	}
 	for i, d := range days {
 		columns["date"][i], columns["no"][i], columns["delivery"][i] = d.Date.Serial(), float64(i), formula.Truth(d.Delivery)
 		for _, l := range s.Fresher {

@@ -99,7 +99,8 @@ func (w *budgetBook) writeStore(c int) {
 			name = fmt.Sprintf(x.name, w.slugs[c])
 		}
 		v := p.shown(x.rule, a.Store.Cell(x.rule), x.format)
-		w.item(s, x.label, Cell{Kind: x.kind, Formula: p.formula(x.rule, 0), Value: v, Format: x.format}, fill.Replace(x.unit), fill.Replace(x.remark), name)
+		c := Cell{Kind: x.kind, Formula: p.formula(x.rule, 0), Value: v, Format: x.format}
+		w.item(s, x.label, c, fill.Replace(x.unit), fill.Replace(x.remark), name)
 	}
 	first, last := storeHeads+1, storeHeads+len(a.Stock)
 	s.Chart(4, 7, 660, 420, w.stockChart(c, p))

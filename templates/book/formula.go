@@ -45,8 +45,10 @@ const (
 var forms = map[formula.Op]form{
 	formula.Less: {"<", comparing, ""}, formula.AtMost: {"<=", comparing, ""}, formula.More: {">", comparing, ""},
 	formula.AtLeast: {">=", comparing, ""}, formula.Equal: {"=", comparing, ""},
-	formula.Add: {"+", adding, ""}, formula.Subtract: {"-", adding, ""}, formula.Multiply: {"*", multiplying, ""}, formula.Divide: {"/", multiplying, ""},
-	formula.If: {function: "IF"}, formula.And: {function: "AND"}, formula.Or: {function: "OR"}, formula.Max: {function: "MAX"}, formula.Min: {function: "MIN"},
+	formula.Add: {"+", adding, ""}, formula.Subtract: {"-", adding, ""},
+	formula.Multiply: {"*", multiplying, ""}, formula.Divide: {"/", multiplying, ""},
+	formula.If: {function: "IF"}, formula.And: {function: "AND"}, formula.Or: {function: "OR"},
+	formula.Max: {function: "MAX"}, formula.Min: {function: "MIN"},
 	formula.Known: {function: "ISNUMBER"},
 }
 
