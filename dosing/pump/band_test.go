@@ -193,7 +193,8 @@ func TestBandOfBend(t *testing.T) {
 		t.Errorf("a band of %v to %v from single readings", low, high)
 	}
 	// A line misses by 9.5 % most at 10: mean 41, slope (20 × 29 + 40 × 56)/4000 = 0.705, 12.8 there, 2.8 of 10 is 28 %.
-	says(t, c.Notes, "line-bends", "the readings bend: a straight line misses them by up to 28 %, so the setting is taken between neighbouring readings",
+	says(t, c.Notes, "line-bends",
+		"the readings bend: a straight line misses them by up to 28 %, so the setting is taken between neighbouring readings",
 		"take one more drawdown near the setting you use")
 	if codes(c.Notes) != "line-bends" {
 		t.Errorf("notes %s", codes(c.Notes))
@@ -206,7 +207,8 @@ func TestNoBand(t *testing.T) {
 	if low, high, ok := c.Band(Position{Setting: 50}); ok || low != 0 || high != 0 || c.HasSD {
 		t.Errorf("a band of %v to %v from two readings", low, high)
 	}
-	says(t, c.Notes, "line-exact", "2 readings fix the line exactly: how far it is off cannot be told", "add a drawdown at a setting in between")
+	says(t, c.Notes, "line-exact", "2 readings fix the line exactly: how far it is off cannot be told",
+		"add a drawdown at a setting in between")
 	if _, _, ok := FromNameplate(50).Band(Position{Setting: 50}); ok {
 		t.Error("a nameplate has no band")
 	}
@@ -274,6 +276,7 @@ func TestWhenALineBends(t *testing.T) {
 		{"falls at the end", []Reading{one(10, 10), one(30, 28), one(50, 40), one(70, 47), one(90, 46.9)}, Straight},
 		{"flat at the end", []Reading{one(10, 10), one(30, 28), one(50, 40), one(70, 47), one(90, 47)}, Straight},
 		{"falls at the start", []Reading{one(10, 2), one(30, 1.9), one(50, 8), one(70, 20), one(90, 38)}, Straight},
+		{"nothing at the start, under 3 % else", []Reading{one(10, 0), one(30, 10), one(50, 19.95), one(70, 29.85)}, Straight},
 		{"rises from nothing", []Reading{one(10, 0), one(30, 2), one(50, 8), one(70, 20), one(90, 38)}, Between},
 	} {
 		if got := fit(t, c.l...); got.Shape != c.shape {

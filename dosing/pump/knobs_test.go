@@ -180,7 +180,8 @@ func TestTwoKnobsOutOfReach(t *testing.T) {
 	if got.Reach != Within || got.Tested || got.Position != (Position{98, 90}) {
 		t.Errorf("88 mL/min: %+v", got)
 	}
-	says(t, got.Notes, "outside-drawdown", "stroke 90 %, speed 98 % lies outside the drawdown readings (stroke 40 %, speed 20 % to stroke 80 %, speed 100 %)",
+	says(t, got.Notes, "outside-drawdown",
+		"stroke 90 %, speed 98 % lies outside the drawdown readings (stroke 40 %, speed 20 % to stroke 80 %, speed 100 %)",
 		"take a drawdown there before relying on it")
 }
 
@@ -189,7 +190,8 @@ func TestTwoKnobsOutOfReach(t *testing.T) {
 func TestStrokeFor(t *testing.T) {
 	pl := plane{d: 0.01, speed: 1, stroke: 5, topN: 100, topS: 100, testN: [2]float64{20, 100}, testS: [2]float64{20, 80}}
 	p := pl.pump(t, 0)
-	for _, c := range []struct{ peak, want float64 }{{35.99, 40}, {36.5, 45}, {10, 30}, {26.9, 30}, {27.5, 35}, {80, 90}, {89, 100}, {120, 100}} {
+	for _, c := range []struct{ peak, want float64 }{{35.99, 40}, {36.5, 45}, {10, 30}, {26.9, 30}, {27.5, 35}, {80, 90}, {89, 100},
+		{120, 100}} {
 		near(t, "stroke", float64(p.StrokeFor(quantity.FeedRate(c.peak))), c.want, 0)
 	}
 	p.Stroke.Low = 50

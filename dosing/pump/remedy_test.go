@@ -23,7 +23,8 @@ func TestRemedies(t *testing.T) {
 			"the least feed of 2 mL/min is below what pump P1 feeds steadily (10 mL/min)",
 			"dilute the stock to 17.4 g/L (5.8 times weaker), so that the pump runs between 11.5 mL/min and 57.5 mL/min, or use a pump head of about 11 mL/min"},
 		{Need{Least: 2, Peak: 10}, TooLittle, 0, 5.75, 11.4286, 1, small,
-			"the least feed of 2 mL/min is below what pump P1 feeds steadily (10 mL/min)", "dilute the stock 5.8 times, or use a pump head of about 11 mL/min"},
+			"the least feed of 2 mL/min is below what pump P1 feeds steadily (10 mL/min)",
+			"dilute the stock 5.8 times, or use a pump head of about 11 mL/min"},
 		// The peak does not allow 1.15: twice is the least that helps, and 98 the most it leaves.
 		{Need{Least: 5, Peak: 49, Stock: 80e3}, TooLittle, 40, 2, 56, 1, small,
 			"the least feed of 5 mL/min is below what pump P1 feeds steadily (10 mL/min)",
@@ -84,6 +85,17 @@ func TestRemedies(t *testing.T) {
 		if r := pump.Fit(n); r.Reach != Within || r.Times != 1 || r.Pumps != 1 || r.Head != 0 || len(r.Notes) != 0 {
 			t.Errorf("%+v fits: %+v", n, r)
 		}
+	}
+}
+
+// TestRemedyOfWideTurndown: 1000 to 1 of 100 mL/min is 0.1; a stock 1/0.1 × 0.105 = 1.05 stronger keeps the least there.
+func TestRemedyOfWideTurndown(t *testing.T) {
+	p := Pump{Calibration: FromNameplate(100), Turndown: 1000}
+	near(t, "stronger", p.Fit(Need{Least: 0.105, Peak: 104, Stock: 100e3, Neat: 1300e3}).Stock.In("g/L"), 105, 1e-9)
+	// A line 5 + 0.1 x stops at setting zero whatever it says there: 15 at most, 1.5 at 10 to 1.
+	p = Pump{Calibration: fit(t, one(20, 7), one(80, 13))}
+	if r := p.Fit(Need{Least: 2, Peak: 14}); r.Reach != Within {
+		t.Errorf("%+v", r)
 	}
 }
 

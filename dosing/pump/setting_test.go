@@ -19,7 +19,8 @@ func TestKnob(t *testing.T) {
 		{Knob{Step: 10}, 26, 30}, {Knob{Step: 10}, 24.9, 20}, {Knob{Step: 0.5}, 26.3, 26.5}, {Knob{Step: 0.5}, 0.3, 0.5},
 		{Knob{Step: 10, Low: 15, High: 85}, 12, 20}, {Knob{Step: 10, Low: 15, High: 85}, 99, 80}, {Knob{Step: 10, Low: 20, High: 80}, 3, 20},
 		{Knob{Step: 10, Low: 20, High: 80}, 99, 80}, {Knob{Step: 2, High: 0.5}, 3, 0}, {Knob{Low: 5}, 5, 5}, {Knob{High: 95}, 95, 95},
-		{Knob{Step: 0.7, Low: 2.1, High: 6.3}, 1, 2.1}, {Knob{Step: 0.7, Low: 2.1, High: 6.3}, 9, 6.3}, // 2.1/0.7 and 6.3/0.7 are a hair off whole
+		// 2.1/0.7 and 6.3/0.7 are a hair off whole
+		{Knob{Step: 0.7, Low: 2.1, High: 6.3}, 1, 2.1}, {Knob{Step: 0.7, Low: 2.1, High: 6.3}, 9, 6.3},
 	} {
 		near(t, "knob", float64(c.k.round(c.at)), float64(c.want), 1e-9)
 	}
@@ -34,7 +35,8 @@ func TestReach(t *testing.T) {
 		reach Reach
 		notes string
 	}{
-		{40, Within, ""}, {40.1, TooMuch, "pump-too-small"}, {4, Within, ""}, {3.9, TooLittle, "pump-too-large"}, {0, Within, ""}, {0.5, TooLittle, "pump-too-large"},
+		{40, Within, ""}, {40.1, TooMuch, "pump-too-small"}, {4, Within, ""}, {3.9, TooLittle, "pump-too-large"}, {0, Within, ""},
+		{0.5, TooLittle, "pump-too-large"},
 	} {
 		if got := p.For(c.rate); got.Reach != c.reach || codes(got.Notes) != c.notes {
 			t.Errorf("%v: reach %v, %v", c.rate, got.Reach, got.Notes)
@@ -90,7 +92,8 @@ func TestCoarse(t *testing.T) {
 	for _, c := range []struct {
 		rate  quantity.FeedRate
 		notes string
-	}{{28.6, ""}, {28.5, "knob-coarse"}, {31.5, ""}, {31.6, "knob-coarse"}} { // 30/28.6 is +4.9 %, 30/28.5 +5.3 %; 30/31.5 −4.8 %, 30/31.6 −5.1 %
+		// 30/28.6 is +4.9 %, 30/28.5 +5.3 %; 30/31.5 −4.8 %, 30/31.6 −5.1 %
+	}{{28.6, ""}, {28.5, "knob-coarse"}, {31.5, ""}, {31.6, "knob-coarse"}} {
 		if got := p.For(c.rate); codes(got.Notes) != c.notes || got.Position.Setting != 30 {
 			t.Errorf("%v: %v", c.rate, got.Notes)
 		}
@@ -113,7 +116,8 @@ func TestTested(t *testing.T) {
 			t.Errorf("%v: %v", s.setting, got)
 		}
 	}
-	says(t, p.For(32.4).Notes, "outside-drawdown", "81 % lies outside the drawdown readings (20 % to 80 %)", "take a drawdown there before relying on it")
+	says(t, p.For(32.4).Notes, "outside-drawdown", "81 % lies outside the drawdown readings (20 % to 80 %)",
+		"take a drawdown there before relying on it")
 	if !FromNameplate(1).Tested(Position{Setting: 101}) {
 		t.Error("a nameplate was never tested, so nothing lies outside")
 	}
@@ -124,7 +128,8 @@ func TestTested(t *testing.T) {
 		t.Errorf("%+v", c)
 	}
 	// the ends of a scale can be tested
-	if c = fit(t, two(100, 0, 0), two(100, 100, 40), two(0, 100, 1), two(0, 0, 0)); c.Low != (Position{0, 0}) || c.High != (Position{100, 100}) {
+	if c = fit(t, two(100, 0, 0), two(100, 100, 40), two(0, 100, 1),
+		two(0, 0, 0)); c.Low != (Position{0, 0}) || c.High != (Position{100, 100}) {
 		t.Errorf("%+v", c)
 	}
 }
@@ -151,7 +156,8 @@ func TestRefused(t *testing.T) {
 		{"bad-drawdown", []Reading{one(20, -0.1), one(60, 4)}}, {"bad-drawdown", []Reading{one(20, math.Inf(1)), one(60, 4)}},
 		{"bad-setting", []Reading{one(-0.5, 1), one(60, 4)}}, {"bad-setting", []Reading{one(20, 1), one(100.5, 4)}},
 		{"bad-setting", []Reading{two(-0.5, 20, 1), two(50, 60, 4)}}, {"bad-setting", []Reading{two(100.5, 20, 1), two(50, 60, 4)}},
-		{"stroke-missing", []Reading{two(50, 20, 8), one(60, 20)}}, {"too-few-drawdowns", nil}, {"too-few-drawdowns", []Reading{one(20, 8), one(20, 9)}},
+		{"stroke-missing", []Reading{two(50, 20, 8), one(60, 20)}}, {"too-few-drawdowns", nil},
+		{"too-few-drawdowns", []Reading{one(20, 8), one(20, 9)}},
 		{"too-few-drawdowns", []Reading{two(50, 20, 8), two(50, 20, 9)}}, {"line-falls", []Reading{one(20, 8), one(60, 4)}},
 		{"line-falls", []Reading{one(20, 8), one(60, 8)}},
 		{"line-falls", []Reading{two(40, 20, 8), two(40, 60, 9), two(80, 20, 18), two(80, 60, 4)}}, // at the longer stroke only
@@ -160,6 +166,25 @@ func TestRefused(t *testing.T) {
 		_, err := Fit(c.l)
 		if l := note.Of(err, "other"); codes(l) != c.code {
 			t.Errorf("%v: %q, want %s", c.l, codes(l), c.code)
+		}
+	}
+	// Each names a cell: of the reading that is wrong, else of the lowest.
+	for _, c := range []struct {
+		what string
+		l    []Reading
+		at   int
+	}{
+		{"negative", []Reading{one(20, -8), one(60, 4)}, 0}, {"over 100 %", []Reading{one(20, 8), one(160, 4)}, 1},
+		{"falls", []Reading{one(60, 4), one(20, 9)}, 1}, {"stroke missing", []Reading{two(50, 20, 8), one(60, 20)}, 1},
+		{"one setting", []Reading{one(20, 8), one(20, 9)}, 0},
+	} {
+		for i := range c.l {
+			c.l[i].At.Cell = "Z9"
+		}
+		c.l[c.at].At.Cell = "B2"
+		_, err := Fit(c.l)
+		if n := note.Of(err, "other"); len(n) != 1 || n[0].Cell != "B2" {
+			t.Errorf("%s: %v", c.what, err)
 		}
 	}
 	// zero, at either end of the scale, is a reading like any other
@@ -186,7 +211,8 @@ func TestPaceByHand(t *testing.T) {
 		}
 	}
 	// A controller that multiplies: 85 % × 4/16 = 21.25 %, where the line gives 6.5 and not 8.
-	says(t, notes, "line-misses-zero", "the pump's line does not pass through zero: a controller set right at 16 m3/h that takes the setting as a plain share of the flow doses 19 % low at 4 m3/h",
+	says(t, notes, "line-misses-zero",
+		"the pump's line does not pass through zero: a controller set right at 16 m3/h that takes the setting as a plain share of the flow doses 19 % low at 4 m3/h",
 		"enter two points of the table in the controller, the lowest and the highest")
 	// 5 % is let pass: a line 0.4 (x − e) doses 3 e × 0.4/4 of 8 too little at 4 m3/h, over it from e = 1.33 on.
 	for _, c := range []struct {
@@ -205,6 +231,12 @@ func TestPaceByHand(t *testing.T) {
 			t.Errorf("%v: %v", f, notes)
 		}
 	}
+	// The stroke stays where the largest of the flows needs it: 2 × 18 = 36 mL/min of 0.01 n s at 90 % speed is stroke 40.
+	pl := plane{d: 0.01, speed: 1, stroke: 5, topN: 100, topS: 100, testN: [2]float64{20, 100}, testS: [2]float64{20, 80}}
+	q := pl.pump(t, 0)
+	rows, stroke, _ = q.Pace(Pacing{PerFlow: 2, Flows: []quantity.Flow{17.99, 8, 2}})
+	near(t, "stroke", float64(stroke), 40, 0)
+	near(t, "speed at 8 m3/h", float64(rows[1].Position.Setting), 40, 0)
 	if rows, _, notes = p.Pace(Pacing{PerFlow: 2}); len(rows) != 0 || len(notes) != 0 {
 		t.Errorf("no flows: %v %v", rows, notes)
 	}
@@ -245,12 +277,16 @@ func TestCare(t *testing.T) {
 		code, text  string
 	}{
 		{Care{}, three, day("2026-03-01"), day("2026-03-31"), "recalibrate-by", "calibrate again by 2026-03-31"},
-		{Care{}, three, day("2026-03-01"), day("2026-04-01"), "recalibrate-due", "the drawdown readings are 31 days old; calibrate every 30 days"},
-		{Care{Every: 100 * 24}, three, day("2026-03-01"), day("2026-06-10"), "recalibrate-due", "the drawdown readings are 101 days old; calibrate every 100 days"},
-		{Care{Every: 9 * 24}, three, day("2026-03-01"), day("2026-03-12"), "recalibrate-due", "the drawdown readings are 11 days old; calibrate every 9 days"},
+		{Care{}, three, day("2026-03-01"), day("2026-04-01"), "recalibrate-due",
+			"the drawdown readings are 31 days old; calibrate every 30 days"},
+		{Care{Every: 100 * 24}, three, day("2026-03-01"), day("2026-06-10"), "recalibrate-due",
+			"the drawdown readings are 101 days old; calibrate every 100 days"},
+		{Care{Every: 9 * 24}, three, day("2026-03-01"), day("2026-03-12"), "recalibrate-due",
+			"the drawdown readings are 11 days old; calibrate every 9 days"},
 		{Care{Every: 7 * 24}, three, day("2026-03-01"), time.Time{}, "recalibrate-by", "calibrate again by 2026-03-08"},
 		{Care{}, three, time.Time{}, day("2026-03-02"), "recalibrate-undated", "the day of the drawdown readings is not given"},
-		{Care{}, three, day("2026-03-02"), day("2026-03-01"), "recalibrate-future", "the drawdown readings are dated 2026-03-02, after 2026-03-01"},
+		{Care{}, three, day("2026-03-02"), day("2026-03-01"), "recalibrate-future",
+			"the drawdown readings are dated 2026-03-02, after 2026-03-01"},
 		{Care{}, three, day("2026-03-01"), day("2026-03-01"), "recalibrate-by", "calibrate again by 2026-03-31"},
 		{Care{}, FromNameplate(9), day("2026-03-01"), day("2026-05-01"), "recalibrate", "this pump has no drawdown readings"},
 	} {
@@ -271,6 +307,7 @@ func TestCare(t *testing.T) {
 	}{
 		{Care{}, 18.8, "check-good", "the check drawdown of 18.8 mL/min is 4.4 % high against the line: keep the calibration"},
 		{Care{}, 19, "check-off", "the check drawdown of 19 mL/min is 5.6 % high against the line (18 mL/min)"},
+		{Care{}, 18.95, "check-off", "the check drawdown of 18.95 mL/min is 5.3 % high against the line (18 mL/min)"},
 		{Care{}, 17, "check-off", "the check drawdown of 17 mL/min is 5.6 % low against the line (18 mL/min)"},
 		{Care{Limit: 0.1}, 19, "check-good", "the check drawdown of 19 mL/min is 5.6 % high against the line: keep the calibration"},
 		{Care{}, 0, "check-off", "the check drawdown of 0 mL/min is 100 % low against the line (18 mL/min)"},
