@@ -13,7 +13,7 @@ import (
 // minutes is a day written out a second time: the flow of each of its 1440 minutes.
 type minutes [1440]float64
 
-func (m minutes) volume(from, to int) float64 { // m3
+func (m *minutes) volume(from, to int) float64 { // m3
 	v := 0.0
 	for _, q := range m[from:to] {
 		v += q / 60
@@ -21,7 +21,7 @@ func (m minutes) volume(from, to int) float64 { // m3
 	return v
 }
 
-func (m minutes) running(from, to int) float64 { // h
+func (m *minutes) running(from, to int) float64 { // h
 	n := 0.0
 	for _, q := range m[from:to] {
 		if q > 0 {
@@ -34,7 +34,7 @@ func (m minutes) running(from, to int) float64 { // h
 // TestDayByMinutes: flow tables and operating hours at whole minutes, against a count of the minutes.
 func TestDayByMinutes(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 17))
-	for range 300 {
+	for range 100 {
 		var steps []Step
 		used := map[int]bool{}
 		for range 1 + r.IntN(6) {
