@@ -38,6 +38,7 @@ func TestHeadings(t *testing.T) {
 		{"no heading", a + ";2\n" + b + ";3\n", Options{Unit: "m3/h"}, 2},
 		{"title and names before it", two("Beck intake\n2026;4711\n\nname;value\ntime;flow (m3/h)", a+";2", b+";2"), Options{}, 2},
 		{"first date and time, not the second", two("date;time;date;flow (m3/h)", "2026-05-01;00:00;2020-01-01;2"), Options{}, 2},
+		{"the first time column", two("time;time;flow (m3/h)", a+";x;2"), Options{}, 2},
 		{"bars", two("time|flow (m3/h)", a+"|2", b+"|2"), Options{}, 2},
 		{"commas in quotes", two(`"time","flow (m3/h)","note, long"`, a+`,"1,234.5","x"`, b+`,2,y`), Options{}, 1234.5},
 		{"UTF-16", "\xff\xfe" + utf16le(two("time;flow (m3/h)", a+";2", b+";2")), Options{}, 2},
@@ -73,9 +74,13 @@ func TestHeadings(t *testing.T) {
 	if _, err := ReadCSV("m.csv", strings.NewReader(strings.Repeat("x\n", 59)+two("time;flow (m3/h)", a+";2")), Options{}); err != nil {
 		t.Errorf("line 60: %v", err)
 	}
+	_, err := ReadCSV("m.csv", strings.NewReader(two("time;Outflow;level", a+";2;3")), Options{FlowColumn: "Outflwo", Unit: "m3/h"})
+	if err == nil || !strings.Contains(err.Error(), `("Outflwo"), did you mean`) && !strings.Contains(err.Error(), `"Outflow"`) {
+		t.Errorf("a name misspelt: %v", err)
+	}
 	// Columns beyond Z are named as a workbook does.
 	wide := strings.Repeat("x;", 27)
-	_, err := ReadCSV("m.csv", strings.NewReader(two(wide+"time;flow (m3/h)", wide+a+";wet")), Options{})
+	_, err = ReadCSV("m.csv", strings.NewReader(two(wide+"time;flow (m3/h)", wide+a+";wet")), Options{})
 	if n := note.Of(err, ""); len(n) != 1 || n[0].Cell != "AC2" {
 		t.Errorf("the 29th column: %v", err)
 	}
@@ -104,6 +109,10 @@ func TestLogNotes(t *testing.T) {
 		{row(0, 0, "2") + row(0, 10, "2") + row(0, 20, "2") + row(2, 0, "2") + row(2, 10, "2") + row(3, 0, "2") + row(3, 10, "2"),
 			"log-gaps", "B4",
 			"2 gaps without reading, 2.167 h in all; the longest is 1.5 h from 2026-05-01 00:30. Gaps count nothing in averages"},
+		// of two as long the first is named
+		{row(0, 0, "2") + row(0, 10, "2") + row(0, 20, "2") + row(1, 0, "2") + row(1, 10, "2") + row(1, 20, "2") + row(2, 0, "2"),
+			"log-gaps", "B4",
+			"2 gaps without reading, 1 h in all; the longest is 30 min from 2026-05-01 00:30. Gaps count nothing in averages"},
 		{row(0, 0, "2") + row(0, 10, "2") + row(0, 20, "2") + row(1, 0, "2") + row(1, 10, "2"), "log-gaps", "B4",
 			"1 gap without reading, 30 min in all; the longest is 30 min from 2026-05-01 00:30. Gaps count nothing in averages"},
 	} {
@@ -126,8 +135,10 @@ func TestLogNotes(t *testing.T) {
 	if l.Len() != 2 || len(l.Notes) != 0 {
 		t.Errorf("%d readings, %v", l.Len(), l.Notes)
 	}
-	if _, err := ReadCSV("m.csv", strings.NewReader(head+row(0, 0, "2")+"remark;3\n"), Options{}); err == nil {
-		t.Error("a remark with a flow passes")
+	for _, bad := range []string{"remark;3", "12 stuck;", "9 total;4"} {
+		if _, err := ReadCSV("m.csv", strings.NewReader(head+row(0, 0, "2")+bad+"\n"), Options{}); err == nil {
+			t.Errorf("%q passes for a closing line", bad)
+		}
 	}
 	// The row as it stands: readings left out keep nothing, newest first turns round.
 	l = logText(t, head+row(0, 0, "2")+row(0, 10, "4")+row(0, 10, "9")+row(0, 20, "0"), Options{})

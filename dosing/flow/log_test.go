@@ -378,7 +378,7 @@ func TestTimes(t *testing.T) {
 		{"2026-05-01 06:15", "2026-05-01 07:15", "2026-05-01 06:15:00.000"},
 		{"2026-05-01T06:15:30.5", "2026-05-01T07:15:30.5", "2026-05-01 06:15:30.500"},
 		{"2026/05/01 06:15:07", "2026/05/01 07:15:07", "2026-05-01 06:15:07.000"},
-		{"1 May 2026 6:15", "1 May 2026 7:15", "2026-05-01 06:15:00.000"},
+		{"2026-5-1 6:15", "2026-5-1 7:15", "2026-05-01 06:15:00.000"}, {"1 May 2026 6:15", "1 May 2026 7:15", "2026-05-01 06:15:00.000"},
 		{"28-Feb-2028 23:30", "29-Feb-2028 00:30", "2028-02-28 23:30:00.000"},
 		{"28-Feb-2027 23:30", "1-Mar-2027 00:30", "2027-02-28 23:30:00.000"},
 		{"31.12.26 23:30", "01.01.27 00:30", "2026-12-31 23:30:00.000"}, {"29.02.2000 10:00", "29.02.2000 11:00", "2000-02-29 10:00:00.000"},
@@ -417,7 +417,8 @@ func TestTimes(t *testing.T) {
 		"2026-05-01 06:60", "2026-05-01 06:15:61",
 		"2026-05-01 13:15 pm", "2026-05-01 0:15 am", "2026-05-01 6", "2026-05-01 06:15 CET", "2026-05-01 06:15+1", "1899-05-01 06:15",
 		"2201-05-01 06:15", "1-5-2 06:15",
-		"1.5.026 06:15", "900", "5e7", "2e10", "2026-05 06:15", "2026-05/01 06:15", "1 Mai", "15 Foo 2026 06:15", "006:15"} {
+		"1.5.026 06:15", "900", "5e7", "2e10", "2026-05 06:15", "3/4", "12/", "2026-05-", "2026-05/01 06:15", "1 Mai", "15 Foo 2026 06:15",
+		"006:15"} {
 		if _, err := ReadCSV("m.csv",
 			strings.NewReader("time;flow (m3/h)\n2026-01-01 00:00;1\n"+bad+";2\n"), Options{}); err == nil || !strings.Contains(err.Error(),
 			"m.csv: A3: time") {
@@ -475,6 +476,28 @@ func TestDateOrder(t *testing.T) {
 		if err != nil || l.First().Format("2006-01-02") != c.first {
 			t.Errorf("%s: begins %s (%v), want %s", c.what, l.First().Format("2006-01-02"), err, c.first)
 		}
+		told := ""
+		for _, n := range l.Notes {
+			if n.Code == "date-order" {
+				told = n.Message
+			}
+		}
+		if want := map[string]string{
+			"the one date":               "the one date 3/4 is read day first",
+			"days follow each other":     "dates are read day first, because the days then follow each other",
+			"months follow each other":   "dates are read month first, because the days then follow each other",
+			"over new year, month first": "dates are read month first, because the days then follow each other",
+		}[c.what]; told != want {
+			t.Errorf("%s: told %q, want %q", c.what, told, want)
+		}
+	}
+}
+
+// TestDateOrderOfTwoColumns: the date column tells the order, not the time beside it.
+func TestDateOrderOfTwoColumns(t *testing.T) {
+	l := logText(t, "date;time;flow (m3/h)\n05/01/2026;06:15;1\n05/13/2026;06:15;2\n", Options{})
+	if got := l.First().Format(stamp); got != "2026-05-01 06:15" {
+		t.Error(got)
 	}
 }
 
@@ -508,4 +531,5 @@ func TestNumbers(t *testing.T) {
 		}
 		near(t, c.flows, float64(l.Point(0).Flow), c.want, 1e-15*max(1, c.want))
 	}
+	near(t, "blank for thousands", float64(logText(t, "time;flow (m3/h)\n2026-05-01 00:00;1 250\n", Options{}).Point(0).Flow), 1250, 0)
 }
