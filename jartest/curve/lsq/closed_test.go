@@ -242,6 +242,7 @@ func TestSteps(t *testing.T) {
 		{"straight", func(p float64) float64 { return 2*p - 6 }, func(float64) float64 { return 2 }, 40},
 		{"overshoots", math.Atan, func(p float64) float64 { return 1 / (1 + p*p) }, 9},
 		{"steep", func(p float64) float64 { return math.Exp(p) - 2 }, math.Exp, 7},
+		{"goes to and fro", func(p float64) float64 { return p*p*p - 2*p + 2 }, func(p float64) float64 { return 3*p*p - 2 }, 0.5},
 		{"flat", func(p float64) float64 { return p*p*p - 8 }, func(p float64) float64 { return 3 * p * p }, 0.05},
 	} {
 		pr := Problem{N: 1, P: 1, Residuals: func(p, r []float64) { r[0] = c.f(p[0]) }, Jacobian: func(p, j []float64) { j[0] = c.slope(p[0]) }}
