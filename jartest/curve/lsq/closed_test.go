@@ -285,6 +285,11 @@ func TestEnds(t *testing.T) {
 	if f := Levenberg(kink, []float64{0}, Settings{}); f.Status != Stalled || math.Abs(f.Params[0]) > 1e-12 {
 		t.Errorf("%s at %v", f.Status, f.Params)
 	}
+	// Derivatives that cannot be computed: λ goes 0.001 × 2 × 4 × 8 … until it is past 1e20, with 2^78 after twelve.
+	wild := Problem{N: 1, P: 1, Residuals: func(p, r []float64) { r[0] = 1 }, Jacobian: func(_, j []float64) { j[0] = math.Inf(1) }}
+	if f := Levenberg(wild, []float64{0}, Settings{}); f.Status != Stalled || f.Iterations != 12 || f.r != nil {
+		t.Errorf("%s after %d", f.Status, f.Iterations)
+	}
 	// An exact fit.
 	if f := Levenberg(Problem{N: 1, P: 1, Residuals: func(p, r []float64) { r[0] = p[0] - 3 }, Jacobian: func(_, j []float64) { j[0] = 1 }},
 		[]float64{3}, Settings{}); f.Status != Converged || f.RSS != 0 {
@@ -389,6 +394,16 @@ func TestMinimise(t *testing.T) {
 			near(t, "x", p[0], 1, []float64{1e-5, 2e-2}[i])
 			near(t, "y", p[1], 1, []float64{1e-5, 4e-2}[i])
 		}
+	}
+	small := pr // the sum of squares is scaled to one, else so small a one would end the search at once
+	small.Residuals = func(p, r []float64) { r[0], r[1] = 1e-7*(p[1]-p[0]*p[0]), 1e-8*(1-p[0]) }
+	small.Jacobian = func(p, j []float64) { j[0], j[1], j[2], j[3] = -2e-7*p[0], 1e-7, -1e-8, 0 }
+	for i, m := range methods() {
+		p, ok := small.minimise([]float64{-1.2, 1}, m)
+		if !ok {
+			t.Fatal("no end")
+		}
+		near(t, "x of a small one", p[0], 1, []float64{1e-5, 2e-2}[i])
 	}
 	if _, ok := pr.minimise([]float64{1, 1}, methods()[0]); ok {
 		t.Error("a start at the bottom has no scale")
