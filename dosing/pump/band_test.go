@@ -182,9 +182,15 @@ func TestBandOfBend(t *testing.T) {
 	near(t, "a residual", math.Abs(float64(c.Residuals[0])), 0.2, 1e-12)
 	band(t, "bent", c, Position{Setting: 60}, 50.5, t975[5]*math.Sqrt(0.68/5))
 	band(t, "below zero", c, Position{Setting: 0}, 1, t975[5]*math.Sqrt(0.68/5))
-	if _, _, ok := c.Line(); ok {
+	if a, b, ok := c.Line(); ok || a != 0 || b != 0 {
 		t.Error("a bent calibration has no line")
 	}
+	// one repeat is enough to know a scatter: ±0.3 at 50, sum of squares 0.18 over one degree
+	c = fit(t, one(10, 10), one(30, 28), one(50, 44.3), one(50, 43.7), one(70, 57), one(90, 66))
+	if c.Shape != Between {
+		t.Fatalf("shape %v", c.Shape)
+	}
+	band(t, "one repeat", c, Position{Setting: 50}, 44, t975[1]*math.Sqrt(0.18))
 	// one reading at each setting: no scatter, no band
 	if c = fit(t, one(10, 10), one(30, 28), one(50, 44), one(70, 57), one(90, 66)); c.Shape != Between || c.HasSD || c.SD != 0 {
 		t.Errorf("%v %v", c.Shape, c.SD)
