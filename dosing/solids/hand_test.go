@@ -53,7 +53,8 @@ func TestWorking(t *testing.T) {
 	near(t, "at most", float64(r.High), 40*2.2*0.9+9.788+4.322+0.25, 0.002)
 	// the site's own figure has no range; nothing caught means all of it
 	r, parts = Dry(Water{Turbidity: 0.5, PerNTU: 0.8})
-	if r.Low != r.High || len(parts) != 1 || parts[0].Working != "0.5 NTU x 0.80 mg/L per NTU x 100 % caught" || parts[0].Source != "the site's own" {
+	if r.Low != r.High || len(parts) != 1 || parts[0].Working != "0.5 NTU x 0.80 mg/L per NTU x 100 % caught" ||
+		parts[0].Source != "the site's own" {
 		t.Errorf("%+v", parts)
 	}
 	near(t, "its own", float64(r.Likely), 0.4, 1e-12)
@@ -296,7 +297,8 @@ func TestSkimByHand(t *testing.T) {
 	// Every 3 h the float grows to 81 mm; 50 mm come in 1.852 h.
 	s.Every = 3
 	_, _, notes := s.Compare(d, 4, 0.02, Bin{})
-	if len(notes) != 1 || notes[0].Message != "skimming every 3 h lets the float grow to 81 mm at peak flow; solids fall back from about 50 mm" ||
+	if len(notes) != 1 ||
+		notes[0].Message != "skimming every 3 h lets the float grow to 81 mm at peak flow; solids fall back from about 50 mm" ||
 		notes[0].Remedy != "skim every 1.852 h or sooner" {
 		t.Errorf("%v", notes)
 	}
@@ -310,7 +312,8 @@ func TestSkimByHand(t *testing.T) {
 	// Without a surface there is no depth, and no better interval to name.
 	s.Area = 0
 	rows, best, notes := s.Compare(d, 4, 0.02, Bin{})
-	if best != 0 || rows[6].HasDepth || rows[6].TooDeep || len(notes) != 1 || notes[0].Remedy != "skim less often, or set the skimmer to carry less water" {
+	if best != 0 || rows[6].HasDepth || rows[6].TooDeep || len(notes) != 1 ||
+		notes[0].Remedy != "skim less often, or set the skimmer to carry less water" {
 		t.Errorf("%v %v", best, notes)
 	}
 	s.Water = 0.47 // 169.2 L, just less than the float

@@ -307,6 +307,33 @@ func TestEnds(t *testing.T) {
 	Levenberg(line(), []float64{1}, Settings{})
 }
 
+// falling is a made-up problem whose sum of squares falls by the share q at every look, whatever the step.
+func falling(q float64) Problem {
+	rss := 1 / (1 - q)
+	return Problem{N: 1, P: 1, Residuals: func(_, r []float64) { rss *= 1 - q; r[0] = math.Sqrt(rss) },
+		Jacobian: func(_, j []float64) { j[0] = 1 }}
+}
+
+// TestTolerance: a search ends when a step takes off 1e-8 of the sum of squares if coarse, 1e-13 if the polish follows,
+// and after 500 steps.
+func TestTolerance(t *testing.T) {
+	for _, c := range []struct {
+		q      float64
+		set    Settings
+		status Status
+		steps  int
+	}{
+		{0.0975, Settings{Coarse: true}, Exhausted, 500}, {0.95e-8, Settings{Coarse: true}, Converged, 1},
+		{1.05e-8, Settings{Coarse: true, Iterations: 7}, Exhausted, 7},
+		{0.95e-13, Settings{}, Stalled, 1}, // the polish finds the offset still large
+		{1.05e-13, Settings{Iterations: 7}, Exhausted, 7},
+	} {
+		if f := Levenberg(falling(c.q), []float64{0}, c.set); f.Status != c.status || f.Iterations != c.steps {
+			t.Errorf("falls by %g: %s after %d, want %s after %d", c.q, f.Status, f.Iterations, c.status, c.steps)
+		}
+	}
+}
+
 // TestPolish: a start whose sum of squares is as low as the arithmetic can tell still has an offset, which the polish takes away.
 func TestPolish(t *testing.T) {
 	w := newWork(4, 2)
