@@ -23,7 +23,7 @@ func TestStockByHand(t *testing.T) {
 	liquid.Density.V, liquid.Density.OK = 1.33, true
 	s := Stock{Product: liquid, PerLitre: 50e3}
 	byHand(t, "density", float64(s.DensityOfStock()), 1.010481, 1e-6)
-	byHand(t, "by mass", s.PercentByMass().Percent(), 4.94814, 1e-4)
+	byHand(t, "by mass", s.PercentByMass().In("%"), 4.94814, 1e-4)
 	r, err := s.Recipe(200)
 	if err != nil {
 		t.Fatal(err)
@@ -43,7 +43,7 @@ func TestStockByHand(t *testing.T) {
 	byHand(t, "no volume of powder", float64(r.ProductVolume), 0, 0)
 	// A measured density goes before the estimate: 50/1020 by mass, 970 g of water in a litre.
 	s.Density = 1.02
-	byHand(t, "measured", s.PercentByMass().Percent(), 100*50/1020.0, 1e-9)
+	byHand(t, "measured", s.PercentByMass().In("%"), 100*50/1020.0, 1e-9)
 	if r, err = s.Recipe(1); err != nil {
 		t.Fatal(err)
 	}

@@ -134,15 +134,3 @@ func rough(t *testing.T, what string, got, want float64) {
 		t.Errorf("%s: %.12g, recounted %.12g", what, got, want)
 	}
 }
-
-// TestDilutionWater: the water that a stock of 2 g/L takes for 3 kg: 1500 L less the product's own volume, 3/1.2 = 2.5 L.
-func TestDilutionWater(t *testing.T) {
-	m := &model{}
-	for _, c := range []struct {
-		ch   Chemical
-		want float64
-	}{{Chemical{Stock: 2000, Density: 1.2}, 1497.5}, {Chemical{Stock: 2000}, 1500}, {Chemical{Density: 1.2}, 0},
-		{Chemical{Stock: 2e6, Density: 1.2}, 0}} {
-		near(t, "water", float64(m.dilution(c.ch, 3)), c.want)
-	}
-}

@@ -82,8 +82,8 @@ func TestReach(t *testing.T) {
 		t.Errorf("a small pump: %+v", got)
 	}
 	near(t, "a small setting", float64(tiny.For(0.2).Position.Setting), 50, 0)
-	near(t, "share of a small rate", (Pump{Calibration: FromNameplate(0.4), OfScale: 0.01}).For(0.1).Accuracy.Percent(), 4, 1e-9)
-	near(t, "error of a small rate", tiny.For(0.2025).Error.Percent(), 100*0.0015/0.2025, 1e-6) // 50.6 → 51 is 0.204
+	near(t, "share of a small rate", (Pump{Calibration: FromNameplate(0.4), OfScale: 0.01}).For(0.1).Accuracy.In("%"), 4, 1e-9)
+	near(t, "error of a small rate", tiny.For(0.2025).Error.In("%"), 100*0.0015/0.2025, 1e-6) // 50.6 → 51 is 0.204
 }
 
 // TestCoarse: the rounding of the knob is told above 5 % of the dose.
