@@ -43,6 +43,10 @@ const (
 	Sign
 	// Tenth has one decimal.
 	Tenth
+	// Trace leaves idle zeros out and says below what a number is nothing; Gas does
+	// so at a ten-thousandth, finer than which matters to no animal.
+	Trace
+	Gas
 	// Cents has two decimals, for money.
 	Cents
 	// Whole has none, for counts.
