@@ -222,12 +222,4 @@ func TestClock(t *testing.T) {
 			t.Errorf("%q: %v %v", x.text, v, err)
 		}
 	}
-	for _, x := range []struct {
-		h    quantity.Time
-		want string
-	}{{6.5, "06:30"}, {25.25, "01:15"}, {23.9999, "00:00"}, {-1, "23:00"}} {
-		if got := Clock(x.h); got != x.want {
-			t.Errorf("Clock(%v) = %s, want %s", x.h, got, x.want)
-		}
-	}
 }

@@ -6,7 +6,6 @@
 package site
 
 import (
-	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -160,15 +159,6 @@ func ParseClock(s string) (quantity.Time, error) {
 		return 0, note.Fault("bad-clock", "%q is not a time of day", s).Do(`write it like "06:00"`)
 	}
 	return quantity.Time(float64(hh) + float64(mm)/60), nil
-}
-
-// Clock writes hours after midnight as a time of day; past midnight it starts anew.
-func Clock(t quantity.Time) string {
-	min := int(math.Floor(float64(t)*60+0.5+1e-9)) % (24 * 60)
-	if min < 0 {
-		min += 24 * 60
-	}
-	return pad(min/60) + ":" + pad(min%60)
 }
 
 func pad(n int) string {
