@@ -139,7 +139,7 @@ func TestWorkedExamples(t *testing.T) {
 	stirred := func(dry, water string) float64 { // % by mass of the stock that it makes
 		m, v := massOf(t, dry), volumeOf(t, water)
 		s := Stock{Product: product.Product{Form: product.Dry}, PerLitre: concentrationIn(m, v+quantity.Volume(m))}
-		return s.PercentByMass().Percent()
+		return s.PercentByMass().In("%")
 	}
 	alk := func(id string, c quantity.Concentration, b quantity.Basis) float64 {
 		a, err := catalogued(t, id).AlkalinityUsed(quantity.Dose{Concentration: c, Basis: b})
@@ -156,7 +156,7 @@ func TestWorkedExamples(t *testing.T) {
 		return float64(d.Concentration)
 	}
 	rate := func(text string) quantity.MassRate {
-		r, err := quantity.ParseMassRate(text)
+		r, err := quantity.Parse[quantity.MassRate](text)
 		if err != nil {
 			t.Fatal(err)
 		}
