@@ -32,7 +32,13 @@ var tankFlags = slices.Concat(siteFlags{
 	{name: "capture", sheet: "Solids", field: "solids caught", usage: `share that one pass takes out, such as "85 %" (1 - outlet / inlet of the unit)`, need: tankNeeds},
 	{name: "bare", sheet: "Solids", field: "caught undosed", usage: `share that one pass takes out when nothing is dosed, such as "40 %" (0 when absent)`},
 	{name: "floor", sheet: "Solids", field: "outlet at best"},
-	{name: "rise", sheet: "Solids", field: "turbidity coming in", usage: `how much the reading would rise in an hour with the unit off, such as "0.5 NTU/h"`},
+	{name: "rise", usage: `how much the reading would rise in an hour with the unit off, such as "0.5 NTU/h"`,
+		put: func(b *flagSite, _ int, text string, at note.Place) {
+			if text = strings.TrimSpace(text); !strings.HasSuffix(text, "/h") && !strings.HasSuffix(text, "/d") {
+				text += "/h"
+			}
+			b.put("Solids", 0, "turbidity coming in", text, "", at)
+		}},
 	{name: "exchange", sheet: "Solids", field: "tank water replaced", usage: `new water in and old water out, such as "1 m3/h"`},
 	{name: "exchange-reading", usage: `reading of the new water, such as "3 NTU" (0 when absent)`, put: newWaterReads},
 	{name: "hours", sheet: "Solids", field: "cleaning hours", usage: `hours in which the unit runs, such as "06:00-22:00" (all day when absent)`},

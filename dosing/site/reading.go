@@ -29,12 +29,14 @@ func positiveReading(s string) (Reading, error) {
 
 // parseRise reads how much a reading rises in an hour, "0.5 NTU/h"; per day is understood.
 func parseRise(s string) (Reading, error) {
-	per := 1.0
-	level, day := strings.CutSuffix(strings.TrimSpace(s), "/d")
-	if day {
-		per = 24
+	level, hour := strings.CutSuffix(strings.TrimSpace(s), "/h")
+	level, day := strings.CutSuffix(level, "/d")
+	if hour == day {
+		return Reading{}, note.Fault("bad-rise", "%q is no rise of a reading in time", s).Do(`write it like "0.5 NTU/h"`)
 	}
-	r, err := ParseReading(strings.TrimSuffix(level, "/h"))
-	r.V /= per
+	r, err := ParseReading(level)
+	if day {
+		r.V /= 24
+	}
 	return r, err
 }

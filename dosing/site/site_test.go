@@ -176,6 +176,10 @@ func TestYAMLFaults(t *testing.T) {
 	for _, x := range []struct{ text, code, cell, inText string }{
 		{"flow:\n  average_flwo: 3.6 m3/h\n", "field-unknown", "line 2, column 3", `did you mean "average_flow"`},
 		{"flow:\n  average_flow: 3.6\n", "unit-missing", "line 2, column 17", "no unit"},
+		{"solids:\n  turbidity_coming_in: 5 NTU\n", "bad-rise", "line 2, column 24", "no rise"},
+		{"solids:\n  tank_turbidity: 0 mg/L\n", "not-positive", "line 2, column 19", "above zero"},
+		{"solids:\n  outlet_at_best: 5 FAU\n", "bad-reading", "line 2, column 19", "neither turbidity (NTU) nor suspended solids (mg/L)"},
+		{"pumps:\n  - name: p\n    turndown: 0.5\n", "bad-number", "line 3, column 15", "1 or more"},
 		{"flow:\n  average_flow: 3.6 m3/h\n  average_flow: 5.4 m3/h\n", "", "line 3, column 3", ""},
 		{"flwo:\n  average_flow: 3.6 m3/h\n", "sheet-unknown", "line 1, column 1", `did you mean "flow"`},
 		{"chemicals: alum\n", "bad-yaml", "line 1, column 1", "list"},
