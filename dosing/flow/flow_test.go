@@ -384,37 +384,3 @@ func FuzzReadCSV(f *testing.F) {
 		}
 	})
 }
-
-// Len gives the number of readings.
-func (l Log) Len() int { return len(l.points) }
-
-// Gaps lists the stretches without reading.
-func (l Log) Gaps() []Gap { return append([]Gap(nil), l.gaps...) }
-
-// First gives when the log begins.
-func (l Log) First() time.Time {
-	if len(l.points) == 0 {
-		return time.Time{}
-	}
-	return wall(l.points[0].at)
-}
-
-// Covered gives how much time the readings stand for.
-func (l Log) Covered() quantity.Time {
-	t := 0.0
-	for i := range l.points {
-		t += l.span(i)
-	}
-	return quantity.Time(t)
-}
-
-// Volume gives the water of the whole log; gaps count nothing.
-func (l Log) Volume() quantity.Volume {
-	v := 0.0
-	for i, p := range l.points {
-		if s := l.span(i); s > 0 {
-			v += p.flow * s
-		}
-	}
-	return quantity.Volume(v * 1000)
-}
