@@ -169,9 +169,11 @@ func (c Cleaning) waterNotes() []caution.Said {
 	say := func(id string, w caution.Words) {
 		out = append(out, caution.Said{Note: caution.Note(id, w)})
 	}
-	fixed := func(p quantity.PH) string { return quantity.Brief(math.Round(float64(p)*100)/100, 3) }
+	fixed := func(p quantity.PH) quantity.Rounded {
+		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
+	}
 	if r, ok := caution.RuleNamed("ph-too-low"); ok && float64(c.Closed.PH) < r.Limit {
-		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.Brief(r.Limit, 3)})
+		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(r.Limit), 3)})
 	}
 	for _, a := range c.Around.Stock {
 		low, high := a.PHLow.V, a.PHHigh.V
@@ -184,14 +186,14 @@ func (c Cleaning) waterNotes() []caution.Said {
 			}
 		}
 		if low > 0 && c.Closed.PH < low && float64(c.Closed.PH) >= 6 {
-			h := fixed(high)
+			h := any(fixed(high))
 			if high <= 0 {
 				h = "-"
 			}
 			say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": h, "who": a.Name})
 		}
 	}
-	say("ph-from-model", caution.Words{"limit": "0.1"})
+	say("ph-from-model", caution.Words{"limit": quantity.Number(0.1)})
 	return out
 }
 
@@ -317,7 +319,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		k.New = float64(s.Water.Turbidity.V)
 		if !u.TankStart.OK { // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
-			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.Brief(k.New, 3)).At(u.TankStart.At).
+			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		}
 	}

@@ -70,7 +70,7 @@ func (q Quick) Input(c product.Catalogue) (Input, error) {
 			return in, err
 		}
 	} else if known && q.Dose.Basis != quantity.AsProduct {
-		in.Notes.Add(fromCatalogue(p.Name, "strength", p.Strength.V.String()+" "+string(p.Basis), p.Strength.Source, p.Strength.Status))
+		in.Notes.Add(fromCatalogue(p.Name, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength.Source, p.Strength.Status))
 	}
 	switch {
 	case q.Density > 0:
@@ -82,7 +82,7 @@ func (q Quick) Input(c product.Catalogue) (Input, error) {
 			p.Form = product.Liquid // a density was given: it is fed as a liquid
 		}
 	case known && p.Form != product.Dry && q.PerLitre == 0:
-		in.Notes.Add(fromCatalogue(p.Name, "density", p.Density.V.String(), p.Density.Source, p.Density.Status))
+		in.Notes.Add(fromCatalogue(p.Name, "density", note.Say("%s", p.Density.V), p.Density.Source, p.Density.Status))
 	}
 	f.Name, _, _ = strings.Cut(p.Name, " (")
 	f.Stock = Stock{Product: p, PerLitre: q.PerLitre}

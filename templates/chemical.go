@@ -179,10 +179,7 @@ func (c Chemical) Text(t *Text, o Options) {
 }
 
 // cites is a piece of text with its source.
-func cites(o *figure.Object) string {
-	text, _ := o.Get("text").(string)
-	return text + " " + cited(o)
-}
+func cites(o *figure.Object) figure.Phrase { return figure.Say("%s %s", o.Get("text"), cited(o)) }
 
 // doseText shows the dose asked for on every basis, and what it does to the alkalinity.
 func (c Chemical) doseText(t *Text) {

@@ -120,7 +120,7 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		c.Cautions = append(c.Cautions, "Only the planned dose has been checked against animals and alkalinity; have the others checked before they are set.")
 	}
 	if g := f.Stock.Product; g.Protection.Text != "" {
-		c.Cautions = append(c.Cautions, fmt.Sprintf("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Hazard.Text, g.Protection.Text))
+		c.Cautions = append(c.Cautions, o.Say("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Hazard.Told(), g.Protection.Told()))
 	} else {
 		c.Cautions = append(c.Cautions, "Goggles and gloves; the safety data sheet of "+f.Name+" first.")
 	}
@@ -273,7 +273,7 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	}
 	c.Cautions = []string{"Add product to water, never water to product. Safety data sheet first."}
 	if g := f.Stock.Product; g.Protection.Text != "" {
-		c.Cautions = append(c.Cautions, fmt.Sprintf("%s. Wear %s.", upperFirst(g.Hazard.Text), g.Protection.Text))
+		c.Cautions = append(c.Cautions, upperFirst(o.Say("%s. Wear %s.", g.Hazard.Told(), g.Protection.Told())))
 	}
 	return c
 }
