@@ -53,7 +53,7 @@ type Cleaning struct {
 type Stage struct {
 	At      quantity.Time // since the start
 	Reading float64
-	Do      []string
+	Do      []note.Phrase
 	// Feeds stand beside the chemicals: what to set from here on; nil where nothing changes.
 	Feeds []StageFeed
 }
@@ -214,19 +214,19 @@ func (c *Cleaning) stages() {
 		return s
 	}
 	first := stage(0)
-	first.Do = append(first.Do, "start the circulation")
+	first.Do = append(first.Do, note.Say("start the circulation"))
 	c.feedStages(stage)
 	for _, j := range c.JarTests {
 		s := stage(j.At)
-		s.Do = append(s.Do, "jar test: "+j.Why)
+		s.Do = append(s.Do, note.Say("jar test: %s", j.Why))
 	}
 	for _, t := range c.Waste.Bins {
 		s := stage(t)
-		s.Do = append(s.Do, "empty the bin")
+		s.Do = append(s.Do, note.Say("empty the bin"))
 	}
 	if c.Outcome == clarify.Cleared {
 		s := stage(c.Time)
-		s.Do = append(s.Do, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+		s.Do = append(s.Do, note.Say("clear: stop dosing first, then the circulation; read the tank again after an hour"))
 	}
 	for _, s := range at {
 		s.Reading = c.ReadingAt(s.At)

@@ -6,9 +6,16 @@ import (
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
+	chemistry "jarwright/dosing/water"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
+
+// phOff is how far a computed pH may be off, and phDoubt says so.
+const phOff = quantity.Number(chemistry.Uncertainty)
+
+func phDoubt(o Options) string { return o.Say("Computed pH is good to about %s.", phOff) }
 
 // waterText writes what the doses make of the water, what may stay in it and how
 // to give the alkalinity back, from the objects of [reviewData].
@@ -22,7 +29,7 @@ func waterText(t *Text, d *figure.Object) {
 			if w.Has("ph_measured") {
 				measured = t.opt.Say(" The chosen jar read %s: the checks take that.", w.Fig("ph_measured"))
 			}
-			t.Para("Computed pH is good to about 0.1." + measured)
+			t.Para(phDoubt(t.opt) + measured)
 		}
 	}
 	residualText(t, d.Objects("residuals"))
@@ -296,17 +303,17 @@ func status(memory bool) string {
 
 // rangeWords is a range of [between] in words.
 func rangeWords(r *figure.Object) any {
-	unit, _ := r.Get("unit").(string)
 	low, high := r.Fig("low"), r.Fig("high")
 	switch {
 	case low.Known() && high.Known() && low.Q != high.Q:
-		return figure.Say("%s to %s %s", low, high, unit)
+		return figure.Say("%s to %s", unitless(low), high)
 	case low.Known() && high.Known():
-		return figure.Say("%s %s", low, unit)
+		return low
 	case low.Known():
-		return figure.Say("from %s %s", low, unit)
+		return figure.Say("from %s", low)
 	case high.Known():
-		return figure.Say("up to %s %s", high, unit)
+		return figure.Say("up to %s", high)
 	}
+	unit, _ := r.Get("unit").(string)
 	return " " + unit
 }

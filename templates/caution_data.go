@@ -110,8 +110,13 @@ func checkObject(c caution.Check) *figure.Object {
 
 // between is a range with a unit, either end of which may be open.
 func between(low, high float64, hasLow, hasHigh bool, unit string) *figure.Object {
-	return figure.New().Bare(figure.Figure{Key: "low", Q: figure.Plain{V: low}, Form: figure.Full}.If(hasLow),
-		figure.Figure{Key: "high", Q: figure.Plain{V: high}, Form: figure.Full}.If(hasHigh)).Word("unit", unit)
+	end := func(key string, v float64) figure.Figure {
+		if unit == "C" { // the one unit of these tables that US readers do not see
+			return figure.Of(key, quantity.Temperature(v), unit, 3).In(figure.Full)
+		}
+		return figure.Figure{Key: key, Q: figure.Plain{V: v, U: unit}, Form: figure.Full}
+	}
+	return figure.New().Bare(end("low", low).If(hasLow), end("high", high).If(hasHigh)).Word("unit", unit)
 }
 
 func ruleObject(r caution.Rule) *figure.Object {

@@ -1,7 +1,6 @@
 package clarify
 
 import (
-	"fmt"
 	"math"
 
 	"jarwright/jartest/note"
@@ -12,7 +11,7 @@ import (
 type JarTest struct {
 	At      quantity.Time
 	Reading float64
-	Why     string
+	Why     note.Phrase
 }
 
 // advise works out jar tests and notes.
@@ -77,27 +76,27 @@ func (r *Result) jarTests() {
 	if r.Outcome == ClearAlready || len(k.Chemicals) == 0 {
 		return
 	}
-	r.JarTests = append(r.JarTests, JarTest{0, k.Start, "before you begin, on the tank's own water"})
+	r.JarTests = append(r.JarTests, JarTest{0, k.Start, note.Say("before you begin, on the tank's own water")})
 	last := k.Start
 	for i := 1; i < len(r.Moments); i++ {
 		m, p := r.Moments[i], r.Moments[i-1]
-		why := ""
+		var why note.Phrase
 		for c := range m.Doses {
 			rule := k.Chemicals[c].Rule
 			if rule.stepped && m.Doses[c] != p.Doses[c] {
-				why = fmt.Sprintf("%s goes from %s to %s here", k.Chemicals[c].Name, p.Doses[c], m.Doses[c])
+				why = note.Say("%s goes from %s to %s here", k.Chemicals[c].Name, p.Doses[c], m.Doses[c])
 				if m.Doses[c] == 0 {
-					why = fmt.Sprintf("%s ends here", k.Chemicals[c].Name)
+					why = note.Say("%s ends here", k.Chemicals[c].Name)
 				}
 			}
 			if low, _, curve := rule.Range(); curve && p.Reading > low && m.Reading <= low {
-				why = fmt.Sprintf("below %s the dose curve of %s was never tested", quantity.Sig(low, 3)+" "+k.Unit(), k.Chemicals[c].Name)
+				why = note.Say("below %s %s the dose curve of %s was never tested", quantity.Full(quantity.Number(low), 3), k.Unit(), k.Chemicals[c].Name)
 			}
 		}
-		if why == "" && m.Reading <= last/2 && m.Reading > 1.2*k.Stop {
-			why = "the reading has halved: the dose needed falls as the water clears"
+		if why.Format == "" && m.Reading <= last/2 && m.Reading > 1.2*k.Stop {
+			why = note.Say("the reading has halved: the dose needed falls as the water clears")
 		}
-		if why != "" {
+		if why.Format != "" {
 			r.JarTests = append(r.JarTests, JarTest{m.At, m.Reading, why})
 			last = m.Reading
 		}

@@ -126,7 +126,7 @@ func TestDoseFollows(t *testing.T) {
 	}
 	tests := 0
 	for _, j := range r.JarTests {
-		if strings.Contains(j.Why, "goes from") {
+		if strings.Contains(j.Why.String(), "goes from") {
 			tests++
 		}
 	}

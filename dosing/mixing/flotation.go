@@ -89,8 +89,8 @@ type Check struct {
 	Notes              note.List
 }
 
-// The air that solids usually get, mass on mass (Hendricks 2011, p. 181).
-const leastAir, mostAir quantity.Number = 0.01, 0.1
+// LeastAir and MostAir are what solids usually get of air, mass on mass (Hendricks 2011, p. 181).
+const LeastAir, MostAir quantity.Number = 0.01, 0.1
 
 // Float checks a unit at a flow with so much dry solids reaching it.
 func (u Unit) Float(q quantity.Flow, solids quantity.Concentration) Check {
@@ -122,13 +122,13 @@ func (u Unit) Float(q quantity.Flow, solids quantity.Concentration) Check {
 		case u.Saturator.Released() == 0:
 			c.Notes.Add(note.New(note.Caution, "no-air", "at %s and %s efficiency the white water sets no air free", u.Saturator.Pressure, u.Saturator.Efficiency).
 				Do("raise the pressure: %s to %s is usual", quantity.To(quantity.Pressure(350), 3).Bare(), quantity.To(quantity.Pressure(620), 3)).From("Hendricks 2011, table 8.4"))
-		case c.AirToSolids < float64(leastAir):
-			c.Notes.Add(note.New(note.Caution, "air-short", "air to solids is %s; at least %s is asked for: part of the floc will not rise", quantity.Full(quantity.Number(c.AirToSolids), 2), leastAir).
-				Do("raise the recycle to %s %% of the flow, or the pressure", quantity.Full(quantity.Number(100*RecycleFor(float64(leastAir), u.Saturator, solids)), 2)).From(source))
-		case c.AirToSolids > float64(mostAir):
-			c.Notes.Add(note.New(note.Info, "air-plenty", "air to solids is %s, above the usual %s to %s: the recycle could be smaller", quantity.Full(quantity.Number(c.AirToSolids), 2), leastAir, mostAir).From(source))
+		case c.AirToSolids < float64(LeastAir):
+			c.Notes.Add(note.New(note.Caution, "air-short", "air to solids is %s; at least %s is asked for: part of the floc will not rise", quantity.Full(quantity.Number(c.AirToSolids), 2), LeastAir).
+				Do("raise the recycle to %s %% of the flow, or the pressure", quantity.Full(quantity.Number(100*RecycleFor(float64(LeastAir), u.Saturator, solids)), 2)).From(source))
+		case c.AirToSolids > float64(MostAir):
+			c.Notes.Add(note.New(note.Info, "air-plenty", "air to solids is %s, above the usual %s to %s: the recycle could be smaller", quantity.Full(quantity.Number(c.AirToSolids), 2), LeastAir, MostAir).From(source))
 		default:
-			c.Notes.Add(note.New(note.Info, "air-usual", "air to solids is %s, inside the usual %s to %s", quantity.Full(quantity.Number(c.AirToSolids), 2), leastAir, mostAir).From(source))
+			c.Notes.Add(note.New(note.Info, "air-usual", "air to solids is %s, inside the usual %s to %s", quantity.Full(quantity.Number(c.AirToSolids), 2), LeastAir, MostAir).From(source))
 		}
 	}
 	return c
