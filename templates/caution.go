@@ -164,7 +164,7 @@ func acceptedText(t *Text, taken []caution.Taken) {
 		if !a.By.Date.IsZero() {
 			by += " on " + a.By.Date.Format("2006-01-02")
 		}
-		stop := t.opt.style().Notes(note.List{a.Stop})[0]
+		stop := t.opt.Notes(note.List{a.Stop})[0]
 		s := fmt.Sprintf("%s [%s]. Accepted by %s: %s", stop.Message, stop.Code, by, a.By.Why)
 		if !a.By.Until.IsZero() {
 			s += " (until " + a.By.Until.Format("2006-01-02") + ")"
@@ -196,7 +196,7 @@ func handlingText(t *Text, l note.List, o Options) {
 	}
 	t.Head("Handling")
 	for pass := range 3 {
-		for _, n := range o.style().Notes(l) {
+		for _, n := range o.Notes(l) {
 			rank := 2
 			switch {
 			case strings.HasPrefix(n.Code, "mix-"):

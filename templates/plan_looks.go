@@ -111,7 +111,7 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		c.Tables = append(c.Tables, p.cardTable(f, "While a tank is cleaned up, by its reading", k, o))
 	}
 	c.Checks = []string{"Flow of water read and written down", "Setting made; stroke and speed locked", "Feed checked on the measuring column", "Stock in the tank enough until the next round"}
-	for _, n := range o.style().Notes(f.Notes.Sorted()) {
+	for _, n := range o.Notes(f.Notes.Sorted()) {
 		if n.Level > note.Caution || n.Level == note.Caution && len(c.Cautions) < 3 {
 			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
 		}
