@@ -203,12 +203,22 @@ func format(f figure.Figure, v float64) string {
 		return "#,##0.00"
 	case figure.Whole:
 		return "#,##0"
+	case figure.Places:
+		return decimals(f.Digits)
+	case figure.SignPlaces:
+		d := decimals(f.Digits)
+		return "+" + d + ";-" + d + ";" + d
 	}
 	digits := f.Digits
 	if digits == 0 {
 		digits = 3
 	}
 	return book.Digits(v, digits)
+}
+
+// decimals is the number format with that many of them.
+func decimals(n int) string {
+	return strings.TrimSuffix("0."+strings.Repeat("0", n), ".")
 }
 
 func (x *bookWriter) table(b Block) {

@@ -47,6 +47,10 @@ const (
 	Whole
 	// Watch is a span as a stopwatch shows it.
 	Watch
+	// Places keeps as many decimals as Digits says, whatever the size.
+	Places
+	// SignPlaces is the same with a sign, for differences.
+	SignPlaces
 )
 
 // Of makes a figure that documents show in a fixed unit.
@@ -83,6 +87,25 @@ func (f Figure) Daily() Figure { f.Per = "d"; return f }
 
 // To gives the figure with that many significant digits.
 func (f Figure) To(digits int) Figure { f.Digits = digits; return f }
+
+// Alone gives the figure without its unit and basis, for formulas and for columns
+// whose heading says them.
+func (f Figure) Alone() Figure {
+	if f.Q != nil {
+		f.Q = numeral{f.Q}
+	}
+	f.Basis = quantity.NotStated
+	return f
+}
+
+// numeral is a quantity of which only the number is shown.
+type numeral struct{ quantity.Quantity }
+
+// Show implements [quantity.Quantity].
+func (n numeral) Show(s quantity.System) (float64, string) {
+	v, _ := n.Quantity.Show(s)
+	return v, ""
+}
 
 // Known reports that there is an ordinary number to show.
 func (f Figure) Known() bool { return f.Q != nil && quantity.Finite(f.Q) }

@@ -123,6 +123,10 @@ func digitsOf(v float64, f Figure) string {
 		return fmt.Sprintf("%.2f", v)
 	case Whole:
 		return fmt.Sprintf("%.0f", v)
+	case Places:
+		return fmt.Sprintf("%.*f", f.Digits, v)
+	case SignPlaces:
+		return fmt.Sprintf("%+.*f", f.Digits, v)
 	}
 	return quantity.Brief(v, f.digits())
 }
