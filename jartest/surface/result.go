@@ -134,6 +134,7 @@ func (r Result) Scaling() Scaling {
 type Result struct {
 	Series        string
 	Place         note.Place
+	Sample        jartest.Sample
 	Response      jartest.Key
 	Targets       []jartest.Target
 	Binding       int // index of the target that is hardest to meet
