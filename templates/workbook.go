@@ -213,6 +213,13 @@ func format(f figure.Figure, v float64) string {
 	if digits == 0 {
 		digits = 3
 	}
+	if f.Form == figure.Brief { // as many decimals as text would show
+		_, idle, _ := strings.Cut(quantity.Brief(v, digits), ".")
+		if len(idle) > 0 {
+			return decimals(len(idle))
+		}
+		digits = 1
+	}
 	return book.Digits(v, digits)
 }
 
