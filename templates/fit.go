@@ -263,7 +263,7 @@ func timesInTen(p figure.Figure) any {
 	case v >= 0.885:
 		return "9 times in 10"
 	}
-	return figure.Say("%s times in 100", p.Alone())
+	return figure.Say("%s times in 100", alone(p))
 }
 
 func (r fitSeries) optimum(t *Text) {
@@ -299,7 +299,7 @@ func (r fitSeries) jars(t *Text, o Options) {
 		if !r.Jars[i].Used {
 			remark = "left out: " + remark
 		}
-		rows = append(rows, []any{j.Get("label"), j.Fig("dose").Alone(), readCell(j), j.Fig("on_curve").Alone(), remark})
+		rows = append(rows, []any{j.Get("label"), alone(j.Fig("dose")), readCell(j), alone(j.Fig("on_curve")), remark})
 	}
 	factor := "dose (mg/L)"
 	if r.Factor == "ph" {
@@ -331,7 +331,7 @@ func (r fitSeries) working(t *Text) {
 	var rows [][]any
 	for _, j := range r.d.Objects("jars") {
 		if j.Get("used") == true {
-			rows = append(rows, []any{j.Get("label"), j.Fig("dose").Alone(), readCell(j), j.Fig("fitted").Alone(), j.Fig("residual")})
+			rows = append(rows, []any{j.Get("label"), alone(j.Fig("dose")), readCell(j), alone(j.Fig("fitted")), j.Fig("residual")})
 		}
 	}
 	t.Para("Jars against the best model; residual in units of the scatter, judged by the other jars alone:")
@@ -348,7 +348,7 @@ func (r fitSeries) models(t *Text) {
 	for i, m := range models {
 		profile := any(figure.Figure{})
 		if r.Models[i].Profile.Confidence > 0 {
-			profile = spread(m.Fig("profile_low"), m.Fig("profile_high"))
+			profile = endsPhrase(m.Fig("profile_low"), m.Fig("profile_high"))
 		}
 		rows = append(rows, []any{m.Get("name"), m.Fig("weight"), m.Fig("sum_of_squares"), m.Fig("aicc"), m.Fig("dose"), profile})
 	}
@@ -380,7 +380,7 @@ func (r fitSeries) others(t *Text) {
 		_, unit := readingOf(k, 0).Show(t.opt.Units)
 		atPlan := any(figure.Figure{})
 		if p := q.Sub("at_planning_dose"); p.Has("fit") {
-			atPlan = figure.Say("%s (%s to %s)", p.Fig("fit").Alone(), p.Fig("low").Alone(), p.Fig("high").Alone())
+			atPlan = figure.Say("%s (%s to %s)", alone(p.Fig("fit")), alone(p.Fig("low")), alone(p.Fig("high")))
 		}
 		rows = append(rows, []any{k.Info().Label, unit, q.Fig("jars_used"), atPlan})
 	}

@@ -115,7 +115,7 @@ func (x *trySheet) dose() (dose, fit book.Range) {
 	row := x.put("Dose to try", book.In(float64(d), book.Digits(float64(d), 4)), x.base)
 	dn := x.named("Try_dose", row)
 	lo, hi := float64(x.Curve[0].Dose), float64(x.Curve[len(x.Curve)-1].Dose)
-	s.Number(s.At(row, 2), lo, hi, "Dose to try", x.o.Say("mg/L, within the tested range of %s to %s.", x.d.Fig("tested.low").Alone(), x.d.Fig("tested.high").Alone()))
+	s.Number(s.At(row, 2), lo, hi, "Dose to try", x.o.Say("mg/L, within the tested range of %s to %s.", alone(x.d.Fig("tested.low")), alone(x.d.Fig("tested.high"))))
 	in := x.named("Try_point", x.put("Point of the curve before it", book.Calc(fmt.Sprintf("MAX(1,MIN(MATCH(%s,%s,1),%d))", dn, x.block(tryDose).Ref(), len(x.Curve)-1), float64(at+1), "0"), ""))
 	p, q := x.Curve[at], x.Curve[at+1]
 	share := float64((d - p.Dose) / (q.Dose - p.Dose))
@@ -215,7 +215,7 @@ func (x *trySheet) chart(row int, dose, fit book.Range) int {
 		s.Put(at+1, tryDose+i, book.Cell{Kind: book.Head, Value: h})
 	}
 	at += 2
-	written := func(v float64) book.Cell { return book.Num(v, format(figure.Figure{Digits: 4}, v)) }
+	written := func(v float64) book.Cell { return book.Num(v, format(figure.Written("", v, ""), v)) }
 	var jars []book.Series
 	for _, l := range panel.Layers {
 		p, ok := l.(draw.Points)

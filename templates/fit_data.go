@@ -47,10 +47,12 @@ func sure(key string, p float64) figure.Figure {
 // along is what differs between the jars: a dose, or the pH at which they stood, as
 // the sheet has it.
 func along(key string, ph bool, v float64) figure.Figure {
+	f := figure.Written(key, v, "mg/L")
+	f.Unit = "mg/L"
 	if ph {
-		return figure.Of(key, acidity(v), "pH", 4)
+		f.Q, f.Unit = acidity(v), "pH"
 	}
-	return figure.Of(key, figure.Plain{V: v, U: "mg/L"}, "mg/L", 4)
+	return f
 }
 
 // workedOut has as many digits as mean anything, zeros too.
@@ -64,9 +66,11 @@ func readingOf(k jartest.Key, v float64) quantity.Quantity {
 	return quantity.Temperature(v)
 }
 
-// read is a reading as the sheet has it: at most four digits, no zeros that nobody wrote.
+// read is a reading as the sheet has it.
 func read(key string, k jartest.Key, v float64) figure.Figure {
-	return figure.Figure{Key: key, Q: readingOf(k, v), Digits: 4}
+	f := figure.Written(key, v, "")
+	f.Q = readingOf(k, v)
+	return f
 }
 
 // readAs is a reading under its key, a limit under "below" or "above".
@@ -86,11 +90,11 @@ func readAs(key string, s jartest.State, k jartest.Key, v float64) figure.Figure
 func readCell(j *figure.Object) any {
 	switch {
 	case j.Has("below"):
-		return figure.Say("< %s", j.Fig("below").Alone())
+		return figure.Say("< %s", alone(j.Fig("below")))
 	case j.Has("above"):
-		return figure.Say("> %s", j.Fig("above").Alone())
+		return figure.Say("> %s", alone(j.Fig("above")))
 	}
-	return j.Fig("reading").Alone()
+	return alone(j.Fig("reading"))
 }
 
 // worked is a number that was worked out, with a unit of its own.
@@ -153,16 +157,16 @@ func interval(o *figure.Object) figure.Interval {
 	return figure.Interval{Figure: o.Fig("value"), Low: o.Fig("low").Q, High: o.Fig("high").Q}
 }
 
-// spread is "9.91 to 11.2", for columns that name the unit.
-func spread(low, high figure.Figure) figure.Phrase {
+// endsPhrase is "9.91 to 11.2", for columns that name the unit.
+func endsPhrase(low, high figure.Figure) figure.Phrase {
 	words := figure.Say("below to beyond")
 	switch {
 	case low.Known() && high.Known():
-		words = figure.Say("%s to %s", low.Alone(), high.Alone())
+		words = figure.Say("%s to %s", alone(low), alone(high))
 	case low.Known():
-		words = figure.Say("%s to beyond", low.Alone())
+		words = figure.Say("%s to beyond", alone(low))
 	case high.Known():
-		words = figure.Say("below to %s", high.Alone())
+		words = figure.Say("below to %s", alone(high))
 	}
 	return words
 }
@@ -235,7 +239,7 @@ func fitData(r curve.Result) *figure.Object {
 	o := seriesData(r.Series, r.Place, r.Sample).Set("response", string(r.Response)).Set("factor", r.Factor).Set("chemical", r.Chemical.Name).Set("basis", r.Chemical.Basis.String())
 	question(o, r.Targets, r.Binding, r.Outcome)
 	if r.Reference.What != "" {
-		o.Set("reference", figure.New().Set("what", r.Reference.What).Bare(worked("value", r.Reference.Value, r.Reference.Unit, 4).In(figure.Brief)).Word("unit", r.Reference.Unit))
+		o.Set("reference", figure.New().Set("what", r.Reference.What).Bare(figure.Written("value", r.Reference.Value, r.Reference.Unit)).Word("unit", r.Reference.Unit))
 	}
 	o.Set("outcome", string(r.Outcome)).Set("units", figure.New().Set("dose", along("", ph, 0).Unit).Set("reading", r.Response.Info().Unit))
 	if found && r.Factor == "dose" {
@@ -289,7 +293,7 @@ func modelData(o *figure.Object, r curve.Result) {
 		if len(m.Params) > 0 && m.Weight > r.Models[lead].Weight {
 			lead = i
 		}
-		share := figure.Of("weight", chance(m.Weight), "share", 1).In(figure.Places)
+		share := figure.Of("weight", chance(m.Weight), "share", 1).In(figure.Tenth)
 		weights.Bare(share.As(m.Name))
 		at := func(key string, v quantity.Concentration, digits int, ok bool) figure.Figure {
 			return workedOut(along(key, ph, float64(v)), digits).If(ok && m.HasDose)

@@ -2,7 +2,6 @@ package templates
 
 import (
 	"fmt"
-	"strings"
 
 	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
@@ -52,21 +51,6 @@ func planningDoses(s jartest.Series, r curve.Result) []quantity.Concentration {
 	return doses
 }
 
-// hundredths is a figure with two decimals, as pH is told.
-func hundredths(key string, q quantity.Quantity) figure.Figure {
-	return figure.Figure{Key: key, Q: q, Digits: 2, Form: figure.Places}
-}
-
-// benchAlkalinity is one with the digits that a titration gives.
-func benchAlkalinity(key string, a quantity.Alkalinity) figure.Figure {
-	return workedOut(figure.Of(key, a, "mg/L CaCO3", 3), 3)
-}
-
-// benchCO2 is dissolved carbon dioxide.
-func benchCO2(key string, c quantity.Concentration) figure.Figure {
-	return workedOut(figure.Of(key, c, "mg/L", 2), 2)
-}
-
 // benchWaterData is the water along a series; nothing where it could not be computed.
 func benchWaterData(b caution.BenchReview) *figure.Object {
 	if !b.Computed {
@@ -74,17 +58,17 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 	}
 	a := b.AtPlanning
 	gap := func(key string, v float64) figure.Figure {
-		return hundredths(key, quantity.PH(v)).In(figure.SignPlaces).If(b.Read > 0)
+		return hundredthPH(key, quantity.PH(v)).In(figure.SignCents).If(b.Read > 0)
 	}
-	o := figure.New().Bare(hundredths("ph_raw", b.Raw.PH)).Put(benchAlkalinity("alkalinity_raw", b.Raw.Alkalinity))
-	o.Bare(hundredths("ph", a.PH).If(b.HasPlanning)).Put(benchAlkalinity("alkalinity", a.Alkalinity).If(b.HasPlanning), benchCO2("co2", a.CO2).If(b.HasPlanning))
+	o := figure.New().Bare(hundredthPH("ph_raw", b.Raw.PH)).Put(caCO3("alkalinity_raw", b.Raw.Alkalinity, 3).In(figure.Full))
+	o.Bare(hundredthPH("ph", a.PH).If(b.HasPlanning)).Put(caCO3("alkalinity", a.Alkalinity, 3).In(figure.Full).If(b.HasPlanning), mgL("co2", a.CO2, 2).In(figure.Full).If(b.HasPlanning))
 	o.Bare(figure.Figure{Key: "ph_uncertainty", Q: quantity.PH(0.1), Digits: 1}, gap("ph_read_less_computed", b.MeanGap), gap("ph_read_less_computed_at_most", b.WorstGap),
 		figure.Count("jars_read", b.Read).If(b.Read > 0))
 	o.Set("units", figure.New().Set("alkalinity", "mg/L CaCO3").Set("co2", "mg/L"))
 	var jars []*figure.Object
 	for _, j := range b.Jars {
-		jars = append(jars, figure.New().Set("label", j.Label).Bare(hundredths("ph", j.PH), hundredths("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
-			benchAlkalinity("alkalinity", j.Alkalinity), benchAlkalinity("alkalinity_read", j.ReadAlkalinity.V).If(j.ReadAlkalinity.OK), benchCO2("co2", j.CO2)))
+		jars = append(jars, figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
+			caCO3("alkalinity", j.Alkalinity, 3).In(figure.Full), caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full)))
 	}
 	return o.List("jars", jars)
 }
@@ -104,7 +88,7 @@ func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 		t.Para(s)
 		var rows [][]any
 		for _, j := range d.Objects("jars") {
-			rows = append(rows, []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), j.Fig("alkalinity").Alone(), j.Fig("alkalinity_read").Alone(), j.Fig("co2").Alone()})
+			rows = append(rows, []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), alone(j.Fig("alkalinity")), alone(j.Fig("alkalinity_read")), alone(j.Fig("co2"))})
 		}
 		t.Grid([]Col{{Head: "jar"}, {Head: "pH computed", Right: true}, {Head: "pH read", Right: true}, {Head: "alkalinity left", Right: true}, {Head: "read", Right: true}, {Head: "CO2 mg/L", Right: true}}, rows)
 	}
@@ -119,9 +103,4 @@ func jarCount(n int) string {
 		return "1 jar"
 	}
 	return fmt.Sprintf("%d jars", n)
-}
-
-// two writes two decimals in the reader's mark.
-func two(o Options, v float64) string {
-	return strings.Replace(fmt.Sprintf("%.2f", v), ".", o.mark(), 1)
 }

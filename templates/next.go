@@ -60,7 +60,7 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 		label := jarNumbers()
 		var rows [][]any
 		for i, x := range d.Objects("doses") {
-			row := []any{label(s.Doses[i].Jars), x.Fig("dose").Alone()}
+			row := []any{label(s.Doses[i].Jars), alone(x.Fig("dose"))}
 			if s.Factor != "ph" {
 				row = append(row, stockCell(x.Fig("stock"), s.Doses[i].Dose))
 			}
@@ -76,9 +76,9 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 		if s.Choices[i].Taken {
 			mark = "taken"
 			t.Say("Today's interval is %s. With these %s jars on the same water it should become about %s, %s of its width.",
-				interval(d.Sub("interval_now")), c.Fig("jars"), spread(after.Fig("low"), after.Fig("high")), c.Fig("width_left"))
+				interval(d.Sub("interval_now")), c.Fig("jars"), endsPhrase(after.Fig("low"), after.Fig("high")), c.Fig("width_left"))
 		}
-		rows = append(rows, []any{c.Get("name"), c.Fig("jars"), c.Fig("width_left"), spread(after.Fig("low"), after.Fig("high")), mark})
+		rows = append(rows, []any{c.Get("name"), c.Fig("jars"), c.Fig("width_left"), endsPhrase(after.Fig("low"), after.Fig("high")), mark})
 	}
 	if len(rows) > 0 {
 		t.Blank()
@@ -92,7 +92,7 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 
 // stockVolume is what to pipette into a jar.
 func stockVolume(key string, v quantity.Volume) figure.Figure {
-	return figure.Of(key, figure.Plain{V: v.In("mL"), U: "mL"}, "mL", 4).If(v > 0)
+	return figure.Written(key, v.In("mL"), "mL").If(v > 0)
 }
 
 // stockCell shows it in a column that names the unit; no dose takes none.
@@ -100,7 +100,7 @@ func stockCell(f figure.Figure, dose quantity.Concentration) any {
 	if !f.Known() && dose == 0 {
 		return figure.Count("", 0)
 	}
-	return f.Alone()
+	return alone(f)
 }
 
 // nextData is one series' next test.

@@ -47,8 +47,8 @@ func withPair(o *figure.Object, r surface.Result, p surface.Pair) *figure.Object
 	return o
 }
 
-// choiceData is a pair with what is known of it.
-func choiceData(r surface.Result, c surface.Choice) *figure.Object {
+// pairChoice is a pair with what is known of it.
+func pairChoice(r surface.Result, c surface.Choice) *figure.Object {
 	return withPair(figure.New(), r, c.Pair).Bare(workedOut(read("fit", r.Response, c.Fit), 3), sure("confidence", float64(c.Confidence))).
 		Put(workedOut(figure.Of("cost_per_1000m3", waterCost(c.Cost), c.Cost.Currency, 3), 3).If(c.Cost.Currency != ""))
 }
@@ -95,7 +95,7 @@ func surfaceModels(o *figure.Object, r surface.Result) {
 		parameters.Bare(worked("first_divided_by", k.First, "", 4), worked("second_divided_by", k.Second, "", 4), worked("second_less", k.Origin, "", 4))
 	}
 	for _, m := range r.Models {
-		weights.Bare(figure.Of(m.Name, chance(m.Weight), "share", 1).In(figure.Places))
+		weights.Bare(figure.Of(m.Name, chance(m.Weight), "share", 1).In(figure.Tenth))
 	}
 	o.Set("model", figure.New().Set("name", r.Models[0].Name).Set("scale", r.Scale).Set("parameters", parameters).Set("weights", weights))
 	o.Set("scatter", scatterData(r.Scatter, r.Relative, r.Response))
@@ -147,7 +147,7 @@ func surfacePart(r surface.Result) *figure.Object {
 		has    bool
 	}{{"planning_pair", r.Planning, r.HasPlanning}, {"estimate_pair", r.Estimate, r.HasEstimate}, {"least_residual_pair", r.LeastLeft, r.HasLeastLeft}, {"best_pair", r.Clearest, len(r.Slices) > 0}} {
 		if c.has {
-			d.Set(c.key, choiceData(r, c.choice))
+			d.Set(c.key, pairChoice(r, c.choice))
 		}
 	}
 	if j := r.LowestPassing; r.HasLowestPassing {
@@ -198,7 +198,7 @@ func savingData(r surface.Result) *figure.Object {
 		Bare(percent("value", v.Share, v.Has), percent("low", v.Low, v.Has), percent("high", v.High, v.Has && v.HasHigh)).
 		Set("unit", "%").Bare(sure("chance", float64(v.Chance)))
 	if v.HasAlone {
-		s.Set("alone", choiceData(r, v.Alone))
+		s.Set("alone", pairChoice(r, v.Alone))
 	}
 	return s.Bare(worked("break_even_price_ratio", v.BreakEven, "", 2).If(v.BreakEven > 0))
 }

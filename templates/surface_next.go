@@ -18,7 +18,7 @@ func nextPairs(t *Text, r surface.Result, jars int) {
 		label := jarNumbers()
 		var rows [][]any
 		for _, p := range list {
-			row := []any{label(p.Jars), along("", false, float64(p.Pair.First)).Alone(), stockCell(stockVolume("", p.FirstStock), p.Pair.First), along("", r.Second.PH, surfaceXY(r, p.Pair).Y).Alone()}
+			row := []any{label(p.Jars), alone(along("", false, float64(p.Pair.First))), stockCell(stockVolume("", p.FirstStock), p.Pair.First), alone(along("", r.Second.PH, surfaceXY(r, p.Pair).Y))}
 			if !r.Second.PH {
 				row = append(row, stockCell(stockVolume("", p.SecondStock), p.Pair.Second))
 			}

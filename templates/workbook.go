@@ -199,33 +199,27 @@ func format(f figure.Figure, v float64) string {
 	case figure.Sign:
 		d := book.Digits(v, f.Digits)
 		return "+" + d + ";-" + d + ";0"
+	case figure.Tenth:
+		return "0.0"
 	case figure.Cents:
 		return "#,##0.00"
 	case figure.Whole:
 		return "#,##0"
-	case figure.Places:
-		return decimals(f.Digits)
-	case figure.SignPlaces:
-		d := decimals(f.Digits)
-		return "+" + d + ";-" + d + ";" + d
+	case figure.SignCents:
+		return "+0.00;-0.00;0.00"
 	}
 	digits := f.Digits
 	if digits == 0 {
 		digits = 3
 	}
 	if f.Form == figure.Brief { // as many decimals as text would show
-		_, idle, _ := strings.Cut(quantity.Brief(v, digits), ".")
-		if len(idle) > 0 {
-			return decimals(len(idle))
+		_, decimals, _ := strings.Cut(quantity.Brief(v, digits), ".")
+		if len(decimals) > 0 {
+			return "0." + strings.Repeat("0", len(decimals))
 		}
 		digits = 1
 	}
 	return book.Digits(v, digits)
-}
-
-// decimals is the number format with that many of them.
-func decimals(n int) string {
-	return strings.TrimSuffix("0."+strings.Repeat("0", n), ".")
 }
 
 func (x *bookWriter) table(b Block) {

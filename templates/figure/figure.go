@@ -41,16 +41,21 @@ const (
 	Signed
 	// Sign has a sign and the digits asked for, for differences of quantities.
 	Sign
+	// Tenth has one decimal.
+	Tenth
+	// Trace leaves idle zeros out and says below what a number is nothing; Gas does
+	// so at a ten-thousandth, finer than which matters to no animal.
+	Trace
+	Gas
 	// Cents has two decimals, for money.
 	Cents
 	// Whole has none, for counts.
 	Whole
-	// Watch is a span as a stopwatch shows it.
+	// Watch is a span as a stopwatch shows it, Long one as people say it.
 	Watch
-	// Places keeps as many decimals as Digits says, whatever the size.
-	Places
-	// SignPlaces is the same with a sign, for differences.
-	SignPlaces
+	Long
+	// SignCents has two decimals and a sign.
+	SignCents
 )
 
 // Of makes a figure that documents show in a fixed unit.
@@ -66,6 +71,16 @@ func Dose(key string, d quantity.Dose, digits int) Figure {
 // Count makes the figure of something counted, without a unit.
 func Count(key string, n int) Figure {
 	return Figure{Key: key, Q: Plain{V: float64(n)}, Form: Whole}
+}
+
+// Written makes the figure of a number that stands in a sheet: with the digits that
+// somebody wrote, up to six; what needs more was worked out and has four.
+func Written(key string, v float64, unit string) Figure {
+	digits := 6
+	if math.Abs(quantity.RoundSig(v, 6)-v) > 1e-12*math.Abs(v) {
+		digits = 4
+	}
+	return Figure{Key: key, Q: Plain{V: v, U: unit}, Digits: digits}
 }
 
 // If gives the figure where it holds, else the unknown one.
@@ -88,25 +103,6 @@ func (f Figure) Daily() Figure { f.Per = "d"; return f }
 // To gives the figure with that many significant digits.
 func (f Figure) To(digits int) Figure { f.Digits = digits; return f }
 
-// Alone gives the figure without its unit and basis, for formulas and for columns
-// whose heading says them.
-func (f Figure) Alone() Figure {
-	if f.Q != nil {
-		f.Q = numeral{f.Q}
-	}
-	f.Basis = quantity.NotStated
-	return f
-}
-
-// numeral is a quantity of which only the number is shown.
-type numeral struct{ quantity.Quantity }
-
-// Show implements [quantity.Quantity].
-func (n numeral) Show(s quantity.System) (float64, string) {
-	v, _ := n.Quantity.Show(s)
-	return v, ""
-}
-
 // Known reports that there is an ordinary number to show.
 func (f Figure) Known() bool { return f.Q != nil && quantity.Finite(f.Q) }
 
@@ -117,6 +113,8 @@ func (f Figure) Document() (float64, string) {
 	if f.Unit != "" && f.Unit != u {
 		if in, ok := f.Q.(interface{ In(string) float64 }); ok {
 			v, u = in.In(f.Unit), f.Unit
+		} else if u == "" {
+			u = f.Unit // a kind that people write without a unit, such as pH
 		}
 	}
 	if f.Per != "" {

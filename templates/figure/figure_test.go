@@ -44,16 +44,28 @@ func TestShow(t *testing.T) {
 		{"a difference below", metric, Of("x", quantity.FeedRate(-0.05), "mL/min", 2).In(Sign), "-0.05 mL/min"},
 		{"money", comma, Figure{Q: quantity.Money{Amount: 14.5, Currency: "EUR"}, Form: Cents}, "14,50 EUR"},
 		{"a count", metric, Count("x", 7), "7"},
-		{"decimals kept", comma, Of("x", quantity.Fraction(0.125), "%", 2).In(Places), "12,50 %"},
-		{"decimals with a sign", metric, Figure{Q: quantity.PH(0.064), Digits: 2, Form: SignPlaces}, "+0.06"},
-		{"no unit", metric, Dose("x", dose, 3).Alone(), "12.5"},
-		{"no unit of the reader's", american, Of("x", quantity.Temperature(10), "C", 3).Alone(), "50"},
-		{"nothing without a unit", metric, Figure{}.Alone(), "-"},
+		{"as it was written", comma, Written("x", 38.425, "NTU"), "38,425 NTU"},
+		{"a mean of three", metric, Written("x", 40.0/3, "NTU"), "13.33 NTU"},
+		{"a large one", metric, Written("x", 123456, ""), "123456"},
+		{"below zero", metric, Written("x", -40.0/3, ""), "-13.33"},
+		{"hundredths with a sign", comma, Figure{Q: quantity.PH(0.064), Form: SignCents}, "+0,06"},
+		{"below zero, with a sign", metric, Figure{Q: quantity.PH(-0.064), Form: SignCents}, "-0.06"},
 		{"a whole", metric, Figure{Q: Plain{V: 6.6}, Form: Whole}, "7"},
 		{"seconds", metric, Figure{Q: quantity.Time(60.24 / 3600), Form: Watch}, "60 s"},
 		{"the last seconds", metric, Figure{Q: quantity.Time(99.0 / 3600), Form: Watch}, "99 s"},
 		{"minutes", metric, Figure{Q: quantity.Time(125.0 / 3600), Form: Watch}, "2 min 05 s"},
 		{"hours", metric, Figure{Q: quantity.Time(2.1), Form: Watch}, "2 h 06 min"},
+		{"seconds, as people say it", comma, Figure{Q: quantity.Time(7.5 / 3600), Form: Long}, "7,5 s"},
+		{"minutes, as people say it", metric, Figure{Q: quantity.Time(0.75), Form: Long}, "45 min"},
+		{"hours, as people say it", metric, Figure{Q: quantity.Time(20.2333), Form: Long}, "20 h 14 min"},
+		{"whole hours", metric, Figure{Q: quantity.Time(71), Form: Long}, "71 h"},
+		{"days, as people say it", comma, Figure{Q: quantity.Time(84), Form: Long}, "3,5 days"},
+		{"a trace", comma, Figure{Q: Plain{V: 0.0123}, Form: Trace}, "0,0123"},
+		{"less than a trace", metric, Figure{Q: Plain{V: 9e-7}, Form: Trace}, "<0.000001"},
+		{"none", metric, Figure{Q: Plain{V: 0}, Form: Trace}, "0"},
+		{"a gas", metric, Figure{Q: Plain{V: 5}, Digits: 2, Form: Gas}, "5.0"},
+		{"hardly any gas", comma, Figure{Q: Plain{V: 9e-5}, Digits: 2, Form: Gas}, "<0,0001"},
+		{"a tenth", comma, Figure{Q: Plain{V: 7.04}, Form: Tenth}, "7,0"},
 		{"a phrase", comma, Say("%s on average (%s)", Of("x", quantity.Flow(3.6), "", 3), "stated"), "3,6 m3/h on average (stated)"},
 		{"a phrase in a phrase", metric, Say("%s, through zero", Say("y = %s x", Figure{Q: Plain{V: 0.1675}, Digits: 4})), "y = 0.1675 x" + ", through zero"},
 		{"joined", metric, And(", ", "a", "", Count("x", 2)), "a, 2"},
@@ -95,6 +107,7 @@ func TestDocument(t *testing.T) {
 		Of("volume", quantity.Volume(0.25), "L", 3).Daily(),
 		Of("in_h", quantity.Time(0.5), "h", 2),
 		Of("shown", quantity.Time(0.5), "", 2),
+		Of("ph", quantity.PH(7.4), "pH", 2),
 		Dose("dose", quantity.Dose{Concentration: 12.5, Basis: quantity.AsAlum14}, 3),
 		Of("absent", quantity.Flow(1), "m3/h", 3).If(false),
 		Of("present", quantity.Flow(1), "m3/h", 3).If(true).As("other"),
@@ -108,7 +121,7 @@ func TestDocument(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := `{"flow":{"value":3.6,"unit":"m3/h"},"noise":{"value":0.3,"unit":"m3/h"},"volume":{"value":0.25,"unit":"L/d"},"in_h":{"value":0.5,"unit":"h"},` +
-		`"shown":{"value":30,"unit":"min"},"dose":{"value":12.5,"unit":"mg/L","basis":"as alum 14-hydrate"},"other":{"value":1,"unit":"m3/h"},"ok":true,"said":"a \u003cb\u003e \u0026 c","n":3,` +
+		`"shown":{"value":30,"unit":"min"},"ph":{"value":7.4,"unit":"pH"},"dose":{"value":12.5,"unit":"mg/L","basis":"as alum 14-hydrate"},"other":{"value":1,"unit":"m3/h"},"ok":true,"said":"a \u003cb\u003e \u0026 c","n":3,` +
 		`"sub":{"k":{"value":2,"unit":""}},"list":[],"at":"06:30","curve":[[0.3,1]],"range":{"value":10,"low":9,"confidence":0.9,"unit":"mg/L"},"joined":{"value":4,"unit":""}}`
 	if string(got) != want {
 		t.Errorf("document\n%s\nwant\n%s", got, want)

@@ -67,9 +67,12 @@ func (s Style) figure(f Figure) string {
 	if !f.Known() {
 		return Unknown
 	}
-	if f.Form == Watch {
-		if t, ok := f.Q.(quantity.Time); ok {
+	if t, ok := f.Q.(quantity.Time); ok {
+		switch f.Form {
+		case Watch:
 			return watch(t)
+		case Long:
+			return s.long(t)
 		}
 	}
 	out := s.Number(f)
@@ -119,14 +122,23 @@ func digitsOf(v float64, f Figure) string {
 		if v > 0 {
 			return "+" + quantity.Brief(v, f.digits())
 		}
+	case Trace:
+		if v > 0 && v < 1e-6 {
+			return "<" + quantity.Sig(1e-6, 1)
+		}
+	case Gas:
+		if v > 0 && v < 1e-4 {
+			return "<" + quantity.Sig(1e-4, 1)
+		}
+		return quantity.Sig(v, f.digits())
+	case Tenth:
+		return fmt.Sprintf("%.1f", v)
 	case Cents:
 		return fmt.Sprintf("%.2f", v)
 	case Whole:
 		return fmt.Sprintf("%.0f", v)
-	case Places:
-		return fmt.Sprintf("%.*f", f.Digits, v)
-	case SignPlaces:
-		return fmt.Sprintf("%+.*f", f.Digits, v)
+	case SignCents:
+		return fmt.Sprintf("%+.2f", v)
 	}
 	return quantity.Brief(v, f.digits())
 }
@@ -147,6 +159,24 @@ func watch(t quantity.Time) string {
 		return fmt.Sprintf("%d min %02d s", s/60, s%60)
 	default:
 		return fmt.Sprintf("%d h %02d min", s/3600, s%3600/60)
+	}
+}
+
+// long writes how long something takes, as people say it.
+func (s Style) long(t quantity.Time) string {
+	switch h := float64(t); {
+	case h > 0 && h < 1.0/60:
+		return s.comma(quantity.Brief(h*3600, 2)) + " s"
+	case h < 1:
+		return s.comma(quantity.Brief(h*60, 2)) + " min"
+	case h < 72:
+		m := int(h*60 + 0.5)
+		if m%60 == 0 {
+			return fmt.Sprintf("%d h", m/60)
+		}
+		return fmt.Sprintf("%d h %02d min", m/60, m%60)
+	default:
+		return s.comma(quantity.Brief(h/24, 3)) + " days"
 	}
 }
 
