@@ -157,7 +157,7 @@ func (r fitSeries) text(t *Text, o Options) {
 		t.Notes(r.Notes)
 	}
 	if o.Explain && len(r.Method) > 0 {
-		r.working(t)
+		r.working(t, o)
 	}
 }
 
@@ -178,7 +178,7 @@ func (r fitSeries) answer(t *Text) {
 	case r.HasPlanning:
 		add("Planning dose", figure.Say("%s (%s)", r.d.Fig("planning_dose.value"), r.Rule))
 	case r.Outcome == curve.Found:
-		add("Planning dose", "none: "+firstRemedy(r.Result, "planning-beyond-range"))
+		add("Planning dose", "none: "+firstRemedy(t.opt.style().Notes(r.Notes), "planning-beyond-range"))
 	default:
 		add("Answer", "no dose: "+outcomeWords(r.Outcome))
 	}
@@ -213,8 +213,8 @@ func (r fitSeries) answer(t *Text) {
 	}
 }
 
-func firstRemedy(r curve.Result, code string) string {
-	for _, n := range r.Notes {
+func firstRemedy(l note.List, code string) string {
+	for _, n := range l {
 		if n.Code == code {
 			return n.Remedy
 		}
@@ -309,10 +309,10 @@ func (r fitSeries) jars(t *Text, o Options) {
 	t.Grid([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
 }
 
-func (r fitSeries) working(t *Text) {
+func (r fitSeries) working(t *Text, o Options) {
 	t.Head("Working: " + seriesName(r.Series, r.Place))
 	for i, m := range r.Method {
-		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(m)+".")
+		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(o.decimals(m))+".")
 	}
 	if len(r.Curve) > 0 && r.d.Has("trade_off") {
 		t.Blank()

@@ -238,9 +238,7 @@ func fitData(r curve.Result) *figure.Object {
 	ph, digits, found := r.Factor == "ph", doseDigits(r), r.Outcome == curve.Found
 	o := seriesData(r.Series, r.Place, r.Sample).Set("response", string(r.Response)).Set("factor", r.Factor).Set("chemical", r.Chemical.Name).Set("basis", r.Chemical.Basis.String())
 	question(o, r.Targets, r.Binding, r.Outcome)
-	if r.Reference.What != "" {
-		o.Set("reference", figure.New().Set("what", r.Reference.What).Bare(figure.Written("value", r.Reference.Value, r.Reference.Unit)).Word("unit", r.Reference.Unit))
-	}
+	o.Part("reference", referenceData(r.Reference))
 	o.Set("outcome", string(r.Outcome)).Set("units", figure.New().Set("dose", along("", ph, 0).Unit).Set("reading", r.Response.Info().Unit))
 	if found && r.Factor == "dose" {
 		o.Set("lowest_effective_dose", intervalData(r.Effective, false, digits, r.Chemical.Basis).Set("basis", r.Chemical.Basis.String()))
@@ -278,6 +276,14 @@ func fitData(r curve.Result) *figure.Object {
 		o.Set("method", r.Method)
 	}
 	return o
+}
+
+// referenceData is what removal is counted from; nothing where no target needs it.
+func referenceData(r curve.Reference) *figure.Object {
+	if r.What == "" {
+		return nil
+	}
+	return figure.New().Set("what", r.What).Bare(figure.Written("value", r.Value, r.Unit)).Word("unit", r.Unit)
 }
 
 func spotData(s curve.Spot, ph bool, k jartest.Key) *figure.Object {

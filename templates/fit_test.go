@@ -16,6 +16,7 @@ import (
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/surface"
 	"jarwright/templates/draw"
 	"jarwright/templates/figure"
 )
@@ -277,7 +278,10 @@ func TestFitText(t *testing.T) {
 		"fall: a exp(-x/b)", "a 38.04 1.3 NTU start b 6.500 - mg/L reach", "rise: parameter", "jar dose read fitted residual 1 0 38.425 37.91 0 2 5 13.33 12.35 +2.3 3 10 < 0.5 - - 6 30 3 - -",
 		"pH 2 7.04 (6.98 to 7.10)", "temperature C 0 10.0 (9.00 to 11.0)", "smell 0 -", "Reading the sheets", "note as read")
 	holds(t, shownText(t, FitReport{Results: []curve.Result{madeFit()}}, Options{Explain: true, Units: quantity.US}), "temperature F 0 50.0 (48.2 to 51.8)", "13.4 mg/L")
-	comma := shownText(t, FitReport{Results: []curve.Result{madeFit()}}, Options{Explain: true, DecimalComma: true})
+	worded := madeFit()
+	worded.Method = []string{"about 9.6 % in 4.0 jars."}
+	comma := shownText(t, FitReport{Results: []curve.Result{worded}}, Options{Explain: true, DecimalComma: true})
+	holds(t, comma, "1. About 9,6 % in 4,0 jars.")
 	holds(t, comma, "12,3 mg/L (11,1 to 14,0)", "turbidity <= 5,5 NTU", "5,0 %", "-10,3", "38,425", "11,0 to beyond", "+2,3", "target 4,6 NTU", "planning 13,4 mg/L", "7,04 (6,98 to 7,10)")
 	if strings.Contains(comma, "Basis of the dose") || strings.Contains(shownText(t, FitReport{Results: []curve.Result{madeFit()}}, Options{}), "Working") {
 		t.Error("the basis is stated, and nobody asked for the working")
@@ -294,8 +298,8 @@ func TestFitAnswers(t *testing.T) {
 		{"no interval above", func(r *curve.Result) { r.Effective.HasHigh = false }, []string{"12.3 mg/L (11.1 to beyond the range), 90 % interval"}},
 		{"no planning dose", func(r *curve.Result) {
 			r.HasPlanning = false
-			r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "beyond").Do("test higher"))
-		}, []string{"Planning dose none: test higher"}},
+			r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "beyond").Do("test %s", "78.0 mg/L"))
+		}, []string{"Planning dose none: test 78.0 mg/L"}},
 		{"no planning dose and no reason", func(r *curve.Result) { r.HasPlanning = false }, []string{"Planning dose none: see the notes"}},
 		{"no dose", func(r *curve.Result) { r.HasPlanning, r.Outcome = false, curve.TooFewJars }, []string{"Answer no dose: too few jars"}},
 		{"mean of jars", func(r *curve.Result) { r.PassingJars = 2 }, []string{"Lowest jar that passes 30 mg/L, mean of 2 jars 3 NTU"}},
@@ -391,6 +395,25 @@ func TestFitOverview(t *testing.T) {
 	if !strings.Contains(shownText(t, many, Options{}), "Lowest jar") {
 		t.Error("eight series are")
 	}
+}
+
+// TestFitOfBoth: series of one factor come first, those of two after them, in every form.
+func TestFitOfBoth(t *testing.T) {
+	one, two := madeFit(), madePair()
+	one.Models = one.Models[:1]
+	r := FitReport{Results: []curve.Result{one, one}, Surfaces: []surface.Result{two}}
+	rows := r.Rows()
+	if len(rows) != 4 || rows[1][0] != "storm" || rows[1][15] != "wide-interval here" || rows[3][0] != "grid" || rows[3][15] != "two-levels" || rows[3][2] != "alum + polymer" {
+		t.Errorf("rows %v", rows)
+	}
+	doc := document(t, r)
+	if member(doc, "series/2/factor") != `"pair"` || member(doc, "series/1/name") != `"storm"` || member(doc, "series/0/model/name") != `"shape only"` {
+		t.Errorf("series %s, %s", member(doc, "series/1/name"), member(doc, "series/2/factor"))
+	}
+	if d := r.Drawing(Options{}); len(d.Panels) != 4 || d.Panels[2].Y.Label() != "Polymer (mg/L)" || d.Title != "Jar tests" {
+		t.Errorf("%d panels of %q", len(d.Panels), d.Title)
+	}
+	holds(t, shownText(t, r, Options{}), "3 series", "grid found 14.2 + 0.80 mg/L", "storm: alum against turbidity", "grid: alum with polymer against turbidity")
 }
 
 func TestFitDrawing(t *testing.T) {
@@ -518,6 +541,9 @@ func TestBenchWater(t *testing.T) {
 	b.Read = 1
 	r.Water[0] = b
 	holds(t, shownText(t, r, Options{}), "read on 1 jar differs")
+	if got := member(document(t, r), "series/0/water/jars_read"); got != "1" {
+		t.Errorf("%s jars were read", got)
+	}
 }
 
 // TestPlanningDoses: fixed doses come along, one not known makes the water unknown.

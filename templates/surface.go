@@ -65,7 +65,7 @@ func (r surfaceSeries) text(t *Text, o Options) {
 		t.Notes(r.Notes)
 	}
 	if o.Explain && len(r.Method) > 0 {
-		r.working(t)
+		r.working(t, o)
 	}
 }
 
@@ -104,8 +104,8 @@ func (r surfaceSeries) answer(t *Text) {
 			add("Target that decides", targetPhrase(r.Targets[r.Binding]))
 		}
 	}
-	if r.Reference != "" {
-		add("Removal counted from", r.Reference)
+	if r.d.Has("reference") {
+		add("Removal counted from", figure.Say("%s, %s", r.Reference.What, r.d.Fig("reference.value")))
 	}
 	if len(r.Slices) > 0 {
 		add("Best of the tested region", figure.Say("%s, fitted %s", pairPhrase(r.Result, r.Clearest.Pair), part("best_pair.fit")))
@@ -217,10 +217,10 @@ func (r surfaceSeries) jars(t *Text, o Options) {
 		{Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
 }
 
-func (r surfaceSeries) working(t *Text) {
+func (r surfaceSeries) working(t *Text, o Options) {
 	t.Head("Working: " + seriesName(r.Series, r.Place))
 	for i, m := range r.Method {
-		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(m)+".")
+		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(o.decimals(m))+".")
 	}
 	t.Blank()
 	var rows [][]any

@@ -50,14 +50,14 @@ func withPair(o *figure.Object, r surface.Result, p surface.Pair) *figure.Object
 // pairChoice is a pair with what is known of it.
 func pairChoice(r surface.Result, c surface.Choice) *figure.Object {
 	return withPair(figure.New(), r, c.Pair).Bare(workedOut(read("fit", r.Response, c.Fit), 3), sure("confidence", float64(c.Confidence))).
-		Put(workedOut(figure.Of("cost_per_1000m3", waterCost(c.Cost), c.Cost.Currency, 3), 3).If(c.Cost.Currency != ""))
+		Put(figure.Of("cost_per_1000m3", waterCost(c.Cost), c.Cost.Currency, 3).In(figure.Full).If(c.Cost.Currency != ""))
 }
 
 // surfaceData is one series of two factors. Beside the surface itself its members
 // speak of the first chemical at the chosen level of the second.
 func surfaceData(r surface.Result) *figure.Object {
 	o := seriesData(r.Series, r.Place, r.Sample).Set("response", string(r.Response)).Set("factor", "pair").Set("chemical", r.First.Name).Set("basis", r.First.Chemical.Basis.String())
-	question(o, r.Targets, r.Binding, r.Outcome).Set("outcome", string(r.Outcome)).Set("units", figure.New().Set("dose", "mg/L").Set("reading", r.Response.Info().Unit))
+	question(o, r.Targets, r.Binding, r.Outcome).Part("reference", referenceData(r.Reference)).Set("outcome", string(r.Outcome)).Set("units", figure.New().Set("dose", "mg/L").Set("reading", r.Response.Info().Unit))
 	level := r.Estimate.Pair
 	if r.HasPlanning {
 		level = r.Planning.Pair

@@ -25,7 +25,7 @@ func madePair() surface.Result {
 	eur := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: "EUR"} }
 	r := surface.Result{
 		Series: "grid", Place: note.Place{File: "beck.csv", Cell: "A1:D10"}, Sample: jartest.Sample{Date: "2026-03-02", Turbidity: jartest.Num(46, "NTU")}, Response: jartest.Turbidity,
-		Targets: []jartest.Target{{Key: jartest.Turbidity, Value: 5.5, Unit: "NTU"}, {Key: jartest.Turbidity, Kind: jartest.Removal, AtLeast: true, Value: 90, Unit: "%"}}, Binding: 1, Reference: "raw water, 46 NTU",
+		Targets: []jartest.Target{{Key: jartest.Turbidity, Value: 5.5, Unit: "NTU"}, {Key: jartest.Turbidity, Kind: jartest.Removal, AtLeast: true, Value: 90, Unit: "%"}}, Binding: 1, Reference: curve.Reference{What: "raw water", Value: 46, Unit: "NTU"},
 		First:  surface.Factor{Name: "alum", Chemical: jartest.Chemical{Name: "alum", Basis: quantity.AsProduct}, Levels: []float64{10, 0.1 + 0.2}},
 		Second: surface.Factor{Name: "polymer", Chemical: jartest.Chemical{Name: "polymer"}, Levels: []float64{0, 0.4, 0.8}}, OnlyLevelsSecond: true,
 		Design: surface.FullGrid, Outcome: curve.Found, Rule: "the cheapest pair", Scale: "logarithm", Scatter: 0.0834, Relative: true,
@@ -78,6 +78,7 @@ func TestSurfaceDocument(t *testing.T) {
 		"series/0/binding_target":              `"turbidity removal \u003e= 90 %"`,
 		"series/0/lowest_effective_dose":       `{"basis":"as product","confidence":0.9,"high":14.84,"low":10.9,"unit":"mg/L","value":12.5}`,
 		"series/0/planning_dose":               `{"basis":"as product","confidence":0.9,"rule":"the cheapest pair","unit":"mg/L","value":14.16}`,
+		"series/0/reference":                   `{"unit":"NTU","value":46,"what":"raw water"}`,
 		"series/0/lowest_passing_jar":          `{"dose":25,"label":"5","reading":9}`,
 		"series/0/best":                        `{"dose":40,"reading":2.086}`,
 		"series/0/overdose":                    `{"seen":false}`,
@@ -199,7 +200,7 @@ func TestSurfaceAnswers(t *testing.T) {
 		})
 	}
 	r := madePair()
-	r.Saving.Verdict, r.LeastLeft, r.Planning.Cost, r.Reference, r.Method = surface.NotCompared, r.Planning, quantity.Money{}, "", nil
+	r.Saving.Verdict, r.LeastLeft, r.Planning.Cost, r.Reference, r.Method = surface.NotCompared, r.Planning, quantity.Money{}, curve.Reference{}, nil
 	text := shownText(t, FitReport{Surfaces: []surface.Result{r}}, Options{Explain: true})
 	for _, no := range []string{"Against", "Least left", "Cost ", "Removal", "Working"} {
 		if strings.Contains(text, no) {
@@ -292,6 +293,11 @@ func TestSurfaceDrawing(t *testing.T) {
 		if strings.Join(got, " ") != c.want {
 			t.Errorf("of %d levels %v are shown, want %s", c.n, got, c.want)
 		}
+	}
+	even := madePair()
+	even.Saving.BreakEven = 0
+	if savingData(even).Has("break_even_price_ratio") {
+		t.Error("a ratio that cannot be told is told")
 	}
 	ph := phPair()
 	ph.Slices = ph.Slices[:1]

@@ -138,7 +138,7 @@ type Result struct {
 	Response      jartest.Key
 	Targets       []jartest.Target
 	Binding       int // index of the target that is hardest to meet
-	Reference     string
+	Reference     curve.Reference
 	Scale         string
 	First, Second Factor
 	Design        Kind

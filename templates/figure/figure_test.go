@@ -250,6 +250,15 @@ func TestNotesInTheReadersUnits(t *testing.T) {
 	if got := comma.Notes(note.List{n})[0].Message; got != "alum: the flow goes to 3,6 m3/h at 6 o'clock" {
 		t.Errorf("with a comma %q", got)
 	}
+	for words, want := range map[string]string{"78.0 mg/L": "78,0 mg/L", "pH 6.5": "pH 6,5", "-2.5": "-2,5", "12.5 %": "12,5 %", "0.5 1/cm": "0,5 1/cm", "46.5 mg/L CaCO3": "46,5 mg/L CaCO3",
+		"1.5 beck.csv": "1.5 beck.csv", "beck 2.1": "beck 2.1", "2.1.3": "2.1.3", "7": "7"} {
+		if got := comma.Notes(note.List{note.New(note.Info, "x", "about %s", words)})[0].Message; got != "about "+want {
+			t.Errorf("%q with a comma: %q", words, got)
+		}
+		if got := american.Notes(note.List{note.New(note.Info, "x", "about %s", words)})[0].Message; got != "about "+words {
+			t.Errorf("%q to readers of points: %q", words, got)
+		}
+	}
 	if got := metric.Notes(note.List{n})[0]; !got.Equal(n) {
 		t.Errorf("as it was: %v", got)
 	}

@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -261,6 +262,9 @@ func (c Clock) String() string {
 // MarshalText makes a clock time a word in documents.
 func (c Clock) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
 
+// amount is a number that a note was given in words, alone or with its unit.
+var amount = regexp.MustCompile(`^(?:pH )?-?\d+\.\d+(?: (?:1/)?[\pL%][\pL\d%/ -]*)?$`)
+
 // Notes writes notes in the reader's units.
 func (s Style) Notes(l note.List) note.List {
 	if s == (Style{}) {
@@ -269,8 +273,13 @@ func (s Style) Notes(l note.List) note.List {
 	out := make(note.List, len(l))
 	for i, n := range l {
 		out[i] = n.Shown(func(v any) any {
-			if q, ok := v.(quantity.Quantity); ok {
-				return s.Show(q)
+			switch x := v.(type) {
+			case quantity.Quantity:
+				return s.Show(x)
+			case string:
+				if amount.MatchString(x) {
+					return s.comma(x)
+				}
 			}
 			return v
 		})
