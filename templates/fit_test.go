@@ -228,6 +228,14 @@ func phFit() curve.Result {
 	return r
 }
 
+// TestCommaInPictures: the legend of a terminal's contours has the reader's mark too.
+func TestCommaInPictures(t *testing.T) {
+	d := draw.Drawing{DecimalComma: true, Panels: []draw.Panel{{Layers: []draw.Layer{draw.Contours{Unit: "NTU", Levels: []float64{2.5}, Grid: draw.Grid{X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{0, 5}, {0, 5}}}}}}}}
+	if got := strings.Join(d.Text(60, 10), "\n"); !strings.Contains(got, "2,5 NTU") {
+		t.Errorf("no comma in\n%s", got)
+	}
+}
+
 func TestFitAgainstPH(t *testing.T) {
 	r := phFit()
 	d := fitData(r)

@@ -69,7 +69,7 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 		t.Grid(cols, rows)
 		t.Blank()
 	}
-	t.Para("Rule: " + s.Rule + ".")
+	t.Para("Rule: " + t.opt.decimals(s.Rule) + ".")
 	var rows [][]any
 	for i, c := range d.Objects("choices") {
 		after, mark := c.Sub("interval_expected"), ""

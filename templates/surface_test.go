@@ -386,7 +386,9 @@ func TestNext(t *testing.T) {
 	holds(t, shownText(t, r, Options{}), "Next test after storm", "jars dose (mg/L as alum 14-hydrate) stock (mL a jar) why 1 0 0 control 2-3 11.5 1.15 below 4-6 13.25 - above", "Rule: equal steps.",
 		"Today's interval is 12.3 mg/L (11.1 to 14.0). With these 6 jars on the same water it should become about 11.4 to 13.5, 71 % of its width.",
 		"choice jars width left interval (mg/L) again 6 71 % 11.4 to 13.5 taken wide 5 90 % below to 13.9 none 0 0 % below to beyond", "note no stock", "Next test after Tue", "jars pH why 1-2 6.3 about the best", "Reading the sheets", "note as read")
-	holds(t, shownText(t, r, Options{DecimalComma: true}), "2-3 11,5 1,15 below", "12,3 mg/L (11,1 to 14,0)", "11,4 to 13,5")
+	r.Series[1].Rule = "each 1.3 times the last"
+	holds(t, shownText(t, r, Options{DecimalComma: true}), "Rule: each 1,3 times the last.", "2-3 11,5 1,15 below", "12,3 mg/L (11,1 to 14,0)", "11,4 to 13,5")
+	r.Series[1].Rule = "equal steps"
 	doc := document(t, r)
 	for path, want := range map[string]string{
 		"schema":                     `"jarwright.next/1"`,
