@@ -43,17 +43,17 @@ func chemistryRows(w *figure.Object) [][]any {
 	row := func(name string, after any, keys ...string) []any {
 		out := []any{name}
 		for _, k := range keys {
-			out = append(out, alone(w.Fig(k)))
+			out = append(out, unitless(w.Fig(k)))
 		}
 		return append(out, after)
 	}
 	if !w.Has("ph_raw") {
 		return [][]any{row("alkalinity, mg/L CaCO3", "", "alkalinity_raw", "alkalinity")}
 	}
-	rows := [][]any{row("alkalinity, mg/L CaCO3", alone(w.Fig("alkalinity")), "alkalinity_raw", "alkalinity"),
-		row("pH", w.Fig("ph_aerated"), "ph_raw", "ph"), row("carbon dioxide, mg/L", alone(w.Fig("co2_aerated")), "co2_raw", "co2")}
+	rows := [][]any{row("alkalinity, mg/L CaCO3", unitless(w.Fig("alkalinity")), "alkalinity_raw", "alkalinity"),
+		row("pH", w.Fig("ph_aerated"), "ph_raw", "ph"), row("carbon dioxide, mg/L", unitless(w.Fig("co2_aerated")), "co2_raw", "co2")}
 	if w.Has("nh3") {
-		rows = append(rows, row("free ammonia, mg/L NH3", alone(w.Fig("nh3_aerated")), "nh3_raw", "nh3"))
+		rows = append(rows, row("free ammonia, mg/L NH3", unitless(w.Fig("nh3_aerated")), "nh3_raw", "nh3"))
 	}
 	return rows
 }
@@ -67,11 +67,11 @@ func residualText(t *Text, list []*figure.Object) {
 	for _, r := range list {
 		expected, limit, level := any("not measured"), any("none"), "ok"
 		if r.Has("expected") {
-			expected = alone(r.Fig("expected"))
+			expected = unitless(r.Fig("expected"))
 		}
 		if r.Has("limit") {
 			name, _ := r.Get("limit_name").(string)
-			limit = figure.Say("%s, %s", alone(r.Fig("limit")), name)
+			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), name)
 			if worst, _ := r.Fig("worst_case").Document(); r.Has("limit_reached_after") && worst > 0 {
 				limit = figure.Say("%s, reached after %s", limit, r.Fig("limit_reached_after"))
 			}
@@ -83,7 +83,7 @@ func residualText(t *Text, list []*figure.Object) {
 		}
 		whole, _ := r.Get("chemical").(string)
 		name, _, _ := strings.Cut(whole, " (")
-		rows = append(rows, []any{figure.Say("%s as %s", name, r.Get("as")), alone(r.Fig("worst_case")), expected, limit, level})
+		rows = append(rows, []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), expected, limit, level})
 	}
 	t.Grid([]Col{{Head: "chemical"}, {Head: "worst case", Right: true}, {Head: "expected", Right: true}, {Head: "limit"}, {Head: ""}}, rows)
 }
@@ -104,7 +104,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 			flush()
 			goal = g
 		}
-		row := []any{figure.Say("%s, %s%%", a.Get("alkali"), alone(a.Fig("purity"))), "", "", "", "", "", "cannot reach it"}
+		row := []any{figure.Say("%s, %s%%", a.Get("alkali"), unitless(a.Fig("purity"))), "", "", "", "", "", "cannot reach it"}
 		if !a.Has("cannot_reach") {
 			row[6] = ""
 			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "nh3"} {
@@ -112,7 +112,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 				case f.Known() && key == "product_use":
 					row[1+i] = f
 				case f.Known():
-					row[1+i] = alone(f)
+					row[1+i] = unitless(f)
 				}
 			}
 			if l, _ := a.Get("level").(note.Level); l != note.Info {

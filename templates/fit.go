@@ -263,7 +263,7 @@ func timesInTen(p figure.Figure) any {
 	case v >= 0.885:
 		return "9 times in 10"
 	}
-	return figure.Say("%s times in 100", alone(p))
+	return figure.Say("%s times in 100", unitless(p))
 }
 
 func (r fitSeries) optimum(t *Text) {
@@ -299,7 +299,7 @@ func (r fitSeries) jars(t *Text, o Options) {
 		if !r.Jars[i].Used {
 			remark = "left out: " + remark
 		}
-		rows = append(rows, []any{j.Get("label"), alone(j.Fig("dose")), readCell(j), alone(j.Fig("on_curve")), remark})
+		rows = append(rows, []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("on_curve")), remark})
 	}
 	factor := "dose (mg/L)"
 	if r.Factor == "ph" {
@@ -331,7 +331,7 @@ func (r fitSeries) working(t *Text, o Options) {
 	var rows [][]any
 	for _, j := range r.d.Objects("jars") {
 		if j.Get("used") == true {
-			rows = append(rows, []any{j.Get("label"), alone(j.Fig("dose")), readCell(j), alone(j.Fig("fitted")), j.Fig("residual")})
+			rows = append(rows, []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("fitted")), j.Fig("residual")})
 		}
 	}
 	t.Para("Jars against the best model; residual in units of the scatter, judged by the other jars alone:")
@@ -380,7 +380,7 @@ func (r fitSeries) others(t *Text) {
 		_, unit := readingOf(k, 0).Show(t.opt.Units)
 		atPlan := any(figure.Figure{})
 		if p := q.Sub("at_planning_dose"); p.Has("fit") {
-			atPlan = figure.Say("%s (%s to %s)", alone(p.Fig("fit")), alone(p.Fig("low")), alone(p.Fig("high")))
+			atPlan = figure.Say("%s (%s to %s)", unitless(p.Fig("fit")), unitless(p.Fig("low")), unitless(p.Fig("high")))
 		}
 		rows = append(rows, []any{k.Info().Label, unit, q.Fig("jars_used"), atPlan})
 	}

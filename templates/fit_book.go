@@ -79,7 +79,7 @@ func (x *trySheet) table() {
 		for k, v := range [...]float64{p.Fit, p.Low, p.High} {
 			s.Put(tryFirst+i, tryFit+k, book.Num(x.show(v), book.Digits(x.show(v), 4)))
 		}
-		s.Put(tryFirst+i, trySure, book.Num(x.Confidence(p.Dose).Percent(), "0.0"))
+		s.Put(tryFirst+i, trySure, book.Num(x.Confidence(p.Dose).In("%"), "0.0"))
 	}
 }
 
@@ -115,7 +115,7 @@ func (x *trySheet) dose() (dose, fit book.Range) {
 	row := x.put("Dose to try", book.In(float64(d), book.Digits(float64(d), 4)), x.base)
 	dn := x.named("Try_dose", row)
 	lo, hi := float64(x.Curve[0].Dose), float64(x.Curve[len(x.Curve)-1].Dose)
-	s.Number(s.At(row, 2), lo, hi, "Dose to try", x.o.Say("mg/L, within the tested range of %s to %s.", alone(x.d.Fig("tested.low")), alone(x.d.Fig("tested.high"))))
+	s.Number(s.At(row, 2), lo, hi, "Dose to try", x.o.Say("mg/L, within the tested range of %s to %s.", unitless(x.d.Fig("tested.low")), unitless(x.d.Fig("tested.high"))))
 	in := x.named("Try_point", x.put("Point of the curve before it", book.Calc(fmt.Sprintf("MAX(1,MIN(MATCH(%s,%s,1),%d))", dn, x.block(tryDose).Ref(), len(x.Curve)-1), float64(at+1), "0"), ""))
 	p, q := x.Curve[at], x.Curve[at+1]
 	share := float64((d - p.Dose) / (q.Dose - p.Dose))
@@ -131,7 +131,7 @@ func (x *trySheet) dose() (dose, fit book.Range) {
 	expect := x.put(upperFirst(x.Response.Info().Label)+" to expect", reading(tryFit, p.Fit, q.Fit, book.Result), x.unit)
 	x.put("9 curves in 10 lie above", reading(tryLow, p.Low, q.Low, book.Worked), x.unit)
 	x.put("9 curves in 10 lie below", reading(tryHigh, p.High, q.High, book.Worked), x.unit)
-	sureCell := line(trySure, x.Confidence(p.Dose).Percent(), x.Confidence(q.Dose).Percent(), book.Result, "0")
+	sureCell := line(trySure, x.Confidence(p.Dose).In("%"), x.Confidence(q.Dose).In("%"), book.Result, "0")
 	sure := x.put("Chance to meet every target", sureCell, "%")
 	formula := `IF(OR(%[1]s<%.17[3]g,%[1]s>%.17[4]g),"outside the tested range",IF(ROUND(B%[2]d,6)>=90,"safe side",IF(ROUND(B%[2]d,6)>=50,"as likely as not, or better","more likely to fail")))`
 	x.put("Verdict", book.Calc(fmt.Sprintf(formula, dn, sure, lo, hi), verdict(sureCell.Value.(float64)), ""), "")

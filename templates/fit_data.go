@@ -90,11 +90,11 @@ func readAs(key string, s jartest.State, k jartest.Key, v float64) figure.Figure
 func readCell(j *figure.Object) any {
 	switch {
 	case j.Has("below"):
-		return figure.Say("< %s", alone(j.Fig("below")))
+		return figure.Say("< %s", unitless(j.Fig("below")))
 	case j.Has("above"):
-		return figure.Say("> %s", alone(j.Fig("above")))
+		return figure.Say("> %s", unitless(j.Fig("above")))
 	}
-	return alone(j.Fig("reading"))
+	return unitless(j.Fig("reading"))
 }
 
 // worked is a number that was worked out, with a unit of its own.
@@ -162,11 +162,11 @@ func endsPhrase(low, high figure.Figure) figure.Phrase {
 	words := figure.Say("below to beyond")
 	switch {
 	case low.Known() && high.Known():
-		words = figure.Say("%s to %s", alone(low), alone(high))
+		words = figure.Say("%s to %s", unitless(low), unitless(high))
 	case low.Known():
-		words = figure.Say("%s to beyond", alone(low))
+		words = figure.Say("%s to beyond", unitless(low))
 	case high.Known():
-		words = figure.Say("below to %s", alone(high))
+		words = figure.Say("below to %s", unitless(high))
 	}
 	return words
 }

@@ -88,7 +88,7 @@ func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 		t.Para(s)
 		var rows [][]any
 		for _, j := range d.Objects("jars") {
-			rows = append(rows, []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), alone(j.Fig("alkalinity")), alone(j.Fig("alkalinity_read")), alone(j.Fig("co2"))})
+			rows = append(rows, []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")), unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))})
 		}
 		t.Grid([]Col{{Head: "jar"}, {Head: "pH computed", Right: true}, {Head: "pH read", Right: true}, {Head: "alkalinity left", Right: true}, {Head: "read", Right: true}, {Head: "CO2 mg/L", Right: true}}, rows)
 	}

@@ -60,7 +60,7 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 		label := jarNumbers()
 		var rows [][]any
 		for i, x := range d.Objects("doses") {
-			row := []any{label(s.Doses[i].Jars), alone(x.Fig("dose"))}
+			row := []any{label(s.Doses[i].Jars), unitless(x.Fig("dose"))}
 			if s.Factor != "ph" {
 				row = append(row, stockCell(x.Fig("stock"), s.Doses[i].Dose))
 			}
@@ -100,7 +100,7 @@ func stockCell(f figure.Figure, dose quantity.Concentration) any {
 	if !f.Known() && dose == 0 {
 		return figure.Count("", 0)
 	}
-	return alone(f)
+	return unitless(f)
 }
 
 // nextData is one series' next test.

@@ -46,7 +46,7 @@ func shortPair(r surface.Result, p surface.Pair) figure.Phrase {
 	if r.Second.PH {
 		return figure.Say("%s at pH %s", firstDose("", p), secondDose("", r, p))
 	}
-	return figure.Say("%s + %s", alone(firstDose("", p)), secondDose("", r, p))
+	return figure.Say("%s + %s", unitless(firstDose("", p)), secondDose("", r, p))
 }
 
 // text shows one series of two factors: the pair first, then the picture, the needed
@@ -138,7 +138,7 @@ func (r surfaceSeries) saving() figure.Phrase {
 	}
 	share := figure.Say("%s %s (90 %% interval %s and up)", d.Fig("value"), what, d.Fig("low"))
 	if s.HasHigh {
-		share = figure.Say("%s %s (90 %% interval %s to %s)", d.Fig("value"), what, alone(d.Fig("low")), d.Fig("high"))
+		share = figure.Say("%s %s (90 %% interval %s to %s)", d.Fig("value"), what, unitless(d.Fig("low")), d.Fig("high"))
 	}
 	var out figure.Phrase
 	switch s.Verdict {
@@ -186,7 +186,7 @@ func (r surfaceSeries) slices(t *Text) {
 	}
 	var rows [][]any
 	for i, s := range r.d.Objects("surface.slices") {
-		level, need := any(alone(s.Fig("level"))), any("not met within the tested doses")
+		level, need := any(unitless(s.Fig("level"))), any("not met within the tested doses")
 		if !r.Slices[i].Tested {
 			level = figure.Say("planned %s", level)
 		}
@@ -210,7 +210,7 @@ func (r surfaceSeries) jars(t *Text, o Options) {
 		if !j.Used {
 			remark = "left out: " + j.Why
 		}
-		rows = append(rows, []any{j.Label, alone(d.Fig("dose")), alone(along("", r.Second.PH, surfaceXY(r.Result, j.Pair).Y)), readCell(d), alone(d.Fig("fitted")), remark})
+		rows = append(rows, []any{j.Label, unitless(d.Fig("dose")), unitless(along("", r.Second.PH, surfaceXY(r.Result, j.Pair).Y)), readCell(d), unitless(d.Fig("fitted")), remark})
 	}
 	t.Blank()
 	t.Grid([]Col{{Head: "jar"}, {Head: r.First.Name + " (mg/L)", Right: true}, {Head: secondHead(r.Second), Right: true},

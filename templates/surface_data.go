@@ -192,7 +192,7 @@ func savingData(r surface.Result) *figure.Object {
 		of = "cost"
 	}
 	percent := func(key string, f quantity.Fraction, has bool) figure.Figure {
-		return worked(key, f.Percent(), "%", 3).In(figure.Whole).If(has)
+		return worked(key, f.In("%"), "%", 3).In(figure.Whole).If(has)
 	}
 	s := figure.New().Set("verdict", string(v.Verdict)).Set("of", of).
 		Bare(percent("value", v.Share, v.Has), percent("low", v.Low, v.Has), percent("high", v.High, v.Has && v.HasHigh)).

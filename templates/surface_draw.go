@@ -110,7 +110,7 @@ func (r surfaceSeries) slicePanel(o Options) (draw.Panel, bool) {
 			}
 			pts = append(pts, jarPoint(xy.X, j.State, shown(j.Reading)))
 		}
-		p.Layers = append(p.Layers, draw.Points{Name: "jars at " + o.Show(alone(level)), Shape: shapes[k], Tone: tones[k], At: pts})
+		p.Layers = append(p.Layers, draw.Points{Name: "jars at " + o.Show(unitless(level)), Shape: shapes[k], Tone: tones[k], At: pts})
 	}
 	if g, ok := surfaceTarget(r.Result); ok {
 		p.Layers = append(p.Layers, targetMarker(o, r.Response, g))

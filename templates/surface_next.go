@@ -18,7 +18,7 @@ func nextPairs(t *Text, r surface.Result, jars int) {
 		label := jarNumbers()
 		var rows [][]any
 		for _, p := range list {
-			row := []any{label(p.Jars), alone(along("", false, float64(p.Pair.First))), stockCell(stockVolume("", p.FirstStock), p.Pair.First), alone(along("", r.Second.PH, surfaceXY(r, p.Pair).Y))}
+			row := []any{label(p.Jars), unitless(along("", false, float64(p.Pair.First))), stockCell(stockVolume("", p.FirstStock), p.Pair.First), unitless(along("", r.Second.PH, surfaceXY(r, p.Pair).Y))}
 			if !r.Second.PH {
 				row = append(row, stockCell(stockVolume("", p.SecondStock), p.Pair.Second))
 			}

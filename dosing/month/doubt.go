@@ -272,7 +272,7 @@ func (m *model) draw(b Budget) Range {
 		for c := range nc {
 			uses[c][draw] = use[c]
 			cost += use[c] * unit[c]
-			cost += float64(m.dilution(m.plan.Chemicals[c], use[c])) / 1000 * m.plan.Water.Amount
+			cost += use[c] * m.water[c] / 1000 * m.plan.Water.Amount
 			if ran[c] {
 				short[c]++
 			}
@@ -341,7 +341,7 @@ func (m *model) influences(u unknowns, b Budget, unit []float64) []Influence {
 			}
 		}
 		for c, x := range use {
-			total += x*unit[c] + float64(m.dilution(m.plan.Chemicals[c], x))/1000*m.plan.Water.Amount
+			total += x*unit[c] + x*m.water[c]/1000*m.plan.Water.Amount
 		}
 		return total + dry*m.plan.Disposal.PerKgDry()
 	}

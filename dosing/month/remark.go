@@ -20,7 +20,7 @@ func (b *Budget) remark(m *model) {
 			b.Notes.Add(a.shortage(m))
 		}
 		if p := b.Range.RunsOut[c]; a.RunsOut == nil && p >= 0.005 {
-			b.Notes.Add(note.New(note.Caution, "may-run-out", "%s may run out: in %s %% of the months drawn the planned deliveries are not enough", name, quantity.Sig(p.Percent(), 2)).
+			b.Notes.Add(note.New(note.Caution, "may-run-out", "%s may run out: in %s %% of the months drawn the planned deliveries are not enough", name, quantity.Sig(p.In("%"), 2)).
 				Do("look at the stock every week, or keep more"))
 		}
 		below, over, expired := -1, -1, quantity.Mass(0)
@@ -43,7 +43,7 @@ func (b *Budget) remark(m *model) {
 		}
 		if expired > slack {
 			b.Notes.Add(note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used", brief(expired), name).Do("buy smaller packs, or use or pass it on in time"))
-		} else if e := a.overAge(m); e > slack {
+		} else if e := a.overAge(); e > slack {
 			b.Notes.Add(note.New(note.Caution, "out-of-date", "about %s of the %s delivered will be out of date before it is used: it keeps %d days", brief(e), name, s.ShelfDays).Do("buy smaller packs"))
 		}
 		if s.OnOrder > 0 {
@@ -66,7 +66,7 @@ func (b *Budget) remark(m *model) {
 	case !b.Range.Uncertain() && p.Doubt.DayToDay == 0 && !m.mixed():
 		b.Notes.Add(note.New(note.Info, "no-range", "no dose interval, flow range or solids range was given, so the figures stand without a range").Do("take the dose from a bench sheet, or give a low and a high flow"))
 	case b.Range.PlanAt > 0.6 || b.Range.PlanAt < 0.4:
-		b.Notes.Add(note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Sig(b.Range.PlanAt.Percent(), 2)))
+		b.Notes.Add(note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Sig(b.Range.PlanAt.In("%"), 2)))
 	}
 	unseen := []string{}
 	if p.Disposal.Price.Amount == 0 && b.Dry > 0 {
@@ -106,21 +106,10 @@ func (a Account) shortage(m *model) note.Note {
 }
 
 // overAge is what of the last lots cannot be used in time, looking beyond the days of the plan.
-func (a Account) overAge(m *model) quantity.Mass {
-	s := a.Chemical.Supply
-	if s.ShelfDays == 0 {
-		return 0
-	}
-	use := make([]float64, len(a.Stock))
-	for i, d := range a.Stock {
-		use[i] = float64(d.Used + d.Short)
-	}
-	st := newStore(s, m.days, use, m.n, m.plan.OrderFrom)
+func (a Account) overAge() quantity.Mass {
 	worst := 0.0
-	for i, d := range a.Stock {
-		if d.Packs > 0 {
-			worst = max(worst, float64(d.Full)-st.wanted(i, s.ShelfDays))
-		}
+	for i := range a.Stock {
+		worst = max(worst, a.Store.Row("over_age", i))
 	}
 	return quantity.Mass(worst)
 }

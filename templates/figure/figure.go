@@ -163,6 +163,15 @@ func (f Fixed) In(unit string) float64 {
 	return math.NaN()
 }
 
+// Unitless shows a quantity without its unit, where a heading has it.
+type Unitless struct{ Q quantity.Quantity }
+
+// Show implements [quantity.Quantity].
+func (u Unitless) Show(s quantity.System) (float64, string) {
+	v, _ := u.Q.Show(s)
+	return v, ""
+}
+
 // Tidy takes the noise of binary arithmetic off a number: twelve significant digits.
 func Tidy(v float64) float64 {
 	if v == 0 || math.IsNaN(v) || math.IsInf(v, 0) {
