@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // TargetKind is how a target is put.
@@ -38,24 +39,29 @@ type Target struct {
 
 // String gives the target in the form that ParseTarget reads.
 func (t Target) String() string {
+	before, after := t.Words()
+	return before + strconv.FormatFloat(t.Value, 'g', -1, 64) + after
+}
+
+// Words gives the target's words before and after its number.
+func (t Target) Words() (before, after string) {
 	name := strings.ReplaceAll(string(t.Key), "_", " ")
 	if !t.Key.Known() {
 		name = string(t.Key)
 	}
-	v := strconv.FormatFloat(t.Value, 'g', -1, 64)
 	switch t.Kind {
 	case Removal:
-		return name + " removal >= " + v + " %"
+		return name + " removal >= ", " %"
 	case WithinBest:
-		return name + " within " + v + " % of best"
+		return name + " within ", " % of best"
 	case Slope:
-		return name + " slope " + v
+		return name + " slope ", ""
 	}
 	op := "<="
 	if t.AtLeast {
 		op = ">="
 	}
-	return strings.TrimSpace(name + " " + op + " " + v + " " + t.Unit)
+	return name + " " + op + " ", strings.TrimRight(" "+t.Unit, " ")
 }
 
 // Met reports whether a reading of that value meets an Absolute target. Equal counts as met.
@@ -199,6 +205,27 @@ func UnitFactor(k Key, unit string) (float64, string, bool) {
 		}
 	}
 	return 0, want, false
+}
+
+// ParseReading reads a value of one of these readings, such as "80 NTU", "120 mg/L":
+// the unit tells which, the first in the order given that is read in it.
+func ParseReading(s string, keys ...Key) (float64, Key, error) {
+	v, unit, err := quantity.Split(s)
+	if err != nil {
+		return 0, "", note.Fault("bad-reading", "reading %q: %s", s, err.Error()).Do(`write it like "80 NTU" or "120 mg/L"`)
+	}
+	if v < 0 {
+		return 0, "", note.Fault("bad-reading", "reading %q is negative", s).Do("a reading is zero or more")
+	}
+	var names []string
+	for _, k := range keys {
+		f, own, ok := UnitFactor(k, unit)
+		if ok && unit != "" {
+			return v * f, k, nil
+		}
+		names = append(names, k.Info().Label+" ("+own+")")
+	}
+	return 0, "", note.Fault("bad-reading", "reading %q is neither %s", s, strings.Join(names, " nor ")).Do(`write it like "80 NTU" or "120 mg/L"`)
 }
 
 type keyUnit struct {

@@ -2,8 +2,8 @@ package month
 
 import (
 	"math"
-	"sort"
 
+	"jarwright/dosing/formula"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -65,10 +65,12 @@ type model struct {
 	usual   []float64 // perM3 over the mix of classes
 	removed []float64 // g/m3 by class
 	yield   []float64 // dry solids of the chemicals, g/m3 by class
+	rules   *formula.Table
+	water   []float64 // by chemical, L that make stock of one kg
 }
 
 func newModel(p Plan, classes []Class, days []Day) *model {
-	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days()}
+	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), rules: storeRules(p.Tiers()), water: make([]float64, len(p.Chemicals))}
 	for _, d := range days {
 		f := 0.0
 		if d.Operating {
@@ -198,71 +200,36 @@ func (m *model) account(c int) Account {
 	for i := range use {
 		use[i] = m.use(c, i)
 	}
-	st := newStore(ch.Supply, m.days, use, m.n, m.plan.OrderFrom)
-	a.Use = quantity.Mass(st.sum[m.n])
-	a.PerDay = quantity.MassRate(st.mean)
+	st := ch.Supply.work(m.rules, ch, m.days, use, m.n, m.plan.OrderFrom)
+	a.Store = st
+	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: cur} }
+	perKg := func(v float64) quantity.Price { return quantity.Price{Amount: v, Currency: cur, Per: "kg"} }
+	a.Use = quantity.Mass(st.Cell("use"))
+	a.PerDay = quantity.MassRate(st.Cell("mean"))
 	if ch.Density > 0 {
 		a.UseVolume = quantity.Volume(float64(a.Use) / float64(ch.Density))
 	}
-	a.Water = m.dilution(ch, float64(a.Use))
-	a.UsualOrder = st.order
-	a.UnitPrice = ch.Prices.At(st.order)
-	a.UnitFreight = quantity.Price{Amount: ch.Prices.Delivery.Amount / (float64(st.order) * float64(ch.Supply.Pack)), Currency: cur, Per: "kg"}
-	a.Goods = quantity.Money{Amount: float64(a.Use) * a.UnitPrice.Amount, Currency: cur}
-	a.Freight = quantity.Money{Amount: float64(a.Use) * a.UnitFreight.Amount, Currency: cur}
-	a.Safety = quantity.Mass(st.safety)
-	a.Reorder = ReorderPoint(a.PerDay, ch.Supply.Kept(), ch.Supply.Factor(), ch.Supply.LeadDays)
-	a.Cover = st.cover()
-	a.Stock = st.run()
-	a.ToPay.Currency = cur
+	m.water[c] = st.Cell("water")
+	a.Water = quantity.Volume(st.Cell("dilution"))
+	a.UsualOrder = int(st.Cell("order"))
+	a.UnitPrice, a.UnitFreight = perKg(st.Cell("unit_price")), perKg(st.Cell("unit_freight"))
+	a.Goods, a.Freight = money(st.Cell("goods")), money(st.Cell("freight"))
+	a.Safety, a.Reorder = quantity.Mass(st.Cell("safety")), quantity.Mass(st.Cell("reorder"))
+	a.Cover = quantity.Time(24 * st.Cell("cover"))
+	a.Stock = stock(st, m.days)
+	a.ToPay = money(st.Cell("to_pay"))
 	for i, d := range a.Stock {
 		if d.Short > slack && a.RunsOut == nil {
 			a.RunsOut = &a.Stock[i]
 		}
-		if d.Packs == 0 {
-			continue
-		}
-		del := Delivery{
-			OrderBy: d.Date.AddDays(-ch.Supply.LeadDays), Arrives: d.Date, Packs: d.Packs,
-			Amount: quantity.Mass(float64(d.Packs) * float64(ch.Supply.Pack)), StockAfter: d.Full, Price: ch.Prices.At(d.Packs),
-		}
-		del.Cost = quantity.Money{Amount: float64(del.Amount)*del.Price.Amount + ch.Prices.Delivery.Amount, Currency: cur}
-		if i < m.n {
-			a.ToPay.Amount += del.Cost.Amount
-		}
-		if i < m.n || m.plan.Calendar.Month.First().DaysTo(del.OrderBy) < m.n {
-			a.Deliveries = append(a.Deliveries, del)
+		if n := len(a.Deliveries); int(st.Row("serial", i)) > n {
+			a.Deliveries = append(a.Deliveries, Delivery{
+				OrderBy: SerialDate(st.Row("order_by", i)), Arrives: d.Date, Packs: d.Packs, Amount: quantity.Mass(float64(d.Packs)) * ch.Supply.Pack, StockAfter: d.Full,
+				Price: perKg(st.Row("price", i)), Cost: money(st.Row("paid", i)),
+			})
 		}
 	}
 	return a
-}
-
-// dilution is the water that makes stock of so much product.
-func (m *model) dilution(ch Chemical, product float64) quantity.Volume {
-	if ch.Stock == 0 {
-		return 0
-	}
-	v := product * 1e6 / float64(ch.Stock)
-	if ch.Density > 0 {
-		v -= product / float64(ch.Density)
-	}
-	return quantity.Volume(math.Max(0, v))
-}
-
-// cover counts the days that the opening stock lasts with no delivery at all,
-// the last one as a part of its use; what goes out of date is not taken off.
-func (st *store) cover() quantity.Time {
-	if st.mean == 0 {
-		return 0
-	}
-	opening := float64(st.supply.Opening)
-	// The last day on whose morning all use so far was no more than the stock.
-	k := sort.Search(len(st.sum), func(i int) bool { return st.sum[i] > opening }) - 1
-	use := st.mean
-	if k < len(st.use) {
-		use = st.use[k]
-	}
-	return quantity.Time(24 * (float64(k) + (opening-st.sum[k])/use))
 }
 
 func (b *Budget) cost(m *model) {

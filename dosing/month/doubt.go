@@ -35,7 +35,7 @@ func (s Span) known() bool { return s == Span{} }
 func (s Span) check(what string) error {
 	if !s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1) {
 		return note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what,
-			quantity.Sig(float64(s.Low), 3), quantity.Sig(float64(s.High), 3)).Do("give a low figure below and a high figure above the planned one")
+			quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)).Do("give a low figure below and a high figure above the planned one")
 	}
 	return nil
 }
@@ -272,7 +272,7 @@ func (m *model) draw(b Budget) Range {
 		for c := range nc {
 			uses[c][draw] = use[c]
 			cost += use[c] * unit[c]
-			cost += float64(m.dilution(m.plan.Chemicals[c], use[c])) / 1000 * m.plan.Water.Amount
+			cost += use[c] * m.water[c] / 1000 * m.plan.Water.Amount
 			if ran[c] {
 				short[c]++
 			}
@@ -341,7 +341,7 @@ func (m *model) influences(u unknowns, b Budget, unit []float64) []Influence {
 			}
 		}
 		for c, x := range use {
-			total += x*unit[c] + float64(m.dilution(m.plan.Chemicals[c], x))/1000*m.plan.Water.Amount
+			total += x*unit[c] + x*m.water[c]/1000*m.plan.Water.Amount
 		}
 		return total + dry*m.plan.Disposal.PerKgDry()
 	}

@@ -11,6 +11,7 @@ import (
 	"math"
 	"strings"
 
+	"jarwright/dosing/formula"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -177,6 +178,8 @@ type Account struct {
 	ToPay      quantity.Money
 	// RunsOut is the first day on which there is not enough; nil when there always is.
 	RunsOut *StockDay
+	// Store is the account as it was worked out, by the names of its rules.
+	Store *formula.Sheet
 }
 
 // Closing is the stock at the end of the month.
@@ -243,7 +246,7 @@ func (p Plan) classes() ([]Class, error) {
 		}
 	}
 	if math.Abs(sum-1) > 1e-6 {
-		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Sig(sum*100, 4)).Do("make them 100 %%")
+		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Full(quantity.Number(sum*100), 4)).Do("make them 100 %%")
 	}
 	return p.Classes, nil
 }

@@ -31,6 +31,7 @@ const (
 	factPH    // pH held in all jars
 	factBasis // what doses count
 	factName  // what the test is called
+	factDate  // the day of the test
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
 )
@@ -164,12 +165,13 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 		return
 	}
 	key, val, unitText := text, "", ""
+	var beside cell
 	if m := colonKey.FindStringSubmatch(text); m != nil && !clockTime.MatchString(f) {
 		key, val = m[1], strings.TrimSpace(m[2])
 	}
 	if val == "" {
 		key = strings.TrimRight(key, ":= ")
-		val, unitText = b.beside(v, r, c, in)
+		val, unitText, beside = b.beside(v, r, c, in)
 		if val == "" && !in(r+1, c) {
 			if x := v.at(r+1, c); x.kind == numeric && !x.date && len(readHeading(key).text) < 40 && v.at(r, c+1).kind != numeric {
 				val = x.text
@@ -179,18 +181,19 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 	if val != "" {
 		base.keyed = true
 		base.at = v.place(r, c)
+		b.dateFact(base, key, val, beside)
 		b.keyFact(base, key, val, unitText, dec)
 		return
 	}
 	b.textFacts(base, text, dec)
 }
 
-// beside gives the value right of a name, and the unit right of that.
-func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string) {
+// beside gives the value right of a name, the unit right of that, and the value's cell.
+func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string, cell) {
 	k := c + 1
 	if m, ok := v.merged(r, c); ok {
 		if m.c1-m.c0 >= 3 {
-			return "", "" // a heading over facts, not the name of one
+			return "", "", cell{} // a heading over facts, not the name of one
 		}
 		k = m.c1 + 1
 	}
@@ -199,25 +202,25 @@ func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string
 	}
 	x := v.at(r, k)
 	if x.blank() || in(r, k) || x.kind == faulty {
-		return "", ""
+		return "", "", cell{}
 	}
 	if _, ok := words().onlyUnit(x.text); ok && x.kind == textual {
-		return "", "" // the value has not been filled in
+		return "", "", cell{} // the value has not been filled in
 	}
 	text := x.text
 	if x.kind == numeric && x.percent {
 		text = strconv.FormatFloat(x.num*100, 'g', 15, 64) + " %"
 	} else if x.kind == numeric && (x.date || x.clock) {
-		return "date", ""
+		return "date", "", x
 	} else if x.kind == numeric && x.format != "" {
 		text += " " + x.format
 	}
 	if u := v.at(r, k+1); u.kind == textual && !in(r, k+1) {
 		if _, ok := words().onlyUnit(u.text); ok {
-			return text, u.text
+			return text, u.text, x
 		}
 	}
-	return text, ""
+	return text, "", x
 }
 
 // keyFact books a name with its value.

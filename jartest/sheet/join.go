@@ -103,6 +103,7 @@ func (b *bench) joined(p, t *table) []jartest.Series {
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
 	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.rangeName()}
 	s.Name = b.seriesName(t, part{}, rows)
+	b.dated(&s, t, rf, rows)
 	pm := &maker{b: b, t: p, fs: pf, rows: b.jarRows(p, pf), s: &s}
 	pm.chemicals()
 	pm.jars()
@@ -182,6 +183,7 @@ func (b *bench) withoutDoses(t *table) []jartest.Series {
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
 	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.rangeName()}
 	s.Name = b.seriesName(t, part{}, rows)
+	b.dated(&s, t, fs, rows)
 	m := &maker{b: b, t: t, fs: fs, rows: rows, s: &s}
 	found := 0
 	for _, d := range rows {

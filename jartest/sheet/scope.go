@@ -75,12 +75,15 @@ func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 			same = x.chem == xs[0].chem
 		case factNeat:
 			same = true
-		case factBasis, factName:
+		case factBasis, factName, factDate:
 			same = x.text == xs[0].text
 		}
 		if !same {
-			if kind == factName {
+			switch kind {
+			case factName:
 				return xs[0], true // the first line names the test, others the place
+			case factDate:
+				return fact{}, false // sampled on one day, tested on another
 			}
 			if kind != factChemical {
 				b.say(note.Caution, "facts-disagree", x.at, "%q and %q (%s) disagree; neither was taken", clip(xs[0].text), clip(x.text), xs[0].at.Cell).do(b, "state the right one on the command line")
@@ -108,7 +111,7 @@ func (b *bench) rank(t *table, x fact) (int, bool) {
 		return 0, true
 	case owner == nil:
 		return 1, true
-	case x.kind == factName || x.kind == factRaw || x.kind == factFixed || x.kind == factN || x.kind == factTarget:
+	case x.kind == factName || x.kind == factDate || x.kind == factRaw || x.kind == factFixed || x.kind == factN || x.kind == factTarget:
 		// what is said of one test does not hold for another, unless it heads the sheet
 		if x.keyed && b.headsSheet(x, owner) {
 			return 1, true

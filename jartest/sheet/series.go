@@ -850,6 +850,7 @@ func (b *bench) series(t *table, p part, rows []dataRow) []jartest.Series {
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
 	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.rangeName()}
 	s.Name = b.seriesName(t, p, rows)
+	b.dated(&s, t, fs, rows)
 	m := &maker{b: b, t: t, fs: fs, rows: rows, part: p, s: &s}
 	m.chemicals()
 	m.jars()
