@@ -116,6 +116,16 @@ func (s *Sheet) At(r, c int) Cell {
 	return s.Rows[r][c]
 }
 
+// Merged gives the merged block that covers a cell.
+func (s *Sheet) Merged(r, c int) (Span, bool) {
+	for _, m := range s.Merges {
+		if m.Has(r, c) {
+			return m, true
+		}
+	}
+	return Span{}, false
+}
+
 // Place gives the address of a cell as its user sees it.
 func (s *Sheet) Place(r, c int) note.Place {
 	return note.Place{File: s.File, Sheet: s.Name, Cell: s.Address(r, c)}
@@ -182,7 +192,7 @@ func storedCell(s string) Cell {
 		if v, err := strconv.ParseFloat(s, 64); err == nil {
 			return Cell{Kind: Numeric, Text: s, Num: v}
 		}
-	case errorValues[s]:
+	case ErrorValue(s):
 		return Cell{Kind: Faulty, Text: s}
 	}
 	return Cell{Kind: Textual, Text: s}
@@ -204,5 +214,11 @@ func plainNumber(s string) bool {
 	return digits
 }
 
-var errorValues = map[string]bool{"#DIV/0!": true, "#N/A": true, "#NAME?": true, "#NULL!": true, "#NUM!": true,
-	"#REF!": true, "#VALUE!": true, "#SPILL!": true, "#CALC!": true, "#GETTING_DATA": true}
+// ErrorValue reports a text that spreadsheets show where a formula fails.
+func ErrorValue(s string) bool {
+	switch s {
+	case "#DIV/0!", "#N/A", "#NAME?", "#NULL!", "#NUM!", "#REF!", "#VALUE!", "#SPILL!", "#CALC!", "#GETTING_DATA":
+		return true
+	}
+	return false
+}

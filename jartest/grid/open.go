@@ -73,9 +73,9 @@ var strangers = []struct {
 	code, begins, holds string
 	message, remedy     string
 }{
-	{"encrypted", "\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", utf16Bytes("EncryptedPackage"), "the workbook is protected with a password", "open it, take the password off and save it as .xlsx"},
-	{"encrypted", "\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", utf16Bytes("EncryptionInfo"), "the workbook is protected with a password", "open it, take the password off and save it as .xlsx"},
-	{"old-xls", "\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", "", "this is a workbook in the old .xls format, which is not read", saveAs},
+	{"encrypted", "\xD0\xCF\x11\xE0", utf16Bytes("EncryptedPackage"), "the workbook is protected with a password", "open it, take the password off and save it as .xlsx"},
+	{"encrypted", "\xD0\xCF\x11\xE0", utf16Bytes("EncryptionInfo"), "the workbook is protected with a password", "open it, take the password off and save it as .xlsx"},
+	{"old-xls", "\xD0\xCF\x11\xE0", "", "this is a workbook in the old .xls format, which is not read", saveAs},
 	{"pdf", "%pdf", "", "this is a PDF document, not a spreadsheet", "type the table into a spreadsheet and save it as .xlsx or .csv"},
 	{"xml-sheet", "<?xml", "urn:schemas-microsoft-com:office:spreadsheet", "this is a spreadsheet in the 2003 XML format, which is not read", saveAs},
 	{"ods", "<?xml", "opendocument", "this is an OpenDocument file, which is not read", "open it and save it as .xlsx or .csv"},
@@ -152,7 +152,7 @@ func openZip(name string, data []byte) (File, error) {
 }
 
 // binaryData reports data that are no text in any encoding: control bytes that
-// text does not have, and no sign of UTF-16.
+// text does not have, more than a slip or two of them, and no sign of UTF-16.
 func binaryData(data []byte) bool {
 	if _, _, ok := utf16Order(data); ok {
 		return false
@@ -164,5 +164,5 @@ func binaryData(data []byte) bool {
 			odd++
 		}
 	}
-	return odd*50 > n
+	return odd > 3 && odd*50 > n
 }

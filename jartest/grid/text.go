@@ -450,7 +450,7 @@ func textCell(s string) Cell {
 	if s == "" {
 		return Cell{}
 	}
-	if errorValues[s] {
+	if ErrorValue(s) {
 		return Cell{Kind: Faulty, Text: s}
 	}
 	if strings.HasPrefix(s, `="`) && strings.HasSuffix(s, `"`) && len(s) > 3 { // ="1" keeps a program from changing it

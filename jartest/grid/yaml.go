@@ -1,6 +1,7 @@
 package grid
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 
@@ -21,6 +22,9 @@ func YAML(name string, data []byte) (ast.Node, error) {
 	at := note.Place{File: name}
 	if len(data) > yamlBytes.most() {
 		return nil, yamlBytes.fault(at)
+	}
+	if len(bytes.TrimSpace(data)) == 0 {
+		return nil, nil
 	}
 	if isZip(data) {
 		return nil, note.Fault("not-yaml", "is a workbook or another zipped file, not YAML").At(at).Do("name it .xlsx")
@@ -48,7 +52,7 @@ func YAML(name string, data []byte) (ast.Node, error) {
 		case body == nil:
 			body = doc.Body
 		default:
-			at := TokenPlace(name, doc.Body.GetToken())
+			at := TokenPlace(name, doc.Start)
 			return nil, note.Fault("second-document", "a second document begins here, which would not be read").At(at).Do(`take out the line "---" before it, or keep one document in the file`)
 		}
 	}

@@ -151,15 +151,11 @@ func (v view) columnHidden(c int) bool {
 
 // merged gives the merged block that covers a cell, in the view's own terms.
 func (v view) merged(r, c int) (span, bool) {
-	for _, m := range v.Merges {
-		if v.turned {
-			m = span{R0: m.C0, C0: m.R0, R1: m.C1, C1: m.R1}
-		}
-		if m.Has(r, c) {
-			return m, true
-		}
+	if v.turned {
+		m, ok := v.Merged(c, r)
+		return span{R0: m.C0, C0: m.R0, R1: m.C1, C1: m.R1}, ok
 	}
-	return span{}, false
+	return v.Merged(r, c)
 }
 
 // upright turns a span of the view into one of the grid.
