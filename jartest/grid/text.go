@@ -390,7 +390,7 @@ func (b *builder) add(line int, row []Cell) bool {
 
 func (b *builder) separated(t *Text, sep rune, most int) {
 	p := t.split(sep)
-	defer func() { b.faults.Add(p.faults...) }()
+	defer func() { b.faults = append(p.faults, b.faults...) }()
 	for len(b.sheet.Rows) < most && p.next() {
 		fields := p.fields
 		if sep == '|' {

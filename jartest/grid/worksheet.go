@@ -71,7 +71,7 @@ func (r *sheetReader) readRow() error {
 	row := r.row + 1
 	if s := r.attr("r"); s != "" {
 		n, err := strconv.Atoi(s)
-		if err != nil || n < 1 || n <= r.row {
+		if err != nil || n < 1 || n <= r.row+1 {
 			return fmt.Errorf("row %.20q stands behind row %d", s, r.row+1)
 		}
 		row = n - 1
@@ -79,9 +79,7 @@ func (r *sheetReader) readRow() error {
 	if r.row, r.col = row, -1; row >= rowNumber.most() {
 		return r.over(rowNumber)
 	}
-	for len(r.sheet.Rows) <= row {
-		r.sheet.Rows = append(r.sheet.Rows, nil)
-	}
+	r.sheet.Rows = append(r.sheet.Rows, make([][]Cell, row+1-len(r.sheet.Rows))...)
 	if truth(r.attr("hidden")) {
 		r.sheet.HiddenRow[row] = true
 	}

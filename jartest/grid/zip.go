@@ -35,6 +35,7 @@ const (
 	isEncrypted  = 1 << 0
 	headerLength = 30
 	dirLength    = 46
+	bestPacking  = 1032 // what deflate can make of equal bytes: a block of 258 in two bits (RFC 1951, 3.2.5)
 )
 
 // openArchive walks a zip from its first byte to its last: each part's own
@@ -66,6 +67,8 @@ func openArchive(file string, data []byte) (*archive, *note.Note) {
 		byStart[start] = f
 		total += f.UncompressedSize64
 		switch {
+		case f.UncompressedSize64 > f.CompressedSize64*bestPacking+bestPacking:
+			return nil, damaged("its part %s cannot have the size that is told", f.Name)
 		case f.UncompressedSize64 > uint64(partBytes.most()):
 			return nil, over(partBytes)
 		case total > uint64(unpackedBytes.most()):
