@@ -78,8 +78,8 @@ var limits = [...]struct {
 		"a site with every field is 15 kB; some of what the parser does grows with the square of the size"},
 	yamlDepth: {"nesting of YAML", 20, 1, "lists and keys are nested more than %d deep", "a site has three levels: parts, things, fields",
 		"the parser calls itself for each level"},
-	yamlKeys: {"keys of a YAML file", 20_000, 1, "there are more than %d keys and entries", "keep only the site in it",
-		"a thousand drawdowns of ten fields, twice"},
+	yamlKeys: {"keys of a YAML file", 5_000, 1, "there are more than %d keys and entries", "keep only the site in it",
+		"seven hundred drawdown readings of seven fields; the parser's time grows with the square of a part's keys"},
 	quoteFaults: {"faults named in a text file", 20, 1, "and more than %d lines like these", "check the whole file",
 		"more would not help anybody"},
 }

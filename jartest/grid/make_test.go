@@ -3,6 +3,7 @@ package grid
 import (
 	"archive/zip"
 	"bytes"
+	"compress/flate"
 	"fmt"
 	"io"
 	"strings"
@@ -18,6 +19,7 @@ func zipOf(t testing.TB, parts ...entry) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
+	z.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { return flate.NewWriter(w, flate.BestSpeed) })
 	for _, p := range parts {
 		w, err := z.Create(p.name)
 		if err == nil {

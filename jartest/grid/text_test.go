@@ -97,6 +97,29 @@ func TestTextTables(t *testing.T) {
 	}
 }
 
+func TestGaps(t *testing.T) {
+	for line, want := range map[string][2]string{
+		"a  b":      {"a|b", "a|b"},
+		"a b   c d": {"a b|c d", "a|b|c|d"},
+		"a\tb\t\tc": {"a|b|c", "a|b|c"},
+		"a \tb":     {"a |b", "a|b"},
+		"a\t b":     {"a| b", "a|b"},
+		"a":         {"a", "a"},
+		"a  ":       {"a|", "a|"},
+	} {
+		for i, g := range []gap{wideGap, anyBlank} {
+			if got := strings.Join(g.cut(line), "|"); got != want[i] {
+				t.Errorf("%q is cut into %q, want %q", line, got, want[i])
+			}
+		}
+	}
+	for line, want := range map[string]bool{"---": true, "|:--|==|": true, "+ - +": true, "": false, "- a": false} {
+		if dashed([]byte(line)) != want {
+			t.Errorf("%q rules off: %v", line, !want)
+		}
+	}
+}
+
 // A quote that is lost is told by its line and swallows nothing.
 func TestStrayQuotes(t *testing.T) {
 	for name, x := range map[string]struct{ text, place, says string }{
