@@ -99,7 +99,6 @@ func (a *archive) nextPart(data, rest []byte, byStart map[int64]*zip.File) (afte
 		return nil, "it breaks off"
 	}
 	le := binary.LittleEndian
-	flags, method := le.Uint16(rest[6:]), le.Uint16(rest[8:])
 	nameEnd := headerLength + int(le.Uint16(rest[26:]))
 	begin := nameEnd + int(le.Uint16(rest[28:]))
 	f := byStart[int64(len(data)-len(rest)+begin)]
@@ -107,23 +106,15 @@ func (a *archive) nextPart(data, rest []byte, byStart map[int64]*zip.File) (afte
 		return nil, "a part is not where the directory says"
 	}
 	end := begin + int(f.CompressedSize64)
-	p := part{name: strings.ReplaceAll(f.Name, "\\", "/"), packed: rest[begin:end], size: int(f.UncompressedSize64), method: method}
+	p := part{name: strings.ReplaceAll(f.Name, "\\", "/"), packed: rest[begin:end], size: int(f.UncompressedSize64), method: f.Method}
 	differs := fmt.Sprintf("its part %s is not as the directory says", p.name)
 	switch {
-	case string(rest[headerLength:nameEnd]) != f.Name || flags != f.Flags || method != f.Method:
+	case string(rest[headerLength:nameEnd]) != f.Name || !agrees(rest, f):
 		return nil, differs
-	case flags&isEncrypted != 0:
+	case f.Flags&isEncrypted != 0:
 		return nil, fmt.Sprintf("its part %s is locked", p.name)
 	}
-	crc, packed, size := le.Uint32(rest[14:]), le.Uint32(rest[18:]), le.Uint32(rest[22:])
-	if flags&dataFollows == 0 || crc != 0 || packed != 0 || size != 0 {
-		// Large sizes stand in an extra field; 0xffffffff says so.
-		whole := (packed == ^uint32(0) || uint64(packed) == f.CompressedSize64) && (size == ^uint32(0) || uint64(size) == f.UncompressedSize64)
-		if !whole && flags&dataFollows == 0 || crc != f.CRC32 && flags&dataFollows == 0 {
-			return nil, differs
-		}
-	}
-	if flags&dataFollows != 0 {
+	if f.Flags&dataFollows != 0 {
 		n := descriptorLength(rest[end:], f)
 		if n == 0 {
 			return nil, differs
@@ -140,6 +131,21 @@ func (a *archive) nextPart(data, rest []byte, byStart map[int64]*zip.File) (afte
 	}
 	a.parts[key] = p
 	return rest[end:], ""
+}
+
+// agrees reports that a part's own header says what the directory does. Sizes
+// and checksum may be left to the record behind the data, and sizes to an extra
+// field, which 0xffffffff says.
+func agrees(header []byte, f *zip.File) bool {
+	le := binary.LittleEndian
+	if le.Uint16(header[6:]) != f.Flags || le.Uint16(header[8:]) != f.Method {
+		return false
+	}
+	if f.Flags&dataFollows != 0 {
+		return true
+	}
+	is := func(size uint32, want uint64) bool { return size == ^uint32(0) || uint64(size) == want }
+	return le.Uint32(header[14:]) == f.CRC32 && is(le.Uint32(header[18:]), f.CompressedSize64) && is(le.Uint32(header[22:]), f.UncompressedSize64)
 }
 
 // descriptorLength is the length of the record behind the data that repeats

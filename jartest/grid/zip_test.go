@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"hash/crc32"
+	"slices"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
@@ -17,6 +18,7 @@ type raw struct {
 	dir     []byte
 	n       int
 	comment string
+	large   []byte // the closing record of large archives, with its locator
 }
 
 // part adds a stored part; change can spoil its header (30 bytes) and its entry of the directory (46 bytes).
@@ -54,7 +56,17 @@ func (z *raw) bytes() []byte {
 	le.PutUint32(end[12:], uint32(len(z.dir)))
 	le.PutUint32(end[16:], uint32(len(z.b)))
 	le.PutUint16(end[20:], uint16(len(z.comment)))
-	return append(append(append(append([]byte(nil), z.b...), z.dir...), end...), z.comment...)
+	return slices.Concat(z.b, z.dir, z.large, end, []byte(z.comment))
+}
+
+// large is the closing record of large archives: its length as it says, and
+// where the locator stands that follows it.
+func large(says uint64, locator int) []byte {
+	b := make([]byte, 76)
+	copy(b, "PK\x06\x06")
+	binary.LittleEndian.PutUint64(b[4:], says)
+	copy(b[locator:], "PK\x06\x07")
+	return b
 }
 
 // descriptor is the record behind a part's data, with or without its mark, with
@@ -97,6 +109,11 @@ func TestArchive(t *testing.T) {
 		"sizes elsewhere": {func(z *raw) {
 			z.part("xl/a.xml", sheet, false, nil, func(l, _ []byte) { copy(l[18:26], "\xff\xff\xff\xff\xff\xff\xff\xff") })
 		}, ""},
+		"large form":             {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, nil); z.large = large(44, 56) }, ""},
+		"large form, longer":     {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, nil); z.large = large(45, 56) }, "outside its parts"},
+		"large form, unfound":    {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, nil); z.large = large(44, 52) }, "outside its parts"},
+		"large form, half":       {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, nil); z.large = large(44, 56)[:56] }, "outside its parts"},
+		"large form, a sign":     {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, nil); z.large = large(44, 56)[:8] }, "outside its parts"},
 		"wrong sum here":         {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, func(l, _ []byte) { l[14]++ }) }, "not as the directory says"},
 		"wrong size here":        {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, func(l, _ []byte) { l[22]++ }) }, "not as the directory says"},
 		"wrong packed size here": {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, func(l, _ []byte) { l[18]++ }) }, "not as the directory says"},
