@@ -32,7 +32,7 @@ func whole(t *testing.T, name string, data []byte, read func() ([]*Sheet, error)
 		if s.Fault != nil && (len(s.Rows) > 0 || s.Fault.Remedy == "" || s.Fault.File != name) {
 			t.Fatalf("a sheet with a fault has %d rows: %v", len(s.Rows), s.Fault)
 		}
-		if len(s.Rows)*s.Width() > areaCells.most() || len(s.Merges) > mergeCount.most() || s.Lines != nil && len(s.Lines) != len(s.Rows) {
+		if len(s.Rows)*s.Width() > areaCells.Most() || len(s.Merges) > mergeCount.Most() || s.Lines != nil && len(s.Lines) != len(s.Rows) {
 			t.Fatalf("%d rows, %d columns, %d merges, %d lines", len(s.Rows), s.Width(), len(s.Merges), len(s.Lines))
 		}
 		for i := range s.Lines {
@@ -47,7 +47,7 @@ func whole(t *testing.T, name string, data []byte, read func() ([]*Sheet, error)
 				if s.Separator != 0 {
 					text += len(c.Text)
 				}
-				if len(c.Text) > textLength.most() || strings.ContainsRune(c.Text, 0) || c.Kind == Empty && c.Text != "" {
+				if len(c.Text) > textLength.Most() || strings.ContainsRune(c.Text, 0) || c.Kind == Empty && c.Text != "" {
 					t.Fatalf("cell %+.200v", c)
 				}
 			}
@@ -56,7 +56,7 @@ func whole(t *testing.T, name string, data []byte, read func() ([]*Sheet, error)
 			t.Fatalf("%d bytes of cells out of %d", text, len(data))
 		}
 	}
-	if cells > cellCount.most() {
+	if cells > cellCount.Most() {
 		t.Fatalf("%d cells", cells)
 	}
 }
@@ -180,7 +180,7 @@ func FuzzText(f *testing.F) {
 		if err != nil {
 			return
 		}
-		if s, err := x.Text.cells(sep, none, rowNumber.most()); err == nil && sep != '|' {
+		if s, err := x.Text.cells(sep, none, rowNumber.Most()); err == nil && sep != '|' {
 			i := 0
 			for line, fields := range rows { // the two ways to walk a text agree
 				if s.Lines[i] != line || len(s.Rows[i]) > 0 && len(s.Rows[i]) != len(fields) || !bytes.HasPrefix(fields[0], []byte("=")) && s.At(i, 0).Text != strings.ReplaceAll(string(fields[0]), "\r\n", "\n") {

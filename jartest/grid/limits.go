@@ -29,6 +29,10 @@ const (
 	yamlDepth
 	yamlKeys
 	quoteFaults
+	// BenchTexts and BenchRows bound the sheets that are searched for jars, whose
+	// words are each held against a vocabulary.
+	BenchTexts
+	BenchRows
 )
 
 const mega = 1 << 20
@@ -80,14 +84,19 @@ var limits = [...]struct {
 		"the parser calls itself for each level"},
 	yamlKeys: {"keys of a YAML file", 5_000, 1, "there are more than %d keys and entries", "keep only the site in it",
 		"seven hundred drawdown readings of seven fields; the parser's time grows with the square of a part's keys"},
+	BenchTexts: {"different texts of bench sheets", 15_000, 1, "the sheets hold more than %d different texts, too many to be searched for jars", "name the sheet of the jars with --sheet, or save it in a file of its own",
+		"a thousand jar tests with a remark and a dozen figures typed as text each; each text costs about 0.1 ms"},
+	BenchRows: {"rows of a table of jars", 10_000, 1, "the table has more than %d rows of jars", "save each year in a file of its own",
+		"six jars every day for four years; the rows are compared with each other"},
 	quoteFaults: {"faults named in a text file", 20, 1, "and more than %d lines like these", "check the whole file",
 		"more would not help anybody"},
 }
 
-func (l limit) most() int { return limits[l].most }
+// Most is the largest number that is allowed.
+func (l limit) Most() int { return limits[l].most }
 
-// fault says that a file goes beyond the limit.
-func (l limit) fault(at note.Place) note.Note {
+// Fault says that a file goes beyond the limit.
+func (l limit) Fault(at note.Place) note.Note {
 	row := limits[l]
 	return note.Fault("too-large", row.says, row.most/row.unit).At(at).Do("%s", row.do)
 }

@@ -61,8 +61,8 @@ func TestHostileWorkbooks(t *testing.T) {
 	merges := func(s string) []byte {
 		return zipOf(t, parts("<worksheet><sheetData><row><c><v>1</v></c></row></sheetData><mergeCells>"+s+"</mergeCells></worksheet>")...)
 	}
-	far := ColumnName(columnNumber.most() - 1)
-	tabs := repeat(sheetCount.most()+1, `<sheet name="s%d" r:id="r1"/>`)
+	far := ColumnName(columnNumber.Most() - 1)
+	tabs := repeat(sheetCount.Most()+1, `<sheet name="s%d" r:id="r1"/>`)
 	many := func(n int) []entry {
 		out := parts(rowsOf(""))
 		for i := len(out); i < n; i++ {
@@ -78,8 +78,8 @@ func TestHostileWorkbooks(t *testing.T) {
 		{"sparse rows", sheet(repeat(1999, `<row r="%d"><c r="`+far+`%d"><v>1</v></c></row>`)), "too-large", cellCount, "f.xlsx: Jars!" + far + "601"},
 		{"empty styled rows", sheet(repeat(300_000, `<row r="%d" s="1"/>`)), "", 0, ""},
 		{"empty styled cells", sheet(repeat(200_000, `<row r="%d"><c r="A%d" s="1"/></row>`)), "", 0, ""},
-		{"merged blocks", merges(repeat(mergeCount.most()+1, `<mergeCell ref="A%d:B%d"/>`)), "too-large", mergeCount, "f.xlsx: Jars"},
-		{"merged blocks allowed", merges(repeat(mergeCount.most(), `<mergeCell ref="A%d:B%d"/>`)), "", 0, ""},
+		{"merged blocks", merges(repeat(mergeCount.Most()+1, `<mergeCell ref="A%d:B%d"/>`)), "too-large", mergeCount, "f.xlsx: Jars"},
+		{"merged blocks allowed", merges(repeat(mergeCount.Most(), `<mergeCell ref="A%d:B%d"/>`)), "", 0, ""},
 		{"merged blocks one on another", zipOf(t, parts("<worksheet><sheetData>"+repeat(20_000, `<row><c><v>%d</v></c></row>`)+"</sheetData><mergeCells>"+
 			repeat(900, `<mergeCell ref="A%d:CV1048576"/>`)+"</mergeCells></worksheet>")...), "sheet-unreadable", 0, "f.xlsx: Jars"},
 		{"a long text", zipOf(t, parts(rowsOf(""), entry{"xl/sharedStrings.xml", "<sst><si><t>" + repeat(20_000, "%d ") + "</t></si></sst>"})...), "too-large", textLength, "f.xlsx"},
@@ -90,13 +90,13 @@ func TestHostileWorkbooks(t *testing.T) {
 		{"hidden columns", zipOf(t, parts("<worksheet><cols>"+repeat(100_000, `<col min="1" max="16384" hidden="1" width="%d"/>`)+"</cols></worksheet>")...), "sheet-unreadable", 0, "f.xlsx: Jars"},
 		{"entities", sheet(`<!DOCTYPE a [<!ENTITY a "aaaaaaaa">]><row/>`), "sheet-unreadable", 0, "f.xlsx: Jars"},
 		{"packed well", zipOf(t, parts(rowsOf(""), entry{"xl/theme.xml", strings.Repeat("<a>1234567</a>", 70_000)})...), "", 0, ""},
-		{"parts", zipOf(t, many(zipParts.most()+1)...), "too-large", zipParts, "f.xlsx"},
-		{"parts allowed", zipOf(t, many(zipParts.most())...), "", 0, ""},
+		{"parts", zipOf(t, many(zipParts.Most()+1)...), "too-large", zipParts, "f.xlsx"},
+		{"parts allowed", zipOf(t, many(zipParts.Most())...), "", 0, ""},
 		{"sheets", zipOf(t, parts(rowsOf(""), entry{"xl/workbook.xml", "<workbook><sheets>" + tabs + "</sheets></workbook>"})...), "too-large", sheetCount, "f.xlsx"},
 	}
 	if !testing.Short() {
 		list = append(list, []hostile{
-			{"texts", zipOf(t, parts(rowsOf(""), entry{"xl/sharedStrings.xml", "<sst>" + repeat(stringCount.most()+1, `<si><t>%d</t></si>`) + "</sst>"})...), "too-large", stringCount, "f.xlsx"},
+			{"texts", zipOf(t, parts(rowsOf(""), entry{"xl/sharedStrings.xml", "<sst>" + repeat(stringCount.Most()+1, `<si><t>%d</t></si>`) + "</sst>"})...), "too-large", stringCount, "f.xlsx"},
 			{"blanks", zipOf(t, entry{"xl/worksheets/sheet1.xml", strings.Repeat(" ", 97<<20)}), "too-large", partBytes, "f.xlsx"},
 			{"zeros", zipOf(t, entry{"xl/worksheets/sheet1.xml", strings.Repeat(" ", 90<<20)}), "too-large", unpackRatio, "f.xlsx"},
 			{"a year of minutes", sheet(yearRows()), "", 0, ""},
@@ -109,7 +109,7 @@ func TestHostileWorkbooks(t *testing.T) {
 		if x.code == "" && err != nil {
 			t.Errorf("%s: %v", x.name, err)
 		} else if x.code == "too-large" {
-			wants(t, x.name, err, x.code, x.place, x.limit.fault(note.Place{}).Message)
+			wants(t, x.name, err, x.code, x.place, x.limit.Fault(note.Place{}).Message)
 		} else if x.code != "" {
 			wants(t, x.name, err, x.code, x.place, "")
 		}
@@ -121,7 +121,7 @@ func TestHostileWorkbooks(t *testing.T) {
 	half := strings.Repeat(repeat(5000, "<row a='%d'/>"), 800)
 	data := zipOf(t, parts(rowsOf(""), entry{"xl/a.xml", half}, entry{"xl/b.xml", half}, entry{"xl/c.xml", half})...)
 	err := measured(t, "all parts", len(data), func() error { _, err := open(t, data); return err })
-	wants(t, "all parts", err, "too-large", "f.xlsx", unpackedBytes.fault(note.Place{}).Message)
+	wants(t, "all parts", err, "too-large", "f.xlsx", unpackedBytes.Fault(note.Place{}).Message)
 }
 
 func TestHostileTexts(t *testing.T) {
@@ -148,18 +148,18 @@ func TestHostileTexts(t *testing.T) {
 		limit limit
 		place string
 	}{
-		{"a large file", make([]byte, fileBytes.most()+1), sheet, "too-large", fileBytes, "f.csv"},
+		{"a large file", make([]byte, fileBytes.Most()+1), sheet, "too-large", fileBytes, "f.csv"},
 		{"commas", bytes.Repeat([]byte(","), 8<<20), sheet, "too-large", columnNumber, "f.csv: line 1"},
 		{"commas in a log", append([]byte("a,b\n"), bytes.Repeat([]byte(","), 8<<20)...), log, "too-large", columnNumber, "f.csv: line 2"},
-		{"columns allowed in a log", append([]byte("a,b\n"), bytes.Repeat([]byte(","), columnNumber.most()-1)...), log, "", 0, ""},
+		{"columns allowed in a log", append([]byte("a,b\n"), bytes.Repeat([]byte(","), columnNumber.Most()-1)...), log, "", 0, ""},
 		{"quotes and commas", bytes.Repeat([]byte(`"",`), 2<<20), sheet, "too-large", columnNumber, "f.csv: line 1"},
 		{"blanks apart", bytes.Repeat([]byte("a  "), 2<<20), sheet, "too-large", columnNumber, "f.csv: line 1"},
 		{"cells", bytes.Repeat([]byte("1,2,3,4,5,6,7,8,9,10\n"), 120_001), sheet, "too-large", cellCount, "f.csv: line 120001"},
 		{"cells allowed", bytes.Repeat([]byte("1,2,3,4,5,6,7,8,9,10\n"), 120_000), sheet, "", 0, ""},
 		{"lines", bytes.Repeat([]byte("\n"), 1<<20+100), func(b []byte) error { return sheet(append([]byte("Jar,Alum"), b...)) }, "too-large", rowNumber, "f.csv: line 1048577"},
-		{"lines of a log", bytes.Repeat([]byte("1,2\n"), lineCount.most()), log, "too-large", lineCount, "f.csv"},
-		{"lines allowed in a log", bytes.Repeat([]byte("1,2\n"), lineCount.most()-1), log, "", 0, ""},
-		{"a long cell", []byte("Jar,Alum\n1," + strings.Repeat("x", textLength.most()+1)), sheet, "too-large", textLength, "f.csv: B2"},
+		{"lines of a log", bytes.Repeat([]byte("1,2\n"), lineCount.Most()), log, "too-large", lineCount, "f.csv"},
+		{"lines allowed in a log", bytes.Repeat([]byte("1,2\n"), lineCount.Most()-1), log, "", 0, ""},
+		{"a long cell", []byte("Jar,Alum\n1," + strings.Repeat("x", textLength.Most()+1)), sheet, "too-large", textLength, "f.csv: B2"},
 		{"a lost quote in a long file", quote, sheet, "stray-quote", 0, "f.csv: line 2"},
 		{"a lost quote in a long log", quote, log, "stray-quote", 0, "f.csv: line 2"},
 		{"a lost quote in each line", bytes.Repeat([]byte("1,\"2\n"), 400_000), sheet, "stray-quote", 0, "f.csv: line 1"},
@@ -174,12 +174,12 @@ func TestHostileTexts(t *testing.T) {
 		case x.code == "" && err != nil:
 			t.Errorf("%s: %v", x.name, err)
 		case x.code == "too-large":
-			wants(t, x.name, err, x.code, x.place, x.limit.fault(note.Place{}).Message)
+			wants(t, x.name, err, x.code, x.place, x.limit.Fault(note.Place{}).Message)
 		case x.code != "":
 			wants(t, x.name, err, x.code, x.place, "")
 		}
 	}
-	if _, err := ReadAll("f", bytes.NewReader(make([]byte, fileBytes.most()+1))); err == nil {
+	if _, err := ReadAll("f", bytes.NewReader(make([]byte, fileBytes.Most()+1))); err == nil {
 		t.Error("a file of any size is read in")
 	}
 	if data, err := ReadAll("f", bytes.NewReader(make([]byte, 99))); err != nil || len(data) != 99 {
@@ -225,12 +225,12 @@ func TestLimitTable(t *testing.T) {
 		if x.name == "" || x.most <= 0 || x.unit <= 0 || x.most%x.unit != 0 || strings.Count(x.says, "%d") != 1 || x.do == "" || x.reason == "" {
 			t.Errorf("limit %d is not whole: %+v", l, x)
 		}
-		n := limit(l).fault(note.Place{File: "f", Cell: "A1"})
+		n := limit(l).Fault(note.Place{File: "f", Cell: "A1"})
 		if n.Code != "too-large" || n.Cell != "A1" || !strings.Contains(n.Message, fmt.Sprint(x.most/x.unit)) || strings.Contains(n.Message, "%!") {
 			t.Errorf("limit %v says %v", limit(l), n)
 		}
 	}
-	if partBytes.most() > unpackedBytes.most() || cellCount.most() < 2*525_600 || cellCount.most() > areaCells.most() || lineCount.most() < 525_600 {
+	if partBytes.Most() > unpackedBytes.Most() || cellCount.Most() < 2*525_600 || cellCount.Most() > areaCells.Most() || lineCount.Most() < 525_600 {
 		t.Error("limits do not go together")
 	}
 }

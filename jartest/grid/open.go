@@ -19,13 +19,13 @@ type File struct {
 
 // ReadAll reads all bytes of a file that is not larger than any may be.
 func ReadAll(name string, r io.Reader) ([]byte, error) {
-	data, err := io.ReadAll(io.LimitReader(r, int64(fileBytes.most())+1))
+	data, err := io.ReadAll(io.LimitReader(r, int64(fileBytes.Most())+1))
 	at := note.Place{File: name}
 	switch {
 	case err != nil:
 		return nil, note.Fault("unreadable-file", "the file cannot be read: %v", err).At(at).Do("check the file")
-	case len(data) > fileBytes.most():
-		return nil, fileBytes.fault(at)
+	case len(data) > fileBytes.Most():
+		return nil, fileBytes.Fault(at)
 	}
 	return data, nil
 }
@@ -34,8 +34,8 @@ func ReadAll(name string, r io.Reader) ([]byte, error) {
 // not by its name. The error says what the file is instead, and what to do.
 func Open(name string, data []byte, words Words) (File, error) {
 	at := note.Place{File: name}
-	if len(data) > fileBytes.most() {
-		return File{}, fileBytes.fault(at)
+	if len(data) > fileBytes.Most() {
+		return File{}, fileBytes.Fault(at)
 	}
 	if isZip(data) {
 		return openZip(name, data)

@@ -90,8 +90,8 @@ func (t *Text) Lines() int { return t.first + bytes.Count(t.data, []byte("\n")) 
 // with its line and its fields, blanks around them dropped. The fields are good
 // until the next record. The error names the lines that cannot be split.
 func (t *Text) Records(sep rune) (iter.Seq2[int, [][]byte], error) {
-	if t.Lines() > lineCount.most() {
-		return nil, lineCount.fault(note.Place{File: t.file})
+	if t.Lines() > lineCount.Most() {
+		return nil, lineCount.Fault(note.Place{File: t.file})
 	}
 	if bytes.IndexByte(t.data, '"') >= 0 || t.longLine() {
 		p := t.split(sep)
@@ -112,8 +112,8 @@ func (t *Text) Records(sep rune) (iter.Seq2[int, [][]byte], error) {
 
 // longLine reports a line that could have more fields than a row may.
 func (t *Text) longLine() bool {
-	for rest := t.data; len(rest) > columnNumber.most(); {
-		n := bytes.LastIndexByte(rest[:columnNumber.most()], '\n')
+	for rest := t.data; len(rest) > columnNumber.Most(); {
+		n := bytes.LastIndexByte(rest[:columnNumber.Most()], '\n')
 		if n < 0 {
 			return true
 		}
@@ -142,7 +142,7 @@ func (t *Text) split(sep rune) *splitter {
 // next steps to the next record. It ends with the text, or where so much is
 // wrong with it that more would not help.
 func (p *splitter) next() bool {
-	if len(p.rest) == 0 || len(p.faults) > quoteFaults.most() {
+	if len(p.rest) == 0 || len(p.faults) > quoteFaults.Most() {
 		return false
 	}
 	p.line = p.ahead
@@ -153,7 +153,7 @@ func (p *splitter) next() bool {
 	}
 	p.rest = rest
 	p.ahead++
-	for more := true; more && len(p.fields) <= columnNumber.most(); {
+	for more := true; more && len(p.fields) <= columnNumber.Most(); {
 		var f []byte
 		f, line, more = bytes.Cut(line, p.sep)
 		p.fields = append(p.fields, bytes.TrimSpace(f))
@@ -163,10 +163,10 @@ func (p *splitter) next() bool {
 
 // within reports that the record has no more fields than a row may have.
 func (p *splitter) within() bool {
-	if len(p.fields) <= columnNumber.most() {
+	if len(p.fields) <= columnNumber.Most() {
 		return true
 	}
-	p.faults.Add(columnNumber.fault(atLine(p.t.file, p.line)))
+	p.faults.Add(columnNumber.Fault(atLine(p.t.file, p.line)))
 	p.rest = nil
 	return false
 }
@@ -178,7 +178,7 @@ func (p *splitter) quoted() bool {
 	rest := p.rest
 	breaks, inside := 0, 0
 	for end := false; !end; {
-		if len(p.fields) > columnNumber.most() {
+		if len(p.fields) > columnNumber.Most() {
 			break
 		}
 		s := bytes.TrimLeft(rest, " ")
@@ -294,7 +294,7 @@ const (
 // cut cuts a line at its gaps, into no more fields than a row may have and one.
 func (g gap) cut(line string) (fields []string) {
 	from := 0
-	for i := 0; i < len(line) && len(fields) < columnNumber.most(); {
+	for i := 0; i < len(line) && len(fields) < columnNumber.Most(); {
 		n := len(line[i:]) - len(strings.TrimLeft(line[i:], " "))
 		switch tabs := len(line[i:]) - len(strings.TrimLeft(line[i:], "\t")); {
 		case g == anyBlank:
@@ -330,7 +330,7 @@ var candidates = []struct {
 // blanks part columns only where nothing else does.
 func (t *Text) Sheet() (*Sheet, note.List, error) {
 	if t.sep != 0 {
-		s, err := t.cells(t.sep, none, rowNumber.most()+1)
+		s, err := t.cells(t.sep, none, rowNumber.Most()+1)
 		return s, t.oneColumn(s), err
 	}
 	best, bestScore := candidates[0], -1.0
@@ -343,7 +343,7 @@ func (t *Text) Sheet() (*Sheet, note.List, error) {
 			best, bestScore = c, score
 		}
 	}
-	s, err := t.cells(best.sep, best.gap, rowNumber.most()+1)
+	s, err := t.cells(best.sep, best.gap, rowNumber.Most()+1)
 	return s, t.oneColumn(s), err
 }
 
@@ -405,16 +405,16 @@ func (b *builder) add(line int, row []Cell) bool {
 	s.Rows, s.Lines = append(s.Rows, row), append(s.Lines, line)
 	b.cells += len(row)
 	for c := range row {
-		if len(row[c].Text) > textLength.most() {
-			b.faults.Add(textLength.fault(s.Place(len(s.Rows)-1, c)))
+		if len(row[c].Text) > textLength.Most() {
+			b.faults.Add(textLength.Fault(s.Place(len(s.Rows)-1, c)))
 			return false
 		}
 	}
 	switch {
-	case b.cells > cellCount.most():
-		b.faults.Add(cellCount.fault(atLine(s.File, line)))
-	case len(s.Rows) > rowNumber.most():
-		b.faults.Add(rowNumber.fault(atLine(s.File, line)))
+	case b.cells > cellCount.Most():
+		b.faults.Add(cellCount.Fault(atLine(s.File, line)))
+	case len(s.Rows) > rowNumber.Most():
+		b.faults.Add(rowNumber.Fault(atLine(s.File, line)))
 	default:
 		return true
 	}
@@ -465,8 +465,8 @@ func (b *builder) aligned(t *Text, g gap, most int) {
 			for _, f := range g.cut(string(bytes.TrimLeft(s, " "))) {
 				row = append(row, textCell(f))
 			}
-			if len(row) > columnNumber.most() {
-				b.faults.Add(columnNumber.fault(atLine(t.file, line)))
+			if len(row) > columnNumber.Most() {
+				b.faults.Add(columnNumber.Fault(atLine(t.file, line)))
 				return
 			}
 		}

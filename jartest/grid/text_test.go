@@ -147,7 +147,7 @@ func TestStrayQuotes(t *testing.T) {
 		t.Errorf("three lost quotes: %v", err)
 	}
 	_, _, _, err = table(t, "Jar,Alum\n"+strings.Repeat("1,\"2\n", 60))
-	if l := note.Of(err, "?"); len(l) != quoteFaults.most()+1 {
+	if l := note.Of(err, "?"); len(l) != quoteFaults.Most()+1 {
 		t.Errorf("sixty lost quotes give %d faults", len(l))
 	}
 }

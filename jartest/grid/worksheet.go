@@ -27,7 +27,7 @@ func (r *sheetReader) here() note.Place {
 	return p
 }
 
-func (r *sheetReader) over(l limit) error { return l.fault(r.here()) }
+func (r *sheetReader) over(l limit) error { return l.Fault(r.here()) }
 
 func (r *sheetReader) read(name string) error {
 	text, ok := r.archive.read(name)
@@ -76,7 +76,7 @@ func (r *sheetReader) readRow() error {
 		}
 		row = n - 1
 	}
-	if r.row, r.col = row, -1; row >= rowNumber.most() {
+	if r.row, r.col = row, -1; row >= rowNumber.Most() {
 		return r.over(rowNumber)
 	}
 	r.sheet.Rows = append(r.sheet.Rows, make([][]Cell, row+1-len(r.sheet.Rows))...)
@@ -103,7 +103,7 @@ func (r *sheetReader) readCell() error {
 	if err != nil {
 		return err
 	}
-	if len(value) > textLength.most() {
+	if len(value) > textLength.Most() {
 		return r.over(textLength)
 	}
 	c, err := r.typed(kind, value)
@@ -135,11 +135,11 @@ func (r *sheetReader) put(c Cell) error {
 	r.width = max(r.width, r.col+1)
 	r.filled = r.row + 1
 	switch {
-	case r.col >= columnNumber.most():
+	case r.col >= columnNumber.Most():
 		return r.over(columnNumber)
 	case r.budget < 0:
 		return r.over(cellCount)
-	case r.width*r.filled > areaCells.most():
+	case r.width*r.filled > areaCells.Most():
 		return r.over(areaCells)
 	}
 	if row == nil {
@@ -214,11 +214,11 @@ func (r *sheetReader) readColumn() error {
 	if err1 != nil || err2 != nil || from < 1 || to < from {
 		return fmt.Errorf("columns %.20q to %.20q are hidden", r.attr("min"), r.attr("max"))
 	}
-	for c := from - 1; c < min(to, columnNumber.most()); c++ {
+	for c := from - 1; c < min(to, columnNumber.Most()); c++ {
 		r.sheet.HiddenCol[c] = true
 	}
-	if r.cols++; r.cols > columnNumber.most() {
-		return fmt.Errorf("more than %d groups of columns are hidden", columnNumber.most())
+	if r.cols++; r.cols > columnNumber.Most() {
+		return fmt.Errorf("more than %d groups of columns are hidden", columnNumber.Most())
 	}
 	return nil
 }
@@ -226,11 +226,11 @@ func (r *sheetReader) readColumn() error {
 // readMerge notes a merged block.
 func (r *sheetReader) readMerge() error {
 	s, ok := ParseRange(r.attr("ref"))
-	if !ok || s.R1 >= rowNumber.most() {
+	if !ok || s.R1 >= rowNumber.Most() {
 		return fmt.Errorf("merged block %.20q is not understood", r.attr("ref"))
 	}
-	if r.sheet.Merges = append(r.sheet.Merges, s); len(r.sheet.Merges) > mergeCount.most() {
-		return mergeCount.fault(note.Place{File: r.file, Sheet: r.sheet.Name})
+	if r.sheet.Merges = append(r.sheet.Merges, s); len(r.sheet.Merges) > mergeCount.Most() {
+		return mergeCount.Fault(note.Place{File: r.file, Sheet: r.sheet.Name})
 	}
 	return nil
 }
@@ -248,7 +248,7 @@ func (r *sheetReader) blankMerged() error {
 				}
 				walked++
 			}
-			if walked++; walked > 2*areaCells.most() {
+			if walked++; walked > 2*areaCells.Most() {
 				return note.Fault("sheet-unreadable", "merged blocks lie over each other").At(note.Place{File: r.file, Sheet: r.sheet.Name}).
 					Do("unmerge the cells, and save the file again")
 			}

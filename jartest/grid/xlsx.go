@@ -23,7 +23,7 @@ type workbook struct {
 // readWorkbook gives every worksheet in order. A worksheet that cannot be read
 // carries its fault; the fault returned is for the file as a whole.
 func readWorkbook(a *archive) ([]*Sheet, *note.Note) {
-	w := &workbook{archive: a, budget: cellCount.most()}
+	w := &workbook{archive: a, budget: cellCount.Most()}
 	here := note.Place{File: a.file}
 	tabs, rels, err := w.contents()
 	if err == nil {
@@ -35,8 +35,8 @@ func readWorkbook(a *archive) ([]*Sheet, *note.Note) {
 	if err != nil {
 		return nil, w.fault(err, here, "the workbook")
 	}
-	if len(tabs) > sheetCount.most() {
-		n := sheetCount.fault(here)
+	if len(tabs) > sheetCount.Most() {
+		n := sheetCount.Fault(here)
 		return nil, &n
 	}
 	var out []*Sheet
@@ -65,7 +65,7 @@ func (w *workbook) fault(err error, at note.Place, what string) *note.Note {
 	switch {
 	case errors.As(err, &n):
 	case errors.Is(err, errDepth):
-		n = xmlDepth.fault(at)
+		n = xmlDepth.Fault(at)
 	default:
 		n = note.Fault("sheet-unreadable", "%s is damaged and cannot be read (%v)", what, err).Do("open the file in a spreadsheet program and save it again")
 	}
@@ -189,12 +189,12 @@ func (w *workbook) sharedStrings(rels map[string]relation) error {
 		if x.name != "si" {
 			return nil
 		}
-		if len(w.strings) == stringCount.most() {
-			return stringCount.fault(note.Place{File: w.file})
+		if len(w.strings) == stringCount.Most() {
+			return stringCount.Fault(note.Place{File: w.file})
 		}
 		t, err := richText(x)
-		if len(t) > textLength.most() {
-			return textLength.fault(note.Place{File: w.file})
+		if len(t) > textLength.Most() {
+			return textLength.Fault(note.Place{File: w.file})
 		}
 		w.strings = append(w.strings, t)
 		return err

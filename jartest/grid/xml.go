@@ -147,7 +147,7 @@ func (x *scanner) start(rest string) (tokenKind, error) {
 	if x.empty = strings.HasSuffix(x.attrs, "/"); x.empty {
 		x.attrs = x.attrs[:len(x.attrs)-1]
 	}
-	if len(x.open) == xmlDepth.most() {
+	if len(x.open) == xmlDepth.Most() {
 		return atEnd, errDepth
 	}
 	x.root = true

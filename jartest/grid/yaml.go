@@ -20,8 +20,8 @@ import (
 // are refused, and so is a second document, which would go unread.
 func YAML(name string, data []byte) (ast.Node, error) {
 	at := note.Place{File: name}
-	if len(data) > yamlBytes.most() {
-		return nil, yamlBytes.fault(at)
+	if len(data) > yamlBytes.Most() {
+		return nil, yamlBytes.Fault(at)
 	}
 	if len(bytes.TrimSpace(data)) == 0 {
 		return nil, nil
@@ -100,12 +100,12 @@ func guardTokens(tokens token.Tokens) *note.Note {
 			keys++
 		}
 		over := yamlDepth
-		if keys > yamlKeys.most() {
+		if keys > yamlKeys.Most() {
 			over = yamlKeys
-		} else if brackets+len(columns) <= yamlDepth.most() {
+		} else if brackets+len(columns) <= yamlDepth.Most() {
 			continue
 		}
-		n := over.fault(TokenPlace("", t))
+		n := over.Fault(TokenPlace("", t))
 		return &n
 	}
 	return nil

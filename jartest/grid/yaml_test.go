@@ -28,11 +28,11 @@ func TestYAML(t *testing.T) {
 		}
 	}
 	deep := ""
-	for i := range yamlDepth.most() + 1 {
+	for i := range yamlDepth.Most() + 1 {
 		deep += strings.Repeat(" ", i) + "a:\n"
 	}
 	laughs := "a: &a [x, x, x]\n" + repeat(9, "b%d: &b%d [*a, *a, *a]\n")
-	full := yamlBytes.most() - 200
+	full := yamlBytes.Most() - 200
 	for name, x := range map[string]struct{ text, code, place, says string }{
 		"a second document": {"a: 1\n---\nb: 2\n", "second-document", "site.yaml: line 2, column 1", "a second document begins here"},
 		"a key twice":       {"a: 1\nb: 2\na: 3\n", "bad-yaml", "site.yaml: line 3, column 1", "already defined"},
@@ -44,20 +44,20 @@ func TestYAML(t *testing.T) {
 		"a NUL":             {"a: 1\nb: 2\x003\n", "nul-byte", "site.yaml: line 2", "zero byte"},
 		"a workbook":        {string(zipOf(t, entry{"xl/a", ""})), "not-yaml", "site.yaml", "a workbook"},
 		"a page":            {"<html>", "html", "site.yaml", "HTML"},
-		"a large file":      {strings.Repeat("#", yamlBytes.most()+1), "too-large", "site.yaml", yamlBytes.fault(note.Place{}).Message},
-		"brackets":          {strings.Repeat("[", full), "too-large", "site.yaml: line 1, column 21", yamlDepth.fault(note.Place{}).Message},
-		"braces":            {strings.Repeat("{", full), "too-large", "site.yaml: line 1, column 21", yamlDepth.fault(note.Place{}).Message},
-		"dashes":            {strings.Repeat("- ", full/2), "too-large", "site.yaml: line 1, column 41", yamlDepth.fault(note.Place{}).Message},
-		"steps":             {deep, "too-large", "site.yaml: line 21, column 22", yamlDepth.fault(note.Place{}).Message},
-		"keys":              {repeat(yamlKeys.most()+1, "a%d: 1\n"), "too-large", "site.yaml: line 5001, column 6", yamlKeys.fault(note.Place{}).Message},
-		"entries":           {"a: [" + strings.Repeat("1,", yamlKeys.most()), "too-large", "site.yaml: line 1, column 10004", yamlKeys.fault(note.Place{}).Message},
+		"a large file":      {strings.Repeat("#", yamlBytes.Most()+1), "too-large", "site.yaml", yamlBytes.Fault(note.Place{}).Message},
+		"brackets":          {strings.Repeat("[", full), "too-large", "site.yaml: line 1, column 21", yamlDepth.Fault(note.Place{}).Message},
+		"braces":            {strings.Repeat("{", full), "too-large", "site.yaml: line 1, column 21", yamlDepth.Fault(note.Place{}).Message},
+		"dashes":            {strings.Repeat("- ", full/2), "too-large", "site.yaml: line 1, column 41", yamlDepth.Fault(note.Place{}).Message},
+		"steps":             {deep, "too-large", "site.yaml: line 21, column 22", yamlDepth.Fault(note.Place{}).Message},
+		"keys":              {repeat(yamlKeys.Most()+1, "a%d: 1\n"), "too-large", "site.yaml: line 5001, column 6", yamlKeys.Fault(note.Place{}).Message},
+		"entries":           {"a: [" + strings.Repeat("1,", yamlKeys.Most()), "too-large", "site.yaml: line 1, column 10004", yamlKeys.Fault(note.Place{}).Message},
 		"percent signs":     {strings.Repeat("%", full), "bad-yaml", "site.yaml: line 1, column 1", "not YAML"},
 		"quotes":            {strings.Repeat(`"`, full), "bad-yaml", "site.yaml: line 1, column 3", "not YAML"},
 	} {
 		err := measured(t, name, len(x.text), func() error { _, err := YAML("site.yaml", []byte(x.text)); return err })
 		wants(t, name, err, x.code, x.place, x.says)
 	}
-	wide := repeat(yamlKeys.most()-1, "a%d: 1\n")
+	wide := repeat(yamlKeys.Most()-1, "a%d: 1\n")
 	if _, err := YAML("site.yaml", []byte(wide)); err != nil {
 		t.Errorf("the most keys: %v", err)
 	}

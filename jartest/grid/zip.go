@@ -49,8 +49,8 @@ func openArchive(file string, data []byte) (*archive, *note.Note) {
 			Do("copy or download it again, or open it in a spreadsheet program and save it as .xlsx")
 		return &n
 	}
-	over := func(l limit) *note.Note { n := l.fault(here); return &n }
-	if bytes.Count(data, []byte(dirHeader)) > zipParts.most() {
+	over := func(l limit) *note.Note { n := l.Fault(here); return &n }
+	if bytes.Count(data, []byte(dirHeader)) > zipParts.Most() {
 		return nil, over(zipParts)
 	}
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
@@ -69,11 +69,11 @@ func openArchive(file string, data []byte) (*archive, *note.Note) {
 		switch {
 		case f.UncompressedSize64 > f.CompressedSize64*bestPacking+bestPacking:
 			return nil, damaged("its part %s cannot have the size that is told", f.Name)
-		case f.UncompressedSize64 > uint64(partBytes.most()):
+		case f.UncompressedSize64 > uint64(partBytes.Most()):
 			return nil, over(partBytes)
-		case total > uint64(unpackedBytes.most()):
+		case total > uint64(unpackedBytes.Most()):
 			return nil, over(unpackedBytes)
-		case f.UncompressedSize64 > mega && f.UncompressedSize64 > f.CompressedSize64*uint64(unpackRatio.most()):
+		case f.UncompressedSize64 > mega && f.UncompressedSize64 > f.CompressedSize64*uint64(unpackRatio.Most()):
 			return nil, over(unpackRatio)
 		}
 	}

@@ -1,10 +1,48 @@
 package sheet
 
-import "testing"
+import (
+	"bytes"
+	"fmt"
+	"jarwright/jartest/grid"
+	"strings"
+	"testing"
+
+	"github.com/xuri/excelize/v2"
+)
 
 // A workbook is known by its content, whatever its name says; so is text.
 func TestWrongNames(t *testing.T) {
 	readBytes(t, "jars.xls", sixJars(t), 1)
 	readBytes(t, "jars.csv", sixJars(t), 1)
 	readBytes(t, "jars.xlsx", []byte("Jar;Alum (mg/L);NTU\n1;10;30\n2;20;12\n3;30;5,5\n"), 1)
+}
+
+// Sheets in which jars cannot be looked for in reasonable time say so, and the
+// others are still read.
+func TestTooMuchForABench(t *testing.T) {
+	long := "Jar,Alum (mg/L),NTU\n" + strings.Repeat("1,10,5\n", grid.BenchRows.Most()+1)
+	texts := "Jar,Alum (mg/L),NTU\n"
+	for i := range grid.BenchTexts.Most() {
+		texts += fmt.Sprintf("floc %d,,\n", i)
+	}
+	for text, want := range map[string]string{long: "f.csv: A1: the table has more than 10000 rows of jars", texts: "f.csv: the sheets hold more than 15000 different texts"} {
+		r, err := Read("f.csv", strings.NewReader(text), Options{})
+		if err != nil || len(r.Series) != 0 || !strings.Contains(r.Notes.Error(), want) {
+			t.Errorf("%d series, %v, %v, want %q", len(r.Series), err, r.Notes, want)
+		}
+	}
+	f := excelize.NewFile()
+	for i := range grid.BenchTexts.Most() + 1 {
+		if err := f.SetCellValue("Sheet1", fmt.Sprintf("A%d", i+1), fmt.Sprint("remark ", i)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := f.NewSheet("jars"); err != nil {
+		t.Fatal(err)
+	}
+	data := bookOf(t, f, "jars", [][]any{{"Jar", "Alum mg/L", "NTU"}, {1, 8, 17.1}, {2, 16, 10.4}, {3, 24, 5.57}, {4, 32, 2.79}})
+	r, err := Read("f.xlsx", bytes.NewReader(data), Options{Sheet: "jars"})
+	if err != nil || len(r.Series) != 1 || r.Notes.Err() != nil {
+		t.Errorf("%d series, %v, %v", len(r.Series), err, r.Notes)
+	}
 }

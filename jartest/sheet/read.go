@@ -147,6 +147,7 @@ func (b *bench) selectGrids(name string, grids []*area) error {
 		}
 		b.only = &s
 	}
+	b.tooManyTexts()
 	for _, g := range b.grids {
 		d := sheetDecimals(g)
 		if d == decimalsUnknown && g.Separator != ',' {
@@ -161,6 +162,35 @@ func (b *bench) selectGrids(name string, grids []*area) error {
 		b.decimals[g] = d
 	}
 	return nil
+}
+
+// tooManyTexts drops the sheets from the one on with which there are more
+// different texts than can be looked at.
+func (b *bench) tooManyTexts() {
+	seen := map[string]bool{}
+	for i, g := range b.grids {
+		for _, row := range g.Rows {
+			for _, c := range row {
+				if c.Kind == textual && len(c.Text) <= longText {
+					seen[c.Text] = true
+				}
+			}
+			if len(seen) > grid.BenchTexts.Most() {
+				b.notes.Add(grid.BenchTexts.Fault(note.Place{File: g.File, Sheet: g.Name}))
+				b.grids = b.grids[:i]
+				return
+			}
+		}
+	}
+}
+
+// tooLong reports a table of more rows than any bench sheet has, and says so.
+func (b *bench) tooLong(t *table) bool {
+	if len(t.rows) <= grid.BenchRows.Most() {
+		return false
+	}
+	b.notes.Add(grid.BenchRows.Fault(t.v.placeAt(t.head, t.c0)))
+	return true
 }
 
 // findTables looks for cross-tabs, then for tables in both directions on every
@@ -179,6 +209,9 @@ func (b *bench) findTables() {
 			all = append(all, b.newFinder(view{g, true, b.only}).tables()...)
 		}
 		for _, t := range choose(outside(all, claimed)) {
+			if b.tooLong(t) {
+				continue
+			}
 			if long := b.unpivot(t); long != nil {
 				b.addRewritten(g, long)
 				continue

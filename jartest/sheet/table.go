@@ -60,11 +60,12 @@ type finder struct {
 	v     view
 	dec   decimals
 	heads map[string]heading
-	said  []Override // what the user says of headings
+	data  map[string]bool // what dataLike says of a text
+	said  []Override      // what the user says of headings
 }
 
 func newFinder(v view, d decimals, said []Override) *finder {
-	return &finder{v, d, map[string]heading{}, said}
+	return &finder{v: v, dec: d, heads: map[string]heading{}, data: map[string]bool{}, said: said}
 }
 
 func (f *finder) heading(text string) heading {
@@ -88,10 +89,19 @@ func (f *finder) dataLike(c cell) bool {
 	switch {
 	case c.Hollow || c.Kind == numeric || c.Kind == faulty:
 		return true
-	case c.Kind != textual:
+	case c.Kind != textual || len(c.Text) > longText:
 		return false
 	}
-	v := parseText(c.Text, f.dec)
+	data, ok := f.data[c.Text]
+	if !ok {
+		data = dataText(c.Text, f.dec)
+		f.data[c.Text] = data
+	}
+	return data
+}
+
+func dataText(text string, d decimals) bool {
+	v := parseText(text, d)
 	switch v.state {
 	case vNumber:
 		return v.unit.dim != "minutes" // "5 min" is a heading

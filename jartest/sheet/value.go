@@ -101,8 +101,11 @@ func parseValue(c cell, d decimals) value {
 	return v
 }
 
+// longText is the length from which a text is prose, and no value.
+const longText = 200
+
 func parseText(text string, d decimals) value {
-	if len(text) > 200 {
+	if len(text) > longText {
 		return value{state: vUnclear, doubt: "is a long text"}
 	}
 	s := fold(text)
