@@ -7,6 +7,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -184,9 +185,10 @@ func (b *bench) tooManyTexts() {
 	}
 }
 
-// tooLong reports a table of more rows than any bench sheet has, and says so.
+// tooLong reports a table of doses with more rows than any bench sheet has, and
+// says so. A long meter log is none.
 func (b *bench) tooLong(t *table) bool {
-	if len(t.rows) <= grid.BenchRows.Most() {
+	if len(t.rows) <= grid.BenchRows.Most() || !slices.ContainsFunc(t.cols, func(c column) bool { return c.head.doseLike() }) {
 		return false
 	}
 	b.notes.Add(grid.BenchRows.Fault(t.v.placeAt(t.head, t.c0)))
