@@ -80,7 +80,7 @@ func demoBudget(t *testing.T) []byte {
 func TestBudgetFormulasGiveWhatIsStored(t *testing.T) {
 	books := map[string][]byte{"demo": demoBudget(t)}
 	for name, p := range livePlans() {
-		books[name] = budgetBook(t, p)
+		books[name], books[name+"-us"] = budgetBook(t, p), budgetBookIn(t, p, quantity.US)
 	}
 	for name, data := range books {
 		t.Run(name, func(t *testing.T) { pointwise(t, data, 600) })

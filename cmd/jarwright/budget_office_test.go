@@ -64,14 +64,16 @@ func handPlan() month.Plan {
 }
 
 // budgetBook budgets a plan and gives its workbook.
-func budgetBook(t *testing.T, p month.Plan) []byte {
+func budgetBook(t *testing.T, p month.Plan) []byte { return budgetBookIn(t, p, quantity.Metric) }
+
+func budgetBookIn(t *testing.T, p month.Plan, units quantity.System) []byte {
 	t.Helper()
 	m, err := month.Make(p)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := (templates.Budget{Place: "Beckside trout hatchery (example)", Months: []month.Budget{m}}).Book(&b, templates.Options{Date: time.Date(2028, 1, 25, 0, 0, 0, 0, time.UTC)}); err != nil {
+	if err := (templates.Budget{Place: "Beckside trout hatchery (example)", Months: []month.Budget{m}}).Book(&b, templates.Options{Date: time.Date(2028, 1, 25, 0, 0, 0, 0, time.UTC), Units: units}); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
