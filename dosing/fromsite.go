@@ -328,7 +328,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		}
 		p.Density = product.Given(c.Density.V, "as stated")
 	} else if known && p.Form != product.Dry {
-		notes.Add(fromCatalogue(c.Name.V, "density", p.Density.V, p.Density.Source, p.Density.Status).At(c.Density.At))
+		notes.Add(fromCatalogue(c.Name.V, "density", p.Density.V.String(), p.Density.Source, p.Density.Status).At(c.Density.At))
 	}
 	if c.Basicity.OK {
 		p.Basicity = product.Given(c.Basicity.V, "as stated")
@@ -336,7 +336,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 	return p, notes, nil
 }
 
-func fromCatalogue(name, what string, value any, src string, st product.Status) note.Note {
+func fromCatalogue(name, what, value, src string, st product.Status) note.Note {
 	level := note.Info
 	if st == product.Memory {
 		level = note.Caution

@@ -82,7 +82,7 @@ func (q Quick) Input(c product.Catalogue) (Input, error) {
 			p.Form = product.Liquid // a density was given: it is fed as a liquid
 		}
 	case known && p.Form != product.Dry && q.PerLitre == 0:
-		in.Notes.Add(fromCatalogue(p.Name, "density", p.Density.V, p.Density.Source, p.Density.Status))
+		in.Notes.Add(fromCatalogue(p.Name, "density", p.Density.V.String(), p.Density.Source, p.Density.Status))
 	}
 	f.Name, _, _ = strings.Cut(p.Name, " (")
 	f.Stock = Stock{Product: p, PerLitre: q.PerLitre}

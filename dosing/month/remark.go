@@ -2,6 +2,7 @@ package month
 
 import (
 	"fmt"
+	"strings"
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -34,7 +35,7 @@ func (b *Budget) remark(m *model) {
 		}
 		if below >= 0 && a.RunsOut == nil {
 			b.Notes.Add(note.New(note.Caution, "below-minimum", "%s falls below the %s that should always be kept (%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety),
-				quantity.Brief(s.Kept(), 3), a.Stock[below].Date).Do("order sooner, find more room, or accept a smaller minimum"))
+				short(s.Kept()), a.Stock[below].Date).Do("order sooner, find more room, or accept a smaller minimum"))
 		}
 		if over >= 0 {
 			b.Notes.Add(note.New(note.Caution, "store-overfull", "%s does not fit the store: %s on %s, room for %s", name, brief(a.Stock[over].Full), a.Stock[over].Date, brief(s.Limit)).
@@ -54,7 +55,7 @@ func (b *Budget) remark(m *model) {
 			b.Notes.Add(note.New(note.Caution, "no-price", "%s has no price and is left out of the cost", name).Do("give its price on the Prices sheet"))
 		}
 		if s.MinDays < 0 && a.Use > 0 {
-			b.Notes.Add(note.New(note.Info, "minimum-stock", "%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, quantity.Brief(s.Kept(), 3), quantity.Brief(s.Factor(), 3)).
+			b.Notes.Add(note.New(note.Info, "minimum-stock", "%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()), short(s.Factor())).
 				From("Davis, Water and Wastewater Engineering (2010), table 5-1"))
 		}
 	}
@@ -89,20 +90,19 @@ func (a Account) shortage(m *model) note.Note {
 			days++
 		}
 	}
-	why, what, args := "", "", []any{name, d.Date, brief(lack), days}
+	why, what := "", ""
 	switch {
 	case d.Date.Before(soonest):
-		why = "the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)"
-		args = append(args, brief(s.Opening), quantity.Sig(a.Cover.In("d"), 2), from, soonest, s.LeadDays)
+		why = fmt.Sprintf("the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)", brief(s.Opening), quantity.Sig(a.Cover.In("d"), 2), from, soonest, s.LeadDays)
 		what = fmt.Sprintf("get %s from elsewhere before %s, or ask for a faster delivery", name, d.Date)
 	case s.Limit > 0:
-		why, args = "what the store holds (%s) does not last from one delivery day to the next", append(args, brief(s.Limit))
+		why = fmt.Sprintf("what the store holds (%s) does not last from one delivery day to the next", brief(s.Limit))
 		what = "find more room, or ask for more delivery days"
 	default:
 		why = "no delivery day comes in time"
 		what = "ask for more delivery days"
 	}
-	return note.New(note.Caution, "runs-out", "%s runs out on %s (short of %s on %d days of the month): "+why, args...).Do("%s", what)
+	return note.New(note.Caution, "runs-out", "%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).Do("%s", what)
 }
 
 // overAge is what of the last lots cannot be used in time, looking beyond the days of the plan.
@@ -114,16 +114,17 @@ func (a Account) overAge() quantity.Mass {
 	return quantity.Mass(worst)
 }
 
-// brief is a mass with three digits, in the units of whoever reads the sentence.
-type brief quantity.Mass
-
-// Show implements [quantity.Quantity].
-func (m brief) Show(s quantity.System) (float64, string) {
-	v, unit := quantity.Mass(m).Show(s)
-	return quantity.RoundSig(v, 3), unit
+// brief writes a mass with three digits and no idle zeros.
+func brief(m quantity.Mass) string {
+	v, unit := m.Show(quantity.Metric)
+	return short(v) + " " + unit
 }
 
-func (m brief) String() string {
-	v, unit := m.Show(quantity.Metric)
-	return quantity.Brief(v, 3) + " " + unit
+// short writes a number with three digits and no idle zeros.
+func short(v float64) string {
+	s := quantity.Sig(v, 3)
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return s
 }
