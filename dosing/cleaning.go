@@ -53,7 +53,7 @@ type Cleaning struct {
 type Stage struct {
 	At      quantity.Time // since the start
 	Reading float64
-	Do      []string
+	Do      []note.Phrase
 	// Feeds stand beside the chemicals: what to set from here on; nil where nothing changes.
 	Feeds []StageFeed
 }
@@ -169,9 +169,11 @@ func (c Cleaning) waterNotes() []caution.Said {
 	say := func(id string, w caution.Words) {
 		out = append(out, caution.Said{Note: caution.Note(id, w)})
 	}
-	fixed := func(p quantity.PH) string { return quantity.Brief(math.Round(float64(p)*100)/100, 3) }
+	fixed := func(p quantity.PH) quantity.Rounded {
+		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
+	}
 	if r, ok := caution.RuleNamed("ph-too-low"); ok && float64(c.Closed.PH) < r.Limit {
-		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.Brief(r.Limit, 3)})
+		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(r.Limit), 3)})
 	}
 	for _, a := range c.Around.Stock {
 		low, high := a.PHLow.V, a.PHHigh.V
@@ -184,14 +186,14 @@ func (c Cleaning) waterNotes() []caution.Said {
 			}
 		}
 		if low > 0 && c.Closed.PH < low && float64(c.Closed.PH) >= 6 {
-			h := fixed(high)
+			h := any(fixed(high))
 			if high <= 0 {
 				h = "-"
 			}
 			say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": h, "who": a.Name})
 		}
 	}
-	say("ph-from-model", caution.Words{"limit": "0.1"})
+	say("ph-from-model", caution.Words{"limit": quantity.Number(0.1)})
 	return out
 }
 
@@ -212,19 +214,19 @@ func (c *Cleaning) stages() {
 		return s
 	}
 	first := stage(0)
-	first.Do = append(first.Do, "start the circulation")
+	first.Do = append(first.Do, note.Say("start the circulation"))
 	c.feedStages(stage)
 	for _, j := range c.JarTests {
 		s := stage(j.At)
-		s.Do = append(s.Do, "jar test: "+j.Why)
+		s.Do = append(s.Do, note.Say("jar test: %s", j.Why))
 	}
 	for _, t := range c.Waste.Bins {
 		s := stage(t)
-		s.Do = append(s.Do, "empty the bin")
+		s.Do = append(s.Do, note.Say("empty the bin"))
 	}
 	if c.Outcome == clarify.Cleared {
 		s := stage(c.Time)
-		s.Do = append(s.Do, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+		s.Do = append(s.Do, note.Say("clear: stop dosing first, then the circulation; read the tank again after an hour"))
 	}
 	for _, s := range at {
 		s.Reading = c.ReadingAt(s.At)
@@ -287,8 +289,14 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	if !ok {
 		errs.Add(u.Tank.Missing("the tank to clean up", "name its row in Tanks"))
 	}
-	k := clarify.Tank{Key: jartest.Turbidity, Volume: t.Volume.V, Hours: HoursOf(s.Flow), Begin: s.Flow.Start.Or(6), Floor: float64(u.Outlet.V), Rise: float64(u.Rise.V),
-		PerUnit: u.PerNTU.V, Share: u.FloatSolids.V, Density: u.SG.V, Skim: solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}}
+	key, err := readIn(u)
+	errs = append(errs, note.Of(err, "bad-reading")...)
+	k := clarify.Tank{Key: key, Volume: t.Volume.V, Hours: u.TankHours.Or(HoursOf(s.Flow)), Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
+		Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Bare: u.Bare.V, Longest: u.TankLongest.V,
+		Share: u.FloatSolids.V, Density: u.SG.V, Skim: solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}}
+	if key == jartest.Turbidity {
+		k.PerUnit = u.PerNTU.V
+	}
 	in.Name = t.Name.V
 	k.Bin, _ = BinOf(s)
 	k.Staffed = Staffed(s)
@@ -297,27 +305,30 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	k.Flow = day.Average()
 	start := u.TankStart
 	if !start.OK {
-		start = s.Water.Turbidity
+		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity}, OK: s.Water.Turbidity.OK}
 	}
 	if !start.OK {
 		errs.Add(u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`))
 	}
-	k.Start = float64(start.V)
+	k.Start = start.V.V
 	if !u.TankStop.OK {
 		errs.Add(u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`))
 	}
-	k.Stop = float64(u.TankStop.V)
+	k.Stop = u.TankStop.V.V
 	if !u.Capture.OK {
 		errs.Add(u.Capture.Missing("the share of solids that a pass takes out", `give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`))
 	}
 	k.Removal = u.Capture.V
 	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity = s.Water.Alkalinity.OK, s.Water.Alkalinity.V, s.Water.Alkalinity.V
-	if s.Water.Exchange.OK {
-		k.Exchange = quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24)
+	if s.Water.Exchange.OK || u.TankNew.OK {
+		k.Exchange = u.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
 		k.New = float64(s.Water.Turbidity.V)
+		if key == jartest.TSS {
+			k.New = float64(s.Water.TSS.V)
+		}
 		if !u.TankStart.OK { // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
-			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.Brief(k.New, 3)).At(u.TankStart.At).
+			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		}
 	}
@@ -347,6 +358,21 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	}
 	in.Tank = k
 	return in, errs.Err()
+}
+
+// readIn tells what the tank to clean up is read by; all its readings must be of that kind.
+func readIn(u site.Solids) (jartest.Key, error) {
+	key := jartest.Turbidity
+	if u.TankStart.OK {
+		key = u.TankStart.V.Key
+	}
+	var errs note.List
+	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise} {
+		if r.OK && r.V.Key != key {
+			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Brief(r.V.V, 4), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).At(r.At).Do("use one unit for all readings"))
+		}
+	}
+	return key, errs.Err()
 }
 
 // BinOf gives the bin of a site; false where none is named.

@@ -186,6 +186,9 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 	if k, ok := s.Stock(c.Stock.V); c.Stock.OK && ok {
 		errs = append(errs, f.stocked(s, k)...)
 	}
+	if c.Density.OK && f.Stock.PerLitre == 0 && p.Form == product.Dry {
+		f.Stock.Product.Form = product.Liquid // fed neat and with a density: it is fed as a liquid
+	}
 	if pp, ok := s.Pump(c.Pump.V); c.Pump.OK && ok {
 		made, err := PumpOf(pp, s.Readings(pp.Name.V))
 		errs = append(errs, note.Of(err, "pump")...)
@@ -318,7 +321,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		}
 		p = q
 	} else if known && dose != quantity.AsProduct {
-		notes.Add(fromCatalogue(c.Name.V, "strength", p.Strength.V.String()+" "+string(p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
+		notes.Add(fromCatalogue(c.Name.V, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
 	}
 	if c.Density.OK {
 		if known {
@@ -328,7 +331,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		}
 		p.Density = product.Given(c.Density.V, "as stated")
 	} else if known && p.Form != product.Dry {
-		notes.Add(fromCatalogue(c.Name.V, "density", p.Density.V.String(), p.Density.Source, p.Density.Status).At(c.Density.At))
+		notes.Add(fromCatalogue(c.Name.V, "density", note.Say("%s", p.Density.V), p.Density.Source, p.Density.Status).At(c.Density.At))
 	}
 	if c.Basicity.OK {
 		p.Basicity = product.Given(c.Basicity.V, "as stated")
@@ -336,7 +339,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 	return p, notes, nil
 }
 
-func fromCatalogue(name, what, value, src string, st product.Status) note.Note {
+func fromCatalogue(name, what string, value note.Phrase, src string, st product.Status) note.Note {
 	level := note.Info
 	if st == product.Memory {
 		level = note.Caution
@@ -348,30 +351,17 @@ func fromCatalogue(name, what, value, src string, st product.Status) note.Note {
 // PumpOf gives a pump with its calibration: from drawdown readings, else from
 // the nameplate.
 func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
-	out := &pump.Pump{Name: p.Name.V, Turndown: p.Turndown.V}
-	out.Setting.Step, out.Stroke.Step = p.Step.V, p.Step.V
+	out := &pump.Pump{Name: p.Name.V, Turndown: p.Turndown.V, OfScale: p.Accuracy.V}
+	out.Setting.Step, out.Stroke.Step = p.Step.V, p.StrokeStep.Or(p.Step.V)
 	if out.Turndown == 0 && p.Least.OK && p.Max.OK && p.Least.V > 0 {
 		out.Turndown = float64(p.Max.V / p.Least.V)
 	}
-	var list []pump.Reading
-	for _, d := range readings {
-		r := pump.Reading{Position: pump.Position{Setting: d.Speed.V, Stroke: d.Stroke.V}, HasStroke: d.Stroke.OK, At: d.Speed.At}
-		switch {
-		case d.Rate.OK:
-			r.Rate = d.Rate.V
-		case d.Volume.OK && d.Time.OK:
-			r.Rate = pump.Drawdown(d.Volume.V, d.Time.V)
-		default:
-			missing := d.Volume
-			if d.Volume.OK {
-				return nil, d.Time.Missing("the time of the reading", "give volume and time, or the rate")
-			}
-			return nil, missing.Missing("the volume of the reading", "give volume and time, or the rate")
-		}
-		list = append(list, r)
+	list, err := ReadingsOf(readings)
+	if err != nil {
+		return nil, err
 	}
 	switch {
-	case len(list) >= 2:
+	case len(list) >= 2, len(list) == 1 && !p.Max.OK: // of one, the fit says why it does not do
 		c, err := pump.Fit(list)
 		if err != nil {
 			return nil, err
@@ -379,10 +369,33 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 		out.Calibration = c
 	case p.Max.OK:
 		out.Calibration = pump.FromNameplate(p.Max.V)
+		if len(list) == 1 {
+			out.Calibration.Notes.Add(note.New(note.Caution, "reading-left-out", "one drawdown reading gives no line: the nameplate is used").At(list[0].At).Do("take a second one, at another setting"))
+		}
 	default:
-		return nil, p.Max.Missing("the largest rate of "+p.Name.V, `give it, such as "1.8 L/h", or at least two drawdown readings`)
+		return nil, p.Max.Missing(strings.TrimSpace("the largest rate of the pump "+p.Name.V), `give it, such as "1.8 L/h", or at least two drawdown readings`)
 	}
 	return out, nil
+}
+
+// ReadingsOf gives the timed readings of a pump, each from its rate or from volume and time.
+func ReadingsOf(rows []site.Drawdown) ([]pump.Reading, error) {
+	var list []pump.Reading
+	for _, d := range rows {
+		r := pump.Reading{Position: pump.Position{Setting: d.Speed.V, Stroke: d.Stroke.V}, HasStroke: d.Stroke.OK, At: d.Speed.At}
+		switch {
+		case d.Rate.OK:
+			r.Rate = d.Rate.V
+		case d.Volume.OK && d.Time.OK:
+			r.Rate = pump.Drawdown(d.Volume.V, d.Time.V)
+		case d.Volume.OK:
+			return nil, d.Time.Missing("the time of the reading", "give volume and time, or the rate")
+		default:
+			return nil, d.Volume.Missing("the volume of the reading", "give volume and time, or the rate")
+		}
+		list = append(list, r)
+	}
+	return list, nil
 }
 
 // heads reads a list such as "0.7 L/h; 4.5 L/h"; what cannot be read is left out.

@@ -152,7 +152,11 @@ func (c Chemical) Text(t *Text, o Options) {
 	if p.Form != product.Dry {
 		add("density", sourced(d.Sub("density")))
 		if d.Has("in_a_litre") {
-			add("in a litre", d.Fig("in_a_litre"))
+			name, f := "in a litre", d.Fig("in_a_litre")
+			if m, ok := f.Q.(figure.Fixed); ok && o.Units == quantity.US {
+				name, f.Q = "in a gallon", quantity.Mass(m.In("kg")*gallon)
+			}
+			add(name, f)
 		}
 	}
 	if p.Group == product.Polyaluminium {
@@ -183,10 +187,7 @@ func (c Chemical) Text(t *Text, o Options) {
 }
 
 // cites is a piece of text with its source.
-func cites(o *figure.Object) string {
-	text, _ := o.Get("text").(string)
-	return text + " " + cited(o)
-}
+func cites(o *figure.Object) figure.Phrase { return figure.Say("%s %s", o.Get("text"), cited(o)) }
 
 // doseText shows the dose asked for on every basis, and what it does to the alkalinity.
 func (c Chemical) doseText(t *Text) {

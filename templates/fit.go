@@ -424,7 +424,7 @@ func fitWorking(t *Text, o Options, r curve.Result) {
 		if !math.IsInf(m.Criterion, 0) && m.Criterion != 0 {
 			crit = o.Number(m.Criterion, 3)
 		}
-		rows = append(rows, []string{m.Name, fmt.Sprintf("%.1f %%", 100*m.Weight), o.Number(m.RSS, 3), crit, dose, profile})
+		rows = append(rows, []string{m.Name, o.Show(quantity.Places(quantity.Fraction(m.Weight), 1)), o.Number(m.RSS, 3), crit, dose, profile})
 	}
 	t.Table([]Col{{Head: "model"}, {Head: "weight", Right: true}, {Head: "sum of squares", Right: true}, {Head: "AICc", Right: true}, {Head: "meets target at", Right: true}, {Head: "profile 90 %", Right: true}}, rows)
 	for _, m := range r.Models {
@@ -447,7 +447,7 @@ func fitWorking(t *Text, o Options, r curve.Result) {
 	rows = nil
 	for _, j := range r.Jars {
 		if j.Used {
-			rows = append(rows, []string{j.Label, asWritten(o, float64(j.Dose)), asWritten(o, j.Reading), o.Number(j.Fit, 4), fmt.Sprintf("%+.1f", j.Residual)})
+			rows = append(rows, []string{j.Label, asWritten(o, float64(j.Dose)), asWritten(o, j.Reading), o.Number(j.Fit, 4), strings.Replace(fmt.Sprintf("%+.1f", j.Residual), ".", o.mark(), 1)})
 		}
 	}
 	t.Para("Jars against the best model; residual in units of the scatter, judged by the other jars alone:")

@@ -66,7 +66,7 @@ func benchWaterText(t *Text, o Options, b caution.BenchReview) {
 		a := b.AtPlanning
 		s += fmt.Sprintf(" At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", two(o, float64(a.PH)), o.Quantity(a.Alkalinity, 3), o.Quantity(a.CO2, 2))
 	}
-	s += " Computed pH is good to about 0.1."
+	s += " " + phDoubt(o)
 	if b.Read > 0 {
 		s += fmt.Sprintf(" The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), signed(o, b.MeanGap), signed(o, b.WorstGap))
 	}

@@ -550,7 +550,7 @@ func (p Plan) workingText(t *Text, d *figure.Object) {
 	for _, f := range d.Objects("feeds") {
 		t.Head(fmt.Sprintf("Working: %s", f.Get("chemical")))
 		for _, w := range f.Objects("working") {
-			t.Item("-", t.opt.Say("%s = %s = %s = %s [%s]", w.Get("figure"), w.Get("formula"), word(w, "inputs"), w.Fig("value"), word(w, "source")))
+			t.Item("-", t.opt.Say("%s = %s = %s = %s [%s]", w.Get("figure"), w.Get("formula"), w.Get("inputs"), w.Fig("value"), word(w, "source")))
 		}
 		if f.Has("closure") {
 			t.Item("-", t.opt.Say("check: stock used × strength = %s, dose × water = %s", f.Fig("closure.stock_times_strength"), f.Fig("closure.dose_times_water")))

@@ -248,6 +248,13 @@ func TestNotesInTheReadersUnits(t *testing.T) {
 	if got := comma.Notes(note.List{n})[0].Message; got != "alum: the flow goes to 3,6 m3/h at 6 o'clock" {
 		t.Errorf("with a comma %q", got)
 	}
+	deep := note.New(note.Info, "deep", "%s at %d, %s (%s)", note.Say("from %s to %s", quantity.To(quantity.Temperature(-10), 3).Bare(), quantity.Full(quantity.Temperature(40), 3)), 6,
+		quantity.Places(quantity.Number(7.5), 2), quantity.PH(7.4))
+	for style, want := range map[Style]string{metric: "from -10 to 40.0 C at 6, 7.50 (7.40)", american: "from 14 to 104 F at 6, 7.50 (7.40)", comma: "from -10 to 40,0 C at 6, 7,50 (7,40)"} {
+		if got := style.Notes(note.List{deep})[0].Message; got != want {
+			t.Errorf("%v: %q, want %q", style, got, want)
+		}
+	}
 	if got := metric.Notes(note.List{n})[0]; !got.Equal(n) {
 		t.Errorf("as it was: %v", got)
 	}
