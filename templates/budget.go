@@ -254,5 +254,5 @@ func (b Budget) Book(w io.Writer, o Options) error {
 	if len(b.Months) != 1 {
 		return note.Fault("one-month", "a workbook holds one month, not %d", len(b.Months)).Do("leave --months out, or write .csv or .json")
 	}
-	return book.Budget(b.Months[0], b.Place, o.Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
+	return book.Budget(b.Months[0], b.Place, o.Units, o.Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
 }

@@ -119,8 +119,12 @@ func cited(o *figure.Object) string {
 }
 
 // sourced is a figure of the catalogue in words: value, range and source.
-func sourced(o *figure.Object) any {
+func sourced(o *figure.Object) any { return sourcedOn(o, quantity.NotStated) }
+
+// sourcedOn says so of a figure that counts something else than the product.
+func sourcedOn(o *figure.Object, b quantity.Basis) any {
 	value, low, high := o.Fig("value"), o.Fig("low"), o.Fig("high")
+	value.Basis = b
 	switch {
 	case value.Known() && low.Known() && low.Q != high.Q:
 		return figure.Say("%s (%s to %s) %s", value, low, high, cited(o))
@@ -143,7 +147,7 @@ func (c Chemical) Text(t *Text, o Options) {
 		}
 	}
 	if d.Has("strength") {
-		add("strength", figure.Say("%s: %s", string(p.Basis), sourced(d.Sub("strength"))))
+		add("strength", sourcedOn(d.Sub("strength"), p.Basis))
 	}
 	if p.Form != product.Dry {
 		add("density", sourced(d.Sub("density")))

@@ -220,7 +220,7 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 		s := figure.Say("%s times: %s", len(full), r.clocks(full, 6))
 		switch len(full) {
 		case 0:
-			s = figure.Say("not full by the end: %s of %s", w.Fig("volume"), w.Fig("bin_holds"))
+			s = figure.Say("%s of %s, not full by the end", w.Fig("volume"), w.Fig("bin_holds"))
 		case 1:
 			s = figure.Say("once: %s", r.clocks(full, 6))
 		}
