@@ -187,7 +187,7 @@ func TestDilutionsConserve(t *testing.T) {
 		if relative(float64(d.Strong)*float64(from), float64(final)*float64(to)) > 1e-12 || relative(float64(d.Strong+d.Water), float64(final)) > 1e-12 {
 			t.Fatalf("%v of %v to %v: %+v", final, from, to, d)
 		}
-		if to > 0 {
+		if to > 1e-12 { // below that a share of nothing is left to divide by
 			if w := Blend(d.Strong, from, d.Water, 0); relative(float64(w), float64(to)) > 1e-9 {
 				t.Fatalf("poured together again: %v, want %v", w, to)
 			}

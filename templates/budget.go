@@ -189,10 +189,10 @@ func costs(t *Text, o Options, m month.Budget) {
 	}
 	rows = append(rows, []string{"all", o.money(m.Total), ""})
 	t.Table([]Col{{Head: "item"}, {Head: "cost", Right: true}, {Head: "share", Right: true}}, rows)
-	if m.Dry > 0 {
-		s := fmt.Sprintf("Solids: %s dry", o.Quantity(m.Dry, 3))
-		if m.Wet > 0 {
-			s += fmt.Sprintf(", %s of float or sludge", o.Quantity(m.Wet, 3))
+	if m.Dry.Likely > 0 {
+		s := fmt.Sprintf("Solids: %s dry", o.Quantity(m.Dry.Likely, 3))
+		if m.Wet.Likely > 0 {
+			s += fmt.Sprintf(", %s of float or sludge", o.Quantity(m.Wet.Likely, 3))
 		}
 		t.Para(s + ".")
 	}
@@ -242,7 +242,7 @@ func working(t *Text, o Options, m month.Budget) {
 	t.Para(fmt.Sprintf("Calendar: %d days in %s, %d of them with water to treat; %s.", p.Calendar.Month.Days(), p.Calendar.Month.Long(), m.Worked, o.brief(m.Treated)))
 	for _, c := range m.Classes {
 		if len(m.Classes) > 1 {
-			t.Item("-", fmt.Sprintf("%s water: %s of the days that no one named, %s of suspended solids taken out", c.Name, o.Quantity(c.Share, 3), o.Quantity(c.Removed, 3)))
+			t.Item("-", fmt.Sprintf("%s water: %s of the days that no one named, %s of suspended solids taken out", c.Name, o.Quantity(c.Share, 3), o.Quantity(c.Removed.Likely, 3)))
 		}
 	}
 	for _, a := range m.Accounts {
@@ -264,17 +264,17 @@ func working(t *Text, o Options, m month.Budget) {
 			t.Item(" ", line+".")
 		}
 	}
-	if m.Dry > 0 {
-		t.Para(fmt.Sprintf("Solids: %s of suspended solids taken out; with what the chemicals make %s dry.", o.Quantity(m.Removed, 4), o.Quantity(m.Dry, 4)))
+	if m.Dry.Likely > 0 {
+		t.Para(fmt.Sprintf("Solids: %s of suspended solids taken out; with what the chemicals make %s dry.", o.Quantity(m.Removed.Likely, 4), o.Quantity(m.Dry.Likely, 4)))
 	}
 	t.Para("A delivery day brings the usual order when the stock would not last to the next delivery day with the minimum kept: more where that is too little, less where the store or the shelf life asks for it. The range of a month's cost is drawn with the dose intervals of the bench, the flow and the solids; P10, P50 and P90 are type 7 quantiles (Hyndman and Fan 1996).")
 }
 
 func strengthText(o Options, c month.Chemical) string {
-	if c.Strength == 0 || c.Strength == 1 {
+	if c.Strength.V == 0 || c.Strength.V == 1 {
 		return ""
 	}
-	return fmt.Sprintf(" over a strength of %s", o.Quantity(c.Strength, 4))
+	return fmt.Sprintf(" over a strength of %s", o.Quantity(c.Strength.V, 4))
 }
 
 type budgetUse struct {
@@ -365,7 +365,7 @@ func jsonMonth(m month.Budget) budgetMonth {
 	kg := func(v float64) *JSONQuantity { return QIn(v, "kg") }
 	r := m.Range
 	out := budgetMonth{Month: m.Plan.Calendar.Month.String(), Days: m.Plan.Calendar.Month.Days(), Worked: m.Worked, Treated: QIn(m.Treated.In("m3"), "m3"),
-		Use: []budgetUse{}, Deliveries: []budgetDelivery{}, Removed: kg(float64(m.Removed)), Dry: kg(float64(m.Dry)), Wet: QIn(float64(m.Wet), "L"),
+		Use: []budgetUse{}, Deliveries: []budgetDelivery{}, Removed: kg(float64(m.Removed.Likely)), Dry: kg(float64(m.Dry.Likely)), Wet: QIn(float64(m.Wet.Likely), "L"),
 		Draws: r.Draws, Seed: r.Seed, PlanAt: float64(r.PlanAt), Matters: []budgetMatter{}}
 	for i, a := range m.Accounts {
 		u := budgetUse{Chemical: a.Chemical.Name, Dose: QDose(quantity.Dose{Concentration: a.UsualDose, Basis: a.Chemical.Basis}), Product: kg(float64(a.Use)),

@@ -325,7 +325,7 @@ func (r ClarifyReport) working(t *Text, o Options) {
 		{"residual", "V dR/dt = Q D (1 - c) - X R; worst case c = 0; bound Q t D / V"},
 	}
 	for _, c := range k.Chemicals {
-		rows = append(rows, [2]string{c.Name, fmt.Sprintf("takes %s mg/L CaCO3 of alkalinity per mg/L; makes %s mg of dry solids per mg", o.Number(float64(c.Acid), 3), o.Number(4.894*c.Al+2.881*c.Fe+c.Floc, 3))})
+		rows = append(rows, [2]string{c.Name, fmt.Sprintf("takes %s mg/L CaCO3 of alkalinity per mg/L; makes %s mg of dry solids per mg", o.Number(float64(c.AlkalinityUse), 3), o.Number(float64(c.SolidsYield().Likely), 3))})
 	}
 	rows = append(rows, [2]string{"dry solids", fmt.Sprintf("%s mg/L per unit of reading, and the floc of the chemicals", o.Number(perUnit(k), 3))})
 	t.Pairs(rows)

@@ -140,7 +140,7 @@ func (c Compare) doses(t *Text, o Options) {
 		if c.Water.HasRaw {
 			left = o.Number(float64(r.AlkalinityLeft), 3)
 		}
-		effects = append(effects, []string{r.Name, o.Number(float64(r.AlkalinityUsed), 3), left, o.Quantity(r.DrySolids, 3), o.residual(r)})
+		effects = append(effects, []string{r.Name, o.Number(float64(r.AlkalinityUsed), 3), left, o.Quantity(r.DrySolids.Likely, 3), o.residual(r)})
 	}
 	if len(doses) == 0 {
 		return
@@ -183,8 +183,8 @@ func (c Compare) working(t *Text, o Options) {
 	for _, r := range c.placed() {
 		for i, p := range r.Parts {
 			s := fmt.Sprintf("%s, %s: %s", r.Name, p.Chemical, o.Dose(p.Dose, 4))
-			if p.Strength > 0 && p.Strength < 1 {
-				s += fmt.Sprintf(" over %s", o.Quantity(p.Strength, 4))
+			if p.Strength.V > 0 && p.Strength.V < 1 {
+				s += fmt.Sprintf(" over %s", o.Quantity(p.Strength.V, 4))
 			}
 			s += fmt.Sprintf(" is %s x %s %s/kg", o.Quantity(r.Product[i], 4), o.Number(p.Price.Amount, 4), p.Price.Currency)
 			if p.Freight.Amount > 0 {
@@ -266,7 +266,7 @@ func (c Compare) JSON() any {
 		}
 		if !r.Refused {
 			op.Dose = QDose(r.Parts[0].Dose)
-			op.Solids = QIn(float64(r.DrySolids), "kg")
+			op.Solids = QIn(float64(r.DrySolids.Likely), "kg")
 			op.Alkalinity = &compareAlkalinity{Used: Q(r.AlkalinityUsed)}
 			if c.Water.HasRaw {
 				op.Alkalinity.Left = Q(r.AlkalinityLeft)
@@ -300,7 +300,7 @@ func (c Compare) Rows() [][]string {
 			if !r.Refused {
 				row[2], row[3], row[4] = Cell(float64(p.Dose.Concentration)), p.Dose.Basis.String(), Cell(float64(r.Product[i]))
 				if i == 0 {
-					row[13], row[14] = Cell(float64(r.AlkalinityUsed)), Cell(float64(r.DrySolids))
+					row[13], row[14] = Cell(float64(r.AlkalinityUsed)), Cell(float64(r.DrySolids.Likely))
 				}
 				if i == 0 && r.Priced {
 					row[5], row[8] = Cell(r.Total.Amount), c.Currency

@@ -63,8 +63,12 @@ func (l *compareSheet) input(label string, v float64, unit, name string) {
 func (l *compareSheet) shared() {
 	w := l.Water
 	l.section("The water, and what is paid beside the chemicals")
-	l.input("Suspended solids removed", float64(w.Removed), "mg/L", "Removed_mg_L")
+	l.input("Suspended solids removed", float64(w.Removed.Likely), "mg/L", "Removed_mg_L")
 	l.input("Disposal, by dry solids", w.Disposal.PerKgDry(), l.Currency+" per kg", "Disposal_per_kg")
+	if l.carries() {
+		l.input("Water skimmed off with 1000 m3", float64(w.Carried), "L", "Skimmed_L")
+		l.input("Disposal, by the litre of it", w.Disposal.PerLitre(), l.Currency+" per L", "Disposal_per_L")
+	}
 	if w.HasRaw {
 		l.input("Alkalinity of the raw water", float64(w.Raw), "mg/L CaCO3", "Raw_alkalinity")
 		l.input("Alkalinity to keep", float64(w.Keep), "mg/L CaCO3", "Keep_alkalinity")
@@ -76,6 +80,11 @@ func (l *compareSheet) shared() {
 		l.input("Price of "+alkali, w.AlkaliPrice.Amount, l.Currency+" per kg", "Alkali_price")
 	}
 	l.row++
+}
+
+// carries tells that water which the skimmer carries over is paid for.
+func (l *compareSheet) carries() bool {
+	return l.Water.Carried > 0 && l.Water.Disposal.PerLitre() > 0
 }
 
 // parts writes a row for each chemical of each series that has a cost.
@@ -93,8 +102,8 @@ func (l *compareSheet) parts() {
 				name = r.Name
 			}
 			dose, content := float64(p.Dose.Concentration), 100.0
-			if p.Strength > 0 {
-				content = p.Strength.Percent()
+			if p.Strength.V > 0 {
+				content = p.Strength.V.Percent()
 			}
 			kind := book.Input
 			if p.Dose.Basis == quantity.AsProduct {
@@ -111,9 +120,9 @@ func (l *compareSheet) parts() {
 			l.s.Put(l.row, 7, book.In(p.Freight.Amount, "0.00##"))
 			kg := float64(r.Product[i])
 			l.s.Put(l.row, 8, book.Calc(fmt.Sprintf("C%[1]d/(E%[1]d/100)", l.row), kg, book.Digits(kg, 4)))
-			used, made := dose*float64(p.AlkalinityUse), dose*float64(p.SolidsYield)
+			used, made := dose*float64(p.AlkalinityUse), dose*float64(p.SolidsYield().Likely)
 			l.s.Put(l.row, 9, book.Calc(fmt.Sprintf("C%d*%.17g", l.row, float64(p.AlkalinityUse)), used, book.Digits(used, 3)))
-			l.s.Put(l.row, 10, book.Calc(fmt.Sprintf("C%d*%.17g", l.row, float64(p.SolidsYield)), made, book.Digits(made, 3)))
+			l.s.Put(l.row, 10, book.Calc(fmt.Sprintf("C%d*%.17g", l.row, float64(p.SolidsYield().Likely)), made, book.Digits(made, 3)))
 			l.b.Name(fmt.Sprintf("Dose_%d_%d", n+1, i+1), l.s.At(l.row, 3))
 			l.b.Name(fmt.Sprintf("Price_%d_%d", n+1, i+1), l.s.At(l.row, 6))
 			l.row++
@@ -144,7 +153,11 @@ func (l *compareSheet) costs() {
 			alkali = "MAX(0,SUM(" + in("I") + ")+Keep_alkalinity-Raw_alkalinity)*Alkali_per_CaCO3*Alkali_price"
 		}
 		l.s.Put(l.row, 5, l.money(alkali, r.Alkali))
-		l.s.Put(l.row, 6, l.money("(Removed_mg_L+SUM("+in("J")+"))*Disposal_per_kg", r.Solids))
+		disposal := "(Removed_mg_L+SUM(" + in("J") + "))*Disposal_per_kg"
+		if l.carries() {
+			disposal += "+Skimmed_L*Disposal_per_L"
+		}
+		l.s.Put(l.row, 6, l.money(disposal, r.Solids))
 		all := l.money(fmt.Sprintf("SUM(C%[1]d:F%[1]d)", l.row), r.Total)
 		all.Kind = book.Result
 		l.s.Put(l.row, 7, all)

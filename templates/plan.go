@@ -198,7 +198,7 @@ func (p Plan) solidsText(t *Text, o Options) {
 	t.Head("Solids")
 	rows := [][2]string{
 		{"Dry solids a day", fmt.Sprintf("%s (%s to %s)", o.tidy(s.Dry.Likely, 3), o.tidy(s.Dry.Low, 3), o.tidy(s.Dry.High, 3))},
-		{upperFirst(word) + " a day", fmt.Sprintf("%s at %s dry (%s); %s to %s", o.tidy(s.Volume.Likely, 3), o.tidy(s.Share, 2), s.ShareFrom, o.tidy(s.Volume.Low, 3), o.tidy(s.Volume.High, 3))},
+		{upperFirst(word) + " a day", fmt.Sprintf("%s at %s dry (%s); %s to %s", o.tidy(s.Float.Likely, 3), o.tidy(s.Share, 2), s.ShareFrom, o.tidy(s.Float.Low, 3), o.tidy(s.Float.High, 3))},
 	}
 	if s.Skims > 0 {
 		rows = append(rows, [2]string{"Water skimmed off", fmt.Sprintf("%s a day in %s passes", o.tidy(s.Carried, 3), o.Number(s.Skims, 3))})
@@ -712,7 +712,7 @@ func (p Plan) JSON() any {
 	}
 	if x := p.Solids; x != nil {
 		doc.Solids = &jsonSolids{Dry: QIn(float64(x.Dry.Likely), "kg/d"), DryLow: QIn(float64(x.Dry.Low), "kg/d"), DryHigh: QIn(float64(x.Dry.High), "kg/d"),
-			Volume: QIn(float64(x.Volume.Likely+x.Carried), "L/d"), Share: QIn(x.Share.Percent(), "%"), Unit: unitJSON(x.Day)}
+			Volume: QIn(float64(x.Volume.Likely), "L/d"), Share: QIn(x.Share.Percent(), "%"), Unit: unitJSON(x.Day)}
 		if x.Skims > 0 {
 			doc.Solids.Carried = QIn(float64(x.Carried), "L/d")
 		}

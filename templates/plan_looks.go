@@ -115,7 +115,7 @@ func (p Plan) pumpCard(f dosing.Feed, o Options) page.Card {
 			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
 		}
 	}
-	if f.Storm > 0 || len(f.Cleaning) > 1 {
+	if f.Storm.V > 0 || len(f.Cleaning) > 1 {
 		c.Cautions = append(c.Cautions, "Only the planned dose has been checked against animals and alkalinity; have the others checked before they are set.")
 	}
 	if g := f.Stock.Product; g.Protection.Text != "" {
@@ -155,7 +155,7 @@ func (p Plan) classes(f dosing.Feed) []doseClass {
 	out := []doseClass{}
 	usual := ""
 	planned := "Planned"
-	if f.Storm > 0 {
+	if f.Storm.V > 0 {
 		usual, planned = "Usual water, ", "Usual water"
 	}
 	if f.Low > 0 && f.Low < f.Dose.Concentration {
@@ -165,8 +165,8 @@ func (p Plan) classes(f dosing.Feed) []doseClass {
 	if f.High > f.Dose.Concentration {
 		out = append(out, doseClass{upperFirst(usual + "high end"), f.High})
 	}
-	if f.Storm > 0 {
-		out = append(out, doseClass{"Storm water", f.Storm})
+	if f.Storm.V > 0 {
+		out = append(out, doseClass{"Storm water", f.Storm.V})
 	}
 	return out
 }

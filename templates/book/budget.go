@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -44,6 +45,7 @@ type budgetBook struct {
 	dayHours                Range
 	tables                  []storeTable
 	disposal, waterPrice    Range // per kg dry, per m3
+	carried, wetPrice       Range // L an hour, per m3 or t
 	electricity, power      Range
 	costLines               Range
 	rangeNames, rangeValues Range
@@ -177,7 +179,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	waterSum := "SUM(" + w.dayWater.first(w.n).Ref() + ")"
 	removedSum := "SUM(" + w.dayRemoved.first(w.n).Ref() + ")"
 	water := w.item(s, "water treated", Calc(waterSum, m.Treated.In("m3"), "#,##0.0"), "m3", "", "Water_m3")
-	removed := w.item(s, "suspended solids removed", Calc(removedSum, float64(m.Removed), "#,##0.0"), "kg", "", "Solids_removed_kg")
+	removed := w.item(s, "suspended solids removed", Calc(removedSum, float64(m.Removed.Likely), "#,##0.0"), "kg", "", "Solids_removed_kg")
 	firstRow := water.Row
 	// Cost lines stand to the right of the answer.
 	lineRow := firstRow - 1
@@ -193,7 +195,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	}
 	formulas := append(append([]string(nil), goods...),
 		strings.Join(freight, "+"),
-		dry+"*"+w.disposal.Ref(),
+		dry+"*"+w.disposal.Ref()+w.carriedFormula(),
 		"("+strings.Join(dilution, "+")+")/1000*"+w.waterPrice.Ref(),
 		"SUM("+w.dayHours.first(w.n).Ref()+")*"+w.power.Ref()+"/1000*"+w.electricity.Ref())
 	lines := s.Block(lineRow+1, 6, lineRow+len(m.Lines), 6)
@@ -226,7 +228,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	}
 	r := removed.Row + 1
 	put(r, "days with water to treat", Calc(fmt.Sprintf(`COUNTIF(%s,">0")`, w.dayWater.first(w.n).Ref()), m.Worked, "0"), "d", "")
-	put(r+1, "dry solids", Calc(dry, float64(m.Dry), "#,##0.0"), "kg", "Dry_solids_kg")
+	put(r+1, "dry solids", Calc(dry, float64(m.Dry.Likely), "#,##0.0"), "kg", "Dry_solids_kg")
 	put(r+2, "cost", Cell{Kind: Result, Formula: total.A1(), Value: m.Total.Amount, Format: "#,##0.00"}, cur, "")
 	perThousand := 0.0
 	if m.HasPerM3 {
@@ -410,8 +412,21 @@ func (w *budgetBook) writeRemarks(notes note.List) {
 	s.Row(T(Label, "always"), T(Wrap, "The safety data sheet of each product, local rules and the people licensed for this work go before anything worked out here."))
 }
 
+// carriedFormula adds the price of the water that the skimmer carries over, where
+// wet solids are paid for.
+func (w *budgetBook) carriedFormula() string {
+	if !w.carries() {
+		return ""
+	}
+	return "+SUM(" + w.dayHours.first(w.n).Ref() + ")*" + w.carried.Ref() + "*" + w.wetPrice.Ref() + "/1000"
+}
+
+func (w *budgetBook) carries() bool {
+	return w.m.Plan.Skim.PerHour() > 0 && w.m.Plan.Disposal.PerLitre() > 0
+}
+
 // perKgDry is the formula of the price of one kg of dry solids.
-func perKgDry(d month.Disposal, price, share, density Range) string {
+func perKgDry(d day.Disposal, price, share, density Range) string {
 	switch d.Price.Per {
 	case "kg dry":
 		return price.A1()

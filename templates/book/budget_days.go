@@ -21,6 +21,7 @@ const (
 	dayOnCol // worked out
 	dayLongCol
 	dayRateCol
+	dayTimeCol
 	dayWaterCol
 	dayKindCol
 	dayDeliveryCol
@@ -35,12 +36,12 @@ func (w *budgetBook) writeDays() {
 	s, m := w.days, w.m
 	s.Protect()
 	s.Landscape()
-	s.Widths(12, 7, 7, 9, 9, 9, 8, 10, 11, 9, 9, 8, 9, 10, 8, 9, 9, 10, 10)
+	s.Widths(12, 7, 7, 9, 9, 9, 8, 10, 11, 9, 9, 8, 9, 8, 10, 8, 9, 9, 10, 10)
 	s.Row(T(Title, "Days"))
-	s.Row(Cell{Kind: Sub, Value: "Empty cells with a pale fill follow the week on the sheet Inputs; fill them in for a day that differs. Rows marked no in \"in month\" are looked ahead for orders only.", Span: 19})
+	s.Row(Cell{Kind: Sub, Value: "Empty cells with a pale fill follow the week on the sheet Inputs; fill them in for a day that differs. Rows marked no in \"in month\" are looked ahead for orders only.", Span: 20})
 	s.Skip(1)
 	names := []string{"date", "day", "no.", "in month", "treats water", "flow, m3/h", "hours", "clean-up, m3", "raw water", "delivery",
-		"treats", "hours", "flow, m3/h", "water, m3", "class", "delivery can come", "days to next", "solids removed, kg", "dry solids, kg"}
+		"treats", "hours", "flow, m3/h", "hours run", "water, m3", "class", "delivery can come", "days to next", "solids removed, kg", "dry solids, kg"}
 	for _, a := range m.Accounts {
 		names = append(names, a.Chemical.Name+", kg")
 	}
@@ -64,14 +65,14 @@ func (w *budgetBook) writeDays() {
 	}
 	w.dayDate, w.dayUse = column(dayDateCol), column(dayUseCol)
 	w.dayDelivery, w.dayGap = column(dayDeliveryCol), column(dayGapCol)
-	w.dayWater, w.dayRemoved, w.dayDry, w.dayHours = column(dayWaterCol), column(dayRemovedCol), column(dayDryCol), column(dayLongCol)
+	w.dayWater, w.dayRemoved, w.dayDry, w.dayHours = column(dayWaterCol), column(dayRemovedCol), column(dayDryCol), column(dayTimeCol)
 	r := s.Row(T(Label, "month"))
 	total := func(col int, v float64, format string) {
 		s.Put(r, col, Cell{Kind: Result, Formula: "SUM(" + column(col).first(w.n).A1() + ")", Value: v, Format: format})
 	}
 	total(dayWaterCol, m.Treated.In("m3"), "#,##0.0")
-	total(dayRemovedCol, float64(m.Removed), "#,##0.00")
-	total(dayDryCol, float64(m.Dry), "#,##0.00")
+	total(dayRemovedCol, float64(m.Removed.Likely), "#,##0.00")
+	total(dayDryCol, float64(m.Dry.Likely), "#,##0.00")
 	for c, a := range m.Accounts {
 		total(dayUseCol+c, float64(a.Use), "#,##0.000")
 	}
@@ -120,6 +121,8 @@ func (w *budgetBook) writeDay(r, i int, d month.Day, last bool) {
 	put(dayOnCol, Calc(follow(dayRunsCol, w.weekOn), yes(d.Operating), ""))
 	put(dayLongCol, Calc(fmt.Sprintf(`IF(%s="yes",%s,0)`, ref(dayOnCol), follow(dayHoursCol, w.weekHours)), hours, "0.0"))
 	put(dayRateCol, Calc(fmt.Sprintf(`IF(%s="yes",IF(%s="",Flow_m3_h*Season*INDEX(%s,%s)/100,%s),0)`, ref(dayOnCol), ref(dayFlowCol), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol)), rate, ""))
+	put(dayTimeCol, Calc(fmt.Sprintf(`MIN(24,%s+IF(%s="",0,IFERROR(%s/IF(%s="",Flow_m3_h*Season*IF(INDEX(%s,%s)>0,INDEX(%s,%s)/100,1),%s),0)))`,
+		ref(dayLongCol), ref(dayCleanCol), ref(dayCleanCol), ref(dayFlowCol), w.weekShare.Ref(), ref(dayWeekCol), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol)), float64(d.Running()), "0.0"))
 	water := rate*hours + d.CleanUp.In("m3")
 	put(dayWaterCol, Calc(fmt.Sprintf("%s*%s+%s", ref(dayRateCol), ref(dayLongCol), ref(dayCleanCol)), water, "0.0"))
 	class := 0
@@ -147,10 +150,10 @@ func (w *budgetBook) writeDay(r, i int, d month.Day, last bool) {
 	}
 	var removed, yield []float64
 	for k, c := range w.m.Classes {
-		removed = append(removed, float64(c.Removed))
+		removed = append(removed, float64(c.Removed.Likely))
 		y := 0.0
 		for _, a := range w.m.Accounts {
-			y += float64(a.Doses[k]) * float64(a.Chemical.SolidsYield)
+			y += float64(a.Doses[k]) * float64(a.Chemical.SolidsYield().Likely)
 		}
 		yield = append(yield, y)
 	}

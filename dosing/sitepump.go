@@ -1,0 +1,61 @@
+package dosing
+
+import (
+	"math"
+	"strings"
+
+	"jarwright/dosing/pump"
+	"jarwright/dosing/site"
+	"jarwright/jartest/quantity"
+)
+
+// PumpOf gives a pump with its calibration: from drawdown readings, else from
+// the nameplate.
+func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
+	out := &pump.Pump{Name: p.Name.V, Turndown: p.Turndown.V}
+	out.Setting.Step, out.Stroke.Step = p.Step.V, p.Step.V
+	if out.Turndown == 0 && p.Least.OK && p.Max.OK && p.Least.V > 0 {
+		out.Turndown = float64(p.Max.V / p.Least.V)
+	}
+	var list []pump.Reading
+	for _, d := range readings {
+		r := pump.Reading{Position: pump.Position{Setting: d.Speed.V, Stroke: d.Stroke.V}, HasStroke: d.Stroke.OK, At: d.Speed.At}
+		switch {
+		case d.Rate.OK:
+			r.Rate = d.Rate.V
+		case d.Volume.OK && d.Time.OK:
+			r.Rate = pump.Drawdown(d.Volume.V, d.Time.V)
+		default:
+			missing := d.Volume
+			if d.Volume.OK {
+				return nil, d.Time.Missing("the time of the reading", "give volume and time, or the rate")
+			}
+			return nil, missing.Missing("the volume of the reading", "give volume and time, or the rate")
+		}
+		list = append(list, r)
+	}
+	switch {
+	case len(list) >= 2:
+		c, err := pump.Fit(list)
+		if err != nil {
+			return nil, err
+		}
+		out.Calibration = c
+	case p.Max.OK:
+		out.Calibration = pump.FromNameplate(p.Max.V)
+	default:
+		return nil, p.Max.Missing("the largest rate of "+p.Name.V, `give it, such as "1 L/h", or at least two drawdown readings`)
+	}
+	return out, nil
+}
+
+// heads reads a list such as "0.4 L/h; 2.5 L/h"; what cannot be read is left out.
+func heads(text string) []quantity.FeedRate {
+	var out []quantity.FeedRate
+	for _, s := range strings.Split(text, ";") {
+		if r, err := quantity.ParseFeedRate(strings.TrimSpace(s)); err == nil && r > 0 && !math.IsInf(float64(r), 0) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
