@@ -46,7 +46,7 @@ func cleaned(t *testing.T, change func(site.Values)) Cleaning {
 
 func TestCleaningFromSite(t *testing.T) {
 	c := cleaned(t, nil)
-	// 90 to 5 NTU with a floor of 1 NTU, 92 % a pass, 2 m3/h round 12 m3
+	// 90 to 5 NTU with a floor of 1 NTU, 92 % a pass, 3.6 m3/h round 21.6 m3, so 6 h a turnover
 	want := math.Log(89.0/4) / 0.92 * 6
 	if c.Outcome != clarify.Cleared || math.Abs(float64(c.Time)-want) > 1e-6*want {
 		t.Errorf("%v after %v, want %g h", c.Outcome, c.Time, want)
@@ -58,11 +58,11 @@ func TestCleaningFromSite(t *testing.T) {
 	if !c.HasPH || c.Closed.PH >= c.Before.PH || c.Open.PH <= c.Closed.PH {
 		t.Errorf("pH %v, %v, %v", c.Before.PH, c.Closed.PH, c.Open.PH)
 	}
-	// the stages carry the pump's setting: 12.5 mg/L at 2 m3/h from a stock of 150 g/L of 48.5 % product
+	// the stages carry the pump's setting: 12.5 mg/L at 3.6 m3/h from a stock of 150 g/L of 48.5 % product
 	if len(c.Stages) == 0 || len(c.Stages[0].Feeds) != 2 {
 		t.Fatalf("%+v", c.Stages)
 	}
-	if r := c.Stages[0].Feeds[0]; math.Abs(float64(r.Rate)-12.5*2000/60/0.485/150) > 1e-9 || r.Setting == nil {
+	if r := c.Stages[0].Feeds[0]; math.Abs(float64(r.Rate)-12.5*3600/60/0.485/150) > 1e-9 || r.Setting == nil {
 		t.Errorf("%+v", r)
 	}
 	if c.Stopped {
@@ -127,7 +127,7 @@ func TestCleaningSaysHowToAcceptOnce(t *testing.T) {
 func TestCleaningSteps(t *testing.T) {
 	steps := cleaned(t, func(v site.Values) { v["Chemicals"][0]["dose by turbidity"] = "30 NTU=12 mg/L; 0 NTU=6 mg/L" })
 	// 12 mg/L from 90 to 30 NTU and 6 mg/L from there to 5, above a floor of 1 NTU
-	want := 12 / 0.92 * (12*math.Log(89.0/29) + 6*math.Log(29.0/4)) / 1000
+	want := 21.6 / 0.92 * (12*math.Log(89.0/29) + 6*math.Log(29.0/4)) / 1000
 	if got := float64(steps.Uses[0].Dosed); math.Abs(got-want) > 1e-6*want {
 		t.Errorf("steps dose %g kg, want %g", got, want)
 	}
@@ -135,7 +135,7 @@ func TestCleaningSteps(t *testing.T) {
 		v["Chemicals"][0]["dose by turbidity"], v["Chemicals"][0]["straight between"] = "0 NTU=0 mg/L; 100 NTU=20 mg/L", "yes"
 	})
 	// 0.2 mg/L per NTU: the floor's 1 NTU all the time, and the 85 NTU that go
-	want = 0.2 * 12 / 0.92 * (85 + math.Log(89.0/4)) / 1000
+	want = 0.2 * 21.6 / 0.92 * (85 + math.Log(89.0/4)) / 1000
 	if got := float64(line.Uses[0].Dosed); math.Abs(got-want) > 1e-6*want {
 		t.Errorf("line doses %g kg, want %g", got, want)
 	}
@@ -167,7 +167,7 @@ func TestUnitDay(t *testing.T) {
 		t.Fatal(err)
 	}
 	d := p.Solids(s)
-	// 3 m3/h at peak and 10 % recycle on 0.4 m2
+	// 5.4 m3/h at peak and 10 % recycle on 0.72 m2: 5.94 / 0.72 = 8.25 m/h
 	if !d.Day.Check.HasLoading || math.Abs(float64(d.Day.Check.Loading)-8.25) > 1e-9 || !d.Day.Check.HasAir {
 		t.Errorf("%+v", d.Day.Check)
 	}
@@ -175,7 +175,7 @@ func TestUnitDay(t *testing.T) {
 		t.Errorf("%+v", d.Day)
 	}
 	// a unit too small for its flow
-	s = exampleSite(t, func(v site.Values) { v["Solids"][0]["surface"] = "0.1 m2" })
+	s = exampleSite(t, func(v site.Values) { v["Solids"][0]["surface"] = "0.18 m2" })
 	if n := p.Solids(s).Day.Notes; len(n) == 0 || n[0].Code != "loading-high" || n[0].Place.Cell == "" {
 		t.Errorf("%v", n)
 	}

@@ -105,7 +105,7 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 		source = "average flow as stated"
 		day, err = flow.Constant(f.Average.V, hours)
 	default:
-		return day, "", f.Average.Missing("the flow", `give an average flow, such as "2 m3/h", the flow by hour, or a meter log`)
+		return day, "", f.Average.Missing("the flow", `give an average flow, such as "3.6 m3/h", the flow by hour, or a meter log`)
 	}
 	if err != nil {
 		l := note.Of(err, "flow")

@@ -192,7 +192,7 @@ func Make(in Input) (Plan, error) {
 	p.Notes = append(p.Notes, in.Notes...)
 	var errs note.List
 	if p.Treated <= 0 {
-		errs.Add(note.Fault("no-flow", "no water flows on this day").At(in.FlowAt).Do(`give a flow above zero, such as "2 m3/h"`))
+		errs.Add(note.Fault("no-flow", "no water flows on this day").At(in.FlowAt).Do(`give a flow above zero, such as "3.6 m3/h"`))
 		return p, errs
 	}
 	if len(in.Feeds) == 0 {

@@ -28,18 +28,18 @@ func quick(t *testing.T, q Quick) Plan {
 	return p
 }
 
-// A hand calculation: 2 m3/h × 12.5 mg/L = 25 g/h of 14-hydrate; ÷ 0.485 = 51.546
-// g/h of product; ÷ 1335 g/L = 0.038612 L/h = 0.64352 mL/min. A day takes 0.6 kg
-// of 14-hydrate, 1.23711 kg or 0.92668 L of product.
+// A hand calculation: 3.6 m3/h × 12.5 mg/L = 45 g/h of 14-hydrate; ÷ 0.485 =
+// 92.7835 g/h of product; ÷ 1335 g/L = 0.0695008 L/h = 1.158346 mL/min. A day takes
+// 24 × 45 g = 1.08 kg of 14-hydrate, 2.22680 kg or 1.66802 L of product.
 func TestQuickByHand(t *testing.T) {
-	p := quick(t, Quick{Flow: 2, Dose: quantity.Dose{Concentration: 12.5, Basis: quantity.AsAlum14}, Strength: 0.485, Density: 1.335, PumpMax: 10000.0 / 60})
+	p := quick(t, Quick{Flow: 3.6, Dose: quantity.Dose{Concentration: 12.5, Basis: quantity.AsAlum14}, Strength: 0.485, Density: 1.335, PumpMax: 10000.0 / 60})
 	f := p.Feeds[0]
-	near(t, "feed, mL/min", float64(f.Rate), 25/0.485/1335*1000/60, 1e-9)
-	near(t, "feed, mL/min", float64(f.Rate), 0.64352, 0.00001)
-	near(t, "14-hydrate, kg/d", float64(f.Active), 0.6, 1e-12)
-	near(t, "product, kg/d", float64(f.Product), 1.23711, 0.00001)
-	near(t, "product, L/d", float64(f.Volume), 0.92668, 0.00001)
-	near(t, "setting, %", float64(f.Setting.Average.Exact.Setting), 0.64352/(10000.0/60)*100, 0.00001)
+	near(t, "feed, mL/min", float64(f.Rate), 45/0.485/1335*1000/60, 1e-9)
+	near(t, "feed, mL/min", float64(f.Rate), 1.158346, 0.00001)
+	near(t, "14-hydrate, kg/d", float64(f.Active), 1.08, 1e-12)
+	near(t, "product, kg/d", float64(f.Product), 2.22680, 0.00001)
+	near(t, "product, L/d", float64(f.Volume), 1.66802, 0.00001)
+	near(t, "setting, %", float64(f.Setting.Average.Exact.Setting), 1.158346/(10000.0/60)*100, 0.00001)
 }
 
 // The trap of a supplier data sheet: a dose as product must not be divided by the

@@ -35,7 +35,7 @@ type Quick struct {
 func (q Quick) Input(c product.Catalogue) (Input, error) {
 	in := Input{FlowSource: "as stated"}
 	if q.Flow <= 0 || !quantity.Finite(q.Flow) {
-		return in, note.Fault("no-flow", "flow %s is not above zero", q.Flow).Do(`give a flow such as "2 m3/h"`)
+		return in, note.Fault("no-flow", "flow %s is not above zero", q.Flow).Do(`give a flow such as "3.6 m3/h"`)
 	}
 	hours := q.Hours
 	if hours == 0 {

@@ -20,7 +20,7 @@ const base = `place:
   purpose: animals
   water_passes: once through
 flow:
-  average_flow: 2 m3/h
+  average_flow: 3.6 m3/h
   run_starts: "06:00"
 chemicals:
   - name: polymer
@@ -40,14 +40,14 @@ stocks:
     work: 15 min
 pumps:
   - name: pump 2
-    largest_rate: 1 L/h
+    largest_rate: 1.8 L/h
 tanks:
   - name: day tank
     use: stock
-    volume: 10 L
+    volume: 18 L
   - name: mixer
     use: make-up
-    volume: 10 L
+    volume: 18 L
 `
 
 // planned plans base with replacements, given in pairs.
@@ -80,8 +80,8 @@ func lineOf(text, line string) string {
 	return "?"
 }
 
-// By hand: 0.2 mg/L × 2 m3/h = 0.4 g/h; at 1 g/L 0.4 L/h = 6.667 mL/min, 9.6 L a
-// day. 9 L usable hold less than a day, so two batches of 4.8 L. The shift begins
+// By hand: 0.2 mg/L × 3.6 m3/h = 0.72 g/h; at 1 g/L 0.72 L/h = 12 mL/min, 17.28 L a
+// day. 16.2 L usable hold less than a day, so two batches of 8.64 L. The shift begins
 // at 06:00; 15 min of work, 2 h of ageing and a quarter hour of reserve put the
 // first batch into use at 08:30, for 12 h.
 func TestPolymerDayByHand(t *testing.T) {
@@ -90,21 +90,21 @@ func TestPolymerDayByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	f := p.Feeds[0]
-	near(t, "feed, mL/min", float64(f.Rate), 400.0/60, 1e-9)
-	near(t, "stock, L/d", float64(f.StockUse), 9.6, 1e-9)
+	near(t, "feed, mL/min", float64(f.Rate), 720.0/60, 1e-9)
+	near(t, "stock, L/d", float64(f.StockUse), 17.28, 1e-9)
 	if len(f.Batches) != 2 || f.Every != 1 {
 		t.Fatalf("%d batches every %d days", len(f.Batches), f.Every)
 	}
 	b := f.Batches[0]
-	near(t, "batch, L", float64(b.Volume), 4.8, 1e-9)
-	near(t, "product, g", b.Recipe.Product.In("g"), 4.8, 1e-9)
+	near(t, "batch, L", float64(b.Volume), 8.64, 1e-9)
+	near(t, "product, g", b.Recipe.Product.In("g"), 8.64, 1e-9)
 	for _, x := range []struct {
 		what      string
 		got, want quantity.Time
 	}{{"start", b.Start, 6}, {"made", b.Made, 6.25}, {"aged", b.Aged, 8.25}, {"moved", b.Moved, 8.25}, {"from", b.From, 8.5}, {"till", b.Till, 20.5}, {"expires", b.Expires, 30.25}} {
 		near(t, x.what, float64(x.got), float64(x.want), 1e-9)
 	}
-	near(t, "tank lasts, h", float64(f.Lasts), 9/0.4, 1e-9)
+	near(t, "tank lasts, h", float64(f.Lasts), 16.2/0.72, 1e-9)
 }
 
 func TestImpossiblePlansNameTheCell(t *testing.T) {
@@ -115,16 +115,16 @@ func TestImpossiblePlansNameTheCell(t *testing.T) {
 		says, todo  string
 		isErrorItem bool // the plan itself is made, with a note at level Error
 	}{
-		{"pump too small", []string{"largest_rate: 1 L/h", "largest_rate: 0.3 L/h"}, "pump-too-small", "largest_rate: 0.3 L/h", "6.667 mL/min", "g/L", true},
-		{"pump too small at peak", []string{"average_flow: 2 m3/h", "average_flow: 2 m3/h\n  peak_flow: 7 m3/h"}, "pump-too-small", "largest_rate: 1 L/h", "23.33 mL/min", "g/L", true},
+		{"pump too small", []string{"largest_rate: 1.8 L/h", "largest_rate: 0.54 L/h"}, "pump-too-small", "largest_rate: 0.54 L/h", "12 mL/min", "g/L", true},
+		{"pump too small at peak", []string{"average_flow: 3.6 m3/h", "average_flow: 3.6 m3/h\n  peak_flow: 12.6 m3/h"}, "pump-too-small", "largest_rate: 1.8 L/h", "42 mL/min", "g/L", true},
 		{"stock expires before use", []string{"life: 24 h", "life: 6 h"}, "stock-expires", "life: 6 h", "life 6", "keeps at least", true},
-		{"tank smaller than a batch", []string{"    work: 15 min", "    work: 15 min\n    batch: 20 L"}, "tank-too-small", "volume: 10 L", "20 L", "at most 9", true},
-		{"tank smaller than the night", []string{"volume: 10 L", "volume: 3 L"}, "tank-too-small", "volume: 3 L", "make-up times", "tank of at least", true},
+		{"tank smaller than a batch", []string{"    work: 15 min", "    work: 15 min\n    batch: 36 L"}, "tank-too-small", "volume: 18 L", "36 L", "at most 16.2", true},
+		{"tank smaller than the night", []string{"volume: 18 L", "volume: 5.4 L"}, "tank-too-small", "volume: 5.4 L", "make-up times", "tank of at least", true},
 		{"no second tank to age in", []string{"    make_up_tank: mixer\n", ""}, "stock-schedule", "product_in_stock: 1 g/L", "ageing 2", "make-up tank of its own", true},
 		{"no dose", []string{"    dose: 0.2 mg/L\n", ""}, "value-missing", "- name: polymer", "dose", "bench sheet", false},
-		{"no flow", []string{"average_flow: 2 m3/h", "average_flow:"}, "value-missing", "average_flow:", "flow", "meter log", false},
+		{"no flow", []string{"average_flow: 3.6 m3/h", "average_flow:"}, "value-missing", "average_flow:", "flow", "meter log", false},
 		{"dry product without stock", []string{"    stock: polymer stock\n", ""}, "dry-without-stock", "- name: polymer", "dry", "grams of product per litre", false},
-		{"peak below the average", []string{"average_flow: 2 m3/h", "average_flow: 2 m3/h\n  peak_flow: 1 m3/h"}, "flow-range", "peak_flow: 1 m3/h", "below the average", "correct", false},
+		{"peak below the average", []string{"average_flow: 3.6 m3/h", "average_flow: 3.6 m3/h\n  peak_flow: 1.8 m3/h"}, "flow-range", "peak_flow: 1.8 m3/h", "below the average", "correct", false},
 		{"half a shift", []string{"    staffed_till: \"21:00\"\n", ""}, "value-missing", "- name: polymer stock", "other end", "both", false},
 		{"own product without strength", []string{"product: apam-dry", "charge: anionic", "as product", "as active polymer"}, "", "", "strength", "", false},
 	} {
@@ -157,7 +157,7 @@ func TestImpossiblePlansNameTheCell(t *testing.T) {
 
 // What is offered as a way out must be one: doing it makes the plan possible.
 func TestWaysOutWork(t *testing.T) {
-	small := []string{"volume: 10 L", "volume: 3 L"}
+	small := []string{"volume: 18 L", "volume: 5.4 L"}
 	p, err := planned(t, small...)
 	if err != nil {
 		t.Fatal(err)
@@ -175,41 +175,41 @@ func TestWaysOutWork(t *testing.T) {
 	if err != nil {
 		t.Fatalf("%q: %v", l[0].Remedy, err)
 	}
-	p, err = planned(t, "volume: 10 L", "volume: "+quantity.Sig(float64(v), 6)+" L")
+	p, err = planned(t, "volume: 18 L", "volume: "+quantity.Sig(float64(v), 6)+" L")
 	if err != nil || p.Notes.Err() != nil {
 		t.Errorf("a tank of %v does not do: %v %v", v, err, p.Notes.Err())
 	}
-	if p, err := planned(t, "volume: 10 L", "volume: "+quantity.Sig(float64(v)*0.8, 6)+" L"); err != nil || p.Notes.Err() == nil {
+	if p, err := planned(t, "volume: 18 L", "volume: "+quantity.Sig(float64(v)*0.8, 6)+" L"); err != nil || p.Notes.Err() == nil {
 		t.Errorf("a tank of %v does as well: too much was asked for", v*0.8)
 	}
 }
 
 func TestUncertaintyIsCarried(t *testing.T) {
-	p, err := planned(t, "dose: 0.2 mg/L", "dose: 0.2 mg/L\n    dose_low: 0.1 mg/L\n    dose_high: 0.3 mg/L", "average_flow: 2 m3/h", "average_flow: 2 m3/h\n  flow_uncertainty: 10 %")
+	p, err := planned(t, "dose: 0.2 mg/L", "dose: 0.2 mg/L\n    dose_low: 0.1 mg/L\n    dose_high: 0.3 mg/L", "average_flow: 3.6 m3/h", "average_flow: 3.6 m3/h\n  flow_uncertainty: 10 %")
 	if err != nil {
 		t.Fatal(err)
 	}
 	r := p.Feeds[0].Range
-	near(t, "least feed", float64(r.RateLow), 0.1*1.8/1*1000/60, 1e-9)
-	near(t, "largest feed", float64(r.RateHigh), 0.3*2.2/1*1000/60, 1e-9)
-	near(t, "least use, g/d", r.ProductLow.In("g/d"), 0.1*1.8*24, 1e-9)
-	near(t, "largest use, g/d", r.ProductHigh.In("g/d"), 0.3*2.2*24, 1e-9)
+	near(t, "least feed", float64(r.RateLow), 0.1*3.24/1*1000/60, 1e-9)
+	near(t, "largest feed", float64(r.RateHigh), 0.3*3.96/1*1000/60, 1e-9)
+	near(t, "least use, g/d", r.ProductLow.In("g/d"), 0.1*3.24*24, 1e-9)
+	near(t, "largest use, g/d", r.ProductHigh.In("g/d"), 0.3*3.96*24, 1e-9)
 	s := p.Feeds[0].Setting
-	near(t, "least setting", float64(s.Range[0].Exact.Setting), float64(r.RateLow)/(1000.0/60)*100, 1e-9)
-	near(t, "largest setting", float64(s.Range[1].Exact.Setting), float64(r.RateHigh)/(1000.0/60)*100, 1e-9)
+	near(t, "least setting", float64(s.Range[0].Exact.Setting), float64(r.RateLow)/(1800.0/60)*100, 1e-9)
+	near(t, "largest setting", float64(s.Range[1].Exact.Setting), float64(r.RateHigh)/(1800.0/60)*100, 1e-9)
 }
 
 // A day by the hour: rates follow the flow, the pump is set anew where it changes
 // and stopped where the unit stands still.
 func TestHoursAndTasks(t *testing.T) {
-	p, err := planned(t, "average_flow: 2 m3/h", "flow_at_06_00: 2 m3/h\n  flow_at_12_00: 3 m3/h\n  flow_at_18_00: 1 m3/h\n  flow_at_22_00: 0 m3/h\n  hours_a_day: 16 h")
+	p, err := planned(t, "average_flow: 3.6 m3/h", "flow_at_06_00: 3.6 m3/h\n  flow_at_12_00: 5.4 m3/h\n  flow_at_18_00: 1.8 m3/h\n  flow_at_22_00: 0 m3/h\n  hours_a_day: 16 h")
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "water, m3", p.Treated.In("m3"), 6*2+6*3+4*1, 1e-9)
+	near(t, "water, m3", p.Treated.In("m3"), 6*3.6+6*5.4+4*1.8, 1e-9)
 	near(t, "running, h", float64(p.Running), 16, 1e-9)
-	near(t, "first hour", float64(p.Hours[0].Feeds[0].Rate), 400.0/60, 1e-9)
-	near(t, "noon", float64(p.Hours[6].Feeds[0].Rate), 600.0/60, 1e-9)
+	near(t, "first hour", float64(p.Hours[0].Feeds[0].Rate), 720.0/60, 1e-9)
+	near(t, "noon", float64(p.Hours[6].Feeds[0].Rate), 1080.0/60, 1e-9)
 	near(t, "night", float64(p.Hours[17].Feeds[0].Rate), 0, 1e-12)
 	var got []string
 	for _, k := range p.Tasks {

@@ -44,12 +44,12 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 	case p.Max.OK:
 		out.Calibration = pump.FromNameplate(p.Max.V)
 	default:
-		return nil, p.Max.Missing("the largest rate of "+p.Name.V, `give it, such as "1 L/h", or at least two drawdown readings`)
+		return nil, p.Max.Missing("the largest rate of "+p.Name.V, `give it, such as "1.8 L/h", or at least two drawdown readings`)
 	}
 	return out, nil
 }
 
-// heads reads a list such as "0.4 L/h; 2.5 L/h"; what cannot be read is left out.
+// heads reads a list such as "0.7 L/h; 4.5 L/h"; what cannot be read is left out.
 func heads(text string) []quantity.FeedRate {
 	var out []quantity.FeedRate
 	for _, s := range strings.Split(text, ";") {

@@ -28,9 +28,9 @@ type Block struct {
 	Kind    BlockKind
 	Text    string // of a heading, paragraph or item
 	Mark    string // of an item
-	Pairs   [][2]string
+	Facts   []Fact
 	Cols    []Col
-	Rows    [][]string
+	Cells   [][]any
 	Notes   note.List
 	Lines   []string
 	Picture draw.Drawing

@@ -3,6 +3,7 @@ package templates
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"jarwright/dosing/clarify"
 	"jarwright/jartest/quantity"
@@ -23,7 +24,7 @@ func (r ClarifyReport) Live(b *book.Book, o Options) error {
 	s.Widths(40, 13, 12, 16, 4, 13, 13)
 	s.Put(1, 1, book.T(book.Title, "Change the tank, see how long it takes"))
 	s.Put(2, 1, book.Cell{Kind: book.Muted, Span: 4, Value: "An ESTIMATE by the closed form of a well-mixed tank: the same share is taken out at every pass and the unit does not stop. The program's own run, which follows doses and hours, is on the sheet Summary and stands below for comparison."})
-	l := &tankSheet{ClarifyReport: r, s: s, b: b, row: 4}
+	l := &tankSheet{ClarifyReport: r, s: s, b: b, row: 4, u: sheetUnits[o.Units]}
 	l.inputs()
 	l.answers()
 	l.course()
@@ -36,8 +37,36 @@ type tankSheet struct {
 	s   *book.Sheet
 	b   *book.Book
 	row int
+	u   sheetUnit
 	// e is what the sheet's formulas give.
 	e tankEstimate
+}
+
+func slugUnit(u string) string { return strings.ReplaceAll(u, "/", "_") }
+
+// sheetUnit is the units of the sheet: how much of the volume's unit a unit of flow
+// is in an hour, and the mass that 1 mg/L makes in a unit of volume.
+type sheetUnit struct {
+	volume, flow, mass string
+	perHour, perVolume float64
+}
+
+var sheetUnits = map[quantity.System]sheetUnit{
+	quantity.Metric: {"m3", "m3/h", "kg", 1, 1e-3},
+	quantity.US:     {"gal", "gpm", "lb", 60, quantity.Mass(1e-6 / quantity.Volume(1).In("gal")).In("lb")},
+}
+
+// rename puts the sheet's own units into a formula written with those of metric sheets.
+func (u sheetUnit) rename(formula string) string {
+	if u.volume == "m3" {
+		return formula
+	}
+	return strings.NewReplacer("Flow_m3_h", fmt.Sprintf("(Flow_%s*%g)", u.flow, u.perHour), "New_water_m3_h", fmt.Sprintf("(New_water_%s*%g)", u.flow, u.perHour), "Tank_m3", "Tank_"+u.volume).Replace(formula)
+}
+
+// calc is a worked-out cell whose formula is written with the names of metric sheets.
+func (l *tankSheet) calc(formula string, v float64, format string) book.Cell {
+	return book.Calc(l.u.rename(formula), v, format)
 }
 
 // tankEstimate is the closed form: C = P + (C0 − P)·exp(−λt).
@@ -64,7 +93,7 @@ func (l *tankSheet) put(label string, c book.Cell, unit, name string) {
 func (l *tankSheet) input(label string, v float64, unit, name string, most float64) {
 	least := 0.0
 	switch name {
-	case "Tank_m3", "Flow_m3_h", "Capture_percent", "Start_reading", "Stop_reading", "Hours_run": // nothing follows from none of it
+	case "Tank_" + l.u.volume, "Flow_" + slugUnit(l.u.flow), "Capture_percent", "Start_reading", "Stop_reading", "Hours_run": // nothing follows from none of it
 		least = 0.001
 	}
 	l.s.Number(l.s.At(l.row, 2), least, most, label, "In "+unit+".")
@@ -74,13 +103,13 @@ func (l *tankSheet) input(label string, v float64, unit, name string, most float
 func (l *tankSheet) inputs() {
 	k := l.Tank()
 	l.section("The tank and the unit")
-	l.input("Water in the tank", k.Volume.In("m3"), "m3", "Tank_m3", 1e7)
-	l.input("Flow through the unit and back", float64(k.Flow), "m3/h", "Flow_m3_h", 1e7)
+	l.input("Water in the tank", k.Volume.In(l.u.volume), l.u.volume, "Tank_"+l.u.volume, 1e7)
+	l.input("Flow through the unit and back", k.Flow.In(l.u.flow), l.u.flow, "Flow_"+slugUnit(l.u.flow), 1e7)
 	l.input("Taken out at each pass (capture)", k.Removal.Percent(), "%", "Capture_percent", 100)
 	l.input("Reading now", k.Start, k.Unit(), "Start_reading", 1e6)
 	l.input("Clear enough at", k.Stop, k.Unit(), "Stop_reading", 1e6)
 	l.input("The unit's outlet at best", k.Floor, k.Unit(), "Outlet_at_best", 1e6)
-	l.input("New water in, old water out", float64(k.Exchange), "m3/h", "New_water_m3_h", 1e7)
+	l.input("New water in, old water out", k.Exchange.In(l.u.flow), l.u.flow, "New_water_"+slugUnit(l.u.flow), 1e7)
 	l.input("Reading of the new water", k.New, k.Unit(), "New_reading", 1e6)
 	l.input("Rise with the unit off", k.Rise, k.Unit()+"/h", "Rise_per_h", 1e6)
 	hours := 24.0
@@ -114,7 +143,7 @@ func (l *tankSheet) meanDose(i int) quantity.Concentration {
 
 // when makes a formula that has a number only where the tank clears.
 func (l *tankSheet) when(formula string, v float64, digits int) book.Cell {
-	c := book.Cell{Kind: book.Worked, Formula: `IF(Settles_at<Stop_reading,` + formula + `,"never")`, Value: v, Format: book.Digits(v, digits)}
+	c := book.Cell{Kind: book.Worked, Formula: `IF(Settles_at<Stop_reading,` + l.u.rename(formula) + `,"never")`, Value: v, Format: book.Digits(v, digits)}
 	if !l.e.clears {
 		c.Value = "never"
 	}
@@ -131,8 +160,8 @@ func (l *tankSheet) answers() {
 		}
 	}
 	l.section("What follows")
-	l.put("Share of the excess taken away in an hour", book.Calc("(Capture_percent/100*Flow_m3_h+New_water_m3_h)/Tank_m3", l.e.rate, book.Digits(l.e.rate, 4)), "per h", "Rate_per_h")
-	l.put("Reading at which it settles", book.Calc("(Capture_percent/100*Flow_m3_h*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(Capture_percent/100*Flow_m3_h+New_water_m3_h)", l.e.plateau, book.Digits(l.e.plateau, 3)), k.Unit(), "Settles_at")
+	l.put("Share of the excess taken away in an hour", l.calc("(Capture_percent/100*Flow_m3_h+New_water_m3_h)/Tank_m3", l.e.rate, book.Digits(l.e.rate, 4)), "per h", "Rate_per_h")
+	l.put("Reading at which it settles", l.calc("(Capture_percent/100*Flow_m3_h*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(Capture_percent/100*Flow_m3_h+New_water_m3_h)", l.e.plateau, book.Digits(l.e.plateau, 3)), k.Unit(), "Settles_at")
 	word := "clears"
 	if !l.e.clears {
 		word = "DOES NOT CLEAR"
@@ -144,10 +173,10 @@ func (l *tankSheet) answers() {
 	l.put("RUNNING TIME UNTIL CLEAR", c, "h", "Running_h")
 	l.put("Turnovers of the tank", l.when("Running_h*Flow_m3_h/Tank_m3", l.e.hours*float64(k.Flow)/k.Volume.In("m3"), 3), "", "Turnovers")
 	l.put("Days at the hours run a day", l.when("Running_h/Hours_run", l.e.hours/hours, 3), "d", "Days")
-	l.put("Water through the unit", l.when("Running_h*Flow_m3_h", l.e.hours*float64(k.Flow), 4), "m3", "")
+	l.put("Water through the unit", l.when("Running_h*Flow_m3_h", l.e.hours*k.Flow.In(l.u.flow)*l.u.perHour, 4), l.u.volume, "")
 	for i, x := range k.Chemicals {
-		kg := float64(l.meanDose(i)) * l.e.hours * float64(k.Flow) / 1000
-		l.put("Dosed in all, "+x.Name, l.when(fmt.Sprintf("Dose_%d_mg_L*Running_h*Flow_m3_h/1000", i+1), kg, 3), "kg "+string(x.Basis), fmt.Sprintf("Dosed_%d_kg", i+1))
+		mass := float64(l.meanDose(i)) * l.e.hours * k.Flow.In(l.u.flow) * l.u.perHour * l.u.perVolume
+		l.put("Dosed in all, "+x.Name, l.when(fmt.Sprintf("Dose_%d_mg_L*Running_h*Flow_m3_h*%g", i+1, l.u.perVolume), mass, 3), l.u.mass+" "+string(x.Basis), fmt.Sprintf("Dosed_%d_%s", i+1, l.u.mass))
 	}
 	l.row++
 	l.section("As the program's own run gave it")

@@ -54,15 +54,21 @@ func WritePage(w io.Writer, r Report, o Options) error {
 			}
 			i--
 		case PairsBlock:
-			p.Parts = append(p.Parts, page.Pairs(b.Pairs))
+			var pairs page.Pairs
+			for _, f := range b.Facts {
+				pairs = append(pairs, [2]string{f.Label, o.Show(f.Value)})
+			}
+			p.Parts = append(p.Parts, pairs)
 		case TableBlock:
-			t := page.Table{Caption: section, Quiet: true, Rows: b.Rows}
-			for _, c := range b.Cols {
-				t.Cols = append(t.Cols, page.Col{Head: c.Head, Right: c.Right})
+			t := page.Table{Caption: section, Quiet: true}
+			var heads []string
+			heads, t.Rows = o.words(b.Cols, b.Cells)
+			for i, c := range b.Cols {
+				t.Cols = append(t.Cols, page.Col{Head: heads[i], Right: c.Right})
 			}
 			p.Parts = append(p.Parts, t)
 		case NotesBlock:
-			p.Parts = append(p.Parts, page.Notes(b.Notes))
+			p.Parts = append(p.Parts, page.Notes(o.style().Notes(b.Notes)))
 			for _, n := range b.Notes.Sorted() {
 				if n.Source != "" && !sources[n.Source] {
 					sources[n.Source] = true

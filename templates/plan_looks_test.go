@@ -17,8 +17,8 @@ import (
 // quickPlan is one feed of liquid alum with a pump and a tank.
 func quickPlan(t *testing.T, stopped bool) Plan {
 	t.Helper()
-	in, err := dosing.Quick{Flow: 2, Dose: quantity.Dose{Concentration: 12.5, Basis: quantity.AsAlum14}, Low: 10, High: 15, Strength: 0.485, Density: 1.335,
-		PerLitre: 150000, PumpMax: 40, Tank: 60}.Input(product.Default())
+	in, err := dosing.Quick{Flow: 3.6, Dose: quantity.Dose{Concentration: 12.5, Basis: quantity.AsAlum14}, Low: 10, High: 15, Strength: 0.485, Density: 1.335,
+		PerLitre: 150000, PumpMax: 72, Tank: 60}.Input(product.Default())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,9 +46,9 @@ func TestAStoppedPlanSetsNoPump(t *testing.T) {
 		if err := WriteBook(&wb, p, Options{}); err != nil {
 			t.Fatal(err)
 		}
-		// 25.77 mg/L of product for 2 m3/h from 150 g/L is 5.727 mL/min, by mass balance.
+		// 12.5 / 0.485 = 25.773 mg/L of product for 3.6 m3/h from 150 g/L: 25.773 × 3.6 / 150 × 1000 / 60 = 10.309 mL/min.
 		for form, text := range map[string]string{"page": page.String(), "workbook": cells(t, wb.Bytes())} {
-			if strings.Contains(text, "5.727") == stopped || form == "page" && strings.Contains(text, "Pump card") == stopped {
+			if strings.Contains(text, "10.31") == stopped || form == "page" && strings.Contains(text, "Pump card") == stopped {
 				t.Errorf("%s, stopped %t: the feed rate stands in it the wrong way round", form, stopped)
 			}
 		}
@@ -58,15 +58,15 @@ func TestAStoppedPlanSetsNoPump(t *testing.T) {
 	}
 }
 
-// TestPumpCard checks settings of the card by hand: at 40 mL/min for 100 %, the
-// planned 5.727 mL/min are 14.3 %, and 1 m3/h takes half of that.
+// TestPumpCard checks settings of the card by hand: at 72 mL/min for 100 %, the
+// planned 10.309 mL/min at 3.6 m3/h are 14.3 %, and each m3/h takes 2.8637 mL/min.
 func TestPumpCard(t *testing.T) {
 	c := quickPlan(t, false).Cards(Options{})[0]
 	rows := c.Tables[0].Rows
 	if len(c.Tables[0].Cols) != 4 || len(rows) < 5 {
 		t.Fatalf("%d columns, %d rows", len(c.Tables[0].Cols), len(rows))
 	}
-	for _, want := range []struct{ flow, cell string }{{"1.0", "(2.86 mL/min)"}, {"2.0", "(5.73 mL/min)"}, {"3.0", "(8.59 mL/min)"}} {
+	for _, want := range []struct{ flow, cell string }{{"1.8", "(5.15 mL/min)"}, {"3.6", "(10.3 mL/min)"}, {"5.4", "(15.5 mL/min)"}} {
 		found := false
 		for _, r := range rows {
 			found = found || strings.HasPrefix(r[0], want.flow) && strings.Contains(r[2], want.cell)
@@ -78,8 +78,8 @@ func TestPumpCard(t *testing.T) {
 }
 
 // TestPumpCardByWater: the same card with storm water at 20 mg/L and a tank
-// cleaned up at 25 mg/L from 30 NTU: by mass balance 2 m3/h then take 20/12.5 and
-// 25/12.5 of the 5.727 mL/min of the planned dose.
+// cleaned up at 25 mg/L from 30 NTU: by mass balance 3.6 m3/h then take 20/12.5 and
+// 25/12.5 of the 10.309 mL/min of the planned dose.
 func TestPumpCardByWater(t *testing.T) {
 	p := quickPlan(t, false)
 	p.Feeds[0].Storm = quantity.Some[quantity.Concentration](20)
@@ -91,14 +91,14 @@ func TestPumpCardByWater(t *testing.T) {
 	for i, want := range []struct {
 		head, rate string
 		col, cols  int
-	}{{"Storm water: 20", "(9.16 mL/min)", 4, 5}, {"30 NTU and more: 25", "(11.5 mL/min)", 2, 3}} {
+	}{{"Storm water: 20", "(16.5 mL/min)", 4, 5}, {"30 NTU and more: 25", "(20.6 mL/min)", 2, 3}} {
 		table := c.Tables[i]
 		if len(table.Cols) != want.cols || !strings.HasPrefix(table.Cols[want.col].Head, want.head) {
 			t.Fatalf("columns %v", table.Cols)
 		}
 		found := false
 		for _, r := range table.Rows {
-			found = found || strings.HasPrefix(r[0], "2.0") && strings.HasSuffix(r[want.col], want.rate)
+			found = found || strings.HasPrefix(r[0], "3.6") && strings.HasSuffix(r[want.col], want.rate)
 		}
 		if !found {
 			t.Errorf("no %s: %v", want.rate, table.Rows)

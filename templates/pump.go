@@ -1,15 +1,14 @@
 package templates
 
 import (
-	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
+	"jarwright/templates/figure"
 )
 
 // PumpReport is the answer of "pump".
@@ -74,27 +73,28 @@ func (r PumpReport) Text(t *Text, o Options) {
 }
 
 func (a PumpAnswer) text(t *Text, o Options) {
+	d := a.data()
 	t.Head(a.name())
 	if a.Stopped {
 		t.Para("No setting is given: the plan is stopped (see below). The curve stays as it is.")
 	}
 	if len(a.Settings) > 0 {
-		a.settings(t, o)
+		a.settings(t, d)
 	}
 	if len(a.Pace) > 0 {
-		a.pace(t, o)
+		a.pace(t, d)
 	}
-	a.curve(t, o)
-	if len(a.Checks) > 0 {
+	a.curve(t, o, d)
+	if checks := d.Objects("checks"); len(checks) > 0 {
 		t.Head(a.name() + ": check drawdown")
-		var rows [][]string
-		for _, c := range a.Checks {
-			rows = append(rows, []string{o.position(a.Pump.Calibration, c.Reading.Position), o.Quantity(c.Reading.Rate, 3), o.Quantity(c.Line, 3), o.signed(float64(c.Off)*100) + " %"})
+		var rows [][]any
+		for _, c := range checks {
+			rows = append(rows, []any{a.position(c), c.Fig("rate"), c.Fig("line"), c.Fig("off_share")})
 		}
-		t.Table([]Col{{Head: "setting"}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off", Right: true}}, rows)
+		t.Grid([]Col{{Head: "setting"}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off", Right: true}}, rows)
 	}
 	if o.Explain {
-		a.working(t, o)
+		a.working(t, d)
 	}
 	if len(a.Notes) > 0 {
 		t.Blank()
@@ -104,46 +104,30 @@ func (a PumpAnswer) text(t *Text, o Options) {
 
 // settings is what the technician came for: where to turn the knob, and what a
 // stopwatch must show.
-func (a PumpAnswer) settings(t *Text, o Options) {
-	var rows [][]string
-	for _, s := range a.Settings {
-		set := "SET " + o.position(a.Pump.Calibration, s.Position)
-		if s.Reach != pump.Within {
-			set = "OUT OF REACH"
-		}
-		row := []string{s.For, o.Quantity(s.Wanted, 3), set, "", "", ""}
-		if s.Reach == pump.Within {
-			row[3] = o.Quantity(s.Gives, 3)
-			row[4] = o.signed(float64(s.Error)*100) + " %"
-			row[5] = o.watch(pump.TimeFor(a.column(s.Gives), s.Gives)) + " for " + o.tidy(a.column(s.Gives), 3)
+func (a PumpAnswer) settings(t *Text, d *figure.Object) {
+	var rows [][]any
+	for i, c := range d.Objects("settings") {
+		row := []any{a.Settings[i].For, c.Fig("rate"), "OUT OF REACH", "", "", ""}
+		if c.Has("setting") {
+			row[2], row[3], row[4] = figure.Say("SET %s", a.position(c)), c.Fig("gives"), c.Fig("dose_off")
+			row[5] = figure.Say("%s for %s", c.Fig("stopwatch_time"), c.Fig("stopwatch_volume"))
 		}
 		rows = append(rows, row)
 	}
-	t.Table([]Col{{Head: "for"}, {Head: "feed", Right: true}, {Head: "setting"}, {Head: "gives", Right: true}, {Head: "dose off", Right: true}, {Head: "stopwatch"}}, rows)
-	if a.Tube > 0 {
-		for _, s := range a.Settings {
-			if s.Reach == pump.Within && s.Gives > 0 {
-				t.Para(fmt.Sprintf("The tube to the dosing point holds %s: after a change the new feed arrives after %s (at %s).",
-					o.tidy(a.Tube, 2), o.watch(pump.TimeFor(a.Tube, s.Gives)), o.tidy(s.Gives, 3)))
-				break
-			}
-		}
-	}
-	a.accuracy(t, o)
-}
-
-// accuracy says how far the feed itself may be off, once.
-func (a PumpAnswer) accuracy(t *Text, o Options) {
-	for _, s := range a.Settings {
-		if s.Reach != pump.Within {
+	t.Grid([]Col{{Head: "for"}, {Head: "feed", Right: true}, {Head: "setting"}, {Head: "gives", Right: true}, {Head: "dose off", Right: true}, {Head: "stopwatch"}}, rows)
+	for i, c := range d.Objects("settings") {
+		if !c.Has("setting") {
 			continue
 		}
-		if s.HasBand && s.Gives > 0 {
-			t.Para(fmt.Sprintf("A drawdown at %s should show %s to %s mL/min, 19 times in 20; outside that, calibrate again.",
-				o.position(a.Pump.Calibration, s.Position), o.Number(float64(s.Low), 3), o.Number(float64(s.High), 3)))
+		if gives := a.Settings[i].Gives; d.Has("tube") && gives > 0 {
+			t.Say("The tube to the dosing point holds %s: after a change the new feed arrives after %s (at %s).",
+				d.Fig("tube"), figure.Figure{Q: pump.TimeFor(a.Tube, gives), Form: figure.Watch}, c.Fig("gives").In(figure.Brief))
 		}
-		if s.Accuracy > 0 {
-			t.Para(fmt.Sprintf("The maker's %s of full scale is %s %% of the feed at %s.", o.tidy(a.Pump.OfScale, 2), o.Number(s.Accuracy.Percent(), 2), o.tidy(s.Gives, 3)))
+		if c.Has("low") {
+			t.Say("A drawdown at %s should show %s to %s, 19 times in 20; outside that, calibrate again.", a.position(c), c.Fig("low"), c.Fig("high"))
+		}
+		if c.Has("accuracy") { // how far the feed itself may be off, said once
+			t.Say("The maker's %s of full scale is %s of the feed at %s.", figure.Figure{Q: a.Pump.OfScale, Digits: 2}, c.Fig("accuracy"), c.Fig("gives").In(figure.Brief))
 		}
 		return
 	}
@@ -165,25 +149,25 @@ func (a PumpAnswer) column(r quantity.FeedRate) quantity.Volume {
 	return 10
 }
 
-func (a PumpAnswer) pace(t *Text, o Options) {
+func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 	t.Head(a.name() + ": table to pin beside the pump")
 	if a.Pump.Calibration.TwoKnobs() {
-		t.Para(fmt.Sprintf("Leave the stroke at %s; the speed follows the flow.", o.tidy(a.Stroke, 3)))
+		t.Say("Leave the stroke at %s; the speed follows the flow.", d.Fig("pace_stroke"))
 	}
-	meter := len(a.Pace) > 0 && a.Pace[0].HasMeter
+	meter := d.Objects("pace")[0].Has("meter_signal")
 	cols := []Col{{Head: "flow", Right: true}}
 	if meter {
 		cols = append(cols, Col{Head: "meter", Right: true})
 	}
 	cols = append(cols, Col{Head: "feed", Right: true}, Col{Head: "setting", Right: true}, Col{Head: "pump signal", Right: true}, Col{Head: "dose off", Right: true}, Col{Head: ""})
-	var rows [][]string
-	for _, r := range a.Pace {
-		row := []string{o.Quantity(r.Flow, 3)}
+	var rows [][]any
+	for i, c := range d.Objects("pace") {
+		row := []any{c.Fig("flow")}
 		if meter {
-			row = append(row, o.Number(float64(r.Meter), 3)+" mA")
+			row = append(row, c.Fig("meter_signal"))
 		}
 		remark := ""
-		switch {
+		switch r := a.Pace[i]; {
 		case r.Reach == pump.TooMuch:
 			remark = "more than the pump gives"
 		case r.Reach == pump.TooLittle:
@@ -191,45 +175,32 @@ func (a PumpAnswer) pace(t *Text, o Options) {
 		case !r.Tested:
 			remark = "not tested there"
 		}
-		row = append(row, o.Quantity(r.Rate, 3))
-		if r.Reach == pump.Within {
-			row = append(row, o.tidy(r.Position.Setting, 3), o.Number(float64(r.Drive), 3)+" mA", o.signed(float64(r.Error)*100)+" %")
-		} else {
-			row = append(row, "-", "-", "-")
-		}
-		rows = append(rows, append(row, remark))
+		rows = append(rows, append(row, c.Fig("rate"), c.Fig("setting"), c.Fig("pump_signal"), c.Fig("dose_off"), remark))
 	}
-	t.Table(cols, rows)
+	t.Grid(cols, rows)
 	if meter {
 		t.Para("Both signals have a live zero: 4 mA is nothing, 12 mA is half.")
 	}
 }
 
-func (a PumpAnswer) curve(t *Text, o Options) {
+func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 	c := a.Pump.Calibration
 	t.Head(a.name() + ": drawdown")
-	t.Para(o.equation(c))
+	t.Para(o.Show(a.equation(d)))
 	if len(c.Readings) > 0 {
-		var rows [][]string
-		for i, r := range c.Readings {
-			line := r.Rate - c.Residuals[i]
-			off := ""
-			if line > 0 {
-				off = o.signed(100*float64(c.Residuals[i])/float64(line)) + " %"
-			}
-			rows = append(rows, []string{o.position(c, r.Position), o.Quantity(r.Rate, 4), o.Quantity(line, 4), o.difference(float64(c.Residuals[i]), float64(line)) + " mL/min", off})
+		var rows [][]any
+		for _, r := range d.Objects("readings") {
+			rows = append(rows, []any{a.position(r), r.Fig("rate"), r.Fig("line"), r.Fig("off"), r.Fig("off_share")})
 		}
-		head := "setting"
-		t.Table([]Col{{Head: head}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off by", Right: true}, {Head: "share", Right: true}}, rows)
+		t.Grid([]Col{{Head: "setting"}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off by", Right: true}, {Head: "share", Right: true}}, rows)
+		tested := figure.Say("Tested from %s to %s; the pump gives up to about %s.", a.position(end(c.Low)), a.position(end(c.High)), d.Fig("capacity"))
 		if c.HasSD {
-			t.Para(fmt.Sprintf("Readings scatter about it by %s mL/min (residual standard deviation). Tested from %s to %s; the pump gives up to about %s.",
-				o.Number(float64(c.SD), 2), o.position(c, c.Low), o.position(c, c.High), o.tidy(a.Pump.Capacity(), 3)))
-		} else {
-			t.Para(fmt.Sprintf("Tested from %s to %s; the pump gives up to about %s.", o.position(c, c.Low), o.position(c, c.High), o.tidy(a.Pump.Capacity(), 3)))
+			tested = figure.Say("Readings scatter about it by %s (residual standard deviation). %s", d.Fig("residual_sd"), tested)
 		}
-		if d := a.panel(); len(d.Layers) > 0 {
+		t.Para(o.Show(tested))
+		if p := a.panel(); len(p.Layers) > 0 {
 			t.Blank()
-			curve := draw.Drawing{Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{d}, DecimalComma: o.DecimalComma}
+			curve := draw.Drawing{Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma}
 			if !t.keep(Block{Kind: PictureBlock, Picture: curve}) {
 				t.Verbatim(curve.Text(min(t.Width(), 72), 14)...)
 			}
@@ -239,70 +210,73 @@ func (a PumpAnswer) curve(t *Text, o Options) {
 	t.Para("Calibrate again after: " + strings.Join(pump.Occasions(), "; ") + ".")
 }
 
-// difference writes a difference with its sign; one that only the arithmetic made is 0.
-func (o Options) difference(v, of float64) string {
-	if math.Abs(v) < 1e-9*math.Abs(of) {
-		return "0"
-	}
-	s := fmt.Sprintf("%+.2g", v)
-	if o.DecimalComma {
-		s = strings.Replace(s, ".", ",", 1)
-	}
-	return s
+// end is a position at an end of the tested range.
+func end(p pump.Position) *figure.Object {
+	return figure.New(knob("setting", p.Setting, 3), knob("stroke", p.Stroke, 3))
 }
 
 // equation writes the curve in words.
-func (o Options) equation(c pump.Calibration) string {
-	num := func(v float64) string { return o.Number(v, 4) }
+func (a PumpAnswer) equation(d *figure.Object) figure.Phrase {
+	c := a.Pump.Calibration
+	slope, intercept := alone(d.Fig("line.slope")), alone(d.Fig("line.intercept"))
 	switch c.Shape {
 	case pump.Straight:
-		a, b, _ := c.Line()
-		s := fmt.Sprintf("feed (mL/min) = %s x setting (%%)", num(float64(b)))
+		s := figure.Say("feed (mL/min) = %s x setting (%%)", slope)
+		first, _, _ := c.Line()
 		switch top := float64(c.Rate(pump.Position{Setting: 100})); {
-		case math.Abs(float64(a)) < 1e-6*top:
-			s += ", through zero"
-		case a < 0:
-			s += " - " + num(-float64(a))
+		case math.Abs(float64(first)) < 1e-6*top:
+			s = figure.Say("%s, through zero", s)
+		case first < 0:
+			intercept.Q = figure.Plain{V: -float64(first)}
+			s = figure.Say("%s - %s", s, intercept)
 		default:
-			s += " + " + num(float64(a))
+			s = figure.Say("%s + %s", s, intercept)
 		}
 		if c.HasStroke {
-			s += fmt.Sprintf(", with the stroke at %s", o.tidy(c.Stroke, 3))
+			s = figure.Say("%s, with the stroke at %s", s, knob("", c.Stroke, 3))
 		}
-		return s + "."
+		return figure.Say("%s.", s)
 	case pump.Between:
-		return "The readings bend, so the feed is read off between neighbouring readings, not off a straight line."
+		return figure.Say("The readings bend, so the feed is read off between neighbouring readings, not off a straight line.")
 	case pump.Surface:
-		return "A surface is fitted in stroke and speed: feed = a + b x speed + c x stroke + d x speed x stroke."
+		return figure.Say("A surface is fitted in stroke and speed: feed = a + b x speed + c x stroke + d x speed x stroke.")
 	case pump.ByStroke:
-		return "feed = speed x (a + b x stroke), fitted to the readings."
+		return figure.Say("feed = speed x (a + b x stroke), fitted to the readings.")
 	default:
-		_, b, _ := c.Line()
-		return fmt.Sprintf("Not calibrated: feed (mL/min) = %s x setting (%%), from the nameplate's %s.", num(float64(b)), o.tidy(c.Rate(pump.Position{Setting: 100}), 3))
+		return figure.Say("Not calibrated: feed (mL/min) = %s x setting (%%), from the nameplate's %s.", slope, rate("", c.Rate(pump.Position{Setting: 100}), 3))
 	}
 }
 
-func (a PumpAnswer) working(t *Text, o Options) {
+func (a PumpAnswer) working(t *Text, d *figure.Object) {
 	t.Head(a.name() + ": working")
 	c := a.Pump.Calibration
-	rows := [][2]string{}
-	if _, b, ok := c.Line(); ok && c.Shape == pump.Straight {
-		rows = append(rows, [2]string{"line", fmt.Sprintf("least squares through %d readings; a line of a pump need not pass through zero (supplier data sheet)", len(c.Readings))})
-		for _, s := range a.Settings {
-			rows = append(rows, [2]string{"setting for " + o.tidy(s.Wanted, 3), fmt.Sprintf("(feed - intercept) / slope = %s %%, rounded to the knob's step: %s; error = %s / %s - 1",
-				o.Number(float64(s.Exact.Setting), 4), o.tidy(s.Position.Setting, 4), o.Number(float64(s.Gives), 4), o.Number(float64(s.Wanted), 4))})
+	var facts []Fact
+	if _, _, ok := c.Line(); ok && c.Shape == pump.Straight {
+		facts = append(facts, Fact{"line", figure.Say("least squares through %s readings; a line of a pump need not pass through zero (supplier data sheet)", len(c.Readings))})
+		for _, s := range d.Objects("settings") {
+			facts = append(facts, Fact{"setting for " + t.opt.Show(s.Fig("rate").In(figure.Brief)), figure.Say("(feed - intercept) / slope = %s, rounded to the knob's step: %s; error = %s / %s - 1",
+				s.Fig("setting_exact"), s.Fig("setting"), s.Fig("gives"), s.Fig("rate"))})
 		}
-		rows = append(rows, [2]string{"per step of 1 %", o.tidy(b, 3)})
+		facts = append(facts, Fact{"per step of 1 %", figure.Say("%s mL/min", alone(d.Fig("line.slope")).To(3))})
 	}
 	if c.HasSD {
-		rows = append(rows, [2]string{"19 times in 20", "feed ± t(0.975) x s x sqrt(1 + leverage), the prediction interval of a new reading"})
+		facts = append(facts, Fact{"19 times in 20", "feed ± t(0.975) x s x sqrt(1 + leverage), the prediction interval of a new reading"})
 	}
-	rows = append(rows, [2]string{"smallest feed", fmt.Sprintf("largest %s / turndown = %s", o.tidy(a.Pump.Capacity(), 3), o.tidy(a.Pump.Smallest(), 3))})
-	rows = append(rows, [2]string{"largest feed to plan for", "85-90 % of capacity (supplier data sheet)"})
+	facts = append(facts, Fact{"smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest"))},
+		Fact{"largest feed to plan for", "85-90 % of capacity (supplier data sheet)"})
 	if len(a.Pace) > 0 {
-		rows = append(rows, [2]string{"signal", "mA = 4 + 16 x (value - low) / (high - low)"})
+		facts = append(facts, Fact{"signal", "mA = 4 + 16 x (value - low) / (high - low)"})
 	}
-	t.Pairs(rows)
+	t.Facts(facts)
+}
+
+// alone is a figure without its unit, for formulas.
+func alone(f figure.Figure) figure.Figure {
+	if f.Known() {
+		v, _ := f.Q.Show(quantity.Metric)
+		f.Q = figure.Plain{V: v}
+	}
+	return f
 }
 
 // panel is readings, line and settings of one pump.
@@ -385,188 +359,6 @@ func (o Options) brief2(v float64, digits int) string {
 		}
 	}
 	return s
-}
-
-// signed writes a share with its sign, to a tenth.
-func (o Options) signed(v float64) string {
-	s := fmt.Sprintf("%+.1f", v)
-	if s == "+0.0" || s == "-0.0" {
-		s = "0"
-	}
-	if o.DecimalComma {
-		s = strings.Replace(s, ".", ",", 1)
-	}
-	return s
-}
-
-// position writes where the knobs stand.
-func (o Options) position(c pump.Calibration, p pump.Position) string {
-	if c.TwoKnobs() {
-		return "stroke " + o.tidy(p.Stroke, 3) + ", speed " + o.tidy(p.Setting, 3)
-	}
-	return o.tidy(p.Setting, 3)
-}
-
-// watch writes a span as a stopwatch shows it.
-func (o Options) watch(t quantity.Time) string {
-	if math.IsInf(float64(t), 0) || math.IsNaN(float64(t)) {
-		return "-"
-	}
-	s := int(math.Round(t.In("s")))
-	switch {
-	case s < 100:
-		return strconv.Itoa(s) + " s"
-	case s < 5400:
-		return fmt.Sprintf("%d min %02d s", s/60, s%60)
-	default:
-		return fmt.Sprintf("%d h %02d min", s/3600, s%3600/60)
-	}
-}
-
-// Rows implements [Report]: the flow-paced table and the settings.
-func (r PumpReport) Rows() [][]string {
-	rows := [][]string{{"pump", "chemical", "for", "flow_m3_h", "feed_ml_min", "setting_pct", "stroke_pct", "gives_ml_min", "dose_off_pct", "in_range", "tested", "pump_signal_ma", "meter_ma"}}
-	one := func(a PumpAnswer, what, flow string, c pump.Choice, drive, meter string) {
-		stroke := ""
-		if a.Pump.Calibration.TwoKnobs() {
-			stroke = Cell(float64(c.Position.Stroke))
-		}
-		rows = append(rows, []string{a.Pump.Name, a.Chemical, what, flow, Cell(float64(c.Wanted)), Cell(float64(c.Position.Setting)), stroke,
-			Cell(float64(c.Gives)), Cell(c.Error.Percent()), strconv.FormatBool(c.Reach == pump.Within), strconv.FormatBool(c.Tested), drive, meter})
-	}
-	for _, a := range r.Pumps {
-		for _, s := range a.Settings {
-			one(a, s.For, "", s.Choice, "", "")
-		}
-		for _, p := range a.Pace {
-			meter := ""
-			if p.HasMeter {
-				meter = Cell(float64(p.Meter))
-			}
-			one(a, "flow", Cell(float64(p.Flow)), p.Choice, Cell(float64(p.Drive)), meter)
-		}
-	}
-	return rows
-}
-
-type pumpChoiceJSON struct {
-	For      string        `json:"for,omitempty"`
-	Flow     *JSONQuantity `json:"flow,omitempty"`
-	Rate     *JSONQuantity `json:"rate"`
-	Setting  *JSONQuantity `json:"setting,omitempty"`
-	Stroke   *JSONQuantity `json:"stroke,omitempty"`
-	Gives    *JSONQuantity `json:"gives,omitempty"`
-	DoseOff  *JSONQuantity `json:"dose_off,omitempty"`
-	Low      *JSONQuantity `json:"low,omitempty"`
-	High     *JSONQuantity `json:"high,omitempty"`
-	InRange  bool          `json:"in_range"`
-	Tested   bool          `json:"tested"`
-	Accuracy *JSONQuantity `json:"accuracy,omitempty"`
-	Signal   *JSONQuantity `json:"pump_signal,omitempty"`
-	Meter    *JSONQuantity `json:"meter_signal,omitempty"`
-}
-
-func pumpChoice(c pump.Choice, two bool) pumpChoiceJSON {
-	j := pumpChoiceJSON{Rate: QIn(float64(c.Wanted), "mL/min"), InRange: c.Reach == pump.Within, Tested: c.Tested}
-	if c.Reach == pump.Within {
-		j.Setting, j.Gives, j.DoseOff = QIn(float64(c.Position.Setting), "%"), QIn(float64(c.Gives), "mL/min"), QIn(c.Error.Percent(), "%")
-		if two {
-			j.Stroke = QIn(float64(c.Position.Stroke), "%")
-		}
-	}
-	if c.HasBand {
-		j.Low, j.High = QIn(float64(c.Low), "mL/min"), QIn(float64(c.High), "mL/min")
-	}
-	if c.Accuracy > 0 {
-		j.Accuracy = QIn(c.Accuracy.Percent(), "%")
-	}
-	return j
-}
-
-// JSON implements [Report].
-func (r PumpReport) JSON() any {
-	type reading struct {
-		Setting *JSONQuantity `json:"setting"`
-		Stroke  *JSONQuantity `json:"stroke,omitempty"`
-		Rate    *JSONQuantity `json:"rate"`
-		Line    *JSONQuantity `json:"line"`
-		Off     *JSONQuantity `json:"off"`
-		note.Place
-	}
-	type line struct {
-		Intercept *JSONQuantity `json:"intercept"`
-		Slope     *JSONQuantity `json:"slope"`
-	}
-	type one struct {
-		Name     string           `json:"name,omitempty"`
-		Chemical string           `json:"chemical,omitempty"`
-		Curve    string           `json:"curve"`
-		Line     *line            `json:"line,omitempty"`
-		Residual *JSONQuantity    `json:"residual_sd,omitempty"`
-		Low      *JSONQuantity    `json:"tested_from,omitempty"`
-		High     *JSONQuantity    `json:"tested_to,omitempty"`
-		Capacity *JSONQuantity    `json:"capacity"`
-		Smallest *JSONQuantity    `json:"smallest"`
-		Readings []reading        `json:"readings"`
-		Settings []pumpChoiceJSON `json:"settings"`
-		Stroke   *JSONQuantity    `json:"pace_stroke,omitempty"`
-		Pace     []pumpChoiceJSON `json:"pace,omitempty"`
-		Tube     *JSONQuantity    `json:"tube,omitempty"`
-	}
-	doc := struct {
-		Schema string    `json:"schema"`
-		Place  string    `json:"place,omitempty"`
-		Pumps  []one     `json:"pumps"`
-		Notes  note.List `json:"notes"`
-	}{Schema: "jarwright.pump/1", Place: r.Place, Pumps: []one{}}
-	all := append(note.List(nil), r.Notes...)
-	for _, a := range r.Pumps {
-		c := a.Pump.Calibration
-		j := one{Name: a.Pump.Name, Chemical: a.Chemical, Curve: shapeWord(c.Shape), Capacity: QIn(float64(a.Pump.Capacity()), "mL/min"), Smallest: QIn(float64(a.Pump.Smallest()), "mL/min"),
-			Readings: []reading{}, Settings: []pumpChoiceJSON{}}
-		if x, b, ok := c.Line(); ok {
-			j.Line = &line{QIn(float64(x), "mL/min"), QIn(float64(b), "mL/min per %")}
-		}
-		if c.HasSD {
-			j.Residual = QIn(float64(c.SD), "mL/min")
-		}
-		if len(c.Readings) > 0 {
-			j.Low, j.High = QIn(float64(c.Low.Setting), "%"), QIn(float64(c.High.Setting), "%")
-		}
-		for i, x := range c.Readings {
-			e := reading{Setting: QIn(float64(x.Setting), "%"), Rate: QIn(float64(x.Rate), "mL/min"), Line: QIn(float64(x.Rate-c.Residuals[i]), "mL/min"), Off: QIn(float64(c.Residuals[i]), "mL/min"), Place: x.At}
-			if x.HasStroke {
-				e.Stroke = QIn(float64(x.Stroke), "%")
-			}
-			j.Readings = append(j.Readings, e)
-		}
-		for _, s := range a.Settings {
-			e := pumpChoice(s.Choice, c.TwoKnobs())
-			e.For = s.For
-			j.Settings = append(j.Settings, e)
-		}
-		for _, p := range a.Pace {
-			e := pumpChoice(p.Choice, c.TwoKnobs())
-			e.Flow = QIn(float64(p.Flow), "m3/h")
-			if p.Reach == pump.Within {
-				e.Signal = QIn(float64(p.Drive), "mA")
-			}
-			if p.HasMeter {
-				e.Meter = QIn(float64(p.Meter), "mA")
-			}
-			j.Pace = append(j.Pace, e)
-		}
-		if len(a.Pace) > 0 && c.TwoKnobs() {
-			j.Stroke = QIn(float64(a.Stroke), "%")
-		}
-		if a.Tube > 0 {
-			j.Tube = QIn(a.Tube.In("mL"), "mL")
-		}
-		doc.Pumps = append(doc.Pumps, j)
-		all.Add(a.Notes...)
-	}
-	doc.Notes = Notes(all)
-	return doc
 }
 
 func shapeWord(s pump.Shape) string {

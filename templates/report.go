@@ -10,6 +10,7 @@ import (
 
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
+	"jarwright/templates/figure"
 )
 
 // Options say how an answer is to be shown. The zero value is metric, decimal
@@ -36,6 +37,11 @@ type Report interface {
 	Rows() [][]string
 }
 
+// TableReport is a report whose table for programs is a view of its objects.
+type TableReport interface {
+	Table() figure.Table
+}
+
 // BookReport is a report that can be written as a workbook.
 type BookReport interface {
 	Book(w io.Writer, o Options) error
@@ -50,6 +56,17 @@ type PageReport interface {
 type DrawReport interface {
 	Drawing(o Options) draw.Drawing
 }
+
+// style is how the reader wants numbers written.
+func (o Options) style() figure.Style {
+	return figure.Style{Units: o.Units, DecimalComma: o.DecimalComma}
+}
+
+// Show writes a figure, a phrase or words as the reader wants them.
+func (o Options) Show(v any) string { return o.style().Show(v) }
+
+// Say writes a sentence with figures in it; the format's verbs are all %s.
+func (o Options) Say(format string, args ...any) string { return o.style().Say(format, args...) }
 
 // Number writes v with that many significant digits and the reader's decimal mark.
 func (o Options) Number(v float64, digits int) string {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"jarwright/jartest/note"
+	"jarwright/templates/figure"
 )
 
 // Text writes an answer for people: headings, paragraphs, aligned tables, notes,
@@ -81,6 +82,9 @@ func (t *Text) Para(s string) {
 	}
 }
 
+// Say writes a paragraph with figures in it; the format's verbs are all %s.
+func (t *Text) Say(format string, args ...any) { t.Para(t.opt.Say(format, args...)) }
+
 // Item writes a list item, wrapped and indented under its mark.
 func (t *Text) Item(mark, s string) {
 	if t.keep(Block{Kind: ItemBlock, Mark: mark, Text: s}) {
@@ -110,19 +114,25 @@ func (t *Text) Verbatim(lines ...string) {
 	}
 }
 
-// Pairs writes name and value in two columns; long values wrap in the second.
-func (t *Text) Pairs(rows [][2]string) {
-	if t.keep(Block{Kind: PairsBlock, Pairs: rows}) {
+// Fact is a name with its value: words, a figure, or a phrase that begins with one.
+type Fact struct {
+	Label string
+	Value any
+}
+
+// Facts writes names and values in two columns; long values wrap in the second.
+func (t *Text) Facts(facts []Fact) {
+	if t.keep(Block{Kind: PairsBlock, Facts: facts}) {
 		return
 	}
 	w := 0
-	for _, r := range rows {
-		w = max(w, columns(Visible(r[0])))
+	for _, f := range facts {
+		w = max(w, columns(Visible(f.Label)))
 	}
 	w = min(w, t.width/2)
-	for _, r := range rows {
-		name := Wrap(Visible(r[0]), w)
-		value := Wrap(Visible(r[1]), t.width-w-2)
+	for _, f := range facts {
+		name := Wrap(Visible(f.Label), w)
+		value := Wrap(Visible(t.opt.Show(f.Value)), t.width-w-2)
 		for i := range max(len(name), len(value)) {
 			var n, v string
 			if i < len(name) {
@@ -136,10 +146,51 @@ func (t *Text) Pairs(rows [][2]string) {
 	}
 }
 
+// Pairs writes names and values that are words.
+func (t *Text) Pairs(rows [][2]string) {
+	facts := make([]Fact, len(rows))
+	for i, r := range rows {
+		facts[i] = Fact{r[0], r[1]}
+	}
+	t.Facts(facts)
+}
+
 // Col is a column of a table.
 type Col struct {
 	Head  string
 	Right bool // numbers stand to the right
+	// Bare columns have their unit in the heading and numbers alone below it.
+	Bare bool
+}
+
+// heading is the column's heading with the unit of its figures where they stand bare.
+func (o Options) heading(c Col, cells [][]any, i int) string {
+	if !c.Bare {
+		return c.Head
+	}
+	for _, r := range cells {
+		if f, _, ok := figure.Lead(at(r, i)); ok {
+			if u := o.style().Unit(f); u != "" {
+				return strings.TrimSpace(c.Head + " " + u)
+			}
+		}
+	}
+	return c.Head
+}
+
+func at(row []any, i int) any {
+	if i < len(row) {
+		return row[i]
+	}
+	return ""
+}
+
+// cell writes one cell of a column.
+func (o Options) cell(c Col, v any) string {
+	if f, ok := v.(figure.Figure); ok && c.Bare {
+		return o.style().Number(f)
+	}
+	return o.Show(v)
 }
 
 // layout is the columns of a table and how wide each is.
@@ -165,17 +216,27 @@ func (t *layout) fit(width int) {
 	}
 }
 
-// Table writes a header row and rows, each column as wide as it needs. Where
-// that is wider than the page, the widest left-aligned columns are wrapped.
+// Table writes a table whose cells are words.
 func (t *Text) Table(cols []Col, rows [][]string) {
-	if t.keep(Block{Kind: TableBlock, Cols: cols, Rows: rows}) {
+	cells := make([][]any, len(rows))
+	for i, r := range rows {
+		for _, s := range r {
+			cells[i] = append(cells[i], s)
+		}
+	}
+	t.Grid(cols, cells)
+}
+
+// Grid writes a header row and rows of figures and words, each column as wide as it
+// needs. Where that is wider than the page, the widest left-aligned columns are wrapped.
+func (t *Text) Grid(cols []Col, cells [][]any) {
+	if t.keep(Block{Kind: TableBlock, Cols: cols, Cells: cells}) {
 		return
 	}
+	heads, rows := t.opt.words(cols, cells)
 	lay := &layout{cols: cols, w: make([]int, len(cols))}
-	heads := make([]string, len(cols))
-	for i, c := range cols {
-		heads[i] = c.Head
-		lay.w[i] = columns(c.Head)
+	for i := range cols {
+		lay.w[i] = columns(heads[i])
 	}
 	for _, r := range rows {
 		for i := range min(len(cols), len(r)) {
@@ -191,6 +252,23 @@ func (t *Text) Table(cols []Col, rows [][]string) {
 			t.line(l)
 		}
 	}
+}
+
+// words writes a table as the reader wants its numbers.
+func (o Options) words(cols []Col, cells [][]any) (heads []string, rows [][]string) {
+	for i, c := range cols {
+		heads = append(heads, o.heading(c, cells, i))
+	}
+	for _, r := range cells {
+		row := make([]string, 0, len(r))
+		for i, v := range r {
+			if i < len(cols) {
+				row = append(row, o.cell(cols[i], v))
+			}
+		}
+		rows = append(rows, row)
+	}
+	return heads, rows
 }
 
 // lines lays one row out.
@@ -238,7 +316,7 @@ func (t *Text) Notes(l note.List) {
 	}
 	var groups []*group
 	at := map[[4]string]*group{}
-	for _, n := range l.Sorted() {
+	for _, n := range t.opt.style().Notes(l.Sorted()) {
 		key := [4]string{n.Level.String(), n.Code, n.Message, n.Remedy}
 		g := at[key]
 		if g == nil {

@@ -6,6 +6,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/mixing"
 	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
 )
 
 // unitRows gives the unit's figures as pairs for the solids part of a plan.
@@ -41,7 +42,7 @@ func unitText(t *Text, u dosing.UnitDay, o Options) {
 			}
 		}
 		if s.BinIn > 0 {
-			row[5] = o.span(s.BinIn)
+			row[5] = o.Show(hours("", s.BinIn, 3).In(figure.Long))
 		}
 		if s.Every == u.Longest {
 			row[6] = "longest"

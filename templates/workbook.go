@@ -2,12 +2,15 @@ package templates
 
 import (
 	"io"
+	"math"
 	"strconv"
 	"strings"
 
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/book"
 	"jarwright/templates/draw"
+	"jarwright/templates/figure"
 )
 
 // LiveReport is a report that adds sheets with live formulas to its workbook:
@@ -46,8 +49,12 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 		}
 	}
 	work.write(main)
-	dataSheet(bk, r.Rows())
-	notes := allNotes(blocks)
+	if t, ok := r.(TableReport); ok {
+		tableSheet(bk, t.Table())
+	} else {
+		dataSheet(bk, r.Rows())
+	}
+	notes := o.style().Notes(allNotes(blocks))
 	noteSheet(bk, "Assumed", "What was assumed and inferred", notes.Only(note.Info))
 	var grave note.List
 	for _, n := range notes.Sorted() {
@@ -144,15 +151,13 @@ func (x *bookWriter) block(b Block, heads int) {
 		s.Put(x.row, 1, book.Cell{Kind: book.Wrap, Value: "– " + itemText(b), Span: across})
 		x.row++
 	case PairsBlock:
-		for _, p := range b.Pairs {
-			s.Put(x.row, 1, book.T(book.Label, "%s", p[0]))
-			s.Put(x.row, 2, book.Cell{Kind: book.Wrap, Value: p[1], Span: across - 1})
-			x.row++
+		for _, f := range b.Facts {
+			x.fact(f)
 		}
 	case TableBlock:
 		x.table(b)
 	case NotesBlock:
-		for _, n := range grouped(b.Notes) {
+		for _, n := range grouped(x.o.style().Notes(b.Notes)) {
 			s.Put(x.row, 1, book.Cell{Kind: kindOf(n.Level), Value: n.text, Span: across})
 			x.row++
 		}
@@ -164,6 +169,50 @@ func (x *bookWriter) block(b Block, heads int) {
 	}
 }
 
+// fact writes a name, its number with the unit beside it, and the words that follow.
+func (x *bookWriter) fact(f Fact) {
+	s := x.summary
+	s.Put(x.row, 1, book.T(book.Label, "%s", f.Label))
+	n, rest, ok := figure.Lead(f.Value)
+	if !ok {
+		s.Put(x.row, 2, book.Cell{Kind: book.Wrap, Value: x.o.Show(f.Value), Span: across - 1})
+		x.row++
+		return
+	}
+	v, unit := n.Q.Show(x.o.Units)
+	s.Put(x.row, 2, book.Cell{Kind: book.Value, Value: v, Format: format(n, v)})
+	if b := n.Basis; b != quantity.NotStated {
+		unit += " " + b.String()
+	}
+	s.Put(x.row, 3, book.T(book.Unit, "%s", strings.TrimSpace(unit)))
+	if rest.Format != "" {
+		s.Put(x.row, 4, book.Cell{Kind: book.Wrap, Value: x.o.Show(rest), Span: across - 3})
+	}
+	x.row++
+}
+
+// format is the number format that shows a figure as text would.
+func format(f figure.Figure, v float64) string {
+	switch f.Form {
+	case figure.Signed:
+		return "+0.0;-0.0;0"
+	case figure.Sign:
+		d := book.Digits(v, f.Digits)
+		return "+" + d + ";-" + d + ";0"
+	case figure.Tenth:
+		return "0.0"
+	case figure.Cents:
+		return "#,##0.00"
+	case figure.Whole:
+		return "#,##0"
+	}
+	digits := f.Digits
+	if digits == 0 {
+		digits = 3
+	}
+	return book.Digits(v, digits)
+}
+
 func (x *bookWriter) table(b Block) {
 	s := x.summary
 	last, span := len(b.Cols)-1, 1
@@ -171,19 +220,19 @@ func (x *bookWriter) table(b Block) {
 		span = max(1, across-last)
 	}
 	for i, c := range b.Cols {
-		h := book.Cell{Kind: book.Head, Value: c.Head}
+		h := book.Cell{Kind: book.Head, Value: x.headed(b, c, i)}
 		if i == last {
 			h.Span = span
 		}
 		s.Put(x.row, i+1, h)
 	}
 	x.row++
-	for _, r := range b.Rows {
+	for _, r := range b.Cells {
 		for i := range b.Cols {
 			if i >= len(r) {
 				break
 			}
-			c := x.cell(r[i], b.Cols[i].Right)
+			c := x.cellOf(b, r[i], i)
 			c.Indent = true
 			if i == last {
 				c.Span = span
@@ -193,6 +242,61 @@ func (x *bookWriter) table(b Block) {
 		x.row++
 	}
 	x.row++
+}
+
+// headed is a heading with the unit that the numbers of its column stand in.
+func (x *bookWriter) headed(b Block, c Col, i int) string {
+	if unit := x.unit(b, i); unit != "" {
+		return strings.TrimSpace(c.Head + " (" + unit + ")")
+	}
+	return c.Head
+}
+
+// unit is the one in which the largest figure of a column is shown; the others of
+// the column are shown in it too.
+func (x *bookWriter) unit(b Block, i int) string {
+	unit, most := "", 0.0
+	for _, r := range b.Cells {
+		f, ok := at(r, i).(figure.Figure)
+		if !ok || !f.Known() {
+			continue
+		}
+		if v, u := f.Q.Show(x.o.Units); unit == "" || math.Abs(shownIn(f, x.o.Units, unit)) > most {
+			unit, most = u, math.Abs(v)
+		}
+	}
+	return unit
+}
+
+// shownIn gives a figure's value in a unit; NaN where its kind does not know it.
+func shownIn(f figure.Figure, s quantity.System, unit string) float64 {
+	if v, u := f.Q.Show(s); u == unit {
+		return v
+	}
+	if in, ok := f.Q.(interface{ In(string) float64 }); ok {
+		return in.In(unit)
+	}
+	return math.NaN()
+}
+
+// cellOf is a cell of a table: a number for a figure, words for words.
+func (x *bookWriter) cellOf(b Block, v any, i int) book.Cell {
+	switch f := v.(type) {
+	case figure.Figure:
+		if !f.Known() {
+			return book.Cell{Kind: book.Value, Value: figure.Unknown, Center: true}
+		}
+		if n := shownIn(f, x.o.Units, x.unit(b, i)); !math.IsNaN(n) {
+			return book.Num(n, format(f, n))
+		}
+		n, u := f.Q.Show(x.o.Units)
+		return book.Num(n, format(f, n)+` "`+u+`"`)
+	case figure.Clock:
+		return book.Num(math.Mod(math.Mod(float64(f), 24)+24, 24)/24, "hh:mm")
+	case int:
+		return book.Num(float64(f), "#,##0")
+	}
+	return x.cell(x.o.Show(v), b.Cols[i].Right)
 }
 
 // cell turns the text of a table into a number where it is one.
@@ -234,6 +338,25 @@ func dataSheet(b *book.Book, rows [][]string) {
 				s.Put(r+2, i+1, book.Num(v, "General"))
 			} else {
 				s.Put(r+2, i+1, book.Cell{Kind: book.Value, Value: t})
+			}
+		}
+	}
+}
+
+// tableSheet writes the table for programs, numbers as numbers.
+func tableSheet(b *book.Book, t figure.Table) {
+	s := b.Sheet("Data")
+	s.Landscape()
+	s.Freeze(1, 1)
+	s.Repeat(1, 1)
+	for i, c := range t.Cols {
+		s.Put(1, i+1, book.Cell{Kind: book.Head, Value: c.Heading()})
+		for r := range t.Rows {
+			switch v := t.Cell(r, i).(type) {
+			case float64:
+				s.Put(r+2, i+1, book.Num(v, "General"))
+			case bool, string:
+				s.Put(r+2, i+1, book.Cell{Kind: book.Value, Value: v})
 			}
 		}
 	}

@@ -100,7 +100,7 @@ chemical may stand before it: "cpam-dry: 0.2 mg/L as product".`,
 	p.StringArrayVar(&f.animals, "animal", nil, `what lives in it, such as "rainbow trout" (repeat)`)
 	p.StringVar(&f.perNTU, "per-ntu", "", "mg/L of suspended solids per NTU (1.5 when absent)")
 	p.StringVar(&f.sludge, "sludge", "", `dry solids in float or sludge, "2 %"`)
-	p.StringVar(&f.bin, "bin", "", `bin for float or sludge, "240 L"; nine tenths of it count`)
+	p.StringVar(&f.bin, "bin", "", `bin for float or sludge, "432 L"; nine tenths of it count`)
 	p.StringVar(&f.skim, "skim", "", `time between two passes of the skimmer, "5 min"`)
 	p.StringVar(&f.skimWater, "skim-water", "", `water that a pass carries over, "0.4 L"`)
 	e.completeProducts(c, "chemical")

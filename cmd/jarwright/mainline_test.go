@@ -82,7 +82,7 @@ func TestBenchSheetToPumpSetting(t *testing.T) {
 	}
 
 	dose := fmt.Sprintf("%.17g mg/L", s.Planning.Value)
-	out, errs, code = program(t, "plan", "--flow", "2 m3/h", "--dose", dose, "--basis", "as alum 14-hydrate",
+	out, errs, code = program(t, "plan", "--flow", "3.6 m3/h", "--dose", dose, "--basis", "as alum 14-hydrate",
 		"--strength", "48.5 %", "--density", "1.335 kg/L", "--format", "json")
 	if code != exitDone {
 		t.Fatalf("plan: exit %d, %s", code, errs)
@@ -103,7 +103,7 @@ func TestBenchSheetToPumpSetting(t *testing.T) {
 	}
 	// By hand: mg/L × m3/h = g/h of alum 14-hydrate; the drum holds
 	// 0.485 × 1335 g/L = 647.475 g/L of it; L/h × 1000 / 60 = mL/min.
-	gramsPerHour := s.Planning.Value * 2
+	gramsPerHour := s.Planning.Value * 3.6
 	mlPerMinute := gramsPerHour / 647.475 * 1000 / 60
 	for _, c := range []struct {
 		what     string

@@ -287,7 +287,7 @@ func liveBooks(t *testing.T) []liveBook {
 			changes: map[string]any{"Bench!B14": 2000, "Bench!D20": 3, "Bench!D22": 3.5, "Stock!B7": 48.5, "Stock!B8": 1.335},
 			expect: map[string]float64{"Bench!C20": 4, "Bench!E20": 15, "Bench!C21": 6, "Bench!E21": 30, "Bench!E22": 17.5,
 				"Stock!B10": 10 / 0.485, "Stock!B11": 10 / 0.485 / 1.335}},
-		{name: "plan", formulas: 12, write: planBook("2 m3/h", "12.5 mg/L", "24"),
+		{name: "plan", formulas: 12, write: planBook("3.6 m3/h", "12.5 mg/L", "24"),
 			changes: map[string]any{"Change it!C5": 3.25, "Change it!C6": 16, "Change it!C11": 17.5},
 			expect:  map[string]float64{"Change it!C22": 17.5 / 0.485 * 3.25 * 16 / 1000},
 			anew:    planBook("3.25 m3/h", "17.5 mg/L", "16"), except: planOnly, after: flagged},

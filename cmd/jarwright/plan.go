@@ -46,7 +46,7 @@ With --flow and --dose it plans one feed without a site. --strength is mass of
 the substance that the basis names per mass of product; a dose "as product" needs
 none. --stock is grams of product per litre of stock; left out means neat.`,
 		Example: `  jarwright plan site.xlsx
-  jarwright plan --flow "2 m3/h" --dose "12.5 mg/L" --basis "as alum 14-hydrate" --strength "48.5 %" --density "1.335 kg/L"
+  jarwright plan --flow "3.6 m3/h" --dose "12.5 mg/L" --basis "as alum 14-hydrate" --strength "48.5 %" --density "1.335 kg/L"
   jarwright plan --flow "35 gpm" --dose "45 mg/L" --basis "as product" --density "1.43 kg/L" --pump-max "2 L/h"`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -68,7 +68,7 @@ none. --stock is grams of product per litre of stock; left out means neat.`,
 		},
 	}
 	p := c.Flags()
-	p.StringVar(&f.flow, "flow", "", `water to treat, such as "2 m3/h", "35 gpm" or "0.5 MGD"`)
+	p.StringVar(&f.flow, "flow", "", `water to treat, such as "3.6 m3/h", "35 gpm" or "0.5 MGD"`)
 	p.StringVar(&f.hours, "hours", "", `hours run a day, such as 16 or "16 h" (24 when absent)`)
 	p.StringVar(&f.dose, "dose", "", `dose, such as "12.5 mg/L"`)
 	p.StringVar(&f.low, "dose-low", "", "low end of the dose's interval")
@@ -133,7 +133,7 @@ func (f planFlags) quick() (dosing.Quick, error) {
 	var q dosing.Quick
 	var errs note.List
 	if f.flow == "" {
-		errs.Add(note.Fault("flag-missing", "--flow is missing").Do(`add the water to treat, such as --flow "2 m3/h"`))
+		errs.Add(note.Fault("flag-missing", "--flow is missing").Do(`add the water to treat, such as --flow "3.6 m3/h"`))
 	}
 	if f.dose == "" {
 		errs.Add(note.Fault("flag-missing", "--dose is missing").Do(`add the dose, such as --dose "12.5 mg/L"`))

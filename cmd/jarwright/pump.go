@@ -32,7 +32,7 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
 --drawdown or --pump-max alone.`,
 		Example: `  jarwright pump site.xlsx
   jarwright pump --drawdown "20 %=8.1 mL/min" --drawdown "50 %=22.6 mL/min" --drawdown "80 %=36.8 mL/min" --rate "12 mL/min"
-  jarwright pump --drawdown "20 %=16.2 mL in 2 min" --drawdown "80 %=73.6 mL in 2 min" --dose "12.5 mg/L" --stock "150 g/L" --flow "1 m3/h" --flow "4 m3/h"
+  jarwright pump --drawdown "20 %=11.2 mL in 2 min" --drawdown "80 %=47.3 mL in 2 min" --dose "12.5 mg/L" --stock "150 g/L" --flow "2.2 m3/h" --flow "5.4 m3/h"
   jarwright pump --drawdown "40 % x 50 %=19 mL/min" --drawdown "80 % x 50 %=39 mL/min" --drawdown "80 % x 100 %=78 mL/min" --rate "30 mL/min"`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {

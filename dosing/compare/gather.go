@@ -293,11 +293,24 @@ func (g *gathering) row(name string) *site.Chemical {
 	return nil
 }
 
+// bought finds how the site buys a chemical.
+func (g *gathering) bought(row *site.Chemical) *site.Price {
+	if row == nil {
+		return nil
+	}
+	for i, r := range g.facts.Site.Prices {
+		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(row.Name.V)) {
+			return &g.facts.Site.Prices[i]
+		}
+	}
+	return nil
+}
+
 // price fills in what a kg of product costs, and its freight.
 func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row *site.Chemical, o *Option) {
-	var pack quantity.Mass
+	var supply month.Supply
 	take := func(q quantity.Price) bool {
-		kg, err := q.PerKg(prod.Density.V, pack)
+		kg, err := q.PerKg(prod.Density.V, supply.Pack)
 		if err != nil {
 			o.Notes.Add(note.Of(err, "price")...)
 			return false
@@ -305,14 +318,10 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		p.Price = kg
 		return true
 	}
-	var bought *site.Price
-	if row != nil {
-		for i, r := range g.facts.Site.Prices {
-			if strings.EqualFold(r.Chemical.V, row.Name.V) {
-				bought = &g.facts.Site.Prices[i]
-				pack = r.Pack.V
-			}
-		}
+	bought := g.bought(row)
+	var list month.PriceList
+	if bought != nil {
+		list, supply = month.Bought(*bought, prod)
 	}
 	given := false
 	for _, q := range g.facts.Prices {
@@ -321,20 +330,12 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		}
 	}
 	if !given && bought != nil {
-		packs := max(bought.Order.V, 1)
-		list := month.PriceList{Tiers: []month.Tier{{From: 1, Price: bought.Price.V}}}
-		for _, t := range []struct {
-			from  quantity.Known[int]
-			price quantity.Known[quantity.Price]
-		}{{bought.From2, bought.Price2}, {bought.From3, bought.Price3}} {
-			if t.from.OK && t.price.OK {
-				list.Tiers = append(list.Tiers, month.Tier{From: t.from.V, Price: t.price.V})
-			}
-		}
+		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
+		packs := supply.UsualOrder(daily)
 		given = take(list.At(packs))
-		if bought.Delivery.OK && pack > 0 && bought.Delivery.V.Amount > 0 {
-			p.Freight = quantity.Price{Amount: bought.Delivery.V.Amount / (float64(packs) * float64(pack)), Currency: bought.Delivery.V.Currency, Per: "kg"}
-			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, pack).Do("give the usual order on the Prices sheet"))
+		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil && freight.Amount > 0 {
+			p.Freight = freight
+			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).Do("give the usual order on the Prices sheet"))
 		}
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
@@ -346,7 +347,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 	}
 	for _, q := range g.facts.Freight {
 		if pair.Named(q.Chemical, c.Name) {
-			if kg, err := q.PerKg(prod.Density.V, pack); err == nil {
+			if kg, err := q.PerKg(prod.Density.V, supply.Pack); err == nil {
 				p.Freight = kg
 			} else {
 				g.err = append(g.err, note.Of(err, "freight")...)

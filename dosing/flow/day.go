@@ -68,7 +68,7 @@ func ByHour(steps []Step, hours Hours) (Day, error) {
 		}
 	}
 	if len(rows) == 0 {
-		errs.Add(note.Fault("no-flow", "no flow is given").Do(`give one flow, such as "2 m3/h", a table by hour or a meter log`))
+		errs.Add(note.Fault("no-flow", "no flow is given").Do(`give one flow, such as "3.6 m3/h", a table by hour or a meter log`))
 	}
 	if err := errs.Err(); err != nil {
 		return Day{}, err

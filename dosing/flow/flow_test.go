@@ -238,7 +238,7 @@ func TestLogFaults(t *testing.T) {
 }
 
 func TestGapsAndDays(t *testing.T) {
-	// Three days of ten-minute readings: 2 m3/h by day, 0 from 22 to 6; day two lacks 10:00–14:00.
+	// Three days of ten-minute readings: 3.6 m3/h by day (5.4 on day three), 0 from 22 to 6; day two lacks 10:00–14:00.
 	var b strings.Builder
 	b.WriteString("time,flow (m3/h)\n")
 	start := time.Date(2026, 5, 1, 0, 0, 0, 0, time.UTC)
@@ -247,9 +247,9 @@ func TestGapsAndDays(t *testing.T) {
 		if at.Day() == 2 && at.Hour() >= 10 && at.Hour() < 14 {
 			continue
 		}
-		f := 2.0
+		f := 3.6
 		if at.Day() == 3 {
-			f = 3
+			f = 5.4
 		}
 		if at.Hour() >= 22 || at.Hour() < 6 {
 			f = 0
@@ -268,11 +268,11 @@ func TestGapsAndDays(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "running", float64(d.Running()), 16, 1e-9)
-	near(t, "mean at 8", float64(d.Hours()[8].Flow), 7.0/3, 1e-12)
-	near(t, "mean at 11", float64(d.Hours()[11].Flow), 2.5, 1e-12) // mean of two days
-	near(t, "peak", float64(d.Peak()), 3, 0)
+	near(t, "mean at 8", float64(d.Hours()[8].Flow), (3.6+3.6+5.4)/3, 1e-12)
+	near(t, "mean at 11", float64(d.Hours()[11].Flow), 4.5, 1e-12) // mean of two days
+	near(t, "peak", float64(d.Peak()), 5.4, 0)
 	busy, date, ok := l.Busiest(nil)
-	if !ok || date.Day() != 3 || math.Abs(float64(busy.Volume())-48000) > 1e-6 {
+	if !ok || date.Day() != 3 || math.Abs(float64(busy.Volume())-16*5400) > 1e-6 {
 		t.Errorf("busiest %v %v %v", busy.Volume(), date, ok)
 	}
 	if n := len(l.Dates()); n != 3 {

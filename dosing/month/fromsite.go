@@ -298,7 +298,7 @@ func (a *adapter) chemicals(p *Plan) {
 		return
 	}
 	for i := range p.Chemicals {
-		a.price(&p.Chemicals[i], a.site.Chemicals[i])
+		a.price(&p.Chemicals[i], feeds[i].Stock.Product)
 	}
 }
 
@@ -400,77 +400,6 @@ func Between(mid, low, high quantity.Concentration) func(float64) (quantity.Conc
 		}
 		return mid * quantity.Concentration(math.Exp(math.Log(float64(end/mid))*math.Abs(z)/z95)), true
 	}
-}
-
-// price fills in how a chemical is bought.
-func (a *adapter) price(ch *Chemical, c site.Chemical) {
-	s, name := &ch.Supply, ch.Name
-	s.MinDays = NoMinDays
-	var row *site.Price
-	for i, r := range a.site.Prices {
-		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(name)) {
-			if row != nil {
-				a.faults.Add(note.Fault("price-twice", "%s has two rows of prices", name).At(r.At).Do("keep one; further prices by size of order stand in the same row"))
-				return
-			}
-			row = &a.site.Prices[i]
-		}
-	}
-	if row == nil {
-		s.Pack = 25
-		a.notes.Add(note.New(note.Caution, "no-supply", "%s has no row on the Prices sheet: its packs are taken as 25 kg, nothing on hand and no lead time", name).Do("add the row"))
-		return
-	}
-	r := *row
-	ch.Prices.Tiers = append(ch.Prices.Tiers, Tier{1, r.Price.V})
-	for _, t := range []struct {
-		from  quantity.Known[int]
-		price quantity.Known[quantity.Price]
-	}{{r.From2, r.Price2}, {r.From3, r.Price3}} {
-		if t.from.OK != t.price.OK {
-			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").At(t.price.At).Do("fill in both, or neither"))
-		} else if t.price.OK {
-			ch.Prices.Tiers = append(ch.Prices.Tiers, Tier{t.from.V, t.price.V})
-		}
-	}
-	ch.Prices.Delivery = r.Delivery.V
-	s.Pack = r.Pack.V
-	if !r.Pack.OK {
-		s.Pack = 25
-		a.notes.Add(note.New(note.Caution, "pack-assumed", "the pack of %s is not given and taken as 25 kg", name).At(r.Pack.At).Do("give the pack on the Prices sheet"))
-	}
-	if !r.OnHand.OK {
-		a.notes.Add(note.New(note.Caution, "stock-unknown", "the stock of %s is not given and counted as nothing", name).At(r.OnHand.At).Do("give what is on hand on the Prices sheet"))
-	}
-	if !r.Lead.OK {
-		a.notes.Add(note.New(note.Caution, "lead-time-unknown", "the lead time of %s is not given and counted as none", name).At(r.Lead.At).Do("ask the supplier"))
-	}
-	s.Opening, s.Limit, s.Essential, s.OrderPacks, s.OnOrder = r.OnHand.V, r.Room.V, r.Steady.V, r.Order.V, r.OnOrder.V
-	s.LeadDays, s.ShelfDays, s.OpeningAge = wholeDays(r.Lead.V, true), wholeDays(r.Shelf.V, false), wholeDays(r.Age.V, true)
-	if !r.Shelf.OK {
-		if p, _, err := dosing.ProductOf(c, ch.Basis, a.opt.Given.Catalogue); err == nil && p.Shelf.OK {
-			s.ShelfDays = wholeDays(p.Shelf.V, false)
-		}
-	}
-	if r.DaysKept.OK {
-		s.MinDays = r.DaysKept.V
-	}
-	s.ShippingFactor = r.Shipping.V
-	if r.Arrives.OK {
-		s.OnOrderDate = DateOf(r.Arrives.V)
-	}
-}
-
-// wholeDays rounds a span to days: up for waits, down for lives, never to none for a life.
-func wholeDays(t quantity.Time, up bool) int {
-	d := t.In("d")
-	if up {
-		return int(math.Ceil(d - slack))
-	}
-	if d > 0 {
-		return int(math.Max(1, math.Floor(d+slack)))
-	}
-	return 0
 }
 
 // otherPrices takes the rows of Prices that are no chemical.

@@ -28,8 +28,8 @@ func readSite(t *testing.T, v site.Values) site.Site {
 }
 
 // TestExampleSite budgets the demo site's month and checks figures worked by
-// hand from its cells: 2 m3/h for 24 h on 30 days of March 2026 (the 16th is
-// closed) and 12 m3 of clean-up on the 21st.
+// hand from its cells: 3.6 m3/h for 24 h, 86.4 m3, on 30 days of March 2026 (the 16th is
+// closed) and 21.6 m3 of clean-up on the 21st: 2613.6 m3.
 func TestExampleSite(t *testing.T) {
 	p, notes, err := FromSite(readSite(t, site.Example("", "")), Options{Given: dosing.Given{Catalogue: product.Default()}})
 	if err != nil {
@@ -41,15 +41,15 @@ func TestExampleSite(t *testing.T) {
 		}
 	}
 	b := must(t, p)
-	near(t, "m3", b.Treated.In("m3"), 30*48+12)
+	near(t, "m3", b.Treated.In("m3"), 30*86.4+21.6)
 	if b.Worked != 30 || p.Calendar.Month != (Month{2026, time.March}) {
 		t.Errorf("%d days of %s", b.Worked, p.Calendar.Month)
 	}
 	// Storm water on 15 % of days: 0.85 × 12.5 + 0.15 × 20 mg/L as 14-hydrate of 48.5 % product.
-	near(t, "alum kg", float64(b.Accounts[0].Use), 1452*(0.85*12.5+0.15*20)/1000/0.485)
-	near(t, "polymer kg", float64(b.Accounts[1].Use), 1452*(0.85*0.2+0.15*0.3)/1000)
+	near(t, "alum kg", float64(b.Accounts[0].Use), 2613.6*(0.85*12.5+0.15*20)/1000/0.485)
+	near(t, "polymer kg", float64(b.Accounts[1].Use), 2613.6*(0.85*0.2+0.15*0.3)/1000)
 	// 1.5 mg/L per NTU, 60 NTU and 180 NTU in storms, 92 % caught.
-	near(t, "removed kg", float64(b.Removed.Likely), 1452*(0.85*60+0.15*180)*1.5*0.92/1000)
+	near(t, "removed kg", float64(b.Removed.Likely), 2613.6*(0.85*60+0.15*180)*1.5*0.92/1000)
 	near(t, "alum price", b.Accounts[0].UnitPrice.Amount, p.Chemicals[0].Prices.At(b.Accounts[0].UsualOrder).Amount)
 	if s := p.Chemicals[1].Supply; s.ShelfDays != 180 || s.OpeningAge != 60 || s.OnOrder != 1 || s.OnOrderDate != (Date{2026, time.March, 6}) {
 		t.Errorf("supply of polymer %+v", s)
@@ -141,7 +141,7 @@ func TestWeekRules(t *testing.T) {
 	v := site.Example("", "")
 	v["Calendar"] = []map[string]string{
 		{"weekday": "Sunday", "runs": "no"},
-		{"weekday": "Saturday", "runs": "yes", "hours": "6 h", "flow": "1 m3/h", "delivery": "yes"},
+		{"weekday": "Saturday", "runs": "yes", "hours": "6 h", "flow": "1.8 m3/h", "delivery": "yes"},
 		{"weekday": "Monday", "runs": "yes", "delivery": "no"},
 		{"from": "2026-03-08", "runs": "yes"},
 	}
@@ -151,7 +151,7 @@ func TestWeekRules(t *testing.T) {
 	}
 	b := must(t, p)
 	// March 2026: 5 Sundays of which the 8th is worked, 4 Saturdays, 22 others.
-	near(t, "m3", b.Treated.In("m3"), 22*48+4*6+48)
+	near(t, "m3", b.Treated.In("m3"), 22*86.4+4*6*1.8+86.4)
 	for i, want := range map[int]bool{0: false, 1: false, 2: true, 6: true, 7: false} { // 1 March 2026 is a Sunday
 		if b.Days[i].Delivery != want {
 			t.Errorf("%s: delivery %v", b.Days[i].Date, b.Days[i].Delivery)
@@ -164,9 +164,9 @@ func TestFlowFromLog(t *testing.T) {
 	csv.WriteString("time,flow m3/h\n")
 	at := time.Date(2026, 2, 2, 0, 0, 0, 0, time.UTC) // a Monday
 	for range 28 * 24 {
-		f := "2"
+		f := "3.6"
 		if at.Weekday() == time.Saturday || at.Weekday() == time.Sunday {
-			f = "0.5"
+			f = "0.9"
 		}
 		csv.WriteString(at.Format("2006-01-02 15:04") + "," + f + "\n")
 		at = at.Add(time.Hour)
@@ -183,8 +183,8 @@ func TestFlowFromLog(t *testing.T) {
 		t.Error("no word of the log")
 	}
 	b := must(t, p)
-	// March 2026: 9 weekend days, 22 others of which the 16th is closed; 12 m3 of clean-up.
-	if got, want := b.Treated.In("m3"), 9*12.0+21*48+12; got < want-0.5 || got > want+0.5 {
+	// March 2026: 9 weekend days, 22 others of which the 16th is closed; 21.6 m3 of clean-up.
+	if got, want := b.Treated.In("m3"), 9*24*0.9+21*86.4+21.6; got < want-0.5 || got > want+0.5 {
 		t.Errorf("%g m3, want %g", got, want)
 	}
 	if p.Doubt.DayToDay > 1e-9 {
@@ -196,7 +196,7 @@ func TestFlowFromLog(t *testing.T) {
 // the design flow still moves them.
 func TestSeason(t *testing.T) {
 	v := site.Example("", "")
-	v["Calendar"] = []map[string]string{{"from": "2026-02-01", "till": "2026-04-30", "runs": "yes", "flow": "3 m3/h"}}
+	v["Calendar"] = []map[string]string{{"from": "2026-02-01", "till": "2026-04-30", "runs": "yes", "flow": "5.4 m3/h"}}
 	p, notes, err := FromSite(readSite(t, v), Options{Given: dosing.Given{Catalogue: product.Default()}})
 	if err != nil {
 		t.Fatal(err)
@@ -204,14 +204,15 @@ func TestSeason(t *testing.T) {
 	if _, ok := has(notes, "season"); !ok {
 		t.Error("no word of the season")
 	}
+	// 5.4 m3/h is 1.5 times the average flow.
 	near(t, "season", float64(p.Calendar.Season), 1.5)
-	near(t, "m3", must(t, p).Treated.In("m3"), 31*24*3)
+	near(t, "m3", must(t, p).Treated.In("m3"), 31*24*5.4)
 	p.Calendar.Flow *= 2
-	near(t, "m3 at twice the flow", must(t, p).Treated.In("m3"), 31*24*6)
+	near(t, "m3 at twice the flow", must(t, p).Treated.In("m3"), 31*24*10.8)
 	// A shorter rule is a matter of those days.
 	v["Calendar"][0]["till"] = "2026-03-10"
 	if p, _, err = FromSite(readSite(t, v), Options{Given: dosing.Given{Catalogue: product.Default()}}); err != nil || p.Calendar.Season != 0 {
 		t.Errorf("season %v, %v", p.Calendar.Season, err)
 	}
-	near(t, "m3 of ten days", must(t, p).Treated.In("m3"), 10*72+21*48)
+	near(t, "m3 of ten days", must(t, p).Treated.In("m3"), 10*129.6+21*86.4)
 }

@@ -36,30 +36,30 @@ func Example(bench, target string) Values {
 		{"name": "polymer stock", "product in stock": "1 g/L", "tank": "polymer tank", "make-up tank": "polymer mixer", "work": "15 min"},
 	}
 	v["Pumps"] = []map[string]string{
-		{"name": "pump 1", "largest rate": "1 L/h", "least rate": "0.1 L/h", "knob step": "1 %", "knobs": KnobSpeed, "stroke now": "100 %", "follows signal": "no", "other heads": "2.5 L/h"},
-		{"name": "pump 2", "largest rate": "1 L/h", "least rate": "0.1 L/h", "knob step": "1 %", "knobs": KnobSpeed, "stroke now": "100 %", "follows signal": "no", "other heads": "2.5 L/h"},
+		{"name": "pump 1", "largest rate": "1.8 L/h", "least rate": "0.18 L/h", "knob step": "1 %", "knobs": KnobSpeed, "stroke now": "100 %", "follows signal": "no", "other heads": "4.5 L/h"},
+		{"name": "pump 2", "largest rate": "1.8 L/h", "least rate": "0.18 L/h", "knob step": "1 %", "knobs": KnobSpeed, "stroke now": "100 %", "follows signal": "no", "other heads": "4.5 L/h"},
 	}
 	v["Drawdown"] = []map[string]string{
-		{"pump": "pump 1", "speed": "20 %", "stroke": "100 %", "volume": "6.2 mL", "time": "120 s", "date": "2026-03-01"},
-		{"pump": "pump 1", "speed": "50 %", "stroke": "100 %", "volume": "16.4 mL", "time": "120 s", "date": "2026-03-01"},
-		{"pump": "pump 1", "speed": "80 %", "stroke": "100 %", "volume": "26.3 mL", "time": "120 s", "date": "2026-03-01"},
-		{"pump": "pump 2", "speed": "25 %", "stroke": "100 %", "volume": "8.3 mL", "time": "120 s", "date": "2026-03-01"},
-		{"pump": "pump 2", "speed": "75 %", "stroke": "100 %", "volume": "24.9 mL", "time": "120 s", "date": "2026-03-01"},
+		{"pump": "pump 1", "speed": "20 %", "stroke": "100 %", "volume": "11.2 mL", "time": "120 s", "date": "2026-03-01"},
+		{"pump": "pump 1", "speed": "50 %", "stroke": "100 %", "volume": "29.5 mL", "time": "120 s", "date": "2026-03-01"},
+		{"pump": "pump 1", "speed": "80 %", "stroke": "100 %", "volume": "47.3 mL", "time": "120 s", "date": "2026-03-01"},
+		{"pump": "pump 2", "speed": "25 %", "stroke": "100 %", "volume": "14.9 mL", "time": "120 s", "date": "2026-03-01"},
+		{"pump": "pump 2", "speed": "75 %", "stroke": "100 %", "volume": "44.8 mL", "time": "120 s", "date": "2026-03-01"},
 	}
 	v["Tanks"] = []map[string]string{
-		{"name": "alum tank", "use": TankStock, "volume": "20 L", "usable": "90 %"},
-		{"name": "polymer tank", "use": TankStock, "volume": "10 L", "usable": "90 %"},
-		{"name": "polymer mixer", "use": TankMakeUp, "volume": "10 L", "usable": "90 %"},
-		{"name": "float bin", "use": TankBin, "volume": "240 L", "usable": "90 %"},
-		{"name": "rearing tank", "use": TankAnimals, "volume": "12 m3"},
+		{"name": "alum tank", "use": TankStock, "volume": "36 L", "usable": "90 %"},
+		{"name": "polymer tank", "use": TankStock, "volume": "18 L", "usable": "90 %"},
+		{"name": "polymer mixer", "use": TankMakeUp, "volume": "18 L", "usable": "90 %"},
+		{"name": "float bin", "use": TankBin, "volume": "432 L", "usable": "90 %"},
+		{"name": "rearing tank", "use": TankAnimals, "volume": "21.6 m3"},
 	}
 	v["Animals"] = []map[string]string{
 		{"name": "fry troughs", "species": "rainbow trout", "stage": "fry", "reached": ReachedAlways},
 	}
 	v["Prices"] = []map[string]string{
-		{"chemical": "alum", "price": "0.42 EUR/kg", "pack": "33 kg", "delivery": "45 EUR", "lead time": "7 d", "on hand": "33 kg", "room for": "200 kg", "days kept": "7", "lead time factor": "1.5",
+		{"chemical": "alum", "price": "0.42 EUR/kg", "pack": "33 kg", "delivery": "45 EUR", "lead time": "7 d", "on hand": "66 kg", "room for": "200 kg", "days kept": "7", "lead time factor": "1.5",
 			"packs for price 2": "4", "price 2": "0.38 EUR/kg"},
-		{"chemical": "polymer", "price": "4.8 EUR/kg", "pack": "1 kg", "lead time": "14 d", "shelf life": "180 d", "on hand": "0.4 kg", "age": "60 d", "room for": "50 kg", "days kept": "7", "lead time factor": "1.5",
+		{"chemical": "polymer", "price": "4.8 EUR/kg", "pack": "1 kg", "lead time": "14 d", "shelf life": "180 d", "on hand": "0.7 kg", "age": "60 d", "room for": "50 kg", "days kept": "7", "lead time factor": "1.5",
 			"on order": "1", "on order arrives": "2026-03-06"},
 		{"chemical": PriceDisposal, "price": "55 EUR/m3"},
 		{"chemical": PriceWater, "price": "1.9 EUR/m3"},
@@ -67,7 +67,7 @@ func Example(bench, target string) Values {
 	}
 	v["Calendar"] = []map[string]string{
 		{"from": "2026-03-16", "till": "2026-03-16", "runs": "no", "note": "unit drained for service"},
-		{"from": "2026-03-21", "till": "2026-03-21", "runs": "yes", "clean-up": "12 m3", "note": "fry troughs cleaned"},
+		{"from": "2026-03-21", "till": "2026-03-21", "runs": "yes", "clean-up": "21.6 m3", "note": "fry troughs cleaned"},
 	}
 	return v
 }

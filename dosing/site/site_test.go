@@ -47,7 +47,7 @@ func TestBothFormsReadTheSame(t *testing.T) {
 	if d := cmp.Diff(withoutPlaces(a), withoutPlaces(b), noPlaces); d != "" {
 		t.Errorf("workbook and YAML differ: %s", d)
 	}
-	if got := a.Flow.Average.V; got != 2 {
+	if got := a.Flow.Average.V; got != 3.6 {
 		t.Errorf("average flow %v", got)
 	}
 	if a.Flow.Average.At.Sheet != "Flow" || a.Flow.Average.At.Cell != "B5" {
@@ -172,13 +172,13 @@ func TestFaults(t *testing.T) {
 
 func TestYAMLFaults(t *testing.T) {
 	for _, x := range []struct{ text, code, cell, inText string }{
-		{"flow:\n  average_flwo: 2 m3/h\n", "field-unknown", "line 2, column 3", `did you mean "average_flow"`},
-		{"flow:\n  average_flow: 2\n", "unit-missing", "line 2, column 17", "no unit"},
-		{"flow:\n  average_flow: 2 m3/h\n  average_flow: 3 m3/h\n", "", "line 3, column 3", ""},
-		{"flwo:\n  average_flow: 2 m3/h\n", "sheet-unknown", "line 1, column 1", `did you mean "flow"`},
+		{"flow:\n  average_flwo: 3.6 m3/h\n", "field-unknown", "line 2, column 3", `did you mean "average_flow"`},
+		{"flow:\n  average_flow: 3.6\n", "unit-missing", "line 2, column 17", "no unit"},
+		{"flow:\n  average_flow: 3.6 m3/h\n  average_flow: 5.4 m3/h\n", "", "line 3, column 3", ""},
+		{"flwo:\n  average_flow: 3.6 m3/h\n", "sheet-unknown", "line 1, column 1", `did you mean "flow"`},
 		{"chemicals: alum\n", "bad-yaml", "line 1, column 1", "list"},
 		{"chemicals:\n  - name: alum\n    basis: as Al\n    dose: [1, 2]\n", "bad-yaml", "line 4, column 5", "one value"},
-		{"flow: {average_flow: \"2 m3/h\"\n", "bad-yaml", "", "not YAML"},
+		{"flow: {average_flow: \"3.6 m3/h\"\n", "bad-yaml", "", "not YAML"},
 		{"", "not-a-site", "", "no part"},
 	} {
 		_, err := Read("site.yaml", strings.NewReader(x.text))

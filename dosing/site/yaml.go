@@ -12,7 +12,7 @@ import (
 )
 
 // readYAML reads site.yaml. Its keys are the sheets and fields of the table in
-// lower case with "_" for blanks; a value carries its unit ("2 m3/h"). Unknown
+// lower case with "_" for blanks; a value carries its unit ("3.6 m3/h"). Unknown
 // and repeated keys are refused with line and column.
 func readYAML(name string, data []byte) (Site, error) {
 	y := yamlReader{file: name}

@@ -145,42 +145,42 @@ func day(t *testing.T, q quantity.Flow, hours string) flow.Day {
 }
 
 func TestBin(t *testing.T) {
-	d := day(t, 2, "")
-	b := Bin{Name: "float bin", Volume: 200, Usable: 0.9}
-	// 2 m3/h × 5 L per m3 + 2 L/h = 12 L/h: 180 L last 15 h
-	l := Load{PerWater: 5, PerRunning: 2}
+	d := day(t, 3.6, "")
+	b := Bin{Name: "float bin", Volume: 360, Usable: 0.9}
+	// 3.6 m3/h × 5 L per m3 + 3.6 L/h = 21.6 L/h: 324 L last 15 h
+	l := Load{PerWater: 5, PerRunning: 3.6}
 	s := b.Plan(d, l, nil, 6, 7)
 	near(t, "full in", float64(s.FullIn), 15, 1e-9)
-	near(t, "per day", s.PerDay, 288.0/180, 1e-9)
+	near(t, "per day", s.PerDay, 21.6*24/324, 1e-9)
 	for _, e := range s.Emptyings {
-		if e.Early || math.Abs(float64(e.Contents)-180) > 1e-6 {
+		if e.Early || math.Abs(float64(e.Contents)-324) > 1e-6 {
 			t.Errorf("%+v", e)
 		}
 	}
-	// with staff from 06:00 to 21:00 the bin is full just when they leave; from 21:00 to 06:00 only 108 L come
+	// with staff from 06:00 to 21:00 the bin is full just when they leave; from 21:00 to 06:00 only 9 × 21.6 = 194.4 L come
 	staff, _ := flow.ParseHours("06:00-20:00")
 	s = b.Plan(d, l, staff, 6, 7)
 	if len(s.Notes) > 0 || !s.Emptyings[0].Early || s.Emptyings[0].At != 20 {
 		t.Errorf("%+v", s)
 	}
 	for _, e := range s.Emptyings {
-		if !staffedAt(e.At-0.001, staff) || e.Contents > 180+1e-6 {
+		if !staffedAt(e.At-0.001, staff) || e.Contents > 324+1e-6 {
 			t.Errorf("emptied at %s with %s", flow.Clock(e.At), e.Contents)
 		}
 	}
 	// a bin that cannot last the night says what would
-	small := Bin{Name: "float bin", Volume: 100, Usable: 0.9}
+	small := Bin{Name: "float bin", Volume: 180, Usable: 0.9}
 	s = small.Plan(d, l, staff, 6, 7)
-	if s.Notes.Worst() != note.Caution || len(s.Notes) != 1 || !strings.Contains(s.Notes[0].Remedy, "140 L") {
+	if s.Notes.Worst() != note.Caution || len(s.Notes) != 1 || !strings.Contains(s.Notes[0].Remedy, "240 L") {
 		t.Errorf("%v", s.Notes)
 	}
-	// 10 h × 12 L/h = 120 L: the advised bin holds it
-	if big := (Bin{Volume: 140, Usable: 0.9}); big.Plan(d, l, staff, 6, 7).Notes.Worst() != note.Info {
+	// 10 h × 21.6 L/h = 216 L, nine tenths of 240: the advised bin holds it
+	if big := (Bin{Volume: 240, Usable: 0.9}); big.Plan(d, l, staff, 6, 7).Notes.Worst() != note.Info {
 		t.Error("the advised bin does not last the night")
 	}
 	// idle at night
-	s = b.Plan(day(t, 2, "06:00-18:00"), l, nil, 6, 7)
-	near(t, "idle night", float64(s.FullAt), 33, 1e-9) // 12 h give 144 L, then 3 h more the next day
+	s = b.Plan(day(t, 3.6, "06:00-18:00"), l, nil, 6, 7)
+	near(t, "idle night", float64(s.FullAt), 33, 1e-9) // 12 h give 259.2 L, then 3 h more the next day
 	if s := (Bin{}).Plan(d, l, nil, 0, 7); s.Fills {
 		t.Errorf("no bin, yet %+v", s)
 	}

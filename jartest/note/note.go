@@ -78,11 +78,44 @@ type Note struct {
 	Remedy  string `json:"remedy,omitempty"`
 	Source  string `json:"source,omitempty"`
 	Place
+	// said and done are what Message and Remedy were written from, so that a
+	// reader of other units can be shown the same in those.
+	said, done phrase
+}
+
+// phrase is a sentence before its quantities were written.
+type phrase struct {
+	format string
+	args   []any
+}
+
+// shown writes the sentence anew in a text that holds it as first written.
+func (p phrase) shown(text string, show func(any) any) string {
+	if p.format == "" {
+		return text
+	}
+	args := make([]any, len(p.args))
+	for i, a := range p.args {
+		args[i] = show(a)
+	}
+	return strings.Replace(text, fmt.Sprintf(p.format, p.args...), fmt.Sprintf(p.format, args...), 1)
+}
+
+// Shown gives the note with each thing that its sentences were written from shown
+// by that function, which gives back what it has no other words for.
+func (n Note) Shown(show func(any) any) Note {
+	n.Message, n.Remedy = n.said.shown(n.Message, show), n.done.shown(n.Remedy, show)
+	return n
+}
+
+// Equal reports that two notes say the same of the same place.
+func (n Note) Equal(m Note) bool {
+	return n.Level == m.Level && n.Code == m.Code && n.Message == m.Message && n.Remedy == m.Remedy && n.Source == m.Source && n.Place == m.Place
 }
 
 // New makes a note without a place.
 func New(l Level, code, format string, args ...any) Note {
-	return Note{Level: l, Code: code, Message: fmt.Sprintf(format, args...)}
+	return Note{Level: l, Code: code, Message: fmt.Sprintf(format, args...), said: phrase{format, args}}
 }
 
 // At gives the same note with a place.
@@ -90,7 +123,7 @@ func (n Note) At(p Place) Note { n.Place = p; return n }
 
 // Do gives the same note with a remedy.
 func (n Note) Do(format string, args ...any) Note {
-	n.Remedy = fmt.Sprintf(format, args...)
+	n.Remedy, n.done = fmt.Sprintf(format, args...), phrase{format, args}
 	return n
 }
 

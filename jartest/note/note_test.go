@@ -11,7 +11,7 @@ func TestErrorForm(t *testing.T) {
 	if got, want := n.Error(), "jars.xlsx: Tuesday!C7: dose -3 is negative: write zero or more"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
-	if got := Of(fmt.Errorf("while reading: %w", n), "other"); len(got) != 1 || got[0] != n {
+	if got := Of(fmt.Errorf("while reading: %w", n), "other"); len(got) != 1 || !got[0].Equal(n) {
 		t.Errorf("a wrapped note is lost: %v", got)
 	}
 	if got := Of(errors.New("x"), "other"); len(got) != 1 || got[0].Code != "other" || got[0].Level != Error {

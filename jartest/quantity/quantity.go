@@ -35,7 +35,7 @@ func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
 // Flow is water per time, in m3/h.
 type Flow float64
 
-var volumePerTime = kind{"flow", "2 m3/h", []unit{
+var volumePerTime = kind{"flow", "3.6 m3/h", []unit{
 	{1, []string{"m3/h", "m3/hr", "cum/h", "cmh", "m3/hour"}},
 	{1.0 / 24, []string{"m3/d", "m3/day", "cmd", "cum/d"}},
 	{60, []string{"m3/min"}},
@@ -58,7 +58,7 @@ var volumePerTime = kind{"flow", "2 m3/h", []unit{
 	{0.3048 * 0.3048 * 0.3048 * 3600, []string{"cfs", "ft3/s"}},
 }}
 
-// ParseFlow reads a flow of water, such as "2 m3/h", "35 gpm" or "0.5 MGD".
+// ParseFlow reads a flow of water, such as "3.6 m3/h", "35 gpm" or "0.5 MGD".
 func ParseFlow(s string) (Flow, error) { v, err := volumePerTime.parse(s); return Flow(v), err }
 
 // In gives the flow in a unit that ParseFlow knows; NaN for any other.

@@ -1,0 +1,193 @@
+package templates
+
+import (
+	"strings"
+
+	"jarwright/dosing"
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/solids"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// read is a reading of the tank.
+func (r ClarifyReport) read(key string, v float64) figure.Figure {
+	return figure.Figure{Key: key, Q: figure.Plain{V: v, U: r.Tank().Unit()}}
+}
+
+// mgL is a concentration that stays in mg/L, whatever its size.
+func mgL(key string, c quantity.Concentration, digits int) figure.Figure {
+	return figure.Of(key, figure.Plain{V: float64(c), U: "mg/L"}, "mg/L", digits)
+}
+
+// hours is a span that documents give in hours.
+func hours(key string, t quantity.Time, digits int) figure.Figure {
+	return figure.Of(key, t, "h", digits)
+}
+
+// caCO3 is an alkalinity.
+func caCO3(key string, a quantity.Alkalinity, digits int) figure.Figure {
+	return figure.Of(key, a, "mg/L CaCO3", digits)
+}
+
+// pH to a tenth, which is what the model is good for.
+func tenthPH(key string, p quantity.PH) figure.Figure {
+	return figure.Of(key, p, "pH", 2).In(figure.Tenth)
+}
+
+// spread is a range with its likely value.
+func spread[T interface {
+	~float64
+	quantity.Quantity
+}](r solids.Range[T], unit string, digits int) *figure.Object {
+	return figure.New(figure.Of("low", r.Low, unit, digits), figure.Of("likely", r.Likely, unit, digits), figure.Of("high", r.High, unit, digits))
+}
+
+// data is the cleaning as its object.
+func (r ClarifyReport) data() *figure.Object {
+	k := r.Tank()
+	clear := r.Outcome == clarify.Cleared || r.Outcome == clarify.ClearAlready
+	o := figure.New().Set("schema", "jarwright.clarify/1").Word("site", r.Site).Word("tank", r.Name).Set("outcome", string(r.Outcome)).Set("stopped", r.Stopped)
+	o.Put(
+		hours("time", r.Time, 3).If(clear),
+		hours("running", r.Running, 3).If(clear),
+		figure.Of("volume", k.Volume, "m3", 4), figure.Of("flow", k.Flow, "m3/h", 3), figure.Of("capture", k.Removal, "%", 3),
+		r.read("start_reading", k.Start), r.read("stop_reading", k.Stop), r.read("final_reading", r.Final.Reading),
+		figure.Of("treated", r.Treated, "m3", 3),
+	).Bare(figure.Figure{Key: "turnovers", Q: figure.Plain{V: r.Turnovers}}.If(clear))
+	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Part("water", r.waterData())
+	tests, stages := []*figure.Object{}, []*figure.Object{}
+	for _, j := range r.JarTests {
+		tests = append(tests, figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why))
+	}
+	for _, s := range r.Stages {
+		stages = append(stages, r.stageData(s))
+	}
+	o.List("jar_tests", tests).List("stages", stages)
+	r.seriesData(o)
+	return o.Set("notes", Notes(append(append(note.List(nil), r.CleaningNotes()...), r.Handling...)))
+}
+
+// useData is what is dosed; a stop withholds it.
+func (r ClarifyReport) useData() []*figure.Object {
+	out := []*figure.Object{}
+	for _, u := range r.Uses {
+		if r.Stopped {
+			break
+		}
+		dosed := figure.Of("dosed", u.Dosed, "kg", 3)
+		dosed.Basis = u.Basis
+		out = append(out, figure.New(dosed, figure.Of("product", u.Product, "kg", 3).If(u.Product > 0),
+			figure.Of("product_volume", u.Volume, "L", 3).If(u.Volume > 0), figure.Of("stock", u.Stock, "L", 3).If(u.Stock > 0)).Set("chemical", u.Chemical))
+	}
+	return out
+}
+
+func (r ClarifyReport) wasteData() *figure.Object {
+	k, w := r.Tank(), r.Waste
+	o := figure.New().Part("dry", spread(w.Dry, "kg", 2))
+	if k.Share > 0 {
+		o.Part("float", spread(w.Float, "L", 3)).Put(figure.Of("dry_share", k.Share, "%", 2), figure.Of("volume", w.Volume, "L", 3))
+	}
+	o.Put(figure.Of("water_lost", w.Water, "L", 3).If(w.Water > 0), figure.Of("bin_holds", k.Bin.Room(), "L", 3).If(k.Bin.Room() > 0))
+	var full []figure.Figure
+	for _, b := range w.Bins {
+		full = append(full, hours("", b, 3))
+	}
+	if full != nil {
+		o.Set("bin_full_at", full)
+	}
+	return o
+}
+
+func (r ClarifyReport) residualData() []*figure.Object {
+	out := []*figure.Object{}
+	for i, c := range r.Tank().Chemicals {
+		x := r.Final.Residuals[i]
+		out = append(out, figure.New(mgL("bound", x.Bound, 3), mgL("worst_case", x.Worst, 3), mgL("measured_capture", x.Measured, 3).If(x.HasMeasured),
+			mgL("stop_at", c.StopAt, 2).If(c.StopAt > 0), mgL("care_at", c.WarnAt, 2).If(c.StopAt > 0)).Set("chemical", c.Name).Set("basis", c.Basis.String()))
+	}
+	return out
+}
+
+func (r ClarifyReport) waterData() *figure.Object {
+	k := r.Tank()
+	if !k.HasAlkalinity {
+		return nil
+	}
+	return figure.New(
+		tenthPH("ph_start", r.Before.PH).If(r.HasPH), tenthPH("ph", r.Closed.PH).If(r.HasPH), tenthPH("ph_aerated", r.Open.PH).If(r.HasPH),
+		caCO3("alkalinity_start", k.Alkalinity, 3), caCO3("alkalinity", r.Final.Alkalinity, 3),
+		mgL("co2_start", r.Before.CO2, 2).If(r.HasPH), mgL("co2", r.Closed.CO2, 2).If(r.HasPH))
+}
+
+// stageData is one step of the list: when, at what reading, which feeds are set anew.
+func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
+	feeds := []*figure.Object{}
+	for _, f := range s.Feeds {
+		x := figure.New(figure.Of("dose", figure.Plain{V: float64(f.Dose.Concentration), U: "mg/L"}, "mg/L", 3), rate("stock_rate", f.Rate, 3).If(f.Rate > 0)).
+			Set("chemical", f.Chemical).Set("basis", f.Dose.Basis.String())
+		if f.Setting != nil {
+			x.Put(knob("setting", f.Setting.Position.Setting, 3).If(f.Setting.Reach == 0)).Set("in_range", f.Setting.Reach == 0)
+		}
+		feeds = append(feeds, x)
+	}
+	return figure.New(hours("at", s.At, 3), r.read("reading", s.Reading)).Set("clock", r.clock(s.At)).List("feeds", feeds).Set("do", list(s.Do))
+}
+
+// moment is one time of the run.
+func (r ClarifyReport) moment(m clarify.Moment) *figure.Object {
+	k := r.Tank()
+	o := figure.New(hours("time", m.At, 3), hours("running", m.Running, 3), r.read("reading", m.Reading), figure.Of("waste", m.Waste, "L", 3),
+		caCO3("alkalinity", m.Alkalinity, 3).If(k.HasAlkalinity), figure.Figure{Key: "turnovers", Q: figure.Plain{V: m.Turnovers}, Digits: 2, Form: figure.Full})
+	for i, c := range k.Chemicals {
+		x := m.Residuals[i]
+		o.Part(slug(c.Name), figure.New(mgL("dose", m.Doses[i], 3), mgL("bound", x.Bound, 3), mgL("worst", x.Worst, 3), mgL("measured", x.Measured, 3).If(x.HasMeasured)))
+	}
+	return o
+}
+
+// slug is a name as a heading may have it.
+func slug(name string) string { return strings.ReplaceAll(strings.ToLower(name), " ", "_") }
+
+// seriesData puts the course of the run as plain numbers, their columns named once.
+func (r ClarifyReport) seriesData(o *figure.Object) {
+	k := r.Tank()
+	columns := []string{"h", "reading (" + k.Unit() + ")"}
+	for _, c := range k.Chemicals {
+		columns = append(columns, c.Name+" dose (mg/L "+c.Basis.String()+")")
+	}
+	course := figure.Curve{}
+	for _, m := range r.Moments {
+		row := []float64{float64(m.At), m.Reading}
+		for _, d := range m.Doses {
+			if !r.Stopped {
+				row = append(row, float64(d))
+			}
+		}
+		course = append(course, row)
+	}
+	o.Set("series", course).Set("series_columns", columns)
+}
+
+// JSON implements [Report].
+func (r ClarifyReport) JSON() any { return r.data() }
+
+// Table implements [TableReport]: the course of the run.
+func (r ClarifyReport) Table() figure.Table {
+	t := figure.Table{Cols: figure.Columns("time = h", "running = h", "turnovers", "reading = "+r.Tank().Unit(), "waste = L", "alkalinity = mg/L CaCO3")}
+	for _, c := range r.Tank().Chemicals {
+		for _, what := range [...]string{"dose", "bound", "worst", "measured"} {
+			n := slug(c.Name)
+			t.Cols = append(t.Cols, figure.Column{Name: n + "_" + what, Path: n + "." + what, Unit: "mg/L"})
+		}
+	}
+	for _, m := range r.Moments {
+		t.Rows = append(t.Rows, r.moment(m))
+	}
+	return t
+}
+
+// Rows implements [Report].
+func (r ClarifyReport) Rows() [][]string { return r.Table().Strings() }

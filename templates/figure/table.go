@@ -1,0 +1,104 @@
+package figure
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Column is a column of a table for programs: its name without the unit, where
+// its value stands in the objects, and the unit of its numbers.
+type Column struct {
+	Name, Path, Unit string
+}
+
+// Heading is the name with the unit: "stock_rate_ml_per_min".
+func (c Column) Heading() string {
+	if c.Unit == "" {
+		return c.Name
+	}
+	return c.Name + "_" + unitSlug(c.Unit)
+}
+
+// unitSlug writes a unit in the letters that a heading may have.
+func unitSlug(unit string) string {
+	u := strings.NewReplacer("%", "percent", "/", "_per_", " ", "_").Replace(unit)
+	return strings.ToLower(u)
+}
+
+// Columns makes columns from lines "name path unit"; a path of "=" is the name,
+// and the unit may be absent and may have blanks.
+func Columns(lines ...string) []Column {
+	var out []Column
+	for _, l := range lines {
+		f := strings.Fields(l)
+		c := Column{Name: f[0], Path: f[0]}
+		if len(f) > 1 && f[1] != "=" {
+			c.Path = f[1]
+		}
+		if len(f) > 2 {
+			c.Unit = strings.Join(f[2:], " ")
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// Table is an answer for programs: one row an object.
+type Table struct {
+	Cols []Column
+	Rows []*Object
+}
+
+// Cell gives what stands in a row and a column: a number, words, a truth value,
+// or nil for nothing. A number stands in the unit of its column.
+func (t Table) Cell(row, col int) any {
+	c := t.Cols[col]
+	switch v := t.Rows[row].Get(c.Path).(type) {
+	case nil:
+		return nil
+	case Figure, Bare, Interval:
+		f := t.Rows[row].Fig(c.Path)
+		f.Unit = strings.TrimSuffix(c.Unit, "/"+f.Per)
+		if f.Per == "" {
+			f.Unit = c.Unit
+		}
+		n, unit := f.Document()
+		if unit != c.Unit && c.Unit != "" || math.IsNaN(n) {
+			return nil // a unit that the kind does not know is never passed off as the column's
+		}
+		return n
+	case []string:
+		return strings.Join(v, "; ")
+	case Clock:
+		return v.String()
+	case int:
+		return float64(v)
+	default:
+		return v
+	}
+}
+
+// Strings gives the heading and the rows as text, numbers with every digit that counts.
+func (t Table) Strings() [][]string {
+	head := make([]string, len(t.Cols))
+	for i, c := range t.Cols {
+		head[i] = c.Heading()
+	}
+	out := [][]string{head}
+	for r := range t.Rows {
+		row := make([]string, len(t.Cols))
+		for i := range t.Cols {
+			switch v := t.Cell(r, i).(type) {
+			case float64:
+				row[i] = strconv.FormatFloat(v, 'g', -1, 64)
+			case bool:
+				row[i] = strconv.FormatBool(v)
+			case string:
+				row[i] = v
+			}
+		}
+		out = append(out, row)
+	}
+	return out
+}

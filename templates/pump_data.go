@@ -1,0 +1,136 @@
+package templates
+
+import (
+	"jarwright/dosing/pump"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// share is a part of something, in percent, with its sign.
+func share(key string, f quantity.Fraction) figure.Figure {
+	return figure.Of(key, f, "%", 2).In(figure.Signed)
+}
+
+// rate is stock per time, or its difference.
+func rate(key string, r quantity.FeedRate, digits int) figure.Figure {
+	return figure.Of(key, r, "mL/min", digits)
+}
+
+// knob is where a knob stands.
+func knob(key string, s quantity.Setting, digits int) figure.Figure {
+	return figure.Of(key, s, "%", digits)
+}
+
+// position is where the knobs stand, in words.
+func (a PumpAnswer) position(o *figure.Object) any {
+	if a.Pump.Calibration.TwoKnobs() {
+		return figure.Say("stroke %s, speed %s", o.Fig("stroke"), o.Fig("setting"))
+	}
+	return o.Fig("setting")
+}
+
+// choice is a setting with what comes of it.
+func (a PumpAnswer) choice(c pump.Choice) *figure.Object {
+	within := c.Reach == pump.Within
+	return figure.New(
+		rate("rate", c.Wanted, 3).In(figure.Full),
+		knob("setting", c.Position.Setting, 3).If(within),
+		knob("stroke", c.Position.Stroke, 3).If(within && a.Pump.Calibration.TwoKnobs()),
+		knob("setting_exact", c.Exact.Setting, 4),
+		rate("gives", c.Gives, 3).In(figure.Full).If(within),
+		share("dose_off", c.Error).If(within),
+		rate("low", c.Low, 3).In(figure.Full).If(c.HasBand),
+		rate("high", c.High, 3).In(figure.Full).If(c.HasBand),
+		figure.Of("accuracy", c.Accuracy, "%", 2).If(c.Accuracy > 0),
+		figure.Of("stopwatch_volume", a.column(c.Gives), "mL", 3).If(within),
+		figure.Of("stopwatch_time", pump.TimeFor(a.column(c.Gives), c.Gives), "s", 3).In(figure.Watch).If(within && c.Gives > 0),
+	).Set("in_range", within).Set("tested", c.Tested)
+}
+
+// reading is a drawdown beside the line.
+func (a PumpAnswer) reading(r pump.Reading, line quantity.FeedRate) *figure.Object {
+	off := r.Rate - line
+	if abs := max(off, -off); abs < 1e-9*line {
+		off = 0 // only the arithmetic made it
+	}
+	o := figure.New(
+		knob("setting", r.Setting, 3),
+		knob("stroke", r.Stroke, 3).If(r.HasStroke),
+		rate("rate", r.Rate, 4).In(figure.Full),
+		rate("line", line, 4).In(figure.Full),
+		rate("off", off, 2).In(figure.Sign),
+		share("off_share", quantity.Fraction(off/line)).If(line > 0),
+	)
+	return o.Word("file", r.At.File).Word("sheet", r.At.Sheet).Word("cell", r.At.Cell)
+}
+
+// data is one pump as its object.
+func (a PumpAnswer) data() *figure.Object {
+	c := a.Pump.Calibration
+	o := figure.New().Word("name", a.Pump.Name).Word("chemical", a.Chemical).Set("curve", shapeWord(c.Shape))
+	if intercept, slope, ok := c.Line(); ok {
+		o.Part("line", figure.New(rate("intercept", intercept, 4).In(figure.Full), figure.Of("slope", figure.Plain{V: float64(slope), U: "mL/min per %"}, "", 4).In(figure.Full)))
+	}
+	o.Put(
+		rate("residual_sd", c.SD, 2).In(figure.Full).If(c.HasSD),
+		knob("tested_from", c.Low.Setting, 3).If(len(c.Readings) > 0),
+		knob("tested_to", c.High.Setting, 3).If(len(c.Readings) > 0),
+		rate("capacity", a.Pump.Capacity(), 3),
+		rate("smallest", a.Pump.Smallest(), 3),
+	)
+	var readings, settings, pace, checks []*figure.Object
+	for i, r := range c.Readings {
+		readings = append(readings, a.reading(r, r.Rate-c.Residuals[i]))
+	}
+	for _, s := range a.Settings {
+		settings = append(settings, a.choice(s.Choice).Set("for", s.For))
+	}
+	for _, r := range a.Pace {
+		p := a.choice(r.Choice)
+		pace = append(pace, p.Put(figure.Of("flow", r.Flow, "m3/h", 3).In(figure.Full),
+			figure.Of("pump_signal", r.Drive, "mA", 3).In(figure.Full).If(r.Reach == pump.Within),
+			figure.Of("meter_signal", r.Meter, "mA", 3).In(figure.Full).If(r.HasMeter)))
+	}
+	for _, k := range a.Checks {
+		checks = append(checks, a.reading(k.Reading, k.Line).Put(share("off_share", k.Off)))
+	}
+	o.List("readings", readings).List("settings", settings)
+	if len(pace) > 0 {
+		o.Put(knob("pace_stroke", a.Stroke, 3).If(c.TwoKnobs())).List("pace", pace)
+	}
+	if len(checks) > 0 {
+		o.List("checks", checks)
+	}
+	return o.Put(figure.Of("tube", a.Tube, "mL", 2).If(a.Tube > 0))
+}
+
+// JSON implements [Report].
+func (r PumpReport) JSON() any {
+	pumps := []*figure.Object{}
+	all := append(note.List(nil), r.Notes...)
+	for _, a := range r.Pumps {
+		pumps = append(pumps, a.data())
+		all.Add(a.Notes...)
+	}
+	return figure.New().Set("schema", "jarwright.pump/1").Word("place", r.Place).List("pumps", pumps).Set("notes", Notes(all))
+}
+
+// Table implements [TableReport]: the settings, then the flow-paced table.
+func (r PumpReport) Table() figure.Table {
+	t := figure.Table{Cols: figure.Columns("pump", "chemical", "for", "flow = m3/h", "feed rate mL/min", "setting = %", "stroke = %",
+		"gives = mL/min", "dose_off = %", "in_range", "tested", "pump_signal = mA", "meter meter_signal mA")}
+	for _, a := range r.Pumps {
+		d := a.data()
+		for _, s := range append(d.Objects("settings"), d.Objects("pace")...) {
+			if !s.Has("for") {
+				s.Set("for", "flow")
+			}
+			t.Rows = append(t.Rows, s.Set("pump", a.Pump.Name).Set("chemical", a.Chemical))
+		}
+	}
+	return t
+}
+
+// Rows implements [Report].
+func (r PumpReport) Rows() [][]string { return r.Table().Strings() }
