@@ -125,7 +125,7 @@ func TestWorkedExamples(t *testing.T) {
 		return float64(d.Concentration)
 	}
 	rate := func(text string) quantity.MassRate {
-		r, err := quantity.ParseMassRate(text)
+		r, err := quantity.Parse[quantity.MassRate](text)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -205,8 +205,8 @@ func TestWorkedExamples(t *testing.T) {
 		// 2 jar-test stock and dilution
 		{"64.7 g/L of alum in 10 L, neat part in L", hendricksF, float64(recipe(oneTenth, 10).ProductVolume), 1.000, 0.0005, 0},
 		{"the same, g of 14-hydrate", hendricksF, Mass(strength(oneTenth, quantity.AsAlum14), 10).In("g"), 647, 0.5, 0},
-		{"10 oz of dry polymer in 15 gal, %", spellman, ShareInWater(massOf(t, "10 oz"), volumeOf(t, "15 gal"), 1).Percent(), 0.5, 0.05, 0},
-		{"90 g of dry polymer in 6 gal, %: ten times too much in print", spellman, ShareInWater(massOf(t, "90 g"), volumeOf(t, "6 gal"), 1).Percent(), 0.394, 0.001, 4},
+		{"10 oz of dry polymer in 15 gal, %", spellman, ShareInWater(massOf(t, "10 oz"), volumeOf(t, "15 gal"), 1).In("%"), 0.5, 0.05, 0},
+		{"90 g of dry polymer in 6 gal, %: ten times too much in print", spellman, ShareInWater(massOf(t, "90 g"), volumeOf(t, "6 gal"), 1).In("%"), 0.394, 0.001, 4},
 		{"12 % polymer for 120 lb of 0.5 %, lb", spellman2, float64(strong(120, 0.12, 0.005)), 5, 0.5, 0},
 		{"0.5 % dry polymer: 2.5 g in 500 mL, % w/v", separation, ConcentrationOf(massOf(t, "2.5 g"), volumeOf(t, "500 mL")).In("% w/v"), 0.5, 0.05, 0},
 		{"40 % active emulsion for 2.5 g, cm3 at 1.0", separation, VolumePerDay(ProductFor(2.5, 0.40), 1).In("mL") / 1000, 6.25, 0.005, 0},
@@ -220,7 +220,7 @@ func TestWorkedExamples(t *testing.T) {
 		{"12 mL in 500 mL, on the sample", practice, onSample("10 g/L", "12 mL", "500 mL"), 240, 0.5, 0},
 		{"12 mL in 500 mL, as it stands in the jar", practice, diluted("10 g/L", "12 mL", "500 mL"), 234.4, 0.05, 240},
 		{"1 g of dry polymer in 1000 mL, % w/v", practice, ConcentrationOf(massOf(t, "1 g"), volumeOf(t, "1000 mL")).In("% w/v"), 0.1, 0.05, 0},
-		{"the same, % w/w", practice, ShareInWater(massOf(t, "1 g"), volumeOf(t, "1000 mL"), 1).Percent(), 0.0999, 0.00005, 0},
+		{"the same, % w/w", practice, ShareInWater(massOf(t, "1 g"), volumeOf(t, "1000 mL"), 1).In("%"), 0.0999, 0.00005, 0},
 		{"0.5 g in 200 mL, % w/v", supplier, ConcentrationOf(massOf(t, "0.5 g"), volumeOf(t, "200 mL")).In("% w/v"), 0.25, 0.005, 0},
 
 		// 4 storage and dilution
@@ -236,7 +236,7 @@ func TestWorkedExamples(t *testing.T) {
 		{"concentrate in 4000 gal at 0.5 %, gal", practice, float64(strong(4000, 1, 0.005)), 20, 1e-9, 0},
 		{"0.1 % polymer in 30 gal, lb", practice, Mass(concentrationOf(t, "0.1 % w/v"), volumeOf(t, "30 gal")).In("lb"), 0.25, 0.005, 0},
 		{"0.11 % bleach, 1 gal from 5.25 %, cups", practice, VolumeFor(Mass(concentrationOf(t, "0.11 % w/v"), volumeOf(t, "1 gal")), concentrationOf(t, "5.25 % w/v")).In("gal") * 16, 0.335, 0.0005, 0.77},
-		{"20 lb of 10 % with 50 lb of 1 %, %", memory, Blend(20, 0.10, 50, 0.01).Percent(), 3.6, 0.05, 0},
+		{"20 lb of 10 % with 50 lb of 1 %, %", memory, Blend(20, 0.10, 50, 0.01).In("%"), 3.6, 0.05, 0},
 
 		// 5 polymer make-up
 		{"active polymer, 2 ppm by volume in 1 MGD, gal/d", handbook, VolumePerDay(use(2, "1 MGD"), 1).In("gal"), 2, 1e-9, 0},

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/month"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
 )
 
@@ -50,7 +51,7 @@ func dearest(m month.Budget) []int {
 // stockPanel is the stock of one chemical: up in the morning of a delivery, down with the day's use.
 func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 	_, unit := a.Stock[0].Full.Show(o.Units)
-	in := func(v float64) float64 { return v * massFactor(unit) }
+	in := func(v float64) float64 { return quantity.Mass(v).In(unit) }
 	line := draw.Line{Name: "stock of " + a.Chemical.Name}
 	first, last := 1.0, float64(m.Plan.Calendar.Month.Days()+1)
 	p := draw.Panel{X: draw.Axis{Name: "Day of the month", Least: &first, Most: &last}, Y: draw.Axis{Name: upperFirst(a.Chemical.Name), Unit: unit, Zero: true}}
@@ -59,38 +60,28 @@ func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 		day := float64(i + 1)
 		line.At = append(line.At, draw.XY{X: day, Y: in(float64(s.Start))}, draw.XY{X: day, Y: in(float64(s.Full))}, draw.XY{X: day + 1, Y: in(float64(s.End))})
 		if s.Packs > 0 {
-			delivered.At = append(delivered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: fmt.Sprintf("%d x %s", s.Packs, o.brief(a.Chemical.Supply.Pack))})
+			delivered.At = append(delivered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: o.Say("%s x %s", s.Packs, pack(a.Chemical.Supply.Pack))})
 		}
 	}
 	p.Layers = append(p.Layers, line)
 	if len(delivered.At) > 0 {
 		p.Layers = append(p.Layers, delivered)
 	}
-	p.Layers = append(p.Layers, draw.Marker{Label: "always keep " + o.Quantity(a.Safety, 3), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Grey})
+	p.Layers = append(p.Layers, draw.Marker{Label: o.Say("always keep %s", mass("", a.Safety, 3)), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Grey})
 	return p
-}
-
-// massFactor turns kg into a unit that a mass shows itself in.
-func massFactor(unit string) float64 {
-	switch unit {
-	case "g":
-		return 1000
-	case "lb":
-		return 1 / 0.45359237
-	}
-	return 1
 }
 
 // Drawing implements [DrawReport]: cost per 1000 m3 of each series with its range.
 func (c Compare) Drawing(o Options) draw.Drawing {
-	d := draw.Drawing{Title: "Cost per 1000 m3, all in", DecimalComma: o.DecimalComma, Description: c.answer(o)}
-	p := draw.Panel{X: draw.Axis{Name: "Series"}, Y: draw.Axis{Name: "Cost per 1000 m3", Unit: c.Currency, Zero: true}}
+	d := draw.Drawing{Title: "Cost per " + o.thousand() + ", all in", DecimalComma: o.DecimalComma, Description: o.Show(c.answer(o, c.data()))}
+	p := draw.Panel{X: draw.Axis{Name: "Series"}, Y: draw.Axis{Name: "Cost per " + o.thousand(), Unit: c.Currency, Zero: true}}
 	bars := draw.Bars{Name: "at the planning dose, with the 90 % range", Hatch: true, Width: 0.4}
 	for i, r := range c.placed() {
 		p.X.Labels = append(p.X.Labels, shorten(r.Name, 18))
-		b := draw.Bar{XY: draw.XY{X: float64(i), Y: r.Total.Amount}}
+		in := func(m quantity.Money) float64 { v, _ := costPerWater("", m).Q.Show(o.Units); return v }
+		b := draw.Bar{XY: draw.XY{X: float64(i), Y: in(r.Total)}}
 		if r.HasRange && !r.Open {
-			b.Low, b.High = r.Low.Amount, r.High.Amount
+			b.Low, b.High = in(r.Low), in(r.High)
 		}
 		bars.At = append(bars.At, b)
 	}

@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
 
 	"pgregory.net/rapid"
 )
@@ -58,7 +59,7 @@ func TestCautionsCanBeWritten(t *testing.T) {
 	products := product.Default().All()
 	rapid.Check(t, func(t *rapid.T) {
 		f := caution.Review(anySituation(t, products))
-		if _, err := json.Marshal(reviewJSON(f)); err != nil {
+		if _, err := json.Marshal(reviewData(figure.New(), f)); err != nil {
 			t.Fatal(err)
 		}
 		var b bytes.Buffer
@@ -66,7 +67,7 @@ func TestCautionsCanBeWritten(t *testing.T) {
 		text := NewText(&b, o)
 		stoppedText(text, f)
 		acceptedText(text, f.Taken)
-		waterText(text, f, o)
+		waterText(text, reviewData(figure.New(), f))
 		cautionText(text, f, o)
 		handlingText(text, f.Handling, o)
 		checkText(text, f.Checks)

@@ -167,7 +167,7 @@ func (r ClarifyReport) course(t *Text) {
 			row = append(row, x.Fig(slug(c.Name)+".dose"))
 		}
 		if k.HasAlkalinity {
-			row = append(row, alone(x.Fig("alkalinity")))
+			row = append(row, unitless(x.Fig("alkalinity")))
 		}
 		rows = append(rows, row)
 	}
@@ -248,12 +248,12 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 	t.Head("What is left in the water")
 	var rows [][]any
 	for _, x := range d.Objects("residuals") {
-		row := []any{x.Get("chemical"), alone(x.Fig("bound")), alone(x.Fig("worst_case")), "not measured", figure.Unknown}
+		row := []any{x.Get("chemical"), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")), "not measured", figure.Unknown}
 		if x.Has("measured_capture") {
-			row[3] = alone(x.Fig("measured_capture"))
+			row[3] = unitless(x.Fig("measured_capture"))
 		}
 		if x.Has("stop_at") {
-			row[4] = figure.Say("%s / %s", alone(x.Fig("stop_at")), alone(x.Fig("care_at")))
+			row[4] = figure.Say("%s / %s", unitless(x.Fig("stop_at")), unitless(x.Fig("care_at")))
 		}
 		rows = append(rows, row)
 	}
@@ -261,10 +261,10 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 	w := d.Sub("water")
 	facts := []Fact{{"alkalinity", "not checked: not given"}, {"pH", "not checked: pH or alkalinity is not given"}}
 	if w.Has("alkalinity") {
-		facts[0].Value = figure.Say("%s to %s", alone(w.Fig("alkalinity_start")), w.Fig("alkalinity"))
+		facts[0].Value = figure.Say("%s to %s", unitless(w.Fig("alkalinity_start")), w.Fig("alkalinity"))
 	}
 	if w.Has("ph") {
-		facts[1].Value = figure.Say("%s to %s, and %s after aeration (±0.1)", alone(w.Fig("ph_start")), alone(w.Fig("ph")), alone(w.Fig("ph_aerated")))
+		facts[1].Value = figure.Say("%s to %s, and %s after aeration (±0.1)", unitless(w.Fig("ph_start")), unitless(w.Fig("ph")), unitless(w.Fig("ph_aerated")))
 		facts = append(facts, Fact{"carbon dioxide", figure.Say("%s to %s before aeration", w.Fig("co2_start"), w.Fig("co2"))})
 	}
 	t.Facts(facts)

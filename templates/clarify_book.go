@@ -105,7 +105,7 @@ func (l *tankSheet) inputs() {
 	l.section("The tank and the unit")
 	l.input("Water in the tank", k.Volume.In(l.u.volume), l.u.volume, "Tank_"+l.u.volume, 1e7)
 	l.input("Flow through the unit and back", k.Flow.In(l.u.flow), l.u.flow, "Flow_"+slugUnit(l.u.flow), 1e7)
-	l.input("Taken out at each pass (capture)", k.Removal.Percent(), "%", "Capture_percent", 100)
+	l.input("Taken out at each pass (capture)", k.Removal.In("%"), "%", "Capture_percent", 100)
 	l.input("Reading now", k.Start, k.Unit(), "Start_reading", 1e6)
 	l.input("Clear enough at", k.Stop, k.Unit(), "Stop_reading", 1e6)
 	l.input("The unit's outlet at best", k.Floor, k.Unit(), "Outlet_at_best", 1e6)

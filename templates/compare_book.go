@@ -21,7 +21,7 @@ func (c Compare) Live(b *book.Book, o Options) error {
 	s.Landscape()
 	s.OnePage()
 	s.Widths(26, 20, 12, 18, 12, 12, 13, 13, 12, 12)
-	l := &compareSheet{Compare: c, s: s, b: b, row: 4}
+	l := &compareSheet{Compare: c, s: s, b: b, row: 4, u: compareUnits[o.Units], water: o.thousand()}
 	s.Put(1, 1, book.T(book.Title, "Change a price or a dose, see the cost"))
 	s.Put(2, 1, book.Cell{Kind: book.Muted, Span: compareWide, Value: "Pale cells with a dark border may be changed; costs follow. The ranges are values at writing: they come from the fitted curves and need the program to change."})
 	l.shared()
@@ -41,8 +41,34 @@ type compareSheet struct {
 	s   *book.Sheet
 	b   *book.Book
 	row int
+	u   compareUnit
+	// water is the volume that the sheet counts for, in words.
+	water string
 	// first and last row of the parts of each placed series, by its place.
 	rows [][2]int
+}
+
+// compareUnit is the unit of mass of the sheet, how much of it 1 mg/L makes in the
+// water that the sheet counts for, and how much of it a kg is; and the unit of
+// volume, how much of it stands for a litre with 1000 m3, and the litres in it.
+type compareUnit struct {
+	mass           string
+	perMgL, ofKg   float64
+	volume         string
+	carried, litre float64
+}
+
+var compareUnits = map[quantity.System]compareUnit{
+	quantity.Metric: {"kg", 1, 1, "L", 1, 1},
+	quantity.US:     {"lb", quantity.Mass(gallon / 1000).In("lb"), quantity.Mass(1).In("lb"), "gal", 0.001, gallon},
+}
+
+// times is the factor from mg/L to the sheet's mass, as a formula has it.
+func (u compareUnit) times() string {
+	if u.perMgL == 1 {
+		return ""
+	}
+	return fmt.Sprintf("*%.17g", u.perMgL)
 }
 
 func (l *compareSheet) section(text string) {
@@ -64,10 +90,10 @@ func (l *compareSheet) shared() {
 	w := l.Water
 	l.section("The water, and what is paid beside the chemicals")
 	l.input("Suspended solids removed", float64(w.Removed.Likely), "mg/L", "Removed_mg_L")
-	l.input("Disposal, by dry solids", w.Disposal.PerKgDry(), l.Currency+" per kg", "Disposal_per_kg")
+	l.input("Disposal, by dry solids", w.Disposal.PerKgDry()/l.u.ofKg, l.Currency+" per "+l.u.mass, "Disposal_per_"+l.u.mass)
 	if l.carries() {
-		l.input("Water skimmed off with 1000 m3", float64(w.Carried), "L", "Skimmed_L")
-		l.input("Disposal, by the litre of it", w.Disposal.PerLitre(), l.Currency+" per L", "Disposal_per_L")
+		l.input("Water skimmed off", float64(w.Carried)*l.u.carried, l.u.volume, "Water_skimmed")
+		l.input("Disposal, by volume of it", w.Disposal.PerLitre()*l.u.litre, l.Currency+" per "+l.u.volume, "Disposal_of_water")
 	}
 	if w.HasRaw {
 		l.input("Alkalinity of the raw water", float64(w.Raw), "mg/L CaCO3", "Raw_alkalinity")
@@ -77,7 +103,7 @@ func (l *compareSheet) shared() {
 			alkali = "alkali"
 		}
 		l.input(upperFirst(alkali)+" for 1 mg/L CaCO3", float64(w.AlkaliPer), "mg/L", "Alkali_per_CaCO3")
-		l.input("Price of "+alkali, w.AlkaliPrice.Amount, l.Currency+" per kg", "Alkali_price")
+		l.input("Price of "+alkali, w.AlkaliPrice.Amount/l.u.ofKg, l.Currency+" per "+l.u.mass, "Alkali_price")
 	}
 	l.row++
 }
@@ -89,8 +115,9 @@ func (l *compareSheet) carries() bool {
 
 // parts writes a row for each chemical of each series that has a cost.
 func (l *compareSheet) parts() {
-	l.section("Each chemical: inputs, and what follows for 1000 m3 of water")
-	for i, h := range []string{"series", "chemical", "dose (mg/L)", "counts", "content in the product (%)", "price (" + l.Currency + "/kg)", "freight (" + l.Currency + "/kg)", "product (kg)", "alkalinity used (mg/L)", "dry solids made (kg)"} {
+	l.section("Each chemical: inputs, and what follows for " + l.water + " of water")
+	for i, h := range []string{"series", "chemical", "dose (mg/L)", "counts", "content in the product (%)", "price (" + l.Currency + "/" + l.u.mass + ")", "freight (" + l.Currency + "/" + l.u.mass + ")",
+		"product (" + l.u.mass + ")", "alkalinity used (mg/L)", "dry solids made (" + l.u.mass + ")"} {
 		l.s.Put(l.row, 1+i, book.Cell{Kind: book.Head, Value: h})
 	}
 	l.row++
@@ -103,7 +130,7 @@ func (l *compareSheet) parts() {
 			}
 			dose, content := float64(p.Dose.Concentration), 100.0
 			if p.Strength.V > 0 {
-				content = p.Strength.V.Percent()
+				content = p.Strength.V.In("%")
 			}
 			kind := book.Input
 			if p.Dose.Basis == quantity.AsProduct {
@@ -115,14 +142,14 @@ func (l *compareSheet) parts() {
 			l.s.Number(l.s.At(l.row, 3), 0, 1e5, "Dose", "In mg/L, counted as beside it.")
 			l.s.Put(l.row, 4, book.Cell{Kind: book.Wrap, Value: strings.TrimPrefix(p.Dose.Basis.String(), "as "), Indent: true})
 			l.s.Put(l.row, 5, book.Cell{Kind: kind, Value: content, Format: "0.0##"})
-			l.s.Put(l.row, 6, book.In(p.Price.Amount, "0.00##"))
-			l.s.Number(l.s.At(l.row, 6), 0, 1e6, "Price", "For a kg of product, in "+l.Currency+".")
-			l.s.Put(l.row, 7, book.In(p.Freight.Amount, "0.00##"))
-			kg := float64(r.Product[i])
-			l.s.Put(l.row, 8, book.Calc(fmt.Sprintf("C%[1]d/(E%[1]d/100)", l.row), kg, book.Digits(kg, 4)))
-			used, made := dose*float64(p.AlkalinityUse), dose*float64(p.SolidsYield().Likely)
+			l.s.Put(l.row, 6, book.In(p.Price.Amount/l.u.ofKg, "0.00##"))
+			l.s.Number(l.s.At(l.row, 6), 0, 1e6, "Price", "For a "+l.u.mass+" of product, in "+l.Currency+".")
+			l.s.Put(l.row, 7, book.In(p.Freight.Amount/l.u.ofKg, "0.00##"))
+			product := float64(r.Product[i]) * l.u.perMgL
+			l.s.Put(l.row, 8, book.Calc(fmt.Sprintf("C%[1]d/(E%[1]d/100)", l.row)+l.u.times(), product, book.Digits(product, 4)))
+			used, made := dose*float64(p.AlkalinityUse), dose*float64(p.SolidsYield().Likely)*l.u.perMgL
 			l.s.Put(l.row, 9, book.Calc(fmt.Sprintf("C%d*%.17g", l.row, float64(p.AlkalinityUse)), used, book.Digits(used, 3)))
-			l.s.Put(l.row, 10, book.Calc(fmt.Sprintf("C%d*%.17g", l.row, float64(p.SolidsYield().Likely)), made, book.Digits(made, 3)))
+			l.s.Put(l.row, 10, book.Calc(fmt.Sprintf("C%d*%.17g", l.row, float64(p.SolidsYield().Likely))+l.u.times(), made, book.Digits(made, 3)))
 			l.b.Name(fmt.Sprintf("Dose_%d_%d", n+1, i+1), l.s.At(l.row, 3))
 			l.b.Name(fmt.Sprintf("Price_%d_%d", n+1, i+1), l.s.At(l.row, 6))
 			l.row++
@@ -134,7 +161,7 @@ func (l *compareSheet) parts() {
 
 // costs writes a row for each series, and draws them.
 func (l *compareSheet) costs() {
-	l.section("Cost per 1000 m3 of water, " + l.Currency)
+	l.section("Cost per " + l.water + " of water, " + l.Currency)
 	for i, h := range []string{"series", "standing", "chemical", "freight", "alkali", "solids", "ALL IN", "at writing", "low at writing", "high at writing"} {
 		l.s.Put(l.row, 1+i, book.Cell{Kind: book.Head, Value: h})
 	}
@@ -150,22 +177,22 @@ func (l *compareSheet) costs() {
 		l.s.Put(l.row, 4, l.money("SUMPRODUCT("+in("H")+","+in("G")+")", r.Freight))
 		alkali := "0"
 		if l.Water.HasRaw {
-			alkali = "MAX(0,SUM(" + in("I") + ")+Keep_alkalinity-Raw_alkalinity)*Alkali_per_CaCO3*Alkali_price"
+			alkali = "MAX(0,SUM(" + in("I") + ")+Keep_alkalinity-Raw_alkalinity)*Alkali_per_CaCO3" + l.u.times() + "*Alkali_price"
 		}
 		l.s.Put(l.row, 5, l.money(alkali, r.Alkali))
-		disposal := "(Removed_mg_L+SUM(" + in("J") + "))*Disposal_per_kg"
+		disposal := "(Removed_mg_L" + l.u.times() + "+SUM(" + in("J") + "))*Disposal_per_" + l.u.mass
 		if l.carries() {
-			disposal += "+Skimmed_L*Disposal_per_L"
+			disposal += "+Water_skimmed*Disposal_of_water"
 		}
 		l.s.Put(l.row, 6, l.money(disposal, r.Solids))
 		all := l.money(fmt.Sprintf("SUM(C%[1]d:F%[1]d)", l.row), r.Total)
 		all.Kind = book.Result
 		l.s.Put(l.row, 7, all)
-		l.s.Put(l.row, 8, book.Num(r.Total.Amount, "0.00"))
+		l.s.Put(l.row, 8, book.Num(l.cost(r.Total), "0.00"))
 		low, high := book.Cell{Kind: book.Muted, Value: "–", Center: true}, book.Cell{Kind: book.Muted, Value: "–", Center: true}
 		if r.HasRange {
-			low = book.Num(r.Low.Amount, "0.00")
-			if high = book.Num(r.High.Amount, "0.00"); r.Open {
+			low = book.Num(l.cost(r.Low), "0.00")
+			if high = book.Num(l.cost(r.High), "0.00"); r.Open {
 				high = book.Cell{Kind: book.Value, Value: "open"}
 			}
 		}
@@ -185,7 +212,7 @@ func (l *compareSheet) costs() {
 		l.row++
 	}
 	l.s.Flag(l.s.Block(first, 2, last, 2), fmt.Sprintf(`B%d="least"`, best), book.Good)
-	l.s.Chart(l.row+1, 1, 620, 280, book.Chart{Kind: book.Stacked, Title: "Cost per 1000 m3 as changed above", Alt: "Cost per 1000 m3 of each series by what it is made of", YName: l.Currency, YFormat: "0.00", Series: l.stacks(first, last)})
+	l.s.Chart(l.row+1, 1, 620, 280, book.Chart{Kind: book.Stacked, Title: "Cost per " + l.water + " as changed above", Alt: "Cost per " + l.water + " of each series by what it is made of", YName: l.Currency, YFormat: "0.00", Series: l.stacks(first, last)})
 	l.row += 17
 }
 
@@ -199,8 +226,11 @@ func (l *compareSheet) verdict(first, last, n int) book.Cell {
 }
 
 func (l *compareSheet) money(formula string, m quantity.Money) book.Cell {
-	return book.Calc(formula, m.Amount, "0.00")
+	return book.Calc(formula, l.cost(m), "0.00")
 }
+
+// cost is money for 1000 m3 as money for the water that the sheet counts for.
+func (l *compareSheet) cost(m quantity.Money) float64 { return m.Amount * l.u.perMgL / l.u.ofKg }
 
 // stacks are the parts of the cost, each in its own tone.
 func (l *compareSheet) stacks(first, last int) []book.Series {

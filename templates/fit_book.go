@@ -63,7 +63,7 @@ func trySheet(b *book.Book, o Options, r curve.Result, n int) {
 		s.Put(row, colFit, book.Num(p.Fit, book.Digits(p.Fit, 4)))
 		s.Put(row, colLow, book.Num(p.Low, book.Digits(p.Low, 4)))
 		s.Put(row, colHigh, book.Num(p.High, book.Digits(p.High, 4)))
-		s.Put(row, colSure, book.Num(r.Confidence(p.Dose).Percent(), "0.0"))
+		s.Put(row, colSure, book.Num(r.Confidence(p.Dose).In("%"), "0.0"))
 	}
 	ref := func(col int) string { return s.Block(first, col, last, col).Ref() }
 
@@ -106,7 +106,7 @@ func trySheet(b *book.Book, o Options, r curve.Result, n int) {
 	fit := put(upperFirst(info.Label)+" to expect", line(colFit, p.Fit, q.Fit, book.Result, book.Digits(p.Fit, 3)), info.Unit)
 	put("9 curves in 10 lie above", line(colLow, p.Low, q.Low, book.Worked, book.Digits(p.Low, 3)), info.Unit)
 	put("9 curves in 10 lie below", line(colHigh, p.High, q.High, book.Worked, book.Digits(p.High, 3)), info.Unit)
-	sureA, sureB := r.Confidence(p.Dose).Percent(), r.Confidence(q.Dose).Percent()
+	sureA, sureB := r.Confidence(p.Dose).In("%"), r.Confidence(q.Dose).In("%")
 	sure := put("Chance to meet every target", line(colSure, sureA, sureB, book.Result, "0"), "%")
 	word := verdict(between(sureA, sureB))
 	put("Verdict", book.Calc(fmt.Sprintf(`IF(OR(%[1]s<%.17[3]g,%[1]s>%.17[4]g),"outside the tested range",IF(ROUND(B%[2]d,6)>=90,"safe side",IF(ROUND(B%[2]d,6)>=50,"as likely as not, or better","more likely to fail")))`, dn, sure, lo, hi), word, ""), "")

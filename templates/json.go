@@ -46,3 +46,5 @@ func Notes(l note.List) note.List {
 	}
 	return l.Sorted()
 }
+
+func mgPerL(c quantity.Concentration) *JSONQuantity { return QIn(float64(c), "mg/L") }

@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
 )
 
 // Plan shows a day plan, with what it does to water, animals and people. A plan
@@ -31,6 +32,7 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay) Plan {
 
 // Text writes the page to work from first, then the figures behind it.
 func (p Plan) Text(t *Text, o Options) {
+	d := p.data()
 	title := "Day plan"
 	if p.Site != "" {
 		title += ": " + p.Site
@@ -39,25 +41,25 @@ func (p Plan) Text(t *Text, o Options) {
 		title += ", " + o.Date.Format("2006-01-02")
 	}
 	t.Head(title)
-	t.Para(p.waterLine(o))
+	p.waterLine(t, d.Sub("flow"))
 	stoppedText(t, p.Findings)
 	acceptedText(t, p.Findings.Taken)
 	if len(p.Feeds) > 1 {
-		p.feedTable(t, o)
+		p.feedTable(t, d)
 	}
-	p.taskTable(t, o)
-	p.hourText(t, o)
-	p.recipes(t, o)
-	p.binText(t, o)
+	p.taskTable(t, d)
+	p.hourText(t, d)
+	p.recipes(t, d)
+	p.binText(t, d)
 	if grave := p.grave(); len(grave) > 0 {
 		t.Head("Look at this first")
 		t.Notes(grave)
 	}
-	for _, f := range p.Feeds {
-		p.feedText(t, o, f)
+	for i, f := range p.Feeds {
+		p.feedText(t, f, d.Objects("feeds")[i])
 	}
-	p.solidsText(t, o)
-	waterText(t, p.Findings, o)
+	p.solidsText(t, o, d.Sub("solids"))
+	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
 	if rest := p.Notes.Only(note.Info); len(rest) > 0 {
@@ -65,7 +67,7 @@ func (p Plan) Text(t *Text, o Options) {
 		t.Notes(rest)
 	}
 	if o.Explain {
-		p.workingText(t, o)
+		p.workingText(t, d)
 		checkText(t, p.Findings.Checks)
 	}
 }
@@ -85,67 +87,75 @@ func (p Plan) grave() note.List {
 }
 
 // feedTable writes one line a chemical: what a pump is to do.
-func (p Plan) feedTable(t *Text, o Options) {
+func (p Plan) feedTable(t *Text, d *figure.Object) {
 	t.Head("Pumps")
 	cols := []Col{{Head: "Chemical"}, {Head: "Dose"}, {Head: "Pump"}, {Head: "Set to", Right: true}, {Head: "Feed", Right: true}, {Head: "Stock/day", Right: true}, {Head: "Tank lasts", Right: true}}
-	var rows [][]string
-	for _, f := range p.Feeds {
-		row := []string{f.Name, o.tidyDose(f.Dose, 3), f.PumpName, "", "", "", ""}
-		if f.Setting != nil {
-			c := f.Setting.Average
-			row[3] = o.tidy(c.Position.Setting, 3)
-			if f.Pump.Calibration.TwoKnobs() {
-				row[3] += ", stroke " + o.tidy(c.Position.Stroke, 3)
-			}
-			if !f.Setting.InRange {
-				row[3] = "out of range"
-			} else if f.Follows {
-				row[3] = "follows flow"
-			}
+	var rows [][]any
+	for i, f := range p.Feeds {
+		x := d.Objects("feeds")[i]
+		row := []any{f.Name, x.Fig("dose").To(3), f.PumpName, "", "", "", ""}
+		switch {
+		case !x.Has("pump"):
+		case !f.Setting.InRange:
+			row[3] = "out of range"
+		case f.Follows:
+			row[3] = "follows flow"
+		case x.Has("pump.stroke"):
+			row[3] = figure.Say("%s, stroke %s", x.Fig("pump.knob").To(3), x.Fig("pump.stroke"))
+		default:
+			row[3] = x.Fig("pump.knob").To(3)
 		}
 		switch {
 		case f.Fed:
-			row[4], row[5] = o.tidy(f.Rate, 3), o.tidy(f.StockUse, 3)
-			if f.Lasts > 0 {
-				row[6] = o.tidy(f.Lasts, 3)
+			row[4], row[5] = x.Fig("stock_rate").To(3), x.Fig("stock_use").To(3)
+			if x.Has("tank") {
+				row[6] = x.Fig("tank.lasts")
 			}
 		case p.Findings.Stopped:
 			row[3] = "withheld"
 		default:
-			row[4] = o.tidy(daily{f.Product}, 3)
+			row[4] = x.Fig("product_use").To(3)
 		}
 		rows = append(rows, row)
 	}
-	t.Table(cols, rows)
+	t.Grid(cols, rows)
 }
 
-func (p Plan) taskTable(t *Text, o Options) {
+func (p Plan) taskTable(t *Text, d *figure.Object) {
 	if len(p.Tasks) == 0 || len(p.Feeds) < 2 && len(p.Tasks) < 2 {
 		return
 	}
 	t.Head("What to do when")
-	var rows [][]string
-	bins := p.binTasks(o)
-	for _, k := range p.Tasks {
+	var rows [][]any
+	bins := p.binTasks()
+	for i, k := range p.Tasks {
 		for len(bins) > 0 && bins[0].at < k.At {
-			rows = append(rows, []string{flow.Clock(wrapDay(bins[0].at)), bins[0].text})
+			rows = append(rows, []any{figure.Clock(bins[0].at), bins[0].what})
 			bins = bins[1:]
 		}
-		rows = append(rows, []string{flow.Clock(wrapDay(k.At)), p.taskText(k, o)})
+		x := d.Objects("tasks")[i]
+		rows = append(rows, []any{figure.Clock(k.At), p.taskText(k, x, feedOf(d, k.Feed))})
 	}
 	for _, b := range bins {
-		rows = append(rows, []string{flow.Clock(wrapDay(b.at)), b.text})
+		rows = append(rows, []any{figure.Clock(b.at), b.what})
 	}
-	t.Table([]Col{{Head: "Time"}, {Head: "Task"}}, rows)
+	t.Grid([]Col{{Head: "Time"}, {Head: "Task"}}, rows)
+}
+
+func feedOf(d *figure.Object, i int) *figure.Object {
+	if feeds := d.Objects("feeds"); i >= 0 && i < len(feeds) {
+		return feeds[i]
+	}
+	return nil
 }
 
 type binTask struct {
 	at   quantity.Time
-	text string
+	what figure.Phrase
 }
 
 // binTasks lists the emptyings of the plan's first day.
-func (p Plan) binTasks(o Options) []binTask {
+func (p Plan) binTasks() []binTask {
 	if p.Solids == nil || p.Solids.Bin == nil {
 		return nil
 	}
@@ -154,18 +164,18 @@ func (p Plan) binTasks(o Options) []binTask {
 		if e.At >= p.Start+24 {
 			break
 		}
-		s := "empty " + p.Solids.Bin.Name + " (" + o.tidy(e.Contents, 3) + " in it)"
+		s := figure.Say("empty %s (%s in it)", p.Solids.Bin.Name, litres("", e.Contents, 3))
 		if e.Early {
-			s += ": it would run over while nobody is there"
+			s = figure.Say("%s: it would run over while nobody is there", s)
 		}
 		out = append(out, binTask{e.At, s})
 	}
 	return out
 }
 
-func (p Plan) recipes(t *Text, o Options) {
+func (p Plan) recipes(t *Text, d *figure.Object) {
 	headed := false
-	for _, f := range p.Feeds {
+	for i, f := range p.Feeds {
 		if len(f.Batches) == 0 {
 			continue
 		}
@@ -173,20 +183,20 @@ func (p Plan) recipes(t *Text, o Options) {
 			t.Head("Stock recipes")
 			headed = true
 		}
-		p.recipeText(t, o, f)
+		t.Para(t.opt.Show(recipe(f, d.Objects("feeds")[i])))
 	}
 }
 
 // binText says when the bin is full if it is not emptied in the plan's day.
-func (p Plan) binText(t *Text, o Options) {
-	if p.Solids == nil || p.Solids.Bin == nil || !p.Solids.Emptys.Fills || len(p.binTasks(o)) > 0 {
+func (p Plan) binText(t *Text, d *figure.Object) {
+	if p.Solids == nil || p.Solids.Bin == nil || !p.Solids.Emptys.Fills || len(p.binTasks()) > 0 {
 		return
 	}
 	t.Blank()
-	t.Para(fmt.Sprintf("%s: full in %s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), o.tidy(p.Solids.Emptys.FullIn, 3)))
+	t.Say("%s: full in %s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), d.Fig("solids.bin_full_in"))
 }
 
-func (p Plan) solidsText(t *Text, o Options) {
+func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	s := p.Solids
 	if s == nil {
 		return
@@ -196,214 +206,185 @@ func (p Plan) solidsText(t *Text, o Options) {
 		word = "sludge"
 	}
 	t.Head("Solids")
-	rows := [][2]string{
-		{"Dry solids a day", fmt.Sprintf("%s (%s to %s)", o.tidy(s.Dry.Likely, 3), o.tidy(s.Dry.Low, 3), o.tidy(s.Dry.High, 3))},
-		{upperFirst(word) + " a day", fmt.Sprintf("%s at %s dry (%s); %s to %s", o.tidy(s.Float.Likely, 3), o.tidy(s.Share, 2), s.ShareFrom, o.tidy(s.Float.Low, 3), o.tidy(s.Float.High, 3))},
+	facts := []Fact{
+		{"Dry solids a day", figure.Say("%s (%s to %s)", d.Fig("dry"), d.Fig("dry_low"), d.Fig("dry_high"))},
+		{upperFirst(word) + " a day", figure.Say("%s at %s dry (%s); %s to %s", d.Fig("float"), d.Fig("dry_share"), s.ShareFrom, d.Fig("float_low"), d.Fig("float_high"))},
 	}
-	if s.Skims > 0 {
-		rows = append(rows, [2]string{"Water skimmed off", fmt.Sprintf("%s a day in %s passes", o.tidy(s.Carried, 3), o.Number(s.Skims, 3))})
+	if d.Has("skims") {
+		facts = append(facts, Fact{"Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims"))})
 	}
-	if s.Bin != nil && s.Emptys.Fills {
-		rows = append(rows, [2]string{upperFirst(s.Bin.Name), fmt.Sprintf("full in %s, to be emptied %s times a day", o.tidy(s.Emptys.FullIn, 3), o.Number(s.Emptys.PerDay, 2))})
+	if d.Has("bin_full_in") {
+		facts = append(facts, Fact{upperFirst(s.Bin.Name), figure.Say("full in %s, to be emptied %s times a day", d.Fig("bin_full_in"), d.Fig("emptied_a_day"))})
 	}
-	rows = append(rows, unitRows(s.Day, o)...)
-	t.Pairs(rows)
-	if o.Explain {
-		unitText(t, s.Day, o)
-		for _, part := range s.Parts {
-			t.Item("-", fmt.Sprintf("%s: %s = %s per litre of water (%s to %s) [%s]", part.What, part.Working, o.tidy(part.Range.Likely, 3), o.tidy(part.Range.Low, 3), o.tidy(part.Range.High, 3), part.Source))
-		}
+	t.Facts(append(facts, unitFacts(d.Sub("unit"))...))
+	if !o.Explain {
+		return
+	}
+	unitText(t, s.Day, d.Sub("unit"))
+	for _, x := range d.Objects("parts") {
+		t.Item("-", o.Say("%s: %s = %s per litre of water (%s to %s) [%s]", x.Get("what"), x.Get("working"), x.Fig("likely"), x.Fig("low"), x.Fig("high"), x.Get("source")))
 	}
 }
 
-func wrapDay(h quantity.Time) quantity.Time {
-	return quantity.Time(math.Mod(math.Mod(float64(h), 24)+24, 24))
-}
-
-func (p Plan) waterLine(o Options) string {
-	s := fmt.Sprintf("Water to treat: %s at %s on average", o.tidy(p.Treated, 3), o.tidy(p.Day.Average(), 3))
+// waterLine says what water there is to treat.
+func (p Plan) waterLine(t *Text, d *figure.Object) {
+	s := figure.Say("Water to treat: %s at %s on average", d.Fig("treated"), d.Fig("average"))
 	if p.Day.Least() < p.Day.Average()*0.999 || p.Day.Peak() > p.Day.Average()*1.001 {
-		s += fmt.Sprintf(" (%s to %s)", o.tidy(p.Day.Least(), 3), o.tidy(p.Day.Peak(), 3))
+		s = figure.Say("%s (%s to %s)", s, d.Fig("least"), d.Fig("peak"))
 	}
-	s += fmt.Sprintf(", running %s (%s).", o.tidy(hourly{p.Running}, 3), p.FlowSource)
-	return s
+	t.Say("%s, running %s (%s).", s, d.Fig("hours"), p.FlowSource)
 }
 
-// hourly shows a span in hours, however long.
-type hourly struct{ t quantity.Time }
-
-// Show gives hours.
-func (h hourly) Show(quantity.System) (float64, string) { return float64(h.t), "h" }
-
-func (p Plan) feedText(t *Text, o Options, f dosing.Feed) {
+// feedText writes the figures of a chemical.
+func (p Plan) feedText(t *Text, f dosing.Feed, d *figure.Object) {
 	head := upperFirst(f.Name)
 	if f.Stock.Product.Name != "" && !strings.EqualFold(f.Stock.Product.Name, f.Name) {
 		head += ": " + f.Stock.Product.Name
 	}
 	t.Head(head)
-	rows := [][2]string{{"Dose", o.tidyDose(f.Dose, 4) + p.doseRange(f, o)}}
+	facts := []Fact{{"Dose", doseWords(f, d)}}
 	if f.Dose.Basis != quantity.AsProduct {
-		rows = append(rows, [2]string{"", "the same as product: " + o.tidy(f.AsProduct.Concentration, 4)})
+		product := d.Fig("dose_as_product")
+		product.Basis = quantity.NotStated
+		facts = append(facts, Fact{"", figure.Say("the same as product: %s", product)})
 	}
-	use := o.tidy(daily{f.Product}, 4) + " of product"
-	if f.HasVolume {
-		use += ", " + o.tidy(f.Volume, 4)
+	use := figure.Say("%s of product", d.Fig("product_use"))
+	if d.Has("product_volume") {
+		use = figure.Say("%s, %s", use, d.Fig("product_volume"))
 	}
-	if f.HasActive {
-		use += fmt.Sprintf(" (%s %s)", o.tidy(daily{f.Active}, 4), f.ActiveBasis)
+	if d.Has("active_use") {
+		use = figure.Say("%s (%s)", use, d.Fig("active_use"))
 	}
-	rows = append(rows, [2]string{"Use a day", use})
+	facts = append(facts, Fact{"Use a day", use})
 	if f.Fed {
-		stock := "neat product"
-		if !f.Stock.Neat() {
-			stock = fmt.Sprintf("%s of product per litre", gramsPerLitre(f.PerLitre, o))
-		}
-		if f.AtPoint < f.Stock.PercentByMass()*0.999 {
-			stock += fmt.Sprintf("; with %s of carrier water %s by mass at the dosing point", o.tidy(perHour{f.Post}, 3), o.tidy(f.AtPoint, 3))
-		}
-		rows = append(rows, [2]string{"Stock", stock + ", " + o.tidy(f.StockUse, 4) + " a day"})
-		rows = append(rows, [2]string{"Feed", p.rateText(f, o)})
-		if f.Setting != nil {
-			rows = append(rows, [2]string{"Pump", p.settingText(f, o)})
-		}
-		if f.Lasts > 0 {
-			s := fmt.Sprintf("%s holds %s usable: a full one lasts %s", f.Tank.Name, o.tidy(f.Tank.Holds(), 3), o.tidy(f.Lasts, 3))
-			if f.HasEmpty && f.Stock.Neat() {
-				s += "; as it stands, empty at " + dayClock(f.Empty)
-			}
-			rows = append(rows, [2]string{"Tank", s})
-		}
-		if f.Range.Known {
-			r := f.Range
-			s := fmt.Sprintf("%s to %s of product a day, %s to %s", o.tidy(daily{r.ProductLow}, 3), o.tidy(daily{r.ProductHigh}, 3), o.tidy(r.RateLow, 3), o.tidy(r.RateHigh, 3))
-			if f.Setting != nil && f.Setting.HasRange {
-				s += fmt.Sprintf(", setting %s to %s", o.tidy(f.Setting.Range[0].Exact.Setting, 3), o.tidy(f.Setting.Range[1].Exact.Setting, 3))
-			}
-			if r.Open {
-				s += "; how much higher the dose may have to be, the bench does not tell"
-			}
-			rows = append(rows, [2]string{"Not certain", s})
-		}
+		facts = append(facts, p.fedFacts(t.opt, f, d)...)
 	}
-	t.Pairs(rows)
+	t.Facts(facts)
 }
 
-// daily shows a mass rate in g/d where kg/d would begin with zeros.
-type daily struct{ m quantity.MassRate }
-
-// Show gives kg/d, g/d or lb/d.
-func (d daily) Show(u quantity.System) (float64, string) {
-	if u == quantity.Metric && d.m != 0 && math.Abs(float64(d.m)) < 0.1 {
-		return d.m.In("g/d"), "g/d"
-	}
-	return d.m.Show(u)
-}
-
-// tidyDose writes a dose with its basis, without idle zeros.
-func (o Options) tidyDose(d quantity.Dose, digits int) string {
-	s := o.tidy(d.Concentration, digits)
-	if d.Basis != quantity.NotStated {
-		s += " " + string(d.Basis)
-	}
-	return s
-}
-
-// perHour shows a small flow of water in L/h.
-type perHour struct{ f quantity.Flow }
-
-// Show gives L/h.
-func (h perHour) Show(quantity.System) (float64, string) { return h.f.In("L/h"), "L/h" }
-
-func gramsPerLitre(c quantity.Concentration, o Options) string {
-	return o.brief2(c.In("g/L"), 4) + " g"
-}
-
-func (p Plan) doseRange(f dosing.Feed, o Options) string {
-	s := ""
+// doseWords is a dose with its interval and where it comes from.
+func doseWords(f dosing.Feed, d *figure.Object) figure.Phrase {
+	low, high := d.Fig("dose_low"), d.Fig("dose_high")
+	low.Basis, high.Basis = quantity.NotStated, quantity.NotStated
+	s := figure.Say("%s", d.Fig("dose"))
 	switch {
-	case f.Low > 0 && f.High > 0:
-		s = fmt.Sprintf(" (%s to %s)", o.tidy(f.Low, 3), o.tidy(f.High, 3))
-	case f.Low > 0:
-		s = fmt.Sprintf(" (from %s, upper end open)", o.tidy(f.Low, 3))
+	case low.Known() && high.Known():
+		s = figure.Say("%s (%s to %s)", d.Fig("dose"), low, high)
+	case low.Known():
+		s = figure.Say("%s (from %s, upper end open)", d.Fig("dose"), low)
 	}
 	if f.DoseSource != "" {
-		s += ", " + f.DoseSource
+		s = figure.Say("%s, %s", s, f.DoseSource)
 	}
 	return s
 }
 
-func (p Plan) rateText(f dosing.Feed, o Options) string {
-	s := o.tidy(f.Rate, 4)
+// fedFacts are stock, feed, pump and tank of a chemical that is pumped.
+func (p Plan) fedFacts(o Options, f dosing.Feed, d *figure.Object) []Fact {
+	stock := any("neat product")
+	if !f.Stock.Neat() {
+		stock = strengthWords(o, d)
+	}
+	if d.Has("at_dosing_point") {
+		stock = figure.Say("%s; with %s of carrier water %s by mass at the dosing point", stock, d.Fig("carrier_water"), d.Fig("at_dosing_point"))
+	}
+	feed := figure.Say("%s", d.Fig("stock_rate"))
 	if f.Least < f.Rate*0.999 || f.Peak > f.Rate*1.001 {
-		s += fmt.Sprintf(" on average; %s at least flow, %s at peak", o.tidy(f.Least, 3), o.tidy(f.Peak, 3))
+		feed = figure.Say("%s on average; %s at least flow, %s at peak", d.Fig("stock_rate"), d.Fig("stock_rate_least_flow"), d.Fig("stock_rate_peak_flow"))
 	}
-	return s
-}
-
-func (p Plan) settingText(f dosing.Feed, o Options) string {
-	s := p.knob(f, f.Setting.Average, o)
-	if f.PumpName != "" {
-		s = f.PumpName + ": " + s
-	}
-	if !f.Setting.InRange {
-		s += "; OUT OF RANGE, see below"
-	}
-	return s
-}
-
-// knob says where the knobs stand and what comes of it.
-func (p Plan) knob(f dosing.Feed, c pump.Choice, o Options) string {
-	at := o.tidy(c.Position.Setting, 4)
-	if f.Pump.Calibration.TwoKnobs() {
-		at = "speed " + at + ", stroke " + o.tidy(c.Position.Stroke, 3)
-	}
-	s := "set to " + at
-	if c.Reach == pump.Within {
-		s += fmt.Sprintf(" (gives %s", o.tidy(c.Gives, 3))
-		if e := math.Abs(float64(c.Error)); e >= 0.005 {
-			word := "over"
-			if c.Error < 0 {
-				word = "under"
-			}
-			s += fmt.Sprintf(", %s %s", o.tidy(quantity.Fraction(e), 2), word)
+	facts := []Fact{{"Stock", figure.Say("%s, %s a day", stock, d.Fig("stock_use"))}, {"Feed", feed}}
+	if d.Has("pump") {
+		s := knobWords(d.Sub("pump"), f.Setting.Average)
+		if f.PumpName != "" {
+			s = figure.Say("%s: %s", f.PumpName, s)
 		}
-		s += ")"
-	} else {
-		s = fmt.Sprintf("would need %s of its range", o.tidy(c.Exact.Setting, 3))
+		if !f.Setting.InRange {
+			s = figure.Say("%s; OUT OF RANGE, see below", s)
+		}
+		facts = append(facts, Fact{"Pump", s})
+	}
+	if d.Has("tank") {
+		s := figure.Say("%s holds %s usable: a full one lasts %s", f.Tank.Name, d.Fig("tank.holds"), d.Fig("tank.lasts"))
+		if f.HasEmpty && f.Stock.Neat() {
+			s = figure.Say("%s; as it stands, empty at %s", s, dayClock(f.Empty))
+		}
+		facts = append(facts, Fact{"Tank", s})
+	}
+	if d.Has("range") {
+		facts = append(facts, Fact{"Not certain", uncertain(d.Sub("range"))})
+	}
+	return facts
+}
+
+// strengthWords is the product in a litre of stock, in a gallon to readers of US units.
+func strengthWords(o Options, d *figure.Object) figure.Phrase { return strengthOf(o, d, "") }
+
+// strengthOf says so of a product by its name, which a blank follows.
+func strengthOf(o Options, d *figure.Object, name string) figure.Phrase {
+	grams, _ := d.Fig("stock").Document()
+	if o.Units == quantity.US {
+		return figure.Say("%s of %sproduct per gallon", kilos("", quantity.Mass(grams/1000*gallon), 4), name)
+	}
+	return figure.Say("%s of %sproduct per litre", figure.Figure{Q: figure.Plain{V: grams, U: "g"}, Digits: 4}, name)
+}
+
+// uncertain says how far use, feed and setting may be off.
+func uncertain(r *figure.Object) figure.Phrase {
+	s := figure.Say("%s to %s of product a day, %s to %s", r.Fig("product_use_low"), r.Fig("product_use_high"), r.Fig("stock_rate_low"), r.Fig("stock_rate_high"))
+	if r.Has("setting_low") {
+		s = figure.Say("%s, setting %s to %s", s, r.Fig("setting_low"), r.Fig("setting_high"))
+	}
+	if r.Has("open_high") {
+		s = figure.Say("%s; how much higher the dose may have to be, the bench does not tell", s)
 	}
 	return s
 }
 
-func (p Plan) recipeText(t *Text, o Options, f dosing.Feed) {
-	if len(f.Batches) == 0 {
-		return
+// knobWords says where the knobs stand and what comes of it.
+func knobWords(d *figure.Object, c pump.Choice) figure.Phrase {
+	if c.Reach != pump.Within {
+		return figure.Say("would need %s of its range", d.Fig("setting"))
 	}
-	b := f.Batches[0]
-	r := b.Recipe
+	at := figure.Say("%s", d.Fig("knob"))
+	if d.Has("stroke") {
+		at = figure.Say("speed %s, stroke %s", d.Fig("knob"), d.Fig("stroke"))
+	}
+	if math.Abs(float64(c.Error)) < 0.005 {
+		return figure.Say("set to %s (gives %s)", at, d.Fig("gives"))
+	}
+	word := "over"
+	if c.Error < 0 {
+		word = "under"
+	}
+	return figure.Say("set to %s (gives %s, %s %s)", at, d.Fig("gives"), d.Fig("off"), word)
+}
+
+// recipe says how a batch of stock is made up.
+func recipe(f dosing.Feed, d *figure.Object) figure.Phrase {
+	b := d.Objects("batches")[0]
 	name := f.StockName
 	if name == "" {
 		name = f.Name
 	}
-	s := upperFirst(name) + ": to make up " + o.tidy(r.Final, 3) + ", weigh " + o.tidy(r.Product, 3)
-	if r.ProductVolume > 0 {
-		s += " (" + o.tidy(r.ProductVolume, 3) + ")"
+	s := figure.Say("%s: to make up %s, weigh %s", upperFirst(name), b.Fig("volume"), b.Fig("product"))
+	if b.Has("product_volume") {
+		s = figure.Say("%s (%s)", s, b.Fig("product_volume"))
 	}
-	s += fmt.Sprintf(" of product into most of %s of water, fill up to %s", o.tidy(r.Water, 3), o.tidy(r.Final, 3))
+	s = figure.Say("%s of product into most of %s of water, fill up to %s", s, b.Fig("water"), b.Fig("volume"))
 	if f.Ageing > 0 {
-		s += ", stir gently and let it age " + o.tidy(f.Ageing, 3)
+		s = figure.Say("%s, stir gently and let it age %s", s, hours("", f.Ageing, 3))
 	}
-	s += ". It keeps " + o.tidy(hourly{f.Life}, 3) + "."
-	same := true
+	s = figure.Say("%s. It keeps %s.", s, inHours("", f.Life, 3))
 	for _, x := range f.Batches {
-		same = same && math.Abs(float64(x.Volume-b.Volume)) < 1e-9
-	}
-	if !same {
-		s += " Other batches in proportion: see the times below."
+		if math.Abs(float64(x.Volume-f.Batches[0].Volume)) >= 1e-9 {
+			s = figure.Say("%s Other batches in proportion: see the times below.", s)
+			break
+		}
 	}
 	if f.Every > 1 {
-		s += fmt.Sprintf(" One batch lasts %d days.", f.Every)
+		s = figure.Say("%s One batch lasts %s days.", s, f.Every)
 	}
-	t.Para(s)
+	return s
 }
 
 // useBy gives the end of a batch's life as the one who makes it up would say it.
@@ -411,130 +392,126 @@ func useBy(b dosing.Batch) string {
 	made := math.Floor(float64(b.Start) / 24)
 	switch days := math.Floor(float64(b.Expires)/24) - made; {
 	case days <= 0:
-		return flow.Clock(wrapDay(b.Expires)) + " today"
+		return clockOf(b.Expires) + " today"
 	case days == 1:
-		return flow.Clock(wrapDay(b.Expires)) + " tomorrow"
+		return clockOf(b.Expires) + " tomorrow"
 	default:
-		return fmt.Sprintf("%s in %.0f days", flow.Clock(wrapDay(b.Expires)), days)
+		return fmt.Sprintf("%s in %.0f days", clockOf(b.Expires), days)
 	}
 }
 
 func dayClock(h quantity.Time) string {
 	if h >= 24 {
-		return fmt.Sprintf("%s, %d day(s) on", flow.Clock(wrapDay(h)), int(math.Floor(float64(h)/24)))
+		return fmt.Sprintf("%s, %d day(s) on", clockOf(h), int(math.Floor(float64(h)/24)))
 	}
-	return flow.Clock(h)
+	return clockOf(h)
 }
 
-func (p Plan) taskText(k dosing.Task, o Options) string {
+// taskText is what to do, from the task's own object and that of its feed.
+func (p Plan) taskText(k dosing.Task, d, feed *figure.Object) figure.Phrase {
 	if k.Feed < 0 {
-		return string(k.Kind)
+		return figure.Say("%s", string(k.Kind))
 	}
 	f := p.Feeds[k.Feed]
-	pumpName := f.PumpName
-	if pumpName == "" {
-		pumpName = "the pump"
-	}
-	stock := f.StockName
-	if stock == "" {
-		stock = f.Name
-	}
+	pumpName, stock := orWord(f.PumpName, "the pump"), orWord(f.StockName, f.Name)
 	switch k.Kind {
 	case dosing.SetPump:
 		if f.Follows {
-			return fmt.Sprintf("%s follows the flow meter: check that it gives %s at %s", pumpName, o.tidy(f.Peak, 3), o.tidy(k.Flow, 3))
+			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feed.Fig("stock_rate_peak_flow"), d.Fig("flow"))
 		}
-		s := fmt.Sprintf("%s for %s: %s", pumpName, f.Name, p.knob(f, k.Choice, o))
-		if k.Flow > 0 && p.Day.Peak() > p.Day.Least()*1.001 {
-			s += " for " + o.tidy(k.Flow, 3)
+		s := figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice))
+		if d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001 {
+			s = figure.Say("%s for %s", s, d.Fig("flow"))
 		}
 		return s
 	case dosing.StopPump:
-		return fmt.Sprintf("stop %s (%s): the unit stands still", pumpName, f.Name)
+		return figure.Say("stop %s (%s): the unit stands still", pumpName, f.Name)
 	case dosing.MakeUp:
-		s := fmt.Sprintf("make up %s of %s (%s of product)", o.tidy(k.Batch.Volume, 3), stock, o.tidy(k.Batch.Recipe.Product, 3))
+		b := d.Sub("batch")
+		s := figure.Say("make up %s of %s (%s of product)", b.Fig("volume"), stock, b.Fig("product"))
 		if f.Ageing > 0 {
-			s += ", aged at " + flow.Clock(wrapDay(k.Batch.Aged))
+			s = figure.Say("%s, aged at %s", s, clockOf(k.Batch.Aged))
 		}
-		s += ", use by " + useBy(k.Batch)
+		s = figure.Say("%s, use by %s", s, useBy(k.Batch))
 		if f.Every > 1 {
-			s += fmt.Sprintf(", every %d days", f.Every)
+			s = figure.Say("%s, every %s days", s, f.Every)
 		}
 		return s
 	case dosing.MoveStock:
-		return fmt.Sprintf("let %s over into %s", stock, f.Tank.Name)
+		return figure.Say("let %s over into %s", stock, f.Tank.Name)
 	case dosing.ChangeDrum:
-		return fmt.Sprintf("%s (%s) runs empty: fill or change it before", f.Tank.Name, f.Name)
+		return figure.Say("%s (%s) runs empty: fill or change it before", f.Tank.Name, f.Name)
 	}
-	return string(k.Kind) + " " + f.Name
+	return figure.Say("%s %s", string(k.Kind), f.Name)
 }
 
 // hourText writes the hour table, hours that are alike in one row.
-func (p Plan) hourText(t *Text, o Options) {
-	fed := false
-	for _, f := range p.Feeds {
-		fed = fed || f.Fed
+func (p Plan) hourText(t *Text, d *figure.Object) {
+	varies, levels := p.Day.Peak() > p.Day.Least()*1.001 || p.Running < 24, false
+	var fed []int
+	for k, f := range p.Feeds {
+		if f.Fed {
+			fed = append(fed, k)
+		}
 	}
-	if !fed || len(p.Hours) == 0 {
-		return
-	}
-	varies := p.Day.Peak() > p.Day.Least()*1.001 || p.Running < 24
-	levels := false
 	for _, h := range p.Hours {
 		for _, f := range h.Feeds {
 			levels = levels || f.HasLevel
 		}
 	}
-	if !varies && !levels {
+	if len(fed) == 0 || len(p.Hours) == 0 || !varies && !levels {
 		return
 	}
 	t.Head("Hour by hour")
-	cols := []Col{{Head: "Hour"}, {Head: "Flow " + unitOf(quantity.Flow(1), o), Right: true}}
-	for _, f := range p.Feeds {
-		if !f.Fed {
-			continue
-		}
-		cols = append(cols, Col{Head: f.Name + " mL/min", Right: true})
+	cols := []Col{{Head: "Hour"}, {Head: "Flow", Right: true, Bare: true}}
+	tanked := func(f dosing.Feed) bool { return len(f.Batches) > 0 && f.Tank != nil }
+	for _, k := range fed {
+		f := p.Feeds[k]
+		cols = append(cols, Col{Head: f.Name, Right: true, Bare: true})
 		if f.Setting != nil {
-			cols = append(cols, Col{Head: "%", Right: true})
+			cols = append(cols, Col{Right: true, Bare: true})
 		}
-		if len(f.Batches) > 0 && f.Tank != nil {
-			cols = append(cols, Col{Head: "tank L", Right: true})
+		if tanked(f) {
+			cols = append(cols, Col{Head: "tank", Right: true, Bare: true})
 		}
 	}
-	var rows [][]string
+	var rows [][]any
+	hours := d.Objects("hours")
 	for i := 0; i < len(p.Hours); i++ {
-		h := p.Hours[i]
 		j := i
-		for j+1 < len(p.Hours) && alike(h, p.Hours[j+1]) && (j+2-i) <= 4 {
+		for j+1 < len(p.Hours) && alike(p.Hours[i], p.Hours[j+1]) && (j+2-i) <= 4 {
 			j++
 		}
-		v, _ := h.Flow.Show(o.Units)
-		row := []string{flow.Clock(h.From) + "-" + flow.Clock(p.Hours[j].From+1), o.Number(v, 3)}
-		for k, f := range p.Feeds {
-			if !f.Fed {
-				continue
-			}
-			x := h.Feeds[k]
-			row = append(row, o.Number(float64(x.Rate), 3))
-			if f.Setting != nil {
-				s := o.Number(float64(x.Setting), 3)
-				if x.Rate == 0 {
-					s = "off"
+		row := []any{flow.Clock(p.Hours[i].From) + "-" + flow.Clock(p.Hours[j].From+1), hours[i].Fig("flow")}
+		for n, k := range fed {
+			x := hours[i].Objects("feeds")[n]
+			row = append(row, x.Fig("stock_rate"))
+			if p.Feeds[k].Setting != nil {
+				if p.Hours[i].Feeds[k].Rate == 0 {
+					row = append(row, "off")
+				} else {
+					row = append(row, x.Fig("setting"))
 				}
-				row = append(row, s)
 			}
-			if len(f.Batches) > 0 && f.Tank != nil {
-				row = append(row, strings.Replace(fmt.Sprintf("%.1f", float64(p.Hours[j].Feeds[k].Level)), ".", o.mark(), 1))
+			if tanked(p.Feeds[k]) {
+				row = append(row, tankLevel(hours[j].Objects("feeds")[n].Fig("tank_level"), t.opt))
 			}
 		}
 		rows = append(rows, row)
 		i = j
 	}
-	t.Table(cols, rows)
+	t.Grid(cols, rows)
 	if levels {
 		t.Para("Tank: what should stand in it, usable, at the end of those hours.")
 	}
+}
+
+// tankLevel is a level in one unit whatever its size, so that a column has one.
+func tankLevel(f figure.Figure, o Options) figure.Figure {
+	if v, ok := f.Q.(quantity.Volume); ok {
+		f.Q = figure.Plain{V: v.In(tankUnit(o)), U: tankUnit(o)}
+	}
+	return f
 }
 
 func unitOf(q quantity.Quantity, o Options) string { _, u := q.Show(o.Units); return u }
@@ -551,291 +528,20 @@ func alike(a, b dosing.HourRow) bool {
 	return true
 }
 
-func (p Plan) workingText(t *Text, o Options) {
-	for _, f := range p.Feeds {
-		t.Head("Working: " + f.Name)
-		for _, w := range f.Working {
-			v := ""
-			if d, ok := w.Value.(quantity.Dose); ok {
-				v = o.tidyDose(d, 5)
-			} else {
-				v = o.tidy(w.Value, 5)
-			}
-			t.Item("-", fmt.Sprintf("%s = %s = %s = %s [%s]", w.Figure, w.Formula, w.Inputs, v, w.Source))
+func (p Plan) workingText(t *Text, d *figure.Object) {
+	for _, f := range d.Objects("feeds") {
+		t.Head(fmt.Sprintf("Working: %s", f.Get("chemical")))
+		for _, w := range f.Objects("working") {
+			t.Item("-", t.opt.Say("%s = %s = %s = %s [%s]", w.Get("figure"), w.Get("formula"), word(w, "inputs"), w.Fig("value"), word(w, "source")))
 		}
-		if f.Fed {
-			t.Item("-", fmt.Sprintf("check: stock used × strength = %s, dose × water = %s", o.tidy(f.Closure.Given, 6), o.tidy(f.Closure.Asked, 6)))
+		if f.Has("closure") {
+			t.Item("-", t.opt.Say("check: stock used × strength = %s, dose × water = %s", f.Fig("closure.stock_times_strength"), f.Fig("closure.dose_times_water")))
 		}
 	}
 }
 
-type jsonPlan struct {
-	Schema string      `json:"schema"`
-	Site   string      `json:"site,omitempty"`
-	Flow   jsonFlow    `json:"flow"`
-	Feeds  []jsonFeed  `json:"feeds"`
-	Tasks  []jsonTask  `json:"tasks,omitempty"`
-	Hours  []jsonHour  `json:"hours,omitempty"`
-	Solids *jsonSolids `json:"solids,omitempty"`
-	jsonReview
-	Notes note.List `json:"notes"`
-}
-
-type jsonSolids struct {
-	Dry       *JSONQuantity `json:"dry"`
-	DryLow    *JSONQuantity `json:"dry_low"`
-	DryHigh   *JSONQuantity `json:"dry_high"`
-	Volume    *JSONQuantity `json:"volume"`
-	Share     *JSONQuantity `json:"dry_share"`
-	Carried   *JSONQuantity `json:"water_skimmed,omitempty"`
-	BinFullIn *JSONQuantity `json:"bin_full_in,omitempty"`
-	Empty     []string      `json:"empty_at,omitempty"`
-	Unit      *jsonUnit     `json:"unit,omitempty"`
-}
-
-type jsonFlow struct {
-	Average *JSONQuantity `json:"average"`
-	Least   *JSONQuantity `json:"least,omitempty"`
-	Peak    *JSONQuantity `json:"peak,omitempty"`
-	Hours   *JSONQuantity `json:"hours"`
-	Treated *JSONQuantity `json:"treated"`
-	Source  string        `json:"source,omitempty"`
-}
-
-type jsonFeed struct {
-	Chemical      string        `json:"chemical"`
-	Product       string        `json:"product,omitempty"`
-	Dose          *JSONQuantity `json:"dose"`
-	DoseLow       *JSONQuantity `json:"dose_low,omitempty"`
-	DoseHigh      *JSONQuantity `json:"dose_high,omitempty"`
-	DoseSource    string        `json:"dose_source,omitempty"`
-	DoseAsProduct *JSONQuantity `json:"dose_as_product"`
-	Flow          *JSONQuantity `json:"flow"`
-	ActiveUse     *JSONQuantity `json:"active_use,omitempty"`
-	ProductUse    *JSONQuantity `json:"product_use"`
-	ProductVolume *JSONQuantity `json:"product_volume,omitempty"`
-	Stock         *JSONQuantity `json:"stock,omitempty"`
-	StockUse      *JSONQuantity `json:"stock_use,omitempty"`
-	StockRate     *JSONQuantity `json:"stock_rate,omitempty"`
-	RateLeast     *JSONQuantity `json:"stock_rate_least_flow,omitempty"`
-	RatePeak      *JSONQuantity `json:"stock_rate_peak_flow,omitempty"`
-	Range         *jsonRange    `json:"range,omitempty"`
-	Pump          *jsonPump     `json:"pump,omitempty"`
-	Tank          *jsonTank     `json:"tank,omitempty"`
-	Batches       []jsonBatch   `json:"batches"`
-	EveryDays     int           `json:"batches_every_days,omitempty"`
-	Closure       *jsonClosure  `json:"closure,omitempty"`
-	Working       []jsonWorking `json:"working"`
-}
-
-type jsonRange struct {
-	ProductLow  *JSONQuantity `json:"product_use_low"`
-	ProductHigh *JSONQuantity `json:"product_use_high"`
-	RateLow     *JSONQuantity `json:"stock_rate_low"`
-	RateHigh    *JSONQuantity `json:"stock_rate_high"`
-	SettingLow  *JSONQuantity `json:"setting_low,omitempty"`
-	SettingHigh *JSONQuantity `json:"setting_high,omitempty"`
-	OpenHigh    bool          `json:"open_high,omitempty"`
-}
-
-type jsonPump struct {
-	Name     string        `json:"name,omitempty"`
-	Setting  *JSONQuantity `json:"setting"`
-	Knob     *JSONQuantity `json:"knob"`
-	Stroke   *JSONQuantity `json:"stroke,omitempty"`
-	Gives    *JSONQuantity `json:"gives"`
-	InRange  bool          `json:"in_range"`
-	Follows  bool          `json:"follows_signal,omitempty"`
-	Measured bool          `json:"calibrated"`
-}
-
-type jsonTank struct {
-	Name  string        `json:"name"`
-	Holds *JSONQuantity `json:"holds"`
-	Lasts *JSONQuantity `json:"lasts"`
-}
-
-type jsonBatch struct {
-	Volume  *JSONQuantity `json:"volume"`
-	Product *JSONQuantity `json:"product"`
-	Water   *JSONQuantity `json:"water"`
-	Start   string        `json:"start"`
-	Ready   string        `json:"ready"`
-	Moved   string        `json:"moved,omitempty"`
-	From    string        `json:"used_from"`
-	Till    string        `json:"used_till"`
-	Expires string        `json:"expires"`
-}
-
-type jsonClosure struct {
-	Asked *JSONQuantity `json:"dose_times_water"`
-	Given *JSONQuantity `json:"stock_times_strength"`
-}
-
-type jsonWorking struct {
-	Figure  string        `json:"figure"`
-	Formula string        `json:"formula"`
-	Inputs  string        `json:"inputs,omitempty"`
-	Value   *JSONQuantity `json:"value"`
-	Source  string        `json:"source,omitempty"`
-}
-
-type jsonTask struct {
-	At       string `json:"at"`
-	Chemical string `json:"chemical,omitempty"`
-	Kind     string `json:"kind"`
-	Text     string `json:"text"`
-}
-
-type jsonHour struct {
-	From  string         `json:"from"`
-	Flow  *JSONQuantity  `json:"flow"`
-	Feeds []jsonHourFeed `json:"feeds"`
-}
-
-type jsonHourFeed struct {
-	Chemical string        `json:"chemical"`
-	Rate     *JSONQuantity `json:"stock_rate"`
-	Setting  *JSONQuantity `json:"setting,omitempty"`
-	Used     *JSONQuantity `json:"stock_used"`
-	Level    *JSONQuantity `json:"tank_level,omitempty"`
-}
-
-// JSON gives the document jarwright.plan/1.
-func (p Plan) JSON() any {
-	doc := jsonPlan{Schema: "jarwright.plan/1", Site: p.Site, Feeds: []jsonFeed{}, jsonReview: reviewJSON(p.Findings),
-		Notes: Notes(append(append(append(note.List{}, p.Notes...), p.solidsNotes()...), p.Findings.All()...)),
-		Flow: jsonFlow{QIn(float64(p.Day.Average()), "m3/h"), QIn(float64(p.Day.Least()), "m3/h"), QIn(float64(p.Day.Peak()), "m3/h"),
-			QIn(float64(p.Running), "h"), QIn(p.Treated.In("m3"), "m3"), p.FlowSource}}
-	for _, f := range p.Feeds {
-		doc.Feeds = append(doc.Feeds, p.jsonFeed(f))
-	}
-	if x := p.Solids; x != nil {
-		doc.Solids = &jsonSolids{Dry: QIn(float64(x.Dry.Likely), "kg/d"), DryLow: QIn(float64(x.Dry.Low), "kg/d"), DryHigh: QIn(float64(x.Dry.High), "kg/d"),
-			Volume: QIn(float64(x.Volume.Likely), "L/d"), Share: QIn(x.Share.Percent(), "%"), Unit: unitJSON(x.Day)}
-		if x.Skims > 0 {
-			doc.Solids.Carried = QIn(float64(x.Carried), "L/d")
-		}
-		if x.Bin != nil && x.Emptys.Fills {
-			doc.Solids.BinFullIn = QIn(float64(x.Emptys.FullIn), "h")
-			for _, e := range x.Emptys.Emptyings {
-				if e.At < p.Start+24 {
-					doc.Solids.Empty = append(doc.Solids.Empty, flow.Clock(wrapDay(e.At)))
-				}
-			}
-		}
-	}
-	for _, k := range p.Tasks {
-		x := jsonTask{At: flow.Clock(wrapDay(k.At)), Kind: string(k.Kind), Text: p.taskText(k, Options{})}
-		if k.Feed >= 0 {
-			x.Chemical = p.Feeds[k.Feed].Name
-		}
-		doc.Tasks = append(doc.Tasks, x)
-	}
-	for _, h := range p.Hours {
-		row := jsonHour{From: flow.Clock(h.From), Flow: QIn(float64(h.Flow), "m3/h")}
-		for k, f := range p.Feeds {
-			if !f.Fed {
-				continue
-			}
-			x := jsonHourFeed{Chemical: f.Name, Rate: QIn(float64(h.Feeds[k].Rate), "mL/min"), Used: QIn(float64(h.Feeds[k].Used), "L")}
-			if f.Setting != nil {
-				x.Setting = QIn(float64(h.Feeds[k].Setting), "%")
-			}
-			if h.Feeds[k].HasLevel {
-				x.Level = QIn(float64(h.Feeds[k].Level), "L")
-			}
-			row.Feeds = append(row.Feeds, x)
-		}
-		doc.Hours = append(doc.Hours, row)
-	}
-	return doc
-}
-
-func (p Plan) solidsNotes() note.List {
-	if p.Solids == nil {
-		return nil
-	}
-	return p.Solids.Notes
-}
-
-func (p Plan) jsonFeed(f dosing.Feed) jsonFeed {
-	x := jsonFeed{Chemical: f.Name, Product: f.Stock.Product.ID, Dose: QDose(f.Dose), DoseSource: f.DoseSource, DoseAsProduct: QDose(f.AsProduct),
-		Flow: QIn(float64(f.Flow), "m3/h"), ProductUse: QIn(float64(f.Product), "kg/d"), Batches: []jsonBatch{}, EveryDays: f.Every, Working: []jsonWorking{}}
-	if f.Low > 0 {
-		x.DoseLow = QDose(quantity.Dose{Concentration: f.Low, Basis: f.Dose.Basis})
-	}
-	if f.High > 0 {
-		x.DoseHigh = QDose(quantity.Dose{Concentration: f.High, Basis: f.Dose.Basis})
-	}
-	if f.HasActive {
-		x.ActiveUse = QIn(float64(f.Active), "kg/d")
-		x.ActiveUse.Basis = f.ActiveBasis.String()
-	}
-	if f.HasVolume {
-		x.ProductVolume = QIn(float64(f.Volume), "L/d")
-	}
-	for _, w := range f.Working {
-		j := jsonWorking{w.Figure, w.Formula, w.Inputs, Q(w.Value), w.Source}
-		if d, ok := w.Value.(quantity.Dose); ok {
-			j.Value = QDose(d)
-		}
-		x.Working = append(x.Working, j)
-	}
-	if !f.Fed {
-		return x
-	}
-	x.Stock = QIn(f.PerLitre.In("g/L"), "g/L")
-	x.StockUse = QIn(float64(f.StockUse), "L/d")
-	x.StockRate, x.RateLeast, x.RatePeak = QIn(float64(f.Rate), "mL/min"), QIn(float64(f.Least), "mL/min"), QIn(float64(f.Peak), "mL/min")
-	x.Closure = &jsonClosure{QIn(float64(f.Closure.Asked), "kg"), QIn(float64(f.Closure.Given), "kg")}
-	if r := f.Range; r.Known {
-		x.Range = &jsonRange{ProductLow: QIn(float64(r.ProductLow), "kg/d"), ProductHigh: QIn(float64(r.ProductHigh), "kg/d"),
-			RateLow: QIn(float64(r.RateLow), "mL/min"), RateHigh: QIn(float64(r.RateHigh), "mL/min"), OpenHigh: r.Open}
-	}
-	if s := f.Setting; s != nil {
-		x.Pump = &jsonPump{Name: f.PumpName, Setting: QIn(float64(s.Average.Exact.Setting), "%"), Knob: QIn(float64(s.Average.Position.Setting), "%"),
-			Gives: QIn(float64(s.Average.Gives), "mL/min"), InRange: s.InRange, Follows: f.Follows, Measured: f.Pump.Calibration.Shape != pump.Nominal}
-		if f.Pump.Calibration.TwoKnobs() {
-			x.Pump.Stroke = QIn(float64(s.Average.Position.Stroke), "%")
-		}
-		if s.HasRange && x.Range != nil {
-			x.Range.SettingLow, x.Range.SettingHigh = QIn(float64(s.Range[0].Exact.Setting), "%"), QIn(float64(s.Range[1].Exact.Setting), "%")
-		}
-	}
-	if f.Lasts > 0 {
-		x.Tank = &jsonTank{f.Tank.Name, QIn(float64(f.Tank.Holds()), "L"), QIn(float64(f.Lasts), "h")}
-	}
-	for _, b := range f.Batches {
-		j := jsonBatch{Volume: QIn(float64(b.Volume), "L"), Product: QIn(float64(b.Recipe.Product), "kg"), Water: QIn(float64(b.Recipe.Water), "L"),
-			Start: flow.Clock(wrapDay(b.Start)), Ready: flow.Clock(wrapDay(b.Aged)), From: flow.Clock(wrapDay(b.From)), Till: flow.Clock(wrapDay(b.Till)), Expires: flow.Clock(wrapDay(b.Expires))}
-		if b.Moved > b.Made+1e-9 {
-			j.Moved = flow.Clock(wrapDay(b.Moved))
-		}
-		x.Batches = append(x.Batches, j)
-	}
-	return x
-}
-
-// Rows gives one row a feed.
-func (p Plan) Rows() [][]string {
-	rows := [][]string{{"chemical", "dose_mg_per_l", "basis", "flow_m3_per_h", "active_use_kg_per_d", "product_use_kg_per_d", "product_volume_l_per_d",
-		"stock_g_per_l", "stock_rate_ml_per_min", "stock_rate_least_ml_per_min", "stock_rate_peak_ml_per_min", "pump", "setting_percent", "in_range", "tank_lasts_h", "batches"}}
-	for _, f := range p.Feeds {
-		optional := func(ok bool, v float64) string {
-			if !ok {
-				return ""
-			}
-			return Cell(v)
-		}
-		var setting, in string
-		if f.Setting != nil {
-			setting, in = Cell(float64(f.Setting.Average.Exact.Setting)), fmt.Sprint(f.Setting.InRange)
-		}
-		rows = append(rows, []string{f.Name, Cell(float64(f.Dose.Concentration)), f.Dose.Basis.String(), Cell(float64(f.Flow)),
-			optional(f.HasActive, float64(f.Active)), Cell(float64(f.Product)), optional(f.HasVolume, float64(f.Volume)),
-			optional(f.Fed, f.PerLitre.In("g/L")), optional(f.Fed, float64(f.Rate)), optional(f.Fed, float64(f.Least)), optional(f.Fed, float64(f.Peak)),
-			f.PumpName, setting, in, optional(f.Lasts > 0, float64(f.Lasts)), fmt.Sprint(len(f.Batches))})
-	}
-	return rows
+// word is a piece of text of an object, empty where there is none.
+func word(o *figure.Object, key string) string {
+	s, _ := o.Get(key).(string)
+	return s
 }

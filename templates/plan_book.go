@@ -265,8 +265,10 @@ func (l *planSheet) check() {
 func (l *planSheet) delivered(name string, f dosing.Feed) (float64, bool) {
 	switch name {
 	case "Product a day":
-		v, _ := f.Product.Show(l.o.Units)
-		return v, true
+		if l.o.Units == quantity.US { // the row's unit, whatever the size
+			return f.Product.In("lb/d"), true
+		}
+		return float64(f.Product), true
 	case "FEED RATE":
 		return float64(f.Rate), f.Fed
 	default:

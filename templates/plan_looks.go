@@ -6,12 +6,12 @@ import (
 	"strings"
 
 	"jarwright/dosing"
-	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
+	"jarwright/templates/figure"
 	"jarwright/templates/page"
 )
 
@@ -50,7 +50,7 @@ func (p Plan) Drawing(o Options) draw.Drawing {
 		}
 		steps = append(steps, draw.XY{X: clockOn(p, len(p.Hours)-1) + 1})
 		feeds.Layers = append(feeds.Layers, draw.Steps{Name: f.Name, Tone: tone, Stroke: stroke, Filled: len(p.Feeds) == 1, At: steps})
-		words = append(words, fmt.Sprintf("%s is fed at %s on average.", upperFirst(f.Name), o.Quantity(f.Rate, 3)))
+		words = append(words, fmt.Sprintf("%s is fed at %s on average.", upperFirst(f.Name), o.Show(rate("", f.Rate, 3).In(figure.Full))))
 		if len(level) > 0 {
 			tanks.Layers = append(tanks.Layers, draw.Line{Name: f.Name + " in the tank", Tone: tone, Stroke: stroke, At: level})
 		}
@@ -82,14 +82,15 @@ func clockOn(p Plan, i int) float64 { return float64(p.Hours[0].From) + float64(
 // Cards gives a card for each pump and for each stock that is made up.
 func (p Plan) Cards(o Options) []page.Card {
 	var out []page.Card
-	for _, f := range p.Feeds {
+	feeds := p.data().Objects("feeds")
+	for i, f := range p.Feeds {
 		if f.Setting != nil {
-			out = append(out, p.pumpCard(f, o))
+			out = append(out, p.pumpCard(f, feeds[i], o))
 		}
 	}
-	for _, f := range p.Feeds {
+	for i, f := range p.Feeds {
 		if f.Fed && !f.Stock.Neat() {
-			out = append(out, p.stockCard(f, o))
+			out = append(out, p.stockCard(f, feeds[i], o))
 		}
 	}
 	return out
@@ -97,20 +98,20 @@ func (p Plan) Cards(o Options) []page.Card {
 
 // pumpCard is the setting of a pump for flows around the plan's: rows are flows,
 // columns the dose of usual water with the ends of its interval, and of storm water.
-func (p Plan) pumpCard(f dosing.Feed, o Options) page.Card {
-	name := f.PumpName
-	if name == "" {
-		name = "Pump"
+func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
+	stock := any("neat product")
+	if !f.Stock.Neat() {
+		stock = strengthWords(o, d)
 	}
-	c := page.Card{Title: "Pump card: " + name + ", " + f.Name, Lead: p.knob(f, f.Setting.Average, o) + ", for " + o.Quantity(f.Flow, 3) + " of water.",
-		Facts: page.Pairs{{"Dose", o.Dose(f.Dose, 3)}, {"Feed", o.Quantity(f.Rate, 3)}, {"Stock", p.stockWords(f, o)}}}
-	c.Lead = upperFirst(c.Lead)
+	c := page.Card{Title: "Pump card: " + orWord(f.PumpName, "Pump") + ", " + f.Name,
+		Lead:  upperFirst(o.Say("%s, for %s of water.", knobWords(d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full))),
+		Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}, {"Feed", o.Show(d.Fig("stock_rate").To(3).In(figure.Full))}, {"Stock", o.Show(stock)}}}
 	c.Tables = []page.Table{p.cardTable(f, "Setting for the flow and the water", p.classes(f), o)}
 	if k := cleaningClasses(f, o); len(k) > 1 {
 		c.Tables = append(c.Tables, p.cardTable(f, "While a tank is cleaned up, by its reading", k, o))
 	}
 	c.Checks = []string{"Flow of water read and written down", "Setting made; stroke and speed locked", "Feed checked on the measuring column", "Stock in the tank enough until the next round"}
-	for _, n := range f.Notes.Sorted() {
+	for _, n := range o.style().Notes(f.Notes.Sorted()) {
 		if n.Level > note.Caution || n.Level == note.Caution && len(c.Cautions) < 3 {
 			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
 		}
@@ -126,21 +127,17 @@ func (p Plan) pumpCard(f dosing.Feed, o Options) page.Card {
 	return c
 }
 
-func (p Plan) stockWords(f dosing.Feed, o Options) string {
-	if f.Stock.Neat() {
-		return "neat product"
-	}
-	return gramsPerLitre(f.PerLitre, o) + " of product per litre"
-}
-
-func (p Plan) cardSetting(f dosing.Feed, c pump.Choice, o Options) string {
-	if c.Reach != pump.Within {
+// cardSetting is where a pump has to stand, in few words.
+func cardSetting(f dosing.Feed, c pump.Choice) any {
+	d := choiceData(c, f.Pump.Calibration.TwoKnobs())
+	at := d.Fig("knob").To(3).In(figure.Full)
+	switch {
+	case c.Reach != pump.Within:
 		return "OUT OF RANGE"
+	case d.Has("stroke"):
+		return figure.Say("%s at stroke %s", at, d.Fig("stroke").In(figure.Full))
 	}
-	if f.Pump.Calibration.TwoKnobs() {
-		return o.Quantity(c.Position.Setting, 3) + " at stroke " + o.Quantity(c.Position.Stroke, 3)
-	}
-	return o.Quantity(c.Position.Setting, 3)
+	return at
 }
 
 // doseClass is a dose for a kind of raw water.
@@ -175,10 +172,11 @@ func (p Plan) classes(f dosing.Feed) []doseClass {
 func cleaningClasses(f dosing.Feed, o Options) []doseClass {
 	var out []doseClass
 	unit := f.CleaningKey.Info().Unit
+	reading := func(v float64) figure.Figure { return figure.Figure{Q: figure.Plain{V: v}} }
 	for i, s := range f.Cleaning {
-		name := fmt.Sprintf("%s %s and more", o.brief2(s.Reading, 3), unit)
+		name := o.Say("%s %s and more", reading(s.Reading), unit)
 		if i+1 < len(f.Cleaning) {
-			name = fmt.Sprintf("%s to %s %s", o.brief2(s.Reading, 3), o.brief2(f.Cleaning[i+1].Reading, 3), unit)
+			name = o.Say("%s to %s %s", reading(s.Reading), reading(f.Cleaning[i+1].Reading), unit)
 		}
 		out = append(out, doseClass{name, s.Dose})
 	}
@@ -194,31 +192,33 @@ func (p Plan) cardTable(f dosing.Feed, caption string, classes []doseClass, o Op
 		if err != nil {
 			continue
 		}
-		t.Cols = append(t.Cols, page.Col{Head: k.name + ": " + o.Quantity(k.dose, 3), Right: true})
+		t.Cols = append(t.Cols, page.Col{Head: o.Say("%s: %s", k.name, mgL("", k.dose, 3).In(figure.Full)), Right: true})
 		doses = append(doses, d.Concentration)
 	}
-	for _, q := range cardFlows(p.Day.Least(), f.Flow, p.Day.Peak()) {
-		row := []string{o.Quantity(q, 3)}
+	for _, q := range cardFlows(p.Day.Least(), f.Flow, p.Day.Peak(), o.Units) {
+		row := []string{o.Show(water("", q).In(figure.Full))}
 		for _, dose := range doses {
-			rate := dosing.RateFor(dose, q, f.PerLitre)
-			cell := p.cardSetting(f, f.Pump.For(rate), o)
+			fed := dosing.RateFor(dose, q, f.PerLitre)
+			cell := cardSetting(f, f.Pump.For(fed))
 			if len(doses) < 4 || !f.Pump.Calibration.TwoKnobs() { // two knobs leave no room for it
-				cell += " (" + o.Quantity(rate, 3) + ")"
+				cell = figure.Say("%s (%s)", cell, rate("", fed, 3).In(figure.Full))
 			}
-			row = append(row, cell)
+			row = append(row, o.Show(cell))
 		}
 		t.Rows = append(t.Rows, row)
 	}
 	return t
 }
 
-// cardFlows gives seven flows, round in two digits, from below the least to above the peak.
-func cardFlows(least, average, peak quantity.Flow) []quantity.Flow {
+// cardFlows gives seven flows, round in two digits of the reader's unit, from below
+// the least to above the peak.
+func cardFlows(least, average, peak quantity.Flow, s quantity.System) []quantity.Flow {
 	low, high := math.Min(float64(least), 0.5*float64(average)), math.Max(float64(peak), 1.5*float64(average))
+	one, _ := quantity.Flow(1).Show(s)
 	var out []quantity.Flow
 	const n = 7
 	for i := range n {
-		q := quantity.Flow(quantity.RoundSig(low+float64(i)*(high-low)/(n-1), 2))
+		q := quantity.Flow(quantity.RoundSig((low+float64(i)*(high-low)/(n-1))*one, 2) / one)
 		if q > 0 && (len(out) == 0 || q > out[len(out)-1]) {
 			out = append(out, q)
 		}
@@ -226,18 +226,23 @@ func cardFlows(least, average, peak quantity.Flow) []quantity.Flow {
 	return out
 }
 
+// cardBatches are volumes that people make up, beside the plan's own.
+var cardBatches = map[quantity.System][]quantity.Volume{
+	quantity.Metric: {5, 10, 20, 50, 100},
+	quantity.US:     {gallon, 2 * gallon, 5 * gallon, 10 * gallon, 25 * gallon},
+}
+
+// gallon is a US gallon (exactly 231 cubic inches, NIST Handbook 44, appendix C).
+const gallon = 231 * 2.54 * 2.54 * 2.54 / 1000
+
 // stockCard is how to make one batch of a stock, with steps to tick.
-func (p Plan) stockCard(f dosing.Feed, o Options) page.Card {
-	name := f.StockName
-	if name == "" {
-		name = f.Name
-	}
-	c := page.Card{Title: "Stock card: " + name, Lead: gramsPerLitre(f.PerLitre, o) + " of " + f.Name + " product per litre."}
-	volumes := []quantity.Volume{}
+func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
+	c := page.Card{Title: "Stock card: " + orWord(f.StockName, f.Name), Lead: o.Show(strengthOf(o, d, f.Name+" ")) + "."}
+	var volumes []quantity.Volume
 	if len(f.Batches) > 0 {
 		volumes = append(volumes, f.Batches[0].Volume)
 	}
-	for _, v := range []quantity.Volume{5, 10, 20, 50, 100} {
+	for _, v := range cardBatches[o.Units] {
 		if f.Tank == nil || v <= f.Tank.Holds() || len(volumes) == 0 {
 			volumes = append(volumes, v)
 		}
@@ -248,22 +253,23 @@ func (p Plan) stockCard(f dosing.Feed, o Options) page.Card {
 		if err != nil {
 			continue
 		}
-		liquid := "–"
-		if r.ProductVolume > 0 {
-			liquid = o.Quantity(r.ProductVolume, 3)
+		row := batchData(dosing.Batch{Volume: r.Final, Recipe: r})
+		liquid := any("–")
+		if row.Has("product_volume") {
+			liquid = row.Fig("product_volume").In(figure.Full)
 		}
-		t.Rows = append(t.Rows, []string{o.Quantity(r.Final, 3), o.Quantity(r.Product, 3), liquid, o.Quantity(r.Water, 3)})
+		t.Rows = append(t.Rows, []string{o.Show(row.Fig("volume").In(figure.Full)), o.Show(row.Fig("product").In(figure.Full)), o.Show(liquid), o.Show(row.Fig("water").In(figure.Full))})
 	}
 	c.Tables = []page.Table{t}
-	for _, b := range f.Batches {
-		c.Facts = append(c.Facts, [2]string{"Make up at " + flow.Clock(wrapDay(b.Start)), o.Quantity(b.Volume, 3) + ", use by " + useBy(b)})
+	for i, b := range f.Batches {
+		c.Facts = append(c.Facts, [2]string{"Make up at " + clockOf(b.Start), o.Say("%s, use by %s", d.Objects("batches")[i].Fig("volume").In(figure.Full), useBy(b))})
 	}
 	c.Checks = []string{"Goggles and gloves on; eye wash at hand", "Tank rinsed, most of the water in", "Product weighed or measured: ______", "Product added to the water, slowly, stirring", "Filled to the mark"}
 	if f.Ageing > 0 {
-		c.Checks = append(c.Checks, "Stirred gently and aged "+o.Quantity(f.Ageing, 3)+" before use")
+		c.Checks = append(c.Checks, o.Say("Stirred gently and aged %s before use", hours("", f.Ageing, 3).In(figure.Full)))
 	}
 	if f.Life > 0 {
-		c.Checks = append(c.Checks, "Labelled: name, strength, made at ______, use within "+o.Quantity(hourly{f.Life}, 3))
+		c.Checks = append(c.Checks, o.Say("Labelled: name, strength, made at ______, use within %s", inHours("", f.Life, 3).In(figure.Full)))
 	}
 	c.Cautions = []string{"Add product to water, never water to product. Safety data sheet first."}
 	if g := f.Stock.Product; g.Protection.Text != "" {

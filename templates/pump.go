@@ -218,7 +218,7 @@ func end(p pump.Position) *figure.Object {
 // equation writes the curve in words.
 func (a PumpAnswer) equation(d *figure.Object) figure.Phrase {
 	c := a.Pump.Calibration
-	slope, intercept := alone(d.Fig("line.slope")), alone(d.Fig("line.intercept"))
+	slope, intercept := unitless(d.Fig("line.slope")), unitless(d.Fig("line.intercept"))
 	switch c.Shape {
 	case pump.Straight:
 		s := figure.Say("feed (mL/min) = %s x setting (%%)", slope)
@@ -257,7 +257,7 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 			facts = append(facts, Fact{"setting for " + t.opt.Show(s.Fig("rate").In(figure.Brief)), figure.Say("(feed - intercept) / slope = %s, rounded to the knob's step: %s; error = %s / %s - 1",
 				s.Fig("setting_exact"), s.Fig("setting"), s.Fig("gives"), s.Fig("rate"))})
 		}
-		facts = append(facts, Fact{"per step of 1 %", figure.Say("%s mL/min", alone(d.Fig("line.slope")).To(3))})
+		facts = append(facts, Fact{"per step of 1 %", figure.Say("%s mL/min", unitless(d.Fig("line.slope")).To(3))})
 	}
 	if c.HasSD {
 		facts = append(facts, Fact{"19 times in 20", "feed ± t(0.975) x s x sqrt(1 + leverage), the prediction interval of a new reading"})
@@ -268,15 +268,6 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 		facts = append(facts, Fact{"signal", "mA = 4 + 16 x (value - low) / (high - low)"})
 	}
 	t.Facts(facts)
-}
-
-// alone is a figure without its unit, for formulas.
-func alone(f figure.Figure) figure.Figure {
-	if f.Known() {
-		v, _ := f.Q.Show(quantity.Metric)
-		f.Q = figure.Plain{V: v}
-	}
-	return f
 }
 
 // panel is readings, line and settings of one pump.

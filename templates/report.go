@@ -91,3 +91,11 @@ func (o Options) Dose(d quantity.Dose, digits int) string {
 	}
 	return s
 }
+
+// mark is the reader's decimal mark.
+func (o Options) mark() string {
+	if o.DecimalComma {
+		return ","
+	}
+	return "."
+}

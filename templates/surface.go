@@ -136,7 +136,7 @@ func savingText(o Options, r surface.Result) string {
 		what = "of the cost"
 	}
 	share := func() string {
-		pct := func(f quantity.Fraction) string { return o.Number(math.Round(f.Percent()), 2) }
+		pct := func(f quantity.Fraction) string { return o.Number(math.Round(f.In("%")), 2) }
 		if !s.HasHigh {
 			return fmt.Sprintf("%s %% %s (90 %% interval %s %% and up)", pct(s.Share), what, pct(s.Low))
 		}

@@ -210,9 +210,9 @@ func surfacePart(r surface.Result) *surfaceDoc {
 			s.Of = "cost"
 		}
 		if v.Has {
-			s.Value, s.Low = number(v.Share.Percent()), number(v.Low.Percent())
+			s.Value, s.Low = number(v.Share.In("%")), number(v.Low.In("%"))
 			if v.HasHigh {
-				s.High = number(v.High.Percent())
+				s.High = number(v.High.In("%"))
 			}
 		}
 		if v.HasAlone {

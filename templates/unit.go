@@ -1,114 +1,71 @@
 package templates
 
 import (
-	"fmt"
-
 	"jarwright/dosing"
 	"jarwright/dosing/mixing"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
 
-// unitRows gives the unit's figures as pairs for the solids part of a plan.
-func unitRows(u dosing.UnitDay, o Options) [][2]string {
-	var rows [][2]string
-	if u.Check.HasLoading {
-		rows = append(rows, [2]string{"Surface loading", fmt.Sprintf("%s at peak flow, solids %s", o.Quantity(u.Check.Loading, 3), o.Quantity(u.Check.Solids, 2))})
+// unitData is how the unit stands up to the day; empty where nothing is known of it.
+func unitData(u dosing.UnitDay) *figure.Object {
+	o := figure.New(figure.Of("surface_loading", u.Check.Loading, "m/h", 3).In(figure.Full).If(u.Check.HasLoading),
+		figure.Of("solids_loading", u.Check.Solids, "kg/m2/h", 2).In(figure.Full).If(u.Check.HasLoading)).
+		Bare(figure.Figure{Key: "air_to_solids", Q: figure.Plain{V: u.Check.AirToSolids}, Digits: 2, Form: figure.Full}.If(u.Check.HasAir))
+	o.Some("mixing", objects(u.Matches, mixingObject)).Some("skimming", objects(u.Skimming, skimmingObject))
+	return o.Put(figure.Of("skim_at_most_every", u.Longest, "min", 2).If(u.Longest > 0))
+}
+
+func mixingObject(m mixing.Match) *figure.Object {
+	gt := func(key string, s mixing.Stage) figure.Figure {
+		return figure.Figure{Key: key, Q: figure.Plain{V: quantity.RoundSig(s.Gt(), 12)}, Digits: 2, Form: figure.Full}
 	}
-	if u.Check.HasAir {
-		rows = append(rows, [2]string{"Air to solids", fmt.Sprintf("%s at peak flow (0.01 to 0.1 is usual)", o.Number(u.Check.AirToSolids, 2))})
+	return figure.New(figure.Of("bench_time", m.Bench.Stay, "min", 2), figure.Of("plant_time", m.Plant.Stay, "min", 2)).Set("stage", m.Bench.Duty.String()).
+		Bare(figure.Of("bench_g_per_s", m.Bench.G, "", 2).In(figure.Full), gt("bench_gt", m.Bench), figure.Of("plant_g_per_s", m.Plant.G, "", 2).In(figure.Full), gt("plant_gt", m.Plant))
+}
+
+func skimmingObject(s solids.Skimming) *figure.Object {
+	return figure.New(figure.Of("every", s.Every, "min", 2), figure.Of("float_depth", s.Depth, "mm", 2).In(figure.Full).If(s.HasDepth),
+		figure.Of("water_lost", s.Lost, "L", 2).Daily(), figure.Of("bin_full_in", s.BinIn, "h", 3).If(s.BinIn > 0),
+		figure.Figure{Key: "passes", Q: figure.Plain{V: s.Passes}, Form: figure.Full}, figure.Of("of_the_flow", s.Share, "%", 2).In(figure.Full))
+}
+
+// unitFacts gives the unit's figures for the solids part of a plan.
+func unitFacts(d *figure.Object) []Fact {
+	var facts []Fact
+	if d.Has("surface_loading") {
+		facts = append(facts, Fact{"Surface loading", figure.Say("%s at peak flow, solids %s", d.Fig("surface_loading"), d.Fig("solids_loading"))})
 	}
-	for _, m := range u.Matches {
-		rows = append(rows, [2]string{upperFirst(m.Bench.Duty.String()), fmt.Sprintf("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", o.Quantity(m.Bench.G, 2), o.tidy(m.Bench.Stay, 2),
-			o.Number(quantity.RoundSig(m.Bench.Gt(), 2), 2), o.Quantity(m.Plant.G, 2), o.tidy(m.Plant.Stay, 2), o.Number(quantity.RoundSig(m.Plant.Gt(), 2), 2))})
+	if d.Has("air_to_solids") {
+		facts = append(facts, Fact{"Air to solids", figure.Say("%s at peak flow (0.01 to 0.1 is usual)", d.Fig("air_to_solids"))})
 	}
-	return rows
+	for _, m := range d.Objects("mixing") {
+		stage, _ := m.Get("stage").(string)
+		facts = append(facts, Fact{upperFirst(stage), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"), m.Fig("bench_time"),
+			m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt"))})
+	}
+	return facts
 }
 
 // unitText writes what other skimming intervals would do.
-func unitText(t *Text, u dosing.UnitDay, o Options) {
+func unitText(t *Text, u dosing.UnitDay, d *figure.Object) {
 	if len(u.Skimming) == 0 {
 		return
 	}
 	t.Blank()
-	cols := []Col{{Head: "skim every", Right: true}, {Head: "passes a day", Right: true}, {Head: "float depth", Right: true}, {Head: "water lost a day", Right: true}, {Head: "of the flow", Right: true}, {Head: "bin full in", Right: true}, {Head: ""}}
-	var rows [][]string
-	for _, s := range u.Skimming {
-		row := []string{o.tidy(s.Every, 2), o.Number(s.Passes, 3), "-", o.tidy(s.Lost, 2), o.Number(s.Share.Percent(), 2) + " %", "-", ""}
-		if s.HasDepth {
-			row[2] = o.Number(s.Depth.In("mm"), 2) + " mm"
-			if s.TooDeep {
-				row[6] = "too deep"
-			}
+	cols := []Col{{Head: "skim every", Right: true}, {Head: "passes a day", Right: true}, {Head: "float depth", Right: true}, {Head: "water lost a day", Right: true},
+		{Head: "of the flow", Right: true}, {Head: "bin full in", Right: true}, {Head: ""}}
+	var rows [][]any
+	for i, x := range d.Objects("skimming") {
+		remark := ""
+		switch s := u.Skimming[i]; {
+		case s.Every == u.Longest:
+			remark = "longest"
+		case s.HasDepth && s.TooDeep:
+			remark = "too deep"
 		}
-		if s.BinIn > 0 {
-			row[5] = o.Show(hours("", s.BinIn, 3).In(figure.Long))
-		}
-		if s.Every == u.Longest {
-			row[6] = "longest"
-		}
-		rows = append(rows, row)
+		rows = append(rows, []any{x.Fig("every"), x.Fig("passes"), x.Fig("float_depth"), x.Fig("water_lost"), x.Fig("of_the_flow"), x.Fig("bin_full_in").In(figure.Long), remark})
 	}
-	t.Table(cols, rows)
-}
-
-// jsonUnit is the unit's day in a document.
-type jsonUnit struct {
-	Loading     *JSONQuantity  `json:"surface_loading,omitempty"`
-	Solids      *JSONQuantity  `json:"solids_loading,omitempty"`
-	AirToSolids *float64       `json:"air_to_solids,omitempty"`
-	Mixing      []jsonMixing   `json:"mixing,omitempty"`
-	Skimming    []jsonSkimming `json:"skimming,omitempty"`
-	Longest     *JSONQuantity  `json:"skim_at_most_every,omitempty"`
-}
-
-type jsonMixing struct {
-	Stage   string  `json:"stage"`
-	BenchG  float64 `json:"bench_g_per_s"`
-	BenchGt float64 `json:"bench_gt"`
-	PlantG  float64 `json:"plant_g_per_s"`
-	PlantGt float64 `json:"plant_gt"`
-}
-
-type jsonSkimming struct {
-	Every *JSONQuantity `json:"every"`
-	Depth *JSONQuantity `json:"float_depth,omitempty"`
-	Lost  *JSONQuantity `json:"water_lost"`
-	Bin   *JSONQuantity `json:"bin_full_in,omitempty"`
-}
-
-// unitJSON gives nil where nothing is known of the unit.
-func unitJSON(u dosing.UnitDay) *jsonUnit {
-	j := &jsonUnit{}
-	if u.Check.HasLoading {
-		j.Loading, j.Solids = QIn(float64(u.Check.Loading), "m/h"), QIn(float64(u.Check.Solids), "kg/m2/h")
-	}
-	if u.Check.HasAir {
-		v := u.Check.AirToSolids
-		j.AirToSolids = &v
-	}
-	for _, m := range u.Matches {
-		j.Mixing = append(j.Mixing, mixingJSON(m))
-	}
-	for _, s := range u.Skimming {
-		x := jsonSkimming{Every: QIn(s.Every.In("min"), "min"), Lost: QIn(float64(s.Lost), "L/d")}
-		if s.HasDepth {
-			x.Depth = QIn(s.Depth.In("mm"), "mm")
-		}
-		if s.BinIn > 0 {
-			x.Bin = QIn(float64(s.BinIn), "h")
-		}
-		j.Skimming = append(j.Skimming, x)
-	}
-	if u.Longest > 0 {
-		j.Longest = QIn(u.Longest.In("min"), "min")
-	}
-	if !u.Check.HasLoading && !u.Check.HasAir && len(j.Mixing)+len(j.Skimming) == 0 {
-		return nil
-	}
-	return j
-}
-
-func mixingJSON(m mixing.Match) jsonMixing {
-	return jsonMixing{m.Bench.Duty.String(), float64(m.Bench.G), m.Bench.Gt(), float64(m.Plant.G), m.Plant.Gt()}
+	t.Grid(cols, rows)
 }

@@ -30,7 +30,7 @@ func (v *reviewer) drinking() {
 		if d.Product.Monomer == "epichlorohydrin" {
 			id = "dw-epichlorohydrin"
 		}
-		percent := d.Monomer.V.Percent()
+		percent := d.Monomer.V.In("%")
 		load := float64(dose.Concentration) * percent
 		r := v.rule(id)
 		v.judge(id, d.name(), amount(load)+" "+r.Unit, amount(r.Limit)+" "+r.Unit, load > r.Limit*(1+1e-9),

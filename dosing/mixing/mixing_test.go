@@ -108,7 +108,7 @@ func TestFlotationExamples(t *testing.T) {
 	}
 	// Environmental Engineers' Handbook, pressurised recycle: 124,800 gal/d at 2500 gal/d per ft2 (answer computed).
 	q, _ := quantity.ParseFlow("124800 gpd")
-	rate, _ := quantity.ParseLoading("2500 gpd/ft2")
+	rate, _ := quantity.Parse[quantity.Loading]("2500 gpd/ft2")
 	near(t, "area", quantity.Area(float64(q)/float64(rate)).In("ft2"), 49.92, 0.005)
 	near(t, "loading", float64(SurfaceLoading(q, 0, quantity.Area(float64(q)/float64(rate)))), float64(rate), 1e-9)
 	// The same example: A/S 0.03, 7000 mg/L, 5.1 atm absolute, f 0.6, sa 18.7 mL/L gives R/Q 4.193 (answer
@@ -128,12 +128,12 @@ func TestFlotationExamples(t *testing.T) {
 	sat.Pressure = 275
 	near(t, "recycle flow", RecycleFor(0.008, sat, 3000)*400, 461.0, 1)
 	// The same: 400 m3/d at 8 L/(m2 min) takes 34.7 m2.
-	rate, _ = quantity.ParseLoading("8 L/m2/min")
+	rate, _ = quantity.Parse[quantity.Loading]("8 L/m2/min")
 	near(t, "area", 400.0/24/float64(rate), 34.7, 0.05)
 	// UFC 4-832-01N: 1 gpm/ft2 is 40.7 L/min m2; 5 lb/(ft2 h) is 24.4 kg/(m2 h), not the printed 20.1.
-	rate, _ = quantity.ParseLoading("1 gpm/ft2")
+	rate, _ = quantity.Parse[quantity.Loading]("1 gpm/ft2")
 	near(t, "gpm/ft2", rate.In("L/m2/min"), 40.7, 0.05)
-	load, _ := quantity.ParseSolidsLoading("5 lb/ft2/h")
+	load, _ := quantity.Parse[quantity.SolidsLoading]("5 lb/ft2/h")
 	near(t, "lb/ft2 h", float64(load), 24.41, 0.005)
 	// Derived, numbers ours: 5.0 NTU read after 10 % clean white water is 5.5 NTU undiluted.
 	near(t, "undiluted", Undiluted(5, 0.1), 5.5, 1e-12)

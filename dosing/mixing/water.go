@@ -12,7 +12,7 @@ const gravity = 9.80665 // m/s2, standard value
 // the IAPWS release on ordinary water at 0.1 MPa (2008/2011), correlating
 // equation (coefficients from memory; checked against printed tables by the tests).
 func Viscosity(t quantity.Temperature) float64 {
-	x := t.Kelvin() / 300
+	x := t.In("K") / 300
 	return 1e-6 * (280.68*math.Pow(x, -1.9) + 511.45*math.Pow(x, -7.7) + 61.131*math.Pow(x, -19.6) + 0.45903*math.Pow(x, -40))
 }
 

@@ -253,7 +253,7 @@ func (a *adapter) classes(p *Plan) {
 		clear, storm = clear || c.Clear.OK, storm || c.Storm.OK
 	}
 	if sum := w.ClearDays.V + w.StormDays.V; sum > 1+1e-9 {
-		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Sig(sum.Percent(), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
+		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Sig(sum.In("%"), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
 	}
 	usual := dosing.RecordOf(a.site, site.UsualWater).Removed
 	add := func(name string, share quantity.Fraction) {

@@ -86,7 +86,7 @@ func TestPublished(t *testing.T) {
 	usd := func(v float64, per string) quantity.Price {
 		return quantity.Price{Amount: v, Currency: "USD", Per: per}
 	}
-	gal := func(v float64) quantity.Volume { u, _ := quantity.VolumeUnit("gal"); return quantity.Volume(v) * u }
+	gal := func(v float64) quantity.Volume { u, _ := quantity.ParseVolume("1 gal"); return quantity.Volume(v) * u }
 	for _, c := range []struct {
 		what      string
 		got, want float64

@@ -20,7 +20,7 @@ func (b *Budget) remark(m *model) {
 			b.Notes.Add(a.shortage(m))
 		}
 		if p := b.Range.RunsOut[c]; a.RunsOut == nil && p >= 0.005 {
-			b.Notes.Add(note.New(note.Caution, "may-run-out", "%s may run out: in %s %% of the months drawn the planned deliveries are not enough", name, quantity.Sig(p.Percent(), 2)).
+			b.Notes.Add(note.New(note.Caution, "may-run-out", "%s may run out: in %s %% of the months drawn the planned deliveries are not enough", name, quantity.Sig(p.In("%"), 2)).
 				Do("look at the stock every week, or keep more"))
 		}
 		below, over, expired := -1, -1, quantity.Mass(0)
@@ -66,7 +66,7 @@ func (b *Budget) remark(m *model) {
 	case !b.Range.Uncertain() && p.Doubt.DayToDay == 0 && !m.mixed():
 		b.Notes.Add(note.New(note.Info, "no-range", "no dose interval, flow range or solids range was given, so the figures stand without a range").Do("take the dose from a bench sheet, or give a low and a high flow"))
 	case b.Range.PlanAt > 0.6 || b.Range.PlanAt < 0.4:
-		b.Notes.Add(note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Sig(b.Range.PlanAt.Percent(), 2)))
+		b.Notes.Add(note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Sig(b.Range.PlanAt.In("%"), 2)))
 	}
 	unseen := []string{}
 	if p.Disposal.Price.Amount == 0 && b.Dry.Likely > 0 {

@@ -38,7 +38,7 @@ func TestPublished(t *testing.T) {
 	near(t, "100:1", p.Smallest().In("gph"), 0.5, 1e-9)
 	// The same: 1 % of full scale is 10 % of the set point at a setting of 10 %.
 	p.OfScale = 0.01
-	near(t, "of set point", p.For(rate(t, "5 gph")).Accuracy.Percent(), 10, 1e-9)
+	near(t, "of set point", p.For(rate(t, "5 gph")).Accuracy.In("%"), 10, 1e-9)
 	// Supplier data sheet: 1 % of set point at 1000 gal/h is 990 to 1010.
 	p = Pump{Calibration: FromNameplate(rate(t, "1000 gph")), OfScale: 0.01}
 	c := p.For(rate(t, "1000 gph"))
@@ -283,7 +283,7 @@ func TestRecalibrate(t *testing.T) {
 	if l := care.Advice(c, day("2026-03-01"), day("2026-02-01")); l.Worst() != note.Caution {
 		t.Errorf("%v", l)
 	}
-	if off, n := care.Check(c, one(50, 20)); n.Level != note.Caution || math.Abs(off.Percent()+100*2.5/22.5) > 1e-9 {
+	if off, n := care.Check(c, one(50, 20)); n.Level != note.Caution || math.Abs(off.In("%")+100*2.5/22.5) > 1e-9 {
 		t.Errorf("%v %v", off, n)
 	}
 	if _, n := care.Check(c, one(50, 22.3)); n.Level != note.Info {

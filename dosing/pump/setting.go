@@ -262,9 +262,9 @@ func (p Pump) finish(c Choice) Choice {
 
 func offBy(f quantity.Fraction) string {
 	if f < 0 {
-		return quantity.Sig(-f.Percent(), 2) + " % low"
+		return quantity.Sig(-f.In("%"), 2) + " % low"
 	}
-	return quantity.Sig(f.Percent(), 2) + " % high"
+	return quantity.Sig(f.In("%"), 2) + " % high"
 }
 
 func (p Pump) name() string {

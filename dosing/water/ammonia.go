@@ -22,10 +22,10 @@ func (s State) UnionisedFraction() quantity.Fraction {
 }
 
 // AmmoniaPKa is that of Emerson et al. 1975, fresh water, 0 to 50 C.
-func AmmoniaPKa(t quantity.Temperature) float64 { return 0.09018 + 2729.92/t.Kelvin() }
+func AmmoniaPKa(t quantity.Temperature) float64 { return 0.09018 + 2729.92/t.In("K") }
 
 func ammoniaSaltShift(c quantity.Temperature, sal quantity.Salinity) float64 {
-	t, s := c.Kelvin(), float64(sal)
+	t, s := c.In("K"), float64(sal)
 	lnShift := (0.46532-123.7184/t)*math.Sqrt(s) + (-0.01992+3.17556/t)*s
 	return -lnShift / math.Ln10
 }

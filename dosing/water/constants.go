@@ -54,7 +54,7 @@ type Constants struct {
 // Carbon dioxide: Weiss 1974. Total boron 415.7 umol/kg at salinity 35 (Uppström
 // 1974; from memory).
 func ConstantsAt(c Conditions) Constants {
-	t := c.Temperature.Kelvin()
+	t := c.Temperature.In("K")
 	s := max(float64(c.Salinity), 0)
 	boron := 415.7e-6 * s / 35
 	if s == 0 && c.Conductivity > 0 {

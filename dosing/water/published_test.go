@@ -98,7 +98,7 @@ func recompute(t *testing.T, r row) (float64, bool) {
 		t.Fatalf("no genus %s", name)
 		return 0
 	}
-	kelvin := c.Temperature.Kelvin()
+	kelvin := c.Temperature.In("K")
 	k := ConstantsAt(c)
 	switch {
 	case strings.HasPrefix(r.id, "ALg_"):

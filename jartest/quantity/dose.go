@@ -1,6 +1,8 @@
 package quantity
 
 import (
+	"math"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -43,17 +45,19 @@ var bases = []struct {
 	also  []string
 }{
 	{AsProduct, []string{"product", "as supplied", "as delivered", "neat", "as received", "commercial product", "as liquid"}},
-	{AsAlum14, []string{"alum 14-hydrate", "alum14", "al2(so4)3.14h2o", "al2(so4)3·14h2o", "alum 14h2o", "alum-14", "as alum 14", "alum 14 hydrate", "as dry alum 14-hydrate", "filter alum", "al2(so4)3 14h2o", "aluminium sulfate 14-hydrate", "aluminum sulfate 14-hydrate", "as alum (14-hydrate)"}},
-	{AsAlum18, []string{"alum 18-hydrate", "alum18", "al2(so4)3.18h2o", "al2(so4)3·18h2o", "alum 18h2o", "alum-18", "alum 18 hydrate", "al2(so4)3 18h2o", "aluminium sulfate 18-hydrate", "aluminum sulfate 18-hydrate", "as alum (18-hydrate)"}},
+	{AsAlum14, []string{"alum 14-hydrate", "alum14", "al2(so4)3.14h2o", "alum 14h2o", "alum-14",
+		"alum 14", "alum 14 hydrate", "dry alum 14-hydrate", "filter alum", "al2(so4)3 14h2o", "aluminium sulfate 14-hydrate", "aluminum sulfate 14-hydrate", "as alum (14-hydrate)"}},
+	{AsAlum18, []string{"alum 18-hydrate", "alum18", "al2(so4)3.18h2o", "alum 18h2o", "alum-18",
+		"alum 18 hydrate", "al2(so4)3 18h2o", "aluminium sulfate 18-hydrate", "aluminum sulfate 18-hydrate", "as alum (18-hydrate)"}},
 	{AsAlum0, []string{"anhydrous alum", "al2(so4)3", "as alum anhydrous", "alum anhydrous"}},
 	{AsAl, []string{"al", "aluminium", "aluminum", "al3+", "mg al"}},
 	{AsAl2O3, []string{"al2o3", "alumina"}},
 	{AsFe, []string{"fe", "iron", "fe3+"}},
 	{AsFe2O3, []string{"fe2o3"}},
 	{AsFeCl3, []string{"fecl3", "anhydrous fecl3", "ferric chloride", "as dry fecl3"}},
-	{AsFeCl3x6, []string{"fecl3 hexahydrate", "fecl3.6h2o", "fecl3·6h2o", "fecl3 6h2o"}},
+	{AsFeCl3x6, []string{"fecl3 hexahydrate", "fecl3.6h2o", "fecl3 6h2o"}},
 	{AsFe2SO43, []string{"fe2(so4)3", "ferric sulfate", "ferric sulphate", "anhydrous fe2(so4)3"}},
-	{AsFeSO4x7, []string{"feso4 heptahydrate", "feso4.7h2o", "feso4·7h2o", "copperas"}},
+	{AsFeSO4x7, []string{"feso4 heptahydrate", "feso4.7h2o", "copperas"}},
 	{AsNaOH, []string{"naoh", "caustic soda"}},
 	{AsCaOH2, []string{"ca(oh)2", "hydrated lime"}},
 	{AsCaO, []string{"cao", "quicklime"}},
@@ -83,13 +87,9 @@ func ParseBasis(s string) (Basis, error) {
 	}
 	var names []string
 	for _, b := range bases {
-		if foldBasis(string(b.basis)) == fold {
+		same := func(spelling string) bool { return foldBasis(spelling) == fold }
+		if same(string(b.basis)) || slices.ContainsFunc(b.also, same) {
 			return b.basis, nil
-		}
-		for _, a := range b.also {
-			if foldBasis(a) == fold {
-				return b.basis, nil
-			}
 		}
 		names = append(names, string(b.basis))
 	}
@@ -127,19 +127,22 @@ type Dose struct {
 func ParseDose(s string) (Dose, error) {
 	amount, basis := s, NotStated
 	if i := strings.Index(strings.ToLower(s), " as "); i >= 0 {
-		b, err := ParseBasis(s[i+1:])
-		if err != nil {
+		var err error
+		if basis, err = ParseBasis(s[i+1:]); err != nil {
 			return Dose{}, err
 		}
-		amount, basis = s[:i], b
+		amount = s[:i]
 	}
-	k := concentration
-	k.what = "dose"
-	v, err := k.parse(amount)
-	if err == nil && v < 0 {
-		err = note.Fault("negative-dose", "dose %q is negative", s).Do("a dose is zero or more")
+	v, err := doses.parse(amount)
+	if err != nil {
+		return Dose{}, err
 	}
-	return Dose{Concentration(v), basis}, err
+	return Dose{Concentration(v), basis}, nil
+}
+
+// doses are concentrations that are not negative.
+var doses = kind{what: "dose", example: concentrations.example, units: concentrations.units,
+	limits: limits{high: math.MaxFloat64, code: "negative-dose", text: "dose %q is negative", doing: "a dose is zero or more"},
 }
 
 // String gives the dose with its unit and basis.

@@ -1,194 +1,254 @@
 package quantity
 
-import "math"
+// The kinds of the plant: water, pumps, tanks, mixers, time.
+
+// Flow is water per time, in m3/h.
+type Flow = Amount[flow]
+
+type flow struct{}
+
+func (flow) kind() *kind { return &flowRates }
+
+var flowRates = kind{what: "flow", example: "3.6 m3/h", units: []unit{
+	of(1, "m3/h", "m3/hr", "cum/h", "cmh", "m3/hour"),
+	of(1.0/24, "m3/d", "m3/day", "cmd", "cum/d"),
+	of(60, "m3/min"),
+	of(3600, "m3/s", "cms"),
+	of(3.6, "L/s", "lps", "litre/s", "liter/s"),
+	of(0.06, "L/min", "lpm", "l/min.", "litre/min", "liter/min"),
+	of(0.001, "L/h", "lph", "L/hr", "litre/h", "liter/h"),
+	of(0.001/24, "L/d", "L/day"),
+	of(6e-5, "mL/min", "cc/min", "ml/min."),
+	of(1e-6, "mL/h", "ml/h"),
+	of(1e-6/24, "mL/d", "ml/d", "mL/day"),
+	of(1000, "ML/h"),
+	of(1000.0/24, "ML/d", "MLD", "megalitre/d"),
+	of(litresPerGallon*0.06, "gpm", "gal/min", "US gpm", "USgpm", "US gal/min", "gallons/min"),
+	of(litresPerGallon*0.001, "gph", "gal/h", "gal/hr", "US gph", "US gal/h"),
+	of(litresPerGallon*0.001/24, "gpd", "gal/d", "gal/day", "US gpd", "US gal/d"),
+	of(litresPerGallon*1000/24, "MGD", "Mgal/d", "US MGD"),
+	of(litresPerImpGallon*0.06, "imp gpm", "igpm", "imp gal/min", "imperial gpm", "imperial gal/min", "UK gpm", "UK gal/min"),
+	of(litresPerImpGallon*0.001, "imp gph", "imp gal/h", "imperial gal/h", "UK gal/h"),
+	of(litresPerImpGallon*0.001/24, "imp gpd", "imp gal/d", "imperial gal/d", "UK gal/d"),
+	of(litresPerImpGallon*1000/24, "imp MGD", "MIGD", "imperial MGD", "UK MGD"),
+	of(metresPerFoot*metresPerFoot*metresPerFoot*3600, "cfs", "ft3/s"),
+}, us: only("gpm")}
+
+// ParseFlow reads a flow of water, such as "3.6 m3/h", "35 gpm" or "0.5 MGD".
+func ParseFlow(s string) (Flow, error) { return Parse[Flow](s) }
+
+// FeedRate is stock liquid per time, in mL/min, shown so in both systems: drawdown
+// columns are read in mL everywhere. It knows the units of [Flow].
+type FeedRate = Amount[feedRate]
+
+type feedRate struct{}
+
+func (feedRate) kind() *kind { return &feedRates }
+
+var feedRates = kind{what: "feed rate", example: "10 L/h", units: inWorking(6e-5, flowRates.units), metric: only("mL/min")}
+
+// inWorking gives the same units for another working unit, which is that many of the old one.
+func inWorking(one float64, units []unit) []unit {
+	out := make([]unit, len(units))
+	for i, u := range units {
+		out[i] = unit{u.factor / one, u.names, u.zero}
+	}
+	return out
+}
+
+// ParseFeedRate reads a pump rate, such as "10 L/h" or "35 mL/min".
+func ParseFeedRate(s string) (FeedRate, error) { return Parse[FeedRate](s) }
+
+// MassRate is mass per time, in kg/d.
+type MassRate = Amount[massRate]
+
+type massRate struct{}
+
+func (massRate) kind() *kind { return &massRates }
+
+var massRates = kind{what: "mass rate", example: "1.2 kg/d", units: []unit{
+	of(1, "kg/d", "kg/day"),
+	of(24, "kg/h", "kg/hr"),
+	of(1e-3, "g/d", "g/day"),
+	of(24e-3, "g/h", "g/hr"),
+	of(1.44, "g/min"),
+	of(1000, "t/d"),
+	of(kgPerPound, "lb/d", "lb/day", "ppd", "lbs/day"),
+	of(kgPerPound*24, "lb/h", "lb/hr"),
+	of(kgPerPound*1440, "lb/min"),
+	of(kgPerPound/16, "oz/d", "oz/day"),
+}, us: ladder{{"g/d", 0}, {"oz/d", 0.5}, {"lb/d", 1}}}
+
+// Setting is where the pump's knob stands, in percent of its scale.
+type Setting = Amount[setting]
+
+type setting struct{}
+
+func (setting) kind() *kind { return &settings }
+
+var settings = kind{what: "setting", example: "60 %",
+	units:  []unit{of(1, "%", "percent", "pct")},
+	limits: limits{high: 100, code: "bad-setting", text: "setting %q is outside 0 to 100 %%"},
+}
+
+// ParseSetting reads a knob or stroke setting from 0 to 100, "60 %".
+func ParseSetting(s string) (Setting, error) { return Parse[Setting](s) }
+
+// Time is a span, in hours.
+type Time = Amount[span]
+
+type span struct{}
+
+func (span) kind() *kind { return &spans }
+
+var spans = kind{what: "time", example: "45 min", units: []unit{
+	of(1, "h", "hr", "hrs", "hour", "hours"),
+	of(1.0/60, "min", "minute", "minutes", "mins"),
+	of(1.0/3600, "s", "sec", "second", "seconds"),
+	of(24, "d", "day", "days"),
+	of(168, "wk", "week", "weeks"),
+}, metric: ladder{{"s", 0}, {"min", 1}, {"h", 1}, {"d", 3}}}
+
+// ParseTime reads a span, such as "45 min", "24 h" or "30 d".
+func ParseTime(s string) (Time, error) { return Parse[Time](s) }
 
 // Length is in metres.
-type Length float64
+type Length = Amount[length]
 
-var length = kind{"length", "1.2 m", []unit{
-	{1, []string{"m", "metre", "meter", "metres", "meters"}},
-	{1e-2, []string{"cm"}},
-	{1e-3, []string{"mm"}},
-	{0.3048, []string{"ft", "foot", "feet"}},
-	{0.0254, []string{"in", "inch", "inches"}},
-}}
+type length struct{}
+
+func (length) kind() *kind { return &lengths }
+
+var lengths = kind{what: "length", example: "1.2 m", units: []unit{
+	of(1, "m", "metre", "meter", "metres", "meters"),
+	of(1e-2, "cm"),
+	of(1e-3, "mm"),
+	of(metresPerFoot, "ft", "foot", "feet"),
+	of(metresPerFoot/12, "in", "inch", "inches"),
+}, metric: ladder{{"mm", 0}, {"m", 0.5}}, us: ladder{{"in", 0}, {"ft", 1}}}
 
 // ParseLength reads a length, a depth or a head, such as "1.2 m" or "40 mm".
-func ParseLength(s string) (Length, error) { v, err := length.parse(s); return Length(v), err }
-
-// In gives the length in a unit that ParseLength knows; NaN for any other.
-func (l Length) In(unit string) float64 { return length.in(float64(l), unit) }
-
-// Show implements [Quantity].
-func (l Length) Show(s System) (float64, string) {
-	switch {
-	case s == US && math.Abs(float64(l)) < 0.3048 && l != 0:
-		return l.In("in"), "in"
-	case s == US:
-		return l.In("ft"), "ft"
-	case math.Abs(float64(l)) < 0.5 && l != 0:
-		return l.In("mm"), "mm"
-	default:
-		return float64(l), "m"
-	}
-}
-func (l Length) String() string { return text(l) }
+func ParseLength(s string) (Length, error) { return Parse[Length](s) }
 
 // Area is in square metres.
-type Area float64
+type Area = Amount[area]
 
-var area = kind{"area", "1.5 m2", []unit{
-	{1, []string{"m2", "sq m", "square metre", "square meter"}},
-	{1e-4, []string{"cm2"}},
-	{0.3048 * 0.3048, []string{"ft2", "sq ft", "square feet", "square foot"}},
-}}
+type area struct{}
+
+func (area) kind() *kind { return &areas }
+
+var areas = kind{what: "area", example: "1.5 m2", units: []unit{
+	of(1, "m2", "sq m", "square metre", "square meter"),
+	of(1e-4, "cm2"),
+	of(metresPerFoot*metresPerFoot, "ft2", "sq ft", "square feet", "square foot"),
+}, us: only("ft2")}
 
 // ParseArea reads an area, such as "1.5 m2" or "16 ft2".
-func ParseArea(s string) (Area, error) { v, err := area.parse(s); return Area(v), err }
-
-// In gives the area in a unit that ParseArea knows; NaN for any other.
-func (a Area) In(unit string) float64 { return area.in(float64(a), unit) }
-
-// Show implements [Quantity].
-func (a Area) Show(s System) (float64, string) {
-	if s == US {
-		return a.In("ft2"), "ft2"
-	}
-	return float64(a), "m2"
-}
-func (a Area) String() string { return text(a) }
+func ParseArea(s string) (Area, error) { return Parse[Area](s) }
 
 // Loading is water per surface and time (surface loading, overflow rate), in m/h.
-type Loading float64
+type Loading = Amount[loading]
 
-var loading = kind{"surface loading", "8 m/h", []unit{
-	{1, []string{"m/h", "m3/m2/h", "m3/m2h", "m3/m2.h", "m3/(m2h)"}},
-	{0.06, []string{"L/m2/min", "L/min/m2", "L/m2min", "L/min.m2"}},
-	{litresPerGallon * 0.06 / (0.3048 * 0.3048), []string{"gpm/ft2", "gpm/sq ft"}},
-	{litresPerGallon * 0.001 / 24 / (0.3048 * 0.3048), []string{"gpd/ft2", "gpd/sq ft"}},
-}}
+type loading struct{}
 
-// ParseLoading reads a surface loading, such as "8 m/h" or "2 gpm/ft2".
-func ParseLoading(s string) (Loading, error) { v, err := loading.parse(s); return Loading(v), err }
+func (loading) kind() *kind { return &loadings }
 
-// In gives the loading in a unit that ParseLoading knows; NaN for any other.
-func (l Loading) In(unit string) float64 { return loading.in(float64(l), unit) }
-
-// Show implements [Quantity].
-func (l Loading) Show(s System) (float64, string) {
-	if s == US {
-		return l.In("gpm/ft2"), "gpm/ft2"
-	}
-	return float64(l), "m/h"
-}
-func (l Loading) String() string { return text(l) }
+var loadings = kind{what: "surface loading", example: "8 m/h", units: []unit{
+	of(1, "m/h", "m3/m2/h", "m3/m2h", "m3/m2.h", "m3/(m2h)"),
+	of(0.06, "L/m2/min", "L/min/m2", "L/m2min", "L/min.m2"),
+	of(litresPerGallon*0.06/(metresPerFoot*metresPerFoot), "gpm/ft2", "gpm/sq ft"),
+	of(litresPerGallon*0.001/24/(metresPerFoot*metresPerFoot), "gpd/ft2", "gpd/sq ft"),
+}, us: only("gpm/ft2")}
 
 // SolidsLoading is dry solids per surface and time, in kg/(m2 h).
-type SolidsLoading float64
+type SolidsLoading = Amount[solidsLoading]
 
-var solidsLoading = kind{"solids loading", "5 kg/m2/h", []unit{
-	{1, []string{"kg/m2/h", "kg/m2h", "kg/(m2h)", "kg/m2.h"}},
-	{1.0 / 24, []string{"kg/m2/d", "kg/m2d"}},
-	{kgPerPound / (0.3048 * 0.3048), []string{"lb/ft2/h", "lb/ft2h", "lb/(ft2h)", "lb/ft2.h"}},
-}}
+type solidsLoading struct{}
 
-// ParseSolidsLoading reads a solids loading, such as "5 kg/m2/h" or "1 lb/ft2/h".
-func ParseSolidsLoading(s string) (SolidsLoading, error) {
-	v, err := solidsLoading.parse(s)
-	return SolidsLoading(v), err
-}
+func (solidsLoading) kind() *kind { return &solidsLoadings }
 
-// In gives the loading in a unit that ParseSolidsLoading knows; NaN for any other.
-func (l SolidsLoading) In(unit string) float64 { return solidsLoading.in(float64(l), unit) }
-
-// Show implements [Quantity].
-func (l SolidsLoading) Show(s System) (float64, string) {
-	if s == US {
-		return l.In("lb/ft2/h"), "lb/ft2/h"
-	}
-	return float64(l), "kg/m2/h"
-}
-func (l SolidsLoading) String() string { return text(l) }
+var solidsLoadings = kind{what: "solids loading", example: "5 kg/m2/h", units: []unit{
+	of(1, "kg/m2/h", "kg/m2h", "kg/(m2h)", "kg/m2.h"),
+	of(1.0/24, "kg/m2/d", "kg/m2d"),
+	of(kgPerPound/(metresPerFoot*metresPerFoot), "lb/ft2/h", "lb/ft2h", "lb/(ft2h)", "lb/ft2.h"),
+}, us: only("lb/ft2/h")}
 
 // Pressure is gauge pressure (above the air outside), in kPa.
-type Pressure float64
+type Pressure = Amount[pressure]
 
 // Atmosphere is standard atmospheric pressure in kPa, exact.
 const Atmosphere = 101.325
 
-var pressure = kind{"pressure", "450 kPa", []unit{
-	{1, []string{"kPa", "kPa gauge", "kPag", "kPa(g)"}},
-	{100, []string{"bar", "barg", "bar gauge", "bar(g)"}},
-	{1000, []string{"MPa"}},
-	{6.894757293168361, []string{"psi", "psig", "psi gauge"}},
-	{Atmosphere, []string{"atm", "atm gauge"}},
-}}
+type pressure struct{}
+
+func (pressure) kind() *kind { return &pressures }
+
+var pressures = kind{what: "pressure", example: "450 kPa", units: []unit{
+	of(1, "kPa", "kPa gauge", "kPag", "kPa(g)"),
+	of(100, "bar", "barg", "bar gauge", "bar(g)"),
+	of(1000, "MPa"),
+	of(6.894757293168361, "psi", "psig", "psi gauge"), // pound-force per square inch, NIST SP 811 B.8
+	of(Atmosphere, "atm", "atm gauge"),
+}, us: only("psi")}
 
 // ParsePressure reads a gauge pressure, such as "450 kPa", "4.5 bar" or "60 psi".
-func ParsePressure(s string) (Pressure, error) { v, err := pressure.parse(s); return Pressure(v), err }
+func ParsePressure(s string) (Pressure, error) { return Parse[Pressure](s) }
 
-// In gives the pressure in a unit that ParsePressure knows; NaN for any other.
-func (p Pressure) In(unit string) float64 { return pressure.in(float64(p), unit) }
+// Power is in watts, in both systems: motors and meters say W and kW.
+type Power = Amount[power]
 
-// Show implements [Quantity].
-func (p Pressure) Show(s System) (float64, string) {
-	if s == US {
-		return p.In("psi"), "psi"
-	}
-	return float64(p), "kPa"
-}
-func (p Pressure) String() string { return text(p) }
+type power struct{}
 
-// Power is in watts.
-type Power float64
+func (power) kind() *kind { return &powers }
 
-var power = kind{"power", "120 W", []unit{
-	{1, []string{"W", "watt", "watts"}},
-	{1000, []string{"kW"}},
-	{745.6998715822702, []string{"hp", "horsepower"}},
-	{1.3558179483314004, []string{"ft lb/s", "ft-lb/s", "ftlb/s"}},
-}}
+var powers = kind{what: "power", example: "120 W", units: []unit{
+	of(1, "W", "watt", "watts"),
+	of(1000, "kW"),
+	of(745.6998715822702, "hp", "horsepower"),              // 550 ft lbf/s, NIST SP 811 B.8
+	of(1.3558179483314004, "ft lb/s", "ft-lb/s", "ftlb/s"), // foot pound-force per second, NIST SP 811 B.8
+}, metric: ladder{{"W", 0}, {"kW", 5}}}
 
 // ParsePower reads a power, such as "120 W" or "0.5 kW".
-func ParsePower(s string) (Power, error) { v, err := power.parse(s); return Power(v), err }
+func ParsePower(s string) (Power, error) { return Parse[Power](s) }
 
-// In gives the power in a unit that ParsePower knows; NaN for any other.
-func (p Power) In(unit string) float64 { return power.in(float64(p), unit) }
+// Energy is in kWh.
+type Energy = Amount[energy]
 
-// Show implements [Quantity].
-func (p Power) Show(System) (float64, string) {
-	if math.Abs(float64(p)) >= 5000 {
-		return p.In("kW"), "kW"
-	}
-	return float64(p), "W"
-}
-func (p Power) String() string { return text(p) }
+type energy struct{}
+
+func (energy) kind() *kind { return &energies }
+
+var energies = kind{what: "energy", units: []unit{of(1, "kWh")}}
 
 // Gradient is the velocity gradient G of mixing, in 1/s.
-type Gradient float64
+type Gradient = Amount[gradient]
 
-// Show implements [Quantity].
-func (g Gradient) Show(System) (float64, string) { return float64(g), "1/s" }
-func (g Gradient) String() string                { return text(g) }
+type gradient struct{}
+
+func (gradient) kind() *kind { return &gradients }
+
+var gradients = kind{what: "velocity gradient", units: []unit{of(1, "1/s")}}
 
 // Current is a signal current, in mA.
-type Current float64
+type Current = Amount[current]
 
-// Show implements [Quantity].
-func (c Current) Show(System) (float64, string) { return float64(c), "mA" }
-func (c Current) String() string                { return text(c) }
+type current struct{}
+
+func (current) kind() *kind { return &currents }
+
+var currents = kind{what: "current", units: []unit{of(1, "mA")}}
 
 // Rotation is speed of turning, in revolutions per minute.
-type Rotation float64
+type Rotation = Amount[rotation]
 
-var rotation = kind{"speed", "100 rpm", []unit{
-	{1, []string{"rpm", "rev/min", "1/min", "r/min"}},
-	{60, []string{"rev/s", "rps", "1/s"}},
+type rotation struct{}
+
+func (rotation) kind() *kind { return &rotations }
+
+var rotations = kind{what: "speed", example: "100 rpm", units: []unit{
+	of(1, "rpm", "rev/min", "1/min", "r/min"),
+	of(60, "rev/s", "rps", "1/s"),
 }}
 
 // ParseRotation reads a stirring speed, such as "100 rpm".
-func ParseRotation(s string) (Rotation, error) { v, err := rotation.parse(s); return Rotation(v), err }
-
-// Show implements [Quantity].
-func (r Rotation) Show(System) (float64, string) { return float64(r), "rpm" }
-func (r Rotation) String() string                { return text(r) }
+func ParseRotation(s string) (Rotation, error) { return Parse[Rotation](s) }

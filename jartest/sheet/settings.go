@@ -112,7 +112,7 @@ var settingNames = []string{"sheet", "range", "chemical", "basis", "stock", "den
 func ParseStock(s string) (quantity.Concentration, error) {
 	t := strings.TrimSpace(s)
 	if f, err := quantity.ParseFraction(t); err == nil {
-		t = quantity.Sig(f.Percent(), 12) + " % w/v"
+		t = quantity.Sig(f.In("%"), 12) + " % w/v"
 	}
 	c, err := quantity.ParseConcentration(t)
 	if err == nil && c <= 0 {

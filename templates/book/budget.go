@@ -344,7 +344,7 @@ func (w *budgetBook) writeRange() {
 	heads(s, "figure", "one month in ten below", "half below", "one in ten above", "unit", "chance of running out, %")
 	for c, a := range m.Accounts {
 		u := rg.Use[c]
-		s.Row(Cell{Kind: Label, Value: "use of " + a.Chemical.Name}, Num(float64(u.P10), ""), Num(float64(u.P50), ""), Num(float64(u.P90), ""), T(Unit, "kg"), Num(rg.RunsOut[c].Percent(), "0.0"))
+		s.Row(Cell{Kind: Label, Value: "use of " + a.Chemical.Name}, Num(float64(u.P10), ""), Num(float64(u.P50), ""), Num(float64(u.P90), ""), T(Unit, "kg"), Num(rg.RunsOut[c].In("%"), "0.0"))
 	}
 	s.Row(T(Label, "dry solids"), Num(float64(rg.Dry.P10), ""), Num(float64(rg.Dry.P50), ""), Num(float64(rg.Dry.P90), ""), T(Unit, "kg"))
 	s.Row(T(Label, "cost per 1000 m3"), Num(rg.PerM3.P10*1000, ""), Num(rg.PerM3.P50*1000, ""), Num(rg.PerM3.P90*1000, ""), T(Unit, "%s", cur))
@@ -354,7 +354,7 @@ func (w *budgetBook) writeRange() {
 		s.Row(T(Section, "What moves the cost most"))
 		heads(s, "unknown", "cost at its low, "+cur, "cost at its high, "+cur, "share, %")
 		for _, i := range rg.Matters {
-			s.Row(Cell{Kind: Label, Value: i.Name}, Num(i.Low.Amount, "#,##0.00"), Num(i.High.Amount, "#,##0.00"), Num(i.Share.Percent(), "0"))
+			s.Row(Cell{Kind: Label, Value: i.Name}, Num(i.Low.Amount, "#,##0.00"), Num(i.High.Amount, "#,##0.00"), Num(i.Share.In("%"), "0"))
 		}
 		s.Row(Cell{Kind: Muted, Value: "Low and high are passed one month in ten; the other unknowns stand at their middle. The share is of the squared swings, and of the variance where the cost is linear.", Span: 6})
 	}
@@ -440,4 +440,4 @@ func perKgDry(d day.Disposal, price, share, density Range) string {
 	return "0"
 }
 
-func percent(f quantity.Fraction) float64 { return f.Percent() }
+func percent(f quantity.Fraction) float64 { return f.In("%") }

@@ -43,6 +43,10 @@ const (
 	Sign
 	// Tenth has one decimal.
 	Tenth
+	// Trace leaves idle zeros out and says below what a number is nothing; Gas does
+	// so at a ten-thousandth, finer than which matters to no animal.
+	Trace
+	Gas
 	// Cents has two decimals, for money.
 	Cents
 	// Whole has none, for counts.
@@ -155,6 +159,15 @@ func (f Fixed) In(unit string) float64 {
 		return in.In(unit)
 	}
 	return math.NaN()
+}
+
+// Unitless shows a quantity without its unit, where a heading has it.
+type Unitless struct{ Q quantity.Quantity }
+
+// Show implements [quantity.Quantity].
+func (u Unitless) Show(s quantity.System) (float64, string) {
+	v, _ := u.Q.Show(s)
+	return v, ""
 }
 
 // Tidy takes the noise of binary arithmetic off a number: twelve significant digits.

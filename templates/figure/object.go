@@ -64,6 +64,14 @@ func (o *Object) List(key string, list []*Object) *Object {
 	return o.Set(key, list)
 }
 
+// Some adds a list of objects, where there are any.
+func (o *Object) Some(key string, list []*Object) *Object {
+	if len(list) > 0 {
+		o.Set(key, list)
+	}
+	return o
+}
+
 // Join adds all members of another object.
 func (o *Object) Join(p *Object) *Object {
 	if p != nil {

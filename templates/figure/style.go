@@ -122,6 +122,15 @@ func digitsOf(v float64, f Figure) string {
 		if v > 0 {
 			return "+" + quantity.Brief(v, f.digits())
 		}
+	case Trace:
+		if v > 0 && v < 1e-6 {
+			return "<" + quantity.Sig(1e-6, 1)
+		}
+	case Gas:
+		if v > 0 && v < 1e-4 {
+			return "<" + quantity.Sig(1e-4, 1)
+		}
+		return quantity.Sig(v, f.digits())
 	case Tenth:
 		return fmt.Sprintf("%.1f", v)
 	case Cents:

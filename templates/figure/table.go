@@ -1,6 +1,7 @@
 package figure
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -70,7 +71,7 @@ func (t Table) Cell(row, col int) any {
 		return n
 	case []string:
 		return strings.Join(v, "; ")
-	case Clock:
+	case fmt.Stringer:
 		return v.String()
 	case int:
 		return float64(v)

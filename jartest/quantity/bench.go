@@ -1,0 +1,236 @@
+package quantity
+
+import "math"
+
+// The kinds of the bench and of water chemistry. Factors that are not powers of ten carry their source.
+
+const (
+	litresPerGallon    = 3.785411784 // US, 231 cubic inches, exact
+	litresPerImpGallon = 4.54609     // exact by definition
+	kgPerPound         = 0.45359237  // international pound of 1959, exact
+	metresPerFoot      = 0.3048      // international foot of 1959, exact
+)
+
+// Volume is in litres.
+type Volume = Amount[volume]
+
+type volume struct{}
+
+func (volume) kind() *kind { return &volumes }
+
+// Below a cup a cylinder or a syringe is used, marked in mL in the US too; jugs are marked in fluid ounces.
+var volumes = kind{what: "volume", example: "200 L", units: []unit{
+	of(1, "L", "litre", "liter", "litres", "liters", "dm3"),
+	of(1e-3, "mL", "ml", "millilitre", "milliliter", "cc", "cm3"),
+	of(1e-6, "uL", "microlitre", "microliter"),
+	of(1000, "m3", "cum", "cubic metre", "cubic meter"),
+	of(1e6, "ML", "megalitre"),
+	of(litresPerGallon, "gal", "US gal", "gallon", "gallons"),
+	of(litresPerGallon/128, "fl oz", "US fl oz", "fluid ounce", "fluid ounces"),
+	of(litresPerGallon*1e6, "MG", "Mgal", "million gal"),
+	of(litresPerImpGallon, "imp gal", "imperial gal", "imperial gallon", "imperial gallons", "UK gal"),
+	of(metresPerFoot*metresPerFoot*metresPerFoot*1000, "ft3", "cubic feet", "cubic foot"),
+},
+	metric: ladder{{"mL", 0}, {"L", 0.5}, {"m3", 10}},
+	us:     ladder{{"mL", 0}, {"fl oz", 8}, {"gal", 0.5}, {"million gal", 1}},
+}
+
+// ParseVolume reads a volume, such as "1 L", "2 m3" or "50 gal".
+func ParseVolume(s string) (Volume, error) { return Parse[Volume](s) }
+
+// Mass is in kilograms.
+type Mass = Amount[mass]
+
+type mass struct{}
+
+func (mass) kind() *kind { return &masses }
+
+// A scale that shows ounces steps by a twentieth of one: below half an ounce people weigh in grams.
+var masses = kind{what: "mass", example: "25 kg", units: []unit{
+	of(1, "kg", "kilogram", "kilograms"),
+	of(1e-3, "g", "gram", "grams", "gm"),
+	of(1e-6, "mg"),
+	of(1000, "t", "tonne", "tonnes", "metric ton", "Mg"),
+	of(kgPerPound, "lb", "lbs", "pound", "pounds"),
+	of(kgPerPound/16, "oz", "ounce", "ounces"),
+	of(kgPerPound*2000, "short ton", "US ton"),
+	of(kgPerPound*2240, "long ton", "UK ton"),
+},
+	metric: ladder{{"g", 0}, {"kg", 0.5}},
+	us:     ladder{{"g", 0}, {"oz", 0.5}, {"lb", 1}},
+}
+
+// ParseMass reads a mass, such as "25 kg" or "50 lb".
+func ParseMass(s string) (Mass, error) { return Parse[Mass](s) }
+
+// Concentration is mass per volume of liquid, in mg/L.
+type Concentration = Amount[concentration]
+
+type concentration struct{}
+
+func (concentration) kind() *kind { return &concentrations }
+
+var concentrations = kind{what: "concentration", example: "12.5 mg/L", units: []unit{
+	of(1, "mg/L", "ppm", "g/m3", "mg/litre", "mg/liter", "mg/dm3"),
+	of(1000, "g/L", "kg/m3", "g/litre", "g/liter", "mg/mL", "g/dm3"),
+	of(1e-3, "ug/L", "ppb", "mg/m3", "mcg/L"),
+	of(1e4, "% w/v", "%w/v", "% (w/v)", "g/100mL", "g/dL"),
+	of(kgPerPound*1e6/litresPerGallon, "lb/gal", "lb/US gal"),
+	of(kgPerPound/litresPerGallon, "lb/MG", "lb/Mgal"),
+	of(kgPerPound*1e6/litresPerImpGallon, "lb/imp gal"),
+},
+	metric: ladder{{"mg/L", 0}, {"g/L", 5}},
+}
+
+// ParseConcentration reads a concentration, such as "12.5 mg/L" or "50 g/L".
+func ParseConcentration(s string) (Concentration, error) { return Parse[Concentration](s) }
+
+// Density is mass per volume of a liquid, in kg/L; specific gravity is taken as
+// kg/L (water at 4 C is 0.99997 kg/L, so the difference is below any drum label).
+type Density = Amount[density]
+
+type density struct{}
+
+func (density) kind() *kind { return &densities }
+
+var densities = kind{what: "density", example: "1.335 kg/L", units: []unit{
+	of(1, "kg/L", "g/mL", "g/cm3", "t/m3", "SG", "g/cc", "kg/litre", "kg/dm3"),
+	of(1e-3, "kg/m3", "g/L"),
+	of(kgPerPound/litresPerGallon, "lb/gal", "lb/US gal"),
+	of(kgPerPound/litresPerImpGallon, "lb/imp gal"),
+},
+	us:     only("lb/gal"),
+	limits: limits{low: math.SmallestNonzeroFloat64, high: math.MaxFloat64, code: "bad-density", text: "density %q must be above zero"},
+}
+
+// ParseDensity reads a density above zero, such as "1.335 kg/L" or "1335 kg/m3".
+func ParseDensity(s string) (Density, error) { return Parse[Density](s) }
+
+// Fraction is a share from 0 to 1: the strength of a product by mass, a basicity,
+// a capture. It is written and shown in percent.
+type Fraction = Amount[fraction]
+
+type fraction struct{}
+
+func (fraction) kind() *kind { return &shares }
+
+var shares = kind{what: "share", example: "48.5 %",
+	units:  []unit{of(0.01, "%", "percent", "pct", "% w/w", "%w/w", "% (w/w)")},
+	limits: limits{high: 1, code: "bad-percentage", text: "%q is outside 0 to 100 %%"},
+}
+
+// ParseFraction reads a percentage from 0 to 100, such as "48.5 %".
+func ParseFraction(s string) (Fraction, error) { return Parse[Fraction](s) }
+
+// Ratio is mass per mass, kg/kg: dry solids per kg of coagulant, calcium
+// carbonate used per mg of product.
+type Ratio = Amount[ratio]
+
+type ratio struct{}
+
+func (ratio) kind() *kind { return &ratios }
+
+var ratios = kind{what: "ratio", units: []unit{of(1, "kg/kg", "lb/lb")}, us: only("lb/lb")}
+
+// Cloudiness is turbidity in NTU (FNU counts the same; FAU does not).
+type Cloudiness = Amount[cloudiness]
+
+type cloudiness struct{}
+
+func (cloudiness) kind() *kind { return &turbidities }
+
+var turbidities = kind{what: "turbidity", example: "42 NTU", units: []unit{of(1, "NTU", "FNU", "FTU")}}
+
+// ParseCloudiness reads "42 NTU".
+func ParseCloudiness(s string) (Cloudiness, error) { return Parse[Cloudiness](s) }
+
+// CloudinessRate is how fast turbidity rises, in NTU per hour.
+type CloudinessRate = Amount[cloudinessRate]
+
+type cloudinessRate struct{}
+
+func (cloudinessRate) kind() *kind { return &turbidityRises }
+
+var turbidityRises = kind{what: "rise of turbidity", example: "0.5 NTU/h", units: []unit{
+	of(1, "NTU/h", "FNU/h"),
+	of(1.0/24, "NTU/d", "FNU/d"),
+}}
+
+// ParseCloudinessRate reads "0.5 NTU/h".
+func ParseCloudinessRate(s string) (CloudinessRate, error) { return Parse[CloudinessRate](s) }
+
+// Alkalinity is acid-neutralising capacity, in mg/L as CaCO3.
+type Alkalinity = Amount[alkalinity]
+
+type alkalinity struct{}
+
+func (alkalinity) kind() *kind { return &alkalinities }
+
+var alkalinities = kind{what: "alkalinity", example: "60 mg/L CaCO3", units: []unit{
+	of(1, "mg/L CaCO3", "mg/L as CaCO3", "mg CaCO3/L", "mg/L", "ppm", "ppm CaCO3"),
+	of(50.0435, "meq/L", "mEq/L", "mmol/L HCO3", "meq/litre"), // half of 100.087 g/mol
+	of(17.848, "dKH", "KH"), // 10 mg CaO in a litre: 10 x 100.087/56.077
+}}
+
+// ParseAlkalinity reads "60 mg/L CaCO3", "1.2 meq/L" or "4 dKH".
+func ParseAlkalinity(s string) (Alkalinity, error) { return Parse[Alkalinity](s) }
+
+// Salinity is practical salinity, close to g of salt per kg of water.
+type Salinity = Amount[salinity]
+
+type salinity struct{}
+
+func (salinity) kind() *kind { return &salinities }
+
+var salinities = kind{what: "salinity", example: "25 g/kg",
+	units:  []unit{of(1, "g/kg", "ppt", "psu", "PSU", "g/L", "PSS", "o/oo", "‰")},
+	limits: limits{high: 50, code: "bad-salinity", text: "salinity %q is outside 0 to 50 g/kg"},
+}
+
+// ParseSalinity reads "25 ppt" or "25 g/kg", from 0 to 50.
+func ParseSalinity(s string) (Salinity, error) { return Parse[Salinity](s) }
+
+// Conductance is electrical conductivity at 25 C, in uS/cm.
+type Conductance = Amount[conductance]
+
+type conductance struct{}
+
+func (conductance) kind() *kind { return &conductances }
+
+var conductances = kind{what: "conductivity", example: "250 uS/cm", units: []unit{
+	of(1, "uS/cm", "umho/cm", "micromho/cm"),
+	of(1000, "mS/cm", "dS/m"),
+	of(10, "mS/m"),
+}}
+
+// ParseConductance reads "250 uS/cm" or "1.2 mS/cm".
+func ParseConductance(s string) (Conductance, error) { return Parse[Conductance](s) }
+
+// Molarity is amount of substance per volume, in mmol/L.
+type Molarity = Amount[molarity]
+
+type molarity struct{}
+
+func (molarity) kind() *kind { return &molarities }
+
+var molarities = kind{what: "amount", example: "2 mmol/L", units: []unit{
+	of(1, "mmol/L", "mM", "mol/m3"),
+	of(1000, "mol/L", "M"),
+	of(1e-3, "umol/L", "uM"),
+}}
+
+// Temperature is in degrees Celsius; in K it is the thermodynamic temperature.
+type Temperature = Amount[temperature]
+
+type temperature struct{}
+
+func (temperature) kind() *kind { return &temperatures }
+
+var temperatures = kind{what: "temperature", example: "12 C", units: []unit{
+	of(1, "C", "degC", "celsius"),
+	{1 / 1.8, []string{"F", "degF", "fahrenheit"}, 32},
+	{1, []string{"K", "kelvin"}, 273.15},
+}, us: only("F")}
+
+// ParseTemperature reads "12 C" or "54 F".
+func ParseTemperature(s string) (Temperature, error) { return Parse[Temperature](s) }

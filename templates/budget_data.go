@@ -1,0 +1,134 @@
+package templates
+
+import (
+	"jarwright/dosing/month"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// amount is money to the cent.
+func amount(key string, m quantity.Money) figure.Figure {
+	return figure.Figure{Key: key, Q: m, Form: figure.Cents}
+}
+
+// mass is goods in a store, all digits that count.
+func mass(key string, m quantity.Mass, digits int) figure.Figure {
+	return figure.Of(key, m, "kg", digits).In(figure.Full)
+}
+
+// pack is a pack as people name it.
+func pack(m quantity.Mass) figure.Figure { return figure.Of("pack", m, "kg", 4) }
+
+// plainNumber is a number that documents write alone.
+func plainNumber(key string, v float64, digits int) figure.Figure {
+	return figure.Figure{Key: key, Q: figure.Plain{V: v}, Digits: digits, Form: figure.Full}
+}
+
+// useData is a chemical over the month.
+func useData(m month.Budget, i int) *figure.Object {
+	a, r := m.Accounts[i], m.Range
+	u := r.Use[i]
+	cost := quantity.Money{Amount: a.Goods.Amount + a.Freight.Amount, Currency: m.Total.Currency}
+	o := figure.New(doseOf("usual_dose", a.UsualDose, a.Chemical.Basis, 3).In(figure.Full), mass("product", a.Use, 3)).Set("chemical", a.Chemical.Name).Bare(amount("cost", cost))
+	o.Put(mass("p10", u.P10, 3), mass("p50", u.P50, 3), mass("p90", u.P90, 3)).Bare(plainNumber("chance_of_running_out", float64(r.RunsOut[i]), 3))
+	if a.RunsOut != nil {
+		o.Set("runs_out_on", a.RunsOut.Date.String())
+	}
+	s := a.Chemical.Supply
+	o.Put(mass("opening_stock", s.Opening, 3), mass("closing_stock", a.Closing(m.Plan.Calendar.Month), 3), figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full),
+		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full), pack(s.Pack),
+		figure.Of("strength", a.Chemical.Strength.V, "%", 4).In(figure.Full).If(a.Chemical.Strength.V != 0 && a.Chemical.Strength.V != 1))
+	if a.Chemical.Prices.Priced() {
+		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
+	}
+	return o.Set("lead_time_d", s.LeadDays).Set("usual_order_packs", a.UsualOrder)
+}
+
+// perKg names what a unit price of the store is for.
+func perKg(p quantity.Price) quantity.Price { p.Per = "kg"; return p }
+
+func deliveryData(a month.Account, d month.Delivery) *figure.Object {
+	return figure.New(mass("amount", d.Amount, 3), mass("stock_after", d.StockAfter, 3), pack(a.Chemical.Supply.Pack)).Set("chemical", a.Chemical.Name).
+		Set("order_by", d.OrderBy.String()).Set("arrives", d.Arrives.String()).Set("packs", d.Packs).Bare(amount("cost", d.Cost))
+}
+
+// monthCost is what the month costs, in its lines and as a range.
+func monthCost(m month.Budget) *figure.Object {
+	money := func(key string, v float64) figure.Figure {
+		return amount(key, quantity.Money{Amount: v, Currency: m.Total.Currency})
+	}
+	r := m.Range.Cost
+	o := figure.New().Bare(amount("total", m.Total), money("p10", r.P10), money("p50", r.P50), money("p90", r.P90),
+		plainNumber("per_m3", m.PerM3.Amount, 4).If(m.HasPerM3), plainNumber("per_kg_removed", m.PerKg.Amount, 3).If(m.HasPerKg)).
+		Set("currency", m.Total.Currency).Bare(amount("to_pay", m.ToPay))
+	lines := []*figure.Object{}
+	for _, l := range m.Lines {
+		x := figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount))
+		if m.Total.Amount > 0 {
+			x.Put(figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full))
+		}
+		lines = append(lines, x)
+	}
+	return o.List("lines", lines)
+}
+
+// monthData is a month as its object.
+func monthData(m month.Budget) *figure.Object {
+	r := m.Range
+	use, deliveries, matters := []*figure.Object{}, []*figure.Object{}, []*figure.Object{}
+	for i, a := range m.Accounts {
+		use = append(use, useData(m, i))
+		for _, d := range a.Deliveries {
+			deliveries = append(deliveries, deliveryData(a, d))
+		}
+	}
+	for _, i := range r.Matters {
+		matters = append(matters, figure.New().Set("unknown", i.Name).Bare(amount("cost_at_p10", i.Low), amount("cost_at_p90", i.High)).
+			Bare(figure.Figure{Key: "share", Q: figure.Plain{V: float64(i.Share)}}).Put(figure.Of("share_of_range", i.Share, "%", 2).In(figure.Full)))
+	}
+	month := m.Plan.Calendar.Month
+	o := figure.New().Set("month", month.String()).Set("days", month.Days()).Set("days_treated", m.Worked).
+		Put(figure.Of("treated", m.Treated, "m3", 4).In(figure.Full)).List("use", use).List("deliveries", deliveries).Set("cost", monthCost(m)).
+		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3), figure.Of("wet_solids", m.Wet.Likely, "L", 3).In(figure.Full))
+	return o.Set("draws", r.Draws).Set("seed", r.Seed).Bare(plainNumber("plan_at_quantile", float64(r.PlanAt), 3)).List("matters", matters)
+}
+
+func (b Budget) notes() note.List {
+	var l note.List
+	for _, m := range b.Months {
+		l.Add(m.Notes...)
+	}
+	l.Add(b.Notes...)
+	return l
+}
+
+// JSON implements [Report].
+func (b Budget) JSON() any {
+	return figure.New().Set("schema", "jarwright.budget/1").Word("place", b.Place).List("months", objects(b.Months, monthData)).Set("notes", Notes(b.notes()))
+}
+
+// Table implements [TableReport]: one row a day and chemical.
+func (b Budget) Table() figure.Table {
+	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency")}
+	for _, m := range b.Months {
+		for i := range m.Plan.Calendar.Month.Days() {
+			for _, a := range m.Accounts {
+				t.Rows = append(t.Rows, stockData(m, i, a))
+			}
+		}
+	}
+	return t
+}
+
+// stockData is one day of one chemical's store.
+func stockData(m month.Budget, i int, a month.Account) *figure.Object {
+	d, s := m.Days[i], a.Stock[i]
+	cost := quantity.Money{Amount: float64(s.Used+s.Short) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
+	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3), mass("stock", s.End, 3)).
+		Bare(amount("cost", cost)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
+		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency)
+}
+
+// Rows implements [Report].
+func (b Budget) Rows() [][]string { return b.Table().Strings() }

@@ -1,0 +1,149 @@
+package templates
+
+import (
+	"time"
+
+	"jarwright/dosing/animal"
+	"jarwright/dosing/caution"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// limit is a concentration held against a limit: three digits, small ones not lost.
+func limit(key string, c quantity.Concentration) figure.Figure {
+	return mgL(key, c, 3).In(figure.Trace)
+}
+
+// maybe is a concentration that may not be known.
+func maybe(key string, c quantity.Known[quantity.Concentration]) figure.Figure {
+	return limit(key, c.V).If(c.OK)
+}
+
+// gas is a dissolved gas: two digits, and nothing finer than matters to any animal.
+func gas(key string, c quantity.Concentration) figure.Figure { return mgL(key, c, 2).In(figure.Gas) }
+
+// hundredthPH is a computed pH.
+func hundredthPH(key string, p quantity.PH) figure.Figure {
+	return figure.Of(key, p, "pH", 3).In(figure.Cents)
+}
+
+// reviewData puts what the cautions found into a document.
+func reviewData(o *figure.Object, f caution.Findings) *figure.Object {
+	o.Set("stopped", f.Stopped)
+	if f.Water != nil {
+		o.Part("water", waterObject(*f.Water))
+	}
+	o.List("residuals", objects(f.Residuals, residualObject))
+	o.Some("alkalis", objects(f.Alkalis, alkaliObject)).Some("salts", objects(f.Salts, saltObject))
+	if len(f.NotChecked) > 0 {
+		o.Set("not_checked", f.NotChecked)
+	}
+	return o.Some("accepted", objects(f.Taken, acceptedObject)).Some("checks", objects(f.Checks, checkObject))
+}
+
+// objects makes an object of each thing in a list.
+func objects[T any](list []T, one func(T) *figure.Object) []*figure.Object {
+	out := make([]*figure.Object, 0, len(list))
+	for _, x := range list {
+		out = append(out, one(x))
+	}
+	return out
+}
+
+// waterObject is the water at the jar's or the computed pH before aeration.
+func waterObject(c caution.Chemistry) *figure.Object {
+	ph := c.HasPH
+	o := figure.New(
+		hundredthPH("ph", c.MeasuredPH.V).If(c.MeasuredPH.OK && !ph), hundredthPH("ph", c.Closed.PH).If(ph),
+		hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
+		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(c.MeasuredPH.OK),
+	).Bare(figure.Figure{Key: "ph_uncertainty", Q: figure.Plain{V: 0.1}}.If(ph))
+	return o.Put(
+		caCO3("alkalinity", c.AlkalinityLeft, 4).In(figure.Tenth), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
+		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),
+		gas("co2", c.Closed.CO2).If(ph), gas("co2_raw", c.Before.CO2).If(ph), gas("co2_aerated", c.Open.CO2).If(ph), gas("co2_freed", c.FreedCO2),
+		gas("nh3", c.NH3Closed).If(ph && c.HasNH3), gas("nh3_raw", c.NH3Before).If(ph && c.HasNH3), gas("nh3_aerated", c.NH3Open).If(ph && c.HasNH3),
+		limit("aluminium_acute_criterion", c.Aluminium.V.Acute).If(ph && c.Aluminium.OK), limit("aluminium_chronic_criterion", c.Aluminium.V.Chronic).If(ph && c.Aluminium.OK))
+}
+
+func residualObject(r caution.Residual) *figure.Object {
+	o := figure.New(limit("worst_case", r.Worst), maybe("expected", r.Expected), maybe("limit", r.Limit)).
+		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level)
+	return o.Put(hours("limit_reached_after", r.Reached.V, 3).In(figure.Full).If(r.Reached.OK)).
+		Bare(figure.Figure{Key: "turnovers", Q: figure.Plain{V: r.Turnovers}}.If(r.Turnovers != 0))
+}
+
+func alkaliObject(a caution.Option) *figure.Object {
+	can := !a.Cannot
+	o := figure.New(limit("dose_pure", a.Pure).If(can), limit("dose_product", a.Product).If(can), figure.Of("purity", a.Alkali.Purity, "%", 2).In(figure.Full),
+		figure.Of("product_use", a.PerDay.V, "kg/d", 3).In(figure.Trace).If(a.PerDay.OK), figure.Of("ph", a.Closed.PH, "pH", 3).In(figure.Full).If(a.HasPH),
+		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
+	o.Set("alkali", a.Alkali.Name).Set("goal", a.Goal).Set("level", a.Level).Word("why", a.Why)
+	if a.Cannot {
+		o.Set("cannot_reach", true)
+	}
+	return o
+}
+
+func saltObject(s caution.Salt) *figure.Object {
+	return figure.New(mgL("per_pass", s.PerPass, 3).In(figure.Full), mgL("end_of_run", s.EndOfRun.V, 3).In(figure.Full).If(s.EndOfRun.OK),
+		mgL("steady", s.Steady.V, 3).In(figure.Full).If(s.Steady.OK)).Set("chemical", s.Chemical).Set("ion", s.Ion)
+}
+
+// civil writes a date, nothing for none.
+func civil(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.Format("2006-01-02")
+}
+
+func acceptedObject(a caution.Taken) *figure.Object {
+	return figure.New().Set("code", a.Stop.Code).Set("stop", a.Stop.Message).Set("accepted_by", a.By.By).Set("reason", a.By.Why).
+		Word("date", civil(a.By.Date)).Word("until", civil(a.By.Until)).Word("chemical", a.By.Chemical)
+}
+
+func checkObject(c caution.Check) *figure.Object {
+	return figure.New().Set("rule", c.Rule).Word("about", c.About).Set("found", c.Found).Set("limit", c.Limit).Set("fired", c.Fired).Set("level", c.Level).Set("source", c.Source)
+}
+
+// between is a range with a unit, either end of which may be open.
+func between(low, high float64, hasLow, hasHigh bool, unit string) *figure.Object {
+	return figure.New().Bare(figure.Figure{Key: "low", Q: figure.Plain{V: low}, Form: figure.Full}.If(hasLow),
+		figure.Figure{Key: "high", Q: figure.Plain{V: high}, Form: figure.Full}.If(hasHigh)).Word("unit", unit)
+}
+
+func ruleObject(r caution.Rule) *figure.Object {
+	return figure.New().Set("id", r.ID).Set("level", r.Level).Set("when", r.When).Bare(figure.Figure{Key: "limit", Q: figure.Plain{V: r.Limit}, Form: figure.Full}.If(r.HasLimit)).
+		Word("unit", r.Unit).Set("says", r.Says).Word("do", r.Do).Set("source", r.Source).Set("status", r.Status)
+}
+
+func profileObject(p animal.Profile) *figure.Object {
+	return figure.New().Set("name", p.Name).Set("also", list(p.Also)).List("ranges", objects(p.Ranges, func(r animal.Range) *figure.Object {
+		return between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("of", string(r.Parameter)).Word("note", r.Note).Set("source", r.Source).Set("status", status(r.Memory))
+	}))
+}
+
+func toxicityObject(r animal.Result) *figure.Object {
+	o := between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("chemical", string(r.Chemical)).Set("animal", r.Animal).Word("endpoint", r.Endpoint).
+		Word("duration", r.Duration).Word("note", r.Note).Set("source", r.Source)
+	if r.More {
+		o.Set("more_than", true)
+	}
+	return o
+}
+
+// JSON gives the rules, and the animals and results behind them.
+func (Cautions) JSON() any {
+	return figure.New().Set("schema", "jarwright.chemical.cautions/1").List("cautions", objects(caution.Rules(), ruleObject)).
+		List("animals", objects(animal.Profiles(), profileObject)).List("toxicity", objects(animal.Results(), toxicityObject)).Set("notes", note.List{})
+}
+
+// Table gives the rules as one table.
+func (Cautions) Table() figure.Table {
+	return figure.Table{Cols: figure.Columns("id", "level", "when", "limit", "unit", "says", "do", "source", "status"), Rows: objects(caution.Rules(), ruleObject)}
+}
+
+// Rows implements [Report].
+func (c Cautions) Rows() [][]string { return c.Table().Strings() }

@@ -1,0 +1,135 @@
+package templates
+
+import (
+	"jarwright/dosing/compare"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// perWater is something counted for 1000 m3 of water, which readers of US units see
+// for 1000 gallons.
+type perWater struct {
+	// of gives it for that many thousands of m3.
+	of func(water float64) quantity.Quantity
+}
+
+// Show implements [quantity.Quantity].
+func (p perWater) Show(s quantity.System) (float64, string) {
+	if s == quantity.US {
+		return p.of(gallon / 1000).Show(s)
+	}
+	return p.of(1).Show(s)
+}
+
+// In gives it in a unit of its kind, for 1000 m3.
+func (p perWater) In(unit string) float64 {
+	if in, ok := p.of(1).(interface{ In(string) float64 }); ok {
+		return in.In(unit)
+	}
+	v, _ := p.of(1).Show(quantity.Metric)
+	return v
+}
+
+// thousand names the water that [perWater] counts for.
+func (o Options) thousand() string {
+	if o.Units == quantity.US {
+		return "1000 gal"
+	}
+	return "1000 m3"
+}
+
+// massPerWater is kg for 1000 m3.
+func massPerWater(key string, m quantity.Mass, digits int) figure.Figure {
+	return figure.Of(key, perWater{func(w float64) quantity.Quantity { return m * quantity.Mass(w) }}, "kg", digits).In(figure.Full)
+}
+
+// costPerWater is money for 1000 m3.
+func costPerWater(key string, m quantity.Money) figure.Figure {
+	return figure.Of(key, perWater{func(w float64) quantity.Quantity {
+		return quantity.Money{Amount: m.Amount * w, Currency: m.Currency}
+	}}, m.Currency, 4).In(figure.Cents)
+}
+
+// optionData is one series with its cost and what it does, for 1000 m3 of water.
+func (c Compare) optionData(r compare.Row) *figure.Object {
+	o := figure.New().Set("series", r.Name).Word("file", r.Place.File).Word("sheet", r.Place.Sheet)
+	chemicals := []*figure.Object{}
+	for i, p := range r.Parts {
+		x := figure.New().Set("name", p.Chemical)
+		if !r.Refused {
+			x.Put(figure.Dose("dose", p.Dose, 3).In(figure.Full), massPerWater("product_per_1000m3", r.Product[i], 3),
+				figure.Of("strength", p.Strength.V, "%", 4).In(figure.Full).If(p.Strength.V > 0 && p.Strength.V < 1), pricePer("price", p.Price, 4).If(p.Price.Currency != ""),
+				pricePer("freight", p.Freight, 3).If(p.Freight.Amount > 0))
+		}
+		chemicals = append(chemicals, x)
+	}
+	o.List("chemicals", chemicals)
+	if !r.Refused {
+		o.Put(figure.Dose("dose", r.Parts[0].Dose, 3).In(figure.Full))
+		if r.Priced {
+			o.Set("cost_per_1000m3", c.costData(r))
+		}
+		o.Part("alkalinity", figure.New(caCO3("used", r.AlkalinityUsed, 3).In(figure.Full), caCO3("left", r.AlkalinityLeft, 3).In(figure.Full).If(c.Water.HasRaw),
+			mgL("alkali_dose", r.AlkaliDose, 3).If(c.Water.HasRaw))).Put(massPerWater("solids", r.DrySolids.Likely, 3))
+	}
+	o.Set("residual_level", r.ResidualLevel).Put(mgL("residual", r.Residual, 2).In(figure.Full).If(r.HasResidual)).Word("residual_of", r.ResidualOf)
+	o.Set("outcome", r.Outcome).Word("why", r.Why).Set("not_told_apart_from_first", r.Same)
+	if !r.Refused && r.Priced {
+		o.Bare(figure.Figure{Key: "chance_of_least_cost", Q: figure.Plain{V: float64(r.Cheapest)}})
+	}
+	return o
+}
+
+// pricePer is a price, of a kg or to readers of US units of a pound.
+func pricePer(key string, p quantity.Price, digits int) figure.Figure {
+	return figure.Of(key, p, p.Currency+"/"+p.Per, digits).In(figure.Full)
+}
+
+// costData is the cost of a series in its parts; an end that is open is left out.
+func (c Compare) costData(r compare.Row) *figure.Object {
+	money := func(key string, m quantity.Money) figure.Figure { return costPerWater(key, m) }
+	return figure.New().Bare(money("value", r.Total)).Set("unit", c.Currency).Bare(money("low", r.Low).If(r.HasRange), money("high", r.High).If(r.HasRange && !r.Open),
+		money("chemical", r.Chemicals), money("freight", r.Freight), money("alkali", r.Alkali), money("solids", r.Solids))
+}
+
+// data is the comparison as its object.
+func (c Compare) data() *figure.Object {
+	return figure.New().Set("schema", "jarwright.compare/1").Word("target", c.Target).Put(figure.Of("confidence", c.Confidence, "%", 2).In(figure.Full)).
+		List("options", objects(c.Comparison.Rows, c.optionData)).Set("notes", Notes(c.notes()))
+}
+
+func (c Compare) notes() note.List { return append(append(note.List(nil), c.Notes...), c.More...) }
+
+// JSON implements [Report].
+func (c Compare) JSON() any { return c.data() }
+
+// Table implements [TableReport]: a row a chemical, what the series cost on its first.
+func (c Compare) Table() figure.Table {
+	t := figure.Table{Cols: figure.Columns("series", "file", "sheet", "chemical", "dose part.dose mg/L", "basis", "product_per_1000m3 part.product_per_1000m3 kg",
+		"cost_per_1000m3 cost_per_1000m3.value", "cost_low cost_per_1000m3.low", "cost_high cost_per_1000m3.high", "currency cost_per_1000m3.unit",
+		"chemical_cost cost_per_1000m3.chemical", "freight cost_per_1000m3.freight", "alkali cost_per_1000m3.alkali", "solids_cost cost_per_1000m3.solids",
+		"alkalinity_used alkalinity.used mg/L CaCO3", "dry_solids_per_1000m3 solids kg", "residual_level", "outcome", "not_told_apart")}
+	for _, r := range c.Comparison.Rows {
+		for i, p := range r.Parts {
+			whole := c.optionData(r)
+			part := whole.Objects("chemicals")[i]
+			row := figure.New()
+			if i == 0 {
+				row.Join(whole)
+				if whole.Has("cost_per_1000m3") {
+					row.Set("not_told_apart", map[bool]string{true: "yes", false: "no"}[r.Same])
+				}
+			}
+			row.Set("series", r.Name).Word("file", r.Place.File).Word("sheet", r.Place.Sheet).Set("chemical", p.Chemical).Part("part", part).Set("residual_level", r.ResidualLevel).Set("outcome", r.Outcome)
+			if part.Has("dose") {
+				row.Set("basis", p.Dose.Basis.String())
+			}
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return t
+}
+
+// Rows implements [Report].
+func (c Compare) Rows() [][]string { return c.Table().Strings() }

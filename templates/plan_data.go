@@ -1,0 +1,244 @@
+package templates
+
+import (
+	"math"
+
+	"jarwright/dosing"
+	"jarwright/dosing/flow"
+	"jarwright/dosing/pump"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
+)
+
+// massRate is a daily mass: kg/d in documents, g/d to people where kg/d would begin
+// with zeros.
+func massRate(key string, m quantity.MassRate, digits int) figure.Figure {
+	return figure.Of(key, daily{m}, "kg/d", digits)
+}
+
+// daily shows a mass rate in g/d where kg/d would begin with zeros.
+type daily struct{ m quantity.MassRate }
+
+// Show gives kg/d, g/d or the reader's unit.
+func (d daily) Show(u quantity.System) (float64, string) {
+	if u == quantity.Metric && d.m != 0 && math.Abs(float64(d.m)) < 0.1 {
+		return d.m.In("g/d"), "g/d"
+	}
+	return d.m.Show(u)
+}
+
+// In gives the rate in a unit of mass rates.
+func (d daily) In(unit string) float64 { return d.m.In(unit) }
+
+// water is a flow of water.
+func water(key string, q quantity.Flow) figure.Figure { return figure.Of(key, q, "m3/h", 3) }
+
+// litres is a volume of stock, product or float.
+func litres(key string, v quantity.Volume, digits int) figure.Figure {
+	return figure.Of(key, v, "L", digits)
+}
+
+// kilos is a mass that is weighed.
+func kilos(key string, m quantity.Mass, digits int) figure.Figure {
+	return figure.Of(key, m, "kg", digits)
+}
+
+// inHours shows a span in hours, however long.
+func inHours(key string, t quantity.Time, digits int) figure.Figure {
+	return figure.Of(key, figure.Fixed{Q: t, Unit: "h"}, "h", digits)
+}
+
+// gramsPerLitre is the strength of a stock, in words that say grams and litres.
+func gramsPerLitre(key string, c quantity.Concentration) figure.Figure {
+	return figure.Of(key, figure.Fixed{Q: c, Unit: "g/L"}, "g/L", 4)
+}
+
+// concentration is a dose or a bound of one.
+func doseOf(key string, c quantity.Concentration, b quantity.Basis, digits int) figure.Figure {
+	return figure.Dose(key, quantity.Dose{Concentration: c, Basis: b}, digits)
+}
+
+// data is the plan as its object.
+func (p Plan) data() *figure.Object {
+	o := figure.New().Set("schema", "jarwright.plan/1").Word("site", p.Site).Part("flow", p.flowData())
+	feeds := objects(p.Feeds, p.feedData)
+	o.List("feeds", feeds)
+	o.Some("tasks", objects(p.Tasks, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
+	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData())
+	all := append(append(append(note.List{}, p.Notes...), p.solidsNotes()...), p.Findings.All()...)
+	return reviewData(o, p.Findings).Set("notes", Notes(all))
+}
+
+func (p Plan) flowData() *figure.Object {
+	return figure.New(water("average", p.Day.Average()), water("least", p.Day.Least()), water("peak", p.Day.Peak()), inHours("hours", p.Running, 3),
+		figure.Of("treated", p.Treated, "m3", 3)).Word("source", p.FlowSource)
+}
+
+// feedData is one chemical of the plan.
+func (p Plan) feedData(f dosing.Feed) *figure.Object {
+	o := figure.New().Set("chemical", f.Name).Word("product", f.Stock.Product.ID)
+	active := massRate("active_use", f.Active, 4)
+	active.Basis = f.ActiveBasis
+	o.Put(figure.Dose("dose", f.Dose, 4), doseOf("dose_low", f.Low, f.Dose.Basis, 3).If(f.Low > 0), doseOf("dose_high", f.High, f.Dose.Basis, 3).If(f.High > 0)).
+		Word("dose_source", f.DoseSource)
+	o.Put(figure.Dose("dose_as_product", f.AsProduct, 4), water("flow", f.Flow), active.If(f.HasActive), massRate("product_use", f.Product, 4),
+		litres("product_volume", f.Volume, 4).Daily().If(f.HasVolume))
+	if f.Fed {
+		p.fedData(o, f)
+	}
+	o.List("batches", objects(f.Batches, batchData))
+	if f.Every != 0 {
+		o.Set("batches_every_days", f.Every)
+	}
+	if f.Fed {
+		o.Part("closure", figure.New(kilos("dose_times_water", f.Closure.Asked, 6), kilos("stock_times_strength", f.Closure.Given, 6)))
+	}
+	return o.List("working", objects(f.Working, workingData))
+}
+
+// fedData is what is known of a chemical that is pumped.
+func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
+	o.Put(gramsPerLitre("stock", f.PerLitre), figure.Of("at_dosing_point", f.AtPoint, "%", 3).If(f.AtPoint < f.Stock.PercentByMass()*0.999),
+		figure.Of("carrier_water", figure.Fixed{Q: f.Post, Unit: "L/h"}, "L/h", 3).If(f.Post > 0),
+		litres("stock_use", f.StockUse, 4).Daily(), rate("stock_rate", f.Rate, 4), rate("stock_rate_least_flow", f.Least, 3), rate("stock_rate_peak_flow", f.Peak, 3))
+	if r := f.Range; r.Known {
+		x := figure.New(massRate("product_use_low", r.ProductLow, 3), massRate("product_use_high", r.ProductHigh, 3), rate("stock_rate_low", r.RateLow, 3), rate("stock_rate_high", r.RateHigh, 3))
+		if s := f.Setting; s != nil && s.HasRange {
+			x.Put(knob("setting_low", s.Range[0].Exact.Setting, 3), knob("setting_high", s.Range[1].Exact.Setting, 3))
+		}
+		if r.Open {
+			x.Set("open_high", true)
+		}
+		o.Part("range", x)
+	}
+	if s := f.Setting; s != nil {
+		x := choiceData(s.Average, f.Pump.Calibration.TwoKnobs()).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", f.Pump.Calibration.Shape != pump.Nominal)
+		if f.Follows {
+			x.Set("follows_signal", true)
+		}
+		o.Part("pump", x)
+	}
+	if f.Lasts > 0 {
+		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), hours("lasts", f.Lasts, 3)).Set("name", f.Tank.Name))
+	}
+}
+
+// choiceData is where a pump has to stand: exactly, and as its knob can.
+func choiceData(c pump.Choice, two bool) *figure.Object {
+	off := quantity.Fraction(math.Abs(float64(c.Error)))
+	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), knob("stroke", c.Position.Stroke, 3).If(two), rate("gives", c.Gives, 3),
+		figure.Of("off", off, "%", 2))
+}
+
+func batchData(b dosing.Batch) *figure.Object {
+	o := figure.New(litres("volume", b.Volume, 3), kilos("product", b.Recipe.Product, 3), litres("product_volume", b.Recipe.ProductVolume, 3).If(b.Recipe.ProductVolume > 0),
+		litres("water", b.Recipe.Water, 3)).Set("start", figure.Clock(b.Start)).Set("ready", figure.Clock(b.Aged))
+	if b.Moved > b.Made+1e-9 {
+		o.Set("moved", figure.Clock(b.Moved))
+	}
+	return o.Set("used_from", figure.Clock(b.From)).Set("used_till", figure.Clock(b.Till)).Set("expires", figure.Clock(b.Expires))
+}
+
+func workingData(w dosing.Working) *figure.Object {
+	value := figure.Figure{Key: "value", Q: w.Value, Digits: 5}
+	if d, ok := w.Value.(quantity.Dose); ok {
+		value = figure.Dose("value", d, 5)
+	}
+	return figure.New().Set("figure", w.Figure).Set("formula", w.Formula).Word("inputs", w.Inputs).Put(value).Word("source", w.Source)
+}
+
+// taskData is one task; its sentence has the figures of the object.
+func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
+	o := figure.New().Set("at", figure.Clock(k.At))
+	if k.Feed >= 0 {
+		o.Set("chemical", p.Feeds[k.Feed].Name)
+	}
+	o.Set("kind", string(k.Kind))
+	switch k.Kind {
+	case dosing.SetPump:
+		f := p.Feeds[k.Feed]
+		o.Part("pump", choiceData(k.Choice, f.Pump.Calibration.TwoKnobs()).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0))
+	case dosing.MakeUp:
+		o.Part("batch", batchData(k.Batch))
+	}
+	var feed *figure.Object
+	if k.Feed >= 0 {
+		feed = feeds[k.Feed]
+	}
+	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feed)))
+}
+
+func (p Plan) hourData(h dosing.HourRow) *figure.Object {
+	feeds := []*figure.Object{}
+	for k, f := range p.Feeds {
+		if !f.Fed {
+			continue
+		}
+		x := h.Feeds[k]
+		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full), knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil), litres("stock_used", x.Used, 3),
+			litres("tank_level", x.Level, 3).In(figure.Tenth).If(x.HasLevel)).Set("chemical", f.Name))
+	}
+	return figure.New(water("flow", h.Flow).In(figure.Full)).Set("from", figure.Clock(h.From)).List("feeds", feeds)
+}
+
+func (p Plan) solidsData() *figure.Object {
+	s := p.Solids
+	if s == nil {
+		return nil
+	}
+	o := figure.New(kilos("dry", s.Dry.Likely, 3).Daily(), kilos("dry_low", s.Dry.Low, 3).Daily(), kilos("dry_high", s.Dry.High, 3).Daily(),
+		litres("volume", s.Volume.Likely, 3).Daily(), litres("float", s.Float.Likely, 3).Daily(), litres("float_low", s.Float.Low, 3).Daily(),
+		litres("float_high", s.Float.High, 3).Daily(), figure.Of("dry_share", s.Share, "%", 2), litres("water_skimmed", s.Carried, 3).Daily().If(s.Skims > 0)).
+		Bare(figure.Figure{Key: "skims", Q: figure.Plain{V: s.Skims}, Form: figure.Full}.If(s.Skims > 0))
+	if s.Bin != nil && s.Emptys.Fills {
+		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(figure.Figure{Key: "emptied_a_day", Q: figure.Plain{V: s.Emptys.PerDay}, Digits: 2, Form: figure.Full})
+		var at []figure.Clock
+		for _, e := range s.Emptys.Emptyings {
+			if e.At < p.Start+24 {
+				at = append(at, figure.Clock(e.At))
+			}
+		}
+		if at != nil {
+			o.Set("empty_at", at)
+		}
+	}
+	parts := []*figure.Object{}
+	for _, x := range s.Parts {
+		parts = append(parts, figure.New(mgL("likely", x.Range.Likely, 3), mgL("low", x.Range.Low, 3), mgL("high", x.Range.High, 3)).
+			Set("what", x.What).Set("working", x.Working).Set("source", x.Source))
+	}
+	return o.List("parts", parts).Part("unit", unitData(s.Day))
+}
+
+func (p Plan) solidsNotes() note.List {
+	if p.Solids == nil {
+		return nil
+	}
+	return p.Solids.Notes
+}
+
+// JSON gives the document jarwright.plan/1.
+func (p Plan) JSON() any { return p.data() }
+
+// Table gives one row a feed.
+func (p Plan) Table() figure.Table {
+	t := figure.Table{Cols: figure.Columns("chemical", "dose = mg/L", "basis", "flow = m3/h", "active_use = kg/d", "product_use = kg/d", "product_volume = L/d",
+		"stock = g/L", "stock_rate = mL/min", "stock_rate_least stock_rate_least_flow mL/min", "stock_rate_peak stock_rate_peak_flow mL/min", "pump pump.name", "setting pump.setting %",
+		"in_range pump.in_range", "tank_lasts tank.lasts h", "batches")}
+	for _, f := range p.Feeds {
+		t.Rows = append(t.Rows, p.feedData(f).Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)))
+	}
+	return t
+}
+
+// Rows implements [Report].
+func (p Plan) Rows() [][]string { return p.Table().Strings() }
+
+// wrapDay brings a time into the day's 24 hours.
+func wrapDay(h quantity.Time) quantity.Time {
+	return quantity.Time(math.Mod(math.Mod(float64(h), 24)+24, 24))
+}
+
+// clockOf writes a time of day.
+func clockOf(h quantity.Time) string { return flow.Clock(wrapDay(h)) }
