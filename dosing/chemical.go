@@ -108,13 +108,8 @@ func gathered(s site.Site, g Given, of func(site.Site, site.Chemical, int, Given
 
 // dosesIn lists the doses in water of a class, those worked out that follow from the others.
 func dosesIn(feeds []FeedInput, class string) []quantity.Dose {
-	var r day.Record
-	for _, f := range feeds {
-		c, _, _ := f.Chemical(class) // a dose without known effects takes no alkalinity
-		r.Chemicals = append(r.Chemicals, c)
-	}
 	var out []quantity.Dose
-	for i, d := range r.Doses() {
+	for i, d := range (Running{Feeds: feeds}).Record(class).Doses() {
 		out = append(out, quantity.Dose{Concentration: d, Basis: feeds[i].Dose.Basis})
 	}
 	return out

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"strings"
+	"time"
 
 	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
@@ -123,11 +124,18 @@ func (p Plan) Account(s site.Site) day.Account { return p.Record(s).Account() }
 // Record is the day as it is worked out, on a site in its usual water. The
 // chemicals stand beside the feeds, without prices.
 func (p Plan) Record(s site.Site) day.Record {
-	r := RecordOf(s, site.UsualWater)
-	r.Treated, r.Running = p.Treated, p.Running
-	for _, f := range p.Feeds {
-		c, _, _ := f.Chemical(site.UsualWater) // what is wrong with it has been told when it was planned
-		r.Chemicals = append(r.Chemicals, c)
-	}
+	r := p.on(s, time.Time{}).Record(site.UsualWater)
+	r.Treated = p.Treated
 	return r
+}
+
+// Record is the day in water of a class, without what the chemicals cost.
+func (r Running) Record(class string) day.Record {
+	out := RecordOf(r.Site, class)
+	out.Treated, out.Running = quantity.Volume(float64(r.Flow)*float64(r.Hours)*1000), r.Hours
+	for _, f := range r.Feeds {
+		c, _, _ := f.Chemical(class) // what is wrong with it is told where it is gathered
+		out.Chemicals = append(out.Chemicals, c)
+	}
+	return out
 }

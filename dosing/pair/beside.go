@@ -8,6 +8,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/day"
+	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
@@ -56,11 +57,28 @@ func SiteAlkali(s site.Site, catalogue product.Catalogue) (Alkali, error) {
 		}
 		for _, r := range s.Prices {
 			if strings.EqualFold(r.Chemical.V, c.Name.V) {
-				return NewAlkali(p, r.Price.V, r.Pack.V)
+				list, supply := month.Bought(r, p)
+				return NewAlkali(p, list.At(supply.UsualOrder(daily(s, c.Name.V, catalogue))), supply.Pack)
 			}
 		}
 	}
 	return Alkali{}, nil
+}
+
+// daily is what a site uses of a chemical in a day, nothing where that cannot be told.
+func daily(s site.Site, chemical string, catalogue product.Catalogue) quantity.MassRate {
+	feeds, _, err := dosing.Chemicals(s, dosing.Given{Catalogue: catalogue})
+	d, _, flowErr := dosing.DayOf(s.Flow, nil)
+	if err != nil || flowErr != nil {
+		return 0
+	}
+	r := dosing.Running{Site: s, Flow: d.Average(), Hours: d.Running(), Feeds: feeds}.Record(site.UsualWater)
+	for _, u := range r.Account().Uses {
+		if u.Chemical == chemical {
+			return quantity.MassRate(u.Product)
+		}
+	}
+	return 0
 }
 
 // SiteDisposal fills in what a site says of getting rid of solids where d has no
