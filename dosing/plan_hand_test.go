@@ -149,13 +149,15 @@ func noted(l note.List, code string) (note.Note, bool) {
 func TestPlanFaults(t *testing.T) {
 	feed := FeedInput{Name: "alum", Dose: quantity.Dose{Concentration: 10, Basis: quantity.AsAlum14}, Stock: Stock{Product: holding(0.5, quantity.AsAlum14, 1.3)}}
 	for code, spoil := range map[string]func(*Input){
-		"no-flow":           func(in *Input) { in.Day = flow.Day{} },
-		"no-chemical":       func(in *Input) { in.Feeds = nil },
-		"basis-missing":     func(in *Input) { in.Feeds[0].Dose.Basis = quantity.NotStated },
-		"negative-dose":     func(in *Input) { in.Feeds[0].Dose.Concentration = -1 },
-		"density-unknown":   func(in *Input) { in.Feeds[0].Stock.Product.Density.OK = false },
-		"strength-unknown":  func(in *Input) { in.Feeds[0].Stock.Product.Strength.OK = false },
-		"dry-without-stock": func(in *Input) { in.Feeds[0].Stock.Product.Form, in.Feeds[0].Pump = product.Dry, &pump.Pump{Calibration: pump.FromNameplate(9)} },
+		"no-flow":          func(in *Input) { in.Day = flow.Day{} },
+		"no-chemical":      func(in *Input) { in.Feeds = nil },
+		"basis-missing":    func(in *Input) { in.Feeds[0].Dose.Basis = quantity.NotStated },
+		"negative-dose":    func(in *Input) { in.Feeds[0].Dose.Concentration = -1 },
+		"density-unknown":  func(in *Input) { in.Feeds[0].Stock.Product.Density.OK = false },
+		"strength-unknown": func(in *Input) { in.Feeds[0].Stock.Product.Strength.OK = false },
+		"dry-without-stock": func(in *Input) {
+			in.Feeds[0].Stock.Product.Form, in.Feeds[0].Pump = product.Dry, &pump.Pump{Calibration: pump.FromNameplate(9)}
+		},
 	} {
 		in := Input{Day: steady(t, 2, 0, 24), Feeds: []FeedInput{feed}}
 		spoil(&in)

@@ -177,7 +177,10 @@ func TestAlkaliFollows(t *testing.T) {
 	near(t, "in storms", float64(dosesIn(feeds, site.StormWater)[1].Concentration), 4.571+6.316*1.059, 1e-2)
 	for code, spoil := range map[string]func(*site.Site){
 		"alkalinity-missing": func(s *site.Site) { s.Water.AlkFloor.OK = false },
-		"value-missing":      func(s *site.Site) { s.Chemicals[1].Product.V = "sulfuric-acid"; s.Chemicals[1].Basis.V = quantity.AsH2SO4 },
+		"value-missing": func(s *site.Site) {
+			s.Chemicals[1].Product.V = "sulfuric-acid"
+			s.Chemicals[1].Basis.V = quantity.AsH2SO4
+		},
 	} {
 		x := s
 		x.Chemicals = append([]site.Chemical(nil), s.Chemicals...)

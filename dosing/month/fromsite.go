@@ -91,7 +91,8 @@ func (a *adapter) flow(p *Plan) {
 	}
 }
 
-// fromLog takes the days of the week and the scatter between days from a meter log, leaving days with less than 20 hours of readings out.
+// fromLog takes the days of the week and the scatter between days from a meter
+// log, leaving days with less than 20 hours of readings out.
 func (a *adapter) fromLog(p *Plan, l flow.Log) {
 	var sum [7]float64
 	var n [7]int
