@@ -54,6 +54,9 @@ func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, no
 	if k, ok := s.Stock(c.Stock.V); c.Stock.OK && ok {
 		f.Stock.PerLitre, f.Stock.Density, f.StockAt = k.Product.V, k.Density.V, k.Product.At
 	}
+	if c.Density.OK && f.Stock.PerLitre == 0 && p.Form == product.Dry {
+		f.Stock.Product.Form = product.Liquid // fed neat and with a density: it is fed as a liquid
+	}
 	if needsDose {
 		errs = append(errs, note.Of(f.follow(s, c), "dose")...)
 	}

@@ -316,9 +316,14 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	if !ok {
 		errs.Add(u.Tank.Missing("the tank to clean up", "name its row in Tanks"))
 	}
-	k := clarify.Tank{Key: jartest.Turbidity, Volume: t.Volume.V, Hours: HoursOf(s.Flow), Begin: s.Flow.Start.Or(6), Floor: float64(u.Outlet.V), Rise: float64(u.Rise.V),
-		PerUnit: PerNTU(s).V, Density: u.SG.V, Skim: SkimmerOf(s)}
+	key, err := readIn(u)
+	errs = append(errs, note.Of(err, "bad-reading")...)
+	k := clarify.Tank{Key: key, Volume: t.Volume.V, Hours: u.TankHours.Or(HoursOf(s.Flow)), Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
+		Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Bare: u.Bare.V, Longest: u.TankLongest.V, Density: u.SG.V, Skim: SkimmerOf(s)}
 	k.Share, _ = ShareOf(s)
+	if key == jartest.Turbidity {
+		k.PerUnit = PerNTU(s).V
+	}
 	in.Name = t.Name.V
 	k.Bin, _ = BinOf(s)
 	k.Staffed = Staffed(s)
@@ -327,24 +332,27 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	k.Flow = day.Average()
 	start := u.TankStart
 	if !start.OK {
-		start = s.Water.Turbidity
+		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity}, OK: s.Water.Turbidity.OK}
 	}
 	if !start.OK {
 		errs.Add(u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`))
 	}
-	k.Start = float64(start.V)
+	k.Start = start.V.V
 	if !u.TankStop.OK {
 		errs.Add(u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`))
 	}
-	k.Stop = float64(u.TankStop.V)
+	k.Stop = u.TankStop.V.V
 	if !u.Capture.OK {
 		errs.Add(u.Capture.Missing("the share of solids that a pass takes out", `give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`))
 	}
 	k.Removal = u.Capture.V
 	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity = s.Water.Alkalinity.OK, s.Water.Alkalinity.V, s.Water.Alkalinity.V
-	if s.Water.Exchange.OK {
-		k.Exchange = quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24)
+	if s.Water.Exchange.OK || u.TankNew.OK {
+		k.Exchange = u.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
 		k.New = float64(s.Water.Turbidity.V)
+		if key == jartest.TSS {
+			k.New = float64(s.Water.TSS.V)
+		}
 		if !u.TankStart.OK { // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.Brief(k.New, 3)).At(u.TankStart.At).
@@ -382,4 +390,19 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 		in.Pumps = append(in.Pumps, f.Pump)
 	}
 	return errs
+}
+
+// readIn tells what the tank to clean up is read by; all its readings must be of that kind.
+func readIn(u site.Solids) (jartest.Key, error) {
+	key := jartest.Turbidity
+	if u.TankStart.OK {
+		key = u.TankStart.V.Key
+	}
+	var errs note.List
+	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise} {
+		if r.OK && r.V.Key != key {
+			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Brief(r.V.V, 4), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).At(r.At).Do("use one unit for all readings"))
+		}
+	}
+	return key, errs.Err()
 }

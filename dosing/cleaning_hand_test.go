@@ -119,7 +119,7 @@ func TestTankFromSite(t *testing.T) {
 	near(t, "new water, m3/h", float64(k.Exchange), 0.12*k.Volume.In("m3")/24, 1e-12)
 	near(t, "its reading", k.New, float64(s.Water.Turbidity.V), 1e-12)
 	near(t, "flow", float64(k.Flow), 3.6, 1e-12)
-	if k.Floor != float64(s.Solids.Outlet.V) || k.Stop != float64(s.Solids.TankStop.V) || k.Start != float64(s.Solids.TankStart.V) || k.Removal != s.Solids.Capture.V || !k.HasAlkalinity || k.NewAlkalinity != k.Alkalinity {
+	if k.Floor != s.Solids.Outlet.V.V || k.Stop != s.Solids.TankStop.V.V || k.Start != s.Solids.TankStart.V.V || k.Removal != s.Solids.Capture.V || !k.HasAlkalinity || k.NewAlkalinity != k.Alkalinity {
 		t.Errorf("%+v", k)
 	}
 	s.Solids.TankStart.OK = false

@@ -41,8 +41,7 @@ func (v *reviewer) alkalis() {
 	needsPH := v.s.Water.Hold.OK && c.HasPH && c.Closed.PH < v.s.Water.Hold.V
 	for _, a := range water.Alkalis() {
 		if needsFloor {
-			pure := quantity.Concentration((floor - float64(c.AlkalinityLeft)) / a.PerMg)
-			v.option(a, "alkalinity "+amount(floor)+" mg/L CaCO3", pure)
+			v.option(a, "alkalinity "+amount(floor)+" mg/L CaCO3", a.Raising(quantity.Alkalinity(floor)-c.AlkalinityLeft))
 		}
 		if needsPH {
 			goal := "pH " + amount(float64(v.s.Water.Hold.V))

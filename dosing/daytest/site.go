@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"jarwright/dosing/site"
+	"jarwright/jartest"
 	"jarwright/jartest/quantity"
 )
 
@@ -83,7 +84,7 @@ func solidsOf(t *rapid.T) (site.Solids, []site.Tank) {
 		u.Unit = oneOf(t, "unit", site.UnitFlotation, site.UnitSettler)
 	}
 	u.Bin, u.Tank = quantity.Some("bin"), quantity.Some("rearing tank")
-	u.TankStart, u.TankStop = quantity.Some(quantity.Cloudiness(80)), quantity.Some(quantity.Cloudiness(10))
+	u.TankStart, u.TankStop = quantity.Some(site.Reading{V: 80, Key: jartest.Turbidity}), quantity.Some(site.Reading{V: 10, Key: jartest.Turbidity})
 	return u, []site.Tank{
 		{Name: quantity.Some("bin"), Use: quantity.Some(site.TankBin), Volume: always[quantity.Volume](t, "bin", 50, 5000), Usable: maybe[quantity.Fraction](t, "usable", 0.5, 1)},
 		{Name: quantity.Some("rearing tank"), Use: quantity.Some(site.TankAnimals), Volume: always[quantity.Volume](t, "tank", 5000, 100000)},

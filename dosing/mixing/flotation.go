@@ -23,14 +23,6 @@ func AirSolubility(t quantity.Temperature) quantity.Concentration {
 	return quantity.Concentration(sum)
 }
 
-// AirVolume gives the same solubility as mL of air, measured at 0 C and one
-// atmosphere, per litre of water: the "sa" of the air-to-solids formula.
-func AirVolume(t quantity.Temperature) float64 { return float64(AirSolubility(t)) / airDensity }
-
-// airDensity is that of dry air at 0 C and one atmosphere, mg/mL. It is the
-// "1.3" of the air-to-solids formula, which therefore belongs to mL at 0 C.
-const airDensity = 1.293
-
 // Saturator is what makes the white water.
 type Saturator struct {
 	Pressure quantity.Pressure // gauge
@@ -62,12 +54,6 @@ func RecycleFor(ratio float64, s Saturator, solids quantity.Concentration) float
 // SurfaceLoading gives (Q + R)/A, the speed at which water goes down in a unit.
 func SurfaceLoading(q quantity.Flow, recycle quantity.Fraction, a quantity.Area) quantity.Loading {
 	return quantity.Loading(float64(q) * (1 + float64(recycle)) / float64(a))
-}
-
-// Undiluted turns a reading taken after clean white water was added to a jar
-// into the reading of the undiluted sample: measured × (1 + r).
-func Undiluted(measured float64, recycle quantity.Fraction) float64 {
-	return measured * (1 + float64(recycle))
 }
 
 // Unit describes a flotation unit; zero fields are not known.

@@ -15,10 +15,10 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-var given = dosing.Given{Catalogue: product.Default()}
+var catalogued = dosing.Given{Catalogue: product.Default()}
 
 func planned(t *rapid.T, s site.Site) dosing.Plan {
-	in, err := dosing.FromSite(s, given)
+	in, err := dosing.FromSite(s, catalogued)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -30,7 +30,7 @@ func planned(t *rapid.T, s site.Site) dosing.Plan {
 }
 
 func budgeted(t *rapid.T, s site.Site) Budget {
-	p, _, err := FromSite(s, Options{Given: given, Draws: 100})
+	p, _, err := FromSite(s, Options{Given: catalogued, Draws: 100})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -122,7 +122,7 @@ func TestDrawAtTheCentre(t *testing.T) {
 		if rapid.Bool().Draw(t, "unknown water") {
 			s.Calendar[0].Water = quantity.Known[string]{}
 		}
-		p, _, err := FromSite(s, Options{Given: given, Draws: 100})
+		p, _, err := FromSite(s, Options{Given: catalogued, Draws: 100})
 		if err != nil {
 			t.Fatal(err)
 		}

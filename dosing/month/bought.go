@@ -52,7 +52,7 @@ func (s Supply) UsualOrder(perDay quantity.MassRate) int {
 		return 1
 	}
 	first := Date{2000, 1, 1}
-	return newStore(s, []Day{{Date: first}}, []float64{float64(perDay)}, 1, first).order
+	return int(s.work(storeRules(1), Chemical{}, []Day{{Date: first}}, []float64{float64(perDay)}, 1, first).Cell("order"))
 }
 
 // Price gives what a kg of product costs in an order of so many packs, and the

@@ -1,9 +1,8 @@
 package month
 
 import (
-	"sort"
-
 	"jarwright/dosing/day"
+	"jarwright/dosing/formula"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -65,10 +64,11 @@ type model struct {
 	use     [][]float64                // kg of product, by chemical and day
 	product []float64                  // of each chemical, per mass of dose
 	yield   []float64                  // likely dry solids of each chemical, per mass of dose
+	rules   *formula.Table
 }
 
 func newModel(p Plan, classes []Class, days []Day) *model {
-	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), use: matrix(len(p.Chemicals), len(days))}
+	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), rules: storeRules(p.Tiers()), use: matrix(len(p.Chemicals), len(days))}
 	for _, d := range days {
 		m.clean = append(m.clean, d.CleanUp.In("m3"))
 		m.flow = append(m.flow, (d.Treated() - d.CleanUp).In("m3"))
@@ -196,60 +196,37 @@ func (m *model) account(c int) Account {
 		a.Doses = append(a.Doses, m.doses[k][c])
 		a.UsualDose += m.doses[k][c] * quantity.Concentration(class.Share)
 	}
-	st := newStore(ch.Supply, m.days, m.use[c], m.n, m.plan.OrderFrom)
-	a.Use = quantity.Mass(st.sum[m.n])
-	a.PerDay = quantity.MassRate(st.mean)
+	st := ch.Supply.work(m.rules, ch, m.days, m.use[c], m.n, m.plan.OrderFrom)
+	a.Store = st
+	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: cur} }
+	perKg := func(v float64) quantity.Price { return quantity.Price{Amount: v, Currency: cur, Per: "kg"} }
+	a.Use = quantity.Mass(st.Cell("use"))
+	a.PerDay = quantity.MassRate(st.Cell("mean"))
 	if ch.Density > 0 {
 		a.UseVolume = quantity.Volume(float64(a.Use) / float64(ch.Density))
 	}
-	a.UsualOrder = st.order
-	a.UnitPrice = ch.Prices.At(st.order)
-	a.UnitFreight = quantity.Price{Amount: ch.Prices.Delivery.Amount / (float64(st.order) * float64(ch.Supply.Pack)), Currency: cur, Per: "kg"}
+	a.UsualOrder = int(st.Cell("order"))
+	a.UnitPrice, a.UnitFreight = perKg(st.Cell("unit_price")), perKg(st.Cell("unit_freight"))
 	for k := range m.records {
 		x := &m.records[k].Chemicals[c]
 		x.Price, x.Freight = a.UnitPrice, a.UnitFreight
 	}
-	a.Safety = quantity.Mass(st.safety)
-	a.Reorder = ReorderPoint(a.PerDay, ch.Supply.Kept(), ch.Supply.Factor(), ch.Supply.LeadDays)
-	a.Cover = st.cover()
-	a.Stock = st.run()
-	a.ToPay.Currency = cur
+	a.Safety, a.Reorder = quantity.Mass(st.Cell("safety")), quantity.Mass(st.Cell("reorder"))
+	a.Cover = quantity.Time(24 * st.Cell("cover"))
+	a.Stock = stock(st, m.days)
+	a.ToPay = money(st.Cell("to_pay"))
 	for i, d := range a.Stock {
 		if d.Short > slack && a.RunsOut == nil {
 			a.RunsOut = &a.Stock[i]
 		}
-		if d.Packs == 0 {
-			continue
-		}
-		del := Delivery{
-			OrderBy: d.Date.AddDays(-ch.Supply.LeadDays), Arrives: d.Date, Packs: d.Packs,
-			Amount: quantity.Mass(float64(d.Packs) * float64(ch.Supply.Pack)), StockAfter: d.Full, Price: ch.Prices.At(d.Packs),
-		}
-		del.Cost = quantity.Money{Amount: float64(del.Amount)*del.Price.Amount + ch.Prices.Delivery.Amount, Currency: cur}
-		if i < m.n {
-			a.ToPay.Amount += del.Cost.Amount
-		}
-		if i < m.n || m.plan.Calendar.Month.First().DaysTo(del.OrderBy) < m.n {
-			a.Deliveries = append(a.Deliveries, del)
+		if n := len(a.Deliveries); int(st.Row("serial", i)) > n {
+			a.Deliveries = append(a.Deliveries, Delivery{
+				OrderBy: SerialDate(st.Row("order_by", i)), Arrives: d.Date, Packs: d.Packs, Amount: quantity.Mass(float64(d.Packs)) * ch.Supply.Pack, StockAfter: d.Full,
+				Price: perKg(st.Row("price", i)), Cost: money(st.Row("paid", i)),
+			})
 		}
 	}
 	return a
-}
-
-// cover counts the days that the opening stock lasts with no delivery at all,
-// the last one as a part of its use; what goes out of date is not taken off.
-func (st *store) cover() quantity.Time {
-	if st.mean == 0 {
-		return 0
-	}
-	opening := float64(st.supply.Opening)
-	// The last day on whose morning all use so far was no more than the stock.
-	k := sort.Search(len(st.sum), func(i int) bool { return st.sum[i] > opening }) - 1
-	use := st.mean
-	if k < len(st.use) {
-		use = st.use[k]
-	}
-	return quantity.Time(24 * (float64(k) + (opening-st.sum[k])/use))
 }
 
 // cost sums the days of the month, now that the orders say what a kg costs.

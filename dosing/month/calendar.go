@@ -63,13 +63,6 @@ func EveryDay(hours quantity.Time) [7]Pattern {
 	return w
 }
 
-// WorkDays gives a week in which only Monday to Friday are worked.
-func WorkDays(hours quantity.Time) [7]Pattern {
-	w := EveryDay(hours)
-	w[time.Saturday].Operating, w[time.Sunday].Operating = false, false
-	return w
-}
-
 // Day is one day as the calendar plans it.
 type Day struct {
 	Date      Date

@@ -35,6 +35,13 @@ func (d Date) AddDays(n int) Date { return DateOf(d.utc().AddDate(0, 0, n)) }
 // DaysTo counts the days from d to e; it is negative when e is earlier.
 func (d Date) DaysTo(e Date) int { return int((e.utc().Unix() - d.utc().Unix()) / 86400) }
 
+// Serial is the date as a spreadsheet counts it, in days; it is the same in all of
+// them from 1 March 1900 on. SerialDate turns it back.
+func (d Date) Serial() float64       { return float64(serialZero.DaysTo(d)) }
+func SerialDate(serial float64) Date { return serialZero.AddDays(int(serial)) }
+
+var serialZero = Date{1899, time.December, 30}
+
 // Weekday gives the day of the week.
 func (d Date) Weekday() time.Weekday { return d.utc().Weekday() }
 
@@ -54,18 +61,6 @@ func (d Date) MarshalText() ([]byte, error) { return []byte(d.String()), nil }
 type Month struct {
 	Year  int
 	Month time.Month
-}
-
-// ParseMonth reads "2026-03", or the month of a date such as "2026-03-17".
-func ParseMonth(s string) (Month, error) {
-	if t, err := time.Parse("2006-01", s); err == nil {
-		return Month{t.Year(), t.Month()}, nil
-	}
-	d, err := ParseDate(s)
-	if err != nil {
-		return Month{}, note.Fault("bad-month", "month %q is not known", s).Do("write it like 2026-03")
-	}
-	return MonthOf(d), nil
 }
 
 // MonthOf gives the month that a date lies in.

@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/day"
+	"jarwright/dosing/formula"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -120,6 +121,8 @@ type Account struct {
 	ToPay      quantity.Money
 	// RunsOut is the first day on which there is not enough; nil when there always is.
 	RunsOut *StockDay
+	// Store is the account as it was worked out, by the names of its rules.
+	Store *formula.Sheet
 }
 
 // Closing is the stock at the end of the month.

@@ -115,15 +115,13 @@ func TestClosedMonth(t *testing.T) {
 	}
 }
 
-func TestParseMonth(t *testing.T) {
-	for text, want := range map[string]Month{"2026-02": {2026, time.February}, "2026-02-17": {2026, time.February}} {
-		if m, err := ParseMonth(text); err != nil || m != want {
-			t.Errorf("%s: %v %v", text, m, err)
-		}
+func TestParseDate(t *testing.T) {
+	if d, err := ParseDate("2028-02-29"); err != nil || d != (Date{2028, time.February, 29}) || MonthOf(d) != (Month{2028, time.February}) {
+		t.Errorf("%v %v", d, err)
 	}
-	for _, bad := range []string{"", "2026", "2026-13", "02/2026", "2027-02-29"} {
-		if _, err := ParseMonth(bad); err == nil {
-			t.Errorf("%q passes for a month", bad)
+	for _, bad := range []string{"", "2026", "2026-02", "02/03/2026", "2027-02-29"} {
+		if _, err := ParseDate(bad); err == nil {
+			t.Errorf("%q passes for a day", bad)
 		}
 	}
 }

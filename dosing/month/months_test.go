@@ -70,3 +70,62 @@ func TestMonthsNeverRunDry(t *testing.T) {
 		}
 	})
 }
+
+// TestWhatTheNextMonthStartsWith: 3 kg a day from 1 April 2027, 30 days; the
+// oldest goods are used first, so the newest are left.
+func TestWhatTheNextMonthStartsWith(t *testing.T) {
+	june, march := Date{2027, time.June, 1}, Date{2027, time.March, 31}
+	first := Date{2027, time.May, 1}
+	for _, c := range []struct {
+		what    string
+		supply  Supply
+		opening float64
+		age     int
+		fresher []Lot
+		onOrder int
+	}{
+		{"what is left of the opening stock", Supply{Opening: 100, OpeningAge: 7, Pack: 10, ShippingFactor: 1}, 10, 37, nil, 0},
+		// 120 of 200 kg came 2 days before the month: 110 are left, all of these.
+		{"of a later part", Supply{Opening: 200, OpeningAge: 7, Fresher: []Lot{{120, 2}}, Pack: 10, ShippingFactor: 1}, 110, 32, nil, 0},
+		{"of both parts", Supply{Opening: 120, OpeningAge: 7, Fresher: []Lot{{20, 2}}, Pack: 10, ShippingFactor: 1}, 30, 37, []Lot{{20, 32}}, 0},
+		// The 20 kg of 4 April were 26 days in store on the last, 27 on 1 May.
+		{"and of what was on order", Supply{Opening: 100, OpeningAge: 7, Pack: 10, ShippingFactor: 1, OnOrder: 2, OnOrderDate: Date{2027, time.April, 4}}, 30, 37, []Lot{{20, 27}}, 0},
+		{"still on order", Supply{Opening: 100, Pack: 10, ShippingFactor: 1, OnOrder: 2, OnOrderDate: june}, 10, 30, nil, 2},
+		{"on order for the first", Supply{Opening: 100, Pack: 10, ShippingFactor: 1, OnOrder: 1, OnOrderDate: first}, 10, 30, nil, 1},
+		{"on order for a day gone by", Supply{Opening: 100, Pack: 10, ShippingFactor: 1, OnOrder: 2, OnOrderDate: march}, 10, 30, nil, 0},
+		// 3 kg are missing on the 30th, when 90 kg come.
+		{"what came last", Supply{Opening: 87, OpeningAge: 3, Pack: 10, ShippingFactor: 1}, 87, 1, nil, 0},
+	} {
+		b, err := Months(three(c.supply), 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := b[1].Plan.Chemicals[0].Supply
+		near(t, c.what, float64(s.Opening), c.opening)
+		if s.OpeningAge != c.age || len(s.Fresher) != len(c.fresher) || s.OnOrder != c.onOrder || s.OnOrderDate.IsZero() != (c.onOrder == 0) {
+			t.Errorf("%s: %+v", c.what, s)
+			continue
+		}
+		for i, l := range c.fresher {
+			if s.Fresher[i].Age != l.Age {
+				t.Errorf("%s: lot %+v, want %+v", c.what, s.Fresher[i], l)
+			}
+			near(t, c.what, float64(s.Fresher[i].Amount), float64(l.Amount))
+		}
+		if a := b[1].Accounts[0]; float64(a.Stock[0].Start) != float64(s.Opening) {
+			t.Errorf("%s: May starts with %s", c.what, a.Stock[0].Start)
+		}
+	}
+}
+
+// TestLaterPartsGoOutOfDate: of 30 kg of 8 days and 30 of 2, keeping 10, the first
+// last two days, 6 kg, and the second 8: 24 kg more; the rest is thrown away.
+func TestLaterPartsGoOutOfDate(t *testing.T) {
+	a := must(t, three(Supply{Opening: 60, OpeningAge: 8, Fresher: []Lot{{30, 2}}, Pack: 10, ShelfDays: 10, LeadDays: 20})).Accounts[0]
+	for day, want := range map[int]float64{1: 0, 2: 24, 3: 0, 7: 0, 8: 12, 9: 0} {
+		near(t, a.Stock[day].Date.String(), float64(a.Stock[day].Expired), want)
+	}
+	// On the first morning 6 of the old 30 kg and all of the later are usable, but only 24 kg of use remain.
+	near(t, "usable", a.Store.Row("usable", 0), 24)
+	near(t, "newest", a.Store.Row("newest", 0), -2)
+}

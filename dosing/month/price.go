@@ -1,6 +1,9 @@
 package month
 
 import (
+	"strconv"
+
+	"jarwright/dosing/formula"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -24,13 +27,26 @@ func (l PriceList) Priced() bool { return len(l.Tiers) > 0 }
 // At gives the price in an order of so many packs: that of the highest tier
 // reached, or of the lowest tier for an order below it.
 func (l PriceList) At(packs int) quantity.Price {
-	var p quantity.Price
-	for i, t := range l.Tiers {
-		if i == 0 || packs >= t.From {
-			p = t.Price
-		}
+	if !l.Priced() {
+		return quantity.Price{}
 	}
-	return p
+	rules := given("packs")
+	cells := map[string]float64{"packs": float64(packs)}
+	for i, t := range l.Tiers {
+		rules = append(rules, formula.Rule{Name: TierFrom(i + 1)})
+		cells[TierFrom(i+1)] = float64(t.From)
+	}
+	rules = append(rules, formula.Rule{Name: "tier", Text: tier("packs", len(l.Tiers), strconv.Itoa)})
+	return l.Tiers[int(formula.New(rules, nil).Work(0, cells, nil).Cell("tier"))-1].Price
+}
+
+// Tiers is the largest number of prices by size of order, at least one.
+func (p Plan) Tiers() int {
+	n := 1
+	for _, c := range p.Chemicals {
+		n = max(n, len(c.Prices.Tiers))
+	}
+	return n
 }
 
 // perKg turns every tier into a price per kg.

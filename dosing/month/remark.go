@@ -43,7 +43,7 @@ func (b *Budget) remark(m *model) {
 		}
 		if expired > slack {
 			b.Notes.Add(note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used", brief(expired), name).Do("buy smaller packs, or use or pass it on in time"))
-		} else if e := a.overAge(m); e > slack {
+		} else if e := a.overAge(); e > slack {
 			b.Notes.Add(note.New(note.Caution, "out-of-date", "about %s of the %s delivered will be out of date before it is used: it keeps %d days", brief(e), name, s.ShelfDays).Do("buy smaller packs"))
 		}
 		if s.OnOrder > 0 {
@@ -106,21 +106,10 @@ func (a Account) shortage(m *model) note.Note {
 }
 
 // overAge is what of the last lots cannot be used in time, looking beyond the days of the plan.
-func (a Account) overAge(m *model) quantity.Mass {
-	s := a.Chemical.Supply
-	if s.ShelfDays == 0 {
-		return 0
-	}
-	use := make([]float64, len(a.Stock))
-	for i, d := range a.Stock {
-		use[i] = float64(d.Used + d.Short)
-	}
-	st := newStore(s, m.days, use, m.n, m.plan.OrderFrom)
+func (a Account) overAge() quantity.Mass {
 	worst := 0.0
-	for i, d := range a.Stock {
-		if d.Packs > 0 {
-			worst = max(worst, float64(d.Full)-st.wanted(i, s.ShelfDays))
-		}
+	for i := range a.Stock {
+		worst = max(worst, a.Store.Row("over_age", i))
 	}
 	return quantity.Mass(worst)
 }

@@ -125,6 +125,38 @@ func TestBadSupplies(t *testing.T) {
 	}
 }
 
+// TestSupplyFaultsAndNoMore: each figure that is not possible is named, and those
+// at the edge of what is possible pass.
+func TestSupplyFaultsAndNoMore(t *testing.T) {
+	for _, c := range []struct {
+		supply Supply
+		want   string // code, "" for none
+	}{
+		{Supply{Pack: 0.1}, ""}, {Supply{Pack: -1}, "pack-missing"}, {Supply{Pack: 5, Limit: 5}, ""}, {Supply{Pack: 0.6, Limit: 0.5}, "pack-too-big"},
+		{Supply{Pack: 1, Limit: -1}, "negative-stock"}, {Supply{Pack: 1, ShelfDays: -1}, "negative-days"}, {Supply{Pack: 1, OpeningAge: -1}, "negative-days"},
+		{Supply{Pack: 1, OrderPacks: -1}, "negative-days"}, {Supply{Pack: 1, OnOrder: -1}, "negative-days"}, {Supply{Pack: 1, OnOrder: 1, OnOrderDate: Date{2027, time.May, 1}}, ""},
+		{Supply{Pack: 1, LeadDays: 0, ShelfDays: 0, Opening: 0}, ""},
+	} {
+		l := c.supply.check("alum")
+		if c.want == "" && len(l) > 0 || c.want != "" && (len(l) != 1 || l[0].Code != c.want || !strings.HasPrefix(l[0].Message, "alum: ")) {
+			t.Errorf("%+v: %v, want %q", c.supply, l, c.want)
+		}
+	}
+	eur := func(v float64) quantity.Price { return quantity.Price{Amount: v, Currency: "EUR", Per: "kg"} }
+	for _, c := range []struct {
+		list PriceList
+		want string
+	}{
+		{PriceList{Tiers: []Tier{{1, eur(2)}, {2, eur(1)}}}, ""}, {PriceList{Tiers: []Tier{{2, eur(2)}, {2, eur(1)}}}, "tiers"}, {PriceList{Tiers: []Tier{{3, eur(2)}, {2, eur(1)}}}, "tiers"},
+		{PriceList{Tiers: []Tier{{1, eur(-1)}}}, "bad-price"}, {PriceList{Delivery: quantity.Money{Amount: -0.01}}, "bad-price"}, {PriceList{Delivery: quantity.Money{Amount: 0.5}}, ""},
+	} {
+		l := c.list.check("alum")
+		if c.want == "" && len(l) > 0 || c.want != "" && (len(l) != 1 || l[0].Code != c.want) {
+			t.Errorf("%+v: %v, want %q", c.list, l, c.want)
+		}
+	}
+}
+
 // drawnPlan is any plant with one chemical.
 func drawnPlan(t *rapid.T) Plan {
 	month := Month{rapid.IntRange(2024, 2031).Draw(t, "year"), time.Month(rapid.IntRange(1, 12).Draw(t, "month"))}

@@ -216,24 +216,6 @@ func TestCatalogueIsWhole(t *testing.T) {
 	}
 }
 
-func TestWithReplacesAndAdds(t *testing.T) {
-	c := Default()
-	n := len(c.All())
-	p, _ := c.Find("alum-liquid")
-	p.Density = Given(quantity.Density(1.30), "label")
-	if d := c.With(p); len(d.All()) != n {
-		t.Error("replacing grew the catalogue")
-	} else if q, _ := d.Find("alum"); q.Density.V != 1.30 {
-		t.Error("density was not replaced")
-	}
-	if q, _ := c.Find("alum"); q.Density.V != 1.335 {
-		t.Error("the first catalogue changed")
-	}
-	if d := c.With(Product{ID: "own", Name: "own brew"}); len(d.All()) != n+1 {
-		t.Error("adding did not grow the catalogue")
-	}
-}
-
 // Conversions through moles commute: going by a third basis changes nothing, and
 // going back gives the start.
 func TestConversionsCommute(t *testing.T) {

@@ -219,9 +219,13 @@ func (c *Calibration) solve(shape Shape) error {
 	return nil
 }
 
-// rises refuses a pump that gives less at a higher setting.
+// rises refuses a pump that gives less at a higher setting. A rate taken as
+// proportional to speed starts from nothing, whichever speeds were tested.
 func (c Calibration) rises() error {
 	lo, hi := c.Low, c.High
+	if c.Shape == ByStroke {
+		lo.Setting = 0
+	}
 	for _, stroke := range [...]quantity.Setting{lo.Stroke, hi.Stroke} {
 		if c.Rate(Position{hi.Setting, stroke}) <= c.Rate(Position{lo.Setting, stroke}) {
 			return note.Fault("line-falls", "the drawdown readings say that the pump gives less at a higher setting").

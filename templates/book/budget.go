@@ -40,12 +40,13 @@ type budgetBook struct {
 	weekHours, weekDelivery Range
 	dayDate, dayUse         Range // whole columns of Days; dayUse is of the first chemical
 	dayDelivery, dayGap     Range
+	dayRules                *ruled // of the days to the next chance of a delivery, the same for every store
 	dayWater                Range
 	dayRemoved, dayDry      Range
 	dayHours                Range
-	tables                  []storeTable
-	disposal, waterPrice    Range // per kg dry, per m3
-	carried, wetPrice       Range // L an hour, per m3 or t
+	tables                  []*ruled // the stores
+	disposal, waterPrice    Range    // per kg dry, per m3
+	carried, wetPrice       Range    // L an hour, per m3 or t
 	electricity, power      Range
 	costLines               Range
 	rangeNames, rangeValues Range
@@ -189,9 +190,9 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	dry := "SUM(" + w.dayDry.first(w.n).Ref() + ")"
 	var goods, freight, dilution []string
 	for c := range m.Accounts {
-		goods = append(goods, w.tables[c].goods.Ref())
-		freight = append(freight, w.tables[c].freight.Ref())
-		dilution = append(dilution, w.tables[c].dilution.Ref())
+		goods = append(goods, w.tables[c].places["goods"].Ref())
+		freight = append(freight, w.tables[c].places["freight"].Ref())
+		dilution = append(dilution, w.tables[c].places["dilution"].Ref())
 	}
 	formulas := append(append([]string(nil), goods...),
 		strings.Join(freight, "+"),
@@ -242,7 +243,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	put(r+4, "cost per kg of solids removed", Calc(fmt.Sprintf("IF(%s>0,%s/%s,0)", removed.A1(), total.A1(), removed.A1()), perKg, "0.00"), cur, "Cost_per_kg_removed")
 	var pay []string
 	for c := range m.Accounts {
-		pay = append(pay, w.tables[c].toPay.Ref())
+		pay = append(pay, w.tables[c].places["to_pay"].Ref())
 	}
 	put(r+5, "to pay for deliveries", Calc(strings.Join(pay, "+"), m.ToPay.Amount, "#,##0.00"), cur, "To_pay")
 
@@ -261,8 +262,8 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 			out = date(a.RunsOut.Date)
 		}
 		o := w.orderRows(c)
-		s.Row(Cell{Kind: Label, Value: a.Chemical.Name}, Calc(t.use.Ref(), float64(a.Use), "#,##0.0"), Calc(t.end.down(w.n-1).Ref(), float64(a.Closing(m.Plan.Calendar.Month)), "#,##0.0"),
-			Calc(o.cell(1).Ref(), next, dateFormat), Calc(o.cell(2).Ref(), arrives, dateFormat), Calc(o.cell(3).Ref(), packs, "0"), Calc(t.runsOut.Ref(), out, dateFormat))
+		s.Row(Cell{Kind: Label, Value: a.Chemical.Name}, Calc(t.places["use"].Ref(), float64(a.Use), "#,##0.0"), Calc(t.places["end"].down(w.n-1).Ref(), float64(a.Closing(m.Plan.Calendar.Month)), "#,##0.0"),
+			Calc(o.cell(1).Ref(), next, dateFormat), Calc(o.cell(2).Ref(), arrives, dateFormat), Calc(o.cell(3).Ref(), packs, "0"), Calc(t.places["short_from"].Ref(), out, dateFormat))
 	}
 	s.Flag(s.Block(h+1, 7, h+len(m.Accounts), 7), fmt.Sprintf(`%s<>"not short"`, s.At(h+1, 7).A1()), Stop)
 	s.Row(Cell{Kind: Muted, Value: "All orders, with dates and cost, stand on the sheet Deliveries.", Span: 7})
@@ -321,14 +322,14 @@ func (w *budgetBook) dearest() int {
 	return best
 }
 
-func (w *budgetBook) stockChart(c int, t storeTable) Chart {
+func (w *budgetBook) stockChart(c int, t *ruled) Chart {
 	zero := 0.0
 	name := w.m.Accounts[c].Chemical.Name
-	days := t.day.first(w.n)
+	days := t.places["day"].first(w.n)
 	return Chart{Kind: Columns, Title: "Use and stock of " + name, Alt: "Use by day as columns with the stock at the end of each day as a line", XName: "day of the month", YName: "kg", YMin: &zero, YFormat: "#,##0.##",
 		Series: []Series{
-			{Name: "used in the day", X: days, Y: t.wanted.first(w.n), Tone: draw.Teal},
-			{Name: "stock in the evening", X: days, Y: t.end.first(w.n), Tone: draw.Rust, Over: true},
+			{Name: "used in the day", X: days, Y: t.places["wanted"].first(w.n), Tone: draw.Teal},
+			{Name: "stock in the evening", X: days, Y: t.places["end"].first(w.n), Tone: draw.Rust, Over: true},
 		}}
 }
 

@@ -60,11 +60,12 @@ func (w *budgetBook) writeDays() {
 	s.Number(column(dayFlowCol), 0, 1e6, "Flow", "In m3/h; empty follows the week.")
 	s.Number(column(dayHoursCol), 0, 24, "Hours", "0 to 24; empty follows the week.")
 	s.Number(column(dayCleanCol), 0, 1e7, "Clean-up", "Water passed through the unit to clean a tank, in m3.")
-	for i, d := range m.Days {
-		w.writeDay(first+i, i, d, i == len(m.Days)-1)
-	}
 	w.dayDate, w.dayUse = column(dayDateCol), column(dayUseCol)
 	w.dayDelivery, w.dayGap = column(dayDeliveryCol), column(dayGapCol)
+	w.dayRules = &ruled{sheet: s, rules: m.Accounts[0].Store, places: map[string]Range{"delivery": w.dayDelivery, "gap": w.dayGap}, words: map[string]bool{"delivery": true}}
+	for i, d := range m.Days {
+		w.writeDay(first+i, i, d)
+	}
 	w.dayWater, w.dayRemoved, w.dayDry, w.dayHours = column(dayWaterCol), column(dayRemovedCol), column(dayDryCol), column(dayTimeCol)
 	r := s.Row(T(Label, "month"))
 	total := func(col int, v float64, format string) {
@@ -79,7 +80,7 @@ func (w *budgetBook) writeDays() {
 }
 
 // writeDay is one row.
-func (w *budgetBook) writeDay(r, i int, d month.Day, last bool) {
+func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	s, cal := w.days, w.m.Plan.Calendar
 	p := cal.Week[d.Date.Weekday()]
 	ref := func(col int) string { return a1(r, col) }
@@ -127,18 +128,13 @@ func (w *budgetBook) writeDay(r, i int, d month.Day, last bool) {
 	put(dayWaterCol, Calc(fmt.Sprintf("%s*%s+%s", ref(dayRateCol), ref(dayLongCol), ref(dayCleanCol)), water, "0.0"))
 	class := 0
 	for k, c := range w.m.Classes {
-		if c.Name == d.Class {
+		if c.Name == d.Class && d.Class != month.UsualWater { // whose cell stays empty
 			class = k + 1
 		}
 	}
 	put(dayKindCol, Calc(fmt.Sprintf(`IF(%s="",0,IFERROR(MATCH(%s,Class_names,0),0))`, ref(dayClassCol), ref(dayClassCol)), class, "0"))
 	put(dayDeliveryCol, Calc(follow(dayBringsCol, w.weekDelivery), yes(d.Delivery), ""))
-	gap := w.m.Accounts[0].Stock[i].Decision.Gap
-	if last {
-		put(dayGapCol, Cell{Kind: Value, Value: gap, Format: "0"})
-	} else {
-		put(dayGapCol, Calc(fmt.Sprintf(`IF(%s="yes",1,1+%s)`, a1(r+1, dayDeliveryCol), a1(r+1, dayGapCol)), gap, "0"))
-	}
+	w.dayRules.put("gap", i, Worked, "0")
 	at := func(row, mix Range) string {
 		return fmt.Sprintf("IF(%s=0,%s,INDEX(%s,%s))", ref(dayKindCol), mix.Ref(), row.Ref(), fmt.Sprintf("MAX(1,%s)", ref(dayKindCol)))
 	}
@@ -160,7 +156,7 @@ func (w *budgetBook) writeDay(r, i int, d month.Day, last bool) {
 	put(dayRemovedCol, Calc(fmt.Sprintf("%s*%s/1000", ref(dayWaterCol), at(w.removed, w.removedMix)), water*value(removed)/1000, "0.00"))
 	put(dayDryCol, Calc(fmt.Sprintf("%s+%s*%s/1000", ref(dayRemovedCol), ref(dayWaterCol), at(w.yield, w.yieldMix)), water*(value(removed)+value(yield))/1000, "0.00"))
 	for c, a := range w.m.Accounts {
-		used := float64(a.Stock[i].Used + a.Stock[i].Short)
+		used := a.Store.Row("wanted", i)
 		put(dayUseCol+c, Calc(fmt.Sprintf("%s*%s/1000", ref(dayWaterCol), at(w.product[c], w.productMix[c])), used, "0.000"))
 	}
 }

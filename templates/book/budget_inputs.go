@@ -243,10 +243,10 @@ type buying struct {
 func (w *budgetBook) buyings() []buying {
 	cur := w.currency()
 	rows := []buying{{"pack", "kg", "Pack_%s_kg", func(a month.Account) any { return float64(a.Chemical.Supply.Pack) }, "", 1e-6, 1e9}}
-	for i := range w.tiers() {
-		name, label := "Price_%s", "price"
+	for i := range w.m.Plan.Tiers() {
+		label := "price"
 		if i > 0 {
-			name, label = fmt.Sprintf("Price_%d_%%s", i+1), fmt.Sprintf("price %d", i+1)
+			label = fmt.Sprintf("price %d", i+1)
 			rows = append(rows, buying{"packs in an order for " + label, "packs", fmt.Sprintf("Packs_for_price_%d_%%s", i+1), func(a month.Account) any {
 				if t := a.Chemical.Prices.Tiers; i < len(t) {
 					return t[i].From
@@ -254,7 +254,7 @@ func (w *budgetBook) buyings() []buying {
 				return nil
 			}, "0", 0, 1e6})
 		}
-		rows = append(rows, buying{label, cur + "/kg", name, func(a month.Account) any {
+		rows = append(rows, buying{label, cur + "/kg", priceName(i + 1), func(a month.Account) any {
 			if t := a.Chemical.Prices.Tiers; i < len(t) {
 				return t[i].Price.Amount
 			}
@@ -276,15 +276,6 @@ func (w *budgetBook) buyings() []buying {
 		buying{"usual order (0: worked out)", "packs", "Usual_%s_packs", func(a month.Account) any { return a.Chemical.Supply.OrderPacks }, "0", 0, 1e6},
 		buying{"on order", "packs", "On_order_%s_packs", func(a month.Account) any { return a.Chemical.Supply.OnOrder }, "0", 0, 1e6},
 	)
-}
-
-// tiers is the largest number of prices by size of order.
-func (w *budgetBook) tiers() int {
-	n := 1
-	for _, a := range w.m.Accounts {
-		n = max(n, len(a.Chemical.Prices.Tiers))
-	}
-	return n
 }
 
 func (w *budgetBook) writeBuying() {

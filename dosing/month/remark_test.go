@@ -1,0 +1,74 @@
+package month
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"jarwright/jartest/quantity"
+)
+
+// TestRemarks: what is said of small stores, and what is not. The plant uses 3 kg a
+// day from 1 April 2027, a Thursday, to the 30th; no lead time where none is given.
+func TestRemarks(t *testing.T) {
+	april := func(d int) Date { return Date{2027, time.April, d} }
+	for _, c := range []struct {
+		what   string
+		supply Supply
+		comes  []time.Weekday
+		change func(*Plan)
+		says   map[string]string // code and a part of what is said; "" where it must not be said
+	}{
+		{what: "always enough", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1},
+			says: map[string]string{"runs-out": "", "below-minimum": "", "store-overfull": "", "out-of-date": "", "order-outside": "", "no-price": "", "minimum-stock": "", "nothing-treated": "", "may-run-out": "",
+				"not-priced": "", "no-range": "without a range"}},
+		// 12 kg are kept; the 11 kg of the first morning are too few, and nothing comes before the 5th.
+		{what: "below the minimum", supply: Supply{Opening: 20, Pack: 10, LeadDays: 4, MinDays: 4, ShippingFactor: 1},
+			says: map[string]string{"below-minimum": "12 kg that should always be kept (4 days of use and the slack for a late delivery), first on 2027-04-03", "runs-out": ""}},
+		// 12 kg on the evening of the 3rd are just the minimum.
+		{what: "at the minimum", supply: Supply{Opening: 21, Pack: 10, LeadDays: 3, MinDays: 4, ShippingFactor: 1}, says: map[string]string{"below-minimum": ""}},
+		{what: "below on the first evening", supply: Supply{Opening: 14, Pack: 10, LeadDays: 1, MinDays: 4, ShippingFactor: 1}, says: map[string]string{"below-minimum": "first on 2027-04-01"}},
+		{what: "short before an order can come", supply: Supply{Opening: 8, Pack: 10, LeadDays: 4, ShippingFactor: 1},
+			says: map[string]string{"runs-out": "runs out on 2027-04-03 (short of 4 kg on 2 days of the month): the stock of 8 kg lasts 2.7 d and an order placed on 2027-04-01 arrives on 2027-04-05", "below-minimum": ""}},
+		{what: "short for want of room", supply: Supply{Opening: 20, Pack: 10, Limit: 20, ShippingFactor: 1}, comes: []time.Weekday{time.Thursday},
+			says: map[string]string{"runs-out": "what the store holds (20 kg) does not last from one delivery day to the next"}},
+		{what: "short for want of a delivery day", supply: Supply{Opening: 10, Pack: 10, ShippingFactor: 1}, comes: []time.Weekday{time.Wednesday},
+			says: map[string]string{"runs-out": "no delivery day comes in time"}},
+		{what: "too much on order", supply: Supply{Opening: 20, Pack: 10, Limit: 30, ShippingFactor: 1, OnOrder: 2, OnOrderDate: april(2)},
+			says: map[string]string{"store-overfull": "37 kg on 2027-04-02, room for 30 kg", "order-outside": ""}},
+		{what: "just room", supply: Supply{Opening: 20, Pack: 10, Limit: 37, ShippingFactor: 1, OnOrder: 2, OnOrderDate: april(2)}, says: map[string]string{"store-overfull": ""}},
+		{what: "overfull on the first morning", supply: Supply{Opening: 20, Pack: 10, Limit: 10, ShippingFactor: 1}, says: map[string]string{"store-overfull": "20 kg on 2027-04-01, room for 10 kg"}},
+		{what: "on order for the last day", supply: Supply{Opening: 90, Pack: 10, ShippingFactor: 1, OnOrder: 1, OnOrderDate: april(30)}, says: map[string]string{"order-outside": ""}},
+		{what: "on order for the day after", supply: Supply{Opening: 90, Pack: 10, ShippingFactor: 1, OnOrder: 1, OnOrderDate: april(31)},
+			says: map[string]string{"order-outside": "(1 x 10 kg) arrives on 2027-04-31, outside"}},
+		{what: "on order for the day before", supply: Supply{Opening: 90, Pack: 10, ShippingFactor: 1, OnOrder: 1, OnOrderDate: Date{2027, time.March, 31}}, says: map[string]string{"order-outside": "2027-03-31"}},
+		{what: "old goods", supply: Supply{Opening: 20, OpeningAge: 8, Pack: 10, ShelfDays: 10, ShippingFactor: 1}, says: map[string]string{"out-of-date": "14 kg of coagulant will be out of date"}},
+		// A pack on the 25th, of which 25 days use 75 kg; they end beyond the month.
+		{what: "a last pack too big", supply: Supply{Opening: 72, Pack: 100, ShelfDays: 25, ShippingFactor: 1},
+			says: map[string]string{"out-of-date": "about 25 kg of the coagulant delivered will be out of date before it is used: it keeps 25 days"}},
+		{what: "a last pack just small enough", supply: Supply{Opening: 72, Pack: 75, ShelfDays: 25, ShippingFactor: 1}, says: map[string]string{"out-of-date": ""}},
+		{what: "no price", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1}, change: func(p *Plan) { p.Chemicals[0].Prices = PriceList{} }, says: map[string]string{"no-price": "has no price"}},
+		{what: "no price and no use", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1, MinDays: NoMinDays}, change: func(p *Plan) { p.Chemicals[0].Prices, p.Calendar.Flow = PriceList{}, 0 },
+			says: map[string]string{"no-price": "", "minimum-stock": "", "below-minimum": "", "nothing-treated": "no water is treated in April 2027"}},
+		{what: "the usual minimum", supply: Supply{Opening: 90, Pack: 10, MinDays: NoMinDays, Essential: true}, says: map[string]string{"minimum-stock": "30 days and the factor of 2 on the lead time"}},
+		{what: "solids without a price", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1}, change: func(p *Plan) { p.Chemicals[0].Floc = 0.001 },
+			says: map[string]string{"not-priced": "disposal of solids"}},
+		{what: "solids with a price", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1}, change: func(p *Plan) {
+			p.Chemicals[0].Floc, p.Disposal.Price = 0.44, quantity.Price{Amount: 0.2, Currency: "EUR", Per: "kg dry"}
+		}, says: map[string]string{"not-priced": ""}},
+	} {
+		t.Run(c.what, func(t *testing.T) {
+			p := three(c.supply, c.comes...)
+			if c.change != nil {
+				c.change(&p)
+			}
+			notes := must(t, p).Notes
+			for code, want := range c.says {
+				n, said := has(notes, code)
+				if said != (want != "") || !strings.Contains(n.Error(), want) {
+					t.Errorf("%s: %q, want %q", code, n.Error(), want)
+				}
+			}
+		})
+	}
+}

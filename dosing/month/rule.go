@@ -1,0 +1,170 @@
+package month
+
+import (
+	"fmt"
+	"math"
+
+	"jarwright/dosing/formula"
+)
+
+// lots is more packs than anybody buys.
+const lots = "1000000000"
+
+// storeRules are the rules of a store with so many tiers of price. A workbook
+// prints the same rules as its formulas. All days are counted from the first of
+// the month as 0; dates count days from one fixed day. Masses are in kg.
+func storeRules(tiers int) *formula.Table {
+	return formula.New(storeCells(tiers), storeColumns(tiers))
+}
+
+// given makes rules of what is not worked out.
+func given(names ...string) []formula.Rule {
+	var out []formula.Rule
+	for _, n := range names {
+		out = append(out, formula.Rule{Name: n})
+	}
+	return out
+}
+
+// tier is what belongs to the highest tier of price that an order of so many packs
+// reaches, or to the lowest for an order below it. Tiers count from 1.
+func tier(packs string, tiers int, what func(tier int) string) string {
+	x := what(1)
+	for i := 2; i <= tiers; i++ {
+		x = fmt.Sprintf("if(and(%[1]s > 0, %[2]s >= %[1]s), %[3]s, %[4]s)", TierFrom(i), packs, what(i), x)
+	}
+	return x
+}
+
+// TierPrice and TierFrom name the cells of the i-th price, counted from 1.
+func TierPrice(i int) string { return fmt.Sprintf("price_%d", i) }
+func TierFrom(i int) string  { return fmt.Sprintf("from_%d", i) }
+
+// until is the use from a row's day to the day before day end: from the sums, and
+// the mean for each day beyond the last.
+func until(end string) string {
+	return fmt.Sprintf("(at(before, min(%[1]s, rows) + 1) + max(0, %[1]s - rows) * mean - before)", end)
+}
+
+// storeCells are the single cells of a store: what is given, then what is worked out.
+func storeCells(tiers int) []formula.Rule {
+	rules := given(
+		"days", "rows", // of the month; of the month and the look-ahead
+		"pack", "limit", "lead", "shelf", "kept", "factor", "opening", "age", "usual", "on_order", "arrives", "order_from", "charge",
+		"stock", "density", // g/L of the stock and kg/L of the product, 0 for none
+		// Of the parts of the opening stock that came after the oldest: all of them, and the age of the newest part.
+		"fresher", "newest_age",
+	)
+	for i := 1; i <= tiers; i++ {
+		rules = append(rules, given(TierPrice(i), TierFrom(i))...)
+	}
+	return append(rules, []formula.Rule{
+		{Name: "use", Text: "total(wanted, days)"},
+		{Name: "mean", Text: "use / days"},
+		{Name: "safety", Text: "mean * (kept + (factor - 1) * lead)"},
+		// Davis, Water and Wastewater Engineering (2010), example 5-1.
+		{Name: "reorder", Text: "mean * (kept + factor * lead)"},
+		// About 30 days of use, less where the store or the shelf life is shorter.
+		{Name: "order", Text: `if(usual > 0, usual, max(1, min(ceil(30 * mean / pack),
+			if(limit = 0, ` + lots + `, floor((limit - safety) / pack)), if(shelf = 0, ` + lots + `, floor((shelf * mean - safety) / pack)))))`},
+		{Name: "unit_price", Text: tier("order", tiers, TierPrice)},
+		{Name: "unit_freight", Text: "charge / (order * pack)"},
+		{Name: "goods", Text: "use * unit_price"},
+		{Name: "freight", Text: "use * unit_freight"},
+		// Water that makes stock of one kg of product.
+		{Name: "water", Text: "if(stock > 0, max(0, 1000 / stock - if(density > 0, 1 / density, 0)), 0)"},
+		{Name: "dilution", Text: "use * water"},
+		{Name: "earliest", Text: "order_from - at(date, 1) + lead"},
+		{Name: "arrival", Text: `if(and(on_order > 0, known(arrives)),
+			if(and(arrives >= at(date, 1), arrives <= at(date, rows)), arrives - at(date, 1), -1), -1)`},
+		// The last day is counted as a part of its use.
+		{Name: "cover", Text: `if(mean = 0, 0, rank(before, opening) - 1 + (opening - at(before, rank(before, opening))) /
+			if(rank(before, opening) > rows, mean, at(wanted, min(rows, rank(before, opening)))))`},
+		{Name: "short_from", Text: "pick(date, late, 1)"},
+		{Name: "lacking", Text: "total(short)"},
+		{Name: "wasted", Text: "total(expired)"},
+		{Name: "to_pay", Text: "total(paid, days)"},
+	}...)
+}
+
+// storeColumns are the columns of a store's account. On each day that can take a
+// delivery it asks whether the stock lasts to the next such day with the minimum
+// kept; if not, it brings the usual order, or more where that is too little, but
+// never more than fits the store, nor more than can be used before it goes out of
+// date, unless the plant would stand still without.
+func storeColumns(tiers int) []formula.Rule {
+	return append(given("date", "no", "wanted", "delivery",
+		"fresh", // of the fresher parts of the opening stock, what is still good on the day
+	), []formula.Rule{
+		{Name: "gap", Text: "below(if(delivery, 1, 1 + gap), 1)"}, // days to the next chance of a delivery
+		{Name: "before", Text: "above(before + wanted, 0)", Longer: true},
+		{Name: "start", Text: "above(end, opening)"},
+		{Name: "arrived", Text: "above(arrived + came, 0)"},
+		{Name: "expired", Text: `if(shelf = 0, 0, if(no < shelf - age, 0,
+			max(0, start - (arrived - past(arrived, max(0, no - shelf + 1) + 1) + fresh))))`},
+		{Name: "ordered", Text: "if(no = arrival, on_order * pack, 0)"},
+		{Name: "have", Text: "start - expired + ordered"},
+		{Name: "newest", Text: "if(ordered > 0, no, above(if(packs > 0, no, newest), -newest_age))"},
+		// What can be used before it goes out of date: of the oldest part until its end, of all until the end of the newest.
+		{Name: "usable", Text: "if(shelf = 0, have, min(have - max(0, max(0, have - (arrived + ordered + fresher)) - " +
+			until("max(no, shelf - age)") + "), " + until("max(no, newest + shelf)") + "))"},
+		{Name: "cover_use", Text: until("no + gap")},
+		{Name: "coming", Text: "if(and(arrival > no, arrival < no + gap), on_order * pack, 0)"},
+		{Name: "lack", Text: "safety + cover_use - usable - coming"},
+		{Name: "can", Text: "and(delivery, no >= earliest)"},
+		{Name: "keeps", Text: "if(shelf = 0, " + lots +
+			", max(floor((" + until("no + shelf") + " - usable) / pack), ceil((cover_use - usable) / pack)))"},
+		{Name: "room", Text: "if(limit = 0, " + lots + ", floor(if(arrival > no, min(limit - have, limit - have + " + until("arrival") +
+			" - on_order * pack), limit - have) / pack))"},
+		{Name: "packs", Text: "if(and(can, lack > slack), max(0, min(max(ceil(lack / pack), order), keeps, room)), 0)"},
+		{Name: "came", Text: "ordered + packs * pack"},
+		{Name: "full", Text: "have + packs * pack"},
+		{Name: "short", Text: "if(wanted - full < slack, 0, wanted - full)"},
+		{Name: "end", Text: "max(0, full - wanted)"},
+		{Name: "order_by", Text: "if(packs > 0, date - lead, none)"},
+		{Name: "price", Text: "if(packs > 0, " + tier("packs", tiers, TierPrice) + ", none)"},
+		{Name: "paid", Text: "if(packs > 0, packs * pack * price + charge, 0)"},
+		// Deliveries that are ordered or arrive in the month, counted.
+		{Name: "serial", Text: "above(serial, 0) + if(and(packs > 0, or(no < days, no - lead < days)), 1, 0)"},
+		{Name: "late", Text: "if(short > 0, 1, 0)"},
+		// What of a delivery cannot be used in time.
+		{Name: "over_age", Text: "if(and(shelf > 0, packs > 0), max(0, full - " + until("no + shelf") + "), 0)"},
+	}...)
+}
+
+// work keeps a store's account for the use wanted on each day.
+func (s Supply) work(rules *formula.Table, ch Chemical, days []Day, wanted []float64, month int, from Date) *formula.Sheet {
+	cells := map[string]float64{
+		"days": float64(month), "rows": float64(len(days)),
+		"pack": float64(s.Pack), "limit": float64(s.Limit), "lead": float64(s.LeadDays),
+		"shelf": float64(s.ShelfDays), "kept": s.Kept(), "factor": s.Factor(),
+		"opening": float64(s.Opening), "age": float64(s.OpeningAge), "usual": float64(s.OrderPacks), "on_order": float64(s.OnOrder),
+		"arrives": math.NaN(), "order_from": from.Serial(), "charge": ch.Prices.Delivery.Amount,
+		"stock": ch.Stock.In("g/L"), "density": float64(ch.Density), "newest_age": float64(s.OpeningAge), "fresher": 0,
+		TierPrice(1): 0,
+	}
+	if !s.OnOrderDate.IsZero() {
+		cells["arrives"] = s.OnOrderDate.Serial()
+	}
+	for i, t := range ch.Prices.Tiers {
+		cells[TierPrice(i+1)], cells[TierFrom(i+1)] = t.Price.Amount, float64(t.From)
+	}
+	n := len(days)
+	columns := map[string][]float64{"wanted": wanted}
+	for _, name := range []string{"date", "no", "delivery", "fresh"} {
+		columns[name] = make([]float64, n)
+	}
+	for i, d := range days {
+		columns["date"][i], columns["no"][i], columns["delivery"][i] = d.Date.Serial(), float64(i), formula.Truth(d.Delivery)
+		for _, l := range s.Fresher {
+			if i < s.ShelfDays-l.Age {
+				columns["fresh"][i] += float64(l.Amount)
+			}
+		}
+	}
+	for _, l := range s.Fresher {
+		cells["fresher"] += float64(l.Amount)
+		cells["newest_age"] = float64(l.Age)
+	}
+	return rules.Work(n, cells, columns)
+}
