@@ -122,8 +122,12 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	put(dayOnCol, Calc(follow(dayRunsCol, w.weekOn), yes(d.Operating), ""))
 	put(dayLongCol, Calc(fmt.Sprintf(`IF(%s="yes",%s,0)`, ref(dayOnCol), follow(dayHoursCol, w.weekHours)), hours, "0.0"))
 	put(dayRateCol, Calc(fmt.Sprintf(`IF(%s="yes",IF(%s="",Flow_m3_h*Season*INDEX(%s,%s)/100,%s),0)`, ref(dayOnCol), ref(dayFlowCol), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol)), rate, ""))
-	put(dayTimeCol, Calc(fmt.Sprintf(`MIN(24,%s+IF(%s="",0,IFERROR(%s/IF(%s="",Flow_m3_h*Season*IF(INDEX(%s,%s)>0,INDEX(%s,%s)/100,1),%s),0)))`,
-		ref(dayLongCol), ref(dayCleanCol), ref(dayCleanCol), ref(dayFlowCol), w.weekShare.Ref(), ref(dayWeekCol), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol)), float64(d.Running()), "0.0"))
+	// A clean-up runs at the flow of the day, else at the design flow.
+	long := func(flow string) string {
+		return fmt.Sprintf("MIN(24,%s+SUM(%s)/MAX(%s,1E-9))", ref(dayLongCol), ref(dayCleanCol), flow)
+	}
+	put(dayTimeCol, Calc(fmt.Sprintf(`IF(%s>0,%s,IF(%s="",%s,%s))`, ref(dayRateCol), long(ref(dayRateCol)), ref(dayFlowCol),
+		long("Flow_m3_h*Season"), long(ref(dayFlowCol))), float64(d.Running()), "0.0"))
 	water := rate*hours + d.CleanUp.In("m3")
 	put(dayWaterCol, Calc(fmt.Sprintf("%s*%s+%s", ref(dayRateCol), ref(dayLongCol), ref(dayCleanCol)), water, "0.0"))
 	class := 0
