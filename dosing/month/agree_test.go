@@ -172,7 +172,7 @@ func TestCleanUps(t *testing.T) {
 		{"more than a closed day holds", 10, 20, true, 1000, 24},
 		{"none", 10, 20, false, 0, 10},
 		{"none, closed", 10, 20, true, 0, 0},
-		{"without flow", 10, 0, true, 180, 0},
+		{"without flow", 10, 0, true, 180, 24},
 	} {
 		p := flat(quantity.Flow(x.flow), quantity.Time(x.hours), 10, eurPerKg(1))
 		p.Energy = Energy{Power: 2000, Price: quantity.Price{Amount: 1, Currency: "EUR", Per: "kWh"}}

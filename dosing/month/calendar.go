@@ -100,20 +100,22 @@ func (d Day) Running() quantity.Time {
 }
 
 // cleans works out the running time of a clean-up; design is the flow where the
-// day has none of its own.
+// day treats nothing else and has none of its own.
 func (d *Day) cleans(design quantity.Flow) {
 	flow := d.Flow
-	if flow <= 0 {
+	if flow <= 0 || !d.Operating && !d.OwnFlow {
 		flow = design
 	}
-	if d.CleanUp <= 0 || flow <= 0 {
+	if d.CleanUp <= 0 {
 		return
 	}
-	left := quantity.Time(24)
+	d.Cleaning = 24
 	if d.Operating {
-		left -= d.Hours
+		d.Cleaning -= d.Hours
 	}
-	d.Cleaning = min(left, quantity.Time(d.CleanUp.In("m3")/float64(flow)))
+	if flow > 0 { // else it takes all the time there is
+		d.Cleaning = min(d.Cleaning, quantity.Time(d.CleanUp.In("m3")/float64(flow)))
+	}
 }
 
 // Days lists the days of the month and so many after it.

@@ -123,8 +123,12 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	put(dayOnCol, Calc(follow(dayRunsCol, w.weekOn), yes(d.Operating), ""))
 	put(dayLongCol, Calc(fmt.Sprintf(`IF(%s="yes",%s,0)`, ref(dayOnCol), follow(dayHoursCol, w.weekHours)), hours, "0.0"))
 	put(dayRateCol, Calc(fmt.Sprintf(`IF(%s="yes",IF(%s="",%s*INDEX(%s,%s)/100,%s),0)`, ref(dayOnCol), ref(dayFlowCol), w.designFlow(), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol)), quantity.Flow(rate).In(w.u.flow), ""))
-	put(dayTimeCol, Calc(fmt.Sprintf(`MIN(24,%s+IF(%s="",0,IFERROR(%s/(IF(%s="",%s*IF(INDEX(%s,%s)>0,INDEX(%s,%s)/100,1),%s)%s),0)))`,
-		ref(dayLongCol), ref(dayCleanCol), ref(dayCleanCol), ref(dayFlowCol), w.designFlow(), w.weekShare.Ref(), ref(dayWeekCol), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol), w.u.hour), float64(d.Running()), "0.0"))
+	// A clean-up runs at the flow of the day, else at the design flow.
+	long := func(flow string) string {
+		return fmt.Sprintf("MIN(24,%s+SUM(%s)/(MAX(%s,1E-9)%s))", ref(dayLongCol), ref(dayCleanCol), flow, w.u.hour)
+	}
+	put(dayTimeCol, Calc(fmt.Sprintf(`IF(%s>0,%s,IF(%s="",%s,%s))`, ref(dayRateCol), long(ref(dayRateCol)), ref(dayFlowCol),
+		long(w.designFlow()), long(ref(dayFlowCol))), float64(d.Running()), "0.0"))
 	water := rate*hours + d.CleanUp.In("m3")
 	put(dayWaterCol, Calc(fmt.Sprintf("%s*%s%s+%s", ref(dayRateCol), ref(dayLongCol), w.u.hour, ref(dayCleanCol)), w.volume(water), "0.0"))
 	class := 0
