@@ -150,6 +150,7 @@ func TestBrokenWorkbooks(t *testing.T) {
 		"broken styles":   {parts(sheet, entry{"xl/styles.xml", "<styleSheet"}), "sheet-unreadable", "part xl/styles.xml: <styleSheet> is broken"},
 		"no such sheet":   {parts(sheet, entry{"xl/workbook.xml", strings.Replace(oneSheet, "r1", "r7", 1)}), "sheet-unreadable", `sheet "Jars" has no part`},
 		"charts only":     {parts(sheet, entry{"xl/_rels/workbook.xml.rels", strings.Replace(bookRels, "/worksheet\"", "/chartsheet\"", 1)}), "no-sheets", "only charts"},
+		"root alone":      {parts(sheet, entry{"xl/styles.xml", "<a>"}), "sheet-unreadable", "breaks off inside <a>"},
 		"two roots":       {parts(sheet, entry{"xl/styles.xml", "<a/><b/>"}), "sheet-unreadable", "<b> stands behind its end"},
 		"text outside":    {parts(sheet, entry{"xl/styles.xml", "<a/>b"}), "sheet-unreadable", "text stands outside"},
 		"nothing":         {parts(sheet, entry{"xl/styles.xml", " "}), "sheet-unreadable", "it holds nothing"},

@@ -174,21 +174,30 @@ func attributes(s string, i int) (int, bool) {
 		if from == name || name == i {
 			return 0, false
 		}
-		for i < len(s) && (blankByte(s[i]) || s[i] == '=') {
-			i++
-		}
-		if i == len(s) || s[i] != '"' && s[i] != '\'' || strings.Count(s[name:i], "=") != 1 {
+		if i = value(s, i); i < 0 {
 			return 0, false
 		}
-		n := strings.IndexByte(s[i+1:], s[i])
-		if n < 0 || strings.IndexByte(s[i+1:i+1+n], '<') >= 0 {
-			return 0, false
-		}
-		if _, err := unescape(s[i+1 : i+1+n]); err != nil {
-			return 0, false
-		}
-		i += n + 2
 	}
+}
+
+// value steps over the "=" and the value in quotes of an attribute; -1 is for one
+// that is not whole.
+func value(s string, i int) int {
+	from := i
+	for i < len(s) && (blankByte(s[i]) || s[i] == '=') {
+		i++
+	}
+	if i == len(s) || s[i] != '"' && s[i] != '\'' || strings.Count(s[from:i], "=") != 1 {
+		return -1
+	}
+	n := strings.IndexByte(s[i+1:], s[i])
+	if n < 0 || strings.IndexByte(s[i+1:i+1+n], '<') >= 0 {
+		return -1
+	}
+	if _, err := unescape(s[i+1 : i+1+n]); err != nil {
+		return -1
+	}
+	return i + n + 2
 }
 
 func blankByte(c byte) bool { return c == ' ' || c == '\t' || c == '\r' || c == '\n' }
