@@ -39,7 +39,7 @@ func (r *sheetReader) read(name string) error {
 		return err
 	}
 	r.scanner = x
-	if k, err := x.next(); err != nil || k != opens || x.name != "worksheet" {
+	if k, _ := x.next(); k != opens || x.name != "worksheet" {
 		return fmt.Errorf("part %s is no worksheet", name)
 	}
 	for {
