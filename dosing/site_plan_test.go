@@ -364,7 +364,7 @@ func BenchmarkYearOfMinutes(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		log, err := flow.ReadCSV("log.csv", strings.NewReader(text), flow.Options{})
+		log, err := flow.Read("log.csv", strings.NewReader(text), flow.Options{})
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -117,10 +117,10 @@ func (c Compare) table(t *Text, o Options) {
 		{Head: "alkali", Right: true}, {Head: "solids", Right: true}, {Head: ""}}, rows)
 }
 
-// unitless hides the unit of a figure where a heading has it.
+// unitless hides the unit and the basis of a figure where a heading has them.
 func unitless(f figure.Figure) figure.Figure {
 	if f.Known() {
-		f.Q = figure.Unitless{Q: f.Q}
+		f.Q, f.Basis = figure.Unitless{Q: f.Q}, quantity.NotStated
 	}
 	return f
 }

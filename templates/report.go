@@ -5,6 +5,7 @@ package templates
 
 import (
 	"io"
+	"regexp"
 	"strings"
 	"time"
 
@@ -72,6 +73,16 @@ func (o Options) Show(v any) string { return o.style().Show(v) }
 // Say writes a sentence with figures in it; the format's verbs are all %s.
 func (o Options) Say(format string, args ...any) string { return o.style().Say(format, args...) }
 
+// decimals writes the numbers of a sentence with the reader's decimal mark.
+func (o Options) decimals(s string) string {
+	if o.DecimalComma {
+		return decimalPoint.ReplaceAllString(s, "$1,$2")
+	}
+	return s
+}
+
+var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
+
 // Number writes v with that many significant digits and the reader's decimal mark.
 func (o Options) Number(v float64, digits int) string {
 	s := quantity.Sig(v, digits)
@@ -94,12 +105,4 @@ func (o Options) Dose(d quantity.Dose, digits int) string {
 		s += " " + string(d.Basis)
 	}
 	return s
-}
-
-// mark is the reader's decimal mark.
-func (o Options) mark() string {
-	if o.DecimalComma {
-		return ","
-	}
-	return "."
 }

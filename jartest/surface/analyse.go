@@ -34,7 +34,7 @@ func decided(s jartest.Series, targets []jartest.Target, opt Options) Result {
 	if len(targets) == 0 {
 		targets = s.Targets
 	}
-	r := Result{Series: s.Name, Place: s.Place, Targets: targets, opt: opt, Outcome: curve.TooFewJars}
+	r := Result{Series: s.Name, Place: s.Place, Sample: s.Sample(), Targets: targets, opt: opt, Outcome: curve.TooFewJars}
 	for _, l := range opt.Limits {
 		r.Limits = append(r.Limits, l.Says)
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -59,7 +60,7 @@ type response struct {
 	within    float64
 	hasWithin bool
 	prior     prior
-	reference string
+	reference curve.Reference
 	ens       ensemble
 }
 
@@ -212,7 +213,7 @@ func (r *response) aim(d design) *note.Note {
 			return bad(note.New(note.Caution, "no-reference", "removal of %s is counted from the raw water or from a jar without chemical, and the sheet gives neither", t.Key.Info().Label).
 				Do("add the raw water's %s to the sheet, run a control jar, or state the target as a reading", t.Key.Info().Label))
 		}
-		r.reference = what + ", " + strings.TrimSpace(quantity.Sig(ref, 3)+" "+t.Key.Info().Unit)
+		r.reference = curve.Reference{What: what, Value: ref, Unit: t.Key.Info().Unit}
 		r.goal = r.scale.work(ref * (1 - t.Value/100))
 	default:
 		r.goal = r.scale.work(t.Value)

@@ -134,10 +134,11 @@ func (r Result) Scaling() Scaling {
 type Result struct {
 	Series        string
 	Place         note.Place
+	Sample        jartest.Sample
 	Response      jartest.Key
 	Targets       []jartest.Target
 	Binding       int // index of the target that is hardest to meet
-	Reference     string
+	Reference     curve.Reference
 	Scale         string
 	First, Second Factor
 	Design        Kind

@@ -48,6 +48,8 @@ func TestShow(t *testing.T) {
 		{"a mean of three", metric, Written("x", 40.0/3, "NTU"), "13.33 NTU"},
 		{"a large one", metric, Written("x", 123456, ""), "123456"},
 		{"below zero", metric, Written("x", -40.0/3, ""), "-13.33"},
+		{"hundredths with a sign", comma, Figure{Q: quantity.PH(0.064), Form: SignCents}, "+0,06"},
+		{"below zero, with a sign", metric, Figure{Q: quantity.PH(-0.064), Form: SignCents}, "-0.06"},
 		{"a whole", metric, Figure{Q: Plain{V: 6.6}, Form: Whole}, "7"},
 		{"seconds", metric, Figure{Q: quantity.Time(60.24 / 3600), Form: Watch}, "60 s"},
 		{"the last seconds", metric, Figure{Q: quantity.Time(99.0 / 3600), Form: Watch}, "99 s"},

@@ -142,6 +142,8 @@ func digitsOf(v float64, f Figure) string {
 		return fmt.Sprintf("%.2f", v)
 	case Whole:
 		return fmt.Sprintf("%.0f", v)
+	case SignCents:
+		return fmt.Sprintf("%+.2f", v)
 	}
 	return quantity.Brief(v, f.digits())
 }
