@@ -2,7 +2,9 @@ package dosing
 
 import (
 	"math"
+	"slices"
 	"sort"
+	"strings"
 	"time"
 
 	"jarwright/dosing/animal"
@@ -11,7 +13,6 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
-	"jarwright/dosing/solids"
 	"jarwright/dosing/water"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -29,7 +30,10 @@ type CleaningInput struct {
 	Pumps []*pump.Pump
 	// Around is the water, the animals and what is accepted.
 	Around caution.Situation
-	Notes  note.List
+	// Day is what the cautions say of the site's day, which the run says only as
+	// far as it finds the same.
+	Day   note.List
+	Notes note.List
 }
 
 // Cleaning is a tank cleaned up on paper.
@@ -108,9 +112,34 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	said = append(said, c.waterNotes()...)
 	var notes note.List
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
+	notes = withDay(notes, in.Day)
 	c.Notes, c.Handling = notes.Sorted(), f.Handling
 	c.stages()
 	return c, nil
+}
+
+// withDay adds what stops the site's day and is not said of the run. It does not
+// stop the run, which goes by what builds up in its own tank, but must be known. An
+// acceptance that only the day calls for is not idle.
+func withDay(said, day note.List) (out note.List) {
+	have := map[string]bool{}
+	for _, n := range said {
+		have[n.Code] = true
+		idle := n.Code == "accepted-unused" && slices.ContainsFunc(day, func(d note.Note) bool { return strings.Contains(n.Message, d.Code) })
+		if !idle {
+			out.Add(n)
+		}
+	}
+	for _, n := range day {
+		if have[n.Code] {
+			continue
+		}
+		if n.Level == note.Stop {
+			n.Level, n.Message = note.Caution, "the day plan of this site is stopped: "+n.Message
+		}
+		out.Add(n)
+	}
+	return out
 }
 
 // ownCheck lists what a single pass says and the run knows better.
@@ -259,10 +288,10 @@ func (c *Cleaning) feedStages(stage func(quantity.Time) *Stage) {
 			x := k.Chemicals[i]
 			f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
 			if x.Stock > 0 {
-				f.Rate = pump.PerFlow(d, x.Stock) * quantity.FeedRate(k.Flow)
-				if p := c.Pumps[i]; p != nil && d > 0 {
-					choice := p.For(f.Rate)
-					f.Setting = &choice
+				m := Metering{Dose: d, Stock: x.Stock, Pump: c.Pumps[i]}.At(k.Flow)
+				f.Rate = m.Rate
+				if m.Choice.OK && d > 0 {
+					f.Setting = &m.Choice.V
 				}
 			}
 			s := stage(m.At)
@@ -292,10 +321,10 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	key, err := readIn(u)
 	errs = append(errs, note.Of(err, "bad-reading")...)
 	k := clarify.Tank{Key: key, Volume: t.Volume.V, Hours: u.TankHours.Or(HoursOf(s.Flow)), Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
-		Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Bare: u.Bare.V, Longest: u.TankLongest.V,
-		Share: u.FloatSolids.V, Density: u.SG.V, Skim: solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}}
+		Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Bare: u.Bare.V, Longest: u.TankLongest.V, Density: u.SG.V, Skim: SkimmerOf(s)}
+	k.Share, _ = ShareOf(s)
 	if key == jartest.Turbidity {
-		k.PerUnit = u.PerNTU.V
+		k.PerUnit = PerNTU(s).V
 	}
 	in.Name = t.Name.V
 	k.Bin, _ = BinOf(s)
@@ -332,19 +361,25 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		}
 	}
-	for i, row := range s.Chemicals {
-		f, notes, err := feedOf(s, row, i, g)
+	feeds, notes, err := gathered(s, g, feedOf)
+	errs = append(errs, note.Of(err, "chemical")...)
+	in.Notes = append(in.Notes, notes...)
+	if err == nil {
+		errs = append(errs, in.dosed(s, feeds, &k)...)
+		in.Day = Running{Site: s, Flow: day.Average(), Hours: day.Running(), Feeds: feeds, Today: today}.Review().Told()
+	}
+	in.Tank = k
+	return in, errs.Err()
+}
+
+// dosed puts the site's chemicals into the tank.
+func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) (errs note.List) {
+	for i, f := range feeds {
+		row := s.Chemicals[i]
+		rule, err := f.cleaning(row, k.Key)
 		if err != nil {
-			errs = append(errs, note.Of(err, "chemical")...)
+			errs = append(errs, note.Of(err, "chemical")[0].At(row.ByTurbidity.At))
 			continue
-		}
-		in.Notes = append(in.Notes, notes...)
-		rule := clarify.Always(f.Dose.Concentration)
-		if row.ByTurbidity.OK {
-			if rule, err = clarify.ParseRule(row.ByTurbidity.V, k.Key, row.Between.V); err != nil {
-				errs = append(errs, note.Of(err, "chemical")[0].At(row.ByTurbidity.At))
-				continue
-			}
 		}
 		x, err := clarify.Of(f.Name, f.Stock.Product, f.Dose.Basis, rule, f.Stock.PerLitre, in.Around.Stock)
 		if err != nil {
@@ -356,8 +391,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		in.Products = append(in.Products, f.Stock.Product)
 		in.Pumps = append(in.Pumps, f.Pump)
 	}
-	in.Tank = k
-	return in, errs.Err()
+	return errs
 }
 
 // readIn tells what the tank to clean up is read by; all its readings must be of that kind.
@@ -369,17 +403,8 @@ func readIn(u site.Solids) (jartest.Key, error) {
 	var errs note.List
 	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise} {
 		if r.OK && r.V.Key != key {
-			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Brief(r.V.V, 4), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).At(r.At).Do("use one unit for all readings"))
+			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).At(r.At).Do("use one unit for all readings"))
 		}
 	}
 	return key, errs.Err()
-}
-
-// BinOf gives the bin of a site; false where none is named.
-func BinOf(s site.Site) (solids.Bin, bool) {
-	t, ok := s.Tank(s.Solids.Bin.V)
-	if !s.Solids.Bin.OK || !ok {
-		return solids.Bin{}, false
-	}
-	return solids.Bin{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.V, Now: t.Now.V, At: t.Volume.At}, true
 }

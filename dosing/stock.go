@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -138,8 +139,7 @@ func VolumePerDay(m quantity.MassRate, d quantity.Density) quantity.Volume {
 // RateFor gives the feed of a liquid of a strength that doses a flow of water:
 // dose × flow ÷ strength. Dose and strength must count the same substance.
 func RateFor(dose quantity.Concentration, f quantity.Flow, strength quantity.Concentration) quantity.FeedRate {
-	// mg/L × m3/h is g/h; over g/L it is L/h; 1000/60 makes it mL/min
-	return quantity.FeedRate(float64(dose) * float64(f) / strength.In("g/L") * 1000 / 60)
+	return pump.PerFlow(dose, strength) * quantity.FeedRate(f)
 }
 
 // Dilution is a stronger solution brought to a weaker one by mass, which holds

@@ -291,7 +291,7 @@ func (r ClarifyReport) working(t *Text) {
 		{"residual", "V dR/dt = Q D (1 - c) - X R; worst case c = 0; bound Q t D / V"},
 	}
 	for _, c := range k.Chemicals {
-		facts = append(facts, Fact{c.Name, figure.Say("takes %s mg/L CaCO3 of alkalinity per mg/L; makes %s mg of dry solids per mg", full(float64(c.Acid)), full(4.894*c.Al+2.881*c.Fe+c.Floc))})
+		facts = append(facts, Fact{c.Name, figure.Say("takes %s mg/L CaCO3 of alkalinity per mg/L; makes %s mg of dry solids per mg", full(float64(c.AlkalinityUse)), full(float64(c.SolidsYield().Likely)))})
 	}
 	t.Facts(append(facts, Fact{"dry solids", figure.Say("%s mg/L per unit of reading, and the floc of the chemicals", full(perUnit(k)))}))
 }

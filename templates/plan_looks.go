@@ -116,7 +116,7 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
 		}
 	}
-	if f.Storm > 0 || len(f.Cleaning) > 1 {
+	if f.Storm.V > 0 || len(f.Cleaning) > 1 {
 		c.Cautions = append(c.Cautions, "Only the planned dose has been checked against animals and alkalinity; have the others checked before they are set.")
 	}
 	if g := f.Stock.Product; g.Protection.Text != "" {
@@ -152,7 +152,7 @@ func (p Plan) classes(f dosing.Feed) []doseClass {
 	out := []doseClass{}
 	usual := ""
 	planned := "Planned"
-	if f.Storm > 0 {
+	if f.Storm.V > 0 {
 		usual, planned = "Usual water, ", "Usual water"
 	}
 	if f.Low > 0 && f.Low < f.Dose.Concentration {
@@ -162,8 +162,8 @@ func (p Plan) classes(f dosing.Feed) []doseClass {
 	if f.High > f.Dose.Concentration {
 		out = append(out, doseClass{upperFirst(usual + "high end"), f.High})
 	}
-	if f.Storm > 0 {
-		out = append(out, doseClass{"Storm water", f.Storm})
+	if f.Storm.V > 0 {
+		out = append(out, doseClass{"Storm water", f.Storm.V})
 	}
 	return out
 }

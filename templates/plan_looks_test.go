@@ -12,6 +12,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
+	"jarwright/jartest/quantity"
 )
 
 // quickPlan is one feed of liquid alum with a pump and a tank.
@@ -93,7 +94,7 @@ func TestPumpCard(t *testing.T) {
 // 25/12.5 of the 10.309 mL/min of the planned dose.
 func TestPumpCardByWater(t *testing.T) {
 	p := quickPlan(t, false)
-	p.Feeds[0].Storm = 20
+	p.Feeds[0].Storm = quantity.Some[quantity.Concentration](20)
 	p.Feeds[0].Cleaning, p.Feeds[0].CleaningKey = []clarify.Step{{Reading: 0, Dose: 12.5}, {Reading: 30, Dose: 25}}, jartest.Turbidity
 	c := p.Cards(Options{})[0]
 	if len(c.Tables) != 2 {

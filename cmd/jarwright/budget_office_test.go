@@ -10,7 +10,9 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/month"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
@@ -25,7 +27,7 @@ func handPlan() month.Plan {
 	eur := func(v float64, per string) quantity.Price {
 		return quantity.Price{Amount: v, Currency: "EUR", Per: per}
 	}
-	day := func(d int) month.Date { return month.Date{Year: 2028, Month: time.February, Day: d} }
+	on := func(d int) month.Date { return month.Date{Year: 2028, Month: time.February, Day: d} }
 	uniform := func(lo, hi float64) func(float64) (quantity.Concentration, bool) {
 		return func(p float64) (quantity.Concentration, bool) { return quantity.Concentration(lo + p*(hi-lo)), true }
 	}
@@ -33,30 +35,30 @@ func handPlan() month.Plan {
 		Calendar: month.Calendar{
 			Month: month.Month{Year: 2028, Month: time.February}, Flow: 20, Week: week,
 			Exceptions: []month.Exception{
-				{Date: day(6), Open: true, Hours: 4}, {Date: day(9), Class: "storm"}, {Date: day(10), Class: "storm"}, {Date: day(12), Flow: 7.5},
-				{Date: day(14), CleanUp: 180000, Remark: "tank 3"}, {Date: day(15), NoDelivery: true}, {Date: day(29), Closed: true},
+				{Date: on(6), Open: true, Hours: 4}, {Date: on(9), Class: "storm"}, {Date: on(10), Class: "storm"}, {Date: on(12), Flow: 7.5},
+				{Date: on(14), CleanUp: 180000, Remark: "tank 3"}, {Date: on(15), NoDelivery: true}, {Date: on(29), Closed: true},
 			},
 		},
-		Classes: []month.Class{{Name: "clear", Share: 0.75, Removed: 20}, {Name: "storm", Share: 0.25, Removed: 100}},
+		Classes: []month.Class{{Name: "clear", Share: 0.75, Removed: solids.Same[quantity.Concentration](20)}, {Name: "storm", Share: 0.25, Removed: solids.Same[quantity.Concentration](100)}},
 		Chemicals: []month.Chemical{
 			{
-				Name: "alum", Role: month.Coagulant, Basis: quantity.AsAlum14, Strength: 0.485, Doses: []month.Dose{{Plan: 20, Quantile: uniform(15, 21)}, {Plan: 40, Quantile: uniform(30, 42)}},
-				AlkalinityUse: 0.505, SolidsYield: 0.444, Density: 1.335,
-				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(0.80, "kg")}, {From: 4, Price: eur(0.70, "kg")}, {From: 10, Price: eur(0.62, "kg")}}, Delivery: quantity.Money{Amount: 15, Currency: "EUR"}},
-				Supply: month.Supply{Opening: 60, Pack: 25, LeadDays: 4, Limit: 200, MinDays: 3, ShippingFactor: 1.5, OrderPacks: 4, OnOrder: 2, OnOrderDate: day(5)},
+				Name: "alum", Role: month.Coagulant, Basis: quantity.AsAlum14, Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.485), AlkalinityUse: 0.505, Floc: 0.444}, Doses: []month.Dose{{Plan: 20, Quantile: uniform(15, 21)}, {Plan: 40, Quantile: uniform(30, 42)}},
+				Density: 1.335,
+				Prices:  month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(0.80, "kg")}, {From: 4, Price: eur(0.70, "kg")}, {From: 10, Price: eur(0.62, "kg")}}, Delivery: quantity.Money{Amount: 15, Currency: "EUR"}},
+				Supply:  month.Supply{Opening: 60, Pack: 25, LeadDays: 4, Limit: 200, MinDays: 3, ShippingFactor: 1.5, OrderPacks: 4, OnOrder: 2, OnOrderDate: on(5)},
 			},
 			{
-				Name: "polymer", Role: month.Polymer, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 0.5}, {Plan: 1}}, SolidsYield: 1, Stock: 2000,
+				Name: "polymer", Role: month.Polymer, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 0.5}, {Plan: 1}}, Effects: day.Effects{Floc: 1}, Stock: 2000,
 				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(6, "kg")}}, Delivery: quantity.Money{Amount: 4, Currency: "EUR"}},
 				Supply: month.Supply{Opening: 2, OpeningAge: 10, Pack: 1, LeadDays: 2, ShelfDays: 20, MinDays: 2, ShippingFactor: 2},
 			},
 			{
-				Name: "soda ash", Role: month.Alkali, Basis: quantity.AsNa2CO3, Strength: 0.99, Balance: &month.Balance{Raw: 40, Keep: 32, PerCaCO3: 1.059},
+				Name: "soda ash", Role: month.Alkali, Basis: quantity.AsNa2CO3, Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.99)}, Balance: &day.Balance{Raw: 40, Keep: 32, PerCaCO3: 1.059},
 				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(0.55, "kg")}}},
 				Supply: month.Supply{Opening: 10, Pack: 20, LeadDays: 15, ShelfDays: 200, MinDays: month.NoMinDays},
 			},
 		},
-		Disposal: month.Disposal{DrySolids: 0.02, Density: 1.01, Price: eur(30, "m3")},
+		Disposal: day.Disposal{DrySolids: 0.02, Density: 1.01, Price: eur(30, "m3")},
 		Water:    eur(2, "m3"),
 		Energy:   month.Energy{Power: 1500, Price: eur(0.20, "kWh")},
 		Doubt:    month.Doubt{Flow: month.Span{Low: 0.9, High: 1.1}, Solids: month.Span{Low: 0.7, High: 1.4}, Seed: 1, Draws: 500},

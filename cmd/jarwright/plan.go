@@ -13,7 +13,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
-	"jarwright/dosing/caution"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -170,8 +169,8 @@ func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 	if err != nil {
 		return err
 	}
-	findings := caution.Review(p.Situation(s, today))
-	r := templates.NewPlan(p, findings, p.Solids(s))
+	p, findings := p.Reviewed(s, today)
+	r := templates.NewPlan(p, findings.Findings, p.Solids(s))
 	if findings.Stopped {
 		e.noAnswer()
 	}
@@ -228,19 +227,10 @@ func beside(siteFile, name string) string {
 // also lists the files read.
 func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, error) {
 	g := dosing.Given{Catalogue: product.Default(), Bench: map[int]dosing.BenchDose{}}
-	var inputs []string
-	var errs note.List
-	if s.Flow.Log.OK {
-		file := beside(siteFile, s.Flow.Log.V)
-		inputs = append(inputs, file)
-		log, err := e.readLog(file, s.Flow)
-		if err != nil {
-			errs = append(errs, pointedAt(err, s.Flow.Log.At)...)
-		} else {
-			g.Log = &log
-		}
-	}
-	doses, files, err := e.benchDoses(s, siteFile)
+	log, inputs, err := e.siteLog(s, siteFile)
+	errs := note.Of(err, "log")
+	g.Log = log
+	doses, files, err := e.benchDoses(s, siteFile, g)
 	inputs = append(inputs, files...)
 	if none := (noDose{}); errors.As(err, &none) && len(errs) == 0 {
 		return g, inputs, err
@@ -248,6 +238,19 @@ func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, erro
 	errs = append(errs, note.Of(err, "bench")...)
 	g.Bench = doses
 	return g, inputs, errs.Err()
+}
+
+// siteLog reads the meter log that a site names, nil where it names none.
+func (e *env) siteLog(s site.Site, siteFile string) (*flow.Log, []string, error) {
+	if !s.Flow.Log.OK {
+		return nil, nil, nil
+	}
+	file := beside(siteFile, s.Flow.Log.V)
+	log, err := e.readLog(file, s.Flow)
+	if err != nil {
+		return nil, []string{file}, pointedAt(err, s.Flow.Log.At)
+	}
+	return &log, []string{file}, nil
 }
 
 // pointedAt gives a fault of another file the cell of the site that names it,

@@ -23,7 +23,7 @@ type Limits struct {
 // product that is no polymer, or where no animal is named. The limits count
 // active polymer.
 func PolymerLimits(p product.Product, stock []Animal) (Limits, bool) {
-	if !isPolymer(p) || len(stock) == 0 {
+	if !p.IsPolymer() || len(stock) == 0 {
 		return Limits{}, false
 	}
 	k := kind(p)
@@ -64,7 +64,7 @@ func PolymerLimits(p product.Product, stock []Animal) (Limits, bool) {
 // says in words what asks for it. It is false for a product that is no polymer and
 // where no animal stops it.
 func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why string, ok bool) {
-	if !isPolymer(d.Product) {
+	if !d.Product.IsPolymer() {
 		return 0, "", false
 	}
 	k := kind(d.Product)

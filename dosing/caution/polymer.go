@@ -25,27 +25,22 @@ func kind(p product.Product) animal.Chemical {
 	return animal.CationicPolymer
 }
 
-func isPolymer(p product.Product) bool {
-	return p.Group == product.Polymer || p.Group == product.Biopolymer
-}
-
 // polymers judges what of each polymer may stay in the water: all of it, less
 // only what a measured capture takes out.
 func (v *reviewer) polymers() {
 	for _, d := range v.s.Doses {
-		if !isPolymer(d.Product) || d.Dose.Concentration <= 0 {
+		if !d.Product.IsPolymer() || d.Dose.Concentration <= 0 {
 			continue
 		}
 		as := "active polymer"
-		dose, err := product.Convert(d.Dose, d.Product, quantity.AsActive)
-		if err != nil {
-			// Product holds no more than itself, so this errs on the safe side.
-			dose, as = d.Dose, "product"
+		dose, known := d.Product.ActivePolymer(d.Dose)
+		if !known {
+			as = "product"
 		}
-		r := Residual{Chemical: d.name(), As: as, Worst: dose.Concentration}
-		kept := residual.Once(dose.Concentration, d.Capture.Or(0))
+		r := Residual{Chemical: d.name(), As: as, Worst: dose}
+		kept := residual.Once(dose, d.Capture.Or(0))
 		if v.runs() {
-			r.Worst = v.loopOf(dose.Concentration).Worst(v.s.Hours)
+			r.Worst = v.loopOf(dose).Worst(v.s.Hours)
 			r.Turnovers = v.loopOf(0).Turnovers(v.s.Hours)
 			if d.Capture.OK || v.s.Loop.Exchange.OK {
 				r.Expected = quantity.Some(v.loopOf(kept).At(v.s.Hours))

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/residual"
 	"jarwright/dosing/solids"
@@ -173,7 +174,7 @@ func TestParseRule(t *testing.T) {
 func TestAlkalinity(t *testing.T) {
 	k := plain()
 	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity, k.Exchange = true, 80, 90, 0.6
-	k.Chemicals = []Chemical{{Name: "alum", Rule: Always(12), Acid: 0.505}}
+	k.Chemicals = []Chemical{{Name: "alum", Rule: Always(12), Effects: day.Effects{AlkalinityUse: 0.505}}}
 	r := cleaned(t, k)
 	level := 90 - 12*12*0.505/0.6
 	near(t, "alkalinity", float64(r.Final.Alkalinity), level+(80-level)*math.Exp(-0.6*float64(r.Time)/60), 1e-6)
@@ -331,7 +332,7 @@ func TestConserved(t *testing.T) {
 func BenchmarkRun(b *testing.B) {
 	k := plain()
 	curve, _ := Following([]Step{{0, 2}, {20, 8}, {100, 25}})
-	k.Chemicals = []Chemical{{Name: "alum", Rule: curve, Acid: 0.5, Al: 0.09}, {Name: "polymer", Rule: Always(0.1)}}
+	k.Chemicals = []Chemical{{Name: "alum", Rule: curve, Effects: day.Effects{AlkalinityUse: 0.5, Al: 0.09}}, {Name: "polymer", Rule: Always(0.1)}}
 	k.HasAlkalinity, k.Alkalinity, k.Share = true, 80, 0.02
 	for b.Loop() {
 		if _, err := k.Run(); err != nil {

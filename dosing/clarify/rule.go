@@ -55,6 +55,16 @@ func (r Rule) check(what string) error {
 	return nil
 }
 
+// Times gives the rule with every dose so many times as large, as for a dose that
+// is counted on another basis.
+func (r Rule) Times(k float64) Rule {
+	out := Rule{points: append([]Step(nil), r.points...), stepped: r.stepped}
+	for i := range out.points {
+		out.points[i].Dose *= quantity.Concentration(k)
+	}
+	return out
+}
+
 // piece gives which piece of the rule a reading falls into, counted from the lowest.
 func (r Rule) piece(reading float64) int {
 	return sort.Search(len(r.points), func(i int) bool { return r.points[i].Reading > reading })

@@ -5,6 +5,9 @@ import (
 	"slices"
 	"testing"
 
+	account "jarwright/dosing/day"
+	"jarwright/dosing/solids"
+
 	"jarwright/jartest/quantity"
 )
 
@@ -67,10 +70,10 @@ func TestDrawnMonths(t *testing.T) {
 func TestDrawnCost(t *testing.T) {
 	const n, seed = 400, 3
 	p := flat(10, 10, 20, quantity.Price{Amount: 2, Currency: "EUR", Per: "kg"})
-	p.Chemicals[0].Name, p.Chemicals[0].SolidsYield = "alum", 0.4
+	p.Chemicals[0].Name, p.Chemicals[0].Floc = "alum", 0.4
 	p.Chemicals[0].Doses[0] = normalDose(20, 2)
-	p.Classes = []Class{{"all", 1, 35}}
-	p.Disposal = Disposal{DrySolids: 0.02, Density: 1, Price: quantity.Price{Amount: 2, Currency: "EUR", Per: "m3"}} // 2/20 EUR/kg
+	p.Classes = []Class{{"all", 1, solids.Same[quantity.Concentration](35)}}
+	p.Disposal = account.Disposal{DrySolids: 0.02, Density: 1, Price: quantity.Price{Amount: 2, Currency: "EUR", Per: "m3"}} // 2/20 EUR/kg
 	p.Doubt = Doubt{Flow: Span{0.8, 1.4}, Solids: Span{0.5, 1.6}, DayToDay: 0.2, Draws: n, Seed: seed}
 	b := must(t, p)
 	z := func(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }

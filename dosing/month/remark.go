@@ -66,7 +66,7 @@ func (b *Budget) remark(m *model) {
 		b.Notes.Add(note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Full(quantity.Number(b.Range.PlanAt.In("%")), 2)))
 	}
 	unseen := []string{}
-	if p.Disposal.Price.Amount == 0 && b.Dry > 0 {
+	if p.Disposal.Price.Amount == 0 && b.Dry.Likely > 0 {
 		unseen = append(unseen, "disposal of solids")
 	}
 	if len(unseen) > 0 {

@@ -5,9 +5,10 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
-	"pgregory.net/rapid"
 )
 
 func near(t *testing.T, what string, got, want, tolerance float64) {

@@ -49,6 +49,7 @@ type budgetBook struct {
 	tables                  []*ruled         // the stores
 	accounts                []*formula.Sheet // of the stores, in the workbook's units
 	disposal, waterPrice    Range            // by the mass of dry solids, by the bulk of water
+	carried, wetPrice       Range            // by the hour, by volume or mass of wet solids
 	electricity, power      Range
 	costLines               Range
 	rangeNames, rangeValues Range
@@ -185,7 +186,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	waterSum := "SUM(" + w.dayWater.first(w.n).Ref() + ")"
 	removedSum := "SUM(" + w.dayRemoved.first(w.n).Ref() + ")"
 	water := w.item(s, "water treated", Calc(waterSum, m.Treated.In(w.u.volume), "#,##0.0"), "VOLUME", "", w.cellName("Water_VOLUME"))
-	removed := w.item(s, "suspended solids removed", Calc(removedSum, m.Removed.In(w.u.mass), "#,##0.0"), "MASS", "", w.cellName("Solids_removed_MASS"))
+	removed := w.item(s, "suspended solids removed", Calc(removedSum, m.Removed.Likely.In(w.u.mass), "#,##0.0"), "MASS", "", w.cellName("Solids_removed_MASS"))
 	firstRow := water.Row
 	// Cost lines stand to the right of the answer.
 	lineRow := firstRow - 1
@@ -201,7 +202,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	}
 	formulas := append(append([]string(nil), goods...),
 		strings.Join(freight, "+"),
-		dry+"*"+w.disposal.Ref(),
+		dry+"*"+w.disposal.Ref()+w.carriedFormula(),
 		"("+strings.Join(dilution, "+")+")/1000*"+w.waterPrice.Ref(),
 		"SUM("+w.dayHours.first(w.n).Ref()+")*"+w.power.Ref()+"/1000*"+w.electricity.Ref())
 	lines := s.Block(lineRow+1, 6, lineRow+len(m.Lines), 6)
@@ -234,7 +235,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	}
 	r := removed.Row + 1
 	put(r, "days with water to treat", Calc(fmt.Sprintf(`COUNTIF(%s,">0")`, w.dayWater.first(w.n).Ref()), m.Worked, "0"), "d", "")
-	put(r+1, "dry solids", Calc(dry, m.Dry.In(w.u.mass), "#,##0.0"), "MASS", "Dry_solids_MASS")
+	put(r+1, "dry solids", Calc(dry, m.Dry.Likely.In(w.u.mass), "#,##0.0"), "MASS", "Dry_solids_MASS")
 	put(r+2, "cost", Cell{Kind: Result, Formula: total.A1(), Value: m.Total.Amount, Format: "#,##0.00"}, cur, "")
 	perThousand := 0.0
 	if m.HasPerM3 {
@@ -417,6 +418,27 @@ func (w *budgetBook) writeRemarks(notes note.List) {
 		s.Row(T(Label, "%s", n.Level.String()), Cell{Kind: kind, Value: text})
 	}
 	s.Row(T(Label, "always"), T(Wrap, "The safety data sheet of each product, local rules and the people licensed for this work go before anything worked out here."))
+}
+
+// carriedFormula adds the price of the water that the skimmer carries over, where
+// wet solids are paid for.
+func (w *budgetBook) carriedFormula() string {
+	if !w.carries() {
+		return ""
+	}
+	return "+SUM(" + w.dayHours.first(w.n).Ref() + ")*" + w.carried.Ref() + "*" + w.wetPrice.Ref() + w.wetUnit()
+}
+
+// wetUnit makes the price of a volume of water from that of wet solids, as formulas have it.
+func (w *budgetBook) wetUnit() string {
+	if _, per := w.disposalPrice(); per == "short ton" {
+		return "*" + Decimal(quantity.RoundSig(quantity.Density(1).In("lb/gal"), 15)) + "/2000"
+	}
+	return "/1000"
+}
+
+func (w *budgetBook) carries() bool {
+	return w.m.Plan.Skim.PerHour() > 0 && w.m.Plan.Disposal.PerLitre() > 0
 }
 
 // perDry is the formula of the price of dry solids by their mass.

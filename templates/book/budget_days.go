@@ -22,6 +22,7 @@ const (
 	dayOnCol // worked out
 	dayLongCol
 	dayRateCol
+	dayTimeCol
 	dayWaterCol
 	dayKindCol
 	dayDeliveryCol
@@ -36,12 +37,12 @@ func (w *budgetBook) writeDays() {
 	s, m := w.days, w.m
 	s.Protect()
 	s.Landscape()
-	s.Widths(12, 7, 7, 9, 9, 9, 8, 10, 11, 9, 9, 8, 9, 10, 8, 9, 9, 10, 10)
+	s.Widths(12, 7, 7, 9, 9, 9, 8, 10, 11, 9, 9, 8, 9, 8, 10, 8, 9, 9, 10, 10)
 	s.Row(T(Title, "Days"))
-	s.Row(Cell{Kind: Sub, Value: "Empty cells with a pale fill follow the week on the sheet Inputs; fill them in for a day that differs. Rows marked no in \"in month\" are looked ahead for orders only.", Span: 19})
+	s.Row(Cell{Kind: Sub, Value: "Empty cells with a pale fill follow the week on the sheet Inputs; fill them in for a day that differs. Rows marked no in \"in month\" are looked ahead for orders only.", Span: 20})
 	s.Skip(1)
 	names := []string{"date", "day", "no.", "in month", "treats water", w.in("flow, FLOW"), "hours", w.in("clean-up, VOLUME"), "raw water", "delivery",
-		"treats", "hours", w.in("flow, FLOW"), w.in("water, VOLUME"), "class", "delivery can come", "days to next", w.in("solids removed, MASS"), w.in("dry solids, MASS")}
+		"treats", "hours", w.in("flow, FLOW"), "hours run", w.in("water, VOLUME"), "class", "delivery can come", "days to next", w.in("solids removed, MASS"), w.in("dry solids, MASS")}
 	for _, a := range m.Accounts {
 		names = append(names, a.Chemical.Name+", "+w.u.mass)
 	}
@@ -66,14 +67,14 @@ func (w *budgetBook) writeDays() {
 	for i, d := range m.Days {
 		w.writeDay(first+i, i, d)
 	}
-	w.dayWater, w.dayRemoved, w.dayDry, w.dayHours = column(dayWaterCol), column(dayRemovedCol), column(dayDryCol), column(dayLongCol)
+	w.dayWater, w.dayRemoved, w.dayDry, w.dayHours = column(dayWaterCol), column(dayRemovedCol), column(dayDryCol), column(dayTimeCol)
 	r := s.Row(T(Label, "month"))
 	total := func(col int, v float64, format string) {
 		s.Put(r, col, Cell{Kind: Result, Formula: "SUM(" + column(col).first(w.n).A1() + ")", Value: v, Format: format})
 	}
 	total(dayWaterCol, m.Treated.In(w.u.volume), "#,##0.0")
-	total(dayRemovedCol, m.Removed.In(w.u.mass), "#,##0.00")
-	total(dayDryCol, m.Dry.In(w.u.mass), "#,##0.00")
+	total(dayRemovedCol, m.Removed.Likely.In(w.u.mass), "#,##0.00")
+	total(dayDryCol, m.Dry.Likely.In(w.u.mass), "#,##0.00")
 	for c, a := range m.Accounts {
 		total(dayUseCol+c, a.Use.In(w.u.mass), "#,##0.000")
 	}
@@ -122,6 +123,8 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	put(dayOnCol, Calc(follow(dayRunsCol, w.weekOn), yes(d.Operating), ""))
 	put(dayLongCol, Calc(fmt.Sprintf(`IF(%s="yes",%s,0)`, ref(dayOnCol), follow(dayHoursCol, w.weekHours)), hours, "0.0"))
 	put(dayRateCol, Calc(fmt.Sprintf(`IF(%s="yes",IF(%s="",%s*INDEX(%s,%s)/100,%s),0)`, ref(dayOnCol), ref(dayFlowCol), w.designFlow(), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol)), quantity.Flow(rate).In(w.u.flow), ""))
+	put(dayTimeCol, Calc(fmt.Sprintf(`MIN(24,%s+IF(%s="",0,IFERROR(%s/(IF(%s="",%s*IF(INDEX(%s,%s)>0,INDEX(%s,%s)/100,1),%s)%s),0)))`,
+		ref(dayLongCol), ref(dayCleanCol), ref(dayCleanCol), ref(dayFlowCol), w.designFlow(), w.weekShare.Ref(), ref(dayWeekCol), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol), w.u.hour), float64(d.Running()), "0.0"))
 	water := rate*hours + d.CleanUp.In("m3")
 	put(dayWaterCol, Calc(fmt.Sprintf("%s*%s%s+%s", ref(dayRateCol), ref(dayLongCol), w.u.hour, ref(dayCleanCol)), w.volume(water), "0.0"))
 	class := 0
@@ -144,10 +147,10 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	}
 	var removed, yield []float64
 	for k, c := range w.m.Classes {
-		removed = append(removed, float64(c.Removed))
+		removed = append(removed, float64(c.Removed.Likely))
 		y := 0.0
 		for _, a := range w.m.Accounts {
-			y += float64(a.Doses[k]) * float64(a.Chemical.SolidsYield)
+			y += float64(a.Doses[k]) * float64(a.Chemical.SolidsYield().Likely)
 		}
 		yield = append(yield, y)
 	}

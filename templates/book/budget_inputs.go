@@ -5,6 +5,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/month"
 	"jarwright/jartest/quantity"
 )
@@ -50,9 +51,9 @@ func (w *budgetBook) writeClasses() {
 	sum := 0.0
 	var v []float64
 	for _, c := range classes {
-		s.Row(Cell{Kind: Label, Value: c.Name}, In(percent(c.Share), "0.0"), In(float64(c.Removed), ""))
+		s.Row(Cell{Kind: Label, Value: c.Name}, In(percent(c.Share), "0.0"), In(float64(c.Removed.Likely), ""))
 		sum += percent(c.Share)
-		v = append(v, float64(c.Removed))
+		v = append(v, float64(c.Removed.Likely))
 	}
 	r := s.Row(T(Label, month.UsualWater), Calc("SUM("+w.shares.A1()+")", sum, "0.0"), Calc(w.mixFormula(w.removed), w.mixed(v), ""))
 	w.removedMix, w.yieldMix = s.At(r, 3), s.At(r, 4) // the last column is filled in when the doses stand
@@ -104,7 +105,7 @@ func (w *budgetBook) across(row int) Range {
 // writeDoses has a column for each chemical: doses by class, strength, product per m3.
 func (w *budgetBook) writeDoses() {
 	s, classes := w.inputs, w.m.Classes
-	var alkali *month.Balance
+	var alkali *day.Balance
 	for _, a := range w.m.Accounts {
 		if a.Chemical.Balance != nil {
 			alkali = a.Chemical.Balance
@@ -127,10 +128,10 @@ func (w *budgetBook) writeDoses() {
 	}
 	w.chemicalRow("the dose counts", "", func(_ int, a month.Account) Cell { return Cell{Kind: Value, Value: a.Chemical.Basis.String()} })
 	strengthOf := func(a month.Account) float64 {
-		if a.Chemical.Strength == 0 {
+		if a.Chemical.Strength.V == 0 {
 			return 1
 		}
-		return float64(a.Chemical.Strength)
+		return float64(a.Chemical.Strength.V)
 	}
 	// The rows that follow, known beforehand because an alkali's dose points to them.
 	k := len(classes)
@@ -147,7 +148,7 @@ func (w *budgetBook) writeDoses() {
 		return In(strengthOf(a)*100, "")
 	})
 	w.chemicalRow("alkalinity used, as CaCO3", "MASS/MASS dose", func(_ int, a month.Account) Cell { return In(float64(a.Chemical.AlkalinityUse), "0.0000") })
-	w.chemicalRow("solids made", "MASS/MASS dose", func(_ int, a month.Account) Cell { return In(float64(a.Chemical.SolidsYield), "0.0000") })
+	w.chemicalRow("solids made", "MASS/MASS dose", func(_ int, a month.Account) Cell { return In(float64(a.Chemical.SolidsYield().Likely), "0.0000") })
 	w.chemicalRow("product in its stock (0: fed neat)", "PART/LIQUID", func(c int, a month.Account) Cell {
 		w.Name(w.cellName(stockName, w.slugs[c]), s.At(yield+1, 2+c))
 		return In(w.stock(a.Chemical.Stock), "")
@@ -208,7 +209,7 @@ func (w *budgetBook) writeDoses() {
 	for i := range classes {
 		sum := 0.0
 		for _, a := range w.m.Accounts {
-			sum += float64(a.Doses[i]) * float64(a.Chemical.SolidsYield)
+			sum += float64(a.Doses[i]) * float64(a.Chemical.SolidsYield().Likely)
 		}
 		v = append(v, sum)
 		s.Put(w.yield.Row+i, w.yield.Col, Calc(fmt.Sprintf("SUMPRODUCT(%s,%s)", w.across(dose+i).A1(), w.across(yield).A1()), sum, ""))
@@ -319,6 +320,10 @@ func (w *budgetBook) writeOther() {
 	}
 	dens := w.item(s, "density of float or sludge", In(density.In(w.in("MASS/LIQUID")), "0.000"), "MASS/LIQUID", "", w.cellName("Density_solids_MASS_LIQUID"))
 	w.disposal = w.item(s, w.in("disposal per MASS of dry solids"), Calc(perDry(per, price, share, dens), w.perMass(d.PerKgDry()), "0.0000"), "CUR/MASS", "", w.cellName("Disposal_per_MASS_dry"))
+	if w.wetPrice = price; w.carries() {
+		w.carried = w.item(s, "water skimmed off while treating", In(p.Skim.PerHour().In(w.u.liquid), "0.00"), "LIQUID/h", "", w.cellName("Skimmed_LIQUID_h"))
+		s.Number(w.carried, 0, 1e6, "Water skimmed off", w.in("In LIQUID for each hour that the unit runs."))
+	}
 	w.waterPrice = w.item(s, "make-up water", In(w.perVolume(p.Water.Amount)*w.u.bulks, "0.00"), "CUR/BULK", "", "Price_water")
 	w.power = w.item(s, "power drawn while treating", In(float64(p.Energy.Power), "0"), "W", "", "Power_W")
 	w.electricity = w.item(s, "electricity", In(p.Energy.Price.Amount, "0.000"), "CUR/kWh", "", "Price_electricity")
