@@ -386,7 +386,7 @@ func otherReadings(list []curve.ReadingCurve, ph bool) []*figure.Object {
 				used++
 			}
 		}
-		out = append(out, d.Bare(figure.Count("jars_used", used)).Set("curve", curveData(q.Curve)).List("jars", jarsData(q.Jars, q.Curve, ph, q.Key)))
+		out = append(out, d.Put(figure.Count("jars_used", used)).Set("curve", curveData(q.Curve)).List("jars", jarsData(q.Jars, q.Curve, ph, q.Key)))
 	}
 	return out
 }

@@ -162,7 +162,7 @@ func TestFitDocument(t *testing.T) {
 		"series/0/readings/0/units":            `{"dose":"mg/L","reading":""}`,
 		"series/0/readings/0/best":             `{"dose":1.5,"reading":7.35}`,
 		"series/0/readings/0/at_planning_dose": `{"fit":7.041,"high":7.1,"low":6.98}`,
-		"series/0/readings/0/jars_used":        `2`,
+		"series/0/readings/0/jars_used/value":  `2`,
 		"series/0/readings/0/curve":            `[[0,7.4,0,0],[24,6.7,0,0]]`,
 		"series/0/readings/1/unit":             `"C"`,
 		"series/0/readings/1/at_planning_dose": `{"fit":10,"high":11,"low":9}`,
