@@ -343,11 +343,14 @@ func TestDoseDigits(t *testing.T) {
 		v, low, high float64
 		hasHigh      bool
 		want         int
-	}{{12.345, 11.1, 14.04, true, 3}, {12.345, 12.3, 12.4, true, 4}, {12.345, 0.1, 60, true, 2}, {12.345, 11.1, 0, false, 3}, {123.4, 120, 126, true, 3}, {0, -1, 1, true, 3}, {5, 5, 5, true, 3}} {
+	}{{12.345, 11.1, 14.04, true, 3}, {12.345, 12.3, 12.4, true, 4}, {12.345, 0.1, 60, true, 2}, {12.345, 11.1, 0, false, 3}, {123.4, 120, 126, true, 3}, {0, -1, 1, true, 3}, {5, 5, 5, true, 3}, {0.5, 0.45, 0.56, true, 2}} {
 		r := curve.Result{Effective: curve.Interval{Value: quantity.Concentration(c.v), Low: quantity.Concentration(c.low), High: quantity.Concentration(c.high), HasLow: true, HasHigh: c.hasHigh}}
 		if got := doseDigits(r); got != c.want {
 			t.Errorf("%+v: %d digits", c, got)
 		}
+	}
+	if got := doseDigits(curve.Result{Effective: curve.Interval{Value: 12.345, High: 14.04, HasHigh: true}}); got != 3 {
+		t.Errorf("with an upper end alone %d digits", got)
 	}
 	if got := doseDigits(curve.Result{Effective: curve.Interval{Value: 12}}); got != 3 {
 		t.Errorf("without an interval %d digits", got)
@@ -417,6 +420,10 @@ func TestFitOfBoth(t *testing.T) {
 	doc := document(t, r)
 	if member(doc, "series/2/factor") != `"pair"` || member(doc, "series/1/name") != `"storm"` || member(doc, "series/0/model/name") != `"shape only"` {
 		t.Errorf("series %s, %s", member(doc, "series/1/name"), member(doc, "series/2/factor"))
+	}
+	five := FitReport{Results: []curve.Result{one, one, one, one, one}, Surfaces: []surface.Result{two, two}}
+	if d := five.Drawing(Options{}); len(d.Panels) != 6 || strings.Count(d.Description, "hatched") != 1 {
+		t.Errorf("%d panels: %s", len(d.Panels), d.Description)
 	}
 	if d := r.Drawing(Options{}); len(d.Panels) != 4 || d.Panels[2].Y.Label() != "Polymer (mg/L)" || d.Title != "Jar tests" {
 		t.Errorf("%d panels of %q", len(d.Panels), d.Title)
@@ -579,6 +586,12 @@ func TestPlanningDoses(t *testing.T) {
 	if planningDoses(two, r) != nil {
 		t.Error("without a planning dose there is none")
 	}
+	known := jartest.Series{Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}}, Jars: []jartest.Jar{jar(0), jar(10)},
+		Raw: map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(7.4, ""), jartest.AlkalinityKey: jartest.Num(64, "mg/L CaCO3")}}
+	// 1 mg/L of alum 14-hydrate (594.4 g/mol, 6 equivalents) takes 6 x 50.0435/594.4 = 0.505 mg/L CaCO3.
+	if got := FitWater([]jartest.Series{known, known}, []curve.Result{madeFit(), phFit()}); !got[0].Computed || math.Abs(float64(got[0].AtPlanning.Alkalinity)-(64-0.505*13.37)) > 0.02 || got[1].Computed {
+		t.Errorf("reviews %v", got)
+	}
 	if got := FitWater([]jartest.Series{two}, []curve.Result{phFit(), madeFit()}); len(got) != 2 || got[0].Computed || got[1].Computed {
 		t.Errorf("reviews %v", got)
 	}
@@ -643,11 +656,24 @@ func TestTrySheet(t *testing.T) {
 			t.Errorf("no %q in the workbook", want)
 		}
 	}
-	for sure, want := range map[float64]string{90: "safe side", 89.99: "as likely as not, or better", 50: "as likely as not, or better", 49.99: "more likely to fail"} {
+	for sure, want := range map[float64]string{90: "safe side", 90 - 4e-7: "safe side", 50 - 4e-7: "as likely as not, or better", 89.99: "as likely as not, or better", 50: "as likely as not, or better", 49.99: "more likely to fail"} {
 		if got := verdict(sure); got != want {
 			t.Errorf("%v %%: %s", sure, got)
 		}
 	}
+	b.Reset()
+	var nine FitReport
+	for range 9 {
+		nine.Results = append(nine.Results, madeFit())
+	}
+	nine.Results[0].Curve = nine.Results[0].Curve[:2]
+	if err := WriteBook(&b, nine, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(cells(t, b.Bytes()), `"Try a dose: storm"`); n != 8 {
+		t.Errorf("%d sheets to try a dose", n)
+	}
+	b.Reset()
 	refused := madeFit()
 	refused.HasPlanning = false
 	if tried(refused) != 12.345 {

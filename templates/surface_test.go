@@ -294,6 +294,16 @@ func TestSurfaceDrawing(t *testing.T) {
 			t.Errorf("of %d levels %v are shown, want %s", c.n, got, c.want)
 		}
 	}
+	single := madePair()
+	single.Slices = single.Slices[:1]
+	if d := surfacePart(single); !d.Has("grid") || !d.Has("best_pair") || len(d.Objects("slices")) != 1 {
+		t.Error("one level is a slice too")
+	}
+	one := madeNext()
+	one.Choices = one.Choices[:1]
+	if d := nextData(one); len(d.Objects("choices")) != 1 || !d.Has("interval_expected") {
+		t.Error("one choice is a choice too")
+	}
 	even := madePair()
 	even.Saving.BreakEven = 0
 	if savingData(even).Has("break_even_price_ratio") {
@@ -320,7 +330,7 @@ func TestContourLevels(t *testing.T) {
 		has            bool
 		want           string
 	}{
-		{1.5, 60, 0, false, "[2 5 10 20 50]"}, {1.5, 60, 10, true, "[2 5 20 50]"}, {0.01, 300, 0, false, "[5 10 20 50 100 200]"}, {40, 70, 0, false, "[50 60]"}, {-20, 30, 0, false, "[-10 0 10 20]"}, {5, 5, 0, false, "[]"}, {0, 100, 0, false, "[20 40 60 80]"}, {0, 160, 0, false, "[50 100 150]"},
+		{1.5, 60, 0, false, "[2 5 10 20 50]"}, {1.5, 60, 10, true, "[2 5 20 50]"}, {1.5, 60, 8, true, "[2 5 10 20 50]"}, {0.01, 300, 0, false, "[5 10 20 50 100 200]"}, {40, 70, 0, false, "[50 60]"}, {-20, 30, 0, false, "[-10 0 10 20]"}, {5, 5, 0, false, "[]"}, {0, 100, 0, false, "[20 40 60 80]"}, {0, 160, 0, false, "[50 100 150]"},
 		{10, 30.1, 0, false, "[20]"}, {10, 30, 0, false, "[15 20 25]"}, // 30 is not more than three times 10: steps of 5 there
 	} {
 		if got := fmt.Sprint(contourLevels([][]float64{{c.lo, math.NaN()}, {c.hi, (c.lo + c.hi) / 2}}, c.target, c.has)); got != c.want {
