@@ -2,7 +2,9 @@ package dosing
 
 import (
 	"math"
+	"slices"
 	"sort"
+	"strings"
 	"time"
 
 	"jarwright/dosing/animal"
@@ -11,7 +13,6 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
-	"jarwright/dosing/solids"
 	"jarwright/dosing/water"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -29,7 +30,10 @@ type CleaningInput struct {
 	Pumps []*pump.Pump
 	// Around is the water, the animals and what is accepted.
 	Around caution.Situation
-	Notes  note.List
+	// Day is what the cautions say of the site's day, which the run says only as
+	// far as it finds the same.
+	Day   note.List
+	Notes note.List
 }
 
 // Cleaning is a tank cleaned up on paper.
@@ -53,7 +57,7 @@ type Cleaning struct {
 type Stage struct {
 	At      quantity.Time // since the start
 	Reading float64
-	Do      []string
+	Do      []note.Phrase
 	// Feeds stand beside the chemicals: what to set from here on; nil where nothing changes.
 	Feeds []StageFeed
 }
@@ -108,9 +112,34 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	said = append(said, c.waterNotes()...)
 	var notes note.List
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
+	notes = withDay(notes, in.Day)
 	c.Notes, c.Handling = notes.Sorted(), f.Handling
 	c.stages()
 	return c, nil
+}
+
+// withDay adds what stops the site's day and is not said of the run. It does not
+// stop the run, which goes by what builds up in its own tank, but must be known. An
+// acceptance that only the day calls for is not idle.
+func withDay(said, day note.List) (out note.List) {
+	have := map[string]bool{}
+	for _, n := range said {
+		have[n.Code] = true
+		idle := n.Code == "accepted-unused" && slices.ContainsFunc(day, func(d note.Note) bool { return strings.Contains(n.Message, d.Code) })
+		if !idle {
+			out.Add(n)
+		}
+	}
+	for _, n := range day {
+		if have[n.Code] {
+			continue
+		}
+		if n.Level == note.Stop {
+			n.Level, n.Message = note.Caution, "the day plan of this site is stopped: "+n.Message
+		}
+		out.Add(n)
+	}
+	return out
 }
 
 // ownCheck lists what a single pass says and the run knows better.
@@ -169,9 +198,11 @@ func (c Cleaning) waterNotes() []caution.Said {
 	say := func(id string, w caution.Words) {
 		out = append(out, caution.Said{Note: caution.Note(id, w)})
 	}
-	fixed := func(p quantity.PH) string { return quantity.Brief(math.Round(float64(p)*100)/100, 3) }
+	fixed := func(p quantity.PH) quantity.Rounded {
+		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
+	}
 	if r, ok := caution.RuleNamed("ph-too-low"); ok && float64(c.Closed.PH) < r.Limit {
-		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.Brief(r.Limit, 3)})
+		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(r.Limit), 3)})
 	}
 	for _, a := range c.Around.Stock {
 		low, high := a.PHLow.V, a.PHHigh.V
@@ -184,14 +215,14 @@ func (c Cleaning) waterNotes() []caution.Said {
 			}
 		}
 		if low > 0 && c.Closed.PH < low && float64(c.Closed.PH) >= 6 {
-			h := fixed(high)
+			h := any(fixed(high))
 			if high <= 0 {
 				h = "-"
 			}
 			say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": h, "who": a.Name})
 		}
 	}
-	say("ph-from-model", caution.Words{"limit": "0.1"})
+	say("ph-from-model", caution.Words{"limit": quantity.Number(0.1)})
 	return out
 }
 
@@ -212,19 +243,19 @@ func (c *Cleaning) stages() {
 		return s
 	}
 	first := stage(0)
-	first.Do = append(first.Do, "start the circulation")
+	first.Do = append(first.Do, note.Say("start the circulation"))
 	c.feedStages(stage)
 	for _, j := range c.JarTests {
 		s := stage(j.At)
-		s.Do = append(s.Do, "jar test: "+j.Why)
+		s.Do = append(s.Do, note.Say("jar test: %s", j.Why))
 	}
 	for _, t := range c.Waste.Bins {
 		s := stage(t)
-		s.Do = append(s.Do, "empty the bin")
+		s.Do = append(s.Do, note.Say("empty the bin"))
 	}
 	if c.Outcome == clarify.Cleared {
 		s := stage(c.Time)
-		s.Do = append(s.Do, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+		s.Do = append(s.Do, note.Say("clear: stop dosing first, then the circulation; read the tank again after an hour"))
 	}
 	for _, s := range at {
 		s.Reading = c.ReadingAt(s.At)
@@ -257,10 +288,10 @@ func (c *Cleaning) feedStages(stage func(quantity.Time) *Stage) {
 			x := k.Chemicals[i]
 			f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
 			if x.Stock > 0 {
-				f.Rate = pump.PerFlow(d, x.Stock) * quantity.FeedRate(k.Flow)
-				if p := c.Pumps[i]; p != nil && d > 0 {
-					choice := p.For(f.Rate)
-					f.Setting = &choice
+				m := Metering{Dose: d, Stock: x.Stock, Pump: c.Pumps[i]}.At(k.Flow)
+				f.Rate = m.Rate
+				if m.Choice.OK && d > 0 {
+					f.Setting = &m.Choice.V
 				}
 			}
 			s := stage(m.At)
@@ -287,8 +318,14 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	if !ok {
 		errs.Add(u.Tank.Missing("the tank to clean up", "name its row in Tanks"))
 	}
-	k := clarify.Tank{Key: jartest.Turbidity, Volume: t.Volume.V, Hours: HoursOf(s.Flow), Begin: s.Flow.Start.Or(6), Floor: float64(u.Outlet.V), Rise: float64(u.Rise.V),
-		PerUnit: u.PerNTU.V, Share: u.FloatSolids.V, Density: u.SG.V, Skim: solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}}
+	key, err := readIn(u)
+	errs = append(errs, note.Of(err, "bad-reading")...)
+	k := clarify.Tank{Key: key, Volume: t.Volume.V, Hours: u.TankHours.Or(HoursOf(s.Flow)), Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
+		Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Bare: u.Bare.V, Longest: u.TankLongest.V, Density: u.SG.V, Skim: SkimmerOf(s)}
+	k.Share, _ = ShareOf(s)
+	if key == jartest.Turbidity {
+		k.PerUnit = PerNTU(s).V
+	}
 	in.Name = t.Name.V
 	k.Bin, _ = BinOf(s)
 	k.Staffed = Staffed(s)
@@ -297,43 +334,52 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	k.Flow = day.Average()
 	start := u.TankStart
 	if !start.OK {
-		start = s.Water.Turbidity
+		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity}, OK: s.Water.Turbidity.OK}
 	}
 	if !start.OK {
 		errs.Add(u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`))
 	}
-	k.Start = float64(start.V)
+	k.Start = start.V.V
 	if !u.TankStop.OK {
 		errs.Add(u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`))
 	}
-	k.Stop = float64(u.TankStop.V)
+	k.Stop = u.TankStop.V.V
 	if !u.Capture.OK {
 		errs.Add(u.Capture.Missing("the share of solids that a pass takes out", `give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`))
 	}
 	k.Removal = u.Capture.V
 	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity = s.Water.Alkalinity.OK, s.Water.Alkalinity.V, s.Water.Alkalinity.V
-	if s.Water.Exchange.OK {
-		k.Exchange = quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24)
+	if s.Water.Exchange.OK || u.TankNew.OK {
+		k.Exchange = u.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
 		k.New = float64(s.Water.Turbidity.V)
+		if key == jartest.TSS {
+			k.New = float64(s.Water.TSS.V)
+		}
 		if !u.TankStart.OK { // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
-			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.Brief(k.New, 3)).At(u.TankStart.At).
+			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		}
 	}
-	for i, row := range s.Chemicals {
-		f, notes, err := feedOf(s, row, i, g)
+	feeds, notes, err := gathered(s, g, feedOf)
+	errs = append(errs, note.Of(err, "chemical")...)
+	in.Notes = append(in.Notes, notes...)
+	if err == nil {
+		errs = append(errs, in.dosed(s, feeds, &k)...)
+		in.Day = Running{Site: s, Flow: day.Average(), Hours: day.Running(), Feeds: feeds, Today: today}.Review().Told()
+	}
+	in.Tank = k
+	return in, errs.Err()
+}
+
+// dosed puts the site's chemicals into the tank.
+func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) (errs note.List) {
+	for i, f := range feeds {
+		row := s.Chemicals[i]
+		rule, err := f.cleaning(row, k.Key)
 		if err != nil {
-			errs = append(errs, note.Of(err, "chemical")...)
+			errs = append(errs, note.Of(err, "chemical")[0].At(row.ByTurbidity.At))
 			continue
-		}
-		in.Notes = append(in.Notes, notes...)
-		rule := clarify.Always(f.Dose.Concentration)
-		if row.ByTurbidity.OK {
-			if rule, err = clarify.ParseRule(row.ByTurbidity.V, k.Key, row.Between.V); err != nil {
-				errs = append(errs, note.Of(err, "chemical")[0].At(row.ByTurbidity.At))
-				continue
-			}
 		}
 		x, err := clarify.Of(f.Name, f.Stock.Product, f.Dose.Basis, rule, f.Stock.PerLitre, in.Around.Stock)
 		if err != nil {
@@ -345,15 +391,20 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		in.Products = append(in.Products, f.Stock.Product)
 		in.Pumps = append(in.Pumps, f.Pump)
 	}
-	in.Tank = k
-	return in, errs.Err()
+	return errs
 }
 
-// BinOf gives the bin of a site; false where none is named.
-func BinOf(s site.Site) (solids.Bin, bool) {
-	t, ok := s.Tank(s.Solids.Bin.V)
-	if !s.Solids.Bin.OK || !ok {
-		return solids.Bin{}, false
+// readIn tells what the tank to clean up is read by; all its readings must be of that kind.
+func readIn(u site.Solids) (jartest.Key, error) {
+	key := jartest.Turbidity
+	if u.TankStart.OK {
+		key = u.TankStart.V.Key
 	}
-	return solids.Bin{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.V, Now: t.Now.V, At: t.Volume.At}, true
+	var errs note.List
+	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise} {
+		if r.OK && r.V.Key != key {
+			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).At(r.At).Do("use one unit for all readings"))
+		}
+	}
+	return key, errs.Err()
 }

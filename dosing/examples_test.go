@@ -85,6 +85,24 @@ func holding(share quantity.Fraction, b quantity.Basis, d quantity.Density) prod
 	return product.Product{Name: "the product", Form: product.Liquid, Basis: b, Strength: product.Given(share, "example"), Density: product.Given(d, "example")}
 }
 
+// The way back through our own functions, which are in proportion: a concentration
+// is a mass over that of 1 mg/L, and so on.
+func concentrationIn(m quantity.Mass, v quantity.Volume) quantity.Concentration {
+	return quantity.Concentration(m / Mass(1, v))
+}
+
+func volumeWith(m quantity.Mass, c quantity.Concentration) quantity.Volume {
+	return quantity.Volume(m / Mass(c, 1))
+}
+
+func doseOf(m quantity.MassRate, f quantity.Flow, hours quantity.Time) quantity.Concentration {
+	return quantity.Concentration(m / Use(1, f, hours))
+}
+
+func doseFed(r quantity.FeedRate, f quantity.Flow, strength quantity.Concentration) quantity.Concentration {
+	return quantity.Concentration(r / RateFor(1, f, strength))
+}
+
 // TestWorkedExamples holds our functions against printed answers. Where the
 // printed answer is wrong, Want is the right one and wrong is what was printed:
 // ours must differ from it.
@@ -98,18 +116,31 @@ func TestWorkedExamples(t *testing.T) {
 		}
 		return c
 	}
-	strong := func(final quantity.Mass, from, to quantity.Fraction) quantity.Mass {
+	diluting := func(final quantity.Mass, from, to quantity.Fraction) Dilution {
 		d, err := Dilute(final, from, to)
 		if err != nil {
 			t.Fatal(err)
 		}
-		return d.Strong
+		return d
 	}
-	spiked := func(stock, added, sample string) (quantity.Concentration, quantity.Concentration) {
-		return Spiked(concentrationOf(t, stock), volumeOf(t, added), volumeOf(t, sample))
+	onSample := func(stock, added, sample string) float64 {
+		return float64(concentrationIn(Mass(concentrationOf(t, stock), volumeOf(t, added)), volumeOf(t, sample)))
 	}
-	onSample := func(stock, added, sample string) float64 { a, _ := spiked(stock, added, sample); return float64(a) }
-	diluted := func(stock, added, sample string) float64 { _, b := spiked(stock, added, sample); return float64(b) }
+	diluted := func(stock, added, sample string) float64 {
+		return float64(concentrationIn(Mass(concentrationOf(t, stock), volumeOf(t, added)), volumeOf(t, sample)+volumeOf(t, added)))
+	}
+	inProduct := func(active quantity.MassRate, share quantity.Fraction) quantity.MassRate {
+		d, err := product.Convert(quantity.Dose{Concentration: quantity.Concentration(active), Basis: quantity.AsFeCl3}, holding(share, quantity.AsFeCl3, 1), quantity.AsProduct)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return quantity.MassRate(d.Concentration)
+	}
+	stirred := func(dry, water string) float64 { // % by mass of the stock that it makes
+		m, v := massOf(t, dry), volumeOf(t, water)
+		s := Stock{Product: product.Product{Form: product.Dry}, PerLitre: concentrationIn(m, v+quantity.Volume(m))}
+		return s.PercentByMass().In("%")
+	}
 	alk := func(id string, c quantity.Concentration, b quantity.Basis) float64 {
 		a, err := catalogued(t, id).AlkalinityUsed(quantity.Dose{Concentration: c, Basis: b})
 		if err != nil {
@@ -148,7 +179,7 @@ func TestWorkedExamples(t *testing.T) {
 	perGallon := func(c quantity.Concentration) float64 { return c.In("lb/gal") }
 	mass := func(c quantity.Concentration, volume string) float64 { return Mass(c, volumeOf(t, volume)).In("lb") }
 	treats := func(m string, c quantity.Concentration, unit string) float64 {
-		return VolumeFor(massOf(t, m), c).In(unit)
+		return volumeWith(massOf(t, m), c).In(unit)
 	}
 	oneTenth := Stock{Product: holding(0.485, quantity.AsAlum14, 1.335), PerLitre: 133500}
 
@@ -163,17 +194,17 @@ func TestWorkedExamples(t *testing.T) {
 		{"FeCl3 at average dose, kg/d", voutchkov, float64(use(15, "127910 m3/d")), 1919, 0.5, 0},
 		{"FeCl3 at top dose, kg/d (truncated in print)", voutchkov, float64(use(50, "127910 m3/d")), 6395.5, 0.5, 0},
 		{"40 % ferric at top dose, L/h: strength forgotten in print", voutchkov, RateFor(50, flowOf(t, "127910 m3/d"), strength(ferric40(1.42), quantity.AsFeCl3)).In("L/h"), 469.12, 0.05, 188},
-		{"water to bring 40 % to 5 %, kg/h", voutchkov, float64(DilutionWater(ProductFor(1919, 0.40), 0.40, 0.05)) / 24, 1399.27, 0.01, 583},
+		{"water to bring 40 % to 5 %, kg/h", voutchkov, float64(diluting(1919/0.05, 0.40, 0.05).Water) / 24, 1399.27, 0.01, 583},
 		{"FeCl3 at top dose, kg/d", davis54, float64(use(50, "38000 m3/d")), 1900, 1e-9, 0},
-		{"15 % alum, lb/d of product", alvord, ProductFor(use(65, "8 MGD"), 0.15).In("lb/d"), 28912, 0.5 + 28912*operator, 0},
-		{"45 % product for a volume, lb", alvord, float64(ProductFor(quantity.MassRate(Mass(100, volumeOf(t, "0.37 Mgal")).In("lb")), 0.45)), 685.73, 0.005 + 686*operator, 0},
+		{"15 % alum, lb/d of product", alvord, inProduct(use(65, "8 MGD"), 0.15).In("lb/d"), 28912, 0.5 + 28912*operator, 0},
+		{"45 % product for a volume, lb", alvord, float64(inProduct(quantity.MassRate(Mass(100, volumeOf(t, "0.37 Mgal")).In("lb")), 0.45)), 685.73, 0.005 + 686*operator, 0},
 		{"chlorine, kg/d", canada, float64(use(15, "8500 m3/d")), 127.5, 0.05, 0},
-		{"dose from feed, mg/L", canada, float64(DoseFrom(94.8, flowOf(t, "7900 m3/d"), 24)), 12, 0.5, 0},
+		{"dose from feed, mg/L", canada, float64(doseOf(94.8, flowOf(t, "7900 m3/d"), 24)), 12, 0.5, 0},
 		{"lb/h as lb/min", vccs, rate("93.8 lb/h").In("lb/min"), 1.56, 0.005, 0},
 		{"9 gal/d as mL/min", spellman, float64(feed("9 gpd")), 24, 0.5, 0},
 		{"25 gal/d as mL/min", spellman, float64(feed("25 gpd")), 65.7, 0.05, 0},
 		{"liquid alum 48.5 % at 1.335, g/L", hendricksF, product.Active(0.485, 1.335).In("g/L"), 647, 1, 0},
-		{"12.5 % hypochlorite at 1.03, gal/d", rural, VolumePerDay(ProductFor(use(3, "1.5 MGD"), 0.125), 1.03).In("gal"), 34.95, 0.005, 0},
+		{"12.5 % hypochlorite at 1.03, gal/d", rural, VolumePerDay(inProduct(use(3, "1.5 MGD"), 0.125), 1.03).In("gal"), 34.95, 0.005, 0},
 		{"45 mg/L at 120 m3/h, kg/h", supplier, use(45, "120 m3/h").In("kg/h"), 5.4, 0.05, 0},
 		{"the same a day, kg", supplier, float64(use(45, "120 m3/h")), 130, 0.5, 0},
 		{"40 % ferric at 1.43, g/L", supplier, strength(ferric40(1.43), quantity.AsFeCl3).In("g/L"), 572, 0.5, 0},
@@ -184,12 +215,12 @@ func TestWorkedExamples(t *testing.T) {
 		{"demand and residual, lb/d", practice, use(5.8, "2 MGD").In("lb/d"), 96.74, 0.005 + 97*operator, 0},
 		{"alum for a volume, lb", practice, mass(34, "20 Mgal"), 5671, 0.5 + 5671*operator, 0},
 		{"polymer for a volume, lb", practice, mass(0.75, "16 Mgal"), 100, 0.5, 0},
-		{"dose of ferric sulfate, mg/L", practice, float64(ConcentrationOf(massOf(t, "2450 lb"), volumeOf(t, "12.5 Mgal"))), 23.5, 0.05, 0},
+		{"dose of ferric sulfate, mg/L", practice, float64(concentrationIn(massOf(t, "2450 lb"), volumeOf(t, "12.5 Mgal"))), 23.5, 0.05, 0},
 		{"water that alum treats, gal", practice, treats("3835 lb", 65, "gal"), 7074341, 0.5 + 7074341*operator, 0},
 		{"water that ferric sulfate treats, Mgal", practice, treats("5000 lb", 40, "Mgal"), 15, 0.5, 0},
 		{"water that caustic treats, Mgal", practice, treats("825 lb", 15, "Mgal"), 6.6, 0.05, 0},
 		{"lime for a volume, lb", practice, mass(5, "10 Mgal"), 417, 0.5, 0},
-		{"dose of caustic, mg/L", practice, float64(ConcentrationOf(massOf(t, "1000 lb"), volumeOf(t, "10 Mgal"))), 12, 0.5, 0},
+		{"dose of caustic, mg/L", practice, float64(concentrationIn(massOf(t, "1000 lb"), volumeOf(t, "10 Mgal"))), 12, 0.5, 0},
 		{"caustic for a volume, lb", practice, mass(17, "25 Mgal"), 3544.5, 0.05 + 3545*operator, 0},
 		{"lime for a volume, lb", practice, mass(3.5, "19 Mgal"), 555, 0.5, 0},
 		{"water that alum treats, Mgal", practice, treats("3000 lb", 45, "Mgal"), 8, 0.5, 0},
@@ -205,11 +236,11 @@ func TestWorkedExamples(t *testing.T) {
 		// 2 jar-test stock and dilution
 		{"64.7 g/L of alum in 10 L, neat part in L", hendricksF, float64(recipe(oneTenth, 10).ProductVolume), 1.000, 0.0005, 0},
 		{"the same, g of 14-hydrate", hendricksF, Mass(strength(oneTenth, quantity.AsAlum14), 10).In("g"), 647, 0.5, 0},
-		{"10 oz of dry polymer in 15 gal, %", spellman, ShareInWater(massOf(t, "10 oz"), volumeOf(t, "15 gal"), 1).In("%"), 0.5, 0.05, 0},
-		{"90 g of dry polymer in 6 gal, %: ten times too much in print", spellman, ShareInWater(massOf(t, "90 g"), volumeOf(t, "6 gal"), 1).In("%"), 0.394, 0.001, 4},
-		{"12 % polymer for 120 lb of 0.5 %, lb", spellman2, float64(strong(120, 0.12, 0.005)), 5, 0.5, 0},
-		{"0.5 % dry polymer: 2.5 g in 500 mL, % w/v", separation, ConcentrationOf(massOf(t, "2.5 g"), volumeOf(t, "500 mL")).In("% w/v"), 0.5, 0.05, 0},
-		{"40 % active emulsion for 2.5 g, cm3 at 1.0", separation, VolumePerDay(ProductFor(2.5, 0.40), 1).In("mL") / 1000, 6.25, 0.005, 0},
+		{"10 oz of dry polymer in 15 gal, %", spellman, stirred("10 oz", "15 gal"), 0.5, 0.05, 0},
+		{"90 g of dry polymer in 6 gal, %: ten times too much in print", spellman, stirred("90 g", "6 gal"), 0.394, 0.001, 4},
+		{"12 % polymer for 120 lb of 0.5 %, lb", spellman2, float64(diluting(120, 0.12, 0.005).Strong), 5, 0.5, 0},
+		{"0.5 % dry polymer: 2.5 g in 500 mL, % w/v", separation, concentrationIn(massOf(t, "2.5 g"), volumeOf(t, "500 mL")).In("% w/v"), 0.5, 0.05, 0},
+		{"40 % active emulsion for 2.5 g, cm3 at 1.0", separation, VolumePerDay(inProduct(2.5, 0.40), 1).In("mL") / 1000, 6.25, 0.005, 0},
 		{"1.5 mL of 10 g/L in 1 L", labSheet, onSample("10 g/L", "1.5 mL", "1 L"), 15, 0.05, 0},
 		{"2 mL", labSheet, onSample("10 g/L", "2 mL", "1 L"), 20, 0.05, 0},
 		{"2.5 mL", labSheet, onSample("10 g/L", "2.5 mL", "1 L"), 25, 0.05, 0},
@@ -219,29 +250,28 @@ func TestWorkedExamples(t *testing.T) {
 		{"2 mL in 500 mL", practice, onSample("10 g/L", "2 mL", "500 mL"), 40, 0.5, 0},
 		{"12 mL in 500 mL, on the sample", practice, onSample("10 g/L", "12 mL", "500 mL"), 240, 0.5, 0},
 		{"12 mL in 500 mL, as it stands in the jar", practice, diluted("10 g/L", "12 mL", "500 mL"), 234.4, 0.05, 240},
-		{"1 g of dry polymer in 1000 mL, % w/v", practice, ConcentrationOf(massOf(t, "1 g"), volumeOf(t, "1000 mL")).In("% w/v"), 0.1, 0.05, 0},
-		{"the same, % w/w", practice, ShareInWater(massOf(t, "1 g"), volumeOf(t, "1000 mL"), 1).In("%"), 0.0999, 0.00005, 0},
-		{"0.5 g in 200 mL, % w/v", supplier, ConcentrationOf(massOf(t, "0.5 g"), volumeOf(t, "200 mL")).In("% w/v"), 0.25, 0.005, 0},
+		{"1 g of dry polymer in 1000 mL, % w/v", practice, concentrationIn(massOf(t, "1 g"), volumeOf(t, "1000 mL")).In("% w/v"), 0.1, 0.05, 0},
+		{"the same, % w/w, in water of 1 kg/L in print and 0.9982 here", practice, stirred("1 g", "1000 mL"), 0.0999, 0.0002, 0},
+		{"0.5 g in 200 mL, % w/v", supplier, concentrationIn(massOf(t, "0.5 g"), volumeOf(t, "200 mL")).In("% w/v"), 0.25, 0.005, 0},
 
 		// 4 storage and dilution
-		{"10 % lime slurry, L/d", ufc, float64(VolumePerDay(ProductFor(280, 0.10), 1)), 2800, 0.5, 0},
-		{"5 % polymer solution, L/d", ufc, float64(VolumePerDay(ProductFor(112, 0.05), 1)), 2240, 0.5, 0},
+		{"10 % lime slurry, L/d", ufc, float64(VolumePerDay(inProduct(280, 0.10), 1)), 2800, 0.5, 0},
+		{"5 % polymer solution, L/d", ufc, float64(VolumePerDay(inProduct(112, 0.05), 1)), 2240, 0.5, 0},
 		{"5.25 % bleach, 1 fl oz in a gallon, mg/L", kansas, onSample("5.25 % w/v", "0.0078125 gal", "1 gal"), 410, 0.5, 0},
-		{"50 mg/L in 1,000 gal, fl oz", kansas, VolumeFor(Mass(50, volumeOf(t, "1000 gal")), concentrationOf(t, "5.25 % w/v")).In("gal") * 128, 122, 0.5, 0},
-		{"410 mg/L in 10,000 gal, gal", kansas, VolumeFor(Mass(410, volumeOf(t, "10000 gal")), concentrationOf(t, "5.25 % w/v")).In("gal"), 78, 0.5, 0},
-		{"12.5 % to 50 gal of 1 %, gal", practice, float64(strong(50, 0.125, 0.01)), 4, 0.5, 0},
-		{"12.5 % to 30 gal of 6 %, gal", practice, float64(strong(30, 0.125, 0.06)), 14.4, 0.05, 0},
-		{"32 % to 8 oz of 6 %, oz", practice, float64(strong(8, 0.32, 0.06)), 1.5, 0.05, 0},
-		{"35 % to 100 mL of 3 %, mL (truncated in print)", practice, float64(strong(100, 0.35, 0.03)), 8.57, 0.005, 0},
-		{"concentrate in 4000 gal at 0.5 %, gal", practice, float64(strong(4000, 1, 0.005)), 20, 1e-9, 0},
+		{"50 mg/L in 1,000 gal, fl oz", kansas, volumeWith(Mass(50, volumeOf(t, "1000 gal")), concentrationOf(t, "5.25 % w/v")).In("gal") * 128, 122, 0.5, 0},
+		{"410 mg/L in 10,000 gal, gal", kansas, volumeWith(Mass(410, volumeOf(t, "10000 gal")), concentrationOf(t, "5.25 % w/v")).In("gal"), 78, 0.5, 0},
+		{"12.5 % to 50 gal of 1 %, gal", practice, float64(diluting(50, 0.125, 0.01).Strong), 4, 0.5, 0},
+		{"12.5 % to 30 gal of 6 %, gal", practice, float64(diluting(30, 0.125, 0.06).Strong), 14.4, 0.05, 0},
+		{"32 % to 8 oz of 6 %, oz", practice, float64(diluting(8, 0.32, 0.06).Strong), 1.5, 0.05, 0},
+		{"35 % to 100 mL of 3 %, mL (truncated in print)", practice, float64(diluting(100, 0.35, 0.03).Strong), 8.57, 0.005, 0},
+		{"concentrate in 4000 gal at 0.5 %, gal", practice, float64(diluting(4000, 1, 0.005).Strong), 20, 1e-9, 0},
 		{"0.1 % polymer in 30 gal, lb", practice, Mass(concentrationOf(t, "0.1 % w/v"), volumeOf(t, "30 gal")).In("lb"), 0.25, 0.005, 0},
-		{"0.11 % bleach, 1 gal from 5.25 %, cups", practice, VolumeFor(Mass(concentrationOf(t, "0.11 % w/v"), volumeOf(t, "1 gal")), concentrationOf(t, "5.25 % w/v")).In("gal") * 16, 0.335, 0.0005, 0.77},
-		{"20 lb of 10 % with 50 lb of 1 %, %", memory, Blend(20, 0.10, 50, 0.01).In("%"), 3.6, 0.05, 0},
+		{"0.11 % bleach, 1 gal from 5.25 %, cups", practice, volumeWith(Mass(concentrationOf(t, "0.11 % w/v"), volumeOf(t, "1 gal")), concentrationOf(t, "5.25 % w/v")).In("gal") * 16, 0.335, 0.0005, 0.77},
 
 		// 5 polymer make-up
 		{"active polymer, 2 ppm by volume in 1 MGD, gal/d", handbook, VolumePerDay(use(2, "1 MGD"), 1).In("gal"), 2, 1e-9, 0},
-		{"as 0.5 % solution, gal/h", handbook, VolumePerDay(ProductFor(use(2, "1 MGD"), 0.005), 1).In("gal") / 24, 16.7, 0.05, 0},
-		{"as neat emulsion of 30 %, gal/h", handbook, VolumePerDay(ProductFor(use(2, "1 MGD"), 0.30), 1).In("gal") / 24, 0.28, 0.005, 0},
+		{"as 0.5 % solution, gal/h", handbook, VolumePerDay(inProduct(use(2, "1 MGD"), 0.005), 1).In("gal") / 24, 16.7, 0.05, 0},
+		{"as neat emulsion of 30 %, gal/h", handbook, VolumePerDay(inProduct(use(2, "1 MGD"), 0.30), 1).In("gal") / 24, 0.28, 0.005, 0},
 
 		// 6 alkalinity
 		{"30 mg/L of alum, mg/L CaCO3", practice, alk("alum-liquid", 30, quantity.AsAlum14), 15, 0.5, 0},

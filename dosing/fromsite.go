@@ -1,15 +1,9 @@
 package dosing
 
 import (
-	"math"
-	"strings"
-
-	"jarwright/dosing/clarify"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
-	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
-	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -62,15 +56,9 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	if len(s.Chemicals) == 0 {
 		errs.Add(note.Fault("no-chemical", "no chemical is described").At(note.Place{File: s.File, Sheet: "Chemicals"}).Do("fill in one row a chemical"))
 	}
-	for i, c := range s.Chemicals {
-		f, notes, err := feedOf(s, c, i, g)
-		if err != nil {
-			errs = append(errs, note.Of(err, "chemical")...)
-			continue
-		}
-		in.Notes = append(in.Notes, notes...)
-		in.Feeds = append(in.Feeds, f)
-	}
+	feeds, notes, err := gathered(s, g, feedOf)
+	errs = append(errs, note.Of(err, "chemical")...)
+	in.Feeds, in.Notes = feeds, append(in.Notes, notes...)
 	if err := errs.Err(); err != nil {
 		return in, err
 	}
@@ -143,46 +131,10 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 	return day.WithRange(f.Least.V, f.Peak.V), source, nil
 }
 
-// feedOf gathers what belongs to one chemical.
+// feedOf gathers what belongs to one chemical, with its stock's tanks and its pump.
 func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.List, error) {
-	f := FeedInput{Name: c.Name.V, At: c.At, StockName: c.Stock.V, PumpName: c.Pump.V}
-	if f.At.Cell == "" {
-		f.At = c.Name.At
-	}
-	var notes note.List
-	var errs note.List
-	switch b, ok := g.Bench[index]; {
-	case ok:
-		f.Dose, f.Low, f.High, f.DoseSource, f.DoseAt = b.Dose, b.Low, b.High, b.Source, c.Bench.At
-		notes = append(notes, b.Notes...)
-		switch {
-		case f.Dose.Basis == quantity.NotStated:
-			f.Dose.Basis = c.Basis.V
-		case c.Basis.OK && c.Basis.V != f.Dose.Basis:
-			notes.Add(note.New(note.Caution, "basis-differs", "%s: the bench sheet counts %s, the site says %s: the bench sheet's is taken", f.Name, f.Dose.Basis, c.Basis.V).
-				At(c.Basis.At).Do("make the two agree"))
-		}
-	case c.Dose.OK:
-		if c.Bench.OK {
-			notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).At(c.Bench.At).Do("empty the dose to take it from there"))
-		}
-		f.Dose = quantity.Dose{Concentration: c.Dose.V, Basis: c.Basis.V}
-		f.Low, f.High, f.DoseSource, f.DoseAt = c.DoseLow.V, c.DoseHigh.V, "dose as stated", c.Dose.At
-		if c.DoseLow.OK && c.DoseLow.V > c.Dose.V {
-			errs.Add(note.Fault("dose-range", "%s: the low end of the dose, %s, is above the dose %s", f.Name, c.DoseLow.V, c.Dose.V).At(c.DoseLow.At).Do("correct one of the two"))
-		}
-		if c.DoseHigh.OK && c.DoseHigh.V < c.Dose.V {
-			errs.Add(note.Fault("dose-range", "%s: the high end of the dose, %s, is below the dose %s", f.Name, c.DoseHigh.V, c.Dose.V).At(c.DoseHigh.At).Do("correct one of the two"))
-		}
-	default:
-		errs.Add(c.Dose.Missing(f.Name+": the dose", `give a dose, such as "12.5 mg/L", or the bench sheet that it comes from`))
-	}
-	p, more, err := ProductOf(c, f.Dose.Basis, g.Catalogue)
-	notes = append(notes, more...)
-	errs = append(errs, note.Of(err, "product")...)
-	f.Stock = Stock{Product: p}
-	f.byWater(c)
-	f.StockAt = c.Stock.At
+	f, notes, err := ChemicalOf(s, c, index, g)
+	errs := note.Of(err, "chemical")
 	if k, ok := s.Stock(c.Stock.V); c.Stock.OK && ok {
 		errs = append(errs, f.stocked(s, k)...)
 	}
@@ -195,44 +147,10 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 	return f, notes, errs.Err()
 }
 
-// byWater takes over the doses that a row states for storm water and for a tank
-// being cleaned up. They count what the row's basis says; a dose from a bench
-// sheet may count something else, and they are then converted.
-func (f *FeedInput) byWater(c site.Chemical) {
-	convert := func(d quantity.Concentration) (quantity.Concentration, bool) {
-		if !c.Basis.OK || c.Basis.V == f.Dose.Basis {
-			return d, true
-		}
-		x, err := product.Convert(quantity.Dose{Concentration: d, Basis: c.Basis.V}, f.Stock.Product, f.Dose.Basis)
-		return x.Concentration, err == nil
-	}
-	if d, ok := convert(c.Storm.V); ok && c.Storm.OK {
-		f.Storm = d
-	}
-	if !c.ByTurbidity.OK || c.Between.V {
-		return
-	}
-	rule, err := clarify.ParseRule(c.ByTurbidity.V, jartest.Turbidity, false)
-	if err != nil { // told where a tank is cleaned up
-		return
-	}
-	for _, s := range rule.Steps() {
-		d, ok := convert(s.Dose)
-		if !ok {
-			f.Cleaning = nil
-			return
-		}
-		f.Cleaning, f.CleaningKey = append(f.Cleaning, clarify.Step{Reading: s.Reading, Dose: d}), jartest.Turbidity
-	}
-}
-
 // stocked takes over what a row of Stocks says.
 func (f *FeedInput) stocked(s site.Site, k site.Stock) note.List {
 	var errs note.List
-	f.Stock.PerLitre, f.Stock.Density = k.Product.V, k.Density.V
-	f.StockAt = k.Product.At
-	f.Ageing, f.HasAgeing = k.Ageing.V, k.Ageing.OK
-	f.Life, f.HasLife, f.LifeAt = k.Life.V, k.Life.OK, k.Life.At
+	f.Ageing, f.Life = k.Ageing, k.Life
 	f.Batch, f.BatchAt = k.Batch.V, k.Batch.At
 	f.Work = k.Mixing.Or(0.25)
 	f.Post = k.Post.V
@@ -265,133 +183,4 @@ func vessel(t site.Tank, full bool) *Vessel {
 		v.Now = t.Now.Or(v.Holds())
 	}
 	return v
-}
-
-// ProductOf gives the product of a row of Chemicals: the catalogue's with the
-// label's figures put in, or one of the user's own.
-func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue) (product.Product, note.List, error) {
-	var notes note.List
-	id := c.Product
-	if !id.OK {
-		id = c.Name
-	}
-	p, err := catalogue.Find(id.V)
-	known := err == nil
-	if !known {
-		if c.Product.OK {
-			return p, nil, note.Of(err, "product")[0].At(c.Product.At)
-		}
-		p = product.Product{ID: c.Name.V, Name: c.Name.V, Form: product.Dry}
-		if c.Density.OK {
-			p.Form = product.Liquid
-		}
-		for _, b := range []quantity.Basis{c.Counts.V, dose} {
-			if p.Basis == quantity.NotStated && b != quantity.AsProduct {
-				p.Basis = b
-			}
-		}
-		if c.Charge.OK {
-			p.Group, p.Charge = product.Polymer, product.Charge(c.Charge.V)
-		}
-	} else if !c.Product.OK {
-		notes.Add(note.New(note.Info, "product-by-name", "%s is taken to be %s of the catalogue", c.Name.V, p.ID).At(c.Name.At).Do("name the product if it is another"))
-	}
-	if c.Strength.OK {
-		b := c.Counts.V
-		if b == quantity.NotStated || b == quantity.AsProduct {
-			b = dose
-		}
-		if b == quantity.NotStated || b == quantity.AsProduct {
-			b = p.Basis
-		}
-		if known {
-			for _, n := range product.Slips(p, c.Strength.V, b, 0) {
-				notes.Add(n.At(c.Strength.At))
-			}
-		}
-		if b == quantity.NotStated {
-			b = ActiveSubstance
-		}
-		q, err := p.WithStrength(c.Strength.V, b, "as stated")
-		if err != nil {
-			return p, notes, note.Of(err, "strength")[0].At(c.Strength.At)
-		}
-		p = q
-	} else if known && dose != quantity.AsProduct {
-		notes.Add(fromCatalogue(c.Name.V, "strength", p.Strength.V.String()+" "+string(p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
-	}
-	if c.Density.OK {
-		if known {
-			for _, n := range product.Slips(p, 0, "", c.Density.V) {
-				notes.Add(n.At(c.Density.At))
-			}
-		}
-		p.Density = product.Given(c.Density.V, "as stated")
-	} else if known && p.Form != product.Dry {
-		notes.Add(fromCatalogue(c.Name.V, "density", p.Density.V.String(), p.Density.Source, p.Density.Status).At(c.Density.At))
-	}
-	if c.Basicity.OK {
-		p.Basicity = product.Given(c.Basicity.V, "as stated")
-	}
-	return p, notes, nil
-}
-
-func fromCatalogue(name, what, value, src string, st product.Status) note.Note {
-	level := note.Info
-	if st == product.Memory {
-		level = note.Caution
-	}
-	return note.New(level, "catalogue-"+what, "%s: %s %s is the catalogue's, not your drum's", name, what, value).
-		Do("take it from the label or certificate").From(source(src, st))
-}
-
-// PumpOf gives a pump with its calibration: from drawdown readings, else from
-// the nameplate.
-func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
-	out := &pump.Pump{Name: p.Name.V, Turndown: p.Turndown.V}
-	out.Setting.Step, out.Stroke.Step = p.Step.V, p.Step.V
-	if out.Turndown == 0 && p.Least.OK && p.Max.OK && p.Least.V > 0 {
-		out.Turndown = float64(p.Max.V / p.Least.V)
-	}
-	var list []pump.Reading
-	for _, d := range readings {
-		r := pump.Reading{Position: pump.Position{Setting: d.Speed.V, Stroke: d.Stroke.V}, HasStroke: d.Stroke.OK, At: d.Speed.At}
-		switch {
-		case d.Rate.OK:
-			r.Rate = d.Rate.V
-		case d.Volume.OK && d.Time.OK:
-			r.Rate = pump.Drawdown(d.Volume.V, d.Time.V)
-		default:
-			missing := d.Volume
-			if d.Volume.OK {
-				return nil, d.Time.Missing("the time of the reading", "give volume and time, or the rate")
-			}
-			return nil, missing.Missing("the volume of the reading", "give volume and time, or the rate")
-		}
-		list = append(list, r)
-	}
-	switch {
-	case len(list) >= 2:
-		c, err := pump.Fit(list)
-		if err != nil {
-			return nil, err
-		}
-		out.Calibration = c
-	case p.Max.OK:
-		out.Calibration = pump.FromNameplate(p.Max.V)
-	default:
-		return nil, p.Max.Missing("the largest rate of "+p.Name.V, `give it, such as "1.8 L/h", or at least two drawdown readings`)
-	}
-	return out, nil
-}
-
-// heads reads a list such as "0.7 L/h; 4.5 L/h"; what cannot be read is left out.
-func heads(text string) []quantity.FeedRate {
-	var out []quantity.FeedRate
-	for _, s := range strings.Split(text, ";") {
-		if r, err := quantity.ParseFeedRate(strings.TrimSpace(s)); err == nil && r > 0 && !math.IsInf(float64(r), 0) {
-			out = append(out, r)
-		}
-	}
-	return out
 }

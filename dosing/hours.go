@@ -36,10 +36,11 @@ func (p Plan) hours() []HourRow {
 		for _, f := range p.Feeds {
 			hf := HourFeed{}
 			if f.Fed {
-				hf.Rate = RateFor(f.AsProduct.Concentration, h.Flow, f.PerLitre)
+				m := f.Metering().At(h.Flow)
+				hf.Rate = m.Rate
 				hf.Used = quantity.Volume(float64(h.Volume) * float64(f.AsProduct.Concentration) / float64(f.PerLitre))
-				if f.Pump != nil && hf.Rate > 0 {
-					hf.Setting = f.Pump.For(hf.Rate).Position.Setting
+				if m.Choice.OK && hf.Rate > 0 {
+					hf.Setting = m.Choice.V.Position.Setting
 				}
 				hf.Level, hf.HasLevel = f.level(p.Day, quantity.Time(first+k+1))
 			}
@@ -153,7 +154,7 @@ func (p Plan) settings(i int, f Feed) []Task {
 			out = append(out, Task{At: end, Feed: i, Kind: StopPump})
 			last = -1
 		}
-		c := f.Pump.For(RateFor(f.AsProduct.Concentration, s.Flow, f.PerLitre))
+		c := f.Metering().At(s.Flow).Choice.V
 		if c.Position.Setting != last {
 			out = append(out, Task{At: from, Feed: i, Kind: SetPump, Choice: c, Flow: s.Flow})
 			last = c.Position.Setting

@@ -5,9 +5,11 @@ import (
 	"sort"
 
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
+	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -37,9 +39,14 @@ type FeedInput struct {
 	Low, High  quantity.Concentration
 	DoseSource string
 	DoseAt     note.Place
-	// Storm is the dose for storm water on the basis of Dose, zero where there is
-	// none of its own: the plan is for Dose, the operator's card has both.
-	Storm quantity.Concentration
+	// Clear and Storm are doses of their own for such water, on the basis of Dose:
+	// the plan is for Dose, the operator's card has that for storms too.
+	Clear, Storm quantity.Known[quantity.Concentration]
+	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p,
+	// where a bench sheet tells; nil else.
+	Quantile func(p float64) (quantity.Concentration, bool)
+	// Balance is set where the dose follows from the alkalinity to leave.
+	Balance *day.Balance
 	// Cleaning are doses by the reading of a tank while it is cleaned up, on the
 	// basis of Dose, from the lowest reading up; CleaningKey is what is read.
 	Cleaning    []clarify.Step
@@ -62,10 +69,8 @@ type FeedInput struct {
 	// Batch is the volume made up at a time; zero lets the plan choose.
 	Batch   quantity.Volume
 	BatchAt note.Place
-	// Ageing and Life are those that the user stated; Has tells which.
-	Ageing, Life       quantity.Time
-	HasAgeing, HasLife bool
-	LifeAt             note.Place
+	// Ageing and Life are those that the user stated.
+	Ageing, Life quantity.Known[quantity.Time]
 	// From and Till bound the time when somebody can make it up; equal is any time.
 	From, Till quantity.Time
 	StaffAt    note.Place
@@ -234,11 +239,7 @@ func (p Plan) feed(in FeedInput) (Feed, error) {
 	if f.AsProduct, err = product.Convert(in.Dose, in.Stock.Product, quantity.AsProduct); err != nil {
 		return f, err
 	}
-	f.Product = Use(f.AsProduct.Concentration, f.Flow, p.Running)
-	f.active(p.Running)
-	if d := in.Stock.Product.Density; in.Stock.Product.Form != product.Dry && d.OK {
-		f.Volume, f.HasVolume = VolumePerDay(f.Product, d.V), true
-	}
+	p.account(&f)
 	f.PerLitre, err = in.Stock.ProductPerLitre()
 	switch l := note.Of(err, "stock"); {
 	case err == nil:
@@ -258,30 +259,26 @@ func (p Plan) feed(in FeedInput) (Feed, error) {
 	return f, nil
 }
 
-// active fills in the daily mass of what the dose or the strength counts.
-func (f *Feed) active(running quantity.Time) {
-	f.ActiveBasis = f.Dose.Basis
-	if f.ActiveBasis != quantity.AsProduct {
-		f.Active, f.HasActive = Use(f.Dose.Concentration, f.Flow, running), true
-		return
-	}
-	f.ActiveBasis = f.Stock.Product.Basis
-	if share, err := f.Stock.Product.StrengthAs(f.ActiveBasis); err == nil && f.ActiveBasis != quantity.NotStated {
-		f.Active, f.HasActive = f.Product*quantity.MassRate(share), true
+// account fills in what the day's account says of one feed.
+func (p Plan) account(f *Feed) {
+	c, _, _ := f.Chemical(site.UsualWater) // the dose counts product by now, so its strength is known
+	u := c.Use(Mass(f.Dose.Concentration, p.Treated), quantity.Price{})
+	f.Product, f.Volume, f.HasVolume, f.StockUse = quantity.MassRate(u.Product), u.Volume, c.Density > 0, u.Stock
+	f.Active, f.HasActive, f.ActiveBasis = quantity.MassRate(u.Active), c.Active.OK, f.Dose.Basis
+	if f.ActiveBasis == quantity.AsProduct {
+		f.ActiveBasis = f.Stock.Product.Basis
 	}
 }
 
 // pumped works out rates, pump, range, tank and batches.
 func (p Plan) pumped(f *Feed) error {
 	dose := f.AsProduct.Concentration
-	f.Rate = RateFor(dose, f.Flow, f.PerLitre)
-	f.Least = RateFor(dose, p.Day.Least(), f.PerLitre)
-	f.Peak = RateFor(dose, p.Day.Peak(), f.PerLitre)
+	m := f.Metering()
+	f.Rate, f.Least, f.Peak = m.At(f.Flow).Rate, m.At(p.Day.Least()).Rate, m.At(p.Day.Peak()).Rate
 	d := demand{day: p.Day, per: float64(dose) / float64(f.PerLitre)}
-	f.StockUse = d.daily()
 	f.Closure = Closure{Asked: Mass(dose, p.Treated)}
 	for _, s := range p.Day.Segments() { // by another road: rate × time, segment by segment
-		fed := quantity.Volume(float64(RateFor(dose, s.Flow, f.PerLitre)) / 1000 * float64(s.Length()) * 60)
+		fed := quantity.Volume(float64(m.At(s.Flow).Rate) / 1000 * float64(s.Length()) * 60)
 		f.Closure.Given += Mass(f.PerLitre, fed)
 	}
 	f.AtPoint = f.Stock.PercentByMass()
@@ -346,10 +343,10 @@ func (p Plan) set(f *Feed) {
 	if f.Pump == nil {
 		return
 	}
-	s := &Setting{}
-	s.Average, s.Least, s.Peak = f.Pump.For(f.Rate), f.Pump.For(f.Least), f.Pump.For(f.Peak)
+	s, m := &Setting{}, f.Metering()
+	s.Average, s.Least, s.Peak = m.At(f.Flow).Choice.V, m.At(p.Day.Least()).Choice.V, m.At(p.Day.Peak()).Choice.V
 	if f.Range.Known {
-		s.Range, s.HasRange = [2]pump.Choice{f.Pump.For(f.Range.RateLow), f.Pump.For(f.Range.RateHigh)}, true
+		s.Range, s.HasRange = [2]pump.Choice{m.Feeding(f.Range.RateLow).Choice.V, m.Feeding(f.Range.RateHigh).Choice.V}, true
 	}
 	s.InRange = s.Average.Reach == pump.Within && s.Least.Reach == pump.Within && s.Peak.Reach == pump.Within
 	neat := quantity.Concentration(0)
@@ -378,7 +375,7 @@ func (p Plan) set(f *Feed) {
 		}
 		for _, h := range f.Heads {
 			if h >= f.Peak && (f.Least == 0 || h/10 <= f.Least) {
-				n.Remedy += "; the head of " + litresPerHour(h) + " that you have would do"
+				n = n.Also("; the head of %s that you have would do", quantity.Full(h, 3).In("L/h"))
 				break
 			}
 		}
@@ -390,8 +387,6 @@ func (p Plan) set(f *Feed) {
 		}
 	}
 }
-
-func litresPerHour(r quantity.FeedRate) string { return quantity.Sig(r.In("L/h"), 3) + " L/h" }
 
 // tank says how long the tank lasts.
 func (p Plan) tank(f *Feed, d demand) {
@@ -409,12 +404,10 @@ func (p Plan) tank(f *Feed, d demand) {
 func (p Plan) batches(f *Feed, d demand) error {
 	var lifeSource string
 	f.Ageing, _ = f.Stock.AgeingOf()
-	if f.HasAgeing {
-		f.Ageing = f.FeedInput.Ageing
-	}
+	f.Ageing = f.FeedInput.Ageing.Or(f.Ageing)
 	f.Life, lifeSource = f.Stock.LifeOf()
-	if f.HasLife {
-		f.Life, lifeSource = f.FeedInput.Life, "as stated"
+	if own := f.FeedInput.Life; own.OK {
+		f.Life, lifeSource = own.V, "as stated"
 	}
 	if f.Stock.Neat() || d.daily() <= 0 {
 		return nil
@@ -460,47 +453,35 @@ func (p Plan) batches(f *Feed, d demand) error {
 func (f *Feed) impossible(m making, lifeSource string) note.Note {
 	n := note.Fault("stock-schedule", "%s: no make-up times keep aged stock ready and use it within its life (%s a day, tank %s, ageing %s, life %s, %s)",
 		f.Name, m.demand.daily(), m.tank, m.ageing, m.life, lifeSource).At(f.StockAt)
-	var do []string
+	var do []note.Phrase
+	say := func(format string, args ...any) { do = append(do, note.Say(format, args...)) }
 	for _, w := range m.ways() {
 		switch w.what {
 		case "batch":
-			do = append(do, "leave the batch volume free (it is "+f.Batch.String()+")")
+			say("leave the batch volume free (it is %s)", f.Batch)
 			n.Place = f.BatchAt
 		case "second tank":
-			do = append(do, "age it in a make-up tank of its own, about "+quantity.Volume(w.value).String()+" usable")
+			say("age it in a make-up tank of its own, about %s usable", quantity.Volume(w.value))
 		case "tank":
-			do = append(do, "use a tank of at least "+quantity.Volume(math.Ceil(w.value/float64(f.Tank.Usable))).String())
+			say("use a tank of at least %s", quantity.Volume(math.Ceil(w.value/float64(f.Tank.Usable))))
 			n.Code, n.Place = "tank-too-small", f.Tank.At
 		case "life":
-			do = append(do, "use a stock that keeps at least "+quantity.Time(math.Ceil(w.value*4)/4).String())
-			n.Code, n.Place = "stock-expires", f.LifeAt
+			say("use a stock that keeps at least %s", quantity.Time(math.Ceil(w.value*4)/4))
+			n.Code, n.Place = "stock-expires", f.FeedInput.Life.At
 		case "staff":
-			do = append(do, "have somebody to make it up outside "+span(m.shift))
+			say("have somebody to make it up outside %s", span(m.shift))
 		}
 	}
 	if len(do) == 0 {
-		do = append(do, "use a larger tank and a stock that keeps longer, or make it up more often")
+		say("use a larger tank and a stock that keeps longer, or make it up more often")
 	}
-	n.Remedy = joinOr(do)
-	return n
+	return n.Do("%s", note.AnyOf(do))
 }
 
 func span(s shift) string { return flow.Clock(s.From) + " to " + flow.Clock(s.Till) }
 
-func joinOr(s []string) string {
-	out := ""
-	for i, x := range s {
-		switch {
-		case i == 0:
-		case i == len(s)-1:
-			out += ", or "
-		default:
-			out += ", "
-		}
-		out += x
-	}
-	return out
-}
+// hottest is the make-up water from which on polymer breaks (supplier data sheet).
+const hottest quantity.Temperature = 40
 
 // stockNotes compares the stock with what the catalogue knows of it.
 func (p Plan) stockNotes(f *Feed) {
@@ -513,7 +494,7 @@ func (p Plan) stockNotes(f *Feed) {
 		f.Notes.Add(note.New(note.Caution, "stock-too-weak", "%s: a stock of %s is weaker than usual (from %s) and may go off in the tank", f.Name, perLitre(f.PerLitre), perLitre(limits.Low)).
 			At(f.StockAt).Do("make it stronger, or make it up more often").From(source(limits.Source, limits.Status)))
 	}
-	if f.MakeWater != nil && *f.MakeWater > 40 && f.Stock.Product.Group == product.Polymer {
-		f.Notes.Add(note.New(note.Caution, "make-up-water-hot", "%s: make-up water of %s breaks polymer; keep it below 40 C", f.Name, *f.MakeWater).At(f.StockAt).From("supplier data sheet"))
+	if f.MakeWater != nil && *f.MakeWater > hottest && f.Stock.Product.Group == product.Polymer {
+		f.Notes.Add(note.New(note.Caution, "make-up-water-hot", "%s: make-up water of %s breaks polymer; keep it below %s", f.Name, *f.MakeWater, hottest).At(f.StockAt).From("supplier data sheet"))
 	}
 }

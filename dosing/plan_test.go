@@ -2,10 +2,12 @@ package dosing
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"jarwright/dosing/product"
-	"jarwright/jartest/quantity"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
 )
 
 func near(t *testing.T, what string, got, want, tolerance float64) {
@@ -15,9 +17,21 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-func quick(t *testing.T, q Quick) Plan {
+// oneFeed plans a site of one chemical, fed neat, from fields of the table in words.
+func oneFeed(t *testing.T, fields map[string]string) Plan {
 	t.Helper()
-	in, err := q.Input(product.Default())
+	var s site.Site
+	for name, text := range fields {
+		sheet, field, _ := strings.Cut(name, ": ")
+		if err := s.Put(sheet, 0, field, text, "", note.Place{Cell: name}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, _, err := Identify(&s.Chemicals[0], false, product.Default()); err != nil {
+		t.Fatal(err)
+	}
+	s.Chemicals[0].Pump.OK = len(s.Pumps) > 0 // the first pump, which has no name
+	in, err := FromSite(s, Given{Catalogue: product.Default()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -31,8 +45,9 @@ func quick(t *testing.T, q Quick) Plan {
 // A hand calculation: 3.6 m3/h × 12.5 mg/L = 45 g/h of 14-hydrate; ÷ 0.485 =
 // 92.7835 g/h of product; ÷ 1335 g/L = 0.0695008 L/h = 1.158346 mL/min. A day takes
 // 24 × 45 g = 1.08 kg of 14-hydrate, 2.22680 kg or 1.66802 L of product.
-func TestQuickByHand(t *testing.T) {
-	p := quick(t, Quick{Flow: 3.6, Dose: quantity.Dose{Concentration: 12.5, Basis: quantity.AsAlum14}, Strength: 0.485, Density: 1.335, PumpMax: 10000.0 / 60})
+func TestOneFeedByHand(t *testing.T) {
+	p := oneFeed(t, map[string]string{"Flow: average flow": "3.6 m3/h", "Chemicals: dose": "12.5 mg/L", "Chemicals: basis": "as alum 14-hydrate",
+		"Chemicals: strength": "48.5 %", "Chemicals: density": "1.335 kg/L", "Pumps: largest rate": "10 L/h"})
 	f := p.Feeds[0]
 	near(t, "feed, mL/min", float64(f.Rate), 45/0.485/1335*1000/60, 1e-9)
 	near(t, "feed, mL/min", float64(f.Rate), 1.158346, 0.00001)
@@ -45,11 +60,12 @@ func TestQuickByHand(t *testing.T) {
 // The trap of a supplier data sheet: a dose as product must not be divided by the
 // active strength. 45 mg/L as product × 120 m3/h ÷ 1430 g/L is 3.78 L/h, not 9.44.
 func TestAsProductNeverMeetsStrength(t *testing.T) {
-	d := quantity.Dose{Concentration: 45, Basis: quantity.AsProduct}
-	f := quick(t, Quick{Flow: 120, Dose: d, Chemical: "ferric chloride", Strength: 0.40, Density: 1.43}).Feeds[0]
+	fields := map[string]string{"Flow: average flow": "120 m3/h", "Chemicals: dose": "45 mg/L", "Chemicals: basis": "as product", "Chemicals: density": "1.43 kg/L"}
+	without := oneFeed(t, fields).Feeds[0]
+	fields["Chemicals: name"], fields["Chemicals: strength"] = "ferric chloride", "40 %"
+	f := oneFeed(t, fields).Feeds[0]
 	near(t, "feed, L/h", f.Rate.In("L/h"), 3.7762, 0.0001)
 	near(t, "active FeCl3, kg/d", float64(f.Active), 129.6*0.4, 1e-9)
-	without := quick(t, Quick{Flow: 120, Dose: d, Density: 1.43}).Feeds[0]
 	if without.Rate != f.Rate || without.HasActive {
 		t.Errorf("without strength: %v, active %v", without.Rate, without.HasActive)
 	}

@@ -16,11 +16,112 @@ import (
 // with the water, animals, loop and acceptances of the site. Today decides
 // whether an acceptance still holds; the zero time takes any.
 func (p Plan) Situation(s site.Site, today time.Time) caution.Situation {
-	c := caution.Situation{Flow: quantity.Some(p.Day.Average()), Hours: p.Running}
-	Surroundings(&c, s, today)
+	return p.on(s, today).situation(site.UsualWater)
+}
+
+func (p Plan) on(s site.Site, today time.Time) Running {
+	var feeds []FeedInput
 	for _, f := range p.Feeds {
-		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: f.Dose, At: f.At}
-		for _, x := range s.Chemicals {
+		feeds = append(feeds, f.FeedInput)
+	}
+	return Running{Site: s, Flow: p.Day.Average(), Hours: p.Running, Feeds: feeds, Today: today}
+}
+
+// Running is a site with the doses that it runs on: all that the cautions look at.
+type Running struct {
+	Site  site.Site
+	Flow  quantity.Flow // average while the unit runs
+	Hours quantity.Time
+	Feeds []FeedInput
+	Today time.Time
+}
+
+// Review is what the cautions say of a site's doses.
+type Review struct {
+	// Findings are about the usual water; their notes hold ByWater too.
+	caution.Findings
+	// ByWater has, as cautions, the stops that stand only against doses of clear or
+	// storm water; Withheld names those waters.
+	ByWater  note.List
+	Withheld []string
+}
+
+// Told lists what every answer that rests on these doses has to say: the stops,
+// those that somebody took the risk of, and those of other water.
+func (r Review) Told() note.List {
+	taken := map[string]bool{}
+	for _, t := range r.Taken {
+		taken[t.Stop.Code] = true
+	}
+	var out note.List
+	for _, n := range r.Findings.Notes {
+		if n.Level == note.Stop || taken[n.Code] && strings.HasPrefix(n.Message, "accepted by ") {
+			out.Add(n)
+		}
+	}
+	return append(out, r.ByWater...)
+}
+
+// Review judges the usual doses, and those of clear and storm water where a
+// chemical has one of its own.
+func (r Running) Review() Review {
+	out := Review{Findings: caution.Review(r.situation(site.UsualWater))}
+	stopped := map[string]bool{}
+	for _, n := range out.Notes.Only(note.Stop) {
+		stopped[n.Code] = true
+	}
+	for _, class := range [...]string{site.ClearWater, site.StormWater} {
+		own := false
+		for _, f := range r.Feeds {
+			own = own || f.DoseIn(class) != f.Dose
+		}
+		if !own {
+			continue
+		}
+		stops := caution.Review(r.situation(class)).Notes.Only(note.Stop)
+		if len(stops) > 0 {
+			out.Withheld = append(out.Withheld, class)
+		}
+		for _, n := range stops {
+			if !stopped[n.Code] {
+				n.Level, n.Message = note.Caution, "the dose in "+class+" water would stop the plan: "+n.Message
+				out.ByWater.Add(n)
+			}
+		}
+	}
+	out.Notes = append(append(note.List(nil), out.Notes...), out.ByWater...).Sorted()
+	return out
+}
+
+// Reviewed judges the plan and gives it without the doses of other water that a
+// stop stands against.
+func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
+	r := p.on(s, today).Review()
+	p.Feeds = append([]Feed(nil), p.Feeds...)
+	for _, class := range r.Withheld {
+		for i := range p.Feeds {
+			if class == site.StormWater {
+				p.Feeds[i].Storm = quantity.Known[quantity.Concentration]{}
+			} else {
+				p.Feeds[i].Clear = quantity.Known[quantity.Concentration]{}
+			}
+		}
+	}
+	return p, r
+}
+
+// situation is what the cautions look at in water of a class.
+func (r Running) situation(class string) caution.Situation {
+	c := caution.Situation{Flow: quantity.Known[quantity.Flow]{V: r.Flow, OK: r.Flow > 0}, Hours: r.Hours}
+	Surroundings(&c, r.Site, r.Today)
+	t := turbidityOf(r.Site, class)
+	if class != site.UsualWater && t.OK {
+		c.Water.Turbidity = quantity.Some(float64(t.V))
+	}
+	for i, dose := range dosesIn(r.Feeds, class) {
+		f := r.Feeds[i]
+		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, At: f.At}
+		for _, x := range r.Site.Chemicals {
 			if x.Name.V == f.Name {
 				d.Capture, d.Monomer = x.Capture, x.Monomer
 			}
@@ -35,13 +136,16 @@ const belowStop = 0.99
 
 // PolymerCeiling gives the most of a site's polymer, counted on that basis, that
 // its animals allow, and why; false where nothing limits it. The flow of a loop is
-// the average of the sheet Flow.
-func PolymerCeiling(s site.Site, row site.Chemical, basis quantity.Basis, catalogue product.Catalogue, today time.Time) (quantity.Concentration, string, bool) {
-	p, _, err := ProductOf(row, basis, catalogue)
+// that of the plan.
+func PolymerCeiling(s site.Site, row site.Chemical, basis quantity.Basis, g Given, today time.Time) (quantity.Concentration, string, bool) {
+	p, _, err := ProductOf(row, basis, g.Catalogue)
 	if err != nil {
 		return 0, "", false
 	}
-	c := caution.Situation{Flow: s.Flow.Average, Hours: s.Flow.Hours.V}
+	c := caution.Situation{Hours: s.Flow.Hours.V}
+	if day, _, err := DayOf(s.Flow, g.Log); err == nil {
+		c.Flow, c.Hours = quantity.Some(day.Average()), day.Running()
+	}
 	Surroundings(&c, s, today)
 	most, why, ok := c.PolymerCeiling(caution.Dose{Name: row.Name.V, Product: p, Dose: quantity.Dose{Basis: basis}, Capture: row.Capture, At: row.At})
 	return most * belowStop, why, ok

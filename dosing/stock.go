@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -111,7 +112,7 @@ func (s Stock) Recipe(v quantity.Volume) (Recipe, error) {
 	return r, nil
 }
 
-func perLitre(c quantity.Concentration) string { return quantity.Sig(c.In("g/L"), 4) + " g/L" }
+func perLitre(c quantity.Concentration) quantity.Rounded { return quantity.Full(c, 4).In("g/L") }
 
 func name(p product.Product) string {
 	if p.Name == "" {
@@ -125,29 +126,9 @@ func Mass(c quantity.Concentration, v quantity.Volume) quantity.Mass {
 	return quantity.Mass(float64(c) * float64(v) / 1e6)
 }
 
-// ConcentrationOf gives mass over volume.
-func ConcentrationOf(m quantity.Mass, v quantity.Volume) quantity.Concentration {
-	return quantity.Concentration(float64(m) / float64(v) * 1e6)
-}
-
-// VolumeFor gives the volume in which a mass makes a concentration.
-func VolumeFor(m quantity.Mass, c quantity.Concentration) quantity.Volume {
-	return quantity.Volume(float64(m) / float64(c) * 1e6)
-}
-
 // Use gives the mass per day that a dose takes at a flow running so many hours.
 func Use(c quantity.Concentration, f quantity.Flow, hours quantity.Time) quantity.MassRate {
 	return quantity.MassRate(float64(c) * float64(f) * float64(hours) / 1000)
-}
-
-// DoseFrom gives the dose that a daily mass makes at a flow running so many hours.
-func DoseFrom(m quantity.MassRate, f quantity.Flow, hours quantity.Time) quantity.Concentration {
-	return quantity.Concentration(float64(m) * 1000 / (float64(f) * float64(hours)))
-}
-
-// ProductFor gives the product that holds an amount of active substance.
-func ProductFor(active quantity.MassRate, strength quantity.Fraction) quantity.MassRate {
-	return active / quantity.MassRate(strength)
 }
 
 // VolumePerDay gives a daily mass of liquid as volume.
@@ -158,13 +139,7 @@ func VolumePerDay(m quantity.MassRate, d quantity.Density) quantity.Volume {
 // RateFor gives the feed of a liquid of a strength that doses a flow of water:
 // dose × flow ÷ strength. Dose and strength must count the same substance.
 func RateFor(dose quantity.Concentration, f quantity.Flow, strength quantity.Concentration) quantity.FeedRate {
-	// mg/L × m3/h is g/h; over g/L it is L/h; 1000/60 makes it mL/min
-	return quantity.FeedRate(float64(dose) * float64(f) / strength.In("g/L") * 1000 / 60)
-}
-
-// DoseGiven is RateFor the other way round: what a feed makes of the water.
-func DoseGiven(r quantity.FeedRate, f quantity.Flow, strength quantity.Concentration) quantity.Concentration {
-	return quantity.Concentration(float64(r) * 60 / 1000 * strength.In("g/L") / float64(f))
+	return pump.PerFlow(dose, strength) * quantity.FeedRate(f)
 }
 
 // Dilution is a stronger solution brought to a weaker one by mass, which holds
@@ -181,27 +156,4 @@ func Dilute(final quantity.Mass, from, to quantity.Fraction) (Dilution, error) {
 	}
 	strong := final * quantity.Mass(to/from)
 	return Dilution{Strong: strong, Water: final - strong, Final: final}, nil
-}
-
-// DilutionWater gives the water per day that brings a daily mass of product from
-// one share by mass to a lower one.
-func DilutionWater(productUse quantity.MassRate, from, to quantity.Fraction) quantity.MassRate {
-	return productUse * quantity.MassRate(from/to-1)
-}
-
-// Blend gives the share by mass of two solutions poured together.
-func Blend(a quantity.Mass, wa quantity.Fraction, b quantity.Mass, wb quantity.Fraction) quantity.Fraction {
-	return quantity.Fraction((float64(a)*float64(wa) + float64(b)*float64(wb)) / float64(a+b))
-}
-
-// ShareInWater gives the share by mass of dry product stirred into water.
-func ShareInWater(dry quantity.Mass, water quantity.Volume, d quantity.Density) quantity.Fraction {
-	return quantity.Fraction(float64(dry) / (float64(dry) + float64(water)*float64(d)))
-}
-
-// Spiked gives the dose that a volume of stock makes in a jar: counted on the
-// sample alone, as plant doses are, and as it truly stands in the larger volume.
-func Spiked(stock quantity.Concentration, added, sample quantity.Volume) (onSample, diluted quantity.Concentration) {
-	m := Mass(stock, added)
-	return ConcentrationOf(m, sample), ConcentrationOf(m, sample+added)
 }

@@ -28,7 +28,7 @@ func (p Plan) unitDay(s site.Site, d *SolidsDay) UnitDay {
 	u := s.Solids
 	temp := s.Water.Temperature.Or(15)
 	var listed note.List
-	if u.Unit.V != site.UnitSettler {
+	if Floats(s) {
 		unit := mixing.Unit{Area: u.Surface.V, Recycle: u.Recycle.V, HighRate: u.HighRate.V,
 			Saturator: mixing.Saturator{Pressure: u.Pressure.V, Efficiency: u.Efficiency.V, Temperature: temp}}
 		out.Check = unit.Float(p.Day.Peak(), d.PerWater.Likely)
@@ -51,13 +51,12 @@ func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay, notes *note.List) 
 	if !u.SkimEvery.OK || !u.SkimWater.OK || p.Treated <= 0 {
 		return
 	}
-	k := solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}
 	var bin solids.Bin
 	if d.Bin != nil {
 		bin = *d.Bin
 	}
 	var said note.List
-	o.Skimming, o.Longest, said = k.Compare(p.Day, d.Volume.Likely/quantity.Volume(p.Treated.In("m3")), d.Share, bin)
+	o.Skimming, o.Longest, said = SkimmerOf(s).Compare(p.Day, d.Float.Likely/quantity.Volume(p.Treated.In("m3")), d.Share, bin)
 	for _, n := range said {
 		notes.Add(n.At(u.SkimEvery.At))
 	}
@@ -68,7 +67,7 @@ func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature, notes *
 	q := p.Day.Average()
 	stirrer := mixing.PaddleStirrer()
 	floc := mixing.Floc
-	if u.Unit.V != site.UnitSettler {
+	if Floats(s) {
 		floc = mixing.FlotationFloc
 	}
 	for _, x := range []struct {

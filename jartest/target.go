@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // TargetKind is how a target is put.
@@ -204,6 +205,27 @@ func UnitFactor(k Key, unit string) (float64, string, bool) {
 		}
 	}
 	return 0, want, false
+}
+
+// ParseReading reads a value of one of these readings, such as "80 NTU", "120 mg/L":
+// the unit tells which, the first in the order given that is read in it.
+func ParseReading(s string, keys ...Key) (float64, Key, error) {
+	v, unit, err := quantity.Split(s)
+	if err != nil {
+		return 0, "", note.Fault("bad-reading", "reading %q: %s", s, err.Error()).Do(`write it like "80 NTU" or "120 mg/L"`)
+	}
+	if v < 0 {
+		return 0, "", note.Fault("bad-reading", "reading %q is negative", s).Do("a reading is zero or more")
+	}
+	var names []string
+	for _, k := range keys {
+		f, own, ok := UnitFactor(k, unit)
+		if ok && unit != "" {
+			return v * f, k, nil
+		}
+		names = append(names, k.Info().Label+" ("+own+")")
+	}
+	return 0, "", note.Fault("bad-reading", "reading %q is neither %s", s, strings.Join(names, " nor ")).Do(`write it like "80 NTU" or "120 mg/L"`)
 }
 
 type keyUnit struct {

@@ -163,9 +163,9 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 	rows = append(rows, []any{"all", d.Fig("cost.total"), ""})
 	t.Grid([]Col{{Head: "item"}, {Head: "cost", Right: true}, {Head: "share", Right: true}}, rows)
 	switch {
-	case m.Dry > 0 && m.Wet > 0:
+	case m.Dry.Likely > 0 && m.Wet.Likely > 0:
 		t.Say("Solids: %s dry, %s of float or sludge.", d.Fig("dry_solids"), d.Fig("wet_solids"))
-	case m.Dry > 0:
+	case m.Dry.Likely > 0:
 		t.Say("Solids: %s dry.", d.Fig("dry_solids"))
 	}
 }
@@ -214,13 +214,13 @@ func working(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Say("Calendar: %s days in %s, %s of them with water to treat; %s.", p.Calendar.Month.Days(), p.Calendar.Month.Long(), m.Worked, d.Fig("treated").In(figure.Brief))
 	for _, c := range m.Classes {
 		if len(m.Classes) > 1 {
-			t.Item("-", o.Say("%s water: %s of the days that no one named, %s of suspended solids taken out", c.Name, figure.Of("", c.Share, "%", 3).In(figure.Full), mgL("", c.Removed, 3).In(figure.Full)))
+			t.Item("-", o.Say("%s water: %s of the days that no one named, %s of suspended solids taken out", c.Name, figure.Of("", c.Share, "%", 3).In(figure.Full), mgL("", c.Removed.Likely, 3).In(figure.Full)))
 		}
 	}
 	for i, u := range d.Objects("use") {
 		chemicalWorking(t, o, m, i, u)
 	}
-	if m.Dry > 0 {
+	if m.Dry.Likely > 0 {
 		t.Say("Solids: %s of suspended solids taken out; with what the chemicals make %s dry.", d.Fig("solids_removed"), d.Fig("dry_solids").To(4))
 	}
 	t.Para("A delivery day brings the usual order when the stock would not last to the next delivery day with the minimum kept: more where that is too little, less where the store or the shelf life asks for it. The range of a month's cost is drawn with the dose intervals of the bench, the flow and the solids; P10, P50 and P90 are type 7 quantiles (Hyndman and Fan 1996).")
@@ -236,8 +236,8 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	if m.Worked > 0 && a.Use > 0 {
 		perDay := quantity.MassRate(float64(a.Use) / float64(m.Worked))
 		week := float64(m.Worked) / float64(m.Plan.Calendar.Month.Days()) * 7
-		t.Item(" ", o.Say("Check by the handbook's month of 4.33 weeks: %s on %s days a week give %s.", figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
-			mass("", month.RoughMonth(perDay, week, 4.33), 4)))
+		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", figure.Figure{Q: figure.Plain{V: month.RoughWeeks}}, figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
+			mass("", month.RoughMonth(perDay, week, month.RoughWeeks), 4)))
 	}
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
@@ -254,5 +254,5 @@ func (b Budget) Book(w io.Writer, o Options) error {
 	if len(b.Months) != 1 {
 		return note.Fault("one-month", "a workbook holds one month, not %d", len(b.Months)).Do("leave --months out, or write .csv or .json")
 	}
-	return book.Budget(b.Months[0], b.Place, o.style().Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
+	return book.Budget(b.Months[0], b.Place, o.Units, o.Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
 }

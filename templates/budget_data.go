@@ -38,7 +38,7 @@ func useData(m month.Budget, i int) *figure.Object {
 	s := a.Chemical.Supply
 	o.Put(mass("opening_stock", s.Opening, 3), mass("closing_stock", a.Closing(m.Plan.Calendar.Month), 3), figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full),
 		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full), pack(s.Pack),
-		figure.Of("strength", a.Chemical.Strength, "%", 4).In(figure.Full).If(a.Chemical.Strength != 0 && a.Chemical.Strength != 1))
+		figure.Of("strength", a.Chemical.Strength.V, "%", 4).In(figure.Full).If(a.Chemical.Strength.V != 0 && a.Chemical.Strength.V != 1))
 	if a.Chemical.Prices.Priced() {
 		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
 	}
@@ -90,7 +90,7 @@ func monthData(m month.Budget) *figure.Object {
 	month := m.Plan.Calendar.Month
 	o := figure.New().Set("month", month.String()).Set("days", month.Days()).Set("days_treated", m.Worked).
 		Put(figure.Of("treated", m.Treated, "m3", 4).In(figure.Full)).List("use", use).List("deliveries", deliveries).Set("cost", monthCost(m)).
-		Put(mass("solids_removed", m.Removed, 4), mass("dry_solids", m.Dry, 3), figure.Of("wet_solids", m.Wet, "L", 3).In(figure.Full))
+		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3), figure.Of("wet_solids", m.Wet.Likely, "L", 3).In(figure.Full))
 	return o.Set("draws", r.Draws).Set("seed", r.Seed).Bare(plainNumber("plan_at_quantile", float64(r.PlanAt), 3)).List("matters", matters)
 }
 

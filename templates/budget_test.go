@@ -10,7 +10,10 @@ import (
 	"testing"
 	"time"
 
+	account "jarwright/dosing/day"
+
 	"jarwright/dosing/month"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
 
@@ -37,20 +40,20 @@ func handBudget(t *testing.T) Budget {
 				{Date: day(14), CleanUp: 180000, Remark: "tank 3"}, {Date: day(29), Closed: true},
 			},
 		},
-		Classes: []month.Class{{Name: "clear", Share: 0.75, Removed: 20}, {Name: "storm", Share: 0.25, Removed: 100}},
+		Classes: []month.Class{{Name: "clear", Share: 0.75, Removed: solids.Same[quantity.Concentration](20)}, {Name: "storm", Share: 0.25, Removed: solids.Same[quantity.Concentration](100)}},
 		Chemicals: []month.Chemical{
 			{
-				Name: "alum", Role: month.Coagulant, Basis: quantity.AsAlum14, Strength: 0.5, Doses: []month.Dose{{Plan: 20, Quantile: uniform(15, 21)}, {Plan: 40, Quantile: uniform(30, 42)}}, SolidsYield: 0.44,
+				Name: "alum", Role: month.Coagulant, Basis: quantity.AsAlum14, Effects: account.Effects{Strength: quantity.Some[quantity.Fraction](0.5), Floc: 0.44}, Doses: []month.Dose{{Plan: 20, Quantile: uniform(15, 21)}, {Plan: 40, Quantile: uniform(30, 42)}},
 				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(0.80, "kg")}, {From: 4, Price: eur(0.70, "kg")}}, Delivery: quantity.Money{Amount: 15, Currency: "EUR"}},
 				Supply: month.Supply{Opening: 60, Pack: 25, LeadDays: 4, Limit: 200, MinDays: 3, ShippingFactor: 1.5, OrderPacks: 4},
 			},
 			{
-				Name: "polymer", Role: month.Polymer, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 0.5}, {Plan: 1}}, SolidsYield: 1, Stock: 2000,
+				Name: "polymer", Role: month.Polymer, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 0.5}, {Plan: 1}}, Effects: account.Effects{Floc: 1}, Stock: 2000,
 				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(6, "kg")}}, Delivery: quantity.Money{Amount: 4, Currency: "EUR"}},
 				Supply: month.Supply{Opening: 2, OpeningAge: 10, Pack: 1, LeadDays: 2, ShelfDays: 20, MinDays: 2, ShippingFactor: 2},
 			},
 		},
-		Disposal: month.Disposal{DrySolids: 0.02, Density: 1, Price: eur(30, "m3")},
+		Disposal: account.Disposal{DrySolids: 0.02, Density: 1, Price: eur(30, "m3")},
 		Water:    eur(2, "m3"),
 		Energy:   month.Energy{Power: 1500, Price: eur(0.20, "kWh")},
 		Doubt:    month.Doubt{Flow: month.Span{Low: 0.9, High: 1.1}, Solids: month.Span{Low: 0.7, High: 1.4}, Seed: 1},
@@ -77,9 +80,9 @@ func TestBudgetText(t *testing.T) {
 		if os.Getenv("SHOW") != "" {
 			t.Log("\n" + b.String())
 		}
-		want := []string{"755.56 EUR", "Fri 2028-02-04", "Tue 2028-02-08", "4 x 25 kg", "261 kg", "0.725 kg"}
+		want := []string{"758.26 EUR", "Fri 2028-02-04", "Tue 2028-02-08", "4 x 25 kg", "261 kg", "0.725 kg"}
 		if o.DecimalComma {
-			want = []string{"755,56 EUR", "4 x 55,12 lb", "575 lb"}
+			want = []string{"758,26 EUR", "4 x 55,12 lb", "575 lb"}
 		}
 		if o.Explain {
 			want = append(want, "4.33 weeks", "days always kept")
@@ -144,7 +147,7 @@ func TestBudgetJSON(t *testing.T) {
 	if d := m.Deliveries[1]; d.OrderBy != "2028-02-07" || d.Arrives != "2028-02-11" || d.Packs != 4 || math.Abs(d.StockAfter.Value-158) > 1e-9 {
 		t.Errorf("delivery %+v", d)
 	}
-	if c := m.Cost; math.Abs(c.Total-755.56125) > 1e-9 || c.Currency != "EUR" || math.Abs(c.PerM3-755.56125/4980) > 1e-12 || c.P10 >= c.P90 {
+	if c := m.Cost; math.Abs(c.Total-758.26125) > 1e-9 || c.Currency != "EUR" || math.Abs(c.PerM3-758.26125/4980) > 1e-12 || c.P10 >= c.P90 {
 		t.Errorf("cost %+v", c)
 	}
 }

@@ -49,15 +49,18 @@ type compareSheet struct {
 }
 
 // compareUnit is the unit of mass of the sheet, how much of it 1 mg/L makes in the
-// water that the sheet counts for, and how much of it a kg is.
+// water that the sheet counts for, and how much of it a kg is; and the unit of
+// volume, how much of it stands for a litre with 1000 m3, and the litres in it.
 type compareUnit struct {
-	mass         string
-	perMgL, ofKg float64
+	mass           string
+	perMgL, ofKg   float64
+	volume         string
+	carried, litre float64
 }
 
 var compareUnits = map[quantity.System]compareUnit{
-	quantity.Metric: {"kg", 1, 1},
-	quantity.US:     {"lb", quantity.Mass(gallon / 1000).In("lb"), quantity.Mass(1).In("lb")},
+	quantity.Metric: {"kg", 1, 1, "L", 1, 1},
+	quantity.US:     {"lb", quantity.Mass(gallon / 1000).In("lb"), quantity.Mass(1).In("lb"), "gal", 0.001, gallon},
 }
 
 // times is the factor from mg/L to the sheet's mass, as a formula has it.
@@ -86,8 +89,12 @@ func (l *compareSheet) input(label string, v float64, unit, name string) {
 func (l *compareSheet) shared() {
 	w := l.Water
 	l.section("The water, and what is paid beside the chemicals")
-	l.input("Suspended solids removed", float64(w.Removed), "mg/L", "Removed_mg_L")
+	l.input("Suspended solids removed", float64(w.Removed.Likely), "mg/L", "Removed_mg_L")
 	l.input("Disposal, by dry solids", w.Disposal.PerKgDry()/l.u.ofKg, l.Currency+" per "+l.u.mass, "Disposal_per_"+l.u.mass)
+	if l.carries() {
+		l.input("Water skimmed off", float64(w.Carried)*l.u.carried, l.u.volume, "Water_skimmed")
+		l.input("Disposal, by volume of it", w.Disposal.PerLitre()*l.u.litre, l.Currency+" per "+l.u.volume, "Disposal_of_water")
+	}
 	if w.HasRaw {
 		l.input("Alkalinity of the raw water", float64(w.Raw), "mg/L CaCO3", "Raw_alkalinity")
 		l.input("Alkalinity to keep", float64(w.Keep), "mg/L CaCO3", "Keep_alkalinity")
@@ -99,6 +106,11 @@ func (l *compareSheet) shared() {
 		l.input("Price of "+alkali, w.AlkaliPrice.Amount/l.u.ofKg, l.Currency+" per "+l.u.mass, "Alkali_price")
 	}
 	l.row++
+}
+
+// carries tells that water which the skimmer carries over is paid for.
+func (l *compareSheet) carries() bool {
+	return l.Water.Carried > 0 && l.Water.Disposal.PerLitre() > 0
 }
 
 // parts writes a row for each chemical of each series that has a cost.
@@ -117,8 +129,8 @@ func (l *compareSheet) parts() {
 				name = r.Name
 			}
 			dose, content := float64(p.Dose.Concentration), 100.0
-			if p.Strength > 0 {
-				content = p.Strength.In("%")
+			if p.Strength.V > 0 {
+				content = p.Strength.V.In("%")
 			}
 			kind := book.Input
 			if p.Dose.Basis == quantity.AsProduct {
@@ -135,9 +147,9 @@ func (l *compareSheet) parts() {
 			l.s.Put(l.row, 7, book.In(p.Freight.Amount/l.u.ofKg, "0.00##"))
 			product := float64(r.Product[i]) * l.u.perMgL
 			l.s.Put(l.row, 8, book.Calc(fmt.Sprintf("C%[1]d/(E%[1]d/100)", l.row)+l.u.times(), product, book.Digits(product, 4)))
-			used, made := dose*float64(p.AlkalinityUse), dose*float64(p.SolidsYield)*l.u.perMgL
+			used, made := dose*float64(p.AlkalinityUse), dose*float64(p.SolidsYield().Likely)*l.u.perMgL
 			l.s.Put(l.row, 9, book.Calc(fmt.Sprintf("C%d*%.17g", l.row, float64(p.AlkalinityUse)), used, book.Digits(used, 3)))
-			l.s.Put(l.row, 10, book.Calc(fmt.Sprintf("C%d*%.17g", l.row, float64(p.SolidsYield))+l.u.times(), made, book.Digits(made, 3)))
+			l.s.Put(l.row, 10, book.Calc(fmt.Sprintf("C%d*%.17g", l.row, float64(p.SolidsYield().Likely))+l.u.times(), made, book.Digits(made, 3)))
 			l.b.Name(fmt.Sprintf("Dose_%d_%d", n+1, i+1), l.s.At(l.row, 3))
 			l.b.Name(fmt.Sprintf("Price_%d_%d", n+1, i+1), l.s.At(l.row, 6))
 			l.row++
@@ -168,7 +180,11 @@ func (l *compareSheet) costs() {
 			alkali = "MAX(0,SUM(" + in("I") + ")+Keep_alkalinity-Raw_alkalinity)*Alkali_per_CaCO3" + l.u.times() + "*Alkali_price"
 		}
 		l.s.Put(l.row, 5, l.money(alkali, r.Alkali))
-		l.s.Put(l.row, 6, l.money("(Removed_mg_L"+l.u.times()+"+SUM("+in("J")+"))*Disposal_per_"+l.u.mass, r.Solids))
+		disposal := "(Removed_mg_L" + l.u.times() + "+SUM(" + in("J") + "))*Disposal_per_" + l.u.mass
+		if l.carries() {
+			disposal += "+Water_skimmed*Disposal_of_water"
+		}
+		l.s.Put(l.row, 6, l.money(disposal, r.Solids))
 		all := l.money(fmt.Sprintf("SUM(C%[1]d:F%[1]d)", l.row), r.Total)
 		all.Kind = book.Result
 		l.s.Put(l.row, 7, all)

@@ -8,7 +8,8 @@ import (
 	"testing"
 
 	"jarwright/dosing/compare"
-	"jarwright/dosing/month"
+	account "jarwright/dosing/day"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
 
@@ -22,13 +23,13 @@ func threeOptions(t *testing.T) Compare {
 	}
 	c, err := compare.Make([]compare.Option{
 		{Name: "Tuesday ferric", Outcome: "found", ResidualLevel: "not checked", Parts: []compare.Part{
-			{Chemical: "ferric chloride", Dose: quantity.Dose{Concentration: 14, Basis: quantity.AsFeCl3}, Strength: 0.4, Price: eur(0.36, "kg"), Freight: eur(0.05, "kg"), AlkalinityUse: 0.93, SolidsYield: 0.99, Quantile: uniform(11, 14)}}},
+			{Chemical: "ferric chloride", Dose: quantity.Dose{Concentration: 14, Basis: quantity.AsFeCl3}, Price: eur(0.36, "kg"), Freight: eur(0.05, "kg"), Effects: account.Effects{Strength: quantity.Some[quantity.Fraction](0.4), AlkalinityUse: 0.93, Floc: 0.99}, Quantile: uniform(11, 14)}}},
 		{Name: "Tuesday alum", Outcome: "found", ResidualLevel: "caution", Residual: 0.12, HasResidual: true, ResidualOf: "Al", Parts: []compare.Part{
-			{Chemical: "alum", Dose: quantity.Dose{Concentration: 18, Basis: quantity.AsAlum14}, Strength: 0.485, Price: eur(0.42, "kg"), Freight: eur(0.05, "kg"), AlkalinityUse: 0.505, SolidsYield: 0.44, Quantile: uniform(13, 18.5)},
-			{Chemical: "polymer", Dose: quantity.Dose{Concentration: 0.2, Basis: quantity.AsProduct}, Price: eur(4.8, "kg"), SolidsYield: 1}}},
+			{Chemical: "alum", Dose: quantity.Dose{Concentration: 18, Basis: quantity.AsAlum14}, Price: eur(0.42, "kg"), Freight: eur(0.05, "kg"), Effects: account.Effects{Strength: quantity.Some[quantity.Fraction](0.485), AlkalinityUse: 0.505, Floc: 0.44}, Quantile: uniform(13, 18.5)},
+			{Chemical: "polymer", Dose: quantity.Dose{Concentration: 0.2, Basis: quantity.AsProduct}, Price: eur(4.8, "kg"), Effects: account.Effects{Floc: 1}}}},
 		{Name: "Tuesday chitosan", Outcome: "still-improving", Refused: true, Why: "the target is not met at the highest dose", Parts: []compare.Part{{Chemical: "chitosan"}}},
-	}, compare.Water{Raw: 45, HasRaw: true, Keep: 40, Removed: 55, Alkali: "soda ash", AlkaliPer: 1.07, AlkaliPrice: eur(0.5, "kg"),
-		Disposal: month.Disposal{DrySolids: 0.02, Price: eur(20, "m3")}}, 0)
+	}, compare.Water{Raw: 45, HasRaw: true, Keep: 40, Removed: solids.Same[quantity.Concentration](55), Alkali: "soda ash", AlkaliPer: 1.07, AlkaliPrice: eur(0.5, "kg"),
+		Disposal: account.Disposal{DrySolids: 0.02, Price: eur(20, "m3")}}, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

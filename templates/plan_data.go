@@ -145,7 +145,7 @@ func workingData(w dosing.Working) *figure.Object {
 	if d, ok := w.Value.(quantity.Dose); ok {
 		value = figure.Dose("value", d, 5)
 	}
-	return figure.New().Set("figure", w.Figure).Set("formula", w.Formula).Word("inputs", w.Inputs).Put(value).Word("source", w.Source)
+	return figure.New().Set("figure", w.Figure).Set("formula", w.Formula).Phrase("inputs", w.Inputs).Put(value).Word("source", w.Source)
 }
 
 // taskData is one task; its sentence has the figures of the object.
@@ -188,8 +188,8 @@ func (p Plan) solidsData() *figure.Object {
 		return nil
 	}
 	o := figure.New(kilos("dry", s.Dry.Likely, 3).Daily(), kilos("dry_low", s.Dry.Low, 3).Daily(), kilos("dry_high", s.Dry.High, 3).Daily(),
-		litres("volume", s.Volume.Likely+s.Carried, 3).Daily(), litres("float", s.Volume.Likely, 3).Daily(), litres("float_low", s.Volume.Low, 3).Daily(),
-		litres("float_high", s.Volume.High, 3).Daily(), figure.Of("dry_share", s.Share, "%", 2), litres("water_skimmed", s.Carried, 3).Daily().If(s.Skims > 0)).
+		litres("volume", s.Volume.Likely, 3).Daily(), litres("float", s.Float.Likely, 3).Daily(), litres("float_low", s.Float.Low, 3).Daily(),
+		litres("float_high", s.Float.High, 3).Daily(), figure.Of("dry_share", s.Share, "%", 2), litres("water_skimmed", s.Carried, 3).Daily().If(s.Skims > 0)).
 		Bare(figure.Figure{Key: "skims", Q: figure.Plain{V: s.Skims}, Form: figure.Full}.If(s.Skims > 0))
 	if s.Bin != nil && s.Emptys.Fills {
 		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(figure.Figure{Key: "emptied_a_day", Q: figure.Plain{V: s.Emptys.PerDay}, Digits: 2, Form: figure.Full})

@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/product"
+	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/quantity"
 )
@@ -17,8 +18,19 @@ import (
 // quickPlan is one feed of liquid alum with a pump and a tank.
 func quickPlan(t *testing.T, stopped bool) Plan {
 	t.Helper()
-	in, err := dosing.Quick{Flow: 3.6, Dose: quantity.Dose{Concentration: 12.5, Basis: quantity.AsAlum14}, Low: 10, High: 15, Strength: 0.485, Density: 1.335,
-		PerLitre: 150000, PumpMax: 72, Tank: 60}.Input(product.Default())
+	s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: hatchery, purpose: animals, water_passes: once through}
+flow: {average_flow: "3.6 m3/h"}
+chemicals: [{name: aluminium sulfate solution, product: alum-liquid, dose: "12.5 mg/L", dose_low: "10 mg/L", dose_high: "15 mg/L",
+  basis: as alum 14-hydrate, strength: "48.5 %", density: "1.335 kg/L", stock: stock, pump: pump}]
+stocks: [{name: stock, product_in_stock: "150 g/L", tank: tank}]
+pumps: [{name: pump, largest_rate: "72 mL/min"}]
+tanks: [{name: tank, use: stock, volume: "60 L", usable: "100 %"}]
+`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := dosing.FromSite(s, dosing.Given{Catalogue: product.Default()})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +94,7 @@ func TestPumpCard(t *testing.T) {
 // 25/12.5 of the 10.309 mL/min of the planned dose.
 func TestPumpCardByWater(t *testing.T) {
 	p := quickPlan(t, false)
-	p.Feeds[0].Storm = 20
+	p.Feeds[0].Storm = quantity.Some[quantity.Concentration](20)
 	p.Feeds[0].Cleaning, p.Feeds[0].CleaningKey = []clarify.Step{{Reading: 0, Dose: 12.5}, {Reading: 30, Dose: 25}}, jartest.Turbidity
 	c := p.Cards(Options{})[0]
 	if len(c.Tables) != 2 {

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
 	"jarwright/templates/figure"
@@ -62,6 +63,9 @@ type DrawReport interface {
 func (o Options) style() figure.Style {
 	return figure.Style{Units: o.Units, DecimalComma: o.DecimalComma}
 }
+
+// Notes writes notes in the reader's units.
+func (o Options) Notes(l note.List) note.List { return o.style().Notes(l) }
 
 // Show writes a figure, a phrase or words as the reader wants them.
 func (o Options) Show(v any) string { return o.style().Show(v) }

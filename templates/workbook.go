@@ -55,7 +55,7 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 	} else {
 		dataSheet(bk, r.Rows())
 	}
-	notes := o.style().Notes(allNotes(blocks))
+	notes := o.Notes(allNotes(blocks))
 	noteSheet(bk, "Assumed", "What was assumed and inferred", notes.Only(note.Info))
 	var grave note.List
 	for _, n := range notes.Sorted() {
@@ -158,7 +158,7 @@ func (x *bookWriter) block(b Block, heads int) {
 	case TableBlock:
 		x.table(b)
 	case NotesBlock:
-		for _, n := range grouped(x.o.style().Notes(b.Notes)) {
+		for _, n := range grouped(x.o.Notes(b.Notes)) {
 			s.Put(x.row, 1, book.Cell{Kind: kindOf(n.Level), Value: n.text, Span: across})
 			x.row++
 		}

@@ -80,6 +80,9 @@ func (e *env) budget(name string, f budgetFlags) error {
 		return err
 	}
 	opt.Given = given
+	if opt.Today, err = e.today(); err != nil {
+		return err
+	}
 	plan, notes, err := month.FromSite(s, opt)
 	if err != nil {
 		return err
@@ -91,5 +94,8 @@ func (e *env) budget(name string, f budgetFlags) error {
 		return err
 	}
 	b := templates.Budget{Place: s.Place.Name.V, Months: months, Notes: append(notes, dosing.Buying(s, given.Catalogue)...)}
+	if plan.Stopped {
+		e.noAnswer()
+	}
 	return e.emit(b, append(inputs, name)...)
 }

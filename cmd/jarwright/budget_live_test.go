@@ -11,7 +11,9 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/month"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
 
@@ -39,15 +41,15 @@ func livePlans() map[string]month.Plan {
 	// that comes after the first arrival, deliveries on one day of the week.
 	late := month.Plan{
 		Calendar: month.Calendar{Month: month.Month{Year: 2027, Month: time.December}, Flow: 5.4, Week: month.EveryDay(24)},
-		Classes:  []month.Class{{Name: "clear", Share: 0.6, Removed: 12}, {Name: "storm", Share: 0.4, Removed: 60}},
+		Classes:  []month.Class{{Name: "clear", Share: 0.6, Removed: solids.Same[quantity.Concentration](12)}, {Name: "storm", Share: 0.4, Removed: solids.Same[quantity.Concentration](60)}},
 		Chemicals: []month.Chemical{
 			{
-				Name: "polymer", Role: month.Polymer, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 1}, {Plan: 2.5}}, SolidsYield: 1,
+				Name: "polymer", Role: month.Polymer, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 1}, {Plan: 2.5}}, Effects: day.Effects{Floc: 1},
 				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(7, "kg")}}, Delivery: quantity.Money{Amount: 9, Currency: "EUR"}},
 				Supply: month.Supply{Opening: 1, OpeningAge: 3, Pack: 5, LeadDays: 9, ShelfDays: 6, MinDays: month.NoMinDays},
 			},
 			{
-				Name: "alum", Role: month.Coagulant, Basis: quantity.AsAlum14, Strength: 0.485, Doses: []month.Dose{{Plan: 15}, {Plan: 25}}, AlkalinityUse: 0.505, SolidsYield: 0.44,
+				Name: "alum", Role: month.Coagulant, Basis: quantity.AsAlum14, Doses: []month.Dose{{Plan: 15}, {Plan: 25}}, Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.485), AlkalinityUse: 0.505, Floc: 0.44},
 				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(0.8, "kg")}}},
 				Supply: month.Supply{Opening: 70, Pack: 20, LeadDays: 3, Limit: 120, MinDays: 2, OnOrder: 4, OnOrderDate: month.Date{Year: 2027, Month: time.December, Day: 16}, Essential: true},
 			},
@@ -80,7 +82,7 @@ func demoBudget(t *testing.T) []byte {
 func TestBudgetFormulasGiveWhatIsStored(t *testing.T) {
 	books := map[string][]byte{"demo": demoBudget(t)}
 	for name, p := range livePlans() {
-		books[name] = budgetBook(t, p)
+		books[name], books[name+"-us"] = budgetBook(t, p), budgetBookIn(t, p, quantity.US)
 	}
 	for name, data := range books {
 		t.Run(name, func(t *testing.T) { pointwise(t, data, 600) })
@@ -91,7 +93,7 @@ func TestBudgetFormulasGiveWhatIsStored(t *testing.T) {
 // live formulas.
 func TestLiveFormulasGiveWhatIsStored(t *testing.T) {
 	for _, b := range liveBooks(t) {
-		if b.name == "budget" {
+		if strings.HasPrefix(b.name, "budget") {
 			continue
 		}
 		t.Run(b.name, func(t *testing.T) {
@@ -112,31 +114,33 @@ func TestLiveFormulasGiveWhatIsStored(t *testing.T) {
 func TestBudgetFormulasFollowTheInputs(t *testing.T) {
 	p := handPlan()
 	p.Calendar.Flow, p.Calendar.Season = 31.7, 1.1
-	p.Classes[0].Removed, p.Disposal.DrySolids, p.Disposal.Price.Amount, p.Water.Amount, p.Energy.Power = 24, 0.03, 28, 3, 900
+	p.Classes[0].Removed, p.Disposal.DrySolids, p.Disposal.Price.Amount, p.Water.Amount, p.Energy.Power = solids.Same[quantity.Concentration](24), 0.03, 28, 3, 900
 	p.OrderFrom = month.Date{Year: 2028, Month: time.January, Day: 30}
 	alum, polymer, soda := &p.Chemicals[0], &p.Chemicals[1], &p.Chemicals[2]
 	alum.Doses = []month.Dose{{Plan: 27.25}, {Plan: 33}}
 	alum.Prices.Tiers[1], alum.Prices.Delivery.Amount = month.Tier{From: 3, Price: quantity.Price{Amount: 0.745, Currency: "EUR", Per: "kg"}}, 17
 	alum.Supply = month.Supply{Opening: 44, OpeningAge: 2, Pack: 20, LeadDays: 3, Limit: 190, ShelfDays: 30, MinDays: 2, ShippingFactor: 1.3, OrderPacks: 0, OnOrder: 3, OnOrderDate: month.Date{Year: 2028, Month: time.February, Day: 4}}
 	polymer.Stock, polymer.Supply.LeadDays, polymer.Supply.OrderPacks = 2500, 5, 2
-	soda.Strength, soda.Balance = 0.95, &month.Balance{Raw: 42, Keep: 35, PerCaCO3: 1.1}
-	data := budgetBook(t, p)
+	soda.Strength.V, soda.Balance = 0.95, &day.Balance{Raw: 42, Keep: 35, PerCaCO3: 1.1}
 	read := func(data []byte) map[string]string {
 		file := filepath.Join(t.TempDir(), "book.xlsx")
 		saved(func(*testing.T) []byte { return data })(t, file)
 		_, formulas := values(t, file)
 		return formulas
 	}
-	was, is := read(budgetBook(t, handPlan())), read(data)
-	for _, at := range sortedKeys(was) {
-		if was[at] != is[at] {
-			t.Errorf("%s =%s becomes %s", at, was[at], is[at])
+	for _, units := range []quantity.System{quantity.Metric, quantity.US} {
+		data := budgetBookIn(t, p, units)
+		was, is := read(budgetBookIn(t, handPlan(), units)), read(data)
+		for _, at := range sortedKeys(was) {
+			if was[at] != is[at] {
+				t.Errorf("%s =%s becomes %s", at, was[at], is[at])
+			}
 		}
+		if len(was) != len(is) {
+			t.Errorf("%d formulas become %d", len(was), len(is))
+		}
+		pointwise(t, data, 2000)
 	}
-	if len(was) != len(is) {
-		t.Errorf("%d formulas become %d", len(was), len(is))
-	}
-	pointwise(t, data, 2000)
 }
 
 // pointwise recalculates each formula of a workbook by itself.

@@ -10,7 +10,9 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/month"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
@@ -25,7 +27,7 @@ func handPlan() month.Plan {
 	eur := func(v float64, per string) quantity.Price {
 		return quantity.Price{Amount: v, Currency: "EUR", Per: per}
 	}
-	day := func(d int) month.Date { return month.Date{Year: 2028, Month: time.February, Day: d} }
+	on := func(d int) month.Date { return month.Date{Year: 2028, Month: time.February, Day: d} }
 	uniform := func(lo, hi float64) func(float64) (quantity.Concentration, bool) {
 		return func(p float64) (quantity.Concentration, bool) { return quantity.Concentration(lo + p*(hi-lo)), true }
 	}
@@ -33,30 +35,30 @@ func handPlan() month.Plan {
 		Calendar: month.Calendar{
 			Month: month.Month{Year: 2028, Month: time.February}, Flow: 20, Week: week,
 			Exceptions: []month.Exception{
-				{Date: day(6), Open: true, Hours: 4}, {Date: day(9), Class: "storm"}, {Date: day(10), Class: "storm"}, {Date: day(12), Flow: 7.5},
-				{Date: day(14), CleanUp: 180000, Remark: "tank 3"}, {Date: day(15), NoDelivery: true}, {Date: day(29), Closed: true},
+				{Date: on(6), Open: true, Hours: 4}, {Date: on(9), Class: "storm"}, {Date: on(10), Class: "storm"}, {Date: on(12), Flow: 7.5},
+				{Date: on(14), CleanUp: 180000, Remark: "tank 3"}, {Date: on(15), NoDelivery: true}, {Date: on(29), Closed: true},
 			},
 		},
-		Classes: []month.Class{{Name: "clear", Share: 0.75, Removed: 20}, {Name: "storm", Share: 0.25, Removed: 100}},
+		Classes: []month.Class{{Name: "clear", Share: 0.75, Removed: solids.Same[quantity.Concentration](20)}, {Name: "storm", Share: 0.25, Removed: solids.Same[quantity.Concentration](100)}},
 		Chemicals: []month.Chemical{
 			{
-				Name: "alum", Role: month.Coagulant, Basis: quantity.AsAlum14, Strength: 0.485, Doses: []month.Dose{{Plan: 20, Quantile: uniform(15, 21)}, {Plan: 40, Quantile: uniform(30, 42)}},
-				AlkalinityUse: 0.505, SolidsYield: 0.444, Density: 1.335,
-				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(0.80, "kg")}, {From: 4, Price: eur(0.70, "kg")}, {From: 10, Price: eur(0.62, "kg")}}, Delivery: quantity.Money{Amount: 15, Currency: "EUR"}},
-				Supply: month.Supply{Opening: 60, Pack: 25, LeadDays: 4, Limit: 200, MinDays: 3, ShippingFactor: 1.5, OrderPacks: 4, OnOrder: 2, OnOrderDate: day(5)},
+				Name: "alum", Role: month.Coagulant, Basis: quantity.AsAlum14, Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.485), AlkalinityUse: 0.505, Floc: 0.444}, Doses: []month.Dose{{Plan: 20, Quantile: uniform(15, 21)}, {Plan: 40, Quantile: uniform(30, 42)}},
+				Density: 1.335,
+				Prices:  month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(0.80, "kg")}, {From: 4, Price: eur(0.70, "kg")}, {From: 10, Price: eur(0.62, "kg")}}, Delivery: quantity.Money{Amount: 15, Currency: "EUR"}},
+				Supply:  month.Supply{Opening: 60, Pack: 25, LeadDays: 4, Limit: 200, MinDays: 3, ShippingFactor: 1.5, OrderPacks: 4, OnOrder: 2, OnOrderDate: on(5)},
 			},
 			{
-				Name: "polymer", Role: month.Polymer, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 0.5}, {Plan: 1}}, SolidsYield: 1, Stock: 2000,
+				Name: "polymer", Role: month.Polymer, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 0.5}, {Plan: 1}}, Effects: day.Effects{Floc: 1}, Stock: 2000,
 				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(6, "kg")}}, Delivery: quantity.Money{Amount: 4, Currency: "EUR"}},
 				Supply: month.Supply{Opening: 2, OpeningAge: 10, Pack: 1, LeadDays: 2, ShelfDays: 20, MinDays: 2, ShippingFactor: 2},
 			},
 			{
-				Name: "soda ash", Role: month.Alkali, Basis: quantity.AsNa2CO3, Strength: 0.99, Balance: &month.Balance{Raw: 40, Keep: 32, PerCaCO3: 1.059},
+				Name: "soda ash", Role: month.Alkali, Basis: quantity.AsNa2CO3, Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.99)}, Balance: &day.Balance{Raw: 40, Keep: 32, PerCaCO3: 1.059},
 				Prices: month.PriceList{Tiers: []month.Tier{{From: 1, Price: eur(0.55, "kg")}}},
 				Supply: month.Supply{Opening: 10, Pack: 20, LeadDays: 15, ShelfDays: 200, MinDays: month.NoMinDays},
 			},
 		},
-		Disposal: month.Disposal{DrySolids: 0.02, Density: 1.01, Price: eur(30, "m3")},
+		Disposal: day.Disposal{DrySolids: 0.02, Density: 1.01, Price: eur(30, "m3")},
 		Water:    eur(2, "m3"),
 		Energy:   month.Energy{Power: 1500, Price: eur(0.20, "kWh")},
 		Doubt:    month.Doubt{Flow: month.Span{Low: 0.9, High: 1.1}, Solids: month.Span{Low: 0.7, High: 1.4}, Seed: 1, Draws: 500},
@@ -64,14 +66,16 @@ func handPlan() month.Plan {
 }
 
 // budgetBook budgets a plan and gives its workbook.
-func budgetBook(t *testing.T, p month.Plan) []byte {
+func budgetBook(t *testing.T, p month.Plan) []byte { return budgetBookIn(t, p, quantity.Metric) }
+
+func budgetBookIn(t *testing.T, p month.Plan, units quantity.System) []byte {
 	t.Helper()
 	m, err := month.Make(p)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := (templates.Budget{Place: "Beckside trout hatchery (example)", Months: []month.Budget{m}}).Book(&b, templates.Options{Date: time.Date(2028, 1, 25, 0, 0, 0, 0, time.UTC)}); err != nil {
+	if err := (templates.Budget{Place: "Beckside trout hatchery (example)", Months: []month.Budget{m}}).Book(&b, templates.Options{Date: time.Date(2028, 1, 25, 0, 0, 0, 0, time.UTC), Units: units}); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -97,7 +101,7 @@ func named(t *testing.T, data []byte, name string) string {
 // liveBudget is the budget's workbook, as written and after flow, doses, a price
 // and a lead time were changed in the sheet: then every formula must give what
 // the program stores for the changed plan, but for what is said of the inputs at writing.
-func liveBudget(t *testing.T) liveBook {
+func liveBudget(t *testing.T) []liveBook {
 	t.Helper()
 	written := budgetBook(t, handPlan())
 	changed := handPlan()
@@ -111,7 +115,8 @@ func liveBudget(t *testing.T) liveBook {
 		t.Fatal(err)
 	}
 	check := checkLine(t, written)
-	return liveBook{
+	us := budgetBookIn(t, handPlan(), quantity.US)
+	return []liveBook{{
 		name: "budget", formulas: 2000,
 		write: saved(func(*testing.T) []byte { return written }),
 		changes: map[string]any{
@@ -126,7 +131,20 @@ func liveBudget(t *testing.T) liveBook {
 		anew: saved(func(t *testing.T) []byte { return budgetBook(t, changed) }),
 		// The line that says whether the inputs are those at writing.
 		except: func(cell string) bool { return cell == check },
-	}
+	}, {
+		name: "budget-us", formulas: 2000,
+		write: saved(func(*testing.T) []byte { return us }),
+		changes: map[string]any{
+			named(t, us, "Flow_gpm"): 31.7 * inGpm, named(t, us, "Dose_alum_clear_mg_L"): 27.25, named(t, us, "Dose_alum_storm_mg_L"): 33,
+			named(t, us, "Price_2_alum"): 0.745 / inPounds, named(t, us, "Lead_polymer_d"): 5,
+		},
+		expect: map[string]float64{
+			named(t, us, "Total_cost"): m.Total.Amount, named(t, us, "Use_alum_lb"): float64(m.Accounts[0].Use) * inPounds, named(t, us, "To_pay"): m.ToPay.Amount,
+			named(t, us, "Water_gal"): m.Treated.In("m3") * inGallons, named(t, us, "Cost_per_1000_gal"): m.PerM3.Amount * 1000 * perGallon,
+		},
+		anew:   saved(func(t *testing.T) []byte { return budgetBookIn(t, changed, quantity.US) }),
+		except: func(cell string) bool { return cell == check },
+	}}
 }
 
 // checkLine finds the cell that tells whether inputs have changed.
@@ -153,7 +171,7 @@ func TestBudgetBookIsTheSameEachTime(t *testing.T) {
 // TestChangedBudgetMoves: the changes of liveBudget move totals and order dates
 // at all, so that the comparison in the office means something.
 func TestChangedBudgetMoves(t *testing.T) {
-	b := liveBudget(t)
+	b := liveBudget(t)[0]
 	dir := t.TempDir()
 	b.write(t, filepath.Join(dir, "a.xlsx"))
 	b.anew(t, filepath.Join(dir, "b.xlsx"))

@@ -2,38 +2,61 @@ package main
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
-	"jarwright/dosing/animal"
-	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
-	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
-	"jarwright/dosing/pump"
-	"jarwright/dosing/solids"
+	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
 
-// clarifyFlags describe a tank on the command line.
-type clarifyFlags struct {
-	volume, flow, start, stop, removal, bare, floor, rise string
-	exchange, exchangeReading, hours, begin, longest      string
-	doses                                                 []string
-	between                                               bool
-	basis, chemical, strength, density, stock, caught     string
-	ph, alkalinity, temperature, salinity                 string
-	animals                                               []string
-	perNTU, sludge, bin, skim, skimWater                  string
-}
+// tankNeeds tells what the command line must say of a tank.
+const tankNeeds = "a tank without a site needs --volume, --flow, --start, --stop and --capture"
+
+// tankFlags describe a tank without a site.
+var tankFlags = slices.Concat(siteFlags{
+	{name: "volume", sheet: "Tanks", field: "volume", usage: `water in the tank, such as "60 m3"`, need: tankNeeds,
+		then: func(b *flagSite) { b.Solids.Tank = quantity.Some("") }},
+	{name: "flow", sheet: "Flow", field: "average flow", usage: `flow through the unit and back, such as "12 m3/h"`, need: tankNeeds},
+	{name: "start", sheet: "Solids", field: "tank turbidity", usage: `the tank's reading now, such as "80 NTU", or suspended solids, "120 mg/L"`, need: tankNeeds},
+	{name: "stop", sheet: "Solids", field: "clear enough at", usage: `the reading at which it is clear enough, such as "5 NTU"`, need: tankNeeds},
+	{name: "capture", sheet: "Solids", field: "solids caught", usage: `share that one pass takes out, such as "85 %" (1 - outlet / inlet of the unit)`, need: tankNeeds},
+	{name: "bare", sheet: "Solids", field: "caught undosed", usage: `share that one pass takes out when nothing is dosed, such as "40 %" (0 when absent)`},
+	{name: "floor", sheet: "Solids", field: "outlet at best"},
+	{name: "rise", usage: `how much the reading would rise in an hour with the unit off, such as "0.5 NTU/h"`,
+		put: func(b *flagSite, _ int, text string, at note.Place) {
+			if text = strings.TrimSpace(text); !strings.HasSuffix(text, "/h") && !strings.HasSuffix(text, "/d") {
+				text += "/h"
+			}
+			b.put("Solids", 0, "turbidity coming in", text, "", at)
+		}},
+	{name: "exchange", sheet: "Solids", field: "tank water replaced", usage: `new water in and old water out, such as "1 m3/h"`},
+	{name: "exchange-reading", usage: `reading of the new water, such as "3 NTU" (0 when absent)`, put: newWaterReads},
+	{name: "hours", sheet: "Solids", field: "cleaning hours", usage: `hours in which the unit runs, such as "06:00-22:00" (all day when absent)`},
+	{name: "begin", sheet: "Solids", field: "cleaning starts", usage: "clock time of the start, hh:mm (06:00 when absent)"},
+	{name: "longest", sheet: "Solids", field: "give up after", usage: `give up after, such as "10 d" (14 d when absent)`},
+	{name: "dose", repeat: true, usage: `"[CHEMICAL:] DOSE [as BASIS]" or "[CHEMICAL:] READING=DOSE, READING=DOSE [as BASIS]"`, put: tankDose},
+	{name: "basis", usage: "what the doses count, where --dose does not say",
+		put: whereNotSaid("basis", func(c site.Chemical) bool { return c.Basis.OK })},
+	{name: "chemical", usage: "product of the catalogue, where --dose does not say (guessed from the basis when absent)",
+		put: whereNotSaid("name", func(c site.Chemical) bool { return c.Name.OK })},
+}, oneChemical, waterFlags, solidsFlags)
+
+// oneChemical are the flags that describe the chemical where there is but one.
+var oneChemical = slices.Concat(siteFlags{
+	{name: "caught", sheet: "Chemicals", field: "capture", usage: `measured share of the dose that leaves with the floc, such as "90 %"`},
+}, chemicalFlags)
 
 func newClarify(e *env) *cobra.Command {
-	var f clarifyFlags
 	c := &cobra.Command{
 		Use:   "clarify [SITE]",
 		Short: "Cleaning up a recirculated tank: time, chemical, residual, waste",
@@ -52,17 +75,15 @@ chemical may stand before it: "cpam-dry: 0.2 mg/L as product".`,
   jarwright clarify --volume "60 m3" --flow "12 m3/h" --start "80 NTU" --stop "5 NTU" --capture "85 %" --dose "alum-liquid: 30 NTU=12 mg/L, 0 NTU=6 mg/L as alum 14-hydrate" --ph 7.6 --alkalinity "85 mg/L CaCO3"`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			quick := ""
-			for _, n := range tankFlags {
-				if cmd.Flags().Changed(n) {
-					quick = n
-				}
+			quick := tankFlags.used(cmd)
+			if cmd.Flags().Changed("between") {
+				quick = "between"
 			}
 			switch {
 			case quick != "" && len(args) > 0:
 				return badUsage("clarify takes a site or the tank's flags (--%s), not both", quick)
 			case quick != "":
-				return e.clarifyQuick(f)
+				return e.clarifyQuick(cmd)
 			}
 			name := ""
 			if len(args) > 0 {
@@ -71,226 +92,112 @@ chemical may stand before it: "cpam-dry: 0.2 mg/L as product".`,
 			return e.clarifySite(name)
 		},
 	}
-	p := c.Flags()
-	p.StringVar(&f.volume, "volume", "", `water in the tank, "60 m3"`)
-	p.StringVar(&f.flow, "flow", "", `flow through the unit and back, "12 m3/h"`)
-	p.StringVar(&f.start, "start", "", `the tank's reading now, "80 NTU", or suspended solids, "120 mg/L"`)
-	p.StringVar(&f.stop, "stop", "", `the reading at which it is clear enough, "5 NTU"`)
-	p.StringVar(&f.removal, "capture", "", `share that one pass takes out, "85 %" (1 - outlet / inlet of the unit)`)
-	p.StringVar(&f.bare, "bare", "", `share that one pass takes out when nothing is dosed, "40 %" (0 when absent)`)
-	p.StringVar(&f.floor, "floor", "", `reading that the unit's outlet never gets below, "0.8 NTU"`)
-	p.StringVar(&f.rise, "rise", "", `how much the reading would rise in an hour with the unit off, "0.5 NTU/h"`)
-	p.StringVar(&f.exchange, "exchange", "", `new water in and old water out, "1 m3/h"`)
-	p.StringVar(&f.exchangeReading, "exchange-reading", "", `reading of the new water, "3 NTU" (0 when absent)`)
-	p.StringVar(&f.hours, "hours", "", `hours in which the unit runs, "06:00-22:00" (all day when absent)`)
-	p.StringVar(&f.begin, "begin", "06:00", "clock time of the start")
-	p.StringVar(&f.longest, "longest", "", `give up after, "14 d" when absent`)
-	p.StringArrayVar(&f.doses, "dose", nil, `"[CHEMICAL:] DOSE [as BASIS]" or "[CHEMICAL:] READING=DOSE, READING=DOSE [as BASIS]" (repeat)`)
-	p.BoolVar(&f.between, "between", false, "draw the dose straight between the readings given, instead of in steps")
-	p.StringVar(&f.basis, "basis", "", "what the doses count, where --dose does not say")
-	p.StringVar(&f.chemical, "chemical", "", "product of the catalogue, where --dose does not say (guessed from the basis when absent)")
-	p.StringVar(&f.strength, "strength", "", `of the product, on the basis of the dose, "48.5 %" (one chemical only)`)
-	p.StringVar(&f.density, "density", "", `of the product, "1.335 kg/L" (one chemical only)`)
-	p.StringVar(&f.stock, "stock", "", `product per litre of stock, "150 g/L" (neat when absent; one chemical only)`)
-	p.StringVar(&f.caught, "caught", "", `measured share of the dose that leaves with the floc, "90 %" (one chemical only)`)
-	p.StringVar(&f.ph, "ph", "", "of the tank's water")
-	p.StringVar(&f.alkalinity, "alkalinity", "", `of the tank's water, "85 mg/L CaCO3"`)
-	p.StringVar(&f.temperature, "temperature", "", `of the tank's water, "9 C"`)
-	p.StringVar(&f.salinity, "salinity", "", `of the tank's water, "25 g/kg" (fresh when absent)`)
-	p.StringArrayVar(&f.animals, "animal", nil, `what lives in it, such as "rainbow trout" (repeat)`)
-	p.StringVar(&f.perNTU, "per-ntu", "", "mg/L of suspended solids per NTU (1.5 when absent)")
-	p.StringVar(&f.sludge, "sludge", "", `dry solids in float or sludge, "2 %"`)
-	p.StringVar(&f.bin, "bin", "", `bin for float or sludge, "432 L"; nine tenths of it count`)
-	p.StringVar(&f.skim, "skim", "", `time between two passes of the skimmer, "5 min"`)
-	p.StringVar(&f.skimWater, "skim-water", "", `water that a pass carries over, "0.4 L"`)
+	tankFlags.add(c)
+	c.Flags().Bool("between", false, "draw the dose straight between the readings given, instead of in steps")
 	e.completeProducts(c, "chemical")
 	return c
 }
 
-// tankFlags are those that describe a tank without a site.
-var tankFlags = [...]string{"volume", "flow", "start", "stop", "capture", "bare", "floor", "rise", "exchange", "exchange-reading", "hours", "begin", "longest", "dose", "between", "basis",
-	"chemical", "strength", "density", "stock", "caught", "ph", "alkalinity", "temperature", "salinity", "animal", "per-ntu", "sludge", "bin", "skim", "skim-water"}
-
-// tankDose is one --dose.
-type tankDose struct {
-	chemical string
-	rule     clarify.Rule
-	basis    quantity.Basis
+// newWaterReads puts the new water's reading where its unit says.
+func newWaterReads(b *flagSite, _ int, text string, at note.Place) {
+	field := "turbidity"
+	if r, err := site.ParseReading(text); err != nil {
+		b.faults.Add(note.Of(err, "bad-reading")[0].At(at))
+		return
+	} else if b.Solids.TankStart.OK && r.Key != b.Solids.TankStart.V.Key {
+		b.faults.Add(note.Fault("bad-reading", "%q is %s, --start is %s", text, r.Key.Info().Label, b.Solids.TankStart.V.Key.Info().Label).At(at).Do("use one unit for all readings"))
+		return
+	} else if r.Key == jartest.TSS {
+		field = "suspended solids"
+	}
+	b.put("Water", 0, field, text, "", at)
 }
 
-// parseTankDose reads a dose of the quick form.
-func (f clarifyFlags) parseTankDose(s string, key jartest.Key) (tankDose, error) {
-	var d tankDose
-	rest := s
-	if name, after, ok := strings.Cut(s, ":"); ok {
-		d.chemical, rest = strings.TrimSpace(name), after
+// tankDose reads "[CHEMICAL:] DOSE [as BASIS]"; a dose that goes by the reading is
+// "30 NTU=12 mg/L, 0 NTU=6 mg/L".
+func tankDose(b *flagSite, row int, text string, at note.Place) {
+	at.Cell += " " + strconv.Quote(text)
+	for len(b.Chemicals) <= row {
+		b.Chemicals = append(b.Chemicals, site.Chemical{})
 	}
-	if i := strings.LastIndex(strings.ToLower(rest), " as "); i >= 0 {
-		b, err := quantity.ParseBasis(rest[i+1:])
-		if err != nil {
-			return d, err
-		}
-		d.basis, rest = b, rest[:i]
-	} else if f.basis != "" {
-		b, err := quantity.ParseBasis(f.basis)
-		if err != nil {
-			return d, err
-		}
-		d.basis = b
+	put := func(field, text string) { b.put("Chemicals", row, field, strings.TrimSpace(text), "", at) }
+	if name, after, ok := strings.Cut(text, ":"); ok {
+		put("name", name)
+		text = after
 	}
-	var err error
-	d.rule, err = clarify.ParseRule(rest, key, f.between)
-	return d, err
+	if i := strings.LastIndex(strings.ToLower(text), " as "); i >= 0 {
+		put("basis", text[i+1:])
+		text = text[:i]
+	}
+	if _, first, byReading := strings.Cut(text, "="); byReading {
+		put("dose by turbidity", text)
+		text, _, _ = strings.Cut(strings.ReplaceAll(first, ";", ","), ",")
+	}
+	put("dose", text)
+}
+
+// whereNotSaid fills in a field of every chemical that has not got it from its dose.
+func whereNotSaid(field string, said func(site.Chemical) bool) func(*flagSite, int, string, note.Place) {
+	return func(b *flagSite, _ int, text string, at note.Place) {
+		for i := range b.Chemicals {
+			if !said(b.Chemicals[i]) {
+				b.put("Chemicals", i, field, text, "", at)
+			}
+		}
+	}
 }
 
 // clarifyQuick serves a tank that the command line describes.
-func (e *env) clarifyQuick(f clarifyFlags) error {
-	in, err := f.input()
+func (e *env) clarifyQuick(cmd *cobra.Command) error {
+	o, err := e.options()
+	if err != nil {
+		return err
+	}
+	in, err := cleaningOf(cmd, o.Date)
 	if err != nil {
 		return usageError{err}
 	}
 	return e.showCleaning(in)
 }
 
-// input reads the flags. All that is wrong is told at once.
-func (f clarifyFlags) input() (dosing.CleaningInput, error) {
-	var in dosing.CleaningInput
+// cleaningOf gathers the cleaning of the tank that the flags describe.
+func cleaningOf(cmd *cobra.Command, today time.Time) (dosing.CleaningInput, error) {
+	s, err := tankFlags.site(cmd)
+	if err != nil {
+		return dosing.CleaningInput{}, err
+	}
+	if err := tankChemicals(cmd, &s); err != nil {
+		return dosing.CleaningInput{}, err
+	}
+	if u := &s.Solids; (u.Bin.OK || u.SkimEvery.OK) && !u.FloatSolids.OK {
+		u.FloatSolids = quantity.Some(quantity.Fraction(0.02))
+		s.Notes.Add(note.New(note.Info, "sludge-assumed", "float is taken at 2 %% dry").Do("give --sludge").From("Zabel 1985 (abstract)"))
+	}
+	in, err := dosing.CleaningFromSite(s, dosing.Given{Catalogue: product.Default()}, today)
+	in.Notes = append(s.Notes, in.Notes...)
+	return in, err
+}
+
+// tankChemicals gives every --dose what the other flags say of it.
+func tankChemicals(cmd *cobra.Command, s *site.Site) error {
+	doses, err := cmd.Flags().GetStringArray("dose")
+	must(err)
+	if f := oneChemical.used(cmd); f != "" && len(doses) != 1 {
+		return note.Fault("one-chemical", "--%s describes one chemical, and %d doses are given", f, len(doses)).Do("describe several chemicals in a site workbook")
+	}
+	between, err := cmd.Flags().GetBool("between")
+	must(err)
 	var errs note.List
-	for _, x := range [][2]string{{"volume", f.volume}, {"flow", f.flow}, {"start", f.start}, {"stop", f.stop}, {"capture", f.removal}} {
-		if x[1] == "" {
-			errs.Add(note.Fault("flag-missing", "--%s is missing", x[0]).Do("a tank without a site needs --volume, --flow, --start, --stop and --capture"))
-		}
+	for i := range s.Chemicals {
+		s.Chemicals[i].Between = quantity.Some(between)
+		errs.Add(note.Of(identify(s, i, func(c site.Chemical, p product.Product) string {
+			if c.Name.OK {
+				return c.Name.V
+			}
+			return p.ID
+		}), "chemical")...)
 	}
-	if len(errs) > 0 {
-		return in, errs
-	}
-	k := clarify.Tank{Key: jartest.Turbidity}
-	readings := func(flag, text string, into *float64, key *jartest.Key) {
-		if text == "" {
-			return
-		}
-		v, found, err := clarify.ParseReading(text)
-		switch {
-		case err != nil:
-			errs = append(errs, note.Of(err, "bad-reading")...)
-		case *key != "" && found != *key:
-			errs.Add(note.Fault("bad-reading", "--%s %q is %s, --start is %s", flag, text, found.Info().Label, key.Info().Label).Do("use one unit for all readings"))
-		default:
-			*into, *key = v, found
-		}
-	}
-	var key jartest.Key
-	readings("start", f.start, &k.Start, &key)
-	readings("stop", f.stop, &k.Stop, &key)
-	readings("floor", f.floor, &k.Floor, &key)
-	readings("exchange-reading", f.exchangeReading, &k.New, &key)
-	readings("rise", strings.TrimSuffix(strings.TrimSpace(f.rise), "/h"), &k.Rise, &key)
-	if key != "" {
-		k.Key = key
-	}
-	read(&errs, "--volume", f.volume, quantity.ParseVolume, &k.Volume)
-	read(&errs, "--flow", f.flow, quantity.ParseFlow, &k.Flow)
-	read(&errs, "--capture", f.removal, quantity.ParseFraction, &k.Removal)
-	read(&errs, "--bare", f.bare, quantity.ParseFraction, &k.Bare)
-	read(&errs, "--exchange", f.exchange, quantity.ParseFlow, &k.Exchange)
-	read(&errs, "--hours", f.hours, flow.ParseHours, &k.Hours)
-	read(&errs, "--begin", f.begin, flow.ParseClock, &k.Begin)
-	read(&errs, "--longest", f.longest, quantity.ParseTime, &k.Longest)
-	read(&errs, "--sludge", f.sludge, quantity.ParseFraction, &k.Share)
-	read(&errs, "--bin", f.bin, quantity.ParseVolume, &k.Bin.Volume)
-	read(&errs, "--skim", f.skim, quantity.ParseTime, &k.Skim.Every)
-	read(&errs, "--skim-water", f.skimWater, quantity.ParseVolume, &k.Skim.Water)
-	read(&errs, "--alkalinity", f.alkalinity, quantity.ParseAlkalinity, &k.Alkalinity)
-	k.HasAlkalinity, k.NewAlkalinity = f.alkalinity != "", k.Alkalinity
-	read(&errs, "--per-ntu", f.perNTU, func(s string) (float64, error) {
-		v, rest, err := quantity.Split(s)
-		if err != nil || rest != "" || v <= 0 {
-			return 0, note.Fault("bad-number", "%q is not a number above zero", s)
-		}
-		return v, nil
-	}, &k.PerUnit)
-	if (k.Bin.Volume > 0 || k.Skim.Every > 0) && k.Share == 0 && len(errs) == 0 {
-		k.Share, in.Notes = solids.Range[quantity.Fraction]{Likely: 0.02}.Likely, append(in.Notes,
-			note.New(note.Info, "sludge-assumed", "float is taken at 2 %% dry").Do("give --sludge").From("Zabel 1985 (abstract)"))
-	}
-	f.around(&in, k, &errs)
-	f.chemicals(&in, &k, &errs)
-	in.Tank = k
-	return in, errs.Err()
-}
-
-// around fills in water and animals.
-func (f clarifyFlags) around(in *dosing.CleaningInput, k clarify.Tank, errs *note.List) {
-	opt := func(text string) bool { return text != "" }
-	w := &in.Around.Water
-	read(errs, "--ph", f.ph, quantity.ParsePH, &w.PH.V)
-	read(errs, "--temperature", f.temperature, quantity.ParseTemperature, &w.Temperature.V)
-	read(errs, "--salinity", f.salinity, quantity.ParseSalinity, &w.Salinity.V)
-	w.PH.OK, w.Temperature.OK, w.Salinity.OK = opt(f.ph), opt(f.temperature), opt(f.salinity)
-	if k.HasAlkalinity {
-		w.Alkalinity = quantity.Some(k.Alkalinity)
-	}
-	for _, name := range f.animals {
-		p, err := animal.Find(name)
-		if err != nil {
-			*errs = append(*errs, note.Of(err, "animal-unknown")...)
-			continue
-		}
-		in.Around.Stock = append(in.Around.Stock, caution.Animal{Name: p.Name, Profile: p})
-		in.Around.Purpose = caution.Animals
-	}
-}
-
-// chemicals reads every --dose.
-func (f clarifyFlags) chemicals(in *dosing.CleaningInput, k *clarify.Tank, errs *note.List) {
-	catalogue := product.Default()
-	single := f.strength != "" || f.density != "" || f.stock != "" || f.caught != ""
-	if single && len(f.doses) != 1 {
-		errs.Add(note.Fault("one-chemical", "--strength, --density, --stock and --caught describe one chemical, and %d doses are given", len(f.doses)).Do("describe several chemicals in a site workbook"))
-		return
-	}
-	for _, text := range f.doses {
-		d, err := f.parseTankDose(text, k.Key)
-		if err != nil {
-			*errs = append(*errs, note.Of(err, "bad-dose")...)
-			continue
-		}
-		var strength quantity.Fraction
-		var density quantity.Density
-		var perLitre quantity.Concentration
-		read(errs, "--strength", f.strength, quantity.ParseFraction, &strength)
-		read(errs, "--density", f.density, quantity.ParseDensity, &density)
-		read(errs, "--stock", f.stock, quantity.ParseConcentration, &perLitre)
-		name := d.chemical
-		if name == "" {
-			name = f.chemical
-		}
-		// The plan's own reading of a product from flags: one place for the rules.
-		q := dosing.Quick{Flow: k.Flow, Dose: quantity.Dose{Concentration: d.rule.At(k.Start), Basis: d.basis}, Chemical: name, Strength: strength, Density: density, PerLitre: perLitre}
-		p, err := q.Input(catalogue)
-		if err != nil {
-			*errs = append(*errs, note.Of(err, "bad-dose")...)
-			continue
-		}
-		in.Notes = append(in.Notes, p.Notes...)
-		made := p.Feeds[0].Stock.Product
-		if name == "" {
-			name = made.ID
-		}
-		if name == "" {
-			name = made.Name
-		}
-		x, err := clarify.Of(name, made, d.basis, d.rule, perLitre, in.Around.Stock)
-		if err != nil {
-			*errs = append(*errs, note.Of(err, "bad-dose")...)
-			continue
-		}
-		read(errs, "--caught", f.caught, quantity.ParseFraction, &x.Capture)
-		x.HasCapture = f.caught != ""
-		k.Chemicals = append(k.Chemicals, x)
-		in.Products = append(in.Products, made)
-		in.Pumps = append(in.Pumps, (*pump.Pump)(nil))
-	}
+	return errs.Err()
 }
 
 // clarifySite cleans up the tank that a site names.

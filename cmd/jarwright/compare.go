@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/compare"
 	"jarwright/dosing/pair"
@@ -94,6 +95,17 @@ func (f *compareFlags) run(e *env, files []string) error {
 		}
 		f.facts.Site = &s
 		inputs = append(append([]string(nil), files...), name)
+		log, more, err := e.siteLog(s, name)
+		if err != nil {
+			return err
+		}
+		inputs = append(inputs, more...)
+		if f.facts.Today, err = e.today(); err != nil {
+			return err
+		}
+		f.facts.Log = log
+		// the animals of the site bound a pair as they bound a plan
+		f.pairs.terms.Ceilings = append(f.pairs.terms.Ceilings, polymerCeilings(s, series, dosing.Given{Catalogue: product.Default(), Log: log}, f.facts.Today)...)
 	}
 	facts := f.facts
 	terms := f.pairs.terms
@@ -135,7 +147,7 @@ func (f *compareFlags) run(e *env, files []string) error {
 		return err
 	}
 	for _, x := range c.Rows {
-		if !x.Refused {
+		if !x.Refused && !x.Stopped {
 			return nil
 		}
 	}

@@ -7,7 +7,8 @@ import (
 	"testing"
 
 	"jarwright/dosing/compare"
-	"jarwright/dosing/month"
+	"jarwright/dosing/day"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
@@ -51,13 +52,14 @@ func pairBook(t *testing.T, alum, polymer, removed float64) []byte {
 	t.Helper()
 	eur := func(v float64) quantity.Price { return quantity.Price{Amount: v, Currency: "EUR", Per: "kg"} }
 	part := func(name string, dose float64, b quantity.Basis, share quantity.Fraction, price, freight float64, used, made quantity.Ratio) compare.Part {
-		return compare.Part{Chemical: name, Dose: quantity.Dose{Concentration: quantity.Concentration(dose), Basis: b}, Strength: share, Price: eur(price), Freight: eur(freight), AlkalinityUse: used, SolidsYield: made}
+		return compare.Part{Chemical: name, Dose: quantity.Dose{Concentration: quantity.Concentration(dose), Basis: b}, Price: eur(price), Freight: eur(freight),
+			Effects: day.Effects{Strength: quantity.Known[quantity.Fraction]{V: share, OK: share > 0}, AlkalinityUse: used, Floc: made}}
 	}
 	c, err := compare.Make([]compare.Option{
 		{Name: "Tuesday ferric", Outcome: "found", Parts: []compare.Part{part("ferric chloride", 18, quantity.AsFeCl3, 0.4, 0.6, 0.05, 0.93, 0.99)}},
 		{Name: "Tuesday alum", Outcome: "found", Parts: []compare.Part{part("alum", alum, quantity.AsAlum14, 0.485, 0.42, 0.05, 0.505, 0.44), part("polymer", polymer, quantity.AsProduct, 0, 4.8, 0, 0, 1)}},
-	}, compare.Water{Raw: 45, HasRaw: true, Keep: 40, Removed: quantity.Concentration(removed), Alkali: "soda ash", AlkaliPer: 1.07, AlkaliPrice: eur(0.5),
-		Disposal: month.Disposal{DrySolids: 0.02, Price: quantity.Price{Amount: 20, Currency: "EUR", Per: "m3"}}}, 0)
+	}, compare.Water{Raw: 45, HasRaw: true, Keep: 40, Removed: solids.Same(quantity.Concentration(removed)), Alkali: "soda ash", AlkaliPer: 1.07, AlkaliPrice: eur(0.5),
+		Disposal: day.Disposal{DrySolids: 0.02, Price: quantity.Price{Amount: 20, Currency: "EUR", Per: "m3"}}}, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

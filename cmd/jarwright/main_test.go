@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -28,7 +29,7 @@ func TestScripts(t *testing.T) {
 		UpdateScripts:       os.Getenv("JARWRIGHT_UPDATE") != "",
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
-		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "join": join},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("TESTDATA", bench)
 			e.Setenv("NO_COLOR", "1")
@@ -55,4 +56,16 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	if got != want {
 		ts.Fatalf("exit code %d, want %d", got, want)
 	}
+}
+
+// join is the script command "join TO FILE…": it writes the files one after the other.
+func join(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: join TO FILE…")
+	}
+	var all strings.Builder
+	for _, f := range args[1:] {
+		all.WriteString(ts.ReadFile(f))
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(all.String()), 0o644))
 }

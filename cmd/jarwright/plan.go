@@ -6,13 +6,13 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
-	"jarwright/dosing/caution"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -21,21 +21,54 @@ import (
 	"jarwright/templates"
 )
 
-// planFlags are the flags of the quick form.
-type planFlags struct {
-	flow, hours, dose, low, high, basis string
-	chemical, strength, density, stock  string
-	pumpMax, tank                       string
-
-	ph, alkalinity, temperature, salinity, hardness, doc string
-	tan, residualAl, residualFe, turbidity, tss, jarPH   string
-	animals                                              []string
-	conductivity, purpose, system, newWater              string
-	capture, monomer, leave, hold                        string
-}
+// planFlags describe one feed without a site.
+var planFlags = slices.Concat(siteFlags{
+	{name: "flow", sheet: "Flow", field: "average flow", usage: `water to treat, such as "3.6 m3/h", "35 gpm" or "0.5 MGD"`,
+		need: `add the water to treat, such as --flow "3.6 m3/h"`},
+	{name: "hours", sheet: "Flow", field: "hours a day", usage: `hours run a day, such as 16 or "16 h" (24 when absent)`, bare: "h"},
+	{name: "least-flow", sheet: "Flow", field: "least flow"},
+	{name: "peak-flow", sheet: "Flow", field: "peak flow"},
+	{name: "run-starts", sheet: "Flow", field: "run starts"},
+	{name: "dose", sheet: "Chemicals", field: "dose", need: `add the dose, such as --dose "12.5 mg/L"`},
+	{name: "dose-low", sheet: "Chemicals", field: "dose low"},
+	{name: "dose-high", sheet: "Chemicals", field: "dose high"},
+	{name: "dose-storm", sheet: "Chemicals", field: "dose in storm water"},
+	{name: "basis", sheet: "Chemicals", field: "basis"},
+	{name: "chemical", sheet: "Chemicals", field: "name", usage: "product of the catalogue (guessed from the basis when absent)"},
+}, chemicalFlags, siteFlags{
+	{name: "least-rate", sheet: "Pumps", field: "least rate", then: byPump},
+	{name: "knob-step", sheet: "Pumps", field: "knob step", then: byPump},
+	{name: "stock-life", sheet: "Stocks", field: "life", then: fromStock},
+	{name: "stock-ageing", sheet: "Stocks", field: "ageing", then: fromStock},
+	{name: "tank", usage: `usable volume of the stock tank, such as "60 L"`,
+		put: func(b *flagSite, _ int, text string, at note.Place) {
+			b.tank("the tank", text, at)
+			b.put("Tanks", len(b.Tanks)-1, "usable", "100 %", "", at)
+			b.put("Stocks", 0, "tank", "the tank", "", at)
+		}, then: fromStock},
+}, waterFlags, siteFlags{
+	{name: "jar-ph", sheet: "Water", field: "pH of the chosen jar"},
+	{name: "residual-al", sheet: "Water", field: "residual aluminium"},
+	{name: "residual-fe", sheet: "Water", field: "residual iron"},
+	{name: "turbidity", sheet: "Water", field: "turbidity"},
+	{name: "tss", sheet: "Water", field: "suspended solids"},
+	{name: "leave-alkalinity", sheet: "Water", field: "alkalinity to leave"},
+	{name: "hold-ph", sheet: "Water", field: "pH to hold", usage: "pH to hold after dosing: shows the alkali that does it"},
+	{name: "purpose", sheet: "Place", field: "purpose"},
+	{name: "system", sheet: "Water", field: "water in the system", usage: `water that comes round again, such as "20 m3"`,
+		then: func(b *flagSite) { b.Place.Passes = quantity.Some(site.Recirculating) }},
+	{name: "new-water", sheet: "Water", field: "new water", usage: `share of that water replaced each day, such as "10 %"`,
+		then: func(b *flagSite) {
+			if !b.Water.System.OK {
+				b.faults.Add(note.Fault("flag-missing", "--new-water needs --system").Do(`add the water that comes round again, such as --system "20 m3"`))
+			}
+		}},
+	{name: "capture", sheet: "Chemicals", field: "capture", usage: `measured share of the dose that leaves with the floc, such as "80 %"`},
+	{name: "monomer", sheet: "Chemicals", field: "monomer", usage: `monomer left in the polymer by its certificate, such as "0.05 %"`},
+	{name: "solids-caught", sheet: "Solids", field: "solids caught"},
+}, solidsFlags)
 
 func newPlan(e *env) *cobra.Command {
-	var f planFlags
 	c := &cobra.Command{
 		Use:   "plan [SITE]",
 		Short: "The day: feed rates, pump settings, stock batches, cautions",
@@ -51,15 +84,12 @@ none. --stock is grams of product per litre of stock; left out means neat.`,
   jarwright plan --flow "35 gpm" --dose "45 mg/L" --basis "as product" --density "1.43 kg/L" --pump-max "2 L/h"`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			quick := false
-			for _, name := range quickFlags {
-				quick = quick || cmd.Flags().Changed(name)
-			}
+			quick := planFlags.used(cmd) != ""
 			switch {
 			case quick && len(args) > 0:
 				return badUsage("plan takes a site or the quick form's flags, not both")
 			case quick:
-				return e.planQuick(f)
+				return e.planQuick(cmd)
 			}
 			name := ""
 			if len(args) > 0 {
@@ -68,199 +98,48 @@ none. --stock is grams of product per litre of stock; left out means neat.`,
 			return e.planSite(name)
 		},
 	}
-	p := c.Flags()
-	p.StringVar(&f.flow, "flow", "", `water to treat, such as "3.6 m3/h", "35 gpm" or "0.5 MGD"`)
-	p.StringVar(&f.hours, "hours", "", `hours run a day, such as 16 or "16 h" (24 when absent)`)
-	p.StringVar(&f.dose, "dose", "", `dose, such as "12.5 mg/L"`)
-	p.StringVar(&f.low, "dose-low", "", "low end of the dose's interval")
-	p.StringVar(&f.high, "dose-high", "", "high end of the dose's interval")
-	p.StringVar(&f.basis, "basis", "", `what the dose counts: "as product", "as alum 14-hydrate", "as Al", …`)
-	p.StringVar(&f.chemical, "chemical", "", "product of the catalogue (guessed from the basis when absent)")
-	p.StringVar(&f.strength, "strength", "", `mass of the basis substance per mass of product, such as "48.5 %"`)
-	p.StringVar(&f.density, "density", "", `of the liquid product, such as "1.335 kg/L"`)
-	p.StringVar(&f.stock, "stock", "", `product per litre of stock, such as "50 g/L" (neat when absent)`)
-	p.StringVar(&f.pumpMax, "pump-max", "", `the pump's largest rate, such as "10 L/h"`)
-	p.StringVar(&f.tank, "tank", "", `usable volume of the stock tank, such as "60 L"`)
-	p.StringVar(&f.ph, "ph", "", "pH of the raw water, for the water checks")
-	p.StringVar(&f.alkalinity, "alkalinity", "", `of the raw water, such as "60 mg/L"`)
-	p.StringVar(&f.temperature, "temperature", "", `of the water, such as "9 C"`)
-	p.StringVar(&f.salinity, "salinity", "", `of the water, such as "25 g/kg"`)
-	p.StringVar(&f.hardness, "hardness", "", `as CaCO3, such as "95 mg/L"`)
-	p.StringVar(&f.doc, "doc", "", `dissolved organic carbon, such as "2.5 mg/L"`)
-	p.StringVar(&f.tan, "tan", "", `total ammonia as N, such as "0.2 mg/L"`)
-	p.StringVar(&f.jarPH, "jar-ph", "", "pH read on the chosen jar")
-	p.StringVar(&f.residualAl, "residual-al", "", `aluminium read on the chosen jar, such as "0.08 mg/L"`)
-	p.StringVar(&f.residualFe, "residual-fe", "", `iron read on the chosen jar, such as "0.2 mg/L"`)
-	p.StringVar(&f.turbidity, "turbidity", "", `of the raw water, such as "60 NTU", for the solids`)
-	p.StringVar(&f.tss, "tss", "", `suspended solids of the raw water, such as "90 mg/L"`)
-	p.StringArrayVar(&f.animals, "animal", nil, `animals that the treated water reaches, such as "rainbow trout" (repeat for more)`)
-	p.StringVar(&f.conductivity, "conductivity", "", `of the water, such as "240 uS/cm"`)
-	p.StringVar(&f.leave, "leave-alkalinity", "", `least alkalinity to leave, such as "50 mg/L"`)
-	p.StringVar(&f.hold, "hold-ph", "", "pH to hold after dosing: shows the alkali that does it")
-	p.StringVar(&f.purpose, "purpose", "", "animals, drinking water, wastewater or other")
-	p.StringVar(&f.system, "system", "", `water that comes round again, such as "20 m3"`)
-	p.StringVar(&f.newWater, "new-water", "", `share of that water replaced each day, such as "10 %"`)
-	p.StringVar(&f.capture, "capture", "", `measured share of the dose that leaves with the floc, such as "80 %"`)
-	p.StringVar(&f.monomer, "monomer", "", `monomer left in the polymer by its certificate, such as "0.05 %"`)
+	planFlags.add(c)
 	e.completeProducts(c, "chemical")
 	return c
 }
 
-// quickFlags are those that make a plan without a site.
-var quickFlags = [...]string{"flow", "hours", "dose", "dose-low", "dose-high", "basis", "chemical", "strength", "density", "stock", "pump-max", "tank",
-	"ph", "alkalinity", "temperature", "salinity", "hardness", "doc", "tan", "jar-ph", "residual-al", "residual-fe", "turbidity", "tss", "animal",
-	"conductivity", "leave-alkalinity", "hold-ph", "purpose", "system", "new-water", "capture", "monomer"}
-
 // planQuick plans one feed from flags.
-func (e *env) planQuick(f planFlags) error {
-	q, err := f.quick()
+func (e *env) planQuick(cmd *cobra.Command) error {
+	s, err := planFlags.site(cmd)
+	if err == nil {
+		err = basisOf(cmd, &s)
+	}
 	if err != nil {
 		return usageError{err}
 	}
-	w, err := f.surroundings()
-	if err != nil {
-		return usageError{err}
+	if err := identify(&s, 0, func(_ site.Chemical, p product.Product) string {
+		short, _, _ := strings.Cut(p.Name, " (")
+		return short
+	}); err != nil {
+		return err
 	}
-	in, err := q.Input(product.Default())
+	in, err := dosing.FromSite(s, dosing.Given{Catalogue: product.Default()})
 	if err != nil {
 		return err
 	}
-	w.Chemicals[0].Name.V = in.Feeds[0].Name
-	return e.showPlan(in, w)
+	in.FlowSource, in.Feeds[0].DoseSource = "as stated", "as stated"
+	return e.showPlan(in, s)
 }
 
-// quick reads the flags as quantities. All that is wrong is told at once.
-func (f planFlags) quick() (dosing.Quick, error) {
-	var q dosing.Quick
-	var errs note.List
-	if f.flow == "" {
-		errs.Add(note.Fault("flag-missing", "--flow is missing").Do(`add the water to treat, such as --flow "3.6 m3/h"`))
-	}
-	if f.dose == "" {
-		errs.Add(note.Fault("flag-missing", "--dose is missing").Do(`add the dose, such as --dose "12.5 mg/L"`))
-	}
-	dose := func(s string) (quantity.Concentration, error) {
-		d, err := quantity.ParseDose(s)
-		return d.Concentration, err
-	}
-	read(&errs, "--flow", f.flow, quantity.ParseFlow, &q.Flow)
-	read(&errs, "--dose", f.dose, quantity.ParseDose, &q.Dose)
-	read(&errs, "--dose-low", f.low, dose, &q.Low)
-	read(&errs, "--dose-high", f.high, dose, &q.High)
-	read(&errs, "--strength", f.strength, quantity.ParseFraction, &q.Strength)
-	read(&errs, "--density", f.density, quantity.ParseDensity, &q.Density)
-	read(&errs, "--stock", f.stock, quantity.ParseConcentration, &q.PerLitre)
-	read(&errs, "--pump-max", f.pumpMax, quantity.ParseFeedRate, &q.PumpMax)
-	read(&errs, "--tank", f.tank, quantity.ParseVolume, &q.Tank)
-	read(&errs, "--hours", f.hours, hoursADay, &q.Hours)
-	var basis quantity.Basis
-	read(&errs, "--basis", f.basis, quantity.ParseBasis, &basis)
+// basisOf takes the basis from the dose, "3 mg/L as Al", where it stands there.
+func basisOf(cmd *cobra.Command, s *site.Site) error {
+	text, err := cmd.Flags().GetString("dose")
+	must(err)
+	d, err := quantity.ParseDose(text)
+	c := &s.Chemicals[0]
 	switch {
-	case basis != quantity.NotStated && q.Dose.Basis != quantity.NotStated && basis != q.Dose.Basis:
-		errs.Add(note.Fault("basis-twice", "--dose says %s, --basis says %s", q.Dose.Basis, basis).Do("leave one of them out"))
-	case basis != quantity.NotStated:
-		q.Dose.Basis = basis
+	case err != nil || d.Basis == quantity.NotStated:
+	case !c.Basis.OK:
+		c.Basis = quantity.Known[quantity.Basis]{V: d.Basis, OK: true, At: c.Dose.At}
+	case d.Basis != c.Basis.V:
+		return note.Fault("basis-twice", "--dose says %s, --basis says %s", d.Basis, c.Basis.V).Do("leave one of them out")
 	}
-	q.Chemical = f.chemical
-	for _, x := range []struct {
-		flag, text string
-		v          float64
-	}{{"--flow", f.flow, float64(q.Flow)}, {"--strength", f.strength, float64(q.Strength)}, {"--stock", f.stock, float64(q.PerLitre)},
-		{"--pump-max", f.pumpMax, float64(q.PumpMax)}, {"--tank", f.tank, float64(q.Tank)}} {
-		if x.text != "" && x.v <= 0 && len(errs) == 0 {
-			errs.Add(note.Fault("not-positive", "%s %q is not above zero", x.flag, x.text).Do("give a value above zero"))
-		}
-	}
-	return q, errs.Err()
-}
-
-// surroundings reads what the quick form says of the water and the animals.
-func (f planFlags) surroundings() (site.Site, error) {
-	var s site.Site
-	var errs note.List
-	w := &s.Water
-	given(&errs, "--ph", f.ph, quantity.ParsePH, &w.PH)
-	given(&errs, "--jar-ph", f.jarPH, quantity.ParsePH, &w.JarPH)
-	given(&errs, "--alkalinity", f.alkalinity, quantity.ParseAlkalinity, &w.Alkalinity)
-	given(&errs, "--temperature", f.temperature, quantity.ParseTemperature, &w.Temperature)
-	given(&errs, "--salinity", f.salinity, quantity.ParseSalinity, &w.Salinity)
-	given(&errs, "--hardness", f.hardness, quantity.ParseConcentration, &w.Hardness)
-	given(&errs, "--doc", f.doc, quantity.ParseConcentration, &w.DOC)
-	given(&errs, "--tan", f.tan, quantity.ParseConcentration, &w.TAN)
-	given(&errs, "--residual-al", f.residualAl, quantity.ParseConcentration, &w.ResidualAl)
-	given(&errs, "--residual-fe", f.residualFe, quantity.ParseConcentration, &w.ResidualFe)
-	given(&errs, "--turbidity", f.turbidity, quantity.ParseCloudiness, &w.Turbidity)
-	given(&errs, "--tss", f.tss, quantity.ParseConcentration, &w.TSS)
-	given(&errs, "--conductivity", f.conductivity, quantity.ParseConductance, &w.Conductivity)
-	given(&errs, "--leave-alkalinity", f.leave, quantity.ParseAlkalinity, &w.AlkFloor)
-	given(&errs, "--hold-ph", f.hold, quantity.ParsePH, &w.PHTarget)
-	given(&errs, "--system", f.system, quantity.ParseVolume, &w.System)
-	given(&errs, "--new-water", f.newWater, quantity.ParseFraction, &w.Exchange)
-	given(&errs, "--purpose", f.purpose, purposeOf, &s.Place.Purpose)
-	var c site.Chemical
-	given(&errs, "--capture", f.capture, quantity.ParseFraction, &c.Capture)
-	given(&errs, "--monomer", f.monomer, quantity.ParseFraction, &c.Monomer)
-	s.Chemicals = []site.Chemical{c}
-	if w.System.OK {
-		s.Place.Passes = quantity.Known[string]{V: site.Recirculating, OK: true}
-	} else if w.Exchange.OK {
-		errs.Add(note.Fault("flag-missing", "--new-water needs --system").Do(`add the water that comes round again, such as --system "20 m3"`))
-	}
-	for _, a := range f.animals {
-		s.Animals = append(s.Animals, site.Animal{Name: quantity.Known[string]{V: a, OK: true}, Species: quantity.Known[string]{V: a, OK: true}})
-		if !s.Place.Purpose.OK {
-			s.Place.Purpose = quantity.Known[string]{V: site.ForAnimals, OK: true}
-		}
-	}
-	return s, errs.Err()
-}
-
-// purposeOf reads one of the site's purposes.
-func purposeOf(s string) (string, error) {
-	all := []string{site.ForAnimals, site.ForDrinking, site.ForWastewater, site.ForOther}
-	for _, p := range all {
-		if p == s {
-			return p, nil
-		}
-	}
-	return "", note.Fault("purpose-unknown", "%q is no purpose%s", s, note.DidYouMean(s, all)).Do("use animals, drinking water, wastewater or other")
-}
-
-// given parses a flag's text into a value of a site, if it was given.
-func given[T any](errs *note.List, flag, text string, parse func(string) (T, error), into *quantity.Known[T]) {
-	if text == "" {
-		return
-	}
-	before := len(*errs)
-	read(errs, flag, text, parse, &into.V)
-	into.OK = len(*errs) == before
-}
-
-// read parses a flag's text into a value, if it was given.
-func read[T any](errs *note.List, flag, text string, parse func(string) (T, error), into *T) {
-	if text == "" {
-		return
-	}
-	v, err := parse(text)
-	if err != nil {
-		n := note.Of(err, "bad-flag")[0]
-		n.Message = flag + ": " + n.Message
-		errs.Add(n)
-		return
-	}
-	*into = v
-}
-
-// hoursADay reads "16" or "16 h".
-func hoursADay(s string) (quantity.Time, error) {
-	if v, unit, err := quantity.Split(s); err == nil && unit == "" {
-		s = quantity.Sig(v, 15) + " h"
-	}
-	t, err := quantity.ParseTime(s)
-	if err == nil && (t <= 0 || t > 24) {
-		err = note.Fault("bad-hours", "%q a day is not above 0 and up to 24 h", s).Do("give the hours run in one day")
-	}
-	return t, err
+	return nil
 }
 
 // planSite plans the day of a site.
@@ -290,8 +169,8 @@ func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 	if err != nil {
 		return err
 	}
-	findings := caution.Review(p.Situation(s, today))
-	r := templates.NewPlan(p, findings, p.Solids(s))
+	p, findings := p.Reviewed(s, today)
+	r := templates.NewPlan(p, findings.Findings, p.Solids(s))
 	if findings.Stopped {
 		e.noAnswer()
 	}
@@ -348,19 +227,10 @@ func beside(siteFile, name string) string {
 // also lists the files read.
 func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, error) {
 	g := dosing.Given{Catalogue: product.Default(), Bench: map[int]dosing.BenchDose{}}
-	var inputs []string
-	var errs note.List
-	if s.Flow.Log.OK {
-		file := beside(siteFile, s.Flow.Log.V)
-		inputs = append(inputs, file)
-		log, err := e.readLog(file, s.Flow)
-		if err != nil {
-			errs = append(errs, pointedAt(err, s.Flow.Log.At)...)
-		} else {
-			g.Log = &log
-		}
-	}
-	doses, files, err := e.benchDoses(s, siteFile)
+	log, inputs, err := e.siteLog(s, siteFile)
+	errs := note.Of(err, "log")
+	g.Log = log
+	doses, files, err := e.benchDoses(s, siteFile, g)
 	inputs = append(inputs, files...)
 	if none := (noDose{}); errors.As(err, &none) && len(errs) == 0 {
 		return g, inputs, err
@@ -368,6 +238,19 @@ func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, erro
 	errs = append(errs, note.Of(err, "bench")...)
 	g.Bench = doses
 	return g, inputs, errs.Err()
+}
+
+// siteLog reads the meter log that a site names, nil where it names none.
+func (e *env) siteLog(s site.Site, siteFile string) (*flow.Log, []string, error) {
+	if !s.Flow.Log.OK {
+		return nil, nil, nil
+	}
+	file := beside(siteFile, s.Flow.Log.V)
+	log, err := e.readLog(file, s.Flow)
+	if err != nil {
+		return nil, []string{file}, pointedAt(err, s.Flow.Log.At)
+	}
+	return &log, []string{file}, nil
 }
 
 // pointedAt gives a fault of another file the cell of the site that names it,
@@ -392,14 +275,5 @@ func (e *env) readLog(file string, f site.Flow) (flow.Log, error) {
 	if err != nil {
 		return flow.Log{}, err
 	}
-	opt := flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V}
-	if strings.EqualFold(filepath.Ext(file), ".xlsx") {
-		rows, sheet, date1904, err := site.Rows(file, data, f.LogSheet.V)
-		if err != nil {
-			return flow.Log{}, err
-		}
-		opt.Date1904 = date1904
-		return flow.ReadRows(file, sheet, rows, opt)
-	}
-	return flow.ReadCSV(file, bytes.NewReader(data), opt)
+	return flow.Read(file, bytes.NewReader(data), flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V, Sheet: f.LogSheet.V})
 }

@@ -23,7 +23,7 @@ func (n noDose) Unwrap() error { return n.List }
 
 // benchDoses reads every bench sheet that the site's chemicals take a dose from.
 // A sheet with two chemicals gives both of them theirs, as the pair it found.
-func (e *env) benchDoses(s site.Site, siteFile string) (doses map[int]dosing.BenchDose, inputs []string, err error) {
+func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses map[int]dosing.BenchDose, inputs []string, err error) {
 	doses = map[int]dosing.BenchDose{}
 	var errs, refused note.List
 	today, err := e.today()
@@ -36,7 +36,7 @@ func (e *env) benchDoses(s site.Site, siteFile string) (doses map[int]dosing.Ben
 		}
 		file := beside(siteFile, c.Bench.V)
 		inputs = append(inputs, file)
-		d, err := e.benchDose(file, s, c, today)
+		d, err := e.benchDose(file, s, c, g, today)
 		switch l := note.Of(err, "bench"); {
 		case err == nil:
 			doses[i] = d
@@ -56,7 +56,7 @@ func (e *env) benchDoses(s site.Site, siteFile string) (doses map[int]dosing.Ben
 }
 
 // benchDose gets the dose of one chemical from its bench sheet.
-func (e *env) benchDose(file string, s site.Site, c site.Chemical, today time.Time) (dosing.BenchDose, error) {
+func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Given, today time.Time) (dosing.BenchDose, error) {
 	targets, err := siteTargets(c)
 	if err != nil {
 		return dosing.BenchDose{}, err
@@ -67,7 +67,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, today time.Ti
 	}
 	var asked pairFlags // so that a pair is chosen by what the site pays, for the animals that it keeps
 	asked.fromSite(s, benchPrices(s, all))
-	asked.terms.Ceilings = polymerCeilings(s, all, today)
+	asked.terms.Ceilings = polymerCeilings(s, all, g, today)
 	single, pairs, err := asked.split(all, targets, nil)
 	if err != nil {
 		return dosing.BenchDose{}, err
@@ -124,7 +124,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, today time.Ti
 
 // polymerCeilings lists the most of each polymer of the bench sheets that the
 // animals of the site allow.
-func polymerCeilings(s site.Site, series []jartest.Series, today time.Time) []pair.Ceiling {
+func polymerCeilings(s site.Site, series []jartest.Series, g dosing.Given, today time.Time) []pair.Ceiling {
 	var out []pair.Ceiling
 	seen := map[string]bool{}
 	for _, x := range series {
@@ -134,7 +134,7 @@ func polymerCeilings(s site.Site, series []jartest.Series, today time.Time) []pa
 					continue
 				}
 				seen[b.Name] = true
-				if most, why, ok := dosing.PolymerCeiling(s, c, b.Basis, product.Default(), today); ok {
+				if most, why, ok := dosing.PolymerCeiling(s, c, b.Basis, g, today); ok {
 					out = append(out, pair.Ceiling{Chemical: b.Name, Most: most, Why: why})
 				}
 			}

@@ -1,28 +1,50 @@
 package main
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"jarwright/dosing"
 	"jarwright/dosing/pump"
+	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
 
-// pumpFlags describe one pump on the command line.
-type pumpFlags struct {
-	drawdown, check, rate, flow     []string
-	dose, stock, largest, turndown  string
-	step, strokeStep, accuracy      string
-	meter, tube, column, calibrated string
-	every, name                     string
-}
+// ownPump are the flags of a pump without a site; knobFlags and meterFlags count
+// with a site too, in place of what it says.
+var (
+	ownPump = slices.Concat(siteFlags{
+		{name: "pump", sheet: "Pumps", field: "name", usage: "`NAME` of the pump (in a site: show only this one)"},
+		{name: "pump-max", sheet: "Pumps", field: "largest rate", usage: "largest `RATE` on the nameplate, for a pump without drawdown readings"},
+		{name: "drawdown", repeat: true, put: drawdown,
+			usage: "a drawdown `READING`" + `: "20 %=8.1 mL/min", "20 %=81 mL in 10 min", or stroke x speed: "40 % x 50 %=19 mL/min"`},
+		{name: "dose", sheet: "Chemicals", field: "dose", usage: `dose, "12.5 mg/L", on the basis of --stock`},
+		{name: "stock", sheet: "Stocks", field: "product in stock", usage: `strength of what the pump delivers, "150 g/L", on the basis of --dose`},
+	}, knobFlags, meterFlags)
+	knobFlags = siteFlags{
+		{name: "turndown", sheet: "Pumps", field: "turndown", usage: "largest over smallest steady rate (10 a knob when absent)"},
+		{name: "knob-step", sheet: "Pumps", field: "knob step", usage: `step of the knob, "1 %" when absent`},
+		{name: "stroke-step", sheet: "Pumps", field: "stroke step", usage: `step of the stroke knob, "1 %" when absent`},
+		{name: "accuracy", sheet: "Pumps", field: "accuracy", usage: `maker's accuracy, as a share of full scale: "1 %"`},
+		{name: "every", sheet: "Pumps", field: "calibrate every", usage: `time between calibrations, "30 d" when absent`},
+		{name: "tube", usage: `tube to the dosing point, length x bore: "12 m x 6 mm"`, put: tube},
+	}
+	meterFlags = siteFlags{
+		{name: "meter", usage: `flow that the meter's 4 and 20 mA stand for: "0 m3/h to 20 m3/h"`, put: meter},
+	}
+	checkFlags = siteFlags{
+		{name: "check", repeat: true, usage: `a check drawdown against the line: "50 %=21 mL/min"`, put: drawdown},
+	}
+)
 
 func newPump(e *env) *cobra.Command {
-	var f pumpFlags
+	var x pumpExtras
 	c := &cobra.Command{
 		Use:   "pump [SITE]",
 		Short: "Drawdown calibration, pump curve, setting for a feed rate",
@@ -35,71 +57,109 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
   jarwright pump --drawdown "20 %=11.2 mL in 2 min" --drawdown "80 %=47.3 mL in 2 min" --dose "12.5 mg/L" --stock "150 g/L" --flow "2.2 m3/h" --flow "5.4 m3/h"
   jarwright pump --drawdown "40 % x 50 %=19 mL/min" --drawdown "80 % x 50 %=39 mL/min" --drawdown "80 % x 100 %=78 mL/min" --rate "30 mL/min"`,
 		Args: cobra.MaximumNArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
-			if len(f.drawdown) == 0 && f.largest == "" {
-				return e.pumpSite(args, f)
+		RunE: func(cmd *cobra.Command, args []string) error {
+			o, err := e.options()
+			if err != nil {
+				return err
 			}
-			if len(args) > 0 {
+			x.today = o.Date
+			checks, err := checkFlags.site(cmd)
+			if err == nil {
+				x.checks, err = dosing.ReadingsOf(checks.Drawdown)
+			}
+			switch {
+			case err != nil:
+				return usageError{err}
+			case !cmd.Flags().Changed("drawdown") && !cmd.Flags().Changed("pump-max"):
+				return e.pumpSite(cmd, args, x)
+			case len(args) > 0:
 				return badUsage("a site workbook and --drawdown or --pump-max do not go together: leave one out")
 			}
-			return e.pumpQuick(f)
+			return e.pumpQuick(cmd, x)
 		},
 	}
-	p := c.Flags()
-	p.StringArrayVar(&f.drawdown, "drawdown", nil, `a drawdown `+"`READING`"+`: "20 %=8.1 mL/min", "20 %=81 mL in 10 min", or stroke x speed: "40 % x 50 %=19 mL/min" (repeat)`)
-	p.StringArrayVar(&f.rate, "rate", nil, `feed `+"`RATE`"+` wanted, "12 mL/min" or "0.7 L/h" (repeat)`)
-	p.StringArrayVar(&f.flow, "flow", nil, `water `+"`FLOW`"+` for the table, with --dose and --stock; two give an even table between them (repeat)`)
-	p.StringVar(&f.dose, "dose", "", `dose, "12.5 mg/L", on the basis of --stock`)
-	p.StringVar(&f.stock, "stock", "", `strength of what the pump delivers, "150 g/L", on the basis of --dose`)
-	p.StringVar(&f.largest, "pump-max", "", `largest `+"`RATE`"+` on the nameplate, for a pump without drawdown readings`)
-	p.StringVar(&f.turndown, "turndown", "", "largest over smallest steady rate (10 a knob when absent)")
-	p.StringVar(&f.step, "knob-step", "", `step of the knob, "1 %" when absent`)
-	p.StringVar(&f.strokeStep, "stroke-step", "", `step of the stroke knob, "1 %" when absent`)
-	p.StringVar(&f.accuracy, "accuracy", "", `maker's accuracy, as a share of full scale: "1 %"`)
-	p.StringVar(&f.meter, "meter", "", `flow that the meter's 4 and 20 mA stand for: "0 m3/h to 20 m3/h"`)
-	p.StringVar(&f.tube, "tube", "", `tube to the dosing point, length x bore: "12 m x 6 mm"`)
-	p.StringVar(&f.column, "column", "", `volume drawn from the measuring column at a check: "100 mL"`)
-	p.StringArrayVar(&f.check, "check", nil, `a check drawdown against the line: "50 %=21 mL/min" (repeat)`)
-	p.StringVar(&f.calibrated, "calibrated", "", "`DAY` of the drawdown readings (YYYY-MM-DD); with --date tells whether they are too old")
-	p.StringVar(&f.every, "every", "", `time between calibrations, "30 d" when absent`)
-	p.StringVar(&f.name, "pump", "", "`NAME` of the pump (in a site: show only this one)")
+	ownPump.add(c)
+	checkFlags.add(c)
+	add := func(name, kind, usage string, set func(string) error) {
+		c.Flags().Var(&benchFlag{kind: kind, set: set}, name, usage)
+	}
+	add("rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, func(s string) error {
+		r, err := aboveZero(s, quantity.ParseFeedRate)
+		x.rates = append(x.rates, r)
+		return err
+	})
+	add("flow", "FLOW", "water flow for the table, with --dose and --stock; two give an even table between them (repeat for more)", func(s string) error {
+		q, err := aboveZero(s, quantity.ParseFlow)
+		x.flows = append(x.flows, q)
+		return err
+	})
+	add("column", "VOLUME", `volume drawn from the measuring column at a check: "100 mL"`, func(s string) (err error) {
+		x.column, err = aboveZero(s, quantity.ParseVolume)
+		return err
+	})
+	add("calibrated", "DAY", "day of the drawdown readings (YYYY-MM-DD); with --date tells whether they are too old", func(s string) (err error) {
+		if x.calibrated, err = time.Parse("2006-01-02", s); err != nil {
+			return badUsage("this is not a day: write YYYY-MM-DD")
+		}
+		return nil
+	})
 	return c
 }
 
-// parseDrawdown reads "20 %=8.1 mL/min", "20 %=81 mL in 10 min" or "40 % x 50 %=…".
-func parseDrawdown(s string) (pump.Reading, error) {
-	var r pump.Reading
-	at, what, ok := strings.Cut(s, "=")
+// aboveZero parses what must be above zero.
+func aboveZero[T ~float64](s string, parse func(string) (T, error)) (T, error) {
+	v, err := parse(s)
+	if err == nil && v <= 0 {
+		err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero")
+	}
+	return v, err
+}
+
+// drawdown reads "20 %=8.1 mL/min", "20 %=81 mL in 10 min" or "40 % x 50 %=…".
+func drawdown(b *flagSite, row int, text string, at note.Place) {
+	at.Cell += " " + strconv.Quote(text)
+	put := func(field, text string) { b.put("Drawdown", row, field, strings.TrimSpace(text), "", at) }
+	speed, what, ok := strings.Cut(text, "=")
 	if !ok {
-		return r, badUsage(`a drawdown %q has no "=": write it like "20 %%=8.1 mL/min" or "20 %%=81 mL in 10 min"`, s)
+		b.faults.Add(note.Fault("bad-drawdown", `a drawdown %q has no "="`, text).At(at).Do(`write it like "20 %%=8.1 mL/min" or "20 %%=81 mL in 10 min"`))
+		return
 	}
-	var err error
-	if stroke, speed, two := strings.Cut(strings.ToLower(strings.ReplaceAll(at, "×", "x")), "x"); two {
-		if r.Stroke, err = quantity.ParseSetting(strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(stroke), "stroke"))); err != nil {
-			return r, err
-		}
-		r.HasStroke, at = true, speed
+	if stroke, after, two := strings.Cut(strings.ToLower(strings.ReplaceAll(speed, "×", "x")), "x"); two {
+		put("stroke", strings.TrimPrefix(strings.TrimSpace(stroke), "stroke"))
+		speed = after
 	}
-	if r.Setting, err = quantity.ParseSetting(strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(at), "speed"))); err != nil {
-		return r, err
-	}
+	put("speed", strings.TrimPrefix(strings.TrimSpace(speed), "speed"))
 	if volume, span, timed := strings.Cut(what, " in "); timed {
-		v, err := quantity.ParseVolume(volume)
-		if err != nil {
-			return r, err
-		}
-		t, err := quantity.ParseTime(span)
-		if err != nil {
-			return r, err
-		}
-		if t <= 0 {
-			return r, note.Fault("bad-time", "the drawdown %q takes no time", s).Do("give how long it took, such as \"2 min\"")
-		}
-		r.Rate = pump.Drawdown(v, t)
-		return r, nil
+		put("volume", volume)
+		put("time", span)
+	} else {
+		put("rate", what)
 	}
-	r.Rate, err = quantity.ParseFeedRate(what)
-	return r, err
+}
+
+// tube reads length x bore.
+func tube(b *flagSite, row int, text string, at note.Place) {
+	long, bore, ok := halves(strings.ReplaceAll(text, "×", "x"), "x")
+	if !ok {
+		b.faults.Add(note.Fault("bad-tube", "%q has no bore", text).At(at).Do(`write length x bore, like "12 m x 6 mm"`))
+		return
+	}
+	b.put("Pumps", row, "tube length", long, "", at)
+	b.put("Pumps", row, "tube bore", bore, "", at)
+}
+
+// meter reads what 4 and 20 mA stand for; one flow is that of 20 mA.
+func meter(b *flagSite, _ int, text string, at note.Place) {
+	low, high, ok := halves(text, " to ")
+	if !ok {
+		low, high = "0 m3/h", text
+	}
+	before := len(b.faults)
+	b.put("Flow", 0, "flow at 4 mA", low, "", at)
+	b.put("Flow", 0, "flow at 20 mA", high, "", at)
+	if f := b.Flow; len(b.faults) == before && f.MeterSpan.V <= f.MeterZero.V {
+		b.faults.Add(note.Fault("bad-meter", "%q: 20 mA must stand for more than 4 mA", text).At(at).Do("give the smaller flow first"))
+	}
 }
 
 // halves reads "A to B" or "A x B".
@@ -108,7 +168,7 @@ func halves(s, between string) (string, string, bool) {
 	return strings.TrimSpace(a), strings.TrimSpace(b), ok && strings.TrimSpace(b) != ""
 }
 
-// pumpExtras are what the command line adds to any pump.
+// pumpExtras are what is known of a pump beside its curve, and what is asked of it.
 type pumpExtras struct {
 	care       pump.Care
 	calibrated time.Time
@@ -121,202 +181,63 @@ type pumpExtras struct {
 	today      time.Time
 }
 
-func (f pumpFlags) extras(o templates.Options) (pumpExtras, error) {
-	x := pumpExtras{today: o.Date}
-	var err error
-	if f.every != "" {
-		if x.care.Every, err = quantity.ParseTime(f.every); err != nil {
-			return x, err
+// of adds what a site says of a pump.
+func (x pumpExtras) of(s site.Site, row site.Pump, readings []site.Drawdown) pumpExtras {
+	x.care.Every = row.Every.V
+	if s.Flow.MeterSpan.OK {
+		x.meter = &pump.Signal[quantity.Flow]{Low: s.Flow.MeterZero.V, High: s.Flow.MeterSpan.V}
+	}
+	if row.TubeLength.OK && row.TubeBore.OK {
+		x.tube = pump.LineVolume(row.TubeLength.V, row.TubeBore.V)
+	}
+	for _, d := range readings { // the oldest reading decides
+		if d.Date.OK && (x.calibrated.IsZero() || d.Date.V.Before(x.calibrated)) {
+			x.calibrated = d.Date.V
 		}
 	}
-	if f.calibrated != "" {
-		if x.calibrated, err = time.Parse("2006-01-02", f.calibrated); err != nil {
-			return x, badUsage("--calibrated %q is not a day: write YYYY-MM-DD", f.calibrated)
-		}
+	return x
+}
+
+// pumpQuick serves one pump that the command line describes.
+func (e *env) pumpQuick(cmd *cobra.Command, x pumpExtras) error {
+	s, err := ownPump.site(cmd)
+	if err != nil {
+		return usageError{err}
 	}
-	if f.meter != "" {
-		low, high, ok := halves(f.meter, " to ")
-		if !ok {
-			low, high = "0 m3/h", f.meter
-		}
-		var s pump.Signal[quantity.Flow]
-		if s.Low, err = quantity.ParseFlow(low); err != nil {
-			return x, err
-		}
-		if s.High, err = quantity.ParseFlow(high); err != nil {
-			return x, err
-		}
-		if s.High <= s.Low {
-			return x, badUsage("--meter %q: 20 mA must stand for more than 4 mA", f.meter)
-		}
-		x.meter = &s
+	dosed, stocked := len(s.Chemicals) > 0, len(s.Stocks) > 0
+	var stock quantity.Concentration
+	var perFlow quantity.FeedRate
+	switch {
+	case dosed != stocked:
+		return badUsage("--dose and --stock belong together: the feed is flow x dose / stock")
+	case dosed && s.Chemicals[0].Dose.V <= 0:
+		return badUsage("--dose and --stock must be above zero")
+	case dosed:
+		stock = s.Stocks[0].Product.V
+		perFlow = pump.PerFlow(s.Chemicals[0].Dose.V, stock)
+	case len(x.flows) > 0:
+		return badUsage(`--flow needs --dose and --stock, such as --dose "12.5 mg/L" --stock "150 g/L"`)
 	}
-	if f.tube != "" {
-		long, bore, ok := halves(strings.ReplaceAll(f.tube, "×", "x"), "x")
-		if !ok {
-			return x, badUsage(`--tube %q: write length x bore, like "12 m x 6 mm"`, f.tube)
-		}
-		l, err := quantity.ParseLength(long)
-		if err != nil {
-			return x, err
-		}
-		d, err := quantity.ParseLength(bore)
-		if err != nil {
-			return x, err
-		}
-		x.tube = pump.LineVolume(l, d)
+	var row site.Pump
+	if len(s.Pumps) > 0 {
+		row = s.Pumps[0]
 	}
-	if f.column != "" {
-		if x.column, err = quantity.ParseVolume(f.column); err != nil {
-			return x, err
-		}
-		if x.column <= 0 {
-			return x, badUsage("--column %q is not above zero", f.column)
-		}
+	row.StrokeStep.OK = true // a step not given is 1 %, not that of the other knob
+	if len(s.Drawdown) > 0 {
+		row.Max.OK = false // a reading goes before the nameplate, even where it does not do
 	}
-	for _, s := range f.check {
-		r, err := parseDrawdown(s)
-		if err != nil {
-			return x, err
-		}
-		x.checks = append(x.checks, r)
-	}
-	for _, s := range f.rate {
-		r, err := quantity.ParseFeedRate(s)
-		if err != nil {
-			return x, err
-		}
-		if r <= 0 {
-			return x, note.Fault("bad-rate", "feed rate %q is not above zero", s)
-		}
-		x.rates = append(x.rates, r)
-	}
-	for _, s := range f.flow {
-		q, err := quantity.ParseFlow(s)
-		if err != nil {
-			return x, err
-		}
-		if q <= 0 {
-			return x, note.Fault("bad-flow", "flow %q is not above zero", s)
-		}
-		x.flows = append(x.flows, q)
+	p, err := dosing.PumpOf(row, s.Drawdown)
+	if err != nil {
+		return err
 	}
 	if len(x.flows) == 2 {
 		x.flows = pump.EvenFlows(min(x.flows[0], x.flows[1]), max(x.flows[0], x.flows[1]), 7)
 	}
-	return x, nil
-}
-
-// knobs gives what the command line says of the pump itself.
-func (f pumpFlags) knobs(p *pump.Pump) error {
-	var err error
-	if f.turndown != "" {
-		v, rest, e := quantity.Split(strings.TrimSuffix(f.turndown, ":1"))
-		if e != nil || rest != "" || v < 1 {
-			return badUsage(`--turndown %q is not a number of 1 or more, such as "10"`, f.turndown)
-		}
-		p.Turndown = v
-	}
-	for _, k := range []struct {
-		text string
-		to   *quantity.Setting
-	}{{f.step, &p.Setting.Step}, {f.strokeStep, &p.Stroke.Step}} {
-		if k.text == "" {
-			continue
-		}
-		if *k.to, err = quantity.ParseSetting(k.text); err != nil {
-			return err
-		}
-		if *k.to <= 0 {
-			return badUsage("a knob step of %q is not above zero", k.text)
-		}
-	}
-	if f.accuracy != "" {
-		if p.OfScale, err = quantity.ParseFraction(f.accuracy); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// pumpQuick serves one pump that the command line describes.
-func (e *env) pumpQuick(f pumpFlags) error {
-	o, err := e.options()
-	if err != nil {
-		return err
-	}
-	q, err := f.quick(o)
-	if err != nil {
-		return usageError{err}
-	}
-	if len(q.readings) > 0 {
-		if q.pump.Calibration, err = pump.Fit(q.readings); err != nil {
-			return err
-		}
-	} else {
-		q.pump.Calibration = pump.FromNameplate(q.largest)
-	}
-	a := answerPump(q.pump, q.extras, q.perFlow, q.extras.flows, q.stock)
+	a := answerPump(*p, x.of(s, row, nil), perFlow, x.flows, stock)
 	if len(a.Settings) == 0 && len(a.Pace) == 0 {
 		a.Notes.Add(note.New(note.Info, "no-rate", "no feed rate is given: add --rate, or --flow with --dose and --stock, to get a setting"))
 	}
 	return e.showPumps(templates.PumpReport{Pumps: []templates.PumpAnswer{a}})
-}
-
-// quickPump is what the flags say of one pump.
-type quickPump struct {
-	pump     pump.Pump
-	readings []pump.Reading
-	largest  quantity.FeedRate
-	perFlow  quantity.FeedRate
-	stock    quantity.Concentration
-	extras   pumpExtras
-}
-
-// quick reads the flags of a pump without a site.
-func (f pumpFlags) quick(o templates.Options) (quickPump, error) {
-	q := quickPump{pump: pump.Pump{Name: f.name}}
-	var err error
-	if q.extras, err = f.extras(o); err != nil {
-		return q, err
-	}
-	if err := f.knobs(&q.pump); err != nil {
-		return q, err
-	}
-	for _, s := range f.drawdown {
-		r, err := parseDrawdown(s)
-		if err != nil {
-			return q, err
-		}
-		q.readings = append(q.readings, r)
-	}
-	if f.largest != "" {
-		if q.largest, err = quantity.ParseFeedRate(f.largest); err != nil {
-			return q, err
-		}
-		if q.largest <= 0 {
-			return q, badUsage("--pump-max %q is not above zero", f.largest)
-		}
-	}
-	switch {
-	case f.dose != "" && f.stock != "":
-		d, err := quantity.ParseDose(f.dose)
-		if err != nil {
-			return q, err
-		}
-		if q.stock, err = quantity.ParseConcentration(f.stock); err != nil {
-			return q, err
-		}
-		if d.Concentration <= 0 || q.stock <= 0 {
-			return q, badUsage("--dose and --stock must be above zero")
-		}
-		q.perFlow = pump.PerFlow(d.Concentration, q.stock)
-	case f.dose != "" || f.stock != "":
-		return q, badUsage("--dose and --stock belong together: the feed is flow x dose / stock")
-	case len(q.extras.flows) > 0:
-		return q, badUsage(`--flow needs --dose and --stock, such as --dose "12.5 mg/L" --stock "150 g/L"`)
-	}
-	return q, nil
 }
 
 // showPumps emits the report; a feed that no setting gives ends with exit code 3.

@@ -1,26 +1,21 @@
 package main
 
 import (
+	"strings"
+
+	"github.com/spf13/cobra"
+
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
-	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
 
 // pumpSite shows the pumps of a site: their curves always, and their settings
 // where the day can be planned.
-func (e *env) pumpSite(args []string, f pumpFlags) error {
-	o, err := e.options()
-	if err != nil {
-		return err
-	}
-	x, err := f.extras(o)
-	if err != nil {
-		return err
-	}
+func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	name := ""
 	if len(args) > 0 {
 		name = args[0]
@@ -28,6 +23,9 @@ func (e *env) pumpSite(args []string, f pumpFlags) error {
 	s, name, err := e.openSite(name)
 	if err != nil {
 		return err
+	}
+	if s, err = meterFlags.over(cmd, s); err != nil {
+		return usageError{err}
 	}
 	inputs := []string{name}
 	r := templates.PumpReport{Place: s.Place.Name.V}
@@ -55,28 +53,32 @@ func (e *env) pumpSite(args []string, f pumpFlags) error {
 	}
 	stopped := false
 	if len(feeds) > 0 {
-		found := caution.Review(day.Situation(s, o.Date))
+		found := caution.Review(day.Situation(s, x.today))
 		r.Notes = append(r.Notes, found.Notes.Only(note.Stop)...)
 		if stopped = found.Stopped; stopped { // then no pump setting may be given out
 			feeds = nil
 			e.noAnswer()
 		}
 	}
-	if x.meter == nil && s.Flow.MeterSpan.OK {
-		x.meter = &pump.Signal[quantity.Flow]{Low: s.Flow.MeterZero.V, High: s.Flow.MeterSpan.V}
-	}
-	var names []string
-	for _, p := range s.Pumps {
-		names = append(names, p.Name.V)
-	}
-	if f.name != "" && note.Near(f.name, names) == "" {
-		return note.Fault("pump-unknown", "pump %q is not in the sheet Pumps", f.name).At(note.Place{File: name, Sheet: "Pumps"}).Do("name one of %s", joinNames(names))
-	}
-	for _, row := range s.Pumps {
-		if f.name != "" && row.Name.V != note.Near(f.name, names) {
-			continue
+	rows := s.Pumps
+	if wanted, err := cmd.Flags().GetString("pump"); err == nil && wanted != "" {
+		row, ok := s.Pump(wanted)
+		if !ok {
+			var names []string
+			for _, p := range s.Pumps {
+				names = append(names, p.Name.V)
+			}
+			return note.Fault("pump-unknown", "pump %q is not in the sheet Pumps%s", wanted, note.DidYouMean(wanted, names)).
+				At(note.Place{File: name, Sheet: "Pumps"}).Do("name one of %s", strings.Join(names, ", "))
 		}
-		a, err := e.sitePump(s, row, f, x, feeds, day)
+		rows = []site.Pump{row}
+	}
+	for _, row := range rows {
+		own, err := knobFlags.over(cmd, site.Site{Flow: s.Flow, Pumps: []site.Pump{row}, Drawdown: s.Readings(row.Name.V)})
+		if err != nil {
+			return usageError{err}
+		}
+		a, err := sitePump(own, x.of(own, own.Pumps[0], own.Drawdown), feeds, day)
 		if err != nil {
 			return err
 		}
@@ -86,23 +88,12 @@ func (e *env) pumpSite(args []string, f pumpFlags) error {
 	return e.showPumps(r, inputs...)
 }
 
-// sitePump answers for one pump of a site.
-func (e *env) sitePump(s site.Site, row site.Pump, f pumpFlags, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (templates.PumpAnswer, error) {
-	readings := s.Readings(row.Name.V)
-	p, err := dosing.PumpOf(row, readings)
+// sitePump answers for the one pump of this site.
+func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (templates.PumpAnswer, error) {
+	row := s.Pumps[0]
+	p, err := dosing.PumpOf(row, s.Drawdown)
 	if err != nil {
 		return templates.PumpAnswer{}, err
-	}
-	if err := f.knobs(p); err != nil {
-		return templates.PumpAnswer{}, err
-	}
-	for _, d := range readings { // the oldest reading decides
-		if d.Date.OK && (x.calibrated.IsZero() || d.Date.V.Before(x.calibrated)) {
-			x.calibrated = d.Date.V
-		}
-	}
-	if x.tube == 0 && row.TubeLength.OK && row.TubeBore.OK {
-		x.tube = pump.LineVolume(row.TubeLength.V, row.TubeBore.V)
 	}
 	var a templates.PumpAnswer
 	fed := false
@@ -113,8 +104,7 @@ func (e *env) sitePump(s site.Site, row site.Pump, f pumpFlags, x pumpExtras, fe
 		fed = true
 		flows := pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7)
 		perFlow := pump.PerFlow(feed.AsProduct.Concentration, feed.PerLitre)
-		y := x
-		a = answerPump(*p, y, perFlow, flows, feed.PerLitre)
+		a = answerPump(*p, x, perFlow, flows, feed.PerLitre)
 		a.Chemical = feed.Name
 		settings := []templates.PumpSetting{{For: "average flow", Choice: p.For(feed.Rate)}}
 		if feed.Least < feed.Rate {
@@ -135,15 +125,4 @@ func (e *env) sitePump(s site.Site, row site.Pump, f pumpFlags, x pumpExtras, fe
 		}
 	}
 	return a, nil
-}
-
-func joinNames(names []string) string {
-	out := ""
-	for i, n := range names {
-		if i > 0 {
-			out += ", "
-		}
-		out += n
-	}
-	return out
 }

@@ -25,27 +25,22 @@ func kind(p product.Product) animal.Chemical {
 	return animal.CationicPolymer
 }
 
-func isPolymer(p product.Product) bool {
-	return p.Group == product.Polymer || p.Group == product.Biopolymer
-}
-
 // polymers judges what of each polymer may stay in the water: all of it, less
 // only what a measured capture takes out.
 func (v *reviewer) polymers() {
 	for _, d := range v.s.Doses {
-		if !isPolymer(d.Product) || d.Dose.Concentration <= 0 {
+		if !d.Product.IsPolymer() || d.Dose.Concentration <= 0 {
 			continue
 		}
 		as := "active polymer"
-		dose, err := product.Convert(d.Dose, d.Product, quantity.AsActive)
-		if err != nil {
-			// Product holds no more than itself, so this errs on the safe side.
-			dose, as = d.Dose, "product"
+		dose, known := d.Product.ActivePolymer(d.Dose)
+		if !known {
+			as = "product"
 		}
-		r := Residual{Chemical: d.name(), As: as, Worst: dose.Concentration}
-		kept := residual.Once(dose.Concentration, d.Capture.Or(0))
+		r := Residual{Chemical: d.name(), As: as, Worst: dose}
+		kept := residual.Once(dose, d.Capture.Or(0))
 		if v.runs() {
-			r.Worst = v.loopOf(dose.Concentration).Worst(v.s.Hours)
+			r.Worst = v.loopOf(dose).Worst(v.s.Hours)
 			r.Turnovers = v.loopOf(0).Turnovers(v.s.Hours)
 			if d.Capture.OK || v.s.Loop.Exchange.OK {
 				r.Expected = quantity.Some(v.loopOf(kept).At(v.s.Hours))
@@ -72,7 +67,7 @@ func (v *reviewer) polymer(d Dose, r *Residual, kept quantity.Concentration) {
 		rule := v.rule("clear-water")
 		clear := v.s.Water.Turbidity.V < rule.Limit
 		r.fired(rule, clear)
-		v.judge("clear-water", d.name(), amount(v.s.Water.Turbidity.V)+" NTU", amount(rule.Limit)+" NTU", clear,
+		v.judge("clear-water", d.name(), counted(amount(v.s.Water.Turbidity.V), "NTU"), counted(amount(rule.Limit), "NTU"), clear,
 			Words{"chemical": d.name(), "value": amount(v.s.Water.Turbidity.V)}, d.At)
 	}
 	if !v.forAnimals() {
@@ -88,7 +83,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	if k == animal.Chitosan && a.Profile.Group == "salmonid" {
 		rule := v.rule("chitosan-salmonid")
 		r.fired(rule, true)
-		v.judge("chitosan-salmonid", d.name(), "dosed", "never", true, nil, a.At)
+		v.judge("chitosan-salmonid", d.name(), note.Say("dosed"), note.Say("never"), true, nil, a.At)
 	}
 	lethal, own, known := animal.Lethal(k, a.Profile.Group)
 	if !known {
@@ -112,7 +107,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 			r.Reached = reached
 		}
 		r.fired(rule, fires)
-		v.judge(id, d.name()+", "+a.who(), mgL(mayStay)+" mg/L", mgL(limit)+" mg/L", fires,
+		v.judge(id, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
 			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": amount(lethal.Low), "limit": mgL(limit),
 				"other": lethal.Animal, "when": when, "source": lethalSource(rule, lethal)}, a.At)
 		return fires
@@ -144,7 +139,7 @@ func lethalSource(r Rule, lethal animal.Result) string {
 	if r.Unit != partsOfLC50 {
 		return ""
 	}
-	return lethal.Source + "; 1/" + amount(r.Limit) + " of it is this program's own factor"
+	return lethal.Source + "; 1/" + amount(r.Limit).String() + " of it is this program's own factor"
 }
 
 // partsOfLC50 is the unit of a rule whose limit divides a lethal figure.
@@ -158,25 +153,25 @@ func limitName(own bool) string {
 }
 
 // when says how a loop comes to its residual, and when it passes the limit.
-func (v *reviewer) when(perPass, limit quantity.Concentration) (string, quantity.Known[quantity.Time]) {
+func (v *reviewer) when(perPass, limit quantity.Concentration) (note.Phrase, quantity.Known[quantity.Time]) {
 	if !v.runs() {
-		return "", quantity.Known[quantity.Time]{}
+		return note.Phrase{}, quantity.Known[quantity.Time]{}
 	}
 	l := v.loopOf(perPass)
-	words := " after " + v.s.Hours.String() + " (" + turns(l.Turnovers(v.s.Hours)) + ")"
+	words := note.Say(" after %s (%s)", v.s.Hours, turns(l.Turnovers(v.s.Hours)))
 	t, ok := l.WorstReaches(limit)
 	if !ok {
 		return words, quantity.Known[quantity.Time]{}
 	}
 	if t <= v.s.Hours {
-		words += ", past the limit at " + t.String() + " (" + turns(l.Turnovers(t)) + ")"
+		words = note.Say("%s, past the limit at %s (%s)", words, t, turns(l.Turnovers(t)))
 	}
 	return words, quantity.Some(t)
 }
 
-func turns(n float64) string {
-	if s := amount(n); s != "1" {
-		return s + " turnovers"
+func turns(n float64) note.Phrase {
+	if s := amount(n); s.String() != "1" {
+		return counted(s, "turnovers")
 	}
-	return "1 turnover"
+	return note.Say("1 turnover")
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/residual"
 	"jarwright/dosing/solids"
@@ -126,7 +127,7 @@ func TestDoseFollows(t *testing.T) {
 	}
 	tests := 0
 	for _, j := range r.JarTests {
-		if strings.Contains(j.Why, "goes from") {
+		if strings.Contains(j.Why.String(), "goes from") {
 			tests++
 		}
 	}
@@ -173,7 +174,7 @@ func TestParseRule(t *testing.T) {
 func TestAlkalinity(t *testing.T) {
 	k := plain()
 	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity, k.Exchange = true, 80, 90, 0.6
-	k.Chemicals = []Chemical{{Name: "alum", Rule: Always(12), Acid: 0.505}}
+	k.Chemicals = []Chemical{{Name: "alum", Rule: Always(12), Effects: day.Effects{AlkalinityUse: 0.505}}}
 	r := cleaned(t, k)
 	level := 90 - 12*12*0.505/0.6
 	near(t, "alkalinity", float64(r.Final.Alkalinity), level+(80-level)*math.Exp(-0.6*float64(r.Time)/60), 1e-6)
@@ -192,7 +193,7 @@ func TestAlkalinity(t *testing.T) {
 // after limit/dose turnovers, for nothing takes it out.
 func TestPolymerStops(t *testing.T) {
 	k := plain()
-	k.Chemicals = []Chemical{{Name: "cationic polymer", Rule: Always(0.04), StopAt: 0.1, WarnAt: 0.01, Where: "a tenth of the LC50"}}
+	k.Chemicals = []Chemical{{Name: "cationic polymer", Rule: Always(0.04), StopAt: 0.1, WarnAt: 0.01, Where: note.Say("a tenth of the LC50")}}
 	r := cleaned(t, k)
 	stop := r.Notes.Only(note.Stop)
 	if len(stop) != 1 || !strings.Contains(stop[0].Message, "2.5 turnovers") {
@@ -331,7 +332,7 @@ func TestConserved(t *testing.T) {
 func BenchmarkRun(b *testing.B) {
 	k := plain()
 	curve, _ := Following([]Step{{0, 2}, {20, 8}, {100, 25}})
-	k.Chemicals = []Chemical{{Name: "alum", Rule: curve, Acid: 0.5, Al: 0.09}, {Name: "polymer", Rule: Always(0.1)}}
+	k.Chemicals = []Chemical{{Name: "alum", Rule: curve, Effects: day.Effects{AlkalinityUse: 0.5, Al: 0.09}}, {Name: "polymer", Rule: Always(0.1)}}
 	k.HasAlkalinity, k.Alkalinity, k.Share = true, 80, 0.02
 	for b.Loop() {
 		if _, err := k.Run(); err != nil {

@@ -8,23 +8,6 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// ParseReading reads "80 NTU" or "120 mg/L"; the key is that of the unit.
-func ParseReading(s string) (float64, jartest.Key, error) {
-	v, unit, err := quantity.Split(s)
-	if err != nil {
-		return 0, "", note.Fault("bad-reading", "reading %q: %s", s, err.Error()).Do(`write it like "80 NTU" or "120 mg/L"`)
-	}
-	if v < 0 {
-		return 0, "", note.Fault("bad-reading", "reading %q is negative", s).Do("a reading is zero or more")
-	}
-	for _, k := range [...]jartest.Key{jartest.Turbidity, jartest.TSS} {
-		if f, _, ok := jartest.UnitFactor(k, unit); ok && unit != "" {
-			return v * f, k, nil
-		}
-	}
-	return 0, "", note.Fault("bad-reading", "reading %q is neither turbidity (NTU) nor suspended solids (mg/L)", s).Do(`write it like "80 NTU" or "120 mg/L"`)
-}
-
 // ParseRule reads a dose, "12 mg/L", or doses by the reading, "30 NTU=12 mg/L, 0
 // NTU=6 mg/L": each holds from its reading upwards, down to the next; with between
 // they are points of a curve, straight between them. key is what the tank is read by.
@@ -39,7 +22,7 @@ func ParseRule(s string, key jartest.Key, between bool) (Rule, error) {
 		if !ok {
 			return Rule{}, note.Fault("bad-dose", "dose %q: %q has no \"=\"", s, strings.TrimSpace(part)).Do(`write it like "30 NTU=12 mg/L, 0 NTU=6 mg/L"`)
 		}
-		r, k, err := ParseReading(at)
+		r, k, err := jartest.ParseReading(at, jartest.Turbidity, jartest.TSS)
 		if err != nil {
 			return Rule{}, err
 		}

@@ -2,6 +2,7 @@ package clarify
 
 import (
 	"jarwright/dosing/caution"
+	"jarwright/dosing/day"
 	"jarwright/dosing/product"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -15,44 +16,27 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 	if basis == quantity.NotStated {
 		return c, note.Fault("basis-missing", "the dose of %s has no basis", name).Do(`say what it counts, such as "as product" or "as alum 14-hydrate"`)
 	}
-	one := quantity.Dose{Concentration: 1, Basis: basis}
-	if a, err := p.AlkalinityUsed(one); err == nil {
-		c.Acid = a
-	}
-	switch p.Metal() {
-	case "Al":
-		if d, err := product.Convert(one, p, quantity.AsAl); err == nil {
-			c.Al = float64(d.Concentration)
-		}
-	case "Fe":
-		if d, err := product.Convert(one, p, quantity.AsFe); err == nil {
-			c.Fe = float64(d.Concentration)
-		}
-	}
-	share, err := p.StrengthAs(basis)
-	if err == nil && share > 0 {
-		c.Product = 1 / float64(share)
+	var err error
+	if c.Effects, _, err = day.EffectsOf(p, name, basis); err == nil {
+		share := quantity.Concentration(c.Strength.V)
 		if p.Density.OK {
 			c.Density = p.Density.V
 		}
 		switch {
 		case perLitre > 0:
-			c.Stock = perLitre * quantity.Concentration(share)
+			c.Stock = perLitre * share
 		case p.Form != product.Dry && p.Density.OK:
-			c.Stock, c.Neat = product.Active(share, p.Density.V), true
+			c.Stock, c.Neat = product.Active(c.Strength.V, p.Density.V), true
 		}
 	}
-	if p.Group == product.Polymer || p.Group == product.Biopolymer {
-		active := 1.0 // of the dose
-		if basis == quantity.AsProduct {
-			if s, err := p.StrengthAs(p.Basis); err == nil && p.Basis != quantity.NotStated {
-				active = float64(s)
-			}
-		}
-		c.Floc = active
-		if l, ok := caution.PolymerLimits(p, animals); ok {
-			c.StopAt, c.WarnAt, c.Where = l.Stop/quantity.Concentration(active), l.Warn/quantity.Concentration(active), l.Where
-		}
+	if l, ok := caution.PolymerLimits(p, animals); ok {
+		active := quantity.Concentration(c.Floc)
+		c.StopAt, c.WarnAt, c.Where = l.Stop/active, l.Warn/active, l.Where
 	}
 	return c, nil
+}
+
+// account is the chemical as the account of a day takes it.
+func (c Chemical) account() day.Chemical {
+	return day.Chemical{Name: c.Name, Effects: c.Effects, Density: c.Density, Stock: c.Stock * quantity.Concentration(c.Product())}
 }

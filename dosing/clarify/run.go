@@ -3,6 +3,7 @@ package clarify
 import (
 	"math"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/solids"
 	"jarwright/jartest"
@@ -101,7 +102,10 @@ func (k Tank) Run() (Result, error) {
 		return Result{}, err
 	}
 	r := Result{Tank: k}
-	run := &run{Tank: k, pieces: make([]int, len(k.Chemicals)), v: k.Volume.In("m3")}
+	run := &run{Tank: k, pieces: make([]int, len(k.Chemicals)), v: k.Volume.In("m3"), perDry: float64(k.float().Volume(1))}
+	for _, c := range k.Chemicals {
+		run.yield = append(run.yield, float64(c.SolidsYield().Likely))
+	}
 	y := make([]float64, atChemicals+3*len(k.Chemicals))
 	y[atReading] = k.Start
 	y[atAlkalinity] = float64(k.Alkalinity)
@@ -178,6 +182,8 @@ type run struct {
 	v      float64 // m3
 	pieces []int   // of each chemical's rule
 	on     bool
+	yield  []float64 // dry solids made per mass of each chemical's dose
+	perDry float64   // float that holds 1 kg of dry solids, L
 }
 
 // removal is that of a pass with the present doses.
@@ -225,29 +231,18 @@ func (r *run) derive(_ float64, y, dy []float64) {
 		dy[at] = q * d / r.v
 		dy[at+1] = (q*d - x*y[at+1]) / r.v
 		dy[at+2] = (q*d*(1-float64(ch.Capture)) - x*y[at+2]) / r.v
-		acid += q * d * float64(ch.Acid)
-		dry += q * d * float64(likelyFloc(ch))
+		acid += q * d * float64(ch.AlkalinityUse)
+		dry += q * d * r.yield[i]
 	}
 	dy[atAlkalinity] = (-acid + x*(float64(r.NewAlkalinity)-y[atAlkalinity])) / r.v
-	dy[atWaste] = float64(r.floatOf(quantity.Mass(dry / 1000)))
+	dy[atWaste] = dry / 1000 * r.perDry
 	if r.on {
 		dy[atWaste] += float64(r.Skim.PerHour())
 	}
 }
 
-// likelyFloc is dry solids per mass of the dose.
-func likelyFloc(c Chemical) quantity.Concentration {
-	d, _ := solids.Dry(solids.Water{Al: quantity.Concentration(c.Al), Fe: quantity.Concentration(c.Fe), Polymer: quantity.Concentration(c.Floc)})
-	return d.Likely
-}
-
-// floatOf is the float that holds a dry mass; nothing where its strength is not known.
-func (k Tank) floatOf(m quantity.Mass) quantity.Volume {
-	if k.Share <= 0 {
-		return 0
-	}
-	return solids.VolumeOf(m, k.Share, k.Density)
-}
+// float says how dry the float is and what a mass of it takes up.
+func (k Tank) float() day.Disposal { return day.Disposal{DrySolids: k.Share, Density: k.Density} }
 
 // next gives how long the unit stays as it is, and whether it runs.
 func (r *run) next(t float64) (float64, bool) {
@@ -322,32 +317,27 @@ func (r *run) moment(t, running float64, y []float64) Moment {
 func (r *Result) account(y []float64) {
 	k := r.Tank
 	taken := y[atRemoved] // reading × m3
-	per := solids.Range[float64]{Low: k.perUnit(), Likely: k.perUnit(), High: k.perUnit()}
+	per := solids.Same(k.perUnit())
 	if k.PerUnit <= 0 && k.Key != jartest.TSS {
 		per = solids.PerNTURange()
 	}
 	dry := solids.Range[quantity.Mass]{Low: quantity.Mass(taken * per.Low / 1000), Likely: quantity.Mass(taken * per.Likely / 1000), High: quantity.Mass(taken * per.High / 1000)}
 	for i, c := range k.Chemicals {
 		mgL := y[atChemicals+3*i] // mg per litre of tank
-		dosed := quantity.Mass(mgL * float64(k.Volume) / 1e6)
-		u := Use{Chemical: c.Name, Basis: c.Basis, Dosed: dosed}
-		if c.Product > 0 {
-			u.Product = dosed * quantity.Mass(c.Product)
-			if c.Density > 0 {
-				u.Volume = quantity.Volume(float64(u.Product) / float64(c.Density))
-			}
+		use := c.account().Use(solids.MassOf(quantity.Concentration(mgL), k.Volume), quantity.Price{})
+		u := Use{Chemical: c.Name, Basis: c.Basis, Dosed: use.Dosed}
+		if c.Strength.OK {
+			u.Product, u.Volume = use.Product, use.Volume
 		}
 		if c.Stock > 0 {
-			u.Stock = quantity.Volume(float64(dosed) * 1e6 / float64(c.Stock))
+			u.Stock = use.Stock
 		}
 		r.Uses = append(r.Uses, u)
-		d, _ := solids.Dry(solids.Water{Al: quantity.Concentration(c.Al), Fe: quantity.Concentration(c.Fe), Polymer: quantity.Concentration(c.Floc)})
-		dry.Low += dosed * quantity.Mass(d.Low)
-		dry.Likely += dosed * quantity.Mass(d.Likely)
-		dry.High += dosed * quantity.Mass(d.High)
+		dry = dry.Plus(use.Solids)
 	}
+	float := k.float()
 	r.Waste.Dry = dry
-	r.Waste.Float = solids.Range[quantity.Volume]{Low: k.floatOf(dry.Low), Likely: k.floatOf(dry.Likely), High: k.floatOf(dry.High)}
+	r.Waste.Float = solids.Range[quantity.Volume]{Low: float.Volume(dry.Low), Likely: float.Volume(dry.Likely), High: float.Volume(dry.High)}
 	r.Waste.Water = k.Skim.PerHour() * quantity.Volume(r.Running)
 	r.Waste.Volume = quantity.Volume(y[atWaste])
 	if room := k.Bin.Room(); room > 0 {

@@ -17,6 +17,7 @@ package clarify
 import (
 	"math"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/solids"
 	"jarwright/jartest"
@@ -32,22 +33,16 @@ type Chemical struct {
 	// Capture is the measured share of the dose that leaves with the floc.
 	Capture    quantity.Fraction
 	HasCapture bool
-	// Acid is the alkalinity used by one mg/L of the dose (negative for an alkali).
-	Acid quantity.Alkalinity
-	// Al and Fe are metal per dose; Floc is anything else of the dose that ends in
-	// the float, such as polymer.
-	Al, Fe, Floc float64
-	// Product is mass of product per mass of the basis substance, zero where not
-	// known; Density is that of the product.
-	Product float64
-	Density quantity.Density
+	// Effects are those of a dose: alkalinity used, solids made, product taken.
+	day.Effects
+	Density quantity.Density // of the product; zero where not known
 	// Stock is the strength of what the pump delivers, on the dose's basis.
 	Stock quantity.Concentration
 	Neat  bool // the pump delivers the product as it is
 	// Worst cases of the residual that stop the plan or call for care, on the
 	// dose's basis; zero where there is none. Where says what they rest on.
 	StopAt, WarnAt quantity.Concentration
-	Where          string
+	Where          note.Phrase
 }
 
 // Tank is the whole task.

@@ -5,10 +5,12 @@
 package compare
 
 import (
-	"math"
 	"sort"
 
-	"jarwright/dosing/month"
+	"jarwright/dosing"
+	"jarwright/dosing/day"
+	"jarwright/dosing/pair"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -18,22 +20,14 @@ type Part struct {
 	Chemical string
 	// Dose is the planning dose.
 	Dose quantity.Dose
-	// Strength is the mass of the basis substance per mass of product; zero means as product.
-	Strength quantity.Fraction
+	// Effects are those of the dose, on its basis.
+	day.Effects
 	// Price and Freight are per kg of product; a Price without currency is not known.
 	Price, Freight quantity.Price
-	// AlkalinityUse is the CaCO3 used, SolidsYield the dry solids made, per mass of dose.
-	AlkalinityUse, SolidsYield quantity.Ratio
 	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p;
 	// nil where the dose is fixed.
 	Quantile func(p float64) (quantity.Concentration, bool)
-}
-
-func (p Part) product(dose float64) float64 {
-	if p.Strength == 0 {
-		return dose
-	}
-	return dose / float64(p.Strength)
+	feed     dosing.FeedInput // as the site would dose it; unnamed where its product is not known
 }
 
 // Option is one series of jars: a chemical, or several together.
@@ -52,7 +46,10 @@ type Option struct {
 	Residual      quantity.Concentration
 	HasResidual   bool
 	ResidualOf    string
-	Notes         note.List
+	// Stopped is true where a caution stops these doses on the site, and nobody has
+	// taken the risk; the notes say which.
+	Stopped bool
+	Notes   note.List
 }
 
 // Water is what all options share.
@@ -61,12 +58,14 @@ type Water struct {
 	Raw, Keep quantity.Alkalinity
 	HasRaw    bool
 	// Removed is the suspended solids taken out, the same for every option since all meet the same target.
-	Removed quantity.Concentration
+	Removed solids.Range[quantity.Concentration]
+	// Carried is the water that the skimmer carries over while 1000 m3 pass.
+	Carried quantity.Volume
 	// Alkali gives back what falls below Keep: mass of product per mass of CaCO3, and its price per kg.
 	Alkali      string
 	AlkaliPer   quantity.Ratio
 	AlkaliPrice quantity.Price
-	Disposal    month.Disposal
+	Disposal    day.Disposal
 }
 
 // Row is one option with its figures, all for 1000 m3 of water at the planning dose.
@@ -87,8 +86,11 @@ type Row struct {
 	AlkalinityUsed quantity.Alkalinity
 	AlkalinityLeft quantity.Alkalinity // before any alkali; meaningful with Water.HasRaw
 	AlkaliDose     quantity.Concentration
-	DrySolids      quantity.Mass
-	Product        []quantity.Mass // by part
+	// DrySolids are all solids, those of the raw water too; WetSolids hold them,
+	// with the water that skimming carries over.
+	DrySolids solids.Range[quantity.Mass]
+	WetSolids solids.Range[quantity.Volume]
+	Product   []quantity.Mass // by part
 }
 
 // Comparison is the answer: priced options by cost, then those without a price,
@@ -118,6 +120,8 @@ func Make(options []Option, w Water, confidence quantity.Fraction) (Comparison, 
 		switch {
 		case a.Refused != b.Refused:
 			return b.Refused
+		case a.Stopped != b.Stopped:
+			return b.Stopped
 		case a.Priced != b.Priced:
 			return a.Priced
 		case a.Priced && !a.Refused:
@@ -143,8 +147,8 @@ func (c *Comparison) check(options []Option) error {
 		for _, p := range o.Parts {
 			c.currency(p.Price, &l)
 			c.currency(p.Freight, &l)
-			if p.Strength < 0 || p.Strength > 1 {
-				l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", p.Chemical, p.Strength).Do("give the mass of the basis substance per mass of product"))
+			if p.Strength.V < 0 || p.Strength.V > 1 {
+				l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", p.Chemical, p.Strength.V).Do("give the mass of the basis substance per mass of product"))
 			}
 		}
 	}
@@ -165,30 +169,19 @@ func (c *Comparison) currency(p quantity.Price, l *note.List) {
 	}
 }
 
-// bill is the cost of 1000 m3, in its parts.
-type bill struct{ chemicals, freight, alkali, solids, used, alkaliDose, dry float64 }
-
-func (b bill) total() float64 { return b.chemicals + b.freight + b.alkali + b.solids }
-
-// bill works 1000 m3 out at the given doses: 1 mg/L is 1 kg per 1000 m3.
-func (c *Comparison) bill(o Option, dose func(part int) float64) bill {
-	var b bill
+// account works 1000 m3 out at the given doses: the parts, and last the alkali
+// where the raw water's alkalinity is known.
+func (c *Comparison) account(o Option, dose func(part int) quantity.Concentration) day.Account {
 	w := c.Water
-	b.dry = float64(w.Removed)
+	r := day.Record{Treated: 1e6, Removed: w.Removed, Disposal: w.Disposal, Running: 1, Skim: solids.Skimmer{Every: 1, Water: w.Carried}}
 	for i, p := range o.Parts {
-		d := dose(i)
-		kg := p.product(d)
-		b.chemicals += kg * p.Price.Amount
-		b.freight += kg * p.Freight.Amount
-		b.used += d * float64(p.AlkalinityUse)
-		b.dry += d * float64(p.SolidsYield)
+		d := quantity.Dose{Concentration: dose(i), Basis: p.Dose.Basis}
+		r.Chemicals = append(r.Chemicals, day.Chemical{Name: p.Chemical, Dose: d, Effects: p.Effects, Price: p.Price, Freight: p.Freight})
 	}
 	if w.HasRaw {
-		b.alkaliDose = math.Max(0, b.used+float64(w.Keep)-float64(w.Raw)) * float64(w.AlkaliPer)
-		b.alkali = b.alkaliDose * w.AlkaliPrice.Amount
+		r.Chemicals = append(r.Chemicals, pair.Alkali{Name: w.Alkali, Per: w.AlkaliPer, Price: w.AlkaliPrice}.Chemical(w.Raw, w.Keep))
 	}
-	b.solids = b.dry * w.Disposal.PerKgDry()
-	return b
+	return r.Account()
 }
 
 func (c *Comparison) row(o Option) Row {
@@ -202,16 +195,20 @@ func (c *Comparison) row(o Option) Row {
 	if o.Refused {
 		return r
 	}
-	b := c.bill(o, func(i int) float64 { return float64(o.Parts[i].Dose.Concentration) })
+	a := c.account(o, func(i int) quantity.Concentration { return o.Parts[i].Dose.Concentration })
 	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: c.Currency} }
-	r.Chemicals, r.Freight, r.Alkali, r.Solids, r.Total = money(b.chemicals), money(b.freight), money(b.alkali), money(b.solids), money(b.total())
-	r.AlkalinityUsed = quantity.Alkalinity(b.used)
-	r.AlkalinityLeft = c.Water.Raw - r.AlkalinityUsed
-	r.AlkaliDose = quantity.Concentration(b.alkaliDose)
-	r.DrySolids = quantity.Mass(b.dry)
-	for _, p := range o.Parts {
-		r.Product = append(r.Product, quantity.Mass(p.product(float64(p.Dose.Concentration))))
+	for i, u := range a.Uses {
+		if i == len(o.Parts) {
+			r.AlkaliDose, r.Alkali = a.Per(u.Dosed), money(u.Goods.Amount)
+			continue
+		}
+		r.Chemicals, r.Freight = money(r.Chemicals.Amount+u.Goods.Amount), money(r.Freight.Amount+u.Freight.Amount)
+		r.AlkalinityUsed += quantity.Alkalinity(a.Per(u.Alkalinity))
+		r.Product = append(r.Product, u.Product)
 	}
+	r.Alkali.Currency, r.Solids, r.Total = c.Currency, money(a.Disposal.Amount), money(a.Total().Amount)
+	r.AlkalinityLeft = c.Water.Raw - r.AlkalinityUsed
+	r.DrySolids, r.WetSolids = a.Dry, a.Wet
 	tail := (1 - float64(c.Confidence)) / 2
 	low, _ := c.costAt(o, tail)
 	high, bounded := c.costAt(o, 1-tail)
@@ -230,19 +227,19 @@ func (c *Comparison) row(o Option) Row {
 // planning dose then stands in.
 func (c *Comparison) costAt(o Option, p float64) (float64, bool) {
 	bounded := true
-	b := c.bill(o, func(i int) float64 {
+	a := c.account(o, func(i int) quantity.Concentration {
 		q := o.Parts[i].Quantile
 		if q == nil {
-			return float64(o.Parts[i].Dose.Concentration)
+			return o.Parts[i].Dose.Concentration
 		}
 		v, ok := q(p)
 		if !ok {
 			bounded = false
-			return float64(o.Parts[i].Dose.Concentration)
+			return o.Parts[i].Dose.Concentration
 		}
-		return float64(v)
+		return v
 	})
-	return b.total(), bounded
+	return a.Total().Amount, bounded
 }
 
 const grid = 400

@@ -7,7 +7,8 @@ import (
 
 	"pgregory.net/rapid"
 
-	"jarwright/dosing/month"
+	"jarwright/dosing/day"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -35,10 +36,10 @@ func near(t *testing.T, what string, got, want float64) {
 // 30.42. All in 47.56.
 func TestByHand(t *testing.T) {
 	o := Option{Name: "alum", Outcome: "found", Parts: []Part{{
-		Chemical: "alum", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsAlum14}, Strength: 0.48, Price: eur(0.30, "kg"), Freight: eur(0.06, "kg"),
-		AlkalinityUse: 0.5, SolidsYield: 0.44, Quantile: between(16, 20),
+		Chemical: "alum", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsAlum14}, Price: eur(0.30, "kg"), Freight: eur(0.06, "kg"),
+		Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.48), AlkalinityUse: 0.5, Floc: 0.44}, Quantile: between(16, 20),
 	}}}
-	w := Water{Raw: 35, HasRaw: true, Keep: 30, Removed: 25, AlkaliPer: 1.07, AlkaliPrice: eur(0.40, "kg"), Disposal: month.Disposal{Price: eur(0.9, "kg dry")}}
+	w := Water{Raw: 35, HasRaw: true, Keep: 30, Removed: solids.Same[quantity.Concentration](25), AlkaliPer: 1.07, AlkaliPrice: eur(0.40, "kg"), Disposal: day.Disposal{Price: eur(0.9, "kg dry")}}
 	c, err := Make([]Option{o}, w, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -50,7 +51,7 @@ func TestByHand(t *testing.T) {
 	near(t, "alkalinity used", float64(r.AlkalinityUsed), 10)
 	near(t, "left", float64(r.AlkalinityLeft), 25)
 	near(t, "alkali", r.Alkali.Amount, 2.14)
-	near(t, "dry", float64(r.DrySolids), 33.8)
+	near(t, "dry", float64(r.DrySolids.Likely), 33.8)
 	near(t, "solids", r.Solids.Amount, 30.42)
 	near(t, "total", r.Total.Amount, 47.56)
 	// The 90 % range of a uniform 16 to 20 is 16.2 to 19.8.
@@ -134,7 +135,7 @@ func TestImpossible(t *testing.T) {
 		"nothing-to-compare": func() error { _, err := Make(nil, Water{}, 0); return err },
 		"currencies":         func() error { _, err := Make([]Option{o, usd}, Water{}, 0); return err },
 		"no-dry-solids": func() error {
-			_, err := Make([]Option{o}, Water{Disposal: month.Disposal{Price: eur(30, "m3")}}, 0)
+			_, err := Make([]Option{o}, Water{Disposal: day.Disposal{Price: eur(30, "m3")}}, 0)
 			return err
 		},
 	} {

@@ -4,9 +4,12 @@ import (
 	"fmt"
 	"math"
 	"strings"
+	"time"
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
+	"jarwright/dosing/day"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/month"
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
@@ -30,12 +33,16 @@ type Facts struct {
 	Raw, Keep quantity.Alkalinity
 	// Alkali is the catalogue's product that gives alkalinity back, with its price.
 	Alkali   *pair.Price
-	Disposal month.Disposal
+	Disposal day.Disposal
+	// Log is the site's meter log, Today decides whether an accepted stop still counts.
+	Log   *flow.Log
+	Today time.Time
 }
 
 // gathering collects notes while options are made.
 type gathering struct {
 	facts  Facts
+	day    flow.Day // of the site, none without one
 	series []jartest.Series
 	notes  note.List
 	err    note.List
@@ -45,12 +52,18 @@ type gathering struct {
 // series are those that were read, before any were joined.
 func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.Result, f Facts) ([]Option, Water, note.List, error) {
 	g := &gathering{facts: f, series: series}
+	if f.Site != nil {
+		g.day, _, _ = dosing.DayOf(f.Site.Flow, f.Log) // a comparison can do without the flow
+	}
 	var options []Option
 	for _, r := range singles {
 		options = append(options, g.single(r))
 	}
 	for _, r := range surfaces {
 		options = append(options, g.pair(r))
+	}
+	for i := range options {
+		g.cautions(&options[i])
 	}
 	w := g.water()
 	g.sameWater()
@@ -231,7 +244,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		g.price(&p, c, prod, row, o)
 		return p
 	}
-	e, notes, err := month.EffectsOf(prod, c.Name, d.Basis)
+	e, notes, err := day.EffectsOf(prod, c.Name, d.Basis)
 	o.Notes.Add(notes...)
 	if err != nil {
 		for _, n := range note.Of(err, "strength-unknown") {
@@ -240,9 +253,32 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		}
 		return p
 	}
-	p.Strength, p.AlkalinityUse, p.SolidsYield = e.Strength, e.AlkalinityUse, e.SolidsYield
+	p.Effects = e
+	p.feed = dosing.FeedInput{Name: c.Name, Dose: d, Stock: dosing.Stock{Product: prod}}
+	if row != nil { // as the site calls it, so that its capture and what it accepts count
+		p.feed.Name, p.feed.At = row.Name.V, row.At
+	}
 	g.price(&p, c, prod, row, o)
 	return p
+}
+
+// cautions tells what stops the option's doses on the site, all else there as it is.
+func (g *gathering) cautions(o *Option) {
+	if g.facts.Site == nil || o.Refused {
+		return
+	}
+	r := dosing.Running{Site: *g.facts.Site, Flow: g.day.Average(), Hours: g.day.Running(), Today: g.facts.Today}
+	for _, p := range o.Parts {
+		if p.feed.Name != "" {
+			r.Feeds = append(r.Feeds, p.feed)
+		}
+	}
+	found := r.Review()
+	o.Stopped = found.Stopped
+	for _, n := range found.Told() {
+		n.Message = o.Name + ": " + n.Message
+		o.Notes.Add(n)
+	}
 }
 
 func (g *gathering) row(name string) *site.Chemical {
@@ -257,11 +293,24 @@ func (g *gathering) row(name string) *site.Chemical {
 	return nil
 }
 
+// bought finds how the site buys a chemical.
+func (g *gathering) bought(row *site.Chemical) *site.Price {
+	if row == nil {
+		return nil
+	}
+	for i, r := range g.facts.Site.Prices {
+		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(row.Name.V)) {
+			return &g.facts.Site.Prices[i]
+		}
+	}
+	return nil
+}
+
 // price fills in what a kg of product costs, and its freight.
 func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row *site.Chemical, o *Option) {
-	var pack quantity.Mass
+	var supply month.Supply
 	take := func(q quantity.Price) bool {
-		kg, err := q.PerKg(prod.Density.V, pack)
+		kg, err := q.PerKg(prod.Density.V, supply.Pack)
 		if err != nil {
 			o.Notes.Add(note.Of(err, "price")...)
 			return false
@@ -269,14 +318,10 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		p.Price = kg
 		return true
 	}
-	var bought *site.Price
-	if row != nil {
-		for i, r := range g.facts.Site.Prices {
-			if strings.EqualFold(r.Chemical.V, row.Name.V) {
-				bought = &g.facts.Site.Prices[i]
-				pack = r.Pack.V
-			}
-		}
+	bought := g.bought(row)
+	var list month.PriceList
+	if bought != nil {
+		list, supply = month.Bought(*bought, prod)
 	}
 	given := false
 	for _, q := range g.facts.Prices {
@@ -285,20 +330,12 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		}
 	}
 	if !given && bought != nil {
-		packs := max(bought.Order.V, 1)
-		list := month.PriceList{Tiers: []month.Tier{{From: 1, Price: bought.Price.V}}}
-		for _, t := range []struct {
-			from  quantity.Known[int]
-			price quantity.Known[quantity.Price]
-		}{{bought.From2, bought.Price2}, {bought.From3, bought.Price3}} {
-			if t.from.OK && t.price.OK {
-				list.Tiers = append(list.Tiers, month.Tier{From: t.from.V, Price: t.price.V})
-			}
-		}
+		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
+		packs := supply.UsualOrder(daily)
 		given = take(list.At(packs))
-		if bought.Delivery.OK && pack > 0 && bought.Delivery.V.Amount > 0 {
-			p.Freight = quantity.Price{Amount: bought.Delivery.V.Amount / (float64(packs) * float64(pack)), Currency: bought.Delivery.V.Currency, Per: "kg"}
-			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, pack).Do("give the usual order on the Prices sheet"))
+		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil && freight.Amount > 0 {
+			p.Freight = freight
+			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).Do("give the usual order on the Prices sheet"))
 		}
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
@@ -310,7 +347,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 	}
 	for _, q := range g.facts.Freight {
 		if pair.Named(q.Chemical, c.Name) {
-			if kg, err := q.PerKg(prod.Density.V, pack); err == nil {
+			if kg, err := q.PerKg(prod.Density.V, supply.Pack); err == nil {
 				p.Freight = kg
 			} else {
 				g.err = append(g.err, note.Of(err, "freight")...)
@@ -341,11 +378,10 @@ func (g *gathering) residual(o *Option, r curve.Result) {
 		o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(math.Max(0, p.Fit)), m.name, true
 		var w Treated
 		if ph := at(jartest.PH); ph != nil {
-			w.PH, w.HasPH = quantity.PH(ph.Fit), true
+			w.PH = quantity.Some(quantity.PH(ph.Fit))
 		}
 		if s := g.facts.Site; s != nil {
-			w.Hardness, w.HasHardness = quantity.Alkalinity(s.Water.Hardness.V), s.Water.Hardness.OK
-			w.DOC, w.HasDOC = s.Water.DOC.V, s.Water.DOC.OK
+			w.Hardness, w.DOC = s.Water.Hardness, s.Water.DOC
 			w.Salt = s.Water.Salinity.V > 0.5
 		}
 		o.ResidualLevel = MetalLevel(m.name, o.Residual, w)
@@ -357,7 +393,8 @@ func (g *gathering) residual(o *Option, r curve.Result) {
 func (g *gathering) water() Water {
 	f := g.facts
 	w := Water{Raw: f.Raw, HasRaw: f.Raw > 0, Keep: f.Keep, Disposal: f.Disposal}
-	so := solids.Water{}
+	var so solids.Water
+	known := false
 	if s := f.Site; s != nil {
 		if !w.HasRaw && s.Water.Alkalinity.OK {
 			w.Raw, w.HasRaw = s.Water.Alkalinity.V, true
@@ -365,22 +402,24 @@ func (g *gathering) water() Water {
 		if w.Keep == 0 {
 			w.Keep = s.Water.AlkFloor.V
 		}
-		so.PerNTU, so.Capture = s.Solids.PerNTU.V, s.Solids.Capture.V
+		so, known = dosing.RawSolids(*s, site.UsualWater)
 		w.Disposal = pair.SiteDisposal(w.Disposal, *s)
+		if q := g.day.Average(); q > 0 {
+			w.Carried = dosing.SkimmerOf(*s).PerHour() * quantity.Volume(1000/q)
+		}
 	}
 	for _, s := range g.series {
 		if v, ok := pair.RawReading(s, jartest.AlkalinityKey); ok && !w.HasRaw {
 			w.Raw, w.HasRaw = quantity.Alkalinity(v), true
 		}
-		if v, ok := pair.RawReading(s, jartest.TSS); ok && !so.HasTSS {
+		if v, ok := pair.RawReading(s, jartest.TSS); ok && !known && !so.HasTSS {
 			so.TSS, so.HasTSS = quantity.Concentration(v), true
 		}
-		if v, ok := pair.RawReading(s, jartest.Turbidity); ok && so.Turbidity == 0 {
+		if v, ok := pair.RawReading(s, jartest.Turbidity); ok && !known && so.Turbidity == 0 {
 			so.Turbidity = quantity.Cloudiness(v)
 		}
 	}
-	dry, _ := solids.Dry(so)
-	w.Removed = dry.Likely
+	w.Removed, _ = solids.Dry(so)
 	g.alkali(&w)
 	return w
 }
@@ -418,7 +457,7 @@ func (g *gathering) sameWater() {
 		}
 		if high > 1.2*low && low < high {
 			i := k.Info()
-			g.notes.Add(note.New(note.Caution, "different-water", "the series were not filled from the same water: raw %s runs from %s to %s %s", i.Label, quantity.Sig(low, 3), quantity.Sig(high, 3), i.Unit).
+			g.notes.Add(note.New(note.Caution, "different-water", "the series were not filled from the same water: raw %s runs from %s to %s %s", i.Label, quantity.Full(quantity.Number(low), 3), quantity.Full(quantity.Number(high), 3), i.Unit).
 				Do("compare series of one day and one sample only"))
 		}
 	}

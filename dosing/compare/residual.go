@@ -7,11 +7,9 @@ import (
 
 // Treated is what is known of the treated water.
 type Treated struct {
-	PH                         quantity.PH
-	Hardness                   quantity.Alkalinity
-	DOC                        quantity.Concentration
-	HasPH, HasHardness, HasDOC bool
-	Salt                       bool
+	PH            quantity.Known[quantity.PH]
+	Hardness, DOC quantity.Known[quantity.Concentration]
+	Salt          bool
 }
 
 // NotChecked is the level of a residual that nothing was held against.
@@ -30,8 +28,8 @@ func MetalLevel(metal string, c quantity.Concentration, w Treated) string {
 			return "caution"
 		}
 		return "note"
-	case metal == "Al" && w.HasPH && w.HasHardness && w.HasDOC:
-		k := water.Aluminium(w.PH, w.Hardness, w.DOC)
+	case metal == "Al" && w.PH.OK && w.Hardness.OK && w.DOC.OK:
+		k := water.Aluminium(w.PH.V, quantity.Alkalinity(w.Hardness.V), w.DOC.V)
 		switch {
 		case c > k.Acute:
 			return "stop"
@@ -39,12 +37,8 @@ func MetalLevel(metal string, c quantity.Concentration, w Treated) string {
 			return "caution"
 		}
 		return "note"
-	case metal == "Fe" && (w.HasPH || !w.HasDOC):
-		doc := w.DOC
-		if !w.HasDOC {
-			doc = 0
-		}
-		if limit, _ := water.IronGuideline(w.PH, doc); c > limit {
+	case metal == "Fe" && (w.PH.OK || !w.DOC.OK):
+		if limit, _ := water.IronGuideline(w.PH.V, w.DOC.Or(0)); c > limit {
 			return "caution"
 		}
 		return "note"

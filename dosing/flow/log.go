@@ -10,15 +10,9 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Point is one reading of a flow meter. It stands until the next one; where that
-// is further off than the log's hold time, it stands for one usual step.
-type Point struct {
-	At   time.Time // the wall clock of the log, in UTC
-	Flow quantity.Flow
-	For  quantity.Time
-}
-
-// point is a Point packed for a year of minutes: milliseconds, m3/h, table row.
+// point is one reading of a flow meter, packed for a year of minutes: milliseconds,
+// m3/h, table row. It stands until the next one; where that is further off than the
+// log's hold time, it stands for one usual step.
 // A missing reading has NaN as flow.
 type point struct {
 	at   int64
@@ -107,57 +101,6 @@ func (l Log) placeOf(row int32) note.Place {
 	return p
 }
 
-// Len gives the number of readings.
-func (l Log) Len() int { return len(l.points) }
-
-// Point gives reading i.
-func (l Log) Point(i int) Point {
-	return Point{wall(l.points[i].at), quantity.Flow(l.points[i].flow), quantity.Time(l.span(i))}
-}
-
-// Gaps lists the stretches without reading.
-func (l Log) Gaps() []Gap { return append([]Gap(nil), l.gaps...) }
-
-// Step gives the usual time between readings.
-func (l Log) Step() quantity.Time { return quantity.Time(float64(l.step) / ms) }
-
-// First and Last give when the log begins and when its last reading ends.
-func (l Log) First() time.Time {
-	if len(l.points) == 0 {
-		return time.Time{}
-	}
-	return wall(l.points[0].at)
-}
-
-// Last gives the end of the last reading.
-func (l Log) Last() time.Time {
-	n := len(l.points)
-	if n == 0 {
-		return time.Time{}
-	}
-	return wall(l.points[n-1].at + int64(l.span(n-1)*ms))
-}
-
-// Covered gives how much time the readings stand for.
-func (l Log) Covered() quantity.Time {
-	t := 0.0
-	for i := range l.points {
-		t += l.span(i)
-	}
-	return quantity.Time(t)
-}
-
-// Volume gives the water of the whole log; gaps count nothing.
-func (l Log) Volume() quantity.Volume {
-	v := 0.0
-	for i, p := range l.points {
-		if s := l.span(i); s > 0 {
-			v += p.flow * s
-		}
-	}
-	return quantity.Volume(v * 1000)
-}
-
 // Peak and Least give the highest flow, and the lowest that is not zero.
 func (l Log) Peak() quantity.Flow {
 	hi := 0.0
@@ -181,33 +124,6 @@ func (l Log) Least() quantity.Flow {
 		return 0
 	}
 	return quantity.Flow(lo)
-}
-
-// Quantiles gives the flows that are not exceeded for these shares of the time
-// that water flows; zeros when it never does.
-func (l Log) Quantiles(shares ...float64) []quantity.Flow {
-	type one struct{ flow, span float64 }
-	var all []one
-	total := 0.0
-	for i, p := range l.points {
-		if s := l.span(i); s > 0 && p.flow > 0 {
-			all = append(all, one{p.flow, s})
-			total += s
-		}
-	}
-	sort.Slice(all, func(i, j int) bool { return all[i].flow < all[j].flow })
-	out := make([]quantity.Flow, len(shares))
-	for k, q := range shares {
-		sum := 0.0
-		for _, x := range all {
-			sum += x.span
-			out[k] = quantity.Flow(x.flow)
-			if sum >= q*total {
-				break
-			}
-		}
-	}
-	return out
 }
 
 // Date is the water of one calendar day of the log.
@@ -262,34 +178,9 @@ func floorMod(a, m int64) int64 { return ((a % m) + m) % m }
 // Least stay those of the readings. An operating hour that the log never saw is
 // an error; an hour that some days lack is not.
 func (l Log) Day(hours Hours) (Day, error) {
-	return l.average(hours, time.Time{})
-}
-
-// Busiest gives the calendar day with the most water among those of which at
-// least nine tenths of the operating time was read, and which day that was. It
-// is false when no day is that complete.
-func (l Log) Busiest(hours Hours) (Day, time.Time, bool) {
-	best := Date{}
-	for _, d := range l.Dates() {
-		if d.Covered >= 0.9*hours.Length() && d.Volume > best.Volume {
-			best = d
-		}
-	}
-	if best.Volume == 0 {
-		return Day{}, time.Time{}, false
-	}
-	day, err := l.average(hours, best.Date)
-	return day, best.Date, err == nil
-}
-
-// average builds the mean day over all days, or over one.
-func (l Log) average(hours Hours, only time.Time) (Day, error) {
 	var volume, running, seen [24]float64
 	var inside, outside float64
 	l.each(func(at int64, h, flow float64) {
-		if !only.IsZero() && at-floorMod(at, 24*3600e3) != only.UnixMilli() {
-			return
-		}
 		hour := int(floorMod(at, 24*3600e3) / 3600e3)
 		if !hours.Covers(quantity.Time(hour)) && !hours.Covers(quantity.Time(float64(hour)+0.999)) {
 			outside += flow * h
@@ -311,10 +202,8 @@ func (l Log) average(hours Hours, only time.Time) (Day, error) {
 				continue
 			}
 			if seen[h] == 0 {
-				if only.IsZero() {
-					errs.Add(note.Fault("hour-without-flow", "no reading between %s and %s on any day", Clock(from), Clock(to)).
-						Do("add readings for that hour, or give operating hours without it").At(l.missingPlace(h)))
-				}
+				errs.Add(note.Fault("hour-without-flow", "no reading between %s and %s on any day", Clock(from), Clock(to)).
+					Do("add readings for that hour, or give operating hours without it").At(l.missingPlace(h)))
 				continue
 			}
 			if running[h] == 0 {
@@ -334,26 +223,7 @@ func (l Log) average(hours Hours, only time.Time) (Day, error) {
 	if err != nil {
 		return Day{}, err
 	}
-	if only.IsZero() {
-		d = d.WithRange(l.Least(), l.Peak())
-	}
-	return d, nil
-}
-
-// OutsideHours gives the share of the log's water that flows outside the hours.
-func (l Log) OutsideHours(hours Hours) quantity.Fraction {
-	var out, all float64
-	l.each(func(at int64, h, flow float64) {
-		v := flow * h
-		all += v
-		if !hours.Covers(quantity.Time(float64(floorMod(at, 24*3600e3)) / ms)) {
-			out += v
-		}
-	})
-	if all == 0 {
-		return 0
-	}
-	return quantity.Fraction(out / all)
+	return d.WithRange(l.Least(), l.Peak()), nil
 }
 
 // missingPlace is the row before a gap that holds that clock hour.

@@ -14,23 +14,6 @@ func FromPower(p quantity.Power, v quantity.Volume, t quantity.Temperature) quan
 	return quantity.Gradient(math.Sqrt(float64(p) / (Viscosity(t) * v.In("m3"))))
 }
 
-// PowerFor gives the water power P = μG²V that makes a gradient.
-func PowerFor(g quantity.Gradient, v quantity.Volume, t quantity.Temperature) quantity.Power {
-	return quantity.Power(Viscosity(t) * float64(g*g) * v.In("m3"))
-}
-
-// ImpellerPower gives the water power P = Np·ρ·n³·D⁵ of a turning impeller of
-// diameter d in turbulent water, with n in revolutions per second.
-func ImpellerPower(powerNumber float64, n quantity.Rotation, d quantity.Length, t quantity.Temperature) quantity.Power {
-	rps := float64(n) / 60
-	return quantity.Power(powerNumber * WaterDensity(t).In("kg/m3") * rps * rps * rps * math.Pow(float64(d), 5))
-}
-
-// ImpellerSpeed gives the speed at which an impeller hands the power to the water.
-func ImpellerSpeed(p quantity.Power, powerNumber float64, d quantity.Length, t quantity.Temperature) quantity.Rotation {
-	return quantity.Rotation(60 * math.Cbrt(float64(p)/(powerNumber*WaterDensity(t).In("kg/m3")*math.Pow(float64(d), 5))))
-}
-
 // FromHeadLoss gives G = √(ρgh/(μt)) of a static mixer, a pipe or a weir, where
 // the water loses the head h while it stays for the time t.
 func FromHeadLoss(h quantity.Length, stay quantity.Time, t quantity.Temperature) quantity.Gradient {

@@ -1,8 +1,7 @@
 package month
 
 import (
-	"math"
-
+	"jarwright/dosing/day"
 	"jarwright/dosing/formula"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -42,7 +41,6 @@ func Make(p Plan) (Budget, error) {
 	}
 	b := Budget{Plan: p, Classes: classes, Days: days}
 	m := newModel(p, classes, days)
-	b.totals(m)
 	for i := range p.Chemicals {
 		b.Accounts = append(b.Accounts, m.account(i))
 	}
@@ -52,7 +50,7 @@ func Make(p Plan) (Budget, error) {
 	return b, nil
 }
 
-// model is the plan in plain numbers.
+// model is the plan ready to be summed: the record of a day for each class of water.
 type model struct {
 	plan    Plan
 	classes []Class
@@ -61,23 +59,19 @@ type model struct {
 	flow    []float64 // m3 of ordinary treatment a day
 	clean   []float64 // m3 of clean-ups a day
 	class   []int     // of each day, -1 for the usual mix
-	perM3   [][]float64
-	usual   []float64 // perM3 over the mix of classes
-	removed []float64 // g/m3 by class
-	yield   []float64 // dry solids of the chemicals, g/m3 by class
+	records []day.Record
+	doses   [][]quantity.Concentration // of the plan, by class and chemical
+	use     [][]float64                // kg of product, by chemical and day
+	product []float64                  // of each chemical, per mass of dose
+	yield   []float64                  // likely dry solids of each chemical, per mass of dose
 	rules   *formula.Table
-	water   []float64 // by chemical, L that make stock of one kg
 }
 
 func newModel(p Plan, classes []Class, days []Day) *model {
-	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), rules: storeRules(p.Tiers()), water: make([]float64, len(p.Chemicals))}
+	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), rules: storeRules(p.Tiers()), use: matrix(len(p.Chemicals), len(days))}
 	for _, d := range days {
-		f := 0.0
-		if d.Operating {
-			f = float64(d.Flow) * float64(d.Hours)
-		}
-		m.flow = append(m.flow, f)
-		m.clean = append(m.clean, float64(d.CleanUp)/1000)
+		m.clean = append(m.clean, d.CleanUp.In("m3"))
+		m.flow = append(m.flow, (d.Treated() - d.CleanUp).In("m3"))
 		k := -1
 		for i, c := range classes {
 			if c.Name == d.Class {
@@ -89,15 +83,50 @@ func newModel(p Plan, classes []Class, days []Day) *model {
 		}
 		m.class = append(m.class, k)
 	}
-	for _, c := range classes {
-		m.removed = append(m.removed, float64(c.Removed))
+	for _, c := range p.Chemicals {
+		m.product, m.yield = append(m.product, float64(c.Product())), append(m.yield, float64(c.SolidsYield().Likely))
 	}
-	doses := m.doses(func(c, k int) float64 { return float64(p.Chemicals[c].dose(k).Plan) })
-	m.perM3, m.yield = m.needs(doses)
-	for c := range p.Chemicals {
-		m.usual = append(m.usual, m.mix(m.perM3[c]))
+	for k, c := range classes {
+		r := day.Record{Removed: c.Removed, Skim: p.Skim, Disposal: p.Disposal, Power: p.Energy.Power, MakeUp: p.Water, Electricity: p.Energy.Price}
+		for _, ch := range p.Chemicals {
+			r.Chemicals = append(r.Chemicals, ch.in(k))
+		}
+		m.records = append(m.records, r)
+		m.doses = append(m.doses, r.Doses())
+	}
+	for i := range days {
+		for c, u := range m.day(i).Uses {
+			m.use[c][i] = float64(u.Product)
+		}
 	}
 	return m
+}
+
+// in is the chemical as the account of a day takes it in water of a class.
+func (c Chemical) in(class int) day.Chemical {
+	out := day.Chemical{Name: c.Name, Balance: c.Balance, Effects: c.Effects, Stock: c.Stock, Density: c.Density}
+	if c.Balance == nil {
+		out.Dose = quantity.Dose{Concentration: c.dose(class).Plan, Basis: c.Basis}
+	}
+	return out
+}
+
+// day is the account of day i; that of a day whose water is not known is the mean
+// over the classes.
+func (m *model) day(i int) day.Account {
+	on := func(k int) day.Account {
+		r := m.records[k]
+		r.Treated, r.Running = m.days[i].Treated(), m.days[i].Running()
+		return r.Account()
+	}
+	if m.class[i] >= 0 {
+		return on(m.class[i])
+	}
+	var mean day.Account
+	for k, c := range m.classes {
+		mean = mean.Plus(on(k).Times(float64(c.Share)))
+	}
+	return mean
 }
 
 // dose of a class.
@@ -108,47 +137,29 @@ func (c Chemical) dose(class int) Dose {
 	return c.Doses[class]
 }
 
-// doses gives every chemical's dose for every class, mg/L on its basis; those
-// with a balance are worked out from the others.
-func (m *model) doses(of func(chemical, class int) float64) [][]float64 {
-	out := make([][]float64, len(m.plan.Chemicals))
-	for c := range out {
-		out[c] = make([]float64, len(m.classes))
-	}
-	m.fillDoses(out, of)
-	return out
-}
-
-func (m *model) fillDoses(out [][]float64, of func(chemical, class int) float64) {
+// fillDoses puts every chemical's dose for every class into a table like doses;
+// those with a balance are worked out from the others.
+func (m *model) fillDoses(out [][]quantity.Concentration, of func(chemical, class int) quantity.Concentration) {
 	for k := range m.classes {
-		eaten := 0.0
 		for c := range m.plan.Chemicals {
-			ch := &m.plan.Chemicals[c]
-			if ch.Balance == nil {
-				out[c][k] = of(c, k)
-				eaten += out[c][k] * float64(ch.AlkalinityUse)
+			if m.plan.Chemicals[c].Balance == nil {
+				out[k][c] = of(c, k)
 			}
 		}
-		for c := range m.plan.Chemicals {
-			if b := m.plan.Chemicals[c].Balance; b != nil {
-				out[c][k] = math.Max(0, eaten+float64(b.Keep)-float64(b.Raw)) * float64(b.PerCaCO3)
-			}
-		}
+		m.records[k].Balanced(out[k])
 	}
 }
 
-// needs turns doses into product, and the dry solids they make, per m3 of water (g/m3).
-func (m *model) needs(doses [][]float64) (product [][]float64, yield []float64) {
-	product = make([][]float64, len(doses))
-	yield = make([]float64, len(m.classes))
-	for c, ch := range m.plan.Chemicals {
-		product[c] = make([]float64, len(m.classes))
-		for k, d := range doses[c] {
-			product[c][k] = d / ch.strength()
-			yield[k] += d * float64(ch.SolidsYield)
+// needs turns doses into product by chemical and class, and into the dry solids
+// that they make by class, per m3 of water (g/m3).
+func (m *model) needs(doses [][]quantity.Concentration, product [][]float64, yield []float64) {
+	for k := range doses {
+		yield[k] = 0
+		for c, d := range doses[k] {
+			product[c][k] = float64(d) * m.product[c]
+			yield[k] += float64(d) * m.yield[c]
 		}
 	}
-	return product, yield
 }
 
 // mix weighs a figure per class by the share of days.
@@ -160,6 +171,14 @@ func (m *model) mix(v []float64) float64 {
 	return s
 }
 
+// removed is the likely suspended solids taken out by class, g/m3.
+func (m *model) removed() (out []float64) {
+	for _, c := range m.classes {
+		out = append(out, float64(c.Removed.Likely))
+	}
+	return out
+}
+
 // at is the figure of day i.
 func (m *model) at(v []float64, i int) float64 {
 	if m.class[i] < 0 {
@@ -168,39 +187,16 @@ func (m *model) at(v []float64, i int) float64 {
 	return v[m.class[i]]
 }
 
-// use of a chemical on day i, kg of product.
-func (m *model) use(c, i int) float64 { return (m.flow[i] + m.clean[i]) * m.at(m.perM3[c], i) / 1000 }
-
-func (b *Budget) totals(m *model) {
-	for i := range m.n {
-		v := m.flow[i] + m.clean[i]
-		if v > 0 {
-			b.Worked++
-		}
-		b.Treated += quantity.Volume(v * 1000)
-		b.Removed += quantity.Mass(v * m.at(m.removed, i) / 1000)
-		b.Dry += quantity.Mass(v * (m.at(m.removed, i) + m.at(m.yield, i)) / 1000)
-		if m.days[i].Operating {
-			b.EnergyUsed += quantity.Energy(float64(m.days[i].Hours) * float64(m.plan.Energy.Power) / 1000)
-		}
-	}
-	b.Wet = quantity.Volume(m.plan.Disposal.volume(float64(b.Dry)))
-}
-
 // account works one chemical's month out.
 func (m *model) account(c int) Account {
 	ch := m.plan.Chemicals[c]
 	cur := m.plan.Currency()
 	a := Account{Chemical: ch}
-	for _, v := range m.perM3[c] {
-		a.Doses = append(a.Doses, quantity.Concentration(v*ch.strength()))
+	for k, class := range m.classes {
+		a.Doses = append(a.Doses, m.doses[k][c])
+		a.UsualDose += m.doses[k][c] * quantity.Concentration(class.Share)
 	}
-	a.UsualDose = quantity.Concentration(m.usual[c] * ch.strength())
-	use := make([]float64, len(m.days))
-	for i := range use {
-		use[i] = m.use(c, i)
-	}
-	st := ch.Supply.work(m.rules, ch, m.days, use, m.n, m.plan.OrderFrom)
+	st := ch.Supply.work(m.rules, ch, m.days, m.use[c], m.n, m.plan.OrderFrom)
 	a.Store = st
 	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: cur} }
 	perKg := func(v float64) quantity.Price { return quantity.Price{Amount: v, Currency: cur, Per: "kg"} }
@@ -209,11 +205,12 @@ func (m *model) account(c int) Account {
 	if ch.Density > 0 {
 		a.UseVolume = quantity.Volume(float64(a.Use) / float64(ch.Density))
 	}
-	m.water[c] = st.Cell("water")
-	a.Water = quantity.Volume(st.Cell("dilution"))
 	a.UsualOrder = int(st.Cell("order"))
 	a.UnitPrice, a.UnitFreight = perKg(st.Cell("unit_price")), perKg(st.Cell("unit_freight"))
-	a.Goods, a.Freight = money(st.Cell("goods")), money(st.Cell("freight"))
+	for k := range m.records {
+		x := &m.records[k].Chemicals[c]
+		x.Price, x.Freight = a.UnitPrice, a.UnitFreight
+	}
 	a.Safety, a.Reorder = quantity.Mass(st.Cell("safety")), quantity.Mass(st.Cell("reorder"))
 	a.Cover = quantity.Time(24 * st.Cell("cover"))
 	a.Stock = stock(st, m.days)
@@ -232,29 +229,31 @@ func (m *model) account(c int) Account {
 	return a
 }
 
+// cost sums the days of the month, now that the orders say what a kg costs.
 func (b *Budget) cost(m *model) {
-	cur := m.plan.Currency()
-	line := func(name string, v float64) {
-		b.Lines = append(b.Lines, Line{name, quantity.Money{Amount: v, Currency: cur}})
-		b.Total.Amount += v
+	for i := range m.n {
+		d := m.day(i)
+		b.Account = b.Account.Plus(d)
+		if d.Treated > 0 {
+			b.Worked++
+		}
 	}
-	b.Total.Currency, b.ToPay.Currency = cur, cur
-	water := 0.0
-	freight := 0.0
-	for _, a := range b.Accounts {
-		line(a.Chemical.Name, a.Goods.Amount)
-		freight += a.Freight.Amount
-		water += float64(a.Water)
+	cur := m.plan.Currency()
+	for c, u := range b.Uses {
+		a := &b.Accounts[c]
+		a.Goods, a.Freight, a.Water = u.Goods, u.Freight, u.Water
+		a.Goods.Currency, a.Freight.Currency = cur, cur
 		b.ToPay.Amount += a.ToPay.Amount
 	}
-	line("delivery charges", freight)
-	line("disposal of solids", float64(b.Dry)*m.plan.Disposal.PerKgDry())
-	line("make-up water", water/1000*m.plan.Water.Amount)
-	line("energy", float64(b.EnergyUsed)*m.plan.Energy.Price.Amount)
+	b.Lines, b.Total, b.ToPay.Currency = b.Account.Lines(), b.Account.Total(), cur
+	for i := range b.Lines {
+		b.Lines[i].Amount.Currency = cur
+	}
+	b.Total.Currency = cur
 	if v := b.Treated.In("m3"); v > 0 {
 		b.PerM3, b.HasPerM3 = quantity.Price{Amount: b.Total.Amount / v, Currency: cur, Per: "m3"}, true
 	}
-	if b.Removed > 0 {
-		b.PerKg, b.HasPerKg = quantity.Price{Amount: b.Total.Amount / float64(b.Removed), Currency: cur, Per: "kg dry"}, true
+	if b.Removed.Likely > 0 {
+		b.PerKg, b.HasPerKg = quantity.Price{Amount: b.Total.Amount / float64(b.Removed.Likely), Currency: cur, Per: "kg dry"}, true
 	}
 }

@@ -69,9 +69,12 @@ type Day struct {
 	Operating bool
 	Flow      quantity.Flow // while treating
 	// OwnFlow is true where Flow was given for this day and does not follow the design flow.
-	OwnFlow  bool
-	Hours    quantity.Time
-	CleanUp  quantity.Volume
+	OwnFlow bool
+	Hours   quantity.Time
+	CleanUp quantity.Volume
+	// Cleaning is how much longer the unit runs for the clean-up: at the day's flow,
+	// or beside the ordinary water where the day has no hours left.
+	Cleaning quantity.Time
 	Class    string // UsualWater where none was named
 	Delivery bool   // a delivery may arrive
 	// InMonth is false for the days after the month that are only looked at to place orders in time.
@@ -86,6 +89,31 @@ func (d Day) Treated() quantity.Volume {
 		v += quantity.Volume(float64(d.Flow) * float64(d.Hours) * 1000)
 	}
 	return v
+}
+
+// Running gives how long the unit runs on the day.
+func (d Day) Running() quantity.Time {
+	if !d.Operating {
+		return d.Cleaning
+	}
+	return d.Hours + d.Cleaning
+}
+
+// cleans works out the running time of a clean-up; design is the flow where the
+// day has none of its own.
+func (d *Day) cleans(design quantity.Flow) {
+	flow := d.Flow
+	if flow <= 0 {
+		flow = design
+	}
+	if d.CleanUp <= 0 || flow <= 0 {
+		return
+	}
+	left := quantity.Time(24)
+	if d.Operating {
+		left -= d.Hours
+	}
+	d.Cleaning = min(left, quantity.Time(d.CleanUp.In("m3")/float64(flow)))
 }
 
 // Days lists the days of the month and so many after it.
@@ -151,12 +179,16 @@ func (c Calendar) Days(after int) ([]Day, error) {
 			d.Delivery = false
 		}
 		d.CleanUp, d.Remark = e.CleanUp, e.Remark
+		d.cleans(quantity.Flow(float64(c.Flow) * season))
 	}
 	return days, faults.Err()
 }
 
+// RoughWeeks are the weeks of the handbook's month (UFC 3-280-03, design example 1).
+const RoughWeeks = 4.33
+
 // RoughMonth is the handbook's month: so much a day, so many days a week, so
-// many weeks a month (4.33 is usual). It ignores the calendar and serves as a
+// many weeks a month ([RoughWeeks] is usual). It ignores the calendar and serves as a
 // check on it. UFC 3-280-03 (US DoD, 2003), design example 1, uses 5 days and 4.33 weeks.
 func RoughMonth(perDay quantity.MassRate, daysPerWeek, weeksPerMonth float64) quantity.Mass {
 	return quantity.Mass(float64(perDay) * daysPerWeek * weeksPerMonth)

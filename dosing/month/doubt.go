@@ -35,7 +35,7 @@ func (s Span) known() bool { return s == Span{} }
 func (s Span) check(what string) error {
 	if !s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1) {
 		return note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what,
-			quantity.Sig(float64(s.Low), 3), quantity.Sig(float64(s.High), 3)).Do("give a low figure below and a high figure above the planned one")
+			quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)).Do("give a low figure below and a high figure above the planned one")
 	}
 	return nil
 }
@@ -191,7 +191,7 @@ func (m *model) draw(b Budget) Range {
 	for c, a := range b.Accounts {
 		unit[c] = a.UnitPrice.Amount + a.UnitFreight.Amount
 	}
-	r.Matters = m.influences(u, b, unit)
+	r.Matters = m.influences(u, b)
 	if !r.Uncertain() && d.DayToDay == 0 && !m.mixed() {
 		r.certain(b, unit)
 		return r
@@ -204,14 +204,10 @@ func (m *model) draw(b Budget) Range {
 	}
 	uses, costs := matrix(nc, n), make([]float64, n)
 	dries, perM3s := make([]float64, n), make([]float64, n)
-	doses := m.doses(func(int, int) float64 { return 0 })
 	p := make([]float64, nc)
-	ofDraw := func(c, k int) float64 {
-		if t := u.dose[c][k]; t != nil {
-			return t.at(p[c])
-		}
-		return float64(m.plan.Chemicals[c].dose(k).Plan)
-	}
+	ofDraw := m.drawn(u, p)
+	doses, perM3, yield := m.table()
+	price := m.prices(b)
 	stock, use, short := make([]float64, nc), make([]float64, nc), make([]int, nc)
 	ran := make([]bool, nc)
 	// Stock lines of the plan: what arrives and what goes out of date each day.
@@ -221,7 +217,6 @@ func (m *model) draw(b Budget) Range {
 			moves[c][i] = float64(a.Stock[i].Arrived - a.Stock[i].Expired)
 		}
 	}
-	perM3, yield := m.needs(doses)
 	sigma := math.Sqrt(math.Log1p(float64(d.DayToDay) * float64(d.DayToDay)))
 	cum := make([]float64, len(m.classes))
 	sum := 0.0
@@ -235,15 +230,9 @@ func (m *model) draw(b Budget) Range {
 			p[c] = doseR[c].Float64()
 		}
 		m.fillDoses(doses, ofDraw)
-		clear(yield)
+		m.needs(doses, perM3, yield)
 		for c := range m.plan.Chemicals {
-			ch := &m.plan.Chemicals[c]
-			s := ch.strength()
-			for k, v := range doses[c] {
-				perM3[c][k] = v / s
-				yield[k] += v * float64(ch.SolidsYield)
-			}
-			stock[c], use[c], ran[c] = float64(ch.Supply.Opening), 0, false
+			stock[c], use[c], ran[c] = float64(m.plan.Chemicals[c].Supply.Opening), 0, false
 		}
 		water, dry := 0.0, 0.0
 		for i := range m.n {
@@ -258,7 +247,7 @@ func (m *model) draw(b Budget) Range {
 			}
 			v += m.clean[i]
 			water += v
-			dry += v * (m.removed[k]*solids + yield[k]) / 1000
+			dry += v * (float64(m.classes[k].Removed.Likely)*solids + yield[k]) / 1000
 			for c := range nc {
 				x := v * perM3[c][k] / 1000
 				use[c] += x
@@ -268,15 +257,13 @@ func (m *model) draw(b Budget) Range {
 				}
 			}
 		}
-		cost := dry*m.plan.Disposal.PerKgDry() + float64(b.EnergyUsed)*m.plan.Energy.Price.Amount
 		for c := range nc {
 			uses[c][draw] = use[c]
-			cost += use[c] * unit[c]
-			cost += use[c] * m.water[c] / 1000 * m.plan.Water.Amount
 			if ran[c] {
 				short[c]++
 			}
 		}
+		cost := price.of(use, dry)
 		costs[draw], dries[draw] = cost, dry
 		if water > 0 {
 			perM3s[draw] = cost / water
@@ -308,7 +295,7 @@ func (r *Range) certain(b Budget, unit []float64) {
 			r.RunsOut[c] = 1
 		}
 	}
-	r.Cost, r.Dry, r.PerM3, r.PlanAt = same(b.Total.Amount), same(b.Dry), same(b.PerM3.Amount), 0.5
+	r.Cost, r.Dry, r.PerM3, r.PlanAt = same(b.Total.Amount), same(b.Dry.Likely), same(b.PerM3.Amount), 0.5
 }
 
 // mixed reports that the water of some day is drawn from several classes.
@@ -321,31 +308,73 @@ func (m *model) mixed() bool {
 	return false
 }
 
+// drawn gives each chemical's dose for a class at its place p in its own range.
+func (m *model) drawn(u unknowns, p []float64) func(chemical, class int) quantity.Concentration {
+	return func(c, k int) quantity.Concentration {
+		if t := u.dose[c][k]; t != nil {
+			return quantity.Concentration(t.at(p[c]))
+		}
+		return m.plan.Chemicals[c].dose(k).Plan
+	}
+}
+
+// table makes room for doses by class and chemical, for product by chemical and
+// class, and for dry solids by class.
+func (m *model) table() (doses [][]quantity.Concentration, product [][]float64, yield []float64) {
+	for range m.classes {
+		doses = append(doses, make([]quantity.Concentration, len(m.plan.Chemicals)))
+	}
+	return doses, matrix(len(m.plan.Chemicals), len(m.classes)), make([]float64, len(m.classes))
+}
+
+// prices are the coefficients of the account's cost: what the running hours of the
+// month cost whatever is dosed, a kg of each product with the water of its stock,
+// and a kg of dry solids.
+type prices struct {
+	fixed, dry float64
+	product    []float64
+}
+
+func (m *model) prices(b Budget) prices {
+	r := m.records[0] // all classes have the same prices
+	p := prices{fixed: r.OfHours(b.Running).Total().Amount}
+	if r.Disposal.Price.Amount != 0 {
+		p.dry = r.Disposal.PerKgDry()
+	}
+	for c, ch := range r.Chemicals {
+		p.product = append(p.product, ch.Use(quantity.Mass(1/m.product[c]), r.MakeUp).Cost().Amount)
+	}
+	return p
+}
+
+// of is the cost of so much product and dry solids.
+func (p prices) of(use []float64, dry float64) float64 {
+	cost := p.fixed + dry*p.dry
+	for c, v := range use {
+		cost += v * p.product[c]
+	}
+	return cost
+}
+
 // influences moves one unknown at a time.
-func (m *model) influences(u unknowns, b Budget, unit []float64) []Influence {
+func (m *model) influences(u unknowns, b Budget) []Influence {
+	price := m.prices(b)
+	doses, perM3, yield := m.table()
 	cost := func(flow, solids float64, p []float64) float64 {
-		doses := m.doses(func(c, k int) float64 {
-			if t := u.dose[c][k]; t != nil {
-				return t.at(p[c])
-			}
-			return float64(m.plan.Chemicals[c].dose(k).Plan)
-		})
-		perM3, yield := m.needs(doses)
-		total, dry := float64(b.EnergyUsed)*m.plan.Energy.Price.Amount, 0.0
-		use := make([]float64, len(unit))
+		m.fillDoses(doses, m.drawn(u, p))
+		m.needs(doses, perM3, yield)
+		dry := 0.0
+		use := make([]float64, len(perM3))
 		for i := range m.n {
 			v := m.flow[i]*flow + m.clean[i]
-			dry += v * (m.at(m.removed, i)*solids + m.at(yield, i)) / 1000
+			dry += v * (m.at(m.removed(), i)*solids + m.at(yield, i)) / 1000
 			for c := range use {
 				use[c] += v * m.at(perM3[c], i) / 1000
 			}
 		}
-		for c, x := range use {
-			total += x*unit[c] + x*m.water[c]/1000*m.plan.Water.Amount
-		}
-		return total + dry*m.plan.Disposal.PerKgDry()
+		return price.of(use, dry)
 	}
-	mid := make([]float64, len(unit))
+	mid := make([]float64, len(perM3))
 	for c := range mid {
 		mid[c] = 0.5
 	}

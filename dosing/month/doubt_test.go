@@ -10,6 +10,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
 
@@ -58,7 +59,7 @@ func TestKnownDistribution(t *testing.T) {
 // choices, so its mean is the plan and its spread that of a binomial.
 func TestMixedDays(t *testing.T) {
 	p := flat(10, 10, 0, quantity.Price{Amount: 1, Currency: "EUR", Per: "kg"})
-	p.Classes = []Class{{"clear", 0.7, 0}, {"storm", 0.3, 0}}
+	p.Classes = []Class{{Name: "clear", Share: 0.7}, {Name: "storm", Share: 0.3}}
 	p.Chemicals[0].Doses = []Dose{{Plan: 10}, {Plan: 30}}
 	r := must(t, p).Range
 	// 30 days; a storm day takes 3 kg, a clear one 1 kg: 30 + 2·B(30, 0.3). Exact deciles of the binomial are 6, 9 and 12 (R qbinom, from memory; recomputed below).
@@ -150,16 +151,16 @@ func six() Plan {
 		ch := one
 		ch.Name = fmt.Sprintf("chemical %d", c+1)
 		ch.Doses = []Dose{normalDose(10, 1)}
-		ch.SolidsYield = 0.4
+		ch.Floc = 0.4
 		p.Chemicals = append(p.Chemicals, ch)
 	}
-	p.Classes = []Class{{"all", 1, 30}}
+	p.Classes = []Class{{"all", 1, solids.Same[quantity.Concentration](30)}}
 	return p
 }
 
 func doubtful() Plan {
 	p := six()
-	p.Classes = []Class{{"clear", 0.8, 20}, {"storm", 0.2, 90}}
+	p.Classes = []Class{{"clear", 0.8, solids.Same[quantity.Concentration](20)}, {"storm", 0.2, solids.Same[quantity.Concentration](90)}}
 	p.Doubt = Doubt{Flow: Span{0.9, 1.2}, DayToDay: 0.1, Solids: Span{0.5, 1.6}, Seed: 7}
 	return p
 }

@@ -2,6 +2,7 @@ package month
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -9,7 +10,6 @@ import (
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
-	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -21,8 +21,10 @@ type Options struct {
 	// Month to plan; zero takes the month of the site's date.
 	Month     Month
 	OrderFrom Date
-	Draws     int
-	Seed      uint64
+	// Today decides whether an accepted stop still counts; zero takes any.
+	Today time.Time
+	Draws int
+	Seed  uint64
 }
 
 // FromSite makes the plan of a month from a site. Faults are reported together;
@@ -39,6 +41,8 @@ func FromSite(s site.Site, o Options) (Plan, note.List, error) {
 type adapter struct {
 	site   site.Site
 	opt    Options
+	day    flow.Day // that is planned
+	feeds  []dosing.FeedInput
 	notes  note.List
 	faults note.List
 }
@@ -65,41 +69,30 @@ func (a *adapter) plan() Plan {
 	a.classes(&p)
 	a.chemicals(&p)
 	a.otherPrices(&p)
+	a.cautions(&p)
 	return p
 }
 
-// flow sets the design flow and the week from the log, the hours or the average.
+// flow sets the design flow and the week: those of the day that is planned, with
+// the days of the week from the log where there is one.
 func (a *adapter) flow(p *Plan) {
-	f := a.site.Flow
-	hours := f.Hours.Or(24)
-	p.Calendar.Week = EveryDay(hours)
-	switch {
-	case a.opt.Given.Log != nil:
-		a.fromLog(p, *a.opt.Given.Log)
-	case f.HasHours():
-		var sum, n float64
-		for _, h := range f.ByHour {
-			if h.V > 0 {
-				sum += float64(h.V)
-				n++
-			}
-		}
-		if n > 0 {
-			p.Calendar.Week = EveryDay(quantity.Time(n))
-			p.Calendar.Flow = quantity.Flow(sum / n)
-		}
-	case f.Average.OK:
-		p.Calendar.Flow = f.Average.V
-	default:
-		a.faults.Add(f.Average.Missing("the flow", "give the average flow, the hours or a meter log"))
+	d, _, err := dosing.DayOf(a.site.Flow, a.opt.Given.Log)
+	if err != nil {
+		a.faults = append(a.faults, note.Of(err, "flow")...)
+		return
 	}
-	if r := f.Range; r.OK && r.V > 0 {
+	a.day = d
+	p.Calendar.Week, p.Calendar.Flow = EveryDay(d.Running()), d.Average()
+	if a.opt.Given.Log != nil {
+		a.fromLog(p, *a.opt.Given.Log)
+	}
+	if r := a.site.Flow.Range; r.OK && r.V > 0 {
 		p.Doubt.Flow = Span{quantity.Ratio(1 - r.V), quantity.Ratio(1 + r.V)}
 	}
 }
 
-// fromLog takes the mean day, the days of the week and the scatter between days
-// from a meter log, leaving days with less than 20 hours of readings out.
+// fromLog takes the days of the week and the scatter between days from a meter
+// log, leaving days with less than 20 hours of readings out.
 func (a *adapter) fromLog(p *Plan, l flow.Log) {
 	var sum [7]float64
 	var n [7]int
@@ -125,8 +118,6 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 		}
 	}
 	mean := all / count
-	p.Calendar.Week = EveryDay(24)
-	p.Calendar.Flow = quantity.Flow(mean / 24)
 	if mean > 0 {
 		for d := range 7 {
 			if n[d] > 0 {
@@ -148,7 +139,7 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 			p.Doubt.DayToDay = quantity.Fraction(math.Sqrt(square / freedom))
 		}
 	}
-	a.notes.Add(note.New(note.Info, "flow-from-log", "flow from %d days of the meter log: %s m3 a day on average, days of the week apart", len(days), quantity.Sig(mean, 4)))
+	a.notes.Add(note.New(note.Info, "flow-from-log", "flow from %d days of the meter log: %s a day on average, days of the week apart", len(days), quantity.Full(quantity.Volume(mean*1000), 4).In("m3")))
 	if weeks < 2 {
 		a.notes.Add(note.New(note.Caution, "log-short", "the meter log holds less than two weeks, so days of the week rest on one reading each").Do("use a longer log"))
 	}
@@ -226,7 +217,7 @@ func (a *adapter) season(c *Calendar, byDate map[Date]Exception) {
 			byDate[d] = e
 		}
 	}
-	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow", c.Month.Long(), own, quantity.Sig(float64(c.Season), 3)))
+	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow", c.Month.Long(), own, quantity.Full(quantity.Number(c.Season), 3)))
 }
 
 // weekly puts a rule of every week into the week.
@@ -263,29 +254,18 @@ func (a *adapter) classes(p *Plan) {
 		clear, storm = clear || c.Clear.OK, storm || c.Storm.OK
 	}
 	if sum := w.ClearDays.V + w.StormDays.V; sum > 1+1e-9 {
-		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Sig(sum.In("%"), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
+		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Full(quantity.Number(sum.In("%")), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
 	}
-	perNTU := so.PerNTU.V
-	if perNTU == 0 && w.TSS.OK && w.Turbidity.V > 0 {
-		perNTU = float64(w.TSS.V) / float64(w.Turbidity.V)
+	usual := dosing.RecordOf(a.site, site.UsualWater).Removed
+	add := func(name string, share quantity.Fraction) {
+		p.Classes = append(p.Classes, Class{name, share, dosing.RecordOf(a.site, name).Removed})
 	}
-	removed := func(turbidity quantity.Known[quantity.Cloudiness], tss quantity.Known[quantity.Concentration]) solids.Range[quantity.Concentration] {
-		r, _ := solids.Dry(solids.Water{TSS: tss.V, HasTSS: tss.OK, Turbidity: turbidity.V, PerNTU: perNTU, Capture: so.Capture.V})
-		return r
-	}
-	usual := removed(w.Turbidity, w.TSS)
-	add := func(name string, share quantity.Fraction, r solids.Range[quantity.Concentration], known bool) {
-		if !known {
-			r = usual
-		}
-		p.Classes = append(p.Classes, Class{name, share, r.Likely})
-	}
-	add(site.UsualWater, max(0, 1-w.ClearDays.V-w.StormDays.V), usual, true)
+	add(site.UsualWater, max(0, 1-w.ClearDays.V-w.StormDays.V))
 	if clear {
-		add(site.ClearWater, w.ClearDays.V, removed(w.ClearTurbidity, quantity.Known[quantity.Concentration]{}), w.ClearTurbidity.OK)
+		add(site.ClearWater, w.ClearDays.V)
 	}
 	if storm {
-		add(site.StormWater, w.StormDays.V, removed(w.StormTurbidity, quantity.Known[quantity.Concentration]{}), w.StormTurbidity.OK)
+		add(site.StormWater, w.StormDays.V)
 	}
 	if !w.TSS.OK && !w.Turbidity.OK {
 		a.notes.Add(note.New(note.Caution, "solids-unknown", "the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).Do("give the turbidity or the suspended solids on the Water sheet"))
@@ -295,15 +275,22 @@ func (a *adapter) classes(p *Plan) {
 		p.Doubt.Solids = Span{quantity.Ratio(1 - so.Doubt.V), quantity.Ratio(1 + so.Doubt.V)}
 	case usual.Likely > 0 && usual.High > usual.Likely:
 		p.Doubt.Solids = Span{quantity.Ratio(usual.Low / usual.Likely), quantity.Ratio(usual.High / usual.Likely)}
-		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as 1.5 mg/L per NTU, 0.7 to 2.2 in eight months of ten").Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
+		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten", quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
 	}
 }
 
 func (a *adapter) chemicals(p *Plan) {
-	for i, c := range a.site.Chemicals {
-		ch, err := a.chemical(i, c, p)
+	feeds, notes, err := dosing.Chemicals(a.site, a.opt.Given)
+	if err != nil {
+		a.faults = append(a.faults, note.Of(err, "chemical")...)
+		return
+	}
+	a.feeds = feeds
+	a.notes.Add(notes...)
+	for i, f := range feeds {
+		ch, err := a.chemical(i, f, p)
 		if err != nil {
-			a.faults = append(a.faults, placed(err, c.At)...)
+			a.faults = append(a.faults, placed(err, f.At)...)
 			continue
 		}
 		p.Chemicals = append(p.Chemicals, ch)
@@ -312,8 +299,19 @@ func (a *adapter) chemicals(p *Plan) {
 		return
 	}
 	for i := range p.Chemicals {
-		a.price(&p.Chemicals[i], a.site.Chemicals[i])
+		a.price(&p.Chemicals[i], feeds[i].Stock.Product)
 	}
+}
+
+// cautions tells what the cautions say of the doses that the month is made of, as
+// the plan of the day does.
+func (a *adapter) cautions(p *Plan) {
+	if len(a.faults) > 0 {
+		return
+	}
+	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today}.Review()
+	a.notes.Add(r.Told()...)
+	p.Stopped = r.Stopped
 }
 
 // placed gives the faults of an error the place of a row, where they have none.
@@ -327,79 +325,40 @@ func placed(err error, at note.Place) note.List {
 	return l
 }
 
-func (a *adapter) chemical(i int, c site.Chemical, p *Plan) (Chemical, error) {
-	ch := Chemical{Name: c.Name.V, Basis: c.Basis.V, Role: Other}
-	b, bench := a.opt.Given.Bench[i]
-	if bench && b.Dose.Basis != quantity.NotStated {
-		ch.Basis = b.Dose.Basis
-	}
-	prod, notes, err := dosing.ProductOf(c, ch.Basis, a.opt.Given.Catalogue)
+// chemical is a chemical of the day with its doses by class of water.
+func (a *adapter) chemical(i int, f dosing.FeedInput, p *Plan) (Chemical, error) {
+	c := a.site.Chemicals[i]
+	x, notes, err := f.Chemical(site.UsualWater)
+	a.notes.Add(notes...)
+	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Other, Balance: f.Balance, Effects: x.Effects, Stock: x.Stock, Density: x.Density}
 	if err != nil {
 		return ch, err
 	}
-	a.notes.Add(notes...)
-	ch.Density = prod.Density.V
-	if k, ok := a.site.Stock(c.Stock.V); ok {
-		ch.Stock = k.Product.V
-	}
-	switch {
+	switch prod := f.Stock.Product; {
 	case prod.Group == product.Alkali:
 		ch.Role = Alkali
 	case prod.Group.Coagulant():
 		ch.Role = Coagulant
-	case prod.Group == product.Polymer || prod.Group == product.Biopolymer:
+	case prod.IsPolymer():
 		ch.Role = Polymer
 	}
-	if bench {
-		a.notes.Add(b.Notes...)
-		q := b.Quantile
-		if q == nil {
-			q = Between(b.Dose.Concentration, b.Low, b.High)
-		}
-		ch.Doses = byClass(c, b.Dose.Concentration, q, p)
-	} else if c.Dose.OK {
-		q, err := interval(c)
-		if err != nil {
-			return ch, err
-		}
-		ch.Doses = byClass(c, c.Dose.V, q, p)
-	}
-	e, more, err := EffectsOf(prod, ch.Name, ch.Basis)
-	if err != nil {
-		return ch, err
-	}
-	a.notes.Add(more...)
-	ch.Strength, ch.AlkalinityUse, ch.SolidsYield = e.Strength, e.AlkalinityUse, e.SolidsYield
-	if len(ch.Doses) > 0 {
+	if f.Balance != nil {
 		return ch, nil
 	}
-	if ch.Role != Alkali || e.AlkalinityUse >= 0 {
-		return ch, c.Dose.Missing("the dose of "+ch.Name, "give a dose, or a bench sheet with its target")
-	}
-	w := a.site.Water
-	if !w.Alkalinity.OK || !w.AlkFloor.OK {
-		return ch, note.Fault("alkalinity-missing", "%s has no dose, and it cannot be worked out: the alkalinity of the raw water or the alkalinity to leave is missing", ch.Name).
-			At(w.AlkFloor.At).Do("give both on the Water sheet, or a dose")
-	}
-	ch.Balance = &Balance{Raw: w.Alkalinity.V, Keep: w.AlkFloor.V, PerCaCO3: -1 / e.AlkalinityUse}
-	a.notes.Add(note.New(note.Info, "alkali-worked-out", "the dose of %s is what keeps %s in the treated water", ch.Name, w.AlkFloor.V))
-	return ch, nil
-}
-
-// byClass scales the dose's range to the doses of clear and storm water.
-func byClass(c site.Chemical, dose quantity.Concentration, q func(float64) (quantity.Concentration, bool), p *Plan) []Dose {
-	var out []Dose
-	for _, k := range p.Classes {
-		d := dose
-		switch k.Name {
-		case site.ClearWater:
-			d = c.Clear.Or(dose)
-		case site.StormWater:
-			d = c.Storm.Or(dose)
+	q, dose := f.Quantile, f.Dose.Concentration
+	switch _, bench := a.opt.Given.Bench[i]; {
+	case bench && q == nil:
+		q = Between(dose, f.Low, f.High)
+	case !bench:
+		if q, err = interval(c); err != nil {
+			return ch, err
 		}
-		out = append(out, Dose{Plan: d, Quantile: scaled(q, dose, d)})
 	}
-	return out
+	for _, k := range p.Classes {
+		d := f.DoseIn(k.Name).Concentration
+		ch.Doses = append(ch.Doses, Dose{Plan: d, Quantile: scaled(q, dose, d)})
+	}
+	return ch, nil
 }
 
 func scaled(q func(float64) (quantity.Concentration, bool), from, to quantity.Concentration) func(float64) (quantity.Concentration, bool) {
@@ -418,12 +377,8 @@ func interval(c site.Chemical) (func(float64) (quantity.Concentration, bool), er
 		return nil, nil
 	}
 	mid, low, high := c.Dose.V, c.DoseLow.Or(c.Dose.V), c.DoseHigh.Or(c.Dose.V)
-	if low <= 0 || low > mid || high < mid {
-		at := c.DoseLow.At
-		if high < mid {
-			at = c.DoseHigh.At
-		}
-		return nil, note.Fault("bad-interval", "the dose %s does not lie between its low end %s and its high end %s", mid, low, high).At(at).Do("correct one of the three")
+	if low <= 0 && mid > 0 {
+		return nil, note.Fault("bad-interval", "the low end %s of the dose %s is not above zero", low, mid).At(c.DoseLow.At).Do("give a low end above zero, or none")
 	}
 	return Between(mid, low, high), nil
 }
@@ -448,88 +403,16 @@ func Between(mid, low, high quantity.Concentration) func(float64) (quantity.Conc
 	}
 }
 
-// price fills in how a chemical is bought.
-func (a *adapter) price(ch *Chemical, c site.Chemical) {
-	s, name := &ch.Supply, ch.Name
-	s.MinDays = NoMinDays
-	var row *site.Price
-	for i, r := range a.site.Prices {
-		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(name)) {
-			if row != nil {
-				a.faults.Add(note.Fault("price-twice", "%s has two rows of prices", name).At(r.At).Do("keep one; further prices by size of order stand in the same row"))
-				return
-			}
-			row = &a.site.Prices[i]
-		}
-	}
-	if row == nil {
-		s.Pack = 25
-		a.notes.Add(note.New(note.Caution, "no-supply", "%s has no row on the Prices sheet: its packs are taken as 25 kg, nothing on hand and no lead time", name).Do("add the row"))
-		return
-	}
-	r := *row
-	ch.Prices.Tiers = append(ch.Prices.Tiers, Tier{1, r.Price.V})
-	for _, t := range []struct {
-		from  quantity.Known[int]
-		price quantity.Known[quantity.Price]
-	}{{r.From2, r.Price2}, {r.From3, r.Price3}} {
-		if t.from.OK != t.price.OK {
-			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").At(t.price.At).Do("fill in both, or neither"))
-		} else if t.price.OK {
-			ch.Prices.Tiers = append(ch.Prices.Tiers, Tier{t.from.V, t.price.V})
-		}
-	}
-	ch.Prices.Delivery = r.Delivery.V
-	s.Pack = r.Pack.V
-	if !r.Pack.OK {
-		s.Pack = 25
-		a.notes.Add(note.New(note.Caution, "pack-assumed", "the pack of %s is not given and taken as 25 kg", name).At(r.Pack.At).Do("give the pack on the Prices sheet"))
-	}
-	if !r.OnHand.OK {
-		a.notes.Add(note.New(note.Caution, "stock-unknown", "the stock of %s is not given and counted as nothing", name).At(r.OnHand.At).Do("give what is on hand on the Prices sheet"))
-	}
-	if !r.Lead.OK {
-		a.notes.Add(note.New(note.Caution, "lead-time-unknown", "the lead time of %s is not given and counted as none", name).At(r.Lead.At).Do("ask the supplier"))
-	}
-	s.Opening, s.Limit, s.Essential, s.OrderPacks, s.OnOrder = r.OnHand.V, r.Room.V, r.Steady.V, r.Order.V, r.OnOrder.V
-	s.LeadDays, s.ShelfDays, s.OpeningAge = wholeDays(r.Lead.V, true), wholeDays(r.Shelf.V, false), wholeDays(r.Age.V, true)
-	if !r.Shelf.OK {
-		if p, _, err := dosing.ProductOf(c, ch.Basis, a.opt.Given.Catalogue); err == nil && p.Shelf.OK {
-			s.ShelfDays = wholeDays(p.Shelf.V, false)
-		}
-	}
-	if r.DaysKept.OK {
-		s.MinDays = r.DaysKept.V
-	}
-	s.ShippingFactor = r.Shipping.V
-	if r.Arrives.OK {
-		s.OnOrderDate = DateOf(r.Arrives.V)
-	}
-}
-
-// wholeDays rounds a span to days: up for waits, down for lives, never to none for a life.
-func wholeDays(t quantity.Time, up bool) int {
-	d := t.In("d")
-	if up {
-		return int(math.Ceil(d - slack))
-	}
-	if d > 0 {
-		return int(math.Max(1, math.Floor(d+slack)))
-	}
-	return 0
-}
-
 // otherPrices takes the rows of Prices that are no chemical.
 func (a *adapter) otherPrices(p *Plan) {
 	so := a.site.Solids
-	p.Disposal.Density = so.SG.V
-	p.Disposal.DrySolids = so.FloatSolids.V
+	r := dosing.RecordOf(a.site, site.UsualWater)
+	p.Disposal, p.Skim = r.Disposal, r.Skim
+	p.Water, p.Energy = r.MakeUp, Energy{Power: r.Power, Price: r.Electricity}
 	if !so.FloatSolids.OK {
-		share, source := solids.UsualShare(so.Unit.V == site.UnitFlotation)
-		p.Disposal.DrySolids = share.Likely
-		a.notes.Add(note.New(note.Info, "solids-share", "the dry solids of the float or sludge are not given and taken as %s", share.Likely).At(so.FloatSolids.At).Do("measure them").From(source))
+		_, source := dosing.ShareOf(a.site)
+		a.notes.Add(note.New(note.Info, "solids-share", "the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).At(so.FloatSolids.At).Do("measure them").From(source))
 	}
-	p.Energy.Power = a.site.Flow.Power.V
 	for _, r := range a.site.Prices {
 		want := map[string][]string{site.PriceDisposal: {"m3", "t", "kg dry", "t dry"}, site.PriceWater: {"m3"}, site.PriceElectricity: {"kWh"}}
 		name := strings.ToLower(strings.TrimSpace(r.Chemical.V))
@@ -537,21 +420,8 @@ func (a *adapter) otherPrices(p *Plan) {
 		if !ok {
 			continue
 		}
-		fits := false
-		for _, u := range units {
-			fits = fits || r.Price.V.Per == u
-		}
-		if !fits {
+		if !slices.Contains(units, r.Price.V.Per) {
 			a.faults.Add(note.Fault("price-unit", "the price of %s is per %s", name, r.Price.V.Per).At(r.Price.At).Do("give it per %s", strings.Join(units, ", ")))
-			continue
-		}
-		switch name {
-		case site.PriceDisposal:
-			p.Disposal.Price = r.Price.V
-		case site.PriceWater:
-			p.Water = r.Price.V
-		case site.PriceElectricity:
-			p.Energy.Price = r.Price.V
 		}
 	}
 	if p.Energy.Price.Amount > 0 && p.Energy.Power == 0 {

@@ -8,6 +8,8 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/dosing/day"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
 
@@ -21,29 +23,29 @@ func handMonth() Plan {
 	eur := func(v float64, per string) quantity.Price {
 		return quantity.Price{Amount: v, Currency: "EUR", Per: per}
 	}
-	day := func(d int) Date { return Date{2028, time.February, d} }
+	on := func(d int) Date { return Date{2028, time.February, d} }
 	return Plan{
 		Calendar: Calendar{
 			Month: Month{2028, time.February}, Flow: 20, Week: week,
 			Exceptions: []Exception{
-				{Date: day(9), Class: "storm"}, {Date: day(10), Class: "storm"},
-				{Date: day(14), CleanUp: 180000, Remark: "tank 3"}, {Date: day(29), Closed: true},
+				{Date: on(9), Class: "storm"}, {Date: on(10), Class: "storm"},
+				{Date: on(14), CleanUp: 180000, Remark: "tank 3"}, {Date: on(29), Closed: true},
 			},
 		},
-		Classes: []Class{{"clear", 0.75, 20}, {"storm", 0.25, 100}},
+		Classes: []Class{{"clear", 0.75, solids.Same[quantity.Concentration](20)}, {"storm", 0.25, solids.Same[quantity.Concentration](100)}},
 		Chemicals: []Chemical{
 			{
-				Name: "alum", Role: Coagulant, Basis: quantity.AsAlum14, Strength: 0.5, Doses: []Dose{{Plan: 20}, {Plan: 40}}, SolidsYield: 0.44,
+				Name: "alum", Role: Coagulant, Basis: quantity.AsAlum14, Doses: []Dose{{Plan: 20}, {Plan: 40}}, Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.5), Floc: 0.44},
 				Prices: PriceList{Tiers: []Tier{{1, eur(0.80, "kg")}, {4, eur(0.70, "kg")}}, Delivery: quantity.Money{Amount: 15, Currency: "EUR"}},
 				Supply: Supply{Opening: 60, Pack: 25, LeadDays: 4, Limit: 200, MinDays: 3, ShippingFactor: 1.5, OrderPacks: 4},
 			},
 			{
-				Name: "polymer", Role: Polymer, Basis: quantity.AsProduct, Doses: []Dose{{Plan: 0.5}, {Plan: 1}}, SolidsYield: 1, Stock: 2000,
+				Name: "polymer", Role: Polymer, Basis: quantity.AsProduct, Doses: []Dose{{Plan: 0.5}, {Plan: 1}}, Effects: day.Effects{Floc: 1}, Stock: 2000,
 				Prices: PriceList{Tiers: []Tier{{1, eur(6, "kg")}}, Delivery: quantity.Money{Amount: 4, Currency: "EUR"}},
 				Supply: Supply{Opening: 2, OpeningAge: 10, Pack: 1, LeadDays: 2, ShelfDays: 20, MinDays: 2, ShippingFactor: 2},
 			},
 		},
-		Disposal: Disposal{DrySolids: 0.02, Density: 1, Price: eur(30, "m3")},
+		Disposal: day.Disposal{DrySolids: 0.02, Density: 1, Price: eur(30, "m3")},
 		Water:    eur(2, "m3"),
 		Energy:   Energy{Power: 1500, Price: eur(0.20, "kWh")},
 	}
@@ -84,7 +86,7 @@ func TestHandMonth(t *testing.T) {
 		t.Errorf("usual orders %d and %d, by hand 4 and 1", alum.UsualOrder, polymer.UsualOrder)
 	}
 	for name, want := range map[string]float64{
-		"alum": 182.70, "polymer": 19.575, "delivery charges": 52.20, "disposal of solids": 425.82375, "make-up water": 3.2625, "energy": 72,
+		"alum": 182.70, "polymer": 19.575, "delivery charges": 52.20, "disposal of solids": 425.82375, "make-up water": 3.2625, "energy": 74.7,
 	} {
 		found := false
 		for _, l := range b.Lines {
@@ -97,13 +99,23 @@ func TestHandMonth(t *testing.T) {
 			t.Errorf("no cost line %q", name)
 		}
 	}
-	near(t, "removed kg", float64(b.Removed), 223.2)
-	near(t, "dry kg", float64(b.Dry), 283.8825)
-	near(t, "wet L", float64(b.Wet), 14194.125)
-	near(t, "total", b.Total.Amount, 755.56125)
-	near(t, "per m3", b.PerM3.Amount, 755.56125/4980)
-	near(t, "per kg", b.PerKg.Amount, 755.56125/223.2)
+	near(t, "removed kg", float64(b.Removed.Likely), 223.2)
+	near(t, "dry kg", float64(b.Dry.Likely), 283.8825)
+	near(t, "wet L", float64(b.Wet.Likely), 14194.125)
+	near(t, "total", b.Total.Amount, 758.26125)
+	near(t, "per m3", b.PerM3.Amount, 758.26125/4980)
+	near(t, "per kg", b.PerKg.Amount, 758.26125/223.2)
 	near(t, "to pay", b.ToPay.Amount, 255+30)
+	near(t, "hours", float64(b.Running), 249)
+	near(t, "kWh", float64(b.Energy), 373.5)
+
+	skimmed := handMonth()
+	skimmed.Skim = solids.Skimmer{Every: 0.25, Water: 0.5}
+	s := must(t, skimmed)
+	near(t, "carried over", float64(s.Carried), 498)
+	near(t, "wet with what skimming carries", float64(s.Wet.Likely), 14692.125)
+	near(t, "float itself", float64(s.Float.Likely), 14194.125)
+	near(t, "total with a skimmer", s.Total.Amount, 773.20125)
 
 	type order struct {
 		by, arrives string

@@ -11,7 +11,9 @@ import (
 	"math"
 	"strings"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/formula"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -22,7 +24,7 @@ type Class struct {
 	// Share of the days whose water is not known beforehand.
 	Share quantity.Fraction
 	// Removed is the suspended solids taken out of this water.
-	Removed quantity.Concentration
+	Removed solids.Range[quantity.Concentration]
 }
 
 // Dose is the dose of one chemical for one class of raw water.
@@ -32,15 +34,6 @@ type Dose struct {
 	// Quantile gives the lowest effective dose that is exceeded with chance
 	// 1 − p, false where it is not bounded; nil where the dose is taken as exact.
 	Quantile func(p float64) (quantity.Concentration, bool)
-}
-
-// Balance makes a chemical's dose follow from the alkalinity that the others
-// use: as much as keeps Keep in the water.
-type Balance struct {
-	Raw, Keep quantity.Alkalinity
-	// PerCaCO3 is the mass of the basis substance that gives back one mass of
-	// alkalinity as CaCO3.
-	PerCaCO3 quantity.Ratio
 }
 
 // Role says what a chemical is for.
@@ -60,63 +53,14 @@ type Chemical struct {
 	Basis quantity.Basis
 	// Doses has one entry for each class, or one for all; none with a Balance.
 	Doses   []Dose
-	Balance *Balance
-	// Strength is the mass of the basis substance per mass of product; zero means as product.
-	Strength quantity.Fraction
-	// AlkalinityUse is the CaCO3 used per mass of dose, on the dose's basis.
-	AlkalinityUse quantity.Ratio
-	// SolidsYield is the dry solids made per mass of dose, on the dose's basis.
-	SolidsYield quantity.Ratio
+	Balance *day.Balance
+	// Effects are those of the dose, on its basis.
+	day.Effects
 	// Stock is grams of product per litre of the stock that the pump delivers; zero is neat.
 	Stock   quantity.Concentration
 	Density quantity.Density // of the product; zero where it is a powder or not known
 	Prices  PriceList
 	Supply  Supply
-}
-
-// strength gives the basis substance per product, 1 for a dose as product.
-func (c Chemical) strength() float64 {
-	if c.Strength == 0 {
-		return 1
-	}
-	return float64(c.Strength)
-}
-
-// Disposal is what becomes of the solids. Price is per m3 or t of wet solids, or per kg or t dry.
-type Disposal struct {
-	DrySolids quantity.Fraction // of the float or sludge as it leaves
-	Density   quantity.Density  // of the float or sludge; zero counts as 1 kg/L
-	Price     quantity.Price
-}
-
-// volume of a mass of dry solids.
-func (d Disposal) volume(dry float64) float64 {
-	if d.DrySolids == 0 {
-		return 0
-	}
-	return dry / (float64(d.DrySolids) * d.density())
-}
-
-func (d Disposal) density() float64 {
-	if d.Density == 0 {
-		return 1
-	}
-	return float64(d.Density)
-}
-
-// PerKgDry gives the price of one kg of dry solids, zero where there is no price.
-func (d Disposal) PerKgDry() float64 {
-	switch d.Price.Per {
-	case "kg dry":
-		return d.Price.Amount
-	case "t dry":
-		return d.Price.Amount / 1000
-	case "t":
-		return d.Price.Amount / 1000 / float64(d.DrySolids)
-	case "m3":
-		return d.Price.Amount / 1000 / (float64(d.DrySolids) * d.density())
-	}
-	return 0
 }
 
 // Energy is what the pumps and the unit draw while treating.
@@ -130,19 +74,18 @@ type Plan struct {
 	Calendar  Calendar
 	Classes   []Class // none counts as one class for all water
 	Chemicals []Chemical
-	Disposal  Disposal
+	// Skim is the skimmer of the unit, Disposal what becomes of what it takes off.
+	Skim     solids.Skimmer
+	Disposal day.Disposal
 	// Water is the price of the water that dilutes stocks, per m3.
 	Water  quantity.Price
 	Energy Energy
 	// OrderFrom is the first day on which an order can be placed; zero is the first of the month.
 	OrderFrom Date
 	Doubt     Doubt
-}
-
-// Line is one line of the cost.
-type Line struct {
-	Name   string
-	Amount quantity.Money
+	// Stopped is true where a caution stops the day that the month is made of, and
+	// nobody has taken the risk.
+	Stopped bool
 }
 
 // Delivery is one arrival that the plan asks for.
@@ -187,19 +130,16 @@ func (a Account) Closing(m Month) quantity.Mass { return a.Stock[m.Days()-1].End
 
 // Budget is the answer.
 type Budget struct {
-	Plan     Plan
-	Classes  []Class
-	Days     []Day
-	Treated  quantity.Volume
+	Plan    Plan
+	Classes []Class
+	Days    []Day
+	// Account is the sum of the days: water, hours, solids, float, energy, money.
+	day.Account
 	Worked   int // days on which water is treated
 	Accounts []Account
-	// Removed is the suspended solids taken out of the water, Dry all dry solids made of them and the chemicals.
-	Removed, Dry quantity.Mass
-	Wet          quantity.Volume
-	EnergyUsed   quantity.Energy
-	Lines        []Line
-	Total        quantity.Money
-	ToPay        quantity.Money // for the deliveries that arrive in the month
+	Lines    []day.Line
+	Total    quantity.Money
+	ToPay    quantity.Money // for the deliveries that arrive in the month
 	// PerM3 and PerKg (of suspended solids removed) are absent where there is nothing to divide by.
 	PerM3, PerKg       quantity.Price
 	HasPerM3, HasPerKg bool
@@ -241,12 +181,12 @@ func (p Plan) classes() ([]Class, error) {
 	sum := 0.0
 	for _, c := range p.Classes {
 		sum += float64(c.Share)
-		if c.Share < 0 || c.Removed < 0 {
+		if c.Share < 0 || c.Removed.Low < 0 || c.Removed.Likely < 0 {
 			return nil, note.Fault("bad-class", "raw water %q has a negative share or solids", c.Name).Do("a share is 0 to 100 %%")
 		}
 	}
 	if math.Abs(sum-1) > 1e-6 {
-		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Sig(sum*100, 4)).Do("make them 100 %%")
+		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Full(quantity.Number(sum*100), 4)).Do("make them 100 %%")
 	}
 	return p.Classes, nil
 }
@@ -270,8 +210,8 @@ func (p Plan) check(classes []Class) error {
 			l.Add(note.Fault("chemical-name", "chemical %q is unnamed or there twice", c.Name).Do("give each chemical a name of its own"))
 		}
 		names[key] = true
-		if c.Strength < 0 || c.Strength > 1 {
-			l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", c.Name, c.Strength).Do("give the mass of the basis substance per mass of product"))
+		if c.Strength.V < 0 || c.Strength.V > 1 {
+			l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", c.Name, c.Strength.V).Do("give the mass of the basis substance per mass of product"))
 		}
 		if c.Balance == nil && len(c.Doses) != 1 && len(c.Doses) != len(classes) {
 			l.Add(note.Fault("doses", "%s: %d doses for %d raw-water classes", c.Name, len(c.Doses), len(classes)).Do("give one dose, or one for each class"))

@@ -5,6 +5,7 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/dosing/day"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -16,8 +17,8 @@ func TestBalance(t *testing.T) {
 	p := handMonth()
 	p.Chemicals[0].AlkalinityUse = 0.5
 	p.Chemicals = append(p.Chemicals, Chemical{
-		Name: "soda ash", Role: Alkali, Basis: quantity.AsNa2CO3, Balance: &Balance{Raw: 40, Keep: 30, PerCaCO3: 1.06},
-		Strength: 0.99, Supply: Supply{Opening: 100, Pack: 25},
+		Name: "soda ash", Role: Alkali, Basis: quantity.AsNa2CO3, Balance: &day.Balance{Raw: 40, Keep: 30, PerCaCO3: 1.06},
+		Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.99)}, Supply: Supply{Opening: 100, Pack: 25},
 	})
 	b := must(t, p)
 	a := b.Accounts[2]
@@ -64,7 +65,7 @@ func TestPrices(t *testing.T) {
 func TestDisposalPrices(t *testing.T) {
 	// 100 kg dry at 2 % and 1.02 kg/L are 5 t wet, 4.902 m3.
 	for per, price := range map[string]float64{"kg dry": 1, "t dry": 1000, "t": 20, "m3": 20 * 1.02} {
-		d := Disposal{DrySolids: 0.02, Density: 1.02, Price: quantity.Price{Amount: price, Currency: "EUR", Per: per}}
+		d := day.Disposal{DrySolids: 0.02, Density: 1.02, Price: quantity.Price{Amount: price, Currency: "EUR", Per: per}}
 		near(t, per, 100*d.PerKgDry(), 100)
 	}
 }
@@ -75,11 +76,11 @@ func TestImpossiblePlans(t *testing.T) {
 		"no-month":        func(p *Plan) { p.Calendar.Month.Month = 13 },
 		"negative-flow":   func(p *Plan) { p.Calendar.Flow = -1 },
 		"chemical-name":   func(p *Plan) { p.Chemicals[1].Name = "ALUM" },
-		"bad-strength":    func(p *Plan) { p.Chemicals[0].Strength = 1.2 },
+		"bad-strength":    func(p *Plan) { p.Chemicals[0].Strength.V = 1.2 },
 		"doses":           func(p *Plan) { p.Chemicals[0].Doses = append(p.Chemicals[0].Doses, Dose{}) },
 		"negative-dose":   func(p *Plan) { p.Chemicals[0].Doses[0].Plan = -1 },
 		"shares":          func(p *Plan) { p.Classes[0].Share = 0.5 },
-		"bad-class":       func(p *Plan) { p.Classes[0].Removed = -1 },
+		"bad-class":       func(p *Plan) { p.Classes[0].Removed.Likely = -1 },
 		"class-unknown":   func(p *Plan) { p.Calendar.Exceptions[0].Class = "strom" },
 		"currencies":      func(p *Plan) { p.Water.Currency = "USD" },
 		"tiers":           func(p *Plan) { p.Chemicals[0].Prices.Tiers[1].From = 1 },

@@ -5,7 +5,9 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/dosing/day"
 	"jarwright/dosing/product"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
 
@@ -132,9 +134,9 @@ func stockPerDay(t *testing.T, kg float64, stock quantity.Concentration) float64
 func wetPerDay(t *testing.T, kg float64, share quantity.Fraction) float64 {
 	t.Helper()
 	p := flat(1, 10, 0, quantity.Price{Amount: 1, Currency: "USD", Per: "kg"})
-	p.Classes = []Class{{Name: "all", Share: 1, Removed: quantity.Concentration(kg / 10 * 1000)}}
-	p.Disposal = Disposal{DrySolids: share, Density: 1}
-	return float64(must(t, p).Wet) / 30
+	p.Classes = []Class{{Name: "all", Share: 1, Removed: solids.Same(quantity.Concentration(kg / 10 * 1000))}}
+	p.Disposal = day.Disposal{DrySolids: share, Density: 1}
+	return float64(must(t, p).Wet.Likely) / 30
 }
 
 // goodsOf budgets a month that uses just that volume of product.

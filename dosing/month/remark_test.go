@@ -51,10 +51,10 @@ func TestRemarks(t *testing.T) {
 		{what: "no price and no use", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1, MinDays: NoMinDays}, change: func(p *Plan) { p.Chemicals[0].Prices, p.Calendar.Flow = PriceList{}, 0 },
 			says: map[string]string{"no-price": "", "minimum-stock": "", "below-minimum": "", "nothing-treated": "no water is treated in April 2027"}},
 		{what: "the usual minimum", supply: Supply{Opening: 90, Pack: 10, MinDays: NoMinDays, Essential: true}, says: map[string]string{"minimum-stock": "30 days and the factor of 2 on the lead time"}},
-		{what: "solids without a price", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1}, change: func(p *Plan) { p.Chemicals[0].SolidsYield = 0.001 },
+		{what: "solids without a price", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1}, change: func(p *Plan) { p.Chemicals[0].Floc = 0.001 },
 			says: map[string]string{"not-priced": "disposal of solids"}},
 		{what: "solids with a price", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1}, change: func(p *Plan) {
-			p.Chemicals[0].SolidsYield, p.Disposal.Price = 0.44, quantity.Price{Amount: 0.2, Currency: "EUR", Per: "kg dry"}
+			p.Chemicals[0].Floc, p.Disposal.Price = 0.44, quantity.Price{Amount: 0.2, Currency: "EUR", Per: "kg dry"}
 		}, says: map[string]string{"not-priced": ""}},
 	} {
 		t.Run(c.what, func(t *testing.T) {

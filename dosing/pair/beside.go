@@ -3,13 +3,14 @@ package pair
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing"
+	"jarwright/dosing/day"
 	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
-	"jarwright/dosing/solids"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -40,6 +41,12 @@ func NewAlkali(p product.Product, price quantity.Price, pack quantity.Mass) (Alk
 	return a, nil
 }
 
+// Chemical is the alkali as the account of a day takes it: as much of it, as
+// product, as keeps an alkalinity in water of another.
+func (a Alkali) Chemical(raw, keep quantity.Alkalinity) day.Chemical {
+	return day.Chemical{Name: a.Name, Dose: quantity.Dose{Basis: quantity.AsProduct}, Balance: &day.Balance{Raw: raw, Keep: keep, PerCaCO3: a.Per}, Price: a.Price}
+}
+
 // SiteAlkali is the first alkali of a site that has a price there; its name is
 // empty where the site has none.
 func SiteAlkali(s site.Site, catalogue product.Catalogue) (Alkali, error) {
@@ -50,33 +57,41 @@ func SiteAlkali(s site.Site, catalogue product.Catalogue) (Alkali, error) {
 		}
 		for _, r := range s.Prices {
 			if strings.EqualFold(r.Chemical.V, c.Name.V) {
-				return NewAlkali(p, r.Price.V, r.Pack.V)
+				list, supply := month.Bought(r, p)
+				return NewAlkali(p, list.At(supply.UsualOrder(daily(s, c.Name.V, catalogue))), supply.Pack)
 			}
 		}
 	}
 	return Alkali{}, nil
 }
 
+// daily is what a site uses of a chemical in a day, nothing where that cannot be told.
+func daily(s site.Site, chemical string, catalogue product.Catalogue) quantity.MassRate {
+	feeds, _, err := dosing.Chemicals(s, dosing.Given{Catalogue: catalogue})
+	d, _, flowErr := dosing.DayOf(s.Flow, nil)
+	if err != nil || flowErr != nil {
+		return 0
+	}
+	r := dosing.Running{Site: s, Flow: d.Average(), Hours: d.Running(), Feeds: feeds}.Record(site.UsualWater)
+	for _, u := range r.Account().Uses {
+		if u.Chemical == chemical {
+			return quantity.MassRate(u.Product)
+		}
+	}
+	return 0
+}
+
 // SiteDisposal fills in what a site says of getting rid of solids where d has no
 // price of its own.
-func SiteDisposal(d month.Disposal, s site.Site) month.Disposal {
+func SiteDisposal(d day.Disposal, s site.Site) day.Disposal {
 	if d.Price.Amount > 0 {
 		return d
 	}
-	for _, r := range s.Prices {
-		if strings.EqualFold(r.Chemical.V, site.PriceDisposal) {
-			d.Price = r.Price.V
-		}
+	own := dosing.DisposalOf(s)
+	if d.DrySolids > 0 {
+		own.DrySolids = d.DrySolids
 	}
-	if d.DrySolids == 0 {
-		d.DrySolids = s.Solids.FloatSolids.V
-	}
-	if d.DrySolids == 0 {
-		share, _ := solids.UsualShare(s.Solids.Unit.V == site.UnitFlotation)
-		d.DrySolids = share.Likely
-	}
-	d.Density = s.Solids.SG.V
-	return d
+	return own
 }
 
 // RawReading is what a sheet says of the raw water, else what a jar without chemical shows.
@@ -92,27 +107,20 @@ func RawReading(s jartest.Series, k jartest.Key) (float64, bool) {
 	return 0, false
 }
 
-// beside is what pairs of one series cost beside their chemicals.
+// beside is the day's account of 1000 m3 with the solids that the chemicals make
+// and the alkali that gives back what they take: first the two that vary, then
+// those that do not, last the alkali.
 type beside struct {
-	raw, keep quantity.Alkalinity
-	alkali    Alkali
-	perKgDry  float64
-	currency  string
-	// uses and yields are alkalinity used and dry solids made per dose of each factor;
-	// usedAnyway is what chemicals that do not vary use.
-	uses, yields [2]float64
-	usedAnyway   float64
+	day.Record
+	currency string
 }
 
-// cost is per 1000 m3: mg/L is kg per 1000 m3.
+// cost is per 1000 m3, without the price of the chemicals themselves.
 func (b beside) cost(p surface.Pair) quantity.Money {
-	first, second := float64(p.First), float64(p.Second)
-	m := (first*b.yields[0] + second*b.yields[1]) * b.perKgDry
-	if b.alkali.Name != "" {
-		used := b.usedAnyway + first*b.uses[0] + second*b.uses[1]
-		m += math.Max(0, used+float64(b.keep-b.raw)) * float64(b.alkali.Per) * b.alkali.Price.Amount
-	}
-	return quantity.Money{Amount: m, Currency: b.currency}
+	r := b.Record
+	r.Chemicals = append([]day.Chemical(nil), r.Chemicals...)
+	r.Chemicals[0].Dose.Concentration, r.Chemicals[1].Dose.Concentration = p.First, p.Second
+	return quantity.Money{Amount: r.Account().Total().Amount, Currency: b.currency}
 }
 
 // further counts alkali and disposal into the cost of a pair where their prices
@@ -131,16 +139,16 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 		leave("alkali and no disposal of solids", "the price of its chemicals is not known", `give it in the sheet, the site workbook or with --price`)
 		return false, notes
 	}
-	b := beside{keep: t.AlkalinityLeft, currency: currency}
+	b := beside{Record: day.Record{Treated: 1e6, Chemicals: make([]day.Chemical, 2)}, currency: currency}
 	if wantsSolids {
-		b.perKgDry = t.Disposal.PerKgDry()
+		perKgDry := t.Disposal.PerKgDry()
 		switch {
 		case t.Disposal.Price.Currency != currency:
 			leave("disposal of solids", fmt.Sprintf("its price is in %s, that of the chemicals in %s", t.Disposal.Price.Currency, currency), "give all prices in one currency")
-			wantsSolids, b.perKgDry = false, 0
-		case math.IsInf(b.perKgDry, 0) || math.IsNaN(b.perKgDry):
+			wantsSolids = false
+		case math.IsInf(perKgDry, 0) || math.IsNaN(perKgDry):
 			leave("disposal of solids", "they are paid by "+t.Disposal.Price.Per+" and their dry solids are not known", `give --dry-solids, such as "2 %", or a price per t dry`)
-			wantsSolids, b.perKgDry = false, 0
+			wantsSolids = false
 		}
 	}
 	raw, hasRaw := t.Raw, t.Raw > 0
@@ -148,7 +156,6 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 		raw, hasRaw = quantity.Alkalinity(v), true
 	}
 	if wantsAlkali {
-		b.raw, b.alkali = raw, t.Alkali
 		switch {
 		case t.Alkali.Price.Currency != currency:
 			leave("alkali", fmt.Sprintf("its price is in %s, that of the chemicals in %s", t.Alkali.Price.Currency, currency), "give all prices in one currency")
@@ -166,27 +173,29 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 		if !known && (wantsAlkali || wantsSolids) {
 			notes.Add(note.New(note.Caution, "effects-unknown", "what %s takes from the alkalinity and makes of solids is not known, so neither is counted in the cost of a pair", c.Name).At(s.Place).
 				Do("use the catalogue's name for it, or describe it in a site workbook"))
+			e = day.Effects{}
 		}
-		varies := false
-		for k, o := range order {
-			if o == i {
-				b.uses[k], b.yields[k], varies = float64(e.AlkalinityUse), float64(e.SolidsYield), true
-			}
+		made := day.Chemical{Name: c.Name, Dose: quantity.Dose{Concentration: mostOf(s, i)}, Effects: e}
+		if k := slices.Index(order[:], i); k >= 0 {
+			b.Chemicals[k] = made
+			continue
 		}
-		if !varies {
-			b.usedAnyway += float64(mostOf(s, i)) * float64(e.AlkalinityUse)
-		}
+		made.Al, made.Fe, made.Floc = 0, 0, 0 // every pair has these solids
+		b.Chemicals = append(b.Chemicals, made)
 	}
-	if wantsAlkali && b.uses[0] < 0 {
+	if wantsAlkali && b.Chemicals[0].AlkalinityUse < 0 {
 		leave("alkali", s.Chemicals[order[0]].Name+" is one itself", "give the price of the chemicals only")
 		wantsAlkali = false
 	}
-	if !wantsAlkali {
-		b.alkali = Alkali{}
+	if wantsAlkali {
+		b.Chemicals = append(b.Chemicals, t.Alkali.Chemical(raw, t.AlkalinityLeft))
+	}
+	if wantsSolids {
+		b.Disposal = t.Disposal
 	}
 	var counted []string
 	if wantsAlkali {
-		counted = append(counted, fmt.Sprintf("%s that holds %s of alkalinity (raw water %s), at %s", strings.ToLower(b.alkali.Name), b.keep, b.raw, b.alkali.Price))
+		counted = append(counted, fmt.Sprintf("%s that holds %s of alkalinity (raw water %s), at %s", strings.ToLower(t.Alkali.Name), t.AlkalinityLeft, raw, t.Alkali.Price))
 	}
 	if wantsSolids {
 		counted = append(counted, fmt.Sprintf("disposal of the solids that the chemicals make, at %s", t.Disposal.Price))
@@ -203,12 +212,12 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 }
 
 // effects of one mg/L of a chemical's dose; false where the product is not known well enough.
-func (t Terms) effects(c jartest.Chemical, catalogue product.Catalogue) (month.Effects, bool) {
+func (t Terms) effects(c jartest.Chemical, catalogue product.Catalogue) (day.Effects, bool) {
 	p, err := t.product(c, catalogue)
 	if err != nil {
-		return month.Effects{}, false
+		return day.Effects{}, false
 	}
-	e, notes, err := month.EffectsOf(p, c.Name, c.Basis)
+	e, notes, err := day.EffectsOf(p, c.Name, c.Basis)
 	return e, err == nil && len(notes) == 0
 }
 

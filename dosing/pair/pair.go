@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"jarwright/dosing/caution"
-	"jarwright/dosing/month"
+	"jarwright/dosing/day"
 	"jarwright/dosing/product"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -50,7 +50,7 @@ type Terms struct {
 	// the solids made; both go into the cost of a pair where they have a price. Raw is
 	// the raw water's alkalinity, the sheet's where zero.
 	Alkali   Alkali
-	Disposal month.Disposal
+	Disposal day.Disposal
 	Raw      quantity.Alkalinity
 	// Product is what the plant doses under a chemical's name, false where it does
 	// not say; nil leaves all to the catalogue.

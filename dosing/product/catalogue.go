@@ -32,18 +32,6 @@ func Default() Catalogue {
 // All lists the products.
 func (c Catalogue) All() []Product { return append([]Product(nil), c.products...) }
 
-// With gives the catalogue with p added, or in place of the product of that ID.
-func (c Catalogue) With(p Product) Catalogue {
-	out := append([]Product(nil), c.products...)
-	for i := range out {
-		if out[i].ID == p.ID {
-			out[i] = p
-			return Catalogue{out}
-		}
-	}
-	return Catalogue{append(out, p)}
-}
-
 // Find looks a product up by its ID, name or another name that it goes by; case
 // does not matter. An unknown name is an error with the nearest known one.
 func (c Catalogue) Find(name string) (Product, error) {

@@ -188,3 +188,17 @@ func (p Product) AnionAdded(d quantity.Dose) (string, quantity.Concentration, er
 	perCharge := map[string]float64{"SO4": (32.06 + 4*15.999) / 2, "Cl": 35.45}[p.Anion]
 	return p.Anion, quantity.Concentration(m * float64(eq) * perCharge), err
 }
+
+// IsPolymer reports whether p is a polymer, of oil or of nature.
+func (p Product) IsPolymer() bool { return p.Group == Polymer || p.Group == Biopolymer }
+
+// ActivePolymer counts a dose of a polymer as active polymer. It is false where
+// its strength is not known: all of the dose then counts, since product holds no
+// more than itself.
+func (p Product) ActivePolymer(d quantity.Dose) (quantity.Concentration, bool) {
+	a, err := Convert(d, p, quantity.AsActive)
+	if err != nil {
+		return d.Concentration, false
+	}
+	return a.Concentration, true
+}

@@ -5,9 +5,10 @@ import (
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
-	"pgregory.net/rapid"
 )
 
 func near(t *testing.T, what string, got, want, tolerance float64) {
@@ -212,24 +213,6 @@ func TestCatalogueIsWhole(t *testing.T) {
 	}
 	if _, err := c.Find("liqiud alum"); err == nil || !strings.Contains(err.Error(), `did you mean "liquid alum"?`) {
 		t.Errorf("misspelt name: %v", err)
-	}
-}
-
-func TestWithReplacesAndAdds(t *testing.T) {
-	c := Default()
-	n := len(c.All())
-	p, _ := c.Find("alum-liquid")
-	p.Density = Given(quantity.Density(1.30), "label")
-	if d := c.With(p); len(d.All()) != n {
-		t.Error("replacing grew the catalogue")
-	} else if q, _ := d.Find("alum"); q.Density.V != 1.30 {
-		t.Error("density was not replaced")
-	}
-	if q, _ := c.Find("alum"); q.Density.V != 1.335 {
-		t.Error("the first catalogue changed")
-	}
-	if d := c.With(Product{ID: "own", Name: "own brew"}); len(d.All()) != n+1 {
-		t.Error("adding did not grow the catalogue")
 	}
 }
 

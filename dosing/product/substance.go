@@ -149,6 +149,3 @@ func elementMoles(b quantity.Basis) (element string, molesPerGram float64, ok bo
 	}
 	return s.element, composition(s.formula)[s.element] / m, true
 }
-
-// Formula gives the formula of a basis substance, empty where it has none.
-func Formula(b quantity.Basis) string { return substances[b].formula }

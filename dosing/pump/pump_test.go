@@ -104,17 +104,22 @@ func two(stroke, speed, r float64) Reading {
 	return Reading{Position: Position{quantity.Setting(speed), quantity.Setting(stroke)}, HasStroke: true, Rate: quantity.FeedRate(r)}
 }
 
-// TestNorris: the line of a calibration is that of the NIST reference data set
-// Norris (NIST/ITL StRD, linear regression), which is 36 points of a meter against
-// a reference. Its settings run to 1000, so both axes are divided by ten.
-func TestNorris(t *testing.T) {
+// norris is the NIST/ITL StRD set of that name, both axes divided by ten.
+func norris() []Reading {
 	x := []float64{0.2, 337.4, 118.2, 884.6, 10.1, 226.5, 666.3, 996.3, 448.6, 777.0, 558.2, 0.4, 0.6, 775.5, 666.9, 338.0, 447.5, 11.6, 556.0, 228.1, 995.8, 887.6, 120.2, 0.3, 0.3, 556.8, 339.1, 887.2, 999.0, 779.0, 11.1, 118.3, 229.2, 669.1, 448.9, 0.5}
 	y := []float64{0.1, 338.8, 118.1, 888.0, 9.2, 228.1, 668.5, 998.5, 449.1, 778.9, 559.2, 0.3, 0.1, 778.1, 668.8, 339.3, 448.9, 10.8, 557.7, 228.3, 998.0, 888.8, 119.6, 0.3, 0.6, 557.6, 339.3, 888.0, 998.5, 778.9, 10.2, 117.6, 228.9, 668.4, 449.2, 0.2}
 	var l []Reading
 	for i := range x {
 		l = append(l, one(x[i]/10, y[i]/10))
 	}
-	c, err := Fit(l)
+	return l
+}
+
+// TestNorris: the line of a calibration is that of the NIST reference data set
+// Norris (NIST/ITL StRD, linear regression), which is 36 points of a meter against
+// a reference. Its settings run to 1000, so both axes are divided by ten.
+func TestNorris(t *testing.T) {
+	c, err := Fit(norris())
 	if err != nil {
 		t.Fatal(err)
 	}

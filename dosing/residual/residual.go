@@ -56,15 +56,6 @@ func reach(loss, t float64) float64 {
 	return -math.Expm1(-loss*t) / loss
 }
 
-// area is the integral of [reach] over t, without losing digits to cancellation.
-func area(loss, t float64) float64 {
-	x := loss * t
-	if x < 1e-3 {
-		return t * t * (0.5 - x/6 + x*x/24 - x*x*x/120)
-	}
-	return (t - reach(loss, t)) / loss
-}
-
 // Steady is where the residual settles, and whether it does: without exchange
 // and recapture it rises without end.
 func (l Loop) Steady() (quantity.Concentration, bool) {
@@ -111,31 +102,6 @@ func (l Loop) Turnovers(t quantity.Time) float64 {
 		return 0
 	}
 	return float64(l.Flow) * 1000 * float64(t) / float64(l.Volume)
-}
-
-// Balance is where everything went in that time.
-type Balance struct {
-	Added, Captured, Recaptured, WashedIn, WashedOut, Held quantity.Mass
-}
-
-// Balance accounts for a run of that length: added + washed in = captured +
-// recaptured + washed out + change of what is held.
-func (l Loop) Balance(t quantity.Time) Balance {
-	gain, loss := l.rates()
-	h, r0 := float64(t), float64(l.Start)
-	all := r0*h + (gain-loss*r0)*area(loss, h) // the integral of R over the run
-	const kgPerMg = 1e-6
-	q, e := float64(l.Flow)*1000, float64(l.Exchange)*1000
-	kg := func(mg float64) quantity.Mass { return quantity.Mass(mg * kgPerMg) }
-	added := q * float64(l.Dose) * h
-	return Balance{
-		Added:      kg(added),
-		Captured:   kg(added * float64(clip(l.Capture))),
-		Recaptured: kg(q * float64(clip(l.Recapture)) * all),
-		WashedIn:   kg(e * float64(l.MakeUp) * h),
-		WashedOut:  kg(e * all),
-		Held:       kg(float64(l.At(t)-l.Start) * float64(l.Volume)),
-	}
 }
 
 // rates gives the gain in mg/L per hour and the loss per hour.

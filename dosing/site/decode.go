@@ -27,8 +27,8 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 	seen := map[string]bool{}
 	for _, b := range blocks {
 		seen[b.sheet.Name] = true
-		for _, r := range b.rows {
-			record := b.sheet.record(&s)
+		for i, r := range b.rows {
+			record := b.sheet.record(&s, i, true)
 			if b.sheet.place != nil {
 				b.sheet.place(record, r.at)
 			}
@@ -51,7 +51,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 	}
 	for _, sh := range Sheets() { // a sheet that is not there still gives its cells a place
 		if !seen[sh.Name] && !sh.List {
-			r := sh.record(&s)
+			r := sh.record(&s, 0, true)
 			for _, f := range sh.Fields {
 				_ = f.put(r, entry{at: note.Place{File: file, Sheet: sh.Name}}, f)
 			}

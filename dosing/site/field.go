@@ -66,7 +66,9 @@ type Sheet struct {
 	List   bool
 	Thing  string
 	Fields []Field
-	record func(*Site) any       // a new or the only record of the sheet
+	// record gives the sheet's only record, or that of a row of a list; where the
+	// list is shorter it is nil, or made with grow.
+	record func(s *Site, row int, grow bool) any
 	place  func(any, note.Place) // tells a list record its row
 }
 
@@ -145,4 +147,19 @@ func UnitChoices(unit string) []string {
 		return nil
 	}
 	return []string{unit}
+}
+
+// Help describes the field in a line, with an example as it may be written.
+func (f Field) Help() string {
+	help := f.Name + ": " + f.Meaning
+	switch {
+	case f.Example != "":
+		help += `, such as "` + example(f) + `"`
+	case f.Unit != "":
+		help += ", in " + f.Unit
+	}
+	if len(f.Choices) > 0 && len(f.Choices) < 8 {
+		help += " (" + orList(f.Choices) + ")"
+	}
+	return help
 }

@@ -3,6 +3,7 @@ package site
 import (
 	"time"
 
+	"jarwright/dosing/flow"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -151,11 +152,13 @@ type Pump struct {
 	Least    quantity.Known[quantity.FeedRate]
 	Turndown quantity.Known[float64] // max over least
 	Step     quantity.Known[quantity.Setting]
-	Stroke   quantity.Known[quantity.Setting]  // where the stroke stands
-	Knobs    quantity.Known[string]            // "speed", "stroke" or "speed and stroke"
-	Signal   quantity.Known[bool]              // follows a 4-20 mA signal
-	Heads    quantity.Known[string]            // other heads to be had
-	Accuracy quantity.Known[quantity.Fraction] // of full scale
+	// StrokeStep is that of a second knob.
+	StrokeStep quantity.Known[quantity.Setting]
+	Stroke     quantity.Known[quantity.Setting]  // where the stroke stands
+	Knobs      quantity.Known[string]            // "speed", "stroke" or "speed and stroke"
+	Signal     quantity.Known[bool]              // follows a 4-20 mA signal
+	Heads      quantity.Known[string]            // other heads to be had
+	Accuracy   quantity.Known[quantity.Fraction] // of full scale
 	// TubeLength and TubeBore are of the tube to the dosing point.
 	TubeLength, TubeBore quantity.Known[quantity.Length]
 	Every                quantity.Known[quantity.Time] // between calibrations
@@ -207,12 +210,16 @@ type Solids struct {
 	RapidHead                 quantity.Known[quantity.Length]
 	JarRapid, JarSlow         quantity.Known[quantity.Rotation]
 	JarRapidTime, JarSlowTime quantity.Known[quantity.Time]
-	// Cleaning up a tank.
-	Tank      quantity.Known[string] // its row in Tanks
-	TankStart quantity.Known[quantity.Cloudiness]
-	TankStop  quantity.Known[quantity.Cloudiness]
-	Outlet    quantity.Known[quantity.Cloudiness] // what no pass gets below
-	Rise      quantity.Known[quantity.CloudinessRate]
+	// Cleaning up a tank: its readings are all of one kind, turbidity or suspended
+	// solids. Zero of Bare, TankNew and TankLongest takes what the run assumes.
+	Tank                   quantity.Known[string] // its row in Tanks
+	TankStart, TankStop    quantity.Known[Reading]
+	Outlet                 quantity.Known[Reading]           // what no pass gets below
+	Rise                   quantity.Known[Reading]           // in an hour with the unit off
+	Bare                   quantity.Known[quantity.Fraction] // taken out when nothing is dosed
+	TankNew                quantity.Known[quantity.Flow]     // new water in, old water out
+	TankHours              quantity.Known[flow.Hours]        // in which the unit runs
+	TankBegin, TankLongest quantity.Known[quantity.Time]
 }
 
 // Animal is a stock of animals that the treated water reaches.

@@ -3,6 +3,7 @@ package site
 import (
 	"time"
 
+	"jarwright/dosing/flow"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -12,38 +13,46 @@ import (
 func Sheets() []Sheet {
 	return []Sheet{
 		{Name: "Place", Meaning: "What and where the site is.",
-			record: func(s *Site) any { return &s.Place }, Fields: placeFields()},
+			record: func(s *Site, _ int, _ bool) any { return &s.Place }, Fields: placeFields()},
 		{Name: "Water", Meaning: "The raw water, and what was read on the chosen jar. What is left empty is not checked.",
-			record: func(s *Site) any { return &s.Water }, Fields: waterFields()},
+			record: func(s *Site, _ int, _ bool) any { return &s.Water }, Fields: waterFields()},
 		{Name: "Flow", Meaning: "The water to be treated. Give an average, or the hours, or a meter log.",
-			record: func(s *Site) any { return &s.Flow }, Fields: flowFields()},
+			record: func(s *Site, _ int, _ bool) any { return &s.Flow }, Fields: flowFields()},
 		{Name: "Chemicals", Meaning: "What is dosed, one row a chemical. The dose is a number or comes from a bench sheet.", List: true, Thing: "chemical",
-			record: func(s *Site) any { return grow(&s.Chemicals) }, place: func(r any, p note.Place) { r.(*Chemical).At = p }, Fields: chemicalFields()},
+			record: nth(func(s *Site) *[]Chemical { return &s.Chemicals }), place: func(r any, p note.Place) { r.(*Chemical).At = p }, Fields: chemicalFields()},
 		{Name: "Stocks", Meaning: "What the pumps deliver: neat product, or a stock made up with water.", List: true, Thing: "stock",
-			record: func(s *Site) any { return grow(&s.Stocks) }, place: func(r any, p note.Place) { r.(*Stock).At = p }, Fields: stockFields()},
+			record: nth(func(s *Site) *[]Stock { return &s.Stocks }), place: func(r any, p note.Place) { r.(*Stock).At = p }, Fields: stockFields()},
 		{Name: "Pumps", Meaning: "The metering pumps.", List: true, Thing: "pump",
-			record: func(s *Site) any { return grow(&s.Pumps) }, place: func(r any, p note.Place) { r.(*Pump).At = p }, Fields: pumpFields()},
+			record: nth(func(s *Site) *[]Pump { return &s.Pumps }), place: func(r any, p note.Place) { r.(*Pump).At = p }, Fields: pumpFields()},
 		{Name: "Drawdown", Meaning: "Timed readings of the pumps, at least two settings a pump.", List: true, Thing: "reading",
-			record: func(s *Site) any { return grow(&s.Drawdown) }, place: func(r any, p note.Place) { r.(*Drawdown).At = p }, Fields: drawdownFields()},
+			record: nth(func(s *Site) *[]Drawdown { return &s.Drawdown }), place: func(r any, p note.Place) { r.(*Drawdown).At = p }, Fields: drawdownFields()},
 		{Name: "Tanks", Meaning: "Stock tanks, make-up tanks, stores, bins and animal tanks.", List: true, Thing: "tank",
-			record: func(s *Site) any { return grow(&s.Tanks) }, place: func(r any, p note.Place) { r.(*Tank).At = p }, Fields: tankFields()},
+			record: nth(func(s *Site) *[]Tank { return &s.Tanks }), place: func(r any, p note.Place) { r.(*Tank).At = p }, Fields: tankFields()},
 		{Name: "Solids", Meaning: "What the unit takes out and where it goes.",
-			record: func(s *Site) any { return &s.Solids }, Fields: solidsFields()},
+			record: func(s *Site, _ int, _ bool) any { return &s.Solids }, Fields: solidsFields()},
 		{Name: "Animals", Meaning: "The animals that the treated water reaches.", List: true, Thing: "group of animals",
-			record: func(s *Site) any { return grow(&s.Animals) }, place: func(r any, p note.Place) { r.(*Animal).At = p }, Fields: animalFields()},
+			record: nth(func(s *Site) *[]Animal { return &s.Animals }), place: func(r any, p note.Place) { r.(*Animal).At = p }, Fields: animalFields()},
 		{Name: "Prices", Meaning: "What the chemicals cost and how they are bought.", List: true, Thing: "price",
-			record: func(s *Site) any { return grow(&s.Prices) }, place: func(r any, p note.Place) { r.(*Price).At = p }, Fields: priceFields()},
+			record: nth(func(s *Site) *[]Price { return &s.Prices }), place: func(r any, p note.Place) { r.(*Price).At = p }, Fields: priceFields()},
 		{Name: "Calendar", Meaning: "Days that differ: closed, longer, another flow. A date goes before a weekday.", List: true, Thing: "rule",
-			record: func(s *Site) any { return grow(&s.Calendar) }, place: func(r any, p note.Place) { r.(*Day).At = p }, Fields: calendarFields()},
+			record: nth(func(s *Site) *[]Day { return &s.Calendar }), place: func(r any, p note.Place) { r.(*Day).At = p }, Fields: calendarFields()},
 		{Name: "Accepted", Meaning: "Stops that somebody takes the risk of, with name and reason. They are printed on the plan.", List: true, Thing: "acceptance",
-			record: func(s *Site) any { return grow(&s.Accepted) }, place: func(r any, p note.Place) { r.(*Acceptance).At = p }, Fields: acceptedFields()},
+			record: nth(func(s *Site) *[]Acceptance { return &s.Accepted }), place: func(r any, p note.Place) { r.(*Acceptance).At = p }, Fields: acceptedFields()},
 	}
 }
 
-func grow[T any](list *[]T) *T {
-	var zero T
-	*list = append(*list, zero)
-	return &(*list)[len(*list)-1]
+// nth gives a row of a list by its number, nil where it is not there; grow makes it.
+func nth[T any](list func(*Site) *[]T) func(s *Site, row int, grow bool) any {
+	return func(s *Site, row int, grow bool) any {
+		l := list(s)
+		for grow && len(*l) <= row {
+			*l = append(*l, *new(T))
+		}
+		if row >= len(*l) {
+			return nil
+		}
+		return &(*l)[row]
+	}
 }
 
 // What the choices are, used by the table and by those who read the site.
@@ -321,9 +330,11 @@ func pumpFields() []Field {
 		{Name: "least rate", Also: []string{"min", "minimum"}, Unit: "L/h", Meaning: "smallest that it feeds evenly", Example: "0.18", Need: Optional, Numeric: true,
 			put: bind(func(r *Pump) *quantity.Known[quantity.FeedRate] { return &r.Least }, positive(quantity.ParseFeedRate))},
 		{Name: "turndown", Meaning: "largest over least rate, such as 10", Example: "10", Need: Optional, Numeric: true,
-			put: bind(func(r *Pump) *quantity.Known[float64] { return &r.Turndown }, parseRatio)},
+			put: bind(func(r *Pump) *quantity.Known[float64] { return &r.Turndown }, parseTurndown)},
 		{Name: "knob step", Also: []string{"step"}, Unit: "%", Meaning: "smallest step of the knob", Example: "1", Need: Optional, Numeric: true,
 			put: bind(func(r *Pump) *quantity.Known[quantity.Setting] { return &r.Step }, positive(quantity.ParseSetting))},
+		{Name: "stroke step", Unit: "%", Meaning: "smallest step of the stroke knob, where there are two; empty takes the knob step", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Pump) *quantity.Known[quantity.Setting] { return &r.StrokeStep }, positive(quantity.ParseSetting))},
 		{Name: "knobs", Meaning: "what can be set", Example: KnobSpeed, Need: Optional, Choices: knobs,
 			put: bind(func(r *Pump) *quantity.Known[string] { return &r.Knobs }, choice(knobs...))},
 		{Name: "stroke now", Also: []string{"stroke"}, Unit: "%", Meaning: "where the stroke stands", Example: "1", Need: Optional, Numeric: true,
@@ -352,11 +363,11 @@ func drawdownFields() []Field {
 		{Name: "stroke", Unit: "%", Meaning: "where the stroke stood", Example: "1", Need: Optional, Numeric: true,
 			put: bind(func(r *Drawdown) *quantity.Known[quantity.Setting] { return &r.Stroke }, positive(quantity.ParseSetting))},
 		{Name: "volume", Unit: "mL", Meaning: "drawn from the column", Example: "11.2", Need: "without rate", Numeric: true,
-			put: bind(func(r *Drawdown) *quantity.Known[quantity.Volume] { return &r.Volume }, positive(quantity.ParseVolume))},
+			put: bind(func(r *Drawdown) *quantity.Known[quantity.Volume] { return &r.Volume }, notNegative(quantity.ParseVolume))},
 		{Name: "time", Unit: "s", Meaning: "that it took", Example: "120", Need: "without rate", Numeric: true,
 			put: bind(func(r *Drawdown) *quantity.Known[quantity.Time] { return &r.Time }, positive(quantity.ParseTime))},
 		{Name: "rate", Unit: "mL/min", Meaning: "instead of volume and time", Example: "", Need: Optional, Numeric: true,
-			put: bind(func(r *Drawdown) *quantity.Known[quantity.FeedRate] { return &r.Rate }, positive(quantity.ParseFeedRate))},
+			put: bind(func(r *Drawdown) *quantity.Known[quantity.FeedRate] { return &r.Rate }, notNegative(quantity.ParseFeedRate))},
 		{Name: "date", Meaning: "of the reading, year-month-day", Example: "2026-03-01", Need: Optional,
 			put: bind(func(r *Drawdown) *quantity.Known[time.Time] { return &r.Date }, parseDate)},
 	}
@@ -430,13 +441,23 @@ func solidsFields() []Field {
 		{Name: "tank to clean up", Meaning: "its row in Tanks, for clarify", Example: "rearing tank", Need: "for clarify",
 			put: bind(func(r *Solids) *quantity.Known[string] { return &r.Tank }, parseText)},
 		{Name: "tank turbidity", Unit: "NTU", Meaning: "of that tank before cleaning; the raw water's where empty", Example: "90", Need: Optional, Numeric: true,
-			put: bind(func(r *Solids) *quantity.Known[quantity.Cloudiness] { return &r.TankStart }, positive(quantity.ParseCloudiness))},
+			put: bind(func(r *Solids) *quantity.Known[Reading] { return &r.TankStart }, positiveReading)},
 		{Name: "clear enough at", Unit: "NTU", Meaning: "turbidity at which cleaning stops", Example: "5", Need: "for clarify", Numeric: true,
-			put: bind(func(r *Solids) *quantity.Known[quantity.Cloudiness] { return &r.TankStop }, positive(quantity.ParseCloudiness))},
+			put: bind(func(r *Solids) *quantity.Known[Reading] { return &r.TankStop }, positiveReading)},
 		{Name: "outlet at best", Unit: "NTU", Meaning: "turbidity that the unit's outlet never gets below", Example: "1", Need: Optional, Numeric: true,
-			put: bind(func(r *Solids) *quantity.Known[quantity.Cloudiness] { return &r.Outlet }, notNegative(quantity.ParseCloudiness))},
+			put: bind(func(r *Solids) *quantity.Known[Reading] { return &r.Outlet }, ParseReading)},
 		{Name: "turbidity coming in", Unit: "NTU/h", Meaning: "how much the tank's turbidity would rise in an hour with the unit off", Example: "", Need: Optional, Numeric: true,
-			put: bind(func(r *Solids) *quantity.Known[quantity.CloudinessRate] { return &r.Rise }, notNegative(quantity.ParseCloudinessRate))},
+			put: bind(func(r *Solids) *quantity.Known[Reading] { return &r.Rise }, parseRise)},
+		{Name: "caught undosed", Unit: "%", Meaning: "share that one pass takes out of that tank's water when nothing is dosed; 0 where empty", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Solids) *quantity.Known[quantity.Fraction] { return &r.Bare }, quantity.ParseFraction)},
+		{Name: "tank water replaced", Unit: "m3/h", Meaning: "new water into that tank and old water out, instead of the share of new water", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Solids) *quantity.Known[quantity.Flow] { return &r.TankNew }, notNegative(quantity.ParseFlow))},
+		{Name: "cleaning hours", Meaning: "hours in which the unit runs to clean that tank, such as 06:00-22:00; empty takes the hours of Flow", Example: "", Need: Optional,
+			put: bind(func(r *Solids) *quantity.Known[flow.Hours] { return &r.TankHours }, flow.ParseHours)},
+		{Name: "cleaning starts", Meaning: "clock time, hh:mm; empty takes the start of the run, else 06:00", Example: "", Need: Optional,
+			put: bind(func(r *Solids) *quantity.Known[quantity.Time] { return &r.TankBegin }, ParseClock)},
+		{Name: "give up after", Unit: "d", Meaning: "when cleaning that tank has taken as long; 14 d where empty", Example: "", Need: Optional, Numeric: true,
+			put: bind(func(r *Solids) *quantity.Known[quantity.Time] { return &r.TankLongest }, positive(quantity.ParseTime))},
 	}
 }
 

@@ -6,7 +6,6 @@
 package site
 
 import (
-	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -21,6 +20,7 @@ type entry struct {
 	unit string // from the unit's own cell; empty in YAML
 	at   note.Place
 	bad  *note.Note // the cell cannot be read at all
+	said bool       // the place names the field itself, as a flag does
 }
 
 // binder puts an entry into a record.
@@ -38,37 +38,39 @@ func bind[R, T any](member func(*R) *quantity.Known[T], parse func(string) (T, e
 		if text == "" {
 			return nil
 		}
-		full, err := f.withUnit(text, e.unit)
-		if err == nil {
-			var x T
-			if x, err = parse(full); err == nil {
-				v.V, v.OK = x, true
-				return nil
-			}
+		full, bare := f.withUnit(text, e.unit)
+		x, err := parse(full)
+		switch {
+		case bare && err == nil:
+			err = note.Fault("unit-missing", "%q has no unit", text).Do("write it like %q", example(f))
+		case bare: // the parser has the better words
+			n := note.Of(err, "unit-missing")[0]
+			n.Code, err = "unit-missing", n
+		case err == nil:
+			v.V, v.OK = x, true
+			return nil
 		}
 		n := note.Of(err, "bad-value")[0]
-		n.Message = f.Name + ": " + n.Message
+		if !e.said {
+			n.Message = f.Name + ": " + n.Message
+		}
 		return n.At(e.at)
 	}
 }
 
-// withUnit joins a number to the unit that stands in the unit's cell. Text that
-// carries its own unit keeps it.
-func (f Field) withUnit(text, unit string) (string, error) {
+// withUnit joins a number to the unit that stands in the unit's cell, and tells
+// where a number has no unit and needs one. Text that carries its own keeps it.
+func (f Field) withUnit(text, unit string) (full string, bare bool) {
 	if f.Numeric {
 		text = decimalComma(text)
 	}
 	if f.Unit == "" {
-		return text, nil
+		return text, false
 	}
-	_, own, err := quantity.Split(text)
-	if err != nil || own != "" {
-		return text, nil // the parser has the better words for what is wrong
+	if _, own, err := quantity.Split(text); err != nil || own != "" {
+		return text, false // the parser has the better words for what is wrong
 	}
-	if unit == "" {
-		return "", note.Fault("unit-missing", "%q has no unit", text).Do("write it like %q", f.Example+" "+f.Unit)
-	}
-	return text + " " + unit, nil
+	return strings.TrimSpace(text + " " + unit), unit == ""
 }
 
 // decimalComma turns "12,5" into "12.5". A comma before exactly three digits is
@@ -93,7 +95,7 @@ func positive[T ~float64](parse func(string) (T, error)) func(string) (T, error)
 	return func(s string) (T, error) {
 		v, err := parse(s)
 		if err == nil && v <= 0 {
-			err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero, or leave the cell empty")
+			err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero, or leave it out")
 		}
 		return v, err
 	}
@@ -159,15 +161,6 @@ func ParseClock(s string) (quantity.Time, error) {
 	return quantity.Time(float64(hh) + float64(mm)/60), nil
 }
 
-// Clock writes hours after midnight as a time of day; past midnight it starts anew.
-func Clock(t quantity.Time) string {
-	min := int(math.Floor(float64(t)*60+0.5+1e-9)) % (24 * 60)
-	if min < 0 {
-		min += 24 * 60
-	}
-	return pad(min/60) + ":" + pad(min%60)
-}
-
 func pad(n int) string {
 	if n < 10 {
 		return "0" + strconv.Itoa(n)
@@ -204,6 +197,15 @@ func parseRatio(s string) (float64, error) {
 	v, rest, err := quantity.Split(decimalComma(strings.TrimSuffix(strings.TrimSpace(s), ":1")))
 	if err != nil || rest != "" || v <= 0 {
 		return 0, note.Fault("bad-number", "%q is not a number above zero", s).Do("write a plain number, such as 10")
+	}
+	return v, nil
+}
+
+// parseTurndown reads how often the least rate goes into the largest.
+func parseTurndown(s string) (float64, error) {
+	v, err := parseRatio(s)
+	if err != nil || v < 1 {
+		return 0, note.Fault("bad-number", "%q is not a number of 1 or more", s).Do(`write a plain number, such as "10"`)
 	}
 	return v, nil
 }

@@ -4,8 +4,7 @@
 package solids
 
 import (
-	"fmt"
-
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -16,6 +15,14 @@ type Range[T ~float64] struct{ Low, Likely, High T }
 func (r Range[T]) Scale(k float64) Range[T] {
 	return Range[T]{r.Low * T(k), r.Likely * T(k), r.High * T(k)}
 }
+
+// Plus adds bound to bound.
+func (r Range[T]) Plus(s Range[T]) Range[T] {
+	return Range[T]{r.Low + s.Low, r.Likely + s.Likely, r.High + s.High}
+}
+
+// Same is a figure without doubt.
+func Same[T ~float64](v T) Range[T] { return Range[T]{v, v, v} }
 
 // Dry solids made by a mass of metal. The likely figure counts three molecules of
 // bound water, the low one plain hydroxide: Al(OH)3 78.00 and Al(OH)3·3H2O 132.05
@@ -58,7 +65,7 @@ type Water struct {
 type Part struct {
 	What    string
 	Range   Range[quantity.Concentration]
-	Working string
+	Working note.Phrase
 	Source  string
 }
 
@@ -71,34 +78,31 @@ func Dry(w Water) (Range[quantity.Concentration], []Part) {
 	}
 	if w.HasTSS {
 		c := w.TSS * quantity.Concentration(capture)
-		parts = append(parts, Part{"suspended solids", Range[quantity.Concentration]{c, c, c},
-			fmt.Sprintf("%s x %s caught", w.TSS, quantity.Fraction(capture)), "measured"})
+		parts = append(parts, Part{"suspended solids", Same(c), note.Say("%s x %s caught", w.TSS, quantity.Fraction(capture)), "measured"})
 	} else if w.Turbidity > 0 {
 		b := PerNTURange()
 		source := sourceNTU
 		if w.PerNTU > 0 {
-			b, source = Range[float64]{w.PerNTU, w.PerNTU, w.PerNTU}, "the site's own"
+			b, source = Same(w.PerNTU), "the site's own"
 		}
 		k := float64(w.Turbidity) * capture
 		parts = append(parts, Part{"suspended solids", Range[quantity.Concentration]{quantity.Concentration(b.Low * k), quantity.Concentration(b.Likely * k), quantity.Concentration(b.High * k)},
-			fmt.Sprintf("%s x %s mg/L per NTU x %s caught", w.Turbidity, quantity.Sig(b.Likely, 2), quantity.Fraction(capture)), source})
+			note.Say("%s x %s mg/L per NTU x %s caught", w.Turbidity, quantity.Full(quantity.Number(b.Likely), 2), quantity.Fraction(capture)), source})
 	}
 	if w.Al > 0 {
 		parts = append(parts, Part{"aluminium hydroxide", Range[quantity.Concentration]{w.Al * alPlain, w.Al * alBound, w.Al * alBound},
-			fmt.Sprintf("%s Al x %s", w.Al, quantity.Sig(alBound, 3)), sourceHydroxides})
+			note.Say("%s Al x %s", w.Al, quantity.Full(quantity.Number(alBound), 3)), sourceHydroxides})
 	}
 	if w.Fe > 0 {
 		parts = append(parts, Part{"iron hydroxide", Range[quantity.Concentration]{w.Fe * fePlain, w.Fe * feBound, w.Fe * feBound},
-			fmt.Sprintf("%s Fe x %s", w.Fe, quantity.Sig(feBound, 3)), sourceHydroxides})
+			note.Say("%s Fe x %s", w.Fe, quantity.Full(quantity.Number(feBound), 3)), sourceHydroxides})
 	}
 	if w.Polymer > 0 {
-		parts = append(parts, Part{"polymer", Range[quantity.Concentration]{w.Polymer, w.Polymer, w.Polymer}, w.Polymer.String(), "all of it ends in the float"})
+		parts = append(parts, Part{"polymer", Same(w.Polymer), note.Say("%s", w.Polymer), "all of it ends in the float"})
 	}
 	var sum Range[quantity.Concentration]
 	for _, p := range parts {
-		sum.Low += p.Range.Low
-		sum.Likely += p.Range.Likely
-		sum.High += p.Range.High
+		sum = sum.Plus(p.Range)
 	}
 	return sum, parts
 }

@@ -31,22 +31,17 @@ func Alkalis() []Alkali {
 	}
 }
 
-// AlkaliNamed finds an alkali by its id, or false.
-func AlkaliNamed(id string) (Alkali, bool) {
-	for _, a := range Alkalis() {
-		if a.ID == id {
-			return a, true
-		}
-	}
-	return Alkali{}, false
-}
-
 // Gives is what a dose of the pure substance adds to the water.
 func (a Alkali) Gives(pure quantity.Concentration) Addition {
 	return Addition{
 		Acid:      quantity.Alkalinity(-a.PerMg * float64(pure)),
 		Carbonate: quantity.Molarity(a.CarbonatePerMg * float64(pure)),
 	}
+}
+
+// Raising gives the pure dose that adds that much alkalinity; none where nothing is to be added.
+func (a Alkali) Raising(by quantity.Alkalinity) quantity.Concentration {
+	return quantity.Concentration(max(0, float64(by)) / a.PerMg)
 }
 
 // Correction is a dose of alkali and the water that it makes.
@@ -59,12 +54,6 @@ type Correction struct {
 // PerDay is the product used at that flow over that many hours a day.
 func (c Correction) PerDay(f quantity.Flow, hours quantity.Time) quantity.MassRate {
 	return quantity.MassRate(float64(c.Product) * float64(f) * float64(hours) / 1000)
-}
-
-// HoldAlkalinity gives the dose that brings a water up to that alkalinity; none
-// where it is there already.
-func HoldAlkalinity(s State, floor quantity.Alkalinity, a Alkali) Correction {
-	return a.correct(s, quantity.Concentration(max(0, float64(floor-s.Alkalinity))/a.PerMg))
 }
 
 // HoldPH gives the least dose that brings a water up to that pH before any gas

@@ -144,13 +144,13 @@ func recompute(t *testing.T, r row) (float64, bool) {
 		return -math.Log10(h), true
 	case strings.HasPrefix(r.id, "PQ_"):
 		c.Scale = Meter
-		s, err := FromPHCarbonate(c, quantity.PH(r.ph), quantity.Molarity(r.carbon))
+		s, err := fromPHCarbonate(c, quantity.PH(r.ph), quantity.Molarity(r.carbon))
 		if err != nil {
 			t.Fatal(err)
 		}
 		// The model waters are sodium bicarbonate, so ionic strength is close to alkalinity.
 		c.Conductivity = quantity.Conductance(s.Alkalinity.In("meq/L") / 1000 / ionicStrengthPerConductivity)
-		if s, err = FromPHCarbonate(c, quantity.PH(r.ph), quantity.Molarity(r.carbon)); err != nil {
+		if s, err = fromPHCarbonate(c, quantity.PH(r.ph), quantity.Molarity(r.carbon)); err != nil {
 			t.Fatal(err)
 		}
 		parts := strings.Split(r.id, "_")

@@ -57,19 +57,6 @@ func FromPHAlkalinity(c Conditions, ph quantity.PH, a quantity.Alkalinity) (Stat
 	return k.state(c, ph, a, dic), nil
 }
 
-// FromPHCarbonate makes a state from pH and total dissolved inorganic carbon.
-func FromPHCarbonate(c Conditions, ph quantity.PH, dic quantity.Molarity) (State, error) {
-	if err := check(c, float64(ph), float64(dic)); err != nil {
-		return State{}, err
-	}
-	if dic < 0 {
-		return State{}, negative("total carbonate")
-	}
-	k := ConstantsAt(c)
-	ct := float64(dic) / 1000 / k.Density
-	return k.state(c, ph, k.caco3(k.alkalinity(k.h(ph), ct)), ct), nil
-}
-
 // FromPHCO2 makes a state from pH and dissolved carbon dioxide.
 func FromPHCO2(c Conditions, ph quantity.PH, co2 quantity.Concentration) (State, error) {
 	if err := check(c, float64(ph), float64(co2)); err != nil {
@@ -84,22 +71,6 @@ func FromPHCO2(c Conditions, ph quantity.PH, co2 quantity.Concentration) (State,
 	return k.state(c, ph, k.caco3(k.alkalinity(h, ct)), ct), nil
 }
 
-// FromAlkalinityCarbonate makes a state from alkalinity and total dissolved
-// inorganic carbon. Every pair of a finite alkalinity and a carbonate of zero or
-// more has one pH, which is found by bisection.
-func FromAlkalinityCarbonate(c Conditions, a quantity.Alkalinity, dic quantity.Molarity) (State, error) {
-	if err := check(c, 7, float64(a), float64(dic)); err != nil {
-		return State{}, err
-	}
-	if dic < 0 {
-		return State{}, negative("total carbonate")
-	}
-	k := ConstantsAt(c)
-	ct, alk := float64(dic)/1000/k.Density, k.perKg(a)
-	h := bisect(func(h float64) float64 { return k.alkalinity(h, ct) - alk })
-	return k.state(c, k.ph(h), a, ct), nil
-}
-
 // FromAlkalinityCO2 makes a state from alkalinity and dissolved carbon dioxide.
 func FromAlkalinityCO2(c Conditions, a quantity.Alkalinity, co2 quantity.Concentration) (State, error) {
 	if err := check(c, 7, float64(a), float64(co2)); err != nil {
@@ -110,21 +81,6 @@ func FromAlkalinityCO2(c Conditions, a quantity.Alkalinity, co2 quantity.Concent
 	}
 	k := ConstantsAt(c)
 	return k.fixedCO2(c, a, k.co2PerKg(co2)), nil
-}
-
-// FromCarbonateCO2 makes a state from total dissolved inorganic carbon and the
-// part of it that is carbon dioxide, which must be the smaller.
-func FromCarbonateCO2(c Conditions, dic quantity.Molarity, co2 quantity.Concentration) (State, error) {
-	if err := check(c, 7, float64(dic), float64(co2)); err != nil {
-		return State{}, err
-	}
-	k := ConstantsAt(c)
-	ct, free := float64(dic)/1000/k.Density, k.co2PerKg(co2)
-	if free <= 0 || ct <= free {
-		return State{}, note.Fault("carbonate-impossible", "carbon dioxide must be above zero and below total carbonate")
-	}
-	h := bisect(func(h float64) float64 { return free*(1+k.K1/h+k.K1*k.K2/(h*h)) - ct })
-	return k.state(c, k.ph(h), k.caco3(k.alkalinity(h, ct)), ct), nil
 }
 
 // Addition is what a dose brings into the water: acid as the alkalinity it uses
@@ -238,9 +194,9 @@ func check(c Conditions, ph float64, amounts ...float64) error {
 	}
 	switch {
 	case ph < 0 || ph > 14:
-		return note.Fault("bad-ph", "pH %s is outside 0 to 14", quantity.Sig(ph, 4))
+		return note.Fault("bad-ph", "pH %s is outside 0 to 14", quantity.Full(quantity.Number(ph), 4))
 	case c.Temperature < -2 || c.Temperature > 50:
-		return note.Fault("bad-temperature", "water temperature %s is outside -2 to 50 C", c.Temperature)
+		return note.Fault("bad-temperature", "water temperature %s is outside %s to %s", c.Temperature, quantity.To(quantity.Temperature(-2), 3).Bare(), quantity.To(quantity.Temperature(50), 3))
 	case c.Salinity < 0 || c.Salinity > 50:
 		return note.Fault("bad-salinity", "salinity %s is outside 0 to 50", c.Salinity)
 	case c.Conductivity < 0:

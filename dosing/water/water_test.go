@@ -15,8 +15,8 @@ func TestImpossibleWaters(t *testing.T) {
 		"not a number":                           second(FromPHAlkalinity(c, 7, quantity.Alkalinity(math.NaN()))),
 		"boiling":                                second(FromPHAlkalinity(Conditions{Temperature: 90}, 7, 50)),
 		"brine":                                  second(FromPHAlkalinity(Conditions{Salinity: 90}, 7, 50)),
-		"negative carbonate":                     second(FromPHCarbonate(c, 7, -1)),
-		"more CO2 than carbonate":                second(FromCarbonateCO2(c, 1, 100)),
+		"negative carbonate":                     second(fromPHCarbonate(c, 7, -1)),
+		"more CO2 than carbonate":                second(fromCarbonateCO2(c, 1, 100)),
 	} {
 		if err == nil {
 			t.Errorf("%s: no error", name)
@@ -38,7 +38,7 @@ func TestFreedCO2(t *testing.T) {
 // for trade soda ash), 0.74 of pure lime and 1.68 of bicarbonate by formula weight.
 func TestAlkaliFactors(t *testing.T) {
 	for id, want := range map[string]float64{"caoh2": 0.740, "naoh": 0.799, "na2co3": 1.059, "nahco3": 1.679} {
-		a, ok := AlkaliNamed(id)
+		a, ok := alkaliNamed(id)
 		if !ok || math.Abs(1/a.PerMg-want) > 0.0006 {
 			t.Errorf("%s: %.4f mg per mg CaCO3, want %.3f", id, 1/a.PerMg, want)
 		}
@@ -51,7 +51,7 @@ func TestAmmoniaRisesWithPH(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	naoh, _ := AlkaliNamed("naoh")
+	naoh, _ := alkaliNamed("naoh")
 	c, err := HoldPH(s, 8.5, naoh)
 	if err != nil {
 		t.Fatal(err)
@@ -89,4 +89,13 @@ func BenchmarkAluminium(b *testing.B) {
 	for b.Loop() {
 		Aluminium(7, 100, 1)
 	}
+}
+
+func alkaliNamed(id string) (Alkali, bool) {
+	for _, a := range Alkalis() {
+		if a.ID == id {
+			return a, true
+		}
+	}
+	return Alkali{}, false
 }

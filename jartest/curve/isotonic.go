@@ -2,33 +2,6 @@ package curve
 
 import "math"
 
-// Falling gives the weighted least-squares fit that never rises (pool adjacent
-// violators; Barlow, Bartholomew, Bremner and Brunk, Statistical Inference under
-// Order Restrictions, 1972, from memory). w may be nil for equal weights.
-func Falling(y, w []float64) []float64 {
-	neg := make([]float64, len(y))
-	for i, v := range y {
-		neg[i] = -v
-	}
-	out := Rising(neg, w)
-	for i := range out {
-		out[i] = -out[i]
-	}
-	return out
-}
-
-// Rising gives the weighted least-squares fit that never falls.
-func Rising(y, w []float64) []float64 {
-	var p pooler
-	p.reset(len(y))
-	for i, v := range y {
-		p.push(v, weight(w, i))
-	}
-	out := make([]float64, len(y))
-	p.expand(out)
-	return out
-}
-
 // Valley gives the weighted least-squares fit that falls, then may rise, and the
 // index of its lowest value.
 func Valley(y, w []float64) ([]float64, int) {

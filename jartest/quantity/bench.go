@@ -144,21 +144,6 @@ var turbidities = kind{what: "turbidity", example: "42 NTU", units: []unit{of(1,
 // ParseCloudiness reads "42 NTU".
 func ParseCloudiness(s string) (Cloudiness, error) { return Parse[Cloudiness](s) }
 
-// CloudinessRate is how fast turbidity rises, in NTU per hour.
-type CloudinessRate = Amount[cloudinessRate]
-
-type cloudinessRate struct{}
-
-func (cloudinessRate) kind() *kind { return &turbidityRises }
-
-var turbidityRises = kind{what: "rise of turbidity", example: "0.5 NTU/h", units: []unit{
-	of(1, "NTU/h", "FNU/h"),
-	of(1.0/24, "NTU/d", "FNU/d"),
-}}
-
-// ParseCloudinessRate reads "0.5 NTU/h".
-func ParseCloudinessRate(s string) (CloudinessRate, error) { return Parse[CloudinessRate](s) }
-
 // Alkalinity is acid-neutralising capacity, in mg/L as CaCO3.
 type Alkalinity = Amount[alkalinity]
 

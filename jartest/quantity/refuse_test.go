@@ -60,7 +60,6 @@ func TestParseRefuses(t *testing.T) {
 		{reader(ParsePower), "120", "unit-missing", `write it like "120 W"`},
 		{reader(ParseRotation), "100", "unit-missing", `write it like "100 rpm"`},
 		{reader(ParseCloudiness), "5 FAU", "unit-unknown", `"FAU" is not known`}, // another measurement: light weakened, not scattered
-		{reader(ParseCloudinessRate), "5 NTU", "unit-unknown", `rise of turbidity "5 NTU"`},
 		{reader(ParseConductance), "250", "unit-missing", `write it like "250 uS/cm"`},
 		{reader(Parse[Molarity]), "2 mg/L", "unit-unknown", `amount "2 mg/L"`},
 		{reader(ParseTemperature), "12", "unit-missing", `temperature "12" has no unit`},

@@ -105,8 +105,6 @@ var measures = []struct {
 	}},
 	{"speed in rpm", &rotations, reader(ParseRotation), []known{{"rpm|rev/min|1/min|r/min", 1, name}, {"rev/s|rps|1/s", 60, name}}},
 	{"turbidity in NTU", &turbidities, reader(ParseCloudiness), []known{{"NTU|FNU|FTU|ntu", 1, name}}},
-	{"rise of turbidity in NTU/h", &turbidityRises, reader(ParseCloudinessRate), []known{{"NTU/h|FNU/h", 1, name},
-		{"NTU/d|FNU/d", 1.0 / 24, name}}},
 	{"salinity in g/kg", &salinities, reader(ParseSalinity), []known{
 		// Practical salinity is close to grams of salt in a kg: 35 against 35.165 (TEOS-10); g/L is taken as g/kg, 3 % high in sea water.
 		{"g/kg|ppt|psu|PSU|Psu|g/L|PSS|o/oo|‰", 1, "common practice"},
@@ -256,7 +254,7 @@ func TestShow(t *testing.T) {
 		{Pressure(450), "450 kPa", "65.27 psi"}, {Power(120), "120 W", "120 W"}, {Power(4999), "4999 W", "4999 W"},
 		{Power(5000), "5 kW", "5 kW"}, {Power(-5000), "-5 kW", "-5 kW"},
 		{Gradient(300), "300 1/s", "300 1/s"}, {Current(12), "12 mA", "12 mA"}, {Rotation(100), "100 rpm", "100 rpm"},
-		{Cloudiness(42), "42 NTU", "42 NTU"}, {CloudinessRate(0.5), "0.5 NTU/h", "0.5 NTU/h"},
+		{Cloudiness(42), "42 NTU", "42 NTU"},
 		{Ratio(0.31), "0.31 kg/kg", "0.31 lb/lb"}, {Energy(7.5), "7.5 kWh", "7.5 kWh"},
 		{Salinity(25), "25 g/kg", "25 g/kg"}, {Conductance(250), "250 uS/cm", "250 uS/cm"}, {Molarity(2), "2 mmol/L", "2 mmol/L"},
 		{PH(7.6), "7.6 ", "7.6 "},

@@ -10,7 +10,7 @@ func (b *bench) dateFact(base fact, key, val string, x cell) {
 	switch s := fold(val); {
 	case !readHeading(key).date:
 		return
-	case x.kind == numeric && x.date:
+	case x.Kind == numeric && x.Date():
 		val = dateText(x)
 	case !isoDate.MatchString(s) && !dayDate.MatchString(s) && !namedDate.MatchString(s):
 		return
@@ -29,7 +29,7 @@ func (b *bench) dated(s *jartest.Series, t *table, fs []field, rows []dataRow) {
 		day := ""
 		for i, d := range rows {
 			text := b.label(t, d.r, f.c)
-			if x := t.v.at(d.r, f.c); x.date {
+			if x := t.v.at(d.r, f.c); x.Date() {
 				text = dateText(x)
 			}
 			if i == 0 {

@@ -129,7 +129,7 @@ func (b *bench) headsSheet(x fact, owner *table) bool {
 	top := math.MaxInt
 	for _, o := range b.tables {
 		if o.sheetOf() == x.g {
-			top = min(top, o.box().r0)
+			top = min(top, o.box().R0)
 		}
 	}
 	return x.r < top && owner.titleAt != x.at
@@ -146,20 +146,20 @@ func (b *bench) owner(x fact) *table {
 		}
 		count++
 		s := t.box()
-		lap := x.c >= s.c0-1 && x.c <= s.c1+1
+		lap := x.c >= s.C0-1 && x.c <= s.C1+1
 		switch {
-		case x.r >= s.r0 && x.r <= s.r1:
+		case x.r >= s.R0 && x.r <= s.R1:
 			if beside == nil || gap(x.c, s) < gap(x.c, beside.box()) {
 				beside = t
 			}
-		case s.r0 > x.r:
-			if below == nil || s.r0 < below.box().r0 || s.r0 == below.box().r0 && lap {
-				if below == nil || lap || s.r0 < below.box().r0 {
+		case s.R0 > x.r:
+			if below == nil || s.R0 < below.box().R0 || s.R0 == below.box().R0 && lap {
+				if below == nil || lap || s.R0 < below.box().R0 {
 					below = t
 				}
 			}
-		case s.r1 < x.r:
-			if above == nil || s.r1 > above.box().r1 || s.r1 == above.box().r1 && lap {
+		case s.R1 < x.r:
+			if above == nil || s.R1 > above.box().R1 || s.R1 == above.box().R1 && lap {
 				above = t
 			}
 		}
@@ -177,15 +177,15 @@ func (b *bench) owner(x fact) *table {
 
 // tail reports a remark that stands closer under one table than over the next.
 func (b *bench) tail(x fact, above, below *table) bool {
-	return x.r-above.box().r1 <= 1 && below.headTop-x.r > 1 && !below.v.turned
+	return x.r-above.box().R1 <= 1 && below.headTop-x.r > 1 && !below.v.turned
 }
 
 func gap(c int, s span) int {
 	switch {
-	case c < s.c0:
-		return s.c0 - c
-	case c > s.c1:
-		return c - s.c1
+	case c < s.C0:
+		return s.C0 - c
+	case c > s.C1:
+		return c - s.C1
 	}
 	return 0
 }
@@ -459,10 +459,10 @@ func (m *maker) targetColumn() {
 		}
 		for _, d := range m.rows {
 			x := m.t.v.at(d.r, f.c)
-			if x.blank() {
+			if x.Blank() {
 				continue
 			}
-			m.target(f.head.text+" | "+strings.TrimSpace(x.text), m.t.v.placeAt(d.r, f.c))
+			m.target(f.head.text+" | "+strings.TrimSpace(x.Text), m.t.v.placeAt(d.r, f.c))
 		}
 	}
 }

@@ -224,7 +224,7 @@ func (r *response) aim(d design) *note.Note {
 	}
 	for _, o := range r.data {
 		if o.censored < 0 && o.y > r.goal+1e-12 {
-			return bad(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", t.String(), quantity.Sig(r.scale.reading(o.y), 3)).
+			return bad(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", t.String(), quantity.Full(quantity.Number(r.scale.reading(o.y)), 3)).
 				Do("use a meter that reads lower, or a target at or above its limit"))
 		}
 	}

@@ -250,13 +250,11 @@ func TestNotesInTheReadersUnits(t *testing.T) {
 	if got := comma.Notes(note.List{n})[0].Message; got != "alum: the flow goes to 3,6 m3/h at 6 o'clock" {
 		t.Errorf("with a comma %q", got)
 	}
-	for words, want := range map[string]string{"78.0 mg/L": "78,0 mg/L", "pH 6.5": "pH 6,5", "-2.5": "-2,5", "12.5 %": "12,5 %", "0.5 1/cm": "0,5 1/cm", "46.5 mg/L CaCO3": "46,5 mg/L CaCO3",
-		"1.5 beck.csv": "1.5 beck.csv", "beck 2.1": "beck 2.1", "2.1.3": "2.1.3", "7": "7"} {
-		if got := comma.Notes(note.List{note.New(note.Info, "x", "about %s", words)})[0].Message; got != "about "+want {
-			t.Errorf("%q with a comma: %q", words, got)
-		}
-		if got := american.Notes(note.List{note.New(note.Info, "x", "about %s", words)})[0].Message; got != "about "+words {
-			t.Errorf("%q to readers of points: %q", words, got)
+	deep := note.New(note.Info, "deep", "%s at %d, %s (%s)", note.Say("from %s to %s", quantity.To(quantity.Temperature(-10), 3).Bare(), quantity.Full(quantity.Temperature(40), 3)), 6,
+		quantity.Places(quantity.Number(7.5), 2), quantity.PH(7.4))
+	for style, want := range map[Style]string{metric: "from -10 to 40.0 C at 6, 7.50 (7.40)", american: "from 14 to 104 F at 6, 7.50 (7.40)", comma: "from -10 to 40,0 C at 6, 7,50 (7,40)"} {
+		if got := style.Notes(note.List{deep})[0].Message; got != want {
+			t.Errorf("%v: %q, want %q", style, got, want)
 		}
 	}
 	if got := metric.Notes(note.List{n})[0]; !got.Equal(n) {

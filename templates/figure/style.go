@@ -3,7 +3,6 @@ package figure
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -39,6 +38,11 @@ func (s Style) Show(v any) string {
 		return x.String()
 	case quantity.Dose:
 		return s.figure(Dose("", x, 4))
+	case quantity.Rounded:
+		v, u := x.Show(s.Units)
+		return strings.TrimSpace(s.comma(x.Number(v)) + " " + u)
+	case quantity.PH:
+		return s.figure(Figure{Q: x, Form: Full})
 	case quantity.Quantity:
 		return s.figure(Figure{Q: x, Digits: 4})
 	default:
@@ -183,13 +187,10 @@ func (s Style) long(t quantity.Time) string {
 
 // Phrase is a sentence, or a piece of one, with figures in it. The format's verbs
 // are all %s.
-type Phrase struct {
-	Format string
-	Args   []any
-}
+type Phrase = note.Phrase
 
 // Say makes a phrase.
-func Say(format string, args ...any) Phrase { return Phrase{format, args} }
+func Say(format string, args ...any) Phrase { return note.Say(format, args...) }
 
 // And joins phrases and words, leaving out the empty ones.
 func And(between string, parts ...any) Phrase {
@@ -262,9 +263,6 @@ func (c Clock) String() string {
 // MarshalText makes a clock time a word in documents.
 func (c Clock) MarshalText() ([]byte, error) { return []byte(c.String()), nil }
 
-// amount is a number that a note was given in words, alone or with its unit.
-var amount = regexp.MustCompile(`^(?:pH )?-?\d+\.\d+(?: (?:1/)?[\pL%][\pL\d%/ -]*)?$`)
-
 // Notes writes notes in the reader's units.
 func (s Style) Notes(l note.List) note.List {
 	if s == (Style{}) {
@@ -272,17 +270,22 @@ func (s Style) Notes(l note.List) note.List {
 	}
 	out := make(note.List, len(l))
 	for i, n := range l {
-		out[i] = n.Shown(func(v any) any {
-			switch x := v.(type) {
-			case quantity.Quantity:
-				return s.Show(x)
-			case string:
-				if amount.MatchString(x) {
-					return s.comma(x)
-				}
-			}
-			return v
-		})
+		out[i] = n.Shown(s.said)
 	}
 	return out
+}
+
+// said writes what a note was made from, where it is a figure or holds one.
+func (s Style) said(v any) any {
+	switch x := v.(type) {
+	case quantity.Quantity:
+		return s.Show(x)
+	case Phrase:
+		args := make([]any, len(x.Args))
+		for i, a := range x.Args {
+			args[i] = s.said(a)
+		}
+		return fmt.Sprintf(x.Format, args...)
+	}
+	return v
 }

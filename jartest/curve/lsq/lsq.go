@@ -33,8 +33,8 @@ type Settings struct {
 	Iterations int
 	// Damping is the first damping relative to the Jacobian's columns; 0 means 1e-3.
 	Damping float64
-	// Coarse leaves the polish out and stops at about six digits; for searches
-	// whose end is polished later.
+	// Coarse leaves the polish out and stops at about eight digits of the sum of
+	// squares; for searches whose end is polished later.
 	Coarse bool
 }
 

@@ -6,22 +6,27 @@ import (
 	"gonum.org/v1/gonum/optimize"
 )
 
-// Best searches from every start with a small portfolio (Levenberg-Marquardt
-// with several dampings, a quasi-Newton search on scaled parameters, a simplex
-// search; each polished) and gives the fit with the lowest sum of squares, of
-// equals the one with the smallest relative offset. Use it where a start may lie
-// far off; where starts are good, [FromStarts] is a hundred times cheaper.
-func Best(pr Problem, starts ...[]float64) Fit {
-	best := Fit{RSS: math.Inf(1), Offset: math.Inf(1), Status: Failed}
+// FromStarts searches from every start by Levenberg-Marquardt, coarsely, and
+// polishes the lowest. Where that does not settle, because the starts lie far off,
+// it goes on with a portfolio: other dampings and many more steps, a quasi-Newton
+// search on scaled parameters and a simplex search, each polished. Of all it gives
+// the lowest sum of squares, of equals the one with the smallest relative offset.
+func FromStarts(pr Problem, starts [][]float64) Fit {
+	best := Coarse(pr, starts)
+	if best.Status == Failed {
+		return best
+	}
+	fine := Levenberg(pr, best.Params, Settings{Iterations: 200})
+	if fine.settled() {
+		return better(best, fine)
+	}
+	best = better(best, fine)
 	for _, start := range starts {
 		for _, d := range [...]float64{1e-3, 1e-6, 1, 100} {
 			best = better(best, Levenberg(pr, start, Settings{Damping: d, Iterations: 2000}))
 		}
-		for _, m := range [...]func() optimize.Method{
-			func() optimize.Method { return &optimize.BFGS{} },
-			func() optimize.Method { return &optimize.NelderMead{} },
-		} {
-			if p, ok := pr.minimise(start, m()); ok {
+		for _, m := range methods() {
+			if p, ok := pr.minimise(start, m); ok {
 				best = better(best, Levenberg(pr, p, Settings{Iterations: 2000}))
 			}
 		}
@@ -29,18 +34,28 @@ func Best(pr Problem, starts ...[]float64) Fit {
 	return best
 }
 
-// FromStarts searches from every start by Levenberg-Marquardt, coarsely, and
-// polishes the lowest.
-func FromStarts(pr Problem, starts [][]float64) Fit {
-	best := Coarse(pr, starts)
-	if best.Status == Failed {
-		return best
+// methods are the general optimisers of the portfolio, fresh for every search.
+func methods() []optimize.Method { return []optimize.Method{&optimize.BFGS{}, &optimize.NelderMead{}} }
+
+// settled reports a fit that came to rest where all parameters matter. One that
+// still moves, or rests on a plain where a parameter has lost its effect (to twelve
+// digits of the strongest one's), started too far off. At a kink of the model,
+// where the offset stays large, it rests.
+func (f Fit) settled() bool {
+	if f.Status == Exhausted || f.r == nil {
+		return false
 	}
-	return better(best, Levenberg(pr, best.Params, Settings{Iterations: 200}))
+	weakest, strongest := math.Inf(1), 0.0
+	for k, v := range f.Params {
+		effect := math.Abs(f.r[k*f.p+k]) * math.Max(math.Abs(v), 1)
+		weakest, strongest = math.Min(weakest, effect), math.Max(strongest, effect)
+	}
+	return weakest > 1e-12*strongest
 }
 
 // Coarse searches from every start and gives the lowest, without the polish: about
-// six digits, for where more would be lost in what follows.
+// eight digits of the sum of squares, three or more of the parameters, for where
+// more would be lost in what follows.
 func Coarse(pr Problem, starts [][]float64) Fit {
 	best := Fit{RSS: math.Inf(1), Offset: math.Inf(1), Status: Failed}
 	for _, s := range starts {

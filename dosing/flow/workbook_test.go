@@ -1,14 +1,13 @@
-package site
+package flow
 
 import (
 	"bytes"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/xuri/excelize/v2"
-
-	"jarwright/dosing/flow"
 )
 
 // TestLogWorkbook: a meter log in a workbook, with date cells, with date and time
@@ -47,23 +46,17 @@ func TestLogWorkbook(t *testing.T) {
 			var b bytes.Buffer
 			must(f.Write(&b))
 			must(f.Close())
-			rows, sheet, is1904, err := Rows("meter.xlsx", b.Bytes(), "meter")
+			l, err := Read("meter.xlsx", &b, Options{Sheet: "meter"})
 			must(err)
-			if sheet != "Meter" || is1904 != date1904 {
-				t.Errorf("sheet %q, 1904 %v", sheet, is1904)
-			}
-			l, err := flow.ReadRows("meter.xlsx", sheet, rows, flow.Options{Date1904: is1904})
-			must(err)
-			if !l.First().Equal(start) || l.Len() != 8 {
-				t.Errorf("1904 %v, apart %v: begins %v with %d readings", date1904, apart, l.First(), l.Len())
-			}
-			// 0 + 1 + … + 7 L/s, half an hour each
-			if want := 28.0 * 1800; math.Abs(float64(l.Volume())-want) > 1e-6 {
-				t.Errorf("volume %v, want %g L", l.Volume(), want)
+			// 0 + 1 + 2 + 3 L/s from 22:00, half an hour each, then 4 + 5 + 6 + 7 L/s
+			days := l.Dates()
+			if len(days) != 2 || !days[0].Date.Equal(start.Truncate(24*time.Hour)) ||
+				math.Abs(float64(days[0].Volume)-6*1800) > 1e-6 || math.Abs(float64(days[1].Volume)-22*1800) > 1e-6 {
+				t.Errorf("1904 %v, apart %v: %+v", date1904, apart, days)
 			}
 		}
 	}
-	if _, _, _, err := Rows("meter.xlsx", []byte("time,flow\n"), ""); err == nil {
-		t.Error("text passes for a workbook")
+	if _, err := Read("meter.xlsx", strings.NewReader("time,flow\n"), Options{}); err == nil {
+		t.Error("a log without a unit is read")
 	}
 }

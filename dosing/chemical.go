@@ -1,0 +1,248 @@
+package dosing
+
+import (
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/day"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// ChemicalOf gathers what belongs to one chemical of a site apart from its pump
+// and its tanks: product, doses by water, strength of the stock.
+func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.List, error) {
+	f := FeedInput{Name: c.Name.V, At: c.At, StockName: c.Stock.V, PumpName: c.Pump.V}
+	if f.At.Cell == "" {
+		f.At = c.Name.At
+	}
+	var notes, errs note.List
+	needsDose := false
+	switch b, ok := g.Bench[index]; {
+	case ok:
+		f.Dose, f.Low, f.High, f.DoseSource, f.DoseAt = b.Dose, b.Low, b.High, b.Source, c.Bench.At
+		f.Quantile = b.Quantile
+		notes = append(notes, b.Notes...)
+		switch {
+		case f.Dose.Basis == quantity.NotStated:
+			f.Dose.Basis = c.Basis.V
+		case c.Basis.OK && c.Basis.V != f.Dose.Basis:
+			notes.Add(note.New(note.Caution, "basis-differs", "%s: the bench sheet counts %s, the site says %s: the bench sheet's is taken", f.Name, f.Dose.Basis, c.Basis.V).
+				At(c.Basis.At).Do("make the two agree"))
+		}
+	case c.Dose.OK:
+		if c.Bench.OK {
+			notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).At(c.Bench.At).Do("empty the dose to take it from there"))
+		}
+		f.Dose = quantity.Dose{Concentration: c.Dose.V, Basis: c.Basis.V}
+		f.Low, f.High, f.DoseSource, f.DoseAt = c.DoseLow.V, c.DoseHigh.V, "dose as stated", c.Dose.At
+		if c.DoseLow.OK && c.DoseLow.V > c.Dose.V {
+			errs.Add(note.Fault("dose-range", "%s: the low end of the dose, %s, is above the dose %s", f.Name, c.DoseLow.V, c.Dose.V).At(c.DoseLow.At).Do("correct one of the two"))
+		}
+		if c.DoseHigh.OK && c.DoseHigh.V < c.Dose.V {
+			errs.Add(note.Fault("dose-range", "%s: the high end of the dose, %s, is below the dose %s", f.Name, c.DoseHigh.V, c.Dose.V).At(c.DoseHigh.At).Do("correct one of the two"))
+		}
+	default:
+		f.Dose.Basis, f.DoseAt = c.Basis.V, c.Dose.At
+		needsDose = true
+	}
+	p, more, err := ProductOf(c, f.Dose.Basis, g.Catalogue)
+	notes = append(notes, more...)
+	errs = append(errs, note.Of(err, "product")...)
+	f.Stock, f.StockAt = Stock{Product: p}, c.Stock.At
+	if k, ok := s.Stock(c.Stock.V); c.Stock.OK && ok {
+		f.Stock.PerLitre, f.Stock.Density, f.StockAt = k.Product.V, k.Density.V, k.Product.At
+	}
+	if c.Density.OK && f.Stock.PerLitre == 0 && p.Form == product.Dry {
+		f.Stock.Product.Form = product.Liquid // fed neat and with a density: it is fed as a liquid
+	}
+	if needsDose {
+		errs = append(errs, note.Of(f.follow(s, c), "dose")...)
+	}
+	errs = append(errs, f.byWater(c)...)
+	return f, notes, errs.Err()
+}
+
+// follow makes the dose of an alkali that has none follow from the alkalinity
+// that is to be left; any other chemical needs a dose.
+func (f *FeedInput) follow(s site.Site, c site.Chemical) error {
+	e, _, err := day.EffectsOf(f.Stock.Product, f.Name, f.Dose.Basis)
+	if f.Stock.Product.Group != product.Alkali || err != nil || e.AlkalinityUse >= 0 {
+		return c.Dose.Missing(f.Name+": the dose", `give a dose, such as "12.5 mg/L", or the bench sheet that it comes from`)
+	}
+	w := s.Water
+	if !w.Alkalinity.OK || !w.AlkFloor.OK {
+		return note.Fault("alkalinity-missing", "%s has no dose, and it cannot be worked out: the alkalinity of the raw water or the alkalinity to leave is missing", f.Name).
+			At(w.AlkFloor.At).Do("give both on the Water sheet, or a dose")
+	}
+	f.Balance = &day.Balance{Raw: w.Alkalinity.V, Keep: w.AlkFloor.V, PerCaCO3: -1 / e.AlkalinityUse}
+	f.DoseSource = "what keeps " + w.AlkFloor.V.String() + " in the treated water"
+	return nil
+}
+
+// Chemicals gathers the chemicals of a site, apart from pumps and tanks, with the
+// doses worked out that follow from the others.
+func Chemicals(s site.Site, g Given) ([]FeedInput, note.List, error) {
+	return gathered(s, g, ChemicalOf)
+}
+
+func gathered(s site.Site, g Given, of func(site.Site, site.Chemical, int, Given) (FeedInput, note.List, error)) ([]FeedInput, note.List, error) {
+	var feeds []FeedInput
+	var notes, errs note.List
+	for i, c := range s.Chemicals {
+		f, more, err := of(s, c, i, g)
+		if err != nil {
+			errs = append(errs, note.Of(err, "chemical")...)
+			continue
+		}
+		notes = append(notes, more...)
+		feeds = append(feeds, f)
+	}
+	doses := dosesIn(feeds, site.UsualWater)
+	for i := range feeds {
+		if f := &feeds[i]; f.Balance != nil {
+			f.Dose = doses[i]
+			notes.Add(note.New(note.Info, "alkali-worked-out", "the dose of %s is what keeps %s in the treated water", f.Name, f.Balance.Keep))
+		}
+	}
+	return feeds, notes, errs.Err()
+}
+
+// dosesIn lists the doses in water of a class, those worked out that follow from the others.
+func dosesIn(feeds []FeedInput, class string) []quantity.Dose {
+	var out []quantity.Dose
+	for i, d := range (Running{Feeds: feeds}).Record(class).Doses() {
+		out = append(out, quantity.Dose{Concentration: d, Basis: feeds[i].Dose.Basis})
+	}
+	return out
+}
+
+// byWater takes over the doses that a row states for clear and storm water and for
+// a tank being cleaned up. They count what the row's basis says; a dose from a bench
+// sheet may count something else, and they are then converted.
+func (f *FeedInput) byWater(c site.Chemical) (errs note.List) {
+	for _, x := range []struct {
+		row  quantity.Known[quantity.Concentration]
+		into *quantity.Known[quantity.Concentration]
+	}{{c.Clear, &f.Clear}, {c.Storm, &f.Storm}} {
+		if !x.row.OK {
+			continue
+		}
+		d, err := f.counted(c, x.row.V)
+		for _, n := range note.Of(err, "dose") {
+			errs.Add(n.At(x.row.At))
+		}
+		*x.into = quantity.Known[quantity.Concentration]{V: d, OK: true, At: x.row.At}
+	}
+	if !c.ByTurbidity.OK || c.Between.V {
+		return errs
+	}
+	rule, err := f.cleaning(c, jartest.Turbidity)
+	if err != nil { // told where a tank is cleaned up
+		return errs
+	}
+	f.Cleaning, f.CleaningKey = rule.Steps(), jartest.Turbidity
+	return errs
+}
+
+// cleaning is the rule by which a row doses a tank that is cleaned up, on the
+// basis of the feed's dose; that dose throughout where it gives no other.
+func (f FeedInput) cleaning(c site.Chemical, key jartest.Key) (clarify.Rule, error) {
+	if !c.ByTurbidity.OK {
+		return clarify.Always(f.Dose.Concentration), nil
+	}
+	rule, err := clarify.ParseRule(c.ByTurbidity.V, key, c.Between.V)
+	if err != nil {
+		return rule, err
+	}
+	one, err := f.counted(c, 1)
+	return rule.Times(float64(one)), err
+}
+
+// counted turns a dose on the basis of the row into one on the basis of the feed's dose.
+func (f FeedInput) counted(c site.Chemical, d quantity.Concentration) (quantity.Concentration, error) {
+	if !c.Basis.OK || c.Basis.V == f.Dose.Basis {
+		return d, nil
+	}
+	x, err := product.Convert(quantity.Dose{Concentration: d, Basis: c.Basis.V}, f.Stock.Product, f.Dose.Basis)
+	return x.Concentration, err
+}
+
+// ProductOf gives the product of a row of Chemicals: the catalogue's with the
+// label's figures put in, or one of the user's own.
+func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue) (product.Product, note.List, error) {
+	var notes note.List
+	id := c.Product
+	if !id.OK {
+		id = c.Name
+	}
+	p, err := catalogue.Find(id.V)
+	known := err == nil
+	if !known {
+		if c.Product.OK {
+			return p, nil, note.Of(err, "product")[0].At(c.Product.At)
+		}
+		p = product.Product{ID: c.Name.V, Name: c.Name.V, Form: product.Dry}
+		if c.Density.OK {
+			p.Form = product.Liquid
+		}
+		for _, b := range []quantity.Basis{c.Counts.V, dose} {
+			if p.Basis == quantity.NotStated && b != quantity.AsProduct {
+				p.Basis = b
+			}
+		}
+		if c.Charge.OK {
+			p.Group, p.Charge = product.Polymer, product.Charge(c.Charge.V)
+		}
+	} else if !c.Product.OK {
+		notes.Add(note.New(note.Info, "product-by-name", "%s is taken to be %s of the catalogue", c.Name.V, p.ID).At(c.Name.At).Do("name the product if it is another"))
+	}
+	if c.Strength.OK {
+		b := c.Counts.V
+		if b == quantity.NotStated || b == quantity.AsProduct {
+			b = dose
+		}
+		if b == quantity.NotStated || b == quantity.AsProduct {
+			b = p.Basis
+		}
+		if known {
+			for _, n := range product.Slips(p, c.Strength.V, b, 0) {
+				notes.Add(n.At(c.Strength.At))
+			}
+		}
+		if b == quantity.NotStated {
+			b = ActiveSubstance
+		}
+		q, err := p.WithStrength(c.Strength.V, b, "as stated")
+		if err != nil {
+			return p, notes, note.Of(err, "strength")[0].At(c.Strength.At)
+		}
+		p = q
+	} else if known && dose != quantity.AsProduct {
+		notes.Add(fromCatalogue(c.Name.V, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
+	}
+	if c.Density.OK {
+		if known {
+			for _, n := range product.Slips(p, 0, "", c.Density.V) {
+				notes.Add(n.At(c.Density.At))
+			}
+		}
+		p.Density = product.Given(c.Density.V, "as stated")
+	} else if known && p.Form != product.Dry {
+		notes.Add(fromCatalogue(c.Name.V, "density", note.Say("%s", p.Density.V), p.Density.Source, p.Density.Status).At(c.Density.At))
+	}
+	if c.Basicity.OK {
+		p.Basicity = product.Given(c.Basicity.V, "as stated")
+	}
+	return p, notes, nil
+}
+
+func fromCatalogue(name, what string, value note.Phrase, src string, st product.Status) note.Note {
+	level := note.Info
+	if st == product.Memory {
+		level = note.Caution
+	}
+	return note.New(level, "catalogue-"+what, "%s: %s %s is the catalogue's, not your drum's", name, what, value).
+		Do("take it from the label or certificate").From(source(src, st))
+}

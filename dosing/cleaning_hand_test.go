@@ -1,0 +1,160 @@
+package dosing
+
+import (
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"jarwright/dosing/animal"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/dosing/water"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// TestStagesByHand: a dose along a line of 0.2 mg/L per NTU is set anew wherever it
+// has moved by a fifth, from a stock that counts what the dose does.
+func TestStagesByHand(t *testing.T) {
+	c := cleaned(t, func(v site.Values) {
+		v["Chemicals"][0]["dose by turbidity"], v["Chemicals"][0]["straight between"] = "0 NTU=0 mg/L; 100 NTU=20 mg/L", "yes"
+	})
+	flow, last, stages := float64(c.Tank().Flow), -1.0, 0
+	for _, s := range c.Stages {
+		for _, f := range s.Feeds {
+			if f.Chemical != "alum" {
+				continue
+			}
+			d := float64(f.Dose.Concentration)
+			if math.Abs(d-0.2*s.Reading) > 1e-2 || f.Dose.Basis != quantity.AsAlum14 {
+				t.Errorf("at %.4g NTU %v", s.Reading, f.Dose)
+			}
+			if last > 0 && (math.Abs(d-last) <= 0.2*last || math.Abs(d-last) > 0.24*last) {
+				t.Errorf("set from %g to %g", last, d)
+			}
+			last = d
+			stages++
+			// dose × flow ÷ (150 g/L × 48.5 %)
+			if want := d * flow / (150 * 0.485) * 1000 / 60; math.Abs(float64(f.Rate)-want) > 1e-9*want || f.Setting == nil || f.Neat {
+				t.Errorf("%g mg/L at %v, want %g mL/min", d, f.Rate, want)
+			}
+		}
+	}
+	// From 90 to 5 NTU by fifths: ln(5/90) / ln(0.8) = 12.95, so 12 or 13 times after the first.
+	if stages < 12 || stages > 14 {
+		t.Errorf("set %d times", stages)
+	}
+	first, end := c.Stages[0], c.Stages[len(c.Stages)-1]
+	if first.At != 0 || first.Do[0].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[len(end.Do)-1].String(), "clear: stop dosing first") {
+		t.Errorf("%+v … %+v", first, end)
+	}
+	for i := 1; i < len(c.Stages); i++ {
+		if c.Stages[i].At-c.Stages[i-1].At < 1.0/120-1e-9 {
+			t.Errorf("stages %v and %v apart", c.Stages[i-1].At, c.Stages[i].At)
+		}
+	}
+}
+
+// TestWaterNotesByHand: pH 5.9 stops whatever lives there; 6.1 is told where the
+// animals' own range, or their species', begins above it.
+func TestWaterNotesByHand(t *testing.T) {
+	state := func(ph float64) water.State {
+		s, err := water.FromPHAlkalinity(water.Conditions{Temperature: 15}, quantity.PH(ph), 20)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s
+	}
+	trout, err := animal.Find("rainbow trout")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rule, _ := caution.RuleNamed("ph-too-low")
+	for _, x := range []struct {
+		ph        float64
+		stock     []caution.Animal
+		low, line bool
+	}{
+		{rule.Limit - 0.01, nil, true, false}, {rule.Limit + 0.01, nil, false, false},
+		{6.1, []caution.Animal{{Name: "x", PHLow: quantity.Some(quantity.PH(6.2))}}, false, true},
+		{6.3, []caution.Animal{{Name: "x", PHLow: quantity.Some(quantity.PH(6.2))}}, false, false},
+		{6.0, []caution.Animal{{Name: "x", PHLow: quantity.Some(quantity.PH(6.2)), PHHigh: quantity.Some(quantity.PH(8))}}, false, true},
+		{6.1, []caution.Animal{{Name: "x"}}, false, false},
+		{6.05, []caution.Animal{{Name: "trout", Profile: trout}}, false, true},
+	} {
+		c := Cleaning{HasPH: true, Before: state(7.5), Closed: state(x.ph)}
+		c.Around.Stock = x.stock
+		var l note.List
+		for _, s := range c.waterNotes() {
+			l.Add(s.Note)
+		}
+		_, low := noted(l, "ph-too-low")
+		n, line := noted(l, "ph-outside-range")
+		_, model := noted(l, "ph-from-model")
+		if low != x.low || line != x.line || !model {
+			t.Errorf("pH %g %+v: %v", x.ph, x.stock, l)
+		}
+		if line && x.stock[0].PHHigh.OK && !strings.Contains(n.Message, "8") {
+			t.Errorf("%s", n.Message)
+		}
+	}
+	if (&Cleaning{}).waterNotes() != nil {
+		t.Error("notes on an unknown pH")
+	}
+}
+
+// TestTankFromSite: new water, the day's flow, what is missing.
+func TestTankFromSite(t *testing.T) {
+	s := exampleSite(t, nil)
+	s.Water.Exchange = quantity.Some(quantity.Fraction(0.12))
+	g := Given{Catalogue: product.Default()}
+	in, err := CleaningFromSite(s, g, time.Time{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	k := in.Tank
+	near(t, "new water, m3/h", float64(k.Exchange), 0.12*k.Volume.In("m3")/24, 1e-12)
+	near(t, "its reading", k.New, float64(s.Water.Turbidity.V), 1e-12)
+	near(t, "flow", float64(k.Flow), 3.6, 1e-12)
+	if k.Floor != s.Solids.Outlet.V.V || k.Stop != s.Solids.TankStop.V.V || k.Start != s.Solids.TankStart.V.V || k.Removal != s.Solids.Capture.V || !k.HasAlkalinity || k.NewAlkalinity != k.Alkalinity {
+		t.Errorf("%+v", k)
+	}
+	s.Solids.TankStart.OK = false
+	in, err = CleaningFromSite(s, g, time.Time{})
+	if _, ok := noted(in.Notes, "new-water-clear"); err != nil || !ok || in.Tank.Start != float64(s.Water.Turbidity.V) || in.Tank.New != in.Tank.Stop {
+		t.Errorf("%v %+v", err, in.Tank)
+	}
+	s.Solids.Tank = quantity.Known[string]{} // then the first tank with animals
+	if in, err = CleaningFromSite(s, g, time.Time{}); err != nil || in.Name != "rearing tank" {
+		t.Errorf("%q %v", in.Name, err)
+	}
+	s.Tanks = nil
+	s.Water.Turbidity.OK = false
+	if _, err = CleaningFromSite(s, g, time.Time{}); len(note.Of(err, "?")) < 2 {
+		t.Errorf("%v", err)
+	}
+}
+
+// TestDayToldInTank: what stops the day is told of the tank once and does not stop
+// it; what the run says itself is not said twice; an acceptance for the day is not idle.
+func TestDayToldInTank(t *testing.T) {
+	said := note.List{note.New(note.Caution, "alkalinity-low", "run"), note.New(note.Info, "accepted-unused", `"cationic-lethal" is accepted but this plan does not need it`), note.New(note.Info, "accepted-unused", `"ph-step" is accepted`)}
+	got := withDay(said, note.List{note.New(note.Stop, "cationic-lethal", "kills"), note.New(note.Caution, "alkalinity-low", "day"), note.New(note.Caution, "clear-water", "accepted by x")})
+	if len(got) != 4 || got[0].Message != "run" || got[1].Message != `"ph-step" is accepted` || got[2].Level != note.Caution || got[2].Message != "the day plan of this site is stopped: kills" || got[3].Message != "accepted by x" {
+		t.Errorf("%v", got)
+	}
+	r := clarify.Result{Tank: clarify.Tank{Start: 90}, Moments: []clarify.Moment{{Reading: 90, Doses: []quantity.Concentration{3, 1}}, {Reading: 40, Doses: []quantity.Concentration{5, 1}}, {Reading: 10, Doses: []quantity.Concentration{4, 0}}}}
+	if highest(r, 0) != 5 || highest(r, 1) != 1 {
+		t.Errorf("highest %v %v", highest(r, 0), highest(r, 1))
+	}
+	alum, polymer := product.Product{Group: product.AluminiumSalt}, product.Product{Group: product.Polymer}
+	if v := lowestDosed(r, []product.Product{alum, polymer}); v != 40 {
+		t.Errorf("polymer goes into %g NTU", v)
+	}
+	if v := lowestDosed(r, []product.Product{alum, alum}); v != 90 {
+		t.Errorf("no polymer: %g", v)
+	}
+}

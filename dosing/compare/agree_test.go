@@ -1,0 +1,195 @@
+package compare
+
+import (
+	"math"
+	"slices"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"jarwright/dosing"
+	"jarwright/dosing/daytest"
+	"jarwright/dosing/month"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+var known = dosing.Given{Catalogue: product.Default()}
+
+func plan(t *rapid.T, s site.Site) (dosing.Plan, dosing.Review) {
+	in, err := dosing.FromSite(s, known)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := dosing.Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p.Reviewed(s, time.Time{})
+}
+
+// asOption is the site's own treatment as a comparison has it: jars with the
+// planned doses of all but the first chemical, and an answer with that of the first.
+func asOption(t *rapid.T, s site.Site, p dosing.Plan) (Row, Water) {
+	var chemicals []jartest.Chemical
+	jar := jartest.Jar{Label: "1"}
+	for _, f := range p.Feeds {
+		if f.Balance == nil { // an alkali that follows is not in the jars
+			chemicals = append(chemicals, jartest.Chemical{Name: f.Name, Basis: f.Dose.Basis})
+			jar.Doses = append(jar.Doses, jartest.JarDose{Concentration: f.Dose.Concentration, Known: true})
+		}
+	}
+	tests := jartest.Series{Name: "own", Chemicals: chemicals, Jars: []jartest.Jar{jar},
+		Raw: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(7, "NTU"), jartest.AlkalinityKey: jartest.Num(3, "mg/L CaCO3")}}
+	found := curve.Result{Series: "own", Chemical: chemicals[0], Outcome: curve.Found, HasPlanning: true, Planning: p.Feeds[0].Dose}
+	options, w, _, err := Gather([]jartest.Series{tests}, []curve.Result{found}, nil, Facts{Catalogue: known.Catalogue, Site: &s})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := Make(options, w, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c.Rows[0], w
+}
+
+func stops(l note.List) (codes []string) {
+	for _, n := range l.Only(note.Stop) {
+		if !slices.Contains(codes, n.Code) {
+			codes = append(codes, n.Code)
+		}
+	}
+	slices.Sort(codes)
+	return codes
+}
+
+// TestOneSite: plan, budget and a comparison of the site's own treatment give the
+// same water, solids, product, money, limits and stops.
+func TestOneSite(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := daytest.Site(t)
+		known := s.Water.Turbidity.OK || s.Water.TSS.OK
+		p, said := plan(t, s)
+		one := month.OfDay(s, p)
+		row, w := asOption(t, s, p)
+		thousand := p.Treated.In("m3") / 1000 // of 1000 m3 in a day
+		same := func(what string, got, day float64) {
+			t.Helper()
+			if want := day / thousand; math.Abs(got-want) > 1e-9*math.Max(math.Abs(want), 1e-6) {
+				t.Fatalf("%s of 1000 m3: compared %.15g, planned %.15g", what, got, want)
+			}
+		}
+		var chemicals, freight float64
+		parts := 0
+		for i, f := range p.Feeds {
+			u := one.Uses[i]
+			if f.Balance != nil {
+				same("alkali", row.Alkali.Amount, u.Goods.Amount)
+				continue
+			}
+			same(f.Name, float64(row.Product[parts]), float64(f.Product))
+			chemicals, freight, parts = chemicals+u.Goods.Amount, freight+u.Freight.Amount, parts+1
+		}
+		same("chemicals", row.Chemicals.Amount, chemicals)
+		same("freight", row.Freight.Amount, freight)
+		if known { // else the sheet's own raw water stands in
+			d := p.Solids(s)
+			same("dry low", float64(row.DrySolids.Low), float64(d.Dry.Low))
+			same("dry", float64(row.DrySolids.Likely), float64(d.Dry.Likely))
+			same("dry high", float64(row.DrySolids.High), float64(d.Dry.High))
+			same("wet", float64(row.WetSolids.Likely), float64(d.Volume.Likely))
+			same("wet high", float64(row.WetSolids.High), float64(d.Volume.High))
+			same("disposal", row.Solids.Amount, one.Disposal.Amount)
+		}
+		if w.Raw != s.Water.Alkalinity.V || w.Keep != s.Water.AlkFloor.V {
+			t.Fatalf("alkalinity %v and %v, the site's %v and %v", w.Raw, w.Keep, s.Water.Alkalinity.V, s.Water.AlkFloor.V)
+		}
+
+		m, notes, err := month.FromSite(s, month.Options{Given: dosing.Given{Catalogue: product.Default()}, Draws: 100})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := stops(said.Findings.Notes)
+		hasAlkali := len(p.Feeds) > parts
+		if got := stops(notes); !slices.Equal(got, want) || m.Stopped != said.Stopped {
+			t.Fatalf("budget is stopped by %v (%v), the plan by %v (%v)", got, m.Stopped, want, said.Stopped)
+		}
+		if got := stops(row.Option.Notes); !hasAlkali && (!slices.Equal(got, want) || row.Stopped != said.Stopped) {
+			t.Fatalf("the option is stopped by %v (%v), the plan by %v (%v)", got, row.Stopped, want, said.Stopped)
+		}
+		for _, n := range said.ByWater {
+			if !slices.ContainsFunc(notes, func(x note.Note) bool { return x.Code == n.Code && x.Message == n.Message }) {
+				t.Fatalf("budget does not say: %s", n.Message)
+			}
+		}
+	})
+}
+
+// TestTankOfTheSameSite: a clean-up runs on the same effects, shares and limits as
+// the plan, and tells the stops of the day.
+func TestTankOfTheSameSite(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := daytest.Site(t)
+		s.Solids.Capture = quantity.Some[quantity.Fraction](0.9)
+		p, said := plan(t, s)
+		in, err := dosing.CleaningFromSite(s, known, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		k, r := in.Tank, p.Record(s)
+		for i, x := range k.Chemicals {
+			c := r.Chemicals[i]
+			if x.Effects != c.Effects || x.Density != c.Density {
+				t.Fatalf("%s: %+v, planned %+v", x.Name, x.Effects, c.Effects)
+			}
+			if got, want := float64(x.Rule.At(30)), float64(p.Feeds[i].Dose.Concentration); got != want {
+				t.Fatalf("%s: %g mg/L, planned %g", x.Name, got, want)
+			}
+			perLitre := float64(x.Stock) * float64(x.Product()) // of product
+			if math.Abs(perLitre-float64(c.Stock)) > 1e-9*float64(c.Stock) {
+				t.Fatalf("%s: stock of %g, planned %v", x.Name, perLitre, c.Stock)
+			}
+			for _, res := range said.Residuals { // the limit of the plan counts active polymer
+				if res.Chemical == x.Name && x.StopAt > 0 && res.Limit.OK && math.Abs(float64(x.StopAt)*float64(x.Floc)-float64(res.Limit.V)) > 1e-9*float64(res.Limit.V) {
+					t.Fatalf("%s stops at %v of %g active, the plan at %v", x.Name, x.StopAt, float64(x.Floc), res.Limit.V)
+				}
+			}
+		}
+		d := p.Solids(s)
+		if k.Share != r.Disposal.DrySolids || k.Density != r.Disposal.Density || k.Skim.PerHour() != r.Skim.PerHour() || d != nil && k.Bin != *d.Bin {
+			t.Fatalf("float %v of %v, skimming %v, bin %+v; planned %+v", k.Share, k.Density, k.Skim.PerHour(), k.Bin, r)
+		}
+		if own := dosing.PerNTU(s); own.OK && k.PerUnit != own.V {
+			t.Fatalf("%g mg/L per NTU, planned %g", k.PerUnit, own.V)
+		}
+		c, err := dosing.Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, code := range stops(said.Findings.Notes) {
+			if !slices.ContainsFunc(c.Notes, func(n note.Note) bool { return n.Code == code }) {
+				t.Fatalf("the plan is stopped by %s, and the clean-up says nothing of it", code)
+			}
+		}
+		// What the unit takes out and the run makes of its doses, once more from the account.
+		dry := c.Waste.Dry.Likely
+		for i, u := range c.Uses {
+			made := r.Chemicals[i].Use(u.Dosed, quantity.Price{})
+			dry -= made.Solids.Likely
+			if math.Abs(float64(u.Product-made.Product)) > 1e-9*float64(made.Product) || math.Abs(float64(u.Stock-made.Stock)) > 1e-9*float64(made.Stock) {
+				t.Fatalf("%s: %+v, by the account %+v", u.Chemical, u, made)
+			}
+		}
+		if dry < -1e-9*c.Waste.Dry.Likely {
+			t.Fatalf("the chemicals make more solids than there are: %v", dry)
+		}
+		if want := r.Disposal.Volume(c.Waste.Dry.Likely); math.Abs(float64(c.Waste.Float.Likely-want)) > 1e-9*float64(want) {
+			t.Fatalf("float %v, by the account %v", c.Waste.Float.Likely, want)
+		}
+	})
+}

@@ -1,0 +1,180 @@
+package day
+
+import (
+	"jarwright/dosing/solids"
+	"jarwright/jartest/quantity"
+)
+
+// Account is a day, or a sum of days: everything in it adds up.
+type Account struct {
+	Treated quantity.Volume
+	Running quantity.Time
+	// Uses stand beside the chemicals of the record.
+	Uses []Use
+	// AlkalinityUsed is what the chemicals take, as CaCO3; what an alkali gives back is taken off.
+	AlkalinityUsed quantity.Mass
+	// Removed is the suspended solids taken out of the water, Dry all dry solids,
+	// those made of the chemicals too.
+	Removed, Dry solids.Range[quantity.Mass]
+	// Float is the float or sludge itself, Carried the water that skimming carries
+	// over, Wet both together: what the bin takes.
+	Float   solids.Range[quantity.Volume]
+	Carried quantity.Volume
+	Wet     solids.Range[quantity.Volume]
+	// Energy is what the unit and its pumps draw.
+	Energy quantity.Energy
+	// Disposal and Electricity are the cost of being rid of the wet solids and of the energy.
+	Disposal, Electricity quantity.Money
+}
+
+// Use is the account of one chemical.
+type Use struct {
+	Chemical string
+	Dosed    quantity.Mass // on the dose's basis
+	Active   quantity.Mass // zero where the effects know no active substance
+	Product  quantity.Mass
+	// Volume is the product as a liquid, Stock what the pump delivers, Water what
+	// makes up the stock; zero where the figures for it are not known.
+	Volume, Stock, Water quantity.Volume
+	Alkalinity           quantity.Mass // used, as CaCO3
+	Solids               solids.Range[quantity.Mass]
+	// Goods, Freight and MakeUp are the cost of the product, its delivery and the water of its stock.
+	Goods, Freight, MakeUp quantity.Money
+}
+
+// Account works the day out.
+func (r Record) Account() Account { return r.OfWater(r.Treated).Plus(r.OfHours(r.Running)) }
+
+// OfWater is the account of so much water, apart from what the hours bring.
+func (r Record) OfWater(v quantity.Volume) Account {
+	a := Account{Treated: v, Uses: make([]Use, 0, len(r.Chemicals))}
+	of := func(c quantity.Concentration) quantity.Mass { return solids.MassOf(c, v) }
+	a.Removed = solids.Range[quantity.Mass]{Low: of(r.Removed.Low), Likely: of(r.Removed.Likely), High: of(r.Removed.High)}
+	a.Dry = a.Removed
+	for i, d := range r.Doses() {
+		u := r.Chemicals[i].Use(of(d), r.MakeUp)
+		a.Uses = append(a.Uses, u)
+		a.Dry = a.Dry.Plus(u.Solids)
+		a.AlkalinityUsed += u.Alkalinity
+	}
+	a.Float = solids.Range[quantity.Volume]{Low: r.Disposal.Volume(a.Dry.Low), Likely: r.Disposal.Volume(a.Dry.Likely), High: r.Disposal.Volume(a.Dry.High)}
+	a.Wet = a.Float
+	if r.Disposal.Price.Amount != 0 { // only then need the dry solids be known
+		a.Disposal = quantity.Money{Amount: float64(a.Dry.Likely) * r.Disposal.PerKgDry(), Currency: r.Disposal.Price.Currency}
+	}
+	return a
+}
+
+// OfHours is the account of so long a run, apart from what the water brings.
+func (r Record) OfHours(t quantity.Time) Account {
+	a := Account{Running: t, Carried: r.Skim.PerHour() * quantity.Volume(t), Energy: quantity.Energy(r.Power.In("kW") * float64(t))}
+	a.Wet = solids.Same(a.Carried)
+	a.Disposal = quantity.Money{Amount: float64(a.Carried) * r.Disposal.PerLitre(), Currency: r.Disposal.Price.Currency}
+	a.Electricity = quantity.Money{Amount: float64(a.Energy) * r.Electricity.Amount, Currency: r.Electricity.Currency}
+	return a
+}
+
+// Use is the account of a mass of the dose, with make-up water at a price per m3.
+func (c Chemical) Use(dosed quantity.Mass, water quantity.Price) Use {
+	u := Use{Chemical: c.Name, Dosed: dosed, Active: dosed * quantity.Mass(c.Active.V), Product: dosed * quantity.Mass(c.Product()),
+		Alkalinity: dosed * quantity.Mass(c.AlkalinityUse)}
+	y := c.SolidsYield()
+	u.Solids = solids.Range[quantity.Mass]{Low: dosed * quantity.Mass(y.Low), Likely: dosed * quantity.Mass(y.Likely), High: dosed * quantity.Mass(y.High)}
+	if c.Density > 0 {
+		u.Volume = quantity.Volume(float64(u.Product) / float64(c.Density))
+	}
+	u.Stock = u.Volume
+	if c.Stock > 0 {
+		u.Stock = quantity.Volume(float64(u.Product) * 1e6 / float64(c.Stock))
+		u.Water = max(0, u.Stock-u.Volume)
+	}
+	u.Goods = quantity.Money{Amount: float64(u.Product) * c.Price.Amount, Currency: c.Price.Currency}
+	u.Freight = quantity.Money{Amount: float64(u.Product) * c.Freight.Amount, Currency: c.Freight.Currency}
+	u.MakeUp = quantity.Money{Amount: u.Water.In("m3") * water.Amount, Currency: water.Currency}
+	return u
+}
+
+// Cost is all that a mass of the chemical costs.
+func (u Use) Cost() quantity.Money { return sum(u.Goods, u.Freight, u.MakeUp) }
+
+// Times is so many of the same.
+func (a Account) Times(k float64) Account {
+	uses := make([]Use, len(a.Uses))
+	for i, u := range a.Uses {
+		uses[i] = Use{Chemical: u.Chemical, Dosed: u.Dosed * quantity.Mass(k), Active: u.Active * quantity.Mass(k), Product: u.Product * quantity.Mass(k),
+			Volume: u.Volume * quantity.Volume(k), Stock: u.Stock * quantity.Volume(k), Water: u.Water * quantity.Volume(k),
+			Alkalinity: u.Alkalinity * quantity.Mass(k), Solids: u.Solids.Scale(k), Goods: times(u.Goods, k), Freight: times(u.Freight, k), MakeUp: times(u.MakeUp, k)}
+	}
+	return Account{Treated: a.Treated * quantity.Volume(k), Running: a.Running * quantity.Time(k), Uses: uses, AlkalinityUsed: a.AlkalinityUsed * quantity.Mass(k),
+		Removed: a.Removed.Scale(k), Dry: a.Dry.Scale(k), Float: a.Float.Scale(k), Carried: a.Carried * quantity.Volume(k), Wet: a.Wet.Scale(k),
+		Energy: a.Energy * quantity.Energy(k), Disposal: times(a.Disposal, k), Electricity: times(a.Electricity, k)}
+}
+
+// Plus adds an account of the same chemicals, or of none.
+func (a Account) Plus(b Account) Account {
+	uses := append([]Use(nil), a.Uses...)
+	for i, v := range b.Uses {
+		if i >= len(uses) {
+			uses = append(uses, v)
+			continue
+		}
+		u := &uses[i]
+		u.Dosed, u.Active, u.Product = u.Dosed+v.Dosed, u.Active+v.Active, u.Product+v.Product
+		u.Volume, u.Stock, u.Water = u.Volume+v.Volume, u.Stock+v.Stock, u.Water+v.Water
+		u.Alkalinity, u.Solids = u.Alkalinity+v.Alkalinity, u.Solids.Plus(v.Solids)
+		u.Goods, u.Freight, u.MakeUp = sum(u.Goods, v.Goods), sum(u.Freight, v.Freight), sum(u.MakeUp, v.MakeUp)
+	}
+	return Account{Treated: a.Treated + b.Treated, Running: a.Running + b.Running, Uses: uses, AlkalinityUsed: a.AlkalinityUsed + b.AlkalinityUsed,
+		Removed: a.Removed.Plus(b.Removed), Dry: a.Dry.Plus(b.Dry), Float: a.Float.Plus(b.Float), Carried: a.Carried + b.Carried, Wet: a.Wet.Plus(b.Wet),
+		Energy: a.Energy + b.Energy, Disposal: sum(a.Disposal, b.Disposal), Electricity: sum(a.Electricity, b.Electricity)}
+}
+
+// Line is one line of the cost.
+type Line struct {
+	Name   string
+	Amount quantity.Money
+}
+
+// Lines lists the cost: each chemical, what their deliveries come to, the solids,
+// the water of the stocks, the energy.
+func (a Account) Lines() []Line {
+	var out []Line
+	var freight, water quantity.Money
+	for _, u := range a.Uses {
+		out = append(out, Line{u.Chemical, u.Goods})
+		freight, water = sum(freight, u.Freight), sum(water, u.MakeUp)
+	}
+	return append(out, Line{"delivery charges", freight}, Line{"disposal of solids", a.Disposal}, Line{"make-up water", water}, Line{"energy", a.Electricity})
+}
+
+// Total is the sum of the lines.
+func (a Account) Total() quantity.Money {
+	var total quantity.Money
+	for _, l := range a.Lines() {
+		total = sum(total, l.Amount)
+	}
+	return total
+}
+
+// Per gives a mass of the account over the water treated; zero without water.
+func (a Account) Per(m quantity.Mass) quantity.Concentration {
+	if a.Treated <= 0 {
+		return 0
+	}
+	return quantity.Concentration(float64(m) / float64(a.Treated) * 1e6)
+}
+
+// sum adds money of one currency; money without a currency is none.
+func sum(all ...quantity.Money) (total quantity.Money) {
+	for _, m := range all {
+		total.Amount += m.Amount
+		if total.Currency == "" {
+			total.Currency = m.Currency
+		}
+	}
+	return total
+}
+
+func times(m quantity.Money, k float64) quantity.Money {
+	return quantity.Money{Amount: m.Amount * k, Currency: m.Currency}
+}

@@ -1,0 +1,200 @@
+package month
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"jarwright/dosing"
+	"jarwright/dosing/day"
+	"jarwright/dosing/daytest"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest/quantity"
+)
+
+var catalogued = dosing.Given{Catalogue: product.Default()}
+
+func planned(t *rapid.T, s site.Site) dosing.Plan {
+	in, err := dosing.FromSite(s, catalogued)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := dosing.Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func budgeted(t *rapid.T, s site.Site) Budget {
+	p, _, err := FromSite(s, Options{Given: catalogued, Draws: 100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Make(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+// TestMonthOfEqualDays: n equal days are n times the plan, in every quantity; so
+// are days of which some are closed, where the site says how much it orders at a time.
+func TestMonthOfEqualDays(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := daytest.Site(t)
+		n := 31
+		if rapid.Bool().Draw(t, "closed days") {
+			n = rapid.IntRange(1, 30).Draw(t, "open")
+			s.Calendar[0].Till = quantity.Some(s.Calendar[0].From.V.AddDate(0, 0, n-1))
+			s.Calendar = append(s.Calendar, site.Day{Runs: quantity.Some(false),
+				From: quantity.Some(s.Calendar[0].Till.V.AddDate(0, 0, 1)), Till: quantity.Some(time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC))})
+			for i := range s.Prices {
+				s.Prices[i].Order = quantity.Some(2)
+			}
+		}
+		p, b := planned(t, s), budgeted(t, s)
+		one := OfDay(s, p)
+		for _, d := range daytest.Differ(daytest.Figures(b.Account), daytest.Figures(one.Times(float64(n)))) {
+			t.Fatalf("%d days: %s", n, d)
+		}
+		if b.Worked != n || b.Total.Currency != "EUR" || len(b.Accounts) != len(p.Feeds) {
+			t.Fatalf("%d days worked, %d chemicals, %v", b.Worked, len(b.Accounts), b.Total)
+		}
+		of := func(what string, month, day float64) {
+			t.Helper()
+			if math.Abs(month-float64(n)*day) > 1e-9*math.Max(math.Abs(month), 1e-6) {
+				t.Fatalf("%s: month %.15g, %d days of %.15g", what, month, n, day)
+			}
+		}
+		of("water", float64(b.Treated), float64(p.Treated))
+		of("hours", float64(b.Running), float64(p.Running))
+		of("cost", b.Total.Amount, one.Total().Amount)
+		for i, f := range p.Feeds {
+			a := b.Accounts[i]
+			of(f.Name+" product", float64(a.Use), float64(f.Product))
+			of(f.Name+" goods", a.Goods.Amount, one.Uses[i].Goods.Amount)
+			of(f.Name+" freight", a.Freight.Amount, one.Uses[i].Freight.Amount)
+			of(f.Name+" water", float64(a.Water), float64(one.Uses[i].Water))
+			of(f.Name+" stock", float64(b.Uses[i].Stock), float64(f.StockUse))
+			of(f.Name+" active", float64(b.Uses[i].Active), float64(f.Active))
+			of(f.Name+" volume", float64(a.UseVolume), float64(f.Volume))
+		}
+		if d := p.Solids(s); d != nil {
+			of("dry low", float64(b.Dry.Low), float64(d.Dry.Low))
+			of("dry", float64(b.Dry.Likely), float64(d.Dry.Likely))
+			of("dry high", float64(b.Dry.High), float64(d.Dry.High))
+			of("wet", float64(b.Wet.Likely), float64(d.Volume.Likely))
+			of("float", float64(b.Float.High), float64(d.Float.High))
+			of("skimmed", float64(b.Carried), float64(d.Carried))
+		}
+	})
+}
+
+// TestDaysOfUnknownWater: a day whose water is not known is the mean of the
+// classes, by their share.
+func TestDaysOfUnknownWater(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := daytest.Site(t)
+		s.Water.ClearDays, s.Water.StormDays = quantity.Some(quantity.Fraction(0.25)), quantity.Some(quantity.Fraction(0.15))
+		for i := range s.Prices {
+			s.Prices[i].Order = quantity.Some(2)
+		}
+		on := func(class string) day.Account {
+			s.Calendar[0].Water = quantity.Known[string]{V: class, OK: class != ""}
+			return budgeted(t, s).Account
+		}
+		want := on(site.UsualWater).Times(0.6).Plus(on(site.ClearWater).Times(0.25)).Plus(on(site.StormWater).Times(0.15))
+		for _, d := range daytest.Differ(daytest.Figures(on("")), daytest.Figures(want)) {
+			t.Fatal(d)
+		}
+	})
+}
+
+// TestDrawAtTheCentre: drawn without doubt, every month is the sum of its days; so
+// is the middle from which the influences are counted, with days of unknown water.
+func TestDrawAtTheCentre(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := daytest.Site(t)
+		if rapid.Bool().Draw(t, "unknown water") {
+			s.Calendar[0].Water = quantity.Known[string]{}
+		}
+		p, _, err := FromSite(s, Options{Given: catalogued, Draws: 100})
+		if err != nil {
+			t.Fatal(err)
+		}
+		p.Doubt.Flow, p.Doubt.Solids = Span{1, 1}, Span{1, 1}
+		b, err := Make(p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		same := func(what string, got, want float64) {
+			t.Helper()
+			if math.Abs(got-want) > 1e-9*math.Max(math.Abs(want), 1e-6) {
+				t.Fatalf("%s: %.15g, sum of days %.15g", what, got, want)
+			}
+		}
+		for _, i := range b.Range.Matters {
+			same(i.Name+" at its low", i.Low.Amount, b.Total.Amount)
+			same(i.Name+" at its high", i.High.Amount, b.Total.Amount)
+		}
+		if s.Calendar[0].Water.OK || len(p.Classes) == 1 {
+			for q, r := range map[string]Range{"drawn": b.Range} {
+				same(q+" cost", r.Cost.P10, b.Total.Amount)
+				same(q+" cost", r.Cost.P90, b.Total.Amount)
+				same(q+" dry", float64(r.Dry.P50), float64(b.Dry.Likely))
+				same(q+" per m3", r.PerM3.P50, b.PerM3.Amount)
+				for c := range b.Accounts {
+					same(q+" use", float64(r.Use[c].P10), float64(b.Accounts[c].Use))
+					same(q+" cost of use", r.UseCost[c].P90, b.Accounts[c].Goods.Amount+b.Accounts[c].Freight.Amount)
+				}
+			}
+		}
+	})
+}
+
+// TestCleanUps: a clean-up runs the unit as long as its water takes at the day's
+// flow: on a closed day for itself, on a full day beside the ordinary water.
+func TestCleanUps(t *testing.T) {
+	for _, x := range []struct {
+		what        string
+		hours, flow float64
+		closed      bool
+		m3, want    float64
+	}{
+		{"after ordinary hours", 10, 20, false, 180, 19},
+		{"a full day", 24, 20, false, 180, 24},
+		{"only part of it fits", 20, 20, false, 180, 24},
+		{"on a closed day", 10, 20, true, 180, 9},
+		{"more than a closed day holds", 10, 20, true, 1000, 24},
+		{"none", 10, 20, false, 0, 10},
+		{"none, closed", 10, 20, true, 0, 0},
+		{"without flow", 10, 0, true, 180, 0},
+	} {
+		p := flat(quantity.Flow(x.flow), quantity.Time(x.hours), 10, eurPerKg(1))
+		p.Energy = Energy{Power: 2000, Price: quantity.Price{Amount: 1, Currency: "EUR", Per: "kWh"}}
+		p.Calendar.Exceptions = []Exception{{Date: p.Calendar.Month.First(), Closed: x.closed, CleanUp: quantity.Volume(x.m3 * 1000)}}
+		d := must(t, p).Days[0]
+		near(t, x.what, float64(d.Running()), x.want)
+		ordinary := x.flow * x.hours
+		if x.closed {
+			ordinary = 0
+		}
+		near(t, x.what+": water", d.Treated().In("m3"), ordinary+x.m3)
+	}
+	// A weekday off treats no share of the design flow; a clean-up on it runs at that flow all the same.
+	p := flat(20, 10, 10, eurPerKg(1))
+	first := p.Calendar.Month.First()
+	p.Calendar.Week[first.Weekday()] = Pattern{Operating: false}
+	p.Calendar.Exceptions = []Exception{{Date: first, CleanUp: 100000}}
+	near(t, "on a weekday off", float64(must(t, p).Days[0].Running()), 5)
+	p.Calendar.Season = 2
+	near(t, "in a season of twice the flow", float64(must(t, p).Days[0].Running()), 2.5)
+}
+
+func eurPerKg(v float64) quantity.Price {
+	return quantity.Price{Amount: v, Currency: "EUR", Per: "kg"}
+}

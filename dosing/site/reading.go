@@ -1,0 +1,42 @@
+package site
+
+import (
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+)
+
+// Reading is how muddy a tank is, in NTU of turbidity or mg/L of suspended solids.
+type Reading struct {
+	V   float64
+	Key jartest.Key
+}
+
+// ParseReading reads "80 NTU" or "120 mg/L".
+func ParseReading(s string) (Reading, error) {
+	v, k, err := jartest.ParseReading(s, jartest.Turbidity, jartest.TSS)
+	return Reading{v, k}, err
+}
+
+func positiveReading(s string) (Reading, error) {
+	r, err := ParseReading(s)
+	if err == nil && r.V == 0 {
+		err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero, or leave it out")
+	}
+	return r, err
+}
+
+// parseRise reads how much a reading rises in an hour, "0.5 NTU/h"; per day is understood.
+func parseRise(s string) (Reading, error) {
+	level, hour := strings.CutSuffix(strings.TrimSpace(s), "/h")
+	level, day := strings.CutSuffix(level, "/d")
+	if hour == day {
+		return Reading{}, note.Fault("bad-rise", "%q is no rise of a reading in time", s).Do(`write it like "0.5 NTU/h"`)
+	}
+	r, err := ParseReading(level)
+	if day {
+		r.V /= 24
+	}
+	return r, err
+}

@@ -1,0 +1,141 @@
+package dosing
+
+import (
+	"strings"
+	"time"
+
+	"jarwright/dosing/day"
+	"jarwright/dosing/flow"
+	"jarwright/dosing/site"
+	"jarwright/dosing/solids"
+	"jarwright/jartest/quantity"
+)
+
+// RecordOf is what a site says of a day with water of a class, apart from the
+// flow and the chemicals: the solids, the skimmer, the power and the prices.
+func RecordOf(s site.Site, class string) day.Record {
+	r := day.Record{Skim: SkimmerOf(s), Disposal: DisposalOf(s), Power: s.Flow.Power.V}
+	if w, ok := RawSolids(s, class); ok {
+		r.Removed, _ = solids.Dry(w)
+	}
+	r.MakeUp, r.Electricity = priceOf(s, site.PriceWater), priceOf(s, site.PriceElectricity)
+	return r
+}
+
+// RawSolids is what water of a class brings into the unit, by suspended solids
+// where they were measured, else by turbidity. Water of a class that says nothing
+// of its own is taken as usual; false where nothing is known of that either.
+func RawSolids(s site.Site, class string) (solids.Water, bool) {
+	w := solids.Water{Capture: s.Solids.Capture.V, PerNTU: PerNTU(s).V}
+	if t := turbidityOf(s, class); class != site.UsualWater && t.OK {
+		w.Turbidity = t.V
+		return w, true
+	}
+	w.TSS, w.HasTSS, w.Turbidity = s.Water.TSS.V, s.Water.TSS.OK, s.Water.Turbidity.V
+	return w, s.Water.TSS.OK || s.Water.Turbidity.OK
+}
+
+// turbidityOf is that of a class of water, as far as the site says.
+func turbidityOf(s site.Site, class string) quantity.Known[quantity.Cloudiness] {
+	switch class {
+	case site.ClearWater:
+		return s.Water.ClearTurbidity
+	case site.StormWater:
+		return s.Water.StormTurbidity
+	}
+	return s.Water.Turbidity
+}
+
+// PerNTU is mg/L of suspended solids per NTU: what the site measured, else what
+// its raw water's two readings come to.
+func PerNTU(s site.Site) quantity.Known[float64] {
+	own, w := s.Solids.PerNTU, s.Water
+	if (!own.OK || own.V <= 0) && w.TSS.OK && w.Turbidity.V > 0 {
+		return quantity.Known[float64]{V: float64(w.TSS.V) / float64(w.Turbidity.V), OK: true, At: w.TSS.At}
+	}
+	return own
+}
+
+// Floats reports that the unit is a flotation unit, which is also what a site
+// that does not say is taken to have.
+func Floats(s site.Site) bool { return s.Solids.Unit.V != site.UnitSettler }
+
+// ShareOf is the dry solids of a site's float or sludge, with where that comes
+// from: what it states, else what is usual for its unit.
+func ShareOf(s site.Site) (quantity.Fraction, string) {
+	if x := s.Solids.FloatSolids; x.OK && x.V > 0 {
+		return x.V, "as stated"
+	}
+	usual, from := solids.UsualShare(Floats(s))
+	return usual.Likely, from
+}
+
+// DisposalOf is what becomes of a site's float or sludge.
+func DisposalOf(s site.Site) day.Disposal {
+	share, _ := ShareOf(s)
+	return day.Disposal{DrySolids: share, Density: s.Solids.SG.V, Price: priceOf(s, site.PriceDisposal)}
+}
+
+// SkimmerOf gives the skimmer of a site; one without interval skims nothing.
+func SkimmerOf(s site.Site) solids.Skimmer {
+	u := s.Solids
+	return solids.Skimmer{Every: u.SkimEvery.V, Water: u.SkimWater.V, Area: u.Surface.V, Deepest: u.Deepest.V}
+}
+
+// BinOf gives the bin of a site; false where none is named.
+func BinOf(s site.Site) (solids.Bin, bool) {
+	t, ok := s.Tank(s.Solids.Bin.V)
+	if !s.Solids.Bin.OK || !ok {
+		return solids.Bin{}, false
+	}
+	return solids.Bin{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.V, Now: t.Now.V, At: t.Volume.At}, true
+}
+
+// priceOf finds the price of something that is no chemical.
+func priceOf(s site.Site, what string) quantity.Price {
+	for _, r := range s.Prices {
+		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), what) {
+			return r.Price.V
+		}
+	}
+	return quantity.Price{}
+}
+
+// Staffed gives the hours when somebody is at the place; nil is round the clock.
+func Staffed(s site.Site) flow.Hours {
+	from, till := s.Place.From, s.Place.Till
+	if !from.OK || !till.OK || from.V == till.V {
+		return nil
+	}
+	if from.V < till.V {
+		return flow.Hours{{From: from.V, To: till.V}}
+	}
+	out := flow.Hours{{From: 0, To: till.V}, {From: from.V, To: 24}}
+	if till.V == 0 {
+		out = out[1:]
+	}
+	return out
+}
+
+// Account is the day's account on a site in its usual water, without what the
+// chemicals cost; see [Plan.Record].
+func (p Plan) Account(s site.Site) day.Account { return p.Record(s).Account() }
+
+// Record is the day as it is worked out, on a site in its usual water. The
+// chemicals stand beside the feeds, without prices.
+func (p Plan) Record(s site.Site) day.Record {
+	r := p.on(s, time.Time{}).Record(site.UsualWater)
+	r.Treated = p.Treated
+	return r
+}
+
+// Record is the day in water of a class, without what the chemicals cost.
+func (r Running) Record(class string) day.Record {
+	out := RecordOf(r.Site, class)
+	out.Treated, out.Running = quantity.Volume(float64(r.Flow)*float64(r.Hours)*1000), r.Hours
+	for _, f := range r.Feeds {
+		c, _, _ := f.Chemical(class) // what is wrong with it is told where it is gathered
+		out.Chemicals = append(out.Chemicals, c)
+	}
+	return out
+}
