@@ -317,7 +317,8 @@ func modelData(o *figure.Object, r curve.Result) {
 		var params []*figure.Object
 		for _, p := range m.Params {
 			params = append(params, figure.New().Set("name", p.Name).
-				Bare(worked("value", p.Value, "", 4), worked("standard_error", p.SE, "", 2).If(p.SE > 0)).Word("unit", p.Unit).Set("meaning", p.Meaning))
+				Bare(worked("value", p.Value, "", 4), worked("standard_error", p.SE, "", 2).If(p.SE > 0)).
+				Word("unit", p.Unit).Set("meaning", p.Meaning))
 		}
 		if len(params) > 0 {
 			row.List("parameters", params)
