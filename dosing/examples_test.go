@@ -204,7 +204,7 @@ func TestWorkedExamples(t *testing.T) {
 		{"9 gal/d as mL/min", spellman, float64(feed("9 gpd")), 24, 0.5, 0},
 		{"25 gal/d as mL/min", spellman, float64(feed("25 gpd")), 65.7, 0.05, 0},
 		{"liquid alum 48.5 % at 1.335, g/L", hendricksF, product.Active(0.485, 1.335).In("g/L"), 647, 1, 0},
-		{"12.5 % hypochlorite at 1.03, gal/d", rural, VolumePerDay(inProduct(use(3, "1.5 MGD"), 0.125), 1.03).In("gal"), 34.95, 0.005, 0},
+		{"12.5 % hypochlorite at 1.03, gal/d", rural, liquid(inProduct(use(3, "1.5 MGD"), 0.125), 1.03).In("gal"), 34.95, 0.005, 0},
 		{"45 mg/L at 120 m3/h, kg/h", supplier, use(45, "120 m3/h").In("kg/h"), 5.4, 0.05, 0},
 		{"the same a day, kg", supplier, float64(use(45, "120 m3/h")), 130, 0.5, 0},
 		{"40 % ferric at 1.43, g/L", supplier, strength(ferric40(1.43), quantity.AsFeCl3).In("g/L"), 572, 0.5, 0},
@@ -240,7 +240,7 @@ func TestWorkedExamples(t *testing.T) {
 		{"90 g of dry polymer in 6 gal, %: ten times too much in print", spellman, stirred("90 g", "6 gal"), 0.394, 0.001, 4},
 		{"12 % polymer for 120 lb of 0.5 %, lb", spellman2, float64(diluting(120, 0.12, 0.005).Strong), 5, 0.5, 0},
 		{"0.5 % dry polymer: 2.5 g in 500 mL, % w/v", separation, concentrationIn(massOf(t, "2.5 g"), volumeOf(t, "500 mL")).In("% w/v"), 0.5, 0.05, 0},
-		{"40 % active emulsion for 2.5 g, cm3 at 1.0", separation, VolumePerDay(inProduct(2.5, 0.40), 1).In("mL") / 1000, 6.25, 0.005, 0},
+		{"40 % active emulsion for 2.5 g, cm3 at 1.0", separation, liquid(inProduct(2.5, 0.40), 1).In("mL") / 1000, 6.25, 0.005, 0},
 		{"1.5 mL of 10 g/L in 1 L", labSheet, onSample("10 g/L", "1.5 mL", "1 L"), 15, 0.05, 0},
 		{"2 mL", labSheet, onSample("10 g/L", "2 mL", "1 L"), 20, 0.05, 0},
 		{"2.5 mL", labSheet, onSample("10 g/L", "2.5 mL", "1 L"), 25, 0.05, 0},
@@ -255,8 +255,8 @@ func TestWorkedExamples(t *testing.T) {
 		{"0.5 g in 200 mL, % w/v", supplier, concentrationIn(massOf(t, "0.5 g"), volumeOf(t, "200 mL")).In("% w/v"), 0.25, 0.005, 0},
 
 		// 4 storage and dilution
-		{"10 % lime slurry, L/d", ufc, float64(VolumePerDay(inProduct(280, 0.10), 1)), 2800, 0.5, 0},
-		{"5 % polymer solution, L/d", ufc, float64(VolumePerDay(inProduct(112, 0.05), 1)), 2240, 0.5, 0},
+		{"10 % lime slurry, L/d", ufc, float64(liquid(inProduct(280, 0.10), 1)), 2800, 0.5, 0},
+		{"5 % polymer solution, L/d", ufc, float64(liquid(inProduct(112, 0.05), 1)), 2240, 0.5, 0},
 		{"5.25 % bleach, 1 fl oz in a gallon, mg/L", kansas, onSample("5.25 % w/v", "0.0078125 gal", "1 gal"), 410, 0.5, 0},
 		{"50 mg/L in 1,000 gal, fl oz", kansas, volumeWith(Mass(50, volumeOf(t, "1000 gal")), concentrationOf(t, "5.25 % w/v")).In("gal") * 128, 122, 0.5, 0},
 		{"410 mg/L in 10,000 gal, gal", kansas, volumeWith(Mass(410, volumeOf(t, "10000 gal")), concentrationOf(t, "5.25 % w/v")).In("gal"), 78, 0.5, 0},
@@ -269,9 +269,9 @@ func TestWorkedExamples(t *testing.T) {
 		{"0.11 % bleach, 1 gal from 5.25 %, cups", practice, volumeWith(Mass(concentrationOf(t, "0.11 % w/v"), volumeOf(t, "1 gal")), concentrationOf(t, "5.25 % w/v")).In("gal") * 16, 0.335, 0.0005, 0.77},
 
 		// 5 polymer make-up
-		{"active polymer, 2 ppm by volume in 1 MGD, gal/d", handbook, VolumePerDay(use(2, "1 MGD"), 1).In("gal"), 2, 1e-9, 0},
-		{"as 0.5 % solution, gal/h", handbook, VolumePerDay(inProduct(use(2, "1 MGD"), 0.005), 1).In("gal") / 24, 16.7, 0.05, 0},
-		{"as neat emulsion of 30 %, gal/h", handbook, VolumePerDay(inProduct(use(2, "1 MGD"), 0.30), 1).In("gal") / 24, 0.28, 0.005, 0},
+		{"active polymer, 2 ppm by volume in 1 MGD, gal/d", handbook, liquid(use(2, "1 MGD"), 1).In("gal"), 2, 1e-9, 0},
+		{"as 0.5 % solution, gal/h", handbook, liquid(inProduct(use(2, "1 MGD"), 0.005), 1).In("gal") / 24, 16.7, 0.05, 0},
+		{"as neat emulsion of 30 %, gal/h", handbook, liquid(inProduct(use(2, "1 MGD"), 0.30), 1).In("gal") / 24, 0.28, 0.005, 0},
 
 		// 6 alkalinity
 		{"30 mg/L of alum, mg/L CaCO3", practice, alk("alum-liquid", 30, quantity.AsAlum14), 15, 0.5, 0},
@@ -301,4 +301,9 @@ func TestWorkedExamples(t *testing.T) {
 			t.Errorf("%s (%s): got the misprint %v", x.what, x.source, x.wrong)
 		}
 	}
+}
+
+// liquid is a daily mass of a liquid as volume.
+func liquid(m quantity.MassRate, d quantity.Density) quantity.Volume {
+	return product.LiquidVolume(quantity.Mass(m), d)
 }

@@ -131,11 +131,6 @@ func Use(c quantity.Concentration, f quantity.Flow, hours quantity.Time) quantit
 	return quantity.MassRate(float64(c) * float64(f) * float64(hours) / 1000)
 }
 
-// VolumePerDay gives a daily mass of liquid as volume.
-func VolumePerDay(m quantity.MassRate, d quantity.Density) quantity.Volume {
-	return quantity.Volume(float64(m) / float64(d))
-}
-
 // RateFor gives the feed of a liquid of a strength that doses a flow of water:
 // dose × flow ÷ strength. Dose and strength must count the same substance.
 func RateFor(dose quantity.Concentration, f quantity.Flow, strength quantity.Concentration) quantity.FeedRate {

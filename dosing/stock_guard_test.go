@@ -99,6 +99,5 @@ func TestDilute(t *testing.T) {
 func TestFeedSums(t *testing.T) {
 	byHand(t, "feed", float64(RateFor(25, 3.6, 50e3)), 30, 1e-9)
 	byHand(t, "use", float64(Use(25, 3.6, 10)), 0.9, 1e-12)
-	byHand(t, "volume", float64(VolumePerDay(2.25, 1.25)), 1.8, 1e-12)
 	byHand(t, "mass", float64(Mass(50e3, 18)), 0.9, 1e-12)
 }

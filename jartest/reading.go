@@ -151,7 +151,7 @@ type Reading struct {
 	Text string
 }
 
-// Num makes an ordinary reading; tests and examples use it most.
+// Num makes an ordinary reading.
 func Num(v float64, unit string) Reading { return Reading{State: Number, Value: v, Unit: unit} }
 
 // Jar is one beaker: doses in, readings out.

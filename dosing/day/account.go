@@ -81,7 +81,7 @@ func (c Chemical) Use(dosed quantity.Mass, water quantity.Price) Use {
 	y := c.SolidsYield()
 	u.Solids = solids.Range[quantity.Mass]{Low: dosed * quantity.Mass(y.Low), Likely: dosed * quantity.Mass(y.Likely), High: dosed * quantity.Mass(y.High)}
 	if c.Density > 0 {
-		u.Volume = quantity.Volume(float64(u.Product) / float64(c.Density))
+		u.Volume = product.LiquidVolume(u.Product, c.Density)
 	}
 	u.Stock = u.Volume
 	if c.Stock > 0 {

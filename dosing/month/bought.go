@@ -4,8 +4,6 @@ import (
 	"math"
 	"strings"
 
-	"jarwright/dosing"
-	"jarwright/dosing/day"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -62,27 +60,6 @@ func (l PriceList) Price(packs int, s Supply, density quantity.Density) (goods, 
 		return goods, quantity.Price{}, err
 	}
 	return goods, quantity.Price{Amount: l.Delivery.Amount / (float64(packs) * float64(s.Pack)), Currency: l.Delivery.Currency, Per: "kg"}, nil
-}
-
-// OfDay is the account of a planned day with all that it costs on a site, at the
-// usual orders of a plant that has such a day every day. A chemical without a
-// price that can be used costs nothing; a budget says so.
-func OfDay(s site.Site, p dosing.Plan) day.Account {
-	r := p.Record(s)
-	for i, u := range r.Account().Uses {
-		c := &r.Chemicals[i]
-		for _, row := range s.Prices {
-			if !sameName(row.Chemical.V, c.Name) {
-				continue
-			}
-			list, supply := Bought(row, p.Feeds[i].Stock.Product)
-			if goods, freight, err := list.Price(supply.UsualOrder(quantity.MassRate(u.Product)), supply, c.Density); err == nil {
-				c.Price, c.Freight = goods, freight
-			}
-			break
-		}
-	}
-	return r.Account()
 }
 
 func sameName(a, b string) bool {

@@ -202,3 +202,8 @@ func (p Product) ActivePolymer(d quantity.Dose) (quantity.Concentration, bool) {
 	}
 	return a.Concentration, true
 }
+
+// LiquidVolume gives the volume of a mass of a liquid product: kg / (kg/L).
+func LiquidVolume(m quantity.Mass, d quantity.Density) quantity.Volume {
+	return quantity.Volume(float64(m) / float64(d))
+}

@@ -120,14 +120,6 @@ func VolumeOf(dry quantity.Mass, share quantity.Fraction, density quantity.Densi
 	return quantity.Volume(float64(dry) / (float64(share) * float64(density)))
 }
 
-// DryOf gives the dry mass in a volume of float or sludge.
-func DryOf(v quantity.Volume, share quantity.Fraction, density quantity.Density) quantity.Mass {
-	if density <= 0 {
-		density = 1
-	}
-	return quantity.Mass(float64(v) * float64(share) * float64(density))
-}
-
 // UsualShare gives the dry solids to expect: float 1–3 % in clear waters, 4–6 %
 // when thickening; sludge 1–2 %.
 func UsualShare(flotation bool) (Range[quantity.Fraction], string) {

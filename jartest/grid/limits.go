@@ -1,8 +1,6 @@
 package grid
 
 import (
-	"fmt"
-
 	"jarwright/jartest/note"
 )
 
@@ -100,6 +98,3 @@ func (l limit) Fault(at note.Place) note.Note {
 	row := limits[l]
 	return note.Fault("too-large", row.says, row.most/row.unit).At(at).Do("%s", row.do)
 }
-
-// String is the limit's name with its number, for tests and traces.
-func (l limit) String() string { return fmt.Sprintf("%s (%d)", limits[l].name, limits[l].most) }

@@ -550,7 +550,9 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 	case vNumber:
 		r.State, r.Value, r.SD, r.N = jartest.Number, round12(convertValue(v.num, factor, u)), round12(v.sd*factor), v.n
 		for _, one := range v.list {
-			r.Replicates = append(r.Replicates, jartest.Reading{State: jartest.Number, Value: round12(convertValue(one, factor, u)), Unit: r.Unit, At: at})
+			x := jartest.Num(round12(convertValue(one, factor, u)), r.Unit)
+			x.At = at
+			r.Replicates = append(r.Replicates, x)
 		}
 		if len(v.list) > 0 {
 			r.N = len(v.list)
