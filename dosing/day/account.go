@@ -1,6 +1,7 @@
 package day
 
 import (
+	"jarwright/dosing/product"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 )
