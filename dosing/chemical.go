@@ -220,7 +220,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		}
 		p = q
 	} else if known && dose != quantity.AsProduct {
-		notes.Add(fromCatalogue(c.Name.V, "strength", p.Strength.V.String()+" "+string(p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
+		notes.Add(fromCatalogue(c.Name.V, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
 	}
 	if c.Density.OK {
 		if known {
@@ -230,7 +230,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 		}
 		p.Density = product.Given(c.Density.V, "as stated")
 	} else if known && p.Form != product.Dry {
-		notes.Add(fromCatalogue(c.Name.V, "density", p.Density.V.String(), p.Density.Source, p.Density.Status).At(c.Density.At))
+		notes.Add(fromCatalogue(c.Name.V, "density", note.Say("%s", p.Density.V), p.Density.Source, p.Density.Status).At(c.Density.At))
 	}
 	if c.Basicity.OK {
 		p.Basicity = product.Given(c.Basicity.V, "as stated")
@@ -238,7 +238,7 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 	return p, notes, nil
 }
 
-func fromCatalogue(name, what, value, src string, st product.Status) note.Note {
+func fromCatalogue(name, what string, value note.Phrase, src string, st product.Status) note.Note {
 	level := note.Info
 	if st == product.Memory {
 		level = note.Caution

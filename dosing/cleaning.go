@@ -57,7 +57,7 @@ type Cleaning struct {
 type Stage struct {
 	At      quantity.Time // since the start
 	Reading float64
-	Do      []string
+	Do      []note.Phrase
 	// Feeds stand beside the chemicals: what to set from here on; nil where nothing changes.
 	Feeds []StageFeed
 }
@@ -198,9 +198,11 @@ func (c Cleaning) waterNotes() []caution.Said {
 	say := func(id string, w caution.Words) {
 		out = append(out, caution.Said{Note: caution.Note(id, w)})
 	}
-	fixed := func(p quantity.PH) string { return quantity.Brief(math.Round(float64(p)*100)/100, 3) }
+	fixed := func(p quantity.PH) quantity.Rounded {
+		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
+	}
 	if r, ok := caution.RuleNamed("ph-too-low"); ok && float64(c.Closed.PH) < r.Limit {
-		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.Brief(r.Limit, 3)})
+		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(r.Limit), 3)})
 	}
 	for _, a := range c.Around.Stock {
 		low, high := a.PHLow.V, a.PHHigh.V
@@ -213,14 +215,14 @@ func (c Cleaning) waterNotes() []caution.Said {
 			}
 		}
 		if low > 0 && c.Closed.PH < low && float64(c.Closed.PH) >= 6 {
-			h := fixed(high)
+			h := any(fixed(high))
 			if high <= 0 {
 				h = "-"
 			}
 			say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": h, "who": a.Name})
 		}
 	}
-	say("ph-from-model", caution.Words{"limit": "0.1"})
+	say("ph-from-model", caution.Words{"limit": quantity.Number(0.1)})
 	return out
 }
 
@@ -241,19 +243,19 @@ func (c *Cleaning) stages() {
 		return s
 	}
 	first := stage(0)
-	first.Do = append(first.Do, "start the circulation")
+	first.Do = append(first.Do, note.Say("start the circulation"))
 	c.feedStages(stage)
 	for _, j := range c.JarTests {
 		s := stage(j.At)
-		s.Do = append(s.Do, "jar test: "+j.Why)
+		s.Do = append(s.Do, note.Say("jar test: %s", j.Why))
 	}
 	for _, t := range c.Waste.Bins {
 		s := stage(t)
-		s.Do = append(s.Do, "empty the bin")
+		s.Do = append(s.Do, note.Say("empty the bin"))
 	}
 	if c.Outcome == clarify.Cleared {
 		s := stage(c.Time)
-		s.Do = append(s.Do, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+		s.Do = append(s.Do, note.Say("clear: stop dosing first, then the circulation; read the tank again after an hour"))
 	}
 	for _, s := range at {
 		s.Reading = c.ReadingAt(s.At)
@@ -355,7 +357,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		}
 		if !u.TankStart.OK { // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
-			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.Brief(k.New, 3)).At(u.TankStart.At).
+			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		}
 	}
@@ -401,7 +403,7 @@ func readIn(u site.Solids) (jartest.Key, error) {
 	var errs note.List
 	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise} {
 		if r.OK && r.V.Key != key {
-			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Brief(r.V.V, 4), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).At(r.At).Do("use one unit for all readings"))
+			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).At(r.At).Do("use one unit for all readings"))
 		}
 	}
 	return key, errs.Err()

@@ -48,7 +48,7 @@ func TestStagesByHand(t *testing.T) {
 		t.Errorf("set %d times", stages)
 	}
 	first, end := c.Stages[0], c.Stages[len(c.Stages)-1]
-	if first.At != 0 || first.Do[0] != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[len(end.Do)-1], "clear: stop dosing first") {
+	if first.At != 0 || first.Do[0].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[len(end.Do)-1].String(), "clear: stop dosing first") {
 		t.Errorf("%+v … %+v", first, end)
 	}
 	for i := 1; i < len(c.Stages); i++ {

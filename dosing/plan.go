@@ -375,7 +375,7 @@ func (p Plan) set(f *Feed) {
 		}
 		for _, h := range f.Heads {
 			if h >= f.Peak && (f.Least == 0 || h/10 <= f.Least) {
-				n.Remedy += "; the head of " + litresPerHour(h) + " that you have would do"
+				n = n.Also("; the head of %s that you have would do", quantity.Full(h, 3).In("L/h"))
 				break
 			}
 		}
@@ -387,8 +387,6 @@ func (p Plan) set(f *Feed) {
 		}
 	}
 }
-
-func litresPerHour(r quantity.FeedRate) string { return quantity.Sig(r.In("L/h"), 3) + " L/h" }
 
 // tank says how long the tank lasts.
 func (p Plan) tank(f *Feed, d demand) {
@@ -455,47 +453,35 @@ func (p Plan) batches(f *Feed, d demand) error {
 func (f *Feed) impossible(m making, lifeSource string) note.Note {
 	n := note.Fault("stock-schedule", "%s: no make-up times keep aged stock ready and use it within its life (%s a day, tank %s, ageing %s, life %s, %s)",
 		f.Name, m.demand.daily(), m.tank, m.ageing, m.life, lifeSource).At(f.StockAt)
-	var do []string
+	var do []note.Phrase
+	say := func(format string, args ...any) { do = append(do, note.Say(format, args...)) }
 	for _, w := range m.ways() {
 		switch w.what {
 		case "batch":
-			do = append(do, "leave the batch volume free (it is "+f.Batch.String()+")")
+			say("leave the batch volume free (it is %s)", f.Batch)
 			n.Place = f.BatchAt
 		case "second tank":
-			do = append(do, "age it in a make-up tank of its own, about "+quantity.Volume(w.value).String()+" usable")
+			say("age it in a make-up tank of its own, about %s usable", quantity.Volume(w.value))
 		case "tank":
-			do = append(do, "use a tank of at least "+quantity.Volume(math.Ceil(w.value/float64(f.Tank.Usable))).String())
+			say("use a tank of at least %s", quantity.Volume(math.Ceil(w.value/float64(f.Tank.Usable))))
 			n.Code, n.Place = "tank-too-small", f.Tank.At
 		case "life":
-			do = append(do, "use a stock that keeps at least "+quantity.Time(math.Ceil(w.value*4)/4).String())
+			say("use a stock that keeps at least %s", quantity.Time(math.Ceil(w.value*4)/4))
 			n.Code, n.Place = "stock-expires", f.FeedInput.Life.At
 		case "staff":
-			do = append(do, "have somebody to make it up outside "+span(m.shift))
+			say("have somebody to make it up outside %s", span(m.shift))
 		}
 	}
 	if len(do) == 0 {
-		do = append(do, "use a larger tank and a stock that keeps longer, or make it up more often")
+		say("use a larger tank and a stock that keeps longer, or make it up more often")
 	}
-	n.Remedy = joinOr(do)
-	return n
+	return n.Do("%s", note.AnyOf(do))
 }
 
 func span(s shift) string { return flow.Clock(s.From) + " to " + flow.Clock(s.Till) }
 
-func joinOr(s []string) string {
-	out := ""
-	for i, x := range s {
-		switch {
-		case i == 0:
-		case i == len(s)-1:
-			out += ", or "
-		default:
-			out += ", "
-		}
-		out += x
-	}
-	return out
-}
+// hottest is the make-up water from which on polymer breaks (supplier data sheet).
+const hottest quantity.Temperature = 40
 
 // stockNotes compares the stock with what the catalogue knows of it.
 func (p Plan) stockNotes(f *Feed) {
@@ -508,7 +494,7 @@ func (p Plan) stockNotes(f *Feed) {
 		f.Notes.Add(note.New(note.Caution, "stock-too-weak", "%s: a stock of %s is weaker than usual (from %s) and may go off in the tank", f.Name, perLitre(f.PerLitre), perLitre(limits.Low)).
 			At(f.StockAt).Do("make it stronger, or make it up more often").From(source(limits.Source, limits.Status)))
 	}
-	if f.MakeWater != nil && *f.MakeWater > 40 && f.Stock.Product.Group == product.Polymer {
-		f.Notes.Add(note.New(note.Caution, "make-up-water-hot", "%s: make-up water of %s breaks polymer; keep it below 40 C", f.Name, *f.MakeWater).At(f.StockAt).From("supplier data sheet"))
+	if f.MakeWater != nil && *f.MakeWater > hottest && f.Stock.Product.Group == product.Polymer {
+		f.Notes.Add(note.New(note.Caution, "make-up-water-hot", "%s: make-up water of %s breaks polymer; keep it below %s", f.Name, *f.MakeWater, hottest).At(f.StockAt).From("supplier data sheet"))
 	}
 }

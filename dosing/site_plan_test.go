@@ -282,7 +282,7 @@ func TestExampleSitePlans(t *testing.T) {
 			t.Errorf("%s: life %v, %d lines of working", f.Name, f.Life, len(f.Working))
 		}
 		for _, w := range f.Working {
-			if w.Formula == "" || w.Inputs == "" || w.Source == "" || w.Value == nil || !quantity.Finite(w.Value) {
+			if w.Formula == "" || w.Inputs.Format == "" || w.Source == "" || w.Value == nil || !quantity.Finite(w.Value) {
 				t.Errorf("%s: working of %s is not whole: %+v", f.Name, w.Figure, w)
 			}
 		}
@@ -364,7 +364,7 @@ func BenchmarkYearOfMinutes(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		log, err := flow.ReadCSV("log.csv", strings.NewReader(text), flow.Options{})
+		log, err := flow.Read("log.csv", strings.NewReader(text), flow.Options{})
 		if err != nil {
 			b.Fatal(err)
 		}

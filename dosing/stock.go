@@ -112,7 +112,7 @@ func (s Stock) Recipe(v quantity.Volume) (Recipe, error) {
 	return r, nil
 }
 
-func perLitre(c quantity.Concentration) string { return quantity.Sig(c.In("g/L"), 4) + " g/L" }
+func perLitre(c quantity.Concentration) quantity.Rounded { return quantity.Full(c, 4).In("g/L") }
 
 func name(p product.Product) string {
 	if p.Name == "" {

@@ -215,6 +215,24 @@ type Fact struct {
 	At          note.Place
 }
 
+// Sample is what tells one water from another: the day on which it was taken, as
+// the sheet has it, and how turbid it was. Both may be absent.
+type Sample struct {
+	Date      string
+	Turbidity Reading
+}
+
+// Sample gives what the sheet says of the series' water.
+func (s Series) Sample() Sample {
+	out := Sample{Turbidity: s.Raw[Turbidity]}
+	for _, f := range s.Meta {
+		if f.Name == "date" {
+			out.Date = f.Value
+		}
+	}
+	return out
+}
+
 // Keys lists the kinds of reading that any jar has, known kinds first in their
 // usual order, then the user's own by name.
 func (s Series) Keys() []Key {

@@ -39,24 +39,29 @@ type Target struct {
 
 // String gives the target in the form that ParseTarget reads.
 func (t Target) String() string {
+	before, after := t.Words()
+	return before + strconv.FormatFloat(t.Value, 'g', -1, 64) + after
+}
+
+// Words gives the target's words before and after its number.
+func (t Target) Words() (before, after string) {
 	name := strings.ReplaceAll(string(t.Key), "_", " ")
 	if !t.Key.Known() {
 		name = string(t.Key)
 	}
-	v := strconv.FormatFloat(t.Value, 'g', -1, 64)
 	switch t.Kind {
 	case Removal:
-		return name + " removal >= " + v + " %"
+		return name + " removal >= ", " %"
 	case WithinBest:
-		return name + " within " + v + " % of best"
+		return name + " within ", " % of best"
 	case Slope:
-		return name + " slope " + v
+		return name + " slope ", ""
 	}
 	op := "<="
 	if t.AtLeast {
 		op = ">="
 	}
-	return strings.TrimSpace(name + " " + op + " " + v + " " + t.Unit)
+	return name + " " + op + " ", strings.TrimRight(" "+t.Unit, " ")
 }
 
 // Met reports whether a reading of that value meets an Absolute target. Equal counts as met.

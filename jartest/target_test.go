@@ -34,6 +34,36 @@ func TestParseTarget(t *testing.T) {
 	}
 }
 
+func TestTargetWords(t *testing.T) {
+	for text, want := range map[string][2]string{
+		"turbidity <= 5 NTU":            {"turbidity <= ", " NTU"},
+		"ph >= 6.5":                     {"ph >= ", ""},
+		"turbidity removal >= 90 %":     {"turbidity removal >= ", " %"},
+		"turbidity within 10 % of best": {"turbidity within ", " % of best"},
+		"toc slope 0.03":                {"toc slope ", ""},
+		"log10_removal_pcstar >= 1":     {"log10_removal_pcstar >= ", ""},
+		"residual al <= 0.2 mg/L":       {"residual al <= ", " mg/L"},
+	} {
+		g, err := ParseTarget(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if before, after := g.Words(); before != want[0] || after != want[1] || g.String() != text {
+			t.Errorf("%s: %q and %q about %q", text, before, after, g.String())
+		}
+	}
+}
+
+func TestSample(t *testing.T) {
+	s := Series{Raw: map[Key]Reading{Turbidity: Num(46, "NTU")}, Meta: []Fact{{Name: "remark", Value: "spate"}, {Name: "date", Value: "2026-03-02"}}}
+	if got := s.Sample(); got.Date != "2026-03-02" || got.Turbidity.Value != 46 || got.Turbidity.State != Number {
+		t.Errorf("the sample is %+v", got)
+	}
+	if got := (Series{}).Sample(); got.Date != "" || got.Turbidity.State != Missing {
+		t.Errorf("a sample nobody told of is %+v", got)
+	}
+}
+
 func TestParseTargetRefuses(t *testing.T) {
 	for text, want := range map[string]string{
 		"":                           "empty",

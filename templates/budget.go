@@ -236,8 +236,8 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	if m.Worked > 0 && a.Use > 0 {
 		perDay := quantity.MassRate(float64(a.Use) / float64(m.Worked))
 		week := float64(m.Worked) / float64(m.Plan.Calendar.Month.Days()) * 7
-		t.Item(" ", o.Say("Check by the handbook's month of 4.33 weeks: %s on %s days a week give %s.", figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
-			mass("", month.RoughMonth(perDay, week, 4.33), 4)))
+		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", figure.Figure{Q: figure.Plain{V: month.RoughWeeks}}, figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
+			mass("", month.RoughMonth(perDay, week, month.RoughWeeks), 4)))
 	}
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
@@ -254,5 +254,5 @@ func (b Budget) Book(w io.Writer, o Options) error {
 	if len(b.Months) != 1 {
 		return note.Fault("one-month", "a workbook holds one month, not %d", len(b.Months)).Do("leave --months out, or write .csv or .json")
 	}
-	return book.Budget(b.Months[0], b.Place, o.style().Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
+	return book.Budget(b.Months[0], b.Place, o.Units, o.Notes(b.notes()), book.Meta{Paper: o.Paper, Date: o.Date, Version: o.Version}).Write(w)
 }

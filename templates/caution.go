@@ -6,9 +6,16 @@ import (
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
+	chemistry "jarwright/dosing/water"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
+
+// phOff is how far a computed pH may be off, and phDoubt says so.
+const phOff = quantity.Number(chemistry.Uncertainty)
+
+func phDoubt(o Options) string { return o.Say("Computed pH is good to about %s.", phOff) }
 
 // waterText writes what the doses make of the water, what may stay in it and how
 // to give the alkalinity back, from the objects of [reviewData].
@@ -22,7 +29,7 @@ func waterText(t *Text, d *figure.Object) {
 			if w.Has("ph_measured") {
 				measured = t.opt.Say(" The chosen jar read %s: the checks take that.", w.Fig("ph_measured"))
 			}
-			t.Para("Computed pH is good to about 0.1." + measured)
+			t.Para(phDoubt(t.opt) + measured)
 		}
 	}
 	residualText(t, d.Objects("residuals"))
@@ -89,18 +96,18 @@ func residualText(t *Text, list []*figure.Object) {
 }
 
 func alkaliText(t *Text, list []*figure.Object) {
-	goal := any(nil)
+	goal := ""
 	var rows [][]any
 	flush := func() {
 		if len(rows) == 0 {
 			return
 		}
-		t.Head(fmt.Sprintf("To hold %s", goal))
+		t.Head("To hold " + goal)
 		t.Grid([]Col{{Head: "feed one of"}, {Head: "mg/L sold", Right: true}, {Head: "", Right: true, Bare: true}, {Head: "pH", Right: true}, {Head: "aerated", Right: true}, {Head: "NH3", Right: true}, {Head: ""}}, rows)
 		rows = nil
 	}
 	for _, a := range list {
-		if g := a.Get("goal"); g != goal {
+		if g := t.opt.Show(a.Get("goal")); g != goal {
 			flush()
 			goal = g
 		}
@@ -116,7 +123,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 				}
 			}
 			if l, _ := a.Get("level").(note.Level); l != note.Info {
-				row[6] = fmt.Sprintf("%s: %v", strings.ToUpper(l.String()), a.Get("why"))
+				row[6] = figure.Say("%s: %s", strings.ToUpper(l.String()), a.Get("why"))
 			}
 		}
 		rows = append(rows, row)
@@ -157,7 +164,8 @@ func acceptedText(t *Text, taken []caution.Taken) {
 		if !a.By.Date.IsZero() {
 			by += " on " + a.By.Date.Format("2006-01-02")
 		}
-		s := fmt.Sprintf("%s [%s]. Accepted by %s: %s", a.Stop.Message, a.Stop.Code, by, a.By.Why)
+		stop := t.opt.Notes(note.List{a.Stop})[0]
+		s := fmt.Sprintf("%s [%s]. Accepted by %s: %s", stop.Message, stop.Code, by, a.By.Why)
 		if !a.By.Until.IsZero() {
 			s += " (until " + a.By.Until.Format("2006-01-02") + ")"
 		}
@@ -188,7 +196,7 @@ func handlingText(t *Text, l note.List, o Options) {
 	}
 	t.Head("Handling")
 	for pass := range 3 {
-		for _, n := range l {
+		for _, n := range o.Notes(l) {
 			rank := 2
 			switch {
 			case strings.HasPrefix(n.Code, "mix-"):
@@ -229,7 +237,7 @@ func checkText(t *Text, list []caution.Check) {
 		if c.About != "" {
 			rule += " (" + c.About + ")"
 		}
-		t.Item("-", fmt.Sprintf("%s: %s against %s: %s [%s]", rule, c.Found, c.Limit, verdict, c.Source))
+		t.Item("-", t.opt.Say("%s: %s against %s: %s [%s]", rule, c.Found, c.Limit, verdict, c.Source))
 	}
 }
 
@@ -243,15 +251,18 @@ func (Cautions) Text(t *Text, o Options) {
 	t.Para("A stop withholds pump settings until the sheet Accepted of the site workbook names who takes the risk and why. A word in braces is filled in.")
 	for _, r := range caution.Rules() {
 		t.Blank()
-		limit := ""
-		if d := ruleObject(r); d.Has("limit") {
-			limit = o.Say(", limit %s %s", d.Fig("limit"), r.Unit)
+		d, limit := ruleObject(r), ""
+		if r.HasLimit {
+			limit = o.Say(", limit %s", figure.Figure{Q: r.Bound(), Form: figure.Full})
+			if r.Unit != "C" {
+				limit += " " + r.Unit
+			}
 		}
 		t.Item(strings.ToUpper(r.Level.String()), r.ID+limit)
 		t.Item("   ", "when "+r.When)
-		t.Item("   ", `"`+r.Says+`"`)
+		t.Item("   ", o.Say(`"%s"`, d.Get("says")))
 		if r.Do != "" {
-			t.Item("   ", "do: "+r.Do)
+			t.Item("   ", o.Say("do: %s", d.Get("do")))
 		}
 		t.Item("   ", "source: "+r.Source+", "+status(r.Status == "memory"))
 	}
@@ -292,17 +303,17 @@ func status(memory bool) string {
 
 // rangeWords is a range of [between] in words.
 func rangeWords(r *figure.Object) any {
-	unit, _ := r.Get("unit").(string)
 	low, high := r.Fig("low"), r.Fig("high")
 	switch {
 	case low.Known() && high.Known() && low.Q != high.Q:
-		return figure.Say("%s to %s %s", low, high, unit)
+		return figure.Say("%s to %s", unitless(low), high)
 	case low.Known() && high.Known():
-		return figure.Say("%s %s", low, unit)
+		return low
 	case low.Known():
-		return figure.Say("from %s %s", low, unit)
+		return figure.Say("from %s", low)
 	case high.Known():
-		return figure.Say("up to %s %s", high, unit)
+		return figure.Say("up to %s", high)
 	}
+	unit, _ := r.Get("unit").(string)
 	return " " + unit
 }

@@ -79,7 +79,7 @@ func alkaliObject(a caution.Option) *figure.Object {
 	o := figure.New(limit("dose_pure", a.Pure).If(can), limit("dose_product", a.Product).If(can), figure.Of("purity", a.Alkali.Purity, "%", 2).In(figure.Full),
 		figure.Of("product_use", a.PerDay.V, "kg/d", 3).In(figure.Trace).If(a.PerDay.OK), figure.Of("ph", a.Closed.PH, "pH", 3).In(figure.Full).If(a.HasPH),
 		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
-	o.Set("alkali", a.Alkali.Name).Set("goal", a.Goal).Set("level", a.Level).Word("why", a.Why)
+	o.Set("alkali", a.Alkali.Name).Set("goal", a.Goal).Set("level", a.Level).Phrase("why", a.Why)
 	if a.Cannot {
 		o.Set("cannot_reach", true)
 	}
@@ -110,13 +110,18 @@ func checkObject(c caution.Check) *figure.Object {
 
 // between is a range with a unit, either end of which may be open.
 func between(low, high float64, hasLow, hasHigh bool, unit string) *figure.Object {
-	return figure.New().Bare(figure.Figure{Key: "low", Q: figure.Plain{V: low}, Form: figure.Full}.If(hasLow),
-		figure.Figure{Key: "high", Q: figure.Plain{V: high}, Form: figure.Full}.If(hasHigh)).Word("unit", unit)
+	end := func(key string, v float64) figure.Figure {
+		if unit == "C" { // the one unit of these tables that US readers do not see
+			return figure.Of(key, quantity.Temperature(v), unit, 3).In(figure.Full)
+		}
+		return figure.Figure{Key: key, Q: figure.Plain{V: v, U: unit}, Form: figure.Full}
+	}
+	return figure.New().Bare(end("low", low).If(hasLow), end("high", high).If(hasHigh)).Word("unit", unit)
 }
 
 func ruleObject(r caution.Rule) *figure.Object {
 	return figure.New().Set("id", r.ID).Set("level", r.Level).Set("when", r.When).Bare(figure.Figure{Key: "limit", Q: figure.Plain{V: r.Limit}, Form: figure.Full}.If(r.HasLimit)).
-		Word("unit", r.Unit).Set("says", r.Says).Word("do", r.Do).Set("source", r.Source).Set("status", r.Status)
+		Word("unit", r.Unit).Set("says", quantity.Told(r.Says, nil)).Phrase("do", quantity.Told(r.Do, nil)).Set("source", r.Source).Set("status", r.Status)
 }
 
 func profileObject(p animal.Profile) *figure.Object {

@@ -119,8 +119,12 @@ func cited(o *figure.Object) string {
 }
 
 // sourced is a figure of the catalogue in words: value, range and source.
-func sourced(o *figure.Object) any {
+func sourced(o *figure.Object) any { return sourcedOn(o, quantity.NotStated) }
+
+// sourcedOn says so of a figure that counts something else than the product.
+func sourcedOn(o *figure.Object, b quantity.Basis) any {
 	value, low, high := o.Fig("value"), o.Fig("low"), o.Fig("high")
+	value.Basis = b
 	switch {
 	case value.Known() && low.Known() && low.Q != high.Q:
 		return figure.Say("%s (%s to %s) %s", value, low, high, cited(o))
@@ -143,12 +147,16 @@ func (c Chemical) Text(t *Text, o Options) {
 		}
 	}
 	if d.Has("strength") {
-		add("strength", figure.Say("%s: %s", string(p.Basis), sourced(d.Sub("strength"))))
+		add("strength", sourcedOn(d.Sub("strength"), p.Basis))
 	}
 	if p.Form != product.Dry {
 		add("density", sourced(d.Sub("density")))
 		if d.Has("in_a_litre") {
-			add("in a litre", d.Fig("in_a_litre"))
+			name, f := "in a litre", d.Fig("in_a_litre")
+			if m, ok := f.Q.(figure.Fixed); ok && o.Units == quantity.US {
+				name, f.Q = "in a gallon", quantity.Mass(m.In("kg")*gallon)
+			}
+			add(name, f)
 		}
 	}
 	if p.Group == product.Polyaluminium {
@@ -179,10 +187,7 @@ func (c Chemical) Text(t *Text, o Options) {
 }
 
 // cites is a piece of text with its source.
-func cites(o *figure.Object) string {
-	text, _ := o.Get("text").(string)
-	return text + " " + cited(o)
-}
+func cites(o *figure.Object) figure.Phrase { return figure.Say("%s %s", o.Get("text"), cited(o)) }
 
 // doseText shows the dose asked for on every basis, and what it does to the alkalinity.
 func (c Chemical) doseText(t *Text) {

@@ -26,7 +26,7 @@ func fact(f product.Fact) *figure.Object {
 	if f.Text == "" {
 		return nil
 	}
-	return figure.New().Set("text", f.Text).Word("source", f.Source).Word("status", string(f.Status))
+	return figure.New().Set("text", f.Told()).Word("source", f.Source).Word("status", string(f.Status))
 }
 
 // list is a list of words as documents have it: never null.

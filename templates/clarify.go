@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"jarwright/dosing"
@@ -111,7 +112,7 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 			do = append(do, stageFeed(f, r.Stages[i].Feeds[k].Neat))
 		}
 		for _, x := range r.Stages[i].Do {
-			do = append(do, upperFirst(x))
+			do = append(do, upperFirst(t.opt.Show(x)))
 		}
 		for k, x := range do {
 			row := []any{"", "", x}
@@ -219,7 +220,7 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 		s := figure.Say("%s times: %s", len(full), r.clocks(full, 6))
 		switch len(full) {
 		case 0:
-			s = figure.Say("not full by the end: %s of %s", w.Fig("volume"), w.Fig("bin_holds"))
+			s = figure.Say("%s of %s, not full by the end", w.Fig("volume"), w.Fig("bin_holds"))
 		case 1:
 			s = figure.Say("once: %s", r.clocks(full, 6))
 		}
@@ -264,7 +265,7 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 		facts[0].Value = figure.Say("%s to %s", unitless(w.Fig("alkalinity_start")), w.Fig("alkalinity"))
 	}
 	if w.Has("ph") {
-		facts[1].Value = figure.Say("%s to %s, and %s after aeration (±0.1)", unitless(w.Fig("ph_start")), unitless(w.Fig("ph")), unitless(w.Fig("ph_aerated")))
+		facts[1].Value = figure.Say("%s to %s, and %s after aeration (±%s)", unitless(w.Fig("ph_start")), unitless(w.Fig("ph")), unitless(w.Fig("ph_aerated")), phOff)
 		facts = append(facts, Fact{"carbon dioxide", figure.Say("%s to %s before aeration", w.Fig("co2_start"), w.Fig("co2"))})
 	}
 	t.Facts(facts)
@@ -285,7 +286,8 @@ func (r ClarifyReport) working(t *Text) {
 		{"reading", "V dC/dt = -E Q (C - f) + X (Cx - C) + V s, well mixed, integrated in steps with an error below one part in 10^9"},
 		{"V, Q, E", figure.Say("%s, %s, %s: E Q / V = %s per hour", d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), full(float64(k.Removal)*float64(k.Flow)/k.Volume.In("m3")))},
 		{"f, X, Cx, s", figure.Say("%s, %s, %s, %s/h", r.read("", k.Floor), figure.Of("", k.Exchange, "m3/h", 3), r.read("", k.New), r.read("", k.Rise))},
-		{"turnovers", figure.Say("ln(C0 / C) / E = %s with nothing coming in; 90 %% takes 2.30 / E, 99 %% 4.61 / E", full(float64(clarify.TurnoversFor(quantity.Fraction(1-k.Stop/k.Start), k.Removal))))},
+		{"turnovers", figure.Say("ln(C0 / C) / E = %s with nothing coming in; 90 %% takes %s / E, 99 %% %s / E", full(float64(clarify.TurnoversFor(quantity.Fraction(1-k.Stop/k.Start), k.Removal))),
+			full(math.Log(10)), full(math.Log(100)))},
 		{"residual", "V dR/dt = Q D (1 - c) - X R; worst case c = 0; bound Q t D / V"},
 	}
 	for _, c := range k.Chemicals {

@@ -133,7 +133,7 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 		}
 		feeds = append(feeds, x)
 	}
-	return figure.New(hours("at", s.At, 3), r.read("reading", s.Reading)).Set("clock", r.clock(s.At)).List("feeds", feeds).Set("do", list(s.Do))
+	return figure.New(hours("at", s.At, 3), r.read("reading", s.Reading)).Set("clock", r.clock(s.At)).List("feeds", feeds).Set("do", append([]figure.Phrase{}, s.Do...))
 }
 
 // moment is one time of the run.

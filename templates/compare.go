@@ -117,10 +117,10 @@ func (c Compare) table(t *Text, o Options) {
 		{Head: "alkali", Right: true}, {Head: "solids", Right: true}, {Head: ""}}, rows)
 }
 
-// unitless hides the unit of a figure where a heading has it.
+// unitless hides the unit and the basis of a figure where a heading has them.
 func unitless(f figure.Figure) figure.Figure {
 	if f.Known() {
-		f.Q = figure.Unitless{Q: f.Q}
+		f.Q, f.Basis = figure.Unitless{Q: f.Q}, quantity.NotStated
 	}
 	return f
 }
@@ -187,7 +187,7 @@ func (c Compare) refused(t *Text) {
 
 func (c Compare) working(t *Text, o Options) {
 	t.Head("Working")
-	t.Para("1 mg/L is 1 kg per 1000 m3. Product = planning dose over strength. Chemical and freight = product x price. Alkali = what is needed to keep the alkalinity wanted. Solids = suspended solids removed and what the chemicals make, x disposal per kg dry, and the water that a skimmer carries over.")
+	t.Para(o.Say("1 mg/L is %s per %s.", massPerWater("", 1, 3).In(figure.Brief), o.thousand()) + " Product = planning dose over strength. Chemical and freight = product x price. Alkali = what is needed to keep the alkalinity wanted. Solids = suspended solids removed and what the chemicals make, x disposal per kg dry, and the water that a skimmer carries over.")
 	for _, r := range c.placed() {
 		for _, p := range c.optionData(r).Objects("chemicals") {
 			s := figure.Say("%s, %s: %s", r.Name, p.Get("name"), p.Fig("dose").To(4))

@@ -3,16 +3,14 @@ package templates
 import (
 	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"jarwright/dosing/caution"
-	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
 	"jarwright/templates/draw"
+	"jarwright/templates/figure"
 )
 
 // FitReport is the answer of fit: lowest effective and planning dose of every series.
@@ -31,19 +29,20 @@ const mostBlocks = 8
 
 // Text answers first, shows the jars next, and the working only on demand.
 func (f FitReport) Text(t *Text, o Options) {
-	n := len(f.Results) + len(f.Surfaces)
+	list := f.data()
+	n := len(list)
 	if n > 1 {
-		f.overview(t, o)
+		f.overview(t, list)
 	}
 	if n <= mostBlocks {
 		for i, r := range f.Results {
-			fitBlock(t, o, r)
+			fitSeries{r, list[i]}.text(t, o)
 			if i < len(f.Water) {
-				benchWaterText(t, o, f.Water[i])
+				benchWaterText(t, list[i].Sub("water"), f.Water[i])
 			}
 		}
-		for _, r := range f.Surfaces {
-			surfaceBlock(t, o, r)
+		for i, r := range f.Surfaces {
+			surfaceSeries{r, list[len(f.Results)+i]}.text(t, o)
 		}
 	} else {
 		t.Blank()
@@ -58,24 +57,20 @@ func (f FitReport) Text(t *Text, o Options) {
 }
 
 // overview is one line a series.
-func (f FitReport) overview(t *Text, o Options) {
-	t.Head(fmt.Sprintf("%d series", len(f.Results)+len(f.Surfaces)))
-	var rows [][]string
-	for _, r := range f.Results {
-		plan := "-"
-		if r.HasPlanning {
-			plan = o.Quantity(r.Planning.Concentration, doseDigits(r))
+func (f FitReport) overview(t *Text, list []*figure.Object) {
+	t.Head(fmt.Sprintf("%d series", len(list)))
+	var rows [][]any
+	for i, r := range f.Results {
+		led := any(figure.Figure{})
+		if d := list[i].Sub("lowest_effective_dose"); d.Has("value") {
+			led = interval(d)
 		}
-		led := "-"
-		if r.Outcome == curve.Found && r.Factor == "dose" {
-			led = intervalText(o, r.Effective, doseDigits(r))
-		}
-		rows = append(rows, []string{seriesName(r.Series, r.Place), outcomeWords(r.Outcome), plan, led})
+		rows = append(rows, []any{list[i].Get("name"), outcomeWords(r.Outcome), fitSeries{r, list[i]}.plan(), led})
 	}
 	for _, r := range f.Surfaces {
-		rows = append(rows, surfaceOverview(o, r))
+		rows = append(rows, surfaceOverview(r))
 	}
-	t.Table([]Col{{Head: "series"}, {Head: "answer"}, {Head: "planning dose", Right: true}, {Head: "lowest effective dose (90 % interval)"}}, rows)
+	t.Grid([]Col{{Head: "series"}, {Head: "answer"}, {Head: "planning dose", Right: true}, {Head: "lowest effective dose (90 % interval)"}}, rows)
 }
 
 // seriesName is what a heading calls a series: its own name, else its sheet's.
@@ -127,54 +122,42 @@ func doseDigits(r curve.Result) int {
 	return max(2, min(4, 1+int(math.Floor(math.Log10(v)))-int(math.Floor(math.Log10(width/5)))))
 }
 
-// intervalText is "10.5 (9.2 to 13.1) mg/L", with what is open said in words.
-func intervalText(o Options, i curve.Interval, digits int) string {
-	if !i.HasLow && !i.HasHigh {
-		return o.Quantity(i.Value, digits)
-	}
-	low, high := "below the range", "beyond the range"
-	if i.HasLow {
-		low = bare(o, i.Low, digits)
-	}
-	if i.HasHigh {
-		high = bare(o, i.High, digits)
-	}
-	_, unit := i.Value.Show(o.Units)
-	return fmt.Sprintf("%s %s (%s to %s)", bare(o, i.Value, digits), unit, low, high)
+// fitSeries is a series of one factor with its figures.
+type fitSeries struct {
+	curve.Result
+	d *figure.Object
 }
 
-func bare(o Options, c quantity.Concentration, digits int) string {
-	v, _ := c.Show(o.Units)
-	return o.Number(v, digits)
+// head names the series and what stands against what.
+func (r fitSeries) head() string {
+	return seriesName(r.Series, r.Place) + ": " + factorText(r.Result) + " against " + r.Response.Info().Label
 }
 
-func targetsText(r curve.Result) string {
-	var out []string
-	for _, g := range r.Targets {
-		out = append(out, g.String())
-	}
-	return strings.Join(out, " and ")
+// plan is the planning dose where its basis need not be said again.
+func (r fitSeries) plan() figure.Figure {
+	f := r.d.Fig("planning_dose.value")
+	f.Basis = quantity.NotStated
+	return f
 }
 
-func fitBlock(t *Text, o Options, r curve.Result) {
-	t.Head(seriesName(r.Series, r.Place) + ": " + factorText(r) + " against " + r.Response.Info().Label)
-	digits := doseDigits(r)
+func (r fitSeries) text(t *Text, o Options) {
+	t.Head(r.head())
 	if r.Factor == "dose" {
-		fitAnswer(t, o, r, digits)
+		r.answer(t)
 	} else {
-		optimumAnswer(t, o, r)
+		r.optimum(t)
 	}
 	if len(r.Curve) > 0 {
 		t.Blank()
-		t.Picture(draw.Drawing{Description: fitWords(r, o), Panels: []draw.Panel{fitPanel(r, o)}, DecimalComma: o.DecimalComma}, 14)
+		t.Picture(draw.Drawing{Description: r.words(o), Panels: []draw.Panel{r.panel(o)}, DecimalComma: o.DecimalComma}, 14)
 	}
-	fitJars(t, o, r)
+	r.jars(t, o)
 	if len(r.Notes) > 0 {
 		t.Blank()
 		t.Notes(r.Notes)
 	}
-	if o.Explain {
-		fitWorking(t, o, r)
+	if o.Explain && len(r.Method) > 0 {
+		r.working(t, o)
 	}
 }
 
@@ -188,50 +171,50 @@ func factorText(r curve.Result) string {
 	return r.Chemical.Name
 }
 
-func fitAnswer(t *Text, o Options, r curve.Result, digits int) {
-	var rows [][2]string
-	add := func(name, value string) { rows = append(rows, [2]string{name, value}) }
+func (r fitSeries) answer(t *Text) {
+	var facts []Fact
+	add := func(name string, value any) { facts = append(facts, Fact{name, value}) }
 	switch {
 	case r.HasPlanning:
-		add("Planning dose", o.Dose(r.Planning, digits)+" ("+r.Rule+")")
+		add("Planning dose", figure.Say("%s (%s)", r.d.Fig("planning_dose.value"), r.Rule))
 	case r.Outcome == curve.Found:
-		add("Planning dose", "none: "+firstRemedy(r, "planning-beyond-range"))
+		add("Planning dose", "none: "+firstRemedy(t.opt.style().Notes(r.Notes), "planning-beyond-range"))
 	default:
 		add("Answer", "no dose: "+outcomeWords(r.Outcome))
 	}
 	if r.Outcome == curve.Found {
-		add("Lowest effective dose", intervalText(o, r.Effective, digits)+", 90 % interval")
+		add("Lowest effective dose", figure.Say("%s, 90 %% interval", interval(r.d.Sub("lowest_effective_dose"))))
 	}
 	if r.HasLowestPassing {
-		add("Lowest jar that passes", passingText(o, r))
+		add("Lowest jar that passes", r.passing())
 	}
 	if len(r.Targets) > 0 {
-		add("Target", targetsText(r))
-		if len(r.Targets) > 1 && r.Outcome == curve.Found {
-			add("Target that decides", r.Targets[r.Binding].String())
+		add("Target", targetsPhrase(r.Targets))
+		if r.d.Has("binding_target") {
+			add("Target that decides", targetPhrase(r.Targets[r.Binding]))
 		}
 	}
-	if r.Reference.What != "" {
-		add("Removal counted from", fmt.Sprintf("%s, %s %s", r.Reference.What, o.Number(r.Reference.Value, 3), r.Reference.Unit))
+	if r.d.Has("reference") {
+		add("Removal counted from", figure.Say("%s, %s", r.Reference.What, r.d.Fig("reference.value")))
 	}
 	if len(r.Curve) > 0 {
-		add("Best of the tested range", fmt.Sprintf("%s, fitted reading %s", o.Quantity(r.Best.Dose, 3), readingText(o, r, r.Best.Reading)))
+		add("Best of the tested range", figure.Say("%s, fitted reading %s", r.d.Fig("best.dose"), r.d.Fig("best.reading")))
 	}
 	if r.Overdose.Seen {
-		add("Over-dose", "seen: worse again from "+o.Quantity(r.Overdose.From, 3)+" on")
+		add("Over-dose", figure.Say("seen: worse again from %s on", r.d.Fig("overdose.from")))
 	}
 	if r.Chemical.Basis == quantity.NotStated && r.HasPlanning {
 		add("Basis of the dose", "not stated in the sheet; plan will ask for it")
 	}
-	t.Pairs(rows)
-	if s := tradeOff(o, r, digits); s != "" {
+	t.Facts(facts)
+	if r.HasPlanning {
 		t.Blank()
-		t.Para(s)
+		t.Para(r.tradeOff(t.opt))
 	}
 }
 
-func firstRemedy(r curve.Result, code string) string {
-	for _, n := range r.Notes {
+func firstRemedy(l note.List, code string) string {
+	for _, n := range l {
 		if n.Code == code {
 			return n.Remedy
 		}
@@ -239,238 +222,169 @@ func firstRemedy(r curve.Result, code string) string {
 	return "see the notes"
 }
 
-func jarText(o Options, j curve.JarUse) string {
-	_, unit := j.Dose.Show(o.Units)
-	d := asWritten(o, float64(j.Dose)) + " " + unit
-	if j.Label == "" {
-		return d
+// passing names the lowest dose that passes as read, and by what reading.
+func (r fitSeries) passing() figure.Phrase {
+	j := r.d.Sub("lowest_passing_jar")
+	switch dose, reading := j.Fig("dose"), j.Fig("reading"); {
+	case j.Has("jars"):
+		return figure.Say("%s, mean of %s jars %s", dose, j.Fig("jars"), reading)
+	case r.LowestPassing.Label == "":
+		return figure.Say("%s, read %s", dose, reading)
+	default:
+		return figure.Say("jar %s, %s, read %s", r.LowestPassing.Label, dose, reading)
 	}
-	return "jar " + j.Label + ", " + d
-}
-
-// passingText names the lowest dose that passes as read, and by what reading.
-func passingText(o Options, r curve.Result) string {
-	read := strings.TrimSpace(asWritten(o, r.LowestPassing.Reading) + " " + r.Response.Info().Unit)
-	if r.PassingJars < 2 {
-		return jarText(o, r.LowestPassing) + ", read " + read
-	}
-	j := r.LowestPassing
-	j.Label = ""
-	return fmt.Sprintf("%s, mean of %d jars %s", jarText(o, j), r.PassingJars, read)
-}
-
-func readingText(o Options, r curve.Result, v float64) string {
-	return strings.TrimSpace(o.Number(v, 3) + " " + r.Response.Info().Unit)
-}
-
-// asWritten gives a number that came from the sheet: at most four digits, no
-// zeros that nobody wrote.
-func asWritten(o Options, v float64) string {
-	s := strconv.FormatFloat(quantity.RoundSig(v, 4), 'f', -1, 64)
-	if o.DecimalComma {
-		s = strings.Replace(s, ".", ",", 1)
-	}
-	return s
 }
 
 // tradeOff is the sentence that says what a smaller dose would risk.
-func tradeOff(o Options, r curve.Result, digits int) string {
-	if !r.HasPlanning {
-		return ""
-	}
-	at := func(d quantity.Concentration) string { return o.Quantity(d, digits) }
-	sure := r.Confidence(r.Planning.Concentration)
-	s := fmt.Sprintf("%s meets the target %s", at(r.Planning.Concentration), timesInTen(float64(sure)))
-	seen := map[string]bool{at(r.Planning.Concentration): true}
+func (r fitSeries) tradeOff(o Options) string {
+	plan := r.plan()
+	s := o.Say("%s meets the target %s", plan, timesInTen(r.d.Fig("planning_dose.confidence")))
+	seen := map[string]bool{o.Show(plan): true}
 	for _, p := range [...]struct {
 		p     float64
 		words string
 	}{{0.75, "%s would probably do, and fails one time in four"}, {0.5, "%s fails every second time"}} {
 		d, ok := r.Quantile(p.p)
-		if !ok || d >= r.Planning.Concentration || seen[at(d)] {
+		at := o.Show(workedOut(along("", false, float64(d)), plan.Digits))
+		if !ok || d >= r.Planning.Concentration || seen[at] {
 			continue
 		}
-		seen[at(d)] = true
-		s += "; " + fmt.Sprintf(p.words, at(d))
+		seen[at] = true
+		s += "; " + fmt.Sprintf(p.words, at)
 	}
 	return s + "."
 }
 
 // timesInTen puts a chance into words.
-func timesInTen(p float64) string {
-	switch {
-	case p >= 0.985:
+func timesInTen(p figure.Figure) any {
+	switch v, _ := p.Document(); {
+	case v >= 0.985:
 		return "nearly always"
-	case p >= 0.885:
+	case v >= 0.885:
 		return "9 times in 10"
-	default:
-		return fmt.Sprintf("%.0f times in 100", 100*p)
 	}
+	return figure.Say("%s times in 100", unitless(p))
 }
 
-func optimumAnswer(t *Text, o Options, r curve.Result) {
-	var rows [][2]string
-	ph := func(c quantity.Concentration) string { return o.Number(float64(c), 3) }
-	switch {
-	case r.Outcome == curve.Found:
-		s := "pH " + ph(r.Optimum.Value)
-		low, high := "below the range", "beyond the range"
-		if r.Optimum.HasLow {
-			low = ph(r.Optimum.Low)
-		}
-		if r.Optimum.HasHigh {
-			high = ph(r.Optimum.High)
-		}
-		rows = append(rows, [2]string{"Best pH", s + fmt.Sprintf(" (%s to %s, 90 %% interval)", low, high)},
-			[2]string{"Fitted reading there", readingText(o, r, r.Best.Reading)})
-	default:
-		rows = append(rows, [2]string{"Answer", "no best pH: " + outcomeWords(r.Outcome)})
+func (r fitSeries) optimum(t *Text) {
+	var facts []Fact
+	if r.Outcome == curve.Found {
+		facts = append(facts, Fact{"Best pH", figure.Say("%s, 90 %% interval", interval(r.d.Sub("optimum_ph")))},
+			Fact{"Fitted reading there", r.d.Fig("best.reading")})
+	} else {
+		facts = append(facts, Fact{"Answer", "no best pH: " + outcomeWords(r.Outcome)})
 	}
 	if len(r.Targets) > 0 {
-		rows = append(rows, [2]string{"Target", targetsText(r)})
+		facts = append(facts, Fact{"Target", targetsPhrase(r.Targets)})
 	}
-	t.Pairs(rows)
+	t.Facts(facts)
 }
 
-func fitJars(t *Text, o Options, r curve.Result) {
-	if len(r.Jars) == 0 {
+// readHead is the heading of a column of readings: "turbidity (NTU)".
+func readHead(label string, reading quantity.Quantity, o Options) string {
+	if _, unit := reading.Show(o.Units); unit != "" {
+		return label + " (" + unit + ")"
+	}
+	return label
+}
+
+func (r fitSeries) jars(t *Text, o Options) {
+	jars := r.d.Objects("jars")
+	if len(jars) == 0 {
 		return
 	}
-	unit := r.Response.Info().Unit
-	head := r.Response.Info().Label
-	if unit != "" {
-		head += " (" + unit + ")"
-	}
-	var rows [][]string
-	for _, j := range r.Jars {
-		dose := asWritten(o, float64(j.Dose))
-		read := "-"
-		switch j.State {
-		case jartest.Number:
-			read = asWritten(o, j.Reading)
-		case jartest.Below:
-			read = "< " + asWritten(o, j.Reading)
-		case jartest.Above:
-			read = "> " + asWritten(o, j.Reading)
+	var rows [][]any
+	for i, j := range jars {
+		remark := r.Jars[i].Why
+		if !r.Jars[i].Used {
+			remark = "left out: " + remark
 		}
-		fitted := "-"
-		if j.Used && len(r.Curve) > 0 {
-			if p := curveAt(r.Curve, j.Dose); p != nil {
-				fitted = o.Number(p.Fit, 3)
-			}
-		}
-		remark := j.Why
-		if !j.Used {
-			remark = "left out: " + j.Why
-		}
-		rows = append(rows, []string{j.Label, dose, read, fitted, remark})
+		rows = append(rows, []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("on_curve")), remark})
 	}
 	factor := "dose (mg/L)"
 	if r.Factor == "ph" {
 		factor = "pH"
 	}
 	t.Blank()
-	t.Table([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: head, Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
+	t.Grid([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
 }
 
-// curveAt interpolates the fitted curve.
-func curveAt(c []curve.Point, d quantity.Concentration) *curve.Point {
-	for i := range c {
-		if c[i].Dose == d {
-			return &c[i]
-		}
-		if i > 0 && c[i-1].Dose < d && d < c[i].Dose {
-			t := float64((d - c[i-1].Dose) / (c[i].Dose - c[i-1].Dose))
-			p := c[i-1]
-			p.Dose = d
-			p.Fit += t * (c[i].Fit - p.Fit)
-			return &p
-		}
-	}
-	return nil
-}
-
-func fitWorking(t *Text, o Options, r curve.Result) {
-	if len(r.Method) == 0 {
-		return
-	}
+func (r fitSeries) working(t *Text, o Options) {
 	t.Head("Working: " + seriesName(r.Series, r.Place))
 	for i, m := range r.Method {
-		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(m)+".")
+		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(o.decimals(m))+".")
 	}
-	if r.Factor == "dose" && len(r.Curve) > 0 && r.Outcome == curve.Found {
+	if len(r.Curve) > 0 && r.d.Has("trade_off") {
 		t.Blank()
-		var rows [][]string
-		for _, p := range [...]float64{0.05, 0.25, 0.5, 0.75, 0.9, 0.95} {
-			dose := "beyond the range"
-			if d, ok := r.Quantile(p); ok {
-				dose = o.Quantity(d, 4)
+		var rows [][]any
+		for _, c := range r.d.Objects("trade_off") {
+			row := []any{c.Fig("chance"), "beyond the range"}
+			if c.Has("dose") {
+				row[1] = c.Fig("dose")
 			}
-			rows = append(rows, []string{fmt.Sprintf("%.0f %%", 100*p), dose})
+			rows = append(rows, row)
 		}
-		t.Table([]Col{{Head: "chance that this dose is enough", Right: true}, {Head: "dose", Right: true}}, rows)
+		t.Grid([]Col{{Head: "chance that this dose is enough", Right: true}, {Head: "dose", Right: true}}, rows)
 	}
+	r.models(t)
 	t.Blank()
-	t.Para("Models, each as it fits alone. Weight is its share of the answer; lower AICc is better; the profile-likelihood interval is that model's own, a check on the averaged one:")
-	var rows [][]string
-	for _, m := range r.Models {
-		dose, crit, profile := "-", "-", "-"
-		if m.HasDose {
-			dose = o.Quantity(m.Dose, 4)
-		}
-		if m.Profile.Confidence > 0 {
-			profile = nextRange(o, m.Profile)
-		}
-		if !math.IsInf(m.Criterion, 0) && m.Criterion != 0 {
-			crit = o.Number(m.Criterion, 3)
-		}
-		rows = append(rows, []string{m.Name, fmt.Sprintf("%.1f %%", 100*m.Weight), o.Number(m.RSS, 3), crit, dose, profile})
-	}
-	t.Table([]Col{{Head: "model"}, {Head: "weight", Right: true}, {Head: "sum of squares", Right: true}, {Head: "AICc", Right: true}, {Head: "meets target at", Right: true}, {Head: "profile 90 %", Right: true}}, rows)
-	for _, m := range r.Models {
-		if m.Weight < 0.05 || len(m.Params) == 0 {
-			continue
-		}
-		t.Blank()
-		t.Para(m.Name + ": " + m.Formula)
-		var rows [][]string
-		for _, p := range m.Params {
-			se := "-"
-			if p.SE > 0 {
-				se = o.Number(p.SE, 2)
-			}
-			rows = append(rows, []string{p.Name, o.Number(p.Value, 4), se, p.Unit, p.Meaning})
-		}
-		t.Table([]Col{{Head: "parameter"}, {Head: "value", Right: true}, {Head: "std. error", Right: true}, {Head: "unit"}, {Head: "meaning"}}, rows)
-	}
-	t.Blank()
-	rows = nil
-	for _, j := range r.Jars {
-		if j.Used {
-			rows = append(rows, []string{j.Label, asWritten(o, float64(j.Dose)), asWritten(o, j.Reading), o.Number(j.Fit, 4), fmt.Sprintf("%+.1f", j.Residual)})
+	var rows [][]any
+	for _, j := range r.d.Objects("jars") {
+		if j.Get("used") == true {
+			rows = append(rows, []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("fitted")), j.Fig("residual")})
 		}
 	}
 	t.Para("Jars against the best model; residual in units of the scatter, judged by the other jars alone:")
-	t.Table([]Col{{Head: "jar"}, {Head: "dose", Right: true}, {Head: "read", Right: true}, {Head: "fitted", Right: true}, {Head: "residual", Right: true}}, rows)
-	if len(r.Readings) > 1 {
-		t.Blank()
-		t.Para("Other readings of the sheet:")
-		var rows [][]string
-		for _, q := range r.Readings[1:] {
-			atPlan := "-"
-			if q.AtPlanning != nil {
-				atPlan = fmt.Sprintf("%s (%s to %s)", o.Number(q.AtPlanning.Fit, 3), o.Number(q.AtPlanning.Low, 3), o.Number(q.AtPlanning.High, 3))
-			}
-			n := 0
-			for _, j := range q.Jars {
-				if j.Used {
-					n++
-				}
-			}
-			rows = append(rows, []string{q.Key.Info().Label, q.Key.Info().Unit, fmt.Sprint(n), atPlan})
+	t.Grid([]Col{{Head: "jar"}, {Head: "dose", Right: true}, {Head: "read", Right: true}, {Head: "fitted", Right: true}, {Head: "residual", Right: true}}, rows)
+	r.others(t)
+}
+
+// models shows each model as it fits alone, and the parameters of those that count.
+func (r fitSeries) models(t *Text) {
+	t.Blank()
+	t.Para("Models, each as it fits alone. Weight is its share of the answer; lower AICc is better; the profile-likelihood interval is that model's own, a check on the averaged one:")
+	var rows [][]any
+	models := r.d.Objects("models")
+	for i, m := range models {
+		profile := any(figure.Figure{})
+		if r.Models[i].Profile.Confidence > 0 {
+			profile = endsPhrase(m.Fig("profile_low"), m.Fig("profile_high"))
 		}
-		t.Table([]Col{{Head: "reading"}, {Head: "unit"}, {Head: "jars", Right: true}, {Head: "at the planning dose (90 % band)"}}, rows)
+		rows = append(rows, []any{m.Get("name"), m.Fig("weight"), m.Fig("sum_of_squares"), m.Fig("aicc"), m.Fig("dose"), profile})
 	}
+	t.Grid([]Col{{Head: "model"}, {Head: "weight", Right: true}, {Head: "sum of squares", Right: true}, {Head: "AICc", Right: true}, {Head: "meets target at", Right: true}, {Head: "profile 90 %", Right: true}}, rows)
+	for i, m := range models {
+		if r.Models[i].Weight < 0.05 || !m.Has("parameters") {
+			continue
+		}
+		t.Blank()
+		t.Para(r.Models[i].Name + ": " + r.Models[i].Formula)
+		var rows [][]any
+		for k, p := range m.Objects("parameters") {
+			rows = append(rows, []any{p.Get("name"), p.Fig("value"), p.Fig("standard_error"), r.Models[i].Params[k].Unit, p.Get("meaning")})
+		}
+		t.Grid([]Col{{Head: "parameter"}, {Head: "value", Right: true}, {Head: "std. error", Right: true}, {Head: "unit"}, {Head: "meaning"}}, rows)
+	}
+}
+
+// others shows what the planning dose does to readings that no target asks about.
+func (r fitSeries) others(t *Text) {
+	if !r.d.Has("readings") {
+		return
+	}
+	t.Blank()
+	t.Para("Other readings of the sheet:")
+	var rows [][]any
+	for i, q := range r.d.Objects("readings") {
+		k := r.Readings[i+1].Key
+		_, unit := readingOf(k, 0).Show(t.opt.Units)
+		atPlan := any(figure.Figure{})
+		if p := q.Sub("at_planning_dose"); p.Has("fit") {
+			atPlan = figure.Say("%s (%s to %s)", unitless(p.Fig("fit")), unitless(p.Fig("low")), unitless(p.Fig("high")))
+		}
+		rows = append(rows, []any{k.Info().Label, unit, q.Fig("jars_used"), atPlan})
+	}
+	t.Grid([]Col{{Head: "reading"}, {Head: "unit"}, {Head: "jars", Right: true}, {Head: "at the planning dose (90 % band)"}}, rows)
 }
 
 // Planned reports whether any series got its answer: a planning dose, or a best pH

@@ -1,12 +1,12 @@
 package templates
 
 import (
-	"fmt"
 	"strings"
 
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/templates/draw"
+	"jarwright/templates/figure"
 )
 
 // mostPanels is how many series one picture holds.
@@ -15,103 +15,120 @@ const mostPanels = 6
 // Drawing shows jars, fitted curve with its band, target and planning dose, one
 // panel a series.
 func (f FitReport) Drawing(o Options) draw.Drawing {
-	d := draw.Drawing{Title: "Jar tests", DecimalComma: o.DecimalComma}
-	for _, r := range f.Results {
-		if len(r.Curve) == 0 || len(d.Panels) == mostPanels {
-			continue
+	d := draw.Drawing{Title: "Jar tests", DecimalComma: o.DecimalComma, Foot: o.foot()}
+	list := f.data()
+	add := func(title, words string, panels ...draw.Panel) {
+		if len(d.Panels) >= mostPanels {
+			return
 		}
-		d.Panels = append(d.Panels, fitPanel(r, o))
-		if d.Description != "" {
-			d.Description += " "
+		d.Panels = append(d.Panels, panels[:min(len(panels), mostPanels-len(d.Panels))]...)
+		d.Description = strings.TrimSpace(d.Description + " " + words)
+		if len(list) == 1 {
+			d.Title = title
 		}
-		d.Description += fitWords(r, o)
 	}
-	for _, r := range f.Surfaces {
-		p, ok := surfacePanel(r, o)
-		if !ok || len(d.Panels) == mostPanels {
-			continue
+	for i, r := range f.Results {
+		if s := (fitSeries{r, list[i]}); len(r.Curve) > 0 {
+			add(s.head(), s.words(o), s.panel(o))
 		}
-		d.Panels = append(d.Panels, p)
-		if p, ok := surfaceSlicePanel(r, o); ok && len(d.Panels) < mostPanels {
-			d.Panels = append(d.Panels, p)
-		}
-		d.Description = strings.TrimSpace(d.Description + " " + surfaceWords(r, o))
 	}
-	if len(f.Results)+len(f.Surfaces) == 1 {
-		for _, r := range f.Results {
-			if len(r.Curve) > 0 {
-				d.Title = seriesName(r.Series, r.Place) + ": " + factorText(r) + " against " + r.Response.Info().Label
+	for i, r := range f.Surfaces {
+		s := surfaceSeries{r, list[len(f.Results)+i]}
+		if p, ok := s.panel(o); ok {
+			panels := []draw.Panel{p}
+			if p, ok := s.slicePanel(o); ok {
+				panels = append(panels, p)
 			}
+			add(s.head(), s.words(o), panels...)
 		}
-		for _, r := range f.Surfaces {
-			if len(r.Grid.First) > 0 {
-				d.Title = surfaceHead(r)
-			}
-		}
-	}
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
 	}
 	return d
 }
 
-// fitWords describes a picture to those who cannot see it.
-func fitWords(r curve.Result, o Options) string {
-	s := fmt.Sprintf("%s: %s, fitted from %s to %s.", seriesName(r.Series, r.Place), r.Response.Info().Label,
-		readingText(o, r, r.Curve[0].Fit), readingText(o, r, r.Curve[len(r.Curve)-1].Fit))
-	if r.HasPlanning {
-		s += " Planning dose " + o.Quantity(r.Planning.Concentration, doseDigits(r)) + "."
-	} else {
-		s += " " + upperFirst(outcomeWords(r.Outcome)) + "."
+// foot is the line under a picture.
+func (o Options) foot() string {
+	if o.Date.IsZero() {
+		return ""
 	}
-	return s
+	return o.Date.Format("2006-01-02")
 }
 
-func fitPanel(r curve.Result, o Options) draw.Panel {
-	i := r.Response.Info()
-	p := draw.Panel{X: draw.Axis{Name: upperFirst(factorText(r)) + " dose", Unit: "mg/L", Zero: true}, Y: draw.Axis{Name: upperFirst(i.Label), Unit: i.Unit, Zero: !i.Signed}}
+// words describes the picture to those who cannot see it.
+func (r fitSeries) words(o Options) string {
+	at := func(c curve.Point) figure.Figure { return workedOut(read("", r.Response, c.Fit), 3) }
+	s := o.Say("%s: %s, fitted from %s to %s.", seriesName(r.Series, r.Place), r.Response.Info().Label, at(r.Curve[0]), at(r.Curve[len(r.Curve)-1]))
+	if r.HasPlanning {
+		return s + o.Say(" Planning dose %s.", r.plan())
+	}
+	return s + " " + upperFirst(outcomeWords(r.Outcome)) + "."
+}
+
+// shown gives readings of a kind as numbers in the reader's unit, and that unit.
+func (o Options) shown(k jartest.Key) (func(float64) float64, string) {
+	_, unit := readingOf(k, 0).Show(o.Units)
+	return func(v float64) float64 { v, _ = readingOf(k, v).Show(o.Units); return v }, unit
+}
+
+// readAxis is an axis of readings of a kind.
+func readAxis(k jartest.Key, unit string) draw.Axis {
+	i := k.Info()
+	return draw.Axis{Name: upperFirst(i.Label), Unit: unit, Zero: !i.Signed}
+}
+
+// jarPoint is what a jar read, in a picture.
+func jarPoint(x float64, s jartest.State, y float64) draw.Point {
+	p := draw.Point{XY: draw.XY{X: x, Y: y}}
+	switch s {
+	case jartest.Below:
+		p.Censor = draw.Under
+	case jartest.Above:
+		p.Censor = draw.Over
+	}
+	return p
+}
+
+func (r fitSeries) panel(o Options) draw.Panel {
+	shown, unit := o.shown(r.Response)
+	p := draw.Panel{X: draw.Axis{Name: upperFirst(factorText(r.Result)) + " dose", Unit: "mg/L", Zero: true}, Y: readAxis(r.Response, unit)}
 	if r.Factor == "ph" {
 		p.X = draw.Axis{Name: "pH"}
-	}
-	if r.Factor == "dose" && r.Chemical.Name == "" {
+	} else if r.Chemical.Name == "" {
 		p.X.Name = "Dose"
 	}
 	var line []draw.XY
 	var band []draw.Span
 	for _, c := range r.Curve {
-		line = append(line, draw.XY{X: float64(c.Dose), Y: c.Fit})
-		band = append(band, draw.Span{X: float64(c.Dose), Low: c.Low, High: c.High})
+		line = append(line, draw.XY{X: float64(c.Dose), Y: shown(c.Fit)})
+		band = append(band, draw.Span{X: float64(c.Dose), Low: shown(c.Low), High: shown(c.High)})
 	}
 	var used, left []draw.Point
 	for _, j := range r.Jars {
-		if j.State == jartest.Missing {
-			continue
-		}
-		pt := draw.Point{XY: draw.XY{X: float64(j.Dose), Y: j.Reading}}
-		switch j.State {
-		case jartest.Below:
-			pt.Censor = draw.Under
-		case jartest.Above:
-			pt.Censor = draw.Over
-		}
-		if j.Used && !j.Outlier {
+		switch pt := jarPoint(float64(j.Dose), j.State, shown(j.Reading)); {
+		case j.State == jartest.Missing:
+		case j.Used && !j.Outlier:
 			used = append(used, pt)
-		} else {
+		default:
 			left = append(left, pt)
 		}
 	}
 	p.Layers = append(p.Layers, draw.Band{Name: "90 % of the curves", At: band}, draw.Line{Name: "fitted curve", At: line})
-	if g := targetLevel(r); g != nil {
-		p.Layers = append(p.Layers, draw.Marker{Label: strings.TrimSpace("target " + asWritten(o, *g) + " " + r.Response.Info().Unit), At: *g, Stroke: draw.Dashed, Tone: draw.Rust})
+	if g := targetLevel(r.Result); g != nil {
+		p.Layers = append(p.Layers, targetMarker(o, r.Response, *g))
 	}
 	if r.HasPlanning {
-		p.Layers = append(p.Layers, draw.Marker{Label: "planning " + o.Quantity(r.Planning.Concentration, doseDigits(r)), Vertical: true, At: float64(r.Planning.Concentration), Tone: draw.Plum})
+		p.Layers = append(p.Layers, draw.Marker{Label: "planning " + o.Show(r.plan()), Vertical: true, At: float64(r.Planning.Concentration), Tone: draw.Plum})
 	}
 	p.Layers = append(p.Layers, draw.Points{Name: "jar", At: used})
 	if len(left) > 0 {
 		p.Layers = append(p.Layers, draw.Points{Name: "jar left out or far off", Shape: draw.Cross, Tone: draw.Grey, At: left})
 	}
 	return p
+}
+
+// targetMarker is the line of the target.
+func targetMarker(o Options, k jartest.Key, v float64) draw.Marker {
+	shown, _ := o.shown(k)
+	return draw.Marker{Label: "target " + o.Show(read("", k, v)), At: shown(v), Stroke: draw.Dashed, Tone: draw.Rust}
 }
 
 // targetLevel is the reading that the deciding target stands for, if it is one.

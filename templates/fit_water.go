@@ -2,13 +2,13 @@ package templates
 
 import (
 	"fmt"
-	"strings"
 
 	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/quantity"
+	"jarwright/templates/figure"
 )
 
 // FitWater works out pH and alkalinity along the jars of each series, and what
@@ -51,39 +51,47 @@ func planningDoses(s jartest.Series, r curve.Result) []quantity.Concentration {
 	return doses
 }
 
-// benchWaterText writes the water along a series.
-func benchWaterText(t *Text, o Options, b caution.BenchReview) {
+// benchWaterData is the water along a series; nothing where it could not be computed.
+func benchWaterData(b caution.BenchReview) *figure.Object {
 	if !b.Computed {
-		if len(b.Notes) > 0 {
-			t.Blank()
-			t.Notes(b.Notes)
-		}
-		return
+		return nil
 	}
-	t.Blank()
-	s := fmt.Sprintf("Water: raw pH %s, alkalinity %s.", two(o, float64(b.Raw.PH)), o.Quantity(b.Raw.Alkalinity, 3))
-	if b.HasPlanning {
-		a := b.AtPlanning
-		s += fmt.Sprintf(" At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", two(o, float64(a.PH)), o.Quantity(a.Alkalinity, 3), o.Quantity(a.CO2, 2))
+	a := b.AtPlanning
+	gap := func(key string, v float64) figure.Figure {
+		return hundredthPH(key, quantity.PH(v)).In(figure.SignCents).If(b.Read > 0)
 	}
-	s += " Computed pH is good to about 0.1."
-	if b.Read > 0 {
-		s += fmt.Sprintf(" The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), signed(o, b.MeanGap), signed(o, b.WorstGap))
-	}
-	t.Para(s)
-	cols := []Col{{Head: "jar"}, {Head: "pH computed", Right: true}, {Head: "pH read", Right: true}, {Head: "alkalinity left", Right: true}, {Head: "read", Right: true}, {Head: "CO2 mg/L", Right: true}}
-	var rows [][]string
+	o := figure.New().Bare(hundredthPH("ph_raw", b.Raw.PH)).Put(caCO3("alkalinity_raw", b.Raw.Alkalinity, 3).In(figure.Full))
+	o.Bare(hundredthPH("ph", a.PH).If(b.HasPlanning)).Put(caCO3("alkalinity", a.Alkalinity, 3).In(figure.Full).If(b.HasPlanning), mgL("co2", a.CO2, 2).In(figure.Full).If(b.HasPlanning))
+	o.Bare(figure.Figure{Key: "ph_uncertainty", Q: quantity.PH(0.1), Digits: 1}, gap("ph_read_less_computed", b.MeanGap), gap("ph_read_less_computed_at_most", b.WorstGap),
+		figure.Count("jars_read", b.Read).If(b.Read > 0))
+	o.Set("units", figure.New().Set("alkalinity", "mg/L CaCO3").Set("co2", "mg/L"))
+	var jars []*figure.Object
 	for _, j := range b.Jars {
-		row := []string{j.Label, two(o, float64(j.PH)), "-", o.Number(float64(j.Alkalinity), 3), "-", o.Number(float64(j.CO2), 2)}
-		if j.ReadPH.OK {
-			row[2] = two(o, float64(j.ReadPH.V))
-		}
-		if j.ReadAlkalinity.OK {
-			row[4] = o.Number(float64(j.ReadAlkalinity.V), 3)
-		}
-		rows = append(rows, row)
+		jars = append(jars, figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
+			caCO3("alkalinity", j.Alkalinity, 3).In(figure.Full), caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full)))
 	}
-	t.Table(cols, rows)
+	return o.List("jars", jars)
+}
+
+// benchWaterText writes the water along a series.
+func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
+	if b.Computed {
+		t.Blank()
+		s := t.opt.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw"))
+		if b.HasPlanning {
+			s += t.opt.Say(" At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"), d.Fig("co2"))
+		}
+		s += t.opt.Say(" Computed pH is good to about %s.", d.Fig("ph_uncertainty"))
+		if b.Read > 0 {
+			s += t.opt.Say(" The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"), d.Fig("ph_read_less_computed_at_most"))
+		}
+		t.Para(s)
+		var rows [][]any
+		for _, j := range d.Objects("jars") {
+			rows = append(rows, []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")), unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))})
+		}
+		t.Grid([]Col{{Head: "jar"}, {Head: "pH computed", Right: true}, {Head: "pH read", Right: true}, {Head: "alkalinity left", Right: true}, {Head: "read", Right: true}, {Head: "CO2 mg/L", Right: true}}, rows)
+	}
 	if len(b.Notes) > 0 {
 		t.Blank()
 		t.Notes(b.Notes)
@@ -95,58 +103,4 @@ func jarCount(n int) string {
 		return "1 jar"
 	}
 	return fmt.Sprintf("%d jars", n)
-}
-
-// two writes two decimals in the reader's mark.
-func two(o Options, v float64) string {
-	return strings.Replace(fmt.Sprintf("%.2f", v), ".", o.mark(), 1)
-}
-
-func signed(o Options, v float64) string {
-	return strings.Replace(fmt.Sprintf("%+.2f", v), ".", o.mark(), 1)
-}
-
-type fitWater struct {
-	PHRaw         float64       `json:"ph_raw"`
-	AlkalinityRaw *JSONQuantity `json:"alkalinity_raw"`
-	PH            *float64      `json:"ph,omitempty"`
-	Alkalinity    *JSONQuantity `json:"alkalinity,omitempty"`
-	CO2           *JSONQuantity `json:"co2,omitempty"`
-	Uncertainty   float64       `json:"ph_uncertainty"`
-	MeanGap       *float64      `json:"ph_read_less_computed,omitempty"`
-	Jars          []fitWaterJar `json:"jars"`
-}
-
-type fitWaterJar struct {
-	Label          string   `json:"label"`
-	PH             float64  `json:"ph"`
-	PHRead         *float64 `json:"ph_read,omitempty"`
-	Alkalinity     float64  `json:"alkalinity"`
-	AlkalinityRead *float64 `json:"alkalinity_read,omitempty"`
-	CO2            float64  `json:"co2"`
-}
-
-// benchWaterDoc puts the water along a series into a document.
-func benchWaterDoc(b caution.BenchReview) *fitWater {
-	if !b.Computed {
-		return nil
-	}
-	d := &fitWater{PHRaw: float64(b.Raw.PH), AlkalinityRaw: Q(b.Raw.Alkalinity), Uncertainty: 0.1, Jars: []fitWaterJar{}}
-	if b.HasPlanning {
-		d.PH, d.Alkalinity, d.CO2 = number(float64(b.AtPlanning.PH)), Q(b.AtPlanning.Alkalinity), mgPerL(b.AtPlanning.CO2)
-	}
-	if b.Read > 0 {
-		d.MeanGap = number(b.MeanGap)
-	}
-	for _, j := range b.Jars {
-		x := fitWaterJar{Label: j.Label, PH: float64(j.PH), Alkalinity: float64(j.Alkalinity), CO2: float64(j.CO2)}
-		if j.ReadPH.OK {
-			x.PHRead = number(float64(j.ReadPH.V))
-		}
-		if j.ReadAlkalinity.OK {
-			x.AlkalinityRead = number(float64(j.ReadAlkalinity.V))
-		}
-		d.Jars = append(d.Jars, x)
-	}
-	return d
 }

@@ -68,7 +68,7 @@ func WritePage(w io.Writer, r Report, o Options) error {
 			}
 			p.Parts = append(p.Parts, t)
 		case NotesBlock:
-			p.Parts = append(p.Parts, page.Notes(o.style().Notes(b.Notes)))
+			p.Parts = append(p.Parts, page.Notes(o.Notes(b.Notes)))
 			for _, n := range b.Notes.Sorted() {
 				if n.Source != "" && !sources[n.Source] {
 					sources[n.Source] = true

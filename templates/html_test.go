@@ -94,7 +94,7 @@ func golden(t *testing.T, name string, got []byte) {
 	t.Helper()
 	file := filepath.Join("testdata", name)
 	if os.Getenv("JARWRIGHT_UPDATE") == "1" {
-		if err := os.MkdirAll("testdata", 0o755); err != nil {
+		if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
 			t.Fatal(err)
 		}
 		if err := os.WriteFile(file, got, 0o644); err != nil {

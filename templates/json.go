@@ -39,12 +39,20 @@ func QDose(d quantity.Dose) *JSONQuantity {
 	return q
 }
 
-// Notes makes a list ready for a document: gravest first and never null.
+// Notes makes a list ready for a document: gravest first, each once, and never null.
 func Notes(l note.List) note.List {
-	if len(l) == 0 {
-		return note.List{}
+	type said struct {
+		level                         note.Level
+		code, message, remedy, source string
+		at                            note.Place
 	}
-	return l.Sorted()
+	out, seen := note.List{}, map[said]bool{}
+	for _, n := range l.Sorted() {
+		key := said{n.Level, n.Code, n.Message, n.Remedy, n.Source, n.Place}
+		if !seen[key] {
+			seen[key] = true
+			out.Add(n)
+		}
+	}
+	return out
 }
-
-func mgPerL(c quantity.Concentration) *JSONQuantity { return QIn(float64(c), "mg/L") }

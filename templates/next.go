@@ -2,14 +2,12 @@ package templates
 
 import (
 	"fmt"
-	"math"
-	"strconv"
-	"strings"
 
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
+	"jarwright/templates/figure"
 )
 
 // NextReport is the answer of next: the doses worth testing next.
@@ -24,10 +22,10 @@ type NextReport struct {
 // Text gives the jars first, what they would do second, other choices on demand.
 func (n NextReport) Text(t *Text, o Options) {
 	for _, s := range n.Series {
-		nextBlock(t, o, s)
+		nextBlock(t, s, nextData(s))
 	}
 	for _, r := range n.Surfaces {
-		nextPairs(t, o, r, n.Jars)
+		nextPairs(t, r, n.Jars)
 	}
 	if len(n.Notes) > 0 {
 		t.Head("Reading the sheets")
@@ -35,59 +33,56 @@ func (n NextReport) Text(t *Text, o Options) {
 	}
 }
 
-func nextBlock(t *Text, o Options, s curve.Next) {
-	name := s.Series
-	if name == "" {
-		name = "series"
-	}
-	t.Head("Next test after " + name)
-	if len(s.Doses) > 0 {
-		var rows [][]string
-		jar := 0
-		for _, d := range s.Doses {
-			label := fmt.Sprint(jar + 1)
-			if d.Jars > 1 {
-				label += "-" + fmt.Sprint(jar+d.Jars)
-			}
-			jar += d.Jars
-			dose := asWritten(o, float64(d.Dose))
-			ml := "-"
-			if d.Stock > 0 {
-				ml = asWritten(o, d.Stock.In("mL"))
-			} else if d.Dose == 0 {
-				ml = "0"
-			}
-			rows = append(rows, []string{label, dose, ml, d.Why})
+// jarNumbers gives the words "3" or "3-5" for the next jars of a test, one call a dose.
+func jarNumbers() func(jars int) string {
+	jar := 0
+	return func(n int) string {
+		label := fmt.Sprint(jar + 1)
+		if n > 1 {
+			label += "-" + fmt.Sprint(jar+n)
 		}
+		jar += n
+		return label
+	}
+}
+
+func nextBlock(t *Text, s curve.Next, d *figure.Object) {
+	t.Head("Next test after " + seriesName(s.Series, s.Place))
+	if len(s.Doses) > 0 {
 		head := "dose (mg/L)"
 		if s.Basis != quantity.NotStated {
 			head = "dose (mg/L " + string(s.Basis) + ")"
 		}
+		cols := []Col{{Head: "jars"}, {Head: head, Right: true}, {Head: "stock (mL a jar)", Right: true}, {Head: "why"}}
 		if s.Factor == "ph" {
-			t.Table([]Col{{Head: "jars"}, {Head: "pH", Right: true}, {Head: "why"}}, dropColumn(rows, 2))
-		} else {
-			t.Table([]Col{{Head: "jars"}, {Head: head, Right: true}, {Head: "stock (mL a jar)", Right: true}, {Head: "why"}}, rows)
+			cols = []Col{{Head: "jars"}, {Head: "pH", Right: true}, {Head: "why"}}
 		}
-		t.Blank()
-	}
-	t.Para("Rule: " + s.Rule + ".")
-	for _, c := range s.Choices {
-		if c.Taken {
-			t.Para(fmt.Sprintf("Today's interval is %s. With these %d jars on the same water it should become about %s, %.0f %% of its width.",
-				intervalText(o, s.Before, 3), c.Jars, nextRange(o, c.After), 100*c.Shrink))
-		}
-	}
-	if len(s.Choices) > 0 {
-		t.Blank()
-		var rows [][]string
-		for _, c := range s.Choices {
-			mark := ""
-			if c.Taken {
-				mark = "taken"
+		label := jarNumbers()
+		var rows [][]any
+		for i, x := range d.Objects("doses") {
+			row := []any{label(s.Doses[i].Jars), unitless(x.Fig("dose"))}
+			if s.Factor != "ph" {
+				row = append(row, stockCell(x.Fig("stock"), s.Doses[i].Dose))
 			}
-			rows = append(rows, []string{c.Name, fmt.Sprint(c.Jars), fmt.Sprintf("%.0f %%", 100*c.Shrink), nextRange(o, c.After), mark})
+			rows = append(rows, append(row, s.Doses[i].Why))
 		}
-		t.Table([]Col{{Head: "choice"}, {Head: "jars", Right: true}, {Head: "width left", Right: true}, {Head: "interval (mg/L)"}, {Head: ""}}, rows)
+		t.Grid(cols, rows)
+		t.Blank()
+	}
+	t.Para("Rule: " + t.opt.decimals(s.Rule) + ".")
+	var rows [][]any
+	for i, c := range d.Objects("choices") {
+		after, mark := c.Sub("interval_expected"), ""
+		if s.Choices[i].Taken {
+			mark = "taken"
+			t.Say("Today's interval is %s. With these %s jars on the same water it should become about %s, %s of its width.",
+				interval(d.Sub("interval_now")), c.Fig("jars"), endsPhrase(after.Fig("low"), after.Fig("high")), c.Fig("width_left"))
+		}
+		rows = append(rows, []any{c.Get("name"), c.Fig("jars"), c.Fig("width_left"), endsPhrase(after.Fig("low"), after.Fig("high")), mark})
+	}
+	if len(rows) > 0 {
+		t.Blank()
+		t.Grid([]Col{{Head: "choice"}, {Head: "jars", Right: true}, {Head: "width left", Right: true}, {Head: "interval (mg/L)"}, {Head: ""}}, rows)
 	}
 	if len(s.Notes) > 0 {
 		t.Blank()
@@ -95,127 +90,109 @@ func nextBlock(t *Text, o Options, s curve.Next) {
 	}
 }
 
-func dropColumn(rows [][]string, k int) [][]string {
-	out := make([][]string, len(rows))
-	for i, r := range rows {
-		out[i] = append(append([]string(nil), r[:k]...), r[k+1:]...)
-	}
-	return out
+// stockVolume is what to pipette into a jar.
+func stockVolume(key string, v quantity.Volume) figure.Figure {
+	return figure.Written(key, v.In("mL"), "mL").If(v > 0)
 }
 
-// nextRange is "9.9 to 11.2".
-func nextRange(o Options, i curve.Interval) string {
-	low, high := "below", "beyond"
-	if i.HasLow {
-		low = bare(o, i.Low, 3)
+// stockCell shows it in a column that names the unit; no dose takes none.
+func stockCell(f figure.Figure, dose quantity.Concentration) any {
+	if !f.Known() && dose == 0 {
+		return figure.Count("", 0)
 	}
-	if i.HasHigh {
-		high = bare(o, i.High, 3)
-	}
-	return low + " to " + high
+	return unitless(f)
 }
 
-type (
-	nextDoc struct {
-		Schema string       `json:"schema"`
-		Series []nextSeries `json:"series"`
-		Notes  note.List    `json:"notes"`
+// nextData is one series' next test.
+func nextData(s curve.Next) *figure.Object {
+	ph := s.Factor == "ph"
+	unit := along("", ph, 0).Unit
+	d := seriesData(s.Series, s.Place, s.Sample).Set("outcome", string(s.Outcome)).Set("factor", s.Factor).Word("chemical", s.Chemical).
+		Set("basis", s.Basis.String()).Set("rule", s.Rule).Set("units", figure.New().Set("dose", unit))
+	var doses, choices []*figure.Object
+	for _, v := range s.Doses {
+		doses = append(doses, figure.New().Bare(along("dose", ph, float64(v.Dose))).Set("unit", unit).Bare(figure.Count("jars", v.Jars)).Put(stockVolume("stock", v.Stock)).Set("why", v.Why))
 	}
-	nextSeries struct {
-		Name     string        `json:"name"`
-		Outcome  curve.Outcome `json:"outcome"`
-		Factor   string        `json:"factor"`
-		Basis    string        `json:"basis"`
-		Rule     string        `json:"rule"`
-		Doses    []nextDose    `json:"doses"`
-		Before   *fitInterval  `json:"interval_now,omitempty"`
-		Expected *fitInterval  `json:"interval_expected,omitempty"`
-		Choices  []nextChoice  `json:"choices,omitempty"`
-		Notes    note.List     `json:"notes"`
+	d.List("doses", doses)
+	if s.Before.Confidence > 0 {
+		d.Set("interval_now", intervalData(s.Before, ph, 3, quantity.NotStated))
 	}
-	nextDose struct {
-		Dose float64 `json:"dose"`
-		// Doses and Stocks are of a series of two factors, by chemical; Dose is then the first.
-		Doses  map[string]float64       `json:"doses,omitempty"`
-		PH     *float64                 `json:"ph,omitempty"`
-		Stocks map[string]*JSONQuantity `json:"stocks,omitempty"`
-		Unit   string                   `json:"unit"`
-		Jars   int                      `json:"jars"`
-		Stock  *JSONQuantity            `json:"stock,omitempty"`
-		Why    string                   `json:"why"`
-	}
-	nextChoice struct {
-		Name   string       `json:"name"`
-		Jars   int          `json:"jars"`
-		Doses  []float64    `json:"doses,omitempty"`
-		Shrink float64      `json:"width_left"`
-		After  *fitInterval `json:"interval_expected"`
-		Taken  bool         `json:"taken"`
-	}
-)
-
-// JSON gives the document; doses in mg/L, stock in mL.
-func (n NextReport) JSON() any {
-	d := nextDoc{Schema: "jarwright.next/1", Series: []nextSeries{}}
-	all := append(note.List(nil), n.Notes...)
-	for _, s := range n.Series {
-		unit := "mg/L"
-		if s.Factor == "ph" {
-			unit = "pH"
+	for _, c := range s.Choices {
+		after := intervalData(c.After, ph, 3, quantity.NotStated)
+		if c.Taken {
+			d.Set("interval_expected", after)
 		}
-		x := nextSeries{Name: s.Series, Outcome: s.Outcome, Factor: s.Factor, Basis: s.Basis.String(), Rule: s.Rule, Doses: []nextDose{}, Notes: Notes(s.Notes)}
-		if s.Before.Confidence > 0 {
-			x.Before = intervalDoc(s.Before, unit)
+		y := figure.New().Set("name", c.Name).Bare(figure.Count("jars", c.Jars))
+		var list []float64
+		for _, v := range c.Doses {
+			list = append(list, float64(v))
 		}
-		for _, v := range s.Doses {
-			j := nextDose{Dose: float64(v.Dose), Unit: unit, Jars: v.Jars, Why: v.Why}
-			if v.Stock > 0 {
-				j.Stock = QIn(v.Stock.In("mL"), "mL")
-			}
-			x.Doses = append(x.Doses, j)
+		if len(list) > 0 {
+			y.Set("doses", tidied(list))
 		}
-		for _, c := range s.Choices {
-			after := intervalDoc(c.After, unit)
-			if c.Taken {
-				x.Expected = after
-			}
-			y := nextChoice{Name: c.Name, Jars: c.Jars, Shrink: c.Shrink, After: after, Taken: c.Taken}
-			for _, v := range c.Doses {
-				y.Doses = append(y.Doses, float64(v))
-			}
-			x.Choices = append(x.Choices, y)
-		}
-		d.Series = append(d.Series, x)
-		all = append(all, s.Notes...)
+		choices = append(choices, y.Bare(sure("width_left", c.Shrink)).Set("interval_expected", after).Set("taken", c.Taken))
 	}
-	for _, r := range n.Surfaces {
-		x := nextPairsDoc(r, n.Jars)
-		d.Series = append(d.Series, x)
-		all = append(all, x.Notes...)
+	if len(choices) > 0 {
+		d.List("choices", choices)
 	}
-	d.Notes = Notes(all)
 	return d
 }
 
-// Rows is one row a dose.
-func (n NextReport) Rows() [][]string {
-	out := [][]string{{"series", "jar", "jars", "dose_mg_per_l", "stock_ml", "why", "rule"}}
+// JSON implements [Report]; doses in mg/L, stock in mL. A note stands once, at the
+// end, and names the series that it belongs to by its place.
+func (n NextReport) JSON() any {
+	var list []*figure.Object
+	all := append(note.List(nil), n.Notes...)
 	for _, s := range n.Series {
-		if s.Factor == "ph" {
-			out[0][3] = "dose_mg_per_l_or_ph"
-		}
+		list = append(list, nextData(s))
+		all.Add(placed(s.Notes, s.Place)...)
+	}
+	for _, r := range n.Surfaces {
+		proposed, notes := r.Next(n.Jars)
+		list = append(list, nextPairsData(r, proposed))
+		all.Add(placed(notes, r.Place)...)
+	}
+	return figure.New().Set("schema", "jarwright.next/1").List("series", list).Set("notes", Notes(all))
+}
+
+// Table implements [TableReport]: one row a dose, in a series of two chemicals one a
+// chemical of each pair.
+func (n NextReport) Table() figure.Table {
+	t := figure.Table{Cols: figure.Columns("series name", "jar", "jars", "dose = mg/L", "stock = mL", "why", "rule", "ph", "chemical", "file", "sheet", "date", "raw_turbidity = NTU")}
+	row := func(series *figure.Object, jar, jars int, rule, why, chemical string, stock figure.Figure) *figure.Object {
+		x := figure.New().Join(series).Set("jar", jar).Set("jars", jars).Set("rule", rule).Set("why", why).Set("chemical", chemical).Put(stock)
+		t.Rows = append(t.Rows, x)
+		return x
+	}
+	for _, s := range n.Series {
 		jar := 1
-		for _, d := range s.Doses {
-			ml := ""
-			if d.Stock > 0 {
-				ml = strconv.FormatFloat(math.Round(d.Stock.In("mL")*1e6)/1e6, 'g', -1, 64)
+		for _, v := range s.Doses {
+			x := row(nextData(s), jar, v.Jars, s.Rule, v.Why, s.Chemical, stockVolume("stock", v.Stock))
+			if s.Factor == "ph" {
+				x.Put(along("ph", true, float64(v.Dose)))
+			} else {
+				x.Put(along("dose", false, float64(v.Dose)))
 			}
-			out = append(out, []string{s.Series, fmt.Sprint(jar), fmt.Sprint(d.Jars), strconv.FormatFloat(float64(d.Dose), 'g', 8, 64), ml, d.Why, strings.TrimSpace(s.Rule)})
-			jar += d.Jars
+			jar += v.Jars
 		}
 	}
 	for _, r := range n.Surfaces {
-		out = append(out, nextPairRows(r, n.Jars)...)
+		jar := 1
+		list, _ := r.Next(n.Jars)
+		for _, p := range list {
+			head := seriesData(r.Series, r.Place, r.Sample)
+			row(head, jar, p.Jars, "pair", p.Why, r.First.Name, stockVolume("stock", p.FirstStock)).Put(along("dose", false, float64(p.Pair.First)))
+			x := row(head, jar, p.Jars, "pair", p.Why, r.Second.Name, stockVolume("stock", p.SecondStock))
+			if r.Second.PH {
+				x.Put(along("ph", true, p.Pair.PH))
+			} else {
+				x.Put(along("dose", false, float64(p.Pair.Second)))
+			}
+			jar += p.Jars
+		}
 	}
-	return out
+	return t
 }
+
+// Rows implements [Report].
+func (n NextReport) Rows() [][]string { return n.Table().Strings() }

@@ -214,7 +214,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 		facts = append(facts, Fact{"Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims"))})
 	}
 	if d.Has("bin_full_in") {
-		facts = append(facts, Fact{upperFirst(s.Bin.Name), figure.Say("full in %s, to be emptied %s times a day", d.Fig("bin_full_in"), d.Fig("emptied_a_day"))})
+		facts = append(facts, Fact{upperFirst(s.Bin.Name), figure.Say("%s until it is full, to be emptied %s times a day", d.Fig("bin_full_in"), d.Fig("emptied_a_day"))})
 	}
 	t.Facts(append(facts, unitFacts(d.Sub("unit"))...))
 	if !o.Explain {
@@ -246,7 +246,7 @@ func (p Plan) feedText(t *Text, f dosing.Feed, d *figure.Object) {
 	if f.Dose.Basis != quantity.AsProduct {
 		product := d.Fig("dose_as_product")
 		product.Basis = quantity.NotStated
-		facts = append(facts, Fact{"", figure.Say("the same as product: %s", product)})
+		facts = append(facts, Fact{"", figure.Say("%s as product, which is the same", product)})
 	}
 	use := figure.Say("%s of product", d.Fig("product_use"))
 	if d.Has("product_volume") {
@@ -294,17 +294,14 @@ func (p Plan) fedFacts(o Options, f dosing.Feed, d *figure.Object) []Fact {
 	}
 	facts := []Fact{{"Stock", figure.Say("%s, %s a day", stock, d.Fig("stock_use"))}, {"Feed", feed}}
 	if d.Has("pump") {
-		s := knobWords(d.Sub("pump"), f.Setting.Average)
-		if f.PumpName != "" {
-			s = figure.Say("%s: %s", f.PumpName, s)
-		}
+		s := settingWords(d.Sub("pump"), f)
 		if !f.Setting.InRange {
 			s = figure.Say("%s; OUT OF RANGE, see below", s)
 		}
-		facts = append(facts, Fact{"Pump", s})
+		facts = append(facts, Fact{"Setting", s})
 	}
 	if d.Has("tank") {
-		s := figure.Say("%s holds %s usable: a full one lasts %s", f.Tank.Name, d.Fig("tank.holds"), d.Fig("tank.lasts"))
+		s := figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts"))
 		if f.HasEmpty && f.Stock.Neat() {
 			s = figure.Say("%s; as it stands, empty at %s", s, dayClock(f.Empty))
 		}
@@ -349,14 +346,35 @@ func knobWords(d *figure.Object, c pump.Choice) figure.Phrase {
 	if d.Has("stroke") {
 		at = figure.Say("speed %s, stroke %s", d.Fig("knob"), d.Fig("stroke"))
 	}
+	return figure.Say("set to %s %s", at, givesWords(d, c))
+}
+
+// settingWords says the same with the figure first, and on which pump.
+func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
+	on := ""
+	if f.PumpName != "" {
+		on = " on " + f.PumpName
+	}
+	switch c := f.Setting.Average; {
+	case c.Reach != pump.Within:
+		return figure.Say("%s of its range would be needed%s", d.Fig("setting"), on)
+	case d.Has("stroke"):
+		return figure.Say("%s speed, %s stroke%s %s", d.Fig("knob"), d.Fig("stroke"), on, givesWords(d, c))
+	default:
+		return figure.Say("%s%s %s", d.Fig("knob"), on, givesWords(d, c))
+	}
+}
+
+// givesWords is what a setting gives, and how far off that is.
+func givesWords(d *figure.Object, c pump.Choice) figure.Phrase {
 	if math.Abs(float64(c.Error)) < 0.005 {
-		return figure.Say("set to %s (gives %s)", at, d.Fig("gives"))
+		return figure.Say("(gives %s)", d.Fig("gives"))
 	}
 	word := "over"
 	if c.Error < 0 {
 		word = "under"
 	}
-	return figure.Say("set to %s (gives %s, %s %s)", at, d.Fig("gives"), d.Fig("off"), word)
+	return figure.Say("(gives %s, %s %s)", d.Fig("gives"), d.Fig("off"), word)
 }
 
 // recipe says how a batch of stock is made up.
@@ -532,7 +550,7 @@ func (p Plan) workingText(t *Text, d *figure.Object) {
 	for _, f := range d.Objects("feeds") {
 		t.Head(fmt.Sprintf("Working: %s", f.Get("chemical")))
 		for _, w := range f.Objects("working") {
-			t.Item("-", t.opt.Say("%s = %s = %s = %s [%s]", w.Get("figure"), w.Get("formula"), word(w, "inputs"), w.Fig("value"), word(w, "source")))
+			t.Item("-", t.opt.Say("%s = %s = %s = %s [%s]", w.Get("figure"), w.Get("formula"), w.Get("inputs"), w.Fig("value"), word(w, "source")))
 		}
 		if f.Has("closure") {
 			t.Item("-", t.opt.Say("check: stock used × strength = %s, dose × water = %s", f.Fig("closure.stock_times_strength"), f.Fig("closure.dose_times_water")))

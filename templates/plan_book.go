@@ -17,7 +17,7 @@ func (p Plan) Live(b *book.Book, o Options) error {
 	s.Widths(34, 12, 16, 16, 16, 16, 16, 16)
 	s.Put(1, 1, book.T(book.Title, "Change an input, see the day"))
 	s.Put(2, 1, book.Cell{Kind: book.Muted, Span: 2 + max(len(p.Feeds), 3), Value: "Pale cells with a dark border may be changed; all else follows. Cautions, batches and times stand as they were for the inputs at writing."})
-	l := &planSheet{s: s, b: b, o: o, p: p, row: 4}
+	l := &planSheet{s: s, b: b, p: p, row: 4, u: p.sheetUnits(o.Units)}
 	l.water()
 	l.feeds()
 	return nil
@@ -27,9 +27,9 @@ func (p Plan) Live(b *book.Book, o Options) error {
 type planSheet struct {
 	s   *book.Sheet
 	b   *book.Book
-	o   Options
 	p   Plan
 	row int
+	u   planUnits
 	// first and last row of inputs and of results, for the check below them
 	results []resultRow
 }
@@ -47,12 +47,17 @@ func (l *planSheet) head(text string) {
 // water writes the inputs that all feeds share.
 func (l *planSheet) water() {
 	l.head("The water")
-	flow, unit := l.p.Day.Average().Show(l.o.Units)
+	flow, unit := l.p.Day.Average().In(l.u.flow), l.u.flow
 	l.s.Put(l.row, 1, book.T(book.Label, "Average flow while the unit runs"))
 	l.s.Put(l.row, 2, book.T(book.Unit, "%s", unit))
 	l.s.Put(l.row, 3, book.In(flow, book.Digits(flow, 4)))
 	l.s.Number(l.s.At(l.row, 3), 0, 1e7, "Flow", "Flow to be treated, in "+unit+".")
-	l.b.Name("Flow_shown", l.s.At(l.row, 3))
+	name := "Flow_" + slugUnit(unit)
+	if l.u.again {
+		l.b.Name("Flow_shown", l.s.At(l.row, 3))
+	} else {
+		l.b.Name(name, l.s.At(l.row, 3))
+	}
 	l.row++
 	l.s.Put(l.row, 1, book.T(book.Label, "Hours run a day"))
 	l.s.Put(l.row, 2, book.T(book.Unit, "h"))
@@ -60,15 +65,14 @@ func (l *planSheet) water() {
 	l.s.Number(l.s.At(l.row, 3), 0, 24, "Hours", "Hours that the unit runs, 0 to 24.")
 	l.b.Name("Hours_run", l.s.At(l.row, 3))
 	l.row++
-	l.s.Put(l.row, 1, book.T(book.Label, "Flow in m3/h"))
-	l.s.Put(l.row, 2, book.T(book.Unit, "m3/h"))
-	perUnit := 1.0
-	if flow != 0 {
-		perUnit = float64(l.p.Day.Average()) / flow
+	if l.u.again {
+		l.s.Put(l.row, 1, book.T(book.Label, "Flow in %s", unit))
+		l.s.Put(l.row, 2, book.T(book.Unit, "%s", unit))
+		l.s.Put(l.row, 3, book.Calc("Flow_shown*1", flow, book.Digits(flow, 4)))
+		l.b.Name(name, l.s.At(l.row, 3))
+		l.row++
 	}
-	l.s.Put(l.row, 3, book.Calc(fmt.Sprintf("Flow_shown*%.17g", perUnit), flow*perUnit, book.Digits(flow*perUnit, 4)))
-	l.b.Name("Flow_m3_h", l.s.At(l.row, 3))
-	l.row += 2
+	l.row++
 }
 
 // line writes one row: a name, a unit, and a cell for each feed.
@@ -104,20 +108,7 @@ func (l *planSheet) feeds() {
 		l.s.Put(l.row, 3+i, book.T(book.Head, "%s", f.Name))
 	}
 	l.row++
-	us := l.o.Units == quantity.US
-	mass, liquid, tank := unitFactor{"kg/d", 1}, unitFactor{"L/d", 1}, unitFactor{"L", 1}
-	if us {
-		mass = unitFactor{"lb/d", 1 / float64(quantity.MassRate(1).In("lb/d"))}
-		liquid = unitFactor{"gal/d", 1 / quantity.Volume(1).In("gal")}
-		tank = unitFactor{"gal", liquid.factor}
-	}
-	per := func(u unitFactor) string {
-		if u.factor == 1 {
-			return ""
-		}
-		return fmt.Sprintf("/%.17g", u.factor)
-	}
-
+	u := l.u
 	dose := l.line("Dose", "mg/L", func(i int, f dosing.Feed, _ string) (book.Cell, bool) {
 		return book.In(float64(f.Dose.Concentration), book.Digits(float64(f.Dose.Concentration), 4)), true
 	})
@@ -136,12 +127,12 @@ func (l *planSheet) feeds() {
 		}
 		return book.Cell{Kind: k, Value: v, Format: book.Digits(v, 4)}, true
 	})
-	density := l.line("Mass of a litre of product", "kg/L", func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
-		d := float64(f.Stock.Product.Density.V)
+	density := l.line("Mass of a "+u.vessel+" of product", u.density, func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
+		d := f.Stock.Product.Density.V.In(u.density)
 		return book.In(d, "0.000"), f.HasVolume && d > 0
 	})
-	stock := l.line("Product in a litre of stock", "g/L", func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
-		v := f.PerLitre.In("g/L")
+	stock := l.line("Product in a "+u.vessel+" of stock", u.stock, func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
+		v := u.strength(f.PerLitre)
 		return book.In(v, book.Digits(v, 4)), f.Fed
 	})
 	zero := l.line("Pump: feed at setting 0", "mL/min", func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
@@ -152,11 +143,11 @@ func (l *planSheet) feeds() {
 		_, v, ok := pumpLine(f)
 		return book.In(v, book.Digits(v, 4)), ok
 	})
-	usable := l.line("Usable in the tank", tank.name, func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
+	usable := l.line("Usable in the tank", u.liquid, func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
 		if f.Tank == nil || !f.Fed {
 			return book.Cell{}, false
 		}
-		v := float64(f.Tank.Holds()) / tank.factor
+		v := f.Tank.Holds().In(u.liquid)
 		return book.In(v, book.Digits(v, 3)), true
 	})
 	l.row++
@@ -165,18 +156,19 @@ func (l *planSheet) feeds() {
 	product := l.result("Dose as product", "mg/L", false, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
 		return at(c, dose) + "/(" + at(c, share) + "/100)", float64(f.AsProduct.Concentration), true
 	})
-	use := l.result("Product a day", mass.name, true, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		return at(c, product) + "*Flow_m3_h*Hours_run/1000" + per(mass), float64(f.Product) / mass.factor, true
+	water := "*Flow_" + slugUnit(u.flow)
+	use := l.result("Product a day", u.mass+"/d", true, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
+		return at(c, product) + water + "*Hours_run" + u.content, f.Product.In(u.mass + "/d"), true
 	})
 	l.nameEach("Product_a_day", use)
-	l.result("as liquid", liquid.name, false, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		return at(c, product) + "*Flow_m3_h*Hours_run/1000/" + at(c, density) + per(liquid), float64(f.Volume) / liquid.factor, f.HasVolume
+	l.result("as liquid", u.liquid+"/d", false, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
+		return at(c, product) + water + "*Hours_run" + u.content + "/" + at(c, density), f.Volume.In(u.liquid), f.HasVolume
 	})
-	l.result("Stock a day", liquid.name, false, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		return at(c, product) + "*Flow_m3_h*Hours_run/" + at(c, stock) + per(liquid), float64(f.StockUse) / liquid.factor, f.Fed
+	l.result("Stock a day", u.liquid+"/d", false, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
+		return at(c, product) + water + "*Hours_run" + u.inStock + "/" + at(c, stock), f.StockUse.In(u.liquid), f.Fed
 	})
 	rate := l.result("FEED RATE", "mL/min", true, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		return at(c, product) + "*Flow_m3_h/" + at(c, stock) + "*1000/60", float64(f.Rate), f.Fed
+		return at(c, product) + water + "/" + at(c, stock) + u.feed, float64(f.Rate), f.Fed
 	})
 	l.nameEach("Feed_mL_min", rate)
 	setting := l.result("PUMP SETTING", "%", true, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
@@ -200,21 +192,51 @@ func (l *planSheet) feeds() {
 		if f.Tank == nil || !f.Fed || f.Rate <= 0 {
 			return "", 0, false
 		}
-		factor := ""
-		if tank.factor != 1 {
-			factor = fmt.Sprintf("*%.17g", tank.factor)
-		}
-		return at(c, usable) + factor + "*1000/60/" + at(c, rate), float64(f.Tank.Holds()) * 1000 / 60 / float64(f.Rate), true
+		return at(c, usable) + u.mL + "/60/" + at(c, rate), float64(f.Tank.Holds()) * 1000 / 60 / float64(f.Rate), true
 	})
 	l.check()
 	last := l.s.Legend(l.row+1, 1, 1+max(len(l.p.Feeds), 3))
 	l.s.Put(last+1, 1, book.Cell{Kind: book.Caution, Span: 2 + max(len(l.p.Feeds), 3), Value: "CAUTION: a changed dose has not been checked against animals, alkalinity, residuals or the pump's other limits. Run the program again on the changed site before using it."})
 }
 
-// unitFactor is a unit and how many working units are in one of it.
-type unitFactor struct {
-	name   string
-	factor float64
+// planUnits are the units of the sheet and what its formulas need to work on them.
+type planUnits struct {
+	flow, mass, liquid, density string
+	vessel                      string // in words, what holds one of the liquid
+	stock                       string // of the product in it
+	// again repeats the flow for formulas.
+	again bool
+	// content makes a day's mass from mg/L in the flow's water of an hour, and inStock
+	// the same in the mass in which stocks are weighed; feed makes mL/min from mg/L in
+	// the flow over a stock, and mL makes them of the liquid.
+	content, inStock, feed, mL string
+}
+
+// sheetUnits are those of the reader. One unit serves the stocks of all feeds:
+// pounds in a gallon, or ounces where one of them holds less than a pound.
+func (p Plan) sheetUnits(s quantity.System) planUnits {
+	if s == quantity.Metric {
+		return planUnits{"m3/h", "kg", "L", "kg/L", "litre", "g/L", true, "/1000", "", "*1000/60", "*1000"}
+	}
+	pound := quantity.RoundSig(1/quantity.Concentration(1).In("lb/gal"), 15) // mg/L
+	mL := fmt.Sprintf("*%.15g", gallon*1000)
+	u := planUnits{"gpm", "lb", "gal", "lb/gal", "gallon", "lb/gal", false, fmt.Sprintf("*60/%.15g", pound), "", "", mL}
+	for _, f := range p.Feeds {
+		if f.Fed && f.PerLitre.In("lb/gal") < 1 {
+			u.stock, pound = "oz/gal", quantity.RoundSig(pound/16, 15)
+			break
+		}
+	}
+	u.inStock, u.feed = fmt.Sprintf("*60/%.15g", pound), fmt.Sprintf("/%.15g", pound)+mL
+	return u
+}
+
+// strength is the product in one of the liquid, in the sheet's unit.
+func (u planUnits) strength(c quantity.Concentration) float64 {
+	if u.stock == "oz/gal" {
+		return c.In("lb/gal") * 16
+	}
+	return c.In(u.stock)
 }
 
 // nameEach gives the cells of a row names that end in the feed's number.
@@ -265,10 +287,7 @@ func (l *planSheet) check() {
 func (l *planSheet) delivered(name string, f dosing.Feed) (float64, bool) {
 	switch name {
 	case "Product a day":
-		if l.o.Units == quantity.US { // the row's unit, whatever the size
-			return f.Product.In("lb/d"), true
-		}
-		return float64(f.Product), true
+		return f.Product.In(l.u.mass + "/d"), true
 	case "FEED RATE":
 		return float64(f.Rate), f.Fed
 	default:

@@ -145,7 +145,7 @@ func workingData(w dosing.Working) *figure.Object {
 	if d, ok := w.Value.(quantity.Dose); ok {
 		value = figure.Dose("value", d, 5)
 	}
-	return figure.New().Set("figure", w.Figure).Set("formula", w.Formula).Word("inputs", w.Inputs).Put(value).Word("source", w.Source)
+	return figure.New().Set("figure", w.Figure).Set("formula", w.Formula).Phrase("inputs", w.Inputs).Put(value).Word("source", w.Source)
 }
 
 // taskData is one task; its sentence has the figures of the object.

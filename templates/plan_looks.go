@@ -111,7 +111,7 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		c.Tables = append(c.Tables, p.cardTable(f, "While a tank is cleaned up, by its reading", k, o))
 	}
 	c.Checks = []string{"Flow of water read and written down", "Setting made; stroke and speed locked", "Feed checked on the measuring column", "Stock in the tank enough until the next round"}
-	for _, n := range o.style().Notes(f.Notes.Sorted()) {
+	for _, n := range o.Notes(f.Notes.Sorted()) {
 		if n.Level > note.Caution || n.Level == note.Caution && len(c.Cautions) < 3 {
 			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
 		}
@@ -120,7 +120,7 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		c.Cautions = append(c.Cautions, "Only the planned dose has been checked against animals and alkalinity; have the others checked before they are set.")
 	}
 	if g := f.Stock.Product; g.Protection.Text != "" {
-		c.Cautions = append(c.Cautions, fmt.Sprintf("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Hazard.Text, g.Protection.Text))
+		c.Cautions = append(c.Cautions, o.Say("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Hazard.Told(), g.Protection.Told()))
 	} else {
 		c.Cautions = append(c.Cautions, "Goggles and gloves; the safety data sheet of "+f.Name+" first.")
 	}
@@ -273,7 +273,7 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	}
 	c.Cautions = []string{"Add product to water, never water to product. Safety data sheet first."}
 	if g := f.Stock.Product; g.Protection.Text != "" {
-		c.Cautions = append(c.Cautions, fmt.Sprintf("%s. Wear %s.", upperFirst(g.Hazard.Text), g.Protection.Text))
+		c.Cautions = append(c.Cautions, upperFirst(o.Say("%s. Wear %s.", g.Hazard.Told(), g.Protection.Told())))
 	}
 	return c
 }

@@ -260,7 +260,7 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 		facts = append(facts, Fact{"per step of 1 %", figure.Say("%s mL/min", unitless(d.Fig("line.slope")).To(3))})
 	}
 	if c.HasSD {
-		facts = append(facts, Fact{"19 times in 20", "feed ± t(0.975) x s x sqrt(1 + leverage), the prediction interval of a new reading"})
+		facts = append(facts, Fact{"19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading", quantity.Number(0.975))})
 	}
 	facts = append(facts, Fact{"smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest"))},
 		Fact{"largest feed to plan for", "85-90 % of capacity (supplier data sheet)"})

@@ -5,9 +5,11 @@ package templates
 
 import (
 	"io"
+	"regexp"
 	"strings"
 	"time"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
 	"jarwright/templates/figure"
@@ -62,11 +64,24 @@ func (o Options) style() figure.Style {
 	return figure.Style{Units: o.Units, DecimalComma: o.DecimalComma}
 }
 
+// Notes writes notes in the reader's units.
+func (o Options) Notes(l note.List) note.List { return o.style().Notes(l) }
+
 // Show writes a figure, a phrase or words as the reader wants them.
 func (o Options) Show(v any) string { return o.style().Show(v) }
 
 // Say writes a sentence with figures in it; the format's verbs are all %s.
 func (o Options) Say(format string, args ...any) string { return o.style().Say(format, args...) }
+
+// decimals writes the numbers of a sentence with the reader's decimal mark.
+func (o Options) decimals(s string) string {
+	if o.DecimalComma {
+		return decimalPoint.ReplaceAllString(s, "$1,$2")
+	}
+	return s
+}
+
+var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
 
 // Number writes v with that many significant digits and the reader's decimal mark.
 func (o Options) Number(v float64, digits int) string {
@@ -90,12 +105,4 @@ func (o Options) Dose(d quantity.Dose, digits int) string {
 		s += " " + string(d.Basis)
 	}
 	return s
-}
-
-// mark is the reader's decimal mark.
-func (o Options) mark() string {
-	if o.DecimalComma {
-		return ","
-	}
-	return "."
 }

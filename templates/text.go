@@ -316,7 +316,7 @@ func (t *Text) Notes(l note.List) {
 	}
 	var groups []*group
 	at := map[[4]string]*group{}
-	for _, n := range t.opt.style().Notes(l.Sorted()) {
+	for _, n := range t.opt.Notes(l.Sorted()) {
 		key := [4]string{n.Level.String(), n.Code, n.Message, n.Remedy}
 		g := at[key]
 		if g == nil {

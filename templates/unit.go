@@ -38,7 +38,7 @@ func unitFacts(d *figure.Object) []Fact {
 		facts = append(facts, Fact{"Surface loading", figure.Say("%s at peak flow, solids %s", d.Fig("surface_loading"), d.Fig("solids_loading"))})
 	}
 	if d.Has("air_to_solids") {
-		facts = append(facts, Fact{"Air to solids", figure.Say("%s at peak flow (0.01 to 0.1 is usual)", d.Fig("air_to_solids"))})
+		facts = append(facts, Fact{"Air to solids", figure.Say("%s at peak flow (%s to %s is usual)", d.Fig("air_to_solids"), mixing.LeastAir, mixing.MostAir)})
 	}
 	for _, m := range d.Objects("mixing") {
 		stage, _ := m.Get("stage").(string)

@@ -3,6 +3,7 @@ package templates
 import (
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -54,7 +55,7 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 	} else {
 		dataSheet(bk, r.Rows())
 	}
-	notes := o.style().Notes(allNotes(blocks))
+	notes := o.Notes(allNotes(blocks))
 	noteSheet(bk, "Assumed", "What was assumed and inferred", notes.Only(note.Info))
 	var grave note.List
 	for _, n := range notes.Sorted() {
@@ -157,7 +158,7 @@ func (x *bookWriter) block(b Block, heads int) {
 	case TableBlock:
 		x.table(b)
 	case NotesBlock:
-		for _, n := range grouped(x.o.style().Notes(b.Notes)) {
+		for _, n := range grouped(x.o.Notes(b.Notes)) {
 			s.Put(x.row, 1, book.Cell{Kind: kindOf(n.Level), Value: n.text, Span: across})
 			x.row++
 		}
@@ -181,12 +182,17 @@ func (x *bookWriter) fact(f Fact) {
 	}
 	v, unit := n.Q.Show(x.o.Units)
 	s.Put(x.row, 2, book.Cell{Kind: book.Value, Value: v, Format: format(n, v)})
-	if b := n.Basis; b != quantity.NotStated {
-		unit += " " + b.String()
+	s.Put(x.row, 3, book.T(book.Unit, "%s", unit))
+	words := x.o.Show(rest)
+	if b := n.Basis; b != quantity.NotStated { // the unit's cell has no room for it
+		between := ", "
+		if strings.HasPrefix(words, "(") {
+			between = " "
+		}
+		words = strings.TrimRight(b.String()+between+words, ", ")
 	}
-	s.Put(x.row, 3, book.T(book.Unit, "%s", strings.TrimSpace(unit)))
-	if rest.Format != "" {
-		s.Put(x.row, 4, book.Cell{Kind: book.Wrap, Value: x.o.Show(rest), Span: across - 3})
+	if words != "" {
+		s.Put(x.row, 4, book.Cell{Kind: book.Wrap, Value: words, Span: across - 3})
 	}
 	x.row++
 }
@@ -205,16 +211,62 @@ func format(f figure.Figure, v float64) string {
 		return "#,##0.00"
 	case figure.Whole:
 		return "#,##0"
+	case figure.SignCents:
+		return "+0.00;-0.00;0.00"
 	}
 	digits := f.Digits
 	if digits == 0 {
 		digits = 3
 	}
+	if f.Form == figure.Brief { // as many decimals as text would show
+		_, decimals, _ := strings.Cut(quantity.Brief(v, digits), ".")
+		if len(decimals) > 0 {
+			return "0." + strings.Repeat("0", len(decimals))
+		}
+		digits = 1
+	}
 	return book.Digits(v, digits)
+}
+
+// apart gives the ends of intervals columns of their own, so that they are numbers.
+func apart(b Block) Block {
+	for i := len(b.Cols) - 1; i >= 0; i-- {
+		whole := true
+		for _, r := range b.Cells {
+			_, is := at(r, i).(figure.Interval)
+			whole = whole && !is
+		}
+		if whole {
+			continue
+		}
+		b.Cols = slices.Insert(slices.Clone(b.Cols), i+1, Col{Head: "from", Right: true}, Col{Head: "to", Right: true})
+		rows := make([][]any, len(b.Cells))
+		for k, r := range b.Cells {
+			value, from, to := at(r, i), any(""), any("")
+			if v, is := value.(figure.Interval); is {
+				low, high := v.Figure, v.Figure
+				value, low.Q, high.Q = v.Figure, v.Low, v.High
+				from, to = or(low, "below the range"), or(high, "beyond the range")
+			}
+			rows[k] = slices.Insert(slices.Clone(r), min(i+1, len(r)), from, to)
+			rows[k][i] = value
+		}
+		b.Cells = rows
+	}
+	return b
+}
+
+// or gives words for a figure that is not known.
+func or(f figure.Figure, words string) any {
+	if f.Known() {
+		return f
+	}
+	return words
 }
 
 func (x *bookWriter) table(b Block) {
 	s := x.summary
+	b = apart(b)
 	last, span := len(b.Cols)-1, 1
 	if last >= 0 && !b.Cols[last].Right { // words in the last column take the rest of the page
 		span = max(1, across-last)

@@ -82,7 +82,7 @@ func demoBudget(t *testing.T) []byte {
 func TestBudgetFormulasGiveWhatIsStored(t *testing.T) {
 	books := map[string][]byte{"demo": demoBudget(t)}
 	for name, p := range livePlans() {
-		books[name] = budgetBook(t, p)
+		books[name], books[name+"-us"] = budgetBook(t, p), budgetBookIn(t, p, quantity.US)
 	}
 	for name, data := range books {
 		t.Run(name, func(t *testing.T) { pointwise(t, data, 600) })
@@ -93,7 +93,7 @@ func TestBudgetFormulasGiveWhatIsStored(t *testing.T) {
 // live formulas.
 func TestLiveFormulasGiveWhatIsStored(t *testing.T) {
 	for _, b := range liveBooks(t) {
-		if b.name == "budget" {
+		if strings.HasPrefix(b.name, "budget") {
 			continue
 		}
 		t.Run(b.name, func(t *testing.T) {
@@ -122,23 +122,25 @@ func TestBudgetFormulasFollowTheInputs(t *testing.T) {
 	alum.Supply = month.Supply{Opening: 44, OpeningAge: 2, Pack: 20, LeadDays: 3, Limit: 190, ShelfDays: 30, MinDays: 2, ShippingFactor: 1.3, OrderPacks: 0, OnOrder: 3, OnOrderDate: month.Date{Year: 2028, Month: time.February, Day: 4}}
 	polymer.Stock, polymer.Supply.LeadDays, polymer.Supply.OrderPacks = 2500, 5, 2
 	soda.Strength.V, soda.Balance = 0.95, &day.Balance{Raw: 42, Keep: 35, PerCaCO3: 1.1}
-	data := budgetBook(t, p)
 	read := func(data []byte) map[string]string {
 		file := filepath.Join(t.TempDir(), "book.xlsx")
 		saved(func(*testing.T) []byte { return data })(t, file)
 		_, formulas := values(t, file)
 		return formulas
 	}
-	was, is := read(budgetBook(t, handPlan())), read(data)
-	for _, at := range sortedKeys(was) {
-		if was[at] != is[at] {
-			t.Errorf("%s =%s becomes %s", at, was[at], is[at])
+	for _, units := range []quantity.System{quantity.Metric, quantity.US} {
+		data := budgetBookIn(t, p, units)
+		was, is := read(budgetBookIn(t, handPlan(), units)), read(data)
+		for _, at := range sortedKeys(was) {
+			if was[at] != is[at] {
+				t.Errorf("%s =%s becomes %s", at, was[at], is[at])
+			}
 		}
+		if len(was) != len(is) {
+			t.Errorf("%d formulas become %d", len(was), len(is))
+		}
+		pointwise(t, data, 2000)
 	}
-	if len(was) != len(is) {
-		t.Errorf("%d formulas become %d", len(was), len(is))
-	}
-	pointwise(t, data, 2000)
 }
 
 // pointwise recalculates each formula of a workbook by itself.

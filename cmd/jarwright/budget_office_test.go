@@ -66,14 +66,16 @@ func handPlan() month.Plan {
 }
 
 // budgetBook budgets a plan and gives its workbook.
-func budgetBook(t *testing.T, p month.Plan) []byte {
+func budgetBook(t *testing.T, p month.Plan) []byte { return budgetBookIn(t, p, quantity.Metric) }
+
+func budgetBookIn(t *testing.T, p month.Plan, units quantity.System) []byte {
 	t.Helper()
 	m, err := month.Make(p)
 	if err != nil {
 		t.Fatal(err)
 	}
 	var b bytes.Buffer
-	if err := (templates.Budget{Place: "Beckside trout hatchery (example)", Months: []month.Budget{m}}).Book(&b, templates.Options{Date: time.Date(2028, 1, 25, 0, 0, 0, 0, time.UTC)}); err != nil {
+	if err := (templates.Budget{Place: "Beckside trout hatchery (example)", Months: []month.Budget{m}}).Book(&b, templates.Options{Date: time.Date(2028, 1, 25, 0, 0, 0, 0, time.UTC), Units: units}); err != nil {
 		t.Fatal(err)
 	}
 	return b.Bytes()
@@ -99,7 +101,7 @@ func named(t *testing.T, data []byte, name string) string {
 // liveBudget is the budget's workbook, as written and after flow, doses, a price
 // and a lead time were changed in the sheet: then every formula must give what
 // the program stores for the changed plan, but for what is said of the inputs at writing.
-func liveBudget(t *testing.T) liveBook {
+func liveBudget(t *testing.T) []liveBook {
 	t.Helper()
 	written := budgetBook(t, handPlan())
 	changed := handPlan()
@@ -113,7 +115,8 @@ func liveBudget(t *testing.T) liveBook {
 		t.Fatal(err)
 	}
 	check := checkLine(t, written)
-	return liveBook{
+	us := budgetBookIn(t, handPlan(), quantity.US)
+	return []liveBook{{
 		name: "budget", formulas: 2000,
 		write: saved(func(*testing.T) []byte { return written }),
 		changes: map[string]any{
@@ -128,7 +131,20 @@ func liveBudget(t *testing.T) liveBook {
 		anew: saved(func(t *testing.T) []byte { return budgetBook(t, changed) }),
 		// The line that says whether the inputs are those at writing.
 		except: func(cell string) bool { return cell == check },
-	}
+	}, {
+		name: "budget-us", formulas: 2000,
+		write: saved(func(*testing.T) []byte { return us }),
+		changes: map[string]any{
+			named(t, us, "Flow_gpm"): 31.7 * inGpm, named(t, us, "Dose_alum_clear_mg_L"): 27.25, named(t, us, "Dose_alum_storm_mg_L"): 33,
+			named(t, us, "Price_2_alum"): 0.745 / inPounds, named(t, us, "Lead_polymer_d"): 5,
+		},
+		expect: map[string]float64{
+			named(t, us, "Total_cost"): m.Total.Amount, named(t, us, "Use_alum_lb"): float64(m.Accounts[0].Use) * inPounds, named(t, us, "To_pay"): m.ToPay.Amount,
+			named(t, us, "Water_gal"): m.Treated.In("m3") * inGallons, named(t, us, "Cost_per_1000_gal"): m.PerM3.Amount * 1000 * perGallon,
+		},
+		anew:   saved(func(t *testing.T) []byte { return budgetBookIn(t, changed, quantity.US) }),
+		except: func(cell string) bool { return cell == check },
+	}}
 }
 
 // checkLine finds the cell that tells whether inputs have changed.
@@ -155,7 +171,7 @@ func TestBudgetBookIsTheSameEachTime(t *testing.T) {
 // TestChangedBudgetMoves: the changes of liveBudget move totals and order dates
 // at all, so that the comparison in the office means something.
 func TestChangedBudgetMoves(t *testing.T) {
-	b := liveBudget(t)
+	b := liveBudget(t)[0]
 	dir := t.TempDir()
 	b.write(t, filepath.Join(dir, "a.xlsx"))
 	b.anew(t, filepath.Join(dir, "b.xlsx"))

@@ -2,11 +2,11 @@ package main
 
 import (
 	"errors"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 
+	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 )
 
@@ -94,7 +94,6 @@ func plain(err error) string {
 
 // readInput reads a whole input file, or standard input for "-".
 func (e *env) readInput(name string) ([]byte, error) {
-	const most = 256 << 20
 	fault := func(remedy, format string, args ...any) error {
 		return note.Fault("cannot-read", format, args...).At(note.Place{File: name}).Do("%s", remedy)
 	}
@@ -112,12 +111,5 @@ func (e *env) readInput(name string) ([]byte, error) {
 	} else if e.InTerminal {
 		return nil, badUsage("- reads the sheet from standard input, and that is the keyboard here: name a file, or pipe one in")
 	}
-	data, err := io.ReadAll(io.LimitReader(r, most+1))
-	if err != nil {
-		return nil, fault("check the file", "cannot be read: %s", plain(err))
-	}
-	if len(data) > most {
-		return nil, fault("save only the sheets that are needed", "is larger than 256 MB")
-	}
-	return data, nil
+	return grid.ReadAll(name, r)
 }

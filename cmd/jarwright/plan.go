@@ -275,14 +275,5 @@ func (e *env) readLog(file string, f site.Flow) (flow.Log, error) {
 	if err != nil {
 		return flow.Log{}, err
 	}
-	opt := flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V}
-	if strings.EqualFold(filepath.Ext(file), ".xlsx") {
-		rows, sheet, date1904, err := site.Rows(file, data, f.LogSheet.V)
-		if err != nil {
-			return flow.Log{}, err
-		}
-		opt.Date1904 = date1904
-		return flow.ReadRows(file, sheet, rows, opt)
-	}
-	return flow.ReadCSV(file, bytes.NewReader(data), opt)
+	return flow.Read(file, bytes.NewReader(data), flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V, Sheet: f.LogSheet.V})
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/jartest/note"
+	"jarwright/templates"
 )
 
 // streams are the program's three streams and what is known of the terminal.
@@ -81,7 +82,8 @@ func (e *env) end(err error) int {
 	if err == nil {
 		return e.status
 	}
-	complain(e.Err, err)
+	o, _ := e.options() // where the flags themselves are wrong: metric
+	complain(e.Err, err, o)
 	if usage := (usageError{}); errors.As(err, &usage) {
 		fmt.Fprintln(e.Err, "jarwright: see 'jarwright --help' or 'jarwright COMMAND --help'")
 		return exitUsage
@@ -93,12 +95,16 @@ func (e *env) end(err error) int {
 }
 
 // complain writes an error to stderr, one problem a line, at most 20 of them.
-func complain(w io.Writer, err error) {
+func complain(w io.Writer, err error, o templates.Options) {
 	const most = 20
-	lines := strings.Split(err.Error(), "\n")
+	text := err.Error()
+	if n := (note.Note{}); errors.As(err, &n) {
+		text = strings.Replace(text, n.Error(), o.Notes(note.List{n})[0].Error(), 1)
+	}
+	lines := strings.Split(text, "\n")
 	if list := (note.List)(nil); errors.As(err, &list) {
 		lines = nil
-		for _, n := range list.Only(note.Error) {
+		for _, n := range o.Notes(list.Only(note.Error)) {
 			lines = append(lines, strings.ReplaceAll(n.Error(), "\n", " "))
 		}
 	}

@@ -1,15 +1,15 @@
 package caution
 
 import (
-	"strconv"
-
 	"jarwright/dosing/animal"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
-func fixed(v float64, places int) string { return strconv.FormatFloat(v, 'f', places, 64) }
+func fixed(v float64, places int) quantity.Rounded {
+	return quantity.Places(quantity.Number(v), places)
+}
 
 // carbonMass is mg of carbon per mmol.
 const carbonMass = 12.011
@@ -107,13 +107,13 @@ func (v *reviewer) alkalinityLeft(c *Chemistry) {
 	gone := v.rule("alkalinity-gone")
 	stops := uses && left < gone.Limit
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(left)}
-	v.judge("alkalinity-gone", "", amount(left)+" "+gone.Unit, amount(gone.Limit)+" "+gone.Unit, stops, words, note.Place{})
+	v.judge("alkalinity-gone", "", counted(amount(left), gone.Unit), counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	if stops {
 		return
 	}
 	floor, who, source, at := v.alkalinityFloor()
 	words["limit"], words["who"], words["source"] = amount(floor), who, source
-	v.judge("alkalinity-low", who, amount(left)+" "+gone.Unit, amount(floor)+" "+gone.Unit, uses && left < floor, words, at)
+	v.judge("alkalinity-low", who, counted(amount(left), gone.Unit), counted(amount(floor), gone.Unit), uses && left < floor, words, at)
 }
 
 // alkalinityFloor is the highest of what the animals should have, who wants it
@@ -146,8 +146,8 @@ func (v *reviewer) pH(c *Chemistry) {
 	words := Words{"before": ph(start), "after": ph(after)}
 	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
 	tooLow, tooHigh := uses && float64(after) < low.Limit, gives && float64(after) > high.Limit
-	v.judge("ph-too-low", "", "pH "+ph(after), "pH "+amount(low.Limit), tooLow, words, note.Place{})
-	v.judge("ph-too-high", "", "pH "+ph(after), "pH "+amount(high.Limit), tooHigh, words, note.Place{})
+	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(low.Limit)), tooLow, words, note.Place{})
+	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(high.Limit)), tooHigh, words, note.Place{})
 	if tooLow || tooHigh {
 		return
 	}
@@ -162,7 +162,7 @@ func (v *reviewer) pH(c *Chemistry) {
 		if a.PHLow.OK || a.PHHigh.OK {
 			source = siteItself
 		}
-		v.judge("ph-outside-range", a.who(), "pH "+ph(after), ph(lo)+" to "+ph(hi), after < lo || after > hi,
+		v.judge("ph-outside-range", a.who(), note.Say("pH %s", ph(after)), note.Say("%s to %s", ph(lo), ph(hi)), after < lo || after > hi,
 			Words{"after": ph(after), "low": amount(float64(lo)), "high": amount(float64(hi)), "who": a.who(), "source": source}, a.At)
 	}
 	if v.forAnimals() {
@@ -174,7 +174,7 @@ func (v *reviewer) pH(c *Chemistry) {
 		if step < 0 {
 			step = -step
 		}
-		v.judge(id, "", fixed(step, 2)+" pH", amount(v.rule(id).Limit)+" pH", step > v.rule(id).Limit,
+		v.judge(id, "", counted(fixed(step, 2), "pH"), counted(amount(v.rule(id).Limit), "pH"), step > v.rule(id).Limit,
 			Words{"step": fixed(step, 2)}, note.Place{})
 	}
 }
@@ -186,7 +186,7 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 		if r, ok := a.Profile.Range(animal.CO2); ok && r.HasHigh {
 			limit, source = r.High, r.From()
 		}
-		v.judge("co2-high", a.who(), mgL(c.Closed.CO2)+" mg/L", amount(limit)+" mg/L",
+		v.judge("co2-high", a.who(), counted(mgL(c.Closed.CO2), "mg/L"), counted(amount(limit), "mg/L"),
 			float64(c.Closed.CO2) > limit && c.Closed.CO2 > c.Before.CO2,
 			Words{"after": mgL(c.Closed.CO2), "limit": amount(limit), "who": a.who(), "source": source}, a.At)
 	}
@@ -206,24 +206,24 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	}
 	c.HasNH3 = true
 	c.NH3Before, c.NH3Closed, c.NH3Open = c.Before.NH3(w.Ammonia.V), c.Closed.NH3(w.Ammonia.V), c.Open.NH3(w.Ammonia.V)
-	worst, at, aerated := c.NH3Closed, ph(c.Closed.PH), ""
+	worst, at, aerated := c.NH3Closed, c.Closed.PH, ""
 	if c.NH3Open > worst {
-		worst, at, aerated = c.NH3Open, ph(c.Open.PH), " once aerated"
+		worst, at, aerated = c.NH3Open, c.Open.PH, " once aerated"
 	}
 	if v.fresh() {
 		_, chronic := water.AmmoniaCriteria(c.PH(), w.Temperature.V)
 		limit := quantity.RoundSig(float64(chronic), 2)
-		v.judge("tan-criterion", "", mgL(w.Ammonia.V)+" mg/L as N", amount(limit)+" mg/L as N", float64(w.Ammonia.V) > limit,
-			Words{"value": mgL(w.Ammonia.V), "limit": amount(limit), "ph": ph(c.PH()), "temperature": amount(float64(w.Temperature.V))}, note.Place{})
+		v.judge("tan-criterion", "", counted(mgL(w.Ammonia.V), "mg/L as N"), counted(amount(limit), "mg/L as N"), float64(w.Ammonia.V) > limit,
+			Words{"value": mgL(w.Ammonia.V), "limit": amount(limit), "ph": ph(c.PH()), "temperature": degrees(w.Temperature.V)}, note.Place{})
 	}
 	rawAerated := c.Before.Aerated(water.Air).NH3(w.Ammonia.V)
 	for _, a := range v.s.Stock {
-		words := Words{"before": mgL(c.NH3Before), "after": mgL(worst), "ph": at + aerated, "who": a.who()}
+		words := Words{"before": mgL(c.NH3Before), "after": mgL(worst), "ph": note.Say("%s%s", ph(at), aerated), "who": a.who()}
 		if r, ok := a.Profile.Range(animal.NH3Lethal); ok {
 			words["limit"], words["source"] = amount(r.Low), r.From()
 			lethal := quantity.Concentration(r.Low)
 			kills := c.NH3Closed >= lethal && c.NH3Before < lethal || c.NH3Open >= lethal && rawAerated < lethal
-			v.judge("nh3-lethal", a.who(), mgL(worst)+" mg/L NH3", amount(r.Low)+" mg/L NH3", kills, words, a.At)
+			v.judge("nh3-lethal", a.who(), counted(mgL(worst), "mg/L NH3"), counted(amount(r.Low), "mg/L NH3"), kills, words, a.At)
 			if kills {
 				continue
 			}
@@ -233,6 +233,6 @@ func (v *reviewer) ammonia(c *Chemistry) {
 			limit, source = r.High, r.From()
 		}
 		words["limit"], words["source"] = amount(limit), source
-		v.judge("nh3-high", a.who(), mgL(worst)+" mg/L NH3", amount(limit)+" mg/L NH3", float64(worst) > limit, words, a.At)
+		v.judge("nh3-high", a.who(), counted(mgL(worst), "mg/L NH3"), counted(amount(limit), "mg/L NH3"), float64(worst) > limit, words, a.At)
 	}
 }

@@ -10,7 +10,7 @@ import (
 // does to the water.
 type Option struct {
 	Alkali water.Alkali
-	Goal   string // "alkalinity 50 mg/L CaCO3" or "pH 7.2"
+	Goal   note.Phrase // "alkalinity 50 mg/L CaCO3" or "pH 7.2"
 	Pure   quantity.Concentration
 	// Product is the pure dose over the purity of what is usually sold.
 	Product quantity.Concentration
@@ -21,7 +21,7 @@ type Option struct {
 	NH3          quantity.Known[quantity.Concentration] // the more of both
 	// Level is the gravest that this alkali would earn by pH or ammonia, and Why.
 	Level note.Level
-	Why   string
+	Why   note.Phrase
 	// Cannot is true where it does not reach the goal at any dose.
 	Cannot bool
 }
@@ -41,10 +41,10 @@ func (v *reviewer) alkalis() {
 	needsPH := v.s.Water.Hold.OK && c.HasPH && c.Closed.PH < v.s.Water.Hold.V
 	for _, a := range water.Alkalis() {
 		if needsFloor {
-			v.option(a, "alkalinity "+amount(floor)+" mg/L CaCO3", a.Raising(quantity.Alkalinity(floor)-c.AlkalinityLeft))
+			v.option(a, note.Say("alkalinity %s mg/L CaCO3", amount(floor)), a.Raising(quantity.Alkalinity(floor)-c.AlkalinityLeft))
 		}
 		if needsPH {
-			goal := "pH " + amount(float64(v.s.Water.Hold.V))
+			goal := note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))
 			x, err := water.HoldPH(c.Closed, v.s.Water.Hold.V, a)
 			if err != nil {
 				v.out.Alkalis = append(v.out.Alkalis, Option{Alkali: a, Goal: goal, Cannot: true})
@@ -56,7 +56,7 @@ func (v *reviewer) alkalis() {
 }
 
 // option works out one alkali at one dose.
-func (v *reviewer) option(a water.Alkali, goal string, pure quantity.Concentration) {
+func (v *reviewer) option(a water.Alkali, goal note.Phrase, pure quantity.Concentration) {
 	c := v.out.Water
 	o := Option{Alkali: a, Goal: goal, Pure: pure, Product: pure / quantity.Concentration(a.Purity)}
 	if v.s.Flow.OK {
@@ -79,7 +79,7 @@ func (v *reviewer) optionLevel(o *Option) {
 		AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
 	high := v.rule("ph-too-high")
 	if float64(o.Closed.PH) > high.Limit {
-		o.Level, o.Why = high.Level, "pH above "+amount(high.Limit)
+		o.Level, o.Why = high.Level, note.Say("pH above %s", amount(high.Limit))
 	}
 	trial.ammonia(&with)
 	if with.HasNH3 {
@@ -87,7 +87,7 @@ func (v *reviewer) optionLevel(o *Option) {
 	}
 	for _, s := range trial.said {
 		if s.Level > o.Level {
-			o.Level, o.Why = s.Level, "free ammonia"
+			o.Level, o.Why = s.Level, note.Say("free ammonia")
 		}
 	}
 }

@@ -33,7 +33,7 @@ func (v *reviewer) drinking() {
 		percent := d.Monomer.V.In("%")
 		load := float64(dose.Concentration) * percent
 		r := v.rule(id)
-		v.judge(id, d.name(), amount(load)+" "+r.Unit, amount(r.Limit)+" "+r.Unit, load > r.Limit*(1+1e-9),
+		v.judge(id, d.name(), counted(amount(load), r.Unit), counted(amount(r.Limit), r.Unit), load > r.Limit*(1+1e-9),
 			Words{"chemical": d.name(), "dose": mgL(dose.Concentration), "monomer": amount(percent), "value": amount(load)}, d.At)
 	}
 	for _, x := range []struct {
@@ -42,7 +42,7 @@ func (v *reviewer) drinking() {
 	}{{"dw-aluminium", v.s.Water.ResidualAl}, {"dw-iron", v.s.Water.ResidualFe}} {
 		if x.measured.OK {
 			r := v.rule(x.id)
-			v.judge(x.id, "", mgL(x.measured.V)+" mg/L", amount(r.Limit)+" mg/L", float64(x.measured.V) > r.Limit,
+			v.judge(x.id, "", counted(mgL(x.measured.V), "mg/L"), counted(amount(r.Limit), "mg/L"), float64(x.measured.V) > r.Limit,
 				Words{"value": mgL(x.measured.V)}, note.Place{})
 		}
 	}

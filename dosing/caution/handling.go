@@ -175,7 +175,7 @@ func (v *reviewer) handling() {
 	}
 	for _, p := range list {
 		if harmful(p) {
-			v.sayHandling("handle-wear", Words{"chemical": short(p), "hazard": p.Hazard.Text, "ppe": p.Protection.Text})
+			v.sayHandling("handle-wear", Words{"chemical": short(p), "hazard": p.Hazard.Told(), "ppe": p.Protection.Told()})
 		}
 	}
 	for _, x := range []struct{ id, family string }{
@@ -190,7 +190,7 @@ func (v *reviewer) handling() {
 	for _, p := range list {
 		s := p.Store
 		if s.Low != 0 || s.High != 0 {
-			v.sayHandling("handle-store", Words{"chemical": short(p), "low": amount(float64(s.Low)), "high": amount(float64(s.High))})
+			v.sayHandling("handle-store", Words{"chemical": short(p), "low": degrees(s.Low).Bare(), "high": degrees(s.High)})
 		}
 		if p.ID == "alum-liquid" {
 			v.sayHandling("handle-freeze", nil)

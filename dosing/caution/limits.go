@@ -14,7 +14,7 @@ type Limits struct {
 	Stop, Warn quantity.Concentration
 	// Where says in words what the limits are part of, such as "a tenth of what
 	// kills rainbow trout (0.271 mg/L)"; a borrowed figure is named as borrowed.
-	Where string
+	Where note.Phrase
 	// NoData names the animals of which nothing is known with this product.
 	NoData []string
 }
@@ -50,7 +50,7 @@ func PolymerLimits(p product.Product, stock []Animal) (Limits, bool) {
 		}
 		s, w := limitOf(stopRule, lethal), limitOf(warnRule, lethal)
 		if l.Stop == 0 || s < l.Stop {
-			l.Stop, l.Warn, l.Where = s, w, words+" ("+amount(lethal.Low)+" mg/L)"
+			l.Stop, l.Warn, l.Where = s, w, note.Say("%s (%s mg/L)", words, amount(lethal.Low))
 		}
 	}
 	return l, l.Stop > 0
@@ -105,7 +105,7 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 	if err != nil { // product holds no more than itself: the safe side
 		dose = active
 	}
-	return dose.Concentration, l.Where, true
+	return dose.Concentration, l.Where.String(), true
 }
 
 // stops reports that a stop about a chemical stands: nobody has taken its risk.

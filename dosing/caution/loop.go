@@ -27,12 +27,12 @@ func (v *reviewer) later(what string, l residual.Loop, limit quantity.Concentrat
 	t, ok := l.Reaches(limit)
 	days := float64(t) / 24
 	fires := ok && t > v.s.Hours && days <= r.Limit
-	found := "never"
+	found := note.Say("never")
 	if ok {
-		found = amount(days) + " d"
+		found = counted(amount(days), "d")
 	}
-	v.judge("loop-later", about, found, amount(r.Limit)+" d", fires,
-		Words{"what": what, "value": mgL(limit) + " " + unit, "days": amount(days)}, at)
+	v.judge("loop-later", about, found, counted(amount(r.Limit), "d"), fires,
+		Words{"what": what, "value": counted(mgL(limit), unit), "days": amount(days)}, at)
 }
 
 // loopAlkalinity follows the alkalinity of water that comes round again: each
@@ -53,12 +53,12 @@ func (v *reviewer) loopAlkalinity() {
 	gone := v.rule("loop-alkalinity-gone")
 	rate := quantity.MassRate(float64(c.AlkalinityUsed) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000)
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who,
-		"rate": amount(float64(rate)) + " kg/d"}
+		"rate": quantity.Rounded{Q: rate, Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
 	t, passes := l.Reaches(quantity.Concentration(gone.Limit))
 	stops := passes && t <= v.s.Hours && float64(c.AlkalinityLeft) >= gone.Limit // else alkalinity-gone has said so
-	words["time"], words["turnovers"] = quantity.Time(t).String(), amount(l.Turnovers(t))
-	found := amount(float64(end)) + " " + gone.Unit
-	v.judge("loop-alkalinity-gone", "", found, amount(gone.Limit)+" "+gone.Unit, stops, words, note.Place{})
+	words["time"], words["turnovers"] = t, amount(l.Turnovers(t))
+	found := counted(amount(float64(end)), gone.Unit)
+	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	if !stops && float64(c.AlkalinityLeft) >= gone.Limit {
 		d := v.dayAfterDay(l.Dose)
 		d.Start, d.MakeUp = l.Start, l.MakeUp
@@ -68,7 +68,7 @@ func (v *reviewer) loopAlkalinity() {
 		return
 	}
 	words["limit"], words["source"] = amount(floor), source
-	v.judge("loop-alkalinity-low", who, found, amount(floor)+" "+gone.Unit, float64(end) < floor, words, at)
+	v.judge("loop-alkalinity-low", who, found, counted(amount(floor), gone.Unit), float64(end) < floor, words, at)
 }
 
 // Salt is an ion that a chemical leaves in the water.
@@ -102,7 +102,7 @@ func (v *reviewer) salts() {
 			solids += float64(rise)
 			if id := "loop-" + ion; v.fresh() && (ion == "sulfate" || ion == "chloride") {
 				r := v.rule(id)
-				v.judge(id, d.name(), mgL(rise)+" mg/L", amount(r.Limit)+" mg/L", float64(rise) > r.Limit,
+				v.judge(id, d.name(), counted(mgL(rise), "mg/L"), counted(amount(r.Limit), "mg/L"), float64(rise) > r.Limit,
 					Words{"chemical": d.name(), "value": mgL(rise), "how": how}, d.At)
 			}
 		}

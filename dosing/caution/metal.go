@@ -104,7 +104,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		over := value > water.MarineAluminium
 		r.limit(water.MarineAluminium, "marine guideline, ecosystems")
 		r.fired(rule, over)
-		v.judge("al-marine", r.Chemical, mgL(value)+" mg/L Al", amount(rule.Limit)+" mg/L", over,
+		v.judge("al-marine", r.Chemical, counted(mgL(value), "mg/L Al"), counted(amount(rule.Limit), "mg/L"), over,
 			Words{"value": mgL(value), "what": what}, at)
 		if !over {
 			v.say("al-marine-below", Words{"value": mgL(value)}, r.Chemical, at)
@@ -135,13 +135,13 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 		words["limit"] = amount(chronic)
 		over := float64(value) > chronic
 		r.fired(v.rule("al-whole-dose"), over)
-		v.judge("al-whole-dose", r.Chemical, mgL(value)+" mg/L Al", amount(chronic)+" mg/L", over, words, at)
+		v.judge("al-whole-dose", r.Chemical, counted(mgL(value), "mg/L Al"), counted(amount(chronic), "mg/L"), over, words, at)
 		return
 	}
 	kills := float64(value) > acute
 	words["limit"] = amount(acute)
 	r.fired(v.rule("al-acute"), kills)
-	v.judge("al-acute", r.Chemical, mgL(value)+" mg/L Al", amount(acute)+" mg/L", kills, words, at)
+	v.judge("al-acute", r.Chemical, counted(mgL(value), "mg/L Al"), counted(amount(acute), "mg/L"), kills, words, at)
 	if kills {
 		r.limit(quantity.Concentration(acute), "acute criterion, fresh-water life")
 		return
@@ -149,7 +149,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	words["limit"] = amount(chronic)
 	over := float64(value) > chronic
 	r.fired(v.rule("al-chronic"), over)
-	v.judge("al-chronic", r.Chemical, mgL(value)+" mg/L Al", amount(chronic)+" mg/L", over, words, at)
+	v.judge("al-chronic", r.Chemical, counted(mgL(value), "mg/L Al"), counted(amount(chronic), "mg/L"), over, words, at)
 }
 
 func (v *reviewer) iron(r *Residual, at note.Place) {
@@ -175,5 +175,5 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 	over := value > limit
 	r.limit(limit, map[string]string{"fe-general": "general limit for fish", "fe-guideline": "Canadian guideline, fresh-water life"}[id])
 	r.fired(v.rule(id), over)
-	v.judge(id, r.Chemical, mgL(value)+" mg/L Fe", mgL(limit)+" mg/L", over, words, at)
+	v.judge(id, r.Chemical, counted(mgL(value), "mg/L Fe"), counted(mgL(limit), "mg/L"), over, words, at)
 }

@@ -67,7 +67,7 @@ func (v *reviewer) polymer(d Dose, r *Residual, kept quantity.Concentration) {
 		rule := v.rule("clear-water")
 		clear := v.s.Water.Turbidity.V < rule.Limit
 		r.fired(rule, clear)
-		v.judge("clear-water", d.name(), amount(v.s.Water.Turbidity.V)+" NTU", amount(rule.Limit)+" NTU", clear,
+		v.judge("clear-water", d.name(), counted(amount(v.s.Water.Turbidity.V), "NTU"), counted(amount(rule.Limit), "NTU"), clear,
 			Words{"chemical": d.name(), "value": amount(v.s.Water.Turbidity.V)}, d.At)
 	}
 	if !v.forAnimals() {
@@ -83,7 +83,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	if k == animal.Chitosan && a.Profile.Group == "salmonid" {
 		rule := v.rule("chitosan-salmonid")
 		r.fired(rule, true)
-		v.judge("chitosan-salmonid", d.name(), "dosed", "never", true, nil, a.At)
+		v.judge("chitosan-salmonid", d.name(), note.Say("dosed"), note.Say("never"), true, nil, a.At)
 	}
 	lethal, own, known := animal.Lethal(k, a.Profile.Group)
 	if !known {
@@ -107,7 +107,7 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 			r.Reached = reached
 		}
 		r.fired(rule, fires)
-		v.judge(id, d.name()+", "+a.who(), mgL(mayStay)+" mg/L", mgL(limit)+" mg/L", fires,
+		v.judge(id, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
 			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": amount(lethal.Low), "limit": mgL(limit),
 				"other": lethal.Animal, "when": when, "source": lethalSource(rule, lethal)}, a.At)
 		return fires
@@ -139,7 +139,7 @@ func lethalSource(r Rule, lethal animal.Result) string {
 	if r.Unit != partsOfLC50 {
 		return ""
 	}
-	return lethal.Source + "; 1/" + amount(r.Limit) + " of it is this program's own factor"
+	return lethal.Source + "; 1/" + amount(r.Limit).String() + " of it is this program's own factor"
 }
 
 // partsOfLC50 is the unit of a rule whose limit divides a lethal figure.
@@ -153,25 +153,25 @@ func limitName(own bool) string {
 }
 
 // when says how a loop comes to its residual, and when it passes the limit.
-func (v *reviewer) when(perPass, limit quantity.Concentration) (string, quantity.Known[quantity.Time]) {
+func (v *reviewer) when(perPass, limit quantity.Concentration) (note.Phrase, quantity.Known[quantity.Time]) {
 	if !v.runs() {
-		return "", quantity.Known[quantity.Time]{}
+		return note.Phrase{}, quantity.Known[quantity.Time]{}
 	}
 	l := v.loopOf(perPass)
-	words := " after " + v.s.Hours.String() + " (" + turns(l.Turnovers(v.s.Hours)) + ")"
+	words := note.Say(" after %s (%s)", v.s.Hours, turns(l.Turnovers(v.s.Hours)))
 	t, ok := l.WorstReaches(limit)
 	if !ok {
 		return words, quantity.Known[quantity.Time]{}
 	}
 	if t <= v.s.Hours {
-		words += ", past the limit at " + t.String() + " (" + turns(l.Turnovers(t)) + ")"
+		words = note.Say("%s, past the limit at %s (%s)", words, t, turns(l.Turnovers(t)))
 	}
 	return words, quantity.Some(t)
 }
 
-func turns(n float64) string {
-	if s := amount(n); s != "1" {
-		return s + " turnovers"
+func turns(n float64) note.Phrase {
+	if s := amount(n); s.String() != "1" {
+		return counted(s, "turnovers")
 	}
-	return "1 turnover"
+	return note.Say("1 turnover")
 }

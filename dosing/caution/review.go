@@ -82,8 +82,8 @@ type Residual struct {
 type Check struct {
 	Rule   string
 	About  string // the animal or chemical
-	Found  string
-	Limit  string
+	Found  note.Phrase
+	Limit  note.Phrase
 	Fired  bool
 	Level  note.Level
 	Source string
@@ -144,7 +144,7 @@ func (v *reviewer) rule(id string) Rule {
 }
 
 // judge records a comparison and, where it fires, says the rule.
-func (v *reviewer) judge(id, about, found, limit string, fired bool, w Words, at note.Place) {
+func (v *reviewer) judge(id, about string, found, limit note.Phrase, fired bool, w Words, at note.Place) {
 	r := v.rule(id)
 	v.out.Checks = append(v.out.Checks, Check{Rule: id, About: about, Found: found, Limit: limit, Fired: fired,
 		Level: r.Level, Source: r.note(w).Source})
@@ -177,20 +177,19 @@ func (v *reviewer) runs() bool {
 }
 
 // amount writes a number with three significant digits, without idle zeros.
-func amount(v float64) string {
-	if v > 0 && v < 1e-6 {
-		return "under 0.000001"
-	}
-	s := quantity.Sig(v, 3)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
+func amount(v float64) quantity.Rounded {
+	return quantity.Rounded{Q: quantity.Number(v), Digits: 3, Way: quantity.Trace}
 }
 
-func ph(p quantity.PH) string { return fixed(float64(p), 2) }
+func ph(p quantity.PH) quantity.Rounded { return fixed(float64(p), 2) }
 
-func mgL(c quantity.Concentration) string { return amount(float64(c)) }
+func mgL(c quantity.Concentration) quantity.Rounded { return amount(float64(c)) }
+
+// counted is a number with a unit that all readers see.
+func counted(v quantity.Rounded, unit string) note.Phrase { return note.Say("%s %s", v, unit) }
+
+// degrees is a temperature with three significant digits.
+func degrees(t quantity.Temperature) quantity.Rounded { return quantity.To(t, 3) }
 
 // join writes "a, b and c".
 func join(names []string) string {

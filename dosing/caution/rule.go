@@ -10,10 +10,12 @@ package caution
 import (
 	_ "embed" // the table is part of the program
 	"fmt"
+	"maps"
 	"strconv"
 	"strings"
 
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 //go:embed rules.txt
@@ -29,7 +31,7 @@ type Rule struct {
 	Limit    float64
 	HasLimit bool
 	Unit     string
-	// Says and Do are what is printed, with words in braces filled in.
+	// Says and Do are what is printed, as [quantity.Told] reads it.
 	Says, Do string
 	Source   string
 	// Status is "read", "computed" or "memory".
@@ -86,11 +88,27 @@ func RuleNamed(id string) (Rule, bool) {
 
 // Words fill the places in braces of a rule's text. The word "source", where
 // given, goes before the rule's own source.
-type Words map[string]string
+// Figures are put in as quantities, so that the note reaches each reader in his units.
+type Words map[string]any
+
+// source is the word of that name, empty where there is none.
+func (w Words) source() string {
+	s, _ := w["source"].(string)
+	return s
+}
+
+// Bound is the limit as a quantity: a temperature with its unit, else a bare number,
+// since all other limits are in units that every reader sees.
+func (r Rule) Bound() quantity.Quantity {
+	if r.Unit == "C" {
+		return quantity.Temperature(r.Limit)
+	}
+	return quantity.Number(r.Limit)
+}
 
 // fromMemory reports that the limit compared with was not read in any source.
 func fromMemory(r Rule, w Words) bool {
-	if own := w["source"]; own != "" {
+	if own := w.source(); own != "" {
 		return strings.HasPrefix(own, "from memory")
 	}
 	return r.Status == "memory"
@@ -98,24 +116,21 @@ func fromMemory(r Rule, w Words) bool {
 
 // note makes the rule's note with its places filled in.
 func (r Rule) note(w Words) note.Note {
-	fill := make([]string, 0, 2*len(w)+2)
-	if _, given := w["limit"]; !given && r.HasLimit {
-		fill = append(fill, "{limit}", amount(r.Limit))
+	fill := make(Words, len(w)+1)
+	if r.HasLimit {
+		fill["limit"] = quantity.Rounded{Q: r.Bound(), Digits: 3, Way: quantity.Trace}
 	}
-	for k, v := range w {
-		fill = append(fill, "{"+k+"}", v)
-	}
-	f := strings.NewReplacer(fill...)
+	maps.Copy(fill, w)
 	source := r.Source
 	if r.Status == "memory" && !strings.Contains(source, "no source") && !strings.Contains(source, "memory") {
 		source += " (from memory)"
 	}
-	if own := w["source"]; own != "" {
+	if own := w.source(); own != "" {
 		source = own
 	}
-	says := f.Replace(r.Says)
+	says, do := quantity.Told(r.Says, fill), quantity.Told(r.Do, fill)
 	if fromMemory(r, w) && (strings.Contains(r.Says, "{limit}") || strings.Contains(r.Says, "{low}")) {
-		says += " (limit from memory)"
+		says.Format += " (limit from memory)"
 	}
-	return note.Note{Level: r.Level, Code: r.ID, Message: says, Remedy: f.Replace(r.Do), Source: source}
+	return note.New(r.Level, r.ID, says.Format, says.Args...).Do(do.Format, do.Args...).From(source)
 }

@@ -1,7 +1,6 @@
 package clarify
 
 import (
-	"fmt"
 	"math"
 
 	"jarwright/jartest/note"
@@ -12,7 +11,7 @@ import (
 type JarTest struct {
 	At      quantity.Time
 	Reading float64
-	Why     string
+	Why     note.Phrase
 }
 
 // advise works out jar tests and notes.
@@ -35,7 +34,7 @@ func (r *Result) advise() {
 
 func (r *Result) ending() {
 	k := r.Tank
-	read := func(v float64) string { return quantity.Brief(v, 3) + " " + k.Unit() }
+	read := func(v float64) note.Phrase { return note.Say("%s %s", quantity.To(quantity.Number(v), 3), k.Unit()) }
 	switch r.Outcome {
 	case ClearAlready:
 		r.Notes.Add(note.New(note.Info, "clear-already", "the tank reads %s and is to be cleared to %s: there is nothing to do", read(k.Start), read(k.Stop)))
@@ -77,27 +76,27 @@ func (r *Result) jarTests() {
 	if r.Outcome == ClearAlready || len(k.Chemicals) == 0 {
 		return
 	}
-	r.JarTests = append(r.JarTests, JarTest{0, k.Start, "before you begin, on the tank's own water"})
+	r.JarTests = append(r.JarTests, JarTest{0, k.Start, note.Say("before you begin, on the tank's own water")})
 	last := k.Start
 	for i := 1; i < len(r.Moments); i++ {
 		m, p := r.Moments[i], r.Moments[i-1]
-		why := ""
+		var why note.Phrase
 		for c := range m.Doses {
 			rule := k.Chemicals[c].Rule
 			if rule.stepped && m.Doses[c] != p.Doses[c] {
-				why = fmt.Sprintf("%s goes from %s to %s here", k.Chemicals[c].Name, p.Doses[c], m.Doses[c])
+				why = note.Say("%s goes from %s to %s here", k.Chemicals[c].Name, p.Doses[c], m.Doses[c])
 				if m.Doses[c] == 0 {
-					why = fmt.Sprintf("%s ends here", k.Chemicals[c].Name)
+					why = note.Say("%s ends here", k.Chemicals[c].Name)
 				}
 			}
 			if low, _, curve := rule.Range(); curve && p.Reading > low && m.Reading <= low {
-				why = fmt.Sprintf("below %s the dose curve of %s was never tested", quantity.Sig(low, 3)+" "+k.Unit(), k.Chemicals[c].Name)
+				why = note.Say("below %s %s the dose curve of %s was never tested", quantity.Full(quantity.Number(low), 3), k.Unit(), k.Chemicals[c].Name)
 			}
 		}
-		if why == "" && m.Reading <= last/2 && m.Reading > 1.2*k.Stop {
-			why = "the reading has halved: the dose needed falls as the water clears"
+		if why.Format == "" && m.Reading <= last/2 && m.Reading > 1.2*k.Stop {
+			why = note.Say("the reading has halved: the dose needed falls as the water clears")
 		}
-		if why != "" {
+		if why.Format != "" {
 			r.JarTests = append(r.JarTests, JarTest{m.At, m.Reading, why})
 			last = m.Reading
 		}
@@ -113,20 +112,20 @@ func (r *Result) residuals() {
 		}
 		of := func(m Moment) float64 { return float64(r.Expected(m, i)) }
 		end := of(r.Final)
-		how := "if all of it stays in the water"
+		how := note.Say("if all of it stays in the water")
 		if c.HasCapture {
-			how = "with the measured capture of " + c.Capture.String()
+			how = note.Say("with the measured capture of %s", c.Capture)
 		}
 		switch {
 		case c.StopAt > 0 && end >= float64(c.StopAt):
 			t := r.when(of, float64(c.StopAt))
 			r.Notes.Add(note.New(note.Stop, "residual-builds-up", "%s would build up to %s %s; %s stops it (%s). That is reached after %s, %s turnovers, when the tank reads %s %s",
-				c.Name, quantity.Concentration(end), how, c.StopAt, c.Where, t, quantity.Sig(r.turnoversAt(t), 2), quantity.Brief(r.ReadingAt(t), 3), r.Tank.Unit()).
+				c.Name, quantity.Concentration(end), how, c.StopAt, c.Where, t, quantity.Full(quantity.Number(r.turnoversAt(t)), 2), quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
 				Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
 		case c.WarnAt > 0 && end >= float64(c.WarnAt):
 			t := r.when(of, float64(c.WarnAt))
 			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). That is reached after %s, %s turnovers",
-				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Where, t, quantity.Sig(r.turnoversAt(t), 2)).
+				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Where, t, quantity.Full(quantity.Number(r.turnoversAt(t)), 2)).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}
@@ -175,10 +174,10 @@ func (r *Result) alkalinity() {
 		code  string
 	}{{20, note.Stop, "alkalinity-gone"}, {50, note.Caution, "alkalinity-low"}} {
 		if r.Final.Alkalinity < limit.at {
-			when := "It is below that from the start"
+			when := note.Say("It is below that from the start")
 			if k.Alkalinity >= limit.at {
 				t := r.when(of, -float64(limit.at))
-				when = fmt.Sprintf("That is reached after %s, %s turnovers", t, quantity.Sig(r.turnoversAt(t), 2))
+				when = note.Say("That is reached after %s, %s turnovers", t, quantity.Full(quantity.Number(r.turnoversAt(t)), 2))
 			}
 			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s the pH gives way. %s",
 				k.Alkalinity, r.Final.Alkalinity, limit.at, when).

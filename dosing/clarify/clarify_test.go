@@ -127,7 +127,7 @@ func TestDoseFollows(t *testing.T) {
 	}
 	tests := 0
 	for _, j := range r.JarTests {
-		if strings.Contains(j.Why, "goes from") {
+		if strings.Contains(j.Why.String(), "goes from") {
 			tests++
 		}
 	}
@@ -193,7 +193,7 @@ func TestAlkalinity(t *testing.T) {
 // after limit/dose turnovers, for nothing takes it out.
 func TestPolymerStops(t *testing.T) {
 	k := plain()
-	k.Chemicals = []Chemical{{Name: "cationic polymer", Rule: Always(0.04), StopAt: 0.1, WarnAt: 0.01, Where: "a tenth of the LC50"}}
+	k.Chemicals = []Chemical{{Name: "cationic polymer", Rule: Always(0.04), StopAt: 0.1, WarnAt: 0.01, Where: note.Say("a tenth of the LC50")}}
 	r := cleaned(t, k)
 	stop := r.Notes.Only(note.Stop)
 	if len(stop) != 1 || !strings.Contains(stop[0].Message, "2.5 turnovers") {

@@ -47,7 +47,7 @@ func (r Rule) check(what string) error {
 	for i, p := range r.points {
 		switch {
 		case !(p.Reading >= 0) || !(p.Dose >= 0) || !quantity.Finite(p.Dose):
-			return note.Fault("bad-dose", "the %s have %s at %g", what, p.Dose, p.Reading).Do("reading and dose are zero or more")
+			return note.Fault("bad-dose", "the %s have %s at %s", what, p.Dose, quantity.Number(p.Reading)).Do("reading and dose are zero or more")
 		case i > 0 && p.Reading == r.points[i-1].Reading:
 			return note.Fault("reading-twice", "the %s have the reading %g twice", what, p.Reading).Do("leave one of them out")
 		}

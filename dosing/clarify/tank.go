@@ -42,7 +42,7 @@ type Chemical struct {
 	// Worst cases of the residual that stop the plan or call for care, on the
 	// dose's basis; zero where there is none. Where says what they rest on.
 	StopAt, WarnAt quantity.Concentration
-	Where          string
+	Where          note.Phrase
 }
 
 // Tank is the whole task.

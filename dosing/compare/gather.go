@@ -457,7 +457,7 @@ func (g *gathering) sameWater() {
 		}
 		if high > 1.2*low && low < high {
 			i := k.Info()
-			g.notes.Add(note.New(note.Caution, "different-water", "the series were not filled from the same water: raw %s runs from %s to %s %s", i.Label, quantity.Sig(low, 3), quantity.Sig(high, 3), i.Unit).
+			g.notes.Add(note.New(note.Caution, "different-water", "the series were not filled from the same water: raw %s runs from %s to %s %s", i.Label, quantity.Full(quantity.Number(low), 3), quantity.Full(quantity.Number(high), 3), i.Unit).
 				Do("compare series of one day and one sample only"))
 		}
 	}

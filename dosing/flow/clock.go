@@ -3,7 +3,6 @@ package flow
 import (
 	"bytes"
 	"fmt"
-	"iter"
 	"math"
 	"strconv"
 	"time"
@@ -26,12 +25,12 @@ var errTime = fmt.Errorf("not a time")
 
 // evidence walks the column once: day or month first, decimal comma or point,
 // oldest or newest first.
-func evidence(rows iter.Seq2[int, [][]byte], c columns, comma bool, opt Options) (*clock, bool, error) {
-	k := &clock{date1904: opt.Date1904, elapsed: c.elapsed}
+func evidence(src source, c columns) (*clock, bool, error) {
+	k := &clock{date1904: src.date1904, elapsed: c.elapsed}
 	var slash, firstOver, secondOver, commas, loneThousands int
 	var firstSlash [][2]int
 	ambiguous := ""
-	for row, f := range rows {
+	for row, f := range src.rows {
 		if row <= c.row || c.time >= len(f) {
 			continue
 		}
@@ -51,7 +50,7 @@ func evidence(rows iter.Seq2[int, [][]byte], c columns, comma bool, opt Options)
 				firstSlash = append(firstSlash, [2]int{a, b})
 			}
 		}
-		if !comma && c.flow < len(f) {
+		if !src.comma && c.flow < len(f) {
 			if i := bytes.IndexByte(f[c.flow], ','); i >= 0 {
 				v := f[c.flow]
 				if p := bytes.IndexByte(v, '.'); p >= 0 && p < i {

@@ -44,7 +44,7 @@ func TestHeadings(t *testing.T) {
 		{"UTF-16", "\xff\xfe" + utf16le(two("time;flow (m3/h)", a+";2", b+";2")), Options{}, 2},
 		{"decimal comma in commas", two(`time,flow (m3/h)`, a+`,"2.5"`, b+`,2`), Options{}, 2.5},
 	} {
-		l, err := ReadCSV("m.csv", strings.NewReader(c.text), c.opt)
+		l, err := Read("m.csv", strings.NewReader(c.text), c.opt)
 		if err != nil {
 			t.Errorf("%s: %v", c.what, err)
 			continue
@@ -66,21 +66,21 @@ func TestHeadings(t *testing.T) {
 		{"letters", two("time;flow (m3/h)", a+";2", b+";wet"), Options{}, "bad-flow", "B3"},
 		{"below zero", two("time;flow (m3/h)", a+";2", b+";-0.1"), Options{}, "negative-flow", "B3"},
 	} {
-		_, err := ReadCSV("m.csv", strings.NewReader(c.text), c.opt)
+		_, err := Read("m.csv", strings.NewReader(c.text), c.opt)
 		if n := note.Of(err, "other"); len(n) != 1 || n[0].Code != c.code || n[0].Cell != c.cell || n[0].File != "m.csv" {
 			t.Errorf("%s: %v", c.what, err)
 		}
 	}
-	if _, err := ReadCSV("m.csv", strings.NewReader(strings.Repeat("x\n", 59)+two("time;flow (m3/h)", a+";2")), Options{}); err != nil {
+	if _, err := Read("m.csv", strings.NewReader(strings.Repeat("x\n", 59)+two("time;flow (m3/h)", a+";2")), Options{}); err != nil {
 		t.Errorf("line 60: %v", err)
 	}
-	_, err := ReadCSV("m.csv", strings.NewReader(two("time;Outflow;level", a+";2;3")), Options{FlowColumn: "Outflwo", Unit: "m3/h"})
+	_, err := Read("m.csv", strings.NewReader(two("time;Outflow;level", a+";2;3")), Options{FlowColumn: "Outflwo", Unit: "m3/h"})
 	if err == nil || !strings.Contains(err.Error(), `("Outflwo"), did you mean`) && !strings.Contains(err.Error(), `"Outflow"`) {
 		t.Errorf("a name misspelt: %v", err)
 	}
 	// Columns beyond Z are named as a workbook does.
 	wide := strings.Repeat("x;", 27)
-	_, err = ReadCSV("m.csv", strings.NewReader(two(wide+"time;flow (m3/h)", wide+a+";wet")), Options{})
+	_, err = Read("m.csv", strings.NewReader(two(wide+"time;flow (m3/h)", wide+a+";wet")), Options{})
 	if n := note.Of(err, ""); len(n) != 1 || n[0].Cell != "AC2" {
 		t.Errorf("the 29th column: %v", err)
 	}
@@ -136,7 +136,7 @@ func TestLogNotes(t *testing.T) {
 		t.Errorf("%d readings, %v", l.Len(), l.Notes)
 	}
 	for _, bad := range []string{"remark;3", "12 stuck;", "9 total;4"} {
-		if _, err := ReadCSV("m.csv", strings.NewReader(head+row(0, 0, "2")+bad+"\n"), Options{}); err == nil {
+		if _, err := Read("m.csv", strings.NewReader(head+row(0, 0, "2")+bad+"\n"), Options{}); err == nil {
 			t.Errorf("%q passes for a closing line", bad)
 		}
 	}

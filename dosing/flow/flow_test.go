@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 
@@ -157,7 +158,7 @@ func TestSplit(t *testing.T) {
 
 func logText(t *testing.T, text string, opt Options) Log {
 	t.Helper()
-	l, err := ReadCSV("meter.csv", strings.NewReader(text), opt)
+	l, err := Read("meter.csv", strings.NewReader(text), opt)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -189,15 +190,27 @@ func TestLogForms(t *testing.T) {
 			}
 		})
 	}
-	rows := [][]string{{"Pump house"}, {"time", "flow (m3/h)"}, {"46082", "2"}, {"46082.0416666667", "4"}, {"46082.0833333333", "6"}}
-	l, err := ReadRows("site.xlsx", "Log", rows, Options{})
+	cells := func(list ...string) (row []grid.Cell) {
+		for _, s := range list {
+			row = append(row, grid.Cell{Kind: grid.Textual, Text: s})
+		}
+		return row
+	}
+	rows := [][]grid.Cell{cells("Pump house"), cells("time", "flow (m3/h)"), cells("46082", "2"), cells("46082.0416666667", "4"), cells("46082.0833333333", "6")}
+	s := &grid.Sheet{File: "site.xlsx", Name: "Log", Rows: rows}
+	l, err := readSheet(s, Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	near(t, "rows", float64(l.Volume()), 12000, 1e-3)
-	rows[3][1] = "-4"
-	_, err = ReadRows("site.xlsx", "Log", rows, Options{})
+	rows[3][1].Text = "-4"
+	_, err = readSheet(s, Options{})
 	if got := fmt.Sprint(err); !strings.HasPrefix(got, "site.xlsx: Log!B4: the flow is -4 m3/h") {
+		t.Error(got)
+	}
+	rows[3][1] = grid.Cell{Formula: true, Hollow: true}
+	_, err = readSheet(s, Options{})
+	if got := fmt.Sprint(err); !strings.HasPrefix(got, "site.xlsx: Log!B4: the formula has no stored result") {
 		t.Error(got)
 	}
 }
@@ -212,10 +225,11 @@ func TestLogFaults(t *testing.T) {
 		"bad time":  {"time,flow (m3/h)\n2026-02-30 00:00,2\n", "meter.csv: A2: time"},
 		"comma":     {"time;flow (m3/h)\n2026-03-01 00:00;1,234\n2026-03-01 01:00;1,250\n", `meter.csv: B2: "1,234" can mean 1234 or 1.234`},
 		"mixed":     {"time,flow (m3/h)\n13/01/2026 00:00,2\n01/13/2026 01:00,2\n", "the day first, some the month"},
-		"workbook":  {"PK\x03\x04", "not delimited text"},
+		"workbook":  {"PK\x03\x04", "damaged or incomplete"},
+		"quote":     {"time,flow (m3/h)\n2026-03-01 00:00,2\n\"2026-03-01 01:00,4\n2026-03-01 02:00,6\n", "meter.csv: line 3: a quote opens a field here"},
 		"empty":     {"time,flow (m3/h)\n", "no reading"},
 	} {
-		_, err := ReadCSV("meter.csv", strings.NewReader(c.text), Options{})
+		_, err := Read("meter.csv", strings.NewReader(c.text), Options{})
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -226,7 +240,7 @@ func TestLogFaults(t *testing.T) {
 	for i := range 50 {
 		fmt.Fprintf(&b, "2026-03-01 %02d:%02d,-1\n", i/60, i%60)
 	}
-	_, err := ReadCSV("meter.csv", strings.NewReader(b.String()), Options{})
+	_, err := Read("meter.csv", strings.NewReader(b.String()), Options{})
 	if n := len(note.Of(err, "")); n != 21 || !strings.Contains(err.Error(), "and 30 more") {
 		t.Errorf("%d faults: %v", n, err)
 	}
@@ -301,11 +315,11 @@ func TestLogSplit(t *testing.T) {
 		// a last reading without flow fixes the end
 		fmt.Fprintf(&a, "%s,0\n", at.Format("2006-01-02 15:04:05"))
 		fmt.Fprintf(&b, "%s,0\n", at.Format("2006-01-02 15:04:05"))
-		x, err := ReadCSV("a.csv", strings.NewReader(a.String()), Options{Hold: 1})
+		x, err := Read("a.csv", strings.NewReader(a.String()), Options{Hold: 1})
 		if err != nil {
 			t.Fatal(err)
 		}
-		y, err := ReadCSV("b.csv", strings.NewReader(b.String()), Options{Hold: 1})
+		y, err := Read("b.csv", strings.NewReader(b.String()), Options{Hold: 1})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -337,7 +351,7 @@ func year() []byte {
 }
 
 func TestYear(t *testing.T) {
-	l, err := ReadCSV("year.csv", bytes.NewReader(year()), Options{})
+	l, err := Read("year.csv", bytes.NewReader(year()), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -357,7 +371,7 @@ func BenchmarkYearOfMinutes(b *testing.B) {
 	b.SetBytes(int64(len(raw)))
 	b.ReportAllocs()
 	for b.Loop() {
-		l, err := ReadCSV("year.csv", bytes.NewReader(raw), Options{})
+		l, err := Read("year.csv", bytes.NewReader(raw), Options{})
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -372,7 +386,7 @@ func FuzzReadCSV(f *testing.F) {
 	f.Add("Date;Time;Flow [L/s]\n01.03.2026;00:00;0,5\n")
 	f.Add("time,totaliser (m3)\n46082,100\n46083,90\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		l, err := ReadCSV("f.csv", strings.NewReader(text), Options{})
+		l, err := Read("f.csv", strings.NewReader(text), Options{})
 		if err != nil {
 			return
 		}

@@ -348,7 +348,7 @@ func TestTimes(t *testing.T) {
 		{"15 September 2026 06:00", "15 September 2026 07:00", "2026-09-15 06:00:00.000"},
 		{"2026-05-01 23:59:60", "2026-05-02 01:00:00", "2026-05-02 00:00:00.000"}, // a leap second
 	} {
-		l, err := ReadCSV("m.csv", strings.NewReader("time;flow (m3/h)\n"+c.first+";2\n"+c.second+";3\n"), Options{Hold: 2})
+		l, err := Read("m.csv", strings.NewReader("time;flow (m3/h)\n"+c.first+";2\n"+c.second+";3\n"), Options{Hold: 2})
 		if err != nil {
 			t.Errorf("%s: %v", c.first, err)
 			continue
@@ -366,17 +366,13 @@ func TestTimes(t *testing.T) {
 		"2201-05-01 06:15", "1-5-2 06:15",
 		"1.5.026 06:15", "900", "5e7", "2e10", "2026-05 06:15", "3/4", "12/", "2026-05-", "2026-05/01 06:15", "1 Mai", "15 Foo 2026 06:15",
 		"006:15"} {
-		if _, err := ReadCSV("m.csv",
+		if _, err := Read("m.csv",
 			strings.NewReader("time;flow (m3/h)\n2026-01-01 00:00;1\n"+bad+";2\n"), Options{}); err == nil || !strings.Contains(err.Error(),
 			"m.csv: A3: time") {
 			t.Errorf("%q: %v", bad, err)
 		}
 	}
-	// 1904 workbooks count 1462 days later; date and time of day in two columns, as text and as numbers.
-	l := logText(t, "time;flow (m3/h)\n44681.25;2\n", Options{Date1904: true})
-	if got := l.First().Format(stamp); got != "2026-05-01 06:00" {
-		t.Errorf("1904: %s", got)
-	}
+	// Date and time of day in two columns, as text and as numbers.
 	for _, text := range []string{
 		"date;time;flow (m3/h)\n2026-05-01;06:15;2\n", "date;time;flow (m3/h)\n2026-05-01 00:00:00;06:15;2\n",
 		"date;time;flow (m3/h)\n46143;0.2604166667;2\n",
@@ -387,7 +383,7 @@ func TestTimes(t *testing.T) {
 		}
 	}
 	for _, bad := range []string{"2026-05-01 06:00;06:15", "2026-05-01;1.75", "2026-05-01;-0.1", "900;06:15", "x;06:15", "2026-05-01;1"} {
-		if _, err := ReadCSV("m.csv", strings.NewReader("date;time;flow (m3/h)\n2026-01-01;0:00;1\n"+bad+";2\n"), Options{}); err == nil {
+		if _, err := Read("m.csv", strings.NewReader("date;time;flow (m3/h)\n2026-01-01;0:00;1\n"+bad+";2\n"), Options{}); err == nil {
 			t.Errorf("%q passes", bad)
 		}
 	}
@@ -413,7 +409,7 @@ func TestDateOrder(t *testing.T) {
 		{"no telling", "01/01/2026 00:00;1\n02/02/2026 00:00;1\n", "", "date-unclear"},
 		{"both", "13/01/2026 00:00;1\n01/13/2026 00:00;1\n", "", "dates-mixed"},
 	} {
-		l, err := ReadCSV("m.csv", strings.NewReader(head+c.text), Options{})
+		l, err := Read("m.csv", strings.NewReader(head+c.text), Options{})
 		if c.code != "" {
 			if n := note.Of(err, ""); len(n) != 1 || n[0].Code != c.code {
 				t.Errorf("%s: %v", c.what, err)
@@ -465,7 +461,7 @@ func TestNumbers(t *testing.T) {
 		{"1234567890123456 1", 1234567890123456, ""},
 	} {
 		a, b, _ := strings.Cut(c.flows, " ")
-		l, err := ReadCSV("m.csv", strings.NewReader("time;flow (m3/h)\n2026-05-01 00:00;"+a+"\n2026-05-01 01:00;"+b+"\n"), Options{})
+		l, err := Read("m.csv", strings.NewReader("time;flow (m3/h)\n2026-05-01 00:00;"+a+"\n2026-05-01 01:00;"+b+"\n"), Options{})
 		if c.code != "" {
 			if n := note.Of(err, ""); len(n) != 1 || n[0].Code != c.code || n[0].Cell != "B2" {
 				t.Errorf("%q: %v", c.flows, err)

@@ -1,17 +1,15 @@
 package flow
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
 	"io"
 	"iter"
 	"math"
 	"slices"
 	"strings"
-	"unicode/utf16"
 	"unicode/utf8"
 
+	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -27,127 +25,81 @@ type Options struct {
 	Hold quantity.Time
 	// NegativeAsZero takes readings below zero for no flow instead of refusing them.
 	NegativeAsZero bool
-	// Date1904 tells that day numbers count from 1904, as some workbooks do.
-	Date1904 bool
+	// Sheet is the worksheet of a workbook that holds the log; empty is the first.
+	Sheet string
 }
 
-// maxLog bounds a log file; a year of minutes is about 15 MB.
-const maxLog = 256 << 20
+// source is a log's rows, whatever file they came from.
+type source struct {
+	place    note.Place
+	size     int                        // rows, about
+	rows     iter.Seq2[int, [][]byte]   // from 1; can be walked more than once
+	hollow   func(row, column int) bool // a formula without a stored value stands there
+	comma    bool                       // parts the fields, so it is no decimal sign
+	date1904 bool
+	notes    note.List
+}
 
-// ReadCSV reads a meter log from delimited text. Every fault names its cell; up
-// to twenty are listed.
-func ReadCSV(name string, r io.Reader, opt Options) (Log, error) {
-	place := note.Place{File: name}
-	raw, err := io.ReadAll(io.LimitReader(r, maxLog+1))
+// Read reads a meter log from delimited text or a workbook, by the content of the
+// file. Every fault names its cell; up to twenty are listed.
+func Read(name string, r io.Reader, opt Options) (Log, error) {
+	data, err := grid.ReadAll(name, r)
 	if err != nil {
-		return Log{}, note.Fault("unreadable", "the log cannot be read: %v", err).At(place)
+		return Log{}, err
 	}
-	if len(raw) > maxLog {
-		return Log{}, note.Fault("too-large", "the log is larger than %d MB", maxLog>>20).Do("cut it into years").At(place)
+	f, err := grid.Open(name, data, grid.Words{})
+	if err != nil {
+		return Log{}, err
 	}
-	switch {
-	case bytes.HasPrefix(raw, []byte("PK\x03\x04")):
-		return Log{}, note.Fault("not-text", "the file is a workbook, not delimited text").Do("name it .xlsx, or save it as CSV").At(place)
-	case bytes.HasPrefix(raw, []byte{0xff, 0xfe}), bytes.HasPrefix(raw, []byte{0xfe, 0xff}):
-		raw = fromUTF16(raw)
-	case bytes.IndexByte(raw[:min(len(raw), 4096)], 0) >= 0:
-		return Log{}, note.Fault("not-text", "the file is not delimited text").Do("save the log as CSV").At(place)
+	if f.Text == nil {
+		s, err := pick(name, f.Sheets, opt.Sheet)
+		if err != nil {
+			return Log{}, err
+		}
+		return readSheet(s, opt)
 	}
-	raw = bytes.TrimPrefix(raw, []byte("\xef\xbb\xbf"))
-	sep := separator(raw)
-	return read(place, bytes.Count(raw, []byte("\n"))+1, func() iter.Seq2[int, [][]byte] { return lines(raw, sep) }, sep == ',', opt)
+	sep := f.Text.Separator()
+	rows, err := f.Text.Records(sep)
+	if err != nil {
+		return Log{}, err
+	}
+	return read(source{place: note.Place{File: name}, size: f.Text.Lines(), rows: rows, comma: sep == ',', notes: f.Text.Notes,
+		hollow: func(int, int) bool { return false }}, opt)
 }
 
-// ReadRows reads a meter log from the rows of a sheet, numbered from 1.
-func ReadRows(name, sheet string, rows [][]string, opt Options) (Log, error) {
-	return read(note.Place{File: name, Sheet: sheet}, len(rows), func() iter.Seq2[int, [][]byte] {
-		return func(yield func(int, [][]byte) bool) {
+// pick gives the worksheet of that name, case ignored, or the first.
+func pick(name string, sheets []*grid.Sheet, want string) (*grid.Sheet, error) {
+	var tabs []string
+	for _, s := range sheets {
+		tabs = append(tabs, s.Name)
+		if want == "" || strings.EqualFold(strings.TrimSpace(s.Name), strings.TrimSpace(want)) {
+			if s.Fault != nil {
+				return nil, *s.Fault
+			}
+			return s, nil
+		}
+	}
+	return nil, note.Fault("sheet-unknown", "there is no sheet %q%s", want, note.DidYouMean(want, tabs)).At(note.Place{File: name}).
+		Do("name one of %s", strings.Join(tabs, ", "))
+}
+
+// readSheet reads a meter log from a worksheet. Numbers are taken as they are
+// stored, so dates are day numbers.
+func readSheet(s *grid.Sheet, opt Options) (Log, error) {
+	return read(source{place: note.Place{File: s.File, Sheet: s.Name}, size: len(s.Rows), date1904: s.Date1904,
+		hollow: func(row, column int) bool { return s.At(row-1, column).Hollow },
+		rows: func(yield func(int, [][]byte) bool) {
 			var fields [][]byte
-			for i, r := range rows {
+			for i, r := range s.Rows {
 				fields = fields[:0]
 				for _, c := range r {
-					fields = append(fields, []byte(c))
+					fields = append(fields, []byte(c.Text))
 				}
 				if !yield(i+1, fields) {
 					return
 				}
 			}
-		}
-	}, false, opt)
-}
-
-func fromUTF16(raw []byte) []byte {
-	big := raw[0] == 0xfe
-	u := make([]uint16, 0, len(raw)/2)
-	for i := 2; i+1 < len(raw); i += 2 {
-		a, b := uint16(raw[i]), uint16(raw[i+1])
-		if big {
-			a, b = b, a
-		}
-		u = append(u, a|b<<8)
-	}
-	return []byte(string(utf16.Decode(u)))
-}
-
-// separator picks the delimiter that gives the first lines the most even fields.
-func separator(raw []byte) byte {
-	head := raw[:min(len(raw), 1<<16)]
-	best, score := byte(','), -1
-	for _, sep := range [...]byte{';', '\t', ',', '|'} {
-		counts := map[int]int{}
-		for i, line := range bytes.Split(head, []byte("\n")) {
-			if i == 200 {
-				break
-			}
-			if n := bytes.Count(line, []byte{sep}); n > 0 {
-				counts[n]++
-			}
-		}
-		for _, n := range counts {
-			if n > score {
-				best, score = sep, n
-			}
-		}
-	}
-	return best
-}
-
-// lines yields line number and fields of delimited text. The slices are only
-// good until the next line.
-func lines(raw []byte, sep byte) iter.Seq2[int, [][]byte] {
-	return func(yield func(int, [][]byte) bool) {
-		var fields [][]byte
-		for no := 1; len(raw) > 0; no++ {
-			line := raw
-			if i := bytes.IndexByte(raw, '\n'); i >= 0 {
-				line, raw = raw[:i], raw[i+1:]
-			} else {
-				raw = nil
-			}
-			line = bytes.TrimSuffix(line, []byte("\r"))
-			fields = fields[:0]
-			if bytes.IndexByte(line, '"') >= 0 {
-				c := csv.NewReader(bytes.NewReader(line))
-				c.Comma, c.LazyQuotes, c.FieldsPerRecord = rune(sep), true, -1
-				rec, err := c.Read()
-				if err != nil {
-					rec = nil
-				}
-				for _, f := range rec {
-					fields = append(fields, bytes.TrimSpace([]byte(f)))
-				}
-			} else {
-				for rest, more := line, true; more; {
-					var f []byte
-					f, rest, more = bytes.Cut(rest, []byte{sep})
-					fields = append(fields, bytes.TrimSpace(f))
-				}
-			}
-			if !yield(no, fields) {
-				return
-			}
-		}
-	}
+		}}, opt)
 }
 
 // columns is what the heading tells.
@@ -220,6 +172,94 @@ func has(list []string, vocabulary []string) bool {
 	return false
 }
 
+// heading is one heading of a log, taken apart.
+type heading struct {
+	text, unit string
+	words      []string
+}
+
+func (h heading) has(vocabulary []string) bool { return has(h.words, vocabulary) }
+
+// onlyDate reports a day without a time of day.
+func (h heading) onlyDate() bool {
+	return h.has([]string{"date", "datum", "fecha"}) && !h.has([]string{"time", "zeit"})
+}
+
+// role is what a column of a log can be.
+type role int
+
+const (
+	flowRole role = iota
+	counterRole
+	dateRole
+	timeRole
+	roleCount
+)
+
+// roles are tried in order; a heading gets the first that fits it and that no
+// heading before it has. A heading that the user names goes before all words.
+var roles = [roleCount]struct {
+	role  role
+	asked func(Options) string // the heading that the user names for it, or for its like
+	takes bool                 // the named heading gets this role
+	fits  func(heading) bool
+}{
+	{flowRole, Options.flowColumn, true, func(h heading) bool { return h.has(flowWords) && !h.has(counterWords) && !isVolume(h.unit) }},
+	{counterRole, Options.flowColumn, false, func(h heading) bool { return (h.has(counterWords) || h.has(flowWords)) && !h.has(timeWords) }},
+	{dateRole, Options.timeColumn, false, heading.onlyDate},
+	{timeRole, Options.timeColumn, true, func(h heading) bool { return h.has(timeWords) && !h.onlyDate() }},
+}
+
+func (o Options) flowColumn() string { return strings.TrimSpace(o.FlowColumn) }
+func (o Options) timeColumn() string { return strings.TrimSpace(o.TimeColumn) }
+
+// elapsed is how many hours a count of this heading's unit is, 0 where it holds no count.
+func (h heading) elapsed() float64 {
+	if t, err := quantity.ParseTime("1 " + h.unit); err == nil {
+		return float64(t)
+	}
+	if h.has([]string{"hour", "hours"}) && !h.has([]string{"clock"}) {
+		return 1
+	}
+	return 0
+}
+
+// headings reads a row as one of headings, if it has a time and a flow.
+func headings(row int, fields [][]byte, opt Options) (columns, bool) {
+	at := [roleCount]int{-1, -1, -1, -1}
+	heads := make([]heading, len(fields))
+	for i, f := range fields {
+		if len(f) == 0 || len(f) > 200 || f[0] >= '0' && f[0] <= '9' {
+			continue
+		}
+		h := heading{text: string(f)}
+		h.words, h.unit = words(h.text)
+		heads[i] = h
+		for _, r := range roles {
+			want := r.asked(opt)
+			if at[r.role] >= 0 || want == "" && !r.fits(h) || want != "" && !(r.takes && strings.EqualFold(want, strings.TrimSpace(h.text))) {
+				continue
+			}
+			at[r.role] = i
+			break
+		}
+	}
+	c := columns{row: row, date: at[dateRole], time: at[timeRole], flow: at[flowRole]}
+	if c.flow < 0 {
+		c.flow, c.counter = at[counterRole], at[counterRole] >= 0
+	}
+	if c.time >= 0 {
+		c.elapsed = heads[c.time].elapsed()
+	} else {
+		c.time, c.date = c.date, -1
+	}
+	if c.flow < 0 || c.time < 0 {
+		return c, false
+	}
+	c.unit = heads[c.flow].unit
+	return c, true
+}
+
 // findColumns looks for a heading among the first lines, or for two bare columns.
 func findColumns(rows iter.Seq2[int, [][]byte], opt Options) (columns, error) {
 	var c columns
@@ -230,64 +270,10 @@ func findColumns(rows iter.Seq2[int, [][]byte], opt Options) (columns, error) {
 			break
 		}
 		if found {
-			// a row of units under the heading
-			if c.unit == "" && c.flow < len(fields) {
-				u := strings.Trim(string(fields[c.flow]), "()[] ")
-				if _, ok := flowScale(u); ok || c.counter && isVolume(u) {
-					c.unit, c.row = u, no
-				}
-			}
+			c.unitBelow(no, fields)
 			break
 		}
-		h := columns{row: no, date: -1, time: -1, flow: -1}
-		counter := -1
-		units := make([]string, len(fields))
-		for i, f := range fields {
-			if len(f) == 0 || len(f) > 200 {
-				continue
-			}
-			text := string(f)
-			list, unit := words(text)
-			units[i] = unit
-			if c := f[0]; c >= '0' && c <= '9' {
-				continue
-			}
-			match := func(want string, vocabulary []string) bool {
-				if want != "" {
-					return strings.EqualFold(strings.TrimSpace(want), strings.TrimSpace(text))
-				}
-				return has(list, vocabulary)
-			}
-			switch {
-			case match(opt.FlowColumn, flowWords) && h.flow < 0 && !(opt.FlowColumn == "" && (has(list, counterWords) || isVolume(unit))):
-				h.flow = i
-			case opt.FlowColumn == "" && counter < 0 && (has(list, counterWords) || has(list, flowWords)) && !has(list, timeWords):
-				counter = i
-			case match(opt.TimeColumn, timeWords):
-				switch {
-				case opt.TimeColumn == "" && has(list, []string{"date", "datum", "fecha"}) && !has(list, []string{"time", "zeit"}):
-					if h.date < 0 {
-						h.date = i
-					}
-				case h.time < 0:
-					h.time = i
-					if t, err := quantity.ParseTime("1 " + unit); err == nil {
-						h.elapsed = float64(t)
-					} else if has(list, []string{"hour", "hours"}) && !has(list, []string{"clock"}) {
-						h.elapsed = 1
-					}
-				}
-			}
-		}
-		if h.flow < 0 && counter >= 0 {
-			h.flow, h.counter = counter, true
-		}
-		if h.time < 0 && h.date >= 0 {
-			h.time, h.date = h.date, -1
-		}
-		if h.flow >= 0 && h.time >= 0 {
-			h.unit = units[h.flow]
-			c, found = h, true
+		if c, found = headings(no, fields, opt); found {
 			continue
 		}
 		for _, f := range fields {
@@ -295,11 +281,9 @@ func findColumns(rows iter.Seq2[int, [][]byte], opt Options) (columns, error) {
 				seen = append(seen, string(f))
 			}
 		}
-		if len(fields) == 2 && len(fields[1]) > 0 && opt.FlowColumn == "" && opt.TimeColumn == "" && opt.Unit != "" {
-			if _, err := number(fields[1], false); err == nil {
-				c, found = columns{date: -1, time: 0, flow: 1}, true
-				break
-			}
+		if found = bare(fields, opt); found {
+			c = columns{date: -1, time: 0, flow: 1}
+			break
 		}
 	}
 	if !found {
@@ -309,173 +293,243 @@ func findColumns(rows iter.Seq2[int, [][]byte], opt Options) (columns, error) {
 		}
 		return c, e.Do(`head the columns like "time" and "flow (m3/h)"`)
 	}
-	unit := opt.Unit
-	if c.unit != "" {
-		unit = c.unit
-	}
-	if unit == "" {
-		return c, note.Fault("unit-missing", "the flow column has no unit").Do(`head it like "flow (m3/h)" or "flow (L/s)"`).At(note.Place{Cell: cell(c.flow, c.row)})
-	}
-	scale, ok := flowScale(unit)
-	if !ok {
-		scale, ok = flowScale(squashed.Replace(strings.ToLower(unit)))
-	}
-	if !ok && (c.counter || isVolume(unit)) {
-		if v, err := quantity.ParseVolume("1 " + unit); err == nil {
-			scale, ok, c.counter = v.In("m3"), true, true
-		}
-	} else if ok {
-		c.counter = false
-	}
-	if !ok {
-		return c, note.Fault("unit-unknown", "the unit %q of the flow column is not known", unit).Do("use m3/h, L/s, L/min, m3/d, gpm or MGD").At(note.Place{Cell: cell(c.flow, c.row)})
-	}
-	c.scale, c.unit = scale, unit
-	return c, nil
+	return c, c.settle(opt)
 }
 
-// cell gives the A1 address of a column counted from zero.
+// bare reports two columns without headings whose unit the user gives.
+func bare(fields [][]byte, opt Options) bool {
+	if len(fields) != 2 || len(fields[1]) == 0 || opt.FlowColumn != "" || opt.TimeColumn != "" || opt.Unit == "" {
+		return false
+	}
+	_, err := number(fields[1], false)
+	return err == nil
+}
+
+// unitBelow takes the unit from a row of units under the heading.
+func (c *columns) unitBelow(row int, fields [][]byte) {
+	if c.unit != "" || c.flow >= len(fields) {
+		return
+	}
+	u := strings.Trim(string(fields[c.flow]), "()[] ")
+	if _, ok := flowScale(u); ok || c.counter && isVolume(u) {
+		c.unit, c.row = u, row
+	}
+}
+
+// settle finds the scale of the flow column's unit; one of volume makes it a counter.
+func (c *columns) settle(opt Options) error {
+	if c.unit == "" {
+		c.unit = opt.Unit
+	}
+	at := note.Place{Cell: cell(c.flow, c.row)}
+	if c.unit == "" {
+		return note.Fault("unit-missing", "the flow column has no unit").Do(`head it like "flow (m3/h)" or "flow (L/s)"`).At(at)
+	}
+	for _, u := range [...]string{c.unit, squashed.Replace(strings.ToLower(c.unit))} {
+		if scale, ok := flowScale(u); ok {
+			c.scale, c.counter = scale, false
+			return nil
+		}
+	}
+	v, err := quantity.ParseVolume("1 " + c.unit)
+	if err != nil {
+		return note.Fault("unit-unknown", "the unit %q of the flow column is not known", c.unit).Do("use m3/h, L/s, L/min, m3/d, gpm or MGD").At(at)
+	}
+	c.scale, c.counter = v.In("m3"), true
+	return nil
+}
+
+// cell gives the A1 address of a column counted from zero; row 0 is the column's name alone.
 func cell(col, row int) string {
-	s := ""
-	for col++; col > 0; col = (col - 1) / 26 {
-		s = string(rune('A'+(col-1)%26)) + s
-	}
 	if row == 0 {
-		return s
+		return grid.ColumnName(col)
 	}
-	return fmt.Sprintf("%s%d", s, row)
+	return fmt.Sprintf("%s%d", grid.ColumnName(col), row)
 }
 
-// read is the reader behind every form of log; rows can be walked more than once.
-func read(place note.Place, size int, rows func() iter.Seq2[int, [][]byte], comma bool, opt Options) (Log, error) {
-	c, err := findColumns(rows(), opt)
+// read is the reader behind every form of log.
+func read(src source, opt Options) (Log, error) {
+	c, err := findColumns(src.rows, opt)
 	if err != nil {
-		l := note.Of(err, "bad-log")
-		for i := range l {
-			l[i].File, l[i].Sheet = place.File, place.Sheet
-		}
-		return Log{}, l
+		return Log{}, src.in(err)
 	}
-	log := Log{Place: place, column: cell(c.flow, 0), hold: int64(float64(opt.Hold) * ms), points: make([]point, 0, size)}
-	clock, decimal, err := evidence(rows(), c, comma, opt)
+	k, decimal, err := evidence(src, c)
 	if err != nil {
-		l := note.Of(err, "bad-log")
-		for i := range l {
-			l[i].File, l[i].Sheet = place.File, place.Sheet
-		}
-		return Log{}, l
+		return Log{}, src.in(err)
 	}
-	log.Notes.Add(clock.notes...)
-	var faults note.List
-	total := 0
-	fault := func(n note.Note, col, row int) {
-		if total++; total <= 20 {
-			n.Place = place
-			n.Cell = cell(col, row)
-			faults.Add(n)
+	w := walk{source: src, columns: c, clock: k, decimal: decimal, negativeAsZero: opt.NegativeAsZero,
+		log: Log{Place: src.place, column: cell(c.flow, 0), hold: int64(float64(opt.Hold) * ms), points: make([]point, 0, src.size)}}
+	w.log.Notes.Add(src.notes...)
+	w.log.Notes.Add(k.notes...)
+	for row, f := range src.rows {
+		if row > c.row && !blank(f) {
+			w.row(row, f)
 		}
 	}
-	var missing, backwards, falls, zeroed int
-	var firstMissing, firstBack, firstZero string
-	for row, f := range rows() {
-		if row <= c.row || blank(f) {
-			continue
-		}
-		if c.time >= len(f) {
-			fault(note.Fault("no-time", "the row has no time"), c.time, row)
-			continue
-		}
-		at, err := clock.parse(f, c)
-		if err != nil {
-			if isFooter(f, c) {
-				continue
-			}
-			fault(note.Fault("bad-time", "time %q is not understood", field(f, c.time)).Do("write it like 2026-03-01 06:15"), c.time, row)
-			continue
-		}
-		p := point{at: at, row: int32(row), flow: math.NaN()}
-		text := f[min(c.flow, len(f)-1):]
-		switch {
-		case c.flow >= len(f) || isMissing(text[0]):
-			if missing++; missing == 1 {
-				firstMissing = cell(c.flow, row)
-			}
-		default:
-			v, err := number(text[0], decimal)
-			if err != nil {
-				fault(note.Fault("bad-flow", "flow %q is no number", field(f, c.flow)).Do("correct it, or leave the cell empty where nothing was read"), c.flow, row)
-				continue
-			}
-			if v < 0 && !c.counter {
-				if !opt.NegativeAsZero {
-					fault(note.Fault("negative-flow", "the flow is %g %s", v, c.unit).
-						Do("correct the reading, empty the cell, or let readings below zero count as no flow"), c.flow, row)
-					continue
-				}
-				if zeroed++; zeroed == 1 {
-					firstZero = cell(c.flow, row)
-				}
-				v = 0
-			}
-			p.flow = v * c.scale
-		}
-		if n := len(log.points); n > 0 && p.at < log.points[n-1].at {
-			falls++
-		}
-		log.points = append(log.points, p)
+	if w.total > len(w.faults) {
+		w.faults.Add(note.Fault("more-faults", "and %d more cells like these", w.total-len(w.faults)).At(src.place))
 	}
-	if total > len(faults) {
-		faults.Add(note.Fault("more-faults", "and %d more cells like these", total-len(faults)).At(place))
+	if len(w.faults) > 0 {
+		return Log{}, w.faults
 	}
-	if len(faults) > 0 {
-		return Log{}, faults
+	w.order()
+	if c.counter {
+		w.log.differences(w.say)
 	}
-	if falls > len(log.points)/2 { // newest first
-		slices.Reverse(log.points)
+	if len(w.log.points) == 0 {
+		return Log{}, note.Fault("empty-log", "the log has no reading").Do("check the flow column").At(src.place)
 	}
-	kept := log.points[:0]
-	for _, p := range log.points {
+	w.log.finish()
+	w.log.tellGaps()
+	return w.log, nil
+}
+
+// in gives faults of cells their file and sheet.
+func (src source) in(err error) error {
+	l := note.Of(err, "bad-log")
+	for i := range l {
+		l[i].File, l[i].Sheet = src.place.File, src.place.Sheet
+	}
+	return l
+}
+
+// mostFaults is how many faulty cells are named one by one.
+const mostFaults = 20
+
+// walk takes the rows of a log one by one.
+type walk struct {
+	source
+	columns
+	clock          *clock
+	decimal        bool // the comma is the decimal sign
+	negativeAsZero bool
+	log            Log
+	faults         note.List
+	total          int // faults, also those that are not listed
+	falls          int // rows earlier than the row before
+	missing        tally
+	zeroed         tally
+	backwards      tally
+}
+
+// tally counts cells and keeps the first.
+type tally struct {
+	n     int
+	first string
+}
+
+func (t *tally) add(col, row int) {
+	if t.n++; t.n == 1 {
+		t.first = cell(col, row)
+	}
+}
+
+func (w *walk) fault(n note.Note, col, row int) {
+	if w.total++; w.total <= mostFaults {
+		n.Place = w.place
+		n.Cell = cell(col, row)
+		w.faults.Add(n)
+	}
+}
+
+func (w *walk) say(n note.Note, cell string) {
+	n.Place = w.place
+	n.Cell = cell
+	w.log.Notes.Add(n)
+}
+
+// row takes one row: a time and a flow, or a closing line.
+func (w *walk) row(row int, f [][]byte) {
+	if w.time >= len(f) {
+		w.fault(note.Fault("no-time", "the row has no time"), w.time, row)
+		return
+	}
+	at, err := w.clock.parse(f, w.columns)
+	if err != nil {
+		if !isFooter(f, w.columns) {
+			w.fault(note.Fault("bad-time", "time %q is not understood", field(f, w.time)).Do("write it like 2026-03-01 06:15"), w.time, row)
+		}
+		return
+	}
+	flow, ok := w.value(row, f)
+	if !ok {
+		return
+	}
+	if n := len(w.log.points); n > 0 && at < w.log.points[n-1].at {
+		w.falls++
+	}
+	w.log.points = append(w.log.points, point{at: at, row: int32(row), flow: flow})
+}
+
+// value reads the flow of a row, NaN where it is missing; not ok is a fault.
+func (w *walk) value(row int, f [][]byte) (float64, bool) {
+	if w.hollow(row, w.flow) {
+		w.fault(note.Fault("formula-without-value", "the formula has no stored result").Do("open the file in a spreadsheet program, save it, and run again"), w.flow, row)
+		return 0, false
+	}
+	if w.flow >= len(f) || isMissing(f[w.flow]) {
+		w.missing.add(w.flow, row)
+		return math.NaN(), true
+	}
+	v, err := number(f[w.flow], w.decimal)
+	if err != nil {
+		w.fault(note.Fault("bad-flow", "flow %q is no number", field(f, w.flow)).Do("correct it, or leave the cell empty where nothing was read"), w.flow, row)
+		return 0, false
+	}
+	if v < 0 && !w.counter {
+		if !w.negativeAsZero {
+			w.fault(note.Fault("negative-flow", "the flow is %g %s", v, w.unit).
+				Do("correct the reading, empty the cell, or let readings below zero count as no flow"), w.flow, row)
+			return 0, false
+		}
+		w.zeroed.add(w.flow, row)
+		v = 0
+	}
+	return v * w.scale, true
+}
+
+// order puts the newest last, leaves out times that were there already, and says so.
+func (w *walk) order() {
+	if w.falls > len(w.log.points)/2 { // newest first
+		slices.Reverse(w.log.points)
+	}
+	kept := w.log.points[:0]
+	for _, p := range w.log.points {
 		if n := len(kept); n > 0 && p.at <= kept[n-1].at {
-			if backwards++; backwards == 1 {
-				firstBack = cell(c.time, int(p.row))
-			}
+			w.backwards.add(w.time, int(p.row))
 			continue
 		}
 		kept = append(kept, p)
 	}
-	log.points = kept
-	in := func(n note.Note, cell string) { n.Place = place; n.Cell = cell; log.Notes.Add(n) }
-	if missing > 0 {
-		in(note.New(note.Info, "flow-missing", "%d readings are empty and count as gaps", missing), firstMissing)
+	w.log.points = kept
+	if t := w.missing; t.n > 0 {
+		w.say(note.New(note.Info, "flow-missing", "%d readings are empty and count as gaps", t.n), t.first)
 	}
-	if zeroed > 0 {
-		in(note.New(note.Caution, "flow-below-zero", "%d readings below zero are taken for no flow", zeroed).Do("check the meter's zero"), firstZero)
+	if t := w.zeroed; t.n > 0 {
+		w.say(note.New(note.Caution, "flow-below-zero", "%d readings below zero are taken for no flow", t.n).Do("check the meter's zero"), t.first)
 	}
-	if backwards > 0 {
-		in(note.New(note.Caution, "clock-back", "%d readings stand at a time that was already there (clock set back, or rows twice) and are left out", backwards), firstBack)
+	if t := w.backwards; t.n > 0 {
+		w.say(note.New(note.Caution, "clock-back", "%d readings stand at a time that was already there (clock set back, or rows twice) and are left out", t.n), t.first)
 	}
-	if c.counter {
-		log.differences(in)
+}
+
+// tellGaps adds a caution about the gaps of a finished log.
+func (l *Log) tellGaps() {
+	if len(l.gaps) == 0 {
+		return
 	}
-	if len(log.points) == 0 {
-		return Log{}, note.Fault("empty-log", "the log has no reading").Do("check the flow column").At(place)
-	}
-	log.finish()
-	if n := len(log.gaps); n > 0 {
-		var sum quantity.Time
-		longest := log.gaps[0]
-		for _, g := range log.gaps {
-			sum += g.Length()
-			if g.Length() > longest.Length() {
-				longest = g
-			}
+	var sum quantity.Time
+	longest := l.gaps[0]
+	for _, g := range l.gaps {
+		sum += g.Length()
+		if g.Length() > longest.Length() {
+			longest = g
 		}
-		n := note.New(note.Caution, "log-gaps", "%s without reading, %s in all; the longest is %s from %s. Gaps count nothing in averages",
-			plural(n, "gap"), sum, longest.Length(), longest.From.Format("2006-01-02 15:04"))
-		n.Place = longest.Place
-		log.Notes.Add(n)
 	}
-	return log, nil
+	n := note.New(note.Caution, "log-gaps", "%s without reading, %s in all; the longest is %s from %s. Gaps count nothing in averages",
+		plural(len(l.gaps), "gap"), sum, longest.Length(), longest.From.Format("2006-01-02 15:04"))
+	n.Place = longest.Place
+	l.Notes.Add(n)
 }
 
 func plural(n int, one string) string {

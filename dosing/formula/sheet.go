@@ -68,6 +68,26 @@ func (t *Table) Work(rows int, cells map[string]float64, columns map[string][]fl
 	return s
 }
 
+// Scaled works the same rules out with given cells and columns multiplied, by name.
+func (s *Sheet) Scaled(by map[string]float64) *Sheet {
+	factor := func(name string) float64 {
+		if f, there := by[name]; there {
+			return f
+		}
+		return 1
+	}
+	cells, columns := map[string]float64{}, map[string][]float64{}
+	for i, c := range s.Table.cells {
+		cells[c.Name] = s.cells[i].v * factor(c.Name)
+	}
+	for i, c := range s.Table.columns {
+		for _, x := range s.columns[i] {
+			columns[c.Name] = append(columns[c.Name], x.v*factor(c.Name))
+		}
+	}
+	return s.Table.Work(s.Rows, cells, columns)
+}
+
 // Cell gives a single cell; NaN is none.
 func (s *Sheet) Cell(name string) float64 { return s.cells[s.Table.place(name, Cell)].v }
 

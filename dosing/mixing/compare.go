@@ -71,20 +71,20 @@ func Compare(bench, plant Stage, derived bool) Match {
 	switch {
 	case m.RatioGt < 0.5:
 		m.Notes.Add(note.New(note.Caution, "mixing-weaker", "%s: the plant mixes %s times less than the jar (Gt %s against %s)%s: the jar looks better than the plant will be",
-			bench.Duty, quantity.Sig(1/m.RatioGt, 2), quantity.Sig(plant.Gt(), 2), quantity.Sig(bench.Gt(), 2), how).
+			bench.Duty, quantity.Full(quantity.Number(1/m.RatioGt), 2), quantity.Full(quantity.Number(plant.Gt()), 2), quantity.Full(quantity.Number(bench.Gt()), 2), how).
 			Do("stir the jar for %s at the plant's G of %s, or add mixing to the plant", plant.Stay, plant.G).From("common practice, no source"))
 	case m.RatioGt > 2:
 		m.Notes.Add(note.New(note.Caution, "mixing-stronger", "%s: the plant mixes %s times more than the jar (Gt %s against %s)%s: flocs may be torn, or the jar understates the plant",
-			bench.Duty, quantity.Sig(m.RatioGt, 2), quantity.Sig(plant.Gt(), 2), quantity.Sig(bench.Gt(), 2), how).
+			bench.Duty, quantity.Full(quantity.Number(m.RatioGt), 2), quantity.Full(quantity.Number(plant.Gt()), 2), quantity.Full(quantity.Number(bench.Gt()), 2), how).
 			Do("stir the jar for %s at the plant's G of %s", plant.Stay, plant.G).From("common practice, no source"))
 	default:
 		m.Notes.Add(note.New(note.Info, "mixing-alike", "%s: jar and plant are mixed alike (Gt %s and %s)%s",
-			bench.Duty, quantity.Sig(bench.Gt(), 2), quantity.Sig(plant.Gt(), 2), how))
+			bench.Duty, quantity.Full(quantity.Number(bench.Gt()), 2), quantity.Full(quantity.Number(plant.Gt()), 2), how))
 	}
 	u := plant.Duty.Usual()
 	if plant.G < u.LowG || plant.G > u.HighG {
 		m.Notes.Add(note.New(note.Info, "gradient-unusual", "%s in the plant: G is %s; usual is %s to %s", plant.Duty, plant.G,
-			quantity.Sig(float64(u.LowG), 3), u.HighG).From(u.Source))
+			quantity.Full(quantity.Number(u.LowG), 3), u.HighG).From(u.Source))
 	}
 	return m
 }

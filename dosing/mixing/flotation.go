@@ -75,6 +75,9 @@ type Check struct {
 	Notes              note.List
 }
 
+// LeastAir and MostAir are what solids usually get of air, mass on mass (Hendricks 2011, p. 181).
+const LeastAir, MostAir quantity.Number = 0.01, 0.1
+
 // Float checks a unit at a flow with so much dry solids reaching it.
 func (u Unit) Float(q quantity.Flow, solids quantity.Concentration) Check {
 	var c Check
@@ -86,14 +89,15 @@ func (u Unit) Float(q quantity.Flow, solids quantity.Concentration) Check {
 		if u.HighRate {
 			low, high, source = 20, 40, "Edzwald, conference paper on high-rate flotation (abstract)"
 		}
+		usualLow, usualHigh := quantity.To(quantity.Loading(low), 3), quantity.To(quantity.Loading(high), 3)
 		switch l := float64(c.Loading); {
 		case l > high:
-			c.Notes.Add(note.New(note.Caution, "loading-high", "surface loading is %s; usual is %g to %g m/h: flocs may be carried under", c.Loading, low, high).
+			c.Notes.Add(note.New(note.Caution, "loading-high", "surface loading is %s; usual is %s to %s: flocs may be carried under", c.Loading, usualLow.Bare(), usualHigh).
 				Do("hold the flow to %s, or use %s of surface", quantity.Flow(high*float64(u.Area)/(1+float64(u.Recycle))), quantity.Area(float64(q)*(1+float64(u.Recycle))/high)).From(source))
 		case l < low:
-			c.Notes.Add(note.New(note.Info, "loading-low", "surface loading is %s, below the usual %g to %g m/h: the unit has room to spare", c.Loading, low, high).From(source))
+			c.Notes.Add(note.New(note.Info, "loading-low", "surface loading is %s, below the usual %s to %s: the unit has room to spare", c.Loading, usualLow.Bare(), usualHigh).From(source))
 		default:
-			c.Notes.Add(note.New(note.Info, "loading-usual", "surface loading is %s, inside the usual %g to %g m/h", c.Loading, low, high).From(source))
+			c.Notes.Add(note.New(note.Info, "loading-usual", "surface loading is %s, inside the usual %s to %s", c.Loading, usualLow.Bare(), usualHigh).From(source))
 		}
 	}
 	if u.Recycle > 0 && u.Saturator.Pressure > 0 && u.Saturator.Efficiency > 0 && solids > 0 {
@@ -103,14 +107,14 @@ func (u Unit) Float(q quantity.Flow, solids quantity.Concentration) Check {
 		switch {
 		case u.Saturator.Released() == 0:
 			c.Notes.Add(note.New(note.Caution, "no-air", "at %s and %s efficiency the white water sets no air free", u.Saturator.Pressure, u.Saturator.Efficiency).
-				Do("raise the pressure: 350 to 620 kPa is usual").From("Hendricks 2011, table 8.4"))
-		case c.AirToSolids < 0.01:
-			c.Notes.Add(note.New(note.Caution, "air-short", "air to solids is %s; at least 0.01 is asked for: part of the floc will not rise", quantity.Sig(c.AirToSolids, 2)).
-				Do("raise the recycle to %s %% of the flow, or the pressure", quantity.Sig(100*RecycleFor(0.01, u.Saturator, solids), 2)).From(source))
-		case c.AirToSolids > 0.1:
-			c.Notes.Add(note.New(note.Info, "air-plenty", "air to solids is %s, above the usual 0.01 to 0.1: the recycle could be smaller", quantity.Sig(c.AirToSolids, 2)).From(source))
+				Do("raise the pressure: %s to %s is usual", quantity.To(quantity.Pressure(350), 3).Bare(), quantity.To(quantity.Pressure(620), 3)).From("Hendricks 2011, table 8.4"))
+		case c.AirToSolids < float64(LeastAir):
+			c.Notes.Add(note.New(note.Caution, "air-short", "air to solids is %s; at least %s is asked for: part of the floc will not rise", quantity.Full(quantity.Number(c.AirToSolids), 2), LeastAir).
+				Do("raise the recycle to %s %% of the flow, or the pressure", quantity.Full(quantity.Number(100*RecycleFor(float64(LeastAir), u.Saturator, solids)), 2)).From(source))
+		case c.AirToSolids > float64(MostAir):
+			c.Notes.Add(note.New(note.Info, "air-plenty", "air to solids is %s, above the usual %s to %s: the recycle could be smaller", quantity.Full(quantity.Number(c.AirToSolids), 2), LeastAir, MostAir).From(source))
 		default:
-			c.Notes.Add(note.New(note.Info, "air-usual", "air to solids is %s, inside the usual 0.01 to 0.1", quantity.Sig(c.AirToSolids, 2)).From(source))
+			c.Notes.Add(note.New(note.Info, "air-usual", "air to solids is %s, inside the usual %s to %s", quantity.Full(quantity.Number(c.AirToSolids), 2), LeastAir, MostAir).From(source))
 		}
 	}
 	return c

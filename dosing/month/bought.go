@@ -104,7 +104,7 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	if row == nil {
 		ch.Supply = Supply{Pack: usualPack, MinDays: NoMinDays}
-		a.notes.Add(note.New(note.Caution, "no-supply", "%s has no row on the Prices sheet: its packs are taken as 25 kg, nothing on hand and no lead time", name).Do("add the row"))
+		a.notes.Add(note.New(note.Caution, "no-supply", "%s has no row on the Prices sheet: its packs are taken as %s, nothing on hand and no lead time", name, usualPack).Do("add the row"))
 		return
 	}
 	for _, t := range higherTiers(*row) {
@@ -114,16 +114,18 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	ch.Prices, ch.Supply = Bought(*row, p)
 	for _, x := range []struct {
-		ok             bool
-		at             note.Place
-		code, says, do string
+		ok   bool
+		at   note.Place
+		code string
+		says note.Phrase
+		do   string
 	}{
-		{row.Pack.OK, row.Pack.At, "pack-assumed", "the pack of %s is not given and taken as 25 kg", "give the pack on the Prices sheet"},
-		{row.OnHand.OK, row.OnHand.At, "stock-unknown", "the stock of %s is not given and counted as nothing", "give what is on hand on the Prices sheet"},
-		{row.Lead.OK, row.Lead.At, "lead-time-unknown", "the lead time of %s is not given and counted as none", "ask the supplier"},
+		{row.Pack.OK, row.Pack.At, "pack-assumed", note.Say("the pack of %s is not given and taken as %s", name, usualPack), "give the pack on the Prices sheet"},
+		{row.OnHand.OK, row.OnHand.At, "stock-unknown", note.Say("the stock of %s is not given and counted as nothing", name), "give what is on hand on the Prices sheet"},
+		{row.Lead.OK, row.Lead.At, "lead-time-unknown", note.Say("the lead time of %s is not given and counted as none", name), "ask the supplier"},
 	} {
 		if !x.ok {
-			a.notes.Add(note.New(note.Caution, x.code, x.says, name).At(x.at).Do("%s", x.do))
+			a.notes.Add(note.New(note.Caution, x.code, "%s", x.says).At(x.at).Do("%s", x.do))
 		}
 	}
 }

@@ -186,8 +186,11 @@ func (c Calendar) Days(after int) ([]Day, error) {
 	return days, faults.Err()
 }
 
+// RoughWeeks are the weeks of the handbook's month (UFC 3-280-03, design example 1).
+const RoughWeeks = 4.33
+
 // RoughMonth is the handbook's month: so much a day, so many days a week, so
-// many weeks a month (4.33 is usual). It ignores the calendar and serves as a
+// many weeks a month ([RoughWeeks] is usual). It ignores the calendar and serves as a
 // check on it. UFC 3-280-03 (US DoD, 2003), design example 1, uses 5 days and 4.33 weeks.
 func RoughMonth(perDay quantity.MassRate, daysPerWeek, weeksPerMonth float64) quantity.Mass {
 	return quantity.Mass(float64(perDay) * daysPerWeek * weeksPerMonth)

@@ -139,7 +139,7 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 			p.Doubt.DayToDay = quantity.Fraction(math.Sqrt(square / freedom))
 		}
 	}
-	a.notes.Add(note.New(note.Info, "flow-from-log", "flow from %d days of the meter log: %s m3 a day on average, days of the week apart", len(days), quantity.Sig(mean, 4)))
+	a.notes.Add(note.New(note.Info, "flow-from-log", "flow from %d days of the meter log: %s a day on average, days of the week apart", len(days), quantity.Full(quantity.Volume(mean*1000), 4).In("m3")))
 	if weeks < 2 {
 		a.notes.Add(note.New(note.Caution, "log-short", "the meter log holds less than two weeks, so days of the week rest on one reading each").Do("use a longer log"))
 	}
@@ -217,7 +217,7 @@ func (a *adapter) season(c *Calendar, byDate map[Date]Exception) {
 			byDate[d] = e
 		}
 	}
-	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow", c.Month.Long(), own, quantity.Sig(float64(c.Season), 3)))
+	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow", c.Month.Long(), own, quantity.Full(quantity.Number(c.Season), 3)))
 }
 
 // weekly puts a rule of every week into the week.
@@ -254,7 +254,7 @@ func (a *adapter) classes(p *Plan) {
 		clear, storm = clear || c.Clear.OK, storm || c.Storm.OK
 	}
 	if sum := w.ClearDays.V + w.StormDays.V; sum > 1+1e-9 {
-		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Sig(sum.In("%"), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
+		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Full(quantity.Number(sum.In("%")), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
 	}
 	usual := dosing.RecordOf(a.site, site.UsualWater).Removed
 	add := func(name string, share quantity.Fraction) {
@@ -275,7 +275,7 @@ func (a *adapter) classes(p *Plan) {
 		p.Doubt.Solids = Span{quantity.Ratio(1 - so.Doubt.V), quantity.Ratio(1 + so.Doubt.V)}
 	case usual.Likely > 0 && usual.High > usual.Likely:
 		p.Doubt.Solids = Span{quantity.Ratio(usual.Low / usual.Likely), quantity.Ratio(usual.High / usual.Likely)}
-		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as 1.5 mg/L per NTU, 0.7 to 2.2 in eight months of ten").Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
+		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten", quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
 	}
 }
 

@@ -171,7 +171,7 @@ func TestFlowFromLog(t *testing.T) {
 		csv.WriteString(at.Format("2006-01-02 15:04") + "," + f + "\n")
 		at = at.Add(time.Hour)
 	}
-	l, err := flow.ReadCSV("log.csv", &csv, flow.Options{})
+	l, err := flow.Read("log.csv", &csv, flow.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

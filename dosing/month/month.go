@@ -186,7 +186,7 @@ func (p Plan) classes() ([]Class, error) {
 		}
 	}
 	if math.Abs(sum-1) > 1e-6 {
-		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Sig(sum*100, 4)).Do("make them 100 %%")
+		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Full(quantity.Number(sum*100), 4)).Do("make them 100 %%")
 	}
 	return p.Classes, nil
 }

@@ -1,9 +1,6 @@
 package month
 
 import (
-	"fmt"
-	"strings"
-
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -20,7 +17,7 @@ func (b *Budget) remark(m *model) {
 			b.Notes.Add(a.shortage(m))
 		}
 		if p := b.Range.RunsOut[c]; a.RunsOut == nil && p >= 0.005 {
-			b.Notes.Add(note.New(note.Caution, "may-run-out", "%s may run out: in %s %% of the months drawn the planned deliveries are not enough", name, quantity.Sig(p.In("%"), 2)).
+			b.Notes.Add(note.New(note.Caution, "may-run-out", "%s may run out: in %s %% of the months drawn the planned deliveries are not enough", name, quantity.Full(quantity.Number(p.In("%")), 2)).
 				Do("look at the stock every week, or keep more"))
 		}
 		below, over, expired := -1, -1, quantity.Mass(0)
@@ -66,7 +63,7 @@ func (b *Budget) remark(m *model) {
 	case !b.Range.Uncertain() && p.Doubt.DayToDay == 0 && !m.mixed():
 		b.Notes.Add(note.New(note.Info, "no-range", "no dose interval, flow range or solids range was given, so the figures stand without a range").Do("take the dose from a bench sheet, or give a low and a high flow"))
 	case b.Range.PlanAt > 0.6 || b.Range.PlanAt < 0.4:
-		b.Notes.Add(note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Sig(b.Range.PlanAt.In("%"), 2)))
+		b.Notes.Add(note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Full(quantity.Number(b.Range.PlanAt.In("%")), 2)))
 	}
 	unseen := []string{}
 	if p.Disposal.Price.Amount == 0 && b.Dry.Likely > 0 {
@@ -90,17 +87,17 @@ func (a Account) shortage(m *model) note.Note {
 			days++
 		}
 	}
-	why, what := "", ""
+	var why, what note.Phrase
 	switch {
 	case d.Date.Before(soonest):
-		why = fmt.Sprintf("the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)", brief(s.Opening), quantity.Sig(a.Cover.In("d"), 2), from, soonest, s.LeadDays)
-		what = fmt.Sprintf("get %s from elsewhere before %s, or ask for a faster delivery", name, d.Date)
+		why = note.Say("the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)", brief(s.Opening), quantity.Full(quantity.Number(a.Cover.In("d")), 2), from, soonest, s.LeadDays)
+		what = note.Say("get %s from elsewhere before %s, or ask for a faster delivery", name, d.Date)
 	case s.Limit > 0:
-		why = fmt.Sprintf("what the store holds (%s) does not last from one delivery day to the next", brief(s.Limit))
-		what = "find more room, or ask for more delivery days"
+		why = note.Say("what the store holds (%s) does not last from one delivery day to the next", brief(s.Limit))
+		what = note.Say("find more room, or ask for more delivery days")
 	default:
-		why = "no delivery day comes in time"
-		what = "ask for more delivery days"
+		why = note.Say("no delivery day comes in time")
+		what = note.Say("ask for more delivery days")
 	}
 	return note.New(note.Caution, "runs-out", "%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).Do("%s", what)
 }
@@ -114,17 +111,8 @@ func (a Account) overAge() quantity.Mass {
 	return quantity.Mass(worst)
 }
 
-// brief writes a mass with three digits and no idle zeros.
-func brief(m quantity.Mass) string {
-	v, unit := m.Show(quantity.Metric)
-	return short(v) + " " + unit
-}
+// brief is a mass with three digits and no idle zeros.
+func brief(m quantity.Mass) quantity.Rounded { return quantity.To(m, 3) }
 
-// short writes a number with three digits and no idle zeros.
-func short(v float64) string {
-	s := quantity.Sig(v, 3)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	return s
-}
+// short is a number with three digits and no idle zeros.
+func short(v float64) quantity.Rounded { return quantity.To(quantity.Number(v), 3) }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"jarwright/dosing/formula"
+	"jarwright/jartest/quantity"
 )
 
 // lots is more packs than anybody buys.
@@ -12,7 +13,8 @@ const lots = "1000000000"
 
 // storeRules are the rules of a store with so many tiers of price. A workbook
 // prints the same rules as its formulas. All days are counted from the first of
-// the month as 0; dates count days from one fixed day. Masses are in kg.
+// the month as 0; dates count days from one fixed day. Masses are in kg; [Account.StoreIn]
+// works the same rules out in other units.
 func storeRules(tiers int) *formula.Table {
 	return formula.New(storeCells(tiers), storeColumns(tiers))
 }
@@ -52,6 +54,7 @@ func storeCells(tiers int) []formula.Rule {
 		"days", "rows", // of the month; of the month and the look-ahead
 		"pack", "limit", "lead", "shelf", "kept", "factor", "opening", "age", "usual", "on_order", "arrives", "order_from", "charge",
 		"stock", "density", // g/L of the stock and kg/L of the product, 0 for none
+		"parts", // of the unit in which a stock's product is weighed, in one of the store's
 		// Of the parts of the opening stock that came after the oldest: all of them, and the age of the newest part.
 		"fresher", "newest_age",
 	)
@@ -72,7 +75,7 @@ func storeCells(tiers int) []formula.Rule {
 		{Name: "goods", Text: "use * unit_price"},
 		{Name: "freight", Text: "use * unit_freight"},
 		// Water that makes stock of one kg of product.
-		{Name: "water", Text: "if(stock > 0, max(0, 1000 / stock - if(density > 0, 1 / density, 0)), 0)"},
+		{Name: "water", Text: "if(stock > 0, max(0, parts / stock - if(density > 0, 1 / density, 0)), 0)"},
 		{Name: "dilution", Text: "use * water"},
 		{Name: "earliest", Text: "order_from - at(date, 1) + lead"},
 		{Name: "arrival", Text: `if(and(on_order > 0, known(arrives)),
@@ -140,7 +143,7 @@ func (s Supply) work(rules *formula.Table, ch Chemical, days []Day, wanted []flo
 		"shelf": float64(s.ShelfDays), "kept": s.Kept(), "factor": s.Factor(),
 		"opening": float64(s.Opening), "age": float64(s.OpeningAge), "usual": float64(s.OrderPacks), "on_order": float64(s.OnOrder),
 		"arrives": math.NaN(), "order_from": from.Serial(), "charge": ch.Prices.Delivery.Amount,
-		"stock": ch.Stock.In("g/L"), "density": float64(ch.Density), "newest_age": float64(s.OpeningAge), "fresher": 0,
+		"stock": ch.Stock.In("g/L"), "density": float64(ch.Density), "parts": 1000, "newest_age": float64(s.OpeningAge), "fresher": 0,
 		TierPrice(1): 0,
 	}
 	if !s.OnOrderDate.IsZero() {
@@ -167,4 +170,19 @@ func (s Supply) work(rules *formula.Table, ch Chemical, days []Day, wanted []flo
 		cells["newest_age"] = float64(l.Age)
 	}
 	return rules.Work(n, cells, columns)
+}
+
+// StoreIn is the account of the store with goods in another unit of mass, liquids
+// in another unit of volume, and the product in a litre of stock in parts of a unit
+// of its own, each given as what one of it is: a pound, a gallon, an ounce.
+func (a Account) StoreIn(mass quantity.Mass, volume quantity.Volume, part quantity.Mass) *formula.Sheet {
+	of := 1 / float64(mass)
+	by := map[string]float64{
+		"pack": of, "limit": of, "opening": of, "fresher": of, "wanted": of, "fresh": of,
+		"density": float64(volume) / float64(mass), "stock": float64(volume) / part.In("g"), "parts": float64(mass) / part.In("g"),
+	}
+	for i := range a.Chemical.Prices.Tiers {
+		by[TierPrice(i+1)] = float64(mass)
+	}
+	return a.Store.Scaled(by)
 }

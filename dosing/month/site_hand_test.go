@@ -29,7 +29,7 @@ func logOf(t *testing.T, flows ...float64) *flow.Log {
 			at = at.Add(time.Hour)
 		}
 	}
-	l, err := flow.ReadCSV("log.csv", &csv, flow.Options{})
+	l, err := flow.Read("log.csv", &csv, flow.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -29,10 +29,13 @@ func Given[T ~float64](v T, source string) Figure[T] {
 
 // Fact is a piece of text of the catalogue with where it comes from.
 type Fact struct {
-	Text   string
+	Text   string // as [quantity.Told] reads it
 	Source string
 	Status Status
 }
+
+// Told is the text with its figures as each reader wants them.
+func (f Fact) Told() note.Phrase { return quantity.Told(f.Text, nil) }
 
 // Status says how far a figure can be trusted.
 type Status string

@@ -21,7 +21,7 @@ func Slips(catalogued Product, strength quantity.Fraction, b quantity.Basis, den
 		case float64(density) >= float64(lo)*loose && float64(density) <= float64(hi)/loose:
 		case float64(density)*kgPerLitreOfUS >= float64(lo)*loose && float64(density)*kgPerLitreOfUS <= float64(hi)/loose:
 			out.Add(note.New(note.Caution, "density-slip", "density %s of %s would be usual in lb per US gallon", density, catalogued.Name).
-				Do(`if it is, write "%s lb/gal"`, quantity.Sig(float64(density), 4)))
+				Do(`if it is, write "%s lb/gal"`, quantity.Full(quantity.Number(density), 4)))
 		default:
 			out.Add(note.New(note.Caution, "density-odd", "density %s is far from what %s has (%s)", density, catalogued.Name, band(catalogued.Density)).
 				Do("check the label: unit, and whether it is this product"))
@@ -40,12 +40,12 @@ func span[T ~float64](f Figure[T]) (T, T) {
 	return f.Low, f.High
 }
 
-func band[T quantityFloat](f Figure[T]) string {
+func band[T quantityFloat](f Figure[T]) note.Phrase {
 	lo, hi := span(f)
 	if lo == hi {
-		return lo.String()
+		return note.Say("%s", lo)
 	}
-	return lo.String() + " to " + hi.String()
+	return note.Say("%s to %s", lo, hi)
 }
 
 type quantityFloat interface {
@@ -65,7 +65,7 @@ func (p Product) strengthSlips(s quantity.Fraction, b quantity.Basis) note.List 
 	}
 	if fits(float64(s)*100, b) {
 		out.Add(note.New(note.Caution, "strength-slip", "strength %s of %s looks like a share written as a percentage", s, p.Name).
-			Do(`if %s is meant, write "%s %%"`, s*100, quantity.Sig(float64(s)*1e4, 4)))
+			Do(`if %s is meant, write "%s %%"`, s*100, quantity.Full(quantity.Number(float64(s)*1e4), 4)))
 		return out
 	}
 	if p.Density.OK && fits(float64(s)/float64(p.Density.V), b) {

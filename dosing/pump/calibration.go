@@ -271,7 +271,7 @@ func (c *Calibration) bend() {
 	}
 	c.joints = j
 	c.Shape = Between
-	c.Notes.Add(note.New(note.Caution, "line-bends", "the readings bend: a straight line misses them by up to %s %%, so the setting is taken between neighbouring readings", quantity.Sig(worst*100, 2)).
+	c.Notes.Add(note.New(note.Caution, "line-bends", "the readings bend: a straight line misses them by up to %s %%, so the setting is taken between neighbouring readings", quantity.Full(quantity.Number(worst*100), 2)).
 		Do("take one more drawdown near the setting you use"))
 	pure := 0.0
 	for i, r := range c.Readings {
@@ -331,17 +331,17 @@ func (c *Calibration) judge() {
 	for i, r := range c.Readings {
 		e := float64(c.Residuals[i])
 		if line := float64(r.Rate) - e; line > 0 && math.Abs(e)/line > 0.05 {
-			c.Notes.Add(note.New(note.Caution, "drawdown-off", "the drawdown at %s is %s %% off the line", c.describe(r.Position), quantity.Sig(100*e/line, 2)).
+			c.Notes.Add(note.New(note.Caution, "drawdown-off", "the drawdown at %s is %s %% off the line", c.describe(r.Position), quantity.Full(quantity.Number(100*e/line), 2)).
 				Do("repeat that drawdown; 5 %% is the usual limit").From("common practice, no source").At(r.At))
 		}
 	}
 }
 
-func (c Calibration) describe(p Position) string {
+func (c Calibration) describe(p Position) note.Phrase {
 	if c.TwoKnobs() {
-		return fmt.Sprintf("stroke %s, speed %s", p.Stroke.String(), p.Setting.String())
+		return note.Say("stroke %s, speed %s", p.Stroke, p.Setting)
 	}
-	return p.Setting.String()
+	return note.Say("%s", p.Setting)
 }
 
 // TwoKnobs reports that the calibration is in stroke and speed.

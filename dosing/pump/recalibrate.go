@@ -81,7 +81,6 @@ func (c Care) Check(cal Calibration, r Reading) (off quantity.Fraction, advice n
 	return off, note.New(note.Info, "check-good", "the check drawdown of %s is %s against the line: keep the calibration", r.Rate, offBy(off)).At(r.At)
 }
 
-func days(t quantity.Time) string {
-	n := math.Round(t.In("d"))
-	return quantity.Sig(n, max(1, int(math.Log10(math.Max(n, 1)))+1)) + " days"
+func days(t quantity.Time) note.Phrase {
+	return note.Say("%s days", quantity.Places(quantity.Number(math.Round(t.In("d"))), 0))
 }

@@ -54,7 +54,7 @@ func (p Pump) Fit(n Need) Remedy {
 		}
 		r.Pumps = 2
 		r.Notes.Add(note.New(note.Caution, "range-too-wide", "the feed goes from %s to %s, %s to 1; %s can do %s to 1",
-			n.Least, n.Peak, quantity.Sig(wide, 2), p.name(), quantity.Sig(float64(top/low), 2)).
+			n.Least, n.Peak, quantity.Full(quantity.Number(wide), 2), p.name(), quantity.Full(quantity.Number(top/low), 2)).
 			Do("use two pumps, one of about %s for the low hours and one of about %s for the peak, or even out the flow",
 				round(quantity.FeedRate(math.Sqrt(float64(n.Least*n.Peak)))/Load), round(n.Peak/Load)))
 		return r
@@ -69,16 +69,16 @@ func (p Pump) Fit(n Need) Remedy {
 		r.Reach = TooLittle
 		// no weaker than needed: bring the least up to 1.15 times the turndown, if the peak allows
 		r.Times = math.Min(math.Max(float64(low/n.Least)*1.15, 1), math.Max(r.Times, float64(low/n.Least)))
-		remedy := "a pump head of about " + round(n.Peak/Load).String()
+		remedy := note.Say("a pump head of about %s", round(n.Peak/Load))
 		if n.Stock > 0 {
 			r.Stock = n.Stock / quantity.Concentration(r.Times)
 			r.Notes.Add(note.New(note.Caution, "feed-too-small", "the least feed of %s is below what %s feeds steadily (%s)", n.Least, p.name(), low).
-				Do("dilute the stock to %s (%s times weaker), so that the pump runs between %s and %s, or use %s", stockText(r.Stock), quantity.Sig(r.Times, 2),
+				Do("dilute the stock to %s (%s times weaker), so that the pump runs between %s and %s, or use %s", stockText(r.Stock), quantity.Full(quantity.Number(r.Times), 2),
 					n.Least*quantity.FeedRate(r.Times), n.Peak*quantity.FeedRate(r.Times), remedy))
 			return r
 		}
 		r.Notes.Add(note.New(note.Caution, "feed-too-small", "the least feed of %s is below what %s feeds steadily (%s)", n.Least, p.name(), low).
-			Do("dilute the stock %s times, or use %s", quantity.Sig(r.Times, 2), remedy))
+			Do("dilute the stock %s times, or use %s", quantity.Full(quantity.Number(r.Times), 2), remedy))
 		return r
 	}
 	r.Reach = TooMuch
@@ -89,7 +89,7 @@ func (p Pump) Fit(n Need) Remedy {
 	switch {
 	case n.Stock > 0 && n.Neat > n.Stock && stronger <= n.Neat:
 		r.Stock = stronger
-		r.Notes.Add(fault.Do("make the stock %s (%s times stronger), use a pump head of about %s, or %d pumps", stockText(stronger), quantity.Sig(1/r.Times, 2), head, r.Pumps))
+		r.Notes.Add(fault.Do("make the stock %s (%s times stronger), use a pump head of about %s, or %d pumps", stockText(stronger), quantity.Full(quantity.Number(1/r.Times), 2), head, r.Pumps))
 	case n.Stock > 0 && n.Neat > n.Stock:
 		r.Times = 1
 		r.Notes.Add(fault.Do("even neat product is not strong enough: use a pump head of about %s, or %d pumps", head, r.Pumps))
@@ -104,6 +104,4 @@ func round(r quantity.FeedRate) quantity.FeedRate {
 	return quantity.FeedRate(quantity.RoundSig(float64(r), 2))
 }
 
-func stockText(c quantity.Concentration) string {
-	return quantity.Sig(c.In("g/L"), 3) + " g/L"
-}
+func stockText(c quantity.Concentration) quantity.Rounded { return quantity.Full(c, 3).In("g/L") }

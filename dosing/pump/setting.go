@@ -248,7 +248,7 @@ func (p Pump) finish(c Choice) Choice {
 	case c.Wanted > 0 && (float64(c.Wanted) < float64(p.Smallest())*(1-hair) || float64(c.Wanted) < float64(lowest)*(1-hair) && p.Setting.Low > 0 || c.Exact.Setting <= 0):
 		c.Reach = TooLittle
 		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s, a turndown of %s to 1)", c.Wanted, p.name(),
-			max(p.Smallest(), lowest), quantity.Sig(p.turndown(), 2)))
+			max(p.Smallest(), lowest), quantity.Full(quantity.Number(p.turndown()), 2)))
 	case math.Abs(float64(c.Error)) > 0.05:
 		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s", p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).
 			Do("dilute the stock so that the pump runs higher, or set by drawdown"))
@@ -260,11 +260,11 @@ func (p Pump) finish(c Choice) Choice {
 	return c
 }
 
-func offBy(f quantity.Fraction) string {
+func offBy(f quantity.Fraction) note.Phrase {
 	if f < 0 {
-		return quantity.Sig(-f.In("%"), 2) + " % low"
+		return note.Say("%s low", quantity.Full(-f, 2))
 	}
-	return quantity.Sig(f.In("%"), 2) + " % high"
+	return note.Say("%s high", quantity.Full(f, 2))
 }
 
 func (p Pump) name() string {

@@ -186,6 +186,11 @@ func TestYAMLFaults(t *testing.T) {
 		{"chemicals:\n  - name: alum\n    basis: as Al\n    dose: [1, 2]\n", "bad-yaml", "line 4, column 5", "one value"},
 		{"flow: {average_flow: \"3.6 m3/h\"\n", "bad-yaml", "", "not YAML"},
 		{"", "not-a-site", "", "no part"},
+		{"\ufeff\n", "not-a-site", "", "no part"},
+		{"flow:\n  average_flow: 2 m3/h\n---\nflow:\n  average_flow: 3 m3/h\n", "second-document", "line 3, column 1", "a second document"},
+		{"flow: &f\n  average_flow: 2 m3/h\n", "bad-yaml", "line 1, column 7", "anchors"},
+		{"flow:\n  average_flow: 2\x00 m3/h\n", "nul-byte", "line 2", "zero byte"},
+		{"flow: " + strings.Repeat("[", 30), "too-large", "line 1, column 26", "nested more than 20 deep"},
 	} {
 		_, err := Read("site.yaml", strings.NewReader(x.text))
 		l := note.Of(err, "?")
@@ -201,11 +206,11 @@ func TestYAMLFaults(t *testing.T) {
 
 func TestWrongFiles(t *testing.T) {
 	for _, x := range []struct{ name, data, code string }{
-		{"site.xlsx", "", "not-a-workbook"},
-		{"site.xlsx", "\xD0\xCF\x11\xE0rest", "not-a-workbook"},
+		{"site.xlsx", "", "empty-file"},
+		{"site.xlsx", "\xD0\xCF\x11\xE0rest", "old-xls"},
 		{"site.xlsx", "a,b,c\n1,2,3\n", "not-a-workbook"},
-		{"site.xlsx", "<html>", "not-a-workbook"},
-		{"site.xlsx", "PK\x03\x04nonsense", "unreadable"},
+		{"site.xlsx", "<html>", "html"},
+		{"site.xlsx", "PK\x03\x04nonsense", "damaged-file"},
 		{"site.doc", "x", "site-format"},
 	} {
 		_, err := Read(x.name, strings.NewReader(x.data))

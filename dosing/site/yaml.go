@@ -1,13 +1,12 @@
 package site
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/goccy/go-yaml/ast"
-	"github.com/goccy/go-yaml/parser"
 	"github.com/goccy/go-yaml/token"
 
+	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 )
 
@@ -16,19 +15,12 @@ import (
 // and repeated keys are refused with line and column.
 func readYAML(name string, data []byte) (Site, error) {
 	y := yamlReader{file: name}
-	f, err := parser.ParseBytes(data, 0)
+	body, err := grid.YAML(name, data)
 	if err != nil {
-		return Site{}, y.syntax(err)
+		return Site{}, err
 	}
 	var blocks []block
-	for _, doc := range f.Docs {
-		if doc == nil || doc.Body == nil {
-			continue
-		}
-		pairs, ok := y.pairs(doc.Body)
-		if !ok {
-			continue
-		}
+	if pairs, ok := y.pairs(body); ok {
 		for _, p := range pairs {
 			sh, ok := findSheet(p.key)
 			if !ok {
@@ -60,28 +52,7 @@ type pair struct {
 	at    note.Place
 }
 
-func (y *yamlReader) at(t *token.Token) note.Place {
-	p := note.Place{File: y.file}
-	if t != nil && t.Position != nil {
-		p.Cell = fmt.Sprintf("line %d, column %d", t.Position.Line, t.Position.Column)
-	}
-	return p
-}
-
-// syntax keeps the line and column of the parser's complaint and drops its picture.
-func (y *yamlReader) syntax(err error) error {
-	msg := strings.TrimSpace(strings.SplitN(err.Error(), "\n", 2)[0])
-	place := note.Place{File: y.file}
-	if strings.HasPrefix(msg, "[") {
-		if pos, rest, ok := strings.Cut(msg[1:], "]"); ok {
-			if line, col, ok := strings.Cut(pos, ":"); ok {
-				place.Cell = "line " + line + ", column " + col
-			}
-			msg = strings.TrimSpace(rest)
-		}
-	}
-	return note.Fault("bad-yaml", "is not YAML: %s", msg).At(place).Do("check indents, colons and quotes there")
-}
+func (y *yamlReader) at(t *token.Token) note.Place { return grid.TokenPlace(y.file, t) }
 
 // pairs lists a mapping's keys and values; anything else is a fault.
 func (y *yamlReader) pairs(n ast.Node) ([]pair, bool) {
@@ -91,7 +62,7 @@ func (y *yamlReader) pairs(n ast.Node) ([]pair, bool) {
 		values = m.Values
 	case *ast.MappingValueNode:
 		values = []*ast.MappingValueNode{m}
-	case *ast.NullNode:
+	case nil, *ast.NullNode:
 		return nil, true
 	default:
 		y.faults.Add(note.Fault("bad-yaml", "%q stands where keys with values belong", n.GetToken().Value).At(y.at(n.GetToken())).Do(`write "key: value"`))

@@ -4,8 +4,7 @@
 package solids
 
 import (
-	"fmt"
-
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -66,7 +65,7 @@ type Water struct {
 type Part struct {
 	What    string
 	Range   Range[quantity.Concentration]
-	Working string
+	Working note.Phrase
 	Source  string
 }
 
@@ -79,8 +78,7 @@ func Dry(w Water) (Range[quantity.Concentration], []Part) {
 	}
 	if w.HasTSS {
 		c := w.TSS * quantity.Concentration(capture)
-		parts = append(parts, Part{"suspended solids", Same(c),
-			fmt.Sprintf("%s x %s caught", w.TSS, quantity.Fraction(capture)), "measured"})
+		parts = append(parts, Part{"suspended solids", Same(c), note.Say("%s x %s caught", w.TSS, quantity.Fraction(capture)), "measured"})
 	} else if w.Turbidity > 0 {
 		b := PerNTURange()
 		source := sourceNTU
@@ -89,18 +87,18 @@ func Dry(w Water) (Range[quantity.Concentration], []Part) {
 		}
 		k := float64(w.Turbidity) * capture
 		parts = append(parts, Part{"suspended solids", Range[quantity.Concentration]{quantity.Concentration(b.Low * k), quantity.Concentration(b.Likely * k), quantity.Concentration(b.High * k)},
-			fmt.Sprintf("%s x %s mg/L per NTU x %s caught", w.Turbidity, quantity.Sig(b.Likely, 2), quantity.Fraction(capture)), source})
+			note.Say("%s x %s mg/L per NTU x %s caught", w.Turbidity, quantity.Full(quantity.Number(b.Likely), 2), quantity.Fraction(capture)), source})
 	}
 	if w.Al > 0 {
 		parts = append(parts, Part{"aluminium hydroxide", Range[quantity.Concentration]{w.Al * alPlain, w.Al * alBound, w.Al * alBound},
-			fmt.Sprintf("%s Al x %s", w.Al, quantity.Sig(alBound, 3)), sourceHydroxides})
+			note.Say("%s Al x %s", w.Al, quantity.Full(quantity.Number(alBound), 3)), sourceHydroxides})
 	}
 	if w.Fe > 0 {
 		parts = append(parts, Part{"iron hydroxide", Range[quantity.Concentration]{w.Fe * fePlain, w.Fe * feBound, w.Fe * feBound},
-			fmt.Sprintf("%s Fe x %s", w.Fe, quantity.Sig(feBound, 3)), sourceHydroxides})
+			note.Say("%s Fe x %s", w.Fe, quantity.Full(quantity.Number(feBound), 3)), sourceHydroxides})
 	}
 	if w.Polymer > 0 {
-		parts = append(parts, Part{"polymer", Same(w.Polymer), w.Polymer.String(), "all of it ends in the float"})
+		parts = append(parts, Part{"polymer", Same(w.Polymer), note.Say("%s", w.Polymer), "all of it ends in the float"})
 	}
 	var sum Range[quantity.Concentration]
 	for _, p := range parts {

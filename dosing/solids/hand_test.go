@@ -42,7 +42,7 @@ func TestWorking(t *testing.T) {
 		{"2 mg/L Al x 4.89", sourceHydroxides}, {"1.5 mg/L Fe x 2.88", sourceHydroxides}, {"0.25 mg/L", "all of it ends in the float"},
 	}
 	for i, w := range want {
-		if len(parts) != len(want) || parts[i].Working != w[0] || parts[i].Source != w[1] {
+		if len(parts) != len(want) || parts[i].Working.String() != w[0] || parts[i].Source != w[1] {
 			t.Fatalf("%+v", parts)
 		}
 	}
@@ -53,7 +53,7 @@ func TestWorking(t *testing.T) {
 	near(t, "at most", float64(r.High), 40*2.2*0.9+9.788+4.322+0.25, 0.002)
 	// the site's own figure has no range; nothing caught means all of it
 	r, parts = Dry(Water{Turbidity: 0.5, PerNTU: 0.8})
-	if r.Low != r.High || len(parts) != 1 || parts[0].Working != "0.5 NTU x 0.80 mg/L per NTU x 100 % caught" ||
+	if r.Low != r.High || len(parts) != 1 || parts[0].Working.String() != "0.5 NTU x 0.80 mg/L per NTU x 100 % caught" ||
 		parts[0].Source != "the site's own" {
 		t.Errorf("%+v", parts)
 	}
@@ -63,7 +63,7 @@ func TestWorking(t *testing.T) {
 		t.Errorf("%+v", parts)
 	}
 	_, parts = Dry(Water{TSS: 30, HasTSS: true, Capture: 0.8})
-	if parts[0].Working != "30 mg/L x 80 % caught" || parts[0].Source != "measured" || parts[0].Range.Likely != 24 {
+	if parts[0].Working.String() != "30 mg/L x 80 % caught" || parts[0].Source != "measured" || parts[0].Range.Likely != 24 {
 		t.Errorf("%+v", parts)
 	}
 	if r, parts = Dry(Water{}); r != (Range[quantity.Concentration]{}) || parts != nil {

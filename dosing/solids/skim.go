@@ -98,10 +98,10 @@ func (s Skimmer) Compare(d flow.Day, perWater quantity.Volume, share quantity.Fr
 		}
 		float := perWater * quantity.Volume(d.Volume().In("m3"))
 		if own.Lost > float && float > 0 {
-			remedy := "skim less often, or set the skimmer to carry less water"
-			n := note.New(note.Caution, "skim-too-often", "skimming every %s carries over %s of water a day, %s times the float itself", s.Every, own.Lost, quantity.Sig(float64(own.Lost/float), 2))
+			remedy := note.Say("skim less often, or set the skimmer to carry less water")
+			n := note.New(note.Caution, "skim-too-often", "skimming every %s carries over %s of water a day, %s times the float itself", s.Every, own.Lost, quantity.Full(quantity.Number(own.Lost/float), 2))
 			if best > s.Every {
-				remedy = "skimming every " + best.String() + " would lose " + s.Try(best, d, perWater, share, bin).Lost.String() + " a day"
+				remedy = note.Say("skimming every %s would lose %s a day", best, s.Try(best, d, perWater, share, bin).Lost)
 			}
 			notes.Add(n.Do("%s", remedy))
 		}

@@ -43,7 +43,7 @@ func (a *analysis) advise() {
 			Do("run next for the doses that would tell"))
 	}
 	if r.Effective.HasLow && r.Effective.HasHigh && r.Effective.High > 1.5*r.Effective.Low {
-		r.Notes.Add(note.New(note.Caution, "wide-interval", "the interval is wide: its upper end is %s times its lower", quantity.Sig(float64(r.Effective.High/r.Effective.Low), 2)).
+		r.Notes.Add(note.New(note.Caution, "wide-interval", "the interval is wide: its upper end is %s times its lower", quantity.Full(quantity.Number(r.Effective.High/r.Effective.Low), 2)).
 			At(a.s.Place).Do("run next for the doses worth testing"))
 	}
 }

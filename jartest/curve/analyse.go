@@ -95,7 +95,7 @@ type analysis struct {
 }
 
 func analyse(e *engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
-	r := Result{Series: s.Name, Place: s.Place, Factor: "dose", Targets: targets}
+	r := Result{Series: s.Name, Place: s.Place, Sample: s.Sample(), Factor: "dose", Targets: targets}
 	if len(targets) == 0 {
 		r.Targets = s.Targets
 	}

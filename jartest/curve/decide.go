@@ -17,7 +17,7 @@ func (a *analysis) belowDetection(g goal, p *prepared) bool {
 		if l < 0 && !g.high && p.obs.y[i] > g.level {
 			a.r.Outcome = Ambiguous
 			a.bare(p)
-			a.r.Notes.Add(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", g.target.String(), quantity.Sig(p.scale.reading(p.obs.y[i]), 3)).
+			a.r.Notes.Add(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", g.target.String(), quantity.Full(quantity.Number(p.scale.reading(p.obs.y[i])), 3)).
 				At(p.jars[p.index[i]].At).Do("use a meter that reads lower, or a target at or above its limit"))
 			return true
 		}
@@ -78,11 +78,12 @@ func (a *analysis) decide() {
 func (a *analysis) slopeGoal() bool { return a.goals[a.r.Binding].target.Kind == jartest.Slope }
 
 // mgl writes a dose for a note.
-func (a *analysis) mgl(d float64) string {
+func (a *analysis) mgl(d float64) note.Phrase {
+	v := quantity.Full(quantity.Number(d), 3)
 	if a.r.Factor != "dose" {
-		return "pH " + quantity.Sig(d, 3)
+		return note.Say("pH %s", v)
 	}
-	return quantity.Sig(d, 3) + " mg/L"
+	return note.Say("%s mg/L", v)
 }
 
 // best finds the fitted optimum within the tested range: its place on the grid.
@@ -153,13 +154,12 @@ func (a *analysis) unmet(p *prepared, c *cloud, mid []float64, best int) {
 	sigma := medianOf(c.sigma)
 	change := math.Abs(mid[best] - mid[0])
 	least := 2 * sigma * math.Sqrt(1/w[0]+1/w[bestJar])
-	unit := p.key.Info().Unit
-	lowestRead := quantity.Sig(r.Best.Reading, 3)
-	if unit != "" {
-		lowestRead += " " + unit
+	lowestRead := note.Say("%s", quantity.Full(quantity.Number(r.Best.Reading), 3))
+	if unit := p.key.Info().Unit; unit != "" {
+		lowestRead = note.Say("%s %s", lowestRead, unit)
 	}
 	if reach := a.reach(); reach > 0.25 {
-		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Sig(100*reach, 2)))
+		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Full(quantity.Number(100*reach), 2)))
 	}
 	switch {
 	case change < least:
@@ -271,7 +271,7 @@ func (a *analysis) plan(best int) {
 		held := math.Max(optimum, estimate)
 		set(held, "held at the fitted optimum")
 		sure := float64(r.Confidence(quantity.Concentration(held)))
-		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Sig(math.Round(100*sure), 3)).
+		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Full(quantity.Number(math.Round(100*sure)), 3)).
 			At(a.s.Place).Do("repeat the doses near the optimum, or look for a chemical, pH or polymer that does better"))
 	default:
 		what := "the dose that is safe with 90 % confidence lies beyond the highest dose tested"

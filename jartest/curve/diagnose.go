@@ -1,7 +1,6 @@
 package curve
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -386,7 +385,7 @@ func (a *analysis) flags() {
 	}
 	for _, j := range r.Jars {
 		if j.Outlier {
-			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to; it is kept in the fit", a.jarName(j), quantity.Sig(j.Reading, 3), quantity.Sig(j.Fit, 3)).
+			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to; it is kept in the fit", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Fit), 3)).
 				At(j.At).Do("check the dose and the reading of that jar, or run it again"))
 		}
 	}
@@ -410,11 +409,11 @@ func (a *analysis) flags() {
 	}
 }
 
-func (a *analysis) jarName(j JarUse) string {
+func (a *analysis) jarName(j JarUse) note.Phrase {
 	if j.Label != "" {
-		return fmt.Sprintf("jar %s (%s)", j.Label, a.mgl(float64(j.Dose)))
+		return note.Say("jar %s (%s)", j.Label, a.mgl(float64(j.Dose)))
 	}
-	return "the jar at " + a.mgl(float64(j.Dose))
+	return note.Say("the jar at %s", a.mgl(float64(j.Dose)))
 }
 
 // scatterFlag compares the scatter found with the scatter expected.
@@ -433,7 +432,7 @@ func (a *analysis) scatterFlag(p *prepared, c *cloud) {
 	s0 := c.o.scatter.s0
 	found := math.Sqrt(ss / df)
 	if tail := (distuv.ChiSquared{K: df}).Survival(ss / (s0 * s0)); tail < 0.05 && found > 1.5*s0 {
-		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Sig(100*found, 2), plain(100*s0)).
+		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*s0), 3)).
 			At(a.s.Place).Do("run two or three jars at each dose near the answer"))
 	}
 }
@@ -455,7 +454,7 @@ func (a *analysis) lackOfFit(p *prepared, c *cloud) {
 	}
 	f := (m.modeRSS - pure) / dfFit / (pure / float64(p.pureDF))
 	if tail := (distuv.F{D1: dfFit, D2: float64(p.pureDF)}).Survival(f); tail < 0.05 {
-		a.r.Notes.Add(note.New(note.Info, "lack-of-fit", "replicate jars agree better with each other than with any smooth model (F = %s); the answer leans on the fit that only follows the jars", quantity.Sig(f, 3)))
+		a.r.Notes.Add(note.New(note.Info, "lack-of-fit", "replicate jars agree better with each other than with any smooth model (F = %s); the answer leans on the fit that only follows the jars", quantity.Full(quantity.Number(f), 3)))
 	}
 }
 
@@ -505,7 +504,7 @@ func (a *analysis) leaveOneOut(p *prepared, c *cloud) {
 	}
 	if jar >= 0 {
 		j := p.jars[p.index[jar]]
-		r.Notes.Add(note.New(note.Caution, "hangs-on-one-jar", "the answer hangs on %s: without it the dose would move by %s %%", a.jarName(j), quantity.Sig(100*worst, 2)).
+		r.Notes.Add(note.New(note.Caution, "hangs-on-one-jar", "the answer hangs on %s: without it the dose would move by %s %%", a.jarName(j), quantity.Full(quantity.Number(100*worst), 2)).
 			At(j.At).Do("run that dose again"))
 	}
 }

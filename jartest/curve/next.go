@@ -43,15 +43,18 @@ type Expectation struct {
 
 // Next is the series worth running next.
 type Next struct {
-	Series  string
-	Outcome Outcome
-	Factor  string
-	Basis   quantity.Basis
-	Before  Interval
-	Doses   []NextDose
-	Rule    string
-	Choices []Expectation
-	Notes   note.List
+	Series   string
+	Place    note.Place
+	Sample   jartest.Sample
+	Chemical string // what is dosed; empty in a series against pH
+	Outcome  Outcome
+	Factor   string
+	Basis    quantity.Basis
+	Before   Interval
+	Doses    []NextDose
+	Rule     string
+	Choices  []Expectation
+	Notes    note.List
 }
 
 // Next plans the next series from what this one told. Where a lowest effective
@@ -62,7 +65,8 @@ func (r Result) Next(opt NextOptions) Next {
 	if opt.Jars <= 0 {
 		opt.Jars = 6
 	}
-	n := Next{Series: r.Series, Outcome: r.Outcome, Factor: r.Factor, Basis: r.Chemical.Basis, Before: r.Effective}
+	n := Next{Series: r.Series, Place: r.Place, Sample: r.Sample, Chemical: r.Chemical.Name,
+		Outcome: r.Outcome, Factor: r.Factor, Basis: r.Chemical.Basis, Before: r.Effective}
 	if r.Factor != "dose" {
 		n.ph(r, opt)
 		return n

@@ -82,10 +82,10 @@ func (a *analysis) optimum() {
 		r.Notes.Add(note.New(note.Caution, "cannot-tell", "the best pH may lie anywhere in the tested range").At(a.s.Place).Do("test more pH values, or two jars at each"))
 	case !r.Optimum.HasLow || !r.Optimum.HasHigh:
 		r.Outcome = StillImproving
-		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met at any pH tested, and the best lies at the end of the range").At(a.s.Place).Do("test beyond pH %s", quantity.Sig(float64(r.Best.Dose), 3)))
+		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met at any pH tested, and the best lies at the end of the range").At(a.s.Place).Do("test beyond pH %s", quantity.Full(quantity.Number(r.Best.Dose), 3)))
 	default:
 		r.Outcome = NotReached
-		r.Notes.Add(note.New(note.Caution, "not-reached", "no pH in the tested range meets the target; the best fitted reading is %s at pH %s", quantity.Sig(r.Best.Reading, 3), quantity.Sig(float64(r.Best.Dose), 3)).
+		r.Notes.Add(note.New(note.Caution, "not-reached", "no pH in the tested range meets the target; the best fitted reading is %s at pH %s", quantity.Full(quantity.Number(r.Best.Reading), 3), quantity.Full(quantity.Number(r.Best.Dose), 3)).
 			At(a.s.Place).Do("try other doses or another chemical"))
 	}
 	r.Notes.Add(note.New(note.Info, "ph-series", "the dose is the same in all jars and the pH differs: the answer is the best pH, not a dose").At(a.s.Place))

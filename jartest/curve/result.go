@@ -126,6 +126,7 @@ type ReadingCurve struct {
 type Result struct {
 	Series    string
 	Place     note.Place
+	Sample    jartest.Sample
 	Response  jartest.Key
 	Chemical  jartest.Chemical
 	Targets   []jartest.Target

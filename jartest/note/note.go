@@ -80,25 +80,52 @@ type Note struct {
 	Place
 	// said and done are what Message and Remedy were written from, so that a
 	// reader of other units can be shown the same in those.
-	said, done phrase
+	said, done Phrase
 }
 
-// phrase is a sentence before its quantities were written.
-type phrase struct {
-	format string
-	args   []any
+// Phrase is a sentence, or a piece of one, before its quantities were written. An
+// argument may be a phrase itself.
+type Phrase struct {
+	Format string
+	Args   []any
 }
+
+// Say makes a phrase.
+func Say(format string, args ...any) Phrase { return Phrase{format, args} }
+
+// AnyOf joins phrases: "a, b, or c".
+func AnyOf(list []Phrase) Phrase {
+	var out Phrase
+	for i, p := range list {
+		switch {
+		case i == 0:
+		case i == len(list)-1:
+			out.Format += ", or "
+		default:
+			out.Format += ", "
+		}
+		out.Format += "%s"
+		out.Args = append(out.Args, p)
+	}
+	return out
+}
+
+// String writes the phrase as documents have it, in metric units.
+func (p Phrase) String() string { return fmt.Sprintf(p.Format, p.Args...) }
+
+// MarshalText makes a phrase words in documents.
+func (p Phrase) MarshalText() ([]byte, error) { return []byte(p.String()), nil }
 
 // shown writes the sentence anew in a text that holds it as first written.
-func (p phrase) shown(text string, show func(any) any) string {
-	if p.format == "" {
+func (p Phrase) shown(text string, show func(any) any) string {
+	if p.Format == "" {
 		return text
 	}
-	args := make([]any, len(p.args))
-	for i, a := range p.args {
+	args := make([]any, len(p.Args))
+	for i, a := range p.Args {
 		args[i] = show(a)
 	}
-	return strings.Replace(text, fmt.Sprintf(p.format, p.args...), fmt.Sprintf(p.format, args...), 1)
+	return strings.Replace(text, p.String(), fmt.Sprintf(p.Format, args...), 1)
 }
 
 // Shown gives the note with each thing that its sentences were written from shown
@@ -115,7 +142,7 @@ func (n Note) Equal(m Note) bool {
 
 // New makes a note without a place.
 func New(l Level, code, format string, args ...any) Note {
-	return Note{Level: l, Code: code, Message: fmt.Sprintf(format, args...), said: phrase{format, args}}
+	return Note{Level: l, Code: code, Message: fmt.Sprintf(format, args...), said: Phrase{format, args}}
 }
 
 // At gives the same note with a place.
@@ -123,8 +150,13 @@ func (n Note) At(p Place) Note { n.Place = p; return n }
 
 // Do gives the same note with a remedy.
 func (n Note) Do(format string, args ...any) Note {
-	n.Remedy, n.done = fmt.Sprintf(format, args...), phrase{format, args}
+	n.Remedy, n.done = fmt.Sprintf(format, args...), Phrase{format, args}
 	return n
+}
+
+// Also gives the same note with more to do, written right after what there was.
+func (n Note) Also(format string, args ...any) Note {
+	return n.Do("%s"+format, append([]any{n.done}, args...)...)
 }
 
 // From gives the same note with its source.

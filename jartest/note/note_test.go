@@ -3,6 +3,7 @@ package note
 import (
 	"errors"
 	"fmt"
+	"strings"
 	"testing"
 )
 
@@ -43,5 +44,35 @@ func TestNear(t *testing.T) {
 		if got := Near(word, words); got != want {
 			t.Errorf("Near(%q) = %q, want %q", word, got, want)
 		}
+	}
+}
+
+// A note shows anew what it was written from, also within a message changed since and
+// in what was added to its remedy.
+func TestShown(t *testing.T) {
+	n := New(Caution, "x", "from %s to %s, %d times", Say("(%s)", "low"), "high", 3).Do("wait %s", "a day").Also("; or %s", AnyOf([]Phrase{Say("a"), Say("b"), Say("c")}))
+	n.Message = "pump 1: " + n.Message
+	if n.Message != "pump 1: from (low) to high, 3 times" || n.Remedy != "wait a day; or a, b, or c" {
+		t.Fatalf("written: %q, %q", n.Message, n.Remedy)
+	}
+	var show func(any) any
+	show = func(v any) any {
+		switch x := v.(type) {
+		case string:
+			return strings.ToUpper(x)
+		case Phrase:
+			return x.shown(x.String(), show)
+		}
+		return v
+	}
+	s := n.Shown(show)
+	if s.Message != "pump 1: from (LOW) to HIGH, 3 times" || s.Remedy != "wait A DAY; or a, b, or c" {
+		t.Errorf("shown: %q, %q", s.Message, s.Remedy)
+	}
+	if text, err := Say("%s a day", "20 L").MarshalText(); string(text) != "20 L a day" || err != nil {
+		t.Errorf("as words: %q %v", text, err)
+	}
+	if one := AnyOf([]Phrase{Say("a")}).String(); one != "a" {
+		t.Errorf("one of one: %q", one)
 	}
 }

@@ -54,13 +54,13 @@ func (f *finder) crosstabs() []crosstab {
 
 // axisCell gives the number along an axis, and whether it is a date.
 func (f *finder) axisCell(x cell) (float64, bool, bool) {
-	if x.blank() || x.hollow {
+	if x.Blank() || x.Hollow {
 		return 0, false, false
 	}
 	v := parseValue(x, f.dec)
 	switch {
-	case v.state == vDate && x.kind == numeric:
-		return x.num, true, x.date
+	case v.state == vDate && x.Kind == numeric:
+		return x.Num, true, x.Date()
 	case v.state == vDate:
 		return 0, true, true
 	case v.ok() && len(v.list) == 0 && v.sd == 0 && (!v.unit.known() || v.unit.dim == "conc" || v.unit.dim == "volume" || v.unit.dim == "nounit"):
@@ -75,7 +75,7 @@ func (f *finder) axisCell(x cell) (float64, bool, bool) {
 func (f *finder) crosstabAt(r, c int) (crosstab, bool) {
 	var x crosstab
 	corner := f.v.at(r, c-1)
-	if corner.kind != empty && corner.kind != textual || f.dataLike(corner) {
+	if corner.Kind != empty && corner.Kind != textual || f.dataLike(corner) {
 		return x, false
 	}
 	_, dates, ok := f.axisCell(f.v.at(r, c))
@@ -112,7 +112,7 @@ func (f *finder) crosstabAt(r, c int) (crosstab, bool) {
 		n++
 		x.last = k
 		for j := c; j <= end; j++ {
-			if f.dataLike(f.v.at(k, j)) || !f.v.at(k, j).blank() && parseValue(f.v.at(k, j), f.dec).state == vMissing {
+			if f.dataLike(f.v.at(k, j)) || !f.v.at(k, j).Blank() && parseValue(f.v.at(k, j), f.dec).state == vMissing {
 				body++
 			}
 		}
@@ -130,7 +130,7 @@ func (f *finder) crosstabAt(r, c int) (crosstab, bool) {
 func (f *finder) headsAbove(r, c0, c1 int) int {
 	n := 0
 	for c := c0; c <= c1; c++ {
-		if x := f.v.at(r, c); x.kind == textual {
+		if x := f.v.at(r, c); x.Kind == textual {
 			n++
 		}
 	}
@@ -148,7 +148,7 @@ func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
 		blank := true
 		for c := max(0, x.c0-1); c <= x.c1; c++ {
 			s := text(f.v.at(r, c))
-			if s == "" || f.v.at(r, c).kind != textual {
+			if s == "" || f.v.at(r, c).Kind != textual {
 				continue
 			}
 			blank = false
@@ -170,14 +170,14 @@ func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
 		}
 	}
 	for r := x.last + 1; r <= x.last+3; r++ { // "values: turbidity NTU" under the numbers
-		if s := text(f.v.at(r, x.c0)); f.heading(s).reading != "" && f.v.at(r, x.c0+1).blank() {
+		if s := text(f.v.at(r, x.c0)); f.heading(s).reading != "" && f.v.at(r, x.c0+1).Blank() {
 			lines = append(lines, s)
 		}
 	}
 	left := ""
 	if x.c0 > 0 {
 		for r := x.r; r <= x.last; r++ {
-			if s := text(f.v.at(r, x.c0-1)); s != "" && f.v.at(r, x.c0-1).kind == textual {
+			if s := text(f.v.at(r, x.c0-1)); s != "" && f.v.at(r, x.c0-1).Kind == textual {
 				left = s
 				break
 			}
@@ -311,8 +311,8 @@ func (f *finder) fromSentence(x *crosstab, lines []string) {
 }
 
 // unfold rewrites a cross-tab as a long table.
-func (b *bench) unfold(g *grid, x crosstab) *grid {
-	v := view{grid: g}
+func (b *bench) unfold(g *area, x crosstab) *area {
+	v := view{area: g}
 	col := x.colName
 	if readHeading(col).reading == jartest.PH {
 		col = "pH set"
@@ -320,31 +320,31 @@ func (b *bench) unfold(g *grid, x crosstab) *grid {
 	reading := x.reading
 	if reading == "" {
 		reading = "turbidity"
-		b.say(note.Caution, "reading-assumed", g.place(x.r, x.c0), "the cross-tab does not say what was read; turbidity in NTU is assumed").do(b, `write "Turbidity (NTU)" above it`)
+		b.say(note.Caution, "reading-assumed", g.Place(x.r, x.c0), "the cross-tab does not say what was read; turbidity in NTU is assumed").do(b, `write "Turbidity (NTU)" above it`)
 		reading = "turbidity (NTU)"
 	}
-	head := func(s string, at note.Place) cell { return cell{kind: textual, text: s, home: at.Cell} }
-	out := &grid{file: g.file, sheet: g.sheet, hiddenRow: map[int]bool{}, hiddenCol: map[int]bool{}, origin: g}
-	out.box = span{x.top, x.c0, x.last, x.c1}
-	out.rows = append(out.rows, []cell{head(col, x.colAt), head(x.rowName, x.rowAt), head(reading, g.place(x.r, x.c0))})
+	head := func(s string, at note.Place) cell { return cell{Kind: textual, Text: s, Home: at.Cell} }
+	out := &area{Sheet: rewritten(g), origin: g}
+	out.box = span{R0: x.top, C0: x.c0, R1: x.last, C1: x.c1}
+	out.Rows = append(out.Rows, []cell{head(col, x.colAt), head(x.rowName, x.rowAt), head(reading, g.Place(x.r, x.c0))})
 	for c := x.c0 + 1; c <= x.c1; c++ {
-		if g.hiddenCol[c] && !b.opt.Hidden {
-			b.say(note.Caution, "hidden-column", g.place(x.r, c), "a column of the cross-tab is hidden and was left out").do(b, "unhide it if it belongs to the test")
+		if g.HiddenCol[c] && !b.opt.Hidden {
+			b.say(note.Caution, "hidden-column", g.Place(x.r, c), "a column of the cross-tab is hidden and was left out").do(b, "unhide it if it belongs to the test")
 			continue
 		}
 		for r := x.r + 1; r <= x.last; r++ {
-			if g.hiddenRow[r] && !b.opt.Hidden {
-				b.say(note.Caution, "hidden-jar", g.place(r, x.c0), "a row of the cross-tab is hidden and was left out").do(b, "unhide it if it belongs to the test")
+			if g.HiddenRow[r] && !b.opt.Hidden {
+				b.say(note.Caution, "hidden-jar", g.Place(r, x.c0), "a row of the cross-tab is hidden and was left out").do(b, "unhide it if it belongs to the test")
 				continue
 			}
 			row := []cell{v.at(x.r, c), v.at(r, x.c0), v.at(r, c)}
-			for i, at := range [...]string{g.address(x.r, c), g.address(r, x.c0), g.address(r, c)} {
-				row[i].home = at
+			for i, at := range [...]string{g.Address(x.r, c), g.Address(r, x.c0), g.Address(r, c)} {
+				row[i].Home = at
 			}
 			if x.byName {
-				row[0] = cell{kind: textual, text: dateText(row[0]), home: row[0].home}
+				row[0] = cell{Kind: textual, Text: dateText(row[0]), Home: row[0].Home}
 			}
-			out.rows = append(out.rows, row)
+			out.Rows = append(out.Rows, row)
 		}
 	}
 	what := "doses of " + x.colName
@@ -355,6 +355,6 @@ func (b *bench) unfold(g *grid, x crosstab) *grid {
 	} else if col == "rep" {
 		what = "repeats"
 	}
-	b.say(note.Info, "cross-tab", g.place(x.r, x.c0), "a cross-tab: %s down the side, %s along the top, %s in the cells", x.rowName, what, orWord(x.reading, "turbidity"))
+	b.say(note.Info, "cross-tab", g.Place(x.r, x.c0), "a cross-tab: %s down the side, %s along the top, %s in the cells", x.rowName, what, orWord(x.reading, "turbidity"))
 	return out
 }

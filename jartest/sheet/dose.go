@@ -493,7 +493,7 @@ func (m *maker) ownFactor(d dataRow, u doseUnit) (float64, bool) {
 func (m *maker) unitBeside(d dataRow, f field) (unit, bool) {
 	for _, o := range m.fs {
 		if o.role == asUnit && o.c == f.c+1 {
-			return words().onlyUnit(m.t.v.at(d.r, o.c).text)
+			return words().onlyUnit(m.t.v.at(d.r, o.c).Text)
 		}
 	}
 	return unit{}, false

@@ -31,6 +31,7 @@ const (
 	factPH    // pH held in all jars
 	factBasis // what doses count
 	factName  // what the test is called
+	factDate  // the day of the test
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
 )
@@ -46,7 +47,7 @@ type fact struct {
 	keyed bool
 	sure  bool
 	r, c  int
-	g     *grid
+	g     *area
 	at    note.Place
 	state valueState
 	limit bool
@@ -86,25 +87,25 @@ func dilutionIn(text string) (float64, bool) {
 }
 
 // readFacts collects the facts of a grid outside its tables.
-func (b *bench) readFacts(g *grid, tables []*table) {
+func (b *bench) readFacts(g *area, tables []*table) {
 	if calculatorPage(g) {
 		return
 	}
 	dec := b.decimals[g]
-	v := view{grid: g}
+	v := view{area: g}
 	in := func(r, c int) bool {
 		for _, t := range tables {
-			if t.sheetOf() == g && t.box().has(r, c) {
+			if t.sheetOf() == g && t.box().Has(r, c) {
 				return true
 			}
 		}
 		return false
 	}
 	count := 0
-	for r := range g.rows {
-		for c := range g.rows[r] {
-			x := g.rows[r][c]
-			if x.kind != textual || in(r, c) || len(x.text) > 300 {
+	for r := range g.Rows {
+		for c := range g.Rows[r] {
+			x := g.Rows[r][c]
+			if x.Kind != textual || in(r, c) || len(x.Text) > 300 {
 				continue
 			}
 			if count++; count > 4000 {
@@ -116,10 +117,10 @@ func (b *bench) readFacts(g *grid, tables []*table) {
 }
 
 // calculatorPage reports the page of our own bench workbook that only calculates.
-func calculatorPage(g *grid) bool {
-	for r := range min(len(g.rows), 4) {
-		for _, c := range g.rows[r] {
-			if c.kind == textual && strings.Contains(c.text, "the program does not read it") {
+func calculatorPage(g *area) bool {
+	for r := range min(len(g.Rows), 4) {
+		for _, c := range g.Rows[r] {
+			if c.Kind == textual && strings.Contains(c.Text, "the program does not read it") {
 				return true
 			}
 		}
@@ -130,10 +131,10 @@ func calculatorPage(g *grid) bool {
 // factsAt reads one text cell: as a name with its value beside or below it, or as
 // running text.
 func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) {
-	text := strings.TrimSpace(v.at(r, c).text)
-	base := fact{r: r, c: c, g: v.grid, at: v.place(r, c), text: text}
+	text := strings.TrimSpace(v.at(r, c).Text)
+	base := fact{r: r, c: c, g: v.area, at: v.Place(r, c), text: text}
 	f := fold(text)
-	if m := dashText.FindStringSubmatch(f); m != nil && !v.at(r, c).formula {
+	if m := dashText.FindStringSubmatch(f); m != nil && !v.at(r, c).Formula {
 		d := base
 		d.kind, d.value = factDash, 1
 		if h := readHeading(m[2]); h.control || h.dose || strings.HasPrefix(m[2], "0") || strings.Contains(m[2], "zero") || strings.Contains(m[2], "none") || strings.Contains(m[2], "not dosed") {
@@ -143,8 +144,8 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 		return
 	}
 	about := text
-	if next := v.at(r, c+1); next.kind == textual && !in(r, c+1) {
-		about += " " + next.text
+	if next := v.at(r, c+1); next.Kind == textual && !in(r, c+1) {
+		about += " " + next.Text
 	}
 	if n, ok := dilutionIn(about); ok {
 		d := base
@@ -164,60 +165,62 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 		return
 	}
 	key, val, unitText := text, "", ""
+	var beside cell
 	if m := colonKey.FindStringSubmatch(text); m != nil && !clockTime.MatchString(f) {
 		key, val = m[1], strings.TrimSpace(m[2])
 	}
 	if val == "" {
 		key = strings.TrimRight(key, ":= ")
-		val, unitText = b.beside(v, r, c, in)
+		val, unitText, beside = b.beside(v, r, c, in)
 		if val == "" && !in(r+1, c) {
-			if x := v.at(r+1, c); x.kind == numeric && !x.date && len(readHeading(key).text) < 40 && v.at(r, c+1).kind != numeric {
-				val = x.text
+			if x := v.at(r+1, c); x.Kind == numeric && !x.Date() && len(readHeading(key).text) < 40 && v.at(r, c+1).Kind != numeric {
+				val = x.Text
 			}
 		}
 	}
 	if val != "" {
 		base.keyed = true
-		base.at = v.place(r, c)
+		base.at = v.Place(r, c)
+		b.dateFact(base, key, val, beside)
 		b.keyFact(base, key, val, unitText, dec)
 		return
 	}
 	b.textFacts(base, text, dec)
 }
 
-// beside gives the value right of a name, and the unit right of that.
-func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string) {
+// beside gives the value right of a name, the unit right of that, and the value's cell.
+func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string, cell) {
 	k := c + 1
 	if m, ok := v.merged(r, c); ok {
-		if m.c1-m.c0 >= 3 {
-			return "", "" // a heading over facts, not the name of one
+		if m.C1-m.C0 >= 3 {
+			return "", "", cell{} // a heading over facts, not the name of one
 		}
-		k = m.c1 + 1
+		k = m.C1 + 1
 	}
-	for skip := 0; skip < 2 && v.at(r, k).blank(); skip++ {
+	for skip := 0; skip < 2 && v.at(r, k).Blank(); skip++ {
 		k++
 	}
 	x := v.at(r, k)
-	if x.blank() || in(r, k) || x.kind == faulty {
-		return "", ""
+	if x.Blank() || in(r, k) || x.Kind == faulty {
+		return "", "", cell{}
 	}
-	if _, ok := words().onlyUnit(x.text); ok && x.kind == textual {
-		return "", "" // the value has not been filled in
+	if _, ok := words().onlyUnit(x.Text); ok && x.Kind == textual {
+		return "", "", cell{} // the value has not been filled in
 	}
-	text := x.text
-	if x.kind == numeric && x.percent {
-		text = strconv.FormatFloat(x.num*100, 'g', 15, 64) + " %"
-	} else if x.kind == numeric && (x.date || x.clock) {
-		return "date", ""
-	} else if x.kind == numeric && x.format != "" {
-		text += " " + x.format
+	text := x.Text
+	if x.Kind == numeric && x.Percent() {
+		text = strconv.FormatFloat(x.Num*100, 'g', 15, 64) + " %"
+	} else if x.Kind == numeric && (x.Date() || x.Clock()) {
+		return "date", "", x
+	} else if x.Kind == numeric && x.Suffix() != "" {
+		text += " " + x.Suffix()
 	}
-	if u := v.at(r, k+1); u.kind == textual && !in(r, k+1) {
-		if _, ok := words().onlyUnit(u.text); ok {
-			return text, u.text
+	if u := v.at(r, k+1); u.Kind == textual && !in(r, k+1) {
+		if _, ok := words().onlyUnit(u.Text); ok {
+			return text, u.Text, x
 		}
 	}
-	return text, ""
+	return text, "", x
 }
 
 // keyFact books a name with its value.

@@ -21,7 +21,7 @@ func FuzzValue(f *testing.F) {
 		}
 	}
 	f.Fuzz(func(t *testing.T, s string, d uint8) {
-		v := parseValue(cell{kind: textual, text: s}, decimals(d%4))
+		v := parseValue(cell{Kind: textual, Text: s}, decimals(d%4))
 		if v.ok() && (math.IsNaN(v.num) || math.IsInf(v.num, 0)) {
 			t.Fatalf("%q is read as %v", s, v.num)
 		}
@@ -32,33 +32,6 @@ func FuzzValue(f *testing.F) {
 			t.Fatalf("%q holds no digit and has the limit %v", s, v.num)
 		}
 		readHeading(s)
-	})
-}
-
-// FuzzText: any bytes are split into cells or refused, and no cell is made up.
-func FuzzText(f *testing.F) {
-	addLayouts(f)
-	f.Fuzz(func(t *testing.T, data []byte) {
-		if len(data) > 1<<16 {
-			return
-		}
-		text, _ := decodeText("x.csv", data)
-		g, _ := splitText(text)
-		if g == nil {
-			t.Fatal("no grid")
-		}
-		total := 0
-		for i, row := range g.rows {
-			for _, c := range row {
-				total += len(c.text)
-			}
-			if i > 0 && g.lines[i] < g.lines[i-1] {
-				t.Fatalf("lines run backwards: %d after %d", g.lines[i], g.lines[i-1])
-			}
-		}
-		if total > 4*len(data)+16 {
-			t.Fatalf("%d bytes of cells out of %d", total, len(data))
-		}
 	})
 }
 

@@ -1,151 +1,107 @@
 package sheet
 
 import (
-	"strconv"
-	"strings"
-
+	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 )
 
-// kind is what a cell holds.
-type kind uint8
-
-const (
-	empty kind = iota
-	textual
-	numeric
-	boolean
-	faulty // an error value such as #DIV/0!
+// What comes from a file is in package grid; here it is looked at as tables.
+type (
+	cell = grid.Cell
+	span = grid.Span
 )
 
-// cell is one cell of a grid, whatever file it came from.
-type cell struct {
-	kind kind
-	text string  // as stored; for numbers their shortest form
-	num  float64 // for numeric cells
-	// What the number format says about a numeric cell.
-	date, clock, percent bool
-	format               string // text that the format shows after the number, such as "NTU"
-	// formula reports a formula; hollow that it has no stored value.
-	formula, hollow bool
-	// home is the address that a cell of a rewritten table came from.
-	home string
-}
+const (
+	empty   = grid.Empty
+	textual = grid.Textual
+	numeric = grid.Numeric
+	boolean = grid.Boolean
+	faulty  = grid.Faulty
+)
 
-func (c cell) blank() bool { return c.kind == empty && !c.hollow || c.kind == textual && c.text == "" }
-
-// span is a block of cells, ends included, counted from zero.
-type span struct{ r0, c0, r1, c1 int }
-
-func (s span) has(r, c int) bool { return r >= s.r0 && r <= s.r1 && c >= s.c0 && c <= s.c1 }
-
-// grid is one sheet, or one delimited file, as cells.
-type grid struct {
-	file, sheet string
-	hidden      bool
-	rows        [][]cell
-	// lines gives the line of each row of a delimited file, whose rows may
-	// stretch over several lines; nil for workbooks.
-	lines     []int
-	hiddenRow map[int]bool
-	hiddenCol map[int]bool
-	merges    []span
-	// bare is true where a sheet was too long to look at formats and formulas.
-	bare bool
-	// origin and box are set where the grid is a table of another, rewritten.
-	origin *grid
+// area is one sheet as it was read, or a table of another sheet, rewritten.
+type area struct {
+	*grid.Sheet
+	// origin and box are set where it is a table of another, rewritten.
+	origin *area
 	box    span
-	// separator of a delimited file, else 0.
-	separator rune
 }
 
-// width is the number of columns.
-func (g *grid) width() int {
-	w := 0
-	for _, r := range g.rows {
-		w = max(w, len(r))
+// rewritten is an empty sheet for the table of another.
+func rewritten(g *area) *grid.Sheet {
+	return &grid.Sheet{File: g.File, Name: g.Name, HiddenRow: map[int]bool{}, HiddenCol: map[int]bool{}}
+}
+
+// open reads the sheets of a file, whatever it is.
+func open(name string, data []byte) ([]*area, note.List, error) {
+	f, err := grid.Open(name, data, grid.Words{Heading: func(s string) bool { return readHeading(s).strong() }, Known: knownWords})
+	if err != nil {
+		return nil, nil, err
 	}
-	return w
-}
-
-// place gives the address of a cell as its user sees it.
-func (g *grid) place(r, c int) note.Place {
-	return note.Place{File: g.file, Sheet: g.sheet, Cell: g.address(r, c)}
-}
-
-func (g *grid) address(r, c int) string {
-	return columnName(c) + strconv.Itoa(g.line(r))
-}
-
-// line is the number that a user sees at a row.
-func (g *grid) line(r int) int {
-	if g.lines != nil && r >= 0 && r < len(g.lines) {
-		return g.lines[r]
+	if f.Text != nil {
+		s, notes, err := f.Text.Sheet()
+		return []*area{{Sheet: s}}, notes, err
 	}
-	return r + 1
+	var out []*area
+	for _, s := range f.Sheets {
+		shiftDates(s)
+		out = append(out, &area{Sheet: s})
+	}
+	return out, nil, nil
 }
 
-func (g *grid) rangeName(s span) string {
-	return g.address(s.r0, s.c0) + ":" + g.address(s.r1, s.c1)
+// knownWords counts the words and units of the vocabulary that a field is.
+func knownWords(field string) int {
+	n, v := 0, words()
+	for _, h := range v.find(fold(field)) {
+		if h.near == "" {
+			n++
+		}
+	}
+	if u := v.unitsIn(canonUnit(fold(field))); len(u) > 0 {
+		n++
+	}
+	return n
 }
 
-// columnName gives A, B, … Z, AA for 0, 1, …
-func columnName(c int) string {
-	name := ""
-	for c++; c > 0; c = (c - 1) / 26 {
-		name = string(rune('A'+(c-1)%26)) + name
-	}
-	return name
-}
+// days1904 is how many days the dates of a workbook that counts from 1904 lie
+// behind those of one that counts from 1900 (ECMA-376 part 1, 18.17.4.1, from memory).
+const days1904 = 1462
 
-// parseCell reads "C7" or "$C$7".
-func parseCell(s string) (r, c int, ok bool) {
-	s = strings.ToUpper(strings.ReplaceAll(strings.TrimSpace(s), "$", ""))
-	i := 0
-	for i < len(s) && s[i] >= 'A' && s[i] <= 'Z' && i < 4 {
-		c = c*26 + int(s[i]-'A') + 1
-		i++
+// shiftDates turns the dates of a workbook that counts from 1904 into the usual count.
+func shiftDates(s *grid.Sheet) {
+	if !s.Date1904 {
+		return
 	}
-	n, err := strconv.Atoi(s[i:])
-	if i == 0 || err != nil || n < 1 {
-		return 0, 0, false
+	for r := range s.Rows {
+		for c := range s.Rows[r] {
+			if x := &s.Rows[r][c]; x.Date() && x.Kind == numeric {
+				x.Num += days1904
+				x.Text = trimFloat(x.Num)
+			}
+		}
 	}
-	return n - 1, c - 1, true
-}
-
-// parseRange reads "A5:F11".
-func parseRange(s string) (span, bool) {
-	a, b, two := strings.Cut(s, ":")
-	r0, c0, ok := parseCell(a)
-	if !ok {
-		return span{}, false
-	}
-	if !two {
-		return span{r0, c0, r0, c0}, true
-	}
-	r1, c1, ok := parseCell(b)
-	return span{min(r0, r1), min(c0, c1), max(r0, r1), max(c0, c1)}, ok
 }
 
 // view is a grid looked at row by row, or turned so that its columns are rows.
 type view struct {
-	*grid
+	*area
 	turned bool
 	only   *span // cells outside are taken for empty
 }
 
 func (v view) height() int {
 	if v.turned {
-		return v.grid.width()
+		return v.area.Width()
 	}
-	return len(v.rows)
+	return len(v.Rows)
 }
 
 func (v view) breadth() int {
 	if v.turned {
-		return len(v.rows)
+		return len(v.Rows)
 	}
-	return v.grid.width()
+	return v.area.Width()
 }
 
 // at gives the cell at a row and column of the view, empty outside.
@@ -153,63 +109,59 @@ func (v view) at(r, c int) cell {
 	if v.turned {
 		r, c = c, r
 	}
-	if r < 0 || c < 0 || r >= len(v.rows) || c >= len(v.rows[r]) {
+	if r < 0 || c < 0 || r >= len(v.Rows) || c >= len(v.Rows[r]) {
 		return cell{}
 	}
-	if v.only != nil && !v.only.has(v.line(r)-1, c) {
+	if v.only != nil && !v.only.Has(v.Line(r)-1, c) {
 		return cell{}
 	}
-	return v.rows[r][c]
+	return v.Rows[r][c]
 }
 
 func (v view) placeAt(r, c int) note.Place {
 	if v.turned {
 		r, c = c, r
 	}
-	if v.origin != nil && r >= 0 && r < len(v.rows) {
-		at := note.Place{File: v.file, Sheet: v.sheet}
-		if c >= 0 && c < len(v.rows[r]) {
-			at.Cell = v.rows[r][c].home
+	if v.origin != nil && r >= 0 && r < len(v.Rows) {
+		at := note.Place{File: v.File, Sheet: v.Name}
+		if c >= 0 && c < len(v.Rows[r]) {
+			at.Cell = v.Rows[r][c].Home
 		}
-		if at.Cell == "" && len(v.rows[r]) > 0 {
-			at.Cell = v.rows[r][0].home // a result that is not there has only its line
+		if at.Cell == "" && len(v.Rows[r]) > 0 {
+			at.Cell = v.Rows[r][0].Home // a result that is not there has only its line
 		}
 		return at
 	}
-	return v.place(r, c)
+	return v.Place(r, c)
 }
 
 func (v view) rowHidden(r int) bool {
 	if v.turned {
-		return v.hiddenCol[r]
+		return v.HiddenCol[r]
 	}
-	return v.hiddenRow[r]
+	return v.HiddenRow[r]
 }
 
 func (v view) columnHidden(c int) bool {
 	if v.turned {
-		return v.hiddenRow[c]
+		return v.HiddenRow[c]
 	}
-	return v.hiddenCol[c]
+	return v.HiddenCol[c]
 }
 
 // merged gives the merged block that covers a cell, in the view's own terms.
 func (v view) merged(r, c int) (span, bool) {
-	for _, m := range v.merges {
-		if v.turned {
-			m = span{m.c0, m.r0, m.c1, m.r1}
-		}
-		if m.has(r, c) {
-			return m, true
-		}
+	if v.turned {
+		m, ok := v.Merged(c, r)
+		return span{R0: m.C0, C0: m.R0, R1: m.C1, C1: m.R1}, ok
 	}
-	return span{}, false
+	return v.Merged(r, c)
 }
 
 // upright turns a span of the view into one of the grid.
 func (v view) upright(s span) span {
 	if v.turned {
-		return span{s.c0, s.r0, s.c1, s.r1}
+		return span{R0: s.C0, C0: s.R0, R1: s.C1, C1: s.R1}
 	}
 	return s
 }

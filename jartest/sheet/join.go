@@ -63,7 +63,7 @@ func (b *bench) planFor(t *table, plans []*table, used map[*table]bool) *table {
 					hits++
 				}
 			}
-			if hits >= 2 && hits*2 >= len(want) && (best == nil || p.box().r0 <= t.box().r0) {
+			if hits >= 2 && hits*2 >= len(want) && (best == nil || p.box().R0 <= t.box().R0) {
 				best = p
 			}
 		}
@@ -101,8 +101,9 @@ func (b *bench) joined(p, t *table) []jartest.Series {
 	plan := b.labelRows(p)
 	rows := b.jarRows(t, rf)
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
-	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.rangeName()}
+	s.Place = note.Place{File: t.v.File, Sheet: t.v.Name, Cell: t.rangeName()}
 	s.Name = b.seriesName(t, part{}, rows)
+	b.dated(&s, t, rf, rows)
 	pm := &maker{b: b, t: p, fs: pf, rows: b.jarRows(p, pf), s: &s}
 	pm.chemicals()
 	pm.jars()
@@ -180,8 +181,9 @@ func (b *bench) withoutDoses(t *table) []jartest.Series {
 		return nil
 	}
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
-	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.rangeName()}
+	s.Place = note.Place{File: t.v.File, Sheet: t.v.Name, Cell: t.rangeName()}
 	s.Name = b.seriesName(t, part{}, rows)
+	b.dated(&s, t, fs, rows)
 	m := &maker{b: b, t: t, fs: fs, rows: rows, s: &s}
 	found := 0
 	for _, d := range rows {
@@ -261,7 +263,7 @@ func (b *bench) withoutDoses(t *table) []jartest.Series {
 func (b *bench) comparePlans(plans, full []*table) {
 	for _, p := range plans {
 		for _, t := range full {
-			if p.v.file != t.v.file || !b.samePlan(p, t) {
+			if p.v.File != t.v.File || !b.samePlan(p, t) {
 				continue
 			}
 			pd, td := b.plannedDoses(p), b.plannedDoses(t)

@@ -82,7 +82,7 @@ func (m *maker) chemicalName(f field) string {
 		b.say(note.Info, "chemical", x.at, "the chemical is taken to be %s, from %q", x.chem, clip(x.text))
 		return x.chem
 	}
-	for _, s := range [...]string{m.t.v.sheet, m.t.v.file} {
+	for _, s := range [...]string{m.t.v.Name, m.t.v.File} {
 		if h := readHeading(strings.NewReplacer("_", " ", "-", " ", ".", " ").Replace(s)); h.chem != "" {
 			b.say(note.Info, "chemical", f.place, "the chemical is taken to be %s, from the name %q", h.chem, s)
 			return h.chem
@@ -373,7 +373,7 @@ func (m *maker) doseValue(n, i int, last *value) value {
 		v = own
 	}
 	if v.state == vUnclear {
-		if amount, ok := b.doseText(x.text, b.dec(m.t)); ok {
+		if amount, ok := b.doseText(x.Text, b.dec(m.t)); ok {
 			v = value{state: vNumber, num: float64(amount.dose), unit: unit{"conc", 1, "mg/L", ""}}
 		}
 	}
@@ -401,7 +401,7 @@ func (m *maker) doseValue(n, i int, last *value) value {
 	if v.ok() && !v.blank {
 		*last = v
 	}
-	v.text = x.text
+	v.text = x.Text
 	return v
 }
 
@@ -409,7 +409,7 @@ func (m *maker) doseValue(n, i int, last *value) value {
 // part of a merged block, or the rows are numbered repeats.
 func (m *maker) sameAsAbove(n, i int) bool {
 	c := m.fs[i].c
-	if s, ok := m.t.v.merged(m.rows[n].r, c); ok && s.r0 < m.rows[n].r {
+	if s, ok := m.t.v.merged(m.rows[n].r, c); ok && s.R0 < m.rows[n].r {
 		return true
 	}
 	for _, f := range m.fs {
@@ -520,21 +520,21 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 	b, f := m.b, m.fs[i]
 	x := m.t.v.at(d.r, f.c)
 	at := m.t.v.placeAt(d.r, f.c)
-	if x.kind == empty && !x.hollow {
-		if s, ok := m.t.v.merged(d.r, f.c); ok && s.c0 == s.c1 && s.r1 > s.r0 {
-			b.say(note.Caution, "merged-reading", m.t.v.placeAt(s.r0, s.c0), "a reading is merged over several jars; it was taken for the first only").do(b, "write the reading into each jar")
+	if x.Kind == empty && !x.Hollow {
+		if s, ok := m.t.v.merged(d.r, f.c); ok && s.C0 == s.C1 && s.R1 > s.R0 {
+			b.say(note.Caution, "merged-reading", m.t.v.placeAt(s.R0, s.C0), "a reading is merged over several jars; it was taken for the first only").do(b, "write the reading into each jar")
 		}
 	}
 	v := parseValue(x, b.dec(m.t))
 	info := f.key.Info()
-	r := jartest.Reading{Unit: info.Unit, At: at, Text: strings.TrimSpace(x.text)}
+	r := jartest.Reading{Unit: info.Unit, At: at, Text: strings.TrimSpace(x.Text)}
 	u := f.head.unit
 	if v.unit.known() && v.unit.dim != "nounit" {
 		u = v.unit
 	}
 	if !f.key.Known() {
 		r.Unit = u.name
-		if x.clock || v.state == vDate && f.head.unit.dim == "mmss" || v.state == vDate && v.num > 0 && v.num < 1 {
+		if x.Clock() || v.state == vDate && f.head.unit.dim == "mmss" || v.state == vDate && v.num > 0 && v.num < 1 {
 			r.State, r.Value, r.Unit = jartest.Number, round12(v.num*86400), "s"
 			return r, true
 		}
@@ -554,13 +554,13 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 		}
 		if len(v.list) > 0 {
 			r.N = len(v.list)
-			b.say(note.Info, "replicates-in-cell", at, "%q is taken for %d repeat readings", x.text, len(v.list))
+			b.say(note.Info, "replicates-in-cell", at, "%q is taken for %d repeat readings", x.Text, len(v.list))
 		}
 		if v.approx {
-			b.say(note.Caution, "approximate", at, "%q is not exact; it is read as %s", x.text, trimFloat(v.num))
+			b.say(note.Caution, "approximate", at, "%q is not exact; it is read as %s", x.Text, trimFloat(v.num))
 		}
 		if v.doubt != "" {
-			b.say(note.Caution, "marked-value", at, "%q %s; it is read as %s", x.text, v.doubt, trimFloat(v.num))
+			b.say(note.Caution, "marked-value", at, "%q %s; it is read as %s", x.Text, v.doubt, trimFloat(v.num))
 		}
 		if f.key == jartest.TurbidityRemoval || f.key == jartest.TSSRemoval || f.head.removal {
 			if m.fractions(i) && !v.percent {
@@ -577,11 +577,11 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 			r.State = jartest.Above
 		}
 		if !v.limit {
-			m.limit(&r, f, at, x.text)
+			m.limit(&r, f, at, x.Text)
 		}
 	case vZero:
 		if f.key.Known() {
-			b.say(note.Caution, "word-for-reading", at, "%q stands where a number was looked for; no reading was taken", clip(x.text))
+			b.say(note.Caution, "word-for-reading", at, "%q stands where a number was looked for; no reading was taken", clip(x.Text))
 		}
 	case vUnclear, vDate, vDitto:
 		level := note.Caution
@@ -590,9 +590,9 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 		} else if strings.HasPrefix(v.doubt, "can be") {
 			level = note.Error // two readings of one number: ask
 		}
-		b.say(level, "unclear-reading", at, "%q is not a reading (%s); no value was taken", clip(x.text), doubtOf(v)).do(b, "%s", m.hint(v))
+		b.say(level, "unclear-reading", at, "%q is not a reading (%s); no value was taken", clip(x.Text), doubtOf(v)).do(b, "%s", m.hint(v))
 	case vFault:
-		b.say(note.Caution, "error-value", at, "the cell holds the error %s; no value was taken", x.text)
+		b.say(note.Caution, "error-value", at, "the cell holds the error %s; no value was taken", x.Text)
 	case vHollow:
 		level := note.Error
 		if f.head.removal || !f.key.Known() {

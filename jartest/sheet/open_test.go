@@ -1,79 +1,14 @@
 package sheet
 
 import (
-	"archive/zip"
 	"bytes"
-	"errors"
-	"io"
+	"fmt"
+	"jarwright/jartest/grid"
 	"strings"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
-
-	"jarwright/jartest/note"
 )
-
-func zipOf(t *testing.T, parts ...string) []byte {
-	t.Helper()
-	var b bytes.Buffer
-	z := zip.NewWriter(&b)
-	for _, p := range parts {
-		w, err := z.Create(p)
-		if err != nil {
-			t.Fatal(err)
-		}
-		_, _ = io.WriteString(w, "x")
-	}
-	if err := z.Close(); err != nil {
-		t.Fatal(err)
-	}
-	return b.Bytes()
-}
-
-// Files that are no bench sheets: what they are and how to save them instead.
-func TestOtherFiles(t *testing.T) {
-	book := sixJars(t)
-	ole := append([]byte{0xD0, 0xCF, 0x11, 0xE0, 0xA1, 0xB1, 0x1A, 0xE1}, make([]byte, 600)...)
-	secret, err := excelize.OpenReader(bytes.NewReader(book))
-	if err != nil {
-		t.Fatal(err)
-	}
-	var locked bytes.Buffer
-	if err := secret.Write(&locked, excelize.Options{Password: "pond"}); err != nil {
-		t.Fatal(err)
-	}
-	for _, c := range []struct {
-		name string
-		data []byte
-		code string
-		says string
-	}{
-		{"nothing.xlsx", nil, "empty-file", "empty"},
-		{"blanks.csv", []byte(" \n\n"), "empty-file", "blanks"},
-		{"cut.xlsx", book[:len(book)*2/3], "damaged-file", "damaged"},
-		{"scrambled.xlsx", append(append([]byte{}, book[:200]...), make([]byte, 3000)...), "damaged-file", "damaged"},
-		{"old.xls", ole, "old-xls", ".xls"},
-		{"locked.xlsx", locked.Bytes(), "encrypted", "password"},
-		{"a.ods", zipOf(t, "mimetype", "content.xml", "META-INF/manifest.xml"), "other-format", ".ods"},
-		{"a.xlsb", zipOf(t, "[Content_Types].xml", "xl/workbook.bin"), "other-format", ".xlsb"},
-		{"a.docx", zipOf(t, "[Content_Types].xml", "word/document.xml"), "other-format", "word-processor"},
-		{"a.zip", zipOf(t, "jars.csv"), "not-a-sheet", "zip"},
-		{"a.pdf", []byte("%PDF-1.7\n"), "pdf", "PDF"},
-		{"a.xls", []byte("<html><table><tr><td>Jar</td></tr></table></html>"), "html", "HTML"},
-		{"a.xml", []byte(`<?xml version="1.0"?><Workbook xmlns="urn:schemas-microsoft-com:office:spreadsheet">`), "xml-sheet", "2003"},
-		{"a.png", append([]byte("\x89PNG\r\n\x1a\n"), make([]byte, 200)...), "not-a-sheet", "not a spreadsheet"},
-	} {
-		_, err := Read(c.name, bytes.NewReader(c.data), Options{})
-		var l note.List
-		if !errors.As(err, &l) || len(l) != 1 {
-			t.Errorf("%s: want one note, got %v", c.name, err)
-			continue
-		}
-		if l[0].Code != c.code || !strings.Contains(l[0].Message, c.says) || l[0].Remedy == "" || l[0].File != c.name {
-			t.Errorf("%s: got %s %q (%s)", c.name, l[0].Code, l[0].Message, l[0].Remedy)
-		}
-	}
-}
 
 // A workbook is known by its content, whatever its name says; so is text.
 func TestWrongNames(t *testing.T) {
@@ -82,25 +17,32 @@ func TestWrongNames(t *testing.T) {
 	readBytes(t, "jars.xlsx", []byte("Jar;Alum (mg/L);NTU\n1;10;30\n2;20;12\n3;30;5,5\n"), 1)
 }
 
-// A small file that unpacks to very much is refused before it is unpacked.
-func TestZipBomb(t *testing.T) {
-	var b bytes.Buffer
-	z := zip.NewWriter(&b)
-	w, err := z.Create("xl/worksheets/sheet1.xml")
-	if err != nil {
-		t.Fatal(err)
+// Sheets in which jars cannot be looked for in reasonable time say so, and the
+// others are still read.
+func TestTooMuchForABench(t *testing.T) {
+	long := "Jar,Alum (mg/L),NTU\n" + strings.Repeat("1,10,5\n", grid.BenchRows.Most()+1)
+	texts := "Jar,Alum (mg/L),NTU\n"
+	for i := range grid.BenchTexts.Most() {
+		texts += fmt.Sprintf("floc %d,,\n", i)
 	}
-	blank := make([]byte, 1<<20)
-	for range maxUnzipped>>20 + 1 {
-		if _, err := w.Write(blank); err != nil {
+	for text, want := range map[string]string{long: "f.csv: A1: the table has more than 10000 rows of jars", texts: "f.csv: the sheets hold more than 15000 different texts"} {
+		r, err := Read("f.csv", strings.NewReader(text), Options{})
+		if err != nil || len(r.Series) != 0 || !strings.Contains(r.Notes.Error(), want) {
+			t.Errorf("%d series, %v, %v, want %q", len(r.Series), err, r.Notes, want)
+		}
+	}
+	f := excelize.NewFile()
+	for i := range grid.BenchTexts.Most() + 1 {
+		if err := f.SetCellValue("Sheet1", fmt.Sprintf("A%d", i+1), fmt.Sprint("remark ", i)); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if err := z.Close(); err != nil {
+	if _, err := f.NewSheet("jars"); err != nil {
 		t.Fatal(err)
 	}
-	_, err = Read("bomb.xlsx", &b, Options{})
-	if err == nil || !strings.Contains(err.Error(), "unpacks to") {
-		t.Fatalf("got %v", err)
+	data := bookOf(t, f, "jars", [][]any{{"Jar", "Alum mg/L", "NTU"}, {1, 8, 17.1}, {2, 16, 10.4}, {3, 24, 5.57}, {4, 32, 2.79}})
+	r, err := Read("f.xlsx", bytes.NewReader(data), Options{Sheet: "jars"})
+	if err != nil || len(r.Series) != 1 || r.Notes.Err() != nil {
+		t.Errorf("%d series, %v, %v", len(r.Series), err, r.Notes)
 	}
 }

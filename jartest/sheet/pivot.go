@@ -9,7 +9,7 @@ import (
 
 // unpivot rewrites a table that has one line for each result (sample, parameter,
 // value, unit) as one with a line for each jar. It gives nil for other tables.
-func (b *bench) unpivot(t *table) *grid {
+func (b *bench) unpivot(t *table) *area {
 	param, val, unitCol, qual := -1, -1, -1, -1
 	for i, c := range t.cols {
 		switch h := c.head; {
@@ -26,8 +26,8 @@ func (b *bench) unpivot(t *table) *grid {
 	if param < 0 || val < 0 || t.v.turned {
 		return nil
 	}
-	g := t.v.grid
-	out := &grid{file: g.file, sheet: g.sheet, hiddenRow: map[int]bool{}, hiddenCol: map[int]bool{}, origin: g, box: t.box()}
+	g := t.v.area
+	out := &area{Sheet: rewritten(g), origin: g, box: t.box()}
 	var ids []int
 	for i := range t.cols {
 		if i != param && i != val && i != unitCol && i != qual && !t.cols[i].head.note && !t.cols[i].head.date && !t.cols[i].head.clock && !t.cols[i].head.replicate {
@@ -36,11 +36,11 @@ func (b *bench) unpivot(t *table) *grid {
 	}
 	head := make([]cell, len(ids))
 	for k, i := range ids {
-		head[k] = cell{kind: textual, text: strings.Join(t.cols[i].parts, " "), home: t.cols[i].place.Cell}
+		head[k] = cell{Kind: textual, Text: strings.Join(t.cols[i].parts, " "), Home: t.cols[i].place.Cell}
 	}
 	columns := map[string]int{}
 	rowOf := map[string]int{}
-	out.rows = append(out.rows, head)
+	out.Rows = append(out.Rows, head)
 	for _, r := range t.rows {
 		if t.v.rowHidden(r) && !b.opt.Hidden {
 			continue
@@ -58,58 +58,58 @@ func (b *bench) unpivot(t *table) *grid {
 		if !ok {
 			c = len(ids) + len(columns)
 			columns[name] = c
-			out.rows[0] = append(out.rows[0], cell{kind: textual, text: name, home: t.v.placeAt(r, t.cols[param].c).Cell})
+			out.Rows[0] = append(out.Rows[0], cell{Kind: textual, Text: name, Home: t.v.placeAt(r, t.cols[param].c).Cell})
 		}
 		key := ""
 		for _, i := range ids {
 			key += "\x00" + fold(text(t.v.at(r, t.cols[i].c)))
 		}
 		x := t.v.at(r, t.cols[val].c)
-		x.home = t.v.placeAt(r, t.cols[val].c).Cell
+		x.Home = t.v.placeAt(r, t.cols[val].c).Cell
 		if qual >= 0 {
 			if q := text(t.v.at(r, t.cols[qual].c)); q == "<" || q == ">" || q == "≤" || q == "≥" {
-				x = cell{kind: textual, text: q + x.text, home: x.home}
+				x = cell{Kind: textual, Text: q + x.Text, Home: x.Home}
 			}
 		}
 		row, ok := rowOf[key]
-		if ok && c < len(out.rows[row]) && !out.rows[row][c].blank() {
+		if ok && c < len(out.Rows[row]) && !out.Rows[row][c].Blank() {
 			ok = false // the same result again is a repeat reading
 			for n := 2; ; n++ {
 				again := key + "\x01" + strconv.Itoa(n)
 				if k, had := rowOf[again]; !had {
 					key = again
 					break
-				} else if c >= len(out.rows[k]) || out.rows[k][c].blank() {
+				} else if c >= len(out.Rows[k]) || out.Rows[k][c].Blank() {
 					key, row, ok = again, k, true
 					break
 				}
 			}
 		}
 		if !ok {
-			row = len(out.rows)
+			row = len(out.Rows)
 			rowOf[key] = row
 			cells := make([]cell, len(ids))
 			for k, i := range ids {
 				cells[k] = t.v.at(r, t.cols[i].c)
-				cells[k].home = t.v.placeAt(r, t.cols[i].c).Cell
+				cells[k].Home = t.v.placeAt(r, t.cols[i].c).Cell
 			}
-			out.rows = append(out.rows, cells)
+			out.Rows = append(out.Rows, cells)
 		}
-		for len(out.rows[row]) <= c {
-			out.rows[row] = append(out.rows[row], cell{})
+		for len(out.Rows[row]) <= c {
+			out.Rows[row] = append(out.Rows[row], cell{})
 		}
-		out.rows[row][c] = x
+		out.Rows[row][c] = x
 	}
 	return out
 }
 
 // dateText writes a date cell as a name: ISO for stored dates, else as it stands.
 func dateText(c cell) string {
-	if c.kind == numeric && c.date {
-		if c.num > 0 && c.num < 200000 {
-			d := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(c.num))
+	if c.Kind == numeric && c.Date() {
+		if c.Num > 0 && c.Num < 200000 {
+			d := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(c.Num))
 			return d.Format("2006-01-02")
 		}
 	}
-	return fmt.Sprint(c.text)
+	return fmt.Sprint(c.Text)
 }

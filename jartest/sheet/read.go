@@ -7,9 +7,11 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -42,8 +44,8 @@ type Result struct {
 // bench is one reading in progress.
 type bench struct {
 	opt      Options
-	grids    []*grid
-	decimals map[*grid]decimals
+	grids    []*area
+	decimals map[*area]decimals
 	finders  map[view]*finder
 	facts    []fact
 	notes    note.List
@@ -76,7 +78,7 @@ func (s said) do(_ *bench, format string, args ...any) {
 	s.b.notes[s.i].Remedy = fmt.Sprintf(format, args...)
 }
 
-func (b *bench) dec(t *table) decimals { return b.decimals[t.v.grid] }
+func (b *bench) dec(t *table) decimals { return b.decimals[t.v.area] }
 
 func (b *bench) finder(t *table) *finder { return b.finders[t.v] }
 
@@ -84,15 +86,15 @@ func (b *bench) finder(t *table) *finder { return b.finders[t.v] }
 // what is wrong inside it stands in the notes, at error level where a number
 // could not be taken.
 func Read(name string, r io.Reader, opt Options) (Result, error) {
-	data, err := io.ReadAll(io.LimitReader(r, maxFile+1))
+	data, err := grid.ReadAll(name, r)
 	if err != nil {
-		return Result{}, note.Fault("unreadable-file", "the file cannot be read: %s", err).At(note.Place{File: name})
+		return Result{}, err
 	}
-	grids, notes := open(name, data)
-	if err := notes.Err(); err != nil && len(grids) == 0 {
-		return Result{Notes: notes}, err
+	grids, notes, err := open(name, data)
+	if err != nil {
+		return Result{}, err
 	}
-	b := &bench{opt: opt, notes: notes, decimals: map[*grid]decimals{}, finders: map[view]*finder{}, used: map[string]bool{}, byTable: map[*table][]field{}}
+	b := &bench{opt: opt, notes: notes, decimals: map[*area]decimals{}, finders: map[view]*finder{}, used: map[string]bool{}, byTable: map[*table][]field{}}
 	grids = b.settings(grids)
 	if err := b.selectGrids(name, grids); err != nil {
 		return Result{}, err
@@ -104,47 +106,40 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	}
 	series := b.assemble()
 	series = b.dropCopies(series)
-	b.unlooked(series)
 	b.finish(name, series)
 	return Result{Series: series, Notes: b.notes}, nil
 }
 
-// unlooked warns where jars stand on a sheet that was too large to look at cell by
-// cell: percent formats, dates, formulas without a value and error cells were not seen.
-func (b *bench) unlooked(series []jartest.Series) {
-	for _, g := range b.grids {
-		for _, s := range series {
-			if g.bare && s.Place.Sheet == g.sheet {
-				b.say(note.Caution, "large-sheet", note.Place{File: g.file, Sheet: g.sheet}, "sheet %q has so many cells that number formats and formulas were not looked at; a percent format, a date or a formula without a value can be missed", g.sheet).
-					do(b, "move the jars to a sheet of their own")
-				break
-			}
-		}
-	}
-}
-
 // selectGrids keeps the sheets and cells that are asked for, and leaves hidden ones out.
-func (b *bench) selectGrids(name string, grids []*grid) error {
+func (b *bench) selectGrids(name string, grids []*area) error {
 	var names []string
 	for _, g := range grids {
-		names = append(names, g.sheet)
+		names = append(names, g.Name)
 		if b.opt.Sheet != "" {
-			if !sameText(g.sheet, b.opt.Sheet) {
+			if !sameText(g.Name, b.opt.Sheet) {
 				continue
 			}
-		} else if g.hidden && !b.opt.Hidden {
-			if len(g.rows) > 0 {
-				b.say(note.Caution, "hidden-sheet", note.Place{File: name, Sheet: g.sheet}, "sheet %q is hidden and was left out", g.sheet).do(b, `to read it, use --sheet "%s"`, g.sheet)
+		} else if g.Hidden && !b.opt.Hidden {
+			if len(g.Rows) > 0 {
+				b.say(note.Caution, "hidden-sheet", note.Place{File: name, Sheet: g.Name}, "sheet %q is hidden and was left out", g.Name).do(b, `to read it, use --sheet "%s"`, g.Name)
 			}
+			continue
+		}
+		if g.Fault != nil {
+			n := *g.Fault
+			if b.opt.Sheet == "" {
+				n.Remedy += ", or name the sheet of the jars with --sheet"
+			}
+			b.notes.Add(n)
 			continue
 		}
 		b.grids = append(b.grids, g)
 	}
-	if b.opt.Sheet != "" && len(b.grids) == 0 {
+	if b.opt.Sheet != "" && len(b.grids) == 0 && b.notes.Err() == nil {
 		return note.Fault("no-such-sheet", "there is no sheet %q%s", b.opt.Sheet, note.DidYouMean(b.opt.Sheet, names)).At(note.Place{File: name}).Do("the sheets are %s", strings.Join(names, ", "))
 	}
 	if b.opt.Range != "" {
-		s, ok := parseRange(b.opt.Range)
+		s, ok := grid.ParseRange(b.opt.Range)
 		if !ok {
 			return note.Fault("bad-range", "range %q is not understood", b.opt.Range).Do(`write it like "A5:F11"`)
 		}
@@ -153,9 +148,10 @@ func (b *bench) selectGrids(name string, grids []*grid) error {
 		}
 		b.only = &s
 	}
+	b.tooManyTexts()
 	for _, g := range b.grids {
 		d := sheetDecimals(g)
-		if d == decimalsUnknown && g.separator != ',' {
+		if d == decimalsUnknown && g.Separator != ',' {
 			d = decimalsMixed // nothing settles what 1.250 is
 		}
 		switch b.opt.Decimal {
@@ -167,6 +163,36 @@ func (b *bench) selectGrids(name string, grids []*grid) error {
 		b.decimals[g] = d
 	}
 	return nil
+}
+
+// tooManyTexts drops the sheets from the one on with which there are more
+// different texts than can be looked at.
+func (b *bench) tooManyTexts() {
+	seen := map[string]bool{}
+	for i, g := range b.grids {
+		for _, row := range g.Rows {
+			for _, c := range row {
+				if c.Kind == textual && len(c.Text) <= longText {
+					seen[c.Text] = true
+				}
+			}
+			if len(seen) > grid.BenchTexts.Most() {
+				b.notes.Add(grid.BenchTexts.Fault(note.Place{File: g.File, Sheet: g.Name}))
+				b.grids = b.grids[:i]
+				return
+			}
+		}
+	}
+}
+
+// tooLong reports a table of doses with more rows than any bench sheet has, and
+// says so. A long meter log is none.
+func (b *bench) tooLong(t *table) bool {
+	if len(t.rows) <= grid.BenchRows.Most() || !slices.ContainsFunc(t.cols, func(c column) bool { return c.head.doseLike() }) {
+		return false
+	}
+	b.notes.Add(grid.BenchRows.Fault(t.v.placeAt(t.head, t.c0)))
+	return true
 }
 
 // findTables looks for cross-tabs, then for tables in both directions on every
@@ -181,10 +207,13 @@ func (b *bench) findTables() {
 			b.addRewritten(g, long)
 		}
 		all := upright.tables()
-		if len(g.rows) <= 2000 {
+		if len(g.Rows) <= 2000 {
 			all = append(all, b.newFinder(view{g, true, b.only}).tables()...)
 		}
 		for _, t := range choose(outside(all, claimed)) {
+			if b.tooLong(t) {
+				continue
+			}
 			if long := b.unpivot(t); long != nil {
 				b.addRewritten(g, long)
 				continue
@@ -195,7 +224,7 @@ func (b *bench) findTables() {
 }
 
 func (b *bench) newFinder(v view) *finder {
-	f := newFinder(v, b.decimals[v.grid], b.opt.Columns)
+	f := newFinder(v, b.decimals[v.area], b.opt.Columns)
 	b.finders[v] = f
 	return f
 }
@@ -206,7 +235,7 @@ func outside(all []*table, boxes []span) []*table {
 	for _, t := range all {
 		free := true
 		for _, s := range boxes {
-			free = free && !s.overlap(t.box())
+			free = free && !s.Overlaps(t.box())
 		}
 		if free {
 			out = append(out, t)
@@ -216,9 +245,9 @@ func outside(all []*table, boxes []span) []*table {
 }
 
 // addRewritten finds the table in a rewritten grid.
-func (b *bench) addRewritten(from, g *grid) {
+func (b *bench) addRewritten(from, g *area) {
 	b.decimals[g] = b.decimals[from]
-	b.tables = append(b.tables, choose(b.newFinder(view{grid: g}).tables())...)
+	b.tables = append(b.tables, choose(b.newFinder(view{area: g}).tables())...)
 }
 
 // leftOver speaks of columns of figures that touch a table and are in none.
@@ -229,7 +258,7 @@ func (b *bench) leftOver() {
 		}
 		c := t.c1 + 1
 		x := t.v.at(t.head, c)
-		if x.blank() || x.kind != textual || b.finder(t).dataLike(x) || b.inTable(t.v.grid, t.head, c) {
+		if x.Blank() || x.Kind != textual || b.finder(t).dataLike(x) || b.inTable(t.v.area, t.head, c) {
 			continue
 		}
 		n := 0
@@ -239,14 +268,14 @@ func (b *bench) leftOver() {
 			}
 		}
 		if n >= 2 {
-			b.say(note.Caution, "column-beside", t.v.placeAt(t.head, c), "column %q stands beside the table and was not read", clip(x.text)).do(b, "point at the whole table with --range")
+			b.say(note.Caution, "column-beside", t.v.placeAt(t.head, c), "column %q stands beside the table and was not read", clip(x.Text)).do(b, "point at the whole table with --range")
 		}
 	}
 }
 
-func (b *bench) inTable(g *grid, r, c int) bool {
+func (b *bench) inTable(g *area, r, c int) bool {
 	for _, t := range b.tables {
-		if t.sheetOf() == g && t.box().has(r, c) {
+		if t.sheetOf() == g && t.box().Has(r, c) {
 			return true
 		}
 	}
@@ -256,15 +285,15 @@ func (b *bench) inTable(g *grid, r, c int) bool {
 // emptyTable finds the headings of a table that nobody has filled in.
 func (b *bench) emptyTable() (note.Place, bool) {
 	for _, g := range b.grids {
-		v := view{grid: g}
-		for r := range min(len(g.rows), 500) {
+		v := view{area: g}
+		for r := range min(len(g.Rows), 500) {
 			dose, reading, first := 0, 0, -1
-			for c := range g.rows[r] {
+			for c := range g.Rows[r] {
 				x := v.at(r, c)
-				if x.kind != textual {
+				if x.Kind != textual {
 					continue
 				}
-				h := readHeading(x.text)
+				h := readHeading(x.Text)
 				if !h.strong() || h.amount {
 					continue
 				}

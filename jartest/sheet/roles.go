@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 )
 
@@ -59,11 +60,11 @@ func (b *bench) classify(t *table) []field {
 		for _, r := range t.rows {
 			x := t.v.at(r, col.c)
 			switch {
-			case x.blank():
+			case x.Blank():
 				fs[i].blanks++
 			case b.finder(t).dataLike(x):
 				fs[i].numbers++
-			case col.head.dose && b.isDoseText(x.text, b.dec(t)):
+			case col.head.dose && b.isDoseText(x.Text, b.dec(t)):
 				fs[i].numbers++
 			default:
 				fs[i].texts++
@@ -146,7 +147,7 @@ func (b *bench) override(t *table, fs []field) {
 	for i := range fs {
 		f := &fs[i]
 		for _, o := range b.opt.Columns {
-			if !sameText(o.Header, f.head.text) && !sameText(o.Header, strings.Join(f.parts, " ")) && !strings.EqualFold(o.Header, columnName(f.c)) && !(len(f.parts) > 0 && sameText(o.Header, f.parts[0])) {
+			if !sameText(o.Header, f.head.text) && !sameText(o.Header, strings.Join(f.parts, " ")) && !strings.EqualFold(o.Header, grid.ColumnName(f.c)) && !(len(f.parts) > 0 && sameText(o.Header, f.parts[0])) {
 				continue
 			}
 			b.used[o.Header] = true
@@ -302,7 +303,7 @@ func (b *bench) labelColumn(t *table, fs []field) int {
 		n++
 		seen := map[string]bool{}
 		for _, r := range t.rows {
-			seen[fold(t.v.at(r, f.c).text)] = true
+			seen[fold(t.v.at(r, f.c).Text)] = true
 		}
 		if len(seen) > most {
 			best, most = i, len(seen)
@@ -332,7 +333,7 @@ func (b *bench) constant(t *table, c int) bool {
 	n, first := 0, 0.0
 	for _, r := range t.rows {
 		x := t.v.at(r, c)
-		if x.blank() {
+		if x.Blank() {
 			continue
 		}
 		v := parseValue(x, b.dec(t))
@@ -349,10 +350,10 @@ func (b *bench) distinct(t *table, c int) bool {
 	seen := map[string]bool{}
 	for _, r := range t.rows {
 		x := t.v.at(r, c)
-		if x.blank() || seen[fold(x.text)] {
+		if x.Blank() || seen[fold(x.Text)] {
 			return false
 		}
-		seen[fold(x.text)] = true
+		seen[fold(x.Text)] = true
 	}
 	return true
 }
@@ -665,7 +666,7 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 	h := f.head
 	own := jartest.Slug(h.text)
 	if own == "" {
-		own = jartest.Slug(columnName(f.c))
+		own = jartest.Slug(grid.ColumnName(f.c))
 	}
 	key := h.reading
 	switch {
@@ -725,7 +726,7 @@ func (b *bench) several(t *table, fs []field, key jartest.Key, idx []int) {
 	if !key.Known() {
 		for n, i := range left {
 			if n > 0 {
-				fs[i].key = jartest.Key(string(key) + "_" + strings.ToLower(columnName(fs[i].c)))
+				fs[i].key = jartest.Key(string(key) + "_" + strings.ToLower(grid.ColumnName(fs[i].c)))
 			}
 		}
 		return
@@ -814,7 +815,7 @@ func (b *bench) alike(fs []field, key jartest.Key, idx []int) []int {
 		left = append(left, i)
 		fs[i].key = jartest.Slug(fs[i].head.text)
 		if fs[i].key.Known() {
-			fs[i].key += jartest.Key("_" + strings.ToLower(columnName(fs[i].c)))
+			fs[i].key += jartest.Key("_" + strings.ToLower(grid.ColumnName(fs[i].c)))
 		}
 	}
 	b.say(note.Caution, "several-of-a-kind", fs[main].place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].head.text, headTexts(fs, left)).

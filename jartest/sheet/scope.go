@@ -75,12 +75,15 @@ func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 			same = x.chem == xs[0].chem
 		case factNeat:
 			same = true
-		case factBasis, factName:
+		case factBasis, factName, factDate:
 			same = x.text == xs[0].text
 		}
 		if !same {
-			if kind == factName {
+			switch kind {
+			case factName:
 				return xs[0], true // the first line names the test, others the place
+			case factDate:
+				return fact{}, false // sampled on one day, tested on another
 			}
 			if kind != factChemical {
 				b.say(note.Caution, "facts-disagree", x.at, "%q and %q (%s) disagree; neither was taken", clip(xs[0].text), clip(x.text), xs[0].at.Cell).do(b, "state the right one on the command line")
@@ -108,7 +111,7 @@ func (b *bench) rank(t *table, x fact) (int, bool) {
 		return 0, true
 	case owner == nil:
 		return 1, true
-	case x.kind == factName || x.kind == factRaw || x.kind == factFixed || x.kind == factN || x.kind == factTarget:
+	case x.kind == factName || x.kind == factDate || x.kind == factRaw || x.kind == factFixed || x.kind == factN || x.kind == factTarget:
 		// what is said of one test does not hold for another, unless it heads the sheet
 		if x.keyed && b.headsSheet(x, owner) {
 			return 1, true
@@ -126,7 +129,7 @@ func (b *bench) headsSheet(x fact, owner *table) bool {
 	top := math.MaxInt
 	for _, o := range b.tables {
 		if o.sheetOf() == x.g {
-			top = min(top, o.box().r0)
+			top = min(top, o.box().R0)
 		}
 	}
 	return x.r < top && owner.titleAt != x.at
@@ -143,20 +146,20 @@ func (b *bench) owner(x fact) *table {
 		}
 		count++
 		s := t.box()
-		lap := x.c >= s.c0-1 && x.c <= s.c1+1
+		lap := x.c >= s.C0-1 && x.c <= s.C1+1
 		switch {
-		case x.r >= s.r0 && x.r <= s.r1:
+		case x.r >= s.R0 && x.r <= s.R1:
 			if beside == nil || gap(x.c, s) < gap(x.c, beside.box()) {
 				beside = t
 			}
-		case s.r0 > x.r:
-			if below == nil || s.r0 < below.box().r0 || s.r0 == below.box().r0 && lap {
-				if below == nil || lap || s.r0 < below.box().r0 {
+		case s.R0 > x.r:
+			if below == nil || s.R0 < below.box().R0 || s.R0 == below.box().R0 && lap {
+				if below == nil || lap || s.R0 < below.box().R0 {
 					below = t
 				}
 			}
-		case s.r1 < x.r:
-			if above == nil || s.r1 > above.box().r1 || s.r1 == above.box().r1 && lap {
+		case s.R1 < x.r:
+			if above == nil || s.R1 > above.box().R1 || s.R1 == above.box().R1 && lap {
 				above = t
 			}
 		}
@@ -174,15 +177,15 @@ func (b *bench) owner(x fact) *table {
 
 // tail reports a remark that stands closer under one table than over the next.
 func (b *bench) tail(x fact, above, below *table) bool {
-	return x.r-above.box().r1 <= 1 && below.headTop-x.r > 1 && !below.v.turned
+	return x.r-above.box().R1 <= 1 && below.headTop-x.r > 1 && !below.v.turned
 }
 
 func gap(c int, s span) int {
 	switch {
-	case c < s.c0:
-		return s.c0 - c
-	case c > s.c1:
-		return c - s.c1
+	case c < s.C0:
+		return s.C0 - c
+	case c > s.C1:
+		return c - s.C1
 	}
 	return 0
 }
@@ -456,10 +459,10 @@ func (m *maker) targetColumn() {
 		}
 		for _, d := range m.rows {
 			x := m.t.v.at(d.r, f.c)
-			if x.blank() {
+			if x.Blank() {
 				continue
 			}
-			m.target(f.head.text+" | "+strings.TrimSpace(x.text), m.t.v.placeAt(d.r, f.c))
+			m.target(f.head.text+" | "+strings.TrimSpace(x.Text), m.t.v.placeAt(d.r, f.c))
 		}
 	}
 }

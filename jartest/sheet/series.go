@@ -247,7 +247,7 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 		k := d.section + "\x00" + d.test + "\x00" + d.chem + "\x00" + d.label
 		for _, f := range fs {
 			if f.role == asDose || f.role == asStock {
-				k += "\x00" + t.v.at(d.r, f.c).text
+				k += "\x00" + t.v.at(d.r, f.c).Text
 			}
 		}
 		return k
@@ -308,7 +308,7 @@ func (b *bench) oneAtATime(t *table, p part, rows []dataRow) []portion {
 	for _, d := range rows {
 		filled := -1
 		for _, i := range doses {
-			if t.v.at(d.r, p.fields[i].c).blank() {
+			if t.v.at(d.r, p.fields[i].c).Blank() {
 				continue
 			}
 			if filled >= 0 {
@@ -388,7 +388,7 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 		if test >= 0 {
 			if s := b.label(t, r, fs[test].c); s != "" {
 				testText = s
-				if x := t.v.at(r, fs[test].c); x.date {
+				if x := t.v.at(r, fs[test].c); x.Date() {
 					testText = dateText(x)
 				}
 			}
@@ -403,7 +403,7 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 				}
 			}
 			d.chem, d.chemKnown = chemText, chemText != ""
-			if x.blank() && b.label(t, r, fs[chem].c) == "" && b.zeroDose(t, fs, r) {
+			if x.Blank() && b.label(t, r, fs[chem].c) == "" && b.zeroDose(t, fs, r) {
 				d.chem, d.chemKnown = "", false
 			}
 		}
@@ -487,12 +487,12 @@ func (b *bench) dateAsTest(t *table, fs []field) int {
 
 func (b *bench) label(t *table, r, c int) string {
 	x := t.v.at(r, c)
-	if x.kind == empty {
+	if x.Kind == empty {
 		if m, ok := t.v.merged(r, c); ok {
-			x = t.v.at(m.r0, m.c0)
+			x = t.v.at(m.R0, m.C0)
 		}
 	}
-	return strings.TrimSpace(x.text)
+	return strings.TrimSpace(x.Text)
 }
 
 // firstText gives the first cell of a row that is text and no number.
@@ -502,8 +502,8 @@ func (b *bench) firstText(t *table, fs []field, r int) string {
 		if f.role == asChemical || f.role == asNote || f.role == asTest {
 			continue
 		}
-		if x.kind == textual && parseText(x.text, b.dec(t)).state == vUnclear {
-			return strings.TrimSpace(x.text)
+		if x.Kind == textual && parseText(x.Text, b.dec(t)).state == vUnclear {
+			return strings.TrimSpace(x.Text)
 		}
 	}
 	return ""
@@ -522,7 +522,7 @@ func (b *bench) summaryRow(t *table, fs []field, r int, name string, jar int) bo
 	filled, doses := 0, 0
 	for _, f := range fs {
 		x := t.v.at(r, f.c)
-		if x.blank() {
+		if x.Blank() {
 			continue
 		}
 		switch f.role {
@@ -537,11 +537,11 @@ func (b *bench) summaryRow(t *table, fs []field, r int, name string, jar int) bo
 		return true
 	}
 	// An unlabelled row of formulas without a dose, under labelled jars.
-	if jar >= 0 && t.v.at(r, fs[jar].c).blank() && doses == 0 {
+	if jar >= 0 && t.v.at(r, fs[jar].c).Blank() && doses == 0 {
 		all := true
 		for _, f := range fs {
-			if x := t.v.at(r, f.c); !x.blank() {
-				all = all && x.formula
+			if x := t.v.at(r, f.c); !x.Blank() {
+				all = all && x.Formula
 			}
 		}
 		if all {
@@ -848,8 +848,9 @@ func (b *bench) series(t *table, p part, rows []dataRow) []jartest.Series {
 	}
 	fs := p.fields
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
-	s.Place = note.Place{File: t.v.file, Sheet: t.v.sheet, Cell: t.rangeName()}
+	s.Place = note.Place{File: t.v.File, Sheet: t.v.Name, Cell: t.rangeName()}
 	s.Name = b.seriesName(t, p, rows)
+	b.dated(&s, t, fs, rows)
 	m := &maker{b: b, t: t, fs: fs, rows: rows, part: p, s: &s}
 	m.chemicals()
 	m.jars()
@@ -902,10 +903,10 @@ func (b *bench) seriesName(t *table, p part, rows []dataRow) string {
 		add(t.title)
 	}
 	if len(parts) == 0 {
-		add(t.v.sheet)
+		add(t.v.Name)
 	}
 	if len(parts) == 0 {
-		name := t.v.file
+		name := t.v.File
 		if i := strings.LastIndexAny(name, `/\`); i >= 0 {
 			name = name[i+1:]
 		}

@@ -13,22 +13,25 @@ const settingsSheet = "jarwright"
 
 // settings takes the overrides out of the settings sheet, if there is one, and
 // gives the other sheets. What the caller set stands above the sheet.
-func (b *bench) settings(grids []*grid) []*grid {
-	var out []*grid
+func (b *bench) settings(grids []*area) []*area {
+	var out []*area
 	for _, g := range grids {
-		if !strings.EqualFold(strings.TrimSpace(g.sheet), settingsSheet) {
+		if !strings.EqualFold(strings.TrimSpace(g.Name), settingsSheet) {
 			out = append(out, g)
 			continue
 		}
-		v := view{grid: g}
-		for r := range g.rows {
+		if g.Fault != nil {
+			b.notes.Add(*g.Fault)
+		}
+		v := view{area: g}
+		for r := range g.Rows {
 			name, val, third := text(v.at(r, 0)), text(v.at(r, 1)), text(v.at(r, 2))
 			if name == "" || val == "" {
 				continue
 			}
 			if err := b.setting(name, val, third); err != nil {
 				for _, n := range note.Of(err, "bad-setting") {
-					b.notes.Add(n.At(g.place(r, 1)))
+					b.notes.Add(n.At(g.Place(r, 1)))
 				}
 			}
 		}
@@ -36,7 +39,7 @@ func (b *bench) settings(grids []*grid) []*grid {
 	return out
 }
 
-func text(c cell) string { return strings.TrimSpace(c.text) }
+func text(c cell) string { return strings.TrimSpace(c.Text) }
 
 // setting takes one row: a value may have its unit in the third cell.
 func (b *bench) setting(name, val, third string) error {

@@ -39,32 +39,33 @@ type table struct {
 // box is the whole table with its header, in the grid's own terms.
 func (t *table) box() span {
 	if t.v.origin != nil {
-		return t.v.grid.box
+		return t.v.area.box
 	}
-	return t.v.upright(span{t.headTop, t.c0, t.last, t.c1})
+	return t.v.upright(span{R0: t.headTop, C0: t.c0, R1: t.last, C1: t.c1})
 }
 
 // sheetOf is the grid that the table stands on, also where it was rewritten.
-func (t *table) sheetOf() *grid {
+func (t *table) sheetOf() *area {
 	if t.v.origin != nil {
 		return t.v.origin
 	}
-	return t.v.grid
+	return t.v.area
 }
 
 // rangeName gives the cells of the table.
-func (t *table) rangeName() string { return t.sheetOf().rangeName(t.box()) }
+func (t *table) rangeName() string { return t.sheetOf().RangeName(t.box()) }
 
 // finder looks for tables in one view. It remembers what each text says.
 type finder struct {
 	v     view
 	dec   decimals
 	heads map[string]heading
-	said  []Override // what the user says of headings
+	data  map[string]bool // what dataLike says of a text
+	said  []Override      // what the user says of headings
 }
 
 func newFinder(v view, d decimals, said []Override) *finder {
-	return &finder{v, d, map[string]heading{}, said}
+	return &finder{v: v, dec: d, heads: map[string]heading{}, data: map[string]bool{}, said: said}
 }
 
 func (f *finder) heading(text string) heading {
@@ -86,12 +87,21 @@ func (f *finder) heading(text string) heading {
 // dataLike reports a cell that holds a number, a limit or a formula.
 func (f *finder) dataLike(c cell) bool {
 	switch {
-	case c.hollow || c.kind == numeric || c.kind == faulty:
+	case c.Hollow || c.Kind == numeric || c.Kind == faulty:
 		return true
-	case c.kind != textual:
+	case c.Kind != textual || len(c.Text) > longText:
 		return false
 	}
-	v := parseText(c.text, f.dec)
+	data, ok := f.data[c.Text]
+	if !ok {
+		data = dataText(c.Text, f.dec)
+		f.data[c.Text] = data
+	}
+	return data
+}
+
+func dataText(text string, d decimals) bool {
+	v := parseText(text, d)
 	switch v.state {
 	case vNumber:
 		return v.unit.dim != "minutes" // "5 min" is a heading
@@ -125,7 +135,7 @@ func (f *finder) tables() []*table {
 func (f *finder) hasText(r, breadth int) bool {
 	n := 0
 	for c := 0; c < breadth; c++ {
-		if x := f.v.at(r, c); x.kind == textual && f.heading(x.text).strong() {
+		if x := f.v.at(r, c); x.Kind == textual && f.heading(x.Text).strong() {
 			n++
 		}
 	}
@@ -145,7 +155,7 @@ func (f *finder) segments(r, breadth int) [][2]int {
 	}
 	for c := 0; c < breadth; c++ {
 		x := f.v.at(r, c)
-		if x.blank() {
+		if x.Blank() {
 			if start >= 0 && f.emptyBelow(r, c) {
 				flush(c)
 			}
@@ -154,14 +164,14 @@ func (f *finder) segments(r, breadth int) [][2]int {
 		if f.dataLike(x) && !(core && f.numberedHead(r, c)) {
 			if start >= 0 {
 				end := c
-				if c > 0 && !f.v.at(r, c-1).blank() {
+				if c > 0 && !f.v.at(r, c-1).Blank() {
 					end = c - 1
 				}
 				flush(end)
 			}
 			continue
 		}
-		h := f.heading(x.text)
+		h := f.heading(x.Text)
 		isJar := h.jar && !h.core() && !h.volume && h.index == ""
 		if start >= 0 && isJar && jar && core {
 			flush(c)
@@ -183,34 +193,34 @@ func (f *finder) numberedHead(r, c int) bool {
 	}
 	for k := c; k >= 0 && k > c-8; k-- {
 		x := f.v.at(r-1, k)
-		if x.blank() {
+		if x.Blank() {
 			continue
 		}
-		return x.kind == textual && f.heading(x.text).reading != "" && !f.dataLike(x)
+		return x.Kind == textual && f.heading(x.Text).reading != "" && !f.dataLike(x)
 	}
 	return false
 }
 
 func (f *finder) emptyBelow(r, c int) bool {
 	for k := 1; k <= 4; k++ {
-		if !f.v.at(r+k, c).blank() {
-			if m, ok := f.v.merged(r, c); ok && m.c0 < c {
+		if !f.v.at(r+k, c).Blank() {
+			if m, ok := f.v.merged(r, c); ok && m.C0 < c {
 				return false
 			}
 			return false
 		}
 	}
 	m, ok := f.v.merged(r, c)
-	return !ok || m.c0 == c && m.c1 == c
+	return !ok || m.C0 == c && m.C1 == c
 }
 
 // tableAt tries row r as main header over the columns c0 to c1.
 func (f *finder) tableAt(r, c0, c1 int) *table {
 	strong, core, n := 0, 0, 0
 	for c := c0; c <= c1; c++ {
-		if x := f.v.at(r, c); x.kind == textual {
+		if x := f.v.at(r, c); x.Kind == textual {
 			n++
-			if h := f.heading(x.text); h.strong() {
+			if h := f.heading(x.Text); h.strong() {
 				strong++
 				if h.core() {
 					core++
@@ -228,8 +238,8 @@ func (f *finder) tableAt(r, c0, c1 int) *table {
 	// A row further down that names more is the main header; this one is then its group row.
 	for k := r + 1; k < first; k++ {
 		n := 0
-		for c := c0; c <= c1 || !f.v.at(k, c).blank(); c++ {
-			if x := f.v.at(k, c); x.kind == textual && f.heading(x.text).strong() {
+		for c := c0; c <= c1 || !f.v.at(k, c).Blank(); c++ {
+			if x := f.v.at(k, c); x.Kind == textual && f.heading(x.Text).strong() {
 				n++
 			}
 		}
@@ -264,22 +274,22 @@ func (f *finder) sectionRows(t *table) {
 	for r := t.head + 1; r < t.first; r++ {
 		n := 0
 		for c := t.c0; c <= t.c1; c++ {
-			if !f.v.at(r, c).blank() {
+			if !f.v.at(r, c).Blank() {
 				n++
 			}
 		}
 		x := f.v.at(r, t.c0)
-		if n != 1 || x.kind != textual || f.v.at(t.head, t.c0).blank() {
+		if n != 1 || x.Kind != textual || f.v.at(t.head, t.c0).Blank() {
 			continue
 		}
-		if h := f.heading(x.text); t.c1-t.c0 < 2 && !(h.amount && h.chem != "") {
+		if h := f.heading(x.Text); t.c1-t.c0 < 2 && !(h.amount && h.chem != "") {
 			continue // under two headings only a dose is surely no part of them
 		}
-		if _, ok := words().onlyUnit(x.text); ok || f.heading(x.text).jar {
+		if _, ok := words().onlyUnit(x.Text); ok || f.heading(x.Text).jar {
 			continue
 		}
 		t.sectionRow[r] = true
-		t.sections[t.first] = strings.TrimSpace(x.text)
+		t.sections[t.first] = strings.TrimSpace(x.Text)
 	}
 }
 
@@ -305,20 +315,20 @@ func (f *finder) numberRow(head, r, c0, c1 int) bool {
 	last, n := math.Inf(-1), 0
 	for c := c0; c <= c1+8; c++ {
 		x := f.v.at(r, c)
-		if x.blank() {
+		if x.Blank() {
 			if c > c1 {
 				break
 			}
 			continue
 		}
 		v := parseValue(x, f.dec)
-		if !v.ok() || v.num <= last || c < c1 && !f.v.at(head, c).blank() && f.heading(f.v.at(head, c).text).reading == "" {
+		if !v.ok() || v.num <= last || c < c1 && !f.v.at(head, c).Blank() && f.heading(f.v.at(head, c).Text).reading == "" {
 			return false
 		}
 		last = v.num
 		n++
 	}
-	return n >= 2 && f.v.at(r, c0).blank() && f.dataLike(f.v.at(r+1, c0+1))
+	return n >= 2 && f.v.at(r, c0).Blank() && f.dataLike(f.v.at(r+1, c0+1))
 }
 
 // groupRows gives the first header row: rows above the main one whose cells stand
@@ -329,27 +339,27 @@ func (f *finder) groupRows(r, c0, c1 int) int {
 		n, right, wide, known := 0, false, false, false
 		for c := c0; c <= c1; c++ {
 			x := f.v.at(k, c)
-			if x.blank() {
+			if x.Blank() {
 				continue
 			}
-			if x.kind != textual || f.dataLike(x) {
+			if x.Kind != textual || f.dataLike(x) {
 				return top
 			}
 			n++
 			right = right || c > c0
-			if m, ok := f.v.merged(k, c); ok && m.c1 > m.c0 {
-				wide = wide || !(m.c0 <= c0 && m.c1 >= c1)
+			if m, ok := f.v.merged(k, c); ok && m.C1 > m.C0 {
+				wide = wide || !(m.C0 <= c0 && m.C1 >= c1)
 			}
-			h := f.heading(x.text)
+			h := f.heading(x.Text)
 			if h.amount {
 				return top // "stock 10 g/L" is a fact
 			}
 			known = known || h.strong() || h.stage != "" || h.timed
 		}
 		first := f.v.at(k, c0)
-		keyed := !first.blank() && (strings.HasSuffix(first.text, ":") || f.heading(first.text).isMetaKey()) && !f.v.at(k, c0+1).blank()
+		keyed := !first.Blank() && (strings.HasSuffix(first.Text, ":") || f.heading(first.Text).isMetaKey()) && !f.v.at(k, c0+1).Blank()
 		// "Coagulant | alum" above "Jar | Dose | Turbidity" is a fact.
-		keyed = keyed || n == 2 && c1-c0 >= 2 && !wide && !first.blank() && !f.v.at(k, c0+1).blank() && f.heading(f.v.at(r, c0).text).jar && !f.heading(first.text).jar
+		keyed = keyed || n == 2 && c1-c0 >= 2 && !wide && !first.Blank() && !f.v.at(k, c0+1).Blank() && f.heading(f.v.at(r, c0).Text).jar && !f.heading(first.Text).jar
 		if n == 0 || keyed || !right || !(wide || n >= 2 || known) {
 			return top
 		}
@@ -366,7 +376,7 @@ func (h heading) isMetaKey() bool {
 // extendRight takes in columns without a heading that hold data beside the table.
 func (f *finder) extendRight(t *table) {
 	for c := t.c1 + 1; c <= t.c1+1; c++ {
-		if x := f.v.at(t.head, c); !x.blank() {
+		if x := f.v.at(t.head, c); !x.Blank() {
 			return
 		}
 		if t.first == t.head+2 && f.dataLike(f.v.at(t.head+1, c)) && f.dataLike(f.v.at(t.first, c)) {
@@ -375,8 +385,8 @@ func (f *finder) extendRight(t *table) {
 		}
 		filled := false
 		for k := t.first; k < t.first+4; k++ {
-			if x := f.v.at(k, c); !x.blank() {
-				if x.kind == textual && f.heading(x.text).isMetaKey() {
+			if x := f.v.at(k, c); !x.Blank() {
+				if x.Kind == textual && f.heading(x.Text).isMetaKey() {
 					return
 				}
 				filled = true
@@ -394,7 +404,7 @@ func (f *finder) extendRight(t *table) {
 func (f *finder) trimLeading(t *table) {
 	for f.v.turned && t.c0 < t.c1 {
 		for _, r := range t.rows {
-			if !f.v.at(r, t.c0).blank() {
+			if !f.v.at(r, t.c0).Blank() {
 				return
 			}
 		}
@@ -405,14 +415,14 @@ func (f *finder) trimLeading(t *table) {
 // extendLeft takes in a column of labels without a heading before the table.
 func (f *finder) extendLeft(t *table) {
 	c := t.c0 - 1
-	if c < 0 || !f.v.at(t.head, c).blank() {
+	if c < 0 || !f.v.at(t.head, c).Blank() {
 		return
 	}
 	filled, keys := 0, 0
 	for k := t.first; k < t.first+4; k++ {
-		if x := f.v.at(k, c); !x.blank() {
+		if x := f.v.at(k, c); !x.Blank() {
 			filled++
-			if h := f.heading(x.text); x.kind == textual && h.isMetaKey() && !h.raw && !h.control {
+			if h := f.heading(x.Text); x.Kind == textual && h.isMetaKey() && !h.raw && !h.control {
 				keys++
 			}
 		}
@@ -432,14 +442,14 @@ func (f *finder) readRows(t *table) {
 		text, data, n := "", 0, 0
 		for c := t.c0; c <= t.c1; c++ {
 			x := f.v.at(r, c)
-			if x.blank() {
+			if x.Blank() {
 				continue
 			}
 			n++
 			if f.dataLike(x) {
 				data++
 			} else if text == "" {
-				text = x.text
+				text = x.Text
 			}
 		}
 		switch {
@@ -475,18 +485,18 @@ func (f *finder) readRows(t *table) {
 // same texts, and labels below that go on rather than begin again.
 func (f *finder) headerAgain(t *table, r int) bool {
 	for c := t.c0; c <= t.c1; c++ {
-		if f.v.at(r, c).text != f.v.at(t.head, c).text {
+		if f.v.at(r, c).Text != f.v.at(t.head, c).Text {
 			return false
 		}
 	}
 	for c := t.c0; c <= t.c1; c++ {
-		h := f.heading(f.v.at(t.head, c).text)
+		h := f.heading(f.v.at(t.head, c).Text)
 		if !h.jar || h.core() {
 			continue
 		}
-		next := f.v.at(r+1, c).text
+		next := f.v.at(r+1, c).Text
 		for _, k := range t.rows {
-			if f.v.at(k, c).text == next {
+			if f.v.at(k, c).Text == next {
 				return false
 			}
 		}
@@ -499,8 +509,8 @@ func (f *finder) headerAgain(t *table, r int) bool {
 func (f *finder) headerLike(t *table, r int) bool {
 	strong, core := 0, 0
 	for c := t.c0; c <= t.c1; c++ {
-		if x := f.v.at(r, c); x.kind == textual {
-			h := f.heading(x.text)
+		if x := f.v.at(r, c); x.Kind == textual {
+			h := f.heading(x.Text)
 			if h.strong() {
 				strong++
 				if h.core() && (h.unit.known() || h.reading != "" || h.dose) {
@@ -515,10 +525,10 @@ func (f *finder) headerLike(t *table, r int) bool {
 // keyRow reports a row below the jars that is a fact, such as "Next test | 45361".
 func (f *finder) keyRow(t *table, r, n int) bool {
 	x := f.v.at(r, t.c0)
-	if x.kind != textual || n > 2 || t.c1-t.c0 < 2 {
+	if x.Kind != textual || n > 2 || t.c1-t.c0 < 2 {
 		return false
 	}
-	h := f.heading(x.text)
+	h := f.heading(x.Text)
 	return h.isMetaKey() && !h.control && !h.raw && !h.summary && h.stage != "before"
 }
 
@@ -531,14 +541,14 @@ func (f *finder) goesOn(t *table, r int) bool {
 	data, n, labelled := 0, 0, false
 	for c := t.c0; c <= t.c1; c++ {
 		x := f.v.at(r, c)
-		if x.blank() {
+		if x.Blank() {
 			continue
 		}
 		n++
 		if f.dataLike(x) {
 			data++
 		}
-		if c == t.c0 && x.kind == textual && f.heading(x.text).isMetaKey() {
+		if c == t.c0 && x.Kind == textual && f.heading(x.Text).isMetaKey() {
 			labelled = true
 		}
 	}
@@ -557,7 +567,7 @@ func (f *finder) readColumns(t *table) {
 			}
 			if r < t.head {
 				group = append(group, text)
-				if own && f.v.at(t.head, c).blank() {
+				if own && f.v.at(t.head, c).Blank() {
 					col.place = f.v.placeAt(r, c)
 				}
 			} else {
@@ -574,18 +584,18 @@ func (f *finder) readColumns(t *table) {
 // group row the cell that reaches over it.
 func (f *finder) headerText(t *table, r, c int) (string, bool) {
 	x := f.v.at(r, c)
-	if x.kind == textual {
-		return strings.TrimSpace(x.text), true
+	if x.Kind == textual {
+		return strings.TrimSpace(x.Text), true
 	}
-	if x.kind == numeric || x.kind == boolean {
-		return x.text, true
+	if x.Kind == numeric || x.Kind == boolean {
+		return x.Text, true
 	}
 	if m, ok := f.v.merged(r, c); ok {
-		if top := f.v.at(m.r0, m.c0); top.kind == textual {
-			if m.r0 != r && m.c0 == c {
+		if top := f.v.at(m.R0, m.C0); top.Kind == textual {
+			if m.R0 != r && m.C0 == c {
 				return "", false // the upper part of a cell merged downwards has been read
 			}
-			return strings.TrimSpace(top.text), false
+			return strings.TrimSpace(top.Text), false
 		}
 		return "", false
 	}
@@ -594,16 +604,16 @@ func (f *finder) headerText(t *table, r, c int) (string, bool) {
 	}
 	for k := c - 1; k >= t.c0; k-- {
 		y := f.v.at(r, k)
-		if y.blank() {
+		if y.Blank() {
 			continue
 		}
-		if m, ok := f.v.merged(r, k); ok && m.c1 < c {
+		if m, ok := f.v.merged(r, k); ok && m.C1 < c {
 			return "", false
 		}
-		if f.heading(y.text).jar && !f.heading(y.text).core() {
+		if f.heading(y.Text).jar && !f.heading(y.Text).core() {
 			return "", false
 		}
-		return strings.TrimSpace(y.text), false
+		return strings.TrimSpace(y.Text), false
 	}
 	return "", false
 }
@@ -688,8 +698,8 @@ func (f *finder) plausible(t *table) bool {
 			if f.dataLike(x) {
 				n++
 			}
-			if x.kind == textual && !f.dataLike(x) && !col.head.parameter && !col.head.unitColumn && !col.head.note {
-				if h := f.heading(x.text); h.strong() && (h.reading != "" || h.unit.known() || h.dose || h.stock) {
+			if x.Kind == textual && !f.dataLike(x) && !col.head.parameter && !col.head.unitColumn && !col.head.note {
+				if h := f.heading(x.Text); h.strong() && (h.reading != "" || h.unit.known() || h.dose || h.stock) {
 					heads++
 				}
 			}
@@ -735,10 +745,10 @@ func (f *finder) factBlock(t *table) bool {
 	keys := 0
 	for _, r := range t.rows {
 		x := f.v.at(r, t.c0)
-		if x.kind != textual || f.dataLike(x) {
+		if x.Kind != textual || f.dataLike(x) {
 			continue
 		}
-		h := f.heading(x.text)
+		h := f.heading(x.Text)
 		if (h.isMetaKey() || h.stock || h.strength || h.volume && h.jar || h.reading != "") && !h.control && !h.raw && !h.summary && !h.amount {
 			keys++
 		}
@@ -748,18 +758,18 @@ func (f *finder) factBlock(t *table) bool {
 
 // readTitle looks for a line of text right above the table, at most three rows up.
 func (f *finder) readTitle(t *table) {
-	box, v := t.box(), view{grid: f.v.grid, only: f.v.only}
+	box, v := t.box(), view{area: f.v.area, only: f.v.only}
 	if v.origin != nil {
 		return
 	}
-	for r := box.r0 - 1; r >= 0 && r >= box.r0-3; r-- {
+	for r := box.R0 - 1; r >= 0 && r >= box.R0-3; r-- {
 		text, n := "", 0
 		var at note.Place
-		for c := box.c0; c <= box.c1; c++ {
-			if x := v.at(r, c); !x.blank() {
+		for c := box.C0; c <= box.C1; c++ {
+			if x := v.at(r, c); !x.Blank() {
 				n++
-				if text == "" && x.kind == textual {
-					text, at = strings.TrimSpace(x.text), v.placeAt(r, c)
+				if text == "" && x.Kind == textual {
+					text, at = strings.TrimSpace(x.Text), v.placeAt(r, c)
 				}
 			}
 		}
@@ -769,16 +779,11 @@ func (f *finder) readTitle(t *table) {
 		if n == 1 && colonKey.MatchString(text) && !strings.HasSuffix(text, ":") {
 			continue // a fact, not a title
 		}
-		if n == 1 && text != "" && len(text) < 120 && !f.dataLike(cell{kind: textual, text: text}) {
+		if n == 1 && text != "" && len(text) < 120 && !f.dataLike(cell{Kind: textual, Text: text}) {
 			t.title, t.titleAt = text, at
 		}
 		return
 	}
-}
-
-// overlap reports that two boxes share a cell.
-func (s span) overlap(o span) bool {
-	return s.r0 <= o.r1 && o.r0 <= s.r1 && s.c0 <= o.c1 && o.c0 <= s.c1
 }
 
 // choose keeps the best tables that do not overlap, in reading order.
@@ -788,7 +793,7 @@ func choose(all []*table) []*table {
 	for _, t := range all {
 		free := true
 		for _, o := range out {
-			free = free && !t.box().overlap(o.box())
+			free = free && !t.box().Overlaps(o.box())
 		}
 		if free {
 			out = append(out, t)
@@ -796,10 +801,10 @@ func choose(all []*table) []*table {
 	}
 	sort.SliceStable(out, func(i, j int) bool {
 		a, b := out[i].box(), out[j].box()
-		if a.r0 != b.r0 {
-			return a.r0 < b.r0
+		if a.R0 != b.R0 {
+			return a.R0 < b.R0
 		}
-		return a.c0 < b.c0
+		return a.C0 < b.C0
 	})
 	return out
 }

@@ -74,35 +74,38 @@ var (
 // plain carries its doubt.
 func parseValue(c cell, d decimals) value {
 	switch {
-	case c.hollow:
-		return value{state: vHollow, text: c.text}
-	case c.kind == empty:
+	case c.Hollow:
+		return value{state: vHollow, text: c.Text}
+	case c.Kind == empty:
 		return value{blank: true}
-	case c.kind == faulty:
-		return value{state: vFault, text: c.text}
-	case c.kind == boolean:
-		return value{state: vUnclear, text: c.text, doubt: "is a yes/no value"}
-	case c.kind == numeric && (c.date || c.clock):
-		return value{state: vDate, num: c.num, text: c.text}
-	case c.kind == numeric:
-		v := value{state: vNumber, num: c.num, text: c.text}
-		if c.percent {
-			v.num, v.percent = c.num*100, true
+	case c.Kind == faulty:
+		return value{state: vFault, text: c.Text}
+	case c.Kind == boolean:
+		return value{state: vUnclear, text: c.Text, doubt: "is a yes/no value"}
+	case c.Kind == numeric && (c.Date() || c.Clock()):
+		return value{state: vDate, num: c.Num, text: c.Text}
+	case c.Kind == numeric:
+		v := value{state: vNumber, num: c.Num, text: c.Text}
+		if c.Percent() {
+			v.num, v.percent = c.Num*100, true
 		}
-		if c.format != "" {
-			if u, ok := words().onlyUnit(c.format); ok {
+		if c.Suffix() != "" {
+			if u, ok := words().onlyUnit(c.Suffix()); ok {
 				v.unit = u
 			}
 		}
 		return v
 	}
-	v := parseText(c.text, d)
-	v.text = c.text
+	v := parseText(c.Text, d)
+	v.text = c.Text
 	return v
 }
 
+// longText is the length from which a text is prose, and no value.
+const longText = 200
+
 func parseText(text string, d decimals) value {
-	if len(text) > 200 {
+	if len(text) > longText {
 		return value{state: vUnclear, doubt: "is a long text"}
 	}
 	s := fold(text)
@@ -474,14 +477,14 @@ func limitIn(s string, re *regexp.Regexp, d decimals) (float64, bool) {
 
 // sheetDecimals looks at all numbers typed as text and says how the sheet writes
 // fractions. Only forms with one meaning count.
-func sheetDecimals(g *grid) decimals {
+func sheetDecimals(g *area) decimals {
 	point, comma := 0, 0
-	for _, row := range g.rows {
+	for _, row := range g.Rows {
 		for _, c := range row {
-			if c.kind != textual || len(c.text) > 40 {
+			if c.Kind != textual || len(c.Text) > 40 {
 				continue
 			}
-			p, k := decimalEvidence(fold(c.text))
+			p, k := decimalEvidence(fold(c.Text))
 			point, comma = point+p, comma+k
 		}
 		if point+comma > 2000 {

@@ -34,7 +34,7 @@ func decided(s jartest.Series, targets []jartest.Target, opt Options) Result {
 	if len(targets) == 0 {
 		targets = s.Targets
 	}
-	r := Result{Series: s.Name, Place: s.Place, Targets: targets, opt: opt, Outcome: curve.TooFewJars}
+	r := Result{Series: s.Name, Place: s.Place, Sample: s.Sample(), Targets: targets, opt: opt, Outcome: curve.TooFewJars}
 	for _, l := range opt.Limits {
 		r.Limits = append(r.Limits, l.Says)
 	}
@@ -458,7 +458,10 @@ func (r *Result) unmet(b *response, clearest point) {
 		low, high = math.Min(low, m), math.Max(high, m)
 	}
 	info := b.key.Info()
-	best := strings.TrimSpace(quantity.Sig(r.Clearest.Fit, 3) + " " + info.Unit)
+	best := note.Say("%s", quantity.Full(quantity.Number(r.Clearest.Fit), 3))
+	if info.Unit != "" {
+		best = note.Say("%s %s", best, info.Unit)
+	}
 	reg := b.ens.region
 	switch {
 	case len(r.opt.Limits) > 0 && r.confidence(clearest) >= 0.5:
@@ -494,7 +497,7 @@ func (r *Result) noPlanning() {
 			}
 		}
 	}
-	r.Notes.Add(note.New(note.Caution, "no-planning-pair", "no tested pair is sure enough to plan with: the surest, %s, meets the target with %s %% confidence, and %s %% is asked for", r.words(r.design.pair(at)), quantity.Sig(100*top, 2), quantity.Sig(100*planningConfidence, 2)).
+	r.Notes.Add(note.New(note.Caution, "no-planning-pair", "no tested pair is sure enough to plan with: the surest, %s, meets the target with %s %% confidence, and %s %% is asked for", r.words(r.design.pair(at)), quantity.Full(quantity.Number(100*top), 2), quantity.Full(quantity.Number(100*planningConfidence), 2)).
 		At(r.Place).Do("run the jars that next lists"))
 }
 
@@ -523,7 +526,7 @@ func (r *Result) scattered(b *response) {
 	}
 	ratio := b.ens.scatter2 / (b.prior.sd * b.prior.sd)
 	if b.scale.sign == 0 && ratio > 2.5 {
-		r.Notes.Add(note.New(note.Caution, "scatter", "the jars lie about %s %% off any smooth surface, more than the %s %% that jars of one water usually scatter", quantity.Sig(100*math.Sqrt(b.ens.scatter2), 2), quantity.Sig(100*b.prior.sd, 2)).
+		r.Notes.Add(note.New(note.Caution, "scatter", "the jars lie about %s %% off any smooth surface, more than the %s %% that jars of one water usually scatter", quantity.Full(quantity.Number(100*math.Sqrt(b.ens.scatter2)), 2), quantity.Full(quantity.Number(100*b.prior.sd), 2)).
 			At(r.Place).Do("repeat jars, and check the doses pipetted"))
 	}
 	worst, at := 0.0, -1

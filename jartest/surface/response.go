@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -59,7 +60,7 @@ type response struct {
 	within    float64
 	hasWithin bool
 	prior     prior
-	reference string
+	reference curve.Reference
 	ens       ensemble
 }
 
@@ -212,7 +213,7 @@ func (r *response) aim(d design) *note.Note {
 			return bad(note.New(note.Caution, "no-reference", "removal of %s is counted from the raw water or from a jar without chemical, and the sheet gives neither", t.Key.Info().Label).
 				Do("add the raw water's %s to the sheet, run a control jar, or state the target as a reading", t.Key.Info().Label))
 		}
-		r.reference = what + ", " + strings.TrimSpace(quantity.Sig(ref, 3)+" "+t.Key.Info().Unit)
+		r.reference = curve.Reference{What: what, Value: ref, Unit: t.Key.Info().Unit}
 		r.goal = r.scale.work(ref * (1 - t.Value/100))
 	default:
 		r.goal = r.scale.work(t.Value)
@@ -223,7 +224,7 @@ func (r *response) aim(d design) *note.Note {
 	}
 	for _, o := range r.data {
 		if o.censored < 0 && o.y > r.goal+1e-12 {
-			return bad(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", t.String(), quantity.Sig(r.scale.reading(o.y), 3)).
+			return bad(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", t.String(), quantity.Full(quantity.Number(r.scale.reading(o.y)), 3)).
 				Do("use a meter that reads lower, or a target at or above its limit"))
 		}
 	}

@@ -134,10 +134,11 @@ func (r Result) Scaling() Scaling {
 type Result struct {
 	Series        string
 	Place         note.Place
+	Sample        jartest.Sample
 	Response      jartest.Key
 	Targets       []jartest.Target
 	Binding       int // index of the target that is hardest to meet
-	Reference     string
+	Reference     curve.Reference
 	Scale         string
 	First, Second Factor
 	Design        Kind
@@ -212,16 +213,16 @@ func (r Result) Goal() float64 {
 }
 
 // words names a pair for people.
-func (r *Result) words(p Pair) string {
+func (r *Result) words(p Pair) note.Phrase {
 	if r.Second.PH {
-		return p.First.String() + " " + r.First.Name + " at pH " + quantity.Sig(p.PH, 2)
+		return note.Say("%s %s at pH %s", p.First, r.First.Name, quantity.Full(quantity.Number(p.PH), 2))
 	}
-	return p.First.String() + " " + r.First.Name + " with " + p.Second.String() + " " + r.Second.Name
+	return note.Say("%s %s with %s %s", p.First, r.First.Name, p.Second, r.Second.Name)
 }
 
 // Words names a pair of this series for people, such as "20 mg/L alum with 0.3 mg/L polymer".
 func (r Result) Words(p Pair) string {
 	p.First = quantity.Concentration(quantity.RoundSig(float64(p.First), 3))
 	p.Second = quantity.Concentration(quantity.RoundSig(float64(p.Second), 2))
-	return r.words(p)
+	return r.words(p).String()
 }

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"time"
 
-	"jarwright/dosing/day"
+	"jarwright/dosing/formula"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -19,6 +19,8 @@ import (
 type budgetBook struct {
 	*Book
 	m       month.Budget
+	units   quantity.System
+	u       budgetUnits
 	n       int      // days of the month
 	slugs   []string // of the chemicals, for names
 	labels  []Range  // their names on the sheet Inputs
@@ -34,7 +36,7 @@ type budgetBook struct {
 	classNames, shares      Range
 	removed, yield          Range // by class
 	removedMix, yieldMix    Range
-	product                 []Range // by chemical: g/m3 by class
+	product                 []Range // by chemical: in the treated water, by class
 	productMix              []Range
 	weekOn, weekShare       Range
 	weekHours, weekDelivery Range
@@ -44,25 +46,28 @@ type budgetBook struct {
 	dayWater                Range
 	dayRemoved, dayDry      Range
 	dayHours                Range
-	tables                  []*ruled // the stores
-	disposal, waterPrice    Range    // per kg dry, per m3
-	carried, wetPrice       Range    // L an hour, per m3 or t
+	tables                  []*ruled         // the stores
+	accounts                []*formula.Sheet // of the stores, in the workbook's units
+	disposal, waterPrice    Range            // by the mass of dry solids, by the bulk of water
+	carried, wetPrice       Range            // by the hour, by volume or mass of wet solids
 	electricity, power      Range
 	costLines               Range
 	rangeNames, rangeValues Range
 	totalCell, perThousand  Range
 }
 
-// Budget describes the workbook of a month's budget. Notes are those of the
-// budget and any others to be shown.
-func Budget(m month.Budget, place string, notes note.List, meta Meta) *Book {
+// Budget describes the workbook of a month's budget, with inputs and all that
+// follows in the units of the reader. Notes are those of the budget and any others
+// to be shown.
+func Budget(m month.Budget, place string, units quantity.System, notes note.List, meta Meta) *Book {
 	meta.Title = "Budget for " + m.Plan.Calendar.Month.Long()
-	w := &budgetBook{Book: New(meta), m: m, n: m.Plan.Calendar.Month.Days()}
+	w := &budgetBook{Book: New(meta), m: m, units: units, u: budgetUnitsOf[units], n: m.Plan.Calendar.Month.Days()}
 	w.summary = w.Sheet("Summary")
 	w.inputs = w.Sheet("Inputs")
 	w.days = w.Sheet("Days")
 	for _, a := range m.Accounts {
 		w.stores = append(w.stores, w.Sheet("Store "+a.Chemical.Name))
+		w.accounts = append(w.accounts, a.StoreIn(w.one()))
 	}
 	w.orders = w.Sheet("Deliveries")
 	w.spread = w.Sheet("Range")
@@ -121,9 +126,10 @@ func yes(v bool) string {
 	return "no"
 }
 
-// item writes a line of label, value, unit and remark, and names the value.
+// item writes a line of label, value, unit and remark, and names the value; the unit as
+// [budgetBook.in] takes it.
 func (w *budgetBook) item(s *Sheet, label string, value Cell, unit, remark, name string) Range {
-	r := s.Row(T(Label, "%s", label), value, T(Unit, "%s", unit))
+	r := s.Row(T(Label, "%s", label), value, T(Unit, "%s", w.in(unit)))
 	if remark != "" {
 		s.Put(r, 4, Cell{Kind: Muted, Value: remark, Span: 3})
 	}
@@ -179,8 +185,8 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	s.Row(T(Section, "The month"))
 	waterSum := "SUM(" + w.dayWater.first(w.n).Ref() + ")"
 	removedSum := "SUM(" + w.dayRemoved.first(w.n).Ref() + ")"
-	water := w.item(s, "water treated", Calc(waterSum, m.Treated.In("m3"), "#,##0.0"), "m3", "", "Water_m3")
-	removed := w.item(s, "suspended solids removed", Calc(removedSum, float64(m.Removed.Likely), "#,##0.0"), "kg", "", "Solids_removed_kg")
+	water := w.item(s, "water treated", Calc(waterSum, m.Treated.In(w.u.volume), "#,##0.0"), "VOLUME", "", w.cellName("Water_VOLUME"))
+	removed := w.item(s, "suspended solids removed", Calc(removedSum, m.Removed.Likely.In(w.u.mass), "#,##0.0"), "MASS", "", w.cellName("Solids_removed_MASS"))
 	firstRow := water.Row
 	// Cost lines stand to the right of the answer.
 	lineRow := firstRow - 1
@@ -218,29 +224,29 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	w.totalCell = total
 
 	put := func(row int, label string, c Cell, unit, name string) Range {
-		s.Put(row, 1, T(Label, "%s", label))
+		s.Put(row, 1, T(Label, "%s", w.in(label)))
 		s.Put(row, 2, c)
-		s.Put(row, 3, T(Unit, "%s", unit))
+		s.Put(row, 3, T(Unit, "%s", w.in(unit)))
 		at := s.At(row, 2)
 		if name != "" {
-			w.Name(name, at)
+			w.Name(w.cellName(name), at)
 		}
 		return at
 	}
 	r := removed.Row + 1
 	put(r, "days with water to treat", Calc(fmt.Sprintf(`COUNTIF(%s,">0")`, w.dayWater.first(w.n).Ref()), m.Worked, "0"), "d", "")
-	put(r+1, "dry solids", Calc(dry, float64(m.Dry.Likely), "#,##0.0"), "kg", "Dry_solids_kg")
+	put(r+1, "dry solids", Calc(dry, m.Dry.Likely.In(w.u.mass), "#,##0.0"), "MASS", "Dry_solids_MASS")
 	put(r+2, "cost", Cell{Kind: Result, Formula: total.A1(), Value: m.Total.Amount, Format: "#,##0.00"}, cur, "")
 	perThousand := 0.0
 	if m.HasPerM3 {
-		perThousand = m.PerM3.Amount * 1000
+		perThousand = w.perVolume(m.PerM3.Amount * 1000)
 	}
-	w.perThousand = put(r+3, "cost per 1000 m3", Cell{Kind: Result, Formula: fmt.Sprintf("IF(%s>0,%s/%s*1000,0)", water.A1(), total.A1(), water.A1()), Value: perThousand, Format: "#,##0.00"}, cur, "Cost_per_1000_m3")
+	w.perThousand = put(r+3, "cost per 1000 VOLUME", Cell{Kind: Result, Formula: fmt.Sprintf("IF(%s>0,%s/%s*1000,0)", water.A1(), total.A1(), water.A1()), Value: perThousand, Format: "#,##0.00"}, cur, "Cost_per_1000_VOLUME")
 	perKg := 0.0
 	if m.HasPerKg {
-		perKg = m.PerKg.Amount
+		perKg = w.perMass(m.PerKg.Amount)
 	}
-	put(r+4, "cost per kg of solids removed", Calc(fmt.Sprintf("IF(%s>0,%s/%s,0)", removed.A1(), total.A1(), removed.A1()), perKg, "0.00"), cur, "Cost_per_kg_removed")
+	put(r+4, "cost per MASS of solids removed", Calc(fmt.Sprintf("IF(%s>0,%s/%s,0)", removed.A1(), total.A1(), removed.A1()), perKg, "0.00"), cur, "Cost_per_MASS_removed")
 	var pay []string
 	for c := range m.Accounts {
 		pay = append(pay, w.tables[c].places["to_pay"].Ref())
@@ -250,7 +256,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	s.next = max(s.next, total.Row)
 	s.Skip(1)
 	s.Row(T(Section, "What to order"))
-	h := heads(s, "chemical", "use, kg", "stock at the end, kg", "next order by", "arrives", "packs", "runs out on")
+	h := heads(s, "chemical", w.in("use, MASS"), w.in("stock at the end, MASS"), "next order by", "arrives", "packs", "runs out on")
 	for c, a := range m.Accounts {
 		t := w.tables[c]
 		next, arrives, packs := any(""), any(""), any("")
@@ -262,7 +268,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 			out = date(a.RunsOut.Date)
 		}
 		o := w.orderRows(c)
-		s.Row(Cell{Kind: Label, Value: a.Chemical.Name}, Calc(t.places["use"].Ref(), float64(a.Use), "#,##0.0"), Calc(t.places["end"].down(w.n-1).Ref(), float64(a.Closing(m.Plan.Calendar.Month)), "#,##0.0"),
+		s.Row(Cell{Kind: Label, Value: a.Chemical.Name}, Calc(t.places["use"].Ref(), a.Use.In(w.u.mass), "#,##0.0"), Calc(t.places["end"].down(w.n-1).Ref(), a.Closing(m.Plan.Calendar.Month).In(w.u.mass), "#,##0.0"),
 			Calc(o.cell(1).Ref(), next, dateFormat), Calc(o.cell(2).Ref(), arrives, dateFormat), Calc(o.cell(3).Ref(), packs, "0"), Calc(t.places["short_from"].Ref(), out, dateFormat))
 	}
 	s.Flag(s.Block(h+1, 7, h+len(m.Accounts), 7), fmt.Sprintf(`%s<>"not short"`, s.At(h+1, 7).A1()), Stop)
@@ -326,7 +332,7 @@ func (w *budgetBook) stockChart(c int, t *ruled) Chart {
 	zero := 0.0
 	name := w.m.Accounts[c].Chemical.Name
 	days := t.places["day"].first(w.n)
-	return Chart{Kind: Columns, Title: "Use and stock of " + name, Alt: "Use by day as columns with the stock at the end of each day as a line", XName: "day of the month", YName: "kg", YMin: &zero, YFormat: "#,##0.##",
+	return Chart{Kind: Columns, Title: "Use and stock of " + name, Alt: "Use by day as columns with the stock at the end of each day as a line", XName: "day of the month", YName: w.u.mass, YMin: &zero, YFormat: "#,##0.##",
 		Series: []Series{
 			{Name: "used in the day", X: days, Y: t.places["wanted"].first(w.n), Tone: draw.Teal},
 			{Name: "stock in the evening", X: days, Y: t.places["end"].first(w.n), Tone: draw.Rust, Over: true},
@@ -345,10 +351,11 @@ func (w *budgetBook) writeRange() {
 	heads(s, "figure", "one month in ten below", "half below", "one in ten above", "unit", "chance of running out, %")
 	for c, a := range m.Accounts {
 		u := rg.Use[c]
-		s.Row(Cell{Kind: Label, Value: "use of " + a.Chemical.Name}, Num(float64(u.P10), ""), Num(float64(u.P50), ""), Num(float64(u.P90), ""), T(Unit, "kg"), Num(rg.RunsOut[c].In("%"), "0.0"))
+		s.Row(Cell{Kind: Label, Value: "use of " + a.Chemical.Name}, w.mass(u.P10), w.mass(u.P50), w.mass(u.P90), T(Unit, "%s", w.u.mass), Num(rg.RunsOut[c].In("%"), "0.0"))
 	}
-	s.Row(T(Label, "dry solids"), Num(float64(rg.Dry.P10), ""), Num(float64(rg.Dry.P50), ""), Num(float64(rg.Dry.P90), ""), T(Unit, "kg"))
-	s.Row(T(Label, "cost per 1000 m3"), Num(rg.PerM3.P10*1000, ""), Num(rg.PerM3.P50*1000, ""), Num(rg.PerM3.P90*1000, ""), T(Unit, "%s", cur))
+	s.Row(T(Label, "dry solids"), w.mass(rg.Dry.P10), w.mass(rg.Dry.P50), w.mass(rg.Dry.P90), T(Unit, "%s", w.u.mass))
+	perThousand := func(perM3 float64) Cell { return Num(w.perVolume(perM3*1000), "") }
+	s.Row(T(Label, "%s", w.in("cost per 1000 VOLUME")), perThousand(rg.PerM3.P10), perThousand(rg.PerM3.P50), perThousand(rg.PerM3.P90), T(Unit, "%s", cur))
 	s.Row(T(Label, "cost of the month"), Num(rg.Cost.P10, "#,##0.00"), Num(rg.Cost.P50, "#,##0.00"), Num(rg.Cost.P90, "#,##0.00"), T(Unit, "%s", cur))
 	if rg.Uncertain() {
 		s.Skip(1)
@@ -419,23 +426,35 @@ func (w *budgetBook) carriedFormula() string {
 	if !w.carries() {
 		return ""
 	}
-	return "+SUM(" + w.dayHours.first(w.n).Ref() + ")*" + w.carried.Ref() + "*" + w.wetPrice.Ref() + "/1000"
+	return "+SUM(" + w.dayHours.first(w.n).Ref() + ")*" + w.carried.Ref() + "*" + w.wetPrice.Ref() + w.wetUnit()
+}
+
+// wetUnit makes the price of a volume of water from that of wet solids, as formulas have it.
+func (w *budgetBook) wetUnit() string {
+	if _, per := w.disposalPrice(); per == "short ton" {
+		return "*" + literal(quantity.RoundSig(quantity.Density(1).In("lb/gal"), 15)) + "/2000"
+	}
+	return "/1000"
 }
 
 func (w *budgetBook) carries() bool {
 	return w.m.Plan.Skim.PerHour() > 0 && w.m.Plan.Disposal.PerLitre() > 0
 }
 
-// perKgDry is the formula of the price of one kg of dry solids.
-func perKgDry(d day.Disposal, price, share, density Range) string {
-	switch d.Price.Per {
-	case "kg dry":
+// perDry is the formula of the price of dry solids by their mass.
+func perDry(per string, price, share, density Range) string {
+	switch per {
+	case "kg dry", "lb dry":
 		return price.A1()
 	case "t dry":
 		return price.A1() + "/1000"
+	case "short ton dry":
+		return price.A1() + "/2000"
 	case "t":
 		return fmt.Sprintf("%s/1000/(%s/100)", price.A1(), share.A1())
-	case "m3":
+	case "short ton":
+		return fmt.Sprintf("%s/2000/(%s/100)", price.A1(), share.A1())
+	case "m3", "1000 gal":
 		return fmt.Sprintf("%s/1000/(%s/100*%s)", price.A1(), share.A1(), density.A1())
 	}
 	return "0"

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"jarwright/dosing/month"
+	"jarwright/jartest/quantity"
 )
 
 // Columns of the sheet Days.
@@ -40,10 +41,10 @@ func (w *budgetBook) writeDays() {
 	s.Row(T(Title, "Days"))
 	s.Row(Cell{Kind: Sub, Value: "Empty cells with a pale fill follow the week on the sheet Inputs; fill them in for a day that differs. Rows marked no in \"in month\" are looked ahead for orders only.", Span: 20})
 	s.Skip(1)
-	names := []string{"date", "day", "no.", "in month", "treats water", "flow, m3/h", "hours", "clean-up, m3", "raw water", "delivery",
-		"treats", "hours", "flow, m3/h", "hours run", "water, m3", "class", "delivery can come", "days to next", "solids removed, kg", "dry solids, kg"}
+	names := []string{"date", "day", "no.", "in month", "treats water", w.in("flow, FLOW"), "hours", w.in("clean-up, VOLUME"), "raw water", "delivery",
+		"treats", "hours", w.in("flow, FLOW"), "hours run", w.in("water, VOLUME"), "class", "delivery can come", "days to next", w.in("solids removed, MASS"), w.in("dry solids, MASS")}
 	for _, a := range m.Accounts {
-		names = append(names, a.Chemical.Name+", kg")
+		names = append(names, a.Chemical.Name+", "+w.u.mass)
 	}
 	h := heads(s, names...)
 	s.Freeze(h, 2)
@@ -57,12 +58,12 @@ func (w *budgetBook) writeDays() {
 	s.Choose(column(dayRunsCol), w.yesNo, "Treats water", "Empty follows the week.", false)
 	s.Choose(column(dayBringsCol), w.yesNo, "Delivery", "Can a delivery arrive on this day? Empty follows the week.", false)
 	s.Choose(column(dayClassCol), w.List("raw water", choices), "Raw water", "Expected class; empty takes the usual mix.", false)
-	s.Number(column(dayFlowCol), 0, 1e6, "Flow", "In m3/h; empty follows the week.")
+	s.Number(column(dayFlowCol), 0, 1e6, "Flow", w.in("In FLOW; empty follows the week."))
 	s.Number(column(dayHoursCol), 0, 24, "Hours", "0 to 24; empty follows the week.")
-	s.Number(column(dayCleanCol), 0, 1e7, "Clean-up", "Water passed through the unit to clean a tank, in m3.")
+	s.Number(column(dayCleanCol), 0, 1e7, "Clean-up", w.in("Water passed through the unit to clean a tank, in VOLUME."))
 	w.dayDate, w.dayUse = column(dayDateCol), column(dayUseCol)
 	w.dayDelivery, w.dayGap = column(dayDeliveryCol), column(dayGapCol)
-	w.dayRules = &ruled{sheet: s, rules: m.Accounts[0].Store, places: map[string]Range{"delivery": w.dayDelivery, "gap": w.dayGap}, words: map[string]bool{"delivery": true}}
+	w.dayRules = &ruled{sheet: s, rules: w.accounts[0], places: map[string]Range{"delivery": w.dayDelivery, "gap": w.dayGap}, words: map[string]bool{"delivery": true}}
 	for i, d := range m.Days {
 		w.writeDay(first+i, i, d)
 	}
@@ -71,11 +72,11 @@ func (w *budgetBook) writeDays() {
 	total := func(col int, v float64, format string) {
 		s.Put(r, col, Cell{Kind: Result, Formula: "SUM(" + column(col).first(w.n).A1() + ")", Value: v, Format: format})
 	}
-	total(dayWaterCol, m.Treated.In("m3"), "#,##0.0")
-	total(dayRemovedCol, float64(m.Removed.Likely), "#,##0.00")
-	total(dayDryCol, float64(m.Dry.Likely), "#,##0.00")
+	total(dayWaterCol, m.Treated.In(w.u.volume), "#,##0.0")
+	total(dayRemovedCol, m.Removed.Likely.In(w.u.mass), "#,##0.00")
+	total(dayDryCol, m.Dry.Likely.In(w.u.mass), "#,##0.00")
 	for c, a := range m.Accounts {
-		total(dayUseCol+c, float64(a.Use), "#,##0.000")
+		total(dayUseCol+c, a.Use.In(w.u.mass), "#,##0.000")
 	}
 }
 
@@ -101,13 +102,13 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	if season == 0 {
 		season = 1
 	}
-	flow := In(blank(d.OwnFlow, float64(d.Flow)), "")
+	flow := In(blank(d.OwnFlow, d.Flow.In(w.u.flow)), "")
 	if !d.OwnFlow && d.Operating && p.Share == 0 && d.Flow > 0 { // a day off that is worked at the design flow
-		flow = Cell{Kind: Input, Formula: "Flow_m3_h*Season", Value: float64(cal.Flow) * season}
+		flow = Cell{Kind: Input, Formula: w.designFlow(), Value: cal.Flow.In(w.u.flow) * season}
 	}
 	put(dayFlowCol, flow)
 	put(dayHoursCol, In(blank(d.Hours != p.Hours, float64(d.Hours)), "0.0"))
-	put(dayCleanCol, In(blank(d.CleanUp > 0, d.CleanUp.In("m3")), ""))
+	put(dayCleanCol, In(blank(d.CleanUp > 0, d.CleanUp.In(w.u.volume)), ""))
 	put(dayClassCol, In(blank(d.Class != month.UsualWater, d.Class), ""))
 	put(dayBringsCol, In(blank(d.Delivery != p.Delivery, yes(d.Delivery)), ""))
 
@@ -121,15 +122,15 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	}
 	put(dayOnCol, Calc(follow(dayRunsCol, w.weekOn), yes(d.Operating), ""))
 	put(dayLongCol, Calc(fmt.Sprintf(`IF(%s="yes",%s,0)`, ref(dayOnCol), follow(dayHoursCol, w.weekHours)), hours, "0.0"))
-	put(dayRateCol, Calc(fmt.Sprintf(`IF(%s="yes",IF(%s="",Flow_m3_h*Season*INDEX(%s,%s)/100,%s),0)`, ref(dayOnCol), ref(dayFlowCol), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol)), rate, ""))
+	put(dayRateCol, Calc(fmt.Sprintf(`IF(%s="yes",IF(%s="",%s*INDEX(%s,%s)/100,%s),0)`, ref(dayOnCol), ref(dayFlowCol), w.designFlow(), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol)), quantity.Flow(rate).In(w.u.flow), ""))
 	// A clean-up runs at the flow of the day, else at the design flow.
 	long := func(flow string) string {
-		return fmt.Sprintf("MIN(24,%s+SUM(%s)/MAX(%s,1E-9))", ref(dayLongCol), ref(dayCleanCol), flow)
+		return fmt.Sprintf("MIN(24,%s+SUM(%s)/MAX(%s%s,1E-9))", ref(dayLongCol), ref(dayCleanCol), flow, w.u.hour)
 	}
 	put(dayTimeCol, Calc(fmt.Sprintf(`IF(%s>0,%s,IF(%s="",%s,%s))`, ref(dayRateCol), long(ref(dayRateCol)), ref(dayFlowCol),
-		long("Flow_m3_h*Season"), long(ref(dayFlowCol))), float64(d.Running()), "0.0"))
+		long(w.designFlow()), long(ref(dayFlowCol))), float64(d.Running()), "0.0"))
 	water := rate*hours + d.CleanUp.In("m3")
-	put(dayWaterCol, Calc(fmt.Sprintf("%s*%s+%s", ref(dayRateCol), ref(dayLongCol), ref(dayCleanCol)), water, "0.0"))
+	put(dayWaterCol, Calc(fmt.Sprintf("%s*%s%s+%s", ref(dayRateCol), ref(dayLongCol), w.u.hour, ref(dayCleanCol)), w.volume(water), "0.0"))
 	class := 0
 	for k, c := range w.m.Classes {
 		if c.Name == d.Class && d.Class != month.UsualWater { // whose cell stays empty
@@ -157,10 +158,14 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 		}
 		yield = append(yield, y)
 	}
-	put(dayRemovedCol, Calc(fmt.Sprintf("%s*%s/1000", ref(dayWaterCol), at(w.removed, w.removedMix)), water*value(removed)/1000, "0.00"))
-	put(dayDryCol, Calc(fmt.Sprintf("%s+%s*%s/1000", ref(dayRemovedCol), ref(dayWaterCol), at(w.yield, w.yieldMix)), water*(value(removed)+value(yield))/1000, "0.00"))
-	for c, a := range w.m.Accounts {
-		used := a.Store.Row("wanted", i)
-		put(dayUseCol+c, Calc(fmt.Sprintf("%s*%s/1000", ref(dayWaterCol), at(w.product[c], w.productMix[c])), used, "0.000"))
+	put(dayRemovedCol, Calc(fmt.Sprintf("%s*%s%s", ref(dayWaterCol), at(w.removed, w.removedMix), w.u.content), quantity.Mass(water*value(removed)/1000).In(w.u.mass), "0.00"))
+	put(dayDryCol, Calc(fmt.Sprintf("%s+%s*%s%s", ref(dayRemovedCol), ref(dayWaterCol), at(w.yield, w.yieldMix), w.u.content),
+		quantity.Mass(water*(value(removed)+value(yield))/1000).In(w.u.mass), "0.00"))
+	for c := range w.m.Accounts {
+		used := w.accounts[c].Row("wanted", i)
+		put(dayUseCol+c, Calc(fmt.Sprintf("%s*%s%s", ref(dayWaterCol), at(w.product[c], w.productMix[c]), w.u.content), used, "0.000"))
 	}
 }
+
+// designFlow is the formula of the month's flow.
+func (w *budgetBook) designFlow() string { return w.cellName("Flow_FLOW") + "*Season" }

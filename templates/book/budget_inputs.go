@@ -7,6 +7,7 @@ import (
 
 	"jarwright/dosing/day"
 	"jarwright/dosing/month"
+	"jarwright/jartest/quantity"
 )
 
 // writeInputs puts everything that a user may want to change.
@@ -18,8 +19,8 @@ func (w *budgetBook) writeInputs() {
 	s.Row(Cell{Kind: Sub, Value: "Cells with a pale fill and a dark border are yours to change; the other sheets follow. Single days are changed on the sheet Days.", Span: 6})
 	s.Skip(1)
 	s.Row(T(Section, "Water"))
-	flow := w.item(s, "design flow", In(float64(p.Calendar.Flow), ""), "m3/h", "", "Flow_m3_h")
-	s.Number(flow, 0, 1e6, "Design flow", "Flow to be treated while the unit runs, in m3/h.")
+	flow := w.item(s, "design flow", In(p.Calendar.Flow.In(w.u.flow), ""), "FLOW", "", w.cellName("Flow_FLOW"))
+	s.Number(flow, 0, 1e6, "Design flow", w.in("Flow to be treated while the unit runs, in FLOW."))
 	season := float64(p.Calendar.Season)
 	if season == 0 {
 		season = 1
@@ -43,7 +44,7 @@ func (w *budgetBook) writeInputs() {
 func (w *budgetBook) writeClasses() {
 	s, classes := w.inputs, w.m.Classes
 	s.Row(T(Section, "Raw water"))
-	h := heads(s, "class of raw water", "share of days not named, %", "suspended solids removed, mg/L", "solids made by chemicals, g/m3")
+	h := heads(s, "class of raw water", "share of days not named, %", "suspended solids removed, mg/L", w.in("solids made by chemicals, GRAMS"))
 	first, last := h+1, h+len(classes)
 	column := func(col int) Range { return s.Block(first, col, last, col) }
 	w.classNames, w.shares, w.removed, w.yield = column(1), column(2), column(3), column(4)
@@ -93,7 +94,7 @@ func (w *budgetBook) chemicalRow(label, unit string, cell func(c int, a month.Ac
 	for c, a := range w.m.Accounts {
 		cells = append(cells, cell(c, a))
 	}
-	return w.inputs.Row(append(cells, T(Unit, "%s", unit))...)
+	return w.inputs.Row(append(cells, T(Unit, "%s", w.in(unit)))...)
 }
 
 // across gives the cells of a row that belong to the chemicals.
@@ -146,18 +147,18 @@ func (w *budgetBook) writeDoses() {
 		w.Name("Strength_"+w.slugs[c]+"_percent", s.At(strength, 2+c))
 		return In(strengthOf(a)*100, "")
 	})
-	w.chemicalRow("alkalinity used, as CaCO3", "kg/kg dose", func(_ int, a month.Account) Cell { return In(float64(a.Chemical.AlkalinityUse), "0.0000") })
-	w.chemicalRow("solids made", "kg/kg dose", func(_ int, a month.Account) Cell { return In(float64(a.Chemical.SolidsYield().Likely), "0.0000") })
-	w.chemicalRow("product in its stock (0: fed neat)", "g/L", func(c int, a month.Account) Cell {
-		w.Name("Stock_"+w.slugs[c]+"_g_L", s.At(yield+1, 2+c))
-		return In(a.Chemical.Stock.In("g/L"), "")
+	w.chemicalRow("alkalinity used, as CaCO3", "MASS/MASS dose", func(_ int, a month.Account) Cell { return In(float64(a.Chemical.AlkalinityUse), "0.0000") })
+	w.chemicalRow("solids made", "MASS/MASS dose", func(_ int, a month.Account) Cell { return In(float64(a.Chemical.SolidsYield().Likely), "0.0000") })
+	w.chemicalRow("product in its stock (0: fed neat)", "PART/LIQUID", func(c int, a month.Account) Cell {
+		w.Name(w.cellName(stockName, w.slugs[c]), s.At(yield+1, 2+c))
+		return In(w.stock(a.Chemical.Stock), "")
 	})
-	w.chemicalRow("density of the product (0: dry)", "kg/L", func(c int, a month.Account) Cell {
-		w.Name("Density_"+w.slugs[c]+"_kg_L", s.At(yield+2, 2+c))
-		return In(float64(a.Chemical.Density), "")
+	w.chemicalRow("density of the product (0: dry)", "MASS/LIQUID", func(c int, a month.Account) Cell {
+		w.Name(w.cellName(densityName, w.slugs[c]), s.At(yield+2, 2+c))
+		return In(a.Chemical.Density.In(w.in("MASS/LIQUID")), "")
 	})
 	if alkali != nil {
-		w.chemicalRow("alkali that gives back CaCO3", "kg/kg", func(_ int, a month.Account) Cell {
+		w.chemicalRow("alkali that gives back CaCO3", "MASS/MASS", func(_ int, a month.Account) Cell {
 			if a.Chemical.Balance == nil {
 				return T(Value, "-")
 			}
@@ -184,7 +185,7 @@ func (w *budgetBook) writeDoses() {
 	}
 	product := dose + k
 	for i, class := range classes {
-		w.chemicalRow("product, "+class.Name+" water", "g/m3", func(c int, a month.Account) Cell {
+		w.chemicalRow("product, "+class.Name+" water", "GRAMS", func(c int, a month.Account) Cell {
 			return Calc(fmt.Sprintf("%s/(%s/100)", a1(dose+i, 2+c), a1(strength, 2+c)), float64(a.Doses[i])/strengthOf(a), "")
 		})
 	}
@@ -192,7 +193,7 @@ func (w *budgetBook) writeDoses() {
 		w.product = append(w.product, s.Block(product, 2+c, product+k-1, 2+c))
 		w.productMix = append(w.productMix, s.At(product+k, 2+c))
 	}
-	w.chemicalRow("product, "+month.UsualWater, "g/m3", func(c int, a month.Account) Cell {
+	w.chemicalRow("product, "+month.UsualWater, "GRAMS", func(c int, a month.Account) Cell {
 		var v []float64
 		for _, d := range a.Doses {
 			v = append(v, float64(d)/strengthOf(a))
@@ -241,8 +242,7 @@ type buying struct {
 
 // buyings lists the rows of the table of purchases.
 func (w *budgetBook) buyings() []buying {
-	cur := w.currency()
-	rows := []buying{{"pack", "kg", "Pack_%s_kg", func(a month.Account) any { return float64(a.Chemical.Supply.Pack) }, "", 1e-6, 1e9}}
+	rows := []buying{{"pack", "MASS", packName, func(a month.Account) any { return a.Chemical.Supply.Pack.In(w.u.mass) }, "", 1e-6, 1e9}}
 	for i := range w.m.Plan.Tiers() {
 		label := "price"
 		if i > 0 {
@@ -254,9 +254,9 @@ func (w *budgetBook) buyings() []buying {
 				return nil
 			}, "0", 0, 1e6})
 		}
-		rows = append(rows, buying{label, cur + "/kg", priceName(i + 1), func(a month.Account) any {
+		rows = append(rows, buying{label, "CUR/MASS", priceName(i + 1), func(a month.Account) any {
 			if t := a.Chemical.Prices.Tiers; i < len(t) {
-				return t[i].Price.Amount
+				return w.perMass(t[i].Price.Amount)
 			}
 			if i == 0 {
 				return 0.0
@@ -265,13 +265,13 @@ func (w *budgetBook) buyings() []buying {
 		}, "0.0000", 0, 1e9})
 	}
 	return append(rows,
-		buying{"delivery charge", cur, "Charge_%s", func(a month.Account) any { return a.Chemical.Prices.Delivery.Amount }, "0.00", 0, 1e9},
+		buying{"delivery charge", "CUR", "Charge_%s", func(a month.Account) any { return a.Chemical.Prices.Delivery.Amount }, "0.00", 0, 1e9},
 		buying{"lead time", "d", "Lead_%s_d", func(a month.Account) any { return a.Chemical.Supply.LeadDays }, "0", 0, 1000},
 		buying{"keeps (0: without limit)", "d", "Shelf_%s_d", func(a month.Account) any { return a.Chemical.Supply.ShelfDays }, "0", 0, 10000},
-		buying{"room (0: without limit)", "kg", "Room_%s_kg", func(a month.Account) any { return float64(a.Chemical.Supply.Limit) }, "", 0, 1e9},
+		buying{"room (0: without limit)", "MASS", "Room_%s_MASS", func(a month.Account) any { return a.Chemical.Supply.Limit.In(w.u.mass) }, "", 0, 1e9},
 		buying{"days of use always kept", "d", "Days_kept_%s", func(a month.Account) any { return a.Chemical.Supply.Kept() }, "0.0", 0, 1000},
 		buying{"factor on the lead time", "", "Factor_%s", func(a month.Account) any { return a.Chemical.Supply.Factor() }, "0.0", 0, 100},
-		buying{"stock on the first morning", "kg", "Opening_%s_kg", func(a month.Account) any { return float64(a.Chemical.Supply.Opening) }, "", 0, 1e9},
+		buying{"stock on the first morning", "MASS", "Opening_%s_MASS", func(a month.Account) any { return a.Chemical.Supply.Opening.In(w.u.mass) }, "", 0, 1e9},
 		buying{"its age then", "d", "Age_%s_d", func(a month.Account) any { return a.Chemical.Supply.OpeningAge }, "0", 0, 10000},
 		buying{"usual order (0: worked out)", "packs", "Usual_%s_packs", func(a month.Account) any { return a.Chemical.Supply.OrderPacks }, "0", 0, 1e6},
 		buying{"on order", "packs", "On_order_%s_packs", func(a month.Account) any { return a.Chemical.Supply.OnOrder }, "0", 0, 1e6},
@@ -289,10 +289,10 @@ func (w *budgetBook) writeBuying() {
 	for _, b := range w.buyings() {
 		r := s.next + 1
 		w.chemicalRow(b.label, b.unit, func(c int, a month.Account) Cell {
-			w.Name(fmt.Sprintf(b.name, w.slugs[c]), s.At(r, 2+c))
+			w.Name(w.cellName(b.name, w.slugs[c]), s.At(r, 2+c))
 			return In(b.value(a), b.format)
 		})
-		s.Number(w.across(r), b.least, b.most, "Buying and keeping", upper(b.label)+", "+b.unit+".")
+		s.Number(w.across(r), b.least, b.most, "Buying and keeping", upper(b.label)+", "+w.in(b.unit)+".")
 	}
 	r := s.next + 1
 	w.chemicalRow("what is on order arrives", "day", func(c int, a month.Account) Cell {
@@ -308,32 +308,29 @@ func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // writeOther is the disposal, the water and the electricity.
 func (w *budgetBook) writeOther() {
-	s, p, cur := w.inputs, w.m.Plan, w.currency()
+	s, p := w.inputs, w.m.Plan
 	s.Row(T(Section, "Other prices"))
 	d := p.Disposal
-	per := d.Price.Per
-	if per == "" {
-		per = "kg dry"
-	}
-	price := w.item(s, "disposal of solids", In(d.Price.Amount, "0.00"), cur+"/"+per, "", "Price_disposal")
+	amount, per := w.disposalPrice()
+	price := w.item(s, "disposal of solids", In(amount, "0.00"), "CUR/"+per, "", "Price_disposal")
 	share := w.item(s, "dry solids of float or sludge", In(percent(d.DrySolids), "0.00"), "%", "by mass", "Dry_solids_percent")
-	density := float64(d.Density)
+	density := d.Density
 	if density == 0 {
 		density = 1
 	}
-	dens := w.item(s, "density of float or sludge", In(density, "0.000"), "kg/L", "", "Density_solids_kg_L")
-	d.Price.Per = per
-	w.disposal = w.item(s, "disposal per kg of dry solids", Calc(perKgDry(d, price, share, dens), d.PerKgDry(), "0.0000"), cur+"/kg", "", "Disposal_per_kg_dry")
+	dens := w.item(s, "density of float or sludge", In(density.In(w.in("MASS/LIQUID")), "0.000"), "MASS/LIQUID", "", w.cellName("Density_solids_MASS_LIQUID"))
+	w.disposal = w.item(s, w.in("disposal per MASS of dry solids"), Calc(perDry(per, price, share, dens), w.perMass(d.PerKgDry()), "0.0000"), "CUR/MASS", "", w.cellName("Disposal_per_MASS_dry"))
 	if w.wetPrice = price; w.carries() {
-		w.carried = w.item(s, "water skimmed off while treating", In(float64(p.Skim.PerHour()), "0.00"), "L/h", "", "Skimmed_L_h")
-		s.Number(w.carried, 0, 1e6, "Water skimmed off", "In L for each hour that the unit runs.")
+		w.carried = w.item(s, "water skimmed off while treating", In(p.Skim.PerHour().In(w.u.liquid), "0.00"), "LIQUID/h", "", w.cellName("Skimmed_LIQUID_h"))
+		s.Number(w.carried, 0, 1e6, "Water skimmed off", w.in("In LIQUID for each hour that the unit runs."))
 	}
-	w.waterPrice = w.item(s, "make-up water", In(p.Water.Amount, "0.00"), cur+"/m3", "", "Price_water")
+	w.waterPrice = w.item(s, "make-up water", In(w.perVolume(p.Water.Amount)*w.u.bulks, "0.00"), "CUR/BULK", "", "Price_water")
 	w.power = w.item(s, "power drawn while treating", In(float64(p.Energy.Power), "0"), "W", "", "Power_W")
-	w.electricity = w.item(s, "electricity", In(p.Energy.Price.Amount, "0.000"), cur+"/kWh", "", "Price_electricity")
+	w.electricity = w.item(s, "electricity", In(p.Energy.Price.Amount, "0.000"), "CUR/kWh", "", "Price_electricity")
 	for _, r := range []Range{price, w.waterPrice, w.power, w.electricity} {
 		s.Number(r, 0, 1e9, "Price", "Zero or more.")
 	}
 	s.Number(share, 0.01, 100, "Dry solids", "Mass of dry solids per mass of float or sludge, in percent.")
-	s.Number(dens, 0.5, 3, "Density", "In kg/L; 1 where not known.")
+	one, most := quantity.Density(1).In(w.in("MASS/LIQUID")), quantity.Density(3).In(w.in("MASS/LIQUID"))
+	s.Number(dens, one/2, most, "Density", w.in("In MASS/LIQUID; "+literal(quantity.RoundSig(one, 3))+" where not known."))
 }

@@ -16,28 +16,28 @@ var storeColumns = []struct {
 	{"date", "date", dateFormat, Worked},
 	{"day", "day", "0", Value},
 	{"no", "no.", "0", Value},
-	{"wanted", "used, kg", "0.000", Worked},
-	{"start", "stock in the morning, kg", "0.000", Worked},
-	{"expired", "out of date, kg", "0.000", Worked},
-	{"ordered", "on order arrives, kg", "0.000", Worked},
+	{"wanted", "used, MASS", "0.000", Worked},
+	{"start", "stock in the morning, MASS", "0.000", Worked},
+	{"expired", "out of date, MASS", "0.000", Worked},
+	{"ordered", "on order arrives, MASS", "0.000", Worked},
 	{"packs", "PACKS ARRIVING", "0", Result},
-	{"came", "arrives, kg", "0.000", Worked},
-	{"full", "stock then, kg", "0.000", Worked},
-	{"short", "short, kg", "0.000", Worked},
-	{"end", "stock in the evening, kg", "0.000", Worked},
+	{"came", "arrives, MASS", "0.000", Worked},
+	{"full", "stock then, MASS", "0.000", Worked},
+	{"short", "short, MASS", "0.000", Worked},
+	{"end", "stock in the evening, MASS", "0.000", Worked},
 	{"order_by", "order by", dateFormat, Worked},
 	{"paid", "to pay, CUR", "0.00", Worked}, // the last that is printed
-	{"price", "price per kg, CUR", "0.0000", Worked},
+	{"price", "price per MASS, CUR", "0.0000", Worked},
 	{"serial", "delivery no.", "0", Worked},
 	{"late", "short? 1: yes", "0", Worked},
-	{"before", "used before, kg", "0.000", Worked},
-	{"arrived", "arrived before, kg", "0.000", Worked},
-	{"have", "in store, kg", "0.000", Worked},
+	{"before", "used before, MASS", "0.000", Worked},
+	{"arrived", "arrived before, MASS", "0.000", Worked},
+	{"have", "in store, MASS", "0.000", Worked},
 	{"newest", "newest lot, day no.", "0", Worked},
-	{"usable", "usable in time, kg", "0.000", Worked},
-	{"cover_use", "used to next chance, kg", "0.000", Worked},
-	{"coming", "on order by then, kg", "0.000", Worked},
-	{"lack", "lacking, kg", "0.000", Worked},
+	{"usable", "usable in time, MASS", "0.000", Worked},
+	{"cover_use", "used to next chance, MASS", "0.000", Worked},
+	{"coming", "on order by then, MASS", "0.000", Worked},
+	{"lack", "lacking, MASS", "0.000", Worked},
 	{"can", "order can arrive", "", Worked},
 	{"keeps", "packs used in time", "0", Worked},
 	{"room", "packs that fit", "0", Worked},
@@ -49,31 +49,38 @@ var storeItems = []struct {
 	name                              string // of the cell, with %s for the chemical
 	kind                              Kind
 }{
-	{"use", "use in the month", "#,##0.000", "kg", "", "Use_%s_kg", Result},
-	{"mean", "use a day", "", "kg/d", "over all DAYS days", "Use_a_day_%s_kg", Worked},
-	{"safety", "always kept", "", "kg", "with slack for a late delivery", "Kept_%s_kg", Worked},
-	{"reorder", "reorder point", "", "kg", "order at this stock", "Reorder_%s_kg", Worked},
+	{"use", "use in the month", "#,##0.000", "MASS", "", "Use_%s_MASS", Result},
+	{"mean", "use a day", "", "MASS/d", "over all DAYS days", "Use_a_day_%s_MASS", Worked},
+	{"safety", "always kept", "", "MASS", "with slack for a late delivery", "Kept_%s_MASS", Worked},
+	{"reorder", "reorder point", "", "MASS", "order at this stock", "Reorder_%s_MASS", Worked},
 	{"order", "usual order", "0", "packs", "", "Order_%s_packs", Worked},
-	{"unit_price", "price in the usual order", "0.0000", "CUR/kg", "", "", Worked},
-	{"unit_freight", "delivery charge", "0.0000", "CUR/kg", "spread over the usual order", "", Worked},
+	{"unit_price", "price in the usual order", "0.0000", "CUR/MASS", "", "", Worked},
+	{"unit_freight", "delivery charge", "0.0000", "CUR/MASS", "spread over the usual order", "", Worked},
 	{"goods", "cost of what is used", "#,##0.00", "CUR", "", "Cost_%s", Worked},
 	{"freight", "delivery charge of what is used", "#,##0.00", "CUR", "", "", Worked},
-	{"dilution", "water for its stock", "#,##0.0", "L", "", "", Worked},
+	{"dilution", "water for its stock", "#,##0.0", "LIQUID", "", "", Worked},
 	{"earliest", "first day a new order can arrive", "0", "", "day no.", "", Worked},
 	{"arrival", "what is on order arrives", "0", "", "day no.; -1: not in this plan", "", Worked},
 	{"cover", "the stock at the start lasts", "0.0", "d", "without a delivery", "Cover_%s_d", Worked},
 	{"short_from", "short from", dateFormat, "", "", "Short_from_%s", Worked},
-	{"lacking", "short of", "0.000", "kg", "", "", Worked},
-	{"wasted", "out of date", "0.000", "kg", "", "", Worked},
+	{"lacking", "short of", "0.000", "MASS", "", "", Worked},
+	{"wasted", "out of date", "0.000", "MASS", "", "", Worked},
 	{"to_pay", "to pay for deliveries of the month", "#,##0.00", "CUR", "", "", Worked},
 }
 
 // storeInputs are the names of the cells that a store's rules take from the sheet Inputs.
 var storeInputs = map[string]string{
-	"pack": "Pack_%s_kg", "limit": "Room_%s_kg", "lead": "Lead_%s_d", "shelf": "Shelf_%s_d", "kept": "Days_kept_%s", "factor": "Factor_%s",
-	"opening": "Opening_%s_kg", "age": "Age_%s_d", "newest_age": "Age_%s_d", "usual": "Usual_%s_packs", "on_order": "On_order_%s_packs",
-	"arrives": "Arrives_%s", "order_from": "Order_from", "charge": "Charge_%s", "stock": "Stock_%s_g_L", "density": "Density_%s_kg_L",
+	"pack": packName, "limit": "Room_%s_MASS", "lead": "Lead_%s_d", "shelf": "Shelf_%s_d", "kept": "Days_kept_%s", "factor": "Factor_%s",
+	"opening": "Opening_%s_MASS", "age": "Age_%s_d", "newest_age": "Age_%s_d", "usual": "Usual_%s_packs", "on_order": "On_order_%s_packs",
+	"arrives": "Arrives_%s", "order_from": "Order_from", "charge": "Charge_%s", "stock": stockName, "density": densityName,
 }
+
+// Names of cells that belong to a chemical.
+const (
+	packName    = "Pack_%s_MASS"
+	stockName   = "Stock_%s_PART_LIQUID"
+	densityName = "Density_%s_MASS_LIQUID"
+)
 
 // The row of the headings and the last column that is printed.
 const (
@@ -92,15 +99,14 @@ func (w *budgetBook) writeStore(c int) {
 	s.Skip(1)
 	p := w.storePlaces(c)
 	w.tables = append(w.tables, p)
-	fill := strings.NewReplacer("CUR", w.currency(), "DAYS", fmt.Sprint(w.n))
 	for _, x := range storeItems {
 		name := ""
 		if x.name != "" {
-			name = fmt.Sprintf(x.name, w.slugs[c])
+			name = w.cellName(x.name, w.slugs[c])
 		}
-		v := p.shown(x.rule, a.Store.Cell(x.rule), x.format)
+		v := p.shown(x.rule, p.rules.Cell(x.rule), x.format)
 		c := Cell{Kind: x.kind, Formula: p.formula(x.rule, 0), Value: v, Format: x.format}
-		w.item(s, x.label, c, fill.Replace(x.unit), fill.Replace(x.remark), name)
+		w.item(s, x.label, c, x.unit, strings.ReplaceAll(x.remark, "DAYS", fmt.Sprint(w.n)), name)
 	}
 	first, last := storeHeads+1, storeHeads+len(a.Stock)
 	s.Chart(4, 7, 660, 420, w.stockChart(c, p))
@@ -108,7 +114,7 @@ func (w *budgetBook) writeStore(c int) {
 	s.next = storeHeads - 1
 	var names []string
 	for _, x := range storeColumns {
-		names = append(names, fill.Replace(x.head))
+		names = append(names, w.in(x.head))
 	}
 	heads(s, names...)
 	s.Freeze(storeHeads, 1)
@@ -121,7 +127,7 @@ func (w *budgetBook) writeStore(c int) {
 			case "day":
 				s.Put(first+i, col+1, Cell{Kind: x.kind, Value: d.Date.Day, Format: x.format})
 			case "wanted":
-				s.Put(first+i, col+1, Calc(w.dayUse.cell(c).down(i).Ref(), a.Store.Row("wanted", i), x.format))
+				s.Put(first+i, col+1, Calc(w.dayUse.cell(c).down(i).Ref(), p.rules.Row("wanted", i), x.format))
 			default:
 				p.put(x.rule, i, x.kind, x.format)
 			}
@@ -133,10 +139,10 @@ func (w *budgetBook) writeStore(c int) {
 // storePlaces says where what a store's rules name stands.
 func (w *budgetBook) storePlaces(c int) *ruled {
 	s, a := w.stores[c], w.m.Accounts[c]
-	p := &ruled{sheet: s, rules: a.Store, names: map[string]string{}, places: map[string]Range{"delivery": w.dayDelivery, "gap": w.dayGap},
+	p := &ruled{sheet: s, rules: w.accounts[c], names: map[string]string{}, places: map[string]Range{"delivery": w.dayDelivery, "gap": w.dayGap},
 		words: map[string]bool{"delivery": true, "can": true}, none: map[string]string{"short_from": "not short"}}
 	for rule, name := range storeInputs {
-		p.names[rule] = strings.ReplaceAll(name, "%s", w.slugs[c])
+		p.names[rule] = w.cellName(name, w.slugs[c])
 	}
 	if len(a.Chemical.Supply.Fresher) > 0 {
 		delete(p.names, "newest_age") // for which there is no input
@@ -179,13 +185,13 @@ func (w *budgetBook) orderRows(c int) Range {
 
 // writeOrders lists the deliveries of all chemicals.
 func (w *budgetBook) writeOrders() {
-	s, m, cur := w.orders, w.m, w.currency()
+	s, m := w.orders, w.m
 	s.Protect()
 	s.Widths(24, 14, 14, 10, 12, 16, 14, 30)
 	s.Row(T(Title, "Deliveries"))
 	s.Row(Cell{Kind: Sub, Value: "What to order, by when. Empty lines are for deliveries that changed inputs may bring.", Span: 7})
 	s.Skip(1)
-	h := heads(s, "chemical", "order by", "arrives", "packs", "amount, kg", "stock then, kg", "to pay, "+cur)
+	h := heads(s, "chemical", "order by", "arrives", "packs", w.in("amount, MASS"), w.in("stock then, MASS"), w.in("to pay, CUR"))
 	s.Freeze(h, 0)
 	s.Repeat(h, h)
 	for c, a := range m.Accounts {
@@ -199,7 +205,7 @@ func (w *budgetBook) writeOrders() {
 			v := [6]any{"", "", "", "", "", ""}
 			if k < len(a.Deliveries) {
 				d := a.Deliveries[k]
-				v = [6]any{date(d.OrderBy), date(d.Arrives), d.Packs, float64(d.Amount), float64(d.StockAfter), d.Cost.Amount}
+				v = [6]any{date(d.OrderBy), date(d.Arrives), d.Packs, d.Amount.In(w.u.mass), d.StockAfter.In(w.u.mass), d.Cost.Amount}
 			}
 			r := s.next + 1
 			label := ""
@@ -207,7 +213,7 @@ func (w *budgetBook) writeOrders() {
 				label = a.Chemical.Name
 			}
 			s.Row(Calc(fmt.Sprintf(`IF(%s="","",%s)`, a1(r, 2), w.labels[c].Ref()), label, ""), Calc(pick("order_by"), v[0], dateFormat), Calc(pick("date"), v[1], dateFormat), Calc(pick("packs"), v[2], "0"),
-				Calc(fmt.Sprintf(`IF(%s="","",%s*Pack_%s_kg)`, a1(r, 4), a1(r, 4), w.slugs[c]), v[3], "#,##0.###"), Calc(pick("full"), v[4], "#,##0.0"), Calc(pick("paid"), v[5], "#,##0.00"))
+				Calc(fmt.Sprintf(`IF(%s="","",%s*%s)`, a1(r, 4), a1(r, 4), w.cellName(packName, w.slugs[c])), v[3], "#,##0.###"), Calc(pick("full"), v[4], "#,##0.0"), Calc(pick("paid"), v[5], "#,##0.00"))
 		}
 		more := fmt.Sprintf(`IF(MAX(%s)>%d,"More deliveries than lines here: see the sheet of its store.","")`, t.places["serial"].Ref(), lines)
 		s.Put(s.next-lines+1, 8, Cell{Kind: Muted, Formula: more, Value: ""})

@@ -87,6 +87,7 @@ type pixels struct {
 	cols, rows int
 	at         [][]byte
 	x, y       scale
+	comma      bool
 }
 
 func (p *pixels) col(v float64) (int, bool) {
@@ -119,7 +120,7 @@ func (p *pixels) value(c, r int) XY {
 
 func (p Panel) text(width, height int, comma bool, legend *keys) []string {
 	xs, ys := p.extent()
-	px := &pixels{rows: height, y: newScale(p.Y, ys, max(height/4, 2), comma)}
+	px := &pixels{rows: height, comma: comma, y: newScale(p.Y, ys, max(height/4, 2), comma)}
 	left := 0
 	for _, t := range px.y.ticks {
 		left = max(left, utf8.RuneCountInString(plain.Line(t.text)))
@@ -369,7 +370,7 @@ func (p *pixels) bars(l Bars) {
 
 func (p *pixels) contours(l Contours, legend *keys) {
 	for _, level := range l.Levels {
-		name := number(level, decimalsOf(level), false)
+		name := number(level, decimalsOf(level), p.comma)
 		if l.Unit != "" {
 			name += " " + plain.Line(l.Unit)
 		}

@@ -54,6 +54,8 @@ const (
 	// Watch is a span as a stopwatch shows it, Long one as people say it.
 	Watch
 	Long
+	// SignCents has two decimals and a sign.
+	SignCents
 )
 
 // Of makes a figure that documents show in a fixed unit.

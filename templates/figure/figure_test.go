@@ -48,6 +48,8 @@ func TestShow(t *testing.T) {
 		{"a mean of three", metric, Written("x", 40.0/3, "NTU"), "13.33 NTU"},
 		{"a large one", metric, Written("x", 123456, ""), "123456"},
 		{"below zero", metric, Written("x", -40.0/3, ""), "-13.33"},
+		{"hundredths with a sign", comma, Figure{Q: quantity.PH(0.064), Form: SignCents}, "+0,06"},
+		{"below zero, with a sign", metric, Figure{Q: quantity.PH(-0.064), Form: SignCents}, "-0.06"},
 		{"a whole", metric, Figure{Q: Plain{V: 6.6}, Form: Whole}, "7"},
 		{"seconds", metric, Figure{Q: quantity.Time(60.24 / 3600), Form: Watch}, "60 s"},
 		{"the last seconds", metric, Figure{Q: quantity.Time(99.0 / 3600), Form: Watch}, "99 s"},
@@ -247,6 +249,13 @@ func TestNotesInTheReadersUnits(t *testing.T) {
 	}
 	if got := comma.Notes(note.List{n})[0].Message; got != "alum: the flow goes to 3,6 m3/h at 6 o'clock" {
 		t.Errorf("with a comma %q", got)
+	}
+	deep := note.New(note.Info, "deep", "%s at %d, %s (%s)", note.Say("from %s to %s", quantity.To(quantity.Temperature(-10), 3).Bare(), quantity.Full(quantity.Temperature(40), 3)), 6,
+		quantity.Places(quantity.Number(7.5), 2), quantity.PH(7.4))
+	for style, want := range map[Style]string{metric: "from -10 to 40.0 C at 6, 7.50 (7.40)", american: "from 14 to 104 F at 6, 7.50 (7.40)", comma: "from -10 to 40,0 C at 6, 7,50 (7,40)"} {
+		if got := style.Notes(note.List{deep})[0].Message; got != want {
+			t.Errorf("%v: %q, want %q", style, got, want)
+		}
 	}
 	if got := metric.Notes(note.List{n})[0]; !got.Equal(n) {
 		t.Errorf("as it was: %v", got)

@@ -48,6 +48,14 @@ func (o *Object) Word(key, s string) *Object {
 	return o
 }
 
+// Phrase adds a phrase, where there is one; documents have it in metric units.
+func (o *Object) Phrase(key string, p Phrase) *Object {
+	if p.Format != "" {
+		o.Set(key, p)
+	}
+	return o
+}
+
 // Part adds an object under a key, where it holds anything.
 func (o *Object) Part(key string, p *Object) *Object {
 	if p != nil && len(p.keys) > 0 {

@@ -38,6 +38,11 @@ func (s Style) Show(v any) string {
 		return x.String()
 	case quantity.Dose:
 		return s.figure(Dose("", x, 4))
+	case quantity.Rounded:
+		v, u := x.Show(s.Units)
+		return strings.TrimSpace(s.comma(x.Number(v)) + " " + u)
+	case quantity.PH:
+		return s.figure(Figure{Q: x, Form: Full})
 	case quantity.Quantity:
 		return s.figure(Figure{Q: x, Digits: 4})
 	default:
@@ -137,6 +142,8 @@ func digitsOf(v float64, f Figure) string {
 		return fmt.Sprintf("%.2f", v)
 	case Whole:
 		return fmt.Sprintf("%.0f", v)
+	case SignCents:
+		return fmt.Sprintf("%+.2f", v)
 	}
 	return quantity.Brief(v, f.digits())
 }
@@ -180,13 +187,10 @@ func (s Style) long(t quantity.Time) string {
 
 // Phrase is a sentence, or a piece of one, with figures in it. The format's verbs
 // are all %s.
-type Phrase struct {
-	Format string
-	Args   []any
-}
+type Phrase = note.Phrase
 
 // Say makes a phrase.
-func Say(format string, args ...any) Phrase { return Phrase{format, args} }
+func Say(format string, args ...any) Phrase { return note.Say(format, args...) }
 
 // And joins phrases and words, leaving out the empty ones.
 func And(between string, parts ...any) Phrase {
@@ -266,12 +270,22 @@ func (s Style) Notes(l note.List) note.List {
 	}
 	out := make(note.List, len(l))
 	for i, n := range l {
-		out[i] = n.Shown(func(v any) any {
-			if q, ok := v.(quantity.Quantity); ok {
-				return s.Show(q)
-			}
-			return v
-		})
+		out[i] = n.Shown(s.said)
 	}
 	return out
+}
+
+// said writes what a note was made from, where it is a figure or holds one.
+func (s Style) said(v any) any {
+	switch x := v.(type) {
+	case quantity.Quantity:
+		return s.Show(x)
+	case Phrase:
+		args := make([]any, len(x.Args))
+		for i, a := range x.Args {
+			args[i] = s.said(a)
+		}
+		return fmt.Sprintf(x.Format, args...)
+	}
+	return v
 }

@@ -1,14 +1,13 @@
-package site
+package flow
 
 import (
 	"bytes"
 	"math"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/xuri/excelize/v2"
-
-	"jarwright/dosing/flow"
 )
 
 // TestLogWorkbook: a meter log in a workbook, with date cells, with date and time
@@ -47,12 +46,7 @@ func TestLogWorkbook(t *testing.T) {
 			var b bytes.Buffer
 			must(f.Write(&b))
 			must(f.Close())
-			rows, sheet, is1904, err := Rows("meter.xlsx", b.Bytes(), "meter")
-			must(err)
-			if sheet != "Meter" || is1904 != date1904 {
-				t.Errorf("sheet %q, 1904 %v", sheet, is1904)
-			}
-			l, err := flow.ReadRows("meter.xlsx", sheet, rows, flow.Options{Date1904: is1904})
+			l, err := Read("meter.xlsx", &b, Options{Sheet: "meter"})
 			must(err)
 			// 0 + 1 + 2 + 3 L/s from 22:00, half an hour each, then 4 + 5 + 6 + 7 L/s
 			days := l.Dates()
@@ -62,7 +56,7 @@ func TestLogWorkbook(t *testing.T) {
 			}
 		}
 	}
-	if _, _, _, err := Rows("meter.xlsx", []byte("time,flow\n"), ""); err == nil {
-		t.Error("text passes for a workbook")
+	if _, err := Read("meter.xlsx", strings.NewReader("time,flow\n"), Options{}); err == nil {
+		t.Error("a log without a unit is read")
 	}
 }

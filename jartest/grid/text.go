@@ -1,0 +1,493 @@
+package grid
+
+import (
+	"bytes"
+	"fmt"
+	"iter"
+	"regexp"
+	"strings"
+	"unicode/utf8"
+
+	"jarwright/jartest/note"
+)
+
+// Words is what the reader of text files knows of the words in them. The zero
+// value knows nothing: the separator then goes by the evenness of the lines.
+type Words struct {
+	// Heading reports a field that heads a column.
+	Heading func(field string) bool
+	// Known counts the words of any language's vocabulary in a field.
+	Known func(field string) int
+}
+
+// Text is a text file in UTF-8, not yet split into cells.
+type Text struct {
+	// Notes tells how the text was decoded.
+	Notes note.List
+
+	file  string
+	data  []byte
+	first int  // line of data's first line
+	sep   rune // that the file names itself, else 0
+	words Words
+}
+
+func atLine(file string, line int) note.Place {
+	return note.Place{File: file, Cell: fmt.Sprintf("line %d", line)}
+}
+
+var sepLine = regexp.MustCompile(`^"?sep=([^\r\n]?)"?(?:\r?\n|\r?$)`)
+
+// newText decodes a text and takes the line off its head by which spreadsheet
+// programs name the separator. One that names none, or a sign that cannot part
+// fields, is no more than a line to skip.
+func newText(file string, data []byte, words Words) (*Text, error) {
+	text, notes := decode(file, data, words)
+	if err := notes.Err(); err != nil {
+		return nil, err
+	}
+	t := &Text{file: file, data: text, first: 1, words: words, Notes: notes}
+	if m := sepLine.FindSubmatch(text); m != nil {
+		t.data, t.first = text[len(m[0]):], 2
+		if r, _ := utf8.DecodeRune(m[1]); len(m[1]) > 0 && r != '"' && r != utf8.RuneError {
+			t.sep = r
+		}
+	}
+	return t, nil
+}
+
+// Separator is the sign between the fields: the one that the file names, else the
+// one that gives the first lines the most even fields.
+func (t *Text) Separator() rune {
+	if t.sep != 0 {
+		return t.sep
+	}
+	best, score := ',', -1
+	for _, sep := range [...]rune{';', '\t', ',', '|'} {
+		counts := map[int]int{}
+		i := 0
+		for line := range bytes.Lines(t.data[:min(len(t.data), 1<<16)]) {
+			if i++; i > 200 {
+				break
+			}
+			if n := bytes.Count(line, []byte(string(sep))); n > 0 {
+				counts[n]++
+			}
+		}
+		for _, n := range counts {
+			if n > score {
+				best, score = sep, n
+			}
+		}
+	}
+	return best
+}
+
+// Lines counts the lines, for those who want to make room.
+func (t *Text) Lines() int { return t.first + bytes.Count(t.data, []byte("\n")) }
+
+// Records gives the records of the text as often as they are asked for, each
+// with its line and its fields, blanks around them dropped. The fields are good
+// until the next record. The error names the lines that cannot be split.
+func (t *Text) Records(sep rune) (iter.Seq2[int, [][]byte], error) {
+	if t.Lines() > lineCount.Most() {
+		return nil, lineCount.Fault(note.Place{File: t.file})
+	}
+	if bytes.IndexByte(t.data, '"') >= 0 || t.longLine() {
+		p := t.split(sep)
+		for p.next() {
+		}
+		if err := p.faults.Err(); err != nil {
+			return nil, err
+		}
+	}
+	return func(yield func(int, [][]byte) bool) {
+		for p := t.split(sep); p.next(); {
+			if !yield(p.line, p.fields) {
+				return
+			}
+		}
+	}, nil
+}
+
+// longLine reports a line that could have more fields than a row may.
+func (t *Text) longLine() bool {
+	for rest := t.data; len(rest) > columnNumber.Most(); {
+		n := bytes.LastIndexByte(rest[:columnNumber.Most()], '\n')
+		if n < 0 {
+			return true
+		}
+		rest = rest[n+1:]
+	}
+	return false
+}
+
+// splitter walks the records of a text.
+type splitter struct {
+	t      *Text
+	sep    []byte
+	rest   []byte
+	ahead  int // line at which rest begins
+	faults note.List
+
+	// of the record at hand
+	line   int
+	fields [][]byte
+}
+
+func (t *Text) split(sep rune) *splitter {
+	return &splitter{t: t, sep: []byte(string(sep)), rest: t.data, ahead: t.first}
+}
+
+// next steps to the next record. It ends with the text, or where so much is
+// wrong with it that more would not help.
+func (p *splitter) next() bool {
+	if len(p.rest) == 0 || len(p.faults) > quoteFaults.Most() {
+		return false
+	}
+	p.line = p.ahead
+	line, rest, _ := bytes.Cut(p.rest, []byte("\n"))
+	p.fields = p.fields[:0]
+	if bytes.IndexByte(line, '"') >= 0 && p.quoted() {
+		return p.within()
+	}
+	p.rest = rest
+	p.ahead++
+	for more := true; more && len(p.fields) <= columnNumber.Most(); {
+		var f []byte
+		f, line, more = bytes.Cut(line, p.sep)
+		p.fields = append(p.fields, bytes.TrimSpace(f))
+	}
+	return p.within()
+}
+
+// within reports that the record has no more fields than a row may have.
+func (p *splitter) within() bool {
+	if len(p.fields) <= columnNumber.Most() {
+		return true
+	}
+	p.faults.Add(columnNumber.Fault(atLine(p.t.file, p.line)))
+	p.rest = nil
+	return false
+}
+
+// quoted reads a record that has quotes (RFC 4180), and reports whether it could;
+// else the line is to be taken as it stands. A quote that cannot be meant so is
+// a fault of its line, and never swallows the lines after it.
+func (p *splitter) quoted() bool {
+	rest := p.rest
+	breaks, inside := 0, 0
+	for end := false; !end; {
+		if len(p.fields) > columnNumber.Most() {
+			break
+		}
+		s := bytes.TrimLeft(rest, " ")
+		if !bytes.HasPrefix(s, []byte(`"`)) {
+			var f []byte
+			f, rest, end = p.field(rest)
+			if !harmless(f) {
+				p.stray("a quote mark stands inside a field that does not begin with one")
+				return p.unquoted()
+			}
+			p.fields = append(p.fields, bytes.TrimSpace(f))
+			continue
+		}
+		f, after, closed := closing(s[1:])
+		tail := bytes.TrimLeft(after, " \r")
+		switch {
+		case closed && (len(tail) == 0 || tail[0] == '\n'):
+			end = true
+			rest = bytes.TrimPrefix(tail, []byte("\n"))
+		case closed && bytes.HasPrefix(tail, p.sep):
+			rest = tail[len(p.sep):]
+		default: // a word in quotes at the beginning of a field, or a quote that is lost
+			raw, next, last := p.field(rest)
+			if !harmless(raw) {
+				p.stray("a quote opens a field here and does not close it")
+				return p.unquoted()
+			}
+			p.fields = append(p.fields, bytes.TrimSpace(raw))
+			rest, end = next, last
+			continue
+		}
+		if n := bytes.Count(f, []byte("\n")); n > 0 {
+			breaks += n
+			inside += bytes.Count(f, p.sep)
+		}
+		p.fields = append(p.fields, bytes.TrimSpace(bytes.ReplaceAll(f, []byte(`""`), []byte(`"`))))
+	}
+	if breaks > 0 && inside >= breaks*max(2, len(p.fields)-1) {
+		p.stray(fmt.Sprintf("a quote opens a field here that runs over %d lines like other rows", breaks+1))
+		return p.unquoted()
+	}
+	p.ahead += bytes.Count(p.rest[:len(p.rest)-len(rest)], []byte("\n"))
+	p.rest = rest
+	return true
+}
+
+// field cuts a field without quotes off a line; end tells that it is the line's last.
+func (p *splitter) field(s []byte) (f, rest []byte, end bool) {
+	line, after, _ := bytes.Cut(s, []byte("\n"))
+	f, _, more := bytes.Cut(line, p.sep)
+	if more {
+		return f, s[len(f)+len(p.sep):], false
+	}
+	return line, after, true
+}
+
+// closing gives what stands before the quote that closes a field, and what after it.
+func closing(s []byte) (f, after []byte, ok bool) {
+	for i := 0; ; {
+		n := bytes.IndexByte(s[i:], '"')
+		if n < 0 {
+			return nil, nil, false
+		}
+		i += n
+		if i+1 < len(s) && s[i+1] == '"' {
+			i += 2
+			continue
+		}
+		return s[:i], s[i+1:], true
+	}
+}
+
+// harmless reports quotes in a field without quotes around it that can only be
+// meant as they stand: in pairs around a word, or inches behind a figure.
+func harmless(f []byte) bool {
+	if bytes.Count(f, []byte(`"`))%2 == 0 {
+		return true
+	}
+	for i, c := range f {
+		if c == '"' && (i == 0 || f[i-1] < '0' || f[i-1] > '9') {
+			return false
+		}
+	}
+	return true
+}
+
+// stray notes a fault of the line at hand.
+func (p *splitter) stray(what string) {
+	p.faults.Add(note.Fault("stray-quote", "%s", what).At(atLine(p.t.file, p.line)).
+		Do(`take the quote away, or put the whole field in quotes and write "" for a quote in it`))
+}
+
+// unquoted makes room for the line to be taken as it stands.
+func (p *splitter) unquoted() bool {
+	p.fields = p.fields[:0]
+	return false
+}
+
+// dashed reports a line that only rules off others.
+func dashed(line []byte) bool {
+	return len(line) > 0 && len(bytes.Trim(line, " \t\r\v\f|:+=-")) == 0
+}
+
+// gap is what parts columns that are set apart by blanks.
+type gap int
+
+const (
+	none     gap = iota // a sign parts them
+	wideGap             // tabs, or two blanks and more
+	anyBlank            // a blank
+)
+
+// cut cuts a line at its gaps, into no more fields than a row may have and one.
+func (g gap) cut(line string) (fields []string) {
+	from := 0
+	for i := 0; i < len(line) && len(fields) < columnNumber.Most(); {
+		n := len(line[i:]) - len(strings.TrimLeft(line[i:], " "))
+		switch tabs := len(line[i:]) - len(strings.TrimLeft(line[i:], "\t")); {
+		case g == anyBlank:
+			n = len(line[i:]) - len(strings.TrimLeft(line[i:], " \t\r\v\f"))
+		case tabs > 0:
+			n = tabs
+		case n == 1:
+			i++
+			continue
+		}
+		if n == 0 {
+			i++
+			continue
+		}
+		fields = append(fields, line[from:i])
+		i += n
+		from = i
+	}
+	return append(fields, line[from:])
+}
+
+// trialRows is how many rows are looked at to choose the separator.
+const trialRows = 61
+
+// candidates are the ways to part columns, in the order in which they win ties.
+var candidates = []struct {
+	sep rune
+	gap gap
+}{{',', none}, {';', none}, {'\t', none}, {'|', none}, {' ', wideGap}, {' ', anyBlank}}
+
+// Sheet splits the text into cells. The separator under which the most cells are
+// known headings wins, then the one with the most rows of equal width; single
+// blanks part columns only where nothing else does.
+func (t *Text) Sheet() (*Sheet, note.List, error) {
+	if t.sep != 0 {
+		s, err := t.cells(t.sep, none, rowNumber.Most()+1)
+		return s, t.oneColumn(s), err
+	}
+	best, bestScore := candidates[0], -1.0
+	for _, c := range candidates {
+		if c.gap == none && !bytes.ContainsRune(t.data, c.sep) || c.gap == anyBlank && bestScore >= 1 {
+			continue
+		}
+		s, _ := t.cells(c.sep, c.gap, trialRows)
+		if score := t.score(s); score > bestScore {
+			best, bestScore = c, score
+		}
+	}
+	s, err := t.cells(best.sep, best.gap, rowNumber.Most()+1)
+	return s, t.oneColumn(s), err
+}
+
+func (t *Text) oneColumn(s *Sheet) note.List {
+	if s.Width() >= 2 {
+		return t.Notes
+	}
+	return append(t.Notes, note.New(note.Caution, "one-column", "no column separator was found (comma, semicolon, tab, bar or aligned blanks)").At(note.Place{File: t.file}))
+}
+
+// score says how much a split looks like a table.
+func (t *Text) score(s *Sheet) float64 {
+	heads, even, n := 0, 0, 0
+	for i, row := range s.Rows {
+		filled := 0
+		for _, c := range row {
+			if c.Blank() {
+				continue
+			}
+			filled++
+			if c.Kind == Textual && len(c.Text) < 60 && t.words.Heading != nil && t.words.Heading(c.Text) {
+				heads++
+			}
+		}
+		if filled > 1 {
+			n++
+			if i > 0 && len(s.Rows[i-1]) == len(row) {
+				even += min(filled, 12)
+			}
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	return float64(even) + 3*float64(min(heads, 20))
+}
+
+// cells splits the first rows of the text by one sign, or by the blanks between columns.
+func (t *Text) cells(sep rune, g gap, most int) (*Sheet, error) {
+	b := &builder{sheet: &Sheet{File: t.file, Separator: sep, HiddenRow: map[int]bool{}, HiddenCol: map[int]bool{}}}
+	if g != none {
+		b.aligned(t, g, most)
+	} else {
+		b.separated(t, sep, most)
+	}
+	return b.sheet, b.faults.Err()
+}
+
+// builder fills a sheet with the rows of a text.
+type builder struct {
+	sheet  *Sheet
+	cells  int
+	faults note.List
+}
+
+// add puts a row at the end; it reports whether another may follow.
+func (b *builder) add(line int, row []Cell) bool {
+	s := b.sheet
+	s.Rows, s.Lines = append(s.Rows, row), append(s.Lines, line)
+	b.cells += len(row)
+	for c := range row {
+		if len(row[c].Text) > textLength.Most() {
+			b.faults.Add(textLength.Fault(s.Place(len(s.Rows)-1, c)))
+			return false
+		}
+	}
+	switch {
+	case b.cells > cellCount.Most():
+		b.faults.Add(cellCount.Fault(atLine(s.File, line)))
+	case len(s.Rows) > rowNumber.Most():
+		b.faults.Add(rowNumber.Fault(atLine(s.File, line)))
+	default:
+		return true
+	}
+	return false
+}
+
+func (b *builder) separated(t *Text, sep rune, most int) {
+	p := t.split(sep)
+	defer func() { b.faults = append(p.faults, b.faults...) }()
+	for len(b.sheet.Rows) < most && p.next() {
+		fields := p.fields
+		if sep == '|' {
+			if fields = trimBars(fields); dashed(bytes.Join(fields, []byte("|"))) {
+				continue
+			}
+		}
+		var row []Cell
+		if len(fields) > 1 || len(fields[0]) > 0 {
+			row = make([]Cell, len(fields))
+			for c, f := range fields {
+				row[c] = textCell(string(f))
+			}
+		}
+		if !b.add(p.line, row) {
+			return
+		}
+	}
+}
+
+func trimBars(rec [][]byte) [][]byte {
+	if len(rec) > 1 && len(rec[0]) == 0 {
+		rec = rec[1:]
+	}
+	if n := len(rec); n > 1 && len(rec[n-1]) == 0 {
+		rec = rec[:n-1]
+	}
+	return rec
+}
+
+func (b *builder) aligned(t *Text, g gap, most int) {
+	line := t.first
+	for text := range bytes.Lines(t.data) {
+		if len(b.sheet.Rows) >= most {
+			return
+		}
+		var row []Cell
+		if s := bytes.TrimRight(text, " \t\r\n"); len(bytes.TrimSpace(s)) > 0 && !dashed(s) {
+			for _, f := range g.cut(string(bytes.TrimLeft(s, " "))) {
+				row = append(row, textCell(f))
+			}
+			if len(row) > columnNumber.Most() {
+				b.faults.Add(columnNumber.Fault(atLine(t.file, line)))
+				return
+			}
+		}
+		if !b.add(line, row) {
+			return
+		}
+		line++
+	}
+}
+
+// textCell makes a cell of a field. What it means is for the reader of values.
+func textCell(s string) Cell {
+	s = strings.TrimSpace(strings.ReplaceAll(s, "\r\n", "\n"))
+	if s == "" {
+		return Cell{}
+	}
+	if ErrorValue(s) {
+		return Cell{Kind: Faulty, Text: s}
+	}
+	if strings.HasPrefix(s, `="`) && strings.HasSuffix(s, `"`) && len(s) > 3 { // ="1" keeps a program from changing it
+		s = s[2 : len(s)-1]
+	}
+	return Cell{Kind: Textual, Text: s}
+}

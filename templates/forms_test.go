@@ -1,0 +1,339 @@
+package templates
+
+import (
+	"bytes"
+	"encoding/json"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"jarwright/dosing"
+	"jarwright/dosing/caution"
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/month"
+	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
+	"jarwright/dosing/site"
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/sheet"
+	"jarwright/jartest/surface"
+)
+
+// The answers below come from the example site and a few others. Their numbers are
+// asserted where they are worked out; here stands how each form shows them.
+
+func exampleSite(t *testing.T, change func(site.Values)) site.Site {
+	t.Helper()
+	v := site.Example("", "")
+	if change != nil {
+		change(v)
+	}
+	var b bytes.Buffer
+	if err := site.WriteYAML(&b, v); err != nil {
+		t.Fatal(err)
+	}
+	s, err := site.Read("site.yaml", &b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func given() dosing.Given { return dosing.Given{Catalogue: product.Default()} }
+
+var marchFirst = time.Date(2026, time.March, 1, 0, 0, 0, 0, time.UTC)
+
+func sitePlan(t *testing.T, change func(site.Values)) Plan {
+	t.Helper()
+	s := exampleSite(t, change)
+	in, err := dosing.FromSite(s, given())
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := dosing.Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return NewPlan(p, caution.Review(p.Situation(s, marchFirst)), p.Solids(s))
+}
+
+// settlerWorks changes the example into a works of another kind: a settler, eight
+// hours, two knobs, neat alum, polymer kept a week, risks accepted.
+func settlerWorks(v site.Values) {
+	v["Flow"][0]["hours a day"], v["Flow"][0]["run starts"] = "8 h", "22:00"
+	v["Solids"][0]["unit"] = site.UnitSettler
+	v["Stocks"] = v["Stocks"][1:]
+	v["Stocks"][0]["life"] = "7 d"
+	v["Chemicals"][0]["stock"] = ""
+	v["Place"][0]["purpose"] = "drinking water"
+	v["Pumps"][0]["knobs"] = site.KnobBoth
+	v["Drawdown"] = append(v["Drawdown"][:3:3],
+		map[string]string{"pump": "pump 1", "speed": "20 %", "stroke": "50 %", "volume": "5.4 mL", "time": "120 s"},
+		map[string]string{"pump": "pump 1", "speed": "80 %", "stroke": "50 %", "volume": "23.4 mL", "time": "120 s"})
+	v["Accepted"] = []map[string]string{{"code": "polymer-drinking-dose", "accepted by": "the keeper", "reason": "trial week"}}
+}
+
+func stoppedSite(v site.Values) {
+	v["Water"][0]["alkalinity"], v["Water"][0]["ph"] = "12 mg/L CaCO3", "6.4"
+}
+
+func siteCleaning(t *testing.T, change func(site.Values)) ClarifyReport {
+	t.Helper()
+	in, err := dosing.CleaningFromSite(exampleSite(t, change), given(), marchFirst)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := dosing.Clean(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ClarifyReport{c}
+}
+
+func tankReport(t *testing.T, k clarify.Tank) ClarifyReport {
+	t.Helper()
+	c, err := dosing.Clean(dosing.CleaningInput{Name: "pond", Tank: k})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ClarifyReport{c}
+}
+
+func siteBudget(t *testing.T) Budget {
+	t.Helper()
+	p, notes, err := month.FromSite(exampleSite(t, nil), month.Options{Given: given(), Draws: 200, Seed: 7})
+	if err != nil {
+		t.Fatal(err)
+	}
+	m, err := month.Make(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return Budget{Place: "the hatchery", Months: []month.Budget{m}, Notes: notes}
+}
+
+func pumpReport(t *testing.T) PumpReport {
+	t.Helper()
+	var r PumpReport
+	for _, change := range []func(site.Values){nil, settlerWorks} {
+		s := exampleSite(t, change)
+		one, err := dosing.PumpOf(s.Pumps[0], s.Readings("pump 1"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		one.OfScale = 0.02
+		a := PumpAnswer{Pump: *one, Chemical: "alum", Stroke: 60, Tube: 0.12}
+		for _, rate := range []quantity.FeedRate{11, 0.4, 500} {
+			a.Settings = append(a.Settings, PumpSetting{For: "at " + rate.String(), Choice: one.For(rate)})
+		}
+		line := quantity.FeedRate(10.2)
+		a.Checks = []PumpCheck{{Reading: pump.Reading{Position: pump.Position{Setting: 38, Stroke: 100}, Rate: 10.6}, Line: line, Off: quantity.Fraction(10.6/line - 1)}}
+		for _, q := range []quantity.Flow{2.2, 3.6, 5.4, 12} {
+			a.Pace = append(a.Pace, pump.PaceRow{Flow: q, Choice: one.For(quantity.FeedRate(3 * q)), Meter: quantity.Current(4 + 16*q/9), HasMeter: true, Drive: 10})
+		}
+		r.Pumps = append(r.Pumps, a)
+	}
+	bare := pump.Pump{Name: "spare", Calibration: pump.FromNameplate(30)}
+	r.Pumps = append(r.Pumps, PumpAnswer{Pump: bare, Stopped: true})
+	return r
+}
+
+func readSheet(t *testing.T, text string) sheet.Result {
+	t.Helper()
+	got, err := sheet.Read("bench.csv", strings.NewReader(text), sheet.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return got
+}
+
+const alumJars = `jar,alum as alum 14-hydrate (mg/L),turbidity (NTU),turbidity (NTU),pH,residual Al (mg/L)
+1,0,38.4,37.6,7.41,<0.02
+2,5,24.1,24.9,7.22,0.11
+3,8,13.3,12.8,7.13,0.10
+4,11,6.8,7.1,7.05,0.08
+5,14,4.0,3.9,6.98,0.06
+6,18,2.8,2.7,6.90,0.06
+7,24,3.5,3.6,6.78,0.09
+`
+
+const pairJars = `jar,alum (mg/L),polymer (mg/L),turbidity (NTU)
+1,6,0.1,22
+2,6,0.3,15
+3,6,0.5,13
+4,12,0.1,9
+5,12,0.3,4.6
+6,12,0.5,3.9
+7,18,0.1,5.5
+8,18,0.3,2.8
+9,18,0.5,2.6
+`
+
+func target(t *testing.T, s string) []jartest.Target {
+	t.Helper()
+	g, err := jartest.ParseTarget(s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return []jartest.Target{g}
+}
+
+func fitReport(t *testing.T) FitReport {
+	t.Helper()
+	one := readSheet(t, alumJars).Series
+	f := FitReport{Results: []curve.Result{
+		curve.Analyse(one[0], target(t, "turbidity <= 5 NTU"), curve.Options{}),
+		curve.Analyse(one[0], target(t, "turbidity <= 0.5 NTU"), curve.Options{}),
+	}}
+	f.Surfaces = []surface.Result{surface.Analyse(readSheet(t, pairJars).Series[0], target(t, "turbidity <= 5 NTU"), surface.Options{})}
+	return f
+}
+
+func chemicalReport(t *testing.T, name, dose string) Chemical {
+	t.Helper()
+	p, err := product.Default().Find(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := Chemical{Product: p}
+	if err := c.Ask(dose, "", "", ""); err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
+// reports are the answers whose forms are kept, by the name of their files.
+func reports(t *testing.T) map[string]Report {
+	return map[string]Report{
+		"plan":          sitePlan(t, nil),
+		"plan-settler":  sitePlan(t, settlerWorks),
+		"plan-stopped":  sitePlan(t, stoppedSite),
+		"clarify":       siteCleaning(t, nil),
+		"clarify-never": tankReport(t, clarify.Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Removal: 0.85, Start: 80, Stop: 5, Floor: 6, Rise: 0.5}),
+		"clarify-clear": tankReport(t, clarify.Tank{Key: jartest.TSS, Volume: 60000, Flow: 12, Removal: 0.85, Start: 4, Stop: 5}),
+		"budget":        siteBudget(t),
+		"budget-hand":   handBudget(t),
+		"compare":       threeOptions(t),
+		"pump":          pumpReport(t),
+		"read":          Read{Series: readSheet(t, alumJars).Series, Notes: readSheet(t, alumJars).Notes},
+		"fit":           fitReport(t),
+		"chemical":      chemicalReport(t, "alum-liquid", "12.5 mg/L as alum 14-hydrate"),
+		"chemical-base": chemicalReport(t, "soda-ash", "10 mg/L as product"),
+		"catalogue":     Catalogue{product.Default().All()[:6]},
+	}
+}
+
+// noise is what is not worth keeping of a document: long curves.
+var noise = regexp.MustCompile(`(?s)"(curve|series)": \[\s*\[.*?\]\s*\]`)
+
+// small is an object or a list without others in it, kept on a line.
+var small = regexp.MustCompile(`[{\[][^{}\[\]]*[}\]]`)
+
+// keep is golden in a folder of its own.
+func keep(t *testing.T, name string, got []byte) {
+	t.Helper()
+	got = long.ReplaceAllFunc(got, func(b []byte) []byte {
+		v, err := strconv.ParseFloat(string(b), 64)
+		if err != nil {
+			return b
+		}
+		return []byte(strconv.FormatFloat(v, 'g', 9, 64))
+	})
+	golden(t, "forms/"+name, got)
+}
+
+// long is a number with digits that may differ between kinds of machine.
+var long = regexp.MustCompile(`[0-9]+\.[0-9]{8,}(e-?[0-9]+)?`)
+
+// TestForms holds every form of every report to what was looked at.
+func TestForms(t *testing.T) {
+	for name, r := range reports(t) {
+		t.Run(name, func(t *testing.T) {
+			for _, o := range []struct {
+				name string
+				o    Options
+			}{
+				{"", Options{Explain: true, Width: 100, Date: marchFirst}},
+				{"-us", Options{Units: quantity.US, DecimalComma: true, Explain: true}},
+			} {
+				var b bytes.Buffer
+				w := NewText(&b, o.o)
+				r.Text(w, o.o)
+				if err := w.Flush(); err != nil {
+					t.Fatal(err)
+				}
+				keep(t, name+o.name+".txt", b.Bytes())
+			}
+			doc, err := json.MarshalIndent(r.JSON(), "", " ")
+			if err != nil {
+				t.Fatal(err)
+			}
+			doc = noise.ReplaceAll(doc, []byte(`"$1": "left out here"`))
+			doc = small.ReplaceAllFunc(doc, func(b []byte) []byte { return []byte(strings.Join(strings.Fields(string(b)), " ")) })
+			keep(t, name+".json", doc)
+			var csv bytes.Buffer
+			if err := WriteCSV(&csv, head(r.Rows(), 12), Options{}); err != nil {
+				t.Fatal(err)
+			}
+			keep(t, name+".csv", csv.Bytes())
+			for _, units := range []quantity.System{quantity.Metric, quantity.US} {
+				keepBook(t, name, r, Options{Units: units, Date: marchFirst})
+			}
+			keepPage(t, name, r)
+		})
+	}
+}
+
+func head(rows [][]string, n int) [][]string { return rows[:min(n, len(rows))] }
+
+// keepBook keeps the cells of a report's workbook, and of its own live sheets.
+func keepBook(t *testing.T, name string, r Report, o Options) {
+	t.Helper()
+	if _, own := r.(BookReport); own {
+		return // has tests of its own
+	}
+	if _, many := r.(Catalogue); many {
+		return
+	}
+	var b bytes.Buffer
+	if err := WriteBook(&b, r, o); err != nil {
+		t.Fatal(err)
+	}
+	file := name + "-book.txt"
+	if o.Units == quantity.US {
+		if _, live := r.(LiveReport); !live {
+			return
+		}
+		file = name + "-book-us.txt"
+	}
+	var kept []string
+	for _, l := range strings.Split(cells(t, b.Bytes()), "\n") {
+		if sheet, _, _ := strings.Cut(l, "!"); sheet == "Summary" || sheet == "Change it" || sheet == "Data" && o.Units == quantity.Metric {
+			kept = append(kept, l)
+		}
+	}
+	keep(t, file, []byte(strings.Join(kept[:min(len(kept), 400)], "\n")+"\n"))
+}
+
+var tags = regexp.MustCompile(`(?s)<style.*?</style>|<svg.*?</svg>|<[^>]*>`)
+
+// keepPage keeps the words of a page that has cards, picture by picture.
+func keepPage(t *testing.T, name string, r Report) {
+	t.Helper()
+	if _, ok := r.(CardReport); !ok {
+		return
+	}
+	for _, units := range []quantity.System{quantity.Metric, quantity.US} {
+		var b bytes.Buffer
+		if err := WritePage(&b, r, Options{Units: units}); err != nil {
+			t.Fatal(err)
+		}
+		text := tags.ReplaceAllString(b.String(), "\n")
+		text = regexp.MustCompile(`\n\s*\n+`).ReplaceAllString(text, "\n")
+		keep(t, name+"-page"+map[quantity.System]string{quantity.US: "-us"}[units]+".txt", []byte(text))
+	}
+}
