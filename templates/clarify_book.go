@@ -176,7 +176,7 @@ func (l *tankSheet) answers() {
 	l.put("Water through the unit", l.when("Running_h*Flow_m3_h", l.e.hours*k.Flow.In(l.u.flow)*l.u.perHour, 4), l.u.volume, "")
 	for i, x := range k.Chemicals {
 		mass := float64(l.meanDose(i)) * l.e.hours * k.Flow.In(l.u.flow) * l.u.perHour * l.u.perVolume
-		l.put("Dosed in all, "+x.Name, l.when(fmt.Sprintf("Dose_%d_mg_L*Running_h*Flow_m3_h*%g", i+1, l.u.perVolume), mass, 3), l.u.mass+" "+string(x.Basis), fmt.Sprintf("Dosed_%d_%s", i+1, l.u.mass))
+		l.put("Dosed in all, "+x.Name, l.when(fmt.Sprintf("Dose_%d_mg_L*Running_h*Flow_m3_h*%s", i+1, book.Decimal(l.u.perVolume)), mass, 3), l.u.mass+" "+string(x.Basis), fmt.Sprintf("Dosed_%d_%s", i+1, l.u.mass))
 	}
 	l.row++
 	l.section("As the program's own run gave it")

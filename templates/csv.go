@@ -48,6 +48,3 @@ func commaNumber(s string) string {
 	}
 	return s
 }
-
-// Cell writes a number for CSV with every digit that counts.
-func Cell(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

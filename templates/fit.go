@@ -70,7 +70,8 @@ func (f FitReport) overview(t *Text, list []*figure.Object) {
 	for _, r := range f.Surfaces {
 		rows = append(rows, surfaceOverview(r))
 	}
-	t.Grid([]Col{{Head: "series"}, {Head: "answer"}, {Head: "planning dose", Right: true}, {Head: "lowest effective dose (90 % interval)"}}, rows)
+	t.Grid([]Col{{Head: "series"}, {Head: "answer"}, {Head: "planning dose", Right: true},
+		{Head: "lowest effective dose (90 % interval)"}}, rows)
 }
 
 // seriesName is what a heading calls a series: its own name, else its sheet's.
@@ -306,7 +307,8 @@ func (r fitSeries) jars(t *Text, o Options) {
 		factor = "pH"
 	}
 	t.Blank()
-	t.Grid([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
+	t.Grid([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o),
+		Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
 }
 
 func (r fitSeries) working(t *Text, o Options) {
@@ -335,14 +337,16 @@ func (r fitSeries) working(t *Text, o Options) {
 		}
 	}
 	t.Para("Jars against the best model; residual in units of the scatter, judged by the other jars alone:")
-	t.Grid([]Col{{Head: "jar"}, {Head: "dose", Right: true}, {Head: "read", Right: true}, {Head: "fitted", Right: true}, {Head: "residual", Right: true}}, rows)
+	t.Grid([]Col{{Head: "jar"}, {Head: "dose", Right: true}, {Head: "read", Right: true}, {Head: "fitted", Right: true},
+		{Head: "residual", Right: true}}, rows)
 	r.others(t)
 }
 
 // models shows each model as it fits alone, and the parameters of those that count.
 func (r fitSeries) models(t *Text) {
 	t.Blank()
-	t.Para("Models, each as it fits alone. Weight is its share of the answer; lower AICc is better; the profile-likelihood interval is that model's own, a check on the averaged one:")
+	t.Para("Models, each as it fits alone. Weight is its share of the answer; lower AICc is better; the profile-likelihood interval is that " +
+		"model's own, a check on the averaged one:")
 	var rows [][]any
 	models := r.d.Objects("models")
 	for i, m := range models {
@@ -352,7 +356,8 @@ func (r fitSeries) models(t *Text) {
 		}
 		rows = append(rows, []any{m.Get("name"), m.Fig("weight"), m.Fig("sum_of_squares"), m.Fig("aicc"), m.Fig("dose"), profile})
 	}
-	t.Grid([]Col{{Head: "model"}, {Head: "weight", Right: true}, {Head: "sum of squares", Right: true}, {Head: "AICc", Right: true}, {Head: "meets target at", Right: true}, {Head: "profile 90 %", Right: true}}, rows)
+	t.Grid([]Col{{Head: "model"}, {Head: "weight", Right: true}, {Head: "sum of squares", Right: true}, {Head: "AICc", Right: true},
+		{Head: "meets target at", Right: true}, {Head: "profile 90 %", Right: true}}, rows)
 	for i, m := range models {
 		if r.Models[i].Weight < 0.05 || !m.Has("parameters") {
 			continue
@@ -363,7 +368,8 @@ func (r fitSeries) models(t *Text) {
 		for k, p := range m.Objects("parameters") {
 			rows = append(rows, []any{p.Get("name"), p.Fig("value"), p.Fig("standard_error"), r.Models[i].Params[k].Unit, p.Get("meaning")})
 		}
-		t.Grid([]Col{{Head: "parameter"}, {Head: "value", Right: true}, {Head: "std. error", Right: true}, {Head: "unit"}, {Head: "meaning"}}, rows)
+		t.Grid([]Col{{Head: "parameter"}, {Head: "value", Right: true}, {Head: "std. error", Right: true}, {Head: "unit"}, {Head: "meaning"}},
+			rows)
 	}
 }
 

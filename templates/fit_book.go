@@ -54,13 +54,15 @@ func (x *trySheet) write() {
 		x.base += " " + string(x.Chemical.Basis)
 	}
 	s.Put(1, 1, book.Cell{Kind: book.Title, Value: "Try a dose: " + seriesName(x.Series, x.Place)})
-	s.Put(2, 1, book.Cell{Kind: book.Muted, Span: 4, Value: "Change the dose in the pale cell. What follows lies on straight lines between the points of the fitted curve (right); the curve itself is a value at writing and needs the program to change."})
+	s.Put(2, 1, book.Cell{Kind: book.Muted, Span: 4, Value: "Change the dose in the pale cell. What follows lies on straight lines between " +
+		"the points of the fitted curve (right); the curve itself is a value at writing and needs the program to change."})
 	x.table()
 	dose, fit := x.dose()
 	x.given()
 	x.row = x.chart(x.row+1, dose, fit)
 	x.row = s.Legend(x.row+1, 1, 3)
-	s.Put(x.row+1, 1, book.Cell{Kind: book.Caution, Span: 4, Value: "CAUTION: a jar test speaks for the water it was run on. Keep to the safety data sheet, local codes and licensed practice."})
+	s.Put(x.row+1, 1, book.Cell{Kind: book.Caution, Span: 4, Value: "CAUTION: a jar test speaks for the water it was run on. Keep to the " +
+		"safety data sheet, local codes and licensed practice."})
 	s.Print(s.Block(1, 1, x.row+1, 4)) // the curve's table is for the screen
 }
 
@@ -115,12 +117,15 @@ func (x *trySheet) dose() (dose, fit book.Range) {
 	row := x.put("Dose to try", book.In(float64(d), book.Digits(float64(d), 4)), x.base)
 	dn := x.named("Try_dose", row)
 	lo, hi := float64(x.Curve[0].Dose), float64(x.Curve[len(x.Curve)-1].Dose)
-	s.Number(s.At(row, 2), lo, hi, "Dose to try", x.o.Say("mg/L, within the tested range of %s to %s.", unitless(x.d.Fig("tested.low")), unitless(x.d.Fig("tested.high"))))
-	in := x.named("Try_point", x.put("Point of the curve before it", book.Calc(fmt.Sprintf("MAX(1,MIN(MATCH(%s,%s,1),%d))", dn, x.block(tryDose).Ref(), len(x.Curve)-1), float64(at+1), "0"), ""))
+	s.Number(s.At(row, 2), lo, hi, "Dose to try", x.o.Say("mg/L, within the tested range of %s to %s.", unitless(x.d.Fig("tested.low")),
+		unitless(x.d.Fig("tested.high"))))
+	in := x.named("Try_point", x.put("Point of the curve before it",
+		book.Calc(fmt.Sprintf("MAX(1,MIN(MATCH(%s,%s,1),%d))", dn, x.block(tryDose).Ref(), len(x.Curve)-1), float64(at+1), "0"), ""))
 	p, q := x.Curve[at], x.Curve[at+1]
 	share := float64((d - p.Dose) / (q.Dose - p.Dose))
 	sn := x.named("Try_share", x.put("Share of the way to the next",
-		book.Calc(fmt.Sprintf("(%[1]s-INDEX(%[3]s,%[2]s))/(INDEX(%[3]s,%[2]s+1)-INDEX(%[3]s,%[2]s))", dn, in, x.block(tryDose).Ref()), share, "0.000"), ""))
+		book.Calc(fmt.Sprintf("(%[1]s-INDEX(%[3]s,%[2]s))/(INDEX(%[3]s,%[2]s+1)-INDEX(%[3]s,%[2]s))", dn, in, x.block(tryDose).Ref()), share,
+			"0.000"), ""))
 	line := func(col int, a, b float64, kind book.Kind, format string) book.Cell {
 		return book.Cell{Kind: kind, Format: format, Value: a + share*(b-a),
 			Formula: fmt.Sprintf("INDEX(%[1]s,%[2]s)+%[3]s*(INDEX(%[1]s,%[2]s+1)-INDEX(%[1]s,%[2]s))", x.block(col).Ref(), in, sn)}
@@ -133,7 +138,8 @@ func (x *trySheet) dose() (dose, fit book.Range) {
 	x.put("9 curves in 10 lie below", reading(tryHigh, p.High, q.High, book.Worked), x.unit)
 	sureCell := line(trySure, x.Confidence(p.Dose).In("%"), x.Confidence(q.Dose).In("%"), book.Result, "0")
 	sure := x.put("Chance to meet every target", sureCell, "%")
-	formula := `IF(OR(%[1]s<%.17[3]g,%[1]s>%.17[4]g),"outside the tested range",IF(ROUND(B%[2]d,6)>=90,"safe side",IF(ROUND(B%[2]d,6)>=50,"as likely as not, or better","more likely to fail")))`
+	formula := `IF(OR(%[1]s<%.17[3]g,%[1]s>%.17[4]g),"outside the tested range",IF(ROUND(B%[2]d,6)>=90,"safe side",` +
+		`IF(ROUND(B%[2]d,6)>=50,"as likely as not, or better","more likely to fail")))`
 	x.put("Verdict", book.Calc(fmt.Sprintf(formula, dn, sure, lo, hi), verdict(sureCell.Value.(float64)), ""), "")
 	return s.At(row, 2), s.At(expect, 2)
 }
@@ -202,7 +208,8 @@ func place(r curve.Result, d quantity.Concentration) int {
 func (x *trySheet) chart(row int, dose, fit book.Range) int {
 	s, panel := x.s, x.panel(x.o)
 	frame := panel.Frame()
-	c := book.Chart{Title: seriesName(x.Series, x.Place), Alt: x.words(x.o), XName: panel.X.Label(), YName: panel.Y.Label(), XMin: &frame.X0, XMax: &frame.X1, YMin: &frame.Y0, YMax: &frame.Y1}
+	c := book.Chart{Title: seriesName(x.Series, x.Place), Alt: x.words(x.o), XName: panel.X.Label(), YName: panel.Y.Label(),
+		XMin: &frame.X0, XMax: &frame.X1, YMin: &frame.Y0, YMax: &frame.Y1}
 	c.Series = append(c.Series,
 		book.Series{Name: "fitted curve", X: x.block(tryDose), Y: x.block(tryFit)},
 		book.Series{Name: "90 % of the curves", X: x.block(tryDose), Y: x.block(tryLow), Stroke: draw.Dashed, Thin: true},
@@ -229,16 +236,19 @@ func (x *trySheet) chart(row int, dose, fit book.Range) int {
 			s.Put(at, tryHigh, book.Cell{Kind: book.Value, Value: p.Name})
 			at++
 		}
-		jars = append(jars, book.Series{Name: p.Name, X: s.Block(from, tryDose, at-1, tryDose), Y: s.Block(from, tryFit, at-1, tryFit), Mark: book.Dots, Shape: p.Shape, Tone: p.Tone})
+		jars = append(jars, book.Series{Name: p.Name, X: s.Block(from, tryDose, at-1, tryDose), Y: s.Block(from, tryFit, at-1, tryFit),
+			Mark: book.Dots, Shape: p.Shape, Tone: p.Tone})
 	}
 	if level := targetLevel(x.Result); level != nil {
 		for i, end := range [...]float64{frame.X0, frame.X1} {
 			s.Put(at+i, tryDose, book.Num(end, "0.00"))
 			s.Put(at+i, tryLow, written(x.show(*level)))
 		}
-		c.Series = append(c.Series, book.Series{Name: "target", X: s.Block(at, tryDose, at+1, tryDose), Y: s.Block(at, tryLow, at+1, tryLow), Tone: draw.Rust, Stroke: draw.Dashed})
+		c.Series = append(c.Series, book.Series{Name: "target", X: s.Block(at, tryDose, at+1, tryDose), Y: s.Block(at, tryLow, at+1, tryLow),
+			Tone: draw.Rust, Stroke: draw.Dashed})
 	}
-	c.Series = append(append(c.Series, jars...), book.Series{Name: "dose tried", X: dose, Y: fit, Mark: book.Dots, Shape: draw.Diamond, Tone: draw.Plum})
+	c.Series = append(append(c.Series, jars...), book.Series{Name: "dose tried", X: dose, Y: fit, Mark: book.Dots, Shape: draw.Diamond,
+		Tone: draw.Plum})
 	s.Chart(row, 1, 560, 320, c)
 	return row + 18
 }

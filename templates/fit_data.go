@@ -104,7 +104,8 @@ func worked(key string, v float64, unit string, digits int) figure.Figure {
 
 // seriesData begins the object of a series with what tells it from others.
 func seriesData(name string, at note.Place, water jartest.Sample) *figure.Object {
-	o := figure.New().Set("name", seriesName(name, at)).Word("file", at.File).Word("sheet", at.Sheet).Word("range", at.Cell).Word("date", water.Date)
+	o := figure.New().Set("name", seriesName(name, at)).Word("file", at.File).Word("sheet", at.Sheet).Word("range", at.Cell).
+		Word("date", water.Date)
 	if t := water.Turbidity; t.State == jartest.Number {
 		o.Put(read("raw_turbidity", jartest.Turbidity, t.Value))
 	} else if raw := readAs("", t.State, jartest.Turbidity, t.Value); raw.Known() {
@@ -148,8 +149,8 @@ func intervalData(i curve.Interval, ph bool, digits int, basis quantity.Basis) *
 		return f
 	}
 	value := end("value", i.Value)
-	return figure.New().Bare(value, end("low", i.Low).If(i.HasLow), end("high", i.High).If(i.HasHigh), sure("confidence", float64(i.Confidence))).
-		Set("unit", value.Unit)
+	return figure.New().Bare(value, end("low", i.Low).If(i.HasLow), end("high", i.High).If(i.HasHigh),
+		sure("confidence", float64(i.Confidence))).Set("unit", value.Unit)
 }
 
 // interval takes it out of its object again, for sentences.
@@ -175,7 +176,8 @@ func endsPhrase(low, high figure.Figure) figure.Phrase {
 func planningData(dose float64, digits int, basis quantity.Basis, rule string, confidence quantity.Fraction) *figure.Object {
 	value := workedOut(along("value", false, dose), digits)
 	value.Basis = basis
-	return figure.New().Bare(value).Set("unit", value.Unit).Set("basis", basis.String()).Set("rule", rule).Bare(sure("confidence", float64(confidence)))
+	return figure.New().Bare(value).Set("unit", value.Unit).Set("basis", basis.String()).Set("rule", rule).
+		Bare(sure("confidence", float64(confidence)))
 }
 
 // scatterData is how far jars lie off the curve.
@@ -236,7 +238,8 @@ var chances = [...]float64{0.05, 0.25, 0.5, 0.75, 0.9, 0.95}
 // fitData is one series of one factor.
 func fitData(r curve.Result) *figure.Object {
 	ph, digits, found := r.Factor == "ph", doseDigits(r), r.Outcome == curve.Found
-	o := seriesData(r.Series, r.Place, r.Sample).Set("response", string(r.Response)).Set("factor", r.Factor).Set("chemical", r.Chemical.Name).Set("basis", r.Chemical.Basis.String())
+	o := seriesData(r.Series, r.Place, r.Sample).Set("response", string(r.Response)).Set("factor", r.Factor).
+		Set("chemical", r.Chemical.Name).Set("basis", r.Chemical.Basis.String())
 	question(o, r.Targets, r.Binding, r.Outcome)
 	o.Part("reference", referenceData(r.Reference))
 	o.Set("outcome", string(r.Outcome)).Set("units", figure.New().Set("dose", along("", ph, 0).Unit).Set("reading", r.Response.Info().Unit))
@@ -247,16 +250,19 @@ func fitData(r curve.Result) *figure.Object {
 		o.Set("optimum_ph", intervalData(r.Optimum, true, 3, quantity.NotStated))
 	}
 	if r.HasPlanning {
-		o.Set("planning_dose", planningData(float64(r.Planning.Concentration), digits, r.Planning.Basis, r.Rule, r.Confidence(r.Planning.Concentration)))
+		o.Set("planning_dose", planningData(float64(r.Planning.Concentration), digits, r.Planning.Basis, r.Rule,
+			r.Confidence(r.Planning.Concentration)))
 	}
 	if j := r.LowestPassing; r.HasLowestPassing {
-		o.Set("lowest_passing_jar", figure.New().Set("label", j.Label).Bare(along("dose", ph, float64(j.Dose)), read("reading", r.Response, j.Reading), figure.Count("jars", r.PassingJars).If(r.PassingJars > 1)))
+		o.Set("lowest_passing_jar", figure.New().Set("label", j.Label).Bare(along("dose", ph, float64(j.Dose)),
+			read("reading", r.Response, j.Reading), figure.Count("jars", r.PassingJars).If(r.PassingJars > 1)))
 	}
 	if len(r.Curve) > 0 || r.Best != (curve.Spot{}) {
 		o.Set("best", spotData(r.Best, ph, r.Response))
 		o.Set("tested", figure.New().Bare(along("low", ph, float64(r.TestedLow)), along("high", ph, float64(r.TestedHigh))))
 	}
-	o.Set("overdose", figure.New().Set("seen", r.Overdose.Seen).Bare(workedOut(along("from", ph, float64(r.Overdose.From)), 3).If(r.Overdose.Seen)))
+	from := workedOut(along("from", ph, float64(r.Overdose.From)), 3)
+	o.Set("overdose", figure.New().Set("seen", r.Overdose.Seen).Bare(from.If(r.Overdose.Seen)))
 	if found && r.Factor == "dose" {
 		var list []*figure.Object
 		for _, p := range chances {
@@ -304,11 +310,14 @@ func modelData(o *figure.Object, r curve.Result) {
 		at := func(key string, v quantity.Concentration, digits int, ok bool) figure.Figure {
 			return workedOut(along(key, ph, float64(v)), digits).If(ok && m.HasDose)
 		}
-		row := figure.New().Set("name", m.Name).Set("formula", m.Formula).Bare(share, worked("sum_of_squares", m.RSS, "", 3), worked("aicc", m.Criterion, "", 3).If(m.Criterion != 0),
-			at("dose", m.Dose, 4, true), at("profile_low", m.Profile.Low, 3, m.Profile.HasLow), at("profile_high", m.Profile.High, 3, m.Profile.HasHigh)).Set("status", m.Status)
+		row := figure.New().Set("name", m.Name).Set("formula", m.Formula).Bare(share, worked("sum_of_squares", m.RSS, "", 3),
+			worked("aicc", m.Criterion, "", 3).If(m.Criterion != 0),
+			at("dose", m.Dose, 4, true), at("profile_low", m.Profile.Low, 3, m.Profile.HasLow),
+			at("profile_high", m.Profile.High, 3, m.Profile.HasHigh)).Set("status", m.Status)
 		var params []*figure.Object
 		for _, p := range m.Params {
-			params = append(params, figure.New().Set("name", p.Name).Bare(worked("value", p.Value, "", 4), worked("standard_error", p.SE, "", 2).If(p.SE > 0)).
+			params = append(params, figure.New().Set("name", p.Name).
+				Bare(worked("value", p.Value, "", 4), worked("standard_error", p.SE, "", 2).If(p.SE > 0)).
 				Word("unit", p.Unit).Set("meaning", p.Meaning))
 		}
 		if len(params) > 0 {
@@ -337,7 +346,8 @@ func curveData(c []curve.Point) figure.Curve {
 func jarsData(jars []curve.JarUse, c []curve.Point, ph bool, k jartest.Key) []*figure.Object {
 	var out []*figure.Object
 	for _, j := range jars {
-		d := figure.New().Set("label", j.Label).Bare(along("dose", ph, float64(j.Dose)), readAs("reading", j.State, k, j.Reading)).Set("used", j.Used).Word("why", j.Why)
+		d := figure.New().Set("label", j.Label).Bare(along("dose", ph, float64(j.Dose)), readAs("reading", j.State, k, j.Reading)).
+			Set("used", j.Used).Word("why", j.Why)
 		fit := j.Used && j.Fit != 0
 		d.Bare(workedOut(read("fitted", k, j.Fit), 4).If(fit), worked("residual", j.Residual, "", 1).In(figure.Signed).If(fit))
 		if p := curveAt(c, j.Dose); p != nil && j.Used {
@@ -373,12 +383,14 @@ func otherReadings(list []curve.ReadingCurve, ph bool) []*figure.Object {
 	var out []*figure.Object
 	for _, q := range list {
 		unit := q.Key.Info().Unit
-		d := figure.New().Set("reading", string(q.Key)).Word("unit", unit).Set("units", figure.New().Set("dose", along("", ph, 0).Unit).Set("reading", unit)).Set("scale", q.Scale)
+		d := figure.New().Set("reading", string(q.Key)).Word("unit", unit).
+			Set("units", figure.New().Set("dose", along("", ph, 0).Unit).Set("reading", unit)).Set("scale", q.Scale)
 		if len(q.Curve) > 0 {
 			d.Set("best", spotData(q.Best, ph, q.Key))
 		}
 		if p := q.AtPlanning; p != nil {
-			d.Set("at_planning_dose", figure.New().Bare(workedOut(read("fit", q.Key, p.Fit), 3), workedOut(read("low", q.Key, p.Low), 3), workedOut(read("high", q.Key, p.High), 3)))
+			d.Set("at_planning_dose", figure.New().Bare(workedOut(read("fit", q.Key, p.Fit), 3), workedOut(read("low", q.Key, p.Low), 3),
+				workedOut(read("high", q.Key, p.High), 3)))
 		}
 		used := 0
 		for _, j := range q.Jars {
@@ -386,7 +398,8 @@ func otherReadings(list []curve.ReadingCurve, ph bool) []*figure.Object {
 				used++
 			}
 		}
-		out = append(out, d.Bare(figure.Count("jars_used", used)).Set("curve", curveData(q.Curve)).List("jars", jarsData(q.Jars, q.Curve, ph, q.Key)))
+		out = append(out, d.Put(figure.Count("jars_used", used)).Set("curve", curveData(q.Curve)).
+			List("jars", jarsData(q.Jars, q.Curve, ph, q.Key)))
 	}
 	return out
 }

@@ -56,7 +56,8 @@ func (o Options) foot() string {
 // words describes the picture to those who cannot see it.
 func (r fitSeries) words(o Options) string {
 	at := func(c curve.Point) figure.Figure { return workedOut(read("", r.Response, c.Fit), 3) }
-	s := o.Say("%s: %s, fitted from %s to %s.", seriesName(r.Series, r.Place), r.Response.Info().Label, at(r.Curve[0]), at(r.Curve[len(r.Curve)-1]))
+	s := o.Say("%s: %s, fitted from %s to %s.", seriesName(r.Series, r.Place), r.Response.Info().Label, at(r.Curve[0]),
+		at(r.Curve[len(r.Curve)-1]))
 	if r.HasPlanning {
 		return s + o.Say(" Planning dose %s.", r.plan())
 	}
@@ -116,7 +117,8 @@ func (r fitSeries) panel(o Options) draw.Panel {
 		p.Layers = append(p.Layers, targetMarker(o, r.Response, *g))
 	}
 	if r.HasPlanning {
-		p.Layers = append(p.Layers, draw.Marker{Label: "planning " + o.Show(r.plan()), Vertical: true, At: float64(r.Planning.Concentration), Tone: draw.Plum})
+		p.Layers = append(p.Layers, draw.Marker{Label: "planning " + o.Show(r.plan()), Vertical: true, At: float64(r.Planning.Concentration),
+			Tone: draw.Plum})
 	}
 	p.Layers = append(p.Layers, draw.Points{Name: "jar", At: used})
 	if len(left) > 0 {

@@ -25,30 +25,41 @@ import (
 // can be held against it. The place, the sample and the jars are invented.
 func madeFit() curve.Result {
 	jar := func(label string, dose, read float64, s jartest.State, used bool, why string) curve.JarUse {
-		return curve.JarUse{Label: label, Dose: quantity.Concentration(dose), Reading: read, State: s, Used: used, Why: why, At: note.Place{Cell: "C" + label}}
+		return curve.JarUse{Label: label, Dose: quantity.Concentration(dose), Reading: read, State: s, Used: used, Why: why,
+			At: note.Place{Cell: "C" + label}}
 	}
 	jars := []curve.JarUse{jar("1", 0, 38.425, jartest.Number, true, ""), jar("2", 5, 40.0/3, jartest.Number, true, "far off"),
-		jar("3", 10, 0.5, jartest.Below, true, ""), jar("4", 17, 1000, jartest.Above, false, "over range"), jar("5", 24, 0, jartest.Missing, false, "no reading"), jar("6", 30, 3, jartest.Number, true, "")}
+		jar("3", 10, 0.5, jartest.Below, true, ""), jar("4", 17, 1000, jartest.Above, false, "over range"),
+		jar("5", 24, 0, jartest.Missing, false, "no reading"), jar("6", 30, 3, jartest.Number, true, "")}
 	jars[0].Fit, jars[0].Residual = 37.91, -0.04
 	jars[1].Fit, jars[1].Residual, jars[1].Outlier = 12.3456, 2.26, true
 	return curve.Result{
-		Series: "storm", Place: note.Place{File: "beck.csv", Sheet: "Tue", Cell: "A5:F11"}, Sample: jartest.Sample{Date: "2026-03-02", Turbidity: jartest.Num(46, "NTU")},
+		Series: "storm", Place: note.Place{File: "beck.csv", Sheet: "Tue", Cell: "A5:F11"},
+		Sample:   jartest.Sample{Date: "2026-03-02", Turbidity: jartest.Num(46, "NTU")},
 		Response: jartest.Turbidity, Factor: "dose", Chemical: jartest.Chemical{Name: "alum", Basis: quantity.AsAlum14},
-		Targets: []jartest.Target{{Key: jartest.Turbidity, Value: 5.5, Unit: "NTU"}, {Key: jartest.Turbidity, Kind: jartest.Removal, AtLeast: true, Value: 90, Unit: "%"}}, Binding: 1,
+		Targets: []jartest.Target{{Key: jartest.Turbidity, Value: 5.5, Unit: "NTU"},
+			{Key: jartest.Turbidity, Kind: jartest.Removal, AtLeast: true, Value: 90, Unit: "%"}}, Binding: 1,
 		Reference: curve.Reference{What: "raw water", Value: 46, Unit: "NTU"}, Outcome: curve.Found,
 		Effective: curve.Interval{Value: 12.345, Low: 11.1, High: 14.04, HasLow: true, HasHigh: true, Confidence: 0.9},
 		Planning:  quantity.Dose{Concentration: 13.37, Basis: quantity.AsAlum14}, HasPlanning: true, Rule: "on the safe side",
-		LowestPassing: jars[5], HasLowestPassing: true, PassingJars: 1, Best: curve.Spot{Dose: 18.55, Reading: 3.046}, Overdose: curve.Overdose{Seen: true, From: 22.04},
-		TestedLow: 0, TestedHigh: 24.5, Curve: []curve.Point{{Dose: 0, Fit: 38, Low: 36, High: 40}, {Dose: 10, Fit: 8, Low: 7, High: 0.1 + 0.2}, {Dose: 24.5, Fit: 3.2, Low: 2.8, High: 4}},
+		LowestPassing: jars[5], HasLowestPassing: true, PassingJars: 1, Best: curve.Spot{Dose: 18.55, Reading: 3.046},
+		Overdose:  curve.Overdose{Seen: true, From: 22.04},
+		TestedLow: 0, TestedHigh: 24.5, Curve: []curve.Point{{Dose: 0, Fit: 38, Low: 36, High: 40},
+			{Dose: 10, Fit: 8, Low: 7, High: 0.1 + 0.2}, {Dose: 24.5, Fit: 3.2, Low: 2.8, High: 4}},
 		Jars: jars, Scale: "logarithm", Scatter: 0.0834, Relative: true,
-		Readings: []curve.ReadingCurve{{Key: jartest.Turbidity}, {Key: jartest.PH, Scale: "as it is", Jars: jars[:2], Curve: []curve.Point{{Dose: 0, Fit: 7.4}, {Dose: 24, Fit: 6.7}}, Best: curve.Spot{Dose: 1.5, Reading: 7.35},
-			AtPlanning: &curve.Point{Dose: 13.37, Fit: 7.041, Low: 6.98, High: 7.1}}, {Key: jartest.TemperatureKey, AtPlanning: &curve.Point{Fit: 10, Low: 9, High: 11}}, {Key: "smell"}},
+		Readings: []curve.ReadingCurve{{Key: jartest.Turbidity}, {Key: jartest.PH, Scale: "as it is", Jars: jars[:2],
+			Curve: []curve.Point{{Dose: 0, Fit: 7.4}, {Dose: 24, Fit: 6.7}}, Best: curve.Spot{Dose: 1.5, Reading: 7.35},
+			AtPlanning: &curve.Point{Dose: 13.37, Fit: 7.041, Low: 6.98, High: 7.1}},
+			{Key: jartest.TemperatureKey, AtPlanning: &curve.Point{Fit: 10, Low: 9, High: 11}}, {Key: "smell"}},
 		Models: []curve.ModelWeight{
 			{Name: "shape only", Weight: 0.25, RSS: 0.5, Criterion: math.Inf(1), Status: "converged"},
 			{Name: "fall", Formula: "a exp(-x/b)", Weight: 0.7, RSS: 1.2345, Criterion: -10.26, Dose: 12.3456, HasDose: true, Status: "converged",
-				Profile: curve.Interval{Low: 11, HasLow: true, Confidence: 0.9}, Params: []curve.ParamValue{{Name: "a", Meaning: "start", Unit: "NTU", Value: 38.0449, SE: 1.26}, {Name: "b", Meaning: "reach", Unit: "mg/L", Value: 6.5}}},
+				Profile: curve.Interval{Low: 11, HasLow: true, Confidence: 0.9},
+				Params: []curve.ParamValue{{Name: "a", Meaning: "start", Unit: "NTU", Value: 38.0449, SE: 1.26},
+					{Name: "b", Meaning: "reach", Unit: "mg/L", Value: 6.5}}},
 			{Name: "rise", Weight: 0.05, Criterion: 0, Status: "stopped", Params: []curve.ParamValue{{Name: "c", Value: 1}}}},
-		Method: []string{"jars are weighed"}, Notes: note.List{note.New(note.Caution, "wide-interval", "the interval is wide"), note.New(note.Info, "here", "in its cell").At(note.Place{Cell: "C7"})},
+		Method: []string{"jars are weighed"}, Notes: note.List{note.New(note.Caution, "wide-interval", "the interval is wide"),
+			note.New(note.Info, "here", "in its cell").At(note.Place{Cell: "C7"})},
 	}
 }
 
@@ -111,10 +122,13 @@ func member(doc any, path string) string {
 
 func TestFitDocument(t *testing.T) {
 	pond := madeFit()
-	pond.Series, pond.Chemical, pond.Sample = "", jartest.Chemical{Name: "ferric"}, jartest.Sample{Turbidity: jartest.Reading{State: jartest.Above, Value: 1000}}
-	pond.Outcome, pond.HasPlanning, pond.HasLowestPassing, pond.Overdose, pond.Relative = curve.NotReached, false, false, curve.Overdose{}, false
+	pond.Series, pond.Chemical, pond.Sample = "", jartest.Chemical{Name: "ferric"},
+		jartest.Sample{Turbidity: jartest.Reading{State: jartest.Above, Value: 1000}}
+	pond.Outcome, pond.HasPlanning, pond.HasLowestPassing, pond.Overdose, pond.Relative = curve.NotReached, false, false, curve.Overdose{},
+		false
 	pond.Targets, pond.Reference, pond.Notes = pond.Targets[:1], curve.Reference{}, pond.Notes[:1]
-	doc := document(t, FitReport{Results: []curve.Result{madeFit(), pond}, Notes: note.List{note.New(note.Info, "read", "as read"), note.New(note.Info, "read", "as read")}})
+	doc := document(t, FitReport{Results: []curve.Result{madeFit(), pond},
+		Notes: note.List{note.New(note.Info, "read", "as read"), note.New(note.Info, "read", "as read")}})
 	for path, want := range map[string]string{
 		"schema":                         `"jarwright.fit/1"`,
 		"series/0/name":                  `"storm"`,
@@ -162,7 +176,7 @@ func TestFitDocument(t *testing.T) {
 		"series/0/readings/0/units":            `{"dose":"mg/L","reading":""}`,
 		"series/0/readings/0/best":             `{"dose":1.5,"reading":7.35}`,
 		"series/0/readings/0/at_planning_dose": `{"fit":7.041,"high":7.1,"low":6.98}`,
-		"series/0/readings/0/jars_used":        `2`,
+		"series/0/readings/0/jars_used/value":  `2`,
 		"series/0/readings/0/curve":            `[[0,7.4,0,0],[24,6.7,0,0]]`,
 		"series/0/readings/1/unit":             `"C"`,
 		"series/0/readings/1/at_planning_dose": `{"fit":10,"high":11,"low":9}`,
@@ -202,10 +216,13 @@ func TestFitTable(t *testing.T) {
 	want := [][]string{
 		strings.Split("series,response,chemical,basis,targets,outcome,lowest_effective_dose_mg_per_l,low_mg_per_l,high_mg_per_l,planning_dose_mg_per_l,rule,lowest_passing_dose_mg_per_l,"+
 			"best_dose_mg_per_l,best_reading,overdose_from_mg_per_l,notes,reading_unit,second_chemical,second_dose_mg_per_l,ph,file,sheet,date,raw_turbidity_ntu", ","),
-		{"storm", "turbidity", "alum", "as alum 14-hydrate", "turbidity <= 5.5 NTU and turbidity removal >= 90 %", "found", "12.345", "11.1", "14.04", "13.37", "on the safe side", "30",
+		{"storm", "turbidity", "alum", "as alum 14-hydrate", "turbidity <= 5.5 NTU and turbidity removal >= 90 %", "found", "12.345", "11.1",
+			"14.04", "13.37", "on the safe side", "30",
 			"18.55", "3.046", "22.04", "wide-interval here", "NTU", "", "", "", "beck.csv", "Tue", "2026-03-02", "46"},
-		{"pH run", "turbidity", "alum", "not stated", "turbidity <= 5.5 NTU", "found", "", "", "", "", "", "", "", "3.046", "", "", "NTU", "", "", "6.48", "beck.csv", "Tue", "2026-03-02", "46"},
-		{"storm", "turbidity", "alum", "as alum 14-hydrate", "turbidity <= 5.5 NTU and turbidity removal >= 90 %", "still-improving", "", "", "", "", "", "",
+		{"pH run", "turbidity", "alum", "not stated", "turbidity <= 5.5 NTU", "found", "", "", "", "", "", "", "", "3.046", "", "", "NTU", "",
+			"", "6.48", "beck.csv", "Tue", "2026-03-02", "46"},
+		{"storm", "turbidity", "alum", "as alum 14-hydrate", "turbidity <= 5.5 NTU and turbidity removal >= 90 %", "still-improving", "", "",
+			"", "", "", "",
 			"18.55", "3.046", "22.04", "", "NTU", "", "", "", "beck.csv", "Tue", "2026-03-02", "46"},
 	}
 	for r := range want {
@@ -230,7 +247,8 @@ func phFit() curve.Result {
 
 // TestCommaInPictures: the legend of a terminal's contours has the reader's mark too.
 func TestCommaInPictures(t *testing.T) {
-	d := draw.Drawing{DecimalComma: true, Panels: []draw.Panel{{Layers: []draw.Layer{draw.Contours{Unit: "NTU", Levels: []float64{2.5}, Grid: draw.Grid{X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{0, 5}, {0, 5}}}}}}}}
+	d := draw.Drawing{DecimalComma: true, Panels: []draw.Panel{{Layers: []draw.Layer{draw.Contours{Unit: "NTU", Levels: []float64{2.5},
+		Grid: draw.Grid{X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{0, 5}, {0, 5}}}}}}}}
 	if got := strings.Join(d.Text(60, 10), "\n"); !strings.Contains(got, "2,5 NTU") {
 		t.Errorf("no comma in\n%s", got)
 	}
@@ -239,13 +257,15 @@ func TestCommaInPictures(t *testing.T) {
 func TestFitAgainstPH(t *testing.T) {
 	r := phFit()
 	d := fitData(r)
-	for path, want := range map[string]string{"units.dose": `"pH"`, "optimum_ph": `{"value":6.48,"low":6.3,"confidence":0.9,"unit":"pH"}`, "tested": `{"low":0,"high":24.5}`, "best": `{"dose":6.48,"reading":3.046}`} {
+	for path, want := range map[string]string{"units.dose": `"pH"`, "optimum_ph": `{"value":6.48,"low":6.3,"confidence":0.9,"unit":"pH"}`,
+		"tested": `{"low":0,"high":24.5}`, "best": `{"dose":6.48,"reading":3.046}`} {
 		if got, _ := json.Marshal(d.Get(path)); string(got) != want {
 			t.Errorf("%s: %s, want %s", path, got, want)
 		}
 	}
 	text := shownText(t, FitReport{Results: []curve.Result{r}}, Options{})
-	holds(t, text, "pH run: pH against turbidity", "Best pH 6.48 (6.30 to beyond the range), 90 % interval", "Fitted reading there 3.05 NTU", "Target turbidity <= 5.5 NTU", "jar pH turbidity (NTU) fitted remark a 6.5 4 14.5")
+	holds(t, text, "pH run: pH against turbidity", "Best pH 6.48 (6.30 to beyond the range), 90 % interval",
+		"Fitted reading there 3.05 NTU", "Target turbidity <= 5.5 NTU", "jar pH turbidity (NTU) fitted remark a 6.5 4 14.5")
 	r.Outcome, r.Targets = curve.NoResponse, nil
 	text = shownText(t, FitReport{Results: []curve.Result{r}}, Options{})
 	holds(t, text, "Answer no best pH: no response to the dose")
@@ -265,33 +285,46 @@ func TestFitAgainstPH(t *testing.T) {
 
 // beckFit is a series fitted by the program itself: the storm jars of the scripts.
 var beckFit = sync.OnceValue(func() curve.Result {
-	s := jartest.Series{Name: "beck", Place: note.Place{File: "beck.csv"}, Chemicals: []jartest.Chemical{{Name: "alum"}}, Raw: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(46, "NTU")}}
+	s := jartest.Series{Name: "beck", Place: note.Place{File: "beck.csv"}, Chemicals: []jartest.Chemical{{Name: "alum"}},
+		Raw: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(46, "NTU")}}
 	for i, v := range [...]float64{24.1, 14.9, 8.2, 5.6, 3.9, 3.5} {
-		s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1), Doses: []jartest.JarDose{{Concentration: quantity.Concentration(10 * (i + 1)), Known: true}},
+		s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1),
+			Doses:    []jartest.JarDose{{Concentration: quantity.Concentration(10 * (i + 1)), Known: true}},
 			Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(v, "NTU"), jartest.PH: jartest.Num(7.4-0.1*float64(i), "")}})
 	}
-	return curve.AnalyseAll([]jartest.Series{s}, []jartest.Target{{Key: jartest.Turbidity, Value: 6, Unit: "NTU"}}, curve.Options{ForNext: true})[0]
+	return curve.AnalyseAll([]jartest.Series{s}, []jartest.Target{{Key: jartest.Turbidity, Value: 6, Unit: "NTU"}},
+		curve.Options{ForNext: true})[0]
 })
 
 // TestFitText holds the sentences against the typed numbers.
 func TestFitText(t *testing.T) {
-	holds(t, shownText(t, FitReport{Results: []curve.Result{madeFit()}, Notes: note.List{note.New(note.Info, "x", "as read")}}, Options{Explain: true}),
-		"storm: alum against turbidity", "Planning dose 13.4 mg/L as alum 14-hydrate (on the safe side)", "Lowest effective dose 12.3 mg/L (11.1 to 14.0), 90 % interval",
-		"Lowest jar that passes jar 6, 30 mg/L, read 3 NTU", "Target turbidity <= 5.5 NTU and turbidity removal >= 90 %", "Target that decides turbidity removal >= 90 %",
-		"Removal counted from raw water, 46 NTU", "Best of the tested range 18.6 mg/L, fitted reading 3.05 NTU", "Over-dose seen: worse again from 22.0 mg/L on",
+	holds(t, shownText(t, FitReport{Results: []curve.Result{madeFit()}, Notes: note.List{note.New(note.Info, "x", "as read")}},
+		Options{Explain: true}),
+		"storm: alum against turbidity", "Planning dose 13.4 mg/L as alum 14-hydrate (on the safe side)",
+		"Lowest effective dose 12.3 mg/L (11.1 to 14.0), 90 % interval",
+		"Lowest jar that passes jar 6, 30 mg/L, read 3 NTU", "Target turbidity <= 5.5 NTU and turbidity removal >= 90 %",
+		"Target that decides turbidity removal >= 90 %",
+		"Removal counted from raw water, 46 NTU", "Best of the tested range 18.6 mg/L, fitted reading 3.05 NTU",
+		"Over-dose seen: worse again from 22.0 mg/L on",
 		"13.4 mg/L meets the target 0 times in 100.", "jar dose (mg/L) turbidity (NTU) fitted remark",
 		"1 0 38.425 38.0 2 5 13.33 23.0 far off 3 10 < 0.5 8.00 4 17 > 1000 - left out: over range 5 24 - - left out: no reading 6 30 3 -",
-		"CAUTION the interval is wide", "Working: storm", "1. Jars are weighed.", "chance that this dose is enough dose 5 % beyond the range 25 % beyond the range",
-		"model weight sum of squares AICc meets target at profile 90 % shape only 25.0 % 0.500 - - - fall 70.0 % 1.23 -10.3 12.35 mg/L 11.0 to beyond rise 5.0 % 0 - - -",
-		"fall: a exp(-x/b)", "a 38.04 1.3 NTU start b 6.500 - mg/L reach", "rise: parameter", "jar dose read fitted residual 1 0 38.425 37.91 0 2 5 13.33 12.35 +2.3 3 10 < 0.5 - - 6 30 3 - -",
+		"CAUTION the interval is wide", "Working: storm", "1. Jars are weighed.",
+		"chance that this dose is enough dose 5 % beyond the range 25 % beyond the range",
+		"model weight sum of squares AICc meets target at profile 90 % shape only 25.0 % 0.500 - - - fall 70.0 % 1.23 -10.3 12.35 mg/L 11.0 to "+
+			"beyond rise 5.0 % 0 - - -",
+		"fall: a exp(-x/b)", "a 38.04 1.3 NTU start b 6.500 - mg/L reach", "rise: parameter",
+		"jar dose read fitted residual 1 0 38.425 37.91 0 2 5 13.33 12.35 +2.3 3 10 < 0.5 - - 6 30 3 - -",
 		"pH 2 7.04 (6.98 to 7.10)", "temperature C 0 10.0 (9.00 to 11.0)", "smell 0 -", "Reading the sheets", "note as read")
-	holds(t, shownText(t, FitReport{Results: []curve.Result{madeFit()}}, Options{Explain: true, Units: quantity.US}), "temperature F 0 50.0 (48.2 to 51.8)", "13.4 mg/L")
+	holds(t, shownText(t, FitReport{Results: []curve.Result{madeFit()}}, Options{Explain: true, Units: quantity.US}),
+		"temperature F 0 50.0 (48.2 to 51.8)", "13.4 mg/L")
 	worded := madeFit()
 	worded.Method = []string{"about 9.6 % in 4.0 jars."}
 	comma := shownText(t, FitReport{Results: []curve.Result{worded}}, Options{Explain: true, DecimalComma: true})
 	holds(t, comma, "1. About 9,6 % in 4,0 jars.")
-	holds(t, comma, "12,3 mg/L (11,1 to 14,0)", "turbidity <= 5,5 NTU", "5,0 %", "-10,3", "38,425", "11,0 to beyond", "+2,3", "target 4,6 NTU", "planning 13,4 mg/L", "7,04 (6,98 to 7,10)")
-	if strings.Contains(comma, "Basis of the dose") || strings.Contains(shownText(t, FitReport{Results: []curve.Result{madeFit()}}, Options{}), "Working") {
+	holds(t, comma, "12,3 mg/L (11,1 to 14,0)", "turbidity <= 5,5 NTU", "5,0 %", "-10,3", "38,425", "11,0 to beyond", "+2,3",
+		"target 4,6 NTU", "planning 13,4 mg/L", "7,04 (6,98 to 7,10)")
+	if strings.Contains(comma, "Basis of the dose") || strings.Contains(shownText(t, FitReport{Results: []curve.Result{madeFit()}},
+		Options{}), "Working") {
 		t.Error("the basis is stated, and nobody asked for the working")
 	}
 }
@@ -303,7 +336,8 @@ func TestFitAnswers(t *testing.T) {
 		change func(*curve.Result)
 		want   []string
 	}{
-		{"no interval above", func(r *curve.Result) { r.Effective.HasHigh = false }, []string{"12.3 mg/L (11.1 to beyond the range), 90 % interval"}},
+		{"no interval above", func(r *curve.Result) { r.Effective.HasHigh = false },
+			[]string{"12.3 mg/L (11.1 to beyond the range), 90 % interval"}},
 		{"no planning dose", func(r *curve.Result) {
 			r.HasPlanning = false
 			r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "beyond").Do("test %s", "78.0 mg/L"))
@@ -313,10 +347,12 @@ func TestFitAnswers(t *testing.T) {
 		{"mean of jars", func(r *curve.Result) { r.PassingJars = 2 }, []string{"Lowest jar that passes 30 mg/L, mean of 2 jars 3 NTU"}},
 		{"a jar without a label", func(r *curve.Result) { r.LowestPassing.Label = "" }, []string{"Lowest jar that passes 30 mg/L, read 3 NTU"}},
 		{"a dose in grams", func(r *curve.Result) { r.LowestPassing.Dose = 6000 }, []string{"jar 6, 6000 mg/L, read 3 NTU"}},
-		{"basis unknown", func(r *curve.Result) { r.Chemical.Basis, r.Planning.Basis = quantity.NotStated, quantity.NotStated }, []string{"Planning dose 13.4 mg/L (on the safe side)", "Basis of the dose not stated in the sheet; plan will ask for it"}},
+		{"basis unknown", func(r *curve.Result) { r.Chemical.Basis, r.Planning.Basis = quantity.NotStated, quantity.NotStated },
+			[]string{"Planning dose 13.4 mg/L (on the safe side)", "Basis of the dose not stated in the sheet; plan will ask for it"}},
 		{"nothing but a dose", func(r *curve.Result) { r.Chemical.Name = "" }, []string{"storm: dose against turbidity"}},
 		{"no name", func(r *curve.Result) { r.Series, r.Place = "", note.Place{} }, []string{"series: alum against turbidity"}},
-		{"one target", func(r *curve.Result) { r.Targets, r.Binding = r.Targets[:1], 0 }, []string{"target 5.5 NTU", "Target turbidity <= 5.5 NTU"}},
+		{"one target", func(r *curve.Result) { r.Targets, r.Binding = r.Targets[:1], 0 },
+			[]string{"target 5.5 NTU", "Target turbidity <= 5.5 NTU"}},
 	} {
 		r := madeFit()
 		c.change(&r)
@@ -324,13 +360,16 @@ func TestFitAnswers(t *testing.T) {
 			holds(t, shownText(t, FitReport{Results: []curve.Result{r}}, Options{}), c.want...)
 		})
 	}
-	for o, want := range map[curve.Outcome]string{curve.Found: "found", curve.UntreatedPasses: "the untreated jar passes", curve.LowestDosePasses: "the lowest dose passes already", curve.NotReached: "target not reached",
-		curve.StillImproving: "still improving at the top dose", curve.NoResponse: "no response to the dose", curve.TooFewJars: "too few jars", curve.Ambiguous: "cannot be told", "": "no answer"} {
+	for o, want := range map[curve.Outcome]string{curve.Found: "found", curve.UntreatedPasses: "the untreated jar passes",
+		curve.LowestDosePasses: "the lowest dose passes already", curve.NotReached: "target not reached",
+		curve.StillImproving: "still improving at the top dose", curve.NoResponse: "no response to the dose",
+		curve.TooFewJars: "too few jars", curve.Ambiguous: "cannot be told", "": "no answer"} {
 		if got := outcomeWords(o); got != want {
 			t.Errorf("%s: %q", o, got)
 		}
 	}
-	for p, want := range map[float64]string{1: "nearly always", 0.985: "nearly always", 0.98: "9 times in 10", 0.885: "9 times in 10", 0.88: "88 times in 100"} {
+	for p, want := range map[float64]string{1: "nearly always", 0.985: "nearly always", 0.98: "9 times in 10", 0.885: "9 times in 10",
+		0.88: "88 times in 100"} {
 		if got := (Options{}).Show(timesInTen(sure("", p))); got != want {
 			t.Errorf("a chance of %v: %q, want %q", p, got, want)
 		}
@@ -343,11 +382,16 @@ func TestDoseDigits(t *testing.T) {
 		v, low, high float64
 		hasHigh      bool
 		want         int
-	}{{12.345, 11.1, 14.04, true, 3}, {12.345, 12.3, 12.4, true, 4}, {12.345, 0.1, 60, true, 2}, {12.345, 11.1, 0, false, 3}, {123.4, 120, 126, true, 3}, {0, -1, 1, true, 3}, {5, 5, 5, true, 3}} {
-		r := curve.Result{Effective: curve.Interval{Value: quantity.Concentration(c.v), Low: quantity.Concentration(c.low), High: quantity.Concentration(c.high), HasLow: true, HasHigh: c.hasHigh}}
+	}{{12.345, 11.1, 14.04, true, 3}, {12.345, 12.3, 12.4, true, 4}, {12.345, 0.1, 60, true, 2}, {12.345, 11.1, 0, false, 3},
+		{123.4, 120, 126, true, 3}, {0, -1, 1, true, 3}, {5, 5, 5, true, 3}, {0.5, 0.45, 0.56, true, 2}} {
+		r := curve.Result{Effective: curve.Interval{Value: quantity.Concentration(c.v), Low: quantity.Concentration(c.low),
+			High: quantity.Concentration(c.high), HasLow: true, HasHigh: c.hasHigh}}
 		if got := doseDigits(r); got != c.want {
 			t.Errorf("%+v: %d digits", c, got)
 		}
+	}
+	if got := doseDigits(curve.Result{Effective: curve.Interval{Value: 12.345, High: 14.04, HasHigh: true}}); got != 3 {
+		t.Errorf("with an upper end alone %d digits", got)
 	}
 	if got := doseDigits(curve.Result{Effective: curve.Interval{Value: 12}}); got != 3 {
 		t.Errorf("without an interval %d digits", got)
@@ -368,7 +412,8 @@ func TestFitChances(t *testing.T) {
 			t.Errorf("chance %v is written %s", p, got)
 		}
 	}
-	if got, _ := d.Fig("planning_dose.confidence").Document(); math.Abs(got-float64(r.Confidence(r.Planning.Concentration))) > 1e-9 || got < 0.85 {
+	if got, _ := d.Fig("planning_dose.confidence").Document(); math.Abs(got-float64(r.Confidence(r.Planning.Concentration))) > 1e-9 ||
+		got < 0.85 {
 		t.Errorf("the planning dose is %v sure", got)
 	}
 	at := func(p float64) string {
@@ -376,7 +421,8 @@ func TestFitChances(t *testing.T) {
 		return quantity.Sig(float64(q), doseDigits(r)) + " mg/L"
 	}
 	plan := quantity.Sig(float64(r.Planning.Concentration), doseDigits(r)) + " mg/L"
-	want := plan + " meets the target 9 times in 10; " + at(0.75) + " would probably do, and fails one time in four; " + at(0.5) + " fails every second time."
+	want := plan + " meets the target 9 times in 10; " + at(0.75) + " would probably do, and fails one time in four; " + at(0.5) +
+		" fails every second time."
 	text := shownText(t, FitReport{Results: []curve.Result{r}}, Options{Explain: true})
 	holds(t, text, want, "25 % "+func() string { q, _ := r.Quantile(0.25); return quantity.Sig(float64(q), 4) + " mg/L" }())
 }
@@ -386,7 +432,8 @@ func TestFitOverview(t *testing.T) {
 	other.Outcome, other.HasPlanning = curve.NoResponse, false
 	two := FitReport{Results: []curve.Result{madeFit(), other}, Surfaces: nil}
 	text := shownText(t, two, Options{})
-	holds(t, text, "2 series", "series answer planning dose lowest effective dose (90 % interval) storm found 13.4 mg/L 12.3 mg/L (11.1 to 14.0) storm no response to the dose - -")
+	holds(t, text, "2 series", "series answer planning dose lowest effective dose (90 % interval) storm found 13.4 mg/L 12.3 mg/L (11.1 to "+
+		"14.0) storm no response to the dose - -")
 	if !two.Planned() || (FitReport{Results: two.Results[1:]}).Planned() {
 		t.Error("one series of two has a plan")
 	}
@@ -411,17 +458,24 @@ func TestFitOfBoth(t *testing.T) {
 	one.Models = one.Models[:1]
 	r := FitReport{Results: []curve.Result{one, one}, Surfaces: []surface.Result{two}}
 	rows := r.Rows()
-	if len(rows) != 4 || rows[1][0] != "storm" || rows[1][15] != "wide-interval here" || rows[3][0] != "grid" || rows[3][15] != "two-levels" || rows[3][2] != "alum + polymer" {
+	if len(rows) != 4 || rows[1][0] != "storm" || rows[1][15] != "wide-interval here" || rows[3][0] != "grid" ||
+		rows[3][15] != "two-levels" || rows[3][2] != "alum + polymer" {
 		t.Errorf("rows %v", rows)
 	}
 	doc := document(t, r)
-	if member(doc, "series/2/factor") != `"pair"` || member(doc, "series/1/name") != `"storm"` || member(doc, "series/0/model/name") != `"shape only"` {
+	if member(doc, "series/2/factor") != `"pair"` || member(doc, "series/1/name") != `"storm"` ||
+		member(doc, "series/0/model/name") != `"shape only"` {
 		t.Errorf("series %s, %s", member(doc, "series/1/name"), member(doc, "series/2/factor"))
+	}
+	five := FitReport{Results: []curve.Result{one, one, one, one, one}, Surfaces: []surface.Result{two, two}}
+	if d := five.Drawing(Options{}); len(d.Panels) != 6 || strings.Count(d.Description, "hatched") != 1 {
+		t.Errorf("%d panels: %s", len(d.Panels), d.Description)
 	}
 	if d := r.Drawing(Options{}); len(d.Panels) != 4 || d.Panels[2].Y.Label() != "Polymer (mg/L)" || d.Title != "Jar tests" {
 		t.Errorf("%d panels of %q", len(d.Panels), d.Title)
 	}
-	holds(t, shownText(t, r, Options{}), "3 series", "grid found 14.2 + 0.80 mg/L", "storm: alum against turbidity", "grid: alum with polymer against turbidity")
+	holds(t, shownText(t, r, Options{}), "3 series", "grid found 14.2 + 0.80 mg/L", "storm: alum against turbidity",
+		"grid: alum with polymer against turbidity")
 }
 
 func TestFitDrawing(t *testing.T) {
@@ -461,8 +515,10 @@ func TestFitDrawing(t *testing.T) {
 	nameless.Chemical.Name, nameless.HasPlanning = "", false
 	none := madeFit()
 	none.Curve = nil
-	d = FitReport{Results: []curve.Result{nameless, none, none, nameless, nameless, nameless, nameless, nameless, nameless}}.Drawing(Options{})
-	if len(d.Panels) != 6 || d.Title != "Jar tests" || d.Foot != "" || d.Panels[0].X.Label() != "Dose (mg/L)" || !strings.HasPrefix(d.Description, "storm: turbidity, fitted from 38.0 NTU to 3.20 NTU. Found. storm:") {
+	d = FitReport{Results: []curve.Result{nameless, none, none, nameless, nameless, nameless, nameless, nameless,
+		nameless}}.Drawing(Options{})
+	if len(d.Panels) != 6 || d.Title != "Jar tests" || d.Foot != "" || d.Panels[0].X.Label() != "Dose (mg/L)" ||
+		!strings.HasPrefix(d.Description, "storm: turbidity, fitted from 38.0 NTU to 3.20 NTU. Found. storm:") {
 		t.Errorf("%d panels of %q, %q: %s", len(d.Panels), d.Title, d.Panels[0].X.Label(), d.Description)
 	}
 }
@@ -501,10 +557,12 @@ func TestTargetLevel(t *testing.T) {
 func TestFitReadingsInFahrenheit(t *testing.T) {
 	r := madeFit()
 	r.Response, r.Targets, r.Binding = jartest.TemperatureKey, []jartest.Target{{Key: jartest.TemperatureKey, Value: 10, Unit: "C"}}, 0
-	r.Jars, r.Curve = []curve.JarUse{{Label: "1", Dose: 5, Reading: 15, State: jartest.Number, Used: true}}, []curve.Point{{Fit: 20, Low: 15, High: 25}, {Dose: 10, Fit: 10, Low: 5, High: 15}}
+	r.Jars, r.Curve = []curve.JarUse{{Label: "1", Dose: 5, Reading: 15, State: jartest.Number, Used: true}},
+		[]curve.Point{{Fit: 20, Low: 15, High: 25}, {Dose: 10, Fit: 10, Low: 5, High: 15}}
 	o := Options{Units: quantity.US}
 	p := fitSeries{r, fitData(r)}.panel(o)
-	if p.Y.Label() != "Temperature (F)" || p.Y.Zero || p.Layers[0].(draw.Band).At[0] != (draw.Span{X: 0, Low: 59, High: 77}) || p.Layers[1].(draw.Line).At[1].Y != 50 || p.Layers[2].(draw.Marker).At != 50 ||
+	if p.Y.Label() != "Temperature (F)" || p.Y.Zero || p.Layers[0].(draw.Band).At[0] != (draw.Span{X: 0, Low: 59, High: 77}) ||
+		p.Layers[1].(draw.Line).At[1].Y != 50 || p.Layers[2].(draw.Marker).At != 50 ||
 		p.Layers[2].(draw.Marker).Label != "target 50 F" || p.Layers[4].(draw.Points).At[0].Y != 59 {
 		t.Errorf("%+v", p)
 	}
@@ -516,9 +574,11 @@ func TestBenchWater(t *testing.T) {
 	state := func(ph, alk, co2 float64) chem.State {
 		return chem.State{PH: quantity.PH(ph), Alkalinity: quantity.Alkalinity(alk), CO2: quantity.Concentration(co2)}
 	}
-	b := caution.BenchReview{Computed: true, HasPlanning: true, AtPlanning: state(7.066, 57.24, 12.04), Notes: note.List{note.New(note.Caution, "alkalinity-low", "little is left")},
+	b := caution.BenchReview{Computed: true, HasPlanning: true, AtPlanning: state(7.066, 57.24, 12.04),
+		Notes: note.List{note.New(note.Caution, "alkalinity-low", "little is left")},
 		BenchWater: caution.BenchWater{Raw: state(7.4, 64, 5), Read: 2, MeanGap: 0.064, WorstGap: -0.11, Jars: []caution.JarWater{
-			{Label: "1", PH: 7.404, Alkalinity: 64, CO2: 6.46, ReadPH: quantity.Some(quantity.PH(7.41)), ReadAlkalinity: quantity.Some(quantity.Alkalinity(63.2))}, {Label: "2", PH: 7.26, Alkalinity: 61.5, CO2: 8.7}}}}
+			{Label: "1", PH: 7.404, Alkalinity: 64, CO2: 6.46, ReadPH: quantity.Some(quantity.PH(7.41)),
+				ReadAlkalinity: quantity.Some(quantity.Alkalinity(63.2))}, {Label: "2", PH: 7.26, Alkalinity: 61.5, CO2: 8.7}}}}
 	r := FitReport{Results: []curve.Result{madeFit()}, Water: []caution.BenchReview{b}}
 	doc := document(t, r)
 	want := `{"alkalinity":{"unit":"mg/L CaCO3","value":57.24},"alkalinity_raw":{"unit":"mg/L CaCO3","value":64},"co2":{"unit":"mg/L","value":12.04},` +
@@ -530,8 +590,10 @@ func TestBenchWater(t *testing.T) {
 	if got := member(doc, "notes/1"); !strings.Contains(got, `"alkalinity-low"`) || !strings.Contains(got, `"A5:F11"`) {
 		t.Errorf("the water's note is %s", got)
 	}
-	holds(t, shownText(t, r, Options{}), "Water: raw pH 7.40, alkalinity 64.0 mg/L CaCO3. At the planning dose pH 7.07, alkalinity 57.2 mg/L CaCO3, carbon dioxide 12 mg/L before aeration. Computed pH is good to about 0.1. "+
-		"The pH read on 2 jars differs from it by +0.06 on average, -0.11 at most.", "1 7.40 7.41 64.0 63.2 6.5 2 7.26 - 61.5 - 8.7", "CAUTION little is left")
+	holds(t, shownText(t, r, Options{}), "Water: raw pH 7.40, alkalinity 64.0 mg/L CaCO3. At the planning dose pH 7.07, alkalinity 57.2 "+
+		"mg/L CaCO3, carbon dioxide 12 mg/L before aeration. Computed pH is good to about 0.1. "+
+		"The pH read on 2 jars differs from it by +0.06 on average, -0.11 at most.", "1 7.40 7.41 64.0 63.2 6.5 2 7.26 - 61.5 - 8.7",
+		"CAUTION little is left")
 	holds(t, shownText(t, r, Options{DecimalComma: true}), "raw pH 7,40", "by +0,06 on average, -0,11 at most", "1 7,40 7,41 64,0 63,2 6,5")
 	b.Computed = false
 	r.Water[0] = b
@@ -543,7 +605,8 @@ func TestBenchWater(t *testing.T) {
 	b.Computed, b.Read, b.HasPlanning, b.Notes = true, 0, false, nil
 	r.Water[0] = b
 	text = shownText(t, r, Options{})
-	if strings.Contains(text, "differs") || strings.Contains(text, "At the planning dose") || strings.Contains(member(document(t, r), "series/0/water"), "gap") {
+	if strings.Contains(text, "differs") || strings.Contains(text, "At the planning dose") ||
+		strings.Contains(member(document(t, r), "series/0/water"), "gap") {
 		t.Errorf("nothing was read and nothing planned:\n%s", text)
 	}
 	b.Read = 1
@@ -579,6 +642,13 @@ func TestPlanningDoses(t *testing.T) {
 	if planningDoses(two, r) != nil {
 		t.Error("without a planning dose there is none")
 	}
+	known := jartest.Series{Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}}, Jars: []jartest.Jar{jar(0), jar(10)},
+		Raw: map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(7.4, ""), jartest.AlkalinityKey: jartest.Num(64, "mg/L CaCO3")}}
+	// 1 mg/L of alum 14-hydrate (594.4 g/mol, 6 equivalents) takes 6 x 50.0435/594.4 = 0.505 mg/L CaCO3.
+	if got := FitWater([]jartest.Series{known, known}, []curve.Result{madeFit(), phFit()}); !got[0].Computed ||
+		math.Abs(float64(got[0].AtPlanning.Alkalinity)-(64-0.505*13.37)) > 0.02 || got[1].Computed {
+		t.Errorf("reviews %v", got)
+	}
 	if got := FitWater([]jartest.Series{two}, []curve.Result{phFit(), madeFit()}); len(got) != 2 || got[0].Computed || got[1].Computed {
 		t.Errorf("reviews %v", got)
 	}
@@ -605,7 +675,8 @@ func TestTrySheet(t *testing.T) {
 				continue
 			}
 			var v float64
-			if _, err := fmt.Sscanf(l[strings.LastIndex(l[:len(l)-1], `"`):], `"%g"`, &v); err != nil || math.Abs(v-want) > 1e-9*math.Max(1, math.Abs(want)) {
+			if _, err := fmt.Sscanf(l[strings.LastIndex(l[:len(l)-1], `"`):], `"%g"`, &v); err != nil ||
+				math.Abs(v-want) > 1e-9*math.Max(1, math.Abs(want)) {
 				t.Errorf("%s, want %v", l, want)
 			}
 			return
@@ -628,12 +699,15 @@ func TestTrySheet(t *testing.T) {
 	near("I6", 0.3)
 	near("J6", 0)
 	// Jars below the curve: used ones, then those left out or far off, then the target.
-	for at, want := range map[string]float64{"F11": 0, "G11": 38.425, "F13": 30, "G13": 3, "F14": 5, "G14": 40.0 / 3, "F15": 17, "G15": 1000, "H16": 4.6, "H17": 4.6, "F16": 0} {
+	for at, want := range map[string]float64{"F11": 0, "G11": 38.425, "F13": 30, "G13": 3, "F14": 5, "G14": 40.0 / 3, "F15": 17,
+		"G15": 1000, "H16": 4.6, "H17": 4.6, "F16": 0} {
 		near(at, want)
 	}
 	for _, want := range []string{
-		`Try storm!A1 "Try a dose: storm"`, `Try storm!C5 "mg/L as alum 14-hydrate"`, `Try storm!C8 "NTU"`, `Try storm!G4 "Fit (NTU)"`, `Try storm!C17 "mg/L"`, `Try storm!B19 "turbidity <= 5,5 NTU and turbidity removal >= 90 %"`,
-		`Try storm!G10 "Turbidity (NTU)"`, `Try storm!I13 "jar"`, `Try storm!I14 "jar left out or far off"`, `Try storm!A8 "Turbidity to expect"`,
+		`Try storm!A1 "Try a dose: storm"`, `Try storm!C5 "mg/L as alum 14-hydrate"`, `Try storm!C8 "NTU"`, `Try storm!G4 "Fit (NTU)"`,
+		`Try storm!C17 "mg/L"`, `Try storm!B19 "turbidity <= 5,5 NTU and turbidity removal >= 90 %"`,
+		`Try storm!G10 "Turbidity (NTU)"`, `Try storm!I13 "jar"`, `Try storm!I14 "jar left out or far off"`,
+		`Try storm!A8 "Turbidity to expect"`,
 		`Try storm!B6 FORMULA =MAX(1,MIN(MATCH(Try_dose_1,$F$5:$F$7,1),2)) "2"`,
 		`Try storm!B7 FORMULA =(Try_dose_1-INDEX($F$5:$F$7,Try_point_1))/(INDEX($F$5:$F$7,Try_point_1+1)-INDEX($F$5:$F$7,Try_point_1))`,
 		`Try storm!B8 FORMULA =INDEX($G$5:$G$7,Try_point_1)+Try_share_1*(INDEX($G$5:$G$7,Try_point_1+1)-INDEX($G$5:$G$7,Try_point_1))`,
@@ -643,11 +717,25 @@ func TestTrySheet(t *testing.T) {
 			t.Errorf("no %q in the workbook", want)
 		}
 	}
-	for sure, want := range map[float64]string{90: "safe side", 89.99: "as likely as not, or better", 50: "as likely as not, or better", 49.99: "more likely to fail"} {
+	for sure, want := range map[float64]string{90: "safe side", 90 - 4e-7: "safe side", 50 - 4e-7: "as likely as not, or better",
+		89.99: "as likely as not, or better", 50: "as likely as not, or better", 49.99: "more likely to fail"} {
 		if got := verdict(sure); got != want {
 			t.Errorf("%v %%: %s", sure, got)
 		}
 	}
+	b.Reset()
+	var nine FitReport
+	for range 9 {
+		nine.Results = append(nine.Results, madeFit())
+	}
+	nine.Results[0].Curve = nine.Results[0].Curve[:2]
+	if err := WriteBook(&b, nine, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(cells(t, b.Bytes()), `"Try a dose: storm"`); n != 8 {
+		t.Errorf("%d sheets to try a dose", n)
+	}
+	b.Reset()
 	refused := madeFit()
 	refused.HasPlanning = false
 	if tried(refused) != 12.345 {
@@ -660,7 +748,8 @@ func TestTrySheet(t *testing.T) {
 	if err := WriteBook(&b, FitReport{Results: []curve.Result{refused}}, Options{}); err != nil {
 		t.Fatal(err)
 	}
-	if got := cells(t, b.Bytes()); !strings.Contains(got, `Try storm!B15 "target not reached"`) || strings.Contains(got, `Try storm!A16 "Lowest`) {
+	if got := cells(t, b.Bytes()); !strings.Contains(got, `Try storm!B15 "target not reached"`) ||
+		strings.Contains(got, `Try storm!A16 "Lowest`) {
 		t.Error("a series without an answer says so on its sheet")
 	}
 }
@@ -673,8 +762,10 @@ func TestFitSummarySheet(t *testing.T) {
 	}
 	got := cells(t, b.Bytes())
 	for _, want := range []string{
-		`Summary!C2 "planning dose (mg/L)"`, `Summary!D2 "lowest effective dose (90 % interval) (mg/L)"`, `Summary!E2 "from (mg/L)"`, `Summary!F2 "to (mg/L)"`, `Summary!C3 "13.37"`, `Summary!D3 "12.345"`, `Summary!E3 "11.1"`, `Summary!F3 "14.04"`,
-		`"Planning dose"`, `"as alum 14-hydrate (on the safe side)"`, `"as alum 14-hydrate, 11.1 mg/L to 14.0 mg/L; 90 % interval"`, `Data!G2 "12.345"`, `Data!X2 "46"`, `Data!W2 "2026-03-02"`,
+		`Summary!C2 "planning dose (mg/L)"`, `Summary!D2 "lowest effective dose (90 % interval) (mg/L)"`, `Summary!E2 "from (mg/L)"`,
+		`Summary!F2 "to (mg/L)"`, `Summary!C3 "13.37"`, `Summary!D3 "12.345"`, `Summary!E3 "11.1"`, `Summary!F3 "14.04"`,
+		`"Planning dose"`, `"as alum 14-hydrate (on the safe side)"`, `"as alum 14-hydrate, 11.1 mg/L to 14.0 mg/L; 90 % interval"`,
+		`Data!G2 "12.345"`, `Data!X2 "46"`, `Data!W2 "2026-03-02"`,
 	} {
 		if !strings.Contains(got, want) {
 			t.Errorf("no %q in\n%s", want, got)
@@ -682,7 +773,8 @@ func TestFitSummarySheet(t *testing.T) {
 	}
 	open := figure.Interval{Figure: along("", false, 5)}
 	b1 := apart(Block{Cols: []Col{{Head: "a"}, {Head: "b"}}, Cells: [][]any{{"x", open}, {"y", "words"}}})
-	if len(b1.Cols) != 4 || b1.Cols[2].Head != "from" || b1.Cells[0][2] != "below the range" || b1.Cells[0][3] != "beyond the range" || b1.Cells[1][1] != "words" || b1.Cells[1][3] != "" {
+	if len(b1.Cols) != 4 || b1.Cols[2].Head != "from" || b1.Cells[0][2] != "below the range" || b1.Cells[0][3] != "beyond the range" ||
+		b1.Cells[1][1] != "words" || b1.Cells[1][3] != "" {
 		t.Errorf("%v %v", b1.Cols, b1.Cells)
 	}
 	for v, want := range map[float64]string{38: "0", 13.33: "0.00", 0.0000123: "0.0000000", 123456: "#,##0"} {

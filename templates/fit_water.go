@@ -61,14 +61,17 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 		return hundredthPH(key, quantity.PH(v)).In(figure.SignCents).If(b.Read > 0)
 	}
 	o := figure.New().Bare(hundredthPH("ph_raw", b.Raw.PH)).Put(caCO3("alkalinity_raw", b.Raw.Alkalinity, 3).In(figure.Full))
-	o.Bare(hundredthPH("ph", a.PH).If(b.HasPlanning)).Put(caCO3("alkalinity", a.Alkalinity, 3).In(figure.Full).If(b.HasPlanning), mgL("co2", a.CO2, 2).In(figure.Full).If(b.HasPlanning))
-	o.Bare(figure.Figure{Key: "ph_uncertainty", Q: quantity.PH(0.1), Digits: 1}, gap("ph_read_less_computed", b.MeanGap), gap("ph_read_less_computed_at_most", b.WorstGap),
+	o.Bare(hundredthPH("ph", a.PH).If(b.HasPlanning)).Put(caCO3("alkalinity", a.Alkalinity, 3).In(figure.Full).If(b.HasPlanning),
+		mgL("co2", a.CO2, 2).In(figure.Full).If(b.HasPlanning))
+	o.Bare(figure.Figure{Key: "ph_uncertainty", Q: quantity.PH(0.1), Digits: 1}, gap("ph_read_less_computed", b.MeanGap),
+		gap("ph_read_less_computed_at_most", b.WorstGap),
 		figure.Count("jars_read", b.Read).If(b.Read > 0))
 	o.Set("units", figure.New().Set("alkalinity", "mg/L CaCO3").Set("co2", "mg/L"))
 	var jars []*figure.Object
 	for _, j := range b.Jars {
 		jars = append(jars, figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
-			caCO3("alkalinity", j.Alkalinity, 3).In(figure.Full), caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full)))
+			caCO3("alkalinity", j.Alkalinity, 3).In(figure.Full), caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).
+				If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full)))
 	}
 	return o.List("jars", jars)
 }
@@ -79,18 +82,22 @@ func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 		t.Blank()
 		s := t.opt.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw"))
 		if b.HasPlanning {
-			s += t.opt.Say(" At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"), d.Fig("co2"))
+			s += t.opt.Say(" At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"),
+				d.Fig("co2"))
 		}
 		s += t.opt.Say(" Computed pH is good to about %s.", d.Fig("ph_uncertainty"))
 		if b.Read > 0 {
-			s += t.opt.Say(" The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"), d.Fig("ph_read_less_computed_at_most"))
+			s += t.opt.Say(" The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
+				d.Fig("ph_read_less_computed_at_most"))
 		}
 		t.Para(s)
 		var rows [][]any
 		for _, j := range d.Objects("jars") {
-			rows = append(rows, []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")), unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))})
+			rows = append(rows, []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")),
+				unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))})
 		}
-		t.Grid([]Col{{Head: "jar"}, {Head: "pH computed", Right: true}, {Head: "pH read", Right: true}, {Head: "alkalinity left", Right: true}, {Head: "read", Right: true}, {Head: "CO2 mg/L", Right: true}}, rows)
+		t.Grid([]Col{{Head: "jar"}, {Head: "pH computed", Right: true}, {Head: "pH read", Right: true},
+			{Head: "alkalinity left", Right: true}, {Head: "read", Right: true}, {Head: "CO2 mg/L", Right: true}}, rows)
 	}
 	if len(b.Notes) > 0 {
 		t.Blank()

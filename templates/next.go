@@ -82,7 +82,8 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 	}
 	if len(rows) > 0 {
 		t.Blank()
-		t.Grid([]Col{{Head: "choice"}, {Head: "jars", Right: true}, {Head: "width left", Right: true}, {Head: "interval (mg/L)"}, {Head: ""}}, rows)
+		t.Grid([]Col{{Head: "choice"}, {Head: "jars", Right: true}, {Head: "width left", Right: true}, {Head: "interval (mg/L)"}, {Head: ""}},
+			rows)
 	}
 	if len(s.Notes) > 0 {
 		t.Blank()
@@ -111,7 +112,8 @@ func nextData(s curve.Next) *figure.Object {
 		Set("basis", s.Basis.String()).Set("rule", s.Rule).Set("units", figure.New().Set("dose", unit))
 	var doses, choices []*figure.Object
 	for _, v := range s.Doses {
-		doses = append(doses, figure.New().Bare(along("dose", ph, float64(v.Dose))).Set("unit", unit).Bare(figure.Count("jars", v.Jars)).Put(stockVolume("stock", v.Stock)).Set("why", v.Why))
+		doses = append(doses, figure.New().Bare(along("dose", ph, float64(v.Dose))).Set("unit",
+			unit).Bare(figure.Count("jars", v.Jars)).Put(stockVolume("stock", v.Stock)).Set("why", v.Why))
 	}
 	d.List("doses", doses)
 	if s.Before.Confidence > 0 {
@@ -158,7 +160,8 @@ func (n NextReport) JSON() any {
 // Table implements [TableReport]: one row a dose, in a series of two chemicals one a
 // chemical of each pair.
 func (n NextReport) Table() figure.Table {
-	t := figure.Table{Cols: figure.Columns("series name", "jar", "jars", "dose = mg/L", "stock = mL", "why", "rule", "ph", "chemical", "file", "sheet", "date", "raw_turbidity = NTU")}
+	t := figure.Table{Cols: figure.Columns("series name", "jar", "jars", "dose = mg/L", "stock = mL", "why", "rule", "ph", "chemical",
+		"file", "sheet", "date", "raw_turbidity = NTU")}
 	row := func(series *figure.Object, jar, jars int, rule, why, chemical string, stock figure.Figure) *figure.Object {
 		x := figure.New().Join(series).Set("jar", jar).Set("jars", jars).Set("rule", rule).Set("why", why).Set("chemical", chemical).Put(stock)
 		t.Rows = append(t.Rows, x)

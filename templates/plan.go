@@ -351,13 +351,13 @@ func knobWords(d *figure.Object, c pump.Choice) figure.Phrase {
 
 // settingWords says the same with the figure first, and on which pump.
 func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
-	on := ""
+	on, whose := "", "its"
 	if f.PumpName != "" {
-		on = " on " + f.PumpName
+		on, whose = " on "+f.PumpName, f.PumpName+"'s"
 	}
 	switch c := f.Setting.Average; {
 	case c.Reach != pump.Within:
-		return figure.Say("%s of its range would be needed%s", d.Fig("setting"), on)
+		return figure.Say("%s of %s range would be needed", d.Fig("setting"), whose)
 	case d.Has("stroke"):
 		return figure.Say("%s speed, %s stroke%s %s", d.Fig("knob"), d.Fig("stroke"), on, givesWords(d, c))
 	default:

@@ -96,7 +96,8 @@ func (r surfaceSeries) answer(t *Text) {
 		add("Least left in the water", withCost(pairPhrase(r.Result, r.LeastLeft.Pair), part("least_residual_pair.cost_per_1000m3")))
 	}
 	if r.HasLowestPassing {
-		add("Cheapest jar that passes", figure.Say("%s: %s, read %s", jarName(r.LowestPassing.Label), pairPhrase(r.Result, r.LowestPassing.Pair), part("lowest_passing_pair.reading")))
+		add("Cheapest jar that passes", figure.Say("%s: %s, read %s", jarName(r.LowestPassing.Label),
+			pairPhrase(r.Result, r.LowestPassing.Pair), part("lowest_passing_pair.reading")))
 	}
 	if len(r.Targets) > 0 {
 		add("Target", targetsPhrase(r.Targets))
@@ -167,7 +168,8 @@ func (r surfaceSeries) saving() figure.Phrase {
 		out = withCost(figure.Say("%s; alone it takes %s to be as sure", out, firstDose("", s.Alone.Pair)), d.Fig("alone.cost_per_1000m3"))
 	}
 	if s.BreakEven > 0 && !s.OfCost {
-		out = figure.Say("%s; the pair is cheaper while a kilogram of %s costs less than %s times one of %s", out, r.Second.Name, d.Fig("break_even_price_ratio"), r.First.Name)
+		out = figure.Say("%s; the pair is cheaper while a kilogram of %s costs less than %s times one of %s", out, r.Second.Name,
+			d.Fig("break_even_price_ratio"), r.First.Name)
 	}
 	return out
 }
@@ -196,7 +198,8 @@ func (r surfaceSeries) slices(t *Text) {
 		rows = append(rows, []any{level, need, s.Fig("planning_dose")})
 	}
 	t.Blank()
-	t.Grid([]Col{{Head: secondHead(r.Second), Right: true}, {Head: r.First.Name + " needed (90 % interval)", Right: true}, {Head: "to plan with", Right: true}}, rows)
+	t.Grid([]Col{{Head: secondHead(r.Second), Right: true}, {Head: r.First.Name + " needed (90 % interval)", Right: true},
+		{Head: "to plan with", Right: true}}, rows)
 }
 
 func (r surfaceSeries) jars(t *Text, o Options) {
@@ -210,11 +213,13 @@ func (r surfaceSeries) jars(t *Text, o Options) {
 		if !j.Used {
 			remark = "left out: " + j.Why
 		}
-		rows = append(rows, []any{j.Label, unitless(d.Fig("dose")), unitless(along("", r.Second.PH, surfaceXY(r.Result, j.Pair).Y)), readCell(d), unitless(d.Fig("fitted")), remark})
+		rows = append(rows, []any{j.Label, unitless(d.Fig("dose")), unitless(along("", r.Second.PH, surfaceXY(r.Result, j.Pair).Y)),
+			readCell(d), unitless(d.Fig("fitted")), remark})
 	}
 	t.Blank()
 	t.Grid([]Col{{Head: "jar"}, {Head: r.First.Name + " (mg/L)", Right: true}, {Head: secondHead(r.Second), Right: true},
-		{Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
+		{Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}},
+		rows)
 }
 
 func (r surfaceSeries) working(t *Text, o Options) {
@@ -231,7 +236,8 @@ func (r surfaceSeries) working(t *Text, o Options) {
 	}
 	t.Grid([]Col{{Head: "model"}, {Head: "share of the answer", Right: true}}, rows)
 	t.Blank()
-	t.Say("Scatter of a jar about the surface: %s. Cost is dose times price (%s is %s per %s), and what the notes say is counted beside.", r.d.Fig("scatter.value"),
+	t.Say("Scatter of a jar about the surface: %s. Cost is dose times price (%s is %s per %s), and what the notes say is counted beside.",
+		r.d.Fig("scatter.value"),
 		quantity.Concentration(1), quantity.Mass(1), quantity.Volume(1e6))
 }
 

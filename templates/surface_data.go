@@ -56,20 +56,24 @@ func pairChoice(r surface.Result, c surface.Choice) *figure.Object {
 // surfaceData is one series of two factors. Beside the surface itself its members
 // speak of the first chemical at the chosen level of the second.
 func surfaceData(r surface.Result) *figure.Object {
-	o := seriesData(r.Series, r.Place, r.Sample).Set("response", string(r.Response)).Set("factor", "pair").Set("chemical", r.First.Name).Set("basis", r.First.Chemical.Basis.String())
-	question(o, r.Targets, r.Binding, r.Outcome).Part("reference", referenceData(r.Reference)).Set("outcome", string(r.Outcome)).Set("units", figure.New().Set("dose", "mg/L").Set("reading", r.Response.Info().Unit))
+	o := seriesData(r.Series, r.Place, r.Sample).Set("response", string(r.Response)).Set("factor", "pair").Set("chemical", r.First.Name).
+		Set("basis", r.First.Chemical.Basis.String())
+	question(o, r.Targets, r.Binding, r.Outcome).Part("reference", referenceData(r.Reference)).Set("outcome", string(r.Outcome)).
+		Set("units", figure.New().Set("dose", "mg/L").Set("reading", r.Response.Info().Unit))
 	level := r.Estimate.Pair
 	if r.HasPlanning {
 		level = r.Planning.Pair
 	}
 	if sl := sliceNear(r, surfaceXY(r, level).Y); r.HasEstimate && sl != nil && sl.Reached {
-		o.Set("lowest_effective_dose", intervalData(sl.Effective, false, 3, r.First.Chemical.Basis).Set("basis", r.First.Chemical.Basis.String()))
+		o.Set("lowest_effective_dose", intervalData(sl.Effective, false, 3, r.First.Chemical.Basis).Set("basis",
+			r.First.Chemical.Basis.String()))
 	}
 	if r.HasPlanning {
 		o.Set("planning_dose", planningData(float64(level.First), 3, r.First.Chemical.Basis, r.Rule, r.Planning.Confidence))
 	}
 	if j := r.LowestPassing; r.HasLowestPassing {
-		o.Set("lowest_passing_jar", figure.New().Set("label", j.Label).Bare(along("dose", false, float64(j.Pair.First)), read("reading", r.Response, j.Reading)))
+		o.Set("lowest_passing_jar", figure.New().Set("label", j.Label).Bare(along("dose", false, float64(j.Pair.First)),
+			read("reading", r.Response, j.Reading)))
 	}
 	if c := r.Clearest; len(r.Slices) > 0 {
 		o.Set("best", figure.New().Bare(firstDose("dose", c.Pair), workedOut(read("reading", r.Response, c.Fit), 3)))
@@ -92,7 +96,8 @@ func surfaceModels(o *figure.Object, r surface.Result) {
 		parameters.Bare(worked(p.Name, p.Value, "", 4))
 	}
 	if k := r.Scaling(); len(r.Models[0].Params) > 0 {
-		parameters.Bare(worked("first_divided_by", k.First, "", 4), worked("second_divided_by", k.Second, "", 4), worked("second_less", k.Origin, "", 4))
+		parameters.Bare(worked("first_divided_by", k.First, "", 4), worked("second_divided_by", k.Second, "", 4),
+			worked("second_less", k.Origin, "", 4))
 	}
 	for _, m := range r.Models {
 		weights.Bare(figure.Of(m.Name, chance(m.Weight), "share", 1).In(figure.Tenth))
@@ -145,7 +150,8 @@ func surfacePart(r surface.Result) *figure.Object {
 		key    string
 		choice surface.Choice
 		has    bool
-	}{{"planning_pair", r.Planning, r.HasPlanning}, {"estimate_pair", r.Estimate, r.HasEstimate}, {"least_residual_pair", r.LeastLeft, r.HasLeastLeft}, {"best_pair", r.Clearest, len(r.Slices) > 0}} {
+	}{{"planning_pair", r.Planning, r.HasPlanning}, {"estimate_pair", r.Estimate, r.HasEstimate},
+		{"least_residual_pair", r.LeastLeft, r.HasLeastLeft}, {"best_pair", r.Clearest, len(r.Slices) > 0}} {
 		if c.has {
 			d.Set(c.key, pairChoice(r, c.choice))
 		}
@@ -160,7 +166,8 @@ func surfacePart(r surface.Result) *figure.Object {
 			xy := surfaceXY(r, p)
 			region = append(region, []float64{xy.X, xy.Y})
 		}
-		d.Set("grid", figure.New().Set("first", tidied(r.Grid.First)).Set("second", tidied(r.Grid.Second)).Set("fit", holed(r.Grid.Fit)).Set("confidence", holed(r.Grid.Confidence)))
+		d.Set("grid", figure.New().Set("first", tidied(r.Grid.First)).Set("second", tidied(r.Grid.Second)).Set("fit",
+			holed(r.Grid.Fit)).Set("confidence", holed(r.Grid.Confidence)))
 	}
 	var slices []*figure.Object
 	for _, v := range r.Slices {

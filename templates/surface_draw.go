@@ -9,7 +9,8 @@ import (
 
 // words describes the picture to those who cannot see it.
 func (r surfaceSeries) words(o Options) string {
-	s := o.Say("%s: lines of equal %s over %s and %s; the untested part is hatched.", seriesName(r.Series, r.Place), r.Response.Info().Label, r.First.Name, r.Second.Name)
+	s := o.Say("%s: lines of equal %s over %s and %s; the untested part is hatched.", seriesName(r.Series, r.Place),
+		r.Response.Info().Label, r.First.Name, r.Second.Name)
 	if r.HasPlanning {
 		return s + o.Say(" Planning pair %s.", pairPhrase(r.Result, r.Planning.Pair))
 	}
@@ -43,11 +44,14 @@ func (r surfaceSeries) panel(o Options) (draw.Panel, bool) {
 	fit := each(g.Fit, shown)
 	target, hasTarget := surfaceTarget(r.Result)
 	if levels := contourLevels(fit, shown(target), hasTarget); len(levels) > 0 {
-		p.Layers = append(p.Layers, draw.Contours{Name: r.Response.Info().Label, Unit: unit, Tone: draw.Grey, Grid: draw.Grid{X: g.First, Y: g.Second, Z: fit}, Levels: levels})
+		p.Layers = append(p.Layers, draw.Contours{Name: r.Response.Info().Label, Unit: unit, Tone: draw.Grey,
+			Grid: draw.Grid{X: g.First, Y: g.Second, Z: fit}, Levels: levels})
 	}
-	p.Layers = append(p.Layers, draw.Hatched{Name: "not tested", Tone: draw.Grey, Grid: untested(r.Result, x0, x1, y0, y1), Limit: 0.5, AtLeast: true})
+	p.Layers = append(p.Layers, draw.Hatched{Name: "not tested", Tone: draw.Grey, Grid: untested(r.Result, x0, x1, y0, y1), Limit: 0.5,
+		AtLeast: true})
 	if hasTarget {
-		p.Layers = append(p.Layers, draw.Contours{Name: "target met", Unit: "% sure", Tone: draw.Rust, Grid: draw.Grid{X: g.First, Y: g.Second, Z: each(g.Confidence, func(v float64) float64 { return 100 * v })}, Levels: []float64{50, 90}})
+		p.Layers = append(p.Layers, draw.Contours{Name: "target met", Unit: "% sure", Tone: draw.Rust,
+			Grid: draw.Grid{X: g.First, Y: g.Second, Z: each(g.Confidence, func(v float64) float64 { return 100 * v })}, Levels: []float64{50, 90}})
 	}
 	var used, left []draw.Point
 	for _, j := range r.Jars {
@@ -63,7 +67,8 @@ func (r surfaceSeries) panel(o Options) (draw.Panel, bool) {
 		p.Layers = append(p.Layers, draw.Points{Name: "jar left out", Shape: draw.Cross, Tone: draw.Grey, At: left})
 	}
 	if r.HasPlanning {
-		p.Layers = append(p.Layers, draw.Points{Name: "planning pair", Shape: draw.Diamond, Tone: draw.Plum, At: []draw.Point{{XY: surfaceXY(r.Result, r.Planning.Pair)}}})
+		p.Layers = append(p.Layers, draw.Points{Name: "planning pair", Shape: draw.Diamond, Tone: draw.Plum,
+			At: []draw.Point{{XY: surfaceXY(r.Result, r.Planning.Pair)}}})
 	}
 	return p, true
 }

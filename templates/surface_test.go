@@ -24,25 +24,39 @@ func madePair() surface.Result {
 	}
 	eur := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: "EUR"} }
 	r := surface.Result{
-		Series: "grid", Place: note.Place{File: "beck.csv", Cell: "A1:D10"}, Sample: jartest.Sample{Date: "2026-03-02", Turbidity: jartest.Num(46, "NTU")}, Response: jartest.Turbidity,
-		Targets: []jartest.Target{{Key: jartest.Turbidity, Value: 5.5, Unit: "NTU"}, {Key: jartest.Turbidity, Kind: jartest.Removal, AtLeast: true, Value: 90, Unit: "%"}}, Binding: 1, Reference: curve.Reference{What: "raw water", Value: 46, Unit: "NTU"},
-		First:  surface.Factor{Name: "alum", Chemical: jartest.Chemical{Name: "alum", Basis: quantity.AsProduct}, Levels: []float64{10, 0.1 + 0.2}},
-		Second: surface.Factor{Name: "polymer", Chemical: jartest.Chemical{Name: "polymer"}, Levels: []float64{0, 0.4, 0.8}}, OnlyLevelsSecond: true,
-		Design: surface.FullGrid, Outcome: curve.Found, Rule: "the cheapest pair", Scale: "logarithm", Scatter: 0.0834, Relative: true,
+		Series: "grid", Place: note.Place{File: "beck.csv", Cell: "A1:D10"},
+		Sample: jartest.Sample{Date: "2026-03-02", Turbidity: jartest.Num(46, "NTU")}, Response: jartest.Turbidity,
+		Targets: []jartest.Target{{Key: jartest.Turbidity, Value: 5.5, Unit: "NTU"},
+			{Key: jartest.Turbidity, Kind: jartest.Removal, AtLeast: true, Value: 90, Unit: "%"}}, Binding: 1,
+		Reference: curve.Reference{What: "raw water", Value: 46, Unit: "NTU"},
+		First: surface.Factor{Name: "alum", Chemical: jartest.Chemical{Name: "alum", Basis: quantity.AsProduct},
+			Levels: []float64{10, 0.1 + 0.2}},
+		Second:           surface.Factor{Name: "polymer", Chemical: jartest.Chemical{Name: "polymer"}, Levels: []float64{0, 0.4, 0.8}},
+		OnlyLevelsSecond: true,
+		Design:           surface.FullGrid, Outcome: curve.Found, Rule: "the cheapest pair", Scale: "logarithm", Scatter: 0.0834, Relative: true,
 		Planning: surface.Choice{Pair: pair(14.16, 0.8), Fit: 10.096, Confidence: 0.9, Cost: eur(9.547)}, HasPlanning: true,
 		Estimate: surface.Choice{Pair: pair(12.5, 0.8), Fit: 12, Confidence: 0.5}, HasEstimate: true,
 		LeastLeft: surface.Choice{Pair: pair(40, 0.019), Fit: 9, Confidence: 0.95, Cost: eur(16.8)}, HasLeastLeft: true,
 		Clearest:      surface.Choice{Pair: pair(40, 0.8), Fit: 2.086, Confidence: 1},
 		LowestPassing: surface.JarUse{Label: "5", Pair: pair(25, 0.4), State: jartest.Number, Reading: 9, Used: true}, HasLowestPassing: true,
-		Saving: surface.Saving{Verdict: surface.Pays, Has: true, OfCost: true, Share: 0.437, Low: 0.07, High: 0.61, HasHigh: true, Chance: 0.97, HasAlone: true, Alone: surface.Choice{Pair: pair(38.11, 0), Cost: eur(16.0)}, BreakEven: 12.34},
-		Slices: []surface.Slice{{Level: 0, Tested: true}, {Level: 0.4, Tested: true, Reached: true, Effective: curve.Interval{Value: 21.73, Low: 19.9, HasLow: true, Confidence: 0.9}, Planning: 23.2, HasPlanning: true,
-			Curve: []curve.Point{{Dose: 10, Fit: 30}, {Dose: 40, Fit: 4.5}}}, {Level: 0.8, Reached: true, Effective: curve.Interval{Value: 12.5, Low: 10.9, High: 14.84, HasLow: true, HasHigh: true, Confidence: 0.9}}},
-		Jars: []surface.JarUse{{Label: "1", Pair: pair(10, 0), State: jartest.Number, Reading: 38.425, Used: true, Fit: 40.04, At: note.Place{Cell: "D2"}}, {Label: "2", Pair: pair(25, 0.4), State: jartest.Below, Reading: 0.5, Used: true, Fit: 0.4},
+		Saving: surface.Saving{Verdict: surface.Pays, Has: true, OfCost: true, Share: 0.437, Low: 0.07, High: 0.61, HasHigh: true,
+			Chance: 0.97, HasAlone: true, Alone: surface.Choice{Pair: pair(38.11, 0), Cost: eur(16.0)}, BreakEven: 12.34},
+		Slices: []surface.Slice{{Level: 0, Tested: true}, {Level: 0.4, Tested: true, Reached: true,
+			Effective: curve.Interval{Value: 21.73, Low: 19.9, HasLow: true, Confidence: 0.9}, Planning: 23.2, HasPlanning: true,
+			Curve: []curve.Point{{Dose: 10, Fit: 30}, {Dose: 40, Fit: 4.5}}},
+			{Level: 0.8, Reached: true, Effective: curve.Interval{Value: 12.5, Low: 10.9, High: 14.84, HasLow: true, HasHigh: true,
+				Confidence: 0.9}}},
+		Jars: []surface.JarUse{{Label: "1", Pair: pair(10, 0), State: jartest.Number, Reading: 38.425, Used: true, Fit: 40.04,
+			At: note.Place{Cell: "D2"}}, {Label: "2", Pair: pair(25, 0.4), State: jartest.Below, Reading: 0.5, Used: true, Fit: 0.4},
 			{Label: "3", Pair: pair(40, 0.4), State: jartest.Above, Reading: 1000, Why: "over range"}, {Label: "4", Pair: pair(40, 0.8)}},
-		Curve: []curve.Point{{Dose: 10, Fit: 17, Low: 15, High: 19}}, Hull: []surface.Pair{pair(10, 0), pair(40, 0), pair(40, 0.8), pair(10, 0.8)},
-		Grid:   surface.Grid{First: []float64{10, 40}, Second: []float64{0, 0.8}, Fit: [][]float64{{60, 11}, {17, math.NaN()}}, Confidence: [][]float64{{0, 0.1 + 0.2}, {0.4, 1}}},
-		Models: []surface.ModelWeight{{Name: "needed dose shifts", Weight: 0.7, Params: []surface.Param{{Name: "log rate", Value: 1.5}}}, {Name: "interpolation", Weight: 0.2}, {Name: "a plane", Weight: 0.0001}},
-		Limits: []string{"polymer at most 0.8 mg/L"}, Method: []string{"jars are weighed"}, Notes: note.List{note.New(note.Caution, "two-levels", "two levels only")},
+		Curve: []curve.Point{{Dose: 10, Fit: 17, Low: 15, High: 19}},
+		Hull:  []surface.Pair{pair(10, 0), pair(40, 0), pair(40, 0.8), pair(10, 0.8)},
+		Grid: surface.Grid{First: []float64{10, 40}, Second: []float64{0, 0.8}, Fit: [][]float64{{60, 11}, {17, math.NaN()}},
+			Confidence: [][]float64{{0, 0.1 + 0.2}, {0.4, 1}}},
+		Models: []surface.ModelWeight{{Name: "needed dose shifts", Weight: 0.7, Params: []surface.Param{{Name: "log rate", Value: 1.5}}},
+			{Name: "interpolation", Weight: 0.2}, {Name: "a plane", Weight: 0.0001}},
+		Limits: []string{"polymer at most 0.8 mg/L"}, Method: []string{"jars are weighed"},
+		Notes: note.List{note.New(note.Caution, "two-levels", "two levels only")},
 	}
 	return r
 }
@@ -63,7 +77,8 @@ func phPair() surface.Result {
 
 func TestSurfaceDocument(t *testing.T) {
 	none := madePair()
-	none.HasPlanning, none.HasEstimate, none.HasLeastLeft, none.HasLowestPassing, none.Outcome, none.Relative = false, false, false, false, curve.NotReached, false
+	none.HasPlanning, none.HasEstimate, none.HasLeastLeft, none.HasLowestPassing, none.Outcome, none.Relative = false, false, false, false,
+		curve.NotReached, false
 	none.Slices, none.Limits, none.Models, none.OnlyLevelsSecond, none.OnlyLevelsFirst = nil, nil, nil, false, true
 	doc := document(t, FitReport{Surfaces: []surface.Result{madePair(), phPair(), none}})
 	for path, want := range map[string]string{
@@ -136,9 +151,13 @@ func TestSurfaceTable(t *testing.T) {
 	rows := FitReport{Surfaces: []surface.Result{madePair(), phPair(), none}}.Rows()
 	common := "turbidity <= 5.5 NTU and turbidity removal >= 90 %"
 	want := [][]string{
-		{"grid", "turbidity", "alum + polymer", "as product", common, "found", "12.5", "10.9", "14.84", "14.16", "the cheapest pair; with 0.80 mg/L polymer", "25", "40", "2.086", "", "two-levels", "NTU", "polymer", "0.8", "", "beck.csv", "", "2026-03-02", "46"},
-		{"grid", "turbidity", "alum + pH", "as product", common, "found", "21.73", "19.9", "", "14.16", "the cheapest pair; at pH 6.5", "25", "40", "2.086", "", "two-levels", "NTU", "", "", "6.52", "beck.csv", "", "2026-03-02", "46"},
-		{"grid", "turbidity", "alum", "as product", common, "found", "12.5", "10.9", "14.84", "", "", "25", "40", "2.086", "", "two-levels", "NTU", "", "", "", "beck.csv", "", "2026-03-02", "46"},
+		{"grid", "turbidity", "alum + polymer", "as product", common, "found", "12.5", "10.9", "14.84", "14.16",
+			"the cheapest pair; with 0.80 mg/L polymer", "25", "40", "2.086", "", "two-levels", "NTU", "polymer", "0.8", "", "beck.csv", "",
+			"2026-03-02", "46"},
+		{"grid", "turbidity", "alum + pH", "as product", common, "found", "21.73", "19.9", "", "14.16", "the cheapest pair; at pH 6.5", "25",
+			"40", "2.086", "", "two-levels", "NTU", "", "", "6.52", "beck.csv", "", "2026-03-02", "46"},
+		{"grid", "turbidity", "alum", "as product", common, "found", "12.5", "10.9", "14.84", "", "", "25", "40", "2.086", "", "two-levels",
+			"NTU", "", "", "", "beck.csv", "", "2026-03-02", "46"},
 	}
 	for r := range want {
 		for c := range want[r] {
@@ -151,20 +170,33 @@ func TestSurfaceTable(t *testing.T) {
 
 func TestSurfaceText(t *testing.T) {
 	r := FitReport{Surfaces: []surface.Result{madePair()}}
-	holds(t, shownText(t, r, Options{Explain: true}), "grid: alum with polymer against turbidity", "Planning pair alum 14.2 mg/L (as product) with polymer 0.80 mg/L Expected there 10.1 NTU; meets the target 9 times in 10",
-		"Cost 9.55 EUR per 1000 m3", "Chosen as the cheapest pair", "Against alum alone saves 44 % of the cost (90 % interval 7 to 61 %); alone it takes 38.1 mg/L to be as sure, 16.0 EUR per 1000 m3",
-		"As likely as not at alum 12.5 mg/L (as product) with polymer 0.80 mg/L", "Least left in the water alum 40.0 mg/L (as product) with polymer 0.019 mg/L, 16.8 EUR per 1000 m3",
-		"Cheapest jar that passes jar 5: alum 25.0 mg/L (as product) with polymer 0.40 mg/L, read 9 NTU", "Target turbidity <= 5.5 NTU and turbidity removal >= 90 % Target that decides turbidity removal >= 90 %",
-		"Removal counted from raw water, 46 NTU", "Best of the tested region alum 40.0 mg/L (as product) with polymer 0.80 mg/L, fitted 2.09 NTU", "Jars laid out as full grid",
-		"polymer (mg/L) alum needed (90 % interval) to plan with 0 not met within the tested doses - 0.4 21.7 mg/L (19.9 to beyond the range) 23.2 mg/L planned 0.80 12.5 mg/L (10.9 to 14.8) -",
-		"jar alum (mg/L) polymer (mg/L) turbidity (NTU) fitted remark 1 10 0 38.425 40.0 2 25 0.4 < 0.5 0.400 3 40 0.4 > 1000 - left out: over range 4 40 0.8 - - left out:",
-		"CAUTION two levels only", "Working: grid", "1. Jars are weighed.", "model share of the answer needed dose shifts 70.0 % interpolation 20.0 %",
+	holds(t, shownText(t, r, Options{Explain: true}), "grid: alum with polymer against turbidity",
+		"Planning pair alum 14.2 mg/L (as product) with polymer 0.80 mg/L Expected there 10.1 NTU; meets the target 9 times in 10",
+		"Cost 9.55 EUR per 1000 m3", "Chosen as the cheapest pair",
+		"Against alum alone saves 44 % of the cost (90 % interval 7 to 61 %); alone it takes 38.1 mg/L to be as sure, 16.0 EUR per 1000 m3",
+		"As likely as not at alum 12.5 mg/L (as product) with polymer 0.80 mg/L",
+		"Least left in the water alum 40.0 mg/L (as product) with polymer 0.019 mg/L, 16.8 EUR per 1000 m3",
+		"Cheapest jar that passes jar 5: alum 25.0 mg/L (as product) with polymer 0.40 mg/L, read 9 NTU",
+		"Target turbidity <= 5.5 NTU and turbidity removal >= 90 % Target that decides turbidity removal >= 90 %",
+		"Removal counted from raw water, 46 NTU", "Best of the tested region alum 40.0 mg/L (as product) with polymer 0.80 mg/L, fitted 2.09 "+
+			"NTU", "Jars laid out as full grid",
+		"polymer (mg/L) alum needed (90 % interval) to plan with 0 not met within the tested doses - 0.4 21.7 mg/L (19.9 to beyond the range) "+
+			"23.2 mg/L planned 0.80 12.5 mg/L (10.9 to 14.8) -",
+		"jar alum (mg/L) polymer (mg/L) turbidity (NTU) fitted remark 1 10 0 38.425 40.0 2 25 0.4 < 0.5 0.400 3 40 0.4 > 1000 - left out: over "+
+			"range 4 40 0.8 - - left out:",
+		"CAUTION two levels only", "Working: grid", "1. Jars are weighed.",
+		"model share of the answer needed dose shifts 70.0 % interpolation 20.0 %",
 		"Scatter of a jar about the surface: 8.3 %. Cost is dose times price (1 mg/L is 1 kg per 1000 m3)")
 	// 16 EUR/1000 m3 is 16/264.172 EUR/1000 gal; 1 kg is 2.2046 lb, 1000 m3 are 264,172 gal (NIST SP 811).
-	holds(t, shownText(t, r, Options{Explain: true, Units: quantity.US}), "Cost 0.0361 EUR per 1000 gal", "as sure, 0.0606 EUR per 1000 gal", "(1 mg/L is 2.205 lb per 264200 gal)")
-	holds(t, shownText(t, r, Options{DecimalComma: true}), "alum 14,2 mg/L (as product) with polymer 0,80 mg/L", "9,55 EUR per 1000 m3", "(10,9 to 14,8)", "38,425 40,0", "turbidity <= 5,5 NTU")
-	holds(t, shownText(t, FitReport{Surfaces: []surface.Result{phPair()}}, Options{}), "Planning pair alum 14.2 mg/L (as product) at pH 6.5", "pH alum needed (90 % interval)", "jar alum (mg/L) pH turbidity (NTU) fitted remark 1 10 6.4 38.425")
-	holds(t, shownText(t, FitReport{Surfaces: []surface.Result{madePair(), phPair()}}, Options{}), "grid found 14.2 + 0.80 mg/L 12.5 + 0.80 mg/L grid found 14.2 mg/L at pH 6.5 12.5 mg/L at pH 6.5")
+	holds(t, shownText(t, r, Options{Explain: true, Units: quantity.US}), "Cost 0.0361 EUR per 1000 gal",
+		"as sure, 0.0606 EUR per 1000 gal", "(1 mg/L is 2.205 lb per 264200 gal)")
+	holds(t, shownText(t, r, Options{DecimalComma: true}), "alum 14,2 mg/L (as product) with polymer 0,80 mg/L", "9,55 EUR per 1000 m3",
+		"(10,9 to 14,8)", "38,425 40,0", "turbidity <= 5,5 NTU")
+	holds(t, shownText(t, FitReport{Surfaces: []surface.Result{phPair()}}, Options{}),
+		"Planning pair alum 14.2 mg/L (as product) at pH 6.5", "pH alum needed (90 % interval)",
+		"jar alum (mg/L) pH turbidity (NTU) fitted remark 1 10 6.4 38.425")
+	holds(t, shownText(t, FitReport{Surfaces: []surface.Result{madePair(), phPair()}}, Options{}),
+		"grid found 14.2 + 0.80 mg/L 12.5 + 0.80 mg/L grid found 14.2 mg/L at pH 6.5 12.5 mg/L at pH 6.5")
 	if !r.Planned() {
 		t.Error("a planning pair is a plan")
 	}
@@ -180,15 +212,23 @@ func TestSurfaceAnswers(t *testing.T) {
 		change func(*surface.Result)
 		want   []string
 	}{
-		{"no upper end", saving(func(s *surface.Saving) { s.HasHigh = false }), []string{"polymer can save 44 % of the alum (90 % interval 7 % and up); the pair is cheaper while a kilogram of polymer costs less than 12 times one of alum"}},
+		{"no upper end", saving(func(s *surface.Saving) { s.HasHigh = false }),
+			[]string{"polymer can save 44 % of the alum (90 % interval 7 % and up); the pair is cheaper while a kilogram of polymer costs less " +
+				"than 12 times one of alum"}},
 		{"no share", saving(func(s *surface.Saving) { s.Has = false }), []string{"Against alum alone polymer pays; the pair is cheaper"}},
-		{"nothing added", saving(func(s *surface.Saving) { s.Verdict, s.BreakEven = surface.AddsNothing, 0 }), []string{"polymer adds nothing here As likely"}},
-		{"cannot tell", saving(func(s *surface.Saving) { s.Verdict, s.BreakEven = surface.CannotTell, 0 }), []string{"these jars cannot tell whether polymer pays: 44 % of the alum"}},
-		{"cannot tell at all", saving(func(s *surface.Saving) { s.Verdict, s.Has, s.BreakEven = surface.CannotTell, false, 0 }), []string{"these jars cannot tell whether polymer pays As likely"}},
-		{"needed", saving(func(s *surface.Saving) { s.Verdict = surface.Needed }), []string{"alum alone does not meet the target within the tested doses As likely"}},
+		{"nothing added", saving(func(s *surface.Saving) { s.Verdict, s.BreakEven = surface.AddsNothing, 0 }),
+			[]string{"polymer adds nothing here As likely"}},
+		{"cannot tell", saving(func(s *surface.Saving) { s.Verdict, s.BreakEven = surface.CannotTell, 0 }),
+			[]string{"these jars cannot tell whether polymer pays: 44 % of the alum"}},
+		{"cannot tell at all", saving(func(s *surface.Saving) { s.Verdict, s.Has, s.BreakEven = surface.CannotTell, false, 0 }),
+			[]string{"these jars cannot tell whether polymer pays As likely"}},
+		{"needed", saving(func(s *surface.Saving) { s.Verdict = surface.Needed }),
+			[]string{"alum alone does not meet the target within the tested doses As likely"}},
 		{"not sure enough", func(r *surface.Result) { r.HasPlanning = false }, []string{"Planning pair none: no tested pair is sure enough"}},
-		{"not reached", func(r *surface.Result) { r.HasPlanning, r.Outcome = false, curve.NotReached }, []string{"Answer no pair: target not reached"}},
-		{"none of the second", func(r *surface.Result) { r.Planning.Pair.Second = 0 }, []string{"Planning pair alum 14.2 mg/L (as product), no polymer"}},
+		{"not reached", func(r *surface.Result) { r.HasPlanning, r.Outcome = false, curve.NotReached },
+			[]string{"Answer no pair: target not reached"}},
+		{"none of the second", func(r *surface.Result) { r.Planning.Pair.Second = 0 },
+			[]string{"Planning pair alum 14.2 mg/L (as product), no polymer"}},
 		{"a jar without a label", func(r *surface.Result) { r.LowestPassing.Label = "" }, []string{"Cheapest jar that passes a jar: alum"}},
 		{"scatter in the reading's unit", func(r *surface.Result) { r.Relative = false }, []string{"about the surface: 0.083 NTU."}},
 		{"no name", func(r *surface.Result) { r.First.Name = "" }, []string{"grid ---- Planning pair"}},
@@ -200,7 +240,8 @@ func TestSurfaceAnswers(t *testing.T) {
 		})
 	}
 	r := madePair()
-	r.Saving.Verdict, r.LeastLeft, r.Planning.Cost, r.Reference, r.Method = surface.NotCompared, r.Planning, quantity.Money{}, curve.Reference{}, nil
+	r.Saving.Verdict, r.LeastLeft, r.Planning.Cost, r.Reference, r.Method = surface.NotCompared, r.Planning, quantity.Money{},
+		curve.Reference{}, nil
 	text := shownText(t, FitReport{Surfaces: []surface.Result{r}}, Options{Explain: true})
 	for _, no := range []string{"Against", "Least left", "Cost ", "Removal", "Working"} {
 		if strings.Contains(text, no) {
@@ -211,10 +252,14 @@ func TestSurfaceAnswers(t *testing.T) {
 
 // gridFit is a grid fitted by the program itself.
 var gridFit = sync.OnceValue(func() surface.Result {
-	s := jartest.Series{Name: "grid", Place: note.Place{File: "grid.csv"}, JarVolume: 1, Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsProduct, Stock: 10000}, {Name: "polymer", Basis: quantity.AsProduct, Stock: 500}}}
+	s := jartest.Series{Name: "grid", Place: note.Place{File: "grid.csv"}, JarVolume: 1,
+		Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsProduct, Stock: 10000},
+			{Name: "polymer", Basis: quantity.AsProduct, Stock: 500}}}
 	for i, v := range [...]float64{60, 25, 11, 30, 9, 4.5, 17, 4.2, 2} {
-		s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1), Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(v, "NTU")},
-			Doses: []jartest.JarDose{{Concentration: quantity.Concentration(10 + 15*(i%3)), Known: true}, {Concentration: quantity.Concentration(0.4 * float64(i/3)), Known: true}}})
+		s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1),
+			Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(v, "NTU")},
+			Doses: []jartest.JarDose{{Concentration: quantity.Concentration(10 + 15*(i%3)), Known: true},
+				{Concentration: quantity.Concentration(0.4 * float64(i/3)), Known: true}}})
 	}
 	return surface.Analyse(s, []jartest.Target{{Key: jartest.Turbidity, Value: 12, Unit: "NTU"}}, surface.Options{})
 })
@@ -223,12 +268,14 @@ func TestSurfaceDrawing(t *testing.T) {
 	r := gridFit()
 	d := FitReport{Surfaces: []surface.Result{r}}.Drawing(Options{})
 	if len(d.Panels) != 2 || d.Title != "grid: alum with polymer against turbidity" ||
-		!strings.HasPrefix(d.Description, "grid: lines of equal turbidity over alum and polymer; the untested part is hatched. Planning pair alum ") {
+		!strings.HasPrefix(d.Description, "grid: lines of equal turbidity over alum and polymer; the untested part is hatched. Planning pair "+
+			"alum ") {
 		t.Fatalf("%d panels, %q, %q", len(d.Panels), d.Title, d.Description)
 	}
 	p := d.Panels[0]
 	// The picture reaches 6 % beyond what was tested, but not below nothing.
-	if p.X.Label() != "Alum (mg/L)" || p.Y.Label() != "Polymer (mg/L)" || math.Abs(*p.X.Least-8.2) > 1e-9 || math.Abs(*p.X.Most-41.8) > 1e-9 || *p.Y.Least != 0 || math.Abs(*p.Y.Most-0.848) > 1e-9 {
+	if p.X.Label() != "Alum (mg/L)" || p.Y.Label() != "Polymer (mg/L)" || math.Abs(*p.X.Least-8.2) > 1e-9 ||
+		math.Abs(*p.X.Most-41.8) > 1e-9 || *p.Y.Least != 0 || math.Abs(*p.Y.Most-0.848) > 1e-9 {
 		t.Errorf("axes %q %v to %v, %q %v to %v", p.X.Label(), *p.X.Least, *p.X.Most, p.Y.Label(), *p.Y.Least, *p.Y.Most)
 	}
 	equal, sure := p.Layers[0].(draw.Contours), p.Layers[2].(draw.Contours)
@@ -239,11 +286,13 @@ func TestSurfaceDrawing(t *testing.T) {
 		t.Errorf("the target's lines %v", sure.Levels)
 	}
 	hatch := p.Layers[1].(draw.Hatched).Grid
-	if len(hatch.X) != 73 || len(hatch.Y) != 49 || hatch.Z[0][0] != 1 || hatch.Z[24][36] != 0 || math.Abs(hatch.X[72]-41.8) > 1e-9 || math.Abs(hatch.Y[48]-0.848) > 1e-9 || hatch.Z[48][36] != 1 || hatch.Z[24][72] != 1 {
+	if len(hatch.X) != 73 || len(hatch.Y) != 49 || hatch.Z[0][0] != 1 || hatch.Z[24][36] != 0 || math.Abs(hatch.X[72]-41.8) > 1e-9 ||
+		math.Abs(hatch.Y[48]-0.848) > 1e-9 || hatch.Z[48][36] != 1 || hatch.Z[24][72] != 1 {
 		t.Errorf("hatched %d x %d", len(hatch.X), len(hatch.Y))
 	}
 	jars, plan := p.Layers[3].(draw.Points), p.Layers[4].(draw.Points)
-	if len(jars.At) != 9 || jars.At[4].XY != (draw.XY{X: 25, Y: 0.4}) || plan.At[0].XY != (draw.XY{X: float64(r.Planning.Pair.First), Y: float64(r.Planning.Pair.Second)}) {
+	if len(jars.At) != 9 || jars.At[4].XY != (draw.XY{X: 25, Y: 0.4}) ||
+		plan.At[0].XY != (draw.XY{X: float64(r.Planning.Pair.First), Y: float64(r.Planning.Pair.Second)}) {
 		t.Errorf("jars %v, plan %v", jars.At, plan.At)
 	}
 	p = d.Panels[1]
@@ -252,7 +301,8 @@ func TestSurfaceDrawing(t *testing.T) {
 	}
 	for k, want := range [...]string{"polymer 0 mg/L", "polymer 0.4 mg/L", "polymer 0.8 mg/L"} {
 		line, pts := p.Layers[2*k].(draw.Line), p.Layers[2*k+1].(draw.Points)
-		if line.Name != want || len(pts.At) != 3 || pts.At[0].X != 10 || pts.At[0].Y != [...]float64{60, 30, 17}[k] || pts.Name != strings.TrimSuffix(strings.Replace(want, "polymer", "jars at", 1), " mg/L") {
+		if line.Name != want || len(pts.At) != 3 || pts.At[0].X != 10 || pts.At[0].Y != [...]float64{60, 30, 17}[k] ||
+			pts.Name != strings.TrimSuffix(strings.Replace(want, "polymer", "jars at", 1), " mg/L") {
 			t.Errorf("slice %q with %q %v", line.Name, pts.Name, pts.At)
 		}
 	}
@@ -294,6 +344,16 @@ func TestSurfaceDrawing(t *testing.T) {
 			t.Errorf("of %d levels %v are shown, want %s", c.n, got, c.want)
 		}
 	}
+	single := madePair()
+	single.Slices = single.Slices[:1]
+	if d := surfacePart(single); !d.Has("grid") || !d.Has("best_pair") || len(d.Objects("slices")) != 1 {
+		t.Error("one level is a slice too")
+	}
+	one := madeNext()
+	one.Choices = one.Choices[:1]
+	if d := nextData(one); len(d.Objects("choices")) != 1 || !d.Has("interval_expected") {
+		t.Error("one choice is a choice too")
+	}
 	even := madePair()
 	even.Saving.BreakEven = 0
 	if savingData(even).Has("break_even_price_ratio") {
@@ -320,7 +380,9 @@ func TestContourLevels(t *testing.T) {
 		has            bool
 		want           string
 	}{
-		{1.5, 60, 0, false, "[2 5 10 20 50]"}, {1.5, 60, 10, true, "[2 5 20 50]"}, {0.01, 300, 0, false, "[5 10 20 50 100 200]"}, {40, 70, 0, false, "[50 60]"}, {-20, 30, 0, false, "[-10 0 10 20]"}, {5, 5, 0, false, "[]"}, {0, 100, 0, false, "[20 40 60 80]"}, {0, 160, 0, false, "[50 100 150]"},
+		{1.5, 60, 0, false, "[2 5 10 20 50]"}, {1.5, 60, 10, true, "[2 5 20 50]"}, {1.5, 60, 8, true, "[2 5 10 20 50]"},
+		{0.01, 300, 0, false, "[5 10 20 50 100 200]"}, {40, 70, 0, false, "[50 60]"}, {-20, 30, 0, false, "[-10 0 10 20]"},
+		{5, 5, 0, false, "[]"}, {0, 100, 0, false, "[20 40 60 80]"}, {0, 160, 0, false, "[50 100 150]"},
 		{10, 30.1, 0, false, "[20]"}, {10, 30, 0, false, "[15 20 25]"}, // 30 is not more than three times 10: steps of 5 there
 	} {
 		if got := fmt.Sprint(contourLevels([][]float64{{c.lo, math.NaN()}, {c.hi, (c.lo + c.hi) / 2}}, c.target, c.has)); got != c.want {
@@ -331,7 +393,8 @@ func TestContourLevels(t *testing.T) {
 
 func TestInsideHull(t *testing.T) {
 	r := madePair()
-	for at, want := range map[draw.XY]bool{{X: 25, Y: 0.4}: true, {X: 10, Y: 0}: true, {X: 9.9, Y: 0.4}: false, {X: 25, Y: 0.81}: false, {X: 25, Y: -0.01}: false, {X: 40.1, Y: 0.4}: false} {
+	for at, want := range map[draw.XY]bool{{X: 25, Y: 0.4}: true, {X: 10, Y: 0}: true, {X: 9.9, Y: 0.4}: false, {X: 25, Y: 0.81}: false,
+		{X: 25, Y: -0.01}: false, {X: 40.1, Y: 0.4}: false} {
 		if insideHull(r, at.X, at.Y) != want {
 			t.Errorf("%v is inside: %v", at, !want)
 		}
@@ -361,7 +424,8 @@ func TestSurfaceBook(t *testing.T) {
 		t.Fatal(err)
 	}
 	got := cells(t, b.Bytes())
-	for _, want := range []string{`"EUR per 1000 gal"`, `"alum needed (90 % interval) (mg/L)"`, `"from (mg/L)"`, `"21.73"`, `"19.9"`, `"beyond the range"`, `"14.84"`, `"to plan with (mg/L)"`, `"23.2"`, `"second_dose_mg_per_l"`} {
+	for _, want := range []string{`"EUR per 1000 gal"`, `"alum needed (90 % interval) (mg/L)"`, `"from (mg/L)"`, `"21.73"`, `"19.9"`,
+		`"beyond the range"`, `"14.84"`, `"to plan with (mg/L)"`, `"23.2"`, `"second_dose_mg_per_l"`} {
 		if !strings.Contains(got, want) {
 			t.Errorf("no %s", want)
 		}
@@ -370,10 +434,14 @@ func TestSurfaceBook(t *testing.T) {
 
 // madeNext is a next test with typed numbers.
 func madeNext() curve.Next {
-	return curve.Next{Series: "storm", Place: note.Place{File: "beck.csv", Sheet: "Tue"}, Sample: jartest.Sample{Date: "2026-03-02", Turbidity: jartest.Num(46, "NTU")}, Chemical: "alum", Outcome: curve.Found, Factor: "dose", Basis: quantity.AsAlum14,
+	return curve.Next{Series: "storm", Place: note.Place{File: "beck.csv", Sheet: "Tue"},
+		Sample: jartest.Sample{Date: "2026-03-02", Turbidity: jartest.Num(46, "NTU")}, Chemical: "alum", Outcome: curve.Found, Factor: "dose",
+		Basis:  quantity.AsAlum14,
 		Before: curve.Interval{Value: 12.345, Low: 11.1, High: 14.04, HasLow: true, HasHigh: true, Confidence: 0.9},
-		Doses:  []curve.NextDose{{Dose: 0, Jars: 1, Why: "control"}, {Dose: 11.5, Jars: 2, Stock: 0.00115, Why: "below"}, {Dose: 13.25, Jars: 3, Why: "above"}}, Rule: "equal steps",
-		Choices: []curve.Expectation{{Name: "again", Jars: 6, Doses: []quantity.Concentration{10, 0.1 + 0.2}, Shrink: 0.714, After: curve.Interval{Value: 12.345, Low: 11.44, High: 13.52, HasLow: true, HasHigh: true, Confidence: 0.9}, Taken: true},
+		Doses: []curve.NextDose{{Dose: 0, Jars: 1, Why: "control"}, {Dose: 11.5, Jars: 2, Stock: 0.00115, Why: "below"},
+			{Dose: 13.25, Jars: 3, Why: "above"}}, Rule: "equal steps",
+		Choices: []curve.Expectation{{Name: "again", Jars: 6, Doses: []quantity.Concentration{10, 0.1 + 0.2}, Shrink: 0.714,
+			After: curve.Interval{Value: 12.345, Low: 11.44, High: 13.52, HasLow: true, HasHigh: true, Confidence: 0.9}, Taken: true},
 			{Name: "wide", Jars: 5, Shrink: 0.9, After: curve.Interval{High: 13.9, HasHigh: true}}, {Name: "none", After: curve.Interval{}}},
 		Notes: note.List{note.New(note.Info, "no-stock", "no stock")}}
 }
@@ -383,11 +451,15 @@ func TestNext(t *testing.T) {
 	ph.Series, ph.Factor, ph.Basis, ph.Chemical, ph.Choices, ph.Notes = "", "ph", quantity.NotStated, "", nil, nil
 	ph.Doses, ph.Before = []curve.NextDose{{Dose: 6.3, Jars: 2, Why: "about the best"}}, curve.Interval{}
 	r := NextReport{Series: []curve.Next{madeNext(), ph}, Notes: note.List{note.New(note.Info, "read", "as read")}}
-	holds(t, shownText(t, r, Options{}), "Next test after storm", "jars dose (mg/L as alum 14-hydrate) stock (mL a jar) why 1 0 0 control 2-3 11.5 1.15 below 4-6 13.25 - above", "Rule: equal steps.",
-		"Today's interval is 12.3 mg/L (11.1 to 14.0). With these 6 jars on the same water it should become about 11.4 to 13.5, 71 % of its width.",
-		"choice jars width left interval (mg/L) again 6 71 % 11.4 to 13.5 taken wide 5 90 % below to 13.9 none 0 0 % below to beyond", "note no stock", "Next test after Tue", "jars pH why 1-2 6.3 about the best", "Reading the sheets", "note as read")
+	holds(t, shownText(t, r, Options{}), "Next test after storm",
+		"jars dose (mg/L as alum 14-hydrate) stock (mL a jar) why 1 0 0 control 2-3 11.5 1.15 below 4-6 13.25 - above", "Rule: equal steps.",
+		"Today's interval is 12.3 mg/L (11.1 to 14.0). With these 6 jars on the same water it should become about 11.4 to 13.5, 71 % of its "+
+			"width.",
+		"choice jars width left interval (mg/L) again 6 71 % 11.4 to 13.5 taken wide 5 90 % below to 13.9 none 0 0 % below to beyond",
+		"note no stock", "Next test after Tue", "jars pH why 1-2 6.3 about the best", "Reading the sheets", "note as read")
 	r.Series[1].Rule = "each 1.3 times the last"
-	holds(t, shownText(t, r, Options{DecimalComma: true}), "Rule: each 1,3 times the last.", "2-3 11,5 1,15 below", "12,3 mg/L (11,1 to 14,0)", "11,4 to 13,5")
+	holds(t, shownText(t, r, Options{DecimalComma: true}), "Rule: each 1,3 times the last.", "2-3 11,5 1,15 below",
+		"12,3 mg/L (11,1 to 14,0)", "11,4 to 13,5")
 	r.Series[1].Rule = "equal steps"
 	doc := document(t, r)
 	for path, want := range map[string]string{
@@ -421,9 +493,12 @@ func TestNext(t *testing.T) {
 			t.Errorf("%s: %s, want %s", path, got, want)
 		}
 	}
-	want := [][]string{{"series", "jar", "jars", "dose_mg_per_l", "stock_ml", "why", "rule", "ph", "chemical", "file", "sheet", "date", "raw_turbidity_ntu"},
-		{"storm", "1", "1", "0", "", "control", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"}, {"storm", "2", "2", "11.5", "1.15", "below", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"},
-		{"storm", "4", "3", "13.25", "", "above", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"}, {"Tue", "1", "2", "", "", "about the best", "equal steps", "6.3", "", "beck.csv", "Tue", "2026-03-02", "46"}}
+	want := [][]string{{"series", "jar", "jars", "dose_mg_per_l", "stock_ml", "why", "rule", "ph", "chemical", "file", "sheet", "date",
+		"raw_turbidity_ntu"},
+		{"storm", "1", "1", "0", "", "control", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"},
+		{"storm", "2", "2", "11.5", "1.15", "below", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"},
+		{"storm", "4", "3", "13.25", "", "above", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"},
+		{"Tue", "1", "2", "", "", "about the best", "equal steps", "6.3", "", "beck.csv", "Tue", "2026-03-02", "46"}}
 	if got := fmt.Sprint(r.Rows()); got != fmt.Sprint(want) {
 		t.Errorf("rows\n%s\nwant\n%s", got, want)
 	}
@@ -442,7 +517,8 @@ func TestNextPairs(t *testing.T) {
 	}
 	jar := 1
 	for i, p := range list {
-		if fmt.Sprint(rows[2*i]) != fmt.Sprint([]string{"grid", fmt.Sprint(jar), fmt.Sprint(p.Jars), fmt.Sprint(float64(p.Pair.First)), fmt.Sprint(quantity.RoundSig(p.FirstStock.In("mL"), 12)), p.Why, "pair", "", "alum", "grid.csv", "", "", ""}) {
+		if fmt.Sprint(rows[2*i]) != fmt.Sprint([]string{"grid", fmt.Sprint(jar), fmt.Sprint(p.Jars), fmt.Sprint(float64(p.Pair.First)),
+			fmt.Sprint(quantity.RoundSig(p.FirstStock.In("mL"), 12)), p.Why, "pair", "", "alum", "grid.csv", "", "", ""}) {
 			t.Errorf("row %v for %+v", rows[2*i], p)
 		}
 		if rows[2*i+1][3] != fmt.Sprint(float64(p.Pair.Second)) || rows[2*i+1][8] != "polymer" || rows[2*i+1][1] != fmt.Sprint(jar) {
@@ -450,8 +526,10 @@ func TestNextPairs(t *testing.T) {
 		}
 		at := fmt.Sprintf("series/0/doses/%d/", i)
 		doses, _ := json.Marshal(map[string]float64{"alum": float64(p.Pair.First), "polymer": float64(p.Pair.Second)})
-		if member(doc, at+"doses") != string(doses) || member(doc, at+"dose") != fmt.Sprint(float64(p.Pair.First)) || member(doc, at+"jars") != fmt.Sprint(p.Jars) || member(doc, at+"unit") != `"mg/L"` ||
-			member(doc, at+"stocks/alum/value") != fmt.Sprint(quantity.RoundSig(p.FirstStock.In("mL"), 12)) || p.SecondStock > 0 && member(doc, at+"stocks/polymer/unit") != `"mL"` {
+		if member(doc, at+"doses") != string(doses) || member(doc, at+"dose") != fmt.Sprint(float64(p.Pair.First)) ||
+			member(doc, at+"jars") != fmt.Sprint(p.Jars) || member(doc, at+"unit") != `"mg/L"` ||
+			member(doc, at+"stocks/alum/value") != fmt.Sprint(quantity.RoundSig(p.FirstStock.In("mL"), 12)) || p.SecondStock > 0 &&
+			member(doc, at+"stocks/polymer/unit") != `"mL"` {
 			t.Errorf("proposal %d: %s for %+v", i, member(doc, strings.TrimSuffix(at, "/")), p)
 		}
 		label := fmt.Sprint(jar)
@@ -470,7 +548,8 @@ func TestNextPairs(t *testing.T) {
 		}
 		jar += p.Jars
 	}
-	if want := "Today's planning pair is " + (Options{}).Show(pairPhrase(g, g.Planning.Pair)) + "."; !strings.Contains(text, want) || member(doc, "series/0/factor") != `"pair"` || member(doc, "series/0/basis") != `"as product"` {
+	if want := "Today's planning pair is " + (Options{}).Show(pairPhrase(g, g.Planning.Pair)) + "."; !strings.Contains(text, want) ||
+		member(doc, "series/0/factor") != `"pair"` || member(doc, "series/0/basis") != `"as product"` {
 		t.Errorf("no %q in %s", want, text)
 	}
 	g.HasPlanning, g.Outcome = false, curve.NoResponse

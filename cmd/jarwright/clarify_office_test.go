@@ -65,6 +65,7 @@ func liveClarify(t *testing.T) []liveBook {
 				near(t, stored, hours)
 				near(t, changed, after)
 			}},
+		{name: "clarify-us", formulas: 8 + 2*21, write: by(append(tankArgs("60 m3", "12 m3/h", "85 %", "0.5 NTU/h", "-o", "FILE"), "--units", "us")...)},
 		// Solids coming in faster than the unit takes them out: the sheet must say so.
 		{name: "clarify-never", formulas: 8 + 2*21,
 			write:   by(tankArgs("60 m3", "12 m3/h", "85 %", "0.5 NTU/h", "-o", "FILE")...),

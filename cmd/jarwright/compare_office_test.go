@@ -89,6 +89,9 @@ func liveCompare(t *testing.T) []liveBook {
 		{name: "compare", formulas: 2 * (3 + 6), write: compareBook("0.42 EUR/kg", "60 mg/L CaCO3"),
 			changes: map[string]any{named(t, data, "Price_1_1"): 0.37, named(t, data, "Raw_alkalinity"): 66.5},
 			anew:    compareBook("0.37 EUR/kg", "66.5 mg/L CaCO3")},
+		{name: "compare-us", formulas: 2 * (3 + 6), write: func(t *testing.T, file string) {
+			by(append(compareArgs(t, "0.42 EUR/kg", "60 mg/L CaCO3"), "--units", "us")...)(t, file)
+		}},
 		{name: "compare-pair", formulas: 3*3 + 2*6, write: saved(func(t *testing.T) []byte { return pairBook(t, 18, 0.2, 55) }),
 			changes: map[string]any{named(t, written.Bytes(), "Dose_1_1"): 22.5, named(t, written.Bytes(), "Dose_1_2"): 0.35, named(t, written.Bytes(), "Removed_mg_L"): 80},
 			expect:  map[string]float64{besideCost(named(t, written.Bytes(), "Cost_1")): 22.5/0.485*0.42 + 0.35*4.8},

@@ -49,7 +49,7 @@ func Open(name string, data []byte, words Words) (File, error) {
 
 // Workbook reads a file that has to be a workbook.
 func Workbook(name string, data []byte) ([]*Sheet, error) {
-	if len(data) == 0 || isZip(data) || strange(data) != nil {
+	if isZip(data) || strange(data) != nil {
 		f, err := Open(name, data, Words{})
 		return f.Sheets, err
 	}

@@ -205,6 +205,87 @@ func TestEncodings(t *testing.T) {
 	}
 }
 
+// What a split is worth: a point for each filled cell, up to twelve a row, of a
+// row as long as the one above, and three for each heading, up to twenty.
+func TestScore(t *testing.T) {
+	row := func(n int, text string) (out []Cell) {
+		for range n {
+			out = append(out, textCell(text))
+		}
+		return out
+	}
+	long := strings.Repeat("x", 59)
+	words := Words{Heading: func(s string) bool { return s == "Jar" || strings.HasPrefix(s, long) }}
+	for name, x := range map[string]struct {
+		rows [][]Cell
+		want float64
+	}{
+		"nothing":           {nil, 0},
+		"one column":        {[][]Cell{row(1, "Jar"), row(1, "1")}, 0},
+		"two by two":        {[][]Cell{row(2, "a"), row(2, "1")}, 2},
+		"heads":             {[][]Cell{row(2, "Jar"), row(2, "1"), row(2, "1")}, 10},
+		"uneven":            {[][]Cell{row(2, "Jar"), row(3, "1")}, 6},
+		"twelve":            {[][]Cell{row(12, "a"), row(12, "1")}, 12},
+		"thirteen":          {[][]Cell{row(13, "a"), row(13, "1")}, 12},
+		"twenty heads":      {[][]Cell{row(20, "Jar")}, 60},
+		"twenty-one heads":  {[][]Cell{row(21, "Jar")}, 60},
+		"a long heading":    {[][]Cell{row(2, long)}, 6},
+		"too long":          {[][]Cell{row(2, long+"x")}, 0},
+		"faults":            {[][]Cell{row(2, "#N/A"), row(2, "")}, 0},
+		"half filled":       {[][]Cell{row(4, "a"), append(row(2, "1"), row(2, "")...)}, 2},
+		"an empty row even": {[][]Cell{row(2, ""), row(2, "1")}, 2},
+	} {
+		if got := (&Text{words: words}).score(&Sheet{Rows: x.rows}); got != x.want {
+			t.Errorf("%s is worth %g, want %g", name, got, x.want)
+		}
+	}
+	if got := (&Text{}).score(&Sheet{Rows: [][]Cell{row(2, "Jar"), row(2, "1")}}); got != 2 {
+		t.Errorf("without words two by two is worth %g", got)
+	}
+}
+
+// UTF-16 without a mark is told by zero bytes: more than a quarter of the first
+// 512 in one half, less than a sixteenth in the other.
+func TestUTF16Order(t *testing.T) {
+	make64 := func(even, odd int) []byte {
+		b := bytes.Repeat([]byte("a"), 64)
+		for i := range even {
+			b[2*i] = 0
+		}
+		for i := range odd {
+			b[2*i+1] = 0
+		}
+		return b
+	}
+	for _, x := range []struct {
+		even, odd int
+		want      string
+	}{
+		{0, 16, ""}, {0, 17, "little"}, {3, 17, "little"}, {4, 17, ""}, {16, 0, ""}, {17, 0, "big"}, {17, 3, "big"}, {17, 4, ""}, {0, 0, ""}, {32, 32, ""},
+	} {
+		order, mark, ok := utf16Order(make64(x.even, x.odd))
+		got := ""
+		if ok {
+			got = map[bool]string{true: "little", false: "big"}[order == binary.LittleEndian]
+		}
+		if got != x.want || mark != 0 {
+			t.Errorf("%d and %d zeros: %q, mark %d, want %q", x.even, x.odd, got, mark, x.want)
+		}
+	}
+	late := append(bytes.Repeat([]byte("a"), 512), bytes.Repeat([]byte("a\x00"), 5000)...)
+	if _, _, ok := utf16Order(late); ok {
+		t.Error("zeros behind the first 512 bytes count")
+	}
+	for n, want := range map[int]bool{3: false, 4: true, 50: true} {
+		if got := binaryData(append(bytes.Repeat([]byte("a"), 60), bytes.Repeat([]byte{1}, n)...)); got != want {
+			t.Errorf("%d control bytes: %v", n, got)
+		}
+	}
+	if binaryData(append(bytes.Repeat([]byte("a"), 500-4), 1, 2, 3, 4)) || binaryData([]byte("\t\n\v\f\r\x1b\t\t")) {
+		t.Error("text passes for binary data")
+	}
+}
+
 // A log is split without being kept.
 func TestRecords(t *testing.T) {
 	for text, want := range map[string]string{

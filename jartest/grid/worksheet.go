@@ -39,7 +39,7 @@ func (r *sheetReader) read(name string) error {
 		return err
 	}
 	r.scanner = x
-	if k, err := x.next(); err != nil || k != opens || x.name != "worksheet" {
+	if k, _ := x.next(); k != opens || x.name != "worksheet" {
 		return fmt.Errorf("part %s is no worksheet", name)
 	}
 	for {
@@ -117,15 +117,23 @@ func (r *sheetReader) readCell() error {
 		return nil
 	}
 	if c.Kind == Numeric && style != "" {
-		n, err := strconv.Atoi(style)
-		if err != nil || n < 0 || n >= len(r.formats) && n > 0 {
-			return fmt.Errorf("style %.20q is not in the workbook", style)
-		}
-		if n < len(r.formats) {
-			c.Format = r.formats[n]
+		if c.Format, err = r.format(style); err != nil {
+			return err
 		}
 	}
 	return r.put(c)
+}
+
+// format is the number format of a style; a workbook without styles has style 0 alone.
+func (r *sheetReader) format(style string) (*Format, error) {
+	n, err := strconv.Atoi(style)
+	switch {
+	case err == nil && n == 0 && len(r.formats) == 0:
+		return nil, nil
+	case err != nil || n < 0 || n >= len(r.formats):
+		return nil, fmt.Errorf("style %.20q is not in the workbook", style)
+	}
+	return r.formats[n], nil
 }
 
 // put stores a cell; cells between it and the one before are empty.

@@ -124,7 +124,7 @@ func (w *workbook) walk(name string, see func(*scanner) error) error {
 // within says in which part something is wrong.
 func within(name string, err error) error {
 	var n note.Note
-	if err == nil || errors.As(err, &n) || errors.Is(err, errDepth) {
+	if errors.As(err, &n) || errors.Is(err, errDepth) {
 		return err
 	}
 	return fmt.Errorf("part %s: %w", name, err)

@@ -48,6 +48,8 @@ func TestCells(t *testing.T) {
 		{`<c t="inlineStr"><is><t>  </t></is></c>`, "-"},
 		{`<x:c t="s" xmlns:x="u"><x:v>0</x:v></x:c>`, "text Alum"},
 		{`<c t='s' ><v>0</v ></c >`, "text Alum"},
+		{`<c><ext/><v>5</v></c>`, "number 5 =5"},
+		{`<c t="str"><v>a&#9;b&#xa;c&#13;d&#x1F642;</v></c>`, "text a\tb\nc\rd🙂"},
 		{`<c><v>4</v><extLst><ext><v>5</v></ext></extLst></c>`, "number 5 =5"},
 	} {
 		s := readSheet(t, zipOf(t, parts(rowsOf("<row>"+x.xml+"</row>"))...))
@@ -100,6 +102,8 @@ func TestBrokenSheets(t *testing.T) {
 		{rowsOf(`<row r="1"><c r="A1"><v>3</v></row>`), "f.xlsx: Jars!A1", "</row> ends what is not open"},
 		{`<worksheet><sheetData><row r="1"><c r="A1"><v>3`, "f.xlsx: Jars!A1", "breaks off inside <v>"},
 		{rowsOf(`<row r="1"><c r="A1"><v>3 & 4</v></c></row>`), "f.xlsx: Jars!A1", "an & stands alone"},
+		{rowsOf(`<row r="1"><c r="A1"><v>&#1;</v></c></row>`), "f.xlsx: Jars!A1", "&#1; is no sign"},
+		{rowsOf(`<row r="1"><c r="A1"><v>&#xd800;</v></c></row>`), "f.xlsx: Jars!A1", "&#xd800; is no sign"},
 		{rowsOf(`<row r="1"><c r="A1"><v>&nbsp;</v></c></row>`), "f.xlsx: Jars!A1", "&nbsp; is no sign"},
 		{rowsOf("<row r=\"1\"><c r=\"A1\"><v>1\x002</v></c></row>"), "f.xlsx: Jars", "control character (0)"},
 		{rowsOf("<row r=\"1\"><c r=\"A1\"><v>\xff</v></c></row>"), "f.xlsx: Jars", "not UTF-8"},
@@ -150,6 +154,7 @@ func TestBrokenWorkbooks(t *testing.T) {
 		"broken styles":   {parts(sheet, entry{"xl/styles.xml", "<styleSheet"}), "sheet-unreadable", "part xl/styles.xml: <styleSheet> is broken"},
 		"no such sheet":   {parts(sheet, entry{"xl/workbook.xml", strings.Replace(oneSheet, "r1", "r7", 1)}), "sheet-unreadable", `sheet "Jars" has no part`},
 		"charts only":     {parts(sheet, entry{"xl/_rels/workbook.xml.rels", strings.Replace(bookRels, "/worksheet\"", "/chartsheet\"", 1)}), "no-sheets", "only charts"},
+		"root alone":      {parts(sheet, entry{"xl/styles.xml", "<a>"}), "sheet-unreadable", "breaks off inside <a>"},
 		"two roots":       {parts(sheet, entry{"xl/styles.xml", "<a/><b/>"}), "sheet-unreadable", "<b> stands behind its end"},
 		"text outside":    {parts(sheet, entry{"xl/styles.xml", "<a/>b"}), "sheet-unreadable", "text stands outside"},
 		"nothing":         {parts(sheet, entry{"xl/styles.xml", " "}), "sheet-unreadable", "it holds nothing"},
@@ -206,6 +211,10 @@ func TestOtherWriters(t *testing.T) {
 		if got := shown(readSheet(t, zipOf(t, p...)).At(0, 0)); got != "number 5 =5" {
 			t.Errorf("%s: %s", name, got)
 		}
+	}
+	prefixed := strings.NewReplacer("</", "</x:", "<", "<x:").Replace(styles6)
+	if got := shown(readSheet(t, zipOf(t, parts(rowsOf(`<row><c s="4"><v>5</v></c></row>`), entry{"xl/styles.xml", prefixed})...)).At(0, 0)); got != "number 5 =5 [NTU]" {
+		t.Errorf("prefixed styles: %s", got)
 	}
 	s := readSheet(t, zipOf(t, parts(sheet, entry{"xl/workbook.xml", `<workbook><workbookPr date1904="1"/><sheets><sheet name="A &amp; B" state="veryHidden" r:id="r1"/></sheets></workbook>`})...))
 	if !s.Date1904 || s.Name != "A & B" || !s.Hidden {

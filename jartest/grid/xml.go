@@ -136,8 +136,7 @@ func (x *scanner) start(rest string) (tokenKind, error) {
 	}
 	full := rest[1:i]
 	from := i
-	i, ok := attributes(rest, i)
-	if !ok {
+	if i = attributes(rest, i); i < 0 {
 		return atEnd, fmt.Errorf("<%s> is broken", full)
 	}
 	if x.root && len(x.open) == 0 {
@@ -157,38 +156,48 @@ func (x *scanner) start(rest string) (tokenKind, error) {
 	return opens, nil
 }
 
-// attributes steps over the attributes of an element to its ">", if they are whole.
-func attributes(s string, i int) (int, bool) {
+// attributes steps over the attributes of an element to its ">"; -1 is for some
+// that are not whole.
+func attributes(s string, i int) int {
 	for {
 		from := i
 		for i < len(s) && blankByte(s[i]) {
 			i++
 		}
 		if i < len(s) && s[i] == '>' || strings.HasPrefix(s[i:], "/>") {
-			return i + strings.IndexByte(s[i:], '>'), true
+			return i + strings.IndexByte(s[i:], '>')
 		}
 		name := i
 		for i < len(s) && nameByte(s[i]) {
 			i++
 		}
 		if from == name || name == i {
-			return 0, false
+			return -1
 		}
-		for i < len(s) && (blankByte(s[i]) || s[i] == '=') {
-			i++
+		if i = value(s, i); i < 0 {
+			return -1
 		}
-		if i == len(s) || s[i] != '"' && s[i] != '\'' || strings.Count(s[name:i], "=") != 1 {
-			return 0, false
-		}
-		n := strings.IndexByte(s[i+1:], s[i])
-		if n < 0 || strings.IndexByte(s[i+1:i+1+n], '<') >= 0 {
-			return 0, false
-		}
-		if _, err := unescape(s[i+1 : i+1+n]); err != nil {
-			return 0, false
-		}
-		i += n + 2
 	}
+}
+
+// value steps over the "=" and the value in quotes of an attribute; -1 is for one
+// that is not whole.
+func value(s string, i int) int {
+	from := i
+	for i < len(s) && (blankByte(s[i]) || s[i] == '=') {
+		i++
+	}
+	if i == len(s) || s[i] != '"' && s[i] != '\'' || strings.Count(s[from:i], "=") != 1 {
+		return -1
+	}
+	n := strings.IndexByte(s[i+1:], s[i])
+	if n < 0 || strings.IndexByte(s[i+1:i+1+n], '<') >= 0 {
+		return -1
+	}
+	if _, err := unescape(s[i+1 : i+1+n]); err != nil {
+		return -1
+	}
+	return i + n + 2
 }
 
 func blankByte(c byte) bool { return c == ' ' || c == '\t' || c == '\r' || c == '\n' }

@@ -109,6 +109,11 @@ func TestArchive(t *testing.T) {
 		"sizes elsewhere": {func(z *raw) {
 			z.part("xl/a.xml", sheet, false, nil, func(l, _ []byte) { copy(l[18:26], "\xff\xff\xff\xff\xff\xff\xff\xff") })
 		}, ""},
+		"extra and remark": {func(z *raw) {
+			z.part("xl/a.xml", sheet, false, nil, func(_, e []byte) { le.PutUint16(e[30:], 6); le.PutUint16(e[32:], 3) })
+			z.dir = append(z.dir, "\x99\x99\x02\x00..rem"...)
+			z.part("xl/b.xml", sheet, false, nil, nil)
+		}, ""},
 		"large form":             {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, nil); z.large = large(44, 56) }, ""},
 		"large form, longer":     {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, nil); z.large = large(45, 56) }, "outside its parts"},
 		"large form, unfound":    {func(z *raw) { z.part("xl/a.xml", sheet, false, nil, nil); z.large = large(44, 52) }, "outside its parts"},

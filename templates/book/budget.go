@@ -432,7 +432,7 @@ func (w *budgetBook) carriedFormula() string {
 // wetUnit makes the price of a volume of water from that of wet solids, as formulas have it.
 func (w *budgetBook) wetUnit() string {
 	if _, per := w.disposalPrice(); per == "short ton" {
-		return "*" + literal(quantity.RoundSig(quantity.Density(1).In("lb/gal"), 15)) + "/2000"
+		return "*" + Decimal(quantity.RoundSig(quantity.Density(1).In("lb/gal"), 15)) + "/2000"
 	}
 	return "/1000"
 }

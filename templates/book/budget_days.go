@@ -125,7 +125,7 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	put(dayRateCol, Calc(fmt.Sprintf(`IF(%s="yes",IF(%s="",%s*INDEX(%s,%s)/100,%s),0)`, ref(dayOnCol), ref(dayFlowCol), w.designFlow(), w.weekShare.Ref(), ref(dayWeekCol), ref(dayFlowCol)), quantity.Flow(rate).In(w.u.flow), ""))
 	// A clean-up runs at the flow of the day, else at the design flow.
 	long := func(flow string) string {
-		return fmt.Sprintf("MIN(24,%s+SUM(%s)/MAX(%s%s,1E-9))", ref(dayLongCol), ref(dayCleanCol), flow, w.u.hour)
+		return fmt.Sprintf("MIN(24,%s+SUM(%s)/(MAX(%s,1E-9)%s))", ref(dayLongCol), ref(dayCleanCol), flow, w.u.hour)
 	}
 	put(dayTimeCol, Calc(fmt.Sprintf(`IF(%s>0,%s,IF(%s="",%s,%s))`, ref(dayRateCol), long(ref(dayRateCol)), ref(dayFlowCol),
 		long(w.designFlow()), long(ref(dayFlowCol))), float64(d.Running()), "0.0"))

@@ -332,5 +332,5 @@ func (w *budgetBook) writeOther() {
 	}
 	s.Number(share, 0.01, 100, "Dry solids", "Mass of dry solids per mass of float or sludge, in percent.")
 	one, most := quantity.Density(1).In(w.in("MASS/LIQUID")), quantity.Density(3).In(w.in("MASS/LIQUID"))
-	s.Number(dens, one/2, most, "Density", w.in("In MASS/LIQUID; "+literal(quantity.RoundSig(one, 3))+" where not known."))
+	s.Number(dens, one/2, most, "Density", w.in("In MASS/LIQUID; "+Decimal(quantity.RoundSig(one, 3))+" where not known."))
 }

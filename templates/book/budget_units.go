@@ -22,7 +22,7 @@ type budgetUnits struct {
 var budgetUnitsOf = map[quantity.System]budgetUnits{
 	quantity.Metric: {"m3/h", "m3", "kg", "L", "g", "g/m3", "m3", 1, "", "/1000"},
 	quantity.US: {"gpm", "gal", "lb", "gal", "oz", "mg/L", "1000 gal", 1000, "*60",
-		"/" + literal(quantity.RoundSig(1/quantity.Concentration(1).In("lb/gal"), 15))},
+		"/" + Decimal(quantity.RoundSig(1/quantity.Concentration(1).In("lb/gal"), 15))},
 }
 
 // in puts the units and the currency into a text that names them by MASS, PART,

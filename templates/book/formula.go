@@ -67,8 +67,8 @@ func (p *ruled) formula(name string, row int) string {
 	return s
 }
 
-// literal prints a number as formulas take it.
-func literal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
+// Decimal prints a number as formulas take it: a lower-case exponent is no number to them.
+func Decimal(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 
 // print writes an expression for a row, in brackets where it binds more weakly
 // than what stands around it.
@@ -77,10 +77,10 @@ func (p *ruled) print(x formula.Expr, row, around int) string {
 	if f, common := forms[x.Op]; common {
 		return p.common(x, f, row, around)
 	}
-	slack := literal(formula.Slack)
+	slack := Decimal(formula.Slack)
 	switch x.Op {
 	case formula.Number:
-		return literal(x.Value)
+		return Decimal(x.Value)
 	case formula.None:
 		return p.empty
 	case formula.Cell:
@@ -163,7 +163,7 @@ func (p *ruled) cell(name string, around int) string {
 	if x, worked := p.rules.Table.Rule(name); worked {
 		return p.print(x, 0, around)
 	}
-	return literal(p.rules.Cell(name))
+	return Decimal(p.rules.Cell(name))
 }
 
 // here prints a column's cell on a row in the same way.
@@ -173,7 +173,7 @@ func (p *ruled) here(name string, row, around int) string {
 		if x, worked := p.rules.Table.Rule(name); worked {
 			return p.print(x, row, around)
 		}
-		return literal(p.rules.Row(name, row))
+		return Decimal(p.rules.Row(name, row))
 	}
 	s := r.down(row).Ref()
 	if r.Sheet == p.sheet {
