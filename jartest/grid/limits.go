@@ -84,8 +84,8 @@ var limits = [...]struct {
 		"seven hundred drawdown readings of seven fields; the parser's time grows with the square of a part's keys"},
 	BenchTexts: {"different texts of bench sheets", 15_000, 1, "the sheets hold more than %d different texts, too many to be searched for jars", "name the sheet of the jars with --sheet, or save it in a file of its own",
 		"a thousand jar tests with a remark and a dozen figures typed as text each; each text costs about 0.1 ms"},
-	BenchRows: {"rows of a table of jars", 10_000, 1, "the table has more than %d rows of jars", "save each year in a file of its own",
-		"six jars every day for four years; the rows are compared with each other"},
+	BenchRows: {"rows of a table of jars", 50_000, 1, "the table has more than %d rows of jars", "save each year in a file of its own",
+		"six jars every day for twenty years; the rows are compared with each other"},
 	quoteFaults: {"faults named in a text file", 20, 1, "and more than %d lines like these", "check the whole file",
 		"more would not help anybody"},
 }
