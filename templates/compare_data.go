@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"math"
+
 	"jarwright/dosing/compare"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -22,13 +24,15 @@ func (p perWater) Show(s quantity.System) (float64, string) {
 	return p.of(1).Show(s)
 }
 
-// In gives it in a unit of its kind, for 1000 m3.
+// In gives it in a unit of its kind, for 1000 m3; NaN in any other.
 func (p perWater) In(unit string) float64 {
 	if in, ok := p.of(1).(interface{ In(string) float64 }); ok {
 		return in.In(unit)
 	}
-	v, _ := p.of(1).Show(quantity.Metric)
-	return v
+	if v, own := p.of(1).Show(quantity.Metric); own == unit {
+		return v
+	}
+	return math.NaN()
 }
 
 // thousand names the water that [perWater] counts for.

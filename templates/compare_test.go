@@ -112,3 +112,21 @@ func TestCompareRows(t *testing.T) {
 		}
 	}
 }
+
+// Money for 1000 m3 is never passed off as that of another currency, and for 1000
+// gallons it is 3.785411784 thousandths (NIST Handbook 44, appendix C).
+func TestPerWater(t *testing.T) {
+	q := costPerWater("", quantity.Money{Amount: 264.172052358, Currency: "EUR"}).Q.(perWater)
+	if v := q.In("EUR"); v != 264.172052358 {
+		t.Errorf("in its currency %v", v)
+	}
+	if v := q.In("USD"); v == v {
+		t.Errorf("in another currency %v", v)
+	}
+	if v, u := q.Show(quantity.US); u != "EUR" || v < 0.999999999 || v > 1.000000001 {
+		t.Errorf("for 1000 gal %v %s", v, u)
+	}
+	if v := massPerWater("", 2, 3).Q.(perWater).In("g"); v != 2000 {
+		t.Errorf("2 kg are %v g", v)
+	}
+}
