@@ -1,0 +1,353 @@
+package words
+
+import (
+	_ "embed"
+	"encoding/csv"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"unicode"
+)
+
+// Kind is what a unit measures, as the table of kinds names it.
+type Kind string
+
+// The kinds that callers tell apart.
+const (
+	Conc      Kind = "conc"    // base mg/L
+	Molar     Kind = "molar"   // mmol/L
+	Equiv     Kind = "equiv"   // meq/L
+	Volper    Kind = "volper"  // mL/L
+	Dropper   Kind = "dropper" // drops/L
+	Number    Kind = "number"  // 1/L
+	Mass      Kind = "mass"    // mg
+	Volume    Kind = "volume"  // L
+	Drops     Kind = "drops"
+	Amount    Kind = "amount" // mmol
+	Feed      Kind = "feed"
+	Flow      Kind = "flow"
+	Share     Kind = "share"
+	Place     Kind = "place"
+	Household Kind = "household"
+	Knob      Kind = "knob"
+	Percent   Kind = "percent" // base %
+	Turbidity Kind = "turbidity"
+	FNU       Kind = "fnu"
+	FAU       Kind = "fau"
+	JTU       Kind = "jtu"
+	Colour    Kind = "colour"
+	ADMI      Kind = "admi"
+	PerCm     Kind = "percm" // 1/cm
+	Temp      Kind = "temp"
+	TempF     Kind = "tempf"
+	Hardness  Kind = "hardness" // mg/L CaCO3
+	Potential Kind = "potential"
+	Cond      Kind = "cond" // uS/cm
+	Minutes   Kind = "minutes"
+	Clock     Kind = "clock"
+	Length    Kind = "length" // cm
+	Area      Kind = "area"
+	Speed     Kind = "speed"
+	Pressure  Kind = "pressure"
+	NoUnit    Kind = "none"
+	CountOnly Kind = "count"
+	Other     Kind = "other" // a whole unit of a kind that no jar test has
+)
+
+//go:embed atoms.csv
+var atomsCSV string
+
+//go:embed kinds.csv
+var kindsCSV string
+
+// atom is a unit that is not taken apart further.
+type atom struct {
+	dimension string
+	factor    float64
+	name      string
+	free      bool
+}
+
+// spelling is one way to write an atom.
+type spelling struct {
+	tokens []string
+	exact  bool // the tokens have their case
+	atom   atom
+}
+
+// kindRow is what a signature of dimensions means.
+type kindRow struct {
+	kind   Kind
+	base   string
+	factor float64 // from the product of the atoms to the base unit
+	says   string
+}
+
+type table struct {
+	byFirst map[string][]spelling // by the first token in lower case, longest first
+	kinds   map[string]kindRow
+	species map[string][]species
+}
+
+// dimensionOrder is the order in which a signature names dimensions.
+var dimensionOrder = []string{"mass", "amount", "equiv", "count", "drops", "household", "knob", "volume", "turbidity", "fnu", "fau", "jtu", "colour", "admi",
+	"absorbance", "conductance", "potential", "ratio", "temperature", "fahrenheit", "french", "german", "clark", "pressure", "speed", "none", "clock",
+	"length", "area", "time", "vessel", "place"}
+
+// tables gives the tables that ship with the program; they are read once.
+var tables = sync.OnceValue(func() *table {
+	t := &table{byFirst: map[string][]spelling{}, kinds: map[string]kindRow{}, species: map[string][]species{}}
+	for _, r := range rows(atomsCSV) {
+		f, err := strconv.ParseFloat(r[1], 64)
+		if err != nil {
+			panic("table of atoms: " + err.Error())
+		}
+		a := atom{r[0], f, r[5], r[4] == "y"}
+		t.spell(r[2], true, a)
+		t.spell(r[3], false, a)
+	}
+	for _, ps := range t.byFirst {
+		slices.SortStableFunc(ps, func(a, b spelling) int {
+			if len(a.tokens) != len(b.tokens) {
+				return len(b.tokens) - len(a.tokens)
+			}
+			if a.exact != b.exact && a.exact {
+				return -1
+			}
+			return 0
+		})
+	}
+	for _, r := range rows(kindsCSV) {
+		f, err := strconv.ParseFloat(r[3], 64)
+		if err != nil {
+			panic("table of kinds: " + err.Error())
+		}
+		t.kinds[r[0]] = kindRow{Kind(r[1]), r[2], f, r[4]}
+	}
+	for _, s := range speciesTable {
+		for _, name := range strings.Split(s.spellings, "|") {
+			var toks []string
+			for _, k := range lex(name) {
+				toks = append(toks, k.text)
+			}
+			t.species[toks[0]] = append(t.species[toks[0]], species{toks, s.name, s.noun})
+		}
+	}
+	for _, ps := range t.species {
+		slices.SortStableFunc(ps, func(a, b species) int { return len(b.tokens) - len(a.tokens) })
+	}
+	return t
+})
+
+func rows(text string) [][]string {
+	r := csv.NewReader(strings.NewReader(text))
+	all, err := r.ReadAll()
+	if err != nil {
+		panic("table of units: " + err.Error()) // it ships with the program
+	}
+	return all[1:]
+}
+
+func (t *table) spell(list string, exact bool, a atom) {
+	if list == "" {
+		return
+	}
+	for _, s := range strings.Split(list, "|") {
+		sp := spelling{exact: exact, atom: a}
+		for _, k := range lex(s) {
+			if exact {
+				sp.tokens = append(sp.tokens, k.exact)
+			} else {
+				sp.tokens = append(sp.tokens, k.text)
+			}
+		}
+		first := strings.ToLower(sp.tokens[0])
+		t.byFirst[first] = append(t.byFirst[first], sp)
+	}
+}
+
+// atom finds the longest atom that begins at token i.
+func (p *parser) atom(i int, e *expr, below bool) (atom, int) {
+	if i >= len(p.ts) {
+		return atom{}, 0
+	}
+	for _, c := range inContext {
+		if below && p.at(i).text == c.token && slices.Contains(c.above, e.lead.name) && (c.exact == "" || p.at(i).exact == c.exact || p.shout) {
+			return c.atom, 1
+		}
+	}
+	for _, s := range tables().byFirst[p.ts[i].text] {
+		n := 0
+		for n < len(s.tokens) {
+			t := p.at(i + n)
+			if t.text == "" {
+				break
+			}
+			if want := s.tokens[n]; t.text != want && (!s.exact || t.exact != want) || s.exact && (t.exact != want || p.shout && s.atom.dimension == "volume" && !below) {
+				break
+			}
+			n++
+		}
+		if n < len(s.tokens) {
+			continue
+		}
+		if (s.atom.name == "g" || s.atom.name == "grain") && p.ts[i].text == "gr" && p.gallons(i+1) {
+			return atom{"mass", 64.79891, "grain", false}, n
+		}
+		if p.is(i+n, ".") && p.at(i+n).glued && (p.is(i+n+1, "/", ")") || p.ends(i+n+1)) { // "lb.", "gal."
+			return s.atom, n + 1
+		}
+		return s.atom, n
+	}
+	return atom{}, 0
+}
+
+// gallons reports that a unit goes on with "/gal".
+func (p *parser) gallons(i int) bool {
+	return (p.is(i, "/") || p.is(i, perWords...)) && (p.is(i+1, "gal", "gals", "gallon", "gallons") || p.is(i+2, "gal", "gals", "gallon", "gallons"))
+}
+
+// inContext are the spellings that mean something else below the line of some units:
+// a million gallons under pounds, a megalitre under kilograms and litres.
+var inContext = []struct {
+	token, exact string
+	above        []string
+	atom         atom
+}{
+	{"mg", "", []string{"lb", "oz", "gal", "fl oz", "quart", "grain"}, atom{"volume", 3785411.784, "Mgal", false}},
+	{"mg", "MG", []string{"kg", "t"}, atom{"volume", 3785411.784, "Mgal", false}},
+	{"ml", "ML", []string{"kg", "t", "L", "m3", "lb"}, atom{"volume", 1e6, "ML", false}},
+}
+
+// species is what an amount can be of. A noun is no basis ("water", "solids").
+type species struct {
+	tokens []string
+	name   string
+	noun   bool
+}
+
+var speciesTable = []struct {
+	name, spellings string
+	noun            bool
+}{
+	{"al", "al", false}, {"al3+", "al3+", false}, {"fe", "fe", false}, {"fe3+", "fe3+|fe(iii)|fe iii", false}, {"fe2+", "fe2+|fe(ii)", false}, {"p", "p", false}, {"n", "n", false},
+	{"po4-p", "po4-p|po4 - p|p-po4", false}, {"po4", "po4|po43-", false}, {"p2o5", "p2o5", false}, {"caco3", "caco3|ca co3|calcium carbonate", false}, {"hco3", "hco3|hco3-|bicarbonate", false},
+	{"cao", "cao", false}, {"al2o3", "al2o3|alumina", false}, {"fe2o3", "fe2o3", false}, {"fecl3", "fecl3|ferric chloride", false}, {"feso4", "feso4", false},
+	{"fecl3.6h2o", "fecl3.6h2o|fecl3·6h2o|fecl3 6h2o", false},
+	{"al2(so4)3.14h2o", "al2(so4)3.14h2o|al2(so4)3·14h2o|al2(so4)3 14h2o", false}, {"al2(so4)3.18h2o", "al2(so4)3.18h2o|al2(so4)3·18h2o|al2(so4)3 18h2o", false},
+	{"al2(so4)3", "al2(so4)3", false}, {"pt", "pt", false}, {"pt-co", "pt-co|ptco|pt/co|pt co|co-pt", false}, {"mn", "mn", false}, {"ca", "ca", false}, {"cl", "cl|cl2", false}, {"si", "si|sio2", false},
+	{"product", "product|prod|produkt|producto|produit", false}, {"active", "active|aktiv", false}, {"dry alum", "dry alum", false}, {"dry product", "dry product|dry", false},
+	{"polymer", "polymer|dry polymer", false}, {"alum", "alum", false}, {"solids", "dry solids", false},
+	{"dry solids", "ds|dss|tds solids|dm|dry matter|ts", true}, {"solids", "tss|ss|solids|suspended solids|sludge", true},
+	{"water", "water|raw water|agua|wasser|eau|water treated|treated water|acqua|水|h2o", true}, {"sample", "sample|muestra|probe|wasserprobe", true},
+	{"stock", "stock|stock solution|stocksolution|solution|soln", true},
+}
+
+// species reads what the amount before it is of.
+func (p *parser) species(i int, as, of *string) int {
+	k := i
+	if p.is(k, "-") && p.at(k).glued {
+		k++
+	}
+	for _, s := range tables().species[p.at(k).text] {
+		if p.matches(k, s.tokens) == 0 {
+			continue
+		}
+		if s.noun {
+			*of = s.name
+		} else {
+			*as = s.name
+		}
+		return k + len(s.tokens) - i
+	}
+	return 0
+}
+
+// nounAt reports a noun that a denominator can be of.
+func (p *parser) nounAt(i int) bool {
+	for _, s := range tables().species[p.at(i).text] {
+		if s.noun && p.matches(i, s.tokens) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// noun reads what a denominator is of: litres of water, kg of solids, mg of P.
+func (p *parser) noun(i int, e *expr) int {
+	if e.dims["volume"] < 0 && !p.nounAt(i) {
+		return 0
+	}
+	of := ""
+	n := p.species(i, &of, &of)
+	if n == 0 {
+		return 0
+	}
+	if of == "water" || of == "sample" {
+		return n
+	}
+	if e.dims["volume"] < 0 { // what is in a litre is no noun of it: mg/L solids
+		return 0
+	}
+	e.per = of
+	return n
+}
+
+// single gives the atom with that spelling of one token.
+func (t *table) single(name string) atom {
+	for _, s := range t.byFirst[name] {
+		if len(s.tokens) == 1 {
+			return s.atom
+		}
+	}
+	return atom{}
+}
+
+// split reads a mass and what it is of, run together: "mgAl".
+func (p *parser) split(i int) (atom, string, bool) {
+	t := p.at(i)
+	if t.sort != wordToken || !p.goesOn(i+1) {
+		return atom{}, "", false
+	}
+	for _, m := range [...]string{"mg", "ug", "mmol", "umol", "g"} {
+		rest, ok := strings.CutPrefix(t.text, m)
+		if !ok {
+			continue
+		}
+		if _, n := p.atom(i, &expr{}, false); n > 0 && !unicode.IsUpper(rune(t.exact[len(m)])) { // "gal"
+			continue
+		}
+		for _, s := range tables().species[rest] {
+			if len(s.tokens) == 1 && !s.noun {
+				return tables().single(m), s.name, true
+			}
+		}
+	}
+	return atom{}, "", false
+}
+
+// modifiers say what a share counts.
+var modifiers = func() []modifier {
+	var out []modifier
+	for _, m := range [...][2]string{
+		{"w/v", "w/v|m/v|p/v|wt/vol|w / v|weight/volume|w/vol|mass/volume|massa/volume"},
+		{"w/w", "w/w|m/m|p/p|wt|by weight|by mass|w/wt|wt/wt|weight|gew|gew.|masse"},
+		{"v/v", "v/v|vol/vol|by volume|vol|by vol|volume|vol.|V/V"},
+	} {
+		for _, s := range strings.Split(m[1], "|") {
+			var toks []string
+			for _, k := range lex(s) {
+				toks = append(toks, k.text)
+			}
+			out = append(out, modifier{m[0], toks})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b modifier) int { return len(b.tokens) - len(a.tokens) })
+	return out
+}()
+
+type modifier struct {
+	name   string
+	tokens []string
+}
