@@ -312,7 +312,7 @@ func (p *parser) split(i int) (atom, string, bool) {
 	}
 	for _, m := range [...]string{"mg", "ug", "mmol", "umol", "g"} {
 		rest, ok := strings.CutPrefix(t.text, m)
-		if !ok {
+		if !ok || rest == "" {
 			continue
 		}
 		if _, n := p.atom(i, &expr{}, false); n > 0 && !unicode.IsUpper(rune(t.exact[len(m)])) { // "gal"
