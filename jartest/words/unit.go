@@ -390,7 +390,7 @@ func (p *parser) count(i int) (float64, int) {
 	return n, k - i
 }
 
-var multiples = map[string]float64{"million": 1e6, "millions": 1e6, "mill": 1e6, "millon": 1e6, "millones": 1e6, "milhao": 1e6, "mio": 1e6, "thousand": 1e3, "mil": 1e3, "tausend": 1e3, "mille": 1e3, "hundred": 100, "千": 1e3, "万": 1e4}
+var multiples = map[string]float64{"million": 1e6, "millions": 1e6, "mill": 1e6, "millon": 1e6, "millones": 1e6, "milhao": 1e6, "mio": 1e6, "thousand": 1e3, "tausend": 1e3, "mille": 1e3, "hundred": 100, "千": 1e3, "万": 1e4}
 
 // exponent reads "-1", "^-1", "^(-1)", "⁻¹" after an atom, and gives 0 where there is none.
 func (p *parser) exponent(i int, a atom) (int, int) {
@@ -624,6 +624,9 @@ func (p *parser) clear(i, j int, e *expr) bool {
 		return false
 	}
 	d := e.lead.dimension
+	if dosed[d] && (p.is(j, perWords...) || p.is(j, "/") && p.at(j).glued) { // "mg per sack"
+		return true
+	}
 	if d == "none" {
 		return p.is(i-1, "(", "[") && p.is(j, ")", "]")
 	}
@@ -644,6 +647,9 @@ func (p *parser) clear(i, j int, e *expr) bool {
 	}
 	return d == "volume" && p.is(j, "of", "added", "stock", "jar", "beaker", "sample", "raw", "de")
 }
+
+// dosed are the dimensions of what is put into water.
+var dosed = map[string]bool{"mass": true, "volume": true, "amount": true, "drops": true}
 
 // symbols are letters that stand for quantities as often as for units.
 var symbols = map[string]bool{"t": true, "h": true, "s": true, "d": true, "m": true, "c": true, "v": true}
