@@ -6,6 +6,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/note"
+	"jarwright/jartest/words"
 )
 
 // A cross-tab has doses down its left side and a second thing along its top: doses
@@ -63,7 +64,7 @@ func (f *finder) axisCell(x cell) (float64, bool, bool) {
 		return x.Num, true, x.Date()
 	case v.state == vDate:
 		return 0, true, true
-	case v.ok() && len(v.list) == 0 && v.sd == 0 && (!v.unit.known() || v.unit.dim == "conc" || v.unit.dim == "volume" || v.unit.dim == "nounit"):
+	case v.ok() && len(v.list) == 0 && v.sd == 0 && (!v.unit.Known() || v.unit.Kind == words.Conc || v.unit.Kind == words.Volume || v.unit.Kind == words.NoUnit):
 		return v.num, false, true
 	case v.state == vZero:
 		return 0, false, true
@@ -192,7 +193,7 @@ func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
 	}
 	if x.rowName == "" {
 		for _, s := range []string{left, corner} {
-			if h := f.heading(s); s != "" && x.rowName == "" && (h.doseLike() || h.unit.dim == "conc" && h.reading == "") && s != x.colName {
+			if h := f.heading(s); s != "" && x.rowName == "" && (h.doseLike() || h.unit.Kind == words.Conc && h.reading == "") && s != x.colName {
 				x.rowName = s
 			}
 		}
@@ -241,9 +242,9 @@ func (f *finder) fromTitle(x *crosstab, lines []string) {
 			chem = c
 		}
 		for _, part := range splitAxes(s) {
-			u, ok := words().onlyUnit(part)
-			if ok && x.reading != "" && !f.heading(x.reading).unit.known() && keyOfUnit(u) == f.heading(x.reading).reading {
-				x.reading += " (" + u.name + ")"
+			u, ok := words.OnlyUnit(part)
+			if ok && x.reading != "" && !f.heading(x.reading).unit.Known() && keyOfUnit(u) == f.heading(x.reading).reading {
+				x.reading += " (" + u.Name + ")"
 			}
 		}
 	}
@@ -288,11 +289,11 @@ func (f *finder) fromCorner(x *crosstab, corner string) {
 	if len(named) == 2 {
 		x.rowName, x.colName = named[0], named[1]
 		u, w := f.heading(named[0]).unit, f.heading(named[1]).unit
-		if w.known() && !u.known() {
-			x.rowName += " " + w.name // "alum / polymer, mg/L"
+		if w.Known() && !u.Known() {
+			x.rowName += " " + w.Name // "alum / polymer, mg/L"
 		}
-		if u.known() && !w.known() && f.heading(named[1]).reading == "" {
-			x.colName += " " + u.name
+		if u.Known() && !w.Known() && f.heading(named[1]).reading == "" {
+			x.colName += " " + u.Name
 		}
 	}
 }

@@ -2,12 +2,13 @@ package sheet
 
 import (
 	"jarwright/jartest"
+	"jarwright/jartest/words"
 )
 
 // dateFact books the day that stands beside a word for it, as the sheet writes it; a
 // cell with a date format as 2026-03-02.
 func (b *bench) dateFact(base fact, key, val string, x cell) {
-	switch s := fold(val); {
+	switch s := words.Fold(val); {
 	case !readHeading(key).date:
 		return
 	case x.Kind == numeric && x.Date():

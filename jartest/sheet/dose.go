@@ -6,6 +6,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // doseUnit is how the cells of one dose column become mg/L.
@@ -29,11 +30,11 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 	if f.role == asStock {
 		return m.stockUnit(k, f)
 	}
-	switch u.dim {
-	case "conc":
-		return doseUnit{perUnit: u.factor, ok: true}
-	case "molar":
-		as := u.as
+	switch u.Kind {
+	case words.Conc:
+		return doseUnit{perUnit: u.Factor, ok: true}
+	case words.Molar:
+		as := u.As
 		if as == "" {
 			as = strings.ToLower(f.head.metal)
 		}
@@ -42,25 +43,25 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 		}
 		mass, ok := molarMass[as]
 		if !ok {
-			b.say(note.Error, "molar-dose", f.place, "the dose in column %q is in %s, and nothing says of what", f.head.text, u.name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
+			b.say(note.Error, "molar-dose", f.place, "the dose in column %q is in %s, and nothing says of what", f.head.text, u.Name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
 			return doseUnit{}
 		}
 		basis := map[string]quantity.Basis{"al": quantity.AsAl, "fe": quantity.AsFe}[as]
 		m.s.Chemicals[k].Basis = basis
 		b.say(note.Info, "molar-dose", f.place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.head.text, basis, trimFloat(mass))
-		return doseUnit{perUnit: mass * u.factor, ok: true}
-	case "massjar":
+		return doseUnit{perUnit: mass * u.Factor, ok: true}
+	case words.Mass:
 		vol, ok := m.jarVolume()
 		if !ok {
 			b.say(note.Error, "jar-volume-missing", f.place, "column %q gives the mass in each jar, and the jar volume is not stated", f.head.text).do(b, `state it with --jar-volume "1 L", or write "Jar volume | 1 L" on the sheet`)
 			return doseUnit{}
 		}
 		b.say(note.Info, "mass-per-jar", f.place, "the dose is the mass in column %q divided by the jar volume of %s", f.head.text, quantity.Volume(vol))
-		return doseUnit{perUnit: u.factor / vol, ok: true}
-	case "percent":
+		return doseUnit{perUnit: u.Factor / vol, ok: true}
+	case words.Percent:
 		b.say(note.Error, "dose-in-percent", f.place, "the dose in column %q is in %%, which is no dose by itself", f.head.text).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}
-	case "", "nounit":
+	case "", words.NoUnit:
 		if m.cellsHaveUnits(f) {
 			return doseUnit{perUnit: 1, ok: true}
 		}
@@ -75,10 +76,10 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 		b.say(note.Caution, "unit-assumed", f.place, "the dose in column %q has no unit; mg/L is assumed", f.head.text).do(b, `state it with --column "%s=dose mg/L"`, f.head.text)
 		return doseUnit{perUnit: 1, ok: true}
 	case "equiv", "drops":
-		b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in %s, which cannot be turned into mg/L", f.head.text, u.name).do(b, "write the dose in mg/L, or the volume of stock in mL")
+		b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in %s, which cannot be turned into mg/L", f.head.text, u.Name).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}
 	}
-	b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in %s, which is no unit of dose", f.head.text, u.name).do(b, `say what the column is with --column "%s=…"`, f.head.text)
+	b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in %s, which is no unit of dose", f.head.text, u.Name).do(b, `say what the column is with --column "%s=…"`, f.head.text)
 	return doseUnit{}
 }
 
@@ -100,7 +101,7 @@ func (m *maker) cellsHaveUnits(f field) bool {
 		if v.ok() {
 			n++
 			_, beside := m.unitBeside(d, f)
-			if v.unit.known() || beside {
+			if v.unit.Known() || beside {
 				with++
 			}
 		}
@@ -112,9 +113,9 @@ func (m *maker) cellsHaveUnits(f field) bool {
 func (m *maker) unitNearby(f field) (doseUnit, bool) {
 	for _, i := range m.dose {
 		o := m.fs[i]
-		if o.c != f.c && o.role == asDose && o.head.unit.dim == "conc" {
-			m.b.say(note.Caution, "unit-assumed", f.place, "the dose in column %q has no unit; %s is taken, as in column %q", f.head.text, o.head.unit.name, o.head.text)
-			return doseUnit{perUnit: o.head.unit.factor, ok: true}, true
+		if o.c != f.c && o.role == asDose && o.head.unit.Kind == words.Conc {
+			m.b.say(note.Caution, "unit-assumed", f.place, "the dose in column %q has no unit; %s is taken, as in column %q", f.head.text, o.head.unit.Name, o.head.text)
+			return doseUnit{perUnit: o.head.unit.Factor, ok: true}, true
 		}
 	}
 	return doseUnit{}, false
@@ -129,7 +130,7 @@ func (m *maker) jarVolume() (float64, bool) {
 	for _, f := range m.fs {
 		if f.role == asVolume && m.b.constant(m.t, f.c) {
 			v := parseValue(m.t.v.at(m.rows[0].r, f.c), m.b.dec(m.t))
-			m.s.JarVolume = quantity.Volume(v.num * f.head.unit.factor)
+			m.s.JarVolume = quantity.Volume(v.num * f.head.unit.Factor)
 			return float64(m.s.JarVolume), v.ok() && v.num > 0
 		}
 	}
@@ -146,13 +147,13 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	b, u := m.b, f.head.unit
 	chem := m.s.Chemicals[k].Name
 	out := doseUnit{volume: true}
-	switch u.dim {
-	case "volume", "volper":
-		out.litres = u.factor
-		if u.dim == "volper" {
-			out.litres = u.factor / 1000
+	switch u.Kind {
+	case words.Volume, words.Volper:
+		out.litres = u.Factor
+		if u.Kind == words.Volper {
+			out.litres = u.Factor / 1000
 		}
-	case "drops":
+	case words.Drops:
 		b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in drops, which have no fixed volume", f.head.text).do(b, "write the volume of stock in mL")
 		return out
 	default:
@@ -166,7 +167,7 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 		out.perUnit, out.ok = x.value*out.litres*1000, true
 		return out
 	}
-	if u.dim == "volper" {
+	if u.Kind == words.Volper {
 		out.jar = 1
 	} else if vol, ok := b.headVolume(f); ok {
 		out.jar = vol
@@ -213,7 +214,7 @@ func stripFlags(need []string) string {
 // true where it has asked for a density.
 func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	b := m.b
-	micro := f.head.unit.factor > 0 && f.head.unit.factor < 5e-6
+	micro := f.head.unit.Factor > 0 && f.head.unit.Factor < 5e-6
 	if b.opt.Stock > 0 {
 		out.stock = float64(b.opt.Stock)
 		return false
@@ -258,7 +259,7 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		return false
 	}
 	_, _, diluted := m.dilution(f, chem)
-	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || diluted || micro || f.head.unit.dim == "volper") {
+	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || diluted || micro || f.head.unit.Kind == words.Volper) {
 		b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
 		m.neat(k, f, x.value, out)
 		return false
@@ -302,17 +303,12 @@ func (b *bench) headStock(f field) (fact, bool) {
 	if !f.head.amount && !strings.ContainsAny(f.head.text, "0123456789") {
 		return fact{}, false
 	}
-	s := canonUnit(fold(f.head.text))
-	for _, u := range words().unitsIn(s) {
-		if u.dim != "percent" && u.dim != "conc" {
+	for _, a := range words.Amounts(f.head.text) {
+		if a.Kind != words.Percent && a.Kind != words.Conc {
 			continue
 		}
-		n, ok := numberBefore(s, u.from)
-		if !ok {
-			continue
-		}
-		if x := numeral(n, decimalPoint); x.ok() {
-			if c, ok := stockStrength(value{state: vNumber, num: x.num, unit: u.unit}); ok {
+		if x := numeral(a.Number, decimalPoint); x.ok() {
+			if c, ok := stockStrength(value{state: vNumber, num: x.num, unit: a.Unit}); ok {
 				b.say(note.Info, "stock-strength", f.place, "the stock is %s, from the heading %q", quantity.Concentration(c), f.head.text)
 				return fact{value: c}, true
 			}
@@ -326,15 +322,13 @@ func (b *bench) headVolume(f field) (float64, bool) {
 	if !f.head.jar && !f.head.volume {
 		return 0, false
 	}
-	s := canonUnit(fold(f.head.text))
-	for _, u := range words().unitsIn(s) {
-		n, ok := numberBefore(s, u.from)
-		if u.dim != "volume" || !ok {
+	for _, a := range words.Amounts(f.head.text) {
+		if a.Kind != words.Volume {
 			continue
 		}
-		if x := numeral(n, decimalPoint); x.ok() && x.num*u.factor >= 0.05 && x.num*u.factor <= 25 {
-			b.say(note.Info, "jar-volume", f.place, "the jar volume is %s, from the heading %q", quantity.Volume(x.num*u.factor), f.head.text)
-			return x.num * u.factor, true
+		if x := numeral(a.Number, decimalPoint); x.ok() && x.num*a.Factor >= 0.05 && x.num*a.Factor <= 25 {
+			b.say(note.Info, "jar-volume", f.place, "the jar volume is %s, from the heading %q", quantity.Volume(x.num*a.Factor), f.head.text)
+			return x.num * a.Factor, true
 		}
 	}
 	return 0, false
@@ -383,7 +377,7 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 	if v.approx || v.doubt != "" {
 		b.say(note.Caution, "marked-value", at, "dose %q is read as %s", v.text, trimFloat(v.num))
 	}
-	if !v.unit.known() && (!f.head.unit.known() || f.head.unit.dim == "nounit") {
+	if !v.unit.Known() && (!f.head.unit.Known() || f.head.unit.Kind == words.NoUnit) {
 		if beside, ok := m.unitBeside(d, f); ok {
 			v.unit = beside
 		}
@@ -392,7 +386,7 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 	if !ok {
 		return jd, false
 	}
-	if v.unit.dim != "conc" && (u.stockBy != nil || u.jarBy != nil) && v.num != 0 {
+	if v.unit.Kind != words.Conc && (u.stockBy != nil || u.jarBy != nil) && v.num != 0 {
 		own, ok := m.ownFactor(d, u)
 		if !ok {
 			b.say(note.Error, "stock-data-missing", at, "the stock strength or jar volume of this jar is missing or unclear").do(b, "fill in the cell")
@@ -420,19 +414,19 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 // doseOf applies the unit of the cell, else that of the column.
 func (m *maker) doseOf(f field, u doseUnit, v value, at note.Place) (float64, bool) {
 	switch {
-	case !v.unit.known() || v.unit.dim == f.head.unit.dim && v.unit.factor == f.head.unit.factor:
+	case !v.unit.Known() || v.unit.Kind == f.head.unit.Kind && v.unit.Factor == f.head.unit.Factor:
 		if v.num == 0 && !u.ok {
 			return 0, u.ok
 		}
 		return v.num * u.perUnit, u.ok
-	case v.unit.dim == "conc":
-		return v.num * v.unit.factor, true
-	case v.unit.dim == "volume" && u.volume && u.ok && u.litres > 0:
-		return v.num * v.unit.factor / u.litres * u.perUnit, true
-	case v.unit.dim == "volume" && u.volume:
+	case v.unit.Kind == words.Conc:
+		return v.num * v.unit.Factor, true
+	case v.unit.Kind == words.Volume && u.volume && u.ok && u.litres > 0:
+		return v.num * v.unit.Factor / u.litres * u.perUnit, true
+	case v.unit.Kind == words.Volume && u.volume:
 		return 0, false
 	}
-	m.b.say(note.Error, "dose-unit", at, "dose %q is in %s, which does not fit the column", v.text, v.unit.name).do(m.b, "correct the cell")
+	m.b.say(note.Error, "dose-unit", at, "dose %q is in %s, which does not fit the column", v.text, v.unit.Name).do(m.b, "correct the cell")
 	return 0, false
 }
 
@@ -459,11 +453,11 @@ func (m *maker) perJar(d dataRow, o field) (float64, bool) {
 	if !v.ok() || v.num <= 0 {
 		return 0, false
 	}
-	if !v.unit.known() {
+	if !v.unit.Known() {
 		v.unit = o.head.unit
 	}
 	if o.role == asVolume {
-		return v.num * v.unit.factor, v.unit.dim == "volume"
+		return v.num * v.unit.Factor, v.unit.Kind == words.Volume
 	}
 	return stockStrength(v)
 }
@@ -490,13 +484,13 @@ func (m *maker) ownFactor(d dataRow, u doseUnit) (float64, bool) {
 }
 
 // unitBeside gives the unit that a column right of the dose states for one jar.
-func (m *maker) unitBeside(d dataRow, f field) (unit, bool) {
+func (m *maker) unitBeside(d dataRow, f field) (words.Unit, bool) {
 	for _, o := range m.fs {
 		if o.role == asUnit && o.c == f.c+1 {
-			return words().onlyUnit(m.t.v.at(d.r, o.c).Text)
+			return words.OnlyUnit(m.t.v.at(d.r, o.c).Text)
 		}
 	}
-	return unit{}, false
+	return words.Unit{}, false
 }
 
 // fromStock gives the dose out of the paired column of stock volumes.
@@ -539,10 +533,10 @@ func (m *maker) volume(d dataRow, i int, jd jartest.JarDose) jartest.JarDose {
 			continue
 		}
 		v := parseValue(m.t.v.at(d.r, s.c), m.b.dec(m.t))
-		if !v.ok() || v.num < 0 || s.head.unit.dim != "volume" {
+		if !v.ok() || v.num < 0 || s.head.unit.Kind != words.Volume {
 			continue
 		}
-		litres = v.num * s.head.unit.factor // the last column counts: added after to be added
+		litres = v.num * s.head.unit.Factor // the last column counts: added after to be added
 		jd.StockVolume = quantity.Volume(litres)
 	}
 	if litres > 0 {

@@ -8,6 +8,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // A fact is something that the sheet says beside its tables.
@@ -39,7 +40,7 @@ const (
 type fact struct {
 	kind  factKind
 	value float64
-	unit  unit
+	unit  words.Unit
 	chem  string
 	key   jartest.Key
 	text  string
@@ -72,7 +73,7 @@ var (
 
 // dilutionIn reads "1:100 dilution", "diluted 1 in 100", "100-fold dilution".
 func dilutionIn(text string) (float64, bool) {
-	f := fold(text)
+	f := words.Fold(text)
 	if !dilutionWord.MatchString(f) {
 		return 0, false
 	}
@@ -133,7 +134,7 @@ func calculatorPage(g *area) bool {
 func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) {
 	text := strings.TrimSpace(v.at(r, c).Text)
 	base := fact{r: r, c: c, g: v.area, at: v.Place(r, c), text: text}
-	f := fold(text)
+	f := words.Fold(text)
 	if m := dashText.FindStringSubmatch(f); m != nil && !v.at(r, c).Formula {
 		d := base
 		d.kind, d.value = factDash, 1
@@ -152,7 +153,7 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 		d.kind, d.value = factDilution, n
 		b.facts = append(b.facts, d)
 	}
-	if m := perMlText.FindStringSubmatch(canonUnit(f)); m != nil {
+	if m := perMlText.FindStringSubmatch(f); m != nil {
 		if x := numeral(m[1], dec); x.ok() {
 			d := base
 			d.kind, d.value, d.chem = factPerMl, x.num, readHeading(text).chem
@@ -204,7 +205,7 @@ func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string
 	if x.Blank() || in(r, k) || x.Kind == faulty {
 		return "", "", cell{}
 	}
-	if _, ok := words().onlyUnit(x.Text); ok && x.Kind == textual {
+	if _, ok := words.OnlyUnit(x.Text); ok && x.Kind == textual {
 		return "", "", cell{} // the value has not been filled in
 	}
 	text := x.Text
@@ -216,7 +217,7 @@ func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string
 		text += " " + x.Suffix()
 	}
 	if u := v.at(r, k+1); u.Kind == textual && !in(r, k+1) {
-		if _, ok := words().onlyUnit(u.Text); ok {
+		if _, ok := words.OnlyUnit(u.Text); ok {
 			return text, u.Text, x
 		}
 	}
@@ -235,7 +236,7 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec decimals) {
 	}
 	p := parseText(whole, dec)
 	numberLike := p.state == vNumber || p.state == vBelow && p.limit || p.state == vAbove && p.limit
-	if p.ok() && !p.unit.known() {
+	if p.ok() && !p.unit.Known() {
 		p.unit = h.unit
 	}
 	switch {
@@ -244,14 +245,14 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec decimals) {
 			b.amounts(base, val, dec, heading{product: true})
 		}
 		return
-	case basisKey.MatchString(fold(key)):
+	case basisKey.MatchString(words.Fold(key)):
 		if as, err := quantity.ParseBasis(val); err == nil && as != quantity.NotStated {
 			d := base
 			d.kind, d.text = factBasis, string(as)
 			b.facts = append(b.facts, d)
 			return
 		}
-	case (h.test || h.jar && h.test) && h.reading == "" && !h.volume && val != "date" && !h.chemical && h.stage == "" && len(val) < 60 && fold(val) != "bench sheet" && !namedDate.MatchString(fold(val)) && !isoDate.MatchString(fold(val)) && !dayDate.MatchString(fold(val)):
+	case (h.test || h.jar && h.test) && h.reading == "" && !h.volume && val != "date" && !h.chemical && h.stage == "" && len(val) < 60 && words.Fold(val) != "bench sheet" && !namedDate.MatchString(words.Fold(val)) && !isoDate.MatchString(words.Fold(val)) && !dayDate.MatchString(words.Fold(val)):
 		d := base
 		d.kind, d.text = factName, val
 		if numberLike {
@@ -316,7 +317,7 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 func (b *bench) amountFact(base fact, h heading, p value) {
 	d := base
 	d.value, d.unit, d.chem, d.state, d.limit = p.num, p.unit, h.chem, p.state, p.limit
-	u := p.unit.dim
+	u := p.unit.Kind
 	add := func(k factKind) { d.kind = k; b.facts = append(b.facts, d) }
 	if h.chem != "" {
 		c := d
@@ -325,26 +326,26 @@ func (b *bench) amountFact(base fact, h heading, p value) {
 		b.facts = append(b.facts, c)
 	}
 	switch {
-	case h.density || u == "density" && !h.stock:
+	case h.density || dense(p.unit) && !h.stock:
 		d.value = p.num * factorOr1(p.unit)
-		if p.unit.name == "" && p.num > 500 && p.num < 2500 {
+		if !p.unit.Known() && p.num > 500 && p.num < 2500 {
 			d.value = p.num / 1000
 		}
 		if d.value > 0.5 && d.value < 2.5 {
 			add(factDensity)
 		}
-	case u == "massjar" && h.stock, (h.stock || h.strength && !h.product) && h.reading == "" && !h.volume && (u == "conc" || u == "percent"):
+	case u == words.Mass && h.stock, (h.stock || h.strength && !h.product) && h.reading == "" && !h.volume && (u == words.Conc || u == words.Percent):
 		if s, ok := stockStrength(p); ok {
-			d.value, d.sure = s, !(u == "percent" && p.num > 5)
+			d.value, d.sure = s, !(u == words.Percent && p.num > 5)
 			add(factStock)
 		}
-	case u == "volume" && (h.volume || h.jar) && !h.stock && !h.chemicalOnly():
-		d.value = p.num * p.unit.factor
+	case u == words.Volume && (h.volume || h.jar) && !h.stock && !h.chemicalOnly():
+		d.value = p.num * p.unit.Factor
 		add(factVolume)
 	case h.volume && h.jar && u == "" && !h.stock && p.num >= 100 && p.num <= 5000:
 		d.value, d.sure = p.num/1000, false
 		add(factVolume)
-	case h.recycle && u == "percent":
+	case h.recycle && u == words.Percent:
 		d.value = p.num / 100
 		add(factRecycle)
 	case h.reading == jartest.PH && h.all || h.reading == jartest.PH && h.stage == "set":
@@ -357,11 +358,11 @@ func (b *bench) amountFact(base fact, h heading, p value) {
 			d.key = k
 			add(factRaw)
 		}
-	case (h.chem != "" || h.dose) && (u == "conc" || u == "molar") && !h.product && !h.strength && p.unit.factor <= 1:
+	case (h.chem != "" || h.dose) && (u == words.Conc || u == words.Molar) && !h.product && !h.strength && p.unit.Factor <= 1:
 		if h.summary || h.next {
 			return // the best dose, the plant's dose
 		}
-		d.value = p.num * p.unit.factor
+		d.value = p.num * p.unit.Factor
 		d.sure = h.all || h.dose
 		add(factFixed)
 	}
@@ -369,27 +370,31 @@ func (b *bench) amountFact(base fact, h heading, p value) {
 
 func (h heading) chemicalOnly() bool { return h.chem != "" && !h.jar && !h.volume }
 
-func factorOr1(u unit) float64 {
-	if u.factor == 0 || u.dim != "density" {
+// dense reports a unit in which the densities of products are given: kg/L, lb/gal.
+func dense(u words.Unit) bool { return u.Kind == words.Conc && u.Factor > 1e5 }
+
+// factorOr1 gives kg/L for one of the unit.
+func factorOr1(u words.Unit) float64 {
+	if u.Factor == 0 || u.Kind != words.Conc {
 		return 1
 	}
-	return u.factor
+	return u.Factor / 1e6
 }
 
 // stockStrength gives the strength of a stock in mg/L. A percentage is mass by
 // volume, as benches mean it for what they make up (1 % is 10 g/L).
 func stockStrength(p value) (float64, bool) {
-	switch p.unit.dim {
-	case "conc":
-		return p.num * p.unit.factor, p.num > 0
-	case "percent":
+	switch p.unit.Kind {
+	case words.Conc:
+		return p.num * p.unit.Factor, p.num > 0
+	case words.Percent:
 		return p.num * 1e4, p.num > 0 && p.num <= 60
 	}
 	return 0, false
 }
 
 // keyOfUnit names the reading that a unit belongs to by itself.
-func keyOfUnit(u unit) jartest.Key {
+func keyOfUnit(u words.Unit) jartest.Key {
 	h := heading{unit: u}
 	h.settle()
 	return h.reading
@@ -406,9 +411,9 @@ func (b *bench) rawText(base fact, text string, dec decimals) {
 		p := parseText(part, dec)
 		if p.ok() {
 			d.key = keyOfUnit(p.unit)
-		} else if m := loneNumber.FindStringSubmatch(fold(part)); m != nil {
+		} else if m := loneNumber.FindStringSubmatch(words.Fold(part)); m != nil {
 			n := m[1]
-			h := readHeading(strings.Replace(fold(part), n, " ", 1))
+			h := readHeading(strings.Replace(words.Fold(part), n, " ", 1))
 			x := numeral(n, dec)
 			if !x.ok() || h.reading == "" {
 				continue
@@ -426,7 +431,7 @@ func (b *bench) rawText(base fact, text string, dec decimals) {
 
 // textFacts finds amounts in running text, part by part: "2 L jars, stock 20 g/L alum".
 func (b *bench) textFacts(base fact, text string, dec decimals) {
-	f := canonUnit(fold(text))
+	f := words.Fold(text)
 	all := readHeading(text)
 	if all.next || all.old {
 		return
@@ -438,7 +443,7 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 		b.facts = append(b.facts, d)
 	}
 	if m := doseAs.FindStringIndex(f); m != nil {
-		if as, n := asBasis(f[m[1]-4:]); n > 0 {
+		if as, ok := words.As(f[m[1]:]); ok {
 			if p, err := quantity.ParseBasis(as); err == nil && p != quantity.NotStated {
 				d := base
 				d.kind, d.text = factBasis, string(p)
@@ -448,15 +453,13 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		d := base
-		for _, u := range words().unitsIn(f) {
-			if n, ok := numberBefore(f, u.from); ok {
-				if x := numeral(n, dec); x.ok() {
-					d.kind, d.value, d.unit, d.key = factLimit, x.num, u.unit, all.reading
-					if overText.MatchString(f) && !ndText.MatchString(f) {
-						d.kind = factOverLimit
-					}
-					b.facts = append(b.facts, d)
+		for _, a := range words.Amounts(text) {
+			if x := numeral(a.Number, dec); x.ok() {
+				d.kind, d.value, d.unit, d.key = factLimit, x.num, a.Unit, all.reading
+				if overText.MatchString(f) && !ndText.MatchString(f) {
+					d.kind = factOverLimit
 				}
+				b.facts = append(b.facts, d)
 			}
 		}
 		return
@@ -507,41 +510,39 @@ func madeUp(m []string, dec decimals) (float64, bool) {
 
 // amounts books the numbers with units in one part of a text.
 func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
-	f := canonUnit(fold(part))
-	us := words().unitsIn(f)
+	f := words.Fold(part)
+	us := words.Amounts(part)
 	if len(us) == 0 && !all.density {
 		return
 	}
 	h := readHeading(part)
 	for _, u := range us {
-		n, ok := numberBefore(f, u.from)
-		if !ok {
-			continue
-		}
-		x := numeral(n, dec)
+		x := numeral(u.Number, dec)
 		if !x.ok() {
 			continue
 		}
-		p := value{state: vNumber, num: x.num, unit: u.unit}
+		p := value{state: vNumber, num: x.num, unit: u.Unit}
 		d := base
-		d.value, d.unit, d.chem, d.state = x.num, u.unit, h.chem, vNumber
+		d.value, d.unit, d.chem, d.state = x.num, u.Unit, h.chem, vNumber
 		if d.chem == "" && strings.Count(part, " ") < 6 {
 			d.chem = ""
 		}
 		add := func(k factKind) { d.kind = k; b.facts = append(b.facts, d) }
-		switch u.dim {
-		case "volume":
-			litres := x.num * u.factor
+		if dense(u.Unit) {
+			if x.num > 0.5 && !h.stock {
+				d.value = x.num * u.Factor / 1e6
+				add(factDensity)
+			}
+			continue
+		}
+		switch u.Kind {
+		case words.Volume:
+			litres := x.num * u.Factor
 			if (h.jar || h.volume) && !h.stock && litres >= 0.05 && litres <= 25 {
 				d.value, d.sure, d.chem = litres, true, ""
 				add(factVolume)
 			}
-		case "density":
-			if x.num > 0.5 {
-				d.value = x.num * u.factor
-				add(factDensity)
-			}
-		case "conc", "percent":
+		case words.Conc, words.Percent:
 			if h.reading != "" || all.removal || h.removal || h.product || all.product && !h.stock || h.recycle {
 				if h.reading != "" && (h.stage == "before" || h.raw || all.raw) {
 					d.key = h.reading
@@ -549,9 +550,9 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 				}
 				continue
 			}
-			if h.stock || h.strength && !h.dose || all.stock && !h.dose && !h.all && (u.factor > 1 || u.dim == "percent") {
+			if h.stock || h.strength && !h.dose || all.stock && !h.dose && !h.all && (u.Factor > 1 || u.Kind == words.Percent) {
 				if s, ok := stockStrength(p); ok {
-					d.value, d.sure = s, !(u.dim == "percent" && x.num > 5)
+					d.value, d.sure = s, !(u.Kind == words.Percent && x.num > 5)
 					if d.chem == "" {
 						d.chem = all.chem
 					}
@@ -562,11 +563,11 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 			if all.summary || all.next {
 				continue
 			}
-			if u.dim == "conc" && u.factor <= 1 && (h.chem != "" || h.dose || h.all) && !h.strength {
-				d.value, d.sure = x.num*u.factor, h.all || all.all
+			if u.Kind == words.Conc && u.Factor <= 1 && (h.chem != "" || h.dose || h.all) && !h.strength {
+				d.value, d.sure = x.num*u.Factor, h.all || all.all
 				add(factFixed)
 			}
-		case "turbidity", "fnu":
+		case words.Turbidity, words.FNU:
 			if h.stage == "before" || h.raw || all.raw || all.stage == "before" {
 				d.key = jartest.Turbidity
 				add(factRaw)

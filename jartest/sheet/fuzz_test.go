@@ -11,6 +11,7 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 
 	"jarwright/jartest"
+	"jarwright/jartest/words"
 )
 
 // FuzzValue: no text makes the value parser fail, and what it calls a number is one.
@@ -25,10 +26,10 @@ func FuzzValue(f *testing.F) {
 		if v.ok() && (math.IsNaN(v.num) || math.IsInf(v.num, 0)) {
 			t.Fatalf("%q is read as %v", s, v.num)
 		}
-		if v.ok() && !strings.ContainsAny(fold(s), "0123456789") {
+		if v.ok() && !strings.ContainsAny(words.Fold(s), "0123456789") {
 			t.Fatalf("%q holds no digit and is read as %v", s, v.num)
 		}
-		if (v.state == vBelow || v.state == vAbove) && v.limit && !strings.ContainsAny(fold(s), "0123456789") {
+		if (v.state == vBelow || v.state == vAbove) && v.limit && !strings.ContainsAny(words.Fold(s), "0123456789") {
 			t.Fatalf("%q holds no digit and has the limit %v", s, v.num)
 		}
 		readHeading(s)

@@ -3,6 +3,7 @@ package sheet
 import (
 	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
+	"jarwright/jartest/words"
 )
 
 // What comes from a file is in package grid; here it is looked at as tables.
@@ -52,14 +53,11 @@ func open(name string, data []byte) ([]*area, note.List, error) {
 
 // knownWords counts the words and units of the vocabulary that a field is.
 func knownWords(field string) int {
-	n, v := 0, words()
-	for _, h := range v.find(fold(field)) {
-		if h.near == "" {
+	n := min(len(words.Units(field)), 1)
+	for _, h := range words.Find(words.Fold(field)) {
+		if h.Near == "" {
 			n++
 		}
-	}
-	if u := v.unitsIn(canonUnit(fold(field))); len(u) > 0 {
-		n++
 	}
 	return n
 }

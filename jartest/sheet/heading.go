@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/words"
 )
 
 // heading is what the words of a header cell, or of several above one another, say.
 type heading struct {
 	text string
-	unit unit
+	unit words.Unit
 
 	jar, dose, stock, neat, chemical, replicate, test, note, date, clock, speed bool
 	unitColumn, parameter, value, target, qualifier, old                        bool
@@ -49,14 +50,14 @@ func readHeading(text string) heading {
 	if len(text) > 400 {
 		return h
 	}
-	v := words()
-	s := canonUnit(fold(text))
-	if ps := v.whole[s]; len(ps) > 0 && len(ps[0].words) == 0 { // signs such as #
+	s := words.Fold(text)
+	if ps := words.Whole(s); len(ps) > 0 && len(words.Tokens(s)) == 0 { // signs such as #
 		for _, p := range ps {
-			h.add(hit{phrase: p})
+			h.add(words.Hit{Phrase: p})
 		}
 		return h
 	}
+	s = words.Fold(h.takeUnits(text))
 	if poreSize.MatchString(s) {
 		h.filtered = true
 		s = poreSize.ReplaceAllString(s, " ")
@@ -68,71 +69,82 @@ func readHeading(text string) heading {
 			s = s[:m[2]] + strings.Repeat(" ", m[5]-m[2]) + s[m[5]:]
 		}
 	}
-	masked := []byte(s)
-	for _, u := range v.unitsIn(s) {
-		_, counted := numberBefore(s, u.from)
-		counted = counted && u.dim != "minutes"
-		if !h.unit.known() || h.unit.dim == "nounit" || h.unit.dim == "minutes" && u.dim != "minutes" || h.amount && !counted {
-			h.unit, h.amount = u.unit, counted
-		}
-		for i := u.from; i < u.to; i++ {
-			masked[i] = ';'
-		}
-	}
-	s = string(masked)
 	used := make([]bool, len(s))
-	hits := v.find(s)
+	hits := words.Find(s)
 	longest := 0
 	for _, x := range hits {
-		if strings.HasPrefix(x.concept, "reading:") {
-			longest = max(longest, x.to-x.from)
+		if strings.HasPrefix(x.Concept, "reading:") {
+			longest = max(longest, x.To-x.From)
 		}
 	}
 	for _, x := range hits {
-		if strings.HasPrefix(x.concept, "reading:") && x.to-x.from < longest {
-			for i := x.from; i < x.to; i++ {
+		if strings.HasPrefix(x.Concept, "reading:") && x.To-x.From < longest {
+			for i := x.From; i < x.To; i++ {
 				used[i] = true
 			}
 			continue
 		}
 		h.add(x)
-		for i := x.from; i < x.to; i++ {
+		for i := x.From; i < x.To; i++ {
 			used[i] = true
 		}
-		if x.near != "" {
-			h.near = append(h.near, x.near+" as "+x.text)
+		if x.Near != "" {
+			h.near = append(h.near, x.Near+" as "+x.Text)
 		}
 	}
 	if m := tailIndex.FindStringSubmatchIndex(strings.TrimRight(s, " ,.;()[]")); m != nil && !used[m[2]] {
 		h.index = s[m[2]:m[3]]
 	}
 	var rest []string
-	for _, t := range tokens(s) {
-		if used[t.from] || stopWord(t.text) || t.text == h.index {
+	for _, t := range words.Tokens(s) {
+		if used[t.From] || stopWord(t.Text) || t.Text == h.index {
 			continue
 		}
-		if numberIn.FindString(t.text) == t.text {
+		if numberIn.FindString(t.Text) == t.Text {
 			h.number = true
 		}
-		rest = append(rest, t.text)
+		rest = append(rest, t.Text)
 	}
 	h.rest = strings.Join(rest, " ")
-	if h.reading == jartest.TemperatureKey && !h.unit.known() && (h.index == "c" || h.index == "f") {
-		h.unit, _ = v.onlyUnit("°" + h.index)
+	if h.reading == jartest.TemperatureKey && !h.unit.Known() && (h.index == "c" || h.index == "f") {
+		h.unit, _ = words.OnlyUnit("°" + strings.ToUpper(h.index))
 	}
 	h.extra = extraWords(hits, rest)
 	h.settle()
 	return h
 }
 
+// takeUnits notes the unit of the heading and gives the text without its units.
+// Spans and widths that stand with a number ("20 min", "0.45 um") stay: they are
+// conditions, not units.
+func (h *heading) takeUnits(text string) string {
+	masked, named := []byte(text), ""
+	for _, u := range words.Units(text) {
+		_, counted := words.NumberBefore(text, u.From)
+		if counted && (u.Kind == words.Minutes || u.Kind == words.Length) {
+			continue
+		}
+		if !h.unit.Known() || h.unit.Kind == words.NoUnit || h.unit.Kind == words.Minutes && u.Kind != words.Minutes || h.amount && !counted {
+			h.unit, h.amount = u.Unit, counted
+		}
+		for i := u.From; i < u.To; i++ {
+			masked[i] = ';'
+		}
+		if u.Word != "" {
+			named += " " + u.Word
+		}
+	}
+	return string(masked) + named
+}
+
 // extraWords joins what a heading says besides the kind of reading.
-func extraWords(hits []hit, rest []string) string {
+func extraWords(hits []words.Hit, rest []string) string {
 	seen := map[string]bool{}
 	var out []string
 	for _, x := range hits {
-		kind, name, _ := strings.Cut(x.concept, ":")
+		kind, name, _ := strings.Cut(x.Concept, ":")
 		switch {
-		case kind == "reading", kind == "label", x.concept == "role:replicate", x.concept == "role:test", x.concept == "role:value", x.concept == "role:jar", x.concept == "stat:mean", kind == "meta":
+		case kind == "reading", kind == "label", x.Concept == "role:replicate", x.Concept == "role:test", x.Concept == "role:value", x.Concept == "role:jar", x.Concept == "stat:mean", kind == "meta":
 			continue
 		}
 		if w := kind + name; !seen[w] {
@@ -169,8 +181,8 @@ func minuteFactor(u string) float64 {
 }
 
 // add books one phrase.
-func (h *heading) add(x hit) {
-	kind, name, _ := strings.Cut(x.concept, ":")
+func (h *heading) add(x words.Hit) {
+	kind, name, _ := strings.Cut(x.Concept, ":")
 	switch kind {
 	case "reading":
 		if h.reading == "" {
@@ -281,34 +293,34 @@ func (h *heading) addRole(name string) {
 // settle draws the conclusions that need the whole heading.
 func (h *heading) settle() {
 	if h.reading == "" {
-		switch h.unit.dim {
-		case "turbidity", "fnu", "fau", "jtu":
+		switch h.unit.Kind {
+		case words.Turbidity, words.FNU, words.FAU, words.JTU:
 			h.reading = jartest.Turbidity
-		case "colour":
+		case words.Colour:
 			h.reading = jartest.Colour
-		case "percm":
+		case words.PerCm:
 			h.reading = jartest.UV254
-		case "temp", "tempf":
+		case words.Temp, words.TempF:
 			h.reading = jartest.TemperatureKey
-		case "potential":
+		case words.Potential:
 			h.reading = jartest.Zeta
-		case "cond":
+		case words.Cond:
 			h.reading = jartest.Conductivity
-		case "volper":
+		case words.Volper:
 			if h.chem == "" && !h.dose {
 				h.reading = jartest.SettledVolume
 			}
-		case "conc":
-			if h.unit.as == "caco3" && !h.dose && h.chem == "" {
+		case words.Conc:
+			if h.unit.As == "caco3" && !h.dose && h.chem == "" {
 				h.reading = jartest.AlkalinityKey
 			}
 		}
 	}
-	if h.unit.dim == "conc" && (strings.HasPrefix(h.unit.as, "pt")) {
-		h.unit = unit{"colour", 1, "Pt-Co", ""}
+	if h.unit.Kind == words.Conc && (strings.HasPrefix(h.unit.As, "pt")) {
+		h.unit = words.Unit{Kind: words.Colour, Factor: 1, Name: "Pt-Co"}
 		h.reading = jartest.Colour
 	}
-	if h.reading == "" && h.rest == "p" && h.unit.dim == "conc" && h.chem == "" {
+	if h.reading == "" && h.rest == "p" && h.unit.Kind == words.Conc && h.chem == "" {
 		h.reading = jartest.TotalPhosphorus
 	}
 	if h.reading == "" && h.metal != "" && h.stage == "after" {
@@ -328,14 +340,14 @@ func (h heading) strong() bool {
 	if len(h.text) > 80 || strings.Count(h.rest, " ") > 4 || h.amount {
 		return false
 	}
-	return h.reading != "" || h.unit.known() && h.unit.dim != "nounit" && !h.number && !h.timed || h.dose || h.stock || h.chem != "" || h.jar || h.chemical || h.replicate ||
+	return h.reading != "" || h.unit.Known() && h.unit.Kind != words.NoUnit && !h.number && !h.timed || h.dose || h.stock || h.chem != "" || h.jar || h.chemical || h.replicate ||
 		h.test && !h.number || h.note || h.parameter || h.unitColumn || h.value || h.removal || h.logRemoval || h.stat != "" || h.date || h.clock || h.target
 }
 
 // core reports a dose or a reading, without which no table is one of jars.
 func (h heading) core() bool {
 	return !h.amount && (h.reading != "" || h.removal || h.logRemoval || h.dose || h.stock || h.chem != "" ||
-		h.unit.dim == "conc" || h.unit.dim == "volume" || h.unit.dim == "molar" || h.unit.dim == "massjar" || h.unit.dim == "drops")
+		h.unit.Kind == words.Conc || h.unit.Kind == words.Volume || h.unit.Kind == words.Molar || h.unit.Kind == words.Mass || h.unit.Kind == words.Drops)
 }
 
 // doseLike reports that the column may hold what was dosed.
@@ -343,5 +355,5 @@ func (h heading) doseLike() bool {
 	if h.reading != "" || h.removal || h.logRemoval || h.note && !h.dose {
 		return false
 	}
-	return h.dose || h.stock || h.chem != "" || h.neat || h.metal != "" && h.unit.dim == "conc"
+	return h.dose || h.stock || h.chem != "" || h.neat || h.metal != "" && h.unit.Kind == words.Conc
 }

@@ -5,6 +5,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/note"
+	"jarwright/jartest/words"
 )
 
 // join brings together tables of doses and tables of readings that share their
@@ -87,7 +88,7 @@ func (b *bench) labelRows(t *table) map[string]dataRow {
 
 // labelKey folds "Jar 1", "#1" and "1" together.
 func labelKey(s string) string {
-	f := fold(s)
+	f := words.Fold(s)
 	h := readHeading(s)
 	if h.jar && h.index != "" {
 		return h.index

@@ -7,6 +7,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // labelDose is a dose written into a jar label or a heading.
@@ -20,16 +21,11 @@ type labelDose struct {
 func (b *bench) dosesInLabel(label string, dec decimals) []labelDose {
 	var out []labelDose
 	for _, part := range splitPlus(label) {
-		s := canonUnit(fold(part))
-		for _, u := range words().unitsIn(s) {
-			if u.dim != "conc" || u.factor > 1 {
+		for _, u := range words.Amounts(part) {
+			if u.Kind != words.Conc || u.Factor > 1 {
 				continue
 			}
-			n, ok := numberBefore(s, u.from)
-			if !ok {
-				continue
-			}
-			x := numeral(n, dec)
+			x := numeral(u.Number, dec)
 			if !x.ok() || x.num < 0 {
 				continue
 			}
@@ -38,11 +34,11 @@ func (b *bench) dosesInLabel(label string, dec decimals) []labelDose {
 			if name == "" {
 				name = "coagulant"
 			}
-			basis, err := quantity.ParseBasis(u.as)
+			basis, err := quantity.ParseBasis(u.As)
 			if err != nil {
 				basis = quantity.NotStated
 			}
-			out = append(out, labelDose{name, quantity.Concentration(round12(x.num * u.factor)), basis})
+			out = append(out, labelDose{name, quantity.Concentration(round12(x.num * u.Factor)), basis})
 			break
 		}
 	}
@@ -54,7 +50,7 @@ func (b *bench) doseText(s string, dec decimals) (labelDose, bool) {
 	if a := b.dosesInLabel(s, dec); len(a) == 1 {
 		return a[0], true
 	}
-	first, rest, _ := strings.Cut(fold(s), " ")
+	first, rest, _ := strings.Cut(words.Fold(s), " ")
 	switch first {
 	case "no", "without", "sin", "sem", "sans", "ohne", "tanpa", "khong":
 		if h := readHeading(rest); h.chem != "" || h.chemical || h.dose {

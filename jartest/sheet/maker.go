@@ -8,6 +8,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // maker turns the rows of one table into one series.
@@ -111,7 +112,7 @@ func (m *maker) columnChemical(f field) string {
 		return ""
 	}
 	for _, d := range m.rows {
-		if s := m.b.label(m.t, d.r, m.fs[best].c); s != "" && !words().means(s, "value:missing") && !words().means(s, "value:zero") && !words().means(s, "label:control") && strings.Trim(s, "-– ") != "" {
+		if s := m.b.label(m.t, d.r, m.fs[best].c); s != "" && !words.Means(s, "value:missing") && !words.Means(s, "value:zero") && !words.Means(s, "label:control") && strings.Trim(s, "-– ") != "" {
 			return s
 		}
 	}
@@ -138,9 +139,9 @@ func qualified(f field) string {
 const carbon = "powdered activated carbon"
 
 func plainPAC(s string) bool {
-	for _, t := range tokens(fold(s)) {
-		if t.text == "pac" {
-			return !strings.Contains(fold(s), "carbon") && !strings.Contains(fold(s), "poly")
+	for _, t := range words.Tokens(words.Fold(s)) {
+		if t.Text == "pac" {
+			return !strings.Contains(words.Fold(s), "carbon") && !strings.Contains(words.Fold(s), "poly")
 		}
 	}
 	return false
@@ -171,19 +172,17 @@ func (m *maker) basis(f field) quantity.Basis {
 	if b.opt.Basis != "" {
 		return b.opt.Basis
 	}
-	as := f.head.unit.as
+	as := f.head.unit.As
 	if as == "" {
-		if x, n := asBasis(" " + fold(f.head.text)); n > 0 && strings.Contains(" "+fold(f.head.text), " as ") {
-			as = x
-		} else if i := strings.Index(fold(f.head.text), " as "); i >= 0 {
-			as, _ = asBasis(fold(f.head.text)[i:])
+		if _, said, ok := strings.Cut(words.Fold(f.head.text), " as "); ok {
+			as, _ = words.As(said)
 		}
 	}
 	if as == "" && f.head.metal != "" && f.head.chem == "" {
 		as = strings.ToLower(f.head.metal)
 		b.say(note.Info, "basis", f.place, "the dose in column %q is taken to be as %s", f.head.text, f.head.metal)
 	}
-	if as == "" && f.head.unit.dim == "molar" && f.head.metal != "" {
+	if as == "" && f.head.unit.Kind == words.Molar && f.head.metal != "" {
 		as = strings.ToLower(f.head.metal)
 	}
 	if as == "" {
@@ -374,7 +373,7 @@ func (m *maker) doseValue(n, i int, last *value) value {
 	}
 	if v.state == vUnclear {
 		if amount, ok := b.doseText(x.Text, b.dec(m.t)); ok {
-			v = value{state: vNumber, num: float64(amount.dose), unit: unit{"conc", 1, "mg/L", ""}}
+			v = value{state: vNumber, num: float64(amount.dose), unit: words.Unit{Kind: words.Conc, Factor: 1, Name: "mg/L"}}
 		}
 	}
 	switch {
@@ -529,12 +528,12 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 	info := f.key.Info()
 	r := jartest.Reading{Unit: info.Unit, At: at, Text: strings.TrimSpace(x.Text)}
 	u := f.head.unit
-	if v.unit.known() && v.unit.dim != "nounit" {
+	if v.unit.Known() && v.unit.Kind != words.NoUnit {
 		u = v.unit
 	}
 	if !f.key.Known() {
-		r.Unit = u.name
-		if x.Clock() || v.state == vDate && f.head.unit.dim == "mmss" || v.state == vDate && v.num > 0 && v.num < 1 {
+		r.Unit = u.Name
+		if x.Clock() || v.state == vDate && f.head.unit.Kind == words.Clock || v.state == vDate && v.num > 0 && v.num < 1 {
 			r.State, r.Value, r.Unit = jartest.Number, round12(v.num*86400), "s"
 			return r, true
 		}
@@ -625,8 +624,8 @@ func (m *maker) hint(v value) string {
 }
 
 // convertValue applies a unit; degrees Fahrenheit are the one scale with an offset.
-func convertValue(v, factor float64, u unit) float64 {
-	if u.dim == "tempf" {
+func convertValue(v, factor float64, u words.Unit) float64 {
+	if u.Kind == words.TempF {
 		return (v - 32) / 1.8
 	}
 	return v * factor
@@ -642,12 +641,12 @@ func (m *maker) limit(r *jartest.Reading, f field, at note.Place, text string) {
 		if x.kind != kind || x.g != m.t.sheetOf() || x.key != "" && x.key != f.key {
 			continue
 		}
-		if s, ok := scaleOf(f.key, x.unit); ok && x.unit.known() {
+		if s, ok := scaleOf(f.key, x.unit); ok && x.unit.Known() {
 			if x.key == "" && !m.onlyUnlimited(f) {
 				continue
 			}
 			r.Value, r.Limit = x.value*s, true
-			m.b.say(note.Info, "limit-found", x.at, "%q at %s is read with the limit %s %s given at %s", text, at.Cell, trimFloat(x.value), x.unit.name, x.at.Cell)
+			m.b.say(note.Info, "limit-found", x.at, "%q at %s is read with the limit %s %s given at %s", text, at.Cell, trimFloat(x.value), x.unit.Name, x.at.Cell)
 			return
 		}
 	}
@@ -670,7 +669,7 @@ func (m *maker) onlyUnlimited(f field) bool {
 			if (v.state == vBelow || v.state == vAbove) && !v.limit {
 				a, okA := scaleOf(o.key, o.head.unit)
 				c, okC := scaleOf(f.key, f.head.unit)
-				if okA && okC && a == c && o.head.unit.dim == f.head.unit.dim && v.state == vBelow {
+				if okA && okC && a == c && o.head.unit.Kind == f.head.unit.Kind && v.state == vBelow {
 					return false
 				}
 			}
@@ -688,7 +687,7 @@ func (m *maker) fractions(i int) bool {
 		if !v.ok() {
 			continue
 		}
-		if v.percent || v.unit.dim == "percent" {
+		if v.percent || v.unit.Kind == words.Percent {
 			return false
 		}
 		top, n = math.Max(top, v.num), n+1
@@ -702,19 +701,19 @@ func (m *maker) fractions(i int) bool {
 
 // factor gives what a reading must be multiplied by, and speaks up about a unit
 // that is missing or strange.
-func (m *maker) factor(f field, u unit, at note.Place, v value) (float64, bool) {
+func (m *maker) factor(f field, u words.Unit, at note.Place, v value) (float64, bool) {
 	b := m.b
 	info := f.key.Info()
 	if s, ok := scaleOf(f.key, u); ok {
-		if u.dim == "fnu" {
+		if u.Kind == words.FNU {
 			b.say(note.Info, "fnu", f.place, "FNU counts as NTU")
 		}
-		if u.as == "po4" {
+		if u.As == "po4" {
 			b.say(note.Info, "as-phosphorus", f.place, "column %q is given as PO4 and was turned into P (times 0.3261)", f.head.text)
 		}
 		return s, true
 	}
-	if !u.known() || u.dim == "nounit" || u.dim == "minutes" {
+	if !u.Known() || u.Kind == words.NoUnit || u.Kind == words.Minutes {
 		if info.Unit == "" || v.percent {
 			return 1, true
 		}
@@ -729,14 +728,14 @@ func (m *maker) factor(f field, u unit, at note.Place, v value) (float64, bool) 
 		b.say(level, "unit-assumed", f.place, "column %q has no unit; %s is assumed", f.head.text, info.Unit)
 		return 1, true
 	}
-	if f.key == jartest.SettledVolume && u.dim == "volume" {
+	if f.key == jartest.SettledVolume && u.Kind == words.Volume {
 		if vol, ok := m.jarVolume(); ok {
-			return u.factor * 1000 / vol, true
+			return u.Factor * 1000 / vol, true
 		}
 		b.say(note.Caution, "unit-assumed", f.place, "column %q gives a volume; a sample of 1 L is assumed, so mL counts as mL/L", f.head.text).do(b, `state the jar volume with --jar-volume "1 L"`)
-		return u.factor * 1000, true
+		return u.Factor * 1000, true
 	}
-	b.say(note.Error, "wrong-unit", at, "%s in %q cannot be read (%s is looked for)", info.Label, u.name, orWord(info.Unit, "no unit")).do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.head.text)
+	b.say(note.Error, "wrong-unit", at, "%s in %q cannot be read (%s is looked for)", info.Label, u.Name, orWord(info.Unit, "no unit")).do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.head.text)
 	return 0, false
 }
 
@@ -758,47 +757,47 @@ func (m *maker) topOf(f field) float64 {
 }
 
 // scaleOf gives the factor from a unit to the unit of a kind of reading.
-func scaleOf(k jartest.Key, u unit) (float64, bool) {
+func scaleOf(k jartest.Key, u words.Unit) (float64, bool) {
 	switch k.Info().Unit {
 	case "NTU":
-		return 1, u.dim == "turbidity" || u.dim == "fnu"
+		return u.Factor, u.Kind == words.Turbidity || u.Kind == words.FNU
 	case "%":
-		return 1, u.dim == "percent"
+		return 1, u.Kind == words.Percent
 	case "mg/L":
-		return u.factor, u.dim == "conc"
+		return u.Factor, u.Kind == words.Conc
 	case "mg/L as P":
 		switch {
-		case u.dim == "conc" && strings.HasPrefix(u.as, "po4") && u.as != "po4-p":
-			return u.factor * 0.32614, true // 30.974/94.971, standard atomic weights
-		case u.dim == "conc" && u.as == "p2o5":
-			return u.factor * 0.43642, true
+		case u.Kind == words.Conc && strings.HasPrefix(u.As, "po4") && u.As != "po4-p":
+			return u.Factor * 0.32614, true // 30.974/94.971, standard atomic weights
+		case u.Kind == words.Conc && u.As == "p2o5":
+			return u.Factor * 0.43642, true
 		}
-		return u.factor, u.dim == "conc"
+		return u.Factor, u.Kind == words.Conc
 	case "Pt-Co":
-		return 1, u.dim == "colour" || u.dim == "conc" && u.factor == 1
+		return 1, u.Kind == words.Colour || u.Kind == words.Conc && u.Factor == 1
 	case "1/cm":
-		return u.factor, u.dim == "percm"
+		return u.Factor, u.Kind == words.PerCm
 	case "mg/L CaCO3":
-		switch u.dim {
-		case "conc":
-			return u.factor, u.as == "" || u.as == "caco3"
-		case "equiv":
-			return 50.0435, true // half the molar mass of CaCO3
-		case "molar":
-			return 50.0435 * u.factor, true // alkalinity in mmol/L counts charges
-		case "alkunit":
-			return u.factor, true
+		switch u.Kind {
+		case words.Conc:
+			return u.Factor, u.As == "" || u.As == "caco3"
+		case words.Equiv:
+			return 50.0435 * u.Factor, true // half the molar mass of CaCO3
+		case words.Molar:
+			return 50.0435 * u.Factor, true // alkalinity in mmol/L counts charges
+		case words.Hardness:
+			return u.Factor, true
 		}
 	case "C":
-		return 1, u.dim == "temp" || u.dim == "tempf"
+		return 1, u.Kind == words.Temp || u.Kind == words.TempF
 	case "uS/cm":
-		return u.factor, u.dim == "cond"
+		return u.Factor, u.Kind == words.Cond
 	case "mL/L":
-		return u.factor, u.dim == "volper"
+		return u.Factor, u.Kind == words.Volper
 	case "mV":
-		return 1, u.dim == "potential"
+		return 1, u.Kind == words.Potential
 	case "":
-		return 1, u.dim == "nounit"
+		return 1, u.Kind == words.NoUnit
 	}
 	return 0, false
 }

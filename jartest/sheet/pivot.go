@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"jarwright/jartest/words"
 	"strconv"
 	"strings"
 	"time"
@@ -62,7 +63,7 @@ func (b *bench) unpivot(t *table) *area {
 		}
 		key := ""
 		for _, i := range ids {
-			key += "\x00" + fold(text(t.v.at(r, t.cols[i].c)))
+			key += "\x00" + words.Fold(text(t.v.at(r, t.cols[i].c)))
 		}
 		x := t.v.at(r, t.cols[val].c)
 		x.Home = t.v.placeAt(r, t.cols[val].c).Cell

@@ -9,6 +9,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
+	"jarwright/jartest/words"
 )
 
 // role is what a column is used for.
@@ -99,7 +100,7 @@ func (b *bench) readingFromTitle(t *table, fs []field) {
 		if f.head.reading != "" || f.head.removal || f.head.logRemoval || f.head.value {
 			return
 		}
-		if dose < 0 && f.numbers > 0 && (f.head.dose || f.head.unit.dim == "conc") {
+		if dose < 0 && f.numbers > 0 && (f.head.dose || f.head.unit.Kind == words.Conc) {
 			dose = i
 		}
 	}
@@ -108,7 +109,7 @@ func (b *bench) readingFromTitle(t *table, fs []field) {
 	}
 	for i := range fs {
 		f := &fs[i]
-		if i == dose || f.numbers == 0 || f.head.unit.known() || f.head.dose || f.head.stock || f.head.note || f.head.jar && i < dose {
+		if i == dose || f.numbers == 0 || f.head.unit.Known() || f.head.dose || f.head.stock || f.head.note || f.head.jar && i < dose {
 			continue
 		}
 		f.head.reading, f.head.unit, f.head.removal, f.head.jar = h.reading, h.unit, h.removal, false
@@ -132,7 +133,7 @@ func (b *bench) readingFromHead(t *table, fs []field) {
 			f := &fs[k]
 			h := f.head
 			bare := h.rest == "" || numberIn.FindString(h.rest) == h.rest
-			if f.numbers == 0 || h.reading != "" || h.doseLike() || h.unit.known() || !bare || !(h.replicate || h.index != "" || h.number || h.stat != "") {
+			if f.numbers == 0 || h.reading != "" || h.doseLike() || h.unit.Known() || !bare || !(h.replicate || h.index != "" || h.number || h.stat != "") {
 				break
 			}
 			f.head.reading, f.head.unit, f.head.replicate, f.head.jar = over.reading, over.unit, false, false
@@ -166,7 +167,7 @@ func overridden(had heading, meaning string) heading {
 		return heading{text: had.text, old: true}
 	case first == "dose" || first == "stock" || k == "jar" || k == "test" || k == "note" || k == "replicate" || k == "chemical":
 		u, chem := had.unit, had.chem
-		if h.unit.known() {
+		if h.unit.Known() {
 			u = h.unit
 		}
 		if h.chem != "" {
@@ -177,7 +178,7 @@ func overridden(had heading, meaning string) heading {
 		h.reading = k
 	}
 	h.text = had.text
-	if !h.unit.known() {
+	if !h.unit.Known() {
 		h.unit = had.unit
 	}
 	return h
@@ -191,7 +192,7 @@ func plainName(text string) string {
 	}
 	var out []string
 	for _, w := range strings.Fields(strings.ReplaceAll(s, "_", " ")) {
-		if _, ok := words().onlyUnit(w); ok || words().means(w, "role:dose") {
+		if _, ok := words.OnlyUnit(w); ok || words.Means(w, "role:dose") {
 			continue
 		}
 		out = append(out, w)
@@ -199,7 +200,7 @@ func plainName(text string) string {
 	return orWord(strings.Join(out, " "), strings.TrimSpace(text))
 }
 
-func sameText(a, b string) bool { return a != "" && fold(a) == fold(b) }
+func sameText(a, b string) bool { return a != "" && words.Fold(a) == words.Fold(b) }
 
 // nameRoles gives roles to columns whose heading names one outright.
 func (b *bench) nameRoles(t *table, fs []field) {
@@ -231,9 +232,9 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role, jar = asJar, i // the corner over the row labels names the units beside them
 		case h.unitColumn && f.texts > 0:
 			f.role = asUnit
-		case h.volume && h.unit.dim == "volume" && !h.dose && !h.stock && h.chem == "" && h.reading == "":
+		case h.volume && h.unit.Kind == words.Volume && !h.dose && !h.stock && h.chem == "" && h.reading == "":
 			f.role = asVolume
-		case (h.stock || h.strength && (h.unit.factor >= 1000 || h.unit.dim == "percent")) && !h.dose && h.reading == "" && (h.unit.dim == "conc" || h.unit.dim == "percent") && (b.constant(t, f.c) || h.strength && (h.unit.factor >= 1000 || h.unit.dim == "percent")):
+		case (h.stock || h.strength && (h.unit.Factor >= 1000 || h.unit.Kind == words.Percent)) && !h.dose && h.reading == "" && (h.unit.Kind == words.Conc || h.unit.Kind == words.Percent) && (b.constant(t, f.c) || h.strength && (h.unit.Factor >= 1000 || h.unit.Kind == words.Percent)):
 			f.role = asStrength
 		case h.target && h.reading != jartest.PH && !h.dose && h.chem == "":
 			f.role = asTarget
@@ -243,11 +244,11 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role = asQualifier
 		case h.replicate && h.chem == "" && !h.dose:
 			f.role = asReplicate
-		case h.dose || h.stock && !h.jar || h.chem != "" && (h.unit.known() || f.numbers > 0):
+		case h.dose || h.stock && !h.jar || h.chem != "" && (h.unit.Known() || f.numbers > 0):
 			f.role = asDose // settled in doseRoles
-		case h.jar && h.unit.dim != "volume" && jar < 0 && !h.chemical && (labels < 0 || i == labels):
+		case h.jar && h.unit.Kind != words.Volume && jar < 0 && !h.chemical && (labels < 0 || i == labels):
 			f.role, jar = asJar, i
-		case h.jar && h.unit.dim == "" && labels >= 0 && !h.chemical:
+		case h.jar && h.unit.Kind == "" && labels >= 0 && !h.chemical:
 			f.role = asNote // a second label, which tells tests apart if it repeats
 			if test < 0 && !b.distinct(t, f.c) {
 				f.role, test = asTest, i
@@ -256,7 +257,7 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role = asChemical
 		case h.chemical && f.numbers > 0 && !h.test:
 			f.role = asDose
-		case h.test && h.unit.dim == "" && test < 0:
+		case h.test && h.unit.Kind == "" && test < 0:
 			f.role, test = asTest, i
 		case h.note || h.date || h.clock || h.speed || h.operator:
 			f.role = asNote
@@ -282,7 +283,7 @@ func (b *bench) nameRoles(t *table, fs []field) {
 	switch {
 	case len(f.parts) == 0 && f.role != asDose:
 		f.role = asJar
-	case f.role == asNote && f.head.rest != "" && f.texts > 0 && !f.head.note, f.role == asReading && f.head.reading == "" && !f.head.removal && f.head.stat == "" && !f.head.unit.known() && !f.head.value && !f.head.logRemoval && b.counts(t, f.c):
+	case f.role == asNote && f.head.rest != "" && f.texts > 0 && !f.head.note, f.role == asReading && f.head.reading == "" && !f.head.removal && f.head.stat == "" && !f.head.unit.Known() && !f.head.value && !f.head.logRemoval && b.counts(t, f.c):
 		f.role = asJar
 	case f.role == asTest && b.distinct(t, f.c):
 		f.role = asJar
@@ -297,13 +298,13 @@ func (b *bench) labelColumn(t *table, fs []field) int {
 	best, most, n := -1, 0, 0
 	for i, f := range fs {
 		h := f.head
-		if !h.jar || h.core() || h.chemical || h.unit.dim == "volume" || f.numbers+f.texts == 0 {
+		if !h.jar || h.core() || h.chemical || h.unit.Kind == words.Volume || f.numbers+f.texts == 0 {
 			continue
 		}
 		n++
 		seen := map[string]bool{}
 		for _, r := range t.rows {
-			seen[fold(t.v.at(r, f.c).Text)] = true
+			seen[words.Fold(t.v.at(r, f.c).Text)] = true
 		}
 		if len(seen) > most {
 			best, most = i, len(seen)
@@ -350,10 +351,10 @@ func (b *bench) distinct(t *table, c int) bool {
 	seen := map[string]bool{}
 	for _, r := range t.rows {
 		x := t.v.at(r, c)
-		if x.Blank() || seen[fold(x.Text)] {
+		if x.Blank() || seen[words.Fold(x.Text)] {
 			return false
 		}
-		seen[fold(x.Text)] = true
+		seen[words.Fold(x.Text)] = true
 	}
 	return true
 }
@@ -389,9 +390,9 @@ func (b *bench) doseRoles(t *table, fs []field) {
 		if f.role != asReading || h.reading != "" || h.removal || h.logRemoval || f.numbers == 0 || h.stat != "" || h.timed {
 			continue
 		}
-		massive := h.unit.dim == "conc" || h.unit.dim == "molar" || h.unit.dim == "massjar"
+		massive := h.unit.Kind == words.Conc || h.unit.Kind == words.Molar || h.unit.Kind == words.Mass
 		switch {
-		case h.unit.dim == "conc" && h.metal != "" && h.rest == "" && doses > 0:
+		case h.unit.Kind == words.Conc && h.metal != "" && h.rest == "" && doses > 0:
 			f.head.reading = map[string]jartest.Key{"Al": jartest.ResidualAl, "Fe": jartest.ResidualFe}[h.metal]
 			b.say(note.Info, "residual-metal", f.place, "column %q is taken for %s left in the water, because the dose has a column of its own", h.text, h.metal)
 			continue
@@ -399,11 +400,11 @@ func (b *bench) doseRoles(t *table, fs []field) {
 			f.role, f.chem = asDose, ""
 		case massive && h.rest == "" && h.metal == "" && doses == 0:
 			f.role = asDose
-		case h.unit.dim == "volume" && doses == 0, h.unit.dim == "drops":
+		case h.unit.Kind == words.Volume && doses == 0, h.unit.Kind == words.Drops:
 			f.role = asStock
-		case (massive || h.unit.dim == "volume") && h.rest != "" && i < firstReading && h.metal == "":
+		case (massive || h.unit.Kind == words.Volume) && h.rest != "" && i < firstReading && h.metal == "":
 			f.role, f.chem = asDose, h.rest
-			if h.unit.dim == "volume" {
+			if h.unit.Kind == words.Volume {
 				f.role = asStock
 			}
 			f.chem = plainName(h.text)
@@ -486,12 +487,12 @@ func otherDose(fs []field, i int) bool {
 
 // byVolume reports a dose column that gives millilitres rather than mg/L.
 func (b *bench) byVolume(t *table, f *field) bool {
-	switch f.head.unit.dim {
+	switch f.head.unit.Kind {
 	case "volume", "drops", "volper":
 		return true
 	case "":
 		for _, r := range t.rows { // the unit may stand in the cells
-			if v := parseValue(t.v.at(r, f.c), b.dec(t)); v.unit.dim == "volume" {
+			if v := parseValue(t.v.at(r, f.c), b.dec(t)); v.unit.Kind == words.Volume {
 				return true
 			}
 		}
@@ -562,7 +563,7 @@ func (b *bench) statRoles(t *table, fs []field) {
 				if j := near(i, ""); j >= 0 {
 					key = fs[j].head.reading
 					f.head.reading = key
-					if !f.head.unit.known() {
+					if !f.head.unit.Known() {
 						f.head.unit = fs[j].head.unit
 					}
 				}
@@ -648,7 +649,7 @@ func (b *bench) unnamedReading(fs []field) {
 		case f.role == asDose || f.role == asStock:
 			dosed = true
 		case f.role != asReading || f.numbers == 0:
-		case f.head.reading != "" || f.head.removal || f.head.logRemoval || f.head.unit.known() || lone >= 0:
+		case f.head.reading != "" || f.head.removal || f.head.logRemoval || f.head.unit.Known() || lone >= 0:
 			return
 		case f.head.value:
 			lone = i
@@ -694,10 +695,10 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 		return own
 	case !key.Known():
 		return own
-	case key == jartest.Turbidity && (h.unit.dim == "fau" || h.unit.dim == "jtu"):
-		b.say(note.Caution, "not-ntu", f.place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.text, h.unit.name)
+	case key == jartest.Turbidity && (h.unit.Kind == words.FAU || h.unit.Kind == words.JTU):
+		b.say(note.Caution, "not-ntu", f.place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.text, h.unit.Name)
 		return own
-	case h.note && h.unit.dim == "minutes":
+	case h.note && h.unit.Kind == words.Minutes:
 		return own
 	}
 	return key
@@ -737,7 +738,7 @@ func (b *bench) several(t *table, fs []field, key jartest.Key, idx []int) {
 	// Filtered and unfiltered, true and apparent: different measurements.
 	var plain, other []int
 	for _, i := range left {
-		if fs[i].head.filtered || strings.Contains(fold(fs[i].head.text), "apparent") {
+		if fs[i].head.filtered || strings.Contains(words.Fold(fs[i].head.text), "apparent") {
 			other = append(other, i)
 		} else {
 			plain = append(plain, i)
@@ -905,7 +906,7 @@ func partOf(f field) string {
 		return h.rest
 	}
 	own := readHeading(strings.Join(f.parts, " "))
-	if len(f.parts) > 0 && own.reading == "" && !own.unit.known() && !own.replicate && own.stage == "" && own.stat == "" && !own.timed && (own.test || own.raw) {
+	if len(f.parts) > 0 && own.reading == "" && !own.unit.Known() && !own.replicate && own.stage == "" && own.stat == "" && !own.timed && (own.test || own.raw) {
 		return strings.Join(f.parts, " ")
 	}
 	if g := strings.TrimSpace(f.group); g != "" {

@@ -9,6 +9,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // look finds the fact of a kind that holds for a table: the nearest scope that has
@@ -205,7 +206,7 @@ func (m *maker) rawWater() {
 		}
 		f, ok := scaleOf(x.key, x.unit)
 		if !ok {
-			if x.unit.known() && x.unit.dim != "nounit" {
+			if x.unit.Known() && x.unit.Kind != words.NoUnit {
 				continue
 			}
 			f = 1
@@ -290,8 +291,8 @@ func (m *maker) fixed() {
 		b.say(level, "fixed-dose", x.at, "every jar is taken to have got %s of %s, from %q%s", quantity.Concentration(x.value), name, clip(x.text), word).
 			do(b, "give it a column of its own if it differs between jars")
 		basis := quantity.NotStated
-		if x.unit.as != "" {
-			if p, err := quantity.ParseBasis(x.unit.as); err == nil {
+		if x.unit.As != "" {
+			if p, err := quantity.ParseBasis(x.unit.As); err == nil {
 				basis = p
 			}
 		}
@@ -338,7 +339,7 @@ func (m *maker) duplicates() {
 	seen := map[string]int{}
 	labels := map[string]int{}
 	for _, j := range m.s.Jars {
-		labels[fold(j.Label)]++
+		labels[words.Fold(j.Label)]++
 	}
 	repeated := 0
 	for _, n := range labels {
@@ -354,7 +355,7 @@ func (m *maker) duplicates() {
 		if j.Label == "" {
 			continue
 		}
-		k := fold(j.Label)
+		k := words.Fold(j.Label)
 		o, ok := seen[k]
 		if !ok {
 			seen[k] = i
@@ -425,8 +426,8 @@ func (m *maker) target(text string, at note.Place) {
 			word += " removal"
 		}
 		unit := ""
-		if h.unit.known() && h.unit.dim != "nounit" {
-			unit = " " + h.unit.name
+		if h.unit.Known() && h.unit.Kind != words.NoUnit {
+			unit = " " + h.unit.Name
 		}
 		v := strings.TrimLeft(val, "<>=≤≥ ")
 		if strings.ContainsAny(val, ">≥") {

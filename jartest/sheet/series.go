@@ -9,6 +9,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // assemble turns the tables into series: those that hold doses and readings by
@@ -236,7 +237,7 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 	clock := -1
 	for i, f := range fs {
 		h := f.head
-		if f.numbers > 0 && h.reading == "" && (h.unit.dim == "minutes" && (h.clock || h.rest == "" || h.note) || h.clock && !h.unit.known()) {
+		if f.numbers > 0 && h.reading == "" && (h.unit.Kind == words.Minutes && (h.clock || h.rest == "" || h.note) || h.clock && !h.unit.Known()) {
 			clock = i
 		}
 	}
@@ -398,7 +399,7 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 			x := t.v.at(r, fs[chem].c)
 			if s := b.label(t, r, fs[chem].c); s != "" {
 				chemText = s
-				if parseValue(x, b.dec(t)).dash || words().means(chemText, "value:missing") || words().means(chemText, "value:zero") || words().means(chemText, "label:control") {
+				if parseValue(x, b.dec(t)).dash || words.Means(chemText, "value:missing") || words.Means(chemText, "value:zero") || words.Means(chemText, "label:control") {
 					chemText = ""
 				}
 			}
@@ -419,7 +420,7 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 			continue
 		}
 		d.control = b.controlLabel(name)
-		d.rawWater = words().means(name, "label:raw")
+		d.rawWater = words.Means(name, "label:raw")
 		out = append(out, d)
 	}
 	b.singleLetterControls(out)
@@ -513,7 +514,7 @@ func (b *bench) firstText(t *table, fs []field, r int) string {
 func (b *bench) summaryRow(t *table, fs []field, r int, name string, jar int) bool {
 	if name != "" {
 		h := readHeading(name)
-		whole := words().means(name, "label:summary") || h.stat == "mean" && h.rest == "" && !h.jar || h.stat == "sd" && h.rest == "" && !h.control
+		whole := words.Means(name, "label:summary") || h.stat == "mean" && h.rest == "" && !h.jar || h.stat == "sd" && h.rest == "" && !h.control
 		if whole && !h.control {
 			b.say(note.Info, "summary-row", t.v.placeAt(r, t.c0), "row %q is a summary, not a jar, and was left out", name)
 			return true
@@ -566,7 +567,7 @@ func (b *bench) zeroDose(t *table, fs []field, r int) bool {
 
 // controlLabel reports a label for a jar without chemical.
 func (b *bench) controlLabel(s string) bool {
-	if words().means(s, "label:control") || words().means(s, "label:raw") {
+	if words.Means(s, "label:control") || words.Means(s, "label:raw") {
 		return true
 	}
 	h := readHeading(s)
@@ -800,7 +801,7 @@ func (b *bench) restarts(t *table, fs []field, rows []dataRow) [][]dataRow {
 	}
 	var out [][]dataRow
 	for _, d := range rows {
-		if len(out) == 0 || fold(d.label) == fold(rows[0].label) {
+		if len(out) == 0 || words.Fold(d.label) == words.Fold(rows[0].label) {
 			out = append(out, nil)
 		}
 		out[len(out)-1] = append(out[len(out)-1], d)
@@ -819,13 +820,13 @@ func (b *bench) restarts(t *table, fs []field, rows []dataRow) [][]dataRow {
 		for _, d := range run {
 			v := parseValue(t.v.at(d.r, fs[dose].c), b.dec(t))
 			seen[v.num] = true
-			if labels[fold(d.label)] {
+			if labels[words.Fold(d.label)] {
 				return [][]dataRow{rows}
 			}
-			labels[fold(d.label)] = true
+			labels[words.Fold(d.label)] = true
 			if i == 0 {
-				first[fold(d.label)] = v.num
-			} else if x, ok := first[fold(d.label)]; !ok || x != v.num {
+				first[words.Fold(d.label)] = v.num
+			} else if x, ok := first[words.Fold(d.label)]; !ok || x != v.num {
 				sameMap = false
 			}
 		}

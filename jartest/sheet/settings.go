@@ -5,6 +5,7 @@ import (
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
 )
 
 // settingsSheet is the name of the small sheet in which a workbook can carry the
@@ -45,7 +46,7 @@ func text(c cell) string { return strings.TrimSpace(c.Text) }
 func (b *bench) setting(name, val, third string) error {
 	o := &b.opt
 	withUnit := strings.TrimSpace(val + " " + third)
-	switch key := strings.Trim(fold(name), " :"); key {
+	switch key := strings.Trim(words.Fold(name), " :"); key {
 	case "sheet":
 		if o.Sheet == "" {
 			o.Sheet = val

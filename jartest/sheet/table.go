@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"jarwright/jartest/note"
+	"jarwright/jartest/words"
 )
 
 // column is one column of a table with everything its header cells say.
@@ -104,7 +105,7 @@ func dataText(text string, d decimals) bool {
 	v := parseText(text, d)
 	switch v.state {
 	case vNumber:
-		return v.unit.dim != "minutes" // "5 min" is a heading
+		return v.unit.Kind != words.Minutes // "5 min" is a heading
 	case vDate:
 		return true
 	case vBelow, vAbove:
@@ -285,7 +286,7 @@ func (f *finder) sectionRows(t *table) {
 		if h := f.heading(x.Text); t.c1-t.c0 < 2 && !(h.amount && h.chem != "") {
 			continue // under two headings only a dose is surely no part of them
 		}
-		if _, ok := words().onlyUnit(x.Text); ok || f.heading(x.Text).jar {
+		if _, ok := words.OnlyUnit(x.Text); ok || f.heading(x.Text).jar {
 			continue
 		}
 		t.sectionRow[r] = true
@@ -370,7 +371,7 @@ func (f *finder) groupRows(r, c0, c1 int) int {
 
 // isMetaKey reports the words that stand before a fact, as "Coagulant | alum".
 func (h heading) isMetaKey() bool {
-	return (basisKey.MatchString(fold(h.text)) || h.target || h.volume || h.strength || h.density || h.date || h.operator || h.test || h.speed || h.next || h.recycle || h.stage == "before") && !h.jar
+	return (basisKey.MatchString(words.Fold(h.text)) || h.target || h.volume || h.strength || h.density || h.date || h.operator || h.test || h.speed || h.next || h.recycle || h.stage == "before") && !h.jar
 }
 
 // extendRight takes in columns without a heading that hold data beside the table.
@@ -513,7 +514,7 @@ func (f *finder) headerLike(t *table, r int) bool {
 			h := f.heading(x.Text)
 			if h.strong() {
 				strong++
-				if h.core() && (h.unit.known() || h.reading != "" || h.dose) {
+				if h.core() && (h.unit.Known() || h.reading != "" || h.dose) {
 					core++
 				}
 			}
@@ -631,12 +632,12 @@ func (f *finder) joined(col column) heading {
 	h := f.heading(strings.Join(col.parts, " "))
 	if len(col.parts) > 1 { // a unit in a row of its own is clearer by itself
 		for i, p := range col.parts[1:] {
-			u, ok := words().onlyUnit(p)
+			u, ok := words.OnlyUnit(p)
 			if !ok {
 				continue
 			}
 			main := f.heading(strings.Join(col.parts[:i+1], " "))
-			if !main.unit.known() || main.unit.dim == "nounit" || u.dim != "nounit" {
+			if !main.unit.Known() || main.unit.Kind == words.NoUnit || u.Kind != words.NoUnit {
 				main.unit = u
 			}
 			main.text = h.text
@@ -663,13 +664,13 @@ func (f *finder) joined(col column) heading {
 			h.removal = true
 		}
 	}
-	if h.chem == "" && (h.dose || h.stock || h.unit.dim == "conc" && h.reading == "" || h.unit.dim == "volume" || h.reading != "" && g.reading == "") {
+	if h.chem == "" && (h.dose || h.stock || h.unit.Kind == words.Conc && h.reading == "" || h.unit.Kind == words.Volume || h.reading != "" && g.reading == "") {
 		h.chem = g.chem
 	}
-	if !h.unit.known() && g.unit.known() && !h.jar && g.unit.dim != "minutes" {
+	if !h.unit.Known() && g.unit.Known() && !h.jar && g.unit.Kind != words.Minutes {
 		h.unit = g.unit
 	}
-	if x, err := strconv.ParseFloat(strings.Join(col.parts, ""), 64); err == nil && minuteWord.MatchString(fold(col.group)) {
+	if x, err := strconv.ParseFloat(strings.Join(col.parts, ""), 64); err == nil && minuteWord.MatchString(words.Fold(col.group)) {
 		h.timed, h.minutes = true, x
 	}
 	if !h.timed && g.timed {
@@ -699,7 +700,7 @@ func (f *finder) plausible(t *table) bool {
 				n++
 			}
 			if x.Kind == textual && !f.dataLike(x) && !col.head.parameter && !col.head.unitColumn && !col.head.note {
-				if h := f.heading(x.Text); h.strong() && (h.reading != "" || h.unit.known() || h.dose || h.stock) {
+				if h := f.heading(x.Text); h.strong() && (h.reading != "" || h.unit.Known() || h.dose || h.stock) {
 					heads++
 				}
 			}
@@ -713,7 +714,7 @@ func (f *finder) plausible(t *table) bool {
 		}
 		seen[key] = true
 		switch {
-		case col.head.doseLike() || col.head.reading == "" && (col.head.unit.dim == "conc" || col.head.unit.dim == "volume" || col.head.unit.dim == "molar" || col.head.unit.dim == "massjar"):
+		case col.head.doseLike() || col.head.reading == "" && (col.head.unit.Kind == words.Conc || col.head.unit.Kind == words.Volume || col.head.unit.Kind == words.Molar || col.head.unit.Kind == words.Mass):
 			dose++
 			cells += n
 		case col.head.reading != "" || col.head.removal:

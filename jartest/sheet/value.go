@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"jarwright/jartest/words"
 	"math"
 	"regexp"
 	"strconv"
@@ -29,7 +30,7 @@ type value struct {
 	state   valueState
 	num     float64 // the number, or the limit of vBelow and vAbove
 	limit   bool    // num holds a limit
-	unit    unit
+	unit    words.Unit
 	sd      float64
 	n       int
 	list    []float64 // repeat readings written into one cell
@@ -90,7 +91,7 @@ func parseValue(c cell, d decimals) value {
 			v.num, v.percent = c.Num*100, true
 		}
 		if c.Suffix() != "" {
-			if u, ok := words().onlyUnit(c.Suffix()); ok {
+			if u, ok := words.OnlyUnit(c.Suffix()); ok {
 				v.unit = u
 			}
 		}
@@ -108,7 +109,7 @@ func parseText(text string, d decimals) value {
 	if len(text) > longText {
 		return value{state: vUnclear, doubt: "is a long text"}
 	}
-	s := fold(text)
+	s := words.Fold(text)
 	s = strings.Trim(s, "'\"")
 	if strings.TrimSpace(text) == "\"" || strings.TrimSpace(text) == "″" {
 		return value{state: vDitto}
@@ -117,19 +118,18 @@ func parseText(text string, d decimals) value {
 	if s == "" {
 		return value{blank: true}
 	}
-	voc := words()
 	switch {
 	case strings.Trim(s, "-") == "" || s == "-.-":
 		return value{dash: true}
-	case voc.means(s, "value:nd"):
+	case words.Means(s, "value:nd"):
 		return value{state: vBelow}
-	case voc.means(s, "value:over"):
+	case words.Means(s, "value:over"):
 		return value{state: vAbove}
-	case voc.means(s, "value:missing"):
+	case words.Means(s, "value:missing"):
 		return value{}
-	case voc.means(s, "value:zero"):
+	case words.Means(s, "value:zero"):
 		return value{state: vZero}
-	case voc.means(s, "value:ditto"):
+	case words.Means(s, "value:ditto"):
 		return value{state: vDitto}
 	case isoDate.MatchString(s), dayDate.MatchString(s), namedDate.MatchString(s):
 		return value{state: vDate}
@@ -148,7 +148,7 @@ func parseText(text string, d decimals) value {
 		return value{state: vUnclear, doubt: "is a range, not one number"}
 	}
 	if strings.HasPrefix(s, "1/") {
-		if _, ok := voc.onlyUnit(s); ok {
+		if _, ok := words.OnlyUnit(s); ok {
 			return value{state: vUnclear, doubt: "is a unit"}
 		}
 	}
@@ -171,11 +171,21 @@ func parseText(text string, d decimals) value {
 	} else if list, ok := repeats(s, d); ok && state == vNumber {
 		return value{state: vNumber, num: mean(list), list: list}
 	}
-	v = tail(v, rest, d)
+	v = tail(v, cased(text, rest), d)
 	if v.state == vNumber && state != vNumber {
 		v.state, v.limit = state, true
 	}
 	return v
+}
+
+// cased gives the end of a text as it was written, where rest is that end folded:
+// "ML" and "mL" are different units.
+func cased(text, rest string) string {
+	p := strings.Join(strings.Fields(words.Plain(text)), " ")
+	if rest != "" && strings.HasSuffix(strings.ToLower(p), rest) {
+		return p[len(p)-len(rest):]
+	}
+	return rest
 }
 
 // qualifier takes the signs and words for less, more and about off the front.
@@ -392,23 +402,23 @@ func tail(v value, rest string, d decimals) value {
 	if strings.TrimSpace(rest) == "" {
 		return v
 	}
-	r := canonUnit(strings.TrimSpace(rest))
-	if us := words().unitsIn("0 " + r); len(us) > 0 && us[0].from <= 3 {
-		left := strings.Trim(("0 " + r)[us[0].to:], " .,)")
+	r := "0 " + strings.TrimSpace(rest)
+	if us := words.Units(r); len(us) > 0 && us[0].From <= 3 {
+		left := strings.Trim(words.Fold(r[us[0].To:]), " .,)")
 		if pm, more, ok := plusMinus(left, d); ok && v.sd == 0 {
 			v.sd, left = pm, strings.Trim(more, " .")
-			if u, ok := words().onlyUnit(left); ok && u.dim == us[0].dim {
+			if u, ok := words.OnlyUnit(left); ok && u.Kind == us[0].Kind {
 				left = ""
 			}
 		}
-		v.unit = us[0].unit
+		v.unit = us[0].Unit
 		if left == "" || footnote.MatchString(left) || bracketed.MatchString(left) || footnote.MatchString(" "+left) {
 			if left != "" {
 				v.doubt = "carries a mark"
 			}
 			return v
 		}
-		if v.unit.dim == "volume" || v.unit.dim == "conc" { // "5 mL stock", "10 mg/L alum"
+		if v.unit.Kind == words.Volume || v.unit.Kind == words.Conc { // "5 mL stock", "10 mg/L alum"
 			h := readHeading(left)
 			if h.rest == "" && (h.stock || h.chem != "" || h.neat) {
 				return v
@@ -416,11 +426,12 @@ func tail(v value, rest string, d decimals) value {
 		}
 		return value{state: vUnclear, doubt: "has text after the number"}
 	}
+	rest = strings.ToLower(rest)
 	low := strings.Trim(rest, " ()[]")
 	switch {
-	case words().means(low, "value:missing") && low != "" && !footnote.MatchString(rest):
+	case words.Means(low, "value:missing") && low != "" && !footnote.MatchString(rest):
 		return value{state: vUnclear, doubt: "has a number and a word for missing"}
-	case words().means(low, "value:approx"):
+	case words.Means(low, "value:approx"):
 		v.approx = true
 		return v
 	case footnote.MatchString(rest), bracketed.MatchString(rest):
@@ -450,7 +461,7 @@ func named(s string, state valueState, d decimals) value {
 		concept string
 		state   valueState
 	}{{"value:nd", vBelow}, {"value:over", vAbove}, {"value:missing", vMissing}} {
-		if !words().means(head, q.concept) {
+		if !words.Means(head, q.concept) {
 			continue
 		}
 		v := value{state: q.state}
@@ -484,7 +495,7 @@ func sheetDecimals(g *area) decimals {
 			if c.Kind != textual || len(c.Text) > 40 {
 				continue
 			}
-			p, k := decimalEvidence(fold(c.Text))
+			p, k := decimalEvidence(words.Fold(c.Text))
 			point, comma = point+p, comma+k
 		}
 		if point+comma > 2000 {

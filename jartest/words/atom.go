@@ -24,7 +24,7 @@ const (
 	Mass      Kind = "mass"    // mg
 	Volume    Kind = "volume"  // L
 	Drops     Kind = "drops"
-	Amount    Kind = "amount" // mmol
+	Substance Kind = "amount" // mmol
 	Feed      Kind = "feed"
 	Flow      Kind = "flow"
 	Share     Kind = "share"
@@ -220,7 +220,8 @@ var inContext = []struct {
 	{"ml", "ML", []string{"kg", "t", "L", "m3", "lb"}, atom{"volume", 1e6, "ML", false}},
 }
 
-// species is what an amount can be of. A noun is no basis ("water", "solids").
+// species is what an amount can be of. A noun is no basis ("water", "solids"); a
+// chemical's own word is not here: it stays for those who read words.
 type species struct {
 	tokens []string
 	name   string
@@ -238,7 +239,7 @@ var speciesTable = []struct {
 	{"al2(so4)3.14h2o", "al2(so4)3.14h2o|al2(so4)3·14h2o|al2(so4)3 14h2o", false}, {"al2(so4)3.18h2o", "al2(so4)3.18h2o|al2(so4)3·18h2o|al2(so4)3 18h2o", false},
 	{"al2(so4)3", "al2(so4)3", false}, {"pt", "pt", false}, {"pt-co", "pt-co|ptco|pt/co|pt co|co-pt", false}, {"mn", "mn", false}, {"ca", "ca", false}, {"cl", "cl|cl2", false}, {"si", "si|sio2", false},
 	{"product", "product|prod|produkt|producto|produit", false}, {"active", "active|aktiv", false}, {"dry alum", "dry alum", false}, {"dry product", "dry product|dry", false},
-	{"polymer", "polymer|dry polymer", false}, {"alum", "alum", false}, {"solids", "dry solids", false},
+	
 	{"dry solids", "ds|dss|tds solids|dm|dry matter|ts", true}, {"solids", "tss|ss|solids|suspended solids|sludge", true},
 	{"water", "water|raw water|agua|wasser|eau|water treated|treated water|acqua|水|h2o", true}, {"sample", "sample|muestra|probe|wasserprobe", true},
 	{"stock", "stock|stock solution|stocksolution|solution|soln", true},

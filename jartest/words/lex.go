@@ -8,18 +8,18 @@ import (
 	"golang.org/x/text/unicode/norm"
 )
 
-// sort says what a token is.
-type sort uint8
+// tokenSort says what a token is.
+type tokenSort uint8
 
 const (
-	wordToken   sort = iota // letters, with the digits that follow them without a blank
-	numberToken             // digits with their marks
-	signToken               // one sign
+	wordToken   tokenSort = iota // letters, with the digits that follow them without a blank
+	numberToken                  // digits with their marks
+	signToken                    // one sign
 )
 
 // token is a piece of a text with its bytes in the text as it was written.
 type token struct {
-	sort     sort
+	sort     tokenSort
 	text     string // folded: lower case, no accents, plain digits
 	exact    string // the same with its case
 	from, to int
@@ -41,15 +41,12 @@ func lex(s string) []token {
 		run.Reset()
 		start = -1
 	}
-	begin := func(i int, k sort) {
+	begin := func(i int, k tokenSort) {
 		glued = i == end && len(out) > 0
 		start, kind = i, k
 	}
 	for i, r := range s {
-		size := utf8.RuneLen(r)
-		if size < 0 {
-			size = 1
-		}
+		_, size := utf8.DecodeRuneInString(s[i:])
 		f, up := foldRune(r)
 		if unicode.Is(unicode.Mn, r) && f == "" {
 			end = i + size

@@ -15,6 +15,8 @@ type Unit struct {
 	// As is what an amount counts, folded, such as "al2o3"; Of and Per are what the
 	// parts are of, such as "stock" and "solids".
 	As, Of, Per string
+	// Word is Of where it is no word of units, such as "alum" in "mg alum/L".
+	Word string
 	// Scale is what was done to the value before it was written: "ln", "log", "sqrt".
 	Scale string
 	// Times is a factor that stands beside the unit ("NTU x 10"), of which nobody can
@@ -79,6 +81,7 @@ type expr struct {
 	per    string
 	ratio  bool // has a solidus, a "per" or an exponent, so that it can be nothing but a unit
 	free   bool // spelled as nothing else is
+	word   bool // of is a word of the text that no table of units holds
 	lead   atom // of the numerator
 }
 
@@ -171,8 +174,15 @@ func (p *parser) numerator(i int, e *expr) int {
 	e.mul(a, 1, 1)
 	e.lead, e.free = a, a.free
 	e.name.WriteString(a.name)
+	if a.dimension == "ratio" {
+		return j
+	}
 	if n := p.species(j, &e.as, &e.of); n > 0 && p.goesOn(j+n) {
-		j += n
+		return j + n
+	}
+	if w := p.at(j); w.sort == wordToken && dosed[a.dimension] && !p.is(j, perWords...) && p.goesOn(j+1) { // "mg alum/L"
+		e.of, e.word = w.text, true
+		return j + 1
 	}
 	return j
 }
@@ -195,7 +205,7 @@ func (p *parser) goesOn(i int) bool {
 
 // denominators reads what stands below the line.
 func (p *parser) denominators(j int, e *expr) int {
-	for {
+	for e.lead.dimension != "ratio" {
 		k, signed := j, false
 		switch {
 		case p.is(k, "/"), p.is(k, perWords...):
@@ -258,6 +268,7 @@ func (p *parser) denominators(j int, e *expr) int {
 			j++
 		}
 	}
+	return j
 }
 
 // opens reports that the bracket closed at token j was opened inside the denominator.
@@ -305,6 +316,9 @@ func (e *expr) mul(a atom, power int, number float64) {
 // unit settles the kind.
 func (e *expr) unit() Unit {
 	u := Unit{Factor: e.factor, Name: e.name.String(), As: e.as, Of: e.of, Per: e.per, Dimensions: e.signature()}
+	if e.word {
+		u.Word = e.of
+	}
 	if k, ok := tables().kinds[u.Dimensions]; ok {
 		u.Kind, u.Factor = k.kind, u.Factor*k.factor
 	} else {
@@ -618,7 +632,7 @@ var scales = map[string]string{"ln": "ln", "log": "log", "log10": "log", "lg": "
 func (p *parser) clear(i, j int, e *expr) bool {
 	first, last := i == 0, p.ends(j)
 	if first && j == len(p.ts) {
-		return true
+		return !letters[p.at(i).text]
 	}
 	if symbols[p.at(i).text] && p.is(j, "/") && p.at(j).glued { // T/T0
 		return false
@@ -650,6 +664,9 @@ func (p *parser) clear(i, j int, e *expr) bool {
 
 // dosed are the dimensions of what is put into water.
 var dosed = map[string]bool{"mass": true, "volume": true, "amount": true, "drops": true}
+
+// letters are units that, alone in a cell, are the names of jars.
+var letters = map[string]bool{"t": true, "d": true, "m": true, "v": true, "c": true}
 
 // symbols are letters that stand for quantities as often as for units.
 var symbols = map[string]bool{"t": true, "h": true, "s": true, "d": true, "m": true, "c": true, "v": true}

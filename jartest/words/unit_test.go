@@ -74,6 +74,8 @@ func TestUnits(t *testing.T) {
 		{"Alum (mg/L as Al2O3)", Conc, 1, "al2o3", ""},
 		{"Alum mg Al/L", Conc, 1, "al", ""},
 		{"Alum (mg Al L-1)", Conc, 1, "al", ""},
+		{"Alum (mg alum/L)", Conc, 1, "", ""},
+		{"mg alum per litre", Conc, 1, "", ""},
 		{"Alum (mgAl/L)", Conc, 1, "al", ""},
 		{"Alum mg/L (as Al)", Conc, 1, "al", ""},
 		{"Alkalinity (mg/L CaCO3)", Conc, 1, "caco3", ""},

@@ -1,0 +1,77 @@
+package words
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// Amount is a number with its unit in running text.
+type Amount struct {
+	Number string // as it stands, its digits plain
+	UnitAt
+	// Start is where the number begins.
+	Start int
+}
+
+// Amounts finds the numbers with units in a text, from left to right.
+func Amounts(text string) []Amount {
+	var out []Amount
+	for _, u := range Units(text) {
+		if n, ok := NumberBefore(text, u.From); ok {
+			out = append(out, Amount{n, u, max(0, u.From-len(n)-1)})
+		}
+	}
+	return out
+}
+
+// NumberBefore gives the number that stands right before a place in a text. The
+// digit of a formula, as in CaCO3, is none.
+func NumberBefore(text string, at int) (string, bool) {
+	n := strings.TrimRight(Plain(text[:at]), " ")
+	start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
+	if start >= len(n) || !strings.ContainsAny(n[start:], "0123456789") || n[len(n)-1] == ',' { // "Turbidity 1, NTU" is no amount
+		return "", false
+	}
+	if r, _ := utf8.DecodeLastRuneInString(n[:start]); start > 0 && unicode.IsLetter(r) && !spaceless(r) {
+		return "", false
+	}
+	if n[start:] == "000" { // 10 000
+		if m := groupsBefore.FindStringSubmatch(n[:start]); m != nil {
+			return strings.ReplaceAll(m[1], " ", "") + "000", true
+		}
+	}
+	return strings.Trim(n[start:], ".,"), true
+}
+
+// groupsBefore is what stands before the last group of a number written 10 000.
+var groupsBefore = regexp.MustCompile(`(?:^|[^0-9.,])(\d{1,3} (?:\d{3} )*)$`)
+
+// Plain undoes the forms of letters and signs that mean the same, case kept.
+func Plain(s string) string {
+	if ascii(s) {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		f, _ := foldRune(r)
+		b.WriteString(f)
+	}
+	return b.String()
+}
+
+// As reads what an amount is said to be of at the beginning of a text: "Al2O3",
+// "as dry alum".
+func As(text string) (string, bool) {
+	p := parser{text: text, ts: lex(text)}
+	i := 0
+	if p.is(i, asWords...) {
+		i++
+	}
+	as, of := "", ""
+	if n := p.species(i, &as, &of); n > 0 && as != "" {
+		return as, true
+	}
+	return p.at(i).text, p.at(i).sort == wordToken
+}

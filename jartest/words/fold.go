@@ -1,0 +1,70 @@
+package words
+
+import (
+	"regexp"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// Fold brings text into the form in which words are compared: compatibility
+// forms undone (superscripts, full-width digits, the micro sign), Latin accents
+// dropped, lower case, every kind of blank one space. Marks of other scripts
+// stay, because in Thai they are letters.
+func Fold(s string) string {
+	s = humps(s)
+	if ascii(s) {
+		return strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(s, "_", " "))), " ")
+	}
+	var b strings.Builder
+	for _, r := range s {
+		f, _ := foldRune(r)
+		if f == "·" || f == "×" {
+			f = "."
+		}
+		b.WriteString(strings.ToLower(f))
+	}
+	return strings.Join(strings.Fields(norm.NFC.String(b.String())), " ")
+}
+
+func ascii(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if s[i] >= 0x80 {
+			return false
+		}
+	}
+	return true
+}
+
+// humps parts names that are run together, such as "turbidityNTU", but leaves
+// formulas such as FeCl3 alone.
+func humps(s string) string { return humpAt.ReplaceAllString(s, "$1 $2") }
+
+var humpAt = regexp.MustCompile(`(\p{Ll}{3,})(\p{Lu})`)
+
+// Token is a word of folded text with its byte span.
+type Token struct {
+	Text     string
+	From, To int
+}
+
+// Tokens splits folded text into runs of letters and digits.
+func Tokens(s string) []Token {
+	var out []Token
+	start := -1
+	for i, r := range s {
+		word := unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.Mn, r) || r == '+' && start >= 0
+		if word && start < 0 {
+			start = i
+		}
+		if !word && start >= 0 {
+			out = append(out, Token{s[start:i], start, i})
+			start = -1
+		}
+	}
+	if start >= 0 {
+		out = append(out, Token{s[start:], start, len(s)})
+	}
+	return out
+}
