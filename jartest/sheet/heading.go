@@ -21,10 +21,12 @@ type heading struct {
 	removal, logRemoval, filtered, control, raw, summary, chosen                bool
 
 	reading jartest.Key
-	chem    string // canonical name of a chemical
-	metal   string // "Al" or "Fe" by itself
-	stage   string // "before", "after", "set"
-	stat    string // "mean", "sd", "n", "other", "sum"
+	chem    string   // canonical name of a chemical
+	chems   []string // all that are named, where one is no part of another
+	scale   string   // "log" in "log turbidity"
+	metal   string   // "Al" or "Fe" by itself
+	stage   string   // "before", "after", "set"
+	stat    string   // "mean", "sd", "n", "other", "sum"
 
 	index   string  // a lone number or letter at the end: Turb 1, NTU B
 	minutes float64 // settling time, with timed
@@ -97,6 +99,10 @@ func readHeading(text string) heading {
 	}
 	var rest []string
 	for _, t := range words.Tokens(s) {
+		if scaleWords[t.Text] && !used[t.From] {
+			h.scale = t.Text
+			continue
+		}
 		if used[t.From] || stopWord(t.Text) || t.Text == h.index {
 			continue
 		}
@@ -120,14 +126,18 @@ func readHeading(text string) heading {
 func (h *heading) takeUnits(text string) string {
 	masked, named := []byte(text), ""
 	for _, u := range words.Units(text) {
-		_, counted := words.NumberBefore(text, u.From)
+		number, counted := words.NumberBefore(text, u.From)
 		if counted && (u.Kind == words.Minutes || u.Kind == words.Length) {
 			continue
 		}
 		if !h.unit.Known() || h.unit.Kind == words.NoUnit || h.unit.Kind == words.Minutes && u.Kind != words.Minutes || h.amount && !counted {
 			h.unit, h.amount = u.Unit, counted
 		}
-		for i := u.From; i < u.To; i++ {
+		from := u.From
+		if at := strings.LastIndex(text[:u.From], number); counted && at >= 0 && amounts[u.Kind] {
+			from = at
+		}
+		for i := from; i < u.To; i++ {
 			masked[i] = ';'
 		}
 		if u.Word != "" {
@@ -136,6 +146,9 @@ func (h *heading) takeUnits(text string) string {
 	}
 	return string(masked) + named
 }
+
+// amounts are the kinds whose numbers in a heading are no index of repeats.
+var amounts = map[words.Kind]bool{words.Percent: true, words.Volume: true, words.Conc: true, words.Mass: true}
 
 // extraWords joins what a heading says besides the kind of reading.
 func extraWords(hits []words.Hit, rest []string) string {
@@ -160,6 +173,9 @@ func extraWords(hits []words.Hit, rest []string) string {
 	sort.Strings(out)
 	return strings.Join(out, " ")
 }
+
+// scaleWords say that a column holds something else than the values.
+var scaleWords = map[string]bool{"ln": true, "log": true, "log10": true, "lg": true, "sqrt": true}
 
 func stopWord(s string) bool {
 	switch s {
@@ -192,6 +208,7 @@ func (h *heading) add(x words.Hit) {
 		if h.chem == "" || len(name) > len(h.chem) && strings.HasSuffix(name, h.chem) {
 			h.chem = name
 		}
+		h.nameChemical(name)
 	case "metal":
 		if h.metal == "" {
 			h.metal = name
@@ -228,6 +245,21 @@ func (h *heading) add(x words.Hit) {
 	case "role":
 		h.addRole(name)
 	}
+}
+
+// nameChemical adds a chemical to those that are named; a more exact name takes the
+// place of a part of it.
+func (h *heading) nameChemical(name string) {
+	for i, had := range h.chems {
+		switch {
+		case strings.Contains(had, name):
+			return
+		case strings.Contains(name, had):
+			h.chems[i] = name
+			return
+		}
+	}
+	h.chems = append(h.chems, name)
 }
 
 func (h *heading) addMeta(name string) {
@@ -321,7 +353,10 @@ func (h *heading) settle() {
 		h.reading = jartest.Colour
 	}
 	if h.reading == "" && h.rest == "p" && h.unit.Kind == words.Conc && h.chem == "" {
-		h.reading = jartest.TotalPhosphorus
+		h.reading, h.rest = jartest.TotalPhosphorus, ""
+	}
+	if as, ok := words.Species(h.rest); ok && h.unit.As == "" && (h.unit.Kind == words.Conc || h.unit.Kind == words.Molar || h.unit.Kind == words.Equiv) {
+		h.unit.As, h.rest = as, "" // "Alkalinity CaCO3 mg/L"
 	}
 	if h.reading == "" && h.metal != "" && h.stage == "after" {
 		if h.metal == "Al" {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -209,7 +210,15 @@ func (m *maker) jars() {
 	lastDose := make([]value, len(m.dose))
 	units := make([]doseUnit, len(m.dose))
 	for k, i := range m.dose {
-		units[k] = m.doseUnit(k, m.fs[i])
+		if m.headingUnderstood(m.fs[i]) {
+			units[k] = m.doseUnit(k, m.fs[i])
+		}
+	}
+	m.fs = slices.Clone(m.fs)
+	for i, f := range m.fs {
+		if f.role == asReading && !m.headingUnderstood(f) {
+			m.fs[i].role = asIgnored
+		}
 	}
 	numbered := map[string]int{}
 	for n, d := range m.rows {
@@ -258,6 +267,9 @@ func (m *maker) jars() {
 		}
 		if j.Label == "" {
 			j.Label = m.doseLabel(j)
+		}
+		if m.voided(d, &j) {
+			continue
 		}
 		if m.again(d, j) {
 			continue

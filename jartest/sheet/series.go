@@ -424,7 +424,10 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 		out = append(out, d)
 	}
 	b.singleLetterControls(out)
-	return out
+	if jar < 0 {
+		return out
+	}
+	return b.otherRows(t, out)
 }
 
 // newSection reports that a line of text between jars begins a new test: it names

@@ -20,7 +20,7 @@ func Amounts(text string) []Amount {
 	var out []Amount
 	for _, u := range Units(text) {
 		if n, ok := NumberBefore(text, u.From); ok {
-			out = append(out, Amount{n, u, max(0, u.From-len(n)-1)})
+			out = append(out, Amount{n, u, max(0, strings.LastIndex(text[:u.From], n))})
 		}
 	}
 	return out
@@ -74,4 +74,12 @@ func As(text string) (string, bool) {
 		return as, true
 	}
 	return p.at(i).text, p.at(i).sort == wordToken
+}
+
+// Species reads a text that is what an amount is of and nothing else.
+func Species(text string) (string, bool) {
+	p := parser{text: text, ts: lex(text)}
+	as, of := "", ""
+	n := p.species(0, &as, &of)
+	return as, n > 0 && n == len(p.ts) && as != ""
 }
