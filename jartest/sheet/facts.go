@@ -61,14 +61,12 @@ var (
 	doseAs       = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
 	partSign     = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
 	colonKey     = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
-	perMlText    = regexp.MustCompile(`1(?:[.,]0+)? ?ml\b[^0-9=]{0,25}(?:\b(?:in|into|to|per|en|em|dans|auf) ?\d[\d.]* ?(?:ml|l|litres?|liters?)\b[^0-9=]{0,15})?(?:=|->|→|gives|adds|equals|is|entspricht|equivale a|~)\s*(\d[\d.,]*)\s*(mg/l|ppm|g/m3)`)
 	ndText       = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
 	overText     = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
 	dashText     = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
 	dilutionWord = regexp.MustCompile(`dilut|verdunn|dilu[ci]|diluad|diluee|encer|dicairkan|pha loang|稀释|稀釋|เจือจาง`)
 	dilutionPart = regexp.MustCompile(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan)`)
 	meanN        = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
-	massIn       = regexp.MustCompile(`(\d[\d.,]*) ?(g|mg|ml|kg)\b[^0-9]{0,40}\b(?:in|to|made up to|into|en|dans|ad)\b[^0-9]{0,20}(\d[\d.,]*)? ?(ml|l|litres?|liters?)\b`)
 )
 
 // dilutionIn reads "1:100 dilution", "diluted 1 in 100", "100-fold dilution".
@@ -153,13 +151,8 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 		d.kind, d.value = factDilution, n
 		b.facts = append(b.facts, d)
 	}
-	if m := perMlText.FindStringSubmatch(f); m != nil {
-		if x := numeral(m[1], dec); x.ok() {
-			d := base
-			d.kind, d.value, d.chem = factPerMl, x.num, readHeading(text).chem
-			b.facts = append(b.facts, d)
-			return
-		}
+	if b.stockSentence(base, sentenceOf(text, dec)) {
+		return
 	}
 	if (ndText.MatchString(f) || overText.MatchString(f)) && strings.ContainsAny(f, "0123456789") {
 		b.textFacts(base, text, dec)
@@ -280,7 +273,7 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec decimals) {
 			// "Stock | 10 g alum in 1 L", "Raw water | 45 NTU, pH 7.6"
 			b.textFacts(base, key+" "+whole, dec)
 			if h.raw || h.stage == "before" {
-				b.rawText(base, whole, dec)
+				b.rawSentence(base, whole, dec)
 			}
 			return
 		}
@@ -400,35 +393,6 @@ func keyOfUnit(u words.Unit) jartest.Key {
 	return h.reading
 }
 
-// rawText reads "45 NTU, pH 7.6, 12 °C" after a name for the raw water.
-func (b *bench) rawText(base fact, text string, dec decimals) {
-	for _, part := range regexp.MustCompile(`[;()]|, |/ | and `).Split(text, -1) {
-		part = strings.TrimSpace(part)
-		if part == "" {
-			continue
-		}
-		d := base
-		p := parseText(part, dec)
-		if p.ok() {
-			d.key = keyOfUnit(p.unit)
-		} else if m := loneNumber.FindStringSubmatch(words.Fold(part)); m != nil {
-			n := m[1]
-			h := readHeading(strings.Replace(words.Fold(part), n, " ", 1))
-			x := numeral(n, dec)
-			if !x.ok() || h.reading == "" {
-				continue
-			}
-			p = value{state: vNumber, num: x.num, unit: h.unit}
-			d.key = h.reading
-		}
-		if d.key == "" {
-			continue
-		}
-		d.kind, d.value, d.unit, d.state = factRaw, p.num, p.unit, vNumber
-		b.facts = append(b.facts, d)
-	}
-}
-
 // textFacts finds amounts in running text, part by part: "2 L jars, stock 20 g/L alum".
 func (b *bench) textFacts(base fact, text string, dec decimals) {
 	f := words.Fold(text)
@@ -475,37 +439,16 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 		b.facts = append(b.facts, d)
 	}
 	if all.raw || all.stage == "before" {
-		b.rawText(base, text, dec)
+		b.rawSentence(base, text, dec)
 	}
-	if m := massIn.FindStringSubmatch(f); m != nil && (all.stock || all.strength) {
-		if s, ok := madeUp(m, dec); ok {
-			d := base
-			d.kind, d.value, d.chem, d.sure = factStock, s, all.chem, true
-			b.facts = append(b.facts, d)
-			return
-		}
+	whole := sentenceOf(text, dec)
+	if b.stockSentence(base, whole) {
+		return
 	}
+	b.jarVolumes(base, whole)
 	for _, part := range partSign.Split(text, -1) {
 		b.amounts(base, part, dec, all)
 	}
-}
-
-// madeUp gives the strength of "10 g in 1 L" in mg/L.
-func madeUp(m []string, dec decimals) (float64, bool) {
-	a := numeral(m[1], dec)
-	vol := value{state: vNumber, num: 1}
-	if m[3] != "" {
-		vol = numeral(m[3], dec)
-	}
-	if !a.ok() || !vol.ok() || vol.num <= 0 {
-		return 0, false
-	}
-	mg, ok := map[string]float64{"mg": 1, "g": 1000, "kg": 1e6}[m[2]]
-	litres := vol.num
-	if m[4] == "ml" {
-		litres /= 1000
-	}
-	return a.num * mg / litres, ok
 }
 
 // amounts books the numbers with units in one part of a text.
@@ -536,12 +479,6 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 			continue
 		}
 		switch u.Kind {
-		case words.Volume:
-			litres := x.num * u.Factor
-			if (h.jar || h.volume) && !h.stock && litres >= 0.05 && litres <= 25 {
-				d.value, d.sure, d.chem = litres, true, ""
-				add(factVolume)
-			}
 		case words.Conc, words.Percent:
 			if h.reading != "" || all.removal || h.removal || h.product || all.product && !h.stock || h.recycle {
 				if h.reading != "" && (h.stage == "before" || h.raw || all.raw) {

@@ -1,0 +1,227 @@
+package sheet
+
+import (
+	"regexp"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// A sentence is running text taken apart: its amounts and the words between them.
+// A number belongs to the words it stands with.
+type sentence struct {
+	text string
+	all  heading // of the whole
+	// amounts are the numbers with units, between holds the folded words before each
+	// and, last, those after the last.
+	amounts []amount
+	between []string
+}
+
+// amount is a number with its unit, one for "each mL".
+type amount struct {
+	words.Amount
+	num float64
+	ok  bool // num is settled
+}
+
+// sentenceOf takes a text apart.
+func sentenceOf(text string, dec decimals) sentence {
+	s := sentence{text: text, all: readHeading(text)}
+	last := 0
+	for _, u := range words.Units(text) {
+		a := amount{Amount: words.Amount{UnitAt: u, Start: u.From}, num: 1, ok: true}
+		n, numbered := words.NumberBefore(text, u.From)
+		if at := strings.LastIndex(text[:u.From], n); numbered && at >= last {
+			x := numeral(n, dec)
+			a.Number, a.Start, a.num, a.ok = n, at, x.num, x.ok()
+		} else if !eachWord.MatchString(words.Fold(text[last:u.From])) {
+			continue
+		}
+		s.amounts = append(s.amounts, a)
+		s.between = append(s.between, words.Fold(text[last:a.Start]))
+		last = u.To
+	}
+	s.between = append(s.between, words.Fold(text[last:]))
+	return s
+}
+
+var (
+	eachWord = regexp.MustCompile(`(?:^|[^a-z])(?:each|every|per|one|a|jeder|jede|je|cada|chaque|setiap|mỗi|moi)$`)
+	// link joins a volume of stock to what it holds or adds.
+	link = regexp.MustCompile(`=|->|→|≙|~|\b(?:gives?|adds?|equals?|is|are|contains?|holds?|has|have|provides?|raises?|means|makes|entspricht|ergibt|enthalt|equivale a|contiene|agrega|da|contient|donne|ajoute|contem|adiciona|mengandungi|mengandung|chua)\b`)
+	// holding links speak of the stock, not of the jar.
+	holding  = regexp.MustCompile(`\b(?:contains?|holds?|has|enthalt|contiene|contient|contem|mengandungi|mengandung|chua)\b`)
+	madeUpIn = regexp.MustCompile(`\b(?:in|to|into|per|en|dans|em|ad|auf|dalam|trong|made up|made up to|dissolved|diluted to)\b`)
+	filled   = regexp.MustCompile(`\b(?:filled with|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
+	sampled  = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
+	bounded  = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
+	old      = regexp.MustCompile(`\b(?:yesterday|last week|last month|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
+	rangeOf  = regexp.MustCompile(`(?:\d|ntu|c) ?(?:-|–|to|bis|a|hasta|and) ?$`)
+	spread   = regexp.MustCompile(`(?:±|\+/-|\+-) ?$`)
+)
+
+// stockSentence books what a sentence says of the stock: "1 mL of stock = 10 mg" is a
+// strength, "1 mL adds 10 mg/L to the jar" a dose for each mL, "20 g in 2 L" a
+// strength. It reports whether the sentence was one of these.
+func (b *bench) stockSentence(base fact, s sentence) bool {
+	for i := 0; i+1 < len(s.amounts); i++ {
+		a, next := s.amounts[i], s.amounts[i+1]
+		if !a.ok || !next.ok {
+			continue
+		}
+		d := base
+		d.chem, d.sure = s.all.chem, true
+		between := s.between[i+1]
+		switch {
+		case a.Kind == words.Volume && a.num*a.Factor <= 0.05 && a.num > 0:
+			// the volume of a jar may stand between: "1 mL in 1 L gives 10 mg/L"
+			k := i + 1
+			if next.Kind == words.Volume && k+1 < len(s.amounts) && s.amounts[k+1].ok {
+				between += " " + s.between[k+1]
+				k++
+			}
+			got := s.amounts[k]
+			if !link.MatchString(between) {
+				continue
+			}
+			switch {
+			case got.Kind == words.Mass, got.Kind == words.Conc && holding.MatchString(between):
+				d.kind, d.value = factStock, got.num*got.Factor/(a.num*a.Factor)
+				if got.Kind == words.Conc {
+					d.value = got.num * got.Factor
+				}
+			case got.Kind == words.Conc:
+				d.kind, d.value = factPerMl, got.num*got.Factor/(a.num*a.Factor*1000)
+			default:
+				continue
+			}
+			b.facts = append(b.facts, d)
+			b.jarVolumes(base, s)
+			return true
+		case a.Kind == words.Mass && next.Kind == words.Volume && madeUpIn.MatchString(between) && !jarWord(between+" "+s.between[i+2]) && (s.all.stock || s.all.strength || s.all.chem != ""):
+			d.kind, d.value = factStock, a.num*a.Factor/(next.num*next.Factor)
+			b.facts = append(b.facts, d)
+			return true
+		}
+	}
+	return false
+}
+
+// jarWord reports a word for a jar.
+func jarWord(s string) bool { return readHeading(s).jar }
+
+// jarVolumes books the volume of water in a jar. What a jar is filled with stands
+// above the size of the jar; the volume of a sample counts only where it can be a jar's.
+func (b *bench) jarVolumes(base fact, s sentence) bool {
+	best, found := fact{}, false
+	for i, a := range s.amounts {
+		litres := a.num * a.Factor
+		if a.Kind != words.Volume || !a.ok || litres < 0.05 || litres > 25 {
+			continue
+		}
+		before, after := s.between[i], s.between[i+1]
+		near := readHeading(before + " ; " + after)
+		if near.stock && !near.jar {
+			continue
+		}
+		water := filled.MatchString(before) || strings.HasPrefix(after, "of water") || strings.HasPrefix(after, "of raw") || strings.HasPrefix(after, "water")
+		named := near.jar || near.volume || s.all.jar && water
+		if !named || sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.volume && len(s.amounts) > 1) {
+			continue
+		}
+		d := base
+		d.kind, d.value, d.unit, d.sure, d.chem = factVolume, litres, a.Unit, true, ""
+		if !found || water {
+			best, found = d, true
+		}
+	}
+	if found {
+		b.facts = append(b.facts, best)
+	}
+	return found
+}
+
+// rawSentence books the readings of the water before treatment: each number with the
+// words beside it. What is a limit, of another day, of treated or filtered water is
+// none; what is said twice differently is asked about.
+func (b *bench) rawSentence(base fact, text string, dec decimals) {
+	found := map[jartest.Key][]fact{}
+	for _, clause := range clauses(text) {
+		f := words.Fold(clause)
+		h := readHeading(clause)
+		if bounded.MatchString(f) || old.MatchString(f) || h.filtered || h.target || h.stage == "after" && !h.raw {
+			continue
+		}
+		d, ok := b.rawClause(base, clause, h, dec)
+		if ok {
+			found[d.key] = append(found[d.key], d)
+		}
+	}
+	for key, fs := range found {
+		for _, x := range fs[1:] {
+			if x.value != fs[0].value {
+				b.say(note.Caution, "raw-twice", base.at, "%q gives two readings of %s of the raw water; neither was taken", clip(base.text), key.Info().Label).do(b, "write the one of this test")
+				fs = nil
+				break
+			}
+		}
+		if len(fs) > 0 {
+			b.facts = append(b.facts, fs[0])
+		}
+	}
+}
+
+// rawClause reads one number of the raw water: "45 NTU", "pH 7.6 ± 0.1", "colour < 5".
+func (b *bench) rawClause(base fact, clause string, h heading, dec decimals) (fact, bool) {
+	d := base
+	f := words.Fold(clause)
+	m := rawNumber.FindStringSubmatchIndex(f)
+	if m == nil {
+		return d, false
+	}
+	num, rest := f[m[4]:m[5]], f[m[5]:]
+	x := numeral(strings.Trim(num, ".,"), dec)
+	key := h.reading
+	unit := h.unit
+	if key == "" {
+		key = keyOfUnit(unit)
+	}
+	if key == "" {
+		return d, false
+	}
+	if !x.ok() {
+		b.say(note.Caution, "raw-unclear", base.at, "%q in what is said of the raw water %s; it was not taken", num, orWord(x.doubt, "is not a number")).do(b, "write it without a thousands mark, or state --decimal")
+		return d, false
+	}
+	if rangeAfter.MatchString(rest) || between.MatchString(f) {
+		b.say(note.Caution, "raw-range", base.at, "%q gives a range for %s of the raw water; it was not taken", clip(clause), key.Info().Label).do(b, "write one reading")
+		return d, false
+	}
+	d.kind, d.key, d.value, d.unit, d.state = factRaw, key, x.num, unit, vNumber
+	if sign := f[m[2]:m[3]]; sign != "" {
+		d.state, d.limit = vBelow, true
+		if strings.Contains(">≥", sign[:1]) {
+			d.state = vAbove
+		}
+	}
+	return d, true
+}
+
+var (
+	rawNumber  = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)\d[\d.,]*(?: \d{3}\b)*)`)
+	rangeAfter = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
+	between    = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
+	clauseEnd  = regexp.MustCompile(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)
+)
+
+// clauses parts a text where a new number may stand with new words, but keeps
+// "between 30 and 40" whole.
+func clauses(text string) []string {
+	if between.MatchString(words.Fold(text)) {
+		return regexp.MustCompile(`[;()\n]|, |\. `).Split(text, -1)
+	}
+	return clauseEnd.Split(text, -1)
+}
