@@ -397,7 +397,7 @@ func keyOfUnit(u words.Unit) jartest.Key {
 func (b *bench) textFacts(base fact, text string, dec decimals) {
 	f := words.Fold(text)
 	all := readHeading(text)
-	if all.next || all.old {
+	if (all.next || all.old) && !all.raw && all.stage != "before" {
 		return
 	}
 	if n := meanN.FindStringSubmatch(f); n != nil && !strings.Contains(f, "ph") {
@@ -481,10 +481,6 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 		switch u.Kind {
 		case words.Conc, words.Percent:
 			if h.reading != "" || all.removal || h.removal || h.product || all.product && !h.stock || h.recycle {
-				if h.reading != "" && (h.stage == "before" || h.raw || all.raw) {
-					d.key = h.reading
-					add(factRaw)
-				}
 				continue
 			}
 			if h.stock || h.strength && !h.dose || all.stock && !h.dose && !h.all && (u.Factor > 1 || u.Kind == words.Percent) {
@@ -503,11 +499,6 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 			if u.Kind == words.Conc && u.Factor <= 1 && (h.chem != "" || h.dose || h.all) && !h.strength {
 				d.value, d.sure = x.num*u.Factor, h.all || all.all
 				add(factFixed)
-			}
-		case words.Turbidity, words.FNU:
-			if h.stage == "before" || h.raw || all.raw || all.stage == "before" {
-				d.key = jartest.Turbidity
-				add(factRaw)
 			}
 		}
 	}

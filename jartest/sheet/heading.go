@@ -97,8 +97,18 @@ func readHeading(text string) heading {
 	if m := tailIndex.FindStringSubmatchIndex(strings.TrimRight(s, " ,.;()[]")); m != nil && !used[m[2]] {
 		h.index = s[m[2]:m[3]]
 	}
+	salt := ""
+	if h.chem == "" {
+		salt = words.Salt(s)
+	}
+	if salt != "" {
+		h.chem, h.chems, h.metal = salt, []string{salt}, ""
+	}
 	var rest []string
 	for _, t := range words.Tokens(s) {
+		if salt != "" && words.SaltWord(t.Text) {
+			continue
+		}
 		if scaleWords[t.Text] && !used[t.From] {
 			h.scale = t.Text
 			continue

@@ -236,6 +236,10 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role = asVolume
 		case (h.stock || h.strength && (h.unit.Factor >= 1000 || h.unit.Kind == words.Percent)) && !h.dose && h.reading == "" && (h.unit.Kind == words.Conc || h.unit.Kind == words.Percent) && (b.constant(t, f.c) || h.strength && (h.unit.Factor >= 1000 || h.unit.Kind == words.Percent)):
 			f.role = asStrength
+		case h.stock && h.unit.Kind == words.Conc && h.unit.Factor >= 1000 && !h.dose && h.reading == "" && b.volumeFor(fs, i):
+			f.role = asStrength
+		case h.stage == "after" && !h.dose && !h.stock && h.reading == "" && !h.removal && f.numbers > 0 && h.unit.Known():
+			f.role = asReading // what is left in the water is no dose
 		case h.target && h.reading != jartest.PH && !h.dose && h.chem == "":
 			f.role = asTarget
 		case h.reading != "" || h.removal || h.logRemoval:
@@ -290,6 +294,16 @@ func (b *bench) nameRoles(t *table, fs []field) {
 	case test >= 0 && b.distinct(t, fs[test].c) && len(t.rows) > 1:
 		fs[test].role = asJar
 	}
+}
+
+// volumeFor reports a column of volumes besides a column of stock strengths.
+func (b *bench) volumeFor(fs []field, i int) bool {
+	for j, o := range fs {
+		if j != i && o.numbers > 0 && o.head.unit.Kind == words.Volume && (o.head.chem == fs[i].head.chem || o.head.chem == "" || fs[i].head.chem == "") {
+			return true
+		}
+	}
+	return false
 }
 
 // labelColumn chooses between several columns that can be jar labels: the one with
@@ -402,7 +416,7 @@ func (b *bench) doseRoles(t *table, fs []field) {
 			f.role = asDose
 		case h.unit.Kind == words.Volume && doses == 0, h.unit.Kind == words.Drops:
 			f.role = asStock
-		case (massive || h.unit.Kind == words.Volume) && h.rest != "" && i < firstReading && h.metal == "":
+		case (massive || h.unit.Kind == words.Volume) && h.rest != "" && h.stage != "after" && i < firstReading && h.metal == "":
 			f.role, f.chem = asDose, h.rest
 			if h.unit.Kind == words.Volume {
 				f.role = asStock

@@ -128,7 +128,7 @@ func (b *bench) jarVolumes(base fact, s sentence) bool {
 			continue
 		}
 		water := filled.MatchString(before) || strings.HasPrefix(after, "of water") || strings.HasPrefix(after, "of raw") || strings.HasPrefix(after, "water")
-		named := near.jar || near.volume || s.all.jar && water
+		named := near.jar || near.volume || near.all || s.all.jar && water
 		if !named || sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.volume && len(s.amounts) > 1) {
 			continue
 		}

@@ -124,8 +124,14 @@ func (f *finder) tables() []*table {
 		if !f.hasText(r, breadth) {
 			continue
 		}
-		for _, s := range f.segments(r, breadth) {
+		segments, n := f.segments(r, breadth), len(out)
+		for _, s := range segments {
 			if t := f.tableAt(r, s[0], s[1]); t != nil {
+				out = append(out, t)
+			}
+		}
+		if n == len(out) && len(segments) > 1 { // empty columns between those of one table
+			if t := f.tableAt(r, segments[0][0], segments[len(segments)-1][1]); t != nil {
 				out = append(out, t)
 			}
 		}

@@ -4,6 +4,7 @@ import (
 	"regexp"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
 )
@@ -49,12 +50,18 @@ type Token struct {
 	From, To int
 }
 
+// letterFollows tells "ferric+lime" from "Fe3+".
+func letterFollows(s string) bool {
+	r, _ := utf8.DecodeRuneInString(s)
+	return unicode.IsLetter(r)
+}
+
 // Tokens splits folded text into runs of letters and digits.
 func Tokens(s string) []Token {
 	var out []Token
 	start := -1
 	for i, r := range s {
-		word := unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.Mn, r) || r == '+' && start >= 0
+		word := unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.Mn, r) || r == '+' && start >= 0 && !letterFollows(s[i+1:])
 		if word && start < 0 {
 			start = i
 		}

@@ -163,6 +163,9 @@ func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
 	for cut := len(w) - 1; cut >= 6; cut-- {
 		if head := v.single(w[:cut]); len(head) > 0 {
 			for _, p := range head {
+				if strings.HasPrefix(p.Concept, "metal:") { // a salt of the metal is not the metal
+					continue
+				}
 				*out = append(*out, Hit{Phrase: p, From: ts[i].From, To: ts[i].From + cut})
 			}
 			return 1
