@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"strings"
+	"unicode"
 
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -84,23 +85,17 @@ func plainLabel(s string) bool {
 	case "s", "n", "σ", "x", "x̄": // signs of statistics; S and N do not number jars
 		return false
 	}
-	ts := words.Tokens(f)
-	letters, digits := 0, 0
-	for _, k := range ts {
-		if numberIn.FindString(k.Text) == k.Text {
-			digits++
-		} else if len([]rune(k.Text)) <= 3 {
-			letters++
-		}
-	}
-	return digits > 0 || letters == len(ts) && len(ts) == 1 && len([]rune(f)) <= 2
+	return len([]rune(f)) == 1 || strings.ContainsAny(f, "0123456789")
 }
 
 // strangeLabel gives what of a row's label no jar would have: a word that is not
 // known, or one that speaks of something else than a jar.
 func strangeLabel(s string) string {
 	h := readHeading(s)
+	wordy := strings.IndexFunc(h.rest, unicode.IsLetter) >= 0
 	switch {
+	case (h.control || h.raw) && wordy: // a blank of another water
+		return h.rest
 	case h.control || h.raw || h.replicate || h.jar && h.rest == "":
 		return ""
 	case h.chem != "" || h.amount:

@@ -235,7 +235,11 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec decimals) {
 	switch {
 	case h.chemical && !numberLike && !h.strength && !h.stock:
 		if b.chemicalFact(base, val) {
-			b.amounts(base, val, dec, heading{product: true})
+			if v := readHeading(val); v.all && v.amount { // "alum 20 mg/L (constant)"
+				b.textFacts(base, val, dec)
+			} else {
+				b.amounts(base, val, dec, heading{product: true})
+			}
 		}
 		return
 	case basisKey.MatchString(words.Fold(key)):
@@ -332,6 +336,8 @@ func (b *bench) amountFact(base fact, h heading, p value) {
 			d.value, d.sure = s, !(u == words.Percent && p.num > 5)
 			add(factStock)
 		}
+	case u == words.Volume && sampled.MatchString(words.Fold(base.text)) && p.num*p.unit.Factor < 0.2:
+		// what a meter or a vial takes is no jar
 	case u == words.Volume && (h.volume || h.jar) && !h.stock && !h.chemicalOnly():
 		d.value = p.num * p.unit.Factor
 		add(factVolume)

@@ -24,6 +24,8 @@ type heading struct {
 	chem    string   // canonical name of a chemical
 	chems   []string // all that are named, where one is no part of another
 	scale   string   // "log" in "log turbidity"
+	place   string   // "pond B": the water that a reading is of
+	said    bool     // the user says what the column is
 	metal   string   // "Al" or "Fe" by itself
 	stage   string   // "before", "after", "set"
 	stat    string   // "mean", "sd", "n", "other", "sum"
@@ -40,7 +42,7 @@ type heading struct {
 
 var (
 	timeIn    = regexp.MustCompile(`(?:@|\bt ?= ?|\bafter\b|\bat\b)?\s*(\d+(?:[.,]\d+)?) ?-?(minutes?|mins?|min|m|hours?|hrs?|hr|h|seconds?|secs?|sec|s|minuten|minutos?|stunden|std|horas?|phut|menit|jam|分钟|นาที|')(?:[^a-z0-9]|$)`)
-	poreSize  = regexp.MustCompile(`\b0?[.,](?:45|2|7|22)\d* ?(?:um|micron|mic)?\b|\b1[.,][02] ?um\b|\bgf ?/ ?[acf]\b`)
+	poreSize  = regexp.MustCompile(`(?:^|[^0-9.,])0?[.,](?:45|2|7|22)\d* ?(?:um|micron|mic)?\b|\b1[.,][02] ?um\b|\bgf ?/ ?[acf]\b`)
 	nm254     = regexp.MustCompile(`\b254 ?nm\b`)
 	tailIndex = regexp.MustCompile(`(?:^|[\s(#_.-])([a-h]|\d{1,2}|i{1,3}|iv|1st|2nd|3rd)\)?$`)
 	numberIn  = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
@@ -126,6 +128,11 @@ func readHeading(text string) heading {
 		h.unit, _ = words.OnlyUnit("°" + strings.ToUpper(h.index))
 	}
 	h.extra = extraWords(hits, rest)
+	for _, x := range hits {
+		if x.Concept == "place" {
+			h.place = strings.TrimSpace(x.Text + " " + strings.ToUpper(h.index))
+		}
+	}
 	h.settle()
 	return h
 }
@@ -167,7 +174,7 @@ func extraWords(hits []words.Hit, rest []string) string {
 	for _, x := range hits {
 		kind, name, _ := strings.Cut(x.Concept, ":")
 		switch {
-		case kind == "reading", kind == "label", x.Concept == "role:replicate", x.Concept == "role:test", x.Concept == "role:value", x.Concept == "role:jar", x.Concept == "stat:mean", kind == "meta":
+		case kind == "reading", kind == "label", kind == "place", x.Concept == "role:replicate", x.Concept == "role:test", x.Concept == "role:value", x.Concept == "role:jar", x.Concept == "stat:mean", kind == "meta":
 			continue
 		}
 		if w := kind + name; !seen[w] {

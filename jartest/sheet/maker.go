@@ -30,6 +30,7 @@ func (m *maker) chemicals() {
 			m.dose = append(m.dose, i)
 		}
 	}
+	m.dose = slices.DeleteFunc(m.dose, m.unmeasured)
 	for _, i := range m.dose {
 		f := m.fs[i]
 		c := jartest.Chemical{Name: m.chemicalName(f)}
@@ -45,6 +46,28 @@ func (m *maker) chemicals() {
 			}
 		}
 	}
+}
+
+// adjusters are the acids and alkalis that a pH is set with.
+var adjusters = map[string]bool{"caustic soda": true, "lime": true, "soda ash": true, "sodium bicarbonate": true, "hydrochloric acid": true, "sulfuric acid": true}
+
+// unmeasured reports a volume of acid or alkali of unknown strength beside a dose: it
+// set the pH, and is left out with a word.
+func (m *maker) unmeasured(i int) bool {
+	f := m.fs[i]
+	if len(m.dose) < 2 || !adjusters[f.chem] || f.role != asStock {
+		return false
+	}
+	for _, x := range m.b.facts {
+		if (x.kind == factStock || x.kind == factPerMl) && x.chem == f.chem {
+			return false
+		}
+	}
+	if _, ok := m.b.headStock(f); ok {
+		return false
+	}
+	m.b.say(note.Caution, "adjuster", f.place, "column %q gives volumes of an acid or alkali whose strength is not stated; it was left out", f.head.text).do(m.b, "give its dose in mg/L if it is to count")
+	return true
 }
 
 // chemicalName finds the name of a dose column's chemical: the heading, the
@@ -549,6 +572,9 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 			r.State, r.Value, r.Unit = jartest.Number, round12(v.num*86400), "s"
 			return r, true
 		}
+	}
+	if f.key == jartest.Phosphate && u.Kind == words.Conc && u.As == "" {
+		b.say(note.Info, "as-phosphorus-assumed", f.place, "column %q does not say of what; it is read as P", f.head.text).do(b, `if it counts PO4, write "mg/L as PO4"`)
 	}
 	factor := 1.0
 	if f.key.Known() {

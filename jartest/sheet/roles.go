@@ -177,7 +177,7 @@ func overridden(had heading, meaning string) heading {
 	case k.Known():
 		h.reading = k
 	}
-	h.text = had.text
+	h.text, h.said = had.text, true
 	if !h.unit.Known() {
 		h.unit = had.unit
 	}
@@ -778,6 +778,11 @@ func (b *bench) several(t *table, fs []field, key jartest.Key, idx []int) {
 		b.byTime(fs, key, left)
 		return
 	}
+	if b.apart(t, fs, left) {
+		b.say(note.Error, "columns-apart", fs[left[0]].place, "the columns of %s (%s) differ by more than repeat readings do, and nothing says whether they are two waters or one", key.Info().Label, headTexts(fs, left)).
+			do(b, `name the waters in the headings, leave one out with --column "%s=ignore", or say that they are repeats with --column "%s=%s" for each`, fs[left[1]].head.text, fs[left[0]].head.text, key)
+		return
+	}
 	numbered := true
 	for _, i := range left {
 		fs[i].rep = true
@@ -788,6 +793,32 @@ func (b *bench) several(t *table, fs []field, key jartest.Key, idx []int) {
 		level, why = note.Caution, "repeat readings of each jar, because nothing tells them apart"
 	}
 	b.say(level, "replicate-columns", fs[left[0]].place, "%d columns of %s (%s) are taken for %s", len(left), key.Info().Label, headTexts(fs, left), why)
+}
+
+// apart reports columns of one reading whose numbers are further from each other than
+// two readings of one jar: by half or more in most of the jars (common practice, no
+// source: duplicates of turbidity agree within a fifth).
+func (b *bench) apart(t *table, fs []field, idx []int) bool {
+	const most = 1.5
+	var ratios []float64
+	for _, i := range idx {
+		if fs[i].head.said {
+			return false
+		}
+	}
+	for _, r := range t.rows {
+		low, high, n := math.Inf(1), 0.0, 0
+		for _, i := range idx {
+			if v := parseValue(t.v.at(r, fs[i].c), b.dec(t)); v.ok() && v.num > 0 {
+				low, high, n = math.Min(low, v.num), math.Max(high, v.num), n+1
+			}
+		}
+		if n > 1 {
+			ratios = append(ratios, high/low)
+		}
+	}
+	sort.Float64s(ratios)
+	return len(ratios) > 2 && ratios[len(ratios)/2] > most
 }
 
 // unevenNumbers reports headings told apart by numbers that do not count 1, 2, 3,
@@ -909,6 +940,12 @@ func partOf(f field) string {
 	h := f.head
 	if h.chem != "" {
 		return h.chem
+	}
+	if h.place != "" && !h.replicate && h.rest == "" {
+		if own := strings.Join(f.parts, " "); readHeading(own).reading == "" && readHeading(own).place != "" {
+			return own
+		}
+		return h.place
 	}
 	if ordinal(h.rest) || numberIn.FindString(h.rest) == h.rest && h.rest != "" {
 		return "" // a number tells repeats apart

@@ -34,7 +34,7 @@ func NumberBefore(text string, at int) (string, bool) {
 	if start >= len(n) || !strings.ContainsAny(n[start:], "0123456789") || n[len(n)-1] == ',' { // "Turbidity 1, NTU" is no amount
 		return "", false
 	}
-	if r, _ := utf8.DecodeLastRuneInString(n[:start]); start > 0 && unicode.IsLetter(r) && !spaceless(r) {
+	if r, _ := utf8.DecodeLastRuneInString(n[:start]); start > 0 && (unicode.IsLetter(r) && !spaceless(r) || r == ')') { // Ca(OH)2
 		return "", false
 	}
 	if n[start:] == "000" { // 10 000
