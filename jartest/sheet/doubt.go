@@ -104,7 +104,7 @@ func strangeLabel(s string) string {
 		return h.rest
 	case h.filtered || h.chosen || h.summary || h.next || h.old || h.stat != "" || h.target || h.test || h.stage != "":
 		return strings.TrimSpace(s)
-	case len([]rune(s)) == 1:
+	case strings.IndexFunc(s, unicode.IsLetter) >= 0 && !h.jar:
 		return s
 	}
 	return ""

@@ -16,6 +16,7 @@ type heading struct {
 	unit words.Unit
 
 	jar, dose, stock, neat, chemical, replicate, test, note, date, clock, speed bool
+	change, dilution                                                            bool
 	unitColumn, parameter, value, target, qualifier, old                        bool
 	volume, strength, density, recycle, product, all, operator, next            bool
 	removal, logRemoval, filtered, control, raw, summary, chosen                bool
@@ -246,6 +247,10 @@ func (h *heading) add(x words.Hit) {
 		h.filtered = true
 	case "old":
 		h.old = true
+	case "change":
+		h.change = true
+	case "dilution":
+		h.dilution = true
 	case "label":
 		switch name {
 		case "control":
@@ -360,7 +365,7 @@ func (h *heading) settle() {
 				h.reading = jartest.SettledVolume
 			}
 		case words.Conc:
-			if h.unit.As == "caco3" && !h.dose && h.chem == "" {
+			if h.unit.As == "caco3" && !h.dose && h.chem == "" && h.rest == "" {
 				h.reading = jartest.AlkalinityKey
 			}
 		}

@@ -259,6 +259,7 @@ func (m *maker) jars() {
 			j.Doses = append(j.Doses, jd)
 		}
 		m.readings(d, &j)
+		m.undiluted(d, &j)
 		if lost {
 			continue
 		}
@@ -802,6 +803,9 @@ func scaleOf(k jartest.Key, u words.Unit) (float64, bool) {
 	case "%":
 		return 1, u.Kind == words.Percent
 	case "mg/L":
+		if mass, ok := molarMass[strings.TrimPrefix(string(k), "residual_")]; ok && u.Kind == words.Molar {
+			return u.Factor * mass, true
+		}
 		return u.Factor, u.Kind == words.Conc
 	case "mg/L as P":
 		switch {

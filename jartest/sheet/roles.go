@@ -37,6 +37,7 @@ const (
 	asTarget
 	asVolume   // water in the jar, by row
 	asStrength // of the stock, by row
+	asDilution // of the sample that was read, by row
 )
 
 // field is a column with its role.
@@ -236,6 +237,8 @@ func (b *bench) nameRoles(t *table, fs []field) {
 			f.role = asVolume
 		case (h.stock || h.strength && (h.unit.Factor >= 1000 || h.unit.Kind == words.Percent)) && !h.dose && h.reading == "" && (h.unit.Kind == words.Conc || h.unit.Kind == words.Percent) && (b.constant(t, f.c) || h.strength && (h.unit.Factor >= 1000 || h.unit.Kind == words.Percent)):
 			f.role = asStrength
+		case h.dilution && !h.dose && !h.stock && h.reading == "" && h.chem == "" && !h.unit.Known():
+			f.role = asDilution
 		case h.stock && h.unit.Kind == words.Conc && h.unit.Factor >= 1000 && !h.dose && h.reading == "" && b.volumeFor(fs, i):
 			f.role = asStrength
 		case h.stage == "after" && !h.dose && !h.stock && h.reading == "" && !h.removal && f.numbers > 0 && h.unit.Known():
@@ -707,7 +710,7 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 		return own
 	case key == "":
 		return own
-	case !key.Known():
+	case !key.Known(), h.change, key == jartest.Colour && h.unit.Kind == words.ADMI:
 		return own
 	case key == jartest.Turbidity && (h.unit.Kind == words.FAU || h.unit.Kind == words.JTU):
 		b.say(note.Caution, "not-ntu", f.place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.text, h.unit.Name)

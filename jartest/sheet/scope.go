@@ -191,16 +191,27 @@ func gap(c int, s span) int {
 	return 0
 }
 
+// near gives the facts of a kind that hold for a table, its own before those of the sheet.
+func (b *bench) near(t *table, kind factKind) []fact {
+	var own, sheet []fact
+	for _, x := range b.facts {
+		if x.kind != kind {
+			continue
+		}
+		switch rank, ok := b.rank(t, x); {
+		case ok && rank == 0:
+			own = append(own, x)
+		case ok && rank == 1:
+			sheet = append(sheet, x)
+		}
+	}
+	return append(own, sheet...)
+}
+
 // rawWater books what the sheet says of the water before treatment.
 func (m *maker) rawWater() {
 	b := m.b
-	for _, x := range b.facts {
-		if x.kind != factRaw {
-			continue
-		}
-		if rank, ok := b.rank(m.t, x); !ok || rank > 1 {
-			continue
-		}
+	for _, x := range b.near(m.t, factRaw) {
 		if _, had := m.s.Raw[x.key]; had || !x.key.Known() {
 			continue
 		}
@@ -263,13 +274,7 @@ func (m *maker) beforeColumns() {
 // fixed adds a chemical that the sheet says every jar got.
 func (m *maker) fixed() {
 	b := m.b
-	for _, x := range b.facts {
-		if x.kind != factFixed {
-			continue
-		}
-		if rank, ok := b.rank(m.t, x); !ok || rank > 1 {
-			continue
-		}
+	for _, x := range b.near(m.t, factFixed) {
 		name := x.chem
 		if name == "" {
 			name = "coagulant"
@@ -388,13 +393,7 @@ func (m *maker) facts() {
 	if x, ok := b.look(m.t, factRecycle, ""); ok {
 		m.s.Recycle = quantity.Fraction(x.value)
 	}
-	for _, x := range b.facts {
-		if x.kind != factTarget {
-			continue
-		}
-		if rank, ok := b.rank(m.t, x); !ok || rank > 1 {
-			continue
-		}
+	for _, x := range b.near(m.t, factTarget) {
 		m.target(x.text, x.at)
 	}
 	m.targetColumn()

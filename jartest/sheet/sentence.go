@@ -58,8 +58,8 @@ var (
 	filled   = regexp.MustCompile(`\b(?:filled with|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
 	sampled  = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
 	bounded  = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
-	old      = regexp.MustCompile(`\b(?:yesterday|last week|last month|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
-	rangeOf  = regexp.MustCompile(`(?:\d|ntu|c) ?(?:-|–|to|bis|a|hasta|and) ?$`)
+	formerly = regexp.MustCompile(`\b(?:yesterday|last week|last month|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
+	rangeOf  = regexp.MustCompile(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
 	spread   = regexp.MustCompile(`(?:±|\+/-|\+-) ?$`)
 )
 
@@ -152,7 +152,7 @@ func (b *bench) rawSentence(base fact, text string, dec decimals) {
 	for _, clause := range clauses(text) {
 		f := words.Fold(clause)
 		h := readHeading(clause)
-		if bounded.MatchString(f) || old.MatchString(f) || h.filtered || h.target || h.stage == "after" && !h.raw {
+		if bounded.MatchString(f) || formerly.MatchString(f) || h.filtered || h.target || h.stage == "after" && !h.raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
@@ -178,20 +178,17 @@ func (b *bench) rawSentence(base fact, text string, dec decimals) {
 func (b *bench) rawClause(base fact, clause string, h heading, dec decimals) (fact, bool) {
 	d := base
 	f := words.Fold(clause)
-	m := rawNumber.FindStringSubmatchIndex(f)
-	if m == nil {
+	f = dates.ReplaceAllString(f, " ")
+	key, unit := h.reading, h.unit
+	if key == "" {
+		key = keyOfUnit(unit)
+	}
+	m := ownNumber(f, h)
+	if key == "" || m == nil {
 		return d, false
 	}
 	num, rest := f[m[4]:m[5]], f[m[5]:]
 	x := numeral(strings.Trim(num, ".,"), dec)
-	key := h.reading
-	unit := h.unit
-	if key == "" {
-		key = keyOfUnit(unit)
-	}
-	if key == "" {
-		return d, false
-	}
 	if !x.ok() {
 		b.say(note.Caution, "raw-unclear", base.at, "%q in what is said of the raw water %s; it was not taken", num, orWord(x.doubt, "is not a number")).do(b, "write it without a thousands mark, or state --decimal")
 		return d, false
@@ -210,7 +207,41 @@ func (b *bench) rawClause(base fact, clause string, h heading, dec decimals) (fa
 	return d, true
 }
 
+// ownNumber finds the number of a clause: the one before its unit, of a pair with ± the
+// first; without a unit the first after the name of the reading.
+func ownNumber(f string, h heading) []int {
+	all := rawNumber.FindAllStringSubmatchIndex(f, -1)
+	if len(all) == 0 {
+		return nil
+	}
+	if h.unit.Known() && h.unit.Kind != words.NoUnit {
+		for _, a := range words.Amounts(f) {
+			for i, m := range all {
+				if m[5] > a.From || strings.TrimSpace(f[m[5]:a.From]) != "" {
+					continue
+				}
+				if i > 0 && spread.MatchString(f[:m[4]]) || i > 0 && rangeOf.MatchString(f[all[i-1][4]:m[4]]) {
+					return all[i-1]
+				}
+				return m
+			}
+		}
+	}
+	for _, x := range words.Find(f) {
+		if x.Concept != "reading:"+string(h.reading) {
+			continue
+		}
+		for _, m := range all {
+			if m[4] >= x.To {
+				return m
+			}
+		}
+	}
+	return all[0]
+}
+
 var (
+	dates      = regexp.MustCompile(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
 	rawNumber  = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)\d[\d.,]*(?: \d{3}\b)*)`)
 	rangeAfter = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
 	between    = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)

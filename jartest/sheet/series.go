@@ -19,7 +19,7 @@ func (b *bench) assemble() []jartest.Series {
 	for _, t := range b.tables {
 		fs := b.classify(t)
 		b.byTable[t] = fs
-		if b.chosenDoses(fs) {
+		if b.isExample(t) || b.chosenDoses(fs) {
 			continue
 		}
 		dose, reading, jar := false, false, false
@@ -45,6 +45,20 @@ func (b *bench) assemble() []jartest.Series {
 	out = append(out, b.join(plans, results, len(full) > 0)...)
 	b.comparePlans(plans, full)
 	return out
+}
+
+// isExample reports a table that its title or the name of its sheet calls an example,
+// or says not to use, and says that it is left out.
+func (b *bench) isExample(t *table) bool {
+	for _, s := range [...]string{t.title, t.v.Name} {
+		for _, x := range words.Find(words.Fold(s)) {
+			if (x.Concept == "example" || x.Concept == "void") && x.Near == "" && b.opt.Sheet == "" {
+				b.say(note.Caution, "example-left-out", b.firstPlace(t), "the table %s was left out because of %q", t.rangeName(), clip(s)).do(b, "name its sheet with --sheet if it is to be read")
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // chosenDoses leaves out dose columns that give the outcome of a test ("best
@@ -85,8 +99,14 @@ func (b *bench) withoutRecords(full []*table) []*table {
 			jars = append(jars, t)
 		}
 	}
-	if len(jars) == 0 {
+	if len(jars) == 0 && (len(records) == 0 || b.only != nil || records[0].v.origin != nil) {
 		return full
+	}
+	if len(jars) == 0 {
+		t := records[0]
+		b.say(note.Error, "record-table", b.firstPlace(t), "the table %s has a date for every line and no jars: it reads like the record of a plant, not like a jar test", t.rangeName()).
+			do(b, "if its lines are jars, point at it with --range or number them")
+		return nil
 	}
 	for _, t := range records {
 		b.say(note.Caution, "record-table", b.firstPlace(t), "the table %s has means or a date for every line and no jars; it is taken for a record, not for a jar test, and was left out", t.rangeName()).

@@ -64,7 +64,7 @@ var (
 	rangeText = regexp.MustCompile(`^\d[\d.,]*\s*(?:-|to|bis|a|hasta|–)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
 	powerOf10 = regexp.MustCompile(`^\s?[x.*]\s?10\s?\^?\s?([+-]?\d{1,2})`)
 	nEquals   = regexp.MustCompile(`\(?\bn ?= ?(\d+)\)?`)
-	footnote  = regexp.MustCompile(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s+[a-e]$`)
+	footnote  = regexp.MustCompile(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
 	bracketed = regexp.MustCompile(`^\s*[(\[][^()\[\]]*[)\]]$`)
 	innerLess = regexp.MustCompile(`[<≤]\s*=?\s*(\d[\d.,]*)`)
 	innerMore = regexp.MustCompile(`[>≥]\s*=?\s*(\d[\d.,]*)`)

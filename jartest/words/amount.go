@@ -30,6 +30,9 @@ func Amounts(text string) []Amount {
 // digit of a formula, as in CaCO3, is none.
 func NumberBefore(text string, at int) (string, bool) {
 	n := strings.TrimRight(Plain(text[:at]), " ")
+	if k := strings.TrimSuffix(n, "-"); len(k) < len(n) && k != "" && k[len(k)-1] >= '0' && k[len(k)-1] <= '9' { // "2-litre jars"
+		n = k
+	}
 	start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
 	if start >= len(n) || !strings.ContainsAny(n[start:], "0123456789") || n[len(n)-1] == ',' { // "Turbidity 1, NTU" is no amount
 		return "", false
