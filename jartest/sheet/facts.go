@@ -447,11 +447,17 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 	if all.raw || all.stage == "before" {
 		b.rawSentence(base, text, dec)
 	}
-	whole := sentenceOf(text, dec)
-	if b.stockSentence(base, whole) {
+	stock := false
+	for _, part := range sentenceEnd.Split(text, -1) {
+		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
+			stock = true
+		} else {
+			b.jarVolumes(base, one)
+		}
+	}
+	if stock {
 		return
 	}
-	b.jarVolumes(base, whole)
 	for _, part := range partSign.Split(text, -1) {
 		b.amounts(base, part, dec, all)
 	}

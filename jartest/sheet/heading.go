@@ -25,6 +25,7 @@ type heading struct {
 	chem    string   // canonical name of a chemical
 	chems   []string // all that are named, where one is no part of another
 	scale   string   // "log" in "log turbidity"
+	top     float64  // the end of the meter's range, "max 1000"
 	place   string   // "pond B": the water that a reading is of
 	said    bool     // the user says what the column is
 	metal   string   // "Al" or "Fe" by itself
@@ -44,6 +45,7 @@ type heading struct {
 var (
 	timeIn    = regexp.MustCompile(`(?:@|\bt ?= ?|\bafter\b|\bat\b)?\s*(\d+(?:[.,]\d+)?) ?-?(minutes?|mins?|min|m|hours?|hrs?|hr|h|seconds?|secs?|sec|s|minuten|minutos?|stunden|std|horas?|phut|menit|jam|分钟|นาที|')(?:[^a-z0-9]|$)`)
 	poreSize  = regexp.MustCompile(`(?:^|[^0-9.,])0?[.,](?:45|2|7|22)\d* ?(?:um|micron|mic)?\b|\b1[.,][02] ?um\b|\bgf ?/ ?[acf]\b`)
+	meterTop  = regexp.MustCompile(`\b(?:meter|instrument|range|max\.?|maximum|upper limit)(?: (?:max\.?|maximum|limit|range|goes|reads|to|up))* ?(?:is |of |=|to )?(\d[\d,]*)(?: ;+)?`)
 	nm254     = regexp.MustCompile(`\b254 ?nm\b`)
 	tailIndex = regexp.MustCompile(`(?:^|[\s(#_.-])([a-h]|\d{1,2}|i{1,3}|iv|1st|2nd|3rd)\)?$`)
 	numberIn  = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
@@ -68,6 +70,10 @@ func readHeading(text string) heading {
 		s = poreSize.ReplaceAllString(s, " ")
 	}
 	s = nm254.ReplaceAllString(s, "254")
+	if m := meterTop.FindStringSubmatchIndex(s); m != nil {
+		h.top, _ = strconv.ParseFloat(strings.ReplaceAll(s[m[2]:m[3]], ",", ""), 64)
+		s = s[:m[0]] + " " + s[m[1]:]
+	}
 	if m := timeIn.FindStringSubmatchIndex(s); m != nil {
 		if x, err := strconv.ParseFloat(strings.Replace(s[m[2]:m[3]], ",", ".", 1), 64); err == nil {
 			h.timed, h.minutes = true, x*minuteFactor(s[m[4]:m[5]])

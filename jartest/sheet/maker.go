@@ -672,6 +672,12 @@ func convertValue(v, factor float64, u words.Unit) float64 {
 
 // limit looks for the detection limit or meter range that a note on the sheet gives.
 func (m *maker) limit(r *jartest.Reading, f field, at note.Place, text string) {
+	if r.State == jartest.Above && f.head.top > 0 {
+		s, _ := scaleOf(f.key, f.head.unit)
+		r.Value, r.Limit = f.head.top*max(s, 1), true
+		m.b.say(note.Info, "limit-found", f.place, "%q is read as above %s, from the heading %q", text, trimFloat(f.head.top), f.head.text)
+		return
+	}
 	kind := factLimit
 	if r.State == jartest.Above {
 		kind = factOverLimit
@@ -747,6 +753,9 @@ func (m *maker) factor(f field, u words.Unit, at note.Place, v value) (float64, 
 		if u.Kind == words.FNU {
 			b.say(note.Info, "fnu", f.place, "FNU counts as NTU")
 		}
+		if u.Kind == words.Degree {
+			b.say(note.Info, "degrees", f.place, "degrees in column %q count as %s", f.head.text, info.Unit)
+		}
 		if u.As == "po4" {
 			b.say(note.Info, "as-phosphorus", f.place, "column %q is given as PO4 and was turned into P (times 0.3261)", f.head.text)
 		}
@@ -799,7 +808,7 @@ func (m *maker) topOf(f field) float64 {
 func scaleOf(k jartest.Key, u words.Unit) (float64, bool) {
 	switch k.Info().Unit {
 	case "NTU":
-		return u.Factor, u.Kind == words.Turbidity || u.Kind == words.FNU
+		return u.Factor, u.Kind == words.Turbidity || u.Kind == words.FNU || u.Kind == words.Degree
 	case "%":
 		return 1, u.Kind == words.Percent
 	case "mg/L":
@@ -816,7 +825,7 @@ func scaleOf(k jartest.Key, u words.Unit) (float64, bool) {
 		}
 		return u.Factor, u.Kind == words.Conc
 	case "Pt-Co":
-		return 1, u.Kind == words.Colour || u.Kind == words.Conc && u.Factor == 1
+		return 1, u.Kind == words.Colour || u.Kind == words.Degree || u.Kind == words.Conc && u.Factor == 1
 	case "1/cm":
 		return u.Factor, u.Kind == words.PerCm
 	case "mg/L CaCO3":

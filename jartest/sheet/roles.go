@@ -92,7 +92,12 @@ func (b *bench) isDoseText(s string, d decimals) bool {
 // dose", to the columns of a table that names none: its other columns are waters,
 // chemicals or repeats.
 func (b *bench) readingFromTitle(t *table, fs []field) {
-	h := readHeading(t.title)
+	said := t.title
+	h := readHeading(said)
+	if h.reading == "" && t.foot != "" { // "Residual turbidity in NTU; raw 46 NTU"
+		said = clauseEnd.Split(t.foot, 2)[0]
+		h = readHeading(said)
+	}
 	if h.reading == "" || h.stage == "before" || h.raw || h.amount {
 		return
 	}
@@ -114,7 +119,7 @@ func (b *bench) readingFromTitle(t *table, fs []field) {
 			continue
 		}
 		f.head.reading, f.head.unit, f.head.removal, f.head.jar = h.reading, h.unit, h.removal, false
-		b.say(note.Info, "reading-from-title", t.titleAt, "the title %q says what the columns hold", clip(t.title))
+		b.say(note.Info, "reading-from-title", t.titleAt, "%q says what the columns hold", clip(said))
 	}
 }
 

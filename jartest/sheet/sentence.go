@@ -241,11 +241,12 @@ func ownNumber(f string, h heading) []int {
 }
 
 var (
-	dates      = regexp.MustCompile(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
-	rawNumber  = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)\d[\d.,]*(?: \d{3}\b)*)`)
-	rangeAfter = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
-	between    = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
-	clauseEnd  = regexp.MustCompile(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)
+	dates       = regexp.MustCompile(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
+	rawNumber   = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)\d[\d.,]*(?: \d{3}\b)*)`)
+	rangeAfter  = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
+	between     = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
+	sentenceEnd = regexp.MustCompile(`[.;!?]\s+|\n`)
+	clauseEnd   = regexp.MustCompile(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)
 )
 
 // clauses parts a text where a new number may stand with new words, but keeps

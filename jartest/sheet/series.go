@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"sort"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest"
@@ -45,6 +46,25 @@ func (b *bench) assemble() []jartest.Series {
 	out = append(out, b.join(plans, results, len(full) > 0)...)
 	b.comparePlans(plans, full)
 	return out
+}
+
+// distinctDays reports a column with another day in every row.
+func (b *bench) distinctDays(t *table, c int) bool {
+	seen := map[string]bool{}
+	for _, r := range t.rows {
+		x := t.v.at(r, c)
+		day := words.Fold(x.Text)
+		if x.Kind == numeric {
+			day = strconv.Itoa(int(x.Num))
+		} else if d, _, ok := strings.Cut(day, " "); ok && strings.Contains(day, ":") {
+			day = d
+		}
+		if x.Blank() || seen[day] {
+			return false
+		}
+		seen[day] = true
+	}
+	return true
 }
 
 // isExample reports a table that its title or the name of its sheet calls an example,
@@ -126,7 +146,7 @@ func (b *bench) isRecord(t *table) bool {
 			if readHeading(strings.Join(f.parts, " ")).stat == "mean" {
 				means++
 			}
-		case f.head.date && len(t.rows) >= 4 && b.distinct(t, f.c):
+		case f.head.date && len(t.rows) >= 4 && b.distinctDays(t, f.c):
 			dated = true
 		}
 	}

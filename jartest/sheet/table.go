@@ -33,6 +33,7 @@ type table struct {
 	sections      map[int]string // a line of text between jars, by the row it stands before
 	sectionRow    map[int]bool   // such lines between the header and the first jar
 	title         string
+	foot          string // the line right below it
 	titleAt       note.Place
 	score         int
 }
@@ -768,6 +769,9 @@ func (f *finder) readTitle(t *table) {
 	box, v := t.box(), view{area: f.v.area, only: f.v.only}
 	if v.origin != nil {
 		return
+	}
+	if x := v.at(box.R1+1, box.C0); x.Kind == textual {
+		t.foot = strings.TrimSpace(x.Text)
 	}
 	for r := box.R0 - 1; r >= 0 && r >= box.R0-3; r-- {
 		text, n := "", 0

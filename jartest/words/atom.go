@@ -52,7 +52,8 @@ const (
 	Pressure  Kind = "pressure"
 	NoUnit    Kind = "none"
 	CountOnly Kind = "count"
-	Other     Kind = "other" // a whole unit of a kind that no jar test has
+	Other     Kind = "other"  // a whole unit of a kind that no jar test has
+	Degree    Kind = "degree" // of turbidity or colour, as Japan and Korea count them
 )
 
 //go:embed atoms.csv
@@ -92,7 +93,7 @@ type table struct {
 
 // dimensionOrder is the order in which a signature names dimensions.
 var dimensionOrder = []string{"mass", "amount", "equiv", "count", "drops", "household", "knob", "volume", "turbidity", "fnu", "fau", "jtu", "colour", "admi",
-	"absorbance", "conductance", "potential", "ratio", "temperature", "fahrenheit", "french", "german", "clark", "pressure", "speed", "none", "clock",
+	"absorbance", "conductance", "potential", "ratio", "temperature", "fahrenheit", "french", "german", "clark", "pressure", "speed", "none", "clock", "degree",
 	"length", "area", "time", "vessel", "place"}
 
 // tables gives the tables that ship with the program; they are read once.

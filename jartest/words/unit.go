@@ -3,6 +3,7 @@ package words
 import (
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // Unit is a unit as somebody wrote it, understood whole.
@@ -631,6 +632,9 @@ var scales = map[string]string{"ln": "ln", "log": "log", "log10": "log", "lg": "
 // end, or, for volumes and masses, at the beginning.
 func (p *parser) clear(i, j int, e *expr) bool {
 	first, last := i == 0, p.ends(j)
+	if r, _ := utf8.DecodeRuneInString(p.at(i).text); !first && spaceless(r) && p.at(i).glued && p.at(i-1).sort == wordToken { // the end of a word: 浊度
+		return false
+	}
 	if first && j == len(p.ts) {
 		return !letters[p.at(i).text]
 	}
