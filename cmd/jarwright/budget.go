@@ -34,13 +34,7 @@ change the flow, a dose or a price there, and totals and order dates follow.`,
   jarwright budget site.xlsx --date 2026-03 -o march.xlsx
   jarwright budget site.xlsx --months 3 --format csv`,
 		Args: cobra.MaximumNArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
-			name := ""
-			if len(args) > 0 {
-				name = args[0]
-			}
-			return e.budget(name, f)
-		},
+		RunE: func(_ *cobra.Command, args []string) error { return e.budget(args, f) },
 	}
 	p := c.Flags()
 	p.StringVar(&f.orderFrom, "order-from", "", "first `DAY` on which an order can be placed, YYYY-MM-DD (the first of the month when absent)")
@@ -51,7 +45,7 @@ change the flow, a dose or a price there, and totals and order dates follow.`,
 }
 
 // budget works the months out and shows them.
-func (e *env) budget(name string, f budgetFlags) error {
+func (e *env) budget(args []string, f budgetFlags) error {
 	if f.months < 1 || f.months > 24 {
 		return badUsage("--months %d is not from 1 to 24", f.months)
 	}
@@ -71,11 +65,7 @@ func (e *env) budget(name string, f budgetFlags) error {
 			return usageError{err}
 		}
 	}
-	s, name, err := e.openSite(name)
-	if err != nil {
-		return err
-	}
-	given, inputs, err := e.gather(s, name)
+	s, given, inputs, err := e.wholeSite(args)
 	if err != nil {
 		return err
 	}
@@ -97,5 +87,5 @@ func (e *env) budget(name string, f budgetFlags) error {
 	if plan.Stopped {
 		e.noAnswer()
 	}
-	return e.emit(b, append(inputs, name)...)
+	return e.emit(b, inputs...)
 }

@@ -58,6 +58,30 @@ func (f *fitFlags) options() (curve.Options, error) {
 	return o, nil
 }
 
+// asked is what fit, next and compare work on.
+type asked struct {
+	series  []jartest.Series
+	notes   note.List
+	targets []jartest.Target
+	opt     curve.Options
+}
+
+// read takes the flags apart and reads the bench sheets.
+func (f *fitFlags) read(e *env, files []string) (a asked, err error) {
+	if a.targets, err = f.targetsGiven(); err != nil {
+		return a, err
+	}
+	if a.opt, err = f.options(); err != nil {
+		return a, err
+	}
+	a.series, a.notes, err = readBench(e, files, f.bench)
+	if err == nil && len(a.series) == 0 {
+		err = note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
+			Do("look at what was understood with: jarwright read %s", files[0])
+	}
+	return a, err
+}
+
 // fitted is bench sheets with their fits; Single are the series of one chemical,
 // in the order of the results.
 type fitted struct {
@@ -68,29 +92,17 @@ type fitted struct {
 // analyse reads bench sheets and fits every series. The error is set where nothing
 // could be fitted at all; what went wrong with one series of several stands in its notes.
 func (f *fitFlags) analyse(e *env, files []string, forNext bool) (fitted, error) {
-	targets, err := f.targetsGiven()
+	a, err := f.read(e, files)
 	if err != nil {
 		return fitted{}, err
 	}
-	opt, err := f.options()
+	a.opt.ForNext = forNext
+	defer e.working("fitting %d series", len(a.series))()
+	single, surfaces, err := f.pairs.split(a.series, a.targets, a.opt.Scatter)
 	if err != nil {
 		return fitted{}, err
 	}
-	opt.ForNext = forNext
-	series, notes, err := readBench(e, files, f.bench)
-	if err != nil {
-		return fitted{}, err
-	}
-	if len(series) == 0 {
-		return fitted{}, note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
-			Do("look at what was understood with: jarwright read %s", files[0])
-	}
-	defer e.working("fitting %d series", len(series))()
-	single, surfaces, err := f.pairs.split(series, targets, opt.Scatter)
-	if err != nil {
-		return fitted{}, err
-	}
-	r := fitted{single, templates.FitReport{Results: curve.AnalyseAll(single, targets, opt), Surfaces: surfaces, Notes: notes}}
+	r := fitted{single, templates.FitReport{Results: curve.AnalyseAll(single, a.targets, a.opt), Surfaces: surfaces, Notes: a.notes}}
 	if len(surfaces) > 0 {
 		return r, nil
 	}

@@ -80,39 +80,30 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
 	}
 	ownPump.add(c)
 	checkFlags.add(c)
-	add := func(name, kind, usage string, set func(string) error) {
-		c.Flags().Var(&benchFlag{kind: kind, set: set}, name, usage)
-	}
-	add("rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, func(s string) error {
-		r, err := aboveZero(s, quantity.ParseFeedRate)
-		x.rates = append(x.rates, r)
-		return err
-	})
-	add("flow", "FLOW", "water flow for the table, with --dose and --stock; two give an even table between them (repeat for more)", func(s string) error {
-		q, err := aboveZero(s, quantity.ParseFlow)
-		x.flows = append(x.flows, q)
-		return err
-	})
-	add("column", "VOLUME", `volume drawn from the measuring column at a check: "100 mL"`, func(s string) (err error) {
-		x.column, err = aboveZero(s, quantity.ParseVolume)
-		return err
-	})
-	add("calibrated", "DAY", "day of the drawdown readings (YYYY-MM-DD); with --date tells whether they are too old", func(s string) (err error) {
-		if x.calibrated, err = time.Parse("2006-01-02", s); err != nil {
-			return badUsage("this is not a day: write YYYY-MM-DD")
+	repeated(c, &x.rates, "rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, aboveZero(quantity.ParseFeedRate))
+	repeated(c, &x.flows, "flow", "FLOW", "water flow for the table, with --dose and --stock; two give an even table between them (repeat for more)",
+		aboveZero(quantity.ParseFlow))
+	parsed(c, &x.column, "column", "VOLUME", `volume drawn from the measuring column at a check: "100 mL"`, aboveZero(quantity.ParseVolume))
+	const calibrated = "day of the drawdown readings (YYYY-MM-DD); with --date tells whether they are too old"
+	parsed(c, &x.calibrated, "calibrated", "DAY", calibrated, func(s string) (time.Time, error) {
+		day, err := time.Parse("2006-01-02", s)
+		if err != nil {
+			err = badUsage("this is not a day: write YYYY-MM-DD")
 		}
-		return nil
+		return day, err
 	})
 	return c
 }
 
 // aboveZero parses what must be above zero.
-func aboveZero[T ~float64](s string, parse func(string) (T, error)) (T, error) {
-	v, err := parse(s)
-	if err == nil && v <= 0 {
-		err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero")
+func aboveZero[T ~float64](parse func(string) (T, error)) func(string) (T, error) {
+	return func(s string) (T, error) {
+		v, err := parse(s)
+		if err == nil && v <= 0 {
+			err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero")
+		}
+		return v, err
 	}
-	return v, err
 }
 
 // drawdown reads "20 %=8.1 mL/min", "20 %=81 mL in 10 min" or "40 % x 50 %=…".

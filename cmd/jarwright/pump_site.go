@@ -16,11 +16,7 @@ import (
 // pumpSite shows the pumps of a site: their curves always, and their settings
 // where the day can be planned.
 func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
-	name := ""
-	if len(args) > 0 {
-		name = args[0]
-	}
-	s, name, err := e.openSite(name)
+	s, name, err := e.openSite(args)
 	if err != nil {
 		return err
 	}
