@@ -42,11 +42,15 @@ func parsed[T any](c *cobra.Command, into *T, name, kind, usage string, parse fu
 
 // repeated adds one whose every use counts.
 func repeated[T any](c *cobra.Command, into *[]T, name, kind, usage string, parse func(string) (T, error)) {
-	c.Flags().Var(&benchFlag{kind: kind, set: func(s string) error {
+	c.Flags().Var(each(into, kind, parse), name, usage)
+}
+
+func each[T any](into *[]T, kind string, parse func(string) (T, error)) *benchFlag {
+	return &benchFlag{kind: kind, set: func(s string) error {
 		v, err := parse(s)
 		*into = append(*into, v)
 		return err
-	}}, name, usage)
+	}}
 }
 
 // parted reads "CHEMICAL=VALUE".

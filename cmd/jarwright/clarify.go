@@ -143,10 +143,6 @@ func whereNotSaid(field string, said func(site.Chemical) bool) func(*flagSite, i
 
 // clarifyQuick serves a tank that the command line describes.
 func (e *env) clarifyQuick(cmd *cobra.Command) error {
-	o, err := e.options()
-	if err != nil {
-		return err
-	}
 	s, err := tankFlags.site(cmd)
 	if err == nil {
 		err = tankChemicals(cmd, &s)
@@ -158,7 +154,7 @@ func (e *env) clarifyQuick(cmd *cobra.Command) error {
 		u.FloatSolids = quantity.Some(quantity.Fraction(0.02))
 		s.Notes.Add(note.New(note.Info, "sludge-assumed", "float is taken at 2 %% dry").Do("give --sludge").From("Zabel 1985 (abstract)"))
 	}
-	in, err := dosing.CleaningFromSite(s, dosing.Given{Catalogue: product.Default()}, o.Date)
+	in, err := dosing.CleaningFromSite(s, dosing.Given{Catalogue: product.Default()}, e.shown.Date)
 	if err != nil {
 		return usageError{err}
 	}
@@ -190,15 +186,11 @@ func tankChemicals(cmd *cobra.Command, s *site.Site) error {
 
 // clarifySite cleans up the tank that a site names.
 func (e *env) clarifySite(args []string) error {
-	o, err := e.options()
-	if err != nil {
-		return err
-	}
 	s, g, inputs, err := e.wholeSite(args)
 	if err != nil {
 		return err
 	}
-	in, err := dosing.CleaningFromSite(s, g, o.Date)
+	in, err := dosing.CleaningFromSite(s, g, e.shown.Date)
 	if err != nil {
 		return err
 	}

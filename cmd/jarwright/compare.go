@@ -11,7 +11,6 @@ import (
 	"jarwright/dosing/compare"
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
-	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
@@ -98,10 +97,7 @@ func (f *compareFlags) takeSite(e *env, series []jartest.Series) ([]string, erro
 	if err != nil {
 		return nil, err
 	}
-	f.facts.Site, f.facts.Log = &s, log
-	if f.facts.Today, err = e.today(); err != nil {
-		return nil, err
-	}
+	f.facts.Site, f.facts.Log, f.facts.Today = &s, log, e.today()
 	// the animals of the site bound a pair as they bound a plan
 	given := dosing.Given{Catalogue: product.Default(), Log: log}
 	f.pairs.terms.Ceilings = append(f.pairs.terms.Ceilings, polymerCeilings(s, series, given, f.facts.Today)...)
@@ -127,29 +123,12 @@ func (f *compareFlags) compared(e *env, a asked, facts compare.Facts) (compare.C
 // choosing is what the cautions say of choosing between the chemicals of the series.
 func choosing(series []jartest.Series, catalogue product.Catalogue) note.List {
 	var list []product.Product
-	for _, x := range series {
-		for _, chemical := range x.Chemicals {
-			if p, err := caution.ProductFor(chemical, catalogue); err == nil {
-				list = append(list, p)
-			}
+	for _, c := range chemicalsOf(series) {
+		if p, err := caution.ProductFor(c, catalogue); err == nil {
+			list = append(list, p)
 		}
 	}
 	return caution.Choosing(list)
-}
-
-// sitePrices lists the site's prices of chemicals that the series have, under the series' names.
-func sitePrices(s site.Site, series []jartest.Series) []pair.Price {
-	var out []pair.Price
-	for _, x := range series {
-		for _, c := range x.Chemicals {
-			for _, p := range s.Prices {
-				if pair.Named(p.Chemical.V, c.Name) {
-					out = append(out, pair.Price{Chemical: c.Name, Price: perKg(p)})
-				}
-			}
-		}
-	}
-	return out
 }
 
 // targetWords names the targets, those given or the sheets' own where all agree.
@@ -161,16 +140,12 @@ func targetWords(results []curve.Result, given []jartest.Target) string {
 		}
 		return strings.Join(s, " and ")
 	}
-	if len(given) > 0 {
+	if len(given) > 0 || len(results) == 0 {
 		return words(given)
 	}
-	all := ""
-	for i, r := range results {
-		w := words(r.Targets)
-		if i > 0 && w != all {
-			return "each sheet's own target"
-		}
-		all = w
+	own := words(results[0].Targets)
+	if slices.ContainsFunc(results, func(r curve.Result) bool { return words(r.Targets) != own }) {
+		return "each sheet's own target"
 	}
-	return all
+	return own
 }

@@ -14,7 +14,7 @@ import (
 // fitFlags are what fit and next share beyond the bench flags.
 type fitFlags struct {
 	bench   sheet.Options
-	targets []string
+	targets []jartest.Target
 	scatter string
 	worth   float64
 	pairs   pairFlags
@@ -23,23 +23,10 @@ type fitFlags struct {
 func (f *fitFlags) add(cmd *cobra.Command) {
 	addBenchFlags(cmd, &f.bench)
 	p := cmd.Flags()
-	p.StringArrayVarP(&f.targets, "target", "t", nil, `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
+	p.VarP(each(&f.targets, "TARGET", jartest.ParseTarget), "target", "t", `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
 	p.StringVar(&f.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (8 % when absent, loosely held)`)
 	f.pairs.add(cmd)
 	p.Float64Var(&f.worth, "scatter-jars", 8, "how many repeat jars that figure comes from")
-}
-
-// targetsGiven parses the targets of the command line.
-func (f *fitFlags) targetsGiven() ([]jartest.Target, error) {
-	var out []jartest.Target
-	for _, s := range f.targets {
-		t, err := jartest.ParseTarget(s)
-		if err != nil {
-			return nil, usageError{err}
-		}
-		out = append(out, t)
-	}
-	return out, nil
 }
 
 func (f *fitFlags) options() (curve.Options, error) {
@@ -68,12 +55,10 @@ type asked struct {
 
 // read takes the flags apart and reads the bench sheets.
 func (f *fitFlags) read(e *env, files []string) (a asked, err error) {
-	if a.targets, err = f.targetsGiven(); err != nil {
-		return a, err
-	}
 	if a.opt, err = f.options(); err != nil {
 		return a, err
 	}
+	a.targets = f.targets
 	a.series, a.notes, err = readBench(e, files, f.bench)
 	if err == nil && len(a.series) == 0 {
 		err = note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).

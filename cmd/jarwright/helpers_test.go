@@ -12,8 +12,6 @@ import (
 	"testing"
 
 	"github.com/xuri/excelize/v2"
-
-	"jarwright/templates"
 )
 
 // needTool gives the path of a program that a test uses. Where it is missing the
@@ -108,7 +106,7 @@ func contents(t *testing.T, file string) []byte {
 func demoInputs(t *testing.T, dir string) {
 	t.Helper()
 	e := &env{streams: streams{Out: io.Discard, Err: io.Discard}}
-	if err := e.demoInputs(func(name string) string { return filepath.Join(dir, name) }, templates.Options{}); err != nil {
+	if err := e.demoInputs(func(name string) string { return filepath.Join(dir, name) }); err != nil {
 		t.Fatal(err)
 	}
 }

@@ -148,11 +148,7 @@ func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 	if err != nil {
 		return err
 	}
-	today, err := e.today()
-	if err != nil {
-		return err
-	}
-	p, findings := p.Reviewed(s, today)
+	p, findings := p.Reviewed(s, e.today())
 	r := templates.NewPlan(p, findings.Findings, p.Solids(s))
 	if findings.Stopped {
 		e.noAnswer()
@@ -168,12 +164,11 @@ func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 }
 
 // today is the date given, else the clock's.
-func (e *env) today() (time.Time, error) {
-	o, err := e.options()
-	if err == nil && o.Date.IsZero() {
-		o.Date = time.Now()
+func (e *env) today() time.Time {
+	if e.shown.Date.IsZero() {
+		return time.Now()
 	}
-	return o.Date, err
+	return e.shown.Date
 }
 
 // wholeSite reads the site that a command line names and all that it points at;

@@ -75,21 +75,12 @@ func (t siteFlags) add(c *cobra.Command) {
 
 // given lists what a flag was given, empty texts left out.
 func (f siteFlag) given(c *cobra.Command) []string {
-	var out []string
-	if f.repeat {
-		all, err := c.Flags().GetStringArray(f.name)
-		must(err)
-		for _, s := range all {
-			if strings.TrimSpace(s) != "" {
-				out = append(out, s)
-			}
-		}
-		return out
+	value := c.Flags().Lookup(f.name).Value
+	texts := []string{value.String()}
+	if many, is := value.(interface{ GetSlice() []string }); is {
+		texts = many.GetSlice()
 	}
-	if s, err := c.Flags().GetString(f.name); err == nil && strings.TrimSpace(s) != "" {
-		out = append(out, s)
-	}
-	return out
+	return slices.DeleteFunc(texts, func(s string) bool { return strings.TrimSpace(s) == "" })
 }
 
 // used names a flag that was given, or "".
