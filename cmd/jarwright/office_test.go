@@ -29,6 +29,7 @@ const asWorkbook = "xlsx:Calc MS Excel 2007 XML"
 // into another form.
 type conversion struct {
 	dir   string
+	begun bool // a file has been waited for
 	ended chan struct{}
 	said  bytes.Buffer // to be read once it has ended
 	err   error
@@ -70,7 +71,11 @@ func convert(t *testing.T, form string, files ...string) *conversion {
 func (c *conversion) wait(t *testing.T, name string) string {
 	t.Helper()
 	file, lock := filepath.Join(c.dir, name), filepath.Join(c.dir, ".~lock."+name+"#")
-	for late := time.After(pieceLimit); ; {
+	limit := pieceLimit
+	if !c.begun { // the suite itself has to start
+		c.begun, limit = true, 2*pieceLimit
+	}
+	for late := time.After(limit); ; {
 		ended := false
 		select {
 		case <-c.ended:
@@ -87,7 +92,7 @@ func (c *conversion) wait(t *testing.T, name string) string {
 		select {
 		case <-c.ended:
 		case <-late:
-			t.Fatalf("%s was not there after %s", name, pieceLimit)
+			t.Fatalf("%s was not there after %s", name, limit)
 		case <-time.After(20 * time.Millisecond):
 		}
 	}
