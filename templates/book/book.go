@@ -163,7 +163,7 @@ func (b *Book) Write(w io.Writer) error {
 	}
 	f := excelize.NewFile()
 	defer f.Close()
-	wr := &writer{book: b, file: f, styles: map[string]int{}}
+	wr := &writer{book: b, file: f, styles: map[styleKey]int{}}
 	if err := wr.all(); err != nil {
 		return err
 	}

@@ -166,7 +166,7 @@ func TestTextIsInert(t *testing.T) {
 	b := New(Meta{Title: "<b>&"})
 	s := b.Sheet("<S> & 'co'")
 	for _, h := range hostile {
-		for k := Text; k <= Example; k++ {
+		for k := Text; k <= Stop; k++ {
 			s.Put(s.next+1, 1, Cell{Kind: k, Value: h})
 		}
 	}
@@ -239,7 +239,7 @@ func TestDays(t *testing.T) {
 }
 
 func TestTones(t *testing.T) {
-	for k := Text; k <= Example; k++ {
+	for k := Text; k <= Stop; k++ {
 		if l := k.look(); l.color == "" || l.size < 9 || l.fill != "" && !strings.HasPrefix(l.fill, "#") {
 			t.Errorf("kind %d: %+v", k, l)
 		}

@@ -117,8 +117,6 @@ func (w *budgetBook) currency() string { return w.m.Plan.Currency() }
 // date gives a day as workbooks take it.
 func date(d month.Date) time.Time { return time.Date(d.Year, d.Month, d.Day, 0, 0, 0, 0, time.UTC) }
 
-const dateFormat = "yyyy-mm-dd"
-
 func yes(v bool) string {
 	if v {
 		return "yes"
@@ -148,15 +146,6 @@ func heads(s *Sheet, names ...string) int {
 	}
 	return s.Row(cells...)
 }
-
-// row cuts one row out of a block that is a table of one line.
-func (r Range) cell(i int) Range { return Range{r.Sheet, r.Row, r.Col + i, r.Row, r.Col + i} }
-
-// down gives the i-th cell of a column.
-func (r Range) down(i int) Range { return Range{r.Sheet, r.Row + i, r.Col, r.Row + i, r.Col} }
-
-// first gives the first k cells of a column.
-func (r Range) first(k int) Range { return Range{r.Sheet, r.Row, r.Col, r.Row + k - 1, r.Col} }
 
 // mixed weighs figures of the classes by their share, as the plan does.
 func (w *budgetBook) mixed(v []float64) float64 {
@@ -281,7 +270,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	s.Row(T(Label, "%s", cur), Num(rg.Cost.P10, "#,##0.00"), Num(rg.Cost.P50, "#,##0.00"), Num(rg.Cost.P90, "#,##0.00"), Num(m.Total.Amount, "#,##0.00"))
 	check := fmt.Sprintf(`IF(ABS(%s-%s)<0.000001*MAX(1,ABS(%s)),"The inputs are those at writing.","The inputs have changed since writing: all but this range follows them.")`, total.A1(), s.At(s.next, 5).A1(), total.A1())
 	r = s.Row(Cell{Kind: Good, Formula: check, Value: "The inputs are those at writing.", Span: 7})
-	s.Flag(s.Block(r, 1, r, 7), fmt.Sprintf("ABS(%s-%s)>=0.000001*MAX(1,ABS(%s))", fixed(total.Row, total.Col), fixed(r-1, 5), fixed(total.Row, total.Col)), Caution)
+	s.Flag(s.Block(r, 1, r, 7), fmt.Sprintf("ABS(%s-%s)>=0.000001*MAX(1,ABS(%s))", cellName(total.Row, total.Col, true), cellName(r-1, 5, true), cellName(total.Row, total.Col, true)), Caution)
 
 	s.Skip(1)
 	top := s.next + 1

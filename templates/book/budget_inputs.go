@@ -58,7 +58,7 @@ func (w *budgetBook) writeClasses() {
 	r := s.Row(T(Label, month.UsualWater), Calc("SUM("+w.shares.A1()+")", sum, "0.0"), Calc(w.mixFormula(w.removed), w.mixed(v), ""))
 	w.removedMix, w.yieldMix = s.At(r, 3), s.At(r, 4) // the last column is filled in when the doses stand
 	s.Put(r, 5, Cell{Kind: Good, Formula: fmt.Sprintf(`IF(ABS(%s-100)<0.0001,"shares add up","SHARES MUST ADD UP TO 100")`, s.At(r, 2).A1()), Value: "shares add up"})
-	s.Flag(s.At(r, 5), fmt.Sprintf("ABS(%s-100)>=0.0001", fixed(r, 2)), Stop)
+	s.Flag(s.At(r, 5), fmt.Sprintf("ABS(%s-100)>=0.0001", cellName(r, 2, true)), Stop)
 	s.Number(w.shares, 0, 100, "Share of days", "In percent; the shares must add up to 100.")
 	s.Number(w.removed, 0, 1e6, "Solids removed", "Suspended solids that the unit takes out, in mg/L.")
 	w.Name("Class_names", w.classNames)

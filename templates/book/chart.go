@@ -86,11 +86,7 @@ func (s *Sheet) chartEnd(p placed) (row, col int) {
 	widths := s.fitWidths()
 	col = p.col
 	for left := float64(p.width); left > 0; col++ {
-		w := 9.0
-		if col <= len(widths) {
-			w = widths[col-1]
-		}
-		left -= w*digit + margin
+		left -= pixels(widths, col)
 	}
 	row = p.row
 	for high := float64(p.height); high > 0; row++ {
@@ -254,7 +250,7 @@ func (c Chart) columns(b *strings.Builder) {
 func head(b *strings.Builder, i int, s Series) {
 	fmt.Fprintf(b, `<c:ser><c:idx val="%d"/><c:order val="%d"/>`, i, i)
 	if s.Name != "" {
-		b.WriteString(`<c:tx><c:v>` + escapeXML(plain.Line(s.Name)) + `</c:v></c:tx>`)
+		b.WriteString(`<c:tx><c:v>` + plain.XML(plain.Line(s.Name)) + `</c:v></c:tx>`)
 	}
 }
 
@@ -303,7 +299,7 @@ func line(t draw.Tone, s draw.Stroke, thin bool) string {
 func numRef(r Range) string {
 	var b strings.Builder
 	vals := r.numbers()
-	fmt.Fprintf(&b, `<c:numRef><c:f>%s</c:f><c:numCache><c:formatCode>General</c:formatCode><c:ptCount val="%d"/>`, escapeXML(r.Ref()), len(vals))
+	fmt.Fprintf(&b, `<c:numRef><c:f>%s</c:f><c:numCache><c:formatCode>General</c:formatCode><c:ptCount val="%d"/>`, plain.XML(r.Ref()), len(vals))
 	for i, v := range vals {
 		if !math.IsNaN(v) {
 			fmt.Fprintf(&b, `<c:pt idx="%d"><c:v>%s</c:v></c:pt>`, i, strconv.FormatFloat(v, 'g', -1, 64))
@@ -315,7 +311,7 @@ func numRef(r Range) string {
 
 func textRef(r Range) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, `<c:strRef><c:f>%s</c:f><c:strCache><c:ptCount val="%d"/>`, escapeXML(r.Ref()), (r.ToRow-r.Row+1)*(r.ToCol-r.Col+1))
+	fmt.Fprintf(&b, `<c:strRef><c:f>%s</c:f><c:strCache><c:ptCount val="%d"/>`, plain.XML(r.Ref()), (r.ToRow-r.Row+1)*(r.ToCol-r.Col+1))
 	i := 0
 	for row := r.Row; row <= r.ToRow; row++ {
 		for col := r.Col; col <= r.ToCol; col++ {
@@ -324,7 +320,7 @@ func textRef(r Range) string {
 			if t, ok := c.Value.(time.Time); ok {
 				text = t.Format("2006-01-02")
 			}
-			fmt.Fprintf(&b, `<c:pt idx="%d"><c:v>%s</c:v></c:pt>`, i, escapeXML(text))
+			fmt.Fprintf(&b, `<c:pt idx="%d"><c:v>%s</c:v></c:pt>`, i, plain.XML(text))
 			i++
 		}
 	}
@@ -358,7 +354,7 @@ func numFmt(code string) string {
 	if code == "" {
 		return `<c:numFmt formatCode="General" sourceLinked="0"/>`
 	}
-	return `<c:numFmt formatCode="` + escapeXML(code) + `" sourceLinked="0"/>`
+	return `<c:numFmt formatCode="` + plain.XML(code) + `" sourceLinked="0"/>`
 }
 
 func axisTitle(name string, up bool) string {
@@ -370,12 +366,12 @@ func axisTitle(name string, up bool) string {
 		body = `<a:bodyPr rot="-5400000" vert="horz"/>`
 	}
 	return `<c:title><c:tx><c:rich>` + body + `<a:lstStyle/><a:p><a:pPr><a:defRPr sz="1000" b="0"/></a:pPr><a:r><a:rPr lang="en-GB" sz="1000" b="0">` + ink() + `</a:rPr><a:t>` +
-		escapeXML(plain.Line(name)) + `</a:t></a:r></a:p></c:rich></c:tx><c:overlay val="0"/></c:title>`
+		plain.XML(plain.Line(name)) + `</a:t></a:r></a:p></c:rich></c:tx><c:overlay val="0"/></c:title>`
 }
 
 func richText(text string, size int, bold bool) string {
 	return fmt.Sprintf(`<c:rich><a:bodyPr/><a:lstStyle/><a:p><a:pPr><a:defRPr sz="%d" b="%s"/></a:pPr><a:r><a:rPr lang="en-GB" sz="%d" b="%s">%s</a:rPr><a:t>%s</a:t></a:r></a:p></c:rich>`,
-		size, bit(bold), size, bit(bold), ink(), escapeXML(plain.Line(text)))
+		size, bit(bold), size, bit(bold), ink(), plain.XML(plain.Line(text)))
 }
 
 func bodyText(size int) string {

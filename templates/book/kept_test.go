@@ -229,7 +229,7 @@ func TestKeptLayouts(t *testing.T) {
 			Done: &Done{Date: "2026-03-02", By: "me", Raw: map[jartest.Key]float64{jartest.Turbidity: 42, jartest.PH: 7.4}, Mixing: []float64{200, 30, 40},
 				Jars: [][]float64{{42, 41, 43, 8, 7.4}, {20, 21, 19}}, Remarks: []string{"", "spilt"}},
 		}),
-		"site-example": sites(site.Example("bench.xlsx", "turbidity <= 5 NTU")),
+		"site-example":  sites(site.Example("bench.xlsx", "turbidity <= 5 NTU")),
 		"budget-storms": budget(storms(), "Beckside", quantity.Metric, remarks()), "budget-us": budget(storms(), "", quantity.US, nil),
 		"budget-scarce": budget(scarce(3.6), "Beckside", quantity.Metric, nil), "budget-idle": budget(scarce(0), "", quantity.US, nil),
 	} {

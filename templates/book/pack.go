@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"jarwright/templates/plain"
 	"sort"
 	"strings"
 )
@@ -93,7 +94,7 @@ func (p *packer) describe(part string, alts []string) {
 			rest := pieces[i][at+len(` descr="`):]
 			pieces[i] = pieces[i][:at] + rest[strings.IndexByte(rest, '"')+1:]
 		}
-		pieces[i] = `descr="` + escapeXML(alts[i-1]) + `" ` + pieces[i]
+		pieces[i] = `descr="` + plain.XML(alts[i-1]) + `" ` + pieces[i]
 	}
 	p.parts[part] = bytes.NewBufferString(strings.Join(pieces, "<xdr:cNvPr "))
 }
