@@ -20,7 +20,7 @@ type writer struct {
 	book   *Book
 	file   *excelize.File
 	styles map[styleKey]int
-	charts []*placed // in the order of their parts
+	charts []Chart // in the order of their parts
 }
 
 const bodyFont = "Arial" // on every system, or with a stand-in of equal widths
@@ -305,17 +305,16 @@ func (w *writer) conditions(s *Sheet) error {
 // is inside a chart is written by its xml when the file is packed.
 func (w *writer) drawings(s *Sheet) error {
 	anything := quote(s.name) + "!$A$1:$A$2"
-	for i := range s.charts {
-		p := &s.charts[i]
+	for _, p := range s.charts {
 		if err := w.file.AddChart(s.name, a1(p.row, p.col), &excelize.Chart{
 			Type:      excelize.Scatter,
 			Series:    []excelize.ChartSeries{{Name: "x", Categories: anything, Values: anything}},
 			Dimension: excelize.ChartDimension{Width: uint(p.width), Height: uint(p.height)},
-			Format:    excelize.GraphicOptions{PrintObject: ptr(true), Locked: ptr(true), Positioning: "oneCell"},
+			Format:    excelize.GraphicOptions{AltText: cutUTF16(p.chart.Alt, excelize.MaxGraphicAltTextLength), PrintObject: ptr(true), Locked: ptr(true), Positioning: "oneCell"},
 		}); err != nil {
 			return err
 		}
-		w.charts = append(w.charts, p)
+		w.charts = append(w.charts, p.chart)
 	}
 	return nil
 }
