@@ -73,16 +73,19 @@ const (
 // is the published procedure; its speeds and times are not repeated here.
 var benchSteps = []string{
 	"Take one well-mixed sample of the raw water, enough for all jars. Measure it and write the readings under Raw water.",
-	"Make fresh stock (sheet Stock) and write its strength. Weak alum and iron stocks change within hours; make them on the day (common practice).",
+	"Make fresh stock (sheet Stock) and write its strength. Weak alum and iron stocks change within hours; make them on the day (common " +
+		"practice).",
 	"Fill every jar to the same mark. Leave one jar without chemical: the control shows what settling alone does.",
-	"Write the doses to test. The sheet gives the millilitres of stock for each jar. If another volume was drawn, write it under Stock added: the dose follows it.",
+	"Write the doses to test. The sheet gives the millilitres of stock for each jar. If another volume was drawn, write it under Stock " +
+		"added: the dose follows it.",
 	"Start the rapid mix, add all stocks at the same moment (syringes laid ready), then slow mix, then stop and let settle or float.",
 	"Draw the sample of every jar at the same depth and time. Read the first reading twice: the two values show the scatter of the meter.",
 	"Write what the meter shows: <0.5 or over range are readings too. Leave a spilt or spoilt jar empty and say so under Remark.",
 }
 
 var benchCautions = []string{
-	"Coagulants and alkalis burn eyes and skin. Wear goggles and gloves, keep the safety data sheet of each product at the bench, and follow it before this sheet.",
+	"Coagulants and alkalis burn eyes and skin. Wear goggles and gloves, keep the safety data sheet of each product at the bench, and " +
+		"follow it before this sheet.",
 	"Never pour acid products, alkalis and hypochlorite together, not even as rests in a beaker or sink.",
 	"Local rules, the product label and the people licensed for this work go before anything worked out from this sheet.",
 }
@@ -91,7 +94,8 @@ var benchCautions = []string{
 func (x Bench) fault() error {
 	switch {
 	case x.Jars != 0 && (x.Jars < JarsLeast || x.Jars > JarsMost):
-		return note.Fault("jar-count", "a bench sheet has %d to %d jars, not %d", JarsLeast, JarsMost, x.Jars).Do("ask for a number in that range")
+		return note.Fault("jar-count", "a bench sheet has %d to %d jars, not %d", JarsLeast, JarsMost,
+			x.Jars).Do("ask for a number in that range")
 	case len(x.Doses) > JarsMost:
 		return note.Fault("too-many-doses", "%d doses are more than %d jars", len(x.Doses), JarsMost).Do("split them over two sheets")
 	case x.Repeats < 0 || x.Repeats > 4:
@@ -202,14 +206,17 @@ func (x Bench) facts(b *Book, s *Sheet) {
 	var raw []blank
 	for _, k := range rawReadings(x.Readings) {
 		v, read := done.Raw[k]
-		raw = append(raw, blank{label: "Raw " + k.Info().Label, value: filled(v, read), unit: shownUnit(k), title: k.Info().Label, hint: hintOf(k)})
+		raw = append(raw, blank{label: "Raw " + k.Info().Label, value: filled(v, read), unit: shownUnit(k), title: k.Info().Label,
+			hint: hintOf(k)})
 	}
 	blanks(s, 4, colFirst, 2, "Raw water", raw...)
-	mixing := []blank{{label: "Rapid mix", unit: "rpm"}, {label: "Rapid mix time", unit: "s"}, {label: "Slow mix", unit: "rpm"}, {label: "Slow mix time", unit: "min"}}
+	mixing := []blank{{label: "Rapid mix", unit: "rpm"}, {label: "Rapid mix time", unit: "s"}, {label: "Slow mix", unit: "rpm"},
+		{label: "Slow mix time", unit: "min"}}
 	if x.Flotation {
 		mixing = append(mixing,
 			blank{label: "Recycle", unit: "%", hint: "White water added, as a share of the jar volume. Readings are corrected for it."},
-			blank{label: "Saturator pressure", unit: "bar", hint: "Pressure of the white water above that of the air."}, blank{label: "Flotation time", unit: "min"})
+			blank{label: "Saturator pressure", unit: "bar", hint: "Pressure of the white water above that of the air."},
+			blank{label: "Flotation time", unit: "min"})
 	} else {
 		mixing = append(mixing, blank{label: "Settling time", unit: "min"})
 	}
@@ -344,7 +351,8 @@ func upperFirst(s string) string {
 // guide writes the second page.
 func (x Bench) guide(b *Book) {
 	s := b.Sheet("Guide")
-	s.open(T(Title, "How to do the test"), T(Sub, "The published procedure is ASTM D2035; speeds and times should be those of your plant."), 6, 92)
+	s.open(T(Title, "How to do the test"), T(Sub, "The published procedure is ASTM D2035; speeds and times should be those of your "+
+		"plant."), 6, 92)
 	s.Skip(1)
 	for i, t := range benchSteps {
 		s.Row(Cell{Kind: Label, Value: fmt.Sprint(i + 1), Center: true}, T(Wrap, "%s", t))
@@ -379,11 +387,13 @@ func (x Bench) stock(b *Book) {
 		least, most     float64
 		title, expected string
 	}{
-		{"Wanted of the stock", want, "0.###", "g/L", "on the basis of the dose; as on the sheet Bench", "Wanted_g_L", 0, 1000, "Wanted", "Grams per litre of stock."},
+		{"Wanted of the stock", want, "0.###", "g/L", "on the basis of the dose; as on the sheet Bench", "Wanted_g_L", 0, 1000, "Wanted",
+			"Grams per litre of stock."},
 		{"Flask", 1000.0, "0", "mL", "volumetric flask to fill to the mark", "Flask_mL", 1, 100000, "Flask", "Millilitres."},
 		{"Content of the product by mass", nil, "0.0##", "%", "of the substance that the dose counts; 100 if the dose counts product. " +
 			"From the certificate or the safety data sheet", "Content_percent", 0, 100, "Content", "Per cent by mass."},
-		{"Mass of one litre of product", nil, "0.000", "kg/L", "liquids only, from the same papers", "Product_kg_L", 0.5, 2.5, "Mass of a litre", "kg/L, such as 1.335."},
+		{"Mass of one litre of product", nil, "0.000", "kg/L", "liquids only, from the same papers", "Product_kg_L", 0.5, 2.5,
+			"Mass of a litre", "kg/L, such as 1.335."},
 	} {
 		at := s.At(s.Row(T(Label, "%s", l.label), In(l.value, l.format), T(Unit, "%s", l.unit), T(Muted, "%s", l.remark)), 2)
 		b.Name(l.name, at)
@@ -393,10 +403,14 @@ func (x Bench) stock(b *Book) {
 	weigh := s.Row(T(Label, "Weigh out of the product"), Cell{Kind: Result, Format: "0.00", Value: "",
 		Formula: `IF(AND(ISNUMBER(Content_percent),Content_percent>0),Wanted_g_L*Flask_mL/1000/(Content_percent/100),"")`}, T(Unit, "g"))
 	s.Row(T(Label, "or measure of the liquid product"), Cell{Kind: Result, Format: "0.00", Value: "",
-		Formula: strings.ReplaceAll(`IF(AND(ISNUMBER(MASS),ISNUMBER(Product_kg_L),Product_kg_L>0),MASS/Product_kg_L,"")`, "MASS", a1(weigh, 2))}, T(Unit, "mL"))
+		Formula: strings.ReplaceAll(`IF(AND(ISNUMBER(MASS),ISNUMBER(Product_kg_L),Product_kg_L>0),MASS/Product_kg_L,"")`, "MASS",
+			a1(weigh, 2))}, T(Unit, "mL"))
 	s.Row(T(Label, "1 mL of this stock in 1 L of water gives"), Calc("Wanted_g_L", want, "0.00"), T(Unit, "mg/L"))
 	s.Skip(1)
-	s.Row(Cell{Kind: Muted, Span: 4, Value: "Half fill the flask with clean water, add the product while swirling, fill to the mark, turn over ten times, " +
-		"label with name, strength, date and initials. Polymers: sprinkle into the vortex, stir slowly for an hour, use within a day (common practice)."})
-	s.Row(Cell{Kind: Caution, Span: 4, Value: "CAUTION: add product to water, never water to product; goggles and gloves; safety data sheet first."})
+	s.Row(Cell{Kind: Muted, Span: 4, Value: "Half fill the flask with clean water, add the product while swirling, fill to the mark, " +
+		"turn over ten times, " +
+		"label with name, strength, date and initials. Polymers: sprinkle into the vortex, stir slowly for an hour, use within a day " +
+		"(common practice)."})
+	s.Row(Cell{Kind: Caution, Span: 4, Value: "CAUTION: add product to water, never water to product; goggles and gloves; safety data " +
+		"sheet first."})
 }

@@ -213,7 +213,8 @@ func (w *budgetBook) summaryCost(row int) Range {
 	if w.carries() { // water that the skimmer carries over, where wet solids are paid for
 		carried = "+SUM({month hours})*{skimmed}*{wet price}" + w.wetUnit()
 	}
-	formulas = append(formulas, w.ofStores("freight"), "SUM({month dry})*{disposal}"+carried, "("+w.ofStores("dilution")+")/1000*{make-up water}",
+	formulas = append(formulas, w.ofStores("freight"), "SUM({month dry})*{disposal}"+carried,
+		"("+w.ofStores("dilution")+")/1000*{make-up water}",
 		"SUM({month hours})*{power}/1000*{electricity}")
 	for i, h := range []string{"cost of what is used", w.currency(), "share, %"} {
 		s.Put(row-1, 5+i, Cell{Kind: Head, Value: h})
@@ -249,7 +250,8 @@ func (w *budgetBook) summaryOrders() {
 			out = date(a.RunsOut.Date)
 		}
 		s.Row(Cell{Kind: Label, Value: a.Chemical.Name}, Calc(places["use"].Ref(), a.Use.In(w.u.mass), "#,##0.0"),
-			Calc(places["end"].down(w.n-1).Ref(), a.Closing(m.Plan.Calendar.Month).In(w.u.mass), "#,##0.0"), Calc(order.cell(1).Ref(), next, dateFormat),
+			Calc(places["end"].down(w.n-1).Ref(), a.Closing(m.Plan.Calendar.Month).In(w.u.mass), "#,##0.0"),
+			Calc(order.cell(1).Ref(), next, dateFormat),
 			Calc(order.cell(2).Ref(), arrives, dateFormat), Calc(order.cell(3).Ref(), packs, "0"), Calc(places["short_from"].Ref(), out, dateFormat))
 	}
 	s.Flag(s.Block(h+1, 7, h+len(m.Accounts), 7), a1(h+1, 7)+`<>"not short"`, Stop)
@@ -277,10 +279,12 @@ func (w *budgetBook) summaryCharts(lines Range) {
 	names.ToCol, amounts.Col = lines.Col, lines.ToCol
 	top := s.Skip(1)
 	chart := func(col, width int, title, alt string, of Series) {
-		s.Chart(top, col, width, 240, Chart{Kind: Columns, Title: title, Alt: alt, YName: w.currency(), YMin: &zero, YFormat: "#,##0", Series: []Series{of}})
+		s.Chart(top, col, width, 240, Chart{Kind: Columns, Title: title, Alt: alt, YName: w.currency(), YMin: &zero, YFormat: "#,##0",
+			Series: []Series{of}})
 	}
 	chart(1, 490, "Where the money goes", "Cost of the month by item", Series{X: names, Y: amounts, Tone: draw.Teal})
-	chart(5, 350, "Cost range", "Planned cost beside the range at writing", Series{X: w.rangeNames, Y: w.rangeValues, Tone: draw.Rust, Hatch: true})
+	chart(5, 350, "Cost range", "Planned cost beside the range at writing", Series{X: w.rangeNames, Y: w.rangeValues, Tone: draw.Rust,
+		Hatch: true})
 	main := w.dearest()
 	s.Chart(top+13, 1, 880, 250, w.stockChart(main, w.tables[main]))
 	s.next = top + 13 + 12
@@ -313,7 +317,8 @@ func (w *budgetBook) stockChart(c int, t *ruled) Chart {
 	zero := 0.0
 	name := w.m.Accounts[c].Chemical.Name
 	days := t.places["day"].first(w.n)
-	return Chart{Kind: Columns, Title: "Use and stock of " + name, Alt: "Use by day as columns with the stock at the end of each day as a line", XName: "day of the month", YName: w.u.mass, YMin: &zero, YFormat: "#,##0.##",
+	return Chart{Kind: Columns, Title: "Use and stock of " + name, Alt: "Use by day as columns with the stock at the end of each day as " +
+		"a line", XName: "day of the month", YName: w.u.mass, YMin: &zero, YFormat: "#,##0.##",
 		Series: []Series{
 			{Name: "used in the day", X: days, Y: t.places["wanted"].first(w.n), Tone: draw.Teal},
 			{Name: "stock in the evening", X: days, Y: t.places["end"].first(w.n), Tone: draw.Rust, Over: true},
@@ -324,7 +329,8 @@ func (w *budgetBook) stockChart(c int, t *ruled) Chart {
 func (w *budgetBook) writeRange() {
 	s, rg, cur := w.spread, w.m.Range, w.currency()
 	s.open(T(Title, "Range"), Cell{Kind: Sub, Span: 6, Value: fmt.Sprintf("For the inputs at writing: %d months drawn with seed %d. "+
-		"These figures are values and do not follow changed inputs; run the program again for new ones.", rg.Draws, rg.Seed)}, 34, 14, 14, 14, 14, 16)
+		"These figures are values and do not follow changed inputs; run the program again for new ones.", rg.Draws, rg.Seed)}, 34, 14, 14,
+		14, 14, 16)
 	s.Skip(1)
 	s.heads("figure", "one month in ten below", "half below", "one in ten above", "unit", "chance of running out, %")
 	figures := func(label, unit, format string, p10, p50, p90 float64) int {
@@ -336,7 +342,8 @@ func (w *budgetBook) writeRange() {
 		s.Put(r, 6, Num(rg.RunsOut[c].In("%"), "0.0"))
 	}
 	figures("dry solids", w.u.mass, "", rg.Dry.P10.In(w.u.mass), rg.Dry.P50.In(w.u.mass), rg.Dry.P90.In(w.u.mass))
-	figures(w.in("cost per 1000 VOLUME"), cur, "", w.perVolume(rg.PerM3.P10*1000), w.perVolume(rg.PerM3.P50*1000), w.perVolume(rg.PerM3.P90*1000))
+	figures(w.in("cost per 1000 VOLUME"), cur, "", w.perVolume(rg.PerM3.P10*1000), w.perVolume(rg.PerM3.P50*1000),
+		w.perVolume(rg.PerM3.P90*1000))
 	figures("cost of the month", cur, "#,##0.00", rg.Cost.P10, rg.Cost.P50, rg.Cost.P90)
 	if rg.Uncertain() {
 		s.Skip(1)
@@ -364,7 +371,8 @@ func (w *budgetBook) writeRemarks(notes note.List) {
 	s.open(T(Title, "Remarks"), Cell{}, 22, 90)
 	s.Skip(1)
 	s.Row(T(Section, "Cells"))
-	s.Row(T(Input, "input"), T(Wrap, "Pale fill and dark border: yours to change. Everything else is worked out from these cells and locked without a password."))
+	s.Row(T(Input, "input"), T(Wrap, "Pale fill and dark border: yours to change. Everything else is worked out from these cells and "+
+		"locked without a password."))
 	s.Row(T(Worked, "worked out"), T(Wrap, "A formula."))
 	s.Row(T(Result, "answer"), T(Wrap, "A formula that answers the question: bold."))
 	s.Row(T(Value, "given"), T(Wrap, "A value from the program that does not follow the inputs."))
@@ -378,7 +386,8 @@ func (w *budgetBook) writeRemarks(notes note.List) {
 			"more where that is too little, less where the room or the shelf life asks for it. Oldest goods are used first."},
 		{"always kept", "Use a day × (days kept + (factor − 1) × lead time); reorder point: use a day × (days kept + factor × lead time) " +
 			"(Davis, Water and Wastewater Engineering, 2010, table 5-1 and example 5-1)."},
-		{"cost", `What is used, at the price of the usual order, with its share of the delivery charge. "To pay" is what the month's deliveries cost.`},
+		{"cost", `What is used, at the price of the usual order, with its share of the delivery charge. "To pay" is what the month's ` +
+			`deliveries cost.`},
 		{"range", "Drawn with the dose intervals, the flow and the solids; values for the inputs at writing."},
 	}...)
 	s.Skip(1)

@@ -34,8 +34,10 @@ var dayColumns = []struct {
 	{"class", "class", 8, Worked, "0", `IF({own class}="",0,IFERROR(MATCH({own class},Class_names,0),0))`},
 	{"delivery", "delivery can come", 9, Worked, "", `IF({own delivery}="",INDEX({week delivery},{weekday}),{own delivery})`},
 	{"gap", "days to next", 9, Worked, "0", ""}, // by its rule
-	{"removed", "solids removed, MASS", 10, Worked, "0.00", "{water}*IF({class}=0,{mix removed},INDEX({class removed},MAX(1,{class}))){content}"},
-	{"dry", "dry solids, MASS", 10, Worked, "0.00", "{removed}+{water}*IF({class}=0,{mix yield},INDEX({class yield},MAX(1,{class}))){content}"},
+	{"removed", "solids removed, MASS", 10, Worked, "0.00",
+		"{water}*IF({class}=0,{mix removed},INDEX({class removed},MAX(1,{class}))){content}"},
+	{"dry", "dry solids, MASS", 10, Worked, "0.00",
+		"{removed}+{water}*IF({class}=0,{mix yield},INDEX({class yield},MAX(1,{class}))){content}"},
 }
 
 // writeDays is one row a day, the month first and then the days looked ahead.
@@ -50,7 +52,8 @@ func (w *budgetBook) writeDays() {
 		names = append(names, a.Chemical.Name+", "+w.u.mass)
 	}
 	s.Landscape()
-	s.open(T(Title, "Days"), Cell{Kind: Sub, Value: "Empty cells with a pale fill follow the week on the sheet Inputs; fill them in for a day that differs. " +
+	s.open(T(Title, "Days"), Cell{Kind: Sub, Value: "Empty cells with a pale fill follow the week on the sheet Inputs; fill them in for " +
+		"a day that differs. " +
 		`Rows marked no in "in month" are looked ahead for orders only.`, Span: 20}, widths...)
 	s.Skip(1)
 	h := s.heads(names...)
@@ -121,7 +124,8 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 		"own runs": filled(yes(d.Operating), d.Operating != p.Operating), "own flow": filled(d.Flow.In(w.u.flow), d.OwnFlow),
 		"own hours": filled(float64(d.Hours), d.Hours != p.Hours), "clean-up": filled(d.CleanUp.In(w.u.volume), d.CleanUp > 0),
 		"own class": filled(d.Class, d.Class != month.UsualWater), "own delivery": filled(yes(d.Delivery), d.Delivery != p.Delivery),
-		"runs": yes(d.Operating), "long": hours, "rate": quantity.Flow(rate).In(w.u.flow), "hours": float64(d.Running()), "water": w.volume(water),
+		"runs": yes(d.Operating), "long": hours, "rate": quantity.Flow(rate).In(w.u.flow), "hours": float64(d.Running()),
+		"water": w.volume(water),
 		"class": class, "delivery": yes(d.Delivery), "removed": mass(ofClass(removed)), "dry": mass(ofClass(removed) + ofClass(w.yields())),
 	}
 	refs := map[string]string{"design": w.designFlow(), "content": w.u.content, "h": w.u.hour}

@@ -14,7 +14,8 @@ import (
 // writeInputs puts everything that a user may want to change.
 func (w *budgetBook) writeInputs() {
 	s, p := w.inputs, w.m.Plan
-	s.open(T(Title, "Inputs"), Cell{Kind: Sub, Span: 6, Value: "Cells with a pale fill and a dark border are yours to change; the other sheets follow. " +
+	s.open(T(Title, "Inputs"), Cell{Kind: Sub, Span: 6, Value: "Cells with a pale fill and a dark border are yours to change; the other " +
+		"sheets follow. " +
 		"Single days are changed on the sheet Days."}, 34, 15, 15, 15, 15, 15, 15)
 	s.Skip(1)
 	s.Row(T(Section, "Water"))
@@ -121,10 +122,14 @@ func (w *budgetBook) writeDoses() {
 		return w.chemicalRow(label, unit, name, func(_ int, a month.Account) Cell { return In(v(a), format) })
 	}
 	strength := figure("strength of the product", "%", "Strength_%s_percent", "", func(a month.Account) float64 { return strengthOf(a) * 100 })
-	use := figure("alkalinity used, as CaCO3", "MASS/MASS dose", "", "0.0000", func(a month.Account) float64 { return float64(a.Chemical.AlkalinityUse) })
-	yield := figure("solids made", "MASS/MASS dose", "", "0.0000", func(a month.Account) float64 { return float64(a.Chemical.SolidsYield().Likely) })
-	figure("product in its stock (0: fed neat)", "PART/LIQUID", w.cellName(stockName), "", func(a month.Account) float64 { return w.stock(a.Chemical.Stock) })
-	figure("density of the product (0: dry)", "MASS/LIQUID", w.cellName(densityName), "", func(a month.Account) float64 { return a.Chemical.Density.In(w.in("MASS/LIQUID")) })
+	use := figure("alkalinity used, as CaCO3", "MASS/MASS dose", "", "0.0000",
+		func(a month.Account) float64 { return float64(a.Chemical.AlkalinityUse) })
+	yield := figure("solids made", "MASS/MASS dose", "", "0.0000",
+		func(a month.Account) float64 { return float64(a.Chemical.SolidsYield().Likely) })
+	figure("product in its stock (0: fed neat)", "PART/LIQUID", w.cellName(stockName), "",
+		func(a month.Account) float64 { return w.stock(a.Chemical.Stock) })
+	figure("density of the product (0: dry)", "MASS/LIQUID", w.cellName(densityName), "",
+		func(a month.Account) float64 { return a.Chemical.Density.In(w.in("MASS/LIQUID")) })
 	var perAlkali Range
 	if alkali >= 0 {
 		perAlkali = w.chemicalRow("alkali that gives back CaCO3", "MASS/MASS", "", func(_ int, a month.Account) Cell {
@@ -202,12 +207,13 @@ func (w *budgetBook) buyings() []buying {
 		label := "price"
 		if i > 0 {
 			label = fmt.Sprintf("price %d", i+1)
-			rows = append(rows, buying{"packs in an order for " + label, "packs", fmt.Sprintf("Packs_for_price_%d_%%s", i+1), func(a month.Account) any {
-				if t := a.Chemical.Prices.Tiers; i < len(t) {
-					return t[i].From
-				}
-				return nil
-			}, "0", 0, 1e6})
+			rows = append(rows, buying{"packs in an order for " + label, "packs", fmt.Sprintf("Packs_for_price_%d_%%s", i+1),
+				func(a month.Account) any {
+					if t := a.Chemical.Prices.Tiers; i < len(t) {
+						return t[i].From
+					}
+					return nil
+				}, "0", 0, 1e6})
 		}
 		rows = append(rows, buying{label, "CUR/MASS", priceName(i + 1), func(a month.Account) any {
 			if t := a.Chemical.Prices.Tiers; i < len(t) {
@@ -226,9 +232,11 @@ func (w *budgetBook) buyings() []buying {
 		buying{"room (0: without limit)", "MASS", "Room_%s_MASS", func(a month.Account) any { return a.Chemical.Supply.Limit.In(w.u.mass) }, "", 0, 1e9},
 		buying{"days of use always kept", "d", "Days_kept_%s", func(a month.Account) any { return a.Chemical.Supply.Kept() }, "0.0", 0, 1000},
 		buying{"factor on the lead time", "", "Factor_%s", func(a month.Account) any { return a.Chemical.Supply.Factor() }, "0.0", 0, 100},
-		buying{"stock on the first morning", "MASS", "Opening_%s_MASS", func(a month.Account) any { return a.Chemical.Supply.Opening.In(w.u.mass) }, "", 0, 1e9},
+		buying{"stock on the first morning", "MASS", "Opening_%s_MASS",
+			func(a month.Account) any { return a.Chemical.Supply.Opening.In(w.u.mass) }, "", 0, 1e9},
 		buying{"its age then", "d", "Age_%s_d", func(a month.Account) any { return a.Chemical.Supply.OpeningAge }, "0", 0, 10000},
-		buying{"usual order (0: worked out)", "packs", "Usual_%s_packs", func(a month.Account) any { return a.Chemical.Supply.OrderPacks }, "0", 0, 1e6},
+		buying{"usual order (0: worked out)", "packs", "Usual_%s_packs", func(a month.Account) any { return a.Chemical.Supply.OrderPacks },
+			"0", 0, 1e6},
 		buying{"on order", "packs", "On_order_%s_packs", func(a month.Account) any { return a.Chemical.Supply.OnOrder }, "0", 0, 1e6},
 	)
 }

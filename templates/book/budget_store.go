@@ -92,7 +92,8 @@ const (
 func (w *budgetBook) writeStore(c int) {
 	s, a := w.stores[c], w.m.Accounts[c]
 	s.OnePage()
-	s.open(T(Title, "Store of %s", a.Chemical.Name), Cell{Kind: Sub, Value: "Works out what arrives when. Nothing is to be filled in here.", Span: 10},
+	s.open(T(Title, "Store of %s", a.Chemical.Name), Cell{Kind: Sub, Value: "Works out what arrives when. Nothing is to be filled in " +
+		"here.", Span: 10},
 		30, 11, 9, 10, 11, 10, 10, 11, 10, 10, 9, 11, 12, 11)
 	s.Skip(1)
 	p := w.storePlaces(c)
@@ -182,7 +183,8 @@ func (w *budgetBook) orderRows(c int) Range {
 // writeOrders lists the deliveries of all chemicals.
 func (w *budgetBook) writeOrders() {
 	s, m := w.orders, w.m
-	s.open(T(Title, "Deliveries"), Cell{Kind: Sub, Value: "What to order, by when. Empty lines are for deliveries that changed inputs may bring.", Span: 7},
+	s.open(T(Title, "Deliveries"), Cell{Kind: Sub, Value: "What to order, by when. Empty lines are for deliveries that changed inputs " +
+		"may bring.", Span: 7},
 		24, 14, 14, 10, 12, 16, 14, 30)
 	s.Skip(1)
 	h := s.heads("chemical", "order by", "arrives", "packs", w.in("amount, MASS"), w.in("stock then, MASS"), w.in("to pay, CUR"))
@@ -206,7 +208,8 @@ func (w *budgetBook) writeOrders() {
 			}
 			amount := a1(s.next+1, 4) + "*" + w.cellName(packName, w.slugs[c])
 			s.Row(Calc(unless(2, w.labels.cell(c).Ref()), v[0], ""), Calc(pick("order_by"), v[1], dateFormat), Calc(pick("date"), v[2], dateFormat),
-				Calc(pick("packs"), v[3], "0"), Calc(unless(4, amount), v[4], "#,##0.###"), Calc(pick("full"), v[5], "#,##0.0"), Calc(pick("paid"), v[6], "#,##0.00"))
+				Calc(pick("packs"), v[3], "0"), Calc(unless(4, amount), v[4], "#,##0.###"), Calc(pick("full"), v[5], "#,##0.0"),
+				Calc(pick("paid"), v[6], "#,##0.00"))
 		}
 		more := fmt.Sprintf(`IF(MAX(%s)>%d,"More deliveries than lines here: see the sheet of its store.","")`, t.places["serial"].Ref(), lines)
 		s.Put(s.next-lines+1, 8, Cell{Kind: Muted, Formula: more, Value: ""})

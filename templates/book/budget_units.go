@@ -30,7 +30,8 @@ var budgetUnitsOf = map[quantity.System]budgetUnits{
 // VOLUME, LIQUID, FLOW, GRAMS, BULK and CUR.
 func (w *budgetBook) in(text string) string {
 	u := w.u
-	return strings.NewReplacer("MASS", u.mass, "PART", u.part, "VOLUME", u.volume, "LIQUID", u.liquid, "FLOW", u.flow, "GRAMS", u.grams, "BULK", u.bulk,
+	return strings.NewReplacer("MASS", u.mass, "PART", u.part, "VOLUME", u.volume, "LIQUID", u.liquid, "FLOW", u.flow, "GRAMS", u.grams,
+		"BULK", u.bulk,
 		"CUR", w.currency()).Replace(text)
 }
 
@@ -67,7 +68,8 @@ var bracesPattern = regexp.MustCompile(`\{[^}]*\}`)
 
 // one is what one of the units of mass, of liquid and of the product in a stock is.
 func (w *budgetBook) one() (mass quantity.Mass, liquid quantity.Volume, part quantity.Mass) {
-	return quantity.Mass(1 / quantity.Mass(1).In(w.u.mass)), quantity.Volume(1 / quantity.Volume(1).In(w.u.liquid)), quantity.Mass(1 / quantity.Mass(1).In(w.u.part))
+	return quantity.Mass(1 / quantity.Mass(1).In(w.u.mass)), quantity.Volume(1 / quantity.Volume(1).In(w.u.liquid)),
+		quantity.Mass(1 / quantity.Mass(1).In(w.u.part))
 }
 
 // volume is m3 in the workbook's unit.

@@ -105,12 +105,14 @@ func Digits(v float64, n int) string {
 
 // safe are the functions that formulas may use: present in every spreadsheet
 // program since 2007 and recalculated alike.
-var safe = map[string]bool{"IF": true, "AND": true, "OR": true, "NOT": true, "IFERROR": true, "ROUND": true, "ROUNDUP": true, "ROUNDDOWN": true,
-	"CEILING": true, "FLOOR": true, "INT": true, "MOD": true, "ABS": true, "INDEX": true, "MATCH": true, "SUM": true, "SUMPRODUCT": true,
+var safe = map[string]bool{"IF": true, "AND": true, "OR": true, "NOT": true, "IFERROR": true, "ROUND": true, "ROUNDUP": true,
+	"ROUNDDOWN": true,
+	"CEILING":   true, "FLOOR": true, "INT": true, "MOD": true, "ABS": true, "INDEX": true, "MATCH": true, "SUM": true, "SUMPRODUCT": true,
 	"MIN": true, "MAX": true, "AVERAGE": true, "COUNT": true, "COUNTA": true, "COUNTIF": true, "SUMIF": true, "EXP": true, "LN": true,
 	"LOG10": true, "POWER": true, "SQRT": true, "TEXT": true, "DATE": true, "YEAR": true, "MONTH": true, "DAY": true, "WEEKDAY": true,
 	"EDATE": true, "MEDIAN": true, "STDEV": true, "ISNUMBER": true, "ISBLANK": true, "PI": true, "NA": true, "SIGN": true, "ISERROR": true,
-	"TRUE": true, "FALSE": true, "LOOKUP": true, "VLOOKUP": true, "CHOOSE": true, "ROW": true, "COLUMN": true, "SMALL": true, "LARGE": true, "CONCATENATE": true}
+	"TRUE": true, "FALSE": true, "LOOKUP": true, "VLOOKUP": true, "CHOOSE": true, "ROW": true, "COLUMN": true, "SMALL": true,
+	"LARGE": true, "CONCATENATE": true}
 
 var (
 	callPattern   = regexp.MustCompile(`([A-Za-z_][A-Za-z0-9_.]*)\(`)

@@ -133,8 +133,10 @@ func (r Range) numbers() []float64 {
 // xml writes the chart part (ECMA-376, DrawingML charts).
 func (c Chart) xml() string {
 	b := `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>` + "\n" +
-		`<c:chartSpace xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart" xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main"` +
-		` xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships">` + val("date1904", "0") + val("roundedCorners", "0") + `<c:chart>`
+		`<c:chartSpace xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart" ` +
+		`xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main"` +
+		` xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships">` + val("date1904", "0") +
+		val("roundedCorners", "0") + `<c:chart>`
 	if c.Title != "" {
 		b += title(c.Title, 1200, true, false)
 	}
@@ -155,7 +157,8 @@ func (c Chart) xml() string {
 	if named {
 		b += el("c:legend", val("legendPos", "b"), nameless, val("overlay", "0"), bodyText)
 	}
-	return b + val("plotVisOnly", "0") + val("dispBlanksAs", "gap") + `</c:chart>` + el("c:spPr", solid(draw.Paper), outline(9525, solid(draw.Rule))) +
+	return b + val("plotVisOnly", "0") + val("dispBlanksAs", "gap") + `</c:chart>` + el("c:spPr", solid(draw.Paper),
+		outline(9525, solid(draw.Rule))) +
 		`<c:txPr><a:bodyPr/><a:lstStyle/><a:p><a:pPr><a:defRPr/></a:pPr><a:endParaRPr lang="en-GB"/></a:p></c:txPr></c:chartSpace>`
 }
 
@@ -166,9 +169,11 @@ func (c Chart) scatter() string {
 		if s.Mark == Dots {
 			look = el("c:spPr", outline(19050, `<a:noFill/>`)) + s.marker()
 		}
-		series += el("c:ser", s.head(i), look, s.errorBars(val("errDir", "y")), el("c:xVal", numRef(s.X)), el("c:yVal", numRef(s.Y)), val("smooth", "0"))
+		series += el("c:ser", s.head(i), look, s.errorBars(val("errDir", "y")), el("c:xVal", numRef(s.X)), el("c:yVal", numRef(s.Y)),
+			val("smooth", "0"))
 	}
-	x := axis{tag: "c:valAx", id: xAxis, cross: yAxis, place: "b", scaling: scaling(false, c.XMin, c.XMax), title: c.XName, format: c.XFormat, crosses: "min",
+	x := axis{tag: "c:valAx", id: xAxis, cross: yAxis, place: "b", scaling: scaling(false, c.XMin, c.XMax), title: c.XName,
+		format: c.XFormat, crosses: "min",
 		rest: val("crossBetween", "midCat")}
 	if c.XStep > 0 {
 		x.rest += val("majorUnit", shortest(c.XStep))
@@ -187,12 +192,15 @@ func (a axis) xml() string {
 		name = title(a.title, 1000, false, a.place == "l")
 	}
 	return el(a.tag, val("axId", a.id), a.scaling, val("delete", "0"), val("axPos", a.place), a.lines, name,
-		`<c:numFmt formatCode="`+plain.XML(cmp.Or(a.format, "General"))+`" sourceLinked="0"/>`, val("majorTickMark", "out"), val("minorTickMark", "none"),
-		val("tickLblPos", "low"), el("c:spPr", outline(9525, solid(draw.Ink))), bodyText, val("crossAx", a.cross), val("crosses", a.crosses), a.rest)
+		`<c:numFmt formatCode="`+plain.XML(cmp.Or(a.format, "General"))+`" sourceLinked="0"/>`, val("majorTickMark", "out"),
+		val("minorTickMark", "none"),
+		val("tickLblPos", "low"), el("c:spPr", outline(9525, solid(draw.Ink))), bodyText, val("crossAx", a.cross),
+		val("crosses", a.crosses), a.rest)
 }
 
 func (c Chart) valueAxis(between string) string {
-	return axis{tag: "c:valAx", id: yAxis, cross: xAxis, place: "l", scaling: scaling(c.LogY, c.least(), c.YMax), title: c.YName, format: c.YFormat, crosses: "min",
+	return axis{tag: "c:valAx", id: yAxis, cross: xAxis, place: "l", scaling: scaling(c.LogY, c.least(), c.YMax), title: c.YName,
+		format: c.YFormat, crosses: "min",
 		lines: el("c:majorGridlines", el("c:spPr", outline(6350, solid(draw.Rule)))), rest: val("crossBetween", between)}.xml()
 }
 
@@ -232,13 +240,15 @@ func (c Chart) columns() string {
 	}
 	b := ""
 	if bars != "" {
-		b += el("c:barChart", val("barDir", "col"), val("grouping", grouping), val("varyColors", "0"), bars, val("gapWidth", "60"), val("overlap", overlap), axes)
+		b += el("c:barChart", val("barDir", "col"), val("grouping", grouping), val("varyColors", "0"), bars, val("gapWidth", "60"),
+			val("overlap", overlap), axes)
 	}
 	if lines != "" {
 		b += el("c:lineChart", val("grouping", "standard"), val("varyColors", "0"), lines, val("marker", "1"), axes)
 	}
-	x := axis{tag: "c:catAx", id: xAxis, cross: yAxis, place: "b", scaling: scaling(false, nil, nil), title: c.XName, format: c.XFormat, crosses: "autoZero",
-		rest: val("auto", "0") + val("lblAlgn", "ctr") + val("lblOffset", "100") + val("noMultiLvlLbl", "1")}
+	x := axis{tag: "c:catAx", id: xAxis, cross: yAxis, place: "b", scaling: scaling(false, nil, nil), title: c.XName, format: c.XFormat,
+		crosses: "autoZero",
+		rest:    val("auto", "0") + val("lblAlgn", "ctr") + val("lblOffset", "100") + val("noMultiLvlLbl", "1")}
 	return b + x.xml() + c.valueAxis("between")
 }
 
@@ -294,7 +304,8 @@ func numRef(r Range) string {
 			cache += point(i, shortest(v))
 		}
 	}
-	return el("c:numRef", el("c:f", plain.XML(r.Ref())), el("c:numCache", el("c:formatCode", "General"), val("ptCount", fmt.Sprint(len(vals))), cache))
+	return el("c:numRef", el("c:f", plain.XML(r.Ref())), el("c:numCache", el("c:formatCode", "General"),
+		val("ptCount", fmt.Sprint(len(vals))), cache))
 }
 
 func textRef(r Range) string {
@@ -337,12 +348,14 @@ func title(text string, size int, bold, up bool) string {
 	}
 	letters := fmt.Sprintf(`sz="%d" b="%s"`, size, bit(bold))
 	words := `<a:r><a:rPr lang="en-GB" ` + letters + `>` + ink + `</a:rPr>` + el("a:t", plain.XML(plain.Line(text))) + `</a:r>`
-	return el("c:title", el("c:tx", el("c:rich", body, `<a:lstStyle/>`, el("a:p", el("a:pPr", `<a:defRPr `+letters+`/>`), words))), val("overlay", "0"))
+	return el("c:title", el("c:tx", el("c:rich", body, `<a:lstStyle/>`, el("a:p", el("a:pPr", `<a:defRPr `+letters+`/>`), words))),
+		val("overlay", "0"))
 }
 
 var (
 	ink      = solid(draw.Ink) + `<a:latin typeface="` + bodyFont + `"/>`
-	bodyText = el("c:txPr", `<a:bodyPr/><a:lstStyle/>`, el("a:p", el("a:pPr", `<a:defRPr sz="900">`+ink+`</a:defRPr>`), `<a:endParaRPr lang="en-GB"/>`))
+	bodyText = el("c:txPr", `<a:bodyPr/><a:lstStyle/>`, el("a:p", el("a:pPr", `<a:defRPr sz="900">`+ink+`</a:defRPr>`),
+		`<a:endParaRPr lang="en-GB"/>`))
 )
 
 // el is an element, val one that has but a value.

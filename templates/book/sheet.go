@@ -168,8 +168,9 @@ func (s *Sheet) Choose(at, list Range, title, prompt string, free bool) {
 
 // Number lets cells take numbers from low to high only.
 func (s *Sheet) Number(at Range, low, high float64, title, prompt string) {
-	s.rules = append(s.rules, rule{at: at, kind: "decimal", low: plainNumber(low), hi: plainNumber(high), title: title, prompt: prompt, strictly: true,
-		refusal: fmt.Sprintf("A number from %s to %s belongs here, without its unit.", plainNumber(low), plainNumber(high))})
+	s.rules = append(s.rules, rule{at: at, kind: "decimal", low: plainNumber(low), hi: plainNumber(high), title: title, prompt: prompt,
+		strictly: true,
+		refusal:  fmt.Sprintf("A number from %s to %s belongs here, without its unit.", plainNumber(low), plainNumber(high))})
 }
 
 // Hint shows words when a cell is chosen and refuses nothing.

@@ -40,16 +40,20 @@ func (b *Book) siteGuide() {
 	s.Protect()
 	s.Widths(22, 84)
 	s.Put(1, 1, T(Title, "Site workbook"))
-	s.Put(2, 1, Cell{Kind: Wrap, Span: 2, Value: "What the day plan, the clean-up and the budget are worked out from. Fill in what you know and leave the rest empty: what is missing is then listed as not checked. Save, then run: jarwright plan"})
+	s.Put(2, 1, Cell{Kind: Wrap, Span: 2, Value: "What the day plan, the clean-up and the budget are worked out from. Fill in what you " +
+		"know and leave the rest empty: what is missing is then listed as not checked. Save, then run: jarwright plan"})
 	s.Put(4, 1, Cell{Kind: Section, Value: "How to read the cells", Span: 2})
 	row := 5
 	for _, l := range []struct {
 		c    Cell
 		text string
 	}{
-		{Cell{Kind: Input, Value: "12.5"}, "to fill in: pale fill, dark border. The unit beside it may be changed too; other units are converted when the file is read."},
-		{Cell{Kind: Head, Value: "heading"}, "names of items and columns. Leave them as they are: the program finds values by them, in any order."},
-		{Cell{Kind: Muted, Value: "grey words"}, "meaning and example, for people; the program does not read them. Yes under needed means that a plan cannot be made without it."},
+		{Cell{Kind: Input, Value: "12.5"}, "to fill in: pale fill, dark border. The unit beside it may be changed too; other units are " +
+			"converted when the file is read."},
+		{Cell{Kind: Head, Value: "heading"}, "names of items and columns. Leave them as they are: the program finds values by them, in any " +
+			"order."},
+		{Cell{Kind: Muted, Value: "grey words"}, "meaning and example, for people; the program does not read them. Yes under needed means " +
+			"that a plan cannot be made without it."},
 	} {
 		s.Put(row, 1, l.c)
 		s.Put(row, 2, T(Wrap, "%s", l.text))
@@ -63,7 +67,8 @@ func (b *Book) siteGuide() {
 		s.Put(row, 2, T(Wrap, "%s", sentenceOf(sh.Meaning)))
 		row++
 	}
-	s.Put(row+1, 1, Cell{Kind: Caution, Span: 2, Value: "CAUTION: the safety data sheet of each product, local rules and the people licensed for this work go before anything worked out from this file."})
+	s.Put(row+1, 1, Cell{Kind: Caution, Span: 2, Value: "CAUTION: the safety data sheet of each product, local rules and the people " +
+		"licensed for this work go before anything worked out from this file."})
 }
 
 func sentenceOf(s string) string {
@@ -205,7 +210,8 @@ func (w siteSheet) units(at Range, f site.Field) {
 	if len(choices) < 2 {
 		return
 	}
-	w.s.Choose(at, w.b.List("units like "+f.Unit, choices), "Unit", "Another unit may stand here; it is looked at when the file is read.", true)
+	w.s.Choose(at, w.b.List("units like "+f.Unit, choices), "Unit", "Another unit may stand here; it is looked at when the file is "+
+		"read.", true)
 }
 
 // rule offers the choices of a field, or says what it means.

@@ -240,7 +240,8 @@ func (w *writer) page(s *Sheet) error {
 	errs := []error{
 		f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: ptr(true)}),
 		f.SetSheetView(s.name, 0, &excelize.ViewOptions{ShowGridLines: ptr(false)}),
-		f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &turn, FitToWidth: ptr(max(s.across, 1)), FitToHeight: &tall}),
+		f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &turn, FitToWidth: ptr(max(s.across, 1)),
+			FitToHeight: &tall}),
 		f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: ptr(0.6), Right: ptr(0.6), Top: ptr(0.6), Bottom: ptr(0.75),
 			Header: ptr(0.3), Footer: ptr(0.35)}),
 		f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{OddFooter: "&L&8&F&C&8&A&R&8page &P of &N"}),
@@ -310,7 +311,8 @@ func (w *writer) drawings(s *Sheet) error {
 			Type:      excelize.Scatter,
 			Series:    []excelize.ChartSeries{{Name: "x", Categories: anything, Values: anything}},
 			Dimension: excelize.ChartDimension{Width: uint(p.width), Height: uint(p.height)},
-			Format:    excelize.GraphicOptions{AltText: cutUTF16(p.chart.Alt, excelize.MaxGraphicAltTextLength), PrintObject: ptr(true), Locked: ptr(true), Positioning: "oneCell"},
+			Format: excelize.GraphicOptions{AltText: cutUTF16(p.chart.Alt, excelize.MaxGraphicAltTextLength), PrintObject: ptr(true),
+				Locked: ptr(true), Positioning: "oneCell"},
 		}); err != nil {
 			return err
 		}

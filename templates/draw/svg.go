@@ -30,7 +30,8 @@ func (d Drawing) svg(id string, alone bool) []byte {
 	}
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.0f %.0f"%s role="img" aria-labelledby="%s-title %s-desc" `+
 		`font-family="'Go', 'Segoe UI', Roboto, 'Helvetica Neue', Arial, 'Liberation Sans', sans-serif">`+"\n", s.width, s.height, size, id, id)
-	fmt.Fprintf(&b, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, plain.XML(d.name()), id, plain.XML(plain.Line(d.Description)))
+	fmt.Fprintf(&b, "<title id=\"%s-title\">%s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, plain.XML(d.name()), id,
+		plain.XML(plain.Line(d.Description)))
 	fmt.Fprintf(&b, `<rect width="%.0f" height="%.0f" fill="%s"/>`+"\n", s.width, s.height, Paper)
 	for _, it := range s.items {
 		switch it := it.(type) {

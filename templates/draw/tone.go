@@ -30,7 +30,8 @@ const (
 
 // tones are the colours of the tones, for lines and, paler, for areas.
 var tones = [...]struct{ hex, tint string }{
-	Teal: {"#14606F", "#D3E5E9"}, Rust: {"#9A4A12", "#F4E1D3"}, Plum: {"#6D3F83", "#E9DEEE"}, Olive: {"#56611A", "#E6E9D2"}, Grey: {"#55616A", "#E4E8EA"},
+	Teal: {"#14606F", "#D3E5E9"}, Rust: {"#9A4A12", "#F4E1D3"}, Plum: {"#6D3F83", "#E9DEEE"}, Olive: {"#56611A", "#E6E9D2"},
+	Grey: {"#55616A", "#E4E8EA"},
 }
 
 // Hex gives the tone as "#RRGGBB".
