@@ -7,6 +7,7 @@ import (
 	"image/png"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"golang.org/x/image/font"
@@ -82,8 +83,8 @@ func (c *canvas) paint(paths [][]XY, hex string) {
 // stroke draws a line as a chain of boxes with round joints.
 func (c *canvas) stroke(s stroke) {
 	at := s.at
-	if s.closed {
-		at = append(append([]XY(nil), at...), at[0])
+	if s.fill != "" {
+		at = append(slices.Clone(at), at[0])
 	}
 	var paths [][]XY
 	for _, run := range dashed(at, s.dash) {
@@ -95,7 +96,7 @@ func (c *canvas) stroke(s stroke) {
 			}
 			nx, ny := -(q.Y-p.Y)/l*s.width/2, (q.X-p.X)/l*s.width/2
 			paths = append(paths, []XY{{p.X - nx, p.Y - ny}, {q.X - nx, q.Y - ny}, {q.X + nx, q.Y + ny}, {p.X + nx, p.Y + ny}})
-			if i > 1 || s.closed {
+			if i > 1 || s.fill != "" {
 				paths = append(paths, ring(p, s.width/2, 12))
 			}
 		}

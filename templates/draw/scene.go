@@ -28,12 +28,11 @@ type area struct {
 }
 
 type stroke struct {
-	at     []XY
-	color  string
-	width  float64
-	dash   []float64
-	closed bool
-	fill   string // inside, "" for none
+	at    []XY
+	color string
+	width float64
+	dash  []float64
+	fill  string // inside of a closed stroke, "" for one that is open
 }
 
 type words struct {
@@ -610,5 +609,5 @@ func symbol(shape Shape, q XY, color string, c Censor, arrow float64) []any {
 	if c != Exact {
 		fill = Paper
 	}
-	return append(out, stroke{at: outline, color: color, width: 1.8, closed: true, fill: fill})
+	return append(out, stroke{at: outline, color: color, width: 1.8, fill: fill})
 }

@@ -49,7 +49,7 @@ func (d Drawing) svg(id string, alone bool) []byte {
 
 func (s stroke) svg(b *bytes.Buffer) {
 	end := ""
-	if s.closed {
+	if s.fill != "" {
 		end = "Z"
 	}
 	fmt.Fprintf(b, `<path d="%s%s" fill="%s" stroke="%s" stroke-width="%s"`, path(s.at), end, cmp.Or(s.fill, "none"), s.color, num(s.width))
