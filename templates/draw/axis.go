@@ -92,7 +92,7 @@ func linearScale(a Axis, lo, hi float64, n int, comma bool) scale {
 	}
 	s := scale{axis: a, lo: lo, hi: hi}
 	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9; i++ {
-		v := i * step
+		v := i*step + 0 // no minus zero
 		text := number(v, decimals, comma)
 		if a.Clock {
 			text = fmt.Sprintf("%02.0f:%02.0f", math.Floor(math.Mod(v, 24)), math.Mod(v, 1)*60)
