@@ -320,19 +320,23 @@ func (p *plot) to(a XY) XY { return XY{p.x(a.X), p.y(a.Y)} }
 
 // runs maps places to paper and breaks the line where one has no place.
 func (p *plot) runs(at []XY) [][]XY {
-	var out [][]XY
-	var run []XY
-	for _, a := range at {
-		if q := p.to(a); q.finite() {
-			run = append(run, q)
-		} else if len(run) > 0 {
-			out, run = append(out, run), nil
+	places := make([]XY, len(at))
+	for i, a := range at {
+		places[i] = p.to(a)
+	}
+	return stretches(places, XY.finite)
+}
+
+// stretches are the parts of a list between the items that do not belong.
+func stretches[T any](list []T, belongs func(T) bool) (out [][]T) {
+	from := 0
+	for i, v := range list {
+		if !belongs(v) {
+			out, from = append(out, list[from:i:i]), i+1
 		}
 	}
-	if len(run) > 0 {
-		out = append(out, run)
-	}
-	return out
+	out = append(out, list[from:])
+	return slices.DeleteFunc(out, func(part []T) bool { return len(part) == 0 })
 }
 
 func (p *plot) layer(l Layer) {
@@ -364,30 +368,21 @@ func (p *plot) layer(l Layer) {
 }
 
 func (p *plot) band(l Band) {
-	var run []Span
-	flush := func() {
-		if len(run) > 1 {
-			var up, down []XY
-			for _, a := range run {
-				up = append(up, p.clampY(a.X, a.High))
-				down = append(down, p.clampY(a.X, a.Low))
-			}
-			back := slices.Clone(down)
-			slices.Reverse(back)
-			p.s.area(slices.Concat(up, back), l.Tone.Tint())
-			p.s.stroke(up, l.Tone.Hex(), 0.8, []float64{2, 2})
-			p.s.stroke(down, l.Tone.Hex(), 0.8, []float64{2, 2})
-		}
-		run = nil
-	}
-	for _, a := range l.At {
-		if math.IsNaN(p.x(a.X)) || math.IsNaN(a.Low) || math.IsNaN(a.High) {
-			flush()
+	known := func(a Span) bool { return !math.IsNaN(p.x(a.X)) && !math.IsNaN(a.Low) && !math.IsNaN(a.High) }
+	for _, run := range stretches(l.At, known) {
+		if len(run) < 2 {
 			continue
 		}
-		run = append(run, a)
+		var up, down []XY
+		for _, a := range run {
+			up, down = append(up, p.clampY(a.X, a.High)), append(down, p.clampY(a.X, a.Low))
+		}
+		back := slices.Clone(down)
+		slices.Reverse(back)
+		p.s.area(slices.Concat(up, back), l.Tone.Tint())
+		p.s.stroke(up, l.Tone.Hex(), 0.8, []float64{2, 2})
+		p.s.stroke(down, l.Tone.Hex(), 0.8, []float64{2, 2})
 	}
-	flush()
 }
 
 // clampY places a bound of a band; one beyond the axis stands just outside it.
@@ -462,28 +457,20 @@ func (p *plot) hatched(l Hatched) {
 	if math.IsNaN(x0 + x1 + y0 + y1) {
 		return
 	}
-	unmap := func(q XY) XY { // the axes of surfaces are linear
-		return XY{gx[0] + (q.X-x0)/(x1-x0)*(gx[len(gx)-1]-gx[0]), gy[0] + (q.Y-y0)/(y1-y0)*(gy[len(gy)-1]-gy[0])}
+	in := func(q XY) bool { // the axes of surfaces are linear
+		return l.in(gx[0]+(q.X-x0)/(x1-x0)*(gx[len(gx)-1]-gx[0]), gy[0]+(q.Y-y0)/(y1-y0)*(gy[len(gy)-1]-gy[0]))
 	}
 	const gap, step = 9, 1.5
 	for k := math.Floor((c.x0+c.y0)/gap) * gap; k < c.x1+c.y1; k += gap {
-		var run []XY
-		flush := func() {
+		var slant []XY
+		for y := c.y0; y <= c.y1; y += step {
+			slant = append(slant, XY{k - y, y})
+		}
+		for _, run := range stretches(slant, in) {
 			if len(run) > 1 {
 				p.s.stroke([]XY{run[0], run[len(run)-1]}, l.Tone.Hex(), 0.9, nil)
 			}
-			run = nil
 		}
-		for y := c.y0; y <= c.y1; y += step {
-			q := XY{k - y, y}
-			v := unmap(q)
-			if l.in(v.X, v.Y) {
-				run = append(run, q)
-			} else {
-				flush()
-			}
-		}
-		flush()
 	}
 }
 
