@@ -165,7 +165,8 @@ func (w siteSheet) unit(at Range, f site.Field, unit any) {
 	}
 	w.s.Put(at.Row, at.Col, In(unit, ""))
 	if choices := site.UnitChoices(f.Unit); len(choices) > 1 {
-		w.s.Choose(at, w.b.List("units like "+f.Unit, choices), "Unit", "Another unit may stand here; it is looked at when the file is read.", true)
+		w.s.Choose(at, w.b.List("units like "+f.Unit, choices), "Unit",
+			"Another unit may stand here; it is looked at when the file is read.", true)
 	}
 }
 
