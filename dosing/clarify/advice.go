@@ -89,7 +89,7 @@ func (r *Result) jarTests() {
 					why = note.Say("%s ends here", k.Chemicals[c].Name)
 				}
 			}
-			if low, _, curve := rule.Range(); curve && p.Reading > low && m.Reading <= low {
+			if low, curve := rule.Tested(); curve && p.Reading > low && m.Reading <= low {
 				why = note.Say("below %s %s the dose curve of %s was never tested", quantity.Full(quantity.Number(low), 3), k.Unit(), k.Chemicals[c].Name)
 			}
 		}

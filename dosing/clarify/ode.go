@@ -25,13 +25,12 @@ var (
 // stepper integrates a system with steps that keep the error of each state below
 // a tolerance.
 type stepper struct {
-	f         system
-	k         [7][]float64
-	tmp       []float64
-	rel       float64   // relative tolerance
-	scale     []float64 // absolute tolerance is rel × scale
-	h         float64
-	evaluated int
+	f     system
+	k     [7][]float64
+	tmp   []float64
+	rel   float64   // relative tolerance
+	scale []float64 // absolute tolerance is rel × scale
+	h     float64
 }
 
 func newStepper(f system, n int, scale []float64) *stepper {
@@ -56,7 +55,6 @@ func (s *stepper) try(t, h float64, y, out []float64) float64 {
 		s.f(t+dpC[i]*h, s.tmp, s.k[i])
 	}
 	copy(out, s.tmp) // the last stage is the fifth-order solution
-	s.evaluated += 7
 	worst := 0.0
 	for j := range y {
 		e := 0.0

@@ -16,8 +16,9 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 	if basis == quantity.NotStated {
 		return c, note.Fault("basis-missing", "the dose of %s has no basis", name).Do(`say what it counts, such as "as product" or "as alum 14-hydrate"`)
 	}
-	var err error
-	if c.Effects, _, err = day.EffectsOf(p, name, basis); err == nil {
+	effects, _, err := day.EffectsOf(p, name, basis)
+	c.Effects = effects
+	if err == nil { // else product and stock are not worked out
 		share := quantity.Concentration(c.Strength.V)
 		if p.Density.OK {
 			c.Density = p.Density.V

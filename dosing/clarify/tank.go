@@ -107,11 +107,6 @@ func (k Tank) perUnit() float64 {
 // Unit gives the unit of the reading.
 func (k Tank) Unit() string { return k.Key.Info().Unit }
 
-// Turnovers gives how often the tank's volume passes the unit in a running time.
-func (k Tank) Turnovers(running quantity.Time) float64 {
-	return float64(k.Flow) * float64(running) / k.Volume.In("m3")
-}
-
 // Plateau is the reading that a tank run without pause would come to in the end
 // with removal E.
 func (k Tank) Plateau(e quantity.Fraction) float64 {
