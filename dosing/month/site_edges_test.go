@@ -242,3 +242,21 @@ func TestPacksOfASite(t *testing.T) {
 		}
 	}
 }
+
+// TestStopsOfASite: cationic polymer of 5 mg/L over trout stops the month; a plan with a
+// fault is not judged.
+func TestStopsOfASite(t *testing.T) {
+	s := small()
+	s.Place.Purpose, s.Place.Passes = quantity.Some(site.ForAnimals), quantity.Some(site.OnceThrough)
+	s.Chemicals[1].Product, s.Chemicals[1].Dose = quantity.Some("cpam-dry"), quantity.Some[quantity.Concentration](5)
+	s.Animals = []site.Animal{{Name: quantity.Some("troughs"), Species: quantity.Some("rainbow trout"), Reached: quantity.Some(site.ReachedAlways)}}
+	p, notes := of(t, s, Options{})
+	if !p.Stopped || len(notes.Only(note.Stop)) == 0 {
+		t.Errorf("%v", notes)
+	}
+	s.Prices = []site.Price{{Chemical: quantity.Some(site.PriceWater), Price: quantity.Some(eurPerKg(1))}}
+	p, notes, err := FromSite(s, Options{Given: dosing.Given{Catalogue: product.Default()}})
+	if err == nil || p.Stopped || len(notes.Only(note.Stop)) > 0 {
+		t.Errorf("%v %v", err, notes)
+	}
+}
