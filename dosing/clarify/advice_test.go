@@ -218,7 +218,7 @@ func TestBetweenMoments(t *testing.T) {
 	r := Result{Time: 9, Turnovers: 7, Moments: []Moment{{At: 0, Turnovers: 0, Reading: 80}, {At: 4, Turnovers: 2, Reading: 40}, {At: 6, Turnovers: 6, Reading: 30}}}
 	r.Final = Moment{Reading: 29}
 	for at, want := range map[quantity.Time][2]float64{0: {0, 80}, 1: {0.5, 70}, 4: {2, 40}, 5: {4, 35}, 5.5: {5, 32.5}, 6: {6, 30}, 6.5: {7, 29}} {
-		near(t, "turnovers", r.turnoversAt(at), want[0], 1e-12)
+		near(t, "turnovers", r.at(at, func(m Moment) float64 { return m.Turnovers }, r.Turnovers), want[0], 1e-12)
 		near(t, "reading", r.ReadingAt(at), want[1], 1e-12)
 	}
 	for value, want := range map[float64]float64{-80: 0, -81: 0, -70: 1, -40: 4, -35: 5, -32: 5.6, -30: 6, -29: 9} {

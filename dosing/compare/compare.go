@@ -139,34 +139,17 @@ func (c *Comparison) check(options []Option) error {
 	if len(options) == 0 {
 		l.Add(note.Fault("nothing-to-compare", "no series to compare").Do("name bench sheets that hold jar tests on the same water"))
 	}
-	w := c.Water
-	for _, p := range []quantity.Price{w.AlkaliPrice, w.Disposal.Price} {
-		c.currency(p, &l)
-	}
+	prices := []quantity.Price{c.Water.AlkaliPrice, c.Water.Disposal.Price}
 	for _, o := range options {
 		for _, p := range o.Parts {
-			c.currency(p.Price, &l)
-			c.currency(p.Freight, &l)
-			if p.Strength.V < 0 || p.Strength.V > 1 {
-				l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", p.Chemical, p.Strength.V).Do("give the mass of the basis substance per mass of product"))
-			}
+			prices = append(prices, p.Price, p.Freight)
+			l.Add(p.Check(p.Chemical)...)
 		}
 	}
-	if d := w.Disposal; d.Price.Amount > 0 && d.DrySolids <= 0 && (d.Price.Per == "m3" || d.Price.Per == "t") {
-		l.Add(note.Fault("no-dry-solids", "solids are paid by %s and their dry solids are not given", d.Price.Per).Do("give the %% dry solids of the float or sludge, or a price per kg dry"))
-	}
+	currency, faults := day.Currency(prices...)
+	c.Currency = currency
+	l.Add(append(faults, c.Water.Disposal.Check()...)...)
 	return l.Err()
-}
-
-// currency holds every price to the first currency met.
-func (c *Comparison) currency(p quantity.Price, l *note.List) {
-	switch {
-	case p.Currency == "":
-	case c.Currency == "":
-		c.Currency = p.Currency
-	case p.Currency != c.Currency:
-		l.Add(note.Fault("currencies", "prices are in %s and in %s", c.Currency, p.Currency).Do("give all prices in one currency"))
-	}
 }
 
 // account works 1000 m3 out at the given doses: the parts, and last the alkali

@@ -16,14 +16,6 @@ func Make(p Plan) (Budget, error) {
 	if err := p.check(classes); err != nil {
 		return Budget{}, err
 	}
-	for _, s := range []struct {
-		what string
-		span Span
-	}{{"flow", p.Doubt.Flow}, {"solids", p.Doubt.Solids}} {
-		if err := s.span.check(s.what); err != nil {
-			return Budget{}, err
-		}
-	}
 	p.Chemicals = append([]Chemical(nil), p.Chemicals...)
 	ahead := 0
 	for i, c := range p.Chemicals {

@@ -32,12 +32,9 @@ type Span struct{ Low, High quantity.Ratio }
 // known reports that there is no doubt.
 func (s Span) known() bool { return s == Span{} }
 
-func (s Span) check(what string) error {
-	if !s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1) {
-		return note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what,
-			quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)).Do("give a low figure below and a high figure above the planned one")
-	}
-	return nil
+func (s Span) check(what string) note.List {
+	return told(row{!s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1), note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what,
+		quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)).Do("give a low figure below and a high figure above the planned one")})
 }
 
 // Quantile gives the ratio that is exceeded with chance 1 − p.
@@ -192,7 +189,7 @@ func (m *model) draw(b Budget) Range {
 		unit[c] = a.UnitPrice.Amount + a.UnitFreight.Amount
 	}
 	r.Matters = m.influences(u, b)
-	if !r.Uncertain() && d.DayToDay == 0 && !m.mixed() {
+	if m.sure(r) {
 		r.certain(b, unit)
 		return r
 	}
@@ -307,6 +304,9 @@ func (m *model) mixed() bool {
 	}
 	return false
 }
+
+// sure reports that nothing at all is drawn.
+func (m *model) sure(r Range) bool { return !r.Uncertain() && m.plan.Doubt.DayToDay == 0 && !m.mixed() }
 
 // drawn gives each chemical's dose for a class at its place p in its own range.
 func (m *model) drawn(u unknowns, p []float64) func(chemical, class int) quantity.Concentration {

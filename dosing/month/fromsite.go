@@ -32,10 +32,7 @@ type Options struct {
 func FromSite(s site.Site, o Options) (Plan, note.List, error) {
 	a := adapter{site: s, opt: o}
 	p := a.plan()
-	if err := a.faults.Err(); err != nil {
-		return p, a.notes, err
-	}
-	return p, a.notes, nil
+	return p, a.notes, a.faults.Err()
 }
 
 type adapter struct {
@@ -147,11 +144,10 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 
 func (a *adapter) calendar(p *Plan) {
 	c := &p.Calendar
-	byDate := map[Date]Exception{}
-	var order []Date
+	seen := map[Date]bool{}
 	for _, r := range a.site.Calendar {
 		if r.Weekday.OK {
-			for d := time.Sunday; d <= time.Saturday; d++ {
+			for d := range time.Weekday(7) {
 				if strings.EqualFold(d.String(), r.Weekday.V) {
 					a.weekly(c, d, r)
 				}
@@ -162,60 +158,54 @@ func (a *adapter) calendar(p *Plan) {
 			a.faults.Add(note.Fault("rule-without-day", "the rule names neither a date nor a weekday").At(r.At).Do("give one of them"))
 			continue
 		}
-		from, till := DateOf(r.From.V), DateOf(r.From.V)
-		if r.Till.OK {
-			till = DateOf(r.Till.V)
-		}
+		from, till := DateOf(r.From.V), DateOf(r.Till.Or(r.From.V))
 		if till.Before(from) {
 			a.faults.Add(note.Fault("days-backwards", "the rule ends on %s, before it begins on %s", till, from).At(r.Till.At).Do("correct one of the days"))
 			continue
 		}
 		for d := from; !till.Before(d) && from.DaysTo(d) < 3700; d = d.AddDays(1) {
-			if _, twice := byDate[d]; twice {
+			if seen[d] {
 				a.faults.Add(note.Fault("day-twice", "%s stands in the calendar twice", d).At(r.From.At).Do("keep one rule for each day"))
 				break
 			}
-			e := Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating, Flow: r.Flow.V, Hours: r.Hours.V, CleanUp: r.CleanUp.V, Class: r.Water.V,
-				NoDelivery: r.Brings.OK && !r.Brings.V, Remark: r.Note.V, At: r.At}
-			byDate[d] = e
-			order = append(order, d)
+			seen[d] = true
+			c.Exceptions = append(c.Exceptions, Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating, Flow: r.Flow.V, Hours: r.Hours.V,
+				CleanUp: r.CleanUp.V, Class: r.Water.V, NoDelivery: r.Brings.OK && !r.Brings.V, Remark: r.Note.V, At: r.At})
 		}
 	}
-	a.season(c, byDate)
-	for _, d := range order {
-		c.Exceptions = append(c.Exceptions, byDate[d])
-	}
+	a.season(c)
 }
 
 // season turns one flow that dated rules give to every day of the month into the
 // season of the design flow, so that the design flow goes on moving those days.
-func (a *adapter) season(c *Calendar, byDate map[Date]Exception) {
+func (a *adapter) season(c *Calendar) {
 	for _, w := range c.Week {
 		if w.Share != 1 {
 			return // the rules' flow stands for itself, whatever the weekday
 		}
 	}
-	own := quantity.Flow(0)
-	for i := range c.Month.Days() {
-		e, ok := byDate[c.Month.First().AddDays(i)]
+	var month []*Exception
+	var own quantity.Flow
+	for i := range c.Exceptions {
+		e := &c.Exceptions[i]
+		if MonthOf(e.Date) != c.Month {
+			continue
+		}
+		month = append(month, e)
 		switch {
-		case ok && e.Closed:
-		case !ok || e.Flow == 0 || own > 0 && e.Flow != own:
+		case e.Closed:
+		case e.Flow == 0 || own > 0 && e.Flow != own:
 			return
 		default:
 			own = e.Flow
 		}
 	}
-	if own == 0 || c.Flow == 0 {
+	if len(month) < c.Month.Days() || own == 0 || c.Flow == 0 {
 		return
 	}
 	c.Season = quantity.Ratio(own / c.Flow)
-	for i := range c.Month.Days() {
-		d := c.Month.First().AddDays(i)
-		if e, ok := byDate[d]; ok {
-			e.Flow = 0
-			byDate[d] = e
-		}
+	for _, e := range month {
+		e.Flow = 0
 	}
 	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow", c.Month.Long(), own, quantity.Full(quantity.Number(c.Season), 3)))
 }

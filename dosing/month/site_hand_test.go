@@ -310,7 +310,7 @@ func TestRemarksByHand(t *testing.T) {
 		{"no price for what is not used", "", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Prices.Tiers, b.Accounts[0].Use = nil, 0 }},
 		{"usual minimum", "minimum-stock", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Supply.MinDays = NoMinDays }},
 		{"no range", "no-range", func(b *Budget, _ *model) { b.Range.Matters = nil }},
-		{"scatter is a range", "", func(b *Budget, _ *model) { b.Range.Matters, b.Plan.Doubt.DayToDay = nil, 0.1 }},
+		{"scatter is a range", "", func(b *Budget, m *model) { b.Range.Matters, m.plan.Doubt.DayToDay = nil, 0.1 }},
 		{"below the minimum", "below-minimum", func(b *Budget, _ *model) { b.Accounts[0].Safety = 2e9 }},
 		{"out of date", "out-of-date", func(b *Budget, _ *model) { b.Accounts[0].Stock[3].Expired = 0.5 }},
 		{"overfull", "store-overfull", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Supply.Limit = 1 }},
