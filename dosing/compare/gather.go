@@ -1,8 +1,10 @@
 package compare
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -70,39 +72,37 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 	return options, w, g.notes, g.err.Err()
 }
 
-func (g *gathering) find(name string, at note.Place) *jartest.Series {
+// find gives the series of a fit: that of its place, else one of its file.
+func (g *gathering) find(name string, at note.Place) (near *jartest.Series) {
 	for i := range g.series {
-		if g.series[i].Name == name && g.series[i].Place == at {
-			return &g.series[i]
+		switch s := &g.series[i]; {
+		case s.Name != name || s.Place.File != at.File:
+		case s.Place == at:
+			return s
+		case near == nil:
+			near = s
 		}
 	}
-	for i := range g.series {
-		if g.series[i].Name == name && g.series[i].Place.File == at.File {
-			return &g.series[i]
-		}
-	}
-	return nil
+	return near
 }
 
-// optionName names a series, and the file where several are compared.
-func (g *gathering) optionName(series string, at note.Place, chemicals []string) string {
-	name := series
-	if name == "" {
-		name = at.Sheet
-	}
-	if name == "" {
-		name = at.File
-	}
+// optionName names a series, with its chemicals where several have its name.
+func (g *gathering) optionName(series string, at note.Place, parts []Part) string {
+	name := cmp.Or(series, at.Sheet, at.File)
 	same := 0
 	for _, s := range g.series {
 		if s.Name == series {
 			same++
 		}
 	}
-	if same > 1 && len(chemicals) > 0 {
-		name += " (" + strings.Join(chemicals, " + ") + ")"
+	if same <= 1 {
+		return name
 	}
-	return name
+	var chemicals []string
+	for _, p := range parts {
+		chemicals = append(chemicals, p.Chemical)
+	}
+	return name + " (" + strings.Join(chemicals, " + ") + ")"
 }
 
 // single is a series in which one chemical varies.
@@ -138,19 +138,11 @@ func (g *gathering) single(r curve.Result) Option {
 			}
 		}
 	}
-	o.Name = g.optionName(r.Series, r.Place, names(o.Parts))
+	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	if !o.Refused {
 		g.residual(&o, r)
 	}
 	return o
-}
-
-func names(parts []Part) []string {
-	var out []string
-	for _, p := range parts {
-		out = append(out, p.Chemical)
-	}
-	return out
 }
 
 // fixedDose gives the dose of a chemical that all jars but controls share.
@@ -180,35 +172,34 @@ func (g *gathering) pair(r surface.Result) Option {
 	if !r.Second.PH {
 		o.Parts = append(o.Parts, g.part(r.Second.Chemical, quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}, nil, &o))
 	}
-	o.Name = g.optionName(r.Series, r.Place, names(o.Parts))
+	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	return o
 }
 
 // slice is the range of the first chemical's dose at the tested level of the
 // second nearest the planning pair's.
 func (g *gathering) slice(r surface.Result) func(float64) (quantity.Concentration, bool) {
-	best := -1
 	level := float64(r.Planning.Pair.Second)
 	if r.Second.PH {
 		level = r.Planning.Pair.PH
 	}
-	for i, s := range r.Slices {
-		if s.Reached && (best < 0 || math.Abs(s.Level-level) < math.Abs(r.Slices[best].Level-level)) {
-			best = i
+	var best *surface.Slice
+	for i := range r.Slices {
+		if s := &r.Slices[i]; s.Reached && (best == nil || math.Abs(s.Level-level) < math.Abs(best.Level-level)) {
+			best = s
 		}
 	}
-	if best < 0 {
+	if best == nil {
 		return nil
 	}
-	e := r.Slices[best].Effective
-	low, high := e.Low, e.High
+	e := best.Effective
 	if !e.HasLow {
-		low = 0
+		e.Low = 0
 	}
 	if !e.HasHigh {
-		high = 0
+		e.High = 0
 	}
-	return month.Between(e.Value, low, high)
+	return month.Between(e.Value, e.Low, e.High)
 }
 
 // part is one chemical with its price and effects.
@@ -218,18 +209,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		return p
 	}
 	row := g.row(c.Name)
-	prod, known := product.Product{Name: c.Name}, false
-	if row != nil {
-		if found, _, err := dosing.ProductOf(*row, d.Basis, g.facts.Catalogue); err == nil {
-			prod, known = found, true
-		} else {
-			o.Notes.Add(note.Of(err, "product")...)
-		}
-	} else if found, err := caution.ProductFor(c, g.facts.Catalogue); err == nil {
-		prod, known = found, true
-		o.Notes.Add(note.New(note.Info, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name, prod.Name).
-			Do("describe yours in a site workbook and name that with --site"))
-	}
+	prod, known := g.product(c, row, d.Basis, o)
 	if d.Basis == quantity.NotStated {
 		o.Notes.Add(note.New(note.Caution, "basis-missing", "what the dose of %s counts is not stated, so its product and cost are not known", c.Name).At(o.Place).
 			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
@@ -262,6 +242,23 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	return p
 }
 
+// product is what the site says that a chemical is, else what the catalogue has of its
+// name or basis; false where nothing tells.
+func (g *gathering) product(c jartest.Chemical, row *site.Chemical, b quantity.Basis, o *Option) (product.Product, bool) {
+	if row != nil {
+		p, _, err := dosing.ProductOf(*row, b, g.facts.Catalogue)
+		if err == nil {
+			return p, true
+		}
+		o.Notes.Add(note.Of(err, "product")...)
+	} else if p, err := caution.ProductFor(c, g.facts.Catalogue); err == nil {
+		o.Notes.Add(note.New(note.Info, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name, p.Name).
+			Do("describe yours in a site workbook and name that with --site"))
+		return p, true
+	}
+	return product.Product{Name: c.Name}, false
+}
+
 // cautions tells what stops the option's doses on the site, all else there as it is.
 func (g *gathering) cautions(o *Option) {
 	if g.facts.Site == nil || o.Refused {
@@ -281,16 +278,14 @@ func (g *gathering) cautions(o *Option) {
 	}
 }
 
+// row finds the site's own chemical of that name, or of that product.
 func (g *gathering) row(name string) *site.Chemical {
 	if g.facts.Site == nil {
 		return nil
 	}
-	for i, c := range g.facts.Site.Chemicals {
-		if pair.Named(c.Name.V, name) || pair.Named(name, c.Name.V) || c.Product.OK && strings.EqualFold(c.Product.V, name) {
-			return &g.facts.Site.Chemicals[i]
-		}
-	}
-	return nil
+	return member(g.facts.Site.Chemicals, func(c site.Chemical) bool {
+		return pair.Named(c.Name.V, name) || pair.Named(name, c.Name.V) || c.Product.OK && strings.EqualFold(c.Product.V, name)
+	})
 }
 
 // bought finds how the site buys a chemical.
@@ -298,10 +293,15 @@ func (g *gathering) bought(row *site.Chemical) *site.Price {
 	if row == nil {
 		return nil
 	}
-	for i, r := range g.facts.Site.Prices {
-		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(row.Name.V)) {
-			return &g.facts.Site.Prices[i]
-		}
+	return member(g.facts.Site.Prices, func(r site.Price) bool {
+		return strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(row.Name.V))
+	})
+}
+
+// member is the first of a list that is so, nil where none is.
+func member[T any](of []T, so func(T) bool) *T {
+	if i := slices.IndexFunc(of, so); i >= 0 {
+		return &of[i]
 	}
 	return nil
 }
@@ -359,33 +359,26 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 // residual takes the metal that the fitted curve gives at the planning dose, and
 // holds it against the criteria where the treated water is known well enough.
 func (g *gathering) residual(o *Option, r curve.Result) {
-	at := func(k jartest.Key) *curve.Point {
-		for _, c := range r.Readings {
-			if c.Key == k {
-				return c.AtPlanning
-			}
-		}
-		return nil
+	at := map[jartest.Key]*curve.Point{}
+	for _, c := range r.Readings {
+		at[c.Key] = c.AtPlanning
+	}
+	var w Treated
+	if ph := at[jartest.PH]; ph != nil {
+		w.PH = quantity.Some(quantity.PH(ph.Fit))
+	}
+	if s := g.facts.Site; s != nil {
+		w.Hardness, w.DOC, w.Salt = s.Water.Hardness, s.Water.DOC, s.Water.Salinity.V > 0.5
 	}
 	for _, m := range []struct {
 		key  jartest.Key
 		name string
 	}{{jartest.ResidualAl, "Al"}, {jartest.ResidualFe, "Fe"}} {
-		p := at(m.key)
-		if p == nil {
-			continue
+		if p := at[m.key]; p != nil {
+			o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(max(0, p.Fit)), m.name, true
+			o.ResidualLevel = MetalLevel(m.name, o.Residual, w)
+			return
 		}
-		o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(math.Max(0, p.Fit)), m.name, true
-		var w Treated
-		if ph := at(jartest.PH); ph != nil {
-			w.PH = quantity.Some(quantity.PH(ph.Fit))
-		}
-		if s := g.facts.Site; s != nil {
-			w.Hardness, w.DOC = s.Water.Hardness, s.Water.DOC
-			w.Salt = s.Water.Salinity.V > 0.5
-		}
-		o.ResidualLevel = MetalLevel(m.name, o.Residual, w)
-		return
 	}
 }
 

@@ -25,6 +25,13 @@ func coded(l note.List, code string) string {
 	return ""
 }
 
+func chemicalsOf(o Option) (out []string) {
+	for _, p := range o.Parts {
+		out = append(out, p.Chemical)
+	}
+	return out
+}
+
 // answer is a fit of alum in the series of that name with a planning dose.
 func answer(series string, at note.Place, dose quantity.Concentration) curve.Result {
 	return curve.Result{Series: series, Place: at, Outcome: curve.Found, HasPlanning: true,
@@ -73,12 +80,12 @@ func TestSeriesOfAFit(t *testing.T) {
 	all := []jartest.Series{aid("Mon", "polymer"), aid("Tue", "chitosan")}
 	for sheet, want := range map[string]string{"Mon": "alum polymer", "Tue": "alum chitosan", "Wed": "alum polymer"} {
 		o := one(t, Facts{}, answer("a", note.Place{File: "b.xlsx", Sheet: sheet}, 20), all...)
-		if got := strings.Join(names(o.Parts), " "); got != want {
+		if got := strings.Join(chemicalsOf(o), " "); got != want {
 			t.Errorf("%s: %s, want %s", sheet, got, want)
 		}
 	}
 	if o := one(t, Facts{}, answer("a", note.Place{File: "other.csv"}, 20), all...); len(o.Parts) != 1 {
-		t.Errorf("%+v", names(o.Parts))
+		t.Errorf("%+v", chemicalsOf(o))
 	}
 }
 
