@@ -14,7 +14,8 @@ import (
 func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitre quantity.Concentration, animals []caution.Animal) (Chemical, error) {
 	c := Chemical{Name: name, Basis: basis, Rule: rule}
 	if basis == quantity.NotStated {
-		return c, note.Fault("basis-missing", "the dose of %s has no basis", name).Do(`say what it counts, such as "as product" or "as alum 14-hydrate"`)
+		return c, note.Fault("basis-missing", "the dose of %s has no basis", name).
+			Do(`say what it counts, such as "as product" or "as alum 14-hydrate"`)
 	}
 	effects, _, err := day.EffectsOf(p, name, basis)
 	c.Effects = effects

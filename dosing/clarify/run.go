@@ -299,7 +299,7 @@ func (r *Result) account(y []float64) {
 	if k.PerUnit <= 0 && k.Key != jartest.TSS {
 		per = solids.PerNTURange()
 	}
-	dry := solids.Range[quantity.Mass]{Low: quantity.Mass(taken * per.Low / 1000), Likely: quantity.Mass(taken * per.Likely / 1000), High: quantity.Mass(taken * per.High / 1000)}
+	dry := solids.Of(per, func(per float64) quantity.Mass { return quantity.Mass(taken * per / 1000) })
 	for i, c := range k.Chemicals {
 		mgL := y[atChemicals+3*i] // mg per litre of tank
 		use := c.account().Use(solids.MassOf(quantity.Concentration(mgL), k.Volume), quantity.Price{})
@@ -315,7 +315,7 @@ func (r *Result) account(y []float64) {
 	}
 	float := k.float()
 	r.Waste.Dry = dry
-	r.Waste.Float = solids.Range[quantity.Volume]{Low: float.Volume(dry.Low), Likely: float.Volume(dry.Likely), High: float.Volume(dry.High)}
+	r.Waste.Float = solids.Of(dry, float.Volume)
 	r.Waste.Water = k.Skim.PerHour() * quantity.Volume(r.Running)
 	r.Waste.Volume = quantity.Volume(y[atWaste])
 	if room := k.Bin.Room(); room > 0 {

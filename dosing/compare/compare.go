@@ -271,13 +271,13 @@ func (c *Comparison) overlap() {
 }
 
 func (c *Comparison) remark() {
-	priced, usable := 0, 0
+	priced, usable := false, false
 	for _, r := range c.Rows {
 		c.Notes.Add(r.Option.Notes...)
 		if r.Refused {
 			continue
 		}
-		usable++
+		usable = true
 		if !r.Priced {
 			for _, p := range r.Parts {
 				if p.Price.Currency == "" {
@@ -287,18 +287,22 @@ func (c *Comparison) remark() {
 			}
 			continue
 		}
-		priced++
+		priced = true
 		if r.Open {
-			c.Notes.Add(note.New(note.Caution, "dose-range-open", "%s: the dose has no upper bound on these data, so its cost may be higher than shown", r.Name).Do("test higher doses"))
+			c.Notes.Add(note.New(note.Caution, "dose-range-open", "%s: the dose has no upper bound on these data, so its cost may be higher than shown", r.Name).
+				Do("test higher doses"))
 		}
 		if c.Water.HasRaw && r.AlkaliDose > 0 && c.Water.AlkaliPrice.Currency == "" {
-			c.Notes.Add(note.New(note.Caution, "alkali-not-priced", "%s needs alkali to keep %s of alkalinity; it is not in its cost", r.Name, c.Water.Keep).Do("give the price of an alkali"))
+			c.Notes.Add(note.New(note.Caution, "alkali-not-priced", "%s needs alkali to keep %s of alkalinity; it is not in its cost", r.Name, c.Water.Keep).
+				Do("give the price of an alkali"))
 		}
 	}
-	if usable > 0 && !c.Water.HasRaw {
-		c.Notes.Add(note.New(note.Info, "alkalinity-unknown", "the alkalinity of the raw water is not known, so the cost holds no alkali").Do("give it on the sheet, on the Water sheet or with --alkalinity"))
+	if usable && !c.Water.HasRaw {
+		c.Notes.Add(note.New(note.Info, "alkalinity-unknown", "the alkalinity of the raw water is not known, so the cost holds no alkali").
+			Do("give it on the sheet, on the Water sheet or with --alkalinity"))
 	}
-	if priced > 0 && c.Water.Disposal.Price.Amount == 0 {
-		c.Notes.Add(note.New(note.Info, "solids-not-priced", "the cost holds no disposal of solids").Do("give its price on the Prices sheet or with --disposal"))
+	if priced && c.Water.Disposal.Price.Amount == 0 {
+		c.Notes.Add(note.New(note.Info, "solids-not-priced", "the cost holds no disposal of solids").
+			Do("give its price on the Prices sheet or with --disposal"))
 	}
 }

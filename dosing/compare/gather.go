@@ -216,7 +216,8 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		return p
 	}
 	if !known { // nothing tells its strength, so its price can only be one of what the dose counts
-		o.Notes.Add(note.New(note.Caution, "product-unknown", "%s is not in the catalogue, so no alkalinity and no solids are counted for it", c.Name).Do("name a product in a site workbook, or use the catalogue's name"))
+		o.Notes.Add(note.New(note.Caution, "product-unknown", "%s is not in the catalogue, so no alkalinity and no solids are counted for it", c.Name).
+			Do("name a product in a site workbook, or use the catalogue's name"))
 		if d.Basis != quantity.AsProduct {
 			o.Notes.Add(note.New(note.Caution, "price-by-basis", "the price of %s is taken per kg of what its dose counts (%s), since its strength is not known", c.Name, d.Basis).
 				Do("give its strength in a site workbook, or its price per kg of that"))
@@ -335,14 +336,16 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		given = take(list.At(packs))
 		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil && freight.Amount > 0 {
 			p.Freight = freight
-			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).Do("give the usual order on the Prices sheet"))
+			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).
+				Do("give the usual order on the Prices sheet"))
 		}
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
 		if q, err := quantity.ParsePrice(fmt.Sprintf("%g %s", c.Price, c.PriceUnit)); err == nil {
 			take(q)
 		} else {
-			o.Notes.Add(note.New(note.Caution, "price-not-read", "the price of %s in the sheet (%g %s) is not read", c.Name, c.Price, c.PriceUnit).Do(`write it like "0.42 EUR/kg", or give --price`))
+			o.Notes.Add(note.New(note.Caution, "price-not-read", "the price of %s in the sheet (%g %s) is not read", c.Name, c.Price, c.PriceUnit).
+				Do(`write it like "0.42 EUR/kg", or give --price`))
 		}
 	}
 	for _, q := range g.facts.Freight {

@@ -50,7 +50,7 @@ func (r Record) Account() Account { return r.OfWater(r.Treated).Plus(r.OfHours(r
 func (r Record) OfWater(v quantity.Volume) Account {
 	a := Account{Treated: v, Uses: make([]Use, 0, len(r.Chemicals))}
 	of := func(c quantity.Concentration) quantity.Mass { return solids.MassOf(c, v) }
-	a.Removed = solids.Range[quantity.Mass]{Low: of(r.Removed.Low), Likely: of(r.Removed.Likely), High: of(r.Removed.High)}
+	a.Removed = solids.Of(r.Removed, of)
 	a.Dry = a.Removed
 	for i, d := range r.Doses() {
 		u := r.Chemicals[i].Use(of(d), r.MakeUp)
@@ -58,7 +58,7 @@ func (r Record) OfWater(v quantity.Volume) Account {
 		a.Dry = a.Dry.Plus(u.Solids)
 		a.AlkalinityUsed += u.Alkalinity
 	}
-	a.Float = solids.Range[quantity.Volume]{Low: r.Disposal.Volume(a.Dry.Low), Likely: r.Disposal.Volume(a.Dry.Likely), High: r.Disposal.Volume(a.Dry.High)}
+	a.Float = solids.Of(a.Dry, r.Disposal.Volume)
 	a.Wet = a.Float
 	if r.Disposal.Price.Amount != 0 { // only then need the dry solids be known
 		a.Disposal = quantity.Money{Amount: float64(a.Dry.Likely) * r.Disposal.PerKgDry(), Currency: r.Disposal.Price.Currency}
@@ -79,8 +79,7 @@ func (r Record) OfHours(t quantity.Time) Account {
 func (c Chemical) Use(dosed quantity.Mass, water quantity.Price) Use {
 	u := Use{Chemical: c.Name, Dosed: dosed, Active: dosed * quantity.Mass(c.Active.V), Product: dosed * quantity.Mass(c.Product()),
 		Alkalinity: dosed * quantity.Mass(c.AlkalinityUse)}
-	y := c.SolidsYield()
-	u.Solids = solids.Range[quantity.Mass]{Low: dosed * quantity.Mass(y.Low), Likely: dosed * quantity.Mass(y.Likely), High: dosed * quantity.Mass(y.High)}
+	u.Solids = solids.Of(c.SolidsYield(), func(y quantity.Ratio) quantity.Mass { return dosed * quantity.Mass(y) })
 	if c.Density > 0 {
 		u.Volume = product.LiquidVolume(u.Product, c.Density)
 	}

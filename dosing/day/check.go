@@ -8,7 +8,8 @@ import (
 // Check finds a strength that no product of that name can have.
 func (e Effects) Check(name string) (l note.List) {
 	if e.Strength.V < 0 || e.Strength.V > 1 {
-		l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", name, e.Strength.V).Do("give the mass of the basis substance per mass of product"))
+		l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", name, e.Strength.V).
+			Do("give the mass of the basis substance per mass of product"))
 	}
 	return l
 }

@@ -73,5 +73,5 @@ func (e Effects) Product() quantity.Ratio {
 // SolidsYield is the dry solids made per mass of dose.
 func (e Effects) SolidsYield() solids.Range[quantity.Ratio] {
 	d, _ := solids.Dry(solids.Water{Al: quantity.Concentration(e.Al), Fe: quantity.Concentration(e.Fe), Polymer: quantity.Concentration(e.Floc)})
-	return solids.Range[quantity.Ratio]{Low: quantity.Ratio(d.Low), Likely: quantity.Ratio(d.Likely), High: quantity.Ratio(d.High)}
+	return solids.Of(d, func(c quantity.Concentration) quantity.Ratio { return quantity.Ratio(c) })
 }

@@ -73,7 +73,8 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	for i, r := range a.site.Prices {
 		if sameName(r.Chemical.V, name) {
 			if in != nil {
-				a.faults.Add(note.Fault("price-twice", "%s has two rows of prices", name).At(r.At).Do("keep one; further prices by size of order stand in the same row"))
+				a.faults.Add(note.Fault("price-twice", "%s has two rows of prices", name).At(r.At).
+					Do("keep one; further prices by size of order stand in the same row"))
 				return
 			}
 			in = &a.site.Prices[i]
@@ -81,12 +82,14 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	if in == nil {
 		ch.Supply = Supply{Pack: usualPack, MinDays: NoMinDays}
-		a.notes.Add(note.New(note.Caution, "no-supply", "%s has no row on the Prices sheet: its packs are taken as %s, nothing on hand and no lead time", name, usualPack).Do("add the row"))
+		a.notes.Add(note.New(note.Caution, "no-supply", "%s has no row on the Prices sheet: its packs are taken as %s, nothing on hand and no lead time", name, usualPack).
+			Do("add the row"))
 		return
 	}
 	for _, t := range higherTiers(*in) {
 		if t.from.OK != t.price.OK {
-			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").At(t.price.At).Do("fill in both, or neither"))
+			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").At(t.price.At).
+				Do("fill in both, or neither"))
 		}
 	}
 	ch.Prices, ch.Supply = Bought(*in, p)

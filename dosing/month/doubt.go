@@ -37,7 +37,8 @@ func (s Span) known() bool { return s == Span{} }
 
 func (s Span) check(what string) note.List {
 	return told(row{!s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1), note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what,
-		quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)).Do("give a low figure below and a high figure above the planned one")})
+		quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)).
+		Do("give a low figure below and a high figure above the planned one")})
 }
 
 // Quantile gives the ratio that is exceeded with chance 1 − p.

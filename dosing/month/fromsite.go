@@ -66,7 +66,9 @@ func (a *adapter) plan() Plan {
 	a.classes(&p)
 	a.chemicals(&p)
 	a.otherPrices(&p)
-	a.cautions(&p)
+	if len(a.faults) == 0 {
+		a.cautions(&p)
+	}
 	return p
 }
 
@@ -160,7 +162,8 @@ func (a *adapter) calendar(p *Plan) {
 		}
 		from, till := DateOf(r.From.V), DateOf(r.Till.Or(r.From.V))
 		if till.Before(from) {
-			a.faults.Add(note.Fault("days-backwards", "the rule ends on %s, before it begins on %s", till, from).At(r.Till.At).Do("correct one of the days"))
+			a.faults.Add(note.Fault("days-backwards", "the rule ends on %s, before it begins on %s", till, from).At(r.Till.At).
+				Do("correct one of the days"))
 			continue
 		}
 		for d := from; !till.Before(d) && from.DaysTo(d) < 3700; d = d.AddDays(1) {
@@ -227,45 +230,46 @@ func (a *adapter) weekly(c *Calendar, d time.Weekday, r site.Day) {
 		w.Delivery = r.Brings.V
 	}
 	if r.Water.OK || r.CleanUp.OK {
-		a.notes.Add(note.New(note.Caution, "rule-ignored", "raw water and clean-ups are planned by date; in a rule for every %s they are passed over", d).At(r.At).Do("give the dates"))
+		a.notes.Add(note.New(note.Caution, "rule-ignored", "raw water and clean-ups are planned by date; in a rule for every %s they are passed over", d).
+			At(r.At).Do("give the dates"))
 	}
 }
 
 // classes describes the usual, the clear and the storm water, those that are spoken of anywhere.
 func (a *adapter) classes(p *Plan) {
-	w, so := a.site.Water, a.site.Solids
-	clear := w.ClearDays.OK || w.ClearTurbidity.OK
-	storm := w.StormDays.OK || w.StormTurbidity.OK
-	for _, e := range p.Calendar.Exceptions {
-		clear = clear || e.Class == site.ClearWater
-		storm = storm || e.Class == site.StormWater
+	w := a.site.Water
+	sum := w.ClearDays.V + w.StormDays.V
+	a.faults.Add(told(row{sum > 1+1e-9, note.Fault("shares", "clear and storm days together are %s %% of all days",
+		quantity.Full(quantity.Number(sum.In("%")), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less")})...)
+	spoken := func(class string, own func(site.Chemical) bool) bool {
+		return slices.ContainsFunc(p.Calendar.Exceptions, func(e Exception) bool { return e.Class == class }) || slices.ContainsFunc(a.site.Chemicals, own)
 	}
-	for _, c := range a.site.Chemicals {
-		clear, storm = clear || c.Clear.OK, storm || c.Storm.OK
+	clear := spoken(site.ClearWater, func(c site.Chemical) bool { return c.Clear.OK })
+	storm := spoken(site.StormWater, func(c site.Chemical) bool { return c.Storm.OK })
+	for _, c := range []struct {
+		name   string
+		share  quantity.Fraction
+		spoken bool
+	}{
+		{site.UsualWater, max(0, 1-sum), true},
+		{site.ClearWater, w.ClearDays.V, clear || w.ClearDays.OK || w.ClearTurbidity.OK},
+		{site.StormWater, w.StormDays.V, storm || w.StormDays.OK || w.StormTurbidity.OK},
+	} {
+		if c.spoken {
+			p.Classes = append(p.Classes, Class{c.name, c.share, dosing.RecordOf(a.site, c.name).Removed})
+		}
 	}
-	if sum := w.ClearDays.V + w.StormDays.V; sum > 1+1e-9 {
-		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Full(quantity.Number(sum.In("%")), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
-	}
-	usual := dosing.RecordOf(a.site, site.UsualWater).Removed
-	add := func(name string, share quantity.Fraction) {
-		p.Classes = append(p.Classes, Class{name, share, dosing.RecordOf(a.site, name).Removed})
-	}
-	add(site.UsualWater, max(0, 1-w.ClearDays.V-w.StormDays.V))
-	if clear {
-		add(site.ClearWater, w.ClearDays.V)
-	}
-	if storm {
-		add(site.StormWater, w.StormDays.V)
-	}
-	if !w.TSS.OK && !w.Turbidity.OK {
-		a.notes.Add(note.New(note.Caution, "solids-unknown", "the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).Do("give the turbidity or the suspended solids on the Water sheet"))
-	}
-	switch {
+	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK, note.New(note.Caution, "solids-unknown",
+		"the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).
+		Do("give the turbidity or the suspended solids on the Water sheet")})...)
+	switch so, usual := a.site.Solids, p.Classes[0].Removed; {
 	case so.Doubt.OK && so.Doubt.V > 0:
 		p.Doubt.Solids = Span{quantity.Ratio(1 - so.Doubt.V), quantity.Ratio(1 + so.Doubt.V)}
 	case usual.Likely > 0 && usual.High > usual.Likely:
 		p.Doubt.Solids = Span{quantity.Ratio(usual.Low / usual.Likely), quantity.Ratio(usual.High / usual.Likely)}
-		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten", quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
+		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten",
+			quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).
+			Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
 	}
 }
 
@@ -296,9 +300,6 @@ func (a *adapter) chemicals(p *Plan) {
 // cautions tells what the cautions say of the doses that the month is made of, as
 // the plan of the day does.
 func (a *adapter) cautions(p *Plan) {
-	if len(a.faults) > 0 {
-		return
-	}
 	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today}.Review()
 	a.notes.Add(r.Told()...)
 	p.Stopped = r.Stopped
@@ -368,7 +369,8 @@ func interval(c site.Chemical) (func(float64) (quantity.Concentration, bool), er
 	}
 	mid, low, high := c.Dose.V, c.DoseLow.Or(c.Dose.V), c.DoseHigh.Or(c.Dose.V)
 	if low <= 0 && mid > 0 {
-		return nil, note.Fault("bad-interval", "the low end %s of the dose %s is not above zero", low, mid).At(c.DoseLow.At).Do("give a low end above zero, or none")
+		return nil, note.Fault("bad-interval", "the low end %s of the dose %s is not above zero", low, mid).At(c.DoseLow.At).
+			Do("give a low end above zero, or none")
 	}
 	return Between(mid, low, high), nil
 }
@@ -393,28 +395,27 @@ func Between(mid, low, high quantity.Concentration) func(float64) (quantity.Conc
 	}
 }
 
+// pricedBy are the rows of Prices that are no chemical, and the units in which each is paid.
+var pricedBy = map[string][]string{site.PriceDisposal: {"m3", "t", "kg dry", "t dry"}, site.PriceWater: {"m3"}, site.PriceElectricity: {"kWh"}}
+
 // otherPrices takes the rows of Prices that are no chemical.
 func (a *adapter) otherPrices(p *Plan) {
 	so := a.site.Solids
 	r := dosing.RecordOf(a.site, site.UsualWater)
 	p.Disposal, p.Skim = r.Disposal, r.Skim
 	p.Water, p.Energy = r.MakeUp, Energy{Power: r.Power, Price: r.Electricity}
-	if !so.FloatSolids.OK {
-		_, source := dosing.ShareOf(a.site)
-		a.notes.Add(note.New(note.Info, "solids-share", "the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).At(so.FloatSolids.At).Do("measure them").From(source))
-	}
+	_, source := dosing.ShareOf(a.site)
 	for _, r := range a.site.Prices {
-		want := map[string][]string{site.PriceDisposal: {"m3", "t", "kg dry", "t dry"}, site.PriceWater: {"m3"}, site.PriceElectricity: {"kWh"}}
 		name := strings.ToLower(strings.TrimSpace(r.Chemical.V))
-		units, ok := want[name]
-		if !ok {
-			continue
-		}
-		if !slices.Contains(units, r.Price.V.Per) {
-			a.faults.Add(note.Fault("price-unit", "the price of %s is per %s", name, r.Price.V.Per).At(r.Price.At).Do("give it per %s", strings.Join(units, ", ")))
+		if units, ok := pricedBy[name]; ok && !slices.Contains(units, r.Price.V.Per) {
+			a.faults.Add(note.Fault("price-unit", "the price of %s is per %s", name, r.Price.V.Per).At(r.Price.At).
+				Do("give it per %s", strings.Join(units, ", ")))
 		}
 	}
-	if p.Energy.Price.Amount > 0 && p.Energy.Power == 0 {
-		a.notes.Add(note.New(note.Info, "power-unknown", "electricity has a price and the power drawn is not given").At(a.site.Flow.Power.At).Do("give it on the Flow sheet"))
-	}
+	a.notes.Add(told(
+		row{!so.FloatSolids.OK, note.New(note.Info, "solids-share", "the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).
+			At(so.FloatSolids.At).Do("measure them").From(source)},
+		row{r.Electricity.Amount > 0 && r.Power == 0, note.New(note.Info, "power-unknown", "electricity has a price and the power drawn is not given").
+			At(a.site.Flow.Power.At).Do("give it on the Flow sheet")},
+	)...)
 }

@@ -183,7 +183,8 @@ func (p Plan) classes() ([]Class, error) {
 		}
 	}
 	if math.Abs(sum-1) > 1e-6 {
-		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Full(quantity.Number(sum*100), 4)).Do("make them 100 %%")
+		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Full(quantity.Number(sum*100), 4)).
+			Do("make them 100 %%")
 	}
 	return p.Classes, nil
 }
@@ -199,7 +200,8 @@ func (p Plan) check(classes []Class) error {
 	names := map[string]bool{"": true}
 	for _, c := range p.Chemicals {
 		key := strings.ToLower(strings.TrimSpace(c.Name))
-		l.Add(told(row{names[key], note.Fault("chemical-name", "chemical %q is unnamed or there twice", c.Name).Do("give each chemical a name of its own")})...)
+		l.Add(told(row{names[key], note.Fault("chemical-name", "chemical %q is unnamed or there twice", c.Name).
+			Do("give each chemical a name of its own")})...)
 		names[key] = true
 		l.Add(c.check(len(classes))...)
 	}
@@ -211,7 +213,8 @@ func (p Plan) check(classes []Class) error {
 	}
 	for _, e := range c.Exceptions {
 		if e.Class != "" && e.Class != UsualWater && !slices.Contains(have, e.Class) {
-			l.Add(note.Fault("class-unknown", "raw-water class %q is not described%s", e.Class, note.DidYouMean(e.Class, have)).Do("use one of %s", strings.Join(have, ", ")).At(e.At))
+			l.Add(note.Fault("class-unknown", "raw-water class %q is not described%s", e.Class, note.DidYouMean(e.Class, have)).
+				Do("use one of %s", strings.Join(have, ", ")).At(e.At))
 		}
 	}
 	l.Add(append(p.Doubt.Flow.check("flow"), p.Doubt.Solids.check("solids")...)...)
@@ -222,7 +225,8 @@ func (p Plan) check(classes []Class) error {
 func (c Chemical) check(classes int) note.List {
 	l := c.Effects.Check(c.Name)
 	l.Add(told(row{c.Balance == nil && len(c.Doses) != 1 && len(c.Doses) != classes,
-		note.Fault("doses", "%s: %d doses for %d raw-water classes", c.Name, len(c.Doses), classes).Do("give one dose, or one for each class")})...)
+		note.Fault("doses", "%s: %d doses for %d raw-water classes", c.Name, len(c.Doses), classes).
+			Do("give one dose, or one for each class")})...)
 	for _, d := range c.Doses {
 		l.Add(told(row{d.Plan < 0 || !quantity.Finite(d.Plan),
 			note.Fault("negative-dose", "%s: dose %s is not possible", c.Name, d.Plan).Do("a dose is zero or more")})...)

@@ -65,10 +65,12 @@ func (l PriceList) perKg(c Chemical) (PriceList, error) {
 func (l PriceList) check(name string) (out note.List) {
 	for i, t := range l.Tiers {
 		out.Add(told(
-			row{!t.Price.Valid(), note.Fault("bad-price", "%s: price %s is not possible", name, t.Price).Do("a price is zero or more, with currency and unit")},
+			row{!t.Price.Valid(), note.Fault("bad-price", "%s: price %s is not possible", name, t.Price).
+				Do("a price is zero or more, with currency and unit")},
 			row{i > 0 && t.From <= l.Tiers[i-1].From,
 				note.Fault("tiers", "%s: price tiers are not in rising order of packs", name).Do("list them from the smallest order up")},
 		)...)
 	}
-	return append(out, told(row{l.Delivery.Amount < 0, note.Fault("bad-price", "%s: the delivery charge is negative", name).Do("a charge is zero or more")})...)
+	return append(out, told(row{l.Delivery.Amount < 0, note.Fault("bad-price", "%s: the delivery charge is negative", name).
+		Do("a charge is zero or more")})...)
 }

@@ -122,7 +122,8 @@ func (a Account) shortage(m *model) note.Note {
 		why = note.Say("no delivery day comes in time")
 		what = note.Say("ask for more delivery days")
 	}
-	return note.New(note.Caution, "runs-out", "%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).Do("%s", what)
+	return note.New(note.Caution, "runs-out", "%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).
+		Do("%s", what)
 }
 
 // overAge is what of the last lots cannot be used in time, looking beyond the days of the plan.
