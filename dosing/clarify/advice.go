@@ -38,7 +38,8 @@ func (r *Result) ending() {
 	read := func(v float64) note.Phrase { return note.Say("%s %s", quantity.To(quantity.Number(v), 3), k.Unit()) }
 	switch r.Outcome {
 	case ClearAlready:
-		r.Notes.Add(note.New(note.Info, "clear-already", "the tank reads %s and is to be cleared to %s: there is nothing to do", read(k.Start), read(k.Stop)))
+		r.Notes.Add(note.New(note.Info, "clear-already",
+			"the tank reads %s and is to be cleared to %s: there is nothing to do", read(k.Start), read(k.Stop)))
 	case NeverClears:
 		n := note.New(note.Caution, "never-clears", "the reading settles at %s and never comes down to %s", read(r.Final.Reading), read(k.Stop))
 		switch {
@@ -48,7 +49,8 @@ func (r *Result) ending() {
 			n = n.Do("the unit's own outlet reads %s: stop at a higher reading, or polish the outlet", read(k.Floor))
 		case k.Rise > 0 || k.Exchange > 0 && k.New > k.Stop:
 			in := k.Rise*k.Volume.In("m3") + float64(k.Exchange)*(k.New-k.Stop)
-			n = n.Do("stop what comes in (feed, runoff, bottom stirred up), or send more than %s round", quantity.Flow(in/(float64(k.Removal)*(k.Stop-k.Floor))))
+			n = n.Do("stop what comes in (feed, runoff, bottom stirred up), or send more than %s round",
+				quantity.Flow(in/(float64(k.Removal)*(k.Stop-k.Floor))))
 		default:
 			n = n.Do("raise the removal at each pass")
 		}
@@ -86,7 +88,8 @@ func (r *Result) jarTests() {
 				}
 			}
 			if low, curve := rule.Tested(); curve && p.Reading > low && m.Reading <= low {
-				why = note.Say("below %s %s the dose curve of %s was never tested", quantity.Full(quantity.Number(low), 3), k.Unit(), k.Chemicals[c].Name)
+				why = note.Say("below %s %s the dose curve of %s was never tested",
+					quantity.Full(quantity.Number(low), 3), k.Unit(), k.Chemicals[c].Name)
 			}
 		}
 		if why.Format == "" && m.Reading <= last/2 && m.Reading > 1.2*k.Stop {

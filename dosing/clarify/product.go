@@ -11,7 +11,8 @@ import (
 // Of gives a chemical of the run from a product: what a dose on that basis takes
 // of alkalinity, leaves as floc, and weighs as product. perLitre is product per
 // litre of stock; zero means neat. animals set the limits of a polymer.
-func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitre quantity.Concentration, animals []caution.Animal) (Chemical, error) {
+func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitre quantity.Concentration,
+	animals []caution.Animal) (Chemical, error) {
 	c := Chemical{Name: name, Basis: basis, Rule: rule}
 	if basis == quantity.NotStated {
 		return c, note.Fault("basis-missing", "the dose of %s has no basis", name).

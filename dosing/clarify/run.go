@@ -286,7 +286,8 @@ func (r *run) moment(t, running float64, y []float64) Moment {
 	for i, c := range r.Chemicals {
 		at := atChemicals + 3*i
 		m.Doses = append(m.Doses, quantity.Concentration(c.Rule.dose(y[atReading], r.pieces[i])))
-		m.Residuals = append(m.Residuals, Residual{quantity.Concentration(y[at]), quantity.Concentration(y[at+1]), quantity.Concentration(y[at+2]), c.HasCapture})
+		left := func(i int) quantity.Concentration { return quantity.Concentration(y[at+i]) }
+		m.Residuals = append(m.Residuals, Residual{left(0), left(1), left(2), c.HasCapture})
 	}
 	return m
 }
@@ -319,8 +320,9 @@ func (r *Result) account(y []float64) {
 	r.Waste.Water = k.Skim.PerHour() * quantity.Volume(r.Running)
 	r.Waste.Volume = quantity.Volume(y[atWaste])
 	if room := k.Bin.Room(); room > 0 {
-		for n := 1; quantity.Volume(n)*room-k.Bin.Now <= r.Waste.Volume && n <= 1000; n++ {
-			r.Waste.Bins = append(r.Waste.Bins, r.when(func(m Moment) float64 { return float64(m.Waste) }, float64(quantity.Volume(n)*room-k.Bin.Now)))
+		waste := func(m Moment) float64 { return float64(m.Waste) }
+		for full := room - k.Bin.Now; full <= r.Waste.Volume && len(r.Waste.Bins) < 1000; full += room {
+			r.Waste.Bins = append(r.Waste.Bins, r.when(waste, float64(full)))
 		}
 	}
 }

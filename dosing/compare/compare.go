@@ -289,11 +289,13 @@ func (c *Comparison) remark() {
 		}
 		priced = true
 		if r.Open {
-			c.Notes.Add(note.New(note.Caution, "dose-range-open", "%s: the dose has no upper bound on these data, so its cost may be higher than shown", r.Name).
+			c.Notes.Add(note.New(note.Caution, "dose-range-open",
+				"%s: the dose has no upper bound on these data, so its cost may be higher than shown", r.Name).
 				Do("test higher doses"))
 		}
 		if c.Water.HasRaw && r.AlkaliDose > 0 && c.Water.AlkaliPrice.Currency == "" {
-			c.Notes.Add(note.New(note.Caution, "alkali-not-priced", "%s needs alkali to keep %s of alkalinity; it is not in its cost", r.Name, c.Water.Keep).
+			c.Notes.Add(note.New(note.Caution, "alkali-not-priced",
+				"%s needs alkali to keep %s of alkalinity; it is not in its cost", r.Name, c.Water.Keep).
 				Do("give the price of an alkali"))
 		}
 	}

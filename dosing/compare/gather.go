@@ -127,22 +127,29 @@ func (g *gathering) single(r curve.Result) Option {
 	}
 	o.Parts = append(o.Parts, g.part(r.Chemical, dose, r.Quantile, &o))
 	if s := g.find(r.Series, r.Place); s != nil {
-		for i, c := range s.Chemicals {
-			if c.Name == r.Chemical.Name {
-				continue
-			}
-			if d, fixed := fixedDose(*s, i); fixed && d > 0 {
-				o.Parts = append(o.Parts, g.part(c, quantity.Dose{Concentration: d, Basis: c.Basis}, nil, &o))
-			} else if !fixed {
-				o.Refused, o.Why = true, "the dose of "+c.Name+" differs between the jars as well"
-			}
-		}
+		g.aids(&o, *s, r.Chemical.Name)
 	}
 	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	if !o.Refused {
 		g.residual(&o, r)
 	}
 	return o
+}
+
+// aids adds what every jar of a series got beside the chemical that varies; where a
+// second one varies too, the series cannot be judged.
+func (g *gathering) aids(o *Option, s jartest.Series, varied string) {
+	for i, c := range s.Chemicals {
+		if c.Name == varied {
+			continue
+		}
+		d, fixed := fixedDose(s, i)
+		if !fixed {
+			o.Refused, o.Why = true, "the dose of "+c.Name+" differs between the jars as well"
+		} else if d > 0 {
+			o.Parts = append(o.Parts, g.part(c, quantity.Dose{Concentration: d, Basis: c.Basis}, nil, o))
+		}
+	}
 }
 
 // fixedDose gives the dose of a chemical that all jars but controls share.
@@ -170,7 +177,8 @@ func (g *gathering) pair(r surface.Result) Option {
 	first := quantity.Dose{Concentration: r.Planning.Pair.First, Basis: r.First.Chemical.Basis}
 	o.Parts = append(o.Parts, g.part(r.First.Chemical, first, g.slice(r), &o))
 	if !r.Second.PH {
-		o.Parts = append(o.Parts, g.part(r.Second.Chemical, quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}, nil, &o))
+		second := quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}
+		o.Parts = append(o.Parts, g.part(r.Second.Chemical, second, nil, &o))
 	}
 	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	return o
@@ -211,15 +219,18 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	row := g.row(c.Name)
 	prod, known := g.product(c, row, d.Basis, o)
 	if d.Basis == quantity.NotStated {
-		o.Notes.Add(note.New(note.Caution, "basis-missing", "what the dose of %s counts is not stated, so its product and cost are not known", c.Name).At(o.Place).
+		o.Notes.Add(note.New(note.Caution, "basis-missing",
+			"what the dose of %s counts is not stated, so its product and cost are not known", c.Name).At(o.Place).
 			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
 		return p
 	}
 	if !known { // nothing tells its strength, so its price can only be one of what the dose counts
-		o.Notes.Add(note.New(note.Caution, "product-unknown", "%s is not in the catalogue, so no alkalinity and no solids are counted for it", c.Name).
+		o.Notes.Add(note.New(note.Caution, "product-unknown",
+			"%s is not in the catalogue, so no alkalinity and no solids are counted for it", c.Name).
 			Do("name a product in a site workbook, or use the catalogue's name"))
 		if d.Basis != quantity.AsProduct {
-			o.Notes.Add(note.New(note.Caution, "price-by-basis", "the price of %s is taken per kg of what its dose counts (%s), since its strength is not known", c.Name, d.Basis).
+			o.Notes.Add(note.New(note.Caution, "price-by-basis",
+				"the price of %s is taken per kg of what its dose counts (%s), since its strength is not known", c.Name, d.Basis).
 				Do("give its strength in a site workbook, or its price per kg of that"))
 		}
 		g.price(&p, c, prod, row, o)
@@ -325,10 +336,8 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		list, supply = month.Bought(*bought, prod)
 	}
 	given := false
-	for _, q := range g.facts.Prices {
-		if pair.Named(q.Chemical, c.Name) {
-			given = take(q.Price)
-		}
+	for _, q := range of(g.facts.Prices, c) {
+		given = take(q.Price)
 	}
 	if !given && bought != nil {
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
@@ -336,7 +345,8 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		given = take(list.At(packs))
 		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil && freight.Amount > 0 {
 			p.Freight = freight
-			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).
+			o.Notes.Add(note.New(note.Info, "freight-spread",
+				"%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).
 				Do("give the usual order on the Prices sheet"))
 		}
 	}
@@ -348,15 +358,24 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 				Do(`write it like "0.42 EUR/kg", or give --price`))
 		}
 	}
-	for _, q := range g.facts.Freight {
+	for _, q := range of(g.facts.Freight, c) {
+		kg, err := q.PerKg(prod.Density.V, supply.Pack)
+		if err != nil {
+			g.err = append(g.err, note.Of(err, "freight")...)
+			continue
+		}
+		p.Freight = kg
+	}
+}
+
+// of lists the prices that name a chemical.
+func of(all []pair.Price, c jartest.Chemical) (own []pair.Price) {
+	for _, q := range all {
 		if pair.Named(q.Chemical, c.Name) {
-			if kg, err := q.PerKg(prod.Density.V, supply.Pack); err == nil {
-				p.Freight = kg
-			} else {
-				g.err = append(g.err, note.Of(err, "freight")...)
-			}
+			own = append(own, q)
 		}
 	}
+	return own
 }
 
 // residual takes the metal that the fitted curve gives at the planning dose, and
@@ -453,7 +472,9 @@ func (g *gathering) sameWater() {
 		}
 		if high > 1.2*low && low < high {
 			i := k.Info()
-			g.notes.Add(note.New(note.Caution, "different-water", "the series were not filled from the same water: raw %s runs from %s to %s %s", i.Label, quantity.Full(quantity.Number(low), 3), quantity.Full(quantity.Number(high), 3), i.Unit).
+			g.notes.Add(note.New(note.Caution, "different-water",
+				"the series were not filled from the same water: raw %s runs from %s to %s %s",
+				i.Label, quantity.Full(quantity.Number(low), 3), quantity.Full(quantity.Number(high), 3), i.Unit).
 				Do("compare series of one day and one sample only"))
 		}
 	}

@@ -140,7 +140,8 @@ func (a Account) Lines() []Line {
 		out = append(out, Line{u.Chemical, u.Goods})
 		freight, water = sum(freight, u.Freight), sum(water, u.MakeUp)
 	}
-	return append(out, Line{"delivery charges", freight}, Line{"disposal of solids", a.Disposal}, Line{"make-up water", water}, Line{"energy", a.Electricity})
+	return append(out, Line{"delivery charges", freight}, Line{"disposal of solids", a.Disposal}, Line{"make-up water", water},
+		Line{"energy", a.Electricity})
 }
 
 // Total is the sum of the lines.

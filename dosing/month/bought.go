@@ -22,9 +22,9 @@ func Bought(r site.Price, p product.Product) (PriceList, Supply) {
 			list.Tiers = append(list.Tiers, Tier{t.from.V, t.price.V})
 		}
 	}
-	s := Supply{Pack: r.Pack.Or(usualPack), Opening: r.OnHand.V, Limit: r.Room.V, Essential: r.Steady.V, OrderPacks: r.Order.V, OnOrder: r.OnOrder.V,
-		LeadDays: wholeDays(r.Lead.V, true), ShelfDays: wholeDays(r.Shelf.V, false), OpeningAge: wholeDays(r.Age.V, true),
-		MinDays: r.DaysKept.Or(NoMinDays), ShippingFactor: r.Shipping.V}
+	s := Supply{Pack: r.Pack.Or(usualPack), Opening: r.OnHand.V, Limit: r.Room.V, Essential: r.Steady.V,
+		OrderPacks: r.Order.V, OnOrder: r.OnOrder.V, LeadDays: wholeDays(r.Lead.V, true), ShelfDays: wholeDays(r.Shelf.V, false),
+		OpeningAge: wholeDays(r.Age.V, true), MinDays: r.DaysKept.Or(NoMinDays), ShippingFactor: r.Shipping.V}
 	if !r.Shelf.OK && p.Shelf.OK {
 		s.ShelfDays = wholeDays(p.Shelf.V, false)
 	}
@@ -82,7 +82,8 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	if in == nil {
 		ch.Supply = Supply{Pack: usualPack, MinDays: NoMinDays}
-		a.notes.Add(note.New(note.Caution, "no-supply", "%s has no row on the Prices sheet: its packs are taken as %s, nothing on hand and no lead time", name, usualPack).
+		a.notes.Add(note.New(note.Caution, "no-supply",
+			"%s has no row on the Prices sheet: its packs are taken as %s, nothing on hand and no lead time", name, usualPack).
 			Do("add the row"))
 		return
 	}
@@ -97,8 +98,11 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 		return note.New(note.Caution, code, format, args...).At(at).Do("%s", remedy)
 	}
 	a.notes.Add(told(
-		row{!in.Pack.OK, gap("pack-assumed", "give the pack on the Prices sheet", "the pack of %s is not given and taken as %s", in.Pack.At, name, usualPack)},
-		row{!in.OnHand.OK, gap("stock-unknown", "give what is on hand on the Prices sheet", "the stock of %s is not given and counted as nothing", in.OnHand.At, name)},
+		row{!in.Pack.OK,
+			gap("pack-assumed", "give the pack on the Prices sheet", "the pack of %s is not given and taken as %s", in.Pack.At, name, usualPack)},
+		row{!in.OnHand.OK,
+			gap("stock-unknown", "give what is on hand on the Prices sheet", "the stock of %s is not given and counted as nothing",
+				in.OnHand.At, name)},
 		row{!in.Lead.OK, gap("lead-time-unknown", "ask the supplier", "the lead time of %s is not given and counted as none", in.Lead.At, name)},
 	)...)
 }

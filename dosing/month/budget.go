@@ -63,7 +63,8 @@ type model struct {
 }
 
 func newModel(p Plan, classes []Class, days []Day) *model {
-	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), rules: storeRules(p.Tiers()), use: matrix(len(p.Chemicals), len(days))}
+	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), rules: storeRules(p.Tiers()),
+		use: matrix(len(p.Chemicals), len(days))}
 	for _, d := range days {
 		m.clean = append(m.clean, d.CleanUp.In("m3"))
 		m.flow = append(m.flow, (d.Treated() - d.CleanUp).In("m3"))
@@ -80,7 +81,8 @@ func newModel(p Plan, classes []Class, days []Day) *model {
 	for k, c := range classes {
 		sum += float64(c.Share)
 		m.cum = append(m.cum, sum)
-		r := day.Record{Removed: c.Removed, Skim: p.Skim, Disposal: p.Disposal, Power: p.Energy.Power, MakeUp: p.Water, Electricity: p.Energy.Price}
+		r := day.Record{Removed: c.Removed, Skim: p.Skim, Disposal: p.Disposal, Power: p.Energy.Power, MakeUp: p.Water,
+			Electricity: p.Energy.Price}
 		for _, ch := range p.Chemicals {
 			r.Chemicals = append(r.Chemicals, ch.in(k))
 		}
@@ -176,8 +178,8 @@ func (m *model) account(c int) Account {
 		}
 		if n := len(a.Deliveries); int(st.Row("serial", i)) > n {
 			a.Deliveries = append(a.Deliveries, Delivery{
-				OrderBy: SerialDate(st.Row("order_by", i)), Arrives: d.Date, Packs: d.Packs, Amount: quantity.Mass(float64(d.Packs)) * ch.Supply.Pack, StockAfter: d.Full,
-				Price: perKg(st.Row("price", i)), Cost: money(st.Row("paid", i)),
+				OrderBy: SerialDate(st.Row("order_by", i)), Arrives: d.Date, Packs: d.Packs, Amount: quantity.Mass(d.Packs) * ch.Supply.Pack,
+				StockAfter: d.Full, Price: perKg(st.Row("price", i)), Cost: money(st.Row("paid", i)),
 			})
 		}
 	}

@@ -124,7 +124,8 @@ func (c Calendar) Days(after int) ([]Day, error) {
 	for i := range days {
 		date := c.Month.First().AddDays(i)
 		p := c.Week[date.Weekday()]
-		days[i] = Day{Date: date, Operating: p.Operating, Flow: design * quantity.Flow(p.Share), Hours: p.Hours, Class: UsualWater, Delivery: p.Delivery, InMonth: i < c.Month.Days()}
+		days[i] = Day{Date: date, Operating: p.Operating, Flow: design * quantity.Flow(p.Share), Hours: p.Hours, Class: UsualWater,
+			Delivery: p.Delivery, InMonth: i < c.Month.Days()}
 	}
 	var faults note.List
 	seen := map[Date]bool{}

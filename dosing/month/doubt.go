@@ -36,9 +36,10 @@ type Span struct{ Low, High quantity.Ratio }
 func (s Span) known() bool { return s == Span{} }
 
 func (s Span) check(what string) note.List {
-	return told(row{!s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1), note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what,
-		quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)).
-		Do("give a low figure below and a high figure above the planned one")})
+	low, high := quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)
+	return told(row{!s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1),
+		note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what, low, high).
+			Do("give a low figure below and a high figure above the planned one")})
 }
 
 // Quantile gives the ratio that is exceeded with chance 1 − p.
@@ -136,7 +137,8 @@ type unknowns struct {
 }
 
 func (m *model) unknowns() unknowns {
-	u := unknowns{flow: tabulate(m.plan.Doubt.Flow.Quantile), solids: tabulate(m.plan.Doubt.Solids.Quantile), doubtful: make([]bool, len(m.plan.Chemicals))}
+	d := m.plan.Doubt
+	u := unknowns{flow: tabulate(d.Flow.Quantile), solids: tabulate(d.Solids.Quantile), doubtful: make([]bool, len(m.plan.Chemicals))}
 	for c, ch := range m.plan.Chemicals {
 		row, open := make([]table, len(m.classes)), false
 		for k := range m.classes {
@@ -377,13 +379,13 @@ func (m *model) influences(u unknowns, b Budget) []Influence {
 		return price.of(use, dry)
 	}
 	mid := slices.Repeat([]float64{0.5}, len(need.product))
-	cur := m.plan.Currency()
+	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: m.plan.Currency()} }
 	var out []Influence
 	var squares float64
 	add := func(name string, cost func(p float64) float64) {
 		low, high := cost(0.1), cost(0.9)
 		squares += (high - low) * (high - low)
-		out = append(out, Influence{Name: name, Low: quantity.Money{Amount: low, Currency: cur}, High: quantity.Money{Amount: high, Currency: cur}})
+		out = append(out, Influence{Name: name, Low: money(low), High: money(high)})
 	}
 	if f := m.plan.Doubt.Flow; !f.known() {
 		add("flow", func(p float64) float64 { return cost(f.Quantile(p), 1, mid) })

@@ -172,8 +172,9 @@ func (a *adapter) calendar(p *Plan) {
 				break
 			}
 			seen[d] = true
-			c.Exceptions = append(c.Exceptions, Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating, Flow: r.Flow.V, Hours: r.Hours.V,
-				CleanUp: r.CleanUp.V, Class: r.Water.V, NoDelivery: r.Brings.OK && !r.Brings.V, Remark: r.Note.V, At: r.At})
+			c.Exceptions = append(c.Exceptions, Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating,
+				Flow: r.Flow.V, Hours: r.Hours.V, CleanUp: r.CleanUp.V, Class: r.Water.V,
+				NoDelivery: r.Brings.OK && !r.Brings.V, Remark: r.Note.V, At: r.At})
 		}
 	}
 	a.season(c)
@@ -210,7 +211,8 @@ func (a *adapter) season(c *Calendar) {
 	for _, e := range month {
 		e.Flow = 0
 	}
-	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow", c.Month.Long(), own, quantity.Full(quantity.Number(c.Season), 3)))
+	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow",
+		c.Month.Long(), own, quantity.Full(quantity.Number(c.Season), 3)))
 }
 
 // weekly puts a rule of every week into the week.
@@ -230,7 +232,8 @@ func (a *adapter) weekly(c *Calendar, d time.Weekday, r site.Day) {
 		w.Delivery = r.Brings.V
 	}
 	if r.Water.OK || r.CleanUp.OK {
-		a.notes.Add(note.New(note.Caution, "rule-ignored", "raw water and clean-ups are planned by date; in a rule for every %s they are passed over", d).
+		a.notes.Add(note.New(note.Caution, "rule-ignored",
+			"raw water and clean-ups are planned by date; in a rule for every %s they are passed over", d).
 			At(r.At).Do("give the dates"))
 	}
 }
@@ -242,7 +245,8 @@ func (a *adapter) classes(p *Plan) {
 	a.faults.Add(told(row{sum > 1+1e-9, note.Fault("shares", "clear and storm days together are %s %% of all days",
 		quantity.Full(quantity.Number(sum.In("%")), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less")})...)
 	spoken := func(class string, own func(site.Chemical) bool) bool {
-		return slices.ContainsFunc(p.Calendar.Exceptions, func(e Exception) bool { return e.Class == class }) || slices.ContainsFunc(a.site.Chemicals, own)
+		return slices.ContainsFunc(p.Calendar.Exceptions, func(e Exception) bool { return e.Class == class }) ||
+			slices.ContainsFunc(a.site.Chemicals, own)
 	}
 	clear := spoken(site.ClearWater, func(c site.Chemical) bool { return c.Clear.OK })
 	storm := spoken(site.StormWater, func(c site.Chemical) bool { return c.Storm.OK })
@@ -396,7 +400,9 @@ func Between(mid, low, high quantity.Concentration) func(float64) (quantity.Conc
 }
 
 // pricedBy are the rows of Prices that are no chemical, and the units in which each is paid.
-var pricedBy = map[string][]string{site.PriceDisposal: {"m3", "t", "kg dry", "t dry"}, site.PriceWater: {"m3"}, site.PriceElectricity: {"kWh"}}
+var pricedBy = map[string][]string{
+	site.PriceDisposal: {"m3", "t", "kg dry", "t dry"}, site.PriceWater: {"m3"}, site.PriceElectricity: {"kWh"},
+}
 
 // otherPrices takes the rows of Prices that are no chemical.
 func (a *adapter) otherPrices(p *Plan) {
@@ -413,9 +419,11 @@ func (a *adapter) otherPrices(p *Plan) {
 		}
 	}
 	a.notes.Add(told(
-		row{!so.FloatSolids.OK, note.New(note.Info, "solids-share", "the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).
+		row{!so.FloatSolids.OK, note.New(note.Info, "solids-share",
+			"the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).
 			At(so.FloatSolids.At).Do("measure them").From(source)},
-		row{r.Electricity.Amount > 0 && r.Power == 0, note.New(note.Info, "power-unknown", "electricity has a price and the power drawn is not given").
+		row{r.Electricity.Amount > 0 && r.Power == 0, note.New(note.Info, "power-unknown",
+			"electricity has a price and the power drawn is not given").
 			At(a.site.Flow.Power.At).Do("give it on the Flow sheet")},
 	)...)
 }

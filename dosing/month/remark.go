@@ -33,16 +33,20 @@ func (b *Budget) remark(m *model) {
 		b.Notes.Add(a.purchaseRemarks(p.Calendar.Month)...)
 	}
 	for _, n := range b.Range.Open {
-		b.Notes.Add(note.New(note.Caution, "dose-range-open", "the dose range of %s has no bound on one side, so its use and cost may lie further out than shown", n).
+		b.Notes.Add(note.New(note.Caution, "dose-range-open",
+			"the dose range of %s has no bound on one side, so its use and cost may lie further out than shown", n).
 			Do("test more jars beyond the tested doses"))
 	}
 	sure, at := m.sure(b.Range), b.Range.PlanAt
 	b.Notes.Add(told(
 		row{sure, note.New(note.Info, "no-range", "no dose interval, flow range or solids range was given, so the figures stand without a range").
 			Do("take the dose from a bench sheet, or give a low and a high flow")},
-		row{!sure && (at > 0.6 || at < 0.4), note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months "+
-			"the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Full(quantity.Number(at.In("%")), 2))},
-		row{p.Disposal.Price.Amount == 0 && b.Dry.Likely > 0, note.New(note.Info, "not-priced", "not in the cost, no price given: disposal of solids")},
+		row{!sure && (at > 0.6 || at < 0.4), note.New(note.Info, "plan-in-range",
+			"the planned cost is not the middle of the range: in %s of 100 drawn months "+
+				"the cost stays at or below it (planning doses lie on the safe side of the bench's interval)",
+			quantity.Full(quantity.Number(at.In("%")), 2))},
+		row{p.Disposal.Price.Amount == 0 && b.Dry.Likely > 0, note.New(note.Info, "not-priced",
+			"not in the cost, no price given: disposal of solids")},
 	)...)
 }
 
@@ -68,17 +72,21 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 	}
 	unused := a.overAge()
 	return append(l, told(
-		row{a.RunsOut == nil && chance >= 0.005, note.New(note.Caution, "may-run-out", "%s may run out: in %s %% of the months drawn the planned deliveries are not enough",
-			name, quantity.Full(quantity.Number(chance.In("%")), 2)).Do("look at the stock every week, or keep more")},
+		row{a.RunsOut == nil && chance >= 0.005, note.New(note.Caution, "may-run-out",
+			"%s may run out: in %s %% of the months drawn the planned deliveries are not enough",
+			name, quantity.Full(quantity.Number(chance.In("%")), 2)).
+			Do("look at the stock every week, or keep more")},
 		row{a.RunsOut == nil && below && a.Use > 0, note.New(note.Caution, "below-minimum", "%s falls below the %s that should always be kept "+
 			"(%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety), short(s.Kept()), low.Date).
 			Do("order sooner, find more room, or accept a smaller minimum")},
-		row{over && s.Limit > 0, note.New(note.Caution, "store-overfull", "%s does not fit the store: %s on %s, room for %s", name, brief(full.Full), full.Date, brief(s.Limit)).
+		row{over && s.Limit > 0, note.New(note.Caution, "store-overfull",
+			"%s does not fit the store: %s on %s, room for %s", name, brief(full.Full), full.Date, brief(s.Limit)).
 			Do("put off what is on order, or find more room")},
 		row{expired > slack, note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used", brief(expired), name).
 			Do("buy smaller packs, or use or pass it on in time")},
-		row{expired <= slack && unused > slack, note.New(note.Caution, "out-of-date", "about %s of the %s delivered will be out of date before it is used: it keeps %d days",
-			brief(unused), name, s.ShelfDays).Do("buy smaller packs")},
+		row{expired <= slack && unused > slack, note.New(note.Caution, "out-of-date",
+			"about %s of the %s delivered will be out of date before it is used: it keeps %d days", brief(unused), name, s.ShelfDays).
+			Do("buy smaller packs")},
 	)...)
 }
 
@@ -87,12 +95,14 @@ func (a Account) purchaseRemarks(m Month) note.List {
 	name, s := a.Chemical.Name, a.Chemical.Supply
 	arrives := m.First().DaysTo(s.OnOrderDate)
 	return told(
-		row{s.OnOrder > 0 && (arrives < 0 || arrives >= len(a.Stock)), note.New(note.Caution, "order-outside", "what is on order of %s (%d x %s) arrives on %s, outside this plan",
-			name, s.OnOrder, brief(s.Pack), s.OnOrderDate).Do("add them to the opening stock if they have come")},
+		row{s.OnOrder > 0 && (arrives < 0 || arrives >= len(a.Stock)), note.New(note.Caution, "order-outside",
+			"what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, brief(s.Pack), s.OnOrderDate).
+			Do("add them to the opening stock if they have come")},
 		row{!a.Chemical.Prices.Priced() && a.Use > 0, note.New(note.Caution, "no-price", "%s has no price and is left out of the cost", name).
 			Do("give its price on the Prices sheet")},
-		row{s.MinDays < 0 && a.Use > 0, note.New(note.Info, "minimum-stock", "%s: the minimum of %s days and the factor of %s on the lead time are the usual ones",
-			name, short(s.Kept()), short(s.Factor())).From("Davis, Water and Wastewater Engineering (2010), table 5-1")},
+		row{s.MinDays < 0 && a.Use > 0, note.New(note.Info, "minimum-stock",
+			"%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()), short(s.Factor())).
+			From("Davis, Water and Wastewater Engineering (2010), table 5-1")},
 	)
 }
 
@@ -122,7 +132,8 @@ func (a Account) shortage(m *model) note.Note {
 		why = note.Say("no delivery day comes in time")
 		what = note.Say("ask for more delivery days")
 	}
-	return note.New(note.Caution, "runs-out", "%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).
+	return note.New(note.Caution, "runs-out",
+		"%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).
 		Do("%s", what)
 }
 
