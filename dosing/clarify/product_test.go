@@ -57,6 +57,14 @@ func TestChemicalOfAProduct(t *testing.T) {
 	if c, err := Of("x", own, quantity.AsActive, Always(3), 5000, nil); err != nil || c.Stock != 0 || c.Strength.OK {
 		t.Errorf("a stock of unknown strength: %+v %v", c, err)
 	}
+	// A powder is not fed as it is, whatever its density; neither is a liquid of which that is not known.
+	powder := product.Product{Name: "powder", Form: product.Dry, Basis: quantity.AsProduct, Density: product.Given[quantity.Density](0.7, "label")}
+	liquid := product.Product{Name: "liquid", Form: product.Liquid, Basis: quantity.AsProduct}
+	for _, p := range []product.Product{powder, liquid} {
+		if c, err := Of("x", p, quantity.AsProduct, Always(3), 0, nil); err != nil || c.Neat || c.Stock != 0 || !c.Strength.OK {
+			t.Errorf("%s: %+v %v", p.Name, c, err)
+		}
+	}
 	// Limits count active polymer: a dose as product of 90 % may be larger by a ninth.
 	p := bought(t, "cpam-dry")
 	fish := []caution.Animal{{Name: "trout"}}
@@ -196,6 +204,8 @@ func TestUses(t *testing.T) {
 	k.Removal = quantity.Fraction(math.Log(16) / 4) // four turnovers
 	k.Chemicals = []Chemical{{Name: "bare", Rule: Always(1.5)}, {Name: "full", Rule: Always(1.5), Density: 1.25, Stock: 3000}}
 	k.Chemicals[1].Strength = quantity.Some[quantity.Fraction](0.4)
+	k.Chemicals = append(k.Chemicals, k.Chemicals[1])
+	k.Chemicals[2].Stock = 0 // nobody says how it is fed
 	k.Share, k.Skim = 0.02, solids.Skimmer{Every: 0.5, Water: 1}
 	r := cleaned(t, k)
 	near(t, "turnovers", r.Turnovers, 4, 1e-9)
@@ -203,6 +213,9 @@ func TestUses(t *testing.T) {
 	near(t, "dosed", float64(bare.Dosed), 0.006, 1e-9)
 	if bare.Product != 0 || bare.Volume != 0 || bare.Stock != 0 {
 		t.Errorf("%+v", bare)
+	}
+	if u := r.Uses[2]; u.Stock != 0 || u.Volume == 0 {
+		t.Errorf("%+v", u)
 	}
 	near(t, "product", float64(full.Product), 0.015, 1e-9)
 	near(t, "its volume", float64(full.Volume), 0.012, 1e-9)
