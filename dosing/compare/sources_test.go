@@ -458,7 +458,7 @@ func TestWhatIsLeftOut(t *testing.T) {
 	}{
 		{"all known", []Option{alum}, Water{HasRaw: true, Raw: 100, Keep: 50, Disposal: day.Disposal{Price: eur(0.5, "kg dry")}}, ""},
 		{"nothing known", []Option{alum}, Water{}, "alkalinity-unknown solids-not-priced"},
-		{"alkali without a price", []Option{alum}, Water{HasRaw: true, Raw: 55, Keep: 50, AlkaliPer: 1}, "alkali-not-priced solids-not-priced"},
+		{"alkali without a price", []Option{alum}, Water{HasRaw: true, Raw: 59.5, Keep: 50, AlkaliPer: 1}, "alkali-not-priced solids-not-priced"},
 		{"alkali with a price", []Option{alum}, Water{HasRaw: true, Raw: 55, Keep: 50, AlkaliPer: 1, AlkaliPrice: eur(1, "kg")}, "solids-not-priced"},
 		{"just enough", []Option{alum}, Water{HasRaw: true, Raw: 60, Keep: 50, AlkaliPer: 1}, "solids-not-priced"},
 		{"refused", []Option{refused}, Water{}, ""},

@@ -94,7 +94,7 @@ func TestRangesByHand(t *testing.T) {
 	if _, ok := Between(10, 8, 0)(0.05); !ok {
 		t.Error("a known low end is open")
 	}
-	if Between(10, 0, 0) != nil || Between(0, 1, 2) != nil || Between(10, 0.5, 0) == nil || Between(10, 0, 10.5) == nil || Between(0.5, 0.4, 0.6) == nil {
+	if Between(10, 0, 0) != nil || Between(0, 1, 2) != nil || Between(10, 0.5, 0) == nil || Between(10, 0, 10.5) == nil || Between(0.4, 0, 0.5) == nil || Between(0.5, 0.4, 0.6) == nil {
 		t.Error("a range of nothing, or none of something")
 	}
 	mg := func(v float64) quantity.Known[quantity.Concentration] {
@@ -149,6 +149,10 @@ func TestBoughtByHand(t *testing.T) {
 	}
 	if goods, freight, err = list.Price(1, s, 1.5); err != nil || goods.Amount != 2 || freight.Amount != 0 {
 		t.Errorf("%v %v %v", goods, freight, err)
+	}
+	list.Delivery = quantity.Money{Amount: 1, Currency: "EUR"}
+	if _, freight, err = list.Price(1, s, 1.5); err != nil || math.Abs(freight.Amount-0.04) > 1e-12 { // 1 EUR over a pack of 25 kg
+		t.Errorf("%v %v", freight, err)
 	}
 	if (Supply{}).UsualOrder(5) != 1 {
 		t.Error("packs of no size")
