@@ -25,10 +25,7 @@ func (b Budget) Text(t *Text, o Options) {
 	for _, m := range b.Months {
 		b.month(t, o, m)
 	}
-	if n := b.notes(); len(n) > 0 {
-		t.Head("To bear in mind")
-		t.Notes(n)
-	}
+	t.noted("To bear in mind", b.notes())
 }
 
 func (b Budget) month(t *Text, o Options, m month.Budget) {

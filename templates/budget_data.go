@@ -108,7 +108,7 @@ func (b Budget) JSON() any {
 	return figure.New().Set("schema", "jarwright.budget/1").Word("place", b.Place).List("months", objects(b.Months, monthData)).Set("notes", Notes(b.notes()))
 }
 
-// Table implements [TableReport]: one row a day and chemical.
+// Table implements [Report]: one row a day and chemical.
 func (b Budget) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency")}
 	for _, m := range b.Months {
@@ -129,6 +129,3 @@ func stockData(m month.Budget, i int, a month.Account) *figure.Object {
 		Bare(amount("cost", cost)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
 		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency)
 }
-
-// Rows implements [Report].
-func (b Budget) Rows() [][]string { return b.Table().Strings() }

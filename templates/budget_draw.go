@@ -26,9 +26,7 @@ func (b Budget) Drawing(o Options) draw.Drawing {
 	if b.Place != "" {
 		d.Title += ", " + b.Place
 	}
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
+	d.Foot = civil(o.Date)
 	return d
 }
 
@@ -90,9 +88,7 @@ func (c Compare) Drawing(o Options) draw.Drawing {
 	}
 	p.Layers = append(p.Layers, bars)
 	d.Panels = append(d.Panels, p)
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
+	d.Foot = civil(o.Date)
 	return d
 }
 

@@ -141,10 +141,7 @@ func stoppedText(t *Text, f caution.Findings) {
 
 // cautionText writes the cautions below a stop, and what was not checked.
 func cautionText(t *Text, f caution.Findings, o Options) {
-	if rest := below(f.Notes, note.Stop, f.Taken); len(rest) > 0 {
-		t.Head("Cautions")
-		t.Notes(rest)
-	}
+	t.noted("Cautions", below(f.Notes, note.Stop, f.Taken))
 	if len(f.NotChecked) > 0 {
 		t.Head("Not checked")
 		for _, s := range f.NotChecked {

@@ -149,6 +149,3 @@ func (Cautions) JSON() any {
 func (Cautions) Table() figure.Table {
 	return figure.Table{Cols: figure.Columns("id", "level", "when", "limit", "unit", "says", "do", "source", "status"), Rows: objects(caution.Rules(), ruleObject)}
 }
-
-// Rows implements [Report].
-func (c Cautions) Rows() [][]string { return c.Table().Strings() }

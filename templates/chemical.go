@@ -178,10 +178,7 @@ func (c Chemical) Text(t *Text, o Options) {
 	t.Facts(facts)
 	c.unitText(t, d)
 	c.doseText(t)
-	if len(c.Notes) > 0 {
-		t.Head("Look at this")
-		t.Notes(c.Notes)
-	}
+	t.noted("Look at this", c.Notes)
 	t.Blank()
 	t.Para("The label and the safety data sheet of your own drum go before these figures.")
 }

@@ -110,9 +110,6 @@ func (c Chemical) Table() figure.Table {
 	return figure.Table{Cols: figure.Columns("chemical", "dose = mg/L", "basis"), Rows: c.data().Objects("doses")}
 }
 
-// Rows implements [Report].
-func (c Chemical) Rows() [][]string { return c.Table().Strings() }
-
 // JSON gives the document jarwright.chemical/1.
 func (c Catalogue) JSON() any {
 	return figure.New().Set("schema", "jarwright.chemical/1").List("chemicals", c.rows()).Set("notes", Notes(nil))
@@ -131,6 +128,3 @@ func (c Catalogue) Table() figure.Table {
 	return figure.Table{Rows: c.rows(), Cols: figure.Columns("id", "name", "group", "form", "strength strength.value %", "strength_basis strength.basis", "strength_status strength.status",
 		"density density.value kg/L", "density_status density.status", "basicity basicity.value %", "ageing ageing.value h", "life stock_life.value h", "hazard hazard.text")}
 }
-
-// Rows implements [Report].
-func (c Catalogue) Rows() [][]string { return c.Table().Strings() }

@@ -73,10 +73,7 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		}
 		rest = more
 	}
-	if len(rest) > 0 {
-		t.Head("To bear in mind")
-		t.Notes(rest)
-	}
+	t.noted("To bear in mind", rest)
 	handlingText(t, r.Handling, o)
 }
 
@@ -329,9 +326,7 @@ func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 		}
 		d.Panels = append(d.Panels, q)
 	}
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
+	d.Foot = civil(o.Date)
 	return d
 }
 

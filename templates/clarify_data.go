@@ -174,7 +174,7 @@ func (r ClarifyReport) seriesData(o *figure.Object) {
 // JSON implements [Report].
 func (r ClarifyReport) JSON() any { return r.data() }
 
-// Table implements [TableReport]: the course of the run.
+// Table implements [Report]: the course of the run.
 func (r ClarifyReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("time = h", "running = h", "turnovers", "reading = "+r.Tank().Unit(), "waste = L", "alkalinity = mg/L CaCO3")}
 	for _, c := range r.Tank().Chemicals {
@@ -188,6 +188,3 @@ func (r ClarifyReport) Table() figure.Table {
 	}
 	return t
 }
-
-// Rows implements [Report].
-func (r ClarifyReport) Rows() [][]string { return r.Table().Strings() }

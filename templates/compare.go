@@ -29,10 +29,7 @@ func (c Compare) Text(t *Text, o Options) {
 	if o.Explain {
 		c.working(t, o)
 	}
-	if n := c.notes(); len(n) > 0 {
-		t.Head("To bear in mind")
-		t.Notes(n)
-	}
+	t.noted("To bear in mind", c.notes())
 }
 
 // placed lists the rows that have a cost.

@@ -108,7 +108,7 @@ func (c Compare) notes() note.List { return append(append(note.List(nil), c.Note
 // JSON implements [Report].
 func (c Compare) JSON() any { return c.data() }
 
-// Table implements [TableReport]: a row a chemical, what the series cost on its first.
+// Table implements [Report]: a row a chemical, what the series cost on its first.
 func (c Compare) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("series", "file", "sheet", "chemical", "dose part.dose mg/L", "basis", "product_per_1000m3 part.product_per_1000m3 kg",
 		"cost_per_1000m3 cost_per_1000m3.value", "cost_low cost_per_1000m3.low", "cost_high cost_per_1000m3.high", "currency cost_per_1000m3.unit",
@@ -134,6 +134,3 @@ func (c Compare) Table() figure.Table {
 	}
 	return t
 }
-
-// Rows implements [Report].
-func (c Compare) Rows() [][]string { return c.Table().Strings() }

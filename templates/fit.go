@@ -48,10 +48,7 @@ func (f FitReport) Text(t *Text, o Options) {
 		t.Blank()
 		t.Para(fmt.Sprintf("Each series in full: ask for one sheet at a time, or use --format json (%d series).", n))
 	}
-	if len(f.Notes) > 0 {
-		t.Head("Reading the sheets")
-		t.Notes(f.Notes)
-	}
+	t.noted("Reading the sheets", f.Notes)
 	t.Blank()
 	t.Para("A jar test speaks for the water it was run on. Keep to the product's safety data sheet, to local codes and to licensed practice.")
 }
@@ -153,10 +150,7 @@ func (r fitSeries) text(t *Text, o Options) {
 		t.Picture(draw.Drawing{Description: r.words(o), Panels: []draw.Panel{r.panel(o)}, DecimalComma: o.DecimalComma}, 14)
 	}
 	r.jars(t, o)
-	if len(r.Notes) > 0 {
-		t.Blank()
-		t.Notes(r.Notes)
-	}
+	t.aside(r.Notes)
 	if o.Explain && len(r.Method) > 0 {
 		r.working(t, o)
 	}
@@ -282,11 +276,11 @@ func (r fitSeries) optimum(t *Text) {
 }
 
 // readHead is the heading of a column of readings: "turbidity (NTU)".
-func readHead(label string, reading quantity.Quantity, o Options) string {
-	if _, unit := reading.Show(o.Units); unit != "" {
-		return label + " (" + unit + ")"
+func readHead(label, unit string) string {
+	if unit == "" {
+		return label
 	}
-	return label
+	return label + " (" + unit + ")"
 }
 
 func (r fitSeries) jars(t *Text, o Options) {
@@ -307,7 +301,7 @@ func (r fitSeries) jars(t *Text, o Options) {
 		factor = "pH"
 	}
 	t.Blank()
-	t.Grid([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o),
+	t.Grid([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: readHead(r.Response.Info().Label, o.readUnit(r.Response)),
 		Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
 }
 

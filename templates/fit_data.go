@@ -116,15 +116,21 @@ func seriesData(name string, at note.Place, water jartest.Sample) *figure.Object
 
 // question adds what was asked of a series and how that ended.
 func question(o *figure.Object, targets []jartest.Target, binding int, outcome curve.Outcome) *figure.Object {
-	list := []string{}
-	for _, g := range targets {
-		list = append(list, g.String())
-	}
+	list := targetWords(targets)
 	o.Set("targets", list)
 	if len(list) > 1 && outcome == curve.Found {
 		o.Set("binding_target", list[binding])
 	}
 	return o
+}
+
+// targetWords is the targets as documents have them.
+func targetWords(targets []jartest.Target) []string {
+	out := []string{}
+	for _, g := range targets {
+		out = append(out, g.String())
+	}
+	return out
 }
 
 // targetsPhrase is the targets in words.
@@ -404,7 +410,7 @@ func otherReadings(list []curve.ReadingCurve, ph bool) []*figure.Object {
 	return out
 }
 
-// Table implements [TableReport]: one row a series.
+// Table implements [Report]: one row a series.
 func (f FitReport) Table() figure.Table {
 	t := figure.Table{Rows: f.data(), Cols: figure.Columns("series name", "response", "chemical", "basis", "targets", "outcome",
 		"lowest_effective_dose lowest_effective_dose.value mg/L", "low lowest_effective_dose.low mg/L", "high lowest_effective_dose.high mg/L",
@@ -435,6 +441,3 @@ func codes(l note.List) string {
 	}
 	return strings.Join(out, " ")
 }
-
-// Rows implements [Report].
-func (f FitReport) Rows() [][]string { return f.Table().Strings() }

@@ -66,9 +66,11 @@ func (r fitSeries) words(o Options) string {
 
 // shown gives readings of a kind as numbers in the reader's unit, and that unit.
 func (o Options) shown(k jartest.Key) (func(float64) float64, string) {
-	_, unit := readingOf(k, 0).Show(o.Units)
-	return func(v float64) float64 { v, _ = readingOf(k, v).Show(o.Units); return v }, unit
+	return func(v float64) float64 { v, _ = readingOf(k, v).Show(o.Units); return v }, o.readUnit(k)
 }
+
+// readUnit is the reader's unit for readings of a kind.
+func (o Options) readUnit(k jartest.Key) string { return unitOf(readingOf(k, 0), o) }
 
 // readAxis is an axis of readings of a kind.
 func readAxis(k jartest.Key, unit string) draw.Axis {

@@ -99,10 +99,7 @@ func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 		t.Grid([]Col{{Head: "jar"}, {Head: "pH computed", Right: true}, {Head: "pH read", Right: true},
 			{Head: "alkalinity left", Right: true}, {Head: "read", Right: true}, {Head: "CO2 mg/L", Right: true}}, rows)
 	}
-	if len(b.Notes) > 0 {
-		t.Blank()
-		t.Notes(b.Notes)
-	}
+	t.aside(b.Notes)
 }
 
 func jarCount(n int) string {

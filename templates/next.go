@@ -27,10 +27,7 @@ func (n NextReport) Text(t *Text, o Options) {
 	for _, r := range n.Surfaces {
 		nextPairs(t, r, n.Jars)
 	}
-	if len(n.Notes) > 0 {
-		t.Head("Reading the sheets")
-		t.Notes(n.Notes)
-	}
+	t.noted("Reading the sheets", n.Notes)
 }
 
 // jarNumbers gives the words "3" or "3-5" for the next jars of a test, one call a dose.
@@ -85,10 +82,7 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 		t.Grid([]Col{{Head: "choice"}, {Head: "jars", Right: true}, {Head: "width left", Right: true}, {Head: "interval (mg/L)"}, {Head: ""}},
 			rows)
 	}
-	if len(s.Notes) > 0 {
-		t.Blank()
-		t.Notes(s.Notes)
-	}
+	t.aside(s.Notes)
 }
 
 // stockVolume is what to pipette into a jar.
@@ -157,7 +151,7 @@ func (n NextReport) JSON() any {
 	return figure.New().Set("schema", "jarwright.next/1").List("series", list).Set("notes", Notes(all))
 }
 
-// Table implements [TableReport]: one row a dose, in a series of two chemicals one a
+// Table implements [Report]: one row a dose, in a series of two chemicals one a
 // chemical of each pair.
 func (n NextReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("series name", "jar", "jars", "dose = mg/L", "stock = mL", "why", "rule", "ph", "chemical",
@@ -196,6 +190,3 @@ func (n NextReport) Table() figure.Table {
 	}
 	return t
 }
-
-// Rows implements [Report].
-func (n NextReport) Rows() [][]string { return n.Table().Strings() }

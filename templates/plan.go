@@ -51,10 +51,7 @@ func (p Plan) Text(t *Text, o Options) {
 	p.hourText(t, d)
 	p.recipes(t, d)
 	p.binText(t, d)
-	if grave := p.grave(); len(grave) > 0 {
-		t.Head("Look at this first")
-		t.Notes(grave)
-	}
+	t.noted("Look at this first", p.grave())
 	for i, f := range p.Feeds {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
@@ -62,10 +59,7 @@ func (p Plan) Text(t *Text, o Options) {
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
-	if rest := p.Notes.Only(note.Info); len(rest) > 0 {
-		t.Head("Notes")
-		t.Notes(rest)
-	}
+	t.noted("Notes", p.Notes.Only(note.Info))
 	if o.Explain {
 		p.workingText(t, d)
 		checkText(t, p.Findings.Checks)

@@ -232,9 +232,6 @@ func (p Plan) Table() figure.Table {
 	return t
 }
 
-// Rows implements [Report].
-func (p Plan) Rows() [][]string { return p.Table().Strings() }
-
 // wrapDay brings a time into the day's 24 hours.
 func wrapDay(h quantity.Time) quantity.Time {
 	return quantity.Time(math.Mod(math.Mod(float64(h), 24)+24, 24))

@@ -23,9 +23,7 @@ func (p Plan) Drawing(o Options) draw.Drawing {
 		title += " at " + p.Site
 	}
 	d := draw.Drawing{Title: title, DecimalComma: o.DecimalComma}
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
+	d.Foot = civil(o.Date)
 	if len(p.Hours) == 0 {
 		return d
 	}

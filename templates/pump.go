@@ -66,10 +66,7 @@ func (r PumpReport) Text(t *Text, o Options) {
 	for _, a := range r.Pumps {
 		a.text(t, o)
 	}
-	if len(r.Notes) > 0 {
-		t.Head("To bear in mind")
-		t.Notes(r.Notes)
-	}
+	t.noted("To bear in mind", r.Notes)
 }
 
 func (a PumpAnswer) text(t *Text, o Options) {
@@ -96,10 +93,7 @@ func (a PumpAnswer) text(t *Text, o Options) {
 	if o.Explain {
 		a.working(t, d)
 	}
-	if len(a.Notes) > 0 {
-		t.Blank()
-		t.Notes(a.Notes)
-	}
+	t.aside(a.Notes)
 }
 
 // settings is what the technician came for: where to turn the knob, and what a
@@ -328,9 +322,7 @@ func (r PumpReport) Drawing(o Options) draw.Drawing {
 	if len(d.Panels) == 1 {
 		d.Title = r.Pumps[0].name() + ": drawdown"
 	}
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
+	d.Foot = civil(o.Date)
 	return d
 }
 

@@ -116,7 +116,7 @@ func (r PumpReport) JSON() any {
 	return figure.New().Set("schema", "jarwright.pump/1").Word("place", r.Place).List("pumps", pumps).Set("notes", Notes(all))
 }
 
-// Table implements [TableReport]: the settings, then the flow-paced table.
+// Table implements [Report]: the settings, then the flow-paced table.
 func (r PumpReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pump", "chemical", "for", "flow = m3/h", "feed rate mL/min", "setting = %", "stroke = %",
 		"gives = mL/min", "dose_off = %", "in_range", "tested", "pump_signal = mA", "meter meter_signal mA")}
@@ -131,6 +131,3 @@ func (r PumpReport) Table() figure.Table {
 	}
 	return t
 }
-
-// Rows implements [Report].
-func (r PumpReport) Rows() [][]string { return r.Table().Strings() }

@@ -1,7 +1,8 @@
 package templates
 
 import (
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -30,17 +31,8 @@ func (r Read) Text(t *Text, o Options) {
 		t.Para("Cells: " + strings.Join(readCells(s), "; ") + ".")
 		t.Notes(s.Notes)
 	}
-	var rest note.List
-	for _, n := range r.Notes {
-		if n.Level != note.Error { // errors go to the error stream
-			rest.Add(n)
-		}
-	}
-	if len(rest) > 0 {
-		t.Blank()
-		t.Notes(rest)
-	}
-	if c := r.Notes.Only(note.Caution); len(c) > 0 {
+	t.aside(slices.DeleteFunc(slices.Clone(r.Notes), func(n note.Note) bool { return n.Level == note.Error })) // those go to the error stream
+	if len(r.Notes.Only(note.Caution)) > 0 {
 		t.Blank()
 		t.Para("Check the cautions before relying on these numbers; 'jarwright read --help' lists the flags that override what was inferred.")
 	}
@@ -155,54 +147,43 @@ func readDose(j jartest.Jar, i int) any {
 
 func settingKeys(s jartest.Series) []string {
 	seen := map[string]bool{}
-	var out []string
 	for _, j := range s.Jars {
 		for k := range j.Settings {
-			if !seen[k] {
-				seen[k] = true
-				out = append(out, k)
-			}
+			seen[k] = true
 		}
 	}
-	sort.Strings(out)
-	return out
+	return slices.Sorted(maps.Keys(seen))
 }
 
 // readCells names the first and last cell of each column of a series.
 func readCells(s jartest.Series) []string {
-	span := func(name string, cells []string) string {
-		if len(cells) == 0 {
-			return ""
-		}
-		first, last := cells[0], cells[len(cells)-1]
-		if first == last {
-			return name + " " + first
-		}
-		return name + " " + first + " to " + last
-	}
 	var out []string
-	add := func(s string) {
-		if s != "" {
-			out = append(out, s)
+	span := func(name string, at func(jartest.Jar) string) {
+		var cells []string
+		for _, j := range s.Jars {
+			if c := at(j); c != "" {
+				cells = append(cells, c)
+			}
 		}
+		if len(cells) == 0 {
+			return
+		}
+		name += " " + cells[0]
+		if last := cells[len(cells)-1]; last != cells[0] {
+			name += " to " + last
+		}
+		out = append(out, name)
 	}
 	for i, c := range s.Chemicals {
-		var cells []string
-		for _, j := range s.Jars {
-			if i < len(j.Doses) && j.Doses[i].At.Cell != "" {
-				cells = append(cells, j.Doses[i].At.Cell)
+		span(c.Name+" dose", func(j jartest.Jar) string {
+			if i < len(j.Doses) {
+				return j.Doses[i].At.Cell
 			}
-		}
-		add(span(c.Name+" dose", cells))
+			return ""
+		})
 	}
 	for _, k := range s.Keys() {
-		var cells []string
-		for _, j := range s.Jars {
-			if x, ok := j.Readings[k]; ok && x.At.Cell != "" {
-				cells = append(cells, x.At.Cell)
-			}
-		}
-		add(span(readLabel(k), cells))
+		span(readLabel(k), func(j jartest.Jar) string { return j.Readings[k].At.Cell })
 	}
 	return out
 }

@@ -35,12 +35,7 @@ type Report interface {
 	// JSON gives the document for programs: a value that encoding/json can
 	// write, with "schema" and "notes", without NaN or infinities.
 	JSON() any
-	// Rows gives it as a table with a header row, for CSV.
-	Rows() [][]string
-}
-
-// TableReport is a report whose table for programs is a view of its objects.
-type TableReport interface {
+	// Table gives it as a table, for CSV and for a workbook's sheet Data.
 	Table() figure.Table
 }
 

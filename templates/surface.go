@@ -60,10 +60,7 @@ func (r surfaceSeries) text(t *Text, o Options) {
 	}
 	r.slices(t)
 	r.jars(t, o)
-	if len(r.Notes) > 0 {
-		t.Blank()
-		t.Notes(r.Notes)
-	}
+	t.aside(r.Notes)
 	if o.Explain && len(r.Method) > 0 {
 		r.working(t, o)
 	}
@@ -218,7 +215,7 @@ func (r surfaceSeries) jars(t *Text, o Options) {
 	}
 	t.Blank()
 	t.Grid([]Col{{Head: "jar"}, {Head: r.First.Name + " (mg/L)", Right: true}, {Head: secondHead(r.Second), Right: true},
-		{Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}},
+		{Head: readHead(r.Response.Info().Label, o.readUnit(r.Response)), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}},
 		rows)
 }
 

@@ -34,10 +34,7 @@ func nextPairs(t *Text, r surface.Result, jars int) {
 	} else {
 		t.Para("Today's answer: " + outcomeWords(r.Outcome) + ".")
 	}
-	if len(notes) > 0 {
-		t.Blank()
-		t.Notes(notes)
-	}
+	t.aside(notes)
 }
 
 // nextPairsData is the next test of one series of two factors.

@@ -148,7 +148,7 @@ func TestSurfaceDocument(t *testing.T) {
 func TestSurfaceTable(t *testing.T) {
 	none := madePair()
 	none.HasPlanning, none.Rule = false, ""
-	rows := FitReport{Surfaces: []surface.Result{madePair(), phPair(), none}}.Rows()
+	rows := FitReport{Surfaces: []surface.Result{madePair(), phPair(), none}}.Table().Strings()
 	common := "turbidity <= 5.5 NTU and turbidity removal >= 90 %"
 	want := [][]string{
 		{"grid", "turbidity", "alum + polymer", "as product", common, "found", "12.5", "10.9", "14.84", "14.16",
@@ -499,7 +499,7 @@ func TestNext(t *testing.T) {
 		{"storm", "2", "2", "11.5", "1.15", "below", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"},
 		{"storm", "4", "3", "13.25", "", "above", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"},
 		{"Tue", "1", "2", "", "", "about the best", "equal steps", "6.3", "", "beck.csv", "Tue", "2026-03-02", "46"}}
-	if got := fmt.Sprint(r.Rows()); got != fmt.Sprint(want) {
+	if got := fmt.Sprint(r.Table().Strings()); got != fmt.Sprint(want) {
 		t.Errorf("rows\n%s\nwant\n%s", got, want)
 	}
 }
@@ -509,7 +509,7 @@ func TestNextPairs(t *testing.T) {
 	g := gridFit()
 	r := NextReport{Surfaces: []surface.Result{g}, Jars: 6}
 	list, _ := g.Next(6)
-	rows := r.Rows()[1:]
+	rows := r.Table().Strings()[1:]
 	text := strings.Join(strings.Fields(shownText(t, r, Options{})), " ")
 	doc := document(t, r)
 	if len(list) < 2 || len(rows) != 2*len(list) {

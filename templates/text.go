@@ -146,15 +146,6 @@ func (t *Text) Facts(facts []Fact) {
 	}
 }
 
-// Pairs writes names and values that are words.
-func (t *Text) Pairs(rows [][2]string) {
-	facts := make([]Fact, len(rows))
-	for i, r := range rows {
-		facts[i] = Fact{r[0], r[1]}
-	}
-	t.Facts(facts)
-}
-
 // Col is a column of a table.
 type Col struct {
 	Head  string
@@ -214,17 +205,6 @@ func (t *layout) fit(width int) {
 		}
 		t.w[widest]--
 	}
-}
-
-// Table writes a table whose cells are words.
-func (t *Text) Table(cols []Col, rows [][]string) {
-	cells := make([][]any, len(rows))
-	for i, r := range rows {
-		for _, s := range r {
-			cells[i] = append(cells[i], s)
-		}
-	}
-	t.Grid(cols, cells)
 }
 
 // Grid writes a header row and rows of figures and words, each column as wide as it
@@ -310,42 +290,34 @@ func (t *Text) Notes(l note.List) {
 		return
 	}
 	const shownPlaces = 4
-	type group struct {
-		n      note.Note
-		places []string
-	}
-	var groups []*group
-	at := map[[4]string]*group{}
-	for _, n := range t.opt.Notes(l.Sorted()) {
-		key := [4]string{n.Level.String(), n.Code, n.Message, n.Remedy}
-		g := at[key]
-		if g == nil {
-			g = &group{n: n}
-			at[key] = g
-			groups = append(groups, g)
-		}
-		if p := n.Place.String(); p != "" {
-			g.places = append(g.places, p)
-		}
-	}
 	colour := map[note.Level]string{note.Info: "2", note.Caution: "33", note.Stop: "31", note.Error: "31"}
-	for _, g := range groups {
-		mark := g.n.Level.String()
-		if g.n.Level != note.Info {
-			mark = strings.ToUpper(mark)
+	for _, n := range grouped(t.opt.Notes(l)) {
+		mark, s := levelWord(n.Level), n.Message
+		if len(n.places) > shownPlaces {
+			s += fmt.Sprintf(" (%s and %d more)", strings.Join(n.places[:shownPlaces], ", "), len(n.places)-shownPlaces)
+		} else if len(n.places) > 0 {
+			s += " (" + strings.Join(n.places, ", ") + ")"
 		}
-		s := g.n.Message
-		if len(g.places) > shownPlaces {
-			s += fmt.Sprintf(" (%s and %d more)", strings.Join(g.places[:shownPlaces], ", "), len(g.places)-shownPlaces)
-		} else if len(g.places) > 0 {
-			s += " (" + strings.Join(g.places, ", ") + ")"
+		s = remedied(s, n.Remedy)
+		if t.opt.Explain && n.Source != "" {
+			s += " [" + n.Source + "]"
 		}
-		if g.n.Remedy != "" {
-			s += ". " + upperFirst(g.n.Remedy)
-		}
-		if t.opt.Explain && g.n.Source != "" {
-			s += " [" + g.n.Source + "]"
-		}
-		t.item(t.paint(colour[g.n.Level], mark), columns(mark), s)
+		t.item(t.paint(colour[n.Level], mark), columns(mark), s)
+	}
+}
+
+// noted writes notes under a heading, where there are any.
+func (t *Text) noted(head string, l note.List) {
+	if len(l) > 0 {
+		t.Head(head)
+		t.Notes(l)
+	}
+}
+
+// aside writes notes under an empty line, where there are any.
+func (t *Text) aside(l note.List) {
+	if len(l) > 0 {
+		t.Blank()
+		t.Notes(l)
 	}
 }

@@ -50,20 +50,10 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 		}
 	}
 	work.write(main)
-	if t, ok := r.(TableReport); ok {
-		tableSheet(bk, t.Table())
-	} else {
-		dataSheet(bk, r.Rows())
-	}
+	tableSheet(bk, r.Table())
 	notes := o.Notes(allNotes(blocks))
 	noteSheet(bk, "Assumed", "What was assumed and inferred", notes.Only(note.Info))
-	var grave note.List
-	for _, n := range notes.Sorted() {
-		if n.Level != note.Info {
-			grave.Add(n)
-		}
-	}
-	noteSheet(bk, "Cautions", "Cautions", grave)
+	noteSheet(bk, "Cautions", "Cautions", slices.DeleteFunc(notes.Sorted(), func(n note.Note) bool { return n.Level == note.Info }))
 	if len(working) > 0 {
 		x := &bookWriter{o: o, summary: bk.Sheet("Working")}
 		x.write(append([]Block{{Kind: HeadBlock, Text: "Working"}}, working...))
@@ -159,7 +149,7 @@ func (x *bookWriter) block(b Block, heads int) {
 		x.table(b)
 	case NotesBlock:
 		for _, n := range grouped(x.o.Notes(b.Notes)) {
-			s.Put(x.row, 1, book.Cell{Kind: kindOf(n.Level), Value: n.text, Span: across})
+			s.Put(x.row, 1, book.Cell{Kind: kindOf(n.Level), Value: levelWord(n.Level) + ": " + remedied(n.Message, n.Remedy), Span: across})
 			x.row++
 		}
 	case LinesBlock:
@@ -325,10 +315,8 @@ func shownIn(f figure.Figure, s quantity.System, unit string) float64 {
 	if v, u := f.Q.Show(s); u == unit {
 		return v
 	}
-	if in, ok := f.Q.(interface{ In(string) float64 }); ok {
-		return in.In(unit)
-	}
-	return math.NaN()
+	v, _ := figure.In(f.Q, unit)
+	return v
 }
 
 // cellOf is a cell of a table: a number for a figure, words for words.
@@ -372,29 +360,6 @@ func (x *bookWriter) cell(text string, right bool) book.Cell {
 	return c
 }
 
-// dataSheet writes the figures of a report as a table, numbers as numbers.
-func dataSheet(b *book.Book, rows [][]string) {
-	if len(rows) == 0 {
-		return
-	}
-	s := b.Sheet("Data")
-	s.Landscape()
-	s.Freeze(1, 1)
-	s.Repeat(1, 1)
-	for i, h := range rows[0] {
-		s.Put(1, i+1, book.Cell{Kind: book.Head, Value: h})
-	}
-	for r, row := range rows[1:] {
-		for i, t := range row {
-			if v, err := strconv.ParseFloat(t, 64); err == nil {
-				s.Put(r+2, i+1, book.Num(v, "General"))
-			} else {
-				s.Put(r+2, i+1, book.Cell{Kind: book.Value, Value: t})
-			}
-		}
-	}
-}
-
 // tableSheet writes the table for programs, numbers as numbers.
 func tableSheet(b *book.Book, t figure.Table) {
 	s := b.Sheet("Data")
@@ -430,11 +395,7 @@ func noteSheet(b *book.Book, name, title string, l note.List) {
 	s.Repeat(3, 3)
 	for i, n := range grouped(l) {
 		k := kindOf(n.Level)
-		word := n.Level.String()
-		if n.Level != note.Info {
-			word = strings.ToUpper(word)
-		}
-		for c, t := range []string{word, upperFirst(n.Message), upperFirst(n.Remedy), n.places, n.Source} {
+		for c, t := range []string{levelWord(n.Level), upperFirst(n.Message), upperFirst(n.Remedy), strings.Join(n.places, ", "), n.Source} {
 			if c > 0 {
 				k = book.Wrap
 			}
@@ -456,32 +417,40 @@ func kindOf(l note.Level) book.Kind {
 // oneNote is a note with all its places.
 type oneNote struct {
 	note.Note
-	places, text string
+	places []string
 }
 
 // grouped joins notes that say the same of several places, gravest first.
-func grouped(l note.List) []oneNote {
-	var out []oneNote
-	at := map[[3]string]int{}
+func grouped(l note.List) []*oneNote {
+	var out []*oneNote
+	at := map[[4]string]*oneNote{}
 	for _, n := range l.Sorted() {
-		key := [3]string{n.Level.String(), n.Message, n.Remedy}
-		p := n.Place.String()
-		if i, ok := at[key]; ok {
-			if p != "" {
-				out[i].places += ", " + p
-			}
-			continue
+		key := [4]string{n.Level.String(), n.Code, n.Message, n.Remedy}
+		g := at[key]
+		if g == nil {
+			g = &oneNote{Note: n}
+			at[key] = g
+			out = append(out, g)
 		}
-		at[key] = len(out)
-		word := n.Level.String()
-		if n.Level != note.Info {
-			word = strings.ToUpper(word)
+		if p := n.Place.String(); p != "" {
+			g.places = append(g.places, p)
 		}
-		s := word + ": " + n.Message
-		if n.Remedy != "" {
-			s += ". " + upperFirst(n.Remedy)
-		}
-		out = append(out, oneNote{Note: n, places: p, text: s})
 	}
 	return out
+}
+
+// levelWord is a level as a note begins with it.
+func levelWord(l note.Level) string {
+	if l == note.Info {
+		return l.String()
+	}
+	return strings.ToUpper(l.String())
+}
+
+// remedied is a message with what to do.
+func remedied(message, remedy string) string {
+	if remedy == "" {
+		return message
+	}
+	return message + ". " + upperFirst(remedy)
 }

@@ -164,7 +164,7 @@ func render(w io.Writer, r templates.Report, form string, o templates.Options) e
 		enc.SetIndent("", " ")
 		return enc.Encode(r.JSON())
 	case "csv":
-		return templates.WriteCSV(w, r.Rows(), o)
+		return templates.WriteCSV(w, r.Table(), o)
 	case "xlsx":
 		if b, ok := r.(templates.BookReport); ok {
 			return b.Book(w, o)

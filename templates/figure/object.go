@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"strings"
 
 	"jarwright/jartest/quantity"
 )
@@ -92,16 +91,16 @@ func (o *Object) Join(p *Object) *Object {
 
 // Get gives what stands at a path such as "pump.setting"; nil for nothing.
 func (o *Object) Get(path string) any {
-	head, rest, deeper := strings.Cut(path, ".")
 	if o == nil {
 		return nil
 	}
-	v := o.vals[head]
-	if !deeper {
+	if v, ok := o.vals[path]; ok {
 		return v
 	}
-	if p, ok := v.(*Object); ok {
-		return p.Get(rest)
+	for i, c := range path { // a key may have points of its own
+		if p, ok := o.vals[path[:i]].(*Object); ok && c == '.' {
+			return p.Get(path[i+1:])
+		}
 	}
 	return nil
 }
