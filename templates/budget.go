@@ -51,21 +51,19 @@ func headline(o Options, m month.Budget, d *figure.Object) figure.Phrase {
 	cost := d.Sub("cost")
 	bare := func(path string) figure.Figure { return unitless(cost.Fig(path)) }
 	s := figure.Say("%s for the %s of water treated on %s days", cost.Fig("total"), d.Fig("treated"), m.Worked)
-	if m.HasPerM3 {
-		s = figure.Say("%s: %s per %s", s, perThousandFigure(m.PerM3), o.thousand())
-	}
+	s = s.If(m.HasPerM3, ": %s per %s", perThousandFigure(m.PerM3), o.thousand())
 	if m.HasPerKg {
 		price := perKg(m.PerKg)
 		_, unit := price.Show(o.Units)
-		s = figure.Say("%s, %s %s per %s of suspended solids removed", s, figure.Figure{Q: figure.Unitless{Q: price}, Form: figure.Full}, m.PerKg.Currency, unit[len(unit)-2:])
+		s = s.And(", %s %s per %s of suspended solids removed", figure.Figure{Q: figure.Unitless{Q: price}, Form: figure.Full}, m.PerKg.Currency, unit[len(unit)-2:])
 	}
-	s = figure.Say("%s.", s)
+	s = s.And(".")
 	if r := m.Range; r.Cost.P90 > r.Cost.P10 {
-		s = figure.Say("%s Eight months in ten like this one would cost between %s and %s, half of them less than %s.", s, bare("p10"), cost.Fig("p90"), bare("p50"))
+		s = s.And(" Eight months in ten like this one would cost between %s and %s, half of them less than %s.", bare("p10"), cost.Fig("p90"), bare("p50"))
 	}
 	for _, a := range m.Accounts {
 		if a.RunsOut != nil {
-			s = figure.Say("%s %s RUNS OUT on %s.", s, upperFirst(a.Chemical.Name), day(a.RunsOut.Date))
+			s = s.And(" %s RUNS OUT on %s.", upperFirst(a.Chemical.Name), day(a.RunsOut.Date))
 		}
 	}
 	return s
@@ -239,9 +237,7 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
 		line := figure.Say("Price %s in the usual order of %s x %s", u.Fig("price"), a.UsualOrder, u.Fig("pack"))
-		if u.Has("freight") {
-			line = figure.Say("%s, delivery %s", line, u.Fig("freight"))
-		}
+		line = line.If(u.Has("freight"), ", delivery %s", u.Fig("freight"))
 		t.Item(" ", o.Say("%s.", line))
 	}
 }

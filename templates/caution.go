@@ -15,7 +15,7 @@ import (
 // phOff is how far a computed pH may be off, and phDoubt says so.
 const phOff = quantity.Number(chemistry.Uncertainty)
 
-func phDoubt(o Options) string { return o.Say("Computed pH is good to about %s.", phOff) }
+func phDoubt() figure.Phrase { return figure.Say("Computed pH is good to about %s.", phOff) }
 
 // waterText writes what the doses make of the water, what may stay in it and how
 // to give the alkalinity back, from the objects of [reviewData].
@@ -25,42 +25,31 @@ func waterText(t *Text, d *figure.Object) {
 		t.Head("What it does to the water")
 		t.Grid([]Col{{Head: ""}, {Head: "raw", Right: true}, {Head: "after dosing", Right: true}, {Head: "after aeration", Right: true}}, chemistryRows(w))
 		if w.Has("ph_raw") {
-			measured := ""
-			if w.Has("ph_measured") {
-				measured = t.opt.Say(" The chosen jar read %s: the checks take that.", w.Fig("ph_measured"))
-			}
-			t.Para(phDoubt(t.opt) + measured)
+			t.Say("%s", phDoubt().If(w.Has("ph_measured"), " The chosen jar read %s: the checks take that.", w.Fig("ph_measured")))
 		}
 	}
 	residualText(t, d.Objects("residuals"))
 	for _, s := range d.Objects("salts") {
-		words := figure.Say("%s adds %s of %s", s.Get("chemical"), s.Fig("per_pass"), s.Get("ion"))
-		if s.Has("end_of_run") {
-			words = figure.Say("%s at each pass: %s by the end of the run", words, s.Fig("end_of_run"))
-		}
-		if s.Has("steady") {
-			words = figure.Say("%s, %s in the long run", words, s.Fig("steady"))
-		}
-		t.Say("%s.", words)
+		t.Say("%s.", figure.Say("%s adds %s of %s", s.Get("chemical"), s.Fig("per_pass"), s.Get("ion")).
+			If(s.Has("end_of_run"), " at each pass: %s by the end of the run", s.Fig("end_of_run")).
+			If(s.Has("steady"), ", %s in the long run", s.Fig("steady")))
 	}
 	alkaliText(t, d.Objects("alkalis"))
 }
 
 func chemistryRows(w *figure.Object) [][]any {
-	row := func(name string, after any, keys ...string) []any {
-		out := []any{name}
-		for _, k := range keys {
-			out = append(out, unitless(w.Fig(k)))
+	var rows [][]any
+	for _, x := range [...]struct{ name, key string }{
+		{"alkalinity, mg/L CaCO3", "alkalinity"}, {"pH", "ph"}, {"carbon dioxide, mg/L", "co2"}, {"free ammonia, mg/L NH3", "nh3"}} {
+		aerated := any(unitless(w.Fig(x.key + "_aerated")))
+		if x.key == "alkalinity" { // which air does not change
+			if aerated = ""; w.Has("ph_raw") {
+				aerated = unitless(w.Fig(x.key))
+			}
 		}
-		return append(out, after)
-	}
-	if !w.Has("ph_raw") {
-		return [][]any{row("alkalinity, mg/L CaCO3", "", "alkalinity_raw", "alkalinity")}
-	}
-	rows := [][]any{row("alkalinity, mg/L CaCO3", unitless(w.Fig("alkalinity")), "alkalinity_raw", "alkalinity"),
-		row("pH", w.Fig("ph_aerated"), "ph_raw", "ph"), row("carbon dioxide, mg/L", unitless(w.Fig("co2_aerated")), "co2_raw", "co2")}
-	if w.Has("nh3") {
-		rows = append(rows, row("free ammonia, mg/L NH3", unitless(w.Fig("nh3_aerated")), "nh3_raw", "nh3"))
+		if w.Has(x.key + "_raw") {
+			rows = append(rows, []any{x.name, unitless(w.Fig(x.key + "_raw")), unitless(w.Fig(x.key)), aerated})
+		}
 	}
 	return rows
 }
@@ -77,19 +66,16 @@ func residualText(t *Text, list []*figure.Object) {
 			expected = unitless(r.Fig("expected"))
 		}
 		if r.Has("limit") {
-			name, _ := r.Get("limit_name").(string)
-			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), name)
-			if worst, _ := r.Fig("worst_case").Document(); r.Has("limit_reached_after") && worst > 0 {
-				limit = figure.Say("%s, reached after %s", limit, r.Fig("limit_reached_after"))
-			}
+			worst, _ := r.Fig("worst_case").Document()
+			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), r.Said("limit_name")).
+				If(r.Has("limit_reached_after") && worst > 0, ", reached after %s", r.Fig("limit_reached_after"))
 		}
 		if l, _ := r.Get("level").(note.Level); l != note.Info {
 			level = strings.ToUpper(l.String())
 		} else if !r.Has("limit") {
 			level, limit = "not judged", ""
 		}
-		whole, _ := r.Get("chemical").(string)
-		name, _, _ := strings.Cut(whole, " (")
+		name, _, _ := strings.Cut(r.Said("chemical"), " (")
 		rows = append(rows, []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), expected, limit, level})
 	}
 	t.Grid([]Col{{Head: "chemical"}, {Head: "worst case", Right: true}, {Head: "expected", Right: true}, {Head: "limit"}, {Head: ""}}, rows)
@@ -115,10 +101,9 @@ func alkaliText(t *Text, list []*figure.Object) {
 		if !a.Has("cannot_reach") {
 			row[6] = ""
 			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "nh3"} {
-				switch f := a.Fig(key); {
-				case f.Known() && key == "product_use":
+				if f := a.Fig(key); f.Known() && key == "product_use" {
 					row[1+i] = f
-				case f.Known():
+				} else if f.Known() {
 					row[1+i] = unitless(f)
 				}
 			}
@@ -142,12 +127,7 @@ func stoppedText(t *Text, f caution.Findings) {
 // cautionText writes the cautions below a stop, and what was not checked.
 func cautionText(t *Text, f caution.Findings, o Options) {
 	t.noted("Cautions", below(f.Notes, note.Stop, f.Taken))
-	if len(f.NotChecked) > 0 {
-		t.Head("Not checked")
-		for _, s := range f.NotChecked {
-			t.Item("-", s)
-		}
-	}
+	t.list("Not checked", f.NotChecked)
 }
 
 // acceptedText prints the stops that somebody takes the risk of.
@@ -158,13 +138,13 @@ func acceptedText(t *Text, taken []caution.Taken) {
 	t.Head("Accepted risks")
 	for _, a := range taken {
 		by := a.By.By
-		if !a.By.Date.IsZero() {
-			by += " on " + a.By.Date.Format("2006-01-02")
+		if on := civil(a.By.Date); on != "" {
+			by += " on " + on
 		}
 		stop := t.opt.Notes(note.List{a.Stop})[0]
 		s := fmt.Sprintf("%s [%s]. Accepted by %s: %s", stop.Message, stop.Code, by, a.By.Why)
-		if !a.By.Until.IsZero() {
-			s += " (until " + a.By.Until.Format("2006-01-02") + ")"
+		if until := civil(a.By.Until); until != "" {
+			s += " (until " + until + ")"
 		}
 		t.Item("!", s+".")
 	}
@@ -204,17 +184,11 @@ func handlingText(t *Text, l note.List, o Options) {
 			if rank != pass {
 				continue
 			}
-			mark, s := "-", upperFirst(n.Message)
-			if rank == 0 {
-				mark = "!"
-			}
-			if n.Remedy != "" {
-				s += ". " + upperFirst(n.Remedy)
-			}
+			s := remedied(upperFirst(n.Message), n.Remedy)
 			if o.Explain {
 				s += " [" + n.Source + "]"
 			}
-			t.Item(mark, s+".")
+			t.Item([...]string{"!", "-", "-"}[rank], s+".")
 		}
 	}
 }
@@ -311,6 +285,5 @@ func rangeWords(r *figure.Object) any {
 	case high.Known():
 		return figure.Say("up to %s", high)
 	}
-	unit, _ := r.Get("unit").(string)
-	return " " + unit
+	return " " + r.Said("unit")
 }

@@ -111,11 +111,7 @@ func (c *Chemical) Ask(dose, to, strength, density string) error {
 
 // cited writes a source with its standing.
 func cited(o *figure.Object) string {
-	src, _ := o.Get("source").(string)
-	if o.Get("status") == string(product.Memory) {
-		src += ", from memory"
-	}
-	return "[" + src + "]"
+	return "[" + o.Said("source") + either(o.Said("status") == string(product.Memory), ", from memory", "") + "]"
 }
 
 // sourced is a figure of the catalogue in words: value, range and source.

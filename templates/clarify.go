@@ -1,8 +1,10 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing"
@@ -21,16 +23,9 @@ func (r ClarifyReport) clock(t quantity.Time) string { return r.Tank().Clock(t) 
 
 // Text implements [Report].
 func (r ClarifyReport) Text(t *Text, o Options) {
-	title := "Cleaning up a tank"
-	if r.Name != "" {
-		title = "Cleaning up " + r.Name
-	}
-	if r.Site != "" {
-		title += ", " + r.Site
-	}
 	d := r.data()
-	t.Head(title)
-	t.Para(o.Show(r.headline(d)))
+	t.Head(joined(", ", "Cleaning up "+cmp.Or(r.Name, "a tank"), r.Site))
+	t.Say("%s", r.headline(d))
 	if r.Outcome == clarify.ClearAlready {
 		return
 	}
@@ -54,24 +49,11 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		r.working(t)
 	}
 	acceptedText(t, r.Taken)
-	rest := r.CleaningNotes()
-	if r.Stopped {
-		rest = below(rest, note.Stop, r.Taken)
-	} else {
-		rest = below(rest, note.Error, r.Taken)
-	}
+	rest := below(r.CleaningNotes(), either(r.Stopped, note.Stop, note.Error), r.Taken)
 	if !clears { // said at the head
-		said := map[string]bool{}
-		for _, n := range r.Result.Notes {
-			said[n.Code] = true
-		}
-		var more note.List
-		for _, n := range rest {
-			if !said[n.Code] || n.Level != note.Caution {
-				more.Add(n)
-			}
-		}
-		rest = more
+		rest = slices.DeleteFunc(rest, func(n note.Note) bool {
+			return n.Level == note.Caution && slices.ContainsFunc(r.Result.Notes, func(said note.Note) bool { return said.Code == n.Code })
+		})
 	}
 	t.noted("To bear in mind", rest)
 	handlingText(t, r.Handling, o)
@@ -91,12 +73,10 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	case clarify.TooLong:
 		return figure.Say("The tank does NOT clear within %s: it then reads %s.", hours("", r.Time, 3).In(figure.Long), final)
 	}
-	s := figure.Say("%s falls to %s after %s", start, stop, d.Fig("time").In(figure.Long))
-	if r.Running < r.Time*0.999 {
-		s = figure.Say("%s, %s of them running", s, d.Fig("running").In(figure.Long))
-	}
-	return figure.Say("%s: %s turnovers of %s at %s, each pass taking out %s. Begun at %s it is clear at %s.", s, d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"),
-		d.Fig("capture"), r.clock(0), r.clock(r.Time))
+	return figure.Say("%s falls to %s after %s", start, stop, d.Fig("time").In(figure.Long)).
+		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
+		And(": %s turnovers of %s at %s, each pass taking out %s. Begun at %s it is clear at %s.", d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"),
+			d.Fig("capture"), r.clock(0), r.clock(r.Time))
 }
 
 // stages is the sheet to work from.
@@ -125,25 +105,13 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 
 // stageFeed says what to set a chemical to.
 func stageFeed(f *figure.Object, neat bool) figure.Phrase {
-	name, _ := f.Get("chemical").(string)
 	if v, _ := f.Fig("dose").Document(); v == 0 {
-		return figure.Say("STOP %s", name)
+		return figure.Say("STOP %s", f.Said("chemical"))
 	}
-	s := figure.Say("Set %s to %s %s", name, f.Fig("dose"), f.Get("basis"))
-	if f.Has("stock_rate") {
-		of := "stock"
-		if neat {
-			of = "the neat product"
-		}
-		s = figure.Say("%s: feed %s of %s", s, f.Fig("stock_rate"), of)
-	}
-	switch f.Get("in_range") {
-	case true:
-		s = figure.Say("%s, pump at %s", s, f.Fig("setting"))
-	case false:
-		s = figure.Say("%s (OUT OF THE PUMP'S REACH)", s)
-	}
-	return s
+	return figure.Say("Set %s to %s %s", f.Said("chemical"), f.Fig("dose"), f.Get("basis")).
+		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(neat, "the neat product", "stock")).
+		If(f.Get("in_range") == true, ", pump at %s", f.Fig("setting")).
+		If(f.Get("in_range") == false, " (OUT OF THE PUMP'S REACH)")
 }
 
 // course is a dozen times of the run.
@@ -221,7 +189,7 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 		case 1:
 			s = figure.Say("once: %s", r.clocks(full, 6))
 		}
-		facts = append(facts, Fact{orWord(k.Bin.Name, "bin") + " full", s})
+		facts = append(facts, Fact{cmp.Or(k.Bin.Name, "bin") + " full", s})
 	}
 	t.Facts(facts)
 }
@@ -306,7 +274,7 @@ func perUnit(k clarify.Tank) float64 {
 // Drawing implements [DrawReport]: reading and residuals over time.
 func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 	k := r.Tank()
-	d := draw.Drawing{Title: "Cleaning up " + orWord(r.Name, "a tank"), DecimalComma: o.DecimalComma, Description: o.Show(r.headline(r.data()))}
+	d := o.drawing("Cleaning up "+cmp.Or(r.Name, "a tank"), o.Show(r.headline(r.data())))
 	i := k.Key.Info()
 	p := draw.Panel{X: draw.Axis{Name: "Time since the start", Unit: "h", Zero: true}, Y: draw.Axis{Name: upperFirst(i.Label), Unit: i.Unit, Zero: true}}
 	line := draw.Line{Name: "tank's reading"}
@@ -326,13 +294,5 @@ func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 		}
 		d.Panels = append(d.Panels, q)
 	}
-	d.Foot = civil(o.Date)
 	return d
-}
-
-func orWord(s, other string) string {
-	if s == "" {
-		return other
-	}
-	return s
 }

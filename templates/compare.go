@@ -64,9 +64,9 @@ func (c Compare) answer(o Options, d *figure.Object) figure.Phrase {
 	first := c.costData(placed[0])
 	s := figure.Say("%s costs least%s: %s per %s, all in", upperFirst(placed[0].Name), target, first.Fig("value"), o.thousand())
 	if first.Has("low") && first.Has("high") {
-		s = figure.Say("%s (%s to %s with %s confidence)", s, o.style().Number(first.Fig("low")), o.style().Number(first.Fig("high")), d.Fig("confidence"))
+		s = s.And(" (%s to %s with %s confidence)", o.style().Number(first.Fig("low")), o.style().Number(first.Fig("high")), d.Fig("confidence"))
 	} else if first.Has("low") {
-		s = figure.Say("%s (from %s, upper end open)", s, o.style().Number(first.Fig("low")))
+		s = s.And(" (from %s, upper end open)", o.style().Number(first.Fig("low")))
 	}
 	var same []string
 	for _, r := range placed[1:] {
@@ -76,12 +76,12 @@ func (c Compare) answer(o Options, d *figure.Object) figure.Phrase {
 	}
 	switch {
 	case len(same) > 0:
-		return figure.Say("%s. It cannot be told apart on these data from %s: the cost ranges overlap.", s, listed(same))
+		return s.And(". It cannot be told apart on these data from %s: the cost ranges overlap.", listed(same))
 	case len(placed) > 1:
 		more := quantity.Money{Amount: placed[1].Total.Amount - placed[0].Total.Amount}
-		return figure.Say("%s. The next, %s, costs %s more.", s, placed[1].Name, o.style().Number(costPerWater("", more)))
+		return s.And(". The next, %s, costs %s more.", placed[1].Name, o.style().Number(costPerWater("", more)))
 	}
-	return figure.Say("%s.", s)
+	return s.And(".")
 }
 
 func listed(names []string) string {
@@ -188,13 +188,9 @@ func (c Compare) working(t *Text, o Options) {
 	for _, r := range c.placed() {
 		for _, p := range c.optionData(r).Objects("chemicals") {
 			s := figure.Say("%s, %s: %s", r.Name, p.Get("name"), p.Fig("dose").To(4))
-			if p.Has("strength") {
-				s = figure.Say("%s over %s", s, p.Fig("strength"))
-			}
-			s = figure.Say("%s is %s x %s", s, p.Fig("product_per_1000m3").To(4), p.Fig("price"))
-			if p.Has("freight") {
-				s = figure.Say("%s + %s freight", s, unitless(p.Fig("freight")))
-			}
+			s = s.If(p.Has("strength"), " over %s", p.Fig("strength"))
+			s = s.And(" is %s x %s", p.Fig("product_per_1000m3").To(4), p.Fig("price"))
+			s = s.If(p.Has("freight"), " + %s freight", unitless(p.Fig("freight")))
 			t.Item("-", o.Show(s))
 		}
 		if len(c.placed()) > 1 {

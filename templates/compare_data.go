@@ -1,8 +1,6 @@
 package templates
 
 import (
-	"math"
-
 	"jarwright/dosing/compare"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -26,22 +24,15 @@ func (p perWater) Show(s quantity.System) (float64, string) {
 
 // In gives it in a unit of its kind, for 1000 m3; NaN in any other.
 func (p perWater) In(unit string) float64 {
-	if in, ok := p.of(1).(interface{ In(string) float64 }); ok {
-		return in.In(unit)
+	v, ok := figure.In(p.of(1), unit)
+	if same, own := p.of(1).Show(quantity.Metric); !ok && own == unit {
+		return same
 	}
-	if v, own := p.of(1).Show(quantity.Metric); own == unit {
-		return v
-	}
-	return math.NaN()
+	return v
 }
 
 // thousand names the water that [perWater] counts for.
-func (o Options) thousand() string {
-	if o.Units == quantity.US {
-		return "1000 gal"
-	}
-	return "1000 m3"
-}
+func (o Options) thousand() string { return either(o.Units == quantity.US, "1000 gal", "1000 m3") }
 
 // massPerWater is kg for 1000 m3.
 func massPerWater(key string, m quantity.Mass, digits int) figure.Figure {

@@ -147,7 +147,7 @@ func (r fitSeries) text(t *Text, o Options) {
 	}
 	if len(r.Curve) > 0 {
 		t.Blank()
-		t.Picture(draw.Drawing{Description: r.words(o), Panels: []draw.Panel{r.panel(o)}, DecimalComma: o.DecimalComma}, 14)
+		t.Picture(draw.Drawing{Description: r.words(o), Panels: []draw.Panel{r.panel(o)}, DecimalComma: o.DecimalComma}, t.width, 14)
 	}
 	r.jars(t, o)
 	t.aside(r.Notes)
@@ -275,14 +275,6 @@ func (r fitSeries) optimum(t *Text) {
 	t.Facts(facts)
 }
 
-// readHead is the heading of a column of readings: "turbidity (NTU)".
-func readHead(label, unit string) string {
-	if unit == "" {
-		return label
-	}
-	return label + " (" + unit + ")"
-}
-
 func (r fitSeries) jars(t *Text, o Options) {
 	jars := r.d.Objects("jars")
 	if len(jars) == 0 {
@@ -301,7 +293,7 @@ func (r fitSeries) jars(t *Text, o Options) {
 		factor = "pH"
 	}
 	t.Blank()
-	t.Grid([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: readHead(r.Response.Info().Label, o.readUnit(r.Response)),
+	t.Grid([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
 		Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
 }
 

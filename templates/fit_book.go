@@ -217,7 +217,7 @@ func (x *trySheet) chart(row int, dose, fit book.Range) int {
 	// Jars and target stand below the curve's table.
 	at := x.last() + 2
 	s.Put(at, tryDose, book.Cell{Kind: book.Section, Value: "Jars, and the target", Span: 5})
-	heads := []string{"Dose (mg/L)", readHead(upperFirst(x.Response.Info().Label), x.unit), "Target", "What"}
+	heads := []string{"Dose (mg/L)", bracketed(upperFirst(x.Response.Info().Label), x.unit), "Target", "What"}
 	for i, h := range heads {
 		s.Put(at+1, tryDose+i, book.Cell{Kind: book.Head, Value: h})
 	}

@@ -15,7 +15,7 @@ const mostPanels = 6
 // Drawing shows jars, fitted curve with its band, target and planning dose, one
 // panel a series.
 func (f FitReport) Drawing(o Options) draw.Drawing {
-	d := draw.Drawing{Title: "Jar tests", DecimalComma: o.DecimalComma, Foot: o.foot()}
+	d := o.drawing("Jar tests", "")
 	list := f.data()
 	add := func(title, words string, panels ...draw.Panel) {
 		if len(d.Panels) >= mostPanels {
@@ -45,12 +45,9 @@ func (f FitReport) Drawing(o Options) draw.Drawing {
 	return d
 }
 
-// foot is the line under a picture.
-func (o Options) foot() string {
-	if o.Date.IsZero() {
-		return ""
-	}
-	return o.Date.Format("2006-01-02")
+// drawing begins a picture, with words for those who cannot see it.
+func (o Options) drawing(title, words string) draw.Drawing {
+	return draw.Drawing{Title: title, Description: words, DecimalComma: o.DecimalComma, Foot: civil(o.Date)}
 }
 
 // words describes the picture to those who cannot see it.

@@ -1,8 +1,10 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing"
@@ -33,14 +35,8 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay) Plan {
 // Text writes the page to work from first, then the figures behind it.
 func (p Plan) Text(t *Text, o Options) {
 	d := p.data()
-	title := "Day plan"
-	if p.Site != "" {
-		title += ": " + p.Site
-	}
-	if !o.Date.IsZero() {
-		title += ", " + o.Date.Format("2006-01-02")
-	}
-	t.Head(title)
+	title := joined(": ", "Day plan", p.Site)
+	t.Head(joined(", ", title, civil(o.Date)))
 	p.waterLine(t, d.Sub("flow"))
 	stoppedText(t, p.Findings)
 	acceptedText(t, p.Findings.Taken)
@@ -68,16 +64,8 @@ func (p Plan) Text(t *Text, o Options) {
 
 // grave gives the plan's own notes that matter before anything is set.
 func (p Plan) grave() note.List {
-	var out note.List
-	for _, n := range p.Notes {
-		if n.Level >= note.Caution {
-			out.Add(n)
-		}
-	}
-	if p.Solids != nil {
-		out = append(out, p.Solids.Notes...)
-	}
-	return out
+	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
+	return append(grave, p.solidsNotes()...)
 }
 
 // feedTable writes one line a chemical: what a pump is to do.
@@ -124,14 +112,13 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 	bins := p.binTasks()
 	for i, k := range p.Tasks {
 		for len(bins) > 0 && bins[0].at < k.At {
-			rows = append(rows, []any{figure.Clock(bins[0].at), bins[0].what})
-			bins = bins[1:]
+			rows, bins = append(rows, bins[0].row()), bins[1:]
 		}
 		x := d.Objects("tasks")[i]
-		rows = append(rows, []any{figure.Clock(k.At), p.taskText(k, x, feedOf(d, k.Feed))})
+		rows = append(rows, timed{k.At, p.taskText(k, x, feedOf(d, k.Feed))}.row())
 	}
 	for _, b := range bins {
-		rows = append(rows, []any{figure.Clock(b.at), b.what})
+		rows = append(rows, b.row())
 	}
 	t.Grid([]Col{{Head: "Time"}, {Head: "Task"}}, rows)
 }
@@ -143,41 +130,39 @@ func feedOf(d *figure.Object, i int) *figure.Object {
 	return nil
 }
 
-type binTask struct {
+// timed is something to do at a time.
+type timed struct {
 	at   quantity.Time
 	what figure.Phrase
 }
 
+func (k timed) row() []any { return []any{figure.Clock(k.at), k.what} }
+
 // binTasks lists the emptyings of the plan's first day.
-func (p Plan) binTasks() []binTask {
+func (p Plan) binTasks() []timed {
 	if p.Solids == nil || p.Solids.Bin == nil {
 		return nil
 	}
-	var out []binTask
+	var out []timed
 	for _, e := range p.Solids.Emptys.Emptyings {
 		if e.At >= p.Start+24 {
 			break
 		}
-		s := figure.Say("empty %s (%s in it)", p.Solids.Bin.Name, litres("", e.Contents, 3))
-		if e.Early {
-			s = figure.Say("%s: it would run over while nobody is there", s)
-		}
-		out = append(out, binTask{e.At, s})
+		out = append(out, timed{e.At, figure.Say("empty %s (%s in it)", p.Solids.Bin.Name, litres("", e.Contents, 3)).
+			If(e.Early, ": it would run over while nobody is there")})
 	}
 	return out
 }
 
 func (p Plan) recipes(t *Text, d *figure.Object) {
-	headed := false
+	if !slices.ContainsFunc(p.Feeds, func(f dosing.Feed) bool { return len(f.Batches) > 0 }) {
+		return
+	}
+	t.Head("Stock recipes")
 	for i, f := range p.Feeds {
-		if len(f.Batches) == 0 {
-			continue
+		if len(f.Batches) > 0 {
+			t.Say("%s", recipe(f, d.Objects("feeds")[i]))
 		}
-		if !headed {
-			t.Head("Stock recipes")
-			headed = true
-		}
-		t.Para(t.opt.Show(recipe(f, d.Objects("feeds")[i])))
 	}
 }
 
@@ -195,10 +180,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	if s == nil {
 		return
 	}
-	word := "float"
-	if s.Unit == "settler" {
-		word = "sludge"
-	}
+	word := either(s.Unit == "settler", "sludge", "float")
 	t.Head("Solids")
 	facts := []Fact{
 		{"Dry solids a day", figure.Say("%s (%s to %s)", d.Fig("dry"), d.Fig("dry_low"), d.Fig("dry_high"))},
@@ -222,34 +204,26 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 
 // waterLine says what water there is to treat.
 func (p Plan) waterLine(t *Text, d *figure.Object) {
-	s := figure.Say("Water to treat: %s at %s on average", d.Fig("treated"), d.Fig("average"))
-	if p.Day.Least() < p.Day.Average()*0.999 || p.Day.Peak() > p.Day.Average()*1.001 {
-		s = figure.Say("%s (%s to %s)", s, d.Fig("least"), d.Fig("peak"))
-	}
+	varies := p.Day.Least() < p.Day.Average()*0.999 || p.Day.Peak() > p.Day.Average()*1.001
+	s := figure.Say("Water to treat: %s at %s on average", d.Fig("treated"), d.Fig("average")).If(varies, " (%s to %s)", d.Fig("least"), d.Fig("peak"))
 	t.Say("%s, running %s (%s).", s, d.Fig("hours"), p.FlowSource)
 }
 
 // feedText writes the figures of a chemical.
 func (p Plan) feedText(t *Text, f dosing.Feed, d *figure.Object) {
-	head := upperFirst(f.Name)
-	if f.Stock.Product.Name != "" && !strings.EqualFold(f.Stock.Product.Name, f.Name) {
-		head += ": " + f.Stock.Product.Name
+	product := f.Stock.Product.Name
+	if strings.EqualFold(product, f.Name) {
+		product = ""
 	}
-	t.Head(head)
+	t.Head(joined(": ", upperFirst(f.Name), product))
 	facts := []Fact{{"Dose", doseWords(f, d)}}
 	if f.Dose.Basis != quantity.AsProduct {
-		product := d.Fig("dose_as_product")
-		product.Basis = quantity.NotStated
-		facts = append(facts, Fact{"", figure.Say("%s as product, which is the same", product)})
+		same := d.Fig("dose_as_product")
+		same.Basis = quantity.NotStated
+		facts = append(facts, Fact{"", figure.Say("%s as product, which is the same", same)})
 	}
-	use := figure.Say("%s of product", d.Fig("product_use"))
-	if d.Has("product_volume") {
-		use = figure.Say("%s, %s", use, d.Fig("product_volume"))
-	}
-	if d.Has("active_use") {
-		use = figure.Say("%s (%s)", use, d.Fig("active_use"))
-	}
-	facts = append(facts, Fact{"Use a day", use})
+	facts = append(facts, Fact{"Use a day", figure.Say("%s of product", d.Fig("product_use")).
+		If(d.Has("product_volume"), ", %s", d.Fig("product_volume")).If(d.Has("active_use"), " (%s)", d.Fig("active_use"))})
 	if f.Fed {
 		facts = append(facts, p.fedFacts(t.opt, f, d)...)
 	}
@@ -260,46 +234,23 @@ func (p Plan) feedText(t *Text, f dosing.Feed, d *figure.Object) {
 func doseWords(f dosing.Feed, d *figure.Object) figure.Phrase {
 	low, high := d.Fig("dose_low"), d.Fig("dose_high")
 	low.Basis, high.Basis = quantity.NotStated, quantity.NotStated
-	s := figure.Say("%s", d.Fig("dose"))
-	switch {
-	case low.Known() && high.Known():
-		s = figure.Say("%s (%s to %s)", d.Fig("dose"), low, high)
-	case low.Known():
-		s = figure.Say("%s (from %s, upper end open)", d.Fig("dose"), low)
-	}
-	if f.DoseSource != "" {
-		s = figure.Say("%s, %s", s, f.DoseSource)
-	}
-	return s
+	return figure.Say("%s", d.Fig("dose")).If(low.Known() && high.Known(), " (%s to %s)", low, high).
+		If(low.Known() && !high.Known(), " (from %s, upper end open)", low).If(f.DoseSource != "", ", %s", f.DoseSource)
 }
 
 // fedFacts are stock, feed, pump and tank of a chemical that is pumped.
 func (p Plan) fedFacts(o Options, f dosing.Feed, d *figure.Object) []Fact {
-	stock := any("neat product")
-	if !f.Stock.Neat() {
-		stock = strengthWords(o, d)
-	}
-	if d.Has("at_dosing_point") {
-		stock = figure.Say("%s; with %s of carrier water %s by mass at the dosing point", stock, d.Fig("carrier_water"), d.Fig("at_dosing_point"))
-	}
-	feed := figure.Say("%s", d.Fig("stock_rate"))
-	if f.Least < f.Rate*0.999 || f.Peak > f.Rate*1.001 {
-		feed = figure.Say("%s on average; %s at least flow, %s at peak", d.Fig("stock_rate"), d.Fig("stock_rate_least_flow"), d.Fig("stock_rate_peak_flow"))
-	}
-	facts := []Fact{{"Stock", figure.Say("%s, %s a day", stock, d.Fig("stock_use"))}, {"Feed", feed}}
+	stock := stockWords(o, f, d).If(d.Has("at_dosing_point"), "; with %s of carrier water %s by mass at the dosing point",
+		d.Fig("carrier_water"), d.Fig("at_dosing_point"))
+	feed := figure.Say("%s", d.Fig("stock_rate")).If(f.Least < f.Rate*0.999 || f.Peak > f.Rate*1.001,
+		" on average; %s at least flow, %s at peak", d.Fig("stock_rate_least_flow"), d.Fig("stock_rate_peak_flow"))
+	facts := []Fact{{"Stock", stock.And(", %s a day", d.Fig("stock_use"))}, {"Feed", feed}}
 	if d.Has("pump") {
-		s := settingWords(d.Sub("pump"), f)
-		if !f.Setting.InRange {
-			s = figure.Say("%s; OUT OF RANGE, see below", s)
-		}
-		facts = append(facts, Fact{"Setting", s})
+		facts = append(facts, Fact{"Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.InRange, "; OUT OF RANGE, see below")})
 	}
 	if d.Has("tank") {
-		s := figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts"))
-		if f.HasEmpty && f.Stock.Neat() {
-			s = figure.Say("%s; as it stands, empty at %s", s, dayClock(f.Empty))
-		}
-		facts = append(facts, Fact{"Tank", s})
+		facts = append(facts, Fact{"Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts")).
+			If(f.HasEmpty && f.Stock.Neat(), "; as it stands, empty at %s", dayClock(f.Empty))})
 	}
 	if d.Has("range") {
 		facts = append(facts, Fact{"Not certain", uncertain(d.Sub("range"))})
@@ -307,10 +258,16 @@ func (p Plan) fedFacts(o Options, f dosing.Feed, d *figure.Object) []Fact {
 	return facts
 }
 
-// strengthWords is the product in a litre of stock, in a gallon to readers of US units.
-func strengthWords(o Options, d *figure.Object) figure.Phrase { return strengthOf(o, d, "") }
+// stockWords is what a pump feeds.
+func stockWords(o Options, f dosing.Feed, d *figure.Object) figure.Phrase {
+	if f.Stock.Neat() {
+		return figure.Say("neat product")
+	}
+	return strengthOf(o, d, "")
+}
 
-// strengthOf says so of a product by its name, which a blank follows.
+// strengthOf is the product in a litre of stock, in a gallon to readers of US units; a
+// blank follows its name.
 func strengthOf(o Options, d *figure.Object, name string) figure.Phrase {
 	grams, _ := d.Fig("stock").Document()
 	if o.Units == quantity.US {
@@ -321,14 +278,9 @@ func strengthOf(o Options, d *figure.Object, name string) figure.Phrase {
 
 // uncertain says how far use, feed and setting may be off.
 func uncertain(r *figure.Object) figure.Phrase {
-	s := figure.Say("%s to %s of product a day, %s to %s", r.Fig("product_use_low"), r.Fig("product_use_high"), r.Fig("stock_rate_low"), r.Fig("stock_rate_high"))
-	if r.Has("setting_low") {
-		s = figure.Say("%s, setting %s to %s", s, r.Fig("setting_low"), r.Fig("setting_high"))
-	}
-	if r.Has("open_high") {
-		s = figure.Say("%s; how much higher the dose may have to be, the bench does not tell", s)
-	}
-	return s
+	return figure.Say("%s to %s of product a day, %s to %s", r.Fig("product_use_low"), r.Fig("product_use_high"), r.Fig("stock_rate_low"), r.Fig("stock_rate_high")).
+		If(r.Has("setting_low"), ", setting %s to %s", r.Fig("setting_low"), r.Fig("setting_high")).
+		If(r.Has("open_high"), "; how much higher the dose may have to be, the bench does not tell")
 }
 
 // knobWords says where the knobs stand and what comes of it.
@@ -364,39 +316,20 @@ func givesWords(d *figure.Object, c pump.Choice) figure.Phrase {
 	if math.Abs(float64(c.Error)) < 0.005 {
 		return figure.Say("(gives %s)", d.Fig("gives"))
 	}
-	word := "over"
-	if c.Error < 0 {
-		word = "under"
-	}
-	return figure.Say("(gives %s, %s %s)", d.Fig("gives"), d.Fig("off"), word)
+	return figure.Say("(gives %s, %s %s)", d.Fig("gives"), d.Fig("off"), either(c.Error < 0, "under", "over"))
 }
 
 // recipe says how a batch of stock is made up.
 func recipe(f dosing.Feed, d *figure.Object) figure.Phrase {
 	b := d.Objects("batches")[0]
-	name := f.StockName
-	if name == "" {
-		name = f.Name
-	}
-	s := figure.Say("%s: to make up %s, weigh %s", upperFirst(name), b.Fig("volume"), b.Fig("product"))
-	if b.Has("product_volume") {
-		s = figure.Say("%s (%s)", s, b.Fig("product_volume"))
-	}
-	s = figure.Say("%s of product into most of %s of water, fill up to %s", s, b.Fig("water"), b.Fig("volume"))
-	if f.Ageing > 0 {
-		s = figure.Say("%s, stir gently and let it age %s", s, hours("", f.Ageing, 3))
-	}
-	s = figure.Say("%s. It keeps %s.", s, inHours("", f.Life, 3))
-	for _, x := range f.Batches {
-		if math.Abs(float64(x.Volume-f.Batches[0].Volume)) >= 1e-9 {
-			s = figure.Say("%s Other batches in proportion: see the times below.", s)
-			break
-		}
-	}
-	if f.Every > 1 {
-		s = figure.Say("%s One batch lasts %s days.", s, f.Every)
-	}
-	return s
+	other := slices.ContainsFunc(f.Batches, func(x dosing.Batch) bool { return math.Abs(float64(x.Volume-f.Batches[0].Volume)) >= 1e-9 })
+	return figure.Say("%s: to make up %s, weigh %s", upperFirst(cmp.Or(f.StockName, f.Name)), b.Fig("volume"), b.Fig("product")).
+		If(b.Has("product_volume"), " (%s)", b.Fig("product_volume")).
+		And(" of product into most of %s of water, fill up to %s", b.Fig("water"), b.Fig("volume")).
+		If(f.Ageing > 0, ", stir gently and let it age %s", hours("", f.Ageing, 3)).
+		And(". It keeps %s.", inHours("", f.Life, 3)).
+		If(other, " Other batches in proportion: see the times below.").
+		If(f.Every > 1, " One batch lasts %s days.", f.Every)
 }
 
 // useBy gives the end of a batch's life as the one who makes it up would say it.
@@ -425,30 +358,20 @@ func (p Plan) taskText(k dosing.Task, d, feed *figure.Object) figure.Phrase {
 		return figure.Say("%s", string(k.Kind))
 	}
 	f := p.Feeds[k.Feed]
-	pumpName, stock := orWord(f.PumpName, "the pump"), orWord(f.StockName, f.Name)
+	pumpName, stock := cmp.Or(f.PumpName, "the pump"), cmp.Or(f.StockName, f.Name)
 	switch k.Kind {
 	case dosing.SetPump:
 		if f.Follows {
 			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feed.Fig("stock_rate_peak_flow"), d.Fig("flow"))
 		}
-		s := figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice))
-		if d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001 {
-			s = figure.Say("%s for %s", s, d.Fig("flow"))
-		}
-		return s
+		return figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).
+			If(d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001, " for %s", d.Fig("flow"))
 	case dosing.StopPump:
 		return figure.Say("stop %s (%s): the unit stands still", pumpName, f.Name)
 	case dosing.MakeUp:
 		b := d.Sub("batch")
-		s := figure.Say("make up %s of %s (%s of product)", b.Fig("volume"), stock, b.Fig("product"))
-		if f.Ageing > 0 {
-			s = figure.Say("%s, aged at %s", s, clockOf(k.Batch.Aged))
-		}
-		s = figure.Say("%s, use by %s", s, useBy(k.Batch))
-		if f.Every > 1 {
-			s = figure.Say("%s, every %s days", s, f.Every)
-		}
-		return s
+		return figure.Say("make up %s of %s (%s of product)", b.Fig("volume"), stock, b.Fig("product")).
+			If(f.Ageing > 0, ", aged at %s", clockOf(k.Batch.Aged)).And(", use by %s", useBy(k.Batch)).If(f.Every > 1, ", every %s days", f.Every)
 	case dosing.MoveStock:
 		return figure.Say("let %s over into %s", stock, f.Tank.Name)
 	case dosing.ChangeDrum:
@@ -499,11 +422,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 			x := hours[i].Objects("feeds")[n]
 			row = append(row, x.Fig("stock_rate"))
 			if p.Feeds[k].Setting != nil {
-				if p.Hours[i].Feeds[k].Rate == 0 {
-					row = append(row, "off")
-				} else {
-					row = append(row, x.Fig("setting"))
-				}
+				row = append(row, either[any](p.Hours[i].Feeds[k].Rate == 0, "off", x.Fig("setting")))
 			}
 			if tanked(p.Feeds[k]) {
 				row = append(row, tankLevel(hours[j].Objects("feeds")[n].Fig("tank_level"), t.opt))
@@ -544,16 +463,10 @@ func (p Plan) workingText(t *Text, d *figure.Object) {
 	for _, f := range d.Objects("feeds") {
 		t.Head(fmt.Sprintf("Working: %s", f.Get("chemical")))
 		for _, w := range f.Objects("working") {
-			t.Item("-", t.opt.Say("%s = %s = %s = %s [%s]", w.Get("figure"), w.Get("formula"), w.Get("inputs"), w.Fig("value"), word(w, "source")))
+			t.Item("-", t.opt.Say("%s = %s = %s = %s [%s]", w.Get("figure"), w.Get("formula"), w.Get("inputs"), w.Fig("value"), w.Said("source")))
 		}
 		if f.Has("closure") {
 			t.Item("-", t.opt.Say("check: stock used × strength = %s, dose × water = %s", f.Fig("closure.stock_times_strength"), f.Fig("closure.dose_times_water")))
 		}
 	}
-}
-
-// word is a piece of text of an object, empty where there is none.
-func word(o *figure.Object, key string) string {
-	s, _ := o.Get(key).(string)
-	return s
 }

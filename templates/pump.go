@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
@@ -51,14 +52,7 @@ type PumpCheck struct {
 }
 
 func (a PumpAnswer) name() string {
-	s := "Pump"
-	if a.Pump.Name != "" {
-		s = upperFirst(a.Pump.Name)
-	}
-	if a.Chemical != "" {
-		s += " (" + a.Chemical + ")"
-	}
-	return s
+	return bracketed(upperFirst(cmp.Or(a.Pump.Name, "pump")), a.Chemical)
 }
 
 // Text implements [Report].
@@ -194,10 +188,8 @@ func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 		t.Para(o.Show(tested))
 		if p := a.panel(); len(p.Layers) > 0 {
 			t.Blank()
-			curve := draw.Drawing{Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma}
-			if !t.keep(Block{Kind: PictureBlock, Picture: curve}) {
-				t.Verbatim(curve.Text(min(t.Width(), 72), 14)...)
-			}
+			t.Picture(draw.Drawing{Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{p},
+				DecimalComma: o.DecimalComma}, 72, 14)
 		}
 	}
 	t.Blank()
@@ -219,17 +211,15 @@ func (a PumpAnswer) equation(d *figure.Object) figure.Phrase {
 		first, _, _ := c.Line()
 		switch top := float64(c.Rate(pump.Position{Setting: 100})); {
 		case math.Abs(float64(first)) < 1e-6*top:
-			s = figure.Say("%s, through zero", s)
+			s = s.And(", through zero")
 		case first < 0:
 			intercept.Q = figure.Plain{V: -float64(first)}
-			s = figure.Say("%s - %s", s, intercept)
+			s = s.And(" - %s", intercept)
 		default:
-			s = figure.Say("%s + %s", s, intercept)
+			s = s.And(" + %s", intercept)
 		}
-		if c.HasStroke {
-			s = figure.Say("%s, with the stroke at %s", s, knob("", c.Stroke, 3))
-		}
-		return figure.Say("%s.", s)
+		s = s.If(c.HasStroke, ", with the stroke at %s", knob("", c.Stroke, 3))
+		return s.And(".")
 	case pump.Between:
 		return figure.Say("The readings bend, so the feed is read off between neighbouring readings, not off a straight line.")
 	case pump.Surface:
@@ -304,7 +294,7 @@ func (a PumpAnswer) panel() draw.Panel {
 
 // Drawing implements [DrawReport]: the curve of each pump.
 func (r PumpReport) Drawing(o Options) draw.Drawing {
-	d := draw.Drawing{Title: "Pump curves", DecimalComma: o.DecimalComma, Description: "Drawdown readings and the line through them."}
+	d := o.drawing("Pump curves", "Drawdown readings and the line through them.")
 	for _, a := range r.Pumps {
 		p := a.panel()
 		if len(p.Layers) == 0 {
@@ -312,7 +302,7 @@ func (r PumpReport) Drawing(o Options) draw.Drawing {
 		}
 		for _, s := range a.Settings {
 			if s.Reach == pump.Within && !a.Pump.Calibration.TwoKnobs() {
-				p.Layers = append(p.Layers, draw.Marker{Label: s.For + ": " + o.tidy(s.Position.Setting, 3), Vertical: true, At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Rust})
+				p.Layers = append(p.Layers, draw.Marker{Label: o.Say("%s: %s", s.For, knob("", s.Position.Setting, 3)), Vertical: true, At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Rust})
 				break
 			}
 		}
@@ -322,26 +312,7 @@ func (r PumpReport) Drawing(o Options) draw.Drawing {
 	if len(d.Panels) == 1 {
 		d.Title = r.Pumps[0].name() + ": drawdown"
 	}
-	d.Foot = civil(o.Date)
 	return d
-}
-
-// tidy writes a quantity without idle zeros.
-func (o Options) tidy(q quantity.Quantity, digits int) string {
-	v, u := q.Show(o.Units)
-	return o.brief2(v, digits) + " " + u
-}
-
-func (o Options) brief2(v float64, digits int) string {
-	s := quantity.Brief(v, digits)
-	if o.DecimalComma {
-		for i := range s {
-			if s[i] == '.' {
-				return s[:i] + "," + s[i+1:]
-			}
-		}
-	}
-	return s
 }
 
 func shapeWord(s pump.Shape) string {

@@ -41,11 +41,8 @@ func (r Read) Text(t *Text, o Options) {
 func readFacts(s jartest.Series) []Fact {
 	out := []Fact{{"from", s.Place.String()}}
 	for _, c := range s.Chemicals {
-		v := any(c.Name + ", dose in mg/L, basis " + c.Basis.String())
-		if c.Stock > 0 {
-			v = figure.Say("%s, stock %s", v, figure.Of("stock", c.Stock, "mg/L", 6))
-		}
-		out = append(out, Fact{"chemical", v})
+		out = append(out, Fact{"chemical", figure.Say("%s, dose in mg/L, basis %s", c.Name, c.Basis.String()).
+			If(c.Stock > 0, ", stock %s", figure.Of("stock", c.Stock, "mg/L", 6))})
 	}
 	if s.JarVolume > 0 {
 		out = append(out, Fact{"jar volume", figure.Of("jar_volume", s.JarVolume, "L", 6)})
@@ -78,27 +75,21 @@ func readLabel(k jartest.Key) string { return k.Info().Label }
 
 // readValue is a reading in short: number, limit, mean of n, or a dash.
 func readValue(r jartest.Reading) any {
-	value := figure.Written("", r.Value, "")
-	switch {
-	case r.State == jartest.Number:
+	value := any(figure.Written("", r.Value, ""))
+	if !r.Limit && r.State != jartest.Number {
+		value = "?"
+	}
+	switch r.State {
+	case jartest.Number:
 		n := max(len(r.Replicates), r.N)
-		switch sd := figure.Written("", r.SD, ""); {
-		case r.SD > 0 && n > 1:
-			return figure.Say("%s ± %s (%s)", value, sd, n)
-		case r.SD > 0:
-			return figure.Say("%s ± %s", value, sd)
-		case n > 1:
-			return figure.Say("%s (%s)", value, n)
+		if r.SD <= 0 && n <= 1 {
+			return value
 		}
-		return value
-	case r.State == jartest.Below && r.Limit:
+		return figure.Say("%s", value).If(r.SD > 0, " ± %s", figure.Written("", r.SD, "")).If(n > 1, " (%s)", n)
+	case jartest.Below:
 		return figure.Say("<%s", value)
-	case r.State == jartest.Below:
-		return "<?"
-	case r.State == jartest.Above && r.Limit:
+	case jartest.Above:
 		return figure.Say(">%s", value)
-	case r.State == jartest.Above:
-		return ">?"
 	}
 	return figure.Unknown
 }

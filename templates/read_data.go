@@ -110,7 +110,7 @@ func (r Read) Table() figure.Table {
 			once(&settings, strings.ReplaceAll(k, "_", " "), "setting "+k)
 		}
 		for _, k := range s.Keys() {
-			once(&readings, readHead(readLabel(k), k.Info().Unit), "reading "+string(k))
+			once(&readings, bracketed(readLabel(k), k.Info().Unit), "reading "+string(k))
 		}
 		for _, j := range s.Jars {
 			row := figure.New().Set("test", s.Name).Set("jar", j.Label)
@@ -138,7 +138,7 @@ func doseHeading(c jartest.Chemical) string {
 	if c.Basis != quantity.NotStated {
 		unit += " " + string(c.Basis)
 	}
-	return readHead(c.Name+" dose", unit)
+	return bracketed(c.Name+" dose", unit)
 }
 
 // sheetReading is a reading as a bench sheet would have it.

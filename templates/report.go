@@ -6,7 +6,6 @@ package templates
 import (
 	"io"
 	"regexp"
-	"strings"
 	"time"
 
 	"jarwright/jartest/note"
@@ -77,27 +76,3 @@ func (o Options) decimals(s string) string {
 }
 
 var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
-
-// Number writes v with that many significant digits and the reader's decimal mark.
-func (o Options) Number(v float64, digits int) string {
-	s := quantity.Sig(v, digits)
-	if o.DecimalComma {
-		s = strings.Replace(s, ".", ",", 1)
-	}
-	return s
-}
-
-// Quantity writes a quantity in the reader's units with that many significant digits.
-func (o Options) Quantity(q quantity.Quantity, digits int) string {
-	v, u := q.Show(o.Units)
-	return strings.TrimSpace(o.Number(v, digits) + " " + u)
-}
-
-// Dose writes a dose with its basis.
-func (o Options) Dose(d quantity.Dose, digits int) string {
-	s := o.Quantity(d.Concentration, digits)
-	if d.Basis != quantity.NotStated {
-		s += " " + string(d.Basis)
-	}
-	return s
-}

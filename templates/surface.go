@@ -56,7 +56,7 @@ func (r surfaceSeries) text(t *Text, o Options) {
 	r.answer(t)
 	if p, ok := r.panel(o); ok {
 		t.Blank()
-		t.Picture(draw.Drawing{Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}, 18)
+		t.Picture(draw.Drawing{Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}, t.width, 18)
 	}
 	r.slices(t)
 	r.jars(t, o)
@@ -153,9 +153,7 @@ func (r surfaceSeries) saving() figure.Phrase {
 		out = figure.Say("%s adds nothing here", r.Second.Name)
 	case surface.CannotTell:
 		out = figure.Say("these jars cannot tell whether %s pays", r.Second.Name)
-		if s.Has {
-			out = figure.Say("%s: %s", out, share)
-		}
+		out = out.If(s.Has, ": %s", share)
 	case surface.Needed:
 		return figure.Say("%s alone does not meet the target within the tested doses", r.First.Name)
 	default:
@@ -215,7 +213,7 @@ func (r surfaceSeries) jars(t *Text, o Options) {
 	}
 	t.Blank()
 	t.Grid([]Col{{Head: "jar"}, {Head: r.First.Name + " (mg/L)", Right: true}, {Head: secondHead(r.Second), Right: true},
-		{Head: readHead(r.Response.Info().Label, o.readUnit(r.Response)), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}},
+		{Head: bracketed(r.Response.Info().Label, o.readUnit(r.Response)), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}},
 		rows)
 }
 

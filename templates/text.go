@@ -321,3 +321,13 @@ func (t *Text) aside(l note.List) {
 		t.Notes(l)
 	}
 }
+
+// list writes items under a heading, where there are any.
+func (t *Text) list(head string, items []string) {
+	if len(items) > 0 {
+		t.Head(head)
+	}
+	for _, s := range items {
+		t.Item("-", s)
+	}
+}

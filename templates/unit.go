@@ -41,8 +41,7 @@ func unitFacts(d *figure.Object) []Fact {
 		facts = append(facts, Fact{"Air to solids", figure.Say("%s at peak flow (%s to %s is usual)", d.Fig("air_to_solids"), mixing.LeastAir, mixing.MostAir)})
 	}
 	for _, m := range d.Objects("mixing") {
-		stage, _ := m.Get("stage").(string)
-		facts = append(facts, Fact{upperFirst(stage), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"), m.Fig("bench_time"),
+		facts = append(facts, Fact{upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"), m.Fig("bench_time"),
 			m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt"))})
 	}
 	return facts

@@ -118,6 +118,12 @@ func (o *Object) Fig(path string) Figure {
 	return Figure{Key: path}
 }
 
+// Said gives the words at a path, none where there are none.
+func (o *Object) Said(path string) string {
+	s, _ := o.Get(path).(string)
+	return s
+}
+
 // Sub gives the object at a path, an empty one where there is none.
 func (o *Object) Sub(path string) *Object {
 	if p, ok := o.Get(path).(*Object); ok {
