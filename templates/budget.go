@@ -125,7 +125,7 @@ func (o Options) between(low, high quantity.Mass) figure.Phrase {
 	if high != 0 {
 		lo = hi * float64(low) / float64(high)
 	}
-	return figure.Say("%s to %s", plainNumber("", lo, 3), figure.Figure{Q: figure.Plain{V: hi, U: unit}, Form: figure.Full})
+	return figure.Say("%s to %s", plainNumber("", lo, 3), worked("", hi, unit, 0))
 }
 
 // chance writes a probability without claiming more than the draws can tell.
@@ -231,7 +231,7 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	if m.Worked > 0 && a.Use > 0 {
 		perDay := quantity.MassRate(float64(a.Use) / float64(m.Worked))
 		week := float64(m.Worked) / float64(m.Plan.Calendar.Month.Days()) * 7
-		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", figure.Figure{Q: figure.Plain{V: month.RoughWeeks}}, figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
+		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", brief("", month.RoughWeeks), figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
 			mass("", month.RoughMonth(perDay, week, month.RoughWeeks), 4)))
 	}
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))

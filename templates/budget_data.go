@@ -7,24 +7,6 @@ import (
 	"jarwright/templates/figure"
 )
 
-// amount is money to the cent.
-func amount(key string, m quantity.Money) figure.Figure {
-	return figure.Figure{Key: key, Q: m, Form: figure.Cents}
-}
-
-// mass is goods in a store, all digits that count.
-func mass(key string, m quantity.Mass, digits int) figure.Figure {
-	return figure.Of(key, m, "kg", digits).In(figure.Full)
-}
-
-// pack is a pack as people name it.
-func pack(m quantity.Mass) figure.Figure { return figure.Of("pack", m, "kg", 4) }
-
-// plainNumber is a number that documents write alone.
-func plainNumber(key string, v float64, digits int) figure.Figure {
-	return figure.Figure{Key: key, Q: figure.Plain{V: v}, Digits: digits, Form: figure.Full}
-}
-
 // useData is a chemical over the month.
 func useData(m month.Budget, i int) *figure.Object {
 	a, r := m.Accounts[i], m.Range
@@ -44,9 +26,6 @@ func useData(m month.Budget, i int) *figure.Object {
 	}
 	return o.Set("lead_time_d", s.LeadDays).Set("usual_order_packs", a.UsualOrder)
 }
-
-// perKg names what a unit price of the store is for.
-func perKg(p quantity.Price) quantity.Price { p.Per = "kg"; return p }
 
 func deliveryData(a month.Account, d month.Delivery) *figure.Object {
 	return figure.New(mass("amount", d.Amount, 3), mass("stock_after", d.StockAfter, 3), pack(a.Chemical.Supply.Pack)).Set("chemical", a.Chemical.Name).
@@ -85,12 +64,12 @@ func monthData(m month.Budget) *figure.Object {
 	}
 	for _, i := range r.Matters {
 		matters = append(matters, figure.New().Set("unknown", i.Name).Bare(amount("cost_at_p10", i.Low), amount("cost_at_p90", i.High)).
-			Bare(figure.Figure{Key: "share", Q: figure.Plain{V: float64(i.Share)}}).Put(figure.Of("share_of_range", i.Share, "%", 2).In(figure.Full)))
+			Bare(brief("share", float64(i.Share))).Put(figure.Of("share_of_range", i.Share, "%", 2).In(figure.Full)))
 	}
 	month := m.Plan.Calendar.Month
 	o := figure.New().Set("month", month.String()).Set("days", month.Days()).Set("days_treated", m.Worked).
 		Put(figure.Of("treated", m.Treated, "m3", 4).In(figure.Full)).List("use", use).List("deliveries", deliveries).Set("cost", monthCost(m)).
-		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3), figure.Of("wet_solids", m.Wet.Likely, "L", 3).In(figure.Full))
+		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3), litres("wet_solids", m.Wet.Likely, 3).In(figure.Full))
 	return o.Set("draws", r.Draws).Set("seed", r.Seed).Bare(plainNumber("plan_at_quantile", float64(r.PlanAt), 3)).List("matters", matters)
 }
 

@@ -246,7 +246,7 @@ func (r ClarifyReport) working(t *Text) {
 	t.Head("Working")
 	k := r.Tank()
 	d := r.data()
-	full := func(v float64) figure.Figure { return figure.Figure{Q: figure.Plain{V: v}, Form: figure.Full} }
+	full := func(v float64) figure.Figure { return plainNumber("", v, 0) }
 	facts := []Fact{
 		{"reading", "V dC/dt = -E Q (C - f) + X (Cx - C) + V s, well mixed, integrated in steps with an error below one part in 10^9"},
 		{"V, Q, E", figure.Say("%s, %s, %s: E Q / V = %s per hour", d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), full(float64(k.Removal)*float64(k.Flow)/k.Volume.In("m3")))},

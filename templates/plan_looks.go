@@ -156,7 +156,7 @@ func (p Plan) classes(f dosing.Feed) []doseClass {
 func cleaningClasses(f dosing.Feed, o Options) []doseClass {
 	var out []doseClass
 	unit := f.CleaningKey.Info().Unit
-	reading := func(v float64) figure.Figure { return figure.Figure{Q: figure.Plain{V: v}} }
+	reading := func(v float64) figure.Figure { return brief("", v) }
 	for i, s := range f.Cleaning {
 		name := figure.Say("%s %s and more", reading(s.Reading), unit)
 		if i+1 < len(f.Cleaning) {

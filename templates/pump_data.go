@@ -7,21 +7,6 @@ import (
 	"jarwright/templates/figure"
 )
 
-// share is a part of something, in percent, with its sign.
-func share(key string, f quantity.Fraction) figure.Figure {
-	return figure.Of(key, f, "%", 2).In(figure.Signed)
-}
-
-// rate is stock per time, or its difference.
-func rate(key string, r quantity.FeedRate, digits int) figure.Figure {
-	return figure.Of(key, r, "mL/min", digits)
-}
-
-// knob is where a knob stands.
-func knob(key string, s quantity.Setting, digits int) figure.Figure {
-	return figure.Of(key, s, "%", digits)
-}
-
 // position is where the knobs stand, in words.
 func (a PumpAnswer) position(o *figure.Object) any {
 	if a.Pump.Calibration.TwoKnobs() {

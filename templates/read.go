@@ -45,7 +45,7 @@ func readFacts(s jartest.Series) []Fact {
 			If(c.Stock > 0, ", stock %s", figure.Of("stock", c.Stock, "mg/L", 6))})
 	}
 	if s.JarVolume > 0 {
-		out = append(out, Fact{"jar volume", figure.Of("jar_volume", s.JarVolume, "L", 6)})
+		out = append(out, Fact{"jar volume", litres("jar_volume", s.JarVolume, 6)})
 	}
 	if len(s.Raw) > 0 {
 		var parts []any

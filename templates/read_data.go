@@ -32,7 +32,7 @@ func readSeries(s jartest.Series) *figure.Object {
 			raw.Set(string(k), readingData(x))
 		}
 	}
-	o.Part("raw", raw).Put(figure.Of("jar_volume", s.JarVolume, "L", 6).If(s.JarVolume > 0))
+	o.Part("raw", raw).Put(litres("jar_volume", s.JarVolume, 6).If(s.JarVolume > 0))
 	if len(s.Targets) > 0 {
 		o.Set("targets", targetWords(s.Targets))
 	}

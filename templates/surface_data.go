@@ -8,25 +8,6 @@ import (
 	"jarwright/templates/figure"
 )
 
-// waterCost is money per 1000 m3 of water treated; to readers of US units per 1000 gal.
-type waterCost quantity.Money
-
-// Show implements [quantity.Quantity].
-func (c waterCost) Show(s quantity.System) (float64, string) {
-	if s == quantity.US {
-		return c.Amount / quantity.Volume(1000).In("gal"), c.Currency + " per 1000 gal"
-	}
-	return c.Amount, c.Currency + " per 1000 m3"
-}
-
-// In gives the amount per 1000 m3, which documents say in the key.
-func (c waterCost) In(unit string) float64 {
-	if unit == c.Currency {
-		return c.Amount
-	}
-	return math.NaN()
-}
-
 // firstDose and secondDose are the parts of a pair; the second may be a pH.
 func firstDose(key string, p surface.Pair) figure.Figure {
 	return workedOut(along(key, false, float64(p.First)), 3)
@@ -50,7 +31,7 @@ func withPair(o *figure.Object, r surface.Result, p surface.Pair) *figure.Object
 // pairChoice is a pair with what is known of it.
 func pairChoice(r surface.Result, c surface.Choice) *figure.Object {
 	return withPair(figure.New(), r, c.Pair).Bare(workedOut(read("fit", r.Response, c.Fit), 3), sure("confidence", float64(c.Confidence))).
-		Put(figure.Of("cost_per_1000m3", waterCost(c.Cost), c.Cost.Currency, 3).In(figure.Full).If(c.Cost.Currency != ""))
+		Put(namedCost("cost_per_1000m3", c.Cost).If(c.Cost.Currency != ""))
 }
 
 // surfaceData is one series of two factors. Beside the surface itself its members

@@ -409,11 +409,12 @@ func TestInsideHull(t *testing.T) {
 }
 
 func TestWaterCost(t *testing.T) {
-	c := waterCost{Amount: 264.172052, Currency: "EUR"} // 1000 m3 are 264.172 thousand US gallons (NIST SP 811)
+	m := quantity.Money{Amount: 264.172052, Currency: "EUR"}
+	c := namedCost("", m).Q.(perWater) // 1000 m3 are 264.172 thousand US gallons (NIST SP 811)
 	if v, u := c.Show(quantity.US); math.Abs(v-1) > 1e-6 || u != "EUR per 1000 gal" {
 		t.Errorf("%v %s", v, u)
 	}
-	if c.In("EUR") != c.Amount || !math.IsNaN(c.In("USD")) {
+	if c.In("EUR") != m.Amount || !math.IsNaN(c.In("USD")) {
 		t.Error("an amount stands in its currency")
 	}
 }

@@ -12,7 +12,7 @@ import (
 func unitData(u dosing.UnitDay) *figure.Object {
 	o := figure.New(figure.Of("surface_loading", u.Check.Loading, "m/h", 3).In(figure.Full).If(u.Check.HasLoading),
 		figure.Of("solids_loading", u.Check.Solids, "kg/m2/h", 2).In(figure.Full).If(u.Check.HasLoading)).
-		Bare(figure.Figure{Key: "air_to_solids", Q: figure.Plain{V: u.Check.AirToSolids}, Digits: 2, Form: figure.Full}.If(u.Check.HasAir))
+		Bare(plainNumber("air_to_solids", u.Check.AirToSolids, 2).If(u.Check.HasAir))
 	o.Some("mixing", objects(u.Matches, mixingObject)).Some("skimming", objects(u.Skimming, skimmingObject))
 	return o.Put(figure.Of("skim_at_most_every", u.Longest, "min", 2).If(u.Longest > 0))
 }
@@ -27,8 +27,8 @@ func mixingObject(m mixing.Match) *figure.Object {
 
 func skimmingObject(s solids.Skimming) *figure.Object {
 	return figure.New(figure.Of("every", s.Every, "min", 2), figure.Of("float_depth", s.Depth, "mm", 2).In(figure.Full).If(s.HasDepth),
-		figure.Of("water_lost", s.Lost, "L", 2).Daily(), figure.Of("bin_full_in", s.BinIn, "h", 3).If(s.BinIn > 0),
-		figure.Figure{Key: "passes", Q: figure.Plain{V: s.Passes}, Form: figure.Full}, figure.Of("of_the_flow", s.Share, "%", 2).In(figure.Full))
+		litres("water_lost", s.Lost, 2).Daily(), figure.Of("bin_full_in", s.BinIn, "h", 3).If(s.BinIn > 0),
+		plainNumber("passes", s.Passes, 0), figure.Of("of_the_flow", s.Share, "%", 2).In(figure.Full))
 }
 
 // unitFacts gives the unit's figures for the solids part of a plan.
