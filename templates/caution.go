@@ -23,7 +23,7 @@ func waterText(t *Text, d *figure.Object) {
 	if d.Has("water") {
 		w := d.Sub("water")
 		t.Head("What it does to the water")
-		t.Grid([]Col{{Head: ""}, {Head: "raw", Right: true}, {Head: "after dosing", Right: true}, {Head: "after aeration", Right: true}}, chemistryRows(w))
+		t.Grid(cols("", ">raw", ">after dosing", ">after aeration"), chemistryRows(w))
 		if w.Has("ph_raw") {
 			t.Say("%s", phDoubt().If(w.Has("ph_measured"), " The chosen jar read %s: the checks take that.", w.Fig("ph_measured")))
 		}
@@ -78,7 +78,7 @@ func residualText(t *Text, list []*figure.Object) {
 		name, _, _ := strings.Cut(r.Said("chemical"), " (")
 		rows = append(rows, []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), expected, limit, level})
 	}
-	t.Grid([]Col{{Head: "chemical"}, {Head: "worst case", Right: true}, {Head: "expected", Right: true}, {Head: "limit"}, {Head: ""}}, rows)
+	t.Grid(cols("chemical", ">worst case", ">expected", "limit", ""), rows)
 }
 
 func alkaliText(t *Text, list []*figure.Object) {
@@ -89,7 +89,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 			return
 		}
 		t.Head("To hold " + goal)
-		t.Grid([]Col{{Head: "feed one of"}, {Head: "mg/L sold", Right: true}, {Head: "", Right: true, Bare: true}, {Head: "pH", Right: true}, {Head: "aerated", Right: true}, {Head: "NH3", Right: true}, {Head: ""}}, rows)
+		t.Grid(cols("feed one of", ">mg/L sold", "#", ">pH", ">aerated", ">NH3", ""), rows)
 		rows = nil
 	}
 	for _, a := range list {
@@ -246,7 +246,7 @@ func (Cautions) Text(t *Text, o Options) {
 			x := p.Ranges[i]
 			rows = append(rows, []any{string(x.Parameter), rangeWords(r), x.Note, x.Source + ", " + status(x.Memory)})
 		}
-		t.Grid([]Col{{Head: "of"}, {Head: "figure"}, {Head: "note"}, {Head: "source"}}, rows)
+		t.Grid(cols("of", "figure", "note", "source"), rows)
 	}
 	t.Head("Toxicity")
 	var rows [][]any
@@ -262,7 +262,7 @@ func (Cautions) Text(t *Text, o Options) {
 		}
 		rows = append(rows, []any{string(r.Chemical), r.Animal, strings.TrimSpace(r.Endpoint + " " + r.Duration), said, r.Source})
 	}
-	t.Grid([]Col{{Head: "chemical"}, {Head: "animal"}, {Head: "result"}, {Head: "figure"}, {Head: "source"}}, rows)
+	t.Grid(cols("chemical", "animal", "result", "figure", "source"), rows)
 }
 
 func status(memory bool) string {

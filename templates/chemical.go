@@ -24,7 +24,7 @@ func (c Catalogue) Text(t *Text, o Options) {
 		}
 		rows = append(rows, []any{p.ID, p.Name, figure.Say("%s %s", d.Fig("strength.value").To(3), string(p.Basis)), density})
 	}
-	t.Grid([]Col{{Head: "Name"}, {Head: "What it is"}, {Head: "Strength"}, {Head: "Density"}}, rows)
+	t.Grid(cols("Name", "What it is", "Strength", "Density"), rows)
 	t.Blank()
 	t.Para(`Figures of the trade: the label of your own drum goes first. "jarwright chemical NAME" shows one with its sources.`)
 }
@@ -195,24 +195,19 @@ func (c Chemical) doseText(t *Text) {
 		if c.Alkalinity < 0 {
 			verb, a.Q = "gives", -c.Alkalinity
 		}
-		left := figure.Say("")
-		if name := map[string]string{"SO4": "sulfate", "Cl": "chloride"}[c.Anion]; d.Has("anion_added") {
-			left = figure.Say(" and leaves %s of %s", d.Fig("anion_added"), name)
-		}
-		t.Say("It %s %s of alkalinity%s.", verb, a, left)
+		name := map[string]string{"SO4": "sulfate", "Cl": "chloride"}[c.Anion]
+		t.Say("%s.", figure.Say("It %s %s of alkalinity", verb, a).If(d.Has("anion_added"), " and leaves %s of %s", d.Fig("anion_added"), name))
 	}
 }
 
 // bases is one dose, counted in several ways.
 func bases(t *Text, doses []*figure.Object) {
-	var rows [][]any
-	for _, x := range doses {
+	t.each(cols(">Dose", "counted"), doses, func(_ int, x *figure.Object) []any {
 		dose := x.Fig("dose")
 		counted := string(dose.Basis)
 		dose.Basis = quantity.NotStated
-		rows = append(rows, []any{dose, counted})
-	}
-	t.Grid([]Col{{Head: "Dose", Right: true}, {Head: "counted"}}, rows)
+		return []any{dose, counted}
+	})
 }
 
 // unitText shows ten mg/L as product on every basis: the table of slips.

@@ -99,7 +99,7 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 			rows = append(rows, row)
 		}
 	}
-	t.Grid([]Col{{Head: "at"}, {Head: "tank reads", Right: true}, {Head: "do"}}, rows)
+	t.Grid(cols("at", ">tank reads", "do"), rows)
 	t.Para("Go by the meter, not by the clock: take each step when the tank reads what stands beside it.")
 }
 
@@ -118,12 +118,9 @@ func stageFeed(f *figure.Object, neat bool) figure.Phrase {
 func (r ClarifyReport) course(t *Text) {
 	t.Head("Course")
 	k := r.Tank()
-	cols := []Col{{Head: "clock"}, {Head: "after", Right: true}, {Head: "turnovers", Right: true}, {Head: "reading", Right: true}}
+	heads := []string{"clock", ">after", ">turnovers", ">reading"}
 	for _, c := range k.Chemicals {
-		cols = append(cols, Col{Head: c.Name, Right: true, Bare: true})
-	}
-	if k.HasAlkalinity {
-		cols = append(cols, Col{Head: "alk. mg/L", Right: true})
+		heads = append(heads, "#"+c.Name)
 	}
 	var rows [][]any
 	for _, m := range r.sample(12) {
@@ -132,12 +129,9 @@ func (r ClarifyReport) course(t *Text) {
 		for _, c := range k.Chemicals {
 			row = append(row, x.Fig(slug(c.Name)+".dose"))
 		}
-		if k.HasAlkalinity {
-			row = append(row, unitless(x.Fig("alkalinity")))
-		}
-		rows = append(rows, row)
+		rows = append(rows, append(row, unitless(x.Fig("alkalinity"))))
 	}
-	t.Grid(cols, rows)
+	t.Grid(cols(append(heads, either(k.HasAlkalinity, ">alk. mg/L", absent))...), rows)
 }
 
 // sample picks so many moments, evenly spaced in time, the first and last included.
@@ -164,22 +158,16 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 	t.Head("Chemical and waste")
 	k, w := r.Tank(), d.Sub("waste")
 	if use := d.Objects("use"); len(use) > 0 {
-		var rows [][]any
-		for _, u := range use {
-			rows = append(rows, []any{u.Get("chemical"), u.Fig("dosed"), u.Fig("product"), u.Fig("product_volume"), u.Fig("stock")})
-		}
-		t.Grid([]Col{{Head: "chemical"}, {Head: "dosed", Right: true}, {Head: "product", Right: true}, {Head: "is", Right: true}, {Head: "stock", Right: true}}, rows)
+		t.each(cols("chemical", ">dosed", ">product", ">is", ">stock"), use, func(_ int, u *figure.Object) []any {
+			return []any{u.Get("chemical"), u.Fig("dosed"), u.Fig("product"), u.Fig("product_volume"), u.Fig("stock")}
+		})
 	}
 	between := func(path string) figure.Phrase {
 		return figure.Say("(%s to %s)", w.Fig(path+".low"), w.Fig(path+".high"))
 	}
-	facts := []Fact{{"water through the unit", d.Fig("treated")}, {"dry solids", figure.Say("%s %s", w.Fig("dry.likely"), between("dry"))}}
-	if w.Has("float") {
-		facts = append(facts, Fact{"float or sludge", figure.Say("%s at %s dry %s", w.Fig("float.likely"), w.Fig("dry_share"), between("float"))})
-	}
-	if w.Has("water_lost") {
-		facts = append(facts, Fact{"water lost by skimming", w.Fig("water_lost")})
-	}
+	l := facts{{"water through the unit", d.Fig("treated")}, {"dry solids", figure.Say("%s %s", w.Fig("dry.likely"), between("dry"))}}
+	l.when(w.Has("float"), "float or sludge", figure.Say("%s at %s dry %s", w.Fig("float.likely"), w.Fig("dry_share"), between("float")))
+	l.when(w.Has("water_lost"), "water lost by skimming", w.Fig("water_lost"))
 	if w.Has("bin_holds") {
 		full := r.Waste.Bins
 		s := figure.Say("%s times: %s", len(full), r.clocks(full, 6))
@@ -189,9 +177,9 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 		case 1:
 			s = figure.Say("once: %s", r.clocks(full, 6))
 		}
-		facts = append(facts, Fact{cmp.Or(k.Bin.Name, "bin") + " full", s})
+		l.add(cmp.Or(k.Bin.Name, "bin")+" full", s)
 	}
-	t.Facts(facts)
+	t.Facts(l)
 }
 
 func (r ClarifyReport) clocks(times []quantity.Time, most int) string {
@@ -212,18 +200,13 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 		return
 	}
 	t.Head("What is left in the water")
-	var rows [][]any
-	for _, x := range d.Objects("residuals") {
-		row := []any{x.Get("chemical"), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")), "not measured", figure.Unknown}
-		if x.Has("measured_capture") {
-			row[3] = unitless(x.Fig("measured_capture"))
-		}
+	t.each(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">as caught", ">stop / care at"), d.Objects("residuals"), func(_ int, x *figure.Object) []any {
+		limits := any(figure.Unknown)
 		if x.Has("stop_at") {
-			row[4] = figure.Say("%s / %s", unitless(x.Fig("stop_at")), unitless(x.Fig("care_at")))
+			limits = figure.Say("%s / %s", unitless(x.Fig("stop_at")), unitless(x.Fig("care_at")))
 		}
-		rows = append(rows, row)
-	}
-	t.Grid([]Col{{Head: "chemical, mg/L"}, {Head: "dosed in all", Right: true}, {Head: "if none is caught", Right: true}, {Head: "as caught", Right: true}, {Head: "stop / care at", Right: true}}, rows)
+		return []any{x.Get("chemical"), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")), or(unitless(x.Fig("measured_capture")), "not measured"), limits}
+	})
 	w := d.Sub("water")
 	facts := []Fact{{"alkalinity", "not checked: not given"}, {"pH", "not checked: pH or alkalinity is not given"}}
 	if w.Has("alkalinity") {
@@ -234,11 +217,8 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 		facts = append(facts, Fact{"carbon dioxide", figure.Say("%s to %s before aeration", w.Fig("co2_start"), w.Fig("co2"))})
 	}
 	t.Facts(facts)
-	for _, c := range k.Chemicals {
-		if !c.HasCapture {
-			t.Para("Residuals are what would be there if nothing were caught, the worst there can be. Solids do bind much of it, but by how much no one knows before it is measured; the water is least protected when it is clear.")
-			break
-		}
+	if slices.ContainsFunc(k.Chemicals, func(c clarify.Chemical) bool { return !c.HasCapture }) {
+		t.Para("Residuals are what would be there if nothing were caught, the worst there can be. Solids do bind much of it, but by how much no one knows before it is measured; the water is least protected when it is clear.")
 	}
 }
 

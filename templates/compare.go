@@ -107,8 +107,7 @@ func (c Compare) table(t *Text, o Options) {
 		bare := func(key string) figure.Figure { return unitless(d.Fig(key)) }
 		rows = append(rows, []any{r.Name, bare("value"), costRange(d), bare("chemical"), bare("freight"), bare("alkali"), bare("solids"), mark})
 	}
-	t.Grid([]Col{{Head: "series"}, {Head: "all in", Right: true}, {Head: "range", Right: true}, {Head: "chemical", Right: true}, {Head: "freight", Right: true},
-		{Head: "alkali", Right: true}, {Head: "solids", Right: true}, {Head: ""}}, rows)
+	t.Grid(cols("series", ">all in", ">range", ">chemical", ">freight", ">alkali", ">solids", ""), rows)
 }
 
 func costRange(d *figure.Object) any {
@@ -147,9 +146,9 @@ func (c Compare) doses(t *Text, o Options, d *figure.Object) {
 		return
 	}
 	t.Head("Doses")
-	t.Grid([]Col{{Head: "series"}, {Head: "chemical"}, {Head: "planning dose"}, {Head: "product per " + o.thousand(), Right: true}}, doses)
+	t.Grid(cols("series", "chemical", "planning dose", ">product per "+o.thousand()), doses)
 	t.Head("What each takes and leaves")
-	t.Grid([]Col{{Head: "series"}, {Head: "alkalinity used", Right: true}, {Head: "left", Right: true}, {Head: "dry solids per " + o.thousand(), Right: true}, {Head: "residual metal"}}, effects)
+	t.Grid(cols("series", ">alkalinity used", ">left", ">dry solids per "+o.thousand(), "residual metal"), effects)
 	t.Para("Alkalinity in mg/L CaCO3, before any alkali is added.")
 }
 

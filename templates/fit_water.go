@@ -80,31 +80,18 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 	if b.Computed {
 		t.Blank()
-		s := t.opt.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw"))
-		if b.HasPlanning {
-			s += t.opt.Say(" At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"),
-				d.Fig("co2"))
-		}
-		s += t.opt.Say(" Computed pH is good to about %s.", d.Fig("ph_uncertainty"))
-		if b.Read > 0 {
-			s += t.opt.Say(" The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
-				d.Fig("ph_read_less_computed_at_most"))
-		}
-		t.Para(s)
-		var rows [][]any
-		for _, j := range d.Objects("jars") {
-			rows = append(rows, []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")),
-				unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))})
-		}
-		t.Grid([]Col{{Head: "jar"}, {Head: "pH computed", Right: true}, {Head: "pH read", Right: true},
-			{Head: "alkalinity left", Right: true}, {Head: "read", Right: true}, {Head: "CO2 mg/L", Right: true}}, rows)
+		t.Say("%s", figure.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw")).
+			If(b.HasPlanning, " At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"), d.Fig("co2")).
+			And(" Computed pH is good to about %s.", d.Fig("ph_uncertainty")).
+			If(b.Read > 0, " The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
+				d.Fig("ph_read_less_computed_at_most")))
+		t.each(cols("jar", ">pH computed", ">pH read", ">alkalinity left", ">read", ">CO2 mg/L"), d.Objects("jars"), func(_ int, j *figure.Object) []any {
+			return []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")), unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))}
+		})
 	}
 	t.aside(b.Notes)
 }
 
 func jarCount(n int) string {
-	if n == 1 {
-		return "1 jar"
-	}
-	return fmt.Sprintf("%d jars", n)
+	return either(n == 1, "1 jar", fmt.Sprintf("%d jars", n))
 }

@@ -34,53 +34,43 @@ func (n NextReport) Text(t *Text, o Options) {
 func jarNumbers() func(jars int) string {
 	jar := 0
 	return func(n int) string {
-		label := fmt.Sprint(jar + 1)
-		if n > 1 {
-			label += "-" + fmt.Sprint(jar+n)
-		}
+		first := jar + 1
 		jar += n
-		return label
+		return either(n > 1, fmt.Sprintf("%d-%d", first, jar), fmt.Sprint(first))
 	}
 }
 
 func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 	t.Head("Next test after " + seriesName(s.Series, s.Place))
 	if len(s.Doses) > 0 {
-		head := "dose (mg/L)"
+		unit, stock := "mg/L", ">stock (mL a jar)"
 		if s.Basis != quantity.NotStated {
-			head = "dose (mg/L " + string(s.Basis) + ")"
+			unit += " " + string(s.Basis)
 		}
-		cols := []Col{{Head: "jars"}, {Head: head, Right: true}, {Head: "stock (mL a jar)", Right: true}, {Head: "why"}}
+		head := bracketed("dose", unit)
 		if s.Factor == "ph" {
-			cols = []Col{{Head: "jars"}, {Head: "pH", Right: true}, {Head: "why"}}
+			head, stock = "pH", absent
 		}
 		label := jarNumbers()
-		var rows [][]any
-		for i, x := range d.Objects("doses") {
-			row := []any{label(s.Doses[i].Jars), unitless(x.Fig("dose"))}
-			if s.Factor != "ph" {
-				row = append(row, stockCell(x.Fig("stock"), s.Doses[i].Dose))
-			}
-			rows = append(rows, append(row, s.Doses[i].Why))
-		}
-		t.Grid(cols, rows)
+		t.each(cols("jars", ">"+head, stock, "why"), d.Objects("doses"), func(i int, x *figure.Object) []any {
+			j := s.Doses[i]
+			return []any{label(j.Jars), unitless(x.Fig("dose")), stockCell(x.Fig("stock"), j.Dose), j.Why}
+		})
 		t.Blank()
 	}
 	t.Para("Rule: " + t.opt.decimals(s.Rule) + ".")
 	var rows [][]any
 	for i, c := range d.Objects("choices") {
-		after, mark := c.Sub("interval_expected"), ""
+		after := c.Sub("interval_expected")
 		if s.Choices[i].Taken {
-			mark = "taken"
 			t.Say("Today's interval is %s. With these %s jars on the same water it should become about %s, %s of its width.",
 				interval(d.Sub("interval_now")), c.Fig("jars"), endsPhrase(after.Fig("low"), after.Fig("high")), c.Fig("width_left"))
 		}
-		rows = append(rows, []any{c.Get("name"), c.Fig("jars"), c.Fig("width_left"), endsPhrase(after.Fig("low"), after.Fig("high")), mark})
+		rows = append(rows, []any{c.Get("name"), c.Fig("jars"), c.Fig("width_left"), endsPhrase(after.Fig("low"), after.Fig("high")), either(s.Choices[i].Taken, "taken", "")})
 	}
 	if len(rows) > 0 {
 		t.Blank()
-		t.Grid([]Col{{Head: "choice"}, {Head: "jars", Right: true}, {Head: "width left", Right: true}, {Head: "interval (mg/L)"}, {Head: ""}},
-			rows)
+		t.Grid(cols("choice", ">jars", ">width left", "interval (mg/L)", ""), rows)
 	}
 	t.aside(s.Notes)
 }

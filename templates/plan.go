@@ -71,7 +71,7 @@ func (p Plan) grave() note.List {
 // feedTable writes one line a chemical: what a pump is to do.
 func (p Plan) feedTable(t *Text, d *figure.Object) {
 	t.Head("Pumps")
-	cols := []Col{{Head: "Chemical"}, {Head: "Dose"}, {Head: "Pump"}, {Head: "Set to", Right: true}, {Head: "Feed", Right: true}, {Head: "Stock/day", Right: true}, {Head: "Tank lasts", Right: true}}
+	cols := cols("Chemical", "Dose", "Pump", ">Set to", ">Feed", ">Stock/day", ">Tank lasts")
 	var rows [][]any
 	for i, f := range p.Feeds {
 		x := d.Objects("feeds")[i]
@@ -120,7 +120,7 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 	for _, b := range bins {
 		rows = append(rows, b.row())
 	}
-	t.Grid([]Col{{Head: "Time"}, {Head: "Task"}}, rows)
+	t.Grid(cols("Time", "Task"), rows)
 }
 
 func feedOf(d *figure.Object, i int) *figure.Object {
@@ -398,16 +398,16 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		return
 	}
 	t.Head("Hour by hour")
-	cols := []Col{{Head: "Hour"}, {Head: "Flow", Right: true, Bare: true}}
+	heads := []string{"Hour", "#Flow"}
 	tanked := func(f dosing.Feed) bool { return len(f.Batches) > 0 && f.Tank != nil }
 	for _, k := range fed {
 		f := p.Feeds[k]
-		cols = append(cols, Col{Head: f.Name, Right: true, Bare: true})
+		heads = append(heads, "#"+f.Name)
 		if f.Setting != nil {
-			cols = append(cols, Col{Right: true, Bare: true})
+			heads = append(heads, "#")
 		}
 		if tanked(f) {
-			cols = append(cols, Col{Head: "tank", Right: true, Bare: true})
+			heads = append(heads, "#tank")
 		}
 	}
 	var rows [][]any
@@ -431,7 +431,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		rows = append(rows, row)
 		i = j
 	}
-	t.Grid(cols, rows)
+	t.Grid(cols(heads...), rows)
 	if levels {
 		t.Para("Tank: what should stand in it, usable, at the end of those hours.")
 	}

@@ -78,11 +78,9 @@ func (a PumpAnswer) text(t *Text, o Options) {
 	a.curve(t, o, d)
 	if checks := d.Objects("checks"); len(checks) > 0 {
 		t.Head(a.name() + ": check drawdown")
-		var rows [][]any
-		for _, c := range checks {
-			rows = append(rows, []any{a.position(c), c.Fig("rate"), c.Fig("line"), c.Fig("off_share")})
-		}
-		t.Grid([]Col{{Head: "setting"}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off", Right: true}}, rows)
+		t.each(cols("setting", ">read", ">line", ">off"), checks, func(_ int, c *figure.Object) []any {
+			return []any{a.position(c), c.Fig("rate"), c.Fig("line"), c.Fig("off_share")}
+		})
 	}
 	if o.Explain {
 		a.working(t, d)
@@ -93,16 +91,13 @@ func (a PumpAnswer) text(t *Text, o Options) {
 // settings is what the technician came for: where to turn the knob, and what a
 // stopwatch must show.
 func (a PumpAnswer) settings(t *Text, d *figure.Object) {
-	var rows [][]any
-	for i, c := range d.Objects("settings") {
-		row := []any{a.Settings[i].For, c.Fig("rate"), "OUT OF REACH", "", "", ""}
-		if c.Has("setting") {
-			row[2], row[3], row[4] = figure.Say("SET %s", a.position(c)), c.Fig("gives"), c.Fig("dose_off")
-			row[5] = figure.Say("%s for %s", c.Fig("stopwatch_time"), c.Fig("stopwatch_volume"))
+	t.each(cols("for", ">feed", "setting", ">gives", ">dose off", "stopwatch"), d.Objects("settings"), func(i int, c *figure.Object) []any {
+		if !c.Has("setting") {
+			return []any{a.Settings[i].For, c.Fig("rate"), "OUT OF REACH", "", "", ""}
 		}
-		rows = append(rows, row)
-	}
-	t.Grid([]Col{{Head: "for"}, {Head: "feed", Right: true}, {Head: "setting"}, {Head: "gives", Right: true}, {Head: "dose off", Right: true}, {Head: "stopwatch"}}, rows)
+		return []any{a.Settings[i].For, c.Fig("rate"), figure.Say("SET %s", a.position(c)), c.Fig("gives"), c.Fig("dose_off"),
+			figure.Say("%s for %s", c.Fig("stopwatch_time"), c.Fig("stopwatch_volume"))}
+	})
 	for i, c := range d.Objects("settings") {
 		if !c.Has("setting") {
 			continue
@@ -143,17 +138,7 @@ func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 		t.Say("Leave the stroke at %s; the speed follows the flow.", d.Fig("pace_stroke"))
 	}
 	meter := d.Objects("pace")[0].Has("meter_signal")
-	cols := []Col{{Head: "flow", Right: true}}
-	if meter {
-		cols = append(cols, Col{Head: "meter", Right: true})
-	}
-	cols = append(cols, Col{Head: "feed", Right: true}, Col{Head: "setting", Right: true}, Col{Head: "pump signal", Right: true}, Col{Head: "dose off", Right: true}, Col{Head: ""})
-	var rows [][]any
-	for i, c := range d.Objects("pace") {
-		row := []any{c.Fig("flow")}
-		if meter {
-			row = append(row, c.Fig("meter_signal"))
-		}
+	t.each(cols(">flow", either(meter, ">meter", absent), ">feed", ">setting", ">pump signal", ">dose off", ""), d.Objects("pace"), func(i int, c *figure.Object) []any {
 		remark := ""
 		switch r := a.Pace[i]; {
 		case r.Reach == pump.TooMuch:
@@ -163,9 +148,8 @@ func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 		case !r.Tested:
 			remark = "not tested there"
 		}
-		rows = append(rows, append(row, c.Fig("rate"), c.Fig("setting"), c.Fig("pump_signal"), c.Fig("dose_off"), remark))
-	}
-	t.Grid(cols, rows)
+		return []any{c.Fig("flow"), c.Fig("meter_signal"), c.Fig("rate"), c.Fig("setting"), c.Fig("pump_signal"), c.Fig("dose_off"), remark}
+	})
 	if meter {
 		t.Para("Both signals have a live zero: 4 mA is nothing, 12 mA is half.")
 	}
@@ -176,11 +160,9 @@ func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 	t.Head(a.name() + ": drawdown")
 	t.Para(o.Show(a.equation(d)))
 	if len(c.Readings) > 0 {
-		var rows [][]any
-		for _, r := range d.Objects("readings") {
-			rows = append(rows, []any{a.position(r), r.Fig("rate"), r.Fig("line"), r.Fig("off"), r.Fig("off_share")})
-		}
-		t.Grid([]Col{{Head: "setting"}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off by", Right: true}, {Head: "share", Right: true}}, rows)
+		t.each(cols("setting", ">read", ">line", ">off by", ">share"), d.Objects("readings"), func(_ int, r *figure.Object) []any {
+			return []any{a.position(r), r.Fig("rate"), r.Fig("line"), r.Fig("off"), r.Fig("off_share")}
+		})
 		tested := figure.Say("Tested from %s to %s; the pump gives up to about %s.", a.position(end(c.Low)), a.position(end(c.High)), d.Fig("capacity"))
 		if c.HasSD {
 			tested = figure.Say("Readings scatter about it by %s (residual standard deviation). %s", d.Fig("residual_sd"), tested)
@@ -234,24 +216,20 @@ func (a PumpAnswer) equation(d *figure.Object) figure.Phrase {
 func (a PumpAnswer) working(t *Text, d *figure.Object) {
 	t.Head(a.name() + ": working")
 	c := a.Pump.Calibration
-	var facts []Fact
+	var l facts
 	if _, _, ok := c.Line(); ok && c.Shape == pump.Straight {
-		facts = append(facts, Fact{"line", figure.Say("least squares through %s readings; a line of a pump need not pass through zero (supplier data sheet)", len(c.Readings))})
+		l.add("line", figure.Say("least squares through %s readings; a line of a pump need not pass through zero (supplier data sheet)", len(c.Readings)))
 		for _, s := range d.Objects("settings") {
-			facts = append(facts, Fact{"setting for " + t.opt.Show(s.Fig("rate").In(figure.Brief)), figure.Say("(feed - intercept) / slope = %s, rounded to the knob's step: %s; error = %s / %s - 1",
-				s.Fig("setting_exact"), s.Fig("setting"), s.Fig("gives"), s.Fig("rate"))})
+			l.add("setting for "+t.opt.Show(s.Fig("rate").In(figure.Brief)), figure.Say("(feed - intercept) / slope = %s, rounded to the knob's step: %s; error = %s / %s - 1",
+				s.Fig("setting_exact"), s.Fig("setting"), s.Fig("gives"), s.Fig("rate")))
 		}
-		facts = append(facts, Fact{"per step of 1 %", figure.Say("%s mL/min", unitless(d.Fig("line.slope")).To(3))})
+		l.add("per step of 1 %", figure.Say("%s mL/min", unitless(d.Fig("line.slope")).To(3)))
 	}
-	if c.HasSD {
-		facts = append(facts, Fact{"19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading", quantity.Number(0.975))})
-	}
-	facts = append(facts, Fact{"smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest"))},
-		Fact{"largest feed to plan for", "85-90 % of capacity (supplier data sheet)"})
-	if len(a.Pace) > 0 {
-		facts = append(facts, Fact{"signal", "mA = 4 + 16 x (value - low) / (high - low)"})
-	}
-	t.Facts(facts)
+	l.when(c.HasSD, "19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading", quantity.Number(0.975)))
+	l.add("smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest")))
+	l.add("largest feed to plan for", "85-90 % of capacity (supplier data sheet)")
+	l.when(len(a.Pace) > 0, "signal", "mA = 4 + 16 x (value - low) / (high - low)")
+	t.Facts(l)
 }
 
 // panel is readings, line and settings of one pump.

@@ -95,17 +95,15 @@ func readValue(r jartest.Reading) any {
 }
 
 func readTable(t *Text, s jartest.Series) {
-	cols := []Col{{Head: "jar"}}
+	heads, settings, keys := []string{"jar"}, settingKeys(s), s.Keys()
 	for _, c := range s.Chemicals {
-		cols = append(cols, Col{Head: c.Name + " mg/L", Right: true})
+		heads = append(heads, ">"+c.Name+" mg/L")
 	}
-	settings := settingKeys(s)
 	for _, k := range settings {
-		cols = append(cols, Col{Head: strings.ReplaceAll(k, "_", " "), Right: true})
+		heads = append(heads, ">"+strings.ReplaceAll(k, "_", " "))
 	}
-	keys := s.Keys()
 	for _, k := range keys {
-		cols = append(cols, Col{Head: readLabel(k) + unitAfter(k.Info().Unit), Right: true})
+		heads = append(heads, ">"+readLabel(k)+unitAfter(k.Info().Unit))
 	}
 	var rows [][]any
 	for _, j := range s.Jars {
@@ -126,7 +124,7 @@ func readTable(t *Text, s jartest.Series) {
 		}
 		rows = append(rows, row)
 	}
-	t.Grid(cols, rows)
+	t.Grid(cols(heads...), rows)
 }
 
 func readDose(j jartest.Jar, i int) any {

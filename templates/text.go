@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -120,17 +121,29 @@ type Fact struct {
 	Value any
 }
 
+// facts is facts being gathered.
+type facts []Fact
+
+func (l *facts) add(label string, value any) { *l = append(*l, Fact{label, value}) }
+
+// when adds a fact where it holds.
+func (l *facts) when(holds bool, label string, value any) {
+	if holds {
+		l.add(label, value)
+	}
+}
+
 // Facts writes names and values in two columns; long values wrap in the second.
-func (t *Text) Facts(facts []Fact) {
-	if t.keep(Block{Kind: PairsBlock, Facts: facts}) {
+func (t *Text) Facts(list []Fact) {
+	if t.keep(Block{Kind: PairsBlock, Facts: list}) {
 		return
 	}
 	w := 0
-	for _, f := range facts {
+	for _, f := range list {
 		w = max(w, columns(Visible(f.Label)))
 	}
 	w = min(w, t.width/2)
-	for _, f := range facts {
+	for _, f := range list {
 		name := Wrap(Visible(f.Label), w)
 		value := Wrap(Visible(t.opt.Show(f.Value)), t.width-w-2)
 		for i := range max(len(name), len(value)) {
@@ -152,7 +165,12 @@ type Col struct {
 	Right bool // numbers stand to the right
 	// Bare columns have their unit in the heading and numbers alone below it.
 	Bare bool
+	// Absent columns are left out with their cells.
+	Absent bool
 }
+
+// absent is the heading of a column that this table has no use for.
+const absent = "\x00"
 
 // heading is the column's heading with the unit of its figures where they stand bare.
 func (o Options) heading(c Col, cells [][]any, i int) string {
@@ -210,6 +228,14 @@ func (t *layout) fit(width int) {
 // Grid writes a header row and rows of figures and words, each column as wide as it
 // needs. Where that is wider than the page, the widest left-aligned columns are wrapped.
 func (t *Text) Grid(cols []Col, cells [][]any) {
+	for i := len(cols) - 1; i >= 0; i-- {
+		if cols[i].Absent {
+			cols = slices.Delete(slices.Clone(cols), i, i+1)
+			for k, r := range cells {
+				cells[k] = slices.Delete(r, i, i+1)
+			}
+		}
+	}
 	if t.keep(Block{Kind: TableBlock, Cols: cols, Cells: cells}) {
 		return
 	}
@@ -232,6 +258,31 @@ func (t *Text) Grid(cols []Col, cells [][]any) {
 			t.line(l)
 		}
 	}
+}
+
+// each writes a table with a row for each object; a row of nothing is left out.
+func (t *Text) each(cols []Col, list []*figure.Object, row func(i int, x *figure.Object) []any) {
+	var rows [][]any
+	for i, x := range list {
+		if r := row(i, x); r != nil {
+			rows = append(rows, r)
+		}
+	}
+	t.Grid(cols, rows)
+}
+
+// cols makes columns from their headings; one that begins with > has its cells to the
+// right, one with # numbers alone, with their unit in the heading.
+func cols(heads ...string) []Col {
+	out := make([]Col, len(heads))
+	for i, h := range heads {
+		out[i].Absent = h == absent
+		out[i].Head, out[i].Bare = strings.CutPrefix(h, "#")
+		if out[i].Right = out[i].Bare; !out[i].Bare {
+			out[i].Head, out[i].Right = strings.CutPrefix(h, ">")
+		}
+	}
+	return out
 }
 
 // words writes a table as the reader wants its numbers.
@@ -329,5 +380,13 @@ func (t *Text) list(head string, items []string) {
 	}
 	for _, s := range items {
 		t.Item("-", s)
+	}
+}
+
+// steps writes the steps of a working, counted, under a heading.
+func (t *Text) steps(head string, list []string) {
+	t.Head(head)
+	for i, s := range list {
+		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(t.opt.decimals(s))+".")
 	}
 }

@@ -53,18 +53,15 @@ func unitText(t *Text, u dosing.UnitDay, d *figure.Object) {
 		return
 	}
 	t.Blank()
-	cols := []Col{{Head: "skim every", Right: true}, {Head: "passes a day", Right: true}, {Head: "float depth", Right: true}, {Head: "water lost a day", Right: true},
-		{Head: "of the flow", Right: true}, {Head: "bin full in", Right: true}, {Head: ""}}
-	var rows [][]any
-	for i, x := range d.Objects("skimming") {
-		remark := ""
-		switch s := u.Skimming[i]; {
-		case s.Every == u.Longest:
-			remark = "longest"
-		case s.HasDepth && s.TooDeep:
-			remark = "too deep"
-		}
-		rows = append(rows, []any{x.Fig("every"), x.Fig("passes"), x.Fig("float_depth"), x.Fig("water_lost"), x.Fig("of_the_flow"), x.Fig("bin_full_in").In(figure.Long), remark})
-	}
-	t.Grid(cols, rows)
+	t.each(cols(">skim every", ">passes a day", ">float depth", ">water lost a day", ">of the flow", ">bin full in", ""), d.Objects("skimming"),
+		func(i int, x *figure.Object) []any {
+			remark := ""
+			switch s := u.Skimming[i]; {
+			case s.Every == u.Longest:
+				remark = "longest"
+			case s.HasDepth && s.TooDeep:
+				remark = "too deep"
+			}
+			return []any{x.Fig("every"), x.Fig("passes"), x.Fig("float_depth"), x.Fig("water_lost"), x.Fig("of_the_flow"), x.Fig("bin_full_in").In(figure.Long), remark}
+		})
 }
