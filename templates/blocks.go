@@ -2,6 +2,7 @@ package templates
 
 import (
 	"io"
+	"slices"
 
 	"jarwright/jartest/note"
 	"jarwright/templates/draw"
@@ -60,7 +61,7 @@ func Blocks(r Report, o Options) []Block {
 		}
 	}
 	if p := d.Drawing(o); len(p.Panels) > 0 {
-		out = append(out[:at:at], append([]Block{{Kind: PictureBlock, Picture: p}}, out[at:]...)...)
+		out = slices.Insert(out, at, Block{Kind: PictureBlock, Picture: p})
 	}
 	return out
 }

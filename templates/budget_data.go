@@ -1,6 +1,7 @@
 package templates
 
 import (
+	account "jarwright/dosing/day"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -41,31 +42,26 @@ func monthCost(m month.Budget) *figure.Object {
 	o := figure.New().Bare(amount("total", m.Total), money("p10", r.P10), money("p50", r.P50), money("p90", r.P90),
 		plainNumber("per_m3", m.PerM3.Amount, 4).If(m.HasPerM3), plainNumber("per_kg_removed", m.PerKg.Amount, 3).If(m.HasPerKg)).
 		Set("currency", m.Total.Currency).Bare(amount("to_pay", m.ToPay))
-	lines := []*figure.Object{}
-	for _, l := range m.Lines {
-		x := figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount))
-		if m.Total.Amount > 0 {
-			x.Put(figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full))
-		}
-		lines = append(lines, x)
-	}
-	return o.List("lines", lines)
+	return o.List("lines", objects(m.Lines, func(l account.Line) *figure.Object {
+		part := figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full)
+		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount)).Put(part.If(m.Total.Amount > 0))
+	}))
 }
 
 // monthData is a month as its object.
 func monthData(m month.Budget) *figure.Object {
 	r := m.Range
-	use, deliveries, matters := []*figure.Object{}, []*figure.Object{}, []*figure.Object{}
+	var use, deliveries []*figure.Object
 	for i, a := range m.Accounts {
 		use = append(use, useData(m, i))
 		for _, d := range a.Deliveries {
 			deliveries = append(deliveries, deliveryData(a, d))
 		}
 	}
-	for _, i := range r.Matters {
-		matters = append(matters, figure.New().Set("unknown", i.Name).Bare(amount("cost_at_p10", i.Low), amount("cost_at_p90", i.High)).
-			Bare(brief("share", float64(i.Share))).Put(figure.Of("share_of_range", i.Share, "%", 2).In(figure.Full)))
-	}
+	matters := objects(r.Matters, func(i month.Influence) *figure.Object {
+		return figure.New().Set("unknown", i.Name).Bare(amount("cost_at_p10", i.Low), amount("cost_at_p90", i.High), brief("share", float64(i.Share))).
+			Put(figure.Of("share_of_range", i.Share, "%", 2).In(figure.Full))
+	})
 	month := m.Plan.Calendar.Month
 	o := figure.New().Set("month", month.String()).Set("days", month.Days()).Set("days_treated", m.Worked).
 		Put(figure.Of("treated", m.Treated, "m3", 4).In(figure.Full)).List("use", use).List("deliveries", deliveries).Set("cost", monthCost(m)).

@@ -1,7 +1,9 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/animal"
@@ -172,24 +174,14 @@ func handlingText(t *Text, l note.List, o Options) {
 		return
 	}
 	t.Head("Handling")
-	for pass := range 3 {
-		for _, n := range o.Notes(l) {
-			rank := 2
-			switch {
-			case strings.HasPrefix(n.Code, "mix-"):
-				rank = 0
-			case n.Level >= note.Caution:
-				rank = 1
-			}
-			if rank != pass {
-				continue
-			}
-			s := remedied(upperFirst(n.Message), n.Remedy)
-			if o.Explain {
-				s += " [" + n.Source + "]"
-			}
-			t.Item([...]string{"!", "-", "-"}[rank], s+".")
+	mixes := func(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") }
+	rank := func(n note.Note) int { return either(mixes(n), 0, either(n.Level >= note.Caution, 1, 2)) }
+	for _, n := range slices.SortedStableFunc(slices.Values(o.Notes(l)), func(a, b note.Note) int { return cmp.Compare(rank(a), rank(b)) }) {
+		s := remedied(upperFirst(n.Message), n.Remedy)
+		if o.Explain {
+			s += " [" + n.Source + "]"
 		}
+		t.Item(either(mixes(n), "!", "-"), s+".")
 	}
 }
 

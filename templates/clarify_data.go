@@ -37,14 +37,9 @@ func (r ClarifyReport) data() *figure.Object {
 		figure.Of("treated", r.Treated, "m3", 3),
 	).Bare(brief("turnovers", r.Turnovers).If(clear))
 	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Part("water", r.waterData())
-	tests, stages := []*figure.Object{}, []*figure.Object{}
-	for _, j := range r.JarTests {
-		tests = append(tests, figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why))
-	}
-	for _, s := range r.Stages {
-		stages = append(stages, r.stageData(s))
-	}
-	o.List("jar_tests", tests).List("stages", stages)
+	o.List("jar_tests", objects(r.JarTests, func(j clarify.JarTest) *figure.Object {
+		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
+	})).List("stages", objects(r.Stages, r.stageData))
 	r.seriesData(o)
 	return o.Set("notes", Notes(append(append(note.List(nil), r.CleaningNotes()...), r.Handling...)))
 }
@@ -71,11 +66,11 @@ func (r ClarifyReport) wasteData() *figure.Object {
 		o.Part("float", spread(w.Float, "L", 3)).Put(figure.Of("dry_share", k.Share, "%", 2), litres("volume", w.Volume, 3))
 	}
 	o.Put(litres("water_lost", w.Water, 3).If(w.Water > 0), litres("bin_holds", k.Bin.Room(), 3).If(k.Bin.Room() > 0))
-	var full []figure.Figure
-	for _, b := range w.Bins {
-		full = append(full, hours("", b, 3))
-	}
-	if full != nil {
+	if len(w.Bins) > 0 {
+		var full []figure.Figure
+		for _, b := range w.Bins {
+			full = append(full, hours("", b, 3))
+		}
 		o.Set("bin_full_at", full)
 	}
 	return o
@@ -163,8 +158,6 @@ func (r ClarifyReport) Table() figure.Table {
 			t.Cols = append(t.Cols, figure.Column{Name: n + "_" + what, Path: n + "." + what, Unit: "mg/L"})
 		}
 	}
-	for _, m := range r.Moments {
-		t.Rows = append(t.Rows, r.moment(m))
-	}
+	t.Rows = objects(r.Moments, r.moment)
 	return t
 }

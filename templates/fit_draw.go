@@ -77,14 +77,8 @@ func readAxis(k jartest.Key, unit string) draw.Axis {
 
 // jarPoint is what a jar read, in a picture.
 func jarPoint(x float64, s jartest.State, y float64) draw.Point {
-	p := draw.Point{XY: draw.XY{X: x, Y: y}}
-	switch s {
-	case jartest.Below:
-		p.Censor = draw.Under
-	case jartest.Above:
-		p.Censor = draw.Over
-	}
-	return p
+	censor := map[jartest.State]draw.Censor{jartest.Below: draw.Under, jartest.Above: draw.Over}
+	return draw.Point{XY: draw.XY{X: x, Y: y}, Censor: censor[s]}
 }
 
 func (r fitSeries) panel(o Options) draw.Panel {

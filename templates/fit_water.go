@@ -67,13 +67,11 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 		gap("ph_read_less_computed_at_most", b.WorstGap),
 		figure.Count("jars_read", b.Read).If(b.Read > 0))
 	o.Set("units", figure.New().Set("alkalinity", "mg/L CaCO3").Set("co2", "mg/L"))
-	var jars []*figure.Object
-	for _, j := range b.Jars {
-		jars = append(jars, figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
+	return o.List("jars", objects(b.Jars, func(j caution.JarWater) *figure.Object {
+		return figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
 			caCO3("alkalinity", j.Alkalinity, 3).In(figure.Full), caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).
-				If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full)))
-	}
-	return o.List("jars", jars)
+				If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full))
+	}))
 }
 
 // benchWaterText writes the water along a series.

@@ -94,15 +94,14 @@ func nextData(s curve.Next) *figure.Object {
 	unit := along("", ph, 0).Unit
 	d := seriesData(s.Series, s.Place, s.Sample).Set("outcome", string(s.Outcome)).Set("factor", s.Factor).Word("chemical", s.Chemical).
 		Set("basis", s.Basis.String()).Set("rule", s.Rule).Set("units", figure.New().Set("dose", unit))
-	var doses, choices []*figure.Object
-	for _, v := range s.Doses {
-		doses = append(doses, figure.New().Bare(along("dose", ph, float64(v.Dose))).Set("unit",
-			unit).Bare(figure.Count("jars", v.Jars)).Put(stockVolume("stock", v.Stock)).Set("why", v.Why))
-	}
-	d.List("doses", doses)
+	d.List("doses", objects(s.Doses, func(v curve.NextDose) *figure.Object {
+		return figure.New().Bare(along("dose", ph, float64(v.Dose))).Set("unit", unit).Bare(figure.Count("jars", v.Jars)).
+			Put(stockVolume("stock", v.Stock)).Set("why", v.Why)
+	}))
 	if s.Before.Confidence > 0 {
 		d.Set("interval_now", intervalData(s.Before, ph, 3, quantity.NotStated))
 	}
+	var choices []*figure.Object
 	for _, c := range s.Choices {
 		after := intervalData(c.After, ph, 3, quantity.NotStated)
 		if c.Taken {
@@ -118,10 +117,7 @@ func nextData(s curve.Next) *figure.Object {
 		}
 		choices = append(choices, y.Bare(sure("width_left", c.Shrink)).Set("interval_expected", after).Set("taken", c.Taken))
 	}
-	if len(choices) > 0 {
-		d.List("choices", choices)
-	}
-	return d
+	return d.Some("choices", choices)
 }
 
 // JSON implements [Report]; doses in mg/L, stock in mL. A note stands once, at the

@@ -4,8 +4,8 @@ import (
 	"math"
 
 	"jarwright/dosing"
-	"jarwright/dosing/flow"
 	"jarwright/dosing/pump"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
@@ -155,12 +155,10 @@ func (p Plan) solidsData() *figure.Object {
 			o.Set("empty_at", at)
 		}
 	}
-	parts := []*figure.Object{}
-	for _, x := range s.Parts {
-		parts = append(parts, figure.New(mgL("likely", x.Range.Likely, 3), mgL("low", x.Range.Low, 3), mgL("high", x.Range.High, 3)).
-			Set("what", x.What).Set("working", x.Working).Set("source", x.Source))
-	}
-	return o.List("parts", parts).Part("unit", unitData(s.Day))
+	return o.List("parts", objects(s.Parts, func(x solids.Part) *figure.Object {
+		return figure.New(mgL("likely", x.Range.Likely, 3), mgL("low", x.Range.Low, 3), mgL("high", x.Range.High, 3)).
+			Set("what", x.What).Set("working", x.Working).Set("source", x.Source)
+	})).Part("unit", unitData(s.Day))
 }
 
 func (p Plan) solidsNotes() note.List {
@@ -184,10 +182,5 @@ func (p Plan) Table() figure.Table {
 	return t
 }
 
-// wrapDay brings a time into the day's 24 hours.
-func wrapDay(h quantity.Time) quantity.Time {
-	return quantity.Time(math.Mod(math.Mod(float64(h), 24)+24, 24))
-}
-
 // clockOf writes a time of day.
-func clockOf(h quantity.Time) string { return flow.Clock(wrapDay(h)) }
+func clockOf(h quantity.Time) string { return figure.Clock(h).String() }

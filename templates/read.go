@@ -76,22 +76,17 @@ func readLabel(k jartest.Key) string { return k.Info().Label }
 // readValue is a reading in short: number, limit, mean of n, or a dash.
 func readValue(r jartest.Reading) any {
 	value := any(figure.Written("", r.Value, ""))
-	if !r.Limit && r.State != jartest.Number {
-		value = "?"
+	n := max(len(r.Replicates), r.N)
+	b, bound := bounds[r.State]
+	switch {
+	case bound:
+		return figure.Say(b.sign+"%s", either(r.Limit, value, "?"))
+	case r.State != jartest.Number:
+		return figure.Unknown
+	case r.SD <= 0 && n <= 1:
+		return value
 	}
-	switch r.State {
-	case jartest.Number:
-		n := max(len(r.Replicates), r.N)
-		if r.SD <= 0 && n <= 1 {
-			return value
-		}
-		return figure.Say("%s", value).If(r.SD > 0, " ± %s", figure.Written("", r.SD, "")).If(n > 1, " (%s)", n)
-	case jartest.Below:
-		return figure.Say("<%s", value)
-	case jartest.Above:
-		return figure.Say(">%s", value)
-	}
-	return figure.Unknown
+	return figure.Say("%s", value).If(r.SD > 0, " ± %s", figure.Written("", r.SD, "")).If(n > 1, " (%s)", n)
 }
 
 func readTable(t *Text, s jartest.Series) {

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -77,20 +78,15 @@ func readingData(x jartest.Reading) *figure.Object {
 
 // state puts a reading's number, its limit, or that there is none.
 func state(o *figure.Object, x jartest.Reading) *figure.Object {
-	key, known := "value", true
-	switch x.State {
-	case jartest.Number:
-	case jartest.Below:
-		key, known = "below", x.Limit
-	case jartest.Above:
-		key, known = "above", x.Limit
-	default:
+	b, bound := bounds[x.State]
+	switch key := cmp.Or(b.key, "value"); {
+	case !bound && x.State != jartest.Number:
 		return o.Set("missing", true)
-	}
-	if !known {
+	case bound && !x.Limit:
 		return o.Set(key, nil) // a limit that the sheet does not state
+	default:
+		return o.Bare(figure.Written(key, x.Value, x.Unit))
 	}
-	return o.Bare(figure.Written(key, x.Value, x.Unit))
 }
 
 // Table gives the jars as one tidy table, which the reader reads back.
@@ -143,18 +139,12 @@ func doseHeading(c jartest.Chemical) string {
 
 // sheetReading is a reading as a bench sheet would have it.
 func sheetReading(x jartest.Reading) any {
-	number := strconv.FormatFloat(x.Value, 'g', -1, 64)
+	b, bound := bounds[x.State]
 	switch {
 	case x.State == jartest.Number:
 		return x.Value
-	case x.State == jartest.Below && x.Limit:
-		return "<" + number
-	case x.State == jartest.Above && x.Limit:
-		return ">" + number
-	case x.State == jartest.Below:
-		return "ND"
-	case x.State == jartest.Above:
-		return "over range"
+	case bound && x.Limit:
+		return b.sign + strconv.FormatFloat(x.Value, 'g', -1, 64)
 	}
-	return nil
+	return b.word
 }

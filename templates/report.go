@@ -43,11 +43,6 @@ type BookReport interface {
 	Book(w io.Writer, o Options) error
 }
 
-// PageReport is a report that can be written as a self-contained page.
-type PageReport interface {
-	Page(w io.Writer, o Options) error
-}
-
 // DrawReport is a report that has a picture.
 type DrawReport interface {
 	Drawing(o Options) draw.Drawing

@@ -88,14 +88,11 @@ func surfaceModels(o *figure.Object, r surface.Result) {
 }
 
 func surfaceJars(r surface.Result) []*figure.Object {
-	var out []*figure.Object
-	for _, j := range r.Jars {
-		d := figure.New().Set("label", j.Label).Bare(along("dose", false, float64(j.Pair.First)))
-		withPair(d, r, j.Pair)
-		out = append(out, d.Bare(readAs("reading", j.State, r.Response, j.Reading)).Set("used", j.Used).Word("why", j.Why).
-			Bare(workedOut(read("fitted", r.Response, j.Fit), 3).If(j.Used && len(r.Slices) > 0)).Word("cell", j.At.Cell))
-	}
-	return out
+	return objects(r.Jars, func(j surface.JarUse) *figure.Object {
+		d := withPair(figure.New().Set("label", j.Label).Bare(along("dose", false, float64(j.Pair.First))), r, j.Pair)
+		return d.Bare(readAs("reading", j.State, r.Response, j.Reading)).Set("used", j.Used).Word("why", j.Why).
+			Bare(workedOut(read("fitted", r.Response, j.Fit), 3).If(j.Used && len(r.Slices) > 0)).Word("cell", j.At.Cell)
+	})
 }
 
 // sliceNear finds the slice at a level of the second factor.
@@ -150,8 +147,7 @@ func surfacePart(r surface.Result) *figure.Object {
 		d.Set("grid", figure.New().Set("first", tidied(r.Grid.First)).Set("second", tidied(r.Grid.Second)).Set("fit",
 			holed(r.Grid.Fit)).Set("confidence", holed(r.Grid.Confidence)))
 	}
-	var slices []*figure.Object
-	for _, v := range r.Slices {
+	d.List("slices", objects(r.Slices, func(v surface.Slice) *figure.Object {
 		level := along("level", r.Second.PH, v.Level)
 		if !v.Tested {
 			level = workedOut(level, 2)
@@ -160,9 +156,8 @@ func surfacePart(r surface.Result) *figure.Object {
 		if v.Reached {
 			s.Set("lowest_effective_dose", intervalData(v.Effective, false, 3, quantity.NotStated))
 		}
-		slices = append(slices, s.Bare(workedOut(along("planning_dose", false, float64(v.Planning)), 3).If(v.HasPlanning)))
-	}
-	d.List("slices", slices).Set("tested_region", region)
+		return s.Bare(workedOut(along("planning_dose", false, float64(v.Planning)), 3).If(v.HasPlanning))
+	})).Set("tested_region", region)
 	if len(r.Limits) > 0 {
 		d.Set("limits", r.Limits)
 	}

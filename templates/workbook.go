@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"io"
 	"math"
 	"slices"
@@ -27,11 +28,8 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 	o.Explain = true
 	blocks := Blocks(r, o)
 	title := "jarwright"
-	for _, b := range blocks {
-		if b.Kind == HeadBlock {
-			title = b.Text
-			break
-		}
+	if i := slices.IndexFunc(blocks, func(b Block) bool { return b.Kind == HeadBlock }); i >= 0 {
+		title = blocks[i].Text
 	}
 	bk := book.New(book.Meta{Title: title, Paper: o.Paper, Date: o.Date, Version: o.Version})
 	work := &bookWriter{o: o, summary: bk.Sheet("Summary")}
@@ -128,19 +126,17 @@ func (x *bookWriter) block(b Block, heads int) {
 	s := x.summary
 	switch b.Kind {
 	case HeadBlock:
-		if heads == 1 {
-			s.Put(x.row, 1, book.T(book.Title, "%s", b.Text))
-		} else {
+		if heads > 1 {
 			x.row++
-			s.Put(x.row, 1, book.Cell{Kind: book.Section, Value: b.Text, Span: across})
+			x.words(book.Section, b.Text)
+			break
 		}
+		s.Put(x.row, 1, book.T(book.Title, "%s", b.Text))
 		x.row++
 	case ParaBlock:
-		s.Put(x.row, 1, book.Cell{Kind: book.Wrap, Value: b.Text, Span: across})
-		x.row++
+		x.words(book.Wrap, b.Text)
 	case ItemBlock:
-		s.Put(x.row, 1, book.Cell{Kind: book.Wrap, Value: "– " + itemText(b), Span: across})
-		x.row++
+		x.words(book.Wrap, "– "+itemText(b))
 	case PairsBlock:
 		for _, f := range b.Facts {
 			x.fact(f)
@@ -149,8 +145,7 @@ func (x *bookWriter) block(b Block, heads int) {
 		x.table(b)
 	case NotesBlock:
 		for _, n := range grouped(x.o.Notes(b.Notes)) {
-			s.Put(x.row, 1, book.Cell{Kind: kindOf(n.Level), Value: levelWord(n.Level) + ": " + remedied(n.Message, n.Remedy), Span: across})
-			x.row++
+			x.words(kindOf(n.Level), levelWord(n.Level)+": "+remedied(n.Message, n.Remedy))
 		}
 	case LinesBlock:
 		for _, l := range b.Lines {
@@ -158,6 +153,12 @@ func (x *bookWriter) block(b Block, heads int) {
 			x.row++
 		}
 	}
+}
+
+// words writes running text.
+func (x *bookWriter) words(k book.Kind, text string) {
+	x.summary.Put(x.row, 1, book.Cell{Kind: k, Value: text, Span: across})
+	x.row++
 }
 
 // fact writes a name, its number with the unit beside it, and the words that follow.
@@ -189,24 +190,13 @@ func (x *bookWriter) fact(f Fact) {
 
 // format is the number format that shows a figure as text would.
 func format(f figure.Figure, v float64) string {
-	switch f.Form {
-	case figure.Signed:
-		return "+0.0;-0.0;0"
-	case figure.Sign:
+	if fixed, ok := formats[f.Form]; ok {
+		return fixed
+	}
+	digits := cmp.Or(f.Digits, 3)
+	if f.Form == figure.Sign {
 		d := book.Digits(v, f.Digits)
 		return "+" + d + ";-" + d + ";0"
-	case figure.Tenth:
-		return "0.0"
-	case figure.Cents:
-		return "#,##0.00"
-	case figure.Whole:
-		return "#,##0"
-	case figure.SignCents:
-		return "+0.00;-0.00;0.00"
-	}
-	digits := f.Digits
-	if digits == 0 {
-		digits = 3
 	}
 	if f.Form == figure.Brief { // as many decimals as text would show
 		_, decimals, _ := strings.Cut(quantity.Brief(v, digits), ".")
@@ -217,6 +207,10 @@ func format(f figure.Figure, v float64) string {
 	}
 	return book.Digits(v, digits)
 }
+
+// formats are those of the forms that ask for the same digits whatever the number.
+var formats = map[figure.Form]string{figure.Signed: "+0.0;-0.0;0", figure.Tenth: "0.0", figure.Cents: "#,##0.00", figure.Whole: "#,##0",
+	figure.SignCents: "+0.00;-0.00;0.00"}
 
 // apart gives the ends of intervals columns of their own, so that they are numbers.
 func apart(b Block) Block {
@@ -389,29 +383,16 @@ func noteSheet(b *book.Book, name, title string, l note.List) {
 		s.Put(3, 1, book.T(book.Sub, "Nothing to tell."))
 		return
 	}
-	for i, h := range []string{"level", "what", "what to do", "where", "source"} {
-		s.Put(3, i+1, book.Cell{Kind: book.Head, Value: h})
-	}
 	s.Repeat(3, 3)
-	for i, n := range grouped(l) {
-		k := kindOf(n.Level)
-		for c, t := range []string{levelWord(n.Level), upperFirst(n.Message), upperFirst(n.Remedy), strings.Join(n.places, ", "), n.Source} {
-			if c > 0 {
-				k = book.Wrap
-			}
-			s.Put(4+i, c+1, book.Cell{Kind: k, Value: t})
-		}
+	var rows [][]any
+	for _, n := range grouped(l) {
+		rows = append(rows, []any{book.T(kindOf(n.Level), "%s", levelWord(n.Level)), upperFirst(n.Message), upperFirst(n.Remedy), strings.Join(n.places, ", "), n.Source})
 	}
+	s.Table(3, 1, []string{"level", "what", "what to do", "where", "source"}, rows)
 }
 
 func kindOf(l note.Level) book.Kind {
-	switch l {
-	case note.Caution:
-		return book.Caution
-	case note.Stop, note.Error:
-		return book.Stop
-	}
-	return book.Wrap
+	return map[note.Level]book.Kind{note.Info: book.Wrap, note.Caution: book.Caution, note.Stop: book.Stop, note.Error: book.Stop}[l]
 }
 
 // oneNote is a note with all its places.

@@ -171,9 +171,6 @@ func render(w io.Writer, r templates.Report, form string, o templates.Options) e
 		}
 		return templates.WriteBook(w, r, o)
 	case "html":
-		if p, ok := r.(templates.PageReport); ok {
-			return p.Page(w, o)
-		}
 		return templates.WritePage(w, r, o)
 	case "svg", "png":
 		if d, ok := r.(templates.DrawReport); ok {
