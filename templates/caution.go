@@ -61,26 +61,21 @@ func residualText(t *Text, list []*figure.Object) {
 		return
 	}
 	t.Head("What may stay in the water (mg/L)")
-	var rows [][]any
-	for _, r := range list {
-		expected, limit, level := any("not measured"), any("none"), "ok"
-		if r.Has("expected") {
-			expected = unitless(r.Fig("expected"))
-		}
+	t.each(cols("chemical", ">worst case", ">expected", "limit", ""), list, func(_ int, r *figure.Object) []any {
+		worst, _ := r.Fig("worst_case").Document()
+		limit, level := any("none"), "ok"
 		if r.Has("limit") {
-			worst, _ := r.Fig("worst_case").Document()
 			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), r.Said("limit_name")).
 				If(r.Has("limit_reached_after") && worst > 0, ", reached after %s", r.Fig("limit_reached_after"))
 		}
 		if l, _ := r.Get("level").(note.Level); l != note.Info {
-			level = strings.ToUpper(l.String())
+			level = levelWord(l)
 		} else if !r.Has("limit") {
 			level, limit = "not judged", ""
 		}
 		name, _, _ := strings.Cut(r.Said("chemical"), " (")
-		rows = append(rows, []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), expected, limit, level})
-	}
-	t.Grid(cols("chemical", ">worst case", ">expected", "limit", ""), rows)
+		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), or(unitless(r.Fig("expected")), "not measured"), limit, level}
+	})
 }
 
 func alkaliText(t *Text, list []*figure.Object) {
@@ -154,17 +149,10 @@ func acceptedText(t *Text, taken []caution.Taken) {
 
 // below gives the notes under a level, without those that acceptedText printed.
 func below(l note.List, level note.Level, taken []caution.Taken) note.List {
-	printed := map[string]bool{}
-	for _, a := range taken {
-		printed[a.Stop.Code] = true
-	}
-	var out note.List
-	for _, n := range l {
-		if n.Level < level && !(printed[n.Code] && strings.HasPrefix(n.Message, "accepted by ")) {
-			out.Add(n)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool {
+		printed := strings.HasPrefix(n.Message, "accepted by ") && slices.ContainsFunc(taken, func(a caution.Taken) bool { return a.Stop.Code == n.Code })
+		return n.Level >= level || printed
+	})
 }
 
 // handlingText writes what concerns the chemicals as goods, most dangerous
@@ -233,12 +221,10 @@ func (Cautions) Text(t *Text, o Options) {
 	for _, p := range animal.Profiles() {
 		t.Blank()
 		t.Para(upperFirst(p.Name) + " (" + strings.Join(p.Also, ", ") + ")")
-		var rows [][]any
-		for i, r := range profileObject(p).Objects("ranges") {
+		t.each(cols("of", "figure", "note", "source"), profileObject(p).Objects("ranges"), func(i int, r *figure.Object) []any {
 			x := p.Ranges[i]
-			rows = append(rows, []any{string(x.Parameter), rangeWords(r), x.Note, x.Source + ", " + status(x.Memory)})
-		}
-		t.Grid(cols("of", "figure", "note", "source"), rows)
+			return []any{string(x.Parameter), rangeWords(r), x.Note, x.Source + ", " + status(x.Memory)}
+		})
 	}
 	t.Head("Toxicity")
 	var rows [][]any
@@ -258,10 +244,7 @@ func (Cautions) Text(t *Text, o Options) {
 }
 
 func status(memory bool) string {
-	if memory {
-		return "from memory"
-	}
-	return "read"
+	return either(memory, "from memory", "read")
 }
 
 // rangeWords is a range of [between] in words.

@@ -227,7 +227,7 @@ func (r ClarifyReport) working(t *Text) {
 	k := r.Tank()
 	d := r.data()
 	full := func(v float64) figure.Figure { return plainNumber("", v, 0) }
-	facts := []Fact{
+	l := facts{
 		{"reading", "V dC/dt = -E Q (C - f) + X (Cx - C) + V s, well mixed, integrated in steps with an error below one part in 10^9"},
 		{"V, Q, E", figure.Say("%s, %s, %s: E Q / V = %s per hour", d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), full(float64(k.Removal)*float64(k.Flow)/k.Volume.In("m3")))},
 		{"f, X, Cx, s", figure.Say("%s, %s, %s, %s/h", r.read("", k.Floor), figure.Of("", k.Exchange, "m3/h", 3), r.read("", k.New), r.read("", k.Rise))},
@@ -236,19 +236,11 @@ func (r ClarifyReport) working(t *Text) {
 		{"residual", "V dR/dt = Q D (1 - c) - X R; worst case c = 0; bound Q t D / V"},
 	}
 	for _, c := range k.Chemicals {
-		facts = append(facts, Fact{c.Name, figure.Say("takes %s mg/L CaCO3 of alkalinity per mg/L; makes %s mg of dry solids per mg", full(float64(c.AlkalinityUse)), full(float64(c.SolidsYield().Likely)))})
+		l.add(c.Name, figure.Say("takes %s mg/L CaCO3 of alkalinity per mg/L; makes %s mg of dry solids per mg",
+			full(float64(c.AlkalinityUse)), full(float64(c.SolidsYield().Likely))))
 	}
-	t.Facts(append(facts, Fact{"dry solids", figure.Say("%s mg/L per unit of reading, and the floc of the chemicals", full(perUnit(k)))}))
-}
-
-func perUnit(k clarify.Tank) float64 {
-	if k.PerUnit > 0 {
-		return k.PerUnit
-	}
-	if k.Unit() == "mg/L" {
-		return 1
-	}
-	return 1.5
+	l.add("dry solids", figure.Say("%s mg/L per unit of reading, and the floc of the chemicals", full(k.SolidsPerUnit())))
+	t.Facts(l)
 }
 
 // Drawing implements [DrawReport]: reading and residuals over time.

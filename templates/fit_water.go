@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"slices"
 
 	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
@@ -37,16 +38,11 @@ func planningDoses(s jartest.Series, r curve.Result) []quantity.Concentration {
 			doses[i] = r.Planning.Concentration
 			continue
 		}
-		known := false
-		for _, j := range s.Jars {
-			if i < len(j.Doses) && j.Doses[i].Known {
-				doses[i], known = j.Doses[i].Concentration, true
-				break
-			}
-		}
-		if !known {
+		j := slices.IndexFunc(s.Jars, func(j jartest.Jar) bool { return i < len(j.Doses) && j.Doses[i].Known })
+		if j < 0 {
 			return nil
 		}
+		doses[i] = s.Jars[j].Doses[i].Concentration
 	}
 	return doses
 }

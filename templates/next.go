@@ -142,35 +142,23 @@ func (n NextReport) JSON() any {
 func (n NextReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("series name", "jar", "jars", "dose = mg/L", "stock = mL", "why", "rule", "ph", "chemical",
 		"file", "sheet", "date", "raw_turbidity = NTU")}
-	row := func(series *figure.Object, jar, jars int, rule, why, chemical string, stock figure.Figure) *figure.Object {
-		x := figure.New().Join(series).Set("jar", jar).Set("jars", jars).Set("rule", rule).Set("why", why).Set("chemical", chemical).Put(stock)
-		t.Rows = append(t.Rows, x)
-		return x
+	row := func(series *figure.Object, jar, jars int, rule, why, chemical string, ph bool, dose float64, stock quantity.Volume) {
+		x := figure.New().Join(series).Set("jar", jar).Set("jars", jars).Set("rule", rule).Set("why", why).Set("chemical", chemical)
+		t.Rows = append(t.Rows, x.Put(stockVolume("stock", stock), along(either(ph, "ph", "dose"), ph, dose)))
 	}
 	for _, s := range n.Series {
-		jar := 1
+		jar, d := 1, nextData(s)
 		for _, v := range s.Doses {
-			x := row(nextData(s), jar, v.Jars, s.Rule, v.Why, s.Chemical, stockVolume("stock", v.Stock))
-			if s.Factor == "ph" {
-				x.Put(along("ph", true, float64(v.Dose)))
-			} else {
-				x.Put(along("dose", false, float64(v.Dose)))
-			}
+			row(d, jar, v.Jars, s.Rule, v.Why, s.Chemical, s.Factor == "ph", float64(v.Dose), v.Stock)
 			jar += v.Jars
 		}
 	}
 	for _, r := range n.Surfaces {
-		jar := 1
+		jar, d := 1, seriesData(r.Series, r.Place, r.Sample)
 		list, _ := r.Next(n.Jars)
 		for _, p := range list {
-			head := seriesData(r.Series, r.Place, r.Sample)
-			row(head, jar, p.Jars, "pair", p.Why, r.First.Name, stockVolume("stock", p.FirstStock)).Put(along("dose", false, float64(p.Pair.First)))
-			x := row(head, jar, p.Jars, "pair", p.Why, r.Second.Name, stockVolume("stock", p.SecondStock))
-			if r.Second.PH {
-				x.Put(along("ph", true, p.Pair.PH))
-			} else {
-				x.Put(along("dose", false, float64(p.Pair.Second)))
-			}
+			row(d, jar, p.Jars, "pair", p.Why, r.First.Name, false, float64(p.Pair.First), p.FirstStock)
+			row(d, jar, p.Jars, "pair", p.Why, r.Second.Name, r.Second.PH, surfaceXY(r, p.Pair).Y, p.SecondStock)
 			jar += p.Jars
 		}
 	}

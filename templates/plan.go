@@ -115,19 +115,12 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 			rows, bins = append(rows, bins[0].row()), bins[1:]
 		}
 		x := d.Objects("tasks")[i]
-		rows = append(rows, timed{k.At, p.taskText(k, x, feedOf(d, k.Feed))}.row())
+		rows = append(rows, timed{k.At, p.taskText(k, x, d.Objects("feeds"))}.row())
 	}
 	for _, b := range bins {
 		rows = append(rows, b.row())
 	}
 	t.Grid(cols("Time", "Task"), rows)
-}
-
-func feedOf(d *figure.Object, i int) *figure.Object {
-	if feeds := d.Objects("feeds"); i >= 0 && i < len(feeds) {
-		return feeds[i]
-	}
-	return nil
 }
 
 // timed is something to do at a time.
@@ -352,8 +345,8 @@ func dayClock(h quantity.Time) string {
 	return clockOf(h)
 }
 
-// taskText is what to do, from the task's own object and that of its feed.
-func (p Plan) taskText(k dosing.Task, d, feed *figure.Object) figure.Phrase {
+// taskText is what to do, from the task's own object and those of the feeds.
+func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
 	if k.Feed < 0 {
 		return figure.Say("%s", string(k.Kind))
 	}
@@ -362,7 +355,7 @@ func (p Plan) taskText(k dosing.Task, d, feed *figure.Object) figure.Phrase {
 	switch k.Kind {
 	case dosing.SetPump:
 		if f.Follows {
-			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feed.Fig("stock_rate_peak_flow"), d.Fig("flow"))
+			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"), d.Fig("flow"))
 		}
 		return figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).
 			If(d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001, " for %s", d.Fig("flow"))
@@ -382,54 +375,35 @@ func (p Plan) taskText(k dosing.Task, d, feed *figure.Object) figure.Phrase {
 
 // hourText writes the hour table, hours that are alike in one row.
 func (p Plan) hourText(t *Text, d *figure.Object) {
-	varies, levels := p.Day.Peak() > p.Day.Least()*1.001 || p.Running < 24, false
+	varies := p.Day.Peak() > p.Day.Least()*1.001 || p.Running < 24
+	levels := slices.ContainsFunc(p.Hours, func(h dosing.HourRow) bool {
+		return slices.ContainsFunc(h.Feeds, func(f dosing.HourFeed) bool { return f.HasLevel })
+	})
+	heads := []string{"Hour", "#Flow"}
 	var fed []int
 	for k, f := range p.Feeds {
 		if f.Fed {
 			fed = append(fed, k)
-		}
-	}
-	for _, h := range p.Hours {
-		for _, f := range h.Feeds {
-			levels = levels || f.HasLevel
+			heads = append(heads, "#"+f.Name, either(f.Setting != nil, "#", absent), either(len(f.Batches) > 0 && f.Tank != nil, "#tank", absent))
 		}
 	}
 	if len(fed) == 0 || len(p.Hours) == 0 || !varies && !levels {
 		return
 	}
 	t.Head("Hour by hour")
-	heads := []string{"Hour", "#Flow"}
-	tanked := func(f dosing.Feed) bool { return len(f.Batches) > 0 && f.Tank != nil }
-	for _, k := range fed {
-		f := p.Feeds[k]
-		heads = append(heads, "#"+f.Name)
-		if f.Setting != nil {
-			heads = append(heads, "#")
-		}
-		if tanked(f) {
-			heads = append(heads, "#tank")
-		}
-	}
 	var rows [][]any
 	hours := d.Objects("hours")
 	for i := 0; i < len(p.Hours); i++ {
-		j := i
-		for j+1 < len(p.Hours) && alike(p.Hours[i], p.Hours[j+1]) && (j+2-i) <= 4 {
-			j++
+		first := i
+		for i+1 < len(p.Hours) && alike(p.Hours[first], p.Hours[i+1]) && i+2-first <= 4 {
+			i++
 		}
-		row := []any{flow.Clock(p.Hours[i].From) + "-" + flow.Clock(p.Hours[j].From+1), hours[i].Fig("flow")}
+		row := []any{flow.Clock(p.Hours[first].From) + "-" + flow.Clock(p.Hours[i].From+1), hours[first].Fig("flow")}
 		for n, k := range fed {
-			x := hours[i].Objects("feeds")[n]
-			row = append(row, x.Fig("stock_rate"))
-			if p.Feeds[k].Setting != nil {
-				row = append(row, either[any](p.Hours[i].Feeds[k].Rate == 0, "off", x.Fig("setting")))
-			}
-			if tanked(p.Feeds[k]) {
-				row = append(row, tankLevel(hours[j].Objects("feeds")[n].Fig("tank_level"), t.opt))
-			}
+			x, end := hours[first].Objects("feeds")[n], hours[i].Objects("feeds")[n]
+			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", x.Fig("setting")), tankLevel(end.Fig("tank_level"), t.opt))
 		}
 		rows = append(rows, row)
-		i = j
 	}
 	t.Grid(cols(heads...), rows)
 	if levels {
@@ -448,15 +422,8 @@ func tankLevel(f figure.Figure, o Options) figure.Figure {
 func unitOf(q quantity.Quantity, o Options) string { _, u := q.Show(o.Units); return u }
 
 func alike(a, b dosing.HourRow) bool {
-	if math.Abs(float64(a.Flow-b.Flow)) > 1e-9 || a.Running != b.Running {
-		return false
-	}
-	for k := range a.Feeds {
-		if a.Feeds[k].Setting != b.Feeds[k].Setting {
-			return false
-		}
-	}
-	return true
+	same := func(x, y dosing.HourFeed) bool { return x.Setting == y.Setting }
+	return math.Abs(float64(a.Flow-b.Flow)) <= 1e-9 && a.Running == b.Running && slices.EqualFunc(a.Feeds, b.Feeds, same)
 }
 
 func (p Plan) workingText(t *Text, d *figure.Object) {

@@ -114,11 +114,7 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 	case dosing.MakeUp:
 		o.Part("batch", batchData(k.Batch))
 	}
-	var feed *figure.Object
-	if k.Feed >= 0 {
-		feed = feeds[k.Feed]
-	}
-	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feed)))
+	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feeds)))
 }
 
 func (p Plan) hourData(h dosing.HourRow) *figure.Object {

@@ -3,6 +3,7 @@ package templates
 import (
 	"cmp"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/pump"
@@ -236,14 +237,10 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 func (a PumpAnswer) panel() draw.Panel {
 	c := a.Pump.Calibration
 	p := draw.Panel{X: draw.Axis{Name: "setting", Unit: "%", Zero: true}, Y: draw.Axis{Name: "feed", Unit: "mL/min", Zero: true}}
-	var line draw.Line
-	line.Name = "line"
 	high := math.Max(float64(c.High.Setting), 1)
-	strokes := map[quantity.Setting]bool{}
 	var order []quantity.Setting
 	for _, r := range c.Readings {
-		if !strokes[r.Stroke] {
-			strokes[r.Stroke] = true
+		if !slices.Contains(order, r.Stroke) {
 			order = append(order, r.Stroke)
 		}
 	}

@@ -50,7 +50,7 @@ func readFacts(s jartest.Series) []Fact {
 	if len(s.Raw) > 0 {
 		var parts []any
 		for _, k := range rawKeys(s) {
-			parts = append(parts, figure.Say("%s %s%s", readLabel(k), readValue(s.Raw[k]), unitAfter(s.Raw[k].Unit)))
+			parts = append(parts, figure.And(" ", readLabel(k), readValue(s.Raw[k]), s.Raw[k].Unit))
 		}
 		out = append(out, Fact{"raw water", figure.And(", ", parts...)})
 	}
@@ -58,13 +58,6 @@ func readFacts(s jartest.Series) []Fact {
 		out = append(out, Fact{"target", tg.String()})
 	}
 	return out
-}
-
-func unitAfter(u string) string {
-	if u == "" {
-		return ""
-	}
-	return " " + u
 }
 
 func rawKeys(s jartest.Series) []jartest.Key {
@@ -98,7 +91,7 @@ func readTable(t *Text, s jartest.Series) {
 		heads = append(heads, ">"+strings.ReplaceAll(k, "_", " "))
 	}
 	for _, k := range keys {
-		heads = append(heads, ">"+readLabel(k)+unitAfter(k.Info().Unit))
+		heads = append(heads, ">"+joined(" ", readLabel(k), k.Info().Unit))
 	}
 	var rows [][]any
 	for _, j := range s.Jars {

@@ -33,18 +33,14 @@ func skimmingObject(s solids.Skimming) *figure.Object {
 
 // unitFacts gives the unit's figures for the solids part of a plan.
 func unitFacts(d *figure.Object) []Fact {
-	var facts []Fact
-	if d.Has("surface_loading") {
-		facts = append(facts, Fact{"Surface loading", figure.Say("%s at peak flow, solids %s", d.Fig("surface_loading"), d.Fig("solids_loading"))})
-	}
-	if d.Has("air_to_solids") {
-		facts = append(facts, Fact{"Air to solids", figure.Say("%s at peak flow (%s to %s is usual)", d.Fig("air_to_solids"), mixing.LeastAir, mixing.MostAir)})
-	}
+	var l facts
+	l.when(d.Has("surface_loading"), "Surface loading", figure.Say("%s at peak flow, solids %s", d.Fig("surface_loading"), d.Fig("solids_loading")))
+	l.when(d.Has("air_to_solids"), "Air to solids", figure.Say("%s at peak flow (%s to %s is usual)", d.Fig("air_to_solids"), mixing.LeastAir, mixing.MostAir))
 	for _, m := range d.Objects("mixing") {
-		facts = append(facts, Fact{upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"), m.Fig("bench_time"),
-			m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt"))})
+		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"), m.Fig("bench_time"),
+			m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt")))
 	}
-	return facts
+	return l
 }
 
 // unitText writes what other skimming intervals would do.
