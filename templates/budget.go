@@ -51,11 +51,13 @@ func headline(o Options, m month.Budget, d *figure.Object) figure.Phrase {
 	if m.HasPerKg {
 		price := perKg(m.PerKg)
 		_, unit := price.Show(o.Units)
-		s = s.And(", %s %s per %s of suspended solids removed", figure.Figure{Q: figure.Unitless{Q: price}, Form: figure.Full}, m.PerKg.Currency, unit[len(unit)-2:])
+		s = s.And(", %s %s per %s of suspended solids removed", figure.Figure{Q: figure.Unitless{Q: price}, Form: figure.Full},
+			m.PerKg.Currency, unit[len(unit)-2:])
 	}
 	s = s.And(".")
 	if r := m.Range; r.Cost.P90 > r.Cost.P10 {
-		s = s.And(" Eight months in ten like this one would cost between %s and %s, half of them less than %s.", bare("p10"), cost.Fig("p90"), bare("p50"))
+		s = s.And(" Eight months in ten like this one would cost between %s and %s, half of them less than %s.", bare("p10"), cost.Fig("p90"),
+			bare("p50"))
 	}
 	for _, a := range m.Accounts {
 		if a.RunsOut != nil {
@@ -78,8 +80,8 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 		for _, x := range a.Deliveries {
 			o := d.Objects("deliveries")[next]
 			next++
-			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), figure.Say("%s x %s", x.Packs, o.Fig("pack")), o.Fig("stock_after"),
-				either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
+			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), figure.Say("%s x %s", x.Packs, o.Fig("pack")),
+				o.Fig("stock_after"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
 		}
 	}
 	if len(rows) == 0 {
@@ -97,8 +99,8 @@ func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 	spread := m.Range.Cost.P90 > m.Range.Cost.P10
 	t.each(cols("chemical", "usual dose", ">month", ">a day", either(spread, ">8 months in 10", absent), ">may run out"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
-			return []any{u.Get("chemical"), u.Fig("usual_dose"), u.Fig("product"), u.Fig("per_day"), o.between(m.Range.Use[i].P10, m.Range.Use[i].P90),
-				o.chance(m.Range.RunsOut[i])}
+			return []any{u.Get("chemical"), u.Fig("usual_dose"), u.Fig("product"), u.Fig("per_day"),
+				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90), o.chance(m.Range.RunsOut[i])}
 		})
 }
 
@@ -142,10 +144,11 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 
 func stores(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Head("Store")
-	t.each(cols("chemical", ">opening", ">lasts", ">reorder at", ">always keep", ">lead time", ">closing"), d.Objects("use"), func(i int, u *figure.Object) []any {
-		return []any{u.Get("chemical"), u.Fig("opening_stock"), days(m.Accounts[i].Cover, u.Fig("cover")), u.Fig("reorder_point"), u.Fig("minimum_stock"),
-			figure.Say("%s d", u.Get("lead_time_d")), u.Fig("closing_stock")}
-	})
+	t.each(cols("chemical", ">opening", ">lasts", ">reorder at", ">always keep", ">lead time", ">closing"), d.Objects("use"),
+		func(i int, u *figure.Object) []any {
+			return []any{u.Get("chemical"), u.Fig("opening_stock"), days(m.Accounts[i].Cover, u.Fig("cover")), u.Fig("reorder_point"),
+				u.Fig("minimum_stock"), figure.Say("%s d", u.Get("lead_time_d")), u.Fig("closing_stock")}
+		})
 }
 
 // days is how long a store lasts, not claiming to know what lies years ahead.
@@ -166,9 +169,10 @@ func matters(t *Text, m month.Budget, d *figure.Object) {
 		return
 	}
 	t.Head("What moves the cost most")
-	t.each(cols("unknown", ">at its low "+m.Total.Currency, ">at its high", ">share"), d.Objects("matters"), func(_ int, x *figure.Object) []any {
-		return []any{x.Get("unknown"), unitless(x.Fig("cost_at_p10")), unitless(x.Fig("cost_at_p90")), x.Fig("share_of_range")}
-	})
+	t.each(cols("unknown", ">at its low "+m.Total.Currency, ">at its high", ">share"), d.Objects("matters"),
+		func(_ int, x *figure.Object) []any {
+			return []any{x.Get("unknown"), unitless(x.Fig("cost_at_p10")), unitless(x.Fig("cost_at_p90")), x.Fig("share_of_range")}
+		})
 	t.Say("Low and high are passed one time in ten. Range from %s drawn months, seed %s.", m.Range.Draws, m.Range.Seed)
 }
 
@@ -193,12 +197,14 @@ func working(t *Text, o Options, m month.Budget, d *figure.Object) {
 
 func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object) {
 	a := m.Accounts[i]
-	t.Item("-", o.Show(figure.Say("%s: usual dose %s", a.Chemical.Name, u.Fig("usual_dose").To(4)).If(u.Has("strength"), " over a strength of %s", u.Fig("strength")).
+	t.Item("-", o.Show(figure.Say("%s: usual dose %s", a.Chemical.Name, u.Fig("usual_dose").To(4)).
+		If(u.Has("strength"), " over a strength of %s", u.Fig("strength")).
 		And("; %s in the month, %s over all its days.", u.Fig("product").To(5), u.Fig("per_day").To(4))))
 	if m.Worked > 0 && a.Use > 0 {
 		perDay := quantity.MassRate(float64(a.Use) / float64(m.Worked))
 		week := float64(m.Worked) / float64(m.Plan.Calendar.Month.Days()) * 7
-		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", brief("", month.RoughWeeks), figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
+		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", brief("", month.RoughWeeks),
+			figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
 			mass("", month.RoughMonth(perDay, week, month.RoughWeeks), 4)))
 	}
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))

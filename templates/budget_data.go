@@ -59,13 +59,15 @@ func monthData(m month.Budget) *figure.Object {
 		}
 	}
 	matters := objects(r.Matters, func(i month.Influence) *figure.Object {
-		return figure.New().Set("unknown", i.Name).Bare(amount("cost_at_p10", i.Low), amount("cost_at_p90", i.High), brief("share", float64(i.Share))).
+		return figure.New().Set("unknown", i.Name).Bare(amount("cost_at_p10", i.Low), amount("cost_at_p90", i.High),
+			brief("share", float64(i.Share))).
 			Put(figure.Of("share_of_range", i.Share, "%", 2).In(figure.Full))
 	})
 	month := m.Plan.Calendar.Month
 	o := figure.New().Set("month", month.String()).Set("days", month.Days()).Set("days_treated", m.Worked).
 		Put(figure.Of("treated", m.Treated, "m3", 4).In(figure.Full)).List("use", use).List("deliveries", deliveries).Set("cost", monthCost(m)).
-		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3), litres("wet_solids", m.Wet.Likely, 3).In(figure.Full))
+		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3),
+			litres("wet_solids", m.Wet.Likely, 3).In(figure.Full))
 	return o.Set("draws", r.Draws).Set("seed", r.Seed).Bare(plainNumber("plan_at_quantile", float64(r.PlanAt), 3)).List("matters", matters)
 }
 

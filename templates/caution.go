@@ -74,7 +74,8 @@ func residualText(t *Text, list []*figure.Object) {
 			level, limit = "not judged", ""
 		}
 		name, _, _ := strings.Cut(r.Said("chemical"), " (")
-		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), or(unitless(r.Fig("expected")), "not measured"), limit, level}
+		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), or(unitless(r.Fig("expected")), "not measured"),
+			limit, level}
 	})
 }
 
@@ -150,7 +151,8 @@ func acceptedText(t *Text, taken []caution.Taken) {
 // below gives the notes under a level, without those that acceptedText printed.
 func below(l note.List, level note.Level, taken []caution.Taken) note.List {
 	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool {
-		printed := strings.HasPrefix(n.Message, "accepted by ") && slices.ContainsFunc(taken, func(a caution.Taken) bool { return a.Stop.Code == n.Code })
+		printed := strings.HasPrefix(n.Message, "accepted by ") &&
+			slices.ContainsFunc(taken, func(a caution.Taken) bool { return a.Stop.Code == n.Code })
 		return n.Level >= level || printed
 	})
 }

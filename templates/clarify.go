@@ -75,8 +75,8 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	}
 	return figure.Say("%s falls to %s after %s", start, stop, d.Fig("time").In(figure.Long)).
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
-		And(": %s turnovers of %s at %s, each pass taking out %s. Begun at %s it is clear at %s.", d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"),
-			d.Fig("capture"), r.clock(0), r.clock(r.Time))
+		And(": %s turnovers of %s at %s, each pass taking out %s. Begun at %s it is clear at %s.", d.Fig("turnovers"), d.Fig("volume"),
+			d.Fig("flow"), d.Fig("capture"), r.clock(0), r.clock(r.Time))
 }
 
 // stages is the sheet to work from.
@@ -200,13 +200,15 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 		return
 	}
 	t.Head("What is left in the water")
-	t.each(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">as caught", ">stop / care at"), d.Objects("residuals"), func(_ int, x *figure.Object) []any {
-		limits := any(figure.Unknown)
-		if x.Has("stop_at") {
-			limits = figure.Say("%s / %s", unitless(x.Fig("stop_at")), unitless(x.Fig("care_at")))
-		}
-		return []any{x.Get("chemical"), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")), or(unitless(x.Fig("measured_capture")), "not measured"), limits}
-	})
+	t.each(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">as caught", ">stop / care at"), d.Objects("residuals"),
+		func(_ int, x *figure.Object) []any {
+			limits := any(figure.Unknown)
+			if x.Has("stop_at") {
+				limits = figure.Say("%s / %s", unitless(x.Fig("stop_at")), unitless(x.Fig("care_at")))
+			}
+			return []any{x.Get("chemical"), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")),
+				or(unitless(x.Fig("measured_capture")), "not measured"), limits}
+		})
 	w := d.Sub("water")
 	facts := []Fact{{"alkalinity", "not checked: not given"}, {"pH", "not checked: pH or alkalinity is not given"}}
 	if w.Has("alkalinity") {

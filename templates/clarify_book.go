@@ -133,10 +133,12 @@ func (l *tankSheet) when(formula string, v float64, digits int) book.Cell {
 func (l *tankSheet) answers() {
 	k := l.Tank()
 	l.section("What follows")
-	l.line("Share of the excess taken away in an hour", l.calc("(Capture_percent/100*Flow_m3_h+New_water_m3_h)/Tank_m3", l.rate, 4), "per h", "Rate_per_h")
+	l.line("Share of the excess taken away in an hour", l.calc("(Capture_percent/100*Flow_m3_h+New_water_m3_h)/Tank_m3", l.rate, 4), "per h",
+		"Rate_per_h")
 	l.line("Reading at which it settles", l.calc("(Capture_percent/100*Flow_m3_h*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(Capture_percent/100*Flow_m3_h+New_water_m3_h)", l.plateau, 3), k.Unit(), "Settles_at")
 	l.Flag(l.At(l.row, 2), fmt.Sprintf(`$B$%d="DOES NOT CLEAR"`, l.row), book.Stop)
-	l.line("Verdict", book.Calc(`IF(Settles_at<Stop_reading,"clears","DOES NOT CLEAR")`, either(l.clears, "clears", "DOES NOT CLEAR"), ""), "", "")
+	l.line("Verdict", book.Calc(`IF(Settles_at<Stop_reading,"clears","DOES NOT CLEAR")`, either(l.clears, "clears", "DOES NOT CLEAR"), ""),
+		"", "")
 	c := l.when("MAX(0,LN((Start_reading-Settles_at)/(Stop_reading-Settles_at))/Rate_per_h)", l.hours, 4)
 	c.Kind = book.Result
 	l.line("RUNNING TIME UNTIL CLEAR", c, "h", "Running_h")
@@ -146,7 +148,8 @@ func (l *tankSheet) answers() {
 	l.line("Water through the unit", l.when("Running_h*Flow_m3_h", water, 4), l.u.volume, "")
 	for i, x := range k.Chemicals {
 		mass := float64(l.meanDose(i)) * water * l.u.perVolume
-		l.line("Dosed in all, "+x.Name, l.when(fmt.Sprintf("Dose_%d_mg_L*Running_h*Flow_m3_h*%s", i+1, book.Decimal(l.u.perVolume)), mass, 3), l.u.mass+" "+string(x.Basis), fmt.Sprintf("Dosed_%d_%s", i+1, l.u.mass))
+		l.line("Dosed in all, "+x.Name, l.when(fmt.Sprintf("Dose_%d_mg_L*Running_h*Flow_m3_h*%s", i+1, book.Decimal(l.u.perVolume)), mass, 3),
+			l.u.mass+" "+string(x.Basis), fmt.Sprintf("Dosed_%d_%s", i+1, l.u.mass))
 	}
 	l.row++
 	l.section("As the program's own run gave it")
@@ -180,7 +183,8 @@ func (l *tankSheet) course() {
 	l.row = max(l.row, last+1)
 	x, y := l.Block(head+1, col, last, col), l.Block(head+1, col+1, last, col+1)
 	zero := 0.0
-	l.Chart(l.row+1, 1, 600, 280, book.Chart{Title: "Reading of the tank, estimated", Alt: "The reading falls with the running time", XName: "Running time (h)", YName: "Reading (" + k.Unit() + ")",
+	l.Chart(l.row+1, 1, 600, 280, book.Chart{Title: "Reading of the tank, estimated", Alt: "The reading falls with the running time",
+		XName: "Running time (h)", YName: "Reading (" + k.Unit() + ")",
 		XMin: &zero, YMin: &zero, XFormat: "0.0", YFormat: "0", Series: []book.Series{{Name: "estimate", X: x, Y: y, Tone: draw.Teal}}})
 	l.row += 16
 	l.end(3, "CAUTION: an estimate, not a plan. Animals, alkalinity and residuals have not been checked for what is changed here; run the program again on the changed tank before using it.")

@@ -18,9 +18,10 @@ func (c Compare) Live(b *book.Book, o Options) error {
 	if len(c.placed()) == 0 {
 		return nil
 	}
-	l := &compareSheet{Compare: c, u: compareUnits[o.Units], water: o.thousand(), liveSheet: newLive(b, "Change it", "Change a price or a dose, see the cost",
-		"Pale cells with a dark border may be changed; costs follow. The ranges are values at writing: they come from the fitted curves and need the program to change.",
-		10, 3, 4, 26, 20, 12, 18, 12, 12, 13, 13, 12, 12)}
+	l := &compareSheet{Compare: c, u: compareUnits[o.Units], water: o.thousand(),
+		liveSheet: newLive(b, "Change it", "Change a price or a dose, see the cost",
+			"Pale cells with a dark border may be changed; costs follow. The ranges are values at writing: they come from the fitted curves and need the program to change.",
+			10, 3, 4, 26, 20, 12, 18, 12, 12, 13, 13, 12, 12)}
 	l.Landscape()
 	l.OnePage()
 	l.shared()
@@ -147,7 +148,8 @@ func (l *compareSheet) costs() {
 		if l.Water.HasRaw {
 			alkali = "MAX(0,SUM(" + in("I") + ")+Keep_alkalinity-Raw_alkalinity)*Alkali_per_CaCO3" + l.u.times() + "*Alkali_price"
 		}
-		disposal := "(Removed_mg_L" + l.u.times() + "+SUM(" + in("J") + "))*Disposal_per_" + l.u.mass + either(l.carries(), "+Water_skimmed*Disposal_of_water", "")
+		disposal := "(Removed_mg_L" + l.u.times() + "+SUM(" + in("J") + "))*Disposal_per_" + l.u.mass +
+			either(l.carries(), "+Water_skimmed*Disposal_of_water", "")
 		all := l.money(fmt.Sprintf("SUM(C%[1]d:F%[1]d)", l.row), r.Total)
 		all.Kind = book.Result
 		asWritten := func(m quantity.Money) book.Cell { return book.Num(l.cost(m), "0.00") }
@@ -164,12 +166,15 @@ func (l *compareSheet) costs() {
 		l.row++
 	}
 	if same := l.same(); len(same) > 0 {
-		l.Put(l.row, 1, book.Cell{Kind: book.Muted, Span: l.wide, Value: fmt.Sprintf("At writing %s could not be told apart from %s: the cost ranges overlap. A small change here does not settle that.", listed(same), placed[0].Name)})
+		l.Put(l.row, 1, book.Cell{Kind: book.Muted, Span: l.wide,
+			Value: fmt.Sprintf("At writing %s could not be told apart from %s: the cost ranges overlap. A small change here does not settle that.",
+				listed(same), placed[0].Name)})
 		l.row++
 	}
 	l.Flag(l.Block(first, 2, last, 2), fmt.Sprintf(`B%d="least"`, first), book.Good)
 	title := "Cost per " + l.water
-	l.Chart(l.row+1, 1, 620, 280, book.Chart{Kind: book.Stacked, Title: title + " as changed above", Alt: title + " of each series by what it is made of", YName: l.Currency, YFormat: "0.00", Series: l.stacks(first, last)})
+	l.Chart(l.row+1, 1, 620, 280, book.Chart{Kind: book.Stacked, Title: title + " as changed above", Alt: title +
+		" of each series by what it is made of", YName: l.Currency, YFormat: "0.00", Series: l.stacks(first, last)})
 	l.row += 17
 }
 
@@ -194,7 +199,8 @@ func (l *compareSheet) stacks(first, last int) []book.Series {
 			return [...]quantity.Money{r.Chemicals, r.Freight, r.Alkali, r.Solids}[i].Amount > 0
 		}
 		if slices.ContainsFunc(l.placed(), paid) {
-			out = append(out, book.Series{Name: name, X: l.Block(first, 1, last, 1), Y: l.Block(first, 3+i, last, 3+i), Tone: draw.Tone(i % 5), Hatch: i%2 == 1})
+			out = append(out, book.Series{Name: name, X: l.Block(first, 1, last, 1), Y: l.Block(first, 3+i, last, 3+i), Tone: draw.Tone(i % 5),
+				Hatch: i%2 == 1})
 		}
 	}
 	return out

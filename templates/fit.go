@@ -250,7 +250,8 @@ func (r fitSeries) jars(t *Text, o Options) {
 		return
 	}
 	t.Blank()
-	t.each(cols("jar", either(r.Factor == "ph", ">pH", ">dose (mg/L)"), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)), ">fitted", "remark"), jars,
+	t.each(cols("jar", either(r.Factor == "ph", ">pH", ">dose (mg/L)"), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
+		">fitted", "remark"), jars,
 		func(i int, j *figure.Object) []any {
 			remark := either(r.Jars[i].Used, "", "left out: ") + r.Jars[i].Why
 			return []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("on_curve")), remark}
@@ -283,13 +284,14 @@ func (r fitSeries) models(t *Text) {
 	t.Para("Models, each as it fits alone. Weight is its share of the answer; lower AICc is better; the profile-likelihood interval is that " +
 		"model's own, a check on the averaged one:")
 	models := r.d.Objects("models")
-	t.each(cols("model", ">weight", ">sum of squares", ">AICc", ">meets target at", ">profile 90 %"), models, func(i int, m *figure.Object) []any {
-		profile := any(figure.Figure{})
-		if r.Models[i].Profile.Confidence > 0 {
-			profile = endsPhrase(m.Fig("profile_low"), m.Fig("profile_high"))
-		}
-		return []any{m.Get("name"), m.Fig("weight"), m.Fig("sum_of_squares"), m.Fig("aicc"), m.Fig("dose"), profile}
-	})
+	t.each(cols("model", ">weight", ">sum of squares", ">AICc", ">meets target at", ">profile 90 %"), models,
+		func(i int, m *figure.Object) []any {
+			profile := any(figure.Figure{})
+			if r.Models[i].Profile.Confidence > 0 {
+				profile = endsPhrase(m.Fig("profile_low"), m.Fig("profile_high"))
+			}
+			return []any{m.Get("name"), m.Fig("weight"), m.Fig("sum_of_squares"), m.Fig("aicc"), m.Fig("dose"), profile}
+		})
 	for i, m := range models {
 		if r.Models[i].Weight < 0.05 || !m.Has("parameters") {
 			continue
@@ -322,6 +324,9 @@ func (r fitSeries) others(t *Text) {
 // Planned reports whether any series got its answer: a planning dose, or a best pH
 // in a series that has no dose to find.
 func (f FitReport) Planned() bool {
-	return slices.ContainsFunc(f.Results, func(r curve.Result) bool { return r.HasPlanning || r.Factor == "ph" && r.Outcome == curve.Found }) ||
+	return slices.ContainsFunc(f.Results, func(r curve.Result) bool {
+		return r.HasPlanning || r.Factor == "ph" &&
+			r.Outcome == curve.Found
+	}) ||
 		slices.ContainsFunc(f.Surfaces, func(r surface.Result) bool { return r.HasPlanning })
 }

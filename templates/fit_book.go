@@ -63,7 +63,8 @@ func (x *trySheet) write() {
 func (x *trySheet) table() {
 	x.Put(tryFirst-2, tryDose, book.Cell{Kind: book.Section, Value: "Fitted curve, as the program gave it", Span: 5})
 	x.row = tryFirst - 1
-	x.heads(tryDose, "Dose (mg/L)", bracketed("Fit", x.readUnit), bracketed("Low", x.readUnit), bracketed("High", x.readUnit), "Chance to meet the target (%)")
+	x.heads(tryDose, "Dose (mg/L)", bracketed("Fit", x.readUnit), bracketed("Low", x.readUnit), bracketed("High", x.readUnit),
+		"Chance to meet the target (%)")
 	for i, p := range x.Curve {
 		x.Put(tryFirst+i, tryDose, book.Num(float64(p.Dose), "0.00"))
 		for k, v := range [...]float64{p.Fit, p.Low, p.High} {

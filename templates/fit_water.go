@@ -75,13 +75,16 @@ func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 	if b.Computed {
 		t.Blank()
 		t.Say("%s", figure.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw")).
-			If(b.HasPlanning, " At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"), d.Fig("co2")).
+			If(b.HasPlanning, " At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"),
+				d.Fig("co2")).
 			And(" Computed pH is good to about %s.", d.Fig("ph_uncertainty")).
 			If(b.Read > 0, " The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
 				d.Fig("ph_read_less_computed_at_most")))
-		t.each(cols("jar", ">pH computed", ">pH read", ">alkalinity left", ">read", ">CO2 mg/L"), d.Objects("jars"), func(_ int, j *figure.Object) []any {
-			return []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")), unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))}
-		})
+		t.each(cols("jar", ">pH computed", ">pH read", ">alkalinity left", ">read", ">CO2 mg/L"), d.Objects("jars"),
+			func(_ int, j *figure.Object) []any {
+				return []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")), unitless(j.Fig("alkalinity_read")),
+					unitless(j.Fig("co2"))}
+			})
 	}
 	t.aside(b.Notes)
 }

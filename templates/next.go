@@ -66,7 +66,8 @@ func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 			t.Say("Today's interval is %s. With these %s jars on the same water it should become about %s, %s of its width.",
 				interval(d.Sub("interval_now")), c.Fig("jars"), endsPhrase(after.Fig("low"), after.Fig("high")), c.Fig("width_left"))
 		}
-		rows = append(rows, []any{c.Get("name"), c.Fig("jars"), c.Fig("width_left"), endsPhrase(after.Fig("low"), after.Fig("high")), either(s.Choices[i].Taken, "taken", "")})
+		rows = append(rows, []any{c.Get("name"), c.Fig("jars"), c.Fig("width_left"), endsPhrase(after.Fig("low"), after.Fig("high")),
+			either(s.Choices[i].Taken, "taken", "")})
 	}
 	if len(rows) > 0 {
 		t.Blank()

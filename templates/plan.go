@@ -198,7 +198,8 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 // waterLine says what water there is to treat.
 func (p Plan) waterLine(t *Text, d *figure.Object) {
 	varies := p.Day.Least() < p.Day.Average()*0.999 || p.Day.Peak() > p.Day.Average()*1.001
-	s := figure.Say("Water to treat: %s at %s on average", d.Fig("treated"), d.Fig("average")).If(varies, " (%s to %s)", d.Fig("least"), d.Fig("peak"))
+	s := figure.Say("Water to treat: %s at %s on average", d.Fig("treated"), d.Fig("average")).
+		If(varies, " (%s to %s)", d.Fig("least"), d.Fig("peak"))
 	t.Say("%s, running %s (%s).", s, d.Fig("hours"), p.FlowSource)
 }
 
@@ -242,7 +243,8 @@ func (p Plan) fedFacts(o Options, f dosing.Feed, d *figure.Object) []Fact {
 		facts = append(facts, Fact{"Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.InRange, "; OUT OF RANGE, see below")})
 	}
 	if d.Has("tank") {
-		facts = append(facts, Fact{"Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts")).
+		facts = append(facts, Fact{"Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name,
+			d.Fig("tank.lasts")).
 			If(f.HasEmpty && f.Stock.Neat(), "; as it stands, empty at %s", dayClock(f.Empty))})
 	}
 	if d.Has("range") {
@@ -271,7 +273,8 @@ func strengthOf(o Options, d *figure.Object, name string) figure.Phrase {
 
 // uncertain says how far use, feed and setting may be off.
 func uncertain(r *figure.Object) figure.Phrase {
-	return figure.Say("%s to %s of product a day, %s to %s", r.Fig("product_use_low"), r.Fig("product_use_high"), r.Fig("stock_rate_low"), r.Fig("stock_rate_high")).
+	return figure.Say("%s to %s of product a day, %s to %s", r.Fig("product_use_low"), r.Fig("product_use_high"), r.Fig("stock_rate_low"),
+		r.Fig("stock_rate_high")).
 		If(r.Has("setting_low"), ", setting %s to %s", r.Fig("setting_low"), r.Fig("setting_high")).
 		If(r.Has("open_high"), "; how much higher the dose may have to be, the bench does not tell")
 }
@@ -355,7 +358,8 @@ func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 	switch k.Kind {
 	case dosing.SetPump:
 		if f.Follows {
-			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"), d.Fig("flow"))
+			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"),
+				d.Fig("flow"))
 		}
 		return figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).
 			If(d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001, " for %s", d.Fig("flow"))
@@ -401,7 +405,8 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		row := []any{flow.Clock(p.Hours[first].From) + "-" + flow.Clock(p.Hours[i].From+1), hours[first].Fig("flow")}
 		for n, k := range fed {
 			x, end := hours[first].Objects("feeds")[n], hours[i].Objects("feeds")[n]
-			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", x.Fig("setting")), tankLevel(end.Fig("tank_level"), t.opt))
+			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", x.Fig("setting")),
+				tankLevel(end.Fig("tank_level"), t.opt))
 		}
 		rows = append(rows, row)
 	}

@@ -14,7 +14,8 @@ import (
 // changed, and what the day uses and the pumps feed follows.
 func (p Plan) Live(b *book.Book, o Options) error {
 	wide := 2 + max(len(p.Feeds), 3)
-	l := &planSheet{newLive(b, "Change it", "Change an input, see the day", "Pale cells with a dark border may be changed; all else follows. Cautions, batches and times stand as they were for the inputs at writing.",
+	l := &planSheet{newLive(b, "Change it", "Change an input, see the day",
+		"Pale cells with a dark border may be changed; all else follows. Cautions, batches and times stand as they were for the inputs at writing.",
 		wide, 3, 2, 34, 12, 16, 16, 16, 16, 16, 16), p, p.sheetUnits(o.Units), nil}
 	l.water()
 	l.feeds()
@@ -107,7 +108,10 @@ func (l *planSheet) feeds() {
 		d := f.Stock.Product.Density.V.In(u.density)
 		return d, f.HasVolume && d > 0
 	})
-	stock := l.given("Product in a "+u.vessel+" of stock", u.stock, 4, func(f dosing.Feed) (float64, bool) { return u.strength(f.PerLitre), f.Fed })
+	stock := l.given("Product in a "+u.vessel+" of stock", u.stock, 4, func(f dosing.Feed) (float64, bool) {
+		return u.strength(f.PerLitre),
+			f.Fed
+	})
 	zero := l.given("Pump: feed at setting 0", "mL/min", 0, func(f dosing.Feed) (float64, bool) {
 		a, _, ok := pumpLine(f)
 		return a, ok
@@ -138,7 +142,8 @@ func (l *planSheet) feeds() {
 		return row
 	}
 	water := "*Flow_" + slugUnit(u.flow)
-	result("product", "Dose as product", "mg/L", "{dose}/({share}/100)", book.Worked, func(f dosing.Feed) (float64, bool) { return float64(f.AsProduct.Concentration), true })
+	result("product", "Dose as product", "mg/L", "{dose}/({share}/100)", book.Worked,
+		func(f dosing.Feed) (float64, bool) { return float64(f.AsProduct.Concentration), true })
 	l.nameEach("Product_a_day", result("use", "Product a day", u.mass+"/d", "{product}"+water+"*Hours_run"+u.content, book.Result,
 		func(f dosing.Feed) (float64, bool) { return f.Product.In(u.mass + "/d"), true }))
 	result("liquid", "as liquid", u.liquid+"/d", "{product}"+water+"*Hours_run"+u.content+"/{density}", book.Worked,
@@ -156,7 +161,8 @@ func (l *planSheet) feeds() {
 		} else if v < 0 {
 			word = "BELOW THE PUMP'S RANGE"
 		}
-		return book.Calc(inColumn(`IF({setting}>100,"PUMP TOO SMALL",IF({setting}<0,"BELOW THE PUMP'S RANGE","in range"))`, col, rows), word, ""), ok
+		return book.Calc(inColumn(`IF({setting}>100,"PUMP TOO SMALL",IF({setting}<0,"BELOW THE PUMP'S RANGE","in range"))`, col, rows), word,
+			""), ok
 	})
 	result("lasts", "A full tank lasts", "h", "{usable}"+u.mL+"/60/{rate}", book.Worked, func(f dosing.Feed) (float64, bool) {
 		if f.Tank == nil || !f.Fed || f.Rate <= 0 {
@@ -231,7 +237,8 @@ func (l *planSheet) check() {
 		})
 		l.each("changed since?", "", func(f dosing.Feed, col string) (book.Cell, bool) {
 			_, ok := r.own(f)
-			return book.Calc(inColumn(`IF(ABS({now}-{then})<=0.000001*ABS({then}),"as written","CHANGED")`, col, map[string]int{"now": r.row, "then": first}), "as written", ""), ok
+			return book.Calc(inColumn(`IF(ABS({now}-{then})<=0.000001*ABS({then}),"as written","CHANGED")`, col,
+				map[string]int{"now": r.row, "then": first}), "as written", ""), ok
 		})
 		l.Flag(l.Block(first+1, 3, first+1, 2+len(l.p.Feeds)), fmt.Sprintf(`C%d="CHANGED"`, first+1), book.Stop)
 	}

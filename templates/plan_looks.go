@@ -89,8 +89,9 @@ func (p Plan) Cards(o Options) []page.Card {
 // columns the dose of usual water with the ends of its interval, and of storm water.
 func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	c := page.Card{Title: "Pump card: " + cmp.Or(f.PumpName, "Pump") + ", " + f.Name,
-		Lead:  upperFirst(o.Say("%s, for %s of water.", knobWords(d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full))),
-		Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}, {"Feed", o.Show(d.Fig("stock_rate").To(3).In(figure.Full))}, {"Stock", o.Show(stockWords(o, f, d))}}}
+		Lead: upperFirst(o.Say("%s, for %s of water.", knobWords(d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full))),
+		Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}, {"Feed", o.Show(d.Fig("stock_rate").To(3).In(figure.Full))},
+			{"Stock", o.Show(stockWords(o, f, d))}}}
 	c.Tables = []page.Table{p.cardTable(f, "Setting for the flow and the water", p.classes(f), o)}
 	if k := cleaningClasses(f, o); len(k) > 1 {
 		c.Tables = append(c.Tables, p.cardTable(f, "While a tank is cleaned up, by its reading", k, o))

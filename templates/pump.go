@@ -139,18 +139,19 @@ func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 		t.Say("Leave the stroke at %s; the speed follows the flow.", d.Fig("pace_stroke"))
 	}
 	meter := d.Objects("pace")[0].Has("meter_signal")
-	t.each(cols(">flow", either(meter, ">meter", absent), ">feed", ">setting", ">pump signal", ">dose off", ""), d.Objects("pace"), func(i int, c *figure.Object) []any {
-		remark := ""
-		switch r := a.Pace[i]; {
-		case r.Reach == pump.TooMuch:
-			remark = "more than the pump gives"
-		case r.Reach == pump.TooLittle:
-			remark = "too little for the pump"
-		case !r.Tested:
-			remark = "not tested there"
-		}
-		return []any{c.Fig("flow"), c.Fig("meter_signal"), c.Fig("rate"), c.Fig("setting"), c.Fig("pump_signal"), c.Fig("dose_off"), remark}
-	})
+	t.each(cols(">flow", either(meter, ">meter", absent), ">feed", ">setting", ">pump signal", ">dose off", ""), d.Objects("pace"),
+		func(i int, c *figure.Object) []any {
+			remark := ""
+			switch r := a.Pace[i]; {
+			case r.Reach == pump.TooMuch:
+				remark = "more than the pump gives"
+			case r.Reach == pump.TooLittle:
+				remark = "too little for the pump"
+			case !r.Tested:
+				remark = "not tested there"
+			}
+			return []any{c.Fig("flow"), c.Fig("meter_signal"), c.Fig("rate"), c.Fig("setting"), c.Fig("pump_signal"), c.Fig("dose_off"), remark}
+		})
 	if meter {
 		t.Para("Both signals have a live zero: 4 mA is nothing, 12 mA is half.")
 	}
@@ -219,14 +220,17 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 	c := a.Pump.Calibration
 	var l facts
 	if _, _, ok := c.Line(); ok && c.Shape == pump.Straight {
-		l.add("line", figure.Say("least squares through %s readings; a line of a pump need not pass through zero (supplier data sheet)", len(c.Readings)))
+		l.add("line", figure.Say("least squares through %s readings; a line of a pump need not pass through zero (supplier data sheet)",
+			len(c.Readings)))
 		for _, s := range d.Objects("settings") {
-			l.add("setting for "+t.opt.Show(s.Fig("rate").In(figure.Brief)), figure.Say("(feed - intercept) / slope = %s, rounded to the knob's step: %s; error = %s / %s - 1",
-				s.Fig("setting_exact"), s.Fig("setting"), s.Fig("gives"), s.Fig("rate")))
+			l.add("setting for "+t.opt.Show(s.Fig("rate").In(figure.Brief)),
+				figure.Say("(feed - intercept) / slope = %s, rounded to the knob's step: %s; error = %s / %s - 1",
+					s.Fig("setting_exact"), s.Fig("setting"), s.Fig("gives"), s.Fig("rate")))
 		}
 		l.add("per step of 1 %", figure.Say("%s mL/min", unitless(d.Fig("line.slope")).To(3)))
 	}
-	l.when(c.HasSD, "19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading", quantity.Number(0.975)))
+	l.when(c.HasSD, "19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading",
+		quantity.Number(0.975)))
 	l.add("smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest")))
 	l.add("largest feed to plan for", "85-90 % of capacity (supplier data sheet)")
 	l.when(len(a.Pace) > 0, "signal", "mA = 4 + 16 x (value - low) / (high - low)")
@@ -277,7 +281,8 @@ func (r PumpReport) Drawing(o Options) draw.Drawing {
 		}
 		for _, s := range a.Settings {
 			if s.Reach == pump.Within && !a.Pump.Calibration.TwoKnobs() {
-				p.Layers = append(p.Layers, draw.Marker{Label: o.Say("%s: %s", s.For, knob("", s.Position.Setting, 3)), Vertical: true, At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Rust})
+				p.Layers = append(p.Layers, draw.Marker{Label: o.Say("%s: %s", s.For, knob("", s.Position.Setting, 3)), Vertical: true,
+					At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Rust})
 				break
 			}
 		}

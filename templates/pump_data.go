@@ -86,7 +86,8 @@ func (r PumpReport) JSON() any {
 	for _, a := range r.Pumps {
 		all.Add(a.Notes...)
 	}
-	return figure.New().Set("schema", "jarwright.pump/1").Word("place", r.Place).List("pumps", objects(r.Pumps, PumpAnswer.data)).Set("notes", Notes(all))
+	return figure.New().Set("schema", "jarwright.pump/1").Word("place", r.Place).List("pumps",
+		objects(r.Pumps, PumpAnswer.data)).Set("notes", Notes(all))
 }
 
 // Table implements [Report]: the settings, then the flow-paced table.

@@ -170,7 +170,8 @@ func (r surfaceSeries) jars(t *Text, o Options) {
 		return
 	}
 	t.Blank()
-	t.each(cols("jar", ">"+r.First.Name+" (mg/L)", ">"+secondHead(r.Second), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)), ">fitted", "remark"),
+	t.each(cols("jar", ">"+r.First.Name+" (mg/L)", ">"+secondHead(r.Second), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
+		">fitted", "remark"),
 		r.d.Objects("jars"), func(i int, d *figure.Object) []any {
 			j := r.Jars[i]
 			return []any{j.Label, unitless(d.Fig("dose")), unitless(along("", r.Second.PH, surfaceXY(r.Result, j.Pair).Y)),

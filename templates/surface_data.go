@@ -2,6 +2,7 @@ package templates
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
@@ -97,10 +98,9 @@ func surfaceJars(r surface.Result) []*figure.Object {
 
 // sliceNear finds the slice at a level of the second factor.
 func sliceNear(r surface.Result, level float64) *surface.Slice {
-	for i := range r.Slices {
-		if math.Abs(r.Slices[i].Level-level) <= 1e-6*math.Max(1, math.Abs(level)) {
-			return &r.Slices[i]
-		}
+	near := func(s surface.Slice) bool { return math.Abs(s.Level-level) <= 1e-6*math.Max(1, math.Abs(level)) }
+	if i := slices.IndexFunc(r.Slices, near); i >= 0 {
+		return &r.Slices[i]
 	}
 	return nil
 }

@@ -13,10 +13,12 @@ func nextPairs(t *Text, r surface.Result, jars int) {
 		label := jarNumbers()
 		var rows [][]any
 		for _, p := range list {
-			rows = append(rows, []any{label(p.Jars), unitless(along("", false, float64(p.Pair.First))), stockCell(stockVolume("", p.FirstStock), p.Pair.First),
+			rows = append(rows, []any{label(p.Jars), unitless(along("", false, float64(p.Pair.First))),
+				stockCell(stockVolume("", p.FirstStock), p.Pair.First),
 				unitless(along("", r.Second.PH, surfaceXY(r, p.Pair).Y)), stockCell(stockVolume("", p.SecondStock), p.Pair.Second), p.Why})
 		}
-		t.Grid(cols("jars", ">"+r.First.Name+" (mg/L)", ">stock (mL)", ">"+secondHead(r.Second), either(r.Second.PH, absent, ">stock (mL)"), "why"), rows)
+		t.Grid(cols("jars", ">"+r.First.Name+" (mg/L)", ">stock (mL)", ">"+secondHead(r.Second), either(r.Second.PH, absent, ">stock (mL)"),
+			"why"), rows)
 		t.Blank()
 	}
 	if r.HasPlanning {

@@ -78,9 +78,7 @@ func (t *Text) Para(s string) {
 	if t.keep(Block{Kind: ParaBlock, Text: s}) {
 		return
 	}
-	for _, l := range Wrap(Visible(s), t.width) {
-		t.line(l)
-	}
+	t.lines(Wrap(Visible(s), t.width)...)
 }
 
 // Say writes a paragraph with figures in it; the format's verbs are all %s.
@@ -97,19 +95,18 @@ func (t *Text) Item(mark, s string) {
 func (t *Text) item(mark string, markWidth int, s string) {
 	pad := strings.Repeat(" ", markWidth+1)
 	for i, l := range Wrap(Visible(s), t.width-len(pad)) {
-		if i == 0 {
-			t.line(mark + " " + l)
-		} else {
-			t.line(pad + l)
-		}
+		t.line(either(i == 0, mark+" ", pad) + l)
 	}
 }
 
 // Verbatim writes lines as they are, such as a picture.
 func (t *Text) Verbatim(lines ...string) {
-	if t.keep(Block{Kind: LinesBlock, Lines: lines}) {
-		return
+	if !t.keep(Block{Kind: LinesBlock, Lines: lines}) {
+		t.lines(lines...)
 	}
+}
+
+func (t *Text) lines(lines ...string) {
 	for _, l := range lines {
 		t.line(l)
 	}
@@ -143,19 +140,9 @@ func (t *Text) Facts(list []Fact) {
 		w = max(w, columns(Visible(f.Label)))
 	}
 	w = min(w, t.width/2)
+	lay := &layout{cols: make([]Col, 2), w: []int{w, t.width - w - 2}}
 	for _, f := range list {
-		name := Wrap(Visible(f.Label), w)
-		value := Wrap(Visible(t.opt.Show(f.Value)), t.width-w-2)
-		for i := range max(len(name), len(value)) {
-			var n, v string
-			if i < len(name) {
-				n = name[i]
-			}
-			if i < len(value) {
-				v = value[i]
-			}
-			t.line(padRight(n, w) + "  " + v)
-		}
+		t.lines(lay.lines([]string{f.Label, t.opt.Show(f.Value)})...)
 	}
 }
 
@@ -178,20 +165,13 @@ func (o Options) heading(c Col, cells [][]any, i int) string {
 		return c.Head
 	}
 	for _, r := range cells {
-		if f, _, ok := figure.Lead(at(r, i)); ok {
+		if f, _, ok := figure.Lead(r[i]); ok {
 			if u := o.style().Unit(f); u != "" {
 				return strings.TrimSpace(c.Head + " " + u)
 			}
 		}
 	}
 	return c.Head
-}
-
-func at(row []any, i int) any {
-	if i < len(row) {
-		return row[i]
-	}
-	return ""
 }
 
 // cell writes one cell of a column.
@@ -245,8 +225,8 @@ func (t *Text) Grid(cols []Col, cells [][]any) {
 		lay.w[i] = columns(heads[i])
 	}
 	for _, r := range rows {
-		for i := range min(len(cols), len(r)) {
-			lay.w[i] = max(lay.w[i], columns(Visible(r[i])))
+		for i, s := range r {
+			lay.w[i] = max(lay.w[i], columns(Visible(s)))
 		}
 	}
 	lay.fit(t.width)
@@ -254,9 +234,7 @@ func (t *Text) Grid(cols []Col, cells [][]any) {
 		t.line(t.paint("1", l))
 	}
 	for _, r := range rows {
-		for _, l := range lay.lines(r) {
-			t.line(l)
-		}
+		t.lines(lay.lines(r)...)
 	}
 }
 
@@ -291,11 +269,9 @@ func (o Options) words(cols []Col, cells [][]any) (heads []string, rows [][]stri
 		heads = append(heads, o.heading(c, cells, i))
 	}
 	for _, r := range cells {
-		row := make([]string, 0, len(r))
+		row := make([]string, len(r))
 		for i, v := range r {
-			if i < len(cols) {
-				row = append(row, o.cell(cols[i], v))
-			}
+			row[i] = o.cell(cols[i], v)
 		}
 		rows = append(rows, row)
 	}
@@ -304,30 +280,19 @@ func (o Options) words(cols []Col, cells [][]any) (heads []string, rows [][]stri
 
 // lines lays one row out.
 func (t *layout) lines(cells []string) []string {
-	wrapped := make([][]string, len(t.cols))
-	high := 1
-	for i := range t.cols {
-		if i < len(cells) {
-			wrapped[i] = []string{Visible(cells[i])}
-			if columns(wrapped[i][0]) > t.w[i] {
-				wrapped[i] = Wrap(wrapped[i][0], t.w[i])
-			}
-			high = max(high, len(wrapped[i]))
-		}
+	wrapped, high := make([][]string, len(t.cols)), 1
+	for i, s := range cells {
+		wrapped[i] = Wrap(Visible(s), t.w[i])
+		high = max(high, len(wrapped[i]))
 	}
 	out := make([]string, high)
 	for k := range out {
 		parts := make([]string, len(t.cols))
 		for i, c := range t.cols {
-			s := ""
 			if k < len(wrapped[i]) {
-				s = wrapped[i][k]
+				parts[i] = wrapped[i][k]
 			}
-			if c.Right {
-				parts[i] = padLeft(s, t.w[i])
-			} else {
-				parts[i] = padRight(s, t.w[i])
-			}
+			parts[i] = either(c.Right, padLeft, padRight)(parts[i], t.w[i])
 		}
 		out[k] = strings.TrimRight(strings.Join(parts, "  "), " ")
 	}

@@ -34,11 +34,13 @@ func skimmingObject(s solids.Skimming) *figure.Object {
 // unitFacts gives the unit's figures for the solids part of a plan.
 func unitFacts(d *figure.Object) []Fact {
 	var l facts
-	l.when(d.Has("surface_loading"), "Surface loading", figure.Say("%s at peak flow, solids %s", d.Fig("surface_loading"), d.Fig("solids_loading")))
-	l.when(d.Has("air_to_solids"), "Air to solids", figure.Say("%s at peak flow (%s to %s is usual)", d.Fig("air_to_solids"), mixing.LeastAir, mixing.MostAir))
+	l.when(d.Has("surface_loading"), "Surface loading", figure.Say("%s at peak flow, solids %s", d.Fig("surface_loading"),
+		d.Fig("solids_loading")))
+	l.when(d.Has("air_to_solids"), "Air to solids", figure.Say("%s at peak flow (%s to %s is usual)", d.Fig("air_to_solids"),
+		mixing.LeastAir, mixing.MostAir))
 	for _, m := range d.Objects("mixing") {
-		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"), m.Fig("bench_time"),
-			m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt")))
+		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"),
+			m.Fig("bench_time"), m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt")))
 	}
 	return l
 }
@@ -49,7 +51,8 @@ func unitText(t *Text, u dosing.UnitDay, d *figure.Object) {
 		return
 	}
 	t.Blank()
-	t.each(cols(">skim every", ">passes a day", ">float depth", ">water lost a day", ">of the flow", ">bin full in", ""), d.Objects("skimming"),
+	t.each(cols(">skim every", ">passes a day", ">float depth", ">water lost a day", ">of the flow", ">bin full in", ""),
+		d.Objects("skimming"),
 		func(i int, x *figure.Object) []any {
 			remark := ""
 			switch s := u.Skimming[i]; {
@@ -58,6 +61,7 @@ func unitText(t *Text, u dosing.UnitDay, d *figure.Object) {
 			case s.HasDepth && s.TooDeep:
 				remark = "too deep"
 			}
-			return []any{x.Fig("every"), x.Fig("passes"), x.Fig("float_depth"), x.Fig("water_lost"), x.Fig("of_the_flow"), x.Fig("bin_full_in").In(figure.Long), remark}
+			return []any{x.Fig("every"), x.Fig("passes"), x.Fig("float_depth"), x.Fig("water_lost"), x.Fig("of_the_flow"),
+				x.Fig("bin_full_in").In(figure.Long), remark}
 		})
 }

@@ -217,7 +217,7 @@ func apart(b Block) Block {
 	for i := len(b.Cols) - 1; i >= 0; i-- {
 		whole := true
 		for _, r := range b.Cells {
-			_, is := at(r, i).(figure.Interval)
+			_, is := r[i].(figure.Interval)
 			whole = whole && !is
 		}
 		if whole {
@@ -226,13 +226,13 @@ func apart(b Block) Block {
 		b.Cols = slices.Insert(slices.Clone(b.Cols), i+1, Col{Head: "from", Right: true}, Col{Head: "to", Right: true})
 		rows := make([][]any, len(b.Cells))
 		for k, r := range b.Cells {
-			value, from, to := at(r, i), any(""), any("")
+			value, from, to := r[i], any(""), any("")
 			if v, is := value.(figure.Interval); is {
 				low, high := v.Figure, v.Figure
 				value, low.Q, high.Q = v.Figure, v.Low, v.High
 				from, to = or(low, "below the range"), or(high, "beyond the range")
 			}
-			rows[k] = slices.Insert(slices.Clone(r), min(i+1, len(r)), from, to)
+			rows[k] = slices.Insert(slices.Clone(r), i+1, from, to)
 			rows[k][i] = value
 		}
 		b.Cells = rows
@@ -265,9 +265,6 @@ func (x *bookWriter) table(b Block) {
 	x.row++
 	for _, r := range b.Cells {
 		for i := range b.Cols {
-			if i >= len(r) {
-				break
-			}
 			c := x.cellOf(b, r[i], i)
 			c.Indent = true
 			if i == last {
@@ -293,7 +290,7 @@ func (x *bookWriter) headed(b Block, c Col, i int) string {
 func (x *bookWriter) unit(b Block, i int) string {
 	unit, most := "", 0.0
 	for _, r := range b.Cells {
-		f, ok := at(r, i).(figure.Figure)
+		f, ok := r[i].(figure.Figure)
 		if !ok || !f.Known() {
 			continue
 		}
@@ -386,7 +383,8 @@ func noteSheet(b *book.Book, name, title string, l note.List) {
 	s.Repeat(3, 3)
 	var rows [][]any
 	for _, n := range grouped(l) {
-		rows = append(rows, []any{book.T(kindOf(n.Level), "%s", levelWord(n.Level)), upperFirst(n.Message), upperFirst(n.Remedy), strings.Join(n.places, ", "), n.Source})
+		rows = append(rows, []any{book.T(kindOf(n.Level), "%s", levelWord(n.Level)), upperFirst(n.Message), upperFirst(n.Remedy),
+			strings.Join(n.places, ", "), n.Source})
 	}
 	s.Table(3, 1, []string{"level", "what", "what to do", "where", "source"}, rows)
 }
