@@ -15,16 +15,11 @@ type Catalogue struct{ Products []product.Product }
 // Text writes one line a product.
 func (c Catalogue) Text(t *Text, o Options) {
 	t.Head("Products")
-	var rows [][]any
-	for _, p := range c.Products {
-		d := productData(p)
-		density := any("dry")
-		if p.Form != product.Dry {
-			density = d.Fig("density.value")
-		}
-		rows = append(rows, []any{p.ID, p.Name, figure.Say("%s %s", d.Fig("strength.value").To(3), string(p.Basis)), density})
-	}
-	t.Grid(cols("Name", "What it is", "Strength", "Density"), rows)
+	t.each(cols("Name", "What it is", "Strength", "Density"), c.rows(), func(i int, d *figure.Object) []any {
+		p := c.Products[i]
+		return []any{p.ID, p.Name, figure.Say("%s %s", d.Fig("strength.value").To(3), string(p.Basis)),
+			either[any](p.Form == product.Dry, "dry", d.Fig("density.value"))}
+	})
 	t.Blank()
 	t.Para(`Figures of the trade: the label of your own drum goes first. "jarwright chemical NAME" shows one with its sources.`)
 }
@@ -200,10 +195,7 @@ func (c Chemical) doseText(t *Text) {
 // bases is one dose, counted in several ways.
 func bases(t *Text, doses []*figure.Object) {
 	t.each(cols(">Dose", "counted"), doses, func(_ int, x *figure.Object) []any {
-		dose := x.Fig("dose")
-		counted := string(dose.Basis)
-		dose.Basis = quantity.NotStated
-		return []any{dose, counted}
+		return []any{x.Fig("dose").NoBasis(), string(x.Fig("dose").Basis)}
 	})
 }
 

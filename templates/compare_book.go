@@ -173,8 +173,8 @@ func (l *compareSheet) costs() {
 	}
 	l.Flag(l.Block(first, 2, last, 2), fmt.Sprintf(`B%d="least"`, first), book.Good)
 	title := "Cost per " + l.water
-	l.Chart(l.row+1, 1, 620, 280, book.Chart{Kind: book.Stacked, Title: title + " as changed above", Alt: title +
-		" of each series by what it is made of", YName: l.Currency, YFormat: "0.00", Series: l.stacks(first, last)})
+	l.Chart(l.row+1, 1, 620, 280, book.Chart{Kind: book.Stacked, Title: title + " as changed above",
+		Alt: title + " of each series by what it is made of", YName: l.Currency, YFormat: "0.00", Series: l.stacks(first, last)})
 	l.row += 17
 }
 

@@ -119,11 +119,7 @@ func (r fitSeries) head() string {
 }
 
 // plan is the planning dose where its basis need not be said again.
-func (r fitSeries) plan() figure.Figure {
-	f := r.d.Fig("planning_dose.value")
-	f.Basis = quantity.NotStated
-	return f
-}
+func (r fitSeries) plan() figure.Figure { return r.d.Fig("planning_dose.value").NoBasis() }
 
 func (r fitSeries) text(t *Text, o Options) {
 	t.Head(r.head())
@@ -324,9 +320,6 @@ func (r fitSeries) others(t *Text) {
 // Planned reports whether any series got its answer: a planning dose, or a best pH
 // in a series that has no dose to find.
 func (f FitReport) Planned() bool {
-	return slices.ContainsFunc(f.Results, func(r curve.Result) bool {
-		return r.HasPlanning || r.Factor == "ph" &&
-			r.Outcome == curve.Found
-	}) ||
-		slices.ContainsFunc(f.Surfaces, func(r surface.Result) bool { return r.HasPlanning })
+	answered := func(r curve.Result) bool { return r.HasPlanning || r.Factor == "ph" && r.Outcome == curve.Found }
+	return slices.ContainsFunc(f.Results, answered) || slices.ContainsFunc(f.Surfaces, func(r surface.Result) bool { return r.HasPlanning })
 }

@@ -77,8 +77,8 @@ func read(key string, k jartest.Key, v float64) figure.Figure {
 
 // bounds are the states in which a reading is a limit only: its key in documents, its
 // sign, and what a sheet has where the limit is not stated.
-var bounds = map[jartest.State]struct{ key, sign, word string }{jartest.Below: {"below", "<", "ND"},
-	jartest.Above: {"above", ">", "over range"}}
+var bounds = map[jartest.State]struct{ key, sign, word string }{
+	jartest.Below: {"below", "<", "ND"}, jartest.Above: {"above", ">", "over range"}}
 
 // readAs is a reading under its key, a limit under "below" or "above".
 func readAs(key string, s jartest.State, k jartest.Key, v float64) figure.Figure {

@@ -35,8 +35,7 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay) Plan {
 // Text writes the page to work from first, then the figures behind it.
 func (p Plan) Text(t *Text, o Options) {
 	d := p.data()
-	title := joined(": ", "Day plan", p.Site)
-	t.Head(joined(", ", title, civil(o.Date)))
+	t.Head(joined(", ", joined(": ", "Day plan", p.Site), civil(o.Date)))
 	p.waterLine(t, d.Sub("flow"))
 	stoppedText(t, p.Findings)
 	acceptedText(t, p.Findings.Taken)
@@ -71,10 +70,8 @@ func (p Plan) grave() note.List {
 // feedTable writes one line a chemical: what a pump is to do.
 func (p Plan) feedTable(t *Text, d *figure.Object) {
 	t.Head("Pumps")
-	cols := cols("Chemical", "Dose", "Pump", ">Set to", ">Feed", ">Stock/day", ">Tank lasts")
-	var rows [][]any
-	for i, f := range p.Feeds {
-		x := d.Objects("feeds")[i]
+	t.each(cols("Chemical", "Dose", "Pump", ">Set to", ">Feed", ">Stock/day", ">Tank lasts"), d.Objects("feeds"), func(i int, x *figure.Object) []any {
+		f := p.Feeds[i]
 		row := []any{f.Name, x.Fig("dose").To(3), f.PumpName, "", "", "", ""}
 		switch {
 		case !x.Has("pump"):
@@ -89,18 +86,14 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 		}
 		switch {
 		case f.Fed:
-			row[4], row[5] = x.Fig("stock_rate").To(3), x.Fig("stock_use").To(3)
-			if x.Has("tank") {
-				row[6] = x.Fig("tank.lasts")
-			}
+			row[4], row[5], row[6] = x.Fig("stock_rate").To(3), x.Fig("stock_use").To(3), or(x.Fig("tank.lasts"), "")
 		case p.Findings.Stopped:
 			row[3] = "withheld"
 		default:
 			row[4] = x.Fig("product_use").To(3)
 		}
-		rows = append(rows, row)
-	}
-	t.Grid(cols, rows)
+		return row
+	})
 }
 
 func (p Plan) taskTable(t *Text, d *figure.Object) {
@@ -175,17 +168,15 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	}
 	word := either(s.Unit == "settler", "sludge", "float")
 	t.Head("Solids")
-	facts := []Fact{
+	l := facts{
 		{"Dry solids a day", figure.Say("%s (%s to %s)", d.Fig("dry"), d.Fig("dry_low"), d.Fig("dry_high"))},
 		{upperFirst(word) + " a day", figure.Say("%s at %s dry (%s); %s to %s", d.Fig("float"), d.Fig("dry_share"), s.ShareFrom, d.Fig("float_low"), d.Fig("float_high"))},
 	}
-	if d.Has("skims") {
-		facts = append(facts, Fact{"Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims"))})
-	}
+	l.when(d.Has("skims"), "Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims")))
 	if d.Has("bin_full_in") {
-		facts = append(facts, Fact{upperFirst(s.Bin.Name), figure.Say("%s until it is full, to be emptied %s times a day", d.Fig("bin_full_in"), d.Fig("emptied_a_day"))})
+		l.add(upperFirst(s.Bin.Name), figure.Say("%s until it is full, to be emptied %s times a day", d.Fig("bin_full_in"), d.Fig("emptied_a_day")))
 	}
-	t.Facts(append(facts, unitFacts(d.Sub("unit"))...))
+	t.Facts(append(l, unitFacts(d.Sub("unit"))...))
 	if !o.Explain {
 		return
 	}
@@ -210,47 +201,39 @@ func (p Plan) feedText(t *Text, f dosing.Feed, d *figure.Object) {
 		product = ""
 	}
 	t.Head(joined(": ", upperFirst(f.Name), product))
-	facts := []Fact{{"Dose", doseWords(f, d)}}
-	if f.Dose.Basis != quantity.AsProduct {
-		same := d.Fig("dose_as_product")
-		same.Basis = quantity.NotStated
-		facts = append(facts, Fact{"", figure.Say("%s as product, which is the same", same)})
-	}
-	facts = append(facts, Fact{"Use a day", figure.Say("%s of product", d.Fig("product_use")).
-		If(d.Has("product_volume"), ", %s", d.Fig("product_volume")).If(d.Has("active_use"), " (%s)", d.Fig("active_use"))})
+	l := facts{{"Dose", doseWords(f, d)}}
+	l.when(f.Dose.Basis != quantity.AsProduct, "", figure.Say("%s as product, which is the same", d.Fig("dose_as_product").NoBasis()))
+	l.add("Use a day", figure.Say("%s of product", d.Fig("product_use")).
+		If(d.Has("product_volume"), ", %s", d.Fig("product_volume")).If(d.Has("active_use"), " (%s)", d.Fig("active_use")))
 	if f.Fed {
-		facts = append(facts, p.fedFacts(t.opt, f, d)...)
+		p.fedFacts(&l, t.opt, f, d)
 	}
-	t.Facts(facts)
+	t.Facts(l)
 }
 
 // doseWords is a dose with its interval and where it comes from.
 func doseWords(f dosing.Feed, d *figure.Object) figure.Phrase {
-	low, high := d.Fig("dose_low"), d.Fig("dose_high")
-	low.Basis, high.Basis = quantity.NotStated, quantity.NotStated
+	low, high := d.Fig("dose_low").NoBasis(), d.Fig("dose_high").NoBasis()
 	return figure.Say("%s", d.Fig("dose")).If(low.Known() && high.Known(), " (%s to %s)", low, high).
 		If(low.Known() && !high.Known(), " (from %s, upper end open)", low).If(f.DoseSource != "", ", %s", f.DoseSource)
 }
 
-// fedFacts are stock, feed, pump and tank of a chemical that is pumped.
-func (p Plan) fedFacts(o Options, f dosing.Feed, d *figure.Object) []Fact {
+// fedFacts adds stock, feed, pump and tank of a chemical that is pumped.
+func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 	stock := stockWords(o, f, d).If(d.Has("at_dosing_point"), "; with %s of carrier water %s by mass at the dosing point",
 		d.Fig("carrier_water"), d.Fig("at_dosing_point"))
 	feed := figure.Say("%s", d.Fig("stock_rate")).If(f.Least < f.Rate*0.999 || f.Peak > f.Rate*1.001,
 		" on average; %s at least flow, %s at peak", d.Fig("stock_rate_least_flow"), d.Fig("stock_rate_peak_flow"))
-	facts := []Fact{{"Stock", stock.And(", %s a day", d.Fig("stock_use"))}, {"Feed", feed}}
+	l.add("Stock", stock.And(", %s a day", d.Fig("stock_use")))
+	l.add("Feed", feed)
 	if d.Has("pump") {
-		facts = append(facts, Fact{"Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.InRange, "; OUT OF RANGE, see below")})
+		l.add("Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.InRange, "; OUT OF RANGE, see below"))
 	}
 	if d.Has("tank") {
-		facts = append(facts, Fact{"Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name,
-			d.Fig("tank.lasts")).
-			If(f.HasEmpty && f.Stock.Neat(), "; as it stands, empty at %s", dayClock(f.Empty))})
+		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts")).
+			If(f.HasEmpty && f.Stock.Neat(), "; as it stands, empty at %s", dayClock(f.Empty)))
 	}
-	if d.Has("range") {
-		facts = append(facts, Fact{"Not certain", uncertain(d.Sub("range"))})
-	}
-	return facts
+	l.when(d.Has("range"), "Not certain", uncertain(d.Sub("range")))
 }
 
 // stockWords is what a pump feeds.

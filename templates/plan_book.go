@@ -109,8 +109,7 @@ func (l *planSheet) feeds() {
 		return d, f.HasVolume && d > 0
 	})
 	stock := l.given("Product in a "+u.vessel+" of stock", u.stock, 4, func(f dosing.Feed) (float64, bool) {
-		return u.strength(f.PerLitre),
-			f.Fed
+		return u.strength(f.PerLitre), f.Fed
 	})
 	zero := l.given("Pump: feed at setting 0", "mL/min", 0, func(f dosing.Feed) (float64, bool) {
 		a, _, ok := pumpLine(f)
@@ -161,8 +160,8 @@ func (l *planSheet) feeds() {
 		} else if v < 0 {
 			word = "BELOW THE PUMP'S RANGE"
 		}
-		return book.Calc(inColumn(`IF({setting}>100,"PUMP TOO SMALL",IF({setting}<0,"BELOW THE PUMP'S RANGE","in range"))`, col, rows), word,
-			""), ok
+		return book.Calc(inColumn(`IF({setting}>100,"PUMP TOO SMALL",IF({setting}<0,"BELOW THE PUMP'S RANGE","in range"))`, col, rows),
+			word, ""), ok
 	})
 	result("lasts", "A full tank lasts", "h", "{usable}"+u.mL+"/60/{rate}", book.Worked, func(f dosing.Feed) (float64, bool) {
 		if f.Tank == nil || !f.Fed || f.Rate <= 0 {

@@ -5,7 +5,6 @@ import (
 	"io"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -327,28 +326,7 @@ func (x *bookWriter) cellOf(b Block, v any, i int) book.Cell {
 	case int:
 		return book.Num(float64(f), "#,##0")
 	}
-	return x.cell(x.o.Show(v), b.Cols[i].Right)
-}
-
-// cell turns the text of a table into a number where it is one.
-func (x *bookWriter) cell(text string, right bool) book.Cell {
-	t := strings.TrimSpace(text)
-	if x.o.DecimalComma {
-		t = strings.Replace(t, ",", ".", 1)
-	}
-	if v, err := strconv.ParseFloat(t, 64); err == nil && right {
-		_, decimals, _ := strings.Cut(t, ".")
-		format := "0"
-		if n := len(decimals); n > 0 && !strings.ContainsAny(t, "eE") {
-			format += "." + strings.Repeat("0", n)
-		}
-		return book.Num(v, format)
-	}
-	c := book.Cell{Kind: book.Value, Value: text}
-	if !right {
-		c.Kind = book.Wrap
-	}
-	return c
+	return book.Cell{Kind: either(b.Cols[i].Right, book.Value, book.Wrap), Value: x.o.Show(v)}
 }
 
 // tableSheet writes the table for programs, numbers as numbers.

@@ -97,6 +97,9 @@ func (f Figure) As(key string) Figure { f.Key = key; return f }
 // In gives the figure written in another form.
 func (f Figure) In(form Form) Figure { f.Form = form; return f }
 
+// NoBasis gives a dose without what it counts, where that stands beside it.
+func (f Figure) NoBasis() Figure { f.Basis = quantity.NotStated; return f }
+
 // Daily marks a figure as counted over a day.
 func (f Figure) Daily() Figure { f.Per = "d"; return f }
 
