@@ -25,7 +25,7 @@ func (e everyBlock) Text(t *Text, _ Options) {
 	t.Item("-", w)
 	t.Item("1.", w)
 	t.Facts([]Fact{{w, w}})
-	t.Grid([]Col{{Head: w}, {Head: w, Right: true}}, [][]any{{w, figure.Written("", 12.5, "")}, {w, w}})
+	t.Grid([]Col{{Head: w}, {Head: w, Right: true}}, [][]any{{w, "12.5"}, {w, w}})
 	t.Notes(note.List{note.New(note.Caution, "x", "%s", w).Do("%s", w).From(w).At(note.Place{File: w, Sheet: w, Cell: "A1"}), note.New(note.Stop, "y", "%s", w)})
 	t.Verbatim(w, w)
 }

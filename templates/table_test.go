@@ -12,7 +12,7 @@ import (
 	"jarwright/templates/figure"
 )
 
-func TestColumns(t *testing.T) {
+func TestTablesOfObjects(t *testing.T) {
 	var b bytes.Buffer
 	w := NewText(&b, Options{})
 	w.each(cols("jar", ">dose", absent, "#flow"), []*figure.Object{figure.New(), figure.New().Set("out", true), figure.New()}, func(i int, x *figure.Object) []any {

@@ -165,13 +165,21 @@ func (o Options) heading(c Col, cells [][]any, i int) string {
 		return c.Head
 	}
 	for _, r := range cells {
-		if f, _, ok := figure.Lead(r[i]); ok {
+		if f, _, ok := figure.Lead(at(r, i)); ok {
 			if u := o.style().Unit(f); u != "" {
 				return strings.TrimSpace(c.Head + " " + u)
 			}
 		}
 	}
 	return c.Head
+}
+
+// at is a cell of a row, which may be short.
+func at(row []any, i int) any {
+	if i < len(row) {
+		return row[i]
+	}
+	return ""
 }
 
 // cell writes one cell of a column.
@@ -269,9 +277,9 @@ func (o Options) words(cols []Col, cells [][]any) (heads []string, rows [][]stri
 		heads = append(heads, o.heading(c, cells, i))
 	}
 	for _, r := range cells {
-		row := make([]string, len(r))
-		for i, v := range r {
-			row[i] = o.cell(cols[i], v)
+		row := make([]string, min(len(r), len(cols)))
+		for i := range row {
+			row[i] = o.cell(cols[i], r[i])
 		}
 		rows = append(rows, row)
 	}

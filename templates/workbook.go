@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -216,7 +217,7 @@ func apart(b Block) Block {
 	for i := len(b.Cols) - 1; i >= 0; i-- {
 		whole := true
 		for _, r := range b.Cells {
-			_, is := r[i].(figure.Interval)
+			_, is := at(r, i).(figure.Interval)
 			whole = whole && !is
 		}
 		if whole {
@@ -225,13 +226,13 @@ func apart(b Block) Block {
 		b.Cols = slices.Insert(slices.Clone(b.Cols), i+1, Col{Head: "from", Right: true}, Col{Head: "to", Right: true})
 		rows := make([][]any, len(b.Cells))
 		for k, r := range b.Cells {
-			value, from, to := r[i], any(""), any("")
+			value, from, to := at(r, i), any(""), any("")
 			if v, is := value.(figure.Interval); is {
 				low, high := v.Figure, v.Figure
 				value, low.Q, high.Q = v.Figure, v.Low, v.High
 				from, to = or(low, "below the range"), or(high, "beyond the range")
 			}
-			rows[k] = slices.Insert(slices.Clone(r), i+1, from, to)
+			rows[k] = slices.Insert(slices.Clone(r), min(i+1, len(r)), from, to)
 			rows[k][i] = value
 		}
 		b.Cells = rows
@@ -263,7 +264,7 @@ func (x *bookWriter) table(b Block) {
 	}
 	x.row++
 	for _, r := range b.Cells {
-		for i := range b.Cols {
+		for i := range min(len(b.Cols), len(r)) {
 			c := x.cellOf(b, r[i], i)
 			c.Indent = true
 			if i == last {
@@ -289,7 +290,7 @@ func (x *bookWriter) headed(b Block, c Col, i int) string {
 func (x *bookWriter) unit(b Block, i int) string {
 	unit, most := "", 0.0
 	for _, r := range b.Cells {
-		f, ok := r[i].(figure.Figure)
+		f, ok := at(r, i).(figure.Figure)
 		if !ok || !f.Known() {
 			continue
 		}
@@ -326,7 +327,20 @@ func (x *bookWriter) cellOf(b Block, v any, i int) book.Cell {
 	case int:
 		return book.Num(float64(f), "#,##0")
 	}
-	return book.Cell{Kind: either(b.Cols[i].Right, book.Value, book.Wrap), Value: x.o.Show(v)}
+	return x.cell(x.o.Show(v), b.Cols[i].Right)
+}
+
+// cell turns the text of a table into a number where it is one.
+func (x *bookWriter) cell(text string, right bool) book.Cell {
+	t := strings.TrimSpace(text)
+	if x.o.DecimalComma {
+		t = strings.Replace(t, ",", ".", 1)
+	}
+	if v, err := strconv.ParseFloat(t, 64); err == nil && right {
+		_, decimals, _ := strings.Cut(t, ".")
+		return book.Num(v, "0"+either(decimals != "" && !strings.ContainsAny(t, "eE"), "."+strings.Repeat("0", len(decimals)), ""))
+	}
+	return book.Cell{Kind: either(right, book.Value, book.Wrap), Value: text}
 }
 
 // tableSheet writes the table for programs, numbers as numbers.
