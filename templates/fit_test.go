@@ -212,7 +212,7 @@ func TestFitTable(t *testing.T) {
 	ph := phFit()
 	pond := madeFit()
 	pond.Outcome, pond.HasPlanning, pond.Rule, pond.HasLowestPassing, pond.Notes = curve.StillImproving, false, "", false, nil
-	rows := FitReport{Results: []curve.Result{madeFit(), ph, pond}}.Rows()
+	rows := FitReport{Results: []curve.Result{madeFit(), ph, pond}}.Table().Strings()
 	want := [][]string{
 		strings.Split("series,response,chemical,basis,targets,outcome,lowest_effective_dose_mg_per_l,low_mg_per_l,high_mg_per_l,planning_dose_mg_per_l,rule,lowest_passing_dose_mg_per_l,"+
 			"best_dose_mg_per_l,best_reading,overdose_from_mg_per_l,notes,reading_unit,second_chemical,second_dose_mg_per_l,ph,file,sheet,date,raw_turbidity_ntu", ","),
@@ -457,7 +457,7 @@ func TestFitOfBoth(t *testing.T) {
 	one, two := madeFit(), madePair()
 	one.Models = one.Models[:1]
 	r := FitReport{Results: []curve.Result{one, one}, Surfaces: []surface.Result{two}}
-	rows := r.Rows()
+	rows := r.Table().Strings()
 	if len(rows) != 4 || rows[1][0] != "storm" || rows[1][15] != "wide-interval here" || rows[3][0] != "grid" ||
 		rows[3][15] != "two-levels" || rows[3][2] != "alum + polymer" {
 		t.Errorf("rows %v", rows)

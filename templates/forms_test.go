@@ -21,6 +21,7 @@ import (
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/sheet"
 	"jarwright/jartest/surface"
+	"jarwright/templates/figure"
 )
 
 // The answers below come from the example site and a few others. Their numbers are
@@ -276,7 +277,7 @@ func TestForms(t *testing.T) {
 			doc = small.ReplaceAllFunc(doc, func(b []byte) []byte { return []byte(strings.Join(strings.Fields(string(b)), " ")) })
 			keep(t, name+".json", doc)
 			var csv bytes.Buffer
-			if err := WriteCSV(&csv, head(r.Rows(), 12), Options{}); err != nil {
+			if err := WriteCSV(&csv, head(r.Table(), 12), Options{}); err != nil {
 				t.Fatal(err)
 			}
 			keep(t, name+".csv", csv.Bytes())
@@ -288,7 +289,11 @@ func TestForms(t *testing.T) {
 	}
 }
 
-func head(rows [][]string, n int) [][]string { return rows[:min(n, len(rows))] }
+// head is a table with so many lines of text, the heading included.
+func head(t figure.Table, n int) figure.Table {
+	t.Rows = t.Rows[:min(n-1, len(t.Rows))]
+	return t
+}
 
 // keepBook keeps the cells of a report's workbook, and of its own live sheets.
 func keepBook(t *testing.T, name string, r Report, o Options) {

@@ -74,7 +74,7 @@ func TestWorkbookKeepsWordsWords(t *testing.T) {
 			t.Errorf("%q: an invisible mark is left", evil)
 		}
 		b.Reset()
-		if err := WriteCSV(&b, everyBlock{evil}.Rows(), Options{}); err != nil {
+		if err := WriteCSV(&b, everyBlock{evil}.Table(), Options{}); err != nil {
 			t.Fatal(err)
 		}
 		if first := strings.Trim(b.String(), "\"\n"); strings.HasPrefix(first, "=") || strings.HasPrefix(first, "@") || strings.HasPrefix(first, "-1+2") {

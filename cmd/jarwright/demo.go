@@ -178,19 +178,19 @@ func (e *env) demoResults(ctx context.Context, in func(string) string) error {
 	}
 	quiet := e.flags
 	quiet.quiet = true
-	var rows [][2]string
+	var made []templates.Fact
 	for _, f := range files {
 		if f.command != "" {
 			if err := e.again(ctx, []string{f.command, in(f.input), "-o", in(f.name), "--force"}, quiet); err != nil {
 				return err
 			}
 		}
-		rows = append(rows, [2]string{in(f.name), f.what})
+		made = append(made, templates.Fact{Label: in(f.name), Value: f.what})
 	}
 	t := templates.NewText(e.Out, e.shown)
 	t.Blank()
 	t.Head("Files made")
-	t.Pairs(rows)
+	t.Facts(made)
 	t.Blank()
 	t.Para("Open the bench sheet, change a reading, save it, and run the commands above again. " +
 		"For your own place: jarwright new bench FILE.xlsx and jarwright new site FILE.xlsx.")

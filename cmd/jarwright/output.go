@@ -164,16 +164,13 @@ func render(w io.Writer, r templates.Report, form string, o templates.Options) e
 		enc.SetIndent("", " ")
 		return enc.Encode(r.JSON())
 	case "csv":
-		return templates.WriteCSV(w, r.Rows(), o)
+		return templates.WriteCSV(w, r.Table(), o)
 	case "xlsx":
 		if b, ok := r.(templates.BookReport); ok {
 			return b.Book(w, o)
 		}
 		return templates.WriteBook(w, r, o)
 	case "html":
-		if p, ok := r.(templates.PageReport); ok {
-			return p.Page(w, o)
-		}
 		return templates.WritePage(w, r, o)
 	case "svg", "png":
 		if d, ok := r.(templates.DrawReport); ok {

@@ -210,7 +210,7 @@ func (r *run) derive(_ float64, y, dy []float64) {
 	dy[atReading] = (-taken+x*(r.New-c))/r.v + r.Rise
 	dy[atTreated] = q
 	dy[atRemoved] = taken
-	dry := taken * r.perUnit()
+	dry := taken * r.SolidsPerUnit()
 	var acid float64
 	for i, ch := range r.Chemicals {
 		d := ch.Rule.dose(c, r.pieces[i])
@@ -296,7 +296,7 @@ func (r *run) moment(t, running float64, y []float64) Moment {
 func (r *Result) account(y []float64) {
 	k := r.Tank
 	taken := y[atRemoved] // reading × m3
-	per := solids.Same(k.perUnit())
+	per := solids.Same(k.SolidsPerUnit())
 	if k.PerUnit <= 0 && k.Key != jartest.TSS {
 		per = solids.PerNTURange()
 	}

@@ -93,7 +93,9 @@ func (k Tank) longest() quantity.Time {
 	return k.Longest
 }
 
-func (k Tank) perUnit() float64 {
+// SolidsPerUnit is mg/L of suspended solids per unit of the reading: as given, 1 for
+// suspended solids themselves, else what is usual of turbidity.
+func (k Tank) SolidsPerUnit() float64 {
 	switch {
 	case k.PerUnit > 0:
 		return k.PerUnit

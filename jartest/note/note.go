@@ -93,6 +93,19 @@ type Phrase struct {
 // Say makes a phrase.
 func Say(format string, args ...any) Phrase { return Phrase{format, args} }
 
+// And gives the phrase with more words after it.
+func (p Phrase) And(format string, args ...any) Phrase {
+	return Phrase{"%s" + format, append([]any{p}, args...)}
+}
+
+// If gives the phrase with more words after it where they hold.
+func (p Phrase) If(holds bool, format string, args ...any) Phrase {
+	if !holds {
+		return p
+	}
+	return p.And(format, args...)
+}
+
 // AnyOf joins phrases: "a, b, or c".
 func AnyOf(list []Phrase) Phrase {
 	var out Phrase
