@@ -57,8 +57,7 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 			continue
 		}
 		if n.Level == note.Stop {
-			rule, _ := RuleNamed(n.Code)
-			n.Level, n.Remedy = note.Caution, rule.Do+"; a plan stops on it"
+			n.Level, n.Remedy = note.Caution, RuleNamed(n.Code).Do+"; a plan stops on it"
 		}
 		r.Notes.Add(n)
 	}

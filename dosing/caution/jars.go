@@ -68,7 +68,7 @@ func Jars(s jartest.Series, catalogue product.Catalogue) (BenchWater, error) {
 	if !hasPH || !hasAlk {
 		return b, notComputed("the sheet lacks the raw water's pH or alkalinity")
 	}
-	assumed, _ := RuleNamed("temperature-assumed")
+	assumed := RuleNamed("temperature-assumed")
 	temp, hasTemp := rawReading(s, jartest.TemperatureKey)
 	if !hasTemp {
 		temp = assumed.Limit
@@ -99,16 +99,11 @@ func notComputed(why string) note.Note { return Note("bench-water-not-computed",
 func (b BenchWater) At(s jartest.Series, doses []quantity.Concentration) (water.State, error) {
 	var add water.Addition
 	for i, d := range doses {
-		dose := quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis}
-		used, err := b.Products[i].AlkalinityUsed(dose)
+		one, err := additionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
 		if err != nil {
 			return water.State{}, err
 		}
-		carbon, err := b.Products[i].CarbonAdded(dose)
-		if err != nil {
-			return water.State{}, err
-		}
-		add = add.Plus(water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)})
+		add = add.Plus(one)
 	}
 	closed, _ := water.Dose(b.Raw, add)
 	return closed, nil
@@ -161,7 +156,7 @@ func (b *BenchWater) compare() {
 		return
 	}
 	b.MeanGap = sum / float64(b.Read)
-	if r, ok := RuleNamed("jar-ph-differs"); ok && math.Abs(b.WorstGap) > r.Limit {
+	if r := RuleNamed("jar-ph-differs"); math.Abs(b.WorstGap) > r.Limit {
 		b.Notes.Add(r.note(Words{"gap": fixed(math.Abs(b.WorstGap), 2), "side": map[bool]string{true: "above", false: "below"}[b.WorstGap > 0]}))
 	}
 }
