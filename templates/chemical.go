@@ -55,12 +55,12 @@ func (c *Chemical) Ask(dose, to, strength, density string) error {
 				return err
 			}
 		}
-		if s, err = quantity.ParseFraction(number); err != nil {
+		if s, err = quantity.Parse[quantity.Fraction](number); err != nil {
 			return err
 		}
 	}
 	if density != "" {
-		if rho, err = quantity.ParseDensity(density); err != nil {
+		if rho, err = quantity.Parse[quantity.Density](density); err != nil {
 			return err
 		}
 	}

@@ -51,11 +51,11 @@ func addBenchFlags(cmd *cobra.Command, o *sheet.Options) {
 		return err
 	})
 	add("density", "DENSITY", `density of a neat product dosed in mL or µL, such as "1.33 kg/L"`, func(s string) (err error) {
-		o.Density, err = quantity.ParseDensity(s)
+		o.Density, err = quantity.Parse[quantity.Density](s)
 		return err
 	})
 	add("jar-volume", "VOLUME", `water in a jar, such as "1 L"`, func(s string) error {
-		v, err := quantity.ParseVolume(s)
+		v, err := quantity.Parse[quantity.Volume](s)
 		if err == nil && v <= 0 {
 			err = note.Fault("bad-volume", "a jar volume must be above zero")
 		}

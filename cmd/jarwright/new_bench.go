@@ -63,12 +63,12 @@ func (f benchFlags) bench() (book.Bench, error) {
 		return x, err
 	}
 	if f.stock != "" {
-		if x.Stock, err = quantity.ParseConcentration(f.stock); err != nil {
+		if x.Stock, err = quantity.Parse[quantity.Concentration](f.stock); err != nil {
 			return x, err
 		}
 	}
 	if f.volume != "" {
-		if x.JarVolume, err = quantity.ParseVolume(f.volume); err != nil {
+		if x.JarVolume, err = quantity.Parse[quantity.Volume](f.volume); err != nil {
 			return x, err
 		}
 	}

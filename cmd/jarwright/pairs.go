@@ -43,12 +43,12 @@ func (f *pairFlags) add(cmd *cobra.Command) {
 		if !ok || strings.TrimSpace(name) == "" {
 			return errors.New(`write it like "polymer=0.5 mg/L"`)
 		}
-		c, err := quantity.ParseConcentration(text)
+		c, err := quantity.Parse[quantity.Concentration](text)
 		f.terms.Ceilings = append(f.terms.Ceilings, pair.Ceiling{Chemical: strings.TrimSpace(name), Most: c})
 		return err
 	})
 	add("alkalinity-left", "ALKALINITY", `the least alkalinity that a pair must leave, such as "50 mg/L CaCO3"`, func(s string) (err error) {
-		f.terms.AlkalinityLeft, err = quantity.ParseAlkalinity(s)
+		f.terms.AlkalinityLeft, err = quantity.Parse[quantity.Alkalinity](s)
 		return err
 	})
 	add("ph-least", "PH", `the least pH that a pair must leave, computed from the raw water, such as "6.5"`, func(s string) (err error) {
@@ -56,7 +56,7 @@ func (f *pairFlags) add(cmd *cobra.Command) {
 		return err
 	})
 	add("alkalinity", "ALKALINITY", `of the raw water, such as "60 mg/L CaCO3" (the sheet's own when absent)`, func(s string) (err error) {
-		f.terms.Raw, err = quantity.ParseAlkalinity(s)
+		f.terms.Raw, err = quantity.Parse[quantity.Alkalinity](s)
 		return err
 	})
 	add("alkali", "PRODUCT=PRICE", `what gives alkalinity back, such as "soda-ash=0.50 EUR/kg", counted in the cost of a pair`, func(s string) error {
@@ -69,7 +69,7 @@ func (f *pairFlags) add(cmd *cobra.Command) {
 		return err
 	})
 	add("dry-solids", "SHARE", `dry solids of float or sludge, such as "2 %"`, func(s string) (err error) {
-		f.terms.Disposal.DrySolids, err = quantity.ParseFraction(s)
+		f.terms.Disposal.DrySolids, err = quantity.Parse[quantity.Fraction](s)
 		return err
 	})
 }

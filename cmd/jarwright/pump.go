@@ -84,17 +84,17 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
 		c.Flags().Var(&benchFlag{kind: kind, set: set}, name, usage)
 	}
 	add("rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, func(s string) error {
-		r, err := aboveZero(s, quantity.ParseFeedRate)
+		r, err := aboveZero(s, quantity.Parse[quantity.FeedRate])
 		x.rates = append(x.rates, r)
 		return err
 	})
 	add("flow", "FLOW", "water flow for the table, with --dose and --stock; two give an even table between them (repeat for more)", func(s string) error {
-		q, err := aboveZero(s, quantity.ParseFlow)
+		q, err := aboveZero(s, quantity.Parse[quantity.Flow])
 		x.flows = append(x.flows, q)
 		return err
 	})
 	add("column", "VOLUME", `volume drawn from the measuring column at a check: "100 mL"`, func(s string) (err error) {
-		x.column, err = aboveZero(s, quantity.ParseVolume)
+		x.column, err = aboveZero(s, quantity.Parse[quantity.Volume])
 		return err
 	})
 	add("calibrated", "DAY", "day of the drawdown readings (YYYY-MM-DD); with --date tells whether they are too old", func(s string) (err error) {

@@ -131,7 +131,7 @@ func words(h string) (list []string, unit string) {
 	for parts := strings.Fields(h); unit == "" && len(parts) > 1; { // "flow m3/h" and "flow_m3h": the tail may be the unit
 		parts = parts[1:]
 		tail := strings.Join(parts, " ")
-		if can(quantity.ParseFlow, tail) || can(quantity.ParseTime, tail) || can(quantity.ParseVolume, tail) {
+		if can(quantity.Parse[quantity.Flow], tail) || can(quantity.Parse[quantity.Time], tail) || can(quantity.Parse[quantity.Volume], tail) {
 			unit = tail
 		}
 	}
@@ -184,7 +184,7 @@ var roles = [roleCount]struct {
 	fits  func(heading) bool
 }{
 	{flowRole, Options.flowColumn, true, func(h heading) bool {
-		return h.has(flowWords) && !h.has(counterWords) && !can(quantity.ParseVolume, h.unit)
+		return h.has(flowWords) && !h.has(counterWords) && !can(quantity.Parse[quantity.Volume], h.unit)
 	}},
 	{counterRole, Options.flowColumn, false, func(h heading) bool { return (h.has(counterWords) || h.has(flowWords)) && !h.has(timeWords) }},
 	{dateRole, Options.timeColumn, false, heading.onlyDate},
@@ -196,7 +196,7 @@ func (o Options) timeColumn() string { return strings.TrimSpace(o.TimeColumn) }
 
 // elapsed is how many hours a count of this heading's unit is, 0 where it holds no count.
 func (h heading) elapsed() float64 {
-	if t, err := quantity.ParseTime("1 " + h.unit); err == nil {
+	if t, err := quantity.Parse[quantity.Time]("1 " + h.unit); err == nil {
 		return float64(t)
 	}
 	if h.has([]string{"hour", "hours"}) && !h.has([]string{"clock"}) {
@@ -292,7 +292,7 @@ func (c *columns) unitBelow(row int, fields [][]byte) {
 		return
 	}
 	u := strings.Trim(string(fields[c.flow]), "()[] ")
-	if can(quantity.ParseFlow, u) || c.counter && can(quantity.ParseVolume, u) {
+	if can(quantity.Parse[quantity.Flow], u) || c.counter && can(quantity.Parse[quantity.Volume], u) {
 		c.unit, c.row = u, row
 	}
 }
@@ -307,12 +307,12 @@ func (c *columns) settle(opt Options) error {
 		return note.Fault("unit-missing", "the flow column has no unit").Do(`head it like "flow (m3/h)" or "flow (L/s)"`).At(at)
 	}
 	for _, u := range [...]string{c.unit, squashed.Replace(strings.ToLower(c.unit))} {
-		if scale, err := quantity.ParseFlow("1 " + u); err == nil {
+		if scale, err := quantity.Parse[quantity.Flow]("1 " + u); err == nil {
 			c.scale, c.counter = float64(scale), false
 			return nil
 		}
 	}
-	v, err := quantity.ParseVolume("1 " + c.unit)
+	v, err := quantity.Parse[quantity.Volume]("1 " + c.unit)
 	if err != nil {
 		return note.Fault("unit-unknown", "the unit %q of the flow column is not known", c.unit).Do("use m3/h, L/s, L/min, m3/d, gpm or MGD").At(at)
 	}

@@ -31,14 +31,14 @@ func readers() map[string]reader {
 		"ratio":           number(parseRatio),
 		"turndown":        number(parseTurndown),
 		"pH":              number(quantity.ParsePH),
-		"density":         number(quantity.ParseDensity),
+		"density":         number(quantity.Parse[quantity.Density]),
 		"dose":            number(parseDose),
 		"money":           number(parseMoney),
 		"price":           number(quantity.ParsePrice),
 		"reading":         number(ParseReading),
 		"reading above 0": number(above0(ParseReading, func(r Reading) float64 { return r.V })),
 		"rise":            number(parseRise),
-		"hours a day": number(refuse(quantity.ParseTime, func(t quantity.Time) bool { return t <= 0 || t > 24 },
+		"hours a day": number(refuse(quantity.Parse[quantity.Time], func(t quantity.Time) bool { return t <= 0 || t > 24 },
 			"bad-hours", "%q a day is not above 0 and up to 24 h", "give the hours run in one day")),
 	}
 	for name, list := range choices {
@@ -46,22 +46,22 @@ func readers() map[string]reader {
 	}
 	amount(m, "alkalinity", quantity.Parse[quantity.Alkalinity])
 	amount(m, "area", quantity.Parse[quantity.Area])
-	amount(m, "concentration", quantity.ParseConcentration)
+	amount(m, "concentration", quantity.Parse[quantity.Concentration])
 	amount(m, "conductivity", quantity.Parse[quantity.Conductance])
-	amount(m, "feed rate", quantity.ParseFeedRate)
-	amount(m, "flow", quantity.ParseFlow)
+	amount(m, "feed rate", quantity.Parse[quantity.FeedRate])
+	amount(m, "flow", quantity.Parse[quantity.Flow])
 	amount(m, "length", quantity.Parse[quantity.Length])
-	amount(m, "mass", quantity.ParseMass)
+	amount(m, "mass", quantity.Parse[quantity.Mass])
 	amount(m, "power", quantity.Parse[quantity.Power])
 	amount(m, "pressure", quantity.Parse[quantity.Pressure])
 	amount(m, "rotation", quantity.Parse[quantity.Rotation])
 	amount(m, "salinity", quantity.Parse[quantity.Salinity])
 	amount(m, "setting", quantity.Parse[quantity.Setting])
-	amount(m, "share", quantity.ParseFraction)
+	amount(m, "share", quantity.Parse[quantity.Fraction])
 	amount(m, "temperature", quantity.Parse[quantity.Temperature])
-	amount(m, "time", quantity.ParseTime)
+	amount(m, "time", quantity.Parse[quantity.Time])
 	amount(m, "turbidity", quantity.Parse[quantity.Cloudiness])
-	amount(m, "volume", quantity.ParseVolume)
+	amount(m, "volume", quantity.Parse[quantity.Volume])
 	return m
 }
 
