@@ -28,8 +28,8 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 	var r BenchReview
 	b, err := Jars(s, catalogue)
 	if err != nil {
-		_, ph := rawReading(s, jartest.PH)
-		_, alk := rawReading(s, jartest.AlkalinityKey)
+		_, ph := s.RawReading(jartest.PH)
+		_, alk := s.RawReading(jartest.AlkalinityKey)
 		if ph || alk { // the sheet meant to tell
 			r.Notes = note.Of(err, "bench-water-not-computed")
 		}

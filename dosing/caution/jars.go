@@ -63,18 +63,18 @@ func Jars(s jartest.Series, catalogue product.Catalogue) (BenchWater, error) {
 		}
 		b.Products = append(b.Products, p)
 	}
-	ph, hasPH := rawReading(s, jartest.PH)
-	alk, hasAlk := rawReading(s, jartest.AlkalinityKey)
+	ph, hasPH := s.RawReading(jartest.PH)
+	alk, hasAlk := s.RawReading(jartest.AlkalinityKey)
 	if !hasPH || !hasAlk {
 		return b, notComputed("the sheet lacks the raw water's pH or alkalinity")
 	}
 	assumed := RuleNamed("temperature-assumed")
-	temp, hasTemp := rawReading(s, jartest.TemperatureKey)
+	temp, hasTemp := s.RawReading(jartest.TemperatureKey)
 	if !hasTemp {
 		temp = assumed.Limit
 		b.Notes.Add(assumed.note(nil))
 	}
-	cond, _ := rawReading(s, jartest.Conductivity)
+	cond, _ := s.RawReading(jartest.Conductivity)
 	c := water.Conditions{Temperature: quantity.Temperature(temp), Conductivity: quantity.Conductance(cond)}
 	var err error
 	if b.Raw, err = water.FromPHAlkalinity(c.WithIonicStrengthOf(quantity.Alkalinity(alk)), quantity.PH(ph), quantity.Alkalinity(alk)); err != nil {
@@ -159,17 +159,4 @@ func (b *BenchWater) compare() {
 	if r := RuleNamed("jar-ph-differs"); math.Abs(b.WorstGap) > r.Limit {
 		b.Notes.Add(r.note(Words{"gap": fixed(math.Abs(b.WorstGap), 2), "side": map[bool]string{true: "above", false: "below"}[b.WorstGap > 0]}))
 	}
-}
-
-// rawReading is a reading of the raw water, or else of a jar without chemical.
-func rawReading(s jartest.Series, k jartest.Key) (float64, bool) {
-	if r, ok := s.Raw[k]; ok && r.State == jartest.Number {
-		return r.Value, true
-	}
-	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; j.Control && ok && r.State == jartest.Number {
-			return r.Value, true
-		}
-	}
-	return 0, false
 }
