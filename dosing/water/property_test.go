@@ -151,7 +151,7 @@ func fromPHCarbonate(c Conditions, ph quantity.PH, dic quantity.Molarity) (State
 		return State{}, err
 	}
 	if dic < 0 {
-		return State{}, negative("total carbonate")
+		return State{}, checkCO2(c, 7, quantity.Concentration(dic))
 	}
 	k := ConstantsAt(c)
 	ct := float64(dic) / 1000 / k.Density
@@ -166,7 +166,7 @@ func fromAlkalinityCarbonate(c Conditions, a quantity.Alkalinity, dic quantity.M
 		return State{}, err
 	}
 	if dic < 0 {
-		return State{}, negative("total carbonate")
+		return State{}, checkCO2(c, 7, quantity.Concentration(dic))
 	}
 	k := ConstantsAt(c)
 	ct, alk := float64(dic)/1000/k.Density, k.perKg(a)
