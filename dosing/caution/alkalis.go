@@ -45,12 +45,12 @@ func (v *reviewer) alkalis() {
 		}
 		if needsPH {
 			goal := note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))
-			x, err := water.HoldPH(c.Closed, v.s.Water.Hold.V, a)
+			pure, err := water.HoldPH(c.Closed, v.s.Water.Hold.V, a)
 			if err != nil {
 				v.out.Alkalis = append(v.out.Alkalis, Option{Alkali: a, Goal: goal, Cannot: true})
 				continue
 			}
-			v.option(a, goal, x.Pure)
+			v.option(a, goal, pure)
 		}
 	}
 }

@@ -103,37 +103,35 @@ func each[T, U any](list []T, say func(T) U) []U {
 func title(s Sheet) string  { return s.Name }
 func nameOf(f Field) string { return f.Name }
 
-// UnitChoices lists units that may stand beside a value offered in this one; it
-// is what a workbook offers in the unit's cell, not all that is understood.
+// otherUnits are those that a workbook offers beside the unit of a field; not all
+// that is understood.
+var otherUnits = map[string][]string{
+	"m3/h":       {"m3/d", "L/s", "L/min", "gpm", "MGD", "imp gpm"},
+	"L/h":        {"mL/min", "L/d", "gph", "gpd"},
+	"mL/min":     {"L/h", "gph"},
+	"L":          {"m3", "gal", "imp gal"},
+	"mL":         {"L"},
+	"kg":         {"g", "lb"},
+	"kg/L":       {"lb/gal"},
+	"mg/L":       {"g/L", "ug/L"},
+	"g/L":        {"mg/L", "% w/v", "lb/gal"},
+	"mg/L CaCO3": {"meq/L", "dKH"},
+	"C":          {"F"},
+	"uS/cm":      {"mS/cm"},
+	"h":          {"min", "d"},
+	"min":        {"h", "s"},
+	"s":          {"min"},
+	"d":          {"h"},
+	"EUR/kg":     {"EUR/L", "EUR/pack", "EUR/t"},
+	"W":          {"kW", "hp"},
+}
+
+// UnitChoices lists units that may stand beside a value offered in this one.
 func UnitChoices(unit string) []string {
-	for _, kind := range [...][]string{
-		{"m3/h", "m3/d", "L/s", "L/min", "gpm", "MGD", "imp gpm"},
-		{"L/h", "mL/min", "L/d", "gph", "gpd"},
-		{"mL/min", "L/h", "gph"},
-		{"L", "m3", "gal", "imp gal"},
-		{"mL", "L"},
-		{"kg", "g", "lb"},
-		{"kg/L", "lb/gal"},
-		{"mg/L", "g/L", "ug/L"},
-		{"g/L", "mg/L", "% w/v", "lb/gal"},
-		{"mg/L CaCO3", "meq/L", "dKH"},
-		{"C", "F"},
-		{"uS/cm", "mS/cm"},
-		{"h", "min", "d"},
-		{"min", "h", "s"},
-		{"s", "min"},
-		{"d", "h"},
-		{"EUR/kg", "EUR/L", "EUR/pack", "EUR/t"},
-		{"W", "kW", "hp"},
-	} {
-		if kind[0] == unit {
-			return kind
-		}
-	}
 	if unit == "" {
 		return nil
 	}
-	return []string{unit}
+	return append([]string{unit}, otherUnits[unit]...)
 }
 
 // Help describes the field in a line, with an example as it may be written.
