@@ -7,14 +7,11 @@ import (
 	"jarwright/jartest/note"
 )
 
-// Need says whether a field must be filled in.
+// Need says whether a field must be filled in: [Needed], "no", or a condition in
+// words, such as "if diluted".
 type Need string
 
-const (
-	Needed   Need = "yes"
-	Optional Need = "no"
-	// Anything else is a condition in words, such as "if diluted".
-)
+const Needed Need = "yes"
 
 // Field is one row of the field table.
 type Field struct {
