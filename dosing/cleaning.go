@@ -201,7 +201,7 @@ func (c Cleaning) waterNotes() []caution.Said {
 	fixed := func(p quantity.PH) quantity.Rounded {
 		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
 	}
-	if r, ok := caution.RuleNamed("ph-too-low"); ok && float64(c.Closed.PH) < r.Limit {
+	if r := caution.RuleNamed("ph-too-low"); float64(c.Closed.PH) < r.Limit {
 		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(r.Limit), 3)})
 	}
 	for _, a := range c.Around.Stock {

@@ -72,7 +72,7 @@ func TestWaterNotesByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rule, _ := caution.RuleNamed("ph-too-low")
+	rule := caution.RuleNamed("ph-too-low")
 	for _, x := range []struct {
 		ph        float64
 		stock     []caution.Animal

@@ -37,7 +37,7 @@ const operator = 0.0007
 
 func flowOf(t *testing.T, s string) quantity.Flow {
 	t.Helper()
-	f, err := quantity.ParseFlow(s)
+	f, err := quantity.Parse[quantity.Flow](s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +46,7 @@ func flowOf(t *testing.T, s string) quantity.Flow {
 
 func volumeOf(t *testing.T, s string) quantity.Volume {
 	t.Helper()
-	v, err := quantity.ParseVolume(s)
+	v, err := quantity.Parse[quantity.Volume](s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +55,7 @@ func volumeOf(t *testing.T, s string) quantity.Volume {
 
 func massOf(t *testing.T, s string) quantity.Mass {
 	t.Helper()
-	v, err := quantity.ParseMass(s)
+	v, err := quantity.Parse[quantity.Mass](s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,7 +64,7 @@ func massOf(t *testing.T, s string) quantity.Mass {
 
 func concentrationOf(t *testing.T, s string) quantity.Concentration {
 	t.Helper()
-	v, err := quantity.ParseConcentration(s)
+	v, err := quantity.Parse[quantity.Concentration](s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -163,7 +163,7 @@ func TestWorkedExamples(t *testing.T) {
 		return r
 	}
 	feed := func(text string) quantity.FeedRate {
-		r, err := quantity.ParseFeedRate(text)
+		r, err := quantity.Parse[quantity.FeedRate](text)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -171,7 +171,7 @@ func TestWaysOutWork(t *testing.T) {
 	if ok {
 		litres, _, _ = strings.Cut(rest, ",")
 	}
-	v, err := quantity.ParseVolume(litres)
+	v, err := quantity.Parse[quantity.Volume](litres)
 	if err != nil {
 		t.Fatalf("%q: %v", l[0].Remedy, err)
 	}

@@ -89,10 +89,10 @@ func (c *Chemical) label(strength, density string) error {
 		basis, err = quantity.ParseBasis("as " + as)
 	}
 	if err == nil && strength != "" {
-		s, err = quantity.ParseFraction(number)
+		s, err = quantity.Parse[quantity.Fraction](number)
 	}
 	if err == nil && density != "" {
-		rho, err = quantity.ParseDensity(density)
+		rho, err = quantity.Parse[quantity.Density](density)
 	}
 	if err != nil {
 		return err

@@ -80,9 +80,9 @@ func addBenchFlags(cmd *cobra.Command, o *sheet.Options) {
 	f.BoolVar(&o.Hidden, "hidden", false, "take hidden rows and sheets too")
 	parsed(cmd, &o.Basis, "basis", "BASIS", `what the doses count, such as "as product" or "as Al"`, quantity.ParseBasis)
 	parsed(cmd, &o.Stock, "stock", "STRENGTH", `strength of the stock behind doses in mL, such as "10 g/L" or "1 %" (mass by volume)`, sheet.ParseStock)
-	parsed(cmd, &o.Density, "density", "DENSITY", `density of a neat product dosed in mL or µL, such as "1.33 kg/L"`, quantity.ParseDensity)
+	parsed(cmd, &o.Density, "density", "DENSITY", `density of a neat product dosed in mL or µL, such as "1.33 kg/L"`, quantity.Parse[quantity.Density])
 	parsed(cmd, &o.JarVolume, "jar-volume", "VOLUME", `water in a jar, such as "1 L"`, func(s string) (quantity.Volume, error) {
-		v, err := quantity.ParseVolume(s)
+		v, err := quantity.Parse[quantity.Volume](s)
 		if err == nil && v <= 0 {
 			err = note.Fault("bad-volume", "a jar volume must be above zero")
 		}

@@ -34,7 +34,7 @@ func (f *fitFlags) options() (curve.Options, error) {
 	if f.scatter == "" {
 		return o, nil
 	}
-	v, err := quantity.ParseFraction(f.scatter)
+	v, err := quantity.Parse[quantity.Fraction](f.scatter)
 	if err != nil {
 		return o, usageError{err}
 	}

@@ -76,10 +76,10 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
 	}
 	ownPump.add(c)
 	checkFlags.add(c)
-	repeated(c, &x.rates, "rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, aboveZero(quantity.ParseFeedRate))
+	repeated(c, &x.rates, "rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, aboveZero(quantity.Parse[quantity.FeedRate]))
 	repeated(c, &x.flows, "flow", "FLOW", "water flow for the table, with --dose and --stock; two give an even table between them (repeat for more)",
-		aboveZero(quantity.ParseFlow))
-	parsed(c, &x.column, "column", "VOLUME", `volume drawn from the measuring column at a check: "100 mL"`, aboveZero(quantity.ParseVolume))
+		aboveZero(quantity.Parse[quantity.Flow]))
+	parsed(c, &x.column, "column", "VOLUME", `volume drawn from the measuring column at a check: "100 mL"`, aboveZero(quantity.Parse[quantity.Volume]))
 	const calibrated = "day of the drawdown readings (YYYY-MM-DD); with --date tells whether they are too old"
 	parsed(c, &x.calibrated, "calibrated", "DAY", calibrated, func(s string) (time.Time, error) {
 		day, err := time.Parse("2006-01-02", s)

@@ -424,13 +424,13 @@ func (g *gathering) water() Water {
 		}
 	}
 	for _, s := range g.series {
-		if v, ok := pair.RawReading(s, jartest.AlkalinityKey); ok && !w.HasRaw {
+		if v, ok := s.RawReading(jartest.AlkalinityKey); ok && !w.HasRaw {
 			w.Raw, w.HasRaw = quantity.Alkalinity(v), true
 		}
-		if v, ok := pair.RawReading(s, jartest.TSS); ok && !known && !so.HasTSS {
+		if v, ok := s.RawReading(jartest.TSS); ok && !known && !so.HasTSS {
 			so.TSS, so.HasTSS = quantity.Concentration(v), true
 		}
-		if v, ok := pair.RawReading(s, jartest.Turbidity); ok && !known && so.Turbidity == 0 {
+		if v, ok := s.RawReading(jartest.Turbidity); ok && !known && so.Turbidity == 0 {
 			so.Turbidity = quantity.Cloudiness(v)
 		}
 	}
@@ -466,7 +466,7 @@ func (g *gathering) sameWater() {
 	for _, k := range []jartest.Key{jartest.Turbidity, jartest.TSS, jartest.AlkalinityKey, jartest.Colour} {
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, s := range g.series {
-			if v, ok := pair.RawReading(s, k); ok {
+			if v, ok := s.RawReading(k); ok {
 				low, high = math.Min(low, v), math.Max(high, v)
 			}
 		}
