@@ -206,12 +206,11 @@ func (m making) batch(v quantity.Volume, from, till quantity.Time) (Batch, bool)
 		b.Start, b.Made, b.Aged, b.Moved = start, start+m.work, start+m.work+m.ageing, start+m.work
 	}
 	b.Expires = b.Made + m.life
-	lastUse := m.lastUse(till)
 	// What is still in the tank when this batch comes in must leave room for it.
 	if m.demand.between(b.Moved, from)+v > m.tank*(1+1e-9) {
 		return b, false
 	}
-	return b, b.Expires >= lastUse-1e-9
+	return b, b.Expires >= m.demand.last(till)-1e-9
 }
 
 // firstUse is when something is next drawn at or after t: idle time does not count.
@@ -221,23 +220,6 @@ func (m making) firstUse(t quantity.Time) quantity.Time {
 		return t
 	}
 	return u
-}
-
-// lastUse is when something was last drawn at or before t.
-func (m making) lastUse(t quantity.Time) quantity.Time {
-	lo, hi := t-24, t
-	if m.demand.between(lo, hi) <= 0 {
-		return t
-	}
-	for range 40 { // bisection on the latest time with nothing drawn after it
-		mid := (lo + hi) / 2
-		if m.demand.between(mid, t) > m.demand.daily()*1e-9 {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return hi
 }
 
 // repeat uses batches of the size that the user wants, one after the other from

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/dosing/flow"
 	"jarwright/jartest/quantity"
@@ -62,4 +63,18 @@ func (d demand) until(from quantity.Time, v quantity.Volume) quantity.Time {
 		base += 24
 	}
 	return from + quantity.Time(24*(whole+1))
+}
+
+// last is when something was last drawn before a time; that time itself where
+// nothing ever is.
+func (d demand) last(t quantity.Time) quantity.Time {
+	const touch = 1e-7 // a draw that begins as the time comes is none
+	for base := quantity.Time(24 * math.Floor(float64(t)/24)); base > t-72; base -= 24 {
+		for _, s := range slices.Backward(d.day.Segments()) {
+			if s.Flow > 0 && s.Length() > 0 && base+s.From < t-touch {
+				return min(t, base+s.To)
+			}
+		}
+	}
+	return t
 }

@@ -73,7 +73,7 @@ func concentrationOf(t *testing.T, s string) quantity.Concentration {
 
 func catalogued(t *testing.T, name string) product.Product {
 	t.Helper()
-	p, err := product.Default().Find(name)
+	p, err := products.Find(name)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -142,10 +142,11 @@ func TestWaysAreLeast(t *testing.T) {
 		if _, _, ok := m.schedule(); ok {
 			t.Errorf("%+v is possible", m)
 		}
-		if len(m.ways()) == 0 {
+		ways := m.ways()
+		if len(ways) == 0 {
 			t.Errorf("no way out of %+v", m)
 		}
-		for _, w := range m.ways() {
+		for _, w := range ways {
 			with := func(k float64) bool {
 				x := m
 				switch w.what {

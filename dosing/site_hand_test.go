@@ -128,7 +128,7 @@ func TestSolidsOfTheDay(t *testing.T) {
 func TestDosesByWater(t *testing.T) {
 	alum := site.Chemical{Name: quantity.Some("alum"), Product: quantity.Some("alum-liquid"), Basis: quantity.Some(quantity.AsProduct), Strength: quantity.Some(quantity.Fraction(0.5)),
 		Counts: quantity.Some(quantity.AsAlum14), Storm: mgL(40), Clear: mgL(0), ByTurbidity: quantity.Some("30 NTU=20 mg/L; 0 NTU=10 mg/L")}
-	g := Given{Catalogue: product.Default(), Bench: map[int]BenchDose{0: {Dose: quantity.Dose{Concentration: 12, Basis: quantity.AsAlum14}, Low: 10, High: 14, Source: "bench"}}}
+	g := Given{Catalogue: products, Bench: map[int]BenchDose{0: {Dose: quantity.Dose{Concentration: 12, Basis: quantity.AsAlum14}, Low: 10, High: 14, Source: "bench"}}}
 	f, notes, err := ChemicalOf(site.Site{}, alum, 0, g)
 	if err != nil {
 		t.Fatal(err)
@@ -164,7 +164,7 @@ func TestAlkaliFollows(t *testing.T) {
 		{Name: quantity.Some("soda"), Product: quantity.Some("soda-ash"), Basis: quantity.Some(quantity.AsNa2CO3)},
 	}}
 	s.Water.Alkalinity, s.Water.AlkFloor = quantity.Some(quantity.Alkalinity(50)), quantity.Some(quantity.Alkalinity(48))
-	g := Given{Catalogue: product.Default()}
+	g := Given{Catalogue: products}
 	feeds, notes, err := Chemicals(s, g)
 	if err != nil {
 		t.Fatal(err)
@@ -200,7 +200,7 @@ func TestReviewByWater(t *testing.T) {
 		v["Chemicals"][1]["dose"], v["Chemicals"][1]["dose low"], v["Chemicals"][1]["dose high"] = "0.01 mg/L", "", ""
 		v["Chemicals"][1]["dose in storm water"] = "0.5 mg/L"
 	})
-	in, err := FromSite(s, Given{Catalogue: product.Default()})
+	in, err := FromSite(s, Given{Catalogue: products})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -224,7 +224,7 @@ func TestReviewByWater(t *testing.T) {
 	}
 	// The same dose every day stops the plan itself, and is told once.
 	s.Chemicals[1].Dose = mgL(0.5)
-	in, _ = FromSite(s, Given{Catalogue: product.Default()})
+	in, _ = FromSite(s, Given{Catalogue: products})
 	p, _ = Make(in)
 	q, r = p.Reviewed(s, time.Time{})
 	if !r.Stopped || len(r.ByWater) != 0 || len(r.Told()) == 0 || r.Told()[0].Level != note.Stop {
