@@ -463,10 +463,10 @@ func (f *Feed) impossible(m making, lifeSource string) note.Note {
 		case "second tank":
 			say("age it in a make-up tank of its own, about %s usable", quantity.Volume(w.value))
 		case "tank":
-			say("use a tank of at least %s", quantity.Volume(math.Ceil(w.value/float64(f.Tank.Usable))))
+			say("use a tank of at least %s", quantity.Volume(roundUp(w.value/float64(f.Tank.Usable), 1)))
 			n.Code, n.Place = "tank-too-small", f.Tank.At
 		case "life":
-			say("use a stock that keeps at least %s", quantity.Time(math.Ceil(w.value*4)/4))
+			say("use a stock that keeps at least %s", quantity.Time(roundUp(w.value, 0.25)))
 			n.Code, n.Place = "stock-expires", f.FeedInput.Life.At
 		case "staff":
 			say("have somebody to make it up outside %s", span(m.shift))
@@ -477,6 +477,9 @@ func (f *Feed) impossible(m making, lifeSource string) note.Note {
 	}
 	return n.Do("%s", note.AnyOf(do))
 }
+
+// roundUp rounds up to whole steps; what the search left over is no step.
+func roundUp(v, step float64) float64 { return math.Ceil(v/step-1e-6) * step }
 
 func span(s shift) string { return flow.Clock(s.From) + " to " + flow.Clock(s.Till) }
 
