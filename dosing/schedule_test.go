@@ -246,7 +246,7 @@ func TestPatternsByHand(t *testing.T) {
 	}{{4, 0, []quantity.Volume{4, 4, 1.6}}, {9.6, 0, []quantity.Volume{9.6}}, {20, 3, []quantity.Volume{3, 3, 3, 0.6}}, {4, 9, []quantity.Volume{4, 4, 1.6}}, {0.8, 0, nil}, {0.79, 0, nil}} {
 		m := m
 		m.tank, m.mix = x.tank, x.mix
-		got, ok := m.greedy(0)
+		got, ok := m.filled()
 		if x.want == nil {
 			if ok != (x.tank == 0.8) || len(got) != 12 { // 12 batches of 0.8 L are a day's
 				t.Errorf("%v L: %v %v", x.tank, ok, got)
@@ -282,7 +282,7 @@ func TestPatternsByHand(t *testing.T) {
 	// 11:45 begins at 17:45 for 6:00 and for 18:00 at 5:45, the very time the tank is free; a moment more is too long.
 	for ageing, want := range map[quantity.Time]bool{2: true, 11.75: true, 11.8: false} {
 		m := making{demand: night, tank: 10, mix: 10, life: 48, work: 0.25, ageing: ageing, runStart: 6}
-		if _, ok := m.pattern(6, []quantity.Volume{4.8, 4.8}, 24); ok != want {
+		if _, ok := m.pattern(6, shape{[]quantity.Volume{4.8, 4.8}, 1, false}); ok != want {
 			t.Errorf("ageing %v h: %v", ageing, ok)
 		}
 		m.fixed = 4.8
@@ -293,7 +293,7 @@ func TestPatternsByHand(t *testing.T) {
 	// One batch a day is free again when it is moved; 24 h of ageing overlap with the next.
 	for ageing, want := range map[quantity.Time]bool{23.75: true, 23.8: false} {
 		m := making{demand: night, tank: 10, mix: 10, life: 60, work: 0.25, ageing: ageing, runStart: 6}
-		if _, ok := m.pattern(6, []quantity.Volume{9.6}, 24); ok != want {
+		if _, ok := m.pattern(6, shape{[]quantity.Volume{9.6}, 1, false}); ok != want {
 			t.Errorf("a day's batch ageing %v h: %v", ageing, ok)
 		}
 	}
@@ -303,10 +303,17 @@ func TestPatternsByHand(t *testing.T) {
 		n     int
 		every int
 		ok    bool
-	}{{4, 3, 1, true}, {3.2, 3, 1, true}, {9.6, 1, 1, true}, {19.2, 1, 2, true}, {20, 1, 2, true}, {24, 1, 3, true}, {30, 0, 0, false}, {30.1, 0, 0, false}} {
+	}{{4, 3, 1, true}, {3.2, 3, 1, true}, {9.6, 1, 1, true}, {19.2, 1, 2, true}, {20, 1, 2, true}, {23, 1, 2, true}, {25, 1, 3, true}, {30, 0, 0, false}, {30.1, 0, 0, false}} {
 		m := making{demand: night, tank: 30, life: 72, work: 0.25, fixed: x.fixed, runStart: 6}
 		if b, every, ok := m.schedule(); ok != x.ok || len(b) != x.n || every != x.every {
 			t.Errorf("%v L: %d batches every %d days, %v", x.fixed, len(b), every, ok)
+		}
+	}
+	// Where nothing is drawn at night, what the day does not take is for the next day: 4 L a day.
+	for fixed, want := range map[quantity.Volume][2]int{2: {2, 1}, 3: {2, 1}, 4: {1, 1}, 8: {1, 2}} {
+		m := making{demand: demand{day: steady(t, 0.5, 8, 16), per: 0.001}, tank: 30, life: 72, work: 0.25, fixed: fixed, runStart: 8}
+		if b, every, ok := m.schedule(); !ok || len(b) != want[0] || every != want[1] {
+			t.Errorf("%v L by day: %d batches every %d days, %v", fixed, len(b), every, ok)
 		}
 	}
 	// Twelve batches a day at the most, and seven days at the most.
