@@ -223,52 +223,46 @@ type way struct {
 	value float64
 }
 
-// ways tries single changes to an impossible schedule and lists those that work.
+// ways tries single changes to an impossible schedule and lists those that work,
+// each no larger than needed.
 func (m making) ways() []way {
 	var out []way
-	works := func(change func(*making)) bool {
-		x := m
-		change(&x)
-		_, _, ok := x.schedule()
-		return ok
-	}
-	if m.fixed > 0 && works(func(x *making) { x.fixed = 0 }) {
-		out = append(out, way{"batch", 0})
-	}
-	least := func(lo, hi float64, try func(float64) bool) (float64, bool) {
-		if !try(hi) {
-			return 0, false
+	tank, life := float64(m.tank), float64(m.life)
+	big := 2 * max(float64(m.demand.daily()), float64(m.fixed), tank)
+	for _, x := range []struct {
+		what     string
+		tried    bool
+		from, to float64
+		change   func(m *making, v float64)
+	}{
+		{"batch", m.fixed > 0, 0, 0, func(m *making, _ float64) { m.fixed = 0 }},
+		{"second tank", m.ageing > 0 && m.mix == 0, tank, tank, func(m *making, v float64) { m.mix = quantity.Volume(v) }},
+		{"tank", true, tank, big, func(m *making, v float64) {
+			m.tank = quantity.Volume(v)
+			if m.mix > 0 {
+				m.mix = max(m.mix, m.tank)
+			}
+		}},
+		{"life", life < 96, life, 96, func(m *making, v float64) { m.life = quantity.Time(v) }},
+		{"staff", !m.shift.always(), 0, 0, func(m *making, _ float64) { m.shift = shift{} }},
+	} {
+		works := func(v float64) bool {
+			with := m
+			x.change(&with, v)
+			_, _, ok := with.schedule()
+			return ok
 		}
-		for range 30 {
-			mid := (lo + hi) / 2
-			if try(mid) {
-				hi = mid
+		if !x.tried || !works(x.to) {
+			continue
+		}
+		for low := x.from; x.to-low > x.to*hair; { // bisection on the least that works
+			if mid := (low + x.to) / 2; works(mid) {
+				x.to = mid
 			} else {
-				lo = mid
+				low = mid
 			}
 		}
-		return hi, true
-	}
-	if m.ageing > 0 && m.mix == 0 && works(func(x *making) { x.mix = x.tank }) {
-		out = append(out, way{"second tank", float64(m.tank)})
-	}
-	daily := float64(m.demand.daily())
-	big := math.Max(2*daily, 2*float64(m.fixed))
-	if v, ok := least(float64(m.tank), math.Max(big, 2*float64(m.tank)), func(v float64) bool {
-		return works(func(x *making) {
-			x.tank = quantity.Volume(v)
-			if x.mix > 0 {
-				x.mix = max(x.mix, quantity.Volume(v))
-			}
-		})
-	}); ok {
-		out = append(out, way{"tank", v})
-	}
-	if h, ok := least(float64(m.life), 96, func(h float64) bool { return works(func(x *making) { x.life = quantity.Time(h) }) }); ok && h > float64(m.life)*1.001 {
-		out = append(out, way{"life", h})
-	}
-	if !m.shift.always() && works(func(x *making) { x.shift = shift{} }) {
-		out = append(out, way{"staff", 0})
+		out = append(out, way{x.what, x.to})
 	}
 	return out
 }

@@ -2,7 +2,6 @@ package dosing
 
 import (
 	"jarwright/dosing/day"
-	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -23,11 +22,6 @@ func (f FeedInput) DoseIn(class string) quantity.Dose {
 // Chemical is the feed as the account of a day takes it, without prices; the error
 // and the notes are those of [day.EffectsOf].
 func (f FeedInput) Chemical(class string) (day.Chemical, note.List, error) {
-	p := f.Stock.Product
-	e, notes, err := day.EffectsOf(p, f.Name, f.Dose.Basis)
-	c := day.Chemical{Name: f.Name, Dose: f.DoseIn(class), Balance: f.Balance, Effects: e, Stock: f.Stock.PerLitre}
-	if p.Form != product.Dry && p.Density.OK {
-		c.Density = p.Density.V
-	}
-	return c, notes, err
+	e, notes, err := day.EffectsOf(f.Stock.Product, f.Name, f.Dose.Basis)
+	return day.Chemical{Name: f.Name, Dose: f.DoseIn(class), Balance: f.Balance, Effects: e, Stock: f.Stock.PerLitre, Density: f.Stock.liquid()}, notes, err
 }

@@ -115,7 +115,7 @@ func TestSettingsThroughTheDay(t *testing.T) {
 	} {
 		d := dayOf(t, x.day...)
 		p := Plan{Input: Input{Day: d, Start: x.start}}
-		f := Feed{FeedInput: FeedInput{Pump: nameplate(20)}, AsProduct: quantity.Dose{Concentration: 20}, PerLitre: 100000}
+		f := Feed{FeedInput: FeedInput{Pump: nameplate(20)}, AsProduct: quantity.Dose{Concentration: 20}, PerLitre: 100000, Setting: &Setting{}}
 		if got := listed(p.settings(0, f)); got != x.want {
 			t.Errorf("%s: %q, want %q", x.what, got, x.want)
 		}

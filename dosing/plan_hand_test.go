@@ -212,7 +212,7 @@ func TestLifeAndAgeing(t *testing.T) {
 		{Stock{Product: p}, 48, 0}, {Stock{Product: product.Product{}, PerLitre: 5}, 24, 0},
 	} {
 		life, from := x.s.LifeOf()
-		aged, _ := x.s.AgeingOf()
+		aged := x.s.Ageing()
 		if life != x.want || aged != x.aged || from == "" {
 			t.Errorf("%+v: %v (%s), %v", x.s.PerLitre, life, from, aged)
 		}
