@@ -10,13 +10,21 @@ import (
 // DoseIn is the dose in water of a class: the usual one where the class has none of its own.
 func (f FeedInput) DoseIn(class string) quantity.Dose {
 	d := f.Dose
-	switch class {
-	case site.ClearWater:
-		d.Concentration = f.Clear.Or(d.Concentration)
-	case site.StormWater:
-		d.Concentration = f.Storm.Or(d.Concentration)
+	if own := f.own(class); own != nil {
+		d.Concentration = own.Or(d.Concentration)
 	}
 	return d
+}
+
+// own is the dose of its own that a feed may have in water of a class; nil for the usual one.
+func (f *FeedInput) own(class string) *quantity.Known[quantity.Concentration] {
+	switch class {
+	case site.ClearWater:
+		return &f.Clear
+	case site.StormWater:
+		return &f.Storm
+	}
+	return nil
 }
 
 // Chemical is the feed as the account of a day takes it, without prices; the error

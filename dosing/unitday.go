@@ -32,9 +32,7 @@ func (p Plan) unitDay(s site.Site, d *SolidsDay) UnitDay {
 		unit := mixing.Unit{Area: u.Surface.V, Recycle: u.Recycle.V, HighRate: u.HighRate.V,
 			Saturator: mixing.Saturator{Pressure: u.Pressure.V, Efficiency: u.Efficiency.V, Temperature: temp}}
 		out.Check = unit.Float(p.Day.Peak(), d.PerWater.Likely)
-		for _, n := range out.Check.Notes {
-			listed.Add(n.At(u.Surface.At))
-		}
+		listed = at(out.Check.Notes, u.Surface.At)
 		out.skimming(p, s, d, &listed)
 	}
 	out.mixing(p, s, temp, &listed)
@@ -57,9 +55,7 @@ func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay, notes *note.List) 
 	}
 	var said note.List
 	o.Skimming, o.Longest, said = SkimmerOf(s).Compare(p.Day, d.Float.Likely/quantity.Volume(p.Treated.In("m3")), d.Share, bin)
-	for _, n := range said {
-		notes.Add(n.At(u.SkimEvery.At))
-	}
+	notes.Add(at(said, u.SkimEvery.At)...)
 }
 
 func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature, notes *note.List) {
@@ -96,8 +92,6 @@ func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature, notes *
 		}
 		m := mixing.Compare(mixing.Stage{Duty: x.duty, G: g, Stay: x.time.V}, plant, stirrer.Derived)
 		o.Matches = append(o.Matches, m)
-		for _, n := range m.Notes {
-			notes.Add(n.At(x.speed.At))
-		}
+		notes.Add(at(m.Notes, x.speed.At)...)
 	}
 }
