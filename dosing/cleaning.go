@@ -270,10 +270,10 @@ func (c *Cleaning) feedStages(stage func(quantity.Time, ...note.Phrase) *Stage) 
 			x := k.Chemicals[i]
 			f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
 			if x.Stock > 0 {
-				m := Metering{Dose: d, Stock: x.Stock, Pump: c.Pumps[i]}.At(k.Flow)
-				f.Rate = m.Rate
-				if m.Choice.OK && d > 0 {
-					f.Setting = &m.Choice.V
+				f.Rate = RateFor(d, k.Flow, x.Stock)
+				if p := c.Pumps[i]; p != nil && d > 0 {
+					choice := p.For(f.Rate)
+					f.Setting = &choice
 				}
 			}
 			s := stage(at.At)

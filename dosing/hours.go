@@ -36,11 +36,9 @@ func (p Plan) hours() []HourRow {
 		for _, f := range p.Feeds {
 			hf := HourFeed{}
 			if f.Fed {
-				m := f.Metering().At(h.Flow)
-				hf.Rate = m.Rate
-				hf.Used = quantity.Volume(float64(h.Volume) * float64(f.AsProduct.Concentration) / float64(f.PerLitre))
-				if m.Choice.OK && hf.Rate > 0 {
-					hf.Setting = m.Choice.V.Position.Setting
+				hf.Rate, hf.Used = f.rate(h.Flow), h.Volume*quantity.Volume(f.demand(p.Day).per)
+				if f.Pump != nil && hf.Rate > 0 {
+					hf.Setting = f.Pump.For(hf.Rate).Position.Setting
 				}
 				hf.Level, hf.HasLevel = f.level(p.Day, quantity.Time(first+k+1))
 			}
@@ -56,7 +54,7 @@ func (f Feed) level(day flow.Day, t quantity.Time) (quantity.Volume, bool) {
 	if len(f.Batches) == 0 || f.Tank == nil {
 		return 0, false
 	}
-	d := demand{day: day, per: float64(f.AsProduct.Concentration) / float64(f.PerLitre)}
+	d := f.demand(day)
 	period := quantity.Time(24 * max(f.Every, 1))
 	var v quantity.Volume
 	for _, b := range f.Batches {
@@ -148,7 +146,7 @@ func (p Plan) settings(i int, f Feed) []Task {
 	}
 	for _, s := range p.fromStart() {
 		stop(s.From)
-		if c := f.Metering().At(s.Flow).Choice.V; c.Position.Setting != last || len(out) == 0 {
+		if c := f.Pump.For(f.rate(s.Flow)); c.Position.Setting != last || len(out) == 0 {
 			out, last = append(out, Task{At: s.From, Feed: i, Kind: SetPump, Choice: c, Flow: s.Flow}), c.Position.Setting
 		}
 		end = s.To

@@ -176,14 +176,6 @@ type Closure struct {
 	Asked, Given quantity.Mass
 }
 
-// Off gives the relative difference.
-func (c Closure) Off() float64 {
-	if c.Asked == 0 {
-		return float64(c.Given)
-	}
-	return math.Abs(float64(c.Given-c.Asked)) / float64(c.Asked)
-}
-
 // Make works the day out. Inputs that cannot be worked with are an error, each
 // naming its cell; what is possible but needs attention stands in the notes of
 // the plan. A note at level Error means that the plan cannot be carried out.
@@ -267,15 +259,23 @@ func (p Plan) account(f *Feed) {
 	}
 }
 
+// rate is what has to be fed at a flow of water, demand what the day draws.
+func (f Feed) rate(q quantity.Flow) quantity.FeedRate {
+	return RateFor(f.AsProduct.Concentration, q, f.PerLitre)
+}
+
+func (f Feed) demand(d flow.Day) demand {
+	return demand{day: d, per: float64(f.AsProduct.Concentration / f.PerLitre)}
+}
+
 // pumped works out rates, pump, range, tank and batches.
 func (p Plan) pumped(f *Feed) error {
 	dose := f.AsProduct.Concentration
-	m := f.Metering()
-	f.Rate, f.Least, f.Peak = m.At(f.Flow).Rate, m.At(p.Day.Least()).Rate, m.At(p.Day.Peak()).Rate
-	d := demand{day: p.Day, per: float64(dose) / float64(f.PerLitre)}
+	f.Rate, f.Least, f.Peak = f.rate(f.Flow), f.rate(p.Day.Least()), f.rate(p.Day.Peak())
+	d := f.demand(p.Day)
 	f.Closure = Closure{Asked: Mass(dose, p.Treated)}
 	for _, s := range p.Day.Segments() { // by another road: rate × time, segment by segment
-		fed := quantity.Volume(float64(m.At(s.Flow).Rate) / 1000 * float64(s.Length()) * 60)
+		fed := quantity.Volume(float64(f.rate(s.Flow)) / 1000 * float64(s.Length()) * 60)
 		f.Closure.Given += Mass(f.PerLitre, fed)
 	}
 	f.AtPoint = f.Stock.PercentByMass()
@@ -336,10 +336,9 @@ func (p Plan) set(f *Feed) {
 	if f.Pump == nil {
 		return
 	}
-	s, m := &Setting{}, f.Metering()
-	s.Average, s.Least, s.Peak = m.At(f.Flow).Choice.V, m.At(p.Day.Least()).Choice.V, m.At(p.Day.Peak()).Choice.V
+	s := &Setting{Average: f.Pump.For(f.Rate), Least: f.Pump.For(f.Least), Peak: f.Pump.For(f.Peak)}
 	if f.Range.Known {
-		s.Range, s.HasRange = [2]pump.Choice{m.Feeding(f.Range.RateLow).Choice.V, m.Feeding(f.Range.RateHigh).Choice.V}, true
+		s.Range, s.HasRange = [2]pump.Choice{f.Pump.For(f.Range.RateLow), f.Pump.For(f.Range.RateHigh)}, true
 	}
 	s.InRange = s.Average.Reach == pump.Within && s.Least.Reach == pump.Within && s.Peak.Reach == pump.Within
 	s.Remedy = f.Pump.Fit(pump.Need{Least: f.Least, Peak: f.Peak, Stock: f.PerLitre, Neat: f.Stock.strongest()})
@@ -372,10 +371,7 @@ func (p Plan) tank(f *Feed, d demand) {
 		return
 	}
 	f.Lasts = quantity.Time(float64(f.Tank.Holds()) / (float64(f.Rate) / 1000 * 60))
-	t := d.until(p.Start, f.Tank.Now)
-	if !math.IsInf(float64(t), 0) {
-		f.Empty, f.HasEmpty = t, true
-	}
+	f.Empty, f.HasEmpty = d.until(p.Start, f.Tank.Now), true
 }
 
 // batches lays out when the stock is made up.

@@ -81,9 +81,6 @@ func TestFeedByHand(t *testing.T) {
 	near(t, "stock, L/d", float64(f.StockUse), 4, 1e-12)
 	near(t, "asked", float64(f.Closure.Asked), 0.4, 1e-12)
 	near(t, "given", float64(f.Closure.Given), 0.4, 1e-12)
-	near(t, "off", f.Closure.Off(), 0, 1e-12)
-	near(t, "off by a tenth", Closure{Asked: 2, Given: 2.2}.Off(), 0.1, 1e-12)
-	near(t, "off without asking", Closure{Given: 3}.Off(), 3, 0)
 	// Stock: 0.1 kg/L + 0.998 × (1 − 0.1/1.3) = 1.021231 kg/L, 9.7921 % by mass; 0.4 L/h of it is 0.408492 kg/h in 50 L × 0.998 = 49.9 kg/h.
 	density := 0.1 + 0.998*(1-0.1/1.3)
 	near(t, "at the dosing point", float64(f.AtPoint), 0.1/density*(0.4*density)/(0.4*density+49.9), 1e-12)

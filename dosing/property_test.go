@@ -74,10 +74,10 @@ func TestMassCloses(t *testing.T) {
 			t.Fatal(err)
 		}
 		for k, f := range p.Feeds {
-			if off := f.Closure.Off(); off > 1e-9 {
+			if off := relative(float64(f.Closure.Given), float64(f.Closure.Asked)); off > 1e-9 {
 				t.Fatalf("%s: closure is off by %g", f.Name, off)
 			}
-			strength, err := f.Stock.Strength(f.Dose.Basis)
+			strength, err := strengthOf(f.Stock, f.Dose.Basis)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -274,7 +274,7 @@ func TestExampleSitePlans(t *testing.T) {
 		t.Error(err)
 	}
 	for _, f := range p.Feeds {
-		if len(f.Batches) == 0 || f.Setting == nil || !f.Setting.InRange || f.Closure.Off() > 1e-9 {
+		if len(f.Batches) == 0 || f.Setting == nil || !f.Setting.InRange || relative(float64(f.Closure.Given), float64(f.Closure.Asked)) > 1e-9 {
 			t.Errorf("%s: %d batches, setting %+v", f.Name, len(f.Batches), f.Setting)
 		}
 		if f.Life <= 0 || len(f.Working) < 5 {

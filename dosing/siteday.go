@@ -113,10 +113,6 @@ func Staffed(s site.Site) flow.Hours {
 	return clocked(from.V, till.V)
 }
 
-// Account is the day's account on a site in its usual water, without what the
-// chemicals cost; see [Plan.Record].
-func (p Plan) Account(s site.Site) day.Account { return p.Record(s).Account() }
-
 // Record is the day as it is worked out, on a site in its usual water. The
 // chemicals stand beside the feeds, without prices.
 func (p Plan) Record(s site.Site) day.Record {

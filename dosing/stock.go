@@ -59,16 +59,6 @@ func (s Stock) ProductPerLitre() (quantity.Concentration, error) {
 	return product.Active(1, s.Product.Density.V), nil
 }
 
-// Strength gives the substance of a basis per litre of stock.
-func (s Stock) Strength(b quantity.Basis) (quantity.Concentration, error) {
-	per, err := s.ProductPerLitre()
-	if err != nil {
-		return 0, err
-	}
-	share, err := s.Product.StrengthAs(b)
-	return per * quantity.Concentration(share), err
-}
-
 // DensityOfStock gives mass per volume of the stock: measured, the product's own
 // where neat, else as if volumes of product and water added up. A dry product is
 // taken to add its mass and half as much volume (common practice, no source).
