@@ -133,7 +133,7 @@ func TestDoseOfARow(t *testing.T) {
 	}
 	f, notes, err := ChemicalOf(s, row(), 0, g)
 	if err != nil || f.Dose.Concentration != 10 || f.Low != 0 || f.High != 0 || f.DoseSource != "dose as stated" || f.DoseAt.Cell != "D1" || f.At.Cell != "A1" ||
-		f.Stock.PerLitre != 50000 || f.Stock.Density != 1.02 || f.StockAt.Cell != "S2" || f.StockName != "stock 1" {
+		f.Stock.PerLitre != 50000 || f.Stock.Density != 1.02 || f.StockAt.Cell != "S2" || f.StockName != "stock 1" || f.Cleaning != nil {
 		t.Errorf("%+v %v", f, err)
 	}
 	if codes(notes) != "catalogue-strength catalogue-density" {

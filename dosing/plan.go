@@ -293,13 +293,7 @@ func (p Plan) pumped(f *Feed) error {
 // ranged carries the interval of the dose and that of the flow through.
 func (p Plan) ranged(f *Feed) {
 	dose := f.Dose.Concentration
-	low, high := dose, dose
-	if f.Low > 0 {
-		low = f.Low
-	}
-	if f.High > 0 {
-		high = f.High
-	}
+	low, high := cmp.Or(max(f.Low, 0), dose), cmp.Or(max(f.High, 0), dose) // zero is not known
 	if low == high && p.FlowRange == 0 {
 		return
 	}

@@ -164,6 +164,11 @@ func TestPlanFaults(t *testing.T) {
 			t.Errorf("%s: %v", code, err)
 		}
 	}
+	light := Input{Day: steady(t, 2, 0, 24), Feeds: []FeedInput{feed}}
+	light.Feeds[0].Stock.Product = holding(0.5, quantity.AsAlum14, 0.8)
+	if p, err := Make(light); err != nil || !p.Feeds[0].HasVolume || math.Abs(float64(p.Feeds[0].Volume)-20*48/1000.0/0.8) > 1e-9 { // 20 mg/L of 48 m3
+		t.Errorf("%v %v", p.Feeds, err)
+	}
 	dry := Input{Day: steady(t, 2, 0, 24), Feeds: []FeedInput{feed}}
 	dry.Feeds[0].Stock.Product.Form = product.Dry
 	p, err := Make(dry)
@@ -188,6 +193,9 @@ func TestStockNotes(t *testing.T) {
 		Plan{}.stockNotes(&f)
 		if x.want == "" && len(f.Notes) > 0 || x.want != "" && (len(f.Notes) != 1 || f.Notes[0].Code != x.want) {
 			t.Errorf("%v: %v", x.stock, f.Notes)
+		}
+		if len(f.Notes) > 0 && x.stock != 2000 && !strings.Contains(f.Notes[0].Message, map[string]string{"stock-too-strong": "5.001 g/L", "stock-too-weak": "0.9990 g/L"}[x.want]) {
+			t.Errorf("%s", f.Notes[0].Message)
 		}
 		if x.want == "stock-too-strong" && !strings.Contains(f.Notes[0].Source, "a data sheet, from memory") {
 			t.Errorf("%+v", f.Notes[0])
@@ -225,7 +233,7 @@ func TestSiteHours(t *testing.T) {
 	for _, x := range []struct {
 		start, length float64
 		want          string
-	}{{6, 16, "06:00-22:00"}, {0, 24, "00:00-24:00"}, {6, 18, "06:00-24:00"}, {6, 19, "00:00-01:00, 06:00-24:00"}, {24, 5, "00:00-05:00"}, {6, 25, "00:00-24:00"}, {6, 23.5, "00:00-05:30, 06:00-24:00"}} {
+	}{{6, 16, "06:00-22:00"}, {0, 24, "00:00-24:00"}, {6, 18, "06:00-24:00"}, {6, 19, "00:00-01:00, 06:00-24:00"}, {24, 5, "00:00-05:00"}, {6, 25, "00:00-24:00"}, {6, 24, "00:00-24:00"}, {6, 23.5, "00:00-05:30, 06:00-24:00"}} {
 		if got := hours(x.start, x.length); got != x.want {
 			t.Errorf("%g h from %g: %s, want %s", x.length, x.start, got, x.want)
 		}

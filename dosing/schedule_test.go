@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"jarwright/dosing/flow"
@@ -132,19 +133,34 @@ func TestSchedulesByHand(t *testing.T) {
 // TestWaysAreLeast: what is offered works, and a twentieth less of it does not.
 func TestWaysAreLeast(t *testing.T) {
 	night := demand{day: steady(t, 0.4, 0, 24), per: 0.001}
-	for _, m := range []making{
-		{demand: night, tank: 3, mix: 3, ageing: 2, life: 24, work: 0.25, shift: shift{6, 21}, runStart: 6},
-		{demand: night, tank: 9, mix: 9, ageing: 2, life: 6, work: 0.25, shift: shift{6, 21}, runStart: 6},
-		{demand: night, tank: 9, ageing: 2, life: 24, work: 0.25, shift: shift{6, 21}, runStart: 6},
-		{demand: night, tank: 5, life: 24, work: 0.25, shift: shift{8, 9}, runStart: 6},
-		{demand: night, tank: 20, life: 24, work: 0.25, fixed: 15, shift: shift{6, 8}, runStart: 6},
+	for _, x := range []struct {
+		making
+		want string
+	}{
+		// 9.6 L a day: 3 L last 7.5 h, but nobody is there from 21:00 to 06:00.
+		{making{demand: night, tank: 3, mix: 3, ageing: 2, life: 24, work: 0.25, shift: shift{6, 21}, runStart: 6}, "tank, staff"},
+		{making{demand: night, tank: 9, mix: 9, ageing: 2, life: 6, work: 0.25, shift: shift{6, 21}, runStart: 6}, "life, staff"},
+		// Whatever the tank: what ages in it is drawn before.
+		{making{demand: night, tank: 9, ageing: 2, life: 24, work: 0.25, shift: shift{6, 21}, runStart: 6}, "second tank"},
+		{making{demand: night, tank: 5, life: 24, work: 0.25, shift: shift{8, 9}, runStart: 6}, "tank, staff"},
+		// 15 L last 37.5 h.
+		{making{demand: night, tank: 20, life: 24, work: 0.25, fixed: 15, shift: shift{6, 8}, runStart: 6}, "batch, life"},
+		{making{demand: night, tank: 20, life: 24, work: 0.25, fixed: 15, runStart: 6}, "batch, life"},
 	} {
+		m := x.making
 		if _, _, ok := m.schedule(); ok {
 			t.Errorf("%+v is possible", m)
 		}
 		ways := m.ways()
-		if len(ways) == 0 {
-			t.Errorf("no way out of %+v", m)
+		var named []string
+		for _, w := range ways {
+			named = append(named, w.what)
+			if w.what == "life" && m.fixed == 15 && m.shift.always() {
+				near(t, "a life for 15 L", w.value, 37.5, 1e-6)
+			}
+		}
+		if got := strings.Join(named, ", "); got != x.want {
+			t.Errorf("%+v: %s, want %s", m, got, x.want)
 		}
 		for _, w := range ways {
 			with := func(k float64) bool {

@@ -47,6 +47,10 @@ func TestRawSolids(t *testing.T) {
 	near(t, "storm by the site's own", likely(site.StormWater), 120, 1e-9)
 	s.Solids.PerNTU.V = 0
 	near(t, "none of its own", PerNTU(s).V, 2, 1e-12)
+	s.Water.Turbidity.V, s.Water.TSS.V = 0.5, 1
+	near(t, "below one unit", PerNTU(s).V, 2, 1e-12)
+	s.Water.Turbidity.V = 0
+	near(t, "of no turbidity", PerNTU(s).V, 0, 0)
 	s.Water.TSS.OK = false
 	if PerNTU(s).V != 0 {
 		t.Error("solids per NTU of one reading")
@@ -62,6 +66,10 @@ func TestSiteFloat(t *testing.T) {
 	s.Solids.Unit = quantity.Some(site.UnitSettler)
 	if share, _ := ShareOf(s); share != 0.015 || Floats(s) {
 		t.Errorf("settler: %v", share)
+	}
+	s.Solids.FloatSolids = quantity.Some(quantity.Fraction(0))
+	if share, from := ShareOf(s); share != 0.015 || from == "as stated" {
+		t.Errorf("a share of nothing: %v %s", share, from)
 	}
 	s.Solids.FloatSolids, s.Solids.SG = quantity.Some(quantity.Fraction(0.04)), quantity.Some(quantity.Density(1.1))
 	s.Prices = []site.Price{{Chemical: quantity.Some("Disposal of solids "), Price: quantity.Some(quantity.Price{Amount: 7, Currency: "EUR", Per: "m3"})},
@@ -119,6 +127,9 @@ func TestSolidsOfTheDay(t *testing.T) {
 		sum += float64(x.Range.Likely)
 	}
 	near(t, "parts", sum, likely, 1e-9)
+	if n := len(d.Emptys.Emptyings); n != 3 { // 7 × 512 L make 3.98 bins
+		t.Errorf("emptied %d times in a week", n)
+	}
 	// 900 L at (472 + 40) L in 20 h: full at 20 h 512, then 388 more at 25.6 L/h from 24:00.
 	near(t, "bin full", float64(d.Emptys.FullAt), 24+(900-(likely/10/0.02+40))/((likely/10/0.02+40)/20), 1e-6)
 }
@@ -175,6 +186,14 @@ func TestAlkaliFollows(t *testing.T) {
 	}
 	// In storm water the alum takes 6.316 more.
 	near(t, "in storms", float64(dosesIn(feeds, site.StormWater)[1].Concentration), 4.571+6.316*1.059, 1e-2)
+	// Aluminate gives alkalinity too, but is a coagulant: it needs a dose. So does an alkali that is counted as something it is not.
+	for id, basis := range map[string]quantity.Basis{"aluminate-liquid": quantity.AsAl, "alum-liquid": quantity.AsAlum14, "apam-dry": quantity.AsProduct, "soda-ash": quantity.AsFe} {
+		x := s
+		x.Chemicals = []site.Chemical{{Name: quantity.Some(id), Product: quantity.Some(id), Basis: quantity.Some(basis)}}
+		if _, _, err := Chemicals(x, g); codes(note.Of(err, "?")) != "value-missing" {
+			t.Errorf("%s: %v", id, err)
+		}
+	}
 	for code, spoil := range map[string]func(*site.Site){
 		"alkalinity-missing": func(s *site.Site) { s.Water.AlkFloor.OK = false },
 		"value-missing": func(s *site.Site) {
@@ -280,6 +299,17 @@ func TestPumpOfSite(t *testing.T) {
 	row := site.Pump{Name: quantity.Some("p"), Max: quantity.Some(quantity.FeedRate(30)), Least: quantity.Some(quantity.FeedRate(2)), Step: quantity.Some(quantity.Setting(5))}
 	p, err := PumpOf(row, nil)
 	if err != nil || p.Turndown != 15 || p.Setting.Step != 5 || p.Stroke.Step != 5 || p.Calibration.Shape != pump.Nominal {
+		t.Errorf("%+v %v", p, err)
+	}
+	for what, x := range map[string]site.Pump{
+		"no least rate":      {Max: row.Max, Least: quantity.Known[quantity.FeedRate]{V: 2}},
+		"a least of nothing": {Max: row.Max, Least: quantity.Some(quantity.FeedRate(0))},
+	} {
+		if p, err := PumpOf(x, nil); err != nil || p.Turndown != 0 {
+			t.Errorf("%s: %+v %v", what, p, err)
+		}
+	}
+	if p, err = PumpOf(site.Pump{Max: row.Max, Least: quantity.Some(quantity.FeedRate(0.5))}, nil); err != nil || p.Turndown != 60 {
 		t.Errorf("%+v %v", p, err)
 	}
 	row.Turndown = quantity.Some(20.0)

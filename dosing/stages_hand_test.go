@@ -138,6 +138,12 @@ func TestRangesOfPH(t *testing.T) {
 			t.Errorf("told twice: %v", l)
 		}
 	}
+	// An alkalinity that cannot stand at its pH is told.
+	wrong := Cleaning{CleaningInput: CleaningInput{Tank: clarify.Tank{HasAlkalinity: true, Alkalinity: 80}}}
+	wrong.Around.Water.PH = quantity.Some(quantity.PH(13))
+	if wrong.chemistry(); wrong.HasPH || codes(wrong.CleaningInput.Notes) != "alkalinity-impossible" {
+		t.Errorf("%v", wrong.CleaningInput.Notes)
+	}
 	// Without pH or alkalinity nothing is worked out.
 	for _, x := range []struct{ alkalinity, ph bool }{{true, false}, {false, true}} {
 		c := Cleaning{CleaningInput: CleaningInput{Tank: clarify.Tank{HasAlkalinity: x.alkalinity, Alkalinity: 80}}}

@@ -20,7 +20,8 @@ func TestStocksByHand(t *testing.T) {
 		what string
 		s    Stock
 		want float64
-	}{{"liquid", liquid, 0.1 + 0.998*(1-0.1/1.3)}, {"powder", powder, 0.1 + 0.998*(1-0.1/2)}, {"neat", neat, 1.3}, {"measured", Stock{Product: liquid.Product, PerLitre: 100000, Density: 1.1}, 1.1}} {
+	}{{"liquid", liquid, 0.1 + 0.998*(1-0.1/1.3)}, {"powder", powder, 0.1 + 0.998*(1-0.1/2)}, {"neat", neat, 1.3}, {"measured", Stock{Product: liquid.Product, PerLitre: 100000, Density: 1.1}, 1.1},
+		{"lighter than water", Stock{Product: liquid.Product, PerLitre: 100000, Density: 0.95}, 0.95}} {
 		near(t, x.what, float64(x.s.DensityOfStock()), x.want, 1e-12)
 		if x.what != "neat" {
 			near(t, x.what+" by mass", float64(x.s.PercentByMass()), 0.1/x.want, 1e-12)
