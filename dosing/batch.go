@@ -12,8 +12,8 @@ import (
 const Reserve quantity.Time = 0.25
 
 // mostDays is how many days a long-lived stock is made up for at most, mostBatches
-// how often a day anybody would make one up.
-const mostDays, mostBatches = 7, 12
+// how often a day the plan has one made up, mostFixed how often the user may.
+const mostDays, mostBatches, mostFixed = 7, 12, 24 * 60
 
 // Batch is one make-up of stock. Times are hours after the plan day's midnight;
 // what lies before it is negative, what comes after the day above 24.
@@ -102,7 +102,9 @@ func (m making) shapes() []shape {
 		}
 	}
 	if m.fixed > 0 {
-		add(m.fixed, int(math.Ceil(float64(daily/m.fixed)-hair)), max(1, int(math.Round(float64(m.fixed/daily)))))
+		if n := math.Ceil(float64(daily/m.fixed) - hair); n <= mostFixed {
+			add(m.fixed, max(1, int(n)), max(1, int(math.Round(float64(m.fixed/daily)))))
+		}
 		return out
 	}
 	for days := mostDays; days > 1; days-- {

@@ -111,6 +111,8 @@ func TestSchedulesByHand(t *testing.T) {
 	for what, m := range map[string]making{
 		"nothing drawn":    {tank: 10, life: 24},
 		"no tank":          {demand: night, life: 24},
+		"a drop at a time": {demand: night, tank: 10, life: 24, fixed: 9.6 / 1441},
+		"next to nothing":  {demand: night, tank: 10, life: 24, fixed: 1e-300},
 		"batch over tank":  {demand: night, tank: 10, life: 24, fixed: 10.1},
 		"no shift so long": {demand: night, tank: 10, life: 24, work: 2, shift: shift{6, 7}},
 		"life too short":   {demand: night, tank: 10, life: 1, work: 0.25, shift: shift{6, 7}},

@@ -122,6 +122,9 @@ func TestSolidsOfTheDay(t *testing.T) {
 	near(t, "carried", float64(d.Carried), 40, 1e-9)
 	near(t, "what the bin takes", float64(d.Volume.Likely), likely/10/0.02+40, 1e-9)
 	near(t, "passes", d.Skims, 80, 1e-9)
+	still := s
+	still.Solids.SkimEvery = quantity.Known[quantity.Time]{}
+	near(t, "passes without a skimmer", p.Solids(still).Skims, 0, 0)
 	sum := 0.0
 	for _, x := range d.Parts {
 		sum += float64(x.Range.Likely)

@@ -27,8 +27,8 @@ func TestMixingOfTheUnit(t *testing.T) {
 		return s
 	}
 	of := func(s site.Site) (o UnitDay, notes note.List) {
-		o.mixing(p, s, 15, &notes)
-		return o, notes
+		o.mixing(p, s, 15)
+		return o, o.Notes
 	}
 	o, notes := of(full())
 	if len(o.Matches) != 2 || o.Matches[0].Bench.Duty != mixing.Rapid || o.Matches[1].Bench.Duty != mixing.FlotationFloc {
@@ -88,8 +88,7 @@ func TestSkimmingOfTheUnit(t *testing.T) {
 	u.SkimEvery, u.SkimWater, u.Surface, u.Deepest = known[quantity.Time](0.25, "K1"), known[quantity.Volume](2, ""), known[quantity.Area](1, ""), known[quantity.Length](0.005, "")
 	d := &SolidsDay{Float: solids.Same[quantity.Volume](96), Share: 0.03, Bin: &solids.Bin{Volume: 400, Usable: 1}}
 	var o UnitDay
-	var notes note.List
-	o.skimming(p, s, d, &notes)
+	o.skimming(p, s, d)
 	if len(o.Skimming) != len(solids.Intervals()) || o.Longest != 0.5 { // 2 × 3 × 0.5 = 3 mm; an hour makes 6
 		t.Fatalf("%+v, longest %v", o.Skimming, o.Longest)
 	}
@@ -100,8 +99,8 @@ func TestSkimmingOfTheUnit(t *testing.T) {
 		near(t, "solids", float64(r.Solids), 0.03*96/(96+2*passes), 1e-12)
 		near(t, "bin full in, h", float64(r.BinIn), 24*400/(96+2*passes), 1e-9)
 	}
-	if n, ok := noted(notes, "skim-too-often"); !ok || n.Cell != "K1" { // 192 L of water with 96 L of float
-		t.Errorf("%v", notes)
+	if n, ok := noted(o.Notes, "skim-too-often"); !ok || n.Cell != "K1" { // 192 L of water with 96 L of float
+		t.Errorf("%v", o.Notes)
 	}
 	for what, spoil := range map[string]func(){
 		"no interval": func() { u.SkimEvery.OK = false },
@@ -111,14 +110,14 @@ func TestSkimmingOfTheUnit(t *testing.T) {
 		keep, q := s, p
 		spoil()
 		var o UnitDay
-		if o.skimming(p, s, d, &notes); o.Skimming != nil {
+		if o.skimming(p, s, d); o.Skimming != nil {
 			t.Errorf("%s: %+v", what, o.Skimming)
 		}
 		s, p = keep, q
 	}
 	d.Bin = nil
 	o = UnitDay{}
-	if o.skimming(p, s, d, &notes); o.Skimming[0].BinIn != 0 {
+	if o.skimming(p, s, d); o.Skimming[0].BinIn != 0 {
 		t.Errorf("no bin: %+v", o.Skimming[0])
 	}
 }
