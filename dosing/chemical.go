@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"cmp"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
 	"jarwright/dosing/product"
@@ -185,11 +186,7 @@ func (f FeedInput) counted(c site.Chemical, d quantity.Concentration) (quantity.
 // label's figures put in, or one of the user's own.
 func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue) (product.Product, note.List, error) {
 	var notes note.List
-	id := c.Product
-	if !id.OK {
-		id = c.Name
-	}
-	p, err := catalogue.Find(id.V)
+	p, err := catalogue.Find(c.Product.Or(c.Name.V))
 	known := err == nil
 	switch {
 	case known && !c.Product.OK:
@@ -208,14 +205,9 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 	case c.Strength.OK:
 		b := counting(c.Counts.V, dose, p.Basis)
 		slips(c.Strength.V, b, 0, c.Strength.At)
-		if b == quantity.NotStated {
-			b = ActiveSubstance
-		}
-		q, err := p.WithStrength(c.Strength.V, b, "as stated")
-		if err != nil {
+		if p, err = p.WithStrength(c.Strength.V, cmp.Or(b, ActiveSubstance), "as stated"); err != nil {
 			return p, notes, note.Of(err, "strength")[0].At(c.Strength.At)
 		}
-		p = q
 	case known && dose != quantity.AsProduct:
 		notes.Add(fromCatalogue(c.Name.V, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
 	}

@@ -14,7 +14,8 @@ type Working struct {
 	Source  string // of the formula and of the inputs that were not given
 }
 
-// working lists the figures of a feed with formula, inputs and source.
+// working lists the figures of a feed with formula, inputs and source. It branches
+// often because a feed has a line or has none.
 func (f Feed) working(p Plan) []Working {
 	const balance, interval = "mass balance", "interval of the dose; flow uncertainty"
 	var w []Working
