@@ -239,6 +239,10 @@ func TestFeedOfARow(t *testing.T) {
 		}
 		s.Stocks[0] = k
 	}
+	s.Stocks[0].Tank.OK, s.Stocks[0].MixTank.OK = false, false
+	if f, _ = feed(); f.Tank != nil || f.Mix != nil {
+		t.Errorf("%+v", f)
+	}
 	s.Pumps[0].Max.OK = false
 	if _, faults = feed(); codes(faults) != "value-missing" || faults[0].Cell != "P2" {
 		t.Errorf("%v", faults)

@@ -198,26 +198,22 @@ func (c Cleaning) waterNotes() []caution.Said {
 	fixed := func(p quantity.PH) quantity.Rounded {
 		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
 	}
-	if r, ok := caution.RuleNamed("ph-too-low"); ok && float64(c.Closed.PH) < r.Limit {
-		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(r.Limit), 3)})
+	rule, _ := caution.RuleNamed("ph-too-low")
+	tooLow := float64(c.Closed.PH) < rule.Limit
+	if tooLow {
+		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(rule.Limit), 3)})
 	}
 	for _, a := range c.Around.Stock {
-		low, high := a.PHLow.V, a.PHHigh.V
-		if x, ok := a.Profile.Range(animal.PH); ok {
-			if !a.PHLow.OK && x.HasLow {
-				low = quantity.PH(x.Low)
-			}
-			if !a.PHHigh.OK && x.HasHigh {
-				high = quantity.PH(x.High)
-			}
+		usual, _ := a.Profile.Range(animal.PH) // an end that there is none of is zero
+		low, high := a.PHLow.Or(quantity.PH(usual.Low)), a.PHHigh.Or(quantity.PH(usual.High))
+		if tooLow || c.Closed.PH >= low {
+			continue
 		}
-		if low > 0 && c.Closed.PH < low && float64(c.Closed.PH) >= 6 {
-			h := any(fixed(high))
-			if high <= 0 {
-				h = "-"
-			}
-			say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": h, "who": a.Name})
+		shown := any(fixed(high))
+		if high <= 0 {
+			shown = "-"
 		}
+		say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": shown, "who": a.Name})
 	}
 	say("ph-from-model", caution.Words{"limit": quantity.Number(0.1)})
 	return out

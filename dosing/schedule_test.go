@@ -205,6 +205,10 @@ func TestLastDraw(t *testing.T) {
 		near(t, "last before "+flow.Clock(x.t), float64(d.last(x.t)), float64(x.last), 1e-9)
 		near(t, "first from "+flow.Clock(x.t), float64(m.firstUse(x.t)), float64(x.first), 1e-6)
 	}
+	brief := demand{day: dayOf(t, segment(2, 2, 3), segment(6, 6.5, 0.5), segment(6.5, 12, 0), segment(13, 13, 3)), per: 0.001}
+	near(t, "last of half an hour", float64(brief.last(20)), 6.5, 1e-9)
+	near(t, "first of half an hour", float64(making{demand: brief}.firstUse(20)), 30, 1e-6)
+	near(t, "drawn in half an hour", float64(brief.until(0, 0.125)), 6.25, 1e-9) // 0.25 L a day
 	if got := (demand{}).last(7); got != 7 {
 		t.Errorf("nothing is drawn: last at %v", got)
 	}
