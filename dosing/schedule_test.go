@@ -325,7 +325,7 @@ func TestPatternsByHand(t *testing.T) {
 		n     int
 		every int
 		ok    bool
-	}{{4, 3, 1, true}, {3.2, 3, 1, true}, {9.6, 1, 1, true}, {19.2, 1, 2, true}, {20, 1, 2, true}, {23, 1, 2, true}, {25, 1, 3, true}, {30, 0, 0, false}, {30.1, 0, 0, false}} {
+	}{{0.8, 12, 1, true}, {4, 3, 1, true}, {3.2, 3, 1, true}, {9.6, 1, 1, true}, {19.2, 1, 2, true}, {20, 1, 2, true}, {23, 1, 2, true}, {25, 1, 3, true}, {30, 0, 0, false}, {30.1, 0, 0, false}} {
 		m := making{demand: night, tank: 30, life: 72, work: 0.25, fixed: x.fixed, runStart: 6}
 		if b, every, ok := m.schedule(); ok != x.ok || len(b) != x.n || every != x.every {
 			t.Errorf("%v L: %d batches every %d days, %v", x.fixed, len(b), every, ok)
