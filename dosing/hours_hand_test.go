@@ -71,6 +71,11 @@ func TestHoursFromHalfPast(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	g.Dose.Concentration, g.Pump = 1, nameplate(1) // a third of a millilitre a minute
+	small, err := Make(Input{Day: steady(t, 2, 0, 24), Feeds: []FeedInput{g}})
+	if err != nil || small.Hours[0].Feeds[0].Setting != 33 {
+		t.Errorf("%+v %v", small.Hours, err)
+	}
 	for k, h := range p.Hours {
 		at := quantity.Time((6 + k) % 24)
 		want, used := 0.0, 0.0 // mL/min and L: 0.2 L of stock a m3

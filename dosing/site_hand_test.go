@@ -163,6 +163,11 @@ func TestDosesByWater(t *testing.T) {
 	if f, _, _ = ChemicalOf(site.Site{}, alum, 0, g); f.Cleaning != nil {
 		t.Errorf("a line is no steps: %+v", f.Cleaning)
 	}
+	bare := alum // counts what the bench sheet counts
+	bare.Basis = quantity.Known[quantity.Basis]{}
+	if f, _, err = ChemicalOf(site.Site{}, bare, 0, g); err != nil || f.Storm.V != 40 {
+		t.Errorf("a storm dose without basis: %v %v", f.Storm.V, err)
+	}
 	alum.Basis = quantity.Some(quantity.AsFe)
 	_, _, err = ChemicalOf(site.Site{}, alum, 0, g)
 	if n, ok := noted(note.Of(err, "?"), "basis-mismatch"); !ok {
