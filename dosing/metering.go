@@ -1,0 +1,38 @@
+package dosing
+
+import (
+	"jarwright/dosing/pump"
+	"jarwright/jartest/quantity"
+)
+
+// Metering is one dose delivered from one stock, by one pump where there is one:
+// the one place where a feed's rate and the pump's setting are worked out.
+type Metering struct {
+	// Dose and Stock count the same substance.
+	Dose, Stock quantity.Concentration
+	Pump        *pump.Pump
+}
+
+// Metered is what a pump has to feed at a flow.
+type Metered struct {
+	Rate quantity.FeedRate
+	// Choice is where the pump has to stand.
+	Choice quantity.Known[pump.Choice]
+}
+
+// At gives rate and setting at a flow of water.
+func (m Metering) At(q quantity.Flow) Metered { return m.Feeding(RateFor(m.Dose, q, m.Stock)) }
+
+// Feeding gives the setting for a rate.
+func (m Metering) Feeding(rate quantity.FeedRate) Metered {
+	out := Metered{Rate: rate}
+	if m.Pump != nil {
+		out.Choice = quantity.Some(m.Pump.For(rate))
+	}
+	return out
+}
+
+// Metering is the feed's own dose from its stock by its pump.
+func (f Feed) Metering() Metering {
+	return Metering{Dose: f.AsProduct.Concentration, Stock: f.PerLitre, Pump: f.Pump}
+}
