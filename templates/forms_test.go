@@ -9,6 +9,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/xuri/excelize/v2"
+
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
@@ -283,6 +285,9 @@ func TestForms(t *testing.T) {
 			for _, units := range []quantity.System{quantity.Metric, quantity.US} {
 				keepBook(t, name, r, Options{Units: units, Date: marchFirst})
 			}
+			if d, ok := r.(DrawReport); ok {
+				keep(t, name+"-drawing.txt", []byte(drawn(d.Drawing(Options{Date: marchFirst}))+"\nUS\n"+drawn(d.Drawing(Options{Units: quantity.US, DecimalComma: true}))))
+			}
 			keepPage(t, name, r)
 		})
 	}
@@ -310,6 +315,13 @@ func keepBook(t *testing.T, name string, r Report, o Options) {
 		}
 		file = name + "-book-us.txt"
 	}
+	keep(t, strings.Replace(file, "-book", "-look", 1), []byte(looks(t, b.Bytes())))
+	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	workOutAgain(t, f, leastFormulas[name])
 	var kept []string
 	for _, l := range strings.Split(cells(t, b.Bytes()), "\n") {
 		if sheet, _, _ := strings.Cut(l, "!"); sheet == "Summary" || sheet == "Change it" || sheet == "Data" && o.Units == quantity.Metric {
