@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"jarwright/templates/draw"
@@ -80,7 +81,9 @@ func surfaceOf(g draw.Grid) string {
 	sum := 0.0
 	for _, row := range g.Z {
 		for _, v := range row {
-			sum += v
+			if !math.IsNaN(v) {
+				sum += v
+			}
 		}
 	}
 	return fmt.Sprintf("%d x %d from %s to %s, corners %.6g %.6g %.6g %.6g, sum %.6g", nx, ny, xy(draw.XY{X: g.X[0], Y: g.Y[0]}), xy(draw.XY{X: g.X[nx-1], Y: g.Y[ny-1]}),
