@@ -9,8 +9,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/xuri/excelize/v2"
-
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
@@ -292,6 +290,9 @@ func TestForms(t *testing.T) {
 				t.Fatal(err)
 			}
 			keep(t, name+".csv", csv.Bytes())
+			if strings.HasSuffix(name, "-ragged") {
+				return // the others' workbooks and pages show where things stand
+			}
 			for _, units := range []quantity.System{quantity.Metric, quantity.US} {
 				keepBook(t, name, r, Options{Units: units, Date: marchFirst})
 			}
@@ -326,14 +327,10 @@ func keepBook(t *testing.T, name string, r Report, o Options) {
 		file = name + "-book-us.txt"
 	}
 	keep(t, strings.Replace(file, "-book", "-look", 1), []byte(looks(t, b.Bytes())))
-	f, err := excelize.OpenReader(bytes.NewReader(b.Bytes()))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	workOutAgain(t, f, leastFormulas[name])
+	f, list := openCells(t, b.Bytes())
+	workOutAgain(t, f, list, leastFormulas[name])
 	var kept []string
-	for _, l := range strings.Split(cells(t, b.Bytes()), "\n") {
+	for _, l := range strings.Split(cellLines(list), "\n") {
 		if sheet, _, _ := strings.Cut(l, "!"); sheet == "Summary" || sheet == "Change it" || sheet == "Data" && o.Units == quantity.Metric {
 			kept = append(kept, l)
 		}
