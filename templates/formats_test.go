@@ -1,8 +1,10 @@
 package templates
 
 import (
+	"bytes"
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"jarwright/jartest/note"
@@ -116,17 +118,31 @@ func TestIntervalsStandApart(t *testing.T) {
 	}
 }
 
+// noted is a report of notes alone.
+type noted struct{ l note.List }
+
+func (n noted) Text(t *Text, _ Options) { t.Head("Notes"); t.Notes(n.l) }
+func (noted) JSON() any                 { return nil }
+func (noted) Rows() [][]string          { return nil }
+
 // TestNotesJoin: the same said of several places is one note, the gravest first.
 func TestNotesJoin(t *testing.T) {
 	at := func(n note.Note, cell string) note.Note { return n.At(note.Place{Cell: cell}) }
 	l := note.List{at(note.New(note.Info, "a", "seen"), "A1"), at(note.New(note.Caution, "b", "high").Do("test more"), "A2"), at(note.New(note.Info, "a", "seen"), "A3"),
 		note.New(note.Info, "a", "seen"), note.New(note.Stop, "c", "stop it")}
-	got := ""
-	for _, n := range grouped(l) {
-		got += fmt.Sprintf("%s [%s]\n", n.text, n.places)
+	var b bytes.Buffer
+	if err := WriteBook(&b, noted{l}, Options{}); err != nil {
+		t.Fatal(err)
 	}
-	if want := "STOP: stop it []\nCAUTION: high. Test more [A2]\nnote: seen [A1, A3]\n"; got != want {
-		t.Errorf("%s, want\n%s", got, want)
+	got := cells(t, b.Bytes())
+	for _, want := range []string{`Summary!A2 "STOP: stop it"`, `Summary!A3 "CAUTION: high. Test more"`, `Summary!A4 "note: seen"`, `Assumed!A4 "note"`, `Assumed!B4 "Seen"`, `Assumed!D4 "A1, A3"`,
+		`Cautions!A4 "STOP"`, `Cautions!A5 "CAUTION"`, `Cautions!C5 "Test more"`, `Cautions!D5 "A2"`} {
+		if !strings.Contains(got, want+"\n") {
+			t.Errorf("no %s in\n%s", want, got)
+		}
+	}
+	if strings.Contains(got, "Summary!A5 \"n") || strings.Contains(got, "Assumed!A5") {
+		t.Errorf("a note stands twice:\n%s", got)
 	}
 	for level, want := range map[note.Level]book.Kind{note.Info: book.Wrap, note.Caution: book.Caution, note.Stop: book.Stop, note.Error: book.Stop} {
 		if kindOf(level) != want {
