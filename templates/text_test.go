@@ -34,10 +34,10 @@ func TestWrap(t *testing.T) {
 	}
 }
 
-// TestColumns holds the ends of the blocks of wide letters (Unicode's East Asian
+// TestWideLetters holds the ends of the blocks of wide letters (Unicode's East Asian
 // Width, UAX 11, from memory): the first and the last are two columns wide, their
 // neighbours one.
-func TestColumns(t *testing.T) {
+func TestWideLetters(t *testing.T) {
 	for _, block := range [][2]rune{{0x1100, 0x115F}, {0x2E80, 0xA4CF}, {0xAC00, 0xD7A3}, {0xF900, 0xFAFF}, {0xFE30, 0xFE6F}, {0xFF00, 0xFF60},
 		{0x1F300, 0x1FAFF}} {
 		for r, want := range map[rune]int{block[0]: 2, block[1]: 2, block[1] + 1: 1} {
