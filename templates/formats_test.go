@@ -67,7 +67,7 @@ func TestCellsOfTables(t *testing.T) {
 		{1, 0, fmt.Sprintf("%d 2 0 false 0", book.Value)},
 		{2, 0, fmt.Sprintf("%d - true 0", book.Value)},
 		{3, 0, fmt.Sprintf(`%d 1 0 "mL/min" false 0`, book.Value)},
-		{0, 1, fmt.Sprintf("%d 8.5 false 0", book.Wrap)}, // a left-aligned column holds words
+		{0, 1, fmt.Sprintf("%d 8.5 false 0", book.Wrap)},           // a left-aligned column holds words
 		{2, 2, fmt.Sprintf("%d 0.0625 hh:mm false 0", book.Value)}, // 25:30 is 01:30, 1.5/24 of a day
 		{3, 2, fmt.Sprintf("%d 1234 #,##0 false 0", book.Value)},
 	} {
