@@ -142,17 +142,3 @@ func TestColumnsGiveWay(t *testing.T) {
 		}
 	}
 }
-
-// TestInert: what a spreadsheet would run gets an apostrophe; a number stays one.
-func TestInert(t *testing.T) {
-	for s, want := range map[string]string{"": "", "a": "a", "=1": "'=1", "-1.5": "-1.5", "+2e3": "+2e3", "-x": "'-x", "@x": "'@x", "1.5": "1.5"} {
-		var b bytes.Buffer
-		if err := WriteCSV(&b, [][]string{{s, "x"}}, Options{}); err != nil || b.String() != want+",x\n" {
-			t.Errorf("%q: %q, want %q, %v", s, b.String(), want, err)
-		}
-	}
-	var b bytes.Buffer
-	if err := WriteCSV(&b, [][]string{{"a", "1.5", "v1.5", "x;y"}}, Options{DecimalComma: true}); err != nil || b.String() != "a;1,5;v1.5;\"x;y\"\n" {
-		t.Errorf("%q, %v", b.String(), err)
-	}
-}
