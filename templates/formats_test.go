@@ -49,7 +49,7 @@ func TestNumberFormats(t *testing.T) {
 func TestCellsOfTables(t *testing.T) {
 	kg := func(v float64) figure.Figure { return figure.Of("", quantity.Mass(v), "kg", 3) }
 	b := Block{Cols: []Col{{Head: "mass", Right: true}, {Head: "words"}, {Head: "n", Right: true}}, Cells: [][]any{
-		{kg(0.05), "8.5"}, {kg(2), "b"}, {figure.Figure{}, "c", figure.Clock(25.5)}, {figure.Of("", quantity.Flow(3), "m3/h", 3), "d", 1234}, {kg(0.5)}}}
+		{kg(0.05), "8.5"}, {kg(2), "b", "8.50"}, {figure.Figure{}, "c", figure.Clock(25.5)}, {figure.Of("", quantity.Flow(3), "m3/h", 3), "d", 1234}, {kg(0.5)}}}
 	x := &bookWriter{}
 	if got := x.unit(b, 0); got != "kg" { // what is no mass does not count
 		t.Errorf("the column stands in %q", got)
@@ -67,7 +67,8 @@ func TestCellsOfTables(t *testing.T) {
 		{1, 0, fmt.Sprintf("%d 2 0 false 0", book.Value)},
 		{2, 0, fmt.Sprintf("%d - true 0", book.Value)},
 		{3, 0, fmt.Sprintf(`%d 1 0 "mL/min" false 0`, book.Value)},
-		{0, 1, fmt.Sprintf("%d 8.5 false 0", book.Wrap)},           // a left-aligned column holds words
+		{0, 1, fmt.Sprintf("%d 8.5 false 0", book.Wrap)}, // a left-aligned column holds words
+		{1, 2, fmt.Sprintf("%d 8.5 0.00 false 0", book.Value)},
 		{2, 2, fmt.Sprintf("%d 0.0625 hh:mm false 0", book.Value)}, // 25:30 is 01:30, 1.5/24 of a day
 		{3, 2, fmt.Sprintf("%d 1234 #,##0 false 0", book.Value)},
 	} {
@@ -82,6 +83,12 @@ func TestCellsOfTables(t *testing.T) {
 	}
 	if got := x.cellOf(b, figure.Clock(-1), 0).Value; got != 23.0/24 {
 		t.Errorf("an hour before midnight is %v", got)
+	}
+	comma := &bookWriter{o: Options{DecimalComma: true}}
+	for text, want := range map[string]any{"8,25": 8.25, "1e3": 1000.0, "x": "x", "": ""} {
+		if got := comma.cell(text, true).Value; got != want {
+			t.Errorf("%q becomes %v", text, got)
+		}
 	}
 	if v := shownIn(kg(2), quantity.Metric, "m3/h"); !math.IsNaN(v) {
 		t.Errorf("a mass in m3/h: %v", v)
@@ -116,8 +123,7 @@ type noted struct{ l note.List }
 
 func (n noted) Text(t *Text, _ Options) { t.Head("Notes"); t.Notes(n.l) }
 func (noted) JSON() any                 { return nil }
-func (noted) Rows() [][]string          { return nil }
-func (noted) Table() figure.Table       { return figure.Table{} }
+func (noted) Table() figure.Table          { return figure.Table{} }
 
 // TestNotesJoin: the same said of several places is one note, the gravest first.
 func TestNotesJoin(t *testing.T) {

@@ -34,10 +34,10 @@ func TestWrap(t *testing.T) {
 	}
 }
 
-// TestWideLetters holds the ends of the blocks of wide letters (Unicode's East Asian
+// TestColumns holds the ends of the blocks of wide letters (Unicode's East Asian
 // Width, UAX 11, from memory): the first and the last are two columns wide, their
 // neighbours one.
-func TestWideLetters(t *testing.T) {
+func TestColumns(t *testing.T) {
 	for _, block := range [][2]rune{{0x1100, 0x115F}, {0x2E80, 0xA4CF}, {0xAC00, 0xD7A3}, {0xF900, 0xFAFF}, {0xFE30, 0xFE6F}, {0xFF00, 0xFF60},
 		{0x1F300, 0x1FAFF}} {
 		for r, want := range map[rune]int{block[0]: 2, block[1]: 2, block[1] + 1: 1} {
@@ -140,5 +140,18 @@ func TestColumnsGiveWay(t *testing.T) {
 		if lay.fit(c.width); !slices.Equal(lay.w, c.want) {
 			t.Errorf("%v in %d columns: %v, want %v", c.w, c.width, lay.w, c.want)
 		}
+	}
+}
+
+// TestInert: what a spreadsheet would run gets an apostrophe; a number stays one.
+func TestInert(t *testing.T) {
+	for s, want := range map[string]string{"": "", "a": "a", "=1": "'=1", "-1.5": "-1.5", "+2e3": "+2e3", "-x": "'-x", "@x": "'@x", "1.5": "1.5"} {
+		if got := (Options{}).inert(s); got != want {
+			t.Errorf("%q: %q, want %q", s, got, want)
+		}
+	}
+	var b bytes.Buffer
+	if err := WriteCSV(&b, figure.Table{Cols: figure.Columns("a", "b", "c", "d"), Rows: []*figure.Object{figure.New().Set("b", 1.5).Set("c", "v1.5").Set("d", "x;y")}}, Options{DecimalComma: true}); err != nil || b.String() != "a;b;c;d\n;1,5;v1.5;\"x;y\"\n" {
+		t.Errorf("%q, %v", b.String(), err)
 	}
 }

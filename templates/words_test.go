@@ -109,13 +109,18 @@ func TestAcceptedIsSaidOnce(t *testing.T) {
 	}
 }
 
-// TestOnePumpsPicture: one pump gives its name to the picture; its measuring column takes a minute or more.
+// TestOnePumpsPicture: one pump gives its name to the picture, and a comma stands in its labels.
 func TestOnePumpsPicture(t *testing.T) {
 	r := pumpReport(t, 1.0123457, nil, settlerWorks)
 	r.Pumps = r.Pumps[:1]
 	d := r.Drawing(Options{})
 	if d.Title != "Pump 1 (alum): drawdown" || len(d.Panels) != 1 {
 		t.Errorf("%q with %d plots", d.Title, len(d.Panels))
+	}
+	for s, want := range map[quantity.Setting]string{37.26: "37,3 %", 38: "38 %"} {
+		if got := (Options{DecimalComma: true}).Show(knob("", s, 3)); got != want {
+			t.Errorf("%v is written %q, want %q", s, got, want)
+		}
 	}
 	a := r.Pumps[0]
 	for rate, want := range map[quantity.FeedRate]float64{0: 100, 5: 5, 5.01: 10, 10: 10, 10.3: 20, 20.1: 50, 4000: 5000, 6000: 10000} { // at least a minute's feed

@@ -47,7 +47,7 @@ func saddles() Drawing {
 
 // inked tells how much ink stands in each square of a picture, in half percents:
 // finer steps may differ between machines.
-func inked(t *testing.T, d Drawing) string {
+func inkSquares(t *testing.T, d Drawing) string {
 	t.Helper()
 	var b bytes.Buffer
 	if err := d.PNG(&b); err != nil {
@@ -85,9 +85,9 @@ func TestMarks(t *testing.T) {
 	for name, d := range map[string]Drawing{"marks": marks(), "saddles": saddles()} {
 		files[name+".txt"] = strings.Join(slices.Concat(d.Text(80, 16), d.Text(46, 9)), "\n") + "\n"
 		files[name+".svg"] = string(d.SVG())
-		files[name+".ink"] = inked(t, d)
+		files[name+".ink"] = inkSquares(t, d)
 	}
-	files["dose.ink"] = inked(t, doseResponse())
+	files["dose.ink"] = inkSquares(t, doseResponse())
 	for name, got := range files {
 		file := filepath.Join("testdata", name)
 		if *update || os.Getenv("JARWRIGHT_UPDATE") == "1" {
@@ -173,7 +173,7 @@ func TestNiceStep(t *testing.T) {
 }
 
 // TestScales holds ends and ticks that TestTicks does not reach.
-func TestScales(t *testing.T) {
+func TestMarkScales(t *testing.T) {
 	zero, five, hundred := 0.0, 5.0, 100.0
 	for _, c := range []struct {
 		name   string
