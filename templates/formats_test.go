@@ -123,7 +123,7 @@ type noted struct{ l note.List }
 
 func (n noted) Text(t *Text, _ Options) { t.Head("Notes"); t.Notes(n.l) }
 func (noted) JSON() any                 { return nil }
-func (noted) Table() figure.Table          { return figure.Table{} }
+func (noted) Table() figure.Table       { return figure.Table{} }
 
 // TestNotesJoin: the same said of several places is one note, the gravest first.
 func TestNotesJoin(t *testing.T) {
