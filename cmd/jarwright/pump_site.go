@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -16,11 +17,7 @@ import (
 // pumpSite shows the pumps of a site: their curves always, and their settings
 // where the day can be planned.
 func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
-	name := ""
-	if len(args) > 0 {
-		name = args[0]
-	}
-	s, name, err := e.openSite(name)
+	s, name, err := e.openSite(args)
 	if err != nil {
 		return err
 	}
@@ -32,19 +29,19 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	if len(s.Pumps) == 0 {
 		return note.Fault("no-pump", "no pump is described").At(note.Place{File: name, Sheet: "Pumps"}).Do("fill in one row a pump")
 	}
-	var feeds []dosing.Feed
 	g, more, err := e.gather(s, name)
 	inputs = append(inputs, more...)
+	var in dosing.Input
+	if err == nil {
+		in, err = dosing.FromSite(s, g)
+	}
 	var day dosing.Plan
 	if err == nil {
-		var in dosing.Input
-		if in, err = dosing.FromSite(s, g); err == nil {
-			if day, err = dosing.Make(in); err == nil {
-				feeds = day.Feeds
-			}
-		}
+		day, err = dosing.Make(in)
 	}
+	feeds := day.Feeds
 	if err != nil { // the curves can be shown all the same
+		feeds = nil
 		for _, n := range note.Of(err, "no-plan") {
 			n.Level = note.Caution
 			n.Message = "feeds are not known: " + n.Message
@@ -60,18 +57,9 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 			e.noAnswer()
 		}
 	}
-	rows := s.Pumps
-	if wanted, err := cmd.Flags().GetString("pump"); err == nil && wanted != "" {
-		row, ok := s.Pump(wanted)
-		if !ok {
-			var names []string
-			for _, p := range s.Pumps {
-				names = append(names, p.Name.V)
-			}
-			return note.Fault("pump-unknown", "pump %q is not in the sheet Pumps%s", wanted, note.DidYouMean(wanted, names)).
-				At(note.Place{File: name, Sheet: "Pumps"}).Do("name one of %s", strings.Join(names, ", "))
-		}
-		rows = []site.Pump{row}
+	rows, err := wantedPumps(cmd, s, name)
+	if err != nil {
+		return err
 	}
 	for _, row := range rows {
 		own, err := knobFlags.over(cmd, site.Site{Flow: s.Flow, Pumps: []site.Pump{row}, Drawdown: s.Readings(row.Name.V)})
@@ -88,6 +76,23 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	return e.showPumps(r, inputs...)
 }
 
+// wantedPumps are the pumps of a site, or the one that --pump names.
+func wantedPumps(cmd *cobra.Command, s site.Site, file string) ([]site.Pump, error) {
+	wanted, err := cmd.Flags().GetString("pump")
+	if must(err); wanted == "" {
+		return s.Pumps, nil
+	}
+	if row, ok := s.Pump(wanted); ok {
+		return []site.Pump{row}, nil
+	}
+	var names []string
+	for _, p := range s.Pumps {
+		names = append(names, p.Name.V)
+	}
+	return nil, note.Fault("pump-unknown", "pump %q is not in the sheet Pumps%s", wanted, note.DidYouMean(wanted, names)).
+		At(note.Place{File: file, Sheet: "Pumps"}).Do("name one of %s", strings.Join(names, ", "))
+}
+
 // sitePump answers for the one pump of this site.
 func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (templates.PumpAnswer, error) {
 	row := s.Pumps[0]
@@ -96,28 +101,22 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 		return templates.PumpAnswer{}, err
 	}
 	var a templates.PumpAnswer
-	fed := false
-	for _, feed := range feeds {
-		if feed.Pump == nil || feed.PumpName != row.Name.V || !feed.Fed {
-			continue
-		}
-		fed = true
-		flows := pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7)
-		perFlow := pump.PerFlow(feed.AsProduct.Concentration, feed.PerLitre)
-		a = answerPump(*p, x, perFlow, flows, feed.PerLitre)
-		a.Chemical = feed.Name
-		settings := []templates.PumpSetting{{For: "average flow", Choice: p.For(feed.Rate)}}
+	i := slices.IndexFunc(feeds, func(f dosing.Feed) bool { return f.Pump != nil && f.PumpName == row.Name.V && f.Fed })
+	if i < 0 {
+		a = answerPump(dosing.Metering{Pump: p}, x, nil)
+	} else {
+		feed := feeds[i]
+		m := feed.Metering()
+		m.Pump = p // as the flags change it
+		settings := []templates.PumpSetting{{For: "average flow", Choice: m.Feeding(feed.Rate).Choice.V}}
 		if feed.Least < feed.Rate {
-			settings = append(settings, templates.PumpSetting{For: "least flow", Choice: p.For(feed.Least)})
+			settings = append(settings, templates.PumpSetting{For: "least flow", Choice: m.Feeding(feed.Least).Choice.V})
 		}
 		if feed.Peak > feed.Rate {
-			settings = append(settings, templates.PumpSetting{For: "peak flow", Choice: p.For(feed.Peak)})
+			settings = append(settings, templates.PumpSetting{For: "peak flow", Choice: m.Feeding(feed.Peak).Choice.V})
 		}
-		a.Settings = append(settings, a.Settings...)
-		break
-	}
-	if !fed {
-		a = answerPump(*p, x, 0, nil, 0)
+		a = answerPump(m, x, pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7))
+		a.Chemical, a.Settings = feed.Name, append(settings, a.Settings...)
 	}
 	for i := range a.Notes {
 		if a.Notes[i].Place == (note.Place{}) && a.Notes[i].Level >= note.Caution {
