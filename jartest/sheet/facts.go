@@ -151,7 +151,7 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 		d.kind, d.value = factDilution, n
 		b.facts = append(b.facts, d)
 	}
-	if b.stockSentence(base, sentenceOf(text, dec)) {
+	if b.stockSentences(base, text, dec) {
 		return
 	}
 	if (ndText.MatchString(f) || overText.MatchString(f)) && strings.ContainsAny(f, "0123456789") {
@@ -447,16 +447,11 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 	if all.raw || all.stage == "before" {
 		b.rawSentence(base, text, dec)
 	}
-	stock := false
-	for _, part := range sentenceEnd.Split(text, -1) {
-		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
-			stock = true
-		} else {
-			b.jarVolumes(base, one)
-		}
-	}
-	if stock {
+	if b.stockSentences(base, text, dec) {
 		return
+	}
+	for _, part := range sentenceEnd.Split(text, -1) {
+		b.jarVolumes(base, sentenceOf(part, dec))
 	}
 	for _, part := range partSign.Split(text, -1) {
 		b.amounts(base, part, dec, all)

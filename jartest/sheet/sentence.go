@@ -63,6 +63,26 @@ var (
 	spread   = regexp.MustCompile(`(?:±|\+/-|\+-) ?$`)
 )
 
+// stockSentences books what the sentences of a text say of the stock, and beside them
+// of the jars; false where none speaks of a stock.
+func (b *bench) stockSentences(base fact, text string, dec decimals) bool {
+	found := false
+	var others []sentence
+	for _, part := range sentenceEnd.Split(text, -1) {
+		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
+			found = true
+		} else {
+			others = append(others, one)
+		}
+	}
+	for _, one := range others {
+		if found {
+			b.jarVolumes(base, one)
+		}
+	}
+	return found
+}
+
 // stockSentence books what a sentence says of the stock: "1 mL of stock = 10 mg" is a
 // strength, "1 mL adds 10 mg/L to the jar" a dose for each mL, "20 g in 2 L" a
 // strength. It reports whether the sentence was one of these.
