@@ -75,8 +75,11 @@ func (b *bench) otherRows(t *table, rows []dataRow) []dataRow {
 // plainLabel reports a number, a letter or a short code, with or without a word for jar.
 func plainLabel(s string) bool {
 	h := readHeading(s)
-	if len(h.rest) > 0 && strings.IndexFunc(h.rest, func(r rune) bool { return r >= '0' && r <= '9' }) < 0 && len([]rune(h.rest)) > 2 {
+	if h.chosen || h.summary || h.next || h.old || h.target || h.stat != "" || h.control || h.raw {
 		return false
+	}
+	if counted := len(words.Tokens(words.Fold(s))) == 2 && strings.ContainsAny(words.Fold(s), "0123456789"); !counted && len([]rune(h.rest)) > 2 && strings.IndexFunc(h.rest, unicode.IsDigit) < 0 {
+		return false // one word and a number may be "jar 6" in a language that is not known
 	}
 	f := strings.Trim(words.Fold(s), " .:#()-")
 	switch f {

@@ -654,7 +654,7 @@ func (p *parser) clear(i, j int, e *expr) bool {
 	if first {
 		return d == "volume" || d == "mass" && (p.is(j, "per", "added", "/", "of"))
 	}
-	if p.is(i-1, "(", "[", ",", ";", ":") || p.at(i-1).sort == numberToken {
+	if p.is(i-1, "(", "[", ",", ";", ":") || p.at(i-1).sort == numberToken || p.is(i-1, "-") && p.at(i-2).sort == numberToken {
 		return true
 	}
 	if p.is(i-1, "/") {
