@@ -31,8 +31,9 @@ func (m *maker) headingUnderstood(f field) bool {
 		b.say(note.Error, "transformed", f.place, "column %q does not hold the values themselves (%s)", h.text, u.Scale+h.scale).do(b, "write the values, not their logarithms or roots")
 		return false
 	case u.Times != 0:
-		b.say(note.Caution, "factor-in-heading", f.place, "the heading %q has a factor of %s, and nothing says whether it was applied; the numbers are taken as they stand", h.text, trimFloat(u.Times)).
-			do(b, "write the values and their unit without the factor")
+		b.say(note.Error, "factor-in-heading", f.place, "the heading %q has a factor of %s, and nothing says whether it was applied", h.text, trimFloat(u.Times)).
+			do(b, `write the values and their unit without it, or say what the numbers are with --column "%s=%s"`, h.text, want)
+		return false
 	}
 	if len(h.chems) > 1 {
 		b.say(note.Caution, "mixture", f.place, "column %q names %s; it is taken for the dose of the two together, not of the first", h.text, strings.Join(h.chems, " and ")).
