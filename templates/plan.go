@@ -8,6 +8,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/flow"
+	"jarwright/dosing/month"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -20,14 +21,15 @@ type Plan struct {
 	dosing.Plan
 	Findings caution.Findings
 	Solids   *dosing.SolidsDay
+	Cost     month.DayCost
 }
 
 // NewPlan makes the report of a plan.
-func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay) Plan {
+func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, cost month.DayCost) Plan {
 	if f.Stopped {
 		p = p.Withheld()
 	}
-	return Plan{p, f, s}
+	return Plan{p, f, s, cost}
 }
 
 // Text writes the page to work from first, then the figures behind it.
@@ -59,6 +61,7 @@ func (p Plan) Text(t *Text, o Options) {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
 	p.solidsText(t, o, d.Sub("solids"))
+	p.moneyText(t, d.Sub("money"))
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
@@ -224,6 +227,22 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	for _, x := range d.Objects("parts") {
 		t.Item("-", o.Say("%s: %s = %s per litre of water (%s to %s) [%s]", x.Get("what"), x.Get("working"), x.Fig("likely"), x.Fig("low"), x.Fig("high"), x.Get("source")))
 	}
+}
+
+// moneyText is what the day costs, and what that leaves out.
+func (p Plan) moneyText(t *Text, d *figure.Object) {
+	if !p.Cost.Priced() && len(p.Cost.Notes) == 0 {
+		return
+	}
+	t.Head("Cost of the day")
+	if p.Cost.Priced() {
+		var facts []Fact
+		for _, l := range d.Objects("lines") {
+			facts = append(facts, Fact{upperFirst(word(l, "item")), l.Fig("cost")})
+		}
+		t.Facts(append(facts, Fact{"All of it", figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
+	}
+	t.Notes(p.Cost.Notes)
 }
 
 // waterLine says what water there is to treat.

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/dosing"
 	"jarwright/dosing/flow"
@@ -65,8 +66,8 @@ func (p Plan) data() *figure.Object {
 	feeds := objects(p.Feeds, p.feedData)
 	o.List("feeds", feeds)
 	o.Some("tasks", objects(p.Tasks, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
-	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData())
-	all := append(append(append(note.List{}, p.Notes...), p.solidsNotes()...), p.Findings.All()...)
+	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("money", p.moneyData())
+	all := slices.Concat(p.Notes, p.solidsNotes(), p.Cost.Notes, p.Findings.All())
 	return reviewData(o, p.Findings).Set("notes", Notes(all))
 }
 
@@ -209,6 +210,20 @@ func (p Plan) solidsData() *figure.Object {
 			Set("what", x.What).Set("working", x.Working).Set("source", x.Source))
 	}
 	return o.List("parts", parts).Part("unit", unitData(s.Day))
+}
+
+// moneyData is what the day costs; nothing where nothing has a price.
+func (p Plan) moneyData() *figure.Object {
+	if !p.Cost.Priced() {
+		return nil
+	}
+	lines := []*figure.Object{}
+	for _, l := range p.Cost.Lines() {
+		if l.Amount.Amount > 0 {
+			lines = append(lines, figure.New(amount("cost", l.Amount)).Set("item", l.Name))
+		}
+	}
+	return figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines)
 }
 
 func (p Plan) solidsNotes() note.List {

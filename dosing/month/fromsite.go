@@ -424,7 +424,5 @@ func (a *adapter) otherPrices(p *Plan) {
 			a.faults.Add(note.Fault("price-unit", "the price of %s is per %s", name, r.Price.V.Per).At(r.Price.At).Do("give it per %s", strings.Join(units, ", ")))
 		}
 	}
-	if p.Energy.Price.Amount > 0 && p.Energy.Power == 0 {
-		a.notes.Add(note.New(note.Info, "power-unknown", "electricity has a price and the power drawn is not given").At(a.site.Flow.Power.At).Do("give it on the Flow sheet"))
-	}
+	a.notes.Add(powerUnknown(a.site, p.Energy.Price)...)
 }
