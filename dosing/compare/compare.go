@@ -152,9 +152,7 @@ func (c *Comparison) check(options []Option) error {
 			}
 		}
 	}
-	if d := w.Disposal; d.Price.Amount > 0 && d.DrySolids <= 0 && (d.Price.Per == "m3" || d.Price.Per == "t") {
-		l.Add(note.Fault("no-dry-solids", "solids are paid by %s and their dry solids are not given", d.Price.Per).Do("give the %% dry solids of the float or sludge, or a price per kg dry"))
-	}
+	l = append(l, note.Of(w.Disposal.Check(), "price-unit")...)
 	return l.Err()
 }
 

@@ -2,6 +2,7 @@ package day_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -96,6 +97,10 @@ func TestAccountByHand(t *testing.T) {
 func TestDisposalPrices(t *testing.T) {
 	for per, x := range map[string]struct{ price, dry, litre float64 }{
 		"kg dry": {1, 100, 0}, "t dry": {1000, 100, 0}, "t": {20, 100, 0.02}, "m3": {20 * 1.02, 100, 0.0204}, "": {7, 0, 0},
+		// A pound is 0.45359237 kg, a US gallon 3.785411784 L, an imperial one 4.54609 L (NIST Handbook 44, appendix C).
+		"kg": {0.02, 100, 0.02}, "lb": {0.02 * 0.45359237, 100, 0.02}, "short ton": {40 * 0.45359237, 100, 0.02},
+		"L": {0.0204, 100, 0.0204}, "gal": {0.0204 * 3.785411784, 100, 0.0204}, "1000 gal": {20.4 * 3.785411784, 100, 0.0204},
+		"imp gal": {0.0204 * 4.54609, 100, 0.0204}, "1000 m3": {20400, 100, 0.0204}, "pack": {7, 0, 0}, "kWh": {7, 0, 0}, "delivery": {7, 0, 0},
 	} {
 		d := day.Disposal{DrySolids: 0.02, Density: 1.02, Price: eur(x.price, per)}
 		if got := 100 * d.PerKgDry(); math.Abs(got-x.dry) > 1e-9 {
@@ -104,6 +109,15 @@ func TestDisposalPrices(t *testing.T) {
 		if got := d.PerLitre(); math.Abs(got-x.litre) > 1e-12 {
 			t.Errorf("%q: a litre costs %g, want %g", per, got, x.litre)
 		}
+		if err := d.Check(); (err == nil) != (x.dry > 0) {
+			t.Errorf("%q: %v", per, err)
+		}
+		if err := (day.Disposal{Price: d.Price}).Check(); (err == nil) != (per == "kg dry" || per == "t dry") {
+			t.Errorf("%q without dry solids: %v", per, err)
+		}
+		if b := d.InBulk(); math.Abs(100*b.PerKgDry()-x.dry) > 1e-9 || x.dry > 0 && !slices.Contains([]string{"kg dry", "t dry", "t", "m3"}, b.Price.Per) {
+			t.Errorf("%q in bulk: %v", per, b)
+		}
 		r := handDay()
 		r.Disposal = d
 		a := r.Account()
@@ -111,6 +125,12 @@ func TestDisposalPrices(t *testing.T) {
 		if math.Abs(a.Disposal.Amount-want) > 1e-9 || a.Disposal.Currency != "EUR" {
 			t.Errorf("%q: disposal %v, want %g", per, a.Disposal, want)
 		}
+	}
+	if err := (day.Disposal{}).Check(); err != nil {
+		t.Errorf("without a price: %v", err)
+	}
+	if err := (day.Disposal{DrySolids: 0.02, Price: eur(1, "pack")}).Check(); err == nil || err.Error() != "the price of disposal of solids is per pack: give it per m3, t, kg dry, t dry" {
+		t.Errorf("by the pack: %v", err)
 	}
 	if v := (day.Disposal{DrySolids: 0.02}).Volume(1); math.Abs(float64(v)-50) > 1e-12 { // 1 kg/L where not given
 		t.Errorf("1 kg dry at 2 %% is %v", v)

@@ -10,6 +10,7 @@ package day
 
 import (
 	"jarwright/dosing/solids"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -56,7 +57,8 @@ type Balance struct {
 	PerCaCO3 quantity.Ratio
 }
 
-// Disposal is what becomes of the solids. Price is per m3 or t of wet solids, or per kg or t dry.
+// Disposal is what becomes of the solids. Price is per kg or t of dry solids, or by
+// the mass or the volume of wet ones; see [Disposal.Check].
 type Disposal struct {
 	DrySolids quantity.Fraction // of the float or sludge itself, without water that a skimmer carries over
 	Density   quantity.Density  // of the float or sludge; zero counts as 1 kg/L
@@ -74,25 +76,62 @@ func (d Disposal) Volume(dry quantity.Mass) quantity.Volume {
 // PerKgDry gives the price of the float or sludge that holds one kg of dry
 // solids, in the price's currency; zero where there is no price.
 func (d Disposal) PerKgDry() float64 {
-	switch d.Price.Per {
-	case "kg dry":
-		return d.Price.Amount
-	case "t dry":
-		return d.Price.Amount / 1000
-	case "t":
-		return d.Price.Amount / 1000 / float64(d.DrySolids)
-	case "m3":
-		return d.Price.Amount / 1000 * float64(solids.VolumeOf(1, d.DrySolids, d.Density))
+	switch dry, wet, volume := d.paid(); {
+	case dry > 0:
+		return d.Price.Amount / float64(dry)
+	case wet > 0:
+		return d.Price.Amount / float64(wet) / float64(d.DrySolids)
+	case volume > 0:
+		return d.Price.Amount / float64(volume) * float64(solids.VolumeOf(1, d.DrySolids, d.Density))
 	}
 	return 0
+}
+
+// paid is what the price is for: a mass of dry solids, or a mass or a volume of wet ones.
+func (d Disposal) paid() (dry, wet quantity.Mass, volume quantity.Volume) {
+	switch d.Price.Per {
+	case "kg dry":
+		return 1, 0, 0
+	case "t dry":
+		return 1000, 0, 0
+	}
+	wet, volume = d.Price.Holds()
+	return 0, wet, volume
+}
+
+// Check refuses a price that is for nothing that solids are measured by, and one of
+// wet solids where it is not known how much dry solids they hold.
+func (d Disposal) Check() error {
+	switch dry, wet, volume := d.paid(); {
+	case d.Price.Amount <= 0 || dry > 0:
+	case wet <= 0 && volume <= 0:
+		return note.Fault("price-unit", "the price of disposal of solids is per %s", d.Price.Per).Do("give it per m3, t, kg dry, t dry")
+	case d.DrySolids <= 0:
+		return note.Fault("no-dry-solids", "solids are paid by %s and their dry solids are not given", d.Price.Per).
+			Do("give the %% dry solids of the float or sludge, or a price per kg dry")
+	}
+	return nil
+}
+
+// InBulk is the same with a price per kg or t dry, per t or per m3.
+func (d Disposal) InBulk() Disposal {
+	switch _, wet, volume := d.paid(); {
+	case wet > 0:
+		d.Price.Amount, d.Price.Per = d.Price.Amount*1000/float64(wet), "t"
+	case volume > 0:
+		d.Price, _ = d.Price.PerM3()
+	}
+	return d
 }
 
 // PerLitre gives the price of a litre of water carried over into the bin: nothing
 // where dry solids are paid for. Such water weighs 1 kg/L.
 func (d Disposal) PerLitre() float64 {
-	switch d.Price.Per {
-	case "t", "m3":
-		return d.Price.Amount / 1000
+	switch _, wet, volume := d.paid(); {
+	case wet > 0:
+		return d.Price.Amount / float64(wet)
+	case volume > 0:
+		return d.Price.Amount / float64(volume)
 	}
 	return 0
 }

@@ -2,7 +2,6 @@ package month
 
 import (
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -413,16 +412,6 @@ func (a *adapter) otherPrices(p *Plan) {
 		_, source := dosing.ShareOf(a.site)
 		a.notes.Add(note.New(note.Info, "solids-share", "the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).At(so.FloatSolids.At).Do("measure them").From(source))
 	}
-	for _, r := range a.site.Prices {
-		want := map[string][]string{site.PriceDisposal: {"m3", "t", "kg dry", "t dry"}, site.PriceWater: {"m3"}, site.PriceElectricity: {"kWh"}}
-		name := strings.ToLower(strings.TrimSpace(r.Chemical.V))
-		units, ok := want[name]
-		if !ok {
-			continue
-		}
-		if !slices.Contains(units, r.Price.V.Per) {
-			a.faults.Add(note.Fault("price-unit", "the price of %s is per %s", name, r.Price.V.Per).At(r.Price.At).Do("give it per %s", strings.Join(units, ", ")))
-		}
-	}
+	a.faults.Add(dosing.OtherPrices(a.site)...)
 	a.notes.Add(powerUnknown(a.site, p.Energy.Price)...)
 }

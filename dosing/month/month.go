@@ -231,9 +231,7 @@ func (p Plan) check(classes []Class) error {
 			break
 		}
 	}
-	if d := p.Disposal; d.Price.Amount > 0 && d.DrySolids <= 0 && (d.Price.Per == "m3" || d.Price.Per == "t") {
-		l.Add(note.Fault("no-dry-solids", "solids are paid by %s and their dry solids are not given", d.Price.Per).Do("give the %% dry solids of the float or sludge, or a price per kg dry"))
-	}
+	l = append(l, note.Of(p.Disposal.Check(), "price-unit")...)
 	named := map[string]bool{UsualWater: true}
 	for _, c := range classes {
 		named[c.Name] = true

@@ -24,6 +24,13 @@ type DayCost struct {
 func CostOf(s site.Site, p dosing.Plan) DayCost {
 	r := p.Record(s)
 	var out DayCost
+	leave := func(faults note.List) {
+		for _, n := range faults {
+			n.Level = note.Caution // the other lines stand
+			out.Notes.Add(n)
+		}
+	}
+	leave(dosing.OtherPrices(s))
 	for i, u := range r.Account().Uses {
 		c := &r.Chemicals[i]
 		k := slices.IndexFunc(s.Prices, func(row site.Price) bool { return sameName(row.Chemical.V, c.Name) })
@@ -33,10 +40,7 @@ func CostOf(s site.Site, p dosing.Plan) DayCost {
 		list, supply := Bought(s.Prices[k], p.Feeds[i].Stock.Product)
 		goods, freight, err := list.Price(supply.UsualOrder(quantity.MassRate(u.Product)), supply, c.Density)
 		if err != nil {
-			for _, n := range note.Of(err, "price") {
-				n.Level = note.Caution // the other lines stand
-				out.Notes.Add(n.At(s.Prices[k].Price.At))
-			}
+			leave(note.List{note.Of(err, "price")[0].At(s.Prices[k].Price.At)})
 			continue
 		}
 		c.Price, c.Freight = goods, freight

@@ -70,6 +70,15 @@ func TestCostOf(t *testing.T) {
 	if d := dayCost(t, `{chemical: blend, price: "3 EUR/kWh"}, `+others); len(d.Notes) != 2 || d.Notes[0].Level != note.Caution || d.Notes[0].Cell == "" {
 		t.Errorf("a price that is none of a product: %v", d.Notes)
 	}
+	// 2 EUR/m3 is 2 × 3.785411784 EUR for 1000 US gallons.
+	if d := dayCost(t, blend+", "+others+`, {chemical: make-up water, price: "7.570823568 EUR/1000 gal"}`); len(d.Notes) > 0 {
+		t.Error(d.Notes)
+	} else {
+		near(t, "water by the gallon", d.Total().Amount, 11.2184)
+	}
+	if d := dayCost(t, blend+`, {chemical: electricity, price: "1 EUR/m3"}`); d.Electricity.Amount != 0 || !strings.HasPrefix(told(d.Notes), "the price of electricity is per m3; the cost of the day leaves out") {
+		t.Errorf("electricity by the m3: %v %s", d.Electricity, told(d.Notes))
+	}
 	if got := (DayCost{}).Per1000(); got != (quantity.Price{}) {
 		t.Errorf("without water: %v", got)
 	}

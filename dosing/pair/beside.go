@@ -146,6 +146,9 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 		case t.Disposal.Price.Currency != currency:
 			leave("disposal of solids", fmt.Sprintf("its price is in %s, that of the chemicals in %s", t.Disposal.Price.Currency, currency), "give all prices in one currency")
 			wantsSolids = false
+		case perKgDry == 0:
+			leave("disposal of solids", "its price is per "+t.Disposal.Price.Per, `give it per m3, t, kg dry or t dry`)
+			wantsSolids = false
 		case math.IsInf(perKgDry, 0) || math.IsNaN(perKgDry):
 			leave("disposal of solids", "they are paid by "+t.Disposal.Price.Per+" and their dry solids are not known", `give --dry-solids, such as "2 %", or a price per t dry`)
 			wantsSolids = false
