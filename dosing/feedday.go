@@ -25,7 +25,7 @@ func (f FeedInput) DoseIn(class string) quantity.Dose {
 func (f FeedInput) Chemical(class string) (day.Chemical, note.List, error) {
 	p := f.Stock.Product
 	e, notes, err := day.EffectsOf(p, f.Name, f.Dose.Basis)
-	c := day.Chemical{Name: f.Name, Dose: f.DoseIn(class), Balance: f.Balance, Effects: e, Stock: f.Stock.PerLitre}
+	c := day.Chemical{Name: f.Name, Dose: f.DoseIn(class), Balance: f.Balance, Effects: e, Stock: f.Stock.PerLitre, Carrier: f.Post}
 	if p.Form != product.Dry && p.Density.OK {
 		c.Density = p.Density.V
 	}

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/compare"
@@ -100,6 +101,11 @@ func (c Compare) table(t *Text, o Options) {
 		return
 	}
 	t.Head("Cost per " + o.thousand() + " of water, " + c.Currency)
+	heads := []Col{{Head: "series"}, {Head: "all in", Right: true}, {Head: "range", Right: true}}
+	shown := c.lines()
+	for _, name := range shown {
+		heads = append(heads, Col{Head: name, Right: true})
+	}
 	var rows [][]any
 	for i, r := range placed {
 		mark := "dearer"
@@ -110,11 +116,26 @@ func (c Compare) table(t *Text, o Options) {
 			mark = "not told apart"
 		}
 		d := c.costData(r)
-		bare := func(key string) figure.Figure { return unitless(d.Fig(key)) }
-		rows = append(rows, []any{r.Name, bare("value"), costRange(d), bare("chemical"), bare("freight"), bare("alkali"), bare("solids"), mark})
+		row := []any{r.Name, unitless(d.Fig("value")), costRange(d)}
+		for _, name := range shown {
+			row = append(row, unitless(d.Fig(strings.Replace(name, "water", "make_up_water", 1))))
+		}
+		rows = append(rows, append(row, mark))
 	}
-	t.Grid([]Col{{Head: "series"}, {Head: "all in", Right: true}, {Head: "range", Right: true}, {Head: "chemical", Right: true}, {Head: "freight", Right: true},
-		{Head: "alkali", Right: true}, {Head: "solids", Right: true}, {Head: ""}}, rows)
+	t.Grid(append(heads, Col{Head: ""}), rows)
+	if energy := placed[0].Energy; energy.Amount > 0 {
+		t.Para(o.Say("All in holds %s of energy, the same for each.", costPerWater("", energy)))
+	}
+}
+
+// lines names those lines of the cost that cost anything, apart from the energy, which is the same for all.
+func (c Compare) lines() (names []string) {
+	for i, l := range (compare.Row{}).Lines() {
+		if l.Name != "energy" && slices.ContainsFunc(c.placed(), func(r compare.Row) bool { return r.Lines()[i].Amount.Amount > 0 }) {
+			names = append(names, l.Name)
+		}
+	}
+	return names
 }
 
 // unitless hides the unit and the basis of a figure where a heading has them.
@@ -187,7 +208,7 @@ func (c Compare) refused(t *Text) {
 
 func (c Compare) working(t *Text, o Options) {
 	t.Head("Working")
-	t.Para(o.Say("1 mg/L is %s per %s.", massPerWater("", 1, 3).In(figure.Brief), o.thousand()) + " Product = planning dose over strength. Chemical and freight = product x price. Alkali = what is needed to keep the alkalinity wanted. Solids = suspended solids removed and what the chemicals make, x disposal per kg dry, and the water that a skimmer carries over.")
+	t.Para(o.Say("1 mg/L is %s per %s.", massPerWater("", 1, 3).In(figure.Brief), o.thousand()) + " Product = planning dose over strength. Chemical and freight = product x price. Alkali = what is needed to keep the alkalinity wanted. Solids = suspended solids removed and what the chemicals make, x disposal per kg dry, and the water that a skimmer carries over. Water = that of the stocks and carriers. Energy = what the unit draws while it treats that much.")
 	for _, r := range c.placed() {
 		for _, p := range c.optionData(r).Objects("chemicals") {
 			s := figure.Say("%s, %s: %s", r.Name, p.Get("name"), p.Fig("dose").To(4))

@@ -90,6 +90,7 @@ func TestOneSite(t *testing.T) {
 			u := one.Uses[i]
 			if f.Balance != nil {
 				same("alkali", row.Alkali.Amount, u.Goods.Amount)
+				freight += u.Freight.Amount
 				continue
 			}
 			same(f.Name, float64(row.Product[parts]), float64(f.Product))
@@ -97,6 +98,8 @@ func TestOneSite(t *testing.T) {
 		}
 		same("chemicals", row.Chemicals.Amount, chemicals)
 		same("freight", row.Freight.Amount, freight)
+		same("energy", row.Energy.Amount, one.Electricity.Amount)
+		same("make-up water", row.MakeUp.Amount, one.Lines()[len(one.Uses)+2].Amount.Amount)
 		if known { // else the sheet's own raw water stands in
 			d := p.Solids(s)
 			same("dry low", float64(row.DrySolids.Low), float64(d.Dry.Low))
@@ -105,6 +108,7 @@ func TestOneSite(t *testing.T) {
 			same("wet", float64(row.WetSolids.Likely), float64(d.Volume.Likely))
 			same("wet high", float64(row.WetSolids.High), float64(d.Volume.High))
 			same("disposal", row.Solids.Amount, one.Disposal.Amount)
+			same("all in", row.Total.Amount, one.Total().Amount)
 		}
 		if w.Raw != s.Water.Alkalinity.V || w.Keep != s.Water.AlkFloor.V {
 			t.Fatalf("alkalinity %v and %v, the site's %v and %v", w.Raw, w.Keep, s.Water.Alkalinity.V, s.Water.AlkFloor.V)

@@ -42,6 +42,8 @@ type Chemical struct {
 	Effects
 	// Stock is product per litre of the stock that the pump delivers; zero is neat.
 	Stock quantity.Concentration
+	// Carrier is water that is added after the pump while the unit runs, whatever is dosed.
+	Carrier quantity.Flow
 	// Density is that of the product; zero for a powder and where it is not known.
 	Density quantity.Density
 	// Price and Freight are per kg of product.

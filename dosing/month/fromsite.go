@@ -329,7 +329,7 @@ func (a *adapter) chemical(i int, f dosing.FeedInput, p *Plan) (Chemical, error)
 	c := a.site.Chemicals[i]
 	x, notes, err := f.Chemical(site.UsualWater)
 	a.notes.Add(notes...)
-	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Other, Balance: f.Balance, Effects: x.Effects, Stock: x.Stock, Density: x.Density}
+	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Other, Balance: f.Balance, Effects: x.Effects, Stock: x.Stock, Density: x.Density, Carrier: x.Carrier}
 	if err != nil {
 		return ch, err
 	}

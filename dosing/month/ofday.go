@@ -101,7 +101,7 @@ func powerUnknown(s site.Site, electricity quantity.Price) (l note.List) {
 func unpriced(r day.Record, a day.Account) (out []string) {
 	var water quantity.Volume
 	for i, u := range a.Uses {
-		if water += u.Water; u.Product > 0 && r.Chemicals[i].Price.Currency == "" {
+		if water += u.Water + u.Carrier; u.Product > 0 && r.Chemicals[i].Price.Currency == "" {
 			out = append(out, u.Chemical)
 		}
 	}

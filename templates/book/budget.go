@@ -50,6 +50,7 @@ type budgetBook struct {
 	accounts                []*formula.Sheet // of the stores, in the workbook's units
 	disposal, waterPrice    Range            // by the mass of dry solids, by the bulk of water
 	carried, wetPrice       Range            // by the hour, by volume or mass of wet solids
+	carriers                Range            // water of all feeds by the hour
 	electricity, power      Range
 	costLines               Range
 	rangeNames, rangeValues Range
@@ -203,7 +204,7 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 	formulas := append(append([]string(nil), goods...),
 		strings.Join(freight, "+"),
 		dry+"*"+w.disposal.Ref()+w.carriedFormula(),
-		"("+strings.Join(dilution, "+")+")/1000*"+w.waterPrice.Ref(),
+		"("+strings.Join(dilution, "+")+w.carriersFormula()+")/1000*"+w.waterPrice.Ref(),
 		"SUM("+w.dayHours.first(w.n).Ref()+")*"+w.power.Ref()+"/1000*"+w.electricity.Ref())
 	lines := s.Block(lineRow+1, 6, lineRow+len(m.Lines), 6)
 	w.costLines = s.Block(lineRow+1, 5, lineRow+len(m.Lines), 6)
@@ -427,6 +428,23 @@ func (w *budgetBook) carriedFormula() string {
 		return ""
 	}
 	return "+SUM(" + w.dayHours.first(w.n).Ref() + ")*" + w.carried.Ref() + "*" + w.wetPrice.Ref() + w.wetUnit()
+}
+
+// carrier is the water added after the pumps in an hour, of all feeds.
+func (w *budgetBook) carrier() quantity.Volume {
+	var sum quantity.Flow
+	for _, c := range w.m.Plan.Chemicals {
+		sum += c.Carrier
+	}
+	return quantity.Volume(sum * 1000)
+}
+
+// carriersFormula adds it over the hours of the month.
+func (w *budgetBook) carriersFormula() string {
+	if w.carrier() == 0 {
+		return ""
+	}
+	return "+SUM(" + w.dayHours.first(w.n).Ref() + ")*" + w.carriers.Ref()
 }
 
 // wetUnit makes the price of a volume of water from that of wet solids, as formulas have it.

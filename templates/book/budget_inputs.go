@@ -325,6 +325,10 @@ func (w *budgetBook) writeOther() {
 		s.Number(w.carried, 0, 1e6, "Water skimmed off", w.in("In LIQUID for each hour that the unit runs."))
 	}
 	w.waterPrice = w.item(s, "make-up water", In(w.perVolume(p.Water.Amount)*w.u.bulks, "0.00"), "CUR/BULK", "", "Price_water")
+	if v := w.carrier(); v > 0 {
+		w.carriers = w.item(s, "carrier water while treating", In(v.In(w.u.liquid), "0.00"), "LIQUID/h", "of all feeds, after their pumps", w.cellName("Carrier_LIQUID_h"))
+		s.Number(w.carriers, 0, 1e6, "Carrier water", w.in("In LIQUID for each hour that the unit runs."))
+	}
 	w.power = w.item(s, "power drawn while treating", In(float64(p.Energy.Power), "0"), "W", "", "Power_W")
 	w.electricity = w.item(s, "electricity", In(p.Energy.Price.Amount, "0.000"), "CUR/kWh", "", "Price_electricity")
 	for _, r := range []Range{price, w.waterPrice, w.power, w.electricity} {
