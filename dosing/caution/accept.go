@@ -32,7 +32,7 @@ func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken,
 		}
 		free := false
 		for i, a := range accepted {
-			if !strings.EqualFold(strings.TrimSpace(a.Code), s.Code) || a.Chemical != "" && !strings.EqualFold(a.Chemical, s.Chemical) {
+			if !strings.EqualFold(strings.TrimSpace(a.Code), s.Code) || a.Chemical != "" && !strings.EqualFold(strings.TrimSpace(a.Chemical), s.Chemical) {
 				continue
 			}
 			first := !used[i]
