@@ -2,6 +2,7 @@ package month
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -108,15 +109,13 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 		a.faults.Add(note.Fault("log-too-short", "no day of the meter log has 20 hours of readings").At(a.site.Flow.Log.At).Do("give a longer log, or the average flow"))
 		return
 	}
-	var all, count, weeks float64
-	for d := range 7 {
-		if n[d] > 0 {
-			all += sum[d] / float64(n[d])
-			count++
-			weeks = math.Max(weeks, float64(n[d]))
-		}
+	weeks := slices.Max(n[:])
+	usual, err := l.Day(nil) // of which the planned day is the part within the hours
+	if err != nil {
+		a.faults = append(a.faults, note.Of(err, "flow")...)
+		return
 	}
-	mean := all / count
+	mean := usual.Volume().In("m3")
 	if mean > 0 {
 		for d := range 7 {
 			if n[d] > 0 {
