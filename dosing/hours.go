@@ -19,6 +19,7 @@ type HourRow struct {
 type HourFeed struct {
 	Rate    quantity.FeedRate
 	Setting quantity.Setting // as the knob can stand; zero without pump
+	Stroke  quantity.Setting // beside it, of a pump with two knobs
 	Used    quantity.Volume  // stock drawn in the hour
 	Level   quantity.Volume  // usable stock in the tank at the end of the hour
 	// HasLevel is false without tank or schedule.
@@ -40,7 +41,7 @@ func (p Plan) hours() []HourRow {
 				hf.Rate = m.Rate
 				hf.Used = quantity.Volume(float64(h.Volume) * float64(f.AsProduct.Concentration) / float64(f.PerLitre))
 				if m.Choice.OK && hf.Rate > 0 {
-					hf.Setting = m.Choice.V.Position.Setting
+					hf.Setting, hf.Stroke = m.Choice.V.Position.Setting, m.Choice.V.Position.Stroke
 				}
 				hf.Level, hf.HasLevel = f.level(p.Day, quantity.Time(first+k+1))
 			}

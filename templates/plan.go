@@ -393,7 +393,7 @@ func givesWords(d *figure.Object, c pump.Choice) figure.Phrase {
 	if c.Error < 0 {
 		word = "under"
 	}
-	return figure.Say("(gives %s, %s %s)", d.Fig("gives"), d.Fig("off"), word)
+	return figure.Say("(gives %s, %s %s)", d.Fig("gives"), figure.Of("", max(c.Error, -c.Error), "%", 2), word)
 }
 
 // recipe says how a batch of stock is made up.
@@ -527,7 +527,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 				if p.Hours[i].Feeds[k].Rate == 0 {
 					row = append(row, "off")
 				} else {
-					row = append(row, x.Fig("setting"))
+					row = append(row, knobsOf(x))
 				}
 			}
 			if tanked(p.Feeds[k]) {
@@ -541,6 +541,14 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 	if levels {
 		t.Para("Tank: what should stand in it, usable, at the end of those hours.")
 	}
+}
+
+// knobsOf is where the knob of an hour stands, with the stroke of a pump that has two.
+func knobsOf(d *figure.Object) any {
+	if d.Has("stroke") {
+		return figure.Say("%s, stroke %s", unitless(d.Fig("setting")), unitless(d.Fig("stroke")))
+	}
+	return d.Fig("setting")
 }
 
 // tankLevel is a level in one unit whatever its size, so that a column has one.
@@ -558,7 +566,7 @@ func alike(a, b dosing.HourRow) bool {
 		return false
 	}
 	for k := range a.Feeds {
-		if a.Feeds[k].Setting != b.Feeds[k].Setting {
+		if a.Feeds[k].Setting != b.Feeds[k].Setting || a.Feeds[k].Stroke != b.Feeds[k].Stroke {
 			return false
 		}
 	}

@@ -127,9 +127,8 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 
 // choiceData is where a pump has to stand: exactly, and as its knob can.
 func choiceData(c pump.Choice, two bool) *figure.Object {
-	off := quantity.Fraction(math.Abs(float64(c.Error)))
 	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), knob("stroke", c.Position.Stroke, 3).If(two), rate("gives", c.Gives, 3),
-		figure.Of("off", off, "%", 2))
+		figure.Of("off", c.Error, "%", 2))
 }
 
 func batchData(b dosing.Batch) *figure.Object {
@@ -177,7 +176,8 @@ func (p Plan) hourData(h dosing.HourRow) *figure.Object {
 			continue
 		}
 		x := h.Feeds[k]
-		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full), knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil), litres("stock_used", x.Used, 3),
+		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full), knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil),
+			knob("stroke", x.Stroke, 3).If(f.Setting != nil && f.Pump.Calibration.TwoKnobs() && x.Rate > 0), litres("stock_used", x.Used, 3),
 			litres("tank_level", x.Level, 3).In(figure.Tenth).If(x.HasLevel)).Set("chemical", f.Name))
 	}
 	return figure.New(water("flow", h.Flow).In(figure.Full)).Set("from", figure.Clock(h.From)).List("feeds", feeds)

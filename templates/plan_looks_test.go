@@ -117,7 +117,7 @@ func TestPumpCardByWater(t *testing.T) {
 			t.Errorf("no %s: %v", want.rate, table.Rows)
 		}
 	}
-	if !strings.Contains(strings.Join(c.Cautions, " "), "Only the planned dose has been checked") {
+	if !strings.Contains(strings.Join(c.Cautions, " "), "that of storm water for what would stop the plan") {
 		t.Errorf("cautions %v", c.Cautions)
 	}
 }
