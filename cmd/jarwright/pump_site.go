@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
 
@@ -73,6 +74,19 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 		}
 		rows = []site.Pump{row}
 	}
+	told, err := feedFlags.over(cmd, site.Site{})
+	if err != nil {
+		return usageError{err}
+	}
+	if len(told.Chemicals) > 0 {
+		x.dose = told.Chemicals[0].Dose
+	}
+	if len(told.Stocks) > 0 {
+		x.stock = told.Stocks[0].Product
+	}
+	if name := feedFlags.used(cmd); name != "" && len(rows) > 1 {
+		return note.Fault("which-pump", "--%s is for one pump, and the site has %d", name, len(rows)).Do("name one with --pump")
+	}
 	for _, row := range rows {
 		own, err := knobFlags.over(cmd, site.Site{Flow: s.Flow, Pumps: []site.Pump{row}, Drawdown: s.Readings(row.Name.V)})
 		if err != nil {
@@ -81,6 +95,14 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 		a, err := sitePump(own, x.of(own, own.Pumps[0], own.Drawdown), feeds, day)
 		if err != nil {
 			return err
+		}
+		if asked := strings.Join(x.asked(), ", "); asked != "" && !stopped {
+			if len(a.Settings) == 0 && len(a.Pace) == 0 {
+				a.Notes.Add(note.New(note.Caution, "feed-not-known", "the command line's %s does not tell what %s is to feed, and the site neither", asked, row.Name.V).
+					Do("give --dose, --stock and --flow with --pump"))
+			} else {
+				a.Notes.Add(note.New(note.Info, "in-place-of-site", "the command line's %s counts in place of what the site says", asked))
+			}
 		}
 		a.Stopped = stopped
 		r.Pumps = append(r.Pumps, a)
@@ -102,9 +124,17 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 			continue
 		}
 		fed = true
-		flows := pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7)
-		perFlow := pump.PerFlow(feed.AsProduct.Concentration, feed.PerLitre)
-		a = answerPump(*p, x, perFlow, flows, feed.PerLitre)
+		stock := x.stock.Or(feed.PerLitre)
+		perFlow := pump.PerFlow(x.dose.Or(feed.AsProduct.Concentration), stock)
+		if len(x.flows) > 0 {
+			a = answerPump(*p, x, perFlow, between(x.flows), stock)
+			a.Chemical = feed.Name
+			break
+		}
+		if x.dose.OK || x.stock.OK {
+			feed.Rate, feed.Least, feed.Peak = perFlow*quantity.FeedRate(feed.Flow), perFlow*quantity.FeedRate(day.Day.Least()), perFlow*quantity.FeedRate(day.Day.Peak())
+		}
+		a = answerPump(*p, x, perFlow, pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7), stock)
 		a.Chemical = feed.Name
 		settings := []templates.PumpSetting{{For: "average flow", Choice: p.For(feed.Rate)}}
 		if feed.Least < feed.Rate {
@@ -117,7 +147,11 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 		break
 	}
 	if !fed {
-		a = answerPump(*p, x, 0, nil, 0)
+		var perFlow quantity.FeedRate
+		if x.dose.OK && x.stock.V > 0 {
+			perFlow = pump.PerFlow(x.dose.V, x.stock.V)
+		}
+		a = answerPump(*p, x, perFlow, between(x.flows), x.stock.V)
 	}
 	for i := range a.Notes {
 		if a.Notes[i].Place == (note.Place{}) && a.Notes[i].Level >= note.Caution {
