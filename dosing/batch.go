@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest/quantity"
 )
@@ -10,8 +11,9 @@ import (
 // the make-up tank (common practice, no source).
 const Reserve quantity.Time = 0.25
 
-// mostDays is how many days a long-lived stock is made up for at most.
-const mostDays = 7
+// mostDays is how many days a long-lived stock is made up for at most, mostBatches
+// how often a day the plan has one made up, mostFixed how often the user may.
+const mostDays, mostBatches, mostFixed = 7, 12, 24 * 60
 
 // Batch is one make-up of stock. Times are hours after the plan day's midnight;
 // what lies before it is negative, what comes after the day above 24.
@@ -45,7 +47,7 @@ func (s shift) latest(t, work quantity.Time) (quantity.Time, bool) {
 	if s.always() {
 		return t, true
 	}
-	if s.length() < work-1e-9 {
+	if s.length() < work-hair {
 		return 0, false
 	}
 	day := math.Floor(float64(t-s.From) / 24)
@@ -66,6 +68,10 @@ type making struct {
 	runStart quantity.Time
 }
 
+// hair is the share, or the hours, by which numbers may differ from rounding alone.
+const hair = 1e-9
+
+// most is the largest batch that there is room for.
 func (m making) most() quantity.Volume {
 	if m.mix > 0 {
 		return min(m.mix, m.tank)
@@ -73,46 +79,54 @@ func (m making) most() quantity.Volume {
 	return m.tank
 }
 
+// shape is a way to lay out batches: their volumes in turn, and after how many
+// days they begin anew. An open one goes on with its own size, whatever the day.
+type shape struct {
+	volumes []quantity.Volume
+	days    int
+	open    bool
+}
+
+// shapes lists what a schedule tries, the least work first: a batch for several
+// days, so many equal ones a day, and the tank filled at each visit. Where the user
+// wants batches of a size, as many of that as the day takes.
+func (m making) shapes() []shape {
+	daily, most := m.demand.daily(), m.most()*(1+hair)
+	if daily <= 0 || most <= 0 {
+		return nil
+	}
+	var out []shape
+	add := func(v quantity.Volume, n, days int) {
+		if v <= most {
+			out = append(out, shape{slices.Repeat([]quantity.Volume{v}, n), days, m.fixed > 0})
+		}
+	}
+	if m.fixed > 0 {
+		if n := math.Ceil(float64(daily/m.fixed) - hair); n <= mostFixed {
+			add(m.fixed, max(1, int(n)), max(1, int(math.Round(float64(m.fixed/daily)))))
+		}
+		return out
+	}
+	for days := mostDays; days > 1; days-- {
+		add(daily*quantity.Volume(days), 1, days)
+	}
+	for n := 1; n <= mostBatches; n++ {
+		add(daily/quantity.Volume(n), n, 1)
+	}
+	if filled, ok := m.filled(); ok {
+		out = append(out, shape{filled, 1, false})
+	}
+	return out
+}
+
 // schedule finds when to make up how much so that aged stock is always ready and
 // none expires before it is used. The pattern repeats: every day, or every few
 // days for a stock that keeps. It is false where no pattern does.
 func (m making) schedule() (batches []Batch, everyDays int, ok bool) {
-	daily := m.demand.daily()
-	if daily <= 0 || m.tank <= 0 {
-		return nil, 0, false
-	}
-	if m.fixed > 0 {
-		return m.repeat(m.fixed)
-	}
-	for days := mostDays; days > 1; days-- {
-		if v := daily * quantity.Volume(days); v <= m.most()*(1+1e-12) {
-			for _, t0 := range m.anchors() {
-				if b, ok := m.pattern(t0, []quantity.Volume{v}, quantity.Time(24*days)); ok {
-					return b, days, true
-				}
-			}
-		}
-	}
-	for n := 1; n <= 12; n++ {
-		v := daily / quantity.Volume(n)
-		if v > m.most()*(1+1e-12) {
-			continue
-		}
-		volumes := make([]quantity.Volume, n)
-		for i := range volumes {
-			volumes[i] = v
-		}
+	for _, s := range m.shapes() {
 		for _, t0 := range m.anchors() {
-			if b, ok := m.pattern(t0, volumes, 24); ok {
-				return b, 1, true
-			}
-		}
-	}
-	// Equal batches do not fit: fill the tank at each visit instead.
-	for _, t0 := range m.anchors() {
-		if volumes, ok := m.greedy(t0); ok {
-			if b, ok := m.pattern(t0, volumes, 24); ok {
-				return b, 1, true
+			if b, ok := m.pattern(t0, s); ok {
+				return b, s.days, true
 			}
 		}
 	}
@@ -137,137 +151,72 @@ func (m making) anchors() []quantity.Time {
 	return out
 }
 
-// greedy takes as much as the tank holds for each batch but the last.
-func (m making) greedy(t0 quantity.Time) ([]quantity.Volume, bool) {
+// filled takes as much as the tank holds for each batch of a day but the last;
+// false where that makes too many.
+func (m making) filled() ([]quantity.Volume, bool) {
 	var out []quantity.Volume
-	left := m.demand.daily()
-	for len(out) < 12 && left > 1e-12 {
-		v := min(left, m.most())
-		out = append(out, v)
-		left -= v
+	left, none := m.demand.daily(), m.demand.daily()*hair
+	for len(out) < mostBatches && left > none {
+		out = append(out, min(left, m.most()))
+		left -= m.most()
 	}
-	return out, left <= 1e-12
+	return out, left <= none
 }
 
-// pattern tries batches of these volumes, used one after the other from t0 on,
-// repeating after a period.
-func (m making) pattern(t0 quantity.Time, volumes []quantity.Volume, period quantity.Time) ([]Batch, bool) {
-	out := make([]Batch, len(volumes))
+// pattern tries batches of a shape, used one after the other from t0 on.
+func (m making) pattern(t0 quantity.Time, s shape) ([]Batch, bool) {
+	period := quantity.Time(24 * s.days)
+	var out []Batch
 	from := t0
-	for i, v := range volumes {
+	for i, v := range s.volumes {
 		till := m.demand.until(from, v)
-		if i == len(volumes)-1 {
+		if !s.open && i == len(s.volumes)-1 {
 			till = t0 + period // the pattern closes, whatever idle time follows
 		}
 		b, ok := m.batch(v, from, till)
-		if !ok {
+		if !ok || i > 0 && !m.free(out[i-1].Moved, b) {
 			return nil, false
 		}
-		out[i] = b
-		from = till
+		out, from = append(out, b), till
 	}
-	for i := range out { // the make-up tank must be free when the next batch begins
-		if m.mix == 0 {
-			break
-		}
-		before := out[(i+len(out)-1)%len(out)].Moved
-		if i == 0 {
-			before -= period
-		}
-		if out[i].Start < before-1e-9 {
-			return nil, false
-		}
-	}
-	return out, true
+	return out, s.open || m.free(out[len(out)-1].Moved-period, out[0])
 }
+
+// free reports that the make-up tank is free for a batch when the one before was moved.
+func (m making) free(moved quantity.Time, b Batch) bool { return m.mix == 0 || b.Start >= moved-hair }
 
 // batch places one batch as late as it can be, so that it is as fresh as can be.
 func (m making) batch(v quantity.Volume, from, till quantity.Time) (Batch, bool) {
 	b := Batch{Volume: v, From: from, Till: till}
-	first := m.firstUse(from)
+	ready := m.firstUse(from)
 	if m.mix > 0 {
-		moved, ok := m.shift.latest(first-Reserve, 0)
-		if !ok {
-			return b, false
-		}
-		start, ok := m.shift.latest(moved-m.ageing-m.work, m.work)
-		if !ok {
-			return b, false
-		}
-		b.Start, b.Made, b.Aged, b.Moved = start, start+m.work, start+m.work+m.ageing, moved
-	} else {
-		start, ok := m.shift.latest(first-m.ageing-m.work, m.work)
-		if !ok {
-			return b, false
-		}
-		if m.ageing > 0 && m.demand.between(start, start+m.work+m.ageing) > 1e-12 {
-			return b, false // the pump would draw stock that has not aged
-		}
-		b.Start, b.Made, b.Aged, b.Moved = start, start+m.work, start+m.work+m.ageing, start+m.work
+		ready, _ = m.shift.latest(ready-Reserve, 0)
 	}
-	b.Expires = b.Made + m.life
-	lastUse := m.lastUse(till)
-	// What is still in the tank when this batch comes in must leave room for it.
-	if m.demand.between(b.Moved, from)+v > m.tank*(1+1e-9) {
+	start, ok := m.shift.latest(ready-m.ageing-m.work, m.work)
+	if !ok {
 		return b, false
 	}
-	return b, b.Expires >= lastUse-1e-9
+	b.Start, b.Made, b.Aged = start, start+m.work, start+m.work+m.ageing
+	b.Moved, b.Expires = b.Made, b.Made+m.life
+	if m.mix > 0 {
+		b.Moved = ready
+	} else if m.ageing > 0 && m.demand.between(start, b.Aged) > m.demand.daily()*hair {
+		return b, false // the pump would draw stock that has not aged
+	}
+	// What is still in the tank when this batch comes in must leave room for it.
+	if m.demand.between(b.Moved, from)+v > m.tank*(1+hair) {
+		return b, false
+	}
+	return b, b.Expires >= m.demand.last(till)-hair
 }
 
 // firstUse is when something is next drawn at or after t: idle time does not count.
 func (m making) firstUse(t quantity.Time) quantity.Time {
-	u := m.demand.until(t, m.demand.daily()*1e-9)
+	u := m.demand.until(t, m.demand.daily()*hair)
 	if u-t < 1e-3 {
 		return t
 	}
 	return u
-}
-
-// lastUse is when something was last drawn at or before t.
-func (m making) lastUse(t quantity.Time) quantity.Time {
-	lo, hi := t-24, t
-	if m.demand.between(lo, hi) <= 0 {
-		return t
-	}
-	for range 40 { // bisection on the latest time with nothing drawn after it
-		mid := (lo + hi) / 2
-		if m.demand.between(mid, t) > m.demand.daily()*1e-9 {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return hi
-}
-
-// repeat uses batches of the size that the user wants, one after the other from
-// the run's start through the plan's day.
-func (m making) repeat(v quantity.Volume) ([]Batch, int, bool) {
-	if v > m.most()*(1+1e-12) {
-		return nil, 0, false
-	}
-	for _, t0 := range m.anchors() {
-		var out []Batch
-		from, fine := t0, true
-		for from < t0+24-1e-9 {
-			till := m.demand.until(from, v)
-			b, ok := m.batch(v, from, till)
-			if !ok || m.mix > 0 && len(out) > 0 && b.Start < out[len(out)-1].Moved-1e-9 {
-				fine = false
-				break
-			}
-			out = append(out, b)
-			from = till
-		}
-		if fine {
-			days := 1
-			if len(out) == 1 {
-				days = max(1, int(math.Round(float64(out[0].Till-out[0].From)/24)))
-			}
-			return out, days, true
-		}
-	}
-	return nil, 0, false
 }
 
 // way is one change that would make an impossible schedule possible.
@@ -276,52 +225,46 @@ type way struct {
 	value float64
 }
 
-// ways tries single changes to an impossible schedule and lists those that work.
+// ways tries single changes to an impossible schedule and lists those that work,
+// each no larger than needed.
 func (m making) ways() []way {
 	var out []way
-	works := func(change func(*making)) bool {
-		x := m
-		change(&x)
-		_, _, ok := x.schedule()
-		return ok
-	}
-	if m.fixed > 0 && works(func(x *making) { x.fixed = 0 }) {
-		out = append(out, way{"batch", 0})
-	}
-	least := func(lo, hi float64, try func(float64) bool) (float64, bool) {
-		if !try(hi) {
-			return 0, false
+	tank, life := float64(m.tank), float64(m.life)
+	big := 2 * max(float64(m.demand.daily()), float64(m.fixed), tank)
+	for _, x := range []struct {
+		what     string
+		tried    bool
+		from, to float64
+		change   func(m *making, v float64)
+	}{
+		{"batch", m.fixed > 0, 0, 0, func(m *making, _ float64) { m.fixed = 0 }},
+		{"second tank", m.ageing > 0 && m.mix == 0, tank, tank, func(m *making, v float64) { m.mix = quantity.Volume(v) }},
+		{"tank", true, tank, big, func(m *making, v float64) {
+			m.tank = quantity.Volume(v)
+			if m.mix > 0 {
+				m.mix = max(m.mix, m.tank)
+			}
+		}},
+		{"life", life < 96, life, 96, func(m *making, v float64) { m.life = quantity.Time(v) }},
+		{"staff", !m.shift.always(), 0, 0, func(m *making, _ float64) { m.shift = shift{} }},
+	} {
+		works := func(v float64) bool {
+			with := m
+			x.change(&with, v)
+			_, _, ok := with.schedule()
+			return ok
 		}
-		for range 30 {
-			mid := (lo + hi) / 2
-			if try(mid) {
-				hi = mid
+		if !x.tried || !works(x.to) {
+			continue
+		}
+		for low := x.from; x.to-low > x.to*hair; { // bisection on the least that works
+			if mid := (low + x.to) / 2; works(mid) {
+				x.to = mid
 			} else {
-				lo = mid
+				low = mid
 			}
 		}
-		return hi, true
-	}
-	if m.ageing > 0 && m.mix == 0 && works(func(x *making) { x.mix = x.tank }) {
-		out = append(out, way{"second tank", float64(m.tank)})
-	}
-	daily := float64(m.demand.daily())
-	big := math.Max(2*daily, 2*float64(m.fixed))
-	if v, ok := least(float64(m.tank), math.Max(big, 2*float64(m.tank)), func(v float64) bool {
-		return works(func(x *making) {
-			x.tank = quantity.Volume(v)
-			if x.mix > 0 {
-				x.mix = max(x.mix, quantity.Volume(v))
-			}
-		})
-	}); ok {
-		out = append(out, way{"tank", v})
-	}
-	if h, ok := least(float64(m.life), 96, func(h float64) bool { return works(func(x *making) { x.life = quantity.Time(h) }) }); ok && h > float64(m.life)*1.001 {
-		out = append(out, way{"life", h})
-	}
-	if !m.shift.always() && works(func(x *making) { x.shift = shift{} }) {
-		out = append(out, way{"staff", 0})
+		out = append(out, way{x.what, x.to})
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"cmp"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
 	"jarwright/dosing/product"
@@ -8,44 +9,19 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"slices"
 )
 
 // ChemicalOf gathers what belongs to one chemical of a site apart from its pump
 // and its tanks: product, doses by water, strength of the stock.
 func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.List, error) {
-	f := FeedInput{Name: c.Name.V, At: c.At, StockName: c.Stock.V, PumpName: c.Pump.V}
-	if f.At.Cell == "" {
-		f.At = c.Name.At
-	}
+	f := FeedInput{Name: c.Name.V, At: rowOf(c.At, c.Name.At), StockName: c.Stock.V, PumpName: c.Pump.V}
+	bench, jarTested := g.Bench[index]
 	var notes, errs note.List
-	needsDose := false
-	switch b, ok := g.Bench[index]; {
-	case ok:
-		f.Dose, f.Low, f.High, f.DoseSource, f.DoseAt = b.Dose, b.Low, b.High, b.Source, c.Bench.At
-		f.Quantile = b.Quantile
-		notes = append(notes, b.Notes...)
-		switch {
-		case f.Dose.Basis == quantity.NotStated:
-			f.Dose.Basis = c.Basis.V
-		case c.Basis.OK && c.Basis.V != f.Dose.Basis:
-			notes.Add(note.New(note.Caution, "basis-differs", "%s: the bench sheet counts %s, the site says %s: the bench sheet's is taken", f.Name, f.Dose.Basis, c.Basis.V).
-				At(c.Basis.At).Do("make the two agree"))
-		}
-	case c.Dose.OK:
-		if c.Bench.OK {
-			notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).At(c.Bench.At).Do("empty the dose to take it from there"))
-		}
-		f.Dose = quantity.Dose{Concentration: c.Dose.V, Basis: c.Basis.V}
-		f.Low, f.High, f.DoseSource, f.DoseAt = c.DoseLow.V, c.DoseHigh.V, "dose as stated", c.Dose.At
-		if c.DoseLow.OK && c.DoseLow.V > c.Dose.V {
-			errs.Add(note.Fault("dose-range", "%s: the low end of the dose, %s, is above the dose %s", f.Name, c.DoseLow.V, c.Dose.V).At(c.DoseLow.At).Do("correct one of the two"))
-		}
-		if c.DoseHigh.OK && c.DoseHigh.V < c.Dose.V {
-			errs.Add(note.Fault("dose-range", "%s: the high end of the dose, %s, is below the dose %s", f.Name, c.DoseHigh.V, c.Dose.V).At(c.DoseHigh.At).Do("correct one of the two"))
-		}
-	default:
-		f.Dose.Basis, f.DoseAt = c.Basis.V, c.Dose.At
-		needsDose = true
+	if jarTested {
+		notes = f.tested(c, bench)
+	} else {
+		notes, errs = f.stated(c)
 	}
 	p, more, err := ProductOf(c, f.Dose.Basis, g.Catalogue)
 	notes = append(notes, more...)
@@ -55,14 +31,59 @@ func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, no
 		f.Stock.PerLitre, f.Stock.Density, f.StockAt = k.Product.V, k.Density.V, k.Product.At
 		f.Post = k.Post.V
 	}
-	if c.Density.OK && f.Stock.PerLitre == 0 && p.Form == product.Dry {
+	if c.Density.OK && f.Stock.Neat() && p.Form == product.Dry {
 		f.Stock.Product.Form = product.Liquid // fed neat and with a density: it is fed as a liquid
 	}
-	if needsDose {
+	if !jarTested && !c.Dose.OK {
 		errs = append(errs, note.Of(f.follow(s, c), "dose")...)
 	}
 	errs = append(errs, f.byWater(c)...)
 	return f, notes, errs.Err()
+}
+
+// rowOf is the place of a row, or of its name where the row has none.
+func rowOf(row, name note.Place) note.Place {
+	if row.Cell == "" {
+		return name
+	}
+	return row
+}
+
+// tested takes the dose from a bench sheet.
+func (f *FeedInput) tested(c site.Chemical, b BenchDose) note.List {
+	f.Dose, f.Low, f.High, f.Quantile, f.DoseSource, f.DoseAt = b.Dose, b.Low, b.High, b.Quantile, b.Source, c.Bench.At
+	notes := slices.Clone(b.Notes)
+	switch {
+	case f.Dose.Basis == quantity.NotStated:
+		f.Dose.Basis = c.Basis.V
+	case c.Basis.OK && c.Basis.V != f.Dose.Basis:
+		notes.Add(note.New(note.Caution, "basis-differs", "%s: the bench sheet counts %s, the site says %s: the bench sheet's is taken", f.Name, f.Dose.Basis, c.Basis.V).
+			At(c.Basis.At).Do("make the two agree"))
+	}
+	return notes
+}
+
+// stated takes the dose from the row, which may have none.
+func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
+	f.Dose, f.DoseAt = quantity.Dose{Concentration: c.Dose.V, Basis: c.Basis.V}, c.Dose.At
+	if !c.Dose.OK {
+		return nil, nil
+	}
+	f.Low, f.High, f.DoseSource = c.DoseLow.V, c.DoseHigh.V, "dose as stated"
+	if c.Bench.OK {
+		notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).At(c.Bench.At).
+			Do("empty the dose to take it from there"))
+	}
+	wrong := func(end quantity.Known[quantity.Concentration], is string) {
+		errs.Add(note.Fault("dose-range", "%s: the "+is+" the dose %s", f.Name, end.V, c.Dose.V).At(end.At).Do("correct one of the two"))
+	}
+	if c.DoseLow.OK && c.DoseLow.V > c.Dose.V {
+		wrong(c.DoseLow, "low end of the dose, %s, is above")
+	}
+	if c.DoseHigh.OK && c.DoseHigh.V < c.Dose.V {
+		wrong(c.DoseHigh, "high end of the dose, %s, is below")
+	}
+	return notes, errs
 }
 
 // follow makes the dose of an alkali that has none follow from the alkalinity
@@ -123,27 +144,19 @@ func dosesIn(feeds []FeedInput, class string) []quantity.Dose {
 // a tank being cleaned up. They count what the row's basis says; a dose from a bench
 // sheet may count something else, and they are then converted.
 func (f *FeedInput) byWater(c site.Chemical) (errs note.List) {
-	for _, x := range []struct {
-		row  quantity.Known[quantity.Concentration]
-		into *quantity.Known[quantity.Concentration]
-	}{{c.Clear, &f.Clear}, {c.Storm, &f.Storm}} {
-		if !x.row.OK {
-			continue
+	f.Clear, f.Storm = c.Clear, c.Storm
+	for _, own := range []*quantity.Known[quantity.Concentration]{&f.Clear, &f.Storm} {
+		if own.OK {
+			d, err := f.counted(c, own.V)
+			errs = append(errs, at(note.Of(err, "dose"), own.At)...)
+			own.V = d
 		}
-		d, err := f.counted(c, x.row.V)
-		for _, n := range note.Of(err, "dose") {
-			errs.Add(n.At(x.row.At))
+	}
+	if c.ByTurbidity.OK && !c.Between.V {
+		if rule, err := f.cleaning(c, jartest.Turbidity); err == nil { // else it is told where a tank is cleaned up
+			f.Cleaning, f.CleaningKey = rule.Steps(), jartest.Turbidity
 		}
-		*x.into = quantity.Known[quantity.Concentration]{V: d, OK: true, At: x.row.At}
 	}
-	if !c.ByTurbidity.OK || c.Between.V {
-		return errs
-	}
-	rule, err := f.cleaning(c, jartest.Turbidity)
-	if err != nil { // told where a tank is cleaned up
-		return errs
-	}
-	f.Cleaning, f.CleaningKey = rule.Steps(), jartest.Turbidity
 	return errs
 }
 
@@ -174,69 +187,65 @@ func (f FeedInput) counted(c site.Chemical, d quantity.Concentration) (quantity.
 // label's figures put in, or one of the user's own.
 func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue) (product.Product, note.List, error) {
 	var notes note.List
-	id := c.Product
-	if !id.OK {
-		id = c.Name
-	}
-	p, err := catalogue.Find(id.V)
+	p, err := catalogue.Find(c.Product.Or(c.Name.V))
 	known := err == nil
-	if !known {
-		if c.Product.OK {
-			return p, nil, note.Of(err, "product")[0].At(c.Product.At)
-		}
-		p = product.Product{ID: c.Name.V, Name: c.Name.V, Form: product.Dry}
-		if c.Density.OK {
-			p.Form = product.Liquid
-		}
-		for _, b := range []quantity.Basis{c.Counts.V, dose} {
-			if p.Basis == quantity.NotStated && b != quantity.AsProduct {
-				p.Basis = b
-			}
-		}
-		if c.Charge.OK {
-			p.Group, p.Charge = product.Polymer, product.Charge(c.Charge.V)
-		}
-	} else if !c.Product.OK {
+	switch {
+	case known && !c.Product.OK:
 		notes.Add(note.New(note.Info, "product-by-name", "%s is taken to be %s of the catalogue", c.Name.V, p.ID).At(c.Name.At).Do("name the product if it is another"))
+	case !known && c.Product.OK:
+		return p, nil, note.Of(err, "product")[0].At(c.Product.At)
+	case !known:
+		p = ownProduct(c, dose)
 	}
-	if c.Strength.OK {
-		b := c.Counts.V
-		if b == quantity.NotStated || b == quantity.AsProduct {
-			b = dose
-		}
-		if b == quantity.NotStated || b == quantity.AsProduct {
-			b = p.Basis
-		}
+	slips := func(share quantity.Fraction, b quantity.Basis, d quantity.Density, cell note.Place) {
 		if known {
-			for _, n := range product.Slips(p, c.Strength.V, b, 0) {
-				notes.Add(n.At(c.Strength.At))
-			}
+			notes = append(notes, at(product.Slips(p, share, b, d), cell)...)
 		}
-		if b == quantity.NotStated {
-			b = ActiveSubstance
-		}
-		q, err := p.WithStrength(c.Strength.V, b, "as stated")
-		if err != nil {
+	}
+	switch {
+	case c.Strength.OK:
+		b := counting(c.Counts.V, dose, p.Basis)
+		slips(c.Strength.V, b, 0, c.Strength.At)
+		if p, err = p.WithStrength(c.Strength.V, cmp.Or(b, ActiveSubstance), "as stated"); err != nil {
 			return p, notes, note.Of(err, "strength")[0].At(c.Strength.At)
 		}
-		p = q
-	} else if known && dose != quantity.AsProduct {
+	case known && dose != quantity.AsProduct:
 		notes.Add(fromCatalogue(c.Name.V, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
 	}
-	if c.Density.OK {
-		if known {
-			for _, n := range product.Slips(p, 0, "", c.Density.V) {
-				notes.Add(n.At(c.Density.At))
-			}
-		}
+	switch {
+	case c.Density.OK:
+		slips(0, "", c.Density.V, c.Density.At)
 		p.Density = product.Given(c.Density.V, "as stated")
-	} else if known && p.Form != product.Dry {
+	case known && p.Form != product.Dry:
 		notes.Add(fromCatalogue(c.Name.V, "density", note.Say("%s", p.Density.V), p.Density.Source, p.Density.Status).At(c.Density.At))
 	}
 	if c.Basicity.OK {
 		p.Basicity = product.Given(c.Basicity.V, "as stated")
 	}
 	return p, notes, nil
+}
+
+// ownProduct is one of the user's own: a liquid where its density is known, a
+// polymer where its charge is.
+func ownProduct(c site.Chemical, dose quantity.Basis) product.Product {
+	p := product.Product{ID: c.Name.V, Name: c.Name.V, Form: product.Dry, Basis: counting(c.Counts.V, dose)}
+	if c.Density.OK {
+		p.Form = product.Liquid
+	}
+	if c.Charge.OK {
+		p.Group, p.Charge = product.Polymer, product.Charge(c.Charge.V)
+	}
+	return p
+}
+
+// counting is the first basis that names a substance; not stated where none does.
+func counting(bases ...quantity.Basis) quantity.Basis {
+	for _, b := range bases {
+		if b != quantity.NotStated && b != quantity.AsProduct {
+			return b
+		}
+	}
+	return quantity.NotStated
 }
 
 func fromCatalogue(name, what string, value note.Phrase, src string, st product.Status) note.Note {

@@ -1,9 +1,9 @@
 package dosing
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"sort"
 	"strings"
 	"time"
 
@@ -80,10 +80,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	c := Cleaning{CleaningInput: in, Result: r}
 	c.chemistry()
 	var said []caution.Said
-	for _, n := range in.Notes {
-		said = append(said, caution.Said{Note: n})
-	}
-	for _, n := range r.Notes {
+	for _, n := range slices.Concat(in.Notes, r.Notes) {
 		said = append(said, caution.Said{Note: n})
 	}
 	around := in.Around
@@ -201,26 +198,22 @@ func (c Cleaning) waterNotes() []caution.Said {
 	fixed := func(p quantity.PH) quantity.Rounded {
 		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
 	}
-	if r, ok := caution.RuleNamed("ph-too-low"); ok && float64(c.Closed.PH) < r.Limit {
-		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(r.Limit), 3)})
+	rule := caution.RuleNamed("ph-too-low")
+	tooLow := float64(c.Closed.PH) < rule.Limit
+	if tooLow {
+		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(rule.Limit), 3)})
 	}
 	for _, a := range c.Around.Stock {
-		low, high := a.PHLow.V, a.PHHigh.V
-		if x, ok := a.Profile.Range(animal.PH); ok {
-			if !a.PHLow.OK && x.HasLow {
-				low = quantity.PH(x.Low)
-			}
-			if !a.PHHigh.OK && x.HasHigh {
-				high = quantity.PH(x.High)
-			}
+		usual, _ := a.Profile.Range(animal.PH) // an end that there is none of is zero
+		low, high := a.PHLow.Or(quantity.PH(usual.Low)), a.PHHigh.Or(quantity.PH(usual.High))
+		if tooLow || c.Closed.PH >= low {
+			continue
 		}
-		if low > 0 && c.Closed.PH < low && float64(c.Closed.PH) >= 6 {
-			h := any(fixed(high))
-			if high <= 0 {
-				h = "-"
-			}
-			say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": h, "who": a.Name})
+		shown := any(fixed(high))
+		if high <= 0 {
+			shown = "-"
 		}
+		say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": shown, "who": a.Name})
 	}
 	say("ph-from-model", caution.Words{"limit": quantity.Number(0.1)})
 	return out
@@ -231,70 +224,55 @@ func (c *Cleaning) stages() {
 	if c.Outcome == clarify.ClearAlready || c.Stopped {
 		return
 	}
-	at := map[quantity.Time]*Stage{}
-	stage := func(t quantity.Time) *Stage {
-		for x, s := range at {
-			if math.Abs(float64(x-t)) < 1.0/120 {
-				return s
-			}
+	const near = 1.0 / 120 // h; what comes so close is one stage
+	stage := func(t quantity.Time, do ...note.Phrase) *Stage {
+		i := slices.IndexFunc(c.Stages, func(s Stage) bool { return math.Abs(float64(s.At-t)) < near })
+		if i < 0 {
+			i = len(c.Stages)
+			c.Stages = append(c.Stages, Stage{At: t, Reading: c.ReadingAt(t)})
 		}
-		s := &Stage{At: t}
-		at[t] = s
-		return s
+		c.Stages[i].Do = append(c.Stages[i].Do, do...)
+		return &c.Stages[i]
 	}
-	first := stage(0)
-	first.Do = append(first.Do, note.Say("start the circulation"))
+	stage(0, note.Say("start the circulation"))
 	c.feedStages(stage)
 	for _, j := range c.JarTests {
-		s := stage(j.At)
-		s.Do = append(s.Do, note.Say("jar test: %s", j.Why))
+		stage(j.At, note.Say("jar test: %s", j.Why))
 	}
 	for _, t := range c.Waste.Bins {
-		s := stage(t)
-		s.Do = append(s.Do, note.Say("empty the bin"))
+		stage(t, note.Say("empty the bin"))
 	}
 	if c.Outcome == clarify.Cleared {
-		s := stage(c.Time)
-		s.Do = append(s.Do, note.Say("clear: stop dosing first, then the circulation; read the tank again after an hour"))
+		stage(c.Time, note.Say("clear: stop dosing first, then the circulation; read the tank again after an hour"))
 	}
-	for _, s := range at {
-		s.Reading = c.ReadingAt(s.At)
-		c.Stages = append(c.Stages, *s)
-	}
-	sort.Slice(c.Stages, func(i, j int) bool { return c.Stages[i].At < c.Stages[j].At })
+	slices.SortFunc(c.Stages, func(a, b Stage) int { return cmp.Compare(a.At, b.At) })
 }
 
 // feedStages adds the settings: at the start, and wherever the dose has moved by
 // a fifth since it was last set.
-func (c *Cleaning) feedStages(stage func(quantity.Time) *Stage) {
+func (c *Cleaning) feedStages(stage func(quantity.Time, ...note.Phrase) *Stage) {
 	k := c.Tank()
-	if len(k.Chemicals) == 0 {
-		return
-	}
 	set := make([]quantity.Concentration, len(k.Chemicals))
-	for i := range set {
-		set[i] = -1
+	moments := c.Moments
+	if c.Outcome == clarify.Cleared {
+		moments = moments[:len(moments)-1] // then dosing stops
 	}
-	for n, m := range c.Moments {
-		if n == len(c.Moments)-1 && c.Outcome == clarify.Cleared {
-			break
-		}
-		for i, d := range m.Doses {
-			moved := set[i] < 0 || math.Abs(float64(d-set[i])) > 0.2*math.Max(float64(set[i]), 1e-9)
-			if !moved {
+	for n, at := range moments {
+		for i, d := range at.Doses {
+			if n > 0 && math.Abs(float64(d-set[i])) <= 0.2*float64(set[i]) {
 				continue
 			}
 			set[i] = d
 			x := k.Chemicals[i]
 			f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
 			if x.Stock > 0 {
-				m := Metering{Dose: d, Stock: x.Stock, Pump: c.Pumps[i]}.At(k.Flow)
-				f.Rate = m.Rate
-				if m.Choice.OK && d > 0 {
-					f.Setting = &m.Choice.V
+				f.Rate = RateFor(d, k.Flow, x.Stock)
+				if p := c.Pumps[i]; p != nil && d > 0 {
+					choice := p.For(f.Rate)
+					f.Setting = &choice
 				}
 			}
-			s := stage(m.At)
+			s := stage(at.At)
 			s.Feeds = append(s.Feeds, f)
 		}
 	}
@@ -304,61 +282,53 @@ func (c *Cleaning) feedStages(stage func(quantity.Time) *Stage) {
 func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, error) {
 	in := CleaningInput{Site: s.Place.Name.V}
 	Surroundings(&in.Around, s, today)
-	var errs note.List
 	u := s.Solids
+	var errs note.List
 	t, ok := s.Tank(u.Tank.V)
-	if !ok {
-		for _, x := range s.Tanks {
-			if x.Use.V == site.TankAnimals {
-				t, ok = x, true
-				break
-			}
-		}
+	if i := slices.IndexFunc(s.Tanks, func(t site.Tank) bool { return t.Use.V == site.TankAnimals }); !ok && i >= 0 {
+		t, ok = s.Tanks[i], true
 	}
-	if !ok {
-		errs.Add(u.Tank.Missing("the tank to clean up", "name its row in Tanks"))
-	}
-	key, err := readIn(u)
-	errs = append(errs, note.Of(err, "bad-reading")...)
-	k := clarify.Tank{Key: key, Volume: t.Volume.V, Hours: u.TankHours.Or(HoursOf(s.Flow)), Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
-		Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Bare: u.Bare.V, Longest: u.TankLongest.V, Density: u.SG.V, Skim: SkimmerOf(s)}
-	k.Share, _ = ShareOf(s)
-	if key == jartest.Turbidity {
-		k.PerUnit = PerNTU(s).V
-	}
-	in.Name = t.Name.V
-	k.Bin, _ = BinOf(s)
-	k.Staffed = Staffed(s)
-	day, _, err := DayOf(s.Flow, g.Log)
-	errs = append(errs, note.Of(err, "flow")...)
-	k.Flow = day.Average()
 	start := u.TankStart
 	if !start.OK {
 		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity}, OK: s.Water.Turbidity.OK}
 	}
-	if !start.OK {
-		errs.Add(u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`))
+	key, err := readIn(u)
+	for _, need := range []struct {
+		there bool
+		fault error
+	}{
+		{ok, u.Tank.Missing("the tank to clean up", "name its row in Tanks")},
+		{err == nil, err},
+		{start.OK, u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`)},
+		{u.TankStop.OK, u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`)},
+		{u.Capture.OK, u.Capture.Missing("the share of solids that a pass takes out", `give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`)},
+	} {
+		if !need.there {
+			errs = append(errs, note.Of(need.fault, "tank")...)
+		}
 	}
-	k.Start = start.V.V
-	if !u.TankStop.OK {
-		errs.Add(u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`))
+	day, _, err := DayOf(s.Flow, g.Log)
+	errs = append(errs, note.Of(err, "flow")...)
+	in.Name = t.Name.V
+	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: day.Average(), Hours: u.TankHours.Or(HoursOf(s.Flow)), Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
+		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V, Longest: u.TankLongest.V,
+		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V, NewAlkalinity: s.Water.Alkalinity.V}
+	k.Share, _ = ShareOf(s)
+	k.Bin, _ = BinOf(s)
+	if key == jartest.Turbidity {
+		k.PerUnit = PerNTU(s).V
 	}
-	k.Stop = u.TankStop.V.V
-	if !u.Capture.OK {
-		errs.Add(u.Capture.Missing("the share of solids that a pass takes out", `give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`))
-	}
-	k.Removal = u.Capture.V
-	k.HasAlkalinity, k.Alkalinity, k.NewAlkalinity = s.Water.Alkalinity.OK, s.Water.Alkalinity.V, s.Water.Alkalinity.V
 	if s.Water.Exchange.OK || u.TankNew.OK {
 		k.Exchange = u.TankNew.Or(quantity.Flow(float64(s.Water.Exchange.V) * k.Volume.In("m3") / 24))
-		k.New = float64(s.Water.Turbidity.V)
-		if key == jartest.TSS {
-			k.New = float64(s.Water.TSS.V)
-		}
-		if !u.TankStart.OK { // then the raw water's turbidity is the tank's, and says nothing of new water
+		switch {
+		case !u.TankStart.OK: // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
 			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
 				Do(`give "tank turbidity", so that the raw water's own is used`))
+		case key == jartest.TSS:
+			k.New = float64(s.Water.TSS.V)
+		default:
+			k.New = float64(s.Water.Turbidity.V)
 		}
 	}
 	feeds, notes, err := gathered(s, g, feedOf)
@@ -377,13 +347,14 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 	for i, f := range feeds {
 		row := s.Chemicals[i]
 		rule, err := f.cleaning(row, k.Key)
-		if err != nil {
-			errs = append(errs, note.Of(err, "chemical")[0].At(row.ByTurbidity.At))
-			continue
+		at := row.ByTurbidity.At
+		var x clarify.Chemical
+		if err == nil {
+			at = f.DoseAt
+			x, err = clarify.Of(f.Name, f.Stock.Product, f.Dose.Basis, rule, f.Stock.PerLitre, in.Around.Stock)
 		}
-		x, err := clarify.Of(f.Name, f.Stock.Product, f.Dose.Basis, rule, f.Stock.PerLitre, in.Around.Stock)
 		if err != nil {
-			errs = append(errs, note.Of(err, "chemical")[0].At(f.DoseAt))
+			errs = append(errs, note.Of(err, "chemical")[0].At(at))
 			continue
 		}
 		x.Capture, x.HasCapture = row.Capture.V, row.Capture.OK
@@ -403,7 +374,8 @@ func readIn(u site.Solids) (jartest.Key, error) {
 	var errs note.List
 	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise} {
 		if r.OK && r.V.Key != key {
-			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).At(r.At).Do("use one unit for all readings"))
+			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).
+				At(r.At).Do("use one unit for all readings"))
 		}
 	}
 	return key, errs.Err()

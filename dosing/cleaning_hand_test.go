@@ -72,7 +72,7 @@ func TestWaterNotesByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	rule, _ := caution.RuleNamed("ph-too-low")
+	rule := caution.RuleNamed("ph-too-low")
 	for _, x := range []struct {
 		ph        float64
 		stock     []caution.Animal
@@ -110,7 +110,7 @@ func TestWaterNotesByHand(t *testing.T) {
 func TestTankFromSite(t *testing.T) {
 	s := exampleSite(t, nil)
 	s.Water.Exchange = quantity.Some(quantity.Fraction(0.12))
-	g := Given{Catalogue: product.Default()}
+	g := Given{Catalogue: products}
 	in, err := CleaningFromSite(s, g, time.Time{})
 	if err != nil {
 		t.Fatal(err)

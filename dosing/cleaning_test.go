@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"jarwright/dosing/clarify"
-	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 )
@@ -33,7 +32,7 @@ func exampleSite(t *testing.T, change func(site.Values)) site.Site {
 
 func cleaned(t *testing.T, change func(site.Values)) Cleaning {
 	t.Helper()
-	in, err := CleaningFromSite(exampleSite(t, change), Given{Catalogue: product.Default()}, time.Time{})
+	in, err := CleaningFromSite(exampleSite(t, change), Given{Catalogue: products}, time.Time{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -140,7 +139,7 @@ func TestCleaningSteps(t *testing.T) {
 		t.Errorf("line doses %g kg, want %g", got, want)
 	}
 	s := exampleSite(t, func(v site.Values) { v["Chemicals"][0]["dose by turbidity"] = "30 NTU=12 mg/L; 6 mg/L" })
-	if _, err := CleaningFromSite(s, Given{Catalogue: product.Default()}, time.Time{}); err == nil || !strings.Contains(err.Error(), "site.yaml: line") {
+	if _, err := CleaningFromSite(s, Given{Catalogue: products}, time.Time{}); err == nil || !strings.Contains(err.Error(), "site.yaml: line") {
 		t.Errorf("%v", err)
 	}
 }
@@ -150,7 +149,7 @@ func TestCleaningNeedsFigures(t *testing.T) {
 		delete(v["Solids"][0], "clear enough at")
 		delete(v["Solids"][0], "solids caught")
 	})
-	_, err := CleaningFromSite(s, Given{Catalogue: product.Default()}, time.Time{})
+	_, err := CleaningFromSite(s, Given{Catalogue: products}, time.Time{})
 	if err == nil || strings.Count(err.Error(), "site.yaml: line") != 2 {
 		t.Errorf("%v", err)
 	}
@@ -158,7 +157,7 @@ func TestCleaningNeedsFigures(t *testing.T) {
 
 func TestUnitDay(t *testing.T) {
 	s := exampleSite(t, nil)
-	in, err := FromSite(s, Given{Catalogue: product.Default()})
+	in, err := FromSite(s, Given{Catalogue: products})
 	if err != nil {
 		t.Fatal(err)
 	}

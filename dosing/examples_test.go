@@ -37,7 +37,7 @@ const operator = 0.0007
 
 func flowOf(t *testing.T, s string) quantity.Flow {
 	t.Helper()
-	f, err := quantity.ParseFlow(s)
+	f, err := quantity.Parse[quantity.Flow](s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -46,7 +46,7 @@ func flowOf(t *testing.T, s string) quantity.Flow {
 
 func volumeOf(t *testing.T, s string) quantity.Volume {
 	t.Helper()
-	v, err := quantity.ParseVolume(s)
+	v, err := quantity.Parse[quantity.Volume](s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +55,7 @@ func volumeOf(t *testing.T, s string) quantity.Volume {
 
 func massOf(t *testing.T, s string) quantity.Mass {
 	t.Helper()
-	v, err := quantity.ParseMass(s)
+	v, err := quantity.Parse[quantity.Mass](s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,7 +64,7 @@ func massOf(t *testing.T, s string) quantity.Mass {
 
 func concentrationOf(t *testing.T, s string) quantity.Concentration {
 	t.Helper()
-	v, err := quantity.ParseConcentration(s)
+	v, err := quantity.Parse[quantity.Concentration](s)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,7 +73,7 @@ func concentrationOf(t *testing.T, s string) quantity.Concentration {
 
 func catalogued(t *testing.T, name string) product.Product {
 	t.Helper()
-	p, err := product.Default().Find(name)
+	p, err := products.Find(name)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -99,6 +99,16 @@ func doseOf(m quantity.MassRate, f quantity.Flow, hours quantity.Time) quantity.
 	return quantity.Concentration(m / Use(1, f, hours))
 }
 
+// strengthOf is the substance of a basis per litre of stock.
+func strengthOf(s Stock, b quantity.Basis) (quantity.Concentration, error) {
+	per, err := s.ProductPerLitre()
+	if err != nil {
+		return 0, err
+	}
+	share, err := s.Product.StrengthAs(b)
+	return per * quantity.Concentration(share), err
+}
+
 func doseFed(r quantity.FeedRate, f quantity.Flow, strength quantity.Concentration) quantity.Concentration {
 	return quantity.Concentration(r / RateFor(1, f, strength))
 }
@@ -110,7 +120,7 @@ func TestWorkedExamples(t *testing.T) {
 	use := func(c quantity.Concentration, flow string) quantity.MassRate { return Use(c, flowOf(t, flow), 24) }
 	ferric40 := func(rho quantity.Density) Stock { return Stock{Product: holding(0.40, quantity.AsFeCl3, rho)} }
 	strength := func(s Stock, b quantity.Basis) quantity.Concentration {
-		c, err := s.Strength(b)
+		c, err := strengthOf(s, b)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -163,7 +173,7 @@ func TestWorkedExamples(t *testing.T) {
 		return r
 	}
 	feed := func(text string) quantity.FeedRate {
-		r, err := quantity.ParseFeedRate(text)
+		r, err := quantity.Parse[quantity.FeedRate](text)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -36,13 +36,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 		in.Notes.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
 			Do(`put your own figures in, then change this to "no"`))
 	}
-	if s.Place.From.OK != s.Place.Till.OK {
-		missing := s.Place.From
-		if missing.OK {
-			missing = s.Place.Till
-		}
-		errs.Add(missing.Missing("the other end of the staffed time", "give both times, or none"))
-	}
+	errs = append(errs, halfGiven(s.Place.From, s.Place.Till)...)
 	day, source, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	in.Day, in.FlowSource, in.FlowAt, in.FlowRange = day, source, s.Flow.Average.At, s.Flow.Range.V
@@ -59,10 +53,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	feeds, notes, err := gathered(s, g, feedOf)
 	errs = append(errs, note.Of(err, "chemical")...)
 	in.Feeds, in.Notes = feeds, append(in.Notes, notes...)
-	if err := errs.Err(); err != nil {
-		return in, err
-	}
-	return in, nil
+	return in, errs.Err()
 }
 
 // HoursOf gives the operating hours of a site.
@@ -74,7 +65,11 @@ func HoursOf(f site.Flow) flow.Hours {
 	if from >= 24 {
 		from -= 24
 	}
-	to := from + f.Hours.V
+	return clocked(from, from+f.Hours.V)
+}
+
+// clocked gives the hours from a clock time on, which may go over midnight.
+func clocked(from, to quantity.Time) flow.Hours {
 	if to <= 24 {
 		return flow.Hours{{From: from, To: to}}
 	}
@@ -108,25 +103,16 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 		return day, "", f.Average.Missing("the flow", `give an average flow, such as "3.6 m3/h", the flow by hour, or a meter log`)
 	}
 	if err != nil {
-		l := note.Of(err, "flow")
-		for i := range l {
-			if l[i].Place == (note.Place{}) {
-				l[i].Place = f.Average.At
-			}
-		}
-		return day, source, l
+		return day, source, elseAt(note.Of(err, "flow"), f.Average.At)
 	}
-	for _, end := range []struct {
-		v    quantity.Known[quantity.Flow]
-		bad  bool
-		what string
-	}{
-		{f.Least, f.Least.OK && f.Least.V > day.Average(), "least flow %s is above"},
-		{f.Peak, f.Peak.OK && f.Peak.V < day.Average(), "peak flow %s is below"},
-	} {
-		if end.bad {
-			return day, source, note.Fault("flow-range", end.what+" the average of %s", end.v.V, day.Average()).At(end.v.At).Do("correct one of the two")
-		}
+	wrong := func(end quantity.Known[quantity.Flow], is string) error {
+		return note.Fault("flow-range", is+" the average of %s", end.V, day.Average()).At(end.At).Do("correct one of the two")
+	}
+	switch {
+	case f.Least.OK && f.Least.V > day.Average():
+		return day, source, wrong(f.Least, "least flow %s is above")
+	case f.Peak.OK && f.Peak.V < day.Average():
+		return day, source, wrong(f.Peak, "peak flow %s is below")
 	}
 	return day.WithRange(f.Least.V, f.Peak.V), source, nil
 }
@@ -149,20 +135,12 @@ func feedOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.L
 
 // stocked takes over what a row of Stocks says.
 func (f *FeedInput) stocked(s site.Site, k site.Stock) note.List {
-	var errs note.List
 	f.Ageing, f.Life = k.Ageing, k.Life
 	f.Batch, f.BatchAt = k.Batch.V, k.Batch.At
 	f.Work = k.Mixing.Or(0.25)
-	f.From, f.Till, f.StaffAt = k.From.V, k.Till.V, k.From.At
+	f.From, f.Till = k.From.V, k.Till.V
 	if !k.From.OK && !k.Till.OK {
-		f.From, f.Till, f.StaffAt = s.Place.From.V, s.Place.Till.V, s.Place.From.At
-	}
-	if k.From.OK != k.Till.OK {
-		missing := k.From
-		if k.From.OK {
-			missing = k.Till
-		}
-		errs.Add(missing.Missing("the other end of the staffed time", "give both times, or none"))
+		f.From, f.Till = s.Place.From.V, s.Place.Till.V
 	}
 	if k.WaterMax.OK {
 		f.MakeWater = &k.WaterMax.V
@@ -173,7 +151,19 @@ func (f *FeedInput) stocked(s site.Site, k site.Stock) note.List {
 	if t, ok := s.Tank(k.MixTank.V); k.MixTank.OK && ok {
 		f.Mix = vessel(t, false)
 	}
-	return errs
+	return halfGiven(k.From, k.Till)
+}
+
+// halfGiven is the fault of a time with one end.
+func halfGiven(from, till quantity.Known[quantity.Time]) note.List {
+	missing := from
+	if from.OK {
+		missing = till
+	}
+	if from.OK == till.OK {
+		return nil
+	}
+	return note.List{missing.Missing("the other end of the staffed time", "give both times, or none")}
 }
 
 func vessel(t site.Tank, full bool) *Vessel {
@@ -182,4 +172,22 @@ func vessel(t site.Tank, full bool) *Vessel {
 		v.Now = t.Now.Or(v.Holds())
 	}
 	return v
+}
+
+// at gives notes that place, elseAt only those that have none of their own.
+func at(l note.List, p note.Place) note.List {
+	out := make(note.List, 0, len(l))
+	for _, n := range l {
+		out.Add(n.At(p))
+	}
+	return out
+}
+
+func elseAt(l note.List, p note.Place) note.List {
+	for i := range l {
+		if l[i].Place == (note.Place{}) {
+			l[i].Place = p
+		}
+	}
+	return l
 }

@@ -38,9 +38,8 @@ func (p Plan) hours() []HourRow {
 			hf := HourFeed{}
 			if f.Fed {
 				m := f.Metering().At(h.Flow)
-				hf.Rate = m.Rate
-				hf.Used = quantity.Volume(float64(h.Volume) * float64(f.AsProduct.Concentration) / float64(f.PerLitre))
-				if m.Choice.OK && hf.Rate > 0 {
+				hf.Rate, hf.Used = m.Rate, h.Volume*quantity.Volume(f.demand(p.Day).per)
+				if hf.Rate > 0 {
 					hf.Setting, hf.Stroke = m.Choice.V.Position.Setting, m.Choice.V.Position.Stroke
 				}
 				hf.Level, hf.HasLevel = f.level(p.Day, quantity.Time(first+k+1))
@@ -57,16 +56,14 @@ func (f Feed) level(day flow.Day, t quantity.Time) (quantity.Volume, bool) {
 	if len(f.Batches) == 0 || f.Tank == nil {
 		return 0, false
 	}
-	d := demand{day: day, per: float64(f.AsProduct.Concentration) / float64(f.PerLitre)}
+	d := f.demand(day)
 	period := quantity.Time(24 * max(f.Every, 1))
 	var v quantity.Volume
 	for _, b := range f.Batches {
-		for k := quantity.Time(-2); k <= 2; k++ {
-			moved, from, till := b.Moved+k*period, b.From+k*period, b.Till+k*period
-			if t < moved || t >= till {
-				continue
+		for at := t - 2*period; at <= t+2*period; at += period { // the same time in the rounds before and after
+			if at >= b.Moved && at < b.Till {
+				v += d.between(max(at, b.From), b.Till)
 			}
-			v += d.between(max(t, from), till)
 		}
 	}
 	return min(v, f.Tank.Holds()), true
@@ -102,12 +99,10 @@ func (p Plan) tasks() []Task {
 		return p.Start + quantity.Time(math.Mod(math.Mod(float64(t-p.Start), 24)+24, 24))
 	}
 	for i, f := range p.Feeds {
-		if f.Setting != nil {
-			out = append(out, p.settings(i, f)...)
-		}
+		out = append(out, p.settings(i, f)...)
 		for _, b := range f.Batches {
 			out = append(out, Task{At: clock(b.Start), Feed: i, Kind: MakeUp, Batch: b})
-			if b.Moved > b.Made+1e-9 {
+			if b.Moved > b.Made+hair {
 				out = append(out, Task{At: clock(b.Moved), Feed: i, Kind: MoveStock, Batch: b})
 			}
 		}
@@ -115,55 +110,49 @@ func (p Plan) tasks() []Task {
 			out = append(out, Task{At: f.Empty, Feed: i, Kind: ChangeDrum})
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].At < out[j].At-1e-9 })
+	sort.SliceStable(out, func(i, j int) bool { return out[i].At < out[j].At-hair })
 	return out
 }
 
 // fromStart gives the day's flow from the plan's start on for 24 h; what lies
 // before the start follows at the end, as the next day's.
 func (p Plan) fromStart() []flow.Segment {
-	var late, early []flow.Segment
-	for _, s := range p.Day.Segments() {
-		if s.Length() <= 0 || s.Flow <= 0 {
-			continue
-		}
-		if s.To > p.Start {
-			x := s
-			x.From = max(s.From, p.Start)
-			late = append(late, x)
-		}
-		if s.From < p.Start {
-			x := s
-			x.From, x.To = s.From+24, min(s.To, p.Start)+24
-			early = append(early, x)
+	var out []flow.Segment
+	for _, later := range []quantity.Time{0, 24} {
+		for _, s := range p.Day.Segments() {
+			s.From, s.To = max(s.From+later, p.Start), min(s.To+later, p.Start+24)
+			if s.Length() > 0 && s.Flow > 0 {
+				out = append(out, s)
+			}
 		}
 	}
-	return append(late, early...)
+	return out
 }
 
 // settings lists the times at which a pump must be set anew by hand.
 func (p Plan) settings(i int, f Feed) []Task {
+	if f.Setting == nil {
+		return nil
+	}
 	if f.Follows {
 		return []Task{{At: p.Start, Feed: i, Kind: SetPump, Choice: f.Setting.Peak, Flow: p.Day.Peak()}}
 	}
 	var out []Task
-	last := quantity.Setting(-1)
-	var end quantity.Time = -1
+	const moment = 1e-6 // h
+	var last quantity.Setting
+	end := p.Start
+	stop := func(till quantity.Time) {
+		if end > p.Start && end < till-moment {
+			out, last = append(out, Task{At: end, Feed: i, Kind: StopPump}), -1
+		}
+	}
 	for _, s := range p.fromStart() {
-		from := s.From
-		if end >= 0 && from > end+1e-6 {
-			out = append(out, Task{At: end, Feed: i, Kind: StopPump})
-			last = -1
+		stop(s.From)
+		if c := f.Pump.For(f.rate(s.Flow)); c.Position.Setting != last || len(out) == 0 {
+			out, last = append(out, Task{At: s.From, Feed: i, Kind: SetPump, Choice: c, Flow: s.Flow}), c.Position.Setting
 		}
-		c := f.Metering().At(s.Flow).Choice.V
-		if c.Position.Setting != last {
-			out = append(out, Task{At: from, Feed: i, Kind: SetPump, Choice: c, Flow: s.Flow})
-			last = c.Position.Setting
-		}
-		end = from + s.Length()
+		end = s.To
 	}
-	if end >= 0 && end < p.Start+24-1e-6 {
-		out = append(out, Task{At: end, Feed: i, Kind: StopPump})
-	}
+	stop(p.Start + 24)
 	return out
 }

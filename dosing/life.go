@@ -25,13 +25,12 @@ func (s Stock) LifeOf() (quantity.Time, string) {
 	return f.V, source(f.Source, f.Status)
 }
 
-// AgeingOf gives the wait before a made-up stock may be fed, and where that comes from.
-func (s Stock) AgeingOf() (quantity.Time, string) {
-	f := s.Product.Ageing
-	if s.Neat() || !f.OK {
-		return 0, ""
+// Ageing gives the wait before a made-up stock may be fed.
+func (s Stock) Ageing() quantity.Time {
+	if s.Neat() {
+		return 0
 	}
-	return f.V, source(f.Source, f.Status)
+	return s.Product.Ageing.Or(0)
 }
 
 // source names a figure's source with its standing.

@@ -1,8 +1,9 @@
 package dosing
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
@@ -73,7 +74,6 @@ type FeedInput struct {
 	Ageing, Life quantity.Known[quantity.Time]
 	// From and Till bound the time when somebody can make it up; equal is any time.
 	From, Till quantity.Time
-	StaffAt    note.Place
 	Work       quantity.Time
 	// Post is the carrier water after the pump.
 	Post      quantity.Flow
@@ -176,14 +176,6 @@ type Closure struct {
 	Asked, Given quantity.Mass
 }
 
-// Off gives the relative difference.
-func (c Closure) Off() float64 {
-	if c.Asked == 0 {
-		return float64(c.Given)
-	}
-	return math.Abs(float64(c.Given-c.Asked)) / float64(c.Asked)
-}
-
 // Make works the day out. Inputs that cannot be worked with are an error, each
 // naming its cell; what is possible but needs attention stands in the notes of
 // the plan. A note at level Error means that the plan cannot be carried out.
@@ -201,10 +193,7 @@ func Make(in Input) (Plan, error) {
 	for _, f := range in.Feeds {
 		feed, err := p.feed(f)
 		if err != nil {
-			for _, n := range note.Of(err, "plan") {
-				if n.Place == (note.Place{}) {
-					n.Place = f.At
-				}
+			for _, n := range elseAt(note.Of(err, "plan"), f.At) {
 				if f.Name != "" {
 					n.Message = f.Name + ": " + n.Message
 				}
@@ -270,15 +259,23 @@ func (p Plan) account(f *Feed) {
 	}
 }
 
+// rate is what has to be fed at a flow of water, demand what the day draws.
+func (f Feed) rate(q quantity.Flow) quantity.FeedRate {
+	return RateFor(f.AsProduct.Concentration, q, f.PerLitre)
+}
+
+func (f Feed) demand(d flow.Day) demand {
+	return demand{day: d, per: float64(f.AsProduct.Concentration / f.PerLitre)}
+}
+
 // pumped works out rates, pump, range, tank and batches.
 func (p Plan) pumped(f *Feed) error {
 	dose := f.AsProduct.Concentration
-	m := f.Metering()
-	f.Rate, f.Least, f.Peak = m.At(f.Flow).Rate, m.At(p.Day.Least()).Rate, m.At(p.Day.Peak()).Rate
-	d := demand{day: p.Day, per: float64(dose) / float64(f.PerLitre)}
+	f.Rate, f.Least, f.Peak = f.rate(f.Flow), f.rate(p.Day.Least()), f.rate(p.Day.Peak())
+	d := f.demand(p.Day)
 	f.Closure = Closure{Asked: Mass(dose, p.Treated)}
 	for _, s := range p.Day.Segments() { // by another road: rate × time, segment by segment
-		fed := quantity.Volume(float64(m.At(s.Flow).Rate) / 1000 * float64(s.Length()) * 60)
+		fed := quantity.Volume(float64(f.rate(s.Flow)) / 1000 * float64(s.Length()) * 60)
 		f.Closure.Given += Mass(f.PerLitre, fed)
 	}
 	f.AtPoint = f.Stock.PercentByMass()
@@ -295,26 +292,20 @@ func (p Plan) pumped(f *Feed) error {
 
 // ranged carries the interval of the dose and that of the flow through.
 func (p Plan) ranged(f *Feed) {
-	lo, hi := f.Low, f.High
-	if lo <= 0 {
-		lo = f.Dose.Concentration
-	}
-	if hi <= 0 {
-		hi = f.Dose.Concentration
-	}
-	if lo == hi && p.FlowRange == 0 {
+	dose := f.Dose.Concentration
+	low, high := cmp.Or(max(f.Low, 0), dose), cmp.Or(max(f.High, 0), dose) // zero is not known
+	if low == high && p.FlowRange == 0 {
 		return
 	}
-	r := Range{Known: true, Open: f.Low > 0 && f.High <= 0, DoseLow: quantity.Dose{Concentration: min(lo, f.Dose.Concentration), Basis: f.Dose.Basis},
-		DoseHigh: quantity.Dose{Concentration: max(hi, f.Dose.Concentration), Basis: f.Dose.Basis}}
-	r.FlowLow, r.FlowHigh = f.Flow*quantity.Flow(1-p.FlowRange), f.Flow*quantity.Flow(1+p.FlowRange)
-	ratio := float64(f.AsProduct.Concentration / f.Dose.Concentration)
-	if f.Dose.Concentration == 0 {
-		ratio = 0
+	low, high = min(low, dose), max(high, dose)
+	r := Range{Known: true, Open: f.Low > 0 && f.High <= 0, FlowLow: f.Flow * quantity.Flow(1-p.FlowRange), FlowHigh: f.Flow * quantity.Flow(1+p.FlowRange),
+		DoseLow: quantity.Dose{Concentration: low, Basis: f.Dose.Basis}, DoseHigh: quantity.Dose{Concentration: high, Basis: f.Dose.Basis}}
+	per := quantity.Concentration(0) // mg/L of product for each of the dose
+	if dose != 0 {
+		per = f.AsProduct.Concentration / dose
 	}
-	low, high := r.DoseLow.Concentration*quantity.Concentration(ratio), r.DoseHigh.Concentration*quantity.Concentration(ratio)
-	r.RateLow, r.RateHigh = RateFor(low, r.FlowLow, f.PerLitre), RateFor(high, r.FlowHigh, f.PerLitre)
-	r.ProductLow, r.ProductHigh = Use(low, r.FlowLow, p.Running), Use(high, r.FlowHigh, p.Running)
+	r.RateLow, r.RateHigh = RateFor(low*per, r.FlowLow, f.PerLitre), RateFor(high*per, r.FlowHigh, f.PerLitre)
+	r.ProductLow, r.ProductHigh = Use(low*per, r.FlowLow, p.Running), Use(high*per, r.FlowHigh, p.Running)
 	f.Range = r
 }
 
@@ -322,14 +313,10 @@ func (p Plan) ranged(f *Feed) {
 // swings within the hours that the plan knows.
 func (p Plan) varies(f *Feed) {
 	least, peak := p.Day.Least(), p.Day.Peak()
-	lowest, highest := quantity.Flow(math.Inf(1)), quantity.Flow(0)
-	for _, s := range p.Day.Segments() {
-		if s.Flow > 0 && s.Length() > 0 {
-			lowest, highest = min(lowest, s.Flow), max(highest, s.Flow)
-		}
-	}
+	hours, _ := flow.FromSegments(p.Day.Segments()) // without the range around them
+	lowest, highest := hours.Least(), hours.Peak()
 	const swing = 1.1
-	if f.Follows || f.Pump == nil || float64(lowest) < float64(least)*swing && float64(peak) < float64(highest)*swing {
+	if f.Follows || f.Pump == nil || lowest < least*swing && peak < highest*swing {
 		return
 	}
 	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but the flow goes from %s to %s; the dose then goes from %s to %s",
@@ -343,48 +330,32 @@ func (p Plan) set(f *Feed) {
 	if f.Pump == nil {
 		return
 	}
-	s, m := &Setting{}, f.Metering()
-	s.Average, s.Least, s.Peak = m.At(f.Flow).Choice.V, m.At(p.Day.Least()).Choice.V, m.At(p.Day.Peak()).Choice.V
+	s := &Setting{Average: f.Pump.For(f.Rate), Least: f.Pump.For(f.Least), Peak: f.Pump.For(f.Peak)}
 	if f.Range.Known {
-		s.Range, s.HasRange = [2]pump.Choice{m.Feeding(f.Range.RateLow).Choice.V, m.Feeding(f.Range.RateHigh).Choice.V}, true
+		s.Range, s.HasRange = [2]pump.Choice{f.Pump.For(f.Range.RateLow), f.Pump.For(f.Range.RateHigh)}, true
 	}
 	s.InRange = s.Average.Reach == pump.Within && s.Least.Reach == pump.Within && s.Peak.Reach == pump.Within
-	neat := quantity.Concentration(0)
-	if d := f.Stock.Product.Density; f.Stock.Product.Form != product.Dry && d.OK {
-		neat = product.Active(1, d.V)
-	}
-	if f.Stock.Product.Form == product.Dry {
-		neat = f.Stock.Product.Dilution.High
-	}
-	s.Remedy = f.Pump.Fit(pump.Need{Least: f.Least, Peak: f.Peak, Stock: f.PerLitre, Neat: neat})
+	s.Remedy = f.Pump.Fit(pump.Need{Least: f.Least, Peak: f.Peak, Stock: f.PerLitre, Neat: f.Stock.strongest()})
 	f.Setting = s
-	for _, n := range f.Pump.Calibration.Notes {
-		f.Notes.Add(n.At(f.PumpAt))
-	}
-	if s.InRange {
-		for _, n := range s.Average.Notes {
-			f.Notes.Add(n.At(f.PumpAt))
-		}
+	say := func(l note.List) { f.Notes = append(f.Notes, at(l, f.PumpAt)...) }
+	say(f.Pump.Calibration.Notes)
+	switch {
+	case s.InRange:
+		say(s.Average.Notes)
 		return
+	case len(s.Remedy.Notes) == 0:
+		say(s.Peak.Notes)
+		say(s.Least.Notes)
 	}
-	for _, n := range s.Remedy.Notes {
-		n.Place = f.PumpAt
+	for _, n := range at(s.Remedy.Notes, f.PumpAt) {
 		n.Message = f.Name + ": " + n.Message
 		if s.Peak.Reach == pump.TooMuch || s.Average.Reach == pump.TooMuch {
 			n.Level, n.Code = note.Error, "pump-too-small"
 		}
-		for _, h := range f.Heads {
-			if h >= f.Peak && (f.Least == 0 || h/10 <= f.Least) {
-				n = n.Also("; the head of %s that you have would do", quantity.Full(h, 3).In("L/h"))
-				break
-			}
+		if i := slices.IndexFunc(f.Heads, func(h quantity.FeedRate) bool { return h >= f.Peak && h/10 <= f.Least }); i >= 0 {
+			n = n.Also("; the head of %s that you have would do", quantity.Full(f.Heads[i], 3).In("L/h"))
 		}
 		f.Notes.Add(n)
-	}
-	if len(s.Remedy.Notes) == 0 {
-		for _, n := range append(append(note.List{}, s.Peak.Notes...), s.Least.Notes...) {
-			f.Notes.Add(n.At(f.PumpAt))
-		}
 	}
 }
 
@@ -394,17 +365,13 @@ func (p Plan) tank(f *Feed, d demand) {
 		return
 	}
 	f.Lasts = quantity.Time(float64(f.Tank.Holds()) / (float64(f.Rate) / 1000 * 60))
-	t := d.until(p.Start, f.Tank.Now)
-	if !math.IsInf(float64(t), 0) {
-		f.Empty, f.HasEmpty = t, true
-	}
+	f.Empty, f.HasEmpty = d.until(p.Start, f.Tank.Now), true
 }
 
 // batches lays out when the stock is made up.
 func (p Plan) batches(f *Feed, d demand) error {
 	var lifeSource string
-	f.Ageing, _ = f.Stock.AgeingOf()
-	f.Ageing = f.FeedInput.Ageing.Or(f.Ageing)
+	f.Ageing = f.FeedInput.Ageing.Or(f.Stock.Ageing())
 	f.Life, lifeSource = f.Stock.LifeOf()
 	if own := f.FeedInput.Life; own.OK {
 		f.Life, lifeSource = own.V, "as stated"
@@ -444,7 +411,7 @@ func (p Plan) batches(f *Feed, d demand) error {
 		}
 		batches[i].Recipe = r
 	}
-	sort.Slice(batches, func(i, j int) bool { return batches[i].Start < batches[j].Start })
+	slices.SortFunc(batches, func(a, b Batch) int { return cmp.Compare(a.Start, b.Start) })
 	f.Batches, f.Every = batches, every
 	return nil
 }
@@ -463,10 +430,10 @@ func (f *Feed) impossible(m making, lifeSource string) note.Note {
 		case "second tank":
 			say("age it in a make-up tank of its own, about %s usable", quantity.Volume(w.value))
 		case "tank":
-			say("use a tank of at least %s", quantity.Volume(math.Ceil(w.value/float64(f.Tank.Usable))))
+			say("use a tank of at least %s", quantity.Volume(roundUp(w.value/float64(f.Tank.Usable), 1)))
 			n.Code, n.Place = "tank-too-small", f.Tank.At
 		case "life":
-			say("use a stock that keeps at least %s", quantity.Time(math.Ceil(w.value*4)/4))
+			say("use a stock that keeps at least %s", quantity.Time(roundUp(w.value, 0.25)))
 			n.Code, n.Place = "stock-expires", f.FeedInput.Life.At
 		case "staff":
 			say("have somebody to make it up outside %s", span(m.shift))
@@ -477,6 +444,9 @@ func (f *Feed) impossible(m making, lifeSource string) note.Note {
 	}
 	return n.Do("%s", note.AnyOf(do))
 }
+
+// roundUp rounds up to whole steps; what the search left over is no step.
+func roundUp(v, step float64) float64 { return math.Ceil(v/step-1e-6) * step }
 
 func span(s shift) string { return flow.Clock(s.From) + " to " + flow.Clock(s.Till) }
 

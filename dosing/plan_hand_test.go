@@ -81,9 +81,6 @@ func TestFeedByHand(t *testing.T) {
 	near(t, "stock, L/d", float64(f.StockUse), 4, 1e-12)
 	near(t, "asked", float64(f.Closure.Asked), 0.4, 1e-12)
 	near(t, "given", float64(f.Closure.Given), 0.4, 1e-12)
-	near(t, "off", f.Closure.Off(), 0, 1e-12)
-	near(t, "off by a tenth", Closure{Asked: 2, Given: 2.2}.Off(), 0.1, 1e-12)
-	near(t, "off without asking", Closure{Given: 3}.Off(), 3, 0)
 	// Stock: 0.1 kg/L + 0.998 × (1 − 0.1/1.3) = 1.021231 kg/L, 9.7921 % by mass; 0.4 L/h of it is 0.408492 kg/h in 50 L × 0.998 = 49.9 kg/h.
 	density := 0.1 + 0.998*(1-0.1/1.3)
 	near(t, "at the dosing point", float64(f.AtPoint), 0.1/density*(0.4*density)/(0.4*density+49.9), 1e-12)
@@ -167,6 +164,11 @@ func TestPlanFaults(t *testing.T) {
 			t.Errorf("%s: %v", code, err)
 		}
 	}
+	light := Input{Day: steady(t, 2, 0, 24), Feeds: []FeedInput{feed}}
+	light.Feeds[0].Stock.Product = holding(0.5, quantity.AsAlum14, 0.8)
+	if p, err := Make(light); err != nil || !p.Feeds[0].HasVolume || math.Abs(float64(p.Feeds[0].Volume)-20*48/1000.0/0.8) > 1e-9 { // 20 mg/L of 48 m3
+		t.Errorf("%v %v", p.Feeds, err)
+	}
 	dry := Input{Day: steady(t, 2, 0, 24), Feeds: []FeedInput{feed}}
 	dry.Feeds[0].Stock.Product.Form = product.Dry
 	p, err := Make(dry)
@@ -192,6 +194,9 @@ func TestStockNotes(t *testing.T) {
 		if x.want == "" && len(f.Notes) > 0 || x.want != "" && (len(f.Notes) != 1 || f.Notes[0].Code != x.want) {
 			t.Errorf("%v: %v", x.stock, f.Notes)
 		}
+		if len(f.Notes) > 0 && x.stock != 2000 && !strings.Contains(f.Notes[0].Message, map[string]string{"stock-too-strong": "5.001 g/L", "stock-too-weak": "0.9990 g/L"}[x.want]) {
+			t.Errorf("%s", f.Notes[0].Message)
+		}
 		if x.want == "stock-too-strong" && !strings.Contains(f.Notes[0].Source, "a data sheet, from memory") {
 			t.Errorf("%+v", f.Notes[0])
 		}
@@ -212,7 +217,7 @@ func TestLifeAndAgeing(t *testing.T) {
 		{Stock{Product: p}, 48, 0}, {Stock{Product: product.Product{}, PerLitre: 5}, 24, 0},
 	} {
 		life, from := x.s.LifeOf()
-		aged, _ := x.s.AgeingOf()
+		aged := x.s.Ageing()
 		if life != x.want || aged != x.aged || from == "" {
 			t.Errorf("%+v: %v (%s), %v", x.s.PerLitre, life, from, aged)
 		}
@@ -228,7 +233,7 @@ func TestSiteHours(t *testing.T) {
 	for _, x := range []struct {
 		start, length float64
 		want          string
-	}{{6, 16, "06:00-22:00"}, {0, 24, "00:00-24:00"}, {6, 18, "06:00-24:00"}, {6, 19, "00:00-01:00, 06:00-24:00"}, {24, 5, "00:00-05:00"}, {6, 25, "00:00-24:00"}, {6, 23.5, "00:00-05:30, 06:00-24:00"}} {
+	}{{6, 16, "06:00-22:00"}, {0, 24, "00:00-24:00"}, {6, 18, "06:00-24:00"}, {6, 19, "00:00-01:00, 06:00-24:00"}, {24, 5, "00:00-05:00"}, {6, 25, "00:00-24:00"}, {6, 24, "00:00-24:00"}, {6, 23.5, "00:00-05:30, 06:00-24:00"}} {
 		if got := hours(x.start, x.length); got != x.want {
 			t.Errorf("%g h from %g: %s, want %s", x.length, x.start, got, x.want)
 		}

@@ -10,6 +10,9 @@ import (
 	"jarwright/jartest/note"
 )
 
+// products is the catalogue, read once for all tests.
+var products = product.Default()
+
 func near(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
 	if math.Abs(got-want) > tolerance || math.IsNaN(got) {
@@ -27,11 +30,11 @@ func oneFeed(t *testing.T, fields map[string]string) Plan {
 			t.Fatal(err)
 		}
 	}
-	if _, _, err := Identify(&s.Chemicals[0], false, product.Default()); err != nil {
+	if _, _, err := Identify(&s.Chemicals[0], false, products); err != nil {
 		t.Fatal(err)
 	}
 	s.Chemicals[0].Pump.OK = len(s.Pumps) > 0 // the first pump, which has no name
-	in, err := FromSite(s, Given{Catalogue: product.Default()})
+	in, err := FromSite(s, Given{Catalogue: products})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -15,7 +15,7 @@ import (
 
 // drawFeed draws a chemical of the catalogue with a dose on one of its bases.
 func drawFeed(t *rapid.T, i int) FeedInput {
-	p := rapid.SampledFrom(product.Default().All()).Draw(t, "product")
+	p := rapid.SampledFrom(products.All()).Draw(t, "product")
 	f := FeedInput{Name: fmt.Sprintf("chemical %d", i), Work: 0.25}
 	f.Stock = Stock{Product: p}
 	if p.Form == product.Dry || rapid.Bool().Draw(t, "diluted") {
@@ -74,10 +74,10 @@ func TestMassCloses(t *testing.T) {
 			t.Fatal(err)
 		}
 		for k, f := range p.Feeds {
-			if off := f.Closure.Off(); off > 1e-9 {
+			if off := relative(float64(f.Closure.Given), float64(f.Closure.Asked)); off > 1e-9 {
 				t.Fatalf("%s: closure is off by %g", f.Name, off)
 			}
-			strength, err := f.Stock.Strength(f.Dose.Basis)
+			strength, err := strengthOf(f.Stock, f.Dose.Basis)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -223,7 +223,7 @@ func TestSchedulesHold(t *testing.T) {
 			if first := m.firstUse(b.From); b.Aged > first+1e-6 && m.demand.between(b.From, b.Aged) > m.demand.daily()*1e-6 {
 				t.Fatalf("fed from %v, aged at %v", first, b.Aged)
 			}
-			if last := m.lastUse(b.Till); last > b.Expires+1e-6 {
+			if last := m.demand.last(b.Till); last > b.Expires+1e-6 {
 				t.Fatalf("used till %v, expires %v", last, b.Expires)
 			}
 			if b.Volume > m.tank*(1+1e-9) || m.mix > 0 && b.Volume > m.mix*(1+1e-9) {

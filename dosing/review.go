@@ -1,6 +1,8 @@
 package dosing
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 	"time"
 
@@ -71,11 +73,7 @@ func (r Running) Review() Review {
 		stopped[n.Code] = true
 	}
 	for _, class := range [...]string{site.ClearWater, site.StormWater} {
-		own := false
-		for _, f := range r.Feeds {
-			own = own || f.DoseIn(class) != f.Dose
-		}
-		if !own {
+		if !slices.ContainsFunc(r.Feeds, func(f FeedInput) bool { return f.DoseIn(class) != f.Dose }) {
 			continue
 		}
 		stops := caution.Review(r.situation(class)).Notes.Only(note.Stop)
@@ -89,7 +87,7 @@ func (r Running) Review() Review {
 			}
 		}
 	}
-	out.Notes = append(append(note.List(nil), out.Notes...), out.ByWater...).Sorted()
+	out.Notes = slices.Concat(out.Notes, out.ByWater).Sorted()
 	return out
 }
 
@@ -97,14 +95,10 @@ func (r Running) Review() Review {
 // stop stands against.
 func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
 	r := p.on(s, today).Review()
-	p.Feeds = append([]Feed(nil), p.Feeds...)
+	p.Feeds = slices.Clone(p.Feeds)
 	for _, class := range r.Withheld {
 		for i := range p.Feeds {
-			if class == site.StormWater {
-				p.Feeds[i].Storm = quantity.Known[quantity.Concentration]{}
-			} else {
-				p.Feeds[i].Clear = quantity.Known[quantity.Concentration]{}
-			}
+			*p.Feeds[i].own(class) = quantity.Known[quantity.Concentration]{}
 		}
 	}
 	return p, r
@@ -173,14 +167,8 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		if a.Reached.V == site.ReachedNever {
 			continue
 		}
-		x := caution.Animal{Name: a.Name.V, PHLow: a.PHLow, PHHigh: a.PHHigh, AlkalinityLow: a.AlkLow, At: a.At}
-		if x.At.Cell == "" {
-			x.At = a.Name.At
-		}
-		species := a.Species.V
-		if species == "" {
-			species = a.Name.V
-		}
+		x := caution.Animal{Name: a.Name.V, PHLow: a.PHLow, PHHigh: a.PHHigh, AlkalinityLow: a.AlkLow, At: rowOf(a.At, a.Name.At)}
+		species := cmp.Or(a.Species.V, a.Name.V)
 		if profile, err := animal.Find(species); err == nil {
 			x.Profile = profile
 		}
@@ -191,11 +179,8 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	}
 	c.Also = alsoKept(s)
 	for _, a := range s.Accepted {
-		x := caution.Acceptance{Code: a.Code.V, Chemical: a.Chemical.V, By: a.By.V, Why: a.Reason.V, Date: a.Date.V, Until: a.Until.V, At: a.At}
-		if x.At.Cell == "" {
-			x.At = a.Code.At
-		}
-		c.Accepted = append(c.Accepted, x)
+		c.Accepted = append(c.Accepted, caution.Acceptance{Code: a.Code.V, Chemical: a.Chemical.V, By: a.By.V, Why: a.Reason.V, Date: a.Date.V, Until: a.Until.V,
+			At: rowOf(a.At, a.Code.At)})
 	}
 }
 
@@ -226,7 +211,7 @@ func Buying(s site.Site, catalogue product.Catalogue) note.List {
 // settings, batches and the hour table. Doses and the day's use stay, because
 // they say what the stop is about.
 func (p Plan) Withheld() Plan {
-	p.Feeds = append([]Feed(nil), p.Feeds...)
+	p.Feeds = slices.Clone(p.Feeds)
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
 		f.Fed, f.Setting, f.Range, f.Batches, f.Every, f.Working = false, nil, Range{}, nil, 0, nil
@@ -238,17 +223,14 @@ func (p Plan) Withheld() Plan {
 	return p
 }
 
+// ofPumps begins the codes of what is said of pumps.
+var ofPumps = []string{"pump-", "feed-too-", "range-too-", "knob-", "line-", "drawdown-", "outside-drawdown", "not-calibrated", "recalibrate", "check-", "speed-"}
+
 // notOfPumps leaves out what speaks of rates and knobs.
 func notOfPumps(l note.List) note.List {
-	var kept note.List
-	for _, n := range l {
-		about := strings.Contains(n.Message+n.Remedy, "mL/min") || strings.Contains(n.Message+n.Remedy, "setting")
-		for _, start := range []string{"pump-", "feed-too-", "range-too-", "knob-", "line-", "drawdown-", "outside-drawdown", "not-calibrated", "recalibrate", "check-", "speed-"} {
-			about = about || strings.HasPrefix(n.Code, start)
-		}
-		if !about {
-			kept.Add(n)
-		}
-	}
-	return kept
+	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool {
+		text := n.Message + n.Remedy
+		return strings.Contains(text, "mL/min") || strings.Contains(text, "setting") ||
+			slices.ContainsFunc(ofPumps, func(start string) bool { return strings.HasPrefix(n.Code, start) })
+	})
 }

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"jarwright/dosing/flow"
@@ -110,6 +111,8 @@ func TestSchedulesByHand(t *testing.T) {
 	for what, m := range map[string]making{
 		"nothing drawn":    {tank: 10, life: 24},
 		"no tank":          {demand: night, life: 24},
+		"a drop at a time": {demand: night, tank: 10, life: 24, fixed: 9.6 / 1441},
+		"next to nothing":  {demand: night, tank: 10, life: 24, fixed: 1e-300},
 		"batch over tank":  {demand: night, tank: 10, life: 24, fixed: 10.1},
 		"no shift so long": {demand: night, tank: 10, life: 24, work: 2, shift: shift{6, 7}},
 		"life too short":   {demand: night, tank: 10, life: 1, work: 0.25, shift: shift{6, 7}},
@@ -132,20 +135,36 @@ func TestSchedulesByHand(t *testing.T) {
 // TestWaysAreLeast: what is offered works, and a twentieth less of it does not.
 func TestWaysAreLeast(t *testing.T) {
 	night := demand{day: steady(t, 0.4, 0, 24), per: 0.001}
-	for _, m := range []making{
-		{demand: night, tank: 3, mix: 3, ageing: 2, life: 24, work: 0.25, shift: shift{6, 21}, runStart: 6},
-		{demand: night, tank: 9, mix: 9, ageing: 2, life: 6, work: 0.25, shift: shift{6, 21}, runStart: 6},
-		{demand: night, tank: 9, ageing: 2, life: 24, work: 0.25, shift: shift{6, 21}, runStart: 6},
-		{demand: night, tank: 5, life: 24, work: 0.25, shift: shift{8, 9}, runStart: 6},
-		{demand: night, tank: 20, life: 24, work: 0.25, fixed: 15, shift: shift{6, 8}, runStart: 6},
+	for _, x := range []struct {
+		making
+		want string
+	}{
+		// 9.6 L a day: 3 L last 7.5 h, but nobody is there from 21:00 to 06:00.
+		{making{demand: night, tank: 3, mix: 3, ageing: 2, life: 24, work: 0.25, shift: shift{6, 21}, runStart: 6}, "tank, staff"},
+		{making{demand: night, tank: 9, mix: 9, ageing: 2, life: 6, work: 0.25, shift: shift{6, 21}, runStart: 6}, "life, staff"},
+		// Whatever the tank: what ages in it is drawn before.
+		{making{demand: night, tank: 9, ageing: 2, life: 24, work: 0.25, shift: shift{6, 21}, runStart: 6}, "second tank"},
+		{making{demand: night, tank: 5, life: 24, work: 0.25, shift: shift{8, 9}, runStart: 6}, "tank, staff"},
+		// 15 L last 37.5 h.
+		{making{demand: night, tank: 20, life: 24, work: 0.25, fixed: 15, shift: shift{6, 8}, runStart: 6}, "batch, life"},
+		{making{demand: night, tank: 20, life: 24, work: 0.25, fixed: 15, runStart: 6}, "batch, life"},
 	} {
+		m := x.making
 		if _, _, ok := m.schedule(); ok {
 			t.Errorf("%+v is possible", m)
 		}
-		if len(m.ways()) == 0 {
-			t.Errorf("no way out of %+v", m)
+		ways := m.ways()
+		var named []string
+		for _, w := range ways {
+			named = append(named, w.what)
+			if w.what == "life" && m.fixed == 15 && m.shift.always() {
+				near(t, "a life for 15 L", w.value, 37.5, 1e-6)
+			}
 		}
-		for _, w := range m.ways() {
+		if got := strings.Join(named, ", "); got != x.want {
+			t.Errorf("%+v: %s, want %s", m, got, x.want)
+		}
+		for _, w := range ways {
 			with := func(k float64) bool {
 				x := m
 				switch w.what {
@@ -172,6 +191,160 @@ func TestWaysAreLeast(t *testing.T) {
 			if (w.what == "tank" || w.what == "life") && with(0.95) {
 				t.Errorf("%s %g is more than needed for %+v", w.what, w.value, m)
 			}
+		}
+	}
+}
+
+// TestLastDraw: 2 m3/h from 6 to 12 and 4 from 12 to 18, day after day.
+func TestLastDraw(t *testing.T) {
+	d := demand{day: twoFlows(t), per: 0.001}
+	m := making{demand: d}
+	for _, x := range []struct{ t, last, first quantity.Time }{
+		{7, 7, 7}, {12, 12, 12}, {18, 18, 30}, {20, 18, 30}, {24, 18, 30}, {30, 18, 30}, {30.5, 30.5, 30.5}, {5, -6, 6}, {6, -6, 6}, {-3, -6, 6}, {47.9, 42, 54},
+	} {
+		near(t, "last before "+flow.Clock(x.t), float64(d.last(x.t)), float64(x.last), 1e-9)
+		near(t, "first from "+flow.Clock(x.t), float64(m.firstUse(x.t)), float64(x.first), 1e-6)
+	}
+	brief := demand{day: dayOf(t, segment(2, 2, 3), segment(6, 6.5, 0.5), segment(6.5, 12, 0), segment(13, 13, 3)), per: 0.001}
+	near(t, "last of half an hour", float64(brief.last(20)), 6.5, 1e-9)
+	near(t, "first of half an hour", float64(making{demand: brief}.firstUse(20)), 30, 1e-6)
+	near(t, "drawn in half an hour", float64(brief.until(0, 0.125)), 6.25, 1e-9) // 0.25 L a day
+	if got := (demand{}).last(7); got != 7 {
+		t.Errorf("nothing is drawn: last at %v", got)
+	}
+}
+
+// TestBatchByHand: one batch of a steady 0.4 L/h, placed as late as it can be. Work
+// takes 15 min; stock goes over from a make-up tank 15 min before it is used.
+func TestBatchByHand(t *testing.T) {
+	night := demand{day: steady(t, 0.4, 0, 24), per: 0.001}
+	day := demand{day: steady(t, 0.4, 8, 16), per: 0.001}
+	for _, x := range []struct {
+		what                       string
+		m                          making
+		v                          quantity.Volume
+		from, till                 quantity.Time
+		start, aged, moved, expire quantity.Time // start 99 where there is none
+	}{
+		{"in the tank", making{demand: night, tank: 10, life: 24, work: 0.25}, 8, 6, 26, 5.75, 6, 6, 30},
+		{"at the end of its life", making{demand: night, tank: 10, life: 20, work: 0.25}, 8, 6, 26, 5.75, 6, 6, 26},
+		{"beyond its life", making{demand: night, tank: 10, life: 19.9, work: 0.25}, 8, 6, 26, 99, 0, 0, 0},
+		{"its life ends in the night, when nothing is drawn", making{demand: day, tank: 10, life: 8, work: 0.25}, 3.2, 8, 32, 7.75, 8, 8, 16},
+		{"the last of the old stands there", making{demand: night, tank: 10, life: 48, work: 0.25, shift: shift{8, 20}}, 9, 23, 45.5, 19.75, 20, 20, 68},            // 3 h × 0.4 + 9 = 10.2
+		{"and leaves room for it", making{demand: night, tank: 10, life: 48, work: 0.25, shift: shift{8, 20}}, 8.8, 23, 45, 19.75, 20, 20, 68},                      // 1.2 + 8.8 = 10
+		{"ageing where it is drawn from", making{demand: night, tank: 10, life: 48, ageing: 1, work: 0.25}, 8, 6, 26, 99, 0, 0, 0},                                  // 0.5 L would be drawn
+		{"ageing in the night", making{demand: day, tank: 10, life: 48, ageing: 1, work: 0.25}, 3.2, 8, 32, 6.75, 8, 7, 55},                                         // nothing is drawn
+		{"used later than it says", making{demand: day, tank: 10, life: 48, work: 0.25}, 3.2, 2, 26, 7.75, 8, 8, 56},                                                // the first draw counts
+		{"from a make-up tank", making{demand: night, tank: 10, mix: 10, life: 48, ageing: 2, work: 0.25}, 8, 6, 26, 3.5, 5.75, 5.75, 51.75},                        // 6 − 0.25 − 2 − 0.25
+		{"moved in the shift before", making{demand: night, tank: 10, mix: 10, life: 48, ageing: 2, work: 0.25, shift: shift{8, 20}}, 8, 23, 43, 17.75, 20, 20, 66}, // moved at 20:00, 17:45 begun
+		{"begun in the shift before that", making{demand: night, tank: 10, mix: 10, life: 48, ageing: 2, work: 0.25, shift: shift{8, 10}}, 8, 8.5, 28.5, -14.25, -12, 8.25, 34},
+		{"no shift as long as the work", making{demand: night, tank: 10, mix: 10, life: 48, work: 3, shift: shift{8, 10}}, 8, 9, 29, 99, 0, 0, 0},
+		{"the same in the tank", making{demand: night, tank: 10, life: 48, work: 3, shift: shift{8, 10}}, 8, 9, 29, 99, 0, 0, 0},
+	} {
+		if x.what == "the last of the old stands there" {
+			x.start = 99
+		}
+		b, ok := x.m.batch(x.v, x.from, x.till)
+		if ok != (x.start != 99) {
+			t.Errorf("%s: %v %+v", x.what, ok, b)
+		}
+		if !ok {
+			continue
+		}
+		for name, v := range map[string][2]quantity.Time{"start": {b.Start, x.start}, "made": {b.Made, x.start + 0.25}, "aged": {b.Aged, x.aged}, "moved": {b.Moved, x.moved},
+			"from": {b.From, x.from}, "till": {b.Till, x.till}, "expires": {b.Expires, x.expire}} {
+			near(t, x.what+": "+name, float64(v[0]), float64(v[1]), 1e-6)
+		}
+	}
+}
+
+// TestPatternsByHand: what a schedule tries, and when the make-up tank is free.
+func TestPatternsByHand(t *testing.T) {
+	night := demand{day: steady(t, 0.4, 0, 24), per: 0.001} // 9.6 L a day
+	m := making{demand: night, tank: 4, life: 24, work: 0.25, runStart: 6}
+	for _, x := range []struct {
+		tank, mix quantity.Volume
+		want      []quantity.Volume
+	}{{4, 0, []quantity.Volume{4, 4, 1.6}}, {9.6, 0, []quantity.Volume{9.6}}, {20, 3, []quantity.Volume{3, 3, 3, 0.6}}, {4, 9, []quantity.Volume{4, 4, 1.6}}, {0.8, 0, nil}, {0.79, 0, nil}} {
+		m := m
+		m.tank, m.mix = x.tank, x.mix
+		got, ok := m.filled()
+		if x.want == nil {
+			if ok != (x.tank == 0.8) || len(got) != 12 { // 12 batches of 0.8 L are a day's
+				t.Errorf("%v L: %v %v", x.tank, ok, got)
+			}
+			continue
+		}
+		if !ok || len(got) != len(x.want) {
+			t.Errorf("%v L: %v", x.tank, got)
+			continue
+		}
+		for i := range got {
+			near(t, "fills", float64(got[i]), float64(x.want[i]), 1e-9)
+		}
+	}
+	// Times at which the first batch may come into use: the shift's first, the run's start, every quarter hour.
+	m.shift, m.ageing = shift{7, 19}, 1
+	a := m.anchors()
+	if len(a) != 98 || a[0] != 8.25 || a[1] != 6 || a[2] != 6 || a[3] != 6.25 || a[74] != 0 || a[97] != 5.75 {
+		t.Errorf("anchors %v", a)
+	}
+	m.mix, m.shift = 4, shift{22, 23}
+	if a = m.anchors(); a[0] != 22+0.25+1+0.25 {
+		t.Errorf("with a make-up tank %v", a[:3])
+	}
+	if m.shift = (shift{23, 4}); m.anchors()[0] != 0.5 {
+		t.Errorf("over midnight %v", m.anchors()[:3])
+	}
+	m.shift = shift{}
+	if a = m.anchors(); len(a) != 97 || a[0] != 6 {
+		t.Errorf("round the clock %v", a)
+	}
+	// 4.8 L from a make-up tank: begun at 3:30 for use at 6:00, at 15:30 for 18:00, free from 5:45 on. Ageing for
+	// 11:45 begins at 17:45 for 6:00 and for 18:00 at 5:45, the very time the tank is free; a moment more is too long.
+	for ageing, want := range map[quantity.Time]bool{2: true, 11.75: true, 11.8: false} {
+		m := making{demand: night, tank: 10, mix: 10, life: 48, work: 0.25, ageing: ageing, runStart: 6}
+		if _, ok := m.pattern(6, shape{[]quantity.Volume{4.8, 4.8}, 1, false}); ok != want {
+			t.Errorf("ageing %v h: %v", ageing, ok)
+		}
+		m.fixed = 4.8
+		if _, _, ok := m.schedule(); ok != want {
+			t.Errorf("batches of 4.8 L ageing %v h: %v", ageing, ok)
+		}
+	}
+	// One batch a day is free again when it is moved; 24 h of ageing overlap with the next.
+	for ageing, want := range map[quantity.Time]bool{23.75: true, 23.8: false} {
+		m := making{demand: night, tank: 10, mix: 10, life: 60, work: 0.25, ageing: ageing, runStart: 6}
+		if _, ok := m.pattern(6, shape{[]quantity.Volume{9.6}, 1, false}); ok != want {
+			t.Errorf("a day's batch ageing %v h: %v", ageing, ok)
+		}
+	}
+	// Batches of the user's size go on until the day is full: 24 h of 0.4 L/h in fours.
+	for _, x := range []struct {
+		fixed quantity.Volume
+		n     int
+		every int
+		ok    bool
+	}{{0.8, 12, 1, true}, {4, 3, 1, true}, {3.2, 3, 1, true}, {9.6, 1, 1, true}, {19.2, 1, 2, true}, {20, 1, 2, true}, {23, 1, 2, true}, {25, 1, 3, true}, {30, 0, 0, false}, {30.1, 0, 0, false}} {
+		m := making{demand: night, tank: 30, life: 72, work: 0.25, fixed: x.fixed, runStart: 6}
+		if b, every, ok := m.schedule(); ok != x.ok || len(b) != x.n || every != x.every {
+			t.Errorf("%v L: %d batches every %d days, %v", x.fixed, len(b), every, ok)
+		}
+	}
+	// Where nothing is drawn at night, what the day does not take is for the next day: 4 L a day.
+	for fixed, want := range map[quantity.Volume][2]int{2: {2, 1}, 3: {2, 1}, 4: {1, 1}, 8: {1, 2}} {
+		m := making{demand: demand{day: steady(t, 0.5, 8, 16), per: 0.001}, tank: 30, life: 72, work: 0.25, fixed: fixed, runStart: 8}
+		if b, every, ok := m.schedule(); !ok || len(b) != want[0] || every != want[1] {
+			t.Errorf("%v L by day: %d batches every %d days, %v", fixed, len(b), every, ok)
+		}
+	}
+	// Twelve batches a day at the most, and seven days at the most.
+	for tank, want := range map[quantity.Volume]int{0.8: 12, 0.79: 0, 4.8: 2, 4.7: 3, 19.2: 1, 67.2: 1, 1000: 1} {
+		m := making{demand: night, tank: tank, life: 400, work: 0.25, runStart: 6}
+		b, every, ok := m.schedule()
+		days := max(1, min(7, int(tank/9.6+1e-9)))
+		if ok != (want > 0) || len(b) != want || ok && every != days {
+			t.Errorf("a tank of %v: %d batches every %d days", tank, len(b), every)
 		}
 	}
 }

@@ -47,6 +47,10 @@ func TestRawSolids(t *testing.T) {
 	near(t, "storm by the site's own", likely(site.StormWater), 120, 1e-9)
 	s.Solids.PerNTU.V = 0
 	near(t, "none of its own", PerNTU(s).V, 2, 1e-12)
+	s.Water.Turbidity.V, s.Water.TSS.V = 0.5, 1
+	near(t, "below one unit", PerNTU(s).V, 2, 1e-12)
+	s.Water.Turbidity.V = 0
+	near(t, "of no turbidity", PerNTU(s).V, 0, 0)
 	s.Water.TSS.OK = false
 	if PerNTU(s).V != 0 {
 		t.Error("solids per NTU of one reading")
@@ -62,6 +66,10 @@ func TestSiteFloat(t *testing.T) {
 	s.Solids.Unit = quantity.Some(site.UnitSettler)
 	if share, _ := ShareOf(s); share != 0.015 || Floats(s) {
 		t.Errorf("settler: %v", share)
+	}
+	s.Solids.FloatSolids = quantity.Some(quantity.Fraction(0))
+	if share, from := ShareOf(s); share != 0.015 || from == "as stated" {
+		t.Errorf("a share of nothing: %v %s", share, from)
 	}
 	s.Solids.FloatSolids, s.Solids.SG = quantity.Some(quantity.Fraction(0.04)), quantity.Some(quantity.Density(1.1))
 	s.Prices = []site.Price{{Chemical: quantity.Some("Disposal of solids "), Price: quantity.Some(quantity.Price{Amount: 7, Currency: "EUR", Per: "m3"})},
@@ -114,11 +122,17 @@ func TestSolidsOfTheDay(t *testing.T) {
 	near(t, "carried", float64(d.Carried), 40, 1e-9)
 	near(t, "what the bin takes", float64(d.Volume.Likely), likely/10/0.02+40, 1e-9)
 	near(t, "passes", d.Skims, 80, 1e-9)
+	still := s
+	still.Solids.SkimEvery = quantity.Known[quantity.Time]{}
+	near(t, "passes without a skimmer", p.Solids(still).Skims, 0, 0)
 	sum := 0.0
 	for _, x := range d.Parts {
 		sum += float64(x.Range.Likely)
 	}
 	near(t, "parts", sum, likely, 1e-9)
+	if n := len(d.Emptys.Emptyings); n != 3 { // 7 × 512 L make 3.98 bins
+		t.Errorf("emptied %d times in a week", n)
+	}
 	// 900 L at (472 + 40) L in 20 h: full at 20 h 512, then 388 more at 25.6 L/h from 24:00.
 	near(t, "bin full", float64(d.Emptys.FullAt), 24+(900-(likely/10/0.02+40))/((likely/10/0.02+40)/20), 1e-6)
 }
@@ -128,7 +142,7 @@ func TestSolidsOfTheDay(t *testing.T) {
 func TestDosesByWater(t *testing.T) {
 	alum := site.Chemical{Name: quantity.Some("alum"), Product: quantity.Some("alum-liquid"), Basis: quantity.Some(quantity.AsProduct), Strength: quantity.Some(quantity.Fraction(0.5)),
 		Counts: quantity.Some(quantity.AsAlum14), Storm: mgL(40), Clear: mgL(0), ByTurbidity: quantity.Some("30 NTU=20 mg/L; 0 NTU=10 mg/L")}
-	g := Given{Catalogue: product.Default(), Bench: map[int]BenchDose{0: {Dose: quantity.Dose{Concentration: 12, Basis: quantity.AsAlum14}, Low: 10, High: 14, Source: "bench"}}}
+	g := Given{Catalogue: products, Bench: map[int]BenchDose{0: {Dose: quantity.Dose{Concentration: 12, Basis: quantity.AsAlum14}, Low: 10, High: 14, Source: "bench"}}}
 	f, notes, err := ChemicalOf(site.Site{}, alum, 0, g)
 	if err != nil {
 		t.Fatal(err)
@@ -149,6 +163,11 @@ func TestDosesByWater(t *testing.T) {
 	if f, _, _ = ChemicalOf(site.Site{}, alum, 0, g); f.Cleaning != nil {
 		t.Errorf("a line is no steps: %+v", f.Cleaning)
 	}
+	bare := alum // counts what the bench sheet counts
+	bare.Basis = quantity.Known[quantity.Basis]{}
+	if f, _, err = ChemicalOf(site.Site{}, bare, 0, g); err != nil || f.Storm.V != 40 {
+		t.Errorf("a storm dose without basis: %v %v", f.Storm.V, err)
+	}
 	alum.Basis = quantity.Some(quantity.AsFe)
 	_, _, err = ChemicalOf(site.Site{}, alum, 0, g)
 	if n, ok := noted(note.Of(err, "?"), "basis-mismatch"); !ok {
@@ -164,7 +183,7 @@ func TestAlkaliFollows(t *testing.T) {
 		{Name: quantity.Some("soda"), Product: quantity.Some("soda-ash"), Basis: quantity.Some(quantity.AsNa2CO3)},
 	}}
 	s.Water.Alkalinity, s.Water.AlkFloor = quantity.Some(quantity.Alkalinity(50)), quantity.Some(quantity.Alkalinity(48))
-	g := Given{Catalogue: product.Default()}
+	g := Given{Catalogue: products}
 	feeds, notes, err := Chemicals(s, g)
 	if err != nil {
 		t.Fatal(err)
@@ -175,6 +194,14 @@ func TestAlkaliFollows(t *testing.T) {
 	}
 	// In storm water the alum takes 6.316 more.
 	near(t, "in storms", float64(dosesIn(feeds, site.StormWater)[1].Concentration), 4.571+6.316*1.059, 1e-2)
+	// Aluminate gives alkalinity too, but is a coagulant: it needs a dose. So does an alkali that is counted as something it is not.
+	for id, basis := range map[string]quantity.Basis{"aluminate-liquid": quantity.AsAl, "alum-liquid": quantity.AsAlum14, "apam-dry": quantity.AsProduct, "soda-ash": quantity.AsFe} {
+		x := s
+		x.Chemicals = []site.Chemical{{Name: quantity.Some(id), Product: quantity.Some(id), Basis: quantity.Some(basis)}}
+		if _, _, err := Chemicals(x, g); codes(note.Of(err, "?")) != "value-missing" {
+			t.Errorf("%s: %v", id, err)
+		}
+	}
 	for code, spoil := range map[string]func(*site.Site){
 		"alkalinity-missing": func(s *site.Site) { s.Water.AlkFloor.OK = false },
 		"value-missing": func(s *site.Site) {
@@ -200,7 +227,7 @@ func TestReviewByWater(t *testing.T) {
 		v["Chemicals"][1]["dose"], v["Chemicals"][1]["dose low"], v["Chemicals"][1]["dose high"] = "0.01 mg/L", "", ""
 		v["Chemicals"][1]["dose in storm water"] = "0.5 mg/L"
 	})
-	in, err := FromSite(s, Given{Catalogue: product.Default()})
+	in, err := FromSite(s, Given{Catalogue: products})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -224,7 +251,7 @@ func TestReviewByWater(t *testing.T) {
 	}
 	// The same dose every day stops the plan itself, and is told once.
 	s.Chemicals[1].Dose = mgL(0.5)
-	in, _ = FromSite(s, Given{Catalogue: product.Default()})
+	in, _ = FromSite(s, Given{Catalogue: products})
 	p, _ = Make(in)
 	q, r = p.Reviewed(s, time.Time{})
 	if !r.Stopped || len(r.ByWater) != 0 || len(r.Told()) == 0 || r.Told()[0].Level != note.Stop {
@@ -280,6 +307,17 @@ func TestPumpOfSite(t *testing.T) {
 	row := site.Pump{Name: quantity.Some("p"), Max: quantity.Some(quantity.FeedRate(30)), Least: quantity.Some(quantity.FeedRate(2)), Step: quantity.Some(quantity.Setting(5))}
 	p, err := PumpOf(row, nil)
 	if err != nil || p.Turndown != 15 || p.Setting.Step != 5 || p.Stroke.Step != 5 || p.Calibration.Shape != pump.Nominal {
+		t.Errorf("%+v %v", p, err)
+	}
+	for what, x := range map[string]site.Pump{
+		"no least rate":      {Max: row.Max, Least: quantity.Known[quantity.FeedRate]{V: 2}},
+		"a least of nothing": {Max: row.Max, Least: quantity.Some(quantity.FeedRate(0))},
+	} {
+		if p, err := PumpOf(x, nil); err != nil || p.Turndown != 0 {
+			t.Errorf("%s: %+v %v", what, p, err)
+		}
+	}
+	if p, err = PumpOf(site.Pump{Max: row.Max, Least: quantity.Some(quantity.FeedRate(0.5))}, nil); err != nil || p.Turndown != 60 {
 		t.Errorf("%+v %v", p, err)
 	}
 	row.Turndown = quantity.Some(20.0)

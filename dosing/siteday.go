@@ -37,7 +37,7 @@ func OtherPrices(s site.Site) (faults note.List) {
 			usable bool
 			units  string
 		}{
-			{site.PriceDisposal, day.Disposal{DrySolids: 1, Price: p}.Check() == nil, "m3, t, kg dry, t dry"},
+			{site.PriceDisposal, day.Disposal{DrySolids: 1, Price: p}.Check().Err() == nil, "m3, t, kg dry, t dry"},
 			{site.PriceWater, volume > 0, "m3"},
 			{site.PriceElectricity, p.Per == "kWh", "kWh"},
 		} {
@@ -131,22 +131,14 @@ func priceOf(s site.Site, what string) quantity.Price {
 // Staffed gives the hours when somebody is at the place; nil is round the clock.
 func Staffed(s site.Site) flow.Hours {
 	from, till := s.Place.From, s.Place.Till
-	if !from.OK || !till.OK || from.V == till.V {
+	switch {
+	case !from.OK || !till.OK || from.V == till.V:
 		return nil
+	case till.V < from.V:
+		till.V += 24
 	}
-	if from.V < till.V {
-		return flow.Hours{{From: from.V, To: till.V}}
-	}
-	out := flow.Hours{{From: 0, To: till.V}, {From: from.V, To: 24}}
-	if till.V == 0 {
-		out = out[1:]
-	}
-	return out
+	return clocked(from.V, till.V)
 }
-
-// Account is the day's account on a site in its usual water, without what the
-// chemicals cost; see [Plan.Record].
-func (p Plan) Account(s site.Site) day.Account { return p.Record(s).Account() }
 
 // Record is the day as it is worked out, on a site in its usual water. The
 // chemicals stand beside the feeds, without prices.

@@ -64,7 +64,7 @@ func ReadingsOf(rows []site.Drawdown) ([]pump.Reading, error) {
 func heads(text string) []quantity.FeedRate {
 	var out []quantity.FeedRate
 	for _, s := range strings.Split(text, ";") {
-		if r, err := quantity.ParseFeedRate(strings.TrimSpace(s)); err == nil && r > 0 && !math.IsInf(float64(r), 0) {
+		if r, err := quantity.Parse[quantity.FeedRate](strings.TrimSpace(s)); err == nil && r > 0 && !math.IsInf(float64(r), 0) {
 			out = append(out, r)
 		}
 	}

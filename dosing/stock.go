@@ -25,6 +25,23 @@ type Stock struct {
 // Neat reports whether the product is fed as it is delivered.
 func (s Stock) Neat() bool { return s.PerLitre == 0 }
 
+// liquid is the density of a product that is a liquid; zero for dry goods and where it is not known.
+func (s Stock) liquid() quantity.Density {
+	if s.Product.Form == product.Dry {
+		return 0
+	}
+	return s.Product.Density.Or(0)
+}
+
+// strongest is the most product that a litre of stock can hold: the liquid neat, or
+// what is usual at most of a powder; zero where it is not known.
+func (s Stock) strongest() quantity.Concentration {
+	if s.Product.Form == product.Dry {
+		return s.Product.Dilution.High
+	}
+	return product.Active(1, s.liquid())
+}
+
 // ProductPerLitre gives product per litre of stock. It is an error for a dry
 // product that is not made up, and for a liquid of unknown density.
 func (s Stock) ProductPerLitre() (quantity.Concentration, error) {
@@ -42,16 +59,6 @@ func (s Stock) ProductPerLitre() (quantity.Concentration, error) {
 	return product.Active(1, s.Product.Density.V), nil
 }
 
-// Strength gives the substance of a basis per litre of stock.
-func (s Stock) Strength(b quantity.Basis) (quantity.Concentration, error) {
-	per, err := s.ProductPerLitre()
-	if err != nil {
-		return 0, err
-	}
-	share, err := s.Product.StrengthAs(b)
-	return per * quantity.Concentration(share), err
-}
-
 // DensityOfStock gives mass per volume of the stock: measured, the product's own
 // where neat, else as if volumes of product and water added up. A dry product is
 // taken to add its mass and half as much volume (common practice, no source).
@@ -63,9 +70,9 @@ func (s Stock) DensityOfStock() quantity.Density {
 		return s.Density
 	}
 	c := quantity.Density(float64(s.PerLitre) / 1e6) // kg of product per litre
-	own := quantity.Density(2)
-	if s.Product.Form != product.Dry && s.Product.Density.OK {
-		own = s.Product.Density.V
+	own := s.liquid()
+	if own == 0 {
+		own = 2
 	}
 	return c + WaterDensity*(1-c/own)
 }
@@ -102,10 +109,10 @@ func (s Stock) Recipe(v quantity.Volume) (Recipe, error) {
 		return r, err
 	}
 	r.Water = quantity.Volume(float64(d.Water) / float64(WaterDensity))
-	if s.Product.Form != product.Dry && s.Product.Density.OK {
-		r.ProductVolume = quantity.Volume(float64(r.Product) / float64(s.Product.Density.V))
-		if r.ProductVolume > v*(1+1e-9) {
-			return r, note.Fault("stock-too-strong", "a litre of stock cannot hold %s of %s, which is %s neat", perLitre(s.PerLitre), name(s.Product), perLitre(product.Active(1, s.Product.Density.V))).
+	if d := s.liquid(); d > 0 {
+		r.ProductVolume = quantity.Volume(float64(r.Product) / float64(d))
+		if r.ProductVolume > v*(1+hair) {
+			return r, note.Fault("stock-too-strong", "a litre of stock cannot hold %s of %s, which is %s neat", perLitre(s.PerLitre), name(s.Product), perLitre(s.strongest())).
 				Do("feed it neat, or make the stock weaker")
 		}
 	}

@@ -67,6 +67,12 @@ func TestStockByHand(t *testing.T) {
 	if _, err = (Stock{Product: product.Product{Form: product.Dry}}).ProductPerLitre(); err == nil {
 		t.Error("a dry product is fed neat")
 	}
+	weightless := liquid
+	if weightless.Density.V = 0; weightless.Density.OK {
+		if _, err = (Stock{Product: weightless}).ProductPerLitre(); err == nil {
+			t.Error("a liquid that weighs nothing")
+		}
+	}
 	if _, err = (Stock{Product: product.Product{Form: product.Liquid}}).ProductPerLitre(); err == nil {
 		t.Error("a neat liquid of unknown density")
 	}

@@ -1,7 +1,6 @@
 package dosing
 
 import (
-	"math"
 	"strings"
 	"testing"
 
@@ -21,7 +20,8 @@ func TestStocksByHand(t *testing.T) {
 		what string
 		s    Stock
 		want float64
-	}{{"liquid", liquid, 0.1 + 0.998*(1-0.1/1.3)}, {"powder", powder, 0.1 + 0.998*(1-0.1/2)}, {"neat", neat, 1.3}, {"measured", Stock{Product: liquid.Product, PerLitre: 100000, Density: 1.1}, 1.1}} {
+	}{{"liquid", liquid, 0.1 + 0.998*(1-0.1/1.3)}, {"powder", powder, 0.1 + 0.998*(1-0.1/2)}, {"neat", neat, 1.3}, {"measured", Stock{Product: liquid.Product, PerLitre: 100000, Density: 1.1}, 1.1},
+		{"lighter than water", Stock{Product: liquid.Product, PerLitre: 100000, Density: 0.95}, 0.95}} {
 		near(t, x.what, float64(x.s.DensityOfStock()), x.want, 1e-12)
 		if x.what != "neat" {
 			near(t, x.what+" by mass", float64(x.s.PercentByMass()), 0.1/x.want, 1e-12)
@@ -41,10 +41,8 @@ func TestStocksByHand(t *testing.T) {
 	if _, err := (Stock{Product: liquid.Product, PerLitre: 1.31e6, Density: 2}).Recipe(1); err == nil {
 		t.Error("a litre of stock that holds more than a litre of product")
 	}
-	m := Metering{Dose: 20, Stock: 100000}
-	if got := m.At(2); math.Abs(float64(got.Rate)-400.0/60) > 1e-9 || got.Choice.OK {
-		t.Errorf("20 mg/L at 2 m3/h: %+v", got)
-	}
+	f := Feed{AsProduct: quantity.Dose{Concentration: 20}, PerLitre: 100000}
+	near(t, "20 mg/L at 2 m3/h", float64(f.rate(2)), 400.0/60, 1e-9)
 	if (Stock{Product: product.Product{Form: product.Liquid}}).Neat() != true {
 		t.Error("stock without product per litre is neat")
 	}

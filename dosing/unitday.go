@@ -6,6 +6,7 @@ import (
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"slices"
 )
 
 // UnitDay is how the unit stands up to the day: loading, air, mixing against the
@@ -27,26 +28,19 @@ func (p Plan) unitDay(s site.Site, d *SolidsDay) UnitDay {
 	var out UnitDay
 	u := s.Solids
 	temp := s.Water.Temperature.Or(15)
-	var listed note.List
 	if Floats(s) {
 		unit := mixing.Unit{Area: u.Surface.V, Recycle: u.Recycle.V, HighRate: u.HighRate.V,
 			Saturator: mixing.Saturator{Pressure: u.Pressure.V, Efficiency: u.Efficiency.V, Temperature: temp}}
 		out.Check = unit.Float(p.Day.Peak(), d.PerWater.Likely)
-		for _, n := range out.Check.Notes {
-			listed.Add(n.At(u.Surface.At))
-		}
-		out.skimming(p, s, d, &listed)
+		out.Notes = at(out.Check.Notes, u.Surface.At)
+		out.skimming(p, s, d)
 	}
-	out.mixing(p, s, temp, &listed)
-	for _, n := range listed { // what is as it should be stands in the figures
-		if n.Level > note.Info {
-			out.Notes.Add(n)
-		}
-	}
+	out.mixing(p, s, temp)
+	out.Notes = slices.DeleteFunc(out.Notes, func(n note.Note) bool { return n.Level <= note.Info }) // what is as it should be stands in the figures
 	return out
 }
 
-func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay, notes *note.List) {
+func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay) {
 	u := s.Solids
 	if !u.SkimEvery.OK || !u.SkimWater.OK || p.Treated <= 0 {
 		return
@@ -57,12 +51,10 @@ func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay, notes *note.List) 
 	}
 	var said note.List
 	o.Skimming, o.Longest, said = SkimmerOf(s).Compare(p.Day, d.Float.Likely/quantity.Volume(p.Treated.In("m3")), d.Share, bin)
-	for _, n := range said {
-		notes.Add(n.At(u.SkimEvery.At))
-	}
+	o.Notes.Add(at(said, u.SkimEvery.At)...)
 }
 
-func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature, notes *note.List) {
+func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature) {
 	u := s.Solids
 	q := p.Day.Average()
 	stirrer := mixing.PaddleStirrer()
@@ -96,8 +88,6 @@ func (o *UnitDay) mixing(p Plan, s site.Site, temp quantity.Temperature, notes *
 		}
 		m := mixing.Compare(mixing.Stage{Duty: x.duty, G: g, Stay: x.time.V}, plant, stirrer.Derived)
 		o.Matches = append(o.Matches, m)
-		for _, n := range m.Notes {
-			notes.Add(n.At(x.speed.At))
-		}
+		o.Notes.Add(at(m.Notes, x.speed.At)...)
 	}
 }

@@ -1,7 +1,6 @@
 package dosing
 
 import (
-	"jarwright/dosing/product"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -15,71 +14,69 @@ type Working struct {
 	Source  string // of the formula and of the inputs that were not given
 }
 
-// working lists the figures of a feed with formula, inputs and source.
+// working lists the figures of a feed with formula, inputs and source. It branches
+// often because a feed has a line or has none.
 func (f Feed) working(p Plan) []Working {
-	const balance = "mass balance"
+	const balance, interval = "mass balance", "interval of the dose; flow uncertainty"
+	var w []Working
 	n := func(q quantity.Quantity) quantity.Rounded { return quantity.Full(q, 5) }
-	w := []Working{{
-		"dose as product", "dose ÷ strength on the same basis", note.Phrase{}, f.AsProduct, balance,
-	}}
-	switch {
-	case f.Dose.Basis == quantity.AsProduct:
-		w[0].Formula, w[0].Inputs = "the dose counts product already: strength does not enter", note.Say("%s as product", n(f.Dose))
-	default:
+	line := func(figure, formula string, v quantity.Quantity, source, inputs string, args ...any) {
+		for i, q := range args {
+			if q, ok := q.(quantity.Quantity); ok {
+				args[i] = n(q)
+			}
+		}
+		w = append(w, Working{figure, formula, note.Say(inputs, args...), v, source})
+	}
+	strength, density := f.Stock.Product.Strength, f.Stock.Product.Density
+	strengthFrom, densityFrom := "strength: "+source(strength.Source, strength.Status), "density: "+source(density.Source, density.Status)
+	asProduct := f.Dose.Basis == quantity.AsProduct
+	if asProduct {
+		line("dose as product", "the dose counts product already: strength does not enter", f.AsProduct, balance, "%s as product", f.Dose)
+	} else {
 		share, _ := f.Stock.Product.StrengthAs(f.Dose.Basis)
-		w[0].Inputs = note.Say("%s ÷ %s", n(f.Dose), n(share))
-		s := f.Stock.Product.Strength
-		w[0].Source = balance + "; strength: " + source(s.Source, s.Status)
-		if f.Stock.Product.Basis != f.Dose.Basis {
-			w = append(w, Working{"strength " + string(f.Dose.Basis), "strength × moles of the common element", note.Say("%s %s", n(s.V), string(f.Stock.Product.Basis)), share, "atomic masses (IUPAC abridged values, from memory)"})
+		line("dose as product", "dose ÷ strength on the same basis", f.AsProduct, balance+"; "+strengthFrom, "%s ÷ %s", f.Dose, share)
+		if own := f.Stock.Product.Basis; own != f.Dose.Basis {
+			line("strength "+string(f.Dose.Basis), "strength × moles of the common element", share, "atomic masses (IUPAC abridged values, from memory)", "%s %s", strength.V, string(own))
 		}
 	}
-	w = append(w, Working{"product a day", "dose as product × average flow × hours run",
-		note.Say("%s × %s × %s", n(f.AsProduct), n(f.Flow), n(p.Running)), f.Product, balance + "; flow: " + p.FlowSource})
-	if f.HasActive {
-		if f.Dose.Basis == quantity.AsProduct {
-			s := f.Stock.Product.Strength
-			w = append(w, Working{"active a day", "product a day × strength", note.Say("%s × %s %s", n(f.Product), n(s.V), string(f.ActiveBasis)), f.Active, "strength: " + source(s.Source, s.Status)})
-		} else {
-			w = append(w, Working{"active a day", "dose × average flow × hours run", note.Say("%s × %s × %s", n(f.Dose), n(f.Flow), n(p.Running)), f.Active, balance})
-		}
+	line("product a day", "dose as product × average flow × hours run", f.Product, balance+"; flow: "+p.FlowSource, "%s × %s × %s", f.AsProduct, f.Flow, p.Running)
+	switch {
+	case f.HasActive && asProduct:
+		line("active a day", "product a day × strength", f.Active, strengthFrom, "%s × %s %s", f.Product, strength.V, string(f.ActiveBasis))
+	case f.HasActive:
+		line("active a day", "dose × average flow × hours run", f.Active, balance, "%s × %s × %s", f.Dose, f.Flow, p.Running)
 	}
 	if f.HasVolume {
-		d := f.Stock.Product.Density
-		w = append(w, Working{"product volume a day", "product a day ÷ density", note.Say("%s ÷ %s", n(f.Product), n(d.V)), f.Volume, "density: " + source(d.Source, d.Status)})
+		line("product volume a day", "product a day ÷ density", f.Volume, densityFrom, "%s ÷ %s", f.Product, density.V)
 	}
 	if !f.Fed {
 		return w
 	}
 	if f.Stock.Neat() {
-		d := f.Stock.Product.Density
-		w = append(w, Working{"product per litre of stock", "neat: density", note.Say("%s", n(d.V)), product.Active(1, d.V), "density: " + source(d.Source, d.Status)})
+		line("product per litre of stock", "neat: density", f.PerLitre, densityFrom, "%s", density.V)
 	} else {
-		w = append(w, Working{"product per litre of stock", "as made up", note.Say("%s", n(f.PerLitre)), f.PerLitre, "as stated"})
+		line("product per litre of stock", "as made up", f.PerLitre, "as stated", "%s", f.PerLitre)
 	}
-	w = append(w,
-		Working{"feed rate", "dose as product × average flow ÷ product per litre of stock", note.Say("%s × %s ÷ %s", n(f.AsProduct), n(f.Flow), n(f.PerLitre)), f.Rate, balance},
-		Working{"stock a day", "dose as product × water treated ÷ product per litre of stock", note.Say("%s × %s ÷ %s", n(f.AsProduct), n(p.Treated), n(f.PerLitre)), f.StockUse, balance})
+	line("feed rate", "dose as product × average flow ÷ product per litre of stock", f.Rate, balance, "%s × %s ÷ %s", f.AsProduct, f.Flow, f.PerLitre)
+	line("stock a day", "dose as product × water treated ÷ product per litre of stock", f.StockUse, balance, "%s × %s ÷ %s", f.AsProduct, p.Treated, f.PerLitre)
 	if f.Setting != nil {
-		c := f.Setting.Average
-		formula := "pump line at the feed rate"
-		src := "drawdown readings"
+		formula, from := "pump line at the feed rate", "drawdown readings"
 		if f.Pump.Calibration.Readings == nil {
-			formula, src = "feed rate ÷ largest rate", "nameplate, not calibrated"
+			formula, from = "feed rate ÷ largest rate", "nameplate, not calibrated"
 		}
-		in := note.Say("%s", n(f.Rate))
 		if a, b, ok := f.Pump.Calibration.Line(); ok {
-			in = note.Say("(%s − (%s)) ÷ %s per %%", n(f.Rate), n(a), n(b))
+			line("pump setting", formula, f.Setting.Average.Exact.Setting, from, "(%s − (%s)) ÷ %s per %%", f.Rate, a, b)
+		} else {
+			line("pump setting", formula, f.Setting.Average.Exact.Setting, from, "%s", f.Rate)
 		}
-		w = append(w, Working{"pump setting", formula, in, c.Exact.Setting, src})
 	}
 	if f.Lasts > 0 {
-		w = append(w, Working{"tank lasts", "usable volume ÷ feed rate", note.Say("%s ÷ %s", n(f.Tank.Holds()), n(f.Rate)), f.Lasts, balance})
+		line("tank lasts", "usable volume ÷ feed rate", f.Lasts, balance, "%s ÷ %s", f.Tank.Holds(), f.Rate)
 	}
-	if f.Range.Known {
-		w = append(w,
-			Working{"least feed rate", "low dose × low flow ÷ product per litre of stock", note.Say("%s, %s", n(f.Range.DoseLow), n(f.Range.FlowLow)), f.Range.RateLow, "interval of the dose; flow uncertainty"},
-			Working{"largest feed rate", "high dose × high flow ÷ product per litre of stock", note.Say("%s, %s", n(f.Range.DoseHigh), n(f.Range.FlowHigh)), f.Range.RateHigh, "interval of the dose; flow uncertainty"})
+	if r := f.Range; r.Known {
+		line("least feed rate", "low dose × low flow ÷ product per litre of stock", r.RateLow, interval, "%s, %s", r.DoseLow, r.FlowLow)
+		line("largest feed rate", "high dose × high flow ÷ product per litre of stock", r.RateHigh, interval, "%s, %s", r.DoseHigh, r.FlowHigh)
 	}
 	return w
 }

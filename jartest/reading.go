@@ -5,7 +5,8 @@
 package jartest
 
 import (
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -75,45 +76,28 @@ var keyInfos = []KeyInfo{
 }
 
 // Keys lists the known kinds of reading.
-func Keys() []KeyInfo { return append([]KeyInfo(nil), keyInfos...) }
+func Keys() []KeyInfo { return slices.Clone(keyInfos) }
 
 // Info tells what is known of a kind. For a slug of the user's own it gives
 // the slug as label, no unit, no bounds, and low counted as good.
 func (k Key) Info() KeyInfo {
-	for _, i := range keyInfos {
-		if i.Key == k {
-			return i
-		}
+	if i := slices.IndexFunc(keyInfos, k.is); i >= 0 {
+		return keyInfos[i]
 	}
 	return KeyInfo{Key: k, Label: strings.ReplaceAll(string(k), "_", " "), Least: -1e12, Most: 1e12, LowIsGood: true}
 }
 
 // Known reports that the key is one of the kinds above, not a user's own column.
-func (k Key) Known() bool {
-	for _, i := range keyInfos {
-		if i.Key == k {
-			return true
-		}
-	}
-	return false
-}
+func (k Key) Known() bool { return slices.ContainsFunc(keyInfos, k.is) }
+
+func (k Key) is(i KeyInfo) bool { return i.Key == k }
 
 // Slug turns a header into a key: lower case, words joined by underscores.
 func Slug(header string) Key {
-	var b strings.Builder
-	gap := false
-	for _, r := range strings.ToLower(strings.TrimSpace(header)) {
-		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' || r > 127 {
-			if gap && b.Len() > 0 {
-				b.WriteByte('_')
-			}
-			gap = false
-			b.WriteRune(r)
-			continue
-		}
-		gap = true
-	}
-	return Key(b.String())
+	parts := strings.FieldsFunc(strings.ToLower(header), func(r rune) bool {
+		return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r <= 127
+	})
+	return Key(strings.Join(parts, "_"))
 }
 
 // State says what kind of answer a reading gives.
@@ -233,6 +217,20 @@ func (s Series) Sample() Sample {
 	return out
 }
 
+// RawReading is what the sheet says of the raw water, else what a jar without
+// chemical shows.
+func (s Series) RawReading(k Key) (float64, bool) {
+	if r := s.Raw[k]; r.State == Number {
+		return r.Value, true
+	}
+	for _, j := range s.Jars {
+		if r := j.Readings[k]; j.Control && r.State == Number {
+			return r.Value, true
+		}
+	}
+	return 0, false
+}
+
 // Keys lists the kinds of reading that any jar has, known kinds first in their
 // usual order, then the user's own by name.
 func (s Series) Keys() []Key {
@@ -242,18 +240,14 @@ func (s Series) Keys() []Key {
 			seen[k] = true
 		}
 	}
-	var out, own []Key
+	var out []Key
 	for _, i := range keyInfos {
 		if seen[i.Key] {
 			out = append(out, i.Key)
 			delete(seen, i.Key)
 		}
 	}
-	for k := range seen {
-		own = append(own, k)
-	}
-	sort.Slice(own, func(i, j int) bool { return own[i] < own[j] })
-	return append(out, own...)
+	return append(out, slices.Sorted(maps.Keys(seen))...)
 }
 
 // Factors lists the indexes of the chemicals whose known dose differs between jars.

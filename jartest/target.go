@@ -1,7 +1,9 @@
 package jartest
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -85,86 +87,82 @@ func ParseTarget(text string) (Target, error) {
 	if s == "" {
 		return Target{}, bad("is empty")
 	}
-	if name, rest, ok := strings.Cut(s, " within "); ok {
-		key, err := targetKey(name)
-		if err != nil {
-			return Target{}, bad("%s", err.Error())
-		}
-		v, unit, ok := leadingNumber(rest)
-		if !ok || strings.Join(strings.Fields(unit), " ") != "% of best" {
-			return Target{}, bad(`needs "within N %% of best"`)
-		}
-		if v < 0 {
-			return Target{}, bad("has a negative margin")
-		}
-		return Target{Key: key, Kind: WithinBest, Value: v, Unit: "%"}, nil
-	}
-	if name, rest, ok := strings.Cut(s, " slope "); ok {
-		key, err := targetKey(name)
-		if err != nil {
-			return Target{}, bad("%s", err.Error())
-		}
-		v, unit, ok := leadingNumber(rest)
-		if !ok || v <= 0 {
-			return Target{}, bad("needs a slope above zero")
-		}
-		return Target{Key: key, Kind: Slope, Value: v, Unit: unit}, nil
-	}
-	op := ""
-	for _, o := range [...]string{"<=", ">=", "<", ">"} {
-		if strings.Contains(s, o) {
-			op = o
-			break
-		}
-	}
-	if op == "" {
+	var t Target
+	name, rest, op := splitTarget(s)
+	switch op {
+	case "":
 		return Target{}, bad("has no <= or >=")
+	case "within":
+		t.Kind = WithinBest
+	case "slope":
+		t.Kind = Slope
+	default:
+		t.AtLeast = op[0] == '>'
+		if base, ok := strings.CutSuffix(strings.ReplaceAll(name, "_", " "), " removal"); ok {
+			name, t.Kind = base, Removal
+		}
 	}
-	name, rest, _ := strings.Cut(s, op)
 	v, unit, ok := leadingNumber(rest)
-	if !ok {
-		return Target{}, bad("has no number after %s", op)
+	if why := t.wrong(op, v, unit, ok); why != "" {
+		return Target{}, bad("%s", why)
 	}
-	t := Target{AtLeast: op[0] == '>', Value: v}
-	name = strings.TrimSpace(name)
-	if base, isRemoval := strings.CutSuffix(strings.ReplaceAll(name, "_", " "), " removal"); isRemoval {
-		if !t.AtLeast {
-			return Target{}, bad("asks for less removal: use >=")
-		}
-		if unit != "%" {
-			return Target{}, bad("needs its number in %%")
-		}
-		if v > 100 {
-			return Target{}, bad("asks for over 100 %% removal")
-		}
-		key, err := targetKey(base)
-		if err != nil {
-			return Target{}, bad("%s", err.Error())
-		}
-		t.Key, t.Kind, t.Unit = key, Removal, "%"
-		return t, nil
-	}
-	key, err := targetKey(name)
-	if err != nil {
+	var err error
+	if t.Key, err = targetKey(name); err != nil {
 		return Target{}, bad("%s", err.Error())
 	}
-	t.Key = key
-	if key.Known() {
-		f, want, ok := UnitFactor(key, unit)
-		if !ok {
-			if unit == "" {
-				return Target{}, bad("has no unit (%s)", want)
-			}
-			return Target{}, bad("has unit %q, which %s is not read in (%s)", unit, key.Info().Label, want)
+	t.Value, t.Unit = v, unit
+	switch {
+	case t.Kind == WithinBest || t.Kind == Removal:
+		t.Unit = "%"
+	case t.Kind == Absolute && t.Key.Known():
+		f, want, ok := UnitFactor(t.Key, unit)
+		if !ok && unit == "" {
+			return Target{}, bad("has no unit (%s)", want)
 		}
-		t.Value, t.Unit = v*f, key.Info().Unit
-	} else {
-		t.Unit = unit
+		if !ok {
+			return Target{}, bad("has unit %q, which %s is not read in (%s)", unit, t.Key.Info().Label, want)
+		}
+		t.Value, t.Unit = v*f, want
 	}
-	if i := key.Info(); t.Value < i.Least || t.Value > i.Most {
+	if i := t.Key.Info(); t.Kind == Absolute && (t.Value < i.Least || t.Value > i.Most) {
 		return Target{}, bad("lies outside what %s can be (%g to %g)", i.Label, i.Least, i.Most)
 	}
 	return t, nil
+}
+
+// wrong says what is wrong with a target's number and unit, if anything; ok is false
+// where it has no number.
+func (t Target) wrong(op string, v float64, unit string, ok bool) string {
+	switch {
+	case t.Kind == WithinBest && (!ok || unit != "% of best"):
+		return `needs "within N % of best"`
+	case t.Kind == WithinBest && v < 0:
+		return "has a negative margin"
+	case t.Kind == Slope && !(ok && v > 0):
+		return "needs a slope above zero"
+	case !ok:
+		return "has no number after " + op
+	case t.Kind != Removal:
+		return ""
+	case !t.AtLeast:
+		return "asks for less removal: use >="
+	case unit != "%":
+		return "needs its number in %"
+	case v > 100:
+		return "asks for over 100 % removal"
+	}
+	return ""
+}
+
+// splitTarget takes a target apart at the word or the sign that says how it is put;
+// op is empty where there is none.
+func splitTarget(s string) (name, rest, op string) {
+	for _, op := range [...]string{" within ", " slope ", "<=", ">=", "<", ">"} {
+		if name, rest, ok := strings.Cut(s, op); ok {
+			return strings.TrimSpace(name), rest, strings.TrimSpace(op)
+		}
+	}
+	return s, "", ""
 }
 
 // targetKey finds the key that a target names. Common short words count too.
@@ -173,23 +171,14 @@ func targetKey(name string) (Key, error) {
 	if slug == "" {
 		return "", fmt.Errorf("names no reading")
 	}
-	switch slug {
-	case "turb", "ntu":
-		return Turbidity, nil
-	case "suspended_solids", "ss":
-		return TSS, nil
-	case "color":
-		return Colour, nil
-	case "uv", "uv_254":
-		return UV254, nil
-	case "p", "tp":
-		return TotalPhosphorus, nil
-	case "residual_aluminium", "residual_aluminum", "al":
-		return ResidualAl, nil
-	case "residual_iron", "fe":
-		return ResidualFe, nil
-	}
-	return slug, nil
+	return cmp.Or(shortNames[slug], slug), nil
+}
+
+// shortNames are what people call readings beside their keys.
+var shortNames = map[Key]Key{
+	"turb": Turbidity, "ntu": Turbidity, "suspended_solids": TSS, "ss": TSS, "color": Colour, "uv": UV254, "uv_254": UV254,
+	"p": TotalPhosphorus, "tp": TotalPhosphorus, "residual_aluminium": ResidualAl, "residual_aluminum": ResidualAl, "al": ResidualAl,
+	"residual_iron": ResidualFe, "fe": ResidualFe,
 }
 
 // UnitFactor gives what a value in the named unit must be multiplied by to stand
@@ -198,10 +187,8 @@ func UnitFactor(k Key, unit string) (float64, string, bool) {
 	want := k.Info().Unit
 	u := strings.ToLower(strings.NewReplacer(" ", "", "µ", "u", "μ", "u", "⁻¹", "-1").Replace(unit))
 	for _, x := range keyUnits[want] {
-		for _, n := range x.names {
-			if n == u {
-				return x.factor, want, true
-			}
+		if slices.Contains(x.names, u) {
+			return x.factor, want, true
 		}
 	}
 	return 0, want, false

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"io"
+	"slices"
 
 	"jarwright/jartest/note"
 	"jarwright/templates/draw"
@@ -60,7 +61,7 @@ func Blocks(r Report, o Options) []Block {
 		}
 	}
 	if p := d.Drawing(o); len(p.Panels) > 0 {
-		out = append(out[:at:at], append([]Block{{Kind: PictureBlock, Picture: p}}, out[at:]...)...)
+		out = slices.Insert(out, at, Block{Kind: PictureBlock, Picture: p})
 	}
 	return out
 }
@@ -74,10 +75,11 @@ func (t *Text) keep(b Block) bool {
 	return true
 }
 
-// Picture shows a drawing: as characters in text, as a picture in pages.
-func (t *Text) Picture(d draw.Drawing, rows int) {
+// Picture shows a drawing: in text as characters, so many lines of at most so many
+// columns; in pages as a picture.
+func (t *Text) Picture(d draw.Drawing, most, rows int) {
 	if t.keep(Block{Kind: PictureBlock, Picture: d}) {
 		return
 	}
-	t.Verbatim(d.Text(t.width, rows)...)
+	t.Verbatim(d.Text(min(t.width, most), rows)...)
 }

@@ -25,19 +25,12 @@ func (b Budget) Text(t *Text, o Options) {
 	for _, m := range b.Months {
 		b.month(t, o, m)
 	}
-	if n := b.notes(); len(n) > 0 {
-		t.Head("To bear in mind")
-		t.Notes(n)
-	}
+	t.noted("To bear in mind", b.notes())
 }
 
 func (b Budget) month(t *Text, o Options, m month.Budget) {
-	title := "Budget for " + m.Plan.Calendar.Month.Long()
-	if b.Place != "" {
-		title += ", " + b.Place
-	}
 	d := monthData(m)
-	t.Head(title)
+	t.Head(joined(", ", "Budget for "+m.Plan.Calendar.Month.Long(), b.Place))
 	t.Para(o.Show(headline(o, m, d)))
 	orders(t, m, d)
 	uses(t, o, m, d)
@@ -54,21 +47,21 @@ func headline(o Options, m month.Budget, d *figure.Object) figure.Phrase {
 	cost := d.Sub("cost")
 	bare := func(path string) figure.Figure { return unitless(cost.Fig(path)) }
 	s := figure.Say("%s for the %s of water treated on %s days", cost.Fig("total"), d.Fig("treated"), m.Worked)
-	if m.HasPerM3 {
-		s = figure.Say("%s: %s per %s", s, perThousandFigure(m.PerM3), o.thousand())
-	}
+	s = s.If(m.HasPerM3, ": %s per %s", perThousandFigure(m.PerM3), o.thousand())
 	if m.HasPerKg {
 		price := perKg(m.PerKg)
 		_, unit := price.Show(o.Units)
-		s = figure.Say("%s, %s %s per %s of suspended solids removed", s, figure.Figure{Q: figure.Unitless{Q: price}, Form: figure.Full}, m.PerKg.Currency, unit[len(unit)-2:])
+		s = s.And(", %s %s per %s of suspended solids removed", figure.Figure{Q: figure.Unitless{Q: price}, Form: figure.Full},
+			m.PerKg.Currency, unit[len(unit)-2:])
 	}
-	s = figure.Say("%s.", s)
+	s = s.And(".")
 	if r := m.Range; r.Cost.P90 > r.Cost.P10 {
-		s = figure.Say("%s Eight months in ten like this one would cost between %s and %s, half of them less than %s.", s, bare("p10"), cost.Fig("p90"), bare("p50"))
+		s = s.And(" Eight months in ten like this one would cost between %s and %s, half of them less than %s.", bare("p10"), cost.Fig("p90"),
+			bare("p50"))
 	}
 	for _, a := range m.Accounts {
 		if a.RunsOut != nil {
-			s = figure.Say("%s %s RUNS OUT on %s.", s, upperFirst(a.Chemical.Name), day(a.RunsOut.Date))
+			s = s.And(" %s RUNS OUT on %s.", upperFirst(a.Chemical.Name), day(a.RunsOut.Date))
 		}
 	}
 	return s
@@ -87,18 +80,15 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 		for _, x := range a.Deliveries {
 			o := d.Objects("deliveries")[next]
 			next++
-			cost := any("no price")
-			if a.Chemical.Prices.Priced() {
-				cost = o.Fig("cost")
-			}
-			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), figure.Say("%s x %s", x.Packs, o.Fig("pack")), o.Fig("stock_after"), cost})
+			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), figure.Say("%s x %s", x.Packs, o.Fig("pack")),
+				o.Fig("stock_after"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
 		}
 	}
 	if len(rows) == 0 {
 		t.Para("Nothing needs to be ordered: the stock lasts through the month and the lead times after it.")
 		return
 	}
-	t.Grid([]Col{{Head: "chemical"}, {Head: "order by"}, {Head: "arrives"}, {Head: "packs", Right: true}, {Head: "stock then", Right: true}, {Head: "to pay", Right: true}}, rows)
+	t.Grid(cols("chemical", "order by", "arrives", ">packs", ">stock then", ">to pay"), rows)
 	if m.ToPay.Amount > 0 {
 		t.Say("To pay for deliveries that arrive in the month: %s.", d.Fig("cost.to_pay"))
 	}
@@ -107,20 +97,11 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Head("Use of product")
 	spread := m.Range.Cost.P90 > m.Range.Cost.P10
-	cols := []Col{{Head: "chemical"}, {Head: "usual dose"}, {Head: "month", Right: true}, {Head: "a day", Right: true}}
-	if spread {
-		cols = append(cols, Col{Head: "8 months in 10", Right: true})
-	}
-	cols = append(cols, Col{Head: "may run out", Right: true})
-	var rows [][]any
-	for i, u := range d.Objects("use") {
-		row := []any{u.Get("chemical"), u.Fig("usual_dose"), u.Fig("product"), u.Fig("per_day")}
-		if spread {
-			row = append(row, o.between(m.Range.Use[i].P10, m.Range.Use[i].P90))
-		}
-		rows = append(rows, append(row, o.chance(m.Range.RunsOut[i])))
-	}
-	t.Grid(cols, rows)
+	t.each(cols("chemical", "usual dose", ">month", ">a day", either(spread, ">8 months in 10", absent), ">may run out"), d.Objects("use"),
+		func(i int, u *figure.Object) []any {
+			return []any{u.Get("chemical"), u.Fig("usual_dose"), u.Fig("product"), u.Fig("per_day"),
+				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90), o.chance(m.Range.RunsOut[i])}
+		})
 }
 
 // between is a range in one unit, that of the upper end.
@@ -130,7 +111,7 @@ func (o Options) between(low, high quantity.Mass) figure.Phrase {
 	if high != 0 {
 		lo = hi * float64(low) / float64(high)
 	}
-	return figure.Say("%s to %s", plainNumber("", lo, 3), figure.Figure{Q: figure.Plain{V: hi, U: unit}, Form: figure.Full})
+	return figure.Say("%s to %s", plainNumber("", lo, 3), worked("", hi, unit, 0))
 }
 
 // chance writes a probability without claiming more than the draws can tell.
@@ -151,34 +132,23 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 	t.Head("Cost of what is used")
 	var rows [][]any
 	for i, l := range d.Objects("cost.lines") {
-		if m.Lines[i].Amount.Amount == 0 {
-			continue
+		if m.Lines[i].Amount.Amount != 0 {
+			rows = append(rows, []any{l.Get("item"), l.Fig("cost"), or(l.Fig("share"), "")})
 		}
-		share := any("")
-		if l.Has("share") {
-			share = l.Fig("share")
-		}
-		rows = append(rows, []any{l.Get("item"), l.Fig("cost"), share})
 	}
-	rows = append(rows, []any{"all", d.Fig("cost.total"), ""})
-	t.Grid([]Col{{Head: "item"}, {Head: "cost", Right: true}, {Head: "share", Right: true}}, rows)
-	switch {
-	case m.Dry.Likely > 0 && m.Wet.Likely > 0:
-		t.Say("Solids: %s dry, %s of float or sludge.", d.Fig("dry_solids"), d.Fig("wet_solids"))
-	case m.Dry.Likely > 0:
-		t.Say("Solids: %s dry.", d.Fig("dry_solids"))
+	t.Grid(cols("item", ">cost", ">share"), append(rows, []any{"all", d.Fig("cost.total"), ""}))
+	if m.Dry.Likely > 0 {
+		t.Say("%s.", figure.Say("Solids: %s dry", d.Fig("dry_solids")).If(m.Wet.Likely > 0, ", %s of float or sludge", d.Fig("wet_solids")))
 	}
 }
 
 func stores(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Head("Store")
-	var rows [][]any
-	for i, u := range d.Objects("use") {
-		rows = append(rows, []any{u.Get("chemical"), u.Fig("opening_stock"), days(m.Accounts[i].Cover, u.Fig("cover")), u.Fig("reorder_point"), u.Fig("minimum_stock"),
-			figure.Say("%s d", u.Get("lead_time_d")), u.Fig("closing_stock")})
-	}
-	t.Grid([]Col{{Head: "chemical"}, {Head: "opening", Right: true}, {Head: "lasts", Right: true}, {Head: "reorder at", Right: true},
-		{Head: "always keep", Right: true}, {Head: "lead time", Right: true}, {Head: "closing", Right: true}}, rows)
+	t.each(cols("chemical", ">opening", ">lasts", ">reorder at", ">always keep", ">lead time", ">closing"), d.Objects("use"),
+		func(i int, u *figure.Object) []any {
+			return []any{u.Get("chemical"), u.Fig("opening_stock"), days(m.Accounts[i].Cover, u.Fig("cover")), u.Fig("reorder_point"),
+				u.Fig("minimum_stock"), figure.Say("%s d", u.Get("lead_time_d")), u.Fig("closing_stock")}
+		})
 }
 
 // days is how long a store lasts, not claiming to know what lies years ahead.
@@ -199,11 +169,10 @@ func matters(t *Text, m month.Budget, d *figure.Object) {
 		return
 	}
 	t.Head("What moves the cost most")
-	var rows [][]any
-	for _, i := range d.Objects("matters") {
-		rows = append(rows, []any{i.Get("unknown"), unitless(i.Fig("cost_at_p10")), unitless(i.Fig("cost_at_p90")), i.Fig("share_of_range")})
-	}
-	t.Grid([]Col{{Head: "unknown"}, {Head: "at its low " + m.Total.Currency, Right: true}, {Head: "at its high", Right: true}, {Head: "share", Right: true}}, rows)
+	t.each(cols("unknown", ">at its low "+m.Total.Currency, ">at its high", ">share"), d.Objects("matters"),
+		func(_ int, x *figure.Object) []any {
+			return []any{x.Get("unknown"), unitless(x.Fig("cost_at_p10")), unitless(x.Fig("cost_at_p90")), x.Fig("share_of_range")}
+		})
 	t.Say("Low and high are passed one time in ten. Range from %s drawn months, seed %s.", m.Range.Draws, m.Range.Seed)
 }
 
@@ -228,24 +197,20 @@ func working(t *Text, o Options, m month.Budget, d *figure.Object) {
 
 func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object) {
 	a := m.Accounts[i]
-	strength := figure.Say("")
-	if u.Has("strength") {
-		strength = figure.Say(" over a strength of %s", u.Fig("strength"))
-	}
-	t.Item("-", o.Say("%s: usual dose %s%s; %s in the month, %s over all its days.", a.Chemical.Name, u.Fig("usual_dose").To(4), strength, u.Fig("product").To(5), u.Fig("per_day").To(4)))
+	t.Item("-", o.Show(figure.Say("%s: usual dose %s", a.Chemical.Name, u.Fig("usual_dose").To(4)).
+		If(u.Has("strength"), " over a strength of %s", u.Fig("strength")).
+		And("; %s in the month, %s over all its days.", u.Fig("product").To(5), u.Fig("per_day").To(4))))
 	if m.Worked > 0 && a.Use > 0 {
 		perDay := quantity.MassRate(float64(a.Use) / float64(m.Worked))
 		week := float64(m.Worked) / float64(m.Plan.Calendar.Month.Days()) * 7
-		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", figure.Figure{Q: figure.Plain{V: month.RoughWeeks}}, figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
+		t.Item(" ", o.Say("Check by the handbook's month of %s weeks: %s on %s days a week give %s.", brief("", month.RoughWeeks),
+			figure.Of("", perDay, "kg/d", 4).In(figure.Full), plainNumber("", week, 2),
 			mass("", month.RoughMonth(perDay, week, month.RoughWeeks), 4)))
 	}
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
-		line := figure.Say("Price %s in the usual order of %s x %s", u.Fig("price"), a.UsualOrder, u.Fig("pack"))
-		if u.Has("freight") {
-			line = figure.Say("%s, delivery %s", line, u.Fig("freight"))
-		}
-		t.Item(" ", o.Say("%s.", line))
+		t.Item(" ", o.Say("%s.", figure.Say("Price %s in the usual order of %s x %s", u.Fig("price"), a.UsualOrder, u.Fig("pack")).
+			If(u.Has("freight"), ", delivery %s", u.Fig("freight"))))
 	}
 }
 

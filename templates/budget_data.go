@@ -1,29 +1,12 @@
 package templates
 
 import (
+	account "jarwright/dosing/day"
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
-
-// amount is money to the cent.
-func amount(key string, m quantity.Money) figure.Figure {
-	return figure.Figure{Key: key, Q: m, Form: figure.Cents}
-}
-
-// mass is goods in a store, all digits that count.
-func mass(key string, m quantity.Mass, digits int) figure.Figure {
-	return figure.Of(key, m, "kg", digits).In(figure.Full)
-}
-
-// pack is a pack as people name it.
-func pack(m quantity.Mass) figure.Figure { return figure.Of("pack", m, "kg", 4) }
-
-// plainNumber is a number that documents write alone.
-func plainNumber(key string, v float64, digits int) figure.Figure {
-	return figure.Figure{Key: key, Q: figure.Plain{V: v}, Digits: digits, Form: figure.Full}
-}
 
 // useData is a chemical over the month.
 func useData(m month.Budget, i int) *figure.Object {
@@ -45,9 +28,6 @@ func useData(m month.Budget, i int) *figure.Object {
 	return o.Set("lead_time_d", s.LeadDays).Set("usual_order_packs", a.UsualOrder)
 }
 
-// perKg names what a unit price of the store is for.
-func perKg(p quantity.Price) quantity.Price { p.Per = "kg"; return p }
-
 func deliveryData(a month.Account, d month.Delivery) *figure.Object {
 	return figure.New(mass("amount", d.Amount, 3), mass("stock_after", d.StockAfter, 3), pack(a.Chemical.Supply.Pack)).Set("chemical", a.Chemical.Name).
 		Set("order_by", d.OrderBy.String()).Set("arrives", d.Arrives.String()).Set("packs", d.Packs).Bare(amount("cost", d.Cost))
@@ -62,35 +42,32 @@ func monthCost(m month.Budget) *figure.Object {
 	o := figure.New().Bare(amount("total", m.Total), money("p10", r.P10), money("p50", r.P50), money("p90", r.P90),
 		plainNumber("per_m3", m.PerM3.Amount, 4).If(m.HasPerM3), plainNumber("per_kg_removed", m.PerKg.Amount, 3).If(m.HasPerKg)).
 		Set("currency", m.Total.Currency).Bare(amount("to_pay", m.ToPay))
-	lines := []*figure.Object{}
-	for _, l := range m.Lines {
-		x := figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount))
-		if m.Total.Amount > 0 {
-			x.Put(figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full))
-		}
-		lines = append(lines, x)
-	}
-	return o.List("lines", lines)
+	return o.List("lines", objects(m.Lines, func(l account.Line) *figure.Object {
+		part := figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full)
+		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount)).Put(part.If(m.Total.Amount > 0))
+	}))
 }
 
 // monthData is a month as its object.
 func monthData(m month.Budget) *figure.Object {
 	r := m.Range
-	use, deliveries, matters := []*figure.Object{}, []*figure.Object{}, []*figure.Object{}
+	var use, deliveries []*figure.Object
 	for i, a := range m.Accounts {
 		use = append(use, useData(m, i))
 		for _, d := range a.Deliveries {
 			deliveries = append(deliveries, deliveryData(a, d))
 		}
 	}
-	for _, i := range r.Matters {
-		matters = append(matters, figure.New().Set("unknown", i.Name).Bare(amount("cost_at_p10", i.Low), amount("cost_at_p90", i.High)).
-			Bare(figure.Figure{Key: "share", Q: figure.Plain{V: float64(i.Share)}}).Put(figure.Of("share_of_range", i.Share, "%", 2).In(figure.Full)))
-	}
+	matters := objects(r.Matters, func(i month.Influence) *figure.Object {
+		return figure.New().Set("unknown", i.Name).Bare(amount("cost_at_p10", i.Low), amount("cost_at_p90", i.High),
+			brief("share", float64(i.Share))).
+			Put(figure.Of("share_of_range", i.Share, "%", 2).In(figure.Full))
+	})
 	month := m.Plan.Calendar.Month
 	o := figure.New().Set("month", month.String()).Set("days", month.Days()).Set("days_treated", m.Worked).
 		Put(figure.Of("treated", m.Treated, "m3", 4).In(figure.Full)).List("use", use).List("deliveries", deliveries).Set("cost", monthCost(m)).
-		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3), figure.Of("wet_solids", m.Wet.Likely, "L", 3).In(figure.Full))
+		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3),
+			litres("wet_solids", m.Wet.Likely, 3).In(figure.Full))
 	return o.Set("draws", r.Draws).Set("seed", r.Seed).Bare(plainNumber("plan_at_quantile", float64(r.PlanAt), 3)).List("matters", matters)
 }
 
@@ -108,7 +85,7 @@ func (b Budget) JSON() any {
 	return figure.New().Set("schema", "jarwright.budget/1").Word("place", b.Place).List("months", objects(b.Months, monthData)).Set("notes", Notes(b.notes()))
 }
 
-// Table implements [TableReport]: one row a day and chemical.
+// Table implements [Report]: one row a day and chemical.
 func (b Budget) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency")}
 	for _, m := range b.Months {
@@ -129,6 +106,3 @@ func stockData(m month.Budget, i int, a month.Account) *figure.Object {
 		Bare(amount("cost", cost)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
 		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency)
 }
-
-// Rows implements [Report].
-func (b Budget) Rows() [][]string { return b.Table().Strings() }

@@ -1,7 +1,9 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/month"
@@ -16,19 +18,13 @@ const mostStores = 3
 // in the first month, with what must always be kept and the deliveries.
 func (b Budget) Drawing(o Options) draw.Drawing {
 	m := b.Months[0]
-	d := draw.Drawing{Title: "Stock in " + m.Plan.Calendar.Month.Long(), DecimalComma: o.DecimalComma}
+	d := o.drawing(joined(", ", "Stock in "+m.Plan.Calendar.Month.Long(), b.Place), "")
 	var words []string
 	for _, c := range dearest(m) {
 		d.Panels = append(d.Panels, stockPanel(o, m, m.Accounts[c]))
 		words = append(words, m.Accounts[c].Chemical.Name)
 	}
 	d.Description = fmt.Sprintf("Stock of %s through %s, with the stock that should always be kept and the deliveries.", listed(words), m.Plan.Calendar.Month.Long())
-	if b.Place != "" {
-		d.Title += ", " + b.Place
-	}
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
 	return d
 }
 
@@ -36,15 +32,11 @@ func (b Budget) Drawing(o Options) draw.Drawing {
 func dearest(m month.Budget) []int {
 	var out []int
 	for c, a := range m.Accounts {
-		if a.Use == 0 {
-			continue
+		if a.Use != 0 {
+			out = append(out, c)
 		}
-		i := len(out)
-		for i > 0 && m.Accounts[out[i-1]].Goods.Amount < a.Goods.Amount {
-			i--
-		}
-		out = append(out[:i:i], append([]int{c}, out[i:]...)...)
 	}
+	slices.SortStableFunc(out, func(a, b int) int { return cmp.Compare(m.Accounts[b].Goods.Amount, m.Accounts[a].Goods.Amount) })
 	return out[:min(len(out), mostStores)]
 }
 
@@ -73,7 +65,7 @@ func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 
 // Drawing implements [DrawReport]: cost per 1000 m3 of each series with its range.
 func (c Compare) Drawing(o Options) draw.Drawing {
-	d := draw.Drawing{Title: "Cost per " + o.thousand() + ", all in", DecimalComma: o.DecimalComma, Description: o.Show(c.answer(o, c.data()))}
+	d := o.drawing("Cost per "+o.thousand()+", all in", o.Show(c.answer(o, c.data())))
 	p := draw.Panel{X: draw.Axis{Name: "Series"}, Y: draw.Axis{Name: "Cost per " + o.thousand(), Unit: c.Currency, Zero: true}}
 	bars := draw.Bars{Name: "at the planning dose, with the 90 % range", Hatch: true, Width: 0.4}
 	for i, r := range c.placed() {
@@ -90,9 +82,6 @@ func (c Compare) Drawing(o Options) draw.Drawing {
 	}
 	p.Layers = append(p.Layers, bars)
 	d.Panels = append(d.Panels, p)
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
 	return d
 }
 

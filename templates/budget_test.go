@@ -153,7 +153,7 @@ func TestBudgetJSON(t *testing.T) {
 }
 
 func TestBudgetRows(t *testing.T) {
-	rows := handBudget(t).Rows()
+	rows := handBudget(t).Table().Strings()
 	if len(rows) != 1+29*2 {
 		t.Fatalf("%d rows", len(rows))
 	}

@@ -1,7 +1,9 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/animal"
@@ -15,7 +17,7 @@ import (
 // phOff is how far a computed pH may be off, and phDoubt says so.
 const phOff = quantity.Number(chemistry.Uncertainty)
 
-func phDoubt(o Options) string { return o.Say("Computed pH is good to about %s.", phOff) }
+func phDoubt() figure.Phrase { return figure.Say("Computed pH is good to about %s.", phOff) }
 
 // waterText writes what the doses make of the water, what may stay in it and how
 // to give the alkalinity back, from the objects of [reviewData].
@@ -23,44 +25,33 @@ func waterText(t *Text, d *figure.Object) {
 	if d.Has("water") {
 		w := d.Sub("water")
 		t.Head("What it does to the water")
-		t.Grid([]Col{{Head: ""}, {Head: "raw", Right: true}, {Head: "after dosing", Right: true}, {Head: "after aeration", Right: true}}, chemistryRows(w))
+		t.Grid(cols("", ">raw", ">after dosing", ">after aeration"), chemistryRows(w))
 		if w.Has("ph_raw") {
-			measured := ""
-			if w.Has("ph_measured") {
-				measured = t.opt.Say(" The chosen jar read %s: the checks take that.", w.Fig("ph_measured"))
-			}
-			t.Para(phDoubt(t.opt) + measured)
+			t.Say("%s", phDoubt().If(w.Has("ph_measured"), " The chosen jar read %s: the checks take that.", w.Fig("ph_measured")))
 		}
 	}
 	residualText(t, d.Objects("residuals"))
 	for _, s := range d.Objects("salts") {
-		words := figure.Say("%s adds %s of %s", s.Get("chemical"), s.Fig("per_pass"), s.Get("ion"))
-		if s.Has("end_of_run") {
-			words = figure.Say("%s at each pass: %s by the end of the run", words, s.Fig("end_of_run"))
-		}
-		if s.Has("steady") {
-			words = figure.Say("%s, %s in the long run", words, s.Fig("steady"))
-		}
-		t.Say("%s.", words)
+		t.Say("%s.", figure.Say("%s adds %s of %s", s.Get("chemical"), s.Fig("per_pass"), s.Get("ion")).
+			If(s.Has("end_of_run"), " at each pass: %s by the end of the run", s.Fig("end_of_run")).
+			If(s.Has("steady"), ", %s in the long run", s.Fig("steady")))
 	}
 	alkaliText(t, d.Objects("alkalis"))
 }
 
 func chemistryRows(w *figure.Object) [][]any {
-	row := func(name string, after any, keys ...string) []any {
-		out := []any{name}
-		for _, k := range keys {
-			out = append(out, unitless(w.Fig(k)))
+	var rows [][]any
+	for _, x := range [...]struct{ name, key string }{
+		{"alkalinity, mg/L CaCO3", "alkalinity"}, {"pH", "ph"}, {"carbon dioxide, mg/L", "co2"}, {"free ammonia, mg/L NH3", "nh3"}} {
+		aerated := any(unitless(w.Fig(x.key + "_aerated")))
+		if x.key == "alkalinity" { // which air does not change
+			if aerated = ""; w.Has("ph_raw") {
+				aerated = unitless(w.Fig(x.key))
+			}
 		}
-		return append(out, after)
-	}
-	if !w.Has("ph_raw") {
-		return [][]any{row("alkalinity, mg/L CaCO3", "", "alkalinity_raw", "alkalinity")}
-	}
-	rows := [][]any{row("alkalinity, mg/L CaCO3", unitless(w.Fig("alkalinity")), "alkalinity_raw", "alkalinity"),
-		row("pH", w.Fig("ph_aerated"), "ph_raw", "ph"), row("carbon dioxide, mg/L", unitless(w.Fig("co2_aerated")), "co2_raw", "co2")}
-	if w.Has("nh3") {
-		rows = append(rows, row("free ammonia, mg/L NH3", unitless(w.Fig("nh3_aerated")), "nh3_raw", "nh3"))
+		if w.Has(x.key + "_raw") {
+			rows = append(rows, []any{x.name, unitless(w.Fig(x.key + "_raw")), unitless(w.Fig(x.key)), aerated})
+		}
 	}
 	return rows
 }
@@ -70,29 +61,22 @@ func residualText(t *Text, list []*figure.Object) {
 		return
 	}
 	t.Head("What may stay in the water (mg/L)")
-	var rows [][]any
-	for _, r := range list {
-		expected, limit, level := any("not measured"), any("none"), "ok"
-		if r.Has("expected") {
-			expected = unitless(r.Fig("expected"))
-		}
+	t.each(cols("chemical", ">worst case", ">expected", "limit", ""), list, func(_ int, r *figure.Object) []any {
+		worst, _ := r.Fig("worst_case").Document()
+		limit, level := any("none"), "ok"
 		if r.Has("limit") {
-			name, _ := r.Get("limit_name").(string)
-			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), name)
-			if worst, _ := r.Fig("worst_case").Document(); r.Has("limit_reached_after") && worst > 0 {
-				limit = figure.Say("%s, reached after %s", limit, r.Fig("limit_reached_after"))
-			}
+			limit = figure.Say("%s, %s", unitless(r.Fig("limit")), r.Said("limit_name")).
+				If(r.Has("limit_reached_after") && worst > 0, ", reached after %s", r.Fig("limit_reached_after"))
 		}
 		if l, _ := r.Get("level").(note.Level); l != note.Info {
-			level = strings.ToUpper(l.String())
+			level = levelWord(l)
 		} else if !r.Has("limit") {
 			level, limit = "not judged", ""
 		}
-		whole, _ := r.Get("chemical").(string)
-		name, _, _ := strings.Cut(whole, " (")
-		rows = append(rows, []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), expected, limit, level})
-	}
-	t.Grid([]Col{{Head: "chemical"}, {Head: "worst case", Right: true}, {Head: "expected", Right: true}, {Head: "limit"}, {Head: ""}}, rows)
+		name, _, _ := strings.Cut(r.Said("chemical"), " (")
+		return []any{figure.Say("%s as %s", name, r.Get("as")), unitless(r.Fig("worst_case")), or(unitless(r.Fig("expected")), "not measured"),
+			limit, level}
+	})
 }
 
 func alkaliText(t *Text, list []*figure.Object) {
@@ -103,7 +87,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 			return
 		}
 		t.Head("To hold " + goal)
-		t.Grid([]Col{{Head: "feed one of"}, {Head: "mg/L sold", Right: true}, {Head: "", Right: true, Bare: true}, {Head: "pH", Right: true}, {Head: "aerated", Right: true}, {Head: "NH3", Right: true}, {Head: ""}}, rows)
+		t.Grid(cols("feed one of", ">mg/L sold", "#", ">pH", ">aerated", ">NH3", ""), rows)
 		rows = nil
 	}
 	for _, a := range list {
@@ -115,10 +99,9 @@ func alkaliText(t *Text, list []*figure.Object) {
 		if !a.Has("cannot_reach") {
 			row[6] = ""
 			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "nh3"} {
-				switch f := a.Fig(key); {
-				case f.Known() && key == "product_use":
+				if f := a.Fig(key); f.Known() && key == "product_use" {
 					row[1+i] = f
-				case f.Known():
+				} else if f.Known() {
 					row[1+i] = unitless(f)
 				}
 			}
@@ -141,16 +124,8 @@ func stoppedText(t *Text, f caution.Findings) {
 
 // cautionText writes the cautions below a stop, and what was not checked.
 func cautionText(t *Text, f caution.Findings, o Options) {
-	if rest := below(f.Notes, note.Stop, f.Taken); len(rest) > 0 {
-		t.Head("Cautions")
-		t.Notes(rest)
-	}
-	if len(f.NotChecked) > 0 {
-		t.Head("Not checked")
-		for _, s := range f.NotChecked {
-			t.Item("-", s)
-		}
-	}
+	t.noted("Cautions", below(f.Notes, note.Stop, f.Taken))
+	t.list("Not checked", f.NotChecked)
 }
 
 // acceptedText prints the stops that somebody takes the risk of.
@@ -161,13 +136,13 @@ func acceptedText(t *Text, taken []caution.Taken) {
 	t.Head("Accepted risks")
 	for _, a := range taken {
 		by := a.By.By
-		if !a.By.Date.IsZero() {
-			by += " on " + a.By.Date.Format("2006-01-02")
+		if on := civil(a.By.Date); on != "" {
+			by += " on " + on
 		}
 		stop := t.opt.Notes(note.List{a.Stop})[0]
 		s := fmt.Sprintf("%s [%s]. Accepted by %s: %s", stop.Message, stop.Code, by, a.By.Why)
-		if !a.By.Until.IsZero() {
-			s += " (until " + a.By.Until.Format("2006-01-02") + ")"
+		if until := civil(a.By.Until); until != "" {
+			s += " (until " + until + ")"
 		}
 		t.Item("!", s+".")
 	}
@@ -175,17 +150,11 @@ func acceptedText(t *Text, taken []caution.Taken) {
 
 // below gives the notes under a level, without those that acceptedText printed.
 func below(l note.List, level note.Level, taken []caution.Taken) note.List {
-	printed := map[string]bool{}
-	for _, a := range taken {
-		printed[a.Stop.Code] = true
-	}
-	var out note.List
-	for _, n := range l {
-		if n.Level < level && !(printed[n.Code] && strings.HasPrefix(n.Message, "accepted by ")) {
-			out.Add(n)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool {
+		printed := strings.HasPrefix(n.Message, "accepted by ") &&
+			slices.ContainsFunc(taken, func(a caution.Taken) bool { return a.Stop.Code == n.Code })
+		return n.Level >= level || printed
+	})
 }
 
 // handlingText writes what concerns the chemicals as goods, most dangerous
@@ -195,30 +164,14 @@ func handlingText(t *Text, l note.List, o Options) {
 		return
 	}
 	t.Head("Handling")
-	for pass := range 3 {
-		for _, n := range o.Notes(l) {
-			rank := 2
-			switch {
-			case strings.HasPrefix(n.Code, "mix-"):
-				rank = 0
-			case n.Level >= note.Caution:
-				rank = 1
-			}
-			if rank != pass {
-				continue
-			}
-			mark, s := "-", upperFirst(n.Message)
-			if rank == 0 {
-				mark = "!"
-			}
-			if n.Remedy != "" {
-				s += ". " + upperFirst(n.Remedy)
-			}
-			if o.Explain {
-				s += " [" + n.Source + "]"
-			}
-			t.Item(mark, s+".")
+	mixes := func(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") }
+	rank := func(n note.Note) int { return either(mixes(n), 0, either(n.Level >= note.Caution, 1, 2)) }
+	for _, n := range slices.SortedStableFunc(slices.Values(o.Notes(l)), func(a, b note.Note) int { return cmp.Compare(rank(a), rank(b)) }) {
+		s := remedied(upperFirst(n.Message), n.Remedy)
+		if o.Explain {
+			s += " [" + n.Source + "]"
 		}
+		t.Item(either(mixes(n), "!", "-"), s+".")
 	}
 }
 
@@ -270,12 +223,10 @@ func (Cautions) Text(t *Text, o Options) {
 	for _, p := range animal.Profiles() {
 		t.Blank()
 		t.Para(upperFirst(p.Name) + " (" + strings.Join(p.Also, ", ") + ")")
-		var rows [][]any
-		for i, r := range profileObject(p).Objects("ranges") {
+		t.each(cols("of", "figure", "note", "source"), profileObject(p).Objects("ranges"), func(i int, r *figure.Object) []any {
 			x := p.Ranges[i]
-			rows = append(rows, []any{string(x.Parameter), rangeWords(r), x.Note, x.Source + ", " + status(x.Memory)})
-		}
-		t.Grid([]Col{{Head: "of"}, {Head: "figure"}, {Head: "note"}, {Head: "source"}}, rows)
+			return []any{string(x.Parameter), rangeWords(r), x.Note, x.Source + ", " + status(x.Memory)}
+		})
 	}
 	t.Head("Toxicity")
 	var rows [][]any
@@ -291,14 +242,11 @@ func (Cautions) Text(t *Text, o Options) {
 		}
 		rows = append(rows, []any{string(r.Chemical), r.Animal, strings.TrimSpace(r.Endpoint + " " + r.Duration), said, r.Source})
 	}
-	t.Grid([]Col{{Head: "chemical"}, {Head: "animal"}, {Head: "result"}, {Head: "figure"}, {Head: "source"}}, rows)
+	t.Grid(cols("chemical", "animal", "result", "figure", "source"), rows)
 }
 
 func status(memory bool) string {
-	if memory {
-		return "from memory"
-	}
-	return "read"
+	return either(memory, "from memory", "read")
 }
 
 // rangeWords is a range of [between] in words.
@@ -314,6 +262,5 @@ func rangeWords(r *figure.Object) any {
 	case high.Known():
 		return figure.Say("up to %s", high)
 	}
-	unit, _ := r.Get("unit").(string)
-	return " " + unit
+	return " " + r.Said("unit")
 }

@@ -1,32 +1,12 @@
 package templates
 
 import (
-	"time"
-
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
-
-// limit is a concentration held against a limit: three digits, small ones not lost.
-func limit(key string, c quantity.Concentration) figure.Figure {
-	return mgL(key, c, 3).In(figure.Trace)
-}
-
-// maybe is a concentration that may not be known.
-func maybe(key string, c quantity.Known[quantity.Concentration]) figure.Figure {
-	return limit(key, c.V).If(c.OK)
-}
-
-// gas is a dissolved gas: two digits, and nothing finer than matters to any animal.
-func gas(key string, c quantity.Concentration) figure.Figure { return mgL(key, c, 2).In(figure.Gas) }
-
-// hundredthPH is a computed pH.
-func hundredthPH(key string, p quantity.PH) figure.Figure {
-	return figure.Of(key, p, "pH", 3).In(figure.Cents)
-}
 
 // reviewData puts what the cautions found into a document.
 func reviewData(o *figure.Object, f caution.Findings) *figure.Object {
@@ -42,15 +22,6 @@ func reviewData(o *figure.Object, f caution.Findings) *figure.Object {
 	return o.Some("accepted", objects(f.Taken, acceptedObject)).Some("checks", objects(f.Checks, checkObject))
 }
 
-// objects makes an object of each thing in a list.
-func objects[T any](list []T, one func(T) *figure.Object) []*figure.Object {
-	out := make([]*figure.Object, 0, len(list))
-	for _, x := range list {
-		out = append(out, one(x))
-	}
-	return out
-}
-
 // waterObject is the water at the jar's or the computed pH before aeration.
 func waterObject(c caution.Chemistry) *figure.Object {
 	ph := c.HasPH
@@ -58,7 +29,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 		hundredthPH("ph", c.MeasuredPH.V).If(c.MeasuredPH.OK && !ph), hundredthPH("ph", c.Closed.PH).If(ph),
 		hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
 		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(c.MeasuredPH.OK),
-	).Bare(figure.Figure{Key: "ph_uncertainty", Q: figure.Plain{V: 0.1}}.If(ph))
+	).Bare(brief("ph_uncertainty", 0.1).If(ph))
 	return o.Put(
 		caCO3("alkalinity", c.AlkalinityLeft, 4).In(figure.Tenth), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
 		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),
@@ -71,7 +42,7 @@ func residualObject(r caution.Residual) *figure.Object {
 	o := figure.New(limit("worst_case", r.Worst), maybe("expected", r.Expected), maybe("limit", r.Limit)).
 		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level)
 	return o.Put(hours("limit_reached_after", r.Reached.V, 3).In(figure.Full).If(r.Reached.OK)).
-		Bare(figure.Figure{Key: "turnovers", Q: figure.Plain{V: r.Turnovers}}.If(r.Turnovers != 0))
+		Bare(brief("turnovers", r.Turnovers).If(r.Turnovers != 0))
 }
 
 func alkaliObject(a caution.Option) *figure.Object {
@@ -89,14 +60,6 @@ func alkaliObject(a caution.Option) *figure.Object {
 func saltObject(s caution.Salt) *figure.Object {
 	return figure.New(mgL("per_pass", s.PerPass, 3).In(figure.Full), mgL("end_of_run", s.EndOfRun.V, 3).In(figure.Full).If(s.EndOfRun.OK),
 		mgL("steady", s.Steady.V, 3).In(figure.Full).If(s.Steady.OK)).Set("chemical", s.Chemical).Set("ion", s.Ion)
-}
-
-// civil writes a date, nothing for none.
-func civil(t time.Time) string {
-	if t.IsZero() {
-		return ""
-	}
-	return t.Format("2006-01-02")
 }
 
 func acceptedObject(a caution.Taken) *figure.Object {
@@ -120,7 +83,7 @@ func between(low, high float64, hasLow, hasHigh bool, unit string) *figure.Objec
 }
 
 func ruleObject(r caution.Rule) *figure.Object {
-	return figure.New().Set("id", r.ID).Set("level", r.Level).Set("when", r.When).Bare(figure.Figure{Key: "limit", Q: figure.Plain{V: r.Limit}, Form: figure.Full}.If(r.HasLimit)).
+	return figure.New().Set("id", r.ID).Set("level", r.Level).Set("when", r.When).Bare(plainNumber("limit", r.Limit, 0).If(r.HasLimit)).
 		Word("unit", r.Unit).Set("says", quantity.Told(r.Says, nil)).Phrase("do", quantity.Told(r.Do, nil)).Set("source", r.Source).Set("status", r.Status)
 }
 
@@ -149,6 +112,3 @@ func (Cautions) JSON() any {
 func (Cautions) Table() figure.Table {
 	return figure.Table{Cols: figure.Columns("id", "level", "when", "limit", "unit", "says", "do", "source", "status"), Rows: objects(caution.Rules(), ruleObject)}
 }
-
-// Rows implements [Report].
-func (c Cautions) Rows() [][]string { return c.Table().Strings() }

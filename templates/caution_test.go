@@ -94,7 +94,7 @@ func TestCautionsCanBeWritten(t *testing.T) {
 
 // The list of cautions is one row a rule, each with its source.
 func TestCautionsListed(t *testing.T) {
-	rows := Cautions{}.Rows()
+	rows := Cautions{}.Table().Strings()
 	if len(rows) != len(caution.Rules())+1 {
 		t.Errorf("%d rows", len(rows))
 	}

@@ -15,16 +15,11 @@ type Catalogue struct{ Products []product.Product }
 // Text writes one line a product.
 func (c Catalogue) Text(t *Text, o Options) {
 	t.Head("Products")
-	var rows [][]any
-	for _, p := range c.Products {
-		d := productData(p)
-		density := any("dry")
-		if p.Form != product.Dry {
-			density = d.Fig("density.value")
-		}
-		rows = append(rows, []any{p.ID, p.Name, figure.Say("%s %s", d.Fig("strength.value").To(3), string(p.Basis)), density})
-	}
-	t.Grid([]Col{{Head: "Name"}, {Head: "What it is"}, {Head: "Strength"}, {Head: "Density"}}, rows)
+	t.each(cols("Name", "What it is", "Strength", "Density"), c.rows(), func(i int, d *figure.Object) []any {
+		p := c.Products[i]
+		return []any{p.ID, p.Name, figure.Say("%s %s", d.Fig("strength.value").To(3), string(p.Basis)),
+			either[any](p.Form == product.Dry, "dry", d.Fig("density.value"))}
+	})
 	t.Blank()
 	t.Para(`Figures of the trade: the label of your own drum goes first. "jarwright chemical NAME" shows one with its sources.`)
 }
@@ -44,39 +39,13 @@ type Chemical struct {
 
 // Ask reads what is wanted of the product: a dose to convert, a label to check.
 func (c *Chemical) Ask(dose, to, strength, density string) error {
-	var s quantity.Fraction
-	basis := c.Product.Basis
-	var rho quantity.Density
-	var err error
-	if strength != "" {
-		number, as, found := strings.Cut(strength, " as ")
-		if found {
-			if basis, err = quantity.ParseBasis("as " + as); err != nil {
-				return err
-			}
-		}
-		if s, err = quantity.ParseFraction(number); err != nil {
-			return err
-		}
+	if err := c.label(strength, density); err != nil {
+		return err
 	}
-	if density != "" {
-		if rho, err = quantity.ParseDensity(density); err != nil {
-			return err
-		}
-	}
-	c.Notes = append(c.Notes, product.Slips(c.Product, s, basis, rho)...)
-	if s > 0 {
-		if c.Product, err = c.Product.WithStrength(s, basis, "as stated"); err != nil {
-			return err
-		}
-	}
-	if rho > 0 {
-		c.Product.Density = product.Given(rho, "as stated")
+	if dose == "" && to != "" {
+		return note.Fault("dose-missing", "there is no dose to convert").Do(`add it, such as --dose "12.5 mg/L as Al"`)
 	}
 	if dose == "" {
-		if to != "" {
-			return note.Fault("dose-missing", "there is no dose to convert").Do(`add it, such as --dose "12.5 mg/L as Al"`)
-		}
 		return nil
 	}
 	d, err := quantity.ParseDose(dose)
@@ -109,13 +78,38 @@ func (c *Chemical) Ask(dose, to, strength, density string) error {
 	return nil
 }
 
+// label reads what stands on a drum.
+func (c *Chemical) label(strength, density string) error {
+	var s quantity.Fraction
+	var rho quantity.Density
+	var err error
+	basis := c.Product.Basis
+	number, as, other := strings.Cut(strength, " as ")
+	if other {
+		basis, err = quantity.ParseBasis("as " + as)
+	}
+	if err == nil && strength != "" {
+		s, err = quantity.Parse[quantity.Fraction](number)
+	}
+	if err == nil && density != "" {
+		rho, err = quantity.Parse[quantity.Density](density)
+	}
+	if err != nil {
+		return err
+	}
+	c.Notes = append(c.Notes, product.Slips(c.Product, s, basis, rho)...)
+	if s > 0 {
+		c.Product, err = c.Product.WithStrength(s, basis, "as stated")
+	}
+	if rho > 0 {
+		c.Product.Density = product.Given(rho, "as stated")
+	}
+	return err
+}
+
 // cited writes a source with its standing.
 func cited(o *figure.Object) string {
-	src, _ := o.Get("source").(string)
-	if o.Get("status") == string(product.Memory) {
-		src += ", from memory"
-	}
-	return "[" + src + "]"
+	return "[" + o.Said("source") + either(o.Said("status") == string(product.Memory), ", from memory", "") + "]"
 }
 
 // sourced is a figure of the catalogue in words: value, range and source.
@@ -140,24 +134,20 @@ func sourcedOn(o *figure.Object, b quantity.Basis) any {
 func (c Chemical) Text(t *Text, o Options) {
 	p, d := c.Product, productData(c.Product)
 	t.Head(p.Name)
-	facts := []Fact{{"name here", p.ID}, {"also called", strings.Join(p.Also, "; ")}, {"kind", string(p.Group) + ", " + string(p.Form)}}
-	add := func(name string, value any) {
-		if value != "" {
-			facts = append(facts, Fact{name, value})
-		}
-	}
+	l := facts{{"name here", p.ID}, {"also called", strings.Join(p.Also, "; ")}, {"kind", string(p.Group) + ", " + string(p.Form)}}
+	add := func(name string, value any) { l.when(value != "", name, value) }
 	if d.Has("strength") {
 		add("strength", sourcedOn(d.Sub("strength"), p.Basis))
 	}
 	if p.Form != product.Dry {
 		add("density", sourced(d.Sub("density")))
-		if d.Has("in_a_litre") {
-			name, f := "in a litre", d.Fig("in_a_litre")
-			if m, ok := f.Q.(figure.Fixed); ok && o.Units == quantity.US {
-				name, f.Q = "in a gallon", quantity.Mass(m.In("kg")*gallon)
-			}
-			add(name, f)
+	}
+	if f := d.Fig("in_a_litre"); f.Known() {
+		name := "in a litre"
+		if m, ok := f.Q.(figure.Fixed); ok && o.Units == quantity.US {
+			name, f.Q = "in a gallon", quantity.Mass(m.In("kg")*gallon)
 		}
+		add(name, f)
 	}
 	if p.Group == product.Polyaluminium {
 		add("basicity", sourced(d.Sub("basicity")))
@@ -166,22 +156,17 @@ func (c Chemical) Text(t *Text, o Options) {
 	for _, x := range [...]struct{ name, key string }{{"stock", "stock"}, {"ageing", "ageing"}, {"stock keeps", "stock_life"}, {"store at", "store"}, {"goods keep", "shelf_life"}} {
 		add(x.name, sourced(d.Sub(x.key)))
 	}
-	for _, x := range [...]struct{ name, key string }{{"hazard", "hazard"}, {"wear", "wear"}} {
-		if d.Has(x.key) {
-			add(x.name, cites(d.Sub(x.key)))
-		}
+	for _, key := range [...]string{"hazard", "wear"} {
+		l.when(d.Has(key), key, cites(d.Sub(key)))
 	}
 	add("keep apart from", strings.Join(p.Apart, "; "))
 	for _, n := range d.Objects("remarks") {
 		add("note", cites(n))
 	}
-	t.Facts(facts)
+	t.Facts(l)
 	c.unitText(t, d)
 	c.doseText(t)
-	if len(c.Notes) > 0 {
-		t.Head("Look at this")
-		t.Notes(c.Notes)
-	}
+	t.noted("Look at this", c.Notes)
 	t.Blank()
 	t.Para("The label and the safety data sheet of your own drum go before these figures.")
 }
@@ -202,24 +187,16 @@ func (c Chemical) doseText(t *Text) {
 		if c.Alkalinity < 0 {
 			verb, a.Q = "gives", -c.Alkalinity
 		}
-		left := figure.Say("")
-		if name := map[string]string{"SO4": "sulfate", "Cl": "chloride"}[c.Anion]; d.Has("anion_added") {
-			left = figure.Say(" and leaves %s of %s", d.Fig("anion_added"), name)
-		}
-		t.Say("It %s %s of alkalinity%s.", verb, a, left)
+		name := map[string]string{"SO4": "sulfate", "Cl": "chloride"}[c.Anion]
+		t.Say("%s.", figure.Say("It %s %s of alkalinity", verb, a).If(d.Has("anion_added"), " and leaves %s of %s", d.Fig("anion_added"), name))
 	}
 }
 
 // bases is one dose, counted in several ways.
 func bases(t *Text, doses []*figure.Object) {
-	var rows [][]any
-	for _, x := range doses {
-		dose := x.Fig("dose")
-		counted := string(dose.Basis)
-		dose.Basis = quantity.NotStated
-		rows = append(rows, []any{dose, counted})
-	}
-	t.Grid([]Col{{Head: "Dose", Right: true}, {Head: "counted"}}, rows)
+	t.each(cols(">Dose", "counted"), doses, func(_ int, x *figure.Object) []any {
+		return []any{x.Fig("dose").NoBasis(), string(x.Fig("dose").Basis)}
+	})
 }
 
 // unitText shows ten mg/L as product on every basis: the table of slips.

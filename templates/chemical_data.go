@@ -54,11 +54,7 @@ func productData(p product.Product) *figure.Object {
 	o.Word("anion", p.Anion).Word("charge", string(p.Charge)).Part("stock", cataloguedIn(p.Dilution, "g/L")).Part("ageing", cataloguedIn(p.Ageing, "h")).
 		Part("stock_life", cataloguedIn(p.Life, "h")).Part("store", cataloguedIn(p.Store, "C")).Part("shelf_life", cataloguedIn(p.Shelf, "d")).
 		Part("hazard", fact(p.Hazard)).Part("wear", fact(p.Protection)).Set("keep_apart_from", list(p.Apart))
-	remarks := []*figure.Object{}
-	for _, n := range p.Notes {
-		remarks = append(remarks, fact(n))
-	}
-	return o.List("remarks", remarks).List("ten_as_product", tenAsProduct(p))
+	return o.List("remarks", objects(p.Notes, fact)).List("ten_as_product", tenAsProduct(p))
 }
 
 // tenAsProduct is 10 mg/L of a product on its other bases.
@@ -79,11 +75,9 @@ func tenAsProduct(p product.Product) []*figure.Object {
 func (c Chemical) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.chemical/1").List("chemicals", []*figure.Object{productData(c.Product)})
 	if len(c.Doses) > 0 {
-		var doses []*figure.Object
-		for _, d := range c.Doses {
-			doses = append(doses, figure.New(figure.Dose("dose", d, 4).In(figure.Full)).Set("chemical", c.Product.ID).Set("basis", string(d.Basis)))
-		}
-		o.List("doses", doses).Put(figure.Of("alkalinity_used", c.Alkalinity, "mg/L CaCO3", 3).In(figure.Full).If(c.HasAlkalinity),
+		o.List("doses", objects(c.Doses, func(d quantity.Dose) *figure.Object {
+			return figure.New(figure.Dose("dose", d, 4).In(figure.Full)).Set("chemical", c.Product.ID).Set("basis", string(d.Basis))
+		})).Put(figure.Of("alkalinity_used", c.Alkalinity, "mg/L CaCO3", 3).In(figure.Full).If(c.HasAlkalinity),
 			figure.Of("anion_added", c.AnionAdded, "mg/L", 3).In(figure.Full).If(c.Anion != "" && c.AnionAdded != 0))
 	}
 	return o
@@ -110,27 +104,15 @@ func (c Chemical) Table() figure.Table {
 	return figure.Table{Cols: figure.Columns("chemical", "dose = mg/L", "basis"), Rows: c.data().Objects("doses")}
 }
 
-// Rows implements [Report].
-func (c Chemical) Rows() [][]string { return c.Table().Strings() }
-
 // JSON gives the document jarwright.chemical/1.
 func (c Catalogue) JSON() any {
 	return figure.New().Set("schema", "jarwright.chemical/1").List("chemicals", c.rows()).Set("notes", Notes(nil))
 }
 
-func (c Catalogue) rows() []*figure.Object {
-	out := []*figure.Object{}
-	for _, p := range c.Products {
-		out = append(out, productData(p))
-	}
-	return out
-}
+func (c Catalogue) rows() []*figure.Object { return objects(c.Products, productData) }
 
 // Table gives one row a product.
 func (c Catalogue) Table() figure.Table {
 	return figure.Table{Rows: c.rows(), Cols: figure.Columns("id", "name", "group", "form", "strength strength.value %", "strength_basis strength.basis", "strength_status strength.status",
 		"density density.value kg/L", "density_status density.status", "basicity basicity.value %", "ageing ageing.value h", "life stock_life.value h", "hazard hazard.text")}
 }
-
-// Rows implements [Report].
-func (c Catalogue) Rows() [][]string { return c.Table().Strings() }

@@ -1,8 +1,10 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing"
@@ -21,16 +23,9 @@ func (r ClarifyReport) clock(t quantity.Time) string { return r.Tank().Clock(t) 
 
 // Text implements [Report].
 func (r ClarifyReport) Text(t *Text, o Options) {
-	title := "Cleaning up a tank"
-	if r.Name != "" {
-		title = "Cleaning up " + r.Name
-	}
-	if r.Site != "" {
-		title += ", " + r.Site
-	}
 	d := r.data()
-	t.Head(title)
-	t.Para(o.Show(r.headline(d)))
+	t.Head(joined(", ", "Cleaning up "+cmp.Or(r.Name, "a tank"), r.Site))
+	t.Say("%s", r.headline(d))
 	if r.Outcome == clarify.ClearAlready {
 		return
 	}
@@ -54,29 +49,13 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		r.working(t)
 	}
 	acceptedText(t, r.Taken)
-	rest := r.CleaningNotes()
-	if r.Stopped {
-		rest = below(rest, note.Stop, r.Taken)
-	} else {
-		rest = below(rest, note.Error, r.Taken)
-	}
+	rest := below(r.CleaningNotes(), either(r.Stopped, note.Stop, note.Error), r.Taken)
 	if !clears { // said at the head
-		said := map[string]bool{}
-		for _, n := range r.Result.Notes {
-			said[n.Code] = true
-		}
-		var more note.List
-		for _, n := range rest {
-			if !said[n.Code] || n.Level != note.Caution {
-				more.Add(n)
-			}
-		}
-		rest = more
+		rest = slices.DeleteFunc(rest, func(n note.Note) bool {
+			return n.Level == note.Caution && slices.ContainsFunc(r.Result.Notes, func(said note.Note) bool { return said.Code == n.Code })
+		})
 	}
-	if len(rest) > 0 {
-		t.Head("To bear in mind")
-		t.Notes(rest)
-	}
+	t.noted("To bear in mind", rest)
 	handlingText(t, r.Handling, o)
 }
 
@@ -94,12 +73,10 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	case clarify.TooLong:
 		return figure.Say("The tank does NOT clear within %s: it then reads %s.", hours("", r.Time, 3).In(figure.Long), final)
 	}
-	s := figure.Say("%s falls to %s after %s", start, stop, d.Fig("time").In(figure.Long))
-	if r.Running < r.Time*0.999 {
-		s = figure.Say("%s, %s of them running", s, d.Fig("running").In(figure.Long))
-	}
-	return figure.Say("%s: %s turnovers of %s at %s, each pass taking out %s. Begun at %s it is clear at %s.", s, d.Fig("turnovers"), d.Fig("volume"), d.Fig("flow"),
-		d.Fig("capture"), r.clock(0), r.clock(r.Time))
+	return figure.Say("%s falls to %s after %s", start, stop, d.Fig("time").In(figure.Long)).
+		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
+		And(": %s turnovers of %s at %s, each pass taking out %s. Begun at %s it is clear at %s.", d.Fig("turnovers"), d.Fig("volume"),
+			d.Fig("flow"), d.Fig("capture"), r.clock(0), r.clock(r.Time))
 }
 
 // stages is the sheet to work from.
@@ -122,43 +99,28 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 			rows = append(rows, row)
 		}
 	}
-	t.Grid([]Col{{Head: "at"}, {Head: "tank reads", Right: true}, {Head: "do"}}, rows)
+	t.Grid(cols("at", ">tank reads", "do"), rows)
 	t.Para("Go by the meter, not by the clock: take each step when the tank reads what stands beside it.")
 }
 
 // stageFeed says what to set a chemical to.
 func stageFeed(f *figure.Object, neat bool) figure.Phrase {
-	name, _ := f.Get("chemical").(string)
 	if v, _ := f.Fig("dose").Document(); v == 0 {
-		return figure.Say("STOP %s", name)
+		return figure.Say("STOP %s", f.Said("chemical"))
 	}
-	s := figure.Say("Set %s to %s %s", name, f.Fig("dose"), f.Get("basis"))
-	if f.Has("stock_rate") {
-		of := "stock"
-		if neat {
-			of = "the neat product"
-		}
-		s = figure.Say("%s: feed %s of %s", s, f.Fig("stock_rate"), of)
-	}
-	switch f.Get("in_range") {
-	case true:
-		s = figure.Say("%s, pump at %s", s, f.Fig("setting"))
-	case false:
-		s = figure.Say("%s (OUT OF THE PUMP'S REACH)", s)
-	}
-	return s
+	return figure.Say("Set %s to %s %s", f.Said("chemical"), f.Fig("dose"), f.Get("basis")).
+		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(neat, "the neat product", "stock")).
+		If(f.Get("in_range") == true, ", pump at %s", f.Fig("setting")).
+		If(f.Get("in_range") == false, " (OUT OF THE PUMP'S REACH)")
 }
 
 // course is a dozen times of the run.
 func (r ClarifyReport) course(t *Text) {
 	t.Head("Course")
 	k := r.Tank()
-	cols := []Col{{Head: "clock"}, {Head: "after", Right: true}, {Head: "turnovers", Right: true}, {Head: "reading", Right: true}}
+	heads := []string{"clock", ">after", ">turnovers", ">reading"}
 	for _, c := range k.Chemicals {
-		cols = append(cols, Col{Head: c.Name, Right: true, Bare: true})
-	}
-	if k.HasAlkalinity {
-		cols = append(cols, Col{Head: "alk. mg/L", Right: true})
+		heads = append(heads, "#"+c.Name)
 	}
 	var rows [][]any
 	for _, m := range r.sample(12) {
@@ -167,12 +129,9 @@ func (r ClarifyReport) course(t *Text) {
 		for _, c := range k.Chemicals {
 			row = append(row, x.Fig(slug(c.Name)+".dose"))
 		}
-		if k.HasAlkalinity {
-			row = append(row, unitless(x.Fig("alkalinity")))
-		}
-		rows = append(rows, row)
+		rows = append(rows, append(row, unitless(x.Fig("alkalinity"))))
 	}
-	t.Grid(cols, rows)
+	t.Grid(cols(append(heads, either(k.HasAlkalinity, ">alk. mg/L", absent))...), rows)
 }
 
 // sample picks so many moments, evenly spaced in time, the first and last included.
@@ -199,22 +158,16 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 	t.Head("Chemical and waste")
 	k, w := r.Tank(), d.Sub("waste")
 	if use := d.Objects("use"); len(use) > 0 {
-		var rows [][]any
-		for _, u := range use {
-			rows = append(rows, []any{u.Get("chemical"), u.Fig("dosed"), u.Fig("product"), u.Fig("product_volume"), u.Fig("stock")})
-		}
-		t.Grid([]Col{{Head: "chemical"}, {Head: "dosed", Right: true}, {Head: "product", Right: true}, {Head: "is", Right: true}, {Head: "stock", Right: true}}, rows)
+		t.each(cols("chemical", ">dosed", ">product", ">is", ">stock"), use, func(_ int, u *figure.Object) []any {
+			return []any{u.Get("chemical"), u.Fig("dosed"), u.Fig("product"), u.Fig("product_volume"), u.Fig("stock")}
+		})
 	}
 	between := func(path string) figure.Phrase {
 		return figure.Say("(%s to %s)", w.Fig(path+".low"), w.Fig(path+".high"))
 	}
-	facts := []Fact{{"water through the unit", d.Fig("treated")}, {"dry solids", figure.Say("%s %s", w.Fig("dry.likely"), between("dry"))}}
-	if w.Has("float") {
-		facts = append(facts, Fact{"float or sludge", figure.Say("%s at %s dry %s", w.Fig("float.likely"), w.Fig("dry_share"), between("float"))})
-	}
-	if w.Has("water_lost") {
-		facts = append(facts, Fact{"water lost by skimming", w.Fig("water_lost")})
-	}
+	l := facts{{"water through the unit", d.Fig("treated")}, {"dry solids", figure.Say("%s %s", w.Fig("dry.likely"), between("dry"))}}
+	l.when(w.Has("float"), "float or sludge", figure.Say("%s at %s dry %s", w.Fig("float.likely"), w.Fig("dry_share"), between("float")))
+	l.when(w.Has("water_lost"), "water lost by skimming", w.Fig("water_lost"))
 	if w.Has("bin_holds") {
 		full := r.Waste.Bins
 		s := figure.Say("%s times: %s", len(full), r.clocks(full, 6))
@@ -224,9 +177,9 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 		case 1:
 			s = figure.Say("once: %s", r.clocks(full, 6))
 		}
-		facts = append(facts, Fact{orWord(k.Bin.Name, "bin") + " full", s})
+		l.add(cmp.Or(k.Bin.Name, "bin")+" full", s)
 	}
-	t.Facts(facts)
+	t.Facts(l)
 }
 
 func (r ClarifyReport) clocks(times []quantity.Time, most int) string {
@@ -247,18 +200,15 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 		return
 	}
 	t.Head("What is left in the water")
-	var rows [][]any
-	for _, x := range d.Objects("residuals") {
-		row := []any{x.Get("chemical"), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")), "not measured", figure.Unknown}
-		if x.Has("measured_capture") {
-			row[3] = unitless(x.Fig("measured_capture"))
-		}
-		if x.Has("stop_at") {
-			row[4] = figure.Say("%s / %s", unitless(x.Fig("stop_at")), unitless(x.Fig("care_at")))
-		}
-		rows = append(rows, row)
-	}
-	t.Grid([]Col{{Head: "chemical, mg/L"}, {Head: "dosed in all", Right: true}, {Head: "if none is caught", Right: true}, {Head: "as caught", Right: true}, {Head: "stop / care at", Right: true}}, rows)
+	t.each(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">as caught", ">stop / care at"), d.Objects("residuals"),
+		func(_ int, x *figure.Object) []any {
+			limits := any(figure.Unknown)
+			if x.Has("stop_at") {
+				limits = figure.Say("%s / %s", unitless(x.Fig("stop_at")), unitless(x.Fig("care_at")))
+			}
+			return []any{x.Get("chemical"), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")),
+				or(unitless(x.Fig("measured_capture")), "not measured"), limits}
+		})
 	w := d.Sub("water")
 	facts := []Fact{{"alkalinity", "not checked: not given"}, {"pH", "not checked: pH or alkalinity is not given"}}
 	if w.Has("alkalinity") {
@@ -269,11 +219,8 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 		facts = append(facts, Fact{"carbon dioxide", figure.Say("%s to %s before aeration", w.Fig("co2_start"), w.Fig("co2"))})
 	}
 	t.Facts(facts)
-	for _, c := range k.Chemicals {
-		if !c.HasCapture {
-			t.Para("Residuals are what would be there if nothing were caught, the worst there can be. Solids do bind much of it, but by how much no one knows before it is measured; the water is least protected when it is clear.")
-			break
-		}
+	if slices.ContainsFunc(k.Chemicals, func(c clarify.Chemical) bool { return !c.HasCapture }) {
+		t.Para("Residuals are what would be there if nothing were caught, the worst there can be. Solids do bind much of it, but by how much no one knows before it is measured; the water is least protected when it is clear.")
 	}
 }
 
@@ -281,8 +228,8 @@ func (r ClarifyReport) working(t *Text) {
 	t.Head("Working")
 	k := r.Tank()
 	d := r.data()
-	full := func(v float64) figure.Figure { return figure.Figure{Q: figure.Plain{V: v}, Form: figure.Full} }
-	facts := []Fact{
+	full := func(v float64) figure.Figure { return plainNumber("", v, 0) }
+	l := facts{
 		{"reading", "V dC/dt = -E Q (C - f) + X (Cx - C) + V s, well mixed, integrated in steps with an error below one part in 10^9"},
 		{"V, Q, E", figure.Say("%s, %s, %s: E Q / V = %s per hour", d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), full(float64(k.Removal)*float64(k.Flow)/k.Volume.In("m3")))},
 		{"f, X, Cx, s", figure.Say("%s, %s, %s, %s/h", r.read("", k.Floor), figure.Of("", k.Exchange, "m3/h", 3), r.read("", k.New), r.read("", k.Rise))},
@@ -291,25 +238,17 @@ func (r ClarifyReport) working(t *Text) {
 		{"residual", "V dR/dt = Q D (1 - c) - X R; worst case c = 0; bound Q t D / V"},
 	}
 	for _, c := range k.Chemicals {
-		facts = append(facts, Fact{c.Name, figure.Say("takes %s mg/L CaCO3 of alkalinity per mg/L; makes %s mg of dry solids per mg", full(float64(c.AlkalinityUse)), full(float64(c.SolidsYield().Likely)))})
+		l.add(c.Name, figure.Say("takes %s mg/L CaCO3 of alkalinity per mg/L; makes %s mg of dry solids per mg",
+			full(float64(c.AlkalinityUse)), full(float64(c.SolidsYield().Likely))))
 	}
-	t.Facts(append(facts, Fact{"dry solids", figure.Say("%s mg/L per unit of reading, and the floc of the chemicals", full(perUnit(k)))}))
-}
-
-func perUnit(k clarify.Tank) float64 {
-	if k.PerUnit > 0 {
-		return k.PerUnit
-	}
-	if k.Unit() == "mg/L" {
-		return 1
-	}
-	return 1.5
+	l.add("dry solids", figure.Say("%s mg/L per unit of reading, and the floc of the chemicals", full(k.SolidsPerUnit())))
+	t.Facts(l)
 }
 
 // Drawing implements [DrawReport]: reading and residuals over time.
 func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 	k := r.Tank()
-	d := draw.Drawing{Title: "Cleaning up " + orWord(r.Name, "a tank"), DecimalComma: o.DecimalComma, Description: o.Show(r.headline(r.data()))}
+	d := o.drawing("Cleaning up "+cmp.Or(r.Name, "a tank"), o.Show(r.headline(r.data())))
 	i := k.Key.Info()
 	p := draw.Panel{X: draw.Axis{Name: "Time since the start", Unit: "h", Zero: true}, Y: draw.Axis{Name: upperFirst(i.Label), Unit: i.Unit, Zero: true}}
 	line := draw.Line{Name: "tank's reading"}
@@ -329,15 +268,5 @@ func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 		}
 		d.Panels = append(d.Panels, q)
 	}
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
 	return d
-}
-
-func orWord(s, other string) string {
-	if s == "" {
-		return other
-	}
-	return s
 }

@@ -18,13 +18,11 @@ func (r ClarifyReport) Live(b *book.Book, o Options) error {
 	if r.Outcome == clarify.ClearAlready || r.Stopped {
 		return nil
 	}
-	s := b.Sheet("Change it")
-	s.Protect()
-	s.OnePage()
-	s.Widths(40, 13, 12, 16, 4, 13, 13)
-	s.Put(1, 1, book.T(book.Title, "Change the tank, see how long it takes"))
-	s.Put(2, 1, book.Cell{Kind: book.Muted, Span: 4, Value: "An ESTIMATE by the closed form of a well-mixed tank: the same share is taken out at every pass and the unit does not stop. The program's own run, which follows doses and hours, is on the sheet Summary and stands below for comparison."})
-	l := &tankSheet{ClarifyReport: r, s: s, b: b, row: 4, u: sheetUnits[o.Units]}
+	l := &tankSheet{ClarifyReport: r, u: sheetUnits[o.Units], liveSheet: newLive(b, "Change it", "Change the tank, see how long it takes",
+		"An ESTIMATE by the closed form of a well-mixed tank: the same share is taken out at every pass and the unit does not stop. The program's own run, which follows doses and hours, is on the sheet Summary and stands below for comparison.",
+		4, 2, 3, 40, 13, 12, 16, 4, 13, 13)}
+	l.OnePage()
+	l.estimate()
 	l.inputs()
 	l.answers()
 	l.course()
@@ -34,12 +32,12 @@ func (r ClarifyReport) Live(b *book.Book, o Options) error {
 // tankSheet writes the live sheet of a tank.
 type tankSheet struct {
 	ClarifyReport
-	s   *book.Sheet
-	b   *book.Book
-	row int
-	u   sheetUnit
-	// e is what the sheet's formulas give.
-	e tankEstimate
+	liveSheet
+	u sheetUnit
+	// What the sheet's formulas give by the closed form C = P + (C0 − P)·exp(−λt): λ,
+	// P, the hours until the tank is clear, and those that the unit runs a day.
+	rate, plateau, hours, daily float64
+	clears                      bool
 }
 
 func slugUnit(u string) string { return strings.ReplaceAll(u, "/", "_") }
@@ -65,70 +63,52 @@ func (u sheetUnit) rename(formula string) string {
 }
 
 // calc is a worked-out cell whose formula is written with the names of metric sheets.
-func (l *tankSheet) calc(formula string, v float64, format string) book.Cell {
-	return book.Calc(l.u.rename(formula), v, format)
+func (l *tankSheet) calc(formula string, v float64, digits int) book.Cell {
+	return book.Calc(l.u.rename(formula), v, book.Digits(v, digits))
 }
 
-// tankEstimate is the closed form: C = P + (C0 − P)·exp(−λt).
-type tankEstimate struct {
-	rate, plateau, hours float64
-	clears               bool
-}
-
-func (l *tankSheet) section(text string) {
-	l.s.Put(l.row, 1, book.Cell{Kind: book.Section, Value: text, Span: 4})
-	l.row++
-}
-
-func (l *tankSheet) put(label string, c book.Cell, unit, name string) {
-	l.s.Put(l.row, 1, book.T(book.Label, "%s", label))
-	l.s.Put(l.row, 2, c)
-	l.s.Put(l.row, 3, book.Cell{Kind: book.Unit, Value: unit, Span: 2})
-	if name != "" {
-		l.b.Name(name, l.s.At(l.row, 2))
+// estimate works the closed form out.
+func (l *tankSheet) estimate() {
+	k := l.Tank()
+	l.daily = 24
+	if len(k.Hours) > 0 {
+		l.daily = 0
 	}
-	l.row++
-}
-
-func (l *tankSheet) input(label string, v float64, unit, name string, most float64) {
-	least := 0.0
-	switch name {
-	case "Tank_" + l.u.volume, "Flow_" + slugUnit(l.u.flow), "Capture_percent", "Start_reading", "Stop_reading", "Hours_run": // nothing follows from none of it
-		least = 0.001
+	for _, s := range k.Hours {
+		l.daily += float64(s.To - s.From)
 	}
-	l.s.Number(l.s.At(l.row, 2), least, most, label, "In "+unit+".")
-	l.put(label, book.In(v, book.Digits(v, 4)), unit, name)
+	l.rate = (float64(k.Removal)*float64(k.Flow) + float64(k.Exchange)) / k.Volume.In("m3")
+	l.plateau = k.Plateau(k.Removal)
+	if l.clears = l.plateau < k.Stop; l.clears {
+		l.hours = math.Log((k.Start-l.plateau)/(k.Stop-l.plateau)) / l.rate
+	}
 }
 
 func (l *tankSheet) inputs() {
 	k := l.Tank()
+	const little = 0.001 // where nothing follows from none of it
 	l.section("The tank and the unit")
-	l.input("Water in the tank", k.Volume.In(l.u.volume), l.u.volume, "Tank_"+l.u.volume, 1e7)
-	l.input("Flow through the unit and back", k.Flow.In(l.u.flow), l.u.flow, "Flow_"+slugUnit(l.u.flow), 1e7)
-	l.input("Taken out at each pass (capture)", k.Removal.In("%"), "%", "Capture_percent", 100)
-	l.input("Reading now", k.Start, k.Unit(), "Start_reading", 1e6)
-	l.input("Clear enough at", k.Stop, k.Unit(), "Stop_reading", 1e6)
-	l.input("The unit's outlet at best", k.Floor, k.Unit(), "Outlet_at_best", 1e6)
-	l.input("New water in, old water out", k.Exchange.In(l.u.flow), l.u.flow, "New_water_"+slugUnit(l.u.flow), 1e7)
-	l.input("Reading of the new water", k.New, k.Unit(), "New_reading", 1e6)
-	l.input("Rise with the unit off", k.Rise, k.Unit()+"/h", "Rise_per_h", 1e6)
-	hours := 24.0
-	if len(k.Hours) > 0 {
-		hours = 0
-		for _, s := range k.Hours {
-			hours += float64(s.To - s.From)
-		}
+	for _, x := range []struct {
+		label       string
+		v           float64
+		unit, name  string
+		least, most float64
+	}{
+		{"Water in the tank", k.Volume.In(l.u.volume), l.u.volume, "Tank_" + l.u.volume, little, 1e7},
+		{"Flow through the unit and back", k.Flow.In(l.u.flow), l.u.flow, "Flow_" + slugUnit(l.u.flow), little, 1e7},
+		{"Taken out at each pass (capture)", k.Removal.In("%"), "%", "Capture_percent", little, 100},
+		{"Reading now", k.Start, k.Unit(), "Start_reading", little, 1e6},
+		{"Clear enough at", k.Stop, k.Unit(), "Stop_reading", little, 1e6},
+		{"The unit's outlet at best", k.Floor, k.Unit(), "Outlet_at_best", 0, 1e6},
+		{"New water in, old water out", k.Exchange.In(l.u.flow), l.u.flow, "New_water_" + slugUnit(l.u.flow), 0, 1e7},
+		{"Reading of the new water", k.New, k.Unit(), "New_reading", 0, 1e6},
+		{"Rise with the unit off", k.Rise, k.Unit() + "/h", "Rise_per_h", 0, 1e6},
+		{"Hours run a day", l.daily, "h", "Hours_run", little, 24},
+	} {
+		l.input(x.label, x.v, x.unit, x.name, x.least, x.most)
 	}
-	l.input("Hours run a day", hours, "h", "Hours_run", 24)
 	for i, c := range k.Chemicals {
-		d := float64(l.meanDose(i))
-		l.input("Dose of "+c.Name+", mean", d, "mg/L "+string(c.Basis), fmt.Sprintf("Dose_%d_mg_L", i+1), 1e5)
-	}
-	l.e.rate = (float64(k.Removal)*float64(k.Flow) + float64(k.Exchange)) / k.Volume.In("m3")
-	l.e.plateau = k.Plateau(k.Removal)
-	l.e.clears = l.e.plateau < k.Stop
-	if l.e.clears {
-		l.e.hours = math.Log((k.Start-l.e.plateau)/(k.Stop-l.e.plateau)) / l.e.rate
+		l.input("Dose of "+c.Name+", mean", float64(l.meanDose(i)), "mg/L "+string(c.Basis), fmt.Sprintf("Dose_%d_mg_L", i+1), 0, 1e5)
 	}
 	l.row++
 }
@@ -144,7 +124,7 @@ func (l *tankSheet) meanDose(i int) quantity.Concentration {
 // when makes a formula that has a number only where the tank clears.
 func (l *tankSheet) when(formula string, v float64, digits int) book.Cell {
 	c := book.Cell{Kind: book.Worked, Formula: `IF(Settles_at<Stop_reading,` + l.u.rename(formula) + `,"never")`, Value: v, Format: book.Digits(v, digits)}
-	if !l.e.clears {
+	if !l.clears {
 		c.Value = "never"
 	}
 	return c
@@ -152,41 +132,34 @@ func (l *tankSheet) when(formula string, v float64, digits int) book.Cell {
 
 func (l *tankSheet) answers() {
 	k := l.Tank()
-	hours := 24.0
-	if len(k.Hours) > 0 {
-		hours = 0
-		for _, s := range k.Hours {
-			hours += float64(s.To - s.From)
-		}
-	}
 	l.section("What follows")
-	l.put("Share of the excess taken away in an hour", l.calc("(Capture_percent/100*Flow_m3_h+New_water_m3_h)/Tank_m3", l.e.rate, book.Digits(l.e.rate, 4)), "per h", "Rate_per_h")
-	l.put("Reading at which it settles", l.calc("(Capture_percent/100*Flow_m3_h*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(Capture_percent/100*Flow_m3_h+New_water_m3_h)", l.e.plateau, book.Digits(l.e.plateau, 3)), k.Unit(), "Settles_at")
-	word := "clears"
-	if !l.e.clears {
-		word = "DOES NOT CLEAR"
-	}
-	l.s.Flag(l.s.At(l.row, 2), fmt.Sprintf(`$B$%d="DOES NOT CLEAR"`, l.row), book.Stop)
-	l.put("Verdict", book.Calc(`IF(Settles_at<Stop_reading,"clears","DOES NOT CLEAR")`, word, ""), "", "")
-	c := l.when("MAX(0,LN((Start_reading-Settles_at)/(Stop_reading-Settles_at))/Rate_per_h)", l.e.hours, 4)
+	l.line("Share of the excess taken away in an hour", l.calc("(Capture_percent/100*Flow_m3_h+New_water_m3_h)/Tank_m3", l.rate, 4), "per h",
+		"Rate_per_h")
+	l.line("Reading at which it settles", l.calc("(Capture_percent/100*Flow_m3_h*Outlet_at_best+New_water_m3_h*New_reading+Rise_per_h*Tank_m3)/(Capture_percent/100*Flow_m3_h+New_water_m3_h)", l.plateau, 3), k.Unit(), "Settles_at")
+	l.Flag(l.At(l.row, 2), fmt.Sprintf(`$B$%d="DOES NOT CLEAR"`, l.row), book.Stop)
+	l.line("Verdict", book.Calc(`IF(Settles_at<Stop_reading,"clears","DOES NOT CLEAR")`, either(l.clears, "clears", "DOES NOT CLEAR"), ""),
+		"", "")
+	c := l.when("MAX(0,LN((Start_reading-Settles_at)/(Stop_reading-Settles_at))/Rate_per_h)", l.hours, 4)
 	c.Kind = book.Result
-	l.put("RUNNING TIME UNTIL CLEAR", c, "h", "Running_h")
-	l.put("Turnovers of the tank", l.when("Running_h*Flow_m3_h/Tank_m3", l.e.hours*float64(k.Flow)/k.Volume.In("m3"), 3), "", "Turnovers")
-	l.put("Days at the hours run a day", l.when("Running_h/Hours_run", l.e.hours/hours, 3), "d", "Days")
-	l.put("Water through the unit", l.when("Running_h*Flow_m3_h", l.e.hours*k.Flow.In(l.u.flow)*l.u.perHour, 4), l.u.volume, "")
+	l.line("RUNNING TIME UNTIL CLEAR", c, "h", "Running_h")
+	water := l.hours * k.Flow.In(l.u.flow) * l.u.perHour
+	l.line("Turnovers of the tank", l.when("Running_h*Flow_m3_h/Tank_m3", l.hours*float64(k.Flow)/k.Volume.In("m3"), 3), "", "Turnovers")
+	l.line("Days at the hours run a day", l.when("Running_h/Hours_run", l.hours/l.daily, 3), "d", "Days")
+	l.line("Water through the unit", l.when("Running_h*Flow_m3_h", water, 4), l.u.volume, "")
 	for i, x := range k.Chemicals {
-		mass := float64(l.meanDose(i)) * l.e.hours * k.Flow.In(l.u.flow) * l.u.perHour * l.u.perVolume
-		l.put("Dosed in all, "+x.Name, l.when(fmt.Sprintf("Dose_%d_mg_L*Running_h*Flow_m3_h*%s", i+1, book.Decimal(l.u.perVolume)), mass, 3), l.u.mass+" "+string(x.Basis), fmt.Sprintf("Dosed_%d_%s", i+1, l.u.mass))
+		mass := float64(l.meanDose(i)) * water * l.u.perVolume
+		l.line("Dosed in all, "+x.Name, l.when(fmt.Sprintf("Dose_%d_mg_L*Running_h*Flow_m3_h*%s", i+1, book.Decimal(l.u.perVolume)), mass, 3),
+			l.u.mass+" "+string(x.Basis), fmt.Sprintf("Dosed_%d_%s", i+1, l.u.mass))
 	}
 	l.row++
 	l.section("As the program's own run gave it")
-	if l.Outcome == clarify.Cleared {
-		l.put("Running time until clear", book.Num(float64(l.Running), book.Digits(float64(l.Running), 4)), "h", "")
-		l.put("By the clock", book.Num(float64(l.Time), book.Digits(float64(l.Time), 4)), "h", "")
-		l.put("Turnovers", book.Num(l.Turnovers, book.Digits(l.Turnovers, 3)), "", "")
-	} else {
-		l.put("Outcome", book.T(book.Value, "does not clear"), "", "")
+	if l.Outcome != clarify.Cleared {
+		l.line("Outcome", book.T(book.Value, "does not clear"), "", "")
+		return
 	}
+	l.line("Running time until clear", shownTo(float64(l.Running), 4), "h", "")
+	l.line("By the clock", shownTo(float64(l.Time), 4), "h", "")
+	l.line("Turnovers", shownTo(l.Turnovers, 3), "", "")
 }
 
 // tankSteps is how many points the estimate's course has.
@@ -196,26 +169,23 @@ const tankSteps = 20
 func (l *tankSheet) course() {
 	k := l.Tank()
 	const head, col = 4, 6
-	l.s.Put(head, col, book.T(book.Head, "Running (h)"))
-	l.s.Put(head, col+1, book.T(book.Head, "Reading (%s)", k.Unit()))
-	span := l.e.hours
+	l.Put(head, col, book.T(book.Head, "Running (h)"))
+	l.Put(head, col+1, book.T(book.Head, "Reading (%s)", k.Unit()))
+	span := either(l.clears, l.hours, 5/l.rate) // a tank that does not clear is followed for five time constants
 	for i := range tankSteps + 1 {
 		row := head + 1 + i
-		// A tank that does not clear is followed for five time constants.
-		if !l.e.clears {
-			span = 5 / l.e.rate
-		}
 		t := span * float64(i) / tankSteps
-		c := l.e.plateau + (k.Start-l.e.plateau)*math.Exp(-l.e.rate*t)
-		l.s.Put(row, col, book.Calc(fmt.Sprintf("IF(Settles_at<Stop_reading,Running_h,5/Rate_per_h)*%d/%d", i, tankSteps), t, "0.00"))
-		l.s.Put(row, col+1, book.Calc(fmt.Sprintf("Settles_at+(Start_reading-Settles_at)*EXP(-Rate_per_h*F%d)", row), c, book.Digits(k.Start, 3)))
+		c := l.plateau + (k.Start-l.plateau)*math.Exp(-l.rate*t)
+		l.Put(row, col, book.Calc(fmt.Sprintf("IF(Settles_at<Stop_reading,Running_h,5/Rate_per_h)*%d/%d", i, tankSteps), t, "0.00"))
+		l.Put(row, col+1, book.Calc(fmt.Sprintf("Settles_at+(Start_reading-Settles_at)*EXP(-Rate_per_h*F%d)", row), c, book.Digits(k.Start, 3)))
 	}
 	last := head + 1 + tankSteps
 	l.row = max(l.row, last+1)
-	x, y := l.s.Block(head+1, col, last, col), l.s.Block(head+1, col+1, last, col+1)
+	x, y := l.Block(head+1, col, last, col), l.Block(head+1, col+1, last, col+1)
 	zero := 0.0
-	l.s.Chart(l.row+1, 1, 600, 280, book.Chart{Title: "Reading of the tank, estimated", Alt: "The reading falls with the running time", XName: "Running time (h)", YName: "Reading (" + k.Unit() + ")",
+	l.Chart(l.row+1, 1, 600, 280, book.Chart{Title: "Reading of the tank, estimated", Alt: "The reading falls with the running time",
+		XName: "Running time (h)", YName: "Reading (" + k.Unit() + ")",
 		XMin: &zero, YMin: &zero, XFormat: "0.0", YFormat: "0", Series: []book.Series{{Name: "estimate", X: x, Y: y, Tone: draw.Teal}}})
-	l.row = l.s.Legend(l.row+17, 1, 3)
-	l.s.Put(l.row+1, 1, book.Cell{Kind: book.Caution, Span: 4, Value: "CAUTION: an estimate, not a plan. Animals, alkalinity and residuals have not been checked for what is changed here; run the program again on the changed tank before using it."})
+	l.row += 16
+	l.end(3, "CAUTION: an estimate, not a plan. Animals, alkalinity and residuals have not been checked for what is changed here; run the program again on the changed tank before using it.")
 }

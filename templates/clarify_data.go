@@ -16,26 +16,6 @@ func (r ClarifyReport) read(key string, v float64) figure.Figure {
 	return figure.Figure{Key: key, Q: figure.Plain{V: v, U: r.Tank().Unit()}}
 }
 
-// mgL is a concentration that stays in mg/L, whatever its size.
-func mgL(key string, c quantity.Concentration, digits int) figure.Figure {
-	return figure.Of(key, figure.Plain{V: float64(c), U: "mg/L"}, "mg/L", digits)
-}
-
-// hours is a span that documents give in hours.
-func hours(key string, t quantity.Time, digits int) figure.Figure {
-	return figure.Of(key, t, "h", digits)
-}
-
-// caCO3 is an alkalinity.
-func caCO3(key string, a quantity.Alkalinity, digits int) figure.Figure {
-	return figure.Of(key, a, "mg/L CaCO3", digits)
-}
-
-// pH to a tenth, which is what the model is good for.
-func tenthPH(key string, p quantity.PH) figure.Figure {
-	return figure.Of(key, p, "pH", 2).In(figure.Tenth)
-}
-
 // spread is a range with its likely value.
 func spread[T interface {
 	~float64
@@ -55,16 +35,11 @@ func (r ClarifyReport) data() *figure.Object {
 		figure.Of("volume", k.Volume, "m3", 4), figure.Of("flow", k.Flow, "m3/h", 3), figure.Of("capture", k.Removal, "%", 3),
 		r.read("start_reading", k.Start), r.read("stop_reading", k.Stop), r.read("final_reading", r.Final.Reading),
 		figure.Of("treated", r.Treated, "m3", 3),
-	).Bare(figure.Figure{Key: "turnovers", Q: figure.Plain{V: r.Turnovers}}.If(clear))
+	).Bare(brief("turnovers", r.Turnovers).If(clear))
 	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Part("water", r.waterData())
-	tests, stages := []*figure.Object{}, []*figure.Object{}
-	for _, j := range r.JarTests {
-		tests = append(tests, figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why))
-	}
-	for _, s := range r.Stages {
-		stages = append(stages, r.stageData(s))
-	}
-	o.List("jar_tests", tests).List("stages", stages)
+	o.List("jar_tests", objects(r.JarTests, func(j clarify.JarTest) *figure.Object {
+		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
+	})).List("stages", objects(r.Stages, r.stageData))
 	r.seriesData(o)
 	return o.Set("notes", Notes(append(append(note.List(nil), r.CleaningNotes()...), r.Handling...)))
 }
@@ -76,10 +51,10 @@ func (r ClarifyReport) useData() []*figure.Object {
 		if r.Stopped {
 			break
 		}
-		dosed := figure.Of("dosed", u.Dosed, "kg", 3)
+		dosed := kilos("dosed", u.Dosed, 3)
 		dosed.Basis = u.Basis
-		out = append(out, figure.New(dosed, figure.Of("product", u.Product, "kg", 3).If(u.Product > 0),
-			figure.Of("product_volume", u.Volume, "L", 3).If(u.Volume > 0), figure.Of("stock", u.Stock, "L", 3).If(u.Stock > 0)).Set("chemical", u.Chemical))
+		out = append(out, figure.New(dosed, kilos("product", u.Product, 3).If(u.Product > 0),
+			litres("product_volume", u.Volume, 3).If(u.Volume > 0), litres("stock", u.Stock, 3).If(u.Stock > 0)).Set("chemical", u.Chemical))
 	}
 	return out
 }
@@ -88,14 +63,14 @@ func (r ClarifyReport) wasteData() *figure.Object {
 	k, w := r.Tank(), r.Waste
 	o := figure.New().Part("dry", spread(w.Dry, "kg", 2))
 	if k.Share > 0 {
-		o.Part("float", spread(w.Float, "L", 3)).Put(figure.Of("dry_share", k.Share, "%", 2), figure.Of("volume", w.Volume, "L", 3))
+		o.Part("float", spread(w.Float, "L", 3)).Put(figure.Of("dry_share", k.Share, "%", 2), litres("volume", w.Volume, 3))
 	}
-	o.Put(figure.Of("water_lost", w.Water, "L", 3).If(w.Water > 0), figure.Of("bin_holds", k.Bin.Room(), "L", 3).If(k.Bin.Room() > 0))
-	var full []figure.Figure
-	for _, b := range w.Bins {
-		full = append(full, hours("", b, 3))
-	}
-	if full != nil {
+	o.Put(litres("water_lost", w.Water, 3).If(w.Water > 0), litres("bin_holds", k.Bin.Room(), 3).If(k.Bin.Room() > 0))
+	if len(w.Bins) > 0 {
+		var full []figure.Figure
+		for _, b := range w.Bins {
+			full = append(full, hours("", b, 3))
+		}
 		o.Set("bin_full_at", full)
 	}
 	return o
@@ -139,8 +114,8 @@ func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 // moment is one time of the run.
 func (r ClarifyReport) moment(m clarify.Moment) *figure.Object {
 	k := r.Tank()
-	o := figure.New(hours("time", m.At, 3), hours("running", m.Running, 3), r.read("reading", m.Reading), figure.Of("waste", m.Waste, "L", 3),
-		caCO3("alkalinity", m.Alkalinity, 3).If(k.HasAlkalinity), figure.Figure{Key: "turnovers", Q: figure.Plain{V: m.Turnovers}, Digits: 2, Form: figure.Full})
+	o := figure.New(hours("time", m.At, 3), hours("running", m.Running, 3), r.read("reading", m.Reading), litres("waste", m.Waste, 3),
+		caCO3("alkalinity", m.Alkalinity, 3).If(k.HasAlkalinity), plainNumber("turnovers", m.Turnovers, 2))
 	for i, c := range k.Chemicals {
 		x := m.Residuals[i]
 		o.Part(slug(c.Name), figure.New(mgL("dose", m.Doses[i], 3), mgL("bound", x.Bound, 3), mgL("worst", x.Worst, 3), mgL("measured", x.Measured, 3).If(x.HasMeasured)))
@@ -174,7 +149,7 @@ func (r ClarifyReport) seriesData(o *figure.Object) {
 // JSON implements [Report].
 func (r ClarifyReport) JSON() any { return r.data() }
 
-// Table implements [TableReport]: the course of the run.
+// Table implements [Report]: the course of the run.
 func (r ClarifyReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("time = h", "running = h", "turnovers", "reading = "+r.Tank().Unit(), "waste = L", "alkalinity = mg/L CaCO3")}
 	for _, c := range r.Tank().Chemicals {
@@ -183,11 +158,6 @@ func (r ClarifyReport) Table() figure.Table {
 			t.Cols = append(t.Cols, figure.Column{Name: n + "_" + what, Path: n + "." + what, Unit: "mg/L"})
 		}
 	}
-	for _, m := range r.Moments {
-		t.Rows = append(t.Rows, r.moment(m))
-	}
+	t.Rows = objects(r.Moments, r.moment)
 	return t
 }
-
-// Rows implements [Report].
-func (r ClarifyReport) Rows() [][]string { return r.Table().Strings() }

@@ -30,10 +30,7 @@ func (c Compare) Text(t *Text, o Options) {
 	if o.Explain {
 		c.working(t, o)
 	}
-	if n := c.notes(); len(n) > 0 {
-		t.Head("To bear in mind")
-		t.Notes(n)
-	}
+	t.noted("To bear in mind", c.notes())
 }
 
 // placed lists the rows that have a cost.
@@ -42,6 +39,17 @@ func (c Compare) placed() []compare.Row {
 	for _, r := range c.Comparison.Rows {
 		if !r.Refused && r.Priced {
 			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// same names the series whose cost is not told apart from the least.
+func (c Compare) same() []string {
+	var out []string
+	for i, r := range c.placed() {
+		if i > 0 && r.Same {
+			out = append(out, r.Name)
 		}
 	}
 	return out
@@ -67,25 +75,17 @@ func (c Compare) answer(o Options, d *figure.Object) figure.Phrase {
 	}
 	first := c.costData(placed[0])
 	s := figure.Say("%s costs least%s: %s per %s, all in", upperFirst(placed[0].Name), target, first.Fig("value"), o.thousand())
-	if first.Has("low") && first.Has("high") {
-		s = figure.Say("%s (%s to %s with %s confidence)", s, o.style().Number(first.Fig("low")), o.style().Number(first.Fig("high")), d.Fig("confidence"))
-	} else if first.Has("low") {
-		s = figure.Say("%s (from %s, upper end open)", s, o.style().Number(first.Fig("low")))
-	}
-	var same []string
-	for _, r := range placed[1:] {
-		if r.Same {
-			same = append(same, r.Name)
-		}
-	}
-	switch {
+	low, high := unitless(first.Fig("low")), unitless(first.Fig("high"))
+	s = s.If(low.Known() && high.Known(), " (%s to %s with %s confidence)", low, high, d.Fig("confidence")).
+		If(low.Known() && !high.Known(), " (from %s, upper end open)", low)
+	switch same := c.same(); {
 	case len(same) > 0:
-		return figure.Say("%s. It cannot be told apart on these data from %s: the cost ranges overlap.", s, listed(same))
+		return s.And(". It cannot be told apart on these data from %s: the cost ranges overlap.", listed(same))
 	case len(placed) > 1:
 		more := quantity.Money{Amount: placed[1].Total.Amount - placed[0].Total.Amount}
-		return figure.Say("%s. The next, %s, costs %s more.", s, placed[1].Name, o.style().Number(costPerWater("", more)))
+		return s.And(". The next, %s, costs %s more.", placed[1].Name, unitless(costPerWater("", more)))
 	}
-	return figure.Say("%s.", s)
+	return s.And(".")
 }
 
 func listed(names []string) string {
@@ -101,20 +101,14 @@ func (c Compare) table(t *Text, o Options) {
 		return
 	}
 	t.Head("Cost per " + o.thousand() + " of water, " + c.Currency)
-	heads := []Col{{Head: "series"}, {Head: "all in", Right: true}, {Head: "range", Right: true}}
+	heads := []string{"series", ">all in", ">range"}
 	shown := c.lines()
 	for _, name := range shown {
-		heads = append(heads, Col{Head: name, Right: true})
+		heads = append(heads, ">"+name)
 	}
 	var rows [][]any
 	for i, r := range placed {
-		mark := "dearer"
-		switch {
-		case i == 0:
-			mark = "least"
-		case r.Same:
-			mark = "not told apart"
-		}
+		mark := either(i == 0, "least", either(r.Same, "not told apart", "dearer"))
 		d := c.costData(r)
 		row := []any{r.Name, unitless(d.Fig("value")), costRange(d)}
 		for _, name := range shown {
@@ -122,7 +116,7 @@ func (c Compare) table(t *Text, o Options) {
 		}
 		rows = append(rows, append(row, mark))
 	}
-	t.Grid(append(heads, Col{Head: ""}), rows)
+	t.Grid(cols(append(heads, "")...), rows)
 	if energy := placed[0].Energy; energy.Amount > 0 {
 		t.Para(o.Say("All in holds %s of energy, the same for each.", costPerWater("", energy)))
 	}
@@ -136,14 +130,6 @@ func (c Compare) lines() (names []string) {
 		}
 	}
 	return names
-}
-
-// unitless hides the unit and the basis of a figure where a heading has them.
-func unitless(f figure.Figure) figure.Figure {
-	if f.Known() {
-		f.Q, f.Basis = figure.Unitless{Q: f.Q}, quantity.NotStated
-	}
-	return f
 }
 
 func costRange(d *figure.Object) any {
@@ -182,28 +168,20 @@ func (c Compare) doses(t *Text, o Options, d *figure.Object) {
 		return
 	}
 	t.Head("Doses")
-	t.Grid([]Col{{Head: "series"}, {Head: "chemical"}, {Head: "planning dose"}, {Head: "product per " + o.thousand(), Right: true}}, doses)
+	t.Grid(cols("series", "chemical", "planning dose", ">product per "+o.thousand()), doses)
 	t.Head("What each takes and leaves")
-	t.Grid([]Col{{Head: "series"}, {Head: "alkalinity used", Right: true}, {Head: "left", Right: true}, {Head: "dry solids per " + o.thousand(), Right: true}, {Head: "residual metal"}}, effects)
+	t.Grid(cols("series", ">alkalinity used", ">left", ">dry solids per "+o.thousand(), "residual metal"), effects)
 	t.Para("Alkalinity in mg/L CaCO3, before any alkali is added.")
 }
 
 func (c Compare) refused(t *Text) {
-	first := true
+	var list []string
 	for _, r := range c.Comparison.Rows {
-		if !r.Refused {
-			continue
+		if r.Refused {
+			list = append(list, bracketed(r.Name+": "+outcomeWords(curve.Outcome(r.Outcome)), r.Why))
 		}
-		if first {
-			t.Head("No dose from these")
-			first = false
-		}
-		s := r.Name + ": " + outcomeWords(curve.Outcome(r.Outcome))
-		if r.Why != "" {
-			s += " (" + r.Why + ")"
-		}
-		t.Item("-", s)
 	}
+	t.list("No dose from these", list)
 }
 
 func (c Compare) working(t *Text, o Options) {
@@ -211,15 +189,9 @@ func (c Compare) working(t *Text, o Options) {
 	t.Para(o.Say("1 mg/L is %s per %s.", massPerWater("", 1, 3).In(figure.Brief), o.thousand()) + " Product = planning dose over strength. Chemical and freight = product x price. Alkali = what is needed to keep the alkalinity wanted. Solids = suspended solids removed and what the chemicals make, x disposal per kg dry, and the water that a skimmer carries over. Water = that of the stocks and carriers. Energy = what the unit draws while it treats that much.")
 	for _, r := range c.placed() {
 		for _, p := range c.optionData(r).Objects("chemicals") {
-			s := figure.Say("%s, %s: %s", r.Name, p.Get("name"), p.Fig("dose").To(4))
-			if p.Has("strength") {
-				s = figure.Say("%s over %s", s, p.Fig("strength"))
-			}
-			s = figure.Say("%s is %s x %s", s, p.Fig("product_per_1000m3").To(4), p.Fig("price"))
-			if p.Has("freight") {
-				s = figure.Say("%s + %s freight", s, unitless(p.Fig("freight")))
-			}
-			t.Item("-", o.Show(s))
+			t.Item("-", o.Show(figure.Say("%s, %s: %s", r.Name, p.Get("name"), p.Fig("dose").To(4)).
+				If(p.Has("strength"), " over %s", p.Fig("strength")).And(" is %s x %s", p.Fig("product_per_1000m3").To(4), p.Fig("price")).
+				If(p.Has("freight"), " + %s freight", unitless(p.Fig("freight")))))
 		}
 		if len(c.placed()) > 1 {
 			t.Item(" ", fmt.Sprintf("chance of costing least: %s", o.chance(r.Cheapest)))

@@ -1,59 +1,11 @@
 package templates
 
 import (
-	"math"
-
 	"jarwright/dosing/compare"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
-
-// perWater is something counted for 1000 m3 of water, which readers of US units see
-// for 1000 gallons.
-type perWater struct {
-	// of gives it for that many thousands of m3.
-	of func(water float64) quantity.Quantity
-}
-
-// Show implements [quantity.Quantity].
-func (p perWater) Show(s quantity.System) (float64, string) {
-	if s == quantity.US {
-		return p.of(gallon / 1000).Show(s)
-	}
-	return p.of(1).Show(s)
-}
-
-// In gives it in a unit of its kind, for 1000 m3; NaN in any other.
-func (p perWater) In(unit string) float64 {
-	if in, ok := p.of(1).(interface{ In(string) float64 }); ok {
-		return in.In(unit)
-	}
-	if v, own := p.of(1).Show(quantity.Metric); own == unit {
-		return v
-	}
-	return math.NaN()
-}
-
-// thousand names the water that [perWater] counts for.
-func (o Options) thousand() string {
-	if o.Units == quantity.US {
-		return "1000 gal"
-	}
-	return "1000 m3"
-}
-
-// massPerWater is kg for 1000 m3.
-func massPerWater(key string, m quantity.Mass, digits int) figure.Figure {
-	return figure.Of(key, perWater{func(w float64) quantity.Quantity { return m * quantity.Mass(w) }}, "kg", digits).In(figure.Full)
-}
-
-// costPerWater is money for 1000 m3.
-func costPerWater(key string, m quantity.Money) figure.Figure {
-	return figure.Of(key, perWater{func(w float64) quantity.Quantity {
-		return quantity.Money{Amount: m.Amount * w, Currency: m.Currency}
-	}}, m.Currency, 4).In(figure.Cents)
-}
 
 // optionData is one series with its cost and what it does, for 1000 m3 of water.
 func (c Compare) optionData(r compare.Row) *figure.Object {
@@ -80,14 +32,9 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 	o.Set("residual_level", r.ResidualLevel).Put(mgL("residual", r.Residual, 2).In(figure.Full).If(r.HasResidual)).Word("residual_of", r.ResidualOf)
 	o.Set("outcome", r.Outcome).Word("why", r.Why).Set("not_told_apart_from_first", r.Same)
 	if !r.Refused && r.Priced {
-		o.Bare(figure.Figure{Key: "chance_of_least_cost", Q: figure.Plain{V: float64(r.Cheapest)}})
+		o.Bare(brief("chance_of_least_cost", float64(r.Cheapest)))
 	}
 	return o
-}
-
-// pricePer is a price, of a kg or to readers of US units of a pound.
-func pricePer(key string, p quantity.Price, digits int) figure.Figure {
-	return figure.Of(key, p, p.Currency+"/"+p.Per, digits).In(figure.Full)
 }
 
 // costData is the cost of a series in its parts; an end that is open is left out.
@@ -109,7 +56,7 @@ func (c Compare) notes() note.List { return append(append(note.List(nil), c.Note
 // JSON implements [Report].
 func (c Compare) JSON() any { return c.data() }
 
-// Table implements [TableReport]: a row a chemical, what the series cost on its first.
+// Table implements [Report]: a row a chemical, what the series cost on its first.
 func (c Compare) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("series", "file", "sheet", "chemical", "dose part.dose mg/L", "basis", "product_per_1000m3 part.product_per_1000m3 kg",
 		"cost_per_1000m3 cost_per_1000m3.value", "cost_low cost_per_1000m3.low", "cost_high cost_per_1000m3.high", "currency cost_per_1000m3.unit",
@@ -136,6 +83,3 @@ func (c Compare) Table() figure.Table {
 	}
 	return t
 }
-
-// Rows implements [Report].
-func (c Compare) Rows() [][]string { return c.Table().Strings() }

@@ -103,7 +103,7 @@ func TestCompareJSON(t *testing.T) {
 }
 
 func TestCompareRows(t *testing.T) {
-	rows := threeOptions(t).Rows()
+	rows := threeOptions(t).Table().Strings()
 	if len(rows) != 1+1+2+1 {
 		t.Fatalf("%d rows", len(rows))
 	}

@@ -5,24 +5,22 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"jarwright/templates/figure"
 )
 
-// WriteCSV writes rows as delimited text. Cells that a spreadsheet would take
+// WriteCSV writes a table as delimited text. Cells that a spreadsheet would take
 // for a formula are made inert; with decimal commas the separator is a semicolon.
-func WriteCSV(w io.Writer, rows [][]string, o Options) error {
+func WriteCSV(w io.Writer, t figure.Table, o Options) error {
 	c := csv.NewWriter(w)
 	if o.DecimalComma {
 		c.Comma = ';'
 	}
-	for _, r := range rows {
-		cells := make([]string, len(r))
+	for _, r := range t.Strings() {
 		for i, s := range r {
-			cells[i] = Inert(s)
-			if o.DecimalComma {
-				cells[i] = commaNumber(cells[i])
-			}
+			r[i] = o.inert(s)
 		}
-		if err := c.Write(cells); err != nil {
+		if err := c.Write(r); err != nil {
 			return err
 		}
 	}
@@ -30,21 +28,14 @@ func WriteCSV(w io.Writer, rows [][]string, o Options) error {
 	return c.Error()
 }
 
-// Inert makes a cell of text safe in a spreadsheet: what would be taken for a
-// formula gets an apostrophe in front, numbers stay as they are.
-func Inert(s string) string {
-	if s == "" || !strings.ContainsRune("=+-@\t\r", rune(s[0])) {
-		return Visible(s)
-	}
+// inert makes a cell of text safe in a spreadsheet: what would be taken for a
+// formula gets an apostrophe in front; numbers have the reader's decimal mark.
+func (o Options) inert(s string) string {
 	if _, err := strconv.ParseFloat(s, 64); err == nil {
-		return s
+		return o.style().Decimal(s)
 	}
-	return "'" + Visible(s)
-}
-
-func commaNumber(s string) string {
-	if _, err := strconv.ParseFloat(s, 64); err == nil {
-		return strings.Replace(s, ".", ",", 1)
+	if s != "" && strings.ContainsRune("=+-@\t\r", rune(s[0])) {
+		return "'" + Visible(s)
 	}
-	return s
+	return Visible(s)
 }

@@ -1,10 +1,13 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"jarwright/dosing/caution"
+	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -48,10 +51,7 @@ func (f FitReport) Text(t *Text, o Options) {
 		t.Blank()
 		t.Para(fmt.Sprintf("Each series in full: ask for one sheet at a time, or use --format json (%d series).", n))
 	}
-	if len(f.Notes) > 0 {
-		t.Head("Reading the sheets")
-		t.Notes(f.Notes)
-	}
+	t.noted("Reading the sheets", f.Notes)
 	t.Blank()
 	t.Para("A jar test speaks for the water it was run on. Keep to the product's safety data sheet, to local codes and to licensed practice.")
 }
@@ -70,42 +70,26 @@ func (f FitReport) overview(t *Text, list []*figure.Object) {
 	for _, r := range f.Surfaces {
 		rows = append(rows, surfaceOverview(r))
 	}
-	t.Grid([]Col{{Head: "series"}, {Head: "answer"}, {Head: "planning dose", Right: true},
-		{Head: "lowest effective dose (90 % interval)"}}, rows)
+	t.Grid(cols("series", "answer", ">planning dose", "lowest effective dose (90 % interval)"), rows)
 }
 
 // seriesName is what a heading calls a series: its own name, else its sheet's.
 func seriesName(name string, at note.Place) string {
-	if name != "" {
-		return name
-	}
-	if at.Sheet != "" {
-		return at.Sheet
-	}
-	return "series"
+	return cmp.Or(name, at.Sheet, "series")
 }
 
 // outcomeWords says an outcome in plain words.
-func outcomeWords(o curve.Outcome) string {
-	switch o {
-	case curve.Found:
-		return "found"
-	case curve.UntreatedPasses:
-		return "the untreated jar passes"
-	case curve.LowestDosePasses:
-		return "the lowest dose passes already"
-	case curve.NotReached:
-		return "target not reached"
-	case curve.StillImproving:
-		return "still improving at the top dose"
-	case curve.NoResponse:
-		return "no response to the dose"
-	case curve.TooFewJars:
-		return "too few jars"
-	case curve.Ambiguous:
-		return "cannot be told"
-	}
-	return "no answer"
+func outcomeWords(o curve.Outcome) string { return cmp.Or(outcomes[o], "no answer") }
+
+var outcomes = map[curve.Outcome]string{
+	curve.Found:            "found",
+	curve.UntreatedPasses:  "the untreated jar passes",
+	curve.LowestDosePasses: "the lowest dose passes already",
+	curve.NotReached:       "target not reached",
+	curve.StillImproving:   "still improving at the top dose",
+	curve.NoResponse:       "no response to the dose",
+	curve.TooFewJars:       "too few jars",
+	curve.Ambiguous:        "cannot be told",
 }
 
 // doseDigits is how many digits of a dose mean anything: a tenth of the interval.
@@ -135,11 +119,7 @@ func (r fitSeries) head() string {
 }
 
 // plan is the planning dose where its basis need not be said again.
-func (r fitSeries) plan() figure.Figure {
-	f := r.d.Fig("planning_dose.value")
-	f.Basis = quantity.NotStated
-	return f
-}
+func (r fitSeries) plan() figure.Figure { return r.d.Fig("planning_dose.value").NoBasis() }
 
 func (r fitSeries) text(t *Text, o Options) {
 	t.Head(r.head())
@@ -150,68 +130,49 @@ func (r fitSeries) text(t *Text, o Options) {
 	}
 	if len(r.Curve) > 0 {
 		t.Blank()
-		t.Picture(draw.Drawing{Description: r.words(o), Panels: []draw.Panel{r.panel(o)}, DecimalComma: o.DecimalComma}, 14)
+		t.Picture(draw.Drawing{Description: r.words(o), Panels: []draw.Panel{r.panel(o)}, DecimalComma: o.DecimalComma}, t.width, 14)
 	}
 	r.jars(t, o)
-	if len(r.Notes) > 0 {
-		t.Blank()
-		t.Notes(r.Notes)
-	}
+	t.aside(r.Notes)
 	if o.Explain && len(r.Method) > 0 {
-		r.working(t, o)
+		r.working(t)
 	}
 }
 
 func factorText(r curve.Result) string {
-	if r.Factor == "ph" {
-		return "pH"
-	}
-	if r.Chemical.Name == "" {
-		return "dose"
-	}
-	return r.Chemical.Name
+	return either(r.Factor == "ph", "pH", cmp.Or(r.Chemical.Name, "dose"))
 }
 
 func (r fitSeries) answer(t *Text) {
-	var facts []Fact
-	add := func(name string, value any) { facts = append(facts, Fact{name, value}) }
+	var l facts
 	switch {
 	case r.HasPlanning:
-		add("Planning dose", figure.Say("%s (%s)", r.d.Fig("planning_dose.value"), r.Rule))
+		l.add("Planning dose", figure.Say("%s (%s)", r.d.Fig("planning_dose.value"), r.Rule))
 	case r.Outcome == curve.Found:
-		add("Planning dose", "none: "+firstRemedy(t.opt.style().Notes(r.Notes), "planning-beyond-range"))
+		l.add("Planning dose", "none: "+firstRemedy(t.opt.style().Notes(r.Notes), "planning-beyond-range"))
 	default:
-		add("Answer", "no dose: "+outcomeWords(r.Outcome))
+		l.add("Answer", "no dose: "+outcomeWords(r.Outcome))
 	}
-	if r.Outcome == curve.Found {
-		add("Lowest effective dose", figure.Say("%s, 90 %% interval", interval(r.d.Sub("lowest_effective_dose"))))
-	}
-	if r.HasLowestPassing {
-		add("Lowest jar that passes", r.passing())
-	}
-	if len(r.Targets) > 0 {
-		add("Target", targetsPhrase(r.Targets))
-		if r.d.Has("binding_target") {
-			add("Target that decides", targetPhrase(r.Targets[r.Binding]))
-		}
-	}
-	if r.d.Has("reference") {
-		add("Removal counted from", figure.Say("%s, %s", r.Reference.What, r.d.Fig("reference.value")))
-	}
-	if len(r.Curve) > 0 {
-		add("Best of the tested range", figure.Say("%s, fitted reading %s", r.d.Fig("best.dose"), r.d.Fig("best.reading")))
-	}
-	if r.Overdose.Seen {
-		add("Over-dose", figure.Say("seen: worse again from %s on", r.d.Fig("overdose.from")))
-	}
-	if r.Chemical.Basis == quantity.NotStated && r.HasPlanning {
-		add("Basis of the dose", "not stated in the sheet; plan will ask for it")
-	}
-	t.Facts(facts)
+	l.when(r.Outcome == curve.Found, "Lowest effective dose", figure.Say("%s, 90 %% interval", interval(r.d.Sub("lowest_effective_dose"))))
+	l.when(r.HasLowestPassing, "Lowest jar that passes", r.passing())
+	l.asked(r.Targets, r.Binding, r.d)
+	l.when(len(r.Curve) > 0, "Best of the tested range", figure.Say("%s, fitted reading %s", r.d.Fig("best.dose"), r.d.Fig("best.reading")))
+	l.when(r.Overdose.Seen, "Over-dose", figure.Say("seen: worse again from %s on", r.d.Fig("overdose.from")))
+	l.when(r.Chemical.Basis == quantity.NotStated && r.HasPlanning, "Basis of the dose", "not stated in the sheet; plan will ask for it")
+	t.Facts(l)
 	if r.HasPlanning {
 		t.Blank()
 		t.Para(r.tradeOff(t.opt))
 	}
+}
+
+// asked adds what was asked of a series.
+func (l *facts) asked(targets []jartest.Target, binding int, d *figure.Object) {
+	l.when(len(targets) > 0, "Target", targetsPhrase(targets))
+	if d.Has("binding_target") {
+		l.add("Target that decides", targetPhrase(targets[binding]))
+	}
+	l.when(d.Has("reference"), "Removal counted from", figure.Say("%s, %s", d.Get("reference.what"), d.Fig("reference.value")))
 }
 
 func firstRemedy(l note.List, code string) string {
@@ -268,25 +229,15 @@ func timesInTen(p figure.Figure) any {
 }
 
 func (r fitSeries) optimum(t *Text) {
-	var facts []Fact
+	var l facts
 	if r.Outcome == curve.Found {
-		facts = append(facts, Fact{"Best pH", figure.Say("%s, 90 %% interval", interval(r.d.Sub("optimum_ph")))},
-			Fact{"Fitted reading there", r.d.Fig("best.reading")})
+		l.add("Best pH", figure.Say("%s, 90 %% interval", interval(r.d.Sub("optimum_ph"))))
+		l.add("Fitted reading there", r.d.Fig("best.reading"))
 	} else {
-		facts = append(facts, Fact{"Answer", "no best pH: " + outcomeWords(r.Outcome)})
+		l.add("Answer", "no best pH: "+outcomeWords(r.Outcome))
 	}
-	if len(r.Targets) > 0 {
-		facts = append(facts, Fact{"Target", targetsPhrase(r.Targets)})
-	}
-	t.Facts(facts)
-}
-
-// readHead is the heading of a column of readings: "turbidity (NTU)".
-func readHead(label string, reading quantity.Quantity, o Options) string {
-	if _, unit := reading.Show(o.Units); unit != "" {
-		return label + " (" + unit + ")"
-	}
-	return label
+	l.when(len(r.Targets) > 0, "Target", targetsPhrase(r.Targets))
+	t.Facts(l)
 }
 
 func (r fitSeries) jars(t *Text, o Options) {
@@ -294,51 +245,32 @@ func (r fitSeries) jars(t *Text, o Options) {
 	if len(jars) == 0 {
 		return
 	}
-	var rows [][]any
-	for i, j := range jars {
-		remark := r.Jars[i].Why
-		if !r.Jars[i].Used {
-			remark = "left out: " + remark
-		}
-		rows = append(rows, []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("on_curve")), remark})
-	}
-	factor := "dose (mg/L)"
-	if r.Factor == "ph" {
-		factor = "pH"
-	}
 	t.Blank()
-	t.Grid([]Col{{Head: "jar"}, {Head: factor, Right: true}, {Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o),
-		Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}}, rows)
+	t.each(cols("jar", either(r.Factor == "ph", ">pH", ">dose (mg/L)"), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
+		">fitted", "remark"), jars,
+		func(i int, j *figure.Object) []any {
+			remark := either(r.Jars[i].Used, "", "left out: ") + r.Jars[i].Why
+			return []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("on_curve")), remark}
+		})
 }
 
-func (r fitSeries) working(t *Text, o Options) {
-	t.Head("Working: " + seriesName(r.Series, r.Place))
-	for i, m := range r.Method {
-		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(o.decimals(m))+".")
-	}
+func (r fitSeries) working(t *Text) {
+	t.steps("Working: "+seriesName(r.Series, r.Place), r.Method)
 	if len(r.Curve) > 0 && r.d.Has("trade_off") {
 		t.Blank()
-		var rows [][]any
-		for _, c := range r.d.Objects("trade_off") {
-			row := []any{c.Fig("chance"), "beyond the range"}
-			if c.Has("dose") {
-				row[1] = c.Fig("dose")
-			}
-			rows = append(rows, row)
-		}
-		t.Grid([]Col{{Head: "chance that this dose is enough", Right: true}, {Head: "dose", Right: true}}, rows)
+		t.each(cols(">chance that this dose is enough", ">dose"), r.d.Objects("trade_off"), func(_ int, c *figure.Object) []any {
+			return []any{c.Fig("chance"), or(c.Fig("dose"), "beyond the range")}
+		})
 	}
 	r.models(t)
 	t.Blank()
-	var rows [][]any
-	for _, j := range r.d.Objects("jars") {
-		if j.Get("used") == true {
-			rows = append(rows, []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("fitted")), j.Fig("residual")})
-		}
-	}
 	t.Para("Jars against the best model; residual in units of the scatter, judged by the other jars alone:")
-	t.Grid([]Col{{Head: "jar"}, {Head: "dose", Right: true}, {Head: "read", Right: true}, {Head: "fitted", Right: true},
-		{Head: "residual", Right: true}}, rows)
+	t.each(cols("jar", ">dose", ">read", ">fitted", ">residual"), r.d.Objects("jars"), func(_ int, j *figure.Object) []any {
+		if j.Get("used") != true {
+			return nil
+		}
+		return []any{j.Get("label"), unitless(j.Fig("dose")), readCell(j), unitless(j.Fig("fitted")), j.Fig("residual")}
+	})
 	r.others(t)
 }
 
@@ -347,29 +279,24 @@ func (r fitSeries) models(t *Text) {
 	t.Blank()
 	t.Para("Models, each as it fits alone. Weight is its share of the answer; lower AICc is better; the profile-likelihood interval is that " +
 		"model's own, a check on the averaged one:")
-	var rows [][]any
 	models := r.d.Objects("models")
-	for i, m := range models {
-		profile := any(figure.Figure{})
-		if r.Models[i].Profile.Confidence > 0 {
-			profile = endsPhrase(m.Fig("profile_low"), m.Fig("profile_high"))
-		}
-		rows = append(rows, []any{m.Get("name"), m.Fig("weight"), m.Fig("sum_of_squares"), m.Fig("aicc"), m.Fig("dose"), profile})
-	}
-	t.Grid([]Col{{Head: "model"}, {Head: "weight", Right: true}, {Head: "sum of squares", Right: true}, {Head: "AICc", Right: true},
-		{Head: "meets target at", Right: true}, {Head: "profile 90 %", Right: true}}, rows)
+	t.each(cols("model", ">weight", ">sum of squares", ">AICc", ">meets target at", ">profile 90 %"), models,
+		func(i int, m *figure.Object) []any {
+			profile := any(figure.Figure{})
+			if r.Models[i].Profile.Confidence > 0 {
+				profile = endsPhrase(m.Fig("profile_low"), m.Fig("profile_high"))
+			}
+			return []any{m.Get("name"), m.Fig("weight"), m.Fig("sum_of_squares"), m.Fig("aicc"), m.Fig("dose"), profile}
+		})
 	for i, m := range models {
 		if r.Models[i].Weight < 0.05 || !m.Has("parameters") {
 			continue
 		}
 		t.Blank()
 		t.Para(r.Models[i].Name + ": " + r.Models[i].Formula)
-		var rows [][]any
-		for k, p := range m.Objects("parameters") {
-			rows = append(rows, []any{p.Get("name"), p.Fig("value"), p.Fig("standard_error"), r.Models[i].Params[k].Unit, p.Get("meaning")})
-		}
-		t.Grid([]Col{{Head: "parameter"}, {Head: "value", Right: true}, {Head: "std. error", Right: true}, {Head: "unit"}, {Head: "meaning"}},
-			rows)
+		t.each(cols("parameter", ">value", ">std. error", "unit", "meaning"), m.Objects("parameters"), func(k int, p *figure.Object) []any {
+			return []any{p.Get("name"), p.Fig("value"), p.Fig("standard_error"), r.Models[i].Params[k].Unit, p.Get("meaning")}
+		})
 	}
 }
 
@@ -380,31 +307,19 @@ func (r fitSeries) others(t *Text) {
 	}
 	t.Blank()
 	t.Para("Other readings of the sheet:")
-	var rows [][]any
-	for i, q := range r.d.Objects("readings") {
+	t.each(cols("reading", "unit", ">jars", "at the planning dose (90 % band)"), r.d.Objects("readings"), func(i int, q *figure.Object) []any {
 		k := r.Readings[i+1].Key
-		_, unit := readingOf(k, 0).Show(t.opt.Units)
 		atPlan := any(figure.Figure{})
 		if p := q.Sub("at_planning_dose"); p.Has("fit") {
 			atPlan = figure.Say("%s (%s to %s)", unitless(p.Fig("fit")), unitless(p.Fig("low")), unitless(p.Fig("high")))
 		}
-		rows = append(rows, []any{k.Info().Label, unit, q.Fig("jars_used"), atPlan})
-	}
-	t.Grid([]Col{{Head: "reading"}, {Head: "unit"}, {Head: "jars", Right: true}, {Head: "at the planning dose (90 % band)"}}, rows)
+		return []any{k.Info().Label, t.opt.readUnit(k), q.Fig("jars_used"), atPlan}
+	})
 }
 
 // Planned reports whether any series got its answer: a planning dose, or a best pH
 // in a series that has no dose to find.
 func (f FitReport) Planned() bool {
-	for _, r := range f.Results {
-		if r.HasPlanning || r.Factor == "ph" && r.Outcome == curve.Found {
-			return true
-		}
-	}
-	for _, r := range f.Surfaces {
-		if r.HasPlanning {
-			return true
-		}
-	}
-	return false
+	answered := func(r curve.Result) bool { return r.HasPlanning || r.Factor == "ph" && r.Outcome == curve.Found }
+	return slices.ContainsFunc(f.Results, answered) || slices.ContainsFunc(f.Surfaces, func(r surface.Result) bool { return r.HasPlanning })
 }

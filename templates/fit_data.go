@@ -1,7 +1,9 @@
 package templates
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -73,26 +75,23 @@ func read(key string, k jartest.Key, v float64) figure.Figure {
 	return f
 }
 
+// bounds are the states in which a reading is a limit only: its key in documents, its
+// sign, and what a sheet has where the limit is not stated.
+var bounds = map[jartest.State]struct{ key, sign, word string }{
+	jartest.Below: {"below", "<", "ND"}, jartest.Above: {"above", ">", "over range"}}
+
 // readAs is a reading under its key, a limit under "below" or "above".
 func readAs(key string, s jartest.State, k jartest.Key, v float64) figure.Figure {
-	switch s {
-	case jartest.Number:
-		return read(key, k, v)
-	case jartest.Below:
-		return read("below", k, v)
-	case jartest.Above:
-		return read("above", k, v)
-	}
-	return figure.Figure{}
+	b, bound := bounds[s]
+	return read(cmp.Or(b.key, key), k, v).If(bound || s == jartest.Number)
 }
 
 // readCell is what a jar read, as a cell of a column that names the unit.
 func readCell(j *figure.Object) any {
-	switch {
-	case j.Has("below"):
-		return figure.Say("< %s", unitless(j.Fig("below")))
-	case j.Has("above"):
-		return figure.Say("> %s", unitless(j.Fig("above")))
+	for _, b := range bounds {
+		if j.Has(b.key) {
+			return figure.Say(b.sign+" %s", unitless(j.Fig(b.key)))
+		}
 	}
 	return unitless(j.Fig("reading"))
 }
@@ -116,15 +115,21 @@ func seriesData(name string, at note.Place, water jartest.Sample) *figure.Object
 
 // question adds what was asked of a series and how that ended.
 func question(o *figure.Object, targets []jartest.Target, binding int, outcome curve.Outcome) *figure.Object {
-	list := []string{}
-	for _, g := range targets {
-		list = append(list, g.String())
-	}
+	list := targetWords(targets)
 	o.Set("targets", list)
 	if len(list) > 1 && outcome == curve.Found {
 		o.Set("binding_target", list[binding])
 	}
 	return o
+}
+
+// targetWords is the targets as documents have them.
+func targetWords(targets []jartest.Target) []string {
+	out := []string{}
+	for _, g := range targets {
+		out = append(out, g.String())
+	}
+	return out
 }
 
 // targetsPhrase is the targets in words.
@@ -160,16 +165,7 @@ func interval(o *figure.Object) figure.Interval {
 
 // endsPhrase is "9.91 to 11.2", for columns that name the unit.
 func endsPhrase(low, high figure.Figure) figure.Phrase {
-	words := figure.Say("below to beyond")
-	switch {
-	case low.Known() && high.Known():
-		words = figure.Say("%s to %s", unitless(low), unitless(high))
-	case low.Known():
-		words = figure.Say("%s to beyond", unitless(low))
-	case high.Known():
-		words = figure.Say("below to %s", unitless(high))
-	}
-	return words
+	return figure.Say("%s to %s", or(unitless(low), "below"), or(unitless(high), "beyond"))
 }
 
 // planningData is a planning dose with the rule that gave it.
@@ -182,10 +178,7 @@ func planningData(dose float64, digits int, basis quantity.Basis, rule string, c
 
 // scatterData is how far jars lie off the curve.
 func scatterData(scatter float64, relative bool, k jartest.Key) *figure.Object {
-	f := worked("value", scatter, k.Info().Unit, 2)
-	if relative {
-		f = worked("value", 100*scatter, "%", 2)
-	}
+	f := either(relative, worked("value", 100*scatter, "%", 2), worked("value", scatter, k.Info().Unit, 2))
 	return figure.New().Bare(f).Word("unit", f.Unit)
 }
 
@@ -264,12 +257,10 @@ func fitData(r curve.Result) *figure.Object {
 	from := workedOut(along("from", ph, float64(r.Overdose.From)), 3)
 	o.Set("overdose", figure.New().Set("seen", r.Overdose.Seen).Bare(from.If(r.Overdose.Seen)))
 	if found && r.Factor == "dose" {
-		var list []*figure.Object
-		for _, p := range chances {
+		o.List("trade_off", objects(chances[:], func(p float64) *figure.Object {
 			d, ok := r.Quantile(p)
-			list = append(list, figure.New().Bare(sure("chance", p), workedOut(along("dose", false, float64(d)), 4).If(ok)))
-		}
-		o.List("trade_off", list)
+			return figure.New().Bare(sure("chance", p), workedOut(along("dose", false, float64(d)), 4).If(ok))
+		}))
 	}
 	if len(r.Models) > 0 {
 		modelData(o, r)
@@ -314,16 +305,10 @@ func modelData(o *figure.Object, r curve.Result) {
 			worked("aicc", m.Criterion, "", 3).If(m.Criterion != 0),
 			at("dose", m.Dose, 4, true), at("profile_low", m.Profile.Low, 3, m.Profile.HasLow),
 			at("profile_high", m.Profile.High, 3, m.Profile.HasHigh)).Set("status", m.Status)
-		var params []*figure.Object
-		for _, p := range m.Params {
-			params = append(params, figure.New().Set("name", p.Name).
-				Bare(worked("value", p.Value, "", 4), worked("standard_error", p.SE, "", 2).If(p.SE > 0)).
-				Word("unit", p.Unit).Set("meaning", p.Meaning))
-		}
-		if len(params) > 0 {
-			row.List("parameters", params)
-		}
-		rows = append(rows, row)
+		rows = append(rows, row.Some("parameters", objects(m.Params, func(p curve.ParamValue) *figure.Object {
+			return figure.New().Set("name", p.Name).Bare(worked("value", p.Value, "", 4), worked("standard_error", p.SE, "", 2).If(p.SE > 0)).
+				Word("unit", p.Unit).Set("meaning", p.Meaning)
+		})))
 	}
 	parameters := figure.New()
 	for _, p := range r.Models[lead].Params {
@@ -344,21 +329,19 @@ func curveData(c []curve.Point) figure.Curve {
 // jarsData is the jars: what each read, the best model's reading there (fitted) and
 // that of the curve.
 func jarsData(jars []curve.JarUse, c []curve.Point, ph bool, k jartest.Key) []*figure.Object {
-	var out []*figure.Object
-	for _, j := range jars {
-		d := figure.New().Set("label", j.Label).Bare(along("dose", ph, float64(j.Dose)), readAs("reading", j.State, k, j.Reading)).
-			Set("used", j.Used).Word("why", j.Why)
+	return objects(jars, func(j curve.JarUse) *figure.Object {
 		fit := j.Used && j.Fit != 0
-		d.Bare(workedOut(read("fitted", k, j.Fit), 4).If(fit), worked("residual", j.Residual, "", 1).In(figure.Signed).If(fit))
+		d := figure.New().Set("label", j.Label).Bare(along("dose", ph, float64(j.Dose)), readAs("reading", j.State, k, j.Reading)).
+			Set("used", j.Used).Word("why", j.Why).
+			Bare(workedOut(read("fitted", k, j.Fit), 4).If(fit), worked("residual", j.Residual, "", 1).In(figure.Signed).If(fit))
 		if p := curveAt(c, j.Dose); p != nil && j.Used {
 			d.Bare(workedOut(read("on_curve", k, p.Fit), 3))
 		}
 		if j.Outlier {
 			d.Set("outlier", true)
 		}
-		out = append(out, d.Word("cell", j.At.Cell))
-	}
-	return out
+		return d.Word("cell", j.At.Cell)
+	})
 }
 
 // curveAt interpolates the fitted curve; nil outside it.
@@ -380,8 +363,7 @@ func curveAt(c []curve.Point, d quantity.Concentration) *curve.Point {
 
 // otherReadings are the sheet's readings that no target asks about.
 func otherReadings(list []curve.ReadingCurve, ph bool) []*figure.Object {
-	var out []*figure.Object
-	for _, q := range list {
+	return objects(list, func(q curve.ReadingCurve) *figure.Object {
 		unit := q.Key.Info().Unit
 		d := figure.New().Set("reading", string(q.Key)).Word("unit", unit).
 			Set("units", figure.New().Set("dose", along("", ph, 0).Unit).Set("reading", unit)).Set("scale", q.Scale)
@@ -392,19 +374,12 @@ func otherReadings(list []curve.ReadingCurve, ph bool) []*figure.Object {
 			d.Set("at_planning_dose", figure.New().Bare(workedOut(read("fit", q.Key, p.Fit), 3), workedOut(read("low", q.Key, p.Low), 3),
 				workedOut(read("high", q.Key, p.High), 3)))
 		}
-		used := 0
-		for _, j := range q.Jars {
-			if j.Used {
-				used++
-			}
-		}
-		out = append(out, d.Put(figure.Count("jars_used", used)).Set("curve", curveData(q.Curve)).
-			List("jars", jarsData(q.Jars, q.Curve, ph, q.Key)))
-	}
-	return out
+		used := slices.DeleteFunc(slices.Clone(q.Jars), func(j curve.JarUse) bool { return !j.Used })
+		return d.Put(figure.Count("jars_used", len(used))).Set("curve", curveData(q.Curve)).List("jars", jarsData(q.Jars, q.Curve, ph, q.Key))
+	})
 }
 
-// Table implements [TableReport]: one row a series.
+// Table implements [Report]: one row a series.
 func (f FitReport) Table() figure.Table {
 	t := figure.Table{Rows: f.data(), Cols: figure.Columns("series name", "response", "chemical", "basis", "targets", "outcome",
 		"lowest_effective_dose lowest_effective_dose.value mg/L", "low lowest_effective_dose.low mg/L", "high lowest_effective_dose.high mg/L",
@@ -435,6 +410,3 @@ func codes(l note.List) string {
 	}
 	return strings.Join(out, " ")
 }
-
-// Rows implements [Report].
-func (f FitReport) Rows() [][]string { return f.Table().Strings() }

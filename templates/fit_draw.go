@@ -15,7 +15,7 @@ const mostPanels = 6
 // Drawing shows jars, fitted curve with its band, target and planning dose, one
 // panel a series.
 func (f FitReport) Drawing(o Options) draw.Drawing {
-	d := draw.Drawing{Title: "Jar tests", DecimalComma: o.DecimalComma, Foot: o.foot()}
+	d := o.drawing("Jar tests", "")
 	list := f.data()
 	add := func(title, words string, panels ...draw.Panel) {
 		if len(d.Panels) >= mostPanels {
@@ -45,12 +45,9 @@ func (f FitReport) Drawing(o Options) draw.Drawing {
 	return d
 }
 
-// foot is the line under a picture.
-func (o Options) foot() string {
-	if o.Date.IsZero() {
-		return ""
-	}
-	return o.Date.Format("2006-01-02")
+// drawing begins a picture, with words for those who cannot see it.
+func (o Options) drawing(title, words string) draw.Drawing {
+	return draw.Drawing{Title: title, Description: words, DecimalComma: o.DecimalComma, Foot: civil(o.Date)}
 }
 
 // words describes the picture to those who cannot see it.
@@ -66,9 +63,11 @@ func (r fitSeries) words(o Options) string {
 
 // shown gives readings of a kind as numbers in the reader's unit, and that unit.
 func (o Options) shown(k jartest.Key) (func(float64) float64, string) {
-	_, unit := readingOf(k, 0).Show(o.Units)
-	return func(v float64) float64 { v, _ = readingOf(k, v).Show(o.Units); return v }, unit
+	return func(v float64) float64 { v, _ = readingOf(k, v).Show(o.Units); return v }, o.readUnit(k)
 }
+
+// readUnit is the reader's unit for readings of a kind.
+func (o Options) readUnit(k jartest.Key) string { return unitOf(readingOf(k, 0), o) }
 
 // readAxis is an axis of readings of a kind.
 func readAxis(k jartest.Key, unit string) draw.Axis {
@@ -78,14 +77,8 @@ func readAxis(k jartest.Key, unit string) draw.Axis {
 
 // jarPoint is what a jar read, in a picture.
 func jarPoint(x float64, s jartest.State, y float64) draw.Point {
-	p := draw.Point{XY: draw.XY{X: x, Y: y}}
-	switch s {
-	case jartest.Below:
-		p.Censor = draw.Under
-	case jartest.Above:
-		p.Censor = draw.Over
-	}
-	return p
+	censor := map[jartest.State]draw.Censor{jartest.Below: draw.Under, jartest.Above: draw.Over}
+	return draw.Point{XY: draw.XY{X: x, Y: y}, Censor: censor[s]}
 }
 
 func (r fitSeries) panel(o Options) draw.Panel {

@@ -212,7 +212,7 @@ func TestFitTable(t *testing.T) {
 	ph := phFit()
 	pond := madeFit()
 	pond.Outcome, pond.HasPlanning, pond.Rule, pond.HasLowestPassing, pond.Notes = curve.StillImproving, false, "", false, nil
-	rows := FitReport{Results: []curve.Result{madeFit(), ph, pond}}.Rows()
+	rows := FitReport{Results: []curve.Result{madeFit(), ph, pond}}.Table().Strings()
 	want := [][]string{
 		strings.Split("series,response,chemical,basis,targets,outcome,lowest_effective_dose_mg_per_l,low_mg_per_l,high_mg_per_l,planning_dose_mg_per_l,rule,lowest_passing_dose_mg_per_l,"+
 			"best_dose_mg_per_l,best_reading,overdose_from_mg_per_l,notes,reading_unit,second_chemical,second_dose_mg_per_l,ph,file,sheet,date,raw_turbidity_ntu", ","),
@@ -457,7 +457,7 @@ func TestFitOfBoth(t *testing.T) {
 	one, two := madeFit(), madePair()
 	one.Models = one.Models[:1]
 	r := FitReport{Results: []curve.Result{one, one}, Surfaces: []surface.Result{two}}
-	rows := r.Rows()
+	rows := r.Table().Strings()
 	if len(rows) != 4 || rows[1][0] != "storm" || rows[1][15] != "wide-interval here" || rows[3][0] != "grid" ||
 		rows[3][15] != "two-levels" || rows[3][2] != "alum + polymer" {
 		t.Errorf("rows %v", rows)
@@ -570,15 +570,20 @@ func TestFitReadingsInFahrenheit(t *testing.T) {
 }
 
 // TestBenchWater holds the water along a series against typed numbers.
-func TestBenchWater(t *testing.T) {
+// madeWater is the water of jars with every number typed.
+func madeWater() caution.BenchReview {
 	state := func(ph, alk, co2 float64) chem.State {
 		return chem.State{PH: quantity.PH(ph), Alkalinity: quantity.Alkalinity(alk), CO2: quantity.Concentration(co2)}
 	}
-	b := caution.BenchReview{Computed: true, HasPlanning: true, AtPlanning: state(7.066, 57.24, 12.04),
+	return caution.BenchReview{Computed: true, HasPlanning: true, AtPlanning: state(7.066, 57.24, 12.04),
 		Notes: note.List{note.New(note.Caution, "alkalinity-low", "little is left")},
 		BenchWater: caution.BenchWater{Raw: state(7.4, 64, 5), Read: 2, MeanGap: 0.064, WorstGap: -0.11, Jars: []caution.JarWater{
 			{Label: "1", PH: 7.404, Alkalinity: 64, CO2: 6.46, ReadPH: quantity.Some(quantity.PH(7.41)),
 				ReadAlkalinity: quantity.Some(quantity.Alkalinity(63.2))}, {Label: "2", PH: 7.26, Alkalinity: 61.5, CO2: 8.7}}}}
+}
+
+func TestBenchWater(t *testing.T) {
+	b := madeWater()
 	r := FitReport{Results: []curve.Result{madeFit()}, Water: []caution.BenchReview{b}}
 	doc := document(t, r)
 	want := `{"alkalinity":{"unit":"mg/L CaCO3","value":57.24},"alkalinity_raw":{"unit":"mg/L CaCO3","value":64},"co2":{"unit":"mg/L","value":12.04},` +

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"slices"
 
 	"jarwright/dosing/caution"
 	"jarwright/dosing/product"
@@ -37,16 +38,11 @@ func planningDoses(s jartest.Series, r curve.Result) []quantity.Concentration {
 			doses[i] = r.Planning.Concentration
 			continue
 		}
-		known := false
-		for _, j := range s.Jars {
-			if i < len(j.Doses) && j.Doses[i].Known {
-				doses[i], known = j.Doses[i].Concentration, true
-				break
-			}
-		}
-		if !known {
+		j := slices.IndexFunc(s.Jars, func(j jartest.Jar) bool { return i < len(j.Doses) && j.Doses[i].Known })
+		if j < 0 {
 			return nil
 		}
+		doses[i] = s.Jars[j].Doses[i].Concentration
 	}
 	return doses
 }
@@ -67,47 +63,32 @@ func benchWaterData(b caution.BenchReview) *figure.Object {
 		gap("ph_read_less_computed_at_most", b.WorstGap),
 		figure.Count("jars_read", b.Read).If(b.Read > 0))
 	o.Set("units", figure.New().Set("alkalinity", "mg/L CaCO3").Set("co2", "mg/L"))
-	var jars []*figure.Object
-	for _, j := range b.Jars {
-		jars = append(jars, figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
+	return o.List("jars", objects(b.Jars, func(j caution.JarWater) *figure.Object {
+		return figure.New().Set("label", j.Label).Bare(hundredthPH("ph", j.PH), hundredthPH("ph_read", j.ReadPH.V).If(j.ReadPH.OK),
 			caCO3("alkalinity", j.Alkalinity, 3).In(figure.Full), caCO3("alkalinity_read", j.ReadAlkalinity.V, 3).In(figure.Full).
-				If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full)))
-	}
-	return o.List("jars", jars)
+				If(j.ReadAlkalinity.OK), mgL("co2", j.CO2, 2).In(figure.Full))
+	}))
 }
 
 // benchWaterText writes the water along a series.
 func benchWaterText(t *Text, d *figure.Object, b caution.BenchReview) {
 	if b.Computed {
 		t.Blank()
-		s := t.opt.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw"))
-		if b.HasPlanning {
-			s += t.opt.Say(" At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"),
-				d.Fig("co2"))
-		}
-		s += t.opt.Say(" Computed pH is good to about %s.", d.Fig("ph_uncertainty"))
-		if b.Read > 0 {
-			s += t.opt.Say(" The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
-				d.Fig("ph_read_less_computed_at_most"))
-		}
-		t.Para(s)
-		var rows [][]any
-		for _, j := range d.Objects("jars") {
-			rows = append(rows, []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")),
-				unitless(j.Fig("alkalinity_read")), unitless(j.Fig("co2"))})
-		}
-		t.Grid([]Col{{Head: "jar"}, {Head: "pH computed", Right: true}, {Head: "pH read", Right: true},
-			{Head: "alkalinity left", Right: true}, {Head: "read", Right: true}, {Head: "CO2 mg/L", Right: true}}, rows)
+		t.Say("%s", figure.Say("Water: raw pH %s, alkalinity %s.", d.Fig("ph_raw"), d.Fig("alkalinity_raw")).
+			If(b.HasPlanning, " At the planning dose pH %s, alkalinity %s, carbon dioxide %s before aeration.", d.Fig("ph"), d.Fig("alkalinity"),
+				d.Fig("co2")).
+			And(" Computed pH is good to about %s.", d.Fig("ph_uncertainty")).
+			If(b.Read > 0, " The pH read on %s differs from it by %s on average, %s at most.", jarCount(b.Read), d.Fig("ph_read_less_computed"),
+				d.Fig("ph_read_less_computed_at_most")))
+		t.each(cols("jar", ">pH computed", ">pH read", ">alkalinity left", ">read", ">CO2 mg/L"), d.Objects("jars"),
+			func(_ int, j *figure.Object) []any {
+				return []any{j.Get("label"), j.Fig("ph"), j.Fig("ph_read"), unitless(j.Fig("alkalinity")), unitless(j.Fig("alkalinity_read")),
+					unitless(j.Fig("co2"))}
+			})
 	}
-	if len(b.Notes) > 0 {
-		t.Blank()
-		t.Notes(b.Notes)
-	}
+	t.aside(b.Notes)
 }
 
 func jarCount(n int) string {
-	if n == 1 {
-		return "1 jar"
-	}
-	return fmt.Sprintf("%d jars", n)
+	return either(n == 1, "1 jar", fmt.Sprintf("%d jars", n))
 }

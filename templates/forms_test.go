@@ -21,6 +21,7 @@ import (
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/sheet"
 	"jarwright/jartest/surface"
+	"jarwright/templates/figure"
 )
 
 // The answers below come from the example site and a few others. Their numbers are
@@ -103,9 +104,9 @@ func tankReport(t *testing.T, k clarify.Tank) ClarifyReport {
 	return ClarifyReport{c}
 }
 
-func siteBudget(t *testing.T) Budget {
+func siteBudget(t *testing.T, change func(site.Values)) Budget {
 	t.Helper()
-	p, notes, err := month.FromSite(exampleSite(t, nil), month.Options{Given: given(), Draws: 200, Seed: 7})
+	p, notes, err := month.FromSite(exampleSite(t, change), month.Options{Given: given(), Draws: 200, Seed: 7})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -116,23 +117,24 @@ func siteBudget(t *testing.T) Budget {
 	return Budget{Place: "the hatchery", Months: []month.Budget{m}, Notes: notes}
 }
 
-func pumpReport(t *testing.T) PumpReport {
+func pumpReport(t *testing.T, by float64, changes ...func(site.Values)) PumpReport {
 	t.Helper()
 	var r PumpReport
-	for _, change := range []func(site.Values){nil, settlerWorks} {
+	for _, change := range changes {
 		s := exampleSite(t, change)
 		one, err := dosing.PumpOf(s.Pumps[0], s.Readings("pump 1"))
 		if err != nil {
 			t.Fatal(err)
 		}
 		one.OfScale = 0.02
-		a := PumpAnswer{Pump: *one, Chemical: "alum", Stroke: 60, Tube: 0.12}
-		for _, rate := range []quantity.FeedRate{11, 0.4, 500} {
+		a := PumpAnswer{Pump: *one, Chemical: "alum", Stroke: 60, Tube: quantity.Volume(0.12 * by)}
+		for _, rate := range []quantity.FeedRate{quantity.FeedRate(11 * by), 0.4, 500} {
 			a.Settings = append(a.Settings, PumpSetting{For: "at " + rate.String(), Choice: one.For(rate)})
 		}
 		line := quantity.FeedRate(10.2)
 		a.Checks = []PumpCheck{{Reading: pump.Reading{Position: pump.Position{Setting: 38, Stroke: 100}, Rate: 10.6}, Line: line, Off: quantity.Fraction(10.6/line - 1)}}
 		for _, q := range []quantity.Flow{2.2, 3.6, 5.4, 12} {
+			q *= quantity.Flow(by)
 			a.Pace = append(a.Pace, pump.PaceRow{Flow: q, Choice: one.For(quantity.FeedRate(3 * q)), Meter: quantity.Current(4 + 16*q/9), HasMeter: true, Drive: 10})
 		}
 		r.Pumps = append(r.Pumps, a)
@@ -193,14 +195,14 @@ func fitReport(t *testing.T) FitReport {
 	return f
 }
 
-func chemicalReport(t *testing.T, name, dose string) Chemical {
+func chemicalReport(t *testing.T, name, dose, strength, density string) Chemical {
 	t.Helper()
 	p, err := product.Default().Find(name)
 	if err != nil {
 		t.Fatal(err)
 	}
 	c := Chemical{Product: p}
-	if err := c.Ask(dose, "", "", ""); err != nil {
+	if err := c.Ask(dose, "", strength, density); err != nil {
 		t.Fatal(err)
 	}
 	return c
@@ -209,21 +211,30 @@ func chemicalReport(t *testing.T, name, dose string) Chemical {
 // reports are the answers whose forms are kept, by the name of their files.
 func reports(t *testing.T) map[string]Report {
 	return map[string]Report{
-		"plan":          sitePlan(t, nil),
-		"plan-settler":  sitePlan(t, settlerWorks),
-		"plan-stopped":  sitePlan(t, stoppedSite),
-		"clarify":       siteCleaning(t, nil),
-		"clarify-never": tankReport(t, clarify.Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Removal: 0.85, Start: 80, Stop: 5, Floor: 6, Rise: 0.5}),
-		"clarify-clear": tankReport(t, clarify.Tank{Key: jartest.TSS, Volume: 60000, Flow: 12, Removal: 0.85, Start: 4, Stop: 5}),
-		"budget":        siteBudget(t),
-		"budget-hand":   handBudget(t),
-		"compare":       threeOptions(t),
-		"pump":          pumpReport(t),
-		"read":          Read{Series: readSheet(t, alumJars).Series, Notes: readSheet(t, alumJars).Notes},
-		"fit":           fitReport(t),
-		"chemical":      chemicalReport(t, "alum-liquid", "12.5 mg/L as alum 14-hydrate"),
-		"chemical-base": chemicalReport(t, "soda-ash", "10 mg/L as product"),
-		"catalogue":     Catalogue{product.Default().All()[:6]},
+		"plan":            sitePlan(t, nil),
+		"plan-settler":    sitePlan(t, settlerWorks),
+		"plan-stopped":    sitePlan(t, stoppedSite),
+		"clarify":         siteCleaning(t, nil),
+		"clarify-never":   tankReport(t, clarify.Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Removal: 0.85, Start: 80, Stop: 5, Floor: 6, Rise: 0.5}),
+		"clarify-clear":   tankReport(t, clarify.Tank{Key: jartest.TSS, Volume: 60000, Flow: 12, Removal: 0.85, Start: 4, Stop: 5}),
+		"budget":          siteBudget(t, nil),
+		"budget-hand":     handBudget(t),
+		"compare":         threeOptions(t),
+		"pump":            pumpReport(t, 1, nil, settlerWorks),
+		"read":            Read{Series: readSheet(t, alumJars).Series, Notes: readSheet(t, alumJars).Notes},
+		"fit":             fitReport(t),
+		"chemical":        chemicalReport(t, "alum-liquid", "12.5 mg/L as alum 14-hydrate", "", ""),
+		"chemical-base":   chemicalReport(t, "soda-ash", "10 mg/L as product", "", ""),
+		"plan-ragged":     sitePlan(t, ragged),
+		"clarify-ragged":  siteCleaning(t, ragged),
+		"budget-ragged":   siteBudget(t, ragged),
+		"pump-ragged":     pumpReport(t, 1.0123457, ragged, both(settlerWorks, ragged)),
+		"chemical-ragged": chemicalReport(t, "alum-liquid", "12.34567 mg/L as alum 14-hydrate", "47.34567 %", "1.3345678 kg/L"),
+		"read-ragged":     Read{Series: readSheet(t, raggedJars).Series, Notes: readSheet(t, raggedJars).Notes},
+		"fit-made":        FitReport{Results: []curve.Result{madeFit(), phFit()}, Surfaces: []surface.Result{madePair(), phPair()}, Water: []caution.BenchReview{madeWater()}},
+		"next":            NextReport{Series: []curve.Next{madeNext()}, Surfaces: []surface.Result{gridFit()}, Jars: 6},
+		"cautions":        Cautions{},
+		"catalogue":       Catalogue{product.Default().All()[:6]},
 	}
 }
 
@@ -276,19 +287,29 @@ func TestForms(t *testing.T) {
 			doc = small.ReplaceAllFunc(doc, func(b []byte) []byte { return []byte(strings.Join(strings.Fields(string(b)), " ")) })
 			keep(t, name+".json", doc)
 			var csv bytes.Buffer
-			if err := WriteCSV(&csv, head(r.Rows(), 12), Options{}); err != nil {
+			if err := WriteCSV(&csv, head(r.Table(), 12), Options{}); err != nil {
 				t.Fatal(err)
 			}
 			keep(t, name+".csv", csv.Bytes())
+			if strings.HasSuffix(name, "-ragged") {
+				return // the others' workbooks and pages show where things stand
+			}
 			for _, units := range []quantity.System{quantity.Metric, quantity.US} {
 				keepBook(t, name, r, Options{Units: units, Date: marchFirst})
+			}
+			if d, ok := r.(DrawReport); ok {
+				keep(t, name+"-drawing.txt", []byte(drawn(d.Drawing(Options{Date: marchFirst}))+"\nUS\n"+drawn(d.Drawing(Options{Units: quantity.US, DecimalComma: true}))))
 			}
 			keepPage(t, name, r)
 		})
 	}
 }
 
-func head(rows [][]string, n int) [][]string { return rows[:min(n, len(rows))] }
+// head is a table with so many lines of text, the heading included.
+func head(t figure.Table, n int) figure.Table {
+	t.Rows = t.Rows[:min(n-1, len(t.Rows))]
+	return t
+}
 
 // keepBook keeps the cells of a report's workbook, and of its own live sheets.
 func keepBook(t *testing.T, name string, r Report, o Options) {
@@ -310,8 +331,11 @@ func keepBook(t *testing.T, name string, r Report, o Options) {
 		}
 		file = name + "-book-us.txt"
 	}
+	keep(t, strings.Replace(file, "-book", "-look", 1), []byte(looks(t, b.Bytes())))
+	f, list := openCells(t, b.Bytes())
+	workOutAgain(t, f, list, leastFormulas[name])
 	var kept []string
-	for _, l := range strings.Split(cells(t, b.Bytes()), "\n") {
+	for _, l := range strings.Split(cellLines(list), "\n") {
 		if sheet, _, _ := strings.Cut(l, "!"); sheet == "Summary" || sheet == "Change it" || sheet == "Data" && o.Units == quantity.Metric {
 			kept = append(kept, l)
 		}

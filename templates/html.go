@@ -38,20 +38,15 @@ func WritePage(w io.Writer, r Report, o Options) error {
 		case ParaBlock:
 			p.Parts = append(p.Parts, page.Para(b.Text))
 		case ItemBlock:
-			var list []string
-			counted := true
-			for first := i; i < len(blocks) && blocks[i].Kind == ItemBlock; i++ {
-				counted = counted && blocks[i].Mark == fmt.Sprintf("%d.", i-first+1)
+			var list page.List
+			var steps page.Steps
+			for ; i < len(blocks) && blocks[i].Kind == ItemBlock; i++ {
 				list = append(list, itemText(blocks[i]))
-			}
-			if counted {
-				for k := range list {
-					list[k] = blocks[i-len(list)+k].Text
+				if blocks[i].Mark == fmt.Sprintf("%d.", len(list)) {
+					steps = append(steps, blocks[i].Text)
 				}
-				p.Parts = append(p.Parts, page.Steps(list))
-			} else {
-				p.Parts = append(p.Parts, page.List(list))
 			}
+			p.Parts = append(p.Parts, either[any](len(steps) == len(list), steps, list))
 			i--
 		case PairsBlock:
 			var pairs page.Pairs

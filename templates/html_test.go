@@ -10,6 +10,7 @@ import (
 
 	"jarwright/jartest/note"
 	"jarwright/templates/draw"
+	"jarwright/templates/figure"
 	"jarwright/templates/page"
 )
 
@@ -23,13 +24,13 @@ func (e everyBlock) Text(t *Text, _ Options) {
 	t.Head("Second " + w)
 	t.Item("-", w)
 	t.Item("1.", w)
-	t.Pairs([][2]string{{w, w}})
-	t.Table([]Col{{Head: w}, {Head: w, Right: true}}, [][]string{{w, "12.5"}, {w, w}})
+	t.Facts([]Fact{{w, w}})
+	t.Grid([]Col{{Head: w}, {Head: w, Right: true}}, [][]any{{w, "12.5"}, {w, w}})
 	t.Notes(note.List{note.New(note.Caution, "x", "%s", w).Do("%s", w).From(w).At(note.Place{File: w, Sheet: w, Cell: "A1"}), note.New(note.Stop, "y", "%s", w)})
 	t.Verbatim(w, w)
 }
-func (e everyBlock) JSON() any        { return nil }
-func (e everyBlock) Rows() [][]string { return [][]string{{e.words}} }
+func (e everyBlock) JSON() any           { return nil }
+func (e everyBlock) Table() figure.Table { return figure.Table{Cols: []figure.Column{{Name: e.words}}} }
 func (e everyBlock) Drawing(Options) draw.Drawing {
 	return draw.Drawing{Title: e.words, Description: e.words, Panels: []draw.Panel{{X: draw.Axis{Name: e.words}, Layers: []draw.Layer{draw.Points{Name: e.words, At: []draw.Point{{XY: draw.XY{X: 1, Y: 1}}}}}}}}
 }

@@ -27,68 +27,53 @@ func (n NextReport) Text(t *Text, o Options) {
 	for _, r := range n.Surfaces {
 		nextPairs(t, r, n.Jars)
 	}
-	if len(n.Notes) > 0 {
-		t.Head("Reading the sheets")
-		t.Notes(n.Notes)
-	}
+	t.noted("Reading the sheets", n.Notes)
 }
 
 // jarNumbers gives the words "3" or "3-5" for the next jars of a test, one call a dose.
 func jarNumbers() func(jars int) string {
 	jar := 0
 	return func(n int) string {
-		label := fmt.Sprint(jar + 1)
-		if n > 1 {
-			label += "-" + fmt.Sprint(jar+n)
-		}
+		first := jar + 1
 		jar += n
-		return label
+		return either(n > 1, fmt.Sprintf("%d-%d", first, jar), fmt.Sprint(first))
 	}
 }
 
 func nextBlock(t *Text, s curve.Next, d *figure.Object) {
 	t.Head("Next test after " + seriesName(s.Series, s.Place))
 	if len(s.Doses) > 0 {
-		head := "dose (mg/L)"
+		unit, stock := "mg/L", ">stock (mL a jar)"
 		if s.Basis != quantity.NotStated {
-			head = "dose (mg/L " + string(s.Basis) + ")"
+			unit += " " + string(s.Basis)
 		}
-		cols := []Col{{Head: "jars"}, {Head: head, Right: true}, {Head: "stock (mL a jar)", Right: true}, {Head: "why"}}
+		head := bracketed("dose", unit)
 		if s.Factor == "ph" {
-			cols = []Col{{Head: "jars"}, {Head: "pH", Right: true}, {Head: "why"}}
+			head, stock = "pH", absent
 		}
 		label := jarNumbers()
-		var rows [][]any
-		for i, x := range d.Objects("doses") {
-			row := []any{label(s.Doses[i].Jars), unitless(x.Fig("dose"))}
-			if s.Factor != "ph" {
-				row = append(row, stockCell(x.Fig("stock"), s.Doses[i].Dose))
-			}
-			rows = append(rows, append(row, s.Doses[i].Why))
-		}
-		t.Grid(cols, rows)
+		t.each(cols("jars", ">"+head, stock, "why"), d.Objects("doses"), func(i int, x *figure.Object) []any {
+			j := s.Doses[i]
+			return []any{label(j.Jars), unitless(x.Fig("dose")), stockCell(x.Fig("stock"), j.Dose), j.Why}
+		})
 		t.Blank()
 	}
 	t.Para("Rule: " + t.opt.decimals(s.Rule) + ".")
 	var rows [][]any
 	for i, c := range d.Objects("choices") {
-		after, mark := c.Sub("interval_expected"), ""
+		after := c.Sub("interval_expected")
 		if s.Choices[i].Taken {
-			mark = "taken"
 			t.Say("Today's interval is %s. With these %s jars on the same water it should become about %s, %s of its width.",
 				interval(d.Sub("interval_now")), c.Fig("jars"), endsPhrase(after.Fig("low"), after.Fig("high")), c.Fig("width_left"))
 		}
-		rows = append(rows, []any{c.Get("name"), c.Fig("jars"), c.Fig("width_left"), endsPhrase(after.Fig("low"), after.Fig("high")), mark})
+		rows = append(rows, []any{c.Get("name"), c.Fig("jars"), c.Fig("width_left"), endsPhrase(after.Fig("low"), after.Fig("high")),
+			either(s.Choices[i].Taken, "taken", "")})
 	}
 	if len(rows) > 0 {
 		t.Blank()
-		t.Grid([]Col{{Head: "choice"}, {Head: "jars", Right: true}, {Head: "width left", Right: true}, {Head: "interval (mg/L)"}, {Head: ""}},
-			rows)
+		t.Grid(cols("choice", ">jars", ">width left", "interval (mg/L)", ""), rows)
 	}
-	if len(s.Notes) > 0 {
-		t.Blank()
-		t.Notes(s.Notes)
-	}
+	t.aside(s.Notes)
 }
 
 // stockVolume is what to pipette into a jar.
@@ -110,15 +95,14 @@ func nextData(s curve.Next) *figure.Object {
 	unit := along("", ph, 0).Unit
 	d := seriesData(s.Series, s.Place, s.Sample).Set("outcome", string(s.Outcome)).Set("factor", s.Factor).Word("chemical", s.Chemical).
 		Set("basis", s.Basis.String()).Set("rule", s.Rule).Set("units", figure.New().Set("dose", unit))
-	var doses, choices []*figure.Object
-	for _, v := range s.Doses {
-		doses = append(doses, figure.New().Bare(along("dose", ph, float64(v.Dose))).Set("unit",
-			unit).Bare(figure.Count("jars", v.Jars)).Put(stockVolume("stock", v.Stock)).Set("why", v.Why))
-	}
-	d.List("doses", doses)
+	d.List("doses", objects(s.Doses, func(v curve.NextDose) *figure.Object {
+		return figure.New().Bare(along("dose", ph, float64(v.Dose))).Set("unit", unit).Bare(figure.Count("jars", v.Jars)).
+			Put(stockVolume("stock", v.Stock)).Set("why", v.Why)
+	}))
 	if s.Before.Confidence > 0 {
 		d.Set("interval_now", intervalData(s.Before, ph, 3, quantity.NotStated))
 	}
+	var choices []*figure.Object
 	for _, c := range s.Choices {
 		after := intervalData(c.After, ph, 3, quantity.NotStated)
 		if c.Taken {
@@ -134,10 +118,7 @@ func nextData(s curve.Next) *figure.Object {
 		}
 		choices = append(choices, y.Bare(sure("width_left", c.Shrink)).Set("interval_expected", after).Set("taken", c.Taken))
 	}
-	if len(choices) > 0 {
-		d.List("choices", choices)
-	}
-	return d
+	return d.Some("choices", choices)
 }
 
 // JSON implements [Report]; doses in mg/L, stock in mL. A note stands once, at the
@@ -157,45 +138,30 @@ func (n NextReport) JSON() any {
 	return figure.New().Set("schema", "jarwright.next/1").List("series", list).Set("notes", Notes(all))
 }
 
-// Table implements [TableReport]: one row a dose, in a series of two chemicals one a
+// Table implements [Report]: one row a dose, in a series of two chemicals one a
 // chemical of each pair.
 func (n NextReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("series name", "jar", "jars", "dose = mg/L", "stock = mL", "why", "rule", "ph", "chemical",
 		"file", "sheet", "date", "raw_turbidity = NTU")}
-	row := func(series *figure.Object, jar, jars int, rule, why, chemical string, stock figure.Figure) *figure.Object {
-		x := figure.New().Join(series).Set("jar", jar).Set("jars", jars).Set("rule", rule).Set("why", why).Set("chemical", chemical).Put(stock)
-		t.Rows = append(t.Rows, x)
-		return x
+	row := func(series *figure.Object, jar, jars int, rule, why, chemical string, ph bool, dose float64, stock quantity.Volume) {
+		x := figure.New().Join(series).Set("jar", jar).Set("jars", jars).Set("rule", rule).Set("why", why).Set("chemical", chemical)
+		t.Rows = append(t.Rows, x.Put(stockVolume("stock", stock), along(either(ph, "ph", "dose"), ph, dose)))
 	}
 	for _, s := range n.Series {
-		jar := 1
+		jar, d := 1, nextData(s)
 		for _, v := range s.Doses {
-			x := row(nextData(s), jar, v.Jars, s.Rule, v.Why, s.Chemical, stockVolume("stock", v.Stock))
-			if s.Factor == "ph" {
-				x.Put(along("ph", true, float64(v.Dose)))
-			} else {
-				x.Put(along("dose", false, float64(v.Dose)))
-			}
+			row(d, jar, v.Jars, s.Rule, v.Why, s.Chemical, s.Factor == "ph", float64(v.Dose), v.Stock)
 			jar += v.Jars
 		}
 	}
 	for _, r := range n.Surfaces {
-		jar := 1
+		jar, d := 1, seriesData(r.Series, r.Place, r.Sample)
 		list, _ := r.Next(n.Jars)
 		for _, p := range list {
-			head := seriesData(r.Series, r.Place, r.Sample)
-			row(head, jar, p.Jars, "pair", p.Why, r.First.Name, stockVolume("stock", p.FirstStock)).Put(along("dose", false, float64(p.Pair.First)))
-			x := row(head, jar, p.Jars, "pair", p.Why, r.Second.Name, stockVolume("stock", p.SecondStock))
-			if r.Second.PH {
-				x.Put(along("ph", true, p.Pair.PH))
-			} else {
-				x.Put(along("dose", false, float64(p.Pair.Second)))
-			}
+			row(d, jar, p.Jars, "pair", p.Why, r.First.Name, false, float64(p.Pair.First), p.FirstStock)
+			row(d, jar, p.Jars, "pair", p.Why, r.Second.Name, r.Second.PH, surfaceXY(r, p.Pair).Y, p.SecondStock)
 			jar += p.Jars
 		}
 	}
 	return t
 }
-
-// Rows implements [Report].
-func (n NextReport) Rows() [][]string { return n.Table().Strings() }

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 
 	"jarwright/dosing"
@@ -12,83 +13,66 @@ import (
 // Live adds a sheet on which flow, hours, doses, strengths and stocks may be
 // changed, and what the day uses and the pumps feed follows.
 func (p Plan) Live(b *book.Book, o Options) error {
-	s := b.Sheet("Change it")
-	s.Protect()
-	s.Widths(34, 12, 16, 16, 16, 16, 16, 16)
-	s.Put(1, 1, book.T(book.Title, "Change an input, see the day"))
-	s.Put(2, 1, book.Cell{Kind: book.Muted, Span: 2 + max(len(p.Feeds), 3), Value: "Pale cells with a dark border may be changed; all else follows. Cautions, batches and times stand as they were for the inputs at writing."})
-	l := &planSheet{s: s, b: b, p: p, row: 4, u: p.sheetUnits(o.Units)}
+	wide := 2 + max(len(p.Feeds), 3)
+	l := &planSheet{newLive(b, "Change it", "Change an input, see the day",
+		"Pale cells with a dark border may be changed; all else follows. Cautions, batches and times stand as they were for the inputs at writing.",
+		wide, 3, 2, 34, 12, 16, 16, 16, 16, 16, 16), p, p.sheetUnits(o.Units), nil}
 	l.water()
 	l.feeds()
+	l.check()
+	l.end(wide-1, "CAUTION: a changed dose has not been checked against animals, alkalinity, residuals or the pump's other limits. Run the program again on the changed site before using it.")
 	return nil
 }
 
 // planSheet writes the live sheet of a plan.
 type planSheet struct {
-	s   *book.Sheet
-	b   *book.Book
-	p   Plan
-	row int
-	u   planUnits
-	// first and last row of inputs and of results, for the check below them
-	results []resultRow
+	liveSheet
+	p Plan
+	u planUnits
+	// checked are the rows of results that are held against the plan.
+	checked []checkedRow
 }
 
-type resultRow struct {
+// checkedRow is a row of results with the program's own figure for each feed.
+type checkedRow struct {
 	row  int
 	name string
-}
-
-func (l *planSheet) head(text string) {
-	l.s.Put(l.row, 1, book.Cell{Kind: book.Section, Value: text, Span: 2 + max(len(l.p.Feeds), 3)})
-	l.row++
+	own  func(f dosing.Feed) (float64, bool)
 }
 
 // water writes the inputs that all feeds share.
 func (l *planSheet) water() {
-	l.head("The water")
+	l.section("The water")
 	flow, unit := l.p.Day.Average().In(l.u.flow), l.u.flow
-	l.s.Put(l.row, 1, book.T(book.Label, "Average flow while the unit runs"))
-	l.s.Put(l.row, 2, book.T(book.Unit, "%s", unit))
-	l.s.Put(l.row, 3, book.In(flow, book.Digits(flow, 4)))
-	l.s.Number(l.s.At(l.row, 3), 0, 1e7, "Flow", "Flow to be treated, in "+unit+".")
 	name := "Flow_" + slugUnit(unit)
+	l.Number(l.At(l.row, 3), 0, 1e7, "Flow", "Flow to be treated, in "+unit+".")
+	l.line("Average flow while the unit runs", inputTo(flow), unit, either(l.u.again, "Flow_shown", name))
+	l.Number(l.At(l.row, 3), 0, 24, "Hours", "Hours that the unit runs, 0 to 24.")
+	l.line("Hours run a day", book.In(float64(l.p.Running), "0.0"), "h", "Hours_run")
 	if l.u.again {
-		l.b.Name("Flow_shown", l.s.At(l.row, 3))
-	} else {
-		l.b.Name(name, l.s.At(l.row, 3))
-	}
-	l.row++
-	l.s.Put(l.row, 1, book.T(book.Label, "Hours run a day"))
-	l.s.Put(l.row, 2, book.T(book.Unit, "h"))
-	l.s.Put(l.row, 3, book.In(float64(l.p.Running), "0.0"))
-	l.s.Number(l.s.At(l.row, 3), 0, 24, "Hours", "Hours that the unit runs, 0 to 24.")
-	l.b.Name("Hours_run", l.s.At(l.row, 3))
-	l.row++
-	if l.u.again {
-		l.s.Put(l.row, 1, book.T(book.Label, "Flow in %s", unit))
-		l.s.Put(l.row, 2, book.T(book.Unit, "%s", unit))
-		l.s.Put(l.row, 3, book.Calc("Flow_shown*1", flow, book.Digits(flow, 4)))
-		l.b.Name(name, l.s.At(l.row, 3))
-		l.row++
+		l.line("Flow in "+unit, book.Calc("Flow_shown*1", flow, book.Digits(flow, 4)), unit, name)
 	}
 	l.row++
 }
 
-// line writes one row: a name, a unit, and a cell for each feed.
-func (l *planSheet) line(name, unit string, cell func(i int, f dosing.Feed, col string) (book.Cell, bool)) int {
-	row := l.row
-	l.s.Put(row, 1, book.T(book.Label, "%s", name))
-	l.s.Put(row, 2, book.T(book.Unit, "%s", unit))
+// each writes one row: a name, a unit, and a cell for each feed. It gives the row.
+func (l *planSheet) each(name, unit string, cell func(f dosing.Feed, col string) (book.Cell, bool)) int {
 	for i, f := range l.p.Feeds {
-		if c, ok := cell(i, f, column(3+i)); ok {
-			l.s.Put(row, 3+i, c)
-		} else {
-			l.s.Put(row, 3+i, book.Cell{Kind: book.Muted, Value: "–", Center: true})
-		}
+		c, ok := cell(f, column(3+i))
+		l.Put(l.row, 3+i, either(ok, c, none))
 	}
+	l.Put(l.row, 1, book.T(book.Label, "%s", name))
+	l.Put(l.row, 2, book.T(book.Unit, "%s", unit))
 	l.row++
-	return row
+	return l.row - 1
+}
+
+// given writes a row of numbers that may be changed.
+func (l *planSheet) given(name, unit string, digits int, v func(f dosing.Feed) (float64, bool)) int {
+	return l.each(name, unit, func(f dosing.Feed, _ string) (book.Cell, bool) {
+		x, ok := v(f)
+		return book.In(x, either(digits > 0, book.Digits(x, digits), "0.000")), ok
+	})
 }
 
 // column names a column by letters.
@@ -101,103 +85,98 @@ func column(n int) string {
 }
 
 func (l *planSheet) feeds() {
-	l.head("Each chemical")
-	l.s.Put(l.row, 1, book.T(book.Head, ""))
-	l.s.Put(l.row, 2, book.T(book.Head, "Unit"))
-	for i, f := range l.p.Feeds {
-		l.s.Put(l.row, 3+i, book.T(book.Head, "%s", f.Name))
+	l.section("Each chemical")
+	heads := []string{"", "Unit"}
+	for _, f := range l.p.Feeds {
+		heads = append(heads, f.Name)
 	}
-	l.row++
+	l.heads(1, heads...)
 	u := l.u
-	dose := l.line("Dose", "mg/L", func(i int, f dosing.Feed, _ string) (book.Cell, bool) {
-		return book.In(float64(f.Dose.Concentration), book.Digits(float64(f.Dose.Concentration), 4)), true
-	})
+	dose := l.given("Dose", "mg/L", 4, func(f dosing.Feed) (float64, bool) { return float64(f.Dose.Concentration), true })
 	l.nameEach("Dose_mg_L", dose)
-	l.line("The dose counts", "", func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
+	l.each("The dose counts", "", func(f dosing.Feed, _ string) (book.Cell, bool) {
 		return book.Cell{Kind: book.Value, Value: strings.TrimPrefix(f.Dose.Basis.String(), "as ")}, true
 	})
-	share := l.line("Content of that in the product", "%", func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
-		v := 100.0
-		if f.Dose.Basis != quantity.AsProduct && f.AsProduct.Concentration > 0 {
+	share := l.each("Content of that in the product", "%", func(f dosing.Feed, _ string) (book.Cell, bool) {
+		v, neat := 100.0, f.Dose.Basis == quantity.AsProduct
+		if !neat && f.AsProduct.Concentration > 0 {
 			v = 100 * float64(f.Dose.Concentration/f.AsProduct.Concentration)
 		}
-		k := book.Input
-		if f.Dose.Basis == quantity.AsProduct {
-			k = book.Value
-		}
-		return book.Cell{Kind: k, Value: v, Format: book.Digits(v, 4)}, true
+		return book.Cell{Kind: either(neat, book.Value, book.Input), Value: v, Format: book.Digits(v, 4)}, true
 	})
-	density := l.line("Mass of a "+u.vessel+" of product", u.density, func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
+	density := l.given("Mass of a "+u.vessel+" of product", u.density, 0, func(f dosing.Feed) (float64, bool) {
 		d := f.Stock.Product.Density.V.In(u.density)
-		return book.In(d, "0.000"), f.HasVolume && d > 0
+		return d, f.HasVolume && d > 0
 	})
-	stock := l.line("Product in a "+u.vessel+" of stock", u.stock, func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
-		v := u.strength(f.PerLitre)
-		return book.In(v, book.Digits(v, 4)), f.Fed
+	stock := l.given("Product in a "+u.vessel+" of stock", u.stock, 4, func(f dosing.Feed) (float64, bool) {
+		return u.strength(f.PerLitre), f.Fed
 	})
-	zero := l.line("Pump: feed at setting 0", "mL/min", func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
+	zero := l.given("Pump: feed at setting 0", "mL/min", 0, func(f dosing.Feed) (float64, bool) {
 		a, _, ok := pumpLine(f)
-		return book.In(a, "0.000"), ok
+		return a, ok
 	})
-	slope := l.line("Pump: feed for each 1 % of setting", "mL/min", func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
+	slope := l.given("Pump: feed for each 1 % of setting", "mL/min", 4, func(f dosing.Feed) (float64, bool) {
 		_, v, ok := pumpLine(f)
-		return book.In(v, book.Digits(v, 4)), ok
+		return v, ok
 	})
-	usable := l.line("Usable in the tank", u.liquid, func(_ int, f dosing.Feed, _ string) (book.Cell, bool) {
+	usable := l.given("Usable in the tank", u.liquid, 3, func(f dosing.Feed) (float64, bool) {
 		if f.Tank == nil || !f.Fed {
-			return book.Cell{}, false
+			return 0, false
 		}
-		v := f.Tank.Holds().In(u.liquid)
-		return book.In(v, book.Digits(v, 3)), true
+		return f.Tank.Holds().In(u.liquid), true
 	})
 	l.row++
-	l.head("What follows")
-	at := func(col string, row int) string { return fmt.Sprintf("%s%d", col, row) }
-	product := l.result("Dose as product", "mg/L", false, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		return at(c, dose) + "/(" + at(c, share) + "/100)", float64(f.AsProduct.Concentration), true
-	})
-	water := "*Flow_" + slugUnit(u.flow)
-	use := l.result("Product a day", u.mass+"/d", true, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		return at(c, product) + water + "*Hours_run" + u.content, f.Product.In(u.mass + "/d"), true
-	})
-	l.nameEach("Product_a_day", use)
-	l.result("as liquid", u.liquid+"/d", false, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		return at(c, product) + water + "*Hours_run" + u.content + "/" + at(c, density), f.Volume.In(u.liquid), f.HasVolume
-	})
-	l.result("Stock a day", u.liquid+"/d", false, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		return at(c, product) + water + "*Hours_run" + u.inStock + "/" + at(c, stock), f.StockUse.In(u.liquid), f.Fed
-	})
-	rate := l.result("FEED RATE", "mL/min", true, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		return at(c, product) + water + "/" + at(c, stock) + u.feed, float64(f.Rate), f.Fed
-	})
-	l.nameEach("Feed_mL_min", rate)
-	setting := l.result("PUMP SETTING", "%", true, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
-		a, m, ok := pumpLine(f)
-		return "(" + at(c, rate) + "-" + at(c, zero) + ")/" + at(c, slope), (float64(f.Rate) - a) / m, ok
-	})
-	l.line("", "", func(_ int, f dosing.Feed, c string) (book.Cell, bool) {
-		a, m, ok := pumpLine(f)
-		if !ok {
-			return book.Cell{}, false
+	l.section("What follows")
+	// In the formulas a name in braces is that row's cell of the same feed.
+	rows := map[string]int{"dose": dose, "share": share, "density": density, "stock": stock, "zero": zero, "slope": slope, "usable": usable}
+	result := func(key, name, unit, formula string, kind book.Kind, v func(f dosing.Feed) (float64, bool)) int {
+		row := l.each(name, unit, func(f dosing.Feed, col string) (book.Cell, bool) {
+			x, ok := v(f)
+			return book.Cell{Kind: kind, Formula: inColumn(formula, col, rows), Value: x, Format: book.Digits(x, 4)}, ok
+		})
+		rows[key] = row
+		if kind == book.Result {
+			l.checked = append(l.checked, checkedRow{row, name, v})
 		}
+		return row
+	}
+	water := "*Flow_" + slugUnit(u.flow)
+	result("product", "Dose as product", "mg/L", "{dose}/({share}/100)", book.Worked,
+		func(f dosing.Feed) (float64, bool) { return float64(f.AsProduct.Concentration), true })
+	l.nameEach("Product_a_day", result("use", "Product a day", u.mass+"/d", "{product}"+water+"*Hours_run"+u.content, book.Result,
+		func(f dosing.Feed) (float64, bool) { return f.Product.In(u.mass + "/d"), true }))
+	result("liquid", "as liquid", u.liquid+"/d", "{product}"+water+"*Hours_run"+u.content+"/{density}", book.Worked,
+		func(f dosing.Feed) (float64, bool) { return f.Volume.In(u.liquid), f.HasVolume })
+	result("stocked", "Stock a day", u.liquid+"/d", "{product}"+water+"*Hours_run"+u.inStock+"/{stock}", book.Worked,
+		func(f dosing.Feed) (float64, bool) { return f.StockUse.In(u.liquid), f.Fed })
+	l.nameEach("Feed_mL_min", result("rate", "FEED RATE", "mL/min", "{product}"+water+"/{stock}"+u.feed, book.Result,
+		func(f dosing.Feed) (float64, bool) { return float64(f.Rate), f.Fed }))
+	result("setting", "PUMP SETTING", "%", "({rate}-{zero})/{slope}", book.Result, pumpSetting)
+	l.each("", "", func(f dosing.Feed, col string) (book.Cell, bool) {
 		word := "in range"
-		if v := (float64(f.Rate) - a) / m; v > 100 {
+		v, ok := pumpSetting(f)
+		if v > 100 {
 			word = "PUMP TOO SMALL"
 		} else if v < 0 {
 			word = "BELOW THE PUMP'S RANGE"
 		}
-		return book.Calc(fmt.Sprintf(`IF(%[1]s>100,"PUMP TOO SMALL",IF(%[1]s<0,"BELOW THE PUMP'S RANGE","in range"))`, at(c, setting)), word, ""), true
+		return book.Calc(inColumn(`IF({setting}>100,"PUMP TOO SMALL",IF({setting}<0,"BELOW THE PUMP'S RANGE","in range"))`, col, rows),
+			word, ""), ok
 	})
-	l.result("A full tank lasts", "h", false, func(_ int, f dosing.Feed, c string) (string, float64, bool) {
+	result("lasts", "A full tank lasts", "h", "{usable}"+u.mL+"/60/{rate}", book.Worked, func(f dosing.Feed) (float64, bool) {
 		if f.Tank == nil || !f.Fed || f.Rate <= 0 {
-			return "", 0, false
+			return 0, false
 		}
-		return at(c, usable) + u.mL + "/60/" + at(c, rate), float64(f.Tank.Holds()) * 1000 / 60 / float64(f.Rate), true
+		return float64(f.Tank.Holds()) * 1000 / 60 / float64(f.Rate), true
 	})
-	l.check()
-	last := l.s.Legend(l.row+1, 1, 1+max(len(l.p.Feeds), 3))
-	l.s.Put(last+1, 1, book.Cell{Kind: book.Caution, Span: 2 + max(len(l.p.Feeds), 3), Value: "CAUTION: a changed dose has not been checked against animals, alkalinity, residuals or the pump's other limits. Run the program again on the changed site before using it."})
 }
+
+// inColumn puts a column's cells into a formula that names their rows in braces.
+func inColumn(formula, col string, rows map[string]int) string {
+	return bracedRow.ReplaceAllStringFunc(formula, func(name string) string { return fmt.Sprintf("%s%d", col, rows[name[1:len(name)-1]]) })
+}
+
+var bracedRow = regexp.MustCompile(`\{\w+\}`)
 
 // planUnits are the units of the sheet and what its formulas need to work on them.
 type planUnits struct {
@@ -242,61 +221,35 @@ func (u planUnits) strength(c quantity.Concentration) float64 {
 // nameEach gives the cells of a row names that end in the feed's number.
 func (l *planSheet) nameEach(name string, row int) {
 	for i := range l.p.Feeds {
-		l.b.Name(fmt.Sprintf("%s_%d", name, i+1), l.s.At(row, 3+i))
+		l.b.Name(fmt.Sprintf("%s_%d", name, i+1), l.At(row, 3+i))
 	}
-}
-
-// result writes a row of formulas.
-func (l *planSheet) result(name, unit string, answer bool, formula func(i int, f dosing.Feed, col string) (string, float64, bool)) int {
-	row := l.line(name, unit, func(i int, f dosing.Feed, col string) (book.Cell, bool) {
-		x, v, ok := formula(i, f, col)
-		k := book.Worked
-		if answer {
-			k = book.Result
-		}
-		return book.Cell{Kind: k, Formula: x, Value: v, Format: book.Digits(v, 4)}, ok
-	})
-	l.results = append(l.results, resultRow{row, name})
-	return row
 }
 
 // check says whether the sheet still stands as the plan was written.
 func (l *planSheet) check() {
 	l.row++
-	l.head("As the plan was written")
-	for _, r := range l.results {
-		switch r.name {
-		case "Product a day", "FEED RATE", "PUMP SETTING":
-		default:
-			continue
-		}
-		first := l.row
-		l.line(r.name, "", func(i int, f dosing.Feed, col string) (book.Cell, bool) {
-			v, ok := l.delivered(r.name, f)
-			return book.Cell{Kind: book.Value, Value: v, Format: book.Digits(v, 4)}, ok
+	l.section("As the plan was written")
+	for _, r := range l.checked {
+		first := l.each(r.name, "", func(f dosing.Feed, _ string) (book.Cell, bool) {
+			v, ok := r.own(f)
+			return shownTo(v, 4), ok
 		})
-		l.line("changed since?", "", func(i int, f dosing.Feed, col string) (book.Cell, bool) {
-			_, ok := l.delivered(r.name, f)
-			return book.Calc(fmt.Sprintf(`IF(ABS(%[1]s%[2]d-%[1]s%[3]d)<=0.000001*ABS(%[1]s%[3]d),"as written","CHANGED")`, col, r.row, first), "as written", ""), ok
+		l.each("changed since?", "", func(f dosing.Feed, col string) (book.Cell, bool) {
+			_, ok := r.own(f)
+			return book.Calc(inColumn(`IF(ABS({now}-{then})<=0.000001*ABS({then}),"as written","CHANGED")`, col,
+				map[string]int{"now": r.row, "then": first}), "as written", ""), ok
 		})
-		l.s.Flag(l.s.Block(first+1, 3, first+1, 2+len(l.p.Feeds)), fmt.Sprintf(`C%d="CHANGED"`, first+1), book.Stop)
+		l.Flag(l.Block(first+1, 3, first+1, 2+len(l.p.Feeds)), fmt.Sprintf(`C%d="CHANGED"`, first+1), book.Stop)
 	}
 }
 
-// delivered is the program's own figure for a row.
-func (l *planSheet) delivered(name string, f dosing.Feed) (float64, bool) {
-	switch name {
-	case "Product a day":
-		return f.Product.In(l.u.mass + "/d"), true
-	case "FEED RATE":
-		return float64(f.Rate), f.Fed
-	default:
-		a, m, ok := pumpLine(f)
-		if !ok {
-			return 0, false
-		}
-		return (float64(f.Rate) - a) / m, true
+// pumpSetting is where the pump stands for the feed at average flow.
+func pumpSetting(f dosing.Feed) (float64, bool) {
+	zero, slope, ok := pumpLine(f)
+	if !ok {
+		return 0, false
 	}
+	return (float64(f.Rate) - zero) / slope, true
 }
 
 // pumpLine gives feed at setting 0 and for each per cent, where the pump's

@@ -1,64 +1,15 @@
 package templates
 
 import (
-	"math"
 	"slices"
 
 	"jarwright/dosing"
-	"jarwright/dosing/flow"
 	"jarwright/dosing/pump"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
-
-// massRate is a daily mass: kg/d in documents, g/d to people where kg/d would begin
-// with zeros.
-func massRate(key string, m quantity.MassRate, digits int) figure.Figure {
-	return figure.Of(key, daily{m}, "kg/d", digits)
-}
-
-// daily shows a mass rate in g/d where kg/d would begin with zeros.
-type daily struct{ m quantity.MassRate }
-
-// Show gives kg/d, g/d or the reader's unit.
-func (d daily) Show(u quantity.System) (float64, string) {
-	if u == quantity.Metric && d.m != 0 && math.Abs(float64(d.m)) < 0.1 {
-		return d.m.In("g/d"), "g/d"
-	}
-	return d.m.Show(u)
-}
-
-// In gives the rate in a unit of mass rates.
-func (d daily) In(unit string) float64 { return d.m.In(unit) }
-
-// water is a flow of water.
-func water(key string, q quantity.Flow) figure.Figure { return figure.Of(key, q, "m3/h", 3) }
-
-// litres is a volume of stock, product or float.
-func litres(key string, v quantity.Volume, digits int) figure.Figure {
-	return figure.Of(key, v, "L", digits)
-}
-
-// kilos is a mass that is weighed.
-func kilos(key string, m quantity.Mass, digits int) figure.Figure {
-	return figure.Of(key, m, "kg", digits)
-}
-
-// inHours shows a span in hours, however long.
-func inHours(key string, t quantity.Time, digits int) figure.Figure {
-	return figure.Of(key, figure.Fixed{Q: t, Unit: "h"}, "h", digits)
-}
-
-// gramsPerLitre is the strength of a stock, in words that say grams and litres.
-func gramsPerLitre(key string, c quantity.Concentration) figure.Figure {
-	return figure.Of(key, figure.Fixed{Q: c, Unit: "g/L"}, "g/L", 4)
-}
-
-// concentration is a dose or a bound of one.
-func doseOf(key string, c quantity.Concentration, b quantity.Basis, digits int) figure.Figure {
-	return figure.Dose(key, quantity.Dose{Concentration: c, Basis: b}, digits)
-}
 
 // data is the plan as its object.
 func (p Plan) data() *figure.Object {
@@ -162,11 +113,7 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 	case dosing.MakeUp:
 		o.Part("batch", batchData(k.Batch))
 	}
-	var feed *figure.Object
-	if k.Feed >= 0 {
-		feed = feeds[k.Feed]
-	}
-	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feed)))
+	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feeds)))
 }
 
 func (p Plan) hourData(h dosing.HourRow) *figure.Object {
@@ -176,7 +123,8 @@ func (p Plan) hourData(h dosing.HourRow) *figure.Object {
 			continue
 		}
 		x := h.Feeds[k]
-		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full), knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil),
+		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full),
+			knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil),
 			knob("stroke", x.Stroke, 3).If(f.Setting != nil && f.Pump.Calibration.TwoKnobs() && x.Rate > 0), litres("stock_used", x.Used, 3),
 			litres("tank_level", x.Level, 3).In(figure.Tenth).If(x.HasLevel)).Set("chemical", f.Name))
 	}
@@ -191,9 +139,9 @@ func (p Plan) solidsData() *figure.Object {
 	o := figure.New(kilos("dry", s.Dry.Likely, 3).Daily(), kilos("dry_low", s.Dry.Low, 3).Daily(), kilos("dry_high", s.Dry.High, 3).Daily(),
 		litres("volume", s.Volume.Likely, 3).Daily(), litres("float", s.Float.Likely, 3).Daily(), litres("float_low", s.Float.Low, 3).Daily(),
 		litres("float_high", s.Float.High, 3).Daily(), figure.Of("dry_share", s.Share, "%", 2), litres("water_skimmed", s.Carried, 3).Daily().If(s.Skims > 0)).
-		Bare(figure.Figure{Key: "skims", Q: figure.Plain{V: s.Skims}, Form: figure.Full}.If(s.Skims > 0))
+		Bare(plainNumber("skims", s.Skims, 0).If(s.Skims > 0))
 	if s.Bin != nil && s.Emptys.Fills {
-		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(figure.Figure{Key: "emptied_a_day", Q: figure.Plain{V: s.Emptys.PerDay}, Digits: 2, Form: figure.Full})
+		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(plainNumber("emptied_a_day", s.Emptys.PerDay, 2))
 		var at []figure.Clock
 		for _, e := range s.Emptys.Emptyings {
 			if e.At < p.Start+24 {
@@ -204,12 +152,10 @@ func (p Plan) solidsData() *figure.Object {
 			o.Set("empty_at", at)
 		}
 	}
-	parts := []*figure.Object{}
-	for _, x := range s.Parts {
-		parts = append(parts, figure.New(mgL("likely", x.Range.Likely, 3), mgL("low", x.Range.Low, 3), mgL("high", x.Range.High, 3)).
-			Set("what", x.What).Set("working", x.Working).Set("source", x.Source))
-	}
-	return o.List("parts", parts).Part("unit", unitData(s.Day))
+	return o.List("parts", objects(s.Parts, func(x solids.Part) *figure.Object {
+		return figure.New(mgL("likely", x.Range.Likely, 3), mgL("low", x.Range.Low, 3), mgL("high", x.Range.High, 3)).
+			Set("what", x.What).Set("working", x.Working).Set("source", x.Source)
+	})).Part("unit", unitData(s.Day))
 }
 
 // moneyData is what the day costs; nothing where nothing has a price.
@@ -247,13 +193,5 @@ func (p Plan) Table() figure.Table {
 	return t
 }
 
-// Rows implements [Report].
-func (p Plan) Rows() [][]string { return p.Table().Strings() }
-
-// wrapDay brings a time into the day's 24 hours.
-func wrapDay(h quantity.Time) quantity.Time {
-	return quantity.Time(math.Mod(math.Mod(float64(h), 24)+24, 24))
-}
-
 // clockOf writes a time of day.
-func clockOf(h quantity.Time) string { return flow.Clock(wrapDay(h)) }
+func clockOf(h quantity.Time) string { return figure.Clock(h).String() }

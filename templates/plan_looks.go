@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -18,14 +19,7 @@ import (
 // Drawing shows the day: what each pump feeds by the hour, and what stands in
 // the tanks.
 func (p Plan) Drawing(o Options) draw.Drawing {
-	title := "The day"
-	if p.Site != "" {
-		title += " at " + p.Site
-	}
-	d := draw.Drawing{Title: title, DecimalComma: o.DecimalComma}
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
+	d := o.drawing(joined(" at ", "The day", p.Site), "")
 	if len(p.Hours) == 0 {
 		return d
 	}
@@ -68,12 +62,7 @@ func (p Plan) Drawing(o Options) draw.Drawing {
 }
 
 // tankUnit is the unit of all tank levels, whatever their size.
-func tankUnit(o Options) string {
-	if o.Units == quantity.US {
-		return "gal"
-	}
-	return "L"
-}
+func tankUnit(o Options) string { return either(o.Units == quantity.US, "gal", "L") }
 
 // clockOn gives the beginning of a row in hours that never fall back, so that a
 // day that begins at six runs on to thirty.
@@ -99,13 +88,10 @@ func (p Plan) Cards(o Options) []page.Card {
 // pumpCard is the setting of a pump for flows around the plan's: rows are flows,
 // columns the dose of usual water with the ends of its interval, and of storm water.
 func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
-	stock := any("neat product")
-	if !f.Stock.Neat() {
-		stock = strengthWords(o, d)
-	}
-	c := page.Card{Title: "Pump card: " + orWord(f.PumpName, "Pump") + ", " + f.Name,
-		Lead:  upperFirst(o.Say("%s, for %s of water.", knobWords(d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full))),
-		Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}, {"Feed", o.Show(d.Fig("stock_rate").To(3).In(figure.Full))}, {"Stock", o.Show(stock)}}}
+	c := page.Card{Title: "Pump card: " + cmp.Or(f.PumpName, "Pump") + ", " + f.Name,
+		Lead: upperFirst(o.Say("%s, for %s of water.", knobWords(d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full))),
+		Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}, {"Feed", o.Show(d.Fig("stock_rate").To(3).In(figure.Full))},
+			{"Stock", o.Show(stockWords(o, f, d))}}}
 	c.Tables = []page.Table{p.cardTable(f, "Setting for the flow and the water", p.classes(f), o)}
 	if k := cleaningClasses(f, o); len(k) > 1 {
 		c.Tables = append(c.Tables, p.cardTable(f, "While a tank is cleaned up, by its reading", k, o))
@@ -153,8 +139,7 @@ type doseClass struct {
 // they are known, and that of storm water where there is one.
 func (p Plan) classes(f dosing.Feed) []doseClass {
 	out := []doseClass{}
-	usual := ""
-	planned := "Planned"
+	usual, planned := "", "Planned"
 	if f.Storm.V > 0 {
 		usual, planned = "Usual water, ", "Usual water"
 	}
@@ -175,13 +160,13 @@ func (p Plan) classes(f dosing.Feed) []doseClass {
 func cleaningClasses(f dosing.Feed, o Options) []doseClass {
 	var out []doseClass
 	unit := f.CleaningKey.Info().Unit
-	reading := func(v float64) figure.Figure { return figure.Figure{Q: figure.Plain{V: v}} }
+	reading := func(v float64) figure.Figure { return brief("", v) }
 	for i, s := range f.Cleaning {
-		name := o.Say("%s %s and more", reading(s.Reading), unit)
+		name := figure.Say("%s %s and more", reading(s.Reading), unit)
 		if i+1 < len(f.Cleaning) {
-			name = o.Say("%s to %s %s", reading(s.Reading), reading(f.Cleaning[i+1].Reading), unit)
+			name = figure.Say("%s to %s %s", reading(s.Reading), reading(f.Cleaning[i+1].Reading), unit)
 		}
-		out = append(out, doseClass{name, s.Dose})
+		out = append(out, doseClass{o.Show(name), s.Dose})
 	}
 	return out
 }
@@ -202,9 +187,9 @@ func (p Plan) cardTable(f dosing.Feed, caption string, classes []doseClass, o Op
 		row := []string{o.Show(water("", q).In(figure.Full))}
 		for _, dose := range doses {
 			fed := dosing.RateFor(dose, q, f.PerLitre)
-			cell := cardSetting(f, f.Pump.For(fed))
+			cell := figure.Say("%s", cardSetting(f, f.Pump.For(fed)))
 			if len(doses) < 4 || !f.Pump.Calibration.TwoKnobs() { // two knobs leave no room for it
-				cell = figure.Say("%s (%s)", cell, rate("", fed, 3).In(figure.Full))
+				cell = cell.And(" (%s)", rate("", fed, 3).In(figure.Full))
 			}
 			row = append(row, o.Show(cell))
 		}
@@ -240,7 +225,7 @@ const gallon = 231 * 2.54 * 2.54 * 2.54 / 1000
 
 // stockCard is how to make one batch of a stock, with steps to tick.
 func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
-	c := page.Card{Title: "Stock card: " + orWord(f.StockName, f.Name), Lead: o.Show(strengthOf(o, d, f.Name+" ")) + "."}
+	c := page.Card{Title: "Stock card: " + cmp.Or(f.StockName, f.Name), Lead: o.Show(strengthOf(o, d, f.Name+" ")) + "."}
 	var volumes []quantity.Volume
 	if len(f.Batches) > 0 {
 		volumes = append(volumes, f.Batches[0].Volume)
@@ -257,11 +242,11 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 			continue
 		}
 		row := batchData(dosing.Batch{Volume: r.Final, Recipe: r})
-		liquid := any("–")
-		if row.Has("product_volume") {
-			liquid = row.Fig("product_volume").In(figure.Full)
+		cells := []string{}
+		for _, key := range [...]string{"volume", "product", "product_volume", "water"} {
+			cells = append(cells, o.Show(or(row.Fig(key).In(figure.Full), "–")))
 		}
-		t.Rows = append(t.Rows, []string{o.Show(row.Fig("volume").In(figure.Full)), o.Show(row.Fig("product").In(figure.Full)), o.Show(liquid), o.Show(row.Fig("water").In(figure.Full))})
+		t.Rows = append(t.Rows, cells)
 	}
 	c.Tables = []page.Table{t}
 	for i, b := range f.Batches {

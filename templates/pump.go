@@ -1,7 +1,9 @@
 package templates
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/pump"
@@ -51,14 +53,7 @@ type PumpCheck struct {
 }
 
 func (a PumpAnswer) name() string {
-	s := "Pump"
-	if a.Pump.Name != "" {
-		s = upperFirst(a.Pump.Name)
-	}
-	if a.Chemical != "" {
-		s += " (" + a.Chemical + ")"
-	}
-	return s
+	return bracketed(upperFirst(cmp.Or(a.Pump.Name, "pump")), a.Chemical)
 }
 
 // Text implements [Report].
@@ -66,10 +61,7 @@ func (r PumpReport) Text(t *Text, o Options) {
 	for _, a := range r.Pumps {
 		a.text(t, o)
 	}
-	if len(r.Notes) > 0 {
-		t.Head("To bear in mind")
-		t.Notes(r.Notes)
-	}
+	t.noted("To bear in mind", r.Notes)
 }
 
 func (a PumpAnswer) text(t *Text, o Options) {
@@ -87,34 +79,26 @@ func (a PumpAnswer) text(t *Text, o Options) {
 	a.curve(t, o, d)
 	if checks := d.Objects("checks"); len(checks) > 0 {
 		t.Head(a.name() + ": check drawdown")
-		var rows [][]any
-		for _, c := range checks {
-			rows = append(rows, []any{a.position(c), c.Fig("rate"), c.Fig("line"), c.Fig("off_share")})
-		}
-		t.Grid([]Col{{Head: "setting"}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off", Right: true}}, rows)
+		t.each(cols("setting", ">read", ">line", ">off"), checks, func(_ int, c *figure.Object) []any {
+			return []any{a.position(c), c.Fig("rate"), c.Fig("line"), c.Fig("off_share")}
+		})
 	}
 	if o.Explain {
 		a.working(t, d)
 	}
-	if len(a.Notes) > 0 {
-		t.Blank()
-		t.Notes(a.Notes)
-	}
+	t.aside(a.Notes)
 }
 
 // settings is what the technician came for: where to turn the knob, and what a
 // stopwatch must show.
 func (a PumpAnswer) settings(t *Text, d *figure.Object) {
-	var rows [][]any
-	for i, c := range d.Objects("settings") {
-		row := []any{a.Settings[i].For, c.Fig("rate"), "OUT OF REACH", "", "", ""}
-		if c.Has("setting") {
-			row[2], row[3], row[4] = figure.Say("SET %s", a.position(c)), c.Fig("gives"), c.Fig("dose_off")
-			row[5] = figure.Say("%s for %s", c.Fig("stopwatch_time"), c.Fig("stopwatch_volume"))
+	t.each(cols("for", ">feed", "setting", ">gives", ">dose off", "stopwatch"), d.Objects("settings"), func(i int, c *figure.Object) []any {
+		if !c.Has("setting") {
+			return []any{a.Settings[i].For, c.Fig("rate"), "OUT OF REACH", "", "", ""}
 		}
-		rows = append(rows, row)
-	}
-	t.Grid([]Col{{Head: "for"}, {Head: "feed", Right: true}, {Head: "setting"}, {Head: "gives", Right: true}, {Head: "dose off", Right: true}, {Head: "stopwatch"}}, rows)
+		return []any{a.Settings[i].For, c.Fig("rate"), figure.Say("SET %s", a.position(c)), c.Fig("gives"), c.Fig("dose_off"),
+			figure.Say("%s for %s", c.Fig("stopwatch_time"), c.Fig("stopwatch_volume"))}
+	})
 	for i, c := range d.Objects("settings") {
 		if !c.Has("setting") {
 			continue
@@ -155,29 +139,19 @@ func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 		t.Say("Leave the stroke at %s; the speed follows the flow.", d.Fig("pace_stroke"))
 	}
 	meter := d.Objects("pace")[0].Has("meter_signal")
-	cols := []Col{{Head: "flow", Right: true}}
-	if meter {
-		cols = append(cols, Col{Head: "meter", Right: true})
-	}
-	cols = append(cols, Col{Head: "feed", Right: true}, Col{Head: "setting", Right: true}, Col{Head: "pump signal", Right: true}, Col{Head: "dose off", Right: true}, Col{Head: ""})
-	var rows [][]any
-	for i, c := range d.Objects("pace") {
-		row := []any{c.Fig("flow")}
-		if meter {
-			row = append(row, c.Fig("meter_signal"))
-		}
-		remark := ""
-		switch r := a.Pace[i]; {
-		case r.Reach == pump.TooMuch:
-			remark = "more than the pump gives"
-		case r.Reach == pump.TooLittle:
-			remark = "too little for the pump"
-		case !r.Tested:
-			remark = "not tested there"
-		}
-		rows = append(rows, append(row, c.Fig("rate"), c.Fig("setting"), c.Fig("pump_signal"), c.Fig("dose_off"), remark))
-	}
-	t.Grid(cols, rows)
+	t.each(cols(">flow", either(meter, ">meter", absent), ">feed", ">setting", ">pump signal", ">dose off", ""), d.Objects("pace"),
+		func(i int, c *figure.Object) []any {
+			remark := ""
+			switch r := a.Pace[i]; {
+			case r.Reach == pump.TooMuch:
+				remark = "more than the pump gives"
+			case r.Reach == pump.TooLittle:
+				remark = "too little for the pump"
+			case !r.Tested:
+				remark = "not tested there"
+			}
+			return []any{c.Fig("flow"), c.Fig("meter_signal"), c.Fig("rate"), c.Fig("setting"), c.Fig("pump_signal"), c.Fig("dose_off"), remark}
+		})
 	if meter {
 		t.Para("Both signals have a live zero: 4 mA is nothing, 12 mA is half.")
 	}
@@ -188,11 +162,9 @@ func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 	t.Head(a.name() + ": drawdown")
 	t.Para(o.Show(a.equation(d)))
 	if len(c.Readings) > 0 {
-		var rows [][]any
-		for _, r := range d.Objects("readings") {
-			rows = append(rows, []any{a.position(r), r.Fig("rate"), r.Fig("line"), r.Fig("off"), r.Fig("off_share")})
-		}
-		t.Grid([]Col{{Head: "setting"}, {Head: "read", Right: true}, {Head: "line", Right: true}, {Head: "off by", Right: true}, {Head: "share", Right: true}}, rows)
+		t.each(cols("setting", ">read", ">line", ">off by", ">share"), d.Objects("readings"), func(_ int, r *figure.Object) []any {
+			return []any{a.position(r), r.Fig("rate"), r.Fig("line"), r.Fig("off"), r.Fig("off_share")}
+		})
 		tested := figure.Say("Tested from %s to %s; the pump gives up to about %s.", a.position(end(c.Low)), a.position(end(c.High)), d.Fig("capacity"))
 		if c.HasSD {
 			tested = figure.Say("Readings scatter about it by %s (residual standard deviation). %s", d.Fig("residual_sd"), tested)
@@ -200,10 +172,8 @@ func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 		t.Para(o.Show(tested))
 		if p := a.panel(); len(p.Layers) > 0 {
 			t.Blank()
-			curve := draw.Drawing{Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma}
-			if !t.keep(Block{Kind: PictureBlock, Picture: curve}) {
-				t.Verbatim(curve.Text(min(t.Width(), 72), 14)...)
-			}
+			t.Picture(draw.Drawing{Description: "Feed against the setting of the pump, with the drawdown readings.", Panels: []draw.Panel{p},
+				DecimalComma: o.DecimalComma}, 72, 14)
 		}
 	}
 	t.Blank()
@@ -225,17 +195,15 @@ func (a PumpAnswer) equation(d *figure.Object) figure.Phrase {
 		first, _, _ := c.Line()
 		switch top := float64(c.Rate(pump.Position{Setting: 100})); {
 		case math.Abs(float64(first)) < 1e-6*top:
-			s = figure.Say("%s, through zero", s)
+			s = s.And(", through zero")
 		case first < 0:
 			intercept.Q = figure.Plain{V: -float64(first)}
-			s = figure.Say("%s - %s", s, intercept)
+			s = s.And(" - %s", intercept)
 		default:
-			s = figure.Say("%s + %s", s, intercept)
+			s = s.And(" + %s", intercept)
 		}
-		if c.HasStroke {
-			s = figure.Say("%s, with the stroke at %s", s, knob("", c.Stroke, 3))
-		}
-		return figure.Say("%s.", s)
+		s = s.If(c.HasStroke, ", with the stroke at %s", knob("", c.Stroke, 3))
+		return s.And(".")
 	case pump.Between:
 		return figure.Say("The readings bend, so the feed is read off between neighbouring readings, not off a straight line.")
 	case pump.Surface:
@@ -250,38 +218,33 @@ func (a PumpAnswer) equation(d *figure.Object) figure.Phrase {
 func (a PumpAnswer) working(t *Text, d *figure.Object) {
 	t.Head(a.name() + ": working")
 	c := a.Pump.Calibration
-	var facts []Fact
+	var l facts
 	if _, _, ok := c.Line(); ok && c.Shape == pump.Straight {
-		facts = append(facts, Fact{"line", figure.Say("least squares through %s readings; a line of a pump need not pass through zero (supplier data sheet)", len(c.Readings))})
+		l.add("line", figure.Say("least squares through %s readings; a line of a pump need not pass through zero (supplier data sheet)",
+			len(c.Readings)))
 		for _, s := range d.Objects("settings") {
-			facts = append(facts, Fact{"setting for " + t.opt.Show(s.Fig("rate").In(figure.Brief)), figure.Say("(feed - intercept) / slope = %s, rounded to the knob's step: %s; error = %s / %s - 1",
-				s.Fig("setting_exact"), s.Fig("setting"), s.Fig("gives"), s.Fig("rate"))})
+			l.add("setting for "+t.opt.Show(s.Fig("rate").In(figure.Brief)),
+				figure.Say("(feed - intercept) / slope = %s, rounded to the knob's step: %s; error = %s / %s - 1",
+					s.Fig("setting_exact"), s.Fig("setting"), s.Fig("gives"), s.Fig("rate")))
 		}
-		facts = append(facts, Fact{"per step of 1 %", figure.Say("%s mL/min", unitless(d.Fig("line.slope")).To(3))})
+		l.add("per step of 1 %", figure.Say("%s mL/min", unitless(d.Fig("line.slope")).To(3)))
 	}
-	if c.HasSD {
-		facts = append(facts, Fact{"19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading", quantity.Number(0.975))})
-	}
-	facts = append(facts, Fact{"smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest"))},
-		Fact{"largest feed to plan for", "85-90 % of capacity (supplier data sheet)"})
-	if len(a.Pace) > 0 {
-		facts = append(facts, Fact{"signal", "mA = 4 + 16 x (value - low) / (high - low)"})
-	}
-	t.Facts(facts)
+	l.when(c.HasSD, "19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading",
+		quantity.Number(0.975)))
+	l.add("smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest")))
+	l.add("largest feed to plan for", "85-90 % of capacity (supplier data sheet)")
+	l.when(len(a.Pace) > 0, "signal", "mA = 4 + 16 x (value - low) / (high - low)")
+	t.Facts(l)
 }
 
 // panel is readings, line and settings of one pump.
 func (a PumpAnswer) panel() draw.Panel {
 	c := a.Pump.Calibration
 	p := draw.Panel{X: draw.Axis{Name: "setting", Unit: "%", Zero: true}, Y: draw.Axis{Name: "feed", Unit: "mL/min", Zero: true}}
-	var line draw.Line
-	line.Name = "line"
 	high := math.Max(float64(c.High.Setting), 1)
-	strokes := map[quantity.Setting]bool{}
 	var order []quantity.Setting
 	for _, r := range c.Readings {
-		if !strokes[r.Stroke] {
-			strokes[r.Stroke] = true
+		if !slices.Contains(order, r.Stroke) {
 			order = append(order, r.Stroke)
 		}
 	}
@@ -310,7 +273,7 @@ func (a PumpAnswer) panel() draw.Panel {
 
 // Drawing implements [DrawReport]: the curve of each pump.
 func (r PumpReport) Drawing(o Options) draw.Drawing {
-	d := draw.Drawing{Title: "Pump curves", DecimalComma: o.DecimalComma, Description: "Drawdown readings and the line through them."}
+	d := o.drawing("Pump curves", "Drawdown readings and the line through them.")
 	for _, a := range r.Pumps {
 		p := a.panel()
 		if len(p.Layers) == 0 {
@@ -318,7 +281,8 @@ func (r PumpReport) Drawing(o Options) draw.Drawing {
 		}
 		for _, s := range a.Settings {
 			if s.Reach == pump.Within && !a.Pump.Calibration.TwoKnobs() {
-				p.Layers = append(p.Layers, draw.Marker{Label: s.For + ": " + o.tidy(s.Position.Setting, 3), Vertical: true, At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Rust})
+				p.Layers = append(p.Layers, draw.Marker{Label: o.Say("%s: %s", s.For, knob("", s.Position.Setting, 3)), Vertical: true,
+					At: float64(s.Position.Setting), Stroke: draw.Dashed, Tone: draw.Rust})
 				break
 			}
 		}
@@ -328,28 +292,7 @@ func (r PumpReport) Drawing(o Options) draw.Drawing {
 	if len(d.Panels) == 1 {
 		d.Title = r.Pumps[0].name() + ": drawdown"
 	}
-	if !o.Date.IsZero() {
-		d.Foot = o.Date.Format("2006-01-02")
-	}
 	return d
-}
-
-// tidy writes a quantity without idle zeros.
-func (o Options) tidy(q quantity.Quantity, digits int) string {
-	v, u := q.Show(o.Units)
-	return o.brief2(v, digits) + " " + u
-}
-
-func (o Options) brief2(v float64, digits int) string {
-	s := quantity.Brief(v, digits)
-	if o.DecimalComma {
-		for i := range s {
-			if s[i] == '.' {
-				return s[:i] + "," + s[i+1:]
-			}
-		}
-	}
-	return s
 }
 
 func shapeWord(s pump.Shape) string {

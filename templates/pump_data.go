@@ -7,21 +7,6 @@ import (
 	"jarwright/templates/figure"
 )
 
-// share is a part of something, in percent, with its sign.
-func share(key string, f quantity.Fraction) figure.Figure {
-	return figure.Of(key, f, "%", 2).In(figure.Signed)
-}
-
-// rate is stock per time, or its difference.
-func rate(key string, r quantity.FeedRate, digits int) figure.Figure {
-	return figure.Of(key, r, "mL/min", digits)
-}
-
-// knob is where a knob stands.
-func knob(key string, s quantity.Setting, digits int) figure.Figure {
-	return figure.Of(key, s, "%", digits)
-}
-
 // position is where the knobs stand, in words.
 func (a PumpAnswer) position(o *figure.Object) any {
 	if a.Pump.Calibration.TwoKnobs() {
@@ -79,44 +64,33 @@ func (a PumpAnswer) data() *figure.Object {
 		rate("capacity", a.Pump.Capacity(), 3),
 		rate("smallest", a.Pump.Smallest(), 3),
 	)
-	var readings, settings, pace, checks []*figure.Object
+	var readings []*figure.Object
 	for i, r := range c.Readings {
 		readings = append(readings, a.reading(r, r.Rate-c.Residuals[i]))
 	}
-	for _, s := range a.Settings {
-		settings = append(settings, a.choice(s.Choice).Set("for", s.For))
-	}
-	for _, r := range a.Pace {
-		p := a.choice(r.Choice)
-		pace = append(pace, p.Put(figure.Of("flow", r.Flow, "m3/h", 3).In(figure.Full),
+	settings := objects(a.Settings, func(s PumpSetting) *figure.Object { return a.choice(s.Choice).Set("for", s.For) })
+	pace := objects(a.Pace, func(r pump.PaceRow) *figure.Object {
+		return a.choice(r.Choice).Put(figure.Of("flow", r.Flow, "m3/h", 3).In(figure.Full),
 			figure.Of("pump_signal", r.Drive, "mA", 3).In(figure.Full).If(r.Reach == pump.Within),
-			figure.Of("meter_signal", r.Meter, "mA", 3).In(figure.Full).If(r.HasMeter)))
-	}
-	for _, k := range a.Checks {
-		checks = append(checks, a.reading(k.Reading, k.Line).Put(share("off_share", k.Off)))
-	}
-	o.List("readings", readings).List("settings", settings)
-	if len(pace) > 0 {
-		o.Put(knob("pace_stroke", a.Stroke, 3).If(c.TwoKnobs())).List("pace", pace)
-	}
-	if len(checks) > 0 {
-		o.List("checks", checks)
-	}
+			figure.Of("meter_signal", r.Meter, "mA", 3).In(figure.Full).If(r.HasMeter))
+	})
+	checks := objects(a.Checks, func(k PumpCheck) *figure.Object { return a.reading(k.Reading, k.Line).Put(share("off_share", k.Off)) })
+	o.List("readings", readings).List("settings", settings).Put(knob("pace_stroke", a.Stroke, 3).If(len(pace) > 0 && c.TwoKnobs()))
+	o.Some("pace", pace).Some("checks", checks)
 	return o.Put(figure.Of("tube", a.Tube, "mL", 2).If(a.Tube > 0))
 }
 
 // JSON implements [Report].
 func (r PumpReport) JSON() any {
-	pumps := []*figure.Object{}
 	all := append(note.List(nil), r.Notes...)
 	for _, a := range r.Pumps {
-		pumps = append(pumps, a.data())
 		all.Add(a.Notes...)
 	}
-	return figure.New().Set("schema", "jarwright.pump/1").Word("place", r.Place).List("pumps", pumps).Set("notes", Notes(all))
+	return figure.New().Set("schema", "jarwright.pump/1").Word("place", r.Place).List("pumps",
+		objects(r.Pumps, PumpAnswer.data)).Set("notes", Notes(all))
 }
 
-// Table implements [TableReport]: the settings, then the flow-paced table.
+// Table implements [Report]: the settings, then the flow-paced table.
 func (r PumpReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pump", "chemical", "for", "flow = m3/h", "feed rate mL/min", "setting = %", "stroke = %",
 		"gives = mL/min", "dose_off = %", "in_range", "tested", "pump_signal = mA", "meter meter_signal mA")}
@@ -131,6 +105,3 @@ func (r PumpReport) Table() figure.Table {
 	}
 	return t
 }
-
-// Rows implements [Report].
-func (r PumpReport) Rows() [][]string { return r.Table().Strings() }

@@ -1,7 +1,8 @@
 package templates
 
 import (
-	"sort"
+	"maps"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -30,17 +31,8 @@ func (r Read) Text(t *Text, o Options) {
 		t.Para("Cells: " + strings.Join(readCells(s), "; ") + ".")
 		t.Notes(s.Notes)
 	}
-	var rest note.List
-	for _, n := range r.Notes {
-		if n.Level != note.Error { // errors go to the error stream
-			rest.Add(n)
-		}
-	}
-	if len(rest) > 0 {
-		t.Blank()
-		t.Notes(rest)
-	}
-	if c := r.Notes.Only(note.Caution); len(c) > 0 {
+	t.aside(slices.DeleteFunc(slices.Clone(r.Notes), func(n note.Note) bool { return n.Level == note.Error })) // those go to the error stream
+	if len(r.Notes.Only(note.Caution)) > 0 {
 		t.Blank()
 		t.Para("Check the cautions before relying on these numbers; 'jarwright read --help' lists the flags that override what was inferred.")
 	}
@@ -49,19 +41,16 @@ func (r Read) Text(t *Text, o Options) {
 func readFacts(s jartest.Series) []Fact {
 	out := []Fact{{"from", s.Place.String()}}
 	for _, c := range s.Chemicals {
-		v := any(c.Name + ", dose in mg/L, basis " + c.Basis.String())
-		if c.Stock > 0 {
-			v = figure.Say("%s, stock %s", v, figure.Of("stock", c.Stock, "mg/L", 6))
-		}
-		out = append(out, Fact{"chemical", v})
+		out = append(out, Fact{"chemical", figure.Say("%s, dose in mg/L, basis %s", c.Name, c.Basis.String()).
+			If(c.Stock > 0, ", stock %s", figure.Of("stock", c.Stock, "mg/L", 6))})
 	}
 	if s.JarVolume > 0 {
-		out = append(out, Fact{"jar volume", figure.Of("jar_volume", s.JarVolume, "L", 6)})
+		out = append(out, Fact{"jar volume", litres("jar_volume", s.JarVolume, 6)})
 	}
 	if len(s.Raw) > 0 {
 		var parts []any
 		for _, k := range rawKeys(s) {
-			parts = append(parts, figure.Say("%s %s%s", readLabel(k), readValue(s.Raw[k]), unitAfter(s.Raw[k].Unit)))
+			parts = append(parts, figure.And(" ", readLabel(k), readValue(s.Raw[k]), s.Raw[k].Unit))
 		}
 		out = append(out, Fact{"raw water", figure.And(", ", parts...)})
 	}
@@ -69,13 +58,6 @@ func readFacts(s jartest.Series) []Fact {
 		out = append(out, Fact{"target", tg.String()})
 	}
 	return out
-}
-
-func unitAfter(u string) string {
-	if u == "" {
-		return ""
-	}
-	return " " + u
 }
 
 func rawKeys(s jartest.Series) []jartest.Key {
@@ -86,43 +68,30 @@ func readLabel(k jartest.Key) string { return k.Info().Label }
 
 // readValue is a reading in short: number, limit, mean of n, or a dash.
 func readValue(r jartest.Reading) any {
-	value := figure.Written("", r.Value, "")
+	value := any(figure.Written("", r.Value, ""))
+	n := max(len(r.Replicates), r.N)
+	b, bound := bounds[r.State]
 	switch {
-	case r.State == jartest.Number:
-		n := max(len(r.Replicates), r.N)
-		switch sd := figure.Written("", r.SD, ""); {
-		case r.SD > 0 && n > 1:
-			return figure.Say("%s ± %s (%s)", value, sd, n)
-		case r.SD > 0:
-			return figure.Say("%s ± %s", value, sd)
-		case n > 1:
-			return figure.Say("%s (%s)", value, n)
-		}
+	case bound:
+		return figure.Say(b.sign+"%s", either(r.Limit, value, "?"))
+	case r.State != jartest.Number:
+		return figure.Unknown
+	case r.SD <= 0 && n <= 1:
 		return value
-	case r.State == jartest.Below && r.Limit:
-		return figure.Say("<%s", value)
-	case r.State == jartest.Below:
-		return "<?"
-	case r.State == jartest.Above && r.Limit:
-		return figure.Say(">%s", value)
-	case r.State == jartest.Above:
-		return ">?"
 	}
-	return figure.Unknown
+	return figure.Say("%s", value).If(r.SD > 0, " ± %s", figure.Written("", r.SD, "")).If(n > 1, " (%s)", n)
 }
 
 func readTable(t *Text, s jartest.Series) {
-	cols := []Col{{Head: "jar"}}
+	heads, settings, keys := []string{"jar"}, settingKeys(s), s.Keys()
 	for _, c := range s.Chemicals {
-		cols = append(cols, Col{Head: c.Name + " mg/L", Right: true})
+		heads = append(heads, ">"+c.Name+" mg/L")
 	}
-	settings := settingKeys(s)
 	for _, k := range settings {
-		cols = append(cols, Col{Head: strings.ReplaceAll(k, "_", " "), Right: true})
+		heads = append(heads, ">"+strings.ReplaceAll(k, "_", " "))
 	}
-	keys := s.Keys()
 	for _, k := range keys {
-		cols = append(cols, Col{Head: readLabel(k) + unitAfter(k.Info().Unit), Right: true})
+		heads = append(heads, ">"+joined(" ", readLabel(k), k.Info().Unit))
 	}
 	var rows [][]any
 	for _, j := range s.Jars {
@@ -143,7 +112,7 @@ func readTable(t *Text, s jartest.Series) {
 		}
 		rows = append(rows, row)
 	}
-	t.Grid(cols, rows)
+	t.Grid(cols(heads...), rows)
 }
 
 func readDose(j jartest.Jar, i int) any {
@@ -155,54 +124,43 @@ func readDose(j jartest.Jar, i int) any {
 
 func settingKeys(s jartest.Series) []string {
 	seen := map[string]bool{}
-	var out []string
 	for _, j := range s.Jars {
 		for k := range j.Settings {
-			if !seen[k] {
-				seen[k] = true
-				out = append(out, k)
-			}
+			seen[k] = true
 		}
 	}
-	sort.Strings(out)
-	return out
+	return slices.Sorted(maps.Keys(seen))
 }
 
 // readCells names the first and last cell of each column of a series.
 func readCells(s jartest.Series) []string {
-	span := func(name string, cells []string) string {
-		if len(cells) == 0 {
-			return ""
-		}
-		first, last := cells[0], cells[len(cells)-1]
-		if first == last {
-			return name + " " + first
-		}
-		return name + " " + first + " to " + last
-	}
 	var out []string
-	add := func(s string) {
-		if s != "" {
-			out = append(out, s)
+	span := func(name string, at func(jartest.Jar) string) {
+		var cells []string
+		for _, j := range s.Jars {
+			if c := at(j); c != "" {
+				cells = append(cells, c)
+			}
 		}
+		if len(cells) == 0 {
+			return
+		}
+		name += " " + cells[0]
+		if last := cells[len(cells)-1]; last != cells[0] {
+			name += " to " + last
+		}
+		out = append(out, name)
 	}
 	for i, c := range s.Chemicals {
-		var cells []string
-		for _, j := range s.Jars {
-			if i < len(j.Doses) && j.Doses[i].At.Cell != "" {
-				cells = append(cells, j.Doses[i].At.Cell)
+		span(c.Name+" dose", func(j jartest.Jar) string {
+			if i < len(j.Doses) {
+				return j.Doses[i].At.Cell
 			}
-		}
-		add(span(c.Name+" dose", cells))
+			return ""
+		})
 	}
 	for _, k := range s.Keys() {
-		var cells []string
-		for _, j := range s.Jars {
-			if x, ok := j.Readings[k]; ok && x.At.Cell != "" {
-				cells = append(cells, x.At.Cell)
-			}
-		}
-		add(span(readLabel(k), cells))
+		span(readLabel(k), func(j jartest.Jar) string { return j.Readings[k].At.Cell })
 	}
 	return out
 }

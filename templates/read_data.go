@@ -1,6 +1,8 @@
 package templates
 
 import (
+	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,24 +13,18 @@ import (
 
 // JSON gives the document of the contract.
 func (r Read) JSON() any {
-	series := []*figure.Object{}
-	for _, s := range r.Series {
-		series = append(series, readSeries(s))
-	}
-	return figure.New().Set("schema", "jarwright.read/1").List("series", series).Set("notes", Notes(r.Notes))
+	return figure.New().Set("schema", "jarwright.read/1").List("series", objects(r.Series, readSeries)).Set("notes", Notes(r.Notes))
 }
 
 // readSeries is a series as its object: doses and readings of the jars are plain
 // numbers in the units of the chemicals and of the readings' kinds.
 func readSeries(s jartest.Series) *figure.Object {
-	var chemicals, jars = []*figure.Object{}, []*figure.Object{}
-	for _, c := range s.Chemicals {
-		chemicals = append(chemicals, figure.New().Set("name", c.Name).Set("basis", c.Basis.String()).Set("unit", "mg/L").Put(figure.Of("stock", c.Stock, "mg/L", 6).If(c.Stock > 0)))
+	chemical := func(c jartest.Chemical) *figure.Object {
+		return figure.New().Set("name", c.Name).Set("basis", c.Basis.String()).Set("unit", "mg/L").
+			Put(figure.Of("stock", c.Stock, "mg/L", 6).If(c.Stock > 0))
 	}
-	for _, j := range s.Jars {
-		jars = append(jars, readJar(s, j))
-	}
-	o := figure.New().Set("name", s.Name).Word("sheet", s.Place.Sheet).Word("file", s.Place.File).Word("range", s.Place.Cell).List("chemicals", chemicals)
+	o := figure.New().Set("name", s.Name).Word("sheet", s.Place.Sheet).Word("file", s.Place.File).Word("range", s.Place.Cell).
+		List("chemicals", objects(s.Chemicals, chemical))
 	raw := figure.New()
 	for _, k := range rawKeys(s) {
 		if x := s.Raw[k]; x.State == jartest.Number {
@@ -37,15 +33,11 @@ func readSeries(s jartest.Series) *figure.Object {
 			raw.Set(string(k), readingData(x))
 		}
 	}
-	o.Part("raw", raw).Put(figure.Of("jar_volume", s.JarVolume, "L", 6).If(s.JarVolume > 0))
-	var targets []string
-	for _, t := range s.Targets {
-		targets = append(targets, t.String())
+	o.Part("raw", raw).Put(litres("jar_volume", s.JarVolume, 6).If(s.JarVolume > 0))
+	if len(s.Targets) > 0 {
+		o.Set("targets", targetWords(s.Targets))
 	}
-	if targets != nil {
-		o.Set("targets", targets)
-	}
-	return o.List("jars", jars)
+	return o.List("jars", objects(s.Jars, func(j jartest.Jar) *figure.Object { return readJar(s, j) }))
 }
 
 func readJar(s jartest.Series, j jartest.Jar) *figure.Object {
@@ -86,108 +78,73 @@ func readingData(x jartest.Reading) *figure.Object {
 
 // state puts a reading's number, its limit, or that there is none.
 func state(o *figure.Object, x jartest.Reading) *figure.Object {
-	key, known := "value", true
-	switch x.State {
-	case jartest.Number:
-	case jartest.Below:
-		key, known = "below", x.Limit
-	case jartest.Above:
-		key, known = "above", x.Limit
-	default:
+	b, bound := bounds[x.State]
+	switch key := cmp.Or(b.key, "value"); {
+	case !bound && x.State != jartest.Number:
 		return o.Set("missing", true)
-	}
-	if !known {
+	case bound && !x.Limit:
 		return o.Set(key, nil) // a limit that the sheet does not state
+	default:
+		return o.Bare(figure.Written(key, x.Value, x.Unit))
 	}
-	return o.Bare(figure.Written(key, x.Value, x.Unit))
 }
 
-// Rows gives the jars as one tidy table, which the reader reads back.
-func (r Read) Rows() [][]string {
-	var chems []string
-	var keys []jartest.Key
-	var settings []string
-	seen := map[string]bool{}
-	once := func(s string) bool { had := seen[s]; seen[s] = true; return !had }
+// Table gives the jars as one tidy table, which the reader reads back.
+func (r Read) Table() figure.Table {
+	var doses, settings, readings []figure.Column
+	once := func(cols *[]figure.Column, heading, path string) {
+		if c := (figure.Column{Name: heading, Path: path}); !slices.Contains(*cols, c) {
+			*cols = append(*cols, c)
+		}
+	}
+	t := figure.Table{Cols: figure.Columns("test", "jar")}
 	for _, s := range r.Series {
 		for _, c := range s.Chemicals {
-			if h := csvChemical(c); once("c" + h) {
-				chems = append(chems, h)
-			}
+			once(&doses, doseHeading(c), doseHeading(c))
 		}
 		for _, k := range settingKeys(s) {
-			if once("s" + k) {
-				settings = append(settings, k)
-			}
+			once(&settings, strings.ReplaceAll(k, "_", " "), "setting "+k)
 		}
 		for _, k := range s.Keys() {
-			if once("k" + string(k)) {
-				keys = append(keys, k)
-			}
+			once(&readings, bracketed(readLabel(k), k.Info().Unit), "reading "+string(k))
 		}
-	}
-	head := append([]string{"test", "jar"}, chems...)
-	for _, k := range settings {
-		head = append(head, strings.ReplaceAll(k, "_", " "))
-	}
-	for _, k := range keys {
-		h := readLabel(k)
-		if u := k.Info().Unit; u != "" {
-			h += " (" + u + ")"
-		}
-		head = append(head, h)
-	}
-	rows := [][]string{head}
-	for _, s := range r.Series {
 		for _, j := range s.Jars {
-			rows = append(rows, readRow(s, j, chems, settings, keys))
+			row := figure.New().Set("test", s.Name).Set("jar", j.Label)
+			for i, c := range s.Chemicals {
+				if i < len(j.Doses) && j.Doses[i].Known {
+					row.Set(doseHeading(c), float64(j.Doses[i].Concentration))
+				}
+			}
+			for k, v := range j.Settings {
+				row.Set("setting "+k, v)
+			}
+			for k, x := range j.Readings {
+				row.Set("reading "+string(k), sheetReading(x))
+			}
+			t.Rows = append(t.Rows, row)
 		}
 	}
-	return rows
+	t.Cols = slices.Concat(t.Cols, doses, settings, readings)
+	return t
 }
 
-func csvChemical(c jartest.Chemical) string {
+// doseHeading heads a column of doses as a bench sheet would.
+func doseHeading(c jartest.Chemical) string {
 	unit := "mg/L"
 	if c.Basis != quantity.NotStated {
 		unit += " " + string(c.Basis)
 	}
-	return c.Name + " dose (" + unit + ")"
+	return bracketed(c.Name+" dose", unit)
 }
 
-func readRow(s jartest.Series, j jartest.Jar, chems, settings []string, keys []jartest.Key) []string {
-	plain := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
-	row := []string{s.Name, j.Label}
-	for _, h := range chems {
-		v := ""
-		for i, c := range s.Chemicals {
-			if csvChemical(c) == h && i < len(j.Doses) && j.Doses[i].Known {
-				v = plain(float64(j.Doses[i].Concentration))
-			}
-		}
-		row = append(row, v)
+// sheetReading is a reading as a bench sheet would have it.
+func sheetReading(x jartest.Reading) any {
+	b, bound := bounds[x.State]
+	switch {
+	case x.State == jartest.Number:
+		return x.Value
+	case bound && x.Limit:
+		return b.sign + strconv.FormatFloat(x.Value, 'g', -1, 64)
 	}
-	for _, k := range settings {
-		v := ""
-		if x, ok := j.Settings[k]; ok {
-			v = plain(x)
-		}
-		row = append(row, v)
-	}
-	for _, k := range keys {
-		v := ""
-		switch x := j.Readings[k]; {
-		case x.State == jartest.Number:
-			v = plain(x.Value)
-		case x.State == jartest.Below && x.Limit:
-			v = "<" + plain(x.Value)
-		case x.State == jartest.Above && x.Limit:
-			v = ">" + plain(x.Value)
-		case x.State == jartest.Below:
-			v = "ND"
-		case x.State == jartest.Above:
-			v = "over range"
-		}
-		row = append(row, v)
-	}
-	return row
+	return b.word
 }

@@ -6,7 +6,6 @@ package templates
 import (
 	"io"
 	"regexp"
-	"strings"
 	"time"
 
 	"jarwright/jartest/note"
@@ -35,23 +34,13 @@ type Report interface {
 	// JSON gives the document for programs: a value that encoding/json can
 	// write, with "schema" and "notes", without NaN or infinities.
 	JSON() any
-	// Rows gives it as a table with a header row, for CSV.
-	Rows() [][]string
-}
-
-// TableReport is a report whose table for programs is a view of its objects.
-type TableReport interface {
+	// Table gives it as a table, for CSV and for a workbook's sheet Data.
 	Table() figure.Table
 }
 
 // BookReport is a report that can be written as a workbook.
 type BookReport interface {
 	Book(w io.Writer, o Options) error
-}
-
-// PageReport is a report that can be written as a self-contained page.
-type PageReport interface {
-	Page(w io.Writer, o Options) error
 }
 
 // DrawReport is a report that has a picture.
@@ -82,27 +71,3 @@ func (o Options) decimals(s string) string {
 }
 
 var decimalPoint = regexp.MustCompile(`(\d)\.(\d)`)
-
-// Number writes v with that many significant digits and the reader's decimal mark.
-func (o Options) Number(v float64, digits int) string {
-	s := quantity.Sig(v, digits)
-	if o.DecimalComma {
-		s = strings.Replace(s, ".", ",", 1)
-	}
-	return s
-}
-
-// Quantity writes a quantity in the reader's units with that many significant digits.
-func (o Options) Quantity(q quantity.Quantity, digits int) string {
-	v, u := q.Show(o.Units)
-	return strings.TrimSpace(o.Number(v, digits) + " " + u)
-}
-
-// Dose writes a dose with its basis.
-func (o Options) Dose(d quantity.Dose, digits int) string {
-	s := o.Quantity(d.Concentration, digits)
-	if d.Basis != quantity.NotStated {
-		s += " " + string(d.Basis)
-	}
-	return s
-}

@@ -56,87 +56,57 @@ func (r surfaceSeries) text(t *Text, o Options) {
 	r.answer(t)
 	if p, ok := r.panel(o); ok {
 		t.Blank()
-		t.Picture(draw.Drawing{Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}, 18)
+		t.Picture(draw.Drawing{Panels: []draw.Panel{p}, DecimalComma: o.DecimalComma, Description: r.words(o)}, t.width, 18)
 	}
 	r.slices(t)
 	r.jars(t, o)
-	if len(r.Notes) > 0 {
-		t.Blank()
-		t.Notes(r.Notes)
-	}
+	t.aside(r.Notes)
 	if o.Explain && len(r.Method) > 0 {
-		r.working(t, o)
+		r.working(t)
 	}
 }
 
 func (r surfaceSeries) answer(t *Text) {
-	var facts []Fact
-	add := func(name string, value any) { facts = append(facts, Fact{name, value}) }
+	var l facts
 	part := func(path string) figure.Figure { return r.d.Fig("surface." + path) }
 	switch {
 	case r.HasPlanning:
-		add("Planning pair", pairPhrase(r.Result, r.Planning.Pair))
-		add("Expected there", figure.Say("%s; meets the target %s", part("planning_pair.fit"), timesInTen(part("planning_pair.confidence"))))
-		if cost := part("planning_pair.cost_per_1000m3"); cost.Known() {
-			add("Cost", cost)
-		}
-		add("Chosen as", r.Rule)
+		cost := part("planning_pair.cost_per_1000m3")
+		l.add("Planning pair", pairPhrase(r.Result, r.Planning.Pair))
+		l.add("Expected there", figure.Say("%s; meets the target %s", part("planning_pair.fit"), timesInTen(part("planning_pair.confidence"))))
+		l.when(cost.Known(), "Cost", cost)
+		l.add("Chosen as", r.Rule)
 	case r.Outcome == curve.Found:
-		add("Planning pair", "none: no tested pair is sure enough")
+		l.add("Planning pair", "none: no tested pair is sure enough")
 	default:
-		add("Answer", "no pair: "+outcomeWords(r.Outcome))
+		l.add("Answer", "no pair: "+outcomeWords(r.Outcome))
 	}
-	if s := r.saving(); s.Format != "" {
-		add("Against "+r.First.Name+" alone", s)
-	}
-	if r.HasEstimate {
-		add("As likely as not at", pairPhrase(r.Result, r.Estimate.Pair))
-	}
-	if r.HasLeastLeft && !r.Second.PH && r.LeastLeft.Pair != r.Planning.Pair {
-		add("Least left in the water", withCost(pairPhrase(r.Result, r.LeastLeft.Pair), part("least_residual_pair.cost_per_1000m3")))
-	}
-	if r.HasLowestPassing {
-		add("Cheapest jar that passes", figure.Say("%s: %s, read %s", jarName(r.LowestPassing.Label),
-			pairPhrase(r.Result, r.LowestPassing.Pair), part("lowest_passing_pair.reading")))
-	}
-	if len(r.Targets) > 0 {
-		add("Target", targetsPhrase(r.Targets))
-		if r.d.Has("binding_target") {
-			add("Target that decides", targetPhrase(r.Targets[r.Binding]))
-		}
-	}
-	if r.d.Has("reference") {
-		add("Removal counted from", figure.Say("%s, %s", r.Reference.What, r.d.Fig("reference.value")))
-	}
+	saving := r.saving()
+	l.when(saving.Format != "", "Against "+r.First.Name+" alone", saving)
+	l.when(r.HasEstimate, "As likely as not at", pairPhrase(r.Result, r.Estimate.Pair))
+	l.when(r.HasLeastLeft && !r.Second.PH && r.LeastLeft.Pair != r.Planning.Pair, "Least left in the water",
+		withCost(pairPhrase(r.Result, r.LeastLeft.Pair), part("least_residual_pair.cost_per_1000m3")))
+	l.when(r.HasLowestPassing, "Cheapest jar that passes", figure.Say("%s: %s, read %s", jarName(r.LowestPassing.Label),
+		pairPhrase(r.Result, r.LowestPassing.Pair), part("lowest_passing_pair.reading")))
+	l.asked(r.Targets, r.Binding, r.d)
 	if len(r.Slices) > 0 {
-		add("Best of the tested region", figure.Say("%s, fitted %s", pairPhrase(r.Result, r.Clearest.Pair), part("best_pair.fit")))
-		add("Jars laid out as", string(r.Design))
+		l.add("Best of the tested region", figure.Say("%s, fitted %s", pairPhrase(r.Result, r.Clearest.Pair), part("best_pair.fit")))
+		l.add("Jars laid out as", string(r.Design))
 	}
-	t.Facts(facts)
+	t.Facts(l)
 }
 
 // withCost adds what something costs, where that is known.
 func withCost(p figure.Phrase, cost figure.Figure) figure.Phrase {
-	if !cost.Known() {
-		return p
-	}
-	return figure.Say("%s, %s", p, cost)
+	return p.If(cost.Known(), ", %s", cost)
 }
 
-func jarName(label string) string {
-	if label == "" {
-		return "a jar"
-	}
-	return "jar " + label
-}
+func jarName(label string) string { return either(label == "", "a jar", "jar "+label) }
 
 // saving says what the second chemical is worth; nothing where it was not compared.
 func (r surfaceSeries) saving() figure.Phrase {
 	s, d := r.Saving, r.d.Sub("surface.saving")
-	what := "of the " + r.First.Name
-	if s.OfCost {
-		what = "of the cost"
-	}
+	what := either(s.OfCost, "of the cost", "of the "+r.First.Name)
 	share := figure.Say("%s %s (90 %% interval %s and up)", d.Fig("value"), what, d.Fig("low"))
 	if s.HasHigh {
 		share = figure.Say("%s %s (90 %% interval %s to %s)", d.Fig("value"), what, unitless(d.Fig("low")), d.Fig("high"))
@@ -156,9 +126,7 @@ func (r surfaceSeries) saving() figure.Phrase {
 		out = figure.Say("%s adds nothing here", r.Second.Name)
 	case surface.CannotTell:
 		out = figure.Say("these jars cannot tell whether %s pays", r.Second.Name)
-		if s.Has {
-			out = figure.Say("%s: %s", out, share)
-		}
+		out = out.If(s.Has, ": %s", share)
 	case surface.Needed:
 		return figure.Say("%s alone does not meet the target within the tested doses", r.First.Name)
 	default:
@@ -176,57 +144,43 @@ func (r surfaceSeries) saving() figure.Phrase {
 
 // secondHead is the heading of a column of the second factor.
 func secondHead(f surface.Factor) string {
-	if f.PH {
-		return f.Name
-	}
-	return f.Name + " (mg/L)"
+	return bracketed(f.Name, either(f.PH, "", "mg/L"))
 }
 
 func (r surfaceSeries) slices(t *Text) {
 	if len(r.Slices) == 0 || r.Outcome != curve.Found {
 		return
 	}
-	var rows [][]any
-	for i, s := range r.d.Objects("surface.slices") {
-		level, need := any(unitless(s.Fig("level"))), any("not met within the tested doses")
-		if !r.Slices[i].Tested {
-			level = figure.Say("planned %s", level)
-		}
-		if d := s.Sub("lowest_effective_dose"); d.Has("value") {
-			need = interval(d)
-		}
-		rows = append(rows, []any{level, need, s.Fig("planning_dose")})
-	}
 	t.Blank()
-	t.Grid([]Col{{Head: secondHead(r.Second), Right: true}, {Head: r.First.Name + " needed (90 % interval)", Right: true},
-		{Head: "to plan with", Right: true}}, rows)
+	t.each(cols(">"+secondHead(r.Second), ">"+r.First.Name+" needed (90 % interval)", ">to plan with"), r.d.Objects("surface.slices"),
+		func(i int, s *figure.Object) []any {
+			level, need := any(unitless(s.Fig("level"))), any("not met within the tested doses")
+			if !r.Slices[i].Tested {
+				level = figure.Say("planned %s", level)
+			}
+			if d := s.Sub("lowest_effective_dose"); d.Has("value") {
+				need = interval(d)
+			}
+			return []any{level, need, s.Fig("planning_dose")}
+		})
 }
 
 func (r surfaceSeries) jars(t *Text, o Options) {
 	if len(r.Jars) == 0 {
 		return
 	}
-	var rows [][]any
-	for i, d := range r.d.Objects("jars") {
-		j := r.Jars[i]
-		remark := j.Why
-		if !j.Used {
-			remark = "left out: " + j.Why
-		}
-		rows = append(rows, []any{j.Label, unitless(d.Fig("dose")), unitless(along("", r.Second.PH, surfaceXY(r.Result, j.Pair).Y)),
-			readCell(d), unitless(d.Fig("fitted")), remark})
-	}
 	t.Blank()
-	t.Grid([]Col{{Head: "jar"}, {Head: r.First.Name + " (mg/L)", Right: true}, {Head: secondHead(r.Second), Right: true},
-		{Head: readHead(r.Response.Info().Label, readingOf(r.Response, 0), o), Right: true}, {Head: "fitted", Right: true}, {Head: "remark"}},
-		rows)
+	t.each(cols("jar", ">"+r.First.Name+" (mg/L)", ">"+secondHead(r.Second), ">"+bracketed(r.Response.Info().Label, o.readUnit(r.Response)),
+		">fitted", "remark"),
+		r.d.Objects("jars"), func(i int, d *figure.Object) []any {
+			j := r.Jars[i]
+			return []any{j.Label, unitless(d.Fig("dose")), unitless(along("", r.Second.PH, surfaceXY(r.Result, j.Pair).Y)),
+				readCell(d), unitless(d.Fig("fitted")), either(j.Used, "", "left out: ") + j.Why}
+		})
 }
 
-func (r surfaceSeries) working(t *Text, o Options) {
-	t.Head("Working: " + seriesName(r.Series, r.Place))
-	for i, m := range r.Method {
-		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(o.decimals(m))+".")
-	}
+func (r surfaceSeries) working(t *Text) {
+	t.steps("Working: "+seriesName(r.Series, r.Place), r.Method)
 	t.Blank()
 	var rows [][]any
 	for _, m := range r.Models {
@@ -234,11 +188,11 @@ func (r surfaceSeries) working(t *Text, o Options) {
 			rows = append(rows, []any{m.Name, r.d.Sub("model.weights").Get(m.Name)})
 		}
 	}
-	t.Grid([]Col{{Head: "model"}, {Head: "share of the answer", Right: true}}, rows)
+	t.Grid(cols("model", ">share of the answer"), rows)
 	t.Blank()
 	t.Say("Scatter of a jar about the surface: %s. Cost is dose times price (%s is %s per %s), and what the notes say is counted beside.",
 		r.d.Fig("scatter.value"),
-		quantity.Concentration(1), massPerWater("", 1, 4).In(figure.Brief), o.thousand())
+		quantity.Concentration(1), massPerWater("", 1, 4).In(figure.Brief), t.opt.thousand())
 }
 
 // surfaceOverview is a series' line where there are several.

@@ -2,30 +2,12 @@ package templates
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
 	"jarwright/templates/figure"
 )
-
-// waterCost is money per 1000 m3 of water treated; to readers of US units per 1000 gal.
-type waterCost quantity.Money
-
-// Show implements [quantity.Quantity].
-func (c waterCost) Show(s quantity.System) (float64, string) {
-	if s == quantity.US {
-		return c.Amount / quantity.Volume(1000).In("gal"), c.Currency + " per 1000 gal"
-	}
-	return c.Amount, c.Currency + " per 1000 m3"
-}
-
-// In gives the amount per 1000 m3, which documents say in the key.
-func (c waterCost) In(unit string) float64 {
-	if unit == c.Currency {
-		return c.Amount
-	}
-	return math.NaN()
-}
 
 // firstDose and secondDose are the parts of a pair; the second may be a pH.
 func firstDose(key string, p surface.Pair) figure.Figure {
@@ -50,7 +32,7 @@ func withPair(o *figure.Object, r surface.Result, p surface.Pair) *figure.Object
 // pairChoice is a pair with what is known of it.
 func pairChoice(r surface.Result, c surface.Choice) *figure.Object {
 	return withPair(figure.New(), r, c.Pair).Bare(workedOut(read("fit", r.Response, c.Fit), 3), sure("confidence", float64(c.Confidence))).
-		Put(figure.Of("cost_per_1000m3", waterCost(c.Cost), c.Cost.Currency, 3).In(figure.Full).If(c.Cost.Currency != ""))
+		Put(namedCost("cost_per_1000m3", c.Cost).If(c.Cost.Currency != ""))
 }
 
 // surfaceData is one series of two factors. Beside the surface itself its members
@@ -107,22 +89,18 @@ func surfaceModels(o *figure.Object, r surface.Result) {
 }
 
 func surfaceJars(r surface.Result) []*figure.Object {
-	var out []*figure.Object
-	for _, j := range r.Jars {
-		d := figure.New().Set("label", j.Label).Bare(along("dose", false, float64(j.Pair.First)))
-		withPair(d, r, j.Pair)
-		out = append(out, d.Bare(readAs("reading", j.State, r.Response, j.Reading)).Set("used", j.Used).Word("why", j.Why).
-			Bare(workedOut(read("fitted", r.Response, j.Fit), 3).If(j.Used && len(r.Slices) > 0)).Word("cell", j.At.Cell))
-	}
-	return out
+	return objects(r.Jars, func(j surface.JarUse) *figure.Object {
+		d := withPair(figure.New().Set("label", j.Label).Bare(along("dose", false, float64(j.Pair.First))), r, j.Pair)
+		return d.Bare(readAs("reading", j.State, r.Response, j.Reading)).Set("used", j.Used).Word("why", j.Why).
+			Bare(workedOut(read("fitted", r.Response, j.Fit), 3).If(j.Used && len(r.Slices) > 0)).Word("cell", j.At.Cell)
+	})
 }
 
 // sliceNear finds the slice at a level of the second factor.
 func sliceNear(r surface.Result, level float64) *surface.Slice {
-	for i := range r.Slices {
-		if math.Abs(r.Slices[i].Level-level) <= 1e-6*math.Max(1, math.Abs(level)) {
-			return &r.Slices[i]
-		}
+	near := func(s surface.Slice) bool { return math.Abs(s.Level-level) <= 1e-6*math.Max(1, math.Abs(level)) }
+	if i := slices.IndexFunc(r.Slices, near); i >= 0 {
+		return &r.Slices[i]
 	}
 	return nil
 }
@@ -169,8 +147,7 @@ func surfacePart(r surface.Result) *figure.Object {
 		d.Set("grid", figure.New().Set("first", tidied(r.Grid.First)).Set("second", tidied(r.Grid.Second)).Set("fit",
 			holed(r.Grid.Fit)).Set("confidence", holed(r.Grid.Confidence)))
 	}
-	var slices []*figure.Object
-	for _, v := range r.Slices {
+	d.List("slices", objects(r.Slices, func(v surface.Slice) *figure.Object {
 		level := along("level", r.Second.PH, v.Level)
 		if !v.Tested {
 			level = workedOut(level, 2)
@@ -179,9 +156,8 @@ func surfacePart(r surface.Result) *figure.Object {
 		if v.Reached {
 			s.Set("lowest_effective_dose", intervalData(v.Effective, false, 3, quantity.NotStated))
 		}
-		slices = append(slices, s.Bare(workedOut(along("planning_dose", false, float64(v.Planning)), 3).If(v.HasPlanning)))
-	}
-	d.List("slices", slices).Set("tested_region", region)
+		return s.Bare(workedOut(along("planning_dose", false, float64(v.Planning)), 3).If(v.HasPlanning))
+	})).Set("tested_region", region)
 	if len(r.Limits) > 0 {
 		d.Set("limits", r.Limits)
 	}

@@ -31,10 +31,7 @@ func (r surfaceSeries) panel(o Options) (draw.Panel, bool) {
 	margin := func(v []float64, zero bool) (lo, hi float64) {
 		w := 0.06 * (v[len(v)-1] - v[0])
 		lo, hi = v[0]-w, v[len(v)-1]+w
-		if zero && lo < 0 {
-			lo = 0
-		}
-		return lo, hi
+		return either(zero, max(lo, 0), lo), hi
 	}
 	x0, x1 := margin(g.First, true)
 	y0, y1 := margin(g.Second, !r.Second.PH)
@@ -174,10 +171,7 @@ func contourLevels(z [][]float64, target float64, hasTarget bool) []float64 {
 				add(m * math.Pow(10, e))
 			}
 		}
-		for len(out) > 6 {
-			out = out[1:]
-		}
-		return out
+		return out[max(0, len(out)-6):]
 	}
 	if !(hi > lo) {
 		return nil

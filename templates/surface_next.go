@@ -1,7 +1,6 @@
 package templates
 
 import (
-	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
 	"jarwright/templates/figure"
 )
@@ -11,22 +10,15 @@ func nextPairs(t *Text, r surface.Result, jars int) {
 	t.Head("Next test after " + seriesName(r.Series, r.Place))
 	list, notes := r.Next(jars)
 	if len(list) > 0 {
-		cols := []Col{{Head: "jars"}, {Head: r.First.Name + " (mg/L)", Right: true}, {Head: "stock (mL)", Right: true},
-			{Head: secondHead(r.Second), Right: true}}
-		if !r.Second.PH {
-			cols = append(cols, Col{Head: "stock (mL)", Right: true})
-		}
 		label := jarNumbers()
 		var rows [][]any
 		for _, p := range list {
-			row := []any{label(p.Jars), unitless(along("", false, float64(p.Pair.First))),
-				stockCell(stockVolume("", p.FirstStock), p.Pair.First), unitless(along("", r.Second.PH, surfaceXY(r, p.Pair).Y))}
-			if !r.Second.PH {
-				row = append(row, stockCell(stockVolume("", p.SecondStock), p.Pair.Second))
-			}
-			rows = append(rows, append(row, p.Why))
+			rows = append(rows, []any{label(p.Jars), unitless(along("", false, float64(p.Pair.First))),
+				stockCell(stockVolume("", p.FirstStock), p.Pair.First),
+				unitless(along("", r.Second.PH, surfaceXY(r, p.Pair).Y)), stockCell(stockVolume("", p.SecondStock), p.Pair.Second), p.Why})
 		}
-		t.Grid(append(cols, Col{Head: "why"}), rows)
+		t.Grid(cols("jars", ">"+r.First.Name+" (mg/L)", ">stock (mL)", ">"+secondHead(r.Second), either(r.Second.PH, absent, ">stock (mL)"),
+			"why"), rows)
 		t.Blank()
 	}
 	if r.HasPlanning {
@@ -34,10 +26,7 @@ func nextPairs(t *Text, r surface.Result, jars int) {
 	} else {
 		t.Para("Today's answer: " + outcomeWords(r.Outcome) + ".")
 	}
-	if len(notes) > 0 {
-		t.Blank()
-		t.Notes(notes)
-	}
+	t.aside(notes)
 }
 
 // nextPairsData is the next test of one series of two factors.
@@ -45,18 +34,10 @@ func nextPairsData(r surface.Result, list []surface.Proposal) *figure.Object {
 	d := seriesData(r.Series, r.Place, r.Sample).Set("outcome", string(r.Outcome)).Set("factor", "pair").
 		Set("basis", r.First.Chemical.Basis.String()).
 		Set("rule", "around the cheapest pair and along the target line to both sides of it").Set("units", figure.New().Set("dose", "mg/L"))
-	var doses []*figure.Object
-	for _, p := range list {
-		x := figure.New().Bare(along("dose", false, float64(p.Pair.First)))
-		withPair(x, r, p.Pair)
-		stocks := figure.New()
-		for _, s := range []struct {
-			name string
-			v    quantity.Volume
-		}{{r.First.Name, p.FirstStock}, {r.Second.Name, p.SecondStock}} {
-			stocks.Put(stockVolume(s.name, s.v))
-		}
-		doses = append(doses, x.Part("stocks", stocks).Set("unit", "mg/L").Bare(figure.Count("jars", p.Jars)).Set("why", p.Why))
-	}
+	doses := objects(list, func(p surface.Proposal) *figure.Object {
+		x := withPair(figure.New().Bare(along("dose", false, float64(p.Pair.First))), r, p.Pair)
+		x.Part("stocks", figure.New(stockVolume(r.First.Name, p.FirstStock), stockVolume(r.Second.Name, p.SecondStock)))
+		return x.Set("unit", "mg/L").Bare(figure.Count("jars", p.Jars)).Set("why", p.Why)
+	})
 	return d.List("doses", doses)
 }

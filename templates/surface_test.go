@@ -148,7 +148,7 @@ func TestSurfaceDocument(t *testing.T) {
 func TestSurfaceTable(t *testing.T) {
 	none := madePair()
 	none.HasPlanning, none.Rule = false, ""
-	rows := FitReport{Surfaces: []surface.Result{madePair(), phPair(), none}}.Rows()
+	rows := FitReport{Surfaces: []surface.Result{madePair(), phPair(), none}}.Table().Strings()
 	common := "turbidity <= 5.5 NTU and turbidity removal >= 90 %"
 	want := [][]string{
 		{"grid", "turbidity", "alum + polymer", "as product", common, "found", "12.5", "10.9", "14.84", "14.16",
@@ -409,11 +409,12 @@ func TestInsideHull(t *testing.T) {
 }
 
 func TestWaterCost(t *testing.T) {
-	c := waterCost{Amount: 264.172052, Currency: "EUR"} // 1000 m3 are 264.172 thousand US gallons (NIST SP 811)
+	m := quantity.Money{Amount: 264.172052, Currency: "EUR"}
+	c := namedCost("", m).Q.(perWater) // 1000 m3 are 264.172 thousand US gallons (NIST SP 811)
 	if v, u := c.Show(quantity.US); math.Abs(v-1) > 1e-6 || u != "EUR per 1000 gal" {
 		t.Errorf("%v %s", v, u)
 	}
-	if c.In("EUR") != c.Amount || !math.IsNaN(c.In("USD")) {
+	if c.In("EUR") != m.Amount || !math.IsNaN(c.In("USD")) {
 		t.Error("an amount stands in its currency")
 	}
 }
@@ -499,7 +500,7 @@ func TestNext(t *testing.T) {
 		{"storm", "2", "2", "11.5", "1.15", "below", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"},
 		{"storm", "4", "3", "13.25", "", "above", "equal steps", "", "alum", "beck.csv", "Tue", "2026-03-02", "46"},
 		{"Tue", "1", "2", "", "", "about the best", "equal steps", "6.3", "", "beck.csv", "Tue", "2026-03-02", "46"}}
-	if got := fmt.Sprint(r.Rows()); got != fmt.Sprint(want) {
+	if got := fmt.Sprint(r.Table().Strings()); got != fmt.Sprint(want) {
 		t.Errorf("rows\n%s\nwant\n%s", got, want)
 	}
 }
@@ -509,7 +510,7 @@ func TestNextPairs(t *testing.T) {
 	g := gridFit()
 	r := NextReport{Surfaces: []surface.Result{g}, Jars: 6}
 	list, _ := g.Next(6)
-	rows := r.Rows()[1:]
+	rows := r.Table().Strings()[1:]
 	text := strings.Join(strings.Fields(shownText(t, r, Options{})), " ")
 	doc := document(t, r)
 	if len(list) < 2 || len(rows) != 2*len(list) {

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -77,9 +78,7 @@ func (t *Text) Para(s string) {
 	if t.keep(Block{Kind: ParaBlock, Text: s}) {
 		return
 	}
-	for _, l := range Wrap(Visible(s), t.width) {
-		t.line(l)
-	}
+	t.lines(Wrap(Visible(s), t.width)...)
 }
 
 // Say writes a paragraph with figures in it; the format's verbs are all %s.
@@ -96,19 +95,18 @@ func (t *Text) Item(mark, s string) {
 func (t *Text) item(mark string, markWidth int, s string) {
 	pad := strings.Repeat(" ", markWidth+1)
 	for i, l := range Wrap(Visible(s), t.width-len(pad)) {
-		if i == 0 {
-			t.line(mark + " " + l)
-		} else {
-			t.line(pad + l)
-		}
+		t.line(either(i == 0, mark+" ", pad) + l)
 	}
 }
 
 // Verbatim writes lines as they are, such as a picture.
 func (t *Text) Verbatim(lines ...string) {
-	if t.keep(Block{Kind: LinesBlock, Lines: lines}) {
-		return
+	if !t.keep(Block{Kind: LinesBlock, Lines: lines}) {
+		t.lines(lines...)
 	}
+}
+
+func (t *Text) lines(lines ...string) {
 	for _, l := range lines {
 		t.line(l)
 	}
@@ -120,39 +118,32 @@ type Fact struct {
 	Value any
 }
 
-// Facts writes names and values in two columns; long values wrap in the second.
-func (t *Text) Facts(facts []Fact) {
-	if t.keep(Block{Kind: PairsBlock, Facts: facts}) {
-		return
-	}
-	w := 0
-	for _, f := range facts {
-		w = max(w, columns(Visible(f.Label)))
-	}
-	w = min(w, t.width/2)
-	for _, f := range facts {
-		name := Wrap(Visible(f.Label), w)
-		value := Wrap(Visible(t.opt.Show(f.Value)), t.width-w-2)
-		for i := range max(len(name), len(value)) {
-			var n, v string
-			if i < len(name) {
-				n = name[i]
-			}
-			if i < len(value) {
-				v = value[i]
-			}
-			t.line(padRight(n, w) + "  " + v)
-		}
+// facts is facts being gathered.
+type facts []Fact
+
+func (l *facts) add(label string, value any) { *l = append(*l, Fact{label, value}) }
+
+// when adds a fact where it holds.
+func (l *facts) when(holds bool, label string, value any) {
+	if holds {
+		l.add(label, value)
 	}
 }
 
-// Pairs writes names and values that are words.
-func (t *Text) Pairs(rows [][2]string) {
-	facts := make([]Fact, len(rows))
-	for i, r := range rows {
-		facts[i] = Fact{r[0], r[1]}
+// Facts writes names and values in two columns; long values wrap in the second.
+func (t *Text) Facts(list []Fact) {
+	if t.keep(Block{Kind: PairsBlock, Facts: list}) {
+		return
 	}
-	t.Facts(facts)
+	w := 0
+	for _, f := range list {
+		w = max(w, columns(Visible(f.Label)))
+	}
+	w = min(w, t.width/2)
+	lay := &layout{cols: make([]Col, 2), w: []int{w, t.width - w - 2}}
+	for _, f := range list {
+		t.lines(lay.lines([]string{f.Label, t.opt.Show(f.Value)})...)
+	}
 }
 
 // Col is a column of a table.
@@ -161,7 +152,12 @@ type Col struct {
 	Right bool // numbers stand to the right
 	// Bare columns have their unit in the heading and numbers alone below it.
 	Bare bool
+	// Absent columns are left out with their cells.
+	Absent bool
 }
+
+// absent is the heading of a column that this table has no use for.
+const absent = "\x00"
 
 // heading is the column's heading with the unit of its figures where they stand bare.
 func (o Options) heading(c Col, cells [][]any, i int) string {
@@ -178,6 +174,7 @@ func (o Options) heading(c Col, cells [][]any, i int) string {
 	return c.Head
 }
 
+// at is a cell of a row, which may be short.
 func at(row []any, i int) any {
 	if i < len(row) {
 		return row[i]
@@ -216,20 +213,17 @@ func (t *layout) fit(width int) {
 	}
 }
 
-// Table writes a table whose cells are words.
-func (t *Text) Table(cols []Col, rows [][]string) {
-	cells := make([][]any, len(rows))
-	for i, r := range rows {
-		for _, s := range r {
-			cells[i] = append(cells[i], s)
-		}
-	}
-	t.Grid(cols, cells)
-}
-
 // Grid writes a header row and rows of figures and words, each column as wide as it
 // needs. Where that is wider than the page, the widest left-aligned columns are wrapped.
 func (t *Text) Grid(cols []Col, cells [][]any) {
+	for i := len(cols) - 1; i >= 0; i-- {
+		if cols[i].Absent {
+			cols = slices.Delete(slices.Clone(cols), i, i+1)
+			for k, r := range cells {
+				cells[k] = slices.Delete(r, i, i+1)
+			}
+		}
+	}
 	if t.keep(Block{Kind: TableBlock, Cols: cols, Cells: cells}) {
 		return
 	}
@@ -239,8 +233,8 @@ func (t *Text) Grid(cols []Col, cells [][]any) {
 		lay.w[i] = columns(heads[i])
 	}
 	for _, r := range rows {
-		for i := range min(len(cols), len(r)) {
-			lay.w[i] = max(lay.w[i], columns(Visible(r[i])))
+		for i, s := range r {
+			lay.w[i] = max(lay.w[i], columns(Visible(s)))
 		}
 	}
 	lay.fit(t.width)
@@ -248,10 +242,33 @@ func (t *Text) Grid(cols []Col, cells [][]any) {
 		t.line(t.paint("1", l))
 	}
 	for _, r := range rows {
-		for _, l := range lay.lines(r) {
-			t.line(l)
+		t.lines(lay.lines(r)...)
+	}
+}
+
+// each writes a table with a row for each object; a row of nothing is left out.
+func (t *Text) each(cols []Col, list []*figure.Object, row func(i int, x *figure.Object) []any) {
+	var rows [][]any
+	for i, x := range list {
+		if r := row(i, x); r != nil {
+			rows = append(rows, r)
 		}
 	}
+	t.Grid(cols, rows)
+}
+
+// cols makes columns from their headings; one that begins with > has its cells to the
+// right, one with # numbers alone, with their unit in the heading.
+func cols(heads ...string) []Col {
+	out := make([]Col, len(heads))
+	for i, h := range heads {
+		out[i].Absent = h == absent
+		out[i].Head, out[i].Bare = strings.CutPrefix(h, "#")
+		if out[i].Right = out[i].Bare; !out[i].Bare {
+			out[i].Head, out[i].Right = strings.CutPrefix(h, ">")
+		}
+	}
+	return out
 }
 
 // words writes a table as the reader wants its numbers.
@@ -260,11 +277,9 @@ func (o Options) words(cols []Col, cells [][]any) (heads []string, rows [][]stri
 		heads = append(heads, o.heading(c, cells, i))
 	}
 	for _, r := range cells {
-		row := make([]string, 0, len(r))
-		for i, v := range r {
-			if i < len(cols) {
-				row = append(row, o.cell(cols[i], v))
-			}
+		row := make([]string, min(len(r), len(cols)))
+		for i := range row {
+			row[i] = o.cell(cols[i], r[i])
 		}
 		rows = append(rows, row)
 	}
@@ -273,30 +288,19 @@ func (o Options) words(cols []Col, cells [][]any) (heads []string, rows [][]stri
 
 // lines lays one row out.
 func (t *layout) lines(cells []string) []string {
-	wrapped := make([][]string, len(t.cols))
-	high := 1
-	for i := range t.cols {
-		if i < len(cells) {
-			wrapped[i] = []string{Visible(cells[i])}
-			if columns(wrapped[i][0]) > t.w[i] {
-				wrapped[i] = Wrap(wrapped[i][0], t.w[i])
-			}
-			high = max(high, len(wrapped[i]))
-		}
+	wrapped, high := make([][]string, len(t.cols)), 1
+	for i, s := range cells {
+		wrapped[i] = Wrap(Visible(s), t.w[i])
+		high = max(high, len(wrapped[i]))
 	}
 	out := make([]string, high)
 	for k := range out {
 		parts := make([]string, len(t.cols))
 		for i, c := range t.cols {
-			s := ""
 			if k < len(wrapped[i]) {
-				s = wrapped[i][k]
+				parts[i] = wrapped[i][k]
 			}
-			if c.Right {
-				parts[i] = padLeft(s, t.w[i])
-			} else {
-				parts[i] = padRight(s, t.w[i])
-			}
+			parts[i] = either(c.Right, padLeft, padRight)(parts[i], t.w[i])
 		}
 		out[k] = strings.TrimRight(strings.Join(parts, "  "), " ")
 	}
@@ -310,42 +314,52 @@ func (t *Text) Notes(l note.List) {
 		return
 	}
 	const shownPlaces = 4
-	type group struct {
-		n      note.Note
-		places []string
-	}
-	var groups []*group
-	at := map[[4]string]*group{}
-	for _, n := range t.opt.Notes(l.Sorted()) {
-		key := [4]string{n.Level.String(), n.Code, n.Message, n.Remedy}
-		g := at[key]
-		if g == nil {
-			g = &group{n: n}
-			at[key] = g
-			groups = append(groups, g)
-		}
-		if p := n.Place.String(); p != "" {
-			g.places = append(g.places, p)
-		}
-	}
 	colour := map[note.Level]string{note.Info: "2", note.Caution: "33", note.Stop: "31", note.Error: "31"}
-	for _, g := range groups {
-		mark := g.n.Level.String()
-		if g.n.Level != note.Info {
-			mark = strings.ToUpper(mark)
+	for _, n := range grouped(t.opt.Notes(l)) {
+		mark, s := levelWord(n.Level), n.Message
+		if len(n.places) > shownPlaces {
+			s += fmt.Sprintf(" (%s and %d more)", strings.Join(n.places[:shownPlaces], ", "), len(n.places)-shownPlaces)
+		} else if len(n.places) > 0 {
+			s += " (" + strings.Join(n.places, ", ") + ")"
 		}
-		s := g.n.Message
-		if len(g.places) > shownPlaces {
-			s += fmt.Sprintf(" (%s and %d more)", strings.Join(g.places[:shownPlaces], ", "), len(g.places)-shownPlaces)
-		} else if len(g.places) > 0 {
-			s += " (" + strings.Join(g.places, ", ") + ")"
+		s = remedied(s, n.Remedy)
+		if t.opt.Explain && n.Source != "" {
+			s += " [" + n.Source + "]"
 		}
-		if g.n.Remedy != "" {
-			s += ". " + upperFirst(g.n.Remedy)
-		}
-		if t.opt.Explain && g.n.Source != "" {
-			s += " [" + g.n.Source + "]"
-		}
-		t.item(t.paint(colour[g.n.Level], mark), columns(mark), s)
+		t.item(t.paint(colour[n.Level], mark), columns(mark), s)
+	}
+}
+
+// noted writes notes under a heading, where there are any.
+func (t *Text) noted(head string, l note.List) {
+	if len(l) > 0 {
+		t.Head(head)
+		t.Notes(l)
+	}
+}
+
+// aside writes notes under an empty line, where there are any.
+func (t *Text) aside(l note.List) {
+	if len(l) > 0 {
+		t.Blank()
+		t.Notes(l)
+	}
+}
+
+// list writes items under a heading, where there are any.
+func (t *Text) list(head string, items []string) {
+	if len(items) > 0 {
+		t.Head(head)
+	}
+	for _, s := range items {
+		t.Item("-", s)
+	}
+}
+
+// steps writes the steps of a working, counted, under a heading.
+func (t *Text) steps(head string, list []string) {
+	t.Head(head)
+	for i, s := range list {
+		t.Item(fmt.Sprintf("%d.", i+1), upperFirst(t.opt.decimals(s))+".")
 	}
 }

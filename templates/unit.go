@@ -12,7 +12,7 @@ import (
 func unitData(u dosing.UnitDay) *figure.Object {
 	o := figure.New(figure.Of("surface_loading", u.Check.Loading, "m/h", 3).In(figure.Full).If(u.Check.HasLoading),
 		figure.Of("solids_loading", u.Check.Solids, "kg/m2/h", 2).In(figure.Full).If(u.Check.HasLoading)).
-		Bare(figure.Figure{Key: "air_to_solids", Q: figure.Plain{V: u.Check.AirToSolids}, Digits: 2, Form: figure.Full}.If(u.Check.HasAir))
+		Bare(plainNumber("air_to_solids", u.Check.AirToSolids, 2).If(u.Check.HasAir))
 	o.Some("mixing", objects(u.Matches, mixingObject)).Some("skimming", objects(u.Skimming, skimmingObject))
 	return o.Put(figure.Of("skim_at_most_every", u.Longest, "min", 2).If(u.Longest > 0))
 }
@@ -27,25 +27,22 @@ func mixingObject(m mixing.Match) *figure.Object {
 
 func skimmingObject(s solids.Skimming) *figure.Object {
 	return figure.New(figure.Of("every", s.Every, "min", 2), figure.Of("float_depth", s.Depth, "mm", 2).In(figure.Full).If(s.HasDepth),
-		figure.Of("water_lost", s.Lost, "L", 2).Daily(), figure.Of("bin_full_in", s.BinIn, "h", 3).If(s.BinIn > 0),
-		figure.Figure{Key: "passes", Q: figure.Plain{V: s.Passes}, Form: figure.Full}, figure.Of("of_the_flow", s.Share, "%", 2).In(figure.Full))
+		litres("water_lost", s.Lost, 2).Daily(), figure.Of("bin_full_in", s.BinIn, "h", 3).If(s.BinIn > 0),
+		plainNumber("passes", s.Passes, 0), figure.Of("of_the_flow", s.Share, "%", 2).In(figure.Full))
 }
 
 // unitFacts gives the unit's figures for the solids part of a plan.
 func unitFacts(d *figure.Object) []Fact {
-	var facts []Fact
-	if d.Has("surface_loading") {
-		facts = append(facts, Fact{"Surface loading", figure.Say("%s at peak flow, solids %s", d.Fig("surface_loading"), d.Fig("solids_loading"))})
-	}
-	if d.Has("air_to_solids") {
-		facts = append(facts, Fact{"Air to solids", figure.Say("%s at peak flow (%s to %s is usual)", d.Fig("air_to_solids"), mixing.LeastAir, mixing.MostAir)})
-	}
+	var l facts
+	l.when(d.Has("surface_loading"), "Surface loading", figure.Say("%s at peak flow, solids %s", d.Fig("surface_loading"),
+		d.Fig("solids_loading")))
+	l.when(d.Has("air_to_solids"), "Air to solids", figure.Say("%s at peak flow (%s to %s is usual)", d.Fig("air_to_solids"),
+		mixing.LeastAir, mixing.MostAir))
 	for _, m := range d.Objects("mixing") {
-		stage, _ := m.Get("stage").(string)
-		facts = append(facts, Fact{upperFirst(stage), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"), m.Fig("bench_time"),
-			m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt"))})
+		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"),
+			m.Fig("bench_time"), m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt")))
 	}
-	return facts
+	return l
 }
 
 // unitText writes what other skimming intervals would do.
@@ -54,18 +51,17 @@ func unitText(t *Text, u dosing.UnitDay, d *figure.Object) {
 		return
 	}
 	t.Blank()
-	cols := []Col{{Head: "skim every", Right: true}, {Head: "passes a day", Right: true}, {Head: "float depth", Right: true}, {Head: "water lost a day", Right: true},
-		{Head: "of the flow", Right: true}, {Head: "bin full in", Right: true}, {Head: ""}}
-	var rows [][]any
-	for i, x := range d.Objects("skimming") {
-		remark := ""
-		switch s := u.Skimming[i]; {
-		case s.Every == u.Longest:
-			remark = "longest"
-		case s.HasDepth && s.TooDeep:
-			remark = "too deep"
-		}
-		rows = append(rows, []any{x.Fig("every"), x.Fig("passes"), x.Fig("float_depth"), x.Fig("water_lost"), x.Fig("of_the_flow"), x.Fig("bin_full_in").In(figure.Long), remark})
-	}
-	t.Grid(cols, rows)
+	t.each(cols(">skim every", ">passes a day", ">float depth", ">water lost a day", ">of the flow", ">bin full in", ""),
+		d.Objects("skimming"),
+		func(i int, x *figure.Object) []any {
+			remark := ""
+			switch s := u.Skimming[i]; {
+			case s.Every == u.Longest:
+				remark = "longest"
+			case s.HasDepth && s.TooDeep:
+				remark = "too deep"
+			}
+			return []any{x.Fig("every"), x.Fig("passes"), x.Fig("float_depth"), x.Fig("water_lost"), x.Fig("of_the_flow"),
+				x.Fig("bin_full_in").In(figure.Long), remark}
+		})
 }

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"cmp"
 	"io"
 	"math"
 	"slices"
@@ -27,11 +28,8 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 	o.Explain = true
 	blocks := Blocks(r, o)
 	title := "jarwright"
-	for _, b := range blocks {
-		if b.Kind == HeadBlock {
-			title = b.Text
-			break
-		}
+	if i := slices.IndexFunc(blocks, func(b Block) bool { return b.Kind == HeadBlock }); i >= 0 {
+		title = blocks[i].Text
 	}
 	bk := book.New(book.Meta{Title: title, Paper: o.Paper, Date: o.Date, Version: o.Version})
 	work := &bookWriter{o: o, summary: bk.Sheet("Summary")}
@@ -50,20 +48,10 @@ func WriteBook(w io.Writer, r Report, o Options) error {
 		}
 	}
 	work.write(main)
-	if t, ok := r.(TableReport); ok {
-		tableSheet(bk, t.Table())
-	} else {
-		dataSheet(bk, r.Rows())
-	}
+	tableSheet(bk, r.Table())
 	notes := o.Notes(allNotes(blocks))
 	noteSheet(bk, "Assumed", "What was assumed and inferred", notes.Only(note.Info))
-	var grave note.List
-	for _, n := range notes.Sorted() {
-		if n.Level != note.Info {
-			grave.Add(n)
-		}
-	}
-	noteSheet(bk, "Cautions", "Cautions", grave)
+	noteSheet(bk, "Cautions", "Cautions", slices.DeleteFunc(notes.Sorted(), func(n note.Note) bool { return n.Level == note.Info }))
 	if len(working) > 0 {
 		x := &bookWriter{o: o, summary: bk.Sheet("Working")}
 		x.write(append([]Block{{Kind: HeadBlock, Text: "Working"}}, working...))
@@ -138,19 +126,17 @@ func (x *bookWriter) block(b Block, heads int) {
 	s := x.summary
 	switch b.Kind {
 	case HeadBlock:
-		if heads == 1 {
-			s.Put(x.row, 1, book.T(book.Title, "%s", b.Text))
-		} else {
+		if heads > 1 {
 			x.row++
-			s.Put(x.row, 1, book.Cell{Kind: book.Section, Value: b.Text, Span: across})
+			x.words(book.Section, b.Text)
+			break
 		}
+		s.Put(x.row, 1, book.T(book.Title, "%s", b.Text))
 		x.row++
 	case ParaBlock:
-		s.Put(x.row, 1, book.Cell{Kind: book.Wrap, Value: b.Text, Span: across})
-		x.row++
+		x.words(book.Wrap, b.Text)
 	case ItemBlock:
-		s.Put(x.row, 1, book.Cell{Kind: book.Wrap, Value: "– " + itemText(b), Span: across})
-		x.row++
+		x.words(book.Wrap, "– "+itemText(b))
 	case PairsBlock:
 		for _, f := range b.Facts {
 			x.fact(f)
@@ -159,8 +145,7 @@ func (x *bookWriter) block(b Block, heads int) {
 		x.table(b)
 	case NotesBlock:
 		for _, n := range grouped(x.o.Notes(b.Notes)) {
-			s.Put(x.row, 1, book.Cell{Kind: kindOf(n.Level), Value: n.text, Span: across})
-			x.row++
+			x.words(kindOf(n.Level), levelWord(n.Level)+": "+remedied(n.Message, n.Remedy))
 		}
 	case LinesBlock:
 		for _, l := range b.Lines {
@@ -168,6 +153,12 @@ func (x *bookWriter) block(b Block, heads int) {
 			x.row++
 		}
 	}
+}
+
+// words writes running text.
+func (x *bookWriter) words(k book.Kind, text string) {
+	x.summary.Put(x.row, 1, book.Cell{Kind: k, Value: text, Span: across})
+	x.row++
 }
 
 // fact writes a name, its number with the unit beside it, and the words that follow.
@@ -199,24 +190,13 @@ func (x *bookWriter) fact(f Fact) {
 
 // format is the number format that shows a figure as text would.
 func format(f figure.Figure, v float64) string {
-	switch f.Form {
-	case figure.Signed:
-		return "+0.0;-0.0;0"
-	case figure.Sign:
+	if fixed, ok := formats[f.Form]; ok {
+		return fixed
+	}
+	digits := cmp.Or(f.Digits, 3)
+	if f.Form == figure.Sign {
 		d := book.Digits(v, f.Digits)
 		return "+" + d + ";-" + d + ";0"
-	case figure.Tenth:
-		return "0.0"
-	case figure.Cents:
-		return "#,##0.00"
-	case figure.Whole:
-		return "#,##0"
-	case figure.SignCents:
-		return "+0.00;-0.00;0.00"
-	}
-	digits := f.Digits
-	if digits == 0 {
-		digits = 3
 	}
 	if f.Form == figure.Brief { // as many decimals as text would show
 		_, decimals, _ := strings.Cut(quantity.Brief(v, digits), ".")
@@ -227,6 +207,10 @@ func format(f figure.Figure, v float64) string {
 	}
 	return book.Digits(v, digits)
 }
+
+// formats are those of the forms that ask for the same digits whatever the number.
+var formats = map[figure.Form]string{figure.Signed: "+0.0;-0.0;0", figure.Tenth: "0.0", figure.Cents: "#,##0.00", figure.Whole: "#,##0",
+	figure.SignCents: "+0.00;-0.00;0.00"}
 
 // apart gives the ends of intervals columns of their own, so that they are numbers.
 func apart(b Block) Block {
@@ -280,10 +264,7 @@ func (x *bookWriter) table(b Block) {
 	}
 	x.row++
 	for _, r := range b.Cells {
-		for i := range b.Cols {
-			if i >= len(r) {
-				break
-			}
+		for i := range min(len(b.Cols), len(r)) {
 			c := x.cellOf(b, r[i], i)
 			c.Indent = true
 			if i == last {
@@ -325,10 +306,8 @@ func shownIn(f figure.Figure, s quantity.System, unit string) float64 {
 	if v, u := f.Q.Show(s); u == unit {
 		return v
 	}
-	if in, ok := f.Q.(interface{ In(string) float64 }); ok {
-		return in.In(unit)
-	}
-	return math.NaN()
+	v, _ := figure.In(f.Q, unit)
+	return v
 }
 
 // cellOf is a cell of a table: a number for a figure, words for words.
@@ -359,40 +338,9 @@ func (x *bookWriter) cell(text string, right bool) book.Cell {
 	}
 	if v, err := strconv.ParseFloat(t, 64); err == nil && right {
 		_, decimals, _ := strings.Cut(t, ".")
-		format := "0"
-		if n := len(decimals); n > 0 && !strings.ContainsAny(t, "eE") {
-			format += "." + strings.Repeat("0", n)
-		}
-		return book.Num(v, format)
+		return book.Num(v, "0"+either(decimals != "" && !strings.ContainsAny(t, "eE"), "."+strings.Repeat("0", len(decimals)), ""))
 	}
-	c := book.Cell{Kind: book.Value, Value: text}
-	if !right {
-		c.Kind = book.Wrap
-	}
-	return c
-}
-
-// dataSheet writes the figures of a report as a table, numbers as numbers.
-func dataSheet(b *book.Book, rows [][]string) {
-	if len(rows) == 0 {
-		return
-	}
-	s := b.Sheet("Data")
-	s.Landscape()
-	s.Freeze(1, 1)
-	s.Repeat(1, 1)
-	for i, h := range rows[0] {
-		s.Put(1, i+1, book.Cell{Kind: book.Head, Value: h})
-	}
-	for r, row := range rows[1:] {
-		for i, t := range row {
-			if v, err := strconv.ParseFloat(t, 64); err == nil {
-				s.Put(r+2, i+1, book.Num(v, "General"))
-			} else {
-				s.Put(r+2, i+1, book.Cell{Kind: book.Value, Value: t})
-			}
-		}
-	}
+	return book.Cell{Kind: either(right, book.Value, book.Wrap), Value: text}
 }
 
 // tableSheet writes the table for programs, numbers as numbers.
@@ -424,64 +372,59 @@ func noteSheet(b *book.Book, name, title string, l note.List) {
 		s.Put(3, 1, book.T(book.Sub, "Nothing to tell."))
 		return
 	}
-	for i, h := range []string{"level", "what", "what to do", "where", "source"} {
-		s.Put(3, i+1, book.Cell{Kind: book.Head, Value: h})
+	for c, h := range []string{"level", "what", "what to do", "where", "source"} {
+		s.Put(3, c+1, book.T(book.Head, "%s", h))
 	}
 	s.Repeat(3, 3)
 	for i, n := range grouped(l) {
-		k := kindOf(n.Level)
-		word := n.Level.String()
-		if n.Level != note.Info {
-			word = strings.ToUpper(word)
-		}
-		for c, t := range []string{word, upperFirst(n.Message), upperFirst(n.Remedy), n.places, n.Source} {
-			if c > 0 {
-				k = book.Wrap
-			}
-			s.Put(4+i, c+1, book.Cell{Kind: k, Value: t})
+		s.Put(4+i, 1, book.T(kindOf(n.Level), "%s", levelWord(n.Level)))
+		for c, text := range []string{upperFirst(n.Message), upperFirst(n.Remedy), strings.Join(n.places, ", "), n.Source} {
+			s.Put(4+i, c+2, book.T(book.Wrap, "%s", text))
 		}
 	}
 }
 
 func kindOf(l note.Level) book.Kind {
-	switch l {
-	case note.Caution:
-		return book.Caution
-	case note.Stop, note.Error:
-		return book.Stop
-	}
-	return book.Wrap
+	return map[note.Level]book.Kind{note.Info: book.Wrap, note.Caution: book.Caution, note.Stop: book.Stop, note.Error: book.Stop}[l]
 }
 
 // oneNote is a note with all its places.
 type oneNote struct {
 	note.Note
-	places, text string
+	places []string
 }
 
 // grouped joins notes that say the same of several places, gravest first.
-func grouped(l note.List) []oneNote {
-	var out []oneNote
-	at := map[[3]string]int{}
+func grouped(l note.List) []*oneNote {
+	var out []*oneNote
+	at := map[[4]string]*oneNote{}
 	for _, n := range l.Sorted() {
-		key := [3]string{n.Level.String(), n.Message, n.Remedy}
-		p := n.Place.String()
-		if i, ok := at[key]; ok {
-			if p != "" {
-				out[i].places += ", " + p
-			}
-			continue
+		key := [4]string{n.Level.String(), n.Code, n.Message, n.Remedy}
+		g := at[key]
+		if g == nil {
+			g = &oneNote{Note: n}
+			at[key] = g
+			out = append(out, g)
 		}
-		at[key] = len(out)
-		word := n.Level.String()
-		if n.Level != note.Info {
-			word = strings.ToUpper(word)
+		if p := n.Place.String(); p != "" {
+			g.places = append(g.places, p)
 		}
-		s := word + ": " + n.Message
-		if n.Remedy != "" {
-			s += ". " + upperFirst(n.Remedy)
-		}
-		out = append(out, oneNote{Note: n, places: p, text: s})
 	}
 	return out
+}
+
+// levelWord is a level as a note begins with it.
+func levelWord(l note.Level) string {
+	if l == note.Info {
+		return l.String()
+	}
+	return strings.ToUpper(l.String())
+}
+
+// remedied is a message with what to do.
+func remedied(message, remedy string) string {
+	if remedy == "" {
+		return message
+	}
+	return message + ". " + upperFirst(remedy)
 }

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -75,4 +76,25 @@ func upperFirst(s string) string {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// joined joins words, leaving out the empty ones.
+func joined(between string, words ...string) string {
+	return strings.Join(slices.DeleteFunc(words, func(s string) bool { return s == "" }), between)
+}
+
+// either is the one where something holds, else the other.
+func either[T any](holds bool, one, other T) T {
+	if holds {
+		return one
+	}
+	return other
+}
+
+// bracketed is a name with what stands in brackets after it: "turbidity (NTU)".
+func bracketed(name, inner string) string {
+	if inner == "" {
+		return name
+	}
+	return name + " (" + inner + ")"
 }

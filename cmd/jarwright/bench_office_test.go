@@ -1,24 +1,35 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"path/filepath"
 	"strconv"
-	"strings"
 	"testing"
 )
 
-// TestFilledBenchSheetReadsBack fills a bench sheet in as a technician would,
-// lets LibreOffice save it, and reads it: doses come from the millilitres that
-// were drawn, repeats stay together, a reading below the meter's limit stays one.
-func TestFilledBenchSheetReadsBack(t *testing.T) {
-	o := newOffice(t)
-	dir := t.TempDir()
+// benchRead is a series as read tells it.
+type benchRead struct {
+	Name      string
+	Chemicals []struct{ Name, Basis string }
+	Raw       map[string]float64
+	Targets   []string
+	Jars      []struct {
+		Label    string
+		Doses    map[string]float64
+		Readings map[string]struct {
+			Value, Below *float64
+			Replicates   []json.RawMessage
+		}
+		Control bool
+	}
+}
+
+// filledBench fills a bench sheet in as a technician would.
+func filledBench(t *testing.T, dir string) string {
+	t.Helper()
 	blank, filled := filepath.Join(dir, "blank.xlsx"), filepath.Join(dir, "filled.xlsx")
 	by("new", "bench", "FILE", "--name", "Storm", "--chemical", "alum", "--basis", "as product", "--stock", "10 g/L", "--jar-volume", "1 L",
 		"--doses", "0,10,20,30,40,50,60 mg/L", "--target", "turbidity <= 5 NTU")(t, blank)
@@ -31,41 +42,21 @@ func TestFilledBenchSheetReadsBack(t *testing.T) {
 		}
 	}
 	edited(t, blank, filled, changes)
-	saved := filepath.Join(o.convert("xlsx:Calc MS Excel 2007 XML", filled), "filled.xlsx")
+	return filled
+}
+
+// readsBack reads the filled sheet as LibreOffice saved it: doses come from the
+// millilitres that were drawn, repeats stay together, a reading below the meter's
+// limit stays one.
+func readsBack(t *testing.T, saved string) {
+	t.Helper()
 	if dir := os.Getenv("JARWRIGHT_LOOK"); dir != "" {
-		data, err := os.ReadFile(saved)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := os.WriteFile(filepath.Join(dir, "filled.xlsx"), data, 0o644); err != nil {
-			t.Fatal(err)
-		}
+		write(t, filepath.Join(dir, "filled.xlsx"), contents(t, saved))
 	}
-	var out, errs bytes.Buffer
-	if code := run([]string{"read", saved, "--format", "json"}, streams{In: strings.NewReader(""), Out: &out, Err: &errs}); code != exitDone {
-		t.Fatalf("read ended with %d: %s", code, errs.String())
-	}
-	var doc struct {
-		Series []struct {
-			Name      string `json:"name"`
-			Chemicals []struct{ Name, Basis string }
-			Raw       map[string]any
-			Jars      []struct {
-				Label    string
-				Doses    map[string]float64
-				Readings map[string]struct {
-					Value, Below *float64
-					Replicates   []json.RawMessage
-				}
-				Control bool
-			}
-		}
-	}
-	if err := json.Unmarshal(out.Bytes(), &doc); err != nil {
-		t.Fatal(err)
-	}
+	var doc struct{ Series []benchRead }
+	answered(t, &doc, "read", saved)
 	if len(doc.Series) != 1 {
-		t.Fatalf("%d series, want 1: %s", len(doc.Series), out.String())
+		t.Fatalf("%d series, want 1: %+v", len(doc.Series), doc)
 	}
 	s := doc.Series[0]
 	if s.Name != "Storm" || len(s.Chemicals) != 1 || s.Chemicals[0].Basis != "as product" {
@@ -91,20 +82,20 @@ func TestFilledBenchSheetReadsBack(t *testing.T) {
 		t.Errorf("fourth jar's pH: %+v", r)
 	}
 	for key, want := range map[string]float64{"turbidity": 45, "ph": 7.4, "alkalinity": 62, "temperature": 9} {
-		if got, ok := s.Raw[key].(float64); !ok || got != want {
-			t.Errorf("raw %s is %v, want %g", key, s.Raw[key], want)
+		if got := s.Raw[key]; got != want {
+			t.Errorf("raw %s is %v, want %g", key, got, want)
 		}
 	}
 	// The sheet states its own target, so fit needs none.
-	if code := run([]string{"fit", saved}, streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs}); code != exitDone {
-		t.Errorf("fit ended with %d: %s", code, errs.String())
+	if _, errs, code := program(t, "fit", saved); code != exitDone {
+		t.Errorf("fit ended with %d: %s", code, errs)
 	}
 	// And the next sheet goes on from it.
-	next := filepath.Join(dir, "next.xlsx")
-	if code := run([]string{"new", "bench", next, "--from", saved, "--jars", "8"}, streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs}); code != exitDone {
-		t.Fatalf("new bench --from ended with %d: %s", code, errs.String())
+	next := filepath.Join(t.TempDir(), "next.xlsx")
+	if _, errs, code := program(t, "new", "bench", next, "--from", saved, "--jars", "8"); code != exitDone {
+		t.Fatalf("new bench --from ended with %d: %s", code, errs)
 	}
-	cells, _ := values(t, next)
+	cells := cells(t, next)
 	if cells["Bench!B11"] != "alum" || cells["Bench!B12"] != "as product" || cells["Bench!B13"] != "10" || cells["Bench!B8"] != "turbidity <= 5 NTU" {
 		t.Errorf("carried over: %q %q %q %q", cells["Bench!B11"], cells["Bench!B12"], cells["Bench!B13"], cells["Bench!B8"])
 	}

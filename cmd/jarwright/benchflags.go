@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"jarwright/dosing/pair"
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -31,6 +32,44 @@ func (f *benchFlag) Set(s string) error {
 	return nil
 }
 
+// parsed adds a flag of that kind to a command.
+func parsed[T any](c *cobra.Command, into *T, name, kind, usage string, parse func(string) (T, error)) {
+	c.Flags().Var(&benchFlag{kind: kind, set: func(s string) (err error) {
+		*into, err = parse(s)
+		return err
+	}}, name, usage)
+}
+
+// repeated adds one whose every use counts.
+func repeated[T any](c *cobra.Command, into *[]T, name, kind, usage string, parse func(string) (T, error)) {
+	c.Flags().Var(each(into, kind, parse), name, usage)
+}
+
+func each[T any](into *[]T, kind string, parse func(string) (T, error)) *benchFlag {
+	return &benchFlag{kind: kind, set: func(s string) error {
+		v, err := parse(s)
+		*into = append(*into, v)
+		return err
+	}}
+}
+
+// parted reads "CHEMICAL=VALUE".
+func parted[T, R any](example string, parse func(string) (T, error), of func(chemical string, v T) R) func(string) (R, error) {
+	return func(s string) (out R, err error) {
+		name, text, ok := strings.Cut(s, "=")
+		if name = strings.TrimSpace(name); !ok || name == "" {
+			return out, errors.New(`write it like "` + example + `"`)
+		}
+		v, err := parse(text)
+		return of(name, v), err
+	}
+}
+
+// chemicalPrice reads "alum=0.42 EUR/kg".
+func chemicalPrice(example string) func(string) (pair.Price, error) {
+	return parted(example, quantity.ParsePrice, func(chemical string, p quantity.Price) pair.Price { return pair.Price{Chemical: chemical, Price: p} })
+}
+
 // addBenchFlags adds the flags with which a user overrides what the reader of
 // bench sheets infers.
 func addBenchFlags(cmd *cobra.Command, o *sheet.Options) {
@@ -39,44 +78,29 @@ func addBenchFlags(cmd *cobra.Command, o *sheet.Options) {
 	f.StringVar(&o.Range, "range", "", "read only the cells of `A5:F11`")
 	f.StringVar(&o.Chemical, "chemical", "", "the chemical `NAME` of a dose column that does not say")
 	f.BoolVar(&o.Hidden, "hidden", false, "take hidden rows and sheets too")
-	add := func(name, kind, usage string, set func(string) error) {
-		f.Var(&benchFlag{kind: kind, set: set}, name, usage)
-	}
-	add("basis", "BASIS", `what the doses count, such as "as product" or "as Al"`, func(s string) (err error) {
-		o.Basis, err = quantity.ParseBasis(s)
-		return err
-	})
-	add("stock", "STRENGTH", `strength of the stock behind doses in mL, such as "10 g/L" or "1 %" (mass by volume)`, func(s string) (err error) {
-		o.Stock, err = sheet.ParseStock(s)
-		return err
-	})
-	add("density", "DENSITY", `density of a neat product dosed in mL or µL, such as "1.33 kg/L"`, func(s string) (err error) {
-		o.Density, err = quantity.ParseDensity(s)
-		return err
-	})
-	add("jar-volume", "VOLUME", `water in a jar, such as "1 L"`, func(s string) error {
-		v, err := quantity.ParseVolume(s)
+	parsed(cmd, &o.Basis, "basis", "BASIS", `what the doses count, such as "as product" or "as Al"`, quantity.ParseBasis)
+	parsed(cmd, &o.Stock, "stock", "STRENGTH", `strength of the stock behind doses in mL, such as "10 g/L" or "1 %" (mass by volume)`, sheet.ParseStock)
+	parsed(cmd, &o.Density, "density", "DENSITY", `density of a neat product dosed in mL or µL, such as "1.33 kg/L"`, quantity.Parse[quantity.Density])
+	parsed(cmd, &o.JarVolume, "jar-volume", "VOLUME", `water in a jar, such as "1 L"`, func(s string) (quantity.Volume, error) {
+		v, err := quantity.Parse[quantity.Volume](s)
 		if err == nil && v <= 0 {
 			err = note.Fault("bad-volume", "a jar volume must be above zero")
 		}
-		o.JarVolume = v
-		return err
+		return v, err
 	})
-	add("column", "HEADING=MEANING", `what a column is, such as "Result=turbidity NTU", "D=dose mg/L", "X=ignore" (may repeat)`, func(s string) error {
-		head, meaning, ok := strings.Cut(s, "=")
-		head, meaning = strings.TrimSpace(head), strings.TrimSpace(meaning)
-		if !ok || head == "" || meaning == "" {
-			return errors.New(`write it like "Result=turbidity NTU"`)
+	const columns = `what a column is, such as "Result=turbidity NTU", "D=dose mg/L", "X=ignore" (may repeat)`
+	repeated(cmd, &o.Columns, "column", "HEADING=MEANING", columns, func(s string) (sheet.Override, error) {
+		head, meaning, ok := halves(s, "=")
+		if !ok || head == "" {
+			return sheet.Override{}, errors.New(`write it like "Result=turbidity NTU"`)
 		}
-		o.Columns = append(o.Columns, sheet.Override{Header: head, Meaning: meaning})
-		return nil
+		return sheet.Override{Header: head, Meaning: meaning}, nil
 	})
-	add("sheet-decimal", "MARK", "how the sheet writes fractions in text: . or , (found out by itself)", func(s string) error {
+	parsed(cmd, &o.Decimal, "sheet-decimal", "MARK", "how the sheet writes fractions in text: . or , (found out by itself)", func(s string) (rune, error) {
 		if s != "." && s != "," {
-			return errors.New("use . or ,")
+			return 0, errors.New("use . or ,")
 		}
-		o.Decimal = rune(s[0])
-		return nil
+		return rune(s[0]), nil
 	})
 }
 

@@ -1,25 +1,43 @@
 package main
 
 import (
+	"bytes"
+	"context"
+	"errors"
 	"fmt"
 	"html"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
+	"time"
 )
 
-// pages writes a page of each command that the repository has input for.
-func pages(t *testing.T) map[string]string {
-	t.Helper()
-	dir := t.TempDir()
-	site, bench := filepath.Join(dir, "site.xlsx"), filepath.Join(dir, "storm.csv")
-	by("new", "site", site, "-q")(t, "")
-	if err := os.WriteFile(bench, []byte(benchCSV), 0o644); err != nil {
-		t.Fatal(err)
+// pages are a page of each command that the repository has input for.
+var pages = sync.OnceValues(func() (map[string][]byte, error) {
+	dir, err := os.MkdirTemp("", "pages")
+	if err != nil {
+		return nil, err
 	}
-	out := map[string]string{}
+	defer os.RemoveAll(dir)
+	site, bench, two := filepath.Join(dir, "site.xlsx"), filepath.Join(dir, "storm.csv"), filepath.Join(dir, "two.csv")
+	if err := errors.Join(os.WriteFile(bench, []byte(benchCSV), 0o644), os.WriteFile(two, []byte(twoChemicals), 0o644)); err != nil {
+		return nil, err
+	}
+	made := func(file string, args ...string) ([]byte, error) {
+		var errs bytes.Buffer
+		if code := run(append(args, "-q"), streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs}); code != exitDone && code != exitNoAnswer {
+			return nil, fmt.Errorf("%v ended with %d: %s", args, code, errs.String())
+		}
+		return os.ReadFile(file)
+	}
+	if _, err := made(site, "new", "site", site); err != nil {
+		return nil, err
+	}
+	out := map[string][]byte{}
 	for name, args := range map[string][]string{
 		"fit":        {"fit", bench, "--target", "turbidity <= 5 NTU"},
 		"next":       {"next", bench, "--target", "turbidity <= 5 NTU"},
@@ -27,18 +45,17 @@ func pages(t *testing.T) map[string]string {
 		"plan-comma": {"plan", site, "--decimal", ",", "--units", "us", "--paper", "letter"},
 		"pump":       {"pump", site},
 		"clarify":    {"clarify", site},
-		"compare":    compareArgs(t, "0.42 EUR/kg", "60 mg/L CaCO3"),
+		"compare":    compareArgs(two, "0.42 EUR/kg", "60 mg/L CaCO3"),
 		"budget":     {"budget", site, "--date", "2026-03"},
 		"chemical":   {"chemical", "alum-liquid"},
 	} {
-		out[name] = filepath.Join(dir, name+".html")
-		if args[len(args)-1] != "FILE" {
-			args = append(args, "-o", "FILE")
+		file := filepath.Join(dir, name+".html")
+		if out[name], err = made(file, append(args, "-o", file)...); err != nil {
+			return nil, err
 		}
-		by(append(args, "-q")...)(t, out[name])
 	}
-	return out
-}
+	return out, nil
+})
 
 // probe looks, in each frame, for parts that are wider than the window and for
 // text that lies on other text, and leaves what it finds in the title.
@@ -70,70 +87,82 @@ window.addEventListener('load', function () {
   document.title = bad.length ? 'BAD ' + bad.join(' | ') : 'GOOD ' + frames.length;
 });`
 
-// TestPagesInBrowser opens every page as wide as a phone and as a desk, all in
-// frames of one window, looks for what is cut off or overlaps, and holds each
-// page to its weight.
-func TestPagesInBrowser(t *testing.T) {
-	if testing.Short() {
-		t.Skip("-short: no browser")
-	}
+// TestBrowser opens every page as wide as a phone and as a desk, in frames of one
+// window, looks for what is cut off or overlaps, and holds each page to its weight.
+func TestBrowser(t *testing.T) {
+	t.Parallel()
 	chromium := needTool(t, "JARWRIGHT_REQUIRE_BROWSER", "chromium", "chromium-browser", "google-chrome")
-	var b strings.Builder
-	b.WriteString("<!DOCTYPE html><html><head><title>NOT RUN</title><script>" + probe + "</script></head><body>\n")
-	frames := 0
-	for name, file := range pages(t) {
-		data, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if len(data) > 300_000 {
-			t.Errorf("%s weighs %d bytes, more than 300 kB", name, len(data))
-		}
-		for _, wide := range []int{360, 1100} {
-			frames++
-			fmt.Fprintf(&b, "<iframe title=\"%s at %d\" width=\"%d\" height=\"900\" srcdoc=\"%s\"></iframe>\n", name, wide, wide, html.EscapeString(string(data)))
-		}
-		if dir := os.Getenv("JARWRIGHT_LOOK"); dir != "" {
-			if err := os.WriteFile(filepath.Join(dir, name+".html"), data, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
-	b.WriteString("</body></html>\n")
-	harness := filepath.Join(t.TempDir(), "frames.html")
-	if err := os.WriteFile(harness, []byte(b.String()), 0o644); err != nil {
-		t.Fatal(err)
-	}
-	args := []string{"--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--user-data-dir=" + t.TempDir(), "--window-size=1200,900", "--virtual-time-budget=10000", "--dump-dom", "file://" + harness}
-	out, err := exec.Command(chromium, args...).Output()
+	all, err := pages()
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, title, _ := strings.Cut(string(out), "<title>")
-	title, _, _ = strings.Cut(title, "</title>")
-	if title != fmt.Sprintf("GOOD %d", frames) {
-		t.Errorf("%d frames: %s", frames, title)
+	profile := t.TempDir() // kept from page to page
+	for name, data := range all {
+		t.Run(name, func(t *testing.T) {
+			if len(data) > 300_000 {
+				t.Errorf("it weighs %d bytes, more than 300 kB", len(data))
+			}
+			if dir := os.Getenv("JARWRIGHT_LOOK"); dir != "" {
+				write(t, filepath.Join(dir, name+".html"), data)
+			}
+			var b strings.Builder
+			b.WriteString("<!DOCTYPE html><html><head><title>NOT RUN</title><script>" + probe + "</script></head><body>\n")
+			widths := []int{360, 1100}
+			for _, wide := range widths {
+				fmt.Fprintf(&b, "<iframe title=\"at %d\" width=\"%d\" height=\"900\" srcdoc=\"%s\"></iframe>\n", wide, wide, html.EscapeString(string(data)))
+			}
+			b.WriteString("</body></html>\n")
+			harness := filepath.Join(t.TempDir(), "frames.html")
+			write(t, harness, b.String())
+			out := ran(t, chromium, "--headless", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--user-data-dir="+profile,
+				"--window-size=1200,900", "--virtual-time-budget=10000", "--dump-dom", "file://"+harness)
+			_, title, _ := strings.Cut(out, "<title>")
+			title, _, _ = strings.Cut(title, "</title>")
+			if title != fmt.Sprintf("GOOD %d", len(widths)) {
+				t.Errorf("%d frames: %s", len(widths), title)
+			}
+		})
 	}
 }
 
-// TestPagesValidate holds every page to html-validate's recommended and
+// ran runs another program within pieceLimit and gives what it printed.
+func ran(t *testing.T, name string, args ...string) string {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), pieceLimit)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, name, args...)
+	cmd.WaitDelay = 5 * time.Second
+	out, err := cmd.Output()
+	if ctx.Err() != nil {
+		t.Fatalf("%s took longer than %s", name, pieceLimit)
+	}
+	if err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	return string(out)
+}
+
+// TestBrowserValidate holds every page to html-validate's recommended and
 // accessibility rules. The program named by JARWRIGHT_HTML_VALIDATE is used, else
 // one on the path.
-func TestPagesValidate(t *testing.T) {
+func TestBrowserValidate(t *testing.T) {
+	t.Parallel()
 	tool := os.Getenv("JARWRIGHT_HTML_VALIDATE")
 	if tool == "" {
 		tool = needTool(t, "JARWRIGHT_REQUIRE_BROWSER", "html-validate")
 	}
-	dir := t.TempDir()
-	rules := filepath.Join(dir, "rules.json")
-	if err := os.WriteFile(rules, []byte(`{"root":true,"extends":["html-validate:recommended","html-validate:a11y"]}`), 0o644); err != nil {
+	all, err := pages()
+	if err != nil {
 		t.Fatal(err)
 	}
+	dir := t.TempDir()
+	rules := filepath.Join(dir, "rules.json")
+	write(t, rules, `{"root":true,"extends":["html-validate:recommended","html-validate:a11y"]}`)
 	args := []string{"--config", rules}
-	for _, file := range pages(t) {
+	for name, data := range all {
+		file := filepath.Join(dir, name+".html")
+		write(t, file, data)
 		args = append(args, file)
 	}
-	if out, err := exec.Command(tool, args...).CombinedOutput(); err != nil {
-		t.Errorf("%v\n%s", err, out)
-	}
+	ran(t, tool, args...)
 }

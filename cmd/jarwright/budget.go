@@ -8,16 +8,9 @@ import (
 	"jarwright/templates"
 )
 
-// budgetFlags are the flags of budget.
-type budgetFlags struct {
-	orderFrom string
-	months    int
-	draws     int
-	seed      uint64
-}
-
 func newBudget(e *env) *cobra.Command {
-	var f budgetFlags
+	var opt month.Options
+	months := 1
 	c := &cobra.Command{
 		Use:   "budget [SITE]",
 		Short: "The month: use, cost, deliveries, reorder dates, range",
@@ -34,61 +27,39 @@ change the flow, a dose or a price there, and totals and order dates follow.`,
   jarwright budget site.xlsx --date 2026-03 -o march.xlsx
   jarwright budget site.xlsx --months 3 --format csv`,
 		Args: cobra.MaximumNArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
-			name := ""
-			if len(args) > 0 {
-				name = args[0]
-			}
-			return e.budget(name, f)
-		},
+		RunE: func(_ *cobra.Command, args []string) error { return e.budget(args, opt, months) },
 	}
 	p := c.Flags()
-	p.StringVar(&f.orderFrom, "order-from", "", "first `DAY` on which an order can be placed, YYYY-MM-DD (the first of the month when absent)")
-	p.IntVar(&f.months, "months", 1, "how many months, each starting with what the one before leaves in store")
-	p.IntVar(&f.draws, "draws", 10000, "months drawn for the range")
-	p.Uint64Var(&f.seed, "seed", 1, "start of the random numbers; the same seed gives the same range")
+	parsed(c, &opt.OrderFrom, "order-from", "DAY", "first day on which an order can be placed, YYYY-MM-DD (the first of the month when absent)",
+		month.ParseDate)
+	p.IntVar(&months, "months", months, "how many months, each starting with what the one before leaves in store")
+	p.IntVar(&opt.Draws, "draws", 10000, "months drawn for the range")
+	p.Uint64Var(&opt.Seed, "seed", 1, "start of the random numbers; the same seed gives the same range")
 	return c
 }
 
 // budget works the months out and shows them.
-func (e *env) budget(name string, f budgetFlags) error {
-	if f.months < 1 || f.months > 24 {
-		return badUsage("--months %d is not from 1 to 24", f.months)
+func (e *env) budget(args []string, opt month.Options, count int) error {
+	if count < 1 || count > 24 {
+		return badUsage("--months %d is not from 1 to 24", count)
 	}
-	if f.draws < 100 || f.draws > 1_000_000 {
-		return badUsage("--draws %d is not from 100 to 1000000", f.draws)
+	if opt.Draws < 100 || opt.Draws > 1_000_000 {
+		return badUsage("--draws %d is not from 100 to 1000000", opt.Draws)
 	}
-	opt := month.Options{Draws: f.draws, Seed: f.seed}
-	o, err := e.options()
+	if date := e.shown.Date; !date.IsZero() {
+		opt.Month = month.MonthOf(month.DateOf(date))
+	}
+	s, given, inputs, err := e.wholeSite(args)
 	if err != nil {
 		return err
 	}
-	if !o.Date.IsZero() {
-		opt.Month = month.MonthOf(month.DateOf(o.Date))
-	}
-	if f.orderFrom != "" {
-		if opt.OrderFrom, err = month.ParseDate(f.orderFrom); err != nil {
-			return usageError{err}
-		}
-	}
-	s, name, err := e.openSite(name)
-	if err != nil {
-		return err
-	}
-	given, inputs, err := e.gather(s, name)
-	if err != nil {
-		return err
-	}
-	opt.Given = given
-	if opt.Today, err = e.today(); err != nil {
-		return err
-	}
+	opt.Given, opt.Today = given, e.today()
 	plan, notes, err := month.FromSite(s, opt)
 	if err != nil {
 		return err
 	}
-	done := e.working("drawing %d months for the range", f.draws)
-	months, err := month.Months(plan, f.months)
+	done := e.working("drawing %d months for the range", opt.Draws)
+	months, err := month.Months(plan, count)
 	done()
 	if err != nil {
 		return err
@@ -97,5 +68,5 @@ func (e *env) budget(name string, f budgetFlags) error {
 	if plan.Stopped {
 		e.noAnswer()
 	}
-	return e.emit(b, append(inputs, name)...)
+	return e.emit(b, inputs...)
 }

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"bytes"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -65,34 +63,32 @@ func livePlans() map[string]month.Plan {
 	return map[string]month.Plan{"hand": handPlan(), "small": small, "idle": idle, "late": late}
 }
 
-// demoBudget is the workbook of the demo's month.
-func demoBudget(t *testing.T) []byte {
-	t.Helper()
-	dir := filepath.Join(t.TempDir(), "demo")
-	by("demo", dir)(t, "")
-	data, err := os.ReadFile(filepath.Join(dir, "budget.xlsx"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return data
-}
-
-// TestBudgetFormulasGiveWhatIsStored works every formula of the budgets' workbooks
-// out anew, each from the stored values of the cells that it points to: where all
-// agree, so does the whole workbook.
-func TestBudgetFormulasGiveWhatIsStored(t *testing.T) {
-	books := map[string][]byte{"demo": demoBudget(t)}
-	for name, p := range livePlans() {
-		books[name], books[name+"-us"] = budgetBook(t, p), budgetBookIn(t, p, quantity.US)
-	}
-	for name, data := range books {
-		t.Run(name, func(t *testing.T) { pointwise(t, data, 600) })
+// TestFormulasOfBudgets works every formula of the budgets' workbooks out anew,
+// each from the stored values of the cells that it points to: where all agree, so
+// does the whole workbook.
+func TestFormulasOfBudgets(t *testing.T) {
+	t.Parallel()
+	t.Run("demo", func(t *testing.T) {
+		t.Parallel()
+		dir := t.TempDir()
+		demoInputs(t, dir)
+		file := filepath.Join(dir, "budget.xlsx")
+		by("budget", filepath.Join(dir, "site.xlsx"), "-o", "FILE")(t, file)
+		pointwise(t, opened(t, contents(t, file)), 600)
+	})
+	for name := range livePlans() {
+		for units, suffix := range map[quantity.System]string{quantity.Metric: "", quantity.US: "-us"} {
+			t.Run(name+suffix, func(t *testing.T) {
+				t.Parallel()
+				pointwise(t, opened(t, keptBudget(t, name, units)), 600)
+			})
+		}
 	}
 }
 
-// TestLiveFormulasGiveWhatIsStored does the same for every other workbook with
-// live formulas.
-func TestLiveFormulasGiveWhatIsStored(t *testing.T) {
+// TestFormulasOfBooks does the same for every other workbook with live formulas.
+func TestFormulasOfBooks(t *testing.T) {
+	t.Parallel()
 	for _, b := range liveBooks(t) {
 		if strings.HasPrefix(b.name, "budget") {
 			continue
@@ -100,19 +96,16 @@ func TestLiveFormulasGiveWhatIsStored(t *testing.T) {
 		t.Run(b.name, func(t *testing.T) {
 			file := filepath.Join(t.TempDir(), "book.xlsx")
 			b.write(t, file)
-			data, err := os.ReadFile(file)
-			if err != nil {
-				t.Fatal(err)
-			}
-			pointwise(t, data, b.formulas)
+			pointwise(t, opened(t, contents(t, file)), b.formulas)
 		})
 	}
 }
 
-// TestBudgetFormulasFollowTheInputs: a plan that differs in its inputs alone is
+// TestFormulasFollowTheInputs: a plan that differs in its inputs alone is
 // written with the same formulas, so none of them holds an input as a number; and
-// TestBudgetFormulasGiveWhatIsStored holds for the changed plan too.
-func TestBudgetFormulasFollowTheInputs(t *testing.T) {
+// TestFormulasOfBudgets holds for the changed plan too.
+func TestFormulasFollowTheInputs(t *testing.T) {
+	t.Parallel()
 	p := handPlan()
 	p.Calendar.Flow, p.Calendar.Season = 31.7, 1.1
 	p.Classes[0].Removed, p.Disposal.DrySolids, p.Disposal.Price.Amount, p.Water.Amount, p.Energy.Power = solids.Same[quantity.Concentration](24), 0.03, 28, 3, 900
@@ -123,15 +116,10 @@ func TestBudgetFormulasFollowTheInputs(t *testing.T) {
 	alum.Supply = month.Supply{Opening: 44, OpeningAge: 2, Pack: 20, LeadDays: 3, Limit: 190, ShelfDays: 30, MinDays: 2, ShippingFactor: 1.3, OrderPacks: 0, OnOrder: 3, OnOrderDate: month.Date{Year: 2028, Month: time.February, Day: 4}}
 	polymer.Stock, polymer.Supply.LeadDays, polymer.Supply.OrderPacks = 2500, 5, 2
 	soda.Strength.V, soda.Balance = 0.95, &day.Balance{Raw: 42, Keep: 35, PerCaCO3: 1.1}
-	read := func(data []byte) map[string]string {
-		file := filepath.Join(t.TempDir(), "book.xlsx")
-		saved(func(*testing.T) []byte { return data })(t, file)
-		_, formulas := values(t, file)
-		return formulas
-	}
 	for _, units := range []quantity.System{quantity.Metric, quantity.US} {
-		data := budgetBookIn(t, p, units)
-		was, is := read(budgetBookIn(t, handPlan(), units)), read(data)
+		changed := opened(t, budgetBook(t, p, units))
+		_, was := valuesOf(t, opened(t, keptBudget(t, "hand", units)))
+		_, is := valuesOf(t, changed)
 		for _, at := range sortedKeys(was) {
 			if was[at] != is[at] {
 				t.Errorf("%s =%s becomes %s", at, was[at], is[at])
@@ -140,24 +128,17 @@ func TestBudgetFormulasFollowTheInputs(t *testing.T) {
 		if len(was) != len(is) {
 			t.Errorf("%d formulas become %d", len(was), len(is))
 		}
-		pointwise(t, data, 2000)
+		pointwise(t, changed, 2000)
 	}
 }
 
 // pointwise recalculates each formula of a workbook by itself.
-func pointwise(t *testing.T, data []byte, least int) {
+func pointwise(t *testing.T, f *excelize.File, least int) {
 	t.Helper()
-	file := filepath.Join(t.TempDir(), "book.xlsx")
-	saved(func(*testing.T) []byte { return data })(t, file)
-	stored, formulas := values(t, file)
+	stored, formulas := valuesOf(t, f)
 	if len(formulas) < least {
 		t.Fatalf("%d formulas, want at least %d", len(formulas), least)
 	}
-	f, err := excelize.OpenReader(bytes.NewReader(data))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
 	split := func(at string) (string, string) {
 		i := strings.LastIndexByte(at, '!')
 		return at[:i], at[i+1:]

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"regexp"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -66,29 +67,47 @@ func handPlan() month.Plan {
 }
 
 // budgetBook budgets a plan and gives its workbook.
-func budgetBook(t *testing.T, p month.Plan) []byte { return budgetBookIn(t, p, quantity.Metric) }
-
-func budgetBookIn(t *testing.T, p month.Plan, units quantity.System) []byte {
+func budgetBook(t *testing.T, p month.Plan, units quantity.System) []byte {
 	t.Helper()
-	m, err := month.Make(p)
+	data, err := writtenBudget(p, units)
 	if err != nil {
 		t.Fatal(err)
 	}
+	return data
+}
+
+func writtenBudget(p month.Plan, units quantity.System) ([]byte, error) {
+	m, err := month.Make(p)
+	if err != nil {
+		return nil, err
+	}
 	var b bytes.Buffer
-	if err := (templates.Budget{Place: "Beckside trout hatchery (example)", Months: []month.Budget{m}}).Book(&b, templates.Options{Date: time.Date(2028, 1, 25, 0, 0, 0, 0, time.UTC), Units: units}); err != nil {
+	err = (templates.Budget{Place: "Beckside trout hatchery (example)", Months: []month.Budget{m}}).
+		Book(&b, templates.Options{Date: time.Date(2028, 1, 25, 0, 0, 0, 0, time.UTC), Units: units})
+	return b.Bytes(), err
+}
+
+// writtenBudgets are the workbooks of keptBudget, each the function that makes it once.
+var writtenBudgets sync.Map
+
+// keptBudget is the workbook of one of livePlans, made once for all tests.
+func keptBudget(t *testing.T, plan string, units quantity.System) []byte {
+	t.Helper()
+	type key struct {
+		plan  string
+		units quantity.System
+	}
+	made, _ := writtenBudgets.LoadOrStore(key{plan, units}, sync.OnceValues(func() ([]byte, error) { return writtenBudget(livePlans()[plan], units) }))
+	data, err := made.(func() ([]byte, error))()
+	if err != nil {
 		t.Fatal(err)
 	}
-	return b.Bytes()
+	return data
 }
 
 // named finds the cell that a name stands for, as "Sheet!B4".
-func named(t *testing.T, data []byte, name string) string {
+func named(t *testing.T, f *excelize.File, name string) string {
 	t.Helper()
-	f, err := excelize.OpenReader(bytes.NewReader(data))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
 	for _, n := range f.GetDefinedName() {
 		if strings.EqualFold(n.Name, name) {
 			return strings.NewReplacer("'", "", "$", "").Replace(n.RefersTo)
@@ -103,7 +122,8 @@ func named(t *testing.T, data []byte, name string) string {
 // the program stores for the changed plan, but for what is said of the inputs at writing.
 func liveBudget(t *testing.T) []liveBook {
 	t.Helper()
-	written := budgetBook(t, handPlan())
+	metric, us := keptBudget(t, "hand", quantity.Metric), keptBudget(t, "hand", quantity.US)
+	written, inUS := opened(t, metric), opened(t, us)
 	changed := handPlan()
 	changed.Calendar.Flow = 31.7
 	changed.Chemicals[0].Doses[0].Plan = 27.25
@@ -115,10 +135,9 @@ func liveBudget(t *testing.T) []liveBook {
 		t.Fatal(err)
 	}
 	check := checkLine(t, written)
-	us := budgetBookIn(t, handPlan(), quantity.US)
 	return []liveBook{{
 		name: "budget", formulas: 2000,
-		write: saved(func(*testing.T) []byte { return written }),
+		write: saved(func(*testing.T) []byte { return metric }),
 		changes: map[string]any{
 			named(t, written, "Flow_m3_h"): 31.7, named(t, written, "Dose_alum_clear_mg_L"): 27.25, named(t, written, "Dose_alum_storm_mg_L"): 33,
 			named(t, written, "Price_2_alum"): 0.745, named(t, written, "Lead_polymer_d"): 5,
@@ -128,33 +147,28 @@ func liveBudget(t *testing.T) []liveBook {
 			named(t, written, "To_pay"): m.ToPay.Amount, named(t, written, "Water_m3"): m.Treated.In("m3"), named(t, written, "Cost_per_1000_m3"): m.PerM3.Amount * 1000,
 			named(t, written, "Reorder_alum_kg"): float64(m.Accounts[0].Reorder), named(t, written, "Cover_alum_d"): m.Accounts[0].Cover.In("d"),
 		},
-		anew: saved(func(t *testing.T) []byte { return budgetBook(t, changed) }),
+		anew: saved(func(t *testing.T) []byte { return budgetBook(t, changed, quantity.Metric) }),
 		// The line that says whether the inputs are those at writing.
 		except: func(cell string) bool { return cell == check },
 	}, {
 		name: "budget-us", formulas: 2000,
 		write: saved(func(*testing.T) []byte { return us }),
 		changes: map[string]any{
-			named(t, us, "Flow_gpm"): 31.7 * inGpm, named(t, us, "Dose_alum_clear_mg_L"): 27.25, named(t, us, "Dose_alum_storm_mg_L"): 33,
-			named(t, us, "Price_2_alum"): 0.745 / inPounds, named(t, us, "Lead_polymer_d"): 5,
+			named(t, inUS, "Flow_gpm"): 31.7 * inGpm, named(t, inUS, "Dose_alum_clear_mg_L"): 27.25, named(t, inUS, "Dose_alum_storm_mg_L"): 33,
+			named(t, inUS, "Price_2_alum"): 0.745 / inPounds, named(t, inUS, "Lead_polymer_d"): 5,
 		},
 		expect: map[string]float64{
-			named(t, us, "Total_cost"): m.Total.Amount, named(t, us, "Use_alum_lb"): float64(m.Accounts[0].Use) * inPounds, named(t, us, "To_pay"): m.ToPay.Amount,
-			named(t, us, "Water_gal"): m.Treated.In("m3") * inGallons, named(t, us, "Cost_per_1000_gal"): m.PerM3.Amount * 1000 * perGallon,
+			named(t, inUS, "Total_cost"): m.Total.Amount, named(t, inUS, "Use_alum_lb"): float64(m.Accounts[0].Use) * inPounds, named(t, inUS, "To_pay"): m.ToPay.Amount,
+			named(t, inUS, "Water_gal"): m.Treated.In("m3") * inGallons, named(t, inUS, "Cost_per_1000_gal"): m.PerM3.Amount * 1000 * perGallon,
 		},
-		anew:   saved(func(t *testing.T) []byte { return budgetBookIn(t, changed, quantity.US) }),
+		anew:   saved(func(t *testing.T) []byte { return budgetBook(t, changed, quantity.US) }),
 		except: func(cell string) bool { return cell == check },
 	}}
 }
 
 // checkLine finds the cell that tells whether inputs have changed.
-func checkLine(t *testing.T, data []byte) string {
+func checkLine(t *testing.T, f *excelize.File) string {
 	t.Helper()
-	f, err := excelize.OpenReader(bytes.NewReader(data))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
 	at, err := f.SearchSheet("Summary", "The inputs are those at writing.")
 	if err != nil || len(at) != 1 {
 		t.Fatalf("%v %v", at, err)
@@ -163,7 +177,8 @@ func checkLine(t *testing.T, data []byte) string {
 }
 
 func TestBudgetBookIsTheSameEachTime(t *testing.T) {
-	if !bytes.Equal(budgetBook(t, handPlan()), budgetBook(t, handPlan())) {
+	t.Parallel()
+	if !bytes.Equal(keptBudget(t, "hand", quantity.Metric), budgetBook(t, handPlan(), quantity.Metric)) {
 		t.Error("two writings of one budget differ")
 	}
 }
@@ -171,11 +186,12 @@ func TestBudgetBookIsTheSameEachTime(t *testing.T) {
 // TestChangedBudgetMoves: the changes of liveBudget move totals and order dates
 // at all, so that the comparison in the office means something.
 func TestChangedBudgetMoves(t *testing.T) {
+	t.Parallel()
 	b := liveBudget(t)[0]
 	dir := t.TempDir()
 	b.write(t, filepath.Join(dir, "a.xlsx"))
 	b.anew(t, filepath.Join(dir, "b.xlsx"))
-	before, _ := values(t, filepath.Join(dir, "a.xlsx"))
+	before := cells(t, filepath.Join(dir, "a.xlsx"))
 	after, formulas := values(t, filepath.Join(dir, "b.xlsx"))
 	moved, orders := 0, 0
 	for at := range formulas {
@@ -194,36 +210,20 @@ func TestChangedBudgetMoves(t *testing.T) {
 // TestHostileNames: names from a user's file stay text in the workbook, in
 // sheets, formulas and charts, and two that look alike keep apart.
 func TestHostileNames(t *testing.T) {
+	t.Parallel()
 	p := handPlan()
 	p.Chemicals[0].Name = `=HYPERLINK("x")!A0`
 	p.Chemicals[1].Name = "Al'um [1]: <b>&\x07\u202e a name far too long for the tab of a sheet"
 	p.Chemicals[2].Name = "=hyperlink(x)!a0 "
-	data := budgetBook(t, p)
-	f, err := excelize.OpenReader(bytes.NewReader(data))
-	if err != nil {
-		t.Fatal(err)
+	_, formulas := valuesOf(t, opened(t, budgetBook(t, p, quantity.Metric)))
+	// A quoted sheet name in a reference is only a name.
+	quotedName := regexp.MustCompile(`'(?:[^']|'')*'`)
+	for at, fx := range formulas {
+		if strings.Contains(strings.ToUpper(quotedName.ReplaceAllString(fx, "")), "HYPERLINK(") {
+			t.Errorf("%s: %s", at, fx)
+		}
 	}
-	defer f.Close()
-	for _, s := range f.GetSheetList() {
-		rows, err := f.GetRows(s)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for r, row := range rows {
-			for c := range row {
-				at, err := excelize.CoordinatesToCellName(c+1, r+1)
-				if err != nil {
-					t.Fatal(err)
-				}
-				fx, err := f.GetCellFormula(s, at)
-				if err != nil {
-					t.Fatal(err)
-				}
-				// A quoted sheet name in a reference is only a name.
-				if strings.Contains(strings.ToUpper(regexp.MustCompile(`'(?:[^']|'')*'`).ReplaceAllString(fx, "")), "HYPERLINK(") {
-					t.Errorf("%s!%s: %s", s, at, fx)
-				}
-			}
-		}
+	if len(formulas) < 2000 {
+		t.Errorf("only %d formulas were looked at", len(formulas))
 	}
 }

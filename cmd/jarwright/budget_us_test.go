@@ -1,9 +1,7 @@
 package main
 
 import (
-	"bytes"
 	"math"
-	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -38,13 +36,8 @@ var usNames = []struct {
 }
 
 // namedValues are the numbers in the cells of a workbook that have a name.
-func namedValues(t *testing.T, data []byte) map[string]float64 {
+func namedValues(t *testing.T, f *excelize.File) map[string]float64 {
 	t.Helper()
-	f, err := excelize.OpenReader(bytes.NewReader(data))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
 	out := map[string]float64{}
 	for _, n := range f.GetDefinedName() {
 		sheet, cell, ok := strings.Cut(strings.NewReplacer("'", "", "$", "").Replace(n.RefersTo), "!")
@@ -71,8 +64,9 @@ func sameFigure(a, b float64) bool {
 // TestBudgetInUSUnits: every cell with a name holds in the US workbook what it does
 // in the metric one, money as it is and all else in the other unit.
 func TestBudgetInUSUnits(t *testing.T) {
+	t.Parallel()
 	for plan, p := range livePlans() {
-		was, us := namedValues(t, budgetBook(t, p)), namedValues(t, budgetBookIn(t, p, quantity.US))
+		was, us := namedValues(t, opened(t, keptBudget(t, plan, quantity.Metric))), namedValues(t, opened(t, keptBudget(t, plan, quantity.US)))
 		if len(us) != len(was) || len(us) < 40 {
 			t.Errorf("%s: %d names become %d", plan, len(was), len(us))
 		}
@@ -102,13 +96,9 @@ func TestBudgetInUSUnits(t *testing.T) {
 // TestBudgetColumnsInUSUnits: so do the columns of masses, volumes and flows of all
 // its sheets, which stand where those of the metric workbook do.
 func TestBudgetColumnsInUSUnits(t *testing.T) {
-	read := func(data []byte) map[string]string {
-		file := filepath.Join(t.TempDir(), "book.xlsx")
-		saved(func(*testing.T) []byte { return data })(t, file)
-		cells, _ := values(t, file)
-		return cells
-	}
-	was, us := read(budgetBook(t, handPlan())), read(budgetBookIn(t, handPlan(), quantity.US))
+	t.Parallel()
+	was := cellsOf(t, opened(t, keptBudget(t, "hand", quantity.Metric)))
+	us := cellsOf(t, opened(t, keptBudget(t, "hand", quantity.US)))
 	units := map[string]struct {
 		us     string
 		factor float64
@@ -158,13 +148,9 @@ func metric(text string) bool {
 // TestNoMetricUnitInUSWorkbooks: nor does one stand in a cell, a rule for input or
 // the name of a cell.
 func TestNoMetricUnitInUSWorkbooks(t *testing.T) {
-	for _, p := range livePlans() {
-		f, err := excelize.OpenReader(bytes.NewReader(budgetBookIn(t, p, quantity.US)))
-		if err != nil {
-			t.Fatal(err)
-		}
-		noMetric(t, f)
-		f.Close()
+	t.Parallel()
+	for plan := range livePlans() {
+		noMetric(t, opened(t, keptBudget(t, plan, quantity.US)))
 	}
 }
 

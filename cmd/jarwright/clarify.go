@@ -1,11 +1,9 @@
 package main
 
 import (
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -80,16 +78,12 @@ chemical may stand before it: "cpam-dry: 0.2 mg/L as product".`,
 				quick = "between"
 			}
 			switch {
-			case quick != "" && len(args) > 0:
+			case quick == "":
+				return e.clarifySite(args)
+			case len(args) > 0:
 				return badUsage("clarify takes a site or the tank's flags (--%s), not both", quick)
-			case quick != "":
-				return e.clarifyQuick(cmd)
 			}
-			name := ""
-			if len(args) > 0 {
-				name = args[0]
-			}
-			return e.clarifySite(name)
+			return e.clarifyQuick(cmd)
 		},
 	}
 	tankFlags.add(c)
@@ -149,33 +143,23 @@ func whereNotSaid(field string, said func(site.Chemical) bool) func(*flagSite, i
 
 // clarifyQuick serves a tank that the command line describes.
 func (e *env) clarifyQuick(cmd *cobra.Command) error {
-	o, err := e.options()
-	if err != nil {
-		return err
+	s, err := tankFlags.site(cmd)
+	if err == nil {
+		err = tankChemicals(cmd, &s)
 	}
-	in, err := cleaningOf(cmd, o.Date)
 	if err != nil {
 		return usageError{err}
-	}
-	return e.showCleaning(in)
-}
-
-// cleaningOf gathers the cleaning of the tank that the flags describe.
-func cleaningOf(cmd *cobra.Command, today time.Time) (dosing.CleaningInput, error) {
-	s, err := tankFlags.site(cmd)
-	if err != nil {
-		return dosing.CleaningInput{}, err
-	}
-	if err := tankChemicals(cmd, &s); err != nil {
-		return dosing.CleaningInput{}, err
 	}
 	if u := &s.Solids; (u.Bin.OK || u.SkimEvery.OK) && !u.FloatSolids.OK {
 		u.FloatSolids = quantity.Some(quantity.Fraction(0.02))
 		s.Notes.Add(note.New(note.Info, "sludge-assumed", "float is taken at 2 %% dry").Do("give --sludge").From("Zabel 1985 (abstract)"))
 	}
-	in, err := dosing.CleaningFromSite(s, dosing.Given{Catalogue: product.Default()}, today)
+	in, err := dosing.CleaningFromSite(s, dosing.Given{Catalogue: product.Default()}, e.shown.Date)
+	if err != nil {
+		return usageError{err}
+	}
 	in.Notes = append(s.Notes, in.Notes...)
-	return in, err
+	return e.showCleaning(in)
 }
 
 // tankChemicals gives every --dose what the other flags say of it.
@@ -201,24 +185,16 @@ func tankChemicals(cmd *cobra.Command, s *site.Site) error {
 }
 
 // clarifySite cleans up the tank that a site names.
-func (e *env) clarifySite(name string) error {
-	o, err := e.options()
+func (e *env) clarifySite(args []string) error {
+	s, g, inputs, err := e.wholeSite(args)
 	if err != nil {
 		return err
 	}
-	s, name, err := e.openSite(name)
+	in, err := dosing.CleaningFromSite(s, g, e.shown.Date)
 	if err != nil {
 		return err
 	}
-	g, inputs, err := e.gather(s, name)
-	if err != nil {
-		return err
-	}
-	in, err := dosing.CleaningFromSite(s, g, o.Date)
-	if err != nil {
-		return err
-	}
-	return e.showCleaning(in, append(inputs, name)...)
+	return e.showCleaning(in, inputs...)
 }
 
 // showCleaning works a cleaning out and shows it; a tank that does not clear, or
@@ -234,7 +210,7 @@ func (e *env) showCleaning(in dosing.CleaningInput, inputs ...string) error {
 		e.noAnswer()
 	}
 	if c.Outcome == clarify.ClearAlready {
-		e.say("%s", fmt.Sprintf("the tank is clear already: %g against %g %s", in.Tank.Start, in.Tank.Stop, in.Tank.Unit()))
+		e.say("the tank is clear already: %g against %g %s", in.Tank.Start, in.Tank.Stop, in.Tank.Unit())
 	}
 	return e.emit(templates.ClarifyReport{Cleaning: c}, inputs...)
 }

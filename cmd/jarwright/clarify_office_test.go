@@ -1,13 +1,9 @@
 package main
 
 import (
-	"bytes"
-	"encoding/json"
 	"math"
-	"os"
 	"path/filepath"
 	"strconv"
-	"strings"
 	"testing"
 )
 
@@ -21,16 +17,10 @@ func tankArgs(volume, flow, capture, rise string, more ...string) []string {
 // step integration gives, from its JSON.
 func integrated(t *testing.T, args []string) float64 {
 	t.Helper()
-	var out, errs bytes.Buffer
-	if code := run(append(args, "--format", "json"), streams{In: strings.NewReader(""), Out: &out, Err: &errs}); code != exitDone {
-		t.Fatalf("%d: %s", code, errs.String())
-	}
 	var doc struct {
 		Time struct{ Value float64 }
 	}
-	if err := json.Unmarshal(out.Bytes(), &doc); err != nil {
-		t.Fatal(err)
-	}
+	answered(t, &doc, args...)
 	return doc.Time.Value
 }
 
@@ -43,11 +33,8 @@ func liveClarify(t *testing.T) []liveBook {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "tank.xlsx")
 	by(tankArgs("60 m3", "12 m3/h", "85 %", "0.5 NTU/h", "-o", "FILE")...)(t, file)
-	data, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	at := func(name string) string { return named(t, data, name) }
+	book := opened(t, contents(t, file))
+	at := func(name string) string { return named(t, book, name) }
 	hours := integrated(t, tankArgs("60 m3", "12 m3/h", "85 %", "0.5 NTU/h"))
 	after := integrated(t, tankArgs("92 m3", "17 m3/h", "70 %", "0.3 NTU/h"))
 	near := func(t *testing.T, cells map[string]string, want float64) {

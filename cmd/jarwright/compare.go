@@ -1,7 +1,7 @@
 package main
 
 import (
-	"errors"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -11,11 +11,9 @@ import (
 	"jarwright/dosing/compare"
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
-	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
-	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
 
@@ -47,127 +45,90 @@ Exit code 3 means: done, and no series gives a dose that can be recommended.`,
 		RunE: func(_ *cobra.Command, files []string) error { return f.run(e, files) },
 	}
 	f.add(c)
-	p := c.Flags()
-	p.StringVar(&f.site, "site", "", "site workbook or site.yaml with prices, alkalinity and disposal")
-	add := func(name, kind, usage string, set func(string) error) {
-		p.Var(&benchFlag{kind: kind, set: set}, name, usage)
-	}
-	add("freight", "CHEMICAL=PRICE", `delivery charge per kg of product, such as "alum=0.05 EUR/kg" (may repeat)`, func(s string) error {
-		q, err := chemicalPrice(s, "alum=0.05 EUR/kg")
-		f.facts.Freight = append(f.facts.Freight, q)
-		return err
-	})
+	c.Flags().StringVar(&f.site, "site", "", "site workbook or site.yaml with prices, alkalinity and disposal")
+	repeated(c, &f.facts.Freight, "freight", "CHEMICAL=PRICE", `delivery charge per kg of product, such as "alum=0.05 EUR/kg" (may repeat)`,
+		chemicalPrice("alum=0.05 EUR/kg"))
 	return c
 }
 
-// chemicalPrice reads "alum=0.42 EUR/kg".
-func chemicalPrice(s, example string) (pair.Price, error) {
-	name, text, ok := strings.Cut(s, "=")
-	if name = strings.TrimSpace(name); !ok || name == "" {
-		return pair.Price{}, errors.New(`write it like "` + example + `"`)
-	}
-	p, err := quantity.ParsePrice(text)
-	return pair.Price{Chemical: name, Price: p}, err
-}
-
 func (f *compareFlags) run(e *env, files []string) error {
-	targets, err := f.targetsGiven()
+	a, err := f.read(e, files)
 	if err != nil {
 		return err
 	}
-	opt, err := f.options()
+	more, err := f.takeSite(e, a.series)
 	if err != nil {
 		return err
 	}
-	series, notes, err := readBench(e, files, f.bench)
-	if err != nil {
-		return err
-	}
-	if len(series) == 0 {
-		return note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
-			Do("look at what was understood with: jarwright read %s", files[0])
-	}
-	inputs := files
-	if f.site != "" {
-		s, name, err := e.openSite(f.site)
-		if err != nil {
-			return err
-		}
-		f.facts.Site = &s
-		inputs = append(append([]string(nil), files...), name)
-		log, more, err := e.siteLog(s, name)
-		if err != nil {
-			return err
-		}
-		inputs = append(inputs, more...)
-		if f.facts.Today, err = e.today(); err != nil {
-			return err
-		}
-		f.facts.Log = log
-		// the animals of the site bound a pair as they bound a plan
-		f.pairs.terms.Ceilings = append(f.pairs.terms.Ceilings, polymerCeilings(s, series, dosing.Given{Catalogue: product.Default(), Log: log}, f.facts.Today)...)
-	}
-	facts := f.facts
-	terms := f.pairs.terms
+	inputs := slices.Concat(files, more)
+	facts, terms := f.facts, f.pairs.terms
 	facts.Catalogue, facts.Prices, facts.Keep = product.Default(), terms.Prices, terms.AlkalinityLeft
 	facts.Raw, facts.Alkali, facts.Disposal = terms.Raw, f.pairs.alkali, terms.Disposal
-	if err := (pair.Terms{Prices: facts.Freight}).Check(series); err != nil {
+	if err := (pair.Terms{Prices: facts.Freight}).Check(a.series); err != nil {
 		return err
 	}
 	if facts.Site != nil { // so that pairs are chosen by the site's prices
-		f.pairs.fromSite(*facts.Site, sitePrices(*facts.Site, series))
+		f.pairs.fromSite(*facts.Site, sitePrices(*facts.Site, a.series))
 	}
-	done := e.working("fitting %d series", len(series))
-	single, surfaces, err := f.pairs.split(series, targets, opt.Scatter)
-	if err != nil {
-		done()
-		return err
-	}
-	results := curve.AnalyseAll(single, targets, opt)
-	done()
-	options, water, more, err := compare.Gather(series, results, surfaces, facts)
+	c, results, notes, err := f.compared(e, a, facts)
 	if err != nil {
 		return err
 	}
-	c, err := compare.Make(options, water, 0)
-	if err != nil {
-		return err
-	}
-	var list []product.Product
-	for _, x := range series {
-		for _, chemical := range x.Chemicals {
-			if p, err := caution.ProductFor(chemical, facts.Catalogue); err == nil {
-				list = append(list, p)
-			}
-		}
-	}
-	more = append(more, caution.Choosing(list)...)
-	r := templates.Compare{Comparison: c, Target: targetWords(results, targets), More: append(notes, more...)}
+	r := templates.Compare{Comparison: c, Target: targetWords(results, a.targets), More: slices.Concat(a.notes, notes, choosing(a.series, facts.Catalogue))}
 	if err := e.emit(r, inputs...); err != nil {
 		return err
 	}
-	for _, x := range c.Rows {
-		if !x.Refused && !x.Stopped {
-			return nil
-		}
+	if !slices.ContainsFunc(c.Rows, func(x compare.Row) bool { return !x.Refused && !x.Stopped }) {
+		e.noAnswer()
 	}
-	e.noAnswer()
 	return nil
 }
 
-// sitePrices lists the site's prices of chemicals that the series have, under the series' names.
-func sitePrices(s site.Site, series []jartest.Series) []pair.Price {
-	var out []pair.Price
-	for _, x := range series {
-		for _, c := range x.Chemicals {
-			for _, p := range s.Prices {
-				if pair.Named(p.Chemical.V, c.Name) {
-					out = append(out, pair.Price{Chemical: c.Name, Price: perKg(p)})
-				}
-			}
+// takeSite reads the site that --site names, if it does, and gives the files read.
+func (f *compareFlags) takeSite(e *env, series []jartest.Series) ([]string, error) {
+	if f.site == "" {
+		return nil, nil
+	}
+	s, name, err := e.openSite([]string{f.site})
+	if err != nil {
+		return nil, err
+	}
+	log, more, err := e.siteLog(s, name)
+	if err != nil {
+		return nil, err
+	}
+	f.facts.Site, f.facts.Log, f.facts.Today = &s, log, e.today()
+	// the animals of the site bound a pair as they bound a plan
+	given := dosing.Given{Catalogue: product.Default(), Log: log}
+	f.pairs.terms.Ceilings = append(f.pairs.terms.Ceilings, polymerCeilings(s, series, given, f.facts.Today)...)
+	return append([]string{name}, more...), nil
+}
+
+// compared fits the series and sets them side by side.
+func (f *compareFlags) compared(e *env, a asked, facts compare.Facts) (compare.Comparison, []curve.Result, note.List, error) {
+	defer e.working("fitting %d series", len(a.series))()
+	single, surfaces, err := f.pairs.split(a.series, a.targets, a.opt.Scatter)
+	if err != nil {
+		return compare.Comparison{}, nil, nil, err
+	}
+	results := curve.AnalyseAll(single, a.targets, a.opt)
+	options, water, notes, err := compare.Gather(a.series, results, surfaces, facts)
+	if err != nil {
+		return compare.Comparison{}, nil, nil, err
+	}
+	c, err := compare.Make(options, water, 0)
+	return c, results, notes, err
+}
+
+// choosing is what the cautions say of choosing between the chemicals of the series.
+func choosing(series []jartest.Series, catalogue product.Catalogue) note.List {
+	var list []product.Product
+	for _, c := range chemicalsOf(series) {
+		if p, err := caution.ProductFor(c, catalogue); err == nil {
+			list = append(list, p)
 		}
 	}
-	return out
+	return caution.Choosing(list)
 }
 
 // targetWords names the targets, those given or the sheets' own where all agree.
@@ -179,16 +140,12 @@ func targetWords(results []curve.Result, given []jartest.Target) string {
 		}
 		return strings.Join(s, " and ")
 	}
-	if len(given) > 0 {
+	if len(given) > 0 || len(results) == 0 {
 		return words(given)
 	}
-	all := ""
-	for i, r := range results {
-		w := words(r.Targets)
-		if i > 0 && w != all {
-			return "each sheet's own target"
-		}
-		all = w
+	own := words(results[0].Targets)
+	if slices.ContainsFunc(results, func(r curve.Result) bool { return words(r.Targets) != own }) {
+		return "each sheet's own target"
 	}
-	return all
+	return own
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"os"
 	"path/filepath"
 	"testing"
 
@@ -30,21 +29,18 @@ ferric Tue,4,ferric chloride,32,2.7
 ferric Tue,5,ferric chloride,40,2.5
 `
 
-// compareArgs is a comparison of them with everything paid for.
-func compareArgs(t *testing.T, alum, alkalinity string) []string {
-	t.Helper()
-	bench := filepath.Join(t.TempDir(), "two.csv")
-	if err := os.WriteFile(bench, []byte(twoChemicals), 0o644); err != nil {
-		t.Fatal(err)
-	}
+// compareArgs is a comparison of them, in a file, with everything paid for.
+func compareArgs(bench, alum, alkalinity string) []string {
 	return []string{"compare", bench, "--target", "turbidity <= 5 NTU", "--price", "alum=" + alum, "--price", "ferric chloride=0.50 EUR/kg", "--freight", "alum=0.05 EUR/kg",
-		"--alkalinity", alkalinity, "--alkalinity-left", "58 mg/L CaCO3", "--alkali", "soda-ash=0.50 EUR/kg", "--disposal", "30 EUR/m3", "--dry-solids", "2 %", "-o", "FILE"}
+		"--alkalinity", alkalinity, "--alkalinity-left", "58 mg/L CaCO3", "--alkali", "soda-ash=0.50 EUR/kg", "--disposal", "30 EUR/m3", "--dry-solids", "2 %"}
 }
 
-func compareBook(alum, alkalinity string) func(t *testing.T, file string) {
+func compareBook(alum, alkalinity string, more ...string) func(t *testing.T, file string) {
 	return func(t *testing.T, file string) {
 		t.Helper()
-		by(compareArgs(t, alum, alkalinity)...)(t, file)
+		bench := filepath.Join(t.TempDir(), "two.csv")
+		write(t, bench, twoChemicals)
+		by(append(append(compareArgs(bench, alum, alkalinity), "-o", "FILE"), more...)...)(t, file)
 	}
 }
 
@@ -79,24 +75,17 @@ func pairBook(t *testing.T, alum, polymer, removed float64) []byte {
 // 48.5 % is 46.39 kg in 1000 m3, at 0.42 EUR; 0.35 kg of polymer at 4.80 EUR.
 func liveCompare(t *testing.T) []liveBook {
 	t.Helper()
-	var written bytes.Buffer
 	file := filepath.Join(t.TempDir(), "compare.xlsx")
 	compareBook("0.42 EUR/kg", "60 mg/L CaCO3")(t, file)
-	data, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	written.Write(pairBook(t, 18, 0.2, 55))
+	single, pair := opened(t, contents(t, file)), opened(t, pairBook(t, 18, 0.2, 55))
 	return []liveBook{
 		{name: "compare", formulas: 2 * (3 + 8), write: compareBook("0.42 EUR/kg", "60 mg/L CaCO3"),
-			changes: map[string]any{named(t, data, "Price_1_1"): 0.37, named(t, data, "Raw_alkalinity"): 66.5},
+			changes: map[string]any{named(t, single, "Price_1_1"): 0.37, named(t, single, "Raw_alkalinity"): 66.5},
 			anew:    compareBook("0.37 EUR/kg", "66.5 mg/L CaCO3")},
-		{name: "compare-us", formulas: 2 * (3 + 8), write: func(t *testing.T, file string) {
-			by(append(compareArgs(t, "0.42 EUR/kg", "60 mg/L CaCO3"), "--units", "us")...)(t, file)
-		}},
+		{name: "compare-us", formulas: 2 * (3 + 8), write: compareBook("0.42 EUR/kg", "60 mg/L CaCO3", "--units", "us")},
 		{name: "compare-pair", formulas: 3*3 + 2*8, write: saved(func(t *testing.T) []byte { return pairBook(t, 18, 0.2, 55) }),
-			changes: map[string]any{named(t, written.Bytes(), "Dose_1_1"): 22.5, named(t, written.Bytes(), "Dose_1_2"): 0.35, named(t, written.Bytes(), "Removed_mg_L"): 80},
-			expect:  map[string]float64{besideCost(named(t, written.Bytes(), "Cost_1")): 22.5/0.485*0.42 + 0.35*4.8},
+			changes: map[string]any{named(t, pair, "Dose_1_1"): 22.5, named(t, pair, "Dose_1_2"): 0.35, named(t, pair, "Removed_mg_L"): 80},
+			expect:  map[string]float64{besideCost(named(t, pair, "Cost_1")): 22.5/0.485*0.42 + 0.35*4.8},
 			anew:    saved(func(t *testing.T) []byte { return pairBook(t, 22.5, 0.35, 80) })},
 	}
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"os"
 	"path/filepath"
@@ -22,37 +21,31 @@ import (
 const demoTarget = "turbidity <= 5 NTU"
 
 // demoAlum is a finished bench sheet: alum on storm water.
-var demoAlum = book.Bench{
-	Name: "Beck in spate, alum", Chemical: "alum", Basis: quantity.AsAlum14, Target: demoTarget,
-	Doses: []quantity.Concentration{0, 5, 8, 11, 14, 18, 24}, Jars: 7, Stock: 10000, JarVolume: 1,
-	Readings: []jartest.Key{jartest.Turbidity, jartest.PH, jartest.ResidualAl}, Repeats: 2,
-	Done: &book.Done{
-		Date: "2026-03-02", By: "early shift",
-		Raw:    map[jartest.Key]float64{jartest.Turbidity: 46, jartest.PH: 7.4, jartest.AlkalinityKey: 64, jartest.TemperatureKey: 8},
-		Mixing: []float64{150, 60, 30, 15, 20},
-		Jars: [][]float64{
-			{38.4, 37.6, 7.41, 0.02}, {24.1, 24.9, 7.22, 0.11}, {13.3, 12.8, 7.13, 0.10}, {6.8, 7.1, 7.05, 0.08},
-			{4.0, 3.9, 6.98, 0.06}, {2.8, 2.7, 6.90, 0.06}, {3.5, 3.6, 6.78, 0.09},
-		},
-		Remarks: []string{"no floc", "pin floc", "", "", "good floc", "clear", "clear, light floc"},
-	},
-}
+var demoAlum = demoBench("alum", quantity.AsAlum14, []quantity.Concentration{0, 5, 8, 11, 14, 18, 24}, [][]float64{
+	{38.4, 37.6, 7.41, 0.02}, {24.1, 24.9, 7.22, 0.11}, {13.3, 12.8, 7.13, 0.10}, {6.8, 7.1, 7.05, 0.08},
+	{4.0, 3.9, 6.98, 0.06}, {2.8, 2.7, 6.90, 0.06}, {3.5, 3.6, 6.78, 0.09},
+}, "no floc", "pin floc", "", "", "good floc", "clear", "clear, light floc")
 
 // demoPACl is the same water with another coagulant, for a comparison.
-var demoPACl = book.Bench{
-	Name: "Beck in spate, polyaluminium chloride", Chemical: "polyaluminium chloride", Basis: quantity.AsProduct, Target: demoTarget,
-	Doses: []quantity.Concentration{0, 10, 16, 22, 28, 36, 48}, Jars: 7, Stock: 10000, JarVolume: 1,
-	Readings: []jartest.Key{jartest.Turbidity, jartest.PH, jartest.ResidualAl}, Repeats: 2,
-	Done: &book.Done{
-		Date: "2026-03-02", By: "early shift",
-		Raw:    map[jartest.Key]float64{jartest.Turbidity: 46, jartest.PH: 7.4, jartest.AlkalinityKey: 64, jartest.TemperatureKey: 8},
-		Mixing: []float64{150, 60, 30, 15, 20},
-		Jars: [][]float64{
-			{38.1, 37.9, 7.40, 0.02}, {21.7, 22.4, 7.35, 0.07}, {9.9, 10.3, 7.32, 0.06}, {5.2, 5.0, 7.30, 0.05},
-			{3.4, 3.3, 7.27, 0.05}, {2.5, 2.6, 7.24, 0.05}, {4.4, 4.1, 7.18, 0.08},
+var demoPACl = demoBench("polyaluminium chloride", quantity.AsProduct, []quantity.Concentration{0, 10, 16, 22, 28, 36, 48}, [][]float64{
+	{38.1, 37.9, 7.40, 0.02}, {21.7, 22.4, 7.35, 0.07}, {9.9, 10.3, 7.32, 0.06}, {5.2, 5.0, 7.30, 0.05},
+	{3.4, 3.3, 7.27, 0.05}, {2.5, 2.6, 7.24, 0.05}, {4.4, 4.1, 7.18, 0.08},
+}, "no floc", "", "", "good floc", "good floc", "clear", "cloudy again")
+
+// demoBench is a finished bench sheet of the demo's storm water: each jar's two
+// readings of turbidity, its pH and residual aluminium.
+func demoBench(chemical string, basis quantity.Basis, doses []quantity.Concentration, jars [][]float64, remarks ...string) book.Bench {
+	return book.Bench{
+		Name: "Beck in spate, " + chemical, Chemical: chemical, Basis: basis, Target: demoTarget,
+		Doses: doses, Jars: len(jars), Stock: 10000, JarVolume: 1,
+		Readings: []jartest.Key{jartest.Turbidity, jartest.PH, jartest.ResidualAl}, Repeats: 2,
+		Done: &book.Done{
+			Date: "2026-03-02", By: "early shift",
+			Raw:    map[jartest.Key]float64{jartest.Turbidity: 46, jartest.PH: 7.4, jartest.AlkalinityKey: 64, jartest.TemperatureKey: 8},
+			Mixing: []float64{150, 60, 30, 15, 20},
+			Jars:   jars, Remarks: remarks,
 		},
-		Remarks: []string{"no floc", "", "", "good floc", "good floc", "clear", "cloudy again"},
-	},
+	}
 }
 
 func newDemo(e *env) *cobra.Command {
@@ -79,15 +72,11 @@ func (e *env) demo(ctx context.Context, dir string) error {
 	if e.flags.out != "" || e.flags.format != "" {
 		return badUsage("demo takes neither -o nor --format: it writes its files into DIR and shows text")
 	}
-	o, err := e.options()
-	if err != nil {
-		return err
-	}
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return note.Fault("cannot-write", "the folder cannot be made: %s", plain(err)).At(note.Place{File: dir}).Do("name another folder")
 	}
 	in := func(name string) string { return filepath.Join(dir, name) }
-	if err := e.demoInputs(in, o); err != nil {
+	if err := e.demoInputs(in); err != nil {
 		return err
 	}
 	steps := []struct {
@@ -100,45 +89,39 @@ func (e *env) demo(ctx context.Context, dir string) error {
 		{"4. The month", []string{"budget", in("site.xlsx")}},
 		{"5. Would another coagulant be cheaper?", []string{"compare", in("bench.xlsx"), in("bench-pacl.xlsx"), "--site", in("site.xlsx"), "--price", "PACl=0.62 EUR/kg"}},
 	}
-	t := templates.NewText(e.Out, o)
+	t := templates.NewText(e.Out, e.shown)
 	t.Para("A trout hatchery on a storm-muddied beck: invented, every number of it. " +
 		"The beck is in spate; the intake water goes through a small flotation unit before it reaches the fry.")
 	if err := t.Flush(); err != nil {
 		return err
 	}
 	for _, s := range steps {
-		if err := e.demoStep(ctx, s.title, s.args, o); err != nil {
+		if err := e.demoStep(ctx, s.title, s.args); err != nil {
 			return err
 		}
 	}
-	return e.demoResults(ctx, in, o)
+	return e.demoResults(ctx, in)
 }
 
 // demoInputs writes the workbooks that the demo starts from.
-func (e *env) demoInputs(in func(string) string, o templates.Options) error {
+func (e *env) demoInputs(in func(string) string) error {
 	for _, b := range []struct {
-		name  string
-		bench book.Bench
-	}{{"bench.xlsx", demoAlum}, {"bench-pacl.xlsx", demoPACl}} {
-		w := book.New(book.Meta{Title: "Jar test: bench sheet", Paper: o.Paper, Date: o.Date, Version: o.Version})
-		if err := b.bench.Write(w); err != nil {
-			return err
+		name, title string
+		fill        func(*book.Book) error
+	}{
+		{"bench.xlsx", benchTitle, demoAlum.Write},
+		{"bench-pacl.xlsx", benchTitle, demoPACl.Write},
+		{"site.xlsx", siteTitle, func(b *book.Book) error { b.Site(site.Example("bench.xlsx", demoTarget)); return nil }},
+	} {
+		data, err := workbook(b.title, e.shown, b.fill)
+		if err == nil {
+			err = e.replaceFile(in(b.name), data)
 		}
-		var buf bytes.Buffer
-		if err := w.Write(&buf); err != nil {
-			return err
-		}
-		if err := e.replaceFile(in(b.name), buf.Bytes()); err != nil {
+		if err != nil {
 			return err
 		}
 	}
-	wb := book.New(book.Meta{Title: "Site workbook", Paper: o.Paper, Date: o.Date, Version: o.Version})
-	wb.Site(site.Example("bench.xlsx", demoTarget))
-	var buf bytes.Buffer
-	if err := wb.Write(&buf); err != nil {
-		return err
-	}
-	return e.replaceFile(in("site.xlsx"), buf.Bytes())
+	return nil
 }
 
 // replaceFile writes one of the demo's own files, which an earlier demo may have written.
@@ -150,8 +133,8 @@ func (e *env) replaceFile(name string, data []byte) error {
 }
 
 // demoStep shows a command and what it answers.
-func (e *env) demoStep(ctx context.Context, title string, args []string, o templates.Options) error {
-	t := templates.NewText(e.Out, o)
+func (e *env) demoStep(ctx context.Context, title string, args []string) error {
+	t := templates.NewText(e.Out, e.shown)
 	t.Blank()
 	t.Head(title)
 	t.Para("$ jarwright " + shown(args))
@@ -181,7 +164,7 @@ func (e *env) again(ctx context.Context, args []string, f outputFlags) error {
 }
 
 // demoResults writes the answers in their other forms and names the files.
-func (e *env) demoResults(ctx context.Context, in func(string) string, o templates.Options) error {
+func (e *env) demoResults(ctx context.Context, in func(string) string) error {
 	files := []struct{ name, what, command, input string }{
 		{"bench.xlsx", "the bench sheet, filled in", "", ""},
 		{"bench-pacl.xlsx", "the same water with polyaluminium chloride", "", ""},
@@ -195,19 +178,19 @@ func (e *env) demoResults(ctx context.Context, in func(string) string, o templat
 	}
 	quiet := e.flags
 	quiet.quiet = true
-	var rows [][2]string
+	var made []templates.Fact
 	for _, f := range files {
 		if f.command != "" {
 			if err := e.again(ctx, []string{f.command, in(f.input), "-o", in(f.name), "--force"}, quiet); err != nil {
 				return err
 			}
 		}
-		rows = append(rows, [2]string{in(f.name), f.what})
+		made = append(made, templates.Fact{Label: in(f.name), Value: f.what})
 	}
-	t := templates.NewText(e.Out, o)
+	t := templates.NewText(e.Out, e.shown)
 	t.Blank()
 	t.Head("Files made")
-	t.Pairs(rows)
+	t.Facts(made)
 	t.Blank()
 	t.Para("Open the bench sheet, change a reading, save it, and run the commands above again. " +
 		"For your own place: jarwright new bench FILE.xlsx and jarwright new site FILE.xlsx.")

@@ -3,7 +3,6 @@ package main
 import (
 	"encoding/csv"
 	"fmt"
-	"io"
 	"math"
 	"os"
 	"path/filepath"
@@ -13,8 +12,6 @@ import (
 	"testing"
 
 	"github.com/goccy/go-yaml"
-
-	"jarwright/templates"
 )
 
 // figureSite is a place whose figures are locked: the table testdata/figures/NAME.csv
@@ -151,10 +148,7 @@ func figureFolder(t *testing.T, name string) {
 	if name != "hatchery" {
 		return
 	}
-	e := &env{streams: streams{Out: io.Discard, Err: io.Discard}}
-	if err := e.demoInputs(func(name string) string { return name }, templates.Options{}); err != nil {
-		t.Fatal(err)
-	}
+	demoInputs(t, ".")
 	if _, errs, code := program(t, "new", "site", "hatchery.yaml"); code != exitDone {
 		t.Fatalf("new site: exit %d, %s", code, errs)
 	}
@@ -163,11 +157,7 @@ func figureFolder(t *testing.T, name string) {
 // figureAnswer runs a report and gives its answer in one form.
 func figureAnswer(t *testing.T, r figureReport, format string) string {
 	t.Helper()
-	out, errs, code := program(t, append(slices.Clone(r.args), "--format", format)...)
-	if code != exitDone && code != exitNoAnswer {
-		t.Fatalf("%s: exit %d, %s", r.name, code, errs)
-	}
-	return out
+	return answer(t, append(slices.Clone(r.args), "--format", format)...)
 }
 
 // readFigures reads a table. Lines that begin with # are remarks; one that
@@ -175,11 +165,7 @@ func figureAnswer(t *testing.T, r figureReport, format string) string {
 // calculation do not agree, so that it is held by neither.
 func readFigures(t *testing.T, file string) (rows []figureRow, disputed []string) {
 	t.Helper()
-	data, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for i, line := range strings.Split(string(data), "\n") {
+	for i, line := range strings.Split(string(contents(t, file)), "\n") {
 		if about, is := strings.CutPrefix(line, "# disputed: "); is {
 			disputed = append(disputed, about)
 		}
@@ -201,12 +187,8 @@ func readFigures(t *testing.T, file string) (rows []figureRow, disputed []string
 // siteValues gives what stands in a site's file.
 func siteValues(t *testing.T, file string) []leaf {
 	t.Helper()
-	data, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
 	var root map[string]any
-	if err := yaml.Unmarshal(data, &root); err != nil {
+	if err := yaml.Unmarshal(contents(t, file), &root); err != nil {
 		t.Fatal(err)
 	}
 	var out []leaf

@@ -54,19 +54,17 @@ func atomicWrite(name string, data []byte, mode fs.FileMode) (err error) {
 			_ = os.Remove(t.Name())
 		}
 	}()
-	if _, err = t.Write(data); err != nil {
-		return err
+	for _, step := range []func() error{
+		func() error { _, err := t.Write(data); return err },
+		func() error { return t.Chmod(mode) },
+		t.Sync, t.Close,
+		func() error { return os.Rename(t.Name(), name) },
+	} {
+		if err = step(); err != nil {
+			return err
+		}
 	}
-	if err = t.Chmod(mode); err != nil {
-		return err
-	}
-	if err = t.Sync(); err != nil {
-		return err
-	}
-	if err = t.Close(); err != nil {
-		return err
-	}
-	return os.Rename(t.Name(), name)
+	return nil
 }
 
 // sameFile tells whether two names lead to one file.

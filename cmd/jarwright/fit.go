@@ -14,7 +14,7 @@ import (
 // fitFlags are what fit and next share beyond the bench flags.
 type fitFlags struct {
 	bench   sheet.Options
-	targets []string
+	targets []jartest.Target
 	scatter string
 	worth   float64
 	pairs   pairFlags
@@ -23,23 +23,10 @@ type fitFlags struct {
 func (f *fitFlags) add(cmd *cobra.Command) {
 	addBenchFlags(cmd, &f.bench)
 	p := cmd.Flags()
-	p.StringArrayVarP(&f.targets, "target", "t", nil, `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
+	p.VarP(each(&f.targets, "TARGET", jartest.ParseTarget), "target", "t", `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
 	p.StringVar(&f.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (8 % when absent, loosely held)`)
 	f.pairs.add(cmd)
 	p.Float64Var(&f.worth, "scatter-jars", 8, "how many repeat jars that figure comes from")
-}
-
-// targetsGiven parses the targets of the command line.
-func (f *fitFlags) targetsGiven() ([]jartest.Target, error) {
-	var out []jartest.Target
-	for _, s := range f.targets {
-		t, err := jartest.ParseTarget(s)
-		if err != nil {
-			return nil, usageError{err}
-		}
-		out = append(out, t)
-	}
-	return out, nil
 }
 
 func (f *fitFlags) options() (curve.Options, error) {
@@ -47,7 +34,7 @@ func (f *fitFlags) options() (curve.Options, error) {
 	if f.scatter == "" {
 		return o, nil
 	}
-	v, err := quantity.ParseFraction(f.scatter)
+	v, err := quantity.Parse[quantity.Fraction](f.scatter)
 	if err != nil {
 		return o, usageError{err}
 	}
@@ -56,6 +43,28 @@ func (f *fitFlags) options() (curve.Options, error) {
 	}
 	o.Scatter = &curve.Scatter{CV: v, Worth: f.worth}
 	return o, nil
+}
+
+// asked is what fit, next and compare work on.
+type asked struct {
+	series  []jartest.Series
+	notes   note.List
+	targets []jartest.Target
+	opt     curve.Options
+}
+
+// read takes the flags apart and reads the bench sheets.
+func (f *fitFlags) read(e *env, files []string) (a asked, err error) {
+	if a.opt, err = f.options(); err != nil {
+		return a, err
+	}
+	a.targets = f.targets
+	a.series, a.notes, err = readBench(e, files, f.bench)
+	if err == nil && len(a.series) == 0 {
+		err = note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
+			Do("look at what was understood with: jarwright read %s", files[0])
+	}
+	return a, err
 }
 
 // fitted is bench sheets with their fits; Single are the series of one chemical,
@@ -68,29 +77,17 @@ type fitted struct {
 // analyse reads bench sheets and fits every series. The error is set where nothing
 // could be fitted at all; what went wrong with one series of several stands in its notes.
 func (f *fitFlags) analyse(e *env, files []string, forNext bool) (fitted, error) {
-	targets, err := f.targetsGiven()
+	a, err := f.read(e, files)
 	if err != nil {
 		return fitted{}, err
 	}
-	opt, err := f.options()
+	a.opt.ForNext = forNext
+	defer e.working("fitting %d series", len(a.series))()
+	single, surfaces, err := f.pairs.split(a.series, a.targets, a.opt.Scatter)
 	if err != nil {
 		return fitted{}, err
 	}
-	opt.ForNext = forNext
-	series, notes, err := readBench(e, files, f.bench)
-	if err != nil {
-		return fitted{}, err
-	}
-	if len(series) == 0 {
-		return fitted{}, note.Fault("no-series", "no jar test was found").At(note.Place{File: files[0]}).
-			Do("look at what was understood with: jarwright read %s", files[0])
-	}
-	defer e.working("fitting %d series", len(series))()
-	single, surfaces, err := f.pairs.split(series, targets, opt.Scatter)
-	if err != nil {
-		return fitted{}, err
-	}
-	r := fitted{single, templates.FitReport{Results: curve.AnalyseAll(single, targets, opt), Surfaces: surfaces, Notes: notes}}
+	r := fitted{single, templates.FitReport{Results: curve.AnalyseAll(single, a.targets, a.opt), Surfaces: surfaces, Notes: a.notes}}
 	if len(surfaces) > 0 {
 		return r, nil
 	}

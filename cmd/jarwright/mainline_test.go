@@ -1,13 +1,10 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 )
 
@@ -22,25 +19,11 @@ const davisAlumScan = `jar,alum (mg/L),turbidity (NTU)
 6,20,13
 `
 
-// program runs the whole program in this process and gives what it printed and its exit code.
-func program(t *testing.T, args ...string) (stdout, stderr string, code int) {
-	t.Helper()
-	var out, errs bytes.Buffer
-	code = run(args, streams{In: strings.NewReader(""), Out: &out, Err: &errs, Width: 80, NoColor: true})
-	return out.String(), errs.String(), code
-}
-
 // TestBenchSheetToPumpSetting goes the whole main line on a published jar test
 // and holds the stock rate against the arithmetic, step by step.
 func TestBenchSheetToPumpSetting(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "davis.csv")
-	if err := os.WriteFile(file, []byte(davisAlumScan), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	out, errs, code := program(t, "fit", file, "--target", "turbidity <= 5 NTU", "--basis", "as alum 14-hydrate", "--format", "json")
-	if code != exitDone {
-		t.Fatalf("fit: exit %d, %s", code, errs)
-	}
+	write(t, file, davisAlumScan)
 	type amount struct {
 		Value float64 `json:"value"`
 		Unit  string  `json:"unit"`
@@ -60,9 +43,7 @@ func TestBenchSheetToPumpSetting(t *testing.T) {
 			} `json:"best"`
 		} `json:"series"`
 	}
-	if err := json.Unmarshal([]byte(out), &fit); err != nil {
-		t.Fatal(err)
-	}
+	answered(t, &fit, "fit", file, "--target", "turbidity <= 5 NTU", "--basis", "as alum 14-hydrate")
 	if len(fit.Series) != 1 || fit.Series[0].Outcome != "found" {
 		t.Fatalf("fit: %+v", fit)
 	}
@@ -82,11 +63,6 @@ func TestBenchSheetToPumpSetting(t *testing.T) {
 	}
 
 	dose := fmt.Sprintf("%.17g mg/L", s.Planning.Value)
-	out, errs, code = program(t, "plan", "--flow", "3.6 m3/h", "--dose", dose, "--basis", "as alum 14-hydrate",
-		"--strength", "48.5 %", "--density", "1.335 kg/L", "--format", "json")
-	if code != exitDone {
-		t.Fatalf("plan: exit %d, %s", code, errs)
-	}
 	var plan struct {
 		Feeds []struct {
 			Rate    amount `json:"stock_rate"`
@@ -95,11 +71,10 @@ func TestBenchSheetToPumpSetting(t *testing.T) {
 			Volume  amount `json:"product_volume"`
 		} `json:"feeds"`
 	}
-	if err := json.Unmarshal([]byte(out), &plan); err != nil {
-		t.Fatal(err)
-	}
+	answered(t, &plan, "plan", "--flow", "3.6 m3/h", "--dose", dose, "--basis", "as alum 14-hydrate",
+		"--strength", "48.5 %", "--density", "1.335 kg/L")
 	if len(plan.Feeds) != 1 {
-		t.Fatalf("plan: %s", out)
+		t.Fatalf("plan: %+v", plan)
 	}
 	// By hand: mg/L × m3/h = g/h of alum 14-hydrate; the drum holds
 	// 0.485 × 1335 g/L = 647.475 g/L of it; L/h × 1000 / 60 = mL/min.

@@ -1,6 +1,13 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"bytes"
+
+	"github.com/spf13/cobra"
+
+	"jarwright/templates"
+	"jarwright/templates/book"
+)
 
 // newNew makes the command that writes blank workbooks.
 func newNew(e *env) *cobra.Command {
@@ -14,4 +21,21 @@ func newNew(e *env) *cobra.Command {
 	}
 	c.AddCommand(newNewBench(e), newSite(e))
 	return c
+}
+
+// The titles of the workbooks that are written to be filled in.
+const (
+	benchTitle = "Jar test: bench sheet"
+	siteTitle  = "Site workbook"
+)
+
+// workbook makes one of them.
+func workbook(title string, o templates.Options, fill func(*book.Book) error) ([]byte, error) {
+	w := book.New(book.Meta{Title: title, Paper: o.Paper, Date: o.Date, Version: o.Version})
+	if err := fill(w); err != nil {
+		return nil, usageError{err} // of what was asked for
+	}
+	var b bytes.Buffer
+	err := w.Write(&b)
+	return b.Bytes(), err
 }

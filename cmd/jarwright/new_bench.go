@@ -1,8 +1,9 @@
 package main
 
 import (
-	"bytes"
+	"cmp"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -11,20 +12,15 @@ import (
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
+	"jarwright/jartest/sheet"
 	"jarwright/templates/book"
 )
 
-// benchFlags describe a bench sheet as written on the command line.
-type benchFlags struct {
-	jars, repeats                         int
-	name, chemical, basis, doses          string
-	stock, volume, readings, target, from string
-	flotation                             bool
-}
-
 // newNewBench makes the command that writes a bench sheet to fill in.
 func newNewBench(e *env) *cobra.Command {
-	var f benchFlags
+	x := book.Bench{Readings: []jartest.Key{jartest.Turbidity, jartest.PH}}
+	var target jartest.Target
+	from := ""
 	c := &cobra.Command{
 		Use:   "bench FILE.xlsx",
 		Short: "A bench sheet to print or fill in, for 6 to 24 jars",
@@ -37,53 +33,22 @@ Filled in and saved, "jarwright read" and "jarwright fit" take it as it is.`,
   jarwright new bench wednesday.xlsx --from tuesday.xlsx --jars 8
   jarwright new bench float.xlsx --flotation --readings turbidity,tss,ph`,
 		Args: cobra.ExactArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error { return e.writeBench(args[0], f) },
+		RunE: func(_ *cobra.Command, args []string) error { return e.writeBench(args[0], from, target, x) },
 	}
 	p := c.Flags()
-	p.IntVar(&f.jars, "jars", 0, "how many jars, 6 to 24 (default 6, or as many as there are doses)")
-	p.IntVar(&f.repeats, "repeats", 2, "how often the first reading of a jar is taken, 1 to 4")
-	p.StringVar(&f.name, "name", "", "name of the test")
-	p.StringVar(&f.chemical, "chemical", "", "the chemical tested")
-	p.StringVar(&f.basis, "basis", "", `what the dose counts, such as "as product" or "as Al"`)
-	p.StringVar(&f.doses, "doses", "", `doses to test, such as "0,10,20,30,40,60 mg/L"`)
-	p.StringVar(&f.stock, "stock", "", `strength of the bench stock, such as "10 g/L"`)
-	p.StringVar(&f.volume, "jar-volume", "", `raw water in each jar, such as "1 L"`)
-	p.StringVar(&f.readings, "readings", "turbidity,ph", "what is read in each jar, with commas")
-	p.StringVar(&f.target, "target", "", `what the water must meet, such as "turbidity <= 5 NTU"`)
-	p.StringVar(&f.from, "from", "", "bench sheet `FILE` of the last test: its next doses, chemical, stock and target are filled in")
-	p.BoolVar(&f.flotation, "flotation", false, "fields for white water and flotation instead of settling")
+	p.IntVar(&x.Jars, "jars", 0, "how many jars, 6 to 24 (default 6, or as many as there are doses)")
+	p.IntVar(&x.Repeats, "repeats", 2, "how often the first reading of a jar is taken, 1 to 4")
+	p.StringVar(&x.Name, "name", "", "name of the test")
+	p.StringVar(&x.Chemical, "chemical", "", "the chemical tested")
+	parsed(c, &x.Basis, "basis", "BASIS", `what the dose counts, such as "as product" or "as Al"`, quantity.ParseBasis)
+	parsed(c, &x.Doses, "doses", "DOSES", `doses to test, such as "0,10,20,30,40,60 mg/L"`, parseDoses)
+	parsed(c, &x.Stock, "stock", "STRENGTH", `strength of the bench stock, such as "10 g/L"`, quantity.Parse[quantity.Concentration])
+	parsed(c, &x.JarVolume, "jar-volume", "VOLUME", `raw water in each jar, such as "1 L"`, quantity.Parse[quantity.Volume])
+	parsed(c, &x.Readings, "readings", "READINGS", "what is read in each jar, with commas (turbidity,ph when absent)", parseReadings)
+	parsed(c, &target, "target", "TARGET", `what the water must meet, such as "turbidity <= 5 NTU"`, jartest.ParseTarget)
+	p.StringVar(&from, "from", "", "bench sheet `FILE` of the last test: its next doses, chemical, stock and target are filled in")
+	p.BoolVar(&x.Flotation, "flotation", false, "fields for white water and flotation instead of settling")
 	return c
-}
-
-// bench turns the flags into what the workbook needs.
-func (f benchFlags) bench() (book.Bench, error) {
-	x := book.Bench{Jars: f.jars, Name: f.name, Chemical: f.chemical, Repeats: f.repeats, Flotation: f.flotation}
-	var err error
-	if x.Basis, err = quantity.ParseBasis(f.basis); err != nil {
-		return x, err
-	}
-	if f.stock != "" {
-		if x.Stock, err = quantity.ParseConcentration(f.stock); err != nil {
-			return x, err
-		}
-	}
-	if f.volume != "" {
-		if x.JarVolume, err = quantity.ParseVolume(f.volume); err != nil {
-			return x, err
-		}
-	}
-	if f.target != "" {
-		t, err := jartest.ParseTarget(f.target)
-		if err != nil {
-			return x, err
-		}
-		x.Target = t.String()
-	}
-	if x.Doses, err = parseDoses(f.doses); err != nil {
-		return x, err
-	}
-	x.Readings, err = parseReadings(f.readings)
-	return x, err
 }
 
 // parseDoses reads "0,10,20 mg/L": numbers with commas and the unit of all at the end.
@@ -129,36 +94,26 @@ func parseReadings(s string) ([]jartest.Key, error) {
 }
 
 // writeBench writes the workbook.
-func (e *env) writeBench(file string, f benchFlags) error {
-	if err := wantsXLSX(file); err != nil {
-		return err
+func (e *env) writeBench(file, from string, target jartest.Target, x book.Bench) error {
+	if !strings.EqualFold(filepath.Ext(file), ".xlsx") {
+		return badUsage("%s: a workbook's name ends in .xlsx", file)
 	}
-	o, err := e.options()
-	if err != nil {
-		return err
+	var targets []jartest.Target
+	if target != (jartest.Target{}) {
+		x.Target, targets = target.String(), []jartest.Target{target}
 	}
-	x, err := f.bench()
-	if err != nil {
-		return usageError{err}
-	}
-	if f.from != "" {
-		if err := e.continueFrom(&x, f); err != nil {
+	var inputs []string
+	if from != "" {
+		inputs = append(inputs, from)
+		if err := e.continueFrom(&x, from, targets); err != nil {
 			return err
 		}
 	}
-	b := book.New(book.Meta{Title: "Jar test: bench sheet", Paper: o.Paper, Date: o.Date, Version: o.Version})
-	if err := x.Write(b); err != nil {
-		return usageError{err}
-	}
-	var buf bytes.Buffer
-	if err := b.Write(&buf); err != nil {
+	data, err := workbook(benchTitle, e.shown, x.Write)
+	if err != nil {
 		return err
 	}
-	var inputs []string
-	if f.from != "" {
-		inputs = append(inputs, f.from)
-	}
-	if err := e.writeFile(file, buf.Bytes(), inputs...); err != nil {
+	if err := e.writeFile(file, data, inputs...); err != nil {
 		return err
 	}
 	e.say("wrote %s", file)
@@ -169,62 +124,35 @@ func (e *env) writeBench(file string, f benchFlags) error {
 // continueFrom fills in what the last test tells: the doses worth testing next,
 // and its chemical, basis, stock, jar volume and target where the command line
 // does not give them.
-func (e *env) continueFrom(x *book.Bench, f benchFlags) error {
+func (e *env) continueFrom(x *book.Bench, from string, targets []jartest.Target) error {
 	if len(x.Doses) > 0 {
 		return badUsage("--from and --doses both name the doses: give one of them")
 	}
-	fit := fitFlags{}
-	fit.bench.Chemical, fit.bench.Basis, fit.bench.JarVolume = f.chemical, x.Basis, x.JarVolume
-	if f.target != "" {
-		fit.targets = []string{f.target}
-	}
-	got, err := fit.analyse(e, []string{f.from}, true)
+	fit := fitFlags{targets: targets, bench: sheet.Options{Chemical: x.Chemical, Basis: x.Basis, JarVolume: x.JarVolume}}
+	got, err := fit.analyse(e, []string{from}, true)
 	if err != nil {
 		return err
 	}
-	at := -1
-	for i, r := range got.Results {
-		if r.Factor == "dose" {
-			if at >= 0 {
-				return note.Fault("many-series", "%s holds several series, a bench sheet takes one", f.from).
-					Do("name the doses with --doses; jarwright next %s lists them", f.from)
-			}
-			at = i
-		}
-	}
+	ofDoses := func(r curve.Result) bool { return r.Factor == "dose" }
+	at := slices.IndexFunc(got.Results, ofDoses)
 	if at < 0 {
-		return note.Fault("no-series", "%s holds no series of doses to go on from", f.from).Do("name the doses with --doses")
+		return note.Fault("no-series", "%s holds no series of doses to go on from", from).Do("name the doses with --doses")
+	}
+	if slices.ContainsFunc(got.Results[at+1:], ofDoses) {
+		return note.Fault("many-series", "%s holds several series, a bench sheet takes one", from).
+			Do("name the doses with --doses; jarwright next %s lists them", from)
 	}
 	r, s := got.Results[at], got.Single[at]
 	o := curve.StockOf(s)
-	if x.Stock == 0 {
-		x.Stock = o.Stock
-	}
-	if x.JarVolume == 0 {
-		x.JarVolume = o.JarVolume
-	}
+	x.Stock, x.JarVolume = cmp.Or(x.Stock, o.Stock), cmp.Or(x.JarVolume, o.JarVolume)
 	o.Jars, o.Stock, o.JarVolume = max(x.Jars, book.JarsLeast), x.Stock, x.JarVolume
 	for _, d := range r.Next(o).Doses {
-		for range d.Jars {
-			x.Doses = append(x.Doses, d.Dose)
-		}
+		x.Doses = append(x.Doses, slices.Repeat([]quantity.Concentration{d.Dose}, d.Jars)...)
 	}
-	if x.Chemical == "" {
-		x.Chemical = r.Chemical.Name
-	}
-	if x.Basis == quantity.NotStated {
-		x.Basis = r.Chemical.Basis
-	}
+	x.Chemical = cmp.Or(x.Chemical, r.Chemical.Name)
+	x.Basis = cmp.Or(x.Basis, r.Chemical.Basis)
 	if x.Target == "" && len(r.Targets) > 0 {
 		x.Target = r.Targets[0].String()
-	}
-	return nil
-}
-
-// wantsXLSX refuses a workbook under another ending.
-func wantsXLSX(file string) error {
-	if !strings.EqualFold(filepath.Ext(file), ".xlsx") {
-		return badUsage("%s: a workbook's name ends in .xlsx", file)
 	}
 	return nil
 }

@@ -27,26 +27,22 @@ examples to overwrite; --blank leaves them out. The ending picks the form.`,
 			if !blank {
 				values = site.Example("", "")
 			}
-			var b bytes.Buffer
+			var data []byte
 			var err error
 			switch strings.ToLower(filepath.Ext(args[0])) {
 			case ".xlsx":
-				o, wrong := e.options()
-				if wrong != nil {
-					return wrong
-				}
-				wb := book.New(book.Meta{Title: "Site workbook", Paper: o.Paper, Date: o.Date, Version: o.Version})
-				wb.Site(values)
-				err = wb.Write(&b)
+				data, err = workbook(siteTitle, e.shown, func(b *book.Book) error { b.Site(values); return nil })
 			case ".yaml", ".yml":
+				var b bytes.Buffer
 				err = site.WriteYAML(&b, values)
+				data = b.Bytes()
 			default:
 				return badUsage("new site writes .xlsx or .yaml, not %q", args[0])
 			}
 			if err != nil {
 				return err
 			}
-			if err := e.writeFile(args[0], b.Bytes()); err != nil {
+			if err := e.writeFile(args[0], data); err != nil {
 				return err
 			}
 			e.say("wrote %s; next: fill it in, then jarwright plan %s", args[0], args[0])

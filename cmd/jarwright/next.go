@@ -1,6 +1,8 @@
 package main
 
 import (
+	"cmp"
+
 	"github.com/spf13/cobra"
 
 	"jarwright/jartest/curve"
@@ -33,12 +35,7 @@ would find one.`,
 			for i, x := range fit.Results {
 				o := curve.StockOf(fit.Single[i])
 				o.Jars = jars
-				if o.Stock == 0 {
-					o.Stock = f.bench.Stock
-				}
-				if o.JarVolume == 0 {
-					o.JarVolume = f.bench.JarVolume
-				}
+				o.Stock, o.JarVolume = cmp.Or(o.Stock, f.bench.Stock), cmp.Or(o.JarVolume, f.bench.JarVolume)
 				r.Series = append(r.Series, x.Next(o))
 			}
 			return e.emit(r, files...)

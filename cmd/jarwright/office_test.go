@@ -3,55 +3,45 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"io"
+	"maps"
 	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"slices"
-	"sort"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
 
-	"github.com/xuri/excelize/v2"
-
 	"jarwright/templates/book"
 	"jarwright/templates/draw"
 )
 
-// needTool gives the path of a program that a test uses. Where it is missing the
-// test is skipped, or fails if the named variable says that it must be there.
-func needTool(t *testing.T, must string, names ...string) string {
-	t.Helper()
-	for _, n := range names {
-		if p, err := exec.LookPath(n); err == nil {
-			return p
-		}
-	}
-	if os.Getenv(must) == "1" {
-		t.Fatalf("%s is not installed, and %s=1 asks for it", names[0], must)
-	}
-	t.Skipf("%s is not installed", names[0])
-	return ""
+// pieceLimit is how long one workbook or one page may take another program, on a
+// loaded machine too.
+const pieceLimit = 50 * time.Second
+
+// asWorkbook has the office suite write a workbook again.
+const asWorkbook = "xlsx:Calc MS Excel 2007 XML"
+
+// conversion is one run of the office suite, which turns one file after another
+// into another form.
+type conversion struct {
+	dir   string
+	begun bool // a file has been waited for
+	ended chan struct{}
+	said  bytes.Buffer // to be read once it has ended
+	err   error
 }
 
-// office runs LibreOffice with a profile of its own that recalculates every
-// formula on loading; without that it would trust the stored values.
-type office struct {
-	t       *testing.T
-	program string
-	profile string
-}
-
-func newOffice(t *testing.T) *office {
+// convert starts LibreOffice on files, with a profile of its own that recalculates
+// every formula on loading; without that it would trust the stored values.
+func convert(t *testing.T, form string, files ...string) *conversion {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("-short: no spreadsheet program")
-	}
-	o := &office{t: t, program: needTool(t, "JARWRIGHT_REQUIRE_OFFICE", "soffice", "libreoffice"), profile: t.TempDir()}
-	user := filepath.Join(o.profile, "user")
+	suite := needTool(t, "JARWRIGHT_REQUIRE_OFFICE", "soffice", "libreoffice")
+	profile := t.TempDir()
+	user := filepath.Join(profile, "user")
 	if err := os.MkdirAll(user, 0o755); err != nil {
 		t.Fatal(err)
 	}
@@ -62,73 +52,49 @@ func newOffice(t *testing.T) *office {
 	if err := os.WriteFile(filepath.Join(user, "registrymodifications.xcu"), []byte(settings), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	return o
-}
-
-// convert turns files into another form, all by one run of the program, and
-// gives the folder with the new files.
-func (o *office) convert(form string, files ...string) string {
-	o.t.Helper()
-	dir := o.t.TempDir()
-	args := append([]string{"-env:UserInstallation=file://" + o.profile, "--headless", "--convert-to", form, "--outdir", dir}, files...)
-	if out, err := exec.Command(o.program, args...).CombinedOutput(); err != nil {
-		o.t.Fatalf("%v: %s", err, out)
+	c := &conversion{dir: t.TempDir(), ended: make(chan struct{})}
+	args := append([]string{"-env:UserInstallation=file://" + profile, "--headless", "--convert-to", form, "--outdir", c.dir}, files...)
+	cmd := exec.CommandContext(t.Context(), suite, args...)
+	cmd.Stdout, cmd.Stderr, cmd.WaitDelay = &c.said, &c.said, 5*time.Second
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
 	}
-	return dir
+	go func() {
+		c.err = cmd.Wait()
+		close(c.ended)
+	}()
+	t.Cleanup(func() { <-c.ended })
+	return c
 }
 
-// values reads every cell of a workbook as it is stored: "Sheet!B4" to text.
-func values(t *testing.T, file string) (cells map[string]string, formulas map[string]string) {
+// wait gives one of the files once it is written and let go of.
+func (c *conversion) wait(t *testing.T, name string) string {
 	t.Helper()
-	f, err := excelize.OpenFile(file)
-	if err != nil {
-		t.Fatal(err)
+	file, lock := filepath.Join(c.dir, name), filepath.Join(c.dir, ".~lock."+name+"#")
+	limit := pieceLimit
+	if !c.begun { // the suite itself has to start
+		c.begun, limit = true, 2*pieceLimit
 	}
-	defer f.Close()
-	cells, formulas = map[string]string{}, map[string]string{}
-	for _, s := range f.GetSheetList() {
-		rows, err := f.GetRows(s, excelize.Options{RawCellValue: true})
-		if err != nil {
-			t.Fatal(err)
+	for late := time.After(limit); ; {
+		ended := false
+		select {
+		case <-c.ended:
+			ended = true
+		default:
 		}
-		for r, row := range rows {
-			for c, v := range row {
-				a, err := excelize.CoordinatesToCellName(c+1, r+1)
-				if err != nil {
-					t.Fatal(err)
-				}
-				if v != "" {
-					cells[s+"!"+a] = v
-				}
-				fx, err := f.GetCellFormula(s, a)
-				if err != nil {
-					t.Fatal(err)
-				}
-				if fx != "" {
-					formulas[s+"!"+a] = fx
-				}
-			}
+		_, missing := os.Stat(file)
+		if _, unlocked := os.Stat(lock); missing == nil && (ended || unlocked != nil) {
+			return file
 		}
-	}
-	return cells, formulas
-}
-
-// edited writes a copy of a workbook with some cells changed, as a user would change them.
-func edited(t *testing.T, file, to string, changes map[string]any) {
-	t.Helper()
-	f, err := excelize.OpenFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	for at, v := range changes {
-		i := strings.LastIndexByte(at, '!')
-		if err := f.SetCellValue(at[:i], at[i+1:], v); err != nil {
-			t.Fatal(err)
+		if ended {
+			t.Fatalf("the office suite ended without %s: %v: %s", name, c.err, c.said.String())
 		}
-	}
-	if err := f.SaveAs(to); err != nil {
-		t.Fatal(err)
+		select {
+		case <-c.ended:
+		case <-late:
+			t.Fatalf("%s was not there after %s", name, limit)
+		case <-time.After(20 * time.Millisecond):
+		}
 	}
 }
 
@@ -162,14 +128,16 @@ type liveBook struct {
 	after func(t *testing.T, stored, changed map[string]string)
 }
 
-// TestWorkbooksInOffice writes every workbook with live formulas, lets LibreOffice
-// work them out anew, and compares; then once more with changed inputs.
-func TestWorkbooksInOffice(t *testing.T) {
-	o := newOffice(t)
+// TestOffice writes every workbook with live formulas, lets LibreOffice work them
+// out anew, and compares; then once more with changed inputs. One run of the office
+// suite serves all; each workbook is looked at as soon as it is there.
+func TestOffice(t *testing.T) {
+	t.Parallel()
+	needTool(t, "JARWRIGHT_REQUIRE_OFFICE", "soffice", "libreoffice")
 	books := liveBooks(t)
 	dir := t.TempDir()
-	var files []string
 	at := func(name, round string) string { return filepath.Join(dir, name+"-"+round+".xlsx") }
+	files := []string{filledBench(t, dir)}
 	for _, b := range books {
 		b.write(t, at(b.name, "written"))
 		files = append(files, at(b.name, "written"))
@@ -178,12 +146,12 @@ func TestWorkbooksInOffice(t *testing.T) {
 			files = append(files, at(b.name, "changed"))
 		}
 	}
-	out := o.convert("xlsx:Calc MS Excel 2007 XML", files...)
-	o.look(files)
+	out := convert(t, asWorkbook, files...)
+	t.Run("filled", func(t *testing.T) { readsBack(t, out.wait(t, "filled.xlsx")) })
 	for _, b := range books {
 		t.Run(b.name, func(t *testing.T) {
 			stored, formulas := values(t, at(b.name, "written"))
-			fresh, _ := values(t, filepath.Join(out, b.name+"-written.xlsx"))
+			fresh := cells(t, out.wait(t, b.name+"-written.xlsx"))
 			if len(formulas) < b.formulas {
 				t.Errorf("%d formulas, want at least %d", len(formulas), b.formulas)
 			}
@@ -192,88 +160,60 @@ func TestWorkbooksInOffice(t *testing.T) {
 					t.Errorf("%s =%s is stored as %q, recalculated %q", a, formulas[a], stored[a], fresh[a])
 				}
 			}
-			if b.changes == nil {
-				return
-			}
-			changed, _ := values(t, filepath.Join(out, b.name+"-changed.xlsx"))
-			for a, want := range b.expect {
-				if got, err := strconv.ParseFloat(changed[a], 64); err != nil || math.Abs(got-want) > 1e-9*math.Abs(want) {
-					t.Errorf("after the change %s is %q, want %g", a, changed[a], want)
-				}
-			}
-			if b.after != nil {
-				b.after(t, stored, changed)
-			}
-			if b.anew != nil {
-				b.anew(t, at(b.name, "anew"))
-				want, formulas := values(t, at(b.name, "anew"))
-				for _, a := range sortedKeys(formulas) {
-					if (b.except == nil || !b.except(a)) && !sameNumbers(want[a], changed[a]) {
-						t.Errorf("after the change %s is %q; the program gives %q for the changed input", a, changed[a], want[a])
-					}
-				}
+			if b.changes != nil {
+				b.afterChange(t, stored, cells(t, out.wait(t, b.name+"-changed.xlsx")))
 			}
 		})
 	}
+	look(t, files)
 }
 
-func sortedKeys(m map[string]string) []string {
-	out := make([]string, 0, len(m))
-	for k := range m {
-		out = append(out, k)
+// afterChange holds the recalculated workbook with changed inputs against what is expected of it.
+func (b liveBook) afterChange(t *testing.T, stored, changed map[string]string) {
+	t.Helper()
+	for a, want := range b.expect {
+		if got, err := strconv.ParseFloat(changed[a], 64); err != nil || math.Abs(got-want) > 1e-9*math.Abs(want) {
+			t.Errorf("after the change %s is %q, want %g", a, changed[a], want)
+		}
 	}
-	sort.Strings(out)
-	return out
+	if b.after != nil {
+		b.after(t, stored, changed)
+	}
+	if b.anew == nil {
+		return
+	}
+	file := filepath.Join(t.TempDir(), "anew.xlsx")
+	b.anew(t, file)
+	want, formulas := values(t, file)
+	for _, a := range sortedKeys(formulas) {
+		if (b.except == nil || !b.except(a)) && !sameNumbers(want[a], changed[a]) {
+			t.Errorf("after the change %s is %q; the program gives %q for the changed input", a, changed[a], want[a])
+		}
+	}
 }
+
+func sortedKeys(m map[string]string) []string { return slices.Sorted(maps.Keys(m)) }
 
 // look leaves pictures of the workbooks' pages in the folder that JARWRIGHT_LOOK
 // names, for the eye.
-func (o *office) look(files []string) {
-	o.t.Helper()
+func look(t *testing.T, files []string) {
+	t.Helper()
 	dir := os.Getenv("JARWRIGHT_LOOK")
 	if dir == "" {
 		return
 	}
-	pdfs := o.convert("pdf", files...)
+	files = slices.DeleteFunc(files, func(f string) bool { return strings.HasSuffix(f, "-changed.xlsx") })
+	pdfs := convert(t, "pdf", files...)
 	for _, f := range files {
 		name := strings.TrimSuffix(filepath.Base(f), ".xlsx")
-		if strings.HasSuffix(name, "-changed") {
-			continue
-		}
-		if out, err := exec.Command("pdftoppm", "-r", "75", "-png", filepath.Join(pdfs, name+".pdf"), filepath.Join(dir, name)).CombinedOutput(); err != nil {
-			o.t.Fatalf("%v: %s", err, out)
+		picture := exec.CommandContext(t.Context(), "pdftoppm", "-r", "75", "-png", pdfs.wait(t, name+".pdf"), filepath.Join(dir, name))
+		if out, err := picture.CombinedOutput(); err != nil {
+			t.Fatalf("%v: %s", err, out)
 		}
 	}
 }
 
-// by makes a workbook by a command line; FILE in it stands for the workbook.
-func by(args ...string) func(t *testing.T, file string) {
-	return func(t *testing.T, file string) {
-		t.Helper()
-		full := make([]string, len(args))
-		for i, a := range args {
-			full[i] = a
-			if a == "FILE" {
-				full[i] = file
-			}
-		}
-		var errs bytes.Buffer
-		if code := run(full, streams{In: strings.NewReader(""), Out: io.Discard, Err: &errs}); code != exitDone && code != exitNoAnswer {
-			t.Fatalf("%v ended with %d: %s", args, code, errs.String())
-		}
-	}
-}
-
-func saved(data func(t *testing.T) []byte) func(t *testing.T, file string) {
-	return func(t *testing.T, file string) {
-		t.Helper()
-		if err := os.WriteFile(file, data(t), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-}
-
-// liveBooks lists the workbooks that TestWorkbooksInOffice looks at.
+// liveBooks lists the workbooks with live formulas.
 //
 // The expected figures of the bench sheet are the dilution law C1 V1 = C2 V2:
 // in 2 L of water 20 mg/L take 4 mL of 10 g/L, and 3 mL give 15 mg/L.
@@ -375,9 +315,7 @@ Jar,Dose (mg/L),Turbidity (NTU)
 func fitBook(t *testing.T, file string) {
 	t.Helper()
 	bench := filepath.Join(t.TempDir(), "Storm.csv")
-	if err := os.WriteFile(bench, []byte(benchCSV), 0o644); err != nil {
-		t.Fatal(err)
-	}
+	write(t, bench, benchCSV)
 	by("fit", bench, "--target", "turbidity <= 5 NTU", "-o", "FILE")(t, file)
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -37,9 +38,23 @@ func (f *outputFlags) add(root *cobra.Command) {
 	p.StringVar(&f.decimal, "decimal", ".", "decimal mark of text, page and CSV: . or ,")
 	p.StringVar(&f.paper, "paper", "a4", "paper of workbooks and pages: a4 or letter")
 	p.StringVar(&f.date, "date", "", "the `DAY` that documents carry and budgets start from (YYYY-MM-DD or YYYY-MM)")
-	for name, values := range map[string][]string{"format": {"text", "json", "csv"}, "units": {"metric", "us"}, "paper": {"a4", "letter"}, "decimal": {".", ","}} {
+	for name, values := range choices {
 		must(root.RegisterFlagCompletionFunc(name, cobra.FixedCompletions(values, cobra.ShellCompDirectiveNoFileComp)))
 	}
+}
+
+// choices are what the flags take that take one of a few words.
+var choices = map[string][]string{
+	"format": {"text", "json", "csv"}, "units": {"metric", "us"}, "paper": {"a4", "letter"}, "decimal": {".", ","},
+}
+
+// oneOf reads such a word.
+func oneOf(flag, value string) (string, error) {
+	word := strings.ToLower(value)
+	if !slices.Contains(choices[flag], word) {
+		return "", badUsage("--%s %q is not known: use %s", flag, value, strings.Join(choices[flag], " or "))
+	}
+	return word, nil
 }
 
 // must is for errors that only a mistake in this program can cause.
@@ -53,34 +68,25 @@ func must(err error) {
 func (e *env) options() (templates.Options, error) {
 	f := e.flags
 	o := templates.Options{Explain: f.explain, Width: e.Width, Color: e.OutTerminal && !e.NoColor && !f.noColor && f.out == "", Version: version()}
-	switch strings.ToLower(f.units) {
-	case "metric":
-	case "us":
+	units, err := oneOf("units", f.units)
+	if err != nil {
+		return o, err
+	}
+	if units == "us" {
 		o.Units = quantity.US
-	default:
-		return o, badUsage("--units %q is not known: use metric or us", f.units)
 	}
-	switch f.decimal {
-	case ".":
-	case ",":
-		o.DecimalComma = true
-	default:
-		return o, badUsage("--decimal %q is not known: use . or ,", f.decimal)
+	decimal, err := oneOf("decimal", f.decimal)
+	if err != nil {
+		return o, err
 	}
-	switch p := strings.ToLower(f.paper); p {
-	case "a4", "letter":
-		o.Paper = p
-	default:
-		return o, badUsage("--paper %q is not known: use a4 or letter", f.paper)
+	o.DecimalComma = decimal == ","
+	if o.Paper, err = oneOf("paper", f.paper); err != nil {
+		return o, err
 	}
 	if f.date != "" {
-		d, err := parseDay(f.date)
-		if err != nil {
-			return o, err
-		}
-		o.Date = d
+		o.Date, err = parseDay(f.date)
 	}
-	return o, nil
+	return o, err
 }
 
 // parseDay reads YYYY-MM-DD or YYYY-MM (its first day).
@@ -96,12 +102,10 @@ func parseDay(s string) (time.Time, error) {
 // form is the kind of document asked for: text, json, csv, xlsx, html, svg or png.
 func (e *env) form() (string, error) {
 	f := e.flags
-	switch form := strings.ToLower(f.format); form {
-	case "text", "json", "csv":
+	if form := strings.ToLower(f.format); slices.Contains(choices["format"], form) {
 		return form, nil
-	case "":
-	default:
-		return "", badUsage("--format %q is not known: use text, json or csv%s", f.format, note.DidYouMean(form, []string{"text", "json", "csv"}))
+	} else if form != "" {
+		return "", badUsage("--format %q is not known: use text, json or csv%s", f.format, note.DidYouMean(form, choices["format"]))
 	}
 	if f.out == "" || f.out == "-" {
 		return "text", nil
@@ -125,12 +129,8 @@ func (e *env) emit(r templates.Report, inputs ...string) error {
 	if err != nil {
 		return err
 	}
-	o, err := e.options()
-	if err != nil {
-		return err
-	}
 	var b bytes.Buffer
-	if err := render(&b, r, form, o); err != nil {
+	if err := render(&b, r, form, e.shown); err != nil {
 		return err
 	}
 	if e.flags.out == "" || e.flags.out == "-" {
@@ -164,16 +164,13 @@ func render(w io.Writer, r templates.Report, form string, o templates.Options) e
 		enc.SetIndent("", " ")
 		return enc.Encode(r.JSON())
 	case "csv":
-		return templates.WriteCSV(w, r.Rows(), o)
+		return templates.WriteCSV(w, r.Table(), o)
 	case "xlsx":
 		if b, ok := r.(templates.BookReport); ok {
 			return b.Book(w, o)
 		}
 		return templates.WriteBook(w, r, o)
 	case "html":
-		if p, ok := r.(templates.PageReport); ok {
-			return p.Page(w, o)
-		}
 		return templates.WritePage(w, r, o)
 	case "svg", "png":
 		if d, ok := r.(templates.DrawReport); ok {

@@ -1,9 +1,6 @@
 package main
 
 import (
-	"errors"
-	"strings"
-
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
@@ -26,52 +23,23 @@ type pairFlags struct {
 
 // add adds the flags; they matter to series in which two chemicals vary.
 func (f *pairFlags) add(cmd *cobra.Command) {
-	add := func(name, kind, usage string, set func(string) error) {
-		cmd.Flags().Var(&benchFlag{kind: kind, set: set}, name, usage)
-	}
-	add("price", "CHEMICAL=PRICE", `price of a chemical as product, such as "alum=0.42 EUR/kg" (may repeat; the sheet's own when absent)`, func(s string) error {
-		name, text, ok := strings.Cut(s, "=")
-		if !ok || strings.TrimSpace(name) == "" {
-			return errors.New(`write it like "alum=0.42 EUR/kg"`)
-		}
-		p, err := quantity.ParsePrice(text)
-		f.terms.Prices = append(f.terms.Prices, pair.Price{Chemical: strings.TrimSpace(name), Price: p})
-		return err
-	})
-	add("most", "CHEMICAL=DOSE", `the most of a chemical that a pair may hold, such as "polymer=0.5 mg/L" for the animals (may repeat)`, func(s string) error {
-		name, text, ok := strings.Cut(s, "=")
-		if !ok || strings.TrimSpace(name) == "" {
-			return errors.New(`write it like "polymer=0.5 mg/L"`)
-		}
-		c, err := quantity.ParseConcentration(text)
-		f.terms.Ceilings = append(f.terms.Ceilings, pair.Ceiling{Chemical: strings.TrimSpace(name), Most: c})
-		return err
-	})
-	add("alkalinity-left", "ALKALINITY", `the least alkalinity that a pair must leave, such as "50 mg/L CaCO3"`, func(s string) (err error) {
-		f.terms.AlkalinityLeft, err = quantity.ParseAlkalinity(s)
-		return err
-	})
-	add("ph-least", "PH", `the least pH that a pair must leave, computed from the raw water, such as "6.5"`, func(s string) (err error) {
-		f.terms.PHLeast, err = quantity.ParsePH(s)
-		return err
-	})
-	add("alkalinity", "ALKALINITY", `of the raw water, such as "60 mg/L CaCO3" (the sheet's own when absent)`, func(s string) (err error) {
-		f.terms.Raw, err = quantity.ParseAlkalinity(s)
-		return err
-	})
-	add("alkali", "PRODUCT=PRICE", `what gives alkalinity back, such as "soda-ash=0.50 EUR/kg", counted in the cost of a pair`, func(s string) error {
-		q, err := chemicalPrice(s, "soda-ash=0.50 EUR/kg")
-		f.alkali = &q
-		return err
-	})
-	add("disposal", "PRICE", `of getting rid of solids, such as "30 EUR/m3" or "400 EUR/t dry", counted in the cost of a pair`, func(s string) (err error) {
-		f.terms.Disposal.Price, err = quantity.ParsePrice(s)
-		return err
-	})
-	add("dry-solids", "SHARE", `dry solids of float or sludge, such as "2 %"`, func(s string) (err error) {
-		f.terms.Disposal.DrySolids, err = quantity.ParseFraction(s)
-		return err
-	})
+	t := &f.terms
+	repeated(cmd, &t.Prices, "price", "CHEMICAL=PRICE", `price of a chemical as product, such as "alum=0.42 EUR/kg" (may repeat; the sheet's own when absent)`,
+		chemicalPrice("alum=0.42 EUR/kg"))
+	repeated(cmd, &t.Ceilings, "most", "CHEMICAL=DOSE", `the most of a chemical that a pair may hold, such as "polymer=0.5 mg/L" for the animals (may repeat)`,
+		parted("polymer=0.5 mg/L", quantity.Parse[quantity.Concentration], func(chemical string, most quantity.Concentration) pair.Ceiling {
+			return pair.Ceiling{Chemical: chemical, Most: most}
+		}))
+	parsed(cmd, &t.AlkalinityLeft, "alkalinity-left", "ALKALINITY", `the least alkalinity that a pair must leave, such as "50 mg/L CaCO3"`, quantity.Parse[quantity.Alkalinity])
+	parsed(cmd, &t.PHLeast, "ph-least", "PH", `the least pH that a pair must leave, computed from the raw water, such as "6.5"`, quantity.ParsePH)
+	parsed(cmd, &t.Raw, "alkalinity", "ALKALINITY", `of the raw water, such as "60 mg/L CaCO3" (the sheet's own when absent)`, quantity.Parse[quantity.Alkalinity])
+	parsed(cmd, &f.alkali, "alkali", "PRODUCT=PRICE", `what gives alkalinity back, such as "soda-ash=0.50 EUR/kg", counted in the cost of a pair`,
+		func(s string) (*pair.Price, error) {
+			p, err := chemicalPrice("soda-ash=0.50 EUR/kg")(s)
+			return &p, err
+		})
+	parsed(cmd, &t.Disposal.Price, "disposal", "PRICE", `of getting rid of solids, such as "30 EUR/m3" or "400 EUR/t dry", counted in the cost of a pair`, quantity.ParsePrice)
+	parsed(cmd, &t.Disposal.DrySolids, "dry-solids", "SHARE", `dry solids of float or sludge, such as "2 %"`, quantity.Parse[quantity.Fraction])
 }
 
 // fromSite fills in what a site says and no flag did: prices, what is dosed under

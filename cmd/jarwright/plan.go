@@ -27,16 +27,11 @@ var planFlags = slices.Concat(siteFlags{
 	{name: "flow", sheet: "Flow", field: "average flow", usage: `water to treat, such as "3.6 m3/h", "35 gpm" or "0.5 MGD"`,
 		need: `add the water to treat, such as --flow "3.6 m3/h"`},
 	{name: "hours", sheet: "Flow", field: "hours a day", usage: `hours run a day, such as 16 or "16 h" (24 when absent)`, bare: "h"},
-	{name: "least-flow", sheet: "Flow", field: "least flow"},
-	{name: "peak-flow", sheet: "Flow", field: "peak flow"},
-	{name: "run-starts", sheet: "Flow", field: "run starts"},
+}, plainly("Flow", "least flow", "peak flow", "run starts"), siteFlags{
 	{name: "dose", sheet: "Chemicals", field: "dose", need: `add the dose, such as --dose "12.5 mg/L"`},
-	{name: "dose-low", sheet: "Chemicals", field: "dose low"},
-	{name: "dose-high", sheet: "Chemicals", field: "dose high"},
 	{name: "dose-storm", sheet: "Chemicals", field: "dose in storm water"},
-	{name: "basis", sheet: "Chemicals", field: "basis"},
 	{name: "chemical", sheet: "Chemicals", field: "name", usage: "product of the catalogue (guessed from the basis when absent)"},
-}, chemicalFlags, siteFlags{
+}, plainly("Chemicals", "dose low", "dose high", "basis"), chemicalFlags, siteFlags{
 	{name: "least-rate", sheet: "Pumps", field: "least rate", then: byPump},
 	{name: "knob-step", sheet: "Pumps", field: "knob step", then: byPump},
 	{name: "stock-life", sheet: "Stocks", field: "life", then: fromStock},
@@ -51,11 +46,9 @@ var planFlags = slices.Concat(siteFlags{
 	{name: "jar-ph", sheet: "Water", field: "pH of the chosen jar"},
 	{name: "residual-al", sheet: "Water", field: "residual aluminium"},
 	{name: "residual-fe", sheet: "Water", field: "residual iron"},
-	{name: "turbidity", sheet: "Water", field: "turbidity"},
 	{name: "tss", sheet: "Water", field: "suspended solids"},
 	{name: "leave-alkalinity", sheet: "Water", field: "alkalinity to leave"},
 	{name: "hold-ph", sheet: "Water", field: "pH to hold", usage: "pH to hold after dosing: shows the alkali that does it"},
-	{name: "purpose", sheet: "Place", field: "purpose"},
 	{name: "system", sheet: "Water", field: "water in the system", usage: `water that comes round again, such as "20 m3"`,
 		then: func(b *flagSite) { b.Place.Passes = quantity.Some(site.Recirculating) }},
 	{name: "new-water", sheet: "Water", field: "new water", usage: `share of that water replaced each day, such as "10 %"`,
@@ -66,8 +59,7 @@ var planFlags = slices.Concat(siteFlags{
 		}},
 	{name: "capture", sheet: "Chemicals", field: "capture", usage: `measured share of the dose that leaves with the floc, such as "80 %"`},
 	{name: "monomer", sheet: "Chemicals", field: "monomer", usage: `monomer left in the polymer by its certificate, such as "0.05 %"`},
-	{name: "solids-caught", sheet: "Solids", field: "solids caught"},
-}, solidsFlags)
+}, plainly("Water", "turbidity"), plainly("Place", "purpose"), plainly("Solids", "solids caught"), solidsFlags)
 
 func newPlan(e *env) *cobra.Command {
 	c := &cobra.Command{
@@ -85,18 +77,13 @@ none. --stock is grams of product per litre of stock; left out means neat.`,
   jarwright plan --flow "35 gpm" --dose "45 mg/L" --basis "as product" --density "1.43 kg/L" --pump-max "2 L/h"`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			quick := planFlags.used(cmd) != ""
-			switch {
-			case quick && len(args) > 0:
+			switch quick := planFlags.used(cmd) != ""; {
+			case !quick:
+				return e.planSite(args)
+			case len(args) > 0:
 				return badUsage("plan takes a site or the quick form's flags, not both")
-			case quick:
-				return e.planQuick(cmd)
 			}
-			name := ""
-			if len(args) > 0 {
-				name = args[0]
-			}
-			return e.planSite(name)
+			return e.planQuick(cmd)
 		},
 	}
 	planFlags.add(c)
@@ -144,12 +131,8 @@ func basisOf(cmd *cobra.Command, s *site.Site) error {
 }
 
 // planSite plans the day of a site.
-func (e *env) planSite(name string) error {
-	s, name, err := e.openSite(name)
-	if err != nil {
-		return err
-	}
-	g, inputs, err := e.gather(s, name)
+func (e *env) planSite(args []string) error {
+	s, g, inputs, err := e.wholeSite(args)
 	if err != nil {
 		return err
 	}
@@ -157,7 +140,7 @@ func (e *env) planSite(name string) error {
 	if err != nil {
 		return err
 	}
-	return e.showPlan(in, s, append(inputs, name)...)
+	return e.showPlan(in, s, inputs...)
 }
 
 // showPlan works a plan out, has it reviewed, and shows it.
@@ -166,11 +149,7 @@ func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 	if err != nil {
 		return err
 	}
-	today, err := e.today()
-	if err != nil {
-		return err
-	}
-	p, findings := p.Reviewed(s, today)
+	p, findings := p.Reviewed(s, e.today())
 	r := templates.NewPlan(p, findings.Findings, p.Solids(s), month.CostOf(s, p))
 	if findings.Stopped {
 		e.noAnswer()
@@ -186,28 +165,35 @@ func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 }
 
 // today is the date given, else the clock's.
-func (e *env) today() (time.Time, error) {
-	o, err := e.options()
-	if err == nil && o.Date.IsZero() {
-		o.Date = time.Now()
+func (e *env) today() time.Time {
+	if e.shown.Date.IsZero() {
+		return time.Now()
 	}
-	return o.Date, err
+	return e.shown.Date
 }
 
-// openSite reads a site; without a name it is site.xlsx, else site.yaml, in this folder.
-func (e *env) openSite(name string) (site.Site, string, error) {
-	if name == "" {
-		for _, n := range []string{"site.xlsx", "site.yaml"} {
-			if _, err := os.Stat(n); !errors.Is(err, fs.ErrNotExist) {
-				name = n
-				break
-			}
-		}
-		if name == "" {
-			return site.Site{}, "", note.Fault("no-site", "there is no site.xlsx in this folder").
-				Do(`make one with "jarwright new site site.xlsx", or name yours`)
+// wholeSite reads the site that a command line names and all that it points at;
+// inputs are the files read.
+func (e *env) wholeSite(args []string) (s site.Site, g dosing.Given, inputs []string, err error) {
+	s, name, err := e.openSite(args)
+	if err == nil {
+		g, inputs, err = e.gather(s, name)
+	}
+	return s, g, append(inputs, name), err
+}
+
+// openSite reads the site named; where none is, it is site.xlsx, else site.yaml, in this folder.
+func (e *env) openSite(args []string) (site.Site, string, error) {
+	for _, n := range []string{"site.xlsx", "site.yaml"} {
+		if _, err := os.Stat(n); len(args) == 0 && !errors.Is(err, fs.ErrNotExist) {
+			args = []string{n}
 		}
 	}
+	if len(args) == 0 {
+		return site.Site{}, "", note.Fault("no-site", "there is no site.xlsx in this folder").
+			Do(`make one with "jarwright new site site.xlsx", or name yours`)
+	}
+	name := args[0]
 	data, err := e.readInput(name)
 	if err != nil {
 		return site.Site{}, name, err
@@ -228,17 +214,16 @@ func beside(siteFile, name string) string {
 // also lists the files read.
 func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, error) {
 	g := dosing.Given{Catalogue: product.Default(), Bench: map[int]dosing.BenchDose{}}
-	log, inputs, err := e.siteLog(s, siteFile)
+	var inputs, files []string
+	var err error
+	g.Log, inputs, err = e.siteLog(s, siteFile)
 	errs := note.Of(err, "log")
-	g.Log = log
-	doses, files, err := e.benchDoses(s, siteFile, g)
+	g.Bench, files, err = e.benchDoses(s, siteFile, g)
 	inputs = append(inputs, files...)
 	if none := (noDose{}); errors.As(err, &none) && len(errs) == 0 {
 		return g, inputs, err
 	}
-	errs = append(errs, note.Of(err, "bench")...)
-	g.Bench = doses
-	return g, inputs, errs.Err()
+	return g, inputs, append(errs, note.Of(err, "bench")...).Err()
 }
 
 // siteLog reads the meter log that a site names, nil where it names none.
@@ -247,7 +232,12 @@ func (e *env) siteLog(s site.Site, siteFile string) (*flow.Log, []string, error)
 		return nil, nil, nil
 	}
 	file := beside(siteFile, s.Flow.Log.V)
-	log, err := e.readLog(file, s.Flow)
+	data, err := e.readInput(file)
+	var log flow.Log
+	if err == nil {
+		f := s.Flow
+		log, err = flow.Read(file, bytes.NewReader(data), flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V, Sheet: f.LogSheet.V})
+	}
 	if err != nil {
 		return nil, []string{file}, pointedAt(err, s.Flow.Log.At)
 	}
@@ -268,13 +258,4 @@ func pointedAt(err error, at note.Place) note.List {
 		}
 	}
 	return l
-}
-
-// readLog reads a meter log, delimited text or a workbook.
-func (e *env) readLog(file string, f site.Flow) (flow.Log, error) {
-	data, err := e.readInput(file)
-	if err != nil {
-		return flow.Log{}, err
-	}
-	return flow.Read(file, bytes.NewReader(data), flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V, Sheet: f.LogSheet.V})
 }

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+	"slices"
 	"strings"
 	"time"
 
@@ -26,17 +28,13 @@ func (n noDose) Unwrap() error { return n.List }
 func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses map[int]dosing.BenchDose, inputs []string, err error) {
 	doses = map[int]dosing.BenchDose{}
 	var errs, refused note.List
-	today, err := e.today()
-	if err != nil {
-		return nil, nil, err
-	}
 	for i, c := range s.Chemicals {
 		if !c.Bench.OK || c.Dose.OK {
 			continue
 		}
 		file := beside(siteFile, c.Bench.V)
 		inputs = append(inputs, file)
-		d, err := e.benchDose(file, s, c, g, today)
+		d, err := e.benchDose(file, s, c, g)
 		switch l := note.Of(err, "bench"); {
 		case err == nil:
 			doses[i] = d
@@ -56,7 +54,7 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 }
 
 // benchDose gets the dose of one chemical from its bench sheet.
-func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Given, today time.Time) (dosing.BenchDose, error) {
+func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Given) (dosing.BenchDose, error) {
 	targets, err := siteTargets(c)
 	if err != nil {
 		return dosing.BenchDose{}, err
@@ -67,7 +65,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	}
 	var asked pairFlags // so that a pair is chosen by what the site pays, for the animals that it keeps
 	asked.fromSite(s, benchPrices(s, all))
-	asked.terms.Ceilings = polymerCeilings(s, all, g, today)
+	asked.terms.Ceilings = polymerCeilings(s, all, g, e.today())
 	single, pairs, err := asked.split(all, targets, nil)
 	if err != nil {
 		return dosing.BenchDose{}, err
@@ -75,40 +73,25 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	var found []dosing.BenchDose
 	var names []string
 	var refused note.List
-	for _, p := range pairs {
-		names = append(names, p.Series)
-		if !asksFor(c, p.Series, p.Place) {
+	for _, a := range benchAnswers(single, pairs, targets, c) {
+		names = append(names, a.series)
+		if c.Series.OK && !strings.EqualFold(c.Series.V, a.series) && !strings.EqualFold(c.Series.V, a.place.Sheet) {
 			continue
 		}
-		d, why, ok := pairDose(p, c)
-		if !ok {
-			refused.Add(why)
-			continue
+		d, err := a.dose()
+		none := noDose{}
+		switch {
+		case err == nil:
+			found = append(found, d)
+		case errors.As(err, &none):
+			refused.Add(none.List...)
+		default:
+			return dosing.BenchDose{}, err
 		}
-		found = append(found, d)
-	}
-	for _, x := range single {
-		names = append(names, x.Name)
-		if !asksFor(c, x.Name, x.Place) {
-			continue
-		}
-		r := curve.Analyse(x, targets, curve.Options{})
-		if bad := r.Notes.Only(note.Error); len(bad) > 0 {
-			return dosing.BenchDose{}, bad
-		}
-		if !r.HasPlanning {
-			refused.Add(refusal(r, c))
-			continue
-		}
-		found = append(found, curveDose(r))
 	}
 	switch {
 	case len(found) == 1:
-		for _, n := range notes {
-			if n.Level == note.Caution {
-				found[0].Notes.Add(n)
-			}
-		}
+		found[0].Notes.Add(cautions(notes)...)
 		return found[0], nil
 	case len(found) > 1:
 		return dosing.BenchDose{}, note.Fault("series-many", "%s has %d series that answer: %s", file, len(found), strings.Join(names, "; ")).
@@ -127,16 +110,14 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 func polymerCeilings(s site.Site, series []jartest.Series, g dosing.Given, today time.Time) []pair.Ceiling {
 	var out []pair.Ceiling
 	seen := map[string]bool{}
-	for _, x := range series {
-		for _, b := range x.Chemicals {
-			for _, c := range s.Chemicals {
-				if seen[b.Name] || !sameChemical(c, b.Name) {
-					continue
-				}
-				seen[b.Name] = true
-				if most, why, ok := dosing.PolymerCeiling(s, c, b.Basis, g, today); ok {
-					out = append(out, pair.Ceiling{Chemical: b.Name, Most: most, Why: why})
-				}
+	for _, b := range chemicalsOf(series) {
+		for _, c := range s.Chemicals {
+			if seen[b.Name] || !sameChemical(c, b.Name) {
+				continue
+			}
+			seen[b.Name] = true
+			if most, why, ok := dosing.PolymerCeiling(s, c, b.Basis, g, today); ok {
+				out = append(out, pair.Ceiling{Chemical: b.Name, Most: most, Why: why})
 			}
 		}
 	}
@@ -159,27 +140,52 @@ func siteTargets(c site.Chemical) ([]jartest.Target, error) {
 	return out, nil
 }
 
-// asksFor reports whether a series is one that the chemical's row asks for.
-func asksFor(c site.Chemical, series string, at note.Place) bool {
-	return !c.Series.OK || strings.EqualFold(c.Series.V, series) || strings.EqualFold(c.Series.V, at.Sheet)
+// benchAnswer is what a series of a bench sheet, or a pair of chemicals, answers a
+// chemical with: a dose, or noDose with the reason.
+type benchAnswer struct {
+	series string
+	place  note.Place
+	dose   func() (dosing.BenchDose, error)
 }
 
-// refusal says why a bench sheet gives no dose.
-func refusal(r curve.Result, c site.Chemical) note.Note {
-	n := note.Fault("no-dose", "%s: the bench sheet gives no dose (%s)", c.Name.V, strings.ReplaceAll(string(r.Outcome), "-", " ")).At(r.Place).
-		Do(`see "jarwright fit %s" for why and what to test next, or state a dose`, r.Place.File)
-	for _, x := range r.Notes {
-		if x.Level >= note.Caution {
-			n.Message += ": " + x.Message
-			break
-		}
+// benchAnswers lists them, pairs first.
+func benchAnswers(single []jartest.Series, pairs []surface.Result, targets []jartest.Target, c site.Chemical) []benchAnswer {
+	var out []benchAnswer
+	for _, p := range pairs {
+		out = append(out, benchAnswer{p.Series, p.Place, func() (dosing.BenchDose, error) { return pairDose(p, c) }})
 	}
-	return n
+	for _, x := range single {
+		out = append(out, benchAnswer{x.Name, x.Place, func() (dosing.BenchDose, error) {
+			return curveDose(curve.Analyse(x, targets, curve.Options{}), c)
+		}})
+	}
+	return out
+}
+
+// cautions are the notes that a plan repeats.
+func cautions(l note.List) note.List {
+	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool { return n.Level != note.Caution })
+}
+
+// refusal says that a bench sheet gives no dose.
+func refusal(c site.Chemical, words string, outcome curve.Outcome, at note.Place) note.Note {
+	return note.Fault("no-dose", "%s: the bench sheet %s (%s)", c.Name.V, words, strings.ReplaceAll(string(outcome), "-", " ")).At(at).
+		Do(`see "jarwright fit %s" for why and what to test next, or state a dose`, at.File)
 }
 
 // curveDose turns the answer of a series into a dose to plan with. Its low end is
 // that of the lowest effective dose; its high end never below the planning dose.
-func curveDose(r curve.Result) dosing.BenchDose {
+func curveDose(r curve.Result, c site.Chemical) (dosing.BenchDose, error) {
+	if bad := r.Notes.Only(note.Error); len(bad) > 0 {
+		return dosing.BenchDose{}, bad
+	}
+	if !r.HasPlanning {
+		n := refusal(c, "gives no dose", r.Outcome, r.Place)
+		if i := slices.IndexFunc(r.Notes, func(x note.Note) bool { return x.Level >= note.Caution }); i >= 0 {
+			n.Message += ": " + r.Notes[i].Message
+		}
+		return dosing.BenchDose{}, noDose{note.List{n}}
+	}
 	d := dosing.BenchDose{Dose: r.Planning, Quantile: r.Quantile, Source: "from the bench sheet " + r.Place.File}
 	if r.Series != "" {
 		d.Source += ", " + r.Series
@@ -191,22 +197,17 @@ func curveDose(r curve.Result) dosing.BenchDose {
 		d.Low = r.Effective.Low
 	}
 	if r.Effective.HasHigh {
-		d.High = max(r.Effective.High, quantity.Concentration(r.Planning.Concentration))
+		d.High = max(r.Effective.High, r.Planning.Concentration)
 	}
-	for _, n := range r.Notes {
-		if n.Level == note.Caution {
-			d.Notes.Add(n)
-		}
-	}
-	return d
+	d.Notes.Add(cautions(r.Notes)...)
+	return d, nil
 }
 
 // pairDose gives a chemical its part of the pair that a sheet of two chemicals
 // answers with. The chemical is found by its name or its product's.
-func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, note.Note, bool) {
+func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, error) {
 	if !r.HasPlanning {
-		return dosing.BenchDose{}, note.Fault("no-dose", "%s: the bench sheet of two chemicals gives no pair (%s)", c.Name.V, strings.ReplaceAll(string(r.Outcome), "-", " ")).At(r.Place).
-			Do(`see "jarwright fit %s" for why and what to test next, or state a dose`, r.Place.File), false
+		return dosing.BenchDose{}, noDose{note.List{refusal(c, "of two chemicals gives no pair", r.Outcome, r.Place)}}
 	}
 	for i, f := range []surface.Factor{r.First, r.Second} {
 		if f.PH || !sameChemical(c, f.Chemical.Name) {
@@ -225,26 +226,45 @@ func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, note.Note, b
 				}
 			}
 		}
-		return d, note.Note{}, true
+		return d, nil
 	}
-	return dosing.BenchDose{}, note.Fault("chemical-not-in-bench", "%s tests %s and %s, not %q", r.Place.File, r.First.Name, r.Second.Name, c.Name.V).At(c.Name.At).
-		Do("give it the name that the bench sheet uses"), false
+	why := note.Fault("chemical-not-in-bench", "%s tests %s and %s, not %q", r.Place.File, r.First.Name, r.Second.Name, c.Name.V)
+	return dosing.BenchDose{}, noDose{note.List{why.At(c.Name.At).Do("give it the name that the bench sheet uses")}}
 }
 
 // benchPrices lists the site's prices of the chemicals that bench sheets have,
 // under the names that the sheets use.
 func benchPrices(s site.Site, series []jartest.Series) []pair.Price {
 	out := sitePrices(s, series)
-	for _, x := range series {
-		for _, b := range x.Chemicals {
-			for _, c := range s.Chemicals {
-				for _, p := range s.Prices {
-					if sameChemical(c, b.Name) && strings.EqualFold(p.Chemical.V, c.Name.V) && !pair.Named(p.Chemical.V, b.Name) {
-						out = append(out, pair.Price{Chemical: b.Name, Price: perKg(p)})
-					}
+	for _, b := range chemicalsOf(series) {
+		for _, c := range s.Chemicals {
+			for _, p := range s.Prices {
+				if sameChemical(c, b.Name) && strings.EqualFold(p.Chemical.V, c.Name.V) && !pair.Named(p.Chemical.V, b.Name) {
+					out = append(out, pair.Price{Chemical: b.Name, Price: perKg(p)})
 				}
 			}
 		}
+	}
+	return out
+}
+
+// sitePrices lists the site's prices of chemicals that the series have, under the series' names.
+func sitePrices(s site.Site, series []jartest.Series) []pair.Price {
+	var out []pair.Price
+	for _, c := range chemicalsOf(series) {
+		for _, p := range s.Prices {
+			if pair.Named(p.Chemical.V, c.Name) {
+				out = append(out, pair.Price{Chemical: c.Name, Price: perKg(p)})
+			}
+		}
+	}
+	return out
+}
+
+// chemicalsOf lists the chemicals of the series, one after the other.
+func chemicalsOf(series []jartest.Series) (out []jartest.Chemical) {
+	for _, x := range series {
+		out = append(out, x.Chemicals...)
 	}
 	return out
 }

@@ -26,7 +26,8 @@ var (
 			usage: "a drawdown `READING`" + `: "20 %=8.1 mL/min", "20 %=81 mL in 10 min", or stroke x speed: "40 % x 50 %=19 mL/min"`},
 	}, feedFlags, knobFlags, meterFlags)
 	feedFlags = siteFlags{
-		{name: "dose", sheet: "Chemicals", field: "dose", usage: `dose, "12.5 mg/L", on the basis of --stock (with a site: as product, in place of its own)`},
+		{name: "dose", sheet: "Chemicals", field: "dose",
+			usage: `dose, "12.5 mg/L", on the basis of --stock (with a site: as product, in place of its own)`},
 		{name: "stock", sheet: "Stocks", field: "product in stock", usage: `strength of what the pump delivers, "150 g/L", on the basis of --dose`},
 	}
 	knobFlags = siteFlags{
@@ -60,11 +61,7 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
   jarwright pump --drawdown "40 % x 50 %=19 mL/min" --drawdown "80 % x 50 %=39 mL/min" --drawdown "80 % x 100 %=78 mL/min" --rate "30 mL/min"`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			o, err := e.options()
-			if err != nil {
-				return err
-			}
-			x.today = o.Date
+			x.today = e.shown.Date
 			checks, err := checkFlags.site(cmd)
 			if err == nil {
 				x.checks, err = dosing.ReadingsOf(checks.Drawdown)
@@ -82,39 +79,30 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
 	}
 	ownPump.add(c)
 	checkFlags.add(c)
-	add := func(name, kind, usage string, set func(string) error) {
-		c.Flags().Var(&benchFlag{kind: kind, set: set}, name, usage)
-	}
-	add("rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, func(s string) error {
-		r, err := aboveZero(s, quantity.ParseFeedRate)
-		x.rates = append(x.rates, r)
-		return err
-	})
-	add("flow", "FLOW", "water flow for the table, with --dose and --stock; two give an even table between them (repeat for more)", func(s string) error {
-		q, err := aboveZero(s, quantity.ParseFlow)
-		x.flows = append(x.flows, q)
-		return err
-	})
-	add("column", "VOLUME", `volume drawn from the measuring column at a check: "100 mL"`, func(s string) (err error) {
-		x.column, err = aboveZero(s, quantity.ParseVolume)
-		return err
-	})
-	add("calibrated", "DAY", "day of the drawdown readings (YYYY-MM-DD); with --date tells whether they are too old", func(s string) (err error) {
-		if x.calibrated, err = time.Parse("2006-01-02", s); err != nil {
-			return badUsage("this is not a day: write YYYY-MM-DD")
+	repeated(c, &x.rates, "rate", "RATE", `feed rate wanted, "12 mL/min" or "0.7 L/h" (repeat for more)`, aboveZero(quantity.Parse[quantity.FeedRate]))
+	repeated(c, &x.flows, "flow", "FLOW", "water flow for the table, with --dose and --stock; two give an even table between them (repeat for more)",
+		aboveZero(quantity.Parse[quantity.Flow]))
+	parsed(c, &x.column, "column", "VOLUME", `volume drawn from the measuring column at a check: "100 mL"`, aboveZero(quantity.Parse[quantity.Volume]))
+	const calibrated = "day of the drawdown readings (YYYY-MM-DD); with --date tells whether they are too old"
+	parsed(c, &x.calibrated, "calibrated", "DAY", calibrated, func(s string) (time.Time, error) {
+		day, err := time.Parse("2006-01-02", s)
+		if err != nil {
+			err = badUsage("this is not a day: write YYYY-MM-DD")
 		}
-		return nil
+		return day, err
 	})
 	return c
 }
 
 // aboveZero parses what must be above zero.
-func aboveZero[T ~float64](s string, parse func(string) (T, error)) (T, error) {
-	v, err := parse(s)
-	if err == nil && v <= 0 {
-		err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero")
+func aboveZero[T ~float64](parse func(string) (T, error)) func(string) (T, error) {
+	return func(s string) (T, error) {
+		v, err := parse(s)
+		if err == nil && v <= 0 {
+			err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero")
+		}
+		return v, err
 	}
-	return v, err
 }
 
 // drawdown reads "20 %=8.1 mL/min", "20 %=81 mL in 10 min" or "40 % x 50 %=…".
@@ -222,16 +210,14 @@ func (e *env) pumpQuick(cmd *cobra.Command, x pumpExtras) error {
 		return usageError{err}
 	}
 	dosed, stocked := len(s.Chemicals) > 0, len(s.Stocks) > 0
-	var stock quantity.Concentration
-	var perFlow quantity.FeedRate
+	var m dosing.Metering
 	switch {
 	case dosed != stocked:
 		return badUsage("--dose and --stock belong together: the feed is flow x dose / stock")
 	case dosed && s.Chemicals[0].Dose.V <= 0:
 		return badUsage("--dose and --stock must be above zero")
 	case dosed:
-		stock = s.Stocks[0].Product.V
-		perFlow = pump.PerFlow(s.Chemicals[0].Dose.V, stock)
+		m.Dose, m.Stock = s.Chemicals[0].Dose.V, s.Stocks[0].Product.V
 	case len(x.flows) > 0:
 		return badUsage(`--flow needs --dose and --stock, such as --dose "12.5 mg/L" --stock "150 g/L"`)
 	}
@@ -243,12 +229,10 @@ func (e *env) pumpQuick(cmd *cobra.Command, x pumpExtras) error {
 	if len(s.Drawdown) > 0 {
 		row.Max.OK = false // a reading goes before the nameplate, even where it does not do
 	}
-	p, err := dosing.PumpOf(row, s.Drawdown)
-	if err != nil {
+	if m.Pump, err = dosing.PumpOf(row, s.Drawdown); err != nil {
 		return err
 	}
-	x.flows = between(x.flows)
-	a := answerPump(*p, x.of(s, row, nil), perFlow, x.flows, stock)
+	a := answerPump(m, x.of(s, row, nil), between(x.flows))
 	if len(a.Settings) == 0 && len(a.Pace) == 0 {
 		a.Notes.Add(note.New(note.Info, "no-rate", "no feed rate is given: add --rate, or --flow with --dose and --stock, to get a setting"))
 	}
@@ -265,57 +249,46 @@ func between(flows []quantity.Flow) []quantity.Flow {
 
 // showPumps emits the report; a feed that no setting gives ends with exit code 3.
 func (e *env) showPumps(r templates.PumpReport, inputs ...string) error {
-	asked, reached := 0, 0
+	var asked []templates.PumpSetting
 	for _, a := range r.Pumps {
-		for _, s := range a.Settings {
-			asked++
-			if s.Reach == pump.Within {
-				reached++
-			}
-		}
+		asked = append(asked, a.Settings...)
 	}
-	if asked > 0 && reached == 0 {
+	if len(asked) > 0 && !slices.ContainsFunc(asked, func(s templates.PumpSetting) bool { return s.Reach == pump.Within }) {
 		e.noAnswer()
 	}
 	return e.emit(r, inputs...)
 }
 
-// answerPump works out everything that is asked of one pump.
-func answerPump(p pump.Pump, x pumpExtras, perFlow quantity.FeedRate, flows []quantity.Flow, stock quantity.Concentration) templates.PumpAnswer {
+// answerPump works out everything that is asked of one pump: the rates asked for,
+// and what m has to feed at the flows.
+func answerPump(m dosing.Metering, x pumpExtras, flows []quantity.Flow) templates.PumpAnswer {
+	p := *m.Pump
 	a := templates.PumpAnswer{Pump: p, Column: x.column, Tube: x.tube}
 	a.Notes = append(a.Notes, p.Calibration.Notes...)
-	least, peak := quantity.FeedRate(0), quantity.FeedRate(0)
-	want := func(r quantity.FeedRate) {
-		peak = max(peak, r)
-		if least == 0 || r < least {
-			least = r
-		}
-	}
+	rates := slices.Clone(x.rates)
 	for _, r := range x.rates {
-		want(r)
-		a.Settings = append(a.Settings, templates.PumpSetting{For: "rate asked for", Choice: p.For(r)})
+		a.Settings = append(a.Settings, templates.PumpSetting{For: "rate asked for", Choice: m.Feeding(r).Choice.V})
 	}
-	if perFlow > 0 && len(flows) > 0 {
+	if m.Dose > 0 {
 		for _, q := range flows {
-			want(perFlow * quantity.FeedRate(q))
+			rates = append(rates, m.At(q).Rate)
 		}
-		var notes note.List
 		if len(flows) > 1 {
-			a.Pace, a.Stroke, notes = p.Pace(pump.Pacing{PerFlow: perFlow, Flows: flows, Meter: x.meter})
+			var notes note.List
+			a.Pace, a.Stroke, notes = p.Pace(pump.Pacing{PerFlow: pump.PerFlow(m.Dose, m.Stock), Flows: flows, Meter: x.meter})
 			a.Notes = append(a.Notes, notes...)
-		} else {
-			a.Settings = append(a.Settings, templates.PumpSetting{For: quantity.Flow(flows[0]).String(), Choice: p.For(perFlow * quantity.FeedRate(flows[0]))})
+		} else if len(flows) == 1 {
+			a.Settings = append(a.Settings, templates.PumpSetting{For: flows[0].String(), Choice: m.At(flows[0]).Choice.V})
 		}
 	}
 	for _, s := range a.Settings {
-		for _, n := range s.Notes {
-			if s.Reach == pump.Within {
-				a.Notes.Add(n)
-			}
+		if s.Reach == pump.Within {
+			a.Notes.Add(s.Notes...)
 		}
 	}
-	if peak > 0 {
-		a.Notes = append(a.Notes, p.Fit(pump.Need{Least: least, Peak: peak, Stock: stock}).Notes...)
+	rates = slices.DeleteFunc(rates, func(r quantity.FeedRate) bool { return r <= 0 })
+	if len(rates) > 0 {
+		a.Notes = append(a.Notes, p.Fit(pump.Need{Least: slices.Min(rates), Peak: slices.Max(rates), Stock: m.Stock}).Notes...)
 	}
 	for _, c := range x.checks {
 		off, n := x.care.Check(p.Calibration, c)

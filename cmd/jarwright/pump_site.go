@@ -1,12 +1,14 @@
 package main
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -17,11 +19,7 @@ import (
 // pumpSite shows the pumps of a site: their curves always, and their settings
 // where the day can be planned.
 func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
-	name := ""
-	if len(args) > 0 {
-		name = args[0]
-	}
-	s, name, err := e.openSite(name)
+	s, name, err := e.openSite(args)
 	if err != nil {
 		return err
 	}
@@ -33,19 +31,19 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	if len(s.Pumps) == 0 {
 		return note.Fault("no-pump", "no pump is described").At(note.Place{File: name, Sheet: "Pumps"}).Do("fill in one row a pump")
 	}
-	var feeds []dosing.Feed
 	g, more, err := e.gather(s, name)
 	inputs = append(inputs, more...)
+	var in dosing.Input
+	if err == nil {
+		in, err = dosing.FromSite(s, g)
+	}
 	var day dosing.Plan
 	if err == nil {
-		var in dosing.Input
-		if in, err = dosing.FromSite(s, g); err == nil {
-			if day, err = dosing.Make(in); err == nil {
-				feeds = day.Feeds
-			}
-		}
+		day, err = dosing.Make(in)
 	}
+	feeds := day.Feeds
 	if err != nil { // the curves can be shown all the same
+		feeds = nil
 		for _, n := range note.Of(err, "no-plan") {
 			n.Level = note.Caution
 			n.Message = "feeds are not known: " + n.Message
@@ -61,31 +59,12 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 			e.noAnswer()
 		}
 	}
-	rows := s.Pumps
-	if wanted, err := cmd.Flags().GetString("pump"); err == nil && wanted != "" {
-		row, ok := s.Pump(wanted)
-		if !ok {
-			var names []string
-			for _, p := range s.Pumps {
-				names = append(names, p.Name.V)
-			}
-			return note.Fault("pump-unknown", "pump %q is not in the sheet Pumps%s", wanted, note.DidYouMean(wanted, names)).
-				At(note.Place{File: name, Sheet: "Pumps"}).Do("name one of %s", strings.Join(names, ", "))
-		}
-		rows = []site.Pump{row}
-	}
-	told, err := feedFlags.over(cmd, site.Site{})
+	rows, err := wantedPumps(cmd, s, name)
 	if err != nil {
-		return usageError{err}
+		return err
 	}
-	if len(told.Chemicals) > 0 {
-		x.dose = told.Chemicals[0].Dose
-	}
-	if len(told.Stocks) > 0 {
-		x.stock = told.Stocks[0].Product
-	}
-	if name := feedFlags.used(cmd); name != "" && len(rows) > 1 {
-		return note.Fault("which-pump", "--%s is for one pump, and the site has %d", name, len(rows)).Do("name one with --pump")
+	if x, err = x.told(cmd, len(rows)); err != nil {
+		return err
 	}
 	for _, row := range rows {
 		own, err := knobFlags.over(cmd, site.Site{Flow: s.Flow, Pumps: []site.Pump{row}, Drawdown: s.Readings(row.Name.V)})
@@ -97,17 +76,58 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 			return err
 		}
 		if asked := strings.Join(x.asked(), ", "); asked != "" && !stopped {
-			if len(a.Settings) == 0 && len(a.Pace) == 0 {
-				a.Notes.Add(note.New(note.Caution, "feed-not-known", "the command line's %s does not tell what %s is to feed, and the site neither", asked, row.Name.V).
-					Do("give --dose, --stock and --flow with --pump"))
-			} else {
-				a.Notes.Add(note.New(note.Info, "in-place-of-site", "the command line's %s counts in place of what the site says", asked))
-			}
+			a.Notes.Add(inPlace(asked, row.Name.V, len(a.Settings)+len(a.Pace) > 0))
 		}
 		a.Stopped = stopped
 		r.Pumps = append(r.Pumps, a)
 	}
 	return e.showPumps(r, inputs...)
+}
+
+// wantedPumps are the pumps of a site, or the one that --pump names.
+func wantedPumps(cmd *cobra.Command, s site.Site, file string) ([]site.Pump, error) {
+	wanted, err := cmd.Flags().GetString("pump")
+	if must(err); wanted == "" {
+		return s.Pumps, nil
+	}
+	if row, ok := s.Pump(wanted); ok {
+		return []site.Pump{row}, nil
+	}
+	var names []string
+	for _, p := range s.Pumps {
+		names = append(names, p.Name.V)
+	}
+	return nil, note.Fault("pump-unknown", "pump %q is not in the sheet Pumps%s", wanted, note.DidYouMean(wanted, names)).
+		At(note.Place{File: file, Sheet: "Pumps"}).Do("name one of %s", strings.Join(names, ", "))
+}
+
+// told takes from the flags what is fed in place of what the site says; they are for one pump.
+func (x pumpExtras) told(cmd *cobra.Command, pumps int) (pumpExtras, error) {
+	s, err := feedFlags.over(cmd, site.Site{})
+	if err != nil {
+		return x, usageError{err}
+	}
+	if len(s.Chemicals) > 0 {
+		x.dose = s.Chemicals[0].Dose
+	}
+	if len(s.Stocks) > 0 {
+		x.stock = s.Stocks[0].Product
+	}
+	if name := feedFlags.used(cmd); name != "" && pumps > 1 {
+		return x, note.Fault("which-pump", "--%s is for one pump, and the site has %d", name, pumps).Do("name one with --pump")
+	}
+	return x, nil
+}
+
+// inPlace says that flags count in place of the site, or that with them too it is
+// not known what a pump is to feed.
+func inPlace(flags, pump string, known bool) note.Note {
+	if known {
+		return note.New(note.Info, "in-place-of-site", "the command line's %s counts in place of what the site says", flags)
+	}
+	return note.New(note.Caution, "feed-not-known",
+		"the command line's %s does not tell what %s is to feed, and the site neither", flags, pump).
+		Do("give --dose, --stock and --flow with --pump")
 }
 
 // sitePump answers for the one pump of this site.
@@ -117,41 +137,22 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 	if err != nil {
 		return templates.PumpAnswer{}, err
 	}
-	var a templates.PumpAnswer
-	fed := false
-	for _, feed := range feeds {
-		if feed.Pump == nil || feed.PumpName != row.Name.V || !feed.Fed {
-			continue
-		}
-		fed = true
-		stock := x.stock.Or(feed.PerLitre)
-		perFlow := pump.PerFlow(x.dose.Or(feed.AsProduct.Concentration), stock)
-		if len(x.flows) > 0 {
-			a = answerPump(*p, x, perFlow, between(x.flows), stock)
-			a.Chemical = feed.Name
-			break
-		}
-		if x.dose.OK || x.stock.OK {
-			feed.Rate, feed.Least, feed.Peak = perFlow*quantity.FeedRate(feed.Flow), perFlow*quantity.FeedRate(day.Day.Least()), perFlow*quantity.FeedRate(day.Day.Peak())
-		}
-		a = answerPump(*p, x, perFlow, pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7), stock)
-		a.Chemical = feed.Name
-		settings := []templates.PumpSetting{{For: "average flow", Choice: p.For(feed.Rate)}}
-		if feed.Least < feed.Rate {
-			settings = append(settings, templates.PumpSetting{For: "least flow", Choice: p.For(feed.Least)})
-		}
-		if feed.Peak > feed.Rate {
-			settings = append(settings, templates.PumpSetting{For: "peak flow", Choice: p.For(feed.Peak)})
-		}
-		a.Settings = append(settings, a.Settings...)
-		break
+	m := dosing.Metering{Pump: p} // as the flags change it
+	i := slices.IndexFunc(feeds, func(f dosing.Feed) bool { return f.Pump != nil && f.PumpName == row.Name.V && f.Fed })
+	if i >= 0 {
+		m.Dose, m.Stock = feeds[i].AsProduct.Concentration, feeds[i].PerLitre
 	}
-	if !fed {
-		var perFlow quantity.FeedRate
-		if x.dose.OK && x.stock.V > 0 {
-			perFlow = pump.PerFlow(x.dose.V, x.stock.V)
-		}
-		a = answerPump(*p, x, perFlow, between(x.flows), x.stock.V)
+	if m.Dose, m.Stock = x.dose.Or(m.Dose), x.stock.Or(m.Stock); m.Stock <= 0 {
+		m.Dose = 0
+	}
+	flows := between(x.flows)
+	var settings []templates.PumpSetting
+	if i >= 0 && len(flows) == 0 {
+		flows, settings = pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7), daySettings(m, feeds[i].Flow, day.Day)
+	}
+	a := answerPump(m, x, flows)
+	if a.Settings = append(settings, a.Settings...); i >= 0 {
+		a.Chemical = feeds[i].Name
 	}
 	for i := range a.Notes {
 		if a.Notes[i].Place == (note.Place{}) && a.Notes[i].Level >= note.Caution {
@@ -159,4 +160,18 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 		}
 	}
 	return a, nil
+}
+
+// daySettings are those at the average flow of a day, and at its least and peak
+// where they differ from it.
+func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day) []templates.PumpSetting {
+	usual, least, peak := m.At(average), m.At(d.Least()), m.At(d.Peak())
+	out := []templates.PumpSetting{{For: "average flow", Choice: usual.Choice.V}}
+	if least.Rate < usual.Rate {
+		out = append(out, templates.PumpSetting{For: "least flow", Choice: least.Choice.V})
+	}
+	if peak.Rate > usual.Rate {
+		out = append(out, templates.PumpSetting{For: "peak flow", Choice: peak.Choice.V})
+	}
+	return out
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -16,13 +15,10 @@ func TestReadmeTour(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	text, err := os.ReadFile(readme)
-	if err != nil {
-		t.Fatal(err)
-	}
+	text := contents(t, readme)
 	t.Chdir(t.TempDir())
-	if code := run([]string{"demo"}, streams{In: strings.NewReader(""), Out: io.Discard, Err: io.Discard, Width: 80, NoColor: true}); code != exitDone {
-		t.Fatalf("demo: exit %d", code)
+	if _, errs, code := program(t, "demo"); code != exitDone {
+		t.Fatalf("demo: exit %d, %s", code, errs)
 	}
 	const open, shut = "```console\n", "```"
 	var out strings.Builder
@@ -46,9 +42,7 @@ func TestReadmeTour(t *testing.T) {
 		t.Errorf("only %d console blocks in the README", ran)
 	}
 	if os.Getenv("JARWRIGHT_UPDATE") != "" && out.String() != string(text) {
-		if err := os.WriteFile(readme, []byte(out.String()), 0o644); err != nil {
-			t.Fatal(err)
-		}
+		write(t, readme, out.String())
 	}
 }
 

@@ -29,7 +29,8 @@ type streams struct {
 type env struct {
 	streams
 	flags  outputFlags
-	status int // the exit code of a run that ended without an error
+	shown  templates.Options // what the flags say of how to show an answer
+	status int               // the exit code of a run that ended without an error
 }
 
 // Exit codes; the README's table says the same.
@@ -141,6 +142,10 @@ It does not replace the safety data sheet, local codes or licensed practice.`,
 	root.SetVersionTemplate("jarwright {{.Version}}\n")
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usageError{err} })
 	e.flags.add(root)
+	root.PersistentPreRunE = func(*cobra.Command, []string) (err error) {
+		e.shown, err = e.options()
+		return err
+	}
 	root.AddCommand(commands(e)...)
 	for _, c := range root.Commands() {
 		strictArgs(c)

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -29,6 +30,15 @@ type siteFlag struct {
 
 // siteFlags are the flags that make a site, or change one.
 type siteFlags []siteFlag
+
+// plainly makes flags that are called as their fields are: "least flow" is --least-flow.
+func plainly(sheet string, fields ...string) siteFlags {
+	out := make(siteFlags, len(fields))
+	for i, f := range fields {
+		out[i] = siteFlag{name: strings.ReplaceAll(strings.ToLower(f), " ", "-"), sheet: sheet, field: f}
+	}
+	return out
+}
 
 // flagSite is the site that flags describe, and what is wrong with them.
 type flagSite struct {
@@ -65,21 +75,12 @@ func (t siteFlags) add(c *cobra.Command) {
 
 // given lists what a flag was given, empty texts left out.
 func (f siteFlag) given(c *cobra.Command) []string {
-	var out []string
-	if f.repeat {
-		all, err := c.Flags().GetStringArray(f.name)
-		must(err)
-		for _, s := range all {
-			if strings.TrimSpace(s) != "" {
-				out = append(out, s)
-			}
-		}
-		return out
+	value := c.Flags().Lookup(f.name).Value
+	texts := []string{value.String()}
+	if many, is := value.(interface{ GetSlice() []string }); is {
+		texts = many.GetSlice()
 	}
-	if s, err := c.Flags().GetString(f.name); err == nil && strings.TrimSpace(s) != "" {
-		out = append(out, s)
-	}
-	return out
+	return slices.DeleteFunc(texts, func(s string) bool { return strings.TrimSpace(s) == "" })
 }
 
 // used names a flag that was given, or "".
@@ -138,14 +139,7 @@ func (t siteFlags) fill(c *cobra.Command, b *flagSite) {
 
 // The flags that plan and clarify share.
 var (
-	waterFlags = siteFlags{
-		{name: "ph", sheet: "Water", field: "pH"},
-		{name: "alkalinity", sheet: "Water", field: "alkalinity"},
-		{name: "temperature", sheet: "Water", field: "temperature"},
-		{name: "salinity", sheet: "Water", field: "salinity"},
-		{name: "conductivity", sheet: "Water", field: "conductivity"},
-		{name: "hardness", sheet: "Water", field: "hardness"},
-		{name: "doc", sheet: "Water", field: "DOC"},
+	waterFlags = slices.Concat(plainly("Water", "pH", "alkalinity", "temperature", "salinity", "conductivity", "hardness", "DOC"), siteFlags{
 		{name: "tan", sheet: "Water", field: "total ammonia"},
 		{name: "co2", sheet: "Water", field: "carbon dioxide"},
 		{name: "also-kept", sheet: "Place", field: "also kept here"},
@@ -159,16 +153,11 @@ var (
 					b.Place.Purpose = quantity.Some(site.ForAnimals)
 				}
 			}},
-	}
-	chemicalFlags = siteFlags{
-		{name: "strength", sheet: "Chemicals", field: "strength"},
-		{name: "strength-counts", sheet: "Chemicals", field: "strength counts"},
-		{name: "density", sheet: "Chemicals", field: "density"},
-		{name: "basicity", sheet: "Chemicals", field: "basicity"},
-		{name: "charge", sheet: "Chemicals", field: "charge"},
+	})
+	chemicalFlags = slices.Concat(plainly("Chemicals", "strength", "strength counts", "density", "basicity", "charge"), siteFlags{
 		{name: "stock", usage: `product per litre of stock, such as "50 g/L" (neat when absent)`, sheet: "Stocks", field: "product in stock", then: fromStock},
 		{name: "pump-max", sheet: "Pumps", field: "largest rate", then: byPump},
-	}
+	})
 	solidsFlags = siteFlags{
 		{name: "per-ntu", sheet: "Solids", field: "solids per NTU"},
 		{name: "sludge", sheet: "Solids", field: "float or sludge solids"},

@@ -4,14 +4,15 @@ import (
 	"bytes"
 	"fmt"
 	"html"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
-	"os"
-	"path/filepath"
-	"regexp"
-	"strings"
-	"testing"
 )
 
 var (
@@ -32,16 +33,9 @@ var (
 // that are stopped, and looks for what a reader of US units, or of a decimal comma,
 // should not meet in text or page.
 func TestUnitsReachEverySentence(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
-	said := func(args ...string) string {
-		t.Helper()
-		var out, errs bytes.Buffer
-		if code := run(args, streams{In: strings.NewReader(""), Out: &out, Err: &errs, Width: 100, NoColor: true}); code != 0 && code != 3 {
-			t.Fatalf("%v: exit %d: %s", args, code, errs.String())
-		}
-		return out.String() + errs.String()
-	}
-	said("demo", dir)
+	demoInputs(t, dir)
 	in := func(name string) string { return filepath.Join(dir, name) }
 	stop := strings.Fields("plan --flow 3.6_m3/h --dose 20_mg/L --basis as_alum_14-hydrate --pump-max 1.8_L/h " +
 		"--ph 7.2 --alkalinity 15_mg/L --animal trout")
@@ -66,32 +60,43 @@ func TestUnitsReachEverySentence(t *testing.T) {
 			{[]string{"--units", "us"}, metricUnit, quoted},
 			{[]string{"--decimal", ","}, point, referred},
 		} {
-			asked := append(append(append([]string{}, args...), "--explain"), look.flags...)
-			var texts []string
-			if name != "compare" && name != "fit" && name != "budget" { // they take long, and their page has all of the text
-				texts = append(texts, said(asked...))
-			}
-			if args[0] != "chemical" {
-				page := in("page.html")
-				said(append(asked, "-o", page, "--force")...)
-				text, err := os.ReadFile(page)
-				if err != nil {
-					t.Fatal(err)
+			t.Run(name+look.flags[0], func(t *testing.T) {
+				t.Parallel()
+				for _, text := range textAndPage(t, append(append(slices.Clone(args), "--explain"), look.flags...)) {
+					text = strings.Join(strings.Fields(strings.ReplaceAll(text, dir, "")), " ")
+					if len(text) < 500 {
+						t.Fatalf("only %q", text)
+					}
+					text = look.excepted.ReplaceAllString(text, "…")
+					for _, at := range look.wrong.FindAllStringIndex(text, -1) {
+						t.Errorf("…%s…", text[max(0, at[0]-60):min(len(text), at[1]+30)])
+					}
 				}
-				texts = append(texts, html.UnescapeString(unseen.ReplaceAllString(string(text), " ")))
-			}
-			for _, text := range texts {
-				text = strings.Join(strings.Fields(strings.ReplaceAll(text, dir, "")), " ")
-				if len(text) < 500 {
-					t.Fatalf("%s %v: only %q", name, look.flags, text)
-				}
-				text = look.excepted.ReplaceAllString(text, "…")
-				for _, at := range look.wrong.FindAllStringIndex(text, -1) {
-					t.Errorf("%s %v: …%s…", name, look.flags, text[max(0, at[0]-60):min(len(text), at[1]+30)])
-				}
-			}
+			})
 		}
 	}
+}
+
+// textAndPage gives what a command says as text and what a reader sees of its page.
+func textAndPage(t *testing.T, args []string) []string {
+	t.Helper()
+	said := func(args []string) string {
+		out, errs, code := program(t, args...)
+		if code != exitDone && code != exitNoAnswer {
+			t.Fatalf("%v: exit %d: %s", args, code, errs)
+		}
+		return out + errs
+	}
+	var texts []string
+	if !slices.Contains([]string{"compare", "fit", "budget"}, args[0]) { // they take long, and their page has all of the text
+		texts = append(texts, said(args))
+	}
+	if args[0] != "chemical" {
+		page := filepath.Join(t.TempDir(), "page.html")
+		said(append(args, "-o", page))
+		texts = append(texts, html.UnescapeString(unseen.ReplaceAllString(string(contents(t, page)), " ")))
+	}
+	return texts
 }
 
 // Errors are notes too, whether one, wrapped, or several.

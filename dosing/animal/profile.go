@@ -9,6 +9,7 @@ import (
 	_ "embed" // the tables are part of the program
 	"strings"
 
+	"jarwright/dosing/table"
 	"jarwright/jartest/note"
 )
 
@@ -69,7 +70,7 @@ func (p Profile) Range(q Parameter) (Range, bool) {
 
 // Profiles lists the animals of the table in its order.
 func Profiles() []Profile {
-	sources, rows := lines(animalsTable)
+	sources, rows := table.Sourced(animalsTable)
 	var out []Profile
 	index := map[string]int{}
 	for _, f := range rows {
@@ -84,13 +85,13 @@ func Profiles() []Profile {
 		case f[1] == "name":
 			p.Name = f[2]
 		case f[1] == "also":
-			p.Also = split(f[2])
+			p.Also = table.List(f[2])
 		case f[1] == "group":
 			p.Group = f[2]
 		default:
 			r := Range{Parameter: Parameter(f[1]), Unit: f[4], Note: f[5], Source: sources[f[6]], Memory: f[7] == "memory", Use: f[8] == "use"}
-			r.Low, r.HasLow, _ = number(f[2])
-			r.High, r.HasHigh, _ = number(f[3])
+			r.Low, r.HasLow = table.Number(f[2])
+			r.High, r.HasHigh = table.Number(f[3])
 			p.Ranges = append(p.Ranges, r)
 		}
 	}
@@ -126,6 +127,8 @@ func Find(name string) (Profile, error) {
 	return Profile{}, note.New(note.Caution, "animal-unknown", "nothing is known here of %q%s", name, note.DidYouMean(name, names)).
 		Do("give its pH range and least alkalinity in the site workbook, and have a bioassay made")
 }
+
+func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }
 
 // contains reports that the words of part stand in text, the last perhaps with an s.
 func contains(text, part string) bool {

@@ -3,7 +3,9 @@ package animal
 import (
 	_ "embed" // the table is part of the program
 	"sort"
+	"strings"
 
+	"jarwright/dosing/table"
 	"jarwright/jartest/quantity"
 )
 
@@ -42,13 +44,14 @@ func (r Result) Dose() quantity.Concentration { return quantity.Concentration(r.
 
 // Results lists the table in its order.
 func Results() []Result {
-	sources, rows := lines(toxicityTable)
+	sources, rows := table.Sourced(toxicityTable)
 	out := make([]Result, 0, len(rows))
 	for _, f := range rows {
 		r := Result{Chemical: Chemical(f[0]), Substance: f[1], Animal: f[2], Group: f[3], Water: f[4],
 			Endpoint: f[5], Duration: f[6], Unit: f[9], Note: f[10], Source: sources[f[11]], Lethal: f[12] == "lethal"}
-		r.Low, r.HasLow, r.More = number(f[7])
-		r.High, r.HasHigh, _ = number(f[8])
+		r.Low, r.HasLow = table.Number(strings.TrimPrefix(f[7], ">"))
+		r.High, r.HasHigh = table.Number(strings.TrimPrefix(f[8], ">"))
+		r.More = strings.HasPrefix(f[7], ">")
 		out = append(out, r)
 	}
 	return out

@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"strings"
 	"time"
 
@@ -32,7 +33,7 @@ func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken,
 		}
 		free := false
 		for i, a := range accepted {
-			if !strings.EqualFold(strings.TrimSpace(a.Code), s.Code) || a.Chemical != "" && !strings.EqualFold(strings.TrimSpace(a.Chemical), s.Chemical) {
+			if !a.names(s.Code) || a.Chemical != "" && !strings.EqualFold(strings.TrimSpace(a.Chemical), s.Chemical) {
 				continue
 			}
 			first := !used[i]
@@ -72,7 +73,7 @@ func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken,
 func (a Acceptance) faulty(today time.Time) (note.Note, bool) {
 	switch {
 	case strings.TrimSpace(a.By) == "" || strings.TrimSpace(a.Why) == "":
-		return a.says("accepted-incomplete", nil), true
+		return a.says("accepted-incomplete", Words{}), true
 	case !a.Until.IsZero() && !today.IsZero() && !today.Before(a.Until.AddDate(0, 0, 1)):
 		return a.says("accepted-expired", Words{"until": a.Until.Format("2006-01-02")}), true
 	}
@@ -82,24 +83,23 @@ func (a Acceptance) faulty(today time.Time) (note.Note, bool) {
 // idle says why an acceptance was not called for.
 func (a Acceptance) idle() note.Note {
 	var ids []string
-	for _, r := range Rules() {
+	for _, r := range rules() {
 		if r.Level == note.Stop {
 			ids = append(ids, r.ID)
-			if strings.EqualFold(strings.TrimSpace(a.Code), r.ID) {
-				return a.says("accepted-unused", nil)
-			}
 		}
+	}
+	if slices.ContainsFunc(ids, a.names) {
+		return a.says("accepted-unused", Words{})
 	}
 	return a.says("accepted-unknown", Words{"near": note.DidYouMean(a.Code, ids)})
 }
 
+// names reports that the acceptance is of the rule of that id.
+func (a Acceptance) names(id string) bool { return strings.EqualFold(strings.TrimSpace(a.Code), id) }
+
 func (a Acceptance) says(id string, w Words) note.Note {
-	r, _ := RuleNamed(id)
-	if w == nil {
-		w = Words{}
-	}
 	w["code"] = a.Code
-	return r.note(w).At(a.At)
+	return Note(id, w).At(a.At)
 }
 
 func dated(a Acceptance) string {

@@ -1,7 +1,10 @@
 package caution
 
 import (
+	"math"
+
 	"jarwright/dosing/animal"
+	"jarwright/dosing/product"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -14,21 +17,26 @@ func fixed(v float64, places int) quantity.Rounded {
 // carbonMass is mg of carbon per mmol.
 const carbonMass = 12.011
 
+// additionOf is what a dose brings into the water.
+func additionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
+	used, err := p.AlkalinityUsed(d)
+	if err != nil {
+		return water.Addition{}, err
+	}
+	carbon, err := p.CarbonAdded(d)
+	return water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)}, err
+}
+
 // addition is what all doses together bring, or false where one is not known.
 func (v *reviewer) addition() (water.Addition, bool) {
 	var sum water.Addition
 	for _, d := range v.s.Doses {
-		used, err := d.Product.AlkalinityUsed(d.Dose)
+		one, err := additionOf(d.Product, d.Dose)
 		if err != nil {
 			v.skip("alkalinity and pH: " + err.Error())
 			return sum, false
 		}
-		carbon, err := d.Product.CarbonAdded(d.Dose)
-		if err != nil {
-			v.skip("alkalinity and pH: " + err.Error())
-			return sum, false
-		}
-		sum = sum.Plus(water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)})
+		sum = sum.Plus(one)
 	}
 	return sum, true
 }
@@ -170,22 +178,25 @@ func (v *reviewer) pH(c *Chemistry) {
 		if !v.fresh() {
 			id = "ph-step-sea"
 		}
-		step := float64(after - start)
-		if step < 0 {
-			step = -step
-		}
+		step := math.Abs(float64(after - start))
 		v.judge(id, "", counted(fixed(step, 2), "pH"), counted(amount(v.rule(id).Limit), "pH"), step > v.rule(id).Limit,
 			Words{"step": fixed(step, 2)}, note.Place{})
 	}
 }
 
+// most is the highest that an animal should have, else a rule's limit, whose source
+// is then the rule's.
+func (v *reviewer) most(a Animal, q animal.Parameter, id string) (limit float64, source string) {
+	if r, ok := a.Profile.Range(q); ok && r.HasHigh {
+		return r.High, r.From()
+	}
+	return v.rule(id).Limit, ""
+}
+
 // carbonDioxide judges what acid frees.
 func (v *reviewer) carbonDioxide(c *Chemistry) {
 	for _, a := range v.s.Stock {
-		limit, source := v.rule("co2-high").Limit, ""
-		if r, ok := a.Profile.Range(animal.CO2); ok && r.HasHigh {
-			limit, source = r.High, r.From()
-		}
+		limit, source := v.most(a, animal.CO2, "co2-high")
 		v.judge("co2-high", a.who(), counted(mgL(c.Closed.CO2), "mg/L"), counted(amount(limit), "mg/L"),
 			float64(c.Closed.CO2) > limit && c.Closed.CO2 > c.Before.CO2,
 			Words{"after": mgL(c.Closed.CO2), "limit": amount(limit), "who": a.who(), "source": source}, a.At)
@@ -228,10 +239,7 @@ func (v *reviewer) ammonia(c *Chemistry) {
 				continue
 			}
 		}
-		limit, source := v.rule("nh3-high").Limit, ""
-		if r, ok := a.Profile.Range(animal.NH3); ok && r.HasHigh {
-			limit, source = r.High, r.From()
-		}
+		limit, source := v.most(a, animal.NH3, "nh3-high")
 		words["limit"], words["source"] = amount(limit), source
 		v.judge("nh3-high", a.who(), counted(mgL(worst), "mg/L NH3"), counted(amount(limit), "mg/L NH3"), float64(worst) > limit, words, a.At)
 	}

@@ -45,12 +45,12 @@ func (v *reviewer) alkalis() {
 		}
 		if needsPH {
 			goal := note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))
-			x, err := water.HoldPH(c.Closed, v.s.Water.Hold.V, a)
+			pure, err := water.HoldPH(c.Closed, v.s.Water.Hold.V, a)
 			if err != nil {
 				v.out.Alkalis = append(v.out.Alkalis, Option{Alkali: a, Goal: goal, Cannot: true})
 				continue
 			}
-			v.option(a, goal, x.Pure)
+			v.option(a, goal, pure)
 		}
 	}
 }
@@ -72,7 +72,7 @@ func (v *reviewer) option(a water.Alkali, goal note.Phrase, pure quantity.Concen
 
 // optionLevel runs the checks of pH and ammonia on the water with the alkali.
 func (v *reviewer) optionLevel(o *Option) {
-	trial := &reviewer{s: v.s, rules: v.rules}
+	trial := &reviewer{s: v.s}
 	trial.s.Water.JarPH = quantity.Known[quantity.PH]{}
 	before := *v.out.Water
 	with := Chemistry{HasPH: true, Before: before.Before, Closed: o.Closed, Open: o.Open,

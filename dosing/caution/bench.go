@@ -28,8 +28,8 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 	var r BenchReview
 	b, err := Jars(s, catalogue)
 	if err != nil {
-		_, ph := rawReading(s, jartest.PH)
-		_, alk := rawReading(s, jartest.AlkalinityKey)
+		_, ph := s.RawReading(jartest.PH)
+		_, alk := s.RawReading(jartest.AlkalinityKey)
 		if ph || alk { // the sheet meant to tell
 			r.Notes = note.Of(err, "bench-water-not-computed")
 		}
@@ -57,8 +57,7 @@ func Bench(s jartest.Series, planning []quantity.Concentration, catalogue produc
 			continue
 		}
 		if n.Level == note.Stop {
-			rule, _ := RuleNamed(n.Code)
-			n.Level, n.Remedy = note.Caution, rule.Do+"; a plan stops on it"
+			n.Level, n.Remedy = note.Caution, RuleNamed(n.Code).Do+"; a plan stops on it"
 		}
 		r.Notes.Add(n)
 	}

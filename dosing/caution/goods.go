@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/dosing/product"
@@ -23,11 +24,8 @@ func Choosing(list []product.Product) note.List {
 func some(l note.List, words ...string) note.List {
 	var out note.List
 	for _, n := range l {
-		for _, w := range words {
-			if strings.HasPrefix(n.Code, w) {
-				out.Add(n)
-				break
-			}
+		if slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(n.Code, w) }) {
+			out.Add(n)
 		}
 	}
 	return out

@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"cmp"
 	"strings"
 
 	"jarwright/dosing/product"
@@ -16,17 +17,16 @@ func (v *reviewer) families() (goods, []product.Product) {
 	var list []product.Product
 	seen := map[string]bool{}
 	add := func(p product.Product) {
-		key := p.ID
-		if key == "" {
-			key = p.Name
-		}
+		key := cmp.Or(p.ID, p.Name)
 		if seen[key] {
 			return
 		}
 		seen[key] = true
 		list = append(list, p)
-		for _, f := range familiesOf(p) {
-			g[f] = append(g[f], short(p))
+		for f, in := range familiesOf(p) {
+			if in {
+				g[f] = append(g[f], short(p))
+			}
 		}
 	}
 	for _, d := range v.s.Doses {
@@ -35,14 +35,10 @@ func (v *reviewer) families() (goods, []product.Product) {
 	for _, p := range v.s.OnSite {
 		add(p)
 	}
-	var catalogue product.Catalogue
-	if len(v.s.Also) > 0 {
-		catalogue = product.Default()
-	}
 	for _, name := range v.s.Also {
 		if f := otherFamily(name); f != "" {
 			g[f] = append(g[f], strings.TrimSpace(name))
-		} else if p, err := catalogue.Find(name); err == nil {
+		} else if p, err := product.Default().Find(name); err == nil {
 			add(p)
 		} else {
 			v.skip("what " + strings.TrimSpace(name) + " must not meet: it is not in the catalogue")
@@ -58,70 +54,31 @@ func short(p product.Product) string {
 	return name
 }
 
-// familiesOf says which pairs of the table a product belongs to.
-func familiesOf(p product.Product) []string {
-	var f []string
-	switch p.Group {
-	case product.AluminiumSalt, product.Polyaluminium, product.IronSalt:
-		f = append(f, "coagulant")
-	case product.Aluminate:
-		f = append(f, "aluminate", "strong alkali")
-	case product.Acid:
-		f = append(f, "acid")
-	case product.Alkali:
-		f = append(f, "alkali")
-		switch p.Basis {
-		case quantity.AsNa2CO3, quantity.AsNaHCO3:
-			f = append(f, "carbonate")
-		case quantity.AsCaOH2, quantity.AsCaO:
-			f = append(f, "lime", "strong alkali", "powder")
-		case quantity.AsNaOH:
-			f = append(f, "strong alkali", "caustic soda")
-		}
-	case product.Polymer, product.Biopolymer:
-		f = append(f, "polymer")
-		switch p.Charge {
-		case product.Anionic:
-			f = append(f, "anionic")
-		case product.Cationic:
-			f = append(f, "cationic")
-		}
-		if p.Group == product.Polymer {
-			f = append(f, "slippery")
-			switch p.Form {
-			case product.Dry:
-				f = append(f, "dry polymer", "made up")
-			case product.Emulsion:
-				f = append(f, "emulsion", "made up")
-			}
-		}
+// familiesOf says which families of the tables below a product belongs to; each is
+// a row, so the branches are many.
+func familiesOf(p product.Product) map[string]bool {
+	alkali, polymer, made := p.Group == product.Alkali, p.IsPolymer(), p.Group == product.Polymer
+	lime := alkali && (p.Basis == quantity.AsCaOH2 || p.Basis == quantity.AsCaO)
+	caustic := alkali && p.Basis == quantity.AsNaOH
+	return map[string]bool{
+		"coagulant":     p.Group.Coagulant() && p.Group != product.Aluminate,
+		"aluminate":     p.Group == product.Aluminate,
+		"acid":          p.Group == product.Acid,
+		"alkali":        alkali,
+		"strong alkali": lime || caustic || p.Group == product.Aluminate,
+		"carbonate":     alkali && (p.Basis == quantity.AsNa2CO3 || p.Basis == quantity.AsNaHCO3),
+		"lime":          lime,
+		"caustic soda":  caustic,
+		"polymer":       polymer,
+		"anionic":       polymer && p.Charge == product.Anionic,
+		"cationic":      polymer && p.Charge == product.Cationic,
+		"slippery":      made,
+		"dry polymer":   made && p.Form == product.Dry,
+		"emulsion":      made && p.Form == product.Emulsion,
+		"made up":       made && (p.Form == product.Dry || p.Form == product.Emulsion),
+		"powder":        lime || p.Form == product.Dry && !polymer && harmful(p),
+		"bulk liquid":   p.Form == product.Liquid,
 	}
-	if p.Form == product.Dry && p.Group != product.Polymer && p.Group != product.Biopolymer && harmful(p) {
-		f = append(f, "powder")
-	}
-	if p.Form == product.Liquid {
-		f = append(f, "bulk liquid")
-	}
-	return dedupe(f)
-}
-
-func dedupe(f []string) []string {
-	var out []string
-	for _, x := range f {
-		if len(out) == 0 || !has(out, x) {
-			out = append(out, x)
-		}
-	}
-	return out
-}
-
-func has(list []string, x string) bool {
-	for _, y := range list {
-		if y == x {
-			return true
-		}
-	}
-	return false
 }
 
 // otherFamily knows chemicals that the catalogue does not sell but that stand in

@@ -63,18 +63,18 @@ func Jars(s jartest.Series, catalogue product.Catalogue) (BenchWater, error) {
 		}
 		b.Products = append(b.Products, p)
 	}
-	ph, hasPH := rawReading(s, jartest.PH)
-	alk, hasAlk := rawReading(s, jartest.AlkalinityKey)
+	ph, hasPH := s.RawReading(jartest.PH)
+	alk, hasAlk := s.RawReading(jartest.AlkalinityKey)
 	if !hasPH || !hasAlk {
 		return b, notComputed("the sheet lacks the raw water's pH or alkalinity")
 	}
-	assumed, _ := RuleNamed("temperature-assumed")
-	temp, hasTemp := rawReading(s, jartest.TemperatureKey)
+	assumed := RuleNamed("temperature-assumed")
+	temp, hasTemp := s.RawReading(jartest.TemperatureKey)
 	if !hasTemp {
 		temp = assumed.Limit
 		b.Notes.Add(assumed.note(nil))
 	}
-	cond, _ := rawReading(s, jartest.Conductivity)
+	cond, _ := s.RawReading(jartest.Conductivity)
 	c := water.Conditions{Temperature: quantity.Temperature(temp), Conductivity: quantity.Conductance(cond)}
 	var err error
 	if b.Raw, err = water.FromPHAlkalinity(c.WithIonicStrengthOf(quantity.Alkalinity(alk)), quantity.PH(ph), quantity.Alkalinity(alk)); err != nil {
@@ -99,16 +99,11 @@ func notComputed(why string) note.Note { return Note("bench-water-not-computed",
 func (b BenchWater) At(s jartest.Series, doses []quantity.Concentration) (water.State, error) {
 	var add water.Addition
 	for i, d := range doses {
-		dose := quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis}
-		used, err := b.Products[i].AlkalinityUsed(dose)
+		one, err := additionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
 		if err != nil {
 			return water.State{}, err
 		}
-		carbon, err := b.Products[i].CarbonAdded(dose)
-		if err != nil {
-			return water.State{}, err
-		}
-		add = add.Plus(water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)})
+		add = add.Plus(one)
 	}
 	closed, _ := water.Dose(b.Raw, add)
 	return closed, nil
@@ -161,20 +156,7 @@ func (b *BenchWater) compare() {
 		return
 	}
 	b.MeanGap = sum / float64(b.Read)
-	if r, ok := RuleNamed("jar-ph-differs"); ok && math.Abs(b.WorstGap) > r.Limit {
+	if r := RuleNamed("jar-ph-differs"); math.Abs(b.WorstGap) > r.Limit {
 		b.Notes.Add(r.note(Words{"gap": fixed(math.Abs(b.WorstGap), 2), "side": map[bool]string{true: "above", false: "below"}[b.WorstGap > 0]}))
 	}
-}
-
-// rawReading is a reading of the raw water, or else of a jar without chemical.
-func rawReading(s jartest.Series, k jartest.Key) (float64, bool) {
-	if r, ok := s.Raw[k]; ok && r.State == jartest.Number {
-		return r.Value, true
-	}
-	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; j.Control && ok && r.State == jartest.Number {
-			return r.Value, true
-		}
-	}
-	return 0, false
 }

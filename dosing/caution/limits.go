@@ -34,26 +34,35 @@ func PolymerLimits(p product.Product, stock []Animal) (Limits, bool) {
 			l.NoData = append(l.NoData, a.who())
 			continue
 		}
-		stopRule, warnRule, words := "cationic-lethal", "cationic-near", "a tenth of what kills "+a.who()
+		words := "a tenth of what kills " + a.who()
 		switch {
-		case k == animal.AnionicPolymer:
-			stopRule, warnRule, words = "anionic-lethal", "anionic-high", "a thirtieth of what kills "+a.who()
-			if a.Profile.ID == "water-fleas" {
-				warnRule = "anionic-fleas"
-			}
 		case !own:
-			stopRule, warnRule = "cationic-borrowed-stop", "cationic-borrowed"
-		}
-		if !own {
 			l.NoData = append(l.NoData, a.who())
 			words = "no data for " + a.who() + ", bioassay needed; borrowed from " + lethal.Animal + ", part of"
+		case k == animal.AnionicPolymer:
+			words = "a thirtieth of what kills " + a.who()
 		}
-		s, w := limitOf(stopRule, lethal), limitOf(warnRule, lethal)
+		stop, warn := polymerRules(k, own, a)
+		s, w := limitOf(stop, lethal), limitOf(warn, lethal)
 		if l.Stop == 0 || s < l.Stop {
 			l.Stop, l.Warn, l.Where = s, w, note.Say("%s (%s mg/L)", words, amount(lethal.Low))
 		}
 	}
 	return l, l.Stop > 0
+}
+
+// polymerRules names the rules by which a polymer stops a plan, and warns, for an
+// animal whose lethal figure is its own or borrowed.
+func polymerRules(k animal.Chemical, own bool, a Animal) (stop, warn string) {
+	switch {
+	case k == animal.AnionicPolymer && a.Profile.ID == "water-fleas":
+		return "anionic-lethal", "anionic-fleas"
+	case k == animal.AnionicPolymer:
+		return "anionic-lethal", "anionic-high"
+	case !own:
+		return "cationic-borrowed-stop", "cationic-borrowed"
+	}
+	return "cationic-lethal", "cationic-near"
 }
 
 // PolymerCeiling gives the dose of a polymer, counted as d counts its own, from
@@ -74,14 +83,7 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 			return 0, "no safe level is known for " + a.who(), true
 		}
 		_, own, _ := animal.Lethal(k, a.Profile.Group)
-		stop := "cationic-lethal"
-		switch {
-		case k == animal.AnionicPolymer:
-			stop = "anionic-lethal"
-		case !own:
-			stop = "cationic-borrowed-stop"
-		}
-		if s.stops(stop, d) {
+		if stop, _ := polymerRules(k, own, a); s.stops(stop, d) {
 			held = append(held, a)
 		}
 	}
@@ -116,22 +118,9 @@ func (s Situation) stops(id string, d Dose) bool {
 
 // limitOf is a rule's limit as a concentration: plain mg/L, or a part of the lethal figure.
 func limitOf(id string, lethal animal.Result) quantity.Concentration {
-	r, ok := RuleNamed(id)
-	if !ok {
-		panic("caution: no rule " + id)
-	}
+	r := RuleNamed(id)
 	if r.Unit == partsOfLC50 {
 		return lethal.Dose() / quantity.Concentration(r.Limit)
 	}
 	return quantity.Concentration(r.Limit)
-}
-
-// Note makes the note of a rule with its places filled in, for answers that find
-// out by themselves that its condition holds. An unknown id is a programmer's mistake.
-func Note(id string, w Words) note.Note {
-	r, ok := RuleNamed(id)
-	if !ok {
-		panic("caution: no rule " + id)
-	}
-	return r.note(w)
 }

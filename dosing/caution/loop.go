@@ -136,14 +136,3 @@ func ionOf(d Dose) (string, quantity.Concentration) {
 	}
 	return name, quantity.Concentration(-given.In("meq/L") * perEquivalent)
 }
-
-// metalOf gives the mg/L of a coagulant's metal in a dose, or false.
-func metalOf(d Dose) (metal string, c quantity.Concentration, err error) {
-	metal = d.Product.Metal()
-	if metal == "" {
-		return "", 0, nil
-	}
-	basis := map[string]quantity.Basis{"Al": quantity.AsAl, "Fe": quantity.AsFe}[metal]
-	x, err := product.Convert(d.Dose, d.Product, basis)
-	return metal, x.Concentration, err
-}

@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"jarwright/dosing/product"
 	"jarwright/dosing/residual"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
@@ -10,65 +11,55 @@ import (
 // metals judges aluminium and iron. Floc is caught, so the whole dose gives a
 // caution at most; a stop rests on what was measured.
 func (v *reviewer) metals() {
-	type sum struct {
-		dose, kept quantity.Concentration // all of it, and what a measured capture leaves
-		captured   bool
-		names      []string
-		at         note.Place
-	}
-	sums := map[string]*sum{}
+	v.metal("Al", quantity.AsAl, v.s.Water.ResidualAl, v.aluminium)
+	v.metal("Fe", quantity.AsFe, v.s.Water.ResidualFe, v.iron)
+}
+
+// metal judges what all doses that hold it may leave of one metal.
+func (v *reviewer) metal(metal string, basis quantity.Basis, measured quantity.Known[quantity.Concentration], judge func(*Residual, note.Place)) {
+	var dose, kept quantity.Concentration // all of it, and what a measured capture leaves
+	var names []string
+	var at note.Place // of the first
+	captured := true
 	for _, d := range v.s.Doses {
-		metal, c, err := metalOf(d)
+		if d.Product.Metal() != metal {
+			continue
+		}
+		c, err := product.Convert(d.Dose, d.Product, basis)
 		if err != nil {
 			v.skip("residual metal of " + d.name() + ": " + err.Error())
 			continue
 		}
-		if metal == "" || c <= 0 {
+		if c.Concentration <= 0 {
 			continue
 		}
-		s := sums[metal]
-		if s == nil {
-			s = &sum{captured: true, at: d.At}
-			sums[metal] = s
+		if names == nil {
+			at = d.At
 		}
-		s.dose += c
-		s.kept += residual.Once(c, d.Capture.Or(0))
-		s.captured = s.captured && d.Capture.OK
-		s.names = append(s.names, d.name())
+		dose += c.Concentration
+		kept += residual.Once(c.Concentration, d.Capture.Or(0))
+		captured = captured && d.Capture.OK
+		names = append(names, d.name())
 		if d.Product.Basis == quantity.AsFeSO4x7 {
-			r := v.rule("ferrous-oxygen")
-			v.say("ferrous-oxygen", Words{"chemical": d.name(), "value": amount(float64(c) * r.Limit)}, d.name(), d.At)
+			oxygen := float64(c.Concentration) * v.rule("ferrous-oxygen").Limit
+			v.say("ferrous-oxygen", Words{"chemical": d.name(), "value": amount(oxygen)}, d.name(), d.At)
 		}
 	}
-	for _, metal := range []string{"Al", "Fe"} {
-		s := sums[metal]
-		if s == nil {
-			continue
-		}
-		r := Residual{Chemical: join(s.names), As: metal, Worst: s.dose}
-		measured := v.s.Water.ResidualAl
-		if metal == "Fe" {
-			measured = v.s.Water.ResidualFe
-		}
-		if v.runs() {
-			r.Worst = v.loopOf(s.dose).Worst(v.s.Hours)
-			r.Turnovers = v.loopOf(0).Turnovers(v.s.Hours)
-		}
-		switch {
-		case measured.OK:
-			r.Expected = measured
-		case s.captured && v.runs():
-			r.Expected = quantity.Some(v.loopOf(s.kept).At(v.s.Hours))
-		case s.captured:
-			r.Expected = quantity.Some(s.kept)
-		}
-		if metal == "Al" {
-			v.aluminium(&r, s.at)
-		} else {
-			v.iron(&r, s.at)
-		}
-		v.out.Residuals = append(v.out.Residuals, r)
+	if names == nil {
+		return
 	}
+	r := Residual{Chemical: join(names), As: metal, Worst: dose, Expected: measured}
+	if captured && !measured.OK {
+		r.Expected = quantity.Some(kept)
+	}
+	if v.runs() {
+		r.Worst, r.Turnovers = v.loopOf(dose).Worst(v.s.Hours), v.loopOf(0).Turnovers(v.s.Hours)
+		if captured && !measured.OK {
+			r.Expected = quantity.Some(v.loopOf(kept).At(v.s.Hours))
+		}
+	}
+	judge(&r, at)
+	v.out.Residuals = append(v.out.Residuals, r)
 }
 
 // fired raises a residual's level to that of a rule.
@@ -90,24 +81,29 @@ func (r Residual) of() (quantity.Concentration, string) {
 	return r.Worst, "the whole dose"
 }
 
+// exceeds judges a metal's residual by a rule with that limit.
+func (v *reviewer) exceeds(id string, r *Residual, limit quantity.Concentration, words Words, at note.Place) bool {
+	value, what := r.of()
+	over := value > limit
+	words["value"], words["what"], words["limit"] = mgL(value), what, mgL(limit)
+	r.fired(v.rule(id), over)
+	v.judge(id, r.Chemical, counted(mgL(value), "mg/L "+r.As), counted(mgL(limit), "mg/L"), over, words, at)
+	return over
+}
+
 func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
+	tell := func(id string, words Words) { v.say(id, words, r.Chemical, at) }
 	if !r.Expected.OK {
-		v.say("al-not-measured", nil, r.Chemical, at)
+		tell("al-not-measured", nil)
 	}
 	if v.forAnimals() {
-		v.say("al-mixing-point", nil, r.Chemical, at)
+		tell("al-mixing-point", nil)
 	}
-	value, what := r.of()
 	if v.salt() {
-		rule := v.rule("al-marine")
-		over := value > water.MarineAluminium
 		r.limit(water.MarineAluminium, "marine guideline, ecosystems")
-		r.fired(rule, over)
-		v.judge("al-marine", r.Chemical, counted(mgL(value), "mg/L Al"), counted(amount(rule.Limit), "mg/L"), over,
-			Words{"value": mgL(value), "what": what}, at)
-		if !over {
-			v.say("al-marine-below", Words{"value": mgL(value)}, r.Chemical, at)
+		if value, _ := r.of(); !v.exceeds("al-marine", r, water.MarineAluminium, Words{}, at) {
+			tell("al-marine-below", Words{"value": mgL(value)})
 		}
 	}
 	if !v.fresh() || v.s.Purpose == Drinking {
@@ -119,37 +115,29 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	}
 	crit := water.Aluminium(c.PH(), quantity.Alkalinity(w.Hardness.V), w.DOC.V)
 	c.Aluminium = quantity.Some(crit)
-	v.say("al-raw-doc", nil, r.Chemical, at)
+	tell("al-raw-doc", nil)
 	if crit.Capped {
-		v.say("al-capped", nil, r.Chemical, at)
+		tell("al-capped", nil)
 	}
 	if crit.Extrapolated {
-		v.say("al-extrapolated", Words{"ph": ph(c.PH())}, r.Chemical, at)
+		tell("al-extrapolated", Words{"ph": ph(c.PH())})
 	}
-	acute, chronic := quantity.RoundSig(float64(crit.Acute), 2), quantity.RoundSig(float64(crit.Chronic), 2)
-	words := Words{"value": mgL(value), "ph": ph(c.PH()), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
+	published := func(c quantity.Concentration) quantity.Concentration {
+		return quantity.Concentration(quantity.RoundSig(float64(c), 2))
+	}
+	acute, chronic := published(crit.Acute), published(crit.Chronic)
+	words := Words{"ph": ph(c.PH()), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
 	if !v.salt() {
-		r.limit(quantity.Concentration(chronic), "chronic criterion, fresh-water life")
+		r.limit(chronic, "chronic criterion, fresh-water life")
 	}
-	if !r.Expected.OK {
-		words["limit"] = amount(chronic)
-		over := float64(value) > chronic
-		r.fired(v.rule("al-whole-dose"), over)
-		v.judge("al-whole-dose", r.Chemical, counted(mgL(value), "mg/L Al"), counted(amount(chronic), "mg/L"), over, words, at)
-		return
+	switch {
+	case !r.Expected.OK:
+		v.exceeds("al-whole-dose", r, chronic, words, at)
+	case v.exceeds("al-acute", r, acute, words, at):
+		r.limit(acute, "acute criterion, fresh-water life")
+	default:
+		v.exceeds("al-chronic", r, chronic, words, at)
 	}
-	kills := float64(value) > acute
-	words["limit"] = amount(acute)
-	r.fired(v.rule("al-acute"), kills)
-	v.judge("al-acute", r.Chemical, counted(mgL(value), "mg/L Al"), counted(amount(acute), "mg/L"), kills, words, at)
-	if kills {
-		r.limit(quantity.Concentration(acute), "acute criterion, fresh-water life")
-		return
-	}
-	words["limit"] = amount(chronic)
-	over := float64(value) > chronic
-	r.fired(v.rule("al-chronic"), over)
-	v.judge("al-chronic", r.Chemical, counted(mgL(value), "mg/L Al"), counted(amount(chronic), "mg/L"), over, words, at)
 }
 
 func (v *reviewer) iron(r *Residual, at note.Place) {
@@ -163,17 +151,13 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 	if !v.fresh() || v.s.Purpose == Drinking {
 		return
 	}
-	value, what := r.of()
-	id, words := "fe-general", Words{"value": mgL(value), "what": what}
+	id, name, words := "fe-general", "general limit for fish", Words{}
 	limit, _ := water.IronGuideline(0, 0)
 	if c != nil && c.HasPH && w.DOC.OK && w.DOC.V > 0 {
 		limit, _ = water.IronGuideline(c.PH(), w.DOC.V)
-		id = "fe-guideline"
+		id, name = "fe-guideline", "Canadian guideline, fresh-water life"
 		words["ph"], words["doc"] = ph(c.PH()), mgL(w.DOC.V)
 	}
-	words["limit"] = mgL(limit)
-	over := value > limit
-	r.limit(limit, map[string]string{"fe-general": "general limit for fish", "fe-guideline": "Canadian guideline, fresh-water life"}[id])
-	r.fired(v.rule(id), over)
-	v.judge(id, r.Chemical, counted(mgL(value), "mg/L Fe"), counted(mgL(limit), "mg/L"), over, words, at)
+	r.limit(limit, name)
+	v.exceeds(id, r, limit, words, at)
 }

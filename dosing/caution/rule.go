@@ -11,9 +11,11 @@ import (
 	_ "embed" // the table is part of the program
 	"fmt"
 	"maps"
-	"strconv"
+	"slices"
 	"strings"
+	"sync"
 
+	"jarwright/dosing/table"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -39,52 +41,36 @@ type Rule struct {
 }
 
 // Rules lists the table in its order.
-func Rules() []Rule {
-	sources := map[string]string{}
-	var out []Rule
-	for _, line := range strings.Split(rulesTable, "\n") {
-		line = strings.TrimSpace(line)
-		if line == "" || line[0] == '#' {
-			continue
-		}
-		f := strings.Split(line, "|")
-		for i := range f {
-			f[i] = strings.TrimSpace(f[i])
-		}
-		if f[0] == "source" {
-			sources[f[1]] = f[2]
-			continue
-		}
-		if len(f) != 9 {
-			panic(fmt.Sprintf("caution: rules.txt: %d fields in %q", len(f), line)) // a test reads every line
-		}
+func Rules() []Rule { return slices.Clone(rules()) }
+
+var rules = sync.OnceValue(func() []Rule {
+	sources, rows := table.Sourced(rulesTable)
+	out := make([]Rule, len(rows))
+	for i, f := range rows {
 		level, ok := map[string]note.Level{"note": note.Info, "caution": note.Caution, "stop": note.Stop}[f[1]]
 		source, known := sources[f[7]]
-		if !ok || !known {
-			panic(fmt.Sprintf("caution: rules.txt: level or source of %q", f[0]))
+		if !ok || !known || len(f) != 9 {
+			panic(fmt.Sprintf("caution: rules.txt: level, source or fields of %q", f[0])) // a test reads every line
 		}
 		r := Rule{ID: f[0], Level: level, When: f[2], Unit: f[4], Says: f[5], Do: f[6], Source: source, Status: f[8]}
-		if f[3] != "" {
-			v, err := strconv.ParseFloat(f[3], 64)
-			if err != nil {
-				panic("caution: rules.txt: " + err.Error())
-			}
-			r.Limit, r.HasLimit = v, true
-		}
-		out = append(out, r)
+		r.Limit, r.HasLimit = table.Number(f[3])
+		out[i] = r
 	}
 	return out
+})
+
+// RuleNamed finds a rule by its id. One that is not there is a programmer's mistake.
+func RuleNamed(id string) Rule {
+	i := slices.IndexFunc(rules(), func(r Rule) bool { return r.ID == id })
+	if i < 0 {
+		panic("caution: no rule " + id) // a test visits every rule
+	}
+	return rules()[i]
 }
 
-// RuleNamed finds a rule by its id, or false.
-func RuleNamed(id string) (Rule, bool) {
-	for _, r := range Rules() {
-		if r.ID == id {
-			return r, true
-		}
-	}
-	return Rule{}, false
-}
+// Note makes the note of a rule with its places filled in, for answers that find
+// out by themselves that its condition holds.
+func Note(id string, w Words) note.Note { return RuleNamed(id).note(w) }
 
 // Words fill the places in braces of a rule's text. The word "source", where
 // given, goes before the rule's own source.

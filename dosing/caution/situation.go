@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"cmp"
 	"time"
 
 	"jarwright/dosing/animal"
@@ -77,12 +78,7 @@ type Dose struct {
 	At      note.Place
 }
 
-func (d Dose) name() string {
-	if d.Name != "" {
-		return d.Name
-	}
-	return d.Product.Name
-}
+func (d Dose) name() string { return cmp.Or(d.Name, d.Product.Name) }
 
 // Loop is water that passes the unit again and again.
 type Loop struct {
@@ -101,12 +97,7 @@ type Animal struct {
 	At            note.Place
 }
 
-func (a Animal) who() string {
-	if a.Name != "" {
-		return a.Name
-	}
-	return a.Profile.Name
-}
+func (a Animal) who() string { return cmp.Or(a.Name, a.Profile.Name) }
 
 // Acceptance records who takes the risk of a stop, and why.
 type Acceptance struct {

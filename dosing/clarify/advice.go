@@ -2,6 +2,7 @@ package clarify
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -37,7 +38,8 @@ func (r *Result) ending() {
 	read := func(v float64) note.Phrase { return note.Say("%s %s", quantity.To(quantity.Number(v), 3), k.Unit()) }
 	switch r.Outcome {
 	case ClearAlready:
-		r.Notes.Add(note.New(note.Info, "clear-already", "the tank reads %s and is to be cleared to %s: there is nothing to do", read(k.Start), read(k.Stop)))
+		r.Notes.Add(note.New(note.Info, "clear-already",
+			"the tank reads %s and is to be cleared to %s: there is nothing to do", read(k.Start), read(k.Stop)))
 	case NeverClears:
 		n := note.New(note.Caution, "never-clears", "the reading settles at %s and never comes down to %s", read(r.Final.Reading), read(k.Stop))
 		switch {
@@ -47,7 +49,8 @@ func (r *Result) ending() {
 			n = n.Do("the unit's own outlet reads %s: stop at a higher reading, or polish the outlet", read(k.Floor))
 		case k.Rise > 0 || k.Exchange > 0 && k.New > k.Stop:
 			in := k.Rise*k.Volume.In("m3") + float64(k.Exchange)*(k.New-k.Stop)
-			n = n.Do("stop what comes in (feed, runoff, bottom stirred up), or send more than %s round", quantity.Flow(in/(float64(k.Removal)*(k.Stop-k.Floor))))
+			n = n.Do("stop what comes in (feed, runoff, bottom stirred up), or send more than %s round",
+				quantity.Flow(in/(float64(k.Removal)*(k.Stop-k.Floor))))
 		default:
 			n = n.Do("raise the removal at each pass")
 		}
@@ -59,12 +62,7 @@ func (r *Result) ending() {
 }
 
 func (r Result) dosing() bool {
-	for _, d := range r.Final.Doses {
-		if d > 0 {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(r.Final.Doses, func(d quantity.Concentration) bool { return d > 0 })
 }
 
 // jarTests: the dose that works depends on the water, and the water changes with
@@ -89,8 +87,9 @@ func (r *Result) jarTests() {
 					why = note.Say("%s ends here", k.Chemicals[c].Name)
 				}
 			}
-			if low, _, curve := rule.Range(); curve && p.Reading > low && m.Reading <= low {
-				why = note.Say("below %s %s the dose curve of %s was never tested", quantity.Full(quantity.Number(low), 3), k.Unit(), k.Chemicals[c].Name)
+			if low, curve := rule.Tested(); curve && p.Reading > low && m.Reading <= low {
+				why = note.Say("below %s %s the dose curve of %s was never tested",
+					quantity.Full(quantity.Number(low), 3), k.Unit(), k.Chemicals[c].Name)
 			}
 		}
 		if why.Format == "" && m.Reading <= last/2 && m.Reading > 1.2*k.Stop {
@@ -118,14 +117,14 @@ func (r *Result) residuals() {
 		}
 		switch {
 		case c.StopAt > 0 && end >= float64(c.StopAt):
-			t := r.when(of, float64(c.StopAt))
-			r.Notes.Add(note.New(note.Stop, "residual-builds-up", "%s would build up to %s %s; %s stops it (%s). That is reached after %s, %s turnovers, when the tank reads %s %s",
-				c.Name, quantity.Concentration(end), how, c.StopAt, c.Where, t, quantity.Full(quantity.Number(r.turnoversAt(t)), 2), quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
+			t, when := r.reached(of, float64(c.StopAt))
+			r.Notes.Add(note.New(note.Stop, "residual-builds-up", "%s would build up to %s %s; %s stops it (%s). %s, when the tank reads %s %s",
+				c.Name, quantity.Concentration(end), how, c.StopAt, c.Where, when, quantity.To(quantity.Number(r.ReadingAt(t)), 3), r.Tank.Unit()).
 				Do("stop dosing %s by then, dose less as the water clears, bring in new water, or measure what the unit catches", c.Name))
 		case c.WarnAt > 0 && end >= float64(c.WarnAt):
-			t := r.when(of, float64(c.WarnAt))
-			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). That is reached after %s, %s turnovers",
-				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Where, t, quantity.Full(quantity.Number(r.turnoversAt(t)), 2)).
+			_, when := r.reached(of, float64(c.WarnAt))
+			r.Notes.Add(note.New(note.Caution, "residual-rises", "%s builds up to %s %s; above %s take care (%s). %s",
+				c.Name, quantity.Concentration(end), how, c.WarnAt, c.Where, when).
 				Do("dose less as the water clears, and measure what the unit catches"))
 		}
 	}
@@ -140,25 +139,28 @@ func (r Result) Expected(m Moment, chemical int) quantity.Concentration {
 	return m.Residuals[chemical].Worst
 }
 
-func (r Result) turnoversAt(t quantity.Time) float64 {
+// at gives a figure of the tank at a time since the start, on the straight line
+// between two moments; beyond the last one, end.
+func (r Result) at(t quantity.Time, of func(Moment) float64, end float64) float64 {
 	for i := 1; i < len(r.Moments); i++ {
 		a, b := r.Moments[i-1], r.Moments[i]
 		if t <= b.At {
-			return a.Turnovers + (b.Turnovers-a.Turnovers)*float64((t-a.At)/(b.At-a.At))
+			return of(a) + (of(b)-of(a))*float64((t-a.At)/(b.At-a.At))
 		}
 	}
-	return r.Turnovers
+	return end
 }
 
 // ReadingAt gives the tank's reading at a time since the start.
 func (r Result) ReadingAt(t quantity.Time) float64 {
-	for i := 1; i < len(r.Moments); i++ {
-		a, b := r.Moments[i-1], r.Moments[i]
-		if t <= b.At {
-			return a.Reading + (b.Reading-a.Reading)*float64((t-a.At)/(b.At-a.At))
-		}
-	}
-	return r.Final.Reading
+	return r.at(t, func(m Moment) float64 { return m.Reading }, r.Final.Reading)
+}
+
+// reached says when something that only rises reaches a value.
+func (r Result) reached(of func(Moment) float64, value float64) (quantity.Time, note.Phrase) {
+	t := r.when(of, value)
+	turnovers := r.at(t, func(m Moment) float64 { return m.Turnovers }, r.Turnovers)
+	return t, note.Say("That is reached after %s, %s turnovers", t, quantity.Full(quantity.Number(turnovers), 2))
 }
 
 // alkalinity tells when the water runs short of it.
@@ -176,8 +178,7 @@ func (r *Result) alkalinity() {
 		if r.Final.Alkalinity < limit.at {
 			when := note.Say("It is below that from the start")
 			if k.Alkalinity >= limit.at {
-				t := r.when(of, -float64(limit.at))
-				when = note.Say("That is reached after %s, %s turnovers", t, quantity.Full(quantity.Number(r.turnoversAt(t)), 2))
+				_, when = r.reached(of, -float64(limit.at))
 			}
 			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s the pH gives way. %s",
 				k.Alkalinity, r.Final.Alkalinity, limit.at, when).

@@ -25,13 +25,12 @@ var (
 // stepper integrates a system with steps that keep the error of each state below
 // a tolerance.
 type stepper struct {
-	f         system
-	k         [7][]float64
-	tmp       []float64
-	rel       float64   // relative tolerance
-	scale     []float64 // absolute tolerance is rel × scale
-	h         float64
-	evaluated int
+	f     system
+	k     [7][]float64
+	tmp   []float64
+	rel   float64   // relative tolerance
+	scale []float64 // absolute tolerance is rel × scale
+	h     float64
 }
 
 func newStepper(f system, n int, scale []float64) *stepper {
@@ -47,7 +46,7 @@ func (s *stepper) try(t, h float64, y, out []float64) float64 {
 	s.f(t, y, s.k[0])
 	for i := 1; i < 7; i++ {
 		for j := range y {
-			sum := 0.0
+			var sum float64
 			for m := range i {
 				sum += dpA[i][m] * s.k[m][j]
 			}
@@ -56,10 +55,9 @@ func (s *stepper) try(t, h float64, y, out []float64) float64 {
 		s.f(t+dpC[i]*h, s.tmp, s.k[i])
 	}
 	copy(out, s.tmp) // the last stage is the fifth-order solution
-	s.evaluated += 7
-	worst := 0.0
+	var worst float64
 	for j := range y {
-		e := 0.0
+		var e float64
 		for i := range 7 {
 			e += dpE[i] * s.k[i][j]
 		}
@@ -92,8 +90,7 @@ func (s *stepper) step(t, limit float64, y, out []float64) float64 {
 // cross finds how far from (t, y), within h, a quantity g of the state changes
 // sign; it is known to do so between 0 and h. The state there is left in out.
 func (s *stepper) cross(t, h float64, y, out []float64, g func(y []float64) float64) float64 {
-	lo, hi := 0.0, h
-	sign := g(y) > 0
+	lo, hi, sign := float64(0), h, g(y) > 0
 	for range 100 {
 		mid := (lo + hi) / 2
 		if mid <= lo || mid >= hi {

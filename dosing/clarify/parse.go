@@ -20,14 +20,16 @@ func ParseRule(s string, key jartest.Key, between bool) (Rule, error) {
 	for _, part := range strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ';' }) {
 		at, dose, ok := strings.Cut(part, "=")
 		if !ok {
-			return Rule{}, note.Fault("bad-dose", "dose %q: %q has no \"=\"", s, strings.TrimSpace(part)).Do(`write it like "30 NTU=12 mg/L, 0 NTU=6 mg/L"`)
+			return Rule{}, note.Fault("bad-dose", "dose %q: %q has no \"=\"", s, strings.TrimSpace(part)).
+				Do(`write it like "30 NTU=12 mg/L, 0 NTU=6 mg/L"`)
 		}
 		r, k, err := jartest.ParseReading(at, jartest.Turbidity, jartest.TSS)
 		if err != nil {
 			return Rule{}, err
 		}
 		if k != key && r != 0 {
-			return Rule{}, note.Fault("bad-reading", "dose %q goes by %s, the tank by %s", s, k.Info().Label, key.Info().Label).Do("use one unit for the tank and its doses")
+			return Rule{}, note.Fault("bad-reading", "dose %q goes by %s, the tank by %s", s, k.Info().Label, key.Info().Label).
+				Do("use one unit for the tank and its doses")
 		}
 		d, err := quantity.ParseDose(dose)
 		if err != nil {

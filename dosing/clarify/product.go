@@ -11,13 +11,16 @@ import (
 // Of gives a chemical of the run from a product: what a dose on that basis takes
 // of alkalinity, leaves as floc, and weighs as product. perLitre is product per
 // litre of stock; zero means neat. animals set the limits of a polymer.
-func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitre quantity.Concentration, animals []caution.Animal) (Chemical, error) {
+func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitre quantity.Concentration,
+	animals []caution.Animal) (Chemical, error) {
 	c := Chemical{Name: name, Basis: basis, Rule: rule}
 	if basis == quantity.NotStated {
-		return c, note.Fault("basis-missing", "the dose of %s has no basis", name).Do(`say what it counts, such as "as product" or "as alum 14-hydrate"`)
+		return c, note.Fault("basis-missing", "the dose of %s has no basis", name).
+			Do(`say what it counts, such as "as product" or "as alum 14-hydrate"`)
 	}
-	var err error
-	if c.Effects, _, err = day.EffectsOf(p, name, basis); err == nil {
+	effects, _, err := day.EffectsOf(p, name, basis)
+	c.Effects = effects
+	if err == nil { // else product and stock are not worked out
 		share := quantity.Concentration(c.Strength.V)
 		if p.Density.OK {
 			c.Density = p.Density.V

@@ -98,12 +98,12 @@ func (r Rule) At(reading float64) quantity.Concentration {
 	return quantity.Concentration(r.dose(reading, r.piece(reading)))
 }
 
-// Range gives the readings that a curve was made from; false for steps.
-func (r Rule) Range() (lowest, highest float64, curve bool) {
+// Tested gives the lowest reading that a curve was made from; false for steps.
+func (r Rule) Tested() (lowest float64, curve bool) {
 	if r.stepped || len(r.points) == 0 {
-		return 0, 0, false
+		return 0, false
 	}
-	return r.points[0].Reading, r.points[len(r.points)-1].Reading, true
+	return r.points[0].Reading, true
 }
 
 // Steps gives the doses with the readings from which they hold, lowest first;
@@ -114,6 +114,3 @@ func (r Rule) Steps() []Step {
 	}
 	return append([]Step(nil), r.points...)
 }
-
-// Constant reports that the dose is the same at every reading.
-func (r Rule) Constant() bool { return r.stepped && len(r.points) == 1 && r.points[0].Reading == 0 }

@@ -2,6 +2,7 @@ package clarify
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/dosing/day"
 	"jarwright/dosing/flow"
@@ -121,7 +122,7 @@ func (k Tank) Run() (Result, error) {
 	out := make([]float64, len(y))
 
 	end := float64(k.longest())
-	t, running := 0.0, 0.0
+	var t, running float64
 	r.Moments = append(r.Moments, run.moment(t, running, y))
 	if k.Start <= k.Stop {
 		r.Outcome = ClearAlready
@@ -158,7 +159,7 @@ func (k Tank) Run() (Result, error) {
 			running += h
 		}
 		y, out = out, y
-		if !run.plain(y) {
+		if slices.ContainsFunc(y, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
 			return r, note.Fault("diverged", "the balance cannot be worked out with these figures").Do("check volume, flow and doses")
 		}
 		r.Moments = append(r.Moments, run.moment(t, running, y))
@@ -169,7 +170,7 @@ func (k Tank) Run() (Result, error) {
 	r.Final = r.Moments[len(r.Moments)-1]
 	r.Time, r.Running, r.Turnovers = r.Final.At, r.Final.Running, r.Final.Turnovers
 	r.Treated = quantity.Volume(y[atTreated] * 1000)
-	r.Plateau = k.Plateau(run.removal())
+	r.Plateau = k.Plateau(run.removal(k.Stop))
 	r.account(y)
 	r.advise()
 	return r, nil
@@ -185,30 +186,16 @@ type run struct {
 	perDry float64   // float that holds 1 kg of dry solids, L
 }
 
-// removal is that of a pass with the present doses.
-func (r *run) removal() quantity.Fraction {
-	if len(r.Chemicals) == 0 {
-		return r.Removal
-	}
+// removal is that of a pass at a reading, with chemical where any is dosed then.
+func (r *run) removal(reading float64) quantity.Fraction {
+	bare := len(r.Chemicals) > 0
 	for i, c := range r.Chemicals {
-		if c.Rule.dose(r.Stop, r.pieces[i]) > 0 {
-			return r.Removal
-		}
+		bare = bare && c.Rule.dose(reading, r.pieces[i]) <= 0
 	}
-	return r.Bare
-}
-
-// removalAt is the removal at a reading.
-func (r *run) removalAt(c float64) float64 {
-	if len(r.Chemicals) == 0 {
-		return float64(r.Removal)
+	if bare {
+		return r.Bare
 	}
-	for i, x := range r.Chemicals {
-		if x.Rule.dose(c, r.pieces[i]) > 0 {
-			return float64(r.Removal)
-		}
-	}
-	return float64(r.Bare)
+	return r.Removal
 }
 
 func (r *run) derive(_ float64, y, dy []float64) {
@@ -218,12 +205,12 @@ func (r *run) derive(_ float64, y, dy []float64) {
 		q = 0
 	}
 	x := float64(r.Exchange)
-	taken := q * r.removalAt(c) * math.Max(c-r.Floor, 0)
+	taken := q * float64(r.removal(c)) * math.Max(c-r.Floor, 0)
 	dy[atReading] = (-taken+x*(r.New-c))/r.v + r.Rise
 	dy[atTreated] = q
 	dy[atRemoved] = taken
-	dry := taken * r.perUnit()
-	acid := 0.0
+	dry := taken * r.SolidsPerUnit()
+	var acid float64
 	for i, ch := range r.Chemicals {
 		d := ch.Rule.dose(c, r.pieces[i])
 		at := atChemicals + 3*i
@@ -295,15 +282,6 @@ func (r *run) stepDown(edge float64) {
 	}
 }
 
-func (r *run) plain(y []float64) bool {
-	for _, v := range y {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			return false
-		}
-	}
-	return true
-}
-
 // settled reports that the reading no longer falls towards the one to stop at.
 func (r *run) settled(y []float64) bool {
 	if !r.on {
@@ -321,7 +299,8 @@ func (r *run) moment(t, running float64, y []float64) Moment {
 	for i, c := range r.Chemicals {
 		at := atChemicals + 3*i
 		m.Doses = append(m.Doses, quantity.Concentration(c.Rule.dose(y[atReading], r.pieces[i])))
-		m.Residuals = append(m.Residuals, Residual{quantity.Concentration(y[at]), quantity.Concentration(y[at+1]), quantity.Concentration(y[at+2]), c.HasCapture})
+		left := func(i int) quantity.Concentration { return quantity.Concentration(y[at+i]) }
+		m.Residuals = append(m.Residuals, Residual{left(0), left(1), left(2), c.HasCapture})
 	}
 	return m
 }
@@ -330,11 +309,11 @@ func (r *run) moment(t, running float64, y []float64) Moment {
 func (r *Result) account(y []float64) {
 	k := r.Tank
 	taken := y[atRemoved] // reading × m3
-	per := solids.Same(k.perUnit())
+	per := solids.Same(k.SolidsPerUnit())
 	if k.PerUnit <= 0 && k.Key != jartest.TSS {
 		per = solids.PerNTURange()
 	}
-	dry := solids.Range[quantity.Mass]{Low: quantity.Mass(taken * per.Low / 1000), Likely: quantity.Mass(taken * per.Likely / 1000), High: quantity.Mass(taken * per.High / 1000)}
+	dry := solids.Of(per, func(per float64) quantity.Mass { return quantity.Mass(taken * per / 1000) })
 	for i, c := range k.Chemicals {
 		mgL := y[atChemicals+3*i] // mg per litre of tank
 		use := c.account().Use(solids.MassOf(quantity.Concentration(mgL), k.Volume), quantity.Price{})
@@ -350,12 +329,13 @@ func (r *Result) account(y []float64) {
 	}
 	float := k.float()
 	r.Waste.Dry = dry
-	r.Waste.Float = solids.Range[quantity.Volume]{Low: float.Volume(dry.Low), Likely: float.Volume(dry.Likely), High: float.Volume(dry.High)}
+	r.Waste.Float = solids.Of(dry, float.Volume)
 	r.Waste.Water = k.Skim.PerHour() * quantity.Volume(r.Running)
 	r.Waste.Volume = quantity.Volume(y[atWaste])
 	if room := k.Bin.Room(); room > 0 {
-		for n := 1; quantity.Volume(n)*room-k.Bin.Now <= r.Waste.Volume && n <= 1000; n++ {
-			r.Waste.Bins = append(r.Waste.Bins, r.when(func(m Moment) float64 { return float64(m.Waste) }, float64(quantity.Volume(n)*room-k.Bin.Now)))
+		waste := func(m Moment) float64 { return float64(m.Waste) }
+		for full := room - k.Bin.Now; full <= r.Waste.Volume && len(r.Waste.Bins) < 1000; full += room {
+			r.Waste.Bins = append(r.Waste.Bins, r.when(waste, float64(full)))
 		}
 	}
 }

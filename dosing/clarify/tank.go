@@ -93,7 +93,9 @@ func (k Tank) longest() quantity.Time {
 	return k.Longest
 }
 
-func (k Tank) perUnit() float64 {
+// SolidsPerUnit is mg/L of suspended solids per unit of the reading: as given, 1 for
+// suspended solids themselves, else what is usual of turbidity.
+func (k Tank) SolidsPerUnit() float64 {
 	switch {
 	case k.PerUnit > 0:
 		return k.PerUnit
@@ -106,11 +108,6 @@ func (k Tank) perUnit() float64 {
 
 // Unit gives the unit of the reading.
 func (k Tank) Unit() string { return k.Key.Info().Unit }
-
-// Turnovers gives how often the tank's volume passes the unit in a running time.
-func (k Tank) Turnovers(running quantity.Time) float64 {
-	return float64(k.Flow) * float64(running) / k.Volume.In("m3")
-}
 
 // Plateau is the reading that a tank run without pause would come to in the end
 // with removal E.
@@ -140,13 +137,16 @@ func (k Tank) check() error {
 			l.Add(note.Fault(code, "%s", what).Do("%s", do))
 		}
 	}
-	need(k.Volume > 0 && quantity.Finite(k.Volume), "no-volume", "the tank has no volume", `give it, such as "60 m3"`)
-	need(k.Flow > 0 && quantity.Finite(k.Flow), "no-flow", "no water goes round", `give the flow through the unit, such as "12 m3/h"`)
-	need(k.Start > 0 && !math.IsInf(k.Start, 0) && !math.IsNaN(k.Start), "no-start", "the tank's reading at the start is missing", `give it, such as "80 NTU"`)
-	need(k.Stop > 0 && !math.IsInf(k.Stop, 0) && !math.IsNaN(k.Stop), "no-stop", "the reading to stop at is missing", `give it, such as "5 NTU"`)
-	need(k.Removal > 0 && k.Removal <= 1, "no-removal", "the removal at each pass is missing or not above 0 and up to 100 %", `give it, such as "85 %": 1 − outlet/inlet of the unit`)
+	positive := func(v float64) bool { return v > 0 && !math.IsInf(v, 1) } // no number is not above zero
+	need(positive(float64(k.Volume)), "no-volume", "the tank has no volume", `give it, such as "60 m3"`)
+	need(positive(float64(k.Flow)), "no-flow", "no water goes round", `give the flow through the unit, such as "12 m3/h"`)
+	need(positive(k.Start), "no-start", "the tank's reading at the start is missing", `give it, such as "80 NTU"`)
+	need(positive(k.Stop), "no-stop", "the reading to stop at is missing", `give it, such as "5 NTU"`)
+	need(k.Removal > 0 && k.Removal <= 1, "no-removal", "the removal at each pass is missing or not above 0 and up to 100 %",
+		`give it, such as "85 %": 1 − outlet/inlet of the unit`)
 	need(k.Bare >= 0 && k.Bare <= 1, "bad-removal", "the removal without chemical is not from 0 to 100 %", "correct it")
-	need(k.Floor >= 0 && k.Rise >= 0 && k.New >= 0 && k.Exchange >= 0, "negative", "floor, rise, new water and its reading cannot be negative", "give zero or more")
+	need(k.Floor >= 0 && k.Rise >= 0 && k.New >= 0 && k.Exchange >= 0, "negative", "floor, rise, new water and its reading cannot be negative",
+		"give zero or more")
 	for _, c := range k.Chemicals {
 		need(c.Capture >= 0 && c.Capture <= 1, "bad-capture", "the capture of "+c.Name+" is not from 0 to 100 %", "correct it")
 	}

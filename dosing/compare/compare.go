@@ -36,8 +36,8 @@ type Part struct {
 
 // at is the chemical at a dose, as the account of a day takes it.
 func (p Part) at(dose quantity.Concentration) day.Chemical {
-	return day.Chemical{Name: p.Chemical, Dose: quantity.Dose{Concentration: dose, Basis: p.Dose.Basis}, Effects: p.Effects, Stock: p.Stock, Density: p.Density,
-		Carrier: p.Carrier, Price: p.Price, Freight: p.Freight}
+	return day.Chemical{Name: p.Chemical, Dose: quantity.Dose{Concentration: dose, Basis: p.Dose.Basis}, Effects: p.Effects,
+		Stock: p.Stock, Density: p.Density, Carrier: p.Carrier, Price: p.Price, Freight: p.Freight}
 }
 
 // StockWater is that of [day.Chemical.StockWater].
@@ -163,38 +163,25 @@ func (c *Comparison) check(options []Option) error {
 		l.Add(note.Fault("nothing-to-compare", "no series to compare").Do("name bench sheets that hold jar tests on the same water"))
 	}
 	w := c.Water
-	for _, p := range []quantity.Price{w.Alkali.Price, w.Alkali.Freight, w.Disposal.Price, w.MakeUp, w.Electricity} {
-		c.currency(p, &l)
-	}
+	prices := []quantity.Price{w.Alkali.Price, w.Alkali.Freight, w.Disposal.Price, w.MakeUp, w.Electricity}
 	for _, o := range options {
 		for _, p := range o.Parts {
-			c.currency(p.Price, &l)
-			c.currency(p.Freight, &l)
-			if p.Strength.V < 0 || p.Strength.V > 1 {
-				l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", p.Chemical, p.Strength.V).Do("give the mass of the basis substance per mass of product"))
-			}
+			prices = append(prices, p.Price, p.Freight)
+			l.Add(p.Check(p.Chemical)...)
 		}
 	}
-	l = append(l, note.Of(w.Disposal.Check(), "price-unit")...)
+	currency, faults := day.Currency(prices...)
+	c.Currency = currency
+	l.Add(append(faults, w.Disposal.Check()...)...)
 	return l.Err()
-}
-
-// currency holds every price to the first currency met.
-func (c *Comparison) currency(p quantity.Price, l *note.List) {
-	switch {
-	case p.Currency == "":
-	case c.Currency == "":
-		c.Currency = p.Currency
-	case p.Currency != c.Currency:
-		l.Add(note.Fault("currencies", "prices are in %s and in %s", c.Currency, p.Currency).Do("give all prices in one currency"))
-	}
 }
 
 // account works 1000 m3 out at the given doses: the parts, and last the alkali
 // where the raw water's alkalinity is known.
 func (c *Comparison) account(o Option, dose func(part int) quantity.Concentration) day.Account {
 	w := c.Water
-	r := day.Record{Treated: 1e6, Removed: w.Removed, Disposal: w.Disposal, Running: w.Running, Skim: w.Skim, Power: w.Power, MakeUp: w.MakeUp, Electricity: w.Electricity}
+	r := day.Record{Treated: 1e6, Removed: w.Removed, Disposal: w.Disposal, Running: w.Running, Skim: w.Skim, Power: w.Power,
+		MakeUp: w.MakeUp, Electricity: w.Electricity}
 	for i, p := range o.Parts {
 		r.Chemicals = append(r.Chemicals, p.at(dose(i)))
 	}
@@ -315,13 +302,13 @@ func (c *Comparison) overlap() {
 }
 
 func (c *Comparison) remark() {
-	priced, usable := 0, 0
+	priced, usable := false, false
 	for _, r := range c.Rows {
 		c.Notes.Add(r.Option.Notes...)
 		if r.Refused {
 			continue
 		}
-		usable++
+		usable = true
 		if !r.Priced {
 			for _, p := range r.Parts {
 				if p.Price.Currency == "" {
@@ -331,18 +318,24 @@ func (c *Comparison) remark() {
 			}
 			continue
 		}
-		priced++
+		priced = true
 		if r.Open {
-			c.Notes.Add(note.New(note.Caution, "dose-range-open", "%s: the dose has no upper bound on these data, so its cost may be higher than shown", r.Name).Do("test higher doses"))
+			c.Notes.Add(note.New(note.Caution, "dose-range-open",
+				"%s: the dose has no upper bound on these data, so its cost may be higher than shown", r.Name).
+				Do("test higher doses"))
 		}
 		if c.Water.HasRaw && r.AlkaliDose > 0 && c.Water.Alkali.Price.Currency == "" {
-			c.Notes.Add(note.New(note.Caution, "alkali-not-priced", "%s needs alkali to keep %s of alkalinity; it is not in its cost", r.Name, c.Water.Keep).Do("give the price of an alkali"))
+			c.Notes.Add(note.New(note.Caution, "alkali-not-priced",
+				"%s needs alkali to keep %s of alkalinity; it is not in its cost", r.Name, c.Water.Keep).
+				Do("give the price of an alkali"))
 		}
 	}
-	if usable > 0 && !c.Water.HasRaw {
-		c.Notes.Add(note.New(note.Info, "alkalinity-unknown", "the alkalinity of the raw water is not known, so the cost holds no alkali").Do("give it on the sheet, on the Water sheet or with --alkalinity"))
+	if usable && !c.Water.HasRaw {
+		c.Notes.Add(note.New(note.Info, "alkalinity-unknown", "the alkalinity of the raw water is not known, so the cost holds no alkali").
+			Do("give it on the sheet, on the Water sheet or with --alkalinity"))
 	}
-	if priced > 0 && c.Water.Disposal.Price.Amount == 0 {
-		c.Notes.Add(note.New(note.Info, "solids-not-priced", "the cost holds no disposal of solids").Do("give its price on the Prices sheet or with --disposal"))
+	if priced && c.Water.Disposal.Price.Amount == 0 {
+		c.Notes.Add(note.New(note.Info, "solids-not-priced", "the cost holds no disposal of solids").
+			Do("give its price on the Prices sheet or with --disposal"))
 	}
 }

@@ -1,8 +1,10 @@
 package compare
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -70,39 +72,37 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 	return options, w, g.notes, g.err.Err()
 }
 
-func (g *gathering) find(name string, at note.Place) *jartest.Series {
+// find gives the series of a fit: that of its place, else one of its file.
+func (g *gathering) find(name string, at note.Place) (near *jartest.Series) {
 	for i := range g.series {
-		if g.series[i].Name == name && g.series[i].Place == at {
-			return &g.series[i]
+		switch s := &g.series[i]; {
+		case s.Name != name || s.Place.File != at.File:
+		case s.Place == at:
+			return s
+		case near == nil:
+			near = s
 		}
 	}
-	for i := range g.series {
-		if g.series[i].Name == name && g.series[i].Place.File == at.File {
-			return &g.series[i]
-		}
-	}
-	return nil
+	return near
 }
 
-// optionName names a series, and the file where several are compared.
-func (g *gathering) optionName(series string, at note.Place, chemicals []string) string {
-	name := series
-	if name == "" {
-		name = at.Sheet
-	}
-	if name == "" {
-		name = at.File
-	}
+// optionName names a series, with its chemicals where several have its name.
+func (g *gathering) optionName(series string, at note.Place, parts []Part) string {
+	name := cmp.Or(series, at.Sheet, at.File)
 	same := 0
 	for _, s := range g.series {
 		if s.Name == series {
 			same++
 		}
 	}
-	if same > 1 && len(chemicals) > 0 {
-		name += " (" + strings.Join(chemicals, " + ") + ")"
+	if same <= 1 {
+		return name
 	}
-	return name
+	var chemicals []string
+	for _, p := range parts {
+		chemicals = append(chemicals, p.Chemical)
+	}
+	return name + " (" + strings.Join(chemicals, " + ") + ")"
 }
 
 // single is a series in which one chemical varies.
@@ -127,30 +127,29 @@ func (g *gathering) single(r curve.Result) Option {
 	}
 	o.Parts = append(o.Parts, g.part(r.Chemical, dose, r.Quantile, &o))
 	if s := g.find(r.Series, r.Place); s != nil {
-		for i, c := range s.Chemicals {
-			if c.Name == r.Chemical.Name {
-				continue
-			}
-			if d, fixed := fixedDose(*s, i); fixed && d > 0 {
-				o.Parts = append(o.Parts, g.part(c, quantity.Dose{Concentration: d, Basis: c.Basis}, nil, &o))
-			} else if !fixed {
-				o.Refused, o.Why = true, "the dose of "+c.Name+" differs between the jars as well"
-			}
-		}
+		g.aids(&o, *s, r.Chemical.Name)
 	}
-	o.Name = g.optionName(r.Series, r.Place, names(o.Parts))
+	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	if !o.Refused {
 		g.residual(&o, r)
 	}
 	return o
 }
 
-func names(parts []Part) []string {
-	var out []string
-	for _, p := range parts {
-		out = append(out, p.Chemical)
+// aids adds what every jar of a series got beside the chemical that varies; where a
+// second one varies too, the series cannot be judged.
+func (g *gathering) aids(o *Option, s jartest.Series, varied string) {
+	for i, c := range s.Chemicals {
+		if c.Name == varied {
+			continue
+		}
+		d, fixed := fixedDose(s, i)
+		if !fixed {
+			o.Refused, o.Why = true, "the dose of "+c.Name+" differs between the jars as well"
+		} else if d > 0 {
+			o.Parts = append(o.Parts, g.part(c, quantity.Dose{Concentration: d, Basis: c.Basis}, nil, o))
+		}
 	}
-	return out
 }
 
 // fixedDose gives the dose of a chemical that all jars but controls share.
@@ -178,37 +177,37 @@ func (g *gathering) pair(r surface.Result) Option {
 	first := quantity.Dose{Concentration: r.Planning.Pair.First, Basis: r.First.Chemical.Basis}
 	o.Parts = append(o.Parts, g.part(r.First.Chemical, first, g.slice(r), &o))
 	if !r.Second.PH {
-		o.Parts = append(o.Parts, g.part(r.Second.Chemical, quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}, nil, &o))
+		second := quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}
+		o.Parts = append(o.Parts, g.part(r.Second.Chemical, second, nil, &o))
 	}
-	o.Name = g.optionName(r.Series, r.Place, names(o.Parts))
+	o.Name = g.optionName(r.Series, r.Place, o.Parts)
 	return o
 }
 
 // slice is the range of the first chemical's dose at the tested level of the
 // second nearest the planning pair's.
 func (g *gathering) slice(r surface.Result) func(float64) (quantity.Concentration, bool) {
-	best := -1
 	level := float64(r.Planning.Pair.Second)
 	if r.Second.PH {
 		level = r.Planning.Pair.PH
 	}
-	for i, s := range r.Slices {
-		if s.Reached && (best < 0 || math.Abs(s.Level-level) < math.Abs(r.Slices[best].Level-level)) {
-			best = i
+	var best *surface.Slice
+	for i := range r.Slices {
+		if s := &r.Slices[i]; s.Reached && (best == nil || math.Abs(s.Level-level) < math.Abs(best.Level-level)) {
+			best = s
 		}
 	}
-	if best < 0 {
+	if best == nil {
 		return nil
 	}
-	e := r.Slices[best].Effective
-	low, high := e.Low, e.High
+	e := best.Effective
 	if !e.HasLow {
-		low = 0
+		e.Low = 0
 	}
 	if !e.HasHigh {
-		high = 0
+		e.High = 0
 	}
-	return month.Between(e.Value, low, high)
+	return month.Between(e.Value, e.Low, e.High)
 }
 
 // part is one chemical with its price and effects.
@@ -218,27 +217,20 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		return p
 	}
 	row := g.row(c.Name)
-	prod, known := product.Product{Name: c.Name}, false
-	if row != nil {
-		if found, _, err := dosing.ProductOf(*row, d.Basis, g.facts.Catalogue); err == nil {
-			prod, known = found, true
-		} else {
-			o.Notes.Add(note.Of(err, "product")...)
-		}
-	} else if found, err := caution.ProductFor(c, g.facts.Catalogue); err == nil {
-		prod, known = found, true
-		o.Notes.Add(note.New(note.Info, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name, prod.Name).
-			Do("describe yours in a site workbook and name that with --site"))
-	}
+	prod, known := g.product(c, row, d.Basis, o)
 	if d.Basis == quantity.NotStated {
-		o.Notes.Add(note.New(note.Caution, "basis-missing", "what the dose of %s counts is not stated, so its product and cost are not known", c.Name).At(o.Place).
+		o.Notes.Add(note.New(note.Caution, "basis-missing",
+			"what the dose of %s counts is not stated, so its product and cost are not known", c.Name).At(o.Place).
 			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
 		return p
 	}
 	if !known { // nothing tells its strength, so its price can only be one of what the dose counts
-		o.Notes.Add(note.New(note.Caution, "product-unknown", "%s is not in the catalogue, so no alkalinity and no solids are counted for it", c.Name).Do("name a product in a site workbook, or use the catalogue's name"))
+		o.Notes.Add(note.New(note.Caution, "product-unknown",
+			"%s is not in the catalogue, so no alkalinity and no solids are counted for it", c.Name).
+			Do("name a product in a site workbook, or use the catalogue's name"))
 		if d.Basis != quantity.AsProduct {
-			o.Notes.Add(note.New(note.Caution, "price-by-basis", "the price of %s is taken per kg of what its dose counts (%s), since its strength is not known", c.Name, d.Basis).
+			o.Notes.Add(note.New(note.Caution, "price-by-basis",
+				"the price of %s is taken per kg of what its dose counts (%s), since its strength is not known", c.Name, d.Basis).
 				Do("give its strength in a site workbook, or its price per kg of that"))
 		}
 		g.price(&p, c, prod, row, o)
@@ -270,6 +262,23 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	return p
 }
 
+// product is what the site says that a chemical is, else what the catalogue has of its
+// name or basis; false where nothing tells.
+func (g *gathering) product(c jartest.Chemical, row *site.Chemical, b quantity.Basis, o *Option) (product.Product, bool) {
+	if row != nil {
+		p, _, err := dosing.ProductOf(*row, b, g.facts.Catalogue)
+		if err == nil {
+			return p, true
+		}
+		o.Notes.Add(note.Of(err, "product")...)
+	} else if p, err := caution.ProductFor(c, g.facts.Catalogue); err == nil {
+		o.Notes.Add(note.New(note.Info, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name, p.Name).
+			Do("describe yours in a site workbook and name that with --site"))
+		return p, true
+	}
+	return product.Product{Name: c.Name}, false
+}
+
 // cautions tells what stops the option's doses on the site, all else there as it is.
 func (g *gathering) cautions(o *Option) {
 	if g.facts.Site == nil || o.Refused {
@@ -289,16 +298,14 @@ func (g *gathering) cautions(o *Option) {
 	}
 }
 
+// row finds the site's own chemical of that name, or of that product.
 func (g *gathering) row(name string) *site.Chemical {
 	if g.facts.Site == nil {
 		return nil
 	}
-	for i, c := range g.facts.Site.Chemicals {
-		if pair.Named(c.Name.V, name) || pair.Named(name, c.Name.V) || c.Product.OK && strings.EqualFold(c.Product.V, name) {
-			return &g.facts.Site.Chemicals[i]
-		}
-	}
-	return nil
+	return member(g.facts.Site.Chemicals, func(c site.Chemical) bool {
+		return pair.Named(c.Name.V, name) || pair.Named(name, c.Name.V) || c.Product.OK && strings.EqualFold(c.Product.V, name)
+	})
 }
 
 // bought finds how the site buys a chemical.
@@ -306,10 +313,15 @@ func (g *gathering) bought(row *site.Chemical) *site.Price {
 	if row == nil {
 		return nil
 	}
-	for i, r := range g.facts.Site.Prices {
-		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(row.Name.V)) {
-			return &g.facts.Site.Prices[i]
-		}
+	return member(g.facts.Site.Prices, func(r site.Price) bool {
+		return strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(row.Name.V))
+	})
+}
+
+// member is the first of a list that is so, nil where none is.
+func member[T any](of []T, so func(T) bool) *T {
+	if i := slices.IndexFunc(of, so); i >= 0 {
+		return &of[i]
 	}
 	return nil
 }
@@ -332,10 +344,8 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		list, supply = month.Bought(*bought, prod)
 	}
 	given := false
-	for _, q := range g.facts.Prices {
-		if pair.Named(q.Chemical, c.Name) {
-			given = take(q.Price)
-		}
+	for _, q := range of(g.facts.Prices, c) {
+		given = take(q.Price)
 	}
 	if !given && bought != nil {
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
@@ -343,57 +353,62 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		given = take(list.At(packs))
 		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil && freight.Amount > 0 {
 			p.Freight = freight
-			o.Notes.Add(note.New(note.Info, "freight-spread", "%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).Do("give the usual order on the Prices sheet"))
+			o.Notes.Add(note.New(note.Info, "freight-spread",
+				"%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).
+				Do("give the usual order on the Prices sheet"))
 		}
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
 		if q, err := quantity.ParsePrice(fmt.Sprintf("%g %s", c.Price, c.PriceUnit)); err == nil {
 			take(q)
 		} else {
-			o.Notes.Add(note.New(note.Caution, "price-not-read", "the price of %s in the sheet (%g %s) is not read", c.Name, c.Price, c.PriceUnit).Do(`write it like "0.42 EUR/kg", or give --price`))
+			o.Notes.Add(note.New(note.Caution, "price-not-read", "the price of %s in the sheet (%g %s) is not read", c.Name, c.Price, c.PriceUnit).
+				Do(`write it like "0.42 EUR/kg", or give --price`))
 		}
 	}
-	for _, q := range g.facts.Freight {
+	for _, q := range of(g.facts.Freight, c) {
+		kg, err := q.PerKg(prod.Density.V, supply.Pack)
+		if err != nil {
+			g.err = append(g.err, note.Of(err, "freight")...)
+			continue
+		}
+		p.Freight = kg
+	}
+}
+
+// of lists the prices that name a chemical.
+func of(all []pair.Price, c jartest.Chemical) (own []pair.Price) {
+	for _, q := range all {
 		if pair.Named(q.Chemical, c.Name) {
-			if kg, err := q.PerKg(prod.Density.V, supply.Pack); err == nil {
-				p.Freight = kg
-			} else {
-				g.err = append(g.err, note.Of(err, "freight")...)
-			}
+			own = append(own, q)
 		}
 	}
+	return own
 }
 
 // residual takes the metal that the fitted curve gives at the planning dose, and
 // holds it against the criteria where the treated water is known well enough.
 func (g *gathering) residual(o *Option, r curve.Result) {
-	at := func(k jartest.Key) *curve.Point {
-		for _, c := range r.Readings {
-			if c.Key == k {
-				return c.AtPlanning
-			}
-		}
-		return nil
+	at := map[jartest.Key]*curve.Point{}
+	for _, c := range r.Readings {
+		at[c.Key] = c.AtPlanning
+	}
+	var w Treated
+	if ph := at[jartest.PH]; ph != nil {
+		w.PH = quantity.Some(quantity.PH(ph.Fit))
+	}
+	if s := g.facts.Site; s != nil {
+		w.Hardness, w.DOC, w.Salt = s.Water.Hardness, s.Water.DOC, s.Water.Salinity.V > 0.5
 	}
 	for _, m := range []struct {
 		key  jartest.Key
 		name string
 	}{{jartest.ResidualAl, "Al"}, {jartest.ResidualFe, "Fe"}} {
-		p := at(m.key)
-		if p == nil {
-			continue
+		if p := at[m.key]; p != nil {
+			o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(max(0, p.Fit)), m.name, true
+			o.ResidualLevel = MetalLevel(m.name, o.Residual, w)
+			return
 		}
-		o.Residual, o.ResidualOf, o.HasResidual = quantity.Concentration(math.Max(0, p.Fit)), m.name, true
-		var w Treated
-		if ph := at(jartest.PH); ph != nil {
-			w.PH = quantity.Some(quantity.PH(ph.Fit))
-		}
-		if s := g.facts.Site; s != nil {
-			w.Hardness, w.DOC = s.Water.Hardness, s.Water.DOC
-			w.Salt = s.Water.Salinity.V > 0.5
-		}
-		o.ResidualLevel = MetalLevel(m.name, o.Residual, w)
-		return
 	}
 }
 
@@ -420,13 +435,13 @@ func (g *gathering) water() Water {
 		g.err = append(g.err, dosing.OtherPrices(*s)...)
 	}
 	for _, s := range g.series {
-		if v, ok := pair.RawReading(s, jartest.AlkalinityKey); ok && !w.HasRaw {
+		if v, ok := s.RawReading(jartest.AlkalinityKey); ok && !w.HasRaw {
 			w.Raw, w.HasRaw = quantity.Alkalinity(v), true
 		}
-		if v, ok := pair.RawReading(s, jartest.TSS); ok && !known && !so.HasTSS {
+		if v, ok := s.RawReading(jartest.TSS); ok && !known && !so.HasTSS {
 			so.TSS, so.HasTSS = quantity.Concentration(v), true
 		}
-		if v, ok := pair.RawReading(s, jartest.Turbidity); ok && !known && so.Turbidity == 0 {
+		if v, ok := s.RawReading(jartest.Turbidity); ok && !known && so.Turbidity == 0 {
 			so.Turbidity = quantity.Cloudiness(v)
 		}
 	}
@@ -462,13 +477,15 @@ func (g *gathering) sameWater() {
 	for _, k := range []jartest.Key{jartest.Turbidity, jartest.TSS, jartest.AlkalinityKey, jartest.Colour} {
 		low, high := math.Inf(1), math.Inf(-1)
 		for _, s := range g.series {
-			if v, ok := pair.RawReading(s, k); ok {
+			if v, ok := s.RawReading(k); ok {
 				low, high = math.Min(low, v), math.Max(high, v)
 			}
 		}
 		if high > 1.2*low && low < high {
 			i := k.Info()
-			g.notes.Add(note.New(note.Caution, "different-water", "the series were not filled from the same water: raw %s runs from %s to %s %s", i.Label, quantity.Full(quantity.Number(low), 3), quantity.Full(quantity.Number(high), 3), i.Unit).
+			g.notes.Add(note.New(note.Caution, "different-water",
+				"the series were not filled from the same water: raw %s runs from %s to %s %s",
+				i.Label, quantity.Full(quantity.Number(low), 3), quantity.Full(quantity.Number(high), 3), i.Unit).
 				Do("compare series of one day and one sample only"))
 		}
 	}

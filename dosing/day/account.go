@@ -52,7 +52,7 @@ func (r Record) Account() Account { return r.OfWater(r.Treated).Plus(r.OfHours(r
 func (r Record) OfWater(v quantity.Volume) Account {
 	a := Account{Treated: v, Uses: make([]Use, 0, len(r.Chemicals))}
 	of := func(c quantity.Concentration) quantity.Mass { return solids.MassOf(c, v) }
-	a.Removed = solids.Range[quantity.Mass]{Low: of(r.Removed.Low), Likely: of(r.Removed.Likely), High: of(r.Removed.High)}
+	a.Removed = solids.Of(r.Removed, of)
 	a.Dry = a.Removed
 	for i, d := range r.Doses() {
 		u := r.Chemicals[i].Use(of(d), r.MakeUp)
@@ -60,7 +60,7 @@ func (r Record) OfWater(v quantity.Volume) Account {
 		a.Dry = a.Dry.Plus(u.Solids)
 		a.AlkalinityUsed += u.Alkalinity
 	}
-	a.Float = solids.Range[quantity.Volume]{Low: r.Disposal.Volume(a.Dry.Low), Likely: r.Disposal.Volume(a.Dry.Likely), High: r.Disposal.Volume(a.Dry.High)}
+	a.Float = solids.Of(a.Dry, r.Disposal.Volume)
 	a.Wet = a.Float
 	if r.Disposal.Price.Amount != 0 { // only then need the dry solids be known
 		a.Disposal = quantity.Money{Amount: float64(a.Dry.Likely) * r.Disposal.PerKgDry(), Currency: r.Disposal.Price.Currency}
@@ -86,8 +86,7 @@ func (r Record) OfHours(t quantity.Time) Account {
 func (c Chemical) Use(dosed quantity.Mass, water quantity.Price) Use {
 	u := Use{Chemical: c.Name, Dosed: dosed, Active: dosed * quantity.Mass(c.Active.V), Product: dosed * quantity.Mass(c.Product()),
 		Alkalinity: dosed * quantity.Mass(c.AlkalinityUse)}
-	y := c.SolidsYield()
-	u.Solids = solids.Range[quantity.Mass]{Low: dosed * quantity.Mass(y.Low), Likely: dosed * quantity.Mass(y.Likely), High: dosed * quantity.Mass(y.High)}
+	u.Solids = solids.Of(c.SolidsYield(), func(y quantity.Ratio) quantity.Mass { return dosed * quantity.Mass(y) })
 	if c.Density > 0 {
 		u.Volume = product.LiquidVolume(u.Product, c.Density)
 	}
@@ -116,35 +115,32 @@ func cost(v quantity.Volume, price quantity.Price) quantity.Money {
 func (u Use) Cost() quantity.Money { return sum(u.Goods, u.Freight, u.MakeUp) }
 
 // Times is so many of the same.
-func (a Account) Times(k float64) Account {
-	uses := make([]Use, len(a.Uses))
-	for i, u := range a.Uses {
-		uses[i] = Use{Chemical: u.Chemical, Dosed: u.Dosed * quantity.Mass(k), Active: u.Active * quantity.Mass(k), Product: u.Product * quantity.Mass(k),
-			Volume: u.Volume * quantity.Volume(k), Stock: u.Stock * quantity.Volume(k), Water: u.Water * quantity.Volume(k), Carrier: u.Carrier * quantity.Volume(k),
-			Alkalinity: u.Alkalinity * quantity.Mass(k), Solids: u.Solids.Scale(k), Goods: times(u.Goods, k), Freight: times(u.Freight, k), MakeUp: times(u.MakeUp, k)}
-	}
-	return Account{Treated: a.Treated * quantity.Volume(k), Running: a.Running * quantity.Time(k), Uses: uses, AlkalinityUsed: a.AlkalinityUsed * quantity.Mass(k),
-		Removed: a.Removed.Scale(k), Dry: a.Dry.Scale(k), Float: a.Float.Scale(k), Carried: a.Carried * quantity.Volume(k), Wet: a.Wet.Scale(k),
-		Energy: a.Energy * quantity.Energy(k), Disposal: times(a.Disposal, k), Electricity: times(a.Electricity, k)}
-}
+func (a Account) Times(k float64) Account { return Account{}.plus(k, a) }
 
 // Plus adds an account of the same chemicals, or of none.
-func (a Account) Plus(b Account) Account {
-	uses := append([]Use(nil), a.Uses...)
+func (a Account) Plus(b Account) Account { return a.plus(1, b) }
+
+// plus adds k times b.
+func (a Account) plus(k float64, b Account) Account {
+	kg, litres := quantity.Mass(k), quantity.Volume(k)
+	a.Uses = append(make([]Use, 0, len(b.Uses)), a.Uses...)
 	for i, v := range b.Uses {
-		if i >= len(uses) {
-			uses = append(uses, v)
-			continue
+		if i == len(a.Uses) {
+			a.Uses = append(a.Uses, Use{Chemical: v.Chemical})
 		}
-		u := &uses[i]
-		u.Dosed, u.Active, u.Product = u.Dosed+v.Dosed, u.Active+v.Active, u.Product+v.Product
-		u.Volume, u.Stock, u.Water, u.Carrier = u.Volume+v.Volume, u.Stock+v.Stock, u.Water+v.Water, u.Carrier+v.Carrier
-		u.Alkalinity, u.Solids = u.Alkalinity+v.Alkalinity, u.Solids.Plus(v.Solids)
-		u.Goods, u.Freight, u.MakeUp = sum(u.Goods, v.Goods), sum(u.Freight, v.Freight), sum(u.MakeUp, v.MakeUp)
+		u := &a.Uses[i]
+		u.Dosed, u.Active, u.Product = u.Dosed+kg*v.Dosed, u.Active+kg*v.Active, u.Product+kg*v.Product
+		u.Volume, u.Stock = u.Volume+litres*v.Volume, u.Stock+litres*v.Stock
+		u.Water, u.Carrier = u.Water+litres*v.Water, u.Carrier+litres*v.Carrier
+		u.Alkalinity, u.Solids = u.Alkalinity+kg*v.Alkalinity, u.Solids.Plus(v.Solids.Scale(k))
+		u.Goods, u.Freight, u.MakeUp = sum(u.Goods, times(v.Goods, k)), sum(u.Freight, times(v.Freight, k)), sum(u.MakeUp, times(v.MakeUp, k))
 	}
-	return Account{Treated: a.Treated + b.Treated, Running: a.Running + b.Running, Uses: uses, AlkalinityUsed: a.AlkalinityUsed + b.AlkalinityUsed,
-		Removed: a.Removed.Plus(b.Removed), Dry: a.Dry.Plus(b.Dry), Float: a.Float.Plus(b.Float), Carried: a.Carried + b.Carried, Wet: a.Wet.Plus(b.Wet),
-		Energy: a.Energy + b.Energy, Disposal: sum(a.Disposal, b.Disposal), Electricity: sum(a.Electricity, b.Electricity)}
+	a.Treated, a.Carried, a.Running = a.Treated+litres*b.Treated, a.Carried+litres*b.Carried, a.Running+quantity.Time(k)*b.Running
+	a.AlkalinityUsed, a.Energy = a.AlkalinityUsed+kg*b.AlkalinityUsed, a.Energy+quantity.Energy(k)*b.Energy
+	a.Removed, a.Dry = a.Removed.Plus(b.Removed.Scale(k)), a.Dry.Plus(b.Dry.Scale(k))
+	a.Float, a.Wet = a.Float.Plus(b.Float.Scale(k)), a.Wet.Plus(b.Wet.Scale(k))
+	a.Disposal, a.Electricity = sum(a.Disposal, times(b.Disposal, k)), sum(a.Electricity, times(b.Electricity, k))
+	return a
 }
 
 // Line is one line of the cost.
@@ -162,7 +158,8 @@ func (a Account) Lines() []Line {
 		out = append(out, Line{u.Chemical, u.Goods})
 		freight, water = sum(freight, u.Freight), sum(water, u.MakeUp)
 	}
-	return append(out, Line{"delivery charges", freight}, Line{"disposal of solids", a.Disposal}, Line{"make-up water", water}, Line{"energy", a.Electricity})
+	return append(out, Line{"delivery charges", freight}, Line{"disposal of solids", a.Disposal}, Line{"make-up water", water},
+		Line{"energy", a.Electricity})
 }
 
 // Total is the sum of the lines.

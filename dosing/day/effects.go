@@ -35,7 +35,8 @@ func EffectsOf(p product.Product, name string, b quantity.Basis) (Effects, note.
 	if a, err := p.AlkalinityUsed(one); err == nil {
 		e.AlkalinityUse = quantity.Ratio(a)
 	} else if p.Group.Coagulant() {
-		notes.Add(note.New(note.Caution, "acidity-unknown", "what %s does to the alkalinity is not known, so no alkali and no use of alkalinity is counted for it", name).
+		notes.Add(note.New(note.Caution, "acidity-unknown",
+			"what %s does to the alkalinity is not known, so no alkali and no use of alkalinity is counted for it", name).
 			Do("give its basicity on the Chemicals sheet"))
 	}
 	if p.IsPolymer() {
@@ -72,6 +73,7 @@ func (e Effects) Product() quantity.Ratio {
 
 // SolidsYield is the dry solids made per mass of dose.
 func (e Effects) SolidsYield() solids.Range[quantity.Ratio] {
-	d, _ := solids.Dry(solids.Water{Al: quantity.Concentration(e.Al), Fe: quantity.Concentration(e.Fe), Polymer: quantity.Concentration(e.Floc)})
-	return solids.Range[quantity.Ratio]{Low: quantity.Ratio(d.Low), Likely: quantity.Ratio(d.Likely), High: quantity.Ratio(d.High)}
+	mass := func(r quantity.Ratio) quantity.Concentration { return quantity.Concentration(r) }
+	d, _ := solids.Dry(solids.Water{Al: mass(e.Al), Fe: mass(e.Fe), Polymer: mass(e.Floc)})
+	return solids.Of(d, func(c quantity.Concentration) quantity.Ratio { return quantity.Ratio(c) })
 }

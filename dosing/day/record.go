@@ -10,7 +10,6 @@ package day
 
 import (
 	"jarwright/dosing/solids"
-	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -99,20 +98,6 @@ func (d Disposal) paid() (dry, wet quantity.Mass, volume quantity.Volume) {
 	}
 	wet, volume = d.Price.Holds()
 	return 0, wet, volume
-}
-
-// Check refuses a price that is for nothing that solids are measured by, and one of
-// wet solids where it is not known how much dry solids they hold.
-func (d Disposal) Check() error {
-	switch dry, wet, volume := d.paid(); {
-	case d.Price.Amount <= 0 || dry > 0:
-	case wet <= 0 && volume <= 0:
-		return note.Fault("price-unit", "the price of disposal of solids is per %s", d.Price.Per).Do("give it per m3, t, kg dry, t dry")
-	case d.DrySolids <= 0:
-		return note.Fault("no-dry-solids", "solids are paid by %s and their dry solids are not given", d.Price.Per).
-			Do("give the %% dry solids of the float or sludge, or a price per kg dry")
-	}
-	return nil
 }
 
 // InBulk is the same with a price per kg or t dry, per t or per m3.

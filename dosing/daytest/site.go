@@ -44,7 +44,8 @@ func Site(t *rapid.T) site.Site {
 	chemicals(t, &s)
 	prices(t, &s)
 	if rapid.Bool().Draw(t, "trout") {
-		s.Animals = []site.Animal{{Name: quantity.Some("troughs"), Species: quantity.Some("rainbow trout"), Reached: quantity.Some(site.ReachedAlways)}}
+		s.Animals = []site.Animal{{Name: quantity.Some("troughs"), Species: quantity.Some("rainbow trout"),
+			Reached: quantity.Some(site.ReachedAlways)}}
 	}
 	s.Calendar = []site.Day{{From: s.Place.Date, Till: quantity.Some(time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC)),
 		Runs: quantity.Some(true), Water: quantity.Some(site.UsualWater)}}
@@ -52,9 +53,11 @@ func Site(t *rapid.T) site.Site {
 }
 
 func waterOf(t *rapid.T) site.Water {
-	w := site.Water{PH: always[quantity.PH](t, "pH", 6.5, 8.5), Alkalinity: always[quantity.Alkalinity](t, "alkalinity", 10, 150), AlkFloor: always[quantity.Alkalinity](t, "floor", 5, 60),
+	w := site.Water{PH: always[quantity.PH](t, "pH", 6.5, 8.5), Alkalinity: always[quantity.Alkalinity](t, "alkalinity", 10, 150),
+		AlkFloor:  always[quantity.Alkalinity](t, "floor", 5, 60),
 		Turbidity: maybe[quantity.Cloudiness](t, "turbidity", 1, 300), TSS: maybe[quantity.Concentration](t, "TSS", 1, 500),
-		ClearTurbidity: maybe[quantity.Cloudiness](t, "clear turbidity", 0.5, 5), StormTurbidity: maybe[quantity.Cloudiness](t, "storm turbidity", 100, 900)}
+		ClearTurbidity: maybe[quantity.Cloudiness](t, "clear turbidity", 0.5, 5),
+		StormTurbidity: maybe[quantity.Cloudiness](t, "storm turbidity", 100, 900)}
 	if rapid.Bool().Draw(t, "shares") {
 		w.ClearDays, w.StormDays = quantity.Some(quantity.Fraction(0.3)), quantity.Some(quantity.Fraction(0.2))
 	}
@@ -78,30 +81,39 @@ func flowOf(t *rapid.T) site.Flow {
 }
 
 func solidsOf(t *rapid.T) (site.Solids, []site.Tank) {
-	u := site.Solids{PerNTU: maybe[float64](t, "per NTU", 0.5, 3), Capture: maybe[quantity.Fraction](t, "caught", 0.3, 1), FloatSolids: maybe[quantity.Fraction](t, "dry share", 0.005, 0.06),
-		SG: maybe[quantity.Density](t, "SG", 0.9, 1.1), SkimEvery: maybe[quantity.Time](t, "skim every", 0.03, 2), SkimWater: maybe[quantity.Volume](t, "skim water", 0.1, 5)}
+	u := site.Solids{PerNTU: maybe[float64](t, "per NTU", 0.5, 3), Capture: maybe[quantity.Fraction](t, "caught", 0.3, 1),
+		FloatSolids: maybe[quantity.Fraction](t, "dry share", 0.005, 0.06),
+		SG:          maybe[quantity.Density](t, "SG", 0.9, 1.1), SkimEvery: maybe[quantity.Time](t, "skim every", 0.03, 2),
+		SkimWater: maybe[quantity.Volume](t, "skim water", 0.1, 5)}
 	if rapid.Bool().Draw(t, "unit given") {
 		u.Unit = oneOf(t, "unit", site.UnitFlotation, site.UnitSettler)
 	}
 	u.Bin, u.Tank = quantity.Some("bin"), quantity.Some("rearing tank")
-	u.TankStart, u.TankStop = quantity.Some(site.Reading{V: 80, Key: jartest.Turbidity}), quantity.Some(site.Reading{V: 10, Key: jartest.Turbidity})
+	u.TankStart, u.TankStop = quantity.Some(site.Reading{V: 80, Key: jartest.Turbidity}), quantity.Some(site.Reading{V: 10,
+		Key: jartest.Turbidity})
 	return u, []site.Tank{
-		{Name: quantity.Some("bin"), Use: quantity.Some(site.TankBin), Volume: always[quantity.Volume](t, "bin", 50, 5000), Usable: maybe[quantity.Fraction](t, "usable", 0.5, 1)},
+		{Name: quantity.Some("bin"), Use: quantity.Some(site.TankBin), Volume: always[quantity.Volume](t, "bin", 50, 5000),
+			Usable: maybe[quantity.Fraction](t, "usable", 0.5, 1)},
 		{Name: quantity.Some("rearing tank"), Use: quantity.Some(site.TankAnimals), Volume: always[quantity.Volume](t, "tank", 5000, 100000)},
 	}
 }
 
 func chemicals(t *rapid.T, s *site.Site) {
-	alum := site.Chemical{Name: quantity.Some("alum"), Product: quantity.Some("alum-liquid"), Basis: oneOf(t, "alum counts", quantity.AsProduct, quantity.AsAlum14, quantity.AsAl),
-		Dose: always[quantity.Concentration](t, "alum dose", 0.5, 40), Storm: maybe[quantity.Concentration](t, "storm dose", 1, 60), Strength: maybe[quantity.Fraction](t, "alum strength", 0.3, 0.5)}
+	alum := site.Chemical{Name: quantity.Some("alum"), Product: quantity.Some("alum-liquid"),
+		Basis: oneOf(t, "alum counts", quantity.AsProduct, quantity.AsAlum14, quantity.AsAl),
+		Dose:  always[quantity.Concentration](t, "alum dose", 0.5, 40), Storm: maybe[quantity.Concentration](t, "storm dose", 1, 60),
+		Strength: maybe[quantity.Fraction](t, "alum strength", 0.3, 0.5)}
 	if alum.Strength.OK {
 		alum.Counts = quantity.Some(quantity.AsAlum14)
 	}
-	polymer := site.Chemical{Name: quantity.Some("polymer"), Product: oneOf(t, "polymer", "apam-dry", "cpam-dry"), Basis: oneOf(t, "polymer counts", quantity.AsProduct, quantity.AsActive),
-		Dose: always[quantity.Concentration](t, "polymer dose", 0.005, 2), Clear: maybe[quantity.Concentration](t, "clear dose", 0.001, 1), Capture: maybe[quantity.Fraction](t, "polymer caught", 0, 0.99)}
+	polymer := site.Chemical{Name: quantity.Some("polymer"), Product: oneOf(t, "polymer", "apam-dry", "cpam-dry"),
+		Basis: oneOf(t, "polymer counts", quantity.AsProduct, quantity.AsActive),
+		Dose:  always[quantity.Concentration](t, "polymer dose", 0.005, 2), Clear: maybe[quantity.Concentration](t, "clear dose", 0.001, 1),
+		Capture: maybe[quantity.Fraction](t, "polymer caught", 0, 0.99)}
 	s.Chemicals = []site.Chemical{alum, polymer}
 	if rapid.Bool().Draw(t, "alkali") {
-		s.Chemicals = append(s.Chemicals, site.Chemical{Name: quantity.Some("soda"), Product: quantity.Some("soda-ash"), Basis: quantity.Some(quantity.AsNa2CO3)})
+		s.Chemicals = append(s.Chemicals, site.Chemical{Name: quantity.Some("soda"), Product: quantity.Some("soda-ash"),
+			Basis: quantity.Some(quantity.AsNa2CO3)})
 	}
 	for i := range s.Chemicals {
 		c := &s.Chemicals[i]
@@ -116,8 +128,10 @@ func prices(t *rapid.T, s *site.Site) {
 		return quantity.Some(quantity.Price{Amount: v, Currency: "EUR", Per: per})
 	}
 	for _, c := range s.Chemicals {
-		r := site.Price{Chemical: c.Name, Price: eur(rapid.Float64Range(0.1, 9).Draw(t, "price"), "kg"), Pack: maybe[quantity.Mass](t, "pack", 1, 1000),
-			Room: maybe[quantity.Mass](t, "room", 2000, 9000), Lead: maybe[quantity.Time](t, "lead", 24, 400), Shelf: maybe[quantity.Time](t, "shelf", 2000, 9000)}
+		r := site.Price{Chemical: c.Name, Price: eur(rapid.Float64Range(0.1, 9).Draw(t, "price"), "kg"),
+			Pack: maybe[quantity.Mass](t, "pack", 1, 1000),
+			Room: maybe[quantity.Mass](t, "room", 2000, 9000), Lead: maybe[quantity.Time](t, "lead", 24, 400),
+			Shelf: maybe[quantity.Time](t, "shelf", 2000, 9000)}
 		if rapid.Bool().Draw(t, "delivery") {
 			r.Delivery = quantity.Some(quantity.Money{Amount: rapid.Float64Range(1, 90).Draw(t, "charge"), Currency: "EUR"})
 		}
@@ -127,6 +141,8 @@ func prices(t *rapid.T, s *site.Site) {
 		s.Prices = append(s.Prices, r)
 	}
 	per := oneOf(t, "disposal by", "m3", "t", "kg dry", "t dry").V
-	s.Prices = append(s.Prices, site.Price{Chemical: quantity.Some(site.PriceDisposal), Price: eur(rapid.Float64Range(0.1, 99).Draw(t, "disposal"), per)},
-		site.Price{Chemical: quantity.Some(site.PriceWater), Price: eur(1.9, "m3")}, site.Price{Chemical: quantity.Some(site.PriceElectricity), Price: eur(0.24, "kWh")})
+	s.Prices = append(s.Prices, site.Price{Chemical: quantity.Some(site.PriceDisposal),
+		Price: eur(rapid.Float64Range(0.1, 99).Draw(t, "disposal"), per)},
+		site.Price{Chemical: quantity.Some(site.PriceWater), Price: eur(1.9, "m3")}, site.Price{Chemical: quantity.Some(site.PriceElectricity),
+			Price: eur(0.24, "kWh")})
 }

@@ -40,7 +40,7 @@ func TestPublishedFlows(t *testing.T) {
 		// UFC 3-280-03 design example 2: 117,040 L/d by 4 pumps in 8 cycles of 1200 s is 3.05 L/s each.
 		{"UFC 3-280-03", "3.04792 L/s", 1.0 / 24 / 3600 * 8 * 1200 * 4, 117040, 1},
 	} {
-		q, err := quantity.ParseFlow(c.flow)
+		q, err := quantity.Parse[quantity.Flow](c.flow)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,9 +1,10 @@
 package flow
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -73,33 +74,13 @@ func ParseHours(text string) (Hours, error) {
 	}
 	var out Hours
 	for _, part := range strings.FieldsFunc(s, func(r rune) bool { return r == ',' || r == ';' }) {
-		from, to, ok := strings.Cut(part, "-")
-		if !ok {
-			return nil, bad("%q has no end", strings.TrimSpace(part))
-		}
-		a, err := ParseClock(from)
+		spans, err := parseSpan(strings.TrimSpace(part))
 		if err != nil {
-			return nil, bad("%q is no clock time", strings.TrimSpace(from))
+			return nil, bad("%s", err.Error())
 		}
-		b, err := ParseClock(to)
-		if err != nil {
-			return nil, bad("%q is no clock time", strings.TrimSpace(to))
-		}
-		switch {
-		case a == b:
-			return nil, bad("%q is empty", strings.TrimSpace(part))
-		case a < b:
-			out = append(out, Span{a, b})
-		default: // over midnight
-			if a < 24 {
-				out = append(out, Span{a, 24})
-			}
-			if b > 0 {
-				out = append(out, Span{0, b})
-			}
-		}
+		out = append(out, spans...)
 	}
-	sort.Slice(out, func(i, j int) bool { return out[i].From < out[j].From })
+	slices.SortFunc(out, func(a, b Span) int { return cmp.Compare(a.From, b.From) })
 	for i := 1; i < len(out); i++ {
 		if out[i].From < out[i-1].To {
 			return nil, bad("spans overlap at %s", Clock(out[i].From))
@@ -108,18 +89,38 @@ func ParseHours(text string) (Hours, error) {
 	return out, nil
 }
 
+// parseSpan reads "06:00-22:00"; one over midnight is two spans of the day.
+func parseSpan(part string) (Hours, error) {
+	from, to, ok := strings.Cut(part, "-")
+	if !ok {
+		return nil, fmt.Errorf("%q has no end", part)
+	}
+	var ends [2]quantity.Time
+	for i, text := range [...]string{from, to} {
+		var err error
+		if ends[i], err = ParseClock(text); err != nil {
+			return nil, fmt.Errorf("%q is no clock time", strings.TrimSpace(text))
+		}
+	}
+	a, b := ends[0], ends[1]
+	if a == b {
+		return nil, fmt.Errorf("%q is empty", part)
+	}
+	if a < b {
+		return Hours{{a, b}}, nil
+	}
+	return slices.DeleteFunc(Hours{{a, 24}, {0, b}}, func(s Span) bool { return s.Length() == 0 }), nil
+}
+
 // ParseClock reads a clock time: "6", "06:30", "6.5", "18h", "6:30 pm". 24:00 is
 // the end of the day.
 func ParseClock(text string) (quantity.Time, error) {
 	s := strings.ToLower(strings.TrimSpace(text))
 	bad := note.Fault("bad-clock", "clock time %q is not understood", text).Do(`write it like "06:30" or "18:00"`)
-	half := 0.0
-	for _, x := range [...]struct {
-		mark string
-		add  float64
-	}{{"am", 0}, {"a.m.", 0}, {"pm", 12}, {"p.m.", 12}} {
-		if t, ok := strings.CutSuffix(s, x.mark); ok {
-			s, half = strings.TrimSpace(t), x.add+24
+	half, late := false, 0.0
+	for mark, add := range map[string]float64{"am": 0, "a.m.": 0, "pm": 12, "p.m.": 12} {
+		if t, ok := strings.CutSuffix(s, mark); ok {
+			s, half, late = strings.TrimSpace(t), true, add
 			break
 		}
 	}
@@ -131,19 +132,16 @@ func ParseClock(text string) (quantity.Time, error) {
 			return 0, bad
 		}
 		x, err := strconv.ParseFloat(p, 64)
-		if err != nil || x < 0 || math.IsInf(x, 0) || math.IsNaN(x) || i > 0 && x >= 60 || i < len(parts)-1 && x != math.Trunc(x) {
+		if err != nil || !(x >= 0 && x < 60) || i < len(parts)-1 && x != math.Trunc(x) {
 			return 0, bad
 		}
 		v += x / math.Pow(60, float64(i))
 	}
-	if half > 0 {
-		if v < 1 || v >= 13 {
-			return 0, bad
-		}
-		v = math.Mod(v, 12) + half - 24
-	}
-	if v > 24 {
+	if v > 24 || half && (v < 1 || v >= 13) {
 		return 0, bad
+	}
+	if half {
+		v = math.Mod(v, 12) + late
 	}
 	return quantity.Time(v), nil
 }

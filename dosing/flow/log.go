@@ -1,9 +1,10 @@
 package flow
 
 import (
+	"cmp"
 	"fmt"
 	"math"
-	"sort"
+	"slices"
 	"time"
 
 	"jarwright/jartest/note"
@@ -62,18 +63,15 @@ func (l Log) span(i int) float64 {
 // finish sorts out hold time and gaps once all points are there.
 func (l *Log) finish() {
 	n := len(l.points)
-	if n == 0 {
-		return
-	}
-	steps := make([]int64, 0, n)
-	for i := 1; i < n; i++ {
-		steps = append(steps, l.points[i].at-l.points[i-1].at)
-	}
-	if len(steps) == 0 {
+	if n == 1 {
 		l.step, l.hold = 3600e3, 3600e3
 		return
 	}
-	sort.Slice(steps, func(i, j int) bool { return steps[i] < steps[j] })
+	steps := make([]int64, n-1)
+	for i := range steps {
+		steps[i] = l.points[i+1].at - l.points[i].at
+	}
+	slices.Sort(steps)
 	l.step = steps[len(steps)/2]
 	if l.hold == 0 {
 		// A reading stands for three usual steps; a meter that writes only changes
@@ -101,29 +99,19 @@ func (l Log) placeOf(row int32) note.Place {
 	return p
 }
 
-// Peak and Least give the highest flow, and the lowest that is not zero.
-func (l Log) Peak() quantity.Flow {
-	hi := 0.0
-	for _, p := range l.points {
-		if p.flow > hi {
-			hi = p.flow
-		}
-	}
-	return quantity.Flow(hi)
-}
+// Peak gives the highest flow.
+func (l Log) Peak() quantity.Flow { _, peak := l.extremes(); return peak }
 
 // Least gives the lowest flow above zero.
-func (l Log) Least() quantity.Flow {
-	lo := math.Inf(1)
+func (l Log) Least() quantity.Flow { least, _ := l.extremes(); return least }
+
+func (l Log) extremes() (least, peak quantity.Flow) {
 	for _, p := range l.points {
-		if p.flow > 0 && p.flow < lo {
-			lo = p.flow
+		if f := quantity.Flow(p.flow); f > 0 {
+			least, peak = cmp.Or(min(least, f), f), max(peak, f)
 		}
 	}
-	if math.IsInf(lo, 1) {
-		return 0
-	}
-	return quantity.Flow(lo)
+	return least, peak
 }
 
 // Date is the water of one calendar day of the log.

@@ -5,9 +5,9 @@ import (
 	"io"
 	"iter"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
@@ -118,31 +118,21 @@ var (
 	counterWords = []string{"total", "totaliser", "totalizer", "counter", "index", "volume", "cumulative", "accumulated"}
 )
 
+var brackets = regexp.MustCompile(`\(([^()]*)\)|\[([^\[\]]*)\]`)
+
 // words splits a heading into lower-case words without its unit.
 func words(h string) (list []string, unit string) {
-	h = strings.TrimSpace(h)
-	if !utf8.ValidString(h) {
-		h = strings.ToValidUTF8(h, "")
+	h = strings.ToValidUTF8(h, "")
+	if m := brackets.FindStringSubmatch(h); m != nil {
+		unit = strings.TrimSpace(m[1] + m[2])
+		h = brackets.ReplaceAllString(h, " ")
 	}
-	for _, b := range [...]string{"()", "[]"} {
-		if i := strings.IndexByte(h, b[0]); i >= 0 {
-			if j := strings.IndexByte(h[i:], b[1]); j > 0 {
-				unit = strings.TrimSpace(h[i+1 : i+j])
-				h = h[:i] + " " + h[i+j+1:]
-			}
-		}
-	}
-	list = strings.FieldsFunc(strings.ToLower(h), func(r rune) bool {
-		return r == ' ' || r == '_' || r == '.' || r == ',' || r == ':' || r == '-' || r == '&' || r == '/'
-	})
-	if unit == "" {
-		// "flow m3/h" and "flow_m3h": the tail may be the unit
-		for n := 1; n < len(strings.Fields(h)); n++ {
-			tail := strings.Join(strings.Fields(h)[n:], " ")
-			if _, ok := flowScale(tail); ok || isSpan(tail) || isVolume(tail) {
-				unit = tail
-				break
-			}
+	list = strings.FieldsFunc(strings.ToLower(h), func(r rune) bool { return strings.ContainsRune(" _.,:-&/\t", r) })
+	for parts := strings.Fields(h); unit == "" && len(parts) > 1; { // "flow m3/h" and "flow_m3h": the tail may be the unit
+		parts = parts[1:]
+		tail := strings.Join(parts, " ")
+		if can(quantity.Parse[quantity.Flow], tail) || can(quantity.Parse[quantity.Time], tail) || can(quantity.Parse[quantity.Volume], tail) {
+			unit = tail
 		}
 	}
 	return list, unit
@@ -151,25 +141,14 @@ func words(h string) (list []string, unit string) {
 // squashed are unit spellings of headings without a slash.
 var squashed = strings.NewReplacer("m3h", "m3/h", "m3d", "m3/d", "ls", "L/s", "lmin", "L/min", "lh", "L/h")
 
-func flowScale(unit string) (float64, bool) {
-	f, err := quantity.ParseFlow("1 " + unit)
-	return float64(f), err == nil
-}
-func isSpan(u string) bool { _, err := quantity.ParseTime("1 " + u); return err == nil }
-func isVolume(u string) bool {
-	_, err := quantity.ParseVolume("1 " + u)
+// can reports that a unit is one that a parser reads.
+func can[T any](parse func(string) (T, error), unit string) bool {
+	_, err := parse("1 " + unit)
 	return err == nil
 }
 
 func has(list []string, vocabulary []string) bool {
-	for _, w := range list {
-		for _, v := range vocabulary {
-			if w == v {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(list, func(w string) bool { return slices.Contains(vocabulary, w) })
 }
 
 // heading is one heading of a log, taken apart.
@@ -204,7 +183,9 @@ var roles = [roleCount]struct {
 	takes bool                 // the named heading gets this role
 	fits  func(heading) bool
 }{
-	{flowRole, Options.flowColumn, true, func(h heading) bool { return h.has(flowWords) && !h.has(counterWords) && !isVolume(h.unit) }},
+	{flowRole, Options.flowColumn, true, func(h heading) bool {
+		return h.has(flowWords) && !h.has(counterWords) && !can(quantity.Parse[quantity.Volume], h.unit)
+	}},
 	{counterRole, Options.flowColumn, false, func(h heading) bool { return (h.has(counterWords) || h.has(flowWords)) && !h.has(timeWords) }},
 	{dateRole, Options.timeColumn, false, heading.onlyDate},
 	{timeRole, Options.timeColumn, true, func(h heading) bool { return h.has(timeWords) && !h.onlyDate() }},
@@ -215,7 +196,7 @@ func (o Options) timeColumn() string { return strings.TrimSpace(o.TimeColumn) }
 
 // elapsed is how many hours a count of this heading's unit is, 0 where it holds no count.
 func (h heading) elapsed() float64 {
-	if t, err := quantity.ParseTime("1 " + h.unit); err == nil {
+	if t, err := quantity.Parse[quantity.Time]("1 " + h.unit); err == nil {
 		return float64(t)
 	}
 	if h.has([]string{"hour", "hours"}) && !h.has([]string{"clock"}) {
@@ -229,7 +210,7 @@ func headings(row int, fields [][]byte, opt Options) (columns, bool) {
 	at := [roleCount]int{-1, -1, -1, -1}
 	heads := make([]heading, len(fields))
 	for i, f := range fields {
-		if len(f) == 0 || len(f) > 200 || f[0] >= '0' && f[0] <= '9' {
+		if len(f) == 0 || len(f) > 200 || numeral(f) {
 			continue
 		}
 		h := heading{text: string(f)}
@@ -277,7 +258,7 @@ func findColumns(rows iter.Seq2[int, [][]byte], opt Options) (columns, error) {
 			continue
 		}
 		for _, f := range fields {
-			if len(seen) < 12 && len(f) > 0 && (f[0] < '0' || f[0] > '9') {
+			if len(seen) < 12 && len(f) > 0 && !numeral(f) {
 				seen = append(seen, string(f))
 			}
 		}
@@ -311,7 +292,7 @@ func (c *columns) unitBelow(row int, fields [][]byte) {
 		return
 	}
 	u := strings.Trim(string(fields[c.flow]), "()[] ")
-	if _, ok := flowScale(u); ok || c.counter && isVolume(u) {
+	if can(quantity.Parse[quantity.Flow], u) || c.counter && can(quantity.Parse[quantity.Volume], u) {
 		c.unit, c.row = u, row
 	}
 }
@@ -326,12 +307,12 @@ func (c *columns) settle(opt Options) error {
 		return note.Fault("unit-missing", "the flow column has no unit").Do(`head it like "flow (m3/h)" or "flow (L/s)"`).At(at)
 	}
 	for _, u := range [...]string{c.unit, squashed.Replace(strings.ToLower(c.unit))} {
-		if scale, ok := flowScale(u); ok {
-			c.scale, c.counter = scale, false
+		if scale, err := quantity.Parse[quantity.Flow]("1 " + u); err == nil {
+			c.scale, c.counter = float64(scale), false
 			return nil
 		}
 	}
-	v, err := quantity.ParseVolume("1 " + c.unit)
+	v, err := quantity.Parse[quantity.Volume]("1 " + c.unit)
 	if err != nil {
 		return note.Fault("unit-unknown", "the unit %q of the flow column is not known", c.unit).Do("use m3/h, L/s, L/min, m3/d, gpm or MGD").At(at)
 	}
@@ -447,7 +428,7 @@ func (w *walk) row(row int, f [][]byte) {
 	at, err := w.clock.parse(f, w.columns)
 	if err != nil {
 		if !isFooter(f, w.columns) {
-			w.fault(note.Fault("bad-time", "time %q is not understood", field(f, w.time)).Do("write it like 2026-03-01 06:15"), w.time, row)
+			w.fault(note.Fault("bad-time", "time %q is not understood", quoted(f[w.time])).Do("write it like 2026-03-01 06:15"), w.time, row)
 		}
 		return
 	}
@@ -473,7 +454,7 @@ func (w *walk) value(row int, f [][]byte) (float64, bool) {
 	}
 	v, err := number(f[w.flow], w.decimal)
 	if err != nil {
-		w.fault(note.Fault("bad-flow", "flow %q is no number", field(f, w.flow)).Do("correct it, or leave the cell empty where nothing was read"), w.flow, row)
+		w.fault(note.Fault("bad-flow", "flow %q is no number", quoted(f[w.flow])).Do("correct it, or leave the cell empty where nothing was read"), w.flow, row)
 		return 0, false
 	}
 	if v < 0 && !w.counter {
@@ -527,16 +508,16 @@ func (l *Log) tellGaps() {
 		}
 	}
 	n := note.New(note.Caution, "log-gaps", "%s without reading, %s in all; the longest is %s from %s. Gaps count nothing in averages",
-		plural(len(l.gaps), "gap"), sum, longest.Length(), longest.From.Format("2006-01-02 15:04"))
+		count(len(l.gaps), "1 gap", "gaps"), sum, longest.Length(), longest.From.Format("2006-01-02 15:04"))
 	n.Place = longest.Place
 	l.Notes.Add(n)
 }
 
-func plural(n int, one string) string {
+func count(n int, one, many string) string {
 	if n == 1 {
-		return "1 " + one
+		return one
 	}
-	return fmt.Sprintf("%d %ss", n, one)
+	return fmt.Sprintf("%d %s", n, many)
 }
 
 // differences turns counter readings (m3) into flows that stand until the next one.
@@ -560,52 +541,27 @@ func (l *Log) differences(in func(note.Note, string)) {
 	}
 	in(note.New(note.Info, "counter", "the column is a running total; flow is its rise between readings"), "")
 	if resets > 0 {
-		in(note.New(note.Caution, "counter-reset", "the running total falls %s; that step counts as a gap", times(resets)), fmt.Sprintf("%s%d", l.column, first))
+		in(note.New(note.Caution, "counter-reset", "the running total falls %s; that step counts as a gap", count(resets, "once", "times")), fmt.Sprintf("%s%d", l.column, first))
 	}
 }
 
-func times(n int) string {
-	if n == 1 {
-		return "once"
-	}
-	return fmt.Sprintf("%d times", n)
-}
-
-func field(f [][]byte, i int) string {
-	if i >= len(f) {
-		return ""
-	}
-	return string(f[i][:min(len(f[i]), 40)])
-}
+// quoted is a field as a fault shows it.
+func quoted(field []byte) string { return string(field[:min(len(field), 40)]) }
 
 func blank(f [][]byte) bool {
-	for _, x := range f {
-		if len(x) > 0 {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(f, func(x []byte) bool { return len(x) > 0 })
 }
 
 // isFooter tells a closing line such as "end of file" or "total" from a fault.
 func isFooter(f [][]byte, c columns) bool {
-	if len(f[c.time]) > 0 && f[c.time][0] >= '0' && f[c.time][0] <= '9' {
-		return false
-	}
-	return c.flow >= len(f) || len(f[c.flow]) == 0 || has(strings.Fields(strings.ToLower(string(f[c.time]))), []string{"total", "mean", "average", "max", "min", "sum"})
+	return !numeral(f[c.time]) && (c.flow >= len(f) || len(f[c.flow]) == 0 || has(strings.Fields(strings.ToLower(string(f[c.time]))), []string{"total", "mean", "average", "max", "min", "sum"}))
 }
 
 var missingWords = []string{"", "-", "--", "---", "nan", "na", "n/a", "null", "none", "bad", "#n/a", "missing", "offline", "no data", "fault", "?"}
 
 func isMissing(b []byte) bool {
-	if len(b) > 0 && b[0] >= '0' && b[0] <= '9' {
-		return false
-	}
-	s := strings.ToLower(string(b))
-	for _, w := range missingWords {
-		if s == w {
-			return true
-		}
-	}
-	return false
+	return !numeral(b) && slices.Contains(missingWords, strings.ToLower(string(b)))
 }
+
+// numeral reports a field that begins with a digit.
+func numeral(b []byte) bool { return len(b) > 0 && b[0] >= '0' && b[0] <= '9' }

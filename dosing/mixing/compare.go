@@ -68,18 +68,18 @@ func Compare(bench, plant Stage, derived bool) Match {
 	if derived {
 		how = " (bench G from a derived table, good to about ±15 %)"
 	}
+	two := func(v float64) quantity.Rounded { return quantity.Full(quantity.Number(v), 2) }
+	against := note.Say("(Gt %s against %s)%s", two(plant.Gt()), two(bench.Gt()), how)
+	stir := note.Say("stir the jar for %s at the plant's G of %s", plant.Stay, plant.G)
 	switch {
 	case m.RatioGt < 0.5:
-		m.Notes.Add(note.New(note.Caution, "mixing-weaker", "%s: the plant mixes %s times less than the jar (Gt %s against %s)%s: the jar looks better than the plant will be",
-			bench.Duty, quantity.Full(quantity.Number(1/m.RatioGt), 2), quantity.Full(quantity.Number(plant.Gt()), 2), quantity.Full(quantity.Number(bench.Gt()), 2), how).
-			Do("stir the jar for %s at the plant's G of %s, or add mixing to the plant", plant.Stay, plant.G).From("common practice, no source"))
+		m.Notes.Add(note.New(note.Caution, "mixing-weaker", "%s: the plant mixes %s times less than the jar %s: the jar looks better than the plant will be", bench.Duty, two(1/m.RatioGt), against).
+			Do("%s, or add mixing to the plant", stir).From("common practice, no source"))
 	case m.RatioGt > 2:
-		m.Notes.Add(note.New(note.Caution, "mixing-stronger", "%s: the plant mixes %s times more than the jar (Gt %s against %s)%s: flocs may be torn, or the jar understates the plant",
-			bench.Duty, quantity.Full(quantity.Number(m.RatioGt), 2), quantity.Full(quantity.Number(plant.Gt()), 2), quantity.Full(quantity.Number(bench.Gt()), 2), how).
-			Do("stir the jar for %s at the plant's G of %s", plant.Stay, plant.G).From("common practice, no source"))
+		m.Notes.Add(note.New(note.Caution, "mixing-stronger", "%s: the plant mixes %s times more than the jar %s: flocs may be torn, or the jar understates the plant", bench.Duty, two(m.RatioGt), against).
+			Do("%s", stir).From("common practice, no source"))
 	default:
-		m.Notes.Add(note.New(note.Info, "mixing-alike", "%s: jar and plant are mixed alike (Gt %s and %s)%s",
-			bench.Duty, quantity.Full(quantity.Number(bench.Gt()), 2), quantity.Full(quantity.Number(plant.Gt()), 2), how))
+		m.Notes.Add(note.New(note.Info, "mixing-alike", "%s: jar and plant are mixed alike (Gt %s and %s)%s", bench.Duty, two(bench.Gt()), two(plant.Gt()), how))
 	}
 	u := plant.Duty.Usual()
 	if plant.G < u.LowG || plant.G > u.HighG {

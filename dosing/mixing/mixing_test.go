@@ -75,15 +75,15 @@ func TestMixingExamples(t *testing.T) {
 	near(t, "G 10", float64(FromPower(81.7, m3(624), cold)), 10, 0.031)
 	near(t, "Gt", Product(33.33, 45.0/60), 89991, 0.5)
 	// Practice problem (Viessman and Hammer type), paddle flocculator 60 x 45 x 14 ft, 930 ft lb/s, 2.735e-5 lb s/ft2, 10 MGD.
-	v, _ := quantity.ParseVolume("37800 ft3")
-	p, _ := quantity.ParsePower("930 ft lb/s")
-	q, _ := quantity.ParseFlow("10 MGD")
+	v, _ := quantity.Parse[quantity.Volume]("37800 ft3")
+	p, _ := quantity.Parse[quantity.Power]("930 ft lb/s")
+	q, _ := quantity.Parse[quantity.Flow]("10 MGD")
 	near(t, "paddle G", float64(FromPower(p, v, temperatureFor(2.735e-5*47.88025898))), 29.9928, 0.001)
 	near(t, "paddle stay", Stay(v, q).In("min"), 40.7151, 0.004) // the problem rounds the gallon
 	// Practice problem, rapid mix 30,000 m3/d for 30 s at G 900.
 	near(t, "rapid mix", float64(FromPower(8437.5, m3(30000.0/24/120), temperatureFor(0.001))), 900, 0.027)
 	// Practice problem (Reynolds and Richards type): 4 MGD for 30 s in a square basin 1.25 times as deep as wide is 5 ft 4 in wide.
-	q, _ = quantity.ParseFlow("4 MGD")
+	q, _ = quantity.Parse[quantity.Flow]("4 MGD")
 	near(t, "basin", math.Cbrt(quantity.Volume(float64(q)*1000*30/3600).In("ft3")/1.25)*12, 63.55, 0.02) // inches, rounded up to 64
 }
 
@@ -103,7 +103,7 @@ func TestFlotationExamples(t *testing.T) {
 		near(t, "air mL/L", airVolume(quantity.Temperature(c[0])), c[1], 0.08)
 	}
 	// Environmental Engineers' Handbook, pressurised recycle: 124,800 gal/d at 2500 gal/d per ft2 (answer computed).
-	q, _ := quantity.ParseFlow("124800 gpd")
+	q, _ := quantity.Parse[quantity.Flow]("124800 gpd")
 	rate, _ := quantity.Parse[quantity.Loading]("2500 gpd/ft2")
 	near(t, "area", quantity.Area(float64(q)/float64(rate)).In("ft2"), 49.92, 0.005)
 	near(t, "loading", float64(SurfaceLoading(q, 0, quantity.Area(float64(q)/float64(rate)))), float64(rate), 1e-9)

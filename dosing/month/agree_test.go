@@ -193,6 +193,26 @@ func TestCleanUps(t *testing.T) {
 	near(t, "on a weekday off", float64(must(t, p).Days[0].Running()), 5)
 	p.Calendar.Season = 2
 	near(t, "in a season of twice the flow", float64(must(t, p).Days[0].Running()), 2.5)
+	// 40 m3 at a design flow of 20 m3/h: the day's own flow where it has one.
+	for _, x := range []struct {
+		what string
+		day  Day
+		want quantity.Time
+	}{
+		{"half the design flow on this weekday", Day{Operating: true, Flow: 10, Hours: 8}, 4},
+		{"that weekday off", Day{Flow: 10, Hours: 8}, 2},
+		{"off, with a flow of its own", Day{Flow: 5, OwnFlow: true}, 8},
+		{"worked, with a flow of its own", Day{Operating: true, Flow: 5, OwnFlow: true, Hours: 8}, 8},
+		{"worked without flow", Day{Operating: true, Hours: 8}, 2},
+		{"slower than 1 m3/h", Day{Operating: true, Flow: 0.5, OwnFlow: true, Hours: 23}, 1},
+	} {
+		x.day.CleanUp = 40000
+		x.day.cleans(20)
+		near(t, x.what, float64(x.day.Cleaning), float64(x.want))
+	}
+	d := Day{Operating: true, Hours: 8, CleanUp: 400}
+	d.cleans(0.5)
+	near(t, "0.4 m3 at 0.5 m3/h", float64(d.Cleaning), 0.8)
 }
 
 func eurPerKg(v float64) quantity.Price {

@@ -22,9 +22,9 @@ func Bought(r site.Price, p product.Product) (PriceList, Supply) {
 			list.Tiers = append(list.Tiers, Tier{t.from.V, t.price.V})
 		}
 	}
-	s := Supply{Pack: r.Pack.Or(usualPack), Opening: r.OnHand.V, Limit: r.Room.V, Essential: r.Steady.V, OrderPacks: r.Order.V, OnOrder: r.OnOrder.V,
-		LeadDays: wholeDays(r.Lead.V, true), ShelfDays: wholeDays(r.Shelf.V, false), OpeningAge: wholeDays(r.Age.V, true),
-		MinDays: r.DaysKept.Or(NoMinDays), ShippingFactor: r.Shipping.V}
+	s := Supply{Pack: r.Pack.Or(usualPack), Opening: r.OnHand.V, Limit: r.Room.V, Essential: r.Steady.V,
+		OrderPacks: r.Order.V, OnOrder: r.OnOrder.V, LeadDays: wholeDays(r.Lead.V, true), ShelfDays: wholeDays(r.Shelf.V, false),
+		OpeningAge: wholeDays(r.Age.V, true), MinDays: r.DaysKept.Or(NoMinDays), ShippingFactor: r.Shipping.V}
 	if !r.Shelf.OK && p.Shelf.OK {
 		s.ShelfDays = wholeDays(p.Shelf.V, false)
 	}
@@ -34,6 +34,7 @@ func Bought(r site.Price, p product.Product) (PriceList, Supply) {
 	return list, s
 }
 
+// tierCells are what a row of Prices says of an order of so many packs or more.
 type tierCells struct {
 	from  quantity.Known[int]
 	price quantity.Known[quantity.Price]
@@ -49,8 +50,7 @@ func (s Supply) UsualOrder(perDay quantity.MassRate) int {
 	if s.Pack <= 0 {
 		return 1
 	}
-	first := Date{2000, 1, 1}
-	return int(s.work(storeRules(1), Chemical{}, []Day{{Date: first}}, []float64{float64(perDay)}, 1, first).Cell("order"))
+	return int(s.work(storeRules(1), Chemical{}, make([]Day, 1), []float64{float64(perDay)}, 1, Date{}).Cell("order"))
 }
 
 // Price gives what a kg of product costs in an order of so many packs, and the
@@ -69,42 +69,42 @@ func sameName(a, b string) bool {
 // price fills in how a chemical is bought, and says what was taken for granted.
 func (a *adapter) price(ch *Chemical, p product.Product) {
 	name := ch.Name
-	var row *site.Price
+	var in *site.Price
 	for i, r := range a.site.Prices {
 		if sameName(r.Chemical.V, name) {
-			if row != nil {
-				a.faults.Add(note.Fault("price-twice", "%s has two rows of prices", name).At(r.At).Do("keep one; further prices by size of order stand in the same row"))
+			if in != nil {
+				a.faults.Add(note.Fault("price-twice", "%s has two rows of prices", name).At(r.At).
+					Do("keep one; further prices by size of order stand in the same row"))
 				return
 			}
-			row = &a.site.Prices[i]
+			in = &a.site.Prices[i]
 		}
 	}
-	if row == nil {
+	if in == nil {
 		ch.Supply = Supply{Pack: usualPack, MinDays: NoMinDays}
-		a.notes.Add(note.New(note.Caution, "no-supply", "%s has no row on the Prices sheet: its packs are taken as %s, nothing on hand and no lead time", name, usualPack).Do("add the row"))
+		a.notes.Add(note.New(note.Caution, "no-supply",
+			"%s has no row on the Prices sheet: its packs are taken as %s, nothing on hand and no lead time", name, usualPack).
+			Do("add the row"))
 		return
 	}
-	for _, t := range higherTiers(*row) {
+	for _, t := range higherTiers(*in) {
 		if t.from.OK != t.price.OK {
-			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").At(t.price.At).Do("fill in both, or neither"))
+			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").At(t.price.At).
+				Do("fill in both, or neither"))
 		}
 	}
-	ch.Prices, ch.Supply = Bought(*row, p)
-	for _, x := range []struct {
-		ok   bool
-		at   note.Place
-		code string
-		says note.Phrase
-		do   string
-	}{
-		{row.Pack.OK, row.Pack.At, "pack-assumed", note.Say("the pack of %s is not given and taken as %s", name, usualPack), "give the pack on the Prices sheet"},
-		{row.OnHand.OK, row.OnHand.At, "stock-unknown", note.Say("the stock of %s is not given and counted as nothing", name), "give what is on hand on the Prices sheet"},
-		{row.Lead.OK, row.Lead.At, "lead-time-unknown", note.Say("the lead time of %s is not given and counted as none", name), "ask the supplier"},
-	} {
-		if !x.ok {
-			a.notes.Add(note.New(note.Caution, x.code, "%s", x.says).At(x.at).Do("%s", x.do))
-		}
+	ch.Prices, ch.Supply = Bought(*in, p)
+	gap := func(code, remedy, format string, at note.Place, args ...any) note.Note {
+		return note.New(note.Caution, code, format, args...).At(at).Do("%s", remedy)
 	}
+	a.notes.Add(told(
+		row{!in.Pack.OK,
+			gap("pack-assumed", "give the pack on the Prices sheet", "the pack of %s is not given and taken as %s", in.Pack.At, name, usualPack)},
+		row{!in.OnHand.OK,
+			gap("stock-unknown", "give what is on hand on the Prices sheet", "the stock of %s is not given and counted as nothing",
+				in.OnHand.At, name)},
+		row{!in.Lead.OK, gap("lead-time-unknown", "ask the supplier", "the lead time of %s is not given and counted as none", in.Lead.At, name)},
+	)...)
 }
 
 // wholeDays rounds a span to days: up for waits, down for lives, never to none for a life.

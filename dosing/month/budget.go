@@ -1,6 +1,8 @@
 package month
 
 import (
+	"slices"
+
 	"jarwright/dosing/day"
 	"jarwright/dosing/formula"
 	"jarwright/jartest/note"
@@ -15,14 +17,6 @@ func Make(p Plan) (Budget, error) {
 	}
 	if err := p.check(classes); err != nil {
 		return Budget{}, err
-	}
-	for _, s := range []struct {
-		what string
-		span Span
-	}{{"flow", p.Doubt.Flow}, {"solids", p.Doubt.Solids}} {
-		if err := s.span.check(s.what); err != nil {
-			return Budget{}, err
-		}
 	}
 	p.Chemicals = append([]Chemical(nil), p.Chemicals...)
 	ahead := 0
@@ -59,6 +53,7 @@ type model struct {
 	flow    []float64 // m3 of ordinary treatment a day
 	clean   []float64 // m3 of clean-ups a day
 	class   []int     // of each day, -1 for the usual mix
+	cum     []float64 // shares of the classes up to each
 	records []day.Record
 	doses   [][]quantity.Concentration // of the plan, by class and chemical
 	use     [][]float64                // kg of product, by chemical and day
@@ -68,26 +63,26 @@ type model struct {
 }
 
 func newModel(p Plan, classes []Class, days []Day) *model {
-	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), rules: storeRules(p.Tiers()), use: matrix(len(p.Chemicals), len(days))}
+	m := &model{plan: p, classes: classes, days: days, n: p.Calendar.Month.Days(), rules: storeRules(p.Tiers()),
+		use: matrix(len(p.Chemicals), len(days))}
 	for _, d := range days {
 		m.clean = append(m.clean, d.CleanUp.In("m3"))
 		m.flow = append(m.flow, (d.Treated() - d.CleanUp).In("m3"))
-		k := -1
-		for i, c := range classes {
-			if c.Name == d.Class {
-				k = i
-			}
-		}
-		if len(classes) == 1 {
-			k = 0
+		k := 0
+		if len(classes) > 1 {
+			k = slices.IndexFunc(classes, func(c Class) bool { return c.Name == d.Class })
 		}
 		m.class = append(m.class, k)
 	}
 	for _, c := range p.Chemicals {
 		m.product, m.yield = append(m.product, float64(c.Product())), append(m.yield, float64(c.SolidsYield().Likely))
 	}
+	var sum float64
 	for k, c := range classes {
-		r := day.Record{Removed: c.Removed, Skim: p.Skim, Disposal: p.Disposal, Power: p.Energy.Power, MakeUp: p.Water, Electricity: p.Energy.Price}
+		sum += float64(c.Share)
+		m.cum = append(m.cum, sum)
+		r := day.Record{Removed: c.Removed, Skim: p.Skim, Disposal: p.Disposal, Power: p.Energy.Power, MakeUp: p.Water,
+			Electricity: p.Energy.Price}
 		for _, ch := range p.Chemicals {
 			r.Chemicals = append(r.Chemicals, ch.in(k))
 		}
@@ -137,54 +132,16 @@ func (c Chemical) dose(class int) Dose {
 	return c.Doses[class]
 }
 
-// fillDoses puts every chemical's dose for every class into a table like doses;
-// those with a balance are worked out from the others.
-func (m *model) fillDoses(out [][]quantity.Concentration, of func(chemical, class int) quantity.Concentration) {
-	for k := range m.classes {
-		for c := range m.plan.Chemicals {
-			if m.plan.Chemicals[c].Balance == nil {
-				out[k][c] = of(c, k)
-			}
-		}
-		m.records[k].Balanced(out[k])
-	}
-}
-
-// needs turns doses into product by chemical and class, and into the dry solids
-// that they make by class, per m3 of water (g/m3).
-func (m *model) needs(doses [][]quantity.Concentration, product [][]float64, yield []float64) {
-	for k := range doses {
-		yield[k] = 0
-		for c, d := range doses[k] {
-			product[c][k] = float64(d) * m.product[c]
-			yield[k] += float64(d) * m.yield[c]
-		}
-	}
-}
-
-// mix weighs a figure per class by the share of days.
-func (m *model) mix(v []float64) float64 {
-	s := 0.0
-	for k, c := range m.classes {
-		s += float64(c.Share) * v[k]
-	}
-	return s
-}
-
-// removed is the likely suspended solids taken out by class, g/m3.
-func (m *model) removed() (out []float64) {
-	for _, c := range m.classes {
-		out = append(out, float64(c.Removed.Likely))
-	}
-	return out
-}
-
-// at is the figure of day i.
+// at is the figure of day i, of one by class; by the share of days where its class is not known.
 func (m *model) at(v []float64, i int) float64 {
-	if m.class[i] < 0 {
-		return m.mix(v)
+	if k := m.class[i]; k >= 0 {
+		return v[k]
 	}
-	return v[m.class[i]]
+	var mean float64
+	for k, c := range m.classes {
+		mean += float64(c.Share) * v[k]
+	}
+	return mean
 }
 
 // account works one chemical's month out.
@@ -221,8 +178,8 @@ func (m *model) account(c int) Account {
 		}
 		if n := len(a.Deliveries); int(st.Row("serial", i)) > n {
 			a.Deliveries = append(a.Deliveries, Delivery{
-				OrderBy: SerialDate(st.Row("order_by", i)), Arrives: d.Date, Packs: d.Packs, Amount: quantity.Mass(float64(d.Packs)) * ch.Supply.Pack, StockAfter: d.Full,
-				Price: perKg(st.Row("price", i)), Cost: money(st.Row("paid", i)),
+				OrderBy: SerialDate(st.Row("order_by", i)), Arrives: d.Date, Packs: d.Packs, Amount: quantity.Mass(d.Packs) * ch.Supply.Pack,
+				StockAfter: d.Full, Price: perKg(st.Row("price", i)), Cost: money(st.Row("paid", i)),
 			})
 		}
 	}

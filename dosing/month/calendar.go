@@ -1,6 +1,7 @@
 package month
 
 import (
+	"cmp"
 	"time"
 
 	"jarwright/jartest/note"
@@ -102,88 +103,70 @@ func (d Day) Running() quantity.Time {
 // cleans works out the running time of a clean-up; design is the flow where the
 // day treats nothing else and has none of its own.
 func (d *Day) cleans(design quantity.Flow) {
+	if d.CleanUp <= 0 {
+		return
+	}
 	flow := d.Flow
 	if flow <= 0 || !d.Operating && !d.OwnFlow {
 		flow = design
 	}
-	if d.CleanUp <= 0 {
-		return
-	}
-	d.Cleaning = 24
+	left := quantity.Time(24)
 	if d.Operating {
-		d.Cleaning -= d.Hours
+		left -= d.Hours
 	}
-	if flow > 0 { // else it takes all the time there is
-		d.Cleaning = min(d.Cleaning, quantity.Time(d.CleanUp.In("m3")/float64(flow)))
-	}
+	d.Cleaning = min(left, quantity.Time(d.CleanUp.In("m3")/float64(flow))) // without flow all the time there is
 }
 
 // Days lists the days of the month and so many after it.
 func (c Calendar) Days(after int) ([]Day, error) {
-	var faults note.List
-	n := c.Month.Days() + after
-	days := make([]Day, n)
-	season := float64(c.Season)
-	if season == 0 {
-		season = 1
-	}
+	design := c.Flow * quantity.Flow(cmp.Or(c.Season, 1))
+	days := make([]Day, c.Month.Days()+after)
 	for i := range days {
 		date := c.Month.First().AddDays(i)
 		p := c.Week[date.Weekday()]
-		d := Day{Date: date, Operating: p.Operating, Hours: p.Hours, Class: UsualWater, Delivery: p.Delivery, InMonth: i < c.Month.Days()}
-		d.Flow = quantity.Flow(float64(c.Flow) * season * float64(p.Share))
-		days[i] = d
+		days[i] = Day{Date: date, Operating: p.Operating, Flow: design * quantity.Flow(p.Share), Hours: p.Hours, Class: UsualWater,
+			Delivery: p.Delivery, InMonth: i < c.Month.Days()}
 	}
+	var faults note.List
 	seen := map[Date]bool{}
 	for _, e := range c.Exceptions {
-		i := c.Month.First().DaysTo(e.Date)
-		switch {
-		case seen[e.Date]:
-			faults.Add(note.Fault("day-twice", "%s stands in the calendar twice", e.Date).Do("keep one row for each day").At(e.At))
-			continue
-		case e.Closed && e.Open:
-			faults.Add(note.Fault("open-and-closed", "%s is marked both open and closed", e.Date).Do("keep one of the two").At(e.At))
-			continue
-		case e.Hours < 0 || e.Hours > 24:
-			faults.Add(note.Fault("bad-hours", "%s has %s of treatment", e.Date, e.Hours).Do("a day has 0 to 24 h").At(e.At))
-			continue
-		case e.Flow < 0 || e.CleanUp < 0:
-			faults.Add(note.Fault("negative-flow", "%s has a negative flow or volume", e.Date).Do("a flow is zero or more").At(e.At))
+		found := e.check(seen[e.Date])
+		faults.Add(found...)
+		if len(found) > 0 {
 			continue
 		}
 		seen[e.Date] = true
-		if i < 0 || i >= n {
-			continue // a row for another month
+		if i := c.Month.First().DaysTo(e.Date); i >= 0 && i < len(days) { // else a row for another month
+			days[i].change(e, design)
 		}
-		d := &days[i]
-		if e.Open {
-			d.Operating = true
-			if d.Hours == 0 {
-				d.Hours = 24
-			}
-			if d.Flow == 0 {
-				d.Flow = quantity.Flow(float64(c.Flow) * season)
-			}
-		}
-		if e.Closed {
-			d.Operating = false
-		}
-		if e.Flow > 0 {
-			d.Flow, d.OwnFlow = e.Flow, true
-		}
-		if e.Hours > 0 {
-			d.Hours = e.Hours
-		}
-		if e.Class != "" {
-			d.Class = e.Class
-		}
-		if e.NoDelivery {
-			d.Delivery = false
-		}
-		d.CleanUp, d.Remark = e.CleanUp, e.Remark
-		d.cleans(quantity.Flow(float64(c.Flow) * season))
 	}
 	return days, faults.Err()
+}
+
+// check finds what is impossible in a row of the calendar.
+func (e Exception) check(twice bool) note.List {
+	bad := func(code, remedy, format string, args ...any) note.Note {
+		return note.Fault(code, format, args...).Do("%s", remedy).At(e.At)
+	}
+	return told(
+		row{twice, bad("day-twice", "keep one row for each day", "%s stands in the calendar twice", e.Date)},
+		row{e.Closed && e.Open, bad("open-and-closed", "keep one of the two", "%s is marked both open and closed", e.Date)},
+		row{e.Hours < 0 || e.Hours > 24, bad("bad-hours", "a day has 0 to 24 h", "%s has %s of treatment", e.Date, e.Hours)},
+		row{e.Flow < 0 || e.CleanUp < 0, bad("negative-flow", "a flow is zero or more", "%s has a negative flow or volume", e.Date)},
+	)
+}
+
+// change makes the day what its row of the calendar says, at the design flow where
+// it is worked although its weekday is free.
+func (d *Day) change(e Exception, design quantity.Flow) {
+	if e.Open {
+		d.Operating, d.Hours, d.Flow = true, cmp.Or(d.Hours, 24), cmp.Or(d.Flow, design)
+	}
+	d.Operating, d.Delivery = d.Operating && !e.Closed, d.Delivery && !e.NoDelivery
+	d.OwnFlow, d.Flow = e.Flow > 0, cmp.Or(e.Flow, d.Flow)
+	d.Hours, d.Class = cmp.Or(e.Hours, d.Hours), cmp.Or(e.Class, d.Class)
+	d.CleanUp, d.Remark = e.CleanUp, e.Remark
+	d.cleans(design)
 }
 
 // RoughWeeks are the weeks of the handbook's month (UFC 3-280-03, design example 1).

@@ -73,9 +73,7 @@ func (m Month) First() Date { return Date{m.Year, m.Month, 1} }
 func (m Month) Next() Month { return MonthOf(m.First().AddDays(m.Days())) }
 
 // Days is the number of days in the month: 28 to 31.
-func (m Month) Days() int {
-	return m.First().DaysTo(DateOf(time.Date(m.Year, m.Month+1, 1, 0, 0, 0, 0, time.UTC)))
-}
+func (m Month) Days() int { return m.First().DaysTo(Date{m.Year, m.Month + 1, 1}) }
 
 // String gives "2026-03".
 func (m Month) String() string { return fmt.Sprintf("%04d-%02d", m.Year, m.Month) }

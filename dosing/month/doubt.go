@@ -1,11 +1,14 @@
 package month
 
 import (
+	"cmp"
 	"hash/fnv"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"sort"
 
+	"jarwright/dosing/formula"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -32,12 +35,11 @@ type Span struct{ Low, High quantity.Ratio }
 // known reports that there is no doubt.
 func (s Span) known() bool { return s == Span{} }
 
-func (s Span) check(what string) error {
-	if !s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1) {
-		return note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what,
-			quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)).Do("give a low figure below and a high figure above the planned one")
-	}
-	return nil
+func (s Span) check(what string) note.List {
+	low, high := quantity.Full(quantity.Number(s.Low), 3), quantity.Full(quantity.Number(s.High), 3)
+	return told(row{!s.known() && (s.Low <= 0 || s.Low > 1 || s.High < 1),
+		note.Fault("bad-range", "the range of the %s, %s to %s times the plan, does not hold the plan", what, low, high).
+			Do("give a low figure below and a high figure above the planned one")})
 }
 
 // Quantile gives the ratio that is exceeded with chance 1 − p.
@@ -110,12 +112,9 @@ func tabulate(q func(p float64) float64) table {
 
 // at interpolates; beyond the outer grid points it holds their value.
 func (t table) at(p float64) float64 {
-	x := p*tableSize - 0.5
-	i := int(math.Floor(x))
-	switch {
-	case i < 0:
-		return t[0]
-	case i >= tableSize-1:
+	x := max(0, p*tableSize-0.5)
+	i := int(x)
+	if i >= tableSize-1 {
 		return t[tableSize-1]
 	}
 	return t[i] + (x-float64(i))*(t[i+1]-t[i])
@@ -138,164 +137,183 @@ type unknowns struct {
 }
 
 func (m *model) unknowns() unknowns {
-	u := unknowns{flow: tabulate(m.plan.Doubt.Flow.Quantile), solids: tabulate(m.plan.Doubt.Solids.Quantile)}
-	for _, ch := range m.plan.Chemicals {
-		row := make([]table, len(m.classes))
-		doubtful, open := false, false
+	d := m.plan.Doubt
+	u := unknowns{flow: tabulate(d.Flow.Quantile), solids: tabulate(d.Solids.Quantile), doubtful: make([]bool, len(m.plan.Chemicals))}
+	for c, ch := range m.plan.Chemicals {
+		row, open := make([]table, len(m.classes)), false
 		for k := range m.classes {
-			if ch.Balance != nil {
-				continue
+			if ch.Balance == nil && ch.dose(k).Quantile != nil {
+				t, unbounded := ch.dose(k).tabulate()
+				row[k], u.doubtful[c], open = t, true, open || unbounded
 			}
-			d := ch.dose(k)
-			if d.Quantile == nil {
-				continue
-			}
-			doubtful = true
-			last, seen := float64(d.Plan), false
-			t := make(table, tableSize)
-			for i := range t {
-				if v, ok := d.Quantile((float64(i) + 0.5) / tableSize); ok {
-					if !seen {
-						for j := range i {
-							t[j] = float64(v)
-						}
-					}
-					last, seen = float64(v), true
-				} else {
-					open = true
-				}
-				t[i] = last
-			}
-			row[k] = t
 		}
 		if open {
 			u.open = append(u.open, ch.Name)
 		}
 		u.dose = append(u.dose, row)
-		u.doubtful = append(u.doubtful, doubtful)
 	}
 	return u
+}
+
+// tabulate makes a table of a doubtful dose. Where it has no bound the last one that
+// has stands in, below the first that one, and the plan where there is none.
+func (d Dose) tabulate() (t table, open bool) {
+	first, last := -1, d.Plan
+	t = make(table, tableSize)
+	for i := range t {
+		if v, ok := d.Quantile((float64(i) + 0.5) / tableSize); !ok {
+			open = true
+		} else if last = v; first < 0 {
+			first = i
+		}
+		t[i] = float64(last)
+	}
+	for i := range first {
+		t[i] = t[first]
+	}
+	return t, open
+}
+
+// needs is what a m3 of each class of water takes: doses by class and chemical,
+// product (g) by chemical and class, and the dry solids (g) that the doses make.
+type needs struct {
+	doses   [][]quantity.Concentration
+	product [][]float64
+	yield   []float64
+}
+
+func (m *model) needs() needs {
+	n := needs{product: matrix(len(m.plan.Chemicals), len(m.classes)), yield: make([]float64, len(m.classes))}
+	for range m.classes {
+		n.doses = append(n.doses, make([]quantity.Concentration, len(m.plan.Chemicals)))
+	}
+	return n
+}
+
+// fill works the needs out with each doubtful dose at its place p in its own range.
+func (n needs) fill(m *model, u unknowns, p []float64) {
+	for k, doses := range n.doses {
+		for c, ch := range m.plan.Chemicals {
+			if t := u.dose[c][k]; t != nil {
+				doses[c] = quantity.Concentration(t.at(p[c]))
+			} else if ch.Balance == nil {
+				doses[c] = ch.dose(k).Plan
+			}
+		}
+		m.records[k].Balanced(doses)
+		n.yield[k] = 0
+		for c, d := range doses {
+			n.product[c][k] = float64(d) * m.product[c]
+			n.yield[k] += float64(d) * m.yield[c]
+		}
+	}
 }
 
 // draw runs the Monte Carlo.
 func (m *model) draw(b Budget) Range {
 	d := m.plan.Doubt
-	n := d.Draws
-	if n == 0 {
-		n = 10000
-	}
 	u := m.unknowns()
-	nc := len(m.plan.Chemicals)
-	r := Range{Draws: n, Seed: d.Seed, Open: u.open, RunsOut: make([]quantity.Fraction, nc)}
-	unit := make([]float64, nc)
-	for c, a := range b.Accounts {
-		unit[c] = a.UnitPrice.Amount + a.UnitFreight.Amount
-	}
-	r.Matters = m.influences(u, b)
-	if !r.Uncertain() && d.DayToDay == 0 && !m.mixed() {
-		r.certain(b, unit)
+	r := Range{Draws: cmp.Or(d.Draws, 10000), Seed: d.Seed, Open: u.open, Matters: m.influences(u, b)}
+	if m.sure(r) {
+		r.certain(b)
 		return r
 	}
-
-	flowR, solidsR, dayR, classR := stream(d.Seed, "flow"), stream(d.Seed, "solids"), stream(d.Seed, "day"), stream(d.Seed, "class")
-	doseR := make([]*rand.Rand, nc)
-	for c, ch := range m.plan.Chemicals {
-		doseR[c] = stream(d.Seed, "dose "+ch.Name)
-	}
-	uses, costs := matrix(nc, n), make([]float64, n)
-	dries, perM3s := make([]float64, n), make([]float64, n)
-	p := make([]float64, nc)
-	ofDraw := m.drawn(u, p)
-	doses, perM3, yield := m.table()
-	price := m.prices(b)
-	stock, use, short := make([]float64, nc), make([]float64, nc), make([]int, nc)
-	ran := make([]bool, nc)
-	// Stock lines of the plan: what arrives and what goes out of date each day.
-	moves := matrix(nc, m.n)
-	for c, a := range b.Accounts {
-		for i := range m.n {
-			moves[c][i] = float64(a.Stock[i].Arrived - a.Stock[i].Expired)
+	s := m.sample(u, b, r.Draws)
+	below := 0
+	for _, v := range s.cost {
+		if v <= b.Total.Amount {
+			below++
 		}
 	}
-	sigma := math.Sqrt(math.Log1p(float64(d.DayToDay) * float64(d.DayToDay)))
-	cum := make([]float64, len(m.classes))
-	sum := 0.0
-	for k, c := range m.classes {
-		sum += float64(c.Share)
-		cum[k] = sum
+	n := float64(r.Draws)
+	r.PlanAt = quantity.Fraction(float64(below) / n)
+	for c, a := range b.Accounts {
+		use, unit := spread[quantity.Mass](s.use[c]), a.unit()
+		r.Use = append(r.Use, use)
+		r.UseCost = append(r.UseCost, Spread[float64]{float64(use.P10) * unit, float64(use.P50) * unit, float64(use.P90) * unit})
+		r.RunsOut = append(r.RunsOut, quantity.Fraction(float64(s.short[c])/n))
 	}
+	r.Cost, r.Dry, r.PerM3 = spread[float64](s.cost), spread[quantity.Mass](s.dry), spread[float64](s.perM3)
+	return r
+}
+
+// unit is what a kg costs, with its delivery.
+func (a Account) unit() float64 { return a.UnitPrice.Amount + a.UnitFreight.Amount }
+
+// certain fills the range where nothing is in doubt.
+func (r *Range) certain(b Budget) {
+	for _, a := range b.Accounts {
+		short := a.RunsOut != nil && a.RunsOut.Date.Before(b.Plan.Calendar.Month.Next().First())
+		r.Use = append(r.Use, same(a.Use))
+		r.UseCost = append(r.UseCost, same(float64(a.Use)*a.unit()))
+		r.RunsOut = append(r.RunsOut, quantity.Fraction(formula.Truth(short)))
+	}
+	r.Cost, r.Dry, r.PerM3, r.PlanAt = same(b.Total.Amount), same(b.Dry.Likely), same(b.PerM3.Amount), 0.5
+}
+
+// sample holds the figures of the drawn months: product by chemical, cost, dry
+// solids, cost by the m3, and in how many each chemical was short.
+type sample struct {
+	use              [][]float64
+	cost, dry, perM3 []float64
+	short            []int
+}
+
+// sample draws n months.
+func (m *model) sample(u unknowns, b Budget, n int) sample {
+	d, nc := m.plan.Doubt, len(m.plan.Chemicals)
+	flowR, solidsR, dayR, classR := stream(d.Seed, "flow"), stream(d.Seed, "solids"), stream(d.Seed, "day"), stream(d.Seed, "class")
+	var doseR []*rand.Rand
+	for _, ch := range m.plan.Chemicals {
+		doseR = append(doseR, stream(d.Seed, "dose "+ch.Name))
+	}
+	s := sample{matrix(nc, n), make([]float64, n), make([]float64, n), make([]float64, n), make([]int, nc)}
+	p, use, stock, ran := make([]float64, nc), make([]float64, nc), make([]float64, nc), make([]bool, nc)
+	need, price := m.needs(), m.prices(b)
+	sigma := math.Sqrt(math.Log1p(float64(d.DayToDay) * float64(d.DayToDay)))
 	for draw := range n {
 		flow, solids := u.flow.at(flowR.Float64()), u.solids.at(solidsR.Float64())
-		for c := range p {
-			p[c] = doseR[c].Float64()
+		for c, ch := range m.plan.Chemicals {
+			p[c], use[c], stock[c], ran[c] = doseR[c].Float64(), 0, float64(ch.Supply.Opening), false
 		}
-		m.fillDoses(doses, ofDraw)
-		m.needs(doses, perM3, yield)
-		for c := range m.plan.Chemicals {
-			stock[c], use[c], ran[c] = float64(m.plan.Chemicals[c].Supply.Opening), 0, false
-		}
-		water, dry := 0.0, 0.0
+		need.fill(m, u, p)
+		var water, dry float64
 		for i := range m.n {
-			k := m.class[i]
-			if k < 0 {
-				k = sort.SearchFloat64s(cum, classR.Float64()*sum)
-				k = min(k, len(cum)-1)
-			}
+			k := m.drawClass(i, classR)
 			v := m.flow[i] * flow
 			if sigma > 0 {
 				v *= math.Exp(sigma*dayR.NormFloat64() - sigma*sigma/2)
 			}
 			v += m.clean[i]
 			water += v
-			dry += v * (float64(m.classes[k].Removed.Likely)*solids + yield[k]) / 1000
+			dry += v * (float64(m.classes[k].Removed.Likely)*solids + need.yield[k]) / 1000
 			for c := range nc {
-				x := v * perM3[c][k] / 1000
+				x, plan := v*need.product[c][k]/1000, &b.Accounts[c].Stock[i]
 				use[c] += x
-				stock[c] += moves[c][i] - x
-				if stock[c] < -slack {
-					ran[c] = true
-				}
+				stock[c] += float64(plan.Arrived-plan.Expired) - x
+				ran[c] = ran[c] || stock[c] < -slack
 			}
 		}
 		for c := range nc {
-			uses[c][draw] = use[c]
+			s.use[c][draw] = use[c]
 			if ran[c] {
-				short[c]++
+				s.short[c]++
 			}
 		}
-		cost := price.of(use, dry)
-		costs[draw], dries[draw] = cost, dry
+		s.cost[draw], s.dry[draw] = price.of(use, dry), dry
 		if water > 0 {
-			perM3s[draw] = cost / water
+			s.perM3[draw] = s.cost[draw] / water
 		}
 	}
-	below := 0
-	for _, v := range costs {
-		if v <= b.Total.Amount {
-			below++
-		}
-	}
-	r.PlanAt = quantity.Fraction(float64(below) / float64(n))
-	for c := range nc {
-		s := spread[quantity.Mass](uses[c])
-		r.Use = append(r.Use, s)
-		r.UseCost = append(r.UseCost, Spread[float64]{float64(s.P10) * unit[c], float64(s.P50) * unit[c], float64(s.P90) * unit[c]})
-		r.RunsOut[c] = quantity.Fraction(float64(short[c]) / float64(n))
-	}
-	r.Cost, r.Dry, r.PerM3 = spread[float64](costs), spread[quantity.Mass](dries), spread[float64](perM3s)
-	return r
+	return s
 }
 
-// certain fills the range where nothing is in doubt.
-func (r *Range) certain(b Budget, unit []float64) {
-	for c, a := range b.Accounts {
-		r.Use = append(r.Use, same(a.Use))
-		r.UseCost = append(r.UseCost, same(float64(a.Use)*unit[c]))
-		if a.RunsOut != nil && a.RunsOut.Date.Before(b.Plan.Calendar.Month.Next().First()) {
-			r.RunsOut[c] = 1
-		}
+// drawClass is the class of day i, drawn by the shares where it is not known.
+func (m *model) drawClass(i int, r *rand.Rand) int {
+	if m.class[i] >= 0 {
+		return m.class[i]
 	}
-	r.Cost, r.Dry, r.PerM3, r.PlanAt = same(b.Total.Amount), same(b.Dry.Likely), same(b.PerM3.Amount), 0.5
+	return min(sort.SearchFloat64s(m.cum, r.Float64()*m.cum[len(m.cum)-1]), len(m.cum)-1)
 }
 
 // mixed reports that the water of some day is drawn from several classes.
@@ -308,24 +326,8 @@ func (m *model) mixed() bool {
 	return false
 }
 
-// drawn gives each chemical's dose for a class at its place p in its own range.
-func (m *model) drawn(u unknowns, p []float64) func(chemical, class int) quantity.Concentration {
-	return func(c, k int) quantity.Concentration {
-		if t := u.dose[c][k]; t != nil {
-			return quantity.Concentration(t.at(p[c]))
-		}
-		return m.plan.Chemicals[c].dose(k).Plan
-	}
-}
-
-// table makes room for doses by class and chemical, for product by chemical and
-// class, and for dry solids by class.
-func (m *model) table() (doses [][]quantity.Concentration, product [][]float64, yield []float64) {
-	for range m.classes {
-		doses = append(doses, make([]quantity.Concentration, len(m.plan.Chemicals)))
-	}
-	return doses, matrix(len(m.plan.Chemicals), len(m.classes)), make([]float64, len(m.classes))
-}
+// sure reports that nothing at all is drawn.
+func (m *model) sure(r Range) bool { return !r.Uncertain() && m.plan.Doubt.DayToDay == 0 && !m.mixed() }
 
 // prices are the coefficients of the account's cost: what the running hours of the
 // month cost whatever is dosed, a kg of each product with the water of its stock,
@@ -358,68 +360,61 @@ func (p prices) of(use []float64, dry float64) float64 {
 
 // influences moves one unknown at a time.
 func (m *model) influences(u unknowns, b Budget) []Influence {
-	price := m.prices(b)
-	doses, perM3, yield := m.table()
+	need, price := m.needs(), m.prices(b)
 	cost := func(flow, solids float64, p []float64) float64 {
-		m.fillDoses(doses, m.drawn(u, p))
-		m.needs(doses, perM3, yield)
-		dry := 0.0
-		use := make([]float64, len(perM3))
+		need.fill(m, u, p)
+		removed := make([]float64, len(m.classes))
+		for k, c := range m.classes {
+			removed[k] = float64(c.Removed.Likely)
+		}
+		var dry float64
+		use := make([]float64, len(need.product))
 		for i := range m.n {
 			v := m.flow[i]*flow + m.clean[i]
-			dry += v * (m.at(m.removed(), i)*solids + m.at(yield, i)) / 1000
+			dry += v * (m.at(removed, i)*solids + m.at(need.yield, i)) / 1000
 			for c := range use {
-				use[c] += v * m.at(perM3[c], i) / 1000
+				use[c] += v * m.at(need.product[c], i) / 1000
 			}
 		}
 		return price.of(use, dry)
 	}
-	mid := make([]float64, len(perM3))
-	for c := range mid {
-		mid[c] = 0.5
-	}
-	cur := m.plan.Currency()
+	mid := slices.Repeat([]float64{0.5}, len(need.product))
+	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: m.plan.Currency()} }
 	var out []Influence
-	add := func(name string, low, high float64) {
-		out = append(out, Influence{Name: name, Low: quantity.Money{Amount: low, Currency: cur}, High: quantity.Money{Amount: high, Currency: cur}})
+	var squares float64
+	add := func(name string, cost func(p float64) float64) {
+		low, high := cost(0.1), cost(0.9)
+		squares += (high - low) * (high - low)
+		out = append(out, Influence{Name: name, Low: money(low), High: money(high)})
 	}
-	f, s := m.plan.Doubt.Flow, m.plan.Doubt.Solids
-	if !f.known() {
-		add("flow", cost(f.Quantile(0.1), 1, mid), cost(f.Quantile(0.9), 1, mid))
+	if f := m.plan.Doubt.Flow; !f.known() {
+		add("flow", func(p float64) float64 { return cost(f.Quantile(p), 1, mid) })
 	}
-	if !s.known() {
-		add("suspended solids", cost(1, s.Quantile(0.1), mid), cost(1, s.Quantile(0.9), mid))
+	if s := m.plan.Doubt.Solids; !s.known() {
+		add("suspended solids", func(p float64) float64 { return cost(1, s.Quantile(p), mid) })
 	}
 	for c, ch := range m.plan.Chemicals {
-		if !u.doubtful[c] {
-			continue
+		if u.doubtful[c] {
+			add("dose of "+ch.Name, func(p float64) float64 {
+				at := slices.Clone(mid)
+				at[c] = p
+				return cost(1, 1, at)
+			})
 		}
-		at := func(p float64) float64 {
-			q := append([]float64(nil), mid...)
-			q[c] = p
-			return cost(1, 1, q)
-		}
-		add("dose of "+ch.Name, at(0.1), at(0.9))
-	}
-	sum := 0.0
-	for _, i := range out {
-		sum += (i.High.Amount - i.Low.Amount) * (i.High.Amount - i.Low.Amount)
 	}
 	for i := range out {
-		if sum > 0 {
-			w := out[i].High.Amount - out[i].Low.Amount
-			out[i].Share = quantity.Fraction(w * w / sum)
+		if w := out[i].High.Amount - out[i].Low.Amount; squares > 0 {
+			out[i].Share = quantity.Fraction(w * w / squares)
 		}
 	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Share > out[j].Share })
+	slices.SortStableFunc(out, func(a, b Influence) int { return cmp.Compare(b.Share, a.Share) })
 	return out
 }
 
 func matrix(rows, cols int) [][]float64 {
-	all := make([]float64, rows*cols)
 	out := make([][]float64, rows)
 	for i := range out {
-		out[i] = all[i*cols : (i+1)*cols : (i+1)*cols]
+		out[i] = make([]float64, cols)
 	}
 	return out
 }

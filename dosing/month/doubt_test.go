@@ -166,6 +166,11 @@ func doubtful() Plan {
 }
 
 func TestSameSeedSameBytes(t *testing.T) {
+	doubtful := func() Plan {
+		p := doubtful()
+		p.Doubt.Draws = 1000
+		return p
+	}
 	a, b := must(t, doubtful()), must(t, doubtful())
 	if !reflect.DeepEqual(a.Range, b.Range) {
 		t.Error("two runs with one seed differ")
@@ -189,7 +194,7 @@ func TestSameSeedSameBytes(t *testing.T) {
 func TestWiderDoubtWidens(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := six()
-		p.Doubt.Draws = 2000
+		p.Doubt.Draws = 200 // the same random numbers at either width, so few show what many do
 		f := rapid.Float64Range(0.01, 0.3).Draw(t, "width")
 		width := func(f float64) float64 {
 			p.Doubt.Flow = Span{quantity.Ratio(1 - f), quantity.Ratio(1 + f)}
@@ -222,5 +227,167 @@ func BenchmarkMonteCarlo(b *testing.B) {
 		if _, err := Make(p); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// TestSpanEdges: a range may begin or end at the plan itself.
+func TestSpanEdges(t *testing.T) {
+	for s, good := range map[Span]bool{{}: true, {1, 1}: true, {0.5, 1}: true, {1, 2}: true, {0.01, 9}: true,
+		{1.001, 2}: false, {0.5, 0.999}: false, {0, 1}: false, {-0.5, 1}: false, {0, 0.5}: false, {0.5, 0}: false} {
+		if err := s.check("flow").Err(); (err == nil) != good {
+			t.Errorf("%v: %v", s, err)
+		}
+	}
+	p := flat(10, 10, 20, eurPerKg(1))
+	p.Doubt.Solids = Span{0.5, 0.9}
+	if _, err := Make(p); err == nil || !strings.Contains(err.Error(), "the range of the solids, 0.500 to 0.900 times the plan") {
+		t.Error(err)
+	}
+}
+
+// TestTabulated: a straight line is met between the points of the grid, 1/512 apart;
+// beyond the outer ones, half a step from the ends, their value stands.
+func TestTabulated(t *testing.T) {
+	line := tabulate(func(p float64) float64 { return p })
+	for p, want := range map[float64]float64{0: 0.5 / 512, 0.4 / 512: 0.5 / 512, 0.5 / 512: 0.5 / 512, 0.75 / 512: 0.75 / 512, 0.3: 0.3, 0.99: 0.99,
+		511.25 / 512: 511.25 / 512, 511.5 / 512: 511.5 / 512, 511.8 / 512: 511.5 / 512, 1: 511.5 / 512} {
+		near(t, fmt.Sprint("at ", p), line.at(p), want)
+	}
+}
+
+// TestOpenEnds: where a dose is not bounded the last one that is stands in, and the
+// planning dose where none is.
+func TestOpenEnds(t *testing.T) {
+	p := flat(10, 10, 20, eurPerKg(1))
+	for _, x := range []struct {
+		what      string
+		from, to  float64
+		low, high float64 // of the outermost points of the grid
+		open      int
+	}{
+		{"bounded", 0, 1, 10 + 0.5/512, 10 + 511.5/512, 0},
+		{"open above", 0, 0.5, 10 + 0.5/512, 10 + 255.5/512, 1},
+		{"open below", 0.5, 1, 10 + 256.5/512, 10 + 511.5/512, 1},
+		{"open on both sides", 2, 3, 20, 20, 1},
+	} {
+		p.Chemicals[0].Doses[0].Quantile = func(p float64) (quantity.Concentration, bool) {
+			return quantity.Concentration(10 + p), p > x.from && p < x.to
+		}
+		classes, err := p.classes()
+		if err != nil {
+			t.Fatal(err)
+		}
+		days, err := p.Calendar.Days(0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		u := newModel(p, classes, days).unknowns()
+		near(t, x.what+", lowest", u.dose[0][0][0], x.low)
+		near(t, x.what+", highest", u.dose[0][0][tableSize-1], x.high)
+		if len(u.open) != x.open || !u.doubtful[0] {
+			t.Errorf("%s: %v %v", x.what, u.open, u.doubtful)
+		}
+	}
+}
+
+// TestInfluencesByHand: a month of 30 × 100 m3. Alum of 20 mg/L, 10 to 40 in eight
+// months of ten, at 2 EUR/kg; 50 mg/L of solids, 25 to 100, and 0.4 kg of solids for
+// each kg of alum, at 0.1 EUR/kg. Alum takes 60 kg, 120 EUR; solids 150 + 24 kg, 17.40 EUR.
+func TestInfluencesByHand(t *testing.T) {
+	p := flat(10, 10, 20, eurPerKg(2))
+	p.Chemicals[0].Name, p.Chemicals[0].Floc = "alum", 0.4
+	p.Chemicals[0].Doses[0].Quantile = func(p float64) (quantity.Concentration, bool) {
+		return quantity.Concentration(20 * Span{0.5, 2}.Quantile(p)), true
+	}
+	p.Classes = []Class{{"all", 1, solids.Same[quantity.Concentration](50)}}
+	p.Disposal.Price = quantity.Price{Amount: 0.1, Currency: "EUR", Per: "kg dry"}
+	p.Doubt = Doubt{Flow: Span{0.8, 1.5}, Solids: Span{0.5, 2}, Draws: 10}
+	b := must(t, p)
+	near(t, "plan", b.Total.Amount, 137.4)
+	want := []struct {
+		name      string
+		low, high float64
+	}{
+		{"dose of alum", 60 + (150+12)*0.1, 240 + (150+48)*0.1},
+		{"flow", 0.8 * 137.4, 1.5 * 137.4},
+		{"suspended solids", 120 + (75+24)*0.1, 120 + (300+24)*0.1},
+	}
+	squares := 183.6*183.6 + 96.18*96.18 + 22.5*22.5
+	for i, m := range b.Range.Matters {
+		w := want[i]
+		if m.Name != w.name || m.Low.Currency != "EUR" || m.High.Currency != "EUR" {
+			t.Errorf("%d: %+v, want %s", i, m, w.name)
+		}
+		// A quantile of a dose is read from a grid of 512; a lognormal bends by 1e-5 of itself between two points.
+		if math.Abs(m.Low.Amount-w.low) > 2e-4*w.low || math.Abs(m.High.Amount-w.high) > 2e-4*w.high {
+			t.Errorf("%s: %g to %g, by hand %g to %g", m.Name, m.Low.Amount, m.High.Amount, w.low, w.high)
+		}
+		swing := w.high - w.low
+		if got := float64(m.Share); math.Abs(got-swing*swing/squares) > 1e-3 {
+			t.Errorf("%s: share %g, by hand %g", m.Name, got, swing*swing/squares)
+		}
+	}
+	if len(b.Range.Matters) != 3 {
+		t.Errorf("%+v", b.Range.Matters)
+	}
+	// What moves nothing has no share: the solids where nobody pays for them.
+	p.Disposal.Price, p.Chemicals[0].Doses[0].Quantile, p.Doubt.Flow = quantity.Price{}, nil, Span{}
+	if m := must(t, p).Range.Matters; len(m) != 1 || m[0].Share != 0 || math.Abs(m[0].Low.Amount-120) > 1e-9 || math.Abs(m[0].High.Amount-120) > 1e-9 {
+		t.Errorf("%+v", m)
+	}
+}
+
+// TestNothingInDoubt: without doubt every figure is the plan's; a store that is short
+// is so in every month, one short only after its end in none.
+func TestNothingInDoubt(t *testing.T) {
+	p := flat(10, 10, 20, eurPerKg(2)) // 2 kg a day from 1 April
+	p.Disposal.Price = quantity.Price{Amount: 0.1, Currency: "EUR", Per: "kg dry"}
+	p.Classes = []Class{{"all", 1, solids.Same[quantity.Concentration](50)}}
+	for opening, want := range map[quantity.Mass]quantity.Fraction{57: 1, 58: 1, 60: 0, 1000: 0} {
+		p.Chemicals[0].Supply = Supply{Opening: opening, Pack: 10, LeadDays: 40}
+		r := must(t, p).Range
+		if r.RunsOut[0] != want || r.PlanAt != 0.5 || r.Uncertain() || r.Draws != 10000 {
+			t.Errorf("%v on hand: %+v", opening, r)
+		}
+		near(t, "use", float64(r.Use[0].P10), 60)
+		near(t, "its cost", r.UseCost[0].P50, 120)
+		near(t, "cost", r.Cost.P90, 120+15)
+		near(t, "dry", float64(r.Dry.P50), 150)
+		near(t, "per m3", r.PerM3.P10, 135./3000)
+	}
+	// Days of unknown water are drawn only where there is water.
+	p = handMonth()
+	b := must(t, p)
+	if m := newModel(p, b.Classes, b.Days); !m.mixed() {
+		t.Error("days of unknown water are not mixed")
+	}
+	p.Calendar.Flow, p.Calendar.Exceptions = 0, []Exception{{Date: Date{2028, 2, 14}, CleanUp: 500, Class: "storm"}}
+	b = must(t, p)
+	if m := newModel(p, b.Classes, b.Days); m.mixed() {
+		t.Error("a month with water of one class only is mixed")
+	}
+	p.Calendar.Exceptions[0].Class = ""
+	b = must(t, p)
+	if m := newModel(p, b.Classes, b.Days); !m.mixed() {
+		t.Error("half a m3 of unknown water is not mixed")
+	}
+	// No water, no cost by the m3.
+	p = flat(0, 10, 20, eurPerKg(2))
+	p.Chemicals[0].Doses[0] = normalDose(20, 2)
+	if r := must(t, p).Range; r.PerM3 != (Spread[float64]{}) || r.Cost != (Spread[float64]{}) {
+		t.Errorf("%+v", r)
+	}
+}
+
+// TestSpread: deciles of 0, 1 … 10 are 1, 5 and 9; of two figures they lie between.
+func TestSpread(t *testing.T) {
+	if s := spread[float64]([]float64{10, 0, 9, 1, 8, 2, 7, 3, 6, 4, 5}); math.Abs(s.P10-1) > 1e-12 || s.P50 != 5 || math.Abs(s.P90-9) > 1e-12 {
+		t.Errorf("%v", s)
+	}
+	if s := spread[float64]([]float64{30, 20}); math.Abs(s.P10-21) > 1e-12 || s.P50 != 25 || math.Abs(s.P90-29) > 1e-12 {
+		t.Errorf("%v", s)
+	}
+	if s := spread[float64]([]float64{7}); s != (Spread[float64]{7, 7, 7}) {
+		t.Errorf("%v", s)
 	}
 }

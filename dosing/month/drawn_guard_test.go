@@ -126,7 +126,9 @@ func TestDrawnCost(t *testing.T) {
 			rough(t, what, c.got[i], c.from[k]+(x-float64(k))*(c.from[k+1]-c.from[k]))
 		}
 	}
-	rough(t, "cost of the use", b.Range.UseCost[0].P90, 2*float64(b.Range.Use[0].P90))
+	for i, c := range [3]float64{b.Range.UseCost[0].P10, b.Range.UseCost[0].P50, b.Range.UseCost[0].P90} {
+		rough(t, "cost of the use", c, 2*[3]float64{float64(b.Range.Use[0].P10), float64(b.Range.Use[0].P50), float64(b.Range.Use[0].P90)}[i])
+	}
 }
 
 func p0(b Budget) Doubt { return b.Plan.Doubt }

@@ -32,10 +32,7 @@ type Options struct {
 func FromSite(s site.Site, o Options) (Plan, note.List, error) {
 	a := adapter{site: s, opt: o}
 	p := a.plan()
-	if err := a.faults.Err(); err != nil {
-		return p, a.notes, err
-	}
-	return p, a.notes, nil
+	return p, a.notes, a.faults.Err()
 }
 
 type adapter struct {
@@ -69,7 +66,9 @@ func (a *adapter) plan() Plan {
 	a.classes(&p)
 	a.chemicals(&p)
 	a.otherPrices(&p)
-	a.cautions(&p)
+	if len(a.faults) == 0 {
+		a.cautions(&p)
+	}
 	return p
 }
 
@@ -145,11 +144,10 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 
 func (a *adapter) calendar(p *Plan) {
 	c := &p.Calendar
-	byDate := map[Date]Exception{}
-	var order []Date
+	seen := map[Date]bool{}
 	for _, r := range a.site.Calendar {
 		if r.Weekday.OK {
-			for d := time.Sunday; d <= time.Saturday; d++ {
+			for d := range time.Weekday(7) {
 				if strings.EqualFold(d.String(), r.Weekday.V) {
 					a.weekly(c, d, r)
 				}
@@ -160,62 +158,59 @@ func (a *adapter) calendar(p *Plan) {
 			a.faults.Add(note.Fault("rule-without-day", "the rule names neither a date nor a weekday").At(r.At).Do("give one of them"))
 			continue
 		}
-		from, till := DateOf(r.From.V), DateOf(r.From.V)
-		if r.Till.OK {
-			till = DateOf(r.Till.V)
-		}
+		from, till := DateOf(r.From.V), DateOf(r.Till.Or(r.From.V))
 		if till.Before(from) {
-			a.faults.Add(note.Fault("days-backwards", "the rule ends on %s, before it begins on %s", till, from).At(r.Till.At).Do("correct one of the days"))
+			a.faults.Add(note.Fault("days-backwards", "the rule ends on %s, before it begins on %s", till, from).At(r.Till.At).
+				Do("correct one of the days"))
 			continue
 		}
 		for d := from; !till.Before(d) && from.DaysTo(d) < 3700; d = d.AddDays(1) {
-			if _, twice := byDate[d]; twice {
+			if seen[d] {
 				a.faults.Add(note.Fault("day-twice", "%s stands in the calendar twice", d).At(r.From.At).Do("keep one rule for each day"))
 				break
 			}
-			e := Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating, Flow: r.Flow.V, Hours: r.Hours.V, CleanUp: r.CleanUp.V, Class: r.Water.V,
-				NoDelivery: r.Brings.OK && !r.Brings.V, Remark: r.Note.V, At: r.At}
-			byDate[d] = e
-			order = append(order, d)
+			seen[d] = true
+			c.Exceptions = append(c.Exceptions, Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating,
+				Flow: r.Flow.V, Hours: r.Hours.V, CleanUp: r.CleanUp.V, Class: r.Water.V,
+				NoDelivery: r.Brings.OK && !r.Brings.V, Remark: r.Note.V, At: r.At})
 		}
 	}
-	a.season(c, byDate)
-	for _, d := range order {
-		c.Exceptions = append(c.Exceptions, byDate[d])
-	}
+	a.season(c)
 }
 
 // season turns one flow that dated rules give to every day of the month into the
 // season of the design flow, so that the design flow goes on moving those days.
-func (a *adapter) season(c *Calendar, byDate map[Date]Exception) {
+func (a *adapter) season(c *Calendar) {
 	for _, w := range c.Week {
 		if w.Share != 1 {
 			return // the rules' flow stands for itself, whatever the weekday
 		}
 	}
-	own := quantity.Flow(0)
-	for i := range c.Month.Days() {
-		e, ok := byDate[c.Month.First().AddDays(i)]
+	var month []*Exception
+	var own quantity.Flow
+	for i := range c.Exceptions {
+		e := &c.Exceptions[i]
+		if MonthOf(e.Date) != c.Month {
+			continue
+		}
+		month = append(month, e)
 		switch {
-		case ok && e.Closed:
-		case !ok || e.Flow == 0 || own > 0 && e.Flow != own:
+		case e.Closed:
+		case e.Flow == 0 || own > 0 && e.Flow != own:
 			return
 		default:
 			own = e.Flow
 		}
 	}
-	if own == 0 || c.Flow == 0 {
+	if len(month) < c.Month.Days() || own == 0 || c.Flow == 0 {
 		return
 	}
 	c.Season = quantity.Ratio(own / c.Flow)
-	for i := range c.Month.Days() {
-		d := c.Month.First().AddDays(i)
-		if e, ok := byDate[d]; ok {
-			e.Flow = 0
-			byDate[d] = e
-		}
+	for _, e := range month {
+		e.Flow = 0
 	}
-	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow", c.Month.Long(), own, quantity.Full(quantity.Number(c.Season), 3)))
+	a.notes.Add(note.New(note.Info, "season", "%s is planned at %s throughout, %s times the average flow",
+		c.Month.Long(), own, quantity.Full(quantity.Number(c.Season), 3)))
 }
 
 // weekly puts a rule of every week into the week.
@@ -235,45 +230,48 @@ func (a *adapter) weekly(c *Calendar, d time.Weekday, r site.Day) {
 		w.Delivery = r.Brings.V
 	}
 	if r.Water.OK || r.CleanUp.OK {
-		a.notes.Add(note.New(note.Caution, "rule-ignored", "raw water and clean-ups are planned by date; in a rule for every %s they are passed over", d).At(r.At).Do("give the dates"))
+		a.notes.Add(note.New(note.Caution, "rule-ignored",
+			"raw water and clean-ups are planned by date; in a rule for every %s they are passed over", d).
+			At(r.At).Do("give the dates"))
 	}
 }
 
 // classes describes the usual, the clear and the storm water, those that are spoken of anywhere.
 func (a *adapter) classes(p *Plan) {
-	w, so := a.site.Water, a.site.Solids
-	clear := w.ClearDays.OK || w.ClearTurbidity.OK
-	storm := w.StormDays.OK || w.StormTurbidity.OK
-	for _, e := range p.Calendar.Exceptions {
-		clear = clear || e.Class == site.ClearWater
-		storm = storm || e.Class == site.StormWater
+	w := a.site.Water
+	sum := w.ClearDays.V + w.StormDays.V
+	a.faults.Add(told(row{sum > 1+1e-9, note.Fault("shares", "clear and storm days together are %s %% of all days",
+		quantity.Full(quantity.Number(sum.In("%")), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less")})...)
+	spoken := func(class string, own func(site.Chemical) bool) bool {
+		return slices.ContainsFunc(p.Calendar.Exceptions, func(e Exception) bool { return e.Class == class }) ||
+			slices.ContainsFunc(a.site.Chemicals, own)
 	}
-	for _, c := range a.site.Chemicals {
-		clear, storm = clear || c.Clear.OK, storm || c.Storm.OK
+	clear := spoken(site.ClearWater, func(c site.Chemical) bool { return c.Clear.OK })
+	storm := spoken(site.StormWater, func(c site.Chemical) bool { return c.Storm.OK })
+	for _, c := range []struct {
+		name   string
+		share  quantity.Fraction
+		spoken bool
+	}{
+		{site.UsualWater, max(0, 1-sum), true},
+		{site.ClearWater, w.ClearDays.V, clear || w.ClearDays.OK || w.ClearTurbidity.OK},
+		{site.StormWater, w.StormDays.V, storm || w.StormDays.OK || w.StormTurbidity.OK},
+	} {
+		if c.spoken {
+			p.Classes = append(p.Classes, Class{c.name, c.share, dosing.RecordOf(a.site, c.name).Removed})
+		}
 	}
-	if sum := w.ClearDays.V + w.StormDays.V; sum > 1+1e-9 {
-		a.faults.Add(note.Fault("shares", "clear and storm days together are %s %% of all days", quantity.Full(quantity.Number(sum.In("%")), 4)).At(w.StormDays.At).Do("keep them at 100 %% or less"))
-	}
-	usual := dosing.RecordOf(a.site, site.UsualWater).Removed
-	add := func(name string, share quantity.Fraction) {
-		p.Classes = append(p.Classes, Class{name, share, dosing.RecordOf(a.site, name).Removed})
-	}
-	add(site.UsualWater, max(0, 1-w.ClearDays.V-w.StormDays.V))
-	if clear {
-		add(site.ClearWater, w.ClearDays.V)
-	}
-	if storm {
-		add(site.StormWater, w.StormDays.V)
-	}
-	if !w.TSS.OK && !w.Turbidity.OK {
-		a.notes.Add(note.New(note.Caution, "solids-unknown", "the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).Do("give the turbidity or the suspended solids on the Water sheet"))
-	}
-	switch {
+	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK, note.New(note.Caution, "solids-unknown",
+		"the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).
+		Do("give the turbidity or the suspended solids on the Water sheet")})...)
+	switch so, usual := a.site.Solids, p.Classes[0].Removed; {
 	case so.Doubt.OK && so.Doubt.V > 0:
 		p.Doubt.Solids = Span{quantity.Ratio(1 - so.Doubt.V), quantity.Ratio(1 + so.Doubt.V)}
 	case usual.Likely > 0 && usual.High > usual.Likely:
 		p.Doubt.Solids = Span{quantity.Ratio(usual.Low / usual.Likely), quantity.Ratio(usual.High / usual.Likely)}
-		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten", quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
+		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten",
+			quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).
+			Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
 	}
 }
 
@@ -304,9 +302,6 @@ func (a *adapter) chemicals(p *Plan) {
 // cautions tells what the cautions say of the doses that the month is made of, as
 // the plan of the day does.
 func (a *adapter) cautions(p *Plan) {
-	if len(a.faults) > 0 {
-		return
-	}
 	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today}.Review()
 	a.notes.Add(r.Told()...)
 	p.Stopped = r.Stopped
@@ -328,7 +323,8 @@ func (a *adapter) chemical(i int, f dosing.FeedInput, p *Plan) (Chemical, error)
 	c := a.site.Chemicals[i]
 	x, notes, err := f.Chemical(site.UsualWater)
 	a.notes.Add(notes...)
-	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Other, Balance: f.Balance, Effects: x.Effects, Stock: x.Stock, Density: x.Density, Carrier: x.Carrier}
+	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Other, Balance: f.Balance, Effects: x.Effects,
+		Stock: x.Stock, Density: x.Density, Carrier: x.Carrier}
 	if err != nil {
 		return ch, err
 	}
@@ -376,7 +372,8 @@ func interval(c site.Chemical) (func(float64) (quantity.Concentration, bool), er
 	}
 	mid, low, high := c.Dose.V, c.DoseLow.Or(c.Dose.V), c.DoseHigh.Or(c.Dose.V)
 	if low <= 0 && mid > 0 {
-		return nil, note.Fault("bad-interval", "the low end %s of the dose %s is not above zero", low, mid).At(c.DoseLow.At).Do("give a low end above zero, or none")
+		return nil, note.Fault("bad-interval", "the low end %s of the dose %s is not above zero", low, mid).At(c.DoseLow.At).
+			Do("give a low end above zero, or none")
 	}
 	return Between(mid, low, high), nil
 }
@@ -407,10 +404,10 @@ func (a *adapter) otherPrices(p *Plan) {
 	r := dosing.RecordOf(a.site, site.UsualWater)
 	p.Disposal, p.Skim = r.Disposal, r.Skim
 	p.Water, p.Energy = r.MakeUp, Energy{Power: r.Power, Price: r.Electricity}
-	if !so.FloatSolids.OK {
-		_, source := dosing.ShareOf(a.site)
-		a.notes.Add(note.New(note.Info, "solids-share", "the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).At(so.FloatSolids.At).Do("measure them").From(source))
-	}
+	_, source := dosing.ShareOf(a.site)
+	a.notes.Add(told(row{!so.FloatSolids.OK, note.New(note.Info, "solids-share",
+		"the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).
+		At(so.FloatSolids.At).Do("measure them").From(source)})...)
 	a.faults.Add(dosing.OtherPrices(a.site)...)
-	a.notes.Add(powerUnknown(a.site, p.Energy.Price)...)
+	a.notes.Add(powerUnknown(a.site, r.Electricity)...)
 }

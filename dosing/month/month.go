@@ -9,6 +9,7 @@ package month
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/day"
@@ -150,12 +151,8 @@ type Budget struct {
 
 // Currency is the one currency of the plan, "" where nothing has a price.
 func (p Plan) Currency() string {
-	for _, q := range p.prices() {
-		if q.Currency != "" {
-			return q.Currency
-		}
-	}
-	return ""
+	c, _ := day.Currency(p.prices()...)
+	return c
 }
 
 func (p Plan) prices() []quantity.Price {
@@ -175,11 +172,11 @@ func (p Plan) classes() ([]Class, error) {
 		return []Class{{Name: UsualWater, Share: 1}}, nil
 	}
 	if len(p.Classes) == 1 {
-		c := p.Classes[0]
-		c.Share = 1
-		return []Class{c}, nil
+		one := p.Classes[0]
+		one.Share = 1
+		return []Class{one}, nil
 	}
-	sum := 0.0
+	var sum float64
 	for _, c := range p.Classes {
 		sum += float64(c.Share)
 		if c.Share < 0 || c.Removed.Low < 0 || c.Removed.Likely < 0 {
@@ -187,64 +184,53 @@ func (p Plan) classes() ([]Class, error) {
 		}
 	}
 	if math.Abs(sum-1) > 1e-6 {
-		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Full(quantity.Number(sum*100), 4)).Do("make them 100 %%")
+		return nil, note.Fault("shares", "the shares of the raw-water classes add up to %s %%", quantity.Full(quantity.Number(sum*100), 4)).
+			Do("make them 100 %%")
 	}
 	return p.Classes, nil
 }
 
 // check finds what cannot be planned.
 func (p Plan) check(classes []Class) error {
-	var l note.List
-	if p.Calendar.Month.Month < 1 || p.Calendar.Month.Month > 12 {
-		l.Add(note.Fault("no-month", "no month is given").Do("give one like 2026-03"))
-	}
-	if len(p.Chemicals) == 0 {
-		l.Add(note.Fault("no-chemical", "no chemical is given").Do("fill in the Chemicals sheet"))
-	}
-	if p.Calendar.Flow < 0 {
-		l.Add(note.Fault("negative-flow", "the design flow is negative").Do("a flow is zero or more"))
-	}
-	names := map[string]bool{}
+	c := p.Calendar
+	l := told(
+		row{c.Month.Month < 1 || c.Month.Month > 12, note.Fault("no-month", "no month is given").Do("give one like 2026-03")},
+		row{len(p.Chemicals) == 0, note.Fault("no-chemical", "no chemical is given").Do("fill in the Chemicals sheet")},
+		row{c.Flow < 0, note.Fault("negative-flow", "the design flow is negative").Do("a flow is zero or more")},
+	)
+	names := map[string]bool{"": true}
 	for _, c := range p.Chemicals {
 		key := strings.ToLower(strings.TrimSpace(c.Name))
-		if key == "" || names[key] {
-			l.Add(note.Fault("chemical-name", "chemical %q is unnamed or there twice", c.Name).Do("give each chemical a name of its own"))
-		}
+		l.Add(told(row{names[key], note.Fault("chemical-name", "chemical %q is unnamed or there twice", c.Name).
+			Do("give each chemical a name of its own")})...)
 		names[key] = true
-		if c.Strength.V < 0 || c.Strength.V > 1 {
-			l.Add(note.Fault("bad-strength", "%s: strength %s is outside 0 to 100 %%", c.Name, c.Strength.V).Do("give the mass of the basis substance per mass of product"))
-		}
-		if c.Balance == nil && len(c.Doses) != 1 && len(c.Doses) != len(classes) {
-			l.Add(note.Fault("doses", "%s: %d doses for %d raw-water classes", c.Name, len(c.Doses), len(classes)).Do("give one dose, or one for each class"))
-		}
-		for _, d := range c.Doses {
-			if d.Plan < 0 || !quantity.Finite(d.Plan) {
-				l.Add(note.Fault("negative-dose", "%s: dose %s is not possible", c.Name, d.Plan).Do("a dose is zero or more"))
-			}
-		}
-		l.Add(c.Supply.check(c.Name)...)
-		l.Add(c.Prices.check(c.Name)...)
+		l.Add(c.check(len(classes))...)
 	}
-	cur := p.Currency()
-	for _, q := range p.prices() {
-		if q.Currency != "" && q.Currency != cur {
-			l.Add(note.Fault("currencies", "prices are in %s and in %s", cur, q.Currency).Do("give all prices in one currency"))
-			break
-		}
-	}
-	l = append(l, note.Of(p.Disposal.Check(), "price-unit")...)
-	named := map[string]bool{UsualWater: true}
+	_, currencies := day.Currency(p.prices()...)
+	l.Add(append(currencies, p.Disposal.Check()...)...)
+	have := []string{}
 	for _, c := range classes {
-		named[c.Name] = true
+		have = append(have, c.Name)
 	}
-	for _, e := range p.Calendar.Exceptions {
-		if e.Class != "" && !named[e.Class] {
-			var have []string
-			for _, c := range classes {
-				have = append(have, c.Name)
-			}
-			l.Add(note.Fault("class-unknown", "raw-water class %q is not described%s", e.Class, note.DidYouMean(e.Class, have)).Do("use one of %s", strings.Join(have, ", ")).At(e.At))
+	for _, e := range c.Exceptions {
+		if e.Class != "" && e.Class != UsualWater && !slices.Contains(have, e.Class) {
+			l.Add(note.Fault("class-unknown", "raw-water class %q is not described%s", e.Class, note.DidYouMean(e.Class, have)).
+				Do("use one of %s", strings.Join(have, ", ")).At(e.At))
 		}
 	}
+	l.Add(append(p.Doubt.Flow.check("flow"), p.Doubt.Solids.check("solids")...)...)
 	return l.Err()
+}
+
+// check finds what is impossible of one chemical, beside so many classes of water.
+func (c Chemical) check(classes int) note.List {
+	l := c.Effects.Check(c.Name)
+	l.Add(told(row{c.Balance == nil && len(c.Doses) != 1 && len(c.Doses) != classes,
+		note.Fault("doses", "%s: %d doses for %d raw-water classes", c.Name, len(c.Doses), classes).
+			Do("give one dose, or one for each class")})...)
+	for _, d := range c.Doses {
+		l.Add(told(row{d.Plan < 0 || !quantity.Finite(d.Plan),
+			note.Fault("negative-dose", "%s: dose %s is not possible", c.Name, d.Plan).Do("a dose is zero or more")})...)
+	}
+	return append(append(l, c.Supply.check(c.Name)...), c.Prices.check(c.Name)...)
 }

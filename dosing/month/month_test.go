@@ -1,11 +1,13 @@
 package month
 
 import (
+	"math"
 	"strings"
 	"testing"
 	"time"
 
 	"jarwright/dosing/day"
+	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -122,6 +124,84 @@ func TestParseDate(t *testing.T) {
 	for _, bad := range []string{"", "2026", "2026-02", "02/03/2026", "2027-02-29"} {
 		if _, err := ParseDate(bad); err == nil {
 			t.Errorf("%q passes for a day", bad)
+		}
+	}
+}
+
+// TestAtTheEdge: what is just possible passes.
+func TestAtTheEdge(t *testing.T) {
+	for what, change := range map[string]func(*Plan){
+		"January":               func(p *Plan) { p.Calendar.Month.Month, p.Calendar.Exceptions = 1, nil },
+		"December":              func(p *Plan) { p.Calendar.Month.Month, p.Calendar.Exceptions = 12, nil },
+		"no flow":               func(p *Plan) { p.Calendar.Flow = 0 },
+		"strength of 1":         func(p *Plan) { p.Chemicals[0].Strength.V = 1 },
+		"no strength":           func(p *Plan) { p.Chemicals[0].Strength.V = 0 },
+		"no dose":               func(p *Plan) { p.Chemicals[0].Doses[0].Plan = 0 },
+		"one dose for all":      func(p *Plan) { p.Chemicals[0].Doses = p.Chemicals[0].Doses[:1] },
+		"shares all but right":  func(p *Plan) { p.Classes[0].Share += 9e-7 },
+		"no clear days":         func(p *Plan) { p.Classes[0].Share, p.Classes[1].Share = 0, 1 },
+		"no solids":             func(p *Plan) { p.Classes[0].Removed = solids.Range[quantity.Concentration]{} },
+		"solids by the kg":      func(p *Plan) { p.Disposal.DrySolids, p.Disposal.Price.Per = 0, "kg dry" },
+		"solids for nothing":    func(p *Plan) { p.Disposal.DrySolids, p.Disposal.Price.Amount = 0, 0 },
+		"the usual mix by name": func(p *Plan) { p.Calendar.Exceptions[0].Class = UsualWater },
+		"24 hours":              func(p *Plan) { p.Calendar.Exceptions[0].Hours = 24 },
+	} {
+		p := handMonth()
+		change(&p)
+		if _, err := Make(p); err != nil {
+			t.Errorf("%s: %v", what, err)
+		}
+	}
+	for code, spoil := range map[string]func(*Plan){
+		"no-month":      func(p *Plan) { p.Calendar.Month.Month = 0 },
+		"bad-strength":  func(p *Plan) { p.Chemicals[0].Strength.V = -0.1 },
+		"negative-dose": func(p *Plan) { p.Chemicals[0].Doses[1].Plan = quantity.Concentration(math.Inf(1)) },
+		"shares":        func(p *Plan) { p.Classes[0].Share += 2e-6 },
+		"bad-class":     func(p *Plan) { p.Classes[0].Share, p.Classes[1].Share = -0.5, 1.5 },
+		"no-dry-solids": func(p *Plan) {
+			p.Disposal.DrySolids, p.Disposal.Price = 0, quantity.Price{Amount: 0.5, Currency: "EUR", Per: "t"}
+		},
+		"negative-flow": func(p *Plan) { p.Calendar.Flow = -0.5 },
+		"chemical-name": func(p *Plan) { p.Chemicals[0].Name = " " },
+		"bad-range":     func(p *Plan) { p.Doubt.Solids = Span{2, 3} },
+		"price":         func(p *Plan) { p.Chemicals[1].Prices.Tiers[0].Price.Per = "L" },
+	} {
+		p := handMonth()
+		spoil(&p)
+		_, err := Make(p)
+		if l := note.Of(err, "price"); len(l) == 0 || code != "price" && (len(l) != 1 || l[0].Code != code) {
+			t.Errorf("%s: %v", code, l)
+		}
+	}
+	low := handMonth()
+	low.Classes[1].Removed.Low = -0.5
+	if _, err := Make(low); err == nil {
+		t.Error("negative solids pass")
+	}
+	p := handMonth()
+	p.Classes = p.Classes[:1]
+	p.Chemicals[0].Doses, p.Chemicals[1].Doses, p.Calendar.Exceptions = p.Chemicals[0].Doses[:1], p.Chemicals[1].Doses[:1], nil
+	if b := must(t, p); b.Classes[0].Share != 1 { // one class is all water, whatever its share
+		t.Errorf("%+v", b.Classes)
+	}
+}
+
+// TestCurrency: any price tells it; nothing priced has none.
+func TestCurrency(t *testing.T) {
+	eur := quantity.Price{Amount: 1, Currency: "EUR"}
+	for what, set := range map[string]func(*Plan){
+		"goods":       func(p *Plan) { p.Chemicals[1].Prices.Tiers = []Tier{{1, eur}} },
+		"freight":     func(p *Plan) { p.Chemicals[1].Prices.Delivery.Currency = "EUR" },
+		"disposal":    func(p *Plan) { p.Disposal.Price = eur },
+		"water":       func(p *Plan) { p.Water = eur },
+		"electricity": func(p *Plan) { p.Energy.Price = eur },
+	} {
+		p := Plan{Chemicals: make([]Chemical, 2)}
+		if p.Currency() != "" {
+			t.Error("nothing has a currency")
+		}
+		if set(&p); p.Currency() != "EUR" {
+			t.Errorf("%s: %q", what, p.Currency())
 		}
 	}
 }

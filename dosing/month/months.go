@@ -28,13 +28,8 @@ func Months(p Plan, n int) ([]Budget, error) {
 func (b *Budget) keepArrivals() {
 	end := b.Plan.Calendar.Month.Next().First()
 	for i := range b.Accounts {
-		var kept []Delivery
-		for _, d := range b.Accounts[i].Deliveries {
-			if d.Arrives.Before(end) {
-				kept = append(kept, d)
-			}
-		}
-		b.Accounts[i].Deliveries = kept
+		d := &b.Accounts[i].Deliveries
+		*d = slices.DeleteFunc(*d, func(d Delivery) bool { return !d.Arrives.Before(end) })
 	}
 }
 
@@ -51,7 +46,7 @@ func (b Budget) next() Plan {
 		if len(lots) > 0 {
 			s.OpeningAge, s.Fresher = lots[0].Age, lots[1:]
 		}
-		if s.OnOrder > 0 && s.OnOrderDate.Before(p.Calendar.Month.First()) {
+		if s.OnOrderDate.Before(p.Calendar.Month.First()) {
 			s.OnOrder, s.OnOrderDate = 0, Date{}
 		}
 	}

@@ -129,3 +129,26 @@ func TestLaterPartsGoOutOfDate(t *testing.T) {
 	near(t, "usable", a.Store.Row("usable", 0), 24)
 	near(t, "newest", a.Store.Row("newest", 0), -2)
 }
+
+// TestLastMonthOrdersOn: the last month lists what it orders for the next, those before
+// it leave that to the month in which it comes. A plant of 3 kg a day has 97 kg on 1 April and buys 50 at a time.
+func TestLastMonthOrdersOn(t *testing.T) {
+	p := three(Supply{Opening: 97, Pack: 50, OrderPacks: 1, LeadDays: 7, ShippingFactor: 1})
+	p.OrderFrom = Date{2027, time.January, 1}
+	for n, want := range map[int]int{1: 1, 2: 0} { // the pack of 3 May
+		b, err := Months(p, n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := b[0].Accounts[0].Deliveries; len(got) != want || len(b) != n {
+			t.Errorf("%d months: %+v", n, got)
+		}
+	}
+	// What was on order and has come is no longer on order; what is yet to come is.
+	for arrives, left := range map[Date]int{{2027, time.April, 30}: 0, {2027, time.May, 1}: 2, {2027, time.June, 9}: 2} {
+		p.Chemicals[0].Supply.OnOrder, p.Chemicals[0].Supply.OnOrderDate = 2, arrives
+		if s := must(t, p).next().Chemicals[0].Supply; s.OnOrder != left || s.OnOrderDate.IsZero() != (left == 0) {
+			t.Errorf("%s: %+v", arrives, s)
+		}
+	}
+}

@@ -51,11 +51,13 @@ func CostOf(s site.Site, p dosing.Plan) DayCost {
 		out.Notes = nil
 	case 1:
 		if none := unpriced(r, out.Account); len(none) > 0 {
-			out.Notes.Add(note.New(note.Info, "not-priced", "the cost of the day leaves out %s: no price is given", strings.Join(none, ", ")).Do("give it on the Prices sheet"))
+			out.Notes.Add(note.New(note.Info, "not-priced", "the cost of the day leaves out %s: no price is given",
+				strings.Join(none, ", ")).Do("give it on the Prices sheet"))
 		}
 		out.Notes = append(out.Notes, powerUnknown(s, r.Electricity)...)
 	default:
-		out.Notes = note.List{note.New(note.Caution, "currencies", "prices are in %s, so the cost of the day is not added up", strings.Join(all, " and in ")).Do("give all prices in one currency")}
+		out.Notes = note.List{note.New(note.Caution, "currencies", "prices are in %s, so the cost of the day is not added up",
+			strings.Join(all, " and in ")).Do("give all prices in one currency")}
 	}
 	return out
 }
@@ -92,7 +94,8 @@ func currencies(r day.Record) []string {
 // powerUnknown says that electricity costs something and nothing tells how much is drawn.
 func powerUnknown(s site.Site, electricity quantity.Price) (l note.List) {
 	if electricity.Amount > 0 && s.Flow.Power.V == 0 {
-		l.Add(note.New(note.Info, "power-unknown", "electricity has a price and the power drawn is not given").At(s.Flow.Power.At).Do("give it on the Flow sheet"))
+		l.Add(note.New(note.Info, "power-unknown", "electricity has a price and the power drawn is not given").
+			At(s.Flow.Power.At).Do("give it on the Flow sheet"))
 	}
 	return l
 }
@@ -109,7 +112,11 @@ func unpriced(r day.Record, a day.Account) (out []string) {
 		name  string
 		used  bool
 		price quantity.Price
-	}{{"disposal of solids", a.Wet.Likely > 0, r.Disposal.Price}, {"make-up water", water > 0, r.MakeUp}, {"energy", a.Energy > 0, r.Electricity}} {
+	}{
+		{"disposal of solids", a.Wet.Likely > 0, r.Disposal.Price},
+		{"make-up water", water > 0, r.MakeUp},
+		{"energy", a.Energy > 0, r.Electricity},
+	} {
 		if x.used && x.price.Currency == "" {
 			out = append(out, x.name)
 		}

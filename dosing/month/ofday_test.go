@@ -60,12 +60,12 @@ func TestCostOf(t *testing.T) {
 		blend:  "the cost of the day leaves out disposal of solids, make-up water, energy: no price is given",
 	} {
 		d := dayCost(t, prices)
-		if got := told(d.Notes); got != says || d.Priced() != (says != "") {
+		if got := said(d.Notes); got != says || d.Priced() != (says != "") {
 			t.Errorf("%s\n%q, priced %v; want %q", prices, got, d.Priced(), says)
 		}
 	}
-	if d := dayCost(t, blend+`, {chemical: electricity, price: "0.3 USD/kWh"}`); d.Priced() || told(d.Notes) != "prices are in USD and in EUR, so the cost of the day is not added up" {
-		t.Errorf("two currencies: %v %s", d.Priced(), told(d.Notes))
+	if d := dayCost(t, blend+`, {chemical: electricity, price: "0.3 USD/kWh"}`); d.Priced() || said(d.Notes) != "prices are in USD and in EUR, so the cost of the day is not added up" {
+		t.Errorf("two currencies: %v %s", d.Priced(), said(d.Notes))
 	}
 	if d := dayCost(t, `{chemical: blend, price: "3 EUR/kWh"}, `+others); len(d.Notes) != 2 || d.Notes[0].Level != note.Caution || d.Notes[0].Cell == "" {
 		t.Errorf("a price that is none of a product: %v", d.Notes)
@@ -76,15 +76,15 @@ func TestCostOf(t *testing.T) {
 	} else {
 		near(t, "water by the gallon", d.Total().Amount, 11.2184)
 	}
-	if d := dayCost(t, blend+`, {chemical: electricity, price: "1 EUR/m3"}`); d.Electricity.Amount != 0 || !strings.HasPrefix(told(d.Notes), "the price of electricity is per m3; the cost of the day leaves out") {
-		t.Errorf("electricity by the m3: %v %s", d.Electricity, told(d.Notes))
+	if d := dayCost(t, blend+`, {chemical: electricity, price: "1 EUR/m3"}`); d.Electricity.Amount != 0 || !strings.HasPrefix(said(d.Notes), "the price of electricity is per m3; the cost of the day leaves out") {
+		t.Errorf("electricity by the m3: %v %s", d.Electricity, said(d.Notes))
 	}
 	if got := (DayCost{}).Per1000(); got != (quantity.Price{}) {
 		t.Errorf("without water: %v", got)
 	}
 }
 
-func told(l note.List) string {
+func said(l note.List) string {
 	var out []string
 	for _, n := range l {
 		out = append(out, n.Message)

@@ -62,18 +62,15 @@ func (l PriceList) perKg(c Chemical) (PriceList, error) {
 	return out, nil
 }
 
-func (l PriceList) check(name string) note.List {
-	var out note.List
+func (l PriceList) check(name string) (out note.List) {
 	for i, t := range l.Tiers {
-		if !t.Price.Valid() {
-			out.Add(note.Fault("bad-price", "%s: price %s is not possible", name, t.Price).Do("a price is zero or more, with currency and unit"))
-		}
-		if i > 0 && t.From <= l.Tiers[i-1].From {
-			out.Add(note.Fault("tiers", "%s: price tiers are not in rising order of packs", name).Do("list them from the smallest order up"))
-		}
+		out.Add(told(
+			row{!t.Price.Valid(), note.Fault("bad-price", "%s: price %s is not possible", name, t.Price).
+				Do("a price is zero or more, with currency and unit")},
+			row{i > 0 && t.From <= l.Tiers[i-1].From,
+				note.Fault("tiers", "%s: price tiers are not in rising order of packs", name).Do("list them from the smallest order up")},
+		)...)
 	}
-	if l.Delivery.Amount < 0 {
-		out.Add(note.Fault("bad-price", "%s: the delivery charge is negative", name).Do("a charge is zero or more"))
-	}
-	return out
+	return append(out, told(row{l.Delivery.Amount < 0, note.Fault("bad-price", "%s: the delivery charge is negative", name).
+		Do("a charge is zero or more")})...)
 }

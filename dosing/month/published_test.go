@@ -85,7 +85,10 @@ func TestPublished(t *testing.T) {
 	usd := func(v float64, per string) quantity.Price {
 		return quantity.Price{Amount: v, Currency: "USD", Per: per}
 	}
-	gal := func(v float64) quantity.Volume { u, _ := quantity.ParseVolume("1 gal"); return quantity.Volume(v) * u }
+	gal := func(v float64) quantity.Volume {
+		u, _ := quantity.Parse[quantity.Volume]("1 gal")
+		return quantity.Volume(v) * u
+	}
 	for _, c := range []struct {
 		what      string
 		got, want float64
@@ -160,7 +163,7 @@ func massCost(t *testing.T, kg float64, price quantity.Price) float64 {
 // saves 13 344 $/d, which is 441 $ per 1000 m3 (Alvord & Blasberg 2019, p. 310;
 // the division by the flow is ours).
 func TestSavingPerThousandCubicMetres(t *testing.T) {
-	flow, err := quantity.ParseFlow("8 MGD")
+	flow, err := quantity.Parse[quantity.Flow]("8 MGD")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,77 +1,109 @@
 package month
 
 import (
+	"slices"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
+// row is a note, and whether what it tells holds.
+type row struct {
+	holds bool
+	note  note.Note
+}
+
+// told lists the notes of the rows that hold.
+func told(rows ...row) (l note.List) {
+	for _, r := range rows {
+		if r.holds {
+			l.Add(r.note)
+		}
+	}
+	return l
+}
+
 // remark says what a reader must know before relying on the plan.
 func (b *Budget) remark(m *model) {
 	p := b.Plan
-	if b.Treated == 0 {
-		b.Notes.Add(note.New(note.Caution, "nothing-treated", "no water is treated in %s", p.Calendar.Month.Long()).Do("check the flow and the working days"))
-	}
+	b.Notes.Add(told(row{b.Treated == 0, note.New(note.Caution, "nothing-treated", "no water is treated in %s", p.Calendar.Month.Long()).
+		Do("check the flow and the working days")})...)
 	for c, a := range b.Accounts {
-		name, s := a.Chemical.Name, a.Chemical.Supply
-		if a.RunsOut != nil {
-			b.Notes.Add(a.shortage(m))
-		}
-		if p := b.Range.RunsOut[c]; a.RunsOut == nil && p >= 0.005 {
-			b.Notes.Add(note.New(note.Caution, "may-run-out", "%s may run out: in %s %% of the months drawn the planned deliveries are not enough", name, quantity.Full(quantity.Number(p.In("%")), 2)).
-				Do("look at the stock every week, or keep more"))
-		}
-		below, over, expired := -1, -1, quantity.Mass(0)
-		for i, d := range a.Stock {
-			expired += d.Expired
-			if i < m.n && d.End < a.Safety-quantity.Mass(slack) && below < 0 && a.Use > 0 {
-				below = i
-			}
-			if s.Limit > 0 && d.Full > s.Limit+quantity.Mass(slack) && over < 0 {
-				over = i
-			}
-		}
-		if below >= 0 && a.RunsOut == nil {
-			b.Notes.Add(note.New(note.Caution, "below-minimum", "%s falls below the %s that should always be kept (%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety),
-				short(s.Kept()), a.Stock[below].Date).Do("order sooner, find more room, or accept a smaller minimum"))
-		}
-		if over >= 0 {
-			b.Notes.Add(note.New(note.Caution, "store-overfull", "%s does not fit the store: %s on %s, room for %s", name, brief(a.Stock[over].Full), a.Stock[over].Date, brief(s.Limit)).
-				Do("put off what is on order, or find more room"))
-		}
-		if expired > slack {
-			b.Notes.Add(note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used", brief(expired), name).Do("buy smaller packs, or use or pass it on in time"))
-		} else if e := a.overAge(); e > slack {
-			b.Notes.Add(note.New(note.Caution, "out-of-date", "about %s of the %s delivered will be out of date before it is used: it keeps %d days", brief(e), name, s.ShelfDays).Do("buy smaller packs"))
-		}
-		if s.OnOrder > 0 {
-			if i := p.Calendar.Month.First().DaysTo(s.OnOrderDate); i < 0 || i >= len(a.Stock) {
-				b.Notes.Add(note.New(note.Caution, "order-outside", "what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, brief(s.Pack), s.OnOrderDate).Do("add them to the opening stock if they have come"))
-			}
-		}
-		if !a.Chemical.Prices.Priced() && a.Use > 0 {
-			b.Notes.Add(note.New(note.Caution, "no-price", "%s has no price and is left out of the cost", name).Do("give its price on the Prices sheet"))
-		}
-		if s.MinDays < 0 && a.Use > 0 {
-			b.Notes.Add(note.New(note.Info, "minimum-stock", "%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()), short(s.Factor())).
-				From("Davis, Water and Wastewater Engineering (2010), table 5-1"))
-		}
+		b.Notes.Add(a.storeRemarks(m, b.Range.RunsOut[c])...)
+		b.Notes.Add(a.purchaseRemarks(p.Calendar.Month)...)
 	}
 	for _, n := range b.Range.Open {
-		b.Notes.Add(note.New(note.Caution, "dose-range-open", "the dose range of %s has no bound on one side, so its use and cost may lie further out than shown", n).Do("test more jars beyond the tested doses"))
+		b.Notes.Add(note.New(note.Caution, "dose-range-open",
+			"the dose range of %s has no bound on one side, so its use and cost may lie further out than shown", n).
+			Do("test more jars beyond the tested doses"))
 	}
-	switch {
-	case !b.Range.Uncertain() && p.Doubt.DayToDay == 0 && !m.mixed():
-		b.Notes.Add(note.New(note.Info, "no-range", "no dose interval, flow range or solids range was given, so the figures stand without a range").Do("take the dose from a bench sheet, or give a low and a high flow"))
-	case b.Range.PlanAt > 0.6 || b.Range.PlanAt < 0.4:
-		b.Notes.Add(note.New(note.Info, "plan-in-range", "the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it (planning doses lie on the safe side of the bench's interval)", quantity.Full(quantity.Number(b.Range.PlanAt.In("%")), 2)))
+	sure, at := m.sure(b.Range), b.Range.PlanAt
+	b.Notes.Add(told(
+		row{sure, note.New(note.Info, "no-range", "no dose interval, flow range or solids range was given, so the figures stand without a range").
+			Do("take the dose from a bench sheet, or give a low and a high flow")},
+		row{!sure && (at > 0.6 || at < 0.4), note.New(note.Info, "plan-in-range",
+			"the planned cost is not the middle of the range: in %s of 100 drawn months "+
+				"the cost stays at or below it (planning doses lie on the safe side of the bench's interval)",
+			quantity.Full(quantity.Number(at.In("%")), 2))},
+		row{p.Disposal.Price.Amount == 0 && b.Dry.Likely > 0, note.New(note.Info, "not-priced",
+			"not in the cost, no price given: disposal of solids")},
+	)...)
+}
+
+// first is the first of the days that are so; false where none is.
+func first(days []StockDay, so func(StockDay) bool) (StockDay, bool) {
+	if i := slices.IndexFunc(days, so); i >= 0 {
+		return days[i], true
 	}
-	unseen := []string{}
-	if p.Disposal.Price.Amount == 0 && b.Dry.Likely > 0 {
-		unseen = append(unseen, "disposal of solids")
+	return StockDay{}, false
+}
+
+// storeRemarks are about what is in the store; chance is that of running out in the months drawn.
+func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) {
+	name, s := a.Chemical.Name, a.Chemical.Supply
+	if a.RunsOut != nil {
+		l.Add(a.shortage(m))
 	}
-	if len(unseen) > 0 {
-		b.Notes.Add(note.New(note.Info, "not-priced", "not in the cost, no price given: %s", unseen[0]))
+	low, below := first(a.Stock[:m.n], func(d StockDay) bool { return d.End < a.Safety-slack })
+	full, over := first(a.Stock, func(d StockDay) bool { return d.Full > s.Limit+slack })
+	var expired quantity.Mass
+	for _, d := range a.Stock {
+		expired += d.Expired
 	}
+	unused := a.overAge()
+	return append(l, told(
+		row{a.RunsOut == nil && chance >= 0.005, note.New(note.Caution, "may-run-out",
+			"%s may run out: in %s %% of the months drawn the planned deliveries are not enough",
+			name, quantity.Full(quantity.Number(chance.In("%")), 2)).
+			Do("look at the stock every week, or keep more")},
+		row{a.RunsOut == nil && below && a.Use > 0, note.New(note.Caution, "below-minimum", "%s falls below the %s that should always be kept "+
+			"(%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety), short(s.Kept()), low.Date).
+			Do("order sooner, find more room, or accept a smaller minimum")},
+		row{over && s.Limit > 0, note.New(note.Caution, "store-overfull",
+			"%s does not fit the store: %s on %s, room for %s", name, brief(full.Full), full.Date, brief(s.Limit)).
+			Do("put off what is on order, or find more room")},
+		row{expired > slack, note.New(note.Caution, "out-of-date", "%s of %s will be out of date before it is used", brief(expired), name).
+			Do("buy smaller packs, or use or pass it on in time")},
+		row{expired <= slack && unused > slack, note.New(note.Caution, "out-of-date",
+			"about %s of the %s delivered will be out of date before it is used: it keeps %d days", brief(unused), name, s.ShelfDays).
+			Do("buy smaller packs")},
+	)...)
+}
+
+// purchaseRemarks are about what is bought and on its way.
+func (a Account) purchaseRemarks(m Month) note.List {
+	name, s := a.Chemical.Name, a.Chemical.Supply
+	arrives := m.First().DaysTo(s.OnOrderDate)
+	return told(
+		row{s.OnOrder > 0 && (arrives < 0 || arrives >= len(a.Stock)), note.New(note.Caution, "order-outside",
+			"what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, brief(s.Pack), s.OnOrderDate).
+			Do("add them to the opening stock if they have come")},
+		row{!a.Chemical.Prices.Priced() && a.Use > 0, note.New(note.Caution, "no-price", "%s has no price and is left out of the cost", name).
+			Do("give its price on the Prices sheet")},
+		row{s.MinDays < 0 && a.Use > 0, note.New(note.Info, "minimum-stock",
+			"%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()), short(s.Factor())).
+			From("Davis, Water and Wastewater Engineering (2010), table 5-1")},
+	)
 }
 
 // shortage tells when a chemical runs out and why.
@@ -79,7 +111,7 @@ func (a Account) shortage(m *model) note.Note {
 	name, s, d := a.Chemical.Name, a.Chemical.Supply, *a.RunsOut
 	from := m.plan.OrderFrom
 	soonest := from.AddDays(s.LeadDays)
-	lack := quantity.Mass(0)
+	var lack quantity.Mass
 	days := 0
 	for _, x := range a.Stock[:m.n] {
 		lack += x.Short
@@ -90,7 +122,8 @@ func (a Account) shortage(m *model) note.Note {
 	var why, what note.Phrase
 	switch {
 	case d.Date.Before(soonest):
-		why = note.Say("the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)", brief(s.Opening), quantity.Full(quantity.Number(a.Cover.In("d")), 2), from, soonest, s.LeadDays)
+		why = note.Say("the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)",
+			brief(s.Opening), quantity.Full(quantity.Number(a.Cover.In("d")), 2), from, soonest, s.LeadDays)
 		what = note.Say("get %s from elsewhere before %s, or ask for a faster delivery", name, d.Date)
 	case s.Limit > 0:
 		why = note.Say("what the store holds (%s) does not last from one delivery day to the next", brief(s.Limit))
@@ -99,12 +132,14 @@ func (a Account) shortage(m *model) note.Note {
 		why = note.Say("no delivery day comes in time")
 		what = note.Say("ask for more delivery days")
 	}
-	return note.New(note.Caution, "runs-out", "%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).Do("%s", what)
+	return note.New(note.Caution, "runs-out",
+		"%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).
+		Do("%s", what)
 }
 
 // overAge is what of the last lots cannot be used in time, looking beyond the days of the plan.
 func (a Account) overAge() quantity.Mass {
-	worst := 0.0
+	var worst float64
 	for i := range a.Stock {
 		worst = max(worst, a.Store.Row("over_age", i))
 	}

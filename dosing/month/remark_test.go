@@ -72,3 +72,62 @@ func TestRemarks(t *testing.T) {
 		})
 	}
 }
+
+// TestRemarksCountTheMonth: what lies in the days looked ahead is not told of the
+// month, and what lies in it is, to its last day.
+func TestRemarksCountTheMonth(t *testing.T) {
+	// 3 kg a day; a lead time of 5 days, an order of 1 April is there on the 6th. 12 kg are kept.
+	p := three(Supply{Opening: 1000, Pack: 10, LeadDays: 5, MinDays: 4, ShippingFactor: 1})
+	b := must(t, p)
+	a := &b.Accounts[0]
+	for _, x := range []struct {
+		what, says string
+		spoil      func()
+	}{
+		{"the last evening", "first on 2027-04-30", func() { a.Stock[29].End = 11.9 }},
+		{"the first evening after", "", func() { a.Stock[30].End = 11.9 }},
+	} {
+		*a = must(t, p).Accounts[0]
+		x.spoil()
+		b.Notes = nil
+		b.remark(newModel(b.Plan, b.Classes, b.Days))
+		if n, ok := has(b.Notes, "below-minimum"); ok != (x.says != "") || !strings.Contains(n.Message, x.says) {
+			t.Errorf("%s: %q", x.what, n.Message)
+		}
+	}
+	*a = must(t, p).Accounts[0]
+	a.Stock[28].Short, a.Stock[29].Short, a.Stock[30].Short = 1.5, 2, 4
+	a.RunsOut = &a.Stock[28]
+	a.RunsOut.Date = Date{2027, time.April, 29}
+	m := newModel(b.Plan, b.Classes, b.Days)
+	if n := a.shortage(m); !strings.Contains(n.Message, "short of 3.5 kg on 2 days of the month): no delivery day comes in time") {
+		t.Error(n.Message)
+	}
+	a.Chemical.Supply.Limit = 0.5
+	if n := a.shortage(m); !strings.Contains(n.Message, "what the store holds (0.5 kg)") {
+		t.Error(n.Message)
+	}
+	// An order of 1 April is there on the 6th: on that day another reason is sought, a day before it is the lead time.
+	for day, want := range map[int]string{5: "arrives on 2027-04-06 at the earliest (5 d)", 6: "what the store holds"} {
+		a.RunsOut.Date = Date{2027, time.April, day}
+		if n := a.shortage(m); !strings.Contains(n.Message, want) {
+			t.Errorf("%d April: %s", day, n.Message)
+		}
+	}
+}
+
+// TestRemarkFigures: shares in two digits, masses in three.
+func TestRemarkFigures(t *testing.T) {
+	p := three(Supply{Opening: 1000, Pack: 12.345, ShippingFactor: 1, OnOrder: 1, OnOrderDate: Date{2027, time.June, 1}})
+	b := must(t, p)
+	b.Notes, b.Range.RunsOut[0], b.Accounts[0].Stock[2].Expired = nil, 0.1234, 1.2345
+	b.remark(newModel(b.Plan, b.Classes, b.Days))
+	for code, want := range map[string]string{"may-run-out": "in 12 % of the months", "out-of-date": "1.23 kg of coagulant", "order-outside": "(1 x 12.3 kg)"} {
+		if n, ok := has(b.Notes, code); !ok || !strings.Contains(n.Message, want) {
+			t.Errorf("%s: %q does not say %q", code, n.Message, want)
+		}
+	}
+	if short(1.2345).String() != "1.23" {
+		t.Errorf("%s", short(1.2345))
+	}
+}

@@ -114,7 +114,7 @@ func TestRangesByHand(t *testing.T) {
 	if _, ok := Between(10, 8, 0)(0.05); !ok {
 		t.Error("a known low end is open")
 	}
-	if Between(10, 0, 0) != nil || Between(0, 1, 2) != nil || Between(10, 0.5, 0) == nil || Between(10, 0, 10.5) == nil || Between(0.5, 0.4, 0.6) == nil {
+	if Between(10, 0, 0) != nil || Between(0, 1, 2) != nil || Between(10, 0.5, 0) == nil || Between(10, 0, 10.5) == nil || Between(0.4, 0, 0.5) == nil || Between(0.5, 0.4, 0.6) == nil {
 		t.Error("a range of nothing, or none of something")
 	}
 	mg := func(v float64) quantity.Known[quantity.Concentration] {
@@ -169,6 +169,10 @@ func TestBoughtByHand(t *testing.T) {
 	}
 	if goods, freight, err = list.Price(1, s, 1.5); err != nil || goods.Amount != 2 || freight.Amount != 0 {
 		t.Errorf("%v %v %v", goods, freight, err)
+	}
+	list.Delivery = quantity.Money{Amount: 1, Currency: "EUR"}
+	if _, freight, err = list.Price(1, s, 1.5); err != nil || math.Abs(freight.Amount-0.04) > 1e-12 { // 1 EUR over a pack of 25 kg
+		t.Errorf("%v %v", freight, err)
 	}
 	if (Supply{}).UsualOrder(5) != 1 {
 		t.Error("packs of no size")
@@ -330,7 +334,7 @@ func TestRemarksByHand(t *testing.T) {
 		{"no price for what is not used", "", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Prices.Tiers, b.Accounts[0].Use = nil, 0 }},
 		{"usual minimum", "minimum-stock", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Supply.MinDays = NoMinDays }},
 		{"no range", "no-range", func(b *Budget, _ *model) { b.Range.Matters = nil }},
-		{"scatter is a range", "", func(b *Budget, _ *model) { b.Range.Matters, b.Plan.Doubt.DayToDay = nil, 0.1 }},
+		{"scatter is a range", "", func(b *Budget, m *model) { b.Range.Matters, m.plan.Doubt.DayToDay = nil, 0.1 }},
 		{"below the minimum", "below-minimum", func(b *Budget, _ *model) { b.Accounts[0].Safety = 2e9 }},
 		{"out of date", "out-of-date", func(b *Budget, _ *model) { b.Accounts[0].Stock[3].Expired = 0.5 }},
 		{"overfull", "store-overfull", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Supply.Limit = 1 }},

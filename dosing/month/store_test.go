@@ -252,3 +252,35 @@ func TestWaterForTheStock(t *testing.T) {
 		}
 	}
 }
+
+// TestFresherByHand: 50 kg of which 10 came six days after the rest, keeping 10 days:
+// of the 40 kg of 6 days the first 4 days use 12, 28 go; the fresher 10 last to the 10th day.
+func TestFresherByHand(t *testing.T) {
+	p := three(Supply{Opening: 50, OpeningAge: 6, Fresher: []Lot{{10, 0}}, Pack: 10, ShelfDays: 10, MinDays: 1, ShippingFactor: 1})
+	st := must(t, p).Accounts[0].Store
+	for name, want := range map[string]float64{"fresher": 10, "newest_age": 0, "wasted": 28} {
+		near(t, name, st.Cell(name), want)
+	}
+	for day, cells := range map[int]kept{
+		0: {"fresh": 10, "usable": 22, "newest": 0, "lack": 3 + 3 - 22, "packs": 0},
+		4: {"start": 38, "expired": 28, "have": 10, "usable": 10},
+		9: {"fresh": 10}, 10: {"fresh": 0},
+	} {
+		for name, want := range cells {
+			near(t, fmt.Sprintf("%s on day %d", name, day), st.Row(name, day), want)
+		}
+	}
+	// 38 kg, 18 of 9 days, 15 of 5, 5 of 2: the newest counts; each good till its own end.
+	p.Chemicals[0].Supply = Supply{Opening: 38, OpeningAge: 9, Fresher: []Lot{{15, 5}, {5, 2}}, Pack: 10, ShelfDays: 10, MinDays: 1, ShippingFactor: 1}
+	st = must(t, p).Accounts[0].Store
+	near(t, "fresher parts", st.Cell("fresher"), 20)
+	near(t, "the newest age", st.Cell("newest_age"), 2)
+	for day, want := range map[int]float64{0: 20, 4: 20, 5: 5, 7: 5, 8: 0} {
+		near(t, fmt.Sprint("fresh on day ", day), st.Row("fresh", day), want)
+	}
+	// Without a price a kg costs nothing.
+	p.Chemicals[0].Prices = PriceList{}
+	if a := must(t, p).Accounts[0]; a.UnitPrice.Amount != 0 || a.ToPay.Amount != 0 || a.Deliveries[0].Price.Amount != 0 {
+		t.Errorf("%+v", a.UnitPrice)
+	}
+}

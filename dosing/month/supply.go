@@ -93,34 +93,25 @@ func stock(st *formula.Sheet, days []Day) []StockDay {
 	out := make([]StockDay, len(days))
 	for i, d := range days {
 		kg := func(column string) quantity.Mass { return quantity.Mass(st.Row(column, i)) }
-		out[i] = StockDay{
-			Date: d.Date, Start: kg("start"), Expired: kg("expired"), Arrived: kg("came"), Used: kg("wanted") - kg("short"), Short: kg("short"), End: kg("end"),
-			OnOrder: kg("ordered"), Packs: int(st.Row("packs", i)), Full: kg("full"),
-		}
+		out[i] = StockDay{Date: d.Date, Start: kg("start"), Expired: kg("expired"), Arrived: kg("came"), Used: kg("wanted") - kg("short"),
+			Short: kg("short"), End: kg("end"), OnOrder: kg("ordered"), Packs: int(st.Row("packs", i)), Full: kg("full")}
 	}
 	return out
 }
 
 // check finds what is impossible in a supply.
 func (s Supply) check(name string) note.List {
-	var l note.List
-	bad := func(code, remedy, format string, args ...any) {
-		l.Add(note.Fault(code, name+": "+format, args...).Do("%s", remedy))
+	bad := func(code, remedy, format string, args ...any) note.Note {
+		return note.Fault(code, name+": "+format, args...).Do("%s", remedy)
 	}
-	if s.Pack <= 0 {
-		bad("pack-missing", "give the mass of a bag, drum or tote, such as 25 kg", "no pack size is given")
-	}
-	if s.Opening < 0 || s.Limit < 0 {
-		bad("negative-stock", "a stock is zero or more", "a stock or storage limit is negative")
-	}
-	if s.LeadDays < 0 || s.ShelfDays < 0 || s.OpeningAge < 0 || s.OrderPacks < 0 || s.OnOrder < 0 {
-		bad("negative-days", "a number of days or packs is zero or more", "a number of days or packs is negative")
-	}
-	if s.Limit > 0 && s.Pack > s.Limit {
-		bad("pack-too-big", "buy smaller packs or find more room", "one pack of %s does not fit the store of %s", s.Pack, s.Limit)
-	}
-	if s.OnOrder > 0 && s.OnOrderDate.IsZero() {
-		bad("no-arrival-date", "give the day on which it arrives", "%d packs are on order without a date", s.OnOrder)
-	}
-	return l
+	return told(
+		row{s.Pack <= 0, bad("pack-missing", "give the mass of a bag, drum or tote, such as 25 kg", "no pack size is given")},
+		row{s.Opening < 0 || s.Limit < 0, bad("negative-stock", "a stock is zero or more", "a stock or storage limit is negative")},
+		row{min(s.LeadDays, s.ShelfDays, s.OpeningAge, s.OrderPacks, s.OnOrder) < 0,
+			bad("negative-days", "a number of days or packs is zero or more", "a number of days or packs is negative")},
+		row{s.Limit > 0 && s.Pack > s.Limit,
+			bad("pack-too-big", "buy smaller packs or find more room", "one pack of %s does not fit the store of %s", s.Pack, s.Limit)},
+		row{s.OnOrder > 0 && s.OnOrderDate.IsZero(),
+			bad("no-arrival-date", "give the day on which it arrives", "%d packs are on order without a date", s.OnOrder)},
+	)
 }

@@ -2,7 +2,6 @@ package pair
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -48,8 +47,9 @@ func NewAlkali(p product.Product, price quantity.Price, pack quantity.Mass) (Alk
 // Chemical is the alkali as the account of a day takes it: as much of it, as
 // product, as keeps an alkalinity in water of another.
 func (a Alkali) Chemical(raw, keep quantity.Alkalinity) day.Chemical {
-	return day.Chemical{Name: a.Name, Dose: quantity.Dose{Basis: quantity.AsProduct}, Balance: &day.Balance{Raw: raw, Keep: keep, PerCaCO3: a.Per},
-		Price: a.Price, Freight: a.Freight, Stock: a.Stock, Density: a.Density, Carrier: a.Carrier}
+	return day.Chemical{Name: a.Name, Dose: quantity.Dose{Basis: quantity.AsProduct},
+		Balance: &day.Balance{Raw: raw, Keep: keep, PerCaCO3: a.Per},
+		Price:   a.Price, Freight: a.Freight, Stock: a.Stock, Density: a.Density, Carrier: a.Carrier}
 }
 
 // SiteAlkali is the first alkali of a site that has a price there; its name is
@@ -114,19 +114,6 @@ func SiteDisposal(d day.Disposal, s site.Site) day.Disposal {
 	return own
 }
 
-// RawReading is what a sheet says of the raw water, else what a jar without chemical shows.
-func RawReading(s jartest.Series, k jartest.Key) (float64, bool) {
-	if r, ok := s.Raw[k]; ok && r.State == jartest.Number {
-		return r.Value, true
-	}
-	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; ok && j.Control && r.State == jartest.Number {
-			return r.Value, true
-		}
-	}
-	return 0, false
-}
-
 // beside is the day's account of 1000 m3 with the solids that the chemicals make
 // and the alkali that gives back what they take: first the two that vary, then
 // those that do not, last the alkali.
@@ -147,53 +134,66 @@ func (b beside) cost(p surface.Pair) quantity.Money {
 // are known, and says what was counted. Held reports that alkali, at its price,
 // holds the alkalinity that must be left, so that it limits no pair.
 func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, catalogue product.Catalogue) (held bool, notes note.List) {
-	wantsAlkali, wantsSolids := t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0
-	if !wantsAlkali && !wantsSolids {
+	alkali, solids := t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0
+	if !alkali && !solids {
 		return false, nil
 	}
-	leave := func(what, why, do string) {
-		notes.Add(note.New(note.Caution, "cost-leaves-out", "the cost of a pair holds no %s: %s", what, why).At(s.Place).Do("%s", do))
+	// lacks leaves something out of the cost where there is a reason to.
+	lacks := func(what, why, do string) bool {
+		if why != "" {
+			notes.Add(note.New(note.Caution, "cost-leaves-out", "the cost of a pair holds no %s: %s", what, why).At(s.Place).Do("%s", do))
+		}
+		return why != ""
 	}
 	currency := opt.PricePerKg[0].Currency
 	if currency == "" || order[1] >= 0 && opt.PricePerKg[1].Currency == "" {
-		leave("alkali and no disposal of solids", "the price of its chemicals is not known", `give it in the sheet, the site workbook or with --price`)
+		lacks("alkali and no disposal of solids", "the price of its chemicals is not known", `give it in the sheet, the site workbook or with --price`)
 		return false, notes
 	}
+	if solids {
+		why, do := t.noDisposal(currency)
+		solids = !lacks("disposal of solids", why, do)
+	}
+	raw := quantity.Known[quantity.Alkalinity]{V: t.Raw, OK: t.Raw > 0}
+	if v, ok := s.RawReading(jartest.AlkalinityKey); ok && !raw.OK {
+		raw = quantity.Some(quantity.Alkalinity(v))
+	}
+	if alkali {
+		why, do := t.noAlkali(currency, raw.OK, order[1] < 0)
+		alkali = !lacks("alkali", why, do)
+	}
 	b := beside{Record: day.Record{Treated: 1e6, Chemicals: make([]day.Chemical, 2)}, currency: currency}
-	if wantsSolids {
-		perKgDry := t.Disposal.PerKgDry()
-		switch {
-		case t.Disposal.Price.Currency != currency:
-			leave("disposal of solids", fmt.Sprintf("its price is in %s, that of the chemicals in %s", t.Disposal.Price.Currency, currency), "give all prices in one currency")
-			wantsSolids = false
-		case perKgDry == 0:
-			leave("disposal of solids", "its price is per "+t.Disposal.Price.Per, `give it per m3, t, kg dry or t dry`)
-			wantsSolids = false
-		case math.IsInf(perKgDry, 0) || math.IsNaN(perKgDry):
-			leave("disposal of solids", "they are paid by "+t.Disposal.Price.Per+" and their dry solids are not known", `give --dry-solids, such as "2 %", or a price per t dry`)
-			wantsSolids = false
-		}
+	if alkali || solids {
+		notes.Add(b.take(s, t, order, catalogue)...)
 	}
-	raw, hasRaw := t.Raw, t.Raw > 0
-	if v, ok := RawReading(s, jartest.AlkalinityKey); ok && !hasRaw {
-		raw, hasRaw = quantity.Alkalinity(v), true
+	if alkali && b.Chemicals[0].AlkalinityUse < 0 {
+		alkali = !lacks("alkali", s.Chemicals[order[0]].Name+" is one itself", "give the price of the chemicals only")
 	}
-	if wantsAlkali {
-		switch {
-		case t.Alkali.Price.Currency != currency:
-			leave("alkali", fmt.Sprintf("its price is in %s, that of the chemicals in %s", t.Alkali.Price.Currency, currency), "give all prices in one currency")
-			wantsAlkali = false
-		case order[1] < 0:
-			leave("alkali", "the pH of the jars was set by hand", "count what was used to set it")
-			wantsAlkali = false
-		case !hasRaw:
-			leave("alkali", "the alkalinity of the raw water is not known", `give it on the sheet, the Water sheet or with --alkalinity`)
-			wantsAlkali = false
-		}
+	var counted []string
+	if alkali {
+		b.Chemicals = append(b.Chemicals, t.Alkali.Chemical(raw.V, t.AlkalinityLeft))
+		counted = append(counted, fmt.Sprintf("%s that holds %s of alkalinity (raw water %s), at %s", strings.ToLower(t.Alkali.Name), t.AlkalinityLeft, raw.V, t.Alkali.Price))
 	}
+	if solids {
+		b.Disposal = t.Disposal
+		counted = append(counted, fmt.Sprintf("disposal of the solids that the chemicals make, at %s", t.Disposal.Price))
+	}
+	if len(counted) == 0 {
+		return false, notes
+	}
+	notes.Add(note.New(note.Info, "cost-holds", "the cost of a pair holds its chemicals, %s", strings.Join(counted, ", and ")).At(s.Place))
+	if solids {
+		notes.Add(note.New(note.Info, "raw-solids-apart", "the solids of the raw water are not in it, since every pair that meets the target takes out the same").At(s.Place))
+	}
+	opt.Further = b.cost
+	return alkali, notes
+}
+
+// take fills in the chemicals of a series with their effects.
+func (b *beside) take(s jartest.Series, t Terms, order [2]int, catalogue product.Catalogue) (notes note.List) {
 	for i, c := range s.Chemicals {
 		e, known := t.effects(c, catalogue)
-		if !known && (wantsAlkali || wantsSolids) {
+		if !known {
 			notes.Add(note.New(note.Caution, "effects-unknown", "what %s takes from the alkalinity and makes of solids is not known, so neither is counted in the cost of a pair", c.Name).At(s.Place).
 				Do("use the catalogue's name for it, or describe it in a site workbook"))
 			e = day.Effects{}
@@ -206,32 +206,38 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 		made.Al, made.Fe, made.Floc = 0, 0, 0 // every pair has these solids
 		b.Chemicals = append(b.Chemicals, made)
 	}
-	if wantsAlkali && b.Chemicals[0].AlkalinityUse < 0 {
-		leave("alkali", s.Chemicals[order[0]].Name+" is one itself", "give the price of the chemicals only")
-		wantsAlkali = false
+	return notes
+}
+
+// noDisposal says why the disposal of solids cannot be counted, if it cannot, and what to do.
+func (t Terms) noDisposal(currency string) (why, do string) {
+	d := t.Disposal
+	switch perKgDry := d.PerKgDry(); {
+	case d.Price.Currency != currency:
+		return otherCurrency(d.Price, currency)
+	case perKgDry == 0:
+		return "its price is per " + d.Price.Per, `give it per m3, t, kg dry or t dry`
+	case !quantity.Finite(quantity.Number(perKgDry)):
+		return "they are paid by " + d.Price.Per + " and their dry solids are not known", `give --dry-solids, such as "2 %", or a price per t dry`
 	}
-	if wantsAlkali {
-		b.Chemicals = append(b.Chemicals, t.Alkali.Chemical(raw, t.AlkalinityLeft))
+	return "", ""
+}
+
+// noAlkali says why alkali cannot be counted, if it cannot, and what to do.
+func (t Terms) noAlkali(currency string, rawKnown, pHSet bool) (why, do string) {
+	switch {
+	case t.Alkali.Price.Currency != currency:
+		return otherCurrency(t.Alkali.Price, currency)
+	case pHSet:
+		return "the pH of the jars was set by hand", "count what was used to set it"
+	case !rawKnown:
+		return "the alkalinity of the raw water is not known", `give it on the sheet, the Water sheet or with --alkalinity`
 	}
-	if wantsSolids {
-		b.Disposal = t.Disposal
-	}
-	var counted []string
-	if wantsAlkali {
-		counted = append(counted, fmt.Sprintf("%s that holds %s of alkalinity (raw water %s), at %s", strings.ToLower(t.Alkali.Name), t.AlkalinityLeft, raw, t.Alkali.Price))
-	}
-	if wantsSolids {
-		counted = append(counted, fmt.Sprintf("disposal of the solids that the chemicals make, at %s", t.Disposal.Price))
-	}
-	if len(counted) == 0 {
-		return false, notes
-	}
-	notes.Add(note.New(note.Info, "cost-holds", "the cost of a pair holds its chemicals, %s", strings.Join(counted, ", and ")).At(s.Place))
-	if wantsSolids {
-		notes.Add(note.New(note.Info, "raw-solids-apart", "the solids of the raw water are not in it, since every pair that meets the target takes out the same").At(s.Place))
-	}
-	opt.Further = b.cost
-	return wantsAlkali, notes
+	return "", ""
+}
+
+func otherCurrency(p quantity.Price, currency string) (why, do string) {
+	return fmt.Sprintf("its price is in %s, that of the chemicals in %s", p.Currency, currency), "give all prices in one currency"
 }
 
 // effects of one mg/L of a chemical's dose; false where the product is not known well enough.

@@ -1,19 +1,19 @@
 package product
 
 import (
-	"bufio"
 	_ "embed" // the table is part of the program
 	"fmt"
-	"io"
-	"strconv"
+	"slices"
 	"strings"
+	"sync"
 
+	"jarwright/dosing/table"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
 //go:embed catalogue.txt
-var table string
+var catalogueTable string
 
 // Catalogue is the list of products in the order of its table.
 type Catalogue struct {
@@ -21,32 +21,26 @@ type Catalogue struct {
 }
 
 // Default gives the catalogue that comes with the program.
-func Default() Catalogue {
-	c, err := read(strings.NewReader(table))
-	if err != nil { // the table is part of the program: a test reads it too
-		panic("product: catalogue.txt: " + err.Error())
-	}
-	return c
-}
+func Default() Catalogue { return catalogue() }
+
+var catalogue = sync.OnceValue(func() Catalogue { return read(catalogueTable) })
 
 // All lists the products.
-func (c Catalogue) All() []Product { return append([]Product(nil), c.products...) }
+func (c Catalogue) All() []Product { return slices.Clone(c.products) }
 
 // Find looks a product up by its ID, name or another name that it goes by; case
 // does not matter. An unknown name is an error with the nearest known one.
 func (c Catalogue) Find(name string) (Product, error) {
-	want := fold(name)
-	var names []string
+	same := func(other string) bool { return fold(other) == fold(name) }
 	for _, p := range c.products {
-		if fold(p.ID) == want || fold(p.Name) == want {
+		if same(p.ID) || same(p.Name) {
 			return p, nil
 		}
 	}
+	var names []string
 	for _, p := range c.products {
-		for _, a := range p.Also {
-			if fold(a) == want {
-				return p, nil
-			}
+		if slices.ContainsFunc(p.Also, same) {
+			return p, nil
 		}
 		names = append(append(names, p.ID, p.Name), p.Also...)
 	}
@@ -58,28 +52,13 @@ func fold(s string) string {
 	return strings.Join(strings.Fields(strings.ToLower(s)), " ")
 }
 
-// read takes the table apart.
-func read(r io.Reader) (Catalogue, error) {
-	var c Catalogue
-	sources := map[string]string{}
+// read takes the table apart. What is wrong with it panics: it is part of the
+// program, and a test reads it too.
+func read(text string) Catalogue {
+	sources, rows := table.Sourced(text)
 	index := map[string]int{}
-	sc := bufio.NewScanner(r)
-	for n := 1; sc.Scan(); n++ {
-		line := strings.TrimSpace(sc.Text())
-		if line == "" || line[0] == '#' {
-			continue
-		}
-		f := strings.Split(line, "|")
-		for i := range f {
-			f[i] = strings.TrimSpace(f[i])
-		}
-		if len(f) != 3 && len(f) != 8 {
-			return c, fmt.Errorf("line %d: %d fields, want 3 or 8", n, len(f))
-		}
-		if f[0] == "source" {
-			sources[f[1]] = f[2]
-			continue
-		}
+	var c Catalogue
+	for _, f := range rows {
 		i, ok := index[f[0]]
 		if !ok {
 			i = len(c.products)
@@ -87,124 +66,88 @@ func read(r io.Reader) (Catalogue, error) {
 			c.products = append(c.products, Product{ID: f[0]})
 		}
 		if err := c.products[i].put(f, sources); err != nil {
-			return c, fmt.Errorf("line %d: %w", n, err)
+			panic(fmt.Sprintf("product: catalogue.txt: %q: %v", f, err))
 		}
 	}
-	return c, sc.Err()
+	return c
 }
 
-// put enters one line of the table.
+// put enters one row of the table: three fields say what the product is, eight a
+// figure or a fact of it.
 func (p *Product) put(f []string, sources map[string]string) error {
-	property, value := f[1], f[2]
-	if len(f) == 3 {
-		return p.putWord(property, value)
+	property := f[1]
+	if word, ok := words[property]; ok && len(f) == 3 {
+		return word(p, f[2])
 	}
-	source, ok := sources[f[6]]
-	if !ok {
-		return fmt.Errorf("source %q has no name", f[6])
+	enter, ok := figures[property]
+	if !ok || len(f) != 8 {
+		return fmt.Errorf("no such property of %d fields", len(f))
 	}
+	source, known := sources[f[6]]
 	status, ok := map[string]Status{"read": Read, "computed": Computed, "memory": Memory}[f[7]]
+	if !known || !ok {
+		return fmt.Errorf("source or status")
+	}
+	enter(p, line{f, source, status})
+	return nil
+}
+
+// words are the properties that say what a product is.
+var words = map[string]func(*Product, string) error{
+	"name":    func(p *Product, s string) error { p.Name = s; return nil },
+	"also":    func(p *Product, s string) error { p.Also = table.List(s); return nil },
+	"group":   func(p *Product, s string) error { p.Group = Group(s); return nil },
+	"form":    func(p *Product, s string) error { p.Form = Form(s); return nil },
+	"anion":   func(p *Product, s string) error { p.Anion = s; return nil },
+	"charge":  func(p *Product, s string) error { p.Charge = Charge(s); return nil },
+	"monomer": func(p *Product, s string) error { p.Monomer = s; return nil },
+	"basis": func(p *Product, s string) (err error) {
+		p.Basis, err = quantity.ParseBasis(s)
+		return err
+	},
+}
+
+// figures are the properties with a source.
+var figures = map[string]func(*Product, line){
+	"hazard":   func(p *Product, l line) { p.Hazard = l.fact() },
+	"ppe":      func(p *Product, l line) { p.Protection = l.fact() },
+	"note":     func(p *Product, l line) { p.Notes = append(p.Notes, l.fact()) },
+	"apart":    func(p *Product, l line) { p.Apart = table.List(l.fields[2]) },
+	"strength": func(p *Product, l line) { p.Strength = figure[quantity.Fraction](l) },
+	"density":  func(p *Product, l line) { p.Density = figure[quantity.Density](l) },
+	"basicity": func(p *Product, l line) { p.Basicity = figure[quantity.Fraction](l) },
+	"acid":     func(p *Product, l line) { p.Acid = figure[Equivalents](l) },
+	"dilution": func(p *Product, l line) { p.Dilution = figure[quantity.Concentration](l) },
+	"ageing":   func(p *Product, l line) { p.Ageing = figure[quantity.Time](l) },
+	"life":     func(p *Product, l line) { p.Life = figure[quantity.Time](l) },
+	"store":    func(p *Product, l line) { p.Store = figure[quantity.Temperature](l) },
+	"shelf":    func(p *Product, l line) { p.Shelf = figure[quantity.Time](l) },
+}
+
+// scales turn the units of the table into working units.
+var scales = map[string]float64{"%": 0.01, "min": 1.0 / 60, "d": 24, "g/L": 1000, "kg/L": 1, "h": 1, "C": 1, "eq/mol": 1}
+
+// line is a row of the table with a source.
+type line struct {
+	fields []string
+	source string
+	status Status
+}
+
+func (l line) fact() Fact { return Fact{l.fields[2], l.source, l.status} }
+
+func figure[T ~float64](l line) Figure[T] {
+	scale, ok := scales[l.fields[3]]
 	if !ok {
-		return fmt.Errorf("status %q", f[7])
+		panic("product: catalogue.txt: unit " + l.fields[3])
 	}
-	fact := Fact{value, source, status}
-	switch property {
-	case "hazard":
-		p.Hazard = fact
-		return nil
-	case "ppe":
-		p.Protection = fact
-		return nil
-	case "apart":
-		p.Apart = strings.Split(value, "; ")
-		return nil
-	case "note":
-		p.Notes = append(p.Notes, fact)
-		return nil
+	in := func(field int) (T, bool) {
+		v, ok := table.Number(l.fields[field])
+		return T(v * scale), ok
 	}
-	var v [3]float64
-	for i, text := range []string{f[2], f[4], f[5]} {
-		if text == "" {
-			continue
-		}
-		x, err := strconv.ParseFloat(text, 64)
-		if err != nil {
-			return err
-		}
-		v[i] = x
-	}
-	given := f[2] != ""
-	scale := 1.0
-	switch f[3] {
-	case "%":
-		scale = 0.01
-	case "min":
-		scale = 1.0 / 60
-	case "d":
-		scale = 24
-	case "g/L":
-		scale = 1000
-	case "kg/L", "h", "C", "eq/mol":
-	default:
-		return fmt.Errorf("unit %q", f[3])
-	}
-	for i := range v {
-		v[i] *= scale
-	}
-	switch property {
-	case "strength":
-		p.Strength = figure[quantity.Fraction](v, given, source, status)
-	case "density":
-		p.Density = figure[quantity.Density](v, given, source, status)
-	case "basicity":
-		p.Basicity = figure[quantity.Fraction](v, given, source, status)
-	case "acid":
-		p.Acid = figure[Equivalents](v, given, source, status)
-	case "dilution":
-		p.Dilution = figure[quantity.Concentration](v, given, source, status)
-	case "ageing":
-		p.Ageing = figure[quantity.Time](v, given, source, status)
-	case "life":
-		p.Life = figure[quantity.Time](v, given, source, status)
-	case "store":
-		p.Store = figure[quantity.Temperature](v, given, source, status)
-	case "shelf":
-		p.Shelf = figure[quantity.Time](v, given, source, status)
-	default:
-		return fmt.Errorf("property %q", property)
-	}
-	return nil
-}
-
-func figure[T ~float64](v [3]float64, given bool, source string, status Status) Figure[T] {
-	return Figure[T]{Known: quantity.Known[T]{V: T(v[0]), OK: given}, Low: T(v[1]), High: T(v[2]), Source: source, Status: status}
-}
-
-// putWord enters a line without source: what the product is, not a figure of it.
-func (p *Product) putWord(property, value string) error {
-	switch property {
-	case "name":
-		p.Name = value
-	case "also":
-		p.Also = strings.Split(value, "; ")
-	case "group":
-		p.Group = Group(value)
-	case "form":
-		p.Form = Form(value)
-	case "basis":
-		b, err := quantity.ParseBasis(value)
-		if err != nil {
-			return err
-		}
-		p.Basis = b
-	case "anion":
-		p.Anion = value
-	case "charge":
-		p.Charge = Charge(value)
-	case "monomer":
-		p.Monomer = value
-	default:
-		return fmt.Errorf("property %q", property)
-	}
-	return nil
+	f := Figure[T]{Source: l.source, Status: l.status}
+	f.V, f.OK = in(2)
+	f.Low, _ = in(4)
+	f.High, _ = in(5)
+	return f
 }

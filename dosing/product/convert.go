@@ -1,6 +1,9 @@
 package product
 
 import (
+	"cmp"
+	"strings"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -24,29 +27,16 @@ func massRatio(p Product, from, to quantity.Basis) (float64, error) {
 	return fm / tm, nil
 }
 
-func nameOf(p Product) string {
-	if p.Name == "" {
-		return "the product"
-	}
-	return p.Name
-}
+func nameOf(p Product) string { return cmp.Or(p.Name, "the product") }
 
-func example(p Product) quantity.Basis {
-	if p.Basis == quantity.NotStated {
-		return quantity.AsAl
-	}
-	return p.Basis
-}
+func example(p Product) quantity.Basis { return cmp.Or(p.Basis, quantity.AsAl) }
 
 func listBases(b []quantity.Basis) string {
-	s := ""
+	s := make([]string, len(b))
 	for i, x := range b {
-		if i > 0 {
-			s += ", "
-		}
-		s += string(x)
+		s[i] = string(x)
 	}
-	return s
+	return strings.Join(s, ", ")
 }
 
 // Convert gives the same dose of p counted on another basis. Between two
@@ -89,13 +79,9 @@ func (p Product) Bases() []quantity.Basis {
 	}
 	for _, b := range quantity.Bases() {
 		e, _, has := elementMoles(b)
-		if !has || e != el || b == p.Basis {
-			continue
+		if has && e == el && b != p.Basis && e != "Na" && e != "S" && e != "Cl" { // sodium does not make soda ash of caustic
+			out = append(out, b)
 		}
-		if e == "Na" || e == "S" || e == "Cl" { // sodium does not make soda ash of caustic
-			continue
-		}
-		out = append(out, b)
 	}
 	return out
 }
@@ -138,11 +124,11 @@ func (p Product) moles(d quantity.Dose) (float64, error) {
 		return 0, err
 	}
 	_, m, ok := elementMoles(p.Basis)
-	if !ok {
+	switch {
+	case !ok:
 		return 0, nil
-	}
-	if s := substances[p.Basis]; s.element == "Na" || s.element == "S" || s.element == "Cl" || s.element == "Ca" || s.element == "Mg" {
-		mm, _ := MolarMass(p.Basis) // acids and alkalis count per mole of substance
+	case p.Metal() == "": // acids and alkalis count per mole of substance
+		mm, _ := MolarMass(p.Basis)
 		return float64(e.Concentration) / mm, nil
 	}
 	return float64(e.Concentration) * m, nil
@@ -169,7 +155,7 @@ func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
 
 // CarbonAdded gives the inorganic carbon that a carbonate alkali brings, in mg/L as C.
 func (p Product) CarbonAdded(d quantity.Dose) (quantity.Concentration, error) {
-	c := composition(substances[p.Basis].formula)["C"]
+	c := compositions()[p.Basis]["C"]
 	if c == 0 {
 		return 0, nil
 	}

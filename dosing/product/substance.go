@@ -1,6 +1,11 @@
 package product
 
 import (
+	"regexp"
+	"strconv"
+	"strings"
+	"sync"
+
 	"jarwright/jartest/quantity"
 )
 
@@ -41,111 +46,79 @@ var atomicMass = map[string]float64{
 	"Al": 26.982, "S": 32.06, "Cl": 35.45, "Ca": 40.078, "Fe": 55.845,
 }
 
+// compositions are the atoms of every substance that has a formula.
+var compositions = sync.OnceValue(func() map[quantity.Basis]map[string]float64 {
+	out := map[quantity.Basis]map[string]float64{}
+	for b, s := range substances {
+		if s.formula != "" {
+			out[b] = composition(s.formula)
+		}
+	}
+	return out
+})
+
+// atom is an element of a formula, or one of its groups in brackets, and how often
+// it stands there.
+var atom = regexp.MustCompile(`^(?:([A-Z][a-z]?)|\(([^()]+)\))(\d*)`)
+
+var hydrate = regexp.MustCompile(`^\d*`)
+
 // composition counts the atoms of a formula such as "Al2(SO4)3.14H2O". It gives
 // nil for a formula that it cannot read.
 func composition(formula string) map[string]float64 {
 	out := map[string]float64{}
-	for part := range splitDots(formula) {
-		times, rest := leadingCount(part)
-		if !count(rest, times, out) {
+	for part := range strings.SplitSeq(formula, ".") {
+		times := hydrate.FindString(part)
+		if !count(part[len(times):], countOf(times), out) {
 			return nil
 		}
 	}
 	return out
 }
 
-// splitDots yields the parts of a hydrate's formula.
-func splitDots(s string) func(func(string) bool) {
-	return func(yield func(string) bool) {
-		start := 0
-		for i := 0; i <= len(s); i++ {
-			if i == len(s) || s[i] == '.' {
-				if !yield(s[start:i]) {
-					return
-				}
-				start = i + 1
-			}
-		}
+func countOf(digits string) float64 {
+	if n, err := strconv.Atoi(digits); err == nil {
+		return float64(n)
 	}
-}
-
-// leadingCount takes "14H2O" apart into 14 and "H2O".
-func leadingCount(s string) (float64, string) {
-	n, i := 0.0, 0
-	for i < len(s) && s[i] >= '0' && s[i] <= '9' {
-		n = 10*n + float64(s[i]-'0')
-		i++
-	}
-	if i == 0 {
-		n = 1
-	}
-	return n, s[i:]
+	return 1
 }
 
 // count adds the atoms of a formula without dots, times over.
 func count(s string, times float64, into map[string]float64) bool {
-	for i := 0; i < len(s); {
-		switch c := s[i]; {
-		case c == '(':
-			depth, j := 1, i+1
-			for j < len(s) && depth > 0 {
-				switch s[j] {
-				case '(':
-					depth++
-				case ')':
-					depth--
-				}
-				j++
-			}
-			if depth != 0 {
-				return false
-			}
-			n, rest := leadingCount(s[j:])
-			if !count(s[i+1:j-1], times*n, into) {
-				return false
-			}
-			i = len(s) - len(rest)
-		case c >= 'A' && c <= 'Z':
-			j := i + 1
-			for j < len(s) && s[j] >= 'a' && s[j] <= 'z' {
-				j++
-			}
-			el := s[i:j]
-			if _, ok := atomicMass[el]; !ok {
-				return false
-			}
-			n, rest := leadingCount(s[j:])
-			into[el] += times * n
-			i = len(s) - len(rest)
-		default:
+	for s != "" {
+		m := atom.FindStringSubmatch(s)
+		if m == nil {
 			return false
 		}
+		element, group, n := m[1], m[2], times*countOf(m[3])
+		if _, known := atomicMass[element]; known {
+			into[element] += n
+		} else if group == "" || !count(group, n, into) {
+			return false
+		}
+		s = s[len(m[0]):]
 	}
 	return true
 }
 
 // MolarMass gives g/mol of a basis substance; false where it has no formula.
 func MolarMass(b quantity.Basis) (float64, bool) {
-	s, ok := substances[b]
-	if !ok || s.formula == "" {
-		return 0, false
-	}
-	atoms := composition(s.formula)
+	atoms, ok := compositions()[b]
 	m := 0.0
 	for _, el := range elements { // a fixed order keeps the sum the same on every run
 		m += atoms[el] * atomicMass[el]
 	}
-	return m, true
+	return m, ok
 }
 
 var elements = []string{"H", "C", "N", "O", "Na", "Mg", "Al", "S", "Cl", "Ca", "Fe"}
 
 // elementMoles gives moles of the key element per gram of the substance.
 func elementMoles(b quantity.Basis) (element string, molesPerGram float64, ok bool) {
-	s, known := substances[b]
-	m, has := MolarMass(b)
-	if !known || !has {
+	m, ok := MolarMass(b)
+	if !ok {
 		return "", 0, false
 	}
-	return s.element, composition(s.formula)[s.element] / m, true
+	element = substances[b].element
+	return element, compositions()[b][element] / m, true
 }

@@ -5,8 +5,10 @@
 package pump
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"gonum.org/v1/gonum/mat"
@@ -109,6 +111,51 @@ func (c Calibration) terms(p Position) []float64 {
 // are needed, because the line of a pump need not pass through zero. Readings at
 // two or more strokes make a calibration in stroke and speed.
 func Fit(readings []Reading) (Calibration, error) {
+	if err := check(readings); err != nil {
+		return Calibration{}, err
+	}
+	c := Calibration{Readings: slices.Clone(readings)}
+	slices.SortStableFunc(c.Readings, func(a, b Reading) int {
+		return cmp.Or(cmp.Compare(a.Stroke, b.Stroke), cmp.Compare(a.Setting, b.Setting))
+	})
+	settings, strokes := c.tested()
+	var first note.Place
+	if len(readings) > 0 {
+		first = c.Readings[0].At
+	}
+	few := func(what string) error {
+		return note.Fault("too-few-drawdowns", "%s", what).Do("take a drawdown at two settings at least, better at three: near the lowest, middle and highest you use").At(first)
+	}
+	switch {
+	case len(readings) == 0:
+		return c, few("there is no drawdown reading")
+	case strokes > 0 && slices.ContainsFunc(readings, func(r Reading) bool { return !r.HasStroke }):
+		return c, note.Fault("stroke-missing", "some drawdown readings tell the stroke and some do not").Do("give the stroke for every reading or for none").At(first)
+	case strokes > 1 && settings > 1 && len(readings) >= 4 && c.solve(Surface) == nil:
+	case strokes > 1:
+		if err := c.solve(ByStroke); err != nil {
+			return c, few("the drawdown readings do not tell stroke and speed apart")
+		}
+		c.Notes.Add(note.New(note.Info, "speed-taken-proportional", "too few pairs of stroke and speed were tested: the rate is taken as proportional to speed").
+			Do("add drawdowns at two speeds for each of two strokes"))
+	case settings < 2:
+		return c, few("all drawdown readings are at one setting, and the line of a pump need not pass through zero")
+	default:
+		if err := c.solve(Straight); err != nil {
+			return c, few("the drawdown readings do not give a line")
+		}
+		c.Stroke, c.HasStroke = c.High.Stroke, strokes == 1
+	}
+	if err := c.rises(); err != nil {
+		return c, err
+	}
+	c.bend()
+	c.judge()
+	return c, nil
+}
+
+// check refuses readings that no pump gives.
+func check(readings []Reading) error {
 	var errs note.List
 	for _, r := range readings {
 		switch {
@@ -118,59 +165,22 @@ func Fit(readings []Reading) (Calibration, error) {
 			errs.Add(note.Fault("bad-setting", "setting %s is outside 0 to 100 %%", r.Setting).At(r.At))
 		}
 	}
-	if err := errs.Err(); err != nil {
-		return Calibration{}, err
-	}
-	c := Calibration{Readings: append([]Reading(nil), readings...)}
-	sort.SliceStable(c.Readings, func(i, j int) bool {
-		a, b := c.Readings[i], c.Readings[j]
-		return a.Stroke < b.Stroke || a.Stroke == b.Stroke && a.Setting < b.Setting
-	})
-	settings, strokes, withStroke := map[quantity.Setting]bool{}, map[quantity.Setting]bool{}, 0
+	return errs.Err()
+}
+
+// tested fills in the lowest and highest position, and counts settings and strokes.
+func (c *Calibration) tested() (settings, strokes int) {
+	n, s := map[quantity.Setting]bool{}, map[quantity.Setting]bool{}
 	c.Low, c.High = Position{100, 100}, Position{}
 	for _, r := range c.Readings {
-		settings[r.Setting] = true
+		n[r.Setting] = true
+		c.Low.Setting, c.High.Setting = min(c.Low.Setting, r.Setting), max(c.High.Setting, r.Setting)
 		if r.HasStroke {
-			strokes[r.Stroke] = true
-			withStroke++
+			s[r.Stroke] = true
 			c.Low.Stroke, c.High.Stroke = min(c.Low.Stroke, r.Stroke), max(c.High.Stroke, r.Stroke)
 		}
-		c.Low.Setting, c.High.Setting = min(c.Low.Setting, r.Setting), max(c.High.Setting, r.Setting)
 	}
-	if withStroke > 0 && withStroke < len(readings) {
-		return c, note.Fault("stroke-missing", "some drawdown readings tell the stroke and some do not").Do("give the stroke for every reading or for none").At(c.Readings[0].At)
-	}
-	few := func(what string) error {
-		at := note.Place{}
-		if len(c.Readings) > 0 {
-			at = c.Readings[0].At
-		}
-		return note.Fault("too-few-drawdowns", "%s", what).Do("take a drawdown at two settings at least, better at three: near the lowest, middle and highest you use").At(at)
-	}
-	switch {
-	case len(readings) == 0:
-		return c, few("there is no drawdown reading")
-	case len(strokes) > 1 && len(settings) > 1 && len(c.Readings) >= 4 && c.solve(Surface) == nil:
-	case len(strokes) > 1:
-		if err := c.solve(ByStroke); err != nil {
-			return c, few("the drawdown readings do not tell stroke and speed apart")
-		}
-		c.Notes.Add(note.New(note.Info, "speed-taken-proportional", "too few pairs of stroke and speed were tested: the rate is taken as proportional to speed").
-			Do("add drawdowns at two speeds for each of two strokes"))
-	case len(settings) < 2:
-		return c, few("all drawdown readings are at one setting, and the line of a pump need not pass through zero")
-	default:
-		if err := c.solve(Straight); err != nil {
-			return c, few("the drawdown readings do not give a line")
-		}
-		c.Stroke, c.HasStroke = c.High.Stroke, len(strokes) == 1
-	}
-	if err := c.rises(); err != nil {
-		return c, err
-	}
-	c.bend()
-	c.judge()
-	return c, nil
+	return len(n), len(s)
 }
 
 // solve fits the coefficients of a shape by least squares.
@@ -204,19 +214,28 @@ func (c *Calibration) solve(shape Shape) error {
 			return err
 		}
 	}
-	c.Residuals = c.Residuals[:0]
-	rss := 0.0
-	for _, r := range c.Readings {
-		e := r.Rate - quantity.FeedRate(c.fitted(r.Position))
-		c.Residuals = append(c.Residuals, e)
-		rss += float64(e * e)
-	}
-	c.free = n - p
-	c.HasSD = c.free > 0
-	if c.HasSD {
-		c.SD = quantity.FeedRate(math.Sqrt(rss / float64(c.free)))
-	}
+	c.scatter(n-p, c.fitted)
 	return nil
+}
+
+// scatter holds the readings against a curve; free is how many are to spare.
+func (c *Calibration) scatter(free int, curve func(Position) float64) {
+	c.Residuals = make([]quantity.FeedRate, len(c.Readings))
+	c.free, c.HasSD, c.SD = free, free > 0, 0
+	for i, r := range c.Readings {
+		c.Residuals[i] = r.Rate - quantity.FeedRate(curve(r.Position))
+	}
+	if c.HasSD {
+		c.SD = quantity.FeedRate(math.Sqrt(c.squares() / float64(free)))
+	}
+}
+
+func (c Calibration) squares() float64 {
+	sum := 0.0
+	for _, e := range c.Residuals {
+		sum += float64(e * e)
+	}
+	return sum
 }
 
 // rises refuses a pump that gives less at a higher setting. A rate taken as
@@ -271,19 +290,10 @@ func (c *Calibration) bend() {
 	}
 	c.joints = j
 	c.Shape = Between
-	c.Notes.Add(note.New(note.Caution, "line-bends", "the readings bend: a straight line misses them by up to %s %%, so the setting is taken between neighbouring readings", quantity.Full(quantity.Number(worst*100), 2)).
+	c.Notes.Add(note.New(note.Caution, "line-bends", "the readings bend: a straight line misses them by up to %s %%, so the setting is taken between neighbouring readings", twoDigits(worst*100)).
 		Do("take one more drawdown near the setting you use"))
-	pure := 0.0
-	for i, r := range c.Readings {
-		c.Residuals[i] = r.Rate - c.Rate(r.Position)
-		pure += float64(c.Residuals[i] * c.Residuals[i])
-	}
 	// With one reading at each setting the scatter about the bent curve is unknown.
-	c.free = len(c.Readings) - len(j)
-	c.HasSD, c.SD = c.free > 0, 0
-	if c.HasSD {
-		c.SD = quantity.FeedRate(math.Sqrt(pure / float64(c.free)))
-	}
+	c.scatter(len(c.Readings)-len(j), func(p Position) float64 { return float64(c.Rate(p)) })
 }
 
 // chanceOfBend is the chance that readings on a straight line bend this much (F
@@ -303,11 +313,7 @@ func (c Calibration) chanceOfBend() float64 {
 	var fit, diff mat.VecDense
 	fit.MulVec(x, &b)
 	diff.SubVec(y, &fit)
-	bent := mat.Dot(&diff, &diff)
-	straight := 0.0
-	for _, e := range c.Residuals {
-		straight += float64(e * e)
-	}
+	bent, straight := mat.Dot(&diff, &diff), c.squares()
 	free := float64(n - 3)
 	if free < 1 {
 		return 1
@@ -321,17 +327,18 @@ func (c Calibration) chanceOfBend() float64 {
 
 // judge notes what a reader should know of the fit.
 func (c *Calibration) judge() {
-	if !c.HasSD && c.Shape != Between {
+	switch {
+	case c.Shape == Between:
+		return
+	case !c.HasSD:
 		c.Notes.Add(note.New(note.Info, "line-exact", "%d readings fix the line exactly: how far it is off cannot be told", len(c.Readings)).
 			Do("add a drawdown at a setting in between"))
-	}
-	if c.Shape == Between || !c.HasSD {
 		return
 	}
 	for i, r := range c.Readings {
 		e := float64(c.Residuals[i])
 		if line := float64(r.Rate) - e; line > 0 && math.Abs(e)/line > 0.05 {
-			c.Notes.Add(note.New(note.Caution, "drawdown-off", "the drawdown at %s is %s %% off the line", c.describe(r.Position), quantity.Full(quantity.Number(100*e/line), 2)).
+			c.Notes.Add(note.New(note.Caution, "drawdown-off", "the drawdown at %s is %s %% off the line", c.describe(r.Position), twoDigits(100*e/line)).
 				Do("repeat that drawdown; 5 %% is the usual limit").From("common practice, no source").At(r.At))
 		}
 	}
@@ -357,10 +364,12 @@ func (c Calibration) Line() (intercept, slope quantity.FeedRate, ok bool) {
 
 // Rate gives what the pump feeds at a position, never below zero.
 func (c Calibration) Rate(p Position) quantity.FeedRate {
-	if c.joints != nil {
-		return quantity.FeedRate(math.Max(0, c.between(float64(p.Setting))))
+	if c.joints == nil {
+		return quantity.FeedRate(math.Max(0, c.fitted(p)))
 	}
-	return quantity.FeedRate(math.Max(0, c.fitted(p)))
+	s := float64(p.Setting)
+	a, b := c.piece(func(j joint) bool { return j.setting >= s })
+	return quantity.FeedRate(math.Max(0, a.rate+(b.rate-a.rate)*(s-a.setting)/(b.setting-a.setting)))
 }
 
 func (c Calibration) fitted(p Position) float64 {
@@ -371,12 +380,12 @@ func (c Calibration) fitted(p Position) float64 {
 	return v
 }
 
-// between interpolates; beyond the ends it goes on with the end pieces.
-func (c Calibration) between(s float64) float64 {
+// piece gives the ends of the piece that ends with the first joint which lies far
+// enough; beyond the ends it goes on with the end pieces.
+func (c Calibration) piece(far func(joint) bool) (a, b joint) {
 	j := c.joints
-	i := sort.Search(len(j)-2, func(i int) bool { return j[i+1].setting >= s })
-	a, b := j[i], j[i+1]
-	return a.rate + (b.rate-a.rate)*(s-a.setting)/(b.setting-a.setting)
+	i := sort.Search(len(j)-2, func(i int) bool { return far(j[i+1]) })
+	return j[i], j[i+1]
 }
 
 // Band gives the range that a drawdown at that position should fall into, 19

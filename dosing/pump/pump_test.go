@@ -22,7 +22,7 @@ func near(t *testing.T, what string, got, want, tol float64) {
 
 func rate(t *testing.T, s string) quantity.FeedRate {
 	t.Helper()
-	r, err := quantity.ParseFeedRate(s)
+	r, err := quantity.Parse[quantity.FeedRate](s)
 	if err != nil {
 		t.Fatal(err)
 	}

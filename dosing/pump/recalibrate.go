@@ -1,6 +1,7 @@
 package pump
 
 import (
+	"cmp"
 	"math"
 	"time"
 
@@ -16,19 +17,9 @@ type Care struct {
 	Limit quantity.Fraction
 }
 
-func (c Care) every() quantity.Time {
-	if c.Every <= 0 {
-		return 30 * 24
-	}
-	return c.Every
-}
+func (c Care) every() quantity.Time { return cmp.Or(max(c.Every, 0), 30*24) }
 
-func (c Care) limit() quantity.Fraction {
-	if c.Limit <= 0 {
-		return 0.05
-	}
-	return c.Limit
-}
+func (c Care) limit() quantity.Fraction { return cmp.Or(max(c.Limit, 0), 0.05) }
 
 // Advice says whether to calibrate again. done is the day of the drawdown
 // readings and today the day asked about; a zero one is not known.
@@ -42,21 +33,18 @@ func (c Care) Advice(cal Calibration, done, today time.Time) note.List {
 	if len(cal.Readings) < 3 {
 		l.Add(note.New(note.Info, "recalibrate-more", "two readings cannot show whether one of them is wrong").Do("take three or more at the next calibration"))
 	}
+	age := quantity.Time(today.Sub(done).Hours())
 	switch {
 	case done.IsZero():
 		l.Add(note.New(note.Info, "recalibrate-undated", "the day of the drawdown readings is not given").Do("write it beside them: a calibration is good for about %s", days(c.every())))
-	case today.IsZero():
-		l.Add(note.New(note.Info, "recalibrate-by", "calibrate again by %s", done.Add(time.Duration(float64(c.every())*float64(time.Hour))).Format("2006-01-02")).From("common practice, no source"))
-	case today.Before(done):
-		l.Add(note.New(note.Caution, "recalibrate-future", "the drawdown readings are dated %s, after %s", done.Format("2006-01-02"), today.Format("2006-01-02")).Do("check the date"))
+	case !today.IsZero() && today.Before(done):
+		l.Add(note.New(note.Caution, "recalibrate-future", "the drawdown readings are dated %s, after %s", done.Format(time.DateOnly), today.Format(time.DateOnly)).Do("check the date"))
+	case !today.IsZero() && age > c.every():
+		l.Add(note.New(note.Caution, "recalibrate-due", "the drawdown readings are %s old; calibrate every %s", days(age), days(c.every())).
+			Do("take new readings before relying on the setting").From("common practice, no source"))
 	default:
-		age := quantity.Time(today.Sub(done).Hours())
-		if age > c.every() {
-			l.Add(note.New(note.Caution, "recalibrate-due", "the drawdown readings are %s old; calibrate every %s", days(age), days(c.every())).
-				Do("take new readings before relying on the setting").From("common practice, no source"))
-		} else {
-			l.Add(note.New(note.Info, "recalibrate-by", "calibrate again by %s", done.Add(time.Duration(float64(c.every())*float64(time.Hour))).Format("2006-01-02")).From("common practice, no source"))
-		}
+		due := done.Add(time.Duration(float64(c.every()) * float64(time.Hour)))
+		l.Add(note.New(note.Info, "recalibrate-by", "calibrate again by %s", due.Format(time.DateOnly)).From("common practice, no source"))
 	}
 	return l
 }

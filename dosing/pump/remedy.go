@@ -37,68 +37,78 @@ type Remedy struct {
 func (p Pump) Fit(n Need) Remedy {
 	r := Remedy{Times: 1, Pumps: 1}
 	top, low := p.Capacity(), p.Smallest()
-	if lowest := p.Calibration.Rate(Position{p.Setting.round(p.Setting.Low), p.Calibration.Stroke}); p.Setting.Low > 0 && !p.Calibration.TwoKnobs() {
-		low = max(low, lowest)
+	if p.Setting.Low > 0 && !p.Calibration.TwoKnobs() {
+		low = max(low, p.Calibration.Rate(Position{p.Setting.round(p.Setting.Low), p.Calibration.Stroke}))
 	}
-	const hair = 1e-9
-	big := float64(n.Peak) > float64(top)*(1+hair)
-	small := n.Least > 0 && float64(n.Least) < float64(low)*(1-hair)
+	big, small := more(n.Peak, top), n.Least > 0 && more(low, n.Least)
 	if !big && !small {
 		return r
 	}
 	r.Head = n.Peak / Load
-	if wide := float64(n.Peak / n.Least); n.Least > 0 && wide*float64(low) > float64(top)*(1+hair) {
-		r.Reach = TooMuch
-		if !big {
-			r.Reach = TooLittle
-		}
+	r.Reach = TooMuch
+	if !big {
+		r.Reach = TooLittle
+	}
+	wide := n.Peak / n.Least
+	switch {
+	case n.Least > 0 && more(wide*low, top):
 		r.Pumps = 2
 		r.Notes.Add(note.New(note.Caution, "range-too-wide", "the feed goes from %s to %s, %s to 1; %s can do %s to 1",
-			n.Least, n.Peak, quantity.Full(quantity.Number(wide), 2), p.name(), quantity.Full(quantity.Number(top/low), 2)).
+			n.Least, n.Peak, twoDigits(wide), p.name(), twoDigits(top/low)).
 			Do("use two pumps, one of about %s for the low hours and one of about %s for the peak, or even out the flow",
 				round(quantity.FeedRate(math.Sqrt(float64(n.Least*n.Peak)))/Load), round(n.Peak/Load)))
-		return r
-	}
-	// The stock at which the peak takes Load of the capacity, unless the least
-	// then falls below the turndown.
-	r.Times = float64(top) * Load / float64(n.Peak)
-	if n.Least > 0 {
-		r.Times = math.Max(r.Times, float64(low/n.Least))
-	}
-	if small && !big {
-		r.Reach = TooLittle
-		// no weaker than needed: bring the least up to 1.15 times the turndown, if the peak allows
-		r.Times = math.Min(math.Max(float64(low/n.Least)*1.15, 1), math.Max(r.Times, float64(low/n.Least)))
-		remedy := note.Say("a pump head of about %s", round(n.Peak/Load))
-		if n.Stock > 0 {
-			r.Stock = n.Stock / quantity.Concentration(r.Times)
-			r.Notes.Add(note.New(note.Caution, "feed-too-small", "the least feed of %s is below what %s feeds steadily (%s)", n.Least, p.name(), low).
-				Do("dilute the stock to %s (%s times weaker), so that the pump runs between %s and %s, or use %s", stockText(r.Stock), quantity.Full(quantity.Number(r.Times), 2),
-					n.Least*quantity.FeedRate(r.Times), n.Peak*quantity.FeedRate(r.Times), remedy))
-			return r
-		}
-		r.Notes.Add(note.New(note.Caution, "feed-too-small", "the least feed of %s is below what %s feeds steadily (%s)", n.Least, p.name(), low).
-			Do("dilute the stock %s times, or use %s", quantity.Full(quantity.Number(r.Times), 2), remedy))
-		return r
-	}
-	r.Reach = TooMuch
-	r.Pumps = int(math.Ceil(float64(n.Peak)/(float64(top)*Load) - 1e-9))
-	head := round(r.Head)
-	fault := note.New(note.Caution, "feed-too-large", "the peak feed of %s is more than %s gives (%s)", n.Peak, p.name(), top)
-	stronger := n.Stock / quantity.Concentration(r.Times)
-	switch {
-	case n.Stock > 0 && n.Neat > n.Stock && stronger <= n.Neat:
-		r.Stock = stronger
-		r.Notes.Add(fault.Do("make the stock %s (%s times stronger), use a pump head of about %s, or %d pumps", stockText(stronger), quantity.Full(quantity.Number(1/r.Times), 2), head, r.Pumps))
-	case n.Stock > 0 && n.Neat > n.Stock:
-		r.Times = 1
-		r.Notes.Add(fault.Do("even neat product is not strong enough: use a pump head of about %s, or %d pumps", head, r.Pumps))
+	case !big:
+		r.dilute(p, n, low, top)
 	default:
-		r.Times = 1
-		r.Notes.Add(fault.Do("use a pump head of about %s, or %d pumps", head, r.Pumps))
+		r.strengthen(p, n, low, top)
 	}
 	return r
 }
+
+// dilute is for a least feed below the turndown: a stock no weaker than needed brings
+// the least up to 1.15 times the turndown, if the peak allows.
+func (r *Remedy) dilute(p Pump, n Need, low, top quantity.FeedRate) {
+	r.Times = math.Min(math.Max(float64(low/n.Least)*1.15, 1), n.times(low, top))
+	head := note.Say("a pump head of about %s", round(r.Head))
+	fault := note.New(note.Caution, "feed-too-small", "the least feed of %s is below what %s feeds steadily (%s)", n.Least, p.name(), low)
+	if n.Stock <= 0 {
+		r.Notes.Add(fault.Do("dilute the stock %s times, or use %s", twoDigits(r.Times), head))
+		return
+	}
+	r.Stock = n.Stock / quantity.Concentration(r.Times)
+	r.Notes.Add(fault.Do("dilute the stock to %s (%s times weaker), so that the pump runs between %s and %s, or use %s", stockText(r.Stock), twoDigits(r.Times),
+		n.Least*quantity.FeedRate(r.Times), n.Peak*quantity.FeedRate(r.Times), head))
+}
+
+// strengthen is for a peak above the capacity.
+func (r *Remedy) strengthen(p Pump, n Need, low, top quantity.FeedRate) {
+	times := n.times(low, top)
+	r.Pumps = int(math.Ceil(float64(n.Peak)/(float64(top)*Load) - 1e-9))
+	others := note.Say("use a pump head of about %s, or %d pumps", round(r.Head), r.Pumps)
+	fault := note.New(note.Caution, "feed-too-large", "the peak feed of %s is more than %s gives (%s)", n.Peak, p.name(), top)
+	stronger := n.Stock / quantity.Concentration(times)
+	switch {
+	case n.Stock <= 0 || n.Neat <= n.Stock:
+		r.Notes.Add(fault.Do("%s", others))
+	case stronger > n.Neat:
+		r.Notes.Add(fault.Do("even neat product is not strong enough: %s", others))
+	default:
+		r.Stock, r.Times = stronger, times
+		r.Notes.Add(fault.Do("make the stock %s (%s times stronger), %s", stockText(stronger), twoDigits(1/times), others))
+	}
+}
+
+// times is how many times weaker the stock is at which the peak takes Load of the
+// capacity, unless the least then falls below the turndown.
+func (n Need) times(low, top quantity.FeedRate) float64 {
+	t := float64(top) * Load / float64(n.Peak)
+	if n.Least > 0 {
+		t = math.Max(t, float64(low/n.Least))
+	}
+	return t
+}
+
+func twoDigits[T ~float64](v T) quantity.Rounded { return quantity.Full(quantity.Number(v), 2) }
 
 func round(r quantity.FeedRate) quantity.FeedRate {
 	return quantity.FeedRate(quantity.RoundSig(float64(r), 2))

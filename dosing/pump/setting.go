@@ -1,6 +1,7 @@
 package pump
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
@@ -14,31 +15,15 @@ type Knob struct {
 	Step, Low, High quantity.Setting
 }
 
-func (k Knob) step() quantity.Setting {
-	if k.Step <= 0 {
-		return 1
-	}
-	return k.Step
-}
+func (k Knob) step() quantity.Setting { return cmp.Or(max(k.Step, 0), 1) }
 
-func (k Knob) top() quantity.Setting {
-	if k.High <= 0 {
-		return 100
-	}
-	return k.High
-}
+func (k Knob) top() quantity.Setting { return cmp.Or(max(k.High, 0), 100) }
 
 // round gives the nearest position that the knob can stand at.
 func (k Knob) round(s quantity.Setting) quantity.Setting {
-	r := quantity.Setting(math.Round(float64(s/k.step()))) * k.step()
-	switch {
-	case r < k.Low:
-		return quantity.Setting(math.Ceil(float64(k.Low/k.step())-1e-9)) * k.step()
-	case r > k.top():
-		return quantity.Setting(math.Floor(float64(k.top()/k.step())+1e-9)) * k.step()
-	default:
-		return r
-	}
+	least := math.Ceil(float64(k.Low/k.step()) - 1e-9)
+	most := math.Floor(float64(k.top()/k.step()) + 1e-9)
+	return quantity.Setting(min(max(math.Round(float64(s/k.step())), least), most)) * k.step()
 }
 
 // Pump is a metering pump as it is installed.
@@ -65,14 +50,10 @@ func (p Pump) Smallest() quantity.FeedRate { return p.Capacity() / quantity.Feed
 
 // turndown is 10 to 1 for each knob where the user gives none (supplier data sheets).
 func (p Pump) turndown() float64 {
-	switch {
-	case p.Turndown > 0:
-		return p.Turndown
-	case p.Calibration.TwoKnobs():
+	if p.Turndown <= 0 && p.Calibration.TwoKnobs() {
 		return 100
-	default:
-		return 10
 	}
+	return cmp.Or(max(p.Turndown, 0), 10)
 }
 
 // Reach says whether a pump can feed a rate.
@@ -135,12 +116,7 @@ func (c Calibration) invert(rate quantity.FeedRate, stroke quantity.Setting) qua
 	r := float64(rate)
 	switch c.Shape {
 	case Between:
-		j := c.joints
-		i := 0
-		for i < len(j)-2 && j[i+1].rate < r {
-			i++
-		}
-		a, b := j[i], j[i+1]
+		a, b := c.piece(func(j joint) bool { return j.rate >= r })
 		return quantity.Setting(a.setting + (r-a.rate)*(b.setting-a.setting)/(b.rate-a.rate))
 	case Surface:
 		s := float64(stroke)
@@ -198,15 +174,9 @@ func (p Pump) unsure(c Choice) float64 {
 	if cal.HasSD {
 		scatter = float64(cal.SD) / r
 	}
-	sum := speed*speed + stroke*stroke + rounding*rounding + scatter*scatter
-	if c.Position.Stroke < 30 {
-		d := float64(30-c.Position.Stroke) / 30
-		sum += 0.01 * d * d
-	}
-	if c.Position.Setting < 10 {
-		d := float64(10-c.Position.Setting) / 10
-		sum += 0.04 * d * d
-	}
+	weak := max(0, float64(30-c.Position.Stroke)/30)
+	slow := max(0, float64(10-c.Position.Setting)/10)
+	sum := speed*speed + stroke*stroke + rounding*rounding + scatter*scatter + 0.01*weak*weak + 0.04*slow*slow
 	outside := func(v, lo, hi quantity.Setting) float64 { return float64(max(lo-v, v-hi, 0)) / 100 }
 	o := outside(c.Position.Setting, cal.Low.Setting, cal.High.Setting) + outside(c.Position.Stroke, cal.Low.Stroke, cal.High.Stroke)
 	return math.Sqrt(sum + 0.09*o*o)
@@ -240,15 +210,18 @@ func (p Pump) finish(c Choice) Choice {
 	c.Low, c.High, c.HasBand = p.Calibration.Band(c.Position)
 	c.Tested = p.Calibration.Tested(c.Position)
 	lowest := p.Calibration.Rate(Position{p.Setting.round(p.Setting.Low), c.Position.Stroke})
-	const hair = 1e-9
+	least := p.Smallest()
+	if p.Setting.Low > 0 {
+		least = max(least, lowest)
+	}
 	switch {
-	case float64(c.Wanted) > float64(p.Capacity())*(1+hair) || float64(c.Exact.Setting) > float64(p.Setting.top())*(1+hair):
+	case more(c.Wanted, p.Capacity()) || more(c.Exact.Setting, p.Setting.top()):
 		c.Reach = TooMuch
 		c.Notes.Add(note.New(note.Caution, "pump-too-small", "%s gives at most %s; %s is asked for", p.name(), p.Capacity(), c.Wanted))
-	case c.Wanted > 0 && (float64(c.Wanted) < float64(p.Smallest())*(1-hair) || float64(c.Wanted) < float64(lowest)*(1-hair) && p.Setting.Low > 0 || c.Exact.Setting <= 0):
+	case c.Wanted > 0 && (more(least, c.Wanted) || c.Exact.Setting <= 0):
 		c.Reach = TooLittle
 		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s, a turndown of %s to 1)", c.Wanted, p.name(),
-			max(p.Smallest(), lowest), quantity.Full(quantity.Number(p.turndown()), 2)))
+			max(p.Smallest(), lowest), twoDigits(p.turndown())))
 	case math.Abs(float64(c.Error)) > 0.05:
 		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s", p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).
 			Do("dilute the stock so that the pump runs higher, or set by drawdown"))
@@ -260,6 +233,9 @@ func (p Pump) finish(c Choice) Choice {
 	return c
 }
 
+// more reports that one is larger than the other by more than rounding.
+func more[T ~float64](a, b T) bool { return a > b*(1+1e-9) }
+
 func offBy(f quantity.Fraction) note.Phrase {
 	if f < 0 {
 		return note.Say("%s low", quantity.Full(-f, 2))
@@ -268,11 +244,8 @@ func offBy(f quantity.Fraction) note.Phrase {
 }
 
 func (p Pump) name() string {
-	if p.Name == "" {
-		return "the pump"
-	}
-	if strings.HasPrefix(strings.ToLower(p.Name), "pump") {
-		return p.Name
+	if p.Name == "" || strings.HasPrefix(strings.ToLower(p.Name), "pump") {
+		return cmp.Or(p.Name, "the pump")
 	}
 	return "pump " + p.Name
 }

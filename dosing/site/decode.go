@@ -1,6 +1,7 @@
 package site
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -12,8 +13,7 @@ import (
 type block struct {
 	sheet Sheet
 	rows  []row
-	// missing tells where a value that is not there would stand.
-	at note.Place
+	at    note.Place // where a value that is not there would stand
 }
 
 type row struct {
@@ -29,9 +29,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 		seen[b.sheet.Name] = true
 		for i, r := range b.rows {
 			record := b.sheet.record(&s, i, true)
-			if b.sheet.place != nil {
-				b.sheet.place(record, r.at)
-			}
+			b.sheet.place(record, r.at)
 			for _, f := range b.sheet.Fields {
 				e, ok := r.entries[f.Name]
 				if !ok {
@@ -40,7 +38,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 						e.at = b.at
 					}
 				}
-				if err := f.put(record, e, f); err != nil {
+				if err := f.put(record, e); err != nil {
 					faults = append(faults, note.Of(err, "bad-value")...)
 				} else if f.Need == Needed && strings.TrimSpace(e.text) == "" {
 					faults = append(faults, note.Fault("value-missing", "%s of the %s is missing", f.Name, thing(b.sheet)).At(e.at).
@@ -53,15 +51,12 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 		if !seen[sh.Name] && !sh.List {
 			r := sh.record(&s, 0, true)
 			for _, f := range sh.Fields {
-				_ = f.put(r, entry{at: note.Place{File: file, Sheet: sh.Name}}, f)
+				_ = f.put(r, entry{at: note.Place{File: file, Sheet: sh.Name}})
 			}
 		}
 	}
 	faults = append(faults, s.references()...)
-	if err := faults.Err(); err != nil {
-		return s, err
-	}
-	return s, nil
+	return s, faults.Err()
 }
 
 func thing(s Sheet) string {
@@ -82,37 +77,15 @@ func example(f Field) string {
 // that no name stands twice.
 func (s Site) references() note.List {
 	var out note.List
-	unique := func(what string, names []quantity.Known[string]) []string {
-		var list []string
-		seen := map[string]note.Place{}
-		for _, n := range names {
-			if !n.OK {
-				continue
-			}
-			if first, ok := seen[fold(n.V)]; ok {
-				out.Add(note.Fault("name-twice", "%s %q stands twice (first in %s)", what, n.V, first.Cell).At(n.At).Do("give each %s its own name", what))
-			}
-			seen[fold(n.V)] = n.At
-			list = append(list, n.V)
-		}
-		return list
-	}
 	refer := func(v quantity.Known[string], what, sheet string, names []string) {
-		if !v.OK {
-			return
+		same := func(n string) bool { return fold(n) == fold(v.V) }
+		if v.OK && !slices.ContainsFunc(names, same) {
+			out.Add(note.Fault("name-unknown", "%s %q is not in the sheet %s%s", what, v.V, sheet, note.DidYouMean(v.V, names)).At(v.At).
+				Do("add it to %s or correct the name", sheet))
 		}
-		for _, n := range names {
-			if fold(n) == fold(v.V) {
-				return
-			}
-		}
-		out.Add(note.Fault("name-unknown", "%s %q is not in the sheet %s%s", what, v.V, sheet, note.DidYouMean(v.V, names)).At(v.At).
-			Do("add it to %s or correct the name", sheet))
 	}
-	chemicals := unique("chemical", each(s.Chemicals, func(c Chemical) quantity.Known[string] { return c.Name }))
-	stocks := unique("stock", each(s.Stocks, func(c Stock) quantity.Known[string] { return c.Name }))
-	pumps := unique("pump", each(s.Pumps, func(c Pump) quantity.Known[string] { return c.Name }))
-	tanks := unique("tank", each(s.Tanks, func(c Tank) quantity.Known[string] { return c.Name }))
+	chemicals, stocks := unique("chemical", s.Chemicals, &out), unique("stock", s.Stocks, &out)
+	pumps, tanks := unique("pump", s.Pumps, &out), unique("tank", s.Tanks, &out)
 	for _, c := range s.Chemicals {
 		refer(c.Stock, "stock", "Stocks", stocks)
 		refer(c.Pump, "pump", "Pumps", pumps)
@@ -127,7 +100,7 @@ func (s Site) references() note.List {
 	refer(s.Solids.Bin, "tank", "Tanks", tanks)
 	refer(s.Solids.Tank, "tank", "Tanks", tanks)
 	for _, p := range s.Prices {
-		refer(p.Chemical, "chemical", "Chemicals", append(chemicals[:len(chemicals):len(chemicals)], otherPrices...))
+		refer(p.Chemical, "chemical", "Chemicals", slices.Concat(chemicals, otherPrices))
 	}
 	for _, a := range s.Accepted {
 		refer(a.Chemical, "chemical", "Chemicals", chemicals)
@@ -135,43 +108,50 @@ func (s Site) references() note.List {
 	return out
 }
 
-func each[T any](list []T, name func(T) quantity.Known[string]) []quantity.Known[string] {
-	out := make([]quantity.Known[string], len(list))
-	for i, x := range list {
-		out[i] = name(x)
+// named is a record that others name.
+type named interface {
+	Chemical | Stock | Pump | Tank
+	name() quantity.Known[string]
+}
+
+func (c Chemical) name() quantity.Known[string] { return c.Name }
+func (k Stock) name() quantity.Known[string]    { return k.Name }
+func (p Pump) name() quantity.Known[string]     { return p.Name }
+func (t Tank) name() quantity.Known[string]     { return t.Name }
+
+// unique lists the names of a sheet's records, each of which may stand once.
+func unique[T named](what string, records []T, faults *note.List) (names []string) {
+	seen := map[string]note.Place{}
+	for _, r := range records {
+		n := r.name()
+		if !n.OK {
+			continue
+		}
+		if first, ok := seen[fold(n.V)]; ok {
+			faults.Add(note.Fault("name-twice", "%s %q stands twice (first in %s)", what, n.V, first.Cell).At(n.At).Do("give each %s its own name", what))
+		}
+		seen[fold(n.V)] = n.At
+		names = append(names, n.V)
 	}
-	return out
+	return names
+}
+
+func find[T named](records []T, name string) (r T, ok bool) {
+	i := slices.IndexFunc(records, func(x T) bool { return fold(x.name().V) == fold(name) })
+	if i < 0 {
+		return r, false
+	}
+	return records[i], true
 }
 
 // Stock finds a stock by name.
-func (s Site) Stock(name string) (Stock, bool) {
-	for _, x := range s.Stocks {
-		if fold(x.Name.V) == fold(name) {
-			return x, true
-		}
-	}
-	return Stock{}, false
-}
+func (s Site) Stock(name string) (Stock, bool) { return find(s.Stocks, name) }
 
 // Pump finds a pump by name.
-func (s Site) Pump(name string) (Pump, bool) {
-	for _, x := range s.Pumps {
-		if fold(x.Name.V) == fold(name) {
-			return x, true
-		}
-	}
-	return Pump{}, false
-}
+func (s Site) Pump(name string) (Pump, bool) { return find(s.Pumps, name) }
 
 // Tank finds a tank by name.
-func (s Site) Tank(name string) (Tank, bool) {
-	for _, x := range s.Tanks {
-		if fold(x.Name.V) == fold(name) {
-			return x, true
-		}
-	}
-	return Tank{}, false
-}
+func (s Site) Tank(name string) (Tank, bool) { return find(s.Tanks, name) }
 
 // Readings lists the drawdown readings of a pump, in the order of the sheet.
 func (s Site) Readings(pump string) []Drawdown {

@@ -1,19 +1,17 @@
 package site
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
 )
 
-// Need says whether a field must be filled in.
+// Need says whether a field must be filled in: [Needed], "no", or a condition in
+// words, such as "if diluted".
 type Need string
 
-const (
-	Needed   Need = "yes"
-	Optional Need = "no"
-	// Anything else is a condition in words, such as "if diluted".
-)
+const Needed Need = "yes"
 
 // Field is one row of the field table.
 type Field struct {
@@ -25,7 +23,10 @@ type Field struct {
 	Need    Need
 	Choices []string // the only values, where there is a list
 	Numeric bool     // a number belongs here
-	put     binder
+
+	member string // of the record, which the value goes into
+	hour   int    // of a member that has one of each hour
+	into   binder
 }
 
 // Key is the field's name in site.yaml.
@@ -45,16 +46,8 @@ func (f Field) DefinedName(s Sheet) string {
 }
 
 func (f Field) called(name string) bool {
-	n := fold(name)
-	if fold(f.Name) == n || f.Key() == strings.ReplaceAll(n, " ", "_") {
-		return true
-	}
-	for _, a := range f.Also {
-		if fold(a) == n {
-			return true
-		}
-	}
-	return false
+	same := func(own string) bool { return fold(own) == fold(name) }
+	return same(f.Name) || slices.ContainsFunc(f.Also, same)
 }
 
 // Sheet is one sheet of the field table: either a list with one row an item, or
@@ -66,10 +59,6 @@ type Sheet struct {
 	List   bool
 	Thing  string
 	Fields []Field
-	// record gives the sheet's only record, or that of a row of a list; where the
-	// list is shorter it is nil, or made with grow.
-	record func(s *Site, row int, grow bool) any
-	place  func(any, note.Place) // tells a list record its row
 }
 
 // Key is the sheet's name in site.yaml.
@@ -77,76 +66,69 @@ func (s Sheet) Key() string { return strings.ToLower(s.Name) }
 
 // Field finds a field by any of its names.
 func (s Sheet) Field(name string) (Field, bool) {
-	for _, f := range s.Fields {
-		if f.called(name) {
-			return f, true
-		}
+	i := slices.IndexFunc(s.Fields, func(f Field) bool { return f.called(name) })
+	if i < 0 {
+		return Field{}, false
 	}
-	return Field{}, false
+	return s.Fields[i], true
 }
 
-func (s Sheet) names() []string {
-	var out []string
-	for _, f := range s.Fields {
-		out = append(out, f.Name)
-	}
-	return out
-}
-
-// unknown makes the error for a name that the sheet does not have.
-func (s Sheet) unknown(name string, names []string) note.Note {
-	return note.Fault("field-unknown", "%q is not a field of %s%s", name, s.Name, note.DidYouMean(name, names)).
+// unknown makes the error for a name that the sheet does not have; call is how the
+// file calls its fields.
+func (s Sheet) unknown(name string, call func(Field) string) note.Note {
+	return note.Fault("field-unknown", "%q is not a field of %s%s", name, s.Name, note.DidYouMean(name, each(s.Fields, call))).
 		Do("correct the name, or delete it")
 }
 
 func findSheet(name string) (Sheet, bool) {
-	for _, s := range Sheets() {
-		if fold(s.Name) == fold(name) {
-			return s, true
-		}
+	i := slices.IndexFunc(Sheets(), func(s Sheet) bool { return fold(s.Name) == fold(name) })
+	if i < 0 {
+		return Sheet{}, false
 	}
-	return Sheet{}, false
+	return Sheets()[i], true
 }
 
-func sheetNames() []string {
-	var out []string
-	for _, s := range Sheets() {
-		out = append(out, s.Name)
+// each gives what a function says of every member of a list.
+func each[T, U any](list []T, say func(T) U) []U {
+	out := make([]U, len(list))
+	for i, x := range list {
+		out[i] = say(x)
 	}
 	return out
 }
 
-// UnitChoices lists units that may stand beside a value offered in this one; it
-// is what a workbook offers in the unit's cell, not all that is understood.
+func title(s Sheet) string  { return s.Name }
+func nameOf(f Field) string { return f.Name }
+
+// otherUnits are those that a workbook offers beside the unit of a field; not all
+// that is understood.
+var otherUnits = map[string][]string{
+	"m3/h":       {"m3/d", "L/s", "L/min", "gpm", "MGD", "imp gpm"},
+	"L/h":        {"mL/min", "L/d", "gph", "gpd"},
+	"mL/min":     {"L/h", "gph"},
+	"L":          {"m3", "gal", "imp gal"},
+	"mL":         {"L"},
+	"kg":         {"g", "lb"},
+	"kg/L":       {"lb/gal"},
+	"mg/L":       {"g/L", "ug/L"},
+	"g/L":        {"mg/L", "% w/v", "lb/gal"},
+	"mg/L CaCO3": {"meq/L", "dKH"},
+	"C":          {"F"},
+	"uS/cm":      {"mS/cm"},
+	"h":          {"min", "d"},
+	"min":        {"h", "s"},
+	"s":          {"min"},
+	"d":          {"h"},
+	"EUR/kg":     {"EUR/L", "EUR/pack", "EUR/t"},
+	"W":          {"kW", "hp"},
+}
+
+// UnitChoices lists units that may stand beside a value offered in this one.
 func UnitChoices(unit string) []string {
-	for _, kind := range [...][]string{
-		{"m3/h", "m3/d", "L/s", "L/min", "gpm", "MGD", "imp gpm"},
-		{"L/h", "mL/min", "L/d", "gph", "gpd"},
-		{"mL/min", "L/h", "gph"},
-		{"L", "m3", "gal", "imp gal"},
-		{"mL", "L"},
-		{"kg", "g", "lb"},
-		{"kg/L", "lb/gal"},
-		{"mg/L", "g/L", "ug/L"},
-		{"g/L", "mg/L", "% w/v", "lb/gal"},
-		{"mg/L CaCO3", "meq/L", "dKH"},
-		{"C", "F"},
-		{"uS/cm", "mS/cm"},
-		{"h", "min", "d"},
-		{"min", "h", "s"},
-		{"s", "min"},
-		{"d", "h"},
-		{"EUR/kg", "EUR/L", "EUR/pack", "EUR/t"},
-		{"W", "kW", "hp"},
-	} {
-		if kind[0] == unit {
-			return kind
-		}
-	}
 	if unit == "" {
 		return nil
 	}
-	return []string{unit}
+	return append([]string{unit}, otherUnits[unit]...)
 }
 
 // Help describes the field in a line, with an example as it may be written.

@@ -13,7 +13,7 @@ func (s *Site) Put(sheet string, row int, field, text, unit string, at note.Plac
 	if record == nil {
 		return nil
 	}
-	return f.put(record, entry{text: text, unit: unit, at: at, said: true}, f)
+	return f.put(record, entry{text: text, unit: unit, at: at, said: true})
 }
 
 // Row gives a row of the field table. It panics where there is none: the names

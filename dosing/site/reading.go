@@ -19,14 +19,6 @@ func ParseReading(s string) (Reading, error) {
 	return Reading{v, k}, err
 }
 
-func positiveReading(s string) (Reading, error) {
-	r, err := ParseReading(s)
-	if err == nil && r.V == 0 {
-		err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero, or leave it out")
-	}
-	return r, err
-}
-
 // parseRise reads how much a reading rises in an hour, "0.5 NTU/h"; per day is understood.
 func parseRise(s string) (Reading, error) {
 	level, hour := strings.CutSuffix(strings.TrimSpace(s), "/h")

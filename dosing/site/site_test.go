@@ -88,7 +88,7 @@ func TestEveryFieldRoundTrips(t *testing.T) {
 			rec := s.record(&Site{}, 0, true)
 			e := entry{text: sample(f), at: note.Place{Cell: "Z9"}}
 			before := rec
-			if err := f.put(rec, e, f); err != nil {
+			if err := f.put(rec, e); err != nil {
 				t.Errorf("%s %s: %v", s.Name, f.Name, err)
 				continue
 			}
@@ -98,10 +98,10 @@ func TestEveryFieldRoundTrips(t *testing.T) {
 			others := 0
 			for _, g := range s.Fields {
 				r1, r2 := s.record(&Site{}, 0, true), s.record(&Site{}, 0, true)
-				_ = f.put(r1, e, f)
-				_ = f.put(r2, e, f)
-				_ = g.put(r2, entry{text: sample(g), at: note.Place{Cell: "Z1"}}, g)
-				_ = f.put(r2, e, f)
+				_ = f.put(r1, e)
+				_ = f.put(r2, e)
+				_ = g.put(r2, entry{text: sample(g), at: note.Place{Cell: "Z1"}})
+				_ = f.put(r2, e)
 				if cmp.Equal(r1, r2) {
 					others++ // g writes where f does
 				}
@@ -226,7 +226,7 @@ func TestClock(t *testing.T) {
 		want float64
 		ok   bool
 	}{{"06:00", 6, true}, {"6:30", 6.5, true}, {"24:00", 24, true}, {"24:30", 0, false}, {"6.30", 0, false}, {"07:61", 0, false}} {
-		v, err := ParseClock(x.text)
+		v, err := parseClock(x.text)
 		if (err == nil) != x.ok || float64(v) != x.want {
 			t.Errorf("%q: %v %v", x.text, v, err)
 		}

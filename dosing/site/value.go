@@ -6,6 +6,7 @@
 package site
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 	"time"
@@ -23,13 +24,13 @@ type entry struct {
 	said bool       // the place names the field itself, as a flag does
 }
 
-// binder puts an entry into a record.
-type binder func(record any, e entry, f Field) error
+// binder puts an entry into a member of a record, a *[quantity.Known].
+type binder func(member any, e entry, f Field) error
 
-// bind makes a binder from the place in the record and the parser of its type.
-func bind[R, T any](member func(*R) *quantity.Known[T], parse func(string) (T, error)) binder {
-	return func(record any, e entry, f Field) error {
-		v := member(record.(*R))
+// bind makes a binder of the parser of the member's type.
+func bind[T any](parse func(string) (T, error)) binder {
+	return func(member any, e entry, f Field) error {
+		v := member.(*quantity.Known[T])
 		v.At = e.at
 		if e.bad != nil {
 			return e.bad.At(e.at)
@@ -90,30 +91,6 @@ func decimalComma(s string) string {
 	return s[:i] + "." + s[i+1:]
 }
 
-// positive refuses what is not above zero.
-func positive[T ~float64](parse func(string) (T, error)) func(string) (T, error) {
-	return func(s string) (T, error) {
-		v, err := parse(s)
-		if err == nil && v <= 0 {
-			err = note.Fault("not-positive", "%q is not above zero", s).Do("give a value above zero, or leave it out")
-		}
-		return v, err
-	}
-}
-
-// notNegative refuses what is below zero.
-func notNegative[T ~float64](parse func(string) (T, error)) func(string) (T, error) {
-	return func(s string) (T, error) {
-		v, err := parse(s)
-		if err == nil && v < 0 {
-			err = note.Fault("negative", "%q is negative", s).Do("give zero or more")
-		}
-		return v, err
-	}
-}
-
-func parseText(s string) (string, error) { return s, nil }
-
 func parseYesNo(s string) (bool, error) {
 	switch strings.ToLower(strings.TrimSpace(s)) {
 	case "yes", "y", "true", "1", "x":
@@ -133,7 +110,7 @@ func parseCount(s string) (int, error) {
 }
 
 // choice accepts one of the options, whatever the case, with "did you mean".
-func choice(options ...string) func(string) (string, error) {
+func choice(options []string) func(string) (string, error) {
 	return func(s string) (string, error) {
 		want := fold(s)
 		for _, o := range options {
@@ -146,8 +123,8 @@ func choice(options ...string) func(string) (string, error) {
 	}
 }
 
-// ParseClock reads a time of day, "06:00" or "6:30", as hours after midnight.
-func ParseClock(s string) (quantity.Time, error) {
+// parseClock reads a time of day, "06:00" or "6:30", as hours after midnight.
+func parseClock(s string) (quantity.Time, error) {
 	h, m, ok := strings.Cut(strings.TrimSpace(s), ":")
 	hh, err1 := strconv.Atoi(h)
 	mm := 0
@@ -161,12 +138,7 @@ func ParseClock(s string) (quantity.Time, error) {
 	return quantity.Time(float64(hh) + float64(mm)/60), nil
 }
 
-func pad(n int) string {
-	if n < 10 {
-		return "0" + strconv.Itoa(n)
-	}
-	return strconv.Itoa(n)
-}
+func pad(n int) string { return fmt.Sprintf("%02d", n) }
 
 // parseDate reads an ISO date; other orders have two meanings.
 func parseDate(s string) (time.Time, error) {
@@ -192,22 +164,26 @@ func orList(s []string) string {
 	return strings.Join(s[:len(s)-1], ", ") + " or " + s[len(s)-1]
 }
 
-// parseRatio reads a plain number above zero.
-func parseRatio(s string) (float64, error) {
-	v, rest, err := quantity.Split(decimalComma(strings.TrimSuffix(strings.TrimSpace(s), ":1")))
-	if err != nil || rest != "" || v <= 0 {
-		return 0, note.Fault("bad-number", "%q is not a number above zero", s).Do("write a plain number, such as 10")
+// plain reads a number without unit, up from a least one; a ratio may end in "to".
+func plain(s, to, least, such string, fits func(float64) bool) (float64, error) {
+	v, rest, err := quantity.Split(decimalComma(strings.TrimSuffix(strings.TrimSpace(s), to)))
+	if err != nil || rest != "" || !fits(v) {
+		return 0, note.Fault("bad-number", "%q is not a number %s", s, least).Do("write a plain number, such as %s", such)
 	}
 	return v, nil
 }
 
-// parseTurndown reads how often the least rate goes into the largest.
+func parseNumber(s string) (float64, error) {
+	return plain(s, "", "of zero or more", "7", func(v float64) bool { return v >= 0 })
+}
+
+func parseRatio(s string) (float64, error) {
+	return plain(s, ":1", "above zero", "10", func(v float64) bool { return v > 0 })
+}
+
+// parseTurndown reads how often the least rate goes into the largest, "10" or "10:1".
 func parseTurndown(s string) (float64, error) {
-	v, err := parseRatio(s)
-	if err != nil || v < 1 {
-		return 0, note.Fault("bad-number", "%q is not a number of 1 or more", s).Do(`write a plain number, such as "10"`)
-	}
-	return v, nil
+	return plain(s, ":1", "of 1 or more", `"10"`, func(v float64) bool { return v >= 1 })
 }
 
 // parseMoney reads an amount with its currency, such as "45 EUR".
@@ -217,13 +193,4 @@ func parseMoney(s string) (quantity.Money, error) {
 		return quantity.Money{}, note.Fault("bad-money", "%q is not an amount with its currency", s).Do(`write it like "45 EUR"`)
 	}
 	return quantity.Money{Amount: v, Currency: cur}, nil
-}
-
-// parseNumber reads a plain number, zero or more.
-func parseNumber(s string) (float64, error) {
-	v, rest, err := quantity.Split(decimalComma(strings.TrimSpace(s)))
-	if err != nil || rest != "" || v < 0 {
-		return 0, note.Fault("bad-number", "%q is not a number of zero or more", s).Do("write a plain number, such as 7")
-	}
-	return v, nil
 }

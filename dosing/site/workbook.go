@@ -40,7 +40,7 @@ func readWorkbook(name string, data []byte) (Site, error) {
 	for _, s := range tabs {
 		sh, ok := findSheet(s.Name)
 		if !ok {
-			if n := note.Near(s.Name, sheetNames()); n != "" {
+			if n := note.Near(s.Name, each(Sheets(), title)); n != "" {
 				faults.Add(note.Fault("sheet-unknown", "sheet %q is not one of the site's; did you mean %q?", s.Name, n).At(note.Place{File: name, Sheet: s.Name}).Do("rename the sheet, or delete it"))
 			}
 			continue
@@ -57,7 +57,7 @@ func readWorkbook(name string, data []byte) (Site, error) {
 	}
 	if !known && len(faults) == 0 {
 		return Site{}, note.Fault("not-a-site", "holds none of the sheets of a site workbook").At(note.Place{File: name}).
-			Do(`make one with "jarwright new site FILE"; its sheets are %s`, strings.Join(sheetNames(), ", "))
+			Do(`make one with "jarwright new site FILE"; its sheets are %s`, strings.Join(each(Sheets(), title), ", "))
 	}
 	return decode(name, blocks, faults)
 }
@@ -115,33 +115,38 @@ func (t tab) day(serial float64) time.Time {
 
 func (e entry) fail(n note.Note) entry { e.bad = &n; return e }
 
-// items reads a sheet of one value an item: the row with the headings "item" and
-// "value", and the items below it.
+// noHeading says that a sheet's heading was not found.
+func (t tab) noHeading(format string, args ...any) note.Note {
+	return note.Fault("no-heading", "the sheet has no row "+format, args...).At(note.Place{File: t.File, Sheet: t.Name}).
+		Do(`take the sheet from "jarwright new site FILE"`)
+}
+
+// itemHeading finds the row with the headings "item" and "value", and the columns
+// of its words.
+func (t tab) itemHeading() (head int, columns map[string]int, ok bool) {
+	for r, cells := range t.Rows {
+		columns := map[string]int{}
+		for c := range cells {
+			columns[fold(t.text(r, c))] = c
+		}
+		_, item := columns["item"]
+		if _, value := columns["value"]; item && value {
+			return r, columns, true
+		}
+	}
+	return 0, nil, false
+}
+
+// items reads a sheet of one value an item: the items below the heading.
 func (t tab) items(sh Sheet, faults *note.List) block {
 	b := block{sheet: sh, at: note.Place{File: t.File, Sheet: t.Name}}
-	head, item, value, unit := -1, -1, -1, -1
-	for r, cells := range t.Rows {
-		item, value, unit = -1, -1, -1
-		for c := range cells {
-			switch fold(t.text(r, c)) {
-			case "item":
-				item = c
-			case "value":
-				value = c
-			case "unit":
-				unit = c
-			}
-		}
-		if item >= 0 && value >= 0 {
-			head = r
-			break
-		}
-	}
-	if head < 0 {
-		faults.Add(note.Fault("no-heading", `the sheet has no row with the headings "item" and "value"`).At(b.at).
-			Do(`take the sheet from "jarwright new site FILE"`))
+	head, columns, ok := t.itemHeading()
+	if !ok {
+		faults.Add(t.noHeading(`with the headings "item" and "value"`))
 		return b
 	}
+	item, value := columns["item"], columns["value"]
+	unit, units := columns["unit"]
 	out := row{entries: map[string]entry{}, at: b.at}
 	for r := head + 1; r < len(t.Rows); r++ {
 		name := t.text(r, item)
@@ -152,13 +157,13 @@ func (t tab) items(sh Sheet, faults *note.List) block {
 			continue
 		}
 		e := t.read(r, value)
-		if unit >= 0 {
+		if units {
 			e.unit = t.text(r, unit)
 		}
 		f, ok := sh.Field(name)
 		switch {
 		case !ok && e.text != "":
-			faults.Add(sh.unknown(name, sh.names()).At(t.Place(r, item)))
+			faults.Add(sh.unknown(name, nameOf).At(t.Place(r, item)))
 		case ok && out.entries[f.Name].text != "" && e.text != "":
 			faults.Add(note.Fault("field-twice", "%q stands twice", f.Name).At(e.at).Do("keep one of them"))
 		case ok && (e.text != "" || e.bad != nil || out.entries[f.Name].text == ""):
@@ -173,37 +178,33 @@ func (t tab) items(sh Sheet, faults *note.List) block {
 // about the columns rather than a thing of the list.
 var rowLabels = map[string]bool{"unit": true, "units": true, "meaning": true, "needed": true, "needed?": true, "example": true}
 
-// list reads a sheet with one row a thing: the row of headings, a row of units
-// if there is one, and the things below.
-func (t tab) list(sh Sheet, faults *note.List) block {
-	b := block{sheet: sh, at: note.Place{File: t.File, Sheet: t.Name}}
-	head, columns := -1, map[int]Field{}
+// listHeading finds the row of headings, by the sheet's first field and another,
+// and the fields of its columns.
+func (t tab) listHeading(sh Sheet) (head int, columns map[int]Field, ok bool) {
 	for r, cells := range t.Rows {
-		found := map[int]Field{}
-		first := false
+		columns, first := map[int]Field{}, false
 		for c := range cells {
 			if f, ok := sh.Field(t.text(r, c)); ok && t.text(r, c) != "" {
-				found[c] = f
+				columns[c] = f
 				first = first || f.Name == sh.Fields[0].Name
 			}
 		}
-		if first && len(found) >= min(2, len(sh.Fields)) {
-			head, columns = r, found
-			break
+		if first && len(columns) >= min(2, len(sh.Fields)) {
+			return r, columns, true
 		}
 	}
-	if head < 0 {
-		faults.Add(note.Fault("no-heading", "the sheet has no row of headings with %q", sh.Fields[0].Name).At(b.at).
-			Do(`take the sheet from "jarwright new site FILE"`))
-		return b
-	}
+	return 0, nil, false
+}
+
+// refuse says which headings are none of the sheet's, and which stand twice.
+func (t tab) refuse(sh Sheet, head int, columns map[int]Field, faults *note.List) {
 	used := map[string]int{}
 	for c := range t.Rows[head] {
-		text := t.text(head, c)
 		f, ok := columns[c]
 		if !ok {
-			if text != "" && !rowLabels[fold(text)] && fold(text) != "field" && fold(text) != "note" && t.filled(head, c) {
-				faults.Add(sh.unknown(text, sh.names()).At(t.Place(head, c)))
+			text := t.text(head, c)
+			if w := fold(text); text != "" && !rowLabels[w] && w != "field" && w != "note" && t.filled(head, c) {
+				faults.Add(sh.unknown(text, nameOf).At(t.Place(head, c)))
 			}
 			continue
 		}
@@ -214,13 +215,24 @@ func (t tab) list(sh Sheet, faults *note.List) block {
 		}
 		used[f.Name] = c
 	}
+}
+
+// list reads a sheet with one row a thing: the row of headings, a row of units
+// if there is one, and the things below.
+func (t tab) list(sh Sheet, faults *note.List) block {
+	b := block{sheet: sh, at: note.Place{File: t.File, Sheet: t.Name}}
+	head, columns, ok := t.listHeading(sh)
+	if !ok {
+		faults.Add(t.noHeading("of headings with %q", sh.Fields[0].Name))
+		return b
+	}
+	t.refuse(sh, head, columns, faults)
 	units := map[int]string{}
+	_, isField := columns[0]
 	for r := head + 1; r < len(t.Rows); r++ {
-		label := fold(t.text(r, 0))
-		_, isField := columns[0]
-		if !isField && rowLabels[label] {
-			if label == "unit" || label == "units" {
-				for c := range columns {
+		if label := fold(t.text(r, 0)); !isField && rowLabels[label] {
+			for c := range columns {
+				if label == "unit" || label == "units" {
 					units[c] = t.text(r, c)
 				}
 			}

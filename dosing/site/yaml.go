@@ -24,10 +24,7 @@ func readYAML(name string, data []byte) (Site, error) {
 		for _, p := range pairs {
 			sh, ok := findSheet(p.key)
 			if !ok {
-				keys := make([]string, 0, 13)
-				for _, s := range Sheets() {
-					keys = append(keys, s.Key())
-				}
+				keys := each(Sheets(), Sheet.Key)
 				y.faults.Add(note.Fault("sheet-unknown", "%q is not a part of a site%s", p.key, note.DidYouMean(p.key, keys)).At(p.at).
 					Do("use %s", strings.Join(keys, ", ")))
 				continue
@@ -113,11 +110,7 @@ func (y *yamlReader) row(sh Sheet, n ast.Node, at note.Place) row {
 		}
 		f, ok := sh.Field(p.key)
 		if !ok {
-			keys := make([]string, 0, len(sh.Fields))
-			for _, f := range sh.Fields {
-				keys = append(keys, f.Key())
-			}
-			y.faults.Add(sh.unknown(p.key, keys).At(p.at))
+			y.faults.Add(sh.unknown(p.key, Field.Key).At(p.at))
 			continue
 		}
 		if _, twice := out.entries[f.Name]; twice {

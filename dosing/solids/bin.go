@@ -1,7 +1,9 @@
 package solids
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"jarwright/dosing/flow"
 	"jarwright/jartest/note"
@@ -19,11 +21,7 @@ type Bin struct {
 
 // Room gives what the bin takes when empty.
 func (b Bin) Room() quantity.Volume {
-	u := b.Usable
-	if u <= 0 {
-		u = 0.9
-	}
-	return b.Volume * quantity.Volume(u)
+	return b.Volume * quantity.Volume(cmp.Or(max(b.Usable, 0), 0.9))
 }
 
 // Load is what comes into a bin: so much per volume of water treated (float), and
@@ -105,26 +103,18 @@ func (b Bin) Plan(d flow.Day, l Load, staffed flow.Hours, start quantity.Time, d
 		s.Emptyings = append(s.Emptyings, e)
 		now, contents = e.At, 0
 	}
-	s.Notes = firstOf(s.Notes)
+	told := map[string]bool{} // the same fault comes back every night
+	s.Notes = slices.DeleteFunc(s.Notes, func(n note.Note) bool {
+		again := told[n.Code]
+		told[n.Code] = true
+		return again
+	})
 	if n := len(s.Emptyings); n > 1 {
 		s.PerDay = float64(n-1) / (float64(s.Emptyings[n-1].At-s.Emptyings[0].At) / 24)
 	} else {
 		s.PerDay = float64(l.Of(d)) / float64(room)
 	}
 	return s
-}
-
-// firstOf keeps one note of each code: the same fault comes back every night.
-func firstOf(l note.List) note.List {
-	var out note.List
-	seen := map[string]bool{}
-	for _, n := range l {
-		if !seen[n.Code] {
-			out.Add(n)
-		}
-		seen[n.Code] = true
-	}
-	return out
 }
 
 func binSize(need quantity.Volume, b Bin) quantity.Volume {

@@ -21,6 +21,11 @@ func (r Range[T]) Plus(s Range[T]) Range[T] {
 	return Range[T]{r.Low + s.Low, r.Likely + s.Likely, r.High + s.High}
 }
 
+// Of works out the same of all three.
+func Of[T, U ~float64](r Range[U], of func(U) T) Range[T] {
+	return Range[T]{of(r.Low), of(r.Likely), of(r.High)}
+}
+
 // Same is a figure without doubt.
 func Same[T ~float64](v T) Range[T] { return Range[T]{v, v, v} }
 

@@ -1,6 +1,8 @@
 package solids
 
 import (
+	"cmp"
+
 	"jarwright/dosing/flow"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -18,12 +20,7 @@ type Skimmer struct {
 	Deepest quantity.Length
 }
 
-func (s Skimmer) deepest() quantity.Length {
-	if s.Deepest <= 0 {
-		return 0.05
-	}
-	return s.Deepest
-}
+func (s Skimmer) deepest() quantity.Length { return cmp.Or(max(s.Deepest, 0), 0.05) }
 
 // PerHour gives the water that the skimmer carries over in an hour.
 func (s Skimmer) PerHour() quantity.Volume {
@@ -98,12 +95,12 @@ func (s Skimmer) Compare(d flow.Day, perWater quantity.Volume, share quantity.Fr
 		}
 		float := perWater * quantity.Volume(d.Volume().In("m3"))
 		if own.Lost > float && float > 0 {
-			remedy := note.Say("skim less often, or set the skimmer to carry less water")
-			n := note.New(note.Caution, "skim-too-often", "skimming every %s carries over %s of water a day, %s times the float itself", s.Every, own.Lost, quantity.Full(quantity.Number(own.Lost/float), 2))
+			n := note.New(note.Caution, "skim-too-often", "skimming every %s carries over %s of water a day, %s times the float itself",
+				s.Every, own.Lost, quantity.Full(quantity.Number(own.Lost/float), 2)).Do("skim less often, or set the skimmer to carry less water")
 			if best > s.Every {
-				remedy = note.Say("skimming every %s would lose %s a day", best, s.Try(best, d, perWater, share, bin).Lost)
+				n = n.Do("skimming every %s would lose %s a day", best, s.Try(best, d, perWater, share, bin).Lost)
 			}
-			notes.Add(n.Do("%s", remedy))
+			notes.Add(n)
 		}
 	}
 	return rows, best, notes

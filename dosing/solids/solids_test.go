@@ -77,7 +77,7 @@ func TestPublishedSolids(t *testing.T) {
 	r, _ = Dry(Water{TSS: 5320, HasTSS: true, Polymer: 210 + 84})
 	near(t, "parts add up", float64(MassOf(r.Likely, 1e6)), 5614, 1e-9)
 	// TM 5-813-3: 1000 NTU taken as 1000 mg/L at 2.82 MGD is 23,500 lb/d.
-	mgd, _ := quantity.ParseFlow("2.82 MGD")
+	mgd, _ := quantity.Parse[quantity.Flow]("2.82 MGD")
 	r, _ = Dry(Water{Turbidity: 1000, PerNTU: 1})
 	near(t, "1000 NTU", MassOf(r.Likely, quantity.Volume(float64(mgd)*24000)).In("lb"), 23518.8, 18.8)
 	// UFC 3-280-03 design example 1: 37,850 L/d at 2 % and density 1 is 757 kg/d (answer computed).

@@ -44,23 +44,11 @@ func (a Alkali) Raising(by quantity.Alkalinity) quantity.Concentration {
 	return quantity.Concentration(max(0, float64(by)) / a.PerMg)
 }
 
-// Correction is a dose of alkali and the water that it makes.
-type Correction struct {
-	Alkali
-	Pure, Product quantity.Concentration
-	Closed, Open  State
-}
-
-// PerDay is the product used at that flow over that many hours a day.
-func (c Correction) PerDay(f quantity.Flow, hours quantity.Time) quantity.MassRate {
-	return quantity.MassRate(float64(c.Product) * float64(f) * float64(hours) / 1000)
-}
-
-// HoldPH gives the least dose that brings a water up to that pH before any gas
+// HoldPH gives the least pure dose that brings a water up to that pH before any gas
 // passes, and an error where this alkali cannot do it at any dose a plant would use.
-func HoldPH(s State, floor quantity.PH, a Alkali) (Correction, error) {
+func HoldPH(s State, floor quantity.PH, a Alkali) (quantity.Concentration, error) {
 	if s.PH >= floor {
-		return a.correct(s, 0), nil
+		return 0, nil
 	}
 	const most = 5000 // mg/L: far beyond any feed
 	reach := func(pure float64) bool {
@@ -70,7 +58,7 @@ func HoldPH(s State, floor quantity.PH, a Alkali) (Correction, error) {
 	lo, hi := 0.0, 1.0
 	for !reach(hi) {
 		if lo, hi = hi, hi*2; hi > most {
-			return Correction{}, note.New(note.Info, "alkali-cannot-reach", "%s cannot bring this water to pH %s", a.Name, floor).
+			return 0, note.New(note.Info, "alkali-cannot-reach", "%s cannot bring this water to pH %s", a.Name, floor).
 				Do("use a stronger alkali, or blow the carbon dioxide out first")
 		}
 	}
@@ -81,14 +69,5 @@ func HoldPH(s State, floor quantity.PH, a Alkali) (Correction, error) {
 			lo = mid
 		}
 	}
-	return a.correct(s, quantity.Concentration(hi)), nil
-}
-
-func (a Alkali) correct(s State, pure quantity.Concentration) Correction {
-	c := Correction{Alkali: a, Pure: pure, Product: pure}
-	if a.Purity > 0 {
-		c.Product = pure / quantity.Concentration(a.Purity)
-	}
-	c.Closed, c.Open = Dose(s, a.Gives(pure))
-	return c
+	return quantity.Concentration(hi), nil
 }

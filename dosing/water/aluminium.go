@@ -2,11 +2,13 @@ package water
 
 import (
 	"bytes"
+	"cmp"
 	_ "embed"
 	"encoding/csv"
 	"fmt"
+	"maps"
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 
 	"jarwright/jartest/quantity"
@@ -109,42 +111,34 @@ func (t aluminiumTest) normalised(p, h, d float64) float64 {
 		0.491*(t.ph*t.ph-p*p) + 0.230*(t.ph*lnHt-p*lnH)
 }
 
+type mean struct {
+	sum float64
+	n   int
+}
+
+func (m mean) with(v float64) mean { return mean{m.sum + v, m.n + 1} }
+func (m mean) value() float64      { return m.sum / float64(m.n) }
+
 // genusMeans are geometric means of species means, lowest first.
 func genusMeans(rows []aluminiumTest, set string, p, h, d float64) []GenusValue {
-	type mean struct {
-		sum float64
-		n   int
-	}
 	type name struct{ genus, species string }
 	species := map[name]mean{}
 	for _, r := range rows {
 		if r.set == set {
-			m := species[name{r.genus, r.species}]
-			species[name{r.genus, r.species}] = mean{m.sum + r.normalised(p, h, d), m.n + 1}
+			n := name{r.genus, r.species}
+			species[n] = species[n].with(r.normalised(p, h, d))
 		}
 	}
-	var names []name
-	for n := range species {
-		names = append(names, n)
+	genera := map[string]mean{}
+	byName := func(a, b name) int { return cmp.Or(cmp.Compare(a.genus, b.genus), cmp.Compare(a.species, b.species)) }
+	for _, n := range slices.SortedFunc(maps.Keys(species), byName) { // a fixed order keeps the sums the same on every run
+		genera[n.genus] = genera[n.genus].with(species[n].value())
 	}
-	sort.Slice(names, func(i, j int) bool {
-		return names[i].genus+"\x00"+names[i].species < names[j].genus+"\x00"+names[j].species
-	})
-	genus := map[string]mean{}
-	var order []string
-	for _, n := range names {
-		m := genus[n.genus]
-		if m.n == 0 {
-			order = append(order, n.genus)
-		}
-		s := species[n]
-		genus[n.genus] = mean{m.sum + s.sum/float64(s.n), m.n + 1}
+	var out []GenusValue
+	for _, g := range slices.Sorted(maps.Keys(genera)) {
+		out = append(out, GenusValue{g, quantity.Concentration(math.Exp(genera[g].value()) / 1000)})
 	}
-	out := make([]GenusValue, len(order))
-	for i, g := range order {
-		out[i] = GenusValue{g, quantity.Concentration(math.Exp(genus[g].sum/float64(genus[g].n)) / 1000)}
-	}
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Value < out[j].Value })
+	slices.SortStableFunc(out, func(a, b GenusValue) int { return cmp.Compare(a.Value, b.Value) })
 	return out
 }
 

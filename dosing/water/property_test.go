@@ -118,15 +118,15 @@ func TestAlkaliHoldsItsGoal(t *testing.T) {
 				t.Fatalf("%s: alkalinity %v, asked %v", a.Name, closed.Alkalinity, floor)
 			}
 			ph := quantity.PH(rapid.Float64Range(6, 8.5).Draw(t, "ph"))
-			c, err := HoldPH(s, ph, a)
+			pure, err := HoldPH(s, ph, a)
 			if err != nil {
 				continue
 			}
-			if c.Closed.PH < ph-1e-6 {
-				t.Fatalf("%s: pH %v, asked %v", a.Name, c.Closed.PH, ph)
+			if held, _ := Dose(s, a.Gives(pure)); held.PH < ph-1e-6 {
+				t.Fatalf("%s: pH %v, asked %v", a.Name, held.PH, ph)
 			}
-			if c.Pure > 0 {
-				if less, _ := Dose(s, a.Gives(c.Pure*0.999)); less.PH > ph+1e-6 {
+			if pure > 0 {
+				if less, _ := Dose(s, a.Gives(pure*0.999)); less.PH > ph+1e-6 {
 					t.Fatalf("%s: a smaller dose would do", a.Name)
 				}
 			}
@@ -151,7 +151,7 @@ func fromPHCarbonate(c Conditions, ph quantity.PH, dic quantity.Molarity) (State
 		return State{}, err
 	}
 	if dic < 0 {
-		return State{}, negative("total carbonate")
+		return State{}, checkCO2(c, 7, quantity.Concentration(dic))
 	}
 	k := ConstantsAt(c)
 	ct := float64(dic) / 1000 / k.Density
@@ -166,7 +166,7 @@ func fromAlkalinityCarbonate(c Conditions, a quantity.Alkalinity, dic quantity.M
 		return State{}, err
 	}
 	if dic < 0 {
-		return State{}, negative("total carbonate")
+		return State{}, checkCO2(c, 7, quantity.Concentration(dic))
 	}
 	k := ConstantsAt(c)
 	ct, alk := float64(dic)/1000/k.Density, k.perKg(a)

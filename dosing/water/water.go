@@ -46,24 +46,17 @@ func FromPHAlkalinity(c Conditions, ph quantity.PH, a quantity.Alkalinity) (Stat
 	}
 	k := ConstantsAt(c)
 	dic := k.carbonate(k.h(ph), k.perKg(a))
-	if dic < 0 {
-		if dic > -1e-9 {
-			dic = 0
-		} else {
-			return State{}, note.Fault("alkalinity-impossible", "alkalinity %s cannot stand at pH %s", a, ph).
-				Do("measure both again on the same sample")
-		}
+	if dic <= -1e-9 {
+		return State{}, note.Fault("alkalinity-impossible", "alkalinity %s cannot stand at pH %s", a, ph).
+			Do("measure both again on the same sample")
 	}
-	return k.state(c, ph, a, dic), nil
+	return k.state(c, ph, a, max(dic, 0)), nil
 }
 
 // FromPHCO2 makes a state from pH and dissolved carbon dioxide.
 func FromPHCO2(c Conditions, ph quantity.PH, co2 quantity.Concentration) (State, error) {
-	if err := check(c, float64(ph), float64(co2)); err != nil {
+	if err := checkCO2(c, float64(ph), co2); err != nil {
 		return State{}, err
-	}
-	if co2 < 0 {
-		return State{}, negative("carbon dioxide")
 	}
 	k := ConstantsAt(c)
 	h := k.h(ph)
@@ -73,11 +66,8 @@ func FromPHCO2(c Conditions, ph quantity.PH, co2 quantity.Concentration) (State,
 
 // FromAlkalinityCO2 makes a state from alkalinity and dissolved carbon dioxide.
 func FromAlkalinityCO2(c Conditions, a quantity.Alkalinity, co2 quantity.Concentration) (State, error) {
-	if err := check(c, 7, float64(a), float64(co2)); err != nil {
+	if err := checkCO2(c, 7, co2, float64(a)); err != nil {
 		return State{}, err
-	}
-	if co2 < 0 {
-		return State{}, negative("carbon dioxide")
 	}
 	k := ConstantsAt(c)
 	return k.fixedCO2(c, a, k.co2PerKg(co2)), nil
@@ -205,4 +195,13 @@ func check(c Conditions, ph float64, amounts ...float64) error {
 	return nil
 }
 
-func negative(what string) error { return note.Fault("negative-amount", "%s is negative", what) }
+// checkCO2 refuses what no water can be, and carbon dioxide below zero.
+func checkCO2(c Conditions, ph float64, co2 quantity.Concentration, others ...float64) error {
+	if err := check(c, ph, append(others, float64(co2))...); err != nil {
+		return err
+	}
+	if co2 < 0 {
+		return note.Fault("negative-amount", "carbon dioxide is negative")
+	}
+	return nil
+}

@@ -52,11 +52,12 @@ func TestAmmoniaRisesWithPH(t *testing.T) {
 		t.Fatal(err)
 	}
 	naoh, _ := alkaliNamed("naoh")
-	c, err := HoldPH(s, 8.5, naoh)
+	pure, err := HoldPH(s, 8.5, naoh)
 	if err != nil {
 		t.Fatal(err)
 	}
-	before, after := s.UnionisedFraction(), c.Closed.UnionisedFraction()
+	closed, _ := Dose(s, naoh.Gives(pure))
+	before, after := s.UnionisedFraction(), closed.UnionisedFraction()
 	if math.Abs(float64(before)-0.022) > 0.001 || math.Abs(float64(after)-0.18) > 0.005 {
 		t.Errorf("free ammonia %v, then %v", before, after)
 	}

@@ -2,15 +2,14 @@ package grid
 
 import (
 	"bytes"
-	"encoding/binary"
 	"regexp"
 	"strings"
-	"unicode/utf16"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding"
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/simplifiedchinese"
+	"golang.org/x/text/encoding/unicode"
 
 	"jarwright/jartest/note"
 )
@@ -92,12 +91,12 @@ func knownWords(text []byte, known func(string) int) int {
 
 // utf16Order tells UTF-16 by its mark, which is as long as said, or by the zero
 // bytes of Latin letters.
-func utf16Order(data []byte) (order binary.ByteOrder, mark int, ok bool) {
+func utf16Order(data []byte) (order unicode.Endianness, mark int, ok bool) {
 	switch {
 	case bytes.HasPrefix(data, []byte{0xFF, 0xFE}):
-		return binary.LittleEndian, 2, true
+		return unicode.LittleEndian, 2, true
 	case bytes.HasPrefix(data, []byte{0xFE, 0xFF}):
-		return binary.BigEndian, 2, true
+		return unicode.BigEndian, 2, true
 	}
 	n := min(len(data), 512)
 	even, odd := 0, 0
@@ -110,27 +109,15 @@ func utf16Order(data []byte) (order binary.ByteOrder, mark int, ok bool) {
 	}
 	switch {
 	case odd > n/4 && even < n/16:
-		return binary.LittleEndian, 0, true
+		return unicode.LittleEndian, 0, true
 	case even > n/4 && odd < n/16:
-		return binary.BigEndian, 0, true
+		return unicode.BigEndian, 0, true
 	}
-	return nil, 0, false
+	return unicode.LittleEndian, 0, false
 }
 
-func utf16Text(data []byte, order binary.ByteOrder) []byte {
-	out := make([]byte, 0, len(data))
-	for i := 0; i+1 < len(data); i += 2 {
-		r := rune(order.Uint16(data[i:]))
-		if utf16.IsSurrogate(r) {
-			r2 := rune(0)
-			if i+3 < len(data) {
-				r2 = rune(order.Uint16(data[i+2:]))
-			}
-			if r = utf16.DecodeRune(r, r2); r != utf8.RuneError {
-				i += 2
-			}
-		}
-		out = utf8.AppendRune(out, r)
-	}
-	return out
+// utf16Text gives U+FFFD for what is no sign, and drops half of one at the end.
+func utf16Text(data []byte, order unicode.Endianness) []byte {
+	text, _ := unicode.UTF16(order, unicode.IgnoreBOM).NewDecoder().Bytes(data[:len(data)/2*2]) // it has no errors
+	return text
 }

@@ -188,7 +188,7 @@ func storedCell(s string) Cell {
 	switch {
 	case strings.TrimSpace(s) == "":
 		return Cell{}
-	case plainNumber(s):
+	case strings.Trim(s, "0123456789.+-eE") == "": // not the other forms that the library reads
 		if v, err := strconv.ParseFloat(s, 64); err == nil {
 			return Cell{Kind: Numeric, Text: s, Num: v}
 		}
@@ -196,22 +196,6 @@ func storedCell(s string) Cell {
 		return Cell{Kind: Faulty, Text: s}
 	}
 	return Cell{Kind: Textual, Text: s}
-}
-
-// plainNumber reports a number as a file stores it: digits, point, sign, exponent.
-func plainNumber(s string) bool {
-	digits := false
-	for i := 0; i < len(s); i++ {
-		switch b := s[i]; {
-		case b >= '0' && b <= '9':
-			digits = true
-		case b == '.', b == '-', b == '+':
-		case (b == 'e' || b == 'E') && digits:
-		default:
-			return false
-		}
-	}
-	return digits
 }
 
 // ErrorValue reports a text that spreadsheets show where a formula fails.

@@ -131,9 +131,9 @@ var otherZips = []struct{ part, what string }{
 
 // openZip tells the kinds of zipped office files apart before reading one.
 func openZip(name string, data []byte) (File, error) {
-	a, bad := openArchive(name, data)
-	if bad != nil {
-		return File{}, *bad
+	a, err := openArchive(name, data)
+	if err != nil {
+		return File{}, err
 	}
 	at := note.Place{File: name}
 	for _, o := range otherZips {
@@ -144,11 +144,8 @@ func openZip(name string, data []byte) (File, error) {
 	if !a.has("xl/") {
 		return File{}, note.Fault("not-a-sheet", "this is a zip archive without a workbook in it").At(at).Do("unpack it first, or save the sheet as .xlsx or .csv")
 	}
-	sheets, bad := readWorkbook(a)
-	if bad != nil {
-		return File{}, *bad
-	}
-	return File{Sheets: sheets}, nil
+	sheets, err := readWorkbook(a)
+	return File{Sheets: sheets}, err
 }
 
 // binaryData reports data that are no text in any encoding: control bytes that

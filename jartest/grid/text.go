@@ -282,39 +282,11 @@ func dashed(line []byte) bool {
 	return len(line) > 0 && len(bytes.Trim(line, " \t\r\v\f|:+=-")) == 0
 }
 
-// gap is what parts columns that are set apart by blanks.
-type gap int
-
-const (
-	none     gap = iota // a sign parts them
-	wideGap             // tabs, or two blanks and more
-	anyBlank            // a blank
+// The gaps by which columns are set apart where no sign parts them.
+var (
+	wideGap  = regexp.MustCompile(`\t+| {2,}`)
+	anyBlank = regexp.MustCompile(`[ \t\r\v\f]+`)
 )
-
-// cut cuts a line at its gaps, into no more fields than a row may have and one.
-func (g gap) cut(line string) (fields []string) {
-	from := 0
-	for i := 0; i < len(line) && len(fields) < columnNumber.Most(); {
-		n := len(line[i:]) - len(strings.TrimLeft(line[i:], " "))
-		switch tabs := len(line[i:]) - len(strings.TrimLeft(line[i:], "\t")); {
-		case g == anyBlank:
-			n = len(line[i:]) - len(strings.TrimLeft(line[i:], " \t\r\v\f"))
-		case tabs > 0:
-			n = tabs
-		case n == 1:
-			i++
-			continue
-		}
-		if n == 0 {
-			i++
-			continue
-		}
-		fields = append(fields, line[from:i])
-		i += n
-		from = i
-	}
-	return append(fields, line[from:])
-}
 
 // trialRows is how many rows are looked at to choose the separator.
 const trialRows = 61
@@ -322,20 +294,20 @@ const trialRows = 61
 // candidates are the ways to part columns, in the order in which they win ties.
 var candidates = []struct {
 	sep rune
-	gap gap
-}{{',', none}, {';', none}, {'\t', none}, {'|', none}, {' ', wideGap}, {' ', anyBlank}}
+	gap *regexp.Regexp
+}{{',', nil}, {';', nil}, {'\t', nil}, {'|', nil}, {' ', wideGap}, {' ', anyBlank}}
 
 // Sheet splits the text into cells. The separator under which the most cells are
 // known headings wins, then the one with the most rows of equal width; single
 // blanks part columns only where nothing else does.
 func (t *Text) Sheet() (*Sheet, note.List, error) {
 	if t.sep != 0 {
-		s, err := t.cells(t.sep, none, rowNumber.Most()+1)
+		s, err := t.cells(t.sep, nil, rowNumber.Most()+1)
 		return s, t.oneColumn(s), err
 	}
 	best, bestScore := candidates[0], -1.0
 	for _, c := range candidates {
-		if c.gap == none && !bytes.ContainsRune(t.data, c.sep) || c.gap == anyBlank && bestScore >= 1 {
+		if c.gap == nil && !bytes.ContainsRune(t.data, c.sep) || c.gap == anyBlank && bestScore >= 1 {
 			continue
 		}
 		s, _ := t.cells(c.sep, c.gap, trialRows)
@@ -382,10 +354,10 @@ func (t *Text) score(s *Sheet) float64 {
 }
 
 // cells splits the first rows of the text by one sign, or by the blanks between columns.
-func (t *Text) cells(sep rune, g gap, most int) (*Sheet, error) {
+func (t *Text) cells(sep rune, gap *regexp.Regexp, most int) (*Sheet, error) {
 	b := &builder{sheet: &Sheet{File: t.file, Separator: sep, HiddenRow: map[int]bool{}, HiddenCol: map[int]bool{}}}
-	if g != none {
-		b.aligned(t, g, most)
+	if gap != nil {
+		b.aligned(t, gap, most)
 	} else {
 		b.separated(t, sep, most)
 	}
@@ -454,7 +426,7 @@ func trimBars(rec [][]byte) [][]byte {
 	return rec
 }
 
-func (b *builder) aligned(t *Text, g gap, most int) {
+func (b *builder) aligned(t *Text, gap *regexp.Regexp, most int) {
 	line := t.first
 	for text := range bytes.Lines(t.data) {
 		if len(b.sheet.Rows) >= most {
@@ -462,7 +434,7 @@ func (b *builder) aligned(t *Text, g gap, most int) {
 		}
 		var row []Cell
 		if s := bytes.TrimRight(text, " \t\r\n"); len(bytes.TrimSpace(s)) > 0 && !dashed(s) {
-			for _, f := range g.cut(string(bytes.TrimLeft(s, " "))) {
+			for _, f := range gap.Split(string(bytes.TrimLeft(s, " ")), columnNumber.Most()+1) {
 				row = append(row, textCell(f))
 			}
 			if len(row) > columnNumber.Most() {

@@ -30,40 +30,27 @@ func (r *sheetReader) here() note.Place {
 func (r *sheetReader) over(l limit) error { return l.Fault(r.here()) }
 
 func (r *sheetReader) read(name string) error {
-	text, ok := r.archive.read(name)
-	if !ok {
-		return fmt.Errorf("its part %s is missing", name)
-	}
-	x, err := newScanner(text)
+	err := r.scan(name, func(x *scanner) error {
+		r.scanner = x
+		switch {
+		case len(x.open) == 1 && x.name != "worksheet":
+			return fmt.Errorf("part %s is no worksheet", name)
+		case x.name == "row":
+			return r.readRow()
+		case x.name == "c":
+			return r.readCell()
+		case x.name == "col":
+			return r.readColumn()
+		case x.name == "mergeCell":
+			return r.readMerge()
+		}
+		return nil
+	})
 	if err != nil {
 		return err
 	}
-	r.scanner = x
-	if k, _ := x.next(); k != opens || x.name != "worksheet" {
-		return fmt.Errorf("part %s is no worksheet", name)
-	}
-	for {
-		k, err := x.next()
-		if err == nil && k == opens {
-			switch x.name {
-			case "row":
-				err = r.readRow()
-			case "c":
-				err = r.readCell()
-			case "col":
-				err = r.readColumn()
-			case "mergeCell":
-				err = r.readMerge()
-			}
-		}
-		if err != nil {
-			return err
-		}
-		if k == atEnd {
-			r.sheet.Rows = r.sheet.Rows[:r.filled]
-			return r.blankMerged()
-		}
-	}
+	r.sheet.Rows = r.sheet.Rows[:r.filled]
+	return r.blankMerged()
 }
 
 // readRow begins a row: the one named, or the next.

@@ -22,7 +22,7 @@ type workbook struct {
 
 // readWorkbook gives every worksheet in order. A worksheet that cannot be read
 // carries its fault; the fault returned is for the file as a whole.
-func readWorkbook(a *archive) ([]*Sheet, *note.Note) {
+func readWorkbook(a *archive) ([]*Sheet, error) {
 	w := &workbook{archive: a, budget: cellCount.Most()}
 	here := note.Place{File: a.file}
 	tabs, rels, err := w.contents()
@@ -36,8 +36,7 @@ func readWorkbook(a *archive) ([]*Sheet, *note.Note) {
 		return nil, w.fault(err, here, "the workbook")
 	}
 	if len(tabs) > sheetCount.Most() {
-		n := sheetCount.Fault(here)
-		return nil, &n
+		return nil, sheetCount.Fault(here)
 	}
 	var out []*Sheet
 	for _, t := range tabs {
@@ -47,20 +46,19 @@ func readWorkbook(a *archive) ([]*Sheet, *note.Note) {
 		s := &Sheet{File: a.file, Name: t.name, Hidden: t.hidden, Date1904: w.date1904, HiddenRow: map[int]bool{}, HiddenCol: map[int]bool{}}
 		r := &sheetReader{workbook: w, sheet: s, row: -1, col: -1}
 		if err := r.read(t.part); err != nil {
-			s.Fault = w.fault(err, r.here(), fmt.Sprintf("sheet %q", t.name))
-			s.Rows, s.Merges = nil, nil
+			fault := w.fault(err, r.here(), fmt.Sprintf("sheet %q", t.name))
+			s.Fault, s.Rows, s.Merges = &fault, nil, nil
 		}
 		out = append(out, s)
 	}
 	if len(out) == 0 {
-		n := note.Fault("no-sheets", "there is no worksheet in the file, only charts").At(here).Do("name a file with the numbers behind them")
-		return nil, &n
+		return nil, note.Fault("no-sheets", "there is no worksheet in the file, only charts").At(here).Do("name a file with the numbers behind them")
 	}
 	return out, nil
 }
 
 // fault words an error of a part; one that is a note already keeps its words.
-func (w *workbook) fault(err error, at note.Place, what string) *note.Note {
+func (w *workbook) fault(err error, at note.Place, what string) note.Note {
 	var n note.Note
 	switch {
 	case errors.As(err, &n):
@@ -72,7 +70,7 @@ func (w *workbook) fault(err error, at note.Place, what string) *note.Note {
 	if n.Place == (note.Place{}) {
 		n.Place = at
 	}
-	return &n
+	return n
 }
 
 // tab is a sheet as the workbook lists it.
@@ -102,32 +100,37 @@ func (w *workbook) relations(of string) (map[string]relation, error) {
 	return out, err
 }
 
-// walk calls see at every element of a part that opens.
+// walk calls see at every element of a part that opens. The error says in which
+// part something is wrong.
 func (w *workbook) walk(name string, see func(*scanner) error) error {
+	err := w.scan(name, see)
+	var n note.Note
+	if err == nil || errors.As(err, &n) || errors.Is(err, errDepth) || errors.Is(err, errMissing) {
+		return err
+	}
+	return fmt.Errorf("part %s: %w", name, err)
+}
+
+var errMissing = errors.New("missing")
+
+// scan is walk without the part's name.
+func (w *workbook) scan(name string, see func(*scanner) error) error {
 	text, ok := w.read(name)
 	if !ok {
-		return fmt.Errorf("its part %s is missing", name)
+		return fmt.Errorf("its part %s is %w", name, errMissing)
 	}
 	x, err := newScanner(text)
 	for err == nil {
 		var k tokenKind
-		if k, err = x.next(); err == nil && k == atEnd {
+		switch k, err = x.next(); {
+		case err != nil:
+		case k == atEnd:
 			return nil
-		}
-		if err == nil && k == opens {
+		case k == opens:
 			err = see(x)
 		}
 	}
-	return within(name, err)
-}
-
-// within says in which part something is wrong.
-func within(name string, err error) error {
-	var n note.Note
-	if errors.As(err, &n) || errors.Is(err, errDepth) {
-		return err
-	}
-	return fmt.Errorf("part %s: %w", name, err)
+	return err
 }
 
 // contents reads the list of sheets, the date system and the parts of the workbook.

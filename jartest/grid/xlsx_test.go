@@ -107,9 +107,9 @@ func TestBrokenSheets(t *testing.T) {
 		{rowsOf(`<row r="1"><c r="A1"><v>&nbsp;</v></c></row>`), "f.xlsx: Jars!A1", "&nbsp; is no sign"},
 		{rowsOf("<row r=\"1\"><c r=\"A1\"><v>1\x002</v></c></row>"), "f.xlsx: Jars", "control character (0)"},
 		{rowsOf("<row r=\"1\"><c r=\"A1\"><v>\xff</v></c></row>"), "f.xlsx: Jars", "not UTF-8"},
-		{`<!DOCTYPE x [<!ENTITY a "b">]>` + rowsOf(""), "f.xlsx: Jars", "is no worksheet"},
+		{`<!DOCTYPE x [<!ENTITY a "b">]>` + rowsOf(""), "f.xlsx: Jars", "has a document type"},
 		{`<chartsheet/>`, "f.xlsx: Jars", "is no worksheet"},
-		{``, "f.xlsx: Jars", "is no worksheet"},
+		{``, "f.xlsx: Jars", "it holds nothing"},
 		{`<worksheet><mergeCells><mergeCell ref="A1:"/></mergeCells></worksheet>`, "f.xlsx: Jars", `merged block "A1:"`},
 		{`<worksheet><cols><col min="3" max="2" hidden="1"/></cols></worksheet>`, "f.xlsx: Jars", `columns "3" to "2"`},
 	} {

@@ -42,16 +42,14 @@ const (
 // header must say what the directory says, the data must unpack to the size and
 // checksum that both give, nothing may lie between the parts, and no name may
 // stand twice. The library reads the directory; it would let all of that pass.
-func openArchive(file string, data []byte) (*archive, *note.Note) {
+func openArchive(file string, data []byte) (*archive, error) {
 	here := note.Place{File: file}
-	damaged := func(format string, args ...any) *note.Note {
-		n := note.Fault("damaged-file", "the workbook is damaged or incomplete (%s) and cannot be opened", fmt.Sprintf(format, args...)).At(here).
+	damaged := func(format string, args ...any) error {
+		return note.Fault("damaged-file", "the workbook is damaged or incomplete (%s) and cannot be opened", fmt.Sprintf(format, args...)).At(here).
 			Do("copy or download it again, or open it in a spreadsheet program and save it as .xlsx")
-		return &n
 	}
-	over := func(l limit) *note.Note { n := l.Fault(here); return &n }
 	if bytes.Count(data, []byte(dirHeader)) > zipParts.Most() {
-		return nil, over(zipParts)
+		return nil, zipParts.Fault(here)
 	}
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
@@ -70,11 +68,11 @@ func openArchive(file string, data []byte) (*archive, *note.Note) {
 		case f.UncompressedSize64 > f.CompressedSize64*bestPacking+bestPacking:
 			return nil, damaged("its part %s cannot have the size that is told", f.Name)
 		case f.UncompressedSize64 > uint64(partBytes.Most()):
-			return nil, over(partBytes)
+			return nil, partBytes.Fault(here)
 		case total > uint64(unpackedBytes.Most()):
-			return nil, over(unpackedBytes)
+			return nil, unpackedBytes.Fault(here)
 		case f.UncompressedSize64 > mega && f.UncompressedSize64 > f.CompressedSize64*uint64(unpackRatio.Most()):
-			return nil, over(unpackRatio)
+			return nil, unpackRatio.Fault(here)
 		}
 	}
 	a := &archive{file: file, parts: map[string]part{}, inflate: flate.NewReader(nil)}
@@ -225,16 +223,13 @@ func (a *archive) read(name string) (string, bool) {
 	if !ok {
 		return "", false
 	}
-	r, _, err := a.unpacked(p)
-	if err != nil {
-		return "", false
-	}
 	var b strings.Builder
 	b.Grow(p.size)
-	if _, err := io.Copy(&b, r); err != nil {
-		return "", false
+	r, _, err := a.unpacked(p)
+	if err == nil {
+		_, err = io.Copy(&b, r)
 	}
-	return b.String(), true
+	return b.String(), err == nil
 }
 
 // has reports a part whose name begins so.

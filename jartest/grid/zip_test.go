@@ -166,7 +166,7 @@ func TestArchive(t *testing.T) {
 			t.Errorf("%s is read", name)
 			continue
 		}
-		wants(t, name, *bad, "damaged-file", "f.xlsx", x.says)
+		wants(t, name, bad, "damaged-file", "f.xlsx", x.says)
 	}
 	var z raw
 	z.part("xl/a.xml", sheet, false, nil, nil)

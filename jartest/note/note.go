@@ -4,9 +4,10 @@
 package note
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
-	"sort"
+	"slices"
 	"strings"
 )
 
@@ -25,18 +26,7 @@ const (
 )
 
 // String gives the word used in JSON and text: note, caution, stop or error.
-func (l Level) String() string {
-	switch l {
-	case Caution:
-		return "caution"
-	case Stop:
-		return "stop"
-	case Error:
-		return "error"
-	default:
-		return "note"
-	}
-}
+func (l Level) String() string { return [...]string{"note", "caution", "stop", "error"}[l] }
 
 // MarshalText makes a level appear as its word in JSON.
 func (l Level) MarshalText() ([]byte, error) { return []byte(l.String()), nil }
@@ -51,21 +41,12 @@ type Place struct {
 
 // String gives "file: sheet!cell" without the parts that are unknown.
 func (p Place) String() string {
-	in := p.Cell
-	if p.Sheet != "" {
-		in = p.Sheet
-		if p.Cell != "" {
-			in += "!" + p.Cell
-		}
-	}
-	switch {
-	case p.File == "":
-		return in
-	case in == "":
-		return p.File
-	default:
-		return p.File + ": " + in
-	}
+	return filled(": ", p.File, filled("!", p.Sheet, p.Cell))
+}
+
+// filled joins the parts that are not empty.
+func filled(sep string, parts ...string) string {
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), sep)
 }
 
 // Note is one thing to say. Code is a stable kebab-case name for scripts;
@@ -92,6 +73,19 @@ type Phrase struct {
 
 // Say makes a phrase.
 func Say(format string, args ...any) Phrase { return Phrase{format, args} }
+
+// And gives the phrase with more words after it.
+func (p Phrase) And(format string, args ...any) Phrase {
+	return Phrase{"%s" + format, append([]any{p}, args...)}
+}
+
+// If gives the phrase with more words after it where they hold.
+func (p Phrase) If(holds bool, format string, args ...any) Phrase {
+	if !holds {
+		return p
+	}
+	return p.And(format, args...)
+}
 
 // AnyOf joins phrases: "a, b, or c".
 func AnyOf(list []Phrase) Phrase {
@@ -164,17 +158,7 @@ func (n Note) From(source string) Note { n.Source = source; return n }
 
 // Error makes a note usable as an error: "file: sheet!cell: what is wrong: what to do".
 func (n Note) Error() string {
-	var b strings.Builder
-	if p := n.Place.String(); p != "" {
-		b.WriteString(p)
-		b.WriteString(": ")
-	}
-	b.WriteString(n.Message)
-	if n.Remedy != "" {
-		b.WriteString(": ")
-		b.WriteString(n.Remedy)
-	}
-	return b.String()
+	return filled(": ", n.Place.String(), n.Message, n.Remedy)
 }
 
 // Fault makes an error-level note; it is the usual way to report bad input.
@@ -206,13 +190,7 @@ func (l List) Worst() Level {
 
 // Only gives the members of exactly that level.
 func (l List) Only(level Level) List {
-	var out List
-	for _, n := range l {
-		if n.Level == level {
-			out = append(out, n)
-		}
-	}
-	return out
+	return slices.DeleteFunc(slices.Clone(l), func(n Note) bool { return n.Level != level })
 }
 
 // Err is nil when the list holds no error, else the errors in it, as an error.
@@ -225,9 +203,7 @@ func (l List) Err() error {
 
 // Sorted gives the list with the gravest first, then in the order of adding.
 func (l List) Sorted() List {
-	out := append(List(nil), l...)
-	sort.SliceStable(out, func(i, j int) bool { return out[i].Level > out[j].Level })
-	return out
+	return slices.SortedStableFunc(slices.Values(l), func(a, b Note) int { return cmp.Compare(b.Level, a.Level) })
 }
 
 // Of turns any error into notes: a Note or List as it is, another error as one

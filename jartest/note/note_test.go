@@ -75,4 +75,7 @@ func TestShown(t *testing.T) {
 	if one := AnyOf([]Phrase{Say("a")}).String(); one != "a" {
 		t.Errorf("one of one: %q", one)
 	}
+	if grown := Say("%s", "3 kg").If(false, " lost").If(true, " of %s", "alum").And(" at 100%%").String(); grown != "3 kg of alum at 100%" {
+		t.Errorf("grown: %q", grown)
+	}
 }

@@ -1,8 +1,8 @@
 // Package quantity holds the amounts that the bench and the plant speak of, each
 // as a type of its own, so that a dose as product cannot be taken for a dose as
 // aluminium, nor a feed of stock for a flow of water. Values are kept in one
-// working unit a type (named at each); Parse functions read what people write
-// ("35 gpm", "12.5 mg/L") and refuse a number without a unit.
+// working unit a type (named at each); [Parse] reads what people write ("35 gpm",
+// "12.5 mg/L") and refuses a number without a unit.
 //
 // All types that are a number in a unit are [Amount] of a kind, and a kind is a
 // row of data: what it is called, its units, how it is shown. What they share is
@@ -73,7 +73,7 @@ type measured interface{ kind() *kind }
 
 func (Amount[K]) kind() *kind { var k K; return k.kind() }
 
-// In gives the amount in a unit of its kind, by a name that its Parse function
+// In gives the amount in a unit of its kind, by a name that [Parse]
 // knows in exactly that spelling. Any other name is a programmer's mistake and gives NaN.
 func (a Amount[K]) In(unit string) float64 { return a.kind().in(float64(a), unit) }
 
@@ -85,7 +85,7 @@ func (a Amount[K]) String() string { return text(a) }
 
 // Parse reads a number with a unit of the kind asked for, such as Parse[Loading]("8 m/h").
 // With an error, a [note.Note] that says what is wrong and what to write, the amount is zero.
-// The usual kinds have a Parse function of their own.
+// What a kind's limits leave out is an error too.
 func Parse[Q interface {
 	~float64
 	measured
@@ -196,21 +196,19 @@ var mega = regexp.MustCompile(`^M(L|G|g|Pa)(/|$)`)
 // does not turn a thousandth into a million. No two other spellings of a kind differ in case alone.
 func (k *kind) find(name string) (hit unit, ok bool) {
 	name = tidyUnit(name)
-	for _, u := range k.units {
-		if slices.ContainsFunc(u.names, func(n string) bool { return tidyUnit(n) == name }) {
-			return u, true
-		}
-	}
+	large := false // of a spelling without regard to case
 	for _, u := range k.units {
 		for _, n := range u.names {
-			if !strings.EqualFold(tidyUnit(n), name) {
-				continue
+			switch {
+			case tidyUnit(n) == name:
+				return u, true
+			case strings.EqualFold(tidyUnit(n), name):
+				hit, ok, large = u, true, large || mega.MatchString(n)
 			}
-			if mega.MatchString(n) {
-				return unit{}, false
-			}
-			hit, ok = u, true
 		}
+	}
+	if large {
+		return unit{}, false
 	}
 	return hit, ok
 }

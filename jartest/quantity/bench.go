@@ -35,9 +35,6 @@ var volumes = kind{what: "volume", example: "200 L", units: []unit{
 	us:     ladder{{"mL", 0}, {"fl oz", 8}, {"gal", 0.5}, {"million gal", 1}},
 }
 
-// ParseVolume reads a volume, such as "1 L", "2 m3" or "50 gal".
-func ParseVolume(s string) (Volume, error) { return Parse[Volume](s) }
-
 // Mass is in kilograms.
 type Mass = Amount[mass]
 
@@ -60,9 +57,6 @@ var masses = kind{what: "mass", example: "25 kg", units: []unit{
 	us:     ladder{{"g", 0}, {"oz", 0.5}, {"lb", 1}},
 }
 
-// ParseMass reads a mass, such as "25 kg" or "50 lb".
-func ParseMass(s string) (Mass, error) { return Parse[Mass](s) }
-
 // Concentration is mass per volume of liquid, in mg/L.
 type Concentration = Amount[concentration]
 
@@ -82,9 +76,6 @@ var concentrations = kind{what: "concentration", example: "12.5 mg/L", units: []
 	metric: ladder{{"mg/L", 0}, {"g/L", 5}},
 }
 
-// ParseConcentration reads a concentration, such as "12.5 mg/L" or "50 g/L".
-func ParseConcentration(s string) (Concentration, error) { return Parse[Concentration](s) }
-
 // Density is mass per volume of a liquid, in kg/L; specific gravity is taken as
 // kg/L (water at 4 C is 0.99997 kg/L, so the difference is below any drum label).
 type Density = Amount[density]
@@ -103,9 +94,6 @@ var densities = kind{what: "density", example: "1.335 kg/L", units: []unit{
 	limits: limits{low: math.SmallestNonzeroFloat64, high: math.MaxFloat64, code: "bad-density", text: "density %q must be above zero"},
 }
 
-// ParseDensity reads a density above zero, such as "1.335 kg/L" or "1335 kg/m3".
-func ParseDensity(s string) (Density, error) { return Parse[Density](s) }
-
 // Fraction is a share from 0 to 1: the strength of a product by mass, a basicity,
 // a capture. It is written and shown in percent.
 type Fraction = Amount[fraction]
@@ -118,9 +106,6 @@ var shares = kind{what: "share", example: "48.5 %",
 	units:  []unit{of(0.01, "%", "percent", "pct", "% w/w", "%w/w", "% (w/w)")},
 	limits: limits{high: 1, code: "bad-percentage", text: "%q is outside 0 to 100 %%"},
 }
-
-// ParseFraction reads a percentage from 0 to 100, such as "48.5 %".
-func ParseFraction(s string) (Fraction, error) { return Parse[Fraction](s) }
 
 // Ratio is mass per mass, kg/kg: dry solids per kg of coagulant, calcium
 // carbonate used per mg of product.
@@ -141,9 +126,6 @@ func (cloudiness) kind() *kind { return &turbidities }
 
 var turbidities = kind{what: "turbidity", example: "42 NTU", units: []unit{of(1, "NTU", "FNU", "FTU")}}
 
-// ParseCloudiness reads "42 NTU".
-func ParseCloudiness(s string) (Cloudiness, error) { return Parse[Cloudiness](s) }
-
 // Alkalinity is acid-neutralising capacity, in mg/L as CaCO3.
 type Alkalinity = Amount[alkalinity]
 
@@ -157,9 +139,6 @@ var alkalinities = kind{what: "alkalinity", example: "60 mg/L CaCO3", units: []u
 	of(17.848, "dKH", "KH"), // 10 mg CaO in a litre: 10 x 100.087/56.077
 }}
 
-// ParseAlkalinity reads "60 mg/L CaCO3", "1.2 meq/L" or "4 dKH".
-func ParseAlkalinity(s string) (Alkalinity, error) { return Parse[Alkalinity](s) }
-
 // Salinity is practical salinity, close to g of salt per kg of water.
 type Salinity = Amount[salinity]
 
@@ -171,9 +150,6 @@ var salinities = kind{what: "salinity", example: "25 g/kg",
 	units:  []unit{of(1, "g/kg", "ppt", "psu", "PSU", "g/L", "PSS", "o/oo", "‰")},
 	limits: limits{high: 50, code: "bad-salinity", text: "salinity %q is outside 0 to 50 g/kg"},
 }
-
-// ParseSalinity reads "25 ppt" or "25 g/kg", from 0 to 50.
-func ParseSalinity(s string) (Salinity, error) { return Parse[Salinity](s) }
 
 // Conductance is electrical conductivity at 25 C, in uS/cm.
 type Conductance = Amount[conductance]
@@ -187,9 +163,6 @@ var conductances = kind{what: "conductivity", example: "250 uS/cm", units: []uni
 	of(1000, "mS/cm", "dS/m"),
 	of(10, "mS/m"),
 }}
-
-// ParseConductance reads "250 uS/cm" or "1.2 mS/cm".
-func ParseConductance(s string) (Conductance, error) { return Parse[Conductance](s) }
 
 // Molarity is amount of substance per volume, in mmol/L.
 type Molarity = Amount[molarity]
@@ -216,6 +189,3 @@ var temperatures = kind{what: "temperature", example: "12 C", units: []unit{
 	{1 / 1.8, []string{"F", "degF", "fahrenheit"}, 32},
 	{1, []string{"K", "kelvin"}, 273.15},
 }, us: only("F")}
-
-// ParseTemperature reads "12 C" or "54 F".
-func ParseTemperature(s string) (Temperature, error) { return Parse[Temperature](s) }

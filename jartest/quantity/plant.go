@@ -34,9 +34,6 @@ var flowRates = kind{what: "flow", example: "3.6 m3/h", units: []unit{
 	of(metresPerFoot*metresPerFoot*metresPerFoot*3600, "cfs", "ft3/s"),
 }, us: only("gpm")}
 
-// ParseFlow reads a flow of water, such as "3.6 m3/h", "35 gpm" or "0.5 MGD".
-func ParseFlow(s string) (Flow, error) { return Parse[Flow](s) }
-
 // FeedRate is stock liquid per time, in mL/min, shown so in both systems: drawdown
 // columns are read in mL everywhere. It knows the units of [Flow].
 type FeedRate = Amount[feedRate]
@@ -55,9 +52,6 @@ func inWorking(one float64, units []unit) []unit {
 	}
 	return out
 }
-
-// ParseFeedRate reads a pump rate, such as "10 L/h" or "35 mL/min".
-func ParseFeedRate(s string) (FeedRate, error) { return Parse[FeedRate](s) }
 
 // MassRate is mass per time, in kg/d.
 type MassRate = Amount[massRate]
@@ -91,9 +85,6 @@ var settings = kind{what: "setting", example: "60 %",
 	limits: limits{high: 100, code: "bad-setting", text: "setting %q is outside 0 to 100 %%"},
 }
 
-// ParseSetting reads a knob or stroke setting from 0 to 100, "60 %".
-func ParseSetting(s string) (Setting, error) { return Parse[Setting](s) }
-
 // Time is a span, in hours.
 type Time = Amount[span]
 
@@ -108,9 +99,6 @@ var spans = kind{what: "time", example: "45 min", units: []unit{
 	of(24, "d", "day", "days"),
 	of(168, "wk", "week", "weeks"),
 }, metric: ladder{{"s", 0}, {"min", 1}, {"h", 1}, {"d", 3}}}
-
-// ParseTime reads a span, such as "45 min", "24 h" or "30 d".
-func ParseTime(s string) (Time, error) { return Parse[Time](s) }
 
 // Length is in metres.
 type Length = Amount[length]
@@ -127,9 +115,6 @@ var lengths = kind{what: "length", example: "1.2 m", units: []unit{
 	of(metresPerFoot/12, "in", "inch", "inches"),
 }, metric: ladder{{"mm", 0}, {"m", 0.5}}, us: ladder{{"in", 0}, {"ft", 1}}}
 
-// ParseLength reads a length, a depth or a head, such as "1.2 m" or "40 mm".
-func ParseLength(s string) (Length, error) { return Parse[Length](s) }
-
 // Area is in square metres.
 type Area = Amount[area]
 
@@ -142,9 +127,6 @@ var areas = kind{what: "area", example: "1.5 m2", units: []unit{
 	of(1e-4, "cm2"),
 	of(metresPerFoot*metresPerFoot, "ft2", "sq ft", "square feet", "square foot"),
 }, us: only("ft2")}
-
-// ParseArea reads an area, such as "1.5 m2" or "16 ft2".
-func ParseArea(s string) (Area, error) { return Parse[Area](s) }
 
 // Loading is water per surface and time (surface loading, overflow rate), in m/h.
 type Loading = Amount[loading]
@@ -191,9 +173,6 @@ var pressures = kind{what: "pressure", example: "450 kPa", units: []unit{
 	of(Atmosphere, "atm", "atm gauge"),
 }, us: only("psi")}
 
-// ParsePressure reads a gauge pressure, such as "450 kPa", "4.5 bar" or "60 psi".
-func ParsePressure(s string) (Pressure, error) { return Parse[Pressure](s) }
-
 // Power is in watts, in both systems: motors and meters say W and kW.
 type Power = Amount[power]
 
@@ -207,9 +186,6 @@ var powers = kind{what: "power", example: "120 W", units: []unit{
 	of(745.6998715822702, "hp", "horsepower"),              // 550 ft lbf/s, NIST SP 811 B.8
 	of(1.3558179483314004, "ft lb/s", "ft-lb/s", "ftlb/s"), // foot pound-force per second, NIST SP 811 B.8
 }, metric: ladder{{"W", 0}, {"kW", 5}}}
-
-// ParsePower reads a power, such as "120 W" or "0.5 kW".
-func ParsePower(s string) (Power, error) { return Parse[Power](s) }
 
 // Energy is in kWh.
 type Energy = Amount[energy]
@@ -249,6 +225,3 @@ var rotations = kind{what: "speed", example: "100 rpm", units: []unit{
 	of(1, "rpm", "rev/min", "1/min", "r/min"),
 	of(60, "rev/s", "rps", "1/s"),
 }}
-
-// ParseRotation reads a stirring speed, such as "100 rpm".
-func ParseRotation(s string) (Rotation, error) { return Parse[Rotation](s) }

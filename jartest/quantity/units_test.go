@@ -32,9 +32,9 @@ var measures = []struct {
 	read  func(string) (float64, error)
 	units []known
 }{
-	{"flow in m3/h", &flowRates, reader(ParseFlow), flows(1)},
-	{"feed rate in mL/min", &feedRates, reader(ParseFeedRate), flows(1e6 / 60)},
-	{"volume in L", &volumes, reader(ParseVolume), []known{
+	{"flow in m3/h", &flowRates, reader(Parse[Flow]), flows(1)},
+	{"feed rate in mL/min", &feedRates, reader(Parse[FeedRate]), flows(1e6 / 60)},
+	{"volume in L", &volumes, reader(Parse[Volume]), []known{
 		{"L|l|litre|liter|litres|liters|dm3", 1, si}, {"mL|ml|millilitre|milliliter|cc|cm3|cm³", 0.001, si},
 		{"fl oz|US fl oz|fluid ounce|fluid ounces", 0.02957353, sp811}, {"uL|µL|microlitre|microliter", 0.000001, si},
 		{"m3|m³|m^3|cum|cubic metre|cubic meter", 1000, si}, {"ML|megalitre", 1000000, si},
@@ -42,7 +42,7 @@ var measures = []struct {
 		{"imp gal|imperial gal|imperial gallon|imperial gallons|UK gal", 4.54609, gallon},
 		{"ft3|cubic feet|cubic foot", 28.31685, sp811},
 	}},
-	{"mass in kg", &masses, reader(ParseMass), []known{
+	{"mass in kg", &masses, reader(Parse[Mass]), []known{
 		{"kg|KG|kilogram|kilograms", 1, si}, {"g|gram|grams|gm", 0.001, si}, {"mg", 0.000001, si},
 		{"t|tonne|tonnes|metric ton|Mg", 1000, si},
 		{"lb|lbs|pound|pounds|LB", 0.45359237, yard}, {"oz|ounce|ounces", 0.02834952, sp811},
@@ -54,37 +54,37 @@ var measures = []struct {
 		{"lb/d|lb/day|ppd|lbs/day", 0.45359237, yard}, {"lb/h|lb/hr", 1.259979e-4 * 86400, sp811}, {"oz/d|oz/day", 0.02834952, sp811},
 		{"lb/min", 7.559873e-3 * 86400, sp811},
 	}},
-	{"concentration in mg/L", &concentrations, reader(ParseConcentration), []known{
+	{"concentration in mg/L", &concentrations, reader(Parse[Concentration]), []known{
 		{"mg/L|mg/l|MG/L|mg L-1|mg·L⁻¹|mg per L|ppm|g/m3|mg/litre|mg/liter|mg/dm3", 1, si},
 		{"g/L|kg/m3|g/litre|g/liter|mg/mL|g/dm3", 1000, si}, {"ug/L|µg/L|μg/l|ppb|mg/m3|mcg/L", 0.001, si},
 		{"% w/v|%w/v|% (w/v)|g/100mL|g/dL", 10000, name}, // 1 g in 100 mL
 		{"lb/gal|lb/US gal", 1.198264e2 * 1000, sp811}, {"lb/MG|lb/Mgal", 1.198264e2 / 1000, sp811},
 		{"lb/imp gal", 9.977637e1 * 1000, sp811},
 	}},
-	{"density in kg/L", &densities, reader(ParseDensity), []known{
+	{"density in kg/L", &densities, reader(Parse[Density]), []known{
 		{"kg/L|g/mL|g/cm3|t/m3|SG|g/cc|kg/litre|kg/dm3", 1, si}, {"kg/m3|g/L", 0.001, si},
 		{"lb/gal|lb/US gal", 0.1198264, sp811}, {"lb/imp gal", 0.09977637, sp811},
 	}},
-	{"share", &shares, reader(ParseFraction), []known{{"%|percent|pct|% w/w|%w/w|% (w/w)", 0.01, name}}},
-	{"setting in %", &settings, reader(ParseSetting), []known{{"%|percent|pct", 1, name}}},
-	{"time in h", &spans, reader(ParseTime), []known{
+	{"share", &shares, reader(Parse[Fraction]), []known{{"%|percent|pct|% w/w|%w/w|% (w/w)", 0.01, name}}},
+	{"setting in %", &settings, reader(Parse[Setting]), []known{{"%|percent|pct", 1, name}}},
+	{"time in h", &spans, reader(Parse[Time]), []known{
 		{"h|hr|hrs|hour|hours", 1, si}, {"min|minute|minutes|mins", 1.0 / 60, si}, {"s|sec|second|seconds", 1.0 / 3600, si},
 		{"d|day|days", 24, si}, {"wk|week|weeks", 168, name},
 	}},
-	{"temperature in C", &temperatures, reader(ParseTemperature), []known{
+	{"temperature in C", &temperatures, reader(Parse[Temperature]), []known{
 		{"C|c|°C|℃|degC|celsius|Celsius", 1, si}, {"F|f|°F|degF|fahrenheit|Fahrenheit", (1.0 - 32) / 1.8, sp811},
 		{"K|kelvin", 1 - 273.15, si},
 	}},
-	{"alkalinity in mg/L CaCO3", &alkalinities, reader(ParseAlkalinity), []known{
+	{"alkalinity in mg/L CaCO3", &alkalinities, reader(Parse[Alkalinity]), []known{
 		{"mg/L CaCO3|mg/L as CaCO3|mg CaCO3/L|mg/L|ppm|ppm CaCO3", 1, name},
 		{"meq/L|mEq/L|MEQ/L|mmol/L HCO3|meq/litre", 100.087 / 2, caco3}, // two equivalents a mole
 		{"dKH|KH|°dKH", 10 / 56.077 * 100.087, caco3},                   // the German degree: 10 mg of CaO in a litre
 	}},
-	{"length in m", &lengths, reader(ParseLength), []known{
+	{"length in m", &lengths, reader(Parse[Length]), []known{
 		{"m|metre|meter|metres|meters", 1, si}, {"cm", 0.01, si}, {"mm", 0.001, si}, {"ft|foot|feet", 0.3048, yard},
 		{"in|inch|inches", 0.0254, yard},
 	}},
-	{"area in m2", &areas, reader(ParseArea), []known{
+	{"area in m2", &areas, reader(Parse[Area]), []known{
 		{"m2|m²|sq m|square metre|square meter", 1, si}, {"cm2", 0.0001, si},
 		{"ft2|ft²|sq ft|square feet|square foot", 0.09290304, sp811},
 	}},
@@ -96,20 +96,20 @@ var measures = []struct {
 		{"kg/m2/h|kg/m2h|kg/(m2h)|kg/m2.h", 1, si}, {"kg/m2/d|kg/m2d", 1.0 / 24, si},
 		{"lb/ft2/h|lb/ft2h|lb/(ft2h)|lb/ft2.h", 4.882428, sp811},
 	}},
-	{"pressure in kPa", &pressures, reader(ParsePressure), []known{
+	{"pressure in kPa", &pressures, reader(Parse[Pressure]), []known{
 		{"kPa|kpa|kPa gauge|kPag|kPa(g)", 1, si}, {"bar|barg|bar gauge|bar(g)", 100, sp811}, {"MPa", 1000, si},
 		{"psi|psig|psi gauge", 6.894757, sp811}, {"atm|atm gauge", 101.325, sp811},
 	}},
-	{"power in W", &powers, reader(ParsePower), []known{
+	{"power in W", &powers, reader(Parse[Power]), []known{
 		{"W|watt|watts", 1, si}, {"kW|kw", 1000, si}, {"hp|horsepower", 745.6999, sp811}, {"ft lb/s|ft-lb/s|ftlb/s", 1.355818, sp811},
 	}},
-	{"speed in rpm", &rotations, reader(ParseRotation), []known{{"rpm|rev/min|1/min|r/min", 1, name}, {"rev/s|rps|1/s", 60, name}}},
-	{"turbidity in NTU", &turbidities, reader(ParseCloudiness), []known{{"NTU|FNU|FTU|ntu", 1, name}}},
-	{"salinity in g/kg", &salinities, reader(ParseSalinity), []known{
+	{"speed in rpm", &rotations, reader(Parse[Rotation]), []known{{"rpm|rev/min|1/min|r/min", 1, name}, {"rev/s|rps|1/s", 60, name}}},
+	{"turbidity in NTU", &turbidities, reader(Parse[Cloudiness]), []known{{"NTU|FNU|FTU|ntu", 1, name}}},
+	{"salinity in g/kg", &salinities, reader(Parse[Salinity]), []known{
 		// Practical salinity is close to grams of salt in a kg: 35 against 35.165 (TEOS-10); g/L is taken as g/kg, 3 % high in sea water.
 		{"g/kg|ppt|psu|PSU|Psu|g/L|PSS|o/oo|‰", 1, "common practice"},
 	}},
-	{"conductivity in uS/cm", &conductances, reader(ParseConductance), []known{{"uS/cm|µS/cm|umho/cm|micromho/cm", 1, name},
+	{"conductivity in uS/cm", &conductances, reader(Parse[Conductance]), []known{{"uS/cm|µS/cm|umho/cm|micromho/cm", 1, name},
 		{"mS/cm|dS/m", 1000, si}, {"mS/m", 10, si}}},
 	{"amount in mmol/L", &molarities, reader(Parse[Molarity]), []known{{"mmol/L|mM|mol/m3", 1, si}, {"mol/L|M", 1000, si},
 		{"umol/L|µmol/L|uM", 0.001, si}}},

@@ -222,9 +222,9 @@ func layoutOptions(t *testing.T, body string) Options {
 		case "stock":
 			o.Stock, err = ParseStock(v)
 		case "jar-volume":
-			o.JarVolume, err = quantity.ParseVolume(v)
+			o.JarVolume, err = quantity.Parse[quantity.Volume](v)
 		case "density":
-			o.Density, err = quantity.ParseDensity(v)
+			o.Density, err = quantity.Parse[quantity.Density](v)
 		case "basis":
 			o.Basis, err = quantity.ParseBasis(v)
 		case "chemical":

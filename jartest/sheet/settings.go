@@ -76,7 +76,7 @@ func (b *bench) setting(name, val, third string) error {
 		}
 	case "density":
 		if o.Density == 0 {
-			d, err := quantity.ParseDensity(withUnit)
+			d, err := quantity.Parse[quantity.Density](withUnit)
 			if err != nil {
 				return err
 			}
@@ -84,7 +84,7 @@ func (b *bench) setting(name, val, third string) error {
 		}
 	case "jar volume", "jar-volume":
 		if o.JarVolume == 0 {
-			v, err := quantity.ParseVolume(withUnit)
+			v, err := quantity.Parse[quantity.Volume](withUnit)
 			if err != nil {
 				return err
 			}
@@ -114,10 +114,10 @@ var settingNames = []string{"sheet", "range", "chemical", "basis", "stock", "den
 // benches mean it.
 func ParseStock(s string) (quantity.Concentration, error) {
 	t := strings.TrimSpace(s)
-	if f, err := quantity.ParseFraction(t); err == nil {
+	if f, err := quantity.Parse[quantity.Fraction](t); err == nil {
 		t = quantity.Sig(f.In("%"), 12) + " % w/v"
 	}
-	c, err := quantity.ParseConcentration(t)
+	c, err := quantity.Parse[quantity.Concentration](t)
 	if err == nil && c <= 0 {
 		err = note.Fault("bad-stock", "stock %q must be above zero", s)
 	}

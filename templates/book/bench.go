@@ -1,7 +1,9 @@
 package book
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -44,12 +46,12 @@ type Done struct {
 	Remarks []string
 }
 
-// number gives entry i of a list, nil where there is none.
-func number(list []float64, i int) any {
-	if i >= len(list) {
-		return nil
+// entry gives entry i of a list, nil where there is none or an empty one.
+func entry[T comparable](list []T, i int) any {
+	if i < len(list) {
+		return filled(list[i], any(list[i]) != any(""))
 	}
-	return list[i]
+	return nil
 }
 
 // done gives the finished test, an empty one where the sheet is to be filled in.
@@ -71,16 +73,19 @@ const (
 // is the published procedure; its speeds and times are not repeated here.
 var benchSteps = []string{
 	"Take one well-mixed sample of the raw water, enough for all jars. Measure it and write the readings under Raw water.",
-	"Make fresh stock (sheet Stock) and write its strength. Weak alum and iron stocks change within hours; make them on the day (common practice).",
+	"Make fresh stock (sheet Stock) and write its strength. Weak alum and iron stocks change within hours; make them on the day (common " +
+		"practice).",
 	"Fill every jar to the same mark. Leave one jar without chemical: the control shows what settling alone does.",
-	"Write the doses to test. The sheet gives the millilitres of stock for each jar. If another volume was drawn, write it under Stock added: the dose follows it.",
+	"Write the doses to test. The sheet gives the millilitres of stock for each jar. If another volume was drawn, write it under Stock " +
+		"added: the dose follows it.",
 	"Start the rapid mix, add all stocks at the same moment (syringes laid ready), then slow mix, then stop and let settle or float.",
 	"Draw the sample of every jar at the same depth and time. Read the first reading twice: the two values show the scatter of the meter.",
 	"Write what the meter shows: <0.5 or over range are readings too. Leave a spilt or spoilt jar empty and say so under Remark.",
 }
 
 var benchCautions = []string{
-	"Coagulants and alkalis burn eyes and skin. Wear goggles and gloves, keep the safety data sheet of each product at the bench, and follow it before this sheet.",
+	"Coagulants and alkalis burn eyes and skin. Wear goggles and gloves, keep the safety data sheet of each product at the bench, and " +
+		"follow it before this sheet.",
 	"Never pour acid products, alkalis and hypochlorite together, not even as rests in a beaker or sink.",
 	"Local rules, the product label and the people licensed for this work go before anything worked out from this sheet.",
 }
@@ -89,7 +94,8 @@ var benchCautions = []string{
 func (x Bench) fault() error {
 	switch {
 	case x.Jars != 0 && (x.Jars < JarsLeast || x.Jars > JarsMost):
-		return note.Fault("jar-count", "a bench sheet has %d to %d jars, not %d", JarsLeast, JarsMost, x.Jars).Do("ask for a number in that range")
+		return note.Fault("jar-count", "a bench sheet has %d to %d jars, not %d", JarsLeast, JarsMost,
+			x.Jars).Do("ask for a number in that range")
 	case len(x.Doses) > JarsMost:
 		return note.Fault("too-many-doses", "%d doses are more than %d jars", len(x.Doses), JarsMost).Do("split them over two sheets")
 	case x.Repeats < 0 || x.Repeats > 4:
@@ -110,13 +116,7 @@ func (x Bench) Write(b *Book) error {
 	if err := x.fault(); err != nil {
 		return err
 	}
-	if x.Jars == 0 {
-		x.Jars = max(JarsLeast, len(x.Doses))
-	}
-	x.Jars = max(x.Jars, len(x.Doses))
-	if x.Repeats == 0 {
-		x.Repeats = 2
-	}
+	x.Jars, x.Repeats = max(cmp.Or(x.Jars, JarsLeast), len(x.Doses)), cmp.Or(x.Repeats, 2)
 	if len(x.Readings) == 0 {
 		x.Readings = []jartest.Key{jartest.Turbidity, jartest.PH}
 	}
@@ -145,83 +145,94 @@ const (
 	colFirst // of the readings
 )
 
-// item writes a name, an input and a unit; the name spans columns.
-func item(s *Sheet, row, col, span int, name string, value any, format, unit string) Range {
-	s.Put(row, col, Cell{Kind: Label, Value: name, Span: span})
-	s.Put(row, col+span, Cell{Kind: Input, Value: value, Format: format})
-	if unit != "" {
-		s.Put(row, col+span+1, Cell{Kind: Unit, Value: unit})
+// blank is a line to fill in: its cell's name in the workbook, and what is said of it
+// where it is chosen, under a title or its label.
+type blank struct {
+	label, unit, format string
+	value               any
+	title, hint, name   string
+}
+
+// blanks writes lines to fill in under a heading; their labels span columns.
+func blanks(s *Sheet, row, col, span int, heading string, lines ...blank) Range {
+	s.Put(row, col, Cell{Kind: Section, Value: heading, Span: 4})
+	for i, l := range lines {
+		r := row + 1 + i
+		s.Put(r, col, Cell{Kind: Label, Value: l.label, Span: span})
+		s.Put(r, col+span, In(l.value, l.format))
+		if l.unit != "" {
+			s.Put(r, col+span+1, Cell{Kind: Unit, Value: l.unit})
+		}
+		if l.hint != "" {
+			s.Hint(s.At(r, col+span), cmp.Or(l.title, l.label), l.hint)
+		}
+		if l.name != "" {
+			s.book.Name(l.name, s.At(r, col+span))
+		}
 	}
-	return s.At(row, col+span)
+	return s.Block(row+1, col+span, row+len(lines), col+span)
 }
 
 // facts writes what stands above the table: test, chemical and stock on the
 // left, raw water and mixing on the right.
 func (x Bench) facts(b *Book, s *Sheet) {
-	s.Protect()
 	s.Landscape()
 	s.OnePage()
-	s.Widths(17, 16, 13, 13, 13, 13, 13, 13, 13, 13, 13, 13)
-	s.Put(1, 1, T(Title, "Jar test: bench sheet"))
-	s.Put(2, 1, T(Sub, "Fill in the pale cells with a dark border. Grey cells are worked out. How to do the test: sheet Guide. How to make the stock: sheet Stock."))
-
-	s.Put(4, 1, Cell{Kind: Section, Value: "Details", Span: 4})
-	test := item(s, 5, 1, 1, "Test", filled(x.Name, x.Name != ""), "", "")
-	s.Hint(test, "Test", "A short name, such as the day and the water: it names the series in the answers.")
-	date := item(s, 6, 1, 1, "Date", filled(x.done().Date, x.done().Date != ""), "yyyy-mm-dd", "")
-	s.Hint(date, "Date", "The day of the test, as 2026-03-02.")
-	item(s, 7, 1, 1, "Done by", filled(x.done().By, x.done().By != ""), "", "")
-	target := item(s, 8, 1, 1, "Target", filled(x.Target, x.Target != ""), "", "")
-	s.Hint(target, "Target", "What the treated water must meet, such as: turbidity <= 5 NTU, or: turbidity removal >= 90 %")
-
-	s.Put(10, 1, Cell{Kind: Section, Value: "Chemical and stock", Span: 4})
-	item(s, 11, 1, 1, "Chemical", filled(x.Chemical, x.Chemical != ""), "", "")
-	basis := item(s, 12, 1, 1, "Dose counts", filled(x.Basis.String(), x.Basis != quantity.NotStated), "", "")
+	s.open(T(Title, "Jar test: bench sheet"), T(Sub, "Fill in the pale cells with a dark border. Grey cells are worked out. "+
+		"How to do the test: sheet Guide. How to make the stock: sheet Stock."), 17, 16, 13, 13, 13, 13, 13, 13, 13, 13, 13, 13)
+	done := x.done()
+	word := func(s string) any { return filled(s, s != "") }
+	blanks(s, 4, 1, 1, "Details",
+		blank{label: "Test", value: word(x.Name), hint: "A short name, such as the day and the water: it names the series in the answers."},
+		blank{label: "Date", value: word(done.Date), format: dateFormat, hint: "The day of the test, as 2026-03-02."},
+		blank{label: "Done by", value: word(done.By)},
+		blank{label: "Target", value: word(x.Target),
+			hint: "What the treated water must meet, such as: turbidity <= 5 NTU, or: turbidity removal >= 90 %"})
+	stock := blanks(s, 10, 1, 1, "Chemical and stock",
+		blank{label: "Chemical", value: word(x.Chemical)},
+		blank{label: "Dose counts", value: filled(x.Basis.String(), x.Basis != quantity.NotStated)},
+		blank{label: "Stock strength", value: filled(x.Stock.In("g/L"), x.Stock > 0), format: "0.###", unit: "g/L", name: "Stock_g_L"},
+		blank{label: "Jar volume", value: filled(x.JarVolume.In("mL"), x.JarVolume > 0), format: "0", unit: "mL", name: "Jar_mL"})
 	var names []string
 	for _, k := range quantity.Bases() {
 		names = append(names, string(k))
 	}
-	s.Choose(basis, b.List("Basis of a dose", names), "Basis", "What a dose counts: the product as delivered, a salt, or the metal. The stock's strength is on the same basis.", true)
-	strength := item(s, 13, 1, 1, "Stock strength", filled(x.Stock.In("g/L"), x.Stock > 0), "0.###", "g/L")
-	s.Number(strength, 0.0001, 1000, "Stock strength", "Grams per litre of stock, on the basis of the dose (10 g/L: 1 mL in 1 L of water gives 10 mg/L).")
-	volume := item(s, 14, 1, 1, "Jar volume", filled(x.JarVolume.In("mL"), x.JarVolume > 0), "0", "mL")
-	s.Number(volume, 1, 100000, "Jar volume", "Millilitres of raw water in each jar.")
-	b.Name("Stock_g_L", strength)
-	b.Name("Jar_mL", volume)
+	s.Choose(stock.down(1), b.List("Basis of a dose", names), "Basis",
+		"What a dose counts: the product as delivered, a salt, or the metal. The stock's strength is on the same basis.", true)
+	s.Number(stock.down(2), 0.0001, 1000, "Stock strength",
+		"Grams per litre of stock, on the basis of the dose (10 g/L: 1 mL in 1 L of water gives 10 mg/L).")
+	s.Number(stock.down(3), 1, 100000, "Jar volume", "Millilitres of raw water in each jar.")
 
-	right, span := colDose+1, 2
-	s.Put(4, right, Cell{Kind: Section, Value: "Raw water", Span: 4})
-	row := 5
+	var raw []blank
 	for _, k := range rawReadings(x.Readings) {
-		v, read := x.done().Raw[k]
-		r := item(s, row, right, span, "Raw "+k.Info().Label, filled(v, read), "", shownUnit(k))
-		s.Hint(r, k.Info().Label, hintOf(k))
-		row++
+		v, read := done.Raw[k]
+		raw = append(raw, blank{label: "Raw " + k.Info().Label, value: filled(v, read), unit: shownUnit(k), title: k.Info().Label,
+			hint: hintOf(k)})
 	}
-	s.Put(10, right, Cell{Kind: Section, Value: "Mixing", Span: 4})
-	row = 11
-	lines := [][3]string{{"Rapid mix", "rpm", ""}, {"Rapid mix time", "s", ""}, {"Slow mix", "rpm", ""}, {"Slow mix time", "min", ""}, {"Settling time", "min", ""}}
+	blanks(s, 4, colFirst, 2, "Raw water", raw...)
+	mixing := []blank{{label: "Rapid mix", unit: "rpm"}, {label: "Rapid mix time", unit: "s"}, {label: "Slow mix", unit: "rpm"},
+		{label: "Slow mix time", unit: "min"}}
 	if x.Flotation {
-		lines = [][3]string{{"Rapid mix", "rpm", ""}, {"Rapid mix time", "s", ""}, {"Slow mix", "rpm", ""}, {"Slow mix time", "min", ""}, {"Recycle", "%", "White water added, as a share of the jar volume. Readings are corrected for it."}, {"Saturator pressure", "bar", "Pressure of the white water above that of the air."}, {"Flotation time", "min", ""}}
+		mixing = append(mixing,
+			blank{label: "Recycle", unit: "%", hint: "White water added, as a share of the jar volume. Readings are corrected for it."},
+			blank{label: "Saturator pressure", unit: "bar", hint: "Pressure of the white water above that of the air."},
+			blank{label: "Flotation time", unit: "min"})
+	} else {
+		mixing = append(mixing, blank{label: "Settling time", unit: "min"})
 	}
-	for i, l := range lines {
-		r := item(s, row, right, span, l[0], number(x.done().Mixing, i), "", l[1])
-		if l[2] != "" {
-			s.Hint(r, l[0], l[2])
-		}
-		row++
+	for i := range mixing {
+		mixing[i].value = entry(done.Mixing, i)
 	}
+	blanks(s, 10, colFirst, 2, "Mixing", mixing...)
 }
 
 // rawReadings lists what is measured in the raw water: what the jars are read
 // for, then what a plan wants to know.
 func rawReadings(keys []jartest.Key) []jartest.Key {
 	var out []jartest.Key
-	seen := map[jartest.Key]bool{}
-	for _, k := range append(append([]jartest.Key(nil), keys...), jartest.Turbidity, jartest.PH, jartest.AlkalinityKey, jartest.TemperatureKey) {
+	for _, k := range slices.Concat(keys, []jartest.Key{jartest.Turbidity, jartest.PH, jartest.AlkalinityKey, jartest.TemperatureKey}) {
 		i := k.Info()
-		if !seen[k] && len(out) < 5 && !strings.HasPrefix(i.Label, "residual") && k != jartest.SettledVolume && i.Unit != "%" {
-			seen[k] = true
+		if !slices.Contains(out, k) && len(out) < 5 && !strings.HasPrefix(i.Label, "residual") && k != jartest.SettledVolume && i.Unit != "%" {
 			out = append(out, k)
 		}
 	}
@@ -249,14 +260,9 @@ func hintOf(k jartest.Key) string {
 	return s + `, or what the meter says, such as <0.5 or "over range".`
 }
 
-// table writes the jars.
-func (x Bench) table(s *Sheet) {
-	head := 17
-	if x.Flotation {
-		head = 19
-	}
-	heads := []string{"Jar", "Planned dose (mg/L)", "Stock to add (mL)", "Stock added (mL)", "Dose (mg/L)"}
-	var keys []jartest.Key
+// columns gives the headings of the jar table and what is read in its columns.
+func (x Bench) columns() (heads []string, keys []jartest.Key) {
+	heads = []string{"Jar", "Planned dose (mg/L)", "Stock to add (mL)", "Stock added (mL)", "Dose (mg/L)"}
 	for i, k := range x.Readings {
 		repeats := 1
 		if i == 0 {
@@ -273,63 +279,67 @@ func (x Bench) table(s *Sheet) {
 			heads, keys = append(heads, h), append(keys, k)
 		}
 	}
-	heads = append(heads, "Remark")
-	for i, h := range heads {
-		s.Put(head, i+1, Cell{Kind: Head, Value: h})
+	return append(heads, "Remark"), keys
+}
+
+// table writes the jars.
+func (x Bench) table(s *Sheet) {
+	head := 17
+	if x.Flotation {
+		head = 19
 	}
+	heads, keys := x.columns()
+	s.next = head - 1
+	s.heads(heads...)
 	first, last := head+1, head+x.Jars
-	stock, jar := 0.0, 0.0
-	if x.Stock > 0 && x.JarVolume > 0 {
-		stock, jar = x.Stock.In("g/L"), x.JarVolume.In("mL")
-	}
 	for i := range x.Jars {
-		r := first + i
-		name := fmt.Sprint(i + 1)
-		var planned any
-		var toAdd, given any = "", ""
-		if i < len(x.Doses) {
-			d := float64(x.Doses[i])
-			planned, given = d, d
-			if d == 0 {
-				name += " (control)"
-			}
-			if stock > 0 {
-				toAdd = d * jar / (1000 * stock)
-			}
-		}
-		s.Put(r, colJar, Cell{Kind: Input, Value: name, Center: true})
-		s.Put(r, colPlanned, Cell{Kind: Input, Value: planned, Format: "0.###"})
-		s.Put(r, colToAdd, Cell{Kind: Worked, Format: "0.00", Value: toAdd,
-			Formula: fmt.Sprintf(`IF(AND(ISNUMBER(B%d),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),B%d*Jar_mL/(1000*Stock_g_L),"")`, r, r)})
-		s.Put(r, colAdded, Cell{Kind: Input, Format: "0.00"})
-		s.Put(r, colDose, Cell{Kind: Worked, Format: "0.00", Value: given,
-			Formula: fmt.Sprintf(`IF(AND(ISNUMBER(D%d),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),D%d*1000*Stock_g_L/Jar_mL,IF(ISNUMBER(B%d),B%d,""))`, r, r, r, r)})
-		var readings []float64
-		if i < len(x.done().Jars) {
-			readings = x.done().Jars[i]
-		}
-		for k := range keys {
-			s.Put(r, colFirst+k, Cell{Kind: Input, Value: number(readings, k)})
-		}
-		var remark any
-		if i < len(x.done().Remarks) && x.done().Remarks[i] != "" {
-			remark = x.done().Remarks[i]
-		}
-		s.Put(r, colFirst+len(keys), Cell{Kind: Input, Value: remark})
-		s.Height(r, 19)
+		x.jar(s, first+i, i, len(keys))
 	}
-	s.Number(s.Block(first, colPlanned, last, colPlanned), 0, 100000, "Planned dose", "mg/L to test in this jar; 0 for the control.")
-	s.Number(s.Block(first, colAdded, last, colAdded), 0, 100000, "Stock added", "Only where another volume than the one beside it was drawn. The dose follows it.")
+	column := func(col int) Range { return s.Block(first, col, last, col) }
+	s.Number(column(colPlanned), 0, 100000, "Planned dose", "mg/L to test in this jar; 0 for the control.")
+	s.Number(column(colAdded), 0, 100000, "Stock added", "Only where another volume than the one beside it was drawn. The dose follows it.")
 	for i, k := range keys {
-		s.Hint(s.Block(first, colFirst+i, last, colFirst+i), k.Info().Label, hintOf(k))
+		s.Hint(column(colFirst+i), k.Info().Label, hintOf(k))
 	}
-	s.widths = s.widths[:colDose]
-	for range keys {
-		s.widths = append(s.widths, 13)
-	}
-	s.widths = append(s.widths, 30)
+	s.widths = append(append(s.widths[:colDose], slices.Repeat([]float64{13}, len(keys))...), 30)
 	s.Print(s.Block(1, 1, last+1, colFirst+len(keys)))
-	s.Put(last+1, 1, Cell{Kind: Muted, Span: 5 + len(keys), Value: "Dose = stock added × stock strength × 1000 ÷ jar volume, for the water in the jar before anything is added. Without an entry under Stock added the planned dose counts."})
+	s.Put(last+1, 1, Cell{Kind: Muted, Span: 5 + len(keys), Value: "Dose = stock added × stock strength × 1000 ÷ jar volume, " +
+		"for the water in the jar before anything is added. Without an entry under Stock added the planned dose counts."})
+}
+
+// jar writes the row of the i-th jar, with so many readings.
+func (x Bench) jar(s *Sheet, r, i, readings int) {
+	done := x.done()
+	name := fmt.Sprint(i + 1)
+	var planned any
+	var toAdd, given any = "", ""
+	if i < len(x.Doses) {
+		d := float64(x.Doses[i])
+		planned, given = d, d
+		if d == 0 {
+			name += " (control)"
+		}
+		if x.Stock > 0 && x.JarVolume > 0 {
+			toAdd = d * x.JarVolume.In("mL") / (1000 * x.Stock.In("g/L"))
+		}
+	}
+	cell := strings.NewReplacer("PLANNED", a1(r, colPlanned), "ADDED", a1(r, colAdded))
+	s.Put(r, colJar, Cell{Kind: Input, Value: name, Center: true})
+	s.Put(r, colPlanned, In(planned, "0.###"))
+	s.Put(r, colToAdd, Calc(cell.Replace(
+		`IF(AND(ISNUMBER(PLANNED),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),PLANNED*Jar_mL/(1000*Stock_g_L),"")`), toAdd, "0.00"))
+	s.Put(r, colAdded, In(nil, "0.00"))
+	s.Put(r, colDose, Calc(cell.Replace(`IF(AND(ISNUMBER(ADDED),ISNUMBER(Stock_g_L),ISNUMBER(Jar_mL)),ADDED*1000*Stock_g_L/Jar_mL,`+
+		`IF(ISNUMBER(PLANNED),PLANNED,""))`), given, "0.00"))
+	var read []float64
+	if i < len(done.Jars) {
+		read = done.Jars[i]
+	}
+	for k := range readings {
+		s.Put(r, colFirst+k, In(entry(read, k), ""))
+	}
+	s.Put(r, colFirst+readings, In(entry(done.Remarks, i), ""))
+	s.Height(r, 19)
 }
 
 func upperFirst(s string) string {
@@ -342,65 +352,66 @@ func upperFirst(s string) string {
 // guide writes the second page.
 func (x Bench) guide(b *Book) {
 	s := b.Sheet("Guide")
-	s.Protect()
-	s.Widths(6, 92)
-	s.Put(1, 1, T(Title, "How to do the test"))
-	s.Put(2, 1, T(Sub, "The published procedure is ASTM D2035; speeds and times should be those of your plant."))
-	row := 4
+	s.open(T(Title, "How to do the test"), T(Sub, "The published procedure is ASTM D2035; speeds and times should be those of your "+
+		"plant."), 6, 92)
+	s.Skip(1)
 	for i, t := range benchSteps {
-		s.Put(row, 1, Cell{Kind: Label, Value: fmt.Sprint(i + 1), Center: true})
-		s.Put(row, 2, T(Wrap, "%s", t))
-		row++
+		s.Row(Cell{Kind: Label, Value: fmt.Sprint(i + 1), Center: true}, T(Wrap, "%s", t))
 	}
-	row++
-	s.Put(row, 1, Cell{Kind: Section, Value: "Cautions", Span: 2})
+	s.Skip(1)
+	r := s.Row(Cell{Kind: Section, Value: "Cautions", Span: 2})
 	for i, t := range benchCautions {
-		s.Put(row+1+i, 2, T(Caution, "CAUTION: %s", t))
+		s.Put(r+1+i, 2, T(Caution, "CAUTION: %s", t))
 	}
-	row += 2 + len(benchCautions)
-	s.Put(row, 1, Cell{Kind: Section, Value: "Cells of the bench sheet", Span: 2})
-	s.Put(row+1, 1, Cell{Kind: Input, Value: "12", Center: true})
-	s.Put(row+1, 2, T(Muted, "to fill in: pale fill, dark border. The sheet is locked without a password; everything else may be unlocked by who wants to."))
-	s.Put(row+2, 1, Cell{Kind: Worked, Value: "12", Center: true})
-	s.Put(row+2, 2, T(Muted, "worked out by a formula"))
+	s.Skip(1)
+	s.Row(Cell{Kind: Section, Value: "Cells of the bench sheet", Span: 2})
+	s.Row(Cell{Kind: Input, Value: "12", Center: true}, T(Muted, "to fill in: pale fill, dark border. "+
+		"The sheet is locked without a password; everything else may be unlocked by who wants to."))
+	s.Row(Cell{Kind: Worked, Value: "12", Center: true}, T(Muted, "worked out by a formula"))
 }
 
 // stock writes the third page: how to make the bench stock.
 func (x Bench) stock(b *Book) {
 	s := b.Sheet("Stock")
-	s.Protect()
-	s.Widths(44, 14, 12, 46)
-	s.Put(1, 1, T(Title, "Making the bench stock"))
-	s.Put(2, 1, T(Sub, "This page is a calculator; the program does not read it."))
-	s.Table(4, 1, []string{"", "Value", "Unit", "Remark"}, nil)
-	in := func(row int, name string, v any, format, unit, remark, defined string) {
-		s.Put(row, 1, T(Label, "%s", name))
-		s.Put(row, 2, Cell{Kind: Input, Value: v, Format: format})
-		s.Put(row, 3, T(Unit, "%s", unit))
-		s.Put(row, 4, T(Muted, "%s", remark))
-		b.Name(defined, s.At(row, 2))
-	}
+	s.open(T(Title, "Making the bench stock"), T(Sub, "This page is a calculator; the program does not read it."), 44, 14, 12, 46)
+	s.Skip(1)
+	s.heads("", "Value", "Unit", "Remark")
 	want := 10.0
 	if x.Stock > 0 {
 		want = x.Stock.In("g/L")
 	}
-	in(5, "Wanted of the stock", want, "0.###", "g/L", "on the basis of the dose; as on the sheet Bench", "Wanted_g_L")
-	in(6, "Flask", 1000.0, "0", "mL", "volumetric flask to fill to the mark", "Flask_mL")
-	in(7, "Content of the product by mass", nil, "0.0##", "%", "of the substance that the dose counts; 100 if the dose counts product. From the certificate or the safety data sheet", "Content_percent")
-	in(8, "Mass of one litre of product", nil, "0.000", "kg/L", "liquids only, from the same papers", "Product_kg_L")
-	s.Put(10, 1, T(Label, "Weigh out of the product"))
-	s.Put(10, 2, Cell{Kind: Result, Format: "0.00", Value: "", Formula: `IF(AND(ISNUMBER(Content_percent),Content_percent>0),Wanted_g_L*Flask_mL/1000/(Content_percent/100),"")`})
-	s.Put(10, 3, T(Unit, "g"))
-	s.Put(11, 1, T(Label, "or measure of the liquid product"))
-	s.Put(11, 2, Cell{Kind: Result, Format: "0.00", Value: "", Formula: `IF(AND(ISNUMBER(B10),ISNUMBER(Product_kg_L),Product_kg_L>0),B10/Product_kg_L,"")`})
-	s.Put(11, 3, T(Unit, "mL"))
-	s.Put(12, 1, T(Label, "1 mL of this stock in 1 L of water gives"))
-	s.Put(12, 2, Cell{Kind: Worked, Format: "0.00", Value: want, Formula: "Wanted_g_L"})
-	s.Put(12, 3, T(Unit, "mg/L"))
-	s.Number(s.At(5, 2), 0, 1000, "Wanted", "Grams per litre of stock.")
-	s.Number(s.At(6, 2), 1, 100000, "Flask", "Millilitres.")
-	s.Number(s.At(7, 2), 0, 100, "Content", "Per cent by mass.")
-	s.Number(s.At(8, 2), 0.5, 2.5, "Mass of a litre", "kg/L, such as 1.335.")
-	s.Put(14, 1, Cell{Kind: Muted, Span: 4, Value: "Half fill the flask with clean water, add the product while swirling, fill to the mark, turn over ten times, label with name, strength, date and initials. Polymers: sprinkle into the vortex, stir slowly for an hour, use within a day (common practice)."})
-	s.Put(15, 1, Cell{Kind: Caution, Span: 4, Value: "CAUTION: add product to water, never water to product; goggles and gloves; safety data sheet first."})
+	for _, l := range []struct {
+		label           string
+		value           any
+		format, unit    string
+		remark, name    string
+		least, most     float64
+		title, expected string
+	}{
+		{"Wanted of the stock", want, "0.###", "g/L", "on the basis of the dose; as on the sheet Bench", "Wanted_g_L", 0, 1000, "Wanted",
+			"Grams per litre of stock."},
+		{"Flask", 1000.0, "0", "mL", "volumetric flask to fill to the mark", "Flask_mL", 1, 100000, "Flask", "Millilitres."},
+		{"Content of the product by mass", nil, "0.0##", "%", "of the substance that the dose counts; 100 if the dose counts product. " +
+			"From the certificate or the safety data sheet", "Content_percent", 0, 100, "Content", "Per cent by mass."},
+		{"Mass of one litre of product", nil, "0.000", "kg/L", "liquids only, from the same papers", "Product_kg_L", 0.5, 2.5,
+			"Mass of a litre", "kg/L, such as 1.335."},
+	} {
+		at := s.At(s.Row(T(Label, "%s", l.label), In(l.value, l.format), T(Unit, "%s", l.unit), T(Muted, "%s", l.remark)), 2)
+		b.Name(l.name, at)
+		s.Number(at, l.least, l.most, l.title, l.expected)
+	}
+	s.Skip(1)
+	weigh := s.Row(T(Label, "Weigh out of the product"), Cell{Kind: Result, Format: "0.00", Value: "",
+		Formula: `IF(AND(ISNUMBER(Content_percent),Content_percent>0),Wanted_g_L*Flask_mL/1000/(Content_percent/100),"")`}, T(Unit, "g"))
+	s.Row(T(Label, "or measure of the liquid product"), Cell{Kind: Result, Format: "0.00", Value: "",
+		Formula: strings.ReplaceAll(`IF(AND(ISNUMBER(MASS),ISNUMBER(Product_kg_L),Product_kg_L>0),MASS/Product_kg_L,"")`, "MASS",
+			a1(weigh, 2))}, T(Unit, "mL"))
+	s.Row(T(Label, "1 mL of this stock in 1 L of water gives"), Calc("Wanted_g_L", want, "0.00"), T(Unit, "mg/L"))
+	s.Skip(1)
+	s.Row(Cell{Kind: Muted, Span: 4, Value: "Half fill the flask with clean water, add the product while swirling, fill to the mark, " +
+		"turn over ten times, " +
+		"label with name, strength, date and initials. Polymers: sprinkle into the vortex, stir slowly for an hour, use within a day " +
+		"(common practice)."})
+	s.Row(Cell{Kind: Caution, Span: 4, Value: "CAUTION: add product to water, never water to product; goggles and gloves; safety data " +
+		"sheet first."})
 }

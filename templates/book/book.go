@@ -14,6 +14,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strings"
 	"time"
 	"unicode/utf16"
@@ -77,20 +78,14 @@ func (b *Book) freeName(name string) string {
 	if name == "" || strings.EqualFold(name, "history") {
 		name = "Sheet " + name
 	}
-	name = strings.TrimSpace(name)
-	base := cutUTF16(name, most)
+	base := cutUTF16(strings.TrimSpace(name), most)
+	taken := func(s *Sheet) bool { return strings.EqualFold(s.name, name) }
 	name = base
-	for n := 2; ; n++ {
-		taken := false
-		for _, s := range b.sheets {
-			taken = taken || strings.EqualFold(s.name, name)
-		}
-		if !taken {
-			return name
-		}
+	for n := 2; slices.ContainsFunc(b.sheets, taken); n++ {
 		end := fmt.Sprintf(" %d", n)
 		name = strings.TrimRight(cutUTF16(base, most-len(end)), "' ") + end
 	}
+	return name
 }
 
 func cutUTF16(s string, most int) string {
@@ -110,15 +105,13 @@ var cellPattern = regexp.MustCompile(`^(?i)([A-Z]{1,3}[0-9]+|R|C|R[0-9]*C[0-9]*)
 // Name gives a cell a name that formulas and scripts may use, such as
 // Flow_m3_h. A name may be given once.
 func (b *Book) Name(name string, at Range) {
-	if !namePattern.MatchString(name) || cellPattern.MatchString(name) || len(name) > 255 {
+	switch {
+	case !namePattern.MatchString(name) || cellPattern.MatchString(name) || len(name) > 255:
 		b.fail("name %q is not one that a workbook can hold", name)
 		return
-	}
-	for _, n := range b.names {
-		if strings.EqualFold(n.name, name) {
-			b.fail("name %q is given twice", name)
-			return
-		}
+	case slices.ContainsFunc(b.names, func(n definedName) bool { return strings.EqualFold(n.name, name) }):
+		b.fail("name %q is given twice", name)
+		return
 	}
 	b.names = append(b.names, definedName{name, at})
 }
@@ -163,7 +156,7 @@ func (b *Book) Write(w io.Writer) error {
 	}
 	f := excelize.NewFile()
 	defer f.Close()
-	wr := &writer{book: b, file: f, styles: map[string]int{}}
+	wr := &writer{book: b, file: f, styles: map[styleKey]int{}}
 	if err := wr.all(); err != nil {
 		return err
 	}

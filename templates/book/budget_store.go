@@ -91,22 +91,17 @@ const (
 // writeStore is the account of one chemical's store.
 func (w *budgetBook) writeStore(c int) {
 	s, a := w.stores[c], w.m.Accounts[c]
-	s.Protect()
-	s.Widths(30, 11, 9, 10, 11, 10, 10, 11, 10, 10, 9, 11, 12, 11)
 	s.OnePage()
-	s.Row(T(Title, "Store of %s", a.Chemical.Name))
-	s.Row(Cell{Kind: Sub, Value: "Works out what arrives when. Nothing is to be filled in here.", Span: 10})
+	s.open(T(Title, "Store of %s", a.Chemical.Name), Cell{Kind: Sub, Value: "Works out what arrives when. Nothing is to be filled in " +
+		"here.", Span: 10},
+		30, 11, 9, 10, 11, 10, 10, 11, 10, 10, 9, 11, 12, 11)
 	s.Skip(1)
 	p := w.storePlaces(c)
 	w.tables = append(w.tables, p)
 	for _, x := range storeItems {
-		name := ""
-		if x.name != "" {
-			name = w.cellName(x.name, w.slugs[c])
-		}
 		v := p.shown(x.rule, p.rules.Cell(x.rule), x.format)
-		c := Cell{Kind: x.kind, Formula: p.formula(x.rule, 0), Value: v, Format: x.format}
-		w.item(s, x.label, c, x.unit, strings.ReplaceAll(x.remark, "DAYS", fmt.Sprint(w.n)), name)
+		cell := Cell{Kind: x.kind, Formula: p.formula(x.rule, 0), Value: v, Format: x.format}
+		w.item(s, x.label, cell, x.unit, strings.ReplaceAll(x.remark, "DAYS", fmt.Sprint(w.n)), x.name, w.slugs[c])
 	}
 	first, last := storeHeads+1, storeHeads+len(a.Stock)
 	s.Chart(4, 7, 660, 420, w.stockChart(c, p))
@@ -116,18 +111,19 @@ func (w *budgetBook) writeStore(c int) {
 	for _, x := range storeColumns {
 		names = append(names, w.in(x.head))
 	}
-	heads(s, names...)
+	s.heads(names...)
 	s.Freeze(storeHeads, 1)
 	s.Repeat(storeHeads, storeHeads)
 	for i, d := range a.Stock {
 		for col, x := range storeColumns {
+			at := s.At(first+i, col+1)
 			switch x.rule {
 			case "date":
-				s.Put(first+i, col+1, Calc(w.dayDate.down(i).Ref(), date(d.Date), x.format))
+				s.Put(at.Row, at.Col, Calc(w.cells["day date"].down(i).Ref(), date(d.Date), x.format))
 			case "day":
-				s.Put(first+i, col+1, Cell{Kind: x.kind, Value: d.Date.Day, Format: x.format})
+				s.Put(at.Row, at.Col, Cell{Kind: x.kind, Value: d.Date.Day, Format: x.format})
 			case "wanted":
-				s.Put(first+i, col+1, Calc(w.dayUse.cell(c).down(i).Ref(), p.rules.Row("wanted", i), x.format))
+				s.Put(at.Row, at.Col, Calc(w.dayUse[c].down(i).Ref(), p.rules.Row("wanted", i), x.format))
 			default:
 				p.put(x.rule, i, x.kind, x.format)
 			}
@@ -139,8 +135,9 @@ func (w *budgetBook) writeStore(c int) {
 // storePlaces says where what a store's rules name stands.
 func (w *budgetBook) storePlaces(c int) *ruled {
 	s, a := w.stores[c], w.m.Accounts[c]
-	p := &ruled{sheet: s, rules: w.accounts[c], names: map[string]string{}, places: map[string]Range{"delivery": w.dayDelivery, "gap": w.dayGap},
-		words: map[string]bool{"delivery": true, "can": true}, none: map[string]string{"short_from": "not short"}}
+	p := &ruled{sheet: s, rules: w.accounts[c], names: map[string]string{},
+		places: map[string]Range{"delivery": w.cells["day delivery"], "gap": w.cells["day gap"]},
+		words:  map[string]bool{"delivery": true, "can": true}, none: map[string]string{"short_from": "not short"}}
 	for rule, name := range storeInputs {
 		p.names[rule] = w.cellName(name, w.slugs[c])
 	}
@@ -186,12 +183,11 @@ func (w *budgetBook) orderRows(c int) Range {
 // writeOrders lists the deliveries of all chemicals.
 func (w *budgetBook) writeOrders() {
 	s, m := w.orders, w.m
-	s.Protect()
-	s.Widths(24, 14, 14, 10, 12, 16, 14, 30)
-	s.Row(T(Title, "Deliveries"))
-	s.Row(Cell{Kind: Sub, Value: "What to order, by when. Empty lines are for deliveries that changed inputs may bring.", Span: 7})
+	s.open(T(Title, "Deliveries"), Cell{Kind: Sub, Value: "What to order, by when. Empty lines are for deliveries that changed inputs " +
+		"may bring.", Span: 7},
+		24, 14, 14, 10, 12, 16, 14, 30)
 	s.Skip(1)
-	h := heads(s, "chemical", "order by", "arrives", "packs", w.in("amount, MASS"), w.in("stock then, MASS"), w.in("to pay, CUR"))
+	h := s.heads("chemical", "order by", "arrives", "packs", w.in("amount, MASS"), w.in("stock then, MASS"), w.in("to pay, CUR"))
 	s.Freeze(h, 0)
 	s.Repeat(h, h)
 	for c, a := range m.Accounts {
@@ -202,18 +198,18 @@ func (w *budgetBook) writeOrders() {
 			pick := func(column string) string {
 				return fmt.Sprintf(`IFERROR(INDEX(%s,MATCH(%d,%s,0)),"")`, t.places[column].Ref(), k+1, t.places["serial"].Ref())
 			}
-			v := [6]any{"", "", "", "", "", ""}
+			unless := func(col int, formula string) string {
+				return fmt.Sprintf(`IF(%s="","",%s)`, a1(s.next+1, col), formula)
+			}
+			v := [7]any{"", "", "", "", "", "", ""}
 			if k < len(a.Deliveries) {
 				d := a.Deliveries[k]
-				v = [6]any{date(d.OrderBy), date(d.Arrives), d.Packs, d.Amount.In(w.u.mass), d.StockAfter.In(w.u.mass), d.Cost.Amount}
+				v = [7]any{a.Chemical.Name, date(d.OrderBy), date(d.Arrives), d.Packs, d.Amount.In(w.u.mass), d.StockAfter.In(w.u.mass), d.Cost.Amount}
 			}
-			r := s.next + 1
-			label := ""
-			if k < len(a.Deliveries) {
-				label = a.Chemical.Name
-			}
-			s.Row(Calc(fmt.Sprintf(`IF(%s="","",%s)`, a1(r, 2), w.labels[c].Ref()), label, ""), Calc(pick("order_by"), v[0], dateFormat), Calc(pick("date"), v[1], dateFormat), Calc(pick("packs"), v[2], "0"),
-				Calc(fmt.Sprintf(`IF(%s="","",%s*%s)`, a1(r, 4), a1(r, 4), w.cellName(packName, w.slugs[c])), v[3], "#,##0.###"), Calc(pick("full"), v[4], "#,##0.0"), Calc(pick("paid"), v[5], "#,##0.00"))
+			amount := a1(s.next+1, 4) + "*" + w.cellName(packName, w.slugs[c])
+			s.Row(Calc(unless(2, w.labels.cell(c).Ref()), v[0], ""), Calc(pick("order_by"), v[1], dateFormat), Calc(pick("date"), v[2], dateFormat),
+				Calc(pick("packs"), v[3], "0"), Calc(unless(4, amount), v[4], "#,##0.###"), Calc(pick("full"), v[5], "#,##0.0"),
+				Calc(pick("paid"), v[6], "#,##0.00"))
 		}
 		more := fmt.Sprintf(`IF(MAX(%s)>%d,"More deliveries than lines here: see the sheet of its store.","")`, t.places["serial"].Ref(), lines)
 		s.Put(s.next-lines+1, 8, Cell{Kind: Muted, Formula: more, Value: ""})

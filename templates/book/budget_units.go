@@ -1,6 +1,7 @@
 package book
 
 import (
+	"regexp"
 	"strings"
 
 	"jarwright/jartest/quantity"
@@ -29,7 +30,8 @@ var budgetUnitsOf = map[quantity.System]budgetUnits{
 // VOLUME, LIQUID, FLOW, GRAMS, BULK and CUR.
 func (w *budgetBook) in(text string) string {
 	u := w.u
-	return strings.NewReplacer("MASS", u.mass, "PART", u.part, "VOLUME", u.volume, "LIQUID", u.liquid, "FLOW", u.flow, "GRAMS", u.grams, "BULK", u.bulk,
+	return strings.NewReplacer("MASS", u.mass, "PART", u.part, "VOLUME", u.volume, "LIQUID", u.liquid, "FLOW", u.flow, "GRAMS", u.grams,
+		"BULK", u.bulk,
 		"CUR", w.currency()).Replace(text)
 }
 
@@ -42,13 +44,33 @@ func (w *budgetBook) cellName(name string, chemical ...string) string {
 	return name
 }
 
-// one is what one of the units of mass, of liquid and of the product in a stock is.
-func (w *budgetBook) one() (mass quantity.Mass, liquid quantity.Volume, part quantity.Mass) {
-	return quantity.Mass(1 / quantity.Mass(1).In(w.u.mass)), quantity.Volume(1 / quantity.Volume(1).In(w.u.liquid)), quantity.Mass(1 / quantity.Mass(1).In(w.u.part))
+// fill puts cells and columns into a formula of a sheet that names them in braces:
+// those of the row of a table first, if any.
+func (w *budgetBook) fill(s *Sheet, formula string, row map[string]string) string {
+	return bracesPattern.ReplaceAllStringFunc(formula, func(m string) string {
+		name := m[1 : len(m)-1]
+		r, there := w.cells[name]
+		own, mine := row[name]
+		switch {
+		case mine:
+			return own
+		case !there:
+			w.fail("%s: a formula names %q, which stands nowhere", s.name, name)
+			return ""
+		case r.Sheet == s:
+			return r.A1()
+		}
+		return r.Ref()
+	})
 }
 
-// mass is a cell with a given mass.
-func (w *budgetBook) mass(m quantity.Mass) Cell { return Num(m.In(w.u.mass), "") }
+var bracesPattern = regexp.MustCompile(`\{[^}]*\}`)
+
+// one is what one of the units of mass, of liquid and of the product in a stock is.
+func (w *budgetBook) one() (mass quantity.Mass, liquid quantity.Volume, part quantity.Mass) {
+	return quantity.Mass(1 / quantity.Mass(1).In(w.u.mass)), quantity.Volume(1 / quantity.Volume(1).In(w.u.liquid)),
+		quantity.Mass(1 / quantity.Mass(1).In(w.u.part))
+}
 
 // volume is m3 in the workbook's unit.
 func (w *budgetBook) volume(m3 float64) float64 { return m3 * quantity.Volume(1000).In(w.u.volume) }

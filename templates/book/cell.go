@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -46,8 +47,6 @@ const (
 	Good
 	Caution
 	Stop
-	// Example is an example row that the reader of the workbook passes over.
-	Example
 )
 
 // Cell is one cell. Value is a string, a number, a bool, a time or nil. With a
@@ -60,10 +59,9 @@ type Cell struct {
 	// Format is a number format such as "0.00" or "#,##0"; empty shows up to
 	// four significant digits, and dates as 2026-03-02.
 	Format string
-	// Span joins this and the following cells of the row into one, Down the rows
-	// below as well; 0 and 1 are a cell alone.
-	Span, Down int
-	Center     bool
+	// Span joins this and the following cells of the row into one; 0 and 1 are a cell alone.
+	Span   int
+	Center bool
 	// Indent keeps text off the cell's left edge, for words beside bordered cells.
 	Indent bool
 }
@@ -105,23 +103,16 @@ func Digits(v float64, n int) string {
 	return f
 }
 
-// wraps reports whether text of the kind is broken into lines.
-func (k Kind) wraps() bool {
-	switch k {
-	case Wrap, Muted, Head, Good, Caution, Stop:
-		return true
-	}
-	return false
-}
-
 // safe are the functions that formulas may use: present in every spreadsheet
 // program since 2007 and recalculated alike.
-var safe = map[string]bool{"IF": true, "AND": true, "OR": true, "NOT": true, "IFERROR": true, "ROUND": true, "ROUNDUP": true, "ROUNDDOWN": true,
-	"CEILING": true, "FLOOR": true, "INT": true, "MOD": true, "ABS": true, "INDEX": true, "MATCH": true, "SUM": true, "SUMPRODUCT": true,
+var safe = map[string]bool{"IF": true, "AND": true, "OR": true, "NOT": true, "IFERROR": true, "ROUND": true, "ROUNDUP": true,
+	"ROUNDDOWN": true,
+	"CEILING":   true, "FLOOR": true, "INT": true, "MOD": true, "ABS": true, "INDEX": true, "MATCH": true, "SUM": true, "SUMPRODUCT": true,
 	"MIN": true, "MAX": true, "AVERAGE": true, "COUNT": true, "COUNTA": true, "COUNTIF": true, "SUMIF": true, "EXP": true, "LN": true,
 	"LOG10": true, "POWER": true, "SQRT": true, "TEXT": true, "DATE": true, "YEAR": true, "MONTH": true, "DAY": true, "WEEKDAY": true,
 	"EDATE": true, "MEDIAN": true, "STDEV": true, "ISNUMBER": true, "ISBLANK": true, "PI": true, "NA": true, "SIGN": true, "ISERROR": true,
-	"TRUE": true, "FALSE": true, "LOOKUP": true, "VLOOKUP": true, "CHOOSE": true, "ROW": true, "COLUMN": true, "SMALL": true, "LARGE": true, "CONCATENATE": true}
+	"TRUE": true, "FALSE": true, "LOOKUP": true, "VLOOKUP": true, "CHOOSE": true, "ROW": true, "COLUMN": true, "SMALL": true,
+	"LARGE": true, "CONCATENATE": true}
 
 var (
 	callPattern   = regexp.MustCompile(`([A-Za-z_][A-Za-z0-9_.]*)\(`)
@@ -167,10 +158,7 @@ func (c Cell) text() string {
 	case int:
 		return groups(fmt.Sprint(v), c.Format)
 	case float64:
-		format := c.Format
-		if format == "" {
-			format = Digits(v, 4)
-		}
+		format := c.format()
 		whole, decimals, _ := strings.Cut(format, ".")
 		n := strings.Count(decimals, "0") + strings.Count(decimals, "#")
 		if strings.Contains(format, "%") {
@@ -185,6 +173,22 @@ func (c Cell) text() string {
 	return ""
 }
 
+// format is the number format of a cell, that of its value where it has none.
+func (c Cell) format() string {
+	if c.Format != "" {
+		return c.Format
+	}
+	switch v := c.Value.(type) {
+	case time.Time:
+		return dateFormat
+	case float64:
+		return Digits(v, 4)
+	}
+	return ""
+}
+
+const dateFormat = "yyyy-mm-dd"
+
 func groups(s, format string) string {
 	if strings.Contains(format, ",") {
 		return s + strings.Repeat(",", max(len(s)-1, 0)/3)
@@ -194,42 +198,34 @@ func groups(s, format string) string {
 
 // look is the style of a kind.
 type look struct {
-	size         float64
-	bold, italic bool
-	color, fill  string
-	border       string // colour of a border all round, "" for none
-	under        string // colour of a border below only
+	size            float64 // 10 where it is not given
+	bold            bool
+	color, fill     string // of the letters, Ink where it is not given, and of the cell
+	border, under   string // colour of a border all round and of one below only, "" for none
+	wraps, runsOver bool   // text is broken into lines; it may run over the cells beside it
+}
+
+var looks = [...]look{
+	Text:    {},
+	Title:   {size: 16, bold: true, runsOver: true},
+	Sub:     {color: draw.Muted, runsOver: true},
+	Section: {size: 12, bold: true, under: draw.Teal.Hex(), runsOver: true},
+	Head:    {bold: true, fill: draw.FillHead, border: draw.Rule, wraps: true},
+	Wrap:    {wraps: true},
+	Muted:   {color: draw.Muted, wraps: true},
+	Label:   {},
+	Unit:    {color: draw.Muted},
+	Value:   {border: draw.Rule},
+	Input:   {fill: draw.FillInput, border: "#8A7A2E"},
+	Worked:  {fill: draw.FillFormula, border: draw.Rule},
+	Result:  {fill: draw.FillFormula, border: draw.Teal.Hex(), bold: true},
+	Good:    {fill: draw.FillGood, border: draw.Rule, wraps: true},
+	Caution: {fill: draw.FillCaution, border: draw.Rule, wraps: true},
+	Stop:    {fill: draw.FillStop, border: draw.Rule, bold: true, wraps: true},
 }
 
 func (k Kind) look() look {
-	l := look{size: 10, color: draw.Ink}
-	switch k {
-	case Title:
-		l.size, l.bold = 16, true
-	case Sub:
-		l.color = draw.Muted
-	case Section:
-		l.size, l.bold, l.under = 12, true, draw.Teal.Hex()
-	case Head:
-		l.bold, l.fill, l.border = true, draw.FillHead, draw.Rule
-	case Muted, Unit:
-		l.color = draw.Muted
-	case Value:
-		l.border = draw.Rule
-	case Input:
-		l.fill, l.border = draw.FillInput, "#8A7A2E"
-	case Worked:
-		l.fill, l.border = draw.FillFormula, draw.Rule
-	case Result:
-		l.fill, l.border, l.bold = draw.FillFormula, draw.Teal.Hex(), true
-	case Good:
-		l.fill, l.border = draw.FillGood, draw.Rule
-	case Caution:
-		l.fill, l.border = draw.FillCaution, draw.Rule
-	case Stop:
-		l.fill, l.border, l.bold = draw.FillStop, draw.Rule, true
-	case Example:
-		l.color, l.border, l.italic = draw.Muted, draw.Rule, true
-	}
+	l := looks[k]
+	l.size, l.color = cmp.Or(l.size, 10), cmp.Or(l.color, draw.Ink)
 	return l
 }

@@ -1,8 +1,10 @@
 package book
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -86,11 +88,7 @@ func (s *Sheet) chartEnd(p placed) (row, col int) {
 	widths := s.fitWidths()
 	col = p.col
 	for left := float64(p.width); left > 0; col++ {
-		w := 9.0
-		if col <= len(widths) {
-			w = widths[col-1]
-		}
-		left -= w*digit + margin
+		left -= pixels(widths, col)
 	}
 	row = p.row
 	for high := float64(p.height); high > 0; row++ {
@@ -103,90 +101,107 @@ func (s *Sheet) chartEnd(p placed) (row, col int) {
 	return row - 1, col - 1
 }
 
+// cells goes through the cells of a range, row by row; one without a sheet has none.
+func (r Range) cells(yield func(Cell) bool) {
+	for row := r.Row; r.Sheet != nil && row <= r.ToRow; row++ {
+		for col := r.Col; col <= r.ToCol; col++ {
+			if !yield(r.Sheet.cells[row][col]) {
+				return
+			}
+		}
+	}
+}
+
 // numbers reads the cells of a range; NaN where there is no number.
 func (r Range) numbers() []float64 {
 	var out []float64
-	for row := r.Row; row <= r.ToRow; row++ {
-		for col := r.Col; col <= r.ToCol; col++ {
-			v := math.NaN()
-			switch x := r.Sheet.cells[row][col].Value.(type) {
-			case float64:
-				v = x
-			case int:
-				v = float64(x)
-			case time.Time:
-				v = excelDay(x)
-			}
-			out = append(out, v)
+	for c := range r.cells {
+		v := math.NaN()
+		switch x := c.Value.(type) {
+		case float64:
+			v = x
+		case int:
+			v = float64(x)
+		case time.Time:
+			v = excelDay(x)
 		}
+		out = append(out, v)
 	}
 	return out
 }
 
 // xml writes the chart part (ECMA-376, DrawingML charts).
 func (c Chart) xml() string {
-	var b strings.Builder
-	b.WriteString(`<?xml version="1.0" encoding="UTF-8" standalone="yes"?>` + "\n" +
-		`<c:chartSpace xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart" xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main" xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships">` +
-		`<c:date1904 val="0"/><c:roundedCorners val="0"/><c:chart>`)
+	b := `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>` + "\n" +
+		`<c:chartSpace xmlns:c="http://schemas.openxmlformats.org/drawingml/2006/chart" ` +
+		`xmlns:a="http://schemas.openxmlformats.org/drawingml/2006/main"` +
+		` xmlns:r="http://schemas.openxmlformats.org/officeDocument/2006/relationships">` + val("date1904", "0") +
+		val("roundedCorners", "0") + `<c:chart>`
 	if c.Title != "" {
-		b.WriteString(`<c:title><c:tx>` + richText(c.Title, 1200, true) + `</c:tx><c:overlay val="0"/></c:title>`)
+		b += title(c.Title, 1200, true, false)
 	}
-	b.WriteString(`<c:autoTitleDeleted val="` + bit(c.Title == "") + `"/><c:plotArea><c:layout/>`)
+	b += val("autoTitleDeleted", bit(c.Title == "")) + `<c:plotArea><c:layout/>`
 	if c.Kind == Scatter {
-		c.scatter(&b)
+		b += c.scatter()
 	} else {
-		c.columns(&b)
+		b += c.columns()
 	}
-	b.WriteString(`<c:spPr><a:noFill/></c:spPr></c:plotArea>`)
-	named := 0
-	for _, s := range c.Series {
-		if s.Name != "" {
-			named++
-		}
-	}
-	if named > 0 {
-		b.WriteString(`<c:legend><c:legendPos val="b"/>`)
-		for i, s := range c.Series {
-			if s.Name == "" {
-				fmt.Fprintf(&b, `<c:legendEntry><c:idx val="%d"/><c:delete val="1"/></c:legendEntry>`, i)
-			}
-		}
-		b.WriteString(`<c:overlay val="0"/>` + bodyText(900) + `</c:legend>`)
-	}
-	b.WriteString(`<c:plotVisOnly val="0"/><c:dispBlanksAs val="gap"/></c:chart>` +
-		`<c:spPr><a:solidFill><a:srgbClr val="FFFFFF"/></a:solidFill><a:ln w="9525"><a:solidFill><a:srgbClr val="` + draw.Rule[1:] + `"/></a:solidFill></a:ln></c:spPr>` +
-		`<c:txPr><a:bodyPr/><a:lstStyle/><a:p><a:pPr><a:defRPr/></a:pPr><a:endParaRPr lang="en-GB"/></a:p></c:txPr></c:chartSpace>`)
-	return b.String()
-}
-
-func (c Chart) scatter(b *strings.Builder) {
-	b.WriteString(`<c:scatterChart><c:scatterStyle val="lineMarker"/><c:varyColors val="0"/>`)
+	b += `<c:spPr><a:noFill/></c:spPr></c:plotArea>`
+	named, nameless := false, ""
 	for i, s := range c.Series {
-		head(b, i, s)
-		if s.Mark == Curve {
-			b.WriteString(`<c:spPr>` + line(s.Tone, s.Stroke, s.Thin) + `</c:spPr><c:marker><c:symbol val="none"/></c:marker>`)
-		} else {
-			b.WriteString(`<c:spPr><a:ln w="19050"><a:noFill/></a:ln></c:spPr>` + marker(s))
+		if s.Name == "" {
+			nameless += el("c:legendEntry", val("idx", fmt.Sprint(i)), val("delete", "1"))
 		}
-		errorBars(b, s, "y")
-		b.WriteString(`<c:xVal>` + numRef(s.X) + `</c:xVal><c:yVal>` + numRef(s.Y) + `</c:yVal><c:smooth val="0"/></c:ser>`)
+		named = named || s.Name != ""
 	}
-	b.WriteString(`<c:axId val="1001"/><c:axId val="1002"/></c:scatterChart>`)
-	b.WriteString(`<c:valAx><c:axId val="1001"/>` + scaling(false, c.XMin, c.XMax) + `<c:delete val="0"/><c:axPos val="b"/>` + axisTitle(c.XName, false) + numFmt(c.XFormat) +
-		`<c:majorTickMark val="out"/><c:minorTickMark val="none"/><c:tickLblPos val="low"/>` + axisLine() + bodyText(900) + `<c:crossAx val="1002"/><c:crosses val="min"/>` + majorUnit(c.XStep) + `</c:valAx>`)
-	c.valueAxis(b)
+	if named {
+		b += el("c:legend", val("legendPos", "b"), nameless, val("overlay", "0"), bodyText)
+	}
+	return b + val("plotVisOnly", "0") + val("dispBlanksAs", "gap") + `</c:chart>` + el("c:spPr", solid(draw.Paper),
+		outline(9525, solid(draw.Rule))) +
+		`<c:txPr><a:bodyPr/><a:lstStyle/><a:p><a:pPr><a:defRPr/></a:pPr><a:endParaRPr lang="en-GB"/></a:p></c:txPr></c:chartSpace>`
 }
 
-func (c Chart) valueAxis(b *strings.Builder) {
-	between := "midCat"
-	if c.Kind != Scatter {
-		between = "between"
+func (c Chart) scatter() string {
+	series := ""
+	for i, s := range c.Series {
+		look := el("c:spPr", s.line()) + noMarker
+		if s.Mark == Dots {
+			look = el("c:spPr", outline(19050, `<a:noFill/>`)) + s.marker()
+		}
+		series += el("c:ser", s.head(i), look, s.errorBars(val("errDir", "y")), el("c:xVal", numRef(s.X)), el("c:yVal", numRef(s.Y)),
+			val("smooth", "0"))
 	}
-	b.WriteString(`<c:valAx><c:axId val="1002"/>` + scaling(c.LogY, c.least(), c.YMax) + `<c:delete val="0"/><c:axPos val="l"/>` +
-		`<c:majorGridlines><c:spPr><a:ln w="6350"><a:solidFill><a:srgbClr val="` + draw.Rule[1:] + `"/></a:solidFill></a:ln></c:spPr></c:majorGridlines>` +
-		axisTitle(c.YName, true) + numFmt(c.YFormat) + `<c:majorTickMark val="out"/><c:minorTickMark val="none"/><c:tickLblPos val="low"/>` + axisLine() + bodyText(900) +
-		`<c:crossAx val="1001"/><c:crosses val="min"/><c:crossBetween val="` + between + `"/></c:valAx>`)
+	x := axis{tag: "c:valAx", id: xAxis, cross: yAxis, place: "b", scaling: scaling(false, c.XMin, c.XMax), title: c.XName,
+		format: c.XFormat, crosses: "min",
+		rest: val("crossBetween", "midCat")}
+	if c.XStep > 0 {
+		x.rest += val("majorUnit", shortest(c.XStep))
+	}
+	return el("c:scatterChart", val("scatterStyle", "lineMarker"), val("varyColors", "0"), series, axes) + x.xml() + c.valueAxis("midCat")
+}
+
+const xAxis, yAxis, axes = "1001", "1002", `<c:axId val="1001"/><c:axId val="1002"/>`
+
+// axis is what axes of names and of values share.
+type axis struct{ tag, id, cross, place, scaling, lines, title, format, crosses, rest string }
+
+func (a axis) xml() string {
+	name := ""
+	if a.title != "" {
+		name = title(a.title, 1000, false, a.place == "l")
+	}
+	return el(a.tag, val("axId", a.id), a.scaling, val("delete", "0"), val("axPos", a.place), a.lines, name,
+		`<c:numFmt formatCode="`+plain.XML(cmp.Or(a.format, "General"))+`" sourceLinked="0"/>`, val("majorTickMark", "out"),
+		val("minorTickMark", "none"),
+		val("tickLblPos", "low"), el("c:spPr", outline(9525, solid(draw.Ink))), bodyText, val("crossAx", a.cross),
+		val("crosses", a.crosses), a.rest)
+}
+
+func (c Chart) valueAxis(between string) string {
+	return axis{tag: "c:valAx", id: yAxis, cross: xAxis, place: "l", scaling: scaling(c.LogY, c.least(), c.YMax), title: c.YName,
+		format: c.YFormat, crosses: "min",
+		lines: el("c:majorGridlines", el("c:spPr", outline(6350, solid(draw.Rule)))), rest: val("crossBetween", between)}.xml()
 }
 
 // least is where the value axis begins: as asked for, else at zero where columns
@@ -197,197 +212,163 @@ func (c Chart) least() *float64 {
 		return c.YMin
 	}
 	for _, s := range c.Series {
-		if s.Y.Sheet == nil {
-			continue
-		}
-		for _, v := range s.Y.numbers() {
-			if v < 0 {
-				return nil
-			}
+		if slices.ContainsFunc(s.Y.numbers(), func(v float64) bool { return v < 0 }) {
+			return nil
 		}
 	}
 	return new(float64)
 }
 
-func (c Chart) columns(b *strings.Builder) {
-	var bars, lines []int
+func (c Chart) columns() string {
+	grouping, overlap := "clustered", "0"
+	if c.Kind == Stacked {
+		grouping, overlap = "stacked", "100"
+	}
+	bars, lines := "", ""
 	for i, s := range c.Series {
+		cells := el("c:cat", textRef(s.X)) + el("c:val", numRef(s.Y))
 		if s.Over {
-			lines = append(lines, i)
-		} else {
-			bars = append(bars, i)
+			lines += el("c:ser", s.head(i), el("c:spPr", s.line()), noMarker, cells, val("smooth", "0"))
+			continue
 		}
+		fill := solid(s.Tone.Tint())
+		if s.Hatch {
+			fill = `<a:pattFill prst="wdUpDiag">` + el("a:fgClr", rgb(s.Tone.Hex())) + el("a:bgClr", rgb(draw.Paper)) + `</a:pattFill>`
+		}
+		edge := Series{Tone: s.Tone, Thin: true}
+		bars += el("c:ser", s.head(i), el("c:spPr", fill, edge.line()), val("invertIfNegative", "0"), s.errorBars(""), cells)
 	}
-	if len(bars) > 0 {
-		grouping, overlap := "clustered", "0"
-		if c.Kind == Stacked {
-			grouping, overlap = "stacked", "100"
-		}
-		b.WriteString(`<c:barChart><c:barDir val="col"/><c:grouping val="` + grouping + `"/><c:varyColors val="0"/>`)
-		for _, i := range bars {
-			s := c.Series[i]
-			head(b, i, s)
-			fill := `<a:solidFill><a:srgbClr val="` + s.Tone.Tint()[1:] + `"/></a:solidFill>`
-			if s.Hatch {
-				fill = `<a:pattFill prst="wdUpDiag"><a:fgClr><a:srgbClr val="` + s.Tone.Hex()[1:] + `"/></a:fgClr><a:bgClr><a:srgbClr val="FFFFFF"/></a:bgClr></a:pattFill>`
-			}
-			b.WriteString(`<c:spPr>` + fill + line(s.Tone, draw.Solid, true) + `</c:spPr><c:invertIfNegative val="0"/>`)
-			errorBars(b, s, "")
-			b.WriteString(`<c:cat>` + textRef(s.X) + `</c:cat><c:val>` + numRef(s.Y) + `</c:val></c:ser>`)
-		}
-		b.WriteString(`<c:gapWidth val="60"/><c:overlap val="` + overlap + `"/><c:axId val="1001"/><c:axId val="1002"/></c:barChart>`)
+	b := ""
+	if bars != "" {
+		b += el("c:barChart", val("barDir", "col"), val("grouping", grouping), val("varyColors", "0"), bars, val("gapWidth", "60"),
+			val("overlap", overlap), axes)
 	}
-	if len(lines) > 0 {
-		b.WriteString(`<c:lineChart><c:grouping val="standard"/><c:varyColors val="0"/>`)
-		for _, i := range lines {
-			s := c.Series[i]
-			head(b, i, s)
-			b.WriteString(`<c:spPr>` + line(s.Tone, s.Stroke, s.Thin) + `</c:spPr><c:marker><c:symbol val="none"/></c:marker><c:cat>` + textRef(s.X) + `</c:cat><c:val>` + numRef(s.Y) + `</c:val><c:smooth val="0"/></c:ser>`)
-		}
-		b.WriteString(`<c:marker val="1"/><c:axId val="1001"/><c:axId val="1002"/></c:lineChart>`)
+	if lines != "" {
+		b += el("c:lineChart", val("grouping", "standard"), val("varyColors", "0"), lines, val("marker", "1"), axes)
 	}
-	b.WriteString(`<c:catAx><c:axId val="1001"/><c:scaling><c:orientation val="minMax"/></c:scaling><c:delete val="0"/><c:axPos val="b"/>` + axisTitle(c.XName, false) + numFmt(c.XFormat) +
-		`<c:majorTickMark val="out"/><c:minorTickMark val="none"/><c:tickLblPos val="low"/>` + axisLine() + bodyText(900) + `<c:crossAx val="1002"/><c:crosses val="autoZero"/><c:auto val="0"/><c:lblAlgn val="ctr"/><c:lblOffset val="100"/><c:noMultiLvlLbl val="1"/></c:catAx>`)
-	c.valueAxis(b)
+	x := axis{tag: "c:catAx", id: xAxis, cross: yAxis, place: "b", scaling: scaling(false, nil, nil), title: c.XName, format: c.XFormat,
+		crosses: "autoZero",
+		rest:    val("auto", "0") + val("lblAlgn", "ctr") + val("lblOffset", "100") + val("noMultiLvlLbl", "1")}
+	return b + x.xml() + c.valueAxis("between")
 }
 
-func head(b *strings.Builder, i int, s Series) {
-	fmt.Fprintf(b, `<c:ser><c:idx val="%d"/><c:order val="%d"/>`, i, i)
+// head begins a series, the i-th of its chart.
+func (s Series) head(i int) string {
+	b := val("idx", fmt.Sprint(i)) + val("order", fmt.Sprint(i))
 	if s.Name != "" {
-		b.WriteString(`<c:tx><c:v>` + escapeXML(plain.Line(s.Name)) + `</c:v></c:tx>`)
+		b += el("c:tx", el("c:v", plain.XML(plain.Line(s.Name))))
 	}
+	return b
 }
 
-func errorBars(b *strings.Builder, s Series, dir string) {
+func (s Series) errorBars(direction string) string {
 	if s.Up.Sheet == nil {
-		return
+		return ""
 	}
 	down := s.Down
 	if down.Sheet == nil {
 		down = s.Up
 	}
-	b.WriteString(`<c:errBars>`)
-	if dir != "" {
-		b.WriteString(`<c:errDir val="` + dir + `"/>`)
-	}
-	b.WriteString(`<c:errBarType val="both"/><c:errValType val="cust"/><c:noEndCap val="0"/><c:plus>` + numRef(s.Up) + `</c:plus><c:minus>` + numRef(down) +
-		`</c:minus><c:spPr><a:ln w="12700"><a:solidFill><a:srgbClr val="` + draw.Ink[1:] + `"/></a:solidFill></a:ln></c:spPr></c:errBars>`)
+	return el("c:errBars", direction, val("errBarType", "both"), val("errValType", "cust"), val("noEndCap", "0"), el("c:plus", numRef(s.Up)),
+		el("c:minus", numRef(down)), el("c:spPr", outline(12700, solid(draw.Ink))))
 }
 
-func marker(s Series) string {
-	symbol := [...]string{"circle", "square", "triangle", "diamond", "x", "plus"}[int(s.Shape)%6]
-	fill := `<a:solidFill><a:srgbClr val="` + s.Tone.Hex()[1:] + `"/></a:solidFill>`
+const noMarker = `<c:marker><c:symbol val="none"/></c:marker>`
+
+func (s Series) marker() string {
+	symbol := [...]string{"circle", "square", "triangle", "diamond", "x", "plus"}[s.Shape%6]
+	fill := solid(s.Tone.Hex())
 	if s.Hollow {
-		fill = `<a:solidFill><a:srgbClr val="FFFFFF"/></a:solidFill>`
+		fill = solid(draw.Paper)
 	}
 	if s.Shape >= draw.Cross {
 		fill = `<a:noFill/>`
 	}
-	return `<c:marker><c:symbol val="` + symbol + `"/><c:size val="8"/><c:spPr>` + fill + line(s.Tone, draw.Solid, false) + `</c:spPr></c:marker>`
+	return el("c:marker", val("symbol", symbol), val("size", "8"), el("c:spPr", fill, Series{Tone: s.Tone}.line()))
 }
 
-func line(t draw.Tone, s draw.Stroke, thin bool) string {
-	w, dash := 22225, "solid"
-	if thin {
-		w = 11112
+func (s Series) line() string {
+	width := 22225
+	if s.Thin {
+		width /= 2
 	}
-	switch s {
-	case draw.Dashed:
-		dash = "dash"
-	case draw.Dotted:
-		dash = "sysDot"
-	}
-	return fmt.Sprintf(`<a:ln w="%d"><a:solidFill><a:srgbClr val="%s"/></a:solidFill><a:prstDash val="%s"/></a:ln>`, w, t.Hex()[1:], dash)
+	dash := [...]string{draw.Solid: "solid", draw.Dashed: "dash", draw.Dotted: "sysDot"}[s.Stroke]
+	return outline(width, solid(s.Tone.Hex())+`<a:prstDash val="`+dash+`"/>`)
 }
 
 func numRef(r Range) string {
-	var b strings.Builder
 	vals := r.numbers()
-	fmt.Fprintf(&b, `<c:numRef><c:f>%s</c:f><c:numCache><c:formatCode>General</c:formatCode><c:ptCount val="%d"/>`, escapeXML(r.Ref()), len(vals))
+	cache := ""
 	for i, v := range vals {
 		if !math.IsNaN(v) {
-			fmt.Fprintf(&b, `<c:pt idx="%d"><c:v>%s</c:v></c:pt>`, i, strconv.FormatFloat(v, 'g', -1, 64))
+			cache += point(i, shortest(v))
 		}
 	}
-	b.WriteString(`</c:numCache></c:numRef>`)
-	return b.String()
+	return el("c:numRef", el("c:f", plain.XML(r.Ref())), el("c:numCache", el("c:formatCode", "General"),
+		val("ptCount", fmt.Sprint(len(vals))), cache))
 }
 
 func textRef(r Range) string {
-	var b strings.Builder
-	fmt.Fprintf(&b, `<c:strRef><c:f>%s</c:f><c:strCache><c:ptCount val="%d"/>`, escapeXML(r.Ref()), (r.ToRow-r.Row+1)*(r.ToCol-r.Col+1))
-	i := 0
-	for row := r.Row; row <= r.ToRow; row++ {
-		for col := r.Col; col <= r.ToCol; col++ {
-			c := r.Sheet.cells[row][col]
-			text := plain.Line(c.text())
-			if t, ok := c.Value.(time.Time); ok {
-				text = t.Format("2006-01-02")
-			}
-			fmt.Fprintf(&b, `<c:pt idx="%d"><c:v>%s</c:v></c:pt>`, i, escapeXML(text))
-			i++
+	cache, n := "", 0
+	for c := range r.cells {
+		text := plain.Line(c.text())
+		if t, ok := c.Value.(time.Time); ok {
+			text = t.Format(time.DateOnly)
 		}
+		cache += point(n, plain.XML(text))
+		n++
 	}
-	b.WriteString(`</c:strCache></c:strRef>`)
-	return b.String()
+	return el("c:strRef", el("c:f", plain.XML(r.Ref())), el("c:strCache", val("ptCount", fmt.Sprint(n)), cache))
 }
+
+func point(i int, v string) string { return fmt.Sprintf(`<c:pt idx="%d"><c:v>%s</c:v></c:pt>`, i, v) }
 
 func scaling(log bool, low, high *float64) string {
-	s := `<c:scaling>`
+	s := ""
 	if log {
-		s += `<c:logBase val="10"/>`
+		s = val("logBase", "10")
 	}
-	s += `<c:orientation val="minMax"/>`
+	s += val("orientation", "minMax")
 	if high != nil {
-		s += `<c:max val="` + strconv.FormatFloat(*high, 'g', -1, 64) + `"/>`
+		s += val("max", shortest(*high))
 	}
 	if low != nil {
-		s += `<c:min val="` + strconv.FormatFloat(*low, 'g', -1, 64) + `"/>`
+		s += val("min", shortest(*low))
 	}
-	return s + `</c:scaling>`
+	return el("c:scaling", s)
 }
 
-func majorUnit(step float64) string {
-	if step <= 0 {
-		return `<c:crossBetween val="midCat"/>`
-	}
-	return `<c:crossBetween val="midCat"/><c:majorUnit val="` + strconv.FormatFloat(step, 'g', -1, 64) + `"/>`
-}
+func shortest(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
-func numFmt(code string) string {
-	if code == "" {
-		return `<c:numFmt formatCode="General" sourceLinked="0"/>`
-	}
-	return `<c:numFmt formatCode="` + escapeXML(code) + `" sourceLinked="0"/>`
-}
-
-func axisTitle(name string, up bool) string {
-	if name == "" {
-		return ""
-	}
+// title is words over a chart or along an axis, which may run upwards.
+func title(text string, size int, bold, up bool) string {
 	body := `<a:bodyPr/>`
 	if up {
 		body = `<a:bodyPr rot="-5400000" vert="horz"/>`
 	}
-	return `<c:title><c:tx><c:rich>` + body + `<a:lstStyle/><a:p><a:pPr><a:defRPr sz="1000" b="0"/></a:pPr><a:r><a:rPr lang="en-GB" sz="1000" b="0">` + ink() + `</a:rPr><a:t>` +
-		escapeXML(plain.Line(name)) + `</a:t></a:r></a:p></c:rich></c:tx><c:overlay val="0"/></c:title>`
+	letters := fmt.Sprintf(`sz="%d" b="%s"`, size, bit(bold))
+	words := `<a:r><a:rPr lang="en-GB" ` + letters + `>` + ink + `</a:rPr>` + el("a:t", plain.XML(plain.Line(text))) + `</a:r>`
+	return el("c:title", el("c:tx", el("c:rich", body, `<a:lstStyle/>`, el("a:p", el("a:pPr", `<a:defRPr `+letters+`/>`), words))),
+		val("overlay", "0"))
 }
 
-func richText(text string, size int, bold bool) string {
-	return fmt.Sprintf(`<c:rich><a:bodyPr/><a:lstStyle/><a:p><a:pPr><a:defRPr sz="%d" b="%s"/></a:pPr><a:r><a:rPr lang="en-GB" sz="%d" b="%s">%s</a:rPr><a:t>%s</a:t></a:r></a:p></c:rich>`,
-		size, bit(bold), size, bit(bold), ink(), escapeXML(plain.Line(text)))
-}
+var (
+	ink      = solid(draw.Ink) + `<a:latin typeface="` + bodyFont + `"/>`
+	bodyText = el("c:txPr", `<a:bodyPr/><a:lstStyle/>`, el("a:p", el("a:pPr", `<a:defRPr sz="900">`+ink+`</a:defRPr>`),
+		`<a:endParaRPr lang="en-GB"/>`))
+)
 
-func bodyText(size int) string {
-	return fmt.Sprintf(`<c:txPr><a:bodyPr/><a:lstStyle/><a:p><a:pPr><a:defRPr sz="%d">%s</a:defRPr></a:pPr><a:endParaRPr lang="en-GB"/></a:p></c:txPr>`, size, ink())
+// el is an element, val one that has but a value.
+func el(tag string, inside ...string) string {
+	return "<" + tag + ">" + strings.Join(inside, "") + "</" + tag + ">"
 }
+func val(tag, v string) string { return `<c:` + tag + ` val="` + v + `"/>` }
 
-func ink() string {
-	return `<a:solidFill><a:srgbClr val="` + draw.Ink[1:] + `"/></a:solidFill><a:latin typeface="` + bodyFont + `"/>`
-}
+func rgb(hex string) string   { return `<a:srgbClr val="` + hex[1:] + `"/>` }
+func solid(hex string) string { return el("a:solidFill", rgb(hex)) }
 
-func axisLine() string {
-	return `<c:spPr><a:ln w="9525"><a:solidFill><a:srgbClr val="` + draw.Ink[1:] + `"/></a:solidFill></a:ln></c:spPr>`
+func outline(width int, inside string) string {
+	return fmt.Sprintf(`<a:ln w="%d">%s</a:ln>`, width, inside)
 }
 
 func bit(v bool) string {

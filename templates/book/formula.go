@@ -137,7 +137,7 @@ func (p *ruled) lookUp(x formula.Expr, row int) string {
 		}
 		return "INDEX(" + p.ref(col) + "," + arg(1) + ")"
 	case formula.Past:
-		return fmt.Sprintf("INDEX(%s:%s,%s)", fixed(col.Row, col.Col), a1(col.Row+row, col.Col), arg(1))
+		return fmt.Sprintf("INDEX(%s:%s,%s)", cellName(col.Row, col.Col, true), a1(col.Row+row, col.Col), arg(1))
 	case formula.Rank:
 		return "MATCH(" + arg(1) + "," + p.ref(col) + ",1)"
 	case formula.Pick:
@@ -201,17 +201,9 @@ func (p *ruled) column(name string) Range {
 // ref prints a place that does not move.
 func (p *ruled) ref(r Range) string {
 	if r.Sheet == p.sheet {
-		return fixedBlock(r)
+		return r.fixed()
 	}
 	return r.Ref()
-}
-
-// fixedBlock gives a range on the same sheet that does not move.
-func fixedBlock(r Range) string {
-	if r.Row == r.ToRow && r.Col == r.ToCol {
-		return fixed(r.Row, r.Col)
-	}
-	return fixed(r.Row, r.Col) + ":" + fixed(r.ToRow, r.ToCol)
 }
 
 // shown is a worked-out number as a cell holds it: yes or no, a date, a whole

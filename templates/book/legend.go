@@ -18,23 +18,29 @@ func (s *Sheet) Legend(row, col, span int) int {
 	return row + 3
 }
 
-// Table puts a heading row and rows of text or numbers from the given cell on,
-// and gives the row below it. Strings become wrapped text, numbers values.
-func (s *Sheet) Table(row, col int, heads []string, rows [][]any) int {
-	for i, h := range heads {
-		s.Put(row, col+i, Cell{Kind: Head, Value: h})
+// open begins a sheet that is locked but for its inputs: widths, title, and a line
+// under it where there is one.
+func (s *Sheet) open(title, sub Cell, widths ...float64) {
+	s.Protect()
+	s.Widths(widths...)
+	s.Row(title)
+	if sub.Value != nil {
+		s.Row(sub)
 	}
-	for r, cells := range rows {
-		for i, v := range cells {
-			c, ok := v.(Cell)
-			if !ok {
-				c = Cell{Kind: Value, Value: v}
-				if _, isText := v.(string); isText {
-					c.Kind = Wrap
-				}
-			}
-			s.Put(row+1+r, col+i, c)
-		}
+}
+
+// heads puts headings side by side into the next row, and gives it.
+func (s *Sheet) heads(names ...string) int {
+	var cells []Cell
+	for _, n := range names {
+		cells = append(cells, Cell{Kind: Head, Value: n})
 	}
-	return row + 1 + len(rows)
+	return s.Row(cells...)
+}
+
+// pairs puts rows of a word and its explanation.
+func (s *Sheet) pairs(kind Kind, rows ...[2]string) {
+	for _, r := range rows {
+		s.Row(Cell{Kind: Label, Value: r[0]}, Cell{Kind: kind, Value: r[1]})
+	}
 }

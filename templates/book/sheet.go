@@ -2,8 +2,9 @@ package book
 
 import (
 	"fmt"
+	"maps"
 	"math"
-	"sort"
+	"slices"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -14,26 +15,23 @@ import (
 
 // Sheet is one sheet being described. Rows and columns count from 1.
 type Sheet struct {
-	book          *Book
-	name          string
-	cells         map[int]map[int]Cell
-	widths        []float64
-	heights       map[int]float64
-	next          int // the row that Row fills, less one
-	freezeRows    int
-	freezeCols    int
-	repeat        [2]int
-	landscape     bool
-	onePage       bool
-	across        int
-	protect       bool
-	printed       Range
-	breaks        []int
-	rules         []rule
-	flags         []flag
-	charts        []placed
-	tab           string
-	hiddenColumns map[int]bool
+	book       *Book
+	name       string
+	cells      map[int]map[int]Cell
+	widths     []float64
+	heights    map[int]float64
+	next       int // the row that Row fills, less one
+	freezeRows int
+	freezeCols int
+	repeat     [2]int
+	landscape  bool
+	onePage    bool
+	across     int
+	protect    bool
+	printed    Range
+	rules      []rule
+	flags      []flag
+	charts     []placed
 }
 
 // Range is a block of cells.
@@ -82,38 +80,40 @@ func (s *Sheet) At(row, col int) Range { return Range{s, row, col, row, col} }
 func (s *Sheet) Block(row, col, toRow, toCol int) Range { return Range{s, row, col, toRow, toCol} }
 
 // A1 gives a range without its sheet, as "B4" or "B4:C9".
-func (r Range) A1() string {
-	a := a1(r.Row, r.Col)
-	if r.Row == r.ToRow && r.Col == r.ToCol {
-		return a
-	}
-	return a + ":" + a1(r.ToRow, r.ToCol)
-}
+func (r Range) A1() string { return r.name(false) }
+
+// fixed gives a range without its sheet that does not move with a formula, as "$B$4".
+func (r Range) fixed() string { return r.name(true) }
 
 // Ref gives a range with its sheet and fixed, as "'Feed'!$B$4", for formulas on
 // other sheets.
-func (r Range) Ref() string {
-	a := fixed(r.Row, r.Col)
-	if r.Row != r.ToRow || r.Col != r.ToCol {
-		a += ":" + fixed(r.ToRow, r.ToCol)
+func (r Range) Ref() string { return quote(r.Sheet.name) + "!" + r.fixed() }
+
+func (r Range) name(fixed bool) string {
+	a := cellName(r.Row, r.Col, fixed)
+	if r.Row == r.ToRow && r.Col == r.ToCol {
+		return a
 	}
-	return quote(r.Sheet.name) + "!" + a
+	return a + ":" + cellName(r.ToRow, r.ToCol, fixed)
 }
+
+// cell gives the i-th cell to the right of the first.
+func (r Range) cell(i int) Range { return Range{r.Sheet, r.Row, r.Col + i, r.Row, r.Col + i} }
+
+// down gives the i-th cell below the first.
+func (r Range) down(i int) Range { return Range{r.Sheet, r.Row + i, r.Col, r.Row + i, r.Col} }
+
+// first gives the first k cells of a column.
+func (r Range) first(k int) Range { return Range{r.Sheet, r.Row, r.Col, r.Row + k - 1, r.Col} }
 
 func quote(sheet string) string { return "'" + strings.ReplaceAll(sheet, "'", "''") + "'" }
 
-func a1(row, col int) string {
-	s, err := excelize.CoordinatesToCellName(col, row)
+func a1(row, col int) string { return cellName(row, col, false) }
+
+func cellName(row, col int, fixed bool) string {
+	s, err := excelize.CoordinatesToCellName(col, row, fixed)
 	if err != nil {
 		return "A1" // rows and columns were looked at when the cell was put
-	}
-	return s
-}
-
-func fixed(row, col int) string {
-	s, err := excelize.CoordinatesToCellName(col, row, true)
-	if err != nil {
-		return "$A$1"
 	}
 	return s
 }
@@ -147,24 +147,10 @@ func (s *Sheet) Protect() { s.protect = true }
 // Print limits printing to a range; without it everything used is printed.
 func (s *Sheet) Print(r Range) { s.printed = r }
 
-// Break starts a new page above the row.
-func (s *Sheet) Break(row int) { s.breaks = append(s.breaks, row) }
-
-// Tab colours the sheet's tab.
-func (s *Sheet) Tab(t draw.Tone) { s.tab = t.Hex()[1:] }
-
-// HideColumn hides a column.
-func (s *Sheet) HideColumn(col int) {
-	if s.hiddenColumns == nil {
-		s.hiddenColumns = map[int]bool{}
-	}
-	s.hiddenColumns[col] = true
-}
-
 // rule is a validation.
 type rule struct {
 	at       Range
-	kind     string // list, decimal, whole, date, text
+	kind     string // list, decimal, any
 	list     Range
 	low, hi  string
 	title    string
@@ -182,8 +168,9 @@ func (s *Sheet) Choose(at, list Range, title, prompt string, free bool) {
 
 // Number lets cells take numbers from low to high only.
 func (s *Sheet) Number(at Range, low, high float64, title, prompt string) {
-	s.rules = append(s.rules, rule{at: at, kind: "decimal", low: plainNumber(low), hi: plainNumber(high), title: title, prompt: prompt, strictly: true,
-		refusal: fmt.Sprintf("A number from %s to %s belongs here, without its unit.", plainNumber(low), plainNumber(high))})
+	s.rules = append(s.rules, rule{at: at, kind: "decimal", low: plainNumber(low), hi: plainNumber(high), title: title, prompt: prompt,
+		strictly: true,
+		refusal:  fmt.Sprintf("A number from %s to %s belongs here, without its unit.", plainNumber(low), plainNumber(high))})
 }
 
 // Hint shows words when a cell is chosen and refuses nothing.
@@ -210,31 +197,26 @@ func (s *Sheet) Flag(at Range, formula string, kind Kind) {
 
 // check looks for mistakes in the cells.
 func (s *Sheet) check() {
-	for _, r := range s.rows() {
-		for _, c := range s.columns(r) {
-			if f := s.cells[r][c].fault(); f != "" {
-				s.book.fail("%s!%s %s", s.name, a1(r, c), f)
-			}
+	for at, c := range s.all {
+		if f := c.fault(); f != "" {
+			s.book.fail("%s!%s %s", s.name, at.A1(), f)
 		}
 	}
 }
 
-func (s *Sheet) rows() []int {
-	out := make([]int, 0, len(s.cells))
-	for r := range s.cells {
-		out = append(out, r)
-	}
-	sort.Ints(out)
-	return out
-}
+func (s *Sheet) rows() []int { return slices.Sorted(maps.Keys(s.cells)) }
 
-func (s *Sheet) columns(row int) []int {
-	out := make([]int, 0, len(s.cells[row]))
-	for c := range s.cells[row] {
-		out = append(out, c)
+func (s *Sheet) columns(row int) []int { return slices.Sorted(maps.Keys(s.cells[row])) }
+
+// all goes through the cells, row by row.
+func (s *Sheet) all(yield func(Range, Cell) bool) {
+	for _, r := range s.rows() {
+		for _, c := range s.columns(r) {
+			if !yield(s.At(r, c), s.cells[r][c]) {
+				return
+			}
+		}
 	}
-	sort.Ints(out)
-	return out
 }
 
 // used gives the block that cells and charts take.
@@ -242,7 +224,7 @@ func (s *Sheet) used() Range {
 	r := Range{s, 1, 1, 1, 1}
 	for row, cells := range s.cells {
 		for col, c := range cells {
-			r.ToRow = max(r.ToRow, row+max(c.Down, 1)-1)
+			r.ToRow = max(r.ToRow, row)
 			r.ToCol = max(r.ToCol, col+max(c.Span, 1)-1)
 		}
 	}
@@ -274,25 +256,21 @@ func (s *Sheet) fitWidths() []float64 {
 			w[i] = s.widths[i]
 		}
 	}
-	for _, r := range s.rows() {
-		for _, c := range s.columns(r) {
-			cell := s.cells[r][c]
-			if cell.Span > 1 {
-				continue
-			}
-			need := 0.0
-			switch cell.Kind {
-			case Title, Sub, Section: // may run over their neighbours
-			case Wrap, Muted, Head, Good, Caution, Stop: // broken at blanks, so the longest word counts
-				for _, word := range strings.Fields(cell.text()) {
-					need = math.Max(need, textPixels(word, cell.Kind.look()))
-				}
-			default:
-				need = textPixels(cell.text(), cell.Kind.look())
-			}
-			if need > 0 {
-				w[c-1] = math.Max(w[c-1], math.Min((need+3*margin)/digit, widestFit))
-			}
+	for at, cell := range s.all {
+		l := cell.Kind.look()
+		if cell.Span > 1 || l.runsOver {
+			continue
+		}
+		pieces := []string{cell.text()}
+		if l.wraps { // broken at blanks, so the longest word counts
+			pieces = strings.Fields(pieces[0])
+		}
+		need := 0.0
+		for _, p := range pieces {
+			need = math.Max(need, textPixels(p, l))
+		}
+		if need > 0 {
+			w[at.Col-1] = math.Max(w[at.Col-1], math.Min((need+3*margin)/digit, widestFit))
 		}
 	}
 	return w
@@ -304,39 +282,38 @@ func (s *Sheet) fitHeight(row int, widths []float64) float64 {
 		return h
 	}
 	high := 15.0
-	for _, c := range s.columns(row) {
-		cell := s.cells[row][c]
+	for c, cell := range s.cells[row] {
 		l := cell.Kind.look()
 		lines := 1
 		room := -3 * margin
 		for k := range max(cell.Span, 1) {
-			if c-1+k < len(widths) {
-				room += widths[c-1+k]*digit + margin
-			} else {
-				room += 9*digit + margin
-			}
+			room += pixels(widths, c+k)
 		}
-		if _, isText := cell.Value.(string); isText && (cell.Kind.wraps() || textPixels(cell.text(), l) > room && cell.wrapsAnyway()) {
+		if cell.wraps(room) {
 			lines = 0
 			for _, para := range strings.Split(cell.text(), "\n") {
 				lines += countLines(para, l, room)
 			}
-		}
-		if cell.Down > 1 {
-			continue
 		}
 		high = math.Max(high, float64(lines)*l.size*lineSpacing+3)
 	}
 	return math.Min(high, 409)
 }
 
-// wrapsAnyway tells kinds that stay on one line while they fit their column.
-func (c Cell) wrapsAnyway() bool {
-	switch c.Kind {
-	case Title, Sub, Section:
-		return c.Span > 1
+// pixels is how wide a column is on the screen.
+func pixels(widths []float64, col int) float64 {
+	if col > len(widths) {
+		return 9*digit + margin
 	}
-	return true
+	return widths[col-1]*digit + margin
+}
+
+// wraps tells whether text is broken into lines: always, or where it finds less
+// room than it needs and may not run over its neighbours.
+func (c Cell) wraps(room float64) bool {
+	_, isText := c.Value.(string)
+	l := c.Kind.look()
+	return isText && (l.wraps || (!l.runsOver || c.Span > 1) && textPixels(c.text(), l) > room)
 }
 
 func countLines(text string, l look, room float64) int {

@@ -1,8 +1,8 @@
 package book
 
 import (
-	"bytes"
-	"encoding/xml"
+	"cmp"
+	"errors"
 	"fmt"
 	"sort"
 	"strings"
@@ -19,92 +19,61 @@ import (
 type writer struct {
 	book   *Book
 	file   *excelize.File
-	styles map[string]int
-	charts []*placed // in the order of their parts
+	styles map[styleKey]int
+	charts []Chart // in the order of their parts
 }
 
 const bodyFont = "Arial" // on every system, or with a stand-in of equal widths
 
 func (w *writer) all() error {
-	f := w.file
-	if err := f.SetDefaultFont(bodyFont); err != nil {
-		return err
-	}
-	day := w.book.meta.Date
+	f, meta := w.file, w.book.meta
+	day := meta.Date
 	if day.IsZero() {
 		day = undated
 	}
 	stamp := day.UTC().Format(time.RFC3339)
-	if err := f.SetDocProps(&excelize.DocProperties{Creator: "jarwright", LastModifiedBy: "jarwright", Title: plain.Line(w.book.meta.Title),
-		Created: stamp, Modified: stamp, Description: strings.TrimSpace("Written by jarwright " + plain.Line(w.book.meta.Version))}); err != nil {
-		return err
+	errs := []error{
+		f.SetDefaultFont(bodyFont),
+		f.SetDocProps(&excelize.DocProperties{Creator: "jarwright", LastModifiedBy: "jarwright", Title: plain.Line(meta.Title),
+			Created: stamp, Modified: stamp, Description: strings.TrimSpace("Written by jarwright " + plain.Line(meta.Version))}),
+		f.SetAppProps(&excelize.AppProperties{Application: "jarwright"}),
+		f.SetSheetName("Sheet1", w.book.sheets[0].name),
 	}
-	if err := f.SetAppProps(&excelize.AppProperties{Application: "jarwright"}); err != nil {
-		return err
-	}
-	for i, s := range w.book.sheets {
-		if i == 0 {
-			if err := f.SetSheetName("Sheet1", s.name); err != nil {
-				return err
-			}
-		} else if _, err := f.NewSheet(s.name); err != nil {
-			return err
-		}
+	for _, s := range w.book.sheets[1:] {
+		_, err := f.NewSheet(s.name)
+		errs = append(errs, err)
 	}
 	for _, n := range w.book.names {
-		if err := f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.at.Ref()}); err != nil {
-			return fmt.Errorf("name %s: %w", n.name, err)
-		}
+		errs = append(errs, f.SetDefinedName(&excelize.DefinedName{Name: n.name, RefersTo: n.at.Ref()}))
 	}
 	for _, s := range w.book.sheets {
-		if err := w.sheet(s); err != nil {
-			return fmt.Errorf("sheet %s: %w", s.name, err)
-		}
+		errs = append(errs, w.sheet(s))
 	}
 	f.SetActiveSheet(0)
-	sort.Slice(f.ContentTypes.Overrides, func(i, j int) bool {
-		return f.ContentTypes.Overrides[i].PartName < f.ContentTypes.Overrides[j].PartName
-	})
-	sort.Slice(f.ContentTypes.Defaults, func(i, j int) bool {
-		return f.ContentTypes.Defaults[i].Extension < f.ContentTypes.Defaults[j].Extension
-	})
-	return nil
+	parts, kinds := f.ContentTypes.Overrides, f.ContentTypes.Defaults
+	sort.Slice(parts, func(i, j int) bool { return parts[i].PartName < parts[j].PartName })
+	sort.Slice(kinds, func(i, j int) bool { return kinds[i].Extension < kinds[j].Extension })
+	return errors.Join(errs...)
 }
 
 func ptr[T any](v T) *T { return &v }
 
 // sheet writes one sheet.
 func (w *writer) sheet(s *Sheet) error {
-	f := w.file
-	for _, step := range [...]func(*Sheet) error{w.page, w.validations, w.conditions, w.drawings} {
-		if err := step(s); err != nil {
-			return err
-		}
-	}
+	errs := []error{w.page(s), w.validations(s), w.conditions(s), w.drawings(s)}
 	if s.protect {
-		if err := f.ProtectSheet(s.name, &excelize.SheetProtectionOptions{SelectLockedCells: true, SelectUnlockedCells: true,
-			FormatColumns: true, FormatRows: true, AutoFilter: true, Sort: true}); err != nil {
-			return err
-		}
+		errs = append(errs, w.file.ProtectSheet(s.name, &excelize.SheetProtectionOptions{SelectLockedCells: true, SelectUnlockedCells: true,
+			FormatColumns: true, FormatRows: true, AutoFilter: true, Sort: true}))
 	}
 	u := s.used()
-	if err := f.SetSheetDimension(s.name, "A1:"+a1(u.ToRow, u.ToCol)); err != nil {
-		return err
-	}
-	sw, err := f.NewStreamWriter(s.name)
+	errs = append(errs, w.file.SetSheetDimension(s.name, "A1:"+a1(u.ToRow, u.ToCol)))
+	sw, err := w.file.NewStreamWriter(s.name)
 	if err != nil {
 		return err
 	}
 	widths := s.fitWidths()
 	for i, v := range widths {
-		if err := sw.SetColWidth(i+1, i+1, v); err != nil {
-			return err
-		}
-		if s.hiddenColumns[i+1] {
-			if err := sw.SetColVisible(i+1, i+1, false); err != nil {
-				return err
-			}
-		}
+		errs = append(errs, sw.SetColWidth(i+1, i+1, v))
 	}
 	if s.freezeRows > 0 || s.freezeCols > 0 {
 		pane := "bottomRight"
@@ -113,19 +82,14 @@ func (w *writer) sheet(s *Sheet) error {
 		} else if s.freezeRows == 0 {
 			pane = "topRight"
 		}
-		if err := sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: s.freezeCols, YSplit: s.freezeRows, TopLeftCell: a1(s.freezeRows+1, s.freezeCols+1), ActivePane: pane}); err != nil {
-			return err
-		}
+		errs = append(errs, sw.SetPanes(&excelize.Panes{Freeze: true, XSplit: s.freezeCols, YSplit: s.freezeRows,
+			TopLeftCell: a1(s.freezeRows+1, s.freezeCols+1), ActivePane: pane}))
 	}
-	for _, r := range s.breaks {
-		if err := sw.InsertPageBreak(a1(r, 1)); err != nil {
-			return err
-		}
+	errs = append(errs, w.rows(s, sw, widths), sw.Flush())
+	if err := errors.Join(errs...); err != nil {
+		return fmt.Errorf("sheet %s: %w", s.name, err)
 	}
-	if err := w.rows(s, sw, widths); err != nil {
-		return err
-	}
-	return sw.Flush()
+	return nil
 }
 
 // rows streams the cells and joins those that span.
@@ -136,7 +100,7 @@ func (w *writer) rows(s *Sheet, sw *excelize.StreamWriter, widths []float64) err
 		line := make([]any, cols[len(cols)-1])
 		for _, c := range cols {
 			cell := s.cells[r][c]
-			style, err := w.style(s, cell, widths, c)
+			style, err := w.style(cell, widths[c-1]*digit-margin)
 			if err != nil {
 				return err
 			}
@@ -146,13 +110,10 @@ func (w *writer) rows(s *Sheet, sw *excelize.StreamWriter, widths []float64) err
 			return err
 		}
 	}
-	for _, r := range s.rows() {
-		for _, c := range s.columns(r) {
-			cell := s.cells[r][c]
-			if cell.Span > 1 || cell.Down > 1 {
-				if err := sw.MergeCell(a1(r, c), a1(r+max(cell.Down, 1)-1, c+max(cell.Span, 1)-1)); err != nil {
-					return err
-				}
+	for at, cell := range s.all {
+		if cell.Span > 1 {
+			if err := sw.MergeCell(at.A1(), at.cell(cell.Span-1).A1()); err != nil {
+				return err
 			}
 		}
 	}
@@ -161,21 +122,10 @@ func (w *writer) rows(s *Sheet, sw *excelize.StreamWriter, widths []float64) err
 
 // fillSpans gives joined cells their style all over, so that borders close.
 func (s *Sheet) fillSpans() {
-	for _, r := range s.rows() {
-		for _, c := range s.columns(r) {
-			cell := s.cells[r][c]
-			for dr := range max(cell.Down, 1) {
-				for dc := range max(cell.Span, 1) {
-					if dr+dc == 0 {
-						continue
-					}
-					if _, taken := s.cells[r+dr][c+dc]; !taken {
-						if s.cells[r+dr] == nil {
-							s.cells[r+dr] = map[int]Cell{}
-						}
-						s.cells[r+dr][c+dc] = Cell{Kind: cell.Kind, Format: cell.Format}
-					}
-				}
+	for at, cell := range s.all {
+		for i := 1; i < cell.Span; i++ {
+			if _, taken := s.cells[at.Row][at.Col+i]; !taken {
+				s.cells[at.Row][at.Col+i] = Cell{Kind: cell.Kind, Format: cell.Format}
 			}
 		}
 	}
@@ -184,22 +134,20 @@ func (s *Sheet) fillSpans() {
 // stored gives the value as the library takes it: text made visible, and never long beyond a cell.
 func (c Cell) stored() any {
 	const most = 32000
-	v, ok := c.Value.(string)
-	if !ok {
-		if t, isTime := c.Value.(time.Time); isTime {
-			return excelDay(t)
+	switch v := c.Value.(type) {
+	case time.Time:
+		return excelDay(v)
+	case string:
+		shown := plain.Line
+		if c.Kind.look().wraps {
+			shown = plain.Visible
 		}
-		return c.Value
+		if r := []rune(shown(v)); len(r) > most {
+			return string(r[:most]) + "…"
+		}
+		return shown(v)
 	}
-	if c.Kind.wraps() {
-		v = plain.Visible(v)
-	} else {
-		v = plain.Line(v)
-	}
-	if r := []rune(v); len(r) > most {
-		v = string(r[:most]) + "…"
-	}
-	return v
+	return c.Value
 }
 
 // excelDay gives a day as the serial number of workbooks (1 is 1900-01-01, and
@@ -209,75 +157,67 @@ func excelDay(t time.Time) float64 {
 	return d.Sub(time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24
 }
 
-// style gives the library's number for how a cell looks, making it once.
-func (w *writer) style(s *Sheet, c Cell, widths []float64, col int) (int, error) {
-	l := c.Kind.look()
-	format := c.Format
-	if format == "" {
-		switch v := c.Value.(type) {
-		case time.Time:
-			format = "yyyy-mm-dd"
-		case float64:
-			format = Digits(v, 4)
-		}
-	}
-	_, isText := c.Value.(string)
-	wrap := c.Kind.wraps()
-	if isText && !wrap && c.wrapsAnyway() && c.Span <= 1 && col <= len(widths) {
-		wrap = textPixels(c.text(), l) > widths[col-1]*digit-margin
-	}
-	if isText && c.Span > 1 {
-		wrap = true
-	}
-	key := fmt.Sprintf("%d|%s|%t|%t|%t|%t|%t", c.Kind, format, wrap, c.Center, isText, c.Value == nil, c.Indent)
-	if id, ok := w.styles[key]; ok {
+// styleKey is all that decides how a cell looks.
+type styleKey struct {
+	kind                              Kind
+	format                            string
+	wrap, center, indent, text, empty bool
+}
+
+// style gives the library's number for how a cell looks in that room, making it once.
+func (w *writer) style(c Cell, room float64) (int, error) {
+	_, text := c.Value.(string)
+	k := styleKey{c.Kind, c.format(), c.Kind.look().wraps || text && c.Span > 1 || c.wraps(room), c.Center, c.Indent, text, c.Value == nil}
+	if id, made := w.styles[k]; made {
 		return id, nil
 	}
+	id, err := w.file.NewStyle(k.style())
+	w.styles[k] = id
+	return id, err
+}
+
+func (k styleKey) style() *excelize.Style {
+	l := k.kind.look()
 	st := &excelize.Style{
-		Font:       &excelize.Font{Family: bodyFont, Size: l.size, Bold: l.bold, Italic: l.italic, Color: l.color[1:]},
-		Alignment:  &excelize.Alignment{Vertical: "center", WrapText: wrap},
-		Protection: &excelize.Protection{Locked: c.Kind != Input},
+		Font:       &excelize.Font{Family: bodyFont, Size: l.size, Bold: l.bold, Color: l.color[1:]},
+		Alignment:  &excelize.Alignment{Vertical: "center", WrapText: k.wrap},
+		Protection: &excelize.Protection{Locked: k.kind != Input},
+		Fill:       l.pattern(),
 	}
 	switch {
-	case c.Center:
+	case k.center:
 		st.Alignment.Horizontal = "center"
-	case isText && (c.Indent || c.Kind == Unit || l.border != "") || c.Value == nil && c.Kind == Unit: // off the border
+	case k.text && (k.indent || k.kind == Unit || l.border != "") || k.empty && k.kind == Unit: // off the border
 		st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
-	case !isText && l.border != "" && (c.Value != nil || c.Format != ""):
+	case !k.text && l.border != "" && (!k.empty || k.format != ""):
 		st.Alignment.Horizontal, st.Alignment.Indent = "right", 1
 	}
-	if format != "" {
-		st.CustomNumFmt = &format
+	if k.format != "" {
+		st.CustomNumFmt = &k.format
 	}
-	if l.fill != "" {
-		st.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{l.fill[1:]}}
-	}
-	if l.border != "" {
-		for _, side := range [...]string{"left", "top", "right", "bottom"} {
-			st.Border = append(st.Border, excelize.Border{Type: side, Color: l.border[1:], Style: 1})
+	for _, side := range [...]string{"left", "top", "right", "bottom"} {
+		color := l.border
+		if side == "bottom" {
+			color = cmp.Or(color, l.under)
+		}
+		if color != "" {
+			st.Border = append(st.Border, excelize.Border{Type: side, Color: color[1:], Style: 1})
 		}
 	}
-	if l.under != "" {
-		st.Border = append(st.Border, excelize.Border{Type: "bottom", Color: l.under[1:], Style: 1})
+	return st
+}
+
+// pattern is the fill as the library takes it.
+func (l look) pattern() excelize.Fill {
+	if l.fill == "" {
+		return excelize.Fill{}
 	}
-	id, err := w.file.NewStyle(st)
-	w.styles[key] = id
-	return id, err
+	return excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{l.fill[1:]}}
 }
 
 // page sets view, paper, print range and footer.
 func (w *writer) page(s *Sheet) error {
 	f := w.file
-	props := &excelize.SheetPropsOptions{FitToPage: ptr(true)}
-	if s.tab != "" {
-		props.TabColorRGB = &s.tab
-	}
-	if err := f.SetSheetProps(s.name, props); err != nil {
-		return err
-	}
-	if err := f.SetSheetView(s.name, 0, &excelize.ViewOptions{ShowGridLines: ptr(false)}); err != nil {
-		return err
-	}
 	size, turn, tall := 9, "portrait", 0
 	if strings.EqualFold(w.book.meta.Paper, "letter") {
 		size = 1
@@ -288,15 +228,6 @@ func (w *writer) page(s *Sheet) error {
 	if s.onePage {
 		tall = 1
 	}
-	if err := f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &turn, FitToWidth: ptr(max(s.across, 1)), FitToHeight: &tall}); err != nil {
-		return err
-	}
-	if err := f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: ptr(0.6), Right: ptr(0.6), Top: ptr(0.6), Bottom: ptr(0.75), Header: ptr(0.3), Footer: ptr(0.35)}); err != nil {
-		return err
-	}
-	if err := f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{OddFooter: "&L&8&F&C&8&A&R&8page &P of &N"}); err != nil {
-		return err
-	}
 	area := s.printed
 	if area.Sheet == nil {
 		area = s.used()
@@ -305,26 +236,35 @@ func (w *writer) page(s *Sheet) error {
 			area.ToRow, area.ToCol = max(area.ToRow, row), max(area.ToCol, col)
 		}
 	}
-	if err := f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: quote(s.name) + "!" + fixed(area.Row, area.Col) + ":" + fixed(area.ToRow, area.ToCol), Scope: s.name}); err != nil {
-		return err
+	corners := quote(s.name) + "!" + cellName(area.Row, area.Col, true) + ":" + cellName(area.ToRow, area.ToCol, true) // of one cell too
+	errs := []error{
+		f.SetSheetProps(s.name, &excelize.SheetPropsOptions{FitToPage: ptr(true)}),
+		f.SetSheetView(s.name, 0, &excelize.ViewOptions{ShowGridLines: ptr(false)}),
+		f.SetPageLayout(s.name, &excelize.PageLayoutOptions{Size: &size, Orientation: &turn, FitToWidth: ptr(max(s.across, 1)),
+			FitToHeight: &tall}),
+		f.SetPageMargins(s.name, &excelize.PageLayoutMarginsOptions{Left: ptr(0.6), Right: ptr(0.6), Top: ptr(0.6), Bottom: ptr(0.75),
+			Header: ptr(0.3), Footer: ptr(0.35)}),
+		f.SetHeaderFooter(s.name, &excelize.HeaderFooterOptions{OddFooter: "&L&8&F&C&8&A&R&8page &P of &N"}),
+		f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Area", RefersTo: corners, Scope: s.name}),
 	}
 	if s.repeat[0] > 0 {
 		titles := fmt.Sprintf("%s!$%d:$%d", quote(s.name), s.repeat[0], s.repeat[1])
 		if s.across > 1 {
 			titles = quote(s.name) + "!$A:$B," + titles
 		}
-		return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: titles, Scope: s.name})
+		errs = append(errs, f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles", RefersTo: titles, Scope: s.name}))
 	}
-	return nil
+	return errors.Join(errs...)
 }
 
 func (w *writer) validations(s *Sheet) error {
 	for _, r := range s.rules {
+		title := cutUTF16(plain.Line(r.title), 32)
 		dv := excelize.NewDataValidation(true)
 		dv.Sqref = r.at.A1()
 		switch r.kind {
 		case "list":
-			dv.SetSqrefDropList(escapeXML(r.list.Ref()))
+			dv.SetSqrefDropList(plain.XML(r.list.Ref()))
 		case "decimal":
 			if err := dv.SetRange(r.low, r.hi, excelize.DataValidationTypeDecimal, excelize.DataValidationOperatorBetween); err != nil {
 				return err
@@ -335,10 +275,10 @@ func (w *writer) validations(s *Sheet) error {
 			if !r.strictly {
 				how = excelize.DataValidationErrorStyleWarning
 			}
-			dv.SetError(how, cutUTF16(plain.Line(r.title), 32), cutUTF16(plain.Line(r.refusal), 225))
+			dv.SetError(how, title, cutUTF16(plain.Line(r.refusal), 225))
 		}
 		if r.prompt != "" {
-			dv.SetInput(cutUTF16(plain.Line(r.title), 32), cutUTF16(plain.Line(r.prompt), 255))
+			dv.SetInput(title, cutUTF16(plain.Line(r.prompt), 255))
 		}
 		if err := w.file.AddDataValidation(s.name, dv); err != nil {
 			return err
@@ -350,15 +290,12 @@ func (w *writer) validations(s *Sheet) error {
 func (w *writer) conditions(s *Sheet) error {
 	for _, g := range s.flags {
 		l := g.kind.look()
-		st := &excelize.Style{Font: &excelize.Font{Bold: l.bold, Color: l.color[1:]}}
-		if l.fill != "" {
-			st.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{l.fill[1:]}}
-		}
-		id, err := w.file.NewConditionalStyle(st)
+		id, err := w.file.NewConditionalStyle(&excelize.Style{Font: &excelize.Font{Bold: l.bold, Color: l.color[1:]}, Fill: l.pattern()})
 		if err != nil {
 			return err
 		}
-		if err := w.file.SetConditionalFormat(s.name, g.at.A1(), []excelize.ConditionalFormatOptions{{Type: "formula", Criteria: g.formula, Format: &id}}); err != nil {
+		if err := w.file.SetConditionalFormat(s.name, g.at.A1(),
+			[]excelize.ConditionalFormatOptions{{Type: "formula", Criteria: g.formula, Format: &id}}); err != nil {
 			return err
 		}
 	}
@@ -366,26 +303,20 @@ func (w *writer) conditions(s *Sheet) error {
 }
 
 // drawings places the charts. The library makes the parts and their links; what
-// is inside a chart is written by chartXML when the file is packed.
+// is inside a chart is written by its xml when the file is packed.
 func (w *writer) drawings(s *Sheet) error {
-	for i := range s.charts {
-		p := &s.charts[i]
-		err := w.file.AddChart(s.name, a1(p.row, p.col), &excelize.Chart{
+	anything := quote(s.name) + "!$A$1:$A$2"
+	for _, p := range s.charts {
+		if err := w.file.AddChart(s.name, a1(p.row, p.col), &excelize.Chart{
 			Type:      excelize.Scatter,
-			Series:    []excelize.ChartSeries{{Name: "x", Categories: quote(s.name) + "!$A$1:$A$2", Values: quote(s.name) + "!$A$1:$A$2"}},
+			Series:    []excelize.ChartSeries{{Name: "x", Categories: anything, Values: anything}},
 			Dimension: excelize.ChartDimension{Width: uint(p.width), Height: uint(p.height)},
-			Format:    excelize.GraphicOptions{PrintObject: ptr(true), Locked: ptr(true), Positioning: "oneCell"},
-		})
-		if err != nil {
+			Format: excelize.GraphicOptions{AltText: cutUTF16(p.chart.Alt, excelize.MaxGraphicAltTextLength), PrintObject: ptr(true),
+				Locked: ptr(true), Positioning: "oneCell"},
+		}); err != nil {
 			return err
 		}
-		w.charts = append(w.charts, p)
+		w.charts = append(w.charts, p.chart)
 	}
 	return nil
-}
-
-func escapeXML(s string) string {
-	var b bytes.Buffer
-	_ = xml.EscapeText(&b, []byte(s)) // a bytes.Buffer takes everything
-	return b.String()
 }

@@ -9,10 +9,9 @@ import (
 
 // scale maps values of an axis to 0..1 and knows its ticks.
 type scale struct {
-	axis     Axis
-	lo, hi   float64
-	ticks    []tick
-	decimals int
+	axis   Axis
+	lo, hi float64
+	ticks  []tick
 }
 
 type tick struct {
@@ -31,27 +30,38 @@ func (s scale) at(v float64) float64 {
 	return (v - s.lo) / (s.hi - s.lo)
 }
 
+// value is the inverse of at.
+func (s scale) value(f float64) float64 {
+	if s.axis.Log {
+		return s.lo * math.Pow(s.hi/s.lo, f)
+	}
+	return s.lo + f*(s.hi-s.lo)
+}
+
 // newScale chooses ends and about n ticks for the values.
 func newScale(a Axis, values []float64, n int, comma bool) scale {
-	lo, hi := math.Inf(1), math.Inf(-1)
-	for _, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) || a.Log && v <= 0 {
-			continue
-		}
-		lo, hi = math.Min(lo, v), math.Max(hi, v)
-	}
 	if len(a.Labels) > 0 {
 		return labelled(a, n)
 	}
-	if lo > hi { // nothing to show
-		lo, hi = 0, 1
-		if a.Log {
-			lo, hi = 1, 10
+	lo, hi := math.Inf(1), math.Inf(-1)
+	for _, v := range values {
+		if !math.IsNaN(v) && !math.IsInf(v, 0) && (!a.Log || v > 0) {
+			lo, hi = math.Min(lo, v), math.Max(hi, v)
 		}
 	}
-	if a.Log {
+	shown := lo <= hi
+	switch {
+	case a.Log && shown:
 		return logScale(a, lo, hi, comma)
+	case a.Log:
+		return logScale(a, 1, 10, comma)
+	case !shown:
+		lo, hi = 0, 1
 	}
+	return linearScale(a, lo, hi, n, comma)
+}
+
+func linearScale(a Axis, lo, hi float64, n int, comma bool) scale {
 	if a.Zero {
 		lo, hi = math.Min(lo, 0), math.Max(hi, 0)
 	}
@@ -76,13 +86,14 @@ func newScale(a Axis, values []float64, n int, comma bool) scale {
 	if a.Most == nil {
 		hi = math.Ceil(hi/step-1e-9) * step
 	}
-	s := scale{axis: a, lo: lo, hi: hi, decimals: max(0, int(math.Ceil(-math.Log10(step)-1e-9)))}
-	if step*math.Pow10(s.decimals) != math.Round(step*math.Pow10(s.decimals)) && a.Step > 0 {
-		s.decimals++
+	decimals := max(0, int(math.Ceil(-math.Log10(step)-1e-9)))
+	if p := step * math.Pow10(decimals); p != math.Round(p) && a.Step > 0 {
+		decimals++
 	}
+	s := scale{axis: a, lo: lo, hi: hi}
 	for i := math.Ceil(lo/step - 1e-9); i*step <= hi+step*1e-9; i++ {
-		v := i * step
-		text := number(v, s.decimals, comma)
+		v := i*step + 0 // no minus zero
+		text := number(v, decimals, comma)
 		if a.Clock {
 			text = fmt.Sprintf("%02.0f:%02.0f", math.Floor(math.Mod(v, 24)), math.Mod(v, 1)*60)
 		}
@@ -192,46 +203,38 @@ func number(v float64, decimals int, comma bool) string {
 
 // extent lists every x and y that the layers of a panel want to show.
 func (p Panel) extent() (xs, ys []float64) {
-	add := func(x, y float64) { xs, ys = append(xs, x), append(ys, y) }
+	add := func(x float64, y ...float64) { xs, ys = append(xs, x), append(ys, y...) }
 	for _, l := range p.Layers {
 		switch l := l.(type) {
 		case Points:
 			for _, a := range l.At {
-				add(a.X, a.Y)
+				add(a.X, a.Y, a.Y-a.Spread, a.Y+a.Spread)
 				if a.Censor == Under && p.Y.Log { // room for the arrow
-					ys = append(ys, a.Y/1.5)
-				}
-				if a.Spread > 0 {
-					ys = append(ys, a.Y-a.Spread, a.Y+a.Spread)
+					add(a.X, a.Y/1.5)
 				}
 			}
 		case Line:
-			for _, a := range l.At {
-				add(a.X, a.Y)
-			}
+			xs, ys = appendXY(xs, ys, l.At)
 		case Steps:
-			for _, a := range l.At {
-				add(a.X, a.Y)
-			}
+			xs, ys = appendXY(xs, ys, l.At)
 			if l.Filled {
 				ys = append(ys, 0)
 			}
 		case Band:
 			for _, a := range l.At {
-				add(a.X, a.Low)
-				add(a.X, a.High)
+				add(a.X, a.Low, a.High)
 			}
 		case Bars:
 			for _, a := range l.At {
 				add(a.X-l.width()/2, a.Y)
 				add(a.X+l.width()/2, a.Base)
 				if a.High > a.Low {
-					ys = append(ys, a.Low, a.High)
+					add(a.X, a.Low, a.High)
 				}
 			}
 		case Marker:
 			if l.Vertical {
-				xs = append(xs, l.At)
+				add(l.At)
 			} else {
 				ys = append(ys, l.At)
 			}
@@ -240,6 +243,13 @@ func (p Panel) extent() (xs, ys []float64) {
 		case Hatched:
 			xs, ys = append(xs, l.Grid.X...), append(ys, l.Grid.Y...)
 		}
+	}
+	return xs, ys
+}
+
+func appendXY(xs, ys []float64, at []XY) (x, y []float64) {
+	for _, a := range at {
+		xs, ys = append(xs, a.X), append(ys, a.Y)
 	}
 	return xs, ys
 }

@@ -52,33 +52,28 @@ func cutSegment(p, q XY, b box) (XY, XY, bool) {
 	}
 	a, z := p, q
 	if t0 > 0 {
-		a = XY{p.X + t0*dx, p.Y + t0*dy}
+		a = p.toward(q, t0)
 	}
 	if t1 < 1 {
-		z = XY{p.X + t1*dx, p.Y + t1*dy}
+		z = p.toward(q, t1)
 	}
 	return a, z, true
 }
 
 // cutPolygon cuts a polygon to a box, edge by edge (after Sutherland and Hodgman, 1974).
 func cutPolygon(at []XY, b box) []XY {
-	edges := [...]struct {
-		in  func(XY) bool
-		cut func(p, q XY) XY
-	}{
-		{func(p XY) bool { return p.X >= b.x0 }, func(p, q XY) XY { return atX(p, q, b.x0) }},
-		{func(p XY) bool { return p.X <= b.x1 }, func(p, q XY) XY { return atX(p, q, b.x1) }},
-		{func(p XY) bool { return p.Y >= b.y0 }, func(p, q XY) XY { return atY(p, q, b.y0) }},
-		{func(p XY) bool { return p.Y <= b.y1 }, func(p, q XY) XY { return atY(p, q, b.y1) }},
-	}
-	for _, e := range edges {
+	for _, e := range [...]func(XY) float64{ // how far a place lies inside an edge
+		func(p XY) float64 { return p.X - b.x0 }, func(p XY) float64 { return b.x1 - p.X },
+		func(p XY) float64 { return p.Y - b.y0 }, func(p XY) float64 { return b.y1 - p.Y },
+	} {
 		var next []XY
 		for i, p := range at {
 			prev := at[(i+len(at)-1)%len(at)]
-			if e.in(p) != e.in(prev) {
-				next = append(next, e.cut(prev, p))
+			in, was := e(p), e(prev)
+			if (in >= 0) != (was >= 0) {
+				next = append(next, prev.toward(p, was/(was-in)))
 			}
-			if e.in(p) {
+			if in >= 0 {
 				next = append(next, p)
 			}
 		}
@@ -86,6 +81,3 @@ func cutPolygon(at []XY, b box) []XY {
 	}
 	return at
 }
-
-func atX(p, q XY, x float64) XY { return XY{x, p.Y + (x-p.X)/(q.X-p.X)*(q.Y-p.Y)} }
-func atY(p, q XY, y float64) XY { return XY{p.X + (y-p.Y)/(q.Y-p.Y)*(q.X-p.X), y} }

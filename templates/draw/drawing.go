@@ -58,6 +58,9 @@ func (p XY) finite() bool {
 	return !math.IsNaN(p.X) && !math.IsInf(p.X, 0) && !math.IsNaN(p.Y) && !math.IsInf(p.Y, 0)
 }
 
+// toward is the place that share of the way to another.
+func (p XY) toward(q XY, share float64) XY { return XY{p.X + share*(q.X-p.X), p.Y + share*(q.Y-p.Y)} }
+
 // Layer is something drawn between the axes: Points, Line, Band, Marker, Steps,
 // Bars, Contours or Hatched.
 type Layer interface{ name() string }
@@ -86,6 +89,11 @@ const (
 	// Over is a reading known to lie above the value drawn.
 	Over
 )
+
+// Words follow the name of points to tell censored ones apart.
+func (c Censor) Words() string {
+	return [...]string{Exact: "", Under: ": below this value", Over: ": above this value"}[c]
+}
 
 // Point is one reading. Censored points are drawn hollow with a small arrow.
 type Point struct {
@@ -150,6 +158,20 @@ type Steps struct {
 	Tone   Tone
 	Filled bool
 	At     []XY
+}
+
+// Path is the line that the steps draw.
+func (l Steps) Path() []XY {
+	var path []XY
+	for i, a := range l.At {
+		if i > 0 {
+			path = append(path, XY{a.X, l.At[i-1].Y})
+		}
+		if i < len(l.At)-1 {
+			path = append(path, a)
+		}
+	}
+	return path
 }
 
 // Bar is one bar from Base to Y, with an interval where High > Low.

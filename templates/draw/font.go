@@ -26,13 +26,16 @@ func mustParse(ttf []byte) *sfnt.Font {
 	return f
 }
 
+func weight(heavy bool) *sfnt.Font {
+	if heavy {
+		return bold()
+	}
+	return regular()
+}
+
 // face gives a font in a size in pixels.
 func face(size float64, heavy bool) font.Face {
-	f := regular()
-	if heavy {
-		f = bold()
-	}
-	face, err := opentype.NewFace(f, &opentype.FaceOptions{Size: size, DPI: 72, Hinting: font.HintingNone})
+	face, err := opentype.NewFace(weight(heavy), &opentype.FaceOptions{Size: size, DPI: 72, Hinting: font.HintingNone})
 	if err != nil {
 		panic(err)
 	}
@@ -42,10 +45,7 @@ func face(size float64, heavy bool) font.Face {
 // TextWidth measures text in points. Where a page is shown in another font the
 // width differs a little; layouts leave room for that.
 func TextWidth(s string, size float64, heavy bool) float64 {
-	f := regular()
-	if heavy {
-		f = bold()
-	}
+	f := weight(heavy)
 	var buf sfnt.Buffer
 	const em = 1000
 	sum := fixed.Int26_6(0)

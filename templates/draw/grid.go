@@ -1,6 +1,9 @@
 package draw
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // value interpolates the surface at a place; NaN outside and in holes.
 func (g Grid) value(x, y float64) float64 {
@@ -59,8 +62,7 @@ func (g Grid) cell(i, j int, level float64) [][2]XY {
 			if k >= 2 { // the same edge from the same end in both cells, so that chains meet exactly
 				p, q, a, b = q, p, b, a
 			}
-			f := (level - a) / (b - a)
-			cut = append(cut, XY{p.X + f*(q.X-p.X), p.Y + f*(q.Y-p.Y)})
+			cut = append(cut, p.toward(q, (level-a)/(b-a)))
 		}
 	}
 	switch len(cut) {
@@ -109,9 +111,7 @@ func chain(segs [][2]XY) [][]XY {
 		for p, ok := next(path[0]); ok; p, ok = next(p) {
 			back = append(back, p)
 		}
-		for l, r := 0, len(back)-1; l < r; l, r = l+1, r-1 {
-			back[l], back[r] = back[r], back[l]
-		}
+		slices.Reverse(back)
 		out = append(out, append(back, path...))
 	}
 	return out
@@ -120,9 +120,6 @@ func chain(segs [][2]XY) [][]XY {
 // in reports whether a place belongs to the hatched part.
 func (h Hatched) in(x, y float64) bool {
 	v := h.Grid.value(x, y)
-	if math.IsNaN(v) {
-		return false
-	}
 	if h.AtLeast {
 		return v >= h.Limit
 	}

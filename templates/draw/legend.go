@@ -1,6 +1,10 @@
 package draw
 
-import "jarwright/templates/plain"
+import (
+	"slices"
+
+	"jarwright/templates/plain"
+)
 
 // entry is one line of the legend: a sample and its name.
 type entry struct {
@@ -26,19 +30,10 @@ func (d Drawing) entries() []entry {
 				add(entry{name: plain.Line(l.name()), layer: l})
 				continue
 			}
-			var exact, under, over bool
-			for _, a := range pts.At {
-				exact, under, over = exact || a.Censor == Exact, under || a.Censor == Under, over || a.Censor == Over
-			}
-			n := plain.Line(pts.Name)
-			if exact {
-				add(entry{name: n, layer: l})
-			}
-			if under {
-				add(entry{name: n + ": below this value", layer: l, censor: Under})
-			}
-			if over {
-				add(entry{name: n + ": above this value", layer: l, censor: Over})
+			for c := Exact; c <= Over; c++ {
+				if slices.ContainsFunc(pts.At, func(a Point) bool { return a.Censor == c }) {
+					add(entry{plain.Line(pts.Name) + c.Words(), l, c})
+				}
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"image/png"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"golang.org/x/image/font"
@@ -24,10 +25,10 @@ func (d Drawing) PNG(w io.Writer) error {
 	for _, it := range s.items {
 		switch it := it.(type) {
 		case area:
-			c.fill(it.at, it.fill)
+			c.paint([][]XY{it.at}, it.fill)
 		case stroke:
-			if it.closed && it.fill != "" {
-				c.fill(it.at, it.fill)
+			if it.fill != "" {
+				c.paint([][]XY{it.at}, it.fill)
 			}
 			c.stroke(it)
 		case words:
@@ -79,13 +80,11 @@ func (c *canvas) paint(paths [][]XY, hex string) {
 	r.Draw(c.img, b, c.source(hex), image.Point{})
 }
 
-func (c *canvas) fill(at []XY, hex string) { c.paint([][]XY{at}, hex) }
-
 // stroke draws a line as a chain of boxes with round joints.
 func (c *canvas) stroke(s stroke) {
 	at := s.at
-	if s.closed {
-		at = append(append([]XY(nil), at...), at[0])
+	if s.fill != "" {
+		at = append(slices.Clone(at), at[0])
 	}
 	var paths [][]XY
 	for _, run := range dashed(at, s.dash) {
@@ -97,19 +96,19 @@ func (c *canvas) stroke(s stroke) {
 			}
 			nx, ny := -(q.Y-p.Y)/l*s.width/2, (q.X-p.X)/l*s.width/2
 			paths = append(paths, []XY{{p.X - nx, p.Y - ny}, {q.X - nx, q.Y - ny}, {q.X + nx, q.Y + ny}, {p.X + nx, p.Y + ny}})
-			if i > 1 || s.closed {
-				paths = append(paths, disc(p, s.width/2))
+			if i > 1 || s.fill != "" {
+				paths = append(paths, ring(p, s.width/2, 12))
 			}
 		}
 	}
 	c.paint(paths, s.color)
 }
 
-// disc is a small circle, wound like the boxes of a stroke.
-func disc(m XY, r float64) []XY {
-	out := make([]XY, 12)
+// ring is a circle of n places, wound like the boxes of a stroke.
+func ring(m XY, r float64, n int) []XY {
+	out := make([]XY, n)
 	for k := range out {
-		a := float64(k) * math.Pi / 6
+		a := float64(k) * math.Pi / float64(n/2)
 		out[k] = XY{m.X + r*math.Cos(a), m.Y + r*math.Sin(a)}
 	}
 	return out
@@ -130,7 +129,7 @@ func dashed(at []XY, dash []float64) [][]XY {
 			d := math.Min(left, l-done)
 			done += d
 			left -= d
-			here := XY{p.X + done/l*(q.X-p.X), p.Y + done/l*(q.Y-p.Y)}
+			here := p.toward(q, done/l)
 			if k%2 == 0 {
 				run = append(run, here)
 			}

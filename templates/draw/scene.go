@@ -1,8 +1,9 @@
 package draw
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -19,18 +20,19 @@ type scene struct {
 
 type box struct{ x0, y0, x1, y1 float64 }
 
+func (b box) corners() []XY { return []XY{{b.x0, b.y0}, {b.x1, b.y0}, {b.x1, b.y1}, {b.x0, b.y1}} }
+
 type area struct {
 	at   []XY
 	fill string
 }
 
 type stroke struct {
-	at     []XY
-	color  string
-	width  float64
-	dash   []float64
-	closed bool
-	fill   string // inside of a closed stroke, "" for none
+	at    []XY
+	color string
+	width float64
+	dash  []float64
+	fill  string // inside of a closed stroke, "" for one that is open
 }
 
 type words struct {
@@ -100,11 +102,9 @@ func (d Drawing) layout() *scene {
 		y = s.panel(p, m, y+6, high, d.DecimalComma)
 	}
 	y = s.legend(d, y+8)
-	if d.Foot != "" {
-		for _, l := range breakWords(plain.Line(d.Foot), 11, false, pictureWidth-2*edge) {
-			y += 15
-			s.words(edge, y, "start", 11, Muted, l)
-		}
+	for _, l := range breakWords(plain.Line(d.Foot), 11, false, pictureWidth-2*edge) {
+		y += 15
+		s.words(edge, y, "start", 11, Muted, l)
 	}
 	s.height = math.Ceil(y + edge)
 	return s
@@ -148,8 +148,8 @@ func (s *scene) panel(p Panel, m margins, y, high float64, comma bool) float64 {
 		s.words(edge, y, "start", textSize, Ink, n)
 		y += 9
 	}
-	rows := flagRows(p, atX)
-	top := y + float64(rows.count)*16 + 4
+	over, rows := signs(p, atX)
+	top := y + float64(rows)*16 + 4
 	bottom := top + high
 	atY := func(v float64) float64 { return bottom - vertical.at(v)*(bottom-top) }
 
@@ -166,11 +166,12 @@ func (s *scene) panel(p Panel, m margins, y, high float64, comma bool) float64 {
 	s.clip = box{left, top, right, bottom}
 	pl := plot{s: s, x: atX, y: atY, comma: comma}
 	for _, l := range p.Layers {
-		pl.layer(l, xs)
+		pl.layer(l)
 	}
 	s.clip = everywhere()
 	s.stroke([]XY{{left, top}, {left, bottom}, {right, bottom}}, Ink, 1.2, nil)
-	s.flags(p, rows, atX, atY, top, bottom, right)
+	s.above(over, rows, top)
+	s.beside(p, atY, box{left, top, right, bottom})
 	s.items = append(s.items, pl.late...) // words and points over the frame
 	if n := plain.Line(p.X.Label()); n != "" {
 		s.words((left+right)/2, bottom+36, "middle", textSize, Ink, n)
@@ -179,90 +180,71 @@ func (s *scene) panel(p Panel, m margins, y, high float64, comma bool) float64 {
 	return bottom + 24
 }
 
-// flagPlaces tells in which row above the plot each vertical marker's words go.
-type flagPlaces struct {
-	count int
-	row   map[int]int
-	x     map[int]float64 // where the words begin
+// sign is a vertical marker's words above the plot, in one of the rows there.
+type sign struct {
+	Marker
+	layer, row  int // rows count from the plot upwards
+	x           float64
+	begin, wide float64 // of the words
 }
 
-// flagRows finds room for the words of vertical markers: centred over the line
-// where they fit, else leaning away from the neighbour, else in a row higher up.
-func flagRows(p Panel, atX func(float64) float64) flagPlaces {
-	type flag struct {
-		layer int
-		x, w  float64
-		begin float64
-	}
-	var list []flag
+// signs finds room for the words of vertical markers: centred over the line where
+// they fit, else leaning away from the neighbour, else in a row higher up. It
+// gives how many rows they take.
+func signs(p Panel, atX func(float64) float64) (list []sign, rows int) {
 	for i, l := range p.Layers {
 		if m, ok := l.(Marker); ok && m.Vertical && m.Label != "" && !math.IsNaN(atX(m.At)) {
-			w := TextWidth(plain.Line(m.Label), smallSize, false)
-			list = append(list, flag{i, atX(m.At), w, atX(m.At) - w/2})
+			x, wide := atX(m.At), TextWidth(plain.Line(m.Label), smallSize, false)
+			list = append(list, sign{Marker: m, layer: i, x: x, begin: x - wide/2, wide: wide})
 		}
 	}
-	sort.SliceStable(list, func(a, b int) bool { return list[a].x < list[b].x })
+	slices.SortStableFunc(list, func(a, b sign) int { return cmp.Compare(a.x, b.x) })
 	const gap, lean = 10, 4
 	for i := 1; i < len(list); i++ {
 		a, b := &list[i-1], &list[i]
-		if a.begin+a.w+gap > b.begin {
-			a.begin, b.begin = math.Min(a.begin, a.x+lean-a.w), b.x-lean
+		if a.begin+a.wide+gap > b.begin {
+			a.begin, b.begin = math.Min(a.begin, a.x+lean-a.wide), b.x-lean
 		}
 	}
-	f := flagPlaces{row: map[int]int{}, x: map[int]float64{}}
-	var ends [][][2]float64
-	for _, g := range list {
-		begin := math.Max(edge, math.Min(g.begin, pictureWidth-edge-g.w))
-		r := 0
-		for ; r < len(ends); r++ {
-			free := true
-			for _, e := range ends[r] {
-				free = free && (begin > e[1]+gap-1 || begin+g.w < e[0]-gap+1)
-			}
-			if free {
-				break
-			}
+	for i := range list {
+		g := &list[i]
+		g.begin = math.Max(edge, math.Min(g.begin, pictureWidth-edge-g.wide))
+		crowded := func(o sign) bool {
+			return o.row == g.row && g.begin <= o.begin+o.wide+gap-1 && g.begin+g.wide >= o.begin-gap+1
 		}
-		if r == len(ends) {
-			ends = append(ends, nil)
+		for slices.ContainsFunc(list[:i], crowded) {
+			g.row++
 		}
-		ends[r] = append(ends[r], [2]float64{begin, begin + g.w})
-		f.row[g.layer], f.x[g.layer] = r, begin
+		rows = max(rows, g.row+1)
 	}
-	f.count = len(ends)
-	return f
+	slices.SortFunc(list, func(a, b sign) int { return cmp.Compare(a.layer, b.layer) })
+	return list, rows
 }
 
-// flags writes the words of markers: above the plot, and right of it.
-func (s *scene) flags(p Panel, f flagPlaces, atX, atY func(float64) float64, top, bottom, right float64) {
-	for i, l := range p.Layers {
-		m, ok := l.(Marker)
-		if !ok || !m.Vertical {
-			continue
-		}
-		r, ok := f.row[i]
-		if !ok {
-			continue
-		}
-		base := top - 7 - float64(f.count-1-r)*16
-		s.words(f.x[i], base, "start", smallSize, m.Tone.Hex(), plain.Line(m.Label))
-		if f.count-1-r > 0 { // a leader to the words in a higher row
-			s.stroke([]XY{{atX(m.At), base + 3}, {atX(m.At), top}}, m.Tone.Hex(), 0.8, nil)
+// above writes the words of vertical markers over the plot, the first row on top.
+func (s *scene) above(list []sign, rows int, top float64) {
+	for _, g := range list {
+		up := float64(rows-1-g.row) * 16
+		base := top - 7 - up
+		s.words(g.begin, base, "start", smallSize, g.Tone.Hex(), plain.Line(g.Label))
+		if up > 0 { // a leader to the words in a higher row
+			s.stroke([]XY{{g.x, base + 3}, {g.x, top}}, g.Tone.Hex(), 0.8, nil)
 		}
 	}
+}
+
+// beside writes the words of horizontal markers right of the plot, below each other.
+func (s *scene) beside(p Panel, atY func(float64) float64, plot box) {
 	var taken [][2]float64
 	for _, l := range p.Layers {
 		m, ok := l.(Marker)
-		if !ok || m.Vertical || m.Label == "" {
-			continue
-		}
 		y := atY(m.At)
-		if math.IsNaN(y) || y < top-1 || y > bottom+1 {
+		if !ok || m.Vertical || m.Label == "" || !(y >= plot.y0-1 && y <= plot.y1+1) {
 			continue
 		}
 		lines := breakWords(plain.Line(m.Label), smallSize, false, sideMost)
 		h := float64(len(lines)) * 15
-		y0 := math.Max(y-h/2, top-8)
+		y0 := math.Max(y-h/2, plot.y0-8)
 		for moved := true; moved; {
 			moved = false
 			for _, t := range taken {
@@ -273,7 +255,7 @@ func (s *scene) flags(p Panel, f flagPlaces, atX, atY func(float64) float64, top
 		}
 		taken = append(taken, [2]float64{y0, y0 + h})
 		for k, w := range lines {
-			s.words(right+7, y0+11.5+float64(k)*15, "start", smallSize, m.Tone.Hex(), w)
+			s.words(plot.x1+7, y0+11.5+float64(k)*15, "start", smallSize, m.Tone.Hex(), w)
 		}
 	}
 }
@@ -338,25 +320,26 @@ func (p *plot) to(a XY) XY { return XY{p.x(a.X), p.y(a.Y)} }
 
 // runs maps places to paper and breaks the line where one has no place.
 func (p *plot) runs(at []XY) [][]XY {
-	var out [][]XY
-	var run []XY
-	for _, a := range at {
-		q := p.to(a)
-		if !q.finite() {
-			if len(run) > 0 {
-				out, run = append(out, run), nil
-			}
-			continue
-		}
-		run = append(run, q)
+	places := make([]XY, len(at))
+	for i, a := range at {
+		places[i] = p.to(a)
 	}
-	if len(run) > 0 {
-		out = append(out, run)
-	}
-	return out
+	return stretches(places, XY.finite)
 }
 
-func (p *plot) layer(l Layer, xs []float64) {
+// stretches are the parts of a list between the items that do not belong.
+func stretches[T any](list []T, belongs func(T) bool) (out [][]T) {
+	from := 0
+	for i, v := range list {
+		if !belongs(v) {
+			out, from = append(out, list[from:i:i]), i+1
+		}
+	}
+	out = append(out, list[from:])
+	return slices.DeleteFunc(out, func(part []T) bool { return len(part) == 0 })
+}
+
+func (p *plot) layer(l Layer) {
 	switch l := l.(type) {
 	case Band:
 		p.band(l)
@@ -373,46 +356,33 @@ func (p *plot) layer(l Layer, xs []float64) {
 	case Contours:
 		p.contours(l)
 	case Marker:
-		c := p.s.clip
+		c, at := p.s.clip, p.to(XY{l.At, l.At})
+		across := []XY{{c.x0, at.Y}, {c.x1, at.Y}}
 		if l.Vertical {
-			x := p.x(l.At)
-			p.s.stroke([]XY{{x, c.y0}, {x, c.y1}}, l.Tone.Hex(), 1.5, dashes(l.Stroke))
-		} else {
-			y := p.y(l.At)
-			p.s.stroke([]XY{{c.x0, y}, {c.x1, y}}, l.Tone.Hex(), 1.5, dashes(l.Stroke))
+			across = []XY{{at.X, c.y0}, {at.X, c.y1}}
 		}
+		p.s.stroke(across, l.Tone.Hex(), 1.5, dashes(l.Stroke))
 	case Points:
 		p.points(l)
 	}
 }
 
 func (p *plot) band(l Band) {
-	var run []Span
-	flush := func() {
-		if len(run) > 1 {
-			var up, down []XY
-			for _, a := range run {
-				up = append(up, p.clampY(a.X, a.High))
-				down = append(down, p.clampY(a.X, a.Low))
-			}
-			poly := append([]XY(nil), up...)
-			for i := len(down) - 1; i >= 0; i-- {
-				poly = append(poly, down[i])
-			}
-			p.s.area(poly, l.Tone.Tint())
-			p.s.stroke(up, l.Tone.Hex(), 0.8, []float64{2, 2})
-			p.s.stroke(down, l.Tone.Hex(), 0.8, []float64{2, 2})
-		}
-		run = nil
-	}
-	for _, a := range l.At {
-		if math.IsNaN(p.x(a.X)) || math.IsNaN(a.Low) || math.IsNaN(a.High) {
-			flush()
+	known := func(a Span) bool { return !math.IsNaN(p.x(a.X)) && !math.IsNaN(a.Low) && !math.IsNaN(a.High) }
+	for _, run := range stretches(l.At, known) {
+		if len(run) < 2 {
 			continue
 		}
-		run = append(run, a)
+		var up, down []XY
+		for _, a := range run {
+			up, down = append(up, p.clampY(a.X, a.High)), append(down, p.clampY(a.X, a.Low))
+		}
+		back := slices.Clone(down)
+		slices.Reverse(back)
+		p.s.area(slices.Concat(up, back), l.Tone.Tint())
+		p.s.stroke(up, l.Tone.Hex(), 0.8, []float64{2, 2})
+		p.s.stroke(down, l.Tone.Hex(), 0.8, []float64{2, 2})
 	}
-	flush()
 }
 
 // clampY places a bound of a band; one beyond the axis stands just outside it.
@@ -426,16 +396,7 @@ func (p *plot) clampY(x, y float64) XY {
 }
 
 func (p *plot) steps(l Steps) {
-	var path []XY
-	for i, a := range l.At {
-		if i > 0 {
-			path = append(path, XY{a.X, l.At[i-1].Y})
-		}
-		if i < len(l.At)-1 || len(l.At) == 1 {
-			path = append(path, a)
-		}
-	}
-	for _, r := range p.runs(path) {
+	for _, r := range p.runs(l.Path()) {
 		if l.Filled && len(r) > 1 {
 			base := math.Min(p.s.clip.y1, p.y(0))
 			if math.IsNaN(base) {
@@ -454,7 +415,7 @@ func (p *plot) bars(l Bars) {
 		if !a.finite() || !z.finite() {
 			continue
 		}
-		rect := []XY{{a.X, a.Y}, {z.X, a.Y}, {z.X, z.Y}, {a.X, z.Y}}
+		rect := box{a.X, a.Y, z.X, z.Y}.corners()
 		if l.Hatch {
 			p.s.area(rect, Paper)
 			p.hatchBox(box{math.Min(a.X, z.X), math.Min(a.Y, z.Y), math.Max(a.X, z.X), math.Max(a.Y, z.Y)}, l.Tone.Hex())
@@ -496,28 +457,20 @@ func (p *plot) hatched(l Hatched) {
 	if math.IsNaN(x0 + x1 + y0 + y1) {
 		return
 	}
-	unmap := func(q XY) XY { // the axes of surfaces are linear
-		return XY{gx[0] + (q.X-x0)/(x1-x0)*(gx[len(gx)-1]-gx[0]), gy[0] + (q.Y-y0)/(y1-y0)*(gy[len(gy)-1]-gy[0])}
+	in := func(q XY) bool { // the axes of surfaces are linear
+		return l.in(gx[0]+(q.X-x0)/(x1-x0)*(gx[len(gx)-1]-gx[0]), gy[0]+(q.Y-y0)/(y1-y0)*(gy[len(gy)-1]-gy[0]))
 	}
 	const gap, step = 9, 1.5
 	for k := math.Floor((c.x0+c.y0)/gap) * gap; k < c.x1+c.y1; k += gap {
-		var run []XY
-		flush := func() {
+		var slant []XY
+		for y := c.y0; y <= c.y1; y += step {
+			slant = append(slant, XY{k - y, y})
+		}
+		for _, run := range stretches(slant, in) {
 			if len(run) > 1 {
 				p.s.stroke([]XY{run[0], run[len(run)-1]}, l.Tone.Hex(), 0.9, nil)
 			}
-			run = nil
 		}
-		for y := c.y0; y <= c.y1; y += step {
-			q := XY{k - y, y}
-			v := unmap(q)
-			if l.in(v.X, v.Y) {
-				run = append(run, q)
-			} else {
-				flush()
-			}
-		}
-		flush()
 	}
 }
 
@@ -533,13 +486,10 @@ func (p *plot) contours(l Contours) {
 			}
 		}
 		if len(best) > 1 {
-			text := number(level, decimalsOf(level), p.comma)
-			if l.Unit != "" {
-				text += " " + plain.Line(l.Unit)
-			}
+			text := l.level(i, p.comma)
 			w := TextWidth(text, smallSize, false)/2 + 3
 			if m, ok := p.roomOn(best, w); ok {
-				p.late = append(p.late, area{[]XY{{m.X - w, m.Y - 8}, {m.X + w, m.Y - 8}, {m.X + w, m.Y + 8}, {m.X - w, m.Y + 8}}, Paper},
+				p.late = append(p.late, area{box{m.X - w, m.Y - 8, m.X + w, m.Y + 8}.corners(), Paper},
 					words{x: m.X, y: m.Y + 4, anchor: "middle", size: smallSize, color: l.Tone.Hex(), text: text})
 			}
 		}
@@ -568,6 +518,11 @@ func length(at []XY) float64 {
 		sum += math.Hypot(at[i].X-at[i-1].X, at[i].Y-at[i-1].Y)
 	}
 	return sum
+}
+
+// level writes a level with its unit.
+func (l Contours) level(i int, comma bool) string {
+	return strings.TrimSpace(number(l.Levels[i], decimalsOf(l.Levels[i]), comma) + " " + plain.Line(l.Unit))
 }
 
 // decimalsOf is how many decimals a plain number needs, at most four.
@@ -620,32 +575,26 @@ func symbol(shape Shape, q XY, color string, c Censor, arrow float64) []any {
 			out = append(out, stroke{at: at, color: color, width: 1.4})
 		}
 	}
-	open := func(at ...XY) { out = append(out, stroke{at: at, color: color, width: 2}) }
-	var ring []XY
+	var outline []XY
+	k := box{q.X - r, q.Y - r, q.X + r, q.Y + r}.corners()
 	switch shape {
 	case Cross:
-		open(XY{q.X - r, q.Y - r}, XY{q.X + r, q.Y + r})
-		open(XY{q.X - r, q.Y + r}, XY{q.X + r, q.Y - r})
-		return out
+		return append(out, stroke{at: []XY{k[0], k[2]}, color: color, width: 2}, stroke{at: []XY{k[3], k[1]}, color: color, width: 2})
 	case Plus:
-		open(XY{q.X - r, q.Y}, XY{q.X + r, q.Y})
-		open(XY{q.X, q.Y - r}, XY{q.X, q.Y + r})
-		return out
+		return append(out, stroke{at: []XY{{q.X - r, q.Y}, {q.X + r, q.Y}}, color: color, width: 2},
+			stroke{at: []XY{{q.X, q.Y - r}, {q.X, q.Y + r}}, color: color, width: 2})
 	case Square:
-		ring = []XY{{q.X - r, q.Y - r}, {q.X + r, q.Y - r}, {q.X + r, q.Y + r}, {q.X - r, q.Y + r}}
+		outline = k
 	case Triangle:
-		ring = []XY{{q.X, q.Y - r - 1}, {q.X + r + 0.5, q.Y + r - 0.5}, {q.X - r - 0.5, q.Y + r - 0.5}}
+		outline = []XY{{q.X, q.Y - r - 1}, {q.X + r + 0.5, q.Y + r - 0.5}, {q.X - r - 0.5, q.Y + r - 0.5}}
 	case Diamond:
-		ring = []XY{{q.X, q.Y - r - 1.5}, {q.X + r + 1.5, q.Y}, {q.X, q.Y + r + 1.5}, {q.X - r - 1.5, q.Y}}
+		outline = []XY{{q.X, q.Y - r - 1.5}, {q.X + r + 1.5, q.Y}, {q.X, q.Y + r + 1.5}, {q.X - r - 1.5, q.Y}}
 	default:
-		for k := range 24 {
-			a := float64(k) * math.Pi / 12
-			ring = append(ring, XY{q.X + r*math.Cos(a), q.Y + r*math.Sin(a)})
-		}
+		outline = ring(q, r, 24)
 	}
 	fill := color
 	if c != Exact {
 		fill = Paper
 	}
-	return append(out, stroke{at: ring, color: color, width: 1.8, closed: true, fill: fill})
+	return append(out, stroke{at: outline, color: color, width: 1.8, fill: fill})
 }

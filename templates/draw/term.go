@@ -2,6 +2,7 @@ package draw
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -37,13 +38,9 @@ func (k *keys) add(mark, name string) {
 	if name == "" {
 		return
 	}
-	row := mark + "  " + name
-	for _, r := range k.rows {
-		if r == row {
-			return
-		}
+	if row := mark + "  " + plain.Line(name); !slices.Contains(k.rows, row) {
+		k.rows = append(k.rows, row)
 	}
-	k.rows = append(k.rows, row)
 }
 
 // letter gives the next free capital, for markers and contours.
@@ -90,14 +87,17 @@ type pixels struct {
 	comma      bool
 }
 
-func (p *pixels) col(v float64) (int, bool) {
-	f := p.x.at(v)
-	return int(math.Round(f * float64(p.cols-1))), !math.IsNaN(f) && f > -0.5/float64(p.cols) && f < 1+0.5/float64(p.cols)
+// nearest gives the character of n along an axis at which a value stands, and whether it is on the plot.
+func (s scale) nearest(v float64, n int) (int, bool) {
+	f, half := s.at(v), 0.5/float64(n)
+	return int(math.Round(f * float64(n-1))), f > -half && f < 1+half
 }
 
+func (p *pixels) col(v float64) (int, bool) { return p.x.nearest(v, p.cols) }
+
 func (p *pixels) row(v float64) (int, bool) {
-	f := p.y.at(v)
-	return p.rows - 1 - int(math.Round(f*float64(p.rows-1))), !math.IsNaN(f) && f > -0.5/float64(p.rows) && f < 1+0.5/float64(p.rows)
+	r, ok := p.y.nearest(v, p.rows)
+	return p.rows - 1 - r, ok
 }
 
 func (p *pixels) set(c, r int, b byte) {
@@ -106,16 +106,16 @@ func (p *pixels) set(c, r int, b byte) {
 	}
 }
 
+// column sets a character in a column from one row to another.
+func (p *pixels) column(c, from, to int, mark byte) {
+	for r := min(from, to); r <= max(from, to); r++ {
+		p.set(c, r, mark)
+	}
+}
+
 // value gives what stands at the middle of a character.
 func (p *pixels) value(c, r int) XY {
-	f, g := float64(c)/float64(p.cols-1), 1-float64(r)/float64(p.rows-1)
-	un := func(s scale, f float64) float64 {
-		if s.axis.Log {
-			return s.lo * math.Pow(s.hi/s.lo, f)
-		}
-		return s.lo + f*(s.hi-s.lo)
-	}
-	return XY{un(p.x, f), un(p.y, g)}
+	return XY{p.x.value(float64(c) / float64(p.cols-1)), p.y.value(1 - float64(r)/float64(p.rows-1))}
 }
 
 func (p Panel) text(width, height int, comma bool, legend *keys) []string {
@@ -187,80 +187,74 @@ func (p *pixels) frame(panel Panel, left, width int) []string {
 }
 
 func (p *pixels) layer(l Layer, legend *keys) {
+	mark := byte('#')
 	switch l := l.(type) {
 	case Band:
+		mark = ':'
 		p.band(l)
-		legend.add(":", plain.Line(l.Name))
 	case Hatched:
+		mark = '/'
 		for r := range p.rows {
 			for c := range p.cols {
 				if v := p.value(c, r); (c+r)%2 == 0 && l.in(v.X, v.Y) {
-					p.set(c, r, '/')
+					p.set(c, r, mark)
 				}
 			}
 		}
-		legend.add("/", plain.Line(l.Name))
+	case Line:
+		mark = [...]byte{Solid: '*', Dashed: '-', Dotted: '.'}[l.Stroke]
+		p.line(l.At, mark)
+	case Steps:
+		if !l.Filled {
+			mark = '='
+		}
+		p.steps(l, mark)
+	case Bars:
+		if l.Hatch {
+			mark = '%'
+		}
+		p.bars(l, mark)
+		legend.add(string(mark), l.Name)
+		if slices.ContainsFunc(l.At, func(b Bar) bool { return b.High > b.Low }) {
+			legend.add("I", "range")
+		}
+		return
 	case Contours:
 		p.contours(l, legend)
-	case Line:
-		mark := [...]byte{'*', '-', '.'}[int(l.Stroke)%3]
-		p.line(l.At, mark)
-		legend.add(string(mark), plain.Line(l.Name))
-	case Steps:
-		p.steps(l)
-		mark := "="
-		if l.Filled {
-			mark = "#"
-		}
-		legend.add(mark, plain.Line(l.Name))
-	case Bars:
-		p.bars(l)
-		mark := "#"
-		if l.Hatch {
-			mark = "%"
-		}
-		legend.add(mark, plain.Line(l.Name))
-		for _, b := range l.At {
-			if b.High > b.Low {
-				legend.add("I", "range")
-			}
-		}
+		return
 	case Marker:
 		p.marker(l, legend)
+	case Points: // go over everything
+		return
 	}
+	legend.add(string(mark), l.name())
 }
 
 func (p *pixels) marker(l Marker, legend *keys) {
+	c, r, ok := p.cols-1, 0, false // where its letter stands
 	if l.Vertical {
-		c, ok := p.col(l.At)
-		if !ok {
+		if c, ok = p.col(l.At); !ok {
 			return
 		}
-		for r := range p.rows {
-			if strings.IndexByte(" :-/", p.at[r][min(max(c, 0), p.cols-1)]) >= 0 {
-				p.set(c, r, '|')
+		for k := range p.rows {
+			if strings.IndexByte(" :-/", p.at[k][min(max(c, 0), p.cols-1)]) >= 0 {
+				p.set(c, k, '|')
 			}
 		}
-		if l.Label != "" {
-			b := legend.letter()
-			p.set(c, 0, b)
-			legend.add(string(b), plain.Line(l.Label))
+	} else {
+		if r, ok = p.row(l.At); !ok {
+			return
 		}
-		return
-	}
-	r, ok := p.row(l.At)
-	if !ok {
-		return
-	}
-	for c := range p.cols {
-		if p.at[r][c] != '|' {
-			p.set(c, r, '-')
+		for k := range p.cols {
+			if p.at[r][k] != '|' {
+				p.set(k, r, '-')
+			}
 		}
 	}
 	if l.Label != "" {
 		b := legend.letter()
-		p.set(p.cols-1, r, b)
-		legend.add(string(b), plain.Line(l.Label))
+		p.set(c, r, b)
+		legend.add(string(b), l.Label)
 	}
 }
 
@@ -311,7 +305,7 @@ func (p *pixels) band(l Band) {
 	}
 }
 
-func (p *pixels) steps(l Steps) {
+func (p *pixels) steps(l Steps, mark byte) {
 	for i := 1; i < len(l.At); i++ {
 		a, b := l.At[i-1], l.At[i]
 		c0, _ := p.col(a.X)
@@ -321,26 +315,19 @@ func (p *pixels) steps(l Steps) {
 			continue
 		}
 		for c := max(c0, 0); c < min(max(c1, c0+1), p.cols) || c == c1 && i == len(l.At)-1 && c < p.cols; c++ {
-			if !l.Filled {
-				p.set(c, r, '=')
-				continue
-			}
 			zero, ok := p.row(0)
-			if !ok {
+			switch {
+			case !l.Filled:
+				zero = r
+			case !ok:
 				zero = p.rows - 1
 			}
-			for k := min(r, zero); k <= max(r, zero); k++ {
-				p.set(c, k, '#')
-			}
+			p.column(c, r, zero, mark)
 		}
 	}
 }
 
-func (p *pixels) bars(l Bars) {
-	mark := byte('#')
-	if l.Hatch {
-		mark = '%'
-	}
+func (p *pixels) bars(l Bars, mark byte) {
 	for _, b := range l.At {
 		c0, _ := p.col(b.X - l.width()/2)
 		c1, _ := p.col(b.X + l.width()/2)
@@ -353,27 +340,19 @@ func (p *pixels) bars(l Bars) {
 			continue
 		}
 		for c := max(c0, 0); c <= min(max(c1-1, c0), p.cols-1); c++ {
-			for r := min(r0, r1); r <= max(r0, r1); r++ {
-				p.set(c, r, mark)
-			}
+			p.column(c, r0, r1, mark)
 		}
 		if b.High > b.Low {
 			c, _ := p.col(b.X)
 			lo, _ := p.row(b.Low)
 			hi, _ := p.row(b.High)
-			for r := hi; r <= lo; r++ {
-				p.set(c, r, 'I')
-			}
+			p.column(c, hi, lo, 'I')
 		}
 	}
 }
 
 func (p *pixels) contours(l Contours, legend *keys) {
-	for _, level := range l.Levels {
-		name := number(level, decimalsOf(level), p.comma)
-		if l.Unit != "" {
-			name += " " + plain.Line(l.Unit)
-		}
+	for i, level := range l.Levels {
 		chains := l.Grid.contour(level)
 		if len(chains) == 0 {
 			continue
@@ -382,28 +361,19 @@ func (p *pixels) contours(l Contours, legend *keys) {
 		for _, c := range chains {
 			p.line(c, b)
 		}
-		legend.add(string(b), strings.TrimSpace(plain.Line(l.Name)+" "+name))
+		legend.add(string(b), strings.TrimSpace(l.Name+" "+l.level(i, p.comma)))
 	}
 }
 
 func (p *pixels) points(l Points, legend *keys) {
-	mark := [...]byte{'o', 's', 't', 'd', 'x', '+'}[int(l.Shape)%6]
+	shape := [...]byte{Round: 'o', Square: 's', Triangle: 't', Diamond: 'd', Cross: 'x', Plus: '+'}[l.Shape%(Plus+1)]
 	for _, a := range l.At {
 		c, okc := p.col(a.X)
 		r, okr := p.row(a.Y)
-		if !okc || !okr {
-			continue
-		}
-		switch a.Censor {
-		case Under:
-			p.set(c, r, 'v')
-			legend.add("v", plain.Line(l.Name)+": below this value")
-		case Over:
-			p.set(c, r, '^')
-			legend.add("^", plain.Line(l.Name)+": above this value")
-		default:
+		if okc && okr {
+			mark := [...]byte{Exact: shape, Under: 'v', Over: '^'}[a.Censor]
 			p.set(c, r, mark)
-			legend.add(string(mark), plain.Line(l.Name))
+			legend.add(string(mark), l.Name+a.Censor.Words())
 		}
 	}
 }

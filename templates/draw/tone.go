@@ -28,34 +28,14 @@ const (
 	FillGood    = "#E0EFE3"
 )
 
-// Hex gives the tone as "#RRGGBB".
-func (t Tone) Hex() string {
-	switch t {
-	case Rust:
-		return "#9A4A12"
-	case Plum:
-		return "#6D3F83"
-	case Olive:
-		return "#56611A"
-	case Grey:
-		return "#55616A"
-	default:
-		return "#14606F"
-	}
+// tones are the colours of the tones, for lines and, paler, for areas.
+var tones = [...]struct{ hex, tint string }{
+	Teal: {"#14606F", "#D3E5E9"}, Rust: {"#9A4A12", "#F4E1D3"}, Plum: {"#6D3F83", "#E9DEEE"}, Olive: {"#56611A", "#E6E9D2"},
+	Grey: {"#55616A", "#E4E8EA"},
 }
 
+// Hex gives the tone as "#RRGGBB".
+func (t Tone) Hex() string { return tones[t].hex }
+
 // Tint is a pale form of the tone, for areas.
-func (t Tone) Tint() string {
-	switch t {
-	case Rust:
-		return "#F4E1D3"
-	case Plum:
-		return "#E9DEEE"
-	case Olive:
-		return "#E6E9D2"
-	case Grey:
-		return "#E4E8EA"
-	default:
-		return "#D3E5E9"
-	}
-}
+func (t Tone) Tint() string { return tones[t].tint }

@@ -97,6 +97,9 @@ func (f Figure) As(key string) Figure { f.Key = key; return f }
 // In gives the figure written in another form.
 func (f Figure) In(form Form) Figure { f.Form = form; return f }
 
+// NoBasis gives a dose without what it counts, where that stands beside it.
+func (f Figure) NoBasis() Figure { f.Basis = quantity.NotStated; return f }
+
 // Daily marks a figure as counted over a day.
 func (f Figure) Daily() Figure { f.Per = "d"; return f }
 
@@ -111,8 +114,8 @@ func (f Figure) Known() bool { return f.Q != nil && quantity.Finite(f.Q) }
 func (f Figure) Document() (float64, string) {
 	v, u := f.Q.Show(quantity.Metric)
 	if f.Unit != "" && f.Unit != u {
-		if in, ok := f.Q.(interface{ In(string) float64 }); ok {
-			v, u = in.In(f.Unit), f.Unit
+		if in, ok := In(f.Q, f.Unit); ok {
+			v, u = in, f.Unit
 		} else if u == "" {
 			u = f.Unit // a kind that people write without a unit, such as pH
 		}
@@ -121,6 +124,16 @@ func (f Figure) Document() (float64, string) {
 		u += "/" + f.Per
 	}
 	return Tidy(v), u
+}
+
+// In gives a quantity in a unit, NaN in one that its kind does not know; false where
+// the kind has no units to choose from.
+func In(q quantity.Quantity, unit string) (float64, bool) {
+	in, ok := q.(interface{ In(string) float64 })
+	if !ok {
+		return math.NaN(), false
+	}
+	return in.In(unit), true
 }
 
 // digits gives the significant digits asked for.
@@ -149,18 +162,16 @@ type Fixed struct {
 
 // Show implements [quantity.Quantity].
 func (f Fixed) Show(s quantity.System) (float64, string) {
-	if in, ok := f.Q.(interface{ In(string) float64 }); ok && s == quantity.Metric {
-		return in.In(f.Unit), f.Unit
+	if v, ok := In(f.Q, f.Unit); ok && s == quantity.Metric {
+		return v, f.Unit
 	}
 	return f.Q.Show(s)
 }
 
 // In gives the quantity in a unit that its kind knows; NaN for any other.
 func (f Fixed) In(unit string) float64 {
-	if in, ok := f.Q.(interface{ In(string) float64 }); ok {
-		return in.In(unit)
-	}
-	return math.NaN()
+	v, _ := In(f.Q, unit)
+	return v
 }
 
 // Unitless shows a quantity without its unit, where a heading has it.

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
-	"strings"
 
 	"jarwright/jartest/quantity"
 )
@@ -92,16 +91,16 @@ func (o *Object) Join(p *Object) *Object {
 
 // Get gives what stands at a path such as "pump.setting"; nil for nothing.
 func (o *Object) Get(path string) any {
-	head, rest, deeper := strings.Cut(path, ".")
 	if o == nil {
 		return nil
 	}
-	v := o.vals[head]
-	if !deeper {
+	if v, ok := o.vals[path]; ok {
 		return v
 	}
-	if p, ok := v.(*Object); ok {
-		return p.Get(rest)
+	for i, c := range path { // a key may have points of its own
+		if p, ok := o.vals[path[:i]].(*Object); ok && c == '.' {
+			return p.Get(path[i+1:])
+		}
 	}
 	return nil
 }
@@ -117,6 +116,12 @@ func (o *Object) Fig(path string) Figure {
 		return f.Figure
 	}
 	return Figure{Key: path}
+}
+
+// Said gives the words at a path, none where there are none.
+func (o *Object) Said(path string) string {
+	s, _ := o.Get(path).(string)
+	return s
 }
 
 // Sub gives the object at a path, an empty one where there is none.

@@ -40,7 +40,7 @@ func (s Style) Show(v any) string {
 		return s.figure(Dose("", x, 4))
 	case quantity.Rounded:
 		v, u := x.Show(s.Units)
-		return strings.TrimSpace(s.comma(x.Number(v)) + " " + u)
+		return strings.TrimSpace(s.Decimal(x.Number(v)) + " " + u)
 	case quantity.PH:
 		return s.figure(Figure{Q: x, Form: Full})
 	case quantity.Quantity:
@@ -56,7 +56,7 @@ func (s Style) Number(f Figure) string {
 		return Unknown
 	}
 	v, _ := f.Q.Show(s.Units)
-	return s.comma(digitsOf(v, f))
+	return s.Decimal(digitsOf(v, f))
 }
 
 // Unit gives the unit in which the reader sees a figure.
@@ -148,7 +148,8 @@ func digitsOf(v float64, f Figure) string {
 	return quantity.Brief(v, f.digits())
 }
 
-func (s Style) comma(number string) string {
+// Decimal gives a written number the reader's decimal mark.
+func (s Style) Decimal(number string) string {
 	if s.DecimalComma {
 		return strings.Replace(number, ".", ",", 1)
 	}
@@ -171,9 +172,9 @@ func watch(t quantity.Time) string {
 func (s Style) long(t quantity.Time) string {
 	switch h := float64(t); {
 	case h > 0 && h < 1.0/60:
-		return s.comma(quantity.Brief(h*3600, 2)) + " s"
+		return s.Decimal(quantity.Brief(h*3600, 2)) + " s"
 	case h < 1:
-		return s.comma(quantity.Brief(h*60, 2)) + " min"
+		return s.Decimal(quantity.Brief(h*60, 2)) + " min"
 	case h < 72:
 		m := int(h*60 + 0.5)
 		if m%60 == 0 {
@@ -181,7 +182,7 @@ func (s Style) long(t quantity.Time) string {
 		}
 		return fmt.Sprintf("%d h %02d min", m/60, m%60)
 	default:
-		return s.comma(quantity.Brief(h/24, 3)) + " days"
+		return s.Decimal(quantity.Brief(h/24, 3)) + " days"
 	}
 }
 

@@ -4,6 +4,7 @@
 package plain
 
 import (
+	"encoding/xml"
 	"fmt"
 	"strings"
 	"unicode"
@@ -42,4 +43,11 @@ func hidden(r rune) bool {
 		return true // no width, separators, annotation, no characters at all
 	}
 	return false
+}
+
+// XML escapes text for XML, in content and in attributes.
+func XML(s string) string {
+	var b strings.Builder
+	_ = xml.EscapeText(&b, []byte(s)) // a builder takes everything
+	return b.String()
 }

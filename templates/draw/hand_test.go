@@ -1,0 +1,379 @@
+package draw
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+)
+
+// TestPlacesOfAPlot works the places of a small plot out by hand. Paper is 760
+// wide, an edge 14; the label of y stands 13 + 9 above the plot, the words of the
+// vertical marker take a row of 16, and the plot begins 4 below: 14 + 6 + 22 + 16 + 4 = 62.
+// It is 320 high, so y of 0 lies at 382 and of 10 at 62.
+func TestPlacesOfAPlot(t *testing.T) {
+	zero, ten := 0.0, 10.0
+	d := Drawing{Panels: []Panel{{X: Axis{Name: "x", Least: &zero, Most: &ten, Step: 5}, Y: Axis{Name: "y", Least: &zero, Most: &ten, Step: 5}, Layers: []Layer{
+		Line{Name: "l", At: []XY{{0, 0}, {10, 10}, {math.NaN(), 1}, {5, 20}}},
+		Marker{Label: "here", Vertical: true, At: 5}, Marker{Label: "limit", At: 2.5},
+		Points{Name: "p", Shape: Square, At: []Point{{XY: XY{5, 5}, Spread: 2.5}}},
+		Bars{Name: "b", Width: 2, At: []Bar{{XY: XY{2, 5}, Base: 2.5, Low: 4, High: 6}}},
+	}}}}
+	left, right := TextWidth("10", smallSize, false)+edge+8, pictureWidth-edge-8-TextWidth("limit", smallSize, false)
+	x := func(v float64) float64 { return left + v/10*(right-left) }
+	y := func(v float64) float64 { return 382 - v/10*320 }
+	want := map[string]bool{}
+	path := func(at ...XY) { want[path(at)] = true }
+	for _, v := range []float64{0, 5, 10} {
+		path(XY{left, y(v)}, XY{right, y(v)})
+		path(XY{x(v), 382}, XY{x(v), 387})
+	}
+	path(XY{left, 382}, XY{right, 62})                                          // the line
+	path(XY{x(5), 62}, XY{x(5), 382})                                           // the vertical marker
+	path(XY{left, y(2.5)}, XY{right, y(2.5)})                                   // the horizontal one
+	path(XY{x(5), y(2.5)}, XY{x(5), y(7.5)})                                    // the spread, and its ends
+	path(XY{x(5) - 4, y(2.5)}, XY{x(5) + 4, y(2.5)})                            //
+	path(XY{x(5) - 4, y(7.5)}, XY{x(5) + 4, y(7.5)})                            //
+	path(box{x(5) - 5, y(5) - 5, x(5) + 5, y(5) + 5}.corners()...)              // the point
+	path(append(box{x(1), y(2.5), x(3), y(5)}.corners(), XY{x(1), y(2.5)})...)  // the bar's edge
+	path(XY{x(2), y(4)}, XY{x(2), y(6)})                                        // its range
+	path(XY{x(2) - 5, y(4)}, XY{x(2) + 5, y(4)})                                //
+	path(XY{x(2) - 5, y(6)}, XY{x(2) + 5, y(6)})                                //
+	path(XY{left, 62}, XY{left, 382}, XY{right, 382})                           // the frame
+	path(XY{edge, 382 + 42 + 8 + 16 - 5}, XY{edge + 30, 382 + 42 + 8 + 16 - 5}) // the line's sample in the legend
+	said := map[string]XY{"y": {edge, 33}, "x": {(left + right) / 2, 418}, "limit": {right + 7, y(2.5) - 7.5 + 11.5}, "here": {x(5) - TextWidth("here", smallSize, false)/2, 55}}
+	s := d.layout()
+	for _, it := range s.items {
+		switch it := it.(type) {
+		case stroke:
+			delete(want, pathOf(it))
+		case words:
+			if at, ok := said[it.text]; ok {
+				if math.Abs(it.x-at.X) > 0.01 || math.Abs(it.y-at.Y) > 0.01 {
+					t.Errorf("%q stands at %.2f %.2f, want %v", it.text, it.x, it.y, at)
+				}
+				delete(said, it.text)
+			}
+		}
+	}
+	for p := range want {
+		t.Errorf("nothing is drawn along %s", p)
+	}
+	if len(said) > 0 {
+		t.Errorf("not said: %v", said)
+	}
+	// The legend has one row below: 382 + 42 + 8 + 16 + 4, and the paper ends an edge below.
+	if s.height != math.Ceil(452+edge) {
+		t.Errorf("the paper is %g high", s.height)
+	}
+}
+
+func pathOf(s stroke) string { return path(s.at) }
+
+func TestCuts(t *testing.T) {
+	b := box{0, 0, 10, 10}
+	for _, c := range []struct {
+		at   []XY
+		want string
+	}{
+		{[]XY{{-5, 5}, {15, 5}}, "[[{0 5} {10 5}]]"},
+		{[]XY{{5, -10}, {5, 5}, {20, 5}, {20, 8}, {5, 8}}, "[[{5 0} {5 5} {10 5}] [{10 8} {5 8}]]"},
+		{[]XY{{-1, 0}, {-1, 10}}, "[]"}, {[]XY{{0, 20}, {20, 0}}, "[[{10 10} {10 10}]]"}, {[]XY{{0, 21}, {21, 0}}, "[]"},
+		{[]XY{{1, 1}, {math.NaN(), 1}, {2, 2}, {3, 3}}, "[[{2 2} {3 3}]]"}, {[]XY{{1, 1}}, "[]"},
+	} {
+		if got := fmt.Sprint(cutLine(c.at, b)); got != c.want {
+			t.Errorf("%v is cut to %s, want %s", c.at, got, c.want)
+		}
+	}
+	for _, c := range []struct {
+		at   []XY
+		want string
+	}{
+		{[]XY{{2, 2}, {20, 2}, {20, 8}, {2, 8}}, "[{2 8} {2 2} {10 2} {10 8}]"},
+		{[]XY{{-10, 5}, {5, -10}, {5, 5}}, "[{0 5} {0 0} {5 0} {5 5}]"}, // one side runs through the corner
+		{[]XY{{20, 20}, {30, 20}, {30, 30}}, "[]"},
+	} {
+		got := cutPolygon(c.at, b)
+		area := func(p []XY) (sum float64) {
+			for i, q := range p {
+				n := p[(i+1)%len(p)]
+				sum += (q.X*n.Y - n.X*q.Y) / 2
+			}
+			return math.Abs(sum)
+		}
+		var want []XY
+		for _, f := range strings.Split(strings.Trim(c.want, "[]{}"), "} {") {
+			var p XY
+			if _, err := fmt.Sscan(f, &p.X, &p.Y); err == nil {
+				want = append(want, p)
+			}
+		}
+		if math.Abs(area(got)-area(want)) > 1e-9 {
+			t.Errorf("%v is cut to %v, want the area of %s", c.at, got, c.want)
+		}
+		for _, p := range got {
+			if p.X < 0 || p.X > 10 || p.Y < 0 || p.Y > 10 {
+				t.Errorf("%v leaves the box at %v", c.at, p)
+			}
+		}
+	}
+}
+
+func TestDashes(t *testing.T) {
+	for _, c := range []struct {
+		at   []XY
+		dash []float64
+		want string
+	}{
+		{[]XY{{0, 0}, {10, 0}}, []float64{3, 2}, "[[{0 0} {3 0}] [{5 0} {8 0}]]"},
+		{[]XY{{0, 0}, {12, 0}}, []float64{3, 2}, "[[{0 0} {3 0}] [{5 0} {8 0}] [{10 0} {12 0}]]"},
+		{[]XY{{0, 0}, {2, 0}, {2, 4}}, []float64{3, 1}, "[[{0 0} {2 0} {2 1}] [{2 2} {2 4}]]"},
+		{[]XY{{0, 0}, {2, 0}}, nil, "[[{0 0} {2 0}]]"}, {[]XY{{0, 0}, {2, 0}}, []float64{1}, "[[{0 0} {2 0}]]"},
+	} {
+		if got := fmt.Sprint(dashed(c.at, c.dash)); got != c.want {
+			t.Errorf("%v in dashes %v: %s, want %s", c.at, c.dash, got, c.want)
+		}
+	}
+}
+
+// TestPixels looks at single pixels; a point of the paper is two of them.
+func TestPixels(t *testing.T) {
+	c := &canvas{img: image.NewRGBA(image.Rect(0, 0, 100, 100)), scale: 2}
+	draw.Draw(c.img, c.img.Bounds(), image.White, image.Point{}, draw.Src)
+	c.paint([][]XY{box{10, 10, 20, 15}.corners()}, "#123456")
+	c.stroke(stroke{at: []XY{{5, 30}, {40, 30}, {40, 45}}, width: 4, color: "#FF0000"})
+	c.stroke(stroke{at: box{30, 5, 40, 15}.corners(), width: 2, color: "#0000FF", fill: "#FFFFFF"})
+	blue, red, green, white := color.RGBA{18, 52, 86, 255}, color.RGBA{255, 0, 0, 255}, color.RGBA{0, 0, 255, 255}, color.RGBA{255, 255, 255, 255}
+	for _, p := range []struct {
+		x, y int
+		want color.RGBA
+	}{
+		{20, 20, blue}, {39, 29, blue}, {19, 20, white}, {40, 29, white}, {20, 19, white}, {39, 30, white},
+		{11, 57, red}, {11, 63, red}, {11, 55, white}, {11, 64, white}, {8, 60, white}, {77, 88, red}, {82, 88, red}, {75, 88, white}, {84, 88, white},
+		{82, 58, red}, {84, 55, white}, // the round joint reaches over the corner, but not into it
+		{60, 10, green}, {80, 30, green}, {60, 20, green}, {70, 20, white}, {80, 9, green}, {57, 20, white}, {62, 20, white},
+	} {
+		if got := c.img.RGBAAt(p.x, p.y); got != p.want {
+			t.Errorf("pixel %d, %d is %v, want %v", p.x, p.y, got, p.want)
+		}
+	}
+	if u := c.source("#zzzzzz"); u != image.Black {
+		t.Error("a colour that is none is not black")
+	}
+	// Words: where their ink begins and ends.
+	for _, w := range []words{{anchor: "start"}, {anchor: "middle"}, {anchor: "end"}, {anchor: "start", halo: true}} {
+		c := &canvas{img: image.NewRGBA(image.Rect(0, 0, 200, 60)), scale: 2}
+		draw.Draw(c.img, c.img.Bounds(), image.NewUniform(color.RGBA{255, 0, 0, 255}), image.Point{}, draw.Src)
+		w.x, w.y, w.size, w.color, w.text = 50, 20, 12, "#000000", "HH"
+		c.words(w)
+		wide := TextWidth("HH", 12, false)
+		from := map[string]float64{"start": 50, "middle": 50 - wide/2, "end": 50 - wide}[w.anchor]
+		ink, edge := inked(c.img, func(p color.RGBA) bool { return p == color.RGBA{0, 0, 0, 255} }), inked(c.img, func(p color.RGBA) bool { return p == color.RGBA{255, 255, 255, 255} })
+		if lo, hi := float64(ink.Min.X)/2, float64(ink.Max.X)/2; lo < from || lo > from+2.5 || hi > from+wide || hi < from+wide-2.5 || ink.Max.Y != 40 {
+			t.Errorf("words at the %s stand from %g to %g on %d, want %g to %g on 40", w.anchor, lo, hi, ink.Max.Y, from, from+wide)
+		}
+		if w.halo != !edge.Empty() || w.halo && (edge.Min.X >= ink.Min.X || edge.Max.X <= ink.Max.X || edge.Min.Y >= ink.Min.Y || edge.Max.Y <= ink.Max.Y) {
+			t.Errorf("the white edge of words takes %v, their ink %v", edge, ink)
+		}
+	}
+}
+
+func inked(img *image.RGBA, is func(color.RGBA) bool) image.Rectangle {
+	var r image.Rectangle
+	for y := range img.Bounds().Dy() {
+		for x := range img.Bounds().Dx() {
+			if is(img.RGBAAt(x, y)) {
+				r = r.Union(image.Rect(x, y, x+1, y+1))
+			}
+		}
+	}
+	return r
+}
+
+func TestGrids(t *testing.T) {
+	g := Grid{X: []float64{0, 1, 3}, Y: []float64{0, 2}, Z: [][]float64{{0, 1, 3}, {4, 5, 7}}} // z = x + 2y
+	for _, c := range [][3]float64{{0, 0, 0}, {2, 1, 4}, {3, 2, 7}, {0.5, 0.5, 1.5}, {1, 2, 5}} {
+		if v := g.value(c[0], c[1]); math.Abs(v-c[2]) > 1e-12 {
+			t.Errorf("at %g, %g the value is %g, want %g", c[0], c[1], v, c[2])
+		}
+	}
+	for _, c := range [][2]float64{{-0.1, 1}, {3.1, 1}, {1, -0.1}, {1, 2.1}} {
+		if v := g.value(c[0], c[1]); !math.IsNaN(v) {
+			t.Errorf("outside, at %v, the value is %g", c, v)
+		}
+	}
+	short := Grid{X: g.X, Y: g.Y, Z: [][]float64{{0, 1}, {4, 5, 7}}}
+	if v := short.value(2, 1); !math.IsNaN(v) || short.value(0.5, 1) != 2.5 {
+		t.Errorf("a row that is too short gives %g", v)
+	}
+	for _, h := range []struct {
+		x       float64
+		atLeast bool
+		want    bool
+	}{{1, false, true}, {2, false, true}, {2.1, false, false}, {1.9, true, false}, {2, true, true}, {9, true, false}, {9, false, false}} {
+		if got := (Hatched{Grid: g, Limit: 2, AtLeast: h.atLeast}).in(h.x, 0); got != h.want {
+			t.Errorf("%+v: %v", h, got)
+		}
+	}
+	// z = x + 2y is 2 on the line from (2, 0) to (0, 1), over both cells.
+	lines := g.contour(2)
+	if len(lines) != 1 || len(lines[0]) != 3 {
+		t.Fatalf("%v", lines)
+	}
+	for _, p := range lines[0] {
+		if math.Abs(p.X+2*p.Y-2) > 1e-6 {
+			t.Errorf("the contour runs through %v", p)
+		}
+	}
+	// Two saddles: high corners joined where the middle is high, apart where it is low.
+	for _, c := range []struct {
+		level float64
+		want  string
+	}{{0.4, "[[{0.4 0} {0 0.4}] [{1 0.6} {0.6 1}]]"}, {0.6, "[[{0.6 0} {1 0.4}] [{0.4 1} {0 0.6}]]"}} {
+		saddle := Grid{X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{0, 1}, {1, 0}}}
+		got := saddle.contour(c.level)
+		ends := map[string]bool{}
+		for _, l := range got {
+			a, b := l[0], l[len(l)-1]
+			ends[fmt.Sprintf("%.1f %.1f|%.1f %.1f", a.X, a.Y, b.X, b.Y)], ends[fmt.Sprintf("%.1f %.1f|%.1f %.1f", b.X, b.Y, a.X, a.Y)] = true, true
+		}
+		for _, w := range strings.Split(strings.Trim(c.want, "[]{}"), "}] [{") {
+			var a, b XY
+			if _, err := fmt.Sscanf(w, "%g %g} {%g %g", &a.X, &a.Y, &b.X, &b.Y); err != nil {
+				t.Fatal(err)
+			}
+			if len(got) != 2 || !ends[fmt.Sprintf("%.1f %.1f|%.1f %.1f", a.X, a.Y, b.X, b.Y)] {
+				t.Errorf("level %g of a saddle: %v, want %s", c.level, got, c.want)
+			}
+		}
+	}
+	if hole := (Grid{X: []float64{0, 1}, Y: []float64{0, 1}, Z: [][]float64{{0, math.NaN()}, {1, 1}}}).contour(0.5); hole != nil {
+		t.Errorf("a contour through a hole: %v", hole)
+	}
+}
+
+func TestScales(t *testing.T) {
+	for _, c := range []struct {
+		s           scale
+		v, f        float64
+		n, cell     int
+		inside      bool
+		comesBackTo float64
+	}{
+		{scale{lo: 10, hi: 20}, 15, 0.5, 11, 5, true, 15}, {scale{lo: 10, hi: 20}, 10, 0, 11, 0, true, 10}, {scale{lo: 10, hi: 20}, 20.4, 1.04, 11, 10, true, 20.4},
+		{scale{lo: 10, hi: 20}, 20.5, 1.05, 11, 11, false, 20.5}, {scale{lo: 10, hi: 20}, 9.6, -0.04, 11, 0, true, 9.6}, {scale{lo: 10, hi: 20}, 9.5, -0.05, 11, -1, false, 9.5},
+		{scale{axis: Axis{Log: true}, lo: 1, hi: 100}, 10, 0.5, 21, 10, true, 10},
+	} {
+		f := c.s.at(c.v)
+		cell, ok := c.s.nearest(c.v, c.n)
+		if math.Abs(f-c.f) > 1e-12 || ok != c.inside || ok && cell != c.cell || math.Abs(c.s.value(f)-c.comesBackTo) > 1e-9 {
+			t.Errorf("%g: %g, %d %v, back %g", c.v, f, cell, ok, c.s.value(f))
+		}
+	}
+	if s := (scale{axis: Axis{Log: true}, lo: 1, hi: 100}); !math.IsNaN(s.at(0)) || !math.IsNaN(s.at(-1)) {
+		t.Error("zero has a place on a logarithmic axis")
+	}
+	least, most := 30.0, 20.0
+	for _, c := range []struct {
+		a    Axis
+		v    []float64
+		n    int
+		want string
+	}{
+		{Axis{Labels: []string{"a", "b", "c", "d", "e"}}, nil, 2, "a d from -0.5 to 4.5"}, {Axis{Labels: []string{"a", "b", "c"}}, nil, 3, "a b c from -0.5 to 2.5"},
+		{Axis{Clock: true, Step: 6}, []float64{6, 30}, 5, "06:00 12:00 18:00 00:00 06:00 from 6 to 30"}, {Axis{Clock: true, Step: 3}, []float64{0, 6}, 5, "00:00 03:00 06:00 from 0 to 6"}, {Axis{Clock: true, Step: 0.5}, []float64{1, 2}, 5, "01:00 01:30 02:00 from 1 to 2"},
+		{Axis{}, nil, 5, "0.0 0.2 0.4 0.6 0.8 1.0 from 0 to 1"}, {Axis{Log: true}, []float64{-1, 0}, 5, "1 2 5 10 from 1 to 10"}, {Axis{}, []float64{0, 0}, 2, "-1 0 1 from -1 to 1"},
+		{Axis{Zero: true}, []float64{0, 0}, 2, "0.0 0.5 1.0 from 0 to 1"}, {Axis{Zero: true}, []float64{-3, -8}, 4, "-8 -6 -4 -2 0 from -8 to 0"}, {Axis{Least: &least, Most: &most}, nil, 2, "20 25 30 from 20 to 30"},
+		{Axis{Step: 0.1}, []float64{0, 100}, 5, "0 20 40 60 80 100 from 0 to 100"}, {Axis{Step: 0.25}, []float64{0, 0.5}, 5, "0.00 0.25 0.50 from 0 to 0.5"}, {Axis{Log: true}, []float64{7, 7}, 5, "5 10 from 5 to 10"},
+		{Axis{Log: true, Least: &most}, []float64{5, 90}, 5, "20 50 100 from 20 to 100"},
+	} {
+		s := newScale(c.a, c.v, c.n, false)
+		var got []string
+		for _, k := range s.ticks {
+			got = append(got, k.text)
+		}
+		if g := fmt.Sprintf("%s from %g to %g", strings.Join(got, " "), s.lo+0, s.hi+0); g != c.want {
+			t.Errorf("%+v over %v: %s, want %s", c.a, c.v, g, c.want)
+		}
+	}
+	for _, c := range [][2]float64{{0.9, 1}, {1, 1}, {1.1, 2}, {2.1, 5}, {5.1, 10}, {0.03, 0.05}, {0, 1}, {-1, 1}} {
+		if got := niceStep(c[0]); math.Abs(got-c[1]) > 1e-12 {
+			t.Errorf("a step of %g becomes %g, want %g", c[0], got, c[1])
+		}
+	}
+}
+
+func TestWordsOfPlots(t *testing.T) {
+	if got := joined("target 5 NTU and 2.5 m3/h or 7,5 thousandths"); !reflect.DeepEqual(got, []string{"target", "5 NTU", "and", "2.5 m3/h", "or", "7,5", "thousandths"}) {
+		t.Errorf("%q", got)
+	}
+	wide := TextWidth("mmmm", 10, false)
+	for text, want := range map[string]string{"mm mm": "mm|mm", "mmmm mm m": "mmmm|mm m", "mmmmmmmmm": "mmmm|mmmm|m", "m mmmmm": "m|mmmm|m", "": ""} {
+		got := breakWords(text, 10, false, wide)
+		if strings.Join(got, "|") != want {
+			t.Errorf("%q is broken into %q, want %q", text, got, want)
+		}
+		for _, l := range got {
+			if TextWidth(l, 10, false) > wide {
+				t.Errorf("%q is too wide", l)
+			}
+		}
+	}
+	if a, b := TextWidth("mm", 20, false), TextWidth("m", 10, false); math.Abs(a-4*b) > 1e-9 || TextWidth("m", 10, true) <= b {
+		t.Errorf("widths %g and %g", a, b)
+	}
+	for v, want := range map[float64]int{1: 0, 1.5: 1, 0.25: 2, 0.125: 3, 1.0 / 3: 4, 1e6: 0} {
+		if got := decimalsOf(v); got != want {
+			t.Errorf("%g has %d decimals, want %d", v, got, want)
+		}
+	}
+	for v, want := range map[float64]string{0: "0", -0.001: "0", 1.5: "1.5", 1.25: "1.25", 100: "100", -2: "-2", 1.999: "2"} {
+		if got := num(v); got != want {
+			t.Errorf("%g is written %s, want %s", v, got, want)
+		}
+	}
+	if got := number(-0.0, 1, true) + number(1.25, 2, true) + number(3, 0, false); got != "0,01,253" {
+		t.Error(got)
+	}
+	k := &keys{}
+	for _, name := range []string{"one", "two", "one", "", "a third of some length"} {
+		k.add("*", name)
+	}
+	if got := strings.Join(k.lines(20), "|"); got != " *  one   *  two|"+" *  a third of so..." {
+		t.Errorf("%q", got)
+	}
+	for range 26 {
+		k.letter()
+	}
+	if c := k.letter(); c != 'A' {
+		t.Errorf("the 27th letter is %c", c)
+	}
+}
+
+// TestSigns: the words of two near markers lean apart, of a third go a row higher,
+// and none leaves the paper.
+func TestSigns(t *testing.T) {
+	mark := func(at float64, label string) Layer { return Marker{Label: label, Vertical: true, At: at} }
+	same := func(v float64) float64 { return v }
+	wide := TextWidth("marker", smallSize, false)
+	one, rows := signs(Panel{Layers: []Layer{mark(300, "marker")}}, same)
+	if rows != 1 || one[0].begin != 300-wide/2 || one[0].row != 0 || one[0].x != 300 {
+		t.Errorf("%d rows, %+v", rows, one)
+	}
+	two, rows := signs(Panel{Layers: []Layer{mark(318, "marker"), mark(300, "marker")}}, same)
+	if rows != 1 || two[1].begin != 304-wide || two[0].begin != 314 {
+		t.Errorf("%d rows, %+v", rows, two)
+	}
+	three, rows := signs(Panel{Layers: []Layer{mark(300, "marker"), mark(310, "marker"), mark(318, "marker"), Line{}, mark(math.NaN(), "lost"), mark(2, "")}}, same)
+	if rows != 2 || len(three) != 3 || three[0].row != 0 || three[1].row != 1 || three[2].row != 0 {
+		t.Errorf("%d rows, %+v", rows, three)
+	}
+	ends, _ := signs(Panel{Layers: []Layer{mark(1, "marker"), mark(759, "marker")}}, same)
+	if ends[0].begin != edge || ends[1].begin != pictureWidth-edge-wide {
+		t.Errorf("%+v", ends)
+	}
+}

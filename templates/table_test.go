@@ -1,0 +1,68 @@
+package templates
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"testing"
+
+	"jarwright/dosing"
+	"jarwright/dosing/clarify"
+	"jarwright/jartest"
+	"jarwright/templates/figure"
+)
+
+func TestTablesOfObjects(t *testing.T) {
+	var b bytes.Buffer
+	w := NewText(&b, Options{})
+	w.each(cols("jar", ">dose", absent, "#flow"), []*figure.Object{figure.New(), figure.New().Set("out", true), figure.New()}, func(i int, x *figure.Object) []any {
+		if x.Has("out") {
+			return nil
+		}
+		return []any{"#" + string(rune('1'+i)), 5 + i, "not wanted", figure.Of("", figure.Plain{V: 2.5, U: "m3/h"}, "", 3)}
+	})
+	if err := w.Flush(); err != nil {
+		t.Fatal(err)
+	}
+	if got, want := b.String(), "jar  dose  flow m3/h\n#1      5        2.5\n#3      7        2.5\n"; got != want {
+		t.Errorf("got\n%swant\n%s", got, want)
+	}
+}
+
+// TestNamesWithPoints has a chemical whose name looks like a path.
+func TestNamesWithPoints(t *testing.T) {
+	k := clarify.Tank{Volume: 50000, Flow: 10, Removal: 0.5, Start: 40, Stop: 10, Key: jartest.Turbidity,
+		Chemicals: []clarify.Chemical{{Name: "PAC 2.5", Rule: clarify.Always(3)}}}
+	run, err := k.Run()
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := ClarifyReport{dosing.Cleaning{CleaningInput: dosing.CleaningInput{Tank: k}, Result: run}}
+	rows := r.Table().Strings()
+	at := slices.Index(rows[0], "pac_2.5_dose_mg_per_l")
+	if at < 0 || rows[1][at] != "3" {
+		t.Errorf("column %d of %v in %v", at, rows[0], rows[1])
+	}
+}
+
+// TestJarsAreWords keeps the label of a jar as it is written, in CSV and in a workbook.
+func TestJarsAreWords(t *testing.T) {
+	s := jartest.Series{Name: "1e3", Jars: []jartest.Jar{{Label: "01", Readings: map[jartest.Key]jartest.Reading{
+		jartest.Turbidity: {Value: 2.5, State: jartest.Number}, jartest.Colour: {Value: 5, State: jartest.Below, Limit: true}, jartest.TSS: {State: jartest.Above}}}}}
+	r := Read{Series: []jartest.Series{s}}
+	var csv, book bytes.Buffer
+	if err := WriteCSV(&csv, r.Table(), Options{DecimalComma: true}); err != nil {
+		t.Fatal(err)
+	}
+	if _, row, _ := strings.Cut(csv.String(), "\n"); !strings.HasPrefix(row, "1e3;01;") || !strings.Contains(row, "2,5") || !strings.Contains(row, "<5") || !strings.Contains(row, "over range") {
+		t.Errorf("%q", row)
+	}
+	if err := WriteBook(&book, r, Options{}); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{`Data!A2 "1e3"`, `Data!B2 "01"`, `"2.5"`} {
+		if got := cells(t, book.Bytes()); !strings.Contains(got, want) {
+			t.Errorf("no %s in\n%s", want, got)
+		}
+	}
+}
