@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"math"
 	"strings"
 	"unicode"
 
@@ -64,6 +65,10 @@ func (b *bench) otherRows(t *table, rows []dataRow) []dataRow {
 	}
 	var out []dataRow
 	for _, d := range rows {
+		if mean := b.meanOf(t, d, out); mean {
+			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q gives the means of the jars above it and was left out", clip(d.label)).do(b, "if it is a jar, give it a number like the others")
+			continue
+		}
 		if word := strangeLabel(d.label); d.hasLabel && !plainLabel(d.label) && !d.control && !d.rawWater && word != "" {
 			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q is labelled otherwise than the jars (%q) and was left out", clip(d.label), word).do(b, "if it is a jar, give it a number like the others")
 			continue
@@ -73,23 +78,50 @@ func (b *bench) otherRows(t *table, rows []dataRow) []dataRow {
 	return out
 }
 
-// plainLabel reports a number, a letter or a short code, with or without a word for jar.
-func plainLabel(s string) bool {
-	h := readHeading(s)
-	if h.chosen || h.summary || h.next || h.old || h.target || h.stat != "" || h.control || h.raw {
+// meanOf reports a row whose every number is the mean of the rows above it.
+func (b *bench) meanOf(t *table, d dataRow, above []dataRow) bool {
+	if len(above) < 3 || plainLabel(d.label) {
 		return false
 	}
-	if counted := len(words.Tokens(words.Fold(s))) == 2 && strings.ContainsAny(words.Fold(s), "0123456789"); !counted && len([]rune(h.rest)) > 2 && strings.IndexFunc(h.rest, unicode.IsDigit) < 0 {
-		return false // one word and a number may be "jar 6" in a language that is not known
+	n := 0
+	for _, f := range b.byTable[t] {
+		if f.role != asDose && f.role != asStock && f.role != asReading {
+			continue
+		}
+		v := parseValue(t.v.at(d.r, f.c), b.dec(t))
+		if !v.ok() {
+			continue
+		}
+		var all []float64
+		for _, o := range above {
+			if x := parseValue(t.v.at(o.r, f.c), b.dec(t)); x.ok() {
+				all = append(all, x.num)
+			}
+		}
+		if len(all) != len(above) || math.Abs(mean(all)-v.num) > 0.006*math.Abs(v.num)+1e-9 {
+			return false
+		}
+		n++
 	}
+	return n >= 2
+}
+
+// plainLabel reports a number, a letter or a short code, with or without a word for
+// jar, and nothing else: digits number a jar only where no word is left.
+func plainLabel(s string) bool {
 	f := strings.Trim(words.Fold(s), " .:#()-")
 	switch f {
-	case "":
-		return false
-	case "s", "n", "σ", "x", "x̄": // signs of statistics; S and N do not number jars
+	case "", "s", "n", "σ", "x", "x̄": // signs of statistics; S and N do not number jars
 		return false
 	}
-	return len([]rune(f)) == 1 || strings.ContainsAny(f, "0123456789")
+	h := readHeading(s)
+	if h.chosen || h.summary || h.next || h.old || h.target || h.stat != "" || h.control || h.raw || h.filtered || h.place != "" || h.amount {
+		return false
+	}
+	if strangeWords(h.rest) != "" {
+		return false
+	}
+	return h.jar || len([]rune(f)) == 1 || strings.ContainsAny(f, "0123456789")
 }
 
 // strangeLabel gives what of a row's label no jar would have: a word that is not

@@ -65,7 +65,7 @@ var (
 	bounded   = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
 	formerly  = regexp.MustCompile(`\b(?:yesterday|last week|last month|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
 	// tied joins a dose in words to the jars, partly to some of them.
-	tied   = regexp.MustCompile(`\b(?:plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
+	tied   = regexp.MustCompile(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
 	partly = regexp.MustCompile(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
 	// supposed speaks of a number that was not measured in this water.
 	supposed = regexp.MustCompile(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|assumed|estimated?|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu|adjusted|corrected|set to|held at)\b`)
