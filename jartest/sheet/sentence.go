@@ -195,6 +195,15 @@ func (b *bench) jarVolumes(base fact, s sentence) bool {
 // none; what is said twice differently is asked about.
 func (b *bench) rawSentence(base fact, text string, dec decimals) {
 	found := map[jartest.Key][]fact{}
+	text = inBrackets.ReplaceAllStringFunc(text, func(s string) string { // "turbidity (NTU) 45"
+		if _, ok := words.OnlyUnit(s); ok {
+			return " " + strings.Trim(s, "()[] ") + " "
+		}
+		return s
+	})
+	if f := words.Fold(text); len(rawNumber.FindAllString(f, -1)) == 1 && supposed.MatchString(f) {
+		return
+	}
 	for _, clause := range clauses(text) {
 		f := words.Fold(clause)
 		h := readHeading(clause)
@@ -314,6 +323,7 @@ var (
 	rangeAfter  = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
 	between     = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
 	sentenceEnd = regexp.MustCompile(`[.;!?]\s+|\n`)
+	inBrackets  = regexp.MustCompile(`[(\[][^()\[\]]{1,20}[)\]]`)
 	clauseEnd   = regexp.MustCompile(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)
 )
 
