@@ -69,7 +69,7 @@ func (b *bench) otherRows(t *table, rows []dataRow) []dataRow {
 			plain++
 		}
 	}
-	if plain < 3 || plain*10 < len(rows)*6 {
+	if plain < 3 || plain*2 < len(rows) {
 		return rows
 	}
 	var out []dataRow
@@ -137,10 +137,9 @@ func plainLabel(s string) bool {
 // known, or one that speaks of something else than a jar.
 func strangeLabel(s string) string {
 	h := readHeading(s)
-	wordy := strings.IndexFunc(h.rest, unicode.IsLetter) >= 0
 	switch {
-	case (h.control || h.raw) && wordy: // a blank of another water
-		return h.rest
+	case (h.control || h.raw) && len(uncovered(s)) > 0: // a blank of another water
+		return strings.Join(uncovered(s), " ")
 	case h.stat != "" && !h.jar && !h.replicate:
 		return strings.TrimSpace(s)
 	case h.control || h.raw || h.replicate || h.jar && h.rest == "":

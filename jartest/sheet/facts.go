@@ -436,9 +436,9 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 		}
 		return
 	}
-	if all.chem != "" {
+	if chem := b.dosedOf(base, text, all); chem != "" {
 		d := base
-		d.kind, d.chem, d.keyed = factChemical, all.chem, false
+		d.kind, d.chem, d.keyed = factChemical, chem, false
 		b.facts = append(b.facts, d)
 	}
 	if all.neat {
@@ -462,6 +462,7 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 
 // amounts books the numbers with units in one part of a text.
 func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
+	part = purpose.ReplaceAllString(part, "")
 	f := words.Fold(part)
 	us := words.Amounts(part)
 	if len(us) == 0 && !all.density {
@@ -510,7 +511,7 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 			}
 			if u.Kind == words.Conc && u.Factor <= 1 && (h.chem != "" || h.dose || h.all) && !h.strength {
 				d.value, d.sure = x.num*u.Factor, h.all || all.all
-				if f := words.Fold(base.text); !d.sure && !tied.MatchString(f) || formerly.MatchString(f) || partly.MatchString(f) {
+				if f := words.Fold(sentenceWith(base.text, part)); !d.sure && !tied.MatchString(f) || formerly.MatchString(f) || partly.MatchString(f) {
 					b.say(note.Caution, "dose-mentioned", base.at, "%q speaks of a dose and does not say that every jar got it; it was not taken", clip(part)).do(b, "give it a column of its own")
 					continue
 				}

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -63,7 +64,7 @@ var (
 	filled    = regexp.MustCompile(`\b(?:filled with|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
 	sampled   = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
 	bounded   = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
-	formerly  = regexp.MustCompile(`\b(?:yesterday|last week|last month|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
+	formerly  = regexp.MustCompile(`\b(?:yesterday|last week|last month|last year|last time|earlier|the other|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
 	// tied joins a dose in words to the jars, partly to some of them.
 	tied   = regexp.MustCompile(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
 	partly = regexp.MustCompile(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
@@ -146,6 +147,53 @@ func (b *bench) stockSentence(base fact, s sentence) bool {
 	}
 	return false
 }
+
+// purpose is what something was added for.
+var purpose = regexp.MustCompile(`(?i) (?:for|to (?:hold|keep|set|raise|lower)|to adjust) (?:the )?(?:ph|alkalinity)\b`)
+
+// sentenceWith gives the sentence of a text that a part of it stands in.
+func sentenceWith(text, part string) string {
+	for _, s := range fullStop.Split(text, -1) {
+		if strings.Contains(s, strings.TrimSpace(part)) {
+			return s
+		}
+	}
+	return text
+}
+
+// dosedOf gives the chemical that a text names as the one dosed. Of several it is the
+// one that stands with a word for dosing; a chemical that tells what the water is
+// ("lime softened") is none.
+func (b *bench) dosedOf(base fact, text string, all heading) string {
+	f := softened.ReplaceAllString(words.Fold(text), " ")
+	chems := readHeading(f).chems
+	if len(chems) < 2 {
+		if len(chems) == 1 {
+			return chems[0]
+		}
+		return ""
+	}
+	var tied []string
+	left := slices.Clone(chems) // without those that a fixed amount is given of
+	for _, clause := range clauseEnd.Split(f, -1) {
+		h := readHeading(clause)
+		if len(h.chems) == 1 && h.amount {
+			left = slices.DeleteFunc(left, func(c string) bool { return c == h.chems[0] })
+		} else if len(h.chems) == 1 && (h.dose || h.stock || h.chemical || h.unit.Known()) && !slices.Contains(tied, h.chems[0]) {
+			tied = append(tied, h.chems[0])
+		}
+	}
+	if len(tied) != 1 {
+		tied = left
+	}
+	if len(tied) == 1 {
+		return tied[0]
+	}
+	return ""
+}
+
+// softened is a chemical that tells what was done to the water before the test.
+var softened = regexp.MustCompile(`\b\S+[ -](?:softened|treated|pretreated|pre-treated|conditioned|dosed upstream)\b`)
 
 // stocked books what is known of a stock, and that its chemical is the one dosed.
 func (b *bench) stocked(d fact) {
@@ -322,6 +370,7 @@ var (
 	rawNumber   = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)\d[\d.,]*(?: \d{3}\b)*)`)
 	rangeAfter  = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
 	between     = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
+	fullStop    = regexp.MustCompile(`[.!?]\s+|\n`)
 	sentenceEnd = regexp.MustCompile(`[.;!?]\s+|\n`)
 	inBrackets  = regexp.MustCompile(`[(\[][^()\[\]]{1,20}[)\]]`)
 	clauseEnd   = regexp.MustCompile(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)

@@ -671,6 +671,9 @@ func (p *parser) clear(i, j int, e *expr) bool {
 	if d == "none" {
 		return p.is(i-1, "(", "[") && p.is(j, ")", "]")
 	}
+	if d == "household" && !p.is(i-1, "(", "[") && p.at(i-1).sort != numberToken && !(first && p.is(j, perWords...)) && !(last && first) { // a bucket is a vessel, too
+		return i > 0 && last && p.at(i-1).sort == wordToken && i == 1
+	}
 	if d == "conductance" || d == "vessel" || d == "place" || d == "knob" || d == "time" && e.lead.name == "d" && !p.is(i-1, "(", "[") {
 		return p.is(i-1, "(", "[") && p.is(j, ")", "]") && (d == "conductance" || d == "time" || d == "knob")
 	}
