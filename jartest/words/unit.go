@@ -40,7 +40,11 @@ type UnitAt struct {
 
 // Units finds the units in a text, from left to right. A unit is read whole: with
 // every number, vessel and annotation that belongs to it, or with what is left over.
-func Units(text string) []UnitAt {
+func Units(text string) []UnitAt { return unitsOf.Of(text, units) }
+
+var unitsOf Memory[string, []UnitAt]
+
+func units(text string) []UnitAt {
 	p := parser{text: text, ts: lex(text)}
 	p.shout = strings.ToUpper(text) == text
 	var out []UnitAt
