@@ -53,9 +53,9 @@ var (
 
 // readHeading takes a header text apart. What it gives is shared: its lists must not
 // be changed.
-func readHeading(text string) heading { return headings.Of(text, takeApart) }
+func readHeading(text string) heading { return headingsOf.Of(text, takeApart) }
 
-var headings words.Memory[string, heading]
+var headingsOf words.Memory[string, heading]
 
 func takeApart(text string) heading {
 	h := heading{text: strings.Join(strings.Fields(text), " ")}

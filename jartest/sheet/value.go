@@ -108,7 +108,7 @@ type written struct {
 	decimals
 }
 
-var values words.Memory[written, value]
+var valuesOf words.Memory[written, value]
 
 // longText is the length from which a text is prose, and no value.
 const longText = 200
@@ -117,7 +117,7 @@ func parseText(text string, d decimals) value {
 	if len(text) > longText {
 		return value{state: vUnclear, doubt: "is a long text"}
 	}
-	return values.Of(written{text, d}, func(w written) value { return takeValue(w.text, w.decimals) })
+	return valuesOf.Of(written{text, d}, func(w written) value { return takeValue(w.text, w.decimals) })
 }
 
 func takeValue(text string, d decimals) value {
