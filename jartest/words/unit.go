@@ -167,8 +167,8 @@ func (p *parser) numerator(i int, e *expr) int {
 	if n == 0 {
 		return i
 	}
-	if k, n := p.exponent(j, a); n > 0 { // cm-1
-		if k >= 0 || a.dimension != "length" && a.dimension != "time" {
+	if k, n := p.exponent(j, a); n > 0 && k < 0 { // cm-1
+		if a.dimension != "length" && a.dimension != "time" {
 			return i
 		}
 		e.mul(a, k, 1)
@@ -247,10 +247,10 @@ func (p *parser) denominators(j int, e *expr) int {
 			power = -1
 		}
 		if signed && power >= 0 {
-			power = -1
-			if x > 0 && a.dimension != "volume" {
+			if power > 1 { // no unit has the square of a litre below the line: it is left over
 				x = 0
 			}
+			power = -1
 		} else if power >= 0 {
 			return j
 		}
