@@ -29,6 +29,7 @@ func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, no
 	f.Stock, f.StockAt = Stock{Product: p}, c.Stock.At
 	if k, ok := s.Stock(c.Stock.V); c.Stock.OK && ok {
 		f.Stock.PerLitre, f.Stock.Density, f.StockAt = k.Product.V, k.Density.V, k.Product.At
+		f.Post = k.Post.V
 	}
 	if c.Density.OK && f.Stock.Neat() && p.Form == product.Dry {
 		f.Stock.Product.Form = product.Liquid // fed neat and with a density: it is fed as a liquid

@@ -31,5 +31,6 @@ func (f *FeedInput) own(class string) *quantity.Known[quantity.Concentration] {
 // and the notes are those of [day.EffectsOf].
 func (f FeedInput) Chemical(class string) (day.Chemical, note.List, error) {
 	e, notes, err := day.EffectsOf(f.Stock.Product, f.Name, f.Dose.Basis)
-	return day.Chemical{Name: f.Name, Dose: f.DoseIn(class), Balance: f.Balance, Effects: e, Stock: f.Stock.PerLitre, Density: f.Stock.liquid()}, notes, err
+	return day.Chemical{Name: f.Name, Dose: f.DoseIn(class), Balance: f.Balance, Effects: e, Stock: f.Stock.PerLitre, Carrier: f.Post,
+		Density: f.Stock.liquid()}, notes, err
 }

@@ -138,7 +138,6 @@ func (f *FeedInput) stocked(s site.Site, k site.Stock) note.List {
 	f.Ageing, f.Life = k.Ageing, k.Life
 	f.Batch, f.BatchAt = k.Batch.V, k.Batch.At
 	f.Work = k.Mixing.Or(0.25)
-	f.Post = k.Post.V
 	f.From, f.Till = k.From.V, k.Till.V
 	if !k.From.OK && !k.Till.OK {
 		f.From, f.Till = s.Place.From.V, s.Place.Till.V

@@ -19,6 +19,7 @@ type HourRow struct {
 type HourFeed struct {
 	Rate    quantity.FeedRate
 	Setting quantity.Setting // as the knob can stand; zero without pump
+	Stroke  quantity.Setting // beside it, of a pump with two knobs
 	Used    quantity.Volume  // stock drawn in the hour
 	Level   quantity.Volume  // usable stock in the tank at the end of the hour
 	// HasLevel is false without tank or schedule.
@@ -36,9 +37,10 @@ func (p Plan) hours() []HourRow {
 		for _, f := range p.Feeds {
 			hf := HourFeed{}
 			if f.Fed {
-				hf.Rate, hf.Used = f.rate(h.Flow), h.Volume*quantity.Volume(f.demand(p.Day).per)
-				if f.Pump != nil && hf.Rate > 0 {
-					hf.Setting = f.Pump.For(hf.Rate).Position.Setting
+				m := f.Metering().At(h.Flow)
+				hf.Rate, hf.Used = m.Rate, h.Volume*quantity.Volume(f.demand(p.Day).per)
+				if hf.Rate > 0 {
+					hf.Setting, hf.Stroke = m.Choice.V.Position.Setting, m.Choice.V.Position.Stroke
 				}
 				hf.Level, hf.HasLevel = f.level(p.Day, quantity.Time(first+k+1))
 			}

@@ -8,6 +8,7 @@ import (
 	"jarwright/dosing/flow"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -18,8 +19,34 @@ func RecordOf(s site.Site, class string) day.Record {
 	if w, ok := RawSolids(s, class); ok {
 		r.Removed, _ = solids.Dry(w)
 	}
-	r.MakeUp, r.Electricity = priceOf(s, site.PriceWater), priceOf(s, site.PriceElectricity)
+	r.MakeUp, _ = priceOf(s, site.PriceWater).PerM3()
+	if p := priceOf(s, site.PriceElectricity); p.Per == "kWh" {
+		r.Electricity = p
+	}
 	return r
+}
+
+// OtherPrices refuses prices of what is no chemical that are for something else than
+// it is measured by.
+func OtherPrices(s site.Site) (faults note.List) {
+	for _, r := range s.Prices {
+		p := r.Price.V
+		_, volume := p.Holds()
+		for _, x := range []struct {
+			name   string
+			usable bool
+			units  string
+		}{
+			{site.PriceDisposal, day.Disposal{DrySolids: 1, Price: p}.Check().Err() == nil, "m3, t, kg dry, t dry"},
+			{site.PriceWater, volume > 0, "m3"},
+			{site.PriceElectricity, p.Per == "kWh", "kWh"},
+		} {
+			if strings.EqualFold(strings.TrimSpace(r.Chemical.V), x.name) && !x.usable {
+				faults.Add(note.Fault("price-unit", "the price of %s is per %s", x.name, p.Per).At(r.Price.At).Do("give it per %s", x.units))
+			}
+		}
+	}
+	return faults
 }
 
 // RawSolids is what water of a class brings into the unit, by suspended solids

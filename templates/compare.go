@@ -2,6 +2,7 @@ package templates
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/compare"
@@ -100,14 +101,35 @@ func (c Compare) table(t *Text, o Options) {
 		return
 	}
 	t.Head("Cost per " + o.thousand() + " of water, " + c.Currency)
+	heads := []string{"series", ">all in", ">range"}
+	shown := c.lines()
+	for _, name := range shown {
+		heads = append(heads, ">"+name)
+	}
 	var rows [][]any
 	for i, r := range placed {
 		mark := either(i == 0, "least", either(r.Same, "not told apart", "dearer"))
 		d := c.costData(r)
-		bare := func(key string) figure.Figure { return unitless(d.Fig(key)) }
-		rows = append(rows, []any{r.Name, bare("value"), costRange(d), bare("chemical"), bare("freight"), bare("alkali"), bare("solids"), mark})
+		row := []any{r.Name, unitless(d.Fig("value")), costRange(d)}
+		for _, name := range shown {
+			row = append(row, unitless(d.Fig(strings.Replace(name, "water", "make_up_water", 1))))
+		}
+		rows = append(rows, append(row, mark))
 	}
-	t.Grid(cols("series", ">all in", ">range", ">chemical", ">freight", ">alkali", ">solids", ""), rows)
+	t.Grid(cols(append(heads, "")...), rows)
+	if energy := placed[0].Energy; energy.Amount > 0 {
+		t.Para(o.Say("All in holds %s of energy, the same for each.", costPerWater("", energy)))
+	}
+}
+
+// lines names those lines of the cost that cost anything, apart from the energy, which is the same for all.
+func (c Compare) lines() (names []string) {
+	for i, l := range (compare.Row{}).Lines() {
+		if l.Name != "energy" && slices.ContainsFunc(c.placed(), func(r compare.Row) bool { return r.Lines()[i].Amount.Amount > 0 }) {
+			names = append(names, l.Name)
+		}
+	}
+	return names
 }
 
 func costRange(d *figure.Object) any {
@@ -164,7 +186,7 @@ func (c Compare) refused(t *Text) {
 
 func (c Compare) working(t *Text, o Options) {
 	t.Head("Working")
-	t.Para(o.Say("1 mg/L is %s per %s.", massPerWater("", 1, 3).In(figure.Brief), o.thousand()) + " Product = planning dose over strength. Chemical and freight = product x price. Alkali = what is needed to keep the alkalinity wanted. Solids = suspended solids removed and what the chemicals make, x disposal per kg dry, and the water that a skimmer carries over.")
+	t.Para(o.Say("1 mg/L is %s per %s.", massPerWater("", 1, 3).In(figure.Brief), o.thousand()) + " Product = planning dose over strength. Chemical and freight = product x price. Alkali = what is needed to keep the alkalinity wanted. Solids = suspended solids removed and what the chemicals make, x disposal per kg dry, and the water that a skimmer carries over. Water = that of the stocks and carriers. Energy = what the unit draws while it treats that much.")
 	for _, r := range c.placed() {
 		for _, p := range c.optionData(r).Objects("chemicals") {
 			t.Item("-", o.Show(figure.Say("%s, %s: %s", r.Name, p.Get("name"), p.Fig("dose").To(4)).

@@ -21,7 +21,7 @@ func (c Compare) Live(b *book.Book, o Options) error {
 	l := &compareSheet{Compare: c, u: compareUnits[o.Units], water: o.thousand(),
 		liveSheet: newLive(b, "Change it", "Change a price or a dose, see the cost",
 			"Pale cells with a dark border may be changed; costs follow. The ranges are values at writing: they come from the fitted curves and need the program to change.",
-			10, 3, 4, 26, 20, 12, 18, 12, 12, 13, 13, 12, 12)}
+			12, 3, 4, 26, 20, 12, 18, 12, 12, 13, 13, 12, 12, 12, 12)}
 	l.Landscape()
 	l.OnePage()
 	l.shared()
@@ -73,22 +73,32 @@ func (l *compareSheet) shared() {
 	input("Suspended solids removed", float64(w.Removed.Likely), "mg/L", "Removed_mg_L")
 	input("Disposal, by dry solids", w.Disposal.PerKgDry()/l.u.ofKg, l.Currency+" per "+l.u.mass, "Disposal_per_"+l.u.mass)
 	if l.carries() {
-		input("Water skimmed off", float64(w.Carried)*l.u.carried, l.u.volume, "Water_skimmed")
+		input("Water skimmed off", float64(w.Carried())*l.u.carried, l.u.volume, "Water_skimmed")
 		input("Disposal, by volume of it", w.Disposal.PerLitre()*l.u.litre, l.Currency+" per "+l.u.volume, "Disposal_of_water")
 	}
 	if w.HasRaw {
-		alkali := cmp.Or(w.Alkali, "alkali")
+		alkali := cmp.Or(w.Alkali.Name, "alkali")
 		input("Alkalinity of the raw water", float64(w.Raw), "mg/L CaCO3", "Raw_alkalinity")
 		input("Alkalinity to keep", float64(w.Keep), "mg/L CaCO3", "Keep_alkalinity")
-		input(upperFirst(alkali)+" for 1 mg/L CaCO3", float64(w.AlkaliPer), "mg/L", "Alkali_per_CaCO3")
-		input("Price of "+alkali, w.AlkaliPrice.Amount/l.u.ofKg, l.Currency+" per "+l.u.mass, "Alkali_price")
+		input(upperFirst(alkali)+" for 1 mg/L CaCO3", float64(w.Alkali.Per), "mg/L", "Alkali_per_CaCO3")
+		input("Price of "+alkali, w.Alkali.Price.Amount/l.u.ofKg, l.Currency+" per "+l.u.mass, "Alkali_price")
+		if w.Alkali.Freight.Amount > 0 {
+			input("Freight of "+alkali, w.Alkali.Freight.Amount/l.u.ofKg, l.Currency+" per "+l.u.mass, "Alkali_freight")
+		}
+	}
+	if w.MakeUp.Amount > 0 {
+		input("Make-up water", w.MakeUp.Amount*l.u.litre, l.Currency+" per 1000 "+l.u.volume, "Water_price")
+	}
+	if w.Energy() > 0 && w.Electricity.Amount > 0 {
+		input("Energy drawn", l.share(float64(w.Energy())), "kWh", "Energy_kWh")
+		input("Electricity", w.Electricity.Amount, l.Currency+" per kWh", "Electricity_price")
 	}
 	l.row++
 }
 
 // carries tells that water which the skimmer carries over is paid for.
 func (l *compareSheet) carries() bool {
-	return l.Water.Carried > 0 && l.Water.Disposal.PerLitre() > 0
+	return l.Water.Carried() > 0 && l.Water.Disposal.PerLitre() > 0
 }
 
 // parts writes a row for each chemical of each series that has a cost.
@@ -96,7 +106,7 @@ func (l *compareSheet) parts() {
 	l.section("Each chemical: inputs, and what follows for " + l.water + " of water")
 	price := "(" + l.Currency + "/" + l.u.mass + ")"
 	l.heads(1, "series", "chemical", "dose (mg/L)", "counts", "content in the product (%)", "price "+price, "freight "+price,
-		"product ("+l.u.mass+")", "alkalinity used (mg/L)", "dry solids made ("+l.u.mass+")")
+		"product ("+l.u.mass+")", "alkalinity used (mg/L)", "dry solids made ("+l.u.mass+")", "water in its stock ("+l.u.volume+"/"+l.u.mass+")")
 	for n, r := range l.placed() {
 		first := l.row
 		for i := range r.Parts {
@@ -125,7 +135,7 @@ func (l *compareSheet) part(r compare.Row, n, i int) {
 		{Kind: either(p.Dose.Basis == quantity.AsProduct, book.Value, book.Input), Value: content, Format: "0.0##"},
 		book.In(p.Price.Amount/l.u.ofKg, "0.00##"), book.In(p.Freight.Amount/l.u.ofKg, "0.00##"),
 		calc(fmt.Sprintf("C%[1]d/(E%[1]d/100)", l.row)+l.u.times(), float64(r.Product[i])*l.u.perMgL, 4),
-		calc(ofDose(used), dose*used, 3), calc(ofDose(made)+l.u.times(), dose*made*l.u.perMgL, 3),
+		calc(ofDose(used), dose*used, 3), calc(ofDose(made)+l.u.times(), dose*made*l.u.perMgL, 3), book.In(l.perMass(p.StockWater()), "0.0###"),
 	} {
 		l.Put(l.row, 1+c, cell)
 	}
@@ -139,18 +149,23 @@ func (l *compareSheet) part(r compare.Row, n, i int) {
 // costs writes a row for each series, and draws them.
 func (l *compareSheet) costs() {
 	l.section("Cost per " + l.water + " of water, " + l.Currency)
-	l.heads(1, "series", "standing", "chemical", "freight", "alkali", "solids", "ALL IN", "at writing", "low at writing", "high at writing")
+	l.heads(1, "series", "standing", "chemical", "freight", "alkali", "solids", "make-up water", "energy", "ALL IN",
+		"at writing", "low at writing", "high at writing")
 	placed := l.placed()
 	first, last := l.row, l.row+len(placed)-1
 	for n, r := range placed {
 		in := func(col string) string { return fmt.Sprintf("%s%d:%s%d", col, l.rows[n][0], col, l.rows[n][1]) }
-		alkali := "0"
+		alkali, alkaliCost := "0", "0"
 		if l.Water.HasRaw {
-			alkali = "MAX(0,SUM(" + in("I") + ")+Keep_alkalinity-Raw_alkalinity)*Alkali_per_CaCO3" + l.u.times() + "*Alkali_price"
+			alkali = "MAX(0,SUM(" + in("I") + ")+Keep_alkalinity-Raw_alkalinity)*Alkali_per_CaCO3" + l.u.times()
+			alkaliCost = alkali + "*Alkali_price"
 		}
+		freight := "SUMPRODUCT(" + in("H") + "," + in("G") + ")" +
+			either(l.Water.HasRaw && l.Water.Alkali.Freight.Amount > 0, "+"+alkali+"*Alkali_freight", "")
+		energy := either(l.Water.Energy() > 0 && l.Water.Electricity.Amount > 0, "Energy_kWh*Electricity_price", "0")
 		disposal := "(Removed_mg_L" + l.u.times() + "+SUM(" + in("J") + "))*Disposal_per_" + l.u.mass +
 			either(l.carries(), "+Water_skimmed*Disposal_of_water", "")
-		all := l.money(fmt.Sprintf("SUM(C%[1]d:F%[1]d)", l.row), r.Total)
+		all := l.money(fmt.Sprintf("SUM(C%[1]d:H%[1]d)", l.row), r.Total)
 		all.Kind = book.Result
 		asWritten := func(m quantity.Money) book.Cell { return book.Num(l.cost(m), "0.00") }
 		low, high := none, none
@@ -158,11 +173,12 @@ func (l *compareSheet) costs() {
 			low, high = asWritten(r.Low), either(r.Open, book.T(book.Value, "open"), asWritten(r.High))
 		}
 		for c, cell := range []book.Cell{{Kind: book.Wrap, Value: r.Name, Indent: true}, l.verdict(first, last, n),
-			l.money("SUMPRODUCT("+in("H")+","+in("F")+")", r.Chemicals), l.money("SUMPRODUCT("+in("H")+","+in("G")+")", r.Freight),
-			l.money(alkali, r.Alkali), l.money(disposal, r.Solids), all, asWritten(r.Total), low, high} {
+			l.money("SUMPRODUCT("+in("H")+","+in("F")+")", r.Chemicals), l.money(freight, r.Freight),
+			l.money(alkaliCost, r.Alkali), l.money(disposal, r.Solids), l.money(l.makeUp(r, in, alkali), r.MakeUp),
+			l.money(energy, r.Energy), all, asWritten(r.Total), low, high} {
 			l.Put(l.row, 1+c, cell)
 		}
-		l.b.Name(fmt.Sprintf("Cost_%d", n+1), l.At(l.row, 7))
+		l.b.Name(fmt.Sprintf("Cost_%d", n+1), l.At(l.row, 9))
 		l.row++
 	}
 	if same := l.same(); len(same) > 0 {
@@ -181,7 +197,7 @@ func (l *compareSheet) costs() {
 // verdict compares a cost with the least of all.
 func (l *compareSheet) verdict(first, last, n int) book.Cell {
 	word := either(l.placed()[n].Total.Amount <= l.placed()[0].Total.Amount, "least", "dearer")
-	return book.Calc(fmt.Sprintf(`IF(G%[1]d<=MIN(G%[2]d:G%[3]d),"least","dearer")`, l.row, first, last), word, "")
+	return book.Calc(fmt.Sprintf(`IF(I%[1]d<=MIN(I%[2]d:I%[3]d),"least","dearer")`, l.row, first, last), word, "")
 }
 
 func (l *compareSheet) money(formula string, m quantity.Money) book.Cell {
@@ -189,17 +205,41 @@ func (l *compareSheet) money(formula string, m quantity.Money) book.Cell {
 }
 
 // cost is money for 1000 m3 as money for the water that the sheet counts for.
-func (l *compareSheet) cost(m quantity.Money) float64 { return m.Amount * l.u.perMgL / l.u.ofKg }
+func (l *compareSheet) cost(m quantity.Money) float64 { return l.share(m.Amount) }
+
+// share is what of something for 1000 m3 goes to the water that the sheet counts for.
+func (l *compareSheet) share(of1000 float64) float64 { return of1000 * l.u.perMgL / l.u.ofKg }
+
+// perMass makes a volume for a kg one for the unit of mass.
+func (l *compareSheet) perMass(v quantity.Volume) float64 { return v.In(l.u.volume) / l.u.ofKg }
+
+// makeUp is the formula of the water of the stocks and their carriers.
+func (l *compareSheet) makeUp(r compare.Row, in func(column string) string, alkali string) string {
+	w := l.Water
+	if w.MakeUp.Amount <= 0 {
+		return "0"
+	}
+	var carrier quantity.Flow
+	for _, p := range r.Parts {
+		carrier += p.Carrier
+	}
+	water := "SUMPRODUCT(" + in("H") + "," + in("K") + ")"
+	if w.HasRaw {
+		carrier += w.Alkali.Carrier
+		water += fmt.Sprintf("+%s*%.17g", alkali, l.perMass(w.Alkali.Chemical(w.Raw, w.Keep).StockWater()))
+	}
+	if carrier > 0 {
+		water += fmt.Sprintf("+%.17g", float64(carrier)*1000*float64(w.Running)*l.u.carried)
+	}
+	return "(" + water + ")/1000*Water_price"
+}
 
 // stacks are the parts of the cost, each in its own tone.
 func (l *compareSheet) stacks(first, last int) []book.Series {
 	var out []book.Series
-	for i, name := range [...]string{"chemical", "freight", "alkali", "solids"} {
-		paid := func(r compare.Row) bool {
-			return [...]quantity.Money{r.Chemicals, r.Freight, r.Alkali, r.Solids}[i].Amount > 0
-		}
-		if slices.ContainsFunc(l.placed(), paid) {
-			out = append(out, book.Series{Name: name, X: l.Block(first, 1, last, 1), Y: l.Block(first, 3+i, last, 3+i), Tone: draw.Tone(i % 5),
+	for i, p := range (compare.Row{}).Lines() {
+		if slices.ContainsFunc(l.placed(), func(r compare.Row) bool { return r.Lines()[i].Amount.Amount > 0 }) {
+			out = append(out, book.Series{Name: p.Name, X: l.Block(first, 1, last, 1), Y: l.Block(first, 3+i, last, 3+i), Tone: draw.Tone(i % 5),
 				Hatch: i%2 == 1})
 		}
 	}

@@ -41,7 +41,8 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 func (c Compare) costData(r compare.Row) *figure.Object {
 	money := func(key string, m quantity.Money) figure.Figure { return costPerWater(key, m) }
 	return figure.New().Bare(money("value", r.Total)).Set("unit", c.Currency).Bare(money("low", r.Low).If(r.HasRange), money("high", r.High).If(r.HasRange && !r.Open),
-		money("chemical", r.Chemicals), money("freight", r.Freight), money("alkali", r.Alkali), money("solids", r.Solids))
+		money("chemical", r.Chemicals), money("freight", r.Freight), money("alkali", r.Alkali), money("solids", r.Solids),
+		money("make_up_water", r.MakeUp), money("energy", r.Energy))
 }
 
 // data is the comparison as its object.
@@ -60,6 +61,7 @@ func (c Compare) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("series", "file", "sheet", "chemical", "dose part.dose mg/L", "basis", "product_per_1000m3 part.product_per_1000m3 kg",
 		"cost_per_1000m3 cost_per_1000m3.value", "cost_low cost_per_1000m3.low", "cost_high cost_per_1000m3.high", "currency cost_per_1000m3.unit",
 		"chemical_cost cost_per_1000m3.chemical", "freight cost_per_1000m3.freight", "alkali cost_per_1000m3.alkali", "solids_cost cost_per_1000m3.solids",
+		"make_up_water cost_per_1000m3.make_up_water", "energy cost_per_1000m3.energy",
 		"alkalinity_used alkalinity.used mg/L CaCO3", "dry_solids_per_1000m3 solids kg", "residual_level", "outcome", "not_told_apart")}
 	for _, r := range c.Comparison.Rows {
 		for i, p := range r.Parts {

@@ -10,6 +10,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/flow"
+	"jarwright/dosing/month"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -22,14 +23,15 @@ type Plan struct {
 	dosing.Plan
 	Findings caution.Findings
 	Solids   *dosing.SolidsDay
+	Cost     month.DayCost
 }
 
 // NewPlan makes the report of a plan.
-func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay) Plan {
+func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, cost month.DayCost) Plan {
 	if f.Stopped {
 		p = p.Withheld()
 	}
-	return Plan{p, f, s}
+	return Plan{p, f, s, cost}
 }
 
 // Text writes the page to work from first, then the figures behind it.
@@ -51,6 +53,7 @@ func (p Plan) Text(t *Text, o Options) {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
 	p.solidsText(t, o, d.Sub("solids"))
+	p.moneyText(t, d.Sub("money"))
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
@@ -186,6 +189,22 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	}
 }
 
+// moneyText is what the day costs, and what that leaves out.
+func (p Plan) moneyText(t *Text, d *figure.Object) {
+	if !p.Cost.Priced() && len(p.Cost.Notes) == 0 {
+		return
+	}
+	t.Head("Cost of the day")
+	if p.Cost.Priced() {
+		var facts []Fact
+		for _, l := range d.Objects("lines") {
+			facts = append(facts, Fact{upperFirst(l.Said("item")), l.Fig("cost")})
+		}
+		t.Facts(append(facts, Fact{"All of it", figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
+	}
+	t.Notes(p.Cost.Notes)
+}
+
 // waterLine says what water there is to treat.
 func (p Plan) waterLine(t *Text, d *figure.Object) {
 	varies := p.Day.Least() < p.Day.Average()*0.999 || p.Day.Peak() > p.Day.Average()*1.001
@@ -295,7 +314,7 @@ func givesWords(d *figure.Object, c pump.Choice) figure.Phrase {
 	if math.Abs(float64(c.Error)) < 0.005 {
 		return figure.Say("(gives %s)", d.Fig("gives"))
 	}
-	return figure.Say("(gives %s, %s %s)", d.Fig("gives"), d.Fig("off"), either(c.Error < 0, "under", "over"))
+	return figure.Say("(gives %s, %s %s)", d.Fig("gives"), figure.Of("", max(c.Error, -c.Error), "%", 2), either(c.Error < 0, "under", "over"))
 }
 
 // recipe says how a batch of stock is made up.
@@ -388,7 +407,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		row := []any{flow.Clock(p.Hours[first].From) + "-" + flow.Clock(p.Hours[i].From+1), hours[first].Fig("flow")}
 		for n, k := range fed {
 			x, end := hours[first].Objects("feeds")[n], hours[i].Objects("feeds")[n]
-			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", x.Fig("setting")),
+			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", knobsOf(x)),
 				tankLevel(end.Fig("tank_level"), t.opt))
 		}
 		rows = append(rows, row)
@@ -397,6 +416,14 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 	if levels {
 		t.Para("Tank: what should stand in it, usable, at the end of those hours.")
 	}
+}
+
+// knobsOf is where the knob of an hour stands, with the stroke of a pump that has two.
+func knobsOf(d *figure.Object) any {
+	if d.Has("stroke") {
+		return figure.Say("%s, stroke %s", unitless(d.Fig("setting")), unitless(d.Fig("stroke")))
+	}
+	return d.Fig("setting")
 }
 
 // tankLevel is a level in one unit whatever its size, so that a column has one.
@@ -410,7 +437,7 @@ func tankLevel(f figure.Figure, o Options) figure.Figure {
 func unitOf(q quantity.Quantity, o Options) string { _, u := q.Show(o.Units); return u }
 
 func alike(a, b dosing.HourRow) bool {
-	same := func(x, y dosing.HourFeed) bool { return x.Setting == y.Setting }
+	same := func(x, y dosing.HourFeed) bool { return x.Setting == y.Setting && x.Stroke == y.Stroke }
 	return math.Abs(float64(a.Flow-b.Flow)) <= 1e-9 && a.Running == b.Running && slices.EqualFunc(a.Feeds, b.Feeds, same)
 }
 

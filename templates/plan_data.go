@@ -1,7 +1,7 @@
 package templates
 
 import (
-	"math"
+	"slices"
 
 	"jarwright/dosing"
 	"jarwright/dosing/pump"
@@ -17,8 +17,8 @@ func (p Plan) data() *figure.Object {
 	feeds := objects(p.Feeds, p.feedData)
 	o.List("feeds", feeds)
 	o.Some("tasks", objects(p.Tasks, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
-	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData())
-	all := append(append(append(note.List{}, p.Notes...), p.solidsNotes()...), p.Findings.All()...)
+	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("money", p.moneyData())
+	all := slices.Concat(p.Notes, p.solidsNotes(), p.Cost.Notes, p.Findings.All())
 	return reviewData(o, p.Findings).Set("notes", Notes(all))
 }
 
@@ -78,9 +78,8 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 
 // choiceData is where a pump has to stand: exactly, and as its knob can.
 func choiceData(c pump.Choice, two bool) *figure.Object {
-	off := quantity.Fraction(math.Abs(float64(c.Error)))
 	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), knob("stroke", c.Position.Stroke, 3).If(two), rate("gives", c.Gives, 3),
-		figure.Of("off", off, "%", 2))
+		figure.Of("off", c.Error, "%", 2))
 }
 
 func batchData(b dosing.Batch) *figure.Object {
@@ -124,7 +123,9 @@ func (p Plan) hourData(h dosing.HourRow) *figure.Object {
 			continue
 		}
 		x := h.Feeds[k]
-		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full), knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil), litres("stock_used", x.Used, 3),
+		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full),
+			knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil),
+			knob("stroke", x.Stroke, 3).If(f.Setting != nil && f.Pump.Calibration.TwoKnobs() && x.Rate > 0), litres("stock_used", x.Used, 3),
 			litres("tank_level", x.Level, 3).In(figure.Tenth).If(x.HasLevel)).Set("chemical", f.Name))
 	}
 	return figure.New(water("flow", h.Flow).In(figure.Full)).Set("from", figure.Clock(h.From)).List("feeds", feeds)
@@ -155,6 +156,20 @@ func (p Plan) solidsData() *figure.Object {
 		return figure.New(mgL("likely", x.Range.Likely, 3), mgL("low", x.Range.Low, 3), mgL("high", x.Range.High, 3)).
 			Set("what", x.What).Set("working", x.Working).Set("source", x.Source)
 	})).Part("unit", unitData(s.Day))
+}
+
+// moneyData is what the day costs; nothing where nothing has a price.
+func (p Plan) moneyData() *figure.Object {
+	if !p.Cost.Priced() {
+		return nil
+	}
+	lines := []*figure.Object{}
+	for _, l := range p.Cost.Lines() {
+		if l.Amount.Amount > 0 {
+			lines = append(lines, figure.New(amount("cost", l.Amount)).Set("item", l.Name))
+		}
+	}
+	return figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines)
 }
 
 func (p Plan) solidsNotes() note.List {

@@ -102,7 +102,10 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
 		}
 	}
-	if f.Storm.V > 0 || len(f.Cleaning) > 1 {
+	switch {
+	case f.Storm.V > 0:
+		c.Cautions = append(c.Cautions, "The planned dose has been checked against animals and alkalinity, that of storm water for what would stop the plan; have any other checked before it is set.")
+	case len(f.Cleaning) > 1:
 		c.Cautions = append(c.Cautions, "Only the planned dose has been checked against animals and alkalinity; have the others checked before they are set.")
 	}
 	if g := f.Stock.Product; g.Protection.Text != "" {

@@ -9,6 +9,7 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
@@ -38,7 +39,7 @@ tanks: [{name: tank, use: stock, volume: "60 L", usable: "100 %"}]
 	if err != nil {
 		t.Fatal(err)
 	}
-	return NewPlan(p, caution.Findings{Stopped: stopped}, nil)
+	return NewPlan(p, caution.Findings{Stopped: stopped}, nil, month.DayCost{})
 }
 
 // TestAStoppedPlanSetsNoPump looks in every form for what a pump could be set by.
@@ -116,7 +117,7 @@ func TestPumpCardByWater(t *testing.T) {
 			t.Errorf("no %s: %v", want.rate, table.Rows)
 		}
 	}
-	if !strings.Contains(strings.Join(c.Cautions, " "), "Only the planned dose has been checked") {
+	if !strings.Contains(strings.Join(c.Cautions, " "), "that of storm water for what would stop the plan") {
 		t.Errorf("cautions %v", c.Cautions)
 	}
 }

@@ -192,7 +192,7 @@ func (r surfaceSeries) working(t *Text) {
 	t.Blank()
 	t.Say("Scatter of a jar about the surface: %s. Cost is dose times price (%s is %s per %s), and what the notes say is counted beside.",
 		r.d.Fig("scatter.value"),
-		quantity.Concentration(1), quantity.Mass(1), quantity.Volume(1e6))
+		quantity.Concentration(1), massPerWater("", 1, 4).In(figure.Brief), t.opt.thousand())
 }
 
 // surfaceOverview is a series' line where there are several.

@@ -187,9 +187,9 @@ func TestSurfaceText(t *testing.T) {
 		"CAUTION two levels only", "Working: grid", "1. Jars are weighed.",
 		"model share of the answer needed dose shifts 70.0 % interpolation 20.0 %",
 		"Scatter of a jar about the surface: 8.3 %. Cost is dose times price (1 mg/L is 1 kg per 1000 m3)")
-	// 16 EUR/1000 m3 is 16/264.172 EUR/1000 gal; 1 kg is 2.2046 lb, 1000 m3 are 264,172 gal (NIST SP 811).
+	// 16 EUR/1000 m3 is 16/264.172 EUR/1000 gal; 1000 gal are 3785.4 L (NIST SP 811).
 	holds(t, shownText(t, r, Options{Explain: true, Units: quantity.US}), "Cost 0.0361 EUR per 1000 gal",
-		"as sure, 0.0606 EUR per 1000 gal", "(1 mg/L is 2.205 lb per 264200 gal)")
+		"as sure, 0.0606 EUR per 1000 gal", "(1 mg/L is 3.785 g per 1000 gal)")
 	holds(t, shownText(t, r, Options{DecimalComma: true}), "alum 14,2 mg/L (as product) with polymer 0,80 mg/L", "9,55 EUR per 1000 m3",
 		"(10,9 to 14,8)", "38,425 40,0", "turbidity <= 5,5 NTU")
 	holds(t, shownText(t, FitReport{Surfaces: []surface.Result{phPair()}}, Options{}),

@@ -26,10 +26,11 @@ func livePlans() map[string]month.Plan {
 	small := month.Plan{
 		Calendar: month.Calendar{Month: month.Month{Year: 2027, Month: time.June}, Flow: 3.6, Season: 0.8, Week: month.EveryDay(20)},
 		Chemicals: []month.Chemical{{
-			Name: "ferric chloride", Role: month.Coagulant, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 45}}, Density: 1.43, Stock: 100000,
+			Name: "ferric chloride", Role: month.Coagulant, Basis: quantity.AsProduct, Doses: []month.Dose{{Plan: 45}}, Density: 1.43, Stock: 100000, Carrier: 0.05,
 			Prices: month.PriceList{Tiers: []month.Tier{{From: 2, Price: eur(1.1, "L")}, {From: 5, Price: eur(25, "pack")}}},
 			Supply: month.Supply{Opening: 5, Pack: 14.3, LeadDays: 6, Limit: 43, ShelfDays: 90, OpeningAge: 80, MinDays: 1},
 		}},
+		Water: eur(1.9, "m3"),
 		Doubt: month.Doubt{Draws: 100},
 	}
 	// Nothing to treat, nothing used: every division by the use must stand.

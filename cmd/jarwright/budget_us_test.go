@@ -29,7 +29,7 @@ var usNames = []struct {
 	metric, us string
 	factor     float64
 }{
-	{"Flow_m3_h", "Flow_gpm", inGpm}, {"Cost_per_1000_m3", "Cost_per_1000_gal", perGallon}, {"_m3", "_gal", inGallons},
+	{"Flow_m3_h", "Flow_gpm", inGpm}, {"Cost_per_1000_m3", "Cost_per_1000_gal", perGallon}, {"_m3", "_gal", inGallons}, {"_L_h", "_gal_h", inGallons / 1000},
 	{"Cost_per_kg_removed", "Cost_per_lb_removed", 1 / inPounds}, {"Disposal_per_kg_dry", "Disposal_per_lb_dry", 1 / inPounds},
 	{"_kg_L", "_lb_gal", inLbGal}, {"_mg_L", "_mg_L", 1}, {"_g_L", "_oz_gal", inOzGal}, {"_kg", "_lb", inPounds},
 	{"Price_disposal", "Price_disposal", perGallon * 1000}, {"Price_water", "Price_water", perGallon * 1000}, {"Price_electricity", "Price_electricity", 1},

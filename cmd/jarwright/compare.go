@@ -31,7 +31,7 @@ func newCompare(e *env) *cobra.Command {
 		Short: "Chemicals and pairs side by side by cost, alkalinity, solids, residual",
 		Long: `Compares jar tests on the same water: alum, ferric, polyaluminium chloride,
 polymers, pairs. Each series gives its dose for the same target; each dose its cost
-per 1000 m3 all in (chemical, freight, alkali, solids), the alkalinity that it uses,
+per 1000 m3 all in (chemical, freight, alkali, solids, make-up water, energy), the alkalinity that it uses,
 the solids that it makes and the metal that it leaves. Series whose cost ranges
 overlap cannot be told apart on these data, and the answer says so.
 

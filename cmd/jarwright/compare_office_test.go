@@ -7,6 +7,7 @@ import (
 
 	"jarwright/dosing/compare"
 	"jarwright/dosing/day"
+	"jarwright/dosing/pair"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
@@ -48,13 +49,14 @@ func pairBook(t *testing.T, alum, polymer, removed float64) []byte {
 	t.Helper()
 	eur := func(v float64) quantity.Price { return quantity.Price{Amount: v, Currency: "EUR", Per: "kg"} }
 	part := func(name string, dose float64, b quantity.Basis, share quantity.Fraction, price, freight float64, used, made quantity.Ratio) compare.Part {
-		return compare.Part{Chemical: name, Dose: quantity.Dose{Concentration: quantity.Concentration(dose), Basis: b}, Price: eur(price), Freight: eur(freight),
+		return compare.Part{Chemical: name, Stock: 100000, Density: 1.3, Carrier: 0.03, Dose: quantity.Dose{Concentration: quantity.Concentration(dose), Basis: b}, Price: eur(price), Freight: eur(freight),
 			Effects: day.Effects{Strength: quantity.Known[quantity.Fraction]{V: share, OK: share > 0}, AlkalinityUse: used, Floc: made}}
 	}
 	c, err := compare.Make([]compare.Option{
 		{Name: "Tuesday ferric", Outcome: "found", Parts: []compare.Part{part("ferric chloride", 18, quantity.AsFeCl3, 0.4, 0.6, 0.05, 0.93, 0.99)}},
 		{Name: "Tuesday alum", Outcome: "found", Parts: []compare.Part{part("alum", alum, quantity.AsAlum14, 0.485, 0.42, 0.05, 0.505, 0.44), part("polymer", polymer, quantity.AsProduct, 0, 4.8, 0, 0, 1)}},
-	}, compare.Water{Raw: 45, HasRaw: true, Keep: 40, Removed: solids.Same(quantity.Concentration(removed)), Alkali: "soda ash", AlkaliPer: 1.07, AlkaliPrice: eur(0.5),
+	}, compare.Water{Raw: 45, HasRaw: true, Keep: 40, Removed: solids.Same(quantity.Concentration(removed)), Alkali: pair.Alkali{Name: "soda ash", Per: 1.07, Price: eur(0.5), Freight: eur(0.1), Stock: 60000, Carrier: 0.02},
+		Running: 100, Skim: solids.Skimmer{Every: 0.5, Water: 2}, Power: 1500, MakeUp: quantity.Price{Amount: 1.9, Currency: "EUR", Per: "m3"}, Electricity: quantity.Price{Amount: 0.24, Currency: "EUR", Per: "kWh"},
 		Disposal: day.Disposal{DrySolids: 0.02, Price: quantity.Price{Amount: 20, Currency: "EUR", Per: "m3"}}}, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -77,18 +79,18 @@ func liveCompare(t *testing.T) []liveBook {
 	compareBook("0.42 EUR/kg", "60 mg/L CaCO3")(t, file)
 	single, pair := opened(t, contents(t, file)), opened(t, pairBook(t, 18, 0.2, 55))
 	return []liveBook{
-		{name: "compare", formulas: 2 * (3 + 6), write: compareBook("0.42 EUR/kg", "60 mg/L CaCO3"),
+		{name: "compare", formulas: 2 * (3 + 8), write: compareBook("0.42 EUR/kg", "60 mg/L CaCO3"),
 			changes: map[string]any{named(t, single, "Price_1_1"): 0.37, named(t, single, "Raw_alkalinity"): 66.5},
 			anew:    compareBook("0.37 EUR/kg", "66.5 mg/L CaCO3")},
-		{name: "compare-us", formulas: 2 * (3 + 6), write: compareBook("0.42 EUR/kg", "60 mg/L CaCO3", "--units", "us")},
-		{name: "compare-pair", formulas: 3*3 + 2*6, write: saved(func(t *testing.T) []byte { return pairBook(t, 18, 0.2, 55) }),
+		{name: "compare-us", formulas: 2 * (3 + 8), write: compareBook("0.42 EUR/kg", "60 mg/L CaCO3", "--units", "us")},
+		{name: "compare-pair", formulas: 3*3 + 2*8, write: saved(func(t *testing.T) []byte { return pairBook(t, 18, 0.2, 55) }),
 			changes: map[string]any{named(t, pair, "Dose_1_1"): 22.5, named(t, pair, "Dose_1_2"): 0.35, named(t, pair, "Removed_mg_L"): 80},
 			expect:  map[string]float64{besideCost(named(t, pair, "Cost_1")): 22.5/0.485*0.42 + 0.35*4.8},
 			anew:    saved(func(t *testing.T) []byte { return pairBook(t, 22.5, 0.35, 80) })},
 	}
 }
 
-// besideCost is the cell of the chemicals' cost in the row of a total, "Change it!G30".
+// besideCost is the cell of the chemicals' cost in the row of a total, "Change it!I30".
 func besideCost(total string) string {
 	i := bytes.IndexByte([]byte(total), '!')
 	return total[:i+1] + "C" + total[i+2:]

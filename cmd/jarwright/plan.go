@@ -14,6 +14,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/flow"
+	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -149,7 +150,7 @@ func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
 		return err
 	}
 	p, findings := p.Reviewed(s, e.today())
-	r := templates.NewPlan(p, findings.Findings, p.Solids(s))
+	r := templates.NewPlan(p, findings.Findings, p.Solids(s), month.CostOf(s, p))
 	if findings.Stopped {
 		e.noAnswer()
 	}

@@ -16,17 +16,20 @@ import (
 	"jarwright/templates"
 )
 
-// ownPump are the flags of a pump without a site; knobFlags and meterFlags count
-// with a site too, in place of what it says.
+// ownPump are the flags of a pump without a site; feedFlags, knobFlags and meterFlags
+// count with a site too, in place of what it says.
 var (
 	ownPump = slices.Concat(siteFlags{
 		{name: "pump", sheet: "Pumps", field: "name", usage: "`NAME` of the pump (in a site: show only this one)"},
 		{name: "pump-max", sheet: "Pumps", field: "largest rate", usage: "largest `RATE` on the nameplate, for a pump without drawdown readings"},
 		{name: "drawdown", repeat: true, put: drawdown,
 			usage: "a drawdown `READING`" + `: "20 %=8.1 mL/min", "20 %=81 mL in 10 min", or stroke x speed: "40 % x 50 %=19 mL/min"`},
-		{name: "dose", sheet: "Chemicals", field: "dose", usage: `dose, "12.5 mg/L", on the basis of --stock`},
+	}, feedFlags, knobFlags, meterFlags)
+	feedFlags = siteFlags{
+		{name: "dose", sheet: "Chemicals", field: "dose",
+			usage: `dose, "12.5 mg/L", on the basis of --stock (with a site: as product, in place of its own)`},
 		{name: "stock", sheet: "Stocks", field: "product in stock", usage: `strength of what the pump delivers, "150 g/L", on the basis of --dose`},
-	}, knobFlags, meterFlags)
+	}
 	knobFlags = siteFlags{
 		{name: "turndown", sheet: "Pumps", field: "turndown", usage: "largest over smallest steady rate (10 a knob when absent)"},
 		{name: "knob-step", sheet: "Pumps", field: "knob step", usage: `step of the knob, "1 %" when absent`},
@@ -165,7 +168,22 @@ type pumpExtras struct {
 	checks     []pump.Reading
 	rates      []quantity.FeedRate
 	flows      []quantity.Flow
+	dose       quantity.Known[quantity.Concentration] // in place of a site's, as product
+	stock      quantity.Known[quantity.Concentration]
 	today      time.Time
+}
+
+// asked names what of a feed the command line says in place of a site.
+func (x pumpExtras) asked() (names []string) {
+	for _, a := range []struct {
+		name  string
+		given bool
+	}{{"--dose", x.dose.OK}, {"--stock", x.stock.OK}, {"--flow", len(x.flows) > 0}} {
+		if a.given {
+			names = append(names, a.name)
+		}
+	}
+	return names
 }
 
 // of adds what a site says of a pump.
@@ -214,14 +232,19 @@ func (e *env) pumpQuick(cmd *cobra.Command, x pumpExtras) error {
 	if m.Pump, err = dosing.PumpOf(row, s.Drawdown); err != nil {
 		return err
 	}
-	if len(x.flows) == 2 {
-		x.flows = pump.EvenFlows(min(x.flows[0], x.flows[1]), max(x.flows[0], x.flows[1]), 7)
-	}
-	a := answerPump(m, x.of(s, row, nil), x.flows)
+	a := answerPump(m, x.of(s, row, nil), between(x.flows))
 	if len(a.Settings) == 0 && len(a.Pace) == 0 {
 		a.Notes.Add(note.New(note.Info, "no-rate", "no feed rate is given: add --rate, or --flow with --dose and --stock, to get a setting"))
 	}
 	return e.showPumps(templates.PumpReport{Pumps: []templates.PumpAnswer{a}})
+}
+
+// between makes an even table of two flows; others stay as they are.
+func between(flows []quantity.Flow) []quantity.Flow {
+	if len(flows) == 2 {
+		return pump.EvenFlows(min(flows[0], flows[1]), max(flows[0], flows[1]), 7)
+	}
+	return flows
 }
 
 // showPumps emits the report; a feed that no setting gives ends with exit code 3.

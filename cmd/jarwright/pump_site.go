@@ -8,9 +8,11 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
 
@@ -61,6 +63,9 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	if err != nil {
 		return err
 	}
+	if x, err = x.told(cmd, len(rows)); err != nil {
+		return err
+	}
 	for _, row := range rows {
 		own, err := knobFlags.over(cmd, site.Site{Flow: s.Flow, Pumps: []site.Pump{row}, Drawdown: s.Readings(row.Name.V)})
 		if err != nil {
@@ -69,6 +74,9 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 		a, err := sitePump(own, x.of(own, own.Pumps[0], own.Drawdown), feeds, day)
 		if err != nil {
 			return err
+		}
+		if asked := strings.Join(x.asked(), ", "); asked != "" && !stopped {
+			a.Notes.Add(inPlace(asked, row.Name.V, len(a.Settings)+len(a.Pace) > 0))
 		}
 		a.Stopped = stopped
 		r.Pumps = append(r.Pumps, a)
@@ -93,6 +101,35 @@ func wantedPumps(cmd *cobra.Command, s site.Site, file string) ([]site.Pump, err
 		At(note.Place{File: file, Sheet: "Pumps"}).Do("name one of %s", strings.Join(names, ", "))
 }
 
+// told takes from the flags what is fed in place of what the site says; they are for one pump.
+func (x pumpExtras) told(cmd *cobra.Command, pumps int) (pumpExtras, error) {
+	s, err := feedFlags.over(cmd, site.Site{})
+	if err != nil {
+		return x, usageError{err}
+	}
+	if len(s.Chemicals) > 0 {
+		x.dose = s.Chemicals[0].Dose
+	}
+	if len(s.Stocks) > 0 {
+		x.stock = s.Stocks[0].Product
+	}
+	if name := feedFlags.used(cmd); name != "" && pumps > 1 {
+		return x, note.Fault("which-pump", "--%s is for one pump, and the site has %d", name, pumps).Do("name one with --pump")
+	}
+	return x, nil
+}
+
+// inPlace says that flags count in place of the site, or that with them too it is
+// not known what a pump is to feed.
+func inPlace(flags, pump string, known bool) note.Note {
+	if known {
+		return note.New(note.Info, "in-place-of-site", "the command line's %s counts in place of what the site says", flags)
+	}
+	return note.New(note.Caution, "feed-not-known",
+		"the command line's %s does not tell what %s is to feed, and the site neither", flags, pump).
+		Do("give --dose, --stock and --flow with --pump")
+}
+
 // sitePump answers for the one pump of this site.
 func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (templates.PumpAnswer, error) {
 	row := s.Pumps[0]
@@ -100,23 +137,22 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 	if err != nil {
 		return templates.PumpAnswer{}, err
 	}
-	var a templates.PumpAnswer
+	m := dosing.Metering{Pump: p} // as the flags change it
 	i := slices.IndexFunc(feeds, func(f dosing.Feed) bool { return f.Pump != nil && f.PumpName == row.Name.V && f.Fed })
-	if i < 0 {
-		a = answerPump(dosing.Metering{Pump: p}, x, nil)
-	} else {
-		feed := feeds[i]
-		m := feed.Metering()
-		m.Pump = p // as the flags change it
-		settings := []templates.PumpSetting{{For: "average flow", Choice: m.Feeding(feed.Rate).Choice.V}}
-		if feed.Least < feed.Rate {
-			settings = append(settings, templates.PumpSetting{For: "least flow", Choice: m.Feeding(feed.Least).Choice.V})
-		}
-		if feed.Peak > feed.Rate {
-			settings = append(settings, templates.PumpSetting{For: "peak flow", Choice: m.Feeding(feed.Peak).Choice.V})
-		}
-		a = answerPump(m, x, pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7))
-		a.Chemical, a.Settings = feed.Name, append(settings, a.Settings...)
+	if i >= 0 {
+		m.Dose, m.Stock = feeds[i].AsProduct.Concentration, feeds[i].PerLitre
+	}
+	if m.Dose, m.Stock = x.dose.Or(m.Dose), x.stock.Or(m.Stock); m.Stock <= 0 {
+		m.Dose = 0
+	}
+	flows := between(x.flows)
+	var settings []templates.PumpSetting
+	if i >= 0 && len(flows) == 0 {
+		flows, settings = pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7), daySettings(m, feeds[i].Flow, day.Day)
+	}
+	a := answerPump(m, x, flows)
+	if a.Settings = append(settings, a.Settings...); i >= 0 {
+		a.Chemical = feeds[i].Name
 	}
 	for i := range a.Notes {
 		if a.Notes[i].Place == (note.Place{}) && a.Notes[i].Level >= note.Caution {
@@ -124,4 +160,18 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 		}
 	}
 	return a, nil
+}
+
+// daySettings are those at the average flow of a day, and at its least and peak
+// where they differ from it.
+func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day) []templates.PumpSetting {
+	usual, least, peak := m.At(average), m.At(d.Least()), m.At(d.Peak())
+	out := []templates.PumpSetting{{For: "average flow", Choice: usual.Choice.V}}
+	if least.Rate < usual.Rate {
+		out = append(out, templates.PumpSetting{For: "least flow", Choice: least.Choice.V})
+	}
+	if peak.Rate > usual.Rate {
+		out = append(out, templates.PumpSetting{For: "peak flow", Choice: peak.Choice.V})
+	}
+	return out
 }

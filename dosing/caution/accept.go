@@ -33,7 +33,7 @@ func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken,
 		}
 		free := false
 		for i, a := range accepted {
-			if !a.names(s.Code) || a.Chemical != "" && !strings.EqualFold(a.Chemical, s.Chemical) {
+			if !a.names(s.Code) || a.Chemical != "" && !strings.EqualFold(strings.TrimSpace(a.Chemical), s.Chemical) {
 				continue
 			}
 			first := !used[i]

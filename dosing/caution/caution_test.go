@@ -290,6 +290,21 @@ func TestAcceptedStopIsPrintedAndLetsThrough(t *testing.T) {
 	}
 }
 
+// TestAcceptedByChemical: a stop that is about a polymer and an animal is let
+// through by who names that polymer, and by nobody who names another.
+func TestAcceptedByChemical(t *testing.T) {
+	d := dose(t, "cpam-dry", 2, quantity.AsProduct)
+	d.Name = "Floc aid"
+	s := Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: stock(t, "trout"), Flow: quantity.Some(quantity.Flow(8))}
+	for chemical, lets := range map[string]bool{"": true, "Floc aid": true, " floc AID ": true, "floc": false, "alum": false} {
+		s.Accepted = []Acceptance{{Code: "cationic-lethal", Chemical: chemical, By: "A. Keeper", Why: "bioassay"}}
+		f := Review(s)
+		if f.Stopped == lets || (len(f.Taken) == 1) != lets {
+			t.Errorf("accepted for %q: stopped %v, taken %v, %v", chemical, f.Stopped, f.Taken, f.Notes)
+		}
+	}
+}
+
 // Four hours a day at 8 m3/h through 40 m3 with 4 m3 of new water a day: a pass
 // that adds 4.85 mg/L adds 155 g a day; steady, as much leaves with 4 m3: 38.8 mg/L.
 func TestDayAfterDay(t *testing.T) {

@@ -124,7 +124,11 @@ func Review(s Situation) Findings {
 
 // say adds the note of a rule.
 func (v *reviewer) say(id string, w Words, about string, at note.Place) {
-	v.said = append(v.said, Said{v.rule(id).note(w).At(at), about})
+	chemical := about
+	if name, ok := w["chemical"].(string); ok { // about a chemical and an animal
+		chemical = name
+	}
+	v.said = append(v.said, Said{v.rule(id).note(w).At(at), chemical})
 }
 
 // sayHandling adds the note of a rule about chemicals as goods.

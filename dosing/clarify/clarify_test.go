@@ -1,6 +1,7 @@
 package clarify
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -124,6 +125,12 @@ func TestDoseFollows(t *testing.T) {
 	near(t, "steps", float64(r.Uses[0].Dosed), want, 1e-9)
 	if steps.At(30) != 20 || steps.At(29.9) != 8 || steps.At(5) != 4 || curve.At(50) != 12.5 || curve.At(200) != 25 {
 		t.Error("doses at readings")
+	}
+	// Two chemicals that step at the same readings do so at the same moment.
+	both := k
+	both.Chemicals = append(both.Chemicals, Chemical{Name: "polymer", Rule: steps.Times(0.1)})
+	for _, m := range cleaned(t, both).Moments {
+		near(t, fmt.Sprintf("second dose at %g", m.Reading), float64(m.Doses[1]), 0.1*float64(m.Doses[0]), 1e-12)
 	}
 	tests := 0
 	for _, j := range r.JarTests {

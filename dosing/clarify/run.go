@@ -146,10 +146,9 @@ func (k Tank) Run() (Result, error) {
 		if stopAt(out) <= 0 {
 			event = s.cross(t, h, y, out, stopAt)
 			r.Outcome = Cleared
-		} else if i, ok := run.crossed(out); ok {
-			edge := k.Chemicals[i].Rule.points[run.pieces[i]-1].Reading
+		} else if edge, ok := run.crossed(out); ok {
 			event = s.cross(t, h, y, out, func(y []float64) float64 { return y[atReading] - edge })
-			run.pieces[i]--
+			run.stepDown(edge)
 		}
 		if !math.IsInf(event, 1) {
 			h = event
@@ -255,18 +254,32 @@ func (r *run) next(t float64) (float64, bool) {
 	return wait, false
 }
 
-// crossed tells which chemical's reading went below the step it is on.
-func (r *run) crossed(y []float64) (int, bool) {
-	best, edge := -1, 0.0
-	for i, c := range r.Chemicals {
-		if !c.Rule.stepped || r.pieces[i] == 0 {
-			continue
-		}
-		if e := c.Rule.points[r.pieces[i]-1].Reading; y[atReading] < e && e > edge {
-			best, edge = i, e
+// edge is the reading down to which a chemical's present step holds; zero for the last one and for curves.
+func (r *run) edge(chemical int) float64 {
+	rule := r.Chemicals[chemical].Rule
+	if !rule.stepped || r.pieces[chemical] == 0 {
+		return 0
+	}
+	return rule.points[r.pieces[chemical]-1].Reading
+}
+
+// crossed gives the highest edge of a step that the reading went below.
+func (r *run) crossed(y []float64) (edge float64, ok bool) {
+	for i := range r.Chemicals {
+		if e := r.edge(i); y[atReading] < e {
+			edge = max(edge, e)
 		}
 	}
-	return best, best >= 0
+	return edge, edge > 0
+}
+
+// stepDown takes every chemical whose step ends at this reading to the next one.
+func (r *run) stepDown(edge float64) {
+	for i := range r.Chemicals {
+		if r.edge(i) == edge {
+			r.pieces[i]--
+		}
+	}
 }
 
 // settled reports that the reading no longer falls towards the one to stop at.

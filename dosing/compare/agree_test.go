@@ -3,14 +3,12 @@ package compare
 import (
 	"math"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
 	"pgregory.net/rapid"
 
 	"jarwright/dosing"
-	"jarwright/dosing/day"
 	"jarwright/dosing/daytest"
 	"jarwright/dosing/month"
 	"jarwright/dosing/product"
@@ -77,7 +75,7 @@ func TestOneSite(t *testing.T) {
 		s := daytest.Site(t)
 		known := s.Water.Turbidity.OK || s.Water.TSS.OK
 		p, said := plan(t, s)
-		one := ofDay(s, p)
+		one := month.CostOf(s, p)
 		row, w := asOption(t, s, p)
 		thousand := p.Treated.In("m3") / 1000 // of 1000 m3 in a day
 		same := func(what string, got, day float64) {
@@ -92,6 +90,7 @@ func TestOneSite(t *testing.T) {
 			u := one.Uses[i]
 			if f.Balance != nil {
 				same("alkali", row.Alkali.Amount, u.Goods.Amount)
+				freight += u.Freight.Amount
 				continue
 			}
 			same(f.Name, float64(row.Product[parts]), float64(f.Product))
@@ -99,6 +98,8 @@ func TestOneSite(t *testing.T) {
 		}
 		same("chemicals", row.Chemicals.Amount, chemicals)
 		same("freight", row.Freight.Amount, freight)
+		same("energy", row.Energy.Amount, one.Electricity.Amount)
+		same("make-up water", row.MakeUp.Amount, one.Lines()[len(one.Uses)+2].Amount.Amount)
 		if known { // else the sheet's own raw water stands in
 			d := p.Solids(s)
 			same("dry low", float64(row.DrySolids.Low), float64(d.Dry.Low))
@@ -107,6 +108,7 @@ func TestOneSite(t *testing.T) {
 			same("wet", float64(row.WetSolids.Likely), float64(d.Volume.Likely))
 			same("wet high", float64(row.WetSolids.High), float64(d.Volume.High))
 			same("disposal", row.Solids.Amount, one.Disposal.Amount)
+			same("all in", row.Total.Amount, one.Total().Amount)
 		}
 		if w.Raw != s.Water.Alkalinity.V || w.Keep != s.Water.AlkFloor.V {
 			t.Fatalf("alkalinity %v and %v, the site's %v and %v", w.Raw, w.Keep, s.Water.Alkalinity.V, s.Water.AlkFloor.V)
@@ -194,25 +196,4 @@ func TestTankOfTheSameSite(t *testing.T) {
 			t.Fatalf("float %v, by the account %v", c.Waste.Float.Likely, want)
 		}
 	})
-}
-
-// ofDay is the account of a planned day with all that it costs on a site, at the
-// usual orders of a plant that has such a day every day. A chemical without a
-// price that can be used costs nothing; a budget says so.
-func ofDay(s site.Site, p dosing.Plan) day.Account {
-	r := p.Record(s)
-	for i, u := range r.Account().Uses {
-		c := &r.Chemicals[i]
-		for _, row := range s.Prices {
-			if !strings.EqualFold(row.Chemical.V, c.Name) {
-				continue
-			}
-			list, supply := month.Bought(row, p.Feeds[i].Stock.Product)
-			if goods, freight, err := list.Price(supply.UsualOrder(quantity.MassRate(u.Product)), supply, c.Density); err == nil {
-				c.Price, c.Freight = goods, freight
-			}
-			break
-		}
-	}
-	return r.Account()
 }

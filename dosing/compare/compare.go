@@ -24,11 +24,24 @@ type Part struct {
 	day.Effects
 	// Price and Freight are per kg of product; a Price without currency is not known.
 	Price, Freight quantity.Price
+	// Stock, Density and Carrier are those of [day.Chemical], where the site doses it.
+	Stock   quantity.Concentration
+	Density quantity.Density
+	Carrier quantity.Flow
 	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p;
 	// nil where the dose is fixed.
 	Quantile func(p float64) (quantity.Concentration, bool)
 	feed     dosing.FeedInput // as the site would dose it; unnamed where its product is not known
 }
+
+// at is the chemical at a dose, as the account of a day takes it.
+func (p Part) at(dose quantity.Concentration) day.Chemical {
+	return day.Chemical{Name: p.Chemical, Dose: quantity.Dose{Concentration: dose, Basis: p.Dose.Basis}, Effects: p.Effects,
+		Stock: p.Stock, Density: p.Density, Carrier: p.Carrier, Price: p.Price, Freight: p.Freight}
+}
+
+// StockWater is that of [day.Chemical.StockWater].
+func (p Part) StockWater() quantity.Volume { return p.at(0).StockWater() }
 
 // Option is one series of jars: a chemical, or several together.
 type Option struct {
@@ -59,21 +72,31 @@ type Water struct {
 	HasRaw    bool
 	// Removed is the suspended solids taken out, the same for every option since all meet the same target.
 	Removed solids.Range[quantity.Concentration]
-	// Carried is the water that the skimmer carries over while 1000 m3 pass.
-	Carried quantity.Volume
-	// Alkali gives back what falls below Keep: mass of product per mass of CaCO3, and its price per kg.
-	Alkali      string
-	AlkaliPer   quantity.Ratio
-	AlkaliPrice quantity.Price
-	Disposal    day.Disposal
+	// Running is how long the unit runs for 1000 m3, zero where its flow is not known;
+	// Skim and Power are what it then skims and draws.
+	Running quantity.Time
+	Skim    solids.Skimmer
+	Power   quantity.Power
+	// Alkali gives back what falls below Keep.
+	Alkali   pair.Alkali
+	Disposal day.Disposal
+	// MakeUp is the price of the water of stocks, per m3; Electricity is per kWh.
+	MakeUp, Electricity quantity.Price
 }
+
+// Carried is the water that the skimmer carries over while 1000 m3 pass.
+func (w Water) Carried() quantity.Volume { return w.Skim.PerHour() * quantity.Volume(w.Running) }
+
+// Energy is what the unit draws while 1000 m3 pass.
+func (w Water) Energy() quantity.Energy { return day.Record{Power: w.Power}.OfHours(w.Running).Energy }
 
 // Row is one option with its figures, all for 1000 m3 of water at the planning dose.
 type Row struct {
 	Option
-	// Costs per 1000 m3. Solids counts all solids, those of the raw water too.
-	Chemicals, Freight, Alkali, Solids, Total quantity.Money
-	Priced                                    bool // every chemical has a price
+	// Costs per 1000 m3. Solids counts all solids, those of the raw water too;
+	// Freight and MakeUp, the water of stocks and carriers, count the alkali's too.
+	Chemicals, Freight, Alkali, Solids, MakeUp, Energy, Total quantity.Money
+	Priced                                                    bool // every chemical has a price
 	// Low and High hold the cost with the confidence asked for, from the interval
 	// of the lowest effective dose; HasRange is false where nothing is in doubt,
 	// Open where the dose has no upper bound.
@@ -139,7 +162,8 @@ func (c *Comparison) check(options []Option) error {
 	if len(options) == 0 {
 		l.Add(note.Fault("nothing-to-compare", "no series to compare").Do("name bench sheets that hold jar tests on the same water"))
 	}
-	prices := []quantity.Price{c.Water.AlkaliPrice, c.Water.Disposal.Price}
+	w := c.Water
+	prices := []quantity.Price{w.Alkali.Price, w.Alkali.Freight, w.Disposal.Price, w.MakeUp, w.Electricity}
 	for _, o := range options {
 		for _, p := range o.Parts {
 			prices = append(prices, p.Price, p.Freight)
@@ -148,7 +172,7 @@ func (c *Comparison) check(options []Option) error {
 	}
 	currency, faults := day.Currency(prices...)
 	c.Currency = currency
-	l.Add(append(faults, c.Water.Disposal.Check()...)...)
+	l.Add(append(faults, w.Disposal.Check()...)...)
 	return l.Err()
 }
 
@@ -156,15 +180,21 @@ func (c *Comparison) check(options []Option) error {
 // where the raw water's alkalinity is known.
 func (c *Comparison) account(o Option, dose func(part int) quantity.Concentration) day.Account {
 	w := c.Water
-	r := day.Record{Treated: 1e6, Removed: w.Removed, Disposal: w.Disposal, Running: 1, Skim: solids.Skimmer{Every: 1, Water: w.Carried}}
+	r := day.Record{Treated: 1e6, Removed: w.Removed, Disposal: w.Disposal, Running: w.Running, Skim: w.Skim, Power: w.Power,
+		MakeUp: w.MakeUp, Electricity: w.Electricity}
 	for i, p := range o.Parts {
-		d := quantity.Dose{Concentration: dose(i), Basis: p.Dose.Basis}
-		r.Chemicals = append(r.Chemicals, day.Chemical{Name: p.Chemical, Dose: d, Effects: p.Effects, Price: p.Price, Freight: p.Freight})
+		r.Chemicals = append(r.Chemicals, p.at(dose(i)))
 	}
 	if w.HasRaw {
-		r.Chemicals = append(r.Chemicals, pair.Alkali{Name: w.Alkali, Per: w.AlkaliPer, Price: w.AlkaliPrice}.Chemical(w.Raw, w.Keep))
+		r.Chemicals = append(r.Chemicals, w.Alkali.Chemical(w.Raw, w.Keep))
 	}
 	return r.Account()
+}
+
+// Lines lists the cost by what it is for; a line of nothing is there too.
+func (r Row) Lines() []day.Line {
+	return []day.Line{{Name: "chemical", Amount: r.Chemicals}, {Name: "freight", Amount: r.Freight}, {Name: "alkali", Amount: r.Alkali},
+		{Name: "solids", Amount: r.Solids}, {Name: "water", Amount: r.MakeUp}, {Name: "energy", Amount: r.Energy}}
 }
 
 func (c *Comparison) row(o Option) Row {
@@ -181,15 +211,16 @@ func (c *Comparison) row(o Option) Row {
 	a := c.account(o, func(i int) quantity.Concentration { return o.Parts[i].Dose.Concentration })
 	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: c.Currency} }
 	for i, u := range a.Uses {
+		r.Freight, r.MakeUp = money(r.Freight.Amount+u.Freight.Amount), money(r.MakeUp.Amount+u.MakeUp.Amount)
 		if i == len(o.Parts) {
 			r.AlkaliDose, r.Alkali = a.Per(u.Dosed), money(u.Goods.Amount)
 			continue
 		}
-		r.Chemicals, r.Freight = money(r.Chemicals.Amount+u.Goods.Amount), money(r.Freight.Amount+u.Freight.Amount)
+		r.Chemicals = money(r.Chemicals.Amount + u.Goods.Amount)
 		r.AlkalinityUsed += quantity.Alkalinity(a.Per(u.Alkalinity))
 		r.Product = append(r.Product, u.Product)
 	}
-	r.Alkali.Currency, r.Solids, r.Total = c.Currency, money(a.Disposal.Amount), money(a.Total().Amount)
+	r.Alkali.Currency, r.Solids, r.Energy, r.Total = c.Currency, money(a.Disposal.Amount), money(a.Electricity.Amount), money(a.Total().Amount)
 	r.AlkalinityLeft = c.Water.Raw - r.AlkalinityUsed
 	r.DrySolids, r.WetSolids = a.Dry, a.Wet
 	tail := (1 - float64(c.Confidence)) / 2
@@ -293,7 +324,7 @@ func (c *Comparison) remark() {
 				"%s: the dose has no upper bound on these data, so its cost may be higher than shown", r.Name).
 				Do("test higher doses"))
 		}
-		if c.Water.HasRaw && r.AlkaliDose > 0 && c.Water.AlkaliPrice.Currency == "" {
+		if c.Water.HasRaw && r.AlkaliDose > 0 && c.Water.Alkali.Price.Currency == "" {
 			c.Notes.Add(note.New(note.Caution, "alkali-not-priced",
 				"%s needs alkali to keep %s of alkalinity; it is not in its cost", r.Name, c.Water.Keep).
 				Do("give the price of an alkali"))

@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"jarwright/dosing/day"
+	"jarwright/dosing/pair"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -39,7 +40,7 @@ func TestByHand(t *testing.T) {
 		Chemical: "alum", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsAlum14}, Price: eur(0.30, "kg"), Freight: eur(0.06, "kg"),
 		Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.48), AlkalinityUse: 0.5, Floc: 0.44}, Quantile: between(16, 20),
 	}}}
-	w := Water{Raw: 35, HasRaw: true, Keep: 30, Removed: solids.Same[quantity.Concentration](25), AlkaliPer: 1.07, AlkaliPrice: eur(0.40, "kg"), Disposal: day.Disposal{Price: eur(0.9, "kg dry")}}
+	w := Water{Raw: 35, HasRaw: true, Keep: 30, Removed: solids.Same[quantity.Concentration](25), Alkali: pair.Alkali{Per: 1.07, Price: eur(0.40, "kg")}, Disposal: day.Disposal{Price: eur(0.9, "kg dry")}}
 	c, err := Make([]Option{o}, w, 0)
 	if err != nil {
 		t.Fatal(err)
@@ -59,6 +60,36 @@ func TestByHand(t *testing.T) {
 	near(t, "low", r.Low.Amount, at(16.2))
 	near(t, "high", r.High.Amount, at(19.8))
 	near(t, "chance", float64(r.Cheapest), 1)
+}
+
+// TestWaterAndEnergyByHand: the same with a stock of 200 g/L of a liquid of 1.25 kg/L,
+// 30 L/h of carrier, soda ash at 50 g/L with 0.10 of freight, 250 h at 1.2 kW:
+// 41.6667 × (1/0.2 − 1/1.25) = 175 L and 5.35 ÷ 0.05 = 107 L of make-up and 7500 L of
+// carrier are 7.782 m3 at 2 = 15.564; 300 kWh at 0.20 = 60; freight 2.50 + 0.535.
+func TestWaterAndEnergyByHand(t *testing.T) {
+	o := Option{Name: "alum", Outcome: "found", Parts: []Part{{
+		Chemical: "alum", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsAlum14}, Price: eur(0.30, "kg"), Freight: eur(0.06, "kg"),
+		Effects: day.Effects{Strength: quantity.Some[quantity.Fraction](0.48), AlkalinityUse: 0.5}, Stock: 200000, Density: 1.25, Carrier: 0.03,
+	}}}
+	w := Water{Raw: 35, HasRaw: true, Keep: 30, Alkali: pair.Alkali{Per: 1.07, Price: eur(0.40, "kg"), Freight: eur(0.1, "kg"), Stock: 50000},
+		Running: 250, Skim: solids.Skimmer{Every: 0.5, Water: 2}, Power: 1200, MakeUp: eur(2, "m3"), Electricity: eur(0.20, "kWh")}
+	c, err := Make([]Option{o}, w, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, sum := c.Rows[0], 0.0
+	for i, want := range []float64{12.5, 3.035, 2.14, 0, 15.564, 60} {
+		l := r.Lines()[i]
+		near(t, l.Name, l.Amount.Amount, want)
+		sum += want
+	}
+	near(t, "total", r.Total.Amount, sum)
+	near(t, "skimmed", float64(w.Carried()), 1000)
+	near(t, "kWh", float64(w.Energy()), 300)
+	near(t, "water of the stock of a kg", float64(o.Parts[0].StockWater()), 4.2)
+	if _, err := Make([]Option{o}, Water{Electricity: quantity.Price{Amount: 1, Currency: "GBP", Per: "kWh"}}, 0); err == nil {
+		t.Error("two currencies pass")
+	}
 }
 
 func option(name string, dose float64, q func(float64) (quantity.Concentration, bool)) Option {

@@ -236,7 +236,15 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		g.price(&p, c, prod, row, o)
 		return p
 	}
-	e, notes, err := day.EffectsOf(prod, c.Name, d.Basis)
+	feed := dosing.FeedInput{Name: c.Name, Dose: d, Stock: dosing.Stock{Product: prod}}
+	if row != nil {
+		if k, ok := g.facts.Site.Stock(row.Stock.V); row.Stock.OK && ok {
+			feed.Stock.PerLitre, feed.Post = k.Product.V, k.Post.V
+		}
+	} else if g.facts.Site != nil {
+		o.Notes.Add(note.New(note.Info, "stock-unknown", "%s is not among the site's chemicals, so no water is counted for its stock", c.Name))
+	}
+	x, notes, err := feed.Chemical(site.UsualWater)
 	o.Notes.Add(notes...)
 	if err != nil {
 		for _, n := range note.Of(err, "strength-unknown") {
@@ -245,8 +253,8 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		}
 		return p
 	}
-	p.Effects = e
-	p.feed = dosing.FeedInput{Name: c.Name, Dose: d, Stock: dosing.Stock{Product: prod}}
+	p.Effects, p.Stock, p.Density, p.Carrier = x.Effects, x.Stock, x.Density, x.Carrier
+	p.feed = feed
 	if row != nil { // as the site calls it, so that its capture and what it accepts count
 		p.feed.Name, p.feed.At = row.Name.V, row.At
 	}
@@ -420,8 +428,11 @@ func (g *gathering) water() Water {
 		so, known = dosing.RawSolids(*s, site.UsualWater)
 		w.Disposal = pair.SiteDisposal(w.Disposal, *s)
 		if q := g.day.Average(); q > 0 {
-			w.Carried = dosing.SkimmerOf(*s).PerHour() * quantity.Volume(1000/q)
+			w.Running = quantity.Time(1000 / q)
 		}
+		r := dosing.RecordOf(*s, site.UsualWater)
+		w.Skim, w.Power, w.MakeUp, w.Electricity = r.Skim, r.Power, r.MakeUp, r.Electricity
+		g.err = append(g.err, dosing.OtherPrices(*s)...)
 	}
 	for _, s := range g.series {
 		if v, ok := s.RawReading(jartest.AlkalinityKey); ok && !w.HasRaw {
@@ -458,7 +469,7 @@ func (g *gathering) alkali(w *Water) {
 		g.notes.Add(note.Of(err, "no-alkali")...)
 		return
 	}
-	w.Alkali, w.AlkaliPer, w.AlkaliPrice = a.Name, a.Per, a.Price
+	w.Alkali = a
 }
 
 // sameWater warns where the raw readings of the series differ by more than a fifth.

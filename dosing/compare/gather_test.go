@@ -106,7 +106,7 @@ func TestFlagsGoBeforeSite(t *testing.T) {
 	}
 	near(t, "price", options[0].Parts[0].Price.Amount, 1)
 	near(t, "freight", options[0].Parts[0].Freight.Amount, 0.1)
-	if w.Raw != 20 || w.Keep != 30 || w.AlkaliPrice.Amount != 0.5 || math.Abs(float64(w.AlkaliPer)-1.059) > 0.02 {
+	if w.Raw != 20 || w.Keep != 30 || w.Alkali.Price.Amount != 0.5 || math.Abs(float64(w.Alkali.Per)-1.059) > 0.02 {
 		t.Errorf("water %+v", w)
 	}
 }

@@ -328,7 +328,7 @@ func TestSharedWater(t *testing.T) {
 		near(t, x.what+": raw", float64(w.Raw), x.raw)
 		near(t, x.what+": keep", float64(w.Keep), x.keep)
 		near(t, x.what+": removed", float64(w.Removed.Likely), x.removed)
-		near(t, x.what+": carried", float64(w.Carried), x.carried)
+		near(t, x.what+": carried", float64(w.Carried()), x.carried)
 		if w.HasRaw != (x.raw > 0) {
 			t.Errorf("%s: raw %v", x.what, w.HasRaw)
 		}
@@ -344,7 +344,7 @@ func TestSharedWater(t *testing.T) {
 	// An alkali is a product of the catalogue that gives alkalinity.
 	eur := pair.Price{Chemical: "soda-ash", Price: eur(0.5, "kg")}
 	_, w, _, err := Gather(nil, nil, nil, Facts{Catalogue: product.Default(), Alkali: &eur})
-	if err != nil || w.AlkaliPrice.Amount != 0.5 || w.Alkali == "" {
+	if err != nil || w.Alkali.Price.Amount != 0.5 || w.Alkali.Name == "" {
 		t.Errorf("%+v %v", w, err)
 	}
 	eur.Chemical = "no such thing"
@@ -352,7 +352,7 @@ func TestSharedWater(t *testing.T) {
 		t.Error("an alkali that nobody knows passes")
 	}
 	eur.Chemical = "alum-liquid"
-	if _, w, notes, err := Gather(nil, nil, nil, Facts{Catalogue: product.Default(), Alkali: &eur}); err != nil || len(notes) != 1 || w.Alkali != "" {
+	if _, w, notes, err := Gather(nil, nil, nil, Facts{Catalogue: product.Default(), Alkali: &eur}); err != nil || len(notes) != 1 || w.Alkali.Name != "" {
 		t.Errorf("alum for an alkali: %+v %v %v", w, notes, err)
 	}
 }
@@ -458,9 +458,9 @@ func TestWhatIsLeftOut(t *testing.T) {
 	}{
 		{"all known", []Option{alum}, Water{HasRaw: true, Raw: 100, Keep: 50, Disposal: day.Disposal{Price: eur(0.5, "kg dry")}}, ""},
 		{"nothing known", []Option{alum}, Water{}, "alkalinity-unknown solids-not-priced"},
-		{"alkali without a price", []Option{alum}, Water{HasRaw: true, Raw: 59.5, Keep: 50, AlkaliPer: 1}, "alkali-not-priced solids-not-priced"},
-		{"alkali with a price", []Option{alum}, Water{HasRaw: true, Raw: 55, Keep: 50, AlkaliPer: 1, AlkaliPrice: eur(1, "kg")}, "solids-not-priced"},
-		{"just enough", []Option{alum}, Water{HasRaw: true, Raw: 60, Keep: 50, AlkaliPer: 1}, "solids-not-priced"},
+		{"alkali without a price", []Option{alum}, Water{HasRaw: true, Raw: 59.5, Keep: 50, Alkali: pair.Alkali{Per: 1}}, "alkali-not-priced solids-not-priced"},
+		{"alkali with a price", []Option{alum}, Water{HasRaw: true, Raw: 55, Keep: 50, Alkali: pair.Alkali{Per: 1, Price: eur(1, "kg")}}, "solids-not-priced"},
+		{"just enough", []Option{alum}, Water{HasRaw: true, Raw: 60, Keep: 50, Alkali: pair.Alkali{Per: 1}}, "solids-not-priced"},
 		{"refused", []Option{refused}, Water{}, ""},
 	} {
 		c, err := Make(x.options, x.w, 0)

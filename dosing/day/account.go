@@ -37,9 +37,11 @@ type Use struct {
 	// Volume is the product as a liquid, Stock what the pump delivers, Water what
 	// makes up the stock; zero where the figures for it are not known.
 	Volume, Stock, Water quantity.Volume
-	Alkalinity           quantity.Mass // used, as CaCO3
+	Carrier              quantity.Volume // water that carries the stock from the pump
+	Alkalinity           quantity.Mass   // used, as CaCO3
 	Solids               solids.Range[quantity.Mass]
-	// Goods, Freight and MakeUp are the cost of the product, its delivery and the water of its stock.
+	// Goods, Freight and MakeUp are the cost of the product, its delivery, and the
+	// water of its stock and its carrier.
 	Goods, Freight, MakeUp quantity.Money
 }
 
@@ -70,6 +72,11 @@ func (r Record) OfWater(v quantity.Volume) Account {
 func (r Record) OfHours(t quantity.Time) Account {
 	a := Account{Running: t, Carried: r.Skim.PerHour() * quantity.Volume(t), Energy: quantity.Energy(r.Power.In("kW") * float64(t))}
 	a.Wet = solids.Same(a.Carried)
+	for _, c := range r.Chemicals {
+		u := Use{Chemical: c.Name, Carrier: quantity.Volume(float64(c.Carrier) * float64(t) * 1000)}
+		u.MakeUp = cost(u.Carrier, r.MakeUp)
+		a.Uses = append(a.Uses, u)
+	}
 	a.Disposal = quantity.Money{Amount: float64(a.Carried) * r.Disposal.PerLitre(), Currency: r.Disposal.Price.Currency}
 	a.Electricity = quantity.Money{Amount: float64(a.Energy) * r.Electricity.Amount, Currency: r.Electricity.Currency}
 	return a
@@ -90,8 +97,18 @@ func (c Chemical) Use(dosed quantity.Mass, water quantity.Price) Use {
 	}
 	u.Goods = quantity.Money{Amount: float64(u.Product) * c.Price.Amount, Currency: c.Price.Currency}
 	u.Freight = quantity.Money{Amount: float64(u.Product) * c.Freight.Amount, Currency: c.Freight.Currency}
-	u.MakeUp = quantity.Money{Amount: u.Water.In("m3") * water.Amount, Currency: water.Currency}
+	u.MakeUp = cost(u.Water, water)
 	return u
+}
+
+// StockWater is the water that makes the stock of one kg of product.
+func (c Chemical) StockWater() quantity.Volume {
+	return c.Use(quantity.Mass(1/c.Product()), quantity.Price{}).Water
+}
+
+// cost is that of so much water at a price per m3.
+func cost(v quantity.Volume, price quantity.Price) quantity.Money {
+	return quantity.Money{Amount: v.In("m3") * price.Amount, Currency: price.Currency}
 }
 
 // Cost is all that a mass of the chemical costs.
@@ -113,7 +130,8 @@ func (a Account) plus(k float64, b Account) Account {
 		}
 		u := &a.Uses[i]
 		u.Dosed, u.Active, u.Product = u.Dosed+kg*v.Dosed, u.Active+kg*v.Active, u.Product+kg*v.Product
-		u.Volume, u.Stock, u.Water = u.Volume+litres*v.Volume, u.Stock+litres*v.Stock, u.Water+litres*v.Water
+		u.Volume, u.Stock = u.Volume+litres*v.Volume, u.Stock+litres*v.Stock
+		u.Water, u.Carrier = u.Water+litres*v.Water, u.Carrier+litres*v.Carrier
 		u.Alkalinity, u.Solids = u.Alkalinity+kg*v.Alkalinity, u.Solids.Plus(v.Solids.Scale(k))
 		u.Goods, u.Freight, u.MakeUp = sum(u.Goods, times(v.Goods, k)), sum(u.Freight, times(v.Freight, k)), sum(u.MakeUp, times(v.MakeUp, k))
 	}
@@ -132,7 +150,7 @@ type Line struct {
 }
 
 // Lines lists the cost: each chemical, what their deliveries come to, the solids,
-// the water of the stocks, the energy.
+// the water of the stocks and their carriers, the energy.
 func (a Account) Lines() []Line {
 	var out []Line
 	var freight, water quantity.Money

@@ -2,6 +2,7 @@ package day_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -24,7 +25,7 @@ func handDay() day.Record {
 		Chemicals: []day.Chemical{
 			{Name: "alum", Dose: quantity.Dose{Concentration: 12, Basis: quantity.AsAlum14}, Stock: 150000, Density: 1.2, Price: eur(0.40, "kg"), Freight: eur(0.10, "kg"),
 				Effects: day.Effects{Strength: share(0.48), Active: quantity.Some[quantity.Ratio](1), AlkalinityUse: 0.5, Al: 0.09}},
-			{Name: "polymer", Dose: quantity.Dose{Concentration: 0.5, Basis: quantity.AsProduct}, Stock: 2000, Price: eur(5, "kg"),
+			{Name: "polymer", Dose: quantity.Dose{Concentration: 0.5, Basis: quantity.AsProduct}, Stock: 2000, Carrier: 0.04, Price: eur(5, "kg"),
 				Effects: day.Effects{Strength: share(1), Active: quantity.Some[quantity.Ratio](0.9), Floc: 0.9}},
 			{Name: "soda ash", Balance: &day.Balance{Raw: 40, Keep: 36, PerCaCO3: 1.06}, Price: eur(0.60, "kg"), Density: 1.3,
 				Effects: day.Effects{Strength: share(0.99), AlkalinityUse: -1 / 1.06}},
@@ -40,6 +41,7 @@ func TestAccountByHand(t *testing.T) {
 	// 132.049/26.982 = 0.528548 kg with bound water. 2.5 × 0.40 = 1.00, × 0.10 = 0.25, 0.01458333 m3 × 2 = 0.0291667 EUR.
 	al := 0.108 / 26.982
 	// Polymer: 0.05 kg of product, 0.045 kg active and solids; ÷ 2 g/L = 25 L of stock, all of it water: 0.05 EUR; 0.25 EUR.
+	// Its carrier runs at 40 L/h for 10 h: 400 L, 0.80 EUR.
 	// Soda ash: 12 × 0.5 + 36 − 40 = 2 mg/L lack; × 1.06 = 2.12 mg/L or 0.212 kg, ÷ 0.99 = 0.2141414 kg of product,
 	// ÷ 1.3 = 0.1647242 L, fed as it is; gives 0.2 kg of alkalinity back; × 0.60 = 0.1284848 EUR.
 	low, likely, high := 1+al*78.004+0.045, 2+al*132.049+0.045, 3+al*132.049+0.045
@@ -52,7 +54,8 @@ func TestAccountByHand(t *testing.T) {
 		".Uses[0].Goods.Amount": 1, ".Uses[0].Freight.Amount": 0.25, ".Uses[0].MakeUp.Amount": (2.5/0.15 - 2.5/1.2) / 1000 * 2,
 		".Uses[1].Dosed": 0.05, ".Uses[1].Active": 0.045, ".Uses[1].Product": 0.05, ".Uses[1].Volume": 0, ".Uses[1].Stock": 25, ".Uses[1].Water": 25,
 		".Uses[1].Alkalinity": 0, ".Uses[1].Solids.Low": 0.045, ".Uses[1].Solids.Likely": 0.045, ".Uses[1].Solids.High": 0.045,
-		".Uses[1].Goods.Amount": 0.25, ".Uses[1].Freight.Amount": 0, ".Uses[1].MakeUp.Amount": 0.05,
+		".Uses[1].Goods.Amount": 0.25, ".Uses[1].Freight.Amount": 0, ".Uses[1].MakeUp.Amount": 0.85,
+		".Uses[0].Carrier": 0, ".Uses[1].Carrier": 400, ".Uses[2].Carrier": 0,
 		".Uses[2].Dosed": 0.212, ".Uses[2].Active": 0, ".Uses[2].Product": 0.212 / 0.99, ".Uses[2].Volume": 0.212 / 0.99 / 1.3, ".Uses[2].Stock": 0.212 / 0.99 / 1.3, ".Uses[2].Water": 0,
 		".Uses[2].Alkalinity": -0.2, ".Uses[2].Solids.Low": 0, ".Uses[2].Solids.Likely": 0, ".Uses[2].Solids.High": 0,
 		".Uses[2].Goods.Amount": 0.212 / 0.99 * 0.6, ".Uses[2].Freight.Amount": 0, ".Uses[2].MakeUp.Amount": 0,
@@ -69,7 +72,7 @@ func TestAccountByHand(t *testing.T) {
 		name string
 		want float64
 	}{{"alum", 1}, {"polymer", 0.25}, {"soda ash", 0.212 / 0.99 * 0.6}, {"delivery charges", 0.25}, {"disposal of solids", want[".Disposal.Amount"]},
-		{"make-up water", want[".Uses[0].MakeUp.Amount"] + 0.05}, {"energy", 3}}
+		{"make-up water", want[".Uses[0].MakeUp.Amount"] + 0.85}, {"energy", 3}}
 	total := 0.0
 	for i, l := range a.Lines() {
 		total += lines[i].want
@@ -96,6 +99,10 @@ func TestAccountByHand(t *testing.T) {
 func TestDisposalPrices(t *testing.T) {
 	for per, x := range map[string]struct{ price, dry, litre float64 }{
 		"kg dry": {1, 100, 0}, "t dry": {1000, 100, 0}, "t": {20, 100, 0.02}, "m3": {20 * 1.02, 100, 0.0204}, "": {7, 0, 0},
+		// A pound is 0.45359237 kg, a US gallon 3.785411784 L, an imperial one 4.54609 L (NIST Handbook 44, appendix C).
+		"kg": {0.02, 100, 0.02}, "lb": {0.02 * 0.45359237, 100, 0.02}, "short ton": {40 * 0.45359237, 100, 0.02},
+		"L": {0.0204, 100, 0.0204}, "gal": {0.0204 * 3.785411784, 100, 0.0204}, "1000 gal": {20.4 * 3.785411784, 100, 0.0204},
+		"imp gal": {0.0204 * 4.54609, 100, 0.0204}, "1000 m3": {20400, 100, 0.0204}, "pack": {7, 0, 0}, "kWh": {7, 0, 0}, "delivery": {7, 0, 0},
 	} {
 		d := day.Disposal{DrySolids: 0.02, Density: 1.02, Price: eur(x.price, per)}
 		if got := 100 * d.PerKgDry(); math.Abs(got-x.dry) > 1e-9 {
@@ -104,6 +111,15 @@ func TestDisposalPrices(t *testing.T) {
 		if got := d.PerLitre(); math.Abs(got-x.litre) > 1e-12 {
 			t.Errorf("%q: a litre costs %g, want %g", per, got, x.litre)
 		}
+		if err := d.Check(); (err == nil) != (x.dry > 0) {
+			t.Errorf("%q: %v", per, err)
+		}
+		if err := (day.Disposal{Price: d.Price}).Check(); (err == nil) != (per == "kg dry" || per == "t dry") {
+			t.Errorf("%q without dry solids: %v", per, err)
+		}
+		if b := d.InBulk(); math.Abs(100*b.PerKgDry()-x.dry) > 1e-9 || x.dry > 0 && !slices.Contains([]string{"kg dry", "t dry", "t", "m3"}, b.Price.Per) {
+			t.Errorf("%q in bulk: %v", per, b)
+		}
 		r := handDay()
 		r.Disposal = d
 		a := r.Account()
@@ -111,6 +127,12 @@ func TestDisposalPrices(t *testing.T) {
 		if math.Abs(a.Disposal.Amount-want) > 1e-9 || a.Disposal.Currency != "EUR" {
 			t.Errorf("%q: disposal %v, want %g", per, a.Disposal, want)
 		}
+	}
+	if err := (day.Disposal{}).Check(); err != nil {
+		t.Errorf("without a price: %v", err)
+	}
+	if err := (day.Disposal{DrySolids: 0.02, Price: eur(1, "pack")}).Check(); err == nil || err.Error() != "the price of disposal of solids is per pack: give it per m3, t, kg dry, t dry" {
+		t.Errorf("by the pack: %v", err)
 	}
 	if v := (day.Disposal{DrySolids: 0.02}).Volume(1); math.Abs(float64(v)-50) > 1e-12 { // 1 kg/L where not given
 		t.Errorf("1 kg dry at 2 %% is %v", v)

@@ -14,9 +14,14 @@ func (e Effects) Check(name string) (l note.List) {
 	return l
 }
 
-// Check finds a price that cannot be worked out, for want of the dry solids.
+// Check refuses a price that is for nothing that solids are measured by, and one of
+// wet solids where it is not known how much dry solids they hold.
 func (d Disposal) Check() (l note.List) {
-	if d.Price.Amount > 0 && d.DrySolids <= 0 && (d.Price.Per == "m3" || d.Price.Per == "t") {
+	switch dry, wet, volume := d.paid(); {
+	case d.Price.Amount <= 0 || dry > 0:
+	case wet <= 0 && volume <= 0:
+		l.Add(note.Fault("price-unit", "the price of disposal of solids is per %s", d.Price.Per).Do("give it per m3, t, kg dry, t dry"))
+	case d.DrySolids <= 0:
 		l.Add(note.Fault("no-dry-solids", "solids are paid by %s and their dry solids are not given", d.Price.Per).
 			Do("give the %% dry solids of the float or sludge, or a price per kg dry"))
 	}

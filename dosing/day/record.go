@@ -41,6 +41,8 @@ type Chemical struct {
 	Effects
 	// Stock is product per litre of the stock that the pump delivers; zero is neat.
 	Stock quantity.Concentration
+	// Carrier is water that is added after the pump while the unit runs, whatever is dosed.
+	Carrier quantity.Flow
 	// Density is that of the product; zero for a powder and where it is not known.
 	Density quantity.Density
 	// Price and Freight are per kg of product.
@@ -56,7 +58,8 @@ type Balance struct {
 	PerCaCO3 quantity.Ratio
 }
 
-// Disposal is what becomes of the solids. Price is per m3 or t of wet solids, or per kg or t dry.
+// Disposal is what becomes of the solids. Price is per kg or t of dry solids, or by
+// the mass or the volume of wet ones; see [Disposal.Check].
 type Disposal struct {
 	DrySolids quantity.Fraction // of the float or sludge itself, without water that a skimmer carries over
 	Density   quantity.Density  // of the float or sludge; zero counts as 1 kg/L
@@ -74,25 +77,48 @@ func (d Disposal) Volume(dry quantity.Mass) quantity.Volume {
 // PerKgDry gives the price of the float or sludge that holds one kg of dry
 // solids, in the price's currency; zero where there is no price.
 func (d Disposal) PerKgDry() float64 {
-	switch d.Price.Per {
-	case "kg dry":
-		return d.Price.Amount
-	case "t dry":
-		return d.Price.Amount / 1000
-	case "t":
-		return d.Price.Amount / 1000 / float64(d.DrySolids)
-	case "m3":
-		return d.Price.Amount / 1000 * float64(solids.VolumeOf(1, d.DrySolids, d.Density))
+	switch dry, wet, volume := d.paid(); {
+	case dry > 0:
+		return d.Price.Amount / float64(dry)
+	case wet > 0:
+		return d.Price.Amount / float64(wet) / float64(d.DrySolids)
+	case volume > 0:
+		return d.Price.Amount / float64(volume) * float64(solids.VolumeOf(1, d.DrySolids, d.Density))
 	}
 	return 0
+}
+
+// paid is what the price is for: a mass of dry solids, or a mass or a volume of wet ones.
+func (d Disposal) paid() (dry, wet quantity.Mass, volume quantity.Volume) {
+	switch d.Price.Per {
+	case "kg dry":
+		return 1, 0, 0
+	case "t dry":
+		return 1000, 0, 0
+	}
+	wet, volume = d.Price.Holds()
+	return 0, wet, volume
+}
+
+// InBulk is the same with a price per kg or t dry, per t or per m3.
+func (d Disposal) InBulk() Disposal {
+	switch _, wet, volume := d.paid(); {
+	case wet > 0:
+		d.Price.Amount, d.Price.Per = d.Price.Amount*1000/float64(wet), "t"
+	case volume > 0:
+		d.Price, _ = d.Price.PerM3()
+	}
+	return d
 }
 
 // PerLitre gives the price of a litre of water carried over into the bin: nothing
 // where dry solids are paid for. Such water weighs 1 kg/L.
 func (d Disposal) PerLitre() float64 {
-	switch d.Price.Per {
-	case "t", "m3":
-		return d.Price.Amount / 1000
+	switch _, wet, volume := d.paid(); {
+	case wet > 0:
+		return d.Price.Amount / float64(wet)
+	case volume > 0:
+		return d.Price.Amount / float64(volume)
 	}
 	return 0
 }

@@ -118,7 +118,8 @@ func chemicals(t *rapid.T, s *site.Site) {
 	for i := range s.Chemicals {
 		c := &s.Chemicals[i]
 		c.Stock = quantity.Some(c.Name.V + " stock")
-		s.Stocks = append(s.Stocks, site.Stock{Name: c.Stock, Product: always[quantity.Concentration](t, c.Stock.V, 1000, 5000)})
+		s.Stocks = append(s.Stocks, site.Stock{Name: c.Stock, Product: always[quantity.Concentration](t, c.Stock.V, 1000, 5000),
+			Post: maybe[quantity.Flow](t, c.Name.V+" carrier", 0.001, 0.5)})
 	}
 }
 

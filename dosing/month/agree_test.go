@@ -57,7 +57,7 @@ func TestMonthOfEqualDays(t *testing.T) {
 			}
 		}
 		p, b := planned(t, s), budgeted(t, s)
-		one := ofDay(s, p)
+		one := CostOf(s, p)
 		for _, d := range daytest.Differ(daytest.Figures(b.Account), daytest.Figures(one.Times(float64(n)))) {
 			t.Fatalf("%d days: %s", n, d)
 		}
@@ -217,25 +217,4 @@ func TestCleanUps(t *testing.T) {
 
 func eurPerKg(v float64) quantity.Price {
 	return quantity.Price{Amount: v, Currency: "EUR", Per: "kg"}
-}
-
-// ofDay is the account of a planned day with all that it costs on a site, at the
-// usual orders of a plant that has such a day every day. A chemical without a
-// price that can be used costs nothing; a budget says so.
-func ofDay(s site.Site, p dosing.Plan) day.Account {
-	r := p.Record(s)
-	for i, u := range r.Account().Uses {
-		c := &r.Chemicals[i]
-		for _, row := range s.Prices {
-			if !sameName(row.Chemical.V, c.Name) {
-				continue
-			}
-			list, supply := Bought(row, p.Feeds[i].Stock.Product)
-			if goods, freight, err := list.Price(supply.UsualOrder(quantity.MassRate(u.Product)), supply, c.Density); err == nil {
-				c.Price, c.Freight = goods, freight
-			}
-			break
-		}
-	}
-	return r.Account()
 }

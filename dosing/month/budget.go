@@ -99,7 +99,7 @@ func newModel(p Plan, classes []Class, days []Day) *model {
 
 // in is the chemical as the account of a day takes it in water of a class.
 func (c Chemical) in(class int) day.Chemical {
-	out := day.Chemical{Name: c.Name, Balance: c.Balance, Effects: c.Effects, Stock: c.Stock, Density: c.Density}
+	out := day.Chemical{Name: c.Name, Balance: c.Balance, Effects: c.Effects, Stock: c.Stock, Density: c.Density, Carrier: c.Carrier}
 	if c.Balance == nil {
 		out.Dose = quantity.Dose{Concentration: c.dose(class).Plan, Basis: c.Basis}
 	}

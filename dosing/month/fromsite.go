@@ -108,15 +108,13 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 		a.faults.Add(note.Fault("log-too-short", "no day of the meter log has 20 hours of readings").At(a.site.Flow.Log.At).Do("give a longer log, or the average flow"))
 		return
 	}
-	var all, count, weeks float64
-	for d := range 7 {
-		if n[d] > 0 {
-			all += sum[d] / float64(n[d])
-			count++
-			weeks = math.Max(weeks, float64(n[d]))
-		}
+	weeks := slices.Max(n[:])
+	usual, err := l.Day(nil) // of which the planned day is the part within the hours
+	if err != nil {
+		a.faults = append(a.faults, note.Of(err, "flow")...)
+		return
 	}
-	mean := all / count
+	mean := usual.Volume().In("m3")
 	if mean > 0 {
 		for d := range 7 {
 			if n[d] > 0 {
@@ -325,7 +323,8 @@ func (a *adapter) chemical(i int, f dosing.FeedInput, p *Plan) (Chemical, error)
 	c := a.site.Chemicals[i]
 	x, notes, err := f.Chemical(site.UsualWater)
 	a.notes.Add(notes...)
-	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Other, Balance: f.Balance, Effects: x.Effects, Stock: x.Stock, Density: x.Density}
+	ch := Chemical{Name: f.Name, Basis: f.Dose.Basis, Role: Other, Balance: f.Balance, Effects: x.Effects,
+		Stock: x.Stock, Density: x.Density, Carrier: x.Carrier}
 	if err != nil {
 		return ch, err
 	}
@@ -399,11 +398,6 @@ func Between(mid, low, high quantity.Concentration) func(float64) (quantity.Conc
 	}
 }
 
-// pricedBy are the rows of Prices that are no chemical, and the units in which each is paid.
-var pricedBy = map[string][]string{
-	site.PriceDisposal: {"m3", "t", "kg dry", "t dry"}, site.PriceWater: {"m3"}, site.PriceElectricity: {"kWh"},
-}
-
 // otherPrices takes the rows of Prices that are no chemical.
 func (a *adapter) otherPrices(p *Plan) {
 	so := a.site.Solids
@@ -411,19 +405,9 @@ func (a *adapter) otherPrices(p *Plan) {
 	p.Disposal, p.Skim = r.Disposal, r.Skim
 	p.Water, p.Energy = r.MakeUp, Energy{Power: r.Power, Price: r.Electricity}
 	_, source := dosing.ShareOf(a.site)
-	for _, r := range a.site.Prices {
-		name := strings.ToLower(strings.TrimSpace(r.Chemical.V))
-		if units, ok := pricedBy[name]; ok && !slices.Contains(units, r.Price.V.Per) {
-			a.faults.Add(note.Fault("price-unit", "the price of %s is per %s", name, r.Price.V.Per).At(r.Price.At).
-				Do("give it per %s", strings.Join(units, ", ")))
-		}
-	}
-	a.notes.Add(told(
-		row{!so.FloatSolids.OK, note.New(note.Info, "solids-share",
-			"the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).
-			At(so.FloatSolids.At).Do("measure them").From(source)},
-		row{r.Electricity.Amount > 0 && r.Power == 0, note.New(note.Info, "power-unknown",
-			"electricity has a price and the power drawn is not given").
-			At(a.site.Flow.Power.At).Do("give it on the Flow sheet")},
-	)...)
+	a.notes.Add(told(row{!so.FloatSolids.OK, note.New(note.Info, "solids-share",
+		"the dry solids of the float or sludge are not given and taken as %s", r.Disposal.DrySolids).
+		At(so.FloatSolids.At).Do("measure them").From(source)})...)
+	a.faults.Add(dosing.OtherPrices(a.site)...)
+	a.notes.Add(powerUnknown(a.site, r.Electricity)...)
 }

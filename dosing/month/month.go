@@ -60,6 +60,7 @@ type Chemical struct {
 	// Stock is grams of product per litre of the stock that the pump delivers; zero is neat.
 	Stock   quantity.Concentration
 	Density quantity.Density // of the product; zero where it is a powder or not known
+	Carrier quantity.Flow    // water added after the pump while the unit runs
 	Prices  PriceList
 	Supply  Supply
 }

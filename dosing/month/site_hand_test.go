@@ -45,6 +45,26 @@ func taken(t *testing.T, v site.Values, log *flow.Log) (Plan, note.List) {
 	return p, notes
 }
 
+// TestWeekdaysAreMetered: 2 m3/h on a Monday, 4 on a Tuesday and 4 for the first half
+// of the Wednesday. The average day is 10/3 m3/h in its first half and 3 in the
+// second, 76 m3; the month gives Mondays the 48 m3 and Tuesdays the 96 m3 metered,
+// and other days the average one.
+func TestWeekdaysAreMetered(t *testing.T) {
+	csv := bytes.NewBufferString("time,flow m3/h\n2026-02-02 00:00,2\n2026-02-02 12:00,2\n2026-02-03 00:00,4\n2026-02-03 12:00,4\n2026-02-04 00:00,4\n")
+	l, err := flow.Read("log.csv", csv, flow.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, notes := taken(t, site.Example("", ""), &l)
+	for day, want := range map[time.Weekday]float64{time.Monday: 48, time.Tuesday: 96, time.Wednesday: 76, time.Sunday: 76} {
+		w := p.Calendar.Week[day]
+		near(t, day.String(), float64(p.Calendar.Flow)*float64(w.Share)*float64(w.Hours), want)
+	}
+	if n, _ := has(notes, "flow-from-log"); !strings.Contains(n.Message, "76.00 m3 a day") {
+		t.Errorf("%s", n.Message)
+	}
+}
+
 // TestLogByHand: two weeks of 4 m3/h on working days and 2 at weekends, the second
 // Monday 8. Means by weekday 6, 4, 4, 4, 4, 2, 2: 26/7 m3/h. Scatter of Monday 2/3
 // and 4/3 of its mean: √((1/9 + 1/9) ÷ 7 degrees of freedom).

@@ -21,8 +21,12 @@ type Alkali struct {
 	Name string
 	// Per is kg of product per kg of CaCO3 given back.
 	Per quantity.Ratio
-	// Price is per kg of product; without a currency it is not known.
-	Price quantity.Price
+	// Price and Freight are per kg of product; a price without a currency is not known.
+	Price, Freight quantity.Price
+	// Stock, Density and Carrier are as the site doses it; none where no site is asked.
+	Stock   quantity.Concentration
+	Density quantity.Density
+	Carrier quantity.Flow
 }
 
 // NewAlkali takes a product for the alkali, at a price. It is an error for a
@@ -43,7 +47,9 @@ func NewAlkali(p product.Product, price quantity.Price, pack quantity.Mass) (Alk
 // Chemical is the alkali as the account of a day takes it: as much of it, as
 // product, as keeps an alkalinity in water of another.
 func (a Alkali) Chemical(raw, keep quantity.Alkalinity) day.Chemical {
-	return day.Chemical{Name: a.Name, Dose: quantity.Dose{Basis: quantity.AsProduct}, Balance: &day.Balance{Raw: raw, Keep: keep, PerCaCO3: a.Per}, Price: a.Price}
+	return day.Chemical{Name: a.Name, Dose: quantity.Dose{Basis: quantity.AsProduct},
+		Balance: &day.Balance{Raw: raw, Keep: keep, PerCaCO3: a.Per},
+		Price:   a.Price, Freight: a.Freight, Stock: a.Stock, Density: a.Density, Carrier: a.Carrier}
 }
 
 // SiteAlkali is the first alkali of a site that has a price there; its name is
@@ -55,10 +61,25 @@ func SiteAlkali(s site.Site, catalogue product.Catalogue) (Alkali, error) {
 			continue
 		}
 		for _, r := range s.Prices {
-			if strings.EqualFold(r.Chemical.V, c.Name.V) {
-				list, supply := month.Bought(r, p)
-				return NewAlkali(p, list.At(supply.UsualOrder(daily(s, c.Name.V, catalogue))), supply.Pack)
+			if !strings.EqualFold(r.Chemical.V, c.Name.V) {
+				continue
 			}
+			list, supply := month.Bought(r, p)
+			packs := supply.UsualOrder(daily(s, c.Name.V, catalogue))
+			a, err := NewAlkali(p, list.At(packs), supply.Pack)
+			if err != nil {
+				return a, err
+			}
+			if p.Form != product.Dry {
+				a.Density = p.Density.V
+			}
+			if k, ok := s.Stock(c.Stock.V); ok {
+				a.Stock, a.Carrier = k.Product.V, k.Post.V
+			}
+			if _, freight, err := list.Price(packs, supply, a.Density); err == nil {
+				a.Freight = freight
+			}
+			return a, nil
 		}
 	}
 	return Alkali{}, nil
@@ -191,10 +212,12 @@ func (b *beside) take(s jartest.Series, t Terms, order [2]int, catalogue product
 // noDisposal says why the disposal of solids cannot be counted, if it cannot, and what to do.
 func (t Terms) noDisposal(currency string) (why, do string) {
 	d := t.Disposal
-	switch {
+	switch perKgDry := d.PerKgDry(); {
 	case d.Price.Currency != currency:
 		return otherCurrency(d.Price, currency)
-	case !quantity.Finite(quantity.Number(d.PerKgDry())):
+	case perKgDry == 0:
+		return "its price is per " + d.Price.Per, `give it per m3, t, kg dry or t dry`
+	case !quantity.Finite(quantity.Number(perKgDry)):
 		return "they are paid by " + d.Price.Per + " and their dry solids are not known", `give --dry-solids, such as "2 %", or a price per t dry`
 	}
 	return "", ""

@@ -105,6 +105,22 @@ func contents(per string) (Mass, Volume, string) {
 	return 0, 0, ""
 }
 
+// Holds gives the mass or the volume that a price is for; both are zero where it is
+// for neither, such as a pack or a kWh.
+func (p Price) Holds() (Mass, Volume) {
+	m, v, _ := contents(p.Per)
+	return m, v
+}
+
+// PerM3 gives the price of a m3 of what is bought by volume; false where it is not.
+func (p Price) PerM3() (Price, bool) {
+	_, v := p.Holds()
+	if v <= 0 {
+		return Price{}, false
+	}
+	return Price{p.Amount * 1000 / float64(v), p.Currency, "m3"}, true
+}
+
 // PerKg gives the price of one kg of product. A price by volume needs the
 // density, a price by pack the mass of a pack; without them it is an error.
 func (p Price) PerKg(density Density, pack Mass) (Price, error) {

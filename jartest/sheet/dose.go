@@ -46,6 +46,9 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 			b.say(note.Error, "molar-dose", f.place, "the dose in column %q is in %s, and nothing says of what", f.head.text, u.Name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
 			return doseUnit{}
 		}
+		if u.As == "" && f.head.metal == "" {
+			b.say(note.Caution, "molar-of-metal", f.place, "column %q does not say of what the dose is in %s; it is taken to be of the metal, not of the salt", f.head.text, u.Name).do(b, `write "mmol/L as Al" or the dose in mg/L`)
+		}
 		basis := map[string]quantity.Basis{"al": quantity.AsAl, "fe": quantity.AsFe}[as]
 		m.s.Chemicals[k].Basis = basis
 		b.say(note.Info, "molar-dose", f.place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.head.text, basis, trimFloat(mass))
@@ -149,11 +152,20 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	out := doseUnit{volume: true}
 	switch u.Kind {
 	case words.Volume, words.Volper:
+		if u.Kind == words.Volper && !f.head.stock && !f.head.neat && b.opt.Stock == 0 && b.opt.Density == 0 {
+			b.say(note.Caution, "stock-or-product", f.place, "column %q does not say whether it is volumes of stock or of product; stock is taken", f.head.text).do(b, `write "mL of stock/L", or give --density for product`)
+		}
 		out.litres = u.Factor
 		if u.Kind == words.Volper {
 			out.litres = u.Factor / 1000
 		}
 	case words.Drops:
+		x, ok := b.look(m.t, factDrop, "")
+		if ok {
+			b.say(note.Info, "drop-volume", x.at, "a drop is %s, from %q", quantity.Volume(x.value), clip(x.text))
+			out.litres = x.value
+			break
+		}
 		b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in drops, which have no fixed volume", f.head.text).do(b, "write the volume of stock in mL")
 		return out
 	default:
@@ -246,9 +258,27 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	}
 	if x, ok := b.look(m.t, factStock, chem); ok && !saysNeat {
 		out.stock = x.value
-		if n, at, ok := m.dilution(f, chem); ok {
+		n, at, diluted := m.dilution(f, chem)
+		if rho, ok := b.look(m.t, factDensity, chem); diluted && ok && x.unit.Kind == words.Percent {
+			// a share of a product with a density is by mass
+			out.stock = x.value / 1e4 / 100 * rho.value * 1e6 / n
+			b.say(note.Caution, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s (%s %% by mass at %s kg/L)", trimFloat(n), quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value)).
+				do(b, `if not, state the strength of what was dosed with --stock "…"`)
+			return false
+		}
+		if diluted && !x.sure {
+			b.say(note.Error, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a product of %s %%, and not of what a litre of the dilution holds", trimFloat(n), trimFloat(x.value/1e4)).
+				do(b, `state the strength of what was dosed with --stock "…"`)
+			out.stock = 0
+			return true
+		}
+		if diluted {
 			b.say(note.Caution, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a stock of %s; the strength is taken to be that of what was dosed", trimFloat(n), quantity.Concentration(x.value)).
 				do(b, `if not, state the strength of what was dosed with --stock "…"`)
+		}
+		if as, err := quantity.ParseBasis(x.unit.As); x.unit.As != "" && err == nil && m.s.Chemicals[k].Basis == quantity.NotStated {
+			m.s.Chemicals[k].Basis = as
+			b.say(note.Info, "basis", x.at, "the stock is counted %s, and so is the dose", as)
 		}
 		level := note.Info
 		remark := ""
@@ -382,6 +412,11 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 			v.unit = beside
 		}
 	}
+	if v.unit.As != "" && v.unit.As != f.head.unit.As {
+		if as, err := quantity.ParseBasis(v.unit.As); err != nil || as != m.s.Chemicals[m.indexOf(f)].Basis {
+			b.say(note.Caution, "basis-in-cell", at, "dose %q counts %s, and the column does not say so", clip(v.text), v.unit.As).do(b, `state it for the column, such as "mg/L as Al"`)
+		}
+	}
 	mg, ok := m.doseOf(f, u, v, at)
 	if !ok {
 		return jd, false
@@ -409,6 +444,16 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 		}
 	}
 	return jd, true
+}
+
+// indexOf gives which chemical a column doses.
+func (m *maker) indexOf(f field) int {
+	for k, i := range m.dose {
+		if m.fs[i].c == f.c {
+			return k
+		}
+	}
+	return 0
 }
 
 // doseOf applies the unit of the cell, else that of the column.

@@ -31,8 +31,9 @@ func (m *maker) headingUnderstood(f field) bool {
 		b.say(note.Error, "transformed", f.place, "column %q does not hold the values themselves (%s)", h.text, u.Scale+h.scale).do(b, "write the values, not their logarithms or roots")
 		return false
 	case u.Times != 0:
-		b.say(note.Caution, "factor-in-heading", f.place, "the heading %q has a factor of %s, and nothing says whether it was applied; the numbers are taken as they stand", h.text, trimFloat(u.Times)).
-			do(b, "write the values and their unit without the factor")
+		b.say(note.Error, "factor-in-heading", f.place, "the heading %q has a factor of %s, and nothing says whether it was applied", h.text, trimFloat(u.Times)).
+			do(b, `write the values and their unit without it, or say what the numbers are with --column "%s=%s"`, h.text, want)
+		return false
 	}
 	if len(h.chems) > 1 {
 		b.say(note.Caution, "mixture", f.place, "column %q names %s; it is taken for the dose of the two together, not of the first", h.text, strings.Join(h.chems, " and ")).
@@ -75,8 +76,11 @@ func (b *bench) otherRows(t *table, rows []dataRow) []dataRow {
 // plainLabel reports a number, a letter or a short code, with or without a word for jar.
 func plainLabel(s string) bool {
 	h := readHeading(s)
-	if len(h.rest) > 0 && strings.IndexFunc(h.rest, func(r rune) bool { return r >= '0' && r <= '9' }) < 0 && len([]rune(h.rest)) > 2 {
+	if h.chosen || h.summary || h.next || h.old || h.target || h.stat != "" || h.control || h.raw {
 		return false
+	}
+	if counted := len(words.Tokens(words.Fold(s))) == 2 && strings.ContainsAny(words.Fold(s), "0123456789"); !counted && len([]rune(h.rest)) > 2 && strings.IndexFunc(h.rest, unicode.IsDigit) < 0 {
+		return false // one word and a number may be "jar 6" in a language that is not known
 	}
 	f := strings.Trim(words.Fold(s), " .:#()-")
 	switch f {

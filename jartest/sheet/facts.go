@@ -35,6 +35,7 @@ const (
 	factDate  // the day of the test
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
+	factDrop // volume of a drop, L
 )
 
 type fact struct {
@@ -110,7 +111,9 @@ func (b *bench) readFacts(g *area, tables []*table) {
 			if count++; count > 4000 {
 				return
 			}
+			before := len(b.facts)
 			b.factsAt(v, r, c, dec, in)
+			b.unheard(v.Place(r, c), strings.TrimSpace(x.Text), b.facts[before:], dec)
 		}
 	}
 }
@@ -151,7 +154,7 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 		d.kind, d.value = factDilution, n
 		b.facts = append(b.facts, d)
 	}
-	if b.stockSentence(base, sentenceOf(text, dec)) {
+	if b.stockSentences(base, text, dec) {
 		return
 	}
 	if (ndText.MatchString(f) || overText.MatchString(f)) && strings.ContainsAny(f, "0123456789") {
@@ -447,16 +450,11 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 	if all.raw || all.stage == "before" {
 		b.rawSentence(base, text, dec)
 	}
-	stock := false
-	for _, part := range sentenceEnd.Split(text, -1) {
-		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
-			stock = true
-		} else {
-			b.jarVolumes(base, one)
-		}
-	}
-	if stock {
+	if b.stockSentences(base, text, dec) {
 		return
+	}
+	for _, part := range sentenceEnd.Split(text, -1) {
+		b.jarVolumes(base, sentenceOf(part, dec))
 	}
 	for _, part := range partSign.Split(text, -1) {
 		b.amounts(base, part, dec, all)
@@ -473,6 +471,9 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 	h := readHeading(part)
 	for _, u := range us {
 		x := numeral(u.Number, dec)
+		if !x.ok() && u.Kind == words.Conc && u.Factor <= 1 && (h.stock || all.stock) {
+			x = numeral(strings.NewReplacer(",", "", ".", "").Replace(u.Number), dec) // a stock of ten ppm is none
+		}
 		if !x.ok() {
 			continue
 		}
@@ -510,6 +511,10 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 			}
 			if u.Kind == words.Conc && u.Factor <= 1 && (h.chem != "" || h.dose || h.all) && !h.strength {
 				d.value, d.sure = x.num*u.Factor, h.all || all.all
+				if f := words.Fold(base.text); !d.sure && !tied.MatchString(f) || formerly.MatchString(f) || partly.MatchString(f) {
+					b.say(note.Caution, "dose-mentioned", base.at, "%q speaks of a dose and does not say that every jar got it; it was not taken", clip(part)).do(b, "give it a column of its own")
+					continue
+				}
 				add(factFixed)
 			}
 		}

@@ -783,6 +783,9 @@ func (m *maker) factor(f field, u words.Unit, at note.Place, v value) (float64, 
 		b.say(note.Caution, "unit-assumed", f.place, "column %q gives a volume; a sample of 1 L is assumed, so mL counts as mL/L", f.head.text).do(b, `state the jar volume with --jar-volume "1 L"`)
 		return u.Factor * 1000, true
 	}
+	if u == f.head.unit {
+		at = f.place // said once for the column
+	}
 	b.say(note.Error, "wrong-unit", at, "%s in %q cannot be read (%s is looked for)", info.Label, u.Name, orWord(info.Unit, "no unit")).do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.head.text)
 	return 0, false
 }
@@ -831,6 +834,9 @@ func scaleOf(k jartest.Key, u words.Unit) (float64, bool) {
 	case "mg/L CaCO3":
 		switch u.Kind {
 		case words.Conc:
+			if u.As == "hco3" {
+				return u.Factor * 50.0435 / 61.017, true // molar masses of CaCO3/2 and HCO3
+			}
 			return u.Factor, u.As == "" || u.As == "caco3"
 		case words.Equiv:
 			return 50.0435 * u.Factor, true // half the molar mass of CaCO3
@@ -844,6 +850,9 @@ func scaleOf(k jartest.Key, u words.Unit) (float64, bool) {
 	case "uS/cm":
 		return u.Factor, u.Kind == words.Cond
 	case "mL/L":
+		if u.Kind == words.Percent {
+			return 10 * u.Factor, true // by volume
+		}
 		return u.Factor, u.Kind == words.Volper
 	case "mV":
 		return 1, u.Kind == words.Potential

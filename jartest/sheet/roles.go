@@ -715,6 +715,9 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 		return own
 	case key == "":
 		return own
+	case key == jartest.Turbidity && h.unit.Kind == words.Length:
+		b.say(note.Info, "tube", f.place, "column %q is a length, read through a tube or with a disc; it keeps its own name and is not turned into NTU", h.text)
+		return own
 	case !key.Known(), h.change, key == jartest.Colour && h.unit.Kind == words.ADMI:
 		return own
 	case key == jartest.Turbidity && (h.unit.Kind == words.FAU || h.unit.Kind == words.JTU):

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -238,6 +239,27 @@ func (m *maker) rawWater() {
 		m.s.Raw[x.key] = r
 	}
 	m.beforeColumns()
+	m.rawAgainstJars()
+}
+
+// rawAgainstJars asks about a raw turbidity below that of every jar: it is of another
+// water, or no raw reading.
+func (m *maker) rawAgainstJars() {
+	raw, ok := m.s.Raw[jartest.Turbidity]
+	if !ok || raw.State != jartest.Number {
+		return
+	}
+	n := 0
+	for _, j := range m.s.Jars {
+		if r, ok := j.Readings[jartest.Turbidity]; ok && r.State == jartest.Number {
+			if n++; r.Value <= raw.Value {
+				return
+			}
+		}
+	}
+	if n > 2 {
+		m.b.say(note.Caution, "raw-below-jars", raw.At, "the raw turbidity of %s NTU is below that of every jar", trimFloat(raw.Value)).do(m.b, "check that it is of the same water")
+	}
 }
 
 // beforeColumns takes the mean of a column of raw readings.
@@ -260,6 +282,11 @@ func (m *maker) beforeColumns() {
 					at = m.t.v.placeAt(d.r, f.c)
 				}
 			}
+		}
+		if len(vals) > 1 && slices.Min(vals) > 0 && slices.Max(vals) > 1.5*slices.Min(vals) {
+			m.b.say(note.Caution, "raw-varies", f.place, "column %q varies from %s to %s: it is not one raw water, and none was taken", f.head.text, trimFloat(slices.Min(vals)), trimFloat(slices.Max(vals))).
+				do(m.b, "give each water a test of its own")
+			continue
 		}
 		if _, had := m.s.Raw[f.head.reading]; !had && len(vals) > 0 {
 			info := f.head.reading.Info()

@@ -3,6 +3,7 @@ package sheet
 import (
 	"regexp"
 	"strings"
+	"unicode"
 
 	"jarwright/jartest"
 	"jarwright/jartest/note"
@@ -36,6 +37,9 @@ func sentenceOf(text string, dec decimals) sentence {
 		n, numbered := words.NumberBefore(text, u.From)
 		if at := strings.LastIndex(text[:u.From], n); numbered && at >= last {
 			x := numeral(n, dec)
+			if !x.ok() && u.Kind == words.Conc && u.Factor <= 1 && (s.all.stock || s.all.strength) {
+				x = numeral(strings.NewReplacer(",", "", ".", "").Replace(n), dec) // a stock of ten ppm is none
+			}
 			a.Number, a.Start, a.num, a.ok = n, at, x.num, x.ok()
 		} else if !eachWord.MatchString(words.Fold(text[last:u.From])) {
 			continue
@@ -49,19 +53,45 @@ func sentenceOf(text string, dec decimals) sentence {
 }
 
 var (
-	eachWord = regexp.MustCompile(`(?:^|[^a-z])(?:each|every|per|one|a|jeder|jede|je|cada|chaque|setiap|mỗi|moi)$`)
+	eachWord = regexp.MustCompile(`(?:^|[^a-z])(?:each|every|per|one|a|1|jeder|jede|je|cada|chaque|setiap|mỗi|moi)$`)
 	// link joins a volume of stock to what it holds or adds.
 	link = regexp.MustCompile(`=|->|→|≙|~|\b(?:gives?|adds?|equals?|is|are|contains?|holds?|has|have|provides?|raises?|means|makes|entspricht|ergibt|enthalt|equivale a|contiene|agrega|da|contient|donne|ajoute|contem|adiciona|mengandungi|mengandung|chua)\b`)
 	// holding links speak of the stock, not of the jar.
-	holding  = regexp.MustCompile(`\b(?:contains?|holds?|has|enthalt|contiene|contient|contem|mengandungi|mengandung|chua)\b`)
-	madeUpIn = regexp.MustCompile(`\b(?:in|to|into|per|en|dans|em|ad|auf|dalam|trong|made up|made up to|dissolved|diluted to)\b`)
-	filled   = regexp.MustCompile(`\b(?:filled with|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
-	sampled  = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
-	bounded  = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
-	formerly = regexp.MustCompile(`\b(?:yesterday|last week|last month|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
+	holding   = regexp.MustCompile(`\b(?:contains?|holds?|has|enthalt|contiene|contient|contem|mengandungi|mengandung|chua)\b`)
+	madeUpIn  = regexp.MustCompile(`\b(?:in|to|into|per|en|dans|em|ad|auf|dalam|trong|made up|made up to|dissolved|diluted to)\b`)
+	dissolved = regexp.MustCompile(`\b(?:dissolv|made up|mixed|diluted|gelost|aufgelost|disuelt|dissous|dissolvid|dilarutkan)`)
+	filled    = regexp.MustCompile(`\b(?:filled with|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
+	sampled   = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
+	bounded   = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
+	formerly  = regexp.MustCompile(`\b(?:yesterday|last week|last month|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
+	// tied joins a dose in words to the jars, partly to some of them.
+	tied   = regexp.MustCompile(`\b(?:plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
+	partly = regexp.MustCompile(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
+	// supposed speaks of a number that was not measured in this water.
+	supposed = regexp.MustCompile(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|assumed|estimated?|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu|adjusted|corrected|set to|held at)\b`)
 	rangeOf  = regexp.MustCompile(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
 	spread   = regexp.MustCompile(`(?:±|\+/-|\+-) ?$`)
 )
+
+// stockSentences books what the sentences of a text say of the stock, and beside them
+// of the jars; false where none speaks of a stock.
+func (b *bench) stockSentences(base fact, text string, dec decimals) bool {
+	found := false
+	var others []sentence
+	for _, part := range sentenceEnd.Split(text, -1) {
+		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
+			found = true
+		} else {
+			others = append(others, one)
+		}
+	}
+	for _, one := range others {
+		if found {
+			b.jarVolumes(base, one)
+		}
+	}
+	return found
+}
 
 // stockSentence books what a sentence says of the stock: "1 mL of stock = 10 mg" is a
 // strength, "1 mL adds 10 mg/L to the jar" a dose for each mL, "20 g in 2 L" a
@@ -76,6 +106,13 @@ func (b *bench) stockSentence(base fact, s sentence) bool {
 		d.chem, d.sure = s.all.chem, true
 		between := s.between[i+1]
 		switch {
+		case a.Kind == words.Drops && next.Kind == words.Volume && link.MatchString(between), a.Kind == words.Volume && next.Kind == words.Drops && link.MatchString(between):
+			if a.Kind == words.Volume { // "1 mL is 20 drops"
+				a, next = next, a
+			}
+			d.kind, d.value = factDrop, next.num*next.Factor/a.num
+			b.facts = append(b.facts, d)
+			return true
 		case a.Kind == words.Volume && a.num*a.Factor <= 0.05 && a.num > 0:
 			// the volume of a jar may stand between: "1 mL in 1 L gives 10 mg/L"
 			k := i + 1
@@ -98,16 +135,25 @@ func (b *bench) stockSentence(base fact, s sentence) bool {
 			default:
 				continue
 			}
-			b.facts = append(b.facts, d)
+			b.stocked(d)
 			b.jarVolumes(base, s)
 			return true
-		case a.Kind == words.Mass && next.Kind == words.Volume && madeUpIn.MatchString(between) && !jarWord(between+" "+s.between[i+2]) && (s.all.stock || s.all.strength || s.all.chem != ""):
+		case a.Kind == words.Mass && next.Kind == words.Volume && madeUpIn.MatchString(between) && (dissolved.MatchString(between) || !jarWord(between+" "+s.between[i+2])) && (s.all.stock || s.all.strength || s.all.chem != ""):
 			d.kind, d.value = factStock, a.num*a.Factor/(next.num*next.Factor)
-			b.facts = append(b.facts, d)
+			b.stocked(d)
 			return true
 		}
 	}
 	return false
+}
+
+// stocked books what is known of a stock, and that its chemical is the one dosed.
+func (b *bench) stocked(d fact) {
+	b.facts = append(b.facts, d)
+	if d.chem != "" {
+		d.kind, d.keyed = factChemical, true
+		b.facts = append(b.facts, d)
+	}
 }
 
 // jarWord reports a word for a jar.
@@ -152,13 +198,17 @@ func (b *bench) rawSentence(base fact, text string, dec decimals) {
 	for _, clause := range clauses(text) {
 		f := words.Fold(clause)
 		h := readHeading(clause)
-		if bounded.MatchString(f) || formerly.MatchString(f) || h.filtered || h.target || h.stage == "after" && !h.raw {
+		if bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || h.filtered || h.target || h.stage == "after" && !h.raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
-		if ok {
-			found[d.key] = append(found[d.key], d)
+		if !ok {
+			continue
 		}
+		if rest := strangeWords(h.rest); rest != "" {
+			b.say(note.Caution, "raw-words", base.at, "%q in %q is not understood; %s of the raw water is taken from it", rest, clip(clause), d.key.Info().Label).do(b, "write the raw reading in a line of its own")
+		}
+		found[d.key] = append(found[d.key], d)
 	}
 	for key, fs := range found {
 		for _, x := range fs[1:] {
@@ -174,6 +224,17 @@ func (b *bench) rawSentence(base fact, text string, dec decimals) {
 	}
 }
 
+// strangeWords leaves the numbers and single letters out of what was not understood.
+func strangeWords(rest string) string {
+	var out []string
+	for _, w := range strings.Fields(rest) {
+		if strings.IndexFunc(w, unicode.IsLetter) >= 0 && len([]rune(w)) > 1 {
+			out = append(out, w)
+		}
+	}
+	return strings.Join(out, " ")
+}
+
 // rawClause reads one number of the raw water: "45 NTU", "pH 7.6 ± 0.1", "colour < 5".
 func (b *bench) rawClause(base fact, clause string, h heading, dec decimals) (fact, bool) {
 	d := base
@@ -182,6 +243,9 @@ func (b *bench) rawClause(base fact, clause string, h heading, dec decimals) (fa
 	key, unit := h.reading, h.unit
 	if key == "" {
 		key = keyOfUnit(unit)
+	}
+	if m := bareCelsius.FindStringSubmatch(f); m != nil && key == "" { // "11 C"
+		f, key, unit = m[1], jartest.TemperatureKey, words.Unit{Kind: words.Temp, Factor: 1, Name: "C"}
 	}
 	m := ownNumber(f, h)
 	if key == "" || m == nil {
@@ -220,6 +284,9 @@ func ownNumber(f string, h heading) []int {
 				if m[5] > a.From || strings.TrimSpace(f[m[5]:a.From]) != "" {
 					continue
 				}
+				if i > 0 && f[m[4]] == '-' && m[4] > 0 && f[m[4]-1] >= '0' && f[m[4]-1] <= '9' { // "38-42"
+					return all[i-1]
+				}
 				if i > 0 && spread.MatchString(f[:m[4]]) || i > 0 && rangeOf.MatchString(f[all[i-1][4]:m[4]]) {
 					return all[i-1]
 				}
@@ -241,6 +308,7 @@ func ownNumber(f string, h heading) []int {
 }
 
 var (
+	bareCelsius = regexp.MustCompile(`^\s*(-?\d+(?:[.,]\d+)?) ?c\s*$`)
 	dates       = regexp.MustCompile(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
 	rawNumber   = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)\d[\d.,]*(?: \d{3}\b)*)`)
 	rangeAfter  = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)

@@ -72,8 +72,10 @@ func (b *bench) distinctDays(t *table, c int) bool {
 // or says not to use, and says that it is left out.
 func (b *bench) isExample(t *table) bool {
 	for _, s := range [...]string{t.title, t.v.Name} {
-		for _, x := range words.Find(words.Fold(s)) {
-			if (x.Concept == "example" || x.Concept == "void") && x.Near == "" && b.opt.Sheet == "" {
+		f := words.Fold(s)
+		for _, x := range words.Find(f) {
+			short := len(words.Tokens(f)) <= 6 // a longer title speaks of what it leaves out
+			if (x.Concept == "example" || x.Concept == "void") && x.Near == "" && b.opt.Sheet == "" && (short || x.From == 0) {
 				b.say(note.Caution, "example-left-out", b.firstPlace(t), "the table %s was left out because of %q", t.rangeName(), clip(s)).do(b, "name its sheet with --sheet if it is to be read")
 				return true
 			}

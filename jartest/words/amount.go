@@ -1,6 +1,7 @@
 package words
 
 import (
+	"cmp"
 	"regexp"
 	"strings"
 	"unicode"
@@ -29,7 +30,10 @@ func Amounts(text string) []Amount {
 // NumberBefore gives the number that stands right before a place in a text. The
 // digit of a formula, as in CaCO3, is none.
 func NumberBefore(text string, at int) (string, bool) {
-	n := strings.TrimRight(Plain(text[:at]), " ")
+	n := strings.TrimRight(powered(text[:at]), " ")
+	if m := powerBefore.FindStringSubmatch(n); m != nil { // "2·10^3"
+		return strings.ReplaceAll(cmp.Or(m[1], "1"), ",", ".") + "e" + m[2], true
+	}
 	if k := strings.TrimSuffix(n, "-"); len(k) < len(n) && k != "" && k[len(k)-1] >= '0' && k[len(k)-1] <= '9' { // "2-litre jars"
 		n = k
 	}
@@ -46,6 +50,27 @@ func NumberBefore(text string, at int) (string, bool) {
 		}
 	}
 	return strings.Trim(n[start:], ".,"), true
+}
+
+// powerBefore is a number with its power of ten: 10^4, 2 x 10^3.
+var powerBefore = regexp.MustCompile(`(?:^|[^0-9.,])(?:(\d+(?:[.,]\d+)?) ?[x×·*.] ?)?10 ?\^ ?(-?\d{1,2})$`)
+
+// powered is [Plain] with a "^" before raised digits.
+func powered(s string) string {
+	if ascii(s) {
+		return s
+	}
+	var b strings.Builder
+	raised := false
+	for _, r := range s {
+		f, up := foldRune(r)
+		if up && !raised {
+			b.WriteByte('^')
+		}
+		raised = up
+		b.WriteString(f)
+	}
+	return b.String()
 }
 
 // groupsBefore is what stands before the last group of a number written 10 000.

@@ -132,6 +132,9 @@ func (p *parser) unit(i int) (UnitAt, int) {
 	j = p.annotation(j, &u)
 	j = p.at25(j, &u)
 	j = p.times(j, &u)
+	if u.Times == 0 {
+		p.timesBefore(i, &u)
+	}
 	p.leftover(j, &u)
 	p.scale(i, &u)
 	return UnitAt{u, p.ts[i].from, p.ts[j-1].to}, j - i
@@ -213,6 +216,9 @@ func (p *parser) denominators(j int, e *expr) int {
 	for e.lead.dimension != "ratio" {
 		k, signed := j, false
 		switch {
+		case p.is(k, "in", "en", "dans") && p.at(k+1).sort == numberToken && e.lead.dimension == "mass" && !e.ratio: // "mg in 2 L"
+			signed = true
+			k++
 		case p.is(k, "/"), p.is(k, perWords...):
 			signed = true
 			k++
@@ -563,6 +569,20 @@ func (p *parser) at25(i int, u *Unit) int {
 	return k
 }
 
+// timesBefore reads a factor before a unit: "(x10^-2 g/L)".
+func (p *parser) timesBefore(i int, u *Unit) {
+	for k := i - 1; k >= 0 && k > i-6; k-- {
+		if t := p.at(k); p.is(k, "x", "×", "*") || len(t.text) > 1 && t.text[0] == 'x' && strings.Trim(t.text[1:], "0123456789") == "" {
+			if n, _ := p.count(k + 1); n != 1 || len(t.text) > 1 {
+				u.Times = max(n, 10)
+			}
+			return
+		} else if t.sort == wordToken || p.is(k, "(", ")", ",") {
+			return
+		}
+	}
+}
+
 // times reads a factor beside the unit.
 func (p *parser) times(i int, u *Unit) int {
 	k := i
@@ -646,6 +666,9 @@ func (p *parser) clear(i, j int, e *expr) bool {
 		return false
 	}
 	d := e.lead.dimension
+	if d == "length" && len(p.at(i).text) > 4 && !p.is(i-1, "(", "[") && p.at(i-1).sort != numberToken { // "meter A" is an instrument
+		return false
+	}
 	if dosed[d] && (p.is(j, perWords...) || p.is(j, "/") && p.at(j).glued) { // "mg per sack"
 		return true
 	}
@@ -658,7 +681,7 @@ func (p *parser) clear(i, j int, e *expr) bool {
 	if first {
 		return d == "volume" || d == "mass" && (p.is(j, "per", "added", "/", "of"))
 	}
-	if p.is(i-1, "(", "[", ",", ";", ":") || p.at(i-1).sort == numberToken {
+	if p.is(i-1, "(", "[", ",", ";", ":") || p.at(i-1).sort == numberToken || p.is(i-1, "-") && p.at(i-2).sort == numberToken {
 		return true
 	}
 	if p.is(i-1, "/") {

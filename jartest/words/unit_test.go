@@ -70,6 +70,7 @@ func TestUnits(t *testing.T) {
 		{"FeCl3 40 % w/w", Percent, 1, "", ""},
 		{"Alum (%)", Percent, 1, "", ""},
 		{"Alum (mg/1)", Conc, 1, "", ""},
+		{"Alum, mg in 2 L", Conc, 0.5, "", ""},
 		{"Alum mg/L as Al", Conc, 1, "al", ""},
 		{"Alum (mg/L as Al2O3)", Conc, 1, "al2o3", ""},
 		{"Alum mg Al/L", Conc, 1, "al", ""},

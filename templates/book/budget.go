@@ -213,8 +213,12 @@ func (w *budgetBook) summaryCost(row int) Range {
 	if w.carries() { // water that the skimmer carries over, where wet solids are paid for
 		carried = "+SUM({month hours})*{skimmed}*{wet price}" + w.wetUnit()
 	}
+	carriers := ""
+	if w.carrier() > 0 { // water that carries the stocks from the pumps
+		carriers = "+SUM({month hours})*{carriers}"
+	}
 	formulas = append(formulas, w.ofStores("freight"), "SUM({month dry})*{disposal}"+carried,
-		"("+w.ofStores("dilution")+")/1000*{make-up water}",
+		"("+w.ofStores("dilution")+carriers+")/1000*{make-up water}",
 		"SUM({month hours})*{power}/1000*{electricity}")
 	for i, h := range []string{"cost of what is used", w.currency(), "share, %"} {
 		s.Put(row-1, 5+i, Cell{Kind: Head, Value: h})
@@ -404,6 +408,15 @@ func (w *budgetBook) writeRemarks(notes note.List) {
 	}
 	s.pairs(Wrap, [2]string{"always",
 		"The safety data sheet of each product, local rules and the people licensed for this work go before anything worked out here."})
+}
+
+// carrier is the water added after the pumps in an hour, of all feeds.
+func (w *budgetBook) carrier() quantity.Volume {
+	var sum quantity.Flow
+	for _, c := range w.m.Plan.Chemicals {
+		sum += c.Carrier
+	}
+	return quantity.Volume(sum * 1000)
 }
 
 // wetUnit makes the price of a volume of water from that of wet solids, as formulas have it.

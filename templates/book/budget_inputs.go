@@ -276,6 +276,12 @@ func (w *budgetBook) writeOther() {
 		w.cells["skimmed"] = skimmed
 	}
 	water := w.item(s, "make-up water", In(w.perVolume(p.Water.Amount)*w.u.bulks, "0.00"), "CUR/BULK", "", "Price_water")
+	if v := w.carrier(); v > 0 {
+		carriers := w.item(s, "carrier water while treating", In(v.In(w.u.liquid), "0.00"), "LIQUID/h", "of all feeds, after their pumps",
+			"Carrier_LIQUID_h")
+		s.Number(carriers, 0, 1e6, "Carrier water", w.in("In LIQUID for each hour that the unit runs."))
+		w.cells["carriers"] = carriers
+	}
 	power := w.item(s, "power drawn while treating", In(float64(p.Energy.Power), "0"), "W", "", "Power_W")
 	electricity := w.item(s, "electricity", In(p.Energy.Price.Amount, "0.000"), "CUR/kWh", "", "Price_electricity")
 	w.cells["make-up water"], w.cells["power"], w.cells["electricity"] = water, power, electricity

@@ -89,7 +89,7 @@ func (w *budgetBook) stock(c quantity.Concentration) float64 {
 
 // disposalPrice is the price of solids and what it is for.
 func (w *budgetBook) disposalPrice() (amount float64, per string) {
-	p := w.m.Plan.Disposal.Price
+	p := w.m.Plan.Disposal.InBulk().Price
 	if p.Per == "" {
 		p.Per = "kg dry"
 	}

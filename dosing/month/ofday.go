@@ -1,0 +1,125 @@
+package month
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/dosing"
+	"jarwright/dosing/day"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// DayCost is a planned day with what it costs.
+type DayCost struct {
+	day.Account
+	// Notes say what the cost leaves out; none where the site prices nothing at all.
+	Notes note.List
+}
+
+// CostOf is the account of a planned day with all that it costs on a site, at the
+// usual orders of a plant that has such a day every day. What has no price that
+// can be used costs nothing, and the notes say so once.
+func CostOf(s site.Site, p dosing.Plan) DayCost {
+	r := p.Record(s)
+	var out DayCost
+	leave := func(faults note.List) {
+		for _, n := range faults {
+			n.Level = note.Caution // the other lines stand
+			out.Notes.Add(n)
+		}
+	}
+	leave(dosing.OtherPrices(s))
+	for i, u := range r.Account().Uses {
+		c := &r.Chemicals[i]
+		k := slices.IndexFunc(s.Prices, func(row site.Price) bool { return sameName(row.Chemical.V, c.Name) })
+		if k < 0 {
+			continue
+		}
+		list, supply := Bought(s.Prices[k], p.Feeds[i].Stock.Product)
+		goods, freight, err := list.Price(supply.UsualOrder(quantity.MassRate(u.Product)), supply, c.Density)
+		if err != nil {
+			leave(note.List{note.Of(err, "price")[0].At(s.Prices[k].Price.At)})
+			continue
+		}
+		c.Price, c.Freight = goods, freight
+	}
+	out.Account = r.Account()
+	switch all := currencies(r); len(all) {
+	case 0:
+		out.Notes = nil
+	case 1:
+		if none := unpriced(r, out.Account); len(none) > 0 {
+			out.Notes.Add(note.New(note.Info, "not-priced", "the cost of the day leaves out %s: no price is given",
+				strings.Join(none, ", ")).Do("give it on the Prices sheet"))
+		}
+		out.Notes = append(out.Notes, powerUnknown(s, r.Electricity)...)
+	default:
+		out.Notes = note.List{note.New(note.Caution, "currencies", "prices are in %s, so the cost of the day is not added up",
+			strings.Join(all, " and in ")).Do("give all prices in one currency")}
+	}
+	return out
+}
+
+// Priced reports that there is money, all of it in one currency.
+func (d DayCost) Priced() bool {
+	return d.Total().Currency != "" && !slices.ContainsFunc(d.Notes, func(n note.Note) bool { return n.Code == "currencies" })
+}
+
+// Per1000 is the cost of 1000 m3 of the day's water; zero where none is treated.
+func (d DayCost) Per1000() quantity.Price {
+	v := d.Treated.In("m3") / 1000
+	if v <= 0 {
+		return quantity.Price{}
+	}
+	return quantity.Price{Amount: d.Total().Amount / v, Currency: d.Total().Currency, Per: "1000 m3"}
+}
+
+// currencies lists those in which a day's prices are, each once.
+func currencies(r day.Record) []string {
+	prices := []quantity.Price{r.Disposal.Price, r.MakeUp, r.Electricity}
+	for _, c := range r.Chemicals {
+		prices = append(prices, c.Price, c.Freight)
+	}
+	var out []string
+	for _, p := range prices {
+		if p.Currency != "" && !slices.Contains(out, p.Currency) {
+			out = append(out, p.Currency)
+		}
+	}
+	return out
+}
+
+// powerUnknown says that electricity costs something and nothing tells how much is drawn.
+func powerUnknown(s site.Site, electricity quantity.Price) (l note.List) {
+	if electricity.Amount > 0 && s.Flow.Power.V == 0 {
+		l.Add(note.New(note.Info, "power-unknown", "electricity has a price and the power drawn is not given").
+			At(s.Flow.Power.At).Do("give it on the Flow sheet"))
+	}
+	return l
+}
+
+// unpriced names what a day takes that has no price.
+func unpriced(r day.Record, a day.Account) (out []string) {
+	var water quantity.Volume
+	for i, u := range a.Uses {
+		if water += u.Water + u.Carrier; u.Product > 0 && r.Chemicals[i].Price.Currency == "" {
+			out = append(out, u.Chemical)
+		}
+	}
+	for _, x := range []struct {
+		name  string
+		used  bool
+		price quantity.Price
+	}{
+		{"disposal of solids", a.Wet.Likely > 0, r.Disposal.Price},
+		{"make-up water", water > 0, r.MakeUp},
+		{"energy", a.Energy > 0, r.Electricity},
+	} {
+		if x.used && x.price.Currency == "" {
+			out = append(out, x.name)
+		}
+	}
+	return out
+}
