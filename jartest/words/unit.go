@@ -534,6 +534,10 @@ func (p *parser) annotation(i int, u *Unit) int {
 	n := p.species(k, &as, &of)
 	if n == 0 && worded && p.at(k).sort == wordToken {
 		as, n = p.at(k).text, 1
+		if m := p.species(k+1, &as, &of); m > 0 { // "as neat Al": a word between them that may change what is counted
+			u.Left = p.text[p.at(k).from:p.at(k+m).to]
+			return k + 1 + m
+		}
 	}
 	if n == 0 || as == "" {
 		return i
