@@ -111,9 +111,8 @@ func (b *bench) readFacts(g *area, tables []*table) {
 			if count++; count > 4000 {
 				return
 			}
-			before := len(b.facts)
 			b.factsAt(v, r, c, dec, in)
-			b.unheard(v.Place(r, c), strings.TrimSpace(x.Text), b.facts[before:], dec)
+			b.unheard(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}, dec)
 		}
 	}
 }

@@ -21,16 +21,17 @@ type heading struct {
 	volume, strength, density, recycle, product, all, operator, next            bool
 	removal, logRemoval, filtered, control, raw, summary, chosen                bool
 
-	reading jartest.Key
-	chem    string   // canonical name of a chemical
-	chems   []string // all that are named, where one is no part of another
-	scale   string   // "log" in "log turbidity"
-	top     float64  // the end of the meter's range, "max 1000"
-	place   string   // "pond B": the water that a reading is of
-	said    bool     // the user says what the column is
-	metal   string   // "Al" or "Fe" by itself
-	stage   string   // "before", "after", "set"
-	stat    string   // "mean", "sd", "n", "other", "sum"
+	reading  jartest.Key
+	chem     string   // canonical name of a chemical
+	chems    []string // all that are named, where one is no part of another
+	scale    string   // "log" in "log turbidity"
+	readings []string // every reading that is named
+	top      float64  // the end of the meter's range, "max 1000"
+	place    string   // "pond B": the water that a reading is of
+	said     bool     // the user says what the column is
+	metal    string   // "Al" or "Fe" by itself
+	stage    string   // "before", "after", "set"
+	stat     string   // "mean", "sd", "n", "other", "sum"
 
 	index   string  // a lone number or letter at the end: Turb 1, NTU B
 	minutes float64 // settling time, with timed
@@ -94,6 +95,9 @@ func takeApart(text string) heading {
 		}
 	}
 	for _, x := range hits {
+		if strings.HasPrefix(x.Concept, "reading:") {
+			h.readings = append(h.readings, strings.TrimPrefix(x.Concept, "reading:"))
+		}
 		if strings.HasPrefix(x.Concept, "reading:") && x.To-x.From < longest {
 			for i := x.From; i < x.To; i++ {
 				used[i] = true
@@ -237,7 +241,9 @@ func (h *heading) add(x words.Hit) {
 		if h.chem == "" || len(name) > len(h.chem) && strings.HasSuffix(name, h.chem) {
 			h.chem = name
 		}
-		h.nameChemical(name)
+		if h.nameChemical(name); len(h.chems) == 1 {
+			h.chem = h.chems[0]
+		}
 	case "metal":
 		if h.metal == "" {
 			h.metal = name

@@ -607,6 +607,9 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 				r.Value = round12(r.Value * 100)
 			}
 		}
+		if v.num == 999 || v.num == 9999 || v.num == 99999 {
+			b.say(note.Caution, "code-for-reading", at, "%s looks like the sign of an instrument for no reading; it was taken as it stands", trimFloat(v.num)).do(b, "clear the cell if it is one")
+		}
 		if r.Value < info.Least || r.Value > info.Most {
 			b.say(note.Error, "impossible-value", at, "%s of %s %s cannot be (%s to %s)", info.Label, trimFloat(r.Value), info.Unit, trimFloat(info.Least), trimFloat(info.Most)).do(b, "correct the cell")
 			return jartest.Reading{Unit: r.Unit, At: at, Text: r.Text}, true

@@ -65,7 +65,7 @@ var (
 	bounded   = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
 	formerly  = regexp.MustCompile(`\b(?:yesterday|last week|last month|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
 	// tied joins a dose in words to the jars, partly to some of them.
-	tied   = regexp.MustCompile(`\b(?:plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
+	tied   = regexp.MustCompile(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
 	partly = regexp.MustCompile(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
 	// supposed speaks of a number that was not measured in this water.
 	supposed = regexp.MustCompile(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|assumed|estimated?|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu|adjusted|corrected|set to|held at)\b`)
@@ -195,6 +195,15 @@ func (b *bench) jarVolumes(base fact, s sentence) bool {
 // none; what is said twice differently is asked about.
 func (b *bench) rawSentence(base fact, text string, dec decimals) {
 	found := map[jartest.Key][]fact{}
+	text = inBrackets.ReplaceAllStringFunc(text, func(s string) string { // "turbidity (NTU) 45"
+		if _, ok := words.OnlyUnit(s); ok {
+			return " " + strings.Trim(s, "()[] ") + " "
+		}
+		return s
+	})
+	if f := words.Fold(text); len(rawNumber.FindAllString(f, -1)) == 1 && supposed.MatchString(f) {
+		return
+	}
 	for _, clause := range clauses(text) {
 		f := words.Fold(clause)
 		h := readHeading(clause)
@@ -314,6 +323,7 @@ var (
 	rangeAfter  = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
 	between     = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
 	sentenceEnd = regexp.MustCompile(`[.;!?]\s+|\n`)
+	inBrackets  = regexp.MustCompile(`[(\[][^()\[\]]{1,20}[)\]]`)
 	clauseEnd   = regexp.MustCompile(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)
 )
 

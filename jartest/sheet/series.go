@@ -622,7 +622,7 @@ func (b *bench) controlLabel(s string) bool {
 		return true
 	}
 	h := readHeading(s)
-	return (h.control || h.raw) && h.chem == "" && !h.amount && (h.rest == "" || numberIn.FindString(h.rest) == h.rest)
+	return (h.control || h.raw) && h.chem == "" && !h.amount && len(uncovered(s)) == 0
 }
 
 // singleLetterControls takes C, K or B for a control where the other labels are numbers.

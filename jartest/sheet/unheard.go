@@ -19,7 +19,8 @@ var disturbing = regexp.MustCompile(`\b(?:half|halves|halved|double[ds]?|twice|s
 // unheard speaks of a line beside the tables that says something of doses, jars, stock
 // or readings and was not taken for anything: its amounts that became no fact, and
 // words that change what numbers mean.
-func (b *bench) unheard(at note.Place, text string, facts []fact, dec decimals) {
+func (b *bench) unheard(line fact, dec decimals) {
+	at, text := line.at, line.text
 	f := words.Fold(text)
 	all := readHeading(text)
 	about := all.dose || all.stock || all.jar || all.chem != "" || all.reading != "" || all.value || all.unit.Known()
@@ -29,6 +30,12 @@ func (b *bench) unheard(at note.Place, text string, facts []fact, dec decimals) 
 	}
 	if all.summary || all.chosen || all.next || all.old || all.target || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || dilutionWord.MatchString(f) || ndText.MatchString(f) || overText.MatchString(f) {
 		return // understood, and no fact of this test
+	}
+	var facts []fact
+	for _, x := range b.facts { // its own, and those of the name that it is the value of
+		if x.g == line.g && (x.r == line.r && x.c <= line.c || x.r == line.r-1 && x.c == line.c) {
+			facts = append(facts, x)
+		}
 	}
 	for _, clause := range clauseEnd.Split(text, -1) {
 		for _, a := range sentenceOf(clause, dec).amounts {

@@ -121,6 +121,18 @@ func parseText(text string, d decimals) value {
 }
 
 func takeValue(text string, d decimals) value {
+	if plain, raised := unraised(text); raised {
+		if strings.HasSuffix(strings.TrimSpace(plain), "10") && !strings.ContainsAny(plain, "x×·*.") {
+			return value{state: vUnclear, doubt: "can be a power of ten or a number with a mark"}
+		}
+		if !strings.HasSuffix(strings.TrimSpace(plain), "10") {
+			v := parseText(plain, d)
+			if v.doubt == "" {
+				v.doubt = "carries a mark"
+			}
+			return v
+		}
+	}
 	s := words.Fold(text)
 	s = strings.Trim(s, "'\"")
 	if strings.TrimSpace(text) == "\"" || strings.TrimSpace(text) == "″" {
@@ -198,6 +210,14 @@ func cased(text, rest string) string {
 		return p[len(p)-len(rest):]
 	}
 	return rest
+}
+
+// unraised takes raised digits off the end of a text: footnote marks, or the power of
+// a ten.
+func unraised(text string) (string, bool) {
+	t := strings.TrimRight(strings.TrimSpace(text), "⁰¹²³⁴⁵⁶⁷⁸⁹①②③④⑤")
+	n := len(t)
+	return t, n < len(strings.TrimSpace(text)) && n > 0 && t[n-1] >= '0' && t[n-1] <= '9'
 }
 
 // qualifier takes the signs and words for less, more and about off the front.
