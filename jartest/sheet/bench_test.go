@@ -95,3 +95,46 @@ func Benchmark500Files(b *testing.B) {
 		}
 	}
 }
+
+// rowsOf writes a text of one heading and n rows.
+func rowsOf(head string, n int, row func(i int) string) []byte {
+	var b bytes.Buffer
+	b.WriteString(head)
+	for i := range n {
+		b.WriteString(row(i))
+	}
+	return b.Bytes()
+}
+
+// BenchmarkManyTests reads 3,000 tests of six jars from one table.
+func BenchmarkManyTests(b *testing.B) {
+	data := rowsOf("Date,Test,Jar,Alum (mg/L),Turbidity (NTU),pH,Note\n", 18_000, func(i int) string {
+		test, jar := i/6, i%6
+		return fmt.Sprintf("2024-%02d-%02d,%d,%d,%d,%.2f,%.1f,big floc\n", 1+test%12, 1+test%28, test+1, jar+1, 10*(jar+1), 30/float64(jar+1)+float64(test)/100, 7.4-float64(jar)/10)
+	})
+	b.ReportAllocs()
+	for b.Loop() {
+		readBytes(b, "tests.csv", data, 3_000)
+	}
+}
+
+// BenchmarkOneText reads 600,000 cells of one text.
+func BenchmarkOneText(b *testing.B) {
+	line := strings.Repeat("turbidity of the storm water,", 9) + "turbidity of the storm water\n"
+	data := rowsOf("", 60_000, func(int) string { return line })
+	b.ReportAllocs()
+	for b.Loop() {
+		readBytes(b, "same.csv", data, 0)
+	}
+}
+
+// BenchmarkNoJars reads a table of 100,000 rows that is no jar test.
+func BenchmarkNoJars(b *testing.B) {
+	data := rowsOf("Order,City,Item,Qty,Comment\n", 100_000, func(i int) string {
+		return fmt.Sprintf("%d,Lima,widget %d,%d,shipped by road on day %d\n", i, i%321, i%9, i%9000)
+	})
+	b.ReportAllocs()
+	for b.Loop() {
+		readBytes(b, "orders.csv", data, 0)
+	}
+}

@@ -52,8 +52,13 @@ var (
 	numberIn  = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
 )
 
-// readHeading takes a header text apart.
-func readHeading(text string) heading {
+// readHeading takes a header text apart. What it gives is shared: its lists must not
+// be changed.
+func readHeading(text string) heading { return headingsOf.Of(text, takeApart) }
+
+var headingsOf words.Memory[string, heading]
+
+func takeApart(text string) heading {
 	h := heading{text: strings.Join(strings.Fields(text), " ")}
 	if len(text) > 400 {
 		return h

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -194,6 +195,11 @@ func (b *bench) fromTable(t *table) []jartest.Series {
 // they are the same jars: a line for each chemical that a jar got, with its readings
 // repeated or given once.
 func (b *bench) sameJars(t *table, all []jartest.Series) []jartest.Series {
+	if !slices.ContainsFunc(all, func(s jartest.Series) bool {
+		return len(s.Chemicals) != 1 || s.Chemicals[0].Name != all[0].Chemicals[0].Name
+	}) {
+		return all // nothing is parted by chemicals
+	}
 	var out []jartest.Series
 	for _, s := range all {
 		joined := false

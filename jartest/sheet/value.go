@@ -102,6 +102,14 @@ func parseValue(c cell, d decimals) value {
 	return v
 }
 
+// written is a text in a sheet that writes fractions in one way.
+type written struct {
+	text string
+	decimals
+}
+
+var valuesOf words.Memory[written, value]
+
 // longText is the length from which a text is prose, and no value.
 const longText = 200
 
@@ -109,6 +117,10 @@ func parseText(text string, d decimals) value {
 	if len(text) > longText {
 		return value{state: vUnclear, doubt: "is a long text"}
 	}
+	return valuesOf.Of(written{text, d}, func(w written) value { return takeValue(w.text, w.decimals) })
+}
+
+func takeValue(text string, d decimals) value {
 	if plain, raised := unraised(text); raised {
 		if strings.HasSuffix(strings.TrimSpace(plain), "10") && !strings.ContainsAny(plain, "x×·*.") {
 			return value{state: vUnclear, doubt: "can be a power of ten or a number with a mark"}
@@ -308,7 +320,7 @@ func digits(s string) int {
 func numeral(s string, d decimals) value {
 	negative := strings.HasPrefix(s, "-")
 	t := strings.TrimRight(strings.TrimLeft(s, "+- "), ".,")
-	t = strings.NewReplacer(" ", "", "'", "").Replace(t)
+	t = strings.ReplaceAll(strings.ReplaceAll(t, " ", ""), "'", "")
 	points, commas := strings.Count(t, "."), strings.Count(t, ",")
 	bad := value{state: vUnclear, doubt: "is not a number in any usual form"}
 	switch {
@@ -512,7 +524,7 @@ func sheetDecimals(g *area) decimals {
 	point, comma := 0, 0
 	for _, row := range g.Rows {
 		for _, c := range row {
-			if c.Kind != textual || len(c.Text) > 40 {
+			if c.Kind != textual || len(c.Text) > 40 || strings.IndexFunc(c.Text, unicode.IsNumber) < 0 {
 				continue
 			}
 			p, k := decimalEvidence(words.Fold(c.Text))

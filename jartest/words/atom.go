@@ -97,7 +97,9 @@ var dimensionOrder = []string{"mass", "amount", "equiv", "count", "drops", "hous
 	"length", "area", "time", "vessel", "place"}
 
 // tables gives the tables that ship with the program; they are read once.
-var tables = sync.OnceValue(func() *table {
+var tables = sync.OnceValue(readTables)
+
+func readTables() *table {
 	t := &table{byFirst: map[string][]spelling{}, kinds: map[string]kindRow{}, species: map[string][]species{}}
 	for _, r := range rows(atomsCSV) {
 		f, err := strconv.ParseFloat(r[1], 64)
@@ -139,7 +141,7 @@ var tables = sync.OnceValue(func() *table {
 		slices.SortStableFunc(ps, func(a, b species) int { return len(b.tokens) - len(a.tokens) })
 	}
 	return t
-})
+}
 
 func rows(text string) [][]string {
 	r := csv.NewReader(strings.NewReader(text))

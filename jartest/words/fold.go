@@ -1,7 +1,6 @@
 package words
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -40,9 +39,27 @@ func ascii(s string) bool {
 
 // humps parts names that are run together, such as "turbidityNTU", but leaves
 // formulas such as FeCl3 alone.
-func humps(s string) string { return humpAt.ReplaceAllString(s, "$1 $2") }
-
-var humpAt = regexp.MustCompile(`(\p{Ll}{3,})(\p{Lu})`)
+func humps(s string) string {
+	small, done := 0, 0
+	var b strings.Builder
+	for i, r := range s {
+		switch {
+		case unicode.IsLower(r):
+			small++
+			continue
+		case small >= 3 && unicode.IsUpper(r):
+			b.WriteString(s[done:i])
+			b.WriteByte(' ')
+			done = i
+		}
+		small = 0
+	}
+	if done == 0 {
+		return s
+	}
+	b.WriteString(s[done:])
+	return b.String()
+}
 
 // Token is a word of folded text with its byte span.
 type Token struct {

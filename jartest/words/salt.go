@@ -58,7 +58,7 @@ var saltNames = []struct {
 }
 
 func contains(text, stems string) bool {
-	for _, s := range strings.Split(stems, "|") {
+	for s := range strings.SplitSeq(stems, "|") {
 		if strings.Contains(text, s) {
 			return true
 		}
@@ -67,7 +67,7 @@ func contains(text, stems string) bool {
 }
 
 func begins(text, stems string) bool {
-	for _, s := range strings.Split(stems, "|") {
+	for s := range strings.SplitSeq(stems, "|") {
 		if strings.HasPrefix(text, s) {
 			return true
 		}

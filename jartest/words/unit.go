@@ -40,7 +40,11 @@ type UnitAt struct {
 
 // Units finds the units in a text, from left to right. A unit is read whole: with
 // every number, vessel and annotation that belongs to it, or with what is left over.
-func Units(text string) []UnitAt {
+func Units(text string) []UnitAt { return unitsOf.Of(text, units) }
+
+var unitsOf Memory[string, []UnitAt]
+
+func units(text string) []UnitAt {
 	p := parser{text: text, ts: lex(text)}
 	p.shout = strings.ToUpper(text) == text
 	var out []UnitAt
@@ -166,8 +170,8 @@ func (p *parser) numerator(i int, e *expr) int {
 	if n == 0 {
 		return i
 	}
-	if k, n := p.exponent(j, a); n > 0 { // cm-1
-		if k >= 0 || a.dimension != "length" && a.dimension != "time" {
+	if k, n := p.exponent(j, a); n > 0 && k < 0 { // cm-1
+		if a.dimension != "length" && a.dimension != "time" {
 			return i
 		}
 		e.mul(a, k, 1)
@@ -249,10 +253,10 @@ func (p *parser) denominators(j int, e *expr) int {
 			power = -1
 		}
 		if signed && power >= 0 {
-			power = -1
-			if x > 0 && a.dimension != "volume" {
+			if power > 1 { // no unit has the square of a litre below the line: it is left over
 				x = 0
 			}
+			power = -1
 		} else if power >= 0 {
 			return j
 		}
@@ -530,6 +534,10 @@ func (p *parser) annotation(i int, u *Unit) int {
 	n := p.species(k, &as, &of)
 	if n == 0 && worded && p.at(k).sort == wordToken {
 		as, n = p.at(k).text, 1
+		if m := p.species(k+1, &as, &of); m > 0 { // "as neat Al": a word between them that may change what is counted
+			u.Left = p.text[p.at(k).from:p.at(k+m).to]
+			return k + 1 + m
+		}
 	}
 	if n == 0 || as == "" {
 		return i

@@ -185,3 +185,12 @@ func TestScaleAndTimes(t *testing.T) {
 		}
 	}
 }
+
+// A square or cube that a unit cannot have is left over, not passed over.
+func TestRaisedLeftovers(t *testing.T) {
+	for text, left := range map[string]string{"Alum (mg/L²)": "²", "Alum (mg/L^2)": "^2", "Turbidity (NTU²)": "²", "Alum (mg²/L)": "²/L", "Alum (mg/m³)": "", "Alum (mg/L^1)": "", "Alum (mg/L as neat Al)": "neat Al", "Alum (mg/L as dry alum)": "", "Colour (cm^-1)": ""} {
+		if us := Units(text); len(us) == 0 || us[0].Left != left {
+			t.Errorf("%q reads as %+v, want %q left over", text, us, left)
+		}
+	}
+}

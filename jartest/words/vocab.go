@@ -52,24 +52,24 @@ var words = sync.OnceValue(func() *vocabulary {
 })
 
 func readVocabulary(wordTable string) (*vocabulary, error) {
-	v := &vocabulary{byFirst: map[string][]Phrase{}, whole: map[string][]Phrase{}, lengths: map[int][]spelt{}, slipped: map[string]Phrase{}}
+	v := &vocabulary{byFirst: make(map[string][]Phrase, 4096), whole: make(map[string][]Phrase, 8192), lengths: map[int][]spelt{}, slipped: map[string]Phrase{}}
 	r := csv.NewReader(strings.NewReader(wordTable))
 	r.LazyQuotes, r.FieldsPerRecord = true, 3
 	rows, err := r.ReadAll()
 	if err != nil {
 		return nil, err
 	}
-	seen := map[string]bool{}
 	for _, row := range rows[1:] {
 		for _, w := range strings.Split(row[2], "|") {
 			f := Fold(w)
-			if f == "" || seen[row[0]+"|"+f] {
+			if f == "" || slices.ContainsFunc(v.whole[f], func(p Phrase) bool { return p.Concept == row[0] && p.Text == f }) {
 				continue
 			}
-			seen[row[0]+"|"+f] = true
 			p := Phrase{Concept: row[0], Language: row[1], Text: f}
-			for _, t := range Tokens(f) {
-				p.words = append(p.words, t.Text)
+			ts := Tokens(f)
+			p.words = make([]string, len(ts))
+			for i, t := range ts {
+				p.words[i] = t.Text
 			}
 			v.whole[f] = append(v.whole[f], p)
 			if j := strings.Join(p.words, " "); j != f && j != "" && !strings.HasPrefix(f, "<") {

@@ -1,0 +1,40 @@
+package words
+
+import "testing"
+
+func BenchmarkVocabulary(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := readVocabulary(wordsCSV); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkUnitTables(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		readTables()
+	}
+}
+
+// BenchmarkNear looks up words that no table holds, each for the first time.
+func BenchmarkNear(b *testing.B) {
+	v := words()
+	w := []byte("trbidityaa")
+	for b.Loop() {
+		for i := len(w) - 1; ; i-- {
+			if w[i]++; w[i] <= 'z' {
+				break
+			}
+			w[i] = 'a'
+		}
+		v.near(string(w))
+	}
+}
+
+func BenchmarkUnits(b *testing.B) {
+	for b.Loop() {
+		units("Raw water alkalinity 45 mg/L as CaCO3, 1 mL of stock = 10 mg, jars 2 L")
+	}
+}
