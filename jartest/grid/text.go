@@ -252,13 +252,15 @@ func closing(s []byte) (f, after []byte, ok bool) {
 }
 
 // harmless reports quotes in a field without quotes around it that can only be
-// meant as they stand: in pairs around a word, or inches behind a figure.
+// meant as they stand: in pairs around a word, inches behind a figure, or the mark of
+// a Hebrew abbreviation between two letters.
 func harmless(f []byte) bool {
 	if bytes.Count(f, []byte(`"`))%2 == 0 {
 		return true
 	}
 	for i, c := range f {
-		if c == '"' && (i == 0 || f[i-1] < '0' || f[i-1] > '9') {
+		letters := i > 0 && i+1 < len(f) && f[i-1] >= utf8.RuneSelf && f[i+1] >= utf8.RuneSelf
+		if c == '"' && !letters && (i == 0 || f[i-1] < '0' || f[i-1] > '9') {
 			return false
 		}
 	}

@@ -24,7 +24,7 @@ func Fold(s string) string {
 		if f == "·" || f == "×" {
 			f = "."
 		}
-		b.WriteString(strings.ToLower(f))
+		b.WriteString(strings.ReplaceAll(strings.ToLower(f), "μ", "u")) // of the capital
 	}
 	return strings.Join(strings.Fields(norm.NFC.String(b.String())), " ")
 }
