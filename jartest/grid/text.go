@@ -16,7 +16,8 @@ import (
 type Words struct {
 	// Heading reports a field that heads a column.
 	Heading func(field string) bool
-	// Known counts the words of any language's vocabulary in a field.
+	// Known counts the letters outside ASCII that belong to words of any language's
+	// vocabulary in a field.
 	Known func(field string) int
 }
 

@@ -85,7 +85,7 @@ func readVocabulary(wordTable string) (*vocabulary, error) {
 				continue
 			}
 			v.byFirst[p.words[0]] = append(v.byFirst[p.words[0]], p)
-			if n := utf8.RuneCountInString(p.words[0]); len(p.words) == 1 && n >= 5 && !strings.HasPrefix(p.Concept, "label:") {
+			if n := utf8.RuneCountInString(p.words[0]); len(p.words) == 1 && p.slips(n) > 0 && !strings.HasPrefix(p.Concept, "label:") {
 				v.lengths[n] = append(v.lengths[n], spelt{p, letterSet(p.words[0])})
 			}
 		}
@@ -217,6 +217,23 @@ func (v *vocabulary) unspacedIn(t Token, out *[]Hit) {
 	}
 }
 
+// slips is how many slips of the pen a word of the vocabulary of so many letters may hold. A word of
+// another language in Latin letters needs more of them, because so many English words
+// are but a letter away: "usine" and "using", "stale" and "stable".
+func (p Phrase) slips(letters int) int {
+	one, two := 5, 8
+	if p.Language != "en" && p.Text[0] < utf8.RuneSelf {
+		one, two = 7, 12
+	}
+	switch {
+	case letters >= two:
+		return 2
+	case letters >= one:
+		return 1
+	}
+	return 0
+}
+
 // near finds a word with one slip (two from eight letters on), for words of five
 // letters and more. What was found is remembered: sheets repeat their words.
 func (v *vocabulary) near(w string) (Phrase, bool) {
@@ -240,7 +257,7 @@ func (v *vocabulary) near(w string) (Phrase, bool) {
 			if bits.OnesCount64(p.letters^letters) > 2*dist { // a slip changes two letters at most
 				continue
 			}
-			if d := note.Slips(runes, []rune(p.words[0])); d <= dist && (!found || d < dist) {
+			if d := note.Slips(runes, []rune(p.words[0])); d <= min(dist, p.slips(n)) && (!found || d < dist) {
 				best, dist, found = p.Phrase, d, true
 			}
 		}
