@@ -40,7 +40,12 @@ func ascii(s string) bool {
 
 // humps parts names that are run together, such as "turbidityNTU", but leaves
 // formulas such as FeCl3 alone.
-func humps(s string) string { return humpAt.ReplaceAllString(s, "$1 $2") }
+func humps(s string) string {
+	if strings.IndexFunc(s, unicode.IsUpper) < 0 {
+		return s
+	}
+	return humpAt.ReplaceAllString(s, "$1 $2")
+}
 
 var humpAt = regexp.MustCompile(`(\p{Ll}{3,})(\p{Lu})`)
 
