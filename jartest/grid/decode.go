@@ -2,14 +2,20 @@ package grid
 
 import (
 	"bytes"
+	"cmp"
 	"regexp"
+	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding"
 	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/japanese"
+	"golang.org/x/text/encoding/korean"
 	"golang.org/x/text/encoding/simplifiedchinese"
-	"golang.org/x/text/encoding/unicode"
+	"golang.org/x/text/encoding/traditionalchinese"
+	utf16 "golang.org/x/text/encoding/unicode"
 
 	"jarwright/jartest/note"
 )
@@ -22,13 +28,16 @@ var codePages = []struct {
 	name string
 	enc  encoding.Encoding
 }{
-	{"Windows-1252", charmap.Windows1252}, {"Windows-1258", charmap.Windows1258}, {"Windows-874", charmap.Windows874},
-	{"GB 18030", simplifiedchinese.GB18030}, {"Macintosh", charmap.Macintosh}, {"code page 850", charmap.CodePage850},
+	{"Windows-1252", charmap.Windows1252}, {"Windows-1250", charmap.Windows1250}, {"Windows-1251", charmap.Windows1251},
+	{"Windows-1253", charmap.Windows1253}, {"Windows-1254", charmap.Windows1254}, {"Windows-1255", charmap.Windows1255},
+	{"Windows-1256", charmap.Windows1256}, {"Windows-1258", charmap.Windows1258}, {"Windows-874", charmap.Windows874},
+	{"GB 18030", simplifiedchinese.GB18030}, {"Big5", traditionalchinese.Big5}, {"Shift JIS", japanese.ShiftJIS}, {"EUC-JP", japanese.EUCJP},
+	{"EUC-KR", korean.EUCKR}, {"KOI8-U", charmap.KOI8U}, {"ISO 8859-2", charmap.ISO8859_2}, {"code page 866", charmap.CodePage866},
+	{"Macintosh", charmap.Macintosh}, {"code page 850", charmap.CodePage850}, {"code page 852", charmap.CodePage852},
 }
 
 // decode turns bytes into UTF-8. The order: marks at the beginning, zero bytes
-// that betray UTF-16, valid UTF-8, else the old code page in which the most
-// words of the vocabulary appear. A NUL that is left is an error at its line.
+// that betray UTF-16, valid UTF-8, else the old code page that makes most sense. A NUL that is left is an error at its line.
 func decode(name string, data []byte, words Words) ([]byte, note.List) {
 	text, notes := decodeAny(name, data, words)
 	if i := bytes.IndexByte(text, 0); i >= 0 {
@@ -48,55 +57,137 @@ func decodeAny(name string, data []byte, words Words) ([]byte, note.List) {
 	if utf8.Valid(data) {
 		return data, nil
 	}
-	best, bestScore, bestName := []byte(nil), -1, ""
-	for _, p := range codePages {
-		s, err := p.enc.NewDecoder().Bytes(data)
+	at := note.Place{File: name}
+	first, second := guess(strangeLines(data), words)
+	p := codePages[first.page]
+	text, err := p.enc.NewDecoder().Bytes(data)
+	if err != nil { // the decoders at hand have none
+		text = bytes.ToValidUTF8(data, []byte("\uFFFD"))
+	}
+	if first.score <= 0 && first.letters > 3 || second.score > 0.9*first.score && second.score > 0 {
+		return text, note.List{note.New(note.Caution, "encoding", "the text is not UTF-8; read as %s, but it could be %s, and letters other than a to z may be wrong", p.name, codePages[second.page].name).
+			At(at).Do("save it as UTF-8")}
+	}
+	return text, note.List{note.New(note.Info, "encoding", "read as %s, the text is not UTF-8", p.name).At(at)}
+}
+
+// strangeLines are the first lines that hold bytes outside ASCII: what they say
+// tells the code page.
+func strangeLines(data []byte) []byte {
+	var out []byte
+	for line := range bytes.Lines(data) {
+		if bytes.ContainsFunc(line, func(r rune) bool { return r >= utf8.RuneSelf }) {
+			out = append(out, line...)
+		}
+		if len(out) > 1<<14 {
+			break
+		}
+	}
+	return out
+}
+
+// reading is a text as one code page has it.
+type reading struct {
+	page    int
+	text    string
+	letters int // outside ASCII
+	score   float64
+}
+
+// guess gives the code page that makes most sense of the lines, and the best of
+// those that read other letters.
+func guess(lines []byte, words Words) (first, second reading) {
+	var all []reading
+	for i, p := range codePages {
+		text, err := p.enc.NewDecoder().Bytes(lines)
 		if err != nil {
 			continue
 		}
-		if words.Known == nil {
-			best, bestName = s, p.name
-			break
-		}
-		if score := 4*knownWords(s, words.Known) - bytes.Count(s, []byte("\uFFFD")); score > bestScore {
-			best, bestScore, bestName = s, score, p.name
+		r := reading{page: i, text: string(text)}
+		r.judge(words.Known)
+		all = append(all, r)
+	}
+	slices.SortStableFunc(all, func(a, b reading) int { return cmp.Compare(b.score, a.score) })
+	first, second = all[0], reading{score: -1}
+	for _, r := range all[1:] {
+		if r.text != first.text {
+			return first, r
 		}
 	}
-	at := note.Place{File: name}
-	if best == nil {
-		return bytes.ToValidUTF8(data, []byte("\uFFFD")),
-			note.List{note.New(note.Caution, "encoding", "the text encoding is not known; letters other than a to z may be wrong").At(at)}
-	}
-	return best, note.List{note.New(note.Info, "encoding", "read as %s, the text is not UTF-8", bestName).At(at)}
+	return first, second
 }
 
-var betweenFields = regexp.MustCompile(`[;,\t|]`)
+var betweenFields = regexp.MustCompile(`[;,\t|\n]`)
 
-// knownWords counts vocabulary words with letters outside ASCII in the first
-// lines, which only the right encoding brings out.
-func knownWords(text []byte, known func(string) int) int {
-	n, i := 0, 0
-	for line := range bytes.Lines(text[:min(len(text), 1<<16)]) {
-		if i++; i > 41 {
-			break
+// judge scores a reading: the share of its letters outside ASCII that belong to
+// words of the vocabulary, less the share of signs that no writing puts there.
+func (r *reading) judge(known func(string) int) {
+	odd, signs := 0, 0
+	before := rune(' ')
+	for _, c := range r.text {
+		if c >= utf8.RuneSelf {
+			signs++
+			if unicode.IsLetter(c) {
+				r.letters++
+			}
 		}
-		for _, field := range betweenFields.Split(string(bytes.TrimRight(line, "\n")), -1) {
-			if strings.ContainsFunc(field, func(r rune) bool { return r >= utf8.RuneSelf }) {
-				n += known(field)
+		if oddAfter(before, c) {
+			odd++
+		}
+		before = c
+	}
+	if signs == 0 {
+		return
+	}
+	hits := 0
+	if known != nil {
+		for _, field := range betweenFields.Split(r.text, -1) {
+			if strings.ContainsFunc(field, func(c rune) bool { return c >= utf8.RuneSelf }) {
+				hits += known(field)
 			}
 		}
 	}
-	return n
+	r.score = float64(min(hits, signs))/float64(signs) - float64(odd)/float64(signs)
+}
+
+// commonSigns are those outside ASCII that sheets have besides letters.
+const commonSigns = "°º²³¹µ±×÷·–—‘’“”„«»•…€£§©®½¼¾‰№、。（）：，％～「」・￥！？；【】／＋－＜＞　\u00a0ªΩ≤≥≈"
+
+// oddAfter reports a sign that does not follow another in writing: one that is no
+// text, a letter of another alphabet within a word, or a capital after a small one.
+func oddAfter(before, c rune) bool {
+	switch {
+	case c == utf8.RuneError || c >= 0x80 && c < 0xA0 || unicode.Is(unicode.Co, c) || c >= '\uFF61' && c <= '\uFF9F':
+		return true
+	case c >= utf8.RuneSelf && !unicode.IsLetter(c) && !unicode.IsMark(c) && !unicode.IsDigit(c):
+		return !strings.ContainsRune(commonSigns, c)
+	case !unicode.IsLetter(before) || !unicode.IsLetter(c) || before < utf8.RuneSelf && c < utf8.RuneSelf:
+		return false
+	case unicode.IsLower(before) && unicode.IsUpper(c):
+		return true
+	}
+	a, b := alphabet(before), alphabet(c)
+	return a != b && a > 0 && b > 0
+}
+
+// alphabet numbers the scripts whose letters do not stand in one word; 0 for others.
+func alphabet(r rune) int {
+	for i, t := range [...]*unicode.RangeTable{unicode.Latin, unicode.Cyrillic, unicode.Greek, unicode.Arabic, unicode.Hebrew, unicode.Thai} {
+		if unicode.Is(t, r) {
+			return i + 1
+		}
+	}
+	return 0
 }
 
 // utf16Order tells UTF-16 by its mark, which is as long as said, or by the zero
 // bytes of Latin letters.
-func utf16Order(data []byte) (order unicode.Endianness, mark int, ok bool) {
+func utf16Order(data []byte) (order utf16.Endianness, mark int, ok bool) {
 	switch {
 	case bytes.HasPrefix(data, []byte{0xFF, 0xFE}):
-		return unicode.LittleEndian, 2, true
+		return utf16.LittleEndian, 2, true
 	case bytes.HasPrefix(data, []byte{0xFE, 0xFF}):
-		return unicode.BigEndian, 2, true
+		return utf16.BigEndian, 2, true
 	}
 	n := min(len(data), 512)
 	even, odd := 0, 0
@@ -109,15 +200,15 @@ func utf16Order(data []byte) (order unicode.Endianness, mark int, ok bool) {
 	}
 	switch {
 	case odd > n/4 && even < n/16:
-		return unicode.LittleEndian, 0, true
+		return utf16.LittleEndian, 0, true
 	case even > n/4 && odd < n/16:
-		return unicode.BigEndian, 0, true
+		return utf16.BigEndian, 0, true
 	}
-	return unicode.LittleEndian, 0, false
+	return utf16.LittleEndian, 0, false
 }
 
 // utf16Text gives U+FFFD for what is no sign, and drops half of one at the end.
-func utf16Text(data []byte, order unicode.Endianness) []byte {
-	text, _ := unicode.UTF16(order, unicode.IgnoreBOM).NewDecoder().Bytes(data[:len(data)/2*2]) // it has no errors
+func utf16Text(data []byte, order utf16.Endianness) []byte {
+	text, _ := utf16.UTF16(order, utf16.IgnoreBOM).NewDecoder().Bytes(data[:len(data)/2*2]) // it has no errors
 	return text
 }

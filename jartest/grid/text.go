@@ -16,7 +16,8 @@ import (
 type Words struct {
 	// Heading reports a field that heads a column.
 	Heading func(field string) bool
-	// Known counts the words of any language's vocabulary in a field.
+	// Known counts the letters outside ASCII that belong to words of any language's
+	// vocabulary in a field.
 	Known func(field string) int
 }
 
@@ -252,13 +253,15 @@ func closing(s []byte) (f, after []byte, ok bool) {
 }
 
 // harmless reports quotes in a field without quotes around it that can only be
-// meant as they stand: in pairs around a word, or inches behind a figure.
+// meant as they stand: in pairs around a word, inches behind a figure, or the mark of
+// a Hebrew abbreviation between two letters.
 func harmless(f []byte) bool {
 	if bytes.Count(f, []byte(`"`))%2 == 0 {
 		return true
 	}
 	for i, c := range f {
-		if c == '"' && (i == 0 || f[i-1] < '0' || f[i-1] > '9') {
+		letters := i > 0 && i+1 < len(f) && f[i-1] >= utf8.RuneSelf && f[i+1] >= utf8.RuneSelf
+		if c == '"' && !letters && (i == 0 || f[i-1] < '0' || f[i-1] > '9') {
 			return false
 		}
 	}

@@ -1,6 +1,9 @@
 package sheet
 
 import (
+	"strings"
+	"unicode/utf8"
+
 	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
@@ -35,7 +38,7 @@ func rewritten(g *area) *grid.Sheet {
 
 // open reads the sheets of a file, whatever it is.
 func open(name string, data []byte) ([]*area, note.List, error) {
-	f, err := grid.Open(name, data, grid.Words{Heading: func(s string) bool { return readHeading(s).strong() }, Known: knownWords})
+	f, err := grid.Open(name, data, grid.Words{Heading: func(s string) bool { return readHeading(s).strong() }, Known: knownLetters})
 	if err != nil {
 		return nil, nil, err
 	}
@@ -51,15 +54,50 @@ func open(name string, data []byte) ([]*area, note.List, error) {
 	return out, nil, nil
 }
 
-// knownWords counts the words and units of the vocabulary that a field is.
-func knownWords(field string) int {
-	n := min(len(words.Units(field)), 1)
-	for _, h := range words.Find(words.Fold(field)) {
-		if h.Near == "" {
-			n++
+// knownLetters counts the letters outside ASCII of a field that belong to words and
+// units of the vocabulary. A single sign, as Han and Thai have many, is found by chance.
+func knownLetters(field string) int {
+	n := 0
+	for _, u := range words.Units(field) {
+		n += strangeLetters(field[u.From:u.To])
+	}
+	folded := words.Fold(field)
+	known := make([]int, len(folded)+1) // bytes of known words before each place
+	in := make([]bool, len(folded))
+	for _, h := range words.Find(folded) {
+		if h.Near == "" && utf8.RuneCountInString(h.Text) > 1 {
+			for i := h.From; i < h.To; i++ {
+				in[i] = true
+			}
 		}
 	}
+	for i, yes := range in {
+		known[i+1] = known[i]
+		if yes {
+			known[i+1]++
+		}
+	}
+	at := 0
+	for _, t := range words.Tokens(field) {
+		f := words.Fold(t.Text)
+		i := strings.Index(folded[at:], f)
+		if i < 0 || f == "" {
+			continue
+		}
+		from := at + i
+		at = from + len(f)
+		n += strangeLetters(t.Text) * (known[at] - known[from]) / len(f)
+	}
 	return n
+}
+
+func strangeLetters(s string) int {
+	return utf8.RuneCountInString(s) - len(strings.Map(func(r rune) rune {
+		if r < utf8.RuneSelf {
+			return r
+		}
+		return -1
+	}, s))
 }
 
 // days1904 is how many days the dates of a workbook that counts from 1904 lie

@@ -23,7 +23,7 @@ func Fold(s string) string {
 		if f == "·" || f == "×" {
 			f = "."
 		}
-		b.WriteString(strings.ToLower(f))
+		b.WriteString(strings.ReplaceAll(strings.ToLower(f), "μ", "u")) // of the capital
 	}
 	return strings.Join(strings.Fields(norm.NFC.String(b.String())), " ")
 }
@@ -73,22 +73,38 @@ func letterFollows(s string) bool {
 	return unicode.IsLetter(r)
 }
 
-// Tokens splits folded text into runs of letters and digits.
+// Tokens splits folded text into runs of letters and digits. A script that puts no
+// blanks between words, and Korean, which joins its words to those of others, part
+// from Latin letters and digits: "PAC投加量".
 func Tokens(s string) []Token {
 	var out []Token
-	start := -1
+	start, latin := -1, false
 	for i, r := range s {
-		word := unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.Mn, r) || r == '+' && start >= 0 && !letterFollows(s[i+1:])
+		word := unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r) || r == '+' && start >= 0 && !letterFollows(s[i+1:])
+		ascii := r < utf8.RuneSelf
+		if start >= 0 && (!word || latin && joining(r) || !latin && ascii && !unicode.IsDigit(r) && joining(firstRune(s[start:]))) {
+			out = append(out, Token{s[start:i], start, i})
+			start = -1
+		}
 		if word && start < 0 {
 			start = i
 		}
-		if !word && start >= 0 {
-			out = append(out, Token{s[start:i], start, i})
-			start = -1
+		if word {
+			latin = ascii
 		}
 	}
 	if start >= 0 {
 		out = append(out, Token{s[start:], start, len(s)})
 	}
 	return out
+}
+
+// joining reports a script whose words stand against Latin ones without a blank.
+func joining(r rune) bool {
+	return r >= utf8.RuneSelf && (spaceless(r) || unicode.Is(unicode.Hangul, r))
+}
+
+func firstRune(s string) rune {
+	r, _ := utf8.DecodeRuneInString(s)
+	return r
 }

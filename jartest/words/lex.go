@@ -70,7 +70,7 @@ func lex(s string) []token {
 				run.WriteRune(c)
 				end = i + size
 				flush()
-			case unicode.IsLetter(c) || unicode.Is(unicode.Mn, c):
+			case unicode.IsLetter(c) || unicode.Is(unicode.M, c):
 				if start >= 0 && kind == numberToken {
 					flush()
 				}
@@ -129,8 +129,9 @@ func digitFollows(s string) bool {
 var signs = map[rune]string{
 	'μ': "u", 'µ': "u", 'đ': "d", 'Đ': "D", 'ð': "d", 'ß': "ss", 'ø': "o", 'Ø': "O", 'æ': "ae", 'Æ': "AE", 'ł': "l", 'Ł': "L", 'ı': "i", 'ℓ': "l",
 	'−': "-", '–': "-", '—': "-", '‐': "-", '‑': "-", '‒': "-", '⁄': "/", '∕': "/", '÷': "/", '×': "×", '✕': "×", '·': "·", '⋅': "·", '•': "·", '∙': "·",
-	'’': "'", '‘': "'", '′': "'", '“': `"`, '”': `"`, '″': `"`, '_': " ", '\u00a0': " ", '\u200b': " ", '\ufeff': " ", 'º': "°", '˚': "°", '℃': "°C", '℉': "°F",
+	'’': "'", '‘': "'", '′': "'", '“': `"`, '”': `"`, '″': `"`, '״': `"`, '׳': "'", '_': " ", '\u00a0': " ", '\u200b': " ", '\ufeff': " ", 'º': "°", '˚': "°", '℃': "°C", '℉': "°F",
 	'\u202a': "", '\u202b': "", '\u202c': "", '\u202d': "", '\u202e': "", '\u200e': "", '\u200f': "", '\u00ad': "", '\u2060': "", '‰': "‰", '％': "%",
+	'ς': "σ", 'ё': "е", 'Ё': "Е", 'أ': "ا", 'إ': "ا", 'آ': "ا", 'ٱ': "ا", 'ة': "ه", 'ى': "ي", 'ی': "ي", 'ئ': "ي", 'ک': "ك", 'ـ': "", '\u200c': " ", '\u200d': "",
 }
 
 // foldRune gives the plain form of a letter or sign, and whether it was raised.
@@ -156,7 +157,7 @@ func foldRune(r rune) (string, bool) {
 				continue
 			}
 		} else {
-			latin = unicode.Is(unicode.Latin, c)
+			latin = unicode.In(c, unicode.Latin, unicode.Greek)
 		}
 		switch c {
 		case '−':
@@ -187,5 +188,5 @@ func digitOf(r rune) (byte, bool) {
 
 // spaceless reports a script that puts no blanks between words.
 func spaceless(r rune) bool {
-	return unicode.In(r, unicode.Han, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Hiragana, unicode.Katakana)
+	return unicode.In(r, unicode.Han, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar, unicode.Hiragana, unicode.Katakana)
 }

@@ -7,15 +7,15 @@ import "strings"
 // names and the words of the languages; from memory).
 var (
 	metalStems = []struct{ metal, stems string }{
-		{"al", "alumin|aluminij|alumini|glin|hlinit|hlinik|алюмин|алумин|αργιλ|alumiini|铝|鋁|アルミニウム|알루미늄|এলুমি|अल्युमि|एल्यूमि|อะลูมิเนียม"},
-		{"fe", "ferr|ferik|feric|eisen|ijzer|jarn|jern|hierro|fier|zelaz|zelez|желез|заліз|σιδηρ|demir|rauta|rauda|iron|铁|鐵|鉄|철|الحديد|เฟอร์ริก|เหล็ก"},
+		{"al", "alumin|aluminij|alumini|glin|hlinit|hlinik|алюмин|алюмін|алумин|αργιλ|alumiini|铝|鋁|アルミニウム|알루미늄|এলুমি|অ্যালুমি|अल्युमि|एल्युमि|एल्यूमि|الومني|المني|الوميني|אלומיני|อะลูมิเนียม"},
+		{"fe", "ferr|ferik|feric|eisen|ijzer|jarn|jern|hierro|fier|zelaz|zelez|желез|заліз|σιδηρ|demir|rauta|rauda|iron|铁|鐵|鉄|철|الحديد|เฟอร์ริก|เหล็ก|حديد|فريك|פריק|ברזל|гвожђ|gvozd|फेरिक|ফেরিক|பெரிக்|vaskl|vassz"},
 	}
 	acidStems = []struct{ acid, stems string }{
-		{"sulfate", "sulf|sulph|solfat|siarcz|siran|сульфат|сулфат|сірч|θειικ|szulfat|sulfaat|硫酸|황산|সালফেট|सल्फेट|ซัลเฟต|كبريتات"},
-		{"chloride", "chlor|klor|clor|chlór|хлор|χλωρι|塩化|氯化|염화|ক্লোরাইড|क्लोराइड|คลอไรด์|كلوريد"},
+		{"sulfate", "sulf|sulph|solfat|siarcz|siran|сульфат|сулфат|сірч|θειικ|szulfat|sulfaat|硫酸|황산|সালফেট|सल्फेट|ซัลเฟต|كبريتات|سولفات|سلفات|סולפט|גופר|сернокисл"},
+		{"chloride", "chlor|klor|clor|chlór|хлор|χλωρι|塩化|氯化|염화|ক্লোরাইড|क्लोराइड|คลอไรด์|كلوريد|كلرايد|كلريد|كلرور|כלור|hlorid|குளோரைடு"},
 	}
-	manyStems = "poli|poly|polí|поли|полі|πολυ|聚|ポリ|폴리|โพลี"
-	halfStems = "ferros|ferreux|ferroso|zelaznat|zeleznat|(ii)| ii |закис|亚铁|제1철|第一鉄|ferrous"
+	manyStems = "poli|poly|polí|поли|полі|πολυ|聚|ポリ|폴리|โพลี|พอลิ|โพลิ|بولي|پلي|פולי|पॉली|পলি|பாலி"
+	halfStems = "ferros|ferreux|ferroso|zelaznat|zeleznat|(ii)| ii |закис|亚铁|제1철|第一鉄|ferrous|feros|купорос|الحديدوز|เฟอร์รัส|황산제1|第1鉄"
 )
 
 // noAcid are words that begin like an acid's part and are none.

@@ -108,7 +108,7 @@ func (p *parser) is(i int, texts ...string) bool {
 }
 
 // perWords are the words for "for each".
-var perWords = []string{"per", "por", "pro", "par", "je", "za", "na", "na1", "每", "ต", "cada", "each", "pr", "op", "mỗi", "moi"}
+var perWords = []string{"per", "por", "pro", "par", "je", "za", "na", "na1", "每", "ต", "cada", "each", "pr", "op", "mỗi", "moi", "بر", "در", "لكل", "प्रति", "প্রতি", "ανα"}
 
 // unit reads the unit that begins at token i and gives how many tokens it takes.
 func (p *parser) unit(i int) (UnitAt, int) {

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
 	"unicode/utf8"
 
 	"jarwright/jartest/note"
@@ -84,7 +85,7 @@ func readVocabulary(wordTable string) (*vocabulary, error) {
 				continue
 			}
 			v.byFirst[p.words[0]] = append(v.byFirst[p.words[0]], p)
-			if n := len(p.words[0]); len(p.words) == 1 && n >= 5 && !strings.HasPrefix(p.Concept, "label:") {
+			if n := utf8.RuneCountInString(p.words[0]); len(p.words) == 1 && p.slips(n) > 0 && !strings.HasPrefix(p.Concept, "label:") {
 				v.lengths[n] = append(v.lengths[n], spelt{p, letterSet(p.words[0])})
 			}
 		}
@@ -150,7 +151,7 @@ func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
 	}
 	// Compounds, such as "resttrubung": a known word at the end, then one at the beginning.
 	for cut := 3; cut <= len(w)-4; cut++ {
-		if tail := v.single(w[cut:]); len(tail) > 0 && len(w)-cut >= 5 {
+		if tail := v.single(w[cut:]); len(tail) > 0 && weight(w[cut:]) >= 5 {
 			for _, p := range tail {
 				*out = append(*out, Hit{Phrase: p, From: ts[i].From + cut, To: ts[i].To})
 			}
@@ -161,6 +162,9 @@ func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
 		}
 	}
 	for cut := len(w) - 1; cut >= 6; cut-- {
+		if weight(w[:cut]) < 6 {
+			break
+		}
 		if head := v.single(w[:cut]); len(head) > 0 {
 			for _, p := range head {
 				if strings.HasPrefix(p.Concept, "metal:") { // a salt of the metal is not the metal
@@ -172,6 +176,17 @@ func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
 		}
 	}
 	return 0
+}
+
+// weight is how much a piece of a word tells: its letters, a Korean syllable for three.
+func weight(s string) int {
+	n := 0
+	for _, r := range s {
+		if n++; unicode.Is(unicode.Hangul, r) {
+			n += 2
+		}
+	}
+	return n
 }
 
 // single gives the one-word phrases with that spelling.
@@ -202,10 +217,28 @@ func (v *vocabulary) unspacedIn(t Token, out *[]Hit) {
 	}
 }
 
+// slips is how many slips of the pen a word of the vocabulary of so many letters may hold. A word of
+// another language in Latin letters needs more of them, because so many English words
+// are but a letter away: "usine" and "using", "stale" and "stable".
+func (p Phrase) slips(letters int) int {
+	one, two := 5, 8
+	if p.Language != "en" && p.Text[0] < utf8.RuneSelf {
+		one, two = 7, 12
+	}
+	switch {
+	case letters >= two:
+		return 2
+	case letters >= one:
+		return 1
+	}
+	return 0
+}
+
 // near finds a word with one slip (two from eight letters on), for words of five
 // letters and more. What was found is remembered: sheets repeat their words.
 func (v *vocabulary) near(w string) (Phrase, bool) {
-	if len(w) < 4 || len(w) > 40 || strings.ContainsAny(w, "0123456789") {
+	size := utf8.RuneCountInString(w)
+	if size < 4 || size > 40 || strings.ContainsAny(w, "0123456789") {
 		return Phrase{}, false
 	}
 	v.mu.Lock()
@@ -215,16 +248,16 @@ func (v *vocabulary) near(w string) (Phrase, bool) {
 	}
 	var best Phrase
 	dist := 1
-	if len(w) >= 8 {
+	if size >= 8 {
 		dist = 2
 	}
 	found, letters, runes := false, letterSet(w), []rune(w)
-	for n := len(w) - dist; n <= len(w)+dist; n++ {
+	for n := size - dist; n <= size+dist; n++ {
 		for _, p := range v.lengths[n] {
 			if bits.OnesCount64(p.letters^letters) > 2*dist { // a slip changes two letters at most
 				continue
 			}
-			if d := note.Slips(runes, []rune(p.words[0])); d <= dist && (!found || d < dist) {
+			if d := note.Slips(runes, []rune(p.words[0])); d <= min(dist, p.slips(n)) && (!found || d < dist) {
 				best, dist, found = p.Phrase, d, true
 			}
 		}
