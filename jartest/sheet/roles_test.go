@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -58,9 +57,9 @@ func rolesOf(b *bench) string {
 	return out.String()
 }
 
-// TestRoles holds the role of every column of every layout. testdata/roles.txt is
-// written with -update; every line that changes must be meant.
-func TestRoles(t *testing.T) {
+// layoutRoles gives the roles of the columns of every layout.
+func layoutRoles(t *testing.T) string {
+	t.Helper()
 	files, err := filepath.Glob("testdata/layouts/*.txt")
 	if err != nil {
 		t.Fatal(err)
@@ -77,9 +76,16 @@ func TestRoles(t *testing.T) {
 			got.WriteString(strings.TrimSuffix(filepath.Base(f), ".txt") + "\n" + rolesOf(b))
 		}
 	}
+	return got.String()
+}
+
+// TestRoles holds the role of every column of every layout. testdata/roles.txt is
+// written with -update; every line that changes must be meant.
+func TestRoles(t *testing.T) {
+	got := layoutRoles(t)
 	const file = "testdata/roles.txt"
 	if *update {
-		if err := os.WriteFile(file, []byte(got.String()), 0o644); err != nil {
+		if err := os.WriteFile(file, []byte(got), 0o644); err != nil {
 			t.Fatal(err)
 		}
 		return
@@ -88,7 +94,7 @@ func TestRoles(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := cmp.Diff(strings.Split(string(bytes.TrimSpace(want)), "\n"), strings.Split(strings.TrimSpace(got.String()), "\n")); d != "" {
+	if d := cmp.Diff(strings.Split(string(want), "\n"), strings.Split(got, "\n")); d != "" {
 		t.Errorf("-want +got\n%s", d)
 	}
 }

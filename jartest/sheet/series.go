@@ -26,8 +26,11 @@ func (b *bench) assemble() []jartest.Series {
 		dose, reading, jar := false, false, false
 		for _, f := range fs {
 			dose = dose || (f.role == asDose || f.role == asStock) && f.numbers > 0
-			reading = reading || f.role == asReading && (f.key.Known() || f.head.removal || f.head.logRemoval || f.head.value || f.head.reading != "") || f.role == asValue
+			reading = reading || f.role == asReading && (f.key.Known() || f.head.removal || f.head.logRemoval || f.head.value || f.head.reading != "")
 			jar = jar || f.role == asJar
+		}
+		if reading {
+			b.ask(fs)
 		}
 		switch {
 		case dose && reading:
