@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -211,21 +212,17 @@ func (b *bench) readingFromTitle(t *table, fs []field) {
 	if h.reading == "" || h.stage == "before" || h.raw || h.amount {
 		return
 	}
-	dose := -1
-	for i, f := range fs {
-		if f.head.reading != "" || f.head.removal || f.head.logRemoval || f.head.value {
-			return
-		}
-		if dose < 0 && f.numbers > 0 && (f.head.dose || f.head.unit.Kind == words.Conc) {
-			dose = i
-		}
+	if slices.ContainsFunc(fs, func(f field) bool { h := f.head; return h.reading != "" || h.removal || h.logRemoval || h.value }) {
+		return
 	}
+	dose := slices.IndexFunc(fs, func(f field) bool { return f.numbers > 0 && (f.head.dose || f.head.unit.Kind == words.Conc) })
 	if dose < 0 {
 		return
 	}
 	for i := range fs {
 		f := &fs[i]
-		if i == dose || f.numbers == 0 || f.head.unit.Known() || f.head.dose || f.head.stock || f.head.note || f.head.jar && i < dose {
+		own := f.head.unit.Known() || f.head.dose || f.head.stock || f.head.note || f.head.jar && i < dose
+		if i == dose || f.numbers == 0 || own {
 			continue
 		}
 		f.head.reading, f.head.unit, f.head.removal, f.head.jar = h.reading, h.unit, h.removal, false
@@ -389,35 +386,39 @@ func (b *bench) distinct(t *table, c int) bool {
 // more: as planned, or on another basis.
 func (b *bench) sameDoseTwice(t *table, fs []field) {
 	for i := range fs {
-		if fs[i].role != asDose {
-			continue
-		}
 		for j := i + 1; j < len(fs); j++ {
-			if fs[j].role != asDose || fs[i].role != asDose || fs[i].chem != "" && fs[j].chem != "" && fs[i].chem != fs[j].chem {
+			if fs[i].role != asDose || fs[j].role != asDose {
 				continue
 			}
-			drop, planned := j, false
-			if fs[i].head.target || fs[i].head.stage == "set" {
-				drop = i
-			}
-			planned = fs[drop].head.target || fs[drop].head.stage == "set"
-			same := fs[i].chem == fs[j].chem && fs[i].chem != ""
-			if !b.proportional(t, fs[i].c, fs[j].c) && !planned {
+			drop, again := b.doseAgain(t, &fs[i], &fs[j])
+			if !again {
 				continue
 			}
-			if !planned && !same && fs[i].chem == "" && fs[j].chem == "" && fs[i].head.rest != fs[j].head.rest {
-				continue
-			}
-			fs[drop].role = asIgnored
-			if fs[i].chem == "" {
-				fs[i].chem = fs[j].chem
-			}
-			if fs[j].chem == "" {
-				fs[j].chem = fs[i].chem
-			}
-			b.say(note.Info, "dose-twice", fs[drop].place, "column %q gives the same dose once more and was left out", fs[drop].head.text)
+			drop.role = asIgnored
+			fs[i].chem, fs[j].chem = cmp.Or(fs[i].chem, fs[j].chem), cmp.Or(fs[j].chem, fs[i].chem)
+			b.say(note.Info, "dose-twice", drop.place, "column %q gives the same dose once more and was left out", drop.head.text)
 		}
 	}
+}
+
+// doseAgain reports two columns that give one dose, and which of them goes: the one
+// that was planned, else the second.
+func (b *bench) doseAgain(t *table, one, two *field) (drop *field, again bool) {
+	planned := func(f *field) bool { return f.head.target || f.head.stage == "set" }
+	drop = two
+	if planned(one) {
+		drop = one
+	}
+	unnamed := one.chem == "" && two.chem == ""
+	switch {
+	case one.chem != two.chem && one.chem != "" && two.chem != "":
+		return drop, false
+	case planned(drop):
+		return drop, true
+	case unnamed && one.head.rest != two.head.rest:
+		return drop, false
+	}
+	return drop, b.proportional(t, one.c, two.c)
 }
 
 // proportional reports two columns of numbers in a fixed ratio.
@@ -795,37 +796,79 @@ func (b *bench) byPart(_ *table, fs []field, _ jartest.Key, idx []int) []int {
 	return nil
 }
 
+// naming is how the part of a table that a reading belongs to is named.
+type naming uint8
+
+const (
+	unnamed naming = iota
+	byChemical
+	byPlace
+	byRest
+	byOwnWords // all that the column's own header cells say
+	byGroup
+)
+
+// partEvidence is what the name of a part rests on: a column, with what its own header
+// cells say and what stands above them.
+type partEvidence struct {
+	field
+	own, over heading
+}
+
+func (e partEvidence) ownWords() string { return strings.Join(e.parts, " ") }
+
+var partTests = map[string]func(partEvidence) bool{
+	"chem":        func(e partEvidence) bool { return e.head.chem != "" },
+	"place":       func(e partEvidence) bool { return e.head.place != "" },
+	"replicate":   func(e partEvidence) bool { return e.head.replicate },
+	"rest":        func(e partEvidence) bool { return e.head.rest != "" },
+	"number":      func(e partEvidence) bool { r := e.head.rest; return r != "" && numberIn.FindString(r) == r },
+	"ordinal":     func(e partEvidence) bool { return ordinal(e.head.rest) },
+	"own-words":   func(e partEvidence) bool { return len(e.parts) > 0 },
+	"own-place":   func(e partEvidence) bool { return e.own.place != "" },
+	"own-reading": func(e partEvidence) bool { return e.own.reading != "" },
+	"own-test":    func(e partEvidence) bool { return e.own.test || e.own.raw },
+	"own-role": func(e partEvidence) bool {
+		o := e.own
+		return o.unit.Known() || o.replicate || o.stage != "" || o.stat != "" || o.timed
+	},
+	"group":        func(e partEvidence) bool { return strings.TrimSpace(e.group) != "" },
+	"over-reading": func(e partEvidence) bool { return e.over.reading != "" || e.over.stage != "" || e.over.timed },
+}
+
+// partRules say what tells the waters or chemicals of reading columns apart. A number
+// alone tells repeats apart, not waters.
+var partRules = []rule[naming, partEvidence]{
+	{byChemical, 90, "chem", "", "a chemical is named", nil},
+	{byOwnWords, 85, "place own-place", "replicate rest own-reading", "the column's own words name a place", nil},
+	{byPlace, 80, "place", "replicate rest", "a place is named", nil},
+	{unnamed, 75, "ordinal", "", "first, second, top or bottom", nil},
+	{unnamed, 75, "number", "", "a number", nil},
+	{byOwnWords, 65, "rest own-words", "own-reading", "words of its own that name no reading", nil},
+	{byRest, 60, "rest", "", "words that are not known", nil},
+	{byOwnWords, 50, "own-words own-test", "own-reading own-role", "a test or a raw water of its own", nil},
+	{byGroup, 40, "group", "over-reading", "words above it that name no reading", nil},
+}
+
+var partRuled = ruled(partTests, partRules)
+
 // partOf names what a reading column belongs to, besides its kind: a chemical, a
 // water, a place.
 func partOf(f field) string {
-	h := f.head
-	if h.chem != "" {
-		return h.chem
-	}
-	if h.place != "" && !h.replicate && h.rest == "" {
-		if own := strings.Join(f.parts, " "); readHeading(own).reading == "" && readHeading(own).place != "" {
-			return own
-		}
-		return h.place
-	}
-	if ordinal(h.rest) || numberIn.FindString(h.rest) == h.rest && h.rest != "" {
-		return "" // a number tells repeats apart
-	}
-	if h.rest != "" {
-		if len(f.parts) > 0 && readHeading(strings.Join(f.parts, " ")).reading == "" {
-			return strings.Join(f.parts, " ")
-		}
-		return h.rest
-	}
-	own := readHeading(strings.Join(f.parts, " "))
-	if len(f.parts) > 0 && own.reading == "" && !own.unit.Known() && !own.replicate && own.stage == "" && own.stat == "" && !own.timed && (own.test || own.raw) {
-		return strings.Join(f.parts, " ")
-	}
-	if g := strings.TrimSpace(f.group); g != "" {
-		gh := readHeading(g)
-		if gh.reading == "" && gh.stage == "" && !gh.timed {
-			return g
-		}
+	e := partEvidence{field: f, over: readHeading(strings.TrimSpace(f.group))}
+	e.own = readHeading(e.ownWords())
+	by, _ := partRuled.decide(e)
+	switch by {
+	case byChemical:
+		return f.head.chem
+	case byPlace:
+		return f.head.place
+	case byRest:
+		return f.head.rest
+	case byOwnWords:
+		return e.ownWords()
+	case byGroup:
+		return strings.TrimSpace(f.group)
 	}
 	return ""
 }
