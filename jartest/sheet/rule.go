@@ -59,12 +59,21 @@ func ruled[R cmp.Ordered, E any](book map[string]func(E) bool, rows []rule[R, E]
 	return out
 }
 
+// speaks reports that the rule votes.
+func (c check[R, E]) speaks(e E) bool {
+	for _, test := range c.needs {
+		if !test(e) {
+			return false
+		}
+	}
+	return !slices.ContainsFunc(c.against, func(test func(E) bool) bool { return test(e) })
+}
+
 // votes gives what the rules say of e, heaviest first.
 func (rs rules[R, E]) votes(e E) []vote[R, E] {
-	holds := func(test func(E) bool) bool { return test(e) }
 	var out []vote[R, E]
 	for _, r := range rs {
-		if !slices.ContainsFunc(r.against, holds) && !slices.ContainsFunc(r.needs, func(test func(E) bool) bool { return !test(e) }) {
+		if r.speaks(e) {
 			out = append(out, r.vote)
 		}
 	}
@@ -73,19 +82,25 @@ func (rs rules[R, E]) votes(e E) []vote[R, E] {
 }
 
 func byWeight[R cmp.Ordered, E any](votes []vote[R, E]) {
-	slices.SortStableFunc(votes, func(a, b vote[R, E]) int {
-		return cmp.Or(b.weight-a.weight, cmp.Compare(a.role, b.role), strings.Compare(a.why, b.why))
-	})
+	slices.SortStableFunc(votes, heavier[R, E])
+}
+
+// heavier orders two votes: the heavier first, then by role and reason, so that the
+// order of the rows never tells.
+func heavier[R cmp.Ordered, E any](a, b vote[R, E]) int {
+	return cmp.Or(b.weight-a.weight, cmp.Compare(a.role, b.role), strings.Compare(a.why, b.why))
 }
 
 // decide gives the role with the heaviest vote; ok is false where no rule speaks.
 func (rs rules[R, E]) decide(e E) (role R, ok bool) {
-	votes := rs.votes(e)
-	if len(votes) == 0 {
-		return role, false
+	var best vote[R, E]
+	for _, r := range rs {
+		if (!ok || heavier(r.vote, best) < 0) && r.speaks(e) {
+			best, ok = r.vote, true
+		}
 	}
-	if votes[0].then != nil {
-		votes[0].then(e)
+	if best.then != nil {
+		best.then(e)
 	}
-	return votes[0].role, true
+	return best.role, ok
 }

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -405,73 +406,77 @@ func (b *bench) oneAtATime(t *table, p part, rows []dataRow) []portion {
 	return out
 }
 
+// labelColumns are the columns that name the jars, tests and chemicals of a table; -1
+// for none.
+type labelColumns struct{ jar, test, chem int }
+
+func (b *bench) labelColumns(t *table, fs []field) labelColumns {
+	first := func(as role) int { return slices.IndexFunc(fs, func(f field) bool { return f.role == as }) }
+	c := labelColumns{jar: first(asJar), test: first(asTest), chem: first(asChemical)}
+	if c.test < 0 {
+		c.test = b.dateAsTest(t, fs)
+	}
+	return c
+}
+
 // jarRows reads labels and leaves out what is no jar.
 func (b *bench) jarRows(t *table, fs []field) []dataRow {
-	jar, test, chem := -1, b.dateAsTest(t, fs), -1
-	for i, f := range fs {
-		switch {
-		case f.role == asJar && jar < 0:
-			jar = i
-		case f.role == asTest && test < 0:
-			test = i
-		case f.role == asChemical && chem < 0:
-			chem = i
-		}
-	}
+	cols := b.labelColumns(t, fs)
 	var out []dataRow
-	section, testText, chemText := "", "", ""
+	var above dataRow // whose section, test and chemical hold on
 	for _, r := range t.rows {
-		if s, ok := t.sections[r]; ok && b.newSection(t, fs, s, r, jar, out) {
-			section = s
+		if s, ok := t.sections[r]; ok && b.newSection(t, fs, s, r, cols.jar, out) {
+			above.section = s
 		}
-		d := dataRow{r: r, section: section, labelAt: t.v.placeAt(r, t.c0)}
-		if jar >= 0 {
-			d.label, d.labelAt = b.label(t, r, fs[jar].c), t.v.placeAt(r, fs[jar].c)
-			d.hasLabel = d.label != ""
+		d := b.labelled(t, fs, r, cols, &above)
+		e := &rowEvidence{b: b, t: t, fs: fs, jar: cols.jar, d: &d}
+		e.look()
+		if as, _ := rowRuled.decide(e); as >= rowJar {
+			d.control, d.rawWater = as >= rowControl, as == rowRaw
+			out = append(out, d)
 		}
-		if test >= 0 {
-			if s := b.label(t, r, fs[test].c); s != "" {
-				testText = s
-				if x := t.v.at(r, fs[test].c); x.Date() {
-					testText = dateText(x)
-				}
-			}
-			d.test = testText
-		}
-		if chem >= 0 {
-			x := t.v.at(r, fs[chem].c)
-			if s := b.label(t, r, fs[chem].c); s != "" {
-				chemText = s
-				if parseValue(x, b.dec(t)).dash || words.Means(chemText, "value:missing") || words.Means(chemText, "value:zero") || words.Means(chemText, "label:control") {
-					chemText = ""
-				}
-			}
-			d.chem, d.chemKnown = chemText, chemText != ""
-			if x.Blank() && b.label(t, r, fs[chem].c) == "" && b.zeroDose(t, fs, r) {
-				d.chem, d.chemKnown = "", false
-			}
-		}
-		name := d.label
-		if name == "" {
-			name = b.firstText(t, fs, r)
-		}
-		if b.summaryRow(t, fs, r, name, jar) {
-			continue
-		}
-		if t.v.rowHidden(r) && !b.opt.Hidden {
-			b.say(note.Caution, "hidden-jar", d.labelAt, "the jar at %s is hidden and was left out", d.labelAt.Cell).do(b, "unhide it if it belongs to the test")
-			continue
-		}
-		d.control = b.controlLabel(name)
-		d.rawWater = words.Means(name, "label:raw")
-		out = append(out, d)
 	}
 	b.singleLetterControls(out)
-	if jar < 0 {
+	if cols.jar < 0 {
 		return out
 	}
 	return b.otherRows(t, out)
 }
+
+// labelled reads the label, test and chemical of a row. A test or chemical that is not
+// written again is that of the rows above.
+func (b *bench) labelled(t *table, fs []field, r int, cols labelColumns, above *dataRow) dataRow {
+	d := dataRow{r: r, section: above.section, labelAt: t.v.placeAt(r, t.c0)}
+	if cols.jar >= 0 {
+		d.label, d.labelAt = b.label(t, r, fs[cols.jar].c), t.v.placeAt(r, fs[cols.jar].c)
+		d.hasLabel = d.label != ""
+	}
+	if cols.test >= 0 {
+		if s := b.label(t, r, fs[cols.test].c); s != "" {
+			above.test = s
+			if x := t.v.at(r, fs[cols.test].c); x.Date() {
+				above.test = dateText(x)
+			}
+		}
+		d.test = above.test
+	}
+	if cols.chem >= 0 {
+		x, s := t.v.at(r, fs[cols.chem].c), b.label(t, r, fs[cols.chem].c)
+		switch {
+		case s == "" && x.Blank() && b.zeroDose(t, fs, r):
+			return d
+		case s != "" && (parseValue(x, b.dec(t)).dash || slices.ContainsFunc(noChemical, func(c string) bool { return words.Means(s, c) })):
+			above.chem = ""
+		case s != "":
+			above.chem = s
+		}
+		d.chem, d.chemKnown = above.chem, above.chem != ""
+	}
+	return d
+}
+
+// noChemical are what a column of chemicals says of a jar without any.
+var noChemical = []string{"value:missing", "value:zero", "label:control"}
 
 // newSection reports that a line of text between jars begins a new test: it names
 // a chemical, stands before the first jar, or the labels or doses begin again
@@ -556,49 +561,6 @@ func (b *bench) firstText(t *table, fs []field, r int) string {
 	return ""
 }
 
-// summaryRow reports averages, totals and remarks under the jars.
-func (b *bench) summaryRow(t *table, fs []field, r int, name string, jar int) bool {
-	if name != "" {
-		h := readHeading(name)
-		whole := words.Means(name, "label:summary") || h.stat == "mean" && h.rest == "" && !h.jar || h.stat == "sd" && h.rest == "" && !h.control
-		if whole && !h.control {
-			b.say(note.Info, "summary-row", t.v.placeAt(r, t.c0), "row %q is a summary, not a jar, and was left out", name)
-			return true
-		}
-	}
-	filled, doses := 0, 0
-	for _, f := range fs {
-		x := t.v.at(r, f.c)
-		if x.Blank() {
-			continue
-		}
-		switch f.role {
-		case asDose, asStock:
-			doses++
-			filled++
-		case asReading, asSetting, asMean, asBefore:
-			filled++
-		}
-	}
-	if filled == 0 {
-		return true
-	}
-	// An unlabelled row of formulas without a dose, under labelled jars.
-	if jar >= 0 && t.v.at(r, fs[jar].c).Blank() && doses == 0 {
-		all := true
-		for _, f := range fs {
-			if x := t.v.at(r, f.c); !x.Blank() {
-				all = all && x.Formula
-			}
-		}
-		if all {
-			b.say(note.Info, "summary-row", t.v.placeAt(r, t.c0), "the row of formulas at %s has no label and no dose; it was left out", t.v.placeAt(r, t.c0).Cell)
-			return true
-		}
-	}
-	return false
-}
-
 func (b *bench) zeroDose(t *table, fs []field, r int) bool {
 	for _, f := range fs {
 		if f.role == asDose || f.role == asStock {
@@ -609,15 +571,6 @@ func (b *bench) zeroDose(t *table, fs []field, r int) bool {
 		}
 	}
 	return true
-}
-
-// controlLabel reports a label for a jar without chemical.
-func (b *bench) controlLabel(s string) bool {
-	if words.Means(s, "label:control") || words.Means(s, "label:raw") {
-		return true
-	}
-	h := readHeading(s)
-	return (h.control || h.raw) && h.chem == "" && !h.amount && (h.rest == "" || numberIn.FindString(h.rest) == h.rest)
 }
 
 // singleLetterControls takes C, K or B for a control where the other labels are numbers.
