@@ -53,6 +53,9 @@ func (f *finder) crosstabs() []crosstab {
 	return out
 }
 
+// axisUnits are the units that doses along the side of a cross-tab can have.
+var axisUnits = map[words.Kind]bool{"": true, words.Conc: true, words.Volume: true, words.NoUnit: true}
+
 // axisCell gives the number along an axis, and whether it is a date.
 func (f *finder) axisCell(x cell) (float64, bool, bool) {
 	if x.Blank() || x.Hollow {
@@ -64,7 +67,7 @@ func (f *finder) axisCell(x cell) (float64, bool, bool) {
 		return x.Num, true, x.Date()
 	case v.state == vDate:
 		return 0, true, true
-	case v.ok() && len(v.list) == 0 && v.sd == 0 && (!v.unit.Known() || v.unit.Kind == words.Conc || v.unit.Kind == words.Volume || v.unit.Kind == words.NoUnit):
+	case v.ok() && len(v.list) == 0 && v.sd == 0 && axisUnits[v.unit.Kind]:
 		return v.num, false, true
 	case v.state == vZero:
 		return 0, false, true

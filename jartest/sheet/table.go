@@ -150,49 +150,6 @@ func (f *finder) hasText(r, breadth int) bool {
 	return n > 0
 }
 
-// segments splits a row into stretches of header cells: at columns that are empty
-// here and below, at numbers with their label, and where a second jar column begins.
-func (f *finder) segments(r, breadth int) [][2]int {
-	var out [][2]int
-	start, jar, core := -1, false, false
-	flush := func(end int) {
-		if start >= 0 && end > start {
-			out = append(out, [2]int{start, end - 1})
-		}
-		start, jar, core = -1, false, false
-	}
-	for c := 0; c < breadth; c++ {
-		x := f.v.at(r, c)
-		if x.Blank() {
-			if start >= 0 && f.emptyBelow(r, c) {
-				flush(c)
-			}
-			continue
-		}
-		if f.dataLike(x) && !(core && f.numberedHead(r, c)) {
-			if start >= 0 {
-				end := c
-				if c > 0 && !f.v.at(r, c-1).Blank() {
-					end = c - 1
-				}
-				flush(end)
-			}
-			continue
-		}
-		h := f.heading(x.Text)
-		isJar := h.jar && !h.core() && !h.volume && h.index == ""
-		if start >= 0 && isJar && jar && core {
-			flush(c)
-		}
-		if start < 0 {
-			start = c
-		}
-		jar, core = jar || isJar, core || h.core()
-	}
-	flush(breadth)
-	return out
-}
-
 // numberedHead reports a number in a header row: it stands under a heading for a
 // reading that reaches over it, as settling times and repeats do.
 func (f *finder) numberedHead(r, c int) bool {
@@ -437,55 +394,6 @@ func (f *finder) extendLeft(t *table) {
 	}
 	if filled >= 2 && keys == 0 {
 		t.c0 = c
-	}
-}
-
-// readRows collects the data rows: on until two blank rows, a new header, or text
-// that no data follow.
-func (f *finder) readRows(t *table) {
-	blank := 0
-	height := f.v.height()
-	t.last = t.first
-	for r := t.first; r < height; r++ {
-		text, data, n := "", 0, 0
-		for c := t.c0; c <= t.c1; c++ {
-			x := f.v.at(r, c)
-			if x.Blank() {
-				continue
-			}
-			n++
-			if f.dataLike(x) {
-				data++
-			} else if text == "" {
-				text = x.Text
-			}
-		}
-		switch {
-		case n == 0:
-			blank++
-			if blank >= 2 || !f.goesOn(t, r+1) {
-				return
-			}
-			continue
-		case data == 0 && blank == 0 && f.headerAgain(t, r):
-			continue
-		case data == 0 && f.headerLike(t, r):
-			return
-		case n == 1 && data == 0:
-			if !f.goesOn(t, r+1) {
-				return
-			}
-			t.sections[r+1] = text
-			blank = 0
-			continue
-		case blank > 0 && !f.goesOn(t, r):
-			return
-		case f.keyRow(t, r, n):
-			return
-		}
-		blank = 0
-		t.rows = append(t.rows, r)
-		t.last = r
 	}
 }
 
