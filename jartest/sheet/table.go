@@ -300,37 +300,45 @@ func (f *finder) numberRow(head, r, c0, c1 int) bool {
 // over several columns, such as "Before" and "After".
 func (f *finder) groupRows(r, c0, c1 int) int {
 	top := r
-	for k := r - 1; k >= 0 && k >= r-2; k-- {
-		n, right, wide, known := 0, false, false, false
-		for c := c0; c <= c1; c++ {
-			x := f.v.at(k, c)
-			if x.Blank() {
-				continue
-			}
-			if x.Kind != textual || f.dataLike(x) {
-				return top
-			}
-			n++
-			right = right || c > c0
-			if m, ok := f.v.merged(k, c); ok && m.C1 > m.C0 {
-				wide = wide || !(m.C0 <= c0 && m.C1 >= c1)
-			}
-			h := f.heading(x.Text)
-			if h.amount {
-				return top // "stock 10 g/L" is a fact
-			}
-			known = known || h.strong() || h.stage != "" || h.timed
-		}
-		first := f.v.at(k, c0)
-		keyed := !first.Blank() && (strings.HasSuffix(first.Text, ":") || f.heading(first.Text).isMetaKey()) && !f.v.at(k, c0+1).Blank()
-		// "Coagulant | alum" above "Jar | Dose | Turbidity" is a fact.
-		keyed = keyed || n == 2 && c1-c0 >= 2 && !wide && !first.Blank() && !f.v.at(k, c0+1).Blank() && f.heading(f.v.at(r, c0).Text).jar && !f.heading(first.Text).jar
-		if n == 0 || keyed || !right || !(wide || n >= 2 || known) {
-			return top
-		}
+	for k := r - 1; k >= 0 && k >= r-2 && f.groupRow(k, r, c0, c1); k-- {
 		top = k
 	}
 	return top
+}
+
+// groupRow reports a row k of headings over those of row r.
+func (f *finder) groupRow(k, r, c0, c1 int) bool {
+	n, right, wide, known := 0, false, false, false
+	for c := c0; c <= c1; c++ {
+		x := f.v.at(k, c)
+		if x.Blank() {
+			continue
+		}
+		h := f.heading(x.Text)
+		if x.Kind != textual || f.dataLike(x) || h.amount { // "stock 10 g/L" is a fact
+			return false
+		}
+		n++
+		right = right || c > c0
+		if m, ok := f.v.merged(k, c); ok && m.C1 > m.C0 {
+			wide = wide || m.C0 > c0 || m.C1 < c1
+		}
+		known = known || h.strong() || h.stage != "" || h.timed
+	}
+	return n > 0 && right && (wide || n >= 2 || known) && !f.keyed(k, r, c0, c1, n == 2 && !wide)
+}
+
+// keyed reports a row above the headings that is a fact: "Date: | 3 May", or, where it
+// has two narrow cells, "Coagulant | alum" above "Jar | Dose | Turbidity".
+func (f *finder) keyed(k, r, c0, c1 int, pair bool) bool {
+	first := f.v.at(k, c0)
+	if first.Blank() || f.v.at(k, c0+1).Blank() {
+		return false
+	}
+	if strings.HasSuffix(first.Text, ":") || f.heading(first.Text).isMetaKey() {
+		return true
+	}
+	return pair && c1-c0 >= 2 && f.heading(f.v.at(r, c0).Text).jar && !f.heading(first.Text).jar
 }
 
 // isMetaKey reports the words that stand before a fact, as "Coagulant | alum".
@@ -544,106 +552,92 @@ func (f *finder) joined(col column) heading {
 			col.group, col.parts = col.parts[0], col.parts[1:]
 		}
 	}
-	h := f.heading(strings.Join(col.parts, " "))
-	if len(col.parts) > 1 { // a unit in a row of its own is clearer by itself
-		for i, p := range col.parts[1:] {
-			u, ok := words.OnlyUnit(p)
-			if !ok {
-				continue
-			}
-			main := f.heading(strings.Join(col.parts[:i+1], " "))
-			if !main.unit.Known() || main.unit.Kind == words.NoUnit || u.Kind != words.NoUnit {
-				main.unit = u
-			}
-			main.text = h.text
-			main.settle()
-			h = main
-			break
-		}
-	}
 	if len(col.parts) == 0 {
 		g := f.heading(col.group)
 		g.text = col.group
 		return g
 	}
+	h := f.ownHeading(col.parts)
 	if col.group == "" {
 		return h
 	}
-	g := f.heading(col.group)
+	h.takeFrom(f.heading(col.group))
+	if x, err := strconv.ParseFloat(strings.Join(col.parts, ""), 64); err == nil && minuteWord.MatchString(words.Fold(col.group)) {
+		h.timed, h.minutes = true, x
+	}
+	h.settle()
+	return h
+}
+
+// ownHeading reads the main header cells of a column. A unit in a row of its own is
+// clearer by itself.
+func (f *finder) ownHeading(parts []string) heading {
+	h := f.heading(strings.Join(parts, " "))
+	for i, p := range parts[1:] {
+		u, ok := words.OnlyUnit(p)
+		if !ok {
+			continue
+		}
+		main := f.heading(strings.Join(parts[:i+1], " "))
+		if !main.unit.Known() || main.unit.Kind == words.NoUnit || u.Kind != words.NoUnit {
+			main.unit = u
+		}
+		main.text = h.text
+		main.settle()
+		return main
+	}
+	return h
+}
+
+// takeFrom gives a heading what it leaves open and the group above it says.
+func (h *heading) takeFrom(g heading) {
 	if h.stage == "" {
 		h.stage = g.stage
 	}
 	if h.reading == "" && !h.jar && !h.doseLike() && !h.note && !h.test && !h.chemical {
 		h.reading = g.reading
-		if g.removal {
-			h.removal = true
-		}
+		h.removal = h.removal || g.removal
 	}
-	if h.chem == "" && (h.dose || h.stock || h.unit.Kind == words.Conc && h.reading == "" || h.unit.Kind == words.Volume || h.reading != "" && g.reading == "") {
+	dosed := h.dose || h.stock || h.unit.Kind == words.Conc && h.reading == "" || h.unit.Kind == words.Volume
+	if h.chem == "" && (dosed || h.reading != "" && g.reading == "") {
 		h.chem = g.chem
 	}
 	if !h.unit.Known() && g.unit.Known() && !h.jar && g.unit.Kind != words.Minutes {
 		h.unit = g.unit
 	}
-	if x, err := strconv.ParseFloat(strings.Join(col.parts, ""), 64); err == nil && minuteWord.MatchString(words.Fold(col.group)) {
-		h.timed, h.minutes = true, x
-	}
 	if !h.timed && g.timed {
 		h.timed, h.minutes = true, g.minutes
 	}
-	if g.removal && h.reading != "" {
-		h.removal = true
-	}
-	if g.dose && h.reading == "" {
-		h.dose = true
-	}
+	h.removal = h.removal || g.removal && h.reading != ""
+	h.dose = h.dose || g.dose && h.reading == ""
 	h.old = h.old || g.old
-	h.settle()
-	return h
 }
 
-// plausible throws out blocks that only look like tables.
+// plausible throws out blocks that only look like tables, and scores the others.
 func (f *finder) plausible(t *table) bool {
-	dose, reading, cells := 0, 0, 0
+	dose, reading, cells, body := 0, 0, 0, 0
 	seen := map[string]bool{}
-	body := 0
 	for _, col := range t.cols {
-		n, heads := 0, 0
-		for _, r := range t.rows {
-			x := f.v.at(r, col.c)
-			if f.dataLike(x) {
-				n++
-			}
-			if x.Kind == textual && !f.dataLike(x) && !col.head.parameter && !col.head.unitColumn && !col.head.note {
-				if h := f.heading(x.Text); h.strong() && (h.reading != "" || h.unit.Known() || h.dose || h.stock) {
-					heads++
-				}
-			}
-		}
+		n, heads := f.bodyOf(t, col)
 		if heads >= 2 || heads == 1 && len(t.rows) <= 2 {
 			body += heads
 		}
-		key := strings.ToLower(strings.Join(col.parts, " ") + col.group)
-		if n == 0 || seen[key] && col.head.reading == "" {
+		h, key := col.head, strings.ToLower(strings.Join(col.parts, " ")+col.group)
+		if n == 0 || seen[key] && h.reading == "" {
 			continue
 		}
 		seen[key] = true
 		switch {
-		case col.head.doseLike() || col.head.reading == "" && (col.head.unit.Kind == words.Conc || col.head.unit.Kind == words.Volume || col.head.unit.Kind == words.Molar || col.head.unit.Kind == words.Mass):
+		case h.doseLike() || h.reading == "" && (isMass(h.unit) || h.unit.Kind == words.Volume):
 			dose++
 			cells += n
-		case col.head.reading != "" || col.head.removal:
+		case h.reading != "" || h.removal:
 			reading++
 			cells += n
 		}
 	}
-	if body > 0 && body*4 >= len(t.rows) {
-		return false
-	}
-	if dose+reading == 0 || f.factBlock(t) {
-		return false
-	}
-	if t.v.turned && len(t.rows) < 2 {
+	switch {
+	case body > 0 && body*4 >= len(t.rows), dose+reading == 0, f.factBlock(t), t.v.turned && len(t.rows) < 2:
 		return false
 	}
 	t.score = cells
@@ -654,6 +648,25 @@ func (f *finder) plausible(t *table) bool {
 		t.score++
 	}
 	return true
+}
+
+// bodyOf counts the data of a column, and the cells among them that read like headings.
+func (f *finder) bodyOf(t *table, col column) (data, heads int) {
+	named := col.head.parameter || col.head.unitColumn || col.head.note
+	for _, r := range t.rows {
+		x := f.v.at(r, col.c)
+		if f.dataLike(x) {
+			data++
+			continue
+		}
+		if x.Kind != textual || named {
+			continue
+		}
+		if h := f.heading(x.Text); h.strong() && (h.reading != "" || h.unit.Known() || h.dose || h.stock) {
+			heads++
+		}
+	}
+	return data, heads
 }
 
 // factBlock reports a list of facts, "Stock strength | 10 %", that looks like a table.
