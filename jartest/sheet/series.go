@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -24,19 +25,15 @@ func (b *bench) assemble() []jartest.Series {
 		if b.isExample(t) || b.chosenDoses(fs) {
 			continue
 		}
-		dose, reading, jar := false, false, false
-		for _, f := range fs {
-			dose = dose || (f.role == asDose || f.role == asStock) && f.numbers > 0
-			reading = reading || f.role == asReading && (f.key.Known() || f.head.removal || f.head.logRemoval || f.head.value || f.head.reading != "")
-			jar = jar || f.role == asJar
-		}
+		dose := slices.ContainsFunc(fs, func(f field) bool { return f.dosed() && f.numbers > 0 })
+		reading := slices.ContainsFunc(fs, field.reads)
 		if reading {
 			b.ask(fs)
 		}
 		switch {
 		case dose && reading:
 			full = append(full, t)
-		case dose && jar:
+		case dose && slices.ContainsFunc(fs, func(f field) bool { return f.role == asJar }):
 			plans = append(plans, t)
 		case reading:
 			results = append(results, t)
@@ -50,6 +47,18 @@ func (b *bench) assemble() []jartest.Series {
 	out = append(out, b.join(plans, results, len(full) > 0)...)
 	b.comparePlans(plans, full)
 	return out
+}
+
+// dosed reports a column of doses or of volumes of stock.
+func (f field) dosed() bool { return f.role == asDose || f.role == asStock }
+
+// leads reports a dose of its own: a dose, or a volume that leads to no other dose.
+func (f field) leads() bool { return f.role == asDose || f.role == asStock && f.of < 0 }
+
+// reads reports a reading that has a name.
+func (f field) reads() bool {
+	h := f.head
+	return f.role == asReading && (f.key.Known() || h.removal || h.logRemoval || h.value || h.reading != "")
 }
 
 // distinctDays reports a column with another day in every row.
@@ -92,7 +101,7 @@ func (b *bench) chosenDoses(fs []field) bool {
 	others := 0
 	for i, f := range fs {
 		switch {
-		case f.role != asDose && f.role != asStock:
+		case !f.dosed():
 		case f.head.chosen:
 			chosen = append(chosen, i)
 		default:
@@ -145,7 +154,7 @@ func (b *bench) isRecord(t *table) bool {
 		switch {
 		case f.role == asJar && f.head.jar:
 			return false
-		case f.role == asDose || f.role == asStock:
+		case f.dosed():
 			doses++
 			if readHeading(strings.Join(f.parts, " ")).stat == "mean" {
 				means++
@@ -232,35 +241,49 @@ func oneJarEach(a, c jartest.Series) bool {
 	if len(a.Jars) < 2 || len(a.Jars) != len(c.Jars) || len(c.Chemicals) != 1 {
 		return false
 	}
-	for _, x := range a.Chemicals {
-		if x.Name == c.Chemicals[0].Name {
-			return false
-		}
+	if slices.ContainsFunc(a.Chemicals, func(x jartest.Chemical) bool { return x.Name == c.Chemicals[0].Name }) {
+		return false
 	}
 	equal, unread := false, unreadJars(c) && !unreadJars(a)
 	for k, j := range a.Jars {
 		o := c.Jars[k]
-		if len(o.Doses) == 1 && unread { // the jar is named on its first line only
-			dose := trimFloat(float64(o.Doses[0].Concentration))
-			if o.Label == "" || o.Label == dose || strings.HasPrefix(o.Label, dose+"-") {
-				o.Label = j.Label
-			}
-		}
-		if j.Label == "" || j.Label != o.Label || len(j.Doses) != len(a.Chemicals) || len(o.Doses) != 1 {
+		if len(j.Doses) != len(a.Chemicals) || len(o.Doses) != 1 || !sameLabel(j, o, unread) {
 			return false
 		}
-		for key, x := range o.Readings {
-			y, had := j.Readings[key]
-			if !had || x.State == jartest.Missing || y.State == jartest.Missing {
-				continue
-			}
-			if x.State != y.State || x.Value != y.Value {
-				return false
-			}
-			equal = true
+		agree, compared := sameReading(j, o)
+		if !agree {
+			return false
 		}
+		equal = equal || compared
 	}
 	return equal || unread
+}
+
+// sameLabel reports two lines of one jar. A jar that is named on its first line only
+// has, on the second, its dose for a name.
+func sameLabel(j, o jartest.Jar, unread bool) bool {
+	if unread {
+		dose := trimFloat(float64(o.Doses[0].Concentration))
+		if o.Label == "" || o.Label == dose || strings.HasPrefix(o.Label, dose+"-") {
+			o.Label = j.Label
+		}
+	}
+	return j.Label != "" && j.Label == o.Label
+}
+
+// sameReading reports that what both jars have read agrees, and whether there is any.
+func sameReading(j, o jartest.Jar) (agree, compared bool) {
+	for key, x := range o.Readings {
+		y, had := j.Readings[key]
+		if !had || x.State == jartest.Missing || y.State == jartest.Missing {
+			continue
+		}
+		if x.State != y.State || x.Value != y.Value {
+			return false, compared
+		}
+		compared = true
+	}
+	return true, compared
 }
 
 // unreadJars reports a series without a single reading.
@@ -281,45 +304,35 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 	clock := -1
 	for i, f := range fs {
 		h := f.head
-		if f.numbers > 0 && h.reading == "" && (h.unit.Kind == words.Minutes && (h.clock || h.rest == "" || h.note) || h.clock && !h.unit.Known()) {
+		inMinutes := h.unit.Kind == words.Minutes && (h.clock || h.rest == "" || h.note)
+		if f.numbers > 0 && h.reading == "" && (inMinutes || h.clock && !h.unit.Known()) {
 			clock = i
 		}
 	}
 	if clock < 0 {
 		return rows
 	}
-	key := func(d dataRow) string {
-		k := d.section + "\x00" + d.test + "\x00" + d.chem + "\x00" + d.label
-		for _, f := range fs {
-			if f.role == asDose || f.role == asStock {
-				k += "\x00" + t.v.at(d.r, f.c).Text
-			}
-		}
-		return k
-	}
-	at := func(d dataRow) (float64, bool) {
-		v := parseValue(t.v.at(d.r, fs[clock].c), b.dec(t))
-		return v.num, v.ok()
-	}
 	last := map[string]float64{}
+	times, keys := make([]float64, len(rows)), make([]string, len(rows))
 	several := false
-	for _, d := range rows {
-		x, ok := at(d)
-		if !ok {
+	for i, d := range rows {
+		v := parseValue(t.v.at(d.r, fs[clock].c), b.dec(t))
+		if !v.ok() {
 			return rows
 		}
-		had, again := last[key(d)]
-		several = several || again && had != x
-		if !again || x > had {
-			last[key(d)] = x
+		times[i], keys[i] = v.num, jarKey(t, fs, d)
+		had, again := last[keys[i]]
+		several = several || again && had != v.num
+		if !again || v.num > had {
+			last[keys[i]] = v.num
 		}
 	}
 	if !several {
 		return rows
 	}
 	var out []dataRow
-	for _, d := range rows {
-		if x, _ := at(d); x == last[key(d)] {
+	for i, d := range rows {
+		if times[i] == last[keys[i]] {
 			out = append(out, d)
 		}
 	}
@@ -327,6 +340,17 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 	b.say(note.Caution, "settling-times", fs[clock].place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].head.text).
 		do(b, "keep only the lines of the time that counts")
 	return out
+}
+
+// jarKey tells the jars of a table apart: where they stand, their label and doses.
+func jarKey(t *table, fs []field, d dataRow) string {
+	k := d.section + "\x00" + d.test + "\x00" + d.chem + "\x00" + d.label
+	for _, f := range fs {
+		if f.dosed() {
+			k += "\x00" + t.v.at(d.r, f.c).Text
+		}
+	}
+	return k
 }
 
 // portion is a part of a table's fields with a part of its rows.
@@ -338,22 +362,13 @@ type portion struct {
 // oneAtATime splits a table that has a dose column for each chemical and fills
 // only one of them for each jar: a series for each chemical.
 func (b *bench) oneAtATime(t *table, p part, rows []dataRow) []portion {
-	var doses []int
-	for i, f := range p.fields {
-		if f.role == asDose || f.role == asStock && f.of < 0 {
-			doses = append(doses, i)
-		}
-	}
 	whole := []portion{{p, rows}}
-	if len(doses) < 2 {
-		return whole
-	}
-	byDose := map[int][]dataRow{}
-	var none []dataRow
+	byDose := map[int][]dataRow{} // -1 for rows without a dose
+	doses := 0
 	for _, d := range rows {
 		filled := -1
-		for _, i := range doses {
-			if t.v.at(d.r, p.fields[i].c).Blank() {
+		for i, f := range p.fields {
+			if !f.leads() || t.v.at(d.r, f.c).Blank() {
 				continue
 			}
 			if filled >= 0 {
@@ -361,47 +376,46 @@ func (b *bench) oneAtATime(t *table, p part, rows []dataRow) []portion {
 			}
 			filled = i
 		}
-		if filled < 0 {
-			none = append(none, d)
-			continue
+		if filled >= 0 && len(byDose[filled]) == 0 {
+			doses++
 		}
 		byDose[filled] = append(byDose[filled], d)
 	}
-	if len(byDose) < 2 {
+	if doses < 2 {
 		return whole
 	}
 	b.say(note.Info, "one-chemical-a-jar", t.v.placeAt(t.head, t.c0), "each jar has a dose of one chemical only; the blank doses count as none, and each chemical is a series of its own")
+	controls := slices.DeleteFunc(byDose[-1], func(d dataRow) bool { return !d.control })
 	var out []portion
-	for _, i := range doses {
+	for i := range p.fields {
 		if len(byDose[i]) == 0 {
 			continue
 		}
-		one := part{name: p.name}
-		index := map[int]int{}
-		for k, f := range p.fields {
-			if k != i && (f.role == asDose || f.role == asStock && f.of < 0) || f.role == asStock && f.of >= 0 && f.of != i {
-				continue
-			}
-			index[k] = len(one.fields)
-			one.fields = append(one.fields, f)
+		one := part{name: cmp.Or(p.name, p.fields[i].chem)}
+		one.fields = pick(p.fields, func(k int, f field) bool {
+			return k == i || !f.leads() && (f.role != asStock || f.of < 0 || f.of == i)
+		})
+		out = append(out, portion{one, append(slices.Clone(controls), byDose[i]...)})
+	}
+	return out
+}
+
+// pick keeps some fields, and what they say of each other's places.
+func pick(fs []field, keep func(int, field) bool) []field {
+	index := map[int]int{}
+	var out []field
+	for i, f := range fs {
+		if keep(i, f) {
+			index[i] = len(out)
+			out = append(out, f)
 		}
-		for k := range one.fields {
-			if to, ok := index[one.fields[k].of]; ok {
-				one.fields[k].of = to
-			} else {
-				one.fields[k].of = -1
-			}
+	}
+	for i := range out {
+		to, ok := index[out[i].of]
+		if !ok {
+			to = -1
 		}
-		if one.name == "" {
-			one.name = p.fields[i].chem
-		}
-		var controls []dataRow
-		for _, d := range none {
-			if d.control {
-				controls = append(controls, d)
-			}
-		}
-		out = append(out, portion{one, append(controls, byDose[i]...)})
+		out[i].of = to
 	}
 	return out
 }
@@ -497,7 +511,7 @@ func (b *bench) newSection(t *table, fs []field, text string, r, jar int, before
 		}
 	} else {
 		for _, f := range fs {
-			if f.role == asDose || f.role == asStock {
+			if f.dosed() {
 				now := parseValue(t.v.at(r, f.c), b.dec(t))
 				was := parseValue(t.v.at(before[len(before)-1].r, f.c), b.dec(t))
 				return now.ok() && was.ok() && now.num < was.num
@@ -563,7 +577,7 @@ func (b *bench) firstText(t *table, fs []field, r int) string {
 
 func (b *bench) zeroDose(t *table, fs []field, r int) bool {
 	for _, f := range fs {
-		if f.role == asDose || f.role == asStock {
+		if f.dosed() {
 			v := parseValue(t.v.at(r, f.c), b.dec(t))
 			if v.ok() && v.num != 0 {
 				return false
@@ -610,20 +624,7 @@ func splitGroups(fs []field) [][]field {
 	}
 	out := make([][]field, n)
 	for g := range out {
-		index := map[int]int{}
-		for i, f := range fs {
-			if group[i] == g || sharedRole(f.role) {
-				index[i] = len(out[g])
-				out[g] = append(out[g], f)
-			}
-		}
-		for i := range out[g] {
-			if to, ok := index[out[g][i].of]; ok {
-				out[g][i].of = to
-			} else {
-				out[g][i].of = -1
-			}
-		}
+		out[g] = pick(fs, func(i int, f field) bool { return group[i] == g || sharedRole(f.role) })
 	}
 	return out
 }
@@ -643,7 +644,7 @@ func groupOf(fs []field) []int {
 		case sharedRole(f.role):
 			group[i] = len(groups)
 			continue
-		case (f.role == asDose || f.role == asStock && f.of < 0) && reading:
+		case f.leads() && reading:
 			groups = append(groups, cur)
 			cur, reading = nil, false
 		case f.role == asReading && f.head.reading.Known():
@@ -662,7 +663,7 @@ func groupOf(fs []field) []int {
 // groupName names a group by the chemical dosed in it, or by the heading above it.
 func groupName(fs []field) string {
 	for _, f := range fs {
-		if f.role == asDose || f.role == asStock {
+		if f.dosed() {
 			if f.chem != "" {
 				return f.chem
 			}
@@ -679,7 +680,7 @@ func sameReadings(groups [][]field) bool {
 		keys := map[string]bool{}
 		dose := false
 		for _, f := range g {
-			dose = dose || f.role == asDose || f.role == asStock
+			dose = dose || f.dosed()
 			if f.role == asReading && f.head.reading.Known() {
 				keys[string(f.head.reading)] = true
 			}
@@ -714,23 +715,7 @@ func splitParts(fs []field) []part {
 	}
 	var out []part
 	for _, n := range names {
-		p := part{name: n}
-		index := map[int]int{}
-		for i, f := range fs {
-			if f.part != "" && f.part != n {
-				continue
-			}
-			index[i] = len(p.fields)
-			p.fields = append(p.fields, f)
-		}
-		for i := range p.fields {
-			if to, ok := index[p.fields[i].of]; ok {
-				p.fields[i].of = to
-			} else {
-				p.fields[i].of = -1
-			}
-		}
-		out = append(out, p)
+		out = append(out, part{n, pick(fs, func(_ int, f field) bool { return f.part == "" || f.part == n })})
 	}
 	return out
 }
@@ -789,55 +774,54 @@ func canonChem(s string) string {
 
 // restarts splits a table in which the jar labels begin again with other doses.
 func (b *bench) restarts(t *table, fs []field, rows []dataRow) [][]dataRow {
-	dose := -1
-	for i, f := range fs {
-		if (f.role == asDose || f.role == asStock) && dose < 0 {
-			dose = i
-		}
-	}
+	whole := [][]dataRow{rows}
+	dose := slices.IndexFunc(fs, field.dosed)
 	if dose < 0 || len(rows) < 4 || rows[0].label == "" {
-		return [][]dataRow{rows}
+		return whole
 	}
-	var out [][]dataRow
+	var runs [][]dataRow
 	for _, d := range rows {
-		if len(out) == 0 || words.Fold(d.label) == words.Fold(rows[0].label) {
-			out = append(out, nil)
+		if len(runs) == 0 || words.Fold(d.label) == words.Fold(rows[0].label) {
+			runs = append(runs, nil)
 		}
-		out[len(out)-1] = append(out[len(out)-1], d)
+		runs[len(runs)-1] = append(runs[len(runs)-1], d)
 	}
-	if len(out) < 2 {
-		return [][]dataRow{rows}
+	if len(runs) < 2 {
+		return whole
 	}
-	sameMap, constant := true, true
-	first := map[string]float64{}
-	for i, run := range out {
-		if len(run) < 2 {
-			return [][]dataRow{rows}
+	again, constant := true, true
+	var first map[string]float64
+	for _, run := range runs {
+		doses, ok := b.dosesByLabel(t, fs[dose], run)
+		if !ok {
+			return whole
 		}
-		seen := map[float64]bool{}
-		labels := map[string]bool{}
-		for _, d := range run {
-			v := parseValue(t.v.at(d.r, fs[dose].c), b.dec(t))
-			seen[v.num] = true
-			if labels[words.Fold(d.label)] {
-				return [][]dataRow{rows}
-			}
-			labels[words.Fold(d.label)] = true
-			if i == 0 {
-				first[words.Fold(d.label)] = v.num
-			} else if x, ok := first[words.Fold(d.label)]; !ok || x != v.num {
-				sameMap = false
-			}
+		if first == nil {
+			first = doses
 		}
-		constant = constant && len(seen) == 1
+		for label, x := range doses {
+			was, had := first[label]
+			again = again && had && was == x
+			constant = constant && x == doses[words.Fold(run[0].label)]
+		}
 	}
-	if sameMap || constant {
-		return [][]dataRow{rows}
+	if again || constant {
+		return whole
 	}
-	for _, run := range out[1:] {
+	for _, run := range runs[1:] {
 		b.say(note.Caution, "labels-restart", run[0].labelAt, "the jar labels begin again at %s; a new series is taken to begin there", run[0].labelAt.Cell).do(b, "give the table a column that names the test if that is wrong")
 	}
-	return out
+	return runs
+}
+
+// dosesByLabel gives the doses of a run of jars; ok is false for a run of one jar, or
+// with two of one label.
+func (b *bench) dosesByLabel(t *table, f field, run []dataRow) (doses map[string]float64, ok bool) {
+	doses = map[string]float64{}
+	for _, d := range run {
+		doses[words.Fold(d.label)] = parseValue(t.v.at(d.r, f.c), b.dec(t)).num
+	}
+	return doses, len(run) > 1 && len(doses) == len(run)
 }
 
 // series makes one series of rows and fields. It gives none where nothing but
