@@ -199,17 +199,23 @@ func (b *bench) isDoseText(s string, d decimals) bool {
 	return ok
 }
 
-// readingFromTitle gives the reading that a title names, "Turbidity (NTU) against
-// dose", to the columns of a table that names none: its other columns are waters,
-// chemicals or repeats.
-func (b *bench) readingFromTitle(t *table, fs []field) {
-	said := t.title
-	h := readHeading(said)
+// titleReading gives the reading that the title of a table names, or the line below it.
+func titleReading(t *table) (said string, h heading, ok bool) {
+	said = t.title
+	h = readHeading(said)
 	if h.reading == "" && t.foot != "" { // "Residual turbidity in NTU; raw 46 NTU"
 		said = clauseEnd.Split(t.foot, 2)[0]
 		h = readHeading(said)
 	}
-	if h.reading == "" || h.stage == "before" || h.raw || h.amount {
+	return said, h, h.reading != "" && h.stage != "before" && !h.raw && !h.amount
+}
+
+// readingFromTitle gives the reading that a title names, "Turbidity (NTU) against
+// dose", to the columns of a table that names none: its other columns are waters,
+// chemicals or repeats.
+func (b *bench) readingFromTitle(t *table, fs []field) {
+	said, h, ok := titleReading(t)
+	if !ok {
 		return
 	}
 	if slices.ContainsFunc(fs, func(f field) bool { h := f.head; return h.reading != "" || h.removal || h.logRemoval || h.value }) {

@@ -594,23 +594,33 @@ func (h *heading) takeFrom(g heading) {
 	if h.stage == "" {
 		h.stage = g.stage
 	}
-	if h.reading == "" && !h.jar && !h.doseLike() && !h.note && !h.test && !h.chemical {
-		h.reading = g.reading
-		h.removal = h.removal || g.removal
-	}
-	dosed := h.dose || h.stock || h.unit.Kind == words.Conc && h.reading == "" || h.unit.Kind == words.Volume
-	if h.chem == "" && (dosed || h.reading != "" && g.reading == "") {
-		h.chem = g.chem
-	}
+	h.takeReading(g)
+	h.takeDose(g)
 	if !h.unit.Known() && g.unit.Known() && !h.jar && g.unit.Kind != words.Minutes {
 		h.unit = g.unit
 	}
 	if !h.timed && g.timed {
 		h.timed, h.minutes = true, g.minutes
 	}
-	h.removal = h.removal || g.removal && h.reading != ""
-	h.dose = h.dose || g.dose && h.reading == ""
 	h.old = h.old || g.old
+}
+
+// takeReading gives a heading the reading of its group, unless it is something else.
+func (h *heading) takeReading(g heading) {
+	if h.reading == "" && !h.jar && !h.doseLike() && !h.note && !h.test && !h.chemical {
+		h.reading = g.reading
+		h.removal = h.removal || g.removal
+	}
+	h.removal = h.removal || g.removal && h.reading != ""
+}
+
+// takeDose gives a heading the chemical of its group, and that it is dosed.
+func (h *heading) takeDose(g heading) {
+	dosed := h.dose || h.stock || h.unit.Kind == words.Conc && h.reading == "" || h.unit.Kind == words.Volume
+	if h.chem == "" && (dosed || h.reading != "" && g.reading == "") {
+		h.chem = g.chem
+	}
+	h.dose = h.dose || g.dose && h.reading == ""
 }
 
 // plausible throws out blocks that only look like tables, and scores the others.
