@@ -1,10 +1,13 @@
 package sheet
 
 import (
+	"cmp"
 	"math/rand"
 	"slices"
 	"strings"
 	"testing"
+
+	diff "github.com/google/go-cmp/cmp"
 
 	"jarwright/jartest/note"
 )
@@ -175,18 +178,28 @@ func TestNearTies(t *testing.T) {
 	}
 }
 
-// TestRuleOrder shuffles the rows of every table of rules: nothing may change.
+// shuffled mixes the rows of a table of rules.
+func shuffled[R cmp.Ordered, E any](rng *rand.Rand, rs rules[R, E]) rules[R, E] {
+	mixed := slices.Clone(rs)
+	rng.Shuffle(len(mixed), func(a, b int) { mixed[a], mixed[b] = mixed[b], mixed[a] })
+	return mixed
+}
+
+// TestRuleOrder shuffles the rows of every table of rules: nothing that is read from any
+// layout may change.
 func TestRuleOrder(t *testing.T) {
 	want := layoutRoles(t)
-	had := slices.Clone(columnSteps)
-	defer func() { copy(columnSteps, had) }()
+	columns, rows, lines, heads, parts := slices.Clone(columnSteps), rowRuled, lineRuled, segmentRuled, partRuled
+	defer func() {
+		copy(columnSteps, columns)
+		rowRuled, lineRuled, segmentRuled, partRuled = rows, lines, heads, parts
+	}()
 	rng := rand.New(rand.NewSource(13))
-	for i, rs := range columnSteps {
-		mixed := slices.Clone(rs)
-		rng.Shuffle(len(mixed), func(a, b int) { mixed[a], mixed[b] = mixed[b], mixed[a] })
-		columnSteps[i] = mixed
+	for i, rs := range columns {
+		columnSteps[i] = shuffled(rng, rs)
 	}
-	if got := layoutRoles(t); got != want {
-		t.Error("the order of the rules tells")
+	rowRuled, lineRuled, segmentRuled, partRuled = shuffled(rng, rows), shuffled(rng, lines), shuffled(rng, heads), shuffled(rng, parts)
+	if d := diff.Diff(strings.Split(want, "\n"), strings.Split(layoutRoles(t), "\n")); d != "" {
+		t.Errorf("the order of the rules tells: %s", d)
 	}
 }

@@ -53,11 +53,22 @@ func rolesOf(b *bench) string {
 			}
 			out.WriteString("\n")
 		}
+		out.WriteString("    jars in lines")
+		for _, d := range b.jarRows(t, b.byTable[t]) {
+			fmt.Fprintf(&out, " %d", d.r+1)
+			if d.control {
+				out.WriteString("c")
+			}
+			if d.rawWater {
+				out.WriteString("r")
+			}
+		}
+		out.WriteString("\n")
 	}
 	return out.String()
 }
 
-// layoutRoles gives the roles of the columns of every layout.
+// layoutRoles gives the roles of the columns and rows of every layout.
 func layoutRoles(t *testing.T) string {
 	t.Helper()
 	files, err := filepath.Glob("testdata/layouts/*.txt")

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"slices"
+	"strings"
 
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
@@ -78,7 +79,7 @@ var rowTests = map[string]func(*rowEvidence) bool{
 	"numbered":     func(e *rowEvidence) bool { return e.head.index != "" || e.head.number },
 	"says-control": func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:control") },
 	"says-raw":     func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:raw") },
-	"says-void":    func(e *rowEvidence) bool { return e.name != "" && voids(e.name) },
+	"says-void":    func(e *rowEvidence) bool { return !strings.Contains(e.name, "://") && voids(e.name) }, // an address speaks of nothing
 	"filled":       func(e *rowEvidence) bool { return e.filled > 0 },
 	"dosed":        func(e *rowEvidence) bool { return e.doses > 0 },
 	"dose-again":   func(e *rowEvidence) bool { return e.doseAgain() },
