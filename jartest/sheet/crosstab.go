@@ -53,6 +53,9 @@ func (f *finder) crosstabs() []crosstab {
 	return out
 }
 
+// axisUnits are the units that doses along the side of a cross-tab can have.
+var axisUnits = map[words.Kind]bool{"": true, words.Conc: true, words.Volume: true, words.NoUnit: true}
+
 // axisCell gives the number along an axis, and whether it is a date.
 func (f *finder) axisCell(x cell) (float64, bool, bool) {
 	if x.Blank() || x.Hollow {
@@ -64,7 +67,7 @@ func (f *finder) axisCell(x cell) (float64, bool, bool) {
 		return x.Num, true, x.Date()
 	case v.state == vDate:
 		return 0, true, true
-	case v.ok() && len(v.list) == 0 && v.sd == 0 && (!v.unit.Known() || v.unit.Kind == words.Conc || v.unit.Kind == words.Volume || v.unit.Kind == words.NoUnit):
+	case v.ok() && len(v.list) == 0 && v.sd == 0 && axisUnits[v.unit.Kind]:
 		return v.num, false, true
 	case v.state == vZero:
 		return 0, false, true
@@ -74,58 +77,75 @@ func (f *finder) axisCell(x cell) (float64, bool, bool) {
 
 // crosstabAt tries the cell (r, c) as the first cell of a top axis.
 func (f *finder) crosstabAt(r, c int) (crosstab, bool) {
-	var x crosstab
 	corner := f.v.at(r, c-1)
 	if corner.Kind != empty && corner.Kind != textual || f.dataLike(corner) {
-		return x, false
+		return crosstab{}, false
 	}
 	_, dates, ok := f.axisCell(f.v.at(r, c))
 	if !ok {
-		return x, false
+		return crosstab{}, false
 	}
-	end, last := c, 0.0
-	rising, falling := true, true
+	var over, down axis
+	end := c
 	for k := c; k < f.v.breadth(); k++ {
 		n, d, ok := f.axisCell(f.v.at(r, k))
 		if !ok || d != dates {
 			break
 		}
-		if k > c {
-			rising, falling = rising && n > last, falling && n < last
-		}
-		last, end = n, k
+		over.add(n)
+		end = k
 	}
-	if end-c < 1 || !dates && !rising && !falling {
-		return x, false
+	if over.n < 2 || !dates && !over.ordered() {
+		return crosstab{}, false
 	}
-	x = crosstab{r: r, c0: c - 1, c1: end, byName: dates, last: r}
-	rising, falling = true, true
-	body, n := 0, 0
+	x := crosstab{r: r, c0: c - 1, c1: end, byName: dates, last: r}
+	body := 0
 	for k := r + 1; k < f.v.height(); k++ {
 		v, d, ok := f.axisCell(f.v.at(k, c-1))
 		if !ok || d {
 			break
 		}
-		if n > 0 {
-			rising, falling = rising && v > last, falling && v < last
-		}
-		last = v
-		n++
+		down.add(v)
 		x.last = k
-		for j := c; j <= end; j++ {
-			if f.dataLike(f.v.at(k, j)) || !f.v.at(k, j).Blank() && parseValue(f.v.at(k, j), f.dec).state == vMissing {
-				body++
-			}
-		}
+		body += f.bodyCells(k, c, end)
 	}
-	if n < 2 || !rising && !falling || body*10 < 7*n*(end-c+1) {
+	if down.n < 2 || !down.ordered() || body*10 < 7*down.n*(end-c+1) {
 		return x, false
 	}
-	// Headings over several columns mean an ordinary table.
-	if f.headsAbove(r-1, c, end) > 1 {
+	if f.headsAbove(r-1, c, end) > 1 { // headings over several columns mean an ordinary table
 		return x, false
 	}
 	return f.nameAxes(x)
+}
+
+// axis is a run of numbers along a side.
+type axis struct {
+	n              int
+	last           float64
+	falls, repeats bool
+	rises          bool
+}
+
+func (a *axis) add(v float64) {
+	if a.n > 0 {
+		a.rises, a.falls, a.repeats = a.rises || v > a.last, a.falls || v < a.last, a.repeats || v == a.last
+	}
+	a.n, a.last = a.n+1, v
+}
+
+// ordered reports numbers that only rise or only fall.
+func (a axis) ordered() bool { return !a.repeats && !(a.rises && a.falls) }
+
+// bodyCells counts the cells of a row that hold data or say that there are none.
+func (f *finder) bodyCells(r, c0, c1 int) int {
+	n := 0
+	for c := c0; c <= c1; c++ {
+		x := f.v.at(r, c)
+		if f.dataLike(x) || !x.Blank() && parseValue(x, f.dec).state == vMissing {
+			n++
+		}
+	}
+	return n
 }
 
 func (f *finder) headsAbove(r, c0, c1 int) int {
@@ -143,8 +163,31 @@ func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
 	corner := text(f.v.at(x.r, x.c0))
 	x.rowAt, x.colAt = f.v.placeAt(x.r, x.c0), f.v.placeAt(x.r, x.c0+1)
 	x.top = x.r
-	var above []string
-	var lines []string
+	above, lines := f.textsAround(&x)
+	f.fromCorner(&x, corner)
+	f.nameOver(&x, above)
+	f.nameDown(&x, []string{f.textLeft(x), corner}, lines)
+	all := append(append([]string{corner}, above...), lines...)
+	f.nameReading(&x, all)
+	f.fromSentence(&x, all)
+	f.fromTitle(&x, all)
+	switch {
+	case x.byName:
+		x.colName = "test"
+		return x, x.rowName != ""
+	case x.colName == "" && x.rowName != "" && x.reading != "" && f.counting(x):
+		x.colName = "rep"
+		return x, true
+	case x.rowName == "" || x.colName == "" || x.rowName == x.colName:
+		return x, false
+	}
+	x.sure = true
+	return x, true
+}
+
+// textsAround gives the texts above the top axis, and those that stand in lines of
+// their own: above the labels, or under the numbers ("values: turbidity NTU").
+func (f *finder) textsAround(x *crosstab) (above, lines []string) {
 	for r := x.r - 1; r >= 0 && r >= x.r-3; r-- {
 		blank := true
 		for c := max(0, x.c0-1); c <= x.c1; c++ {
@@ -153,49 +196,57 @@ func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
 				continue
 			}
 			blank = false
-			if c > x.c0 {
-				above = append(above, s)
-				x.top = r
-				if f.heading(s).doseLike() || f.heading(s).reading == jartest.PH {
-					x.colAt = f.v.placeAt(r, c)
-				}
-			} else {
+			h := f.heading(s)
+			if c <= x.c0 {
 				lines = append(lines, s)
-				if f.heading(s).core() {
+				if h.core() {
 					x.top = r
 				}
+				continue
+			}
+			above = append(above, s)
+			x.top = r
+			if h.doseLike() || h.reading == jartest.PH {
+				x.colAt = f.v.placeAt(r, c)
 			}
 		}
 		if blank && len(above)+len(lines) > 0 {
 			break
 		}
 	}
-	for r := x.last + 1; r <= x.last+3; r++ { // "values: turbidity NTU" under the numbers
+	for r := x.last + 1; r <= x.last+3; r++ {
 		if s := text(f.v.at(r, x.c0)); f.heading(s).reading != "" && f.v.at(r, x.c0+1).Blank() {
 			lines = append(lines, s)
 		}
 	}
-	left := ""
-	if x.c0 > 0 {
-		for r := x.r; r <= x.last; r++ {
-			if s := text(f.v.at(r, x.c0-1)); s != "" && f.v.at(r, x.c0-1).Kind == textual {
-				left = s
-				break
-			}
+	return above, lines
+}
+
+// textLeft gives the first text left of the labels.
+func (f *finder) textLeft(x crosstab) string {
+	for r := x.r; x.c0 > 0 && r <= x.last; r++ {
+		if c := f.v.at(r, x.c0-1); c.Kind == textual && text(c) != "" {
+			return text(c)
 		}
 	}
-	f.fromCorner(&x, corner)
-	all := append(append([]string{corner}, above...), lines...)
+	return ""
+}
+
+// nameOver finds what the top axis holds in the texts above it.
+func (f *finder) nameOver(x *crosstab, above []string) {
 	for _, s := range above {
 		if h := f.heading(s); x.colName == "" && (h.doseLike() || h.reading == jartest.PH || h.date || h.test) {
 			x.colName = s
 		}
 	}
-	if x.rowName == "" {
-		for _, s := range []string{left, corner} {
-			if h := f.heading(s); s != "" && x.rowName == "" && (h.doseLike() || h.unit.Kind == words.Conc && h.reading == "") && s != x.colName {
-				x.rowName = s
-			}
+}
+
+// nameDown finds the dose along the side: beside it or in the corner, else in a line
+// of its own.
+func (f *finder) nameDown(x *crosstab, beside, lines []string) {
+	for _, s := range beside {
+		if h := f.heading(s); s != "" && x.rowName == "" && (h.doseLike() || h.unit.Kind == words.Conc && h.reading == "") && s != x.colName {
+			x.rowName = s
 		}
 	}
 	for _, s := range lines {
@@ -203,31 +254,19 @@ func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
 			x.rowName = s
 		}
 	}
+}
+
+// nameReading finds what was read; a pH that names an axis is none.
+func (f *finder) nameReading(x *crosstab, all []string) {
 	for _, s := range all {
 		for _, part := range splitAxes(s) {
-			if h := f.heading(part); x.reading == "" && h.reading != "" && (h.reading != jartest.PH || !strings.Contains(x.colName, part)) && part != x.colName && part != x.rowName {
+			h := f.heading(part)
+			axis := part == x.colName || part == x.rowName || h.reading == jartest.PH && strings.Contains(x.colName, part)
+			if x.reading == "" && h.reading != "" && !axis {
 				x.reading = part
 			}
 		}
 	}
-	f.fromSentence(&x, all)
-	f.fromTitle(&x, all)
-	if x.colName == "" && !x.byName && x.rowName != "" && x.reading != "" && f.counting(x) {
-		x.colName = "rep"
-		return x, true
-	}
-	if x.byName {
-		if x.rowName == "" {
-			return x, false
-		}
-		x.colName = "test"
-		return x, true
-	}
-	if x.rowName == "" || x.colName == "" || x.rowName == x.colName {
-		return x, false
-	}
-	x.sure = true
-	return x, true
 }
 
 // fromTitle takes the chemical of the doses, and the unit of the reading, from the

@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -31,7 +33,6 @@ const (
 	asSD
 	asN
 	asParameter
-	asValue
 	asUnit
 	asQualifier
 	asTarget
@@ -51,11 +52,70 @@ type field struct {
 	rep  bool        // one of several repeat columns of the same reading
 	// counts over the data rows
 	numbers, texts, blanks int
+	votes                  []vote[role, *evidence] // what the rules say of its role, heaviest first
 }
 
-// classify gives every column of a table its role. The steps are in order of
-// certainty: names first, then units, then what is left over.
+// margin gives how far the first role of a column is ahead of the second, and the
+// second; ok is false where no rule speaks for another.
+func (f field) margin() (ahead int, second role, ok bool) {
+	for _, v := range f.votes {
+		if v.role != f.role {
+			return f.votes[0].weight - v.weight, v.role, true
+		}
+	}
+	return 0, 0, false
+}
+
+// why gives the heaviest reason for a role.
+func (f field) why(r role) string {
+	for _, v := range f.votes {
+		if v.role == r {
+			return v.why
+		}
+	}
+	return ""
+}
+
+// roleNames say a role in a message.
+var roleNames = [...]string{
+	asIgnored: "left out", asJar: "jar label", asTest: "name of the test", asChemical: "name of the chemical", asReplicate: "number of the repeat",
+	asNote: "remark", asDose: "dose", asStock: "volume of stock", asReading: "reading", asSetting: "setting", asBefore: "water before treatment",
+	asMean: "mean", asSD: "standard deviation", asN: "count", asParameter: "name of the reading", asUnit: "unit",
+	asQualifier: "qualifier", asTarget: "target", asVolume: "volume of the jar", asStrength: "strength of the stock", asDilution: "dilution of the sample",
+}
+
+func (r role) String() string { return roleNames[r] }
+
+// classify gives every column of a table its role: each table of rules in turn looks
+// at every column, from left to right.
 func (b *bench) classify(t *table) []field {
+	fs := b.countCells(t)
+	b.override(t, fs)
+	b.readingFromTitle(t, fs)
+	b.readingFromHead(t, fs)
+	e := &evidence{b: b, t: t, fs: fs, labels: b.labelColumn(t, fs), jar: -1, test: -1}
+	for step := range columnSteps {
+		switch step {
+		case stepMasses:
+			e.lookOver()
+		case stepStats:
+			b.sameDoseTwice(t, fs)
+			pairStock(fs)
+		case stepSettings:
+			b.nameKeys(fs)
+		case stepBefore:
+			b.unnamedReading(fs)
+		}
+		for i := range fs {
+			e.decide(step, i)
+		}
+	}
+	b.readingKeys(t, fs)
+	return fs
+}
+
+// countCells makes a field of every column and counts what its cells hold.
+func (b *bench) countCells(t *table) []field {
 	fs := make([]field, len(t.cols))
 	for i, col := range t.cols {
 		fs[i] = field{column: col, of: -1}
@@ -64,23 +124,74 @@ func (b *bench) classify(t *table) []field {
 			switch {
 			case x.Blank():
 				fs[i].blanks++
-			case b.finder(t).dataLike(x):
-				fs[i].numbers++
-			case col.head.dose && b.isDoseText(x.Text, b.dec(t)):
+			case b.finder(t).dataLike(x), col.head.dose && b.isDoseText(x.Text, b.dec(t)):
 				fs[i].numbers++
 			default:
 				fs[i].texts++
 			}
 		}
 	}
-	b.override(t, fs)
-	b.readingFromTitle(t, fs)
-	b.readingFromHead(t, fs)
-	b.nameRoles(t, fs)
-	b.doseRoles(t, fs)
-	b.statRoles(t, fs)
-	b.readingKeys(t, fs)
 	return fs
+}
+
+// lookOver counts the columns of doses and finds the first reading.
+func (e *evidence) lookOver() {
+	e.firstReading = len(e.fs)
+	for i, f := range e.fs {
+		switch {
+		case f.role == asDose || f.role == asStock:
+			e.doses++
+		case f.role == asReading && (f.head.reading != "" || f.head.removal):
+			e.firstReading = min(e.firstReading, i)
+		}
+	}
+}
+
+// decide lets the rules of one step speak of column i. Their votes join those that
+// it has; where they are heavier, its role changes.
+func (e *evidence) decide(step, i int) {
+	e.i, e.field = i, &e.fs[i]
+	if step == stepStats && e.role == asReading && e.head.stat == "mean" {
+		e.meanOfLeft()
+	}
+	said := columnSteps[step].votes(e)
+	if len(said) == 0 {
+		return
+	}
+	decided := len(e.votes) == 0 || said[0].weight > e.votes[0].weight
+	e.votes = append(e.votes, said...)
+	byWeight(e.votes)
+	if !decided {
+		return
+	}
+	e.role = said[0].role
+	switch {
+	case e.role == asJar && e.jar < 0:
+		e.jar = i
+	case e.role == asTest && e.test < 0:
+		e.test = i
+	case step == stepNames && e.role == asDose:
+		e.chem = e.head.chem
+	case step == stepDoses && e.role == asNote:
+		e.chem = ""
+	case step == stepMasses && e.role != asReading:
+		e.doses++
+	}
+	if said[0].then != nil {
+		said[0].then(e)
+	}
+}
+
+// meanOfLeft gives a mean that names no reading the one to its left.
+func (e *evidence) meanOfLeft() {
+	j := readingOf(e.fs, e.i)
+	if e.head.reading != "" || j < 0 {
+		return
+	}
+	e.head.reading = e.fs[j].head.reading
+	if !e.head.unit.Known() {
+		e.head.unit = e.fs[j].head.unit
+	}
 }
 
 func (b *bench) isDoseText(s string, d decimals) bool {
@@ -88,34 +199,36 @@ func (b *bench) isDoseText(s string, d decimals) bool {
 	return ok
 }
 
-// readingFromTitle gives the reading that a title names, "Turbidity (NTU) against
-// dose", to the columns of a table that names none: its other columns are waters,
-// chemicals or repeats.
-func (b *bench) readingFromTitle(t *table, fs []field) {
-	said := t.title
-	h := readHeading(said)
+// titleReading gives the reading that the title of a table names, or the line below it.
+func titleReading(t *table) (said string, h heading, ok bool) {
+	said = t.title
+	h = readHeading(said)
 	if h.reading == "" && t.foot != "" { // "Residual turbidity in NTU; raw 46 NTU"
 		said = clauseEnd.Split(t.foot, 2)[0]
 		h = readHeading(said)
 	}
-	if h.reading == "" || h.stage == "before" || h.raw || h.amount {
+	return said, h, h.reading != "" && h.stage != "before" && !h.raw && !h.amount
+}
+
+// readingFromTitle gives the reading that a title names, "Turbidity (NTU) against
+// dose", to the columns of a table that names none: its other columns are waters,
+// chemicals or repeats.
+func (b *bench) readingFromTitle(t *table, fs []field) {
+	said, h, ok := titleReading(t)
+	if !ok {
 		return
 	}
-	dose := -1
-	for i, f := range fs {
-		if f.head.reading != "" || f.head.removal || f.head.logRemoval || f.head.value {
-			return
-		}
-		if dose < 0 && f.numbers > 0 && (f.head.dose || f.head.unit.Kind == words.Conc) {
-			dose = i
-		}
+	if slices.ContainsFunc(fs, func(f field) bool { h := f.head; return h.reading != "" || h.removal || h.logRemoval || h.value }) {
+		return
 	}
+	dose := slices.IndexFunc(fs, func(f field) bool { return f.numbers > 0 && (f.head.dose || f.head.unit.Kind == words.Conc) })
 	if dose < 0 {
 		return
 	}
 	for i := range fs {
 		f := &fs[i]
-		if i == dose || f.numbers == 0 || f.head.unit.Known() || f.head.dose || f.head.stock || f.head.note || f.head.jar && i < dose {
+		own := f.head.unit.Known() || f.head.dose || f.head.stock || f.head.note || f.head.jar && i < dose
+		if i == dose || f.numbers == 0 || own {
 			continue
 		}
 		f.head.reading, f.head.unit, f.head.removal, f.head.jar = h.reading, h.unit, h.removal, false
@@ -208,112 +321,6 @@ func plainName(text string) string {
 
 func sameText(a, b string) bool { return a != "" && words.Fold(a) == words.Fold(b) }
 
-// nameRoles gives roles to columns whose heading names one outright.
-func (b *bench) nameRoles(t *table, fs []field) {
-	jar, test := -1, -1
-	labels := b.labelColumn(t, fs)
-	for i := range fs {
-		f := &fs[i]
-		h := f.head
-		switch {
-		case t.v.columnHidden(f.c):
-			f.role = asIgnored
-			if h.core() {
-				b.say(note.Caution, "hidden-column", f.place, "column %q is hidden and was left out", h.text).do(b, "unhide it if it belongs to the test")
-			}
-		case h.old:
-			f.role = asIgnored
-			if f.numbers > 0 {
-				if !ownLayout(t) {
-					b.say(note.Info, "column-left-out", f.place, "column %q was left out because of its heading", h.text)
-				}
-			}
-		case f.numbers == 0 && f.texts == 0:
-			f.role = asIgnored
-		case h.parameter && f.texts >= f.numbers && !t.v.turned:
-			f.role = asParameter
-		case h.parameter && jar < 0:
-			f.role, jar = asJar, i
-		case h.unitColumn && t.v.turned && jar < 0 && len(f.parts) == 1:
-			f.role, jar = asJar, i // the corner over the row labels names the units beside them
-		case h.unitColumn && f.texts > 0:
-			f.role = asUnit
-		case h.volume && h.unit.Kind == words.Volume && !h.dose && !h.stock && h.chem == "" && h.reading == "":
-			f.role = asVolume
-		case (h.stock || h.strength && (h.unit.Factor >= 1000 || h.unit.Kind == words.Percent)) && !h.dose && h.reading == "" && (h.unit.Kind == words.Conc || h.unit.Kind == words.Percent) && (b.constant(t, f.c) || h.strength && (h.unit.Factor >= 1000 || h.unit.Kind == words.Percent)):
-			f.role = asStrength
-		case h.dilution && !h.dose && !h.stock && h.reading == "" && h.chem == "" && !h.unit.Known():
-			f.role = asDilution
-		case h.stock && h.unit.Kind == words.Conc && h.unit.Factor >= 1000 && !h.dose && h.reading == "" && b.volumeFor(fs, i):
-			f.role = asStrength
-		case h.stage == "after" && !h.dose && !h.stock && h.reading == "" && !h.removal && f.numbers > 0 && h.unit.Known():
-			f.role = asReading // what is left in the water is no dose
-		case h.target && h.reading != jartest.PH && !h.dose && h.chem == "":
-			f.role = asTarget
-		case h.reading != "" || h.removal || h.logRemoval:
-			f.role = asReading
-		case h.qualifier:
-			f.role = asQualifier
-		case h.replicate && h.chem == "" && !h.dose:
-			f.role = asReplicate
-		case h.dose || h.stock && !h.jar || h.chem != "" && (h.unit.Known() || f.numbers > 0):
-			f.role = asDose // settled in doseRoles
-		case h.jar && h.unit.Kind != words.Volume && jar < 0 && !h.chemical && (labels < 0 || i == labels):
-			f.role, jar = asJar, i
-		case h.jar && h.unit.Kind == "" && labels >= 0 && !h.chemical:
-			f.role = asNote // a second label, which tells tests apart if it repeats
-			if test < 0 && !b.distinct(t, f.c) {
-				f.role, test = asTest, i
-			}
-		case h.chemical && f.texts > 0 && f.texts >= f.numbers:
-			f.role = asChemical
-		case h.chemical && f.numbers > 0 && !h.test:
-			f.role = asDose
-		case h.test && h.unit.Kind == "" && test < 0:
-			f.role, test = asTest, i
-		case h.note || h.date || h.clock || h.speed || h.operator:
-			f.role = asNote
-			if f.numbers > 0 && !h.operator && !h.date {
-				f.role = asReading // an observation in figures keeps its own name
-			}
-		case h.stat != "" || h.value:
-			f.role = asReading
-		case f.texts > f.numbers:
-			f.role = asNote
-		default:
-			f.role = asReading
-		}
-	}
-	if jar >= 0 {
-		if test >= 0 && len(t.rows) > 2 && b.distinct(t, fs[test].c) {
-			fs[test].role = asNote // a number for every row names no test
-		}
-		return
-	}
-	// The first column without a heading, or with an odd one, may hold the labels.
-	f := &fs[0]
-	switch {
-	case len(f.parts) == 0 && f.role != asDose:
-		f.role = asJar
-	case f.role == asNote && f.head.rest != "" && f.texts > 0 && !f.head.note, f.role == asReading && f.head.reading == "" && !f.head.removal && f.head.stat == "" && !f.head.unit.Known() && !f.head.value && !f.head.logRemoval && b.counts(t, f.c):
-		f.role = asJar
-	case f.role == asTest && b.distinct(t, f.c):
-		f.role = asJar
-	case test >= 0 && b.distinct(t, fs[test].c) && len(t.rows) > 1:
-		fs[test].role = asJar
-	}
-}
-
-// volumeFor reports a column of volumes besides a column of stock strengths.
-func (b *bench) volumeFor(fs []field, i int) bool {
-	for j, o := range fs {
-		if j != i && o.numbers > 0 && o.head.unit.Kind == words.Volume && (o.head.chem == fs[i].head.chem || o.head.chem == "" || fs[i].head.chem == "") {
-			return true
-		}
-	}
-	return false
-}
-
 // labelColumn chooses between several columns that can be jar labels: the one with
 // the most different values, then the first. It gives -1 where there is no choice.
 func (b *bench) labelColumn(t *table, fs []field) int {
@@ -381,98 +388,43 @@ func (b *bench) distinct(t *table, c int) bool {
 	return true
 }
 
-// doseRoles settles which columns hold doses and which volumes of stock.
-func (b *bench) doseRoles(t *table, fs []field) {
-	doses := 0
-	for i := range fs {
-		f := &fs[i]
-		if f.role != asDose {
-			continue
-		}
-		if f.numbers == 0 && f.texts > 0 && (f.head.chem == "" && !f.head.dose || otherDose(fs, i)) {
-			f.role = asNote
-			continue
-		}
-		f.chem = f.head.chem
-		if b.byVolume(t, f) {
-			f.role = asStock
-		}
-		doses++
-	}
-	firstReading := len(fs)
-	for i, f := range fs {
-		if f.role == asReading && (f.head.reading != "" || f.head.removal) {
-			firstReading = i
-			break
-		}
-	}
-	for i := range fs {
-		f := &fs[i]
-		h := f.head
-		if f.role != asReading || h.reading != "" || h.removal || h.logRemoval || f.numbers == 0 || h.stat != "" || h.timed {
-			continue
-		}
-		massive := h.unit.Kind == words.Conc || h.unit.Kind == words.Molar || h.unit.Kind == words.Mass
-		switch {
-		case h.unit.Kind == words.Conc && h.metal != "" && h.rest == "" && doses > 0:
-			f.head.reading = map[string]jartest.Key{"Al": jartest.ResidualAl, "Fe": jartest.ResidualFe}[h.metal]
-			b.say(note.Info, "residual-metal", f.place, "column %q is taken for %s left in the water, because the dose has a column of its own", h.text, h.metal)
-			continue
-		case massive && h.metal != "" && i < firstReading && doses == 0:
-			f.role, f.chem = asDose, ""
-		case massive && h.rest == "" && h.metal == "" && doses == 0:
-			f.role = asDose
-		case h.unit.Kind == words.Volume && doses == 0, h.unit.Kind == words.Drops:
-			f.role = asStock
-		case (massive || h.unit.Kind == words.Volume) && h.rest != "" && h.stage != "after" && i < firstReading && h.metal == "":
-			f.role, f.chem = asDose, h.rest
-			if h.unit.Kind == words.Volume {
-				f.role = asStock
-			}
-			f.chem = plainName(h.text)
-			b.say(note.Caution, "chemical-unknown", f.place, "column %q is taken for the dose of a chemical called %q", h.text, f.chem).do(b, `if it is a reading, say so with --column "%s=…"`, h.text)
-		default:
-			continue
-		}
-		doses++
-	}
-	b.sameDoseTwice(t, fs)
-	b.pairStock(fs)
-}
-
 // sameDoseTwice leaves out a dose column that gives the doses of another once
 // more: as planned, or on another basis.
 func (b *bench) sameDoseTwice(t *table, fs []field) {
 	for i := range fs {
-		if fs[i].role != asDose {
-			continue
-		}
 		for j := i + 1; j < len(fs); j++ {
-			if fs[j].role != asDose || fs[i].role != asDose || fs[i].chem != "" && fs[j].chem != "" && fs[i].chem != fs[j].chem {
+			if fs[i].role != asDose || fs[j].role != asDose {
 				continue
 			}
-			drop, planned := j, false
-			if fs[i].head.target || fs[i].head.stage == "set" {
-				drop = i
-			}
-			planned = fs[drop].head.target || fs[drop].head.stage == "set"
-			same := fs[i].chem == fs[j].chem && fs[i].chem != ""
-			if !b.proportional(t, fs[i].c, fs[j].c) && !planned {
+			drop, again := b.doseAgain(t, &fs[i], &fs[j])
+			if !again {
 				continue
 			}
-			if !planned && !same && fs[i].chem == "" && fs[j].chem == "" && fs[i].head.rest != fs[j].head.rest {
-				continue
-			}
-			fs[drop].role = asIgnored
-			if fs[i].chem == "" {
-				fs[i].chem = fs[j].chem
-			}
-			if fs[j].chem == "" {
-				fs[j].chem = fs[i].chem
-			}
-			b.say(note.Info, "dose-twice", fs[drop].place, "column %q gives the same dose once more and was left out", fs[drop].head.text)
+			drop.role = asIgnored
+			fs[i].chem, fs[j].chem = cmp.Or(fs[i].chem, fs[j].chem), cmp.Or(fs[j].chem, fs[i].chem)
+			b.say(note.Info, "dose-twice", drop.place, "column %q gives the same dose once more and was left out", drop.head.text)
 		}
 	}
+}
+
+// doseAgain reports two columns that give one dose, and which of them goes: the one
+// that was planned, else the second.
+func (b *bench) doseAgain(t *table, one, two *field) (drop *field, again bool) {
+	planned := func(f *field) bool { return f.head.target || f.head.stage == "set" }
+	drop = two
+	if planned(one) {
+		drop = one
+	}
+	unnamed := one.chem == "" && two.chem == ""
+	switch {
+	case one.chem != two.chem && one.chem != "" && two.chem != "":
+		return drop, false
+	case planned(drop):
+		return drop, true
+	case unnamed && one.head.rest != two.head.rest:
+		return drop, false
+	}
+	return drop, b.proportional(t, one.c, two.c)
 }
 
 // proportional reports two columns of numbers in a fixed ratio.
@@ -497,34 +449,8 @@ func (b *bench) proportional(t *table, c, d int) bool {
 	return n >= 2
 }
 
-// otherDose reports a dose column in figures besides column i.
-func otherDose(fs []field, i int) bool {
-	for j, f := range fs {
-		if j != i && f.role == asDose && f.numbers > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// byVolume reports a dose column that gives millilitres rather than mg/L.
-func (b *bench) byVolume(t *table, f *field) bool {
-	switch f.head.unit.Kind {
-	case "volume", "drops", "volper":
-		return true
-	case "":
-		for _, r := range t.rows { // the unit may stand in the cells
-			if v := parseValue(t.v.at(r, f.c), b.dec(t)); v.unit.Kind == words.Volume {
-				return true
-			}
-		}
-		return f.head.stock && !f.head.dose
-	}
-	return false
-}
-
 // pairStock joins a column of stock volumes to the dose column that it leads to.
-func (b *bench) pairStock(fs []field) {
+func pairStock(fs []field) {
 	doses := 0
 	for _, f := range fs {
 		if f.role == asDose {
@@ -542,7 +468,7 @@ func (b *bench) pairStock(fs []field) {
 				continue
 			}
 			same := fs[i].chem == fs[j].chem || fs[i].chem == "" || fs[j].chem == ""
-			if same && (best < 0 || abs(i-j) < abs(i-best)) {
+			if same && (best < 0 || max(i-j, j-i) < max(i-best, best-i)) {
 				best = j
 			}
 		}
@@ -556,108 +482,38 @@ func (b *bench) pairStock(fs []field) {
 	}
 }
 
-func abs(x int) int {
-	if x < 0 {
-		return -x
-	}
-	return x
-}
-
-// statRoles ties means, deviations and counts to the reading they belong to.
-func (b *bench) statRoles(t *table, fs []field) {
-	near := func(i int, key jartest.Key) int {
-		for j := i - 1; j >= 0; j-- {
-			if fs[j].role == asReading && (key == "" || fs[j].head.reading == key) && fs[j].head.stat != "sd" && fs[j].head.stat != "n" {
-				return j
-			}
-		}
-		return -1
-	}
+// nameKeys names the readings.
+func (b *bench) nameKeys(fs []field) {
 	for i := range fs {
-		f := &fs[i]
-		if f.role != asReading {
-			continue
-		}
-		switch f.head.stat {
-		case "mean":
-			key := f.head.reading
-			if key == "" {
-				if j := near(i, ""); j >= 0 {
-					key = fs[j].head.reading
-					f.head.reading = key
-					if !f.head.unit.Known() {
-						f.head.unit = fs[j].head.unit
-					}
-				}
-			}
-			singles := 0
-			for j := range fs {
-				if j != i && fs[j].role == asReading && fs[j].head.reading == key && key != "" && fs[j].head.stat == "" && fs[j].head.removal == f.head.removal && fs[j].head.stage == f.head.stage {
-					singles++
-				}
-			}
-			if singles > 0 {
-				f.role = asMean
-				b.say(note.Info, "mean-left-out", f.place, "column %q repeats the single readings and was left out", f.head.text)
-			}
-		case "sd", "n":
-			j := near(i, f.head.reading)
-			if j < 0 && f.head.reading != "" {
-				j = near(i, "")
-			}
-			f.of = j
-			f.role = asSD
-			if f.head.stat == "n" {
-				f.role = asN
-			}
-			if j < 0 {
-				f.role = asIgnored
-			}
-		case "other":
-			f.role = asIgnored
-			b.say(note.Info, "column-left-out", f.place, "column %q is derived from the readings and was left out", f.head.text)
-		case "sum":
-			if f.head.reading == "" {
-				f.role = asIgnored
-			}
+		if f := &fs[i]; f.role == asReading {
+			f.key = b.keyOf(fs, f)
 		}
 	}
 }
 
-// readingKeys names the readings and sorts out several columns of one kind.
+// readingKeys sorts out several columns of one kind, in each group for itself.
 func (b *bench) readingKeys(t *table, fs []field) {
-	for i := range fs {
-		f := &fs[i]
-		if f.role != asReading {
-			continue
-		}
-		f.key = b.keyOf(fs, f)
-		if f.head.stage == "set" && f.head.reading == jartest.PH || f.head.target && f.head.reading == jartest.PH {
-			f.role, f.key = asSetting, "ph_target"
-		}
-	}
-	b.unnamedReading(fs)
-	byKey := map[jartest.Key][]int{}
-	var order []jartest.Key
-	for i, f := range fs {
-		if f.role == asReading {
-			if len(byKey[f.key]) == 0 {
-				order = append(order, f.key)
-			}
-			byKey[f.key] = append(byKey[f.key], i)
-		}
+	type kind struct {
+		key   jartest.Key
+		group int
 	}
 	group := groupOf(fs)
-	for _, k := range order {
+	byKind := map[kind][]int{}
+	var order []jartest.Key
+	for i, f := range fs {
+		if f.role != asReading {
+			continue
+		}
+		k := kind{f.key, group[i]}
+		byKind[k] = append(byKind[k], i)
+		if !slices.Contains(order, f.key) {
+			order = append(order, f.key)
+		}
+	}
+	for _, key := range order {
 		for g := 0; g <= group[len(fs)-1]; g++ {
-			var idx []int
-			for _, i := range byKey[k] {
-				if group[i] == g {
-					idx = append(idx, i)
-				}
-			}
-			if len(idx) > 0 {
-				b.several(t, fs, k, idx)
+			if idx := byKind[kind{key, g}]; len(idx) > 1 {
+				b.several(t, fs, key, idx)
 			}
 		}
 	}
@@ -729,73 +585,70 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 	return key
 }
 
-// several decides about columns that read the same thing.
-func (b *bench) several(t *table, fs []field, key jartest.Key, idx []int) {
-	if len(idx) < 2 {
-		if f := &fs[idx[0]]; f.head.stage == "before" && key.Known() {
-			b.before(fs, f)
-		}
-		return
-	}
-	// The water before treatment is no reading of a jar.
-	var left []int
-	for _, i := range idx {
-		if fs[i].head.stage == "before" {
-			b.before(fs, &fs[i])
-			continue
-		}
-		left = append(left, i)
-	}
-	if len(left) < 2 {
-		return
-	}
+// several decides about columns that read the same thing: each step takes out what it
+// can tell apart, and the next looks at what is left.
+func (b *bench) several(t *table, fs []field, key jartest.Key, left []int) {
 	if !key.Known() {
-		for n, i := range left {
-			if n > 0 {
-				fs[i].key = jartest.Key(string(key) + "_" + strings.ToLower(grid.ColumnName(fs[i].c)))
-			}
+		for _, i := range left[1:] {
+			fs[i].key = key + jartest.Key("_"+strings.ToLower(grid.ColumnName(fs[i].c)))
 		}
 		return
 	}
-	if b.byTime(fs, key, left) || b.byPart(t, fs, key, left) {
-		return
+	for _, step := range [...]func(*table, []field, jartest.Key, []int) []int{b.byTime, b.byPart, b.byKind, b.alike, b.byNumber, b.byScatter} {
+		if left = step(t, fs, key, left); len(left) < 2 {
+			return
+		}
 	}
-	// Filtered and unfiltered, true and apparent: different measurements.
+	b.repeats(fs, key, left)
+}
+
+// byKind keeps names of their own for what is filtered, or apparent, beside what is
+// not: they are different measurements.
+func (b *bench) byKind(_ *table, fs []field, _ jartest.Key, idx []int) []int {
 	var plain, other []int
-	for _, i := range left {
+	for _, i := range idx {
 		if fs[i].head.filtered || strings.Contains(words.Fold(fs[i].head.text), "apparent") {
 			other = append(other, i)
 		} else {
 			plain = append(plain, i)
 		}
 	}
-	if len(plain) > 0 && len(other) > 0 {
-		for _, i := range other {
-			fs[i].key = jartest.Slug(fs[i].head.text)
-		}
-		left = plain
+	if len(plain) == 0 || len(other) == 0 {
+		return idx
 	}
-	if len(left) < 2 {
-		return
+	for _, i := range other {
+		fs[i].key = jartest.Slug(fs[i].head.text)
 	}
-	if left = b.alike(fs, key, left); len(left) < 2 {
-		return
+	return plain
+}
+
+// byNumber takes numbers that do not count for settling times.
+func (b *bench) byNumber(t *table, fs []field, key jartest.Key, idx []int) []int {
+	if !unevenNumbers(fs, idx) {
+		return idx
 	}
-	if b.unevenNumbers(fs, left) {
-		for _, i := range left {
-			fs[i].head.timed = true
-			fs[i].head.minutes, _ = strconv.ParseFloat(fs[i].head.index, 64)
-		}
-		b.byTime(fs, key, left)
-		return
+	for _, i := range idx {
+		fs[i].head.timed = true
+		fs[i].head.minutes, _ = strconv.ParseFloat(fs[i].head.index, 64)
 	}
-	if b.apart(t, fs, left) {
-		b.say(note.Error, "columns-apart", fs[left[0]].place, "the columns of %s (%s) differ by more than repeat readings do, and nothing says whether they are two waters or one", key.Info().Label, headTexts(fs, left)).
-			do(b, `name the waters in the headings, leave one out with --column "%s=ignore", or say that they are repeats with --column "%s=%s" for each`, fs[left[1]].head.text, fs[left[0]].head.text, key)
-		return
+	b.byTime(t, fs, key, idx)
+	return nil
+}
+
+// byScatter asks about columns that differ by more than repeats do.
+func (b *bench) byScatter(t *table, fs []field, key jartest.Key, idx []int) []int {
+	if !b.apart(t, fs, idx) {
+		return idx
 	}
+	b.say(note.Error, "columns-apart", fs[idx[0]].place, "the columns of %s (%s) differ by more than repeat readings do, and nothing says whether they are two waters or one", key.Info().Label, headTexts(fs, idx)).
+		do(b, `name the waters in the headings, leave one out with --column "%s=ignore", or say that they are repeats with --column "%s=%s" for each`, fs[idx[1]].head.text, fs[idx[0]].head.text, key)
+	return nil
+}
+
+// repeats takes what is left for repeat readings, and says so.
+func (b *bench) repeats(fs []field, key jartest.Key, idx []int) {
 	numbered := true
-	for _, i := range left {
+	for _, i := range idx {
 		fs[i].rep = true
 		numbered = numbered && (fs[i].head.index != "" || fs[i].head.replicate || fs[i].head.number)
 	}
@@ -803,14 +656,27 @@ func (b *bench) several(t *table, fs []field, key jartest.Key, idx []int) {
 	if !numbered {
 		level, why = note.Caution, "repeat readings of each jar, because nothing tells them apart"
 	}
-	b.say(level, "replicate-columns", fs[left[0]].place, "%d columns of %s (%s) are taken for %s", len(left), key.Info().Label, headTexts(fs, left), why)
+	b.say(level, "replicate-columns", fs[idx[0]].place, "%d columns of %s (%s) are taken for %s", len(idx), key.Info().Label, headTexts(fs, idx), why)
 }
 
+// varies reports a column whose numbers lie further apart than readings of one water.
+func (b *bench) varies(t *table, c int) bool {
+	low, high, n := math.Inf(1), 0.0, 0
+	for _, r := range t.rows {
+		if v := parseValue(t.v.at(r, c), b.dec(t)); v.ok() && v.num > 0 {
+			low, high, n = math.Min(low, v.num), math.Max(high, v.num), n+1
+		}
+	}
+	return n > 2 && high/low > mostScatter
+}
+
+// mostScatter is the ratio of the highest to the lowest reading of one water (common
+// practice, no source: duplicates of turbidity agree within a fifth).
+const mostScatter = 1.5
+
 // apart reports columns of one reading whose numbers are further from each other than
-// two readings of one jar: by half or more in most of the jars (common practice, no
-// source: duplicates of turbidity agree within a fifth).
+// two readings of one jar: by half or more in most of the jars.
 func (b *bench) apart(t *table, fs []field, idx []int) bool {
-	const most = 1.5
 	var ratios []float64
 	for _, i := range idx {
 		if fs[i].head.said {
@@ -829,12 +695,12 @@ func (b *bench) apart(t *table, fs []field, idx []int) bool {
 		}
 	}
 	sort.Float64s(ratios)
-	return len(ratios) > 2 && ratios[len(ratios)/2] > most
+	return len(ratios) > 2 && ratios[len(ratios)/2] > mostScatter
 }
 
 // unevenNumbers reports headings told apart by numbers that do not count 1, 2, 3,
 // such as NTU 5, NTU 15, NTU 30: times, not repeats.
-func (b *bench) unevenNumbers(fs []field, idx []int) bool {
+func unevenNumbers(fs []field, idx []int) bool {
 	uneven := false
 	for k, i := range idx {
 		n, err := strconv.Atoi(fs[i].head.index)
@@ -849,7 +715,7 @@ func (b *bench) unevenNumbers(fs []field, idx []int) bool {
 // alike keeps the columns whose headings differ in nothing but a number or letter.
 // Where others say more, the first that speaks of treated water is the reading and
 // the rest keep names of their own.
-func (b *bench) alike(fs []field, key jartest.Key, idx []int) []int {
+func (b *bench) alike(_ *table, fs []field, key jartest.Key, idx []int) []int {
 	same := true
 	for _, i := range idx {
 		same = same && fs[i].head.extra == fs[idx[0]].head.extra
@@ -888,24 +754,18 @@ func headTexts(fs []field, idx []int) string {
 	return strings.Join(s, ", ")
 }
 
-// before marks a column that holds the water before treatment.
-func (b *bench) before(fs []field, f *field) {
-	f.role = asBefore
-	b.say(note.Info, "before-treatment", f.place, "column %q is the water before treatment, not a reading of the jar", f.head.text)
-}
-
 // byTime keeps the last of several settling times as the reading; the others keep
 // names of their own.
-func (b *bench) byTime(fs []field, key jartest.Key, idx []int) bool {
+func (b *bench) byTime(_ *table, fs []field, key jartest.Key, idx []int) []int {
 	times := map[float64][]int{}
 	for _, i := range idx {
 		if !fs[i].head.timed {
-			return false
+			return idx
 		}
 		times[fs[i].head.minutes] = append(times[fs[i].head.minutes], i)
 	}
 	if len(times) < 2 {
-		return false
+		return idx
 	}
 	var ts []float64
 	for m := range times {
@@ -923,59 +783,101 @@ func (b *bench) byTime(fs []field, key jartest.Key, idx []int) bool {
 	}
 	b.say(note.Caution, "settling-times", fs[times[last][0]].place, "%s was read at several settling times; the last one, %s min, is the reading, the others keep their own names", key.Info().Label, trimFloat(last)).
 		do(b, `to take another, use --column "%s=%s"`, fs[idx[0]].head.text, key)
-	return true
+	return nil
 }
 
 // byPart finds columns that read the same thing for different waters or chemicals.
-func (b *bench) byPart(t *table, fs []field, key jartest.Key, idx []int) bool {
+func (b *bench) byPart(_ *table, fs []field, _ jartest.Key, idx []int) []int {
 	parts := map[string]bool{}
 	for _, i := range idx {
 		p := partOf(fs[i])
 		if p == "" {
-			return false
+			return idx
 		}
 		parts[p] = true
 	}
 	if len(parts) < 2 {
-		return false
+		return idx
 	}
 	for _, i := range idx {
 		fs[i].part = partOf(fs[i])
 	}
-	return true
+	return nil
 }
+
+// naming is how the part of a table that a reading belongs to is named.
+type naming uint8
+
+const (
+	unnamed naming = iota
+	byChemical
+	byPlace
+	byRest
+	byOwnWords // all that the column's own header cells say
+	byGroup
+)
+
+// partEvidence is what the name of a part rests on: a column, with what its own header
+// cells say and what stands above them.
+type partEvidence struct {
+	field
+	own, over heading
+}
+
+func (e partEvidence) ownWords() string { return strings.Join(e.parts, " ") }
+
+var partTests = map[string]func(partEvidence) bool{
+	"chem":        func(e partEvidence) bool { return e.head.chem != "" },
+	"place":       func(e partEvidence) bool { return e.head.place != "" },
+	"replicate":   func(e partEvidence) bool { return e.head.replicate },
+	"rest":        func(e partEvidence) bool { return e.head.rest != "" },
+	"number":      func(e partEvidence) bool { r := e.head.rest; return r != "" && numberIn.FindString(r) == r },
+	"ordinal":     func(e partEvidence) bool { return ordinal(e.head.rest) },
+	"own-words":   func(e partEvidence) bool { return len(e.parts) > 0 },
+	"own-place":   func(e partEvidence) bool { return e.own.place != "" },
+	"own-reading": func(e partEvidence) bool { return e.own.reading != "" },
+	"own-test":    func(e partEvidence) bool { return e.own.test || e.own.raw },
+	"own-role": func(e partEvidence) bool {
+		o := e.own
+		return o.unit.Known() || o.replicate || o.stage != "" || o.stat != "" || o.timed
+	},
+	"group":        func(e partEvidence) bool { return strings.TrimSpace(e.group) != "" },
+	"over-reading": func(e partEvidence) bool { return e.over.reading != "" || e.over.stage != "" || e.over.timed },
+}
+
+// partRules say what tells the waters or chemicals of reading columns apart. A number
+// alone tells repeats apart, not waters.
+var partRules = []rule[naming, partEvidence]{
+	{byChemical, 90, "chem", "", "a chemical is named", nil},
+	{byOwnWords, 85, "place own-place", "replicate rest own-reading", "the column's own words name a place", nil},
+	{byPlace, 80, "place", "replicate rest", "a place is named", nil},
+	{unnamed, 75, "ordinal", "", "first, second, top or bottom", nil},
+	{unnamed, 75, "number", "", "a number", nil},
+	{byOwnWords, 65, "rest own-words", "own-reading", "words of its own that name no reading", nil},
+	{byRest, 60, "rest", "", "words that are not known", nil},
+	{byOwnWords, 50, "own-words own-test", "own-reading own-role", "a test or a raw water of its own", nil},
+	{byGroup, 40, "group", "over-reading", "words above it that name no reading", nil},
+}
+
+var partRuled = ruled(partTests, partRules)
 
 // partOf names what a reading column belongs to, besides its kind: a chemical, a
 // water, a place.
 func partOf(f field) string {
-	h := f.head
-	if h.chem != "" {
-		return h.chem
-	}
-	if h.place != "" && !h.replicate && h.rest == "" {
-		if own := strings.Join(f.parts, " "); readHeading(own).reading == "" && readHeading(own).place != "" {
-			return own
-		}
-		return h.place
-	}
-	if ordinal(h.rest) || numberIn.FindString(h.rest) == h.rest && h.rest != "" {
-		return "" // a number tells repeats apart
-	}
-	if h.rest != "" {
-		if len(f.parts) > 0 && readHeading(strings.Join(f.parts, " ")).reading == "" {
-			return strings.Join(f.parts, " ")
-		}
-		return h.rest
-	}
-	own := readHeading(strings.Join(f.parts, " "))
-	if len(f.parts) > 0 && own.reading == "" && !own.unit.Known() && !own.replicate && own.stage == "" && own.stat == "" && !own.timed && (own.test || own.raw) {
-		return strings.Join(f.parts, " ")
-	}
-	if g := strings.TrimSpace(f.group); g != "" {
-		gh := readHeading(g)
-		if gh.reading == "" && gh.stage == "" && !gh.timed {
-			return g
-		}
+	e := partEvidence{field: f, over: readHeading(strings.TrimSpace(f.group))}
+	e.own = readHeading(e.ownWords())
+	by, _ := partRuled.decide(e)
+	switch by {
+	case byChemical:
+		return f.head.chem
+	case byPlace:
+		return f.head.place
+	case byRest:
+		return f.head.rest
+	case byOwnWords:
+		return e.ownWords()
+	case byGroup:
+		return strings.TrimSpace(f.group)
 	}
 	return ""
 }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -24,16 +25,15 @@ func (b *bench) assemble() []jartest.Series {
 		if b.isExample(t) || b.chosenDoses(fs) {
 			continue
 		}
-		dose, reading, jar := false, false, false
-		for _, f := range fs {
-			dose = dose || (f.role == asDose || f.role == asStock) && f.numbers > 0
-			reading = reading || f.role == asReading && (f.key.Known() || f.head.removal || f.head.logRemoval || f.head.value || f.head.reading != "") || f.role == asValue
-			jar = jar || f.role == asJar
+		dose := slices.ContainsFunc(fs, func(f field) bool { return f.dosed() && f.numbers > 0 })
+		reading := slices.ContainsFunc(fs, field.reads)
+		if reading {
+			b.ask(fs)
 		}
 		switch {
 		case dose && reading:
 			full = append(full, t)
-		case dose && jar:
+		case dose && slices.ContainsFunc(fs, func(f field) bool { return f.role == asJar }):
 			plans = append(plans, t)
 		case reading:
 			results = append(results, t)
@@ -47,6 +47,18 @@ func (b *bench) assemble() []jartest.Series {
 	out = append(out, b.join(plans, results, len(full) > 0)...)
 	b.comparePlans(plans, full)
 	return out
+}
+
+// dosed reports a column of doses or of volumes of stock.
+func (f field) dosed() bool { return f.role == asDose || f.role == asStock }
+
+// leads reports a dose of its own: a dose, or a volume that leads to no other dose.
+func (f field) leads() bool { return f.role == asDose || f.role == asStock && f.of < 0 }
+
+// reads reports a reading that has a name.
+func (f field) reads() bool {
+	h := f.head
+	return f.role == asReading && (f.key.Known() || h.removal || h.logRemoval || h.value || h.reading != "")
 }
 
 // distinctDays reports a column with another day in every row.
@@ -91,7 +103,7 @@ func (b *bench) chosenDoses(fs []field) bool {
 	others := 0
 	for i, f := range fs {
 		switch {
-		case f.role != asDose && f.role != asStock:
+		case !f.dosed():
 		case f.head.chosen:
 			chosen = append(chosen, i)
 		default:
@@ -144,7 +156,7 @@ func (b *bench) isRecord(t *table) bool {
 		switch {
 		case f.role == asJar && f.head.jar:
 			return false
-		case f.role == asDose || f.role == asStock:
+		case f.dosed():
 			doses++
 			if readHeading(strings.Join(f.parts, " ")).stat == "mean" {
 				means++
@@ -236,35 +248,49 @@ func oneJarEach(a, c jartest.Series) bool {
 	if len(a.Jars) < 2 || len(a.Jars) != len(c.Jars) || len(c.Chemicals) != 1 {
 		return false
 	}
-	for _, x := range a.Chemicals {
-		if x.Name == c.Chemicals[0].Name {
-			return false
-		}
+	if slices.ContainsFunc(a.Chemicals, func(x jartest.Chemical) bool { return x.Name == c.Chemicals[0].Name }) {
+		return false
 	}
 	equal, unread := false, unreadJars(c) && !unreadJars(a)
 	for k, j := range a.Jars {
 		o := c.Jars[k]
-		if len(o.Doses) == 1 && unread { // the jar is named on its first line only
-			dose := trimFloat(float64(o.Doses[0].Concentration))
-			if o.Label == "" || o.Label == dose || strings.HasPrefix(o.Label, dose+"-") {
-				o.Label = j.Label
-			}
-		}
-		if j.Label == "" || j.Label != o.Label || len(j.Doses) != len(a.Chemicals) || len(o.Doses) != 1 {
+		if len(j.Doses) != len(a.Chemicals) || len(o.Doses) != 1 || !sameLabel(j, o, unread) {
 			return false
 		}
-		for key, x := range o.Readings {
-			y, had := j.Readings[key]
-			if !had || x.State == jartest.Missing || y.State == jartest.Missing {
-				continue
-			}
-			if x.State != y.State || x.Value != y.Value {
-				return false
-			}
-			equal = true
+		agree, compared := sameReading(j, o)
+		if !agree {
+			return false
 		}
+		equal = equal || compared
 	}
 	return equal || unread
+}
+
+// sameLabel reports two lines of one jar. A jar that is named on its first line only
+// has, on the second, its dose for a name.
+func sameLabel(j, o jartest.Jar, unread bool) bool {
+	if unread {
+		dose := trimFloat(float64(o.Doses[0].Concentration))
+		if o.Label == "" || o.Label == dose || strings.HasPrefix(o.Label, dose+"-") {
+			o.Label = j.Label
+		}
+	}
+	return j.Label != "" && j.Label == o.Label
+}
+
+// sameReading reports that what both jars have read agrees, and whether there is any.
+func sameReading(j, o jartest.Jar) (agree, compared bool) {
+	for key, x := range o.Readings {
+		y, had := j.Readings[key]
+		if !had || x.State == jartest.Missing || y.State == jartest.Missing {
+			continue
+		}
+		if x.State != y.State || x.Value != y.Value {
+			return false, compared
+		}
+		compared = true
+	}
+	return true, compared
 }
 
 // unreadJars reports a series without a single reading.
@@ -285,45 +311,35 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 	clock := -1
 	for i, f := range fs {
 		h := f.head
-		if f.numbers > 0 && h.reading == "" && (h.unit.Kind == words.Minutes && (h.clock || h.rest == "" || h.note) || h.clock && !h.unit.Known()) {
+		inMinutes := h.unit.Kind == words.Minutes && (h.clock || h.rest == "" || h.note)
+		if f.numbers > 0 && h.reading == "" && (inMinutes || h.clock && !h.unit.Known()) {
 			clock = i
 		}
 	}
 	if clock < 0 {
 		return rows
 	}
-	key := func(d dataRow) string {
-		k := d.section + "\x00" + d.test + "\x00" + d.chem + "\x00" + d.label
-		for _, f := range fs {
-			if f.role == asDose || f.role == asStock {
-				k += "\x00" + t.v.at(d.r, f.c).Text
-			}
-		}
-		return k
-	}
-	at := func(d dataRow) (float64, bool) {
-		v := parseValue(t.v.at(d.r, fs[clock].c), b.dec(t))
-		return v.num, v.ok()
-	}
 	last := map[string]float64{}
+	times, keys := make([]float64, len(rows)), make([]string, len(rows))
 	several := false
-	for _, d := range rows {
-		x, ok := at(d)
-		if !ok {
+	for i, d := range rows {
+		v := parseValue(t.v.at(d.r, fs[clock].c), b.dec(t))
+		if !v.ok() {
 			return rows
 		}
-		had, again := last[key(d)]
-		several = several || again && had != x
-		if !again || x > had {
-			last[key(d)] = x
+		times[i], keys[i] = v.num, jarKey(t, fs, d)
+		had, again := last[keys[i]]
+		several = several || again && had != v.num
+		if !again || v.num > had {
+			last[keys[i]] = v.num
 		}
 	}
 	if !several {
 		return rows
 	}
 	var out []dataRow
-	for _, d := range rows {
-		if x, _ := at(d); x == last[key(d)] {
+	for i, d := range rows {
+		if times[i] == last[keys[i]] {
 			out = append(out, d)
 		}
 	}
@@ -331,6 +347,17 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 	b.say(note.Caution, "settling-times", fs[clock].place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].head.text).
 		do(b, "keep only the lines of the time that counts")
 	return out
+}
+
+// jarKey tells the jars of a table apart: where they stand, their label and doses.
+func jarKey(t *table, fs []field, d dataRow) string {
+	k := d.section + "\x00" + d.test + "\x00" + d.chem + "\x00" + d.label
+	for _, f := range fs {
+		if f.dosed() {
+			k += "\x00" + t.v.at(d.r, f.c).Text
+		}
+	}
+	return k
 }
 
 // portion is a part of a table's fields with a part of its rows.
@@ -342,22 +369,13 @@ type portion struct {
 // oneAtATime splits a table that has a dose column for each chemical and fills
 // only one of them for each jar: a series for each chemical.
 func (b *bench) oneAtATime(t *table, p part, rows []dataRow) []portion {
-	var doses []int
-	for i, f := range p.fields {
-		if f.role == asDose || f.role == asStock && f.of < 0 {
-			doses = append(doses, i)
-		}
-	}
 	whole := []portion{{p, rows}}
-	if len(doses) < 2 {
-		return whole
-	}
-	byDose := map[int][]dataRow{}
-	var none []dataRow
+	byDose := map[int][]dataRow{} // -1 for rows without a dose
+	doses := 0
 	for _, d := range rows {
 		filled := -1
-		for _, i := range doses {
-			if t.v.at(d.r, p.fields[i].c).Blank() {
+		for i, f := range p.fields {
+			if !f.leads() || t.v.at(d.r, f.c).Blank() {
 				continue
 			}
 			if filled >= 0 {
@@ -365,118 +383,121 @@ func (b *bench) oneAtATime(t *table, p part, rows []dataRow) []portion {
 			}
 			filled = i
 		}
-		if filled < 0 {
-			none = append(none, d)
-			continue
+		if filled >= 0 && len(byDose[filled]) == 0 {
+			doses++
 		}
 		byDose[filled] = append(byDose[filled], d)
 	}
-	if len(byDose) < 2 {
+	if doses < 2 {
 		return whole
 	}
 	b.say(note.Info, "one-chemical-a-jar", t.v.placeAt(t.head, t.c0), "each jar has a dose of one chemical only; the blank doses count as none, and each chemical is a series of its own")
+	controls := slices.DeleteFunc(byDose[-1], func(d dataRow) bool { return !d.control })
 	var out []portion
-	for _, i := range doses {
+	for i := range p.fields {
 		if len(byDose[i]) == 0 {
 			continue
 		}
-		one := part{name: p.name}
-		index := map[int]int{}
-		for k, f := range p.fields {
-			if k != i && (f.role == asDose || f.role == asStock && f.of < 0) || f.role == asStock && f.of >= 0 && f.of != i {
-				continue
-			}
-			index[k] = len(one.fields)
-			one.fields = append(one.fields, f)
-		}
-		for k := range one.fields {
-			if to, ok := index[one.fields[k].of]; ok {
-				one.fields[k].of = to
-			} else {
-				one.fields[k].of = -1
-			}
-		}
-		if one.name == "" {
-			one.name = p.fields[i].chem
-		}
-		var controls []dataRow
-		for _, d := range none {
-			if d.control {
-				controls = append(controls, d)
-			}
-		}
-		out = append(out, portion{one, append(controls, byDose[i]...)})
+		one := part{name: cmp.Or(p.name, p.fields[i].chem)}
+		one.fields = pick(p.fields, func(k int, f field) bool {
+			return k == i || !f.leads() && (f.role != asStock || f.of < 0 || f.of == i)
+		})
+		out = append(out, portion{one, append(slices.Clone(controls), byDose[i]...)})
 	}
 	return out
 }
 
+// pick keeps some fields, and what they say of each other's places.
+func pick(fs []field, keep func(int, field) bool) []field {
+	index := map[int]int{}
+	var out []field
+	for i, f := range fs {
+		if keep(i, f) {
+			index[i] = len(out)
+			out = append(out, f)
+		}
+	}
+	for i := range out {
+		to, ok := index[out[i].of]
+		if !ok {
+			to = -1
+		}
+		out[i].of = to
+	}
+	return out
+}
+
+// labelColumns are the columns that name the jars, tests and chemicals of a table; -1
+// for none.
+type labelColumns struct{ jar, test, chem int }
+
+func (b *bench) labelColumns(t *table, fs []field) labelColumns {
+	first := func(as role) int { return slices.IndexFunc(fs, func(f field) bool { return f.role == as }) }
+	c := labelColumns{jar: first(asJar), test: first(asTest), chem: first(asChemical)}
+	if c.test < 0 {
+		c.test = b.dateAsTest(t, fs)
+	}
+	return c
+}
+
 // jarRows reads labels and leaves out what is no jar.
 func (b *bench) jarRows(t *table, fs []field) []dataRow {
-	jar, test, chem := -1, b.dateAsTest(t, fs), -1
-	for i, f := range fs {
-		switch {
-		case f.role == asJar && jar < 0:
-			jar = i
-		case f.role == asTest && test < 0:
-			test = i
-		case f.role == asChemical && chem < 0:
-			chem = i
-		}
-	}
+	cols := b.labelColumns(t, fs)
 	var out []dataRow
-	section, testText, chemText := "", "", ""
+	var above dataRow // whose section, test and chemical hold on
 	for _, r := range t.rows {
-		if s, ok := t.sections[r]; ok && b.newSection(t, fs, s, r, jar, out) {
-			section = s
+		if s, ok := t.sections[r]; ok && b.newSection(t, fs, s, r, cols.jar, out) {
+			above.section = s
 		}
-		d := dataRow{r: r, section: section, labelAt: t.v.placeAt(r, t.c0)}
-		if jar >= 0 {
-			d.label, d.labelAt = b.label(t, r, fs[jar].c), t.v.placeAt(r, fs[jar].c)
-			d.hasLabel = d.label != ""
+		d := b.labelled(t, fs, r, cols, &above)
+		e := &rowEvidence{b: b, t: t, fs: fs, jar: cols.jar, d: &d}
+		e.look()
+		if as, _ := rowRuled.decide(e); as >= rowJar {
+			d.control, d.rawWater = as >= rowControl, as == rowRaw
+			out = append(out, d)
 		}
-		if test >= 0 {
-			if s := b.label(t, r, fs[test].c); s != "" {
-				testText = s
-				if x := t.v.at(r, fs[test].c); x.Date() {
-					testText = dateText(x)
-				}
-			}
-			d.test = testText
-		}
-		if chem >= 0 {
-			x := t.v.at(r, fs[chem].c)
-			if s := b.label(t, r, fs[chem].c); s != "" {
-				chemText = s
-				if parseValue(x, b.dec(t)).dash || words.Means(chemText, "value:missing") || words.Means(chemText, "value:zero") || words.Means(chemText, "label:control") {
-					chemText = ""
-				}
-			}
-			d.chem, d.chemKnown = chemText, chemText != ""
-			if x.Blank() && b.label(t, r, fs[chem].c) == "" && b.zeroDose(t, fs, r) {
-				d.chem, d.chemKnown = "", false
-			}
-		}
-		name := d.label
-		if name == "" {
-			name = b.firstText(t, fs, r)
-		}
-		if b.summaryRow(t, fs, r, name, jar) {
-			continue
-		}
-		if t.v.rowHidden(r) && !b.opt.Hidden {
-			b.say(note.Caution, "hidden-jar", d.labelAt, "the jar at %s is hidden and was left out", d.labelAt.Cell).do(b, "unhide it if it belongs to the test")
-			continue
-		}
-		d.control = b.controlLabel(name)
-		d.rawWater = words.Means(name, "label:raw")
-		out = append(out, d)
 	}
 	b.singleLetterControls(out)
-	if jar < 0 {
+	if cols.jar < 0 {
 		return out
 	}
 	return b.otherRows(t, out)
 }
+
+// labelled reads the label, test and chemical of a row. A test or chemical that is not
+// written again is that of the rows above.
+func (b *bench) labelled(t *table, fs []field, r int, cols labelColumns, above *dataRow) dataRow {
+	d := dataRow{r: r, section: above.section, labelAt: t.v.placeAt(r, t.c0)}
+	if cols.jar >= 0 {
+		d.label, d.labelAt = b.label(t, r, fs[cols.jar].c), t.v.placeAt(r, fs[cols.jar].c)
+		d.hasLabel = d.label != ""
+	}
+	if cols.test >= 0 {
+		if s := b.label(t, r, fs[cols.test].c); s != "" {
+			above.test = s
+			if x := t.v.at(r, fs[cols.test].c); x.Date() {
+				above.test = dateText(x)
+			}
+		}
+		d.test = above.test
+	}
+	if cols.chem >= 0 {
+		x, s := t.v.at(r, fs[cols.chem].c), b.label(t, r, fs[cols.chem].c)
+		switch {
+		case s == "" && x.Blank() && b.zeroDose(t, fs, r):
+			return d
+		case s != "" && (parseValue(x, b.dec(t)).dash || slices.ContainsFunc(noChemical, func(c string) bool { return words.Means(s, c) })):
+			above.chem = ""
+		case s != "":
+			above.chem = s
+		}
+		d.chem, d.chemKnown = above.chem, above.chem != ""
+	}
+	return d
+}
+
+// noChemical are what a column of chemicals says of a jar without any.
+var noChemical = []string{"value:missing", "value:zero", "label:control"}
 
 // newSection reports that a line of text between jars begins a new test: it names
 // a chemical, stands before the first jar, or the labels or doses begin again
@@ -497,7 +518,7 @@ func (b *bench) newSection(t *table, fs []field, text string, r, jar int, before
 		}
 	} else {
 		for _, f := range fs {
-			if f.role == asDose || f.role == asStock {
+			if f.dosed() {
 				now := parseValue(t.v.at(r, f.c), b.dec(t))
 				was := parseValue(t.v.at(before[len(before)-1].r, f.c), b.dec(t))
 				return now.ok() && was.ok() && now.num < was.num
@@ -561,52 +582,9 @@ func (b *bench) firstText(t *table, fs []field, r int) string {
 	return ""
 }
 
-// summaryRow reports averages, totals and remarks under the jars.
-func (b *bench) summaryRow(t *table, fs []field, r int, name string, jar int) bool {
-	if name != "" {
-		h := readHeading(name)
-		whole := words.Means(name, "label:summary") || h.stat == "mean" && h.rest == "" && !h.jar || h.stat == "sd" && h.rest == "" && !h.control
-		if whole && !h.control {
-			b.say(note.Info, "summary-row", t.v.placeAt(r, t.c0), "row %q is a summary, not a jar, and was left out", name)
-			return true
-		}
-	}
-	filled, doses := 0, 0
-	for _, f := range fs {
-		x := t.v.at(r, f.c)
-		if x.Blank() {
-			continue
-		}
-		switch f.role {
-		case asDose, asStock:
-			doses++
-			filled++
-		case asReading, asSetting, asMean, asBefore:
-			filled++
-		}
-	}
-	if filled == 0 {
-		return true
-	}
-	// An unlabelled row of formulas without a dose, under labelled jars.
-	if jar >= 0 && t.v.at(r, fs[jar].c).Blank() && doses == 0 {
-		all := true
-		for _, f := range fs {
-			if x := t.v.at(r, f.c); !x.Blank() {
-				all = all && x.Formula
-			}
-		}
-		if all {
-			b.say(note.Info, "summary-row", t.v.placeAt(r, t.c0), "the row of formulas at %s has no label and no dose; it was left out", t.v.placeAt(r, t.c0).Cell)
-			return true
-		}
-	}
-	return false
-}
-
 func (b *bench) zeroDose(t *table, fs []field, r int) bool {
 	for _, f := range fs {
-		if f.role == asDose || f.role == asStock {
+		if f.dosed() {
 			v := parseValue(t.v.at(r, f.c), b.dec(t))
 			if v.ok() && v.num != 0 {
 				return false
@@ -614,15 +592,6 @@ func (b *bench) zeroDose(t *table, fs []field, r int) bool {
 		}
 	}
 	return true
-}
-
-// controlLabel reports a label for a jar without chemical.
-func (b *bench) controlLabel(s string) bool {
-	if words.Means(s, "label:control") || words.Means(s, "label:raw") {
-		return true
-	}
-	h := readHeading(s)
-	return (h.control || h.raw) && h.chem == "" && !h.amount && len(uncovered(s)) == 0
 }
 
 // singleLetterControls takes C, K or B for a control where the other labels are numbers.
@@ -662,20 +631,7 @@ func splitGroups(fs []field) [][]field {
 	}
 	out := make([][]field, n)
 	for g := range out {
-		index := map[int]int{}
-		for i, f := range fs {
-			if group[i] == g || sharedRole(f.role) {
-				index[i] = len(out[g])
-				out[g] = append(out[g], f)
-			}
-		}
-		for i := range out[g] {
-			if to, ok := index[out[g][i].of]; ok {
-				out[g][i].of = to
-			} else {
-				out[g][i].of = -1
-			}
-		}
+		out[g] = pick(fs, func(i int, f field) bool { return group[i] == g || sharedRole(f.role) })
 	}
 	return out
 }
@@ -695,7 +651,7 @@ func groupOf(fs []field) []int {
 		case sharedRole(f.role):
 			group[i] = len(groups)
 			continue
-		case (f.role == asDose || f.role == asStock && f.of < 0) && reading:
+		case f.leads() && reading:
 			groups = append(groups, cur)
 			cur, reading = nil, false
 		case f.role == asReading && f.head.reading.Known():
@@ -714,7 +670,7 @@ func groupOf(fs []field) []int {
 // groupName names a group by the chemical dosed in it, or by the heading above it.
 func groupName(fs []field) string {
 	for _, f := range fs {
-		if f.role == asDose || f.role == asStock {
+		if f.dosed() {
 			if f.chem != "" {
 				return f.chem
 			}
@@ -731,7 +687,7 @@ func sameReadings(groups [][]field) bool {
 		keys := map[string]bool{}
 		dose := false
 		for _, f := range g {
-			dose = dose || f.role == asDose || f.role == asStock
+			dose = dose || f.dosed()
 			if f.role == asReading && f.head.reading.Known() {
 				keys[string(f.head.reading)] = true
 			}
@@ -766,23 +722,7 @@ func splitParts(fs []field) []part {
 	}
 	var out []part
 	for _, n := range names {
-		p := part{name: n}
-		index := map[int]int{}
-		for i, f := range fs {
-			if f.part != "" && f.part != n {
-				continue
-			}
-			index[i] = len(p.fields)
-			p.fields = append(p.fields, f)
-		}
-		for i := range p.fields {
-			if to, ok := index[p.fields[i].of]; ok {
-				p.fields[i].of = to
-			} else {
-				p.fields[i].of = -1
-			}
-		}
-		out = append(out, p)
+		out = append(out, part{n, pick(fs, func(_ int, f field) bool { return f.part == "" || f.part == n })})
 	}
 	return out
 }
@@ -841,55 +781,54 @@ func canonChem(s string) string {
 
 // restarts splits a table in which the jar labels begin again with other doses.
 func (b *bench) restarts(t *table, fs []field, rows []dataRow) [][]dataRow {
-	dose := -1
-	for i, f := range fs {
-		if (f.role == asDose || f.role == asStock) && dose < 0 {
-			dose = i
-		}
-	}
+	whole := [][]dataRow{rows}
+	dose := slices.IndexFunc(fs, field.dosed)
 	if dose < 0 || len(rows) < 4 || rows[0].label == "" {
-		return [][]dataRow{rows}
+		return whole
 	}
-	var out [][]dataRow
+	var runs [][]dataRow
 	for _, d := range rows {
-		if len(out) == 0 || words.Fold(d.label) == words.Fold(rows[0].label) {
-			out = append(out, nil)
+		if len(runs) == 0 || words.Fold(d.label) == words.Fold(rows[0].label) {
+			runs = append(runs, nil)
 		}
-		out[len(out)-1] = append(out[len(out)-1], d)
+		runs[len(runs)-1] = append(runs[len(runs)-1], d)
 	}
-	if len(out) < 2 {
-		return [][]dataRow{rows}
+	if len(runs) < 2 {
+		return whole
 	}
-	sameMap, constant := true, true
-	first := map[string]float64{}
-	for i, run := range out {
-		if len(run) < 2 {
-			return [][]dataRow{rows}
+	again, constant := true, true
+	var first map[string]float64
+	for _, run := range runs {
+		doses, ok := b.dosesByLabel(t, fs[dose], run)
+		if !ok {
+			return whole
 		}
-		seen := map[float64]bool{}
-		labels := map[string]bool{}
-		for _, d := range run {
-			v := parseValue(t.v.at(d.r, fs[dose].c), b.dec(t))
-			seen[v.num] = true
-			if labels[words.Fold(d.label)] {
-				return [][]dataRow{rows}
-			}
-			labels[words.Fold(d.label)] = true
-			if i == 0 {
-				first[words.Fold(d.label)] = v.num
-			} else if x, ok := first[words.Fold(d.label)]; !ok || x != v.num {
-				sameMap = false
-			}
+		if first == nil {
+			first = doses
 		}
-		constant = constant && len(seen) == 1
+		for label, x := range doses {
+			was, had := first[label]
+			again = again && had && was == x
+			constant = constant && x == doses[words.Fold(run[0].label)]
+		}
 	}
-	if sameMap || constant {
-		return [][]dataRow{rows}
+	if again || constant {
+		return whole
 	}
-	for _, run := range out[1:] {
+	for _, run := range runs[1:] {
 		b.say(note.Caution, "labels-restart", run[0].labelAt, "the jar labels begin again at %s; a new series is taken to begin there", run[0].labelAt.Cell).do(b, "give the table a column that names the test if that is wrong")
 	}
-	return out
+	return runs
+}
+
+// dosesByLabel gives the doses of a run of jars; ok is false for a run of one jar, or
+// with two of one label.
+func (b *bench) dosesByLabel(t *table, f field, run []dataRow) (doses map[string]float64, ok bool) {
+	doses = map[string]float64{}
+	for _, d := range run {
+		doses[words.Fold(d.label)] = parseValue(t.v.at(d.r, f.c), b.dec(t)).num
+	}
+	return doses, len(run) > 1 && len(doses) == len(run)
 }
 
 // series makes one series of rows and fields. It gives none where nothing but

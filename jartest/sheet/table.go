@@ -150,49 +150,6 @@ func (f *finder) hasText(r, breadth int) bool {
 	return n > 0
 }
 
-// segments splits a row into stretches of header cells: at columns that are empty
-// here and below, at numbers with their label, and where a second jar column begins.
-func (f *finder) segments(r, breadth int) [][2]int {
-	var out [][2]int
-	start, jar, core := -1, false, false
-	flush := func(end int) {
-		if start >= 0 && end > start {
-			out = append(out, [2]int{start, end - 1})
-		}
-		start, jar, core = -1, false, false
-	}
-	for c := 0; c < breadth; c++ {
-		x := f.v.at(r, c)
-		if x.Blank() {
-			if start >= 0 && f.emptyBelow(r, c) {
-				flush(c)
-			}
-			continue
-		}
-		if f.dataLike(x) && !(core && f.numberedHead(r, c)) {
-			if start >= 0 {
-				end := c
-				if c > 0 && !f.v.at(r, c-1).Blank() {
-					end = c - 1
-				}
-				flush(end)
-			}
-			continue
-		}
-		h := f.heading(x.Text)
-		isJar := h.jar && !h.core() && !h.volume && h.index == ""
-		if start >= 0 && isJar && jar && core {
-			flush(c)
-		}
-		if start < 0 {
-			start = c
-		}
-		jar, core = jar || isJar, core || h.core()
-	}
-	flush(breadth)
-	return out
-}
-
 // numberedHead reports a number in a header row: it stands under a heading for a
 // reading that reaches over it, as settling times and repeats do.
 func (f *finder) numberedHead(r, c int) bool {
@@ -343,37 +300,45 @@ func (f *finder) numberRow(head, r, c0, c1 int) bool {
 // over several columns, such as "Before" and "After".
 func (f *finder) groupRows(r, c0, c1 int) int {
 	top := r
-	for k := r - 1; k >= 0 && k >= r-2; k-- {
-		n, right, wide, known := 0, false, false, false
-		for c := c0; c <= c1; c++ {
-			x := f.v.at(k, c)
-			if x.Blank() {
-				continue
-			}
-			if x.Kind != textual || f.dataLike(x) {
-				return top
-			}
-			n++
-			right = right || c > c0
-			if m, ok := f.v.merged(k, c); ok && m.C1 > m.C0 {
-				wide = wide || !(m.C0 <= c0 && m.C1 >= c1)
-			}
-			h := f.heading(x.Text)
-			if h.amount {
-				return top // "stock 10 g/L" is a fact
-			}
-			known = known || h.strong() || h.stage != "" || h.timed
-		}
-		first := f.v.at(k, c0)
-		keyed := !first.Blank() && (strings.HasSuffix(first.Text, ":") || f.heading(first.Text).isMetaKey()) && !f.v.at(k, c0+1).Blank()
-		// "Coagulant | alum" above "Jar | Dose | Turbidity" is a fact.
-		keyed = keyed || n == 2 && c1-c0 >= 2 && !wide && !first.Blank() && !f.v.at(k, c0+1).Blank() && f.heading(f.v.at(r, c0).Text).jar && !f.heading(first.Text).jar
-		if n == 0 || keyed || !right || !(wide || n >= 2 || known) {
-			return top
-		}
+	for k := r - 1; k >= 0 && k >= r-2 && f.groupRow(k, r, c0, c1); k-- {
 		top = k
 	}
 	return top
+}
+
+// groupRow reports a row k of headings over those of row r.
+func (f *finder) groupRow(k, r, c0, c1 int) bool {
+	n, right, wide, known := 0, false, false, false
+	for c := c0; c <= c1; c++ {
+		x := f.v.at(k, c)
+		if x.Blank() {
+			continue
+		}
+		h := f.heading(x.Text)
+		if x.Kind != textual || f.dataLike(x) || h.amount { // "stock 10 g/L" is a fact
+			return false
+		}
+		n++
+		right = right || c > c0
+		if m, ok := f.v.merged(k, c); ok && m.C1 > m.C0 {
+			wide = wide || m.C0 > c0 || m.C1 < c1
+		}
+		known = known || h.strong() || h.stage != "" || h.timed
+	}
+	return n > 0 && right && (wide || n >= 2 || known) && !f.keyed(k, r, c0, c1, n == 2 && !wide)
+}
+
+// keyed reports a row above the headings that is a fact: "Date: | 3 May", or, where it
+// has two narrow cells, "Coagulant | alum" above "Jar | Dose | Turbidity".
+func (f *finder) keyed(k, r, c0, c1 int, pair bool) bool {
+	first := f.v.at(k, c0)
+	if first.Blank() || f.v.at(k, c0+1).Blank() {
+		return false
+	}
+	if strings.HasSuffix(first.Text, ":") || f.heading(first.Text).isMetaKey() {
+		return true
+	}
+	return pair && c1-c0 >= 2 && f.heading(f.v.at(r, c0).Text).jar && !f.heading(first.Text).jar
 }
 
 // isMetaKey reports the words that stand before a fact, as "Coagulant | alum".
@@ -437,55 +402,6 @@ func (f *finder) extendLeft(t *table) {
 	}
 	if filled >= 2 && keys == 0 {
 		t.c0 = c
-	}
-}
-
-// readRows collects the data rows: on until two blank rows, a new header, or text
-// that no data follow.
-func (f *finder) readRows(t *table) {
-	blank := 0
-	height := f.v.height()
-	t.last = t.first
-	for r := t.first; r < height; r++ {
-		text, data, n := "", 0, 0
-		for c := t.c0; c <= t.c1; c++ {
-			x := f.v.at(r, c)
-			if x.Blank() {
-				continue
-			}
-			n++
-			if f.dataLike(x) {
-				data++
-			} else if text == "" {
-				text = x.Text
-			}
-		}
-		switch {
-		case n == 0:
-			blank++
-			if blank >= 2 || !f.goesOn(t, r+1) {
-				return
-			}
-			continue
-		case data == 0 && blank == 0 && f.headerAgain(t, r):
-			continue
-		case data == 0 && f.headerLike(t, r):
-			return
-		case n == 1 && data == 0:
-			if !f.goesOn(t, r+1) {
-				return
-			}
-			t.sections[r+1] = text
-			blank = 0
-			continue
-		case blank > 0 && !f.goesOn(t, r):
-			return
-		case f.keyRow(t, r, n):
-			return
-		}
-		blank = 0
-		t.rows = append(t.rows, r)
-		t.last = r
 	}
 }
 
@@ -636,106 +552,102 @@ func (f *finder) joined(col column) heading {
 			col.group, col.parts = col.parts[0], col.parts[1:]
 		}
 	}
-	h := f.heading(strings.Join(col.parts, " "))
-	if len(col.parts) > 1 { // a unit in a row of its own is clearer by itself
-		for i, p := range col.parts[1:] {
-			u, ok := words.OnlyUnit(p)
-			if !ok {
-				continue
-			}
-			main := f.heading(strings.Join(col.parts[:i+1], " "))
-			if !main.unit.Known() || main.unit.Kind == words.NoUnit || u.Kind != words.NoUnit {
-				main.unit = u
-			}
-			main.text = h.text
-			main.settle()
-			h = main
-			break
-		}
-	}
 	if len(col.parts) == 0 {
 		g := f.heading(col.group)
 		g.text = col.group
 		return g
 	}
+	h := f.ownHeading(col.parts)
 	if col.group == "" {
 		return h
 	}
-	g := f.heading(col.group)
-	if h.stage == "" {
-		h.stage = g.stage
-	}
-	if h.reading == "" && !h.jar && !h.doseLike() && !h.note && !h.test && !h.chemical {
-		h.reading = g.reading
-		if g.removal {
-			h.removal = true
-		}
-	}
-	if h.chem == "" && (h.dose || h.stock || h.unit.Kind == words.Conc && h.reading == "" || h.unit.Kind == words.Volume || h.reading != "" && g.reading == "") {
-		h.chem = g.chem
-	}
-	if !h.unit.Known() && g.unit.Known() && !h.jar && g.unit.Kind != words.Minutes {
-		h.unit = g.unit
-	}
+	h.takeFrom(f.heading(col.group))
 	if x, err := strconv.ParseFloat(strings.Join(col.parts, ""), 64); err == nil && minuteWord.MatchString(words.Fold(col.group)) {
 		h.timed, h.minutes = true, x
 	}
-	if !h.timed && g.timed {
-		h.timed, h.minutes = true, g.minutes
-	}
-	if g.removal && h.reading != "" {
-		h.removal = true
-	}
-	if g.dose && h.reading == "" {
-		h.dose = true
-	}
-	h.old = h.old || g.old
 	h.settle()
 	return h
 }
 
-// plausible throws out blocks that only look like tables.
-func (f *finder) plausible(t *table) bool {
-	dose, reading, cells := 0, 0, 0
-	seen := map[string]bool{}
-	body := 0
-	for _, col := range t.cols {
-		n, heads := 0, 0
-		for _, r := range t.rows {
-			x := f.v.at(r, col.c)
-			if f.dataLike(x) {
-				n++
-			}
-			if x.Kind == textual && !f.dataLike(x) && !col.head.parameter && !col.head.unitColumn && !col.head.note {
-				if h := f.heading(x.Text); h.strong() && (h.reading != "" || h.unit.Known() || h.dose || h.stock) {
-					heads++
-				}
-			}
+// ownHeading reads the main header cells of a column. A unit in a row of its own is
+// clearer by itself.
+func (f *finder) ownHeading(parts []string) heading {
+	h := f.heading(strings.Join(parts, " "))
+	for i, p := range parts[1:] {
+		u, ok := words.OnlyUnit(p)
+		if !ok {
+			continue
 		}
+		main := f.heading(strings.Join(parts[:i+1], " "))
+		if !main.unit.Known() || main.unit.Kind == words.NoUnit || u.Kind != words.NoUnit {
+			main.unit = u
+		}
+		main.text = h.text
+		main.settle()
+		return main
+	}
+	return h
+}
+
+// takeFrom gives a heading what it leaves open and the group above it says.
+func (h *heading) takeFrom(g heading) {
+	if h.stage == "" {
+		h.stage = g.stage
+	}
+	h.takeReading(g)
+	h.takeDose(g)
+	if !h.unit.Known() && g.unit.Known() && !h.jar && g.unit.Kind != words.Minutes {
+		h.unit = g.unit
+	}
+	if !h.timed && g.timed {
+		h.timed, h.minutes = true, g.minutes
+	}
+	h.old = h.old || g.old
+}
+
+// takeReading gives a heading the reading of its group, unless it is something else.
+func (h *heading) takeReading(g heading) {
+	if h.reading == "" && !h.jar && !h.doseLike() && !h.note && !h.test && !h.chemical {
+		h.reading = g.reading
+		h.removal = h.removal || g.removal
+	}
+	h.removal = h.removal || g.removal && h.reading != ""
+}
+
+// takeDose gives a heading the chemical of its group, and that it is dosed.
+func (h *heading) takeDose(g heading) {
+	dosed := h.dose || h.stock || h.unit.Kind == words.Conc && h.reading == "" || h.unit.Kind == words.Volume
+	if h.chem == "" && (dosed || h.reading != "" && g.reading == "") {
+		h.chem = g.chem
+	}
+	h.dose = h.dose || g.dose && h.reading == ""
+}
+
+// plausible throws out blocks that only look like tables, and scores the others.
+func (f *finder) plausible(t *table) bool {
+	dose, reading, cells, body := 0, 0, 0, 0
+	seen := map[string]bool{}
+	for _, col := range t.cols {
+		n, heads := f.bodyOf(t, col)
 		if heads >= 2 || heads == 1 && len(t.rows) <= 2 {
 			body += heads
 		}
-		key := strings.ToLower(strings.Join(col.parts, " ") + col.group)
-		if n == 0 || seen[key] && col.head.reading == "" {
+		h, key := col.head, strings.ToLower(strings.Join(col.parts, " ")+col.group)
+		if n == 0 || seen[key] && h.reading == "" {
 			continue
 		}
 		seen[key] = true
 		switch {
-		case col.head.doseLike() || col.head.reading == "" && (col.head.unit.Kind == words.Conc || col.head.unit.Kind == words.Volume || col.head.unit.Kind == words.Molar || col.head.unit.Kind == words.Mass):
+		case h.doseLike() || h.reading == "" && (isMass(h.unit) || h.unit.Kind == words.Volume):
 			dose++
 			cells += n
-		case col.head.reading != "" || col.head.removal:
+		case h.reading != "" || h.removal:
 			reading++
 			cells += n
 		}
 	}
-	if body > 0 && body*4 >= len(t.rows) {
-		return false
-	}
-	if dose+reading == 0 || f.factBlock(t) {
-		return false
-	}
-	if t.v.turned && len(t.rows) < 2 {
+	switch {
+	case body > 0 && body*4 >= len(t.rows), dose+reading == 0, f.factBlock(t), t.v.turned && len(t.rows) < 2:
 		return false
 	}
 	t.score = cells
@@ -746,6 +658,25 @@ func (f *finder) plausible(t *table) bool {
 		t.score++
 	}
 	return true
+}
+
+// bodyOf counts the data of a column, and the cells among them that read like headings.
+func (f *finder) bodyOf(t *table, col column) (data, heads int) {
+	named := col.head.parameter || col.head.unitColumn || col.head.note
+	for _, r := range t.rows {
+		x := f.v.at(r, col.c)
+		if f.dataLike(x) {
+			data++
+			continue
+		}
+		if x.Kind != textual || named {
+			continue
+		}
+		if h := f.heading(x.Text); h.strong() && (h.reading != "" || h.unit.Known() || h.dose || h.stock) {
+			heads++
+		}
+	}
+	return data, heads
 }
 
 // factBlock reports a list of facts, "Stock strength | 10 %", that looks like a table.

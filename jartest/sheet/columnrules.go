@@ -1,0 +1,242 @@
+package sheet
+
+import (
+	"cmp"
+	"slices"
+
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// Weights of the rules for columns, by what they rest on. Within one level a more
+// exact rule has a few points more.
+const (
+	leftOver = 10  // nothing but that the column is there
+	byRemark = 20  // a word for what stands beside a test
+	byWord   = 30  // a word for a chemical or a test
+	byLabel  = 40  // a word for a jar, or a column that counts
+	byDose   = 50  // a word, a chemical or a unit for what was dosed
+	byMark   = 60  // a word for marks and repeats
+	byName   = 70  // the name of a reading
+	byScale  = 80  // what scales or sums up other columns
+	byFrame  = 90  // what a long table is built of
+	certain  = 100 // somebody said so, or the column is empty
+)
+
+type columnRule = rule[role, *evidence]
+
+// nameRules read a heading by itself, with the kind of its cells.
+var nameRules = []columnRule{
+	{asIgnored, certain + 5, "hidden core", "", "it is hidden", leftHidden},
+	{asIgnored, certain, "hidden", "", "it is hidden, and no part of a test", nil},
+	{asIgnored, certain + 5, "old figures", "hidden own-layout", "its heading says that it does not count", leftByHeading},
+	{asIgnored, certain, "old", "hidden", "its heading says that it does not count", nil},
+	{asIgnored, certain, "", "figures texts hidden", "it is empty", nil},
+
+	{asParameter, byFrame + 8, "parameter texts-half", "turned", "it names what was read on each line", nil},
+	{asJar, byFrame + 5, "parameter", "jar-known", "it stands beside the names of the lines", nil},
+	{asJar, byFrame + 3, "unit-column turned one-part", "jar-known", "the corner over the labels names the units beside them", nil},
+	{asUnit, byFrame, "unit-column texts", "", "it gives units", nil},
+
+	{asVolume, byScale + 8, "volume unit-volume", "dose stock chem reading", "it gives the water in each jar", nil},
+	{asStrength, byScale + 6, "stock unit-of-stock constant", "dose reading", "one strength of stock for all jars", nil},
+	{asStrength, byScale + 6, "strength unit-of-stock unit-strong", "dose reading", "a strength that no jar has", nil},
+	{asDilution, byScale + 4, "dilution", "dose stock reading chem unit", "it says how far the sample was diluted", nil},
+	{asStrength, byScale + 2, "stock unit-conc factor-strong volumes-besides", "dose reading", "strengths of stock beside their volumes", nil},
+
+	{asReading, byName + 8, "after figures unit", "dose stock reading removal", "what is left in the water is no dose", nil},
+	{asTarget, byName + 5, "target", "ph dose chem", "it says what shall be reached", nil},
+	{asReading, byName, "reading", "", "it names a reading", nil},
+	{asReading, byName, "removal", "", "it names a removal", nil},
+	{asReading, byName, "log-removal", "", "it names a removal", nil},
+	{asDose, byName - 1, "dose reading unit-mass", "after before target removal stat change", "it names a dose by weight", nil},
+
+	{asQualifier, byMark + 5, "qualifier", "", "it holds the signs of limits", nil},
+	{asReplicate, byMark, "replicate", "chem dose", "it numbers the repeats", nil},
+
+	{asDose, byDose, "dose", "", "it names a dose", nil},
+	{asDose, byDose, "stock", "jar", "it names a stock", nil},
+	{asDose, byDose, "chem unit", "", "it names a chemical and a unit", nil},
+	{asDose, byDose, "chem figures", "", "it names a chemical", nil},
+
+	{asJar, byLabel + 5, "jar", "unit-volume jar-known chemical label-elsewhere", "it names the jars", nil},
+	{asDose, byLabel + 4, "jar unit-mass figures", "chemical jar-known dose-named reading", "it names a jar, in a unit of doses", nil},
+	{asTest, byLabel + 2, "jar two-labels", "unit chemical test-known distinct", "labels beside those of the jars, some more than once", nil},
+	{asNote, byLabel, "jar two-labels", "unit chemical", "labels beside those of the jars", nil},
+
+	{asChemical, byWord + 8, "chemical texts texts-half", "", "it names the chemical of each jar", nil},
+	{asDose, byWord + 6, "chemical figures", "test", "figures under a word for chemicals", nil},
+	{asTest, byWord + 4, "test", "unit test-known", "it names the test", nil},
+
+	{asReading, byRemark + 8, "aside figures", "operator date", "an observation in figures keeps its own name", nil},
+	{asNote, byRemark + 6, "aside", "", "it holds remarks", nil},
+	{asReading, byRemark, "stat", "", "it sums up readings", nil},
+	{asReading, byRemark, "value", "", "it holds results", nil},
+	{asNote, leftOver + 5, "texts-mostly", "", "it is text for the most part", nil},
+	{asReading, leftOver, "", "", "nothing else is known of it", nil},
+}
+
+// labelRules look for the labels of jars where no heading names them.
+var labelRules = []columnRule{
+	{asNote, byLabel + 4, "is-test three-rows distinct jar-known", "", "a name for every row names no test", nil},
+	{asJar, byFrame + 9, "first no-heading", "jar-known is-dose", "the first column needs no heading to hold labels", nil},
+	{asJar, byLabel + 6, "first is-note unknown-word texts", "jar-known note", "texts in the first column, under a word that is not known", nil},
+	{asJar, byLabel + 6, "first is-reading counting", "jar-known reading removal log-removal stat unit value", "the first column counts the rows", nil},
+	{asJar, byLabel + 6, "first is-test distinct", "jar-known", "the first column has another name for every row", nil},
+	{asJar, byLabel + 6, "is-test distinct two-rows", "jar-known", "it has another name for every row", nil},
+}
+
+// doseRules part doses from volumes of stock, and both from texts.
+var doseRules = []columnRule{
+	{asNote, byDose + 9, "is-dose texts", "figures chem dose", "it holds no figures", nil},
+	{asNote, byDose + 9, "is-dose texts dose-besides", "figures", "the doses stand in another column", nil},
+	{asStock, byDose + 5, "is-dose by-volume", "", "it is in millilitres, not in mg/L", nil},
+	{asStock, byDose, "is-dose stock dose figures", "unit by-volume", "it names a stock without a unit", nil},
+}
+
+// massRules find doses by their units where no heading names them.
+var massRules = []columnRule{
+	{asReading, byName, "bare unit-conc metal dosed", "unknown-word", "the dose has a column of its own, so the metal is what is left of it", metalLeft},
+	{asDose, byLabel + 8, "bare unit-mass metal before-readings", "dosed", "a metal by weight before the readings", nil},
+	{asDose, byLabel + 8, "bare unit-mass", "unknown-word metal dosed", "a weight and nothing else", nil},
+	{asDose, leftOver, "bare unit-mass before-readings dose-by-unit", "unknown-word metal aside", "a weight and nothing else, like the column beside it", nil},
+	{asStock, byLabel + 8, "bare unit-volume", "dosed", "a volume and nothing else", nil},
+	{asStock, byScale, "bare unit-drops", "", "drops", nil},
+	{asDose, byLabel + 5, "bare unit-mass unknown-word before-readings", "after metal", "a weight of something unknown, before the readings", unknownChemical},
+	{asStock, byLabel + 5, "bare unit-volume unknown-word before-readings dosed", "after metal", "a volume of something unknown, before the readings", unknownChemical},
+}
+
+// statRules tie means, deviations and counts to the readings they belong to.
+var statRules = []columnRule{
+	{asMean, byScale + 5, "is-reading mean singles", "", "its single readings stand beside it", meanLeft},
+	{asSD, byScale + 5, "is-reading sd reading-left", "", "the deviation of the reading beside it", tie},
+	{asN, byScale + 5, "is-reading count reading-left", "", "the number of readings beside it", tie},
+	{asIgnored, byScale + 5, "is-reading sd", "reading-left", "a deviation of nothing", nil},
+	{asIgnored, byScale + 5, "is-reading count", "reading-left", "a number of nothing", nil},
+	{asIgnored, byScale + 5, "is-reading derived", "", "it is worked out of the readings", leftDerived},
+	{asIgnored, byScale + 5, "is-reading sum", "reading", "a sum of nothing that is read", nil},
+}
+
+// settingRules find the pH that a jar was set to.
+var settingRules = []columnRule{
+	{asSetting, byScale + 5, "is-reading ph set", "", "a pH that was set", phSet},
+	{asSetting, byScale + 5, "is-reading ph target", "", "a pH to be reached", phSet},
+}
+
+// beforeRules find the water before treatment, which is no reading of a jar.
+var beforeRules = []columnRule{
+	{asBefore, byScale + 5, "is-reading before key-known", "", "it is the water before treatment", beforeTreatment},
+	{asBefore, byScale + 5, "is-reading before alike-besides", "", "it is the water before treatment", beforeTreatment},
+	{asReading, byScale + 5, "is-reading before key-known varies", "read-besides said", "it differs between the jars as their readings do", nil},
+}
+
+// columnRows are the tables in the order in which they need each other: each asks
+// what the one before has found in all columns.
+var columnRows = [...][]columnRule{
+	stepNames: nameRules, stepLabels: labelRules, stepDoses: doseRules, stepMasses: massRules,
+	stepStats: statRules, stepSettings: settingRules, stepBefore: beforeRules,
+}
+
+var columnSteps = func() (out []rules[role, *evidence]) {
+	for _, rows := range columnRows {
+		out = append(out, ruled(columnTests, rows))
+	}
+	return out
+}()
+
+const (
+	stepNames = iota
+	stepLabels
+	stepDoses
+	stepMasses
+	stepStats
+	stepSettings
+	stepBefore
+)
+
+func leftHidden(e *evidence) {
+	e.b.say(note.Caution, "hidden-column", e.place, "column %q is hidden and was left out", e.head.text).do(e.b, "unhide it if it belongs to the test")
+}
+
+func leftByHeading(e *evidence) {
+	e.b.say(note.Info, "column-left-out", e.place, "column %q was left out because of its heading", e.head.text)
+}
+
+func leftDerived(e *evidence) {
+	e.b.say(note.Info, "column-left-out", e.place, "column %q is derived from the readings and was left out", e.head.text)
+}
+
+func meanLeft(e *evidence) {
+	e.b.say(note.Info, "mean-left-out", e.place, "column %q repeats the single readings and was left out", e.head.text)
+}
+
+func tie(e *evidence) { e.of = readingOf(e.fs, e.i) }
+
+func phSet(e *evidence) { e.key = "ph_target" }
+
+func beforeTreatment(e *evidence) {
+	e.b.say(note.Info, "before-treatment", e.place, "column %q is the water before treatment, not a reading of the jar", e.head.text)
+}
+
+func metalLeft(e *evidence) {
+	e.head.reading = map[string]jartest.Key{"Al": jartest.ResidualAl, "Fe": jartest.ResidualFe}[e.head.metal]
+	e.b.say(note.Info, "residual-metal", e.place, "column %q is taken for %s left in the water, because the dose has a column of its own", e.head.text, e.head.metal)
+}
+
+func unknownChemical(e *evidence) {
+	e.chem = plainName(e.head.text)
+	e.b.say(note.Caution, "chemical-unknown", e.place, "column %q is taken for the dose of a chemical called %q", e.head.text, e.chem).
+		do(e.b, `if it is a reading, say so with --column "%s=…"`, e.head.text)
+}
+
+// unclear are the pairs of roles that are asked about where they are as likely as
+// each other, because the numbers read would differ.
+var unclear = [][2]role{{asDose, asReading}, {asDose, asStock}, {asJar, asDose}, {asReading, asBefore}}
+
+// meaning gives what --column needs to say for a role.
+func (f field) meaning(r role) string {
+	key := f.head.reading
+	if key == "" {
+		key = jartest.Turbidity
+	}
+	switch r {
+	case asDose:
+		return "dose " + cmp.Or(f.head.unit.Name, "mg/L")
+	case asStock:
+		return "stock mL"
+	case asJar:
+		return "jar"
+	case asBefore:
+		return "initial " + string(key)
+	}
+	return string(key)
+}
+
+// ask asks about the columns of a table whose role is a near tie.
+func (b *bench) ask(fs []field) {
+	for _, f := range fs {
+		ahead, second, ok := f.margin()
+		if !ok || ahead >= near || f.head.said || !slices.Contains(unclear, [2]role{min(f.role, second), max(f.role, second)}) {
+			continue
+		}
+		b.say(note.Error, "role-unclear", f.place, "column %q can be %s (%s) or %s (%s), and nothing settles which", f.head.text, f.role, f.why(f.role), second, f.why(second)).
+			do(b, `say which with --column "%s=%s" or --column "%s=%s"`, f.head.text, f.meaning(f.role), f.head.text, f.meaning(second))
+	}
+}
+
+// byVolume reports a dose column that gives millilitres rather than mg/L.
+func (b *bench) byVolume(t *table, f *field) bool {
+	switch f.head.unit.Kind {
+	case words.Volume, words.Drops, words.Volper:
+		return true
+	case "":
+		for _, r := range t.rows { // the unit may stand in the cells
+			if v := parseValue(t.v.at(r, f.c), b.dec(t)); v.unit.Kind == words.Volume {
+				return true
+			}
+		}
+		return f.head.stock && !f.head.dose
+	}
+	return false
+}

@@ -1,0 +1,177 @@
+package sheet
+
+// lineRole is what a line below the headings of a table is to its shape.
+type lineRole uint8
+
+const (
+	lineEnds    lineRole = iota // the table ends above it
+	lineBlank                   // empty, and the table goes on below
+	lineHeader                  // the heading once more, as at a page break
+	lineSection                 // a text between jars
+	lineData
+)
+
+// lineEvidence is what is known of a line below the headings.
+type lineEvidence struct {
+	f           *finder
+	t           *table
+	r           int
+	filled      int
+	data        int
+	text        string // the first cell that is no number
+	blanksAbove int    // blank lines right above it
+}
+
+// line reads one line of a table.
+func (f *finder) line(t *table, r, blanksAbove int) lineEvidence {
+	e := lineEvidence{f: f, t: t, r: r, blanksAbove: blanksAbove}
+	for c := t.c0; c <= t.c1; c++ {
+		x := f.v.at(r, c)
+		if x.Blank() {
+			continue
+		}
+		e.filled++
+		if f.dataLike(x) {
+			e.data++
+		} else if e.text == "" {
+			e.text = x.Text
+		}
+	}
+	return e
+}
+
+var lineTests = map[string]func(lineEvidence) bool{
+	"filled":       func(e lineEvidence) bool { return e.filled > 0 },
+	"one-cell":     func(e lineEvidence) bool { return e.filled == 1 },
+	"data":         func(e lineEvidence) bool { return e.data > 0 },
+	"under-blank":  func(e lineEvidence) bool { return e.blanksAbove > 0 },
+	"goes-on":      func(e lineEvidence) bool { return e.f.goesOn(e.t, e.r) },
+	"goes-on-next": func(e lineEvidence) bool { return e.f.goesOn(e.t, e.r+1) },
+	"header-again": func(e lineEvidence) bool { return e.f.headerAgain(e.t, e.r) },
+	"header-like":  func(e lineEvidence) bool { return e.f.headerLike(e.t, e.r) },
+	"fact":         func(e lineEvidence) bool { return e.f.keyRow(e.t, e.r, e.filled) },
+}
+
+// lineRules say where a table goes on and where it ends.
+var lineRules = []rule[lineRole, lineEvidence]{
+	{lineEnds, 90, "under-blank", "filled", "two blank lines", nil},
+	{lineEnds, 90, "", "filled goes-on-next", "a blank line, and no data below it", nil},
+	{lineBlank, 80, "", "filled", "a blank line", nil},
+	{lineHeader, 75, "filled header-again", "data under-blank", "the heading once more", nil},
+	{lineEnds, 70, "filled header-like", "data", "the heading of another table", nil},
+	{lineEnds, 65, "one-cell", "data goes-on-next", "a text that no data follow", nil},
+	{lineSection, 60, "one-cell", "data", "a text between jars", nil},
+	{lineEnds, 55, "filled under-blank", "goes-on", "what stands below a blank line is no jar", nil},
+	{lineEnds, 50, "fact", "", "a fact below the jars", nil},
+	{lineData, 10, "", "", "nothing says otherwise", nil},
+}
+
+var lineRuled = ruled(lineTests, lineRules)
+
+// readRows collects the data rows: on until two blank rows, a new header, or text
+// that no data follow.
+func (f *finder) readRows(t *table) {
+	blanks := 0
+	t.last = t.first
+	for r := t.first; r < f.v.height(); r++ {
+		e := f.line(t, r, blanks)
+		as, _ := lineRuled.decide(e)
+		switch as {
+		case lineEnds:
+			return
+		case lineBlank:
+			blanks++
+			continue
+		case lineHeader:
+			continue
+		case lineSection:
+			t.sections[r+1] = e.text
+		case lineData:
+			t.rows = append(t.rows, r)
+			t.last = r
+		}
+		blanks = 0
+	}
+}
+
+// headSegment is what a cell of a header row does to the stretch of headings it meets.
+type headSegment uint8
+
+const (
+	segmentGoesOn headSegment = iota
+	segmentEnds               // before this cell, which is no heading
+	segmentLabel              // before the label of the number that stands here
+	segmentAnew               // ends, and another begins with this cell
+)
+
+// segmentEvidence is what is known of a cell of a header row.
+type segmentEvidence struct {
+	f         *finder
+	r, c      int
+	x         cell
+	start     int  // where the stretch began; -1 for none
+	jar, core bool // headings met in it
+}
+
+// isJar reports a heading for jar labels.
+func (e segmentEvidence) isJar() bool {
+	if e.x.Blank() {
+		return false
+	}
+	h := e.f.heading(e.x.Text)
+	return h.jar && !h.core() && !h.volume && h.index == ""
+}
+
+var segmentTests = map[string]func(segmentEvidence) bool{
+	"begun":         func(e segmentEvidence) bool { return e.start >= 0 },
+	"blank":         func(e segmentEvidence) bool { return e.x.Blank() },
+	"empty-below":   func(e segmentEvidence) bool { return e.f.emptyBelow(e.r, e.c) },
+	"data":          func(e segmentEvidence) bool { return e.f.dataLike(e.x) },
+	"core-before":   func(e segmentEvidence) bool { return e.core },
+	"jar-before":    func(e segmentEvidence) bool { return e.jar },
+	"jar":           segmentEvidence.isJar,
+	"numbered-head": func(e segmentEvidence) bool { return e.core && e.f.numberedHead(e.r, e.c) },
+	"label-left":    func(e segmentEvidence) bool { return e.c > 0 && !e.f.v.at(e.r, e.c-1).Blank() },
+}
+
+var segmentRules = []rule[headSegment, segmentEvidence]{
+	{segmentEnds, 90, "blank begun empty-below", "", "an empty column", nil},
+	{segmentEnds, 70, "data begun", "blank numbered-head label-left", "a number", nil},
+	{segmentLabel, 70, "data begun label-left", "blank numbered-head", "a number with its label", nil},
+	{segmentAnew, 60, "begun jar jar-before core-before", "blank", "a second column of jars", nil},
+	{segmentGoesOn, 10, "", "", "nothing says otherwise", nil},
+}
+
+var segmentRuled = ruled(segmentTests, segmentRules)
+
+// segments splits a row into stretches of header cells: at columns that are empty
+// here and below, at numbers with their label, and where a second jar column begins.
+func (f *finder) segments(r, breadth int) [][2]int {
+	var out [][2]int
+	e := segmentEvidence{f: f, r: r, start: -1}
+	flush := func(end int) {
+		if e.start >= 0 && end > e.start {
+			out = append(out, [2]int{e.start, end - 1})
+		}
+		e.start, e.jar, e.core = -1, false, false
+	}
+	for e.c = 0; e.c < breadth; e.c++ {
+		e.x = f.v.at(r, e.c)
+		as, _ := segmentRuled.decide(e)
+		switch as {
+		case segmentEnds, segmentAnew:
+			flush(e.c)
+		case segmentLabel:
+			flush(e.c - 1)
+		}
+		if e.x.Blank() || f.dataLike(e.x) && !(e.core && f.numberedHead(r, e.c)) {
+			continue
+		}
+		if e.start < 0 {
+			e.start = e.c
+		}
+		e.jar, e.core = e.jar || e.isJar(), e.core || f.heading(e.x.Text).core()
+	}
+	flush(breadth)
+	return out
+}

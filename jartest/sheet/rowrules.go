@@ -1,0 +1,144 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// rowRole is what a row between the headings and the end of a table is. From rowJar on
+// the row is a jar.
+type rowRole uint8
+
+const (
+	rowBlank rowRole = iota
+	rowSummary
+	rowHidden
+	rowVoid
+	rowChosen
+	rowJar
+	rowControl // a jar without chemical
+	rowRaw     // a control of the raw water
+)
+
+// rowEvidence is what is known of a row when its role is decided.
+type rowEvidence struct {
+	b    *bench
+	t    *table
+	fs   []field
+	jar  int // the column of labels; -1 for none
+	d    *dataRow
+	name string  // its label, or its first text
+	head heading // what the name says
+
+	filled, doses, formulas, cells int
+}
+
+// look reads the name of the row and counts its cells.
+func (e *rowEvidence) look() {
+	e.name = e.d.label
+	if e.name == "" {
+		e.name = e.b.firstText(e.t, e.fs, e.d.r)
+	}
+	if e.name != "" {
+		e.head = readHeading(e.name)
+	}
+	for _, f := range e.fs {
+		x := e.t.v.at(e.d.r, f.c)
+		if x.Blank() {
+			continue
+		}
+		e.cells++
+		if x.Formula {
+			e.formulas++
+		}
+		switch f.role {
+		case asDose, asStock:
+			e.doses++
+			e.filled++
+		case asReading, asSetting, asMean, asBefore:
+			e.filled++
+		}
+	}
+}
+
+var rowTests = map[string]func(*rowEvidence) bool{
+	"summary":      func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:summary") },
+	"mean":         func(e *rowEvidence) bool { return e.head.stat == "mean" },
+	"sd":           func(e *rowEvidence) bool { return e.head.stat == "sd" },
+	"jar":          func(e *rowEvidence) bool { return e.head.jar },
+	"control":      func(e *rowEvidence) bool { return e.head.control },
+	"raw":          func(e *rowEvidence) bool { return e.head.raw },
+	"chosen":       func(e *rowEvidence) bool { return e.head.chosen },
+	"chem":         func(e *rowEvidence) bool { return e.head.chem != "" },
+	"amount":       func(e *rowEvidence) bool { return e.head.amount },
+	"other-words":  func(e *rowEvidence) bool { return e.head.rest != "" },
+	"more-words":   func(e *rowEvidence) bool { return len(uncovered(e.name)) > 0 },
+	"numbered":     func(e *rowEvidence) bool { return e.head.index != "" || e.head.number },
+	"says-control": func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:control") },
+	"says-raw":     func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:raw") },
+	"says-void":    func(e *rowEvidence) bool { return !strings.Contains(e.name, "://") && voids(e.name) }, // an address speaks of nothing
+	"filled":       func(e *rowEvidence) bool { return e.filled > 0 },
+	"dosed":        func(e *rowEvidence) bool { return e.doses > 0 },
+	"dose-again":   func(e *rowEvidence) bool { return e.doseAgain() },
+	"formulas":     func(e *rowEvidence) bool { return e.cells > 0 && e.formulas == e.cells },
+	"unlabelled":   func(e *rowEvidence) bool { return e.jar >= 0 && e.t.v.at(e.d.r, e.fs[e.jar].c).Blank() },
+	"hidden":       func(e *rowEvidence) bool { return e.t.v.rowHidden(e.d.r) && !e.b.opt.Hidden },
+}
+
+// doseAgain reports a row whose doses are those of a row above it.
+func (e *rowEvidence) doseAgain() bool {
+	return e.doses > 0 && slices.ContainsFunc(e.t.rows, func(r int) bool {
+		if r >= e.d.r {
+			return false
+		}
+		for _, f := range e.fs {
+			if (f.role == asDose || f.role == asStock) && e.t.v.at(r, f.c).Text != e.t.v.at(e.d.r, f.c).Text {
+				return false
+			}
+		}
+		return true
+	})
+}
+
+// rowRules say what the rows of a table are.
+var rowRules = []rule[rowRole, *rowEvidence]{
+	{rowSummary, 90, "summary", "control", "it is named as a summary", leftSummary},
+	{rowSummary, 90, "mean", "control jar other-words", "it is named as a mean", leftSummary},
+	{rowSummary, 90, "sd", "control other-words", "it is named as a deviation", leftSummary},
+	{rowBlank, 80, "", "filled", "it has neither dose nor reading", nil},
+	{rowSummary, 75, "unlabelled formulas", "dosed", "formulas without a label and a dose", leftFormulas},
+	{rowHidden, 70, "hidden", "", "it is hidden", leftHiddenRow},
+	{rowVoid, 60, "says-void", "", "its label takes it out of the test", leftVoid},
+	{rowChosen, 50, "chosen dose-again", "other-words numbered jar control", "it names the dose chosen, which a jar above has", leftChosen},
+	{rowRaw, 40, "says-raw", "", "it is named as the raw water", nil},
+	{rowControl, 30, "says-control", "", "it is named as a control", nil},
+	{rowControl, 30, "control", "chem amount more-words", "a control and a number", nil},
+	{rowControl, 30, "raw", "chem amount more-words", "raw water and a number", nil},
+	{rowJar, 10, "", "", "nothing says otherwise", nil},
+}
+
+var rowRuled = ruled(rowTests, rowRules)
+
+func leftSummary(e *rowEvidence) {
+	e.b.say(note.Info, "summary-row", e.t.v.placeAt(e.d.r, e.t.c0), "row %q is a summary, not a jar, and was left out", e.name)
+}
+
+func leftFormulas(e *rowEvidence) {
+	at := e.t.v.placeAt(e.d.r, e.t.c0)
+	e.b.say(note.Info, "summary-row", at, "the row of formulas at %s has no label and no dose; it was left out", at.Cell)
+}
+
+func leftHiddenRow(e *rowEvidence) {
+	e.b.say(note.Caution, "hidden-jar", e.d.labelAt, "the jar at %s is hidden and was left out", e.d.labelAt.Cell).do(e.b, "unhide it if it belongs to the test")
+}
+
+func leftVoid(e *rowEvidence) {
+	e.b.say(note.Caution, "jar-voided", e.d.labelAt, "jar %q was left out because of its label", clip(e.name)).do(e.b, "give it a plain label if the jar counts")
+}
+
+func leftChosen(e *rowEvidence) {
+	e.b.say(note.Caution, "row-not-a-jar", e.d.labelAt, "row %q gives the dose of a jar above once more and was left out", clip(e.name)).do(e.b, "if it is a jar, give it a number like the others")
+}
