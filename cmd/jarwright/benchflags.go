@@ -108,26 +108,33 @@ func addBenchFlags(cmd *cobra.Command, o *sheet.Options) {
 // come back together; the error is set when a file cannot be read or a number in
 // it cannot be taken, and the series that could be read come with it.
 func readBench(e *env, files []string, opt sheet.Options) ([]jartest.Series, note.List, error) {
-	var series []jartest.Series
-	var notes note.List
+	r, err := readAll(e, files, opt)
+	return r.Series, r.Notes, err
+}
+
+// readAll gives all that was understood of bench sheets.
+func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
+	var all sheet.Result
 	for _, name := range files {
 		data, err := e.readInput(name)
 		if err != nil {
 			if usage := (usageError{}); errors.As(err, &usage) {
-				return nil, nil, err
+				return sheet.Result{}, err
 			}
-			notes.Add(note.Of(err, "cannot-read")...)
+			all.Notes.Add(note.Of(err, "cannot-read")...)
 			continue
 		}
 		o := opt
 		o.Columns = append([]sheet.Override(nil), opt.Columns...)
 		r, err := sheet.Read(name, bytes.NewReader(data), o)
 		if err != nil {
-			notes.Add(note.Of(err, "cannot-read")...)
+			all.Notes.Add(note.Of(err, "cannot-read")...)
 			continue
 		}
-		series = append(series, r.Series...)
-		notes.Add(r.Notes...)
+		all.Series = append(all.Series, r.Series...)
+		all.Notes.Add(r.Notes...)
+		all.Account.Sheets = append(all.Account.Sheets, r.Account.Sheets...)
+		all.Account.Unused.Add(r.Account.Unused...)
 	}
-	return series, notes, notes.Err()
+	return all, all.Notes.Err()
 }

@@ -186,15 +186,9 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 
 // beside gives the value right of a name, the unit right of that, and the value's cell.
 func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string, cell) {
-	k := c + 1
-	if m, ok := v.merged(r, c); ok {
-		if m.C1-m.C0 >= 3 {
-			return "", "", cell{} // a heading over facts, not the name of one
-		}
-		k = m.C1 + 1
-	}
-	for skip := 0; skip < 2 && v.at(r, k).Blank(); skip++ {
-		k++
+	k, ok := besideOf(v, r, c)
+	if !ok {
+		return "", "", cell{} // a heading over facts, not the name of one
 	}
 	x := v.at(r, k)
 	if x.Blank() || in(r, k) || x.Kind == faulty {

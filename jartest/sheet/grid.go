@@ -26,9 +26,11 @@ const (
 // area is one sheet as it was read, or a table of another sheet, rewritten.
 type area struct {
 	*grid.Sheet
-	// origin and box are set where it is a table of another, rewritten.
+	// origin and box are set where it is a table of another, rewritten; lines is that
+	// table where it had a line for each result.
 	origin *area
 	box    span
+	lines  *table
 }
 
 // rewritten is an empty sheet for the table of another.

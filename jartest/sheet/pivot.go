@@ -28,7 +28,7 @@ func (b *bench) unpivot(t *table) *area {
 		return nil
 	}
 	g := t.v.area
-	out := &area{Sheet: rewritten(g), origin: g, box: t.box()}
+	out := &area{Sheet: rewritten(g), origin: g, box: t.box(), lines: t}
 	var ids []int
 	for i := range t.cols {
 		if i != param && i != val && i != unitCol && i != qual && !t.cols[i].head.note && !t.cols[i].head.date && !t.cols[i].head.clock && !t.cols[i].head.replicate {

@@ -29,6 +29,7 @@ type Options struct {
 	Columns   []Override
 	Decimal   rune // '.' or ',' for numbers typed as text; 0 to find out
 	Hidden    bool // take hidden rows and sheets too
+	Account   bool // say of every cell what it was taken for
 }
 
 // Override says what a column holds: a reading ("turbidity", "tss mg/L"), "dose
@@ -39,6 +40,8 @@ type Override struct{ Header, Meaning string }
 type Result struct {
 	Series []jartest.Series
 	Notes  note.List
+	// Account is what the cells were taken for, where the options ask for it.
+	Account Account
 }
 
 // bench is one reading in progress.
@@ -48,6 +51,7 @@ type bench struct {
 	decimals map[*area]decimals
 	finders  map[view]*finder
 	facts    []fact
+	taken    map[taking][]*table
 	notes    note.List
 	used     map[string]bool // overrides that met a column
 	byTable  map[*table][]field
@@ -94,7 +98,9 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	b := &bench{opt: opt, notes: notes, decimals: map[*area]decimals{}, finders: map[view]*finder{}, used: map[string]bool{}, byTable: map[*table][]field{}}
+	b := &bench{opt: opt, notes: notes, decimals: map[*area]decimals{}, finders: map[view]*finder{}, used: map[string]bool{}, byTable: map[*table][]field{},
+		taken: map[taking][]*table{}}
+	all := grids
 	grids = b.settings(grids)
 	if err := b.selectGrids(name, grids); err != nil {
 		return Result{}, err
@@ -107,7 +113,11 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	series := b.assemble()
 	series = b.dropCopies(series)
 	b.finish(name, series)
-	return Result{Series: series, Notes: b.notes}, nil
+	out := Result{Series: series, Notes: b.notes}
+	if opt.Account {
+		out.Account = b.account(all, series)
+	}
+	return out, nil
 }
 
 // selectGrids keeps the sheets and cells that are asked for, and leaves hidden ones out.

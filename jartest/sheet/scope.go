@@ -36,6 +36,7 @@ func (b *bench) look(t *table, kind factKind, chem string) (fact, bool) {
 	sort.Ints(ranks)
 	for _, r := range ranks {
 		if x, ok := b.agree(kind, byRank[r], chem); ok {
+			b.took(t, x)
 			return x, true
 		}
 		if len(byRank[r]) > 0 && kind != factChemical {

@@ -1,0 +1,452 @@
+package sheet
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"jarwright/jartest/grid"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// roleUse is what the cells of a column are by its role: the state that they have in
+// the row of a jar, and the word for them.
+var roleUse = map[role]struct {
+	state State
+	what  string
+}{
+	asJar:       {Used, "label"},
+	asTest:      {Used, "test"},
+	asChemical:  {Used, "chemical"},
+	asReplicate: {Used, "repeat number"},
+	asNote:      {SetAside, "remark"},
+	asDose:      {NotUnderstood, Dose}, // used where a series has it
+	asStock:     {Used, "stock volume"},
+	asReading:   {NotUnderstood, Reading},
+	asSetting:   {Used, "setting"},
+	asBefore:    {Used, Raw},
+	asMean:      {SetAside, "mean"},
+	asSD:        {Used, "deviation"},
+	asN:         {Used, "number of readings"},
+	asParameter: {Used, "parameter"},
+	asValue:     {NotUnderstood, Reading},
+	asUnit:      {Used, "unit"},
+	asQualifier: {Used, "qualifier"},
+	asTarget:    {Used, "target"},
+	asVolume:    {Used, "jar volume"},
+	asStrength:  {Used, "stock strength"},
+	asDilution:  {Used, "dilution"},
+	asIgnored:   {NotUnderstood, "column"},
+}
+
+// figured are the roles whose cells have to be numbers.
+var figured = map[role]bool{asStock: true, asSetting: true, asBefore: true, asSD: true, asN: true, asVolume: true, asStrength: true}
+
+// leftOut is what notes say of columns, rows and tables that are no part of a series.
+var leftOut = map[string]string{
+	"hidden-column": "hidden", "hidden-jar": "hidden", "summary-row": "summary", "jar-voided": "jar left out by its remark", "no-dose": "jar without a dose",
+	"dash-dose": "jar without a dose", "dose-twice": "same dose again", "mean-left-out": "mean", "column-left-out": "left out by its heading",
+	"settling-times": "earlier settling time", "adjuster": "acid or alkali of unknown strength", "example-left-out": "example",
+	"record-table": "record, no jar test", "summary-table": "summary of tests", "repeated-series": "same jars again", "remark": "remark",
+}
+
+// unused speaks of the columns and lines in or beside a table that were not
+// understood and that no note speaks of, each once.
+func (a *accountant) unused(t *table) note.List {
+	var out note.List
+	g, box := t.sheetOf(), t.box()
+	silent := func(r, c int) (*Cell, bool) {
+		x := a.at(g.Place(r, c))
+		return x, x != nil && x.State == NotUnderstood && len(a.notes[keyAt(g.Place(r, c))]) == 0
+	}
+	line := func(r, c0, c1 int) {
+		var texts []string
+		first := -1
+		for c := c0; c <= c1; c++ {
+			x, ok := silent(r, c)
+			if x != nil && !ok {
+				return // something on this line was understood, or is spoken of
+			}
+			if ok {
+				texts = append(texts, x.Text)
+				if first < 0 {
+					first = c
+				}
+			}
+		}
+		if first >= 0 {
+			out.Add(note.New(note.Info, "not-used", "the line %q was not understood and not used", clip(strings.Join(texts, " "))).At(g.Place(r, first)))
+		}
+	}
+	column := func(c int) {
+		first, n := -1, 0
+		for r := box.R0; r <= box.R1; r++ {
+			x, ok := silent(r, c)
+			if x != nil && !ok {
+				return
+			}
+			if ok {
+				n++
+				if first < 0 {
+					first = r
+				}
+			}
+		}
+		if n > 0 {
+			out.Add(note.New(note.Info, "not-used", "the column at %q was not understood and not used", clip(g.At(first, c).Text)).At(g.Place(first, c)))
+		}
+	}
+	if t.v.origin != nil { // a table rewritten is as wide as what was understood of it
+		return nil
+	}
+	for r := max(0, box.R0-1); r <= box.R1+1; r++ {
+		line(r, box.C0, box.C1)
+	}
+	for c := max(0, box.C0-1); c <= box.C1+1; c++ {
+		column(c)
+	}
+	return out
+}
+
+// seriesOf names the series that a table gave.
+func (a *accountant) seriesOf(t *table) []string {
+	var out []string
+	for _, s := range a.series {
+		if s.Place.Sheet == t.v.Name && s.Place.Cell == t.rangeName() {
+			out = append(out, s.Name)
+		}
+	}
+	return out
+}
+
+// said gives what the notes on a place say of a thing that was left out.
+func (a *accountant) said(at note.Place) (string, bool) {
+	for _, n := range a.notes[keyAt(at)] {
+		if w, ok := leftOut[n.Code]; ok {
+			return w, true
+		}
+	}
+	return "", false
+}
+
+// each gives the filled cells of some rows of a table with their places.
+func (t *table) each(r0, r1 int, give func(r, c int, x cell, at note.Place)) {
+	for r := r0; r <= r1; r++ {
+		for c := t.c0; c <= t.c1; c++ {
+			if x := t.v.at(r, c); !x.Blank() {
+				give(r, c, x, t.v.placeAt(r, c))
+			}
+		}
+	}
+}
+
+// rewritten accounts for the rectangle in which a table stood before it was rewritten
+// with a line for each jar; the cells that went into the new table follow with it.
+func (a *accountant) rewritten(t *table) {
+	g, box := t.v.origin, t.v.area.box
+	for r := box.R0; r <= box.R1; r++ {
+		for c := box.C0; c <= box.C1; c++ {
+			at, x := g.Place(r, c), g.At(r, c)
+			cell := a.at(at)
+			if cell == nil {
+				continue
+			}
+			cell.table = true
+			switch {
+			case g.HiddenRow[r] || g.HiddenCol[c]:
+				a.mark(at, SetAside, "hidden", "")
+			case x.Kind == textual:
+				a.mark(at, Used, "heading", "")
+			default:
+				a.mark(at, NotUnderstood, "", "")
+			}
+		}
+	}
+	if lines := t.v.area.lines; lines != nil {
+		lines.each(lines.first, lines.last, func(r, c int, _ cell, at note.Place) {
+			switch h := lines.cols[c-lines.c0].head; {
+			case lines.v.rowHidden(r):
+				a.mark(at, SetAside, "hidden", "")
+			case h.parameter:
+				a.mark(at, Used, "parameter", "")
+			case h.unitColumn:
+				a.mark(at, Used, "unit", "")
+			case h.qualifier:
+				a.mark(at, Used, "qualifier", "")
+			case h.value:
+				a.mark(at, NotUnderstood, Reading, "")
+			case h.date || h.clock:
+				a.mark(at, SetAside, "date or time", "")
+			case h.note || h.replicate:
+				a.mark(at, SetAside, "remark", "")
+			default:
+				a.mark(at, SetAside, "said again", "")
+			}
+		})
+	}
+}
+
+// table accounts for the cells of one table by the roles of its columns and what
+// became of its rows.
+func (a *accountant) table(t *table) {
+	fs := a.b.byTable[t]
+	names := a.seriesOf(t)
+	what, left := a.tableLeftOut(t, fs)
+	a.rows = map[int]fate{}
+	for _, r := range t.rows {
+		if a.listed(t, r) {
+			a.rows[r] = a.fateOf(t, fs, r)
+		}
+	}
+	a.once = nil
+	t.each(t.headTop, t.last, func(r, c int, x cell, at note.Place) {
+		cell := a.at(at)
+		if cell == nil {
+			return // beyond the most that are accounted for
+		}
+		cell.table = true
+		f := fs[c-t.c0]
+		row, jar := a.rows[r]
+		switch {
+		case left:
+			a.mark(at, SetAside, what, "")
+		case a.given[keyAt(at)] != nil: // its series says what it is
+		case jar:
+			a.body(t, row, f, x, at)
+		case r < t.first && !t.sectionRow[r]:
+			a.heading(t, fs, r, f, x, at, names)
+		default:
+			a.line(t, r, x, at, names)
+		}
+	})
+}
+
+// tableLeftOut gives the reason why no number of a table is in a series.
+func (a *accountant) tableLeftOut(t *table, fs []field) (string, bool) {
+	given, what := false, ""
+	t.each(t.headTop, t.last, func(r, c int, _ cell, at note.Place) {
+		given = given || a.given[keyAt(at)] != nil
+		for _, n := range a.notes[keyAt(at)] {
+			switch n.Code {
+			case "example-left-out", "record-table", "summary-table":
+				what = leftOut[n.Code]
+			}
+		}
+	})
+	if w, ok := a.said(note.Place{File: t.v.File, Sheet: t.v.Name, Cell: t.rangeName()}); ok {
+		what = w
+	}
+	switch {
+	case given:
+		return "", false
+	case what != "":
+		return what, true
+	case !slices.ContainsFunc(fs, func(f field) bool { return f.role == asDose || f.role == asStock }):
+		return "table without doses", true
+	case !slices.ContainsFunc(fs, func(f field) bool { return f.role == asReading || f.role == asValue }):
+		return "doses without readings", true
+	}
+	return "", false
+}
+
+// heading accounts for a cell of the header rows.
+func (a *accountant) heading(t *table, fs []field, r int, f field, x cell, at note.Place, names []string) {
+	if _, ok := words.OnlyUnit(x.Text); ok && r > t.headTop {
+		a.mark(at, Used, "unit", "")
+		return
+	}
+	if r < t.head {
+		h := readHeading(x.Text)
+		part := slices.ContainsFunc(fs, func(f field) bool { return sameText(f.part, x.Text) || sameText(f.chem, x.Text) })
+		state := NotUnderstood
+		if h.strong() || h.stage != "" || h.timed || h.raw || part {
+			state = Used
+		}
+		a.mark(at, state, "heading", "over columns")
+		return
+	}
+	state, what, of := a.column(t, f)
+	switch {
+	case f.role == asDose && f.chem != "":
+		of = "of " + f.chem
+	case f.role == asReading && f.key != "":
+		of = f.key.Info().Label
+	}
+	if state == NotUnderstood && f.role != asIgnored {
+		state = Used // its cells are looked at one by one
+	}
+	a.mark(at, state, "heading:", strings.TrimSpace(what+" "+of), names...)
+}
+
+// column says what the cells of a column are in the row of a jar.
+func (a *accountant) column(t *table, f field) (State, string, string) {
+	u, h := roleUse[f.role], f.head
+	switch {
+	case f.role == asReading && f.key == "", f.role == asReading && f.numbers == 0:
+		return SetAside, "no numbers", ""
+	case f.role == asNote && (h.date || h.clock):
+		return SetAside, "date or time", ""
+	case f.role == asNote && h.operator:
+		return SetAside, "operator", ""
+	case f.role == asSetting:
+		return u.state, u.what, strings.ReplaceAll(string(f.key), "_", " ")
+	case f.role == asBefore:
+		return u.state, u.what, h.reading.Info().Label
+	case f.role != asIgnored:
+		return u.state, u.what, ""
+	case ownLayout(t) && len(f.parts) == 1 && (f.parts[0] == ownPlanned || f.parts[0] == ownAdded):
+		return Used, "part of the dose", ""
+	case f.numbers+f.texts == 0:
+		return SetAside, "nothing below", ""
+	case h.stat != "":
+		return SetAside, "worked out of the readings", ""
+	case h.clock || h.unit.Kind == words.Minutes:
+		return Used, "settling time", ""
+	}
+	if w, ok := a.said(f.place); ok {
+		return SetAside, w, ""
+	}
+	return u.state, u.what, ""
+}
+
+// line accounts for a cell of a row between the jars that is none: the name of the
+// jars under it, a heading once more, a remark.
+func (a *accountant) line(t *table, r int, x cell, at note.Place, names []string) {
+	_, remark := a.said(at)
+	section := t.sectionRow[r] || t.sections[r+1] == strings.TrimSpace(x.Text)
+	switch {
+	case remark:
+		a.mark(at, SetAside, "remark", "")
+	case section:
+		a.mark(at, Used, "name of the jars below", "", names...)
+	case slices.ContainsFunc(t.cols, func(c column) bool { return t.v.at(t.head, c.c).Text == x.Text }):
+		a.mark(at, SetAside, "heading again", "")
+	default:
+		a.mark(at, NotUnderstood, "line between the jars", "")
+	}
+}
+
+// fate is what became of a row.
+type fate struct {
+	jar string // its name
+	out bool   // no number of it is in a series
+	why string // where that is known
+	// series are those in which its numbers are.
+	series []string
+}
+
+// body accounts for a cell in the row of a jar, as far as it is no number of a series.
+func (a *accountant) body(t *table, row fate, f field, x cell, at note.Place) {
+	state, what, of := a.column(t, f)
+	ofJar := of + ", " + row.jar
+	switch {
+	case row.out && row.why != "":
+		a.mark(at, SetAside, row.why, "")
+	case row.out && (f.role == asDose || f.role == asStock):
+		a.mark(at, NotUnderstood, what, ofJar)
+	case row.out && (state != NotUnderstood || f.role != asIgnored):
+		a.mark(at, SetAside, what, "of a jar left out")
+	case figured[f.role] && !a.figure(t, x), f.role == asUnit && !isUnit(x):
+		a.mark(at, NotUnderstood, what, ofJar)
+	case f.role == asJar:
+		a.mark(at, state, what, "", row.series...)
+	case f.role == asIgnored || f.role == asNote || f.role == asMean || state == SetAside:
+		a.mark(at, state, what, of)
+	case state == NotUnderstood && a.again(t, row, f, x):
+		a.mark(at, SetAside, "said again", "")
+	case state == NotUnderstood && a.nothing(t, x):
+		a.mark(at, SetAside, "no "+what, ofJar)
+	default:
+		a.mark(at, state, what, ofJar, row.series...)
+	}
+}
+
+// again reports a number that the same column gives in another row of the same jar.
+func (a *accountant) again(t *table, row fate, f field, x cell) bool {
+	if a.once == nil {
+		a.once = map[[3]string]bool{}
+		t.each(t.first, t.last, func(r, c int, x cell, at note.Place) {
+			if a.given[keyAt(at)] != nil {
+				a.once[[3]string{grid.ColumnName(c), a.rows[r].jar, x.Text}] = true
+			}
+		})
+	}
+	return a.once[[3]string{grid.ColumnName(f.c), row.jar, x.Text}]
+}
+
+// listed reports a row with cells that are accounted for.
+func (a *accountant) listed(t *table, r int) bool {
+	return slices.ContainsFunc(t.cols, func(c column) bool { return a.at(t.v.placeAt(r, c.c)) != nil })
+}
+
+func isUnit(x cell) bool {
+	_, ok := words.OnlyUnit(x.Text)
+	return ok
+}
+
+// figure reports a cell that holds a number, or says that there is none.
+func (a *accountant) figure(t *table, x cell) bool {
+	return parseValue(x, a.b.dec(t)).ok() || a.nothing(t, x)
+}
+
+// nothing reports a cell that says that there is no number.
+func (a *accountant) nothing(t *table, x cell) bool {
+	v := parseValue(x, a.b.dec(t))
+	return v.state == vMissing || v.state == vZero || v.dash
+}
+
+// fateOf says whether a row gave a jar, and why not where that is known: what a note
+// says of it, or that it lacks what makes a jar.
+func (a *accountant) fateOf(t *table, fs []field, r int) fate {
+	out := fate{jar: "line " + strings.TrimLeft(t.v.placeAt(r, t.c0).Cell, "ABCDEFGHIJKLMNOPQRSTUVWXYZ"), out: true}
+	name := a.b.label(t, r, t.c0)
+	doses, readings := 0, 0
+	for _, f := range fs {
+		at := t.v.placeAt(r, f.c)
+		if f.role == asJar {
+			name = a.b.label(t, r, f.c)
+			out.jar = jarName(name)
+		}
+		for _, s := range a.given[keyAt(at)] {
+			out.out = false
+			if !slices.Contains(out.series, s) {
+				out.series = append(out.series, s)
+			}
+		}
+		if w, ok := a.said(at); ok {
+			out.why = cmp.Or(out.why, w)
+		}
+		if x := t.v.at(r, f.c); x.Blank() || a.nothing(t, x) {
+			continue
+		}
+		switch f.role {
+		case asDose, asStock:
+			doses++
+		case asReading, asBefore, asMean, asValue:
+			readings++
+		}
+	}
+	if !out.out || out.why != "" {
+		return out
+	}
+	switch h := readHeading(name); {
+	case h.summary || h.stat != "":
+		out.why = "summary"
+	case a.timed(t, fs):
+		out.why = leftOut["settling-times"]
+	case readings == 0:
+		out.why = "jar without readings"
+	case doses == 0:
+		out.why = "jar without a dose"
+	}
+	return out
+}
+
+// timed reports a table that has a line for each settling time, of which one counts.
+func (a *accountant) timed(t *table, fs []field) bool {
+	return slices.ContainsFunc(fs, func(f field) bool {
+		w, ok := a.said(f.place)
+		return ok && f.role == asIgnored && w == leftOut["settling-times"]
+	})
+}
