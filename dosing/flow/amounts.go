@@ -15,7 +15,7 @@ func (w *walk) amounts() error {
 	const remedy = `head it "totaliser (m3)" or "volume each interval (m3)", or say so as log unit: "m3 totaliser", "m3 each interval"`
 	c := w.course()
 	counter, interval := w.head().says(counterSense), w.head().says(intervalSense)
-	often := c.falls > 1 && c.falls*4 > c.rises+c.falls
+	often := c.falls > 1 && (c.falls*4 > c.rises+c.falls || c.slight*2 > c.falls)
 	switch {
 	case interval && c.surely && c.rises > 20:
 		return w.ask("counter-unclear", w.flow, "the heading speaks of the volume of an interval, but the column never falls", remedy)
@@ -34,6 +34,7 @@ func (w *walk) amounts() error {
 // course is how a column of volumes goes on.
 type course struct {
 	rises, falls int
+	slight       int     // falls to more than half, which no reset is
 	steady       float64 // mean rise over the first value
 	surely       bool    // a running total by its course alone
 	long         bool    // steps of a day or more
@@ -52,6 +53,9 @@ func (w *walk) course() (c course) {
 		}
 		if n > 0 && p.flow < last {
 			c.falls++
+			if p.flow > last/2 {
+				c.slight++
+			}
 		}
 		if n == 0 {
 			first = p.flow
@@ -66,7 +70,7 @@ func (w *walk) course() (c course) {
 	}
 	// No volume of an interval rises fifty times on end, nor keeps to one in two hundred while it rises.
 	c.surely = c.falls == 0 && (c.rises >= 50 || c.rises >= 1 && c.steady < 1.0/200 || c.rises >= 12 && last > 10*first) ||
-		c.falls > 0 && c.rises > 50*c.falls
+		c.falls > 0 && c.rises > 50*c.falls && c.slight < 2
 	return c
 }
 

@@ -20,6 +20,7 @@ type sense uint
 const (
 	timeSense sense = 1 << iota
 	dateSense
+	startSense
 	endSense // of a span of time
 	flowSense
 	counterSense // a running total and nothing else
@@ -42,6 +43,7 @@ var vocabulary = map[sense]string{
 	timeSense: "time datetime timestamp when clock elapsed hour hours hr logged zeit uhrzeit zeitstempel hora heure tiempo ora tid czas czasu jam " +
 		"waktu время 时间 เวลา saat",
 	dateSense:     "date day datum fecha data dato jour dia dag tanggal tarih дата 日期",
+	startSense:    "start begin from beginn von inicio debut",
 	endSense:      "end ende till until fin finish",
 	flowSense:     "flow q discharge flowrate inflow influent outflow effluent rate durchfluss durchflussmenge zufluss debit caudal gasto vazao portata debiet debi flode przeplyw расход 流量",
 	totalSense:    "total totals sum",
@@ -59,7 +61,7 @@ var vocabulary = map[sense]string{
 		"overflow bleed recirculation carrier dilution drain",
 	otherSense: "level ph temperature temp turbidity pressure power speed conductivity velocity chlorine uv valve position battery voltage row record no nr",
 	plainSense: "m meter metre raw water plant works site station main line inlet intake supply river beck stream well current actual instantaneous inst " +
-		"measured treated water volumetric signal pump tank to be of the at in on and a b from start begin flow",
+		"measured treated water volumetric signal pump tank to be of the at in on and a b",
 }
 
 var senses = func() map[string]sense {
@@ -228,6 +230,7 @@ type columns struct {
 	date, time, flow, units, state int     // -1 where there is none
 	tag                            int     // of a table with several meters below each other
 	rivals                         []int   // columns that fit as well as the one that is the flow
+	clocks                         []int   // further columns of time
 	elapsed                        float64 // hours in a unit of the time column; zero for dates
 	scale                          float64 // to m3/h, or to m3
 	form                           form
@@ -268,7 +271,10 @@ func headings(row int, fields [][]byte, opt Options) (columns, bool) {
 		case h.says(endSense):
 		case h.says(dateSense) && !h.says(timeSense) && wantTime == "":
 			first(&c.date)
-		case h.says(timeSense) && wantTime == "":
+		case h.says(timeSense|startSense) && wantTime == "":
+			if c.time >= 0 && h.says(timeSense) {
+				c.clocks = append(c.clocks, i)
+			}
 			first(&c.time)
 		case h.says(unitSense):
 			first(&c.units)
@@ -430,6 +436,10 @@ func (c columns) told() (out note.List) {
 	} else if len(h.strange) > 0 {
 		out.Add(note.New(note.Caution, "flow-heading", "%q is taken for the flow of the water to be treated; %q in it is not known", h.text, strings.Join(h.strange, " ")).At(at))
 	}
+	if len(c.clocks) > 0 {
+		out.Add(note.New(note.Caution, "time-columns", "%q is taken for the time, not %q", c.heads[c.time].text, c.heads[c.clocks[0]].text).
+			Do("name the right column in the site's flow, as log time column").At(note.Place{Cell: cell(c.time, c.row)}))
+	}
 	var left []string
 	for i, o := range c.heads {
 		if o.text != "" && !slices.Contains([]int{c.date, c.time, c.flow, c.units, c.state, c.tag}, i) {
@@ -502,23 +512,28 @@ func (c *columns) take(u words.Unit, opt Options) {
 
 // unitBeside takes the unit from the column of units, or from the flow cells, where all of them have one.
 func (c *columns) unitBeside(rows iter.Seq2[int, [][]byte]) (u words.Unit) {
+	last := ""
 	for row, f := range rows {
 		if row <= c.row || blank(f) {
 			continue
 		}
-		var here words.Unit
+		tail := ""
 		if c.units >= 0 && c.units < len(f) {
-			here, _ = unitOf(string(f[c.units]))
+			tail = string(f[c.units])
 		} else if c.flow < len(f) {
-			_, tail := leading(f[c.flow])
-			here, _ = unitOf(tail)
+			var digits []byte
+			if digits, tail = leading(f[c.flow]); len(digits) == 0 { // a word instead of a number
+				continue
+			}
 		}
-		if here.Known() && u.Known() && here != u {
+		if tail == last && u.Known() {
+			continue
+		}
+		here, _ := unitOf(tail)
+		if !here.Known() || u.Known() && here != u {
 			return words.Unit{}
 		}
-		if here.Known() {
-			u = here
-		}
+		u, last = here, tail
 	}
 	return u
 }

@@ -197,10 +197,12 @@ func (w *walk) noTime(row int, f [][]byte) {
 		return
 	}
 	bad := note.Fault("bad-time", "time %q is not understood", quoted(f[w.time])).Do("write it like 2026-03-01 06:15")
-	if h, again := headings(row, f, Options{}); again {
-		w.doubts.never(w.place, note.Fault("heading-again", "the row is a heading unlike the first: %q", h.head().text).
-			Do("put each table into a file of its own"), cell(h.flow, row))
-		return
+	if w.doubts.total < mostFaults {
+		if h, again := headings(row, f, Options{}); again {
+			w.doubts.never(w.place, note.Fault("heading-again", "the row is a heading unlike the first: %q", h.head().text).
+				Do("put each table into a file of its own"), cell(h.flow, row))
+			return
+		}
 	}
 	if numeral(f[w.time]) || len(f[w.time]) == 0 {
 		w.rows++

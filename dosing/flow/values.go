@@ -123,8 +123,10 @@ var textSenses = func() map[string][]text {
 	return all
 }()
 
-// meaning reads a text by its words: all of them must tell the same, or, in a
-// status, the worst counts.
+// subjects are what a text says it of: "pump stopped".
+var subjects = map[string]bool{"pump": true, "plant": true, "meter": true, "unit": true, "sensor": true, "flow": true, "is": true, "was": true}
+
+// meaning reads a text by its words, of which all must tell the same.
 func meaning(s string, among ...text) text {
 	s = words.Fold(s)
 	for _, whole := range []string{s, strings.ReplaceAll(s, " ", ""), strings.ReplaceAll(s, " ", "_")} {
@@ -135,11 +137,13 @@ func meaning(s string, among ...text) text {
 		}
 	}
 	for _, m := range among {
-		all := true
+		all, one := true, false
 		for _, w := range strings.Fields(s) {
-			all = all && slices.Contains(textSenses[strings.Trim(w, ".,;:!()")], m)
+			w = strings.Trim(w, ".,;:!()")
+			is := slices.Contains(textSenses[w], m)
+			all, one = all && (is || subjects[w]), one || is
 		}
-		if all && s != "" {
+		if all && one {
 			return m
 		}
 	}
@@ -277,13 +281,11 @@ func (w *walk) unlikely() {
 			above = append(above, p.flow)
 		}
 	}
-	usual := math.Inf(1)
+	usual, middle := math.Inf(1), math.Inf(1)
 	if len(above) >= 5 {
 		slices.Sort(above)
-		usual = above[(len(above)-1)*9/10]
-		if len(above) < 10 {
-			usual = above[len(above)-2]
-		}
+		middle = above[len(above)/2]
+		usual = above[min((len(above)-1)*9/10, len(above)-2)]
 	}
 	long := tally{}
 	for i := 0; i < len(points); i++ {
@@ -305,19 +307,20 @@ func (w *walk) unlikely() {
 			n++
 		}
 		switch {
-		case n-i > 2 && !w.nines(p.flow):
-			for ; i < n; i++ {
-				long.add(w.flow, int(points[i].row), "")
-			}
-			i--
-		case n > i || w.nines(p.flow) && p.flow > 3*usual:
+		case n > i && n-i <= 2, w.nines(p.flow) && p.flow > 3*usual:
 			w.doubts.add(w.place, note.Fault("flow-spike", "the flow is %s, far above all others", w.shown(p.flow)).
 				Do("correct the reading, or empty the cell"), at)
 			p.flow = math.NaN()
+		case p.flow > spikeTimes*middle:
+			long.add(w.flow, int(p.row), "")
+			for i+1 < n {
+				i++
+				long.add(w.flow, int(points[i].row), "")
+			}
 		}
 	}
 	if long.n > 0 {
-		w.say(note.New(note.Caution, "flow-jump", "readings more than %d times what the others keep to are taken as they stand: %s", spikeTimes, long.where()), long.first())
+		w.say(note.New(note.Caution, "flow-jump", "readings more than %d times the middle one are taken as they stand: %s", spikeTimes, long.where()), long.first())
 	}
 }
 
