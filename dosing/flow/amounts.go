@@ -20,7 +20,8 @@ func (w *walk) amounts() error {
 	case interval && c.surely && c.rises > 20:
 		return w.ask("counter-unclear", w.flow, "the heading speaks of the volume of an interval, but the column never falls", remedy)
 	case counter && often && !interval:
-		return w.ask("counter-unclear", w.flow, "the heading speaks of a running total, but the column falls in %d of %d steps", remedy, c.falls, c.rises+c.falls)
+		return w.ask("counter-unclear", w.flow,
+			"the heading speaks of a running total, but the column falls in %d of %d steps", remedy, c.falls, c.rises+c.falls)
 	case interval, often:
 		w.intervals()
 	case counter, c.surely, w.head().says(totalSense) && !c.long:
@@ -41,36 +42,32 @@ type course struct {
 }
 
 func (w *walk) course() (c course) {
-	var first, last float64
-	n := 0
-	var at int64
-	for _, p := range w.log.points {
-		if math.IsNaN(p.flow) {
-			continue
-		}
-		if n > 0 && p.flow > last {
+	points := slices.DeleteFunc(slices.Clone(w.log.points), func(p point) bool { return math.IsNaN(p.flow) })
+	n := len(points)
+	if n < 2 {
+		return c
+	}
+	first, last := points[0].flow, points[n-1].flow
+	c.long = points[1].at-points[0].at >= 20*3600e3
+	c.steady = (last - first) / float64(n-1) / first
+	for i, p := range points[1:] {
+		before := points[i].flow
+		switch {
+		case p.flow > before:
 			c.rises++
-		}
-		if n > 0 && p.flow < last {
+		case p.flow < before:
 			c.falls++
-			if p.flow > last/2 {
+			if p.flow > before/2 {
 				c.slight++
 			}
 		}
-		if n == 0 {
-			first = p.flow
-		} else if n == 1 {
-			c.long = p.at-at >= 20*3600e3
-		}
-		at, last = p.at, p.flow
-		n++
-	}
-	if n > 1 && first > 0 {
-		c.steady = (last - first) / float64(n-1) / first
 	}
 	// No volume of an interval rises fifty times on end, nor keeps to one in two hundred while it rises.
-	c.surely = c.falls == 0 && (c.rises >= 50 || c.rises >= 1 && c.steady < 1.0/200 || c.rises >= 12 && last > 10*first) ||
-		c.falls > 0 && c.rises > 50*c.falls && c.slight < 2
+	if c.falls == 0 {
+		c.surely = c.rises >= 50 || c.rises >= 1 && c.steady < 1.0/200 || c.rises >= 12 && last > 10*first
+	} else {
+		c.surely = c.rises > 50*c.falls && c.slight < 2
+	}
 	return c
 }
 
@@ -97,7 +94,8 @@ func (w *walk) intervals() {
 		for i := range points {
 			points[i].flow /= float64(step) / ms
 		}
-		w.say(note.New(note.Info, "interval-volumes", "each number is the water of one interval of %s, not a running total", quantity.Time(float64(step)/ms)), cell(w.flow, 0))
+		w.say(note.New(note.Info, "interval-volumes", "each number is the water of one interval of %s, not a running total",
+			quantity.Time(float64(step)/ms)), cell(w.flow, 0))
 		return
 	}
 	for i := range points {
@@ -106,7 +104,8 @@ func (w *walk) intervals() {
 			points[i].flow = points[i+1].flow / (float64(points[i+1].at-points[i].at) / ms)
 		}
 	}
-	w.say(note.New(note.Caution, "interval-volumes", "each number is taken for the water since the row before, not for a running total; the steps are uneven"), cell(w.flow, 0))
+	w.say(note.New(note.Caution, "interval-volumes",
+		"each number is taken for the water since the row before, not for a running total; the steps are uneven"), cell(w.flow, 0))
 }
 
 // total turns counter readings (m3) into flows that stand until the next one.
@@ -129,7 +128,8 @@ func (w *walk) total() {
 	}
 	w.say(note.New(note.Info, "counter", "the column is a running total; flow is its rise between readings"), "")
 	if resets.n > 0 {
-		w.say(note.New(note.Caution, "counter-reset", "the running total falls %s; that step counts as a gap", count(resets.n, "once", "times")), resets.first())
+		w.say(note.New(note.Caution, "counter-reset", "the running total falls %s; that step counts as a gap", count(resets.n,
+			"once", "times")), resets.first())
 	}
 }
 

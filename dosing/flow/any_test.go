@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"jarwright/jartest/note"
+
 	"pgregory.net/rapid"
 )
 
@@ -45,10 +46,12 @@ func anyUnit(t *rapid.T) (name string, m3h float64) {
 
 // TestAnyUnitLayoutOrder: two days at hourly flows, in any unit, layout and order of rows, are the same water.
 func TestAnyUnitLayoutOrder(t *testing.T) {
-	stamps := []string{"2006-01-02 15:04", "2006-01-02T15:04:05Z", "02.01.2006 15:04", "1/2/2006 3:04 PM", "2 Jan 2006 15:04", "2006/01/02;15:04"}
+	stamps := []string{"2006-01-02 15:04", "2006-01-02T15:04:05Z", "02.01.2006 15:04", "1/2/2006 3:04 PM",
+		"2 Jan 2006 15:04", "2006/01/02;15:04"}
 	rapid.Check(t, func(t *rapid.T) {
 		unit, m3h := anyUnit(t)
-		layout := rapid.SampledFrom([]string{"flow (%s)", "Flow [%s]", "inflow, %s", "Durchfluss (%s)", "(%s)", "below", "above", "cells", "column", "volume"}).Draw(t, "layout")
+		layout := rapid.SampledFrom([]string{"flow (%s)", "Flow [%s]", "inflow, %s", "Durchfluss (%s)", "(%s)", "below",
+			"above", "cells", "column", "volume"}).Draw(t, "layout")
 		stamp := rapid.SampledFrom(stamps).Draw(t, "stamp")
 		comma := rapid.Bool().Draw(t, "comma")
 		if layout == "volume" { // the water of each hour
@@ -112,7 +115,8 @@ func strange(l Log, err error) bool { return err != nil || l.Notes.Worst() >= no
 
 // TestUnknownWord: a word that nobody knows, anywhere in a heading, changes no water silently.
 func TestUnknownWord(t *testing.T) {
-	heads := []string{"time", "flow (m3/h)", "flow m3/h", "total (m3)", "totaliser (m3)", "hourly volume (m3)", "flow avg (L/s)", "level (m)", "set point (m3/h)", "flow max (m3/h)", "status"}
+	heads := []string{"time", "flow (m3/h)", "flow m3/h", "total (m3)", "totaliser (m3)", "hourly volume (m3)",
+		"flow avg (L/s)", "level (m)", "set point (m3/h)", "flow max (m3/h)", "status"}
 	rapid.Check(t, func(t *rapid.T) {
 		pick := []string{"time"}
 		for _, h := range heads[1:] {
@@ -128,7 +132,8 @@ func TestUnknownWord(t *testing.T) {
 				q := 2 + float64(i*i%7)/10
 				fmt.Fprintf(&b, "2026-03-%02d %02d:00", 13+i/24, i%24)
 				for _, h := range pick[1:] {
-					v := map[string]float64{"total (m3)": total, "totaliser (m3)": total, "flow avg (L/s)": q / 3.6, "level (m)": 1.2, "set point (m3/h)": 4, "flow max (m3/h)": q + 1}
+					v := map[string]float64{"total (m3)": total, "totaliser (m3)": total, "flow avg (L/s)": q / 3.6, "level (m)": 1.2,
+						"set point (m3/h)": 4, "flow max (m3/h)": q + 1}
 					if h == "status" {
 						b.WriteString(";OK")
 						continue
@@ -151,7 +156,8 @@ func TestUnknownWord(t *testing.T) {
 			return
 		}
 		h := pick[i]
-		at := rapid.SampledFrom([]int{0, strings.IndexAny(h+" ", " ("), strings.IndexByte(h, '(') + 1, max(0, len(h)-1), len(h)}).Draw(t, "at")
+		at := rapid.SampledFrom([]int{0, strings.IndexAny(h+" ", " ("), strings.IndexByte(h, '(') + 1, max(0, len(h)-1),
+			len(h)}).Draw(t, "at")
 		sep := rapid.SampledFrom([]string{" ", "/", "-", ""}).Draw(t, "sep")
 		changed := slices.Clone(pick)
 		if at == 0 {

@@ -14,66 +14,6 @@ import (
 	"jarwright/jartest/words"
 )
 
-// sense is what the words of a heading speak of, as a set.
-type sense uint
-
-const (
-	timeSense sense = 1 << iota
-	dateSense
-	startSense
-	endSense // of a span of time
-	flowSense
-	counterSense // a running total and nothing else
-	totalSense
-	volumeSense
-	intervalSense
-	valueSense
-	unitSense
-	statusSense
-	tagSense
-	boundSense // no reading: a limit, a set point, a spread
-	meanSense
-	streamSense // water other than that to be treated
-	otherSense  // a quantity that is no flow
-	plainSense  // tells nothing that matters here
-)
-
-// vocabulary lists the words of headings, folded as [words.Fold] does.
-var vocabulary = map[sense]string{
-	timeSense: "time datetime timestamp when clock elapsed hour hours hr logged zeit uhrzeit zeitstempel hora heure tiempo ora tid czas czasu jam " +
-		"waktu время 时间 เวลา saat",
-	dateSense:     "date day datum fecha data dato jour dia dag tanggal tarih дата 日期",
-	startSense:    "start begin from beginn von inicio debut",
-	endSense:      "end ende till until fin finish",
-	flowSense:     "flow q discharge flowrate inflow influent outflow effluent rate durchfluss durchflussmenge zufluss debit caudal gasto vazao portata debiet debi flode przeplyw расход 流量",
-	totalSense:    "total totals sum",
-	counterSense:  "totaliser totalizer totalised totalized counter index cumulative accumulated cumul cum register odometer zahler zaehler zahlerstand zaehlerstand contador compteur totalizador",
-	volumeSense:   "volume vol volumen menge pumped delivered объем 水量",
-	intervalSense: "interval increment delta hourly daily each per consumption usage difference stundlich taglich",
-	valueSense:    "value val wert valor valeur messwert reading measurement pv",
-	unitSense:     "unit units einheit unidad unite uom",
-	statusSense:   "status state mode quality flag valid validity zustand estado etat qc remark remarks note notes comment comments bemerkung observaciones nota",
-	tagSense:      "tag name point channel parameter sensor id device item",
-	boundSense: "min max minimum maximum limit setpoint set sp target design soll sollwert consigna consigne alarm high low hi lo std sd stdev " +
-		"deviation forecast predicted expected rated capacity previous",
-	meanSense: "avg average mean mittel mittelwert promedio media moyenne",
-	streamSense: "backwash recycle recycled return reject sludge waste dosing dose chemical coagulant alum polymer air gas oxygen reverse bypass " +
-		"overflow bleed recirculation carrier dilution drain",
-	otherSense: "level ph temperature temp turbidity pressure power speed conductivity velocity chlorine uv valve position battery voltage row record no nr",
-	plainSense: "m meter metre raw water plant works site station main line inlet intake supply river beck stream well current actual instantaneous inst " +
-		"measured treated water volumetric signal pump tank to be of the at in on and a b",
-}
-
-var senses = func() map[string]sense {
-	all := map[string]sense{}
-	for s, list := range vocabulary {
-		for _, w := range strings.Fields(list) {
-			all[w] |= s
-		}
-	}
-	return all
-}()
-
 // heading is one heading of a log, taken apart.
 type heading struct {
 	text    string
@@ -256,32 +196,15 @@ func headings(row int, fields [][]byte, opt Options) (columns, bool) {
 		}
 		h := parseHeading(string(f))
 		c.heads[i] = h
-		first := func(at *int) {
-			if *at < 0 {
-				*at = i
-			}
-		}
 		switch {
 		case wantFlow != "" && strings.EqualFold(wantFlow, h.text):
-			first(&c.flow)
+			c.flow = i
 		case wantTime != "" && strings.EqualFold(wantTime, h.text):
-			first(&c.time)
+			c.time = i
 		case wantFlow == "" && h.form() != noForm:
 			fits = append(fits, i)
-		case h.says(endSense):
-		case h.says(dateSense) && !h.says(timeSense) && wantTime == "":
-			first(&c.date)
-		case h.says(timeSense|startSense) && wantTime == "":
-			if c.time >= 0 && h.says(timeSense) {
-				c.clocks = append(c.clocks, i)
-			}
-			first(&c.time)
-		case h.says(unitSense):
-			first(&c.units)
-		case h.says(statusSense):
-			first(&c.state)
-		case h.says(tagSense):
-			first(&c.tag)
+		default:
+			c.book(i, h, wantTime != "")
 		}
 	}
 	if c.flow < 0 {
@@ -297,6 +220,34 @@ func headings(row int, fields [][]byte, opt Options) (columns, bool) {
 		c.elapsed = h.unit.Factor / 60
 	}
 	return c, true
+}
+
+// roles of columns other than the flow, by the first that fits.
+var roles = []struct {
+	says, not sense
+	clock     bool // not where the user names the time column
+	at        func(*columns) *int
+}{
+	{says: dateSense, not: timeSense | endSense, clock: true, at: func(c *columns) *int { return &c.date }},
+	{says: timeSense | startSense, not: endSense, clock: true, at: func(c *columns) *int { return &c.time }},
+	{says: unitSense, at: func(c *columns) *int { return &c.units }},
+	{says: statusSense, at: func(c *columns) *int { return &c.state }},
+	{says: tagSense, at: func(c *columns) *int { return &c.tag }},
+}
+
+// book gives a column its role; the first of a kind has it.
+func (c *columns) book(i int, h heading, timeNamed bool) {
+	for _, r := range roles {
+		if !h.says(r.says) || h.says(r.not) || r.clock && timeNamed {
+			continue
+		}
+		if at := r.at(c); *at < 0 {
+			*at = i
+		} else if at == &c.time && h.says(timeSense) {
+			c.clocks = append(c.clocks, i)
+		}
+		return
+	}
 }
 
 // choose takes the best of the columns that can be the flow: a flow before a volume
@@ -431,10 +382,12 @@ func (c columns) told() (out note.List) {
 	}
 	at := note.Place{Cell: cell(c.flow, c.row)}
 	if _, against := h.score(); against {
-		out.Add(note.New(note.Caution, "flow-heading", "%q is taken for the flow of the water to be treated, for want of a better column", h.text).
+		out.Add(note.New(note.Caution, "flow-heading",
+			"%q is taken for the flow of the water to be treated, for want of a better column", h.text).
 			Do("name the right column in the site's flow, as log flow column").At(at))
 	} else if len(h.strange) > 0 {
-		out.Add(note.New(note.Caution, "flow-heading", "%q is taken for the flow of the water to be treated; %q in it is not known", h.text, strings.Join(h.strange, " ")).At(at))
+		out.Add(note.New(note.Caution, "flow-heading",
+			"%q is taken for the flow of the water to be treated; %q in it is not known", h.text, strings.Join(h.strange, " ")).At(at))
 	}
 	if len(c.clocks) > 0 {
 		out.Add(note.New(note.Caution, "time-columns", "%q is taken for the time, not %q", c.heads[c.time].text, c.heads[c.clocks[0]].text).
@@ -464,37 +417,51 @@ func (c *columns) settle(rows iter.Seq2[int, [][]byte], above []words.Unit, opt 
 		return note.Fault("flow-columns", "%d columns can be the flow: %s", len(list), strings.Join(list, ", ")).
 			Do("name one in the site's flow, as log flow column").At(at)
 	}
-	told := parseHeading(opt.Unit)
-	if opt.Unit != "" && c.flow < len(c.heads) {
-		c.heads[c.flow].is |= told.is & (counterSense | intervalSense)
-	}
-	if h.odd != "" {
-		return note.Fault("unit-unknown", "the unit %q of the flow column is not known", h.odd).Do("use m3/h, L/s, L/min, m3/d, gpm or MGD").At(at)
-	}
-	u := h.unit
-	if !u.Known() {
-		u = told.unit
-	}
-	if !u.Known() && opt.Unit != "" {
-		return note.Fault("unit-unknown", "the unit %q of the flow column is not known", opt.Unit).Do("use m3/h, L/s, L/min, m3/d, gpm or MGD").At(at)
-	}
-	if !u.Known() {
-		u = c.unitBeside(rows)
-	}
-	if !u.Known() && len(above) > 0 && !slices.ContainsFunc(above, func(x words.Unit) bool { return x != above[0] }) {
-		u = above[0]
-	}
-	if !u.Known() {
-		return note.Fault("unit-missing", "the flow column has no unit").Do(`head it like "flow (m3/h)" or "flow (L/s)"`).At(at)
-	}
-	if !flowing(u) || u.Left != "" {
-		return note.Fault("unit-unknown", "the unit %q of the flow column is not one of flow", u.Name).Do("use m3/h, L/s, L/min, m3/d, gpm or MGD").At(at)
+	u, err := c.unitFor(rows, above, opt)
+	if err != nil {
+		return err.At(at)
 	}
 	c.take(u, opt)
 	if c.form == signalForm && opt.Full <= opt.Zero {
-		return note.Fault("signal-range", "the column is a signal in mA, and the flow at 20 mA is not given").Do("give the flow at 4 and at 20 mA in the site's flow").At(at)
+		return note.Fault("signal-range", "the column is a signal in mA, and the flow at 20 mA is not given").
+			Do("give the flow at 4 and at 20 mA in the site's flow").At(at)
 	}
 	return nil
+}
+
+// unitFor finds the unit: of the heading, of the option, beside the cells, above the table.
+func (c *columns) unitFor(rows iter.Seq2[int, [][]byte], above []words.Unit, opt Options) (words.Unit, *note.Note) {
+	unknown := func(format, unit string) *note.Note {
+		n := note.Fault("unit-unknown", format, unit).Do("use m3/h, L/s, L/min, m3/d, gpm or MGD")
+		return &n
+	}
+	h, told := c.head(), parseHeading(opt.Unit)
+	if c.flow < len(c.heads) {
+		c.heads[c.flow].is |= told.is & (counterSense | intervalSense)
+	}
+	u := h.unit
+	switch {
+	case h.odd != "":
+		return u, unknown("the unit %q of the flow column is not known", h.odd)
+	case u.Known():
+	case told.unit.Known():
+		u = told.unit
+	case opt.Unit != "":
+		return u, unknown("the unit %q of the flow column is not known", opt.Unit)
+	default:
+		u = c.unitBeside(rows)
+		if alike := len(slices.Compact(slices.Clone(above))) == 1; !u.Known() && alike {
+			u = above[0]
+		}
+	}
+	if !u.Known() {
+		n := note.Fault("unit-missing", "the flow column has no unit").Do(`head it like "flow (m3/h)" or "flow (L/s)"`)
+		return u, &n
+	}
+	if !flowing(u) || u.Left != "" {
+		return u, unknown("the unit %q of the flow column is not one of flow", u.Name)
+	}
+	return u, nil
 }
 
 // take sets the scale from a unit: m3/h from L/min, m3 from L, m3/h for each mA.

@@ -236,7 +236,8 @@ func (w *walk) scaled(v float64, row int) float64 {
 		return v * w.scale
 	}
 	if v < leastSignal || v > mostSignal {
-		w.doubts.add(w.place, note.Fault("signal-fault", "a signal of %g mA is outside %g to %g mA", v, leastSignal, mostSignal), cell(w.flow, row))
+		w.doubts.add(w.place, note.Fault("signal-fault", "a signal of %g mA is outside %g to %g mA", v, leastSignal,
+			mostSignal), cell(w.flow, row))
 		return math.NaN()
 	}
 	return w.zero + (min(max(v, 4), 20)-4)*w.scale
@@ -260,7 +261,8 @@ func (w *walk) order() {
 	case w.clock.dayless && w.falls > 0:
 		w.unwrap()
 	case w.falls > 0:
-		w.say(note.New(note.Caution, "rows-unsorted", "rows earlier than the row above them, put in order of time: %s", w.unsorted.where()), w.unsorted.first())
+		w.say(note.New(note.Caution, "rows-unsorted", "rows earlier than the row above them, put in order of time: %s",
+			w.unsorted.where()), w.unsorted.first())
 	}
 	slices.SortStableFunc(l.points, func(a, b point) int { return cmp.Compare(a.at, b.at) })
 	kept := l.points[:0]
@@ -276,7 +278,8 @@ func (w *walk) order() {
 	}
 	l.points = kept
 	if t := w.backwards; t.n > 0 {
-		w.say(note.New(note.Caution, "clock-back", "left out, because their time was already there (clock set back, or rows twice): %s", t.where()), t.first())
+		w.say(note.New(note.Caution, "clock-back",
+			"left out, because their time was already there (clock set back, or rows twice): %s", t.where()), t.first())
 	}
 }
 
@@ -292,7 +295,8 @@ func (w *walk) unwrap() {
 		points[i].at += w.days
 	}
 	if w.days > 0 {
-		w.say(note.New(note.Info, "days-counted", "the times have no date; where they begin anew, a day is counted: %d days", w.days/(24*3600e3)+1), cell(w.time, 0))
+		w.say(note.New(note.Info, "days-counted", "the times have no date; where they begin anew, a day is counted: %d days",
+			w.days/(24*3600e3)+1), cell(w.time, 0))
 	}
 }
 

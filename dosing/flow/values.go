@@ -40,7 +40,8 @@ func (d *doubts) settle(rows int) (note.List, error) {
 	if d.fatal || d.total > 0 && (rows < 5 || d.total > max(1, rows/10)) {
 		out := d.list
 		if d.total > len(out) {
-			out.Add(note.Fault("more-faults", "and %d more cells like these", d.total-len(out)).At(note.Place{File: out[0].File, Sheet: out[0].Sheet}))
+			out.Add(note.Fault("more-faults", "and %d more cells like these", d.total-len(out)).At(note.Place{File: out[0].File,
+				Sheet: out[0].Sheet}))
 		}
 		return nil, out
 	}
@@ -49,7 +50,8 @@ func (d *doubts) settle(rows int) (note.List, error) {
 		d.list[i].Message += "; it is left out"
 	}
 	if d.total > len(d.list) {
-		d.list.Add(note.New(note.Caution, "more-faults", "%d more readings like these are left out", d.total-len(d.list)).At(note.Place{File: d.list[0].File}))
+		d.list.Add(note.New(note.Caution, "more-faults", "%d more readings like these are left out", d.total-len(d.list)).
+			At(note.Place{File: d.list[0].File}))
 	}
 	return d.list, nil
 }
@@ -106,11 +108,15 @@ const (
 )
 
 var textWords = map[text]string{
-	missingText: "- -- --- ---- * ** ? na nan n/a #n/a nil null none missing offline nodata no_data err error fault bad failed fail comm comms over range " +
-		"overrange over-range ovr or fehler ausfall falla erreur #div/0! #value! #ref! invalid",
-	offText:  "off stopped stop closed shut idle standby shutdown aus arret parado apagado detenido cerrado zero noflow no_flow dry down",
-	badText:  "bad fault error err invalid suspect uncertain failed fail ignore wrong discard calibration calibrating test spike drift fehler falla erreur alarm maintenance",
-	goodText: "good ok okay on run running runs auto automatic man manual normal valid open remote local true yes 1 192 gut ein marche bueno encendido measured",
+	missingText: "- -- --- ---- * ** ? na nan n/a #n/a nil null none missing offline nodata no_data err error fault " +
+		"bad failed fail comm comms over range overrange over-range ovr or fehler ausfall falla erreur " +
+		"#div/0! #value! #ref! invalid",
+	offText: "off stopped stop closed shut idle standby shutdown aus arret parado apagado detenido cerrado zero " +
+		"noflow no_flow dry down",
+	badText: "bad fault error err invalid suspect uncertain failed fail ignore wrong discard calibration " +
+		"calibrating test spike drift fehler falla erreur alarm maintenance",
+	goodText: "good ok okay on run running runs auto automatic man manual normal valid open remote local true yes 1 " +
+		"192 gut ein marche bueno encendido measured",
 }
 
 var textSenses = func() map[string][]text {
@@ -171,7 +177,8 @@ func (w *walk) odd(row int, b []byte) float64 {
 	}
 	digits, tail := leading(b)
 	v, err := number(digits, w.decimal)
-	if u, is := unitOf(tail); err == nil && is && (u.Kind == words.Flow && w.form == rateForm || u.Kind == words.Volume && w.form == amountForm || u.Name == w.unit) {
+	if u, is := unitOf(tail); err == nil && is && (u.Kind == words.Flow && w.form == rateForm ||
+		u.Kind == words.Volume && w.form == amountForm || u.Name == w.unit) {
 		if u.Name != w.unit {
 			w.apart.add(w.flow, row, u.Name)
 			switch w.form {
@@ -222,7 +229,8 @@ func (w *walk) flows() error {
 		return w.ask("meters-mixed", w.tag, "the rows are of several meters: %s", "keep the rows of one", strings.Join(w.tags, ", "))
 	}
 	if t := w.differing; t.n > 1 && t.n*10 > w.rows {
-		return w.ask("times-twice", w.time, "rows stand at a time that was already there, with another flow: %s", "keep one row for each time", t.where())
+		return w.ask("times-twice", w.time, "rows stand at a time that was already there, with another flow: %s",
+			"keep one row for each time", t.where())
 	}
 	if w.form == amountForm {
 		if err := w.amounts(); err != nil {
@@ -256,7 +264,8 @@ func (w *walk) flows() error {
 		w.say(note.New(note.Info, "flow-missing", "empty readings count as gaps: %s", t.where()), t.first())
 	}
 	if t := w.below; t.n > 0 {
-		w.say(note.New(note.Caution, "flow-below-zero", "readings a little below zero are taken for no flow: %s", t.where()).Do("check the meter's zero"), t.first())
+		w.say(note.New(note.Caution, "flow-below-zero", "readings a little below zero are taken for no flow: %s", t.where()).
+			Do("check the meter's zero"), t.first())
 	}
 	return nil
 }
@@ -320,7 +329,8 @@ func (w *walk) unlikely() {
 		}
 	}
 	if long.n > 0 {
-		w.say(note.New(note.Caution, "flow-jump", "readings more than %d times the middle one are taken as they stand: %s", spikeTimes, long.where()), long.first())
+		w.say(note.New(note.Caution, "flow-jump", "readings more than %d times the middle one are taken as they stand: %s",
+			spikeTimes, long.where()), long.first())
 	}
 }
 
