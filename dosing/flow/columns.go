@@ -33,7 +33,7 @@ var squashed = map[string]string{"m3h": "m3/h", "m3d": "m3/d", "ls": "L/s", "lmi
 // unitOf reads a text that is a unit and nothing else.
 func unitOf(text string) (words.Unit, bool) {
 	text = strings.TrimSpace(text)
-	if u, ok := words.OnlyUnit(text); ok && u.Times == 0 {
+	if u, ok := words.OnlyUnit(text); ok && u.Times == 0 && u.Scale == "" {
 		return u, true
 	}
 	return words.OnlyUnit(squashed[strings.ToLower(text)])
@@ -43,20 +43,27 @@ func unitOf(text string) (words.Unit, bool) {
 func parseHeading(text string) heading {
 	text = strings.ToValidUTF8(text, "")
 	h := heading{text: strings.Join(strings.Fields(text), " ")}
+	name := "" // in brackets, and no word that is known: a unit, unless there is one elsewhere
 	rest := brackets.ReplaceAllStringFunc(text, func(b string) string {
 		inside := b[1 : len(b)-1]
 		if u, ok := unitOf(inside); ok {
 			h.unit = u
 			return " "
 		}
-		if len(words.Units(inside)) > 0 || !known(inside) {
+		if len(words.Units(inside)) > 0 {
 			h.odd = cmp.Or(h.odd, strings.TrimSpace(inside))
 			return " "
+		}
+		if !known(inside) {
+			name = cmp.Or(name, strings.TrimSpace(inside))
 		}
 		return " " + inside + " "
 	})
 	if !h.unit.Known() && h.odd == "" {
 		rest = h.bareUnit(rest)
+	}
+	if !h.unit.Known() {
+		h.odd = cmp.Or(h.odd, name)
 	}
 	for _, t := range words.Tokens(words.Fold(rest)) {
 		if s, ok := senses[t.Text]; ok {
@@ -81,7 +88,7 @@ func (h *heading) bareUnit(text string) (rest string) {
 			at = u
 		}
 	}
-	if at.Known() && (at.Left != "" || at.Times != 0) {
+	if at.Known() && (at.Left != "" || at.Times != 0 || at.Scale != "") {
 		h.odd = text[at.From:] + at.Left
 	}
 	if at.Known() {

@@ -92,6 +92,8 @@ func TestLogTable(t *testing.T) {
 		{"numbers of hours", logged("Date;Hour;flow (m3/h)", "%d;%h;%q", 48, nil), Options{}, 60, "", ""},
 		{"start and end", logged("start;end;flow (m3/h)", "%t;%t;%q", 24, nil), Options{}, 60, "", ""},
 		{"two clocks", logged("local time;time UTC;flow (m3/h)", "%t;%t;%q", 24, nil), Options{}, 60, "time-columns", "A1"},
+		{"a name in brackets", logged("time;flow (Mill Beck) m3/h", "%t;%q", 24, nil), Options{}, 60, "flow-heading", "B1"},
+		{"a logarithm", logged("time;ln flow (ln m3/h)", "%t;%q", 24, nil), Options{}, 0, "unit-unknown", "B1"},
 		{"a strange word", logged("time;flow zweig (m3/h)", "%t;%q", 24, nil), Options{}, 60, "flow-heading", "B1"},
 		{"half a day in another unit", logged("time;flow (m3/h)", "%t;%x", 72, map[int]string{30: "144", 31: "156", 32: "168",
 			33: "180"}), Options{}, 0, "flow-jump", "B32"},
