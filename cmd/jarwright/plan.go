@@ -236,7 +236,8 @@ func (e *env) siteLog(s site.Site, siteFile string) (*flow.Log, []string, error)
 	var log flow.Log
 	if err == nil {
 		f := s.Flow
-		log, err = flow.Read(file, bytes.NewReader(data), flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V, Sheet: f.LogSheet.V})
+		log, err = flow.Read(file, bytes.NewReader(data), flow.Options{TimeColumn: f.LogTime.V, FlowColumn: f.LogFlow.V, Unit: f.LogUnit.V, Sheet: f.LogSheet.V,
+			Zero: f.MeterZero.V, Full: f.MeterSpan.V})
 	}
 	if err != nil {
 		return nil, []string{file}, pointedAt(err, s.Flow.Log.At)

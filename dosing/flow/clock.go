@@ -16,6 +16,7 @@ import (
 type clock struct {
 	monthFirst bool
 	elapsed    float64 // hours per unit; zero for dates
+	dayless    bool    // times of day alone
 	offset     int64   // of the first time zone seen, ms
 	hasOffset  bool
 	date1904   bool
@@ -176,15 +177,20 @@ func (k *clock) parse(f [][]byte, c columns) (int64, error) {
 		t, err := k.timeOfDay(b)
 		if err != nil { // a time of day of a sheet is a part of the day
 			v, e := strconv.ParseFloat(string(b), 64)
-			if e != nil || v < 0 || v >= 1 {
+			switch {
+			case e == nil && v >= 0 && v < 1:
+				t = int64(math.Round(v*86400)) * 1000
+			case e == nil && k.elapsed == 1 && v >= 0 && v <= 24: // the number of the hour
+				t = int64(math.Round(v * 3600e3))
+			default:
 				return 0, err
 			}
-			t = int64(math.Round(v*86400)) * 1000
 		}
 		return day + t, nil
 	}
 	if k.elapsed > 0 {
 		if v, err := number(b, false); err == nil {
+			k.dayless = k.elapsed == 1
 			return int64(math.Round(v * k.elapsed * ms)), nil
 		}
 	}
@@ -193,7 +199,8 @@ func (k *clock) parse(f [][]byte, c columns) (int64, error) {
 		t, err := k.timeOfDay(rest)
 		return day + t, err
 	}
-	if bytes.IndexByte(b, ':') >= 0 && len(b) <= 11 { // a clock time alone: one day
+	if bytes.IndexByte(b, ':') >= 0 && len(b) <= 11 { // a clock time alone
+		k.dayless = true
 		return k.timeOfDay(b)
 	}
 	return k.serial(b)

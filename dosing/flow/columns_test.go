@@ -28,11 +28,11 @@ func TestHeadings(t *testing.T) {
 		{"unit told", two("time;flow", a+";2", b+";2"), Options{Unit: "L/s"}, 7.2},
 		{"the heading's unit before the one told", two("time;flow (m3/h)", a+";2", b+";2"), Options{Unit: "L/s"}, 2},
 		{"columns told", two("when;A;B", a+";9;2", b+";9;2"), Options{FlowColumn: " b ", TimeColumn: "When", Unit: "m3/h"}, 2},
-		{"the first flow column", two("time;flow (m3/h);flow (L/s)", a+";2;9", b+";2;9"), Options{}, 2},
+		{"one flow in two units", two("time;flow (m3/h);flow (L/s)", a+";3.6;1", b+";7.2;2"), Options{}, 3.6},
 		{"the flow before the counter", two("time;total (m3);flow (m3/h)", a+";100;2", b+";101;2"), Options{}, 2},
 		{"a total in m3", two("time;total flow (m3)", a+";100", b+";101"), Options{}, 2},
-		{"volume in L", two("time;volume (L)", a+";1000", b+";1500"), Options{}, 1},
-		{"flow in m3 is a total", two("time;flow (m3)", a+";100", b+";101"), Options{}, 2},
+		{"volume in L", two("time;volume (L)", a+";200000", b+";200500"), Options{}, 1},
+		{"flow in m3 is a total", two("time;flow (m3)", a+";1000", b+";1001"), Options{}, 2},
 		{"a total's unit below", two("time;counter", ";m3", a+";100", b+";101"), Options{}, 2},
 		{"a total in m3/h is none", two("time;index (m3/h)", a+";2", b+";2"), Options{}, 2},
 		{"no heading", a + ";2\n" + b + ";3\n", Options{Unit: "m3/h"}, 2},
@@ -57,6 +57,8 @@ func TestHeadings(t *testing.T) {
 		code, cell string
 	}{
 		{"asked for another", two("time;flow (m3/h)", a+";2"), Options{FlowColumn: "flow (m3/d)"}, "no-flow-column", ""},
+		{"two flows", two("time;flow (m3/h);flow (L/s)", a+";2;9", b+";2;9"), Options{}, "flow-columns", "B1"},
+		{"a total or the volume of each step", two("time;volume (L)", a+";1000", b+";1500"), Options{}, "counter-unclear", "B"},
 		{"no time", two("flow (m3/h);level", "2;3"), Options{}, "no-flow-column", ""},
 		{"beyond 60 lines", strings.Repeat("x\n", 60) + two("time;flow (m3/h)", a+";2"), Options{}, "no-flow-column", ""},
 		{"no unit", two("time;x;flow", a+";0;2"), Options{}, "unit-missing", "C1"},
@@ -101,11 +103,11 @@ func TestLogNotes(t *testing.T) {
 	row := func(h, m int, flow string) string { return fmt.Sprintf("2026-05-01 %02d:%02d;%s\n", h, m, flow) }
 	for _, c := range []struct{ text, code, cell, message string }{
 		{row(0, 0, "2") + row(0, 10, "") + row(0, 20, "bad") + row(0, 30, "N/A") + row(0, 40, "2"), "flow-missing", "B3",
-			"3 readings are empty and count as gaps"},
-		{row(0, 0, "2") + row(0, 10, "-1") + row(0, 20, "-2") + row(0, 30, "2"), "flow-below-zero", "B3",
-			"2 readings below zero are taken for no flow"},
+			`readings that are empty or say "bad", "N/A" count as gaps: B3, B4, B5`},
+		{row(0, 0, "2") + row(0, 10, "-0.01") + row(0, 20, "-0.04") + row(0, 30, "2") + row(0, 40, "2") + row(0, 50, "2") + row(1, 0, "2"),
+			"flow-below-zero", "B3", "readings a little below zero are taken for no flow: B3, B4"},
 		{row(0, 0, "2") + row(0, 10, "2") + row(0, 10, "3") + row(0, 5, "4") + row(0, 20, "2"), "clock-back", "A4",
-			"2 readings stand at a time that was already there (clock set back, or rows twice) and are left out"},
+			"left out, because their time was already there (clock set back, or rows twice): A4"},
 		{row(0, 0, "2") + row(0, 10, "2") + row(0, 20, "2") + row(2, 0, "2") + row(2, 10, "2") + row(3, 0, "2") + row(3, 10, "2"),
 			"log-gaps", "B4",
 			"2 gaps without reading, 2.167 h in all; the longest is 1.5 h from 2026-05-01 00:30. Gaps count nothing in averages"},
@@ -116,7 +118,7 @@ func TestLogNotes(t *testing.T) {
 		{row(0, 0, "2") + row(0, 10, "2") + row(0, 20, "2") + row(1, 0, "2") + row(1, 10, "2"), "log-gaps", "B4",
 			"1 gap without reading, 30 min in all; the longest is 30 min from 2026-05-01 00:30. Gaps count nothing in averages"},
 	} {
-		l := logText(t, head+c.text, Options{NegativeAsZero: true})
+		l := logText(t, head+c.text, Options{})
 		found := false
 		for _, n := range l.Notes {
 			if n.Code != c.code {

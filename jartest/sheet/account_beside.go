@@ -40,6 +40,9 @@ type taking struct {
 // took remembers that a table was told a fact.
 func (b *bench) took(t *table, x fact) {
 	k := taking{x.kind, x.at}
+	if b.taken == nil {
+		b.taken = map[taking][]*table{}
+	}
 	if !slices.Contains(b.taken[k], t) {
 		b.taken[k] = append(b.taken[k], t)
 	}

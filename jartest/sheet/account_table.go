@@ -30,7 +30,6 @@ var roleUse = map[role]struct {
 	asSD:        {Used, "deviation"},
 	asN:         {Used, "number of readings"},
 	asParameter: {Used, "parameter"},
-	asValue:     {NotUnderstood, Reading},
 	asUnit:      {Used, "unit"},
 	asQualifier: {Used, "qualifier"},
 	asTarget:    {Used, "target"},
@@ -244,7 +243,7 @@ func (a *accountant) tableLeftOut(t *table, fs []field) (string, bool) {
 		return what, true
 	case !slices.ContainsFunc(fs, func(f field) bool { return f.role == asDose || f.role == asStock }):
 		return "table without doses", true
-	case !slices.ContainsFunc(fs, func(f field) bool { return f.role == asReading || f.role == asValue }):
+	case !slices.ContainsFunc(fs, func(f field) bool { return f.role == asReading }):
 		return "doses without readings", true
 	}
 	return "", false
@@ -423,7 +422,7 @@ func (a *accountant) fateOf(t *table, fs []field, r int) fate {
 		switch f.role {
 		case asDose, asStock:
 			doses++
-		case asReading, asBefore, asMean, asValue:
+		case asReading, asBefore, asMean:
 			readings++
 		}
 	}

@@ -111,7 +111,7 @@ func TestUnits(t *testing.T) {
 		{"Alum (kg/h)", Feed, 1e6 / 60, "", ""},
 		{"Alum (kg/ha)", Feed, 1e6, "", ""},
 		{"Alum (ml/min)", Flow, 0.001, "", ""},
-		{"Flow gpd", Flow, 1, "", ""},
+		{"Flow gpd", Flow, 3.785411784 / 1440, "", ""},
 		{"Alum (g/kg solids)", Share, 0.001, "", ""},
 		{"Alum (mg per mg TSS)", Share, 1, "", ""},
 		{"Alum (mg Al/mg P)", Share, 1, "al", ""},
