@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -56,9 +57,7 @@ type fact struct {
 }
 
 var (
-	basisKey = regexp.MustCompile(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
-	// loneNumber is a number that is no part of a formula such as CaCO3.
-	loneNumber   = regexp.MustCompile(`(?:^|[\s:=~<>])(\d[\d.,]*)`)
+	basisKey     = regexp.MustCompile(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
 	doseAs       = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
 	partSign     = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
 	colonKey     = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
@@ -112,6 +111,9 @@ func (b *bench) readFacts(g *area, tables []*table) {
 				return
 			}
 			b.factsAt(v, r, c, dec, in)
+			if !slices.ContainsFunc(tables, func(t *table) bool { return t.sheetOf() == g }) {
+				continue // a page of prose beside the sheet of the jars
+			}
 			b.unheard(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}, dec)
 		}
 	}

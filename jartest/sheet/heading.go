@@ -122,8 +122,19 @@ func takeApart(text string) heading {
 	if salt != "" {
 		h.chem, h.chems, h.metal = salt, []string{salt}, ""
 	}
+	counts := map[string]bool{} // the words of what is counted, as in "as alum 14-hydrate"
+	if _, said, ok := strings.Cut(s, " as "); ok {
+		if as, ok := words.As(said); ok {
+			for _, k := range words.Tokens(as) {
+				counts[k.Text] = true
+			}
+		}
+	}
 	var rest []string
 	for _, t := range words.Tokens(s) {
+		if counts[t.Text] {
+			continue
+		}
 		if salt != "" && words.SaltWord(t.Text) {
 			continue
 		}

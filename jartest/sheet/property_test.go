@@ -25,7 +25,6 @@ type writtenSheet struct {
 	// heads, labels and facts are the cells that hold the words: row, column.
 	heads, labels, facts [][2]int
 	doses                [][]float64 // of each jar, mg/L
-	basis                string
 }
 
 // massUnits are milligrams in one of each, volumeUnits litres (NIST SP 811, appendix

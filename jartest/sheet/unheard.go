@@ -14,7 +14,7 @@ import (
 var weighty = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Molar: true, words.Turbidity: true, words.FNU: true, words.Drops: true}
 
 // disturbing words change what the numbers of a table mean.
-var disturbing = regexp.MustCompile(`\b(?:half|halves|halved|double[ds]?|twice|swapped|interchanged|mixed up|multipl\w+|times|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
+var disturbing = regexp.MustCompile(`\b(?:half|halves|halved|double[ds]?|swapped|interchanged|mixed up|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
 
 // unheard speaks of a line beside the tables that says something of doses, jars, stock
 // or readings and was not taken for anything: its amounts that became no fact, and

@@ -336,7 +336,7 @@ func TestWordsOfPlots(t *testing.T) {
 			t.Errorf("%g is written %s, want %s", v, got, want)
 		}
 	}
-	if got := number(-0.0, 1, true) + number(1.25, 2, true) + number(3, 0, false); got != "0,01,253" {
+	if got := number(math.Copysign(0, -1), 1, true) + number(1.25, 2, true) + number(3, 0, false); got != "0,01,253" {
 		t.Error(got)
 	}
 	k := &keys{}
