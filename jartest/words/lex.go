@@ -2,6 +2,7 @@ package words
 
 import (
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -134,6 +135,16 @@ var signs = map[rune]string{
 	'ς': "σ", 'ё': "е", 'Ё': "Е", 'أ': "ا", 'إ': "ا", 'آ': "ا", 'ٱ': "ا", 'ة': "ه", 'ى': "ي", 'ی': "ي", 'ئ': "ي", 'ک': "ك", 'ـ': "", '\u200c': " ", '\u200d': "",
 }
 
+// folded is the plain form of a letter or sign, and whether it was raised.
+type folded struct {
+	text   string
+	raised bool
+}
+
+// foldedRunes remembers the plain forms of letters beyond ASCII: the vocabulary has few
+// different ones, many times each.
+var foldedRunes sync.Map
+
 // foldRune gives the plain form of a letter or sign, and whether it was raised.
 func foldRune(r rune) (string, bool) {
 	if r < utf8.RuneSelf {
@@ -142,6 +153,15 @@ func foldRune(r rune) (string, bool) {
 		}
 		return string(r), false
 	}
+	if f, ok := foldedRunes.Load(r); ok {
+		return f.(folded).text, f.(folded).raised
+	}
+	text, raised := foldAnew(r)
+	foldedRunes.Store(r, folded{text, raised})
+	return text, raised
+}
+
+func foldAnew(r rune) (string, bool) {
 	if s, ok := signs[r]; ok {
 		return s, false
 	}
