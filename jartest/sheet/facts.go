@@ -432,7 +432,7 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 		}
 		return
 	}
-	if chem := b.dosedOf(base, text, all); chem != "" {
+	if chem := dosedOf(text); chem != "" {
 		d := base
 		d.kind, d.chem, d.keyed = factChemical, chem, false
 		b.facts = append(b.facts, d)

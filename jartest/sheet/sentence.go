@@ -75,7 +75,7 @@ var (
 )
 
 // stockSentences books what the sentences of a text say of the stock, and beside them
-// of the jars; false where none speaks of a stock.
+// of the jars and other amounts; false where none speaks of a stock.
 func (b *bench) stockSentences(base fact, text string, dec decimals) bool {
 	found := false
 	var others []sentence
@@ -86,12 +86,16 @@ func (b *bench) stockSentences(base fact, text string, dec decimals) bool {
 			others = append(others, one)
 		}
 	}
-	for _, one := range others {
-		if found {
-			b.jarVolumes(base, one)
+	if !found {
+		return false
+	}
+	for _, one := range others { // the strength, the jars may stand in sentences of their own
+		b.jarVolumes(base, one)
+		for _, part := range partSign.Split(one.text, -1) {
+			b.amounts(base, part, dec, one.all)
 		}
 	}
-	return found
+	return true
 }
 
 // stockSentence books what a sentence says of the stock: "1 mL of stock = 10 mg" is a
@@ -164,7 +168,7 @@ func sentenceWith(text, part string) string {
 // dosedOf gives the chemical that a text names as the one dosed. Of several it is the
 // one that stands with a word for dosing; a chemical that tells what the water is
 // ("lime softened") is none.
-func (b *bench) dosedOf(base fact, text string, all heading) string {
+func dosedOf(text string) string {
 	f := softened.ReplaceAllString(words.Fold(text), " ")
 	chems := readHeading(f).chems
 	if len(chems) < 2 {
@@ -243,6 +247,7 @@ func (b *bench) jarVolumes(base fact, s sentence) bool {
 // none; what is said twice differently is asked about.
 func (b *bench) rawSentence(base fact, text string, dec decimals) {
 	found := map[jartest.Key][]fact{}
+	var order []jartest.Key                                              // so that the same sheet says the same in the same order
 	text = inBrackets.ReplaceAllStringFunc(text, func(s string) string { // "turbidity (NTU) 45"
 		if _, ok := words.OnlyUnit(s); ok {
 			return " " + strings.Trim(s, "()[] ") + " "
@@ -265,9 +270,13 @@ func (b *bench) rawSentence(base fact, text string, dec decimals) {
 		if rest := strangeWords(h.rest); rest != "" {
 			b.say(note.Caution, "raw-words", base.at, "%q in %q is not understood; %s of the raw water is taken from it", rest, clip(clause), d.key.Info().Label).do(b, "write the raw reading in a line of its own")
 		}
+		if found[d.key] == nil {
+			order = append(order, d.key)
+		}
 		found[d.key] = append(found[d.key], d)
 	}
-	for key, fs := range found {
+	for _, key := range order {
+		fs := found[key]
 		for _, x := range fs[1:] {
 			if x.value != fs[0].value {
 				b.say(note.Caution, "raw-twice", base.at, "%q gives two readings of %s of the raw water; neither was taken", clip(base.text), key.Info().Label).do(b, "write the one of this test")
