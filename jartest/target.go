@@ -230,7 +230,7 @@ var keyUnits = map[string][]keyUnit{
 	"Pt-Co":      {{1, []string{"pt-co", "ptco", "hazen", "hu", "tcu", "cu", "mg/lpt-co", "mg/lpt", "pcu", "mgpt/l"}}},
 	"1/cm":       {{1, []string{"1/cm", "cm-1", "/cm", "abs/cm", "abs"}}, {0.01, []string{"1/m", "m-1", "/m"}}},
 	"":           {{1, []string{"", "ph", "-", "su", "s.u."}}},
-	"mg/L CaCO3": {{1, []string{"mg/lcaco3", "mg/lascaco3", "mgcaco3/l", "mg/l", "ppm", "ppmcaco3"}}, {50.0435, []string{"meq/l", "mmol/l"}}, {17.848, []string{"dkh"}}},
+	"mg/L CaCO3": {{1, []string{"mg/lcaco3", "mg/lascaco3", "mgcaco3/l", "mg/l", "ppm", "ppmcaco3"}}, {quantity.CaCO3PerEquivalent, []string{"meq/l", "mmol/l"}}, {17.848, []string{"dkh"}}},
 	"C":          {{1, []string{"c", "°c", "degc"}}},
 	"uS/cm":      {{1, []string{"us/cm"}}, {1000, []string{"ms/cm"}}},
 	"mL/L":       {{1, []string{"ml/l"}}},

@@ -20,7 +20,7 @@ const Uncertainty quantity.PH = 0.1
 
 const (
 	// caco3PerMeq is mg of calcium carbonate per meq.
-	caco3PerMeq = 50.0435
+	caco3PerMeq = quantity.CaCO3PerEquivalent
 	// co2PerMmol is mg of carbon dioxide per mmol.
 	co2PerMmol = 44.0095
 )

@@ -126,6 +126,10 @@ func (cloudiness) kind() *kind { return &turbidities }
 
 var turbidities = kind{what: "turbidity", example: "42 NTU", units: []unit{of(1, "NTU", "FNU", "FTU")}}
 
+// CaCO3PerEquivalent is the mass of calcium carbonate that counts one equivalent, in
+// mg/meq: half the molar mass of 100.087 g/mol (IUPAC standard atomic weights).
+const CaCO3PerEquivalent = 50.0435
+
 // Alkalinity is acid-neutralising capacity, in mg/L as CaCO3.
 type Alkalinity = Amount[alkalinity]
 
@@ -135,7 +139,7 @@ func (alkalinity) kind() *kind { return &alkalinities }
 
 var alkalinities = kind{what: "alkalinity", example: "60 mg/L CaCO3", units: []unit{
 	of(1, "mg/L CaCO3", "mg/L as CaCO3", "mg CaCO3/L", "mg/L", "ppm", "ppm CaCO3"),
-	of(50.0435, "meq/L", "mEq/L", "mmol/L HCO3", "meq/litre"), // half of 100.087 g/mol
+	of(CaCO3PerEquivalent, "meq/L", "mEq/L", "mmol/L HCO3", "meq/litre"),
 	of(17.848, "dKH", "KH"), // 10 mg CaO in a litre: 10 x 100.087/56.077
 }}
 

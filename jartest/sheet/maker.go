@@ -838,13 +838,13 @@ func scaleOf(k jartest.Key, u words.Unit) (float64, bool) {
 		switch u.Kind {
 		case words.Conc:
 			if u.As == "hco3" {
-				return u.Factor * 50.0435 / 61.017, true // molar masses of CaCO3/2 and HCO3
+				return u.Factor * quantity.CaCO3PerEquivalent / 61.017, true // g/mol of HCO3 (IUPAC standard atomic weights)
 			}
 			return u.Factor, u.As == "" || u.As == "caco3"
 		case words.Equiv:
-			return 50.0435 * u.Factor, true // half the molar mass of CaCO3
+			return quantity.CaCO3PerEquivalent * u.Factor, true
 		case words.Molar:
-			return 50.0435 * u.Factor, true // alkalinity in mmol/L counts charges
+			return quantity.CaCO3PerEquivalent * u.Factor, true // alkalinity in mmol/L counts charges
 		case words.Hardness:
 			return u.Factor, true
 		}
