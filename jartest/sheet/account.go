@@ -7,6 +7,7 @@ import (
 	"unicode/utf8"
 
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 )
 
@@ -98,7 +99,7 @@ type accountant struct {
 }
 
 // account makes the account of all sheets of the file.
-func (b *bench) account(all []*area, series []jartest.Series) Account {
+func (b *bench) account(all []*layout.Area, series []jartest.Series) Account {
 	a := &accountant{b: b, series: series, index: map[[2]string]*Cell{}, notes: map[[2]string][]note.Note{}, given: map[[2]string][]string{}}
 	for _, g := range all {
 		a.list(g)
@@ -124,7 +125,7 @@ func (b *bench) account(all []*area, series []jartest.Series) Account {
 		a.outside(g)
 	}
 	for _, t := range b.tables {
-		if t.v.origin != nil {
+		if t.View.Origin != nil {
 			a.rewritten(t)
 		}
 		a.table(t)
@@ -148,7 +149,7 @@ func (b *bench) account(all []*area, series []jartest.Series) Account {
 func keyAt(at note.Place) [2]string { return [2]string{at.Sheet, at.Cell} }
 
 // list enters the filled cells of a sheet.
-func (a *accountant) list(g *area) {
+func (a *accountant) list(g *layout.Area) {
 	s := SheetAccount{Place: note.Place{File: g.File, Sheet: g.Name}}
 	for r, row := range g.Rows {
 		for c, x := range row {

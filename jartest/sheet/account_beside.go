@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -19,16 +21,16 @@ var factUse = map[factKind]string{
 
 // asides are the words by which a text outside the tables is set aside.
 var asides = []struct {
-	holds func(heading) bool
+	holds func(layout.Heading) bool
 	what  string
 }{
-	{func(h heading) bool { return h.next || h.chosen }, "advice"},
-	{func(h heading) bool { return h.speed }, "mixing"},
-	{func(h heading) bool { return h.operator }, "operator"},
-	{func(h heading) bool { return h.date }, "date"},
-	{func(h heading) bool { return h.clock }, "time"},
-	{func(h heading) bool { return h.note }, "remark"},
-	{func(h heading) bool { return h.summary || h.stat != "" }, "summary"},
+	{func(h layout.Heading) bool { return h.Next || h.Chosen }, "advice"},
+	{func(h layout.Heading) bool { return h.Speed }, "mixing"},
+	{func(h layout.Heading) bool { return h.Operator }, "operator"},
+	{func(h layout.Heading) bool { return h.Date }, "date"},
+	{func(h layout.Heading) bool { return h.Clock }, "time"},
+	{func(h layout.Heading) bool { return h.Note }, "remark"},
+	{func(h layout.Heading) bool { return h.Summary || h.Stat != "" }, "summary"},
 }
 
 // taking is a fact that a table asked for.
@@ -38,10 +40,10 @@ type taking struct {
 }
 
 // took remembers that a table was told a fact.
-func (b *bench) took(t *table, x fact) {
+func (b *bench) took(t *layout.Table, x fact) {
 	k := taking{x.kind, x.at}
 	if b.taken == nil {
-		b.taken = map[taking][]*table{}
+		b.taken = map[taking][]*layout.Table{}
 	}
 	if !slices.Contains(b.taken[k], t) {
 		b.taken[k] = append(b.taken[k], t)
@@ -50,7 +52,7 @@ func (b *bench) took(t *table, x fact) {
 
 // outside accounts for the cells of a sheet that stand in no table: facts with their
 // values and units, titles, remarks.
-func (a *accountant) outside(g *area) {
+func (a *accountant) outside(g *layout.Area) {
 	why := ""
 	switch {
 	case strings.EqualFold(strings.TrimSpace(g.Name), settingsSheet):
@@ -73,7 +75,7 @@ func (a *accountant) outside(g *area) {
 			facts[x.at.Cell] = append(facts[x.at.Cell], x)
 		}
 	}
-	v := view{area: g}
+	v := layout.View{Area: g}
 	for r, row := range g.Rows {
 		for c, x := range row {
 			at := g.Place(r, c)
@@ -86,11 +88,11 @@ func (a *accountant) outside(g *area) {
 			case len(facts[at.Cell]) > 0:
 				a.facts(at, facts[at.Cell])
 				a.value(v, r, c, slices.ContainsFunc(facts[at.Cell], func(f fact) bool { return f.keyed || f.kind == factDilution }))
-			case x.Kind == numeric && !x.Date() && !x.Clock(), x.Kind == textual && dataText(x.Text, a.b.decimals[g]):
-				if next := v.at(r, c+1); next.Kind == textual && !isUnit(next) && !dataText(next.Text, a.b.decimals[g]) && !a.b.inTable(g, r, c+1) {
+			case x.Kind == grid.Numeric && !x.Date() && !x.Clock(), x.Kind == grid.Textual && layout.IsData(x.Text, a.b.decimals[g]):
+				if next := v.At(r, c+1); next.Kind == grid.Textual && !isUnit(next) && !layout.IsData(next.Text, a.b.decimals[g]) && !a.b.inTable(g, r, c+1) {
 					a.mark(at, SetAside, "item number", "")
 				}
-			case x.Kind == textual:
+			case x.Kind == grid.Textual:
 				a.text(at, x)
 				a.value(v, r, c, true)
 			case x.Date() || x.Clock():
@@ -101,7 +103,7 @@ func (a *accountant) outside(g *area) {
 }
 
 // whole marks all cells of a sheet.
-func (a *accountant) whole(g *area, state State, what string) {
+func (a *accountant) whole(g *layout.Area, state State, what string) {
 	for r, row := range g.Rows {
 		for c := range row {
 			a.mark(g.Place(r, c), state, what, "")
@@ -112,11 +114,11 @@ func (a *accountant) whole(g *area, state State, what string) {
 // title marks the line above a table.
 func (a *accountant) title(at note.Place) bool {
 	for _, t := range a.b.tables {
-		if t.title == "" || t.titleAt != at || slices.ContainsFunc(a.b.facts, func(x fact) bool { return x.at == at }) {
+		if t.Title == "" || t.TitleAt != at || slices.ContainsFunc(a.b.facts, func(x fact) bool { return x.at == at }) {
 			continue
 		}
 		a.mark(at, SetAside, "title", "")
-		if names := a.seriesOf(t); slices.ContainsFunc(names, func(s string) bool { return strings.Contains(s, t.title) }) {
+		if names := a.seriesOf(t); slices.ContainsFunc(names, func(s string) bool { return strings.Contains(s, t.Title) }) {
 			a.mark(at, Used, "title", "", names...)
 		}
 		return true
@@ -161,9 +163,9 @@ func (a *accountant) facts(at note.Place, list []fact) {
 var caption = regexp.MustCompile(`^(\p{L}+\.? ?\d{1,2}) ?[:.)–-] ?\D+$`)
 
 // text marks a text that told no fact.
-func (a *accountant) text(at note.Place, x cell) {
-	h, f := readHeading(x.Text), words.Fold(x.Text)
-	if h.speed || strings.Count(f, " ") < 8 { // in a long sentence one word settles little
+func (a *accountant) text(at note.Place, x grid.Cell) {
+	h, f := layout.ReadHeading(x.Text), words.Fold(x.Text)
+	if h.Speed || strings.Count(f, " ") < 8 { // in a long sentence one word settles little
 		for _, row := range asides {
 			if row.holds(h) {
 				a.mark(at, SetAside, row.what, "")
@@ -175,15 +177,15 @@ func (a *accountant) text(at note.Place, x cell) {
 	switch m := caption.FindStringSubmatch(x.Text); {
 	case isUnit(x):
 		what = "unit"
-	case isoDate.MatchString(f), dayDate.MatchString(f), namedDate.MatchString(f):
+	case layout.IsDate(f):
 		what = "date"
-	case m != nil && !readHeading(m[1]).bears():
+	case m != nil && !layout.ReadHeading(m[1]).Bears():
 		what = "title"
 	case strings.ContainsAny(x.Text, "×÷") && len(words.Amounts(x.Text)) == 0:
 		what = "working"
-	case h.strong() && (!digits || h.reading != "" && h.index != ""):
+	case h.Strong() && (!digits || h.Reading != "" && h.Index != ""):
 		what = emptyHeading
-	case !digits || !h.bears():
+	case !digits || !h.Bears():
 		what = mereText
 	default:
 		return
@@ -196,22 +198,16 @@ const (
 	emptyHeading = "heading without jars"
 )
 
-// bears reports words whose number can bear on a dose, a reading or a jar: "Page 3"
-// has none.
-func (h heading) bears() bool {
-	return h.core() || h.unit.Known() || h.amount || h.volume || h.strength || h.density || h.recycle || h.target || h.raw || h.all || h.filtered || h.dilution || h.stage != ""
-}
-
 // value lets the value of a name, and the unit right of it, share what the name is.
-func (a *accountant) value(v view, r, c int, keyed bool) {
-	inside := func(r, c int) bool { return a.b.inTable(v.area, r, c) }
-	k, ok := besideOf(v, r, c)
+func (a *accountant) value(v layout.View, r, c int, keyed bool) {
+	inside := func(r, c int) bool { return a.b.inTable(v.Area, r, c) }
+	k, ok := layout.Beside(v, r, c)
 	down := r
 	switch {
-	case !keyed || colonValue(v.at(r, c)):
+	case !keyed || colonValue(v.At(r, c)):
 		return
-	case ok && !v.at(r, k).Blank() && !inside(r, k):
-	case v.at(r+1, c).Kind == numeric && !inside(r+1, c):
+	case ok && !v.At(r, k).Blank() && !inside(r, k):
+	case v.At(r+1, c).Kind == grid.Numeric && !inside(r+1, c):
 		down, k = r+1, c
 	default:
 		return
@@ -238,30 +234,14 @@ func (a *accountant) value(v view, r, c int, keyed bool) {
 			what = ""
 		}
 		a.mark(at, name.State, what, name.As(), name.Series...)
-		if u != nil && !inside(down, k+1) && isUnit(v.at(down, k+1)) {
+		if u != nil && !inside(down, k+1) && isUnit(v.At(down, k+1)) {
 			a.mark(unit, name.State, "unit", "", name.Series...)
 		}
 	})
 }
 
 // colonValue reports a name with its value in one cell, "Stock: 10 g/L".
-func colonValue(x cell) bool {
-	m := colonKey.FindStringSubmatch(x.Text)
-	return m != nil && strings.TrimSpace(m[2]) != ""
-}
-
-// besideOf gives the column of the value right of a name: past the name's merged
-// cells and up to two empty ones. It is false for a heading over facts.
-func besideOf(v view, r, c int) (int, bool) {
-	k := c + 1
-	if m, ok := v.merged(r, c); ok {
-		if m.C1-m.C0 >= 3 {
-			return 0, false
-		}
-		k = m.C1 + 1
-	}
-	for skip := 0; skip < 2 && v.at(r, k).Blank(); skip++ {
-		k++
-	}
-	return k, true
+func colonValue(x grid.Cell) bool {
+	_, value, _ := layout.Keyed(x.Text)
+	return value != ""
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -52,9 +53,9 @@ var leftOut = map[string]string{
 
 // unused speaks of the columns and lines in or beside a table that were not
 // understood and that no note speaks of, each once.
-func (a *accountant) unused(t *table) note.List {
+func (a *accountant) unused(t *layout.Table) note.List {
 	var out note.List
-	g, box := t.sheetOf(), t.box()
+	g, box := t.Area(), t.Box()
 	silent := func(r, c int) (*Cell, bool) {
 		x := a.at(g.Place(r, c))
 		return x, x != nil && x.State == NotUnderstood && len(a.notes[keyAt(g.Place(r, c))]) == 0
@@ -96,7 +97,7 @@ func (a *accountant) unused(t *table) note.List {
 			out.Add(note.New(note.Info, "not-used", "the column at %q was not understood and not used", clip(g.At(first, c).Text)).At(g.Place(first, c)))
 		}
 	}
-	if t.v.origin != nil { // a table rewritten is as wide as what was understood of it
+	if t.View.Origin != nil { // a table rewritten is as wide as what was understood of it
 		return nil
 	}
 	for r := max(0, box.R0-1); r <= box.R1+1; r++ {
@@ -109,10 +110,10 @@ func (a *accountant) unused(t *table) note.List {
 }
 
 // seriesOf names the series that a table gave.
-func (a *accountant) seriesOf(t *table) []string {
+func (a *accountant) seriesOf(t *layout.Table) []string {
 	var out []string
 	for _, s := range a.series {
-		if s.Place.Sheet == t.v.Name && s.Place.Cell == t.rangeName() {
+		if s.Place.Sheet == t.View.Name && s.Place.Cell == t.RangeName() {
 			out = append(out, s.Name)
 		}
 	}
@@ -129,21 +130,10 @@ func (a *accountant) said(at note.Place) (string, bool) {
 	return "", false
 }
 
-// each gives the filled cells of some rows of a table with their places.
-func (t *table) each(r0, r1 int, give func(r, c int, x cell, at note.Place)) {
-	for r := r0; r <= r1; r++ {
-		for c := t.c0; c <= t.c1; c++ {
-			if x := t.v.at(r, c); !x.Blank() {
-				give(r, c, x, t.v.placeAt(r, c))
-			}
-		}
-	}
-}
-
 // rewritten accounts for the rectangle in which a table stood before it was rewritten
 // with a line for each jar; the cells that went into the new table follow with it.
-func (a *accountant) rewritten(t *table) {
-	g, box := t.v.origin, t.v.area.box
+func (a *accountant) rewritten(t *layout.Table) {
+	g, box := t.View.Origin, t.View.Area.Box
 	for r := box.R0; r <= box.R1; r++ {
 		for c := box.C0; c <= box.C1; c++ {
 			at, x := g.Place(r, c), g.At(r, c)
@@ -155,29 +145,29 @@ func (a *accountant) rewritten(t *table) {
 			switch {
 			case g.HiddenRow[r] || g.HiddenCol[c]:
 				a.mark(at, SetAside, "hidden", "")
-			case x.Kind == textual:
+			case x.Kind == grid.Textual:
 				a.mark(at, Used, "heading", "")
 			default:
 				a.mark(at, NotUnderstood, "", "")
 			}
 		}
 	}
-	if lines := t.v.area.lines; lines != nil {
-		lines.each(lines.first, lines.last, func(r, c int, _ cell, at note.Place) {
-			switch h := lines.cols[c-lines.c0].head; {
-			case lines.v.rowHidden(r):
+	if lines := t.View.Area.Lines; lines != nil {
+		lines.Each(lines.First, lines.Last, func(r, c int, _ grid.Cell, at note.Place) {
+			switch h := lines.Cols[c-lines.C0].Head; {
+			case lines.View.RowHidden(r):
 				a.mark(at, SetAside, "hidden", "")
-			case h.parameter:
+			case h.Parameter:
 				a.mark(at, Used, "parameter", "")
-			case h.unitColumn:
+			case h.UnitColumn:
 				a.mark(at, Used, "unit", "")
-			case h.qualifier:
+			case h.Qualifier:
 				a.mark(at, Used, "qualifier", "")
-			case h.value:
+			case h.Value:
 				a.mark(at, NotUnderstood, Reading, "")
-			case h.date || h.clock:
+			case h.Date || h.Clock:
 				a.mark(at, SetAside, "date or time", "")
-			case h.note || h.replicate:
+			case h.Note || h.Replicate:
 				a.mark(at, SetAside, "remark", "")
 			default:
 				a.mark(at, SetAside, "said again", "")
@@ -188,24 +178,24 @@ func (a *accountant) rewritten(t *table) {
 
 // table accounts for the cells of one table by the roles of its columns and what
 // became of its rows.
-func (a *accountant) table(t *table) {
+func (a *accountant) table(t *layout.Table) {
 	fs := a.b.byTable[t]
 	names := a.seriesOf(t)
 	what, left := a.tableLeftOut(t, fs)
 	a.rows = map[int]fate{}
-	for _, r := range t.rows {
+	for _, r := range t.Rows {
 		if a.listed(t, r) {
 			a.rows[r] = a.fateOf(t, fs, r)
 		}
 	}
 	a.once = nil
-	t.each(t.headTop, t.last, func(r, c int, x cell, at note.Place) {
+	t.Each(t.HeadTop, t.Last, func(r, c int, x grid.Cell, at note.Place) {
 		cell := a.at(at)
 		if cell == nil {
 			return // beyond the most that are accounted for
 		}
 		cell.table = true
-		f := fs[c-t.c0]
+		f := fs[c-t.C0]
 		row, jar := a.rows[r]
 		switch {
 		case left:
@@ -213,7 +203,7 @@ func (a *accountant) table(t *table) {
 		case a.given[keyAt(at)] != nil: // its series says what it is
 		case jar:
 			a.body(t, row, f, x, at)
-		case r < t.first && !t.sectionRow[r]:
+		case r < t.First && !t.SectionRow[r]:
 			a.heading(t, fs, r, f, x, at, names)
 		default:
 			a.line(t, r, x, at, names)
@@ -222,9 +212,9 @@ func (a *accountant) table(t *table) {
 }
 
 // tableLeftOut gives the reason why no number of a table is in a series.
-func (a *accountant) tableLeftOut(t *table, fs []field) (string, bool) {
+func (a *accountant) tableLeftOut(t *layout.Table, fs []field) (string, bool) {
 	given, what := false, ""
-	t.each(t.headTop, t.last, func(r, c int, _ cell, at note.Place) {
+	t.Each(t.HeadTop, t.Last, func(r, c int, _ grid.Cell, at note.Place) {
 		given = given || a.given[keyAt(at)] != nil
 		for _, n := range a.notes[keyAt(at)] {
 			switch n.Code {
@@ -233,7 +223,7 @@ func (a *accountant) tableLeftOut(t *table, fs []field) (string, bool) {
 			}
 		}
 	})
-	if w, ok := a.said(note.Place{File: t.v.File, Sheet: t.v.Name, Cell: t.rangeName()}); ok {
+	if w, ok := a.said(note.Place{File: t.View.File, Sheet: t.View.Name, Cell: t.RangeName()}); ok {
 		what = w
 	}
 	switch {
@@ -250,16 +240,16 @@ func (a *accountant) tableLeftOut(t *table, fs []field) (string, bool) {
 }
 
 // heading accounts for a cell of the header rows.
-func (a *accountant) heading(t *table, fs []field, r int, f field, x cell, at note.Place, names []string) {
-	if _, ok := words.OnlyUnit(x.Text); ok && r > t.headTop {
+func (a *accountant) heading(t *layout.Table, fs []field, r int, f field, x grid.Cell, at note.Place, names []string) {
+	if _, ok := words.OnlyUnit(x.Text); ok && r > t.HeadTop {
 		a.mark(at, Used, "unit", "")
 		return
 	}
-	if r < t.head {
-		h := readHeading(x.Text)
-		part := slices.ContainsFunc(fs, func(f field) bool { return sameText(f.part, x.Text) || sameText(f.chem, x.Text) })
+	if r < t.Head {
+		h := layout.ReadHeading(x.Text)
+		part := slices.ContainsFunc(fs, func(f field) bool { return layout.SameText(f.part, x.Text) || layout.SameText(f.chem, x.Text) })
 		state := NotUnderstood
-		if h.strong() || h.stage != "" || h.timed || h.raw || part {
+		if h.Strong() || h.Stage != "" || h.Timed || h.Raw || part {
 			state = Used
 		}
 		a.mark(at, state, "heading", "over columns")
@@ -279,31 +269,31 @@ func (a *accountant) heading(t *table, fs []field, r int, f field, x cell, at no
 }
 
 // column says what the cells of a column are in the row of a jar.
-func (a *accountant) column(t *table, f field) (State, string, string) {
-	u, h := roleUse[f.role], f.head
+func (a *accountant) column(t *layout.Table, f field) (State, string, string) {
+	u, h := roleUse[f.role], f.Head
 	switch {
 	case f.role == asReading && f.key == "", f.role == asReading && f.numbers == 0:
 		return SetAside, "no numbers", ""
-	case f.role == asNote && (h.date || h.clock):
+	case f.role == asNote && (h.Date || h.Clock):
 		return SetAside, "date or time", ""
-	case f.role == asNote && h.operator:
+	case f.role == asNote && h.Operator:
 		return SetAside, "operator", ""
 	case f.role == asSetting:
 		return u.state, u.what, strings.ReplaceAll(string(f.key), "_", " ")
 	case f.role == asBefore:
-		return u.state, u.what, h.reading.Info().Label
+		return u.state, u.what, h.Reading.Info().Label
 	case f.role != asIgnored:
 		return u.state, u.what, ""
-	case ownLayout(t) && len(f.parts) == 1 && (f.parts[0] == ownPlanned || f.parts[0] == ownAdded):
+	case ownLayout(t) && len(f.Parts) == 1 && (f.Parts[0] == ownPlanned || f.Parts[0] == ownAdded):
 		return Used, "part of the dose", ""
 	case f.numbers+f.texts == 0:
 		return SetAside, "nothing below", ""
-	case h.stat != "":
+	case h.Stat != "":
 		return SetAside, "worked out of the readings", ""
-	case h.clock || h.unit.Kind == words.Minutes:
+	case h.Clock || h.Unit.Kind == words.Minutes:
 		return Used, "settling time", ""
 	}
-	if w, ok := a.said(f.place); ok {
+	if w, ok := a.said(f.Place); ok {
 		return SetAside, w, ""
 	}
 	return u.state, u.what, ""
@@ -311,15 +301,15 @@ func (a *accountant) column(t *table, f field) (State, string, string) {
 
 // line accounts for a cell of a row between the jars that is none: the name of the
 // jars under it, a heading once more, a remark.
-func (a *accountant) line(t *table, r int, x cell, at note.Place, names []string) {
+func (a *accountant) line(t *layout.Table, r int, x grid.Cell, at note.Place, names []string) {
 	_, remark := a.said(at)
-	section := t.sectionRow[r] || t.sections[r+1] == strings.TrimSpace(x.Text)
+	section := t.SectionRow[r] || t.Sections[r+1] == strings.TrimSpace(x.Text)
 	switch {
 	case remark:
 		a.mark(at, SetAside, "remark", "")
 	case section:
 		a.mark(at, Used, "name of the jars below", "", names...)
-	case slices.ContainsFunc(t.cols, func(c column) bool { return t.v.at(t.head, c.c).Text == x.Text }):
+	case slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return t.View.At(t.Head, c.C).Text == x.Text }):
 		a.mark(at, SetAside, "heading again", "")
 	default:
 		a.mark(at, NotUnderstood, "line between the jars", "")
@@ -336,7 +326,7 @@ type fate struct {
 }
 
 // body accounts for a cell in the row of a jar, as far as it is no number of a series.
-func (a *accountant) body(t *table, row fate, f field, x cell, at note.Place) {
+func (a *accountant) body(t *layout.Table, row fate, f field, x grid.Cell, at note.Place) {
 	state, what, of := a.column(t, f)
 	ofJar := of + ", " + row.jar
 	switch {
@@ -362,49 +352,49 @@ func (a *accountant) body(t *table, row fate, f field, x cell, at note.Place) {
 }
 
 // again reports a number that the same column gives in another row of the same jar.
-func (a *accountant) again(t *table, row fate, f field, x cell) bool {
+func (a *accountant) again(t *layout.Table, row fate, f field, x grid.Cell) bool {
 	if a.once == nil {
 		a.once = map[[3]string]bool{}
-		t.each(t.first, t.last, func(r, c int, x cell, at note.Place) {
+		t.Each(t.First, t.Last, func(r, c int, x grid.Cell, at note.Place) {
 			if a.given[keyAt(at)] != nil {
 				a.once[[3]string{grid.ColumnName(c), a.rows[r].jar, x.Text}] = true
 			}
 		})
 	}
-	return a.once[[3]string{grid.ColumnName(f.c), row.jar, x.Text}]
+	return a.once[[3]string{grid.ColumnName(f.C), row.jar, x.Text}]
 }
 
 // listed reports a row with cells that are accounted for.
-func (a *accountant) listed(t *table, r int) bool {
-	return slices.ContainsFunc(t.cols, func(c column) bool { return a.at(t.v.placeAt(r, c.c)) != nil })
+func (a *accountant) listed(t *layout.Table, r int) bool {
+	return slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return a.at(t.View.PlaceAt(r, c.C)) != nil })
 }
 
-func isUnit(x cell) bool {
+func isUnit(x grid.Cell) bool {
 	_, ok := words.OnlyUnit(x.Text)
 	return ok
 }
 
 // figure reports a cell that holds a number, or says that there is none.
-func (a *accountant) figure(t *table, x cell) bool {
-	return parseValue(x, a.b.dec(t)).ok() || a.nothing(t, x)
+func (a *accountant) figure(t *layout.Table, x grid.Cell) bool {
+	return layout.ParseValue(x, a.b.dec(t)).OK() || a.nothing(t, x)
 }
 
 // nothing reports a cell that says that there is no number.
-func (a *accountant) nothing(t *table, x cell) bool {
-	v := parseValue(x, a.b.dec(t))
-	return v.state == vMissing || v.state == vZero || v.dash
+func (a *accountant) nothing(t *layout.Table, x grid.Cell) bool {
+	v := layout.ParseValue(x, a.b.dec(t))
+	return v.State == layout.Missing || v.State == layout.Zero || v.Dash
 }
 
 // fateOf says whether a row gave a jar, and why not where that is known: what a note
 // says of it, or that it lacks what makes a jar.
-func (a *accountant) fateOf(t *table, fs []field, r int) fate {
-	out := fate{jar: "line " + strings.TrimLeft(t.v.placeAt(r, t.c0).Cell, "ABCDEFGHIJKLMNOPQRSTUVWXYZ"), out: true}
-	name := a.b.label(t, r, t.c0)
+func (a *accountant) fateOf(t *layout.Table, fs []field, r int) fate {
+	out := fate{jar: "line " + strings.TrimLeft(t.View.PlaceAt(r, t.C0).Cell, "ABCDEFGHIJKLMNOPQRSTUVWXYZ"), out: true}
+	name := a.b.label(t, r, t.C0)
 	doses, readings := 0, 0
 	for _, f := range fs {
-		at := t.v.placeAt(r, f.c)
+		at := t.View.PlaceAt(r, f.C)
 		if f.role == asJar {
-			name = a.b.label(t, r, f.c)
+			name = a.b.label(t, r, f.C)
 			out.jar = jarName(name)
 		}
 		for _, s := range a.given[keyAt(at)] {
@@ -416,7 +406,7 @@ func (a *accountant) fateOf(t *table, fs []field, r int) fate {
 		if w, ok := a.said(at); ok {
 			out.why = cmp.Or(out.why, w)
 		}
-		if x := t.v.at(r, f.c); x.Blank() || a.nothing(t, x) {
+		if x := t.View.At(r, f.C); x.Blank() || a.nothing(t, x) {
 			continue
 		}
 		switch f.role {
@@ -429,8 +419,8 @@ func (a *accountant) fateOf(t *table, fs []field, r int) fate {
 	if !out.out || out.why != "" {
 		return out
 	}
-	switch h := readHeading(name); {
-	case h.summary || h.stat != "":
+	switch h := layout.ReadHeading(name); {
+	case h.Summary || h.Stat != "":
 		out.why = "summary"
 	case a.timed(t, fs):
 		out.why = leftOut["settling-times"]
@@ -443,9 +433,9 @@ func (a *accountant) fateOf(t *table, fs []field, r int) fate {
 }
 
 // timed reports a table that has a line for each settling time, of which one counts.
-func (a *accountant) timed(t *table, fs []field) bool {
+func (a *accountant) timed(t *layout.Table, fs []field) bool {
 	return slices.ContainsFunc(fs, func(f field) bool {
-		w, ok := a.said(f.place)
+		w, ok := a.said(f.Place)
 		return ok && f.role == asIgnored && w == leftOut["settling-times"]
 	})
 }

@@ -25,7 +25,7 @@ func accounted(t *testing.T, check func(t *testing.T, r Result)) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		name, data, opt, _ := layout(t, ar)
+		name, data, opt, _ := layoutOf(t, ar)
 		opt.Account = true
 		if r, err := Read(name, bytes.NewReader(data), opt); err == nil {
 			t.Run(strings.TrimSuffix(filepath.Base(f), ".txt"), func(t *testing.T) { check(t, r) })

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -24,7 +25,7 @@ const (
 	certain  = 100 // somebody said so, or the column is empty
 )
 
-type columnRule = rule[role, *evidence]
+type columnRule = layout.Rule[role, *evidence]
 
 // nameRules read a heading by itself, with the kind of its cells.
 var nameRules = []columnRule{
@@ -138,9 +139,9 @@ var columnRows = [...][]columnRule{
 	stepStats: statRules, stepSettings: settingRules, stepBefore: beforeRules,
 }
 
-var columnSteps = func() (out []rules[role, *evidence]) {
+var columnSteps = func() (out []layout.Rules[role, *evidence]) {
 	for _, rows := range columnRows {
-		out = append(out, ruled(columnTests, rows))
+		out = append(out, layout.NewRules(columnTests, rows))
 	}
 	return out
 }()
@@ -156,19 +157,19 @@ const (
 )
 
 func leftHidden(e *evidence) {
-	e.b.say(note.Caution, "hidden-column", e.place, "column %q is hidden and was left out", e.head.text).do(e.b, "unhide it if it belongs to the test")
+	e.b.say(note.Caution, "hidden-column", e.Place, "column %q is hidden and was left out", e.Head.Text).do(e.b, "unhide it if it belongs to the test")
 }
 
 func leftByHeading(e *evidence) {
-	e.b.say(note.Info, "column-left-out", e.place, "column %q was left out because of its heading", e.head.text)
+	e.b.say(note.Info, "column-left-out", e.Place, "column %q was left out because of its heading", e.Head.Text)
 }
 
 func leftDerived(e *evidence) {
-	e.b.say(note.Info, "column-left-out", e.place, "column %q is derived from the readings and was left out", e.head.text)
+	e.b.say(note.Info, "column-left-out", e.Place, "column %q is derived from the readings and was left out", e.Head.Text)
 }
 
 func meanLeft(e *evidence) {
-	e.b.say(note.Info, "mean-left-out", e.place, "column %q repeats the single readings and was left out", e.head.text)
+	e.b.say(note.Info, "mean-left-out", e.Place, "column %q repeats the single readings and was left out", e.Head.Text)
 }
 
 func tie(e *evidence) { e.of = readingOf(e.fs, e.i) }
@@ -176,18 +177,18 @@ func tie(e *evidence) { e.of = readingOf(e.fs, e.i) }
 func phSet(e *evidence) { e.key = "ph_target" }
 
 func beforeTreatment(e *evidence) {
-	e.b.say(note.Info, "before-treatment", e.place, "column %q is the water before treatment, not a reading of the jar", e.head.text)
+	e.b.say(note.Info, "before-treatment", e.Place, "column %q is the water before treatment, not a reading of the jar", e.Head.Text)
 }
 
 func metalLeft(e *evidence) {
-	e.head.reading = map[string]jartest.Key{"Al": jartest.ResidualAl, "Fe": jartest.ResidualFe}[e.head.metal]
-	e.b.say(note.Info, "residual-metal", e.place, "column %q is taken for %s left in the water, because the dose has a column of its own", e.head.text, e.head.metal)
+	e.Head.Reading = map[string]jartest.Key{"Al": jartest.ResidualAl, "Fe": jartest.ResidualFe}[e.Head.Metal]
+	e.b.say(note.Info, "residual-metal", e.Place, "column %q is taken for %s left in the water, because the dose has a column of its own", e.Head.Text, e.Head.Metal)
 }
 
 func unknownChemical(e *evidence) {
-	e.chem = plainName(e.head.text)
-	e.b.say(note.Caution, "chemical-unknown", e.place, "column %q is taken for the dose of a chemical called %q", e.head.text, e.chem).
-		do(e.b, `if it is a reading, say so with --column "%s=…"`, e.head.text)
+	e.chem = plainName(e.Head.Text)
+	e.b.say(note.Caution, "chemical-unknown", e.Place, "column %q is taken for the dose of a chemical called %q", e.Head.Text, e.chem).
+		do(e.b, `if it is a reading, say so with --column "%s=…"`, e.Head.Text)
 }
 
 // unclear are the pairs of roles that are asked about where they are as likely as
@@ -196,13 +197,13 @@ var unclear = [][2]role{{asDose, asReading}, {asDose, asStock}, {asJar, asDose},
 
 // meaning gives what --column needs to say for a role.
 func (f field) meaning(r role) string {
-	key := f.head.reading
+	key := f.Head.Reading
 	if key == "" {
 		key = jartest.Turbidity
 	}
 	switch r {
 	case asDose:
-		return "dose " + cmp.Or(f.head.unit.Name, "mg/L")
+		return "dose " + cmp.Or(f.Head.Unit.Name, "mg/L")
 	case asStock:
 		return "stock mL"
 	case asJar:
@@ -217,26 +218,26 @@ func (f field) meaning(r role) string {
 func (b *bench) ask(fs []field) {
 	for _, f := range fs {
 		ahead, second, ok := f.margin()
-		if !ok || ahead >= near || f.head.said || !slices.Contains(unclear, [2]role{min(f.role, second), max(f.role, second)}) {
+		if !ok || ahead >= layout.Near || f.Head.Said || !slices.Contains(unclear, [2]role{min(f.role, second), max(f.role, second)}) {
 			continue
 		}
-		b.say(note.Error, "role-unclear", f.place, "column %q can be %s (%s) or %s (%s), and nothing settles which", f.head.text, f.role, f.why(f.role), second, f.why(second)).
-			do(b, `say which with --column "%s=%s" or --column "%s=%s"`, f.head.text, f.meaning(f.role), f.head.text, f.meaning(second))
+		b.say(note.Error, "role-unclear", f.Place, "column %q can be %s (%s) or %s (%s), and nothing settles which", f.Head.Text, f.role, f.why(f.role), second, f.why(second)).
+			do(b, `say which with --column "%s=%s" or --column "%s=%s"`, f.Head.Text, f.meaning(f.role), f.Head.Text, f.meaning(second))
 	}
 }
 
 // byVolume reports a dose column that gives millilitres rather than mg/L.
-func (b *bench) byVolume(t *table, f *field) bool {
-	switch f.head.unit.Kind {
+func (b *bench) byVolume(t *layout.Table, f *field) bool {
+	switch f.Head.Unit.Kind {
 	case words.Volume, words.Drops, words.Volper:
 		return true
 	case "":
-		for _, r := range t.rows { // the unit may stand in the cells
-			if v := parseValue(t.v.at(r, f.c), b.dec(t)); v.unit.Kind == words.Volume {
+		for _, r := range t.Rows { // the unit may stand in the cells
+			if v := layout.ParseValue(t.View.At(r, f.C), b.dec(t)); v.Unit.Kind == words.Volume {
 				return true
 			}
 		}
-		return f.head.stock && !f.head.dose
+		return f.Head.Stock && !f.Head.Dose
 	}
 	return false
 }

@@ -9,6 +9,7 @@ import (
 
 	diff "github.com/google/go-cmp/cmp"
 
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 )
 
@@ -110,7 +111,7 @@ var unfolded = strings.NewReplacer("mg/L", "mg/L", "g/L", "g/L", "/", "\n")
 
 func TestColumnRules(t *testing.T) {
 	spoken := func(f field, why string) bool {
-		return slices.ContainsFunc(f.votes, func(v vote[role, *evidence]) bool { return v.why == why })
+		return slices.ContainsFunc(f.votes, func(v layout.Vote[role, *evidence]) bool { return v.Why == why })
 	}
 	proved := map[string]bool{}
 	for _, c := range ruleCases {
@@ -125,8 +126,8 @@ func TestColumnRules(t *testing.T) {
 	}
 	for _, rs := range columnRows {
 		for _, r := range rs {
-			if !proved[r.why] && !strings.HasPrefix(r.why, "it is hidden") {
-				t.Errorf("no sheet shows the rule %q", r.why)
+			if !proved[r.Why] && !strings.HasPrefix(r.Why, "it is hidden") {
+				t.Errorf("no sheet shows the rule %q", r.Why)
 			}
 		}
 	}
@@ -134,7 +135,7 @@ func TestColumnRules(t *testing.T) {
 
 func whys(f field) (out []string) {
 	for _, v := range f.votes {
-		out = append(out, v.role.String()+": "+v.why)
+		out = append(out, v.Role.String()+": "+v.Why)
 	}
 	return out
 }
@@ -146,11 +147,11 @@ func TestNearTies(t *testing.T) {
 		settle Override
 		role   role
 	}{
-		"Jar,Alum stock dose,NTU/1,0,30/2,9,5/3,20,2":             {Override{"Alum stock dose", "stock mL"}, asStock},
-		"Jar (mg/L),NTU/0,30/10,9/20,5":                           {Override{"Jar (mg/L)", "dose mg/L"}, asDose},
-		"Jar,Alum (mg/L),Initial NTU/1,0,31/2,9,9/3,20,2":         {Override{"Initial NTU", "turbidity"}, asReading},
-		"Jar,Alkalinity dose (mg/L),NTU/1,0,30/2,9,5/3,20,2":      {Override{"Alkalinity dose (mg/L)", "dose mg/L"}, asDose},
-		"Jar,mg/L,mg/L B,NTU/1,0,0,30/2,9,1,5":                    {Override{"mg/L B", "ignore"}, asIgnored},
+		"Jar,Alum stock dose,NTU/1,0,30/2,9,5/3,20,2":             {Override{Header: "Alum stock dose", Meaning: "stock mL"}, asStock},
+		"Jar (mg/L),NTU/0,30/10,9/20,5":                           {Override{Header: "Jar (mg/L)", Meaning: "dose mg/L"}, asDose},
+		"Jar,Alum (mg/L),Initial NTU/1,0,31/2,9,9/3,20,2":         {Override{Header: "Initial NTU", Meaning: "turbidity"}, asReading},
+		"Jar,Alkalinity dose (mg/L),NTU/1,0,30/2,9,5/3,20,2":      {Override{Header: "Alkalinity dose (mg/L)", Meaning: "dose mg/L"}, asDose},
+		"Jar,mg/L,mg/L B,NTU/1,0,0,30/2,9,1,5":                    {Override{Header: "mg/L B", Meaning: "ignore"}, asIgnored},
 		"Jar,Alum (mg/L),Initial NTU,NTU/1,0,31,30/2,9,9,5/3,2,2": {},
 	} {
 		data := []byte(unfolded.Replace(small))
@@ -170,7 +171,7 @@ func TestNearTies(t *testing.T) {
 		}
 		b, found := benchOf(t, "small.csv", data, opt), false
 		for _, f := range b.byTable[b.tables[0]] {
-			found = found || f.head.text == want.settle.Header && f.role == want.role
+			found = found || f.Head.Text == want.settle.Header && f.role == want.role
 		}
 		if !found {
 			t.Errorf("%s: told %v, it is no %s", small, want.settle, want.role)
@@ -179,7 +180,7 @@ func TestNearTies(t *testing.T) {
 }
 
 // shuffled mixes the rows of a table of rules.
-func shuffled[R cmp.Ordered, E any](rng *rand.Rand, rs rules[R, E]) rules[R, E] {
+func shuffled[R cmp.Ordered, E any](rng *rand.Rand, rs layout.Rules[R, E]) layout.Rules[R, E] {
 	mixed := slices.Clone(rs)
 	rng.Shuffle(len(mixed), func(a, b int) { mixed[a], mixed[b] = mixed[b], mixed[a] })
 	return mixed
@@ -189,16 +190,16 @@ func shuffled[R cmp.Ordered, E any](rng *rand.Rand, rs rules[R, E]) rules[R, E] 
 // layout may change.
 func TestRuleOrder(t *testing.T) {
 	want := layoutRoles(t)
-	columns, rows, lines, heads, parts := slices.Clone(columnSteps), rowRuled, lineRuled, segmentRuled, partRuled
+	columns, rows, parts := slices.Clone(columnSteps), rowRuled, partRuled
 	defer func() {
 		copy(columnSteps, columns)
-		rowRuled, lineRuled, segmentRuled, partRuled = rows, lines, heads, parts
+		rowRuled, partRuled = rows, parts
 	}()
 	rng := rand.New(rand.NewSource(13))
 	for i, rs := range columns {
 		columnSteps[i] = shuffled(rng, rs)
 	}
-	rowRuled, lineRuled, segmentRuled, partRuled = shuffled(rng, rows), shuffled(rng, lines), shuffled(rng, heads), shuffled(rng, parts)
+	rowRuled, partRuled = shuffled(rng, rows), shuffled(rng, parts)
 	if d := diff.Diff(strings.Split(want, "\n"), strings.Split(layoutRoles(t), "\n")); d != "" {
 		t.Errorf("the order of the rules tells: %s", d)
 	}

@@ -2,18 +2,20 @@ package sheet
 
 import (
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/words"
 )
 
 // dateFact books the day that stands beside a word for it, as the sheet writes it; a
 // cell with a date format as 2026-03-02.
-func (b *bench) dateFact(base fact, key, val string, x cell) {
+func (b *bench) dateFact(base fact, key, val string, x grid.Cell) {
 	switch s := words.Fold(val); {
-	case !readHeading(key).date:
+	case !layout.ReadHeading(key).Date:
 		return
-	case x.Kind == numeric && x.Date():
-		val = dateText(x)
-	case !isoDate.MatchString(s) && !dayDate.MatchString(s) && !namedDate.MatchString(s):
+	case x.Kind == grid.Numeric && x.Date():
+		val = layout.DateText(x)
+	case !layout.IsDate(s):
 		return
 	}
 	base.kind, base.text, base.keyed = factDate, val, true
@@ -22,16 +24,16 @@ func (b *bench) dateFact(base fact, key, val string, x cell) {
 
 // dated gives a series its day: that of its rows, where they all have the same, else
 // that beside the table.
-func (b *bench) dated(s *jartest.Series, t *table, fs []field, rows []dataRow) {
+func (b *bench) dated(s *jartest.Series, t *layout.Table, fs []field, rows []dataRow) {
 	for _, f := range fs {
-		if !f.head.date {
+		if !f.Head.Date {
 			continue
 		}
 		day := ""
 		for i, d := range rows {
-			text := b.label(t, d.r, f.c)
-			if x := t.v.at(d.r, f.c); x.Date() {
-				text = dateText(x)
+			text := b.label(t, d.r, f.C)
+			if x := t.View.At(d.r, f.C); x.Date() {
+				text = layout.DateText(x)
 			}
 			if i == 0 {
 				day = text
@@ -42,7 +44,7 @@ func (b *bench) dated(s *jartest.Series, t *table, fs []field, rows []dataRow) {
 			}
 		}
 		if day != "" {
-			s.Meta = append(s.Meta, jartest.Fact{Name: "date", Value: day, At: t.v.placeAt(rows[0].r, f.c)})
+			s.Meta = append(s.Meta, jartest.Fact{Name: "date", Value: day, At: t.View.PlaceAt(rows[0].r, f.C)})
 			return
 		}
 	}

@@ -19,14 +19,14 @@ func (m *maker) undiluted(d dataRow, j *jartest.Jar) {
 		if f.role != asDilution {
 			continue
 		}
-		x := m.t.v.at(d.r, f.c)
-		at := m.t.v.placeAt(d.r, f.c)
+		x := m.t.View.At(d.r, f.C)
+		at := m.t.View.PlaceAt(d.r, f.C)
 		if x.Blank() || words.Means(x.Text, "value:zero") || words.Means(x.Text, "value:missing") || words.Means(x.Text, "role:neat") {
 			continue
 		}
 		p := partIn.FindStringSubmatch(words.Fold(x.Text))
 		if p == nil {
-			m.b.say(note.Error, "dilution-unclear", at, "%q in column %q is no dilution", clip(x.Text), f.head.text).do(m.b, `write it like "1:10", or leave the cell empty`)
+			m.b.say(note.Error, "dilution-unclear", at, "%q in column %q is no dilution", clip(x.Text), f.Head.Text).do(m.b, `write it like "1:10", or leave the cell empty`)
 			continue
 		}
 		n, _ := strconv.ParseFloat(p[1], 64)
@@ -43,7 +43,7 @@ func (m *maker) undiluted(d dataRow, j *jartest.Jar) {
 			}
 			j.Readings[k] = r
 		}
-		m.b.say(note.Caution, "sample-diluted", f.place, "column %q says that samples were diluted before they were read; their readings were multiplied by it", f.head.text).
-			do(m.b, `if the readings are corrected already, leave the column out with --column "%s=ignore"`, f.head.text)
+		m.b.say(note.Caution, "sample-diluted", f.Place, "column %q says that samples were diluted before they were read; their readings were multiplied by it", f.Head.Text).
+			do(m.b, `if the readings are corrected already, leave the column out with --column "%s=ignore"`, f.Head.Text)
 	}
 }

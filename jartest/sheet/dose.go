@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
@@ -26,7 +27,7 @@ var molarMass = map[string]float64{"al": 26.982, "fe": 55.845}
 
 // doseUnit works out the conversion of a dose column, or says what is missing.
 func (m *maker) doseUnit(k int, f field) doseUnit {
-	b, u := m.b, f.head.unit
+	b, u := m.b, f.Head.Unit
 	if f.role == asStock {
 		return m.stockUnit(k, f)
 	}
@@ -36,33 +37,33 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 	case words.Molar:
 		as := u.As
 		if as == "" {
-			as = strings.ToLower(f.head.metal)
+			as = strings.ToLower(f.Head.Metal)
 		}
 		if as == "" {
 			as = metalOf(m.s.Chemicals[k].Name)
 		}
 		mass, ok := molarMass[as]
 		if !ok {
-			b.say(note.Error, "molar-dose", f.place, "the dose in column %q is in %s, and nothing says of what", f.head.text, u.Name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
+			b.say(note.Error, "molar-dose", f.Place, "the dose in column %q is in %s, and nothing says of what", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
 			return doseUnit{}
 		}
-		if u.As == "" && f.head.metal == "" {
-			b.say(note.Caution, "molar-of-metal", f.place, "column %q does not say of what the dose is in %s; it is taken to be of the metal, not of the salt", f.head.text, u.Name).do(b, `write "mmol/L as Al" or the dose in mg/L`)
+		if u.As == "" && f.Head.Metal == "" {
+			b.say(note.Caution, "molar-of-metal", f.Place, "column %q does not say of what the dose is in %s; it is taken to be of the metal, not of the salt", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or the dose in mg/L`)
 		}
 		basis := map[string]quantity.Basis{"al": quantity.AsAl, "fe": quantity.AsFe}[as]
 		m.s.Chemicals[k].Basis = basis
-		b.say(note.Info, "molar-dose", f.place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.head.text, basis, trimFloat(mass))
+		b.say(note.Info, "molar-dose", f.Place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.Head.Text, basis, trimFloat(mass))
 		return doseUnit{perUnit: mass * u.Factor, ok: true}
 	case words.Mass:
 		vol, ok := m.jarVolume()
 		if !ok {
-			b.say(note.Error, "jar-volume-missing", f.place, "column %q gives the mass in each jar, and the jar volume is not stated", f.head.text).do(b, `state it with --jar-volume "1 L", or write "Jar volume | 1 L" on the sheet`)
+			b.say(note.Error, "jar-volume-missing", f.Place, "column %q gives the mass in each jar, and the jar volume is not stated", f.Head.Text).do(b, `state it with --jar-volume "1 L", or write "Jar volume | 1 L" on the sheet`)
 			return doseUnit{}
 		}
-		b.say(note.Info, "mass-per-jar", f.place, "the dose is the mass in column %q divided by the jar volume of %s", f.head.text, quantity.Volume(vol))
+		b.say(note.Info, "mass-per-jar", f.Place, "the dose is the mass in column %q divided by the jar volume of %s", f.Head.Text, quantity.Volume(vol))
 		return doseUnit{perUnit: u.Factor / vol, ok: true}
 	case words.Percent:
-		b.say(note.Error, "dose-in-percent", f.place, "the dose in column %q is in %%, which is no dose by itself", f.head.text).do(b, "write the dose in mg/L, or the volume of stock in mL")
+		b.say(note.Error, "dose-in-percent", f.Place, "the dose in column %q is in %%, which is no dose by itself", f.Head.Text).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}
 	case "", words.NoUnit:
 		if m.cellsHaveUnits(f) {
@@ -72,17 +73,17 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 			return unit
 		}
 		if _, ok := b.look(m.t, factStock, ""); ok {
-			b.say(note.Error, "dose-unit-missing", f.place, "the dose in column %q has no unit, and the sheet speaks of a stock: it can be mg/L or mL of stock", f.head.text).
-				do(b, `say which with --column "%s=dose mg/L" or --column "%s=stock mL"`, f.head.text, f.head.text)
+			b.say(note.Error, "dose-unit-missing", f.Place, "the dose in column %q has no unit, and the sheet speaks of a stock: it can be mg/L or mL of stock", f.Head.Text).
+				do(b, `say which with --column "%s=dose mg/L" or --column "%s=stock mL"`, f.Head.Text, f.Head.Text)
 			return doseUnit{}
 		}
-		b.say(note.Caution, "unit-assumed", f.place, "the dose in column %q has no unit; mg/L is assumed", f.head.text).do(b, `state it with --column "%s=dose mg/L"`, f.head.text)
+		b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; mg/L is assumed", f.Head.Text).do(b, `state it with --column "%s=dose mg/L"`, f.Head.Text)
 		return doseUnit{perUnit: 1, ok: true}
 	case "equiv", "drops":
-		b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in %s, which cannot be turned into mg/L", f.head.text, u.Name).do(b, "write the dose in mg/L, or the volume of stock in mL")
+		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which cannot be turned into mg/L", f.Head.Text, u.Name).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}
 	}
-	b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in %s, which is no unit of dose", f.head.text, u.Name).do(b, `say what the column is with --column "%s=…"`, f.head.text)
+	b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which is no unit of dose", f.Head.Text, u.Name).do(b, `say what the column is with --column "%s=…"`, f.Head.Text)
 	return doseUnit{}
 }
 
@@ -100,11 +101,11 @@ func metalOf(chem string) string {
 func (m *maker) cellsHaveUnits(f field) bool {
 	with, n := 0, 0
 	for _, d := range m.rows {
-		v := parseValue(m.t.v.at(d.r, f.c), m.b.dec(m.t))
-		if v.ok() {
+		v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
+		if v.OK() {
 			n++
 			_, beside := m.unitBeside(d, f)
-			if v.unit.Known() || beside {
+			if v.Unit.Known() || beside {
 				with++
 			}
 		}
@@ -116,9 +117,9 @@ func (m *maker) cellsHaveUnits(f field) bool {
 func (m *maker) unitNearby(f field) (doseUnit, bool) {
 	for _, i := range m.dose {
 		o := m.fs[i]
-		if o.c != f.c && o.role == asDose && o.head.unit.Kind == words.Conc {
-			m.b.say(note.Caution, "unit-assumed", f.place, "the dose in column %q has no unit; %s is taken, as in column %q", f.head.text, o.head.unit.Name, o.head.text)
-			return doseUnit{perUnit: o.head.unit.Factor, ok: true}, true
+		if o.C != f.C && o.role == asDose && o.Head.Unit.Kind == words.Conc {
+			m.b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; %s is taken, as in column %q", f.Head.Text, o.Head.Unit.Name, o.Head.Text)
+			return doseUnit{perUnit: o.Head.Unit.Factor, ok: true}, true
 		}
 	}
 	return doseUnit{}, false
@@ -131,10 +132,10 @@ func (m *maker) jarVolume() (float64, bool) {
 		return float64(m.b.opt.JarVolume), true
 	}
 	for _, f := range m.fs {
-		if f.role == asVolume && m.b.constant(m.t, f.c) {
-			v := parseValue(m.t.v.at(m.rows[0].r, f.c), m.b.dec(m.t))
-			m.s.JarVolume = quantity.Volume(v.num * f.head.unit.Factor)
-			return float64(m.s.JarVolume), v.ok() && v.num > 0
+		if f.role == asVolume && m.b.constant(m.t, f.C) {
+			v := layout.ParseValue(m.t.View.At(m.rows[0].r, f.C), m.b.dec(m.t))
+			m.s.JarVolume = quantity.Volume(v.Num * f.Head.Unit.Factor)
+			return float64(m.s.JarVolume), v.OK() && v.Num > 0
 		}
 	}
 	if x, ok := m.b.look(m.t, factVolume, ""); ok {
@@ -147,13 +148,13 @@ func (m *maker) jarVolume() (float64, bool) {
 
 // stockUnit works out what a volume of stock, or of neat product, puts into a jar.
 func (m *maker) stockUnit(k int, f field) doseUnit {
-	b, u := m.b, f.head.unit
+	b, u := m.b, f.Head.Unit
 	chem := m.s.Chemicals[k].Name
 	out := doseUnit{volume: true}
 	switch u.Kind {
 	case words.Volume, words.Volper:
-		if u.Kind == words.Volper && !f.head.stock && !f.head.neat && b.opt.Stock == 0 && b.opt.Density == 0 {
-			b.say(note.Caution, "stock-or-product", f.place, "column %q does not say whether it is volumes of stock or of product; stock is taken", f.head.text).do(b, `write "mL of stock/L", or give --density for product`)
+		if u.Kind == words.Volper && !f.Head.Stock && !f.Head.Neat && b.opt.Stock == 0 && b.opt.Density == 0 {
+			b.say(note.Caution, "stock-or-product", f.Place, "column %q does not say whether it is volumes of stock or of product; stock is taken", f.Head.Text).do(b, `write "mL of stock/L", or give --density for product`)
 		}
 		out.litres = u.Factor
 		if u.Kind == words.Volper {
@@ -166,11 +167,11 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 			out.litres = x.value
 			break
 		}
-		b.say(note.Error, "dose-unit", f.place, "the dose in column %q is in drops, which have no fixed volume", f.head.text).do(b, "write the volume of stock in mL")
+		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in drops, which have no fixed volume", f.Head.Text).do(b, "write the volume of stock in mL")
 		return out
 	default:
 		if !m.cellsHaveUnits(f) {
-			b.say(note.Caution, "unit-assumed", f.place, "the volume of stock in column %q has no unit; mL is assumed", f.head.text).do(b, `state it with --column "%s=stock mL"`, f.head.text)
+			b.say(note.Caution, "unit-assumed", f.Place, "the volume of stock in column %q has no unit; mL is assumed", f.Head.Text).do(b, `state it with --column "%s=stock mL"`, f.Head.Text)
 		}
 		out.litres = 0.001
 	}
@@ -204,7 +205,7 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 		return out
 	}
 	if len(need) > 0 {
-		b.say(note.Error, "stock-data-missing", f.place, "the dose in column %q is a volume, and the sheet does not say %s", f.head.text, stripFlags(need)).
+		b.say(note.Error, "stock-data-missing", f.Place, "the dose in column %q is a volume, and the sheet does not say %s", f.Head.Text, stripFlags(need)).
 			do(b, "give %s, or write it beside the table", strings.Join(need, " and "))
 		return out
 	}
@@ -226,7 +227,7 @@ func stripFlags(need []string) string {
 // true where it has asked for a density.
 func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	b := m.b
-	micro := f.head.unit.Factor > 0 && f.head.unit.Factor < 5e-6
+	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
 	if b.opt.Stock > 0 {
 		out.stock = float64(b.opt.Stock)
 		return false
@@ -240,9 +241,9 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		return false
 	}
 	for _, o := range m.fs {
-		if o.role == asStrength && (o.head.chem == "" || o.head.chem == f.chem) {
-			if v := parseValue(m.t.v.at(m.rows[0].r, o.c), b.dec(m.t)); v.ok() {
-				v.unit = o.head.unit
+		if o.role == asStrength && (o.Head.Chem == "" || o.Head.Chem == f.chem) {
+			if v := layout.ParseValue(m.t.View.At(m.rows[0].r, o.C), b.dec(m.t)); v.OK() {
+				v.Unit = o.Head.Unit
 				if s, ok := stockStrength(v); ok {
 					out.stock = s
 					return false
@@ -251,7 +252,7 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		}
 	}
 	neat, saysNeat := b.look(m.t, factNeat, chem)
-	saysNeat = saysNeat || f.head.neat
+	saysNeat = saysNeat || f.Head.Neat
 	if b.opt.Density > 0 {
 		m.neat(k, f, float64(b.opt.Density), out)
 		return false
@@ -289,13 +290,13 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		return false
 	}
 	_, _, diluted := m.dilution(f, chem)
-	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || diluted || micro || f.head.unit.Kind == words.Volper) {
+	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || diluted || micro || f.Head.Unit.Kind == words.Volper) {
 		b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
 		m.neat(k, f, x.value, out)
 		return false
 	}
 	if saysNeat {
-		at := f.place
+		at := f.Place
 		if neat.text != "" {
 			at = neat.at
 		}
@@ -306,8 +307,8 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 
 // dilution finds that the liquid dosed is a dilution of the product, one part in so many.
 func (m *maker) dilution(f field, chem string) (float64, note.Place, bool) {
-	if n, ok := dilutionIn(f.head.text); ok {
-		return n, f.place, true
+	if n, ok := dilutionIn(f.Head.Text); ok {
+		return n, f.Place, true
 	}
 	if x, ok := m.b.look(m.t, factDilution, chem); ok {
 		return x.value, x.at, true
@@ -324,22 +325,22 @@ func (m *maker) neat(k int, f field, density float64, out *doseUnit) {
 	}
 	if m.s.Chemicals[k].Basis == quantity.NotStated {
 		m.s.Chemicals[k].Basis = quantity.AsProduct
-		m.b.say(note.Info, "basis", f.place, "the dose is mg/L of product as supplied (volume times density)")
+		m.b.say(note.Info, "basis", f.Place, "the dose is mg/L of product as supplied (volume times density)")
 	}
 }
 
 // headStock reads a strength in the heading itself: "mL of 1 % alum".
 func (b *bench) headStock(f field) (fact, bool) {
-	if !f.head.amount && !strings.ContainsAny(f.head.text, "0123456789") {
+	if !f.Head.Amount && !strings.ContainsAny(f.Head.Text, "0123456789") {
 		return fact{}, false
 	}
-	for _, a := range words.Amounts(f.head.text) {
+	for _, a := range words.Amounts(f.Head.Text) {
 		if a.Kind != words.Percent && a.Kind != words.Conc {
 			continue
 		}
-		if x := numeral(a.Number, decimalPoint); x.ok() {
-			if c, ok := stockStrength(value{state: vNumber, num: x.num, unit: a.Unit}); ok {
-				b.say(note.Info, "stock-strength", f.place, "the stock is %s, from the heading %q", quantity.Concentration(c), f.head.text)
+		if x := layout.Numeral(a.Number, layout.DecimalPoint); x.OK() {
+			if c, ok := stockStrength(layout.Value{State: layout.Number, Num: x.Num, Unit: a.Unit}); ok {
+				b.say(note.Info, "stock-strength", f.Place, "the stock is %s, from the heading %q", quantity.Concentration(c), f.Head.Text)
 				return fact{value: c}, true
 			}
 		}
@@ -349,79 +350,79 @@ func (b *bench) headStock(f field) (fact, bool) {
 
 // headVolume reads a jar volume in the heading: "mL of 1 % stock per 2 L jar".
 func (b *bench) headVolume(f field) (float64, bool) {
-	if !f.head.jar && !f.head.volume {
+	if !f.Head.Jar && !f.Head.Volume {
 		return 0, false
 	}
-	for _, a := range words.Amounts(f.head.text) {
+	for _, a := range words.Amounts(f.Head.Text) {
 		if a.Kind != words.Volume {
 			continue
 		}
-		if x := numeral(a.Number, decimalPoint); x.ok() && x.num*a.Factor >= 0.05 && x.num*a.Factor <= 25 {
-			b.say(note.Info, "jar-volume", f.place, "the jar volume is %s, from the heading %q", quantity.Volume(x.num*a.Factor), f.head.text)
-			return x.num * a.Factor, true
+		if x := layout.Numeral(a.Number, layout.DecimalPoint); x.OK() && x.Num*a.Factor >= 0.05 && x.Num*a.Factor <= 25 {
+			b.say(note.Info, "jar-volume", f.Place, "the jar volume is %s, from the heading %q", quantity.Volume(x.Num*a.Factor), f.Head.Text)
+			return x.Num * a.Factor, true
 		}
 	}
 	return 0, false
 }
 
 // convert turns one dose cell into mg/L; false where it gives no dose.
-func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDose, bool) {
+func (m *maker) convert(d dataRow, f field, u doseUnit, v layout.Value) (jartest.JarDose, bool) {
 	b := m.b
-	at := m.t.v.placeAt(d.r, f.c)
+	at := m.t.View.PlaceAt(d.r, f.C)
 	jd := jartest.JarDose{At: at}
-	switch v.state {
-	case vMissing, vZero:
+	switch v.State {
+	case layout.Missing, layout.Zero:
 		return jd, false
-	case vNumber:
-	case vHollow:
+	case layout.Number:
+	case layout.Hollow:
 		if s, ok := m.fromStock(d, f); ok {
 			return s, true
 		}
-		b.say(note.Error, "formula-without-value", at, "the formula in dose column %q has no stored value", f.head.text).do(b, "open the file in a spreadsheet program, save it and run this again")
+		b.say(note.Error, "formula-without-value", at, "the formula in dose column %q has no stored value", f.Head.Text).do(b, "open the file in a spreadsheet program, save it and run this again")
 		return jd, false
-	case vFault:
+	case layout.Fault:
 		if s, ok := m.fromStock(d, f); ok {
 			return s, true
 		}
-		b.say(note.Error, "error-value", at, "the dose holds the error %s", v.text).do(b, "correct the formula")
+		b.say(note.Error, "error-value", at, "the dose holds the error %s", v.Text).do(b, "correct the formula")
 		return jd, false
-	case vDate:
+	case layout.Dated:
 		b.say(note.Error, "date-as-dose", at, "a date stands where the dose should be").do(b, "type the dose again with the cell formatted as a number")
 		return jd, false
 	default:
-		b.say(note.Error, "unclear-dose", at, "dose %q %s", clip(v.text), orWord(doubtOf(v), "is not a number")).do(b, "%s", m.hint(v))
+		b.say(note.Error, "unclear-dose", at, "dose %q %s", clip(v.Text), orWord(doubtOf(v), "is not a number")).do(b, "%s", m.hint(v))
 		return jd, false
 	}
-	if v.percent {
+	if v.Percent {
 		b.say(note.Error, "dose-in-percent", at, "the dose is shown in percent").do(b, "format the cell as a number and state its unit")
 		return jd, false
 	}
-	if v.num < 0 {
-		b.say(note.Error, "negative-dose", at, "the dose is negative (%s)", trimFloat(v.num)).do(b, "correct the cell; a dose is 0 or more")
+	if v.Num < 0 {
+		b.say(note.Error, "negative-dose", at, "the dose is negative (%s)", trimFloat(v.Num)).do(b, "correct the cell; a dose is 0 or more")
 		return jd, false
 	}
-	if len(v.list) > 0 || v.sd > 0 {
-		b.say(note.Error, "unclear-dose", at, "dose %q holds more than one number", clip(v.text)).do(b, "write one number")
+	if len(v.List) > 0 || v.SD > 0 {
+		b.say(note.Error, "unclear-dose", at, "dose %q holds more than one number", clip(v.Text)).do(b, "write one number")
 		return jd, false
 	}
-	if v.approx || v.doubt != "" {
-		b.say(note.Caution, "marked-value", at, "dose %q is read as %s", v.text, trimFloat(v.num))
+	if v.Approx || v.Doubt != "" {
+		b.say(note.Caution, "marked-value", at, "dose %q is read as %s", v.Text, trimFloat(v.Num))
 	}
-	if !v.unit.Known() && (!f.head.unit.Known() || f.head.unit.Kind == words.NoUnit) {
+	if !v.Unit.Known() && (!f.Head.Unit.Known() || f.Head.Unit.Kind == words.NoUnit) {
 		if beside, ok := m.unitBeside(d, f); ok {
-			v.unit = beside
+			v.Unit = beside
 		}
 	}
-	if v.unit.As != "" && v.unit.As != f.head.unit.As {
-		if as, err := quantity.ParseBasis(v.unit.As); err != nil || as != m.s.Chemicals[m.indexOf(f)].Basis {
-			b.say(note.Caution, "basis-in-cell", at, "dose %q counts %s, and the column does not say so", clip(v.text), v.unit.As).do(b, `state it for the column, such as "mg/L as Al"`)
+	if v.Unit.As != "" && v.Unit.As != f.Head.Unit.As {
+		if as, err := quantity.ParseBasis(v.Unit.As); err != nil || as != m.s.Chemicals[m.indexOf(f)].Basis {
+			b.say(note.Caution, "basis-in-cell", at, "dose %q counts %s, and the column does not say so", clip(v.Text), v.Unit.As).do(b, `state it for the column, such as "mg/L as Al"`)
 		}
 	}
 	mg, ok := m.doseOf(f, u, v, at)
 	if !ok {
 		return jd, false
 	}
-	if v.unit.Kind != words.Conc && (u.stockBy != nil || u.jarBy != nil) && v.num != 0 {
+	if v.Unit.Kind != words.Conc && (u.stockBy != nil || u.jarBy != nil) && v.Num != 0 {
 		own, ok := m.ownFactor(d, u)
 		if !ok {
 			b.say(note.Error, "stock-data-missing", at, "the stock strength or jar volume of this jar is missing or unclear").do(b, "fill in the cell")
@@ -430,7 +431,7 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 		mg *= own
 	}
 	if mg > 5000 && mg <= 1e5 {
-		b.say(note.Caution, "very-high-dose", f.place, "doses in column %q go beyond 5 g/L of water", f.head.text).do(b, "check the unit and the stock")
+		b.say(note.Caution, "very-high-dose", f.Place, "doses in column %q go beyond 5 g/L of water", f.Head.Text).do(b, "check the unit and the stock")
 	}
 	if mg > 1e5 {
 		b.say(note.Error, "impossible-value", at, "a dose of %s mg/L cannot be", trimFloat(mg)).do(b, "correct the cell or its unit")
@@ -438,9 +439,9 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 	}
 	jd.Concentration, jd.Known = quantity.Concentration(round12(mg)), true
 	if u.volume && u.litres > 0 {
-		jd.StockVolume = quantity.Volume(v.num * u.litres)
+		jd.StockVolume = quantity.Volume(v.Num * u.litres)
 		if u.jar > 0 && float64(jd.StockVolume) > 0.01*u.jar {
-			b.say(note.Info, "dilution", f.place, "the stock adds more than 1 %% to the water of a jar, which lowers the readings by as much")
+			b.say(note.Info, "dilution", f.Place, "the stock adds more than 1 %% to the water of a jar, which lowers the readings by as much")
 		}
 	}
 	return jd, true
@@ -449,7 +450,7 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v value) (jartest.JarDos
 // indexOf gives which chemical a column doses.
 func (m *maker) indexOf(f field) int {
 	for k, i := range m.dose {
-		if m.fs[i].c == f.c {
+		if m.fs[i].C == f.C {
 			return k
 		}
 	}
@@ -457,21 +458,21 @@ func (m *maker) indexOf(f field) int {
 }
 
 // doseOf applies the unit of the cell, else that of the column.
-func (m *maker) doseOf(f field, u doseUnit, v value, at note.Place) (float64, bool) {
+func (m *maker) doseOf(f field, u doseUnit, v layout.Value, at note.Place) (float64, bool) {
 	switch {
-	case !v.unit.Known() || v.unit.Kind == f.head.unit.Kind && v.unit.Factor == f.head.unit.Factor:
-		if v.num == 0 && !u.ok {
+	case !v.Unit.Known() || v.Unit.Kind == f.Head.Unit.Kind && v.Unit.Factor == f.Head.Unit.Factor:
+		if v.Num == 0 && !u.ok {
 			return 0, u.ok
 		}
-		return v.num * u.perUnit, u.ok
-	case v.unit.Kind == words.Conc:
-		return v.num * v.unit.Factor, true
-	case v.unit.Kind == words.Volume && u.volume && u.ok && u.litres > 0:
-		return v.num * v.unit.Factor / u.litres * u.perUnit, true
-	case v.unit.Kind == words.Volume && u.volume:
+		return v.Num * u.perUnit, u.ok
+	case v.Unit.Kind == words.Conc:
+		return v.Num * v.Unit.Factor, true
+	case v.Unit.Kind == words.Volume && u.volume && u.ok && u.litres > 0:
+		return v.Num * v.Unit.Factor / u.litres * u.perUnit, true
+	case v.Unit.Kind == words.Volume && u.volume:
 		return 0, false
 	}
-	m.b.say(note.Error, "dose-unit", at, "dose %q is in %s, which does not fit the column", v.text, v.unit.Name).do(m.b, "correct the cell")
+	m.b.say(note.Error, "dose-unit", at, "dose %q is in %s, which does not fit the column", v.Text, v.Unit.Name).do(m.b, "correct the cell")
 	return 0, false
 }
 
@@ -479,12 +480,12 @@ func (m *maker) doseOf(f field, u doseUnit, v value, at note.Place) (float64, bo
 // each jar, where they differ, with its first value.
 func (m *maker) varying(as role, chem string) (int, float64, bool) {
 	for i, o := range m.fs {
-		if o.role != as || m.b.constant(m.t, o.c) || as == asStrength && o.head.chem != "" && o.head.chem != chem {
+		if o.role != as || m.b.constant(m.t, o.C) || as == asStrength && o.Head.Chem != "" && o.Head.Chem != chem {
 			continue
 		}
 		for _, d := range m.rows {
 			if x, ok := m.perJar(d, o); ok {
-				m.b.say(note.Info, "differs-by-jar", o.place, "column %q differs from jar to jar, and each jar is worked out with its own", o.head.text)
+				m.b.say(note.Info, "differs-by-jar", o.Place, "column %q differs from jar to jar, and each jar is worked out with its own", o.Head.Text)
 				return i, x, true
 			}
 		}
@@ -494,15 +495,15 @@ func (m *maker) varying(as role, chem string) (int, float64, bool) {
 
 // perJar reads the stock strength (mg/L) or jar volume (L) of one jar.
 func (m *maker) perJar(d dataRow, o field) (float64, bool) {
-	v := parseValue(m.t.v.at(d.r, o.c), m.b.dec(m.t))
-	if !v.ok() || v.num <= 0 {
+	v := layout.ParseValue(m.t.View.At(d.r, o.C), m.b.dec(m.t))
+	if !v.OK() || v.Num <= 0 {
 		return 0, false
 	}
-	if !v.unit.Known() {
-		v.unit = o.head.unit
+	if !v.Unit.Known() {
+		v.Unit = o.Head.Unit
 	}
 	if o.role == asVolume {
-		return v.num * v.unit.Factor, v.unit.Kind == words.Volume
+		return v.Num * v.Unit.Factor, v.Unit.Kind == words.Volume
 	}
 	return stockStrength(v)
 }
@@ -531,8 +532,8 @@ func (m *maker) ownFactor(d dataRow, u doseUnit) (float64, bool) {
 // unitBeside gives the unit that a column right of the dose states for one jar.
 func (m *maker) unitBeside(d dataRow, f field) (words.Unit, bool) {
 	for _, o := range m.fs {
-		if o.role == asUnit && o.c == f.c+1 {
-			return words.OnlyUnit(m.t.v.at(d.r, o.c).Text)
+		if o.role == asUnit && o.C == f.C+1 {
+			return words.OnlyUnit(m.t.View.At(d.r, o.C).Text)
 		}
 	}
 	return words.Unit{}, false
@@ -541,7 +542,7 @@ func (m *maker) unitBeside(d dataRow, f field) (words.Unit, bool) {
 // fromStock gives the dose out of the paired column of stock volumes.
 func (m *maker) fromStock(d dataRow, f field) (jartest.JarDose, bool) {
 	for k, i := range m.dose {
-		if m.fs[i].c != f.c {
+		if m.fs[i].C != f.C {
 			continue
 		}
 		for _, s := range m.fs {
@@ -549,8 +550,8 @@ func (m *maker) fromStock(d dataRow, f field) (jartest.JarDose, bool) {
 				continue
 			}
 			s.of = -1
-			v := parseValue(m.t.v.at(d.r, s.c), m.b.dec(m.t))
-			if !v.ok() {
+			v := layout.ParseValue(m.t.View.At(d.r, s.C), m.b.dec(m.t))
+			if !v.OK() {
 				return jartest.JarDose{}, false
 			}
 			before := len(m.b.notes)
@@ -559,7 +560,7 @@ func (m *maker) fromStock(d dataRow, f field) (jartest.JarDose, bool) {
 				m.b.notes = m.b.notes[:before]
 				return jartest.JarDose{}, false
 			}
-			m.b.say(note.Info, "dose-from-stock", f.place, "the doses in column %q have no stored value and are worked out from the volumes in column %q", f.head.text, s.head.text)
+			m.b.say(note.Info, "dose-from-stock", f.Place, "the doses in column %q have no stored value and are worked out from the volumes in column %q", f.Head.Text, s.Head.Text)
 			return m.convert(d, s, u, v)
 		}
 	}
@@ -574,14 +575,14 @@ func (m *maker) volume(d dataRow, i int, jd jartest.JarDose) jartest.JarDose {
 	}
 	litres := 0.0
 	for _, s := range m.fs {
-		if s.role != asStock || s.of != i || s.c == m.fs[i].c {
+		if s.role != asStock || s.of != i || s.C == m.fs[i].C {
 			continue
 		}
-		v := parseValue(m.t.v.at(d.r, s.c), m.b.dec(m.t))
-		if !v.ok() || v.num < 0 || s.head.unit.Kind != words.Volume {
+		v := layout.ParseValue(m.t.View.At(d.r, s.C), m.b.dec(m.t))
+		if !v.OK() || v.Num < 0 || s.Head.Unit.Kind != words.Volume {
 			continue
 		}
-		litres = v.num * s.head.unit.Factor // the last column counts: added after to be added
+		litres = v.Num * s.Head.Unit.Factor // the last column counts: added after to be added
 		jd.StockVolume = quantity.Volume(litres)
 	}
 	if litres > 0 {

@@ -7,6 +7,8 @@ import (
 	"unicode"
 
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -15,8 +17,8 @@ import (
 // not understood. It gives false where the numbers below cannot be taken for what the
 // heading says.
 func (m *maker) headingUnderstood(f field) bool {
-	b, h := m.b, f.head
-	u := h.unit
+	b, h := m.b, f.Head
+	u := h.Unit
 	reading := f.role == asReading
 	want := "dose mg/L"
 	if reading {
@@ -24,45 +26,45 @@ func (m *maker) headingUnderstood(f field) bool {
 	}
 	switch {
 	case u.Left != "":
-		b.say(note.Error, "unit-not-understood", f.place, "%q in the heading %q is not understood, so the unit is not known", u.Left, h.text).
-			do(b, `write the unit plainly, such as "mg/L" or "mg/500 mL", or state it with --column "%s=%s"`, h.text, want)
+		b.say(note.Error, "unit-not-understood", f.Place, "%q in the heading %q is not understood, so the unit is not known", u.Left, h.Text).
+			do(b, `write the unit plainly, such as "mg/L" or "mg/500 mL", or state it with --column "%s=%s"`, h.Text, want)
 		return false
 	case reading && !f.key.Known():
-		if u.Kind == words.Conc && h.reading == "" && h.stage != "after" && len(m.rows) > 2 && b.constant(m.t, f.c) {
-			b.say(note.Caution, "column-unknown", f.place, "column %q is the same for every jar, and nothing says whether it was dosed or read; it is kept as a reading", h.text).
-				do(b, `if it was dosed, say so with --column "%s=dose mg/L"`, h.text)
+		if u.Kind == words.Conc && h.Reading == "" && h.Stage != "after" && len(m.rows) > 2 && b.constant(m.t, f.C) {
+			b.say(note.Caution, "column-unknown", f.Place, "column %q is the same for every jar, and nothing says whether it was dosed or read; it is kept as a reading", h.Text).
+				do(b, `if it was dosed, say so with --column "%s=dose mg/L"`, h.Text)
 		}
 		return true
-	case u.Scale != "" || h.scale != "":
-		b.say(note.Error, "transformed", f.place, "column %q does not hold the values themselves (%s)", h.text, u.Scale+h.scale).do(b, "write the values, not their logarithms or roots")
+	case u.Scale != "" || h.Scale != "":
+		b.say(note.Error, "transformed", f.Place, "column %q does not hold the values themselves (%s)", h.Text, u.Scale+h.Scale).do(b, "write the values, not their logarithms or roots")
 		return false
 	case u.Times != 0:
-		b.say(note.Error, "factor-in-heading", f.place, "the heading %q has a factor of %s, and nothing says whether it was applied", h.text, trimFloat(u.Times)).
-			do(b, `write the values and their unit without it, or say what the numbers are with --column "%s=%s"`, h.text, want)
+		b.say(note.Error, "factor-in-heading", f.Place, "the heading %q has a factor of %s, and nothing says whether it was applied", h.Text, trimFloat(u.Times)).
+			do(b, `write the values and their unit without it, or say what the numbers are with --column "%s=%s"`, h.Text, want)
 		return false
 	}
-	if len(h.chems) > 1 {
-		b.say(note.Caution, "mixture", f.place, "column %q names %s; it is taken for the dose of the two together, not of the first", h.text, strings.Join(h.chems, " and ")).
+	if len(h.Chems) > 1 {
+		b.say(note.Caution, "mixture", f.Place, "column %q names %s; it is taken for the dose of the two together, not of the first", h.Text, strings.Join(h.Chems, " and ")).
 			do(b, "give each chemical a column of its own")
 	}
-	if len(slices.Compact(slices.Sorted(slices.Values(h.readings)))) > 1 && reading || reading && f.key.Known() && h.chem != "" && f.part == "" && u.Kind == words.Conc {
-		b.say(note.Caution, "heading-twofold", f.place, "the heading %q names more than one thing; the column is taken for %s", h.text, f.key.Info().Label).
-			do(b, `say what it is with --column "%s=…"`, h.text)
+	if len(slices.Compact(slices.Sorted(slices.Values(h.Readings)))) > 1 && reading || reading && f.key.Known() && h.Chem != "" && f.part == "" && u.Kind == words.Conc {
+		b.say(note.Caution, "heading-twofold", f.Place, "the heading %q names more than one thing; the column is taken for %s", h.Text, f.key.Info().Label).
+			do(b, `say what it is with --column "%s=…"`, h.Text)
 	}
-	if h.rest != "" && f.part == "" && !f.rep && (reading || f.head.chem != "") {
+	if h.Rest != "" && f.part == "" && !f.rep && (reading || f.Head.Chem != "") {
 		what := "the dose of " + f.chem
 		if reading {
 			what = f.key.Info().Label
 		}
-		b.say(note.Caution, "heading-words", f.place, "%q in the heading %q is not understood; the column is taken for %s", h.rest, h.text, what).
-			do(b, `if it is something else, say so with --column "%s=…"`, h.text)
+		b.say(note.Caution, "heading-words", f.Place, "%q in the heading %q is not understood; the column is taken for %s", h.Rest, h.Text, what).
+			do(b, `if it is something else, say so with --column "%s=…"`, h.Text)
 	}
 	return true
 }
 
 // otherRows finds the rows that are labelled otherwise than the jars of a table whose
 // labels are numbers or letters: each is no jar until somebody says so.
-func (b *bench) otherRows(t *table, rows []dataRow) []dataRow {
+func (b *bench) otherRows(t *layout.Table, rows []dataRow) []dataRow {
 	plain := 0
 	for _, d := range rows {
 		if d.hasLabel && plainLabel(d.label) {
@@ -88,7 +90,7 @@ func (b *bench) otherRows(t *table, rows []dataRow) []dataRow {
 }
 
 // meanOf reports a row whose every number is the mean of the rows above it.
-func (b *bench) meanOf(t *table, d dataRow, above []dataRow) bool {
+func (b *bench) meanOf(t *layout.Table, d dataRow, above []dataRow) bool {
 	if len(above) < 3 || plainLabel(d.label) {
 		return false
 	}
@@ -97,17 +99,17 @@ func (b *bench) meanOf(t *table, d dataRow, above []dataRow) bool {
 		if f.role != asDose && f.role != asStock && f.role != asReading {
 			continue
 		}
-		v := parseValue(t.v.at(d.r, f.c), b.dec(t))
-		if !v.ok() {
+		v := layout.ParseValue(t.View.At(d.r, f.C), b.dec(t))
+		if !v.OK() {
 			continue
 		}
 		var all []float64
 		for _, o := range above {
-			if x := parseValue(t.v.at(o.r, f.c), b.dec(t)); x.ok() {
-				all = append(all, x.num)
+			if x := layout.ParseValue(t.View.At(o.r, f.C), b.dec(t)); x.OK() {
+				all = append(all, x.Num)
 			}
 		}
-		if len(all) != len(above) || math.Abs(mean(all)-v.num) > 0.006*math.Abs(v.num)+1e-9 {
+		if len(all) != len(above) || math.Abs(layout.Mean(all)-v.Num) > 0.006*math.Abs(v.Num)+1e-9 {
 			return false
 		}
 		n++
@@ -123,34 +125,34 @@ func plainLabel(s string) bool {
 	case "", "s", "n", "σ", "x", "x̄": // signs of statistics; S and N do not number jars
 		return false
 	}
-	h := readHeading(s)
-	if h.chosen || h.summary || h.next || h.old || h.target || h.stat != "" || h.control || h.raw || h.filtered || h.place != "" || h.amount {
+	h := layout.ReadHeading(s)
+	if h.Chosen || h.Summary || h.Next || h.Old || h.Target || h.Stat != "" || h.Control || h.Raw || h.Filtered || h.Place != "" || h.Amount {
 		return false
 	}
-	if strangeWords(h.rest) != "" {
+	if strangeWords(h.Rest) != "" {
 		return false
 	}
-	return h.jar || len([]rune(f)) == 1 || strings.ContainsAny(f, "0123456789")
+	return h.Jar || len([]rune(f)) == 1 || strings.ContainsAny(f, "0123456789")
 }
 
 // strangeLabel gives what of a row's label no jar would have: a word that is not
 // known, or one that speaks of something else than a jar.
 func strangeLabel(s string) string {
-	h := readHeading(s)
+	h := layout.ReadHeading(s)
 	switch {
-	case (h.control || h.raw) && len(uncovered(s)) > 0: // a blank of another water
+	case (h.Control || h.Raw) && len(uncovered(s)) > 0: // a blank of another water
 		return strings.Join(uncovered(s), " ")
-	case h.stat != "" && !h.jar && !h.replicate:
+	case h.Stat != "" && !h.Jar && !h.Replicate:
 		return strings.TrimSpace(s)
-	case h.control || h.raw || h.replicate || h.jar && h.rest == "":
+	case h.Control || h.Raw || h.Replicate || h.Jar && h.Rest == "":
 		return ""
-	case h.chem != "" || h.amount:
+	case h.Chem != "" || h.Amount:
 		return "" // named by what it got
-	case h.rest != "":
-		return h.rest
-	case h.filtered || h.chosen || h.summary || h.next || h.old || h.stat != "" || h.target || h.test || h.stage != "":
+	case h.Rest != "":
+		return h.Rest
+	case h.Filtered || h.Chosen || h.Summary || h.Next || h.Old || h.Stat != "" || h.Target || h.Test || h.Stage != "":
 		return strings.TrimSpace(s)
-	case strings.IndexFunc(s, unicode.IsLetter) >= 0 && !h.jar:
+	case strings.IndexFunc(s, unicode.IsLetter) >= 0 && !h.Jar:
 		return s
 	}
 	return ""
@@ -200,17 +202,17 @@ func (m *maker) voided(d dataRow, j *jartest.Jar) bool {
 		if f.role != asNote {
 			continue
 		}
-		x := m.t.v.at(d.r, f.c)
-		if x.Kind != textual {
+		x := m.t.View.At(d.r, f.C)
+		if x.Kind != grid.Textual {
 			continue
 		}
 		if !voids(x.Text) {
 			if uncertain(x.Text) {
-				m.b.say(note.Caution, "remark", m.t.v.placeAt(d.r, f.c), "the remark %q puts jar %q in doubt; it was kept", clip(x.Text), orWord(j.Label, d.labelAt.Cell)).do(m.b, `write "discard" if it does not count`)
+				m.b.say(note.Caution, "remark", m.t.View.PlaceAt(d.r, f.C), "the remark %q puts jar %q in doubt; it was kept", clip(x.Text), orWord(j.Label, d.labelAt.Cell)).do(m.b, `write "discard" if it does not count`)
 			}
 			continue
 		}
-		m.b.say(note.Caution, "jar-voided", m.t.v.placeAt(d.r, f.c), "jar %q was left out because of its remark %q", orWord(j.Label, d.labelAt.Cell), clip(x.Text)).do(m.b, "take the remark away if the jar counts")
+		m.b.say(note.Caution, "jar-voided", m.t.View.PlaceAt(d.r, f.C), "jar %q was left out because of its remark %q", orWord(j.Label, d.labelAt.Cell), clip(x.Text)).do(m.b, "take the remark away if the jar counts")
 		return true
 	}
 	return false

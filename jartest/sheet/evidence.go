@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/words"
 )
 
@@ -10,7 +11,7 @@ import (
 type evidence struct {
 	*field
 	b  *bench
-	t  *table
+	t  *layout.Table
 	fs []field
 	i  int
 
@@ -20,67 +21,62 @@ type evidence struct {
 	firstReading int
 }
 
-// isMass reports a unit of a dose by weight.
-func isMass(u words.Unit) bool {
-	return u.Kind == words.Conc || u.Kind == words.Molar || u.Kind == words.Mass
-}
-
 // isStrong reports a unit that only a stock or a product has.
 func isStrong(u words.Unit) bool { return u.Factor >= 1000 || u.Kind == words.Percent }
 
 // columnTests are the tests that rules for columns name.
 var columnTests = map[string]func(*evidence) bool{
 	// Words of the heading.
-	"hidden":       func(e *evidence) bool { return e.t.v.columnHidden(e.c) },
-	"old":          func(e *evidence) bool { return e.head.old },
-	"parameter":    func(e *evidence) bool { return e.head.parameter },
-	"unit-column":  func(e *evidence) bool { return e.head.unitColumn },
-	"volume":       func(e *evidence) bool { return e.head.volume },
-	"strength":     func(e *evidence) bool { return e.head.strength },
-	"dilution":     func(e *evidence) bool { return e.head.dilution },
-	"dose":         func(e *evidence) bool { return e.head.dose },
-	"stock":        func(e *evidence) bool { return e.head.stock },
-	"chem":         func(e *evidence) bool { return e.head.chem != "" },
-	"change":       func(e *evidence) bool { return e.head.change },
-	"metal":        func(e *evidence) bool { return e.head.metal != "" },
-	"after":        func(e *evidence) bool { return e.head.stage == "after" },
-	"before":       func(e *evidence) bool { return e.head.stage == "before" },
-	"set":          func(e *evidence) bool { return e.head.stage == "set" },
-	"target":       func(e *evidence) bool { return e.head.target },
-	"reading":      func(e *evidence) bool { return e.head.reading != "" },
-	"ph":           func(e *evidence) bool { return e.head.reading == jartest.PH },
-	"removal":      func(e *evidence) bool { return e.head.removal },
-	"log-removal":  func(e *evidence) bool { return e.head.logRemoval },
-	"qualifier":    func(e *evidence) bool { return e.head.qualifier },
-	"replicate":    func(e *evidence) bool { return e.head.replicate },
-	"jar":          func(e *evidence) bool { return e.head.jar },
-	"chemical":     func(e *evidence) bool { return e.head.chemical },
-	"test":         func(e *evidence) bool { return e.head.test },
-	"note":         func(e *evidence) bool { return e.head.note },
-	"date":         func(e *evidence) bool { return e.head.date },
-	"operator":     func(e *evidence) bool { return e.head.operator },
-	"aside":        func(e *evidence) bool { h := e.head; return h.note || h.date || h.clock || h.speed || h.operator },
-	"value":        func(e *evidence) bool { return e.head.value },
-	"timed":        func(e *evidence) bool { return e.head.timed },
-	"stat":         func(e *evidence) bool { return e.head.stat != "" },
-	"mean":         func(e *evidence) bool { return e.head.stat == "mean" },
-	"sd":           func(e *evidence) bool { return e.head.stat == "sd" },
-	"count":        func(e *evidence) bool { return e.head.stat == "n" },
-	"derived":      func(e *evidence) bool { return e.head.stat == "other" },
-	"sum":          func(e *evidence) bool { return e.head.stat == "sum" },
-	"core":         func(e *evidence) bool { return e.head.core() },
-	"said":         func(e *evidence) bool { return e.head.said },
-	"unknown-word": func(e *evidence) bool { return e.head.rest != "" },
+	"hidden":       func(e *evidence) bool { return e.t.View.ColumnHidden(e.C) },
+	"old":          func(e *evidence) bool { return e.Head.Old },
+	"parameter":    func(e *evidence) bool { return e.Head.Parameter },
+	"unit-column":  func(e *evidence) bool { return e.Head.UnitColumn },
+	"volume":       func(e *evidence) bool { return e.Head.Volume },
+	"strength":     func(e *evidence) bool { return e.Head.Strength },
+	"dilution":     func(e *evidence) bool { return e.Head.Dilution },
+	"dose":         func(e *evidence) bool { return e.Head.Dose },
+	"stock":        func(e *evidence) bool { return e.Head.Stock },
+	"chem":         func(e *evidence) bool { return e.Head.Chem != "" },
+	"change":       func(e *evidence) bool { return e.Head.Change },
+	"metal":        func(e *evidence) bool { return e.Head.Metal != "" },
+	"after":        func(e *evidence) bool { return e.Head.Stage == "after" },
+	"before":       func(e *evidence) bool { return e.Head.Stage == "before" },
+	"set":          func(e *evidence) bool { return e.Head.Stage == "set" },
+	"target":       func(e *evidence) bool { return e.Head.Target },
+	"reading":      func(e *evidence) bool { return e.Head.Reading != "" },
+	"ph":           func(e *evidence) bool { return e.Head.Reading == jartest.PH },
+	"removal":      func(e *evidence) bool { return e.Head.Removal },
+	"log-removal":  func(e *evidence) bool { return e.Head.LogRemoval },
+	"qualifier":    func(e *evidence) bool { return e.Head.Qualifier },
+	"replicate":    func(e *evidence) bool { return e.Head.Replicate },
+	"jar":          func(e *evidence) bool { return e.Head.Jar },
+	"chemical":     func(e *evidence) bool { return e.Head.Chemical },
+	"test":         func(e *evidence) bool { return e.Head.Test },
+	"note":         func(e *evidence) bool { return e.Head.Note },
+	"date":         func(e *evidence) bool { return e.Head.Date },
+	"operator":     func(e *evidence) bool { return e.Head.Operator },
+	"aside":        func(e *evidence) bool { h := e.Head; return h.Note || h.Date || h.Clock || h.Speed || h.Operator },
+	"value":        func(e *evidence) bool { return e.Head.Value },
+	"timed":        func(e *evidence) bool { return e.Head.Timed },
+	"stat":         func(e *evidence) bool { return e.Head.Stat != "" },
+	"mean":         func(e *evidence) bool { return e.Head.Stat == "mean" },
+	"sd":           func(e *evidence) bool { return e.Head.Stat == "sd" },
+	"count":        func(e *evidence) bool { return e.Head.Stat == "n" },
+	"derived":      func(e *evidence) bool { return e.Head.Stat == "other" },
+	"sum":          func(e *evidence) bool { return e.Head.Stat == "sum" },
+	"core":         func(e *evidence) bool { return e.Head.Core() },
+	"said":         func(e *evidence) bool { return e.Head.Said },
+	"unknown-word": func(e *evidence) bool { return e.Head.Rest != "" },
 
 	// Its unit.
-	"unit":            func(e *evidence) bool { return e.head.unit.Known() },
-	"unit-conc":       func(e *evidence) bool { return e.head.unit.Kind == words.Conc },
-	"unit-mass":       func(e *evidence) bool { return isMass(e.head.unit) },
-	"unit-volume":     func(e *evidence) bool { return e.head.unit.Kind == words.Volume },
-	"unit-drops":      func(e *evidence) bool { return e.head.unit.Kind == words.Drops },
-	"unit-of-stock":   func(e *evidence) bool { return e.head.unit.Kind == words.Conc || e.head.unit.Kind == words.Percent },
-	"unit-strong":     func(e *evidence) bool { return isStrong(e.head.unit) },
-	"factor-strong":   func(e *evidence) bool { return e.head.unit.Factor >= 1000 },
+	"unit":            func(e *evidence) bool { return e.Head.Unit.Known() },
+	"unit-conc":       func(e *evidence) bool { return e.Head.Unit.Kind == words.Conc },
+	"unit-mass":       func(e *evidence) bool { return layout.IsMass(e.Head.Unit) },
+	"unit-volume":     func(e *evidence) bool { return e.Head.Unit.Kind == words.Volume },
+	"unit-drops":      func(e *evidence) bool { return e.Head.Unit.Kind == words.Drops },
+	"unit-of-stock":   func(e *evidence) bool { return e.Head.Unit.Kind == words.Conc || e.Head.Unit.Kind == words.Percent },
+	"unit-strong":     func(e *evidence) bool { return isStrong(e.Head.Unit) },
+	"factor-strong":   func(e *evidence) bool { return e.Head.Unit.Factor >= 1000 },
 	"by-volume":       func(e *evidence) bool { return e.b.byVolume(e.t, e.field) },
 	"volumes-besides": func(e *evidence) bool { return volumeFor(e.fs, e.i) },
 
@@ -89,23 +85,23 @@ var columnTests = map[string]func(*evidence) bool{
 	"texts":        func(e *evidence) bool { return e.texts > 0 },
 	"texts-half":   func(e *evidence) bool { return e.texts >= e.numbers },
 	"texts-mostly": func(e *evidence) bool { return e.texts > e.numbers },
-	"constant":     func(e *evidence) bool { return e.b.constant(e.t, e.c) },
-	"distinct":     func(e *evidence) bool { return e.b.distinct(e.t, e.c) },
-	"counting":     func(e *evidence) bool { return e.b.counts(e.t, e.c) },
-	"varies":       func(e *evidence) bool { return e.b.varies(e.t, e.c) },
+	"constant":     func(e *evidence) bool { return e.b.constant(e.t, e.C) },
+	"distinct":     func(e *evidence) bool { return e.b.distinct(e.t, e.C) },
+	"counting":     func(e *evidence) bool { return e.b.counts(e.t, e.C) },
+	"varies":       func(e *evidence) bool { return e.b.varies(e.t, e.C) },
 
 	// Its place, its neighbours and its table.
-	"turned":          func(e *evidence) bool { return e.t.v.turned },
+	"turned":          func(e *evidence) bool { return e.t.View.Turned },
 	"own-layout":      func(e *evidence) bool { return ownLayout(e.t) },
 	"first":           func(e *evidence) bool { return e.i == 0 },
-	"no-heading":      func(e *evidence) bool { return len(e.parts) == 0 },
-	"one-part":        func(e *evidence) bool { return len(e.parts) == 1 },
+	"no-heading":      func(e *evidence) bool { return len(e.Parts) == 0 },
+	"one-part":        func(e *evidence) bool { return len(e.Parts) == 1 },
 	"jar-known":       func(e *evidence) bool { return e.jar >= 0 },
 	"test-known":      func(e *evidence) bool { return e.test >= 0 },
 	"two-labels":      func(e *evidence) bool { return e.labels >= 0 },
 	"label-elsewhere": func(e *evidence) bool { return e.labels >= 0 && e.labels != e.i },
-	"two-rows":        func(e *evidence) bool { return len(e.t.rows) > 1 },
-	"three-rows":      func(e *evidence) bool { return len(e.t.rows) > 2 },
+	"two-rows":        func(e *evidence) bool { return len(e.t.Rows) > 1 },
+	"three-rows":      func(e *evidence) bool { return len(e.t.Rows) > 2 },
 	"dose-besides":    func(e *evidence) bool { return otherDose(e.fs, e.i) },
 	"dosed":           func(e *evidence) bool { return e.doses > 0 },
 	"dose-by-unit":    func(e *evidence) bool { return doseByUnit(e.fs, e.i) },
@@ -119,8 +115,8 @@ var columnTests = map[string]func(*evidence) bool{
 
 	// What it is taken for so far. Bare is a column of figures that names no reading.
 	"bare": func(e *evidence) bool {
-		h := e.head
-		return e.role == asReading && h.reading == "" && !h.removal && !h.logRemoval && e.numbers > 0 && h.stat == "" && !h.timed
+		h := e.Head
+		return e.role == asReading && h.Reading == "" && !h.Removal && !h.LogRemoval && e.numbers > 0 && h.Stat == "" && !h.Timed
 	},
 	"is-reading": func(e *evidence) bool { return e.role == asReading },
 	"is-dose":    func(e *evidence) bool { return e.role == asDose },
@@ -131,7 +127,7 @@ var columnTests = map[string]func(*evidence) bool{
 // volumeFor reports a column of volumes besides a column of stock strengths.
 func volumeFor(fs []field, i int) bool {
 	for j, o := range fs {
-		if j != i && o.numbers > 0 && o.head.unit.Kind == words.Volume && (o.head.chem == fs[i].head.chem || o.head.chem == "" || fs[i].head.chem == "") {
+		if j != i && o.numbers > 0 && o.Head.Unit.Kind == words.Volume && (o.Head.Chem == fs[i].Head.Chem || o.Head.Chem == "" || fs[i].Head.Chem == "") {
 			return true
 		}
 	}
@@ -151,7 +147,7 @@ func otherDose(fs []field, i int) bool {
 // doseByUnit reports another column that is taken for a dose by nothing but its unit.
 func doseByUnit(fs []field, i int) bool {
 	for j, f := range fs {
-		if j != i && f.role == asDose && !f.head.doseLike() && f.head.rest == "" && f.head.unit == fs[i].head.unit {
+		if j != i && f.role == asDose && !f.Head.DoseLike() && f.Head.Rest == "" && f.Head.Unit == fs[i].Head.Unit {
 			return true
 		}
 	}
@@ -161,7 +157,7 @@ func doseByUnit(fs []field, i int) bool {
 // doseNamed reports another column whose heading says that it holds doses.
 func doseNamed(fs []field, i int) bool {
 	for j, f := range fs {
-		if j != i && f.numbers > 0 && f.head.doseLike() {
+		if j != i && f.numbers > 0 && f.Head.DoseLike() {
 			return true
 		}
 	}
@@ -173,11 +169,11 @@ func doseNamed(fs []field, i int) bool {
 func readingOf(fs []field, i int) int {
 	other := -1
 	for j := i - 1; j >= 0; j-- {
-		h := fs[j].head
-		if fs[j].role != asReading || h.stat == "sd" || h.stat == "n" {
+		h := fs[j].Head
+		if fs[j].role != asReading || h.Stat == "sd" || h.Stat == "n" {
 			continue
 		}
-		if fs[i].head.reading == "" || h.reading == fs[i].head.reading {
+		if fs[i].Head.Reading == "" || h.Reading == fs[i].Head.Reading {
 			return j
 		}
 		if other < 0 {
@@ -189,9 +185,9 @@ func readingOf(fs []field, i int) int {
 
 // singles reports single readings of what column i gives the means of.
 func singles(fs []field, i int) bool {
-	h := fs[i].head
+	h := fs[i].Head
 	for j, f := range fs {
-		if j != i && f.role == asReading && h.reading != "" && f.head.reading == h.reading && f.head.stat == "" && f.head.removal == h.removal && f.head.stage == h.stage {
+		if j != i && f.role == asReading && h.Reading != "" && f.Head.Reading == h.Reading && f.Head.Stat == "" && f.Head.Removal == h.Removal && f.Head.Stage == h.Stage {
 			return true
 		}
 	}
@@ -201,7 +197,7 @@ func singles(fs []field, i int) bool {
 // readBesides reports another column of readings that are known.
 func readBesides(fs []field, i int) bool {
 	for j, f := range fs {
-		if j != i && f.role == asReading && f.numbers > 0 && f.key.Known() && f.head.stage != "before" {
+		if j != i && f.role == asReading && f.numbers > 0 && f.key.Known() && f.Head.Stage != "before" {
 			return true
 		}
 	}

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
@@ -50,17 +52,15 @@ type fact struct {
 	keyed bool
 	sure  bool
 	r, c  int
-	g     *area
+	g     *layout.Area
 	at    note.Place
-	state valueState
+	state layout.State
 	limit bool
 }
 
 var (
-	basisKey     = regexp.MustCompile(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
 	doseAs       = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
 	partSign     = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
-	colonKey     = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
 	ndText       = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
 	overText     = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
 	dashText     = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
@@ -86,15 +86,15 @@ func dilutionIn(text string) (float64, bool) {
 }
 
 // readFacts collects the facts of a grid outside its tables.
-func (b *bench) readFacts(g *area, tables []*table) {
+func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 	if calculatorPage(g) {
 		return
 	}
 	dec := b.decimals[g]
-	v := view{area: g}
+	v := layout.View{Area: g}
 	in := func(r, c int) bool {
 		for _, t := range tables {
-			if t.sheetOf() == g && t.box().Has(r, c) {
+			if t.Area() == g && t.Box().Has(r, c) {
 				return true
 			}
 		}
@@ -104,14 +104,14 @@ func (b *bench) readFacts(g *area, tables []*table) {
 	for r := range g.Rows {
 		for c := range g.Rows[r] {
 			x := g.Rows[r][c]
-			if x.Kind != textual || in(r, c) || len(x.Text) > 300 {
+			if x.Kind != grid.Textual || in(r, c) || len(x.Text) > 300 {
 				continue
 			}
 			if count++; count > 4000 {
 				return
 			}
 			b.factsAt(v, r, c, dec, in)
-			if !slices.ContainsFunc(tables, func(t *table) bool { return t.sheetOf() == g }) {
+			if !slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.Area() == g }) {
 				continue // a page of prose beside the sheet of the jars
 			}
 			b.unheard(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}, dec)
@@ -120,10 +120,10 @@ func (b *bench) readFacts(g *area, tables []*table) {
 }
 
 // calculatorPage reports the page of our own bench workbook that only calculates.
-func calculatorPage(g *area) bool {
+func calculatorPage(g *layout.Area) bool {
 	for r := range min(len(g.Rows), 4) {
 		for _, c := range g.Rows[r] {
-			if c.Kind == textual && strings.Contains(c.Text, "the program does not read it") {
+			if c.Kind == grid.Textual && strings.Contains(c.Text, "the program does not read it") {
 				return true
 			}
 		}
@@ -133,21 +133,21 @@ func calculatorPage(g *area) bool {
 
 // factsAt reads one text cell: as a name with its value beside or below it, or as
 // running text.
-func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) {
-	text := strings.TrimSpace(v.at(r, c).Text)
-	base := fact{r: r, c: c, g: v.area, at: v.Place(r, c), text: text}
+func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
+	text := strings.TrimSpace(v.At(r, c).Text)
+	base := fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}
 	f := words.Fold(text)
-	if m := dashText.FindStringSubmatch(f); m != nil && !v.at(r, c).Formula {
+	if m := dashText.FindStringSubmatch(f); m != nil && !v.At(r, c).Formula {
 		d := base
 		d.kind, d.value = factDash, 1
-		if h := readHeading(m[2]); h.control || h.dose || strings.HasPrefix(m[2], "0") || strings.Contains(m[2], "zero") || strings.Contains(m[2], "none") || strings.Contains(m[2], "not dosed") {
+		if h := layout.ReadHeading(m[2]); h.Control || h.Dose || strings.HasPrefix(m[2], "0") || strings.Contains(m[2], "zero") || strings.Contains(m[2], "none") || strings.Contains(m[2], "not dosed") {
 			d.value = 0
 		}
 		b.facts = append(b.facts, d)
 		return
 	}
 	about := text
-	if next := v.at(r, c+1); next.Kind == textual && !in(r, c+1) {
+	if next := v.At(r, c+1); next.Kind == grid.Textual && !in(r, c+1) {
 		about += " " + next.Text
 	}
 	if n, ok := dilutionIn(about); ok {
@@ -163,15 +163,15 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 		return
 	}
 	key, val, unitText := text, "", ""
-	var beside cell
-	if m := colonKey.FindStringSubmatch(text); m != nil && !clockTime.MatchString(f) {
-		key, val = m[1], strings.TrimSpace(m[2])
+	var beside grid.Cell
+	if k, x, ok := layout.Keyed(text); ok && !layout.IsClock(f) {
+		key, val = k, x
 	}
 	if val == "" {
 		key = strings.TrimRight(key, ":= ")
 		val, unitText, beside = b.beside(v, r, c, in)
 		if val == "" && !in(r+1, c) {
-			if x := v.at(r+1, c); x.Kind == numeric && !x.Date() && len(readHeading(key).text) < 40 && v.at(r, c+1).Kind != numeric {
+			if x := v.At(r+1, c); x.Kind == grid.Numeric && !x.Date() && len(layout.ReadHeading(key).Text) < 40 && v.At(r, c+1).Kind != grid.Numeric {
 				val = x.Text
 			}
 		}
@@ -187,27 +187,27 @@ func (b *bench) factsAt(v view, r, c int, dec decimals, in func(int, int) bool) 
 }
 
 // beside gives the value right of a name, the unit right of that, and the value's cell.
-func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string, cell) {
-	k, ok := besideOf(v, r, c)
+func (b *bench) beside(v layout.View, r, c int, in func(int, int) bool) (string, string, grid.Cell) {
+	k, ok := layout.Beside(v, r, c)
 	if !ok {
-		return "", "", cell{} // a heading over facts, not the name of one
+		return "", "", grid.Cell{} // a heading over facts, not the name of one
 	}
-	x := v.at(r, k)
-	if x.Blank() || in(r, k) || x.Kind == faulty {
-		return "", "", cell{}
+	x := v.At(r, k)
+	if x.Blank() || in(r, k) || x.Kind == grid.Faulty {
+		return "", "", grid.Cell{}
 	}
-	if _, ok := words.OnlyUnit(x.Text); ok && x.Kind == textual {
-		return "", "", cell{} // the value has not been filled in
+	if _, ok := words.OnlyUnit(x.Text); ok && x.Kind == grid.Textual {
+		return "", "", grid.Cell{} // the value has not been filled in
 	}
 	text := x.Text
-	if x.Kind == numeric && x.Percent() {
+	if x.Kind == grid.Numeric && x.Percent() {
 		text = strconv.FormatFloat(x.Num*100, 'g', 15, 64) + " %"
-	} else if x.Kind == numeric && (x.Date() || x.Clock()) {
+	} else if x.Kind == grid.Numeric && (x.Date() || x.Clock()) {
 		return "date", "", x
-	} else if x.Kind == numeric && x.Suffix() != "" {
+	} else if x.Kind == grid.Numeric && x.Suffix() != "" {
 		text += " " + x.Suffix()
 	}
-	if u := v.at(r, k+1); u.Kind == textual && !in(r, k+1) {
+	if u := v.At(r, k+1); u.Kind == grid.Textual && !in(r, k+1) {
 		if _, ok := words.OnlyUnit(u.Text); ok {
 			return text, u.Text, x
 		}
@@ -216,70 +216,70 @@ func (b *bench) beside(v view, r, c int, in func(int, int) bool) (string, string
 }
 
 // keyFact books a name with its value.
-func (b *bench) keyFact(base fact, key, val, unitText string, dec decimals) {
-	h := readHeading(key)
-	if h.next || h.old {
+func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimals) {
+	h := layout.ReadHeading(key)
+	if h.Next || h.Old {
 		return
 	}
 	whole := val
 	if unitText != "" {
 		whole += " " + unitText
 	}
-	p := parseText(whole, dec)
-	numberLike := p.state == vNumber || p.state == vBelow && p.limit || p.state == vAbove && p.limit
-	if p.ok() && !p.unit.Known() {
-		p.unit = h.unit
+	p := layout.ParseText(whole, dec)
+	numberLike := p.State == layout.Number || p.State == layout.Below && p.Limit || p.State == layout.Above && p.Limit
+	if p.OK() && !p.Unit.Known() {
+		p.Unit = h.Unit
 	}
 	switch {
-	case h.chemical && !numberLike && !h.strength && !h.stock:
+	case h.Chemical && !numberLike && !h.Strength && !h.Stock:
 		if b.chemicalFact(base, val) {
-			if v := readHeading(val); v.all && v.amount { // "alum 20 mg/L (constant)"
+			if v := layout.ReadHeading(val); v.All && v.Amount { // "alum 20 mg/L (constant)"
 				b.textFacts(base, val, dec)
 			} else {
-				b.amounts(base, val, dec, heading{product: true})
+				b.amounts(base, val, dec, layout.Heading{Product: true})
 			}
 		}
 		return
-	case basisKey.MatchString(words.Fold(key)):
+	case layout.NamesBasis(key):
 		if as, err := quantity.ParseBasis(val); err == nil && as != quantity.NotStated {
 			d := base
 			d.kind, d.text = factBasis, string(as)
 			b.facts = append(b.facts, d)
 			return
 		}
-	case (h.test || h.jar && h.test) && h.reading == "" && !h.volume && val != "date" && !h.chemical && h.stage == "" && len(val) < 60 && words.Fold(val) != "bench sheet" && !namedDate.MatchString(words.Fold(val)) && !isoDate.MatchString(words.Fold(val)) && !dayDate.MatchString(words.Fold(val)):
+	case (h.Test || h.Jar && h.Test) && h.Reading == "" && !h.Volume && val != "date" && !h.Chemical && h.Stage == "" && len(val) < 60 && words.Fold(val) != "bench sheet" && !layout.IsDate(words.Fold(val)):
 		d := base
 		d.kind, d.text = factName, val
 		if numberLike {
 			d.text = strings.TrimSpace(key) + " " + val
 		}
 		b.facts = append(b.facts, d)
-		if h.rest == "" && !h.volume && !numberLike {
+		if h.Rest == "" && !h.Volume && !numberLike {
 			b.textFacts(base, val, dec)
 		}
 		return
-	case h.target && !h.jar:
+	case h.Target && !h.Jar:
 		d := base
 		d.kind, d.text = factTarget, strings.TrimSpace(strings.TrimSuffix(key, ":")+" | "+whole)
 		b.facts = append(b.facts, d)
 		return
 	}
-	if !numberLike && h.amount {
+	if !numberLike && h.Amount {
 		b.textFacts(base, key, dec)
 		b.textFacts(base, whole, dec)
 		return
 	}
 	if !numberLike {
-		hv := readHeading(val)
-		if h.stock || h.strength || h.volume || h.density || h.jar || h.raw || h.stage == "before" || h.chem != "" || hv.stock {
+		hv := layout.ReadHeading(val)
+		if h.Stock || h.Strength || h.Volume || h.Density || h.Jar || h.Raw || h.Stage == "before" || h.Chem != "" || hv.Stock {
 			// "Stock | 10 g alum in 1 L", "Raw water | 45 NTU, pH 7.6"
 			b.textFacts(base, key+" "+whole, dec)
-			if h.raw || h.stage == "before" {
+			if h.Raw || h.Stage == "before" {
 				b.rawSentence(base, whole, dec)
 			}
 			return
 		}
-		if hv.chem != "" && (h.chemical || h.product || h.stock) {
+		if hv.Chem != "" && (h.Chemical || h.Product || h.Stock) {
 			b.chemicalFact(base, val)
 		}
 		b.textFacts(base, val, dec)
@@ -290,16 +290,16 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec decimals) {
 
 // chemicalFact books a chemical named in a text.
 func (b *bench) chemicalFact(base fact, text string) bool {
-	h := readHeading(text)
+	h := layout.ReadHeading(text)
 	d := base
 	d.kind, d.text = factChemical, text
 	switch {
-	case h.chem != "":
-		d.chem = h.chem
-	case base.keyed && text != "" && text != "date" && len(text) < 50 && !h.stock:
+	case h.Chem != "":
+		d.chem = h.Chem
+	case base.keyed && text != "" && text != "date" && len(text) < 50 && !h.Stock:
 		d.chem = strings.TrimSpace(text)
-		if h.metal != "" {
-			d.chem = map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[h.metal]
+		if h.Metal != "" {
+			d.chem = map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[h.Metal]
 		}
 	default:
 		return false
@@ -309,63 +309,61 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 }
 
 // amountFact books a number with a unit under a name.
-func (b *bench) amountFact(base fact, h heading, p value) {
+func (b *bench) amountFact(base fact, h layout.Heading, p layout.Value) {
 	d := base
-	d.value, d.unit, d.chem, d.state, d.limit = p.num, p.unit, h.chem, p.state, p.limit
-	u := p.unit.Kind
+	d.value, d.unit, d.chem, d.state, d.limit = p.Num, p.Unit, h.Chem, p.State, p.Limit
+	u := p.Unit.Kind
 	add := func(k factKind) { d.kind = k; b.facts = append(b.facts, d) }
-	if h.chem != "" {
+	if h.Chem != "" {
 		c := d
 		c.kind = factChemical
-		c.keyed = h.chemical || h.stock
+		c.keyed = h.Chemical || h.Stock
 		b.facts = append(b.facts, c)
 	}
 	switch {
-	case h.density || dense(p.unit) && !h.stock:
-		d.value = p.num * factorOr1(p.unit)
-		if !p.unit.Known() && p.num > 500 && p.num < 2500 {
-			d.value = p.num / 1000
+	case h.Density || dense(p.Unit) && !h.Stock:
+		d.value = p.Num * factorOr1(p.Unit)
+		if !p.Unit.Known() && p.Num > 500 && p.Num < 2500 {
+			d.value = p.Num / 1000
 		}
 		if d.value > 0.5 && d.value < 2.5 {
 			add(factDensity)
 		}
-	case u == words.Mass && h.stock, (h.stock || h.strength && !h.product) && h.reading == "" && !h.volume && (u == words.Conc || u == words.Percent):
+	case u == words.Mass && h.Stock, (h.Stock || h.Strength && !h.Product) && h.Reading == "" && !h.Volume && (u == words.Conc || u == words.Percent):
 		if s, ok := stockStrength(p); ok {
-			d.value, d.sure = s, !(u == words.Percent && p.num > 5)
+			d.value, d.sure = s, !(u == words.Percent && p.Num > 5)
 			add(factStock)
 		}
-	case u == words.Volume && sampled.MatchString(words.Fold(base.text)) && p.num*p.unit.Factor < 0.2:
+	case u == words.Volume && sampled.MatchString(words.Fold(base.text)) && p.Num*p.Unit.Factor < 0.2:
 		// what a meter or a vial takes is no jar
-	case u == words.Volume && (h.volume || h.jar) && !h.stock && !h.chemicalOnly():
-		d.value = p.num * p.unit.Factor
+	case u == words.Volume && (h.Volume || h.Jar) && !h.Stock:
+		d.value = p.Num * p.Unit.Factor
 		add(factVolume)
-	case h.volume && h.jar && u == "" && !h.stock && p.num >= 100 && p.num <= 5000:
-		d.value, d.sure = p.num/1000, false
+	case h.Volume && h.Jar && u == "" && !h.Stock && p.Num >= 100 && p.Num <= 5000:
+		d.value, d.sure = p.Num/1000, false
 		add(factVolume)
-	case h.recycle && u == words.Percent:
-		d.value = p.num / 100
+	case h.Recycle && u == words.Percent:
+		d.value = p.Num / 100
 		add(factRecycle)
-	case h.reading == jartest.PH && h.all || h.reading == jartest.PH && h.stage == "set":
+	case h.Reading == jartest.PH && h.All || h.Reading == jartest.PH && h.Stage == "set":
 		add(factPH)
-	case h.reading != "" && h.stage != "after":
-		d.key = h.reading
+	case h.Reading != "" && h.Stage != "after":
+		d.key = h.Reading
 		add(factRaw)
-	case (h.raw || h.stage == "before") && u != "":
-		if k := keyOfUnit(p.unit); k != "" {
+	case (h.Raw || h.Stage == "before") && u != "":
+		if k := layout.KeyOfUnit(p.Unit); k != "" {
 			d.key = k
 			add(factRaw)
 		}
-	case (h.chem != "" || h.dose) && (u == words.Conc || u == words.Molar) && !h.product && !h.strength && p.unit.Factor <= 1:
-		if h.summary || h.next {
+	case (h.Chem != "" || h.Dose) && (u == words.Conc || u == words.Molar) && !h.Product && !h.Strength && p.Unit.Factor <= 1:
+		if h.Summary || h.Next {
 			return // the best dose, the plant's dose
 		}
-		d.value = p.num * p.unit.Factor
-		d.sure = h.all || h.dose
+		d.value = p.Num * p.Unit.Factor
+		d.sure = h.All || h.Dose
 		add(factFixed)
 	}
 }
-
-func (h heading) chemicalOnly() bool { return h.chem != "" && !h.jar && !h.volume }
 
 // dense reports a unit in which the densities of products are given: kg/L, lb/gal.
 func dense(u words.Unit) bool { return u.Kind == words.Conc && u.Factor > 1e5 }
@@ -380,28 +378,21 @@ func factorOr1(u words.Unit) float64 {
 
 // stockStrength gives the strength of a stock in mg/L. A percentage is mass by
 // volume, as benches mean it for what they make up (1 % is 10 g/L).
-func stockStrength(p value) (float64, bool) {
-	switch p.unit.Kind {
+func stockStrength(p layout.Value) (float64, bool) {
+	switch p.Unit.Kind {
 	case words.Conc:
-		return p.num * p.unit.Factor, p.num > 0
+		return p.Num * p.Unit.Factor, p.Num > 0
 	case words.Percent:
-		return p.num * 1e4, p.num > 0 && p.num <= 60
+		return p.Num * 1e4, p.Num > 0 && p.Num <= 60
 	}
 	return 0, false
 }
 
-// keyOfUnit names the reading that a unit belongs to by itself.
-func keyOfUnit(u words.Unit) jartest.Key {
-	h := heading{unit: u}
-	h.settle()
-	return h.reading
-}
-
 // textFacts finds amounts in running text, part by part: "2 L jars, stock 20 g/L alum".
-func (b *bench) textFacts(base fact, text string, dec decimals) {
+func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	f := words.Fold(text)
-	all := readHeading(text)
-	if (all.next || all.old) && !all.raw && all.stage != "before" {
+	all := layout.ReadHeading(text)
+	if (all.Next || all.Old) && !all.Raw && all.Stage != "before" {
 		return
 	}
 	if n := meanN.FindStringSubmatch(f); n != nil && !strings.Contains(f, "ph") {
@@ -422,8 +413,8 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		d := base
 		for _, a := range words.Amounts(text) {
-			if x := numeral(a.Number, dec); x.ok() {
-				d.kind, d.value, d.unit, d.key = factLimit, x.num, a.Unit, all.reading
+			if x := layout.Numeral(a.Number, dec); x.OK() {
+				d.kind, d.value, d.unit, d.key = factLimit, x.Num, a.Unit, all.Reading
 				if overText.MatchString(f) && !ndText.MatchString(f) {
 					d.kind = factOverLimit
 				}
@@ -437,12 +428,12 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 		d.kind, d.chem, d.keyed = factChemical, chem, false
 		b.facts = append(b.facts, d)
 	}
-	if all.neat {
+	if all.Neat {
 		d := base
-		d.kind, d.chem = factNeat, all.chem
+		d.kind, d.chem = factNeat, all.Chem
 		b.facts = append(b.facts, d)
 	}
-	if all.raw || all.stage == "before" {
+	if all.Raw || all.Stage == "before" {
 		b.rawSentence(base, text, dec)
 	}
 	if b.stockSentences(base, text, dec) {
@@ -457,56 +448,56 @@ func (b *bench) textFacts(base fact, text string, dec decimals) {
 }
 
 // amounts books the numbers with units in one part of a text.
-func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
+func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.Heading) {
 	part = purpose.ReplaceAllString(part, "")
 	f := words.Fold(part)
 	us := words.Amounts(part)
-	if len(us) == 0 && !all.density {
+	if len(us) == 0 && !all.Density {
 		return
 	}
-	h := readHeading(part)
+	h := layout.ReadHeading(part)
 	for _, u := range us {
-		x := numeral(u.Number, dec)
-		if !x.ok() && u.Kind == words.Conc && u.Factor <= 1 && (h.stock || all.stock) {
-			x = numeral(strings.NewReplacer(",", "", ".", "").Replace(u.Number), dec) // a stock of ten ppm is none
+		x := layout.Numeral(u.Number, dec)
+		if !x.OK() && u.Kind == words.Conc && u.Factor <= 1 && (h.Stock || all.Stock) {
+			x = layout.Numeral(strings.NewReplacer(",", "", ".", "").Replace(u.Number), dec) // a stock of ten ppm is none
 		}
-		if !x.ok() {
+		if !x.OK() {
 			continue
 		}
-		p := value{state: vNumber, num: x.num, unit: u.Unit}
+		p := layout.Value{State: layout.Number, Num: x.Num, Unit: u.Unit}
 		d := base
-		d.value, d.unit, d.chem, d.state = x.num, u.Unit, h.chem, vNumber
+		d.value, d.unit, d.chem, d.state = x.Num, u.Unit, h.Chem, layout.Number
 		if d.chem == "" && strings.Count(part, " ") < 6 {
 			d.chem = ""
 		}
 		add := func(k factKind) { d.kind = k; b.facts = append(b.facts, d) }
 		if dense(u.Unit) {
-			if x.num > 0.5 && !h.stock {
-				d.value = x.num * u.Factor / 1e6
+			if x.Num > 0.5 && !h.Stock {
+				d.value = x.Num * u.Factor / 1e6
 				add(factDensity)
 			}
 			continue
 		}
 		switch u.Kind {
 		case words.Conc, words.Percent:
-			if h.reading != "" || all.removal || h.removal || h.product || all.product && !h.stock || h.recycle {
+			if h.Reading != "" || all.Removal || h.Removal || h.Product || all.Product && !h.Stock || h.Recycle {
 				continue
 			}
-			if h.stock || h.strength && !h.dose || all.stock && !h.dose && !h.all && (u.Factor > 1 || u.Kind == words.Percent) {
+			if h.Stock || h.Strength && !h.Dose || all.Stock && !h.Dose && !h.All && (u.Factor > 1 || u.Kind == words.Percent) {
 				if s, ok := stockStrength(p); ok {
-					d.value, d.sure = s, !(u.Kind == words.Percent && x.num > 5)
+					d.value, d.sure = s, !(u.Kind == words.Percent && x.Num > 5)
 					if d.chem == "" {
-						d.chem = all.chem
+						d.chem = all.Chem
 					}
 					add(factStock)
 				}
 				continue
 			}
-			if all.summary || all.next {
+			if all.Summary || all.Next {
 				continue
 			}
-			if u.Kind == words.Conc && u.Factor <= 1 && (h.chem != "" || h.dose || h.all) && !h.strength {
-				d.value, d.sure = x.num*u.Factor, h.all || all.all
+			if u.Kind == words.Conc && u.Factor <= 1 && (h.Chem != "" || h.Dose || h.All) && !h.Strength {
+				d.value, d.sure = x.Num*u.Factor, h.All || all.All
 				if f := words.Fold(sentenceWith(base.text, part)); !d.sure && !tied.MatchString(f) || formerly.MatchString(f) || partly.MatchString(f) {
 					b.say(note.Caution, "dose-mentioned", base.at, "%q speaks of a dose and does not say that every jar got it; it was not taken", clip(part)).do(b, "give it a column of its own")
 					continue
@@ -517,9 +508,9 @@ func (b *bench) amounts(base fact, part string, dec decimals, all heading) {
 	}
 	if len(us) == 0 {
 		if m := regexp.MustCompile(`\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`).FindStringSubmatch(f); m != nil {
-			if x := numeral(strings.Trim(m[1], ".,"), dec); x.ok() && x.num > 0.5 && x.num < 2.5 {
+			if x := layout.Numeral(strings.Trim(m[1], ".,"), dec); x.OK() && x.Num > 0.5 && x.Num < 2.5 {
 				d := base
-				d.kind, d.value, d.chem = factDensity, x.num, h.chem
+				d.kind, d.value, d.chem = factDensity, x.Num, h.Chem
 				b.facts = append(b.facts, d)
 			}
 		}

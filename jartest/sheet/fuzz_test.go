@@ -11,30 +11,7 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 
 	"jarwright/jartest"
-	"jarwright/jartest/words"
 )
-
-// FuzzValue: no text makes the value parser fail, and what it calls a number is one.
-func FuzzValue(f *testing.F) {
-	for _, s := range []string{"12.5", "12,5", "1 200 mg/L", "<0.5", "> 1000", "ND (<0.02)", "142 ± 6", "142±6 (n=3)", "~35", "12.5*", "10-12", "4.4 / 4.6", "1.250,5", "12,500", "2024-05-01", "1:30", "over range", "-", "1e5", "1.2 x 10^3", "½", "١٢", "=1", "+-", "n/a", "%", "1/2", ".", "1..2"} {
-		for d := range 4 {
-			f.Add(s, uint8(d))
-		}
-	}
-	f.Fuzz(func(t *testing.T, s string, d uint8) {
-		v := parseValue(cell{Kind: textual, Text: s}, decimals(d%4))
-		if v.ok() && (math.IsNaN(v.num) || math.IsInf(v.num, 0)) {
-			t.Fatalf("%q is read as %v", s, v.num)
-		}
-		if v.ok() && !strings.ContainsAny(words.Fold(s), "0123456789") {
-			t.Fatalf("%q holds no digit and is read as %v", s, v.num)
-		}
-		if (v.state == vBelow || v.state == vAbove) && v.limit && !strings.ContainsAny(words.Fold(s), "0123456789") {
-			t.Fatalf("%q holds no digit and has the limit %v", s, v.num)
-		}
-		readHeading(s)
-	})
-}
 
 // FuzzTables: any text table is read without a crash, and every number that comes
 // out of it is finite and has its cell.

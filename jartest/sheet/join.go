@@ -4,24 +4,25 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
 
 // join brings together tables of doses and tables of readings that share their
 // jar labels, and deals with tables of readings that have no doses beside them.
-func (b *bench) join(plans, results []*table, haveFull bool) []jartest.Series {
+func (b *bench) join(plans, results []*layout.Table, haveFull bool) []jartest.Series {
 	var out []jartest.Series
-	usedPlan := map[*table]bool{}
+	usedPlan := map[*layout.Table]bool{}
 	for _, t := range results {
-		if len(t.rows) > 500 {
+		if len(t.Rows) > 500 {
 			continue // the log of a meter
 		}
 		p := b.planFor(t, plans, usedPlan)
 		if p == nil {
 			s := b.withoutDoses(t)
 			if len(s) == 0 && !haveFull && b.jarLike(t) {
-				b.say(note.Error, "no-doses", b.firstPlace(t), "the table %s has readings but no dose column, and no dosing plan with the same jar labels was found", t.rangeName()).
+				b.say(note.Error, "no-doses", b.firstPlace(t), "the table %s has readings but no dose column, and no dosing plan with the same jar labels was found", t.RangeName()).
 					do(b, `add the doses, or name their column with --column "heading=dose mg/L"`)
 			}
 			out = append(out, s...)
@@ -33,28 +34,28 @@ func (b *bench) join(plans, results []*table, haveFull bool) []jartest.Series {
 	return out
 }
 
-func (b *bench) firstPlace(t *table) note.Place { return t.v.placeAt(t.head, t.c0) }
+func (b *bench) firstPlace(t *layout.Table) note.Place { return t.View.PlaceAt(t.Head, t.C0) }
 
 // jarLike reports a table that looks like jars rather than a log of a meter.
-func (b *bench) jarLike(t *table) bool {
+func (b *bench) jarLike(t *layout.Table) bool {
 	for _, f := range b.byTable[t] {
-		if f.role == asJar && f.head.jar {
+		if f.role == asJar && f.Head.Jar {
 			return true
 		}
 	}
-	return len(t.rows) <= 24
+	return len(t.Rows) <= 24
 }
 
 // planFor finds the plan whose jar labels cover those of the results, the nearest first.
-func (b *bench) planFor(t *table, plans []*table, used map[*table]bool) *table {
+func (b *bench) planFor(t *layout.Table, plans []*layout.Table, used map[*layout.Table]bool) *layout.Table {
 	want := b.labelRows(t)
 	if len(want) == 0 {
 		return nil
 	}
-	var best *table
+	var best *layout.Table
 	for _, same := range [...]bool{true, false} {
 		for _, p := range plans {
-			if used[p] || (p.sheetOf() == t.sheetOf()) != same {
+			if used[p] || (p.Area() == t.Area()) != same {
 				continue
 			}
 			have := b.labelRows(p)
@@ -64,7 +65,7 @@ func (b *bench) planFor(t *table, plans []*table, used map[*table]bool) *table {
 					hits++
 				}
 			}
-			if hits >= 2 && hits*2 >= len(want) && (best == nil || p.box().R0 <= t.box().R0) {
+			if hits >= 2 && hits*2 >= len(want) && (best == nil || p.Box().R0 <= t.Box().R0) {
 				best = p
 			}
 		}
@@ -76,7 +77,7 @@ func (b *bench) planFor(t *table, plans []*table, used map[*table]bool) *table {
 }
 
 // labelRows gives the rows of a table by folded jar label.
-func (b *bench) labelRows(t *table) map[string]dataRow {
+func (b *bench) labelRows(t *layout.Table) map[string]dataRow {
 	out := map[string]dataRow{}
 	for _, d := range b.jarRows(t, b.byTable[t]) {
 		if d.label != "" {
@@ -89,20 +90,20 @@ func (b *bench) labelRows(t *table) map[string]dataRow {
 // labelKey folds "Jar 1", "#1" and "1" together.
 func labelKey(s string) string {
 	f := words.Fold(s)
-	h := readHeading(s)
-	if h.jar && h.index != "" {
-		return h.index
+	h := layout.ReadHeading(s)
+	if h.Jar && h.Index != "" {
+		return h.Index
 	}
 	return strings.TrimLeft(strings.TrimPrefix(strings.Trim(f, " .#"), "0"), " ")
 }
 
 // joined makes the series of a plan and a table of results.
-func (b *bench) joined(p, t *table) []jartest.Series {
+func (b *bench) joined(p, t *layout.Table) []jartest.Series {
 	pf, rf := b.byTable[p], b.byTable[t]
 	plan := b.labelRows(p)
 	rows := b.jarRows(t, rf)
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
-	s.Place = note.Place{File: t.v.File, Sheet: t.v.Name, Cell: t.rangeName()}
+	s.Place = note.Place{File: t.View.File, Sheet: t.View.Name, Cell: t.RangeName()}
 	s.Name = b.seriesName(t, part{}, rows)
 	b.dated(&s, t, rf, rows)
 	pm := &maker{b: b, t: p, fs: pf, rows: b.jarRows(p, pf), s: &s}
@@ -126,7 +127,7 @@ func (b *bench) joined(p, t *table) []jartest.Series {
 				continue
 			}
 			if _, planned := plan[labelKey(d.label)]; !planned {
-				b.say(note.Caution, "no-dose", d.labelAt, "jar %q has readings but no dose in the plan at %s and was left out", d.label, p.rangeName())
+				b.say(note.Caution, "no-dose", d.labelAt, "jar %q has readings but no dose in the plan at %s and was left out", d.label, p.RangeName())
 			}
 			continue
 		}
@@ -144,7 +145,7 @@ func (b *bench) joined(p, t *table) []jartest.Series {
 	if len(s.Jars) == 0 {
 		return nil
 	}
-	b.say(note.Info, "joined", s.Place, "doses from %s and readings from %s were joined by jar label", p.v.placeAt(p.head, p.c0).String(), t.v.placeAt(t.head, t.c0).Cell)
+	b.say(note.Info, "joined", s.Place, "doses from %s and readings from %s were joined by jar label", p.View.PlaceAt(p.Head, p.C0).String(), t.View.PlaceAt(t.Head, t.C0).Cell)
 	for _, l := range sortedLabels(plan) {
 		found := false
 		for _, d := range rows {
@@ -175,14 +176,14 @@ func sortedLabels(m map[string]dataRow) []string {
 
 // withoutDoses makes a series of a table of readings whose doses stand in the jar
 // labels ("alum 35 mg/L") or, the same for all, beside the table.
-func (b *bench) withoutDoses(t *table) []jartest.Series {
+func (b *bench) withoutDoses(t *layout.Table) []jartest.Series {
 	fs := b.byTable[t]
 	rows := b.jarRows(t, fs)
 	if len(rows) < 2 {
 		return nil
 	}
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
-	s.Place = note.Place{File: t.v.File, Sheet: t.v.Name, Cell: t.rangeName()}
+	s.Place = note.Place{File: t.View.File, Sheet: t.View.Name, Cell: t.RangeName()}
 	s.Name = b.seriesName(t, part{}, rows)
 	b.dated(&s, t, fs, rows)
 	m := &maker{b: b, t: t, fs: fs, rows: rows, s: &s}
@@ -261,10 +262,10 @@ func (b *bench) withoutDoses(t *table) []jartest.Series {
 
 // comparePlans holds a dosing plan against a table that has doses of its own, and
 // says where the two give one jar different doses.
-func (b *bench) comparePlans(plans, full []*table) {
+func (b *bench) comparePlans(plans, full []*layout.Table) {
 	for _, p := range plans {
 		for _, t := range full {
-			if p.v.File != t.v.File || !b.samePlan(p, t) {
+			if p.View.File != t.View.File || !b.samePlan(p, t) {
 				continue
 			}
 			pd, td := b.plannedDoses(p), b.plannedDoses(t)
@@ -282,7 +283,7 @@ func (b *bench) comparePlans(plans, full []*table) {
 
 // samePlan reports that most labels of the table stand in the plan, and that at
 // least half of their doses agree, so that the two are about one test.
-func (b *bench) samePlan(p, t *table) bool {
+func (b *bench) samePlan(p, t *layout.Table) bool {
 	pd, td := b.plannedDoses(p), b.plannedDoses(t)
 	hits, equal := 0, 0
 	for l, d := range td {
@@ -297,7 +298,7 @@ func (b *bench) samePlan(p, t *table) bool {
 }
 
 // plannedDoses gives the first dose of each jar, without saying anything.
-func (b *bench) plannedDoses(t *table) map[string]jartest.JarDose {
+func (b *bench) plannedDoses(t *layout.Table) map[string]jartest.JarDose {
 	before := len(b.notes)
 	defer func() { b.notes = b.notes[:before] }()
 	out := map[string]jartest.JarDose{}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
@@ -18,19 +19,19 @@ type labelDose struct {
 }
 
 // dosesInLabel reads "with alum 35 mg/L", "PACl 20 mg/L + polymer 0.2 mg/L".
-func (b *bench) dosesInLabel(label string, dec decimals) []labelDose {
+func (b *bench) dosesInLabel(label string, dec layout.Decimals) []labelDose {
 	var out []labelDose
 	for _, part := range splitPlus(label) {
 		for _, u := range words.Amounts(part) {
 			if u.Kind != words.Conc || u.Factor > 1 {
 				continue
 			}
-			x := numeral(u.Number, dec)
-			if !x.ok() || x.num < 0 {
+			x := layout.Numeral(u.Number, dec)
+			if !x.OK() || x.Num < 0 {
 				continue
 			}
-			h := readHeading(part)
-			name := h.chem
+			h := layout.ReadHeading(part)
+			name := h.Chem
 			if name == "" {
 				name = "coagulant"
 			}
@@ -38,7 +39,7 @@ func (b *bench) dosesInLabel(label string, dec decimals) []labelDose {
 			if err != nil {
 				basis = quantity.NotStated
 			}
-			out = append(out, labelDose{name, quantity.Concentration(round12(x.num * u.Factor)), basis})
+			out = append(out, labelDose{name, quantity.Concentration(round12(x.Num * u.Factor)), basis})
 			break
 		}
 	}
@@ -46,14 +47,14 @@ func (b *bench) dosesInLabel(label string, dec decimals) []labelDose {
 }
 
 // doseText reads a dose cell in words: "alum 10 mg/L", "no alum".
-func (b *bench) doseText(s string, dec decimals) (labelDose, bool) {
+func (b *bench) doseText(s string, dec layout.Decimals) (labelDose, bool) {
 	if a := b.dosesInLabel(s, dec); len(a) == 1 {
 		return a[0], true
 	}
 	first, rest, _ := strings.Cut(words.Fold(s), " ")
 	switch first {
 	case "no", "without", "sin", "sem", "sans", "ohne", "tanpa", "khong":
-		if h := readHeading(rest); h.chem != "" || h.chemical || h.dose {
+		if h := layout.ReadHeading(rest); h.Chem != "" || h.Chemical || h.Dose {
 			return labelDose{}, true
 		}
 	}
@@ -76,15 +77,15 @@ func (m *maker) sectionDoses() {
 		}
 	}
 	for _, a := range m.b.dosesInLabel(m.rows[0].section, m.b.dec(m.t)) {
-		h := readHeading(m.rows[0].section)
-		known := h.chem == "" || h.reading != "" || h.raw || h.stock || h.strength || h.removal
+		h := layout.ReadHeading(m.rows[0].section)
+		known := h.Chem == "" || h.Reading != "" || h.Raw || h.Stock || h.Strength || h.Removal
 		for _, c := range m.s.Chemicals {
 			known = known || c.Name == a.chem
 		}
 		if known {
 			continue
 		}
-		at := m.t.v.placeAt(m.rows[0].r-1, m.t.c0)
+		at := m.t.View.PlaceAt(m.rows[0].r-1, m.t.C0)
 		m.s.Chemicals = append(m.s.Chemicals, jartest.Chemical{Name: a.chem, Basis: a.basis})
 		for i := range m.s.Jars {
 			m.s.Jars[i].Doses = append(m.s.Jars[i].Doses, jartest.JarDose{Concentration: a.dose, Known: true, At: at})

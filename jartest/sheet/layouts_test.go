@@ -41,7 +41,7 @@ func TestLayouts(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			name, data, opt, want := layout(t, ar)
+			name, data, opt, want := layoutOf(t, ar)
 			got := picture(Read(name, bytes.NewReader(data), opt))
 			if *update {
 				put(ar, "want", got)
@@ -68,7 +68,7 @@ func put(ar *txtar.Archive, name, data string) {
 }
 
 // layout builds the file of a layout.
-func layout(t *testing.T, ar *txtar.Archive) (name string, data []byte, opt Options, want string) {
+func layoutOf(t *testing.T, ar *txtar.Archive) (name string, data []byte, opt Options, want string) {
 	t.Helper()
 	book := excelize.NewFile()
 	sheets := 0
@@ -237,7 +237,7 @@ func layoutOptions(t *testing.T, body string) Options {
 			o.Decimal = rune(v[0])
 		case "column":
 			a, b, _ := strings.Cut(v, "=")
-			o.Columns = append(o.Columns, Override{a, b})
+			o.Columns = append(o.Columns, Override{Header: a, Meaning: b})
 		default:
 			t.Fatalf("unknown option %q", line)
 		}

@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
@@ -15,7 +17,7 @@ import (
 // maker turns the rows of one table into one series.
 type maker struct {
 	b    *bench
-	t    *table
+	t    *layout.Table
 	fs   []field
 	rows []dataRow
 	part part
@@ -41,7 +43,7 @@ func (m *maker) chemicals() {
 	for i := range m.s.Chemicals {
 		c := &m.s.Chemicals[i]
 		if seen[c.Name]++; seen[c.Name] > 1 {
-			if t := m.fs[m.dose[i]].head.text; t != "" {
+			if t := m.fs[m.dose[i]].Head.Text; t != "" {
 				c.Name = t
 			}
 		}
@@ -66,7 +68,7 @@ func (m *maker) unmeasured(i int) bool {
 	if _, ok := m.b.headStock(f); ok {
 		return false
 	}
-	m.b.say(note.Caution, "adjuster", f.place, "column %q gives volumes of an acid or alkali whose strength is not stated; it was left out", f.head.text).do(m.b, "give its dose in mg/L if it is to count")
+	m.b.say(note.Caution, "adjuster", f.Place, "column %q gives volumes of an acid or alkali whose strength is not stated; it was left out", f.Head.Text).do(m.b, "give its dose in mg/L if it is to count")
 	return true
 }
 
@@ -75,29 +77,29 @@ func (m *maker) unmeasured(i int) bool {
 func (m *maker) chemicalName(f field) string {
 	b := m.b
 	if f.chem != "" {
-		if plainPAC(f.head.text) {
-			return m.pac(f.place)
+		if plainPAC(f.Head.Text) {
+			return m.pac(f.Place)
 		}
 		return qualified(f)
 	}
 	if b.opt.Chemical != "" && len(m.dose) == 1 {
 		return canonChem(b.opt.Chemical)
 	}
-	if readHeading(m.part.name).chem != "" {
-		return readHeading(m.part.name).chem
+	if layout.ReadHeading(m.part.name).Chem != "" {
+		return layout.ReadHeading(m.part.name).Chem
 	}
 	if s := m.columnChemical(f); s != "" {
 		if plainPAC(s) {
-			return m.pac(f.place)
+			return m.pac(f.Place)
 		}
 		return canonChem(s)
 	}
-	if h := readHeading(m.rows[0].section); h.chem != "" {
-		return h.chem
+	if h := layout.ReadHeading(m.rows[0].section); h.Chem != "" {
+		return h.Chem
 	}
 	if len(m.rows[0].test) > 0 && allSame(m.rows) {
-		if h := readHeading(m.rows[0].test); h.chem != "" {
-			return h.chem
+		if h := layout.ReadHeading(m.rows[0].test); h.Chem != "" {
+			return h.Chem
 		}
 	}
 	if x, ok := b.look(m.t, factChemical, ""); ok {
@@ -107,16 +109,16 @@ func (m *maker) chemicalName(f field) string {
 		b.say(note.Info, "chemical", x.at, "the chemical is taken to be %s, from %q", x.chem, clip(x.text))
 		return x.chem
 	}
-	for _, s := range [...]string{m.t.v.Name, m.t.v.File} {
-		if h := readHeading(strings.NewReplacer("_", " ", "-", " ", ".", " ").Replace(s)); h.chem != "" {
-			b.say(note.Info, "chemical", f.place, "the chemical is taken to be %s, from the name %q", h.chem, s)
-			return h.chem
+	for _, s := range [...]string{m.t.View.Name, m.t.View.File} {
+		if h := layout.ReadHeading(strings.NewReplacer("_", " ", "-", " ", ".", " ").Replace(s)); h.Chem != "" {
+			b.say(note.Info, "chemical", f.Place, "the chemical is taken to be %s, from the name %q", h.Chem, s)
+			return h.Chem
 		}
 	}
-	if f.head.metal != "" {
-		return map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[f.head.metal]
+	if f.Head.Metal != "" {
+		return map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[f.Head.Metal]
 	}
-	b.say(note.Caution, "chemical-not-named", f.place, "nothing names the chemical; it is called coagulant here").do(b, `name it with --chemical NAME`)
+	b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called coagulant here").do(b, `name it with --chemical NAME`)
 	return "coagulant"
 }
 
@@ -127,7 +129,7 @@ func (m *maker) columnChemical(f field) string {
 	for i, o := range m.fs {
 		if o.role == asChemical {
 			n++
-			if o.c < f.c || best < 0 {
+			if o.C < f.C || best < 0 {
 				best = i
 			}
 		}
@@ -136,7 +138,7 @@ func (m *maker) columnChemical(f field) string {
 		return ""
 	}
 	for _, d := range m.rows {
-		if s := m.b.label(m.t, d.r, m.fs[best].c); s != "" && !words.Means(s, "value:missing") && !words.Means(s, "value:zero") && !words.Means(s, "label:control") && strings.Trim(s, "-– ") != "" {
+		if s := m.b.label(m.t, d.r, m.fs[best].C); s != "" && !words.Means(s, "value:missing") && !words.Means(s, "value:zero") && !words.Means(s, "label:control") && strings.Trim(s, "-– ") != "" {
 			return s
 		}
 	}
@@ -154,8 +156,8 @@ func allSame(rows []dataRow) bool {
 
 // qualified keeps what tells two products of a kind apart: "polymer A".
 func qualified(f field) string {
-	if strings.HasSuffix(f.chem, "polymer") && f.head.index != "" {
-		return f.chem + " " + strings.ToUpper(f.head.index)
+	if strings.HasSuffix(f.chem, "polymer") && f.Head.Index != "" {
+		return f.chem + " " + strings.ToUpper(f.Head.Index)
 	}
 	return f.chem
 }
@@ -173,7 +175,7 @@ func plainPAC(s string) bool {
 
 func (m *maker) pac(at note.Place) string {
 	for _, x := range m.b.facts {
-		if x.kind == factChemical && x.chem == carbon && x.g == m.t.sheetOf() {
+		if x.kind == factChemical && x.chem == carbon && x.g == m.t.Area() {
 			m.b.say(note.Info, "pac", at, `"PAC" is taken for powdered activated carbon, from %q`, clip(x.text))
 			return carbon
 		}
@@ -196,21 +198,21 @@ func (m *maker) basis(f field) quantity.Basis {
 	if b.opt.Basis != "" {
 		return b.opt.Basis
 	}
-	as := f.head.unit.As
+	as := f.Head.Unit.As
 	if as == "" {
-		if _, said, ok := strings.Cut(words.Fold(f.head.text), " as "); ok {
+		if _, said, ok := strings.Cut(words.Fold(f.Head.Text), " as "); ok {
 			as, _ = words.As(said)
 		}
 	}
-	if as == "" && f.head.metal != "" && f.head.chem == "" {
-		as = strings.ToLower(f.head.metal)
-		b.say(note.Info, "basis", f.place, "the dose in column %q is taken to be as %s", f.head.text, f.head.metal)
+	if as == "" && f.Head.Metal != "" && f.Head.Chem == "" {
+		as = strings.ToLower(f.Head.Metal)
+		b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
 	}
-	if as == "" && f.head.unit.Kind == words.Molar && f.head.metal != "" {
-		as = strings.ToLower(f.head.metal)
+	if as == "" && f.Head.Unit.Kind == words.Molar && f.Head.Metal != "" {
+		as = strings.ToLower(f.Head.Metal)
 	}
 	if as == "" {
-		if f.head.product {
+		if f.Head.Product {
 			as = "product"
 		} else if x, ok := b.look(m.t, factBasis, ""); ok {
 			as = x.text
@@ -221,7 +223,7 @@ func (m *maker) basis(f field) quantity.Basis {
 	}
 	basis, err := quantity.ParseBasis(as)
 	if err != nil {
-		b.say(note.Caution, "basis-unknown", f.place, "the basis %q in column %q is not known; the dose is kept as it stands", as, f.head.text).do(b, `state it with --basis, such as --basis "as product"`)
+		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q in column %q is not known; the dose is kept as it stands", as, f.Head.Text).do(b, `state it with --basis, such as --basis "as product"`)
 		return quantity.NotStated
 	}
 	return basis
@@ -230,7 +232,7 @@ func (m *maker) basis(f field) quantity.Basis {
 // jars reads doses and readings row by row.
 func (m *maker) jars() {
 	b := m.b
-	lastDose := make([]value, len(m.dose))
+	lastDose := make([]layout.Value, len(m.dose))
 	units := make([]doseUnit, len(m.dose))
 	for k, i := range m.dose {
 		if m.headingUnderstood(m.fs[i]) {
@@ -252,7 +254,7 @@ func (m *maker) jars() {
 			v := m.doseValue(n, i, &lastDose[k])
 			jd, ok := m.convert(d, m.fs[i], units[k], v)
 			whole = whole && ok
-			if !ok && !v.blank && v.state != vMissing {
+			if !ok && !v.Blank && v.State != layout.Missing {
 				lost = true
 			}
 			jd = m.volume(d, i, jd)
@@ -325,7 +327,7 @@ func (m *maker) again(d dataRow, j jartest.Jar) bool {
 		}
 	}
 	if m.repeatsExpected() {
-		m.b.say(note.Info, "repeat-rows", m.t.v.placeAt(m.t.head, m.t.c0), "rows with the same jar label and dose are repeat readings of one jar")
+		m.b.say(note.Info, "repeat-rows", m.t.View.PlaceAt(m.t.Head, m.t.C0), "rows with the same jar label and dose are repeat readings of one jar")
 	} else {
 		m.b.say(note.Caution, "repeat-rows", d.labelAt, "jar %q stands twice with the same dose; its rows are taken for repeat readings of one jar", j.Label).do(m.b, "correct the label if they are two jars")
 	}
@@ -363,8 +365,8 @@ func hasReading(j jartest.Jar) bool {
 
 func (m *maker) dashDose(d dataRow) bool {
 	for _, i := range m.dose {
-		v := parseValue(m.t.v.at(d.r, m.fs[i].c), m.b.dec(m.t))
-		if v.ok() {
+		v := layout.ParseValue(m.t.View.At(d.r, m.fs[i].C), m.b.dec(m.t))
+		if v.OK() {
 			return false
 		}
 	}
@@ -399,65 +401,65 @@ func (m *maker) labels(count map[string]int) {
 }
 
 // doseValue reads one dose cell and settles what a blank, a dash or a word means there.
-func (m *maker) doseValue(n, i int, last *value) value {
+func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	b, d, f := m.b, m.rows[n], m.fs[i]
-	x := m.t.v.at(d.r, f.c)
-	at := m.t.v.placeAt(d.r, f.c)
-	v := parseValue(x, b.dec(m.t))
+	x := m.t.View.At(d.r, f.C)
+	at := m.t.View.PlaceAt(d.r, f.C)
+	v := layout.ParseValue(x, b.dec(m.t))
 	if own, ok := m.ownDoseValue(d, f); ok {
 		v = own
 	}
-	if v.state == vUnclear {
+	if v.State == layout.Unclear {
 		if amount, ok := b.doseText(x.Text, b.dec(m.t)); ok {
-			v = value{state: vNumber, num: float64(amount.dose), unit: words.Unit{Kind: words.Conc, Factor: 1, Name: "mg/L"}}
+			v = layout.Value{State: layout.Number, Num: float64(amount.dose), Unit: words.Unit{Kind: words.Conc, Factor: 1, Name: "mg/L"}}
 		}
 	}
 	switch {
-	case v.state == vZero:
-		v = value{state: vNumber}
-	case v.state == vDitto && last.ok():
+	case v.State == layout.Zero:
+		v = layout.Value{State: layout.Number}
+	case v.State == layout.Ditto && last.OK():
 		v = *last
-	case v.blank && (d.control && !d.rawWater):
-		v = value{state: vNumber}
+	case v.Blank && (d.control && !d.rawWater):
+		v = layout.Value{State: layout.Number}
 		b.say(note.Info, "control", d.labelAt, "the jar %q has no dose written and is taken as the control", d.label)
-	case v.blank && last.ok() && m.sameAsAbove(n, i):
+	case v.Blank && last.OK() && m.sameAsAbove(n, i):
 		v = *last
-		b.say(note.Info, "dose-repeated", f.place, "a blank dose in column %q means the same as above, because rows repeat a jar", f.head.text)
-	case v.dash && d.control && !d.rawWater:
-		v = value{state: vNumber}
+		b.say(note.Info, "dose-repeated", f.Place, "a blank dose in column %q means the same as above, because rows repeat a jar", f.Head.Text)
+	case v.Dash && d.control && !d.rawWater:
+		v = layout.Value{State: layout.Number}
 		b.say(note.Info, "dash-zero", at, `"-" in the control jar's dose is taken as 0`)
-	case v.dash && !d.rawWater:
+	case v.Dash && !d.rawWater:
 		if x, ok := b.look(m.t, factDash, ""); ok && x.value == 0 {
-			v = value{state: vNumber}
+			v = layout.Value{State: layout.Number}
 		} else {
 			b.say(note.Caution, "dash-dose", at, `"-" as a dose can mean nothing dosed or not known; the jar was left out`).do(b, "write 0 for a jar without chemical")
 		}
 	}
-	if v.ok() && !v.blank {
+	if v.OK() && !v.Blank {
 		*last = v
 	}
-	v.text = x.Text
+	v.Text = x.Text
 	return v
 }
 
 // sameAsAbove reports that a blank dose cell belongs to the filled one above: it is
 // part of a merged block, or the rows are numbered repeats.
 func (m *maker) sameAsAbove(n, i int) bool {
-	c := m.fs[i].c
-	if s, ok := m.t.v.merged(m.rows[n].r, c); ok && s.R0 < m.rows[n].r {
+	c := m.fs[i].C
+	if s, ok := m.t.View.MergedAt(m.rows[n].r, c); ok && s.R0 < m.rows[n].r {
 		return true
 	}
 	for _, f := range m.fs {
 		if f.role != asReplicate {
 			continue
 		}
-		now := parseValue(m.t.v.at(m.rows[n].r, f.c), m.b.dec(m.t))
+		now := layout.ParseValue(m.t.View.At(m.rows[n].r, f.C), m.b.dec(m.t))
 		if n > 0 {
-			was := parseValue(m.t.v.at(m.rows[n-1].r, f.c), m.b.dec(m.t))
-			if now.ok() && was.ok() && now.num > was.num {
+			was := layout.ParseValue(m.t.View.At(m.rows[n-1].r, f.C), m.b.dec(m.t))
+			if now.OK() && was.OK() && now.Num > was.Num {
 				return true
 			}
-			if now.text != "" && now.text != was.text && !now.ok() {
+			if now.Text != "" && now.Text != was.Text && !now.OK() {
 				return true
 			}
 		}
@@ -483,17 +485,17 @@ func (m *maker) readings(d dataRow, j *jartest.Jar) {
 				j.Readings[f.key] = together(had, r)
 			}
 		case asSetting:
-			x := m.t.v.at(d.r, f.c)
-			v := parseValue(x, b.dec(m.t))
-			if v.ok() {
+			x := m.t.View.At(d.r, f.C)
+			v := layout.ParseValue(x, b.dec(m.t))
+			if v.OK() {
 				if j.Settings == nil {
 					j.Settings = map[string]float64{}
 				}
-				if v.num < 0 || v.num > 14 {
-					b.say(note.Error, "impossible-value", m.t.v.placeAt(d.r, f.c), "pH %s cannot be", trimFloat(v.num)).do(b, "correct the cell")
+				if v.Num < 0 || v.Num > 14 {
+					b.say(note.Error, "impossible-value", m.t.View.PlaceAt(d.r, f.C), "pH %s cannot be", trimFloat(v.Num)).do(b, "correct the cell")
 					continue
 				}
-				j.Settings[string(f.key)] = v.num
+				j.Settings[string(f.key)] = v.Num
 			}
 		}
 	}
@@ -503,14 +505,14 @@ func (m *maker) readings(d dataRow, j *jartest.Jar) {
 		}
 		key := m.fs[f.of].key
 		r, ok := j.Readings[key]
-		v := parseValue(m.t.v.at(d.r, f.c), b.dec(m.t))
-		if !ok || !v.ok() || r.State != jartest.Number {
+		v := layout.ParseValue(m.t.View.At(d.r, f.C), b.dec(m.t))
+		if !ok || !v.OK() || r.State != jartest.Number {
 			continue
 		}
 		if f.role == asSD {
-			r.SD = v.num * m.scale(m.fs[f.of])
+			r.SD = v.Num * m.scale(m.fs[f.of])
 		} else {
-			r.N = int(v.num)
+			r.N = int(v.Num)
 		}
 		j.Readings[key] = r
 	}
@@ -545,7 +547,7 @@ func together(a, b jartest.Reading) jartest.Reading {
 
 // scale turns a value in a column's unit into the unit of its kind.
 func (m *maker) scale(f field) float64 {
-	s, _ := scaleOf(f.key, f.head.unit)
+	s, _ := scaleOf(f.key, f.Head.Unit)
 	return s
 }
 
@@ -553,29 +555,29 @@ func (m *maker) scale(f field) float64 {
 // is not a reading of this row.
 func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 	b, f := m.b, m.fs[i]
-	x := m.t.v.at(d.r, f.c)
-	at := m.t.v.placeAt(d.r, f.c)
-	if x.Kind == empty && !x.Hollow {
-		if s, ok := m.t.v.merged(d.r, f.c); ok && s.C0 == s.C1 && s.R1 > s.R0 {
-			b.say(note.Caution, "merged-reading", m.t.v.placeAt(s.R0, s.C0), "a reading is merged over several jars; it was taken for the first only").do(b, "write the reading into each jar")
+	x := m.t.View.At(d.r, f.C)
+	at := m.t.View.PlaceAt(d.r, f.C)
+	if x.Kind == grid.Empty && !x.Hollow {
+		if s, ok := m.t.View.MergedAt(d.r, f.C); ok && s.C0 == s.C1 && s.R1 > s.R0 {
+			b.say(note.Caution, "merged-reading", m.t.View.PlaceAt(s.R0, s.C0), "a reading is merged over several jars; it was taken for the first only").do(b, "write the reading into each jar")
 		}
 	}
-	v := parseValue(x, b.dec(m.t))
+	v := layout.ParseValue(x, b.dec(m.t))
 	info := f.key.Info()
 	r := jartest.Reading{Unit: info.Unit, At: at, Text: strings.TrimSpace(x.Text)}
-	u := f.head.unit
-	if v.unit.Known() && v.unit.Kind != words.NoUnit {
-		u = v.unit
+	u := f.Head.Unit
+	if v.Unit.Known() && v.Unit.Kind != words.NoUnit {
+		u = v.Unit
 	}
 	if !f.key.Known() {
 		r.Unit = u.Name
-		if x.Clock() || v.state == vDate && f.head.unit.Kind == words.Clock || v.state == vDate && v.num > 0 && v.num < 1 {
-			r.State, r.Value, r.Unit = jartest.Number, round12(v.num*86400), "s"
+		if x.Clock() || v.State == layout.Dated && f.Head.Unit.Kind == words.Clock || v.State == layout.Dated && v.Num > 0 && v.Num < 1 {
+			r.State, r.Value, r.Unit = jartest.Number, round12(v.Num*86400), "s"
 			return r, true
 		}
 	}
 	if f.key == jartest.Phosphate && u.Kind == words.Conc && u.As == "" {
-		b.say(note.Info, "as-phosphorus-assumed", f.place, "column %q does not say of what; it is read as P", f.head.text).do(b, `if it counts PO4, write "mg/L as PO4"`)
+		b.say(note.Info, "as-phosphorus-assumed", f.Place, "column %q does not say of what; it is read as P", f.Head.Text).do(b, `if it counts PO4, write "mg/L as PO4"`)
 	}
 	factor := 1.0
 	if f.key.Known() {
@@ -584,61 +586,61 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 			return r, false
 		}
 	}
-	switch v.state {
-	case vNumber:
-		r.State, r.Value, r.SD, r.N = jartest.Number, round12(convertValue(v.num, factor, u)), round12(v.sd*factor), v.n
-		for _, one := range v.list {
+	switch v.State {
+	case layout.Number:
+		r.State, r.Value, r.SD, r.N = jartest.Number, round12(convertValue(v.Num, factor, u)), round12(v.SD*factor), v.N
+		for _, one := range v.List {
 			x := jartest.Num(round12(convertValue(one, factor, u)), r.Unit)
 			x.At = at
 			r.Replicates = append(r.Replicates, x)
 		}
-		if len(v.list) > 0 {
-			r.N = len(v.list)
-			b.say(note.Info, "replicates-in-cell", at, "%q is taken for %d repeat readings", x.Text, len(v.list))
+		if len(v.List) > 0 {
+			r.N = len(v.List)
+			b.say(note.Info, "replicates-in-cell", at, "%q is taken for %d repeat readings", x.Text, len(v.List))
 		}
-		if v.approx {
-			b.say(note.Caution, "approximate", at, "%q is not exact; it is read as %s", x.Text, trimFloat(v.num))
+		if v.Approx {
+			b.say(note.Caution, "approximate", at, "%q is not exact; it is read as %s", x.Text, trimFloat(v.Num))
 		}
-		if v.doubt != "" {
-			b.say(note.Caution, "marked-value", at, "%q %s; it is read as %s", x.Text, v.doubt, trimFloat(v.num))
+		if v.Doubt != "" {
+			b.say(note.Caution, "marked-value", at, "%q %s; it is read as %s", x.Text, v.Doubt, trimFloat(v.Num))
 		}
-		if f.key == jartest.TurbidityRemoval || f.key == jartest.TSSRemoval || f.head.removal {
-			if m.fractions(i) && !v.percent {
+		if f.key == jartest.TurbidityRemoval || f.key == jartest.TSSRemoval || f.Head.Removal {
+			if m.fractions(i) && !v.Percent {
 				r.Value = round12(r.Value * 100)
 			}
 		}
-		if v.num == 999 || v.num == 9999 || v.num == 99999 {
-			b.say(note.Caution, "code-for-reading", at, "%s looks like the sign of an instrument for no reading; it was taken as it stands", trimFloat(v.num)).do(b, "clear the cell if it is one")
+		if v.Num == 999 || v.Num == 9999 || v.Num == 99999 {
+			b.say(note.Caution, "code-for-reading", at, "%s looks like the sign of an instrument for no reading; it was taken as it stands", trimFloat(v.Num)).do(b, "clear the cell if it is one")
 		}
 		if r.Value < info.Least || r.Value > info.Most {
 			b.say(note.Error, "impossible-value", at, "%s of %s %s cannot be (%s to %s)", info.Label, trimFloat(r.Value), info.Unit, trimFloat(info.Least), trimFloat(info.Most)).do(b, "correct the cell")
 			return jartest.Reading{Unit: r.Unit, At: at, Text: r.Text}, true
 		}
-	case vBelow, vAbove:
-		r.State, r.Value, r.Limit = jartest.Below, round12(v.num*factor), v.limit
-		if v.state == vAbove {
+	case layout.Below, layout.Above:
+		r.State, r.Value, r.Limit = jartest.Below, round12(v.Num*factor), v.Limit
+		if v.State == layout.Above {
 			r.State = jartest.Above
 		}
-		if !v.limit {
+		if !v.Limit {
 			m.limit(&r, f, at, x.Text)
 		}
-	case vZero:
+	case layout.Zero:
 		if f.key.Known() {
 			b.say(note.Caution, "word-for-reading", at, "%q stands where a number was looked for; no reading was taken", clip(x.Text))
 		}
-	case vUnclear, vDate, vDitto:
+	case layout.Unclear, layout.Dated, layout.Ditto:
 		level := note.Caution
 		if !f.key.Known() {
 			level = note.Info
-		} else if strings.HasPrefix(v.doubt, "can be") {
+		} else if strings.HasPrefix(v.Doubt, "can be") {
 			level = note.Error // two readings of one number: ask
 		}
 		b.say(level, "unclear-reading", at, "%q is not a reading (%s); no value was taken", clip(x.Text), doubtOf(v)).do(b, "%s", m.hint(v))
-	case vFault:
+	case layout.Fault:
 		b.say(note.Caution, "error-value", at, "the cell holds the error %s; no value was taken", x.Text)
-	case vHollow:
+	case layout.Hollow:
 		level := note.Error
-		if f.head.removal || !f.key.Known() {
+		if f.Head.Removal || !f.key.Known() {
 			level = note.Caution
 		}
 		b.say(level, "formula-without-value", at, "the formula has no stored value").do(b, "open the file in a spreadsheet program, save it and run this again")
@@ -646,20 +648,20 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 	return r, true
 }
 
-func doubtOf(v value) string {
+func doubtOf(v layout.Value) string {
 	switch {
-	case v.doubt != "":
-		return v.doubt
-	case v.state == vDate:
+	case v.Doubt != "":
+		return v.Doubt
+	case v.State == layout.Dated:
 		return "a date or time"
-	case v.state == vDitto:
+	case v.State == layout.Ditto:
 		return "nothing above to repeat"
 	}
 	return "not understood"
 }
 
-func (m *maker) hint(v value) string {
-	if strings.HasPrefix(v.doubt, "can be") {
+func (m *maker) hint(v layout.Value) string {
+	if strings.HasPrefix(v.Doubt, "can be") {
 		return "say how fractions are written with --sheet-decimal , or --sheet-decimal ."
 	}
 	return "correct the cell, or leave it empty"
@@ -675,10 +677,10 @@ func convertValue(v, factor float64, u words.Unit) float64 {
 
 // limit looks for the detection limit or meter range that a note on the sheet gives.
 func (m *maker) limit(r *jartest.Reading, f field, at note.Place, text string) {
-	if r.State == jartest.Above && f.head.top > 0 {
-		s, _ := scaleOf(f.key, f.head.unit)
-		r.Value, r.Limit = f.head.top*max(s, 1), true
-		m.b.say(note.Info, "limit-found", f.place, "%q is read as above %s, from the heading %q", text, trimFloat(f.head.top), f.head.text)
+	if r.State == jartest.Above && f.Head.Top > 0 {
+		s, _ := scaleOf(f.key, f.Head.Unit)
+		r.Value, r.Limit = f.Head.Top*max(s, 1), true
+		m.b.say(note.Info, "limit-found", f.Place, "%q is read as above %s, from the heading %q", text, trimFloat(f.Head.Top), f.Head.Text)
 		return
 	}
 	kind := factLimit
@@ -686,7 +688,7 @@ func (m *maker) limit(r *jartest.Reading, f field, at note.Place, text string) {
 		kind = factOverLimit
 	}
 	for _, x := range m.b.facts {
-		if x.kind != kind || x.g != m.t.sheetOf() || x.key != "" && x.key != f.key {
+		if x.kind != kind || x.g != m.t.Area() || x.key != "" && x.key != f.key {
 			continue
 		}
 		if s, ok := scaleOf(f.key, x.unit); ok && x.unit.Known() {
@@ -713,11 +715,11 @@ func (m *maker) onlyUnlimited(f field) bool {
 			continue
 		}
 		for _, d := range m.rows {
-			v := parseValue(m.t.v.at(d.r, o.c), m.b.dec(m.t))
-			if (v.state == vBelow || v.state == vAbove) && !v.limit {
-				a, okA := scaleOf(o.key, o.head.unit)
-				c, okC := scaleOf(f.key, f.head.unit)
-				if okA && okC && a == c && o.head.unit.Kind == f.head.unit.Kind && v.state == vBelow {
+			v := layout.ParseValue(m.t.View.At(d.r, o.C), m.b.dec(m.t))
+			if (v.State == layout.Below || v.State == layout.Above) && !v.Limit {
+				a, okA := scaleOf(o.key, o.Head.Unit)
+				c, okC := scaleOf(f.key, f.Head.Unit)
+				if okA && okC && a == c && o.Head.Unit.Kind == f.Head.Unit.Kind && v.State == layout.Below {
 					return false
 				}
 			}
@@ -730,66 +732,66 @@ func (m *maker) onlyUnlimited(f field) bool {
 func (m *maker) fractions(i int) bool {
 	f := m.fs[i]
 	top, n := 0.0, 0
-	for _, r := range m.t.rows {
-		v := parseValue(m.t.v.at(r, f.c), m.b.dec(m.t))
-		if !v.ok() {
+	for _, r := range m.t.Rows {
+		v := layout.ParseValue(m.t.View.At(r, f.C), m.b.dec(m.t))
+		if !v.OK() {
 			continue
 		}
-		if v.percent || v.unit.Kind == words.Percent {
+		if v.Percent || v.Unit.Kind == words.Percent {
 			return false
 		}
-		top, n = math.Max(top, v.num), n+1
+		top, n = math.Max(top, v.Num), n+1
 	}
 	if n < 2 || top > 1 || top == 0 {
 		return false
 	}
-	m.b.say(note.Caution, "removal-fractions", f.place, "the removals in column %q are all 1 or less and are taken for shares of one, not percent", f.head.text).do(m.b, "format the column as percent, or write percent")
+	m.b.say(note.Caution, "removal-fractions", f.Place, "the removals in column %q are all 1 or less and are taken for shares of one, not percent", f.Head.Text).do(m.b, "format the column as percent, or write percent")
 	return true
 }
 
 // factor gives what a reading must be multiplied by, and speaks up about a unit
 // that is missing or strange.
-func (m *maker) factor(f field, u words.Unit, at note.Place, v value) (float64, bool) {
+func (m *maker) factor(f field, u words.Unit, at note.Place, v layout.Value) (float64, bool) {
 	b := m.b
 	info := f.key.Info()
 	if s, ok := scaleOf(f.key, u); ok {
 		if u.Kind == words.FNU {
-			b.say(note.Info, "fnu", f.place, "FNU counts as NTU")
+			b.say(note.Info, "fnu", f.Place, "FNU counts as NTU")
 		}
 		if u.Kind == words.Degree {
-			b.say(note.Info, "degrees", f.place, "degrees in column %q count as %s", f.head.text, info.Unit)
+			b.say(note.Info, "degrees", f.Place, "degrees in column %q count as %s", f.Head.Text, info.Unit)
 		}
 		if u.As == "po4" {
-			b.say(note.Info, "as-phosphorus", f.place, "column %q is given as PO4 and was turned into P (times 0.3261)", f.head.text)
+			b.say(note.Info, "as-phosphorus", f.Place, "column %q is given as PO4 and was turned into P (times 0.3261)", f.Head.Text)
 		}
 		return s, true
 	}
 	if !u.Known() || u.Kind == words.NoUnit || u.Kind == words.Minutes {
-		if info.Unit == "" || v.percent {
+		if info.Unit == "" || v.Percent {
 			return 1, true
 		}
 		if f.key == jartest.UV254 && m.topOf(f) > 3 {
-			b.say(note.Caution, "unit-assumed", f.place, "column %q has no unit; 1/m is assumed, because the values are too large for 1/cm", f.head.text).do(b, `state it with --column "%s=uv254 1/cm"`, f.head.text)
+			b.say(note.Caution, "unit-assumed", f.Place, "column %q has no unit; 1/m is assumed, because the values are too large for 1/cm", f.Head.Text).do(b, `state it with --column "%s=uv254 1/cm"`, f.Head.Text)
 			return 0.01, true
 		}
 		level := note.Caution
 		if f.key == jartest.TemperatureKey || info.Unit == "%" {
 			level = note.Info
 		}
-		b.say(level, "unit-assumed", f.place, "column %q has no unit; %s is assumed", f.head.text, info.Unit)
+		b.say(level, "unit-assumed", f.Place, "column %q has no unit; %s is assumed", f.Head.Text, info.Unit)
 		return 1, true
 	}
 	if f.key == jartest.SettledVolume && u.Kind == words.Volume {
 		if vol, ok := m.jarVolume(); ok {
 			return u.Factor * 1000 / vol, true
 		}
-		b.say(note.Caution, "unit-assumed", f.place, "column %q gives a volume; a sample of 1 L is assumed, so mL counts as mL/L", f.head.text).do(b, `state the jar volume with --jar-volume "1 L"`)
+		b.say(note.Caution, "unit-assumed", f.Place, "column %q gives a volume; a sample of 1 L is assumed, so mL counts as mL/L", f.Head.Text).do(b, `state the jar volume with --jar-volume "1 L"`)
 		return u.Factor * 1000, true
 	}
-	if u == f.head.unit {
-		at = f.place // said once for the column
+	if u == f.Head.Unit {
+		at = f.Place // said once for the column
 	}
-	b.say(note.Error, "wrong-unit", at, "%s in %q cannot be read (%s is looked for)", info.Label, u.Name, orWord(info.Unit, "no unit")).do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.head.text)
+	b.say(note.Error, "wrong-unit", at, "%s in %q cannot be read (%s is looked for)", info.Label, u.Name, orWord(info.Unit, "no unit")).do(b, `correct the unit, or say what the column is with --column "%s=…"`, f.Head.Text)
 	return 0, false
 }
 
@@ -802,9 +804,9 @@ func orWord(s, w string) string {
 
 func (m *maker) topOf(f field) float64 {
 	top := 0.0
-	for _, r := range m.t.rows {
-		if v := parseValue(m.t.v.at(r, f.c), m.b.dec(m.t)); v.ok() {
-			top = math.Max(top, v.num)
+	for _, r := range m.t.Rows {
+		if v := layout.ParseValue(m.t.View.At(r, f.C), m.b.dec(m.t)); v.OK() {
+			top = math.Max(top, v.Num)
 		}
 	}
 	return top

@@ -3,11 +3,12 @@ package sheet
 import (
 	"bytes"
 	"fmt"
-	"jarwright/jartest/grid"
 	"strings"
 	"testing"
 
 	"github.com/xuri/excelize/v2"
+
+	"jarwright/jartest/grid"
 )
 
 // A workbook is known by its content, whatever its name says; so is text.

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 )
 
@@ -17,14 +18,14 @@ const (
 )
 
 // ownLayout reports a table laid out as our own bench sheet is.
-func ownLayout(t *table) bool {
+func ownLayout(t *layout.Table) bool {
 	return ownColumn(t, ownPlanned) >= 0 && ownColumn(t, ownAdded) >= 0 && ownColumn(t, ownDose) >= 0
 }
 
-func ownColumn(t *table, head string) int {
-	for _, c := range t.cols {
-		if len(c.parts) == 1 && c.parts[0] == head {
-			return c.c
+func ownColumn(t *layout.Table, head string) int {
+	for _, c := range t.Cols {
+		if len(c.Parts) == 1 && c.Parts[0] == head {
+			return c.C
 		}
 	}
 	return -1
@@ -32,15 +33,15 @@ func ownColumn(t *table, head string) int {
 
 // ownDoseValue gives the dose of a row of our own sheet: stock added if a volume
 // is written, else the planned dose. ok is false for other tables and empty rows.
-func (m *maker) ownDoseValue(d dataRow, f field) (value, bool) {
-	if len(f.parts) != 1 || f.parts[0] != ownDose || !ownLayout(m.t) {
-		return value{}, false
+func (m *maker) ownDoseValue(d dataRow, f field) (layout.Value, bool) {
+	if len(f.Parts) != 1 || f.Parts[0] != ownDose || !ownLayout(m.t) {
+		return layout.Value{}, false
 	}
-	read := func(head string) value {
-		return parseValue(m.t.v.at(d.r, ownColumn(m.t, head)), m.b.dec(m.t))
+	read := func(head string) layout.Value {
+		return layout.ParseValue(m.t.View.At(d.r, ownColumn(m.t, head)), m.b.dec(m.t))
 	}
 	want := read(ownPlanned)
-	if added := read(ownAdded); added.ok() {
+	if added := read(ownAdded); added.OK() {
 		stock, okS := m.b.look(m.t, factStock, "")
 		jar, okV := m.b.look(m.t, factVolume, "")
 		if m.b.opt.Stock > 0 {
@@ -50,17 +51,17 @@ func (m *maker) ownDoseValue(d dataRow, f field) (value, bool) {
 			jar.value, okV = float64(m.b.opt.JarVolume), true
 		}
 		if !okS || !okV {
-			return value{}, false
+			return layout.Value{}, false
 		}
-		want = value{state: vNumber, num: added.num * 1e-3 * stock.value / jar.value}
+		want = layout.Value{State: layout.Number, Num: added.Num * 1e-3 * stock.value / jar.value}
 	}
-	if !want.ok() {
-		return value{}, false
+	if !want.OK() {
+		return layout.Value{}, false
 	}
-	stored := parseValue(m.t.v.at(d.r, f.c), m.b.dec(m.t))
-	if diff := stored.num - want.num; stored.ok() && (diff > 0.005*want.num+1e-9 || diff < -0.005*want.num-1e-9) {
-		at := m.t.v.placeAt(d.r, f.c)
-		m.b.say(note.Caution, "old-formula-value", at, "the stored dose %s mg/L is not what the formula gives; %s mg/L is taken", trimFloat(stored.num), trimFloat(want.num)).
+	stored := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
+	if diff := stored.Num - want.Num; stored.OK() && (diff > 0.005*want.Num+1e-9 || diff < -0.005*want.Num-1e-9) {
+		at := m.t.View.PlaceAt(d.r, f.C)
+		m.b.say(note.Caution, "old-formula-value", at, "the stored dose %s mg/L is not what the formula gives; %s mg/L is taken", trimFloat(stored.Num), trimFloat(want.Num)).
 			do(m.b, "open the file in a spreadsheet program and save it, or check the planned dose and the stock added")
 	}
 	return want, true

@@ -12,6 +12,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -32,9 +33,8 @@ type Options struct {
 	Account   bool // say of every cell what it was taken for
 }
 
-// Override says what a column holds: a reading ("turbidity", "tss mg/L"), "dose
-// mg/L", "stock mL", "jar", "test", "note" or "ignore".
-type Override struct{ Header, Meaning string }
+// Override is what the user says a column holds.
+type Override = layout.Override
 
 // Result is what was understood of one file.
 type Result struct {
@@ -47,16 +47,16 @@ type Result struct {
 // bench is one reading in progress.
 type bench struct {
 	opt      Options
-	grids    []*area
-	decimals map[*area]decimals
-	finders  map[view]*finder
+	grids    []*layout.Area
+	decimals map[*layout.Area]layout.Decimals
+	finders  map[layout.View]*layout.Finder
 	facts    []fact
-	taken    map[taking][]*table
+	taken    map[taking][]*layout.Table
 	notes    note.List
 	used     map[string]bool // overrides that met a column
-	byTable  map[*table][]field
-	tables   []*table
-	only     *span // --range
+	byTable  map[*layout.Table][]field
+	tables   []*layout.Table
+	only     *grid.Span // --range
 }
 
 // said lets a note just added be completed.
@@ -67,7 +67,11 @@ type said struct {
 
 // say adds a note.
 func (b *bench) say(l note.Level, code string, at note.Place, format string, args ...any) said {
-	n := note.New(l, code, format, args...).At(at)
+	return b.add(note.New(l, code, format, args...).At(at))
+}
+
+// add adds a note that has not been said yet.
+func (b *bench) add(n note.Note) said {
 	for i, o := range b.notes {
 		if o.Code == n.Code && o.Place == n.Place && o.Message == n.Message {
 			return said{b, i}
@@ -82,9 +86,9 @@ func (s said) do(_ *bench, format string, args ...any) {
 	s.b.notes[s.i].Remedy = fmt.Sprintf(format, args...)
 }
 
-func (b *bench) dec(t *table) decimals { return b.decimals[t.v.area] }
+func (b *bench) dec(t *layout.Table) layout.Decimals { return b.decimals[t.View.Area] }
 
-func (b *bench) finder(t *table) *finder { return b.finders[t.v] }
+func (b *bench) finder(t *layout.Table) *layout.Finder { return b.finders[t.View] }
 
 // Read understands one file. The error is for a file that cannot be read at all;
 // what is wrong inside it stands in the notes, at error level where a number
@@ -94,12 +98,12 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	grids, notes, err := open(name, data)
+	grids, notes, err := layout.Open(name, data)
 	if err != nil {
 		return Result{}, err
 	}
-	b := &bench{opt: opt, notes: notes, decimals: map[*area]decimals{}, finders: map[view]*finder{}, used: map[string]bool{}, byTable: map[*table][]field{},
-		taken: map[taking][]*table{}}
+	b := &bench{opt: opt, notes: notes, decimals: map[*layout.Area]layout.Decimals{}, finders: map[layout.View]*layout.Finder{}, used: map[string]bool{}, byTable: map[*layout.Table][]field{},
+		taken: map[taking][]*layout.Table{}}
 	all := grids
 	grids = b.settings(grids)
 	if err := b.selectGrids(name, grids); err != nil {
@@ -121,12 +125,12 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 }
 
 // selectGrids keeps the sheets and cells that are asked for, and leaves hidden ones out.
-func (b *bench) selectGrids(name string, grids []*area) error {
+func (b *bench) selectGrids(name string, grids []*layout.Area) error {
 	var names []string
 	for _, g := range grids {
 		names = append(names, g.Name)
 		if b.opt.Sheet != "" {
-			if !sameText(g.Name, b.opt.Sheet) {
+			if !layout.SameText(g.Name, b.opt.Sheet) {
 				continue
 			}
 		} else if g.Hidden && !b.opt.Hidden {
@@ -160,15 +164,15 @@ func (b *bench) selectGrids(name string, grids []*area) error {
 	}
 	b.tooManyTexts()
 	for _, g := range b.grids {
-		d := sheetDecimals(g)
-		if d == decimalsUnknown && g.Separator != ',' {
-			d = decimalsMixed // nothing settles what 1.250 is
+		d := layout.DecimalsOf(g)
+		if d == layout.DecimalsUnknown && g.Separator != ',' {
+			d = layout.DecimalsMixed // nothing settles what 1.250 is
 		}
 		switch b.opt.Decimal {
 		case ',':
-			d = decimalComma
+			d = layout.DecimalComma
 		case '.':
-			d = decimalPoint
+			d = layout.DecimalPoint
 		}
 		b.decimals[g] = d
 	}
@@ -182,7 +186,7 @@ func (b *bench) tooManyTexts() {
 	for i, g := range b.grids {
 		for _, row := range g.Rows {
 			for _, c := range row {
-				if c.Kind == textual && len(c.Text) <= longText {
+				if c.Kind == grid.Textual && len(c.Text) <= layout.LongText {
 					seen[c.Text] = true
 				}
 			}
@@ -197,11 +201,11 @@ func (b *bench) tooManyTexts() {
 
 // tooLong reports a table of doses with more rows than any bench sheet has, and
 // says so. A long meter log is none.
-func (b *bench) tooLong(t *table) bool {
-	if len(t.rows) <= grid.BenchRows.Most() || !slices.ContainsFunc(t.cols, func(c column) bool { return c.head.doseLike() }) {
+func (b *bench) tooLong(t *layout.Table) bool {
+	if len(t.Rows) <= grid.BenchRows.Most() || !slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return c.Head.DoseLike() }) {
 		return false
 	}
-	b.notes.Add(grid.BenchRows.Fault(t.v.placeAt(t.head, t.c0)))
+	b.notes.Add(grid.BenchRows.Fault(t.View.PlaceAt(t.Head, t.C0)))
 	return true
 }
 
@@ -209,22 +213,25 @@ func (b *bench) tooLong(t *table) bool {
 // sheet; tables of one result a line are rewritten with a line for each jar.
 func (b *bench) findTables() {
 	for _, g := range b.grids {
-		upright := b.newFinder(view{g, false, b.only})
-		var claimed []span
-		for _, x := range upright.crosstabs() {
-			long := b.unfold(g, x)
-			claimed = append(claimed, long.box)
+		upright := b.newFinder(layout.View{Area: g, Only: b.only})
+		var claimed []grid.Span
+		for _, x := range upright.Crosstabs() {
+			long, notes := layout.Unfold(g, x, b.opt.Hidden)
+			for _, n := range notes {
+				b.add(n)
+			}
+			claimed = append(claimed, long.Box)
 			b.addRewritten(g, long)
 		}
-		all := upright.tables()
+		all := upright.Tables()
 		if len(g.Rows) <= 2000 {
-			all = append(all, b.newFinder(view{g, true, b.only}).tables()...)
+			all = append(all, b.newFinder(layout.View{Area: g, Turned: true, Only: b.only}).Tables()...)
 		}
-		for _, t := range choose(outside(all, claimed)) {
+		for _, t := range layout.Choose(layout.Outside(all, claimed)) {
 			if b.tooLong(t) {
 				continue
 			}
-			if long := b.unpivot(t); long != nil {
+			if long := layout.Unpivot(t, b.opt.Hidden); long != nil {
 				b.addRewritten(g, long)
 				continue
 			}
@@ -233,59 +240,44 @@ func (b *bench) findTables() {
 	}
 }
 
-func (b *bench) newFinder(v view) *finder {
-	f := newFinder(v, b.decimals[v.area], b.opt.Columns)
+func (b *bench) newFinder(v layout.View) *layout.Finder {
+	f := layout.NewFinder(v, b.decimals[v.Area], b.opt.Columns)
 	b.finders[v] = f
 	return f
 }
 
-// outside keeps the tables that share no cell with the boxes.
-func outside(all []*table, boxes []span) []*table {
-	var out []*table
-	for _, t := range all {
-		free := true
-		for _, s := range boxes {
-			free = free && !s.Overlaps(t.box())
-		}
-		if free {
-			out = append(out, t)
-		}
-	}
-	return out
-}
-
 // addRewritten finds the table in a rewritten grid.
-func (b *bench) addRewritten(from, g *area) {
+func (b *bench) addRewritten(from, g *layout.Area) {
 	b.decimals[g] = b.decimals[from]
-	b.tables = append(b.tables, choose(b.newFinder(view{area: g}).tables())...)
+	b.tables = append(b.tables, layout.Choose(b.newFinder(layout.View{Area: g}).Tables())...)
 }
 
 // leftOver speaks of columns of figures that touch a table and are in none.
 func (b *bench) leftOver() {
 	for _, t := range b.tables {
-		if t.v.turned || t.v.origin != nil {
+		if t.View.Turned || t.View.Origin != nil {
 			continue
 		}
-		c := t.c1 + 1
-		x := t.v.at(t.head, c)
-		if x.Blank() || x.Kind != textual || b.finder(t).dataLike(x) || b.inTable(t.v.area, t.head, c) {
+		c := t.C1 + 1
+		x := t.View.At(t.Head, c)
+		if x.Blank() || x.Kind != grid.Textual || b.finder(t).DataLike(x) || b.inTable(t.View.Area, t.Head, c) {
 			continue
 		}
 		n := 0
-		for _, r := range t.rows {
-			if b.finder(t).dataLike(t.v.at(r, c)) {
+		for _, r := range t.Rows {
+			if b.finder(t).DataLike(t.View.At(r, c)) {
 				n++
 			}
 		}
 		if n >= 2 {
-			b.say(note.Caution, "column-beside", t.v.placeAt(t.head, c), "column %q stands beside the table and was not read", clip(x.Text)).do(b, "point at the whole table with --range")
+			b.say(note.Caution, "column-beside", t.View.PlaceAt(t.Head, c), "column %q stands beside the table and was not read", clip(x.Text)).do(b, "point at the whole table with --range")
 		}
 	}
 }
 
-func (b *bench) inTable(g *area, r, c int) bool {
+func (b *bench) inTable(g *layout.Area, r, c int) bool {
 	for _, t := range b.tables {
-		if t.sheetOf() == g && t.box().Has(r, c) {
+		if t.Area() == g && t.Box().Has(r, c) {
 			return true
 		}
 	}
@@ -295,30 +287,30 @@ func (b *bench) inTable(g *area, r, c int) bool {
 // emptyTable finds the headings of a table that nobody has filled in.
 func (b *bench) emptyTable() (note.Place, bool) {
 	for _, g := range b.grids {
-		v := view{area: g}
+		v := layout.View{Area: g}
 		for r := range min(len(g.Rows), 500) {
 			dose, reading, first := 0, 0, -1
 			for c := range g.Rows[r] {
-				x := v.at(r, c)
-				if x.Kind != textual {
+				x := v.At(r, c)
+				if x.Kind != grid.Textual {
 					continue
 				}
-				h := readHeading(x.Text)
-				if !h.strong() || h.amount {
+				h := layout.ReadHeading(x.Text)
+				if !h.Strong() || h.Amount {
 					continue
 				}
 				if first < 0 {
 					first = c
 				}
-				if h.doseLike() {
+				if h.DoseLike() {
 					dose++
 				}
-				if h.reading != "" {
+				if h.Reading != "" {
 					reading++
 				}
 			}
 			if dose > 0 && reading > 0 {
-				return v.placeAt(r, first), true
+				return v.PlaceAt(r, first), true
 			}
 		}
 	}

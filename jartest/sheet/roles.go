@@ -10,6 +10,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -43,7 +44,7 @@ const (
 
 // field is a column with its role.
 type field struct {
-	column
+	layout.Column
 	role role
 	key  jartest.Key // of a reading or setting
 	chem string      // of a dose or stock: the name to show
@@ -52,15 +53,15 @@ type field struct {
 	rep  bool        // one of several repeat columns of the same reading
 	// counts over the data rows
 	numbers, texts, blanks int
-	votes                  []vote[role, *evidence] // what the rules say of its role, heaviest first
+	votes                  []layout.Vote[role, *evidence] // what the rules say of its role, heaviest first
 }
 
 // margin gives how far the first role of a column is ahead of the second, and the
 // second; ok is false where no rule speaks for another.
 func (f field) margin() (ahead int, second role, ok bool) {
 	for _, v := range f.votes {
-		if v.role != f.role {
-			return f.votes[0].weight - v.weight, v.role, true
+		if v.Role != f.role {
+			return f.votes[0].Weight - v.Weight, v.Role, true
 		}
 	}
 	return 0, 0, false
@@ -69,8 +70,8 @@ func (f field) margin() (ahead int, second role, ok bool) {
 // why gives the heaviest reason for a role.
 func (f field) why(r role) string {
 	for _, v := range f.votes {
-		if v.role == r {
-			return v.why
+		if v.Role == r {
+			return v.Why
 		}
 	}
 	return ""
@@ -88,7 +89,7 @@ func (r role) String() string { return roleNames[r] }
 
 // classify gives every column of a table its role: each table of rules in turn looks
 // at every column, from left to right.
-func (b *bench) classify(t *table) []field {
+func (b *bench) classify(t *layout.Table) []field {
 	fs := b.countCells(t)
 	b.override(t, fs)
 	b.readingFromTitle(t, fs)
@@ -115,16 +116,16 @@ func (b *bench) classify(t *table) []field {
 }
 
 // countCells makes a field of every column and counts what its cells hold.
-func (b *bench) countCells(t *table) []field {
-	fs := make([]field, len(t.cols))
-	for i, col := range t.cols {
-		fs[i] = field{column: col, of: -1}
-		for _, r := range t.rows {
-			x := t.v.at(r, col.c)
+func (b *bench) countCells(t *layout.Table) []field {
+	fs := make([]field, len(t.Cols))
+	for i, col := range t.Cols {
+		fs[i] = field{Column: col, of: -1}
+		for _, r := range t.Rows {
+			x := t.View.At(r, col.C)
 			switch {
 			case x.Blank():
 				fs[i].blanks++
-			case b.finder(t).dataLike(x), col.head.dose && b.isDoseText(x.Text, b.dec(t)):
+			case b.finder(t).DataLike(x), col.Head.Dose && b.isDoseText(x.Text, b.dec(t)):
 				fs[i].numbers++
 			default:
 				fs[i].texts++
@@ -141,7 +142,7 @@ func (e *evidence) lookOver() {
 		switch {
 		case f.role == asDose || f.role == asStock:
 			e.doses++
-		case f.role == asReading && (f.head.reading != "" || f.head.removal):
+		case f.role == asReading && (f.Head.Reading != "" || f.Head.Removal):
 			e.firstReading = min(e.firstReading, i)
 		}
 	}
@@ -151,156 +152,129 @@ func (e *evidence) lookOver() {
 // it has; where they are heavier, its role changes.
 func (e *evidence) decide(step, i int) {
 	e.i, e.field = i, &e.fs[i]
-	if step == stepStats && e.role == asReading && e.head.stat == "mean" {
+	if step == stepStats && e.role == asReading && e.Head.Stat == "mean" {
 		e.meanOfLeft()
 	}
-	said := columnSteps[step].votes(e)
+	said := columnSteps[step].Votes(e)
 	if len(said) == 0 {
 		return
 	}
-	decided := len(e.votes) == 0 || said[0].weight > e.votes[0].weight
+	decided := len(e.votes) == 0 || said[0].Weight > e.votes[0].Weight
 	e.votes = append(e.votes, said...)
-	byWeight(e.votes)
+	layout.ByWeight(e.votes)
 	if !decided {
 		return
 	}
-	e.role = said[0].role
+	e.role = said[0].Role
 	switch {
 	case e.role == asJar && e.jar < 0:
 		e.jar = i
 	case e.role == asTest && e.test < 0:
 		e.test = i
 	case step == stepNames && e.role == asDose:
-		e.chem = e.head.chem
+		e.chem = e.Head.Chem
 	case step == stepDoses && e.role == asNote:
 		e.chem = ""
 	case step == stepMasses && e.role != asReading:
 		e.doses++
 	}
-	if said[0].then != nil {
-		said[0].then(e)
+	if said[0].Then != nil {
+		said[0].Then(e)
 	}
 }
 
 // meanOfLeft gives a mean that names no reading the one to its left.
 func (e *evidence) meanOfLeft() {
 	j := readingOf(e.fs, e.i)
-	if e.head.reading != "" || j < 0 {
+	if e.Head.Reading != "" || j < 0 {
 		return
 	}
-	e.head.reading = e.fs[j].head.reading
-	if !e.head.unit.Known() {
-		e.head.unit = e.fs[j].head.unit
+	e.Head.Reading = e.fs[j].Head.Reading
+	if !e.Head.Unit.Known() {
+		e.Head.Unit = e.fs[j].Head.Unit
 	}
 }
 
-func (b *bench) isDoseText(s string, d decimals) bool {
+func (b *bench) isDoseText(s string, d layout.Decimals) bool {
 	_, ok := b.doseText(s, d)
 	return ok
 }
 
 // titleReading gives the reading that the title of a table names, or the line below it.
-func titleReading(t *table) (said string, h heading, ok bool) {
-	said = t.title
-	h = readHeading(said)
-	if h.reading == "" && t.foot != "" { // "Residual turbidity in NTU; raw 46 NTU"
-		said = clauseEnd.Split(t.foot, 2)[0]
-		h = readHeading(said)
+func titleReading(t *layout.Table) (said string, h layout.Heading, ok bool) {
+	said = t.Title
+	h = layout.ReadHeading(said)
+	if h.Reading == "" && t.Foot != "" { // "Residual turbidity in NTU; raw 46 NTU"
+		said = clauseEnd.Split(t.Foot, 2)[0]
+		h = layout.ReadHeading(said)
 	}
-	return said, h, h.reading != "" && h.stage != "before" && !h.raw && !h.amount
+	return said, h, h.Reading != "" && h.Stage != "before" && !h.Raw && !h.Amount
 }
 
 // readingFromTitle gives the reading that a title names, "Turbidity (NTU) against
 // dose", to the columns of a table that names none: its other columns are waters,
 // chemicals or repeats.
-func (b *bench) readingFromTitle(t *table, fs []field) {
+func (b *bench) readingFromTitle(t *layout.Table, fs []field) {
 	said, h, ok := titleReading(t)
 	if !ok {
 		return
 	}
-	if slices.ContainsFunc(fs, func(f field) bool { h := f.head; return h.reading != "" || h.removal || h.logRemoval || h.value }) {
+	if slices.ContainsFunc(fs, func(f field) bool { h := f.Head; return h.Reading != "" || h.Removal || h.LogRemoval || h.Value }) {
 		return
 	}
-	dose := slices.IndexFunc(fs, func(f field) bool { return f.numbers > 0 && (f.head.dose || f.head.unit.Kind == words.Conc) })
+	dose := slices.IndexFunc(fs, func(f field) bool { return f.numbers > 0 && (f.Head.Dose || f.Head.Unit.Kind == words.Conc) })
 	if dose < 0 {
 		return
 	}
 	for i := range fs {
 		f := &fs[i]
-		own := f.head.unit.Known() || f.head.dose || f.head.stock || f.head.note || f.head.jar && i < dose
+		own := f.Head.Unit.Known() || f.Head.Dose || f.Head.Stock || f.Head.Note || f.Head.Jar && i < dose
 		if i == dose || f.numbers == 0 || own {
 			continue
 		}
-		f.head.reading, f.head.unit, f.head.removal, f.head.jar = h.reading, h.unit, h.removal, false
-		b.say(note.Info, "reading-from-title", t.titleAt, "%q says what the columns hold", clip(said))
+		f.Head.Reading, f.Head.Unit, f.Head.Removal, f.Head.Jar = h.Reading, h.Unit, h.Removal, false
+		b.say(note.Info, "reading-from-title", t.TitleAt, "%q says what the columns hold", clip(said))
 	}
 }
 
 // readingFromHead gives the reading named by a heading without figures, "Turbidity
 // (NTU)", to the lines of repeats under it, "rep 1" and "rep 2". Only jars across a
 // sheet have such lines.
-func (b *bench) readingFromHead(t *table, fs []field) {
-	if !t.v.turned {
+func (b *bench) readingFromHead(t *layout.Table, fs []field) {
+	if !t.View.Turned {
 		return
 	}
 	for i := 0; i < len(fs); i++ {
-		over := fs[i].head
-		if over.reading == "" || fs[i].numbers+fs[i].texts > 0 {
+		over := fs[i].Head
+		if over.Reading == "" || fs[i].numbers+fs[i].texts > 0 {
 			continue
 		}
 		for k := i + 1; k < len(fs); k++ {
 			f := &fs[k]
-			h := f.head
-			bare := h.rest == "" || numberIn.FindString(h.rest) == h.rest
-			if f.numbers == 0 || h.reading != "" || h.doseLike() || h.unit.Known() || !bare || !(h.replicate || h.index != "" || h.number || h.stat != "") {
+			h := f.Head
+			bare := h.Rest == "" || layout.IsFigure(h.Rest)
+			if f.numbers == 0 || h.Reading != "" || h.DoseLike() || h.Unit.Known() || !bare || !(h.Replicate || h.Index != "" || h.Number || h.Stat != "") {
 				break
 			}
-			f.head.reading, f.head.unit, f.head.replicate, f.head.jar = over.reading, over.unit, false, false
-			f.head.text = over.text + ", " + h.text
-			b.say(note.Info, "reading-from-heading", f.place, "line %q is taken for a repeat under %q", h.text, over.text)
+			f.Head.Reading, f.Head.Unit, f.Head.Replicate, f.Head.Jar = over.Reading, over.Unit, false, false
+			f.Head.Text = over.Text + ", " + h.Text
+			b.say(note.Info, "reading-from-heading", f.Place, "line %q is taken for a repeat under %q", h.Text, over.Text)
 		}
 	}
 }
 
 // override applies the user's own words: --column "header=reading".
-func (b *bench) override(t *table, fs []field) {
+func (b *bench) override(t *layout.Table, fs []field) {
 	for i := range fs {
 		f := &fs[i]
 		for _, o := range b.opt.Columns {
-			if !sameText(o.Header, f.head.text) && !sameText(o.Header, strings.Join(f.parts, " ")) && !strings.EqualFold(o.Header, grid.ColumnName(f.c)) && !(len(f.parts) > 0 && sameText(o.Header, f.parts[0])) {
+			if !layout.SameText(o.Header, f.Head.Text) && !layout.SameText(o.Header, strings.Join(f.Parts, " ")) && !strings.EqualFold(o.Header, grid.ColumnName(f.C)) && !(len(f.Parts) > 0 && layout.SameText(o.Header, f.Parts[0])) {
 				continue
 			}
 			b.used[o.Header] = true
-			f.head = overridden(f.head, o.Meaning)
+			f.Head = layout.Overridden(f.Head, o.Meaning)
 		}
 	}
-}
-
-// overridden gives a heading the meaning that the user states.
-func overridden(had heading, meaning string) heading {
-	h := readHeading(meaning)
-	k := jartest.Slug(meaning)
-	first, _, _ := strings.Cut(string(k), "_")
-	switch {
-	case k == "ignore" || k == "none" || k == "skip":
-		return heading{text: had.text, old: true}
-	case first == "dose" || first == "stock" || k == "jar" || k == "test" || k == "note" || k == "replicate" || k == "chemical":
-		u, chem := had.unit, had.chem
-		if h.unit.Known() {
-			u = h.unit
-		}
-		if h.chem != "" {
-			chem = h.chem
-		}
-		return heading{text: had.text, unit: u, chem: chem, dose: first == "dose", stock: first == "stock", jar: k == "jar", test: k == "test", note: k == "note", replicate: k == "replicate", chemical: k == "chemical"}
-	case k.Known():
-		h.reading = k
-	}
-	h.text, h.said = had.text, true
-	if !h.unit.Known() {
-		h.unit = had.unit
-	}
-	return h
 }
 
 // plainName gives the words of a heading without brackets, units and "dose".
@@ -319,21 +293,19 @@ func plainName(text string) string {
 	return orWord(strings.Join(out, " "), strings.TrimSpace(text))
 }
 
-func sameText(a, b string) bool { return a != "" && words.Fold(a) == words.Fold(b) }
-
 // labelColumn chooses between several columns that can be jar labels: the one with
 // the most different values, then the first. It gives -1 where there is no choice.
-func (b *bench) labelColumn(t *table, fs []field) int {
+func (b *bench) labelColumn(t *layout.Table, fs []field) int {
 	best, most, n := -1, 0, 0
 	for i, f := range fs {
-		h := f.head
-		if !h.jar || h.core() || h.chemical || h.unit.Kind == words.Volume || f.numbers+f.texts == 0 {
+		h := f.Head
+		if !h.Jar || h.Core() || h.Chemical || h.Unit.Kind == words.Volume || f.numbers+f.texts == 0 {
 			continue
 		}
 		n++
 		seen := map[string]bool{}
-		for _, r := range t.rows {
-			seen[words.Fold(t.v.at(r, f.c).Text)] = true
+		for _, r := range t.Rows {
+			seen[words.Fold(t.View.At(r, f.C).Text)] = true
 		}
 		if len(seen) > most {
 			best, most = i, len(seen)
@@ -346,40 +318,40 @@ func (b *bench) labelColumn(t *table, fs []field) int {
 }
 
 // counts reports a column that numbers its rows 1, 2, 3 ….
-func (b *bench) counts(t *table, c int) bool {
+func (b *bench) counts(t *layout.Table, c int) bool {
 	last := -1.0
-	for _, r := range t.rows {
-		v := parseValue(t.v.at(r, c), b.dec(t))
-		if !v.ok() || v.num != float64(int(v.num)) || last >= 0 && v.num != last+1 {
+	for _, r := range t.Rows {
+		v := layout.ParseValue(t.View.At(r, c), b.dec(t))
+		if !v.OK() || v.Num != float64(int(v.Num)) || last >= 0 && v.Num != last+1 {
 			return false
 		}
-		last = v.num
+		last = v.Num
 	}
 	return last >= 0
 }
 
 // constant reports a column with one and the same number in every filled row.
-func (b *bench) constant(t *table, c int) bool {
+func (b *bench) constant(t *layout.Table, c int) bool {
 	n, first := 0, 0.0
-	for _, r := range t.rows {
-		x := t.v.at(r, c)
+	for _, r := range t.Rows {
+		x := t.View.At(r, c)
 		if x.Blank() {
 			continue
 		}
-		v := parseValue(x, b.dec(t))
-		if !v.ok() || n > 0 && v.num != first {
+		v := layout.ParseValue(x, b.dec(t))
+		if !v.OK() || n > 0 && v.Num != first {
 			return false
 		}
-		first, n = v.num, n+1
+		first, n = v.Num, n+1
 	}
 	return n > 0
 }
 
 // distinct reports a column with another text or number in every row.
-func (b *bench) distinct(t *table, c int) bool {
+func (b *bench) distinct(t *layout.Table, c int) bool {
 	seen := map[string]bool{}
-	for _, r := range t.rows {
-		x := t.v.at(r, c)
+	for _, r := range t.Rows {
+		x := t.View.At(r, c)
 		if x.Blank() || seen[words.Fold(x.Text)] {
 			return false
 		}
@@ -390,7 +362,7 @@ func (b *bench) distinct(t *table, c int) bool {
 
 // sameDoseTwice leaves out a dose column that gives the doses of another once
 // more: as planned, or on another basis.
-func (b *bench) sameDoseTwice(t *table, fs []field) {
+func (b *bench) sameDoseTwice(t *layout.Table, fs []field) {
 	for i := range fs {
 		for j := i + 1; j < len(fs); j++ {
 			if fs[i].role != asDose || fs[j].role != asDose {
@@ -402,15 +374,15 @@ func (b *bench) sameDoseTwice(t *table, fs []field) {
 			}
 			drop.role = asIgnored
 			fs[i].chem, fs[j].chem = cmp.Or(fs[i].chem, fs[j].chem), cmp.Or(fs[j].chem, fs[i].chem)
-			b.say(note.Info, "dose-twice", drop.place, "column %q gives the same dose once more and was left out", drop.head.text)
+			b.say(note.Info, "dose-twice", drop.Place, "column %q gives the same dose once more and was left out", drop.Head.Text)
 		}
 	}
 }
 
 // doseAgain reports two columns that give one dose, and which of them goes: the one
 // that was planned, else the second.
-func (b *bench) doseAgain(t *table, one, two *field) (drop *field, again bool) {
-	planned := func(f *field) bool { return f.head.target || f.head.stage == "set" }
+func (b *bench) doseAgain(t *layout.Table, one, two *field) (drop *field, again bool) {
+	planned := func(f *field) bool { return f.Head.Target || f.Head.Stage == "set" }
 	drop = two
 	if planned(one) {
 		drop = one
@@ -421,27 +393,27 @@ func (b *bench) doseAgain(t *table, one, two *field) (drop *field, again bool) {
 		return drop, false
 	case planned(drop):
 		return drop, true
-	case unnamed && one.head.rest != two.head.rest:
+	case unnamed && one.Head.Rest != two.Head.Rest:
 		return drop, false
 	}
-	return drop, b.proportional(t, one.c, two.c)
+	return drop, b.proportional(t, one.C, two.C)
 }
 
 // proportional reports two columns of numbers in a fixed ratio.
-func (b *bench) proportional(t *table, c, d int) bool {
+func (b *bench) proportional(t *layout.Table, c, d int) bool {
 	ratio, n := 0.0, 0
-	for _, r := range t.rows {
-		x, y := parseValue(t.v.at(r, c), b.dec(t)), parseValue(t.v.at(r, d), b.dec(t))
+	for _, r := range t.Rows {
+		x, y := layout.ParseValue(t.View.At(r, c), b.dec(t)), layout.ParseValue(t.View.At(r, d), b.dec(t))
 		switch {
-		case !x.ok() && !y.ok():
+		case !x.OK() && !y.OK():
 			continue
-		case !x.ok() || !y.ok() || (x.num == 0) != (y.num == 0):
+		case !x.OK() || !y.OK() || (x.Num == 0) != (y.Num == 0):
 			return false
-		case x.num == 0:
+		case x.Num == 0:
 			continue
 		case n == 0:
-			ratio = y.num / x.num
-		case math.Abs(y.num/x.num-ratio) > 0.03*ratio:
+			ratio = y.Num / x.Num
+		case math.Abs(y.Num/x.Num-ratio) > 0.03*ratio:
 			return false
 		}
 		n++
@@ -492,7 +464,7 @@ func (b *bench) nameKeys(fs []field) {
 }
 
 // readingKeys sorts out several columns of one kind, in each group for itself.
-func (b *bench) readingKeys(t *table, fs []field) {
+func (b *bench) readingKeys(t *layout.Table, fs []field) {
 	type kind struct {
 		key   jartest.Key
 		group int
@@ -527,43 +499,43 @@ func (b *bench) unnamedReading(fs []field) {
 		case f.role == asDose || f.role == asStock:
 			dosed = true
 		case f.role != asReading || f.numbers == 0:
-		case f.head.reading != "" || f.head.removal || f.head.logRemoval || f.head.unit.Known() || lone >= 0:
+		case f.Head.Reading != "" || f.Head.Removal || f.Head.LogRemoval || f.Head.Unit.Known() || lone >= 0:
 			return
-		case f.head.value:
+		case f.Head.Value:
 			lone = i
 		}
 	}
 	if lone >= 0 && dosed {
 		f := &fs[lone]
-		f.key, f.head.reading = jartest.Turbidity, jartest.Turbidity
-		b.say(note.Caution, "reading-assumed", f.place, "column %q does not say what was read; turbidity is assumed", f.head.text).do(b, `state it with --column "%s=turbidity NTU"`, f.head.text)
+		f.key, f.Head.Reading = jartest.Turbidity, jartest.Turbidity
+		b.say(note.Caution, "reading-assumed", f.Place, "column %q does not say what was read; turbidity is assumed", f.Head.Text).do(b, `state it with --column "%s=turbidity NTU"`, f.Head.Text)
 	}
 }
 
 // keyOf names one reading.
 func (b *bench) keyOf(fs []field, f *field) jartest.Key {
-	h := f.head
-	own := jartest.Slug(h.text)
+	h := f.Head
+	own := jartest.Slug(h.Text)
 	if own == "" {
-		own = jartest.Slug(grid.ColumnName(f.c))
+		own = jartest.Slug(grid.ColumnName(f.C))
 	}
-	key := h.reading
+	key := h.Reading
 	switch {
-	case h.logRemoval:
+	case h.LogRemoval:
 		return own
-	case h.removal:
-		switch h.reading {
+	case h.Removal:
+		switch h.Reading {
 		case jartest.Turbidity:
 			return jartest.TurbidityRemoval
 		case jartest.TSS:
 			return jartest.TSSRemoval
 		case "":
 			for _, o := range fs {
-				if o.head.removal || o.role != asReading {
+				if o.Head.Removal || o.role != asReading {
 					continue
 				}
-				if o.head.reading == jartest.Turbidity {
-					b.say(note.Info, "removal-of", f.place, "column %q is taken for the removal of turbidity", h.text)
+				if o.Head.Reading == jartest.Turbidity {
+					b.say(note.Info, "removal-of", f.Place, "column %q is taken for the removal of turbidity", h.Text)
 					return jartest.TurbidityRemoval
 				}
 			}
@@ -571,15 +543,15 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 		return own
 	case key == "":
 		return own
-	case key == jartest.Turbidity && h.unit.Kind == words.Length:
-		b.say(note.Info, "tube", f.place, "column %q is a length, read through a tube or with a disc; it keeps its own name and is not turned into NTU", h.text)
+	case key == jartest.Turbidity && h.Unit.Kind == words.Length:
+		b.say(note.Info, "tube", f.Place, "column %q is a length, read through a tube or with a disc; it keeps its own name and is not turned into NTU", h.Text)
 		return own
-	case !key.Known(), h.change, key == jartest.Colour && h.unit.Kind == words.ADMI:
+	case !key.Known(), h.Change, key == jartest.Colour && h.Unit.Kind == words.ADMI:
 		return own
-	case key == jartest.Turbidity && (h.unit.Kind == words.FAU || h.unit.Kind == words.JTU):
-		b.say(note.Caution, "not-ntu", f.place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.text, h.unit.Name)
+	case key == jartest.Turbidity && (h.Unit.Kind == words.FAU || h.Unit.Kind == words.JTU):
+		b.say(note.Caution, "not-ntu", f.Place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.Text, h.Unit.Name)
 		return own
-	case h.note && h.unit.Kind == words.Minutes:
+	case h.Note && h.Unit.Kind == words.Minutes:
 		return own
 	}
 	return key
@@ -587,14 +559,14 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 
 // several decides about columns that read the same thing: each step takes out what it
 // can tell apart, and the next looks at what is left.
-func (b *bench) several(t *table, fs []field, key jartest.Key, left []int) {
+func (b *bench) several(t *layout.Table, fs []field, key jartest.Key, left []int) {
 	if !key.Known() {
 		for _, i := range left[1:] {
-			fs[i].key = key + jartest.Key("_"+strings.ToLower(grid.ColumnName(fs[i].c)))
+			fs[i].key = key + jartest.Key("_"+strings.ToLower(grid.ColumnName(fs[i].C)))
 		}
 		return
 	}
-	for _, step := range [...]func(*table, []field, jartest.Key, []int) []int{b.byTime, b.byPart, b.byKind, b.alike, b.byNumber, b.byScatter} {
+	for _, step := range [...]func(*layout.Table, []field, jartest.Key, []int) []int{b.byTime, b.byPart, b.byKind, b.alike, b.byNumber, b.byScatter} {
 		if left = step(t, fs, key, left); len(left) < 2 {
 			return
 		}
@@ -604,10 +576,10 @@ func (b *bench) several(t *table, fs []field, key jartest.Key, left []int) {
 
 // byKind keeps names of their own for what is filtered, or apparent, beside what is
 // not: they are different measurements.
-func (b *bench) byKind(_ *table, fs []field, _ jartest.Key, idx []int) []int {
+func (b *bench) byKind(_ *layout.Table, fs []field, _ jartest.Key, idx []int) []int {
 	var plain, other []int
 	for _, i := range idx {
-		if fs[i].head.filtered || strings.Contains(words.Fold(fs[i].head.text), "apparent") {
+		if fs[i].Head.Filtered || strings.Contains(words.Fold(fs[i].Head.Text), "apparent") {
 			other = append(other, i)
 		} else {
 			plain = append(plain, i)
@@ -617,31 +589,31 @@ func (b *bench) byKind(_ *table, fs []field, _ jartest.Key, idx []int) []int {
 		return idx
 	}
 	for _, i := range other {
-		fs[i].key = jartest.Slug(fs[i].head.text)
+		fs[i].key = jartest.Slug(fs[i].Head.Text)
 	}
 	return plain
 }
 
 // byNumber takes numbers that do not count for settling times.
-func (b *bench) byNumber(t *table, fs []field, key jartest.Key, idx []int) []int {
+func (b *bench) byNumber(t *layout.Table, fs []field, key jartest.Key, idx []int) []int {
 	if !unevenNumbers(fs, idx) {
 		return idx
 	}
 	for _, i := range idx {
-		fs[i].head.timed = true
-		fs[i].head.minutes, _ = strconv.ParseFloat(fs[i].head.index, 64)
+		fs[i].Head.Timed = true
+		fs[i].Head.Minutes, _ = strconv.ParseFloat(fs[i].Head.Index, 64)
 	}
 	b.byTime(t, fs, key, idx)
 	return nil
 }
 
 // byScatter asks about columns that differ by more than repeats do.
-func (b *bench) byScatter(t *table, fs []field, key jartest.Key, idx []int) []int {
+func (b *bench) byScatter(t *layout.Table, fs []field, key jartest.Key, idx []int) []int {
 	if !b.apart(t, fs, idx) {
 		return idx
 	}
-	b.say(note.Error, "columns-apart", fs[idx[0]].place, "the columns of %s (%s) differ by more than repeat readings do, and nothing says whether they are two waters or one", key.Info().Label, headTexts(fs, idx)).
-		do(b, `name the waters in the headings, leave one out with --column "%s=ignore", or say that they are repeats with --column "%s=%s" for each`, fs[idx[1]].head.text, fs[idx[0]].head.text, key)
+	b.say(note.Error, "columns-apart", fs[idx[0]].Place, "the columns of %s (%s) differ by more than repeat readings do, and nothing says whether they are two waters or one", key.Info().Label, headTexts(fs, idx)).
+		do(b, `name the waters in the headings, leave one out with --column "%s=ignore", or say that they are repeats with --column "%s=%s" for each`, fs[idx[1]].Head.Text, fs[idx[0]].Head.Text, key)
 	return nil
 }
 
@@ -650,21 +622,21 @@ func (b *bench) repeats(fs []field, key jartest.Key, idx []int) {
 	numbered := true
 	for _, i := range idx {
 		fs[i].rep = true
-		numbered = numbered && (fs[i].head.index != "" || fs[i].head.replicate || fs[i].head.number)
+		numbered = numbered && (fs[i].Head.Index != "" || fs[i].Head.Replicate || fs[i].Head.Number)
 	}
 	level, why := note.Info, "repeat readings of each jar"
 	if !numbered {
 		level, why = note.Caution, "repeat readings of each jar, because nothing tells them apart"
 	}
-	b.say(level, "replicate-columns", fs[idx[0]].place, "%d columns of %s (%s) are taken for %s", len(idx), key.Info().Label, headTexts(fs, idx), why)
+	b.say(level, "replicate-columns", fs[idx[0]].Place, "%d columns of %s (%s) are taken for %s", len(idx), key.Info().Label, headTexts(fs, idx), why)
 }
 
 // varies reports a column whose numbers lie further apart than readings of one water.
-func (b *bench) varies(t *table, c int) bool {
+func (b *bench) varies(t *layout.Table, c int) bool {
 	low, high, n := math.Inf(1), 0.0, 0
-	for _, r := range t.rows {
-		if v := parseValue(t.v.at(r, c), b.dec(t)); v.ok() && v.num > 0 {
-			low, high, n = math.Min(low, v.num), math.Max(high, v.num), n+1
+	for _, r := range t.Rows {
+		if v := layout.ParseValue(t.View.At(r, c), b.dec(t)); v.OK() && v.Num > 0 {
+			low, high, n = math.Min(low, v.Num), math.Max(high, v.Num), n+1
 		}
 	}
 	return n > 2 && high/low > mostScatter
@@ -676,18 +648,18 @@ const mostScatter = 1.5
 
 // apart reports columns of one reading whose numbers are further from each other than
 // two readings of one jar: by half or more in most of the jars.
-func (b *bench) apart(t *table, fs []field, idx []int) bool {
+func (b *bench) apart(t *layout.Table, fs []field, idx []int) bool {
 	var ratios []float64
 	for _, i := range idx {
-		if fs[i].head.said {
+		if fs[i].Head.Said {
 			return false
 		}
 	}
-	for _, r := range t.rows {
+	for _, r := range t.Rows {
 		low, high, n := math.Inf(1), 0.0, 0
 		for _, i := range idx {
-			if v := parseValue(t.v.at(r, fs[i].c), b.dec(t)); v.ok() && v.num > 0 {
-				low, high, n = math.Min(low, v.num), math.Max(high, v.num), n+1
+			if v := layout.ParseValue(t.View.At(r, fs[i].C), b.dec(t)); v.OK() && v.Num > 0 {
+				low, high, n = math.Min(low, v.Num), math.Max(high, v.Num), n+1
 			}
 		}
 		if n > 1 {
@@ -703,7 +675,7 @@ func (b *bench) apart(t *table, fs []field, idx []int) bool {
 func unevenNumbers(fs []field, idx []int) bool {
 	uneven := false
 	for k, i := range idx {
-		n, err := strconv.Atoi(fs[i].head.index)
+		n, err := strconv.Atoi(fs[i].Head.Index)
 		if err != nil {
 			return false
 		}
@@ -715,54 +687,54 @@ func unevenNumbers(fs []field, idx []int) bool {
 // alike keeps the columns whose headings differ in nothing but a number or letter.
 // Where others say more, the first that speaks of treated water is the reading and
 // the rest keep names of their own.
-func (b *bench) alike(_ *table, fs []field, key jartest.Key, idx []int) []int {
+func (b *bench) alike(_ *layout.Table, fs []field, key jartest.Key, idx []int) []int {
 	same := true
 	for _, i := range idx {
-		same = same && fs[i].head.extra == fs[idx[0]].head.extra
+		same = same && fs[i].Head.Extra == fs[idx[0]].Head.Extra
 	}
 	if same {
 		return idx
 	}
 	main := idx[0]
 	for _, i := range idx {
-		if fs[i].head.stage == "after" && fs[main].head.stage != "after" {
+		if fs[i].Head.Stage == "after" && fs[main].Head.Stage != "after" {
 			main = i
 		}
 	}
 	var keep, left []int
 	for _, i := range idx {
-		if fs[i].head.extra == fs[main].head.extra {
+		if fs[i].Head.Extra == fs[main].Head.Extra {
 			keep = append(keep, i)
 			continue
 		}
 		left = append(left, i)
-		fs[i].key = jartest.Slug(fs[i].head.text)
+		fs[i].key = jartest.Slug(fs[i].Head.Text)
 		if fs[i].key.Known() {
-			fs[i].key += jartest.Key("_" + strings.ToLower(grid.ColumnName(fs[i].c)))
+			fs[i].key += jartest.Key("_" + strings.ToLower(grid.ColumnName(fs[i].C)))
 		}
 	}
-	b.say(note.Caution, "several-of-a-kind", fs[main].place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].head.text, headTexts(fs, left)).
-		do(b, `to take another, use --column "%s=%s"`, fs[left[0]].head.text, key)
+	b.say(note.Caution, "several-of-a-kind", fs[main].Place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].Head.Text, headTexts(fs, left)).
+		do(b, `to take another, use --column "%s=%s"`, fs[left[0]].Head.Text, key)
 	return keep
 }
 
 func headTexts(fs []field, idx []int) string {
 	var s []string
 	for _, i := range idx {
-		s = append(s, `"`+fs[i].head.text+`"`)
+		s = append(s, `"`+fs[i].Head.Text+`"`)
 	}
 	return strings.Join(s, ", ")
 }
 
 // byTime keeps the last of several settling times as the reading; the others keep
 // names of their own.
-func (b *bench) byTime(_ *table, fs []field, key jartest.Key, idx []int) []int {
+func (b *bench) byTime(_ *layout.Table, fs []field, key jartest.Key, idx []int) []int {
 	times := map[float64][]int{}
 	for _, i := range idx {
-		if !fs[i].head.timed {
+		if !fs[i].Head.Timed {
 			return idx
 		}
-		times[fs[i].head.minutes] = append(times[fs[i].head.minutes], i)
+		times[fs[i].Head.Minutes] = append(times[fs[i].Head.Minutes], i)
 	}
 	if len(times) < 2 {
 		return idx
@@ -781,13 +753,13 @@ func (b *bench) byTime(_ *table, fs []field, key jartest.Key, idx []int) []int {
 			fs[i].rep = len(is) > 1
 		}
 	}
-	b.say(note.Caution, "settling-times", fs[times[last][0]].place, "%s was read at several settling times; the last one, %s min, is the reading, the others keep their own names", key.Info().Label, trimFloat(last)).
-		do(b, `to take another, use --column "%s=%s"`, fs[idx[0]].head.text, key)
+	b.say(note.Caution, "settling-times", fs[times[last][0]].Place, "%s was read at several settling times; the last one, %s min, is the reading, the others keep their own names", key.Info().Label, trimFloat(last)).
+		do(b, `to take another, use --column "%s=%s"`, fs[idx[0]].Head.Text, key)
 	return nil
 }
 
 // byPart finds columns that read the same thing for different waters or chemicals.
-func (b *bench) byPart(_ *table, fs []field, _ jartest.Key, idx []int) []int {
+func (b *bench) byPart(_ *layout.Table, fs []field, _ jartest.Key, idx []int) []int {
 	parts := map[string]bool{}
 	for _, i := range idx {
 		p := partOf(fs[i])
@@ -821,33 +793,33 @@ const (
 // cells say and what stands above them.
 type partEvidence struct {
 	field
-	own, over heading
+	own, over layout.Heading
 }
 
-func (e partEvidence) ownWords() string { return strings.Join(e.parts, " ") }
+func (e partEvidence) ownWords() string { return strings.Join(e.Parts, " ") }
 
 var partTests = map[string]func(partEvidence) bool{
-	"chem":        func(e partEvidence) bool { return e.head.chem != "" },
-	"place":       func(e partEvidence) bool { return e.head.place != "" },
-	"replicate":   func(e partEvidence) bool { return e.head.replicate },
-	"rest":        func(e partEvidence) bool { return e.head.rest != "" },
-	"number":      func(e partEvidence) bool { r := e.head.rest; return r != "" && numberIn.FindString(r) == r },
-	"ordinal":     func(e partEvidence) bool { return ordinal(e.head.rest) },
-	"own-words":   func(e partEvidence) bool { return len(e.parts) > 0 },
-	"own-place":   func(e partEvidence) bool { return e.own.place != "" },
-	"own-reading": func(e partEvidence) bool { return e.own.reading != "" },
-	"own-test":    func(e partEvidence) bool { return e.own.test || e.own.raw },
+	"chem":        func(e partEvidence) bool { return e.Head.Chem != "" },
+	"place":       func(e partEvidence) bool { return e.Head.Place != "" },
+	"replicate":   func(e partEvidence) bool { return e.Head.Replicate },
+	"rest":        func(e partEvidence) bool { return e.Head.Rest != "" },
+	"number":      func(e partEvidence) bool { return layout.IsFigure(e.Head.Rest) },
+	"ordinal":     func(e partEvidence) bool { return layout.Ordinal(e.Head.Rest) },
+	"own-words":   func(e partEvidence) bool { return len(e.Parts) > 0 },
+	"own-place":   func(e partEvidence) bool { return e.own.Place != "" },
+	"own-reading": func(e partEvidence) bool { return e.own.Reading != "" },
+	"own-test":    func(e partEvidence) bool { return e.own.Test || e.own.Raw },
 	"own-role": func(e partEvidence) bool {
 		o := e.own
-		return o.unit.Known() || o.replicate || o.stage != "" || o.stat != "" || o.timed
+		return o.Unit.Known() || o.Replicate || o.Stage != "" || o.Stat != "" || o.Timed
 	},
-	"group":        func(e partEvidence) bool { return strings.TrimSpace(e.group) != "" },
-	"over-reading": func(e partEvidence) bool { return e.over.reading != "" || e.over.stage != "" || e.over.timed },
+	"group":        func(e partEvidence) bool { return strings.TrimSpace(e.Group) != "" },
+	"over-reading": func(e partEvidence) bool { return e.over.Reading != "" || e.over.Stage != "" || e.over.Timed },
 }
 
 // partRules say what tells the waters or chemicals of reading columns apart. A number
 // alone tells repeats apart, not waters.
-var partRules = []rule[naming, partEvidence]{
+var partRules = []layout.Rule[naming, partEvidence]{
 	{byChemical, 90, "chem", "", "a chemical is named", nil},
 	{byOwnWords, 85, "place own-place", "replicate rest own-reading", "the column's own words name a place", nil},
 	{byPlace, 80, "place", "replicate rest", "a place is named", nil},
@@ -859,33 +831,25 @@ var partRules = []rule[naming, partEvidence]{
 	{byGroup, 40, "group", "over-reading", "words above it that name no reading", nil},
 }
 
-var partRuled = ruled(partTests, partRules)
+var partRuled = layout.NewRules(partTests, partRules)
 
 // partOf names what a reading column belongs to, besides its kind: a chemical, a
 // water, a place.
 func partOf(f field) string {
-	e := partEvidence{field: f, over: readHeading(strings.TrimSpace(f.group))}
-	e.own = readHeading(e.ownWords())
-	by, _ := partRuled.decide(e)
+	e := partEvidence{field: f, over: layout.ReadHeading(strings.TrimSpace(f.Group))}
+	e.own = layout.ReadHeading(e.ownWords())
+	by, _ := partRuled.Decide(e)
 	switch by {
 	case byChemical:
-		return f.head.chem
+		return f.Head.Chem
 	case byPlace:
-		return f.head.place
+		return f.Head.Place
 	case byRest:
-		return f.head.rest
+		return f.Head.Rest
 	case byOwnWords:
 		return e.ownWords()
 	case byGroup:
-		return strings.TrimSpace(f.group)
+		return strings.TrimSpace(f.Group)
 	}
 	return ""
-}
-
-func ordinal(s string) bool {
-	switch s {
-	case "first", "second", "third", "fourth", "one", "two", "three", "i", "ii", "iii", "primera", "segunda", "tercera", "top", "bottom":
-		return true
-	}
-	return false
 }

@@ -12,16 +12,17 @@ import (
 	"github.com/rogpeppe/go-internal/txtar"
 
 	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 )
 
 // benchOf reads a file as Read does and gives what was made of its columns too.
 func benchOf(t *testing.T, name string, data []byte, opt Options) *bench {
 	t.Helper()
-	grids, notes, err := open(name, data)
+	grids, notes, err := layout.Open(name, data)
 	if err != nil {
 		return nil
 	}
-	b := &bench{opt: opt, notes: notes, decimals: map[*area]decimals{}, finders: map[view]*finder{}, used: map[string]bool{}, byTable: map[*table][]field{}}
+	b := &bench{opt: opt, notes: notes, decimals: map[*layout.Area]layout.Decimals{}, finders: map[layout.View]*layout.Finder{}, used: map[string]bool{}, byTable: map[*layout.Table][]field{}}
 	if err := b.selectGrids(name, b.settings(grids)); err != nil {
 		return nil
 	}
@@ -37,9 +38,9 @@ func benchOf(t *testing.T, name string, data []byte, opt Options) *bench {
 func rolesOf(b *bench) string {
 	var out strings.Builder
 	for _, t := range b.tables {
-		fmt.Fprintf(&out, "  %s!%s\n", t.sheetOf().Name, t.rangeName())
+		fmt.Fprintf(&out, "  %s!%s\n", t.Area().Name, t.RangeName())
 		for _, f := range b.byTable[t] {
-			fmt.Fprintf(&out, "    %s %q: %s", grid.ColumnName(f.c), f.head.text, f.role)
+			fmt.Fprintf(&out, "    %s %q: %s", grid.ColumnName(f.C), f.Head.Text, f.role)
 			for _, s := range []string{string(f.key), f.chem, f.part} {
 				if s != "" {
 					fmt.Fprintf(&out, ", %s", s)
@@ -82,7 +83,7 @@ func layoutRoles(t *testing.T) string {
 		if err != nil {
 			t.Fatal(err)
 		}
-		name, data, opt, _ := layout(t, ar)
+		name, data, opt, _ := layoutOf(t, ar)
 		if b := benchOf(t, name, data, opt); b != nil {
 			got.WriteString(strings.TrimSuffix(filepath.Base(f), ".txt") + "\n" + rolesOf(b))
 		}

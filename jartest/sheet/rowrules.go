@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -26,12 +27,12 @@ const (
 // rowEvidence is what is known of a row when its role is decided.
 type rowEvidence struct {
 	b    *bench
-	t    *table
+	t    *layout.Table
 	fs   []field
 	jar  int // the column of labels; -1 for none
 	d    *dataRow
-	name string  // its label, or its first text
-	head heading // what the name says
+	name string         // its label, or its first text
+	head layout.Heading // what the name says
 
 	filled, doses, formulas, cells int
 }
@@ -43,10 +44,10 @@ func (e *rowEvidence) look() {
 		e.name = e.b.firstText(e.t, e.fs, e.d.r)
 	}
 	if e.name != "" {
-		e.head = readHeading(e.name)
+		e.head = layout.ReadHeading(e.name)
 	}
 	for _, f := range e.fs {
-		x := e.t.v.at(e.d.r, f.c)
+		x := e.t.View.At(e.d.r, f.C)
 		if x.Blank() {
 			continue
 		}
@@ -66,17 +67,17 @@ func (e *rowEvidence) look() {
 
 var rowTests = map[string]func(*rowEvidence) bool{
 	"summary":      func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:summary") },
-	"mean":         func(e *rowEvidence) bool { return e.head.stat == "mean" },
-	"sd":           func(e *rowEvidence) bool { return e.head.stat == "sd" },
-	"jar":          func(e *rowEvidence) bool { return e.head.jar },
-	"control":      func(e *rowEvidence) bool { return e.head.control },
-	"raw":          func(e *rowEvidence) bool { return e.head.raw },
-	"chosen":       func(e *rowEvidence) bool { return e.head.chosen },
-	"chem":         func(e *rowEvidence) bool { return e.head.chem != "" },
-	"amount":       func(e *rowEvidence) bool { return e.head.amount },
-	"other-words":  func(e *rowEvidence) bool { return e.head.rest != "" },
+	"mean":         func(e *rowEvidence) bool { return e.head.Stat == "mean" },
+	"sd":           func(e *rowEvidence) bool { return e.head.Stat == "sd" },
+	"jar":          func(e *rowEvidence) bool { return e.head.Jar },
+	"control":      func(e *rowEvidence) bool { return e.head.Control },
+	"raw":          func(e *rowEvidence) bool { return e.head.Raw },
+	"chosen":       func(e *rowEvidence) bool { return e.head.Chosen },
+	"chem":         func(e *rowEvidence) bool { return e.head.Chem != "" },
+	"amount":       func(e *rowEvidence) bool { return e.head.Amount },
+	"other-words":  func(e *rowEvidence) bool { return e.head.Rest != "" },
 	"more-words":   func(e *rowEvidence) bool { return len(uncovered(e.name)) > 0 },
-	"numbered":     func(e *rowEvidence) bool { return e.head.index != "" || e.head.number },
+	"numbered":     func(e *rowEvidence) bool { return e.head.Index != "" || e.head.Number },
 	"says-control": func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:control") },
 	"says-raw":     func(e *rowEvidence) bool { return e.name != "" && words.Means(e.name, "label:raw") },
 	"says-void":    func(e *rowEvidence) bool { return !strings.Contains(e.name, "://") && voids(e.name) }, // an address speaks of nothing
@@ -84,18 +85,18 @@ var rowTests = map[string]func(*rowEvidence) bool{
 	"dosed":        func(e *rowEvidence) bool { return e.doses > 0 },
 	"dose-again":   func(e *rowEvidence) bool { return e.doseAgain() },
 	"formulas":     func(e *rowEvidence) bool { return e.cells > 0 && e.formulas == e.cells },
-	"unlabelled":   func(e *rowEvidence) bool { return e.jar >= 0 && e.t.v.at(e.d.r, e.fs[e.jar].c).Blank() },
-	"hidden":       func(e *rowEvidence) bool { return e.t.v.rowHidden(e.d.r) && !e.b.opt.Hidden },
+	"unlabelled":   func(e *rowEvidence) bool { return e.jar >= 0 && e.t.View.At(e.d.r, e.fs[e.jar].C).Blank() },
+	"hidden":       func(e *rowEvidence) bool { return e.t.View.RowHidden(e.d.r) && !e.b.opt.Hidden },
 }
 
 // doseAgain reports a row whose doses are those of a row above it.
 func (e *rowEvidence) doseAgain() bool {
-	return e.doses > 0 && slices.ContainsFunc(e.t.rows, func(r int) bool {
+	return e.doses > 0 && slices.ContainsFunc(e.t.Rows, func(r int) bool {
 		if r >= e.d.r {
 			return false
 		}
 		for _, f := range e.fs {
-			if (f.role == asDose || f.role == asStock) && e.t.v.at(r, f.c).Text != e.t.v.at(e.d.r, f.c).Text {
+			if (f.role == asDose || f.role == asStock) && e.t.View.At(r, f.C).Text != e.t.View.At(e.d.r, f.C).Text {
 				return false
 			}
 		}
@@ -104,7 +105,7 @@ func (e *rowEvidence) doseAgain() bool {
 }
 
 // rowRules say what the rows of a table are.
-var rowRules = []rule[rowRole, *rowEvidence]{
+var rowRules = []layout.Rule[rowRole, *rowEvidence]{
 	{rowSummary, 90, "summary", "control", "it is named as a summary", leftSummary},
 	{rowSummary, 90, "mean", "control jar other-words", "it is named as a mean", leftSummary},
 	{rowSummary, 90, "sd", "control other-words", "it is named as a deviation", leftSummary},
@@ -120,14 +121,14 @@ var rowRules = []rule[rowRole, *rowEvidence]{
 	{rowJar, 10, "", "", "nothing says otherwise", nil},
 }
 
-var rowRuled = ruled(rowTests, rowRules)
+var rowRuled = layout.NewRules(rowTests, rowRules)
 
 func leftSummary(e *rowEvidence) {
-	e.b.say(note.Info, "summary-row", e.t.v.placeAt(e.d.r, e.t.c0), "row %q is a summary, not a jar, and was left out", e.name)
+	e.b.say(note.Info, "summary-row", e.t.View.PlaceAt(e.d.r, e.t.C0), "row %q is a summary, not a jar, and was left out", e.name)
 }
 
 func leftFormulas(e *rowEvidence) {
-	at := e.t.v.placeAt(e.d.r, e.t.c0)
+	at := e.t.View.PlaceAt(e.d.r, e.t.C0)
 	e.b.say(note.Info, "summary-row", at, "the row of formulas at %s has no label and no dose; it was left out", at.Cell)
 }
 

@@ -8,6 +8,8 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
@@ -16,7 +18,7 @@ import (
 // look finds the fact of a kind that holds for a table: the nearest scope that has
 // one wins. Facts of one scope that disagree are a caution, and none is taken
 // unless they name different chemicals.
-func (b *bench) look(t *table, kind factKind, chem string) (fact, bool) {
+func (b *bench) look(t *layout.Table, kind factKind, chem string) (fact, bool) {
 	byRank := map[int][]fact{}
 	for _, x := range b.facts {
 		if x.kind != kind {
@@ -99,10 +101,10 @@ func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 
 // rank says how near a fact is to a table: 0 its own, 1 the same sheet, 2 a sheet
 // that has no tables of its own.
-func (b *bench) rank(t *table, x fact) (int, bool) {
-	if x.g != t.sheetOf() {
+func (b *bench) rank(t *layout.Table, x fact) (int, bool) {
+	if x.g != t.Area() {
 		for _, o := range b.tables {
-			if o.sheetOf() == x.g {
+			if o.Area() == x.g {
 				return 0, false
 			}
 		}
@@ -128,41 +130,41 @@ func (b *bench) rank(t *table, x fact) (int, bool) {
 
 // headsSheet reports a fact above all tables of its sheet, apart from the title
 // line of the first.
-func (b *bench) headsSheet(x fact, owner *table) bool {
+func (b *bench) headsSheet(x fact, owner *layout.Table) bool {
 	top := math.MaxInt
 	for _, o := range b.tables {
-		if o.sheetOf() == x.g {
-			top = min(top, o.box().R0)
+		if o.Area() == x.g {
+			top = min(top, o.Box().R0)
 		}
 	}
-	return x.r < top && owner.titleAt != x.at
+	return x.r < top && owner.TitleAt != x.at
 }
 
 // owner is the table that a fact belongs to: the one beside it, else the next one
 // below it that shares its columns, else the last one above it.
-func (b *bench) owner(x fact) *table {
-	var beside, below, above *table
+func (b *bench) owner(x fact) *layout.Table {
+	var beside, below, above *layout.Table
 	count := 0
 	for _, t := range b.tables {
-		if t.sheetOf() != x.g {
+		if t.Area() != x.g {
 			continue
 		}
 		count++
-		s := t.box()
+		s := t.Box()
 		lap := x.c >= s.C0-1 && x.c <= s.C1+1
 		switch {
 		case x.r >= s.R0 && x.r <= s.R1:
-			if beside == nil || gap(x.c, s) < gap(x.c, beside.box()) {
+			if beside == nil || gap(x.c, s) < gap(x.c, beside.Box()) {
 				beside = t
 			}
 		case s.R0 > x.r:
-			if below == nil || s.R0 < below.box().R0 || s.R0 == below.box().R0 && lap {
-				if below == nil || lap || s.R0 < below.box().R0 {
+			if below == nil || s.R0 < below.Box().R0 || s.R0 == below.Box().R0 && lap {
+				if below == nil || lap || s.R0 < below.Box().R0 {
 					below = t
 				}
 			}
 		case s.R1 < x.r:
-			if above == nil || s.R1 > above.box().R1 || s.R1 == above.box().R1 && lap {
+			if above == nil || s.R1 > above.Box().R1 || s.R1 == above.Box().R1 && lap {
 				above = t
 			}
 		}
@@ -179,11 +181,11 @@ func (b *bench) owner(x fact) *table {
 }
 
 // tail reports a remark that stands closer under one table than over the next.
-func (b *bench) tail(x fact, above, below *table) bool {
-	return x.r-above.box().R1 <= 1 && below.headTop-x.r > 1 && !below.v.turned
+func (b *bench) tail(x fact, above, below *layout.Table) bool {
+	return x.r-above.Box().R1 <= 1 && below.HeadTop-x.r > 1 && !below.View.Turned
 }
 
-func gap(c int, s span) int {
+func gap(c int, s grid.Span) int {
 	switch {
 	case c < s.C0:
 		return s.C0 - c
@@ -194,7 +196,7 @@ func gap(c int, s span) int {
 }
 
 // near gives the facts of a kind that hold for a table, its own before those of the sheet.
-func (b *bench) near(t *table, kind factKind) []fact {
+func (b *bench) near(t *layout.Table, kind factKind) []fact {
 	var own, sheet []fact
 	for _, x := range b.facts {
 		if x.kind != kind {
@@ -232,9 +234,9 @@ func (m *maker) rawWater() {
 		}
 		r := jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, At: x.at, Text: x.text}
 		switch x.state {
-		case vBelow:
+		case layout.Below:
 			r.State, r.Limit = jartest.Below, true
-		case vAbove:
+		case layout.Above:
 			r.State, r.Limit = jartest.Above, true
 		}
 		m.s.Raw[x.key] = r
@@ -266,34 +268,34 @@ func (m *maker) rawAgainstJars() {
 // beforeColumns takes the mean of a column of raw readings.
 func (m *maker) beforeColumns() {
 	for _, f := range m.fs {
-		if f.role != asBefore || !f.head.reading.Known() {
+		if f.role != asBefore || !f.Head.Reading.Known() {
 			continue
 		}
 		var vals []float64
 		var at note.Place
 		for _, d := range m.rows {
-			v := parseValue(m.t.v.at(d.r, f.c), m.b.dec(m.t))
-			s, ok := scaleOf(f.head.reading, f.head.unit)
+			v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
+			s, ok := scaleOf(f.Head.Reading, f.Head.Unit)
 			if !ok {
 				s = 1
 			}
-			if v.ok() {
-				vals = append(vals, convertValue(v.num, s, f.head.unit))
+			if v.OK() {
+				vals = append(vals, convertValue(v.Num, s, f.Head.Unit))
 				if at.Cell == "" {
-					at = m.t.v.placeAt(d.r, f.c)
+					at = m.t.View.PlaceAt(d.r, f.C)
 				}
 			}
 		}
 		if len(vals) > 1 && slices.Min(vals) > 0 && slices.Max(vals) > 1.5*slices.Min(vals) {
-			m.b.say(note.Caution, "raw-varies", f.place, "column %q varies from %s to %s: it is not one raw water, and none was taken", f.head.text, trimFloat(slices.Min(vals)), trimFloat(slices.Max(vals))).
+			m.b.say(note.Caution, "raw-varies", f.Place, "column %q varies from %s to %s: it is not one raw water, and none was taken", f.Head.Text, trimFloat(slices.Min(vals)), trimFloat(slices.Max(vals))).
 				do(m.b, "give each water a test of its own")
 			continue
 		}
-		if _, had := m.s.Raw[f.head.reading]; !had && len(vals) > 0 {
-			info := f.head.reading.Info()
-			v := round12(mean(vals))
+		if _, had := m.s.Raw[f.Head.Reading]; !had && len(vals) > 0 {
+			info := f.Head.Reading.Info()
+			v := round12(layout.Mean(vals))
 			if v >= info.Least && v <= info.Most {
-				m.s.Raw[f.head.reading] = jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, N: len(vals), At: at}
+				m.s.Raw[f.Head.Reading] = jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, N: len(vals), At: at}
 			}
 		}
 	}
@@ -443,18 +445,18 @@ func (m *maker) facts() {
 func (m *maker) target(text string, at note.Place) {
 	name, val, _ := strings.Cut(text, " | ")
 	try := []string{val}
-	if h := readHeading(name); h.reading != "" {
+	if h := layout.ReadHeading(name); h.Reading != "" {
 		op := " <= "
-		if h.removal || !h.reading.Info().LowIsGood {
+		if h.Removal || !h.Reading.Info().LowIsGood {
 			op = " >= "
 		}
-		word := string(h.reading)
-		if h.removal {
+		word := string(h.Reading)
+		if h.Removal {
 			word += " removal"
 		}
 		unit := ""
-		if h.unit.Known() && h.unit.Kind != words.NoUnit {
-			unit = " " + h.unit.Name
+		if h.Unit.Known() && h.Unit.Kind != words.NoUnit {
+			unit = " " + h.Unit.Name
 		}
 		v := strings.TrimLeft(val, "<>=≤≥ ")
 		if strings.ContainsAny(val, ">≥") {
@@ -486,11 +488,11 @@ func (m *maker) targetColumn() {
 			continue
 		}
 		for _, d := range m.rows {
-			x := m.t.v.at(d.r, f.c)
+			x := m.t.View.At(d.r, f.C)
 			if x.Blank() {
 				continue
 			}
-			m.target(f.head.text+" | "+strings.TrimSpace(x.Text), m.t.v.placeAt(d.r, f.c))
+			m.target(f.Head.Text+" | "+strings.TrimSpace(x.Text), m.t.View.PlaceAt(d.r, f.C))
 		}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -15,7 +16,7 @@ import (
 // A number belongs to the words it stands with.
 type sentence struct {
 	text string
-	all  heading // of the whole
+	all  layout.Heading // of the whole
 	// amounts are the numbers with units, between holds the folded words before each
 	// and, last, those after the last.
 	amounts []amount
@@ -30,18 +31,18 @@ type amount struct {
 }
 
 // sentenceOf takes a text apart.
-func sentenceOf(text string, dec decimals) sentence {
-	s := sentence{text: text, all: readHeading(text)}
+func sentenceOf(text string, dec layout.Decimals) sentence {
+	s := sentence{text: text, all: layout.ReadHeading(text)}
 	last := 0
 	for _, u := range words.Units(text) {
 		a := amount{Amount: words.Amount{UnitAt: u, Start: u.From}, num: 1, ok: true}
 		n, numbered := words.NumberBefore(text, u.From)
 		if at := strings.LastIndex(text[:u.From], n); numbered && at >= last {
-			x := numeral(n, dec)
-			if !x.ok() && u.Kind == words.Conc && u.Factor <= 1 && (s.all.stock || s.all.strength) {
-				x = numeral(strings.NewReplacer(",", "", ".", "").Replace(n), dec) // a stock of ten ppm is none
+			x := layout.Numeral(n, dec)
+			if !x.OK() && u.Kind == words.Conc && u.Factor <= 1 && (s.all.Stock || s.all.Strength) {
+				x = layout.Numeral(strings.NewReplacer(",", "", ".", "").Replace(n), dec) // a stock of ten ppm is none
 			}
-			a.Number, a.Start, a.num, a.ok = n, at, x.num, x.ok()
+			a.Number, a.Start, a.num, a.ok = n, at, x.Num, x.OK()
 		} else if !eachWord.MatchString(words.Fold(text[last:u.From])) {
 			continue
 		}
@@ -76,7 +77,7 @@ var (
 
 // stockSentences books what the sentences of a text say of the stock, and beside them
 // of the jars and other amounts; false where none speaks of a stock.
-func (b *bench) stockSentences(base fact, text string, dec decimals) bool {
+func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool {
 	found := false
 	var others []sentence
 	for _, part := range sentenceEnd.Split(text, -1) {
@@ -108,7 +109,7 @@ func (b *bench) stockSentence(base fact, s sentence) bool {
 			continue
 		}
 		d := base
-		d.chem, d.sure = s.all.chem, true
+		d.chem, d.sure = s.all.Chem, true
 		between := s.between[i+1]
 		switch {
 		case a.Kind == words.Drops && next.Kind == words.Volume && link.MatchString(between), a.Kind == words.Volume && next.Kind == words.Drops && link.MatchString(between):
@@ -143,7 +144,7 @@ func (b *bench) stockSentence(base fact, s sentence) bool {
 			b.stocked(d)
 			b.jarVolumes(base, s)
 			return true
-		case a.Kind == words.Mass && next.Kind == words.Volume && madeUpIn.MatchString(between) && (dissolved.MatchString(between) || !jarWord(between+" "+s.between[i+2])) && (s.all.stock || s.all.strength || s.all.chem != ""):
+		case a.Kind == words.Mass && next.Kind == words.Volume && madeUpIn.MatchString(between) && (dissolved.MatchString(between) || !jarWord(between+" "+s.between[i+2])) && (s.all.Stock || s.all.Strength || s.all.Chem != ""):
 			d.kind, d.value = factStock, a.num*a.Factor/(next.num*next.Factor)
 			b.stocked(d)
 			return true
@@ -170,7 +171,7 @@ func sentenceWith(text, part string) string {
 // ("lime softened") is none.
 func dosedOf(text string) string {
 	f := softened.ReplaceAllString(words.Fold(text), " ")
-	chems := readHeading(f).chems
+	chems := layout.ReadHeading(f).Chems
 	if len(chems) < 2 {
 		if len(chems) == 1 {
 			return chems[0]
@@ -180,11 +181,11 @@ func dosedOf(text string) string {
 	var tied []string
 	left := slices.Clone(chems) // without those that a fixed amount is given of
 	for _, clause := range clauseEnd.Split(f, -1) {
-		h := readHeading(clause)
-		if len(h.chems) == 1 && h.amount {
-			left = slices.DeleteFunc(left, func(c string) bool { return c == h.chems[0] })
-		} else if len(h.chems) == 1 && (h.dose || h.stock || h.chemical || h.unit.Known()) && !slices.Contains(tied, h.chems[0]) {
-			tied = append(tied, h.chems[0])
+		h := layout.ReadHeading(clause)
+		if len(h.Chems) == 1 && h.Amount {
+			left = slices.DeleteFunc(left, func(c string) bool { return c == h.Chems[0] })
+		} else if len(h.Chems) == 1 && (h.Dose || h.Stock || h.Chemical || h.Unit.Known()) && !slices.Contains(tied, h.Chems[0]) {
+			tied = append(tied, h.Chems[0])
 		}
 	}
 	if len(tied) != 1 {
@@ -209,7 +210,7 @@ func (b *bench) stocked(d fact) {
 }
 
 // jarWord reports a word for a jar.
-func jarWord(s string) bool { return readHeading(s).jar }
+func jarWord(s string) bool { return layout.ReadHeading(s).Jar }
 
 // jarVolumes books the volume of water in a jar. What a jar is filled with stands
 // above the size of the jar; the volume of a sample counts only where it can be a jar's.
@@ -221,13 +222,13 @@ func (b *bench) jarVolumes(base fact, s sentence) bool {
 			continue
 		}
 		before, after := s.between[i], s.between[i+1]
-		near := readHeading(before + " ; " + after)
-		if near.stock && !near.jar {
+		near := layout.ReadHeading(before + " ; " + after)
+		if near.Stock && !near.Jar {
 			continue
 		}
 		water := filled.MatchString(before) || strings.HasPrefix(after, "of water") || strings.HasPrefix(after, "of raw") || strings.HasPrefix(after, "water")
-		named := near.jar || near.volume || near.all || s.all.jar && water
-		if !named || sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.volume && len(s.amounts) > 1) {
+		named := near.Jar || near.Volume || near.All || s.all.Jar && water
+		if !named || sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1) {
 			continue
 		}
 		d := base
@@ -245,7 +246,7 @@ func (b *bench) jarVolumes(base fact, s sentence) bool {
 // rawSentence books the readings of the water before treatment: each number with the
 // words beside it. What is a limit, of another day, of treated or filtered water is
 // none; what is said twice differently is asked about.
-func (b *bench) rawSentence(base fact, text string, dec decimals) {
+func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 	found := map[jartest.Key][]fact{}
 	var order []jartest.Key                                              // so that the same sheet says the same in the same order
 	text = inBrackets.ReplaceAllStringFunc(text, func(s string) string { // "turbidity (NTU) 45"
@@ -259,15 +260,15 @@ func (b *bench) rawSentence(base fact, text string, dec decimals) {
 	}
 	for _, clause := range clauses(text) {
 		f := words.Fold(clause)
-		h := readHeading(clause)
-		if bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || h.filtered || h.target || h.stage == "after" && !h.raw {
+		h := layout.ReadHeading(clause)
+		if bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || h.Filtered || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
 		if !ok {
 			continue
 		}
-		if rest := strangeWords(h.rest); rest != "" {
+		if rest := strangeWords(h.Rest); rest != "" {
 			b.say(note.Caution, "raw-words", base.at, "%q in %q is not understood; %s of the raw water is taken from it", rest, clip(clause), d.key.Info().Label).do(b, "write the raw reading in a line of its own")
 		}
 		if found[d.key] == nil {
@@ -302,13 +303,13 @@ func strangeWords(rest string) string {
 }
 
 // rawClause reads one number of the raw water: "45 NTU", "pH 7.6 ± 0.1", "colour < 5".
-func (b *bench) rawClause(base fact, clause string, h heading, dec decimals) (fact, bool) {
+func (b *bench) rawClause(base fact, clause string, h layout.Heading, dec layout.Decimals) (fact, bool) {
 	d := base
 	f := words.Fold(clause)
 	f = dates.ReplaceAllString(f, " ")
-	key, unit := h.reading, h.unit
+	key, unit := h.Reading, h.Unit
 	if key == "" {
-		key = keyOfUnit(unit)
+		key = layout.KeyOfUnit(unit)
 	}
 	if m := bareCelsius.FindStringSubmatch(f); m != nil && key == "" { // "11 C"
 		f, key, unit = m[1], jartest.TemperatureKey, words.Unit{Kind: words.Temp, Factor: 1, Name: "C"}
@@ -318,20 +319,20 @@ func (b *bench) rawClause(base fact, clause string, h heading, dec decimals) (fa
 		return d, false
 	}
 	num, rest := f[m[4]:m[5]], f[m[5]:]
-	x := numeral(strings.Trim(num, ".,"), dec)
-	if !x.ok() {
-		b.say(note.Caution, "raw-unclear", base.at, "%q in what is said of the raw water %s; it was not taken", num, orWord(x.doubt, "is not a number")).do(b, "write it without a thousands mark, or state --decimal")
+	x := layout.Numeral(strings.Trim(num, ".,"), dec)
+	if !x.OK() {
+		b.say(note.Caution, "raw-unclear", base.at, "%q in what is said of the raw water %s; it was not taken", num, orWord(x.Doubt, "is not a number")).do(b, "write it without a thousands mark, or state --decimal")
 		return d, false
 	}
 	if rangeAfter.MatchString(rest) || between.MatchString(f) {
 		b.say(note.Caution, "raw-range", base.at, "%q gives a range for %s of the raw water; it was not taken", clip(clause), key.Info().Label).do(b, "write one reading")
 		return d, false
 	}
-	d.kind, d.key, d.value, d.unit, d.state = factRaw, key, x.num, unit, vNumber
+	d.kind, d.key, d.value, d.unit, d.state = factRaw, key, x.Num, unit, layout.Number
 	if sign := f[m[2]:m[3]]; sign != "" {
-		d.state, d.limit = vBelow, true
+		d.state, d.limit = layout.Below, true
 		if strings.Contains(">≥", sign[:1]) {
-			d.state = vAbove
+			d.state = layout.Above
 		}
 	}
 	return d, true
@@ -339,12 +340,12 @@ func (b *bench) rawClause(base fact, clause string, h heading, dec decimals) (fa
 
 // ownNumber finds the number of a clause: the one before its unit, of a pair with ± the
 // first; without a unit the first after the name of the reading.
-func ownNumber(f string, h heading) []int {
+func ownNumber(f string, h layout.Heading) []int {
 	all := rawNumber.FindAllStringSubmatchIndex(f, -1)
 	if len(all) == 0 {
 		return nil
 	}
-	if h.unit.Known() && h.unit.Kind != words.NoUnit {
+	if h.Unit.Known() && h.Unit.Kind != words.NoUnit {
 		for _, a := range words.Amounts(f) {
 			for i, m := range all {
 				if m[5] > a.From || strings.TrimSpace(f[m[5]:a.From]) != "" {
@@ -361,7 +362,7 @@ func ownNumber(f string, h heading) []int {
 		}
 	}
 	for _, x := range words.Find(f) {
-		if x.Concept != "reading:"+string(h.reading) {
+		if x.Concept != "reading:"+string(h.Reading) {
 			continue
 		}
 		for _, m := range all {

@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
@@ -18,7 +20,7 @@ import (
 // assemble turns the tables into series: those that hold doses and readings by
 // themselves, then dosing plans joined with results.
 func (b *bench) assemble() []jartest.Series {
-	var full, plans, results []*table
+	var full, plans, results []*layout.Table
 	for _, t := range b.tables {
 		fs := b.classify(t)
 		b.byTable[t] = fs
@@ -57,17 +59,17 @@ func (f field) leads() bool { return f.role == asDose || f.role == asStock && f.
 
 // reads reports a reading that has a name.
 func (f field) reads() bool {
-	h := f.head
-	return f.role == asReading && (f.key.Known() || h.removal || h.logRemoval || h.value || h.reading != "")
+	h := f.Head
+	return f.role == asReading && (f.key.Known() || h.Removal || h.LogRemoval || h.Value || h.Reading != "")
 }
 
 // distinctDays reports a column with another day in every row.
-func (b *bench) distinctDays(t *table, c int) bool {
+func (b *bench) distinctDays(t *layout.Table, c int) bool {
 	seen := map[string]bool{}
-	for _, r := range t.rows {
-		x := t.v.at(r, c)
+	for _, r := range t.Rows {
+		x := t.View.At(r, c)
 		day := words.Fold(x.Text)
-		if x.Kind == numeric {
+		if x.Kind == grid.Numeric {
 			day = strconv.Itoa(int(x.Num))
 		} else if d, _, ok := strings.Cut(day, " "); ok && strings.Contains(day, ":") {
 			day = d
@@ -82,13 +84,13 @@ func (b *bench) distinctDays(t *table, c int) bool {
 
 // isExample reports a table that its title or the name of its sheet calls an example,
 // or says not to use, and says that it is left out.
-func (b *bench) isExample(t *table) bool {
-	for _, s := range [...]string{t.title, t.v.Name} {
+func (b *bench) isExample(t *layout.Table) bool {
+	for _, s := range [...]string{t.Title, t.View.Name} {
 		f := words.Fold(s)
 		for _, x := range words.Find(f) {
 			short := len(words.Tokens(f)) <= 6 // a longer title speaks of what it leaves out
 			if (x.Concept == "example" || x.Concept == "void") && x.Near == "" && b.opt.Sheet == "" && (short || x.From == 0) {
-				b.say(note.Caution, "example-left-out", b.firstPlace(t), "the table %s was left out because of %q", t.rangeName(), clip(s)).do(b, "name its sheet with --sheet if it is to be read")
+				b.say(note.Caution, "example-left-out", b.firstPlace(t), "the table %s was left out because of %q", t.RangeName(), clip(s)).do(b, "name its sheet with --sheet if it is to be read")
 				return true
 			}
 		}
@@ -104,7 +106,7 @@ func (b *bench) chosenDoses(fs []field) bool {
 	for i, f := range fs {
 		switch {
 		case !f.dosed():
-		case f.head.chosen:
+		case f.Head.Chosen:
 			chosen = append(chosen, i)
 		default:
 			others++
@@ -112,12 +114,12 @@ func (b *bench) chosenDoses(fs []field) bool {
 	}
 	for _, i := range chosen {
 		if others == 0 {
-			b.say(note.Caution, "summary-table", fs[i].place, "column %q gives the dose chosen in each test, not the doses of jars; the table was left out", fs[i].head.text).
-				do(b, `if its rows are jars, say so with --column "%s=dose mg/L"`, fs[i].head.text)
+			b.say(note.Caution, "summary-table", fs[i].Place, "column %q gives the dose chosen in each test, not the doses of jars; the table was left out", fs[i].Head.Text).
+				do(b, `if its rows are jars, say so with --column "%s=dose mg/L"`, fs[i].Head.Text)
 			continue
 		}
 		fs[i].role = asIgnored
-		b.say(note.Info, "column-left-out", fs[i].place, "column %q was left out because of its heading", fs[i].head.text)
+		b.say(note.Info, "column-left-out", fs[i].Place, "column %q was left out because of its heading", fs[i].Head.Text)
 	}
 	return len(chosen) > 0 && others == 0
 }
@@ -125,8 +127,8 @@ func (b *bench) chosenDoses(fs []field) bool {
 // withoutRecords leaves out, where there are tables of jars, those that record a
 // plant or the means of many tests: doses that are means, or a date for every line
 // and no jars.
-func (b *bench) withoutRecords(full []*table) []*table {
-	var jars, records []*table
+func (b *bench) withoutRecords(full []*layout.Table) []*layout.Table {
+	var jars, records []*layout.Table
 	for _, t := range full {
 		if b.isRecord(t) {
 			records = append(records, t)
@@ -134,34 +136,34 @@ func (b *bench) withoutRecords(full []*table) []*table {
 			jars = append(jars, t)
 		}
 	}
-	if len(jars) == 0 && (len(records) == 0 || b.only != nil || records[0].v.origin != nil) {
+	if len(jars) == 0 && (len(records) == 0 || b.only != nil || records[0].View.Origin != nil) {
 		return full
 	}
 	if len(jars) == 0 {
 		t := records[0]
-		b.say(note.Error, "record-table", b.firstPlace(t), "the table %s has a date for every line and no jars: it reads like the record of a plant, not like a jar test", t.rangeName()).
+		b.say(note.Error, "record-table", b.firstPlace(t), "the table %s has a date for every line and no jars: it reads like the record of a plant, not like a jar test", t.RangeName()).
 			do(b, "if its lines are jars, point at it with --range or number them")
 		return nil
 	}
 	for _, t := range records {
-		b.say(note.Caution, "record-table", b.firstPlace(t), "the table %s has means or a date for every line and no jars; it is taken for a record, not for a jar test, and was left out", t.rangeName()).
+		b.say(note.Caution, "record-table", b.firstPlace(t), "the table %s has means or a date for every line and no jars; it is taken for a record, not for a jar test, and was left out", t.RangeName()).
 			do(b, "point at it with --sheet and --range if its lines are jars")
 	}
 	return jars
 }
 
-func (b *bench) isRecord(t *table) bool {
+func (b *bench) isRecord(t *layout.Table) bool {
 	doses, means, dated := 0, 0, false
 	for _, f := range b.byTable[t] {
 		switch {
-		case f.role == asJar && f.head.jar:
+		case f.role == asJar && f.Head.Jar:
 			return false
 		case f.dosed():
 			doses++
-			if readHeading(strings.Join(f.parts, " ")).stat == "mean" {
+			if layout.ReadHeading(strings.Join(f.Parts, " ")).Stat == "mean" {
 				means++
 			}
-		case f.head.date && len(t.rows) >= 4 && b.distinctDays(t, f.c):
+		case f.Head.Date && len(t.Rows) >= 4 && b.distinctDays(t, f.C):
 			dated = true
 		}
 	}
@@ -183,7 +185,7 @@ type dataRow struct {
 }
 
 // fromTable gives the series of one table.
-func (b *bench) fromTable(t *table) []jartest.Series {
+func (b *bench) fromTable(t *layout.Table) []jartest.Series {
 	fs := b.byTable[t]
 	rows := b.lastTime(t, fs, b.jarRows(t, fs))
 	var out []jartest.Series
@@ -206,7 +208,7 @@ func (b *bench) fromTable(t *table) []jartest.Series {
 // sameJars joins series of one table that a column of chemicals has parted, though
 // they are the same jars: a line for each chemical that a jar got, with its readings
 // repeated or given once.
-func (b *bench) sameJars(t *table, all []jartest.Series) []jartest.Series {
+func (b *bench) sameJars(t *layout.Table, all []jartest.Series) []jartest.Series {
 	if !slices.ContainsFunc(all, func(s jartest.Series) bool {
 		return len(s.Chemicals) != 1 || s.Chemicals[0].Name != all[0].Chemicals[0].Name
 	}) {
@@ -307,12 +309,12 @@ func unreadJars(s jartest.Series) bool {
 
 // lastTime keeps the last settling time of each jar where a table has a line for
 // each time.
-func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
+func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow {
 	clock := -1
 	for i, f := range fs {
-		h := f.head
-		inMinutes := h.unit.Kind == words.Minutes && (h.clock || h.rest == "" || h.note)
-		if f.numbers > 0 && h.reading == "" && (inMinutes || h.clock && !h.unit.Known()) {
+		h := f.Head
+		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || h.Rest == "" || h.Note)
+		if f.numbers > 0 && h.Reading == "" && (inMinutes || h.Clock && !h.Unit.Known()) {
 			clock = i
 		}
 	}
@@ -323,15 +325,15 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 	times, keys := make([]float64, len(rows)), make([]string, len(rows))
 	several := false
 	for i, d := range rows {
-		v := parseValue(t.v.at(d.r, fs[clock].c), b.dec(t))
-		if !v.ok() {
+		v := layout.ParseValue(t.View.At(d.r, fs[clock].C), b.dec(t))
+		if !v.OK() {
 			return rows
 		}
-		times[i], keys[i] = v.num, jarKey(t, fs, d)
+		times[i], keys[i] = v.Num, jarKey(t, fs, d)
 		had, again := last[keys[i]]
-		several = several || again && had != v.num
-		if !again || v.num > had {
-			last[keys[i]] = v.num
+		several = several || again && had != v.Num
+		if !again || v.Num > had {
+			last[keys[i]] = v.Num
 		}
 	}
 	if !several {
@@ -344,17 +346,17 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 		}
 	}
 	fs[clock].role = asIgnored
-	b.say(note.Caution, "settling-times", fs[clock].place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].head.text).
+	b.say(note.Caution, "settling-times", fs[clock].Place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].Head.Text).
 		do(b, "keep only the lines of the time that counts")
 	return out
 }
 
 // jarKey tells the jars of a table apart: where they stand, their label and doses.
-func jarKey(t *table, fs []field, d dataRow) string {
+func jarKey(t *layout.Table, fs []field, d dataRow) string {
 	k := d.section + "\x00" + d.test + "\x00" + d.chem + "\x00" + d.label
 	for _, f := range fs {
 		if f.dosed() {
-			k += "\x00" + t.v.at(d.r, f.c).Text
+			k += "\x00" + t.View.At(d.r, f.C).Text
 		}
 	}
 	return k
@@ -368,14 +370,14 @@ type portion struct {
 
 // oneAtATime splits a table that has a dose column for each chemical and fills
 // only one of them for each jar: a series for each chemical.
-func (b *bench) oneAtATime(t *table, p part, rows []dataRow) []portion {
+func (b *bench) oneAtATime(t *layout.Table, p part, rows []dataRow) []portion {
 	whole := []portion{{p, rows}}
 	byDose := map[int][]dataRow{} // -1 for rows without a dose
 	doses := 0
 	for _, d := range rows {
 		filled := -1
 		for i, f := range p.fields {
-			if !f.leads() || t.v.at(d.r, f.c).Blank() {
+			if !f.leads() || t.View.At(d.r, f.C).Blank() {
 				continue
 			}
 			if filled >= 0 {
@@ -391,7 +393,7 @@ func (b *bench) oneAtATime(t *table, p part, rows []dataRow) []portion {
 	if doses < 2 {
 		return whole
 	}
-	b.say(note.Info, "one-chemical-a-jar", t.v.placeAt(t.head, t.c0), "each jar has a dose of one chemical only; the blank doses count as none, and each chemical is a series of its own")
+	b.say(note.Info, "one-chemical-a-jar", t.View.PlaceAt(t.Head, t.C0), "each jar has a dose of one chemical only; the blank doses count as none, and each chemical is a series of its own")
 	controls := slices.DeleteFunc(byDose[-1], func(d dataRow) bool { return !d.control })
 	var out []portion
 	for i := range p.fields {
@@ -431,7 +433,7 @@ func pick(fs []field, keep func(int, field) bool) []field {
 // for none.
 type labelColumns struct{ jar, test, chem int }
 
-func (b *bench) labelColumns(t *table, fs []field) labelColumns {
+func (b *bench) labelColumns(t *layout.Table, fs []field) labelColumns {
 	first := func(as role) int { return slices.IndexFunc(fs, func(f field) bool { return f.role == as }) }
 	c := labelColumns{jar: first(asJar), test: first(asTest), chem: first(asChemical)}
 	if c.test < 0 {
@@ -441,18 +443,18 @@ func (b *bench) labelColumns(t *table, fs []field) labelColumns {
 }
 
 // jarRows reads labels and leaves out what is no jar.
-func (b *bench) jarRows(t *table, fs []field) []dataRow {
+func (b *bench) jarRows(t *layout.Table, fs []field) []dataRow {
 	cols := b.labelColumns(t, fs)
 	var out []dataRow
 	var above dataRow // whose section, test and chemical hold on
-	for _, r := range t.rows {
-		if s, ok := t.sections[r]; ok && b.newSection(t, fs, s, r, cols.jar, out) {
+	for _, r := range t.Rows {
+		if s, ok := t.Sections[r]; ok && b.newSection(t, fs, s, r, cols.jar, out) {
 			above.section = s
 		}
 		d := b.labelled(t, fs, r, cols, &above)
 		e := &rowEvidence{b: b, t: t, fs: fs, jar: cols.jar, d: &d}
 		e.look()
-		if as, _ := rowRuled.decide(e); as >= rowJar {
+		if as, _ := rowRuled.Decide(e); as >= rowJar {
 			d.control, d.rawWater = as >= rowControl, as == rowRaw
 			out = append(out, d)
 		}
@@ -466,27 +468,27 @@ func (b *bench) jarRows(t *table, fs []field) []dataRow {
 
 // labelled reads the label, test and chemical of a row. A test or chemical that is not
 // written again is that of the rows above.
-func (b *bench) labelled(t *table, fs []field, r int, cols labelColumns, above *dataRow) dataRow {
-	d := dataRow{r: r, section: above.section, labelAt: t.v.placeAt(r, t.c0)}
+func (b *bench) labelled(t *layout.Table, fs []field, r int, cols labelColumns, above *dataRow) dataRow {
+	d := dataRow{r: r, section: above.section, labelAt: t.View.PlaceAt(r, t.C0)}
 	if cols.jar >= 0 {
-		d.label, d.labelAt = b.label(t, r, fs[cols.jar].c), t.v.placeAt(r, fs[cols.jar].c)
+		d.label, d.labelAt = b.label(t, r, fs[cols.jar].C), t.View.PlaceAt(r, fs[cols.jar].C)
 		d.hasLabel = d.label != ""
 	}
 	if cols.test >= 0 {
-		if s := b.label(t, r, fs[cols.test].c); s != "" {
+		if s := b.label(t, r, fs[cols.test].C); s != "" {
 			above.test = s
-			if x := t.v.at(r, fs[cols.test].c); x.Date() {
-				above.test = dateText(x)
+			if x := t.View.At(r, fs[cols.test].C); x.Date() {
+				above.test = layout.DateText(x)
 			}
 		}
 		d.test = above.test
 	}
 	if cols.chem >= 0 {
-		x, s := t.v.at(r, fs[cols.chem].c), b.label(t, r, fs[cols.chem].c)
+		x, s := t.View.At(r, fs[cols.chem].C), b.label(t, r, fs[cols.chem].C)
 		switch {
 		case s == "" && x.Blank() && b.zeroDose(t, fs, r):
 			return d
-		case s != "" && (parseValue(x, b.dec(t)).dash || slices.ContainsFunc(noChemical, func(c string) bool { return words.Means(s, c) })):
+		case s != "" && (layout.ParseValue(x, b.dec(t)).Dash || slices.ContainsFunc(noChemical, func(c string) bool { return words.Means(s, c) })):
 			above.chem = ""
 		case s != "":
 			above.chem = s
@@ -502,15 +504,15 @@ var noChemical = []string{"value:missing", "value:zero", "label:control"}
 // newSection reports that a line of text between jars begins a new test: it names
 // a chemical, stands before the first jar, or the labels or doses begin again
 // below it. Other lines are remarks.
-func (b *bench) newSection(t *table, fs []field, text string, r, jar int, before []dataRow) bool {
+func (b *bench) newSection(t *layout.Table, fs []field, text string, r, jar int, before []dataRow) bool {
 	if len(before) == 0 {
 		return true
 	}
-	if readHeading(text).chem != "" && len(text) < 60 {
+	if layout.ReadHeading(text).Chem != "" && len(text) < 60 {
 		return true
 	}
 	if jar >= 0 {
-		label := b.label(t, r, fs[jar].c)
+		label := b.label(t, r, fs[jar].C)
 		for _, d := range before {
 			if d.label == label && label != "" {
 				return true
@@ -519,31 +521,31 @@ func (b *bench) newSection(t *table, fs []field, text string, r, jar int, before
 	} else {
 		for _, f := range fs {
 			if f.dosed() {
-				now := parseValue(t.v.at(r, f.c), b.dec(t))
-				was := parseValue(t.v.at(before[len(before)-1].r, f.c), b.dec(t))
-				return now.ok() && was.ok() && now.num < was.num
+				now := layout.ParseValue(t.View.At(r, f.C), b.dec(t))
+				was := layout.ParseValue(t.View.At(before[len(before)-1].r, f.C), b.dec(t))
+				return now.OK() && was.OK() && now.Num < was.Num
 			}
 		}
 	}
-	b.say(note.Info, "remark", t.v.placeAt(r-1, t.c0), "the line %q between the jars is taken for a remark", clip(text))
+	b.say(note.Info, "remark", t.View.PlaceAt(r-1, t.C0), "the line %q between the jars is taken for a remark", clip(text))
 	return false
 }
 
 // dateAsTest gives a date column that tells tests apart where no other column
 // does: a few dates with several jars each. It gives -1 for none.
-func (b *bench) dateAsTest(t *table, fs []field) int {
+func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 	for _, f := range fs {
 		if f.role == asTest {
 			return -1
 		}
 	}
 	for i, f := range fs {
-		if f.role != asNote || !f.head.date {
+		if f.role != asNote || !f.Head.Date {
 			continue
 		}
 		count := map[string]int{}
-		for _, r := range t.rows {
-			if s := b.label(t, r, f.c); s != "" {
+		for _, r := range t.Rows {
+			if s := b.label(t, r, f.C); s != "" {
 				count[s]++
 			}
 		}
@@ -558,35 +560,35 @@ func (b *bench) dateAsTest(t *table, fs []field) int {
 	return -1
 }
 
-func (b *bench) label(t *table, r, c int) string {
-	x := t.v.at(r, c)
-	if x.Kind == empty {
-		if m, ok := t.v.merged(r, c); ok {
-			x = t.v.at(m.R0, m.C0)
+func (b *bench) label(t *layout.Table, r, c int) string {
+	x := t.View.At(r, c)
+	if x.Kind == grid.Empty {
+		if m, ok := t.View.MergedAt(r, c); ok {
+			x = t.View.At(m.R0, m.C0)
 		}
 	}
 	return strings.TrimSpace(x.Text)
 }
 
 // firstText gives the first cell of a row that is text and no number.
-func (b *bench) firstText(t *table, fs []field, r int) string {
+func (b *bench) firstText(t *layout.Table, fs []field, r int) string {
 	for _, f := range fs {
-		x := t.v.at(r, f.c)
+		x := t.View.At(r, f.C)
 		if f.role == asChemical || f.role == asNote || f.role == asTest {
 			continue
 		}
-		if x.Kind == textual && parseText(x.Text, b.dec(t)).state == vUnclear {
+		if x.Kind == grid.Textual && layout.ParseText(x.Text, b.dec(t)).State == layout.Unclear {
 			return strings.TrimSpace(x.Text)
 		}
 	}
 	return ""
 }
 
-func (b *bench) zeroDose(t *table, fs []field, r int) bool {
+func (b *bench) zeroDose(t *layout.Table, fs []field, r int) bool {
 	for _, f := range fs {
 		if f.dosed() {
-			v := parseValue(t.v.at(r, f.c), b.dec(t))
-			if v.ok() && v.num != 0 {
+			v := layout.ParseValue(t.View.At(r, f.C), b.dec(t))
+			if v.OK() && v.Num != 0 {
 				return false
 			}
 		}
@@ -598,7 +600,7 @@ func (b *bench) zeroDose(t *table, fs []field, r int) bool {
 func (b *bench) singleLetterControls(rows []dataRow) {
 	numbers := 0
 	for _, d := range rows {
-		if parseText(d.label, decimalsUnknown).ok() {
+		if layout.ParseText(d.label, layout.DecimalsUnknown).OK() {
 			numbers++
 		}
 	}
@@ -654,7 +656,7 @@ func groupOf(fs []field) []int {
 		case f.leads() && reading:
 			groups = append(groups, cur)
 			cur, reading = nil, false
-		case f.role == asReading && f.head.reading.Known():
+		case f.role == asReading && f.Head.Reading.Known():
 			reading = true
 		}
 		group[i] = len(groups)
@@ -674,7 +676,7 @@ func groupName(fs []field) string {
 			if f.chem != "" {
 				return f.chem
 			}
-			return f.group
+			return f.Group
 		}
 	}
 	return ""
@@ -688,8 +690,8 @@ func sameReadings(groups [][]field) bool {
 		dose := false
 		for _, f := range g {
 			dose = dose || f.dosed()
-			if f.role == asReading && f.head.reading.Known() {
-				keys[string(f.head.reading)] = true
+			if f.role == asReading && f.Head.Reading.Known() {
+				keys[string(f.Head.Reading)] = true
 			}
 		}
 		var ks []string
@@ -729,7 +731,7 @@ func splitParts(fs []field) []part {
 
 // partition splits rows into runs of one test and chemical, and where the jar
 // labels begin again with other doses.
-func (b *bench) partition(t *table, fs []field, rows []dataRow) [][]dataRow {
+func (b *bench) partition(t *layout.Table, fs []field, rows []dataRow) [][]dataRow {
 	chems := map[string]bool{}
 	for _, d := range rows {
 		if d.chemKnown {
@@ -773,14 +775,14 @@ func (b *bench) partition(t *table, fs []field, rows []dataRow) [][]dataRow {
 
 // canonChem gives the vocabulary's name of a chemical, or the text itself.
 func canonChem(s string) string {
-	if h := readHeading(s); h.chem != "" && (h.rest == "" || len(h.rest) > 12) {
-		return h.chem
+	if h := layout.ReadHeading(s); h.Chem != "" && (h.Rest == "" || len(h.Rest) > 12) {
+		return h.Chem
 	}
 	return strings.TrimSpace(s)
 }
 
 // restarts splits a table in which the jar labels begin again with other doses.
-func (b *bench) restarts(t *table, fs []field, rows []dataRow) [][]dataRow {
+func (b *bench) restarts(t *layout.Table, fs []field, rows []dataRow) [][]dataRow {
 	whole := [][]dataRow{rows}
 	dose := slices.IndexFunc(fs, field.dosed)
 	if dose < 0 || len(rows) < 4 || rows[0].label == "" {
@@ -823,23 +825,23 @@ func (b *bench) restarts(t *table, fs []field, rows []dataRow) [][]dataRow {
 
 // dosesByLabel gives the doses of a run of jars; ok is false for a run of one jar, or
 // with two of one label.
-func (b *bench) dosesByLabel(t *table, f field, run []dataRow) (doses map[string]float64, ok bool) {
+func (b *bench) dosesByLabel(t *layout.Table, f field, run []dataRow) (doses map[string]float64, ok bool) {
 	doses = map[string]float64{}
 	for _, d := range run {
-		doses[words.Fold(d.label)] = parseValue(t.v.at(d.r, f.c), b.dec(t)).num
+		doses[words.Fold(d.label)] = layout.ParseValue(t.View.At(d.r, f.C), b.dec(t)).Num
 	}
 	return doses, len(run) > 1 && len(doses) == len(run)
 }
 
 // series makes one series of rows and fields. It gives none where nothing but
 // faults is left.
-func (b *bench) series(t *table, p part, rows []dataRow) []jartest.Series {
+func (b *bench) series(t *layout.Table, p part, rows []dataRow) []jartest.Series {
 	if len(rows) == 0 {
 		return nil
 	}
 	fs := p.fields
 	s := jartest.Series{Raw: map[jartest.Key]jartest.Reading{}}
-	s.Place = note.Place{File: t.v.File, Sheet: t.v.Name, Cell: t.rangeName()}
+	s.Place = note.Place{File: t.View.File, Sheet: t.View.Name, Cell: t.RangeName()}
 	s.Name = b.seriesName(t, p, rows)
 	b.dated(&s, t, fs, rows)
 	m := &maker{b: b, t: t, fs: fs, rows: rows, part: p, s: &s}
@@ -857,7 +859,7 @@ func (b *bench) series(t *table, p part, rows []dataRow) []jartest.Series {
 	return []jartest.Series{s}
 }
 
-func (b *bench) seriesName(t *table, p part, rows []dataRow) string {
+func (b *bench) seriesName(t *layout.Table, p part, rows []dataRow) string {
 	var parts []string
 	add := func(s string) {
 		s = strings.Join(strings.Fields(s), " ")
@@ -891,13 +893,13 @@ func (b *bench) seriesName(t *table, p part, rows []dataRow) string {
 		}
 	}
 	if len(parts) == 0 {
-		add(t.title)
+		add(t.Title)
 	}
 	if len(parts) == 0 {
-		add(t.v.Name)
+		add(t.View.Name)
 	}
 	if len(parts) == 0 {
-		name := t.v.File
+		name := t.View.File
 		if i := strings.LastIndexAny(name, `/\`); i >= 0 {
 			name = name[i+1:]
 		}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"strings"
 
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
@@ -14,8 +15,8 @@ const settingsSheet = "jarwright"
 
 // settings takes the overrides out of the settings sheet, if there is one, and
 // gives the other sheets. What the caller set stands above the sheet.
-func (b *bench) settings(grids []*area) []*area {
-	var out []*area
+func (b *bench) settings(grids []*layout.Area) []*layout.Area {
+	var out []*layout.Area
 	for _, g := range grids {
 		if !strings.EqualFold(strings.TrimSpace(g.Name), settingsSheet) {
 			out = append(out, g)
@@ -24,9 +25,9 @@ func (b *bench) settings(grids []*area) []*area {
 		if g.Fault != nil {
 			b.notes.Add(*g.Fault)
 		}
-		v := view{area: g}
+		v := layout.View{Area: g}
 		for r := range g.Rows {
-			name, val, third := text(v.at(r, 0)), text(v.at(r, 1)), text(v.at(r, 2))
+			name, val, third := layout.Text(v.At(r, 0)), layout.Text(v.At(r, 1)), layout.Text(v.At(r, 2))
 			if name == "" || val == "" {
 				continue
 			}
@@ -39,8 +40,6 @@ func (b *bench) settings(grids []*area) []*area {
 	}
 	return out
 }
-
-func text(c cell) string { return strings.TrimSpace(c.Text) }
 
 // setting takes one row: a value may have its unit in the third cell.
 func (b *bench) setting(name, val, third string) error {
@@ -93,11 +92,11 @@ func (b *bench) setting(name, val, third string) error {
 		}
 	case "column":
 		for _, had := range o.Columns {
-			if sameText(had.Header, val) {
+			if layout.SameText(had.Header, val) {
 				return nil
 			}
 		}
-		o.Columns = append(o.Columns, Override{val, third})
+		o.Columns = append(o.Columns, Override{Header: val, Meaning: third})
 	case "decimal":
 		if o.Decimal == 0 && (val == "," || val == ".") {
 			o.Decimal = rune(val[0])

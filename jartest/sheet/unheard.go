@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strings"
 
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -19,16 +20,16 @@ var disturbing = regexp.MustCompile(`\b(?:half|halves|halved|double[ds]?|swapped
 // unheard speaks of a line beside the tables that says something of doses, jars, stock
 // or readings and was not taken for anything: its amounts that became no fact, and
 // words that change what numbers mean.
-func (b *bench) unheard(line fact, dec decimals) {
+func (b *bench) unheard(line fact, dec layout.Decimals) {
 	at, text := line.at, line.text
 	f := words.Fold(text)
-	all := readHeading(text)
-	about := all.dose || all.stock || all.jar || all.chem != "" || all.reading != "" || all.value || all.unit.Known()
+	all := layout.ReadHeading(text)
+	about := all.Dose || all.Stock || all.Jar || all.Chem != "" || all.Reading != "" || all.Value || all.Unit.Known()
 	if about && disturbing.MatchString(f) {
 		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; nothing was changed for it", clip(text)).do(b, "put the right numbers into the table")
 		return
 	}
-	if all.summary || all.chosen || all.next || all.old || all.target || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || dilutionWord.MatchString(f) || ndText.MatchString(f) || overText.MatchString(f) {
+	if all.Summary || all.Chosen || all.Next || all.Old || all.Target || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || dilutionWord.MatchString(f) || ndText.MatchString(f) || overText.MatchString(f) {
 		return // understood, and no fact of this test
 	}
 	var facts []fact

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 )
 
@@ -64,7 +65,7 @@ func (v variety) differs(r Result) string {
 		}
 		x := j.Readings[jartest.Turbidity]
 		want := v.turb[i]
-		if !near(x.Value, mean(want)) || len(want) > 1 && len(x.Replicates) != len(want) {
+		if !near(x.Value, layout.Mean(want)) || len(want) > 1 && len(x.Replicates) != len(want) {
 			return fmt.Sprintf("jar %d: turbidity %+v, want %v", i, x, want)
 		}
 		if v.hasPH && !near(j.Readings[jartest.PH].Value, v.ph[i]) {

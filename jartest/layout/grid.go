@@ -1,57 +1,45 @@
-package sheet
+package layout
 
 import (
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
 )
 
-// What comes from a file is in package grid; here it is looked at as tables.
-type (
-	cell = grid.Cell
-	span = grid.Span
-)
-
-const (
-	empty   = grid.Empty
-	textual = grid.Textual
-	numeric = grid.Numeric
-	boolean = grid.Boolean
-	faulty  = grid.Faulty
-)
-
-// area is one sheet as it was read, or a table of another sheet, rewritten.
-type area struct {
+// Area is one sheet as it was read, or a table of another sheet, rewritten.
+type Area struct {
 	*grid.Sheet
 	// origin and box are set where it is a table of another, rewritten; lines is that
 	// table where it had a line for each result.
-	origin *area
-	box    span
-	lines  *table
+	Origin *Area
+	Box    grid.Span
+	Lines  *Table
 }
 
 // rewritten is an empty sheet for the table of another.
-func rewritten(g *area) *grid.Sheet {
+func rewritten(g *Area) *grid.Sheet {
 	return &grid.Sheet{File: g.File, Name: g.Name, HiddenRow: map[int]bool{}, HiddenCol: map[int]bool{}}
 }
 
-// open reads the sheets of a file, whatever it is.
-func open(name string, data []byte) ([]*area, note.List, error) {
-	f, err := grid.Open(name, data, grid.Words{Heading: func(s string) bool { return readHeading(s).strong() }, Known: knownLetters})
+// Open reads the sheets of a file, whatever it is.
+func Open(name string, data []byte) ([]*Area, note.List, error) {
+	f, err := grid.Open(name, data, grid.Words{Heading: func(s string) bool { return ReadHeading(s).Strong() }, Known: knownLetters})
 	if err != nil {
 		return nil, nil, err
 	}
 	if f.Text != nil {
 		s, notes, err := f.Text.Sheet()
-		return []*area{{Sheet: s}}, notes, err
+		return []*Area{{Sheet: s}}, notes, err
 	}
-	var out []*area
+	var out []*Area
 	for _, s := range f.Sheets {
 		shiftDates(s)
-		out = append(out, &area{Sheet: s})
+		out = append(out, &Area{Sheet: s})
 	}
 	return out, nil, nil
 }
@@ -113,54 +101,54 @@ func shiftDates(s *grid.Sheet) {
 	}
 	for r := range s.Rows {
 		for c := range s.Rows[r] {
-			if x := &s.Rows[r][c]; x.Date() && x.Kind == numeric {
+			if x := &s.Rows[r][c]; x.Date() && x.Kind == grid.Numeric {
 				x.Num += days1904
-				x.Text = trimFloat(x.Num)
+				x.Text = strconv.FormatFloat(quantity.RoundSig(x.Num, 12), 'g', -1, 64)
 			}
 		}
 	}
 }
 
-// view is a grid looked at row by row, or turned so that its columns are rows.
-type view struct {
-	*area
-	turned bool
-	only   *span // cells outside are taken for empty
+// View is a grid looked at row by row, or turned so that its columns are rows.
+type View struct {
+	*Area
+	Turned bool
+	Only   *grid.Span // cells outside are taken for empty
 }
 
-func (v view) height() int {
-	if v.turned {
-		return v.area.Width()
+func (v View) height() int {
+	if v.Turned {
+		return v.Area.Width()
 	}
 	return len(v.Rows)
 }
 
-func (v view) breadth() int {
-	if v.turned {
+func (v View) breadth() int {
+	if v.Turned {
 		return len(v.Rows)
 	}
-	return v.area.Width()
+	return v.Area.Width()
 }
 
-// at gives the cell at a row and column of the view, empty outside.
-func (v view) at(r, c int) cell {
-	if v.turned {
+// At gives the cell at a row and column of the view, empty outside.
+func (v View) At(r, c int) grid.Cell {
+	if v.Turned {
 		r, c = c, r
 	}
 	if r < 0 || c < 0 || r >= len(v.Rows) || c >= len(v.Rows[r]) {
-		return cell{}
+		return grid.Cell{}
 	}
-	if v.only != nil && !v.only.Has(v.Line(r)-1, c) {
-		return cell{}
+	if v.Only != nil && !v.Only.Has(v.Line(r)-1, c) {
+		return grid.Cell{}
 	}
 	return v.Rows[r][c]
 }
 
-func (v view) placeAt(r, c int) note.Place {
-	if v.turned {
+func (v View) PlaceAt(r, c int) note.Place {
+	if v.Turned {
 		r, c = c, r
 	}
-	if v.origin != nil && r >= 0 && r < len(v.Rows) {
+	if v.Origin != nil && r >= 0 && r < len(v.Rows) {
 		at := note.Place{File: v.File, Sheet: v.Name}
 		if c >= 0 && c < len(v.Rows[r]) {
 			at.Cell = v.Rows[r][c].Home
@@ -173,33 +161,33 @@ func (v view) placeAt(r, c int) note.Place {
 	return v.Place(r, c)
 }
 
-func (v view) rowHidden(r int) bool {
-	if v.turned {
+func (v View) RowHidden(r int) bool {
+	if v.Turned {
 		return v.HiddenCol[r]
 	}
 	return v.HiddenRow[r]
 }
 
-func (v view) columnHidden(c int) bool {
-	if v.turned {
+func (v View) ColumnHidden(c int) bool {
+	if v.Turned {
 		return v.HiddenRow[c]
 	}
 	return v.HiddenCol[c]
 }
 
-// merged gives the merged block that covers a cell, in the view's own terms.
-func (v view) merged(r, c int) (span, bool) {
-	if v.turned {
+// MergedAt gives the merged block that covers a cell, in the view's own terms.
+func (v View) MergedAt(r, c int) (grid.Span, bool) {
+	if v.Turned {
 		m, ok := v.Merged(c, r)
-		return span{R0: m.C0, C0: m.R0, R1: m.C1, C1: m.R1}, ok
+		return grid.Span{R0: m.C0, C0: m.R0, R1: m.C1, C1: m.R1}, ok
 	}
 	return v.Merged(r, c)
 }
 
 // upright turns a span of the view into one of the grid.
-func (v view) upright(s span) span {
-	if v.turned {
-		return span{R0: s.C0, C0: s.R0, R1: s.C1, C1: s.R1}
+func (v View) upright(s grid.Span) grid.Span {
+	if v.Turned {
+		return grid.Span{R0: s.C0, C0: s.R0, R1: s.C1, C1: s.R1}
 	}
 	return s
 }

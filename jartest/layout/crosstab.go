@@ -1,10 +1,12 @@
-package sheet
+package layout
 
 import (
+	"cmp"
 	"regexp"
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -33,8 +35,8 @@ var (
 	overWord = regexp.MustCompile(`(?i)\b(?:columns?|across)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
 )
 
-// crosstabs finds the cross-tabs of a grid.
-func (f *finder) crosstabs() []crosstab {
+// Crosstabs finds the cross-tabs of a grid.
+func (f *Finder) Crosstabs() []crosstab {
 	var out []crosstab
 	height, breadth := f.v.height(), f.v.breadth()
 	if height > 2000 {
@@ -57,38 +59,38 @@ func (f *finder) crosstabs() []crosstab {
 var axisUnits = map[words.Kind]bool{"": true, words.Conc: true, words.Volume: true, words.NoUnit: true}
 
 // axisCell gives the number along an axis, and whether it is a date.
-func (f *finder) axisCell(x cell) (float64, bool, bool) {
+func (f *Finder) axisCell(x grid.Cell) (float64, bool, bool) {
 	if x.Blank() || x.Hollow {
 		return 0, false, false
 	}
-	v := parseValue(x, f.dec)
+	v := ParseValue(x, f.dec)
 	switch {
-	case v.state == vDate && x.Kind == numeric:
+	case v.State == Dated && x.Kind == grid.Numeric:
 		return x.Num, true, x.Date()
-	case v.state == vDate:
+	case v.State == Dated:
 		return 0, true, true
-	case v.ok() && len(v.list) == 0 && v.sd == 0 && axisUnits[v.unit.Kind]:
-		return v.num, false, true
-	case v.state == vZero:
+	case v.OK() && len(v.List) == 0 && v.SD == 0 && axisUnits[v.Unit.Kind]:
+		return v.Num, false, true
+	case v.State == Zero:
 		return 0, false, true
 	}
 	return 0, false, false
 }
 
 // crosstabAt tries the cell (r, c) as the first cell of a top axis.
-func (f *finder) crosstabAt(r, c int) (crosstab, bool) {
-	corner := f.v.at(r, c-1)
-	if corner.Kind != empty && corner.Kind != textual || f.dataLike(corner) {
+func (f *Finder) crosstabAt(r, c int) (crosstab, bool) {
+	corner := f.v.At(r, c-1)
+	if corner.Kind != grid.Empty && corner.Kind != grid.Textual || f.DataLike(corner) {
 		return crosstab{}, false
 	}
-	_, dates, ok := f.axisCell(f.v.at(r, c))
+	_, dates, ok := f.axisCell(f.v.At(r, c))
 	if !ok {
 		return crosstab{}, false
 	}
 	var over, down axis
 	end := c
 	for k := c; k < f.v.breadth(); k++ {
-		n, d, ok := f.axisCell(f.v.at(r, k))
+		n, d, ok := f.axisCell(f.v.At(r, k))
 		if !ok || d != dates {
 			break
 		}
@@ -101,7 +103,7 @@ func (f *finder) crosstabAt(r, c int) (crosstab, bool) {
 	x := crosstab{r: r, c0: c - 1, c1: end, byName: dates, last: r}
 	body := 0
 	for k := r + 1; k < f.v.height(); k++ {
-		v, d, ok := f.axisCell(f.v.at(k, c-1))
+		v, d, ok := f.axisCell(f.v.At(k, c-1))
 		if !ok || d {
 			break
 		}
@@ -137,21 +139,21 @@ func (a *axis) add(v float64) {
 func (a axis) ordered() bool { return !a.repeats && !(a.rises && a.falls) }
 
 // bodyCells counts the cells of a row that hold data or say that there are none.
-func (f *finder) bodyCells(r, c0, c1 int) int {
+func (f *Finder) bodyCells(r, c0, c1 int) int {
 	n := 0
 	for c := c0; c <= c1; c++ {
-		x := f.v.at(r, c)
-		if f.dataLike(x) || !x.Blank() && parseValue(x, f.dec).state == vMissing {
+		x := f.v.At(r, c)
+		if f.DataLike(x) || !x.Blank() && ParseValue(x, f.dec).State == Missing {
 			n++
 		}
 	}
 	return n
 }
 
-func (f *finder) headsAbove(r, c0, c1 int) int {
+func (f *Finder) headsAbove(r, c0, c1 int) int {
 	n := 0
 	for c := c0; c <= c1; c++ {
-		if x := f.v.at(r, c); x.Kind == textual {
+		if x := f.v.At(r, c); x.Kind == grid.Textual {
 			n++
 		}
 	}
@@ -159,9 +161,9 @@ func (f *finder) headsAbove(r, c0, c1 int) int {
 }
 
 // nameAxes finds out what stands along each side and what was read.
-func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
-	corner := text(f.v.at(x.r, x.c0))
-	x.rowAt, x.colAt = f.v.placeAt(x.r, x.c0), f.v.placeAt(x.r, x.c0+1)
+func (f *Finder) nameAxes(x crosstab) (crosstab, bool) {
+	corner := Text(f.v.At(x.r, x.c0))
+	x.rowAt, x.colAt = f.v.PlaceAt(x.r, x.c0), f.v.PlaceAt(x.r, x.c0+1)
 	x.top = x.r
 	above, lines := f.textsAround(&x)
 	f.fromCorner(&x, corner)
@@ -187,27 +189,27 @@ func (f *finder) nameAxes(x crosstab) (crosstab, bool) {
 
 // textsAround gives the texts above the top axis, and those that stand in lines of
 // their own: above the labels, or under the numbers ("values: turbidity NTU").
-func (f *finder) textsAround(x *crosstab) (above, lines []string) {
+func (f *Finder) textsAround(x *crosstab) (above, lines []string) {
 	for r := x.r - 1; r >= 0 && r >= x.r-3; r-- {
 		blank := true
 		for c := max(0, x.c0-1); c <= x.c1; c++ {
-			s := text(f.v.at(r, c))
-			if s == "" || f.v.at(r, c).Kind != textual {
+			s := Text(f.v.At(r, c))
+			if s == "" || f.v.At(r, c).Kind != grid.Textual {
 				continue
 			}
 			blank = false
 			h := f.heading(s)
 			if c <= x.c0 {
 				lines = append(lines, s)
-				if h.core() {
+				if h.Core() {
 					x.top = r
 				}
 				continue
 			}
 			above = append(above, s)
 			x.top = r
-			if h.doseLike() || h.reading == jartest.PH {
-				x.colAt = f.v.placeAt(r, c)
+			if h.DoseLike() || h.Reading == jartest.PH {
+				x.colAt = f.v.PlaceAt(r, c)
 			}
 		}
 		if blank && len(above)+len(lines) > 0 {
@@ -215,7 +217,7 @@ func (f *finder) textsAround(x *crosstab) (above, lines []string) {
 		}
 	}
 	for r := x.last + 1; r <= x.last+3; r++ {
-		if s := text(f.v.at(r, x.c0)); f.heading(s).reading != "" && f.v.at(r, x.c0+1).Blank() {
+		if s := Text(f.v.At(r, x.c0)); f.heading(s).Reading != "" && f.v.At(r, x.c0+1).Blank() {
 			lines = append(lines, s)
 		}
 	}
@@ -223,19 +225,19 @@ func (f *finder) textsAround(x *crosstab) (above, lines []string) {
 }
 
 // textLeft gives the first text left of the labels.
-func (f *finder) textLeft(x crosstab) string {
+func (f *Finder) textLeft(x crosstab) string {
 	for r := x.r; x.c0 > 0 && r <= x.last; r++ {
-		if c := f.v.at(r, x.c0-1); c.Kind == textual && text(c) != "" {
-			return text(c)
+		if c := f.v.At(r, x.c0-1); c.Kind == grid.Textual && Text(c) != "" {
+			return Text(c)
 		}
 	}
 	return ""
 }
 
 // nameOver finds what the top axis holds in the texts above it.
-func (f *finder) nameOver(x *crosstab, above []string) {
+func (f *Finder) nameOver(x *crosstab, above []string) {
 	for _, s := range above {
-		if h := f.heading(s); x.colName == "" && (h.doseLike() || h.reading == jartest.PH || h.date || h.test) {
+		if h := f.heading(s); x.colName == "" && (h.DoseLike() || h.Reading == jartest.PH || h.Date || h.Test) {
 			x.colName = s
 		}
 	}
@@ -243,26 +245,26 @@ func (f *finder) nameOver(x *crosstab, above []string) {
 
 // nameDown finds the dose along the side: beside it or in the corner, else in a line
 // of its own.
-func (f *finder) nameDown(x *crosstab, beside, lines []string) {
+func (f *Finder) nameDown(x *crosstab, beside, lines []string) {
 	for _, s := range beside {
-		if h := f.heading(s); s != "" && x.rowName == "" && (h.doseLike() || h.unit.Kind == words.Conc && h.reading == "") && s != x.colName {
+		if h := f.heading(s); s != "" && x.rowName == "" && (h.DoseLike() || h.Unit.Kind == words.Conc && h.Reading == "") && s != x.colName {
 			x.rowName = s
 		}
 	}
 	for _, s := range lines {
-		if h := f.heading(s); x.rowName == "" && h.doseLike() && h.reading == "" && !strings.ContainsAny(s, ",;:") {
+		if h := f.heading(s); x.rowName == "" && h.DoseLike() && h.Reading == "" && !strings.ContainsAny(s, ",;:") {
 			x.rowName = s
 		}
 	}
 }
 
 // nameReading finds what was read; a pH that names an axis is none.
-func (f *finder) nameReading(x *crosstab, all []string) {
+func (f *Finder) nameReading(x *crosstab, all []string) {
 	for _, s := range all {
 		for _, part := range splitAxes(s) {
 			h := f.heading(part)
-			axis := part == x.colName || part == x.rowName || h.reading == jartest.PH && strings.Contains(x.colName, part)
-			if x.reading == "" && h.reading != "" && !axis {
+			axis := part == x.colName || part == x.rowName || h.Reading == jartest.PH && strings.Contains(x.colName, part)
+			if x.reading == "" && h.Reading != "" && !axis {
 				x.reading = part
 			}
 		}
@@ -271,10 +273,10 @@ func (f *finder) nameReading(x *crosstab, all []string) {
 
 // fromTitle takes the chemical of the doses, and the unit of the reading, from the
 // headings where the axes do not give them: "Settled turbidity, NTU, alum".
-func (f *finder) fromTitle(x *crosstab, lines []string) {
+func (f *Finder) fromTitle(x *crosstab, lines []string) {
 	chem := ""
 	for _, s := range lines {
-		if c := f.heading(s).chem; c != "" && c != f.heading(x.colName).chem {
+		if c := f.heading(s).Chem; c != "" && c != f.heading(x.colName).Chem {
 			if chem != "" && chem != c {
 				return
 			}
@@ -282,21 +284,21 @@ func (f *finder) fromTitle(x *crosstab, lines []string) {
 		}
 		for _, part := range splitAxes(s) {
 			u, ok := words.OnlyUnit(part)
-			if ok && x.reading != "" && !f.heading(x.reading).unit.Known() && keyOfUnit(u) == f.heading(x.reading).reading {
+			if ok && x.reading != "" && !f.heading(x.reading).Unit.Known() && KeyOfUnit(u) == f.heading(x.reading).Reading {
 				x.reading += " (" + u.Name + ")"
 			}
 		}
 	}
-	if h := f.heading(x.rowName); chem != "" && x.rowName != "" && h.chem == "" && h.metal == "" {
+	if h := f.heading(x.rowName); chem != "" && x.rowName != "" && h.Chem == "" && h.Metal == "" {
 		x.rowName = chem + " " + x.rowName
 	}
 }
 
 // counting reports a top axis of 1, 2, 3 …, which numbers repeats.
-func (f *finder) counting(x crosstab) bool {
+func (f *Finder) counting(x crosstab) bool {
 	for c := x.c0 + 1; c <= x.c1; c++ {
-		v := parseValue(f.v.at(x.r, c), f.dec)
-		if !v.ok() || v.num != float64(c-x.c0) {
+		v := ParseValue(f.v.At(x.r, c), f.dec)
+		if !v.OK() || v.Num != float64(c-x.c0) {
 			return false
 		}
 	}
@@ -308,7 +310,7 @@ func splitAxes(s string) []string {
 }
 
 // fromCorner reads "alum \ polymer", "alum (mg/L) ↓ polymer (mg/L) →".
-func (f *finder) fromCorner(x *crosstab, corner string) {
+func (f *Finder) fromCorner(x *crosstab, corner string) {
 	if corner == "" {
 		return
 	}
@@ -321,68 +323,75 @@ func (f *finder) fromCorner(x *crosstab, corner string) {
 	var named []string
 	for _, p := range parts {
 		p = strings.TrimSpace(strings.ReplaceAll(p, "∕", "/"))
-		if h := f.heading(p); h.doseLike() || h.reading == jartest.PH {
+		if h := f.heading(p); h.DoseLike() || h.Reading == jartest.PH {
 			named = append(named, p)
 		}
 	}
 	if len(named) == 2 {
 		x.rowName, x.colName = named[0], named[1]
-		u, w := f.heading(named[0]).unit, f.heading(named[1]).unit
+		u, w := f.heading(named[0]).Unit, f.heading(named[1]).Unit
 		if w.Known() && !u.Known() {
 			x.rowName += " " + w.Name // "alum / polymer, mg/L"
 		}
-		if u.Known() && !w.Known() && f.heading(named[1]).reading == "" {
+		if u.Known() && !w.Known() && f.heading(named[1]).Reading == "" {
 			x.colName += " " + u.Name
 		}
 	}
 }
 
 // fromSentence reads "rows alum mg/L, columns polymer mg/L".
-func (f *finder) fromSentence(x *crosstab, lines []string) {
+func (f *Finder) fromSentence(x *crosstab, lines []string) {
 	for _, s := range lines {
 		d, o := downWord.FindStringSubmatch(s), overWord.FindStringSubmatch(s)
-		if d != nil && x.rowName == "" && f.heading(d[1]).doseLike() {
+		if d != nil && x.rowName == "" && f.heading(d[1]).DoseLike() {
 			x.rowName = strings.TrimSpace(d[1])
 		}
-		if o != nil && x.colName == "" && (f.heading(o[1]).doseLike() || f.heading(o[1]).reading == jartest.PH) {
+		if o != nil && x.colName == "" && (f.heading(o[1]).DoseLike() || f.heading(o[1]).Reading == jartest.PH) {
 			x.colName = strings.TrimSpace(o[1])
 		}
 	}
 }
 
-// unfold rewrites a cross-tab as a long table.
-func (b *bench) unfold(g *area, x crosstab) *area {
-	v := view{area: g}
+// Unfold rewrites a cross-tab as a long table, hidden rows and columns among it only
+// if asked for, and says what it took it for.
+func Unfold(g *Area, x crosstab, hidden bool) (*Area, note.List) {
+	var notes note.List
+	say := func(l note.Level, code string, at note.Place, remedy, format string, args ...any) {
+		n := note.New(l, code, format, args...).At(at)
+		n.Remedy = remedy
+		notes.Add(n)
+	}
+	v := View{Area: g}
 	col := x.colName
-	if readHeading(col).reading == jartest.PH {
+	if ReadHeading(col).Reading == jartest.PH {
 		col = "pH set"
 	}
 	reading := x.reading
 	if reading == "" {
 		reading = "turbidity"
-		b.say(note.Caution, "reading-assumed", g.Place(x.r, x.c0), "the cross-tab does not say what was read; turbidity in NTU is assumed").do(b, `write "Turbidity (NTU)" above it`)
+		say(note.Caution, "reading-assumed", g.Place(x.r, x.c0), `write "Turbidity (NTU)" above it`, "the cross-tab does not say what was read; turbidity in NTU is assumed")
 		reading = "turbidity (NTU)"
 	}
-	head := func(s string, at note.Place) cell { return cell{Kind: textual, Text: s, Home: at.Cell} }
-	out := &area{Sheet: rewritten(g), origin: g}
-	out.box = span{R0: x.top, C0: x.c0, R1: x.last, C1: x.c1}
-	out.Rows = append(out.Rows, []cell{head(col, x.colAt), head(x.rowName, x.rowAt), head(reading, g.Place(x.r, x.c0))})
+	head := func(s string, at note.Place) grid.Cell { return grid.Cell{Kind: grid.Textual, Text: s, Home: at.Cell} }
+	out := &Area{Sheet: rewritten(g), Origin: g}
+	out.Box = grid.Span{R0: x.top, C0: x.c0, R1: x.last, C1: x.c1}
+	out.Rows = append(out.Rows, []grid.Cell{head(col, x.colAt), head(x.rowName, x.rowAt), head(reading, g.Place(x.r, x.c0))})
 	for c := x.c0 + 1; c <= x.c1; c++ {
-		if g.HiddenCol[c] && !b.opt.Hidden {
-			b.say(note.Caution, "hidden-column", g.Place(x.r, c), "a column of the cross-tab is hidden and was left out").do(b, "unhide it if it belongs to the test")
+		if g.HiddenCol[c] && !hidden {
+			say(note.Caution, "hidden-column", g.Place(x.r, c), "unhide it if it belongs to the test", "a column of the cross-tab is hidden and was left out")
 			continue
 		}
 		for r := x.r + 1; r <= x.last; r++ {
-			if g.HiddenRow[r] && !b.opt.Hidden {
-				b.say(note.Caution, "hidden-jar", g.Place(r, x.c0), "a row of the cross-tab is hidden and was left out").do(b, "unhide it if it belongs to the test")
+			if g.HiddenRow[r] && !hidden {
+				say(note.Caution, "hidden-jar", g.Place(r, x.c0), "unhide it if it belongs to the test", "a row of the cross-tab is hidden and was left out")
 				continue
 			}
-			row := []cell{v.at(x.r, c), v.at(r, x.c0), v.at(r, c)}
+			row := []grid.Cell{v.At(x.r, c), v.At(r, x.c0), v.At(r, c)}
 			for i, at := range [...]string{g.Address(x.r, c), g.Address(r, x.c0), g.Address(r, c)} {
 				row[i].Home = at
 			}
 			if x.byName {
-				row[0] = cell{Kind: textual, Text: dateText(row[0]), Home: row[0].Home}
+				row[0] = grid.Cell{Kind: grid.Textual, Text: DateText(row[0]), Home: row[0].Home}
 			}
 			out.Rows = append(out.Rows, row)
 		}
@@ -395,6 +404,6 @@ func (b *bench) unfold(g *area, x crosstab) *area {
 	} else if col == "rep" {
 		what = "repeats"
 	}
-	b.say(note.Info, "cross-tab", g.Place(x.r, x.c0), "a cross-tab: %s down the side, %s along the top, %s in the cells", x.rowName, what, orWord(x.reading, "turbidity"))
-	return out
+	say(note.Info, "cross-tab", g.Place(x.r, x.c0), "", "a cross-tab: %s down the side, %s along the top, %s in the cells", x.rowName, what, cmp.Or(x.reading, "turbidity"))
+	return out, notes
 }

@@ -1,4 +1,6 @@
-package sheet
+package layout
+
+import "jarwright/jartest/grid"
 
 // lineRole is what a line below the headings of a table is to its shape.
 type lineRole uint8
@@ -13,8 +15,8 @@ const (
 
 // lineEvidence is what is known of a line below the headings.
 type lineEvidence struct {
-	f           *finder
-	t           *table
+	f           *Finder
+	t           *Table
 	r           int
 	filled      int
 	data        int
@@ -23,15 +25,15 @@ type lineEvidence struct {
 }
 
 // line reads one line of a table.
-func (f *finder) line(t *table, r, blanksAbove int) lineEvidence {
+func (f *Finder) line(t *Table, r, blanksAbove int) lineEvidence {
 	e := lineEvidence{f: f, t: t, r: r, blanksAbove: blanksAbove}
-	for c := t.c0; c <= t.c1; c++ {
-		x := f.v.at(r, c)
+	for c := t.C0; c <= t.C1; c++ {
+		x := f.v.At(r, c)
 		if x.Blank() {
 			continue
 		}
 		e.filled++
-		if f.dataLike(x) {
+		if f.DataLike(x) {
 			e.data++
 		} else if e.text == "" {
 			e.text = x.Text
@@ -53,7 +55,7 @@ var lineTests = map[string]func(lineEvidence) bool{
 }
 
 // lineRules say where a table goes on and where it ends.
-var lineRules = []rule[lineRole, lineEvidence]{
+var lineRules = []Rule[lineRole, lineEvidence]{
 	{lineEnds, 90, "under-blank", "filled", "two blank lines", nil},
 	{lineEnds, 90, "", "filled goes-on-next", "a blank line, and no data below it", nil},
 	{lineBlank, 80, "", "filled", "a blank line", nil},
@@ -66,16 +68,16 @@ var lineRules = []rule[lineRole, lineEvidence]{
 	{lineData, 10, "", "", "nothing says otherwise", nil},
 }
 
-var lineRuled = ruled(lineTests, lineRules)
+var lineRuled = NewRules(lineTests, lineRules)
 
 // readRows collects the data rows: on until two blank rows, a new header, or text
 // that no data follow.
-func (f *finder) readRows(t *table) {
+func (f *Finder) readRows(t *Table) {
 	blanks := 0
-	t.last = t.first
-	for r := t.first; r < f.v.height(); r++ {
+	t.Last = t.First
+	for r := t.First; r < f.v.height(); r++ {
 		e := f.line(t, r, blanks)
-		as, _ := lineRuled.decide(e)
+		as, _ := lineRuled.Decide(e)
 		switch as {
 		case lineEnds:
 			return
@@ -85,10 +87,10 @@ func (f *finder) readRows(t *table) {
 		case lineHeader:
 			continue
 		case lineSection:
-			t.sections[r+1] = e.text
+			t.Sections[r+1] = e.text
 		case lineData:
-			t.rows = append(t.rows, r)
-			t.last = r
+			t.Rows = append(t.Rows, r)
+			t.Last = r
 		}
 		blanks = 0
 	}
@@ -106,9 +108,9 @@ const (
 
 // segmentEvidence is what is known of a cell of a header row.
 type segmentEvidence struct {
-	f         *finder
+	f         *Finder
 	r, c      int
-	x         cell
+	x         grid.Cell
 	start     int  // where the stretch began; -1 for none
 	jar, core bool // headings met in it
 }
@@ -119,22 +121,22 @@ func (e segmentEvidence) isJar() bool {
 		return false
 	}
 	h := e.f.heading(e.x.Text)
-	return h.jar && !h.core() && !h.volume && h.index == ""
+	return h.Jar && !h.Core() && !h.Volume && h.Index == ""
 }
 
 var segmentTests = map[string]func(segmentEvidence) bool{
 	"begun":         func(e segmentEvidence) bool { return e.start >= 0 },
 	"blank":         func(e segmentEvidence) bool { return e.x.Blank() },
 	"empty-below":   func(e segmentEvidence) bool { return e.f.emptyBelow(e.r, e.c) },
-	"data":          func(e segmentEvidence) bool { return e.f.dataLike(e.x) },
+	"data":          func(e segmentEvidence) bool { return e.f.DataLike(e.x) },
 	"core-before":   func(e segmentEvidence) bool { return e.core },
 	"jar-before":    func(e segmentEvidence) bool { return e.jar },
 	"jar":           segmentEvidence.isJar,
 	"numbered-head": func(e segmentEvidence) bool { return e.core && e.f.numberedHead(e.r, e.c) },
-	"label-left":    func(e segmentEvidence) bool { return e.c > 0 && !e.f.v.at(e.r, e.c-1).Blank() },
+	"label-left":    func(e segmentEvidence) bool { return e.c > 0 && !e.f.v.At(e.r, e.c-1).Blank() },
 }
 
-var segmentRules = []rule[headSegment, segmentEvidence]{
+var segmentRules = []Rule[headSegment, segmentEvidence]{
 	{segmentEnds, 90, "blank begun empty-below", "", "an empty column", nil},
 	{segmentEnds, 70, "data begun", "blank numbered-head label-left", "a number", nil},
 	{segmentLabel, 70, "data begun label-left", "blank numbered-head", "a number with its label", nil},
@@ -142,11 +144,11 @@ var segmentRules = []rule[headSegment, segmentEvidence]{
 	{segmentGoesOn, 10, "", "", "nothing says otherwise", nil},
 }
 
-var segmentRuled = ruled(segmentTests, segmentRules)
+var segmentRuled = NewRules(segmentTests, segmentRules)
 
 // segments splits a row into stretches of header cells: at columns that are empty
 // here and below, at numbers with their label, and where a second jar column begins.
-func (f *finder) segments(r, breadth int) [][2]int {
+func (f *Finder) segments(r, breadth int) [][2]int {
 	var out [][2]int
 	e := segmentEvidence{f: f, r: r, start: -1}
 	flush := func(end int) {
@@ -156,21 +158,21 @@ func (f *finder) segments(r, breadth int) [][2]int {
 		e.start, e.jar, e.core = -1, false, false
 	}
 	for e.c = 0; e.c < breadth; e.c++ {
-		e.x = f.v.at(r, e.c)
-		as, _ := segmentRuled.decide(e)
+		e.x = f.v.At(r, e.c)
+		as, _ := segmentRuled.Decide(e)
 		switch as {
 		case segmentEnds, segmentAnew:
 			flush(e.c)
 		case segmentLabel:
 			flush(e.c - 1)
 		}
-		if e.x.Blank() || f.dataLike(e.x) && !(e.core && f.numberedHead(r, e.c)) {
+		if e.x.Blank() || f.DataLike(e.x) && !(e.core && f.numberedHead(r, e.c)) {
 			continue
 		}
 		if e.start < 0 {
 			e.start = e.c
 		}
-		e.jar, e.core = e.jar || e.isJar(), e.core || f.heading(e.x.Text).core()
+		e.jar, e.core = e.jar || e.isJar(), e.core || f.heading(e.x.Text).Core()
 	}
 	flush(breadth)
 	return out

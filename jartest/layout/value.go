@@ -1,58 +1,62 @@
-package sheet
+package layout
 
 import (
-	"jarwright/jartest/words"
+	"fmt"
 	"math"
 	"regexp"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
+
+	"jarwright/jartest/grid"
+	"jarwright/jartest/words"
 )
 
-// valueState says what a cell turned out to be.
-type valueState uint8
+// State says what a cell turned out to be.
+type State uint8
 
 const (
-	vMissing valueState = iota // blank, or a word for "not measured"
-	vNumber
-	vBelow
-	vAbove
-	vZero    // a word for nothing: none, nil
-	vDitto   // the same as above
-	vDate    // a date or a clock time where a number was looked for
-	vFault   // an error value
-	vHollow  // a formula without a stored value
-	vUnclear // a number whose meaning cannot be settled, or other text
+	Missing State = iota // blank, or a word for "not measured"
+	Number
+	Below
+	Above
+	Zero    // a word for nothing: none, nil
+	Ditto   // the same as above
+	Dated   // a date or a clock time where a number was looked for
+	Fault   // an error value
+	Hollow  // a formula without a stored value
+	Unclear // a number whose meaning cannot be settled, or other text
 )
 
-// value is a cell taken apart.
-type value struct {
-	state   valueState
-	num     float64 // the number, or the limit of vBelow and vAbove
-	limit   bool    // num holds a limit
-	unit    words.Unit
-	sd      float64
-	n       int
-	list    []float64 // repeat readings written into one cell
-	percent bool      // a fraction that the sheet shows in percent; num is in percent
-	dash    bool      // missing because of a lone dash
-	blank   bool      // nothing in the cell
-	approx  bool      // "~35"
-	doubt   string    // why the number needs a look, or why it is not taken
-	text    string
+// Value is a cell taken apart.
+type Value struct {
+	State   State
+	Num     float64 // the number, or the limit of Below and Above
+	Limit   bool    // num holds a limit
+	Unit    words.Unit
+	SD      float64
+	N       int
+	List    []float64 // repeat readings written into one cell
+	Percent bool      // a fraction that the sheet shows in percent; num is in percent
+	Dash    bool      // missing because of a lone dash
+	Blank   bool      // nothing in the cell
+	Approx  bool      // "~35"
+	Doubt   string    // why the number needs a look, or why it is not taken
+	Text    string
 }
 
-// ok reports an ordinary number.
-func (v value) ok() bool { return v.state == vNumber }
+// OK reports an ordinary number.
+func (v Value) OK() bool { return v.State == Number }
 
-// decimals is how a sheet writes fractions.
-type decimals uint8
+// Decimals is how a sheet writes fractions.
+type Decimals uint8
 
 const (
-	decimalsUnknown decimals = iota
-	decimalPoint
-	decimalComma
-	decimalsMixed
+	DecimalsUnknown Decimals = iota
+	DecimalPoint
+	DecimalComma
+	DecimalsMixed
 )
 
 var (
@@ -71,64 +75,64 @@ var (
 	anyNumber = regexp.MustCompile(`\d[\d.,]*`)
 )
 
-// parseValue takes a cell apart. It never guesses silently: whatever is not
+// ParseValue takes a cell apart. It never guesses silently: whatever is not
 // plain carries its doubt.
-func parseValue(c cell, d decimals) value {
+func ParseValue(c grid.Cell, d Decimals) Value {
 	switch {
 	case c.Hollow:
-		return value{state: vHollow, text: c.Text}
-	case c.Kind == empty:
-		return value{blank: true}
-	case c.Kind == faulty:
-		return value{state: vFault, text: c.Text}
-	case c.Kind == boolean:
-		return value{state: vUnclear, text: c.Text, doubt: "is a yes/no value"}
-	case c.Kind == numeric && (c.Date() || c.Clock()):
-		return value{state: vDate, num: c.Num, text: c.Text}
-	case c.Kind == numeric:
-		v := value{state: vNumber, num: c.Num, text: c.Text}
+		return Value{State: Hollow, Text: c.Text}
+	case c.Kind == grid.Empty:
+		return Value{Blank: true}
+	case c.Kind == grid.Faulty:
+		return Value{State: Fault, Text: c.Text}
+	case c.Kind == grid.Boolean:
+		return Value{State: Unclear, Text: c.Text, Doubt: "is a yes/no value"}
+	case c.Kind == grid.Numeric && (c.Date() || c.Clock()):
+		return Value{State: Dated, Num: c.Num, Text: c.Text}
+	case c.Kind == grid.Numeric:
+		v := Value{State: Number, Num: c.Num, Text: c.Text}
 		if c.Percent() {
-			v.num, v.percent = c.Num*100, true
+			v.Num, v.Percent = c.Num*100, true
 		}
 		if c.Suffix() != "" {
 			if u, ok := words.OnlyUnit(c.Suffix()); ok {
-				v.unit = u
+				v.Unit = u
 			}
 		}
 		return v
 	}
-	v := parseText(c.Text, d)
-	v.text = c.Text
+	v := ParseText(c.Text, d)
+	v.Text = c.Text
 	return v
 }
 
 // written is a text in a sheet that writes fractions in one way.
 type written struct {
 	text string
-	decimals
+	Decimals
 }
 
-var valuesOf words.Memory[written, value]
+var valuesOf words.Memory[written, Value]
 
-// longText is the length from which a text is prose, and no value.
-const longText = 200
+// LongText is the length from which a text is prose, and no value.
+const LongText = 200
 
-func parseText(text string, d decimals) value {
-	if len(text) > longText {
-		return value{state: vUnclear, doubt: "is a long text"}
+func ParseText(text string, d Decimals) Value {
+	if len(text) > LongText {
+		return Value{State: Unclear, Doubt: "is a long text"}
 	}
-	return valuesOf.Of(written{text, d}, func(w written) value { return takeValue(w.text, w.decimals) })
+	return valuesOf.Of(written{text, d}, func(w written) Value { return takeValue(w.text, w.Decimals) })
 }
 
-func takeValue(text string, d decimals) value {
+func takeValue(text string, d Decimals) Value {
 	if plain, raised := unraised(text); raised {
 		if strings.HasSuffix(strings.TrimSpace(plain), "10") && !strings.ContainsAny(plain, "x×·*.") {
-			return value{state: vUnclear, doubt: "can be a power of ten or a number with a mark"}
+			return Value{State: Unclear, Doubt: "can be a power of ten or a number with a mark"}
 		}
 		if !strings.HasSuffix(strings.TrimSpace(plain), "10") {
-			v := parseText(plain, d)
-			if v.doubt == "" {
-				v.doubt = "carries a mark"
+			v := ParseText(plain, d)
+			if v.Doubt == "" {
+				v.Doubt = "carries a mark"
 			}
 			return v
 		}
@@ -136,27 +140,27 @@ func takeValue(text string, d decimals) value {
 	s := words.Fold(text)
 	s = strings.Trim(s, "'\"")
 	if strings.TrimSpace(text) == "\"" || strings.TrimSpace(text) == "″" {
-		return value{state: vDitto}
+		return Value{State: Ditto}
 	}
 	s = strings.TrimSpace(strings.TrimPrefix(s, "="))
 	if s == "" {
-		return value{blank: true}
+		return Value{Blank: true}
 	}
 	switch {
 	case strings.Trim(s, "-") == "" || s == "-.-":
-		return value{dash: true}
+		return Value{Dash: true}
 	case words.Means(s, "value:nd"):
-		return value{state: vBelow}
+		return Value{State: Below}
 	case words.Means(s, "value:over"):
-		return value{state: vAbove}
+		return Value{State: Above}
 	case words.Means(s, "value:missing"):
-		return value{}
+		return Value{}
 	case words.Means(s, "value:zero"):
-		return value{state: vZero}
+		return Value{State: Zero}
 	case words.Means(s, "value:ditto"):
-		return value{state: vDitto}
-	case isoDate.MatchString(s), dayDate.MatchString(s), namedDate.MatchString(s):
-		return value{state: vDate}
+		return Value{State: Ditto}
+	case IsDate(s):
+		return Value{State: Dated}
 	}
 	if m := clockTime.FindStringSubmatch(s); m != nil {
 		a, _ := strconv.Atoi(m[1])
@@ -166,38 +170,38 @@ func takeValue(text string, d decimals) value {
 			c, _ := strconv.Atoi(m[3])
 			sec = sec*60 + float64(c)
 		}
-		return value{state: vDate, num: sec / 86400}
+		return Value{State: Dated, Num: sec / 86400}
 	}
 	if rangeText.MatchString(s) && !strings.HasPrefix(s, "-") {
-		return value{state: vUnclear, doubt: "is a range, not one number"}
+		return Value{State: Unclear, Doubt: "is a range, not one number"}
 	}
 	if strings.HasPrefix(s, "1/") {
 		if _, ok := words.OnlyUnit(s); ok {
-			return value{state: vUnclear, doubt: "is a unit"}
+			return Value{State: Unclear, Doubt: "is a unit"}
 		}
 	}
-	state, approx := vNumber, false
+	state, approx := Number, false
 	s, state, approx = qualifier(s)
 	v, rest := leading(s, d)
-	if strings.HasPrefix(v.doubt, "can be") {
+	if strings.HasPrefix(v.Doubt, "can be") {
 		return v
 	}
-	if !v.ok() {
+	if !v.OK() {
 		return named(s, state, d)
 	}
-	v.approx = approx
+	v.Approx = approx
 	if m := nEquals.FindStringSubmatchIndex(rest); m != nil {
-		v.n, _ = strconv.Atoi(rest[m[2]:m[3]])
+		v.N, _ = strconv.Atoi(rest[m[2]:m[3]])
 		rest = rest[:m[0]] + rest[m[1]:]
 	}
 	if sd, more, ok := plusMinus(rest, d); ok {
-		v.sd, rest = sd, more
-	} else if list, ok := repeats(s, d); ok && state == vNumber {
-		return value{state: vNumber, num: mean(list), list: list}
+		v.SD, rest = sd, more
+	} else if list, ok := repeats(s, d); ok && state == Number {
+		return Value{State: Number, Num: Mean(list), List: list}
 	}
 	v = tail(v, cased(text, rest), d)
-	if v.state == vNumber && state != vNumber {
-		v.state, v.limit = state, true
+	if v.State == Number && state != Number {
+		v.State, v.Limit = state, true
 	}
 	return v
 }
@@ -221,38 +225,38 @@ func unraised(text string) (string, bool) {
 }
 
 // qualifier takes the signs and words for less, more and about off the front.
-func qualifier(s string) (string, valueState, bool) {
+func qualifier(s string) (string, State, bool) {
 	for _, q := range [...]struct {
 		sign   string
-		state  valueState
+		state  State
 		approx bool
 	}{
-		{"<=", vBelow, false}, {"=<", vBelow, false}, {"<", vBelow, false}, {"≤", vBelow, false}, {"less than", vBelow, false}, {"lt ", vBelow, false},
-		{"below", vBelow, false}, {"under", vBelow, false}, {"menor que", vBelow, false}, {"menor a", vBelow, false}, {"kleiner als", vBelow, false}, {"inferieur a", vBelow, false}, {"kurang dari", vBelow, false}, {"小于", vBelow, false},
-		{">=", vAbove, false}, {"=>", vAbove, false}, {">", vAbove, false}, {"≥", vAbove, false}, {"more than", vAbove, false}, {"greater than", vAbove, false}, {"gt ", vAbove, false},
-		{"above", vAbove, false}, {"over ", vAbove, false}, {"mayor que", vAbove, false}, {"mayor a", vAbove, false}, {"grosser als", vAbove, false}, {"superieur a", vAbove, false}, {"lebih dari", vAbove, false}, {"大于", vAbove, false},
-		{"~", vNumber, true}, {"≈", vNumber, true}, {"approx.", vNumber, true}, {"approx", vNumber, true}, {"about", vNumber, true}, {"ca.", vNumber, true}, {"ca ", vNumber, true},
-		{"c. ", vNumber, true}, {"circa", vNumber, true}, {"around", vNumber, true}, {"est.", vNumber, true}, {"est ", vNumber, true}, {"etwa", vNumber, true}, {"env.", vNumber, true}, {"aprox.", vNumber, true}, {"aprox", vNumber, true}, {"约", vNumber, true},
+		{"<=", Below, false}, {"=<", Below, false}, {"<", Below, false}, {"≤", Below, false}, {"less than", Below, false}, {"lt ", Below, false},
+		{"below", Below, false}, {"under", Below, false}, {"menor que", Below, false}, {"menor a", Below, false}, {"kleiner als", Below, false}, {"inferieur a", Below, false}, {"kurang dari", Below, false}, {"小于", Below, false},
+		{">=", Above, false}, {"=>", Above, false}, {">", Above, false}, {"≥", Above, false}, {"more than", Above, false}, {"greater than", Above, false}, {"gt ", Above, false},
+		{"above", Above, false}, {"over ", Above, false}, {"mayor que", Above, false}, {"mayor a", Above, false}, {"grosser als", Above, false}, {"superieur a", Above, false}, {"lebih dari", Above, false}, {"大于", Above, false},
+		{"~", Number, true}, {"≈", Number, true}, {"approx.", Number, true}, {"approx", Number, true}, {"about", Number, true}, {"ca.", Number, true}, {"ca ", Number, true},
+		{"c. ", Number, true}, {"circa", Number, true}, {"around", Number, true}, {"est.", Number, true}, {"est ", Number, true}, {"etwa", Number, true}, {"env.", Number, true}, {"aprox.", Number, true}, {"aprox", Number, true}, {"约", Number, true},
 	} {
 		if rest, ok := strings.CutPrefix(s, q.sign); ok {
 			return strings.TrimSpace(rest), q.state, q.approx
 		}
 	}
-	return s, vNumber, false
+	return s, Number, false
 }
 
 // leading reads the number at the front and gives what follows it.
-func leading(s string, d decimals) (value, string) {
+func leading(s string, d Decimals) (Value, string) {
 	end := numeralEnd(s)
 	if end == 0 {
-		return value{state: vUnclear, doubt: "is not a number"}, s
+		return Value{State: Unclear, Doubt: "is not a number"}, s
 	}
-	v := numeral(s[:end], d)
+	v := Numeral(s[:end], d)
 	rest := s[end:]
-	if v.ok() {
+	if v.OK() {
 		if m := powerOf10.FindStringSubmatchIndex(rest); m != nil {
 			p, _ := strconv.Atoi(rest[m[2]:m[3]])
-			v.num *= math.Pow(10, float64(p))
+			v.Num *= math.Pow(10, float64(p))
 			rest = rest[m[1]:]
 		} else if len(rest) > 1 && rest[0] == 'e' && strings.ContainsAny(rest[1:2], "+-0123456789") {
 			k := 1
@@ -260,7 +264,7 @@ func leading(s string, d decimals) (value, string) {
 				k++
 			}
 			if p, err := strconv.Atoi(rest[1:k]); err == nil && p < 300 && p > -300 {
-				v.num *= math.Pow(10, float64(p))
+				v.Num *= math.Pow(10, float64(p))
 				rest = rest[k:]
 			}
 		}
@@ -314,15 +318,15 @@ func digits(s string) int {
 	return n
 }
 
-// numeral reads digits with separators. One comma, or one point in a sheet of
+// Numeral reads digits with separators. One comma, or one point in a sheet of
 // decimal commas, before three digits has two meanings; d settles it or the
 // value is unclear.
-func numeral(s string, d decimals) value {
+func Numeral(s string, d Decimals) Value {
 	negative := strings.HasPrefix(s, "-")
 	t := strings.TrimRight(strings.TrimLeft(s, "+- "), ".,")
 	t = strings.ReplaceAll(strings.ReplaceAll(t, " ", ""), "'", "")
 	points, commas := strings.Count(t, "."), strings.Count(t, ",")
-	bad := value{state: vUnclear, doubt: "is not a number in any usual form"}
+	bad := Value{State: Unclear, Doubt: "is not a number in any usual form"}
 	switch {
 	case points > 0 && commas > 0:
 		dec, thou := ".", ","
@@ -350,12 +354,12 @@ func numeral(s string, d decimals) value {
 		whole, frac, _ := strings.Cut(t, sep)
 		if len(frac) == 3 && len(whole) >= 1 && len(whole) <= 3 && whole[0] != '0' {
 			switch {
-			case sep == "," && d == decimalPoint, sep == "." && d == decimalComma:
+			case sep == "," && d == DecimalPoint, sep == "." && d == DecimalComma:
 				t = whole + frac
-			case sep == "," && d == decimalComma, sep == "." && d != decimalsMixed:
+			case sep == "," && d == DecimalComma, sep == "." && d != DecimalsMixed:
 				t = whole + "." + frac
 			default:
-				return value{state: vUnclear, doubt: "can be " + whole + "." + frac + " or " + whole + frac}
+				return Value{State: Unclear, Doubt: "can be " + whole + "." + frac + " or " + whole + frac}
 			}
 		} else {
 			if whole == "" {
@@ -371,7 +375,7 @@ func numeral(s string, d decimals) value {
 	if negative {
 		v = -v
 	}
-	return value{state: vNumber, num: v}
+	return Value{State: Number, Num: v}
 }
 
 // grouped reports digits in groups of three after the first.
@@ -385,18 +389,18 @@ func grouped(s, sep string) bool {
 	return true
 }
 
-func plusMinus(rest string, d decimals) (float64, string, bool) {
+func plusMinus(rest string, d Decimals) (float64, string, bool) {
 	r := strings.TrimSpace(rest)
 	open := strings.HasPrefix(r, "(")
 	r = strings.TrimSpace(strings.TrimPrefix(r, "("))
 	for _, sign := range [...]string{"±", "+/-", "+-", "+ / -", "-/+"} {
 		if t, ok := strings.CutPrefix(r, sign); ok {
 			v, more := leading(strings.TrimSpace(t), d)
-			if v.ok() {
+			if v.OK() {
 				if open {
 					more = strings.Replace(more, ")", "", 1)
 				}
-				return v.num, more, true
+				return v.Num, more, true
 			}
 		}
 	}
@@ -404,7 +408,7 @@ func plusMinus(rest string, d decimals) (float64, string, bool) {
 }
 
 // repeats reads "34.1 / 35.2 / 33.8".
-func repeats(s string, d decimals) ([]float64, bool) {
+func repeats(s string, d Decimals) ([]float64, bool) {
 	parts := listSign.Split(s, -1)
 	if len(parts) < 2 || len(parts) > 12 {
 		return nil, false
@@ -412,15 +416,15 @@ func repeats(s string, d decimals) ([]float64, bool) {
 	var out []float64
 	for _, p := range parts {
 		v, rest := leading(strings.TrimSpace(p), d)
-		if !v.ok() || strings.TrimSpace(rest) != "" {
+		if !v.OK() || strings.TrimSpace(rest) != "" {
 			return nil, false
 		}
-		out = append(out, v.num)
+		out = append(out, v.Num)
 	}
 	return out, true
 }
 
-func mean(x []float64) float64 {
+func Mean(x []float64) float64 {
 	s := 0.0
 	for _, v := range x {
 		s += v
@@ -429,7 +433,7 @@ func mean(x []float64) float64 {
 }
 
 // tail judges what stands after the number: a unit, a footnote mark, a remark.
-func tail(v value, rest string, d decimals) value {
+func tail(v Value, rest string, d Decimals) Value {
 	rest = strings.TrimRight(rest, " .")
 	if strings.TrimSpace(rest) == "" {
 		return v
@@ -437,53 +441,53 @@ func tail(v value, rest string, d decimals) value {
 	r := "0 " + strings.TrimSpace(rest)
 	if us := words.Units(r); len(us) > 0 && us[0].From <= 3 {
 		left := strings.Trim(words.Fold(r[us[0].To:]), " .,)")
-		if pm, more, ok := plusMinus(left, d); ok && v.sd == 0 {
-			v.sd, left = pm, strings.Trim(more, " .")
+		if pm, more, ok := plusMinus(left, d); ok && v.SD == 0 {
+			v.SD, left = pm, strings.Trim(more, " .")
 			if u, ok := words.OnlyUnit(left); ok && u.Kind == us[0].Kind {
 				left = ""
 			}
 		}
-		v.unit = us[0].Unit
+		v.Unit = us[0].Unit
 		if left == "" || footnote.MatchString(left) || bracketed.MatchString(left) || footnote.MatchString(" "+left) {
 			if left != "" {
-				v.doubt = "carries a mark"
+				v.Doubt = "carries a mark"
 			}
 			return v
 		}
-		if v.unit.Kind == words.Volume || v.unit.Kind == words.Conc { // "5 mL stock", "10 mg/L alum"
-			h := readHeading(left)
-			if h.rest == "" && (h.stock || h.chem != "" || h.neat) {
+		if v.Unit.Kind == words.Volume || v.Unit.Kind == words.Conc { // "5 mL stock", "10 mg/L alum"
+			h := ReadHeading(left)
+			if h.Rest == "" && (h.Stock || h.Chem != "" || h.Neat) {
 				return v
 			}
 		}
-		return value{state: vUnclear, doubt: "has text after the number"}
+		return Value{State: Unclear, Doubt: "has text after the number"}
 	}
 	rest = strings.ToLower(rest)
 	low := strings.Trim(rest, " ()[]")
 	switch {
 	case words.Means(low, "value:missing") && low != "" && !footnote.MatchString(rest):
-		return value{state: vUnclear, doubt: "has a number and a word for missing"}
+		return Value{State: Unclear, Doubt: "has a number and a word for missing"}
 	case words.Means(low, "value:approx"):
-		v.approx = true
+		v.Approx = true
 		return v
 	case footnote.MatchString(rest), bracketed.MatchString(rest):
-		v.doubt = "carries a mark"
+		v.Doubt = "carries a mark"
 		return v
 	}
-	return value{state: vUnclear, doubt: "has text after the number"}
+	return Value{State: Unclear, Doubt: "has text after the number"}
 }
 
 // named reads words with a number somewhere behind them: "ND (<0.02)", "over
 // range > 1000", "not detected 0.02".
-func named(s string, state valueState, d decimals) value {
+func named(s string, state State, d Decimals) Value {
 	if v, ok := limitIn(s, innerLess, d); ok {
-		return value{state: vBelow, num: v, limit: true}
+		return Value{State: Below, Num: v, Limit: true}
 	}
 	if v, ok := limitIn(s, innerMore, d); ok {
-		return value{state: vAbove, num: v, limit: true}
+		return Value{State: Above, Num: v, Limit: true}
 	}
-	if state != vNumber { // "< LOD", "> range"
-		return value{state: state}
+	if state != Number { // "< LOD", "> range"
+		return Value{State: state}
 	}
 	head := s
 	if i := strings.IndexFunc(s, func(r rune) bool { return unicode.IsDigit(r) || strings.ContainsRune("([:=;,", r) }); i > 0 {
@@ -491,40 +495,40 @@ func named(s string, state valueState, d decimals) value {
 	}
 	for _, q := range [...]struct {
 		concept string
-		state   valueState
-	}{{"value:nd", vBelow}, {"value:over", vAbove}, {"value:missing", vMissing}} {
+		state   State
+	}{{"value:nd", Below}, {"value:over", Above}, {"value:missing", Missing}} {
 		if !words.Means(head, q.concept) {
 			continue
 		}
-		v := value{state: q.state}
-		if q.state != vMissing {
+		v := Value{State: q.state}
+		if q.state != Missing {
 			if n := anyNumber.FindString(s); n != "" {
-				if x := numeral(n, d); x.ok() {
-					v.num, v.limit = x.num, true
+				if x := Numeral(n, d); x.OK() {
+					v.Num, v.Limit = x.Num, true
 				}
 			}
 		}
 		return v
 	}
-	return value{state: vUnclear, doubt: "is not a number"}
+	return Value{State: Unclear, Doubt: "is not a number"}
 }
 
-func limitIn(s string, re *regexp.Regexp, d decimals) (float64, bool) {
+func limitIn(s string, re *regexp.Regexp, d Decimals) (float64, bool) {
 	m := re.FindStringSubmatch(s)
 	if m == nil {
 		return 0, false
 	}
-	x := numeral(m[1], d)
-	return x.num, x.ok()
+	x := Numeral(m[1], d)
+	return x.Num, x.OK()
 }
 
-// sheetDecimals looks at all numbers typed as text and says how the sheet writes
+// DecimalsOf looks at all numbers typed as text and says how the sheet writes
 // fractions. Only forms with one meaning count.
-func sheetDecimals(g *area) decimals {
+func DecimalsOf(g *Area) Decimals {
 	point, comma := 0, 0
 	for _, row := range g.Rows {
 		for _, c := range row {
-			if c.Kind != textual || len(c.Text) > 40 || strings.IndexFunc(c.Text, unicode.IsNumber) < 0 {
+			if c.Kind != grid.Textual || len(c.Text) > 40 || strings.IndexFunc(c.Text, unicode.IsNumber) < 0 {
 				continue
 			}
 			p, k := decimalEvidence(words.Fold(c.Text))
@@ -536,13 +540,13 @@ func sheetDecimals(g *area) decimals {
 	}
 	switch {
 	case point > 0 && comma > 0:
-		return decimalsMixed
+		return DecimalsMixed
 	case point > 0:
-		return decimalPoint
+		return DecimalPoint
 	case comma > 0:
-		return decimalComma
+		return DecimalComma
 	}
-	return decimalsUnknown
+	return DecimalsUnknown
 }
 
 func decimalEvidence(s string) (point, comma int) {
@@ -558,7 +562,7 @@ func decimalEvidence(s string) (point, comma int) {
 	points, commas := strings.Count(t, "."), strings.Count(t, ",")
 	switch {
 	case points > 0 && commas > 0:
-		if !numeral(t, decimalsUnknown).ok() {
+		if !Numeral(t, DecimalsUnknown).OK() {
 			return 0, 0
 		}
 		if strings.LastIndex(t, ",") > strings.LastIndex(t, ".") {
@@ -580,4 +584,26 @@ func decimalEvidence(s string) (point, comma int) {
 		return 0, 1
 	}
 	return 0, 0
+}
+
+// IsDate reports a folded text that is a date as sheets write it.
+func IsDate(s string) bool {
+	return isoDate.MatchString(s) || dayDate.MatchString(s) || namedDate.MatchString(s)
+}
+
+// IsClock reports a folded text that is a time of day or a span of one.
+func IsClock(s string) bool { return clockTime.MatchString(s) }
+
+// IsFigure reports a text that is a plain number and nothing else.
+func IsFigure(s string) bool { return s != "" && numberIn.FindString(s) == s }
+
+// DateText writes a date cell as a name: ISO for stored dates, else as it stands.
+func DateText(c grid.Cell) string {
+	if c.Kind == grid.Numeric && c.Date() {
+		if c.Num > 0 && c.Num < 200000 {
+			d := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(c.Num))
+			return d.Format("2006-01-02")
+		}
+	}
+	return fmt.Sprint(c.Text)
 }
