@@ -19,7 +19,7 @@ func BenchmarkVocabularyOfEveryAlphabet(b *testing.B) {
 func BenchmarkUnitTables(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		readTables()
+		readTables(true)
 	}
 }
 

@@ -2,6 +2,7 @@ package words
 
 import (
 	_ "embed"
+	"hash/maphash"
 	"math/bits"
 	"slices"
 	"strings"
@@ -29,9 +30,9 @@ type Phrase struct {
 // vocabulary is the table of words. A process reads few sheets of few words, so its spellings are
 // noted by their first word alone, and taken apart when a text has that word.
 type vocabulary struct {
-	rows      []Phrase         // of each row of the table, its concept and language
-	spellings []noted          // in the order of the table
-	last      map[string]int32 // the last spelling with a key
+	rows      [][2]string    // of each row of the table, its concept and language
+	spellings []noted        // in the order of the table
+	last      [1 << 13]int32 // by hash of the key, the number of the last such spelling, from 1 on
 
 	mu      sync.Mutex
 	taken   map[string]*shelf
@@ -39,8 +40,8 @@ type vocabulary struct {
 	slipped map[string]Phrase // what near found, the zero phrase for nothing
 }
 
-// noted is a spelling not yet taken apart: its folded text, its row, and the spelling before it
-// with the same key, or -1.
+// noted is a spelling not yet taken apart: its folded text, its row, and the number of the one
+// before it with the same hash.
 type noted struct {
 	text        string
 	row, before int32
@@ -54,7 +55,8 @@ type shelf struct {
 
 // spelt is a phrase of one word with its letters.
 type spelt struct {
-	Phrase
+	noted
+	word    string
 	letters uint64
 }
 
@@ -91,8 +93,8 @@ func foreign(s string) bool {
 
 // readVocabulary reads a table of rows "concept,language,spelling|spelling".
 func readVocabulary(table string, latinOnly bool) *vocabulary {
-	v := &vocabulary{last: make(map[string]int32, 8192), taken: map[string]*shelf{}, slipped: map[string]Phrase{}}
-	v.rows, v.spellings = make([]Phrase, 0, 4096), make([]noted, 0, 8192)
+	v := &vocabulary{taken: map[string]*shelf{}, slipped: map[string]Phrase{}}
+	v.rows, v.spellings = make([][2]string, 0, strings.Count(table, "\n")), make([]noted, 0, 8192)
 	_, table, _ = strings.Cut(table, "\n")
 	for row := range strings.Lines(table) {
 		concept, rest, _ := strings.Cut(strings.TrimSuffix(row, "\n"), ",")
@@ -105,27 +107,29 @@ func readVocabulary(table string, latinOnly bool) *vocabulary {
 				v.note(f)
 			}
 		}
-		v.rows = append(v.rows, Phrase{Concept: concept, Language: language})
+		v.rows = append(v.rows, [2]string{concept, language})
 	}
 	return v
 }
 
 // note adds a spelling of the row in hand.
 func (v *vocabulary) note(text string) {
-	k := key(text)
-	before, ok := v.last[k]
-	if !ok {
-		before = -1
-	}
-	v.last[k] = int32(len(v.spellings))
-	v.spellings = append(v.spellings, noted{text, int32(len(v.rows)), before})
+	last := v.chain(key(text))
+	v.spellings = append(v.spellings, noted{text, int32(len(v.rows)), *last})
+	*last = int32(len(v.spellings))
 }
+
+// chain is where the spellings of a key, and by chance of others, are found.
+func (v *vocabulary) chain(key string) *int32 {
+	return &v.last[maphash.String(seed, key)%uint64(len(v.last))]
+}
+
+var seed = maphash.MakeSeed()
 
 // phrase gives a spelling with its row, not split.
 func (v *vocabulary) phrase(n noted) Phrase {
-	p := v.rows[n.row]
-	p.Text = n.text
-	return p
+	r := v.rows[n.row]
+	return Phrase{Concept: r[0], Language: r[1], Text: n.text}
 }
 
 // key is what a folded text is found by: its first word, or its first letter where
@@ -140,15 +144,18 @@ func key(folded string) string {
 
 // under gives the phrases of a key.
 func (v *vocabulary) under(key string) *shelf {
-	last, ok := v.last[key]
-	if !ok {
+	last := *v.chain(key)
+	if last == 0 {
 		return &noPhrase
 	}
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	s, ok := v.taken[key]
 	if !ok {
-		s = v.takeApart(last)
+		s = v.takeApart(key, last)
+		if len(s.all) == 0 {
+			return &noPhrase
+		}
 		v.taken[key] = s
 	}
 	return s
@@ -156,19 +163,21 @@ func (v *vocabulary) under(key string) *shelf {
 
 var noPhrase shelf
 
-func (v *vocabulary) takeApart(last int32) *shelf {
-	s := &shelf{}
-	for i := last; i >= 0; i = v.spellings[i].before {
-		s.all = append(s.all, v.phrase(v.spellings[i]))
+func (v *vocabulary) takeApart(k string, last int32) *shelf {
+	var texts []noted
+	for last > 0 {
+		n := v.spellings[last-1]
+		if last = n.before; key(n.text) == k {
+			texts = append(texts, n)
+		}
 	}
-	slices.Reverse(s.all)
-	seen := map[[2]string]bool{}
-	s.all = slices.DeleteFunc(s.all, func(p Phrase) bool {
-		k := [2]string{p.Concept, p.Text}
-		again := seen[k]
-		seen[k] = true
-		return again
-	})
+	s := &shelf{}
+	for _, n := range slices.Backward(texts) {
+		p := v.phrase(n)
+		if !slices.ContainsFunc(s.all, func(q Phrase) bool { return q.Concept == p.Concept && q.Text == p.Text }) {
+			s.all = append(s.all, p)
+		}
+	}
 	for i := range s.all {
 		for _, t := range Tokens(s.all[i].Text) {
 			s.all[i].words = append(s.all[i].words, t.Text)
@@ -190,11 +199,16 @@ func (v *vocabulary) takeApart(last int32) *shelf {
 func (v *vocabulary) whole(s string) []Phrase {
 	var out []Phrase
 	for _, p := range v.under(key(s)).all {
-		if p.Text == s || len(p.words) > 0 && !strings.HasPrefix(p.Text, "<") && strings.Join(p.words, " ") == s {
+		if p.is(s) {
 			out = append(out, p)
 		}
 	}
 	return out
+}
+
+// is reports that a folded text is the phrase, or its words parted by blanks.
+func (p Phrase) is(s string) bool {
+	return p.Text == s || len(p.words) > 0 && !strings.HasPrefix(p.Text, "<") && strings.Join(p.words, " ") == s
 }
 
 // Hit is a phrase found in a text. Near is the word as it stands, for a spelling slip.
@@ -354,12 +368,15 @@ func (v *vocabulary) near(w string) (Phrase, bool) {
 	}
 	found, letters, runes := false, letterSet(w), []rune(w)
 	for n := size - dist; n <= size+dist; n++ {
-		for _, p := range v.lengths[n] {
-			if bits.OnesCount64(p.letters^letters) > 2*dist { // a slip changes two letters at most
+		for _, c := range v.lengths[n] {
+			// each slip takes one letter and brings one; those that make the word longer only bring
+			if bits.OnesCount64(c.letters&^letters) > dist-max(0, size-n) || bits.OnesCount64(letters&^c.letters) > dist-max(0, n-size) {
 				continue
 			}
-			if d := note.Slips(runes, []rune(p.words[0])); d <= min(dist, p.slips(n)) && (!found || d < dist) {
-				best, dist, found = p.Phrase, d, true
+			p := v.phrase(c.noted)
+			if d := note.Slips(runes, []rune(c.word)); d <= min(dist, p.slips(n)) && (!found || d < dist) {
+				p.words = []string{c.word}
+				best, dist, found = p, d, true
 			}
 		}
 	}
@@ -372,8 +389,8 @@ func (v *vocabulary) near(w string) (Phrase, bool) {
 // byLength gives the phrases of one word that a slip could have made, by their length.
 func (v *vocabulary) byLength() map[int][]spelt {
 	out := map[int][]spelt{}
-	for _, n := range v.spellings {
-		p := v.phrase(n)
+	for _, s := range v.spellings {
+		p := v.phrase(s)
 		t := firstToken(p.Text)
 		if t.Text == "" || strings.HasPrefix(p.Concept, "value:") || strings.HasPrefix(p.Concept, "label:") || spaceless(firstRune(p.Text)) {
 			continue
@@ -382,8 +399,7 @@ func (v *vocabulary) byLength() map[int][]spelt {
 		if p.slips(n) == 0 || firstToken(p.Text[t.To:]).Text != "" {
 			continue
 		}
-		p.words = []string{t.Text}
-		out[n] = append(out[n], spelt{p, letterSet(t.Text)})
+		out[n] = append(out[n], spelt{s, t.Text, letterSet(t.Text)})
 	}
 	return out
 }
@@ -406,17 +422,26 @@ func Means(s, concept string) bool {
 	if bare := strings.Trim(f, " .:*()[]"); bare != "" {
 		f = bare
 	}
-	v := words(f)
-	means := func(p Phrase) bool { return p.Concept == concept }
-	if slices.ContainsFunc(v.whole(f), means) {
-		return true
+	spaced := "" // the words alone
+	for _, p := range words(f).under(key(f)).all {
+		if p.Concept != concept {
+			continue
+		}
+		if spaced == "" && !strings.HasPrefix(f, "<") && !strings.HasPrefix(f, ">") {
+			spaced = spacedOut(f)
+		}
+		if p.is(f) || spaced != "" && p.is(spaced) {
+			return true
+		}
 	}
-	if strings.HasPrefix(f, "<") || strings.HasPrefix(f, ">") {
-		return false
-	}
+	return false
+}
+
+// spacedOut gives the words of a folded text, parted by blanks.
+func spacedOut(s string) string {
 	var parts []string
-	for _, t := range Tokens(f) {
+	for _, t := range Tokens(s) {
 		parts = append(parts, t.Text)
 	}
-	return len(parts) > 0 && slices.ContainsFunc(v.whole(strings.Join(parts, " ")), means)
+	return strings.Join(parts, " ")
 }
