@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"regexp"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 )
@@ -31,8 +32,10 @@ func Amounts(text string) []Amount {
 // digit of a formula, as in CaCO3, is none.
 func NumberBefore(text string, at int) (string, bool) {
 	n := strings.TrimRight(powered(text[:at]), " ")
-	if m := powerBefore.FindStringSubmatch(n); m != nil { // "2·10^3"
-		return strings.ReplaceAll(cmp.Or(m[1], "1"), ",", ".") + "e" + m[2], true
+	if strings.Contains(n, "^") {
+		if m := powerBefore().FindStringSubmatch(n); m != nil { // "2·10^3"
+			return strings.ReplaceAll(cmp.Or(m[1], "1"), ",", ".") + "e" + m[2], true
+		}
 	}
 	if k := strings.TrimSuffix(n, "-"); len(k) < len(n) && k != "" && k[len(k)-1] >= '0' && k[len(k)-1] <= '9' { // "2-litre jars"
 		n = k
@@ -45,7 +48,7 @@ func NumberBefore(text string, at int) (string, bool) {
 		return "", false
 	}
 	if n[start:] == "000" { // 10 000
-		if m := groupsBefore.FindStringSubmatch(n[:start]); m != nil {
+		if m := groupsBefore().FindStringSubmatch(n[:start]); m != nil {
 			return strings.ReplaceAll(m[1], " ", "") + "000", true
 		}
 	}
@@ -53,7 +56,9 @@ func NumberBefore(text string, at int) (string, bool) {
 }
 
 // powerBefore is a number with its power of ten: 10^4, 2 x 10^3.
-var powerBefore = regexp.MustCompile(`(?:^|[^0-9.,])(?:(\d+(?:[.,]\d+)?) ?[x×·*.] ?)?10 ?\^ ?(-?\d{1,2})$`)
+var powerBefore = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?:^|[^0-9.,])(?:(\d+(?:[.,]\d+)?) ?[x×·*.] ?)?10 ?\^ ?(-?\d{1,2})$`)
+})
 
 // powered is [Plain] with a "^" before raised digits.
 func powered(s string) string {
@@ -74,7 +79,7 @@ func powered(s string) string {
 }
 
 // groupsBefore is what stands before the last group of a number written 10 000.
-var groupsBefore = regexp.MustCompile(`(?:^|[^0-9.,])(\d{1,3} (?:\d{3} )*)$`)
+var groupsBefore = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?:^|[^0-9.,])(\d{1,3} (?:\d{3} )*)$`) })
 
 // Plain undoes the forms of letters and signs that mean the same, case kept.
 func Plain(s string) string {
@@ -92,7 +97,7 @@ func Plain(s string) string {
 // As reads what an amount is said to be of at the beginning of a text: "Al2O3",
 // "as dry alum".
 func As(text string) (string, bool) {
-	p := parser{text: text, ts: lex(text)}
+	p := newParser(text)
 	i := 0
 	if p.is(i, asWords...) {
 		i++
@@ -106,7 +111,7 @@ func As(text string) (string, bool) {
 
 // Species reads a text that is what an amount is of and nothing else.
 func Species(text string) (string, bool) {
-	p := parser{text: text, ts: lex(text)}
+	p := newParser(text)
 	as, of := "", ""
 	n := p.species(0, &as, &of)
 	return as, n > 0 && n == len(p.ts) && as != ""

@@ -86,9 +86,11 @@ type kindRow struct {
 }
 
 type table struct {
-	byFirst map[string][]spelling // by the first token in lower case, longest first
-	kinds   map[string]kindRow
-	species map[string][]species
+	latinOnly bool
+	byFirst   map[string][]spelling // by the first token in lower case, longest first
+	kinds     map[string]kindRow
+	species   map[string][]species
+	shares    []modifier
 }
 
 // dimensionOrder is the order in which a signature names dimensions.
@@ -96,11 +98,23 @@ var dimensionOrder = []string{"mass", "amount", "equiv", "count", "drops", "hous
 	"absorbance", "conductance", "potential", "ratio", "temperature", "fahrenheit", "french", "german", "clark", "pressure", "speed", "none", "clock", "degree",
 	"length", "area", "time", "vessel", "place"}
 
-// tables gives the tables that ship with the program; they are read once.
-var tables = sync.OnceValue(readTables)
+// The tables that ship with the program are read once; a text in the alphabets of
+// Latin needs no more than the spellings in these.
+var (
+	latinTable = sync.OnceValue(func() *table { return readTables(true) })
+	everyTable = sync.OnceValue(func() *table { return readTables(false) })
+)
 
-func readTables() *table {
-	t := &table{byFirst: map[string][]spelling{}, kinds: map[string]kindRow{}, species: map[string][]species{}}
+// tablesFor gives the tables that a text needs.
+func tablesFor(text string) *table {
+	if foreign(text) {
+		return everyTable()
+	}
+	return latinTable()
+}
+
+func readTables(latinOnly bool) *table {
+	t := &table{latinOnly: latinOnly, byFirst: map[string][]spelling{}, kinds: map[string]kindRow{}, species: map[string][]species{}}
 	for _, r := range rows(atomsCSV) {
 		f, err := strconv.ParseFloat(r[1], 64)
 		if err != nil {
@@ -128,12 +142,15 @@ func readTables() *table {
 		}
 		t.kinds[r[0]] = kindRow{Kind(r[1]), r[2], f, r[4]}
 	}
+	for _, m := range modifiers {
+		for s := range strings.SplitSeq(m.spellings, "|") {
+			t.shares = append(t.shares, modifier{m.name, tokensOf(s)})
+		}
+	}
+	slices.SortStableFunc(t.shares, func(a, b modifier) int { return len(b.tokens) - len(a.tokens) })
 	for _, s := range speciesTable {
-		for _, name := range strings.Split(s.spellings, "|") {
-			var toks []string
-			for _, k := range lex(name) {
-				toks = append(toks, k.text)
-			}
+		for name := range strings.SplitSeq(s.spellings, "|") {
+			toks := tokensOf(name)
 			t.species[toks[0]] = append(t.species[toks[0]], species{toks, s.name, s.noun})
 		}
 	}
@@ -141,6 +158,16 @@ func readTables() *table {
 		slices.SortStableFunc(ps, func(a, b species) int { return len(b.tokens) - len(a.tokens) })
 	}
 	return t
+}
+
+// tokensOf splits a spelling, folded.
+func tokensOf(spelling string) []string {
+	ts := lex(spelling)
+	out := make([]string, len(ts))
+	for i, k := range ts {
+		out[i] = k.text
+	}
+	return out
 }
 
 func rows(text string) [][]string {
@@ -156,7 +183,10 @@ func (t *table) spell(list string, exact bool, a atom) {
 	if list == "" {
 		return
 	}
-	for _, s := range strings.Split(list, "|") {
+	for s := range strings.SplitSeq(list, "|") {
+		if t.latinOnly && foreign(s) {
+			continue
+		}
 		sp := spelling{exact: exact, atom: a}
 		for _, k := range lex(s) {
 			if exact {
@@ -180,7 +210,7 @@ func (p *parser) atom(i int, e *expr, below bool) (atom, int) {
 			return c.atom, 1
 		}
 	}
-	for _, s := range tables().byFirst[p.ts[i].text] {
+	for _, s := range p.t.byFirst[p.ts[i].text] {
 		n := 0
 		for n < len(s.tokens) {
 			t := p.at(i + n)
@@ -255,7 +285,7 @@ func (p *parser) species(i int, as, of *string) int {
 	if p.is(k, "-") && p.at(k).glued {
 		k++
 	}
-	for _, s := range tables().species[p.at(k).text] {
+	for _, s := range p.t.species[p.at(k).text] {
 		if p.matches(k, s.tokens) == 0 {
 			continue
 		}
@@ -271,7 +301,7 @@ func (p *parser) species(i int, as, of *string) int {
 
 // nounAt reports a noun that a denominator can be of.
 func (p *parser) nounAt(i int) bool {
-	for _, s := range tables().species[p.at(i).text] {
+	for _, s := range p.t.species[p.at(i).text] {
 		if s.noun && p.matches(i, s.tokens) > 0 {
 			return true
 		}
@@ -323,36 +353,23 @@ func (p *parser) split(i int) (atom, string, bool) {
 		if _, n := p.atom(i, &expr{}, false); n > 0 && !unicode.IsUpper(rune(t.exact[len(m)])) { // "gal"
 			continue
 		}
-		for _, s := range tables().species[rest] {
+		for _, s := range p.t.species[rest] {
 			if len(s.tokens) == 1 && !s.noun {
-				return tables().single(m), s.name, true
+				return p.t.single(m), s.name, true
 			}
 		}
 	}
 	return atom{}, "", false
 }
 
-// modifiers say what a share counts.
-var modifiers = func() []modifier {
-	var out []modifier
-	for _, m := range [...][2]string{
-		{"w/v", "w/v|m/v|p/v|wt/vol|w / v|weight/volume|w/vol|mass/volume|massa/volume"},
-		{"w/w", "w/w|m/m|p/p|wt|by weight|by mass|w/wt|wt/wt|weight|gew|gew.|masse"},
-		{"v/v", "v/v|vol/vol|by volume|vol|by vol|volume|vol.|V/V"},
-	} {
-		for _, s := range strings.Split(m[1], "|") {
-			var toks []string
-			for _, k := range lex(s) {
-				toks = append(toks, k.text)
-			}
-			out = append(out, modifier{m[0], toks})
-		}
-	}
-	slices.SortStableFunc(out, func(a, b modifier) int { return len(b.tokens) - len(a.tokens) })
-	return out
-}()
-
+// modifier says what a share counts.
 type modifier struct {
 	name   string
 	tokens []string
+}
+
+var modifiers = []struct{ name, spellings string }{
+	{"w/v", "w/v|m/v|p/v|wt/vol|w / v|weight/volume|w/vol|mass/volume|massa/volume"},
+	{"w/w", "w/w|m/m|p/p|wt|by weight|by mass|w/wt|wt/wt|weight|gew|gew.|masse"},
+	{"v/v", "v/v|vol/vol|by volume|vol|by vol|volume|vol."},
 }

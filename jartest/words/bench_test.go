@@ -5,22 +5,27 @@ import "testing"
 func BenchmarkVocabulary(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := readVocabulary(wordsCSV); err != nil {
-			b.Fatal(err)
-		}
+		readVocabulary(wordsCSV, true)
+	}
+}
+
+func BenchmarkVocabularyOfEveryAlphabet(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		readVocabulary(wordsCSV, false)
 	}
 }
 
 func BenchmarkUnitTables(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
-		readTables()
+		readTables(true)
 	}
 }
 
 // BenchmarkNear looks up words that no table holds, each for the first time.
 func BenchmarkNear(b *testing.B) {
-	v := words()
+	v := latin()
 	w := []byte("trbidityaa")
 	for b.Loop() {
 		for i := len(w) - 1; ; i-- {

@@ -13,6 +13,9 @@ import (
 // dropped, lower case, every kind of blank one space. Marks of other scripts
 // stay, because in Thai they are letters.
 func Fold(s string) string {
+	if plain(s) {
+		return s
+	}
 	s = humps(s)
 	if ascii(s) {
 		return strings.Join(strings.Fields(strings.ToLower(strings.ReplaceAll(s, "_", " "))), " ")
@@ -26,6 +29,19 @@ func Fold(s string) string {
 		b.WriteString(strings.ReplaceAll(strings.ToLower(f), "μ", "u")) // of the capital
 	}
 	return strings.Join(strings.Fields(norm.NFC.String(b.String())), " ")
+}
+
+// plain reports text of ASCII that is folded as it stands.
+func plain(s string) bool {
+	blank := byte(' ')
+	for i := 0; i < len(s); i++ {
+		c := s[i]
+		if c >= 0x80 || c < ' ' || c >= 'A' && c <= 'Z' || c == '_' || c == ' ' && blank == ' ' {
+			return false
+		}
+		blank = c
+	}
+	return blank != ' '
 }
 
 func ascii(s string) bool {
@@ -78,13 +94,35 @@ func letterFollows(s string) bool {
 // from Latin letters and digits: "PAC投加量".
 func Tokens(s string) []Token {
 	var out []Token
+	for from := 0; ; {
+		t := firstToken(s[from:])
+		if t.Text == "" {
+			return out
+		}
+		out = append(out, Token{t.Text, from + t.From, from + t.To})
+		from += t.To
+	}
+}
+
+// firstToken gives the first token of a folded text, the zero token where there is none.
+func firstToken(s string) Token {
+	from := 0
+	for from < len(s) && s[from] < utf8.RuneSelf && !letterOrDigit(s[from]) {
+		from++
+	}
+	to := from
+	for to < len(s) && letterOrDigit(s[to]) {
+		to++
+	}
+	if to > from && (to == len(s) || s[to] < utf8.RuneSelf && s[to] != '+') { // most are plain ones
+		return Token{s[from:to], from, to}
+	}
 	start, latin := -1, false
 	for i, r := range s {
-		word := unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.M, r) || r == '+' && start >= 0 && !letterFollows(s[i+1:])
+		word := unicode.IsLetter(r) || unicode.IsDigit(r) || r >= utf8.RuneSelf && unicode.Is(unicode.M, r) || r == '+' && start >= 0 && !letterFollows(s[i+1:])
 		ascii := r < utf8.RuneSelf
 		if start >= 0 && (!word || latin && joining(r) || !latin && ascii && !unicode.IsDigit(r) && joining(firstRune(s[start:]))) {
-			out = append(out, Token{s[start:i], start, i})
-			start = -1
+			return Token{s[start:i], start, i}
 		}
 		if word && start < 0 {
 			start = i
@@ -93,10 +131,15 @@ func Tokens(s string) []Token {
 			latin = ascii
 		}
 	}
-	if start >= 0 {
-		out = append(out, Token{s[start:], start, len(s)})
+	if start < 0 {
+		return Token{}
 	}
-	return out
+	return Token{s[start:], start, len(s)}
+}
+
+// letterOrDigit is of ASCII.
+func letterOrDigit(c byte) bool {
+	return c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9'
 }
 
 // joining reports a script whose words stand against Latin ones without a blank.

@@ -67,7 +67,7 @@ func TestUnknownPartOfAUnitSpeaks(t *testing.T) {
 		for range 3 + r.IntN(5) {
 			word += string(rune('a' + r.IntN(26)))
 		}
-		if len(Units("1 "+word)) > 0 || len(Units("a/"+word)) > 0 || tables().species[word] != nil {
+		if len(Units("1 "+word)) > 0 || len(Units("a/"+word)) > 0 || everyTable().species[word] != nil {
 			continue
 		}
 		for _, text := range []string{"Alum (mg/" + word + ")", "Alum (mg/L/" + word + ")", "Alum mg per " + word, "Alum (kg/1000 " + word + ")", "Turbidity (NTU/" + word + ")"} {

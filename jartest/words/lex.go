@@ -20,88 +20,118 @@ const (
 
 // token is a piece of a text with its bytes in the text as it was written.
 type token struct {
-	sort     tokenSort
 	text     string // folded: lower case, no accents, plain digits
 	exact    string // the same with its case
 	from, to int
+	sort     tokenSort
 	glued    bool // no blank stands before it
+}
+
+// lexer splits a text into words, numbers and signs.
+type lexer struct {
+	text   string
+	out    []token
+	run    []byte // the token in hand, folded but for its case
+	sort   tokenSort
+	glued  bool
+	raised bool
+	start  int // of the token in hand, -1 for none
+	end    int // of the last letter or sign taken
 }
 
 // lex splits a text into words, numbers and signs. Superscripts become a "^" and what
 // they hold, unless they belong to a formula's charge or to a cubic metre.
 func lex(s string) []token {
-	var out []token
-	var run strings.Builder
-	start, glued, kind, raised := -1, false, wordToken, false
-	end := 0
-	flush := func() {
-		if start < 0 {
-			return
-		}
-		out = append(out, token{kind, strings.ToLower(run.String()), run.String(), start, end, glued})
-		run.Reset()
-		start = -1
-	}
-	begin := func(i int, k tokenSort) {
-		glued = i == end && len(out) > 0
-		start, kind = i, k
-	}
+	x := lexer{text: s, start: -1, out: make([]token, 0, 2+len(s)/4)}
 	for i, r := range s {
-		_, size := utf8.DecodeRuneInString(s[i:])
-		f, up := foldRune(r)
-		if unicode.Is(unicode.Mn, r) && f == "" {
-			end = i + size
+		if r < utf8.RuneSelf {
+			x.raised = false
+			x.take(r, i, i+1)
 			continue
 		}
-		if up != raised {
-			joins := up && start >= 0 && (cubed[strings.ToLower(run.String())] && (f == "2" || f == "3") || charge(s[i:]))
-			if up && !joins {
-				flush()
-				out = append(out, token{signToken, "^", "^", i, i, true})
-			}
-			raised = up && !joins
+		_, size := utf8.DecodeRuneInString(s[i:])
+		f, up := foldRune(r)
+		if f == "" && unicode.Is(unicode.Mn, r) {
+			x.end = i + size
+			continue
 		}
+		x.raise(up, f, i)
 		for _, c := range f {
-			switch {
-			case unicode.IsSpace(c):
-				flush()
-			case spaceless(c):
-				flush()
-				begin(i, wordToken)
-				run.WriteRune(c)
-				end = i + size
-				flush()
-			case unicode.IsLetter(c) || unicode.Is(unicode.M, c):
-				if start >= 0 && kind == numberToken {
-					flush()
-				}
-				if start < 0 {
-					begin(i, wordToken)
-				}
-				run.WriteRune(c)
-			case c >= '0' && c <= '9':
-				if start < 0 {
-					begin(i, numberToken)
-				}
-				run.WriteRune(c)
-			case (c == '.' || c == ',') && start >= 0 && kind == numberToken && digitFollows(s[i+size:]):
-				run.WriteRune(c)
-			case (c == '+' || c == '-' && up) && start >= 0 && kind == wordToken:
-				run.WriteRune(c)
-			default:
-				flush()
-				begin(i, signToken)
-				run.WriteRune(c)
-				end = i + size
-				flush()
+			if c == '-' && up && x.start >= 0 && x.sort == wordToken {
+				x.add(c, i+size)
+				continue
 			}
-			if start >= 0 {
-				end = i + size
-			}
+			x.take(c, i, i+size)
 		}
 	}
-	flush()
-	return out
+	x.flush()
+	return x.out
+}
+
+// raise begins or ends what is written above the line.
+func (x *lexer) raise(up bool, f string, i int) {
+	if up == x.raised {
+		return
+	}
+	joins := up && x.start >= 0 && (cubed[strings.ToLower(string(x.run))] && (f == "2" || f == "3") || charge(x.text[i:]))
+	if up && !joins {
+		x.flush()
+		x.out = append(x.out, token{"^", "^", i, i, signToken, true})
+	}
+	x.raised = up && !joins
+}
+
+// take adds a letter or sign of the bytes from i to to.
+func (x *lexer) take(c rune, i, to int) {
+	digit := c >= '0' && c <= '9'
+	inNumber, inWord := x.start >= 0 && x.sort == numberToken, x.start >= 0 && x.sort == wordToken
+	switch {
+	case c == '_' || unicode.IsSpace(c):
+		x.flush()
+	case c >= utf8.RuneSelf && spaceless(c):
+		x.alone(c, i, to, wordToken)
+	case unicode.IsLetter(c) || c >= utf8.RuneSelf && unicode.Is(unicode.M, c):
+		if !inWord {
+			x.begin(i, wordToken)
+		}
+		x.add(c, to)
+	case digit && x.start < 0:
+		x.begin(i, numberToken)
+		x.add(c, to)
+	case digit, inNumber && (c == '.' || c == ',') && digitFollows(x.text[to:]), inWord && c == '+':
+		x.add(c, to)
+	default:
+		x.alone(c, i, to, signToken)
+	}
+}
+
+// begin ends the token in hand and begins another.
+func (x *lexer) begin(i int, sort tokenSort) {
+	x.flush()
+	x.start, x.sort, x.glued = i, sort, i == x.end && len(x.out) > 0
+}
+
+func (x *lexer) add(c rune, to int) {
+	x.run, x.end = utf8.AppendRune(x.run, c), to
+}
+
+// alone makes a token of one letter or sign.
+func (x *lexer) alone(c rune, i, to int, sort tokenSort) {
+	x.begin(i, sort)
+	x.add(c, to)
+	x.flush()
+}
+
+func (x *lexer) flush() {
+	if x.start < 0 {
+		return
+	}
+	exact := x.text[x.start:x.end]
+	if string(x.run) != exact {
+		exact = string(x.run)
+	}
+	x.out = append(x.out, token{strings.ToLower(exact), exact, x.start, x.end, x.sort, x.glued})
+	x.run, x.start = x.run[:0], -1
 }
 
 // cubed are the lengths whose square and cube are written with a digit.

@@ -45,7 +45,7 @@ func Units(text string) []UnitAt { return unitsOf.Of(text, units) }
 var unitsOf Memory[string, []UnitAt]
 
 func units(text string) []UnitAt {
-	p := parser{text: text, ts: lex(text)}
+	p := newParser(text)
 	p.shout = strings.ToUpper(text) == text
 	var out []UnitAt
 	for i := 0; i < len(p.ts); {
@@ -72,9 +72,12 @@ func OnlyUnit(text string) (Unit, bool) {
 // parser reads units out of tokens.
 type parser struct {
 	text  string
+	t     *table
 	ts    []token
 	shout bool // all letters are capitals, so that case tells nothing
 }
+
+func newParser(text string) parser { return parser{text: text, t: tablesFor(text), ts: lex(text)} }
 
 // expr is a unit in the making.
 type expr struct {
@@ -124,7 +127,7 @@ func (p *parser) unit(i int) (UnitAt, int) {
 	if !e.ratio && !e.free && !p.clear(i, j, e) {
 		return UnitAt{}, 0
 	}
-	u := e.unit()
+	u := e.unit(p.t)
 	if u.Kind == Other && !e.ratio {
 		return UnitAt{}, 0
 	}
@@ -325,12 +328,12 @@ func (e *expr) mul(a atom, power int, number float64) {
 }
 
 // unit settles the kind.
-func (e *expr) unit() Unit {
+func (e *expr) unit(t *table) Unit {
 	u := Unit{Factor: e.factor, Name: e.name.String(), As: e.as, Of: e.of, Per: e.per, Dimensions: e.signature()}
 	if e.word {
 		u.Word = e.of
 	}
-	if k, ok := tables().kinds[u.Dimensions]; ok {
+	if k, ok := t.kinds[u.Dimensions]; ok {
 		u.Kind, u.Factor = k.kind, u.Factor*k.factor
 	} else {
 		u.Kind = Other
@@ -465,7 +468,7 @@ func (p *parser) modifier(i int, u *Unit) int {
 	if open {
 		k++
 	}
-	for _, m := range modifiers {
+	for _, m := range p.t.shares {
 		if n := p.matches(k, m.tokens); n > 0 {
 			if open && !p.is(k+n, ")", "]") {
 				continue

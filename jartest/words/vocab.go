@@ -2,7 +2,7 @@ package words
 
 import (
 	_ "embed"
-	"encoding/csv"
+	"hash/maphash"
 	"math/bits"
 	"slices"
 	"strings"
@@ -27,74 +27,188 @@ type Phrase struct {
 	words             []string
 }
 
+// vocabulary is the table of words. A process reads few sheets of few words, so its spellings are
+// noted by their first word alone, and taken apart when a text has that word.
+type vocabulary struct {
+	rows      [][2]string    // of each row of the table, its concept and language
+	spellings []noted        // in the order of the table
+	last      [1 << 13]int32 // by hash of the key, the number of the last such spelling, from 1 on
+
+	mu      sync.Mutex
+	taken   map[string]*shelf
+	lengths map[int][]spelt   // one-word phrases by length, for near spellings
+	slipped map[string]Phrase // what near found, the zero phrase for nothing
+}
+
+// noted is a spelling not yet taken apart: its folded text, its row, and the number of the one
+// before it with the same hash.
+type noted struct {
+	text        string
+	row, before int32
+}
+
+// shelf is the phrases of one key, split.
+type shelf struct {
+	all  []Phrase // in the order of the table
+	said []Phrase // those that a sentence can hold, longest first
+}
+
 // spelt is a phrase of one word with its letters.
 type spelt struct {
-	Phrase
+	noted
+	word    string
 	letters uint64
 }
 
-// vocabulary is the read form of the tables.
-type vocabulary struct {
-	byFirst  map[string][]Phrase // by first word, longest phrase first
-	whole    map[string][]Phrase // by the whole folded text, signs kept
-	unspaced []Phrase            // scripts without blanks, longest first
-	lengths  map[int][]spelt     // one-word phrases by length, for near spellings
-	mu       sync.Mutex
-	slipped  map[string]Phrase // what near found, the zero phrase for nothing
+// Texts in the alphabets of Latin need no more than the spellings in these: the others
+// cost several times as much to fold.
+var (
+	latin = sync.OnceValue(func() *vocabulary { return readVocabulary(wordsCSV, true) })
+	every = sync.OnceValue(func() *vocabulary { return readVocabulary(wordsCSV, false) })
+)
+
+// words gives the vocabulary for a folded text.
+func words(folded string) *vocabulary {
+	if foreign(folded) {
+		return every()
+	}
+	return latin()
 }
 
-// words gives the vocabulary; the embedded table is read once.
-var words = sync.OnceValue(func() *vocabulary {
-	v, err := readVocabulary(wordsCSV)
-	if err != nil {
-		panic("embedded vocabulary: " + err.Error()) // a table that ships with the program
-	}
-	return v
-})
-
-func readVocabulary(wordTable string) (*vocabulary, error) {
-	v := &vocabulary{byFirst: make(map[string][]Phrase, 4096), whole: make(map[string][]Phrase, 8192), lengths: map[int][]spelt{}, slipped: map[string]Phrase{}}
-	r := csv.NewReader(strings.NewReader(wordTable))
-	r.LazyQuotes, r.FieldsPerRecord = true, 3
-	rows, err := r.ReadAll()
-	if err != nil {
-		return nil, err
-	}
-	for _, row := range rows[1:] {
-		for _, w := range strings.Split(row[2], "|") {
-			f := Fold(w)
-			if f == "" || slices.ContainsFunc(v.whole[f], func(p Phrase) bool { return p.Concept == row[0] && p.Text == f }) {
-				continue
-			}
-			p := Phrase{Concept: row[0], Language: row[1], Text: f}
-			ts := Tokens(f)
-			p.words = make([]string, len(ts))
-			for i, t := range ts {
-				p.words[i] = t.Text
-			}
-			v.whole[f] = append(v.whole[f], p)
-			if j := strings.Join(p.words, " "); j != f && j != "" && !strings.HasPrefix(f, "<") {
-				v.whole[j] = append(v.whole[j], p)
-			}
-			if len(p.words) == 0 || strings.HasPrefix(p.Concept, "value:") {
-				continue
-			}
-			first, _ := utf8.DecodeRuneInString(f)
-			if spaceless(first) {
-				v.unspaced = append(v.unspaced, p)
-				continue
-			}
-			v.byFirst[p.words[0]] = append(v.byFirst[p.words[0]], p)
-			if n := utf8.RuneCountInString(p.words[0]); len(p.words) == 1 && p.slips(n) > 0 && !strings.HasPrefix(p.Concept, "label:") {
-				v.lengths[n] = append(v.lengths[n], spelt{p, letterSet(p.words[0])})
+// foreign reports letters of an alphabet that is not folded to Latin.
+func foreign(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if s[i] < utf8.RuneSelf {
+			continue
+		}
+		for _, r := range s[i:] {
+			if r >= 0x370 && (r < 0x1e00 || r >= 0x2c00) { // between them: Vietnamese letters, accents of Greek, signs
+				return true
 			}
 		}
+		return false
 	}
-	for _, ps := range v.byFirst {
-		slices.SortStableFunc(ps, func(a, b Phrase) int { return len(b.words) - len(a.words) })
+	return false
+}
+
+// readVocabulary reads a table of rows "concept,language,spelling|spelling".
+func readVocabulary(table string, latinOnly bool) *vocabulary {
+	v := &vocabulary{taken: map[string]*shelf{}, slipped: map[string]Phrase{}}
+	v.rows, v.spellings = make([][2]string, 0, strings.Count(table, "\n")), make([]noted, 0, 8192)
+	_, table, _ = strings.Cut(table, "\n")
+	for row := range strings.Lines(table) {
+		concept, rest, _ := strings.Cut(strings.TrimSuffix(row, "\n"), ",")
+		language, list, _ := strings.Cut(rest, ",")
+		for w := range strings.SplitSeq(list, "|") {
+			if latinOnly && foreign(w) {
+				continue
+			}
+			if f := Fold(w); f != "" {
+				v.note(f)
+			}
+		}
+		v.rows = append(v.rows, [2]string{concept, language})
 	}
-	slices.SortStableFunc(v.unspaced, func(a, b Phrase) int { return len(b.Text) - len(a.Text) })
-	return v, nil
+	return v
+}
+
+// note adds a spelling of the row in hand.
+func (v *vocabulary) note(text string) {
+	last := v.chain(key(text))
+	v.spellings = append(v.spellings, noted{text, int32(len(v.rows)), *last})
+	*last = int32(len(v.spellings))
+}
+
+// chain is where the spellings of a key, and by chance of others, are found.
+func (v *vocabulary) chain(key string) *int32 {
+	return &v.last[maphash.String(seed, key)%uint64(len(v.last))]
+}
+
+var seed = maphash.MakeSeed()
+
+// phrase gives a spelling with its row, not split.
+func (v *vocabulary) phrase(n noted) Phrase {
+	r := v.rows[n.row]
+	return Phrase{Concept: r[0], Language: r[1], Text: n.text}
+}
+
+// key is what a folded text is found by: its first word, or its first letter where
+// words stand without blanks; "" for signs alone.
+func key(folded string) string {
+	t := firstToken(folded)
+	if r, n := utf8.DecodeRuneInString(t.Text); spaceless(r) {
+		return t.Text[:n]
+	}
+	return t.Text
+}
+
+// under gives the phrases of a key.
+func (v *vocabulary) under(key string) *shelf {
+	last := *v.chain(key)
+	if last == 0 {
+		return &noPhrase
+	}
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	s, ok := v.taken[key]
+	if !ok {
+		s = v.takeApart(key, last)
+		if len(s.all) == 0 {
+			return &noPhrase
+		}
+		v.taken[key] = s
+	}
+	return s
+}
+
+var noPhrase shelf
+
+func (v *vocabulary) takeApart(k string, last int32) *shelf {
+	var texts []noted
+	for last > 0 {
+		n := v.spellings[last-1]
+		if last = n.before; key(n.text) == k {
+			texts = append(texts, n)
+		}
+	}
+	s := &shelf{}
+	for _, n := range slices.Backward(texts) {
+		p := v.phrase(n)
+		if !slices.ContainsFunc(s.all, func(q Phrase) bool { return q.Concept == p.Concept && q.Text == p.Text }) {
+			s.all = append(s.all, p)
+		}
+	}
+	for i := range s.all {
+		for _, t := range Tokens(s.all[i].Text) {
+			s.all[i].words = append(s.all[i].words, t.Text)
+		}
+		if p := s.all[i]; !strings.HasPrefix(p.Concept, "value:") && len(p.words) > 0 {
+			s.said = append(s.said, p)
+		}
+	}
+	slices.SortStableFunc(s.said, func(a, b Phrase) int {
+		if spaceless(firstRune(a.Text)) {
+			return len(b.Text) - len(a.Text)
+		}
+		return len(b.words) - len(a.words)
+	})
+	return s
+}
+
+// whole gives the phrases that a folded text is; the signs between words may be others.
+func (v *vocabulary) whole(s string) []Phrase {
+	var out []Phrase
+	for _, p := range v.under(key(s)).all {
+		if p.is(s) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// is reports that a folded text is the phrase, or its words parted by blanks.
+func (p Phrase) is(s string) bool {
+	return p.Text == s || len(p.words) > 0 && !strings.HasPrefix(p.Text, "<") && strings.Join(p.words, " ") == s
 }
 
 // Hit is a phrase found in a text. Near is the word as it stands, for a spelling slip.
@@ -107,7 +221,7 @@ type Hit struct {
 // Find gives the phrases in folded text, longest first at each place, several
 // where one spelling has several meanings.
 func Find(s string) []Hit {
-	v := words()
+	v := words(s)
 	var out []Hit
 	ts := Tokens(s)
 	for i := 0; i < len(ts); {
@@ -125,7 +239,7 @@ func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
 		return 1
 	}
 	span := 0
-	for _, p := range v.byFirst[w] {
+	for _, p := range v.under(w).said {
 		if len(p.words) < span || i+len(p.words) > len(ts) {
 			continue
 		}
@@ -142,7 +256,7 @@ func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
 		return span
 	}
 	if p, ok := v.near(w); ok {
-		for _, q := range v.byFirst[p.words[0]] {
+		for _, q := range v.under(p.words[0]).said {
 			if len(q.words) == 1 {
 				*out = append(*out, Hit{Phrase: q, From: ts[i].From, To: ts[i].To, Near: w})
 			}
@@ -192,7 +306,7 @@ func weight(s string) int {
 // single gives the one-word phrases with that spelling.
 func (v *vocabulary) single(w string) []Phrase {
 	var out []Phrase
-	for _, p := range v.byFirst[w] {
+	for _, p := range v.under(w).said {
 		if len(p.words) == 1 && !strings.HasPrefix(p.Concept, "label:") {
 			out = append(out, p)
 		}
@@ -204,16 +318,14 @@ func (v *vocabulary) single(w string) []Phrase {
 func (v *vocabulary) unspacedIn(t Token, out *[]Hit) {
 	for i := 0; i < len(t.Text); {
 		n := 0
-		for _, p := range v.unspaced {
+		_, letter := utf8.DecodeRuneInString(t.Text[i:])
+		for _, p := range v.under(t.Text[i : i+letter]).said {
 			if len(p.Text) >= n && strings.HasPrefix(t.Text[i:], p.Text) {
 				*out = append(*out, Hit{Phrase: p, From: t.From + i, To: t.From + i + len(p.Text)})
 				n = len(p.Text)
 			}
 		}
-		if n == 0 {
-			_, n = utf8.DecodeRuneInString(t.Text[i:])
-		}
-		i += n
+		i += max(n, letter)
 	}
 }
 
@@ -243,6 +355,9 @@ func (v *vocabulary) near(w string) (Phrase, bool) {
 	}
 	v.mu.Lock()
 	defer v.mu.Unlock()
+	if v.lengths == nil {
+		v.lengths = v.byLength()
+	}
 	if p, ok := v.slipped[w]; ok {
 		return p, p.Concept != ""
 	}
@@ -253,12 +368,15 @@ func (v *vocabulary) near(w string) (Phrase, bool) {
 	}
 	found, letters, runes := false, letterSet(w), []rune(w)
 	for n := size - dist; n <= size+dist; n++ {
-		for _, p := range v.lengths[n] {
-			if bits.OnesCount64(p.letters^letters) > 2*dist { // a slip changes two letters at most
+		for _, c := range v.lengths[n] {
+			// each slip takes one letter and brings one; those that make the word longer only bring
+			if bits.OnesCount64(c.letters&^letters) > dist-max(0, size-n) || bits.OnesCount64(letters&^c.letters) > dist-max(0, n-size) {
 				continue
 			}
-			if d := note.Slips(runes, []rune(p.words[0])); d <= min(dist, p.slips(n)) && (!found || d < dist) {
-				best, dist, found = p.Phrase, d, true
+			p := v.phrase(c.noted)
+			if d := note.Slips(runes, []rune(c.word)); d <= min(dist, p.slips(n)) && (!found || d < dist) {
+				p.words = []string{c.word}
+				best, dist, found = p, d, true
 			}
 		}
 	}
@@ -266,6 +384,24 @@ func (v *vocabulary) near(w string) (Phrase, bool) {
 		v.slipped[w] = best
 	}
 	return best, found
+}
+
+// byLength gives the phrases of one word that a slip could have made, by their length.
+func (v *vocabulary) byLength() map[int][]spelt {
+	out := map[int][]spelt{}
+	for _, s := range v.spellings {
+		p := v.phrase(s)
+		t := firstToken(p.Text)
+		if t.Text == "" || strings.HasPrefix(p.Concept, "value:") || strings.HasPrefix(p.Concept, "label:") || spaceless(firstRune(p.Text)) {
+			continue
+		}
+		n := utf8.RuneCountInString(t.Text)
+		if p.slips(n) == 0 || firstToken(p.Text[t.To:]).Text != "" {
+			continue
+		}
+		out[n] = append(out[n], spelt{s, t.Text, letterSet(t.Text)})
+	}
+	return out
 }
 
 // letterSet is the set of letters of a word.
@@ -278,31 +414,34 @@ func letterSet(w string) uint64 {
 }
 
 // Whole gives the phrases that a folded text is, signs kept.
-func Whole(s string) []Phrase { return words().whole[s] }
+func Whole(s string) []Phrase { return words(s).whole(s) }
 
 // Means reports that the whole text is a spelling of the concept.
 func Means(s, concept string) bool {
-	v := words()
-	f := strings.Trim(Fold(s), " .:*()[]")
-	if f == "" {
-		f = strings.TrimSpace(Fold(s))
+	f := Fold(s)
+	if bare := strings.Trim(f, " .:*()[]"); bare != "" {
+		f = bare
 	}
-	for _, p := range v.whole[f] {
-		if p.Concept == concept {
-			return true
+	spaced := "" // the words alone
+	for _, p := range words(f).under(key(f)).all {
+		if p.Concept != concept {
+			continue
 		}
-	}
-	if strings.HasPrefix(f, "<") || strings.HasPrefix(f, ">") {
-		return false
-	}
-	var parts []string
-	for _, t := range Tokens(f) {
-		parts = append(parts, t.Text)
-	}
-	for _, p := range v.whole[strings.Join(parts, " ")] {
-		if p.Concept == concept && len(parts) > 0 {
+		if spaced == "" && !strings.HasPrefix(f, "<") && !strings.HasPrefix(f, ">") {
+			spaced = spacedOut(f)
+		}
+		if p.is(f) || spaced != "" && p.is(spaced) {
 			return true
 		}
 	}
 	return false
+}
+
+// spacedOut gives the words of a folded text, parted by blanks.
+func spacedOut(s string) string {
+	var parts []string
+	for _, t := range Tokens(s) {
+		parts = append(parts, t.Text)
+	}
+	return strings.Join(parts, " ")
 }
