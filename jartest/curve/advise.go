@@ -1,13 +1,14 @@
 package curve
 
 import (
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
 // design is what planning the next series needs.
 type design struct {
-	cloud    *cloud
+	cloud    *engine.Cloud
 	goal     goal
 	prepared *prepared
 	levels   []float64
@@ -30,7 +31,7 @@ func (a *analysis) advise() {
 	if r.Outcome != Found || r.Factor != "dose" || !r.HasPlanning {
 		return
 	}
-	u, _, _, _ := p.obs.groups()
+	u, _, _, _ := p.obs.Groups()
 	inside := 0
 	for _, x := range u {
 		d := x
@@ -49,18 +50,18 @@ func (a *analysis) advise() {
 }
 
 // method says in plain words how the answer was made.
-func (a *analysis) method(p *prepared, c *cloud) []string {
+func (a *analysis) method(p *prepared, c *engine.Cloud) []string {
 	s := "readings are fitted on the scale: " + p.name
-	if !c.o.additive {
+	if !c.Obs.Additive {
 		s += "; so a jar counts by how many per cent it lies off, and the curve is the one that half of the jars would lie below"
 	}
 	out := []string{s,
 		"each model is fitted by least squares with weak priors on its shape; its weight is how well it foretold these jars, averaged over all its shapes (integrated likelihood)"}
-	if !c.o.additive {
-		out = append(out, "scatter between jars is expected near "+plain(100*c.o.scatter.s0)+" % (worth "+plain(c.o.scatter.nu0)+" jars) and corrected by what these jars show: about "+quantity.Sig(100*medianOf(c.sigma), 2)+" %")
+	if !c.Obs.Additive {
+		out = append(out, "scatter between jars is expected near "+plain(100*c.Obs.Scatter.SD)+" % (worth "+plain(c.Obs.Scatter.Worth)+" jars) and corrected by what these jars show: about "+quantity.Sig(100*engine.Median(c.Sigma), 2)+" %")
 	}
 	out = append(out,
-		"beside the models, "+plain(100*c.flat.share)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
+		"beside the models, "+plain(100*c.Free.Share)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
 		"all this gives a set of equally likely curves; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and 90 % at the planning dose",
 		"nothing is read off outside the tested range")
 	return out

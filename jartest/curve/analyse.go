@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"jarwright/jartest"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -26,9 +27,6 @@ const (
 	fewestDoses = 4
 	// fewestExact of them must have a reading that is a number, not a limit.
 	fewestExact = 2
-	// confidence of the interval, and one-sided of the planning dose.
-	intervalConfidence = 0.90
-	planningConfidence = 0.90
 )
 
 // Scatter is what a bench's own replicates say of its scatter, to be used in
@@ -51,14 +49,14 @@ type Options struct {
 // Analyse fits a series and answers for the targets given, or for the series' own
 // where none are given.
 func Analyse(s jartest.Series, targets []jartest.Target, opt Options) Result {
-	return analyse(newEngine(), s, targets, opt)
+	return analyse(engine.New(), s, targets, opt)
 }
 
 // AnalyseAll does that for many series, on every processor; results stand in the
 // order of the series, and do not depend on the number of processors.
 func AnalyseAll(series []jartest.Series, targets []jartest.Target, opt Options) []Result {
 	out := make([]Result, len(series))
-	e := newEngine()
+	e := engine.New()
 	next := make(chan int)
 	var wg sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), max(len(series), 1)) {
@@ -80,21 +78,21 @@ func AnalyseAll(series []jartest.Series, targets []jartest.Target, opt Options) 
 
 // analysis is the state of one series' analysis.
 type analysis struct {
-	e     *engine
+	e     *engine.Engine
 	s     jartest.Series
 	opt   Options
 	col   column
 	chem  int
 	r     *Result
 	ready map[jartest.Key]*prepared
-	cloud map[jartest.Key]*cloud
+	cloud map[jartest.Key]*engine.Cloud
 	mid   map[jartest.Key][]float64
 	lo    map[jartest.Key][]float64
 	hi    map[jartest.Key][]float64
 	goals []goal
 }
 
-func analyse(e *engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
+func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
 	r := Result{Series: s.Name, Place: s.Place, Sample: s.Sample(), Factor: "dose", Targets: targets}
 	if len(targets) == 0 {
 		r.Targets = s.Targets
@@ -115,7 +113,7 @@ func analyse(e *engine, s jartest.Series, targets []jartest.Target, opt Options)
 	if setting != "" {
 		r.Factor = setting
 	}
-	a := &analysis{e: e, s: s, opt: opt, chem: chem, r: &r, ready: map[jartest.Key]*prepared{}, cloud: map[jartest.Key]*cloud{},
+	a := &analysis{e: e, s: s, opt: opt, chem: chem, r: &r, ready: map[jartest.Key]*prepared{}, cloud: map[jartest.Key]*engine.Cloud{},
 		mid: map[jartest.Key][]float64{}, lo: map[jartest.Key][]float64{}, hi: map[jartest.Key][]float64{}}
 	var notes note.List
 	a.col, notes = factorColumn(s, chem, setting)
@@ -238,7 +236,7 @@ func quoted(name string) string {
 func (a *analysis) bare(p *prepared) {
 	r := a.r
 	r.TestedLow, r.TestedHigh = testedRange(p)
-	if u, mean, _, _ := p.obs.groups(); len(u) > 0 {
+	if u, mean, _, _ := p.obs.Groups(); len(u) > 0 {
 		best := 0
 		for k := range mean {
 			if mean[k] < mean[best] && !a.highIsBest(p) || mean[k] > mean[best] && a.highIsBest(p) {
@@ -261,11 +259,11 @@ func (a *analysis) highIsBest(p *prepared) bool {
 }
 
 func testedRange(p *prepared) (lo, hi quantity.Concentration) {
-	if len(p.obs.u) == 0 {
+	if len(p.obs.U) == 0 {
 		return 0, 0
 	}
 	lo = quantity.Concentration(math.Inf(1))
-	for _, u := range p.obs.u {
+	for _, u := range p.obs.U {
 		lo, hi = min(lo, quantity.Concentration(u)), max(hi, quantity.Concentration(u))
 	}
 	return lo, hi
@@ -273,11 +271,11 @@ func testedRange(p *prepared) (lo, hi quantity.Concentration) {
 
 // distinct counts the different doses, and those with at least one exact reading.
 func (p *prepared) distinct() (all, exact int) {
-	u, _, _, _ := p.obs.groups()
+	u, _, _, _ := p.obs.Groups()
 	for _, d := range u {
 		all++
-		for i := range p.obs.u {
-			if p.obs.u[i] == d && p.obs.limit[i] == 0 {
+		for i := range p.obs.U {
+			if p.obs.U[i] == d && p.obs.Limit[i] == 0 {
 				exact++
 				break
 			}
@@ -287,16 +285,16 @@ func (p *prepared) distinct() (all, exact int) {
 }
 
 // fit builds the cloud of one prepared reading.
-func (a *analysis) fit(p *prepared, models []Model, lowest, span float64) *cloud {
+func (a *analysis) fit(p *prepared, models []engine.Model, lowest, span float64) *engine.Cloud {
 	o := p.obs
-	o.u = make([]float64, len(p.obs.u))
-	o.y = make([]float64, len(p.obs.y))
-	for i, u := range p.obs.u {
-		o.u[i], o.y[i] = steady((u-lowest)/span), steady(p.obs.y[i])
+	o.U = make([]float64, len(p.obs.U))
+	o.Y = make([]float64, len(p.obs.Y))
+	for i, u := range p.obs.U {
+		o.U[i], o.Y[i] = steady((u-lowest)/span), steady(p.obs.Y[i])
 	}
-	c := a.e.build(&o, models, freeShare)
+	c := a.e.Build(&o, models, freeShare)
 	a.cloud[p.key] = c
-	a.mid[p.key], a.lo[p.key], a.hi[p.key] = c.band((1-intervalConfidence)/2, (1+intervalConfidence)/2)
+	a.mid[p.key], a.lo[p.key], a.hi[p.key] = c.Band((1-engine.IntervalConfidence)/2, (1+engine.IntervalConfidence)/2)
 	return c
 }
 
@@ -304,11 +302,11 @@ func (a *analysis) fit(p *prepared, models []Model, lowest, span float64) *cloud
 // other units and could lead a search another way.
 func steady(v float64) float64 { return math.Round(v*1e11) / 1e11 }
 
-func modelsFor(p *prepared) []Model {
+func modelsFor(p *prepared) []engine.Model {
 	if p.scale == additiveScale {
-		return AdditiveModels()
+		return engine.AdditiveModels()
 	}
-	return Models()
+	return engine.Models()
 }
 
 // answer works out the lowest effective dose of a series against dose.
@@ -332,7 +330,7 @@ func (a *analysis) answer() {
 	for _, g := range a.goals {
 		dmax = math.Max(dmax, a.ready[g.key].dmax)
 	}
-	clouds := make([]*cloud, len(a.goals))
+	clouds := make([]*engine.Cloud, len(a.goals))
 	levels := make([][]float64, len(a.goals))
 	for i, g := range a.goals {
 		p := a.ready[g.key]
@@ -349,16 +347,16 @@ func (a *analysis) answer() {
 
 // cross finds, for every curve (or set of curves, with several targets), where the
 // targets are first met, and at every dose the share that meets them.
-func (a *analysis) cross(clouds []*cloud, levels [][]float64, dmax float64) {
+func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float64) {
 	r := a.r
-	grid := clouds[0].u
+	grid := clouds[0].U
 	for _, c := range clouds[1:] {
-		if len(c.u) != len(grid) {
+		if len(c.U) != len(grid) {
 			grid = commonGrid(clouds)
 			break
 		}
 	}
-	n := len(clouds[0].f)
+	n := len(clouds[0].F)
 	single := make([][]float64, len(clouds))
 	for i := range single {
 		single[i] = make([]float64, n)
@@ -372,21 +370,21 @@ func (a *analysis) cross(clouds []*cloud, levels [][]float64, dmax float64) {
 			if i > 0 {
 				row = (k*131 + 17*i) % n // readings scatter independently: pair the curves at random
 			}
-			margin := make([]float64, len(c.u))
+			margin := make([]float64, len(c.U))
 			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
-			if len(c.u) == len(grid) {
+			if len(c.U) == len(grid) {
 				copy(own, margin)
 			} else {
-				resample(c.u, margin, grid, own)
+				resample(c.U, margin, grid, own)
 			}
-			single[i][k] = firstCrossing(grid, own, 0, false)
+			single[i][k] = engine.FirstCrossing(grid, own, 0, false)
 			for j := range own {
 				if i == 0 || own[j] > worst[j] {
 					worst[j] = own[j]
 				}
 			}
 		}
-		r.doses[k] = firstCrossing(grid, worst, 0, false) * dmax
+		r.doses[k] = engine.FirstCrossing(grid, worst, 0, false) * dmax
 		for j := range worst {
 			if worst[j] <= 0 {
 				hits[j]++
@@ -401,22 +399,22 @@ func (a *analysis) cross(clouds []*cloud, levels [][]float64, dmax float64) {
 	binding := -1.0
 	for i := range single {
 		sort.Float64s(single[i])
-		if m := quantileSorted(single[i], 0.5); m > binding {
+		if m := engine.Quantile(single[i], 0.5); m > binding {
 			binding, r.Binding = m, i
 		}
 	}
 	r.Response = a.goals[r.Binding].key
 }
 
-func commonGrid(clouds []*cloud) []float64 {
+func commonGrid(clouds []*engine.Cloud) []float64 {
 	var g []float64
 	for _, c := range clouds {
-		g = append(g, c.u...)
+		g = append(g, c.U...)
 	}
 	slices.Sort(g)
 	lo, hi := 0.0, math.Inf(1)
 	for _, c := range clouds {
-		lo, hi = math.Max(lo, c.u[0]), math.Min(hi, c.u[len(c.u)-1])
+		lo, hi = math.Max(lo, c.U[0]), math.Min(hi, c.U[len(c.U)-1])
 	}
 	var out []float64
 	for _, v := range g {
@@ -446,7 +444,7 @@ func (a *analysis) lowestPassing() {
 		return
 	}
 	p := a.ready[a.goals[0].key]
-	u, _, _, _ := p.obs.groups()
+	u, _, _, _ := p.obs.Groups()
 	for _, d := range u {
 		if d == 0 && r.Factor == "dose" {
 			continue
@@ -456,12 +454,12 @@ func (a *analysis) lowestPassing() {
 		for gi, g := range a.goals {
 			q := a.ready[g.key]
 			mean, n, limited := 0.0, 0, false
-			for i, x := range q.obs.u {
+			for i, x := range q.obs.U {
 				if x == d {
 					j := q.jars[q.index[i]]
 					mean += j.Reading
 					n++
-					limited = limited || q.obs.limit[i] > 0
+					limited = limited || q.obs.Limit[i] > 0
 					if gi == 0 && n == 1 {
 						first = j
 					}
@@ -494,7 +492,7 @@ func (g *goal) passes(v float64, p *prepared) bool {
 		return v <= (1-t.Value/100)*g.ref
 	case jartest.WithinBest:
 		best := math.Inf(1)
-		_, mean, _, _ := p.obs.groups()
+		_, mean, _, _ := p.obs.Groups()
 		for _, m := range mean {
 			best = math.Min(best, p.scale.reading(m))
 		}

@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"jarwright/jartest/engine"
 )
 
 // truths outside and inside the fitted families, in scaled dose; p are three
@@ -90,10 +92,10 @@ func TestPromises(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%.0f tests: 90 %% intervals hold the true dose in %.1f %%, planning doses %.1f %%, unsafe %.2f %%, median over-dose %.3f", n, 100*covered/n, 100*advised/n, 100*unsafe/advised, medianOf(over))
+	t.Logf("%.0f tests: 90 %% intervals hold the true dose in %.1f %%, planning doses %.1f %%, unsafe %.2f %%, median over-dose %.3f", n, 100*covered/n, 100*advised/n, 100*unsafe/advised, engine.Median(over))
 	within(t, "share of tests used", n/300, 0.4, 1)
 	within(t, "coverage", covered/n, 0.88, 0.99)
 	within(t, "planning doses given", advised/n, 0.92, 1)
 	within(t, "unsafe planning doses", unsafe/advised, 0, 0.02)
-	within(t, "median planning dose over true dose", medianOf(over), 1.02, 1.12)
+	within(t, "median planning dose over true dose", engine.Median(over), 1.02, 1.12)
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"jarwright/jartest"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -13,11 +14,11 @@ func (a *analysis) belowDetection(g goal, p *prepared) bool {
 	if g.target.Kind != jartest.Absolute || p.scale == additiveScale {
 		return false
 	}
-	for i, l := range p.obs.limit {
-		if l < 0 && !g.high && p.obs.y[i] > g.level {
+	for i, l := range p.obs.Limit {
+		if l < 0 && !g.high && p.obs.Y[i] > g.level {
 			a.r.Outcome = Ambiguous
 			a.bare(p)
-			a.r.Notes.Add(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", g.target.String(), quantity.Full(quantity.Number(p.scale.reading(p.obs.y[i])), 3)).
+			a.r.Notes.Add(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", g.target.String(), quantity.Full(quantity.Number(p.scale.reading(p.obs.Y[i])), 3)).
 				At(p.jars[p.index[i]].At).Do("use a meter that reads lower, or a target at or above its limit"))
 			return true
 		}
@@ -37,7 +38,7 @@ func (a *analysis) decide() {
 	best := a.best(p, c, mid)
 	a.overdose(p, c, best)
 	lowest, highest := r.grid[0], r.grid[len(r.grid)-1]
-	estimate := quantileSorted(r.doses, 0.5)
+	estimate := engine.Quantile(r.doses, 0.5)
 	switch {
 	case estimate <= lowest*(1+1e-12)+1e-300 && !a.slopeGoal():
 		if lowest == 0 {
@@ -54,8 +55,8 @@ func (a *analysis) decide() {
 		a.unmet(p, c, mid, best)
 		return
 	}
-	low, high := quantileSorted(r.doses, (1-intervalConfidence)/2), quantileSorted(r.doses, (1+intervalConfidence)/2)
-	i := Interval{Value: quantity.Concentration(estimate), Confidence: intervalConfidence}
+	low, high := engine.Quantile(r.doses, (1-engine.IntervalConfidence)/2), engine.Quantile(r.doses, (1+engine.IntervalConfidence)/2)
+	i := Interval{Value: quantity.Concentration(estimate), Confidence: engine.IntervalConfidence}
 	if low > lowest*(1+1e-9) {
 		i.Low, i.HasLow = quantity.Concentration(low), true
 	}
@@ -87,7 +88,7 @@ func (a *analysis) mgl(d float64) note.Phrase {
 }
 
 // best finds the fitted optimum within the tested range: its place on the grid.
-func (a *analysis) best(p *prepared, c *cloud, mid []float64) int {
+func (a *analysis) best(p *prepared, c *engine.Cloud, mid []float64) int {
 	r := a.r
 	at := 0
 	high := a.highIsBest(p)
@@ -97,9 +98,9 @@ func (a *analysis) best(p *prepared, c *cloud, mid []float64) int {
 		}
 	}
 	// A vertex through the three points about the lowest, for a grid-free optimum.
-	x, y := c.u[at], mid[at]
+	x, y := c.U[at], mid[at]
 	if at > 0 && at < len(mid)-1 {
-		x0, x1, x2 := c.u[at-1], c.u[at], c.u[at+1]
+		x0, x1, x2 := c.U[at-1], c.U[at], c.U[at+1]
 		y0, y1, y2 := mid[at-1], mid[at], mid[at+1]
 		num := (x1-x0)*(x1-x0)*(y1-y2) - (x1-x2)*(x1-x2)*(y1-y0)
 		den := (x1-x0)*(y1-y2) - (x1-x2)*(y1-y0)
@@ -123,35 +124,35 @@ func (a *analysis) natural(p *prepared, u float64) float64 {
 
 // overdose judges whether the reading turns up again: most curves do, and by more
 // than the scatter would make of a level floor.
-func (a *analysis) overdose(p *prepared, c *cloud, best int) {
+func (a *analysis) overdose(p *prepared, c *engine.Cloud, best int) {
 	r := a.r
 	if p.scale == additiveScale {
 		return
 	}
-	last := len(c.u) - 1
+	last := len(c.U) - 1
 	up := 0
-	for k, row := range c.f {
-		if row[last]-row[best] > c.sigma[k] && row[last] > row[best] {
+	for k, row := range c.F {
+		if row[last]-row[best] > c.Sigma[k] && row[last] > row[best] {
 			up++
 		}
 	}
-	r.Overdose.Sure = quantity.Fraction(float64(up) / float64(len(c.f)))
+	r.Overdose.Sure = quantity.Fraction(float64(up) / float64(len(c.F)))
 	if best < last && r.Overdose.Sure >= 0.75 {
 		r.Overdose.Seen, r.Overdose.From = true, r.Best.Dose
 	}
 }
 
 // unmet tells why there is no dose that meets the target.
-func (a *analysis) unmet(p *prepared, c *cloud, mid []float64, best int) {
+func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) {
 	r := a.r
-	u, mean, w, _ := p.obs.groups()
+	u, mean, w, _ := p.obs.Groups()
 	bestJar := 0
 	for k := range mean {
 		if !a.highIsBest(p) && mean[k] < mean[bestJar] || a.highIsBest(p) && mean[k] > mean[bestJar] {
 			bestJar = k
 		}
 	}
-	sigma := medianOf(c.sigma)
+	sigma := engine.Median(c.Sigma)
 	change := math.Abs(mid[best] - mid[0])
 	least := 2 * sigma * math.Sqrt(1/w[0]+1/w[bestJar])
 	lowestRead := note.Say("%s", quantity.Full(quantity.Number(r.Best.Reading), 3))
@@ -195,8 +196,8 @@ func (a *analysis) contradiction(p *prepared) bool {
 		return false
 	}
 	c := a.cloud[g.key]
-	sigma := medianOf(c.sigma)
-	u, mean, w, _ := p.obs.groups()
+	sigma := engine.Median(c.Sigma)
+	u, mean, w, _ := p.obs.Groups()
 	clear := func(k int) float64 { // scatters by which dose k passes (+) or fails (-)
 		d := (g.level - mean[k]) / (sigma / math.Sqrt(w[k]))
 		if g.high {
@@ -235,10 +236,10 @@ func (a *analysis) plan(best int) {
 	need := math.Inf(1)
 	prev := 0.0
 	for j, d := range r.grid {
-		if r.met[j] >= planningConfidence && d >= estimate {
+		if r.met[j] >= engine.PlanningConfidence && d >= estimate {
 			need = d
-			if j > 0 && r.met[j-1] < planningConfidence {
-				t := (planningConfidence - r.met[j-1]) / (r.met[j] - r.met[j-1])
+			if j > 0 && r.met[j-1] < engine.PlanningConfidence {
+				t := (engine.PlanningConfidence - r.met[j-1]) / (r.met[j] - r.met[j-1])
 				need = r.grid[j-1] + t*(d-r.grid[j-1])
 			}
 			need = math.Max(need, estimate)
@@ -246,7 +247,7 @@ func (a *analysis) plan(best int) {
 		}
 		prev = math.Max(prev, r.met[j])
 	}
-	q90 := quantileSorted(r.doses, planningConfidence)
+	q90 := engine.Quantile(r.doses, engine.PlanningConfidence)
 	optimum := float64(r.Best.Dose)
 	highest := r.grid[len(r.grid)-1]
 	inside := optimum < highest*(1-1e-9)
@@ -281,10 +282,4 @@ func (a *analysis) plan(best int) {
 		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "%s, %s; no planning dose is given", what, a.mgl(highest)).
 			At(a.s.Place).Do("test %s and %s as well, or repeat jars to narrow the interval", a.mgl(highest*1.3), a.mgl(highest*1.7)))
 	}
-}
-
-func medianOf(v []float64) float64 {
-	s := append([]float64(nil), v...)
-	sortFloats(s)
-	return quantileSorted(s, 0.5)
 }

@@ -8,7 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"jarwright/jartest"
-	"jarwright/jartest/curve/lsq"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -59,7 +59,7 @@ func (a *analysis) readings() {
 				lowest, span = float64(lo), float64(hi-lo)
 			}
 			rc.Curve = a.points(k, p, c, lowest, span)
-			rc.Scatter = medianOf(c.sigma)
+			rc.Scatter = engine.Median(c.Sigma)
 			a.residuals(p, c)
 			best := 0
 			for j, pt := range rc.Curve {
@@ -91,9 +91,9 @@ func (a *analysis) upIsGood(k jartest.Key) bool {
 }
 
 // points gives the curve in the user's units, ordered by dose.
-func (a *analysis) points(k jartest.Key, p *prepared, c *cloud, lowest, span float64) []Point {
-	out := make([]Point, len(c.u))
-	for j, u := range c.u {
+func (a *analysis) points(k jartest.Key, p *prepared, c *engine.Cloud, lowest, span float64) []Point {
+	out := make([]Point, len(c.U))
+	for j, u := range c.U {
 		lo, hi := p.scale.reading(a.lo[k][j]), p.scale.reading(a.hi[k][j])
 		if p.scale.flips() {
 			lo, hi = hi, lo
@@ -115,67 +115,56 @@ func at(curve []Point, d quantity.Concentration) *Point {
 	return nil
 }
 
-// bestModel is the model with the largest share.
-func (c *cloud) bestModel() int {
-	b := 0
-	for i, s := range c.shares {
-		if s > c.shares[b] {
-			b = i
-		}
-	}
-	return b
-}
-
 // residuals judges every jar by the best model fitted without it (externally
 // studentised, with the scatter's prior), and names what lies far off.
-func (a *analysis) residuals(p *prepared, c *cloud) {
-	m := &c.models[c.bestModel()]
-	if m.mode == nil {
+func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
+	m := &c.Models[c.BestModel()]
+	if m.Mode == nil {
 		return
 	}
-	o := c.o
-	n := len(o.u)
+	o := c.Obs
+	n := len(o.U)
 	g := make([]float64, n)
-	for i, u := range o.u {
-		g[i] = m.model.Value(u, m.modeShape)
+	for i, u := range o.U {
+		g[i] = m.Model.Value(u, m.Shape)
 	}
-	full := append([]float64{m.modeA}, m.mode...)
-	if o.additive {
-		full = append([]float64{m.modeA, m.modeB}, m.mode...)
+	full := append([]float64{m.A}, m.Mode...)
+	if o.Additive {
+		full = append([]float64{m.A, m.B}, m.Mode...)
 	}
-	for i := range o.u {
+	for i := range o.U {
 		j := &p.jars[p.index[i]]
-		j.Fit = p.scale.reading(o.predict(full, g[i]))
-		if o.limit[i] != 0 {
+		j.Fit = p.scale.reading(o.Predict(full, g[i]))
+		if o.Limit[i] != 0 {
 			continue
 		}
-		fit, without := a.leaveOut(c, m, i)
+		fit, without := c.LeaveOut(m, i)
 		if fit == nil {
 			continue
 		}
-		var shape [maxParams]float64
-		l := o.linear()
-		m.model.natural(fit.Params[l:], shape[:])
-		gi := m.model.Value(o.u[i], shape[:])
+		var shape [engine.MaxParams]float64
+		l := o.Linear()
+		m.Model.Natural(fit.Params[l:], shape[:])
+		gi := m.Model.Value(o.U[i], shape[:])
 		rss := 0.0
-		for k := range without.u {
-			d := without.y[k] - o.predict(fit.Params, m.model.Value(without.u[k], shape[:]))
-			rss += without.w[k] * d * d
+		for k := range without.U {
+			d := without.Y[k] - o.Predict(fit.Params, m.Model.Value(without.U[k], shape[:]))
+			rss += without.W[k] * d * d
 		}
-		s := without.modeScatter(rss, max(len(without.u)-2, 1))
+		s := without.ModeScatter(rss, max(len(without.U)-2, 1))
 		// The prediction at the jar left out is itself uncertain: delta method.
 		extra := 0.0
 		if inv, err := fit.Inverse(); err == nil {
 			grad := make([]float64, len(fit.Params))
-			var gg [maxParams]float64
-			m.model.Gradient(o.u[i], shape[:], gg[:])
-			m.model.slopes(shape[:], gg[:])
+			var gg [engine.MaxParams]float64
+			m.Model.Gradient(o.U[i], shape[:], gg[:])
+			m.Model.Slopes(shape[:], gg[:])
 			grad[0] = 1
 			b := 1.0
 			if l == 2 {
 				grad[1], b = gi, fit.Params[1]
 			}
-			for k := range m.model.Params {
+			for k := range m.Model.Params {
 				grad[l+k] = b * gg[k]
 			}
 			for x := range grad {
@@ -184,50 +173,15 @@ func (a *analysis) residuals(p *prepared, c *cloud) {
 				}
 			}
 		}
-		sd := math.Sqrt(s*s/o.w[i] + extra)
-		j.Residual = (o.y[i] - o.predict(fit.Params, gi)) / sd
-		df := o.scatter.nu0 + float64(len(without.u)) - 2
+		sd := math.Sqrt(s*s/o.W[i] + extra)
+		j.Residual = (o.Y[i] - o.Predict(fit.Params, gi)) / sd
+		df := o.Scatter.Worth + float64(len(without.U)) - 2
 		tail := 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Survival(math.Abs(j.Residual))
 		j.Outlier = tail*float64(n) < 0.05
 		if j.Outlier {
 			j.Why = "far off the curve through the other jars"
 		}
 	}
-}
-
-// leftOut is a fit without one of the jars.
-type leftOut struct {
-	fit lsq.Fit
-	obs *observations
-}
-
-// leaveOut fits the best model again without observation i; the result is kept,
-// because two questions are asked of it.
-func (a *analysis) leaveOut(c *cloud, m *modelSample, i int) (*lsq.Fit, *observations) {
-	if c.left == nil {
-		c.left = make([]*leftOut, len(c.o.u))
-	}
-	if l := c.left[i]; l != nil {
-		if l.fit.Status == lsq.Failed {
-			return nil, nil
-		}
-		return &l.fit, l.obs
-	}
-	o := c.o
-	w := &observations{additive: o.additive, scatter: o.scatter}
-	for k := range o.u {
-		if k != i {
-			w.u, w.y, w.w, w.limit = append(w.u, o.u[k]), append(w.y, o.y[k]), append(w.w, o.w[k]), append(w.limit, o.limit[k])
-		}
-	}
-	start := append([]float64{m.modeA}, m.mode...)
-	flat := append([]float64{m.modeA}, make([]float64, len(m.mode))...)
-	if o.additive {
-		start = append([]float64{m.modeA, m.modeB}, m.mode...)
-		flat = append([]float64{m.modeA, m.modeB}, make([]float64, len(m.mode))...)
-	}
-	c.left[i] = &leftOut{lsq.Coarse(w.penalised(m.model, m.sigma, 1), [][]float64{start, flat}), w}
-	return a.leaveOut(c, m, i)
 }
 
 // models reports every model as fitted, with its share.
@@ -239,7 +193,7 @@ func (a *analysis) models() {
 		return
 	}
 	unit := p.key.Info().Unit
-	scaleOf := func(q Param) (float64, string) {
+	scaleOf := func(q engine.Param) (float64, string) {
 		span := p.dmax
 		per := "mg/L"
 		if r.Factor != "dose" {
@@ -255,19 +209,19 @@ func (a *analysis) models() {
 		}
 		return 1, ""
 	}
-	for i, m := range c.models {
-		w := ModelWeight{Name: m.model.Name, Formula: m.model.Formula, Weight: c.shares[i] * (1 - c.flat.share), RSS: m.modeRSS, Status: string(m.converged)}
-		if m.mode != nil {
-			n, k := float64(len(c.o.u)), float64(c.o.linear()+len(m.model.Params)+1)
-			nEff := n + c.o.scatter.nu0
-			w.Criterion = nEff*math.Log((m.modeRSS+c.o.scatter.nu0*c.o.scatter.s0*c.o.scatter.s0)/nEff) + 2*k
+	for i, m := range c.Models {
+		w := ModelWeight{Name: m.Model.Name, Formula: m.Model.Formula, Weight: c.Shares[i] * (1 - c.Free.Share), RSS: m.RSS, Status: string(m.Status)}
+		if m.Mode != nil {
+			n, k := float64(len(c.Obs.U)), float64(c.Obs.Linear()+len(m.Model.Params)+1)
+			nEff := n + c.Obs.Scatter.Worth
+			w.Criterion = nEff*math.Log((m.RSS+c.Obs.Scatter.Worth*c.Obs.Scatter.SD*c.Obs.Scatter.SD)/nEff) + 2*k
 			if nEff-k-1 > 0 {
 				w.Criterion += 2 * k * (k + 1) / (nEff - k - 1)
 			} else {
 				w.Criterion = math.Inf(1)
 			}
-			inv, err := m.modeFit.Inverse()
-			l, dim := m.linearPart, m.linearPart+len(m.model.Params)
+			inv, err := m.Fit.Inverse()
+			l, dim := m.Linear, m.Linear+len(m.Model.Params)
 			se := func(i int) float64 {
 				if err != nil {
 					return 0
@@ -275,10 +229,10 @@ func (a *analysis) models() {
 				return math.Sqrt(inv[i*dim+i])
 			}
 			switch {
-			case !c.o.additive:
-				level := p.scale.reading(m.modeA)
+			case !c.Obs.Additive:
+				level := p.scale.reading(m.A)
 				if p.scale == residualScale {
-					level = math.Exp(m.modeA)
+					level = math.Exp(m.A)
 				}
 				name, meaning := "C", "reading at zero dose"
 				if r.Factor != "dose" {
@@ -286,11 +240,11 @@ func (a *analysis) models() {
 				}
 				w.Params = append(w.Params, ParamValue{name, meaning, unit, level, level * se(0)})
 			default:
-				w.Params = append(w.Params, ParamValue{"a", "reading at zero dose", unit, m.modeA, se(0)}, ParamValue{"b", "size of the change", unit, m.modeB, se(1)})
+				w.Params = append(w.Params, ParamValue{"a", "reading at zero dose", unit, m.A, se(0)}, ParamValue{"b", "size of the change", unit, m.B, se(1)})
 			}
-			for k, q := range m.model.Params {
+			for k, q := range m.Model.Params {
 				f, u := scaleOf(q)
-				v := m.modeShape[k] * f
+				v := m.Shape[k] * f
 				s := se(l+k) * q.Spread * f
 				if q.Positive {
 					s = se(l+k) * q.Spread * v
@@ -306,50 +260,54 @@ func (a *analysis) models() {
 		}
 		r.Models = append(r.Models, w)
 	}
-	free := ModelWeight{Name: "shape only", Formula: "falls, then may rise; straight between jars", Weight: c.flat.share, Status: "converged"}
-	if c.flat.up {
+	free := ModelWeight{Name: "shape only", Formula: "falls, then may rise; straight between jars", Weight: c.Free.Share, Status: "converged"}
+	if c.Free.Up {
 		free.Formula = "rises, then may fall; straight between jars"
 	}
-	for k := range c.flat.u {
-		d := c.flat.mean[k] - c.flat.fit[k]
-		free.RSS += c.flat.weight[k] * d * d
+	for k := range c.Free.U {
+		d := c.Free.Mean[k] - c.Free.Fit[k]
+		free.RSS += c.Free.Weight[k] * d * d
 	}
 	if g := a.goals[r.Binding]; r.Factor == "dose" && g.target.Kind == jartest.Absolute {
-		if d := firstCrossing(c.flat.u, c.flat.fit, g.level, g.high); !math.IsInf(d, 1) {
+		if d := engine.FirstCrossing(c.Free.U, c.Free.Fit, g.level, g.high); !math.IsInf(d, 1) {
 			free.Dose, free.HasDose = quantity.Concentration(d*p.dmax), true
 		}
 	}
 	r.Models = append(r.Models, free)
 }
 
+// profileFrom is the least share of the answer at which a model's own profile
+// interval is worked out.
+const profileFrom = 0.1
+
 // modelDose finds where one model's own curve meets the binding target.
-func (a *analysis) modelDose(w *ModelWeight, m *modelSample, c *cloud, p *prepared) {
+func (a *analysis) modelDose(w *ModelWeight, m *engine.ModelSample, c *engine.Cloud, p *prepared) {
 	g := a.goals[a.r.Binding]
 	if g.target.Kind == jartest.Slope || g.target.Kind == jartest.WithinBest {
 		return
 	}
-	d := draw{a: m.modeA, b: m.modeB}
-	copy(d.shape[:], m.modeShape)
+	d := engine.Draw{A: m.A, B: m.B}
+	copy(d.Shape[:], m.Shape)
 	level := g.level
 	if g.target.Kind == jartest.Removal {
 		level = math.Log((1 - g.target.Value/100) * g.ref)
-		if c.o.additive {
+		if c.Obs.Additive {
 			level = (1 - g.target.Value/100) * g.ref
 		}
 	}
-	f := make([]float64, len(c.u))
-	for j, u := range c.u {
-		f[j] = d.at(m.model, u, c.o.additive)
+	f := make([]float64, len(c.U))
+	for j, u := range c.U {
+		f[j] = d.At(m.Model, u, c.Obs.Additive)
 	}
-	x := firstCrossing(c.u, f, level, g.high)
+	x := engine.FirstCrossing(c.U, f, level, g.high)
 	if math.IsInf(x, 1) {
 		return
 	}
 	for range 40 { // the grid's straight line is only the first guess
-		v := d.at(m.model, x, c.o.additive) - level
+		v := d.At(m.Model, x, c.Obs.Additive) - level
 		h := 1e-6
-		slope := (d.at(m.model, x+h, c.o.additive) - d.at(m.model, x-h, c.o.additive)) / (2 * h)
-		if slope == 0 || !finite(slope) {
+		slope := (d.At(m.Model, x+h, c.Obs.Additive) - d.At(m.Model, x-h, c.Obs.Additive)) / (2 * h)
+		if slope == 0 || !engine.Finite(slope) {
 			break
 		}
 		next := x - v/slope
@@ -366,8 +324,8 @@ func (a *analysis) modelDose(w *ModelWeight, m *modelSample, c *cloud, p *prepar
 	if w.Weight < profileFrom {
 		return
 	}
-	low, high := c.profile(m, level, x)
-	w.Profile = Interval{Value: w.Dose, Confidence: intervalConfidence}
+	low, high := c.Profile(m, level, x)
+	w.Profile = Interval{Value: w.Dose, Confidence: engine.IntervalConfidence}
 	if !math.IsNaN(low) {
 		w.Profile.Low, w.Profile.HasLow = quantity.Concentration(low*p.dmax), true
 	}
@@ -399,7 +357,7 @@ func (a *analysis) flags() {
 		r.Notes.Add(note.New(note.Info, "few-doses", "only %d different doses were tested; six or more give a firmer answer", all))
 	}
 	limits := 0
-	for _, l := range p.obs.limit {
+	for _, l := range p.obs.Limit {
 		if l != 0 {
 			limits++
 		}
@@ -417,19 +375,19 @@ func (a *analysis) jarName(j JarUse) note.Phrase {
 }
 
 // scatterFlag compares the scatter found with the scatter expected.
-func (a *analysis) scatterFlag(p *prepared, c *cloud) {
-	if c.o.additive {
+func (a *analysis) scatterFlag(p *prepared, c *engine.Cloud) {
+	if c.Obs.Additive {
 		return
 	}
-	m := c.models[c.bestModel()]
-	ss, df := m.modeRSS, float64(len(c.o.u)-1-len(m.model.Params))
+	m := c.Models[c.BestModel()]
+	ss, df := m.RSS, float64(len(c.Obs.U)-1-len(m.Model.Params))
 	if p.pureDF >= 3 {
 		ss, df = p.pureSD*p.pureSD*float64(p.pureDF), float64(p.pureDF)
 	}
 	if df < 1 {
 		return
 	}
-	s0 := c.o.scatter.s0
+	s0 := c.Obs.Scatter.SD
 	found := math.Sqrt(ss / df)
 	if tail := (distuv.ChiSquared{K: df}).Survival(ss / (s0 * s0)); tail < 0.05 && found > 1.5*s0 {
 		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*s0), 3)).
@@ -441,55 +399,55 @@ func (a *analysis) scatterFlag(p *prepared, c *cloud) {
 func plain(v float64) string { return strconv.FormatFloat(quantity.RoundSig(v, 3), 'g', -1, 64) }
 
 // lackOfFit tests the best model against the replicates' own scatter.
-func (a *analysis) lackOfFit(p *prepared, c *cloud) {
+func (a *analysis) lackOfFit(p *prepared, c *engine.Cloud) {
 	if p.pureDF < 3 {
 		return
 	}
-	m := c.models[c.bestModel()]
-	u, _, _, _ := p.obs.groups()
-	dfFit := float64(len(u) - c.o.linear() - len(m.model.Params))
+	m := c.Models[c.BestModel()]
+	u, _, _, _ := p.obs.Groups()
+	dfFit := float64(len(u) - c.Obs.Linear() - len(m.Model.Params))
 	pure := p.pureSD * p.pureSD * float64(p.pureDF)
-	if dfFit < 1 || pure == 0 || m.modeRSS <= pure {
+	if dfFit < 1 || pure == 0 || m.RSS <= pure {
 		return
 	}
-	f := (m.modeRSS - pure) / dfFit / (pure / float64(p.pureDF))
+	f := (m.RSS - pure) / dfFit / (pure / float64(p.pureDF))
 	if tail := (distuv.F{D1: dfFit, D2: float64(p.pureDF)}).Survival(f); tail < 0.05 {
 		a.r.Notes.Add(note.New(note.Info, "lack-of-fit", "replicate jars agree better with each other than with any smooth model (F = %s); the answer leans on the fit that only follows the jars", quantity.Full(quantity.Number(f), 3)))
 	}
 }
 
 // leaveOneOut names a jar without which the answer moves by more than a fifth.
-func (a *analysis) leaveOneOut(p *prepared, c *cloud) {
+func (a *analysis) leaveOneOut(p *prepared, c *engine.Cloud) {
 	r := a.r
 	g := a.goals[r.Binding]
 	if g.target.Kind != jartest.Absolute {
 		return
 	}
-	m := &c.models[c.bestModel()]
-	if m.mode == nil {
+	m := &c.Models[c.BestModel()]
+	if m.Mode == nil {
 		return
 	}
 	crossing := func(params []float64) float64 {
-		var shape [maxParams]float64
-		l := c.o.linear()
-		m.model.natural(params[l:], shape[:])
-		f := make([]float64, len(c.u))
-		for j, u := range c.u {
-			f[j] = c.o.predict(params, m.model.Value(u, shape[:]))
+		var shape [engine.MaxParams]float64
+		l := c.Obs.Linear()
+		m.Model.Natural(params[l:], shape[:])
+		f := make([]float64, len(c.U))
+		for j, u := range c.U {
+			f[j] = c.Obs.Predict(params, m.Model.Value(u, shape[:]))
 		}
-		return firstCrossing(c.u, f, g.level, g.high)
+		return engine.FirstCrossing(c.U, f, g.level, g.high)
 	}
-	full := append([]float64{m.modeA}, m.mode...)
-	if c.o.additive {
-		full = append([]float64{m.modeA, m.modeB}, m.mode...)
+	full := append([]float64{m.A}, m.Mode...)
+	if c.Obs.Additive {
+		full = append([]float64{m.A, m.B}, m.Mode...)
 	}
 	all := crossing(full)
 	if math.IsInf(all, 1) || all <= 0 {
 		return
 	}
 	worst, jar := 0.2, -1
-	for i := range c.o.u {
-		fit, _ := a.leaveOut(c, m, i)
+	for i := range c.Obs.U {
+		fit, _ := c.LeaveOut(m, i)
 		if fit == nil {
 			continue
 		}
@@ -512,7 +470,7 @@ func (a *analysis) leaveOneOut(p *prepared, c *cloud) {
 // edges tells when the optimum is not bracketed although the target is met.
 func (a *analysis) edges(p *prepared) {
 	r := a.r
-	u, mean, _, _ := p.obs.groups()
+	u, mean, _, _ := p.obs.Groups()
 	best := 0
 	for k := range mean {
 		if mean[k] < mean[best] != a.highIsBest(p) && mean[k] != mean[best] {

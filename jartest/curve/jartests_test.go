@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"jarwright/jartest"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/quantity"
 )
 
@@ -199,9 +200,9 @@ func TestDavisPH(t *testing.T) {
 // and the answer lies near the truth whichever model it came from.
 func TestNoiseFree(t *testing.T) {
 	doses := []float64{5, 10, 15, 20, 25, 30, 40, 50}
-	for _, m := range Models() {
-		p := make([]float64, maxParams)
-		m.natural(make([]float64, len(m.Params)), p)
+	for _, m := range engine.Models() {
+		p := make([]float64, engine.MaxParams)
+		m.Natural(make([]float64, len(m.Params)), p)
 		var y []float64
 		for _, d := range doses {
 			y = append(y, 40*math.Exp(m.Value(d/50, p)))

@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"jarwright/jartest"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -228,7 +229,7 @@ func (n *Next) narrow(r Result, opt NextOptions) {
 	if d == nil {
 		return
 	}
-	e := d.expect(newEngine())
+	e := d.expect(engine.New())
 	low, mid, high := r.quantileIn(0.05), float64(r.Effective.Value), r.quantileIn(0.95)
 	width := high - low
 	step := width / 12
@@ -310,7 +311,7 @@ func (n *Next) narrow(r Result, opt NextOptions) {
 
 // quantileIn is a quantile of the lowest effective dose, at most the highest dose tested.
 func (r Result) quantileIn(p float64) float64 {
-	q := quantileSorted(r.doses, p)
+	q := engine.Quantile(r.doses, p)
 	return math.Min(q, r.grid[len(r.grid)-1])
 }
 
@@ -402,24 +403,24 @@ const (
 	judgeEvery = 2  // every second curve is enough to judge by
 )
 
-func (d *design) expect(e *engine) *expectation {
+func (d *design) expect(e *engine.Engine) *expectation {
 	c := d.cloud
-	x := &expectation{u: make([]float64, len(c.u)), noise: e.rough[4096:]}
-	for j, u := range c.u {
+	x := &expectation{u: make([]float64, len(c.U)), noise: e.Rough[4096:]}
+	for j, u := range c.U {
 		x.u[j] = u * d.dmax
 	}
 	top, floor := x.u[len(x.u)-1], x.u[0]
 	if floor == 0 {
 		floor = x.u[1]
 	}
-	margin := make([]float64, len(c.u))
-	for k := 0; k < len(c.f); k += judgeEvery {
+	margin := make([]float64, len(c.U))
+	for k := 0; k < len(c.F); k += judgeEvery {
 		d.goal.margins(c, d.prepared, k, d.levels[k], margin)
-		led := firstCrossing(c.u, margin, 0, false) * d.dmax
+		led := engine.FirstCrossing(c.U, margin, 0, false) * d.dmax
 		if math.IsInf(led, 1) {
 			led = top * 1.15 // never in range: somewhere beyond
 		}
-		x.f, x.sigma = append(x.f, c.f[k]), append(x.sigma, c.sigma[k])
+		x.f, x.sigma = append(x.f, c.F[k]), append(x.sigma, c.Sigma[k])
 		x.led = append(x.led, math.Log(math.Max(led, floor/2)))
 	}
 	x.order = make([]int, len(x.led))
@@ -451,10 +452,10 @@ func (e *expectation) width(w []float64) float64 {
 	low, high, cum := math.NaN(), math.NaN(), 0.0
 	for _, k := range e.order {
 		cum += w[k] / total
-		if math.IsNaN(low) && cum >= (1-intervalConfidence)/2 {
+		if math.IsNaN(low) && cum >= (1-engine.IntervalConfidence)/2 {
 			low = e.led[k]
 		}
-		if math.IsNaN(high) && cum >= (1+intervalConfidence)/2 {
+		if math.IsNaN(high) && cum >= (1+engine.IntervalConfidence)/2 {
 			high = e.led[k]
 			break
 		}

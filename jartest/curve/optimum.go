@@ -3,16 +3,17 @@ package curve
 import (
 	"math"
 
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
 // optimumModels are the models against pH.
-func (a *analysis) optimumModels(p *prepared) []Model {
+func (a *analysis) optimumModels(p *prepared) []engine.Model {
 	if p.scale == additiveScale {
-		return []Model{bent()}
+		return []engine.Model{engine.Bent()}
 	}
-	return OptimumModels()
+	return engine.OptimumModels()
 }
 
 // optimum answers for a series at one dose and several pH: where the reading is
@@ -35,20 +36,20 @@ func (a *analysis) optimum() {
 	c := a.fit(p, a.optimumModels(p), lowest, span)
 	a.best(p, c, a.mid[g.key])
 	high := a.highIsBest(p)
-	at := make([]float64, len(c.f))
-	for k, row := range c.f {
+	at := make([]float64, len(c.F))
+	for k, row := range c.F {
 		b := 0
 		for j, v := range row {
 			if v < row[b] != high && v != row[b] {
 				b = j
 			}
 		}
-		at[k] = lowest + span*c.u[b]
+		at[k] = lowest + span*c.U[b]
 	}
 	levels := g.thresholds(c, p, a.e)
-	margin := make([]float64, len(c.u))
-	hits := make([]int, len(c.u))
-	for k := range c.f {
+	margin := make([]float64, len(c.U))
+	hits := make([]int, len(c.U))
+	for k := range c.F {
 		g.margins(c, p, k, levels[k], margin)
 		for j, m := range margin {
 			if m <= 0 {
@@ -56,14 +57,14 @@ func (a *analysis) optimum() {
 			}
 		}
 	}
-	for j, u := range c.u {
+	for j, u := range c.U {
 		r.grid = append(r.grid, lowest+span*u)
-		r.met = append(r.met, float64(hits[j])/float64(len(c.f)))
+		r.met = append(r.met, float64(hits[j])/float64(len(c.F)))
 	}
 	a.lowestPassing()
 	sortFloats(at)
-	r.Optimum = Interval{Value: r.Best.Dose, Confidence: intervalConfidence}
-	lo, hi := quantileSorted(at, (1-intervalConfidence)/2), quantileSorted(at, (1+intervalConfidence)/2)
+	r.Optimum = Interval{Value: r.Best.Dose, Confidence: engine.IntervalConfidence}
+	lo, hi := engine.Quantile(at, (1-engine.IntervalConfidence)/2), engine.Quantile(at, (1+engine.IntervalConfidence)/2)
 	if lo > lowest+1e-9*span {
 		r.Optimum.Low, r.Optimum.HasLow = quantity.Concentration(lo), true
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -49,7 +50,7 @@ type prepared struct {
 	key   jartest.Key
 	scale scale
 	name  string // of the scale, for people
-	obs   observations
+	obs   engine.Observations
 	jars  []JarUse
 	index []int // jar of each observation
 	dmax  float64
@@ -313,7 +314,7 @@ func prepare(s jartest.Series, key jartest.Key, col column, wantHigh bool, scatt
 		for _, r := range rows {
 			y = append(y, r.r.Value)
 		}
-		if fit, turn := Valley(y, nil); turn == 0 && fit[len(fit)-1] > fit[0] {
+		if fit, turn := engine.Valley(y, nil); turn == 0 && fit[len(fit)-1] > fit[0] {
 			p.scale, p.name = additiveScale, "the reading itself"
 		}
 	}
@@ -361,18 +362,18 @@ func prepare(s jartest.Series, key jartest.Key, col column, wantHigh bool, scatt
 			limit = -limit
 		}
 		w := p.scale.work(v)
-		p.obs.u = append(p.obs.u, r.x)
-		p.obs.y = append(p.obs.y, w)
-		p.obs.limit = append(p.obs.limit, limit)
+		p.obs.U = append(p.obs.U, r.x)
+		p.obs.Y = append(p.obs.Y, w)
+		p.obs.Limit = append(p.obs.Limit, limit)
 		p.index = append(p.index, r.jar)
 		span[0], span[1] = math.Min(span[0], w), math.Max(span[1], w)
 	}
-	p.obs.additive = p.scale == additiveScale
-	p.obs.scatter = scatterPrior{s0: defaultScatter, nu0: defaultScatterWorth}
-	if p.obs.additive {
-		p.obs.scatter = scatterPrior{s0: math.Max(0.05*(span[1]-span[0]), 1e-9), nu0: 2}
+	p.obs.Additive = p.scale == additiveScale
+	p.obs.Scatter = engine.ScatterPrior{SD: defaultScatter, Worth: defaultScatterWorth}
+	if p.obs.Additive {
+		p.obs.Scatter = engine.ScatterPrior{SD: math.Max(0.05*(span[1]-span[0]), 1e-9), Worth: 2}
 	} else if scatter != nil {
-		p.obs.scatter = scatterPrior{s0: float64(scatter.CV), nu0: scatter.Worth}
+		p.obs.Scatter = engine.ScatterPrior{SD: float64(scatter.CV), Worth: scatter.Worth}
 	}
 	p.weigh(step)
 	return p
@@ -422,33 +423,33 @@ func readingStep(s jartest.Series, key jartest.Key) float64 {
 // does not grow in step with the reading, the scale in between is taken.
 func (p *prepared) weigh(step float64) {
 	o := &p.obs
-	o.w = make([]float64, len(o.u))
-	for i := range o.w {
-		o.w[i] = 1
+	o.W = make([]float64, len(o.U))
+	for i := range o.W {
+		o.W[i] = 1
 	}
 	p.pure()
-	if o.additive {
+	if o.Additive {
 		return
 	}
 	power, known := p.errorPower()
 	mean := 0.0
-	for i := range o.y {
-		mean += o.y[i] / float64(len(o.y))
+	for i := range o.Y {
+		mean += o.Y[i] / float64(len(o.Y))
 	}
-	u, level, _, _ := o.groups()
-	for i := range o.w {
-		at := o.y[i]
+	u, level, _, _ := o.Groups()
+	for i := range o.W {
+		at := o.Y[i]
 		for k := range u {
-			if u[k] == o.u[i] {
+			if u[k] == o.U[i] {
 				at = level[k]
 			}
 		}
 		if known && power < 1 {
-			o.w[i] = math.Exp(2 * (1 - power) * (at - mean))
+			o.W[i] = math.Exp(2 * (1 - power) * (at - mean))
 		}
 		f := math.Exp(at)
-		s2 := o.scatter.s0 * o.scatter.s0
-		o.w[i] *= s2 / (s2 + step*step/12/(f*f))
+		s2 := o.Scatter.SD * o.Scatter.SD
+		o.W[i] *= s2 / (s2 + step*step/12/(f*f))
 	}
 	if known {
 		switch power {
@@ -462,16 +463,16 @@ func (p *prepared) weigh(step float64) {
 
 // pure finds the scatter among replicate jars, on the working scale.
 func (p *prepared) pure() {
-	u, _, _, count := p.obs.groups()
+	u, _, _, count := p.obs.Groups()
 	ss := 0.0
 	for k := range u {
 		if count[k] < 2 {
 			continue
 		}
 		m, n := 0.0, 0.0
-		for i := range p.obs.u {
-			if p.obs.u[i] == u[k] && p.obs.limit[i] == 0 {
-				m += p.obs.y[i]
+		for i := range p.obs.U {
+			if p.obs.U[i] == u[k] && p.obs.Limit[i] == 0 {
+				m += p.obs.Y[i]
 				n++
 			}
 		}
@@ -479,9 +480,9 @@ func (p *prepared) pure() {
 			continue
 		}
 		m /= n
-		for i := range p.obs.u {
-			if p.obs.u[i] == u[k] && p.obs.limit[i] == 0 {
-				ss += (p.obs.y[i] - m) * (p.obs.y[i] - m)
+		for i := range p.obs.U {
+			if p.obs.U[i] == u[k] && p.obs.Limit[i] == 0 {
+				ss += (p.obs.Y[i] - m) * (p.obs.Y[i] - m)
 			}
 		}
 		p.pureDF += int(n) - 1
@@ -498,14 +499,14 @@ func (p *prepared) pure() {
 // three counts, and one is kept unless the data argue against it by two standard
 // errors. With fewer replicates six jars cannot tell, and 1 it stays.
 func (p *prepared) errorPower() (float64, bool) {
-	u, level, _, _ := p.obs.groups()
+	u, level, _, _ := p.obs.Groups()
 	var x, y, w []float64
 	for k := range u {
 		ss, n := 0.0, 0.0
 		m, arith := 0.0, 0.0
-		for i := range p.obs.u {
-			if p.obs.u[i] == u[k] && p.obs.limit[i] == 0 {
-				v := math.Exp(p.obs.y[i])
+		for i := range p.obs.U {
+			if p.obs.U[i] == u[k] && p.obs.Limit[i] == 0 {
+				v := math.Exp(p.obs.Y[i])
 				m += v
 				arith += v * v
 				n++

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"jarwright/jartest"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -201,19 +202,19 @@ func (r Result) Quantile(p float64) (quantity.Concentration, bool) {
 	if len(r.doses) == 0 {
 		return 0, false
 	}
-	q := quantileSorted(r.doses, p)
+	q := engine.Quantile(r.doses, p)
 	return quantity.Concentration(q), !math.IsInf(q, 1) && !math.IsNaN(q)
 }
 
 // thin keeps every fourth quantile of the doses, which is plenty to read chances
 // off and lets thousands of results stand in memory.
 func (r *Result) thin() {
-	if len(r.doses) < cloudSize {
+	if len(r.doses) < engine.CloudSize {
 		return
 	}
-	kept := make([]float64, cloudSize/4)
+	kept := make([]float64, engine.CloudSize/4)
 	for i := range kept {
-		kept[i] = quantileSorted(r.doses, (float64(i)+0.5)/float64(len(kept)))
+		kept[i] = engine.Quantile(r.doses, (float64(i)+0.5)/float64(len(kept)))
 	}
 	r.doses = kept
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 )
 
@@ -68,8 +69,8 @@ func aim(s jartest.Series, t jartest.Target, p *prepared) (goal, *note.Note) {
 			g.ref, g.fromRaw = meanReading(r, true).Value, true
 			break
 		}
-		if len(p.obs.u) > 0 && p.obs.u[0] == 0 {
-			_, mean, _, _ := p.obs.groups()
+		if len(p.obs.U) > 0 && p.obs.U[0] == 0 {
+			_, mean, _, _ := p.obs.Groups()
 			g.ref = p.scale.reading(mean[0])
 			break
 		}
@@ -82,8 +83,8 @@ func aim(s jartest.Series, t jartest.Target, p *prepared) (goal, *note.Note) {
 
 // thresholds gives, for every curve of the cloud, the working-scale level that it
 // must get to; NaN where the target is not a level (slope).
-func (g *goal) thresholds(c *cloud, p *prepared, e *engine) []float64 {
-	out := make([]float64, len(c.f))
+func (g *goal) thresholds(c *engine.Cloud, p *prepared, e *engine.Engine) []float64 {
+	out := make([]float64, len(c.F))
 	switch g.target.Kind {
 	case jartest.Removal:
 		keep := 1 - g.target.Value/100
@@ -93,9 +94,9 @@ func (g *goal) thresholds(c *cloud, p *prepared, e *engine) []float64 {
 				out[k] = math.Inf(-1)
 			case g.fromRaw:
 				// The raw reading scatters like a jar's.
-				out[k] = math.Log(keep*g.ref) + c.sigma[k]*e.rough[(k*31+7)%len(e.rough)]
+				out[k] = math.Log(keep*g.ref) + c.Sigma[k]*e.Rough[(k*31+7)%len(e.Rough)]
 			default:
-				out[k] = c.f[k][0] + math.Log(keep)
+				out[k] = c.F[k][0] + math.Log(keep)
 			}
 			if p.scale == additiveScale {
 				out[k] = keep * g.ref
@@ -103,7 +104,7 @@ func (g *goal) thresholds(c *cloud, p *prepared, e *engine) []float64 {
 		}
 	case jartest.WithinBest:
 		x := g.target.Value / 100
-		for k, row := range c.f {
+		for k, row := range c.F {
 			best := row[0]
 			for _, v := range row {
 				if g.high && v > best || !g.high && v < best {
@@ -134,8 +135,8 @@ func (g *goal) thresholds(c *cloud, p *prepared, e *engine) []float64 {
 // margins gives, for curve k, how far it is from meeting the goal at every grid
 // dose: zero or less is met. Levels are linear in the working scale between grid
 // doses, so that the first zero is found by interpolation.
-func (g *goal) margins(c *cloud, p *prepared, k int, level float64, out []float64) {
-	row := c.f[k]
+func (g *goal) margins(c *engine.Cloud, p *prepared, k int, level float64, out []float64) {
+	row := c.F[k]
 	if g.target.Kind != jartest.Slope {
 		for j, v := range row {
 			if g.high {
@@ -166,9 +167,9 @@ func (g *goal) margins(c *cloud, p *prepared, k int, level float64, out []float6
 }
 
 // fall is how fast the reading gets better at grid point j, per unit of scaled dose.
-func (g *goal) fall(c *cloud, p *prepared, row []float64, j int) float64 {
+func (g *goal) fall(c *engine.Cloud, p *prepared, row []float64, j int) float64 {
 	a, b := max(j-1, 0), min(j+1, len(row)-1)
-	d := (p.scale.reading(row[b]) - p.scale.reading(row[a])) / (c.u[b] - c.u[a])
+	d := (p.scale.reading(row[b]) - p.scale.reading(row[a])) / (c.U[b] - c.U[a])
 	if g.target.AtLeast || p.scale == residualScale || g.key.Known() && !g.key.Info().LowIsGood {
 		return d
 	}

@@ -6,7 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"jarwright/jartest/curve/lsq"
+	"jarwright/jartest/engine/lsq"
 )
 
 // obs is one jar as the fit sees it.

@@ -4,7 +4,7 @@ import (
 	"math"
 	"sort"
 
-	"jarwright/jartest/curve"
+	"jarwright/jartest/engine"
 )
 
 // mesh interpolates between the tested pairs and never leaves them: linear in
@@ -59,7 +59,7 @@ func (m mesh) index(p point) int {
 
 // settle makes the values fall and then perhaps rise along every line of three
 // or more jars, in both directions by turns, so that scatter does not pass for a
-// hill or a hollow between jars (least squares under that order, see curve.Valley).
+// hill or a hollow between jars (least squares under that order, see engine.Valley).
 func (m *mesh) settle() {
 	lines := append(m.lines(func(p point) (float64, float64) { return p.y, p.x }),
 		m.lines(func(p point) (float64, float64) { return p.x, p.y })...)
@@ -69,7 +69,7 @@ func (m *mesh) settle() {
 			for k, i := range line {
 				y[k], w[k] = m.mean[i], m.weight[i]
 			}
-			fit, _ := curve.Valley(y, w)
+			fit, _ := engine.Valley(y, w)
 			for k, i := range line {
 				m.mean[i] = (m.mean[i] + fit[k]) / 2
 			}

@@ -1,9 +1,9 @@
-package curve
+package engine
 
 import "math"
 
-// bent is a straight line with a bend: s = u + q u^2.
-func bent() Model {
+// Bent is a straight line with a bend: s = u + q u^2.
+func Bent() Model {
 	return Model{
 		Name: "bent line", Rises: true, Formula: "f = a + b (d + q d^2)",
 		Params:   []Param{{Name: "q", Meaning: "bend", Centre: 0, Spread: 0.8, Dose: -1}},

@@ -1,4 +1,4 @@
-package curve
+package engine
 
 import "math"
 
@@ -35,12 +35,12 @@ type Param struct {
 	Dose int
 }
 
-// maxParams bounds the parameters of a shape so that a draw has no heap parts.
-const maxParams = 5
+// MaxParams bounds the parameters of a shape so that a draw has no heap parts.
+const MaxParams = 5
 
-// natural turns search coordinates, in units of prior spread from the prior's
+// Natural turns search coordinates, in units of prior spread from the prior's
 // centre, into natural parameters.
-func (m *Model) natural(z, p []float64) {
+func (m *Model) Natural(z, p []float64) {
 	for i, q := range m.Params {
 		if q.Positive {
 			p[i] = q.Centre * math.Exp(q.Spread*z[i])
@@ -50,8 +50,8 @@ func (m *Model) natural(z, p []float64) {
 	}
 }
 
-// slopes turns derivatives by natural parameters into those by search coordinates.
-func (m *Model) slopes(p, g []float64) {
+// Slopes turns derivatives by natural parameters into those by search coordinates.
+func (m *Model) Slopes(p, g []float64) {
 	for i, q := range m.Params {
 		g[i] *= q.Spread
 		if q.Positive {
@@ -69,7 +69,7 @@ func Models() []Model {
 // AdditiveModels gives the models for readings that may be zero, negative or
 // rising, such as pH or zeta potential.
 func AdditiveModels() []Model {
-	return []Model{bent(), saturating(), sigmoid(), additiveStick()}
+	return []Model{Bent(), saturating(), sigmoid(), additiveStick()}
 }
 
 // OptimumModels gives the models against a factor with an optimum inside its

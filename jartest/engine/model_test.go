@@ -1,4 +1,4 @@
-package curve
+package engine
 
 import (
 	"math"
@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"jarwright/jartest/curve/lsq"
+	"jarwright/jartest/engine/lsq"
 )
 
 func everyModel() []Model {
@@ -17,12 +17,12 @@ func everyModel() []Model {
 func TestGradients(t *testing.T) {
 	for _, m := range everyModel() {
 		t.Run(m.Name, rapid.MakeCheck(func(t *rapid.T) {
-			z, p, g := make([]float64, len(m.Params)), make([]float64, maxParams), make([]float64, maxParams)
+			z, p, g := make([]float64, len(m.Params)), make([]float64, MaxParams), make([]float64, MaxParams)
 			for i := range z {
 				z[i] = rapid.Float64Range(-1.5, 1.5).Draw(t, "z")
 			}
 			u := rapid.Float64Range(0.02, 1.3).Draw(t, "u")
-			m.natural(z, p)
+			m.Natural(z, p)
 			m.Gradient(u, p, g)
 			for i := range z {
 				h := 1e-5 * math.Max(math.Abs(p[i]), 1e-2)
@@ -48,11 +48,11 @@ func TestShapes(t *testing.T) {
 	for _, m := range Models() {
 		rose := false
 		for _, s := range [...]float64{-2, -1, 0, 1, 2} {
-			z, p := make([]float64, len(m.Params)), make([]float64, maxParams)
+			z, p := make([]float64, len(m.Params)), make([]float64, MaxParams)
 			for i := range z {
 				z[i] = s * float64(1-2*(i%2))
 			}
-			m.natural(z, p)
+			m.Natural(z, p)
 			if v := m.Value(0, p); math.Abs(v) > 1e-12 {
 				t.Errorf("%s: ln f(0)/C = %g", m.Name, v)
 			}
@@ -75,12 +75,12 @@ func TestEveryModelFindsItself(t *testing.T) {
 		for _, x := range append(Models(), OptimumModels()...) {
 			additive = additive && x.Formula != m.Formula
 		}
-		want, p := make([]float64, len(m.Params)), make([]float64, maxParams)
+		want, p := make([]float64, len(m.Params)), make([]float64, MaxParams)
 		for i := range want {
 			want[i] = [...]float64{0.4, -0.5, 0.3, -0.4, 0.2}[i]
 		}
-		m.natural(want, p)
-		o := &observations{u: u, w: make([]float64, len(u)), limit: make([]int8, len(u)), additive: additive}
+		m.Natural(want, p)
+		o := &Observations{U: u, W: make([]float64, len(u)), Limit: make([]int8, len(u)), Additive: additive}
 		for i, x := range u {
 			v := m.Value(x, p)
 			if additive {
@@ -88,17 +88,17 @@ func TestEveryModelFindsItself(t *testing.T) {
 			} else {
 				v += math.Log(40)
 			}
-			o.y, o.w[i] = append(o.y, v), 1
+			o.Y, o.W[i] = append(o.Y, v), 1
 		}
-		start := append(make([]float64, o.linear()), make([]float64, len(want))...)
+		start := append(make([]float64, o.Linear()), make([]float64, len(want))...)
 		start[0] = 3
 		if additive {
 			start[1] = -1
 		}
-		f := lsq.FromStarts(o.penalised(&m, 1, 0), [][]float64{start, append(append([]float64(nil), start[:o.linear()]...), want...)})
+		f := lsq.FromStarts(o.Penalised(&m, 1, 0), [][]float64{start, append(append([]float64(nil), start[:o.Linear()]...), want...)})
 		for i := range want {
-			if math.Abs(f.Params[o.linear()+i]-want[i]) > 1e-8 {
-				t.Errorf("%s: %s = %.12g, want %.12g (%s)", m.Name, m.Params[i].Name, f.Params[o.linear()+i], want[i], f.Status)
+			if math.Abs(f.Params[o.Linear()+i]-want[i]) > 1e-8 {
+				t.Errorf("%s: %s = %.12g, want %.12g (%s)", m.Name, m.Params[i].Name, f.Params[o.Linear()+i], want[i], f.Status)
 			}
 		}
 	}

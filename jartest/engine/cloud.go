@@ -1,4 +1,4 @@
-package curve
+package engine
 
 import (
 	"math"
@@ -6,45 +6,45 @@ import (
 	"sort"
 )
 
-// cloud is a set of equally likely curves of one reading, given its jars, on a
+// Cloud is a set of equally likely curves of one reading, given its jars, on a
 // grid of scaled doses from the lowest to the highest tested.
-type cloud struct {
-	o     *observations
-	u     []float64   // the grid, ascending
-	f     [][]float64 // one curve a row, on the working scale
-	sigma []float64   // the scatter that goes with each
-	// models as fitted, their shares, and the nonparametric fit.
-	models []modelSample
-	shares []float64
-	flat   shapeFree
-	left   []*leftOut // the best model's fits without each jar, once asked for
+type Cloud struct {
+	Obs   *Observations
+	U     []float64   // the grid, ascending
+	F     [][]float64 // one curve a row, on the working scale
+	Sigma []float64   // the scatter that goes with each
+	// Models as fitted, their shares, and the nonparametric fit.
+	Models []ModelSample
+	Shares []float64
+	Free   ShapeFree
+	left   []*LeftOut // the best model's fits without each jar, once asked for
 }
 
-// shapeFree is the nonparametric fit: means of the distinct doses and their
+// ShapeFree is the nonparametric fit: means of the distinct doses and their
 // shape-restricted version.
-type shapeFree struct {
-	u, mean, weight, fit []float64
-	turn                 int
-	up                   bool // additive readings may also rise, then fall
-	share                float64
+type ShapeFree struct {
+	U, Mean, Weight, Fit []float64
+	Turn                 int
+	Up                   bool // additive readings may also rise, then fall
+	Share                float64
 }
 
-// groups gathers the jars of each distinct dose; doses ascend. A reading beyond a
+// Groups gathers the jars of each distinct dose; doses ascend. A reading beyond a
 // limit counts at its limit here.
-func (o *observations) groups() (u, mean, weight []float64, count []int) {
-	order := make([]int, len(o.u))
+func (o *Observations) Groups() (u, mean, weight []float64, count []int) {
+	order := make([]int, len(o.U))
 	for i := range order {
 		order[i] = i
 	}
-	sort.SliceStable(order, func(a, b int) bool { return o.u[order[a]] < o.u[order[b]] })
+	sort.SliceStable(order, func(a, b int) bool { return o.U[order[a]] < o.U[order[b]] })
 	for _, i := range order {
 		k := len(u) - 1
-		if k < 0 || u[k] != o.u[i] {
-			u, mean, weight, count = append(u, o.u[i]), append(mean, 0), append(weight, 0), append(count, 0)
+		if k < 0 || u[k] != o.U[i] {
+			u, mean, weight, count = append(u, o.U[i]), append(mean, 0), append(weight, 0), append(count, 0)
 			k++
 		}
-		mean[k] += o.w[i] * o.y[i]
-		weight[k] += o.w[i]
+		mean[k] += o.W[i] * o.Y[i]
+		weight[k] += o.W[i]
 		count[k]++
 	}
 	for k := range mean {
@@ -53,27 +53,27 @@ func (o *observations) groups() (u, mean, weight []float64, count []int) {
 	return u, mean, weight, count
 }
 
-// build samples every model and the shape-restricted fit and mixes them;
+// Build samples every model and the shape-restricted fit and mixes them;
 // freeShare is the share of the latter.
-func (e *engine) build(o *observations, models []Model, freeShare float64) *cloud {
-	c := &cloud{o: o}
-	distinct, _, _, _ := o.groups()
+func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Cloud {
+	c := &Cloud{Obs: o}
+	distinct, _, _, _ := o.Groups()
 	for i := range models {
-		c.models = append(c.models, e.sample(o, &models[i], i))
+		c.Models = append(c.Models, e.sample(o, &models[i], i))
 	}
-	logw := make([]float64, len(c.models))
-	for i, m := range c.models {
+	logw := make([]float64, len(c.Models))
+	for i, m := range c.Models {
 		logw[i] = m.evidence
 	}
 	total := logSumExp(logw)
-	c.shares = make([]float64, len(logw))
+	c.Shares = make([]float64, len(logw))
 	for i, l := range logw {
-		c.shares[i] = math.Exp(l - total)
+		c.Shares[i] = math.Exp(l - total)
 	}
 	c.grid(distinct)
-	c.flat.share = freeShare
-	free := int(math.Round(freeShare * cloudSize))
-	c.drawModels(cloudSize-free, total)
+	c.Free.Share = freeShare
+	free := int(math.Round(freeShare * CloudSize))
+	c.drawModels(CloudSize-free, total)
 	c.drawFree(e, free)
 	return c
 }
@@ -82,46 +82,46 @@ func (e *engine) build(o *observations, models []Model, freeShare float64) *clou
 // tested doses themselves are added.
 const gridSteps = 48
 
-func (c *cloud) grid(distinct []float64) {
+func (c *Cloud) grid(distinct []float64) {
 	lo, hi := distinct[0], distinct[len(distinct)-1]
 	for i := 0; i <= gridSteps; i++ {
-		c.u = append(c.u, lo+(hi-lo)*float64(i)/gridSteps)
+		c.U = append(c.U, lo+(hi-lo)*float64(i)/gridSteps)
 	}
 	for _, d := range distinct {
-		k, found := slices.BinarySearch(c.u, d)
-		near := found || k < len(c.u) && c.u[k]-d < 1e-9 || k > 0 && d-c.u[k-1] < 1e-9
+		k, found := slices.BinarySearch(c.U, d)
+		near := found || k < len(c.U) && c.U[k]-d < 1e-9 || k > 0 && d-c.U[k-1] < 1e-9
 		if !near {
-			c.u = slices.Insert(c.u, k, d)
+			c.U = slices.Insert(c.U, k, d)
 		}
 	}
-	c.u[len(c.u)-1] = hi
+	c.U[len(c.U)-1] = hi
 }
 
 // drawModels resamples n curves from all models' draws by their weights, at equal
 // steps through the cumulative weight.
-func (c *cloud) drawModels(n int, total float64) {
+func (c *Cloud) drawModels(n int, total float64) {
 	step := 1 / float64(n)
 	next, cum := step/2, 0.0
-	for k := range c.models {
-		m := &c.models[k]
+	for k := range c.Models {
+		m := &c.Models[k]
 		for i := range m.draws {
 			cum += math.Exp(m.logw[i] - total)
 			var row []float64
-			for next < cum && len(c.f) < n {
+			for next < cum && len(c.F) < n {
 				if row == nil {
-					row = make([]float64, len(c.u))
+					row = make([]float64, len(c.U))
 					d := &m.draws[i]
-					for j, u := range c.u {
-						row[j] = d.at(m.model, u, c.o.additive)
+					for j, u := range c.U {
+						row[j] = d.At(m.Model, u, c.Obs.Additive)
 					}
 				}
-				c.f, c.sigma = append(c.f, row), append(c.sigma, m.draws[i].sigma)
+				c.F, c.Sigma = append(c.F, row), append(c.Sigma, m.draws[i].sigma)
 				next += step
 			}
 		}
 	}
-	for len(c.f) < n && len(c.f) > 0 { // rounding at the very end
-		c.f, c.sigma = append(c.f, c.f[len(c.f)-1]), append(c.sigma, c.sigma[len(c.sigma)-1])
+	for len(c.F) < n && len(c.F) > 0 { // rounding at the very end
+		c.F, c.Sigma = append(c.F, c.F[len(c.F)-1]), append(c.Sigma, c.Sigma[len(c.Sigma)-1])
 	}
 }
 
@@ -133,14 +133,14 @@ const bow = 0.4
 // moved by the scatter that the models' curves left, projected on "falls, then
 // may rise", and joined by bowed lines, because the jars say nothing of how the
 // curve runs between them.
-func (c *cloud) drawFree(e *engine, n int) {
-	u, mean, weight, _ := c.o.groups()
+func (c *Cloud) drawFree(e *Engine, n int) {
+	u, mean, weight, _ := c.Obs.Groups()
 	var v valleyFitter
 	fit := make([]float64, len(u))
-	s := &c.flat
-	s.u, s.mean, s.weight = u, mean, weight
-	s.turn = v.fit(mean, weight, fit)
-	if c.o.additive {
+	s := &c.Free
+	s.U, s.Mean, s.Weight = u, mean, weight
+	s.Turn = v.fit(mean, weight, fit)
+	if c.Obs.Additive {
 		neg, other := make([]float64, len(u)), make([]float64, len(u))
 		for i, y := range mean {
 			neg[i] = -y
@@ -152,14 +152,14 @@ func (c *cloud) drawFree(e *engine, n int) {
 			sseUp += weight[i] * (mean[i] + other[i]) * (mean[i] + other[i])
 		}
 		if sseUp < sse || sseUp == sse && mean[0] < mean[len(mean)-1] {
-			s.up, s.turn = true, turn
+			s.Up, s.Turn = true, turn
 			for i := range fit {
 				fit[i] = -other[i]
 			}
 		}
 	}
-	s.fit = append([]float64(nil), fit...)
-	have := len(c.sigma)
+	s.Fit = append([]float64(nil), fit...)
+	have := len(c.Sigma)
 	if have == 0 || n == 0 {
 		return
 	}
@@ -167,31 +167,31 @@ func (c *cloud) drawFree(e *engine, n int) {
 	y := make([]float64, m)
 	bu, bv := make([]float64, 0, m), make([]float64, 0, m)
 	r := 0
-	normal := func() float64 { r++; return e.rough[r%len(e.rough)] }
+	normal := func() float64 { r++; return e.Rough[r%len(e.Rough)] }
 	for k := range n {
 		// The models' curves stand in order of weight; an odd stride visits all.
-		sigma := c.sigma[(k*37+11)%have]
+		sigma := c.Sigma[(k*37+11)%have]
 		for i := range y {
 			y[i] = mean[i] + sigma/math.Sqrt(weight[i])*normal()
-			if s.up {
+			if s.Up {
 				y[i] = -y[i]
 			}
 		}
 		v.fit(y, weight, fit)
 		bu, bv = centred(u, fit, weight, bu[:0], bv[:0])
-		row := make([]float64, len(c.u))
+		row := make([]float64, len(c.U))
 		seg, exponent := 0, math.Exp(bow*normal())
-		for j, x := range c.u {
+		for j, x := range c.U {
 			for seg < len(bu)-2 && x > bu[seg+1] {
 				seg++
 				exponent = math.Exp(bow * normal())
 			}
 			row[j] = between(bu, bv, seg, x, exponent)
-			if s.up {
+			if s.Up {
 				row[j] = -row[j]
 			}
 		}
-		c.f, c.sigma = append(c.f, row), append(c.sigma, sigma)
+		c.F, c.Sigma = append(c.F, row), append(c.Sigma, sigma)
 	}
 }
 
@@ -238,10 +238,10 @@ func between(bu, bv []float64, seg int, x, exponent float64) float64 {
 	return bv[seg] + (bv[seg+1]-bv[seg])*math.Exp(exponent*math.Log(t))
 }
 
-// firstCrossing gives the smallest scaled dose u at which f is at or below level
+// FirstCrossing gives the smallest scaled dose u at which f is at or below level
 // (at or above it, where above is asked for), on straight lines between the
 // points; +Inf where it never is.
-func firstCrossing(u, f []float64, level float64, above bool) float64 {
+func FirstCrossing(u, f []float64, level float64, above bool) float64 {
 	for j, v := range f {
 		if above && v < level || !above && v > level {
 			continue
@@ -255,15 +255,15 @@ func firstCrossing(u, f []float64, level float64, above bool) float64 {
 	return math.Inf(1)
 }
 
-// band gives the pointwise median and two other quantiles of the curves over the grid.
-func (c *cloud) band(low, high float64) (mid, lo, hi []float64) {
-	col := make([]float64, len(c.f))
+// Band gives the pointwise median and two other quantiles of the curves over the grid.
+func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
+	col := make([]float64, len(c.F))
 	n := len(col)
 	at := func(p float64) int { return min(max(int(p*float64(n)), 0), n-1) }
 	l, h := at(low), at(high)
-	for j := range c.u {
-		for k := range c.f {
-			col[k] = c.f[k][j]
+	for j := range c.U {
+		for k := range c.F {
+			col[k] = c.F[k][j]
 		}
 		// The middle first: the other two then have half the curves to search.
 		selectNth(col, n/2)
@@ -311,8 +311,8 @@ func selectNth(v []float64, k int) {
 	}
 }
 
-// quantileSorted interpolates between order statistics; infinite ones stay so.
-func quantileSorted(v []float64, p float64) float64 {
+// Quantile interpolates between order statistics; infinite ones stay so.
+func Quantile(v []float64, p float64) float64 {
 	x := p*float64(len(v)) - 0.5
 	i := int(math.Floor(x))
 	if i < 0 {
@@ -326,4 +326,22 @@ func quantileSorted(v []float64, p float64) float64 {
 		return v[i]
 	}
 	return v[i] + t*(v[i+1]-v[i])
+}
+
+// Median is the median of values in any order.
+func Median(v []float64) float64 {
+	s := append([]float64(nil), v...)
+	slices.Sort(s)
+	return Quantile(s, 0.5)
+}
+
+// BestModel is the model with the largest share.
+func (c *Cloud) BestModel() int {
+	b := 0
+	for i, s := range c.Shares {
+		if s > c.Shares[b] {
+			b = i
+		}
+	}
+	return b
 }

@@ -1,4 +1,4 @@
-package curve
+package engine
 
 import "math"
 

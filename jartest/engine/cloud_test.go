@@ -1,13 +1,10 @@
-package curve
+package engine
 
 import (
 	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
-
-	"jarwright/jartest"
-	"jarwright/jartest/quantity"
 )
 
 func matches(t *testing.T, what string, got, want, tol float64) {
@@ -35,14 +32,14 @@ func TestBandBySorting(t *testing.T) {
 	r := rand.New(rand.NewPCG(9, 2))
 	for _, n := range []int{1, 2, 3, 4, 7, 10, 101, 1200} {
 		for range 5 {
-			c := cloud{u: []float64{0, 0.3, 1}}
+			c := Cloud{U: []float64{0, 0.3, 1}}
 			for range n {
-				c.f = append(c.f, []float64{r.NormFloat64(), math.Floor(4 * r.Float64()), -math.Exp(3 * r.NormFloat64())})
+				c.F = append(c.F, []float64{r.NormFloat64(), math.Floor(4 * r.Float64()), -math.Exp(3 * r.NormFloat64())})
 			}
 			for _, p := range [][2]float64{{0.05, 0.95}, {0.1, 0.9}, {0.25, 0.75}, {0, 1}} {
-				mid, lo, hi := c.band(p[0], p[1])
-				for j := range c.u {
-					m, l, h := sortedBand(c.f, j, p[0], p[1])
+				mid, lo, hi := c.Band(p[0], p[1])
+				for j := range c.U {
+					m, l, h := sortedBand(c.F, j, p[0], p[1])
 					matches(t, "middle", mid[j], m, 0)
 					if n > 1 || p[0] == 0 {
 						matches(t, "low", lo[j], l, 0)
@@ -58,13 +55,13 @@ func TestBandBySorting(t *testing.T) {
 // (table of the normal distribution, NIST/SEMATECH e-Handbook 1.3.6.7.1), to the step between two curves.
 func TestBandOfNormal(t *testing.T) {
 	const n = 1200
-	c := cloud{u: []float64{0, 1}}
+	c := Cloud{U: []float64{0, 1}}
 	for i := range n {
 		z := math.Sqrt2 * math.Erfinv(2*(float64((i*37)%n)+0.5)/n-1)
-		c.f = append(c.f, []float64{3 + 0.5*z, -1 - 2*z})
+		c.F = append(c.F, []float64{3 + 0.5*z, -1 - 2*z})
 	}
 	for _, p := range []struct{ low, z float64 }{{0.05, 1.6449}, {0.1, 1.2816}} {
-		mid, lo, hi := c.band(p.low, 1-p.low)
+		mid, lo, hi := c.Band(p.low, 1-p.low)
 		for j, m := range []float64{3, -1} {
 			s := []float64{0.5, 2}[j]
 			matches(t, "middle", mid[j], m, 1e-9)
@@ -105,9 +102,9 @@ func TestQuantiles(t *testing.T) {
 		{[]float64{1, 2, inf, inf}, 0.5, inf}, {[]float64{1, 2, 2, inf}, 0.5, 2}, {[]float64{1, 2, inf, inf}, 0.375, 2},
 		{[]float64{1, inf, inf, inf}, 0.9, inf},
 	} {
-		matches(t, "quantile", quantileSorted(c.v, c.p), c.want, 1e-12)
+		matches(t, "quantile", Quantile(c.v, c.p), c.want, 1e-12)
 	}
-	matches(t, "median of any order", medianOf([]float64{8, 1, 4, 2}), 3, 0)
+	matches(t, "median of any order", Median([]float64{8, 1, 4, 2}), 3, 0)
 }
 
 // TestFirstCrossing: on straight lines between the points, by hand.
@@ -125,32 +122,32 @@ func TestFirstCrossing(t *testing.T) {
 		{[]float64{1, 2, 6, 8}, 9, true, math.Inf(1)},
 		{[]float64{5, 5, 5, 5}, 5, false, 0}, {[]float64{3, 3, 1, 1}, 1, false, 3}, {[]float64{8, 6, 2, 1}, 1.25, false, 3.75},
 	} {
-		matches(t, "crossing", firstCrossing(u, c.f, c.level, c.above), c.want, 1e-12)
+		matches(t, "crossing", FirstCrossing(u, c.f, c.level, c.above), c.want, 1e-12)
 	}
 }
 
 // TestDrawModels: of weights 0.5, 0.3 and 0.2 ten curves are 5, 3 and 2, in order, each with its scatter.
 func TestDrawModels(t *testing.T) {
 	m := Models()[0]
-	s := modelSample{model: &m}
+	s := ModelSample{Model: &m}
 	for i, w := range []float64{0.5, 0.3, 0.2} {
-		s.draws = append(s.draws, draw{a: float64(10 * i), sigma: float64(i + 1)})
+		s.draws = append(s.draws, Draw{A: float64(10 * i), sigma: float64(i + 1)})
 		s.logw = append(s.logw, math.Log(w)+7)
 	}
-	c := cloud{o: &observations{}, u: []float64{0, 1}, models: []modelSample{s}}
+	c := Cloud{Obs: &Observations{}, U: []float64{0, 1}, Models: []ModelSample{s}}
 	c.drawModels(10, 7)
 	want := []float64{1, 1, 1, 1, 1, 2, 2, 2, 3, 3}
-	if !slices.Equal(c.sigma, want) {
-		t.Errorf("scatters %v", c.sigma)
+	if !slices.Equal(c.Sigma, want) {
+		t.Errorf("scatters %v", c.Sigma)
 	}
 	for k := range want {
-		matches(t, "level", c.f[k][0]-c.f[0][0], 10*(want[k]-1), 1e-12)
+		matches(t, "level", c.F[k][0]-c.F[0][0], 10*(want[k]-1), 1e-12)
 	}
 	// weights that add up to less leave the last curve to fill in
-	c = cloud{o: &observations{}, u: []float64{0, 1}, models: []modelSample{s}}
+	c = Cloud{Obs: &Observations{}, U: []float64{0, 1}, Models: []ModelSample{s}}
 	c.drawModels(10, 7.2)
-	if len(c.f) != 10 || len(c.sigma) != 10 || c.sigma[9] != 3 {
-		t.Errorf("%d curves, %v", len(c.f), c.sigma)
+	if len(c.F) != 10 || len(c.Sigma) != 10 || c.Sigma[9] != 3 {
+		t.Errorf("%d curves, %v", len(c.F), c.Sigma)
 	}
 }
 
@@ -158,33 +155,33 @@ func TestDrawModels(t *testing.T) {
 // about the jars' mean with deviation σ/√w: the band is mean ± 1.6449 σ/√w.
 func TestDrawFree(t *testing.T) {
 	const n, sigma = 4000, 0.1
-	o := &observations{u: []float64{0, 0.25, 0.5, 0.5, 1},
-		y: []float64{9, 7, 5.1, 4.9, 2}, w: []float64{1, 4, 1, 1, 0.25}, limit: make([]int8, 5)}
-	c := cloud{o: o}
+	o := &Observations{U: []float64{0, 0.25, 0.5, 0.5, 1},
+		Y: []float64{9, 7, 5.1, 4.9, 2}, W: []float64{1, 4, 1, 1, 0.25}, Limit: make([]int8, 5)}
+	c := Cloud{Obs: o}
 	c.grid([]float64{0, 0.25, 0.5, 1})
 	for range 5 {
-		c.f, c.sigma = append(c.f, make([]float64, len(c.u))), append(c.sigma, sigma)
+		c.F, c.Sigma = append(c.F, make([]float64, len(c.U))), append(c.Sigma, sigma)
 	}
-	c.drawFree(newEngine(), n)
-	c.f = c.f[5:]
-	if len(c.f) != n || len(c.sigma) != n+5 || c.flat.up {
-		t.Fatalf("%d curves", len(c.f))
+	c.drawFree(New(), n)
+	c.F = c.F[5:]
+	if len(c.F) != n || len(c.Sigma) != n+5 || c.Free.Up {
+		t.Fatalf("%d curves", len(c.F))
 	}
-	_, lo, hi := c.band(0.05, 0.95)
-	mid, _, _ := c.band(0.05, 0.95)
+	_, lo, hi := c.Band(0.05, 0.95)
+	mid, _, _ := c.Band(0.05, 0.95)
 	for i, d := range []float64{0, 0.25, 0.5, 1} {
 		mean, s := []float64{9, 7, 5, 2}[i], sigma/math.Sqrt([]float64{1, 4, 2, 0.25}[i])
-		j, ok := slices.BinarySearch(c.u, d)
+		j, ok := slices.BinarySearch(c.U, d)
 		if !ok {
-			t.Fatalf("%g is not on the grid %v", d, c.u)
+			t.Fatalf("%g is not on the grid %v", d, c.U)
 		}
-		matches(t, "fit", c.flat.fit[i], mean, 1e-12)
+		matches(t, "fit", c.Free.Fit[i], mean, 1e-12)
 		matches(t, "middle", mid[j], mean, 0.06*s)
 		matches(t, "low", lo[j], mean-1.6449*s, 0.12*s)
 		matches(t, "high", hi[j], mean+1.6449*s, 0.12*s)
 	}
 	// Half-way between two tested doses a curve is v0 + (v1 − v0) ½^e with ln e normal, 0.4 wide: its median is the line's.
-	j, _ := slices.BinarySearch(c.u, 0.75)
+	j, _ := slices.BinarySearch(c.U, 0.75)
 	matches(t, "half-way", mid[j], 3.5, 0.05)
 	wide := (hi[j] - lo[j]) / 2 // ½^(e^±0.658) is 0.699 and 0.262 of the 3 between them: 0.656 on either side, and the scatter
 	if wide < 0.6 || wide > 0.75 {
@@ -194,100 +191,10 @@ func TestDrawFree(t *testing.T) {
 
 // TestGridOfDoses: 48 equal steps and the tested doses, each once.
 func TestGridOfDoses(t *testing.T) {
-	var c cloud
+	var c Cloud
 	c.grid([]float64{0.1, 0.333, 0.1 + 0.9*24/48, 1})
-	if len(c.u) != 50 || !slices.IsSorted(c.u) || c.u[0] != 0.1 || c.u[49] != 1 || !slices.Contains(c.u, 0.333) {
-		t.Errorf("%v", c.u)
+	if len(c.U) != 50 || !slices.IsSorted(c.U) || c.U[0] != 0.1 || c.U[49] != 1 || !slices.Contains(c.U, 0.333) {
+		t.Errorf("%v", c.U)
 	}
-	matches(t, "step", c.u[1]-c.u[0], 0.9/48, 1e-12)
-}
-
-// TestAnswerFromCurves: effective dose, interval, confidence and band of a result are recounted from the curves that the
-// jars leave possible, each followed along its straight pieces.
-func TestAnswerFromCurves(t *testing.T) {
-	doses := []float64{0, 10, 20, 30, 40, 50, 60}
-	s := jarSeries("made up", jartest.Turbidity, doses, []float64{40, 33, 17, 9, 5.5, 4.1, 3.6})
-	e := newEngine()
-	r := analyse(e, s, target(t, "turbidity <= 6 NTU"), Options{OnlyTarget: true})
-	if r.Outcome != Found {
-		t.Fatal(r.Outcome, r.Notes)
-	}
-	chem, setting, _ := factorOf(s)
-	col, _ := factorColumn(s, chem, setting)
-	p := prepare(s, jartest.Turbidity, col, false, nil)
-	o := p.obs
-	o.u, o.y = slices.Clone(o.u), slices.Clone(o.y)
-	for i := range o.u {
-		o.u[i], o.y[i] = steady(o.u[i]/60), steady(o.y[i])
-	}
-	c := e.build(&o, Models(), freeShare)
-	if len(c.f) != 1200 || len(c.u) != len(r.Curve) {
-		t.Fatalf("%d curves on %d doses, %d points", len(c.f), len(c.u), len(r.Curve))
-	}
-	// every two hundredth mg/L: the piece that it lies in, and how far along
-	piece, part := make([]int, 12001), make([]float64, 12001)
-	for i := range piece {
-		u := float64(i) / 12000
-		k := 1
-		for k < len(c.u)-1 && c.u[k] < u {
-			k++
-		}
-		piece[i], part[i] = k, (u-c.u[k-1])/(c.u[k]-c.u[k-1])
-	}
-	var first []float64
-	for _, f := range c.f {
-		at := math.Inf(1)
-		for i, k := range piece {
-			if f[k-1]+(f[k]-f[k-1])*part[i] <= math.Log(6) {
-				at = float64(i) / 200
-				break
-			}
-		}
-		first = append(first, at)
-	}
-	slices.Sort(first)
-	type5 := func(p float64) float64 { // (i − ½)/n, n = 1200
-		i := int(p*1200 + 0.5)
-		return first[i-1] + (p*1200+0.5-float64(i))*(first[i]-first[i-1])
-	}
-	matches(t, "lowest effective dose", float64(r.Effective.Value), type5(0.5), 5e-3)
-	matches(t, "low", float64(r.Effective.Low), type5(0.05), 5e-3)
-	matches(t, "high", float64(r.Effective.High), type5(0.95), 5e-3)
-	matches(t, "confidence of the interval", float64(r.Effective.Confidence), 0.9, 0)
-	for _, d := range []float64{30, 40, 50} {
-		j, ok := slices.BinarySearch(c.u, d/60)
-		if !ok {
-			j = slices.IndexFunc(c.u, func(u float64) bool { return math.Abs(u-d/60) < 1e-9 })
-		}
-		n := 0
-		for _, f := range c.f {
-			if f[j] <= math.Log(6) {
-				n++
-			}
-		}
-		matches(t, "confidence", float64(r.Confidence(quantity.Concentration(d))), float64(n)/1200, 1e-3)
-	}
-	if low, ok := r.Quantile(0.05); !ok {
-		t.Error("no quantile")
-	} else {
-		matches(t, "quantile kept", float64(low), type5(0.05), 0.05)
-	}
-	for j, pt := range r.Curve {
-		mid, lo, hi := sortedBand(c.f, j, 0.05, 0.95)
-		matches(t, "dose", float64(pt.Dose), 60*c.u[j], 1e-9)
-		matches(t, "curve", pt.Fit, math.Exp(mid), 1e-9*math.Exp(mid))
-		matches(t, "band, low", pt.Low, math.Exp(lo), 1e-9*math.Exp(lo))
-		matches(t, "band, high", pt.High, math.Exp(hi), 1e-9*math.Exp(hi))
-	}
-	// The planning dose is the first with 90 % confidence, on straight lines between the doses.
-	need := math.Inf(1)
-	for d := 0.0; d <= 60 && math.IsInf(need, 1); d += 1e-3 {
-		if float64(r.Confidence(quantity.Concentration(d))) >= 0.9 && d >= float64(r.Effective.Value) {
-			need = d
-		}
-	}
-	matches(t, "planning dose", float64(r.Planning.Concentration), need, 2e-3)
-	// The scatter told is the middle one of the curves.
-	slices.Sort(c.sigma)
-	matches(t, "scatter", r.Scatter, (c.sigma[599]+c.sigma[600])/2, 1e-12)
+	matches(t, "step", c.U[1]-c.U[0], 0.9/48, 1e-12)
 }

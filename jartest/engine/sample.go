@@ -1,37 +1,43 @@
-package curve
+package engine
 
 import (
 	"math"
 
-	"jarwright/jartest/curve/lsq"
+	"jarwright/jartest/engine/lsq"
 )
 
-// observations are the jars of one reading on the working scale.
-type observations struct {
-	u, y, w  []float64 // scaled dose; ln of the reading, or the reading; relative precision
-	limit    []int8    // -1: less than y, +1: more than y, 0: y itself
-	additive bool
-	scatter  scatterPrior
+// The confidence of an interval, and the one-sided one of what is planned with.
+const (
+	IntervalConfidence = 0.90
+	PlanningConfidence = 0.90
+)
+
+// Observations are the jars of one reading on the working scale.
+type Observations struct {
+	U, Y, W  []float64 // scaled dose; ln of the reading, or the reading; relative precision
+	Limit    []int8    // -1: less than y, +1: more than y, 0: y itself
+	Additive bool
+	Scatter  ScatterPrior
 }
 
-// scatterPrior says what scatter between jars is expected before looking:
+// ScatterPrior says what scatter between jars is expected before looking:
 // standard deviation s0 (of ln reading, or of the reading), worth nu0 jars.
-type scatterPrior struct{ s0, nu0 float64 }
+type ScatterPrior struct{ SD, Worth float64 }
 
-// draw is one possible curve: model, its shape, its level and the scatter about it.
-type draw struct {
+// Draw is one possible curve: model, its shape, its level and the scatter about it.
+type Draw struct {
 	model       int
-	shape       [maxParams]float64
-	a, b, sigma float64
+	Shape       [MaxParams]float64
+	A, B, sigma float64
 }
 
-// at gives the working-scale value at scaled dose u.
-func (d *draw) at(m *Model, u float64, additive bool) float64 {
-	v := m.Value(u, d.shape[:])
+// At gives the working-scale value at scaled dose u.
+func (d *Draw) At(m *Model, u float64, additive bool) float64 {
+	v := m.Value(u, d.Shape[:])
 	if additive {
-		return d.a + d.b*v
+		return d.A + d.B*v
 	}
-	return d.a + v
+	return d.A + v
 }
 
 // levelFit is the fit of level (and slope, on the additive scale) for a given shape.
@@ -45,23 +51,23 @@ type levelFit struct {
 }
 
 // level fits the linear parameters exactly: they need no search.
-func (o *observations) level(g []float64) levelFit {
+func (o *Observations) level(g []float64) levelFit {
 	var sw, sy, sg float64
 	f := levelFit{linear: 1}
-	for i, w := range o.w {
-		if o.limit[i] != 0 {
+	for i, w := range o.W {
+		if o.Limit[i] != 0 {
 			continue
 		}
 		f.n++
 		sw += w
-		sy += w * o.y[i]
+		sy += w * o.Y[i]
 		sg += w * g[i]
 	}
-	if !o.additive {
+	if !o.Additive {
 		f.a, f.va, f.b = (sy-sg)/sw, 1/sw, 1
-		for i, w := range o.w {
-			if o.limit[i] == 0 {
-				d := o.y[i] - f.a - g[i]
+		for i, w := range o.W {
+			if o.Limit[i] == 0 {
+				d := o.Y[i] - f.a - g[i]
 				f.rss += w * d * d
 			}
 		}
@@ -70,10 +76,10 @@ func (o *observations) level(g []float64) levelFit {
 	f.linear = 2
 	my, mg := sy/sw, sg/sw
 	sgg, sgy := 1e-6*sw, 0.0 // the ridge keeps a shape without contrast harmless
-	for i, w := range o.w {
-		if o.limit[i] == 0 {
+	for i, w := range o.W {
+		if o.Limit[i] == 0 {
 			sgg += w * (g[i] - mg) * (g[i] - mg)
-			sgy += w * (g[i] - mg) * (o.y[i] - my)
+			sgy += w * (g[i] - mg) * (o.Y[i] - my)
 		}
 	}
 	f.b = sgy / sgg
@@ -81,9 +87,9 @@ func (o *observations) level(g []float64) levelFit {
 	f.vb = 1 / sgg
 	f.mean, f.meanOfG = 1/sw, mg
 	f.logDet = math.Log(sgg)
-	for i, w := range o.w {
-		if o.limit[i] == 0 {
-			d := o.y[i] - f.a - f.b*g[i]
+	for i, w := range o.W {
+		if o.Limit[i] == 0 {
+			d := o.Y[i] - f.a - f.b*g[i]
 			f.rss += w * d * d
 		}
 	}
@@ -93,62 +99,62 @@ func (o *observations) level(g []float64) levelFit {
 // complete draws scatter and level given the shape and gives the log likelihood
 // of the shape, both integrated out; jars beyond a limit enter with the chance of
 // that at the level and scatter drawn.
-func (o *observations) complete(d *draw, g []float64, z []float64) float64 {
+func (o *Observations) complete(d *Draw, g []float64, z []float64) float64 {
 	f := o.level(g)
-	nu := o.scatter.nu0 + float64(f.n-f.linear)
-	ss := o.scatter.nu0*o.scatter.s0*o.scatter.s0 + f.rss
+	nu := o.Scatter.Worth + float64(f.n-f.linear)
+	ss := o.Scatter.Worth*o.Scatter.SD*o.Scatter.SD + f.rss
 	d.sigma = math.Sqrt(ss / chiSquared(nu, z[0]))
-	if o.additive {
+	if o.Additive {
 		shift := d.sigma * math.Sqrt(f.vb) * z[2]
-		d.b = f.b + shift
-		d.a = f.a + d.sigma*math.Sqrt(f.mean)*z[1] - shift*f.meanOfG
+		d.B = f.b + shift
+		d.A = f.a + d.sigma*math.Sqrt(f.mean)*z[1] - shift*f.meanOfG
 	} else {
-		d.a, d.b = f.a+d.sigma*math.Sqrt(f.va)*z[1], 1
+		d.A, d.B = f.a+d.sigma*math.Sqrt(f.va)*z[1], 1
 	}
 	ll := -0.5*nu*math.Log(ss) - 0.5*f.logDet
-	for i, l := range o.limit {
+	for i, l := range o.Limit {
 		if l != 0 {
-			x := (o.y[i] - d.a - d.b*g[i]) / d.sigma * math.Sqrt(o.w[i])
+			x := (o.Y[i] - d.A - d.B*g[i]) / d.sigma * math.Sqrt(o.W[i])
 			ll += logPhi(-float64(l) * x)
 		}
 	}
 	return ll
 }
 
-// modelSample is what one model makes of the jars.
-type modelSample struct {
-	model    *Model
+// ModelSample is what one model makes of the jars.
+type ModelSample struct {
+	Model    *Model
 	index    int
-	draws    []draw
+	draws    []Draw
 	logw     []float64
 	evidence float64 // log of the integrated likelihood
-	// mode is the penalised least-squares fit: search coordinates, level, slope.
-	mode       []float64
-	modeFit    lsq.Fit
-	sigma      float64
-	converged  lsq.Status
-	effective  float64 // effective number of draws
-	modeShape  []float64
-	modeA      float64
-	modeB      float64
-	modeRSS    float64
-	penalty    float64
-	linearPart int
+	// Mode is the penalised least-squares fit: search coordinates, level, slope.
+	Mode      []float64
+	Fit       lsq.Fit
+	Sigma     float64
+	Status    lsq.Status
+	effective float64 // effective number of draws
+	Shape     []float64
+	A         float64
+	B         float64
+	RSS       float64
+	penalty   float64
+	Linear    int
 }
 
 // sampler draws curves of one model from what the jars say of it.
 type sampler struct {
-	e *engine
-	o *observations
+	e *Engine
+	o *Observations
 	m *Model
 	g []float64
-	p [maxParams]float64
+	p [MaxParams]float64
 }
 
 // shapes fills s.g with the model's shape at the jars for search coordinates z.
 func (s *sampler) shapes(z []float64) {
-	s.m.natural(z, s.p[:])
-	for i, u := range s.o.u {
+	s.m.Natural(z, s.p[:])
+	for i, u := range s.o.U {
 		s.g[i] = s.m.Value(u, s.p[:])
 	}
 }
@@ -157,19 +163,19 @@ func (s *sampler) shapes(z []float64) {
 // optimum, and from the mean and covariance of what was found; the rounds are
 // pooled with the balance heuristic (Veach and Guibas 1995; Owen and Zhou 2000;
 // from memory), so that a bad round costs draws, not correctness.
-func (e *engine) sample(o *observations, m *Model, index int) modelSample {
+func (e *Engine) sample(o *Observations, m *Model, index int) ModelSample {
 	q := len(m.Params)
-	s := &sampler{e: e, o: o, m: m, g: make([]float64, len(o.u))}
-	out := modelSample{model: m, index: index, draws: make([]draw, allDraws), logw: make([]float64, allDraws)}
-	zs := make([][maxParams]float64, allDraws)
+	s := &sampler{e: e, o: o, m: m, g: make([]float64, len(o.U))}
+	out := ModelSample{Model: m, index: index, draws: make([]Draw, allDraws), logw: make([]float64, allDraws)}
+	zs := make([][MaxParams]float64, allDraws)
 	loglik := make([]float64, allDraws)
 	evaluate := func(i int) {
 		s.shapes(zs[i][:q])
 		d := &out.draws[i]
 		d.model = index
-		d.shape = s.p
-		loglik[i] = o.complete(d, s.g, e.normal[i][maxParams:])
-		if !finite(loglik[i]) {
+		d.Shape = s.p
+		loglik[i] = o.complete(d, s.g, e.normal[i][MaxParams:])
+		if !Finite(loglik[i]) {
 			loglik[i] = math.Inf(-1)
 		}
 	}
@@ -219,12 +225,12 @@ func (e *engine) sample(o *observations, m *Model, index int) modelSample {
 }
 
 // findMode searches the penalised optimum from the best prior draws.
-func (s *sampler) findMode(out *modelSample, zs [][maxParams]float64, loglik []float64) {
+func (s *sampler) findMode(out *ModelSample, zs [][MaxParams]float64, loglik []float64) {
 	q := len(s.m.Params)
 	order := topIndexes(loglik, 3)
 	s.shapes(zs[order[0]][:q])
 	f := s.o.level(s.g)
-	sigma := s.o.modeScatter(f.rss, f.n)
+	sigma := s.o.ModeScatter(f.rss, f.n)
 	var starts [][]float64
 	for _, i := range order {
 		s.shapes(zs[i][:q])
@@ -233,102 +239,102 @@ func (s *sampler) findMode(out *modelSample, zs [][maxParams]float64, loglik []f
 	var fit lsq.Fit
 	search := lsq.Coarse
 	for round := range 2 {
-		fit = search(s.o.penalised(s.m, sigma, 1), starts)
+		fit = search(s.o.Penalised(s.m, sigma, 1), starts)
 		search = lsq.FromStarts
 		if fit.Status == lsq.Failed {
 			break
 		}
-		l := s.o.linear()
+		l := s.o.Linear()
 		s.shapes(fit.Params[l:])
 		rss := s.o.sumSquaresAt(fit.Params, s.g)
-		out.modeRSS = rss
-		next := s.o.modeScatter(rss, len(s.o.u))
+		out.RSS = rss
+		next := s.o.ModeScatter(rss, len(s.o.U))
 		if round == 1 {
 			break // sigma stays the one that the fit was made with
 		}
 		sigma = next
 		starts = [][]float64{fit.Params}
 	}
-	out.modeFit, out.sigma, out.converged = fit, sigma, fit.Status
+	out.Fit, out.Sigma, out.Status = fit, sigma, fit.Status
 	if fit.Status == lsq.Failed {
 		return
 	}
-	l := s.o.linear()
-	out.linearPart = l
-	out.modeA, out.modeB = fit.Params[0], 1
+	l := s.o.Linear()
+	out.Linear = l
+	out.A, out.B = fit.Params[0], 1
 	if l == 2 {
-		out.modeB = fit.Params[1]
+		out.B = fit.Params[1]
 	}
-	out.mode = append([]float64(nil), fit.Params[l:]...)
-	out.modeShape = make([]float64, maxParams)
-	s.m.natural(out.mode, out.modeShape)
-	for _, z := range out.mode {
+	out.Mode = append([]float64(nil), fit.Params[l:]...)
+	out.Shape = make([]float64, MaxParams)
+	s.m.Natural(out.Mode, out.Shape)
+	for _, z := range out.Mode {
 		out.penalty += z * z
 	}
 }
 
-// modeScatter is the scatter that goes with a residual sum of squares, drawn
+// ModeScatter is the scatter that goes with a residual sum of squares, drawn
 // towards what was expected before.
-func (o *observations) modeScatter(rss float64, n int) float64 {
-	return math.Sqrt((o.scatter.nu0*o.scatter.s0*o.scatter.s0 + rss) / (o.scatter.nu0 + float64(n)))
+func (o *Observations) ModeScatter(rss float64, n int) float64 {
+	return math.Sqrt((o.Scatter.Worth*o.Scatter.SD*o.Scatter.SD + rss) / (o.Scatter.Worth + float64(n)))
 }
 
-func (o *observations) linear() int {
-	if o.additive {
+func (o *Observations) Linear() int {
+	if o.Additive {
 		return 2
 	}
 	return 1
 }
 
-func (o *observations) start(g, z []float64) []float64 {
+func (o *Observations) start(g, z []float64) []float64 {
 	f := o.level(g)
 	p := []float64{f.a}
-	if o.additive {
+	if o.Additive {
 		p = append(p, f.b)
 	}
 	return append(p, z...)
 }
 
 // sumSquaresAt is the weighted residual sum of squares of the exact readings.
-func (o *observations) sumSquaresAt(p, g []float64) float64 {
+func (o *Observations) sumSquaresAt(p, g []float64) float64 {
 	s := 0.0
-	for i := range o.u {
-		if o.limit[i] != 0 {
+	for i := range o.U {
+		if o.Limit[i] != 0 {
 			continue
 		}
-		d := o.y[i] - o.predict(p, g[i])
-		s += o.w[i] * d * d
+		d := o.Y[i] - o.Predict(p, g[i])
+		s += o.W[i] * d * d
 	}
 	return s
 }
 
-func (o *observations) predict(p []float64, g float64) float64 {
-	if o.additive {
+func (o *Observations) Predict(p []float64, g float64) float64 {
+	if o.Additive {
 		return p[0] + p[1]*g
 	}
 	return p[0] + g
 }
 
-// penalised is the least-squares problem of a model with scatter sigma: one
+// Penalised is the least-squares problem of a model with scatter sigma: one
 // residual per jar, and one per shape parameter that pulls it towards its prior
 // with the given strength (0 for none: plain least squares). A reading beyond a
 // limit enters by its signed-root deviance residual, which makes the sum of
 // squares twice the negative log likelihood.
-func (o *observations) penalised(m *Model, sigma, pull float64) lsq.Problem {
-	q, l, n := len(m.Params), o.linear(), len(o.u)
-	var p [maxParams]float64
-	var g [maxParams]float64
+func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
+	q, l, n := len(m.Params), o.Linear(), len(o.U)
+	var p [MaxParams]float64
+	var g [MaxParams]float64
 	rows := n
 	if pull > 0 {
 		rows += q
 	}
 	return lsq.Problem{N: rows, P: l + q,
 		Residuals: func(x, r []float64) {
-			m.natural(x[l:], p[:])
-			for i, u := range o.u {
-				t := math.Sqrt(o.w[i]) / sigma * (o.predict(x, m.Value(u, p[:])) - o.y[i])
-				if o.limit[i] != 0 {
-					t = lsq.CensoredResidual(float64(o.limit[i]) * t)
+			m.Natural(x[l:], p[:])
+			for i, u := range o.U {
+				t := math.Sqrt(o.W[i]) / sigma * (o.Predict(x, m.Value(u, p[:])) - o.Y[i])
+				if o.Limit[i] != 0 {
+					t = lsq.CensoredResidual(float64(o.Limit[i]) * t)
 				}
 				r[i] = t
 			}
@@ -339,16 +345,16 @@ func (o *observations) penalised(m *Model, sigma, pull float64) lsq.Problem {
 			}
 		},
 		Jacobian: func(x, j []float64) {
-			m.natural(x[l:], p[:])
-			for i, u := range o.u {
-				scale := math.Sqrt(o.w[i]) / sigma
-				if o.limit[i] != 0 {
-					side := float64(o.limit[i])
-					t := scale * (o.predict(x, m.Value(u, p[:])) - o.y[i])
+			m.Natural(x[l:], p[:])
+			for i, u := range o.U {
+				scale := math.Sqrt(o.W[i]) / sigma
+				if o.Limit[i] != 0 {
+					side := float64(o.Limit[i])
+					t := scale * (o.Predict(x, m.Value(u, p[:])) - o.Y[i])
 					scale *= side * lsq.CensoredSlope(side*t)
 				}
 				m.Gradient(u, p[:], g[:])
-				m.slopes(p[:], g[:])
+				m.Slopes(p[:], g[:])
 				row := j[i*(l+q) : (i+1)*(l+q)]
 				row[0] = scale
 				b := 1.0
@@ -372,8 +378,8 @@ func (o *observations) penalised(m *Model, sigma, pull float64) lsq.Problem {
 // proposal is where draws are placed: a normal about a mean, three in ten of the
 // draws two and a half times as wide for the tails.
 type proposal struct {
-	mean   [maxParams]float64
-	chol   [maxParams][maxParams]float64
+	mean   [MaxParams]float64
+	chol   [MaxParams][MaxParams]float64
 	logDet float64
 	q      int
 }
@@ -397,7 +403,7 @@ func (p *proposal) place(z, normal []float64, i int) {
 }
 
 func (p *proposal) density(z []float64) float64 {
-	var x [maxParams]float64
+	var x [MaxParams]float64
 	d2 := 0.0
 	for k := range z {
 		v := z[k] - p.mean[k]
@@ -413,7 +419,7 @@ func (p *proposal) density(z []float64) float64 {
 }
 
 // set takes a covariance and factors it; false if it is not positive definite.
-func (p *proposal) set(mean []float64, cov [maxParams][maxParams]float64, q int) bool {
+func (p *proposal) set(mean []float64, cov [MaxParams][MaxParams]float64, q int) bool {
 	p.q, p.logDet = q, 0
 	copy(p.mean[:], mean)
 	for i := 0; i < q; i++ {
@@ -437,23 +443,23 @@ func (p *proposal) set(mean []float64, cov [maxParams][maxParams]float64, q int)
 }
 
 // modeProposal stands at the optimum with the curvature's covariance.
-func (s *sampler) modeProposal(out *modelSample) proposal {
-	q, l := len(s.m.Params), s.o.linear()
+func (s *sampler) modeProposal(out *ModelSample) proposal {
+	q, l := len(s.m.Params), s.o.Linear()
 	var p proposal
-	if out.mode != nil {
-		if inv, err := out.modeFit.Inverse(); err == nil {
-			var cov [maxParams][maxParams]float64
+	if out.Mode != nil {
+		if inv, err := out.Fit.Inverse(); err == nil {
+			var cov [MaxParams][MaxParams]float64
 			for i := 0; i < q; i++ {
 				for j := 0; j < q; j++ {
 					cov[i][j] = 1.2 * inv[(i+l)*(l+q)+j+l]
 				}
 			}
-			if p.set(out.mode, cov, q) {
+			if p.set(out.Mode, cov, q) {
 				return p
 			}
 		}
 	}
-	var cov [maxParams][maxParams]float64
+	var cov [MaxParams][MaxParams]float64
 	for i := range cov {
 		cov[i][i] = 0.5
 	}
@@ -464,9 +470,9 @@ func (s *sampler) modeProposal(out *modelSample) proposal {
 
 // refit takes mean and covariance of the weighted draws, leaning on the former
 // proposal when few draws carry the weight.
-func refit(zs [][maxParams]float64, logw []float64, q int, old proposal) proposal {
+func refit(zs [][MaxParams]float64, logw []float64, q int, old proposal) proposal {
 	total := logSumExp(logw)
-	var mean [maxParams]float64
+	var mean [MaxParams]float64
 	sq := 0.0
 	for i := range zs {
 		w := math.Exp(logw[i] - total)
@@ -475,7 +481,7 @@ func refit(zs [][maxParams]float64, logw []float64, q int, old proposal) proposa
 			mean[k] += w * zs[i][k]
 		}
 	}
-	var cov [maxParams][maxParams]float64
+	var cov [MaxParams][MaxParams]float64
 	for i := range zs {
 		w := math.Exp(logw[i] - total)
 		for a := 0; a < q; a++ {
@@ -545,7 +551,7 @@ func topIndexes(v []float64, k int) []int {
 	return out
 }
 
-func finite(v float64) bool { return v-v == 0 }
+func Finite(v float64) bool { return v-v == 0 }
 
 // logPhi is the logarithm of the standard normal distribution function.
 func logPhi(x float64) float64 {

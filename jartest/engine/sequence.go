@@ -1,4 +1,4 @@
-package curve
+package engine
 
 import (
 	"math"
@@ -14,22 +14,22 @@ const (
 	modeDraws  = 192 // around the model's optimum
 	lastDraws  = 256 // from mean and covariance of the draws so far
 	allDraws   = priorDraws + modeDraws + lastDraws
-	cloudSize  = 1200 // equally likely curves that everything is read off
-	seqDims    = maxParams + 3
+	CloudSize  = 1200 // equally likely curves that everything is read off
+	seqDims    = MaxParams + 3
 )
 
-// engine holds the fixed numbers that every analysis uses, made once.
-type engine struct {
+// Engine holds the fixed numbers that every analysis uses, made once.
+type Engine struct {
 	// normal is a low-discrepancy sequence of standard normal vectors.
 	normal [allDraws][seqDims]float64
-	// rough are independent normals for the nonparametric curves.
-	rough []float64
+	// Rough are independent normals for the nonparametric curves.
+	Rough []float64
 }
 
-// newEngine fills the sequence: the additive recurrence on the powers of the
+// New fills the sequence: the additive recurrence on the powers of the
 // generalised golden ratio (M. Roberts 2018, from memory), through the normal quantile.
-func newEngine() *engine {
-	e := &engine{}
+func New() *Engine {
+	e := &Engine{}
 	phi := 2.0
 	for range 60 {
 		phi = math.Pow(1+phi, 1.0/(seqDims+1))
@@ -42,9 +42,9 @@ func newEngine() *engine {
 		}
 	}
 	r := rand.New(rand.NewPCG(20, 26))
-	e.rough = make([]float64, 1<<15)
-	for i := range e.rough {
-		e.rough[i] = r.NormFloat64()
+	e.Rough = make([]float64, 1<<15)
+	for i := range e.Rough {
+		e.Rough[i] = r.NormFloat64()
 	}
 	return e
 }
