@@ -215,6 +215,10 @@ func ParseReading(s string, keys ...Key) (float64, Key, error) {
 	return 0, "", note.Fault("bad-reading", "reading %q is neither %s", s, strings.Join(names, " nor ")).Do(`write it like "80 NTU" or "120 mg/L"`)
 }
 
+// PhosphorusInPhosphate is the share of phosphorus in phosphate by mass, 30.974/94.971
+// (IUPAC standard atomic weights).
+const PhosphorusInPhosphate = 0.32614
+
 type keyUnit struct {
 	factor float64
 	names  []string
@@ -226,7 +230,7 @@ var keyUnits = map[string][]keyUnit{
 	"NTU":        {{1, []string{"ntu", "fnu", "ftu"}}},
 	"%":          {{1, []string{"%", "percent"}}},
 	"mg/L":       {{1, []string{"mg/l", "ppm", "g/m3", "mgl-1", "mg/litre"}}, {1e-3, []string{"ug/l", "ppb", "ugl-1", "mg/m3"}}, {1000, []string{"g/l"}}},
-	"mg/L as P":  {{1, []string{"mg/l", "mg/lasp", "mgp/l", "mg/lp", "ppm", "mg/l-p"}}, {1e-3, []string{"ug/l", "ug/lasp", "ugp/l", "ppb"}}, {0.32614, []string{"mg/laspo4", "mgpo4/l", "mg/lpo4"}}},
+	"mg/L as P":  {{1, []string{"mg/l", "mg/lasp", "mgp/l", "mg/lp", "ppm", "mg/l-p"}}, {1e-3, []string{"ug/l", "ug/lasp", "ugp/l", "ppb"}}, {PhosphorusInPhosphate, []string{"mg/laspo4", "mgpo4/l", "mg/lpo4"}}},
 	"Pt-Co":      {{1, []string{"pt-co", "ptco", "hazen", "hu", "tcu", "cu", "mg/lpt-co", "mg/lpt", "pcu", "mgpt/l"}}},
 	"1/cm":       {{1, []string{"1/cm", "cm-1", "/cm", "abs/cm", "abs"}}, {0.01, []string{"1/m", "m-1", "/m"}}},
 	"":           {{1, []string{"", "ph", "-", "su", "s.u."}}},

@@ -22,8 +22,8 @@ type doseUnit struct {
 	stockBy, jarBy *field
 }
 
-// atomic masses for doses in mmol of metal (IUPAC standard atomic weights).
-var molarMass = map[string]float64{"al": 26.982, "fe": 55.845}
+// molarMass is for doses in mmol of metal, g/mol.
+var molarMass = map[string]float64{"al": massAl, "fe": massFe}
 
 // doseUnit works out the conversion of a dose column, or says what is missing.
 func (m *maker) doseUnit(k int, f field) doseUnit {
@@ -184,7 +184,9 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 		out.jar = 1
 	} else if vol, ok := b.headVolume(f); ok {
 		out.jar = vol
-		m.s.JarVolume = quantity.Volume(vol)
+		if vol <= largestJar {
+			m.s.JarVolume = quantity.Volume(vol)
+		}
 	} else if vol, ok := m.jarVolume(); ok {
 		out.jar = vol
 	}
@@ -348,18 +350,30 @@ func (b *bench) headStock(f field) (fact, bool) {
 	return fact{}, false
 }
 
-// headVolume reads a jar volume in the heading: "mL of 1 % stock per 2 L jar".
+// largestJar is the water of the largest vessel that tests are made in, a bucket, L.
+const largestJar = 25
+
+// headVolume reads the water of a jar in the heading: "mL of 1 % stock per 2 L jar", "mL
+// of stock per m3".
 func (b *bench) headVolume(f field) (float64, bool) {
-	if !f.Head.Jar && !f.Head.Volume {
-		return 0, false
-	}
-	for _, a := range words.Amounts(f.Head.Text) {
-		if a.Kind != words.Volume {
+	jar := f.Head.Jar || f.Head.Volume
+	for i, p := range layout.Pieces(f.Head.Text) {
+		per := p.After == "per" || p.After == "in" || p.After == "to"
+		if p.Concept != layout.SaysUnit || p.Unit.Kind != words.Volume || i == 0 || !(per || jar && p.Counted) {
 			continue
 		}
-		if x := layout.Numeral(a.Number, layout.DecimalPoint); x.OK() && x.Num*a.Factor >= 0.05 && x.Num*a.Factor <= 25 {
-			b.say(note.Info, "jar-volume", f.Place, "the jar volume is %s, from the heading %q", quantity.Volume(x.Num*a.Factor), f.Head.Text)
-			return x.Num * a.Factor, true
+		litres := p.Unit.Factor
+		if p.Counted {
+			number, _, _ := strings.Cut(p.Text, " ")
+			x := layout.Numeral(number, layout.DecimalPoint)
+			if !x.OK() {
+				continue
+			}
+			litres *= x.Num
+		}
+		if per || litres >= 0.05 && litres <= largestJar {
+			b.say(note.Info, "jar-volume", f.Place, "each dose is for %s of water, from the heading %q", quantity.Volume(litres), f.Head.Text)
+			return litres, true
 		}
 	}
 	return 0, false

@@ -51,12 +51,22 @@ func (m *maker) headingUnderstood(f field) bool {
 		b.say(note.Caution, "heading-twofold", f.Place, "the heading %q names more than one thing; the column is taken for %s", h.Text, f.key.Info().Label).
 			do(b, `say what it is with --column "%s=…"`, h.Text)
 	}
-	if h.Rest != "" && f.part == "" && !f.rep && (reading || f.Head.Chem != "") {
-		what := "the dose of " + f.chem
+	if time := rate(f); time != "" {
+		b.say(note.Error, "dose-unit", f.Place, "column %q gives amounts for each %s, which is a rate and no dose", h.Text, time).do(b, "write the dose in mg/L, or the volume of stock for each jar")
+		return false
+	}
+	left := spare(f)
+	if slices.ContainsFunc(left, layout.Piece.Factor) {
+		b.say(note.Error, "factor-in-heading", f.Place, "the heading %q has a factor (%s), and nothing says whether it was applied", h.Text, textsOf(left)).
+			do(b, `write the values and their unit without it, or say what the numbers are with --column "%s=%s"`, h.Text, want)
+		return false
+	}
+	if len(left) > 0 && f.part == "" && !f.rep && !h.Said {
+		what := "the dose of " + orWord(f.chem, "the chemical")
 		if reading {
 			what = f.key.Info().Label
 		}
-		b.say(note.Caution, "heading-words", f.Place, "%q in the heading %q is not understood; the column is taken for %s", h.Rest, h.Text, what).
+		b.say(note.Caution, "heading-words", f.Place, "%q in the heading %q is not understood; the column is taken for %s", textsOf(left), h.Text, what).
 			do(b, `if it is something else, say so with --column "%s=…"`, h.Text)
 	}
 	return true

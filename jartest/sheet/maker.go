@@ -199,6 +199,9 @@ func (m *maker) basis(f field) quantity.Basis {
 		return b.opt.Basis
 	}
 	as := f.Head.Unit.As
+	if strengthSaid(f) {
+		as = "product"
+	}
 	if as == "" {
 		if _, said, ok := strings.Cut(words.Fold(f.Head.Text), " as "); ok {
 			as, _ = words.As(said)
@@ -810,59 +813,4 @@ func (m *maker) topOf(f field) float64 {
 		}
 	}
 	return top
-}
-
-// scaleOf gives the factor from a unit to the unit of a kind of reading.
-func scaleOf(k jartest.Key, u words.Unit) (float64, bool) {
-	switch k.Info().Unit {
-	case "NTU":
-		return u.Factor, u.Kind == words.Turbidity || u.Kind == words.FNU || u.Kind == words.Degree
-	case "%":
-		return 1, u.Kind == words.Percent
-	case "mg/L":
-		if mass, ok := molarMass[strings.TrimPrefix(string(k), "residual_")]; ok && u.Kind == words.Molar {
-			return u.Factor * mass, true
-		}
-		return u.Factor, u.Kind == words.Conc
-	case "mg/L as P":
-		switch {
-		case u.Kind == words.Conc && strings.HasPrefix(u.As, "po4") && u.As != "po4-p":
-			return u.Factor * 0.32614, true // 30.974/94.971, standard atomic weights
-		case u.Kind == words.Conc && u.As == "p2o5":
-			return u.Factor * 0.43642, true
-		}
-		return u.Factor, u.Kind == words.Conc
-	case "Pt-Co":
-		return 1, u.Kind == words.Colour || u.Kind == words.Degree || u.Kind == words.Conc && u.Factor == 1
-	case "1/cm":
-		return u.Factor, u.Kind == words.PerCm
-	case "mg/L CaCO3":
-		switch u.Kind {
-		case words.Conc:
-			if u.As == "hco3" {
-				return u.Factor * quantity.CaCO3PerEquivalent / 61.017, true // g/mol of HCO3 (IUPAC standard atomic weights)
-			}
-			return u.Factor, u.As == "" || u.As == "caco3"
-		case words.Equiv:
-			return quantity.CaCO3PerEquivalent * u.Factor, true
-		case words.Molar:
-			return quantity.CaCO3PerEquivalent * u.Factor, true // alkalinity in mmol/L counts charges
-		case words.Hardness:
-			return u.Factor, true
-		}
-	case "C":
-		return 1, u.Kind == words.Temp || u.Kind == words.TempF
-	case "uS/cm":
-		return u.Factor, u.Kind == words.Cond
-	case "mL/L":
-		if u.Kind == words.Percent {
-			return 10 * u.Factor, true // by volume
-		}
-		return u.Factor, u.Kind == words.Volper
-	case "mV":
-		return 1, u.Kind == words.Potential
-	case "":
-		return 1, u.Kind == words.NoUnit
-	}
-	return 0, false
 }

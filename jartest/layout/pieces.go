@@ -1,0 +1,130 @@
+package layout
+
+import (
+	"strings"
+	"unicode"
+
+	"jarwright/jartest/words"
+)
+
+// Piece is one thing that a text says. Together the pieces of a text are the whole of
+// it, so that who takes something from a text can tell what is left over.
+type Piece struct {
+	Text    string     // folded; a unit with its number
+	Concept string     // what the vocabulary has for it, or one of those below; "" for a word that nobody knows
+	Unit    words.Unit // of a unit
+	Counted bool       // the unit has a number
+	After   string     // the filler right before it: "per" in "per 10 L"
+}
+
+// What is said without the vocabulary.
+const (
+	SaysUnit   = "unit"
+	SaysNumber = "number"
+	SaysSign   = "sign"   // such as ?, %, or the x of "x 2"
+	SaysFiller = "filler" // an article, a preposition
+)
+
+// Pieces takes a text apart. What it gives is shared and must not be changed.
+func Pieces(text string) []Piece { return piecesOf.Of(text, pieces) }
+
+var piecesOf words.Memory[string, []Piece]
+
+func pieces(text string) []Piece {
+	var out []Piece
+	from := 0
+	for _, u := range words.Units(text) {
+		if u.From < from {
+			continue
+		}
+		number, counted := words.NumberBefore(text, u.From)
+		at := u.From
+		if i := strings.LastIndex(text[from:u.From], number); counted && i >= 0 {
+			at = from + i
+		}
+		out = append(out, plainPieces(text[from:at])...)
+		p := Piece{Text: words.Fold(text[at:u.To]), Concept: SaysUnit, Unit: u.Unit, Counted: counted}
+		if n := len(out); n > 0 && out[n-1].Concept == SaysFiller {
+			p.After = out[n-1].Text
+		}
+		out = append(out, p)
+		from = u.To
+	}
+	return append(out, plainPieces(text[from:])...)
+}
+
+// plainPieces takes a text without units apart.
+func plainPieces(text string) []Piece {
+	s := words.Fold(text)
+	if ps := words.Whole(s); len(ps) > 0 && len(words.Tokens(s)) == 0 && s != "?" { // signs such as #
+		return []Piece{{Text: s, Concept: ps[0].Concept}}
+	}
+	var out []Piece
+	hits, at := words.Find(s), 0
+	add := func(p Piece) {
+		if n := len(out); n > 0 && out[n-1].Concept == SaysFiller {
+			p.After = out[n-1].Text
+		}
+		out = append(out, p)
+	}
+	for _, t := range words.Tokens(s) {
+		if t.To <= at {
+			continue
+		}
+		add := func(p Piece, to int) {
+			for _, sign := range signs(s[min(at, t.From):t.From]) {
+				add(sign)
+			}
+			at = to
+			add(p)
+		}
+		hit, found := words.Hit{}, false
+		for _, x := range hits {
+			if x.From <= t.From && t.To <= x.To && x.To-x.From > hit.To-hit.From {
+				hit, found = x, true
+			}
+		}
+		switch {
+		case found && hit.Concept == "stop":
+			add(Piece{Text: t.Text, Concept: SaysFiller}, hit.To)
+		case found && !(hit.To-hit.From == t.To-t.From && stopWord(t.Text)):
+			add(Piece{Text: s[hit.From:hit.To], Concept: hit.Concept}, hit.To)
+		case IsFigure(t.Text):
+			add(Piece{Text: factorSign(s[min(at, t.From):t.From]) + t.Text, Concept: SaysNumber}, t.To)
+		case t.Text == "x" && strings.IndexFunc(strings.TrimLeft(s[t.To:], " "), unicode.IsDigit) == 0: // of the number after it
+		case stopWord(t.Text):
+			add(Piece{Text: t.Text, Concept: SaysFiller}, t.To)
+		default:
+			add(Piece{Text: t.Text}, t.To)
+		}
+	}
+	return append(out, signs(s[min(at, len(s)):])...)
+}
+
+// factorSign gives the sign before a number that makes it a factor, if one does. (The
+// sign of multiplication is folded to a point.)
+func factorSign(before string) string {
+	before = strings.TrimRight(before, " ")
+	for _, sign := range [...]string{"/", "*", "^", " .", " x"} {
+		if strings.HasSuffix(before, sign) {
+			return strings.TrimSpace(sign) + " "
+		}
+	}
+	return ""
+}
+
+// Factor reports a number that stands as a factor: "x 2", "/ 2".
+func (p Piece) Factor() bool { return p.Concept == SaysNumber && strings.Contains(p.Text, " ") }
+
+// quiet are the signs that only part or join words.
+const quiet = " \t\n,.;:()[]{}-–—_'\"/\\#&|°·’‘“”„«»№º^~"
+
+func signs(s string) []Piece {
+	var out []Piece
+	for _, r := range s {
+		if !strings.ContainsRune(quiet, r) && !unicode.IsLetter(r) && !unicode.IsMark(r) {
+			out = append(out, Piece{Text: string(r), Concept: SaysSign})
+		}
+	}
+	return out
+}

@@ -1,0 +1,102 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/jartest/layout"
+	"jarwright/jartest/words"
+)
+
+// uses lists by role what of a heading the role has a use for, or may stand there
+// without a bearing on the numbers below. What else a heading says is understood
+// somewhere, but not here.
+var uses = map[role][]string{
+	asDose: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "meta:product", "meta:all", "meta:volume", "stage:after", "given"},
+	asStock: {"chem", "metal", "role:dose", "role:chemical", "role:jar", "role:value", "role:stock", "role:neat", "meta:product", "meta:all", "meta:volume",
+		"meta:strength", "dilution", "stage:after", "given"},
+	asReading: {"reading", "metal", "role:value", "role:jar", "role:replicate", "role:test", "role:sludge", "stage:after", "filtered", "place", "removal", "logremoval",
+		"stat:mean", "role:note", "role:date"},
+}
+
+// spare gives what of a column's heading its role has no use for.
+func spare(f field) []layout.Piece {
+	var out []layout.Piece
+	own := false // the column's own unit has been met
+	for _, p := range layout.Pieces(f.Head.Text) {
+		switch p.Concept {
+		case layout.SaysFiller:
+			continue
+		case layout.SaysUnit:
+			if !own && p.Unit.Kind == f.Head.Unit.Kind {
+				own = true
+				continue
+			}
+			if condition(f.role, p) {
+				continue
+			}
+		case layout.SaysNumber:
+			if p.Text == f.Head.Index || f.Head.Top > 0 && p.Text == trimFloat(f.Head.Top) {
+				continue
+			}
+		case layout.SaysSign:
+			if p.Text == "@" {
+				continue
+			}
+		case "stat:other":
+			if f.Head.Top > 0 { // "max 1000"
+				continue
+			}
+		case "":
+			if f.role == asDose && f.Head.Chem == "" && f.chem != "" && !f.Head.Dose { // a chemical that nobody knows
+				continue
+			}
+			if p.Text == f.Head.Index || !strings.Contains(" "+f.Head.Rest+" ", " "+p.Text+" ") {
+				continue // what a salt, a basis or a label of the column is made of
+			}
+		}
+		kind, _, _ := strings.Cut(p.Concept, ":")
+		if p.Concept == "" || !slices.Contains(uses[f.role], p.Concept) && !slices.Contains(uses[f.role], kind) {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// condition reports a second amount of a heading that says how the column was dosed or read.
+func condition(r role, p layout.Piece) bool {
+	switch p.Unit.Kind {
+	case words.Minutes, words.Length: // settled for, filtered through
+		return r == asReading
+	case words.Percent, words.Conc, words.Volume: // strength of the stock, water of the jar
+		return r == asStock
+	}
+	return false
+}
+
+// rate gives the time that a column's amounts are for each of, if its heading says so.
+func rate(f field) string {
+	for _, p := range layout.Pieces(f.Head.Text) {
+		if p.Concept == layout.SaysUnit && p.Unit.Kind == words.Minutes && p.After == "per" {
+			return p.Text
+		}
+	}
+	return ""
+}
+
+// strengthSaid reports a share in the heading of a dose by weight: what is weighed is a
+// product of that strength.
+func strengthSaid(f field) bool {
+	return f.role == asDose && slices.ContainsFunc(layout.Pieces(f.Head.Text), func(p layout.Piece) bool {
+		return p.Concept == layout.SaysUnit && p.Unit.Kind == words.Percent && p.Counted
+	})
+}
+
+// textsOf joins what pieces say.
+func textsOf(ps []layout.Piece) string {
+	var out []string
+	for _, p := range ps {
+		out = append(out, p.Text)
+	}
+	return strings.Join(out, " ")
+}
