@@ -92,6 +92,8 @@ func plainPieces(text string) []Piece {
 		case IsFigure(t.Text):
 			add(Piece{Text: factorSign(s[min(at, t.From):t.From]) + t.Text, Concept: SaysNumber}, t.To)
 		case t.Text == "x" && strings.IndexFunc(strings.TrimLeft(s[t.To:], " "), unicode.IsDigit) == 0: // of the number after it
+		case strings.HasPrefix(t.Text, "x") && IsFigure(t.Text[1:]): // "x2"
+			add(Piece{Text: "x " + t.Text[1:], Concept: SaysNumber}, t.To)
 		case stopWord(t.Text):
 			add(Piece{Text: t.Text, Concept: SaysFiller}, t.To)
 		default:

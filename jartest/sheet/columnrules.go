@@ -53,6 +53,9 @@ var nameRules = []columnRule{
 	{asReading, byName, "log-removal", "", "it names a removal", nil},
 	{asDose, byName - 1, "dose reading unit-mass", "after before target removal stat change", "it names a dose by weight", nil},
 
+	{asReading, byName - 1, "cost chem figures", "reading", "what a chemical costs or where it came from is no dose", nil},
+	{asNote, byName - 2, "operation figures", "reading dose chem stock dilution", "it says what is done to other numbers", operates},
+
 	{asQualifier, byMark + 5, "qualifier", "", "it holds the signs of limits", nil},
 	{asReplicate, byMark, "replicate", "chem dose", "it numbers the repeats", nil},
 
@@ -75,6 +78,7 @@ var nameRules = []columnRule{
 	{asReading, byRemark, "stat", "", "it sums up readings", nil},
 	{asReading, byRemark, "value", "", "it holds results", nil},
 	{asNote, leftOver + 5, "texts-mostly", "", "it is text for the most part", nil},
+	{asNote, byRemark - 1, "chem texts varies-in-words", "figures chemical", "it tells the jars that got a chemical, not how much", dosedInWords},
 	{asReading, leftOver, "", "", "nothing else is known of it", nil},
 }
 
@@ -162,6 +166,16 @@ func leftHidden(e *evidence) {
 
 func leftByHeading(e *evidence) {
 	e.b.say(note.Info, "column-left-out", e.Place, "column %q was left out because of its heading", e.Head.Text)
+}
+
+func operates(e *evidence) {
+	e.b.say(note.Caution, "column-operates", e.Place, "column %q may change what the numbers beside it mean; nothing was changed for it", e.Head.Text).
+		do(e.b, `put the right numbers into the table, or leave it out with --column "%s=ignore"`, e.Head.Text)
+}
+
+func dosedInWords(e *evidence) {
+	e.b.say(note.Caution, "dose-in-words", e.Place, "column %q tells which jars got %s and not how much; it was left out", e.Head.Text, e.Head.Chem).
+		do(e.b, "write its dose for each jar")
 }
 
 func leftDerived(e *evidence) {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -104,7 +105,7 @@ func (m *maker) cellsHaveUnits(f field) bool {
 		v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
 		if v.OK() {
 			n++
-			_, beside := m.unitBeside(d, f)
+			_, beside := m.unitBeside(d, f, 1)
 			if v.Unit.Known() || beside {
 				with++
 			}
@@ -423,7 +424,7 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v layout.Value) (jartest
 		b.say(note.Caution, "marked-value", at, "dose %q is read as %s", v.Text, trimFloat(v.Num))
 	}
 	if !v.Unit.Known() && (!f.Head.Unit.Known() || f.Head.Unit.Kind == words.NoUnit) {
-		if beside, ok := m.unitBeside(d, f); ok {
+		if beside, ok := m.unitBeside(d, f, 1); ok {
 			v.Unit = beside
 		}
 	}
@@ -543,10 +544,10 @@ func (m *maker) ownFactor(d dataRow, u doseUnit) (float64, bool) {
 	return factor, true
 }
 
-// unitBeside gives the unit that a column right of the dose states for one jar.
-func (m *maker) unitBeside(d dataRow, f field) (words.Unit, bool) {
+// unitBeside gives the unit that a column right (1) or left (-1) of another states for one jar.
+func (m *maker) unitBeside(d dataRow, f field, sides ...int) (words.Unit, bool) {
 	for _, o := range m.fs {
-		if o.role == asUnit && o.C == f.C+1 {
+		if o.role == asUnit && slices.Contains(sides, o.C-f.C) {
 			return words.OnlyUnit(m.t.View.At(d.r, o.C).Text)
 		}
 	}

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"slices"
+
 	"jarwright/jartest"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/words"
@@ -66,6 +68,8 @@ var columnTests = map[string]func(*evidence) bool{
 	"sum":          func(e *evidence) bool { return e.Head.Stat == "sum" },
 	"core":         func(e *evidence) bool { return e.Head.Core() },
 	"said":         func(e *evidence) bool { return e.Head.Said },
+	"cost":         func(e *evidence) bool { return says(e.Head.Text, "role:cost") },
+	"operation":    func(e *evidence) bool { return says(e.Head.Text, "operation") },
 	"unknown-word": func(e *evidence) bool { return e.Head.Rest != "" },
 
 	// Its unit.
@@ -81,14 +85,15 @@ var columnTests = map[string]func(*evidence) bool{
 	"volumes-besides": func(e *evidence) bool { return volumeFor(e.fs, e.i) },
 
 	// Its cells.
-	"figures":      func(e *evidence) bool { return e.numbers > 0 },
-	"texts":        func(e *evidence) bool { return e.texts > 0 },
-	"texts-half":   func(e *evidence) bool { return e.texts >= e.numbers },
-	"texts-mostly": func(e *evidence) bool { return e.texts > e.numbers },
-	"constant":     func(e *evidence) bool { return e.b.constant(e.t, e.C) },
-	"distinct":     func(e *evidence) bool { return e.b.distinct(e.t, e.C) },
-	"counting":     func(e *evidence) bool { return e.b.counts(e.t, e.C) },
-	"varies":       func(e *evidence) bool { return e.b.varies(e.t, e.C) },
+	"figures":         func(e *evidence) bool { return e.numbers > 0 },
+	"texts":           func(e *evidence) bool { return e.texts > 0 },
+	"texts-half":      func(e *evidence) bool { return e.texts >= e.numbers },
+	"texts-mostly":    func(e *evidence) bool { return e.texts > e.numbers },
+	"constant":        func(e *evidence) bool { return e.b.constant(e.t, e.C) },
+	"distinct":        func(e *evidence) bool { return e.b.distinct(e.t, e.C) },
+	"counting":        func(e *evidence) bool { return e.b.counts(e.t, e.C) },
+	"varies-in-words": func(e *evidence) bool { return e.b.variesInWords(e.t, e.C) },
+	"varies":          func(e *evidence) bool { return e.b.varies(e.t, e.C) },
 
 	// Its place, its neighbours and its table.
 	"turned":          func(e *evidence) bool { return e.t.View.Turned },
@@ -122,6 +127,11 @@ var columnTests = map[string]func(*evidence) bool{
 	"is-dose":    func(e *evidence) bool { return e.role == asDose },
 	"is-note":    func(e *evidence) bool { return e.role == asNote },
 	"is-test":    func(e *evidence) bool { return e.role == asTest },
+}
+
+// says reports a text of which a piece has the concept.
+func says(text, concept string) bool {
+	return slices.ContainsFunc(layout.Pieces(text), func(p layout.Piece) bool { return p.Concept == concept })
 }
 
 // volumeFor reports a column of volumes besides a column of stock strengths.

@@ -39,16 +39,32 @@ func (m *maker) chemicals() {
 		c.Basis = m.basis(f)
 		m.s.Chemicals = append(m.s.Chemicals, c)
 	}
-	seen := map[string]int{}
-	for i := range m.s.Chemicals {
-		c := &m.s.Chemicals[i]
-		if seen[c.Name]++; seen[c.Name] > 1 {
-			if t := m.fs[m.dose[i]].Head.Text; t != "" {
-				c.Name = t
-			}
+	m.dosedTwice()
+}
+
+// dosedTwice refuses two columns of doses of one chemical, or of one that nobody names
+// beside one with a name: the second may be added to the first or take its place.
+func (m *maker) dosedTwice() {
+	first := map[string]int{}
+	for k, i := range m.dose {
+		name := m.s.Chemicals[k].Name
+		if name == nameless && k > 0 {
+			name = m.s.Chemicals[0].Name
 		}
+		j, twice := first[name]
+		if !twice {
+			first[name] = i
+			continue
+		}
+		one, two := m.fs[j], m.fs[i]
+		m.b.say(note.Error, "dose-twofold", two.Place, "columns %q and %q both give doses of %s, and nothing says whether the second is added to the first or takes its place", one.Head.Text, two.Head.Text, name).
+			do(m.b, `name the chemical of each, or leave one out with --column "%s=ignore"`, two.Head.Text)
+		m.s.Chemicals[k].Name = orWord(two.Head.Text, name)
 	}
 }
+
+// nameless is what a chemical is called that nothing names.
+const nameless = "coagulant"
 
 // adjusters are the acids and alkalis that a pH is set with.
 var adjusters = map[string]bool{"caustic soda": true, "lime": true, "soda ash": true, "sodium bicarbonate": true, "hydrochloric acid": true, "sulfuric acid": true}
@@ -118,8 +134,8 @@ func (m *maker) chemicalName(f field) string {
 	if f.Head.Metal != "" {
 		return map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[f.Head.Metal]
 	}
-	b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called coagulant here").do(b, `name it with --chemical NAME`)
-	return "coagulant"
+	b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called %s here", nameless).do(b, `name it with --chemical NAME`)
+	return nameless
 }
 
 // columnChemical gives the name in the column of chemicals that stands nearest
@@ -566,59 +582,24 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 		}
 	}
 	v := layout.ParseValue(x, b.dec(m.t))
-	info := f.key.Info()
-	r := jartest.Reading{Unit: info.Unit, At: at, Text: strings.TrimSpace(x.Text)}
-	u := f.Head.Unit
-	if v.Unit.Known() && v.Unit.Kind != words.NoUnit {
-		u = v.Unit
-	}
-	if !f.key.Known() {
-		r.Unit = u.Name
-		if x.Clock() || v.State == layout.Dated && f.Head.Unit.Kind == words.Clock || v.State == layout.Dated && v.Num > 0 && v.Num < 1 {
-			r.State, r.Value, r.Unit = jartest.Number, round12(v.Num*86400), "s"
-			return r, true
-		}
-	}
-	if f.key == jartest.Phosphate && u.Kind == words.Conc && u.As == "" {
-		b.say(note.Info, "as-phosphorus-assumed", f.Place, "column %q does not say of what; it is read as P", f.Head.Text).do(b, `if it counts PO4, write "mg/L as PO4"`)
-	}
+	u := m.readingUnit(d, f, v)
+	r := jartest.Reading{Unit: f.key.Info().Unit, At: at, Text: strings.TrimSpace(x.Text)}
 	factor := 1.0
 	if f.key.Known() {
 		var ok bool
 		if factor, ok = m.factor(f, u, at, v); !ok {
 			return r, false
 		}
+	} else {
+		r.Unit = u.Name
+		if x.Clock() || v.State == layout.Dated && (f.Head.Unit.Kind == words.Clock || v.Num > 0 && v.Num < 1) {
+			r.State, r.Value, r.Unit = jartest.Number, round12(v.Num*86400), "s"
+			return r, true
+		}
 	}
 	switch v.State {
 	case layout.Number:
-		r.State, r.Value, r.SD, r.N = jartest.Number, round12(convertValue(v.Num, factor, u)), round12(v.SD*factor), v.N
-		for _, one := range v.List {
-			x := jartest.Num(round12(convertValue(one, factor, u)), r.Unit)
-			x.At = at
-			r.Replicates = append(r.Replicates, x)
-		}
-		if len(v.List) > 0 {
-			r.N = len(v.List)
-			b.say(note.Info, "replicates-in-cell", at, "%q is taken for %d repeat readings", x.Text, len(v.List))
-		}
-		if v.Approx {
-			b.say(note.Caution, "approximate", at, "%q is not exact; it is read as %s", x.Text, trimFloat(v.Num))
-		}
-		if v.Doubt != "" {
-			b.say(note.Caution, "marked-value", at, "%q %s; it is read as %s", x.Text, v.Doubt, trimFloat(v.Num))
-		}
-		if f.key == jartest.TurbidityRemoval || f.key == jartest.TSSRemoval || f.Head.Removal {
-			if m.fractions(i) && !v.Percent {
-				r.Value = round12(r.Value * 100)
-			}
-		}
-		if v.Num == 999 || v.Num == 9999 || v.Num == 99999 {
-			b.say(note.Caution, "code-for-reading", at, "%s looks like the sign of an instrument for no reading; it was taken as it stands", trimFloat(v.Num)).do(b, "clear the cell if it is one")
-		}
-		if r.Value < info.Least || r.Value > info.Most {
-			b.say(note.Error, "impossible-value", at, "%s of %s %s cannot be (%s to %s)", info.Label, trimFloat(r.Value), info.Unit, trimFloat(info.Least), trimFloat(info.Most)).do(b, "correct the cell")
-			return jartest.Reading{Unit: r.Unit, At: at, Text: r.Text}, true
-		}
+		return m.number(r, i, v, u, factor), true
 	case layout.Below, layout.Above:
 		r.State, r.Value, r.Limit = jartest.Below, round12(v.Num*factor), v.Limit
 		if v.State == layout.Above {
@@ -627,6 +608,63 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 		if !v.Limit {
 			m.limit(&r, f, at, x.Text)
 		}
+	default:
+		m.noReading(f, v, x, at)
+	}
+	return r, true
+}
+
+// readingUnit gives the unit of one reading: the cell's own, that of a column of units
+// beside it, else the heading's.
+func (m *maker) readingUnit(d dataRow, f field, v layout.Value) words.Unit {
+	u := f.Head.Unit
+	if v.Unit.Known() && v.Unit.Kind != words.NoUnit {
+		u = v.Unit
+	} else if beside, ok := m.unitBeside(d, f, -1, 1); ok && layout.KeyOfUnit(beside) != "" {
+		u = beside
+	}
+	if f.key == jartest.Phosphate && u.Kind == words.Conc && u.As == "" {
+		m.b.say(note.Info, "as-phosphorus-assumed", f.Place, "column %q does not say of what; it is read as P", f.Head.Text).do(m.b, `if it counts PO4, write "mg/L as PO4"`)
+	}
+	return u
+}
+
+// number completes a reading with what its cell says, and speaks of what is doubtful in it.
+func (m *maker) number(r jartest.Reading, i int, v layout.Value, u words.Unit, factor float64) jartest.Reading {
+	b, f := m.b, m.fs[i]
+	r.State, r.Value, r.SD, r.N = jartest.Number, round12(convertValue(v.Num, factor, u)), round12(v.SD*factor), v.N
+	for _, one := range v.List {
+		x := jartest.Num(round12(convertValue(one, factor, u)), r.Unit)
+		x.At = r.At
+		r.Replicates = append(r.Replicates, x)
+	}
+	if len(v.List) > 0 {
+		r.N = len(v.List)
+		b.say(note.Info, "replicates-in-cell", r.At, "%q is taken for %d repeat readings", r.Text, len(v.List))
+	}
+	if v.Approx {
+		b.say(note.Caution, "approximate", r.At, "%q is not exact; it is read as %s", r.Text, trimFloat(v.Num))
+	}
+	if v.Doubt != "" {
+		b.say(note.Caution, "marked-value", r.At, "%q %s; it is read as %s", r.Text, v.Doubt, trimFloat(v.Num))
+	}
+	if (f.key == jartest.TurbidityRemoval || f.key == jartest.TSSRemoval || f.Head.Removal) && m.fractions(i) && !v.Percent {
+		r.Value = round12(r.Value * 100)
+	}
+	if v.Num == 999 || v.Num == 9999 || v.Num == 99999 {
+		b.say(note.Caution, "code-for-reading", r.At, "%s looks like the sign of an instrument for no reading; it was taken as it stands", trimFloat(v.Num)).do(b, "clear the cell if it is one")
+	}
+	if info := f.key.Info(); r.Value < info.Least || r.Value > info.Most {
+		b.say(note.Error, "impossible-value", r.At, "%s of %s %s cannot be (%s to %s)", info.Label, trimFloat(r.Value), info.Unit, trimFloat(info.Least), trimFloat(info.Most)).do(b, "correct the cell")
+		return jartest.Reading{Unit: r.Unit, At: r.At, Text: r.Text}
+	}
+	return r
+}
+
+// noReading speaks of a cell that holds something and no reading.
+func (m *maker) noReading(f field, v layout.Value, x grid.Cell, at note.Place) {
+	b := m.b
+	switch v.State {
 	case layout.Zero:
 		if f.key.Known() {
 			b.say(note.Caution, "word-for-reading", at, "%q stands where a number was looked for; no reading was taken", clip(x.Text))
@@ -648,7 +686,6 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 		}
 		b.say(level, "formula-without-value", at, "the formula has no stored value").do(b, "open the file in a spreadsheet program, save it and run this again")
 	}
-	return r, true
 }
 
 func doubtOf(v layout.Value) string {

@@ -1,0 +1,136 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// headDoubt is the heading of a dose or reading on trial.
+type headDoubt struct {
+	m *maker
+	field
+	left []layout.Piece // what its role has no use for
+}
+
+func (d headDoubt) read() bool { return d.role == asReading }
+
+// own reports a reading under a name of its own, of which nothing is known to be wrong.
+func (d headDoubt) own() bool { return d.read() && !d.key.Known() }
+
+// what gives what the column is taken for.
+func (d headDoubt) what() string {
+	if d.read() {
+		return d.key.Info().Label
+	}
+	return "the dose of " + orWord(d.chem, "the chemical")
+}
+
+// column gives the override that says what the column is, or "…" to be filled in.
+func (d headDoubt) column(meaning string) string {
+	return fmt.Sprintf(`--column "%s=%s"`, d.Head.Text, meaning)
+}
+
+// meant is the meaning that an override would give a column read as it stands.
+func (d headDoubt) meant() string {
+	if d.read() {
+		return string(d.key)
+	}
+	return "dose mg/L"
+}
+
+// headDoubts are what can be wrong with a heading. An error ends the trial: the numbers
+// below cannot be taken for what the heading says.
+var headDoubts = []struct {
+	code   string
+	level  note.Level
+	speaks func(headDoubt) bool
+	says   func(headDoubt) (message, remedy string)
+}{
+	{"unit-not-understood", note.Error, func(d headDoubt) bool { return d.Head.Unit.Left != "" },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("%q in the heading %q is not understood, so the unit is not known", d.Head.Unit.Left, d.Head.Text),
+				`write the unit plainly, such as "mg/L" or "mg/500 mL", or state it with ` + d.column(d.meant())
+		}},
+	{"transformed", note.Error, func(d headDoubt) bool { return !d.own() && d.Head.Unit.Scale+d.Head.Scale != "" },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("column %q does not hold the values themselves (%s)", d.Head.Text, d.Head.Unit.Scale+d.Head.Scale), "write the values, not their logarithms or roots"
+		}},
+	{"factor-in-heading", note.Error, func(d headDoubt) bool { return !d.own() && d.Head.Unit.Times != 0 },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("the heading %q has a factor of %s, and nothing says whether it was applied", d.Head.Text, trimFloat(d.Head.Unit.Times)),
+				"write the values and their unit without it, or say what the numbers are with " + d.column(d.meant())
+		}},
+	{"factor-in-heading", note.Error, func(d headDoubt) bool { return !d.own() && slices.ContainsFunc(d.left, layout.Piece.Factor) },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("the heading %q has a factor (%s), and nothing says whether it was applied", d.Head.Text, textsOf(d.left)),
+				"write the values and their unit without it, or say what the numbers are with " + d.column(d.meant())
+		}},
+	{"dose-unit", note.Error, func(d headDoubt) bool { return !d.read() && rate(d.field) != "" },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("column %q gives amounts for each %s, which is a rate and no dose", d.Head.Text, rate(d.field)), "write the dose in mg/L, or the volume of stock for each jar"
+		}},
+	{"heading-twofold", note.Error, func(d headDoubt) bool { return d.twofold() && d.paired() },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("the heading %q names two things, and its cells hold two numbers each", d.Head.Text), "give each reading a column of its own"
+		}},
+	{"column-unknown", note.Caution, func(d headDoubt) bool {
+		return d.own() && d.Head.Unit.Kind == words.Conc && d.Head.Reading == "" && d.Head.Stage != "after" && len(d.m.rows) > 2 && d.m.b.constant(d.m.t, d.C)
+	},
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("column %q is the same for every jar, and nothing says whether it was dosed or read; it is kept as a reading", d.Head.Text),
+				"if it was dosed, say so with " + d.column("dose mg/L")
+		}},
+	{"mixture", note.Caution, func(d headDoubt) bool { return !d.own() && len(d.Head.Chems) > 1 },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("column %q names %s; it is taken for the dose of the two together, not of the first", d.Head.Text, strings.Join(d.Head.Chems, " and ")), "give each chemical a column of its own"
+		}},
+	{"heading-twofold", note.Caution, func(d headDoubt) bool {
+		return d.twofold() || d.read() && d.key.Known() && d.Head.Chem != "" && d.part == "" && d.Head.Unit.Kind == words.Conc
+	},
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("the heading %q names more than one thing; the column is taken for %s", d.Head.Text, d.what()), "say what it is with " + d.column("…")
+		}},
+	{"heading-words", note.Caution, func(d headDoubt) bool { return !d.own() && len(d.left) > 0 && d.part == "" && !d.rep && !d.Head.Said },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("%q in the heading %q is not understood; the column is taken for %s", textsOf(d.left), d.Head.Text, d.what()), "if it is something else, say so with " + d.column("…")
+		}},
+}
+
+// twofold reports a heading that names two kinds of readings.
+func (d headDoubt) twofold() bool {
+	return d.read() && d.key.Known() && len(slices.Compact(slices.Sorted(slices.Values(d.Head.Readings)))) > 1
+}
+
+// paired reports cells that hold two numbers each.
+func (d headDoubt) paired() bool {
+	n := 0
+	for _, r := range d.m.rows {
+		if strings.ContainsAny(d.m.t.View.At(r.r, d.C).Text, "/;|") {
+			n++
+		}
+	}
+	return n*2 > len(d.m.rows)
+}
+
+// headingUnderstood speaks of what stands in the heading of a dose or reading and was
+// not understood. It gives false where the numbers below cannot be taken for what the
+// heading says.
+func (m *maker) headingUnderstood(f field) bool {
+	d := headDoubt{m, f, spare(f)}
+	for _, x := range headDoubts {
+		if !x.speaks(d) {
+			continue
+		}
+		message, remedy := x.says(d)
+		m.b.say(x.level, x.code, f.Place, "%s", message).do(m.b, "%s", remedy)
+		if x.level == note.Error {
+			return false
+		}
+	}
+	return true
+}
