@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"iter"
 	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -305,28 +306,32 @@ var candidates = []struct {
 // blanks part columns only where nothing else does.
 func (t *Text) Sheet() (*Sheet, note.List, error) {
 	if t.sep != 0 {
-		s, err := t.cells(t.sep, nil, rowNumber.Most()+1)
-		return s, t.oneColumn(s), err
+		s, torn, err := t.cells(t.sep, nil, rowNumber.Most()+1)
+		return s, t.said(s, torn), err
 	}
 	best, bestScore := candidates[0], -1.0
 	for _, c := range candidates {
 		if c.gap == nil && !bytes.ContainsRune(t.data, c.sep) || c.gap == anyBlank && bestScore >= 1 {
 			continue
 		}
-		s, _ := t.cells(c.sep, c.gap, trialRows)
+		s, _, _ := t.cells(c.sep, c.gap, trialRows)
 		if score := t.score(s); score > bestScore {
 			best, bestScore = c, score
 		}
 	}
-	s, err := t.cells(best.sep, best.gap, rowNumber.Most()+1)
-	return s, t.oneColumn(s), err
+	if best.gap == wideGap && t.close() {
+		best.gap = anyBlank
+	}
+	s, torn, err := t.cells(best.sep, best.gap, rowNumber.Most()+1)
+	return s, t.said(s, torn), err
 }
 
-func (t *Text) oneColumn(s *Sheet) note.List {
-	if s.Width() >= 2 {
-		return t.Notes
+// said is what there is to say of a text that was split.
+func (t *Text) said(s *Sheet, torn note.List) note.List {
+	if s.Width() < 2 {
+		torn.Add(note.New(note.Caution, "one-column", "no column separator was found (comma, semicolon, tab, bar or aligned blanks)").At(note.Place{File: t.file}))
 	}
-	return append(t.Notes, note.New(note.Caution, "one-column", "no column separator was found (comma, semicolon, tab, bar or aligned blanks)").At(note.Place{File: t.file}))
+	return append(slices.Clip(t.Notes), torn...)
 }
 
 // score says how much a split looks like a table.
@@ -357,14 +362,14 @@ func (t *Text) score(s *Sheet) float64 {
 }
 
 // cells splits the first rows of the text by one sign, or by the blanks between columns.
-func (t *Text) cells(sep rune, gap *regexp.Regexp, most int) (*Sheet, error) {
+func (t *Text) cells(sep rune, gap *regexp.Regexp, most int) (s *Sheet, torn note.List, err error) {
 	b := &builder{sheet: &Sheet{File: t.file, Separator: sep, HiddenRow: map[int]bool{}, HiddenCol: map[int]bool{}}}
 	if gap != nil {
 		b.aligned(t, gap, most)
 	} else {
 		b.separated(t, sep, most)
 	}
-	return b.sheet, b.faults.Err()
+	return b.sheet, b.torn, b.faults.Err()
 }
 
 // builder fills a sheet with the rows of a text.
@@ -372,6 +377,7 @@ type builder struct {
 	sheet  *Sheet
 	cells  int
 	faults note.List
+	torn   note.List // cells of aligned text whose column is not certain
 }
 
 // add puts a row at the end; it reports whether another may follow.
@@ -430,25 +436,30 @@ func trimBars(rec [][]byte) [][]byte {
 }
 
 func (b *builder) aligned(t *Text, gap *regexp.Regexp, most int) {
-	line := t.first
-	for text := range bytes.Lines(t.data) {
-		if len(b.sheet.Rows) >= most {
-			return
+	lines := t.firstLines(most)
+	all := []area{{}} // by single blanks that nothing lines up, cells stand in their order
+	if gap == wideGap || t.close() {
+		all = areas(lines, gap)
+	}
+	for i, s := range lines {
+		for len(all) > 1 && all[1].from <= i {
+			all = all[1:]
 		}
 		var row []Cell
-		if s := bytes.TrimRight(text, " \t\r\n"); len(bytes.TrimSpace(s)) > 0 && !dashed(s) {
-			for _, f := range gap.Split(string(bytes.TrimLeft(s, " ")), columnNumber.Most()+1) {
-				row = append(row, textCell(f))
-			}
-			if len(row) > columnNumber.Most() {
-				b.faults.Add(columnNumber.Fault(atLine(t.file, line)))
-				return
+		if len(s) > 0 && !dashed(s) {
+			var torn *piece
+			if row, torn = all[0].columns.row(string(s), gap); torn != nil && len(b.torn) < mostTorn {
+				b.torn.Add(note.New(note.Caution, "between-columns", "%q stands over or between two columns of the table", torn.text).
+					At(atLine(t.file, t.first+i)).Do("line the cells up, or part them with commas"))
 			}
 		}
-		if !b.add(line, row) {
+		if len(row) > columnNumber.Most() {
+			b.faults.Add(columnNumber.Fault(atLine(t.file, t.first+i)))
 			return
 		}
-		line++
+		if !b.add(t.first+i, row) {
+			return
+		}
 	}
 }
 

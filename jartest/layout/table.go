@@ -167,12 +167,11 @@ func (f *Finder) numberedHead(r, c int) bool {
 	return false
 }
 
+// emptyBelow reports a column with nothing under row r, which no cell merged over
+// other columns bridges.
 func (f *Finder) emptyBelow(r, c int) bool {
-	for k := 1; k <= 4; k++ {
-		if !f.v.At(r+k, c).Blank() {
-			if m, ok := f.v.MergedAt(r, c); ok && m.C0 < c {
-				return false
-			}
+	for k := r + 1; k <= r+4; k++ {
+		if !f.v.At(k, c).Blank() {
 			return false
 		}
 	}

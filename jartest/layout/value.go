@@ -1,16 +1,13 @@
 package layout
 
 import (
-	"fmt"
-	"math"
+	"cmp"
+	"jarwright/jartest/grid"
+	"jarwright/jartest/words"
 	"regexp"
 	"strconv"
 	"strings"
-	"time"
 	"unicode"
-
-	"jarwright/jartest/grid"
-	"jarwright/jartest/words"
 )
 
 // State says what a cell turned out to be.
@@ -49,32 +46,6 @@ type Value struct {
 // OK reports an ordinary number.
 func (v Value) OK() bool { return v.State == Number }
 
-// Decimals is how a sheet writes fractions.
-type Decimals uint8
-
-const (
-	DecimalsUnknown Decimals = iota
-	DecimalPoint
-	DecimalComma
-	DecimalsMixed
-)
-
-var (
-	listSign  = regexp.MustCompile(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\s\+\s|\n)\s*`)
-	isoDate   = regexp.MustCompile(`^\d{4}[-/.]\d{1,2}[-/.]\d{1,2}(?:[ t]\d{1,2}:\d{2}.*)?$`)
-	dayDate   = regexp.MustCompile(`^\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})(?: \d{1,2}:\d{2}.*)?$`)
-	namedDate = regexp.MustCompile(`^(?:\d{1,2}[-/. ]*(?:jan|feb|mar|apr|may|mai|jun|jul|aug|ago|sep|oct|okt|nov|dec|dez|dic|ene|abr|mrz|avr)[a-z]*[-/., ]*(?:\d{2,4})?|(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*[-/. ]*\d{1,2},?(?: \d{2,4})?)$`)
-	clockTime = regexp.MustCompile(`^(\d{1,3}):(\d{2})(?::(\d{2}))?$`)
-	rangeText = regexp.MustCompile(`^\d[\d.,]*\s*(?:-|to|bis|a|hasta|–)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
-	powerOf10 = regexp.MustCompile(`^\s?[x.*]\s?10\s?\^?\s?([+-]?\d{1,2})`)
-	nEquals   = regexp.MustCompile(`\(?\bn ?= ?(\d+)\)?`)
-	footnote  = regexp.MustCompile(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
-	bracketed = regexp.MustCompile(`^\s*[(\[][^()\[\]]*[)\]]$`)
-	innerLess = regexp.MustCompile(`[<≤]\s*=?\s*(\d[\d.,]*)`)
-	innerMore = regexp.MustCompile(`[>≥]\s*=?\s*(\d[\d.,]*)`)
-	anyNumber = regexp.MustCompile(`\d[\d.,]*`)
-)
-
 // ParseValue takes a cell apart. It never guesses silently: whatever is not
 // plain carries its doubt.
 func ParseValue(c grid.Cell, d Decimals) Value {
@@ -106,6 +77,9 @@ func ParseValue(c grid.Cell, d Decimals) Value {
 	return v
 }
 
+// LongText is the length from which a text is prose, and no value.
+const LongText = 200
+
 // written is a text in a sheet that writes fractions in one way.
 type written struct {
 	text string
@@ -114,9 +88,7 @@ type written struct {
 
 var valuesOf words.Memory[written, Value]
 
-// LongText is the length from which a text is prose, and no value.
-const LongText = 200
-
+// ParseText takes a text apart as [ParseValue] does a cell; Text is left empty.
 func ParseText(text string, d Decimals) Value {
 	if len(text) > LongText {
 		return Value{State: Unclear, Doubt: "is a long text"}
@@ -124,87 +96,82 @@ func ParseText(text string, d Decimals) Value {
 	return valuesOf.Of(written{text, d}, func(w written) Value { return takeValue(w.text, w.Decimals) })
 }
 
+// wholes are texts that say all they say as a whole; the first that holds counts.
+var wholes = []struct {
+	holds func(folded string) bool
+	value Value
+}{
+	{func(s string) bool { return s == "" }, Value{Blank: true}},
+	{func(s string) bool { return strings.Trim(s, "-") == "" || s == "-.-" }, Value{Dash: true}},
+	{meaning("value:nd"), Value{State: Below}},
+	{meaning("value:over"), Value{State: Above}},
+	{meaning("value:missing"), Value{}},
+	{meaning("value:zero"), Value{State: Zero}},
+	{meaning("value:ditto"), Value{State: Ditto}},
+	{IsDate, Value{State: Dated}},
+	{rangeText.MatchString, Value{State: Unclear, Doubt: "is a range, not one number"}},
+	{isPerUnit, Value{State: Unclear, Doubt: "is a unit"}},
+}
+
+func meaning(concept string) func(string) bool {
+	return func(s string) bool { return words.Means(s, concept) }
+}
+
+// isPerUnit reports a unit that begins like a number: "1/cm".
+func isPerUnit(s string) bool {
+	_, ok := words.OnlyUnit(s)
+	return ok && strings.HasPrefix(s, "1/")
+}
+
 func takeValue(text string, d Decimals) Value {
-	if plain, raised := unraised(text); raised {
-		if strings.HasSuffix(strings.TrimSpace(plain), "10") && !strings.ContainsAny(plain, "x×·*.") {
-			return Value{State: Unclear, Doubt: "can be a power of ten or a number with a mark"}
-		}
-		if !strings.HasSuffix(strings.TrimSpace(plain), "10") {
-			v := ParseText(plain, d)
-			if v.Doubt == "" {
-				v.Doubt = "carries a mark"
-			}
-			return v
-		}
-	}
-	s := words.Fold(text)
-	s = strings.Trim(s, "'\"")
-	if strings.TrimSpace(text) == "\"" || strings.TrimSpace(text) == "″" {
-		return Value{State: Ditto}
-	}
-	s = strings.TrimSpace(strings.TrimPrefix(s, "="))
-	if s == "" {
-		return Value{Blank: true}
-	}
-	switch {
-	case strings.Trim(s, "-") == "" || s == "-.-":
-		return Value{Dash: true}
-	case words.Means(s, "value:nd"):
-		return Value{State: Below}
-	case words.Means(s, "value:over"):
-		return Value{State: Above}
-	case words.Means(s, "value:missing"):
-		return Value{}
-	case words.Means(s, "value:zero"):
-		return Value{State: Zero}
-	case words.Means(s, "value:ditto"):
-		return Value{State: Ditto}
-	case IsDate(s):
-		return Value{State: Dated}
-	}
-	if m := clockTime.FindStringSubmatch(s); m != nil {
-		a, _ := strconv.Atoi(m[1])
-		b, _ := strconv.Atoi(m[2])
-		sec := float64(a*60 + b)
-		if m[3] != "" {
-			c, _ := strconv.Atoi(m[3])
-			sec = sec*60 + float64(c)
-		}
-		return Value{State: Dated, Num: sec / 86400}
-	}
-	if rangeText.MatchString(s) && !strings.HasPrefix(s, "-") {
-		return Value{State: Unclear, Doubt: "is a range, not one number"}
-	}
-	if strings.HasPrefix(s, "1/") {
-		if _, ok := words.OnlyUnit(s); ok {
-			return Value{State: Unclear, Doubt: "is a unit"}
-		}
-	}
-	state, approx := Number, false
-	s, state, approx = qualifier(s)
-	v, rest := leading(s, d)
-	if strings.HasPrefix(v.Doubt, "can be") {
+	if v, ok := raised(text, d); ok {
 		return v
 	}
-	if !v.OK() {
-		return named(s, state, d)
+	if t := strings.TrimSpace(text); t == `"` || t == "″" {
+		return Value{State: Ditto}
 	}
-	v.Approx = approx
+	s := strings.TrimSpace(strings.TrimPrefix(strings.Trim(words.Fold(text), `'"`), "="))
+	for _, w := range wholes {
+		if w.holds(s) {
+			return w.value
+		}
+	}
+	if days, ok := clockDays(s); ok {
+		return Value{State: Dated, Num: days}
+	}
+	return takeNumber(s, text, d)
+}
+
+// takeNumber reads a folded text that has to begin with a number, with what qualifies
+// it before and behind; text is how it was written.
+func takeNumber(s, text string, d Decimals) Value {
+	s, q := qualified(s)
+	v, rest := leading(s, d)
+	switch {
+	case v.ambiguous():
+		return v
+	case !v.OK():
+		return named(s, q.state, d)
+	}
+	v.Approx = q.approx
 	if m := nEquals.FindStringSubmatchIndex(rest); m != nil {
 		v.N, _ = strconv.Atoi(rest[m[2]:m[3]])
 		rest = rest[:m[0]] + rest[m[1]:]
 	}
 	if sd, more, ok := plusMinus(rest, d); ok {
 		v.SD, rest = sd, more
-	} else if list, ok := repeats(s, d); ok && state == Number {
+	} else if list, ok := repeats(s, d); ok && q.state == Number {
 		return Value{State: Number, Num: Mean(list), List: list}
 	}
-	v = tail(v, cased(text, rest), d)
-	if v.State == Number && state != Number {
-		v.State, v.Limit = state, true
+	v = v.followed(cased(text, rest), d)
+	if v.State == Number && q.state != Number {
+		v.State, v.Limit = q.state, true
 	}
 	return v
 }
+
+// ambiguous reports a number that can be read in two ways.
+func (v Value) ambiguous() bool { return strings.HasPrefix(v.Doubt, "can be") }
 
 // cased gives the end of a text as it was written, where rest is that end folded:
 // "ML" and "mL" are different units.
@@ -216,179 +183,53 @@ func cased(text, rest string) string {
 	return rest
 }
 
-// unraised takes raised digits off the end of a text: footnote marks, or the power of
-// a ten.
-func unraised(text string) (string, bool) {
-	t := strings.TrimRight(strings.TrimSpace(text), "⁰¹²³⁴⁵⁶⁷⁸⁹①②③④⑤")
-	n := len(t)
-	return t, n < len(strings.TrimSpace(text)) && n > 0 && t[n-1] >= '0' && t[n-1] <= '9'
+// raised reads a text with raised digits at its end: footnote marks, where they are not
+// the power of a ten.
+func raised(text string, d Decimals) (v Value, ok bool) {
+	all := strings.TrimSpace(text)
+	plain := strings.TrimRight(all, "⁰¹²³⁴⁵⁶⁷⁸⁹①②③④⑤")
+	if plain == all || plain == "" || !isDigit(plain[len(plain)-1]) {
+		return Value{}, false
+	}
+	if !strings.HasSuffix(plain, "10") {
+		v = ParseText(plain, d)
+		v.Doubt = cmp.Or(v.Doubt, "carries a mark")
+		return v, true
+	}
+	if strings.ContainsAny(plain, "x×·*.") {
+		return Value{}, false
+	}
+	return Value{State: Unclear, Doubt: "can be a power of ten or a number with a mark"}, true
 }
 
-// qualifier takes the signs and words for less, more and about off the front.
-func qualifier(s string) (string, State, bool) {
-	for _, q := range [...]struct {
-		sign   string
-		state  State
-		approx bool
-	}{
-		{"<=", Below, false}, {"=<", Below, false}, {"<", Below, false}, {"≤", Below, false}, {"less than", Below, false}, {"lt ", Below, false},
-		{"below", Below, false}, {"under", Below, false}, {"menor que", Below, false}, {"menor a", Below, false}, {"kleiner als", Below, false}, {"inferieur a", Below, false}, {"kurang dari", Below, false}, {"小于", Below, false},
-		{">=", Above, false}, {"=>", Above, false}, {">", Above, false}, {"≥", Above, false}, {"more than", Above, false}, {"greater than", Above, false}, {"gt ", Above, false},
-		{"above", Above, false}, {"over ", Above, false}, {"mayor que", Above, false}, {"mayor a", Above, false}, {"grosser als", Above, false}, {"superieur a", Above, false}, {"lebih dari", Above, false}, {"大于", Above, false},
-		{"~", Number, true}, {"≈", Number, true}, {"approx.", Number, true}, {"approx", Number, true}, {"about", Number, true}, {"ca.", Number, true}, {"ca ", Number, true},
-		{"c. ", Number, true}, {"circa", Number, true}, {"around", Number, true}, {"est.", Number, true}, {"est ", Number, true}, {"etwa", Number, true}, {"env.", Number, true}, {"aprox.", Number, true}, {"aprox", Number, true}, {"约", Number, true},
-	} {
-		if rest, ok := strings.CutPrefix(s, q.sign); ok {
-			return strings.TrimSpace(rest), q.state, q.approx
-		}
-	}
-	return s, Number, false
+// qualifiers are the signs and words for less, more and about; the first that a text
+// begins with counts.
+var qualifiers = []qualifier{
+	{Below, false, []string{"<=", "=<", "<", "≤", "less than", "lt ", "below", "under", "menor que", "menor a", "kleiner als", "inferieur a", "kurang dari", "小于"}},
+	{Above, false, []string{">=", "=>", ">", "≥", "more than", "greater than", "gt ", "above", "over ", "mayor que", "mayor a", "grosser als", "superieur a",
+		"lebih dari", "大于"}},
+	{Number, true, []string{"~", "≈", "approx.", "approx", "about", "ca.", "ca ", "c. ", "circa", "around", "est.", "est ", "etwa", "env.", "aprox.", "aprox", "约"}},
 }
 
-// leading reads the number at the front and gives what follows it.
-func leading(s string, d Decimals) (Value, string) {
-	end := numeralEnd(s)
-	if end == 0 {
-		return Value{State: Unclear, Doubt: "is not a number"}, s
-	}
-	v := Numeral(s[:end], d)
-	rest := s[end:]
-	if v.OK() {
-		if m := powerOf10.FindStringSubmatchIndex(rest); m != nil {
-			p, _ := strconv.Atoi(rest[m[2]:m[3]])
-			v.Num *= math.Pow(10, float64(p))
-			rest = rest[m[1]:]
-		} else if len(rest) > 1 && rest[0] == 'e' && strings.ContainsAny(rest[1:2], "+-0123456789") {
-			k := 1
-			for k < len(rest) && (rest[k] >= '0' && rest[k] <= '9' || k == 1 && (rest[k] == '+' || rest[k] == '-')) {
-				k++
-			}
-			if p, err := strconv.Atoi(rest[1:k]); err == nil && p < 300 && p > -300 {
-				v.Num *= math.Pow(10, float64(p))
-				rest = rest[k:]
+type qualifier struct {
+	state  State
+	approx bool
+	signs  []string
+}
+
+// qualified takes a qualifier off the front of a folded text.
+func qualified(s string) (string, qualifier) {
+	for _, q := range qualifiers {
+		for _, sign := range q.signs {
+			if rest, ok := strings.CutPrefix(s, sign); ok {
+				return strings.TrimSpace(rest), q
 			}
 		}
 	}
-	return v, rest
+	return s, qualifier{state: Number}
 }
 
-// numeralEnd finds where the numeral at the front of s ends. A separator belongs
-// to it only before a digit, a blank only before exactly three digits.
-func numeralEnd(s string) int {
-	i := 0
-	if i < len(s) && (s[i] == '-' || s[i] == '+') {
-		i++
-		if i < len(s) && s[i] == ' ' {
-			i++
-		}
-	}
-	start := i
-	digit := func(k int) bool { return k < len(s) && s[k] >= '0' && s[k] <= '9' }
-	for i < len(s) {
-		switch {
-		case digit(i):
-			i++
-		case (s[i] == '.' || s[i] == ',') && digit(i+1):
-			i++
-		case (s[i] == ' ' || s[i] == '\'') && i > start && digit(i+1) && digit(i+2) && digit(i+3) && !digit(i+4) && digits(s[start:i]) <= 3+3*strings.Count(s[start:i], " ")+3*strings.Count(s[start:i], "'"):
-			i++
-		default:
-			if (s[i] == '.' || s[i] == ',') && i > start && i+1 == len(s) {
-				return i + 1 // "12." as some meters print it
-			}
-			if i == start {
-				return 0
-			}
-			return i
-		}
-	}
-	if i == start {
-		return 0
-	}
-	return i
-}
-
-func digits(s string) int {
-	n := 0
-	for i := 0; i < len(s); i++ {
-		if s[i] >= '0' && s[i] <= '9' {
-			n++
-		}
-	}
-	return n
-}
-
-// Numeral reads digits with separators. One comma, or one point in a sheet of
-// decimal commas, before three digits has two meanings; d settles it or the
-// value is unclear.
-func Numeral(s string, d Decimals) Value {
-	negative := strings.HasPrefix(s, "-")
-	t := strings.TrimRight(strings.TrimLeft(s, "+- "), ".,")
-	t = strings.ReplaceAll(strings.ReplaceAll(t, " ", ""), "'", "")
-	points, commas := strings.Count(t, "."), strings.Count(t, ",")
-	bad := Value{State: Unclear, Doubt: "is not a number in any usual form"}
-	switch {
-	case points > 0 && commas > 0:
-		dec, thou := ".", ","
-		if strings.LastIndex(t, ",") > strings.LastIndex(t, ".") {
-			dec, thou = ",", "."
-		}
-		if strings.Count(t, dec) > 1 || !grouped(t[:strings.LastIndex(t, dec)], thou) {
-			return bad
-		}
-		t = strings.Replace(strings.ReplaceAll(t, thou, ""), dec, ".", 1)
-	case points > 1 || commas > 1:
-		sep := "."
-		if commas > 1 {
-			sep = ","
-		}
-		if !grouped(t, sep) {
-			return bad
-		}
-		t = strings.ReplaceAll(t, sep, "")
-	case commas == 1 || points == 1:
-		sep := ","
-		if points == 1 {
-			sep = "."
-		}
-		whole, frac, _ := strings.Cut(t, sep)
-		if len(frac) == 3 && len(whole) >= 1 && len(whole) <= 3 && whole[0] != '0' {
-			switch {
-			case sep == "," && d == DecimalPoint, sep == "." && d == DecimalComma:
-				t = whole + frac
-			case sep == "," && d == DecimalComma, sep == "." && d != DecimalsMixed:
-				t = whole + "." + frac
-			default:
-				return Value{State: Unclear, Doubt: "can be " + whole + "." + frac + " or " + whole + frac}
-			}
-		} else {
-			if whole == "" {
-				whole = "0"
-			}
-			t = whole + "." + frac
-		}
-	}
-	v, err := strconv.ParseFloat(t, 64)
-	if err != nil || math.IsInf(v, 0) {
-		return bad
-	}
-	if negative {
-		v = -v
-	}
-	return Value{State: Number, Num: v}
-}
-
-// grouped reports digits in groups of three after the first.
-func grouped(s, sep string) bool {
-	parts := strings.Split(s, sep)
-	for i, p := range parts {
-		if i == 0 && (len(p) < 1 || len(p) > 3) || i > 0 && len(p) != 3 {
-			return false
-		}
-	}
-	return true
-}
-
+// plusMinus reads "± 3" or "(+/- 3)" and gives what stands after it.
 func plusMinus(rest string, d Decimals) (float64, string, bool) {
 	r := strings.TrimSpace(rest)
 	open := strings.HasPrefix(r, "(")
@@ -424,6 +265,7 @@ func repeats(s string, d Decimals) ([]float64, bool) {
 	return out, true
 }
 
+// Mean is the arithmetic mean.
 func Mean(x []float64) float64 {
 	s := 0.0
 	for _, v := range x {
@@ -432,47 +274,57 @@ func Mean(x []float64) float64 {
 	return s / float64(len(x))
 }
 
-// tail judges what stands after the number: a unit, a footnote mark, a remark.
-func tail(v Value, rest string, d Decimals) Value {
+// followed judges what stands after the number: a unit, a footnote mark, a remark.
+func (v Value) followed(rest string, d Decimals) Value {
 	rest = strings.TrimRight(rest, " .")
-	if strings.TrimSpace(rest) == "" {
-		return v
-	}
+	low := strings.Trim(strings.ToLower(rest), " ()[]")
 	r := "0 " + strings.TrimSpace(rest)
-	if us := words.Units(r); len(us) > 0 && us[0].From <= 3 {
-		left := strings.Trim(words.Fold(r[us[0].To:]), " .,)")
-		if pm, more, ok := plusMinus(left, d); ok && v.SD == 0 {
-			v.SD, left = pm, strings.Trim(more, " .")
-			if u, ok := words.OnlyUnit(left); ok && u.Kind == us[0].Kind {
-				left = ""
-			}
-		}
-		v.Unit = us[0].Unit
-		if left == "" || footnote.MatchString(left) || bracketed.MatchString(left) || footnote.MatchString(" "+left) {
-			if left != "" {
-				v.Doubt = "carries a mark"
-			}
-			return v
-		}
-		if v.Unit.Kind == words.Volume || v.Unit.Kind == words.Conc { // "5 mL stock", "10 mg/L alum"
-			h := ReadHeading(left)
-			if h.Rest == "" && (h.Stock || h.Chem != "" || h.Neat) {
-				return v
-			}
-		}
-		return Value{State: Unclear, Doubt: "has text after the number"}
-	}
-	rest = strings.ToLower(rest)
-	low := strings.Trim(rest, " ()[]")
+	us := words.Units(r)
 	switch {
-	case words.Means(low, "value:missing") && low != "" && !footnote.MatchString(rest):
+	case strings.TrimSpace(rest) == "":
+		return v
+	case len(us) > 0 && us[0].From <= 3:
+		v.Unit = us[0].Unit
+		return v.behindUnit(strings.Trim(words.Fold(r[us[0].To:]), " .,)"), d)
+	case words.Means(low, "value:missing") && low != "" && !isMark(strings.ToLower(rest), footnote):
 		return Value{State: Unclear, Doubt: "has a number and a word for missing"}
 	case words.Means(low, "value:approx"):
 		v.Approx = true
 		return v
-	case footnote.MatchString(rest), bracketed.MatchString(rest):
+	case isMark(strings.ToLower(rest), footnote, bracketed):
 		v.Doubt = "carries a mark"
 		return v
+	}
+	return Value{State: Unclear, Doubt: "has text after the number"}
+}
+
+func isMark(s string, forms ...*regexp.Regexp) bool {
+	for _, f := range forms {
+		if f.MatchString(s) {
+			return true
+		}
+	}
+	return false
+}
+
+// behindUnit judges what stands after a number and its unit.
+func (v Value) behindUnit(left string, d Decimals) Value {
+	if pm, more, ok := plusMinus(left, d); ok && v.SD == 0 {
+		v.SD, left = pm, strings.Trim(more, " .")
+		if u, ok := words.OnlyUnit(left); ok && u.Kind == v.Unit.Kind {
+			left = ""
+		}
+	}
+	switch {
+	case left == "":
+		return v
+	case isMark(left, footnote, bracketed) || footnote.MatchString(" "+left):
+		v.Doubt = "carries a mark"
+		return v
+	case v.Unit.Kind == words.Volume || v.Unit.Kind == words.Conc: // "5 mL stock", "10 mg/L alum"
+		if h := ReadHeading(left); h.Rest == "" && (h.Stock || h.Chem != "" || h.Neat) {
+			return v
+		}
 	}
 	return Value{State: Unclear, Doubt: "has text after the number"}
 }
@@ -522,88 +374,16 @@ func limitIn(s string, re *regexp.Regexp, d Decimals) (float64, bool) {
 	return x.Num, x.OK()
 }
 
-// DecimalsOf looks at all numbers typed as text and says how the sheet writes
-// fractions. Only forms with one meaning count.
-func DecimalsOf(g *Area) Decimals {
-	point, comma := 0, 0
-	for _, row := range g.Rows {
-		for _, c := range row {
-			if c.Kind != grid.Textual || len(c.Text) > 40 || strings.IndexFunc(c.Text, unicode.IsNumber) < 0 {
-				continue
-			}
-			p, k := decimalEvidence(words.Fold(c.Text))
-			point, comma = point+p, comma+k
-		}
-		if point+comma > 2000 {
-			break
-		}
-	}
-	switch {
-	case point > 0 && comma > 0:
-		return DecimalsMixed
-	case point > 0:
-		return DecimalPoint
-	case comma > 0:
-		return DecimalComma
-	}
-	return DecimalsUnknown
-}
-
-func decimalEvidence(s string) (point, comma int) {
-	if isoDate.MatchString(s) || dayDate.MatchString(s) || clockTime.MatchString(s) {
-		return 0, 0
-	}
-	s = strings.TrimLeft(s, "<>≤≥=~≈ ")
-	end := numeralEnd(s)
-	t := strings.TrimLeft(s[:end], "+-")
-	if end < len(s) && unicode.IsDigit(rune(s[end])) {
-		return 0, 0
-	}
-	points, commas := strings.Count(t, "."), strings.Count(t, ",")
-	switch {
-	case points > 0 && commas > 0:
-		if !Numeral(t, DecimalsUnknown).OK() {
-			return 0, 0
-		}
-		if strings.LastIndex(t, ",") > strings.LastIndex(t, ".") {
-			return 0, 1
-		}
-		return 1, 0
-	case points > 1 && grouped(t, "."):
-		return 0, 1
-	case commas > 1 && grouped(t, ","):
-		return 1, 0
-	case points+commas == 1:
-		whole, frac, _ := strings.Cut(strings.Replace(t, ",", ".", 1), ".")
-		if len(frac) == 3 && len(whole) <= 3 && len(whole) > 0 && whole[0] != '0' {
-			return 0, 0
-		}
-		if points == 1 {
-			return 1, 0
-		}
-		return 0, 1
-	}
-	return 0, 0
-}
-
-// IsDate reports a folded text that is a date as sheets write it.
-func IsDate(s string) bool {
-	return isoDate.MatchString(s) || dayDate.MatchString(s) || namedDate.MatchString(s)
-}
-
-// IsClock reports a folded text that is a time of day or a span of one.
-func IsClock(s string) bool { return clockTime.MatchString(s) }
-
 // IsFigure reports a text that is a plain number and nothing else.
 func IsFigure(s string) bool { return s != "" && numberIn.FindString(s) == s }
 
-// DateText writes a date cell as a name: ISO for stored dates, else as it stands.
-func DateText(c grid.Cell) string {
-	if c.Kind == grid.Numeric && c.Date() {
-		if c.Num > 0 && c.Num < 200000 {
-			d := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).AddDate(0, 0, int(c.Num))
-			return d.Format("2006-01-02")
-		}
-	}
-	return fmt.Sprint(c.Text)
-}
+var (
+	listSign  = regexp.MustCompile(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\s\+\s|\n)\s*`)
+	rangeText = regexp.MustCompile(`^\d[\d.,]*\s*(?:-|to|bis|a|hasta|–)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
+	nEquals   = regexp.MustCompile(`\(?\bn ?= ?(\d+)\)?`)
+	footnote  = regexp.MustCompile(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
+	bracketed = regexp.MustCompile(`^\s*[(\[][^()\[\]]*[)\]]$`)
+	innerLess = regexp.MustCompile(`[<≤]\s*=?\s*(\d[\d.,]*)`)
+	innerMore = regexp.MustCompile(`[>≥]\s*=?\s*(\d[\d.,]*)`)
+	anyNumber = regexp.MustCompile(`\d[\d.,]*`)
+)

@@ -1,0 +1,310 @@
+package layout
+
+import (
+	"jarwright/jartest"
+	"jarwright/jartest/words"
+	"regexp"
+	"sort"
+	"strconv"
+	"strings"
+)
+
+var (
+	timeIn    = regexp.MustCompile(`(?:@|\bt ?= ?|\bafter\b|\bat\b)?\s*(\d+(?:[.,]\d+)?) ?-?(minutes?|mins?|min|m|hours?|hrs?|hr|h|seconds?|secs?|sec|s|minuten|minutos?|stunden|std|horas?|phut|menit|jam|分钟|นาที|')(?:[^a-z0-9]|$)`)
+	poreSize  = regexp.MustCompile(`(?:^|[^0-9.,])0?[.,](?:45|2|7|22)\d* ?(?:um|micron|mic)?\b|\b1[.,][02] ?um\b|\bgf ?/ ?[acf]\b`)
+	meterTop  = regexp.MustCompile(`\b(?:meter|instrument|range|max\.?|maximum|upper limit)(?: (?:max\.?|maximum|limit|range|goes|reads|to|up))* ?(?:is |of |=|to )?(\d[\d,]*)(?: ;+)?`)
+	nm254     = regexp.MustCompile(`\b254 ?nm\b`)
+	tailIndex = regexp.MustCompile(`(?:^|[\s(#_.-])([a-h]|\d{1,2}|i{1,3}|iv|1st|2nd|3rd)\)?$`)
+	numberIn  = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
+)
+
+// longHeading is the length from which a text heads nothing.
+const longHeading = 400
+
+func takeApart(text string) Heading {
+	h := Heading{Text: strings.Join(strings.Fields(text), " ")}
+	if len(text) > longHeading {
+		return h
+	}
+	s := words.Fold(text)
+	if ps := words.Whole(s); len(ps) > 0 && len(words.Tokens(s)) == 0 { // signs such as #
+		for _, p := range ps {
+			h.add(words.Hit{Phrase: p})
+		}
+		return h
+	}
+	s = h.takeConditions(words.Fold(h.takeUnits(text)))
+	hits, used := h.takePhrases(s)
+	h.takeIndex(s, used)
+	rest := h.takeRest(s, used, h.takeSalt(s))
+	h.Rest = strings.Join(rest, " ")
+	h.Extra = extraWords(hits, rest)
+	for _, x := range hits {
+		if x.Concept == "place" {
+			h.Place = strings.TrimSpace(x.Text + " " + strings.ToUpper(h.Index))
+		}
+	}
+	h.settle()
+	return h
+}
+
+// takeUnits notes the unit of the heading and gives the text without its units.
+// Spans and widths that stand with a number ("20 min", "0.45 um") stay: they are
+// conditions, not units.
+func (h *Heading) takeUnits(text string) string {
+	masked, named := []byte(text), ""
+	for _, u := range words.Units(text) {
+		number, counted := words.NumberBefore(text, u.From)
+		if counted && (u.Kind == words.Minutes || u.Kind == words.Length) {
+			continue
+		}
+		if !h.Unit.Known() || h.Unit.Kind == words.NoUnit || h.Unit.Kind == words.Minutes && u.Kind != words.Minutes || h.Amount && !counted {
+			h.Unit, h.Amount = u.Unit, counted
+		}
+		from := u.From
+		if at := strings.LastIndex(text[:u.From], number); counted && at >= 0 && amounts[u.Kind] {
+			from = at
+		}
+		for i := from; i < u.To; i++ {
+			masked[i] = ';'
+		}
+		if u.Word != "" {
+			named += " " + u.Word
+		}
+	}
+	return string(masked) + named
+}
+
+// amounts are the kinds whose numbers in a heading are no index of repeats.
+var amounts = map[words.Kind]bool{words.Percent: true, words.Volume: true, words.Conc: true, words.Mass: true}
+
+// takeConditions notes how a reading was taken (pore size, end of the meter's range,
+// settling time) and gives the text without.
+func (h *Heading) takeConditions(s string) string {
+	if poreSize.MatchString(s) {
+		h.Filtered = true
+		s = poreSize.ReplaceAllString(s, " ")
+	}
+	s = nm254.ReplaceAllString(s, "254")
+	if m := meterTop.FindStringSubmatchIndex(s); m != nil {
+		h.Top, _ = strconv.ParseFloat(strings.ReplaceAll(s[m[2]:m[3]], ",", ""), 64)
+		s = s[:m[0]] + " " + s[m[1]:]
+	}
+	if m := timeIn.FindStringSubmatchIndex(s); m != nil {
+		if x, err := strconv.ParseFloat(strings.Replace(s[m[2]:m[3]], ",", ".", 1), 64); err == nil {
+			h.Timed, h.Minutes = true, x*minuteFactor(s[m[4]:m[5]])
+			s = s[:m[2]] + strings.Repeat(" ", m[5]-m[2]) + s[m[5]:]
+		}
+	}
+	return s
+}
+
+func minuteFactor(u string) float64 {
+	switch {
+	case strings.HasPrefix(u, "h"), u == "std", u == "stunden", u == "jam":
+		return 60
+	case strings.HasPrefix(u, "s") && u != "std":
+		return 1.0 / 60
+	}
+	return 1
+}
+
+// takePhrases books the words of the vocabulary and marks the bytes they stand in. Of
+// several names of readings the longest counts.
+func (h *Heading) takePhrases(s string) (hits []words.Hit, used []bool) {
+	hits, used = words.Find(s), make([]bool, len(s))
+	longest := 0
+	for _, x := range hits {
+		if name, ok := strings.CutPrefix(x.Concept, "reading:"); ok {
+			h.Readings = append(h.Readings, name)
+			longest = max(longest, x.To-x.From)
+		}
+	}
+	for _, x := range hits {
+		for i := x.From; i < x.To; i++ {
+			used[i] = true
+		}
+		if !strings.HasPrefix(x.Concept, "reading:") || x.To-x.From == longest {
+			h.add(x)
+		}
+	}
+	return hits, used
+}
+
+// flags are what a phrase says yes to.
+var flags = map[string]func(*Heading) *bool{
+	"removal":        func(h *Heading) *bool { return &h.Removal },
+	"logremoval":     func(h *Heading) *bool { return &h.LogRemoval },
+	"filtered":       func(h *Heading) *bool { return &h.Filtered },
+	"old":            func(h *Heading) *bool { return &h.Old },
+	"change":         func(h *Heading) *bool { return &h.Change },
+	"dilution":       func(h *Heading) *bool { return &h.Dilution },
+	"label:control":  func(h *Heading) *bool { return &h.Control },
+	"label:raw":      func(h *Heading) *bool { return &h.Raw },
+	"label:summary":  func(h *Heading) *bool { return &h.Summary },
+	"label:chosen":   func(h *Heading) *bool { return &h.Chosen },
+	"meta:strength":  func(h *Heading) *bool { return &h.Strength },
+	"meta:volume":    func(h *Heading) *bool { return &h.Volume },
+	"meta:density":   func(h *Heading) *bool { return &h.Density },
+	"meta:recycle":   func(h *Heading) *bool { return &h.Recycle },
+	"meta:product":   func(h *Heading) *bool { return &h.Product },
+	"meta:all":       func(h *Heading) *bool { return &h.All },
+	"meta:operator":  func(h *Heading) *bool { return &h.Operator },
+	"meta:next":      func(h *Heading) *bool { return &h.Next },
+	"role:jar":       func(h *Heading) *bool { return &h.Jar },
+	"role:dose":      func(h *Heading) *bool { return &h.Dose },
+	"role:stock":     func(h *Heading) *bool { return &h.Stock },
+	"role:neat":      func(h *Heading) *bool { return &h.Neat },
+	"role:chemical":  func(h *Heading) *bool { return &h.Chemical },
+	"role:replicate": func(h *Heading) *bool { return &h.Replicate },
+	"role:test":      func(h *Heading) *bool { return &h.Test },
+	"role:note":      func(h *Heading) *bool { return &h.Note },
+	"role:date":      func(h *Heading) *bool { return &h.Date },
+	"role:time":      func(h *Heading) *bool { return &h.Clock },
+	"role:speed":     func(h *Heading) *bool { return &h.Speed },
+	"role:unit":      func(h *Heading) *bool { return &h.UnitColumn },
+	"role:parameter": func(h *Heading) *bool { return &h.Parameter },
+	"role:value":     func(h *Heading) *bool { return &h.Value },
+	"role:target":    func(h *Heading) *bool { return &h.Target },
+	"role:qualifier": func(h *Heading) *bool { return &h.Qualifier },
+}
+
+// add books one phrase. Of several readings, metals and statistics the first counts.
+func (h *Heading) add(x words.Hit) {
+	if flag, ok := flags[x.Concept]; ok {
+		*flag(h) = true
+		return
+	}
+	switch kind, name, _ := strings.Cut(x.Concept, ":"); {
+	case kind == "reading" && h.Reading == "":
+		h.Reading = jartest.Key(name)
+	case kind == "metal" && h.Metal == "":
+		h.Metal = name
+	case kind == "stat" && h.Stat == "":
+		h.Stat = name
+	case kind == "stage" && (h.Stage == "" || name == "set"):
+		h.Stage = name
+	case x.Concept == "role:rawcol":
+		h.Stage = "before"
+	case kind == "chem":
+		h.addChemical(name)
+	}
+}
+
+// addChemical books a chemical: the first that is named, or a more exact name of it.
+func (h *Heading) addChemical(name string) {
+	if h.Chem == "" || len(name) > len(h.Chem) && strings.HasSuffix(name, h.Chem) {
+		h.Chem = name
+	}
+	if h.nameChemical(name); len(h.Chems) == 1 {
+		h.Chem = h.Chems[0]
+	}
+}
+
+// nameChemical adds a chemical to those that are named; a more exact name takes the
+// place of a part of it.
+func (h *Heading) nameChemical(name string) {
+	for i, had := range h.Chems {
+		switch {
+		case strings.Contains(had, name):
+			return
+		case strings.Contains(name, had):
+			h.Chems[i] = name
+			return
+		}
+	}
+	h.Chems = append(h.Chems, name)
+}
+
+// takeIndex notes a number or letter at the end; that of a temperature is its unit.
+func (h *Heading) takeIndex(s string, used []bool) {
+	if m := tailIndex.FindStringSubmatchIndex(strings.TrimRight(s, " ,.;()[]")); m != nil && !used[m[2]] {
+		h.Index = s[m[2]:m[3]]
+	}
+	if h.Reading == jartest.TemperatureKey && !h.Unit.Known() && (h.Index == "c" || h.Index == "f") {
+		h.Unit, _ = words.OnlyUnit("°" + strings.ToUpper(h.Index))
+	}
+}
+
+// takeSalt names a chemical by the stems of its two parts, where no phrase names one.
+func (h *Heading) takeSalt(s string) (found bool) {
+	if h.Chem != "" {
+		return false
+	}
+	salt := words.Salt(s)
+	if salt == "" {
+		return false
+	}
+	h.Chem, h.Chems, h.Metal = salt, []string{salt}, ""
+	return true
+}
+
+// takeRest notes a scale and gives the words that say nothing to the reader.
+func (h *Heading) takeRest(s string, used []bool, salt bool) []string {
+	counted := map[string]bool{} // the words of what is counted, as in "as alum 14-hydrate"
+	if _, said, ok := strings.Cut(s, " as "); ok {
+		if as, ok := words.As(said); ok {
+			for _, k := range words.Tokens(as) {
+				counted[k.Text] = true
+			}
+		}
+	}
+	var rest []string
+	for _, t := range words.Tokens(s) {
+		switch {
+		case counted[t.Text], salt && words.SaltWord(t.Text), used[t.From]:
+		case scaleWords[t.Text]:
+			h.Scale = t.Text
+		case stopWords[t.Text], t.Text == h.Index:
+		default:
+			h.Number = h.Number || IsFigure(t.Text)
+			rest = append(rest, t.Text)
+		}
+	}
+	return rest
+}
+
+// extraWords joins what a heading says besides the kind of reading.
+func extraWords(hits []words.Hit, rest []string) string {
+	seen := map[string]bool{}
+	var out []string
+	for _, x := range hits {
+		kind, name, _ := strings.Cut(x.Concept, ":")
+		switch {
+		case kind == "reading", kind == "label", kind == "place", x.Concept == "role:replicate", x.Concept == "role:test", x.Concept == "role:value", x.Concept == "role:jar", x.Concept == "stat:mean", kind == "meta":
+			continue
+		}
+		if w := kind + name; !seen[w] {
+			seen[w] = true
+			out = append(out, w)
+		}
+	}
+	for _, w := range rest {
+		if !Ordinal(w) && !IsFigure(w) {
+			out = append(out, w)
+		}
+	}
+	sort.Strings(out)
+	return strings.Join(out, " ")
+}
+
+// Ordinal reports a word that only numbers repeats or depths.
+func Ordinal(s string) bool { return ordinals[s] }
+
+func wordSet(s string) map[string]bool {
+	set := map[string]bool{}
+	for _, w := range strings.Fields(s) {
+		set[w] = true
+	}
+	return set
+}
+
+var (
+	ordinals = wordSet("first second third fourth one two three i ii iii primera segunda tercera top bottom")
+	// scaleWords say that a column holds something else than the values.
+	scaleWords = wordSet("ln log log10 lg sqrt")
+	// stopWords say nothing in a heading.
+	stopWords = wordSet(`the of in at on to and for with by a an per from using as was is de del la el en los las le les du des l d der die das von im am mit
+		da do dos e y et und di il al van het yang dalam cua 的 值 um
+		units measured test reading level levels amount water sample concentration conc value no`)
+)
