@@ -1,0 +1,265 @@
+package words
+
+import (
+	"strconv"
+	"strings"
+)
+
+// perWords are the words for "for each".
+var perWords = []string{"per", "por", "pro", "par", "je", "za", "na", "na1", "每", "ต", "cada", "each", "pr", "op", "mỗi", "moi", "بر", "در", "لكل", "प्रति", "প্রতি", "ανα"}
+
+// numerator reads what stands above the line, from token i on.
+func (p *parser) numerator(i int, e *expr) int {
+	if p.is(i, "1") && p.is(i+1, "/") || p.is(i, "/") {
+		return p.reciprocal(i, e)
+	}
+	if a, as, ok := p.split(i); ok {
+		e.mul(a, 1, 1)
+		e.lead, e.as = a, as
+		e.name.WriteString(a.name)
+		return i + 1
+	}
+	a, n := p.atom(i, e, false)
+	j := i + n
+	if n == 0 {
+		return i
+	}
+	if power, n := p.exponent(j, a); n > 0 && power < 0 { // cm-1
+		if !inverse[a.dimension] {
+			return i
+		}
+		return e.invert(a, power, j+n)
+	}
+	e.mul(a, 1, 1)
+	e.lead, e.free = a, a.free
+	e.name.WriteString(a.name)
+	if a.dimension == "ratio" {
+		return j
+	}
+	if n := p.species(j, &e.as, &e.of); n > 0 && p.goesOn(j+n) {
+		return j + n
+	}
+	if w := p.at(j); w.sort == wordToken && dosed[a.dimension] && !p.is(j, perWords...) && p.goesOn(j+1) { // "mg alum/L"
+		e.of, e.word = w.text, true
+		return j + 1
+	}
+	return j
+}
+
+// inverse are the dimensions that may stand alone below the line: 1/cm, 1/s.
+var inverse = map[string]bool{"length": true, "time": true}
+
+// reciprocal reads "1/cm" and "/m".
+func (p *parser) reciprocal(i int, e *expr) int {
+	j := i + 1
+	if p.is(i, "1") {
+		j++
+	} else if i > 0 && p.at(i).glued && !p.is(i-1, "(", "[", ",") {
+		return i
+	}
+	a, n := p.atom(j, e, true)
+	if n == 0 || !inverse[a.dimension] {
+		return i
+	}
+	return e.invert(a, -1, j+n)
+}
+
+// invert books an atom below a line that has nothing above it.
+func (e *expr) invert(a atom, power, next int) int {
+	e.mul(a, power, 1)
+	e.ratio = true
+	e.name.WriteString("1/" + a.name)
+	return next
+}
+
+// goesOn reports that a denominator follows.
+func (p *parser) goesOn(i int) bool {
+	if p.is(i, "/") || p.is(i, perWords...) {
+		return true
+	}
+	if p.is(i, "·", ".", "*") {
+		i++
+	}
+	a, n := p.atom(i, &expr{}, true)
+	if n == 0 {
+		return false
+	}
+	k, _ := p.exponent(i+n, a)
+	return k < 0
+}
+
+// denominators reads what stands below the line.
+func (p *parser) denominators(j int, e *expr) int {
+	for e.lead.dimension != "ratio" {
+		k := p.denominator(j, e)
+		if k == j {
+			break
+		}
+		j = k
+	}
+	return j
+}
+
+// denominator reads one unit below the line, with its number and what it is of.
+func (p *parser) denominator(j int, e *expr) int {
+	k, line := p.line(j, e)
+	number, n := 1.0, 0
+	if line {
+		number, n = p.count(k)
+		k += n
+	}
+	a, m := p.atom(k, e, true)
+	if m == 0 {
+		if line && n > 0 && number == 1 && e.mass() && p.ends(k) && p.is(k-1, "1") { // mg/1 for mg/l
+			e.divide(atom{dimension: "volume", factor: 1, name: "L"}, -1, 1)
+			return k
+		}
+		return j
+	}
+	k += m
+	power, x := p.exponent(k, a)
+	if a.dimension == "length" && (power == -3 || line && power == 3) {
+		a = atom{"volume", a.factor * a.factor * a.factor / 1000, a.name + "3", false}
+		power = -1
+	}
+	if line && power >= 0 {
+		if power > 1 { // no unit has the square of a litre below the line: it is left over
+			x = 0
+		}
+		power = -1
+	} else if power >= 0 {
+		return j
+	}
+	e.divide(a, power, number)
+	k = p.noun(k+x, e)
+	if line && p.is(k, ")") && p.opens(k) {
+		k++
+	}
+	return k
+}
+
+// line reads what may stand before a unit below the line, and whether that was a
+// solidus or a word for one.
+func (p *parser) line(k int, e *expr) (int, bool) {
+	switch {
+	case p.is(k, "in", "en", "dans") && p.at(k+1).sort == numberToken && e.lead.dimension == "mass" && !e.ratio: // "mg in 2 L"
+		k++
+	case p.is(k, "/"), p.is(k, perWords...):
+		k++
+		if p.is(k, "่") {
+			k++
+		}
+	case p.is(k, "·", ".", "*"):
+		return k + 1, false
+	default:
+		return k, false
+	}
+	if p.is(k, "(") {
+		k++
+	}
+	return k, true
+}
+
+// divide books a unit below the line.
+func (e *expr) divide(a atom, power int, number float64) {
+	e.mul(a, power, number)
+	e.ratio = true
+	e.name.WriteByte('/')
+	if number != 1 {
+		e.name.WriteString(strconv.FormatFloat(number, 'g', -1, 64) + " ")
+	}
+	e.name.WriteString(a.name)
+}
+
+// opens reports that the bracket closed at token j was opened inside the denominator.
+func (p *parser) opens(j int) bool {
+	for k := j - 1; k >= 0 && k >= j-4; k-- {
+		if p.is(k, "(") {
+			return p.is(k-1, "/")
+		}
+	}
+	return false
+}
+
+// ends reports that nothing more of the unit's phrase stands from token k on.
+func (p *parser) ends(k int) bool {
+	return k >= len(p.ts) || p.is(k, ")", "]", ",", ";", ":")
+}
+
+// count reads a number or number word before a unit below the line.
+func (p *parser) count(i int) (float64, int) {
+	n, k := 1.0, i
+	if p.at(k).sort == numberToken {
+		digits := strings.ReplaceAll(p.at(k).text, ",", "")
+		k++
+		for p.at(k).sort == numberToken && len(p.at(k).text) == 3 && !p.at(k).glued {
+			digits += p.at(k).text
+			k++
+		}
+		v, err := strconv.ParseFloat(digits, 64)
+		if err != nil || v <= 0 {
+			return 1, 0
+		}
+		n = v
+		if p.is(k, "^") && p.at(k+1).sort == numberToken {
+			x, _ := strconv.Atoi(p.at(k + 1).text)
+			if x < 0 || x > 12 {
+				return 1, 0
+			}
+			base := n
+			n = 1
+			for range x {
+				n *= base
+			}
+			k += 2
+		}
+	}
+	for w, by := range multiples {
+		if p.is(k, w) {
+			n *= by
+			k++
+			break
+		}
+	}
+	return n, k - i
+}
+
+var multiples = map[string]float64{"million": 1e6, "millions": 1e6, "mill": 1e6, "millon": 1e6, "millones": 1e6, "milhao": 1e6, "mio": 1e6, "thousand": 1e3, "tausend": 1e3, "mille": 1e3, "hundred": 100, "千": 1e3, "万": 1e4}
+
+// exponent reads "-1", "^-1", "^(-1)", "⁻¹" after an atom, and gives 0 where there is none.
+func (p *parser) exponent(i int, a atom) (int, int) {
+	k := i
+	raised := p.is(k, "^")
+	if raised {
+		k++
+	}
+	open := p.is(k, "(") && raised
+	if open {
+		k++
+	}
+	sign := 1
+	if p.is(k, "-") {
+		sign = -1
+		if !p.at(k).glued || !raised && !p.at(k+1).glued {
+			return 0, 0
+		}
+		k++
+	} else if !raised {
+		return 0, 0
+	}
+	if p.at(k).sort != numberToken || !raised && !exponents[a.dimension] {
+		return 0, 0
+	}
+	n, err := strconv.Atoi(p.at(k).text)
+	if err != nil || n < 1 || n > 3 {
+		return 0, 0
+	}
+	k++
+	if open && p.is(k, ")") {
+		k++
+	}
+	return sign * n, k - i
+}
+
+// exponents are the dimensions after which a plain "-1" is one.
+var exponents = map[string]bool{"volume": true, "time": true, "length": true, "mass": true}
