@@ -213,6 +213,9 @@ func (p *parser) atom(i int, e *expr, below bool) (atom, int) {
 			continue
 		}
 		n := len(s.tokens)
+		if _, x := p.exponent(i+n, litre); n > 1 && x > 0 && s.atom.dimension == "mass/volume" { // "mg L-2" is not mg/L
+			continue
+		}
 		if p.is(i, "gr") && n == 1 && p.gallons(i+1) {
 			return atom{"mass", 64.79891, "grain", false}, n
 		}
@@ -223,6 +226,8 @@ func (p *parser) atom(i int, e *expr, below bool) (atom, int) {
 	}
 	return atom{}, 0
 }
+
+var litre = atom{dimension: "volume", factor: 1, name: "L"}
 
 // spells reports that the tokens from i on are a spelling. One that has its case is
 // no volume in a text that is all capitals, where "ML" may be mL.

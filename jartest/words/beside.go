@@ -1,13 +1,14 @@
 package words
 
 import (
+	"math"
 	"strconv"
 	"strings"
 )
 
 // modifier reads what a share counts: % w/v, ppm by volume.
 func (p *parser) modifier(i int, u *Unit) int {
-	if u.Name != "%" && u.Name != "mg/L" && u.Name != "‰" || strings.Contains(p.text[:p.at(i-1).to], "/") && u.Name == "mg/L" {
+	if parts := u.Name == "mg/L" || u.Name == "ug/L"; u.Name != "%" && u.Name != "‰" && !parts || parts && strings.Contains(p.text[:p.at(i-1).to], "/") {
 		return i
 	}
 	k := i
@@ -28,7 +29,7 @@ func (p *parser) modifier(i int, u *Unit) int {
 			switch {
 			case m.name == "v/v" && u.Kind == Percent: // 1 % is 10 mL/L
 				u.Kind, u.Factor = Volper, u.Factor*10
-			case m.name == "v/v": // 1 ppm is 0.001 mL/L
+			case m.name == "v/v" && u.Kind == Conc: // 1 ppm is 0.001 mL/L
 				u.Kind, u.Factor = Volper, u.Factor/1000
 			case m.name == "w/v" && u.Kind == Percent: // 1 % is 10 g/L
 				u.Kind, u.Factor = Conc, u.Factor*10000
@@ -68,6 +69,9 @@ func (p *parser) annotation(i int, u *Unit) int {
 		k++
 	}
 	k, worded := p.asWord(k)
+	if p.is(k, "of") && p.basisAt(k+1) { // "mg/L of Al"
+		k++
+	}
 	if !worded && (apart && !open || u.Kind == Mass || u.Kind == Percent) {
 		return i
 	}
@@ -93,6 +97,12 @@ func (p *parser) annotation(i int, u *Unit) int {
 	}
 	u.platinum()
 	return k
+}
+
+// basisAt reports something that an amount can be counted as.
+func (p *parser) basisAt(k int) bool {
+	as, of := "", ""
+	return p.species(k, &as, &of) > 0 && as != ""
 }
 
 // asWord reads "as", "in", "in form of".
@@ -133,15 +143,33 @@ func (p *parser) at25(i int, u *Unit) int {
 	return k
 }
 
-// timesBefore reads a factor before a unit: "(x10^-2 g/L)".
+// timesBefore reads a factor before a unit: "(x10^-2 g/L)", "10^-2 g/L".
 func (p *parser) timesBefore(i int, u *Unit) {
 	for k := i - 1; k >= 0 && k > i-6; k-- {
-		if t := p.at(k); p.is(k, "x", "×", "*") || len(t.text) > 1 && t.text[0] == 'x' && strings.Trim(t.text[1:], "0123456789") == "" {
-			if n, _ := p.count(k + 1); n != 1 || len(t.text) > 1 {
-				u.Times = max(n, 10)
+		t := p.at(k)
+		switch {
+		case p.is(k, "x", "×", "*"):
+			if n, _ := p.power(k + 1); n != 1 && p.at(k-1).sort != numberToken {
+				u.Times = n
 			}
 			return
-		} else if t.sort == wordToken || p.is(k, "(", ")", ",") {
+		case len(t.text) > 1 && t.text[0] == 'x' && strings.Trim(t.text[1:], "0123456789") == "": // "x10"
+			u.Times, _ = strconv.ParseFloat(t.text[1:], 64)
+			if p.is(k+1, "^") {
+				x, sign := p.at(k+2), 1.0
+				if p.is(k+2, "-") {
+					x, sign = p.at(k+3), -1
+				}
+				n, _ := strconv.Atoi(x.text)
+				u.Times = math.Pow(u.Times, sign*float64(n))
+			}
+			return
+		case p.is(k, "10") && p.is(k+1, "^"):
+			if n, m := p.power(k); k+m == i && (k == 0 || p.is(k-1, "(", "[", ",") || p.at(k-1).sort == wordToken) {
+				u.Times = n
+				return
+			}
+		case t.sort == wordToken || p.is(k, "(", ")", ","):
 			return
 		}
 	}
@@ -166,19 +194,11 @@ func (p *parser) times(i int, u *Unit) int {
 	if !p.is(k, "x", "×", "*") || p.at(k+1).sort != numberToken {
 		return i
 	}
-	n, m := p.count(k + 1)
+	n, m := p.power(k + 1)
 	if m == 0 {
 		return i
 	}
 	k += 1 + m
-	if p.is(k, "^") && p.is(k+1, "-") && p.at(k+2).sort == numberToken {
-		x, _ := strconv.Atoi(p.at(k + 2).text)
-		base := n
-		for n = 1; x > 0; x-- {
-			n /= base
-		}
-		k += 3
-	}
 	if _, m := p.atom(k, &expr{}, true); m > 0 && p.at(k).glued { // "x 5 mL" is no factor
 		return i
 	}
@@ -187,19 +207,6 @@ func (p *parser) times(i int, u *Unit) int {
 	}
 	u.Times = n
 	return k
-}
-
-// leftover notes what belongs to the unit and is in no table.
-func (p *parser) leftover(i int, u *Unit) {
-	if !(p.is(i, "/") && (p.at(i).glued || p.at(i+1).glued) || p.is(i, "per") || p.is(i, "^")) {
-		return
-	}
-	from := p.at(i).from
-	to := from
-	for k := i; k < len(p.ts) && !p.is(k, ")", "]", ",", ";") && k < i+6; k++ {
-		to = p.ts[k].to
-	}
-	u.Left = strings.TrimSpace(p.text[from:to])
 }
 
 // scale reads ln(…), log, √ before a unit.

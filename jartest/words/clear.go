@@ -46,6 +46,9 @@ var clearRules = []struct{ holds, clear func(s spot) bool }{
 		return s.lead("length") && len(s.at(s.i).text) > 4 && !s.opened() && !s.numbered()
 	}, never},
 	{func(s spot) bool { return dosed[s.e.lead.dimension] && (s.is(s.j, perWords...) || s.divided()) }, always}, // "mg per sack"
+	{func(s spot) bool { // mg²/L, mg·min/L, mg %
+		return s.lead("mass") && (s.is(s.j, "^") && s.at(s.j).glued || s.timesTime(s.j) || s.is(s.j, "%"))
+	}, always},
 	{func(s spot) bool { return s.lead("none") }, spot.closed},
 	{func(s spot) bool { // a bucket is a vessel, too
 		return s.lead("household") && !s.opened() && !s.numbered() && !(s.first && (s.last || s.is(s.j, perWords...)))

@@ -1,6 +1,7 @@
 package words
 
 import (
+	"math"
 	"strconv"
 	"strings"
 )
@@ -36,12 +37,27 @@ func (p *parser) numerator(i int, e *expr) int {
 	if a.dimension == "ratio" {
 		return j
 	}
-	if n := p.species(j, &e.as, &e.of); n > 0 && p.goesOn(j+n) {
-		return j + n
+	return p.substance(j, e)
+}
+
+// substance reads what the numerator is of, where a denominator follows: "Al", "of
+// alum", "(P)".
+func (p *parser) substance(j int, e *expr) int {
+	k, closing := j, 0
+	if p.is(k, "of", "de", "as", "als") {
+		k++
 	}
-	if w := p.at(j); w.sort == wordToken && dosed[a.dimension] && !p.is(j, perWords...) && p.goesOn(j+1) { // "mg alum/L"
+	if p.is(k, "(", "[") {
+		k, closing = k+1, 1
+	}
+	as, of := "", ""
+	if n := p.species(k, &as, &of); n > 0 && (closing == 0 || p.is(k+n, ")", "]")) && p.goesOn(k+n+closing) {
+		e.as, e.of = as, of
+		return k + n + closing
+	}
+	if w := p.at(k); closing == 0 && w.sort == wordToken && dosed[e.lead.dimension] && !p.is(k, perWords...) && !p.is(k, inWords...) && (p.goesOn(k+1) || !e.numbered && p.within(k+1, e) > 0) { // "mg alum/L"
 		e.of, e.word = w.text, true
-		return j + 1
+		return k + 1
 	}
 	return j
 }
@@ -107,16 +123,23 @@ func (p *parser) denominator(j int, e *expr) int {
 	if line {
 		number, n = p.count(k)
 		k += n
+		if n > 0 && p.is(k, "-") && p.at(k).glued && p.volumeAt(k+1) { // "per 2-litre jar"
+			k++
+		}
 	}
 	a, m := p.atom(k, e, true)
 	if m == 0 {
 		if line && n > 0 && number == 1 && e.mass() && p.ends(k) && p.is(k-1, "1") { // mg/1 for mg/l
-			e.divide(atom{dimension: "volume", factor: 1, name: "L"}, -1, 1)
+			e.divide(litre, -1, 1)
 			return k
 		}
 		return j
 	}
 	k += m
+	if v, size, n := p.holds(k, a); n > 0 { // a bucket of 20 L
+		a, number = v, number*size
+		k += n
+	}
 	power, x := p.exponent(k, a)
 	if a.dimension == "length" && (power == -3 || line && power == 3) {
 		a = atom{"volume", a.factor * a.factor * a.factor / 1000, a.name + "3", false}
@@ -142,9 +165,9 @@ func (p *parser) denominator(j int, e *expr) int {
 // solidus or a word for one.
 func (p *parser) line(k int, e *expr) (int, bool) {
 	switch {
-	case p.is(k, "in", "en", "dans") && p.at(k+1).sort == numberToken && e.lead.dimension == "mass" && !e.ratio: // "mg in 2 L"
-		k++
-	case p.is(k, "/"), p.is(k, perWords...):
+	case p.within(k, e) > 0: // "mg in 2 L"
+		return k + p.within(k, e), true
+	case p.is(k, "/"), p.is(k, perWords...), p.is(k, "p") && e.mass() && p.volumeAt(k+1):
 		k++
 		if p.is(k, "่") {
 			k++
@@ -160,6 +183,53 @@ func (p *parser) line(k int, e *expr) (int, bool) {
 	return k, true
 }
 
+// within reads "in" before a volume or a vessel of one: "in 2 L", "in a bucket of 20 L".
+// With a number before the unit it may be running text, in which only "in 2 L" is meant.
+func (p *parser) within(k int, e *expr) int {
+	switch {
+	case !p.is(k, inWords...) || !e.mass() || e.ratio:
+		return 0
+	case p.at(k+1).sort == numberToken:
+		return 1
+	case e.numbered || !p.is(k+1, "a", "an", "one", "each", "every", "un", "una", "une"):
+		return 0
+	case p.at(k+2).sort == numberToken:
+		return 2
+	}
+	if a, n := p.atom(k+2, e, true); n > 0 {
+		if _, _, m := p.holds(k+2+n, a); m > 0 {
+			return 2
+		}
+	}
+	return 0
+}
+
+var inWords = []string{"in", "en", "dans"}
+
+// holds reads how much a vessel holds: "bucket of 20 L", "jar (2 L)".
+func (p *parser) holds(k int, vessel atom) (atom, float64, int) {
+	open := p.is(k, "(", "[")
+	if d := vessel.dimension; d != "vessel" && d != "household" && d != "place" || !open && !p.is(k, "of", "de", "with", "holding") {
+		return atom{}, 0, 0
+	}
+	size, n := p.count(k + 1)
+	a, m := p.atom(k+1+n, &expr{}, true)
+	to := k + 1 + n + m
+	if n == 0 || m == 0 || a.dimension != "volume" || open && !p.is(to, ")", "]") {
+		return atom{}, 0, 0
+	}
+	if open {
+		to++
+	}
+	return a, size, to - k
+}
+
+// volumeAt reports a volume and nothing else of a unit.
+func (p *parser) volumeAt(k int) bool {
+	a, n := p.atom(k, &expr{}, true)
+	return n > 0 && a.dimension == "volume"
+}
+
 // divide books a unit below the line.
 func (e *expr) divide(a atom, power int, number float64) {
 	e.mul(a, power, number)
@@ -169,6 +239,9 @@ func (e *expr) divide(a atom, power int, number float64) {
 		e.name.WriteString(strconv.FormatFloat(number, 'g', -1, 64) + " ")
 	}
 	e.name.WriteString(a.name)
+	if power < -1 {
+		e.name.WriteString(strconv.Itoa(-power))
+	}
 }
 
 // opens reports that the bracket closed at token j was opened inside the denominator.
@@ -190,14 +263,14 @@ func (p *parser) ends(k int) bool {
 func (p *parser) count(i int) (float64, int) {
 	n, k := 1.0, i
 	if p.at(k).sort == numberToken {
-		digits := strings.ReplaceAll(p.at(k).text, ",", "")
+		digits := p.at(k).text
 		k++
 		for p.at(k).sort == numberToken && len(p.at(k).text) == 3 && !p.at(k).glued {
 			digits += p.at(k).text
 			k++
 		}
-		v, err := strconv.ParseFloat(digits, 64)
-		if err != nil || v <= 0 {
+		v, ok := number(digits)
+		if !ok || v <= 0 {
 			return 1, 0
 		}
 		n = v
@@ -206,11 +279,7 @@ func (p *parser) count(i int) (float64, int) {
 			if x < 0 || x > 12 {
 				return 1, 0
 			}
-			base := n
-			n = 1
-			for range x {
-				n *= base
-			}
+			n = math.Pow(n, float64(x))
 			k += 2
 		}
 	}
@@ -224,16 +293,47 @@ func (p *parser) count(i int) (float64, int) {
 	return n, k - i
 }
 
+// number reads a number of a unit: "500", "1,000", "0.5", "1,5". "1.000" may be one or a
+// thousand: nobody can say.
+func number(s string) (float64, bool) {
+	whole, part, point := strings.Cut(s, ".")
+	if point && len(part) == 3 && len(whole) <= 3 && whole != "0" && strings.Trim(part, "0") == "" {
+		return 0, false
+	}
+	groups := strings.Split(whole, ",")
+	for i, g := range groups[1:] {
+		if len(g) != 3 || i == 0 && (len(groups[0]) > 3 || groups[0] == "0") {
+			s = strings.Replace(s, ",", ".", 1) // a decimal comma
+			break
+		}
+	}
+	v, err := strconv.ParseFloat(strings.ReplaceAll(s, ",", ""), 64)
+	return v, err == nil && (len(groups) <= 2 || !strings.Contains(s, ".") || point)
+}
+
+// power reads a number with its power of ten, such as 10^-3, and gives its tokens.
+func (p *parser) power(i int) (float64, int) {
+	n, k := p.count(i)
+	if k > 0 && p.is(i+k, "^") && p.is(i+k+1, "-") && p.at(i+k+2).sort == numberToken {
+		x, _ := strconv.Atoi(p.at(i + k + 2).text)
+		return math.Pow(n, -float64(min(x, 12))), k + 3
+	}
+	return n, k
+}
+
 var multiples = map[string]float64{"million": 1e6, "millions": 1e6, "mill": 1e6, "millon": 1e6, "millones": 1e6, "milhao": 1e6, "mio": 1e6, "thousand": 1e3, "tausend": 1e3, "mille": 1e3, "hundred": 100, "千": 1e3, "万": 1e4}
 
-// exponent reads "-1", "^-1", "^(-1)", "⁻¹" after an atom, and gives 0 where there is none.
+// exponent reads "-1", "^-1", "^(-1)", "**-1", "⁻¹" after an atom, and gives 0 where there is none.
 func (p *parser) exponent(i int, a atom) (int, int) {
 	k := i
 	raised := p.is(k, "^")
 	if raised {
 		k++
+	} else if p.is(k, "*") && p.is(k+1, "*") {
+		raised = true
+		k += 2
 	}
-	open := p.is(k, "(") && raised
+	open := p.is(k, "(", "{") && raised
 	if open {
 		k++
 	}
@@ -255,7 +355,7 @@ func (p *parser) exponent(i int, a atom) (int, int) {
 		return 0, 0
 	}
 	k++
-	if open && p.is(k, ")") {
+	if open && p.is(k, ")", "}") {
 		k++
 	}
 	return sign * n, k - i

@@ -54,6 +54,7 @@ func units(text string) []UnitAt {
 		}
 		i++
 	}
+	rivals(text, out)
 	return out
 }
 
@@ -87,8 +88,10 @@ type expr struct {
 	per    string
 	ratio  bool // has a solidus, a "per" or an exponent, so that it can be nothing but a unit
 	free   bool // spelled as nothing else is
-	word   bool // of is a word of the text that no table of units holds
-	lead   atom // of the numerator
+	// numbered is after a number, as in running text
+	numbered bool
+	word     bool // of is a word of the text that no table of units holds
+	lead     atom // of the numerator
 }
 
 func (p *parser) at(i int) token {
@@ -113,7 +116,7 @@ func (p *parser) unit(i int) (UnitAt, int) {
 	if p.at(i).sort == signToken && !p.is(i, "%", "‰", "°", "/", "-", "'", "#") {
 		return UnitAt{}, 0
 	}
-	e := &expr{dims: map[string]int{}, factor: 1}
+	e := &expr{dims: map[string]int{}, factor: 1, numbered: p.at(i-1).sort == numberToken}
 	j := p.numerator(i, e)
 	if j == i {
 		return UnitAt{}, 0
@@ -133,7 +136,7 @@ func (p *parser) unit(i int) (UnitAt, int) {
 	if u.Times == 0 {
 		p.timesBefore(i, &u)
 	}
-	p.leftover(j, &u)
+	p.leftover(i, j, &u)
 	p.scale(i, &u)
 	return UnitAt{u, p.ts[i].from, p.ts[j-1].to}, j - i
 }
@@ -179,8 +182,9 @@ func (e *expr) unit(t *table) Unit {
 	}
 	u.platinum()
 	if u.Kind == Share && e.dims["mass/mass"] == 1 && u.Per == "" && u.As == "" && u.Of == "" {
-		// mg of chemical per kg of water is the same as mg/L to three digits
-		if e.lead.name == "mg" || e.lead.name == "g" {
+		// mg of chemical per kg of water is the same as mg/L to three digits; more than that
+		// for each kg is of solids
+		if e.factor <= 1.000001e-6 {
 			u.Kind = Conc
 			u.Factor = e.factor * 1e6
 		}
