@@ -69,9 +69,6 @@ func (p *parser) annotation(i int, u *Unit) int {
 		k++
 	}
 	k, worded := p.asWord(k)
-	if p.is(k, "of") && p.basisAt(k+1) { // "mg/L of Al"
-		k++
-	}
 	if !worded && (apart && !open || u.Kind == Mass || u.Kind == Percent) {
 		return i
 	}
@@ -108,6 +105,8 @@ func (p *parser) basisAt(k int) bool {
 // asWord reads "as", "in", "in form of".
 func (p *parser) asWord(k int) (int, bool) {
 	switch {
+	case p.is(k, "of") && p.basisAt(k+1): // "mg/L of Al"
+		return k + 1, false
 	case !p.is(k, asWords...):
 		return k, false
 	case p.is(k+1, "of", "form"):

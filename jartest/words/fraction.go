@@ -140,17 +140,8 @@ func (p *parser) denominator(j int, e *expr) int {
 		a, number = v, number*size
 		k += n
 	}
-	power, x := p.exponent(k, a)
-	if a.dimension == "length" && (power == -3 || line && power == 3) {
-		a = atom{"volume", a.factor * a.factor * a.factor / 1000, a.name + "3", false}
-		power = -1
-	}
-	if line && power >= 0 {
-		if power > 1 { // no unit has the square of a litre below the line: it is left over
-			x = 0
-		}
-		power = -1
-	} else if power >= 0 {
+	a, power, x := p.lowered(k, a, line)
+	if power >= 0 {
 		return j
 	}
 	e.divide(a, power, number)
@@ -159,6 +150,21 @@ func (p *parser) denominator(j int, e *expr) int {
 		k++
 	}
 	return k
+}
+
+// lowered reads the exponent of a unit that may stand below the line, and gives the
+// atom, its power there, 0 and above for none, and the tokens of the exponent.
+func (p *parser) lowered(k int, a atom, line bool) (atom, int, int) {
+	power, n := p.exponent(k, a)
+	switch {
+	case a.dimension == "length" && (power == -3 || line && power == 3):
+		return atom{"volume", a.factor * a.factor * a.factor / 1000, a.name + "3", false}, -1, n
+	case line && power > 1: // no unit has the square of a litre below the line: it is left over
+		return a, -1, 0
+	case line && power >= 0:
+		return a, -1, n
+	}
+	return a, power, n
 }
 
 // line reads what may stand before a unit below the line, and whether that was a
@@ -270,7 +276,7 @@ func (p *parser) count(i int) (float64, int) {
 			k++
 		}
 		v, ok := number(digits)
-		if !ok || v <= 0 {
+		if !ok || v <= 0 || v > 1e15 {
 			return 1, 0
 		}
 		n = v
@@ -279,7 +285,9 @@ func (p *parser) count(i int) (float64, int) {
 			if x < 0 || x > 12 {
 				return 1, 0
 			}
-			n = math.Pow(n, float64(x))
+			if n = math.Pow(n, float64(x)); n > 1e15 {
+				return 1, 0
+			}
 			k += 2
 		}
 	}
