@@ -65,7 +65,7 @@ func (p *parser) substance(j int, e *expr) int {
 // inverse are the dimensions that may stand alone below the line: 1/cm, 1/s.
 var inverse = map[string]bool{"length": true, "time": true}
 
-// reciprocal reads "1/cm" and "/m".
+// reciprocal reads "1/cm", "1/L" and "/m".
 func (p *parser) reciprocal(i int, e *expr) int {
 	j := i + 1
 	if p.is(i, "1") {
@@ -74,7 +74,7 @@ func (p *parser) reciprocal(i int, e *expr) int {
 		return i
 	}
 	a, n := p.atom(j, e, true)
-	if n == 0 || !inverse[a.dimension] {
+	if n == 0 || !inverse[a.dimension] && !(p.is(i, "1") && a.dimension == "volume") {
 		return i
 	}
 	return e.invert(a, -1, j+n)
