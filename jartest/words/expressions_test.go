@@ -73,7 +73,7 @@ func TestExpressionsThatSpeak(t *testing.T) {
 		times             float64
 	}{
 		{text: "mg/L²", left: "²"}, {text: "(mg/L)²", left: "²"}, {text: "(mg/L)^0.5", left: "^0.5"}, {text: "mg²/L", left: "²/L"}, {text: "NTU²", left: "²"}, {text: "Turbidity² (NTU)", left: "²"}, {text: "Turbidity^2, NTU", left: "^2"},
-		{text: "mg/L of 10 % solution", left: "of 10 % solution"}, {text: "mg/L of a 10 % product", left: "of a 10 % product"}, {text: "mg/L (10 % solution)", left: "10 % solution"}, {text: "mg/L as 10 % alum", left: "as 10 % alum"}, {text: "ppm of 48% liquid", left: "of 48% liquid"},
+		{text: "mg/L of 10 % solution", left: "of 10 % solution"}, {text: "mg/L of a 10 % product", left: "of a 10 % product"}, {text: "mg/L (10 % solution)", left: "10 % solution"}, {text: "mg/L as 10 % alum", left: "as 10 % alum"}, {text: "mmol/L of 10 % solution", left: "of 10 % solution"}, {text: "mL/L of 1 % solution"}, {text: "mg/L (10 % error)"}, {text: "(mg/L) 2"}, {text: "A² (NTU)"}, {text: "Set² (NTU)", left: "²"}, {text: "ppm of 48% liquid", left: "of 48% liquid"},
 		{text: "mg/L, mmol/L as Al", left: "mmol/L as Al"}, {text: "mg/L (mmol/L)", left: "mmol/L"}, {text: "mg/L or g/L", left: "g/L"}, {text: "mg/L | mL/L", left: "mL/L"},
 		{text: "mg/L·min", left: "·min"}, {text: "mg/L.min", left: ".min"}, {text: "mg·min/L", left: "·min/L"}, {text: "mg-min/L", left: "-min/L"}, {text: "mg/(L min)", left: "min"}, {text: "mg/(L·d)", left: "·d"}, {text: "mg/L*fish", left: "*fish"},
 		{text: "mg/fortnight", left: "/fortnight"}, {text: "mg/L/fish", left: "/fish"}, {text: "mg %", left: "%"}, {text: "%/d", left: "/d"}, {text: "mg/1.000 L", left: "/1.000 L"}, {text: "mg/100", left: "/100"},

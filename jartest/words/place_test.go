@@ -15,7 +15,7 @@ func TestWhereAUnitStands(t *testing.T) {
 		"day": "d", "Time d": "", "Time (d)": "d", "Time h": "h", "Time: h": "h", "2 h": "h", "5-min": "min", "a-min b": "", "x min b": "",
 		"mL stock": "mL", "mg stock": "", "mg added": "mg", "mg per sack": "mg/household measure", "g per jar": "g/jar", "Turb; NTU": "NTU", "Alum/mL": "mL", "A/min": "", "alum mL of stock": "mL", "alum mL dosing": "", "alum mL jar": "mL", "alum g of it": "", "mL": "mL", "d": "", "t": "", "volume L/d": "L/d",
 		"浊度": "", "เมตร": "", "Cond uS/cm bei 25 °C x": "uS/cm", "lb.": "lb", "lb. x": "", "(gal./d)": "gal/d", "gr/imp gal": "grain/imp gal", "gr per gal": "grain/gal", "gr/1000 gal": "grain/1000 gal", "gr/gallons": "grain/gal",
-		"1/cm": "1/cm", "(1/cm)": "1/cm", "UV /m": "1/m", "UV/m": "m", "(/m)": "1/m", "1/L": "1/L", "/L": "L", "1/mg": "mg", "cm-1": "1/cm", "UV, /m": "1/m", "mg-1": "", "G (s-1)": "1/s", "m-2": "1/m",
+		"1/cm": "1/cm", "(1/cm)": "1/cm", "UV /m": "1/m", "UV/m": "m", "(/m)": "1/m", "1/L": "1/L", "/L": "L", "1/mg": "mg", "cm-1": "1/cm", "UV, /m": "1/m", "mg-1": "", "G (s-1)": "1/s", "m-2": "1/m", "Alum (mg L-2)": "mg/L2", "Alum (mg L-3)": "mg/L3", "Alum (mg L-1)": "mg/L",
 	} {
 		var got []string
 		for _, u := range Units(text) {

@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -49,6 +50,7 @@ var (
 	counts = append(worths(":0;10 |10:1;100 :2;1000 |1,000 :3;10 000 :4;10^5 |10⁵ :5;million |1,000,000 :6"),
 		worth{"2 ", math.Log10(2)}, worth{"2.5 ", math.Log10(2.5)}, worth{"2,5 ", math.Log10(2.5)}, worth{"500", math.Log10(500)}, worth{"0.5 ", math.Log10(.5)}, worth{"12 ", math.Log10(12)})
 	times   = append(worths("min|minute:0"), worth{"h", math.Log10(60)}, worth{"d", math.Log10(1440)}, worth{"day", math.Log10(1440)}, worth{"week", math.Log10(10080)}, worth{"s", -math.Log10(60)})
+	large   = []string{"lb", "pounds", "oz", "grains", "kg", "t", "tonnes"}
 	counted = []string{"Al", "Al2O3", "CaCO3", "Fe", "FeCl3", "P", "dry alum", "product"}
 )
 
@@ -75,11 +77,8 @@ func anyUnit(t *rapid.T) written {
 		w.parts, w.as = append(w.parts, " "+basis), strings.ToLower(basis)
 	}
 	below := pick("below", volumes)
-	if above.text == "lb" || above.text == "oz" || above.text == "pounds" || above.text == "grains" || w.kind == Volper || above.text == "t" || above.text == "tonnes" || above.text == "kg" {
-		// what ML means below these is in a table of its own
-		if strings.EqualFold(below.text, "ml") {
-			below = worth{"L", 0}
-		}
+	if strings.EqualFold(below.text, "ml") && (w.kind == Volper || slices.Contains(large, above.text)) {
+		below = worth{"L", 0} // what ML means below these is in a table of its own
 	}
 	number := pick("number", counts)
 	if rapid.Bool().Draw(t, "raised") && number.text == "" && strings.TrimLeft(below.text, "mLl") == "" && below.text != "m" && place != 1 {
