@@ -40,7 +40,7 @@ func NumberBefore(text string, at int) (string, bool) {
 	if k := strings.TrimSuffix(n, "-"); len(k) < len(n) && k != "" && k[len(k)-1] >= '0' && k[len(k)-1] <= '9' { // "2-litre jars"
 		n = k
 	}
-	start := strings.LastIndexFunc(n, func(r rune) bool { return !strings.ContainsRune("0123456789.,", r) }) + 1
+	start := len(strings.TrimRight(n, "0123456789.,"))
 	if start >= len(n) || !strings.ContainsAny(n[start:], "0123456789") || n[len(n)-1] == ',' { // "Turbidity 1, NTU" is no amount
 		return "", false
 	}

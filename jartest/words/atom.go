@@ -205,35 +205,53 @@ func (p *parser) atom(i int, e *expr, below bool) (atom, int) {
 	if i >= len(p.ts) {
 		return atom{}, 0
 	}
-	for _, c := range inContext {
-		if below && p.at(i).text == c.token && slices.Contains(c.above, e.lead.name) && (c.exact == "" || p.at(i).exact == c.exact || p.shout) {
-			return c.atom, 1
-		}
+	if a, ok := p.below(i, e); below && ok {
+		return a, 1
 	}
 	for _, s := range p.t.byFirst[p.ts[i].text] {
-		n := 0
-		for n < len(s.tokens) {
-			t := p.at(i + n)
-			if t.text == "" {
-				break
-			}
-			if want := s.tokens[n]; t.text != want && (!s.exact || t.exact != want) || s.exact && (t.exact != want || p.shout && s.atom.dimension == "volume" && !below) {
-				break
-			}
-			n++
-		}
-		if n < len(s.tokens) {
+		if !p.spells(i, s, below) {
 			continue
 		}
-		if (s.atom.name == "g" || s.atom.name == "grain") && p.ts[i].text == "gr" && p.gallons(i+1) {
+		n := len(s.tokens)
+		if _, x := p.exponent(i+n, litre); n > 1 && x > 0 && s.atom.dimension == "mass/volume" { // "mg L-2" is not mg/L
+			continue
+		}
+		if p.is(i, "gr") && n == 1 && p.gallons(i+1) {
 			return atom{"mass", 64.79891, "grain", false}, n
 		}
 		if p.is(i+n, ".") && p.at(i+n).glued && (p.is(i+n+1, "/", ")") || p.ends(i+n+1)) { // "lb.", "gal."
-			return s.atom, n + 1
+			n++
 		}
 		return s.atom, n
 	}
 	return atom{}, 0
+}
+
+var litre = atom{dimension: "volume", factor: 1, name: "L"}
+
+// spells reports that the tokens from i on are a spelling. One that has its case is
+// no volume in a text that is all capitals, where "ML" may be mL.
+func (p *parser) spells(i int, s spelling, below bool) bool {
+	if s.exact && p.shout && s.atom.dimension == "volume" && !below {
+		return false
+	}
+	for n, want := range s.tokens {
+		t := p.at(i + n)
+		if t.text == "" || t.exact != want && (s.exact || t.text != want) {
+			return false
+		}
+	}
+	return true
+}
+
+// below finds an atom that the unit above the line decides.
+func (p *parser) below(i int, e *expr) (atom, bool) {
+	for _, c := range inContext {
+		if p.is(i, c.token) && slices.Contains(c.above, e.lead.name) && (c.exact == "" || p.at(i).exact == c.exact || p.shout) {
+			return c.atom, true
+		}
+	}
+	return atom{}, false
 }
 
 // gallons reports that a unit goes on with "/gal".
@@ -309,24 +327,24 @@ func (p *parser) nounAt(i int) bool {
 	return false
 }
 
-// noun reads what a denominator is of: litres of water, kg of solids, mg of P.
-func (p *parser) noun(i int, e *expr) int {
-	if e.dims["volume"] < 0 && !p.nounAt(i) {
-		return 0
+// noun reads what a denominator is of, from token k on: litres of water, kg of solids, mg of P.
+func (p *parser) noun(k int, e *expr) int {
+	if p.is(k, "of", "de", "d") && p.nounAt(k+1) {
+		k++
+	}
+	if e.dims["volume"] < 0 && !p.nounAt(k) {
+		return k
 	}
 	of := ""
-	n := p.species(i, &of, &of)
-	if n == 0 {
-		return 0
-	}
-	if of == "water" || of == "sample" {
-		return n
-	}
-	if e.dims["volume"] < 0 { // what is in a litre is no noun of it: mg/L solids
-		return 0
+	n := p.species(k, &of, &of)
+	switch {
+	case n == 0 || of == "water" || of == "sample":
+		return k + n
+	case e.dims["volume"] < 0: // what is in a litre is no noun of it: mg/L solids
+		return k
 	}
 	e.per = of
-	return n
+	return k + n
 }
 
 // single gives the atom with that spelling of one token.

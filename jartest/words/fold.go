@@ -106,6 +106,36 @@ func Tokens(s string) []Token {
 
 // firstToken gives the first token of a folded text, the zero token where there is none.
 func firstToken(s string) Token {
+	if t := plainToken(s); t.Text != "" {
+		return t
+	}
+	start, latin := -1, false
+	for i, r := range s {
+		if start < 0 {
+			if wordRune(r) {
+				start, latin = i, r < utf8.RuneSelf
+			}
+			continue
+		}
+		word := wordRune(r) || r == '+' && !letterFollows(s[i+1:])
+		fromLatin, toLatin := latin && joining(r), !latin && r < utf8.RuneSelf && !unicode.IsDigit(r) && joining(firstRune(s[start:]))
+		if !word || fromLatin || toLatin {
+			return Token{s[start:i], start, i}
+		}
+		latin = r < utf8.RuneSelf
+	}
+	if start < 0 {
+		return Token{}
+	}
+	return Token{s[start:], start, len(s)}
+}
+
+func wordRune(r rune) bool {
+	return unicode.IsLetter(r) || unicode.IsDigit(r) || r >= utf8.RuneSelf && unicode.Is(unicode.M, r)
+}
+
+// plainToken gives the first token where it is one of ASCII letters and digits, as most are.
+func plainToken(s string) Token {
 	from := 0
 	for from < len(s) && s[from] < utf8.RuneSelf && !letterOrDigit(s[from]) {
 		from++
@@ -114,27 +144,10 @@ func firstToken(s string) Token {
 	for to < len(s) && letterOrDigit(s[to]) {
 		to++
 	}
-	if to > from && (to == len(s) || s[to] < utf8.RuneSelf && s[to] != '+') { // most are plain ones
-		return Token{s[from:to], from, to}
-	}
-	start, latin := -1, false
-	for i, r := range s {
-		word := unicode.IsLetter(r) || unicode.IsDigit(r) || r >= utf8.RuneSelf && unicode.Is(unicode.M, r) || r == '+' && start >= 0 && !letterFollows(s[i+1:])
-		ascii := r < utf8.RuneSelf
-		if start >= 0 && (!word || latin && joining(r) || !latin && ascii && !unicode.IsDigit(r) && joining(firstRune(s[start:]))) {
-			return Token{s[start:i], start, i}
-		}
-		if word && start < 0 {
-			start = i
-		}
-		if word {
-			latin = ascii
-		}
-	}
-	if start < 0 {
+	if to < len(s) && (s[to] >= utf8.RuneSelf || s[to] == '+') {
 		return Token{}
 	}
-	return Token{s[start:], start, len(s)}
+	return Token{s[from:to], from, to}
 }
 
 // letterOrDigit is of ASCII.

@@ -39,7 +39,7 @@ func TestEveryMassPerVolume(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for m, fm := range masses {
 		for v, fv := range volumes {
-			if special[m] || r.IntN(12) > 0 && m != "mg" && v != "L" && v != "l" {
+			if special[m] || r.IntN(80) > 0 && m != "mg" && v != "L" && v != "l" {
 				continue
 			}
 			for _, n := range numbers {

@@ -233,63 +233,81 @@ func Find(s string) []Hit {
 
 // at adds the phrases that begin at word i and gives the words they span.
 func (v *vocabulary) at(ts []Token, i int, out *[]Hit) int {
-	w := ts[i].Text
-	if r, _ := utf8.DecodeRuneInString(w); spaceless(r) {
-		v.unspacedIn(ts[i], out)
+	t := ts[i]
+	if spaceless(firstRune(t.Text)) {
+		v.unspacedIn(t, out)
 		return 1
 	}
 	span := 0
-	for _, p := range v.under(w).said {
-		if len(p.words) < span || i+len(p.words) > len(ts) {
-			continue
-		}
-		same := true
-		for k, x := range p.words {
-			same = same && ts[i+k].Text == x
-		}
-		if same {
+	for _, p := range v.under(t.Text).said {
+		if len(p.words) >= span && p.begin(ts[i:]) {
 			span = len(p.words)
-			*out = append(*out, Hit{Phrase: p, From: ts[i].From, To: ts[i+span-1].To})
+			*out = append(*out, Hit{Phrase: p, From: t.From, To: ts[i+span-1].To})
 		}
 	}
 	if span > 0 {
 		return span
 	}
-	if p, ok := v.near(w); ok {
+	if p, ok := v.near(t.Text); ok {
 		for _, q := range v.under(p.words[0]).said {
 			if len(q.words) == 1 {
-				*out = append(*out, Hit{Phrase: q, From: ts[i].From, To: ts[i].To, Near: w})
+				*out = append(*out, Hit{Phrase: q, From: t.From, To: t.To, Near: t.Text})
 			}
 		}
 		return 1
 	}
-	// Compounds, such as "resttrubung": a known word at the end, then one at the beginning.
+	if v.tail(t, out) || v.head(t, out) {
+		return 1
+	}
+	return 0
+}
+
+// begin reports that a text of words begins with the phrase.
+func (p Phrase) begin(ts []Token) bool {
+	if len(p.words) > len(ts) {
+		return false
+	}
+	for k, w := range p.words {
+		if ts[k].Text != w {
+			return false
+		}
+	}
+	return true
+}
+
+// tail finds a known word at the end of a compound, such as "resttrubung", and then one
+// at its beginning.
+func (v *vocabulary) tail(t Token, out *[]Hit) bool {
+	w := t.Text
 	for cut := 3; cut <= len(w)-4; cut++ {
 		if tail := v.single(w[cut:]); len(tail) > 0 && weight(w[cut:]) >= 5 {
 			for _, p := range tail {
-				*out = append(*out, Hit{Phrase: p, From: ts[i].From + cut, To: ts[i].To})
+				*out = append(*out, Hit{Phrase: p, From: t.From + cut, To: t.To})
 			}
 			for _, p := range v.single(w[:cut]) {
-				*out = append(*out, Hit{Phrase: p, From: ts[i].From, To: ts[i].From + cut})
+				*out = append(*out, Hit{Phrase: p, From: t.From, To: t.From + cut})
 			}
-			return 1
+			return true
 		}
 	}
-	for cut := len(w) - 1; cut >= 6; cut-- {
-		if weight(w[:cut]) < 6 {
-			break
-		}
-		if head := v.single(w[:cut]); len(head) > 0 {
-			for _, p := range head {
-				if strings.HasPrefix(p.Concept, "metal:") { // a salt of the metal is not the metal
-					continue
-				}
-				*out = append(*out, Hit{Phrase: p, From: ts[i].From, To: ts[i].From + cut})
+	return false
+}
+
+// head finds a known word at the beginning of a compound.
+func (v *vocabulary) head(t Token, out *[]Hit) bool {
+	w := t.Text
+	for cut := len(w) - 1; cut >= 6 && weight(w[:cut]) >= 6; cut-- {
+		head := v.single(w[:cut])
+		for _, p := range head {
+			if !strings.HasPrefix(p.Concept, "metal:") { // a salt of the metal is not the metal
+				*out = append(*out, Hit{Phrase: p, From: t.From, To: t.From + cut})
 			}
-			return 1
+		}
+		if len(head) > 0 {
+			return true
 		}
 	}
-	return 0
+	return false
 }
 
 // weight is how much a piece of a word tells: its letters, a Korean syllable for three.
