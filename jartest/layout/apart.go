@@ -68,8 +68,8 @@ func (h *Heading) takeUnits(text string) string {
 		for i := from; i < u.To; i++ {
 			masked[i] = ';'
 		}
-		if u.Word != "" {
-			named += " " + u.Word
+		if u.Word != "" || words.Means(u.Of, "role:stock") {
+			named += " " + u.Of
 		}
 	}
 	return string(masked) + named

@@ -87,14 +87,14 @@ func plainPieces(text string) []Piece {
 		switch {
 		case found && hit.Concept == "stop":
 			add(Piece{Text: t.Text, Concept: SaysFiller}, hit.To)
-		case found && !(hit.To-hit.From == t.To-t.From && stopWord(t.Text)):
+		case found && !(hit.To-hit.From == t.To-t.From && stopWords[t.Text]):
 			add(Piece{Text: s[hit.From:hit.To], Concept: hit.Concept}, hit.To)
 		case IsFigure(t.Text):
 			add(Piece{Text: factorSign(s[min(at, t.From):t.From]) + t.Text, Concept: SaysNumber}, t.To)
 		case t.Text == "x" && strings.IndexFunc(strings.TrimLeft(s[t.To:], " "), unicode.IsDigit) == 0: // of the number after it
 		case strings.HasPrefix(t.Text, "x") && IsFigure(t.Text[1:]): // "x2"
 			add(Piece{Text: "x " + t.Text[1:], Concept: SaysNumber}, t.To)
-		case stopWord(t.Text):
+		case stopWords[t.Text]:
 			add(Piece{Text: t.Text, Concept: SaysFiller}, t.To)
 		default:
 			add(Piece{Text: t.Text}, t.To)

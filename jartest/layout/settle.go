@@ -26,7 +26,7 @@ var conclusions = []struct {
 }{
 	{func(h *Heading) bool { return h.Reading == "" && readingOfUnit[h.Unit.Kind] != "" },
 		func(h *Heading) { h.Reading = readingOfUnit[h.Unit.Kind] }},
-	{func(h *Heading) bool { return h.undosed() && h.Unit.Kind == words.Volper },
+	{func(h *Heading) bool { return h.undosed() && !h.Stock && h.Unit.Kind == words.Volper },
 		func(h *Heading) { h.Reading = jartest.SettledVolume }},
 	{func(h *Heading) bool {
 		return h.undosed() && h.Unit.Kind == words.Conc && h.Unit.As == "caco3" && h.Rest == ""
