@@ -15,8 +15,8 @@ import (
 // of another chemical, pH, dates or waters. It is rewritten as a long table whose
 // cells remember where they stood, and then read like any other.
 
-// crosstab is a cross-tab found in a grid.
-type crosstab struct {
+// Crosstab is a cross-tab found in a grid.
+type Crosstab struct {
 	r, c0, c1, last int // header row, label column, last column, last row
 	top             int // first row of the headings above
 	rowName         string
@@ -36,8 +36,8 @@ var (
 )
 
 // Crosstabs finds the cross-tabs of a grid.
-func (f *Finder) Crosstabs() []crosstab {
-	var out []crosstab
+func (f *Finder) Crosstabs() []Crosstab {
+	var out []Crosstab
 	height, breadth := f.v.height(), f.v.breadth()
 	if height > 2000 {
 		height = 2000
@@ -78,14 +78,14 @@ func (f *Finder) axisCell(x grid.Cell) (float64, bool, bool) {
 }
 
 // crosstabAt tries the cell (r, c) as the first cell of a top axis.
-func (f *Finder) crosstabAt(r, c int) (crosstab, bool) {
+func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 	corner := f.v.At(r, c-1)
 	if corner.Kind != grid.Empty && corner.Kind != grid.Textual || f.DataLike(corner) {
-		return crosstab{}, false
+		return Crosstab{}, false
 	}
 	_, dates, ok := f.axisCell(f.v.At(r, c))
 	if !ok {
-		return crosstab{}, false
+		return Crosstab{}, false
 	}
 	var over, down axis
 	end := c
@@ -98,9 +98,9 @@ func (f *Finder) crosstabAt(r, c int) (crosstab, bool) {
 		end = k
 	}
 	if over.n < 2 || !dates && !over.ordered() {
-		return crosstab{}, false
+		return Crosstab{}, false
 	}
-	x := crosstab{r: r, c0: c - 1, c1: end, byName: dates, last: r}
+	x := Crosstab{r: r, c0: c - 1, c1: end, byName: dates, last: r}
 	body := 0
 	for k := r + 1; k < f.v.height(); k++ {
 		v, d, ok := f.axisCell(f.v.At(k, c-1))
@@ -161,7 +161,7 @@ func (f *Finder) headsAbove(r, c0, c1 int) int {
 }
 
 // nameAxes finds out what stands along each side and what was read.
-func (f *Finder) nameAxes(x crosstab) (crosstab, bool) {
+func (f *Finder) nameAxes(x Crosstab) (Crosstab, bool) {
 	corner := Text(f.v.At(x.r, x.c0))
 	x.rowAt, x.colAt = f.v.PlaceAt(x.r, x.c0), f.v.PlaceAt(x.r, x.c0+1)
 	x.top = x.r
@@ -189,7 +189,7 @@ func (f *Finder) nameAxes(x crosstab) (crosstab, bool) {
 
 // textsAround gives the texts above the top axis, and those that stand in lines of
 // their own: above the labels, or under the numbers ("values: turbidity NTU").
-func (f *Finder) textsAround(x *crosstab) (above, lines []string) {
+func (f *Finder) textsAround(x *Crosstab) (above, lines []string) {
 	for r := x.r - 1; r >= 0 && r >= x.r-3; r-- {
 		blank := true
 		for c := max(0, x.c0-1); c <= x.c1; c++ {
@@ -225,7 +225,7 @@ func (f *Finder) textsAround(x *crosstab) (above, lines []string) {
 }
 
 // textLeft gives the first text left of the labels.
-func (f *Finder) textLeft(x crosstab) string {
+func (f *Finder) textLeft(x Crosstab) string {
 	for r := x.r; x.c0 > 0 && r <= x.last; r++ {
 		if c := f.v.At(r, x.c0-1); c.Kind == grid.Textual && Text(c) != "" {
 			return Text(c)
@@ -235,7 +235,7 @@ func (f *Finder) textLeft(x crosstab) string {
 }
 
 // nameOver finds what the top axis holds in the texts above it.
-func (f *Finder) nameOver(x *crosstab, above []string) {
+func (f *Finder) nameOver(x *Crosstab, above []string) {
 	for _, s := range above {
 		if h := f.heading(s); x.colName == "" && (h.DoseLike() || h.Reading == jartest.PH || h.Date || h.Test) {
 			x.colName = s
@@ -245,7 +245,7 @@ func (f *Finder) nameOver(x *crosstab, above []string) {
 
 // nameDown finds the dose along the side: beside it or in the corner, else in a line
 // of its own.
-func (f *Finder) nameDown(x *crosstab, beside, lines []string) {
+func (f *Finder) nameDown(x *Crosstab, beside, lines []string) {
 	for _, s := range beside {
 		if h := f.heading(s); s != "" && x.rowName == "" && (h.DoseLike() || h.Unit.Kind == words.Conc && h.Reading == "") && s != x.colName {
 			x.rowName = s
@@ -259,7 +259,7 @@ func (f *Finder) nameDown(x *crosstab, beside, lines []string) {
 }
 
 // nameReading finds what was read; a pH that names an axis is none.
-func (f *Finder) nameReading(x *crosstab, all []string) {
+func (f *Finder) nameReading(x *Crosstab, all []string) {
 	for _, s := range all {
 		for _, part := range splitAxes(s) {
 			h := f.heading(part)
@@ -273,7 +273,7 @@ func (f *Finder) nameReading(x *crosstab, all []string) {
 
 // fromTitle takes the chemical of the doses, and the unit of the reading, from the
 // headings where the axes do not give them: "Settled turbidity, NTU, alum".
-func (f *Finder) fromTitle(x *crosstab, lines []string) {
+func (f *Finder) fromTitle(x *Crosstab, lines []string) {
 	chem := ""
 	for _, s := range lines {
 		if c := f.heading(s).Chem; c != "" && c != f.heading(x.colName).Chem {
@@ -295,7 +295,7 @@ func (f *Finder) fromTitle(x *crosstab, lines []string) {
 }
 
 // counting reports a top axis of 1, 2, 3 …, which numbers repeats.
-func (f *Finder) counting(x crosstab) bool {
+func (f *Finder) counting(x Crosstab) bool {
 	for c := x.c0 + 1; c <= x.c1; c++ {
 		v := ParseValue(f.v.At(x.r, c), f.dec)
 		if !v.OK() || v.Num != float64(c-x.c0) {
@@ -310,7 +310,7 @@ func splitAxes(s string) []string {
 }
 
 // fromCorner reads "alum \ polymer", "alum (mg/L) ↓ polymer (mg/L) →".
-func (f *Finder) fromCorner(x *crosstab, corner string) {
+func (f *Finder) fromCorner(x *Crosstab, corner string) {
 	if corner == "" {
 		return
 	}
@@ -340,7 +340,7 @@ func (f *Finder) fromCorner(x *crosstab, corner string) {
 }
 
 // fromSentence reads "rows alum mg/L, columns polymer mg/L".
-func (f *Finder) fromSentence(x *crosstab, lines []string) {
+func (f *Finder) fromSentence(x *Crosstab, lines []string) {
 	for _, s := range lines {
 		d, o := downWord.FindStringSubmatch(s), overWord.FindStringSubmatch(s)
 		if d != nil && x.rowName == "" && f.heading(d[1]).DoseLike() {
@@ -354,7 +354,7 @@ func (f *Finder) fromSentence(x *crosstab, lines []string) {
 
 // Unfold rewrites a cross-tab as a long table, hidden rows and columns among it only
 // if asked for, and says what it took it for.
-func Unfold(g *Area, x crosstab, hidden bool) (*Area, note.List) {
+func Unfold(g *Area, x Crosstab, hidden bool) (*Area, note.List) {
 	var notes note.List
 	say := func(l note.Level, code string, at note.Place, remedy, format string, args ...any) {
 		n := note.New(l, code, format, args...).At(at)

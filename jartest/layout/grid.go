@@ -144,6 +144,7 @@ func (v View) At(r, c int) grid.Cell {
 	return v.Rows[r][c]
 }
 
+// PlaceAt gives the place of a cell of the view; of a table rewritten, that of the cell it came from.
 func (v View) PlaceAt(r, c int) note.Place {
 	if v.Turned {
 		r, c = c, r
@@ -161,6 +162,7 @@ func (v View) PlaceAt(r, c int) note.Place {
 	return v.Place(r, c)
 }
 
+// RowHidden reports a row of the view that the sheet hides.
 func (v View) RowHidden(r int) bool {
 	if v.Turned {
 		return v.HiddenCol[r]
@@ -168,6 +170,7 @@ func (v View) RowHidden(r int) bool {
 	return v.HiddenRow[r]
 }
 
+// ColumnHidden reports a column of the view that the sheet hides.
 func (v View) ColumnHidden(c int) bool {
 	if v.Turned {
 		return v.HiddenRow[c]

@@ -15,7 +15,7 @@ func TestHeadings(t *testing.T) {
 		"mg/L as CaCO3": "as=caco3 reading=alkalinity unit=mg/L", "Dose mg/L as CaCO3": "as=caco3 extra=roledose role:dose unit=mg/L",
 		"Alkalinity CaCO3 mg/L": "as=caco3 extra=caco3 reading=alkalinity unit=mg/L", "P (mg/L)": "extra=p reading=total_phosphorus unit=mg/L",
 		"Al after (mg/L)": "extra=metalAl stageafter metal=Al reading=residual_al stage=after unit=mg/L",
-		"Temperature C": "index=c reading=temperature unit=C", "Temperature (B)": "index=b reading=temperature",
+		"Temperature C":   "index=c reading=temperature unit=C", "Temperature (B)": "index=b reading=temperature",
 		"Turbidity 20 min": "minutes=20 reading=turbidity", "Turbidity after 1 h": "extra=stageafter minutes=60 reading=turbidity stage=after", "NTU @ 30 s": "minutes=0.5 reading=turbidity unit=NTU",
 		"Turbidity 0.45 um": "filtered reading=turbidity", "UV 254 nm": "reading=uv254", "Turbidity, max 1000 NTU": "amount reading=turbidity top=1000 unit=NTU",
 		"log turbidity": "reading=turbidity scale=log", "Turbidity wiggle": "extra=wiggle reading=turbidity rest=wiggle", "Turbidity of the pond": "place=pond reading=turbidity role:test",
@@ -74,6 +74,62 @@ func TestChemicalsNamed(t *testing.T) {
 	for text, want := range map[string][]string{"alum and ferric": {"alum", "ferric"}, "ferric chloride": {"ferric chloride"}, "cationic polymer": {"cationic polymer"}, "wiggle": nil} {
 		if got := ReadHeading(text).Chems; !slices.Equal(got, want) {
 			t.Errorf("%q names %q, want %q", text, got, want)
+		}
+	}
+}
+
+// TestTakeFrom holds what a heading takes from the group above it.
+func TestTakeFrom(t *testing.T) {
+	for _, c := range [][3]string{
+		{"NTU", "After", "reading=turbidity stage=after unit=NTU"}, {"20 min", "Turbidity (NTU)", "minutes=20 reading=turbidity unit=NTU"},
+		{"wiggle", "Turbidity (NTU)", "extra=wiggle reading=turbidity rest=wiggle unit=NTU"}, {"Jar", "Turbidity (NTU)", "role:jar"}, {"Remarks", "Turbidity", "extra=rolenote role:note"},
+		{"Chemical", "Turbidity", "extra=rolechemical role:chemical"}, {"Dose", "Turbidity", "extra=roledose role:dose"}, {"mg/L", "Alum", "first=alum unit=mg/L"},
+		{"mL", "Alum", "first=alum unit=mL"}, {"Turbidity", "Alum", "first=alum reading=turbidity"}, {"Turbidity", "Alum NTU", "reading=turbidity unit=NTU"},
+		{"mg/L", "Dose", "role:dose unit=mg/L"}, {"Turbidity", "Dose", "reading=turbidity"}, {"Turbidity", "20 min", "minutes=20 reading=turbidity"},
+		{"Turbidity 5 min", "20 min", "minutes=5 reading=turbidity"}, {"Turbidity", "old", "old reading=turbidity"}, {"Turbidity", "Removal", "reading=turbidity removal"},
+		{"After", "Before", "extra=stageafter stage=after"},
+	} {
+		h := ReadHeading(c[0])
+		h.takeFrom(ReadHeading(c[1]))
+		if got := says(h); got != c[2] {
+			t.Errorf("%q under %q says %q, want %q", c[0], c[1], got, c[2])
+		}
+	}
+}
+
+// TestMetaKeys holds which words stand before a fact.
+func TestMetaKeys(t *testing.T) {
+	for text, want := range map[string]bool{
+		"Date": true, "Target": true, "Volume": true, "Strength": true, "Density": true, "Operator": true, "Test": true, "Next test": true, "Recycle": true,
+		"Dose as": true, "Expressed as": true, "Before": true, "Alum": false, "Turbidity": false, "After": false, "wiggle": false,
+	} {
+		if got := ReadHeading(text).isMetaKey(); got != want {
+			t.Errorf("%q names a fact: %v", text, got)
+		}
+	}
+	for unit, want := range map[string]bool{"mg/L": true, "mmol/L": true, "mg": true, "mL": false, "NTU": false, "": false} {
+		if got := IsMass(ReadHeading(unit).Unit); got != want {
+			t.Errorf("%q is a weight: %v", unit, got)
+		}
+	}
+	for text, want := range map[string]bool{"Turbidity": false, "Alum removal": false, "log removal": false, "Remarks on alum": false, "Alum": true, "Al mg/L": true, "Al": false, "neat": true} {
+		if got := ReadHeading(text).DoseLike(); got != want {
+			t.Errorf("%q is like a dose: %v", text, got)
+		}
+	}
+}
+
+func TestAxis(t *testing.T) {
+	for _, c := range []struct {
+		along   []float64
+		ordered bool
+	}{{[]float64{1, 2, 3}, true}, {[]float64{3, 2, 1}, true}, {[]float64{1, 2, 1}, false}, {[]float64{3, 1, 2}, false}, {[]float64{1, 1}, false}, {[]float64{1, 2, 2}, false}, {[]float64{0}, true}, {[]float64{-1, 0, 5, 9}, true}} {
+		var a axis
+		for _, v := range c.along {
+			a.add(v)
+		}
+		if a.ordered() != c.ordered || a.n != len(c.along) {
+			t.Errorf("%v: ordered %v, %d long", c.along, a.ordered(), a.n)
 		}
 	}
 }

@@ -81,6 +81,7 @@ func (rs Rules[R, E]) Votes(e E) []Vote[R, E] {
 	return out
 }
 
+// ByWeight sorts votes, the heaviest first.
 func ByWeight[R cmp.Ordered, E any](votes []Vote[R, E]) {
 	slices.SortStableFunc(votes, heavier[R, E])
 }

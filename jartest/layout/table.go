@@ -67,6 +67,7 @@ type Finder struct {
 	said  []Override      // what the user says of headings
 }
 
+// NewFinder looks at a view; d is how its sheet writes fractions, said what the user says of headings.
 func NewFinder(v View, d Decimals, said []Override) *Finder {
 	return &Finder{v: v, dec: d, heads: map[string]Heading{}, data: map[string]bool{}, said: said}
 }
@@ -103,6 +104,7 @@ func (f *Finder) DataLike(c grid.Cell) bool {
 	return data
 }
 
+// IsData reports a text that is a number, a limit or a date rather than words.
 func IsData(text string, d Decimals) bool {
 	v := ParseText(text, d)
 	switch v.State {

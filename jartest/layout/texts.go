@@ -8,6 +8,7 @@ import (
 	"jarwright/jartest/words"
 )
 
+// Text is what stands in a cell, without blanks around it.
 func Text(c grid.Cell) string { return strings.TrimSpace(c.Text) }
 
 // Beside gives the column of the value right of a name: past the name's merged
