@@ -288,8 +288,10 @@ func dashed(line []byte) bool {
 // The gaps by which columns are set apart where no sign parts them.
 var (
 	wideGap  = regexp.MustCompile(`\t+| {2,}`)
-	anyBlank = regexp.MustCompile(`[ \t\r\v\f]+`)
+	anyBlank = regexp.MustCompile(`[` + blanks + `]+`)
 )
+
+const blanks = " \t\r\v\f"
 
 // trialRows is how many rows are looked at to choose the separator.
 const trialRows = 61
@@ -310,7 +312,8 @@ func (t *Text) Sheet() (*Sheet, note.List, error) {
 	}
 	best, bestScore := candidates[0], -1.0
 	for _, c := range candidates {
-		if c.gap == nil && !bytes.ContainsRune(t.data, c.sep) || c.gap == anyBlank && bestScore >= 1 {
+		if c.gap == nil && !bytes.ContainsRune(t.data, c.sep) || c.gap == anyBlank && bestScore >= 1 ||
+			c.gap != nil && bestScore >= 0 && !bytes.ContainsAny(t.data, blanks) {
 			continue
 		}
 		s, _ := t.cells(c.sep, c.gap, trialRows)
