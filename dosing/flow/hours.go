@@ -148,15 +148,12 @@ func ParseClock(text string) (quantity.Time, error) {
 
 // Clock shows a time after midnight as "06:30"; past a day it counts on as "+1 d 06:30".
 func Clock(t quantity.Time) string {
-	min := int(math.Round(float64(t) * 60))
-	if min == 1440 {
+	minutes := int(math.Round(float64(t) * 60))
+	if minutes == 1440 {
 		return "24:00"
 	}
-	day := min / 1440
-	if min < 0 {
-		day = 0
-	}
-	s := fmt.Sprintf("%02d:%02d", min/60-day*24, min%60)
+	day := max(minutes/1440, 0)
+	s := fmt.Sprintf("%02d:%02d", minutes/60-day*24, minutes%60)
 	if day > 0 {
 		s = fmt.Sprintf("+%d d %s", day, s)
 	}
