@@ -131,7 +131,7 @@ type Feed struct {
 	Rate, Least, Peak quantity.FeedRate
 	Setting           *Setting
 	Range             Range
-	// Lasts is how long a full tank lasts at the average rate; zero without tank.
+	// Lasts is for how many hours of running a full tank lasts at the average rate; zero without tank.
 	Lasts quantity.Time
 	// Empty is the clock time at which the tank as it stands now runs empty.
 	Empty    quantity.Time

@@ -72,7 +72,7 @@ func (f Feed) working(p Plan) []Working {
 		}
 	}
 	if f.Lasts > 0 {
-		line("tank lasts", "usable volume ÷ feed rate", f.Lasts, balance, "%s ÷ %s", f.Tank.Holds(), f.Rate)
+		line("tank lasts", "usable volume ÷ feed rate: hours that the pump runs", f.Lasts, balance, "%s ÷ %s", f.Tank.Holds(), f.Rate)
 	}
 	if r := f.Range; r.Known {
 		line("least feed rate", "low dose × low flow ÷ product per litre of stock", r.RateLow, interval, "%s, %s", r.DoseLow, r.FlowLow)
