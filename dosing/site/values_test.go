@@ -25,7 +25,10 @@ func TestParsers(t *testing.T) {
 	number := func(s string) string { return said(parseNumber(s)) }
 	ratio := func(s string) string { return said(parseRatio(s)) }
 	turndown := func(s string) string { return said(parseTurndown(s)) }
-	money := func(s string) string { v, err := parseMoney(s); return said(fmt.Sprintf("%g %s", v.Amount, v.Currency), err) }
+	money := func(s string) string {
+		v, err := parseMoney(s)
+		return said(fmt.Sprintf("%g %s", v.Amount, v.Currency), err)
+	}
 	yes := func(s string) string { return said(parseYesNo(s)) }
 	date := func(s string) string { v, err := parseDate(s); return said(v.Format("2006-01-02 15:04"), err) }
 	pick := choice([]string{"as alum 14-hydrate", "as Al"})

@@ -87,15 +87,24 @@ func (t tab) read(r, c int) entry {
 		e.text = strings.TrimSpace(x.Text)
 	case x.Percent():
 		e.text = strconv.FormatFloat(x.Num*100, 'g', 15, 64) + " %"
-	case (x.Date() || x.Clock()) && x.Num < 1:
-		minutes := int(math.Round(x.Num * 24 * 60))
-		e.text = pad(minutes/60) + ":" + pad(minutes%60)
-	case (x.Date() || x.Clock()) && x.Num > lastDay:
-		return e.fail(note.Fault("bad-date", "the date %q cannot be read", x.Text).Do("write it as year-month-day"))
 	case x.Date() || x.Clock():
-		e.text = t.day(x.Num).Format("2006-01-02")
+		return t.readTime(x, e)
 	default:
 		e.text = strconv.FormatFloat(x.Num, 'f', -1, 64)
+	}
+	return e
+}
+
+// readTime gives a number that is shown as a date or a time of day.
+func (t tab) readTime(x grid.Cell, e entry) entry {
+	switch {
+	case x.Num < 1:
+		minutes := int(math.Round(x.Num * 24 * 60))
+		e.text = pad(minutes/60) + ":" + pad(minutes%60)
+	case x.Num > lastDay:
+		return e.fail(note.Fault("bad-date", "the date %q cannot be read", x.Text).Do("write it as year-month-day"))
+	default:
+		e.text = t.day(x.Num).Format("2006-01-02")
 	}
 	return e
 }
