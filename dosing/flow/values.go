@@ -130,7 +130,8 @@ var textSenses = func() map[string][]text {
 }()
 
 // subjects are what a text says it of: "pump stopped".
-var subjects = map[string]bool{"pump": true, "plant": true, "meter": true, "unit": true, "sensor": true, "flow": true, "is": true, "was": true}
+var subjects = map[string]bool{"pump": true, "plant": true, "meter": true, "unit": true, "sensor": true, "flow": true, "is": true,
+	"was": true}
 
 // meaning reads a text by its words, of which all must tell the same.
 func meaning(s string, among ...text) text {

@@ -41,7 +41,8 @@ func readWorkbook(name string, data []byte) (Site, error) {
 		sh, ok := findSheet(s.Name)
 		if !ok {
 			if n := note.Near(s.Name, each(Sheets(), title)); n != "" {
-				faults.Add(note.Fault("sheet-unknown", "sheet %q is not one of the site's; did you mean %q?", s.Name, n).At(note.Place{File: name, Sheet: s.Name}).Do("rename the sheet, or delete it"))
+				faults.Add(note.Fault("sheet-unknown", "sheet %q is not one of the site's; did you mean %q?", s.Name, n).
+					At(note.Place{File: name, Sheet: s.Name}).Do("rename the sheet, or delete it"))
 			}
 			continue
 		}
@@ -78,7 +79,8 @@ func (t tab) read(r, c int) entry {
 	}
 	switch {
 	case x.Hollow:
-		return e.fail(note.Fault("formula-without-value", "the formula has no stored result").Do("open the file in a spreadsheet program, save it, and run again"))
+		return e.fail(note.Fault("formula-without-value", "the formula has no stored result").
+			Do("open the file in a spreadsheet program, save it, and run again"))
 	case x.Kind == grid.Faulty || grid.ErrorValue(x.Text):
 		return e.fail(note.Fault("error-cell", "the cell shows %s", x.Text).Do("repair its formula or type the value"))
 	case x.Kind == grid.Boolean:
@@ -161,7 +163,8 @@ func (t tab) items(sh Sheet, faults *note.List) block {
 		name := t.text(r, item)
 		if name == "" {
 			if t.text(r, value) != "" {
-				faults.Add(note.Fault("value-without-item", "a value stands beside no item").At(t.Place(r, value)).Do("name the item, or delete the value"))
+				faults.Add(note.Fault("value-without-item", "a value stands beside no item").
+					At(t.Place(r, value)).Do("name the item, or delete the value"))
 			}
 			continue
 		}
@@ -218,7 +221,8 @@ func (t tab) refuse(sh Sheet, head int, columns map[int]Field, faults *note.List
 			continue
 		}
 		if first, twice := used[f.Name]; twice {
-			faults.Add(note.Fault("field-twice", "the column %q stands twice (first in %s)", f.Name, t.Address(head, first)).At(t.Place(head, c)).Do("keep one of them"))
+			faults.Add(note.Fault("field-twice", "the column %q stands twice (first in %s)", f.Name, t.Address(head, first)).
+				At(t.Place(head, c)).Do("keep one of them"))
 			delete(columns, c)
 			continue
 		}

@@ -329,7 +329,8 @@ func (t *Text) oneColumn(s *Sheet) note.List {
 	if s.Width() >= 2 {
 		return t.Notes
 	}
-	return append(t.Notes, note.New(note.Caution, "one-column", "no column separator was found (comma, semicolon, tab, bar or aligned blanks)").At(note.Place{File: t.file}))
+	return append(t.Notes, note.New(note.Caution, "one-column",
+		"no column separator was found (comma, semicolon, tab, bar or aligned blanks)").At(note.Place{File: t.file}))
 }
 
 // score says how much a split looks like a table.
