@@ -166,27 +166,11 @@ func digits(b []byte) (int, int) {
 // parse reads the time of a row.
 func (k *clock) parse(f [][]byte, c columns) (int64, error) {
 	b := f[c.time]
-	if c.date >= 0 {
-		if c.date >= len(f) {
-			return 0, errTime
-		}
-		day, err := k.midnight(f[c.date])
-		if err != nil {
-			return 0, err
-		}
-		t, err := k.timeOfDay(b)
-		if err != nil { // a time of day of a sheet is a part of the day
-			v, e := strconv.ParseFloat(string(b), 64)
-			switch {
-			case e == nil && v >= 0 && v < 1:
-				t = int64(math.Round(v*86400)) * 1000
-			case e == nil && k.elapsed == 1 && v >= 0 && v <= 24: // the number of the hour
-				t = int64(math.Round(v * 3600e3))
-			default:
-				return 0, err
-			}
-		}
-		return day + t, nil
+	switch {
+	case c.date >= len(f):
+		return 0, errTime
+	case c.date >= 0:
+		return k.apart(f[c.date], b)
 	}
 	if k.elapsed > 0 {
 		if v, err := number(b, false); err == nil {
@@ -204,6 +188,27 @@ func (k *clock) parse(f [][]byte, c columns) (int64, error) {
 		return k.timeOfDay(b)
 	}
 	return k.serial(b)
+}
+
+// apart reads a date and a time of day from two cells.
+func (k *clock) apart(date, b []byte) (int64, error) {
+	day, err := k.midnight(date)
+	if err != nil {
+		return 0, err
+	}
+	t, err := k.timeOfDay(b)
+	if err == nil {
+		return day + t, nil
+	}
+	v, e := strconv.ParseFloat(string(b), 64)
+	switch {
+	case e != nil || v < 0:
+	case v < 1: // a time of day of a sheet is a part of the day
+		return day + int64(math.Round(v*86400))*1000, nil
+	case k.elapsed == 1 && v <= 24: // the number of the hour
+		return day + int64(math.Round(v*3600e3)), nil
+	}
+	return 0, err
 }
 
 // midnight reads a cell that holds a date alone: written, perhaps with "00:00:00"

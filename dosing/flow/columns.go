@@ -220,13 +220,18 @@ func headings(row int, fields [][]byte, opt Options) (columns, bool) {
 	if c.time < 0 {
 		c.time, c.date = c.date, -1
 	}
-	if c.flow < 0 || c.time < 0 {
-		return c, false
+	return c, c.flow >= 0 && c.counts()
+}
+
+// counts settles what a unit of the time column is worth; false without one.
+func (c *columns) counts() bool {
+	if c.time < 0 {
+		return false
 	}
-	if h := c.heads[c.time]; h.unit.Kind == words.Minutes && !bytes.EqualFold(fields[c.time], []byte("clock")) {
+	if h := c.heads[c.time]; h.unit.Kind == words.Minutes && !bytes.EqualFold(c.line[c.time], []byte("clock")) {
 		c.elapsed = h.unit.Factor / 60
 	}
-	return c, true
+	return true
 }
 
 // roles of columns other than the flow, by the first that fits.

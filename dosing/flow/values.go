@@ -130,7 +130,8 @@ var textSenses = func() map[string][]text {
 }()
 
 // subjects are what a text says it of: "pump stopped".
-var subjects = map[string]bool{"pump": true, "plant": true, "meter": true, "unit": true, "sensor": true, "flow": true, "is": true, "was": true}
+var subjects = map[string]bool{"pump": true, "plant": true, "meter": true, "unit": true, "sensor": true, "flow": true, "is": true,
+	"was": true}
 
 // meaning reads a text by its words, of which all must tell the same.
 func meaning(s string, among ...text) text {
@@ -284,18 +285,7 @@ const spikeTimes, zeroShare = 10, 0.02
 // unlikely takes out readings below zero and single ones far above all others.
 func (w *walk) unlikely() {
 	points := w.log.points
-	var above []float64
-	for _, p := range points {
-		if p.flow > 0 {
-			above = append(above, p.flow)
-		}
-	}
-	usual, middle := math.Inf(1), math.Inf(1)
-	if len(above) >= 5 {
-		slices.Sort(above)
-		middle = above[len(above)/2]
-		usual = above[min((len(above)-1)*9/10, len(above)-2)]
-	}
+	usual, middle := w.log.usual()
 	long := tally{}
 	for i := 0; i < len(points); i++ {
 		p := &points[i]
@@ -332,6 +322,22 @@ func (w *walk) unlikely() {
 		w.say(note.New(note.Caution, "flow-jump", "readings more than %d times the middle one are taken as they stand: %s",
 			spikeTimes, long.where()), long.first())
 	}
+}
+
+// usual gives what nine in ten readings above zero keep to, and the middle one; without bound where there are too few.
+func (l Log) usual() (usual, middle float64) {
+	var above []float64
+	for _, p := range l.points {
+		if p.flow > 0 {
+			above = append(above, p.flow)
+		}
+	}
+	n := len(above)
+	if n < 5 {
+		return math.Inf(1), math.Inf(1)
+	}
+	slices.Sort(above)
+	return above[min((n-1)*9/10, n-2)], above[n/2]
 }
 
 // shown gives a flow as the cell had it.

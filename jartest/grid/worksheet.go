@@ -244,7 +244,8 @@ func (r *sheetReader) blankMerged() error {
 				walked++
 			}
 			if walked++; walked > 2*areaCells.Most() {
-				return note.Fault("sheet-unreadable", "merged blocks lie over each other").At(note.Place{File: r.file, Sheet: r.sheet.Name}).
+				return note.Fault("sheet-unreadable", "merged blocks lie over each other").
+					At(note.Place{File: r.file, Sheet: r.sheet.Name}).
 					Do("unmerge the cells, and save the file again")
 			}
 		}

@@ -43,7 +43,8 @@ func readWorkbook(a *archive) ([]*Sheet, error) {
 		if t.kind != "worksheet" {
 			continue // a chart sheet has no cells
 		}
-		s := &Sheet{File: a.file, Name: t.name, Hidden: t.hidden, Date1904: w.date1904, HiddenRow: map[int]bool{}, HiddenCol: map[int]bool{}}
+		s := &Sheet{File: a.file, Name: t.name, Hidden: t.hidden, Date1904: w.date1904, HiddenRow: map[int]bool{},
+			HiddenCol: map[int]bool{}}
 		r := &sheetReader{workbook: w, sheet: s, row: -1, col: -1}
 		if err := r.read(t.part); err != nil {
 			fault := w.fault(err, r.here(), fmt.Sprintf("sheet %q", t.name))
@@ -52,7 +53,8 @@ func readWorkbook(a *archive) ([]*Sheet, error) {
 		out = append(out, s)
 	}
 	if len(out) == 0 {
-		return nil, note.Fault("no-sheets", "there is no worksheet in the file, only charts").At(here).Do("name a file with the numbers behind them")
+		return nil, note.Fault("no-sheets", "there is no worksheet in the file, only charts").
+			At(here).Do("name a file with the numbers behind them")
 	}
 	return out, nil
 }
@@ -65,7 +67,8 @@ func (w *workbook) fault(err error, at note.Place, what string) note.Note {
 	case errors.Is(err, errDepth):
 		n = xmlDepth.Fault(at)
 	default:
-		n = note.Fault("sheet-unreadable", "%s is damaged and cannot be read (%v)", what, err).Do("open the file in a spreadsheet program and save it again")
+		n = note.Fault("sheet-unreadable", "%s is damaged and cannot be read (%v)", what, err).
+			Do("open the file in a spreadsheet program and save it again")
 	}
 	if n.Place == (note.Place{}) {
 		n.Place = at
