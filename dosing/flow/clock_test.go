@@ -74,7 +74,7 @@ func TestCommaUse(t *testing.T) {
 		if u.n != want[0] || u.unsure != want[1] {
 			t.Errorf("%q: %d, unsure %d", text, u.n, u.unsure)
 		}
-		if err := u.unclear(); (err != nil) != (want[1] == 1) {
+		if err := u.unclear(false); (err != nil) != (want[1] == 1) {
 			t.Errorf("%q: %v", text, err)
 		} else if err != nil && (note.Of(err, "")[0].Cell != "B2" || !strings.Contains(err.Error(), strings.ReplaceAll(text, ",", "."))) {
 			t.Errorf("%q: %v", text, err)

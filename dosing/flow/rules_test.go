@@ -198,7 +198,8 @@ func TestUnlikely(t *testing.T) {
 		told  string
 	}{
 		{"a spike", twos(10, 20.1), []float64{-1}, "flow-spike", ""},
-		{"ten times is none", twos(10, 20), []float64{20}, "", ""},
+		{"ten times is none, and is spoken of", twos(10, 20), []float64{20}, "", "flow-jump B12"},
+		{"six times is nothing", twos(10, 12), []float64{12}, "", ""},
 		{"two together", twos(10, 21, 22), []float64{-1, -1}, "flow-spike flow-spike", ""},
 		{"three together stand", twos(30, 21, 22, 23), []float64{21, 22, 23}, "", "flow-jump B32, B33, B34"},
 		{"nines for as long as they like", twos(30, 99.9, 99.9, 99.9), []float64{-1, -1, -1}, "flow-spike flow-spike flow-spike", ""},
@@ -233,7 +234,7 @@ func TestUnlikely(t *testing.T) {
 	for _, c := range []struct {
 		flows []float64
 		jump  bool
-	}{{[]float64{1, 1, 1, 5, 5, 5, 5, 49}, false}, {[]float64{1, 1, 1, 1, 1, 5, 5, 49}, true}} {
+	}{{[]float64{1, 1, 1, 5, 5, 5, 5, 34}, false}, {[]float64{1, 1, 1, 5, 5, 5, 5, 36}, true}, {[]float64{1, 1, 1, 1, 1, 5, 5, 34}, true}} {
 		w := walked(rateForm, 1, c.flows...)
 		w.unlikely()
 		if (len(w.log.Notes) > 0) != c.jump || len(w.doubts.list) > 0 {
@@ -334,6 +335,41 @@ func TestNumbersOfTime(t *testing.T) {
 		"1-5-026": false, "12": false, "1-": false, "1-x-2026": false} {
 		if day, rest, err := new(clock).day([]byte(text)); (err == nil) != ok || !ok && (day != 0 || rest != nil) {
 			t.Errorf("%q: %d, %q, %v", text, day, rest, err)
+		}
+	}
+}
+
+// TestStuck: a run of equal readings is doubted only where it is long and the others
+// change.
+func TestStuck(t *testing.T) {
+	changing := func(n int) (out []float64) {
+		for i := range n {
+			out = append(out, 2+float64(i%7)/10)
+		}
+		return out
+	}
+	same := func(n int, v float64) (out []float64) {
+		for range n {
+			out = append(out, v)
+		}
+		return out
+	}
+	for _, c := range []struct {
+		what  string
+		flows []float64
+		speak bool
+	}{
+		{"twelve among changing ones", append(changing(30), same(12, 3)...), true},
+		{"eleven", append(changing(30), same(11, 3)...), false},
+		{"no flow", append(changing(30), same(20, 0)...), false},
+		{"a constant flow", same(60, 3), false},
+		{"too few others", append(changing(11), same(12, 3)...), false},
+		{"a flow that often stays", append(append(same(9, 2), append(same(9, 2.5), same(9, 2.2)...)...), same(12, 3)...), false},
+	} {
+		w := walked(rateForm, 1, c.flows...)
+		w.stuck()
+		if (len(w.log.Notes) > 0) != c.speak {
+			t.Errorf("%s: %v", c.what, w.log.Notes)
 		}
 	}
 }

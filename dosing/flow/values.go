@@ -239,6 +239,7 @@ func (w *walk) flows() error {
 		}
 	}
 	w.unlikely()
+	w.stuck()
 	left, err := w.doubts.settle(w.rows)
 	if err != nil {
 		return err
@@ -278,9 +279,13 @@ func (w *walk) ask(code string, col int, format, remedy string, args ...any) err
 	return note.Fault(code, format, args...).Do("%s", remedy).At(p)
 }
 
-// A reading is a spike above so many times what nine in ten keep to; below zero by
-// less than this share of it, it is the meter's zero. Common practice, no source.
-const spikeTimes, zeroShare = 10, 0.02
+// A reading is a spike above so many times what nine in ten keep to; below zero by less
+// than this share of it, it is the meter's zero. One that stands alone, as a slipped
+// decimal point does, is spoken of above fewer times the middle. Common practice, no source.
+const spikeTimes, loneTimes, zeroShare = 10, 7, 0.02
+
+// stuckRun is how many equal readings in a row are doubted where the others change.
+const stuckRun = 12
 
 // unlikely takes out readings below zero and single ones far above all others.
 func (w *walk) unlikely() {
@@ -305,12 +310,13 @@ func (w *walk) unlikely() {
 		for n < len(points) && points[n].flow > spikeTimes*usual {
 			n++
 		}
+		alone := (i == 0 || points[i-1].flow <= usual) && (i+1 == len(points) || points[i+1].flow <= usual)
 		switch {
 		case n > i && n-i <= 2, w.nines(p.flow) && p.flow > 3*usual:
 			w.doubts.add(w.place, note.Fault("flow-spike", "the flow is %s, far above all others", w.shown(p.flow)).
 				Do("correct the reading, or empty the cell"), at)
 			p.flow = math.NaN()
-		case p.flow > spikeTimes*middle:
+		case p.flow > spikeTimes*middle, alone && p.flow > loneTimes*middle:
 			long.add(w.flow, int(p.row), "")
 			for i+1 < n {
 				i++
@@ -319,9 +325,31 @@ func (w *walk) unlikely() {
 		}
 	}
 	if long.n > 0 {
-		w.say(note.New(note.Caution, "flow-jump", "readings more than %d times the middle one are taken as they stand: %s",
-			spikeTimes, long.where()), long.first())
+		w.say(note.New(note.Caution, "flow-jump", "readings far above the middle one are taken as they stand: %s",
+			long.where()).Do("correct them, or empty their cells, if they slipped"), long.first())
 	}
+}
+
+// stuck speaks of a long run of equal readings in a log whose flow changes otherwise.
+func (w *walk) stuck() {
+	points := w.log.points
+	best, at, equal := 0, 0, 0
+	for i := 0; i < len(points); {
+		n := i + 1
+		for n < len(points) && points[n].flow == points[i].flow {
+			n++
+		}
+		if points[i].flow > 0 && n-i > best {
+			best, at = n-i, i
+		}
+		equal += n - i - 1
+		i = n
+	}
+	if others := len(points) - best; best < stuckRun || others < stuckRun || (equal-best+1)*5 > others {
+		return
+	}
+	w.say(note.New(note.Caution, "flow-stuck", "%d readings in a row are the same, %s, where the others change; they are taken as they stand", best, w.shown(points[at].flow)).
+		Do("see whether the meter stuck; empty the cells if it did"), w.log.placeOf(points[at].row).Cell)
 }
 
 // usual gives what nine in ten readings above zero keep to, and the middle one; without bound where there are too few.
