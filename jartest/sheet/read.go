@@ -111,10 +111,12 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	}
 	b.findTables()
 	b.leftOver()
+	b.strikeOut()
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
 	series := b.assemble()
+	b.otherComments()
 	series = b.dropCopies(series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}

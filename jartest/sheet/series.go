@@ -463,7 +463,7 @@ func (b *bench) jarRows(t *layout.Table, fs []field) []dataRow {
 	if cols.jar < 0 {
 		return out
 	}
-	return b.otherRows(t, out)
+	return b.otherRows(t, fs, cols.jar, out)
 }
 
 // labelled reads the label, test and chemical of a row. A test or chemical that is not
