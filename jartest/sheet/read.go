@@ -116,6 +116,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 		b.readFacts(g, b.tables)
 	}
 	series := b.assemble()
+	b.tablesLost(series)
 	b.otherComments()
 	series = b.dropCopies(series)
 	b.finish(name, series)

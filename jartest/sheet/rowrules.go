@@ -50,8 +50,7 @@ func (e *rowEvidence) look() {
 		e.head = layout.ReadHeading(e.name)
 	}
 	for _, x := range e.b.rowRemarks(e.t, e.fs, e.d.r) {
-		kind, _ := remarkRuled.Decide(&remarkEvidence{say(x.text), x.text, e.b.zeroDose(e.t, e.fs, e.d.r)})
-		if kind == remarkNoJar {
+		if e.b.remarkDoes(e.t, e.fs, e.d.r, x) == remarkNoJar {
 			e.remark = x
 		}
 	}

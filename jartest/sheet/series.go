@@ -187,6 +187,7 @@ type dataRow struct {
 // fromTable gives the series of one table.
 func (b *bench) fromTable(t *layout.Table) []jartest.Series {
 	fs := b.byTable[t]
+	b.answers(t, fs)
 	rows := b.lastTime(t, fs, b.jarRows(t, fs))
 	var out []jartest.Series
 	groups := splitGroups(fs)
@@ -314,7 +315,7 @@ func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow 
 	for i, f := range fs {
 		h := f.Head
 		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || h.Rest == "" || h.Note)
-		if f.numbers > 0 && h.Reading == "" && (inMinutes || h.Clock && !h.Unit.Known()) {
+		if f.numbers > 0 && h.Reading == "" && !inDays(h) && (inMinutes || h.Clock && !h.Unit.Known()) {
 			clock = i
 		}
 	}
@@ -477,6 +478,9 @@ func (b *bench) labelled(t *layout.Table, fs []field, r int, cols labelColumns, 
 	if cols.test >= 0 {
 		if s := b.label(t, r, fs[cols.test].C); s != "" {
 			above.test = s
+			if h := fs[cols.test].Head; inDays(h) {
+				above.test = h.Text + " " + s
+			}
 			if x := t.View.At(r, fs[cols.test].C); x.Date() {
 				above.test = layout.DateText(x)
 			}
@@ -540,7 +544,7 @@ func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 		}
 	}
 	for i, f := range fs {
-		if f.role != asNote || !f.Head.Date {
+		if !inDays(f.Head) && (f.role != asNote || !f.Head.Date) {
 			continue
 		}
 		count := map[string]int{}
@@ -554,10 +558,18 @@ func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 			few = few && n > 1
 		}
 		if few {
+			if inDays(f.Head) {
+				fs[i].role = asTest
+			}
 			return i
 		}
 	}
 	return -1
+}
+
+// inDays reports a column that numbers days or weeks: nobody lets jars settle so long.
+func inDays(h layout.Heading) bool {
+	return h.Unit.Kind == words.Minutes && h.Unit.Factor >= 24*60 && h.Reading == "" && !h.DoseLike()
 }
 
 func (b *bench) label(t *layout.Table, r, c int) string {
@@ -851,6 +863,7 @@ func (b *bench) series(t *layout.Table, p part, rows []dataRow) []jartest.Series
 		return nil
 	}
 	m.rawWater()
+	m.controls()
 	m.sectionDoses()
 	m.fixed()
 	m.sweep()
