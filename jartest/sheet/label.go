@@ -181,22 +181,25 @@ func (b *bench) otherRows(t *layout.Table, fs []field, jar int, rows []dataRow) 
 	var out []dataRow
 	for _, d := range rows {
 		if b.meanOf(t, d, out) {
-			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q gives the means of the jars above it and was left out", clip(d.label)).do(b, "if it is a jar, give it a number like the others")
+			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q gives the means of the jars above it and was left out", clip(d.label)).
+				do(b, "if it is a jar, give it a number like the others")
 			continue
 		}
 		if !d.hasLabel {
 			out = append(out, d)
 			continue
 		}
-		sh := shape(d.label)
-		e := &labelEvidence{saying: say(d.label), d: d, zero: b.zeroDose(t, fs, d.r), company: b.inCompany(t, fs[jar].C, d.r), odd: shapes[sh] == 1 && plain > 3 && len(shapes) == 2}
+		e := &labelEvidence{saying: say(d.label), d: d, zero: b.zeroDose(t, fs, d.r), company: b.inCompany(t, fs[jar].C, d.r)}
+		e.odd = shapes[shape(d.label)] == 1 && plain > 3 && len(shapes) == 2
 		switch kind, _ := jarLabelRuled.Decide(e); kind {
 		case labelNoJar:
-			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q is labelled otherwise than the jars (%s) and was left out", clip(d.label), jarLabelRuled.Votes(e)[0].Why).
+			why := jarLabelRuled.Votes(e)[0].Why
+			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q is labelled otherwise than the jars (%s) and was left out", clip(d.label), why).
 				do(b, "if it is a jar, give it a number like the others")
 			continue
 		case labelDoubt:
-			b.say(note.Caution, "label-doubt", d.labelAt, "the label %q says more than the number of a jar; the jar was kept", clip(d.label)).do(b, "give it a plain label if it counts, or write \"discard\" if it does not")
+			b.say(note.Caution, "label-doubt", d.labelAt, "the label %q says more than the number of a jar; the jar was kept", clip(d.label)).
+				do(b, "give it a plain label if it counts, or write \"discard\" if it does not")
 		}
 		out = append(out, d)
 	}

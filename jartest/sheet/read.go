@@ -57,6 +57,7 @@ type bench struct {
 	byTable  map[*layout.Table][]field
 	tables   []*layout.Table
 	only     *grid.Span // --range
+	emptied  []emptied
 }
 
 // said lets a note just added be completed.
@@ -122,6 +123,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {
+		b.refill()
 		out.Account = b.account(all, series)
 	}
 	return out, nil

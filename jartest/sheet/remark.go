@@ -100,7 +100,8 @@ func (b *bench) remarkDoes(t *layout.Table, fs []field, r int, x remark) remarkK
 
 // telling are the amounts that a remark on a jar cannot hold without meaning a dose, a
 // stock, another jar or another reading.
-var telling = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Molar: true, words.Turbidity: true, words.FNU: true, words.FAU: true, words.Drops: true, words.Volume: true}
+var telling = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Molar: true, words.Drops: true, words.Volume: true,
+	words.Turbidity: true, words.FNU: true, words.FAU: true}
 
 var (
 	otherJar  = regexp.MustCompile(`(?:#|№|\b(?:with|to|from|and)) ?\d+\b`)
@@ -186,10 +187,12 @@ func (m *maker) remarked(d dataRow, j *jartest.Jar) bool {
 		jar := orWord(j.Label, d.labelAt.Cell)
 		switch b.remarkDoes(m.t, m.fs, d.r, x) {
 		case remarkVoid, remarkNoJar:
-			b.say(note.Caution, "jar-voided", x.at, "jar %q was left out because of its remark %q", jar, clip(x.text)).do(b, "take the remark away if the jar counts")
+			b.say(note.Caution, "jar-voided", x.at, "jar %q was left out because of its remark %q", jar, clip(x.text)).
+				do(b, "take the remark away if the jar counts")
 			return true
 		case remarkDoubt:
-			b.say(note.Caution, "remark", x.at, "the remark %q puts jar %q in doubt; it was kept", clip(x.text), jar).do(b, `write "discard" if it does not count`)
+			b.say(note.Caution, "remark", x.at, "the remark %q puts jar %q in doubt; it was kept", clip(x.text), jar).
+				do(b, `write "discard" if it does not count`)
 		case remarkUnknown:
 			m.puzzling = append(m.puzzling, puzzling{x, jar})
 		}
@@ -216,7 +219,8 @@ func (m *maker) puzzle() {
 		return
 	}
 	for _, x := range m.puzzling {
-		m.b.say(note.Caution, "remark", x.at, "the remark %q on jar %q is not understood; the jar was kept", clip(x.text), x.jar).do(m.b, `write "discard" if it does not count`)
+		m.b.say(note.Caution, "remark", x.at, "the remark %q on jar %q is not understood; the jar was kept", clip(x.text), x.jar).
+			do(m.b, `write "discard" if it does not count`)
 	}
 }
 

@@ -209,6 +209,17 @@ func TestStruckOutAndComments(t *testing.T) {
 			}
 		}
 		n += len(res.Series[0].Raw)
+		if strings.HasPrefix(c.code, "struck-out") {
+			out := 0
+			for _, x := range res.Account.Sheets[0].Cells {
+				if x.What == "struck out" && x.State == SetAside {
+					out++
+				}
+			}
+			if want := map[string]int{"a row": 4, "a label": 4}[c.name]; out != max(want, 1) {
+				t.Errorf("%s: %d cells are accounted for as struck out", c.name, out)
+			}
+		}
 		got := strings.Fields(codes(res))
 		slices.Sort(got)
 		want := strings.Fields(c.code)

@@ -311,14 +311,7 @@ func unreadJars(s jartest.Series) bool {
 // lastTime keeps the last settling time of each jar where a table has a line for
 // each time.
 func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow {
-	clock := -1
-	for i, f := range fs {
-		h := f.Head
-		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || h.Rest == "" || h.Note)
-		if f.numbers > 0 && h.Reading == "" && !inDays(h) && (inMinutes || h.Clock && !h.Unit.Known()) {
-			clock = i
-		}
-	}
+	clock := settlingColumn(fs)
 	if clock < 0 {
 		return rows
 	}
@@ -350,6 +343,19 @@ func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow 
 	b.say(note.Caution, "settling-times", fs[clock].Place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].Head.Text).
 		do(b, "keep only the lines of the time that counts")
 	return out
+}
+
+// settlingColumn finds the column of settling times, -1 for none.
+func settlingColumn(fs []field) int {
+	clock := -1
+	for i, f := range fs {
+		h := f.Head
+		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || h.Rest == "" || h.Note)
+		if f.numbers > 0 && h.Reading == "" && !inDays(h) && (inMinutes || h.Clock && !h.Unit.Known()) {
+			clock = i
+		}
+	}
+	return clock
 }
 
 // jarKey tells the jars of a table apart: where they stand, their label and doses.

@@ -38,6 +38,7 @@ func (b *bench) strikeOut() {
 
 // empty clears a cell, and what was copied of it into tables that were rewritten.
 func (b *bench) empty(g *layout.Area, r, c int, at note.Place) {
+	b.emptied = append(b.emptied, emptied{g, r, c, g.Rows[r][c]})
 	g.Rows[r][c] = grid.Cell{}
 	for _, t := range b.tables {
 		if t.View.Origin != g {
@@ -53,8 +54,21 @@ func (b *bench) empty(g *layout.Area, r, c int, at note.Place) {
 	}
 }
 
-// struckRow reports a row of which every cell is struck out, or the label or the dose:
-// its first two cells.
+// emptied is a cell that was struck out, as it was.
+type emptied struct {
+	g    *layout.Area
+	r, c int
+	was  grid.Cell
+}
+
+// refill puts the cells back that were struck out, for the account.
+func (b *bench) refill() {
+	for _, x := range b.emptied {
+		x.g.Rows[x.r][x.c] = x.was
+	}
+}
+
+// struckRow reports a row of which every cell is struck out, or the first, which is its label.
 func struckRow(t *layout.Table, r int) bool {
 	filled, struck := 0, 0
 	for c := t.C0; c <= t.C1; c++ {
@@ -64,7 +78,6 @@ func struckRow(t *layout.Table, r int) bool {
 		filled++
 		if t.View.MarkAt(r, c).Struck {
 			struck++
-			continue
 		}
 	}
 	return filled > 0 && (struck == filled || t.View.MarkAt(r, t.C0).Struck && !t.View.At(r, t.C0).Blank())
