@@ -38,7 +38,8 @@ func (b *bench) answers(t *layout.Table, fs []field) {
 		if f.role == asDose && f.numbers > 0 || len(few) == 0 || len(few) == filled || f.seen() {
 			continue
 		}
-		b.say(note.Caution, "answers", f.Place, "column %q says %s, unlike the other jars; all jars were kept, and it was not used", f.Head.Text, clip(strings.Join(few, ", "))).
+		const says = "column %q says %s, unlike the other jars; all jars were kept, and it was not used"
+		b.say(note.Caution, "answers", f.Place, says, f.Head.Text, clip(strings.Join(few, ", "))).
 			do(b, `write "discard" beside a jar that does not count, or give a dose as a number`)
 	}
 }
@@ -51,7 +52,8 @@ func (f *field) rated() bool {
 // seen reports a heading that asks for what is seen in a jar, or whether a target was met.
 func (f *field) seen() bool {
 	h := f.Head
-	return h.Target || h.Reading != "" || h.Filtered || h.Replicate || h.Text == "" || h.Chem == "" && len(say(h.Text).left(places.remark)) == 0
+	observed := h.Chem == "" && len(say(h.Text).left(places.remark)) == 0
+	return observed || h.Target || h.Reading != "" || h.Filtered || h.Replicate || h.Text == ""
 }
 
 // yesNo gives "yes" or "no" for a text that is one of the two.

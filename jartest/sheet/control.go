@@ -36,7 +36,8 @@ func (m *maker) controls() {
 		}
 		j := m.s.Jars[clearest]
 		if v := j.Readings[k].Value; v*2 < slices.Min(dosed) && v*4 < slices.Max(undosed) {
-			m.b.say(note.Caution, "control-differs", j.At, "jar %q got no chemical and reads %s, less than any jar with some; it can be of another water, and it was kept", j.Label, trimFloat(v)).
+			const says = "jar %q got no chemical and reads %s, less than any jar with some; it can be of another water, and it was kept"
+			m.b.say(note.Caution, "control-differs", j.At, says, j.Label, trimFloat(v)).
 				do(m.b, `write "discard" beside it if it is a blank of clean water`)
 		}
 	}

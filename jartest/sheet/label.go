@@ -104,7 +104,8 @@ func plainLabel(label string) bool {
 // that stands before them.
 func (e *labelEvidence) numbered() bool {
 	for i, k := range e.tokens {
-		if labelCode.MatchString(k.Text) && (strings.ContainsAny(k.Text, "0123456789") || i == 0 && len(e.tokens) > 1 && len(e.tokens[1].Text) > 1) {
+		leads := i == 0 && len(e.tokens) > 1 && len(e.tokens[1].Text) > 1
+		if labelCode.MatchString(k.Text) && (leads || strings.ContainsAny(k.Text, "0123456789")) {
 			return true
 		}
 	}

@@ -214,7 +214,8 @@ func (m *maker) puzzle() {
 	m.puzzling = slices.DeleteFunc(m.puzzling, func(x puzzling) bool { return x.c >= 0 && all > 1 && often[words.Fold(x.text)]*2 > all })
 	if n := len(m.puzzling); n > mostRemarks {
 		x := m.puzzling[0]
-		m.b.say(note.Caution, "remark", x.at, "%d remarks are not understood, the first of them %q on jar %q; the jars were kept", n, clip(x.text), x.jar).
+		const says = "%d remarks are not understood, the first of them %q on jar %q; the jars were kept"
+		m.b.say(note.Caution, "remark", x.at, says, n, clip(x.text), x.jar).
 			do(m.b, `write "discard" beside a jar that does not count`)
 		return
 	}
@@ -243,7 +244,8 @@ func (b *bench) otherComments() {
 			if x.Comment == "" || jars[place] || len(say(x.Comment).left(places.remark)) == 0 {
 				continue
 			}
-			b.say(note.Caution, "comment", place, "the comment %q was not taken for anything", clip(x.Comment)).do(b, "write what it says into a cell beside the table")
+			b.say(note.Caution, "comment", place, "the comment %q was not taken for anything", clip(x.Comment)).
+				do(b, "write what it says into a cell beside the table")
 		}
 	}
 }

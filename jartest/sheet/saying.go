@@ -61,7 +61,8 @@ func (x *lexicon) add(folded string) {
 // unspaced reports a script whose words stand against each other, or against their endings.
 func unspaced(s string) bool {
 	return strings.IndexFunc(s, func(r rune) bool {
-		return unicode.In(r, unicode.Han, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar, unicode.Hiragana, unicode.Katakana, unicode.Hangul)
+		return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul,
+			unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar)
 	}) >= 0
 }
 
@@ -90,7 +91,10 @@ type place struct {
 
 // places say what each place consumes or may hold harmlessly.
 var places = struct{ remark, label place }{
-	remark: place{[]string{"reading:", "role:note", "role:time", "role:jar", "role:speed", "stage:after", "label:chosen", "removal", "change"}, []string{"look", "little"}},
+	remark: place{
+		[]string{"reading:", "role:note", "role:time", "role:jar", "role:speed", "stage:after", "label:chosen", "removal", "change"},
+		[]string{"look", "little"},
+	},
 	label:  place{[]string{"role:jar"}, []string{"label"}},
 }
 

@@ -27,10 +27,12 @@ func (b *bench) strikeOut() {
 			switch {
 			case x.Blank() || whole[place]:
 			case m.Struck:
-				b.say(note.Caution, "struck-out", place, "%q is struck out and was left out", clip(x.Text)).do(b, "clear the cell, or take the line away if it counts")
+				b.say(note.Caution, "struck-out", place, "%q is struck out and was left out", clip(x.Text)).
+					do(b, "clear the cell, or take the line away if it counts")
 				b.empty(g, at[0], at[1], place)
 			case m.Erased != "" && inside[g]:
-				b.say(note.Caution, "struck-out", place, "%q is struck out; the cell is read as %q", clip(m.Erased), clip(x.Text)).do(b, "write the value alone")
+				b.say(note.Caution, "struck-out", place, "%q is struck out; the cell is read as %q", clip(m.Erased), clip(x.Text)).
+					do(b, "write the value alone")
 			}
 		}
 	}
