@@ -95,7 +95,7 @@ var places = struct{ remark, label place }{
 		[]string{"reading:", "role:note", "role:time", "role:jar", "role:speed", "stage:after", "label:chosen", "removal", "change"},
 		[]string{"look", "little"},
 	},
-	label:  place{[]string{"role:jar"}, []string{"label"}},
+	label: place{[]string{"role:jar"}, []string{"label"}},
 }
 
 // left gives the words of a saying that its place does not consume, numbers aside.
