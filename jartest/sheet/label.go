@@ -91,13 +91,21 @@ func plainLabel(label string) bool {
 	if labelSign.MatchString(s.text) || len(s.tokens) > 4 {
 		return false
 	}
-	left, digits := s.left(places.label), strings.ContainsAny(s.text, "0123456789")
+	left, figures := s.left(places.label), 0
 	for _, w := range left {
 		if !labelCode.MatchString(w) {
 			return false
 		}
 	}
-	return len(left) < 2 || digits // not "e.g."
+	for _, k := range s.tokens {
+		if layout.IsFigure(k.Text) {
+			figures++
+		}
+	}
+	if len(left) > 1 { // "T1-J2", not "e.g."
+		return figures == 0 && strings.ContainsAny(s.text, "0123456789")
+	}
+	return len(left) == 0 || figures == 0 || len(left[0]) == 1 // "A 1", not "3 x2"
 }
 
 // numbered reports a code with digits that numbers a jar among other words, or a letter
