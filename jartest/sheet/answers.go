@@ -13,19 +13,9 @@ import (
 func (b *bench) answers(t *layout.Table, fs []field) {
 	for i := range fs {
 		f := &fs[i]
-		split := map[string][]string{}
-		filled := 0
-		for _, r := range t.Rows {
-			x := t.View.At(r, f.C)
-			if x.Blank() {
-				continue
-			}
-			filled++
-			if a := yesNo(x.Text); a != "" {
-				split[a] = append(split[a], x.Text+" at "+t.View.PlaceAt(r, f.C).Cell)
-			}
-		}
-		if filled < 3 || len(split["yes"])+len(split["no"]) < filled || f.rated() {
+		split, all := b.yesAndNo(t, *f)
+		filled := len(split["yes"]) + len(split["no"])
+		if !all || filled < 3 || f.rated() {
 			continue
 		}
 		few := split["no"]
@@ -43,6 +33,30 @@ func (b *bench) answers(t *layout.Table, fs []field) {
 			do(b, `write "discard" beside a jar that does not count, or give a dose as a number`)
 	}
 }
+
+// yesAndNo gives the cells of a column that say yes and those that say no; all is false
+// where one says something else.
+func (b *bench) yesAndNo(t *layout.Table, f field) (split map[string][]string, all bool) {
+	split = map[string][]string{}
+	for _, r := range t.Rows {
+		x := t.View.At(r, f.C)
+		if x.Blank() {
+			continue
+		}
+		a := ""
+		if len(x.Text) <= longAnswer {
+			a = yesNo(x.Text)
+		}
+		if a == "" {
+			return nil, false
+		}
+		split[a] = append(split[a], x.Text+" at "+t.View.PlaceAt(r, f.C).Cell)
+	}
+	return split, true
+}
+
+// longAnswer is the length in bytes above which a text is more than yes or no.
+const longAnswer = 30
 
 // rated reports a column whose 0 and 1 are figures.
 func (f *field) rated() bool {

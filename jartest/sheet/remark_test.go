@@ -129,7 +129,7 @@ func TestRemarksInSheets(t *testing.T) {
 // Weeks and days are tests of their own; minutes are settling times.
 func TestWeeksAreTests(t *testing.T) {
 	const body = ",Jar,Alum (mg/L),Turbidity (NTU)\n1,1,0,48\n1,2,20,12\n1,3,40,4\n2,1,0,95\n2,2,20,41\n2,3,40,11\n"
-	for head, want := range map[string]string{"Week": "Week 1|Week 2", "Day": "Day 1|Day 2", "Time (min)": "small"} {
+	for head, want := range map[string]string{"Week": "Week 1|Week 2", "Day": "Day 1|Day 2", "Time (min)": "small", "min": "small", "Settling wobble (min)": "small"} {
 		var names []string
 		for _, s := range readText(t, head+body).Series {
 			names = append(names, s.Name)
