@@ -110,3 +110,25 @@ func TestLabelsInSheets(t *testing.T) {
 		}
 	}
 }
+
+func TestFollows(t *testing.T) {
+	for _, c := range []struct {
+		a, b string
+		want bool
+	}{
+		{"R1", "R2", true}, {"R2", "R1", true}, {"R9", "R10", true}, {"R19", "R20", true}, {"R2", "R4", false}, {"R2", "R2", false}, {"R1", "S2", false},
+		{"SA", "SB", true}, {"SA", "SC", false}, {"SA", "TB", false}, {"A", "B", true}, {"9", "10", true}, {"", "A", false}, {"R1", "RB", false},
+	} {
+		if got := follows(c.a, c.b); got != c.want {
+			t.Errorf("%q and %q: %v", c.a, c.b, got)
+		}
+	}
+}
+
+// Chemicals that are dosed one a jar make a series each, also where the first column is a dose.
+func TestOneChemicalAJar(t *testing.T) {
+	res := readText(t, "Alum (mg/L),Ferric chloride (mg/L),Turbidity (NTU)\n10,,5\n20,,3\n30,,2\n,10,6\n,20,4\n,30,1\n")
+	if len(res.Series) != 2 || len(res.Series[0].Jars) != 3 || len(res.Series[1].Jars) != 3 {
+		t.Errorf("%d series: %v", len(res.Series), res.Notes)
+	}
+}
