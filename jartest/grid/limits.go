@@ -21,6 +21,7 @@ const (
 	areaCells
 	stringCount
 	mergeCount
+	commentCount
 	textLength
 	xmlDepth
 	yamlBytes
@@ -72,6 +73,8 @@ var limits = [...]struct {
 		"a year of minutes with a text in each row"},
 	mergeCount: {"merged blocks of a sheet", 5000, 1, "the sheet has more than %d merged blocks", "unmerge the cells outside the table",
 		"a block in each row of a long form; readers look through all blocks"},
+	commentCount: {"comments on a sheet", 20_000, 1, "the sheet has more than %d comments", "delete the comments that are not needed",
+		"a comment on every jar of ten years"},
 	textLength: {"bytes of a cell's text", 100_000, 1, "the cell holds more than %d bytes of text", "shorten it",
 		"spreadsheet programs stop at 32,767 characters, of up to three bytes each"},
 	xmlDepth: {"nesting of a part", 64, 1, "a part of the workbook is nested more than %d deep", "open it in a spreadsheet program and save it again",

@@ -63,6 +63,7 @@ func TestHostileWorkbooks(t *testing.T) {
 	merges := func(s string) []byte {
 		return zipOf(t, parts("<worksheet><sheetData><row><c><v>1</v></c></row></sheetData><mergeCells>"+s+"</mergeCells></worksheet>")...)
 	}
+	remarked := func(s string) []byte { return zipOf(t, commented("<comments>"+s+"</comments>", "")...) }
 	far := ColumnName(columnNumber.Most() - 1)
 	tabs := repeat(sheetCount.Most()+1, `<sheet name="s%d" r:id="r1"/>`)
 	many := func(n int) []entry {
@@ -82,6 +83,9 @@ func TestHostileWorkbooks(t *testing.T) {
 		{"empty styled cells", sheet(repeat(200_000, `<row r="%d"><c r="A%d" s="1"/></row>`)), "", 0, ""},
 		{"merged blocks", merges(repeat(mergeCount.Most()+1, `<mergeCell ref="A%d:B%d"/>`)), "too-large", mergeCount, "f.xlsx: Jars"},
 		{"merged blocks allowed", merges(repeat(mergeCount.Most(), `<mergeCell ref="A%d:B%d"/>`)), "", 0, ""},
+		{"comments", remarked(repeat(commentCount.Most()+1, `<comment ref="A%d"><text><t>B%d</t></text></comment>`)), "too-large", commentCount, "f.xlsx: Jars"},
+		{"comments allowed", remarked(repeat(commentCount.Most(), `<comment ref="A%d"><text><t>B%d</t></text></comment>`)), "", 0, ""},
+		{"a long comment", remarked(repeat(2, `<comment ref="A1"><text><t>%d`+strings.Repeat("a", textLength.Most()/2)+`%d</t></text></comment>`)), "too-large", textLength, "f.xlsx: Jars!A1"},
 		{"merged blocks one on another", zipOf(t, parts("<worksheet><sheetData>"+repeat(20_000, `<row><c><v>%d</v></c></row>`)+"</sheetData><mergeCells>"+
 			repeat(900, `<mergeCell ref="A%d:CV1048576"/>`)+"</mergeCells></worksheet>")...), "sheet-unreadable", 0, "f.xlsx: Jars"},
 		{"a long text", zipOf(t, parts(rowsOf(""), entry{"xl/sharedStrings.xml", "<sst><si><t>" + repeat(20_000, "%d ") + "</t></si></sst>"})...), "too-large", textLength, "f.xlsx"},

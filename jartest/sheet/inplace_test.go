@@ -24,7 +24,7 @@ func readHeadings(t *testing.T, above, dose, reading string) Result {
 	return res
 }
 
-func codes(l note.List, level note.Level) (out []string) {
+func codesAt(l note.List, level note.Level) (out []string) {
 	for _, n := range l {
 		if n.Level == level {
 			out = append(out, n.Code)
@@ -67,10 +67,10 @@ func TestHeadingsUnderstoodInPlace(t *testing.T) {
 	} {
 		res := readHeadings(t, c.above, c.dose, c.reading)
 		name := c.dose + " | " + c.reading
-		if got := strings.Join(codes(res.Notes, note.Caution), " "); got != c.caution {
+		if got := strings.Join(codesAt(res.Notes, note.Caution), " "); got != c.caution {
 			t.Errorf("%s: cautions %q, want %q", name, got, c.caution)
 		}
-		if got := codes(res.Notes, note.Error); strings.Join(got[:min(len(got), 1)], "") != c.fault {
+		if got := codesAt(res.Notes, note.Error); strings.Join(got[:min(len(got), 1)], "") != c.fault {
 			t.Errorf("%s: errors %q, want %q", name, got, c.fault)
 		}
 		switch {
@@ -113,7 +113,7 @@ func TestResidualAs(t *testing.T) {
 		}
 	}
 	res := readHeadings(t, "", "Alum (mg/L)", "Residual Al (mg/L as SO4)")
-	if len(codes(res.Notes, note.Error)) == 0 {
+	if len(codesAt(res.Notes, note.Error)) == 0 {
 		t.Errorf("aluminium as sulfate was read: %+v", res.Series)
 	}
 }
@@ -133,7 +133,7 @@ func TestDosedTwice(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := strings.Contains(strings.Join(codes(res.Notes, note.Error), " "), "dose-twofold"); got != c.asks {
+		if got := strings.Contains(strings.Join(codesAt(res.Notes, note.Error), " "), "dose-twofold"); got != c.asks {
 			t.Errorf("%q: asks %v, want %v: %+v", c.table, got, c.asks, res.Notes)
 		}
 	}
@@ -146,14 +146,14 @@ func TestUnitsByRowAndPairs(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := codes(res.Notes, note.Error); len(got) != 1 || got[0] != "wrong-unit" {
+	if got := codesAt(res.Notes, note.Error); len(got) != 1 || got[0] != "wrong-unit" {
 		t.Errorf("FAU among NTU: %v", res.Notes)
 	}
 	res, err = Read("t.csv", strings.NewReader("Jar,Alum (mg/L),NTU,pH / temp\n1,10,30,7.4 / 18\n2,20,15,7.2 / 18\n3,30,6,7.0 / 18\n"), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := codes(res.Notes, note.Error); len(got) != 1 || got[0] != "heading-twofold" {
+	if got := codesAt(res.Notes, note.Error); len(got) != 1 || got[0] != "heading-twofold" {
 		t.Errorf("two readings in a cell: %v", res.Notes)
 	}
 	if _, ok := res.Series[0].Jars[0].Readings[jartest.TemperatureKey]; ok {
