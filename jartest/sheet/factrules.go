@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -55,12 +56,13 @@ var statementTests = map[string]func(*statement) bool{
 	"untreated": func(s *statement) bool { return s.h.Raw || s.h.Stage == "before" },
 	"volume":    func(s *statement) bool { return s.h.Volume },
 	"jar":       func(s *statement) bool { return s.h.Jar },
-	"vessel":    func(s *statement) bool { return s.h.Volume || s.h.Jar },
+	"vessel":    func(s *statement) bool { return s.h.Volume || s.h.Jar || s.h.All },
 	"recycle":   func(s *statement) bool { return s.h.Recycle },
 	"removal":   func(s *statement) bool { return s.h.Removal || s.all.Removal },
 	"dose":      func(s *statement) bool { return s.h.Dose },
 	"dosed":     func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
 	"all":       func(s *statement) bool { return s.h.All },
+	"says-all":  func(s *statement) bool { return saysAll(s.part) },
 	"advice":    func(s *statement) bool { return s.all.Summary || s.all.Next },
 	// of the whole text
 	"of-stock":   func(s *statement) bool { return s.all.Stock },
@@ -98,7 +100,7 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 		Then: func(s *statement) { s.book(factRecycle, s.p.Num/100, false) }},
 	{Role: factPH, Weight: 65, Needs: "keyed ph held", Why: "a pH in all jars",
 		Then: func(s *statement) { s.book(factPH, s.p.Num, false) }},
-	{Role: factRaw, Weight: 60, Needs: "keyed reading", Against: "after", Why: "a reading by name",
+	{Role: factRaw, Weight: 60, Needs: "keyed reading", Against: "after stock", Why: "a reading by name",
 		Then: func(s *statement) { s.bookRaw(s.h.Reading) }},
 	{Role: factRaw, Weight: 56, Needs: "keyed untreated of-reading", Against: "bare", Why: "the unit of a reading of raw water",
 		Then: func(s *statement) { s.bookRaw(layout.KeyOfUnit(s.p.Unit)) }},
@@ -116,7 +118,8 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factStock, Weight: 80, Needs: "running strong strength", Against: "dose", Why: "beside a word for strength", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 78, Needs: "running percent of-stock", Against: "dose all", Why: "a percentage in a text on the stock", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 78, Needs: "running strong of-stock", Against: "dose all fine", Why: "no dose is that strong", Then: (*statement).bookStock},
-	{Role: factNothing, Weight: 70, Needs: "running strong advice", Why: "the best dose, the plant's dose"},
+	{Role: factNothing, Weight: 70, Needs: "running strong advice", Against: "says-all", Why: "the best dose, the plant's dose"},
+	{Role: factNothing, Weight: 70, Needs: "running conc fine dosed advice says-all", Why: "all jars, and a word for another dose", Then: (*statement).mention},
 	{Role: factFixed, Weight: 60, Needs: "running conc fine dosed", Against: "strength", Why: "a dose", Then: (*statement).bookFixed},
 	{Role: factFixed, Weight: 60, Needs: "running conc fine all", Against: "strength", Why: "in all jars", Then: (*statement).bookFixed},
 })
@@ -153,13 +156,27 @@ func (s *statement) bookRaw(key jartest.Key) {
 
 // bookFixed books a dose of every jar; what is not said of every jar is only mentioned.
 func (s *statement) bookFixed() {
-	sure := s.h.All || s.all.All
-	f := words.Fold(sentenceWith(s.base.text, s.part))
+	whole := sentenceWith(s.base.text, s.part)
+	sure := s.h.All || s.all.All || saysAll(whole)
+	f := spanOfTime.ReplaceAllString(words.Fold(whole), " ")
 	if !sure && !tied.MatchString(f) || formerly.MatchString(f) || partly.MatchString(f) {
-		s.b.say(note.Caution, "dose-mentioned", s.base.at, "%q speaks of a dose and does not say that every jar got it; it was not taken", clip(s.part)).do(s.b, "give it a column of its own")
+		s.mention()
 		return
 	}
 	s.book(factFixed, s.p.Num*s.p.Unit.Factor, sure)
+}
+
+// mention speaks of a dose that is not taken.
+func (s *statement) mention() {
+	s.b.say(note.Caution, "dose-mentioned", s.base.at, "%q speaks of a dose and does not say that every jar got it; it was not taken", clip(s.part)).do(s.b, "give it a column of its own")
+}
+
+// spanOfTime is when a dose was added.
+var spanOfTime = regexp.MustCompile(`\b\d+ ?(?:s|secs?|seconds?|min|mins|minutes?)\b`)
+
+// saysAll reports words for all jars, also where they stand behind a unit.
+func saysAll(text string) bool {
+	return slices.ContainsFunc(words.Find(words.Fold(text)), func(x words.Hit) bool { return x.Concept == "meta:all" })
 }
 
 // amountFact books a number with a unit under a name.
@@ -286,6 +303,12 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 	if n.p.OK() && !n.p.Unit.Known() {
 		n.p.Unit = n.h.Unit
 	}
+	if n.numberLike && len(words.Amounts(n.whole)) > 1 {
+		n.numberLike = false // "750 mL; alum stock 1 g/100 mL"
+	}
+	if n.numberLike && n.h.Chem == "" && n.h.Stock {
+		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum"
+	}
 	n.basis, _ = quantity.ParseBasis(val)
 	namedRules.Decide(n)
 }
@@ -319,8 +342,10 @@ func (n *named) test() {
 }
 
 func (n *named) sentence() {
+	had := len(n.b.facts)
 	n.b.textFacts(n.base, n.key+" "+n.whole, n.dec)
-	if n.h.Raw || n.h.Stage == "before" {
+	found := slices.ContainsFunc(n.b.facts[had:], func(x fact) bool { return x.kind == factRaw })
+	if (n.h.Raw || n.h.Stage == "before") && !found && !n.b.asked(n.base.at) {
 		n.b.rawSentence(n.base, n.whole, n.dec)
 	}
 }

@@ -49,13 +49,15 @@ type fact struct {
 	key   jartest.Key
 	text  string
 	// keyed facts stand as "name | value"; the others were found in running text.
-	keyed bool
-	sure  bool
-	r, c  int
-	g     *layout.Area
-	at    note.Place
-	state layout.State
-	limit bool
+	keyed  bool
+	sure   bool
+	r, c   int
+	g      *layout.Area
+	at     note.Place
+	state  layout.State
+	limit  bool
+	litres float64 // of the jar that a dose for each mL holds in
+	of     float64 // how many times what the text states was diluted
 }
 
 var (
@@ -69,11 +71,23 @@ var (
 	meanN        = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
 )
 
-// dilutionIn reads "1:100 dilution", "diluted 1 in 100", "100-fold dilution".
+// manyfold are the words for a dilution.
+var manyfold = map[string]float64{"twofold": 2, "fivefold": 5, "tenfold": 10, "twentyfold": 20, "fiftyfold": 50, "hundredfold": 100, "thousandfold": 1000}
+
+// dilutionIn reads "1:100 dilution", "diluted 1 in 100", "1+9", "100-fold", "tenfold".
 func dilutionIn(text string) (float64, bool) {
 	f := words.Fold(text)
 	if !dilutionWord.MatchString(f) {
 		return 0, false
+	}
+	for _, w := range words.Tokens(f) {
+		if n, ok := manyfold[w.Text]; ok {
+			return n, true
+		}
+	}
+	if m := onePlus.FindStringSubmatch(f); m != nil {
+		n, err := strconv.ParseFloat(m[1], 64)
+		return n + 1, err == nil
 	}
 	for _, m := range dilutionPart.FindAllStringSubmatch(f, -1) {
 		for _, n := range m[1:] {
@@ -84,6 +98,41 @@ func dilutionIn(text string) (float64, bool) {
 	}
 	return 0, false
 }
+
+var (
+	onePlus = regexp.MustCompile(`\b1 ?\+ ?(\d{1,4})\b`)
+	// a dilution of a strength, and a strength that was diluted after
+	dilutionOf   = regexp.MustCompile(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
+	dilutedAfter = regexp.MustCompile(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further )?(?:dilut|verdunn|diluid|diluad|diluee)`)
+)
+
+// dilutedStock computes the strength of a stock that a sentence calls a dilution of
+// another strength, or a strength that was diluted before use.
+func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
+	for _, part := range sentences(text, sentenceEnd) {
+		n, ok := dilutionIn(part)
+		s := sentenceOf(part, dec)
+		if !ok || undone.MatchString(words.Fold(part)) {
+			continue
+		}
+		for i, a := range s.amounts {
+			if a.Kind != words.Conc || !(dilutionOf.MatchString(strings.TrimRight(s.between[i], " ")) || dilutedAfter.MatchString(s.between[i+1])) {
+				continue
+			}
+			for k := from; k < len(b.facts); k++ {
+				if x := &b.facts[k]; x.kind == factStock && has(a, *x) {
+					x.value, x.of = round12(x.value/n), n
+					b.say(note.Info, "stock-diluted", x.at, "the stock is %s: %s was diluted 1 in %s", quantity.Concentration(x.value), quantity.Concentration(a.num*a.Factor), trimFloat(n))
+					b.facts = slices.DeleteFunc(b.facts, func(o fact) bool { return o.kind == factDilution && o.at == x.at })
+					break
+				}
+			}
+		}
+	}
+}
+
+// undone words leave open what was diluted how often.
+var undone = regexp.MustCompile(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
 
 // readFacts collects the facts of a grid outside its tables.
 func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
@@ -110,13 +159,25 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			if count++; count > 4000 {
 				return
 			}
+			before := len(b.facts)
 			b.factsAt(v, r, c, dec, in)
 			if !slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.Area() == g }) {
 				continue // a page of prose beside the sheet of the jars
 			}
-			b.unheard(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}, dec)
+			b.dilutedStock(before, x.Text, dec)
+			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
+			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
+				b.unheard(line, dec)
+			}
 		}
 	}
+}
+
+// asked reports a line whose numbers were asked about.
+func (b *bench) asked(at note.Place) bool {
+	return slices.ContainsFunc(b.notes, func(n note.Note) bool {
+		return n.Place == at && (strings.HasPrefix(n.Code, "raw-") && n.Level == note.Caution || n.Code == "dose-mentioned")
+	})
 }
 
 // calculatorPage reports the page of our own bench workbook that only calculates.
@@ -162,9 +223,13 @@ func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(in
 		b.textFacts(base, text, dec)
 		return
 	}
+	if standsRaw(v, r, c, text, in) {
+		b.rawSentence(base, text, dec)
+		return
+	}
 	key, val, unitText := text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(text); ok && !layout.IsClock(f) {
+	if k, x, ok := layout.Keyed(text); ok && !layout.IsClock(f) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") {
 		key, val = k, x
 	}
 	if val == "" {
@@ -184,6 +249,72 @@ func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(in
 		return
 	}
 	b.textFacts(base, text, dec)
+}
+
+// standsRaw reports a cell that has a reading of the raw water with its own number: it
+// says so, or stands right of a cell that does. It never takes its neighbour's number.
+func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) bool {
+	h := layout.ReadHeading(text)
+	if _, _, keyed := layout.Keyed(text); keyed || !statesReading(h, text) {
+		return false
+	}
+	if h.Reading == jartest.TemperatureKey && h.Amount && h.Stage == "" {
+		return true
+	}
+	for k := c; k >= 0 && k > c-12; k-- {
+		if x := v.At(r, k); x.Kind == grid.Textual && !in(r, k) {
+			if l := layout.ReadHeading(x.Text); l.Raw || l.Stage == "before" {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// statesReading reports a short text that is the name of a reading with its number.
+func statesReading(h layout.Heading, text string) bool {
+	aside := h.Target || h.Summary || h.Next || h.Old || h.Removal || h.Stage == "after" || h.Stage == "set" || h.Timed || h.Jar || h.Dose || h.Chem != "" || filtered(words.Fold(text))
+	number := h.Amount || h.Reading == jartest.PH && (h.Number || h.Index != "")
+	return h.Reading != "" && !aside && number && len(text) < 60
+}
+
+// ofOneWater reports a text with several readings of one water that is not said to be
+// treated: "Water: 12 C, pH 7.6".
+func ofOneWater(h layout.Heading, text string) bool {
+	if h.Stage == "after" || h.Target || h.Summary || h.Next || h.Old || h.Jar || h.Dose || h.Stock || h.Chem != "" || h.Timed {
+		return false
+	}
+	n := 0
+	for _, c := range clauses(text) {
+		c = words.Fold(c)
+		if of := layout.ReadHeading(c); (of.Reading != "" && of.Amount || of.Reading == jartest.PH || bareCelsius.MatchString(c)) && bareNum.MatchString(c) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// wholeLine gives a text with the value that its facts took from beside it, and with
+// what stands right of that: a rider on the value.
+func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts []fact) string {
+	text := strings.TrimSpace(v.At(r, c).Text)
+	if !slices.ContainsFunc(facts, func(x fact) bool { return x.keyed }) {
+		return text
+	}
+	k, ok := layout.Beside(v, r, c)
+	if _, _, keyed := layout.Keyed(text); !ok || keyed {
+		return text
+	}
+	for ; !v.At(r, k).Blank() && !in(r, k); k++ {
+		x := v.At(r, k)
+		if x.Kind == grid.Textual && k > c+1 && layout.ReadHeading(x.Text).Bears() && !strings.HasPrefix(strings.TrimSpace(x.Text), "(") {
+			if _, unit := words.OnlyUnit(x.Text); !unit {
+				break // the next fact of the row
+			}
+		}
+		text += " " + strings.TrimSpace(x.Text)
+	}
+	return text
 }
 
 // beside gives the value right of a name, the unit right of that, and the value's cell.
@@ -303,13 +434,13 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 		d.kind, d.chem = factNeat, all.Chem
 		b.facts = append(b.facts, d)
 	}
-	if all.Raw || all.Stage == "before" {
+	if all.Raw || all.Stage == "before" || ofOneWater(all, text) {
 		b.rawSentence(base, text, dec)
 	}
 	if b.stockSentences(base, text, dec) {
 		return
 	}
-	for _, part := range sentenceEnd.Split(text, -1) {
+	for _, part := range sentences(text, sentenceEnd) {
 		b.jarVolumes(base, sentenceOf(part, dec))
 	}
 	for _, part := range partSign.Split(text, -1) {

@@ -3,6 +3,7 @@ package sheet
 import (
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -62,17 +63,23 @@ var (
 	holding   = regexp.MustCompile(`\b(?:contains?|holds?|has|enthalt|contiene|contient|contem|mengandungi|mengandung|chua)\b`)
 	madeUpIn  = regexp.MustCompile(`\b(?:in|to|into|per|en|dans|em|ad|auf|dalam|trong|made up|made up to|dissolved|diluted to)\b`)
 	dissolved = regexp.MustCompile(`\b(?:dissolv|made up|mixed|diluted|gelost|aufgelost|disuelt|dissous|dissolvid|dilarutkan)`)
-	filled    = regexp.MustCompile(`\b(?:filled with|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
-	sampled   = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
-	bounded   = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
-	formerly  = regexp.MustCompile(`\b(?:yesterday|last week|last month|last year|last time|earlier|the other|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
+	filled    = regexp.MustCompile(`\b(?:filled with|filled to|filled up to|fill to|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
+	diluteTo  = regexp.MustCompile(`\b(?:made up|made|make up|diluted|dilute|filled|topped|in|into|auf|hasta|ad)\b`)
+	perLitre  = regexp.MustCompile(`\b(?:per|in a|in each|in one|je|por|par) (?:l|litres?|liters?|litros?)\b`)
+	// stockVessel begins with what stocks are made up in.
+	stockVessel = regexp.MustCompile(`^ ?-?(?:plastic |clean |white )?(?:buckets?|pails?|drums?|carboys?|tubs?|flasks?|bottles?|jugs?|jerry ?cans?|eimer|cubos?|seau|balde|kanister)\b`)
+	sampled     = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
+	bounded     = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
+	formerly    = regexp.MustCompile(`\b(?:yesterday|last week|last month|last year|last time|earlier|the other|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
 	// tied joins a dose in words to the jars, partly to some of them.
 	tied   = regexp.MustCompile(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
 	partly = regexp.MustCompile(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
 	// supposed speaks of a number that was not measured in this water.
 	supposed = regexp.MustCompile(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|assumed|estimated?|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu|adjusted|corrected|set to|held at)\b`)
-	rangeOf  = regexp.MustCompile(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
-	spread   = regexp.MustCompile(`(?:±|\+/-|\+-) ?$`)
+	// elsewhere speaks of the number of another water, or of what was only reckoned with.
+	elsewhere = regexp.MustCompile(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu)\b`)
+	rangeOf   = regexp.MustCompile(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
+	spread    = regexp.MustCompile(`(?:±|\+/-|\+-) ?$`)
 )
 
 // stockSentences books what the sentences of a text say of the stock, and beside them
@@ -80,7 +87,7 @@ var (
 func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool {
 	found := false
 	var others []sentence
-	for _, part := range sentenceEnd.Split(text, -1) {
+	for _, part := range sentences(text, sentenceEnd) {
 		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
 			found = true
 		} else {
@@ -119,11 +126,21 @@ func (b *bench) stockSentence(base fact, s sentence) bool {
 			d.kind, d.value = factDrop, next.num*next.Factor/a.num
 			b.facts = append(b.facts, d)
 			return true
+		case a.Kind == words.Volume && next.Kind == words.Conc && i+2 < len(s.amounts) && s.amounts[i+2].Kind == words.Volume && s.amounts[i+2].ok &&
+			strings.HasPrefix(between, "of") && diluteTo.MatchString(s.between[i+2]): // "10 mL of 100 g/L made up to 100 mL"
+			whole := s.amounts[i+2]
+			d.kind, d.value, d.of = factStock, next.num*next.Factor*a.num*a.Factor/(whole.num*whole.Factor), whole.num*whole.Factor/(a.num*a.Factor)
+			b.stocked(d)
+			return true
 		case a.Kind == words.Volume && a.num*a.Factor <= 0.05 && a.num > 0:
 			// the volume of a jar may stand between: "1 mL in 1 L gives 10 mg/L"
 			k := i + 1
+			if d.litres = 0; perLitre.MatchString(between) {
+				d.litres = 1
+			}
 			if next.Kind == words.Volume && k+1 < len(s.amounts) && s.amounts[k+1].ok {
 				between += " " + s.between[k+1]
+				d.litres = next.num * next.Factor
 				k++
 			}
 			got := s.amounts[k]
@@ -144,9 +161,14 @@ func (b *bench) stockSentence(base fact, s sentence) bool {
 			b.stocked(d)
 			b.jarVolumes(base, s)
 			return true
-		case a.Kind == words.Mass && next.Kind == words.Volume && madeUpIn.MatchString(between) && (dissolved.MatchString(between) || !jarWord(between+" "+s.between[i+2])) && (s.all.Stock || s.all.Strength || s.all.Chem != ""):
+		case a.Kind == words.Volper && (s.all.Stock || a.Of == "stock") && next.Kind == words.Conc && next.Factor <= 1 && link.MatchString(between) && a.num > 0: // "1 mL stock per L = 10 mg/L"
+			d.kind, d.value = factStock, 1000*next.num*next.Factor/(a.num*a.Factor)
+			b.stocked(d)
+			return true
+		case a.Kind == words.Mass && next.Kind == words.Volume && madeUpIn.MatchString(between) && (dissolved.MatchString(between) || stockVessel.MatchString(s.between[i+2]) || !jarWord(between+" "+s.between[i+2])) && (s.all.Stock || s.all.Strength || s.all.Chem != ""):
 			d.kind, d.value = factStock, a.num*a.Factor/(next.num*next.Factor)
 			b.stocked(d)
+			b.jarVolumes(base, sentence{text: s.text, all: s.all, amounts: s.amounts[i+2:], between: s.between[i+2:]})
 			return true
 		}
 	}
@@ -222,6 +244,9 @@ func (b *bench) jarVolumes(base fact, s sentence) bool {
 			continue
 		}
 		before, after := s.between[i], s.between[i+1]
+		if h := layout.ReadHeading(before); h.Jar || h.Volume { // a comma begins what is said next
+			after, _, _ = strings.Cut(after, ",")
+		}
 		near := layout.ReadHeading(before + " ; " + after)
 		if near.Stock && !near.Jar {
 			continue
@@ -255,21 +280,20 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		}
 		return s
 	})
+	text = atCelsius.ReplaceAllString(text, "; $1 °C; ")
 	if f := words.Fold(text); len(rawNumber.FindAllString(f, -1)) == 1 && supposed.MatchString(f) {
 		return
 	}
+	text = b.listed(base, text, dec)
 	for _, clause := range clauses(text) {
 		f := words.Fold(clause)
 		h := layout.ReadHeading(clause)
-		if bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || h.Filtered || h.Target || h.Stage == "after" && !h.Raw {
+		if bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
 		if !ok {
 			continue
-		}
-		if rest := strangeWords(h.Rest); rest != "" {
-			b.say(note.Caution, "raw-words", base.at, "%q in %q is not understood; %s of the raw water is taken from it", rest, clip(clause), d.key.Info().Label).do(b, "write the raw reading in a line of its own")
 		}
 		if found[d.key] == nil {
 			order = append(order, d.key)
@@ -289,6 +313,47 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 			b.facts = append(b.facts, fs[0])
 		}
 	}
+}
+
+// listed puts one number in the place of several that share a unit, "50, 52 and 54
+// NTU": their mean, where they read like repeats; others are asked about, and left out.
+func (b *bench) listed(base fact, text string, dec layout.Decimals) string {
+	if between.MatchString(words.Fold(text)) {
+		return text // a range
+	}
+	for _, m := range shared.FindAllStringSubmatchIndex(text, -1) {
+		of := text[m[2]:m[3]]
+		from := strings.IndexFunc(text[m[2]:], unicode.IsDigit) + m[2]
+		to := m[3]
+		us := words.Units(text[to:])
+		if len(us) == 0 || strings.TrimSpace(text[to:to+us[0].From]) != "" {
+			continue
+		}
+		key := layout.KeyOfUnit(us[0].Unit)
+		if had := layout.ReadHeading(text[:from]).Readings; len(had) > 0 && had[len(had)-1] != string(key) {
+			continue // pH 7.6, 11 C
+		}
+		var xs []float64
+		for _, n := range listParts.Split(of, -1) {
+			x := layout.Numeral(strings.TrimSpace(n), dec)
+			if !x.OK() {
+				return text
+			}
+			xs = append(xs, x.Num)
+		}
+		if least, most := slices.Min(xs), slices.Max(xs); most > 1.15*least || orWords.MatchString(of) {
+			b.say(note.Caution, "raw-list", base.at, "%q gives several numbers for the raw water; none was taken", clip(text)).do(b, "write the one of this test")
+			return text[:from] + strings.Repeat(" ", to+us[0].To-from) + text[to+us[0].To:]
+		}
+		b.say(note.Info, "raw-mean", base.at, "%q: the raw water is taken for the mean of %d readings", clip(text), len(xs))
+		return text[:from] + strconv.FormatFloat(round12(layout.Mean(xs)), 'f', -1, 64) + " " + text[to:]
+	}
+	return text
+}
+
+// filtered reports a word for filtered water.
+func filtered(f string) bool {
+	return slices.ContainsFunc(words.Find(f), func(x words.Hit) bool { return x.Concept == "filtered" })
 }
 
 // strangeWords leaves the numbers and single letters out of what was not understood.
@@ -375,9 +440,13 @@ func ownNumber(f string, h layout.Heading) []int {
 }
 
 var (
-	bareCelsius = regexp.MustCompile(`^\s*(-?\d+(?:[.,]\d+)?) ?c\s*$`)
+	shared      = regexp.MustCompile(`(?:^|[^\d.,])(\d+(?:[.,]\d+)?(?:(?:, ?| ?(?:/|&|,? and|,? or|und|oder|et|ou|y|o|e) ?)\d+(?:[.,]\d+)?)+)\s*`)
+	listParts   = regexp.MustCompile(` ?(?:, and |, or |/|&|, | and | or | und | oder | et | ou | y | o | e ) ?`)
+	orWords     = regexp.MustCompile(` (?:or|oder|ou|o) `)
+	bareCelsius = regexp.MustCompile(`(?:^|\s)(-?\d+(?:[.,]\d+)?) ?c\s*$`)
+	atCelsius   = regexp.MustCompile(`\b(?:at|bei) (-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
 	dates       = regexp.MustCompile(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
-	rawNumber   = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)\d[\d.,]*(?: \d{3}\b)*)`)
+	rawNumber   = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
 	rangeAfter  = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
 	between     = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
 	fullStop    = regexp.MustCompile(`[.!?]\s+|\n`)

@@ -1,0 +1,386 @@
+package sheet
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// What stands in a sentence that gave a fact must be consumed by the fact, or be
+// harmless beside facts of its kind: a word that is known somewhere is not for that
+// understood here. What is left over speaks, and where it can change the scale of the
+// fact, the fact is not taken.
+
+// anywhere are the concepts that no fact is changed by, as kinds or whole.
+const anywhere = "stop chem metal place label:control role:date role:flow role:cost role:test role:note role:chemical role:unit role:value role:parameter meta:operator stat:mean"
+
+// beside are the concepts that facts of a kind consume, or may have beside them.
+var beside = map[factKind]string{
+	factStock:    "role:stock role:dose role:neat role:jar stage:before meta:strength meta:density meta:volume meta:product meta:all label:raw",
+	factPerMl:    "role:stock role:dose role:jar meta:strength meta:volume meta:all label:raw stage:before",
+	factDrop:     "role:stock role:dose role:jar meta:strength meta:volume",
+	factVolume:   "role:jar role:stock role:dose role:replicate meta:volume meta:all meta:strength label:raw stage:before",
+	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set",
+	factRaw:      "reading label:raw stage:before removal role:jar role:time role:replicate",
+	factDensity:  "meta:density meta:product meta:strength role:neat role:stock role:dose",
+	factNeat:     "role:neat role:dose role:stock meta:product meta:strength",
+	factDilution: "dilution role:stock role:dose role:neat meta:strength meta:product",
+	factPH:       "reading:ph stage:set meta:all role:jar",
+	factBasis:    "role:dose role:neat meta:product",
+	factChemical: "role:dose role:stock role:neat role:jar meta:strength meta:product",
+}
+
+// scaling are the facts that doses are computed with.
+var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true, factVolume: true, factFixed: true}
+
+var (
+	// harmless words tell how and by whom things were done.
+	harmless = regexp.MustCompile(`^(?:were|are|be|been|has|have|had|it|its|this|that|we|our|us|which|so|then|also|very|each|every|both|one|two|three|four|five|six|seven|eight|nine|ten|twelve|` +
+		`made|make|up|prepared|prep|prepare|fresh|freshly|dissolved|dissolve|dissolving|clean|mixed|mix|stirred|shaken|diluted|weighed|filled|fill|hold|holds|held|contain|contains|containing|used|use|using|taken|took|drawn|collected|pumped|grab|composite|` +
+		`given|gives|give|gave|adds|add|added|adding|into|equals|equal|means|dosed|dosing|got|get|` +
+		`distilled|deionised|deionized|demineralised|demin|di|tap|ro|water|solution|flask|bottle|bucket|buckets|can|drum|tub|litre|liter|dropper|drop|drops|syringe|pipette|burette|balance|` +
+		`today|morning|afternoon|evening|noon|night|am|pm|day|monday|tuesday|wednesday|thursday|friday|saturday|sunday|january|february|march|april|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug|sep|sept|oct|nov|dec|` +
+		`lab|laboratory|bench|site|shed|square|round|glass|plastic|gator|style|type|technical|tech|food|grade|commercial|powder|granular|dry|liquid|pure|product|reagent|anhydrous|polymer|anionic|cationic|nonionic|coagulant|flocculant|` +
+		`rapid|slow|fast|mixing|stirring|min|minute|minutes|mins|hour|hours|sec|rpm|within|days|weeks|shelf|life|expires|depth|deep|surface|comparison|same|jam|white|blue|black|red|clear|micropipette|micropipet|spiked|received|receives|varied|varies|constant|last|first|then|in|settle|settled|settling|time|strength|name|no|number|after|is|at|about)$`)
+	// seen are the words of what was seen in jars.
+	seen = regexp.MustCompile(`^(?:floc|flocs|flocculated|flake|flakes|pin|big|large|larger|largest|small|smaller|tiny|good|better|best|poor|poorer|worse|bad|clear|clearer|clearest|cloudy|hazy|haze|milky|formed|forms|form|appeared|appears|visible|seen|first|last|last|most|` +
+		`least|well|quick|quickly|slowly|dense|light|heavy|fluffy|loose|sank|sinks|sink|float|floats|floating|looks|looked|look|lowest|highest|supernatant|bottom|top|volume|sludge|colour|color|brown|green|yellow|result|results|chosen|recommended|optimum|plot|graph|chart|see|figure|fig|table|below|above)$`)
+	// changing words can change the scale of what they stand with, or its place.
+	changing       = regexp.MustCompile(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
+	dilutionTokens = regexp.MustCompile(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
+	doubting       = regexp.MustCompile(`\?|~|≈|!!|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
+	grouped        = regexp.MustCompile(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
+	heedEnd        = regexp.MustCompile(`[.;!]\s+|\n`)
+	bareNum        = regexp.MustCompile(`\d+(?:[.,]\d+)*`)
+	// counted numbers name a test, a place, a day; those of jars are told apart.
+	counting = regexp.MustCompile(`(?:\b(?:test|trial|run|series|set|no|nr|number|pond|tank|well|site|raceway|unit|page|week|day|batch|lot|room|line|train|stage|lake|plant|basin|bed|cage|#|n ?=|version|rev|sop|method)\.? ?#?|#)$`)
+	ofJars   = regexp.MustCompile(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
+	ageWord  = regexp.MustCompile(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
+	dayMonth = regexp.MustCompile(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b(?:19|20)\d\d\b`)
+)
+
+// left is what of a sentence nothing consumed.
+type left struct {
+	pieces []string
+	change bool // it can change the scale of the facts beside it
+}
+
+func (l *left) add(piece string, change bool) {
+	if piece = strings.TrimSpace(piece); piece != "" && !slices.Contains(l.pieces, piece) {
+		l.pieces = append(l.pieces, piece)
+	}
+	l.change = l.change || change
+}
+
+// heed speaks of what is left over in the sentences of a line that gave facts, and takes
+// the facts back whose scale it can change. It reports whether it spoke.
+func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) bool {
+	spoke := false
+	var parts []sentence
+	for _, part := range sentences(unpowered(text), heedEnd) {
+		part = words.Fold(purpose.ReplaceAllString(part, ""))
+		parts = append(parts, sentenceOf(grouped.ReplaceAllStringFunc(part, func(s string) string { return s[:1] + strings.ReplaceAll(s[1:], " ", "") }), dec))
+	}
+	for _, s := range parts {
+		var own []fact
+		for _, x := range facts {
+			stated := func(o sentence) bool { return b.states(o, x) }
+			if x.kind == factChemical || x.kind == factNeat || x.kind == factBasis || stated(s) || !slices.ContainsFunc(parts, stated) {
+				own = append(own, x)
+			}
+		}
+		if !slices.ContainsFunc(own, func(x fact) bool { return scaling[x.kind] || x.kind == factRaw || x.kind == factDensity }) {
+			continue
+		}
+		l := b.leftIn(s, own, dec)
+		if len(l.pieces) == 0 {
+			continue
+		}
+		spoke = true
+		var kept, gone []string
+		for _, x := range own {
+			name := factUse[x.kind]
+			if x.kind == factRaw {
+				name = "raw " + x.key.Info().Label
+			}
+			switch {
+			case !scaling[x.kind] && x.kind != factRaw && x.kind != factDensity:
+			case l.change && (scaling[x.kind] || x.kind == factRaw):
+				b.facts = slices.DeleteFunc(b.facts, func(o fact) bool { return o.kind == x.kind && o.at == x.at && o.value == x.value && o.key == x.key })
+				gone = append(gone, name)
+			case !slices.Contains(kept, name):
+				kept = append(kept, name)
+			}
+		}
+		what := "; taken from it: " + strings.Join(kept, ", ")
+		if len(gone) > 0 {
+			slices.Sort(gone)
+			what = "; not taken from it: " + strings.Join(slices.Compact(gone), ", ")
+		}
+		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood%s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), what).
+			do(b, "write each fact in a line of its own, its name and its value")
+	}
+	return spoke
+}
+
+// states reports that a sentence gave the number of a fact.
+func (b *bench) states(s sentence, x fact) bool {
+	for i, a := range s.amounts {
+		if has(a, x) {
+			return true
+		}
+		for _, c := range s.amounts[i+1:] { // 50 g in 2 L
+			for _, v := range [...]float64{a.num * a.Factor / (c.num * c.Factor), c.num * c.Factor / (a.num * a.Factor), c.num * c.Factor / (a.num * a.Factor * 1000), 1000 * c.num * c.Factor / (a.num * a.Factor), c.num * c.Factor / a.num, a.num * a.Factor / c.num} {
+				if same(v, x.value) {
+					return true
+				}
+			}
+		}
+	}
+	if len(s.amounts) > 0 && scaling[x.kind] {
+		return false
+	}
+	for _, n := range bareNum.FindAllString(s.text, -1) {
+		if v := layout.Numeral(n, layout.DecimalsUnknown); same(v.Num, x.value) || same(v.Num/1000, x.value) || x.unit.Known() && same(v.Num*x.unit.Factor, x.value) {
+			return true
+		}
+	}
+	return false
+}
+
+// has reports that a fact is an amount's number.
+func has(a amount, x fact) bool {
+	scale := []float64{a.num, a.num * a.Factor, a.num / 1000}
+	if x.of > 0 {
+		scale = []float64{a.num * a.Factor / x.of}
+	}
+	if a.Kind == words.Percent { // 1 % is 10 g/L, or a share
+		scale = []float64{a.num, a.num * 1e4, a.num / 100}
+	}
+	return a.ok && slices.ContainsFunc(scale, func(v float64) bool { return same(v, x.value) })
+}
+
+func same(a, b float64) bool { return a == b || math.Abs(a-b) <= 1e-9*math.Abs(b) }
+
+// leftIn gives what of a folded sentence its facts did not consume.
+func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
+	var l left
+	text := s.text
+	for _, x := range facts {
+		if x.kind == factRaw { // repeats of one reading were joined
+			text = b.listed(fact{}, text, dec)
+		}
+	}
+	s = sentenceOf(text, dec)
+	masked := []byte(text)
+	blank := func(from, to int) {
+		for i := from; i < to; i++ {
+			masked[i] = ' '
+		}
+	}
+	used := map[words.Kind]bool{}
+	for _, x := range facts {
+		used[x.unit.Kind] = true
+	}
+	pair := slices.ContainsFunc(facts, func(x fact) bool {
+		return x.kind == factStock || x.kind == factPerMl || x.kind == factDrop
+	})
+	if slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factStock && x.of > 0 }) {
+		for _, m := range dilutionTokens.FindAllStringIndex(text, -1) {
+			blank(m[0], m[1])
+		}
+	}
+	for _, m := range dayMonth.FindAllStringIndex(text, -1) {
+		blank(m[0], m[1])
+	}
+	for _, c := range clauseSpans(text) {
+		if part := text[c[0]:c[1]]; setAside(part) && !slices.ContainsFunc(facts, func(x fact) bool { return scaling[x.kind] && b.states(sentenceOf(part, dec), x) }) {
+			blank(c[0], c[1])
+		}
+	}
+	for i, a := range s.amounts {
+		kept := string(masked[a.Start:a.To])
+		blank(a.Start, a.To)
+		switch {
+		case strings.TrimSpace(kept) == "" || conditions[a.Kind] || a.Number == "" || spread.MatchString(s.between[i]):
+		case a.Times != 0 && a.Times != 1, a.Left != "":
+			l.add(kept, true)
+		case slices.ContainsFunc(facts, func(x fact) bool { return has(a, x) }) || pair && inPair(s, i, facts):
+		case a.Kind == words.Volume && used[words.Volume] && (i+1 < len(s.amounts) && filled.MatchString(s.between[i+1]) || ofWater.MatchString(text)): // the size of the jar
+		case a.Kind == words.Volume && diluteTo.MatchString(text) && slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factStock && x.of > 0 }):
+		case a.Kind == words.Percent && !pair: // the strength of a product
+		default:
+			l.add(kept, used[a.Kind] || a.Kind == words.Percent || pair && weighty[a.Kind] || pair && a.Kind == words.Volume)
+		}
+	}
+	for _, u := range words.Units(string(masked)) {
+		blank(u.From, u.To)
+	}
+	for i, c := range clauseSpans(string(masked)) {
+		part := string(masked[c[0]:c[1]])
+		if i == 0 && !bareNum.MatchString(text[c[0]:c[1]]) && c[1] < len(text) {
+			continue // what the line is headed with
+		}
+		l.numbers(part, facts, dec)
+		l.words(part, facts)
+	}
+	if m := changing.FindString(string(masked)); m != "" {
+		l.add(m, true)
+	}
+	if m := dilutionWord.FindString(text); m != "" && !slices.ContainsFunc(facts, func(x fact) bool { return scaling[x.kind] || x.kind == factDensity || x.kind == factChemical }) {
+		l.add(m, false) // of the raw water
+	}
+	if m := doubting.FindString(string(masked)); m != "" {
+		l.add(m, false)
+	}
+	return l
+}
+
+// conditions are the kinds of amounts that tell how a test was run.
+var conditions = map[words.Kind]bool{
+	words.Minutes: true, words.Clock: true, words.Length: true, words.Area: true, words.Flow: true, words.Feed: true, words.Speed: true, words.Pressure: true,
+}
+
+// setAside reports a clause that was understood and is no fact of this test's water.
+func setAside(part string) bool {
+	h := layout.ReadHeading(part)
+	aside := h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || bounded.MatchString(part) || formerly.MatchString(part)
+	return aside && !changing.MatchString(part)
+}
+
+// inPair reports an amount of a pair that a fact was computed from.
+func inPair(s sentence, i int, facts []fact) bool {
+	a := s.amounts[i]
+	for k, c := range s.amounts {
+		if k == i || !a.ok || !c.ok {
+			continue
+		}
+		for _, x := range facts {
+			if !scaling[x.kind] {
+				continue
+			}
+			for _, p := range [...][2]amount{{a, c}, {c, a}} {
+				v := p[0].num * p[0].Factor / (p[1].num * p[1].Factor)
+				if same(v, x.value) || same(v/1000, x.value) || same(v*1000, x.value) || same(v*p[1].Factor, x.value) {
+					return true
+				}
+			}
+			if x.kind == factPerMl && (a.Kind == words.Volume || c.Kind == words.Volume) {
+				return true // the jar that the mL goes into
+			}
+		}
+	}
+	return false
+}
+
+// numbers adds the numbers without a unit that no fact has.
+func (l *left) numbers(part string, facts []fact, dec layout.Decimals) {
+	for _, m := range bareNum.FindAllStringIndex(part, -1) {
+		n, before := part[m[0]:m[1]], strings.TrimRight(part[:m[0]], " ")
+		letter := m[0] > 0 && (part[m[0]-1] >= 'a' && part[m[0]-1] <= 'z' || part[m[0]-1] == ')') || m[1] < len(part) && part[m[1]] >= 'a' && part[m[1]] <= 'z'
+		v := layout.Numeral(n, dec)
+		if letter || ageWord.MatchString(n) || counting.MatchString(before) || ofJars.MatchString(part[m[1]:]) || spread.MatchString(before) {
+			continue
+		}
+		if slices.ContainsFunc(facts, func(x fact) bool {
+			valued := scaling[x.kind] || x.kind == factRaw || x.kind == factDensity || x.kind == factPH
+			return valued && (same(v.Num, x.value) || same(v.Num/1000, x.value) || x.unit.Known() && same(v.Num*x.unit.Factor, x.value)) || x.kind == factDilution
+		}) {
+			continue
+		}
+		l.add(n, scalingFact(facts))
+	}
+}
+
+func scalingFact(facts []fact) bool {
+	return slices.ContainsFunc(facts, func(x fact) bool { return scaling[x.kind] })
+}
+
+// words adds the words that no fact holds.
+func (l *left) words(part string, facts []fact) {
+	hits := words.Find(part)
+	for _, x := range hits {
+		if !holds(anywhere, x.Concept) && !slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], x.Concept) }) && !harmless.MatchString(x.Text) &&
+			!slices.ContainsFunc(hits, func(o words.Hit) bool {
+				return o.From <= x.From && o.To >= x.To && o.Concept != x.Concept && (holds(anywhere, o.Concept) || slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], o.Concept) }))
+			}) {
+			l.add(part[x.From:x.To], false)
+		}
+	}
+	place := layout.ReadHeading(part).Place != ""
+	for _, w := range strings.Fields(strangeWords(layout.ReadHeading(part).Rest)) {
+		_, unit := words.OnlyUnit(w)
+		_, species := words.Species(w)
+		if !harmless.MatchString(w) && !place && !unit && !species {
+			l.add(w, false)
+		}
+	}
+}
+
+// holds reports that a list of concepts has one, or its kind.
+func holds(list, concept string) bool {
+	kind, _, _ := strings.Cut(concept, ":")
+	for _, c := range strings.Fields(list) {
+		if c == concept || c == kind {
+			return true
+		}
+	}
+	return false
+}
+
+// sentences parts a text at its ends of sentences; the point of an abbreviation is none.
+func sentences(text string, end *regexp.Regexp) []string {
+	var out []string
+	last := 0
+	for _, m := range end.FindAllStringIndex(text, -1) {
+		if text[m[0]] == '.' && shortened.MatchString(strings.ToLower(text[last:m[0]])) {
+			continue
+		}
+		out = append(out, text[last:m[0]])
+		last = m[1]
+	}
+	return append(out, text[last:])
+}
+
+var (
+	shortened = regexp.MustCompile(`\b(?:vol|conc|approx|ca|no|nr|max|min|avg|turb|alk|temp|sol|soln|st|fig|incl|excl|resp|env|aprox|ungef|est|ref)$`)
+	ofWater   = regexp.MustCompile(`\bof (?:the )?(?:raw |pond |river |lake |beck )?water\b`)
+	power     = regexp.MustCompile(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
+)
+
+// unpowered writes powers of ten out: 2·10^3 is 2000.
+func unpowered(text string) string {
+	if strings.ContainsAny(text, "⁰¹²³⁴⁵⁶⁷⁸⁹") {
+		text = raised.ReplaceAllStringFunc(text, func(s string) string {
+			return "10^" + strings.NewReplacer("⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9").Replace(strings.TrimPrefix(s, "10"))
+		})
+	}
+	return power.ReplaceAllStringFunc(text, func(s string) string {
+		m := power.FindStringSubmatch(s)
+		n, p := 1.0, 0.0
+		if m[1] != "" {
+			n, _ = strconv.ParseFloat(m[1], 64)
+		}
+		p, _ = strconv.ParseFloat(m[2], 64)
+		return strconv.FormatFloat(round12(n*math.Pow(10, p)), 'f', -1, 64)
+	})
+}
+
+var raised = regexp.MustCompile(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
+
+// clauseSpans gives where the clauses of a folded sentence stand.
+func clauseSpans(s string) [][2]int {
+	var out [][2]int
+	last := 0
+	for _, m := range partSign.FindAllStringIndex(s, -1) {
+		out = append(out, [2]int{last, m[0]})
+		last = m[1]
+	}
+	return append(out, [2]int{last, len(s)})
+}
