@@ -103,30 +103,36 @@ func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) 
 			continue
 		}
 		spoke = true
-		var kept, gone []string
-		for _, x := range own {
-			name := factUse[x.kind]
-			if x.kind == factRaw {
-				name = "raw " + x.key.Info().Label
-			}
-			switch {
-			case !scaling[x.kind] && x.kind != factRaw && x.kind != factDensity:
-			case l.change && (scaling[x.kind] || x.kind == factRaw):
-				b.facts = slices.DeleteFunc(b.facts, func(o fact) bool { return o.kind == x.kind && o.at == x.at && o.value == x.value && o.key == x.key })
-				gone = append(gone, name)
-			case !slices.Contains(kept, name):
-				kept = append(kept, name)
-			}
-		}
-		what := "; taken from it: " + strings.Join(kept, ", ")
-		if len(gone) > 0 {
-			slices.Sort(gone)
-			what = "; not taken from it: " + strings.Join(slices.Compact(gone), ", ")
-		}
-		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood%s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), what).
+		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, l.change)).
 			do(b, "write each fact in a line of its own, its name and its value")
 	}
 	return spoke
+}
+
+// keep takes back the facts whose scale was changed, and says what was done.
+func (b *bench) keep(facts []fact, change bool) string {
+	var kept, gone []string
+	for _, x := range facts {
+		name := factUse[x.kind]
+		if x.kind == factRaw {
+			name = "raw " + x.key.Info().Label
+		}
+		switch {
+		case !scaling[x.kind] && x.kind != factRaw && x.kind != factDensity:
+		case change && x.kind != factDensity:
+			b.facts = slices.DeleteFunc(b.facts, func(o fact) bool {
+				return o.kind == x.kind && o.at == x.at && o.value == x.value && o.key == x.key
+			})
+			gone = append(gone, name)
+		default:
+			kept = append(kept, name)
+		}
+	}
+	if len(gone) > 0 {
+		slices.Sort(gone)
+		return "not taken from it: " + strings.Join(slices.Compact(gone), ", ")
+	}
+	return "taken from it: " + strings.Join(slices.Compact(kept), ", ")
 }
 
 // states reports that a sentence gave the number of a fact.
@@ -168,78 +174,104 @@ func has(a amount, x fact) bool {
 
 func same(a, b float64) bool { return a == b || math.Abs(a-b) <= 1e-9*math.Abs(b) }
 
+// held is a folded sentence held against its facts: what they consume is blanked out.
+type held struct {
+	sentence
+	b     *bench
+	facts []fact
+	dec   layout.Decimals
+	mask  []byte
+	left
+}
+
+func (h *held) any(test func(fact) bool) bool { return slices.ContainsFunc(h.facts, test) }
+
+func (h *held) blank(spans ...[]int) {
+	for _, s := range spans {
+		for i := s[0]; i < s[1]; i++ {
+			h.mask[i] = ' '
+		}
+	}
+}
+
 // leftIn gives what of a folded sentence its facts did not consume.
 func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
-	var l left
-	text := s.text
-	for _, x := range facts {
-		if x.kind == factRaw { // repeats of one reading were joined
-			text = b.listed(fact{}, text, dec)
-		}
+	if slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factRaw }) {
+		text, _, _ := joined(s.text, dec) // repeats of one reading were joined
+		s = sentenceOf(text, dec)
 	}
-	s = sentenceOf(text, dec)
-	masked := []byte(text)
-	blank := func(from, to int) {
-		for i := from; i < to; i++ {
-			masked[i] = ' '
-		}
+	h := &held{sentence: s, b: b, facts: facts, dec: dec, mask: []byte(s.text)}
+	if h.any(diluted) {
+		h.blank(dilutionTokens.FindAllStringIndex(s.text, -1)...)
 	}
-	used := map[words.Kind]bool{}
-	for _, x := range facts {
-		used[x.unit.Kind] = true
+	h.blank(dayMonth.FindAllStringIndex(s.text, -1)...)
+	h.asides()
+	for i := range s.amounts {
+		h.amount(i)
 	}
-	pair := slices.ContainsFunc(facts, func(x fact) bool {
-		return x.kind == factStock || x.kind == factPerMl || x.kind == factDrop
-	})
-	if slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factStock && x.of > 0 }) {
-		for _, m := range dilutionTokens.FindAllStringIndex(text, -1) {
-			blank(m[0], m[1])
-		}
+	for _, u := range words.Units(string(h.mask)) {
+		h.blank([]int{u.From, u.To})
 	}
-	for _, m := range dayMonth.FindAllStringIndex(text, -1) {
-		blank(m[0], m[1])
-	}
-	for _, c := range clauseSpans(text) {
-		if part := text[c[0]:c[1]]; setAside(part) && !slices.ContainsFunc(facts, func(x fact) bool { return scaling[x.kind] && b.states(sentenceOf(part, dec), x) }) {
-			blank(c[0], c[1])
-		}
-	}
-	for i, a := range s.amounts {
-		kept := string(masked[a.Start:a.To])
-		blank(a.Start, a.To)
-		switch {
-		case strings.TrimSpace(kept) == "" || conditions[a.Kind] || a.Number == "" || spread.MatchString(s.between[i]):
-		case a.Times != 0 && a.Times != 1, a.Left != "":
-			l.add(kept, true)
-		case slices.ContainsFunc(facts, func(x fact) bool { return has(a, x) }) || pair && inPair(s, i, facts):
-		case a.Kind == words.Volume && used[words.Volume] && (i+1 < len(s.amounts) && filled.MatchString(s.between[i+1]) || ofWater.MatchString(text)): // the size of the jar
-		case a.Kind == words.Volume && diluteTo.MatchString(text) && slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factStock && x.of > 0 }):
-		case a.Kind == words.Percent && !pair: // the strength of a product
-		default:
-			l.add(kept, used[a.Kind] || a.Kind == words.Percent || pair && weighty[a.Kind] || pair && a.Kind == words.Volume)
-		}
-	}
-	for _, u := range words.Units(string(masked)) {
-		blank(u.From, u.To)
-	}
-	for i, c := range clauseSpans(string(masked)) {
-		part := string(masked[c[0]:c[1]])
-		if i == 0 && !bareNum.MatchString(text[c[0]:c[1]]) && c[1] < len(text) {
+	for i, c := range clauseSpans(string(h.mask)) {
+		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) {
 			continue // what the line is headed with
 		}
-		l.numbers(part, facts, dec)
-		l.words(part, facts)
+		h.numbers(string(h.mask[c[0]:c[1]]), facts, dec)
+		h.words(string(h.mask[c[0]:c[1]]), facts)
 	}
-	if m := changing.FindString(string(masked)); m != "" {
-		l.add(m, true)
+	h.marks()
+	return h.left
+}
+
+// asides blanks the clauses that were understood and state none of the facts.
+func (h *held) asides() {
+	for _, c := range clauseSpans(h.text) {
+		part := h.text[c[0]:c[1]]
+		if setAside(part) && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
+			h.blank(c[:])
+		}
 	}
-	if m := dilutionWord.FindString(text); m != "" && !slices.ContainsFunc(facts, func(x fact) bool { return scaling[x.kind] || x.kind == factDensity || x.kind == factChemical }) {
-		l.add(m, false) // of the raw water
+}
+
+// diluted reports a stock that was computed from a stronger one.
+func diluted(x fact) bool { return x.kind == factStock && x.of > 0 }
+
+// paired reports a fact that is computed from two amounts.
+func paired(x fact) bool { return x.kind == factStock || x.kind == factPerMl || x.kind == factDrop }
+
+// amount adds an amount that no fact has.
+func (h *held) amount(i int) {
+	a := h.amounts[i]
+	kept := strings.TrimSpace(string(h.mask[a.Start:a.To]))
+	h.blank([]int{a.Start, a.To})
+	used := h.any(func(x fact) bool { return x.unit.Kind == a.Kind })
+	pair := h.any(paired)
+	switch {
+	case kept == "" || conditions[a.Kind] || a.Number == "" || spread.MatchString(h.between[i]):
+	case a.Times != 0 && a.Times != 1, a.Left != "":
+		h.add(kept, true)
+	case h.any(func(x fact) bool { return has(a, x) }) || pair && inPair(h.sentence, i, h.facts):
+	case a.Kind == words.Volume && used && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)): // the size of the jar
+	case a.Kind == words.Volume && diluteTo.MatchString(h.text) && h.any(diluted):
+	case a.Kind == words.Percent && !pair: // the strength of a product
+	default:
+		h.add(kept, used || a.Kind == words.Percent || pair && (weighty[a.Kind] || a.Kind == words.Volume))
 	}
-	if m := doubting.FindString(string(masked)); m != "" {
-		l.add(m, false)
+}
+
+// marks adds the words and signs that change or doubt what they stand with.
+func (h *held) marks() {
+	rest := string(h.mask)
+	if m := changing.FindString(rest); m != "" {
+		h.add(m, true)
 	}
-	return l
+	ofStock := h.any(func(x fact) bool { return scaling[x.kind] || x.kind == factDensity || x.kind == factChemical })
+	if m := dilutionWord.FindString(h.text); m != "" && !ofStock { // of the raw water
+		h.add(m, false)
+	}
+	if m := doubting.FindString(rest); m != "" {
+		h.add(m, false)
+	}
 }
 
 // conditions are the kinds of amounts that tell how a test was run.

@@ -49,54 +49,52 @@ func (b *bench) look(t *layout.Table, kind factKind, chem string) (fact, bool) {
 }
 
 // agree gives the one thing that several facts say. Facts that name the chemical
-// asked for stand above those that name none.
+// asked for stand above those that name none, those under a name above others.
 func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 	if chem != "" {
-		var own []fact
-		for _, x := range xs {
-			if x.chem == chem {
-				own = append(own, x)
-			}
-		}
-		if len(own) > 0 {
-			xs = own
-		}
+		xs = preferred(xs, func(x fact) bool { return x.chem == chem })
 	}
 	if kind == factChemical {
-		var keyed []fact
-		for _, x := range xs {
-			if x.keyed {
-				keyed = append(keyed, x)
-			}
-		}
-		if len(keyed) > 0 {
-			xs = keyed
+		xs = preferred(xs, func(x fact) bool { return x.keyed })
+	}
+	first := xs[0]
+	i := slices.IndexFunc(xs, func(x fact) bool { return !saysSame(kind, first, x) })
+	switch {
+	case i < 0, kind == factName: // the first line names the test, others the place
+		return first, true
+	case kind == factDate: // sampled on one day, tested on another
+	case kind != factChemical, first.keyed && xs[i].keyed && first.chem != "" && xs[i].chem != "":
+		b.say(note.Caution, "facts-disagree", xs[i].at, "%q and %q (%s) disagree; neither was taken", clip(first.text), clip(xs[i].text), first.at.Cell).
+			do(b, "state the right one on the command line")
+	}
+	return fact{}, false
+}
+
+// preferred gives the facts of a kind, or all where there are none.
+func preferred(xs []fact, is func(fact) bool) []fact {
+	var out []fact
+	for _, x := range xs {
+		if is(x) {
+			out = append(out, x)
 		}
 	}
-	for _, x := range xs[1:] {
-		same := x.value == xs[0].value || math.Abs(x.value-xs[0].value) <= 1e-9*math.Abs(x.value)
-		switch kind {
-		case factChemical:
-			same = x.chem == xs[0].chem
-		case factNeat:
-			same = true
-		case factBasis, factName, factDate:
-			same = x.text == xs[0].text
-		}
-		if !same {
-			switch kind {
-			case factName:
-				return xs[0], true // the first line names the test, others the place
-			case factDate:
-				return fact{}, false // sampled on one day, tested on another
-			}
-			if kind != factChemical || xs[0].keyed && x.keyed && x.chem != "" && xs[0].chem != "" {
-				b.say(note.Caution, "facts-disagree", x.at, "%q and %q (%s) disagree; neither was taken", clip(xs[0].text), clip(x.text), xs[0].at.Cell).do(b, "state the right one on the command line")
-			}
-			return fact{}, false
-		}
+	if len(out) == 0 {
+		return xs
 	}
-	return xs[0], true
+	return out
+}
+
+// saysSame reports that two facts of a kind say the same.
+func saysSame(kind factKind, a, b fact) bool {
+	switch kind {
+	case factNeat:
+		return true
+	case factChemical:
+		return a.chem == b.chem
+	case factBasis, factName, factDate:
+		return a.text == b.text
+	}
+	return same(b.value, a.value)
 }
 
 // rank says how near a fact is to a table: 0 its own, 1 the same sheet, 2 a sheet
@@ -144,40 +142,35 @@ func (b *bench) headsSheet(x fact, owner *layout.Table) bool {
 // below it that shares its columns, else the last one above it.
 func (b *bench) owner(x fact) *layout.Table {
 	var beside, below, above *layout.Table
-	count := 0
 	for _, t := range b.tables {
 		if t.Area() != x.g {
 			continue
 		}
-		count++
 		s := t.Box()
 		lap := x.c >= s.C0-1 && x.c <= s.C1+1
 		switch {
 		case x.r >= s.R0 && x.r <= s.R1:
-			if beside == nil || gap(x.c, s) < gap(x.c, beside.Box()) {
-				beside = t
-			}
+			nearer(&beside, t, func(o grid.Span) bool { return gap(x.c, s) < gap(x.c, o) })
 		case s.R0 > x.r:
-			if below == nil || s.R0 < below.Box().R0 || s.R0 == below.Box().R0 && lap {
-				if below == nil || lap || s.R0 < below.Box().R0 {
-					below = t
-				}
-			}
-		case s.R1 < x.r:
-			if above == nil || s.R1 > above.Box().R1 || s.R1 == above.Box().R1 && lap {
-				above = t
-			}
+			nearer(&below, t, func(o grid.Span) bool { return s.R0 < o.R0 || s.R0 == o.R0 && lap })
+		default:
+			nearer(&above, t, func(o grid.Span) bool { return s.R1 > o.R1 || s.R1 == o.R1 && lap })
 		}
 	}
 	switch {
 	case beside != nil:
 		return beside
-	case below != nil && above != nil && b.tail(x, above, below):
+	case below == nil || above != nil && b.tail(x, above, below):
 		return above
-	case below != nil:
-		return below
 	}
-	return above
+	return below
+}
+
+// nearer keeps the table that is nearer to a fact.
+func nearer(had **layout.Table, t *layout.Table, than func(grid.Span) bool) {
+	if *had == nil || than((*had).Box()) {
+		*had = t
+	}
 }
 
 // tail reports a remark that stands closer under one table than over the next.

@@ -106,75 +106,6 @@ func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool
 	return true
 }
 
-// stockSentence books what a sentence says of the stock: "1 mL of stock = 10 mg" is a
-// strength, "1 mL adds 10 mg/L to the jar" a dose for each mL, "20 g in 2 L" a
-// strength. It reports whether the sentence was one of these.
-func (b *bench) stockSentence(base fact, s sentence) bool {
-	for i := 0; i+1 < len(s.amounts); i++ {
-		a, next := s.amounts[i], s.amounts[i+1]
-		if !a.ok || !next.ok {
-			continue
-		}
-		d := base
-		d.chem, d.sure = s.all.Chem, true
-		between := s.between[i+1]
-		switch {
-		case a.Kind == words.Drops && next.Kind == words.Volume && link.MatchString(between), a.Kind == words.Volume && next.Kind == words.Drops && link.MatchString(between):
-			if a.Kind == words.Volume { // "1 mL is 20 drops"
-				a, next = next, a
-			}
-			d.kind, d.value = factDrop, next.num*next.Factor/a.num
-			b.facts = append(b.facts, d)
-			return true
-		case a.Kind == words.Volume && next.Kind == words.Conc && i+2 < len(s.amounts) && s.amounts[i+2].Kind == words.Volume && s.amounts[i+2].ok &&
-			strings.HasPrefix(between, "of") && diluteTo.MatchString(s.between[i+2]): // "10 mL of 100 g/L made up to 100 mL"
-			whole := s.amounts[i+2]
-			d.kind, d.value, d.of = factStock, next.num*next.Factor*a.num*a.Factor/(whole.num*whole.Factor), whole.num*whole.Factor/(a.num*a.Factor)
-			b.stocked(d)
-			return true
-		case a.Kind == words.Volume && a.num*a.Factor <= 0.05 && a.num > 0:
-			// the volume of a jar may stand between: "1 mL in 1 L gives 10 mg/L"
-			k := i + 1
-			if d.litres = 0; perLitre.MatchString(between) {
-				d.litres = 1
-			}
-			if next.Kind == words.Volume && k+1 < len(s.amounts) && s.amounts[k+1].ok {
-				between += " " + s.between[k+1]
-				d.litres = next.num * next.Factor
-				k++
-			}
-			got := s.amounts[k]
-			if !link.MatchString(between) {
-				continue
-			}
-			switch {
-			case got.Kind == words.Mass, got.Kind == words.Conc && holding.MatchString(between):
-				d.kind, d.value = factStock, got.num*got.Factor/(a.num*a.Factor)
-				if got.Kind == words.Conc {
-					d.value = got.num * got.Factor
-				}
-			case got.Kind == words.Conc:
-				d.kind, d.value = factPerMl, got.num*got.Factor/(a.num*a.Factor*1000)
-			default:
-				continue
-			}
-			b.stocked(d)
-			b.jarVolumes(base, s)
-			return true
-		case a.Kind == words.Volper && (s.all.Stock || a.Of == "stock") && next.Kind == words.Conc && next.Factor <= 1 && link.MatchString(between) && a.num > 0: // "1 mL stock per L = 10 mg/L"
-			d.kind, d.value = factStock, 1000*next.num*next.Factor/(a.num*a.Factor)
-			b.stocked(d)
-			return true
-		case a.Kind == words.Mass && next.Kind == words.Volume && madeUpIn.MatchString(between) && (dissolved.MatchString(between) || stockVessel.MatchString(s.between[i+2]) || !jarWord(between+" "+s.between[i+2])) && (s.all.Stock || s.all.Strength || s.all.Chem != ""):
-			d.kind, d.value = factStock, a.num*a.Factor/(next.num*next.Factor)
-			b.stocked(d)
-			b.jarVolumes(base, sentence{text: s.text, all: s.all, amounts: s.amounts[i+2:], between: s.between[i+2:]})
-			return true
-		}
-	}
-	return false
-}
-
 // purpose is what something was added for.
 var purpose = regexp.MustCompile(`(?i) (?:for|to (?:hold|keep|set|raise|lower)|to adjust) (?:the )?(?:ph|alkalinity)\b`)
 
@@ -318,38 +249,53 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 // listed puts one number in the place of several that share a unit, "50, 52 and 54
 // NTU": their mean, where they read like repeats; others are asked about, and left out.
 func (b *bench) listed(base fact, text string, dec layout.Decimals) string {
+	out, of, alike := joined(text, dec)
+	switch {
+	case of == 0:
+	case alike:
+		b.say(note.Info, "raw-mean", base.at, "%q: the raw water is taken for the mean of %d readings", clip(text), of)
+	default:
+		b.say(note.Caution, "raw-list", base.at, "%q gives several numbers for the raw water; none was taken", clip(text)).do(b, "write the one of this test")
+	}
+	return out
+}
+
+// joined gives a text with its list of numbers that share a unit joined to one, the
+// numbers in the list, and whether they read like repeats of one reading; those that do
+// not are blanked out.
+func joined(text string, dec layout.Decimals) (string, int, bool) {
 	if between.MatchString(words.Fold(text)) {
-		return text // a range
+		return text, 0, false // a range
 	}
 	for _, m := range shared.FindAllStringSubmatchIndex(text, -1) {
-		of := text[m[2]:m[3]]
-		from := strings.IndexFunc(text[m[2]:], unicode.IsDigit) + m[2]
-		to := m[3]
+		from, to := m[2], m[3]
 		us := words.Units(text[to:])
 		if len(us) == 0 || strings.TrimSpace(text[to:to+us[0].From]) != "" {
 			continue
 		}
-		key := layout.KeyOfUnit(us[0].Unit)
-		if had := layout.ReadHeading(text[:from]).Readings; len(had) > 0 && had[len(had)-1] != string(key) {
+		had := layout.ReadHeading(text[:from]).Readings
+		if len(had) > 0 && had[len(had)-1] != string(layout.KeyOfUnit(us[0].Unit)) {
 			continue // pH 7.6, 11 C
 		}
 		var xs []float64
-		for _, n := range listParts.Split(of, -1) {
+		for _, n := range listParts.Split(text[from:to], -1) {
 			x := layout.Numeral(strings.TrimSpace(n), dec)
 			if !x.OK() {
-				return text
+				return text, 0, false
 			}
 			xs = append(xs, x.Num)
 		}
-		if least, most := slices.Min(xs), slices.Max(xs); most > 1.15*least || orWords.MatchString(of) {
-			b.say(note.Caution, "raw-list", base.at, "%q gives several numbers for the raw water; none was taken", clip(text)).do(b, "write the one of this test")
-			return text[:from] + strings.Repeat(" ", to+us[0].To-from) + text[to+us[0].To:]
+		if slices.Max(xs) > mostApart*slices.Min(xs) || orWords.MatchString(text[from:to]) {
+			end := to + us[0].To
+			return text[:from] + strings.Repeat(" ", end-from) + text[end:], len(xs), false
 		}
-		b.say(note.Info, "raw-mean", base.at, "%q: the raw water is taken for the mean of %d readings", clip(text), len(xs))
-		return text[:from] + strconv.FormatFloat(round12(layout.Mean(xs)), 'f', -1, 64) + " " + text[to:]
+		return text[:from] + strconv.FormatFloat(round12(layout.Mean(xs)), 'f', -1, 64) + " " + text[to:], len(xs), true
 	}
-	return text
+	return text, 0, false
 }
+
+// mostApart is how far repeats of one turbidity lie apart; common practice, no source.
+const mostApart = 1.15
 
 // filtered reports a word for filtered water.
 func filtered(f string) bool {

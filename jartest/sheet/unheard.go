@@ -35,25 +35,34 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	at, text := line.at, line.text
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
-	about := all.Dose || all.Stock || all.Jar || all.Chem != "" || all.Reading != "" || all.Value || all.Unit.Known() || subject.MatchString(f)
-	ofJars := all.Jar || subject.MatchString(f)
-	if about && disturbing.MatchString(f) || rejecting.MatchString(f) && (ofJars || len(strings.Fields(f)) < 6 && all.Chem == "" && !all.Stock) {
+	if disturbs(all, f) {
 		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; nothing was changed for it", clip(text)).do(b, "put the right numbers into the table")
 		return
 	}
-	if all.Summary || all.Chosen || all.Next || all.Target || bounded.MatchString(f) || formerly.MatchString(f) || elsewhere.MatchString(f) || dilutionWord.MatchString(f) || ndText.MatchString(f) || overText.MatchString(f) {
-		if raw := all.Raw || all.Stage == "before"; raw && all.Amount && len(b.factsOf(line)) == 0 {
+	if all.Summary || all.Chosen || all.Next || all.Target || slices.ContainsFunc(understood, func(re *regexp.Regexp) bool { return re.MatchString(f) }) {
+		if (all.Raw || all.Stage == "before") && all.Amount && len(b.factsOf(line)) == 0 {
 			b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
 		}
-		return // understood, and no fact of this test
+		return // and no fact of this test
 	}
 	facts := b.factsOf(line)
 	if b.notTaken(line, facts, dec) || len(facts) > 0 {
 		return
 	}
-	if part := b.exception(line, f, dec); part != "" {
+	if part := b.exception(line, f); part != "" {
 		b.say(note.Caution, "line-not-understood", at, "%q speaks of the jars and is not understood; nothing was changed for it", clip(strings.TrimSpace(part))).do(b, "put what it says into the table, or write it as a name with its value beside it")
 	}
+}
+
+// understood are the words of lines that are no fact of a test, and harm none.
+var understood = []*regexp.Regexp{bounded, formerly, elsewhere, dilutionWord, ndText, overText}
+
+// disturbs reports a line that takes numbers out of use, or changes what they mean.
+func disturbs(h layout.Heading, f string) bool {
+	ofJars := h.Jar || subject.MatchString(f)
+	about := ofJars || h.Dose || h.Stock || h.Chem != "" || h.Reading != "" || h.Value || h.Unit.Known()
+	short := len(strings.Fields(f)) < 6 && h.Chem == "" && !h.Stock
+	return about && disturbing.MatchString(f) || (ofJars || short) && rejecting.MatchString(f)
 }
 
 // factsOf gives the facts of a line, and those of the name that it is the value of.
@@ -95,47 +104,54 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 	return spoke
 }
 
+// remark is a sentence on the jars that gave no fact.
+type remark struct {
+	text            string
+	h               layout.Heading
+	numbered, title bool // it names single jars, is the title of a table
+}
+
+// exceptions are the ways in which such a sentence says more than harmless words do.
+var exceptions = []struct {
+	why  string
+	says func(remark) bool
+}{
+	{"a unit other than mg/L", func(r remark) bool {
+		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool { return u.Kind == words.Conc && u.Factor != 1 })
+	}},
+	{"a word that is not known; a title has names", func(r remark) bool {
+		return !r.title && slices.ContainsFunc(strings.Fields(strangeWords(r.h.Rest)), func(w string) bool {
+			return !harmless.MatchString(w) && !plain.MatchString(w) && !seen.MatchString(w) && !layout.IsFigure(w)
+		})
+	}},
+	{"a word that changes", func(r remark) bool {
+		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || subject.MatchString(r.text))
+	}},
+	{"read before the treatment", func(r remark) bool {
+		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || subject.MatchString(r.text))
+	}},
+	{"single jars differ", func(r remark) bool {
+		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || denied.MatchString(r.text))
+	}},
+	{"a word of doubt", func(r remark) bool {
+		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
+	}},
+}
+
 // exception gives the sentence of a line that speaks of jars, doses, readings or their
-// table and is not made of harmless words alone. A title names the test.
-func (b *bench) exception(line fact, f string, dec layout.Decimals) string {
-	title := b.heads(line)
+// table and is not made of harmless words alone.
+func (b *bench) exception(line fact, f string) string {
 	for _, part := range sentences(f, heedEnd) {
-		h := layout.ReadHeading(part)
-		numbered := jarIndex.MatchString(part)
-		about := h.Jar || h.Dose || h.Stock || h.Reading != "" || subject.MatchString(part)
-		if !about || h.Speed || h.Operator || h.Date || len(strings.Fields(part)) < 3 {
+		r := remark{part, layout.ReadHeading(part), jarIndex.MatchString(part), b.heads(line)}
+		about := r.h.Jar || r.h.Dose || r.h.Stock || r.h.Reading != "" || subject.MatchString(part)
+		_, _, keyed := layout.Keyed(part)
+		if !about || r.h.Speed || r.h.Operator || r.h.Date || len(strings.Fields(part)) < 3 || keyed && !r.numbered {
 			continue
 		}
-		if _, _, keyed := layout.Keyed(part); keyed && !numbered {
-			continue
-		}
-		var l left
-		for _, u := range words.Units(part) {
-			if u.Kind == words.Conc && u.Factor != 1 {
-				l.add(part[u.From:u.To], true)
+		for _, x := range exceptions {
+			if x.says(r) {
+				return part
 			}
-		}
-		for _, w := range strings.Fields(strangeWords(h.Rest)) {
-			if !title && !harmless.MatchString(w) && !plain.MatchString(w) && !seen.MatchString(w) && !layout.IsFigure(w) {
-				l.add(w, false)
-			}
-		}
-		if m := changing.FindString(part); m != "" && (numbered || subject.MatchString(part) || h.Jar) {
-			l.add(m, false)
-		}
-		if saysBefore(part) && !h.Raw && (h.Reading != "" || subject.MatchString(part)) {
-			l.add("before", false)
-		}
-		if numbered && (h.Dose || h.Chem != "" || h.Place != "" || h.Replicate || denied.MatchString(part)) {
-			l.add(part, false)
-		}
-		for _, x := range words.Find(part) {
-			if x.Concept == "uncertain" || x.Concept == "void" {
-				l.add(x.Text, false)
-			}
-		}
-		if len(l.pieces) > 0 {
-			return part
 		}
 	}
 	return ""
