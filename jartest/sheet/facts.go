@@ -192,63 +192,116 @@ func calculatorPage(g *layout.Area) bool {
 	return false
 }
 
+// textCell is a text outside the tables, as the readers of cells take it.
+type textCell struct {
+	b    *bench
+	v    layout.View
+	r, c int
+	dec  layout.Decimals
+	in   func(int, int) bool
+	base fact
+	text string
+	fold string
+}
+
+// cellReaders read a text cell in turn; the first that takes it ends the reading.
+var cellReaders = []struct {
+	what string
+	take func(*textCell) bool
+}{
+	{"what a dash means", (*textCell).dash},
+	{"a dilution", (*textCell).dilution},
+	{"sentences on a stock", func(t *textCell) bool { return t.b.stockSentences(t.base, t.text, t.dec) }},
+	{"a limit of the meter", func(t *textCell) bool {
+		limit := (ndText.MatchString(t.fold) || overText.MatchString(t.fold)) && strings.ContainsAny(t.fold, "0123456789")
+		if limit {
+			t.b.textFacts(t.base, t.text, t.dec)
+		}
+		return limit
+	}},
+	{"a reading of the raw water", func(t *textCell) bool {
+		raw := standsRaw(t.v, t.r, t.c, t.text, t.in)
+		if raw {
+			t.b.rawSentence(t.base, t.text, t.dec)
+		}
+		return raw
+	}},
+	{"a name with its value", (*textCell).named},
+	{"running text", func(t *textCell) bool { t.b.textFacts(t.base, t.text, t.dec); return true }},
+}
+
 // factsAt reads one text cell: as a name with its value beside or below it, or as
 // running text.
 func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
 	text := strings.TrimSpace(v.At(r, c).Text)
-	base := fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}
-	f := words.Fold(text)
-	if m := dashText.FindStringSubmatch(f); m != nil && !v.At(r, c).Formula {
-		d := base
-		d.kind, d.value = factDash, 1
-		if h := layout.ReadHeading(m[2]); h.Control || h.Dose || strings.HasPrefix(m[2], "0") || strings.Contains(m[2], "zero") || strings.Contains(m[2], "none") || strings.Contains(m[2], "not dosed") {
-			d.value = 0
+	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, text, words.Fold(text)}
+	for _, reader := range cellReaders {
+		if reader.take(t) {
+			return
 		}
-		b.facts = append(b.facts, d)
-		return
 	}
-	about := text
-	if next := v.At(r, c+1); next.Kind == grid.Textual && !in(r, c+1) {
+}
+
+// dash reads "- = not dosed".
+func (t *textCell) dash() bool {
+	m := dashText.FindStringSubmatch(t.fold)
+	if m == nil || t.v.At(t.r, t.c).Formula {
+		return false
+	}
+	d := t.base
+	d.kind, d.value = factDash, 1
+	if h := layout.ReadHeading(m[2]); h.Control || h.Dose || nothingDosed.MatchString(m[2]) {
+		d.value = 0
+	}
+	t.b.facts = append(t.b.facts, d)
+	return true
+}
+
+var nothingDosed = regexp.MustCompile(`^0|zero|none|not dosed`)
+
+// dilution notes a dilution, which may stand in the next cell; the rest is read on.
+func (t *textCell) dilution() bool {
+	about := t.text
+	if next := t.v.At(t.r, t.c+1); next.Kind == grid.Textual && !t.in(t.r, t.c+1) {
 		about += " " + next.Text
 	}
 	if n, ok := dilutionIn(about); ok {
-		d := base
+		d := t.base
 		d.kind, d.value = factDilution, n
-		b.facts = append(b.facts, d)
+		t.b.facts = append(t.b.facts, d)
 	}
-	if b.stockSentences(base, text, dec) {
-		return
-	}
-	if (ndText.MatchString(f) || overText.MatchString(f)) && strings.ContainsAny(f, "0123456789") {
-		b.textFacts(base, text, dec)
-		return
-	}
-	if standsRaw(v, r, c, text, in) {
-		b.rawSentence(base, text, dec)
-		return
-	}
-	key, val, unitText := text, "", ""
+	return false
+}
+
+// named reads a name with its value: in the same cell, right of it, or below it.
+func (t *textCell) named() bool {
+	key, val, unit := t.text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(text); ok && !layout.IsClock(f) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") {
+	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") {
 		key, val = k, x
 	}
 	if val == "" {
 		key = strings.TrimRight(key, ":= ")
-		val, unitText, beside = b.beside(v, r, c, in)
-		if val == "" && !in(r+1, c) {
-			if x := v.At(r+1, c); x.Kind == grid.Numeric && !x.Date() && len(layout.ReadHeading(key).Text) < 40 && v.At(r, c+1).Kind != grid.Numeric {
-				val = x.Text
-			}
+		if val, unit, beside = t.b.beside(t.v, t.r, t.c, t.in); val == "" {
+			val = t.below(key)
 		}
 	}
-	if val != "" {
-		base.keyed = true
-		base.at = v.Place(r, c)
-		b.dateFact(base, key, val, beside)
-		b.keyFact(base, key, val, unitText, dec)
-		return
+	if val == "" {
+		return false
 	}
-	b.textFacts(base, text, dec)
+	t.base.keyed = true
+	t.b.dateFact(t.base, key, val, beside)
+	t.b.keyFact(t.base, key, val, unit, t.dec)
+	return true
+}
+
+// below gives the number under a short name that has none beside it.
+func (t *textCell) below(key string) string {
+	x := t.v.At(t.r+1, t.c)
+	if t.in(t.r+1, t.c) || x.Kind != grid.Numeric || x.Date() || t.v.At(t.r, t.c+1).Kind == grid.Numeric || len(layout.ReadHeading(key).Text) >= 40 {
+		return ""
+	}
+	return x.Text
 }
 
 // standsRaw reports a cell that has a reading of the raw water with its own number: it
@@ -393,48 +446,34 @@ func stockStrength(p layout.Value) (float64, bool) {
 func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
-	if (all.Next || all.Old) && !all.Raw && all.Stage != "before" {
+	raw := all.Raw || all.Stage == "before"
+	if (all.Next || all.Old) && !raw {
 		return
 	}
-	if n := meanN.FindStringSubmatch(f); n != nil && !strings.Contains(f, "ph") {
+	add := func(kind factKind, value float64, chem, said string) {
 		d := base
-		d.kind = factN
-		d.value, _ = strconv.ParseFloat(n[1], 64)
+		d.kind, d.value, d.chem, d.text = kind, value, chem, said
+		d.keyed = d.keyed && kind != factChemical
 		b.facts = append(b.facts, d)
 	}
-	if m := doseAs.FindStringIndex(f); m != nil {
-		if as, ok := words.As(f[m[1]:]); ok {
-			if p, err := quantity.ParseBasis(as); err == nil && p != quantity.NotStated {
-				d := base
-				d.kind, d.text = factBasis, string(p)
-				b.facts = append(b.facts, d)
-			}
-		}
+	if n := meanN.FindStringSubmatch(f); n != nil && !strings.Contains(f, "ph") {
+		x, _ := strconv.ParseFloat(n[1], 64)
+		add(factN, x, base.chem, base.text)
+	}
+	if basis := basisOf(f); basis != quantity.NotStated {
+		add(factBasis, base.value, base.chem, string(basis))
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
-		d := base
-		for _, a := range words.Amounts(text) {
-			if x := layout.Numeral(a.Number, dec); x.OK() {
-				d.kind, d.value, d.unit, d.key = factLimit, x.Num, a.Unit, all.Reading
-				if overText.MatchString(f) && !ndText.MatchString(f) {
-					d.kind = factOverLimit
-				}
-				b.facts = append(b.facts, d)
-			}
-		}
+		b.limits(base, text, dec)
 		return
 	}
 	if chem := dosedOf(text); chem != "" {
-		d := base
-		d.kind, d.chem, d.keyed = factChemical, chem, false
-		b.facts = append(b.facts, d)
+		add(factChemical, base.value, chem, base.text)
 	}
 	if all.Neat {
-		d := base
-		d.kind, d.chem = factNeat, all.Chem
-		b.facts = append(b.facts, d)
+		add(factNeat, base.value, all.Chem, base.text)
 	}
-	if all.Raw || all.Stage == "before" || ofOneWater(all, text) {
+	if raw || ofOneWater(all, text) {
 		b.rawSentence(base, text, dec)
 	}
 	if b.stockSentences(base, text, dec) {
@@ -445,5 +484,31 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 	for _, part := range partSign.Split(text, -1) {
 		b.amounts(base, part, dec, all)
+	}
+}
+
+// basisOf reads "doses as Al", NotStated where a folded text says nothing of it.
+func basisOf(f string) quantity.Basis {
+	m := doseAs.FindStringIndex(f)
+	if m == nil {
+		return quantity.NotStated
+	}
+	as, _ := words.As(f[m[1]:])
+	basis, _ := quantity.ParseBasis(as)
+	return basis
+}
+
+// limits books what a meter can tell: its detection limit, the end of its range.
+func (b *bench) limits(base fact, text string, dec layout.Decimals) {
+	f, d := words.Fold(text), base
+	d.kind, d.key = factLimit, layout.ReadHeading(text).Reading
+	if overText.MatchString(f) && !ndText.MatchString(f) {
+		d.kind = factOverLimit
+	}
+	for _, a := range words.Amounts(text) {
+		if x := layout.Numeral(a.Number, dec); x.OK() {
+			d.value, d.unit = x.Num, a.Unit
+			b.facts = append(b.facts, d)
+		}
 	}
 }

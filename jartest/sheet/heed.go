@@ -311,23 +311,29 @@ func inPair(s sentence, i int, facts []fact) bool {
 	return false
 }
 
-// numbers adds the numbers without a unit that no fact has.
+// numbers adds the numbers without a unit that no fact has, and that count nothing.
 func (l *left) numbers(part string, facts []fact, dec layout.Decimals) {
 	for _, m := range bareNum.FindAllStringIndex(part, -1) {
-		n, before := part[m[0]:m[1]], strings.TrimRight(part[:m[0]], " ")
-		letter := m[0] > 0 && (part[m[0]-1] >= 'a' && part[m[0]-1] <= 'z' || part[m[0]-1] == ')') || m[1] < len(part) && part[m[1]] >= 'a' && part[m[1]] <= 'z'
-		v := layout.Numeral(n, dec)
-		if letter || ageWord.MatchString(n) || counting.MatchString(before) || ofJars.MatchString(part[m[1]:]) || spread.MatchString(before) {
-			continue
+		v := layout.Numeral(part[m[0]:m[1]], dec).Num
+		if !countsOrNames(part, m[0], m[1]) && !slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factDilution || x.states(v) }) {
+			l.add(part[m[0]:m[1]], scalingFact(facts))
 		}
-		if slices.ContainsFunc(facts, func(x fact) bool {
-			valued := scaling[x.kind] || x.kind == factRaw || x.kind == factDensity || x.kind == factPH
-			return valued && (same(v.Num, x.value) || same(v.Num/1000, x.value) || x.unit.Known() && same(v.Num*x.unit.Factor, x.value)) || x.kind == factDilution
-		}) {
-			continue
-		}
-		l.add(n, scalingFact(facts))
 	}
+}
+
+// states reports that a bare number is the fact's, in mL, or in the unit of its name.
+func (x fact) states(v float64) bool {
+	valued := scaling[x.kind] || x.kind == factRaw || x.kind == factDensity || x.kind == factPH
+	return valued && (same(v, x.value) || same(v/1000, x.value) || x.unit.Known() && same(v*x.unit.Factor, x.value))
+}
+
+// countsOrNames reports a number that names a test, a place, a day, counts jars, is part of a
+// formula or the spread of another.
+func countsOrNames(part string, from, to int) bool {
+	letter := func(i int) bool { return i >= 0 && i < len(part) && part[i] >= 'a' && part[i] <= 'z' }
+	before := strings.TrimRight(part[:from], " ")
+	return letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
+		counting.MatchString(before) || spread.MatchString(before) || ofJars.MatchString(part[to:])
 }
 
 func scalingFact(facts []fact) bool {
