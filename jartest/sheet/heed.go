@@ -247,15 +247,26 @@ func (h *held) amount(i int) {
 	used := h.any(func(x fact) bool { return x.unit.Kind == a.Kind })
 	pair := h.any(paired)
 	switch {
-	case kept == "" || conditions[a.Kind] || a.Number == "" || spread.MatchString(h.between[i]):
+	case kept == "" || h.harmless(i):
 	case a.Times != 0 && a.Times != 1, a.Left != "":
 		h.add(kept, true)
 	case h.any(func(x fact) bool { return has(a, x) }) || pair && inPair(h.sentence, i, h.facts):
-	case a.Kind == words.Volume && used && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)): // the size of the jar
-	case a.Kind == words.Volume && diluteTo.MatchString(h.text) && h.any(diluted):
-	case a.Kind == words.Percent && !pair: // the strength of a product
 	default:
 		h.add(kept, used || a.Kind == words.Percent || pair && (weighty[a.Kind] || a.Kind == words.Volume))
+	}
+}
+
+// harmless reports an amount that tells how the test was run, the spread of another, the
+// size of a jar that is filled less, what a stock was diluted to, the strength of a product.
+func (h *held) harmless(i int) bool {
+	switch a := h.amounts[i]; a.Kind {
+	case words.Volume:
+		jar := h.any(func(x fact) bool { return x.unit.Kind == words.Volume })
+		return jar && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)) || diluteTo.MatchString(h.text) && h.any(diluted)
+	case words.Percent:
+		return !h.any(paired)
+	default:
+		return conditions[a.Kind] || a.Number == "" || spread.MatchString(h.between[i])
 	}
 }
 

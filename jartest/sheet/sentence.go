@@ -170,34 +170,41 @@ func jarWord(s string) bool { return layout.ReadHeading(s).Jar }
 func (b *bench) jarVolumes(base fact, s sentence) bool {
 	best, found := fact{}, false
 	for i, a := range s.amounts {
-		litres := a.num * a.Factor
-		if a.Kind != words.Volume || !a.ok || litres < 0.05 || litres > 25 {
+		water, ok := s.jarAt(i)
+		if !ok || found && !water {
 			continue
 		}
-		before, after := s.between[i], s.between[i+1]
-		if h := layout.ReadHeading(before); h.Jar || h.Volume { // a comma begins what is said next
-			after, _, _ = strings.Cut(after, ",")
-		}
-		near := layout.ReadHeading(before + " ; " + after)
-		if near.Stock && !near.Jar {
-			continue
-		}
-		water := filled.MatchString(before) || strings.HasPrefix(after, "of water") || strings.HasPrefix(after, "of raw") || strings.HasPrefix(after, "water")
-		named := near.Jar || near.Volume || near.All || s.all.Jar && water
-		if !named || sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1) {
-			continue
-		}
-		d := base
-		d.kind, d.value, d.unit, d.sure, d.chem = factVolume, litres, a.Unit, true, ""
-		if !found || water {
-			best, found = d, true
-		}
+		best, found = base, true
+		best.kind, best.value, best.unit, best.sure, best.chem = factVolume, a.num*a.Factor, a.Unit, true, ""
 	}
 	if found {
 		b.facts = append(b.facts, best)
 	}
 	return found
 }
+
+// jarAt reports an amount that is the volume of a jar, and whether it is that of the
+// water in it.
+func (s sentence) jarAt(i int) (water, ok bool) {
+	a, before, after := s.amounts[i], s.between[i], s.between[i+1]
+	litres := a.num * a.Factor
+	if a.Kind != words.Volume || !a.ok || litres < 0.05 || litres > 25 {
+		return false, false
+	}
+	if h := layout.ReadHeading(before); h.Jar || h.Volume { // a comma begins what is said next
+		after, _, _ = strings.Cut(after, ",")
+	}
+	near := layout.ReadHeading(before + " ; " + after)
+	if near.Stock && !near.Jar {
+		return false, false
+	}
+	water = filled.MatchString(before) || waterAfter.MatchString(after)
+	named := near.Jar || near.Volume || near.All || s.all.Jar && water
+	ofSample := sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
+	return water, named && !ofSample
+}
+
+var waterAfter = regexp.MustCompile(`^(?:of water|of raw|water)`)
 
 // rawSentence books the readings of the water before treatment: each number with the
 // words beside it. What is a limit, of another day, of treated or filtered water is
