@@ -87,9 +87,13 @@ func (b *bench) distinctDays(t *layout.Table, c int) bool {
 func (b *bench) isExample(t *layout.Table) bool {
 	for _, s := range [...]string{t.Title, t.View.Name} {
 		f := words.Fold(s)
+		if jarIndex.MatchString(f) {
+			continue // it speaks of single jars
+		}
 		for _, x := range words.Find(f) {
 			short := len(words.Tokens(f)) <= 6 // a longer title speaks of what it leaves out
 			if (x.Concept == "example" || x.Concept == "void") && x.Near == "" && b.opt.Sheet == "" && (short || x.From == 0) {
+				b.notes = slices.DeleteFunc(b.notes, func(n note.Note) bool { return n.Code == "line-changes" && n.Place == t.TitleAt })
 				b.say(note.Caution, "example-left-out", b.firstPlace(t), "the table %s was left out because of %q", t.RangeName(), clip(s)).do(b, "name its sheet with --sheet if it is to be read")
 				return true
 			}
