@@ -104,8 +104,8 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 	return spoke
 }
 
-// remark is a sentence on the jars that gave no fact.
-type remark struct {
+// aside is a sentence on the jars that gave no fact.
+type aside struct {
 	text            string
 	h               layout.Heading
 	numbered, title bool // it names single jars, is the title of a table
@@ -114,26 +114,26 @@ type remark struct {
 // exceptions are the ways in which such a sentence says more than harmless words do.
 var exceptions = []struct {
 	why  string
-	says func(remark) bool
+	says func(aside) bool
 }{
-	{"a unit other than mg/L", func(r remark) bool {
+	{"a unit other than mg/L", func(r aside) bool {
 		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool { return u.Kind == words.Conc && u.Factor != 1 })
 	}},
-	{"a word that is not known; a title has names", func(r remark) bool {
+	{"a word that is not known; a title has names", func(r aside) bool {
 		return !r.title && slices.ContainsFunc(strings.Fields(strangeWords(r.h.Rest)), func(w string) bool {
 			return !harmless.MatchString(w) && !plain.MatchString(w) && !seen.MatchString(w) && !layout.IsFigure(w)
 		})
 	}},
-	{"a word that changes", func(r remark) bool {
+	{"a word that changes", func(r aside) bool {
 		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || subject.MatchString(r.text))
 	}},
-	{"read before the treatment", func(r remark) bool {
+	{"read before the treatment", func(r aside) bool {
 		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || subject.MatchString(r.text))
 	}},
-	{"single jars differ", func(r remark) bool {
+	{"single jars differ", func(r aside) bool {
 		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || denied.MatchString(r.text))
 	}},
-	{"a word of doubt", func(r remark) bool {
+	{"a word of doubt", func(r aside) bool {
 		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
 	}},
 }
@@ -142,7 +142,7 @@ var exceptions = []struct {
 // table and is not made of harmless words alone.
 func (b *bench) exception(line fact, f string) string {
 	for _, part := range sentences(f, heedEnd) {
-		r := remark{part, layout.ReadHeading(part), jarIndex.MatchString(part), b.heads(line)}
+		r := aside{part, layout.ReadHeading(part), jarIndex.MatchString(part), b.heads(line)}
 		about := r.h.Jar || r.h.Dose || r.h.Stock || r.h.Reading != "" || subject.MatchString(part)
 		_, _, keyed := layout.Keyed(part)
 		if !about || r.h.Speed || r.h.Operator || r.h.Date || len(strings.Fields(part)) < 3 || keyed && !r.numbered {
