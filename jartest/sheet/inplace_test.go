@@ -8,6 +8,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // readHeadings reads a test of five jars with these headings over its doses and readings.
@@ -56,6 +57,8 @@ func TestHeadingsUnderstoodInPlace(t *testing.T) {
 		{"", "Alum (mg/L)", "NTU %", 20, "heading-words", ""},
 		{"Alum test", "Dose (mg/L zq)", "NTU", 20, "heading-words", ""},
 		{"", "Alum (mg/L) / 2", "NTU", math.NaN(), "", "factor-in-heading"},
+		{"", "Alum (units of 10 mg/L)", "NTU", math.NaN(), "", "factor-in-heading"},
+		{"", "Alum (0.1 mg/L)", "NTU", math.NaN(), "", "factor-in-heading"},
 		{"", "Alum (mg/L) x2", "NTU", math.NaN(), "", "factor-in-heading"},
 		{"", "Alum (mg/L)", "Turbidity × 100 (NTU)", 20, "", "factor-in-heading"},
 		{stock, "mL of stock", "NTU", 200, "", ""},
@@ -90,6 +93,23 @@ func TestStrengthInHeading(t *testing.T) {
 	res := readHeadings(t, "", "Alum 8 % Al2O3 (mg/L)", "NTU")
 	if got := res.Series[0].Chemicals[0].Basis; got != "as product" {
 		t.Errorf("basis %q", got)
+	}
+}
+
+// A salt named with its crystal water is the basis, in formula or in words.
+func TestHydrateInHeading(t *testing.T) {
+	for heading, want := range map[string]quantity.Basis{
+		"FeCl3·6H2O (mg/L)": quantity.AsFeCl3x6, "Ferric chloride hexahydrate (mg/L)": quantity.AsFeCl3x6, "FeSO4·7H2O (mg/L)": quantity.AsFeSO4x7,
+		"Al2(SO4)3·18H2O (mg/L)": quantity.AsAlum18, "Al2(SO4)3·14H2O (mg/L)": quantity.AsAlum14, "Alum 14-hydrate dose [mg/L]": quantity.AsAlum14,
+		"Alum (mg/L)": quantity.NotStated, "Al2(SO4)3·16H2O (mg/L)": quantity.NotStated, // not known, and said
+	} {
+		res := readHeadings(t, "", heading, "NTU")
+		if got := res.Series[0].Chemicals[0].Basis; got != want {
+			t.Errorf("%s: basis %q, want %q", heading, got, want)
+		}
+		if said := len(codesAt(res.Notes, note.Caution)) > 0; said != strings.Contains(heading, "16H2O") {
+			t.Errorf("%s: %v", heading, res.Notes)
+		}
 	}
 }
 

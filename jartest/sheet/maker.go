@@ -218,6 +218,8 @@ func (m *maker) basis(f field) quantity.Basis {
 	as := f.Head.Unit.As
 	if strengthSaid(f) {
 		as = "product"
+	} else if as == "" {
+		as = hydrateOf(f)
 	}
 	if as == "" {
 		if _, said, ok := strings.Cut(words.Fold(f.Head.Text), " as "); ok {
