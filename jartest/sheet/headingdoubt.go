@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/jartest"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
@@ -94,6 +95,11 @@ var headDoubts = []struct {
 	},
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("the heading %q names more than one thing; the column is taken for %s", d.Head.Text, d.what()), "say what it is with " + d.column("…")
+		}},
+	{"filtered-reading", note.Caution, func(d headDoubt) bool { return d.read() && d.key == jartest.Turbidity && d.Head.Filtered },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("column %q is of filtered samples, which are clearer than the settled water; it is taken for turbidity", d.Head.Text),
+				"judge it by a target for filtered water, or read the settled water too"
 		}},
 	{"heading-words", note.Caution, func(d headDoubt) bool { return !d.own() && len(d.left) > 0 && d.part == "" && !d.rep && !d.Head.Said },
 		func(d headDoubt) (string, string) {

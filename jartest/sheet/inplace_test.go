@@ -46,7 +46,7 @@ func TestHeadingsUnderstoodInPlace(t *testing.T) {
 		{"", "Alum (mg/L)", "Turbidity (NTU)", 20, "", ""},
 		{"", "Actual alum dose (mg/L)", "NTU after settling 20 min", 20, "", ""},
 		{"", "Alum product (mg/L)", "Turbidity (NTU) meter max 1000", 20, "", ""},
-		{"", "Alum dose in each jar (mg/L)", "Filtered turbidity (NTU), 0.45 um", 20, "", ""},
+		{"", "Alum dose in each jar (mg/L)", "Filtered turbidity (NTU), 0.45 um", 20, "filtered-reading", ""},
 		{"", "Plant alum (mg/L)", "NTU", 20, "heading-words", ""},
 		{"", "Alum before (mg/L)", "NTU", 20, "heading-words", ""},
 		{"", "Alum mg/L?", "NTU", 20, "heading-words", ""},

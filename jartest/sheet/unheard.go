@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/jartest"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
@@ -39,19 +40,28 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; nothing was changed for it", clip(text)).do(b, "put the right numbers into the table")
 		return
 	}
-	if all.Summary || all.Chosen || all.Next || all.Target || slices.ContainsFunc(understood, func(re *regexp.Regexp) bool { return re.MatchString(f) }) {
+	if part := b.exception(line, f, true); part != "" {
+		b.notUnderstood(at, part)
+		return
+	}
+	if all.Summary && !told.MatchString(f) && !jarIndex.MatchString(f) || all.Chosen || all.Next || all.Target || slices.ContainsFunc(understood, func(re *regexp.Regexp) bool { return re.MatchString(f) }) {
 		if (all.Raw || all.Stage == "before") && all.Amount && len(b.factsOf(line)) == 0 {
 			b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
 		}
 		return // and no fact of this test
 	}
 	facts := b.factsOf(line)
-	if b.notTaken(line, facts, dec) || len(facts) > 0 {
+	named := func(x fact) bool { return x.kind == factChemical && !x.keyed && told.MatchString(f) } // which says nothing of the rest
+	if b.notTaken(line, facts, dec) || slices.ContainsFunc(facts, func(x fact) bool { return !named(x) }) {
 		return
 	}
-	if part := b.exception(line, f); part != "" {
-		b.say(note.Caution, "line-not-understood", at, "%q speaks of the jars and is not understood; nothing was changed for it", clip(strings.TrimSpace(part))).do(b, "put what it says into the table, or write it as a name with its value beside it")
+	if part := b.exception(line, f, false); part != "" {
+		b.notUnderstood(at, part)
 	}
+}
+
+func (b *bench) notUnderstood(at note.Place, part string) {
+	b.say(note.Caution, "line-not-understood", at, "%q speaks of the jars and is not understood; nothing was changed for it", clip(strings.TrimSpace(part))).do(b, "put what it says into the table, or write it as a name with its value beside it")
 }
 
 // understood are the words of lines that are no fact of a test, and harm none.
@@ -111,45 +121,83 @@ type aside struct {
 	numbered, title bool // it names single jars, is the title of a table
 }
 
-// exceptions are the ways in which such a sentence says more than harmless words do.
+// exceptions are the ways in which such a sentence says more than harmless words do;
+// always, where that counts in whatever sentence it stands.
 var exceptions = []struct {
-	why  string
-	says func(aside) bool
+	why    string
+	always bool
+	says   func(aside) bool
 }{
-	{"a unit other than mg/L", func(r aside) bool {
+	{"a word or an amount that is known, and not as a part of such a sentence", true, func(r aside) bool {
+		return slices.ContainsFunc(layout.Pieces(r.text), r.unsettling)
+	}},
+	{"a unit other than mg/L", false, func(r aside) bool {
 		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool { return u.Kind == words.Conc && u.Factor != 1 })
 	}},
-	{"a word that is not known; a title has names", func(r aside) bool {
+	{"a word that is not known; a title has names", false, func(r aside) bool {
 		return !r.title && slices.ContainsFunc(strings.Fields(strangeWords(r.h.Rest)), func(w string) bool {
 			return !harmless.MatchString(w) && !plain.MatchString(w) && !seen.MatchString(w) && !layout.IsFigure(w)
 		})
 	}},
-	{"a word that changes", func(r aside) bool {
+	{"single jars at times of their own", false, func(r aside) bool {
+		times := 0
+		for _, u := range words.Units(r.text) {
+			if u.Kind == words.Minutes {
+				times++
+			}
+		}
+		return r.numbered && times > 1
+	}},
+	{"a word that changes", false, func(r aside) bool {
 		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || subject.MatchString(r.text))
 	}},
-	{"read before the treatment", func(r aside) bool {
+	{"read before the treatment", false, func(r aside) bool {
 		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || subject.MatchString(r.text))
 	}},
-	{"single jars differ", func(r aside) bool {
+	{"single jars differ", false, func(r aside) bool {
 		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || denied.MatchString(r.text))
 	}},
-	{"a word of doubt", func(r aside) bool {
+	{"a word of doubt", false, func(r aside) bool {
 		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
 	}},
 }
 
+// unsettling reports what makes the numbers of a table others than they seem, wherever
+// it is said of them.
+func (r aside) unsettling(p layout.Piece) bool {
+	switch p.Concept {
+	case "operation", "uncertain":
+		return true
+	case "filtered": // others than turbidity are read so as a rule
+		return p.Text != "dissolved" && (r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || subject.MatchString(r.text)))
+	case layout.SaysUnit:
+		of := r.h.Chem != "" || r.h.Stock || r.h.Density || r.h.Strength
+		return p.Unit.Kind == words.FAU || p.Unit.Kind == words.JTU || p.Unit.Kind == words.Percent && p.Counted && !of
+	}
+	return false
+}
+
+// remarked is what a remark begins with.
+var remarked = regexp.MustCompile(`^(?:note|nb|n\.b\.|remark|comment|warning|attention|please note|nota|achtung|hinweis|remarque|observacao|catatan) ?: ?`)
+
+// told words make a sentence of what else may be a title.
+var told = regexp.MustCompile(`\b(?:was|were|is|are|had|has|have|got|gets?|reads?|did|does|do|may|might|can|could|must|will|would|been|war|waren|ist|sind|hat|hatten?|wurden?|est|sont|etait|etaient|ont|esta|estan|fue|fueron|era|eran|foi|foram|sao|estao)\b`)
+
 // exception gives the sentence of a line that speaks of jars, doses, readings or their
 // table and is not made of harmless words alone.
-func (b *bench) exception(line fact, f string) string {
+func (b *bench) exception(line fact, f string, always bool) string {
 	for _, part := range sentences(f, heedEnd) {
+		part = remarked.ReplaceAllString(part, "")
 		r := aside{part, layout.ReadHeading(part), jarIndex.MatchString(part), b.heads(line)}
-		about := r.h.Jar || r.h.Dose || r.h.Stock || r.h.Reading != "" || subject.MatchString(part)
+		about := r.h.Jar || r.h.Dose || r.h.Stock || r.h.Reading != "" || r.h.Chem != "" || subject.MatchString(part)
+		r.title = r.title && !told.MatchString(part)
 		_, _, keyed := layout.Keyed(part)
-		if !about || r.h.Speed || r.h.Operator || r.h.Date || len(strings.Fields(part)) < 3 || keyed && !r.numbered {
+		run := r.h.Speed || r.h.Operator || r.h.Date // how, by whom and when
+		if !about || run && !always || len(strings.Fields(part)) < 3 || keyed && !r.numbered {
 			continue
 		}
 		for _, x := range exceptions {
-			if x.says(r) {
+			if (x.always || !always) && x.says(r) {
 				return part
 			}
 		}
