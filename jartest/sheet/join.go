@@ -21,6 +21,9 @@ func (b *bench) join(plans, results []*layout.Table, haveFull bool) []jartest.Se
 		p := b.planFor(t, plans, usedPlan)
 		if p == nil {
 			s := b.withoutDoses(t)
+			if len(s) == 0 && haveFull && b.lostDose(t) {
+				continue
+			}
 			if len(s) == 0 && !haveFull && b.jarLike(t) {
 				b.say(note.Error, "no-doses", b.firstPlace(t), "the table %s has readings but no dose column, and no dosing plan with the same jar labels was found", t.RangeName()).
 					do(b, `add the doses, or name their column with --column "heading=dose mg/L"`)
@@ -35,6 +38,19 @@ func (b *bench) join(plans, results []*layout.Table, haveFull bool) []jartest.Se
 }
 
 func (b *bench) firstPlace(t *layout.Table) note.Place { return t.View.PlaceAt(t.Head, t.C0) }
+
+// lostDose refuses a table whose dose column says nothing that can be dosed, "Alum (°C)",
+// beside tables that were read.
+func (b *bench) lostDose(t *layout.Table) bool {
+	for _, f := range b.byTable[t] {
+		if f.role == asReading && f.Head.Chem != "" && f.numbers > 0 && f.Head.Unit.Known() && layout.KeyOfUnit(f.Head.Unit) == f.Head.Reading && b.jarLike(t) {
+			b.say(note.Error, "dose-unit", f.Place, "column %q names a chemical, and its unit is none of a dose; the table %s was not read", f.Head.Text, t.RangeName()).
+				do(b, `correct the unit, or say what the column is with --column "%s=dose mg/L"`, f.Head.Text)
+			return true
+		}
+	}
+	return false
+}
 
 // jarLike reports a table that looks like jars rather than a log of a meter.
 func (b *bench) jarLike(t *layout.Table) bool {

@@ -431,6 +431,7 @@ func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	if v.State == layout.Unclear {
 		if amount, ok := b.doseText(x.Text, b.dec(m.t)); ok {
 			v = layout.Value{State: layout.Number, Num: float64(amount.dose), Unit: words.Unit{Kind: words.Conc, Factor: 1, Name: "mg/L"}}
+			m.doseWords(x.Text, at)
 		}
 	}
 	switch {
@@ -459,6 +460,19 @@ func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	}
 	v.Text = x.Text
 	return v
+}
+
+// doseWords speaks of words in a cell with a dose that nobody knows: "20 mg/L half strength".
+func (m *maker) doseWords(text string, at note.Place) {
+	var left []layout.Piece
+	for _, p := range layout.Pieces(text) {
+		if p.Concept == "" || p.Factor() {
+			left = append(left, p)
+		}
+	}
+	if len(left) > 0 {
+		m.b.say(note.Caution, "dose-words", at, "%q in the dose %q is not understood; the number was taken as it stands", textsOf(left), clip(text)).do(m.b, "write the dose as a number")
+	}
 }
 
 // sameAsAbove reports that a blank dose cell belongs to the filled one above: it is

@@ -223,6 +223,14 @@ func (b *bench) findTables() {
 			claimed = append(claimed, long.Box)
 			b.addRewritten(g, long)
 		}
+		jotted, notes := upright.Jotted()
+		for _, n := range notes {
+			b.add(n)
+		}
+		for _, long := range jotted {
+			claimed = append(claimed, long.Box)
+			b.addRewritten(g, long)
+		}
 		all := upright.Tables()
 		if len(g.Rows) <= 2000 {
 			all = append(all, b.newFinder(layout.View{Area: g, Turned: true, Only: b.only}).Tables()...)
