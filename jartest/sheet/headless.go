@@ -21,7 +21,7 @@ func (b *bench) headless(t *layout.Table, fs []field) {
 		case n == 0:
 			continue
 		case n > 1 && i > 0 && fs[i-1].dosed():
-			b.say(note.Error, "headless-columns", fs[i].Place, "%d columns of numbers right of %q have no heading, so nothing says whether the numbers under it are doses or readings", n, fs[i-1].Head.Text).
+			b.say(note.Error, "headless-columns", fs[i-1].Place, "%d columns of numbers right of %q have no heading, so nothing says whether the numbers under it are doses or readings", n, fs[i-1].Head.Text).
 				do(b, "write a heading over each column; in a cross-tab, write what stands along each side into its corner, and above it what was read")
 		default:
 			b.say(note.Caution, "headless-columns", fs[i].Place, "a column of numbers has no heading; it is kept as the reading %q", fs[i].key).do(b, "write a heading over it")
