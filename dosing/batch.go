@@ -188,7 +188,7 @@ func (m making) free(moved quantity.Time, b Batch) bool { return m.mix == 0 || b
 // batch places one batch as late as it can be, so that it is as fresh as can be.
 func (m making) batch(v quantity.Volume, from, till quantity.Time) (Batch, bool) {
 	b := Batch{Volume: v, From: from, Till: till}
-	ready := m.firstUse(from)
+	ready := m.demand.next(from)
 	if m.mix > 0 {
 		ready, _ = m.shift.latest(ready-Reserve, 0)
 	}
@@ -208,15 +208,6 @@ func (m making) batch(v quantity.Volume, from, till quantity.Time) (Batch, bool)
 		return b, false
 	}
 	return b, b.Expires >= m.demand.last(till)-hair
-}
-
-// firstUse is when something is next drawn at or after t: idle time does not count.
-func (m making) firstUse(t quantity.Time) quantity.Time {
-	u := m.demand.until(t, m.demand.daily()*hair)
-	if u-t < 1e-3 {
-		return t
-	}
-	return u
 }
 
 // way is one change that would make an impossible schedule possible.

@@ -57,7 +57,8 @@ func (f *FeedInput) tested(c site.Chemical, b BenchDose) note.List {
 	case f.Dose.Basis == quantity.NotStated:
 		f.Dose.Basis = c.Basis.V
 	case c.Basis.OK && c.Basis.V != f.Dose.Basis:
-		notes.Add(note.New(note.Caution, "basis-differs", "%s: the bench sheet counts %s, the site says %s: the bench sheet's is taken", f.Name, f.Dose.Basis, c.Basis.V).
+		notes.Add(note.New(note.Caution, "basis-differs", "%s: the bench sheet counts %s, the site says %s: the bench sheet's is taken",
+			f.Name, f.Dose.Basis, c.Basis.V).
 			At(c.Basis.At).Do("make the two agree"))
 	}
 	return notes
@@ -71,7 +72,8 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 	}
 	f.Low, f.High, f.DoseSource = c.DoseLow.V, c.DoseHigh.V, "dose as stated"
 	if c.Bench.OK {
-		notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).At(c.Bench.At).
+		notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).
+			At(c.Bench.At).
 			Do("empty the dose to take it from there"))
 	}
 	wrong := func(end quantity.Known[quantity.Concentration], is string) {
@@ -109,7 +111,8 @@ func Chemicals(s site.Site, g Given) ([]FeedInput, note.List, error) {
 	return gathered(s, g, ChemicalOf)
 }
 
-func gathered(s site.Site, g Given, of func(site.Site, site.Chemical, int, Given) (FeedInput, note.List, error)) ([]FeedInput, note.List, error) {
+func gathered(s site.Site, g Given,
+	of func(site.Site, site.Chemical, int, Given) (FeedInput, note.List, error)) ([]FeedInput, note.List, error) {
 	var feeds []FeedInput
 	var notes, errs note.List
 	for i, c := range s.Chemicals {
@@ -125,7 +128,8 @@ func gathered(s site.Site, g Given, of func(site.Site, site.Chemical, int, Given
 	for i := range feeds {
 		if f := &feeds[i]; f.Balance != nil {
 			f.Dose = doses[i]
-			notes.Add(note.New(note.Info, "alkali-worked-out", "the dose of %s is what keeps %s in the treated water", f.Name, f.Balance.Keep))
+			notes.Add(note.New(note.Info, "alkali-worked-out", "the dose of %s is what keeps %s in the treated water", f.Name,
+				f.Balance.Keep))
 		}
 	}
 	return feeds, notes, errs.Err()
@@ -191,7 +195,8 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 	known := err == nil
 	switch {
 	case known && !c.Product.OK:
-		notes.Add(note.New(note.Info, "product-by-name", "%s is taken to be %s of the catalogue", c.Name.V, p.ID).At(c.Name.At).Do("name the product if it is another"))
+		notes.Add(note.New(note.Info, "product-by-name", "%s is taken to be %s of the catalogue", c.Name.V, p.ID).
+			At(c.Name.At).Do("name the product if it is another"))
 	case !known && c.Product.OK:
 		return p, nil, note.Of(err, "product")[0].At(c.Product.At)
 	case !known:
@@ -210,7 +215,8 @@ func ProductOf(c site.Chemical, dose quantity.Basis, catalogue product.Catalogue
 			return p, notes, note.Of(err, "strength")[0].At(c.Strength.At)
 		}
 	case known && dose != quantity.AsProduct:
-		notes.Add(fromCatalogue(c.Name.V, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength.Source, p.Strength.Status).At(c.Strength.At))
+		notes.Add(fromCatalogue(c.Name.V, "strength", note.Say("%s %s", p.Strength.V, p.Basis), p.Strength.Source, p.Strength.Status).
+			At(c.Strength.At))
 	}
 	switch {
 	case c.Density.OK:

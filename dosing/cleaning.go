@@ -122,7 +122,8 @@ func withDay(said, day note.List) (out note.List) {
 	have := map[string]bool{}
 	for _, n := range said {
 		have[n.Code] = true
-		idle := n.Code == "accepted-unused" && slices.ContainsFunc(day, func(d note.Note) bool { return strings.Contains(n.Message, d.Code) })
+		idle := n.Code == "accepted-unused" && slices.ContainsFunc(day,
+			func(d note.Note) bool { return strings.Contains(n.Message, d.Code) })
 		if !idle {
 			out.Add(n)
 		}
@@ -140,9 +141,12 @@ func withDay(said, day note.List) (out note.List) {
 }
 
 // ownCheck lists what a single pass says and the run knows better.
-var ownCheck = map[string]bool{"alkalinity-gone": true, "alkalinity-low": true, "ph-too-low": true, "ph-step": true, "ph-step-sea": true, "ph-outside-range": true,
-	"co2-high": true, "cationic-lethal": true, "cationic-near": true, "cationic-borrowed-stop": true, "cationic-borrowed": true,
-	"anionic-lethal": true, "anionic-high": true, "anionic-fleas": true, "nh3-high": true, "ph-from-model": true, "temperature-assumed": true}
+var ownCheck = map[string]bool{
+	"alkalinity-gone": true, "alkalinity-low": true, "ph-too-low": true, "ph-step": true, "ph-step-sea": true,
+	"ph-outside-range": true, "co2-high": true, "cationic-lethal": true, "cationic-near": true, "cationic-borrowed-stop": true,
+	"cationic-borrowed": true, "anionic-lethal": true, "anionic-high": true, "anionic-fleas": true, "nh3-high": true,
+	"ph-from-model": true, "temperature-assumed": true,
+}
 
 // highest is the largest dose of a chemical in the run.
 func highest(r clarify.Result, i int) quantity.Concentration {
@@ -201,7 +205,8 @@ func (c Cleaning) waterNotes() []caution.Said {
 	rule := caution.RuleNamed("ph-too-low")
 	tooLow := float64(c.Closed.PH) < rule.Limit
 	if tooLow {
-		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH), "limit": quantity.To(quantity.Number(rule.Limit), 3)})
+		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH),
+			"limit": quantity.To(quantity.Number(rule.Limit), 3)})
 	}
 	for _, a := range c.Around.Stock {
 		usual, _ := a.Profile.Range(animal.PH) // an end that there is none of is zero
@@ -290,7 +295,8 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	}
 	start := u.TankStart
 	if !start.OK {
-		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity}, OK: s.Water.Turbidity.OK}
+		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity},
+			OK: s.Water.Turbidity.OK}
 	}
 	key, err := readIn(u)
 	for _, need := range []struct {
@@ -301,7 +307,8 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		{err == nil, err},
 		{start.OK, u.TankStart.Missing("the tank's turbidity", `give it, such as "80 NTU"`)},
 		{u.TankStop.OK, u.TankStop.Missing("the turbidity at which the tank is clear enough", `give it, such as "5 NTU"`)},
-		{u.Capture.OK, u.Capture.Missing("the share of solids that a pass takes out", `give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`)},
+		{u.Capture.OK, u.Capture.Missing("the share of solids that a pass takes out",
+			`give "solids caught", such as "85 %": 1 - outlet / inlet of the unit`)},
 	} {
 		if !need.there {
 			errs = append(errs, note.Of(need.fault, "tank")...)
@@ -310,9 +317,12 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	day, _, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	in.Name = t.Name.V
-	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: day.Average(), Hours: u.TankHours.Or(HoursOf(s.Flow)), Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
-		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V, Longest: u.TankLongest.V,
-		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V, NewAlkalinity: s.Water.Alkalinity.V}
+	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: day.Average(), Hours: u.TankHours.Or(HoursOf(s.Flow)),
+		Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
+		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
+		Longest: u.TankLongest.V,
+		Density: u.SG.V, Skim: SkimmerOf(s), Staffed: Staffed(s), HasAlkalinity: s.Water.Alkalinity.OK, Alkalinity: s.Water.Alkalinity.V,
+		NewAlkalinity: s.Water.Alkalinity.V}
 	k.Share, _ = ShareOf(s)
 	k.Bin, _ = BinOf(s)
 	if key == jartest.Turbidity {
@@ -323,7 +333,8 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 		switch {
 		case !u.TankStart.OK: // then the raw water's turbidity is the tank's, and says nothing of new water
 			k.New = k.Stop
-			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU", quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
+			in.Notes.Add(note.New(note.Info, "new-water-clear", "new water is taken to read %s NTU",
+				quantity.To(quantity.Number(k.New), 3)).At(u.TankStart.At).
 				Do(`give "tank turbidity", so that the raw water's own is used`))
 		case key == jartest.TSS:
 			k.New = float64(s.Water.TSS.V)
@@ -374,7 +385,8 @@ func readIn(u site.Solids) (jartest.Key, error) {
 	var errs note.List
 	for _, r := range []quantity.Known[site.Reading]{u.TankStop, u.Outlet, u.Rise} {
 		if r.OK && r.V.Key != key {
-			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit, r.V.Key.Info().Label, key.Info().Label).
+			errs.Add(note.Fault("bad-reading", "%s %s is %s, the tank is read by %s", quantity.Number(r.V.V), r.V.Key.Info().Unit,
+				r.V.Key.Info().Label, key.Info().Label).
 				At(r.At).Do("use one unit for all readings"))
 		}
 	}

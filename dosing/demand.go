@@ -59,10 +59,24 @@ func (d demand) until(from quantity.Time, v quantity.Volume) quantity.Time {
 	}
 }
 
+// touch is how long a draw must last to be one, in hours: where one ends or begins at a time, rounding counts for nothing.
+const touch = 1e-7
+
+// next is when something is drawn at or after a time: that time itself where the unit runs then, or where nothing ever is.
+func (d demand) next(t quantity.Time) quantity.Time {
+	for base := quantity.Time(24 * math.Floor(float64(t)/24)); base < t+48; base += 24 {
+		for _, s := range d.day.Segments() {
+			if s.Flow > 0 && base+s.To-max(t, base+s.From) > touch {
+				return max(t, base+s.From)
+			}
+		}
+	}
+	return t
+}
+
 // last is when something was last drawn before a time; that time itself where
 // nothing ever is.
 func (d demand) last(t quantity.Time) quantity.Time {
-	const touch = 1e-7 // a draw that begins as the time comes is none
 	for base := quantity.Time(24 * math.Floor(float64(t)/24)); base > t-72; base -= 24 {
 		for _, s := range slices.Backward(d.day.Segments()) {
 			if s.Flow > 0 && s.Length() > 0 && base+s.From < t-touch {

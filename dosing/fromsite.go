@@ -48,7 +48,8 @@ func FromSite(s site.Site, g Given) (Input, error) {
 		}
 	}
 	if len(s.Chemicals) == 0 {
-		errs.Add(note.Fault("no-chemical", "no chemical is described").At(note.Place{File: s.File, Sheet: "Chemicals"}).Do("fill in one row a chemical"))
+		errs.Add(note.Fault("no-chemical", "no chemical is described").
+			At(note.Place{File: s.File, Sheet: "Chemicals"}).Do("fill in one row a chemical"))
 	}
 	feeds, notes, err := gathered(s, g, feedOf)
 	errs = append(errs, note.Of(err, "chemical")...)

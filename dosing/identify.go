@@ -37,11 +37,13 @@ func Identify(c *site.Chemical, diluted bool, catalogue product.Catalogue) (p pr
 	switch {
 	case err == nil:
 		c.Product = quantity.Some(p.ID)
-		notes.Add(note.New(note.Info, "chemical-guessed", "the basis %q is taken to mean %s", c.Basis.V, p.Name).Do("name another with --chemical"))
+		notes.Add(note.New(note.Info, "chemical-guessed", "the basis %q is taken to mean %s", c.Basis.V, p.Name).
+			Do("name another with --chemical"))
 	case described:
 		err = nil
 		c.Name = quantity.Some("the product")
-		notes.Add(note.New(note.Info, "chemical-not-named", "the chemical is not named: nothing is known of its hazards and of what it does to the water").Do("name it with --chemical"))
+		notes.Add(note.New(note.Info, "chemical-not-named",
+			"the chemical is not named: nothing is known of its hazards and of what it does to the water").Do("name it with --chemical"))
 	}
 	return p, notes, err
 }

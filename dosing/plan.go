@@ -131,7 +131,7 @@ type Feed struct {
 	Rate, Least, Peak quantity.FeedRate
 	Setting           *Setting
 	Range             Range
-	// Lasts is how long a full tank lasts at the average rate; zero without tank.
+	// Lasts is for how many hours of running a full tank lasts at the average rate; zero without tank.
 	Lasts quantity.Time
 	// Empty is the clock time at which the tank as it stands now runs empty.
 	Empty    quantity.Time
@@ -298,8 +298,9 @@ func (p Plan) ranged(f *Feed) {
 		return
 	}
 	low, high = min(low, dose), max(high, dose)
-	r := Range{Known: true, Open: f.Low > 0 && f.High <= 0, FlowLow: f.Flow * quantity.Flow(1-p.FlowRange), FlowHigh: f.Flow * quantity.Flow(1+p.FlowRange),
-		DoseLow: quantity.Dose{Concentration: low, Basis: f.Dose.Basis}, DoseHigh: quantity.Dose{Concentration: high, Basis: f.Dose.Basis}}
+	r := Range{Known: true, Open: f.Low > 0 && f.High <= 0, FlowLow: f.Flow * quantity.Flow(1-p.FlowRange),
+		FlowHigh: f.Flow * quantity.Flow(1+p.FlowRange),
+		DoseLow:  quantity.Dose{Concentration: low, Basis: f.Dose.Basis}, DoseHigh: quantity.Dose{Concentration: high, Basis: f.Dose.Basis}}
 	per := quantity.Concentration(0) // mg/L of product for each of the dose
 	if dose != 0 {
 		per = f.AsProduct.Concentration / dose
@@ -395,7 +396,8 @@ func (p Plan) batches(f *Feed, d demand) error {
 		if f.Mix != nil && m.mix < m.tank {
 			where, holds = f.Mix, m.mix
 		}
-		f.Notes.Add(note.Fault("tank-too-small", "%s: a batch of %s does not go into %s, which holds %s usable", f.Name, f.Batch, where.Name, holds).At(where.At).
+		f.Notes.Add(note.Fault("tank-too-small", "%s: a batch of %s does not go into %s, which holds %s usable", f.Name, f.Batch,
+			where.Name, holds).At(where.At).
 			Do("make batches of at most %s, or use a tank of at least %s", holds, f.Batch/quantity.Volume(where.Usable)))
 		return nil
 	}
@@ -457,14 +459,17 @@ const hottest quantity.Temperature = 40
 func (p Plan) stockNotes(f *Feed) {
 	limits := f.Stock.Product.Dilution
 	if limits.High > 0 && f.PerLitre > limits.High*(1+1e-9) {
-		f.Notes.Add(note.New(note.Caution, "stock-too-strong", "%s: a stock of %s is stronger than usual (up to %s)", f.Name, perLitre(f.PerLitre), perLitre(limits.High)).
+		f.Notes.Add(note.New(note.Caution, "stock-too-strong", "%s: a stock of %s is stronger than usual (up to %s)", f.Name,
+			perLitre(f.PerLitre), perLitre(limits.High)).
 			At(f.StockAt).Do("make it weaker: it may not dissolve or may not pump").From(source(limits.Source, limits.Status)))
 	}
 	if limits.Low > 0 && f.PerLitre < limits.Low*(1-1e-9) {
-		f.Notes.Add(note.New(note.Caution, "stock-too-weak", "%s: a stock of %s is weaker than usual (from %s) and may go off in the tank", f.Name, perLitre(f.PerLitre), perLitre(limits.Low)).
+		f.Notes.Add(note.New(note.Caution, "stock-too-weak", "%s: a stock of %s is weaker than usual (from %s) and may go off in the tank",
+			f.Name, perLitre(f.PerLitre), perLitre(limits.Low)).
 			At(f.StockAt).Do("make it stronger, or make it up more often").From(source(limits.Source, limits.Status)))
 	}
 	if f.MakeWater != nil && *f.MakeWater > hottest && f.Stock.Product.Group == product.Polymer {
-		f.Notes.Add(note.New(note.Caution, "make-up-water-hot", "%s: make-up water of %s breaks polymer; keep it below %s", f.Name, *f.MakeWater, hottest).At(f.StockAt).From("supplier data sheet"))
+		f.Notes.Add(note.New(note.Caution, "make-up-water-hot", "%s: make-up water of %s breaks polymer; keep it below %s", f.Name,
+			*f.MakeWater, hottest).At(f.StockAt).From("supplier data sheet"))
 	}
 }

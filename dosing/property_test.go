@@ -220,7 +220,7 @@ func TestSchedulesHold(t *testing.T) {
 			if b.Aged < b.Made+m.ageing-1e-9 || b.Made < b.Start+m.work-1e-9 || b.Moved < b.Made-1e-9 {
 				t.Fatalf("out of order: %+v", b)
 			}
-			if first := m.firstUse(b.From); b.Aged > first+1e-6 && m.demand.between(b.From, b.Aged) > m.demand.daily()*1e-6 {
+			if first := m.demand.next(b.From); b.Aged > first+1e-6 && m.demand.between(b.From, b.Aged) > m.demand.daily()*1e-6 {
 				t.Fatalf("fed from %v, aged at %v", first, b.Aged)
 			}
 			if last := m.demand.last(b.Till); last > b.Expires+1e-6 {

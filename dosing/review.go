@@ -141,7 +141,8 @@ func PolymerCeiling(s site.Site, row site.Chemical, basis quantity.Basis, g Give
 		c.Flow, c.Hours = quantity.Some(day.Average()), day.Running()
 	}
 	Surroundings(&c, s, today)
-	most, why, ok := c.PolymerCeiling(caution.Dose{Name: row.Name.V, Product: p, Dose: quantity.Dose{Basis: basis}, Capture: row.Capture, At: row.At})
+	most, why, ok := c.PolymerCeiling(caution.Dose{Name: row.Name.V, Product: p, Dose: quantity.Dose{Basis: basis}, Capture: row.Capture,
+		At: row.At})
 	return most * belowStop, why, ok
 }
 
@@ -179,7 +180,8 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	}
 	c.Also = alsoKept(s)
 	for _, a := range s.Accepted {
-		c.Accepted = append(c.Accepted, caution.Acceptance{Code: a.Code.V, Chemical: a.Chemical.V, By: a.By.V, Why: a.Reason.V, Date: a.Date.V, Until: a.Until.V,
+		c.Accepted = append(c.Accepted, caution.Acceptance{Code: a.Code.V, Chemical: a.Chemical.V, By: a.By.V, Why: a.Reason.V,
+			Date: a.Date.V, Until: a.Until.V,
 			At: rowOf(a.At, a.Code.At)})
 	}
 }
@@ -224,7 +226,8 @@ func (p Plan) Withheld() Plan {
 }
 
 // ofPumps begins the codes of what is said of pumps.
-var ofPumps = []string{"pump-", "feed-too-", "range-too-", "knob-", "line-", "drawdown-", "outside-drawdown", "not-calibrated", "recalibrate", "check-", "speed-"}
+var ofPumps = []string{"pump-", "feed-too-", "range-too-", "knob-", "line-", "drawdown-", "outside-drawdown", "not-calibrated",
+	"recalibrate", "check-", "speed-"}
 
 // notOfPumps leaves out what speaks of rates and knobs.
 func notOfPumps(l note.List) note.List {

@@ -198,20 +198,24 @@ func TestWaysAreLeast(t *testing.T) {
 // TestLastDraw: 2 m3/h from 6 to 12 and 4 from 12 to 18, day after day.
 func TestLastDraw(t *testing.T) {
 	d := demand{day: twoFlows(t), per: 0.001}
-	m := making{demand: d}
 	for _, x := range []struct{ t, last, first quantity.Time }{
 		{7, 7, 7}, {12, 12, 12}, {18, 18, 30}, {20, 18, 30}, {24, 18, 30}, {30, 18, 30}, {30.5, 30.5, 30.5}, {5, -6, 6}, {6, -6, 6}, {-3, -6, 6}, {47.9, 42, 54},
 	} {
 		near(t, "last before "+flow.Clock(x.t), float64(d.last(x.t)), float64(x.last), 1e-9)
-		near(t, "first from "+flow.Clock(x.t), float64(m.firstUse(x.t)), float64(x.first), 1e-6)
+		near(t, "first from "+flow.Clock(x.t), float64(d.next(x.t)), float64(x.first), 1e-9)
 	}
 	brief := demand{day: dayOf(t, segment(2, 2, 3), segment(6, 6.5, 0.5), segment(6.5, 12, 0), segment(13, 13, 3)), per: 0.001}
 	near(t, "last of half an hour", float64(brief.last(20)), 6.5, 1e-9)
-	near(t, "first of half an hour", float64(making{demand: brief}.firstUse(20)), 30, 1e-6)
+	near(t, "first of half an hour", float64(brief.next(20)), 30, 1e-9)
 	near(t, "drawn in half an hour", float64(brief.until(0, 0.125)), 6.25, 1e-9) // 0.25 L a day
 	if got := (demand{}).last(7); got != 7 {
 		t.Errorf("nothing is drawn: last at %v", got)
 	}
+	if got := (demand{}).next(7); got != 7 {
+		t.Errorf("nothing is drawn: next at %v", got)
+	}
+	near(t, "a moment before the end is the end", float64(d.next(18-5e-8)), 30, 1e-9)
+	near(t, "two are not", float64(d.next(18-2e-7)), 18-2e-7, 0)
 }
 
 // TestBatchByHand: one batch of a steady 0.4 L/h, placed as late as it can be. Work

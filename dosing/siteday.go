@@ -42,7 +42,8 @@ func OtherPrices(s site.Site) (faults note.List) {
 			{site.PriceElectricity, p.Per == "kWh", "kWh"},
 		} {
 			if strings.EqualFold(strings.TrimSpace(r.Chemical.V), x.name) && !x.usable {
-				faults.Add(note.Fault("price-unit", "the price of %s is per %s", x.name, p.Per).At(r.Price.At).Do("give it per %s", x.units))
+				faults.Add(note.Fault("price-unit", "the price of %s is per %s", x.name, p.Per).
+					At(r.Price.At).Do("give it per %s", x.units))
 			}
 		}
 	}

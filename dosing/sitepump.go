@@ -32,10 +32,12 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 	case p.Max.OK:
 		out.Calibration = pump.FromNameplate(p.Max.V)
 		if len(list) == 1 {
-			out.Calibration.Notes.Add(note.New(note.Caution, "reading-left-out", "one drawdown reading gives no line: the nameplate is used").At(list[0].At).Do("take a second one, at another setting"))
+			out.Calibration.Notes.Add(note.New(note.Caution, "reading-left-out",
+				"one drawdown reading gives no line: the nameplate is used").At(list[0].At).Do("take a second one, at another setting"))
 		}
 	default:
-		return nil, p.Max.Missing(strings.TrimSpace("the largest rate of the pump "+p.Name.V), `give it, such as "1.8 L/h", or at least two drawdown readings`)
+		return nil, p.Max.Missing(strings.TrimSpace("the largest rate of the pump "+p.Name.V),
+			`give it, such as "1.8 L/h", or at least two drawdown readings`)
 	}
 	return out, nil
 }

@@ -112,7 +112,8 @@ func (s Stock) Recipe(v quantity.Volume) (Recipe, error) {
 	if d := s.liquid(); d > 0 {
 		r.ProductVolume = quantity.Volume(float64(r.Product) / float64(d))
 		if r.ProductVolume > v*(1+hair) {
-			return r, note.Fault("stock-too-strong", "a litre of stock cannot hold %s of %s, which is %s neat", perLitre(s.PerLitre), name(s.Product), perLitre(s.strongest())).
+			return r, note.Fault("stock-too-strong", "a litre of stock cannot hold %s of %s, which is %s neat", perLitre(s.PerLitre),
+				name(s.Product), perLitre(s.strongest())).
 				Do("feed it neat, or make the stock weaker")
 		}
 	}
@@ -154,7 +155,8 @@ type Dilution struct {
 // mass. It is an error where the final is stronger than the strong one.
 func Dilute(final quantity.Mass, from, to quantity.Fraction) (Dilution, error) {
 	if from <= 0 || to < 0 || to > from || math.IsNaN(float64(from)) {
-		return Dilution{}, note.Fault("bad-dilution", "%s cannot be made from %s with water", to, from).Do("the final share must be below that of what is diluted")
+		return Dilution{}, note.Fault("bad-dilution", "%s cannot be made from %s with water", to, from).
+			Do("the final share must be below that of what is diluted")
 	}
 	strong := final * quantity.Mass(to/from)
 	return Dilution{Strong: strong, Water: final - strong, Final: final}, nil

@@ -37,10 +37,12 @@ func (f Feed) working(p Plan) []Working {
 		share, _ := f.Stock.Product.StrengthAs(f.Dose.Basis)
 		line("dose as product", "dose ÷ strength on the same basis", f.AsProduct, balance+"; "+strengthFrom, "%s ÷ %s", f.Dose, share)
 		if own := f.Stock.Product.Basis; own != f.Dose.Basis {
-			line("strength "+string(f.Dose.Basis), "strength × moles of the common element", share, "atomic masses (IUPAC abridged values, from memory)", "%s %s", strength.V, string(own))
+			line("strength "+string(f.Dose.Basis), "strength × moles of the common element", share,
+				"atomic masses (IUPAC abridged values, from memory)", "%s %s", strength.V, string(own))
 		}
 	}
-	line("product a day", "dose as product × average flow × hours run", f.Product, balance+"; flow: "+p.FlowSource, "%s × %s × %s", f.AsProduct, f.Flow, p.Running)
+	line("product a day", "dose as product × average flow × hours run", f.Product, balance+"; flow: "+p.FlowSource, "%s × %s × %s",
+		f.AsProduct, f.Flow, p.Running)
 	switch {
 	case f.HasActive && asProduct:
 		line("active a day", "product a day × strength", f.Active, strengthFrom, "%s × %s %s", f.Product, strength.V, string(f.ActiveBasis))
@@ -58,8 +60,10 @@ func (f Feed) working(p Plan) []Working {
 	} else {
 		line("product per litre of stock", "as made up", f.PerLitre, "as stated", "%s", f.PerLitre)
 	}
-	line("feed rate", "dose as product × average flow ÷ product per litre of stock", f.Rate, balance, "%s × %s ÷ %s", f.AsProduct, f.Flow, f.PerLitre)
-	line("stock a day", "dose as product × water treated ÷ product per litre of stock", f.StockUse, balance, "%s × %s ÷ %s", f.AsProduct, p.Treated, f.PerLitre)
+	line("feed rate", "dose as product × average flow ÷ product per litre of stock", f.Rate, balance, "%s × %s ÷ %s", f.AsProduct, f.Flow,
+		f.PerLitre)
+	line("stock a day", "dose as product × water treated ÷ product per litre of stock", f.StockUse, balance, "%s × %s ÷ %s", f.AsProduct,
+		p.Treated, f.PerLitre)
 	if f.Setting != nil {
 		formula, from := "pump line at the feed rate", "drawdown readings"
 		if f.Pump.Calibration.Readings == nil {
@@ -72,11 +76,12 @@ func (f Feed) working(p Plan) []Working {
 		}
 	}
 	if f.Lasts > 0 {
-		line("tank lasts", "usable volume ÷ feed rate", f.Lasts, balance, "%s ÷ %s", f.Tank.Holds(), f.Rate)
+		line("tank lasts", "usable volume ÷ feed rate: hours that the pump runs", f.Lasts, balance, "%s ÷ %s", f.Tank.Holds(), f.Rate)
 	}
 	if r := f.Range; r.Known {
 		line("least feed rate", "low dose × low flow ÷ product per litre of stock", r.RateLow, interval, "%s, %s", r.DoseLow, r.FlowLow)
-		line("largest feed rate", "high dose × high flow ÷ product per litre of stock", r.RateHigh, interval, "%s, %s", r.DoseHigh, r.FlowHigh)
+		line("largest feed rate", "high dose × high flow ÷ product per litre of stock", r.RateHigh, interval, "%s, %s", r.DoseHigh,
+			r.FlowHigh)
 	}
 	return w
 }

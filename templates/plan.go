@@ -249,7 +249,7 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 		l.add("Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.InRange, "; OUT OF RANGE, see below"))
 	}
 	if d.Has("tank") {
-		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts")).
+		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s of running", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts")).
 			If(f.HasEmpty && f.Stock.Neat(), "; as it stands, empty at %s", dayClock(f.Empty)))
 	}
 	l.when(d.Has("range"), "Not certain", uncertain(d.Sub("range")))

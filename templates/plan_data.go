@@ -72,7 +72,7 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		o.Part("pump", x)
 	}
 	if f.Lasts > 0 {
-		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), hours("lasts", f.Lasts, 3)).Set("name", f.Tank.Name))
+		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), inHours("lasts", f.Lasts, 3)).Set("name", f.Tank.Name))
 	}
 }
 
@@ -93,8 +93,11 @@ func batchData(b dosing.Batch) *figure.Object {
 
 func workingData(w dosing.Working) *figure.Object {
 	value := figure.Figure{Key: "value", Q: w.Value, Digits: 5}
-	if d, ok := w.Value.(quantity.Dose); ok {
-		value = figure.Dose("value", d, 5)
+	switch v := w.Value.(type) {
+	case quantity.Dose:
+		value = figure.Dose("value", v, 5)
+	case quantity.Time: // the hours that a pump runs are no days of the calendar
+		value = inHours("value", v, 5)
 	}
 	return figure.New().Set("figure", w.Figure).Set("formula", w.Formula).Phrase("inputs", w.Inputs).Put(value).Word("source", w.Source)
 }

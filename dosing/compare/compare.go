@@ -220,7 +220,8 @@ func (c *Comparison) row(o Option) Row {
 		r.AlkalinityUsed += quantity.Alkalinity(a.Per(u.Alkalinity))
 		r.Product = append(r.Product, u.Product)
 	}
-	r.Alkali.Currency, r.Solids, r.Energy, r.Total = c.Currency, money(a.Disposal.Amount), money(a.Electricity.Amount), money(a.Total().Amount)
+	r.Alkali.Currency, r.Solids, r.Energy, r.Total = c.Currency, money(a.Disposal.Amount), money(a.Electricity.Amount),
+		money(a.Total().Amount)
 	r.AlkalinityLeft = c.Water.Raw - r.AlkalinityUsed
 	r.DrySolids, r.WetSolids = a.Dry, a.Wet
 	tail := (1 - float64(c.Confidence)) / 2

@@ -242,7 +242,8 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 			feed.Stock.PerLitre, feed.Post = k.Product.V, k.Post.V
 		}
 	} else if g.facts.Site != nil {
-		o.Notes.Add(note.New(note.Info, "stock-unknown", "%s is not among the site's chemicals, so no water is counted for its stock", c.Name))
+		o.Notes.Add(note.New(note.Info, "stock-unknown", "%s is not among the site's chemicals, so no water is counted for its stock",
+			c.Name))
 	}
 	x, notes, err := feed.Chemical(site.UsualWater)
 	o.Notes.Add(notes...)
@@ -272,7 +273,8 @@ func (g *gathering) product(c jartest.Chemical, row *site.Chemical, b quantity.B
 		}
 		o.Notes.Add(note.Of(err, "product")...)
 	} else if p, err := caution.ProductFor(c, g.facts.Catalogue); err == nil {
-		o.Notes.Add(note.New(note.Info, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name, p.Name).
+		o.Notes.Add(note.New(note.Info, "product-taken", "%s is taken for %s of the catalogue, with its strength and effects", c.Name,
+			p.Name).
 			Do("describe yours in a site workbook and name that with --site"))
 		return p, true
 	}
@@ -362,7 +364,8 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		if q, err := quantity.ParsePrice(fmt.Sprintf("%g %s", c.Price, c.PriceUnit)); err == nil {
 			take(q)
 		} else {
-			o.Notes.Add(note.New(note.Caution, "price-not-read", "the price of %s in the sheet (%g %s) is not read", c.Name, c.Price, c.PriceUnit).
+			o.Notes.Add(note.New(note.Caution, "price-not-read", "the price of %s in the sheet (%g %s) is not read", c.Name, c.Price,
+				c.PriceUnit).
 				Do(`write it like "0.42 EUR/kg", or give --price`))
 		}
 	}

@@ -43,7 +43,7 @@ func evidence(src source, c columns) (k *clock, decimal bool, err error) {
 			commas.add(f[c.flow], c.flow, row)
 		}
 	}
-	if err := commas.unclear(); err != nil {
+	if err := commas.unclear(c.small()); err != nil {
 		return nil, false, err
 	}
 	var n note.Note
@@ -56,14 +56,24 @@ func evidence(src source, c columns) (k *clock, decimal bool, err error) {
 	return k, commas.n > 0, nil
 }
 
-// commaUse counts the cells in which a comma must be the decimal sign, or might be.
+// commaUse counts the cells in which a comma must be the decimal sign, or might be, and
+// those in which a point might part thousands.
 type commaUse struct {
-	n, unsure int
-	at, text  string // of the first unsure one
+	n, unsure      int
+	at, text       string // of the first unsure one
+	points, threes int    // cells with a point, and with three digits behind it
 }
 
 func (u *commaUse) add(v []byte, col, row int) {
 	i, point := bytes.IndexByte(v, ','), bytes.IndexByte(v, '.')
+	if i < 0 && point > 0 && bytes.Count(v, []byte(".")) == 1 {
+		u.points++
+		if len(v)-point-1 == 3 && point <= 3 && v[0] != '0' {
+			if u.threes++; u.threes == 1 {
+				u.at, u.text = cell(col, row), string(v)
+			}
+		}
+	}
 	switch {
 	case i < 0 || point > i || point < 0 && bytes.Count(v, []byte(",")) > 1:
 		return
@@ -75,14 +85,19 @@ func (u *commaUse) add(v []byte, col, row int) {
 	u.n++
 }
 
-// unclear is the error where no cell tells a decimal comma from thousands.
-func (u commaUse) unclear() error {
-	if u.n == 0 || u.n > u.unsure {
+// unclear is the error where no cell tells decimals from thousands. A point leaves that
+// open only in a small unit: nobody meters thousandths of a litre an hour.
+func (u commaUse) unclear(small bool) error {
+	mark := ","
+	switch {
+	case u.n == 0 && small && u.threes > 1 && u.threes == u.points:
+		mark = "."
+	case u.n == 0 || u.n > u.unsure:
 		return nil
 	}
 	return note.Fault("comma-unclear", "%q can mean %s or %s, and no other cell of the column tells which", u.text,
-		strings.ReplaceAll(u.text, ",", ""), strings.ReplaceAll(u.text, ",", ".")).
-		Do("write the flows with a decimal point").At(note.Place{Cell: u.at})
+		strings.ReplaceAll(u.text, mark, ""), strings.ReplaceAll(u.text, mark, ".")).
+		Do("write the flows without a mark of thousands").At(note.Place{Cell: u.at})
 }
 
 // dateOrder collects the first two numbers of dates with slashes.
@@ -166,27 +181,11 @@ func digits(b []byte) (int, int) {
 // parse reads the time of a row.
 func (k *clock) parse(f [][]byte, c columns) (int64, error) {
 	b := f[c.time]
-	if c.date >= 0 {
-		if c.date >= len(f) {
-			return 0, errTime
-		}
-		day, err := k.midnight(f[c.date])
-		if err != nil {
-			return 0, err
-		}
-		t, err := k.timeOfDay(b)
-		if err != nil { // a time of day of a sheet is a part of the day
-			v, e := strconv.ParseFloat(string(b), 64)
-			switch {
-			case e == nil && v >= 0 && v < 1:
-				t = int64(math.Round(v*86400)) * 1000
-			case e == nil && k.elapsed == 1 && v >= 0 && v <= 24: // the number of the hour
-				t = int64(math.Round(v * 3600e3))
-			default:
-				return 0, err
-			}
-		}
-		return day + t, nil
+	switch {
+	case c.date >= len(f):
+		return 0, errTime
+	case c.date >= 0:
+		return k.apart(f[c.date], b)
 	}
 	if k.elapsed > 0 {
 		if v, err := number(b, false); err == nil {
@@ -204,6 +203,27 @@ func (k *clock) parse(f [][]byte, c columns) (int64, error) {
 		return k.timeOfDay(b)
 	}
 	return k.serial(b)
+}
+
+// apart reads a date and a time of day from two cells.
+func (k *clock) apart(date, b []byte) (int64, error) {
+	day, err := k.midnight(date)
+	if err != nil {
+		return 0, err
+	}
+	t, err := k.timeOfDay(b)
+	if err == nil {
+		return day + t, nil
+	}
+	v, e := strconv.ParseFloat(string(b), 64)
+	switch {
+	case e != nil || v < 0:
+	case v < 1: // a time of day of a sheet is a part of the day
+		return day + int64(math.Round(v*86400))*1000, nil
+	case k.elapsed == 1 && v <= 24: // the number of the hour
+		return day + int64(math.Round(v*3600e3)), nil
+	}
+	return 0, err
 }
 
 // midnight reads a cell that holds a date alone: written, perhaps with "00:00:00"

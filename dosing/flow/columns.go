@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"jarwright/jartest/grid"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
 )
@@ -64,6 +65,11 @@ func parseHeading(text string) heading {
 	}
 	if !h.unit.Known() {
 		h.odd = cmp.Or(h.odd, name)
+	}
+	for _, p := range layout.Pieces(rest) {
+		if p.Factor() {
+			h.odd = cmp.Or(h.odd, p.Text)
+		}
 	}
 	for _, t := range words.Tokens(words.Fold(rest)) {
 		if s, ok := senses[t.Text]; ok {
@@ -220,13 +226,18 @@ func headings(row int, fields [][]byte, opt Options) (columns, bool) {
 	if c.time < 0 {
 		c.time, c.date = c.date, -1
 	}
-	if c.flow < 0 || c.time < 0 {
-		return c, false
+	return c, c.flow >= 0 && c.counts()
+}
+
+// counts settles what a unit of the time column is worth; false without one.
+func (c *columns) counts() bool {
+	if c.time < 0 {
+		return false
 	}
-	if h := c.heads[c.time]; h.unit.Kind == words.Minutes && !bytes.EqualFold(fields[c.time], []byte("clock")) {
+	if h := c.heads[c.time]; h.unit.Kind == words.Minutes && !bytes.EqualFold(c.line[c.time], []byte("clock")) {
 		c.elapsed = h.unit.Factor / 60
 	}
-	return c, true
+	return true
 }
 
 // roles of columns other than the flow, by the first that fits.
@@ -411,6 +422,9 @@ func (c columns) told() (out note.List) {
 	}
 	return out
 }
+
+// small reports a unit of flow of which a plant has hundreds: litres an hour or a day.
+func (c columns) small() bool { return c.form == rateForm && c.scale < 0.002 }
 
 // settle finds the unit of the flow column and its scale.
 func (c *columns) settle(rows iter.Seq2[int, [][]byte], above []words.Unit, opt Options) error {

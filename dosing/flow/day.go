@@ -62,9 +62,11 @@ func ByHour(steps []Step, hours Hours) (Day, error) {
 		case !quantity.Finite(r.Flow) || r.Flow < 0:
 			errs.Add(note.Fault("negative-flow", "the flow at %s is %s", Clock(r.From), r.Flow).Do("a flow is zero or more").At(r.At))
 		case r.From < 0 || r.From >= 24 || math.IsNaN(float64(r.From)):
-			errs.Add(note.Fault("bad-hour", "hour %s is outside the day", quantity.Full(quantity.Number(r.From), 4)).Do("hours run from 0:00 to 23:59").At(r.At))
+			errs.Add(note.Fault("bad-hour", "hour %s is outside the day", quantity.Full(quantity.Number(r.From), 4)).
+				Do("hours run from 0:00 to 23:59").At(r.At))
 		case i > 0 && rows[i-1].From == r.From:
-			errs.Add(note.Fault("hour-twice", "%s stands twice in the flow table", Clock(r.From)).Do("leave one of the two rows out").At(r.At))
+			errs.Add(note.Fault("hour-twice", "%s stands twice in the flow table", Clock(r.From)).
+				Do("leave one of the two rows out").At(r.At))
 		}
 	}
 	if len(rows) == 0 {

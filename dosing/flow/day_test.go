@@ -217,13 +217,13 @@ func TestClockTimes(t *testing.T) {
 	}
 	for _, text := range []string{"", "x", "-1", "25", "24:01", "6:60", "6:30:60", "6.5:30", "6:30.5:10", "13 pm", "0 am", "0:59 pm",
 		"6::30", "6:30:10:5", "inf", "nan", "6:"} {
-		if got, err := ParseClock(text); err == nil {
+		if got, err := ParseClock(text); err == nil || got != 0 {
 			t.Errorf("%q passes as %v", text, got)
 		}
 	}
 	for at, want := range map[quantity.Time]string{
 		0: "00:00", 6.5: "06:30", 23.99: "23:59", 24: "24:00", 24.25: "+1 d 00:15", 30.5: "+1 d 06:30", 72 + 7.75: "+3 d 07:45",
-		6.0083: "06:00", 6.0084: "06:01",
+		6.0083: "06:00", 6.0084: "06:01", -25: "-25:00",
 	} {
 		if got := Clock(at); got != want {
 			t.Errorf("%v: %s, want %s", at, got, want)

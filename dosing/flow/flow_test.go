@@ -223,6 +223,8 @@ func TestLogFaults(t *testing.T) {
 		"no column": {"a,b\n1,2\n", "no row has a time and a flow heading"},
 		"text":      {"time,flow (m3/h)\n2026-03-01 00:00,lots\n", `meter.csv: B2: flow "lots" is no number`},
 		"bad time":  {"time,flow (m3/h)\n2026-02-30 00:00,2\n", "meter.csv: A2: time"},
+		"point":     {"time;flow (L/h)\n2026-03-01 00:00;2.500\n2026-03-01 01:00;2.750\n", `meter.csv: B2: "2.500" can mean 2500 or 2.500`},
+		"factor":    {"time;flow (m3/h) x10\n2026-03-01 00:00;2.5\n2026-03-01 01:00;2.7\n", `the unit "x 10" of the flow column is not known`},
 		"comma":     {"time;flow (m3/h)\n2026-03-01 00:00;1,234\n2026-03-01 01:00;1,250\n", `meter.csv: B2: "1,234" can mean 1234 or 1.234`},
 		"mixed":     {"time,flow (m3/h)\n13/01/2026 00:00,2\n01/13/2026 01:00,2\n", "the day first, some the month"},
 		"workbook":  {"PK\x03\x04", "damaged or incomplete"},

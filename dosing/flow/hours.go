@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -64,7 +65,7 @@ func ParseHours(text string) (Hours, error) {
 	}
 	if !strings.ContainsAny(s, "-:") {
 		v, unit, err := quantity.Split(s)
-		if err != nil || unit != "" && unit != "h" && unit != "hours" && unit != "h/d" && unit != "hours/d" {
+		if err != nil || !slices.Contains([]string{"", "h", "hours", "h/d", "hours/d"}, unit) {
 			return nil, bad("not understood")
 		}
 		if v <= 0 || v > 24 {
@@ -117,13 +118,8 @@ func parseSpan(part string) (Hours, error) {
 func ParseClock(text string) (quantity.Time, error) {
 	s := strings.ToLower(strings.TrimSpace(text))
 	bad := note.Fault("bad-clock", "clock time %q is not understood", text).Do(`write it like "06:30" or "18:00"`)
-	half, late := false, 0.0
-	for mark, add := range map[string]float64{"am": 0, "a.m.": 0, "pm": 12, "p.m.": 12} {
-		if t, ok := strings.CutSuffix(s, mark); ok {
-			s, half, late = strings.TrimSpace(t), true, add
-			break
-		}
-	}
+	half := halfOfDay.FindString(s)
+	s = strings.TrimSpace(strings.TrimSuffix(s, half))
 	s = strings.TrimSpace(strings.TrimSuffix(strings.TrimSuffix(strings.TrimSuffix(s, "uhr"), "hrs"), "h"))
 	parts := strings.Split(s, ":")
 	v := 0.0
@@ -137,26 +133,28 @@ func ParseClock(text string) (quantity.Time, error) {
 		}
 		v += x / math.Pow(60, float64(i))
 	}
-	if v > 24 || half && (v < 1 || v >= 13) {
+	switch {
+	case v > 24 || half != "" && (v < 1 || v >= 13):
 		return 0, bad
+	case half != "":
+		v = math.Mod(v, 12)
 	}
-	if half {
-		v = math.Mod(v, 12) + late
+	if strings.HasPrefix(half, "p") {
+		v += 12
 	}
 	return quantity.Time(v), nil
 }
 
+var halfOfDay = regexp.MustCompile(`(am|a\.m\.|pm|p\.m\.)$`)
+
 // Clock shows a time after midnight as "06:30"; past a day it counts on as "+1 d 06:30".
 func Clock(t quantity.Time) string {
-	min := int(math.Round(float64(t) * 60))
-	if min == 1440 {
+	minutes := int(math.Round(float64(t) * 60))
+	if minutes == 1440 {
 		return "24:00"
 	}
-	day := min / 1440
-	if min < 0 {
-		day = 0
-	}
-	s := fmt.Sprintf("%02d:%02d", min/60-day*24, min%60)
+	day := max(minutes/1440, 0)
+	s := fmt.Sprintf("%02d:%02d", minutes/60-day*24, minutes%60)
 	if day > 0 {
 		s = fmt.Sprintf("+%d d %s", day, s)
 	}

@@ -219,6 +219,12 @@ func TestHold(t *testing.T) {
 	if l := changes(36, 4, 19); len(l.Gaps()) != 1 {
 		t.Errorf("19 min are not: %v", l.Gaps())
 	}
+	if l := changes(38, 2, 18); len(l.Gaps()) != 0 { // of 41 steps the 39th is the first long one, and tells
+		t.Errorf("the 39th is not looked at: %v", l.Gaps())
+	}
+	if l := changes(39, 1, 9); len(l.Gaps()) != 2 {
+		t.Errorf("the 40th is looked at: %v", l.Gaps())
+	}
 	if l := changes(34, 3, 9); len(l.Gaps()) != 4 { // 38 steps: too few to judge, so 3 min are held
 		t.Errorf("few steps: %v", l.Gaps())
 	}

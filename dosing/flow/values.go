@@ -130,7 +130,8 @@ var textSenses = func() map[string][]text {
 }()
 
 // subjects are what a text says it of: "pump stopped".
-var subjects = map[string]bool{"pump": true, "plant": true, "meter": true, "unit": true, "sensor": true, "flow": true, "is": true, "was": true}
+var subjects = map[string]bool{"pump": true, "plant": true, "meter": true, "unit": true, "sensor": true, "flow": true, "is": true,
+	"was": true}
 
 // meaning reads a text by its words, of which all must tell the same.
 func meaning(s string, among ...text) text {
@@ -238,6 +239,7 @@ func (w *walk) flows() error {
 		}
 	}
 	w.unlikely()
+	w.stuck()
 	left, err := w.doubts.settle(w.rows)
 	if err != nil {
 		return err
@@ -277,25 +279,18 @@ func (w *walk) ask(code string, col int, format, remedy string, args ...any) err
 	return note.Fault(code, format, args...).Do("%s", remedy).At(p)
 }
 
-// A reading is a spike above so many times what nine in ten keep to; below zero by
-// less than this share of it, it is the meter's zero. Common practice, no source.
-const spikeTimes, zeroShare = 10, 0.02
+// A reading is a spike above so many times what nine in ten keep to; below zero by less
+// than this share of it, it is the meter's zero. One that stands alone, as a slipped
+// decimal point does, is spoken of above fewer times the middle. Common practice, no source.
+const spikeTimes, loneTimes, zeroShare = 10, 7, 0.02
+
+// stuckRun is how many equal readings in a row are doubted where the others change.
+const stuckRun = 12
 
 // unlikely takes out readings below zero and single ones far above all others.
 func (w *walk) unlikely() {
 	points := w.log.points
-	var above []float64
-	for _, p := range points {
-		if p.flow > 0 {
-			above = append(above, p.flow)
-		}
-	}
-	usual, middle := math.Inf(1), math.Inf(1)
-	if len(above) >= 5 {
-		slices.Sort(above)
-		middle = above[len(above)/2]
-		usual = above[min((len(above)-1)*9/10, len(above)-2)]
-	}
+	usual, middle := w.log.usual()
 	long := tally{}
 	for i := 0; i < len(points); i++ {
 		p := &points[i]
@@ -315,12 +310,13 @@ func (w *walk) unlikely() {
 		for n < len(points) && points[n].flow > spikeTimes*usual {
 			n++
 		}
+		alone := (i == 0 || points[i-1].flow <= usual) && (i+1 == len(points) || points[i+1].flow <= usual)
 		switch {
 		case n > i && n-i <= 2, w.nines(p.flow) && p.flow > 3*usual:
 			w.doubts.add(w.place, note.Fault("flow-spike", "the flow is %s, far above all others", w.shown(p.flow)).
 				Do("correct the reading, or empty the cell"), at)
 			p.flow = math.NaN()
-		case p.flow > spikeTimes*middle:
+		case p.flow > spikeTimes*middle, alone && p.flow > loneTimes*middle:
 			long.add(w.flow, int(p.row), "")
 			for i+1 < n {
 				i++
@@ -329,9 +325,47 @@ func (w *walk) unlikely() {
 		}
 	}
 	if long.n > 0 {
-		w.say(note.New(note.Caution, "flow-jump", "readings more than %d times the middle one are taken as they stand: %s",
-			spikeTimes, long.where()), long.first())
+		w.say(note.New(note.Caution, "flow-jump", "readings far above the middle one are taken as they stand: %s",
+			long.where()).Do("correct them, or empty their cells, if they slipped"), long.first())
 	}
+}
+
+// stuck speaks of a long run of equal readings in a log whose flow changes otherwise.
+func (w *walk) stuck() {
+	points := w.log.points
+	best, at, equal := 0, 0, 0
+	for i := 0; i < len(points); {
+		n := i + 1
+		for n < len(points) && points[n].flow == points[i].flow {
+			n++
+		}
+		if points[i].flow > 0 && n-i > best {
+			best, at = n-i, i
+		}
+		equal += n - i - 1
+		i = n
+	}
+	if others := len(points) - best; best < stuckRun || others < stuckRun || (equal-best+1)*5 > others {
+		return
+	}
+	w.say(note.New(note.Caution, "flow-stuck", "%d readings in a row are the same, %s, where the others change; they are taken as they stand", best, w.shown(points[at].flow)).
+		Do("see whether the meter stuck; empty the cells if it did"), w.log.placeOf(points[at].row).Cell)
+}
+
+// usual gives what nine in ten readings above zero keep to, and the middle one; without bound where there are too few.
+func (l Log) usual() (usual, middle float64) {
+	var above []float64
+	for _, p := range l.points {
+		if p.flow > 0 {
+			above = append(above, p.flow)
+		}
+	}
+	n := len(above)
+	if n < 5 {
+		return math.Inf(1), math.Inf(1)
+	}
+	slices.Sort(above)
+	return above[min((n-1)*9/10, n-2)], above[n/2]
 }
 
 // shown gives a flow as the cell had it.

@@ -59,7 +59,8 @@ func (l PriceList) Price(packs int, s Supply, density quantity.Density) (goods, 
 	if goods, err = l.At(packs).PerKg(density, s.Pack); err != nil || l.Delivery.Amount == 0 {
 		return goods, quantity.Price{}, err
 	}
-	return goods, quantity.Price{Amount: l.Delivery.Amount / (float64(packs) * float64(s.Pack)), Currency: l.Delivery.Currency, Per: "kg"}, nil
+	perKg := l.Delivery.Amount / (float64(packs) * float64(s.Pack))
+	return goods, quantity.Price{Amount: perKg, Currency: l.Delivery.Currency, Per: "kg"}, nil
 }
 
 func sameName(a, b string) bool {
@@ -89,7 +90,8 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	for _, t := range higherTiers(*in) {
 		if t.from.OK != t.price.OK {
-			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").At(t.price.At).
+			a.faults.Add(note.Fault("half-a-tier", "a price by size of order needs both the price and the packs from which it holds").
+				At(t.price.At).
 				Do("fill in both, or neither"))
 		}
 	}
@@ -99,11 +101,13 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	a.notes.Add(told(
 		row{!in.Pack.OK,
-			gap("pack-assumed", "give the pack on the Prices sheet", "the pack of %s is not given and taken as %s", in.Pack.At, name, usualPack)},
+			gap("pack-assumed", "give the pack on the Prices sheet", "the pack of %s is not given and taken as %s", in.Pack.At, name,
+				usualPack)},
 		row{!in.OnHand.OK,
 			gap("stock-unknown", "give what is on hand on the Prices sheet", "the stock of %s is not given and counted as nothing",
 				in.OnHand.At, name)},
-		row{!in.Lead.OK, gap("lead-time-unknown", "ask the supplier", "the lead time of %s is not given and counted as none", in.Lead.At, name)},
+		row{!in.Lead.OK, gap("lead-time-unknown", "ask the supplier", "the lead time of %s is not given and counted as none", in.Lead.At,
+			name)},
 	)...)
 }
 

@@ -178,7 +178,8 @@ func (m *model) account(c int) Account {
 		}
 		if n := len(a.Deliveries); int(st.Row("serial", i)) > n {
 			a.Deliveries = append(a.Deliveries, Delivery{
-				OrderBy: SerialDate(st.Row("order_by", i)), Arrives: d.Date, Packs: d.Packs, Amount: quantity.Mass(d.Packs) * ch.Supply.Pack,
+				OrderBy: SerialDate(st.Row("order_by", i)), Arrives: d.Date, Packs: d.Packs,
+				Amount:     quantity.Mass(d.Packs) * ch.Supply.Pack,
 				StockAfter: d.Full, Price: perKg(st.Row("price", i)), Cost: money(st.Row("paid", i)),
 			})
 		}

@@ -105,7 +105,8 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 		n[d.Date.Weekday()]++
 	}
 	if len(days) == 0 {
-		a.faults.Add(note.Fault("log-too-short", "no day of the meter log has 20 hours of readings").At(a.site.Flow.Log.At).Do("give a longer log, or the average flow"))
+		a.faults.Add(note.Fault("log-too-short", "no day of the meter log has 20 hours of readings").
+			At(a.site.Flow.Log.At).Do("give a longer log, or the average flow"))
 		return
 	}
 	weeks := slices.Max(n[:])
@@ -136,7 +137,8 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 			p.Doubt.DayToDay = quantity.Fraction(math.Sqrt(square / freedom))
 		}
 	}
-	a.notes.Add(note.New(note.Info, "flow-from-log", "flow from %d days of the meter log: %s a day on average, days of the week apart", len(days), quantity.Full(quantity.Volume(mean*1000), 4).In("m3")))
+	a.notes.Add(note.New(note.Info, "flow-from-log", "flow from %d days of the meter log: %s a day on average, days of the week apart",
+		len(days), quantity.Full(quantity.Volume(mean*1000), 4).In("m3")))
 	if weeks < 2 {
 		a.notes.Add(note.New(note.Caution, "log-short", "the meter log holds less than two weeks, so days of the week rest on one reading each").Do("use a longer log"))
 	}

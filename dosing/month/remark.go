@@ -76,8 +76,9 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 			"%s may run out: in %s %% of the months drawn the planned deliveries are not enough",
 			name, quantity.Full(quantity.Number(chance.In("%")), 2)).
 			Do("look at the stock every week, or keep more")},
-		row{a.RunsOut == nil && below && a.Use > 0, note.New(note.Caution, "below-minimum", "%s falls below the %s that should always be kept "+
-			"(%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety), short(s.Kept()), low.Date).
+		row{a.RunsOut == nil && below && a.Use > 0, note.New(note.Caution, "below-minimum",
+			"%s falls below the %s that should always be kept "+
+				"(%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety), short(s.Kept()), low.Date).
 			Do("order sooner, find more room, or accept a smaller minimum")},
 		row{over && s.Limit > 0, note.New(note.Caution, "store-overfull",
 			"%s does not fit the store: %s on %s, room for %s", name, brief(full.Full), full.Date, brief(s.Limit)).
@@ -98,10 +99,12 @@ func (a Account) purchaseRemarks(m Month) note.List {
 		row{s.OnOrder > 0 && (arrives < 0 || arrives >= len(a.Stock)), note.New(note.Caution, "order-outside",
 			"what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, brief(s.Pack), s.OnOrderDate).
 			Do("add them to the opening stock if they have come")},
-		row{!a.Chemical.Prices.Priced() && a.Use > 0, note.New(note.Caution, "no-price", "%s has no price and is left out of the cost", name).
+		row{!a.Chemical.Prices.Priced() && a.Use > 0, note.New(note.Caution, "no-price", "%s has no price and is left out of the cost",
+			name).
 			Do("give its price on the Prices sheet")},
 		row{s.MinDays < 0 && a.Use > 0, note.New(note.Info, "minimum-stock",
-			"%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()), short(s.Factor())).
+			"%s: the minimum of %s days and the factor of %s on the lead time are the usual ones", name, short(s.Kept()),
+			short(s.Factor())).
 			From("Davis, Water and Wastewater Engineering (2010), table 5-1")},
 	)
 }

@@ -134,9 +134,6 @@ func (p Product) moles(d quantity.Dose) (float64, error) {
 	return float64(e.Concentration) * m, nil
 }
 
-// perEquivalent is mg of CaCO3 per meq of acid or base: half its molar mass.
-const perEquivalent = (40.078 + 12.011 + 3*15.999) / 2
-
 // AlkalinityUsed gives what a dose takes from the water's alkalinity (below zero
 // for what an alkali gives). Aluminium takes 3 (1 − basicity) equivalents a mole,
 // so alum 5.56 mg CaCO3 per mg Al and iron(III) 2.69 per mg Fe.
@@ -150,7 +147,7 @@ func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
 			Do("give its basicity")
 	}
 	m, err := p.moles(d)
-	return quantity.Alkalinity(m * float64(eq) * perEquivalent), err
+	return quantity.Alkalinity(m * float64(eq) * quantity.CaCO3PerEquivalent), err
 }
 
 // CarbonAdded gives the inorganic carbon that a carbonate alkali brings, in mg/L as C.

@@ -89,7 +89,8 @@ type joint struct{ setting, rate float64 }
 // rate times the setting.
 func FromNameplate(largest quantity.FeedRate) Calibration {
 	c := Calibration{Shape: Nominal, coef: []float64{0, float64(largest) / 100}, High: Position{100, 100}}
-	c.Notes.Add(note.New(note.Caution, "not-calibrated", "the setting comes from the nameplate; a pump can give a fifth more or less against its own pressure and stock").
+	c.Notes.Add(note.New(note.Caution, "not-calibrated",
+		"the setting comes from the nameplate; a pump can give a fifth more or less against its own pressure and stock").
 		Do("take drawdown readings at three settings").From("common practice, no source"))
 	return c
 }
@@ -124,19 +125,22 @@ func Fit(readings []Reading) (Calibration, error) {
 		first = c.Readings[0].At
 	}
 	few := func(what string) error {
-		return note.Fault("too-few-drawdowns", "%s", what).Do("take a drawdown at two settings at least, better at three: near the lowest, middle and highest you use").At(first)
+		return note.Fault("too-few-drawdowns", "%s", what).
+			Do("take a drawdown at two settings at least, better at three: near the lowest, middle and highest you use").At(first)
 	}
 	switch {
 	case len(readings) == 0:
 		return c, few("there is no drawdown reading")
 	case strokes > 0 && slices.ContainsFunc(readings, func(r Reading) bool { return !r.HasStroke }):
-		return c, note.Fault("stroke-missing", "some drawdown readings tell the stroke and some do not").Do("give the stroke for every reading or for none").At(first)
+		return c, note.Fault("stroke-missing", "some drawdown readings tell the stroke and some do not").
+			Do("give the stroke for every reading or for none").At(first)
 	case strokes > 1 && settings > 1 && len(readings) >= 4 && c.solve(Surface) == nil:
 	case strokes > 1:
 		if err := c.solve(ByStroke); err != nil {
 			return c, few("the drawdown readings do not tell stroke and speed apart")
 		}
-		c.Notes.Add(note.New(note.Info, "speed-taken-proportional", "too few pairs of stroke and speed were tested: the rate is taken as proportional to speed").
+		c.Notes.Add(note.New(note.Info, "speed-taken-proportional",
+			"too few pairs of stroke and speed were tested: the rate is taken as proportional to speed").
 			Do("add drawdowns at two speeds for each of two strokes"))
 	case settings < 2:
 		return c, few("all drawdown readings are at one setting, and the line of a pump need not pass through zero")
@@ -331,14 +335,16 @@ func (c *Calibration) judge() {
 	case c.Shape == Between:
 		return
 	case !c.HasSD:
-		c.Notes.Add(note.New(note.Info, "line-exact", "%d readings fix the line exactly: how far it is off cannot be told", len(c.Readings)).
+		c.Notes.Add(note.New(note.Info, "line-exact", "%d readings fix the line exactly: how far it is off cannot be told",
+			len(c.Readings)).
 			Do("add a drawdown at a setting in between"))
 		return
 	}
 	for i, r := range c.Readings {
 		e := float64(c.Residuals[i])
 		if line := float64(r.Rate) - e; line > 0 && math.Abs(e)/line > 0.05 {
-			c.Notes.Add(note.New(note.Caution, "drawdown-off", "the drawdown at %s is %s %% off the line", c.describe(r.Position), twoDigits(100*e/line)).
+			c.Notes.Add(note.New(note.Caution, "drawdown-off", "the drawdown at %s is %s %% off the line", c.describe(r.Position),
+				twoDigits(100*e/line)).
 				Do("repeat that drawdown; 5 %% is the usual limit").From("common practice, no source").At(r.At))
 		}
 	}

@@ -81,7 +81,8 @@ func (p Pump) Pace(t Pacing) (rows []PaceRow, stroke quantity.Setting, notes not
 		low, high := rows[0], rows[n-1]
 		share := Position{high.Exact.Setting * quantity.Setting(low.Flow/high.Flow), stroke}
 		if off := quantity.Fraction(float64(p.Calibration.Rate(share)-low.Rate) / float64(low.Rate)); off > 0.05 || off < -0.05 {
-			notes.Add(note.New(note.Caution, "line-misses-zero", "the pump's line does not pass through zero: a controller set right at %s that takes the setting as a plain share of the flow doses %s at %s",
+			notes.Add(note.New(note.Caution, "line-misses-zero",
+				"the pump's line does not pass through zero: a controller set right at %s that takes the setting as a plain share of the flow doses %s at %s",
 				high.Flow, offBy(off), low.Flow).Do("enter two points of the table in the controller, the lowest and the highest"))
 		}
 	}

@@ -31,14 +31,17 @@ func (c Care) Advice(cal Calibration, done, today time.Time) note.List {
 		return l
 	}
 	if len(cal.Readings) < 3 {
-		l.Add(note.New(note.Info, "recalibrate-more", "two readings cannot show whether one of them is wrong").Do("take three or more at the next calibration"))
+		l.Add(note.New(note.Info, "recalibrate-more", "two readings cannot show whether one of them is wrong").
+			Do("take three or more at the next calibration"))
 	}
 	age := quantity.Time(today.Sub(done).Hours())
 	switch {
 	case done.IsZero():
-		l.Add(note.New(note.Info, "recalibrate-undated", "the day of the drawdown readings is not given").Do("write it beside them: a calibration is good for about %s", days(c.every())))
+		l.Add(note.New(note.Info, "recalibrate-undated", "the day of the drawdown readings is not given").
+			Do("write it beside them: a calibration is good for about %s", days(c.every())))
 	case !today.IsZero() && today.Before(done):
-		l.Add(note.New(note.Caution, "recalibrate-future", "the drawdown readings are dated %s, after %s", done.Format(time.DateOnly), today.Format(time.DateOnly)).Do("check the date"))
+		l.Add(note.New(note.Caution, "recalibrate-future", "the drawdown readings are dated %s, after %s", done.Format(time.DateOnly),
+			today.Format(time.DateOnly)).Do("check the date"))
 	case !today.IsZero() && age > c.every():
 		l.Add(note.New(note.Caution, "recalibrate-due", "the drawdown readings are %s old; calibrate every %s", days(age), days(c.every())).
 			Do("take new readings before relying on the setting").From("common practice, no source"))
@@ -51,7 +54,8 @@ func (c Care) Advice(cal Calibration, done, today time.Time) note.List {
 
 // Occasions lists what makes a calibration void before its time.
 func Occasions() []string {
-	return []string{"another stock, strength or temperature", "new tubing, valves, diaphragm or head", "another back pressure or suction height",
+	return []string{"another stock, strength or temperature", "new tubing, valves, diaphragm or head",
+		"another back pressure or suction height",
 		"a check drawdown more than 5 % off", "air in the line, or a column that will not hold"}
 }
 
@@ -60,13 +64,15 @@ func (c Care) Check(cal Calibration, r Reading) (off quantity.Fraction, advice n
 	want := cal.Rate(r.Position)
 	off = quantity.Fraction(float64(r.Rate-want) / float64(want))
 	if want <= 0 || math.IsInf(float64(off), 0) || math.IsNaN(float64(off)) {
-		return 0, note.New(note.Caution, "check-at-zero", "the line gives nothing at that setting").Do("take the check drawdown at a setting you use").At(r.At)
+		return 0, note.New(note.Caution, "check-at-zero", "the line gives nothing at that setting").
+			Do("take the check drawdown at a setting you use").At(r.At)
 	}
 	if math.Abs(float64(off)) > float64(c.limit()) {
 		return off, note.New(note.Caution, "check-off", "the check drawdown of %s is %s against the line (%s)", r.Rate, offBy(off), want).
 			Do("repeat it; if it stays, calibrate again and look for air, a worn valve or a blocked strainer").At(r.At)
 	}
-	return off, note.New(note.Info, "check-good", "the check drawdown of %s is %s against the line: keep the calibration", r.Rate, offBy(off)).At(r.At)
+	return off, note.New(note.Info, "check-good", "the check drawdown of %s is %s against the line: keep the calibration", r.Rate,
+		offBy(off)).At(r.At)
 }
 
 func days(t quantity.Time) note.Phrase {

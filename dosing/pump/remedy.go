@@ -76,7 +76,8 @@ func (r *Remedy) dilute(p Pump, n Need, low, top quantity.FeedRate) {
 		return
 	}
 	r.Stock = n.Stock / quantity.Concentration(r.Times)
-	r.Notes.Add(fault.Do("dilute the stock to %s (%s times weaker), so that the pump runs between %s and %s, or use %s", stockText(r.Stock), twoDigits(r.Times),
+	r.Notes.Add(fault.Do("dilute the stock to %s (%s times weaker), so that the pump runs between %s and %s, or use %s", stockText(r.Stock),
+		twoDigits(r.Times),
 		n.Least*quantity.FeedRate(r.Times), n.Peak*quantity.FeedRate(r.Times), head))
 }
 

@@ -220,15 +220,19 @@ func (p Pump) finish(c Choice) Choice {
 		c.Notes.Add(note.New(note.Caution, "pump-too-small", "%s gives at most %s; %s is asked for", p.name(), p.Capacity(), c.Wanted))
 	case c.Wanted > 0 && (more(least, c.Wanted) || c.Exact.Setting <= 0):
 		c.Reach = TooLittle
-		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s, a turndown of %s to 1)", c.Wanted, p.name(),
+		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s, a turndown of %s to 1)", c.Wanted,
+			p.name(),
 			max(p.Smallest(), lowest), twoDigits(p.turndown())))
 	case math.Abs(float64(c.Error)) > 0.05:
-		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s", p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).
+		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s",
+			p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).
 			Do("dilute the stock so that the pump runs higher, or set by drawdown"))
 	}
 	if c.Reach == Within && !c.Tested {
-		c.Notes.Add(note.New(note.Caution, "outside-drawdown", "%s lies outside the drawdown readings (%s to %s)", p.Calibration.describe(c.Position),
-			p.Calibration.describe(p.Calibration.Low), p.Calibration.describe(p.Calibration.High)).Do("take a drawdown there before relying on it"))
+		c.Notes.Add(note.New(note.Caution, "outside-drawdown", "%s lies outside the drawdown readings (%s to %s)",
+			p.Calibration.describe(c.Position),
+			p.Calibration.describe(p.Calibration.Low), p.Calibration.describe(p.Calibration.High)).
+			Do("take a drawdown there before relying on it"))
 	}
 	return c
 }

@@ -128,7 +128,8 @@ func unique[T named](what string, records []T, faults *note.List) (names []strin
 			continue
 		}
 		if first, ok := seen[fold(n.V)]; ok {
-			faults.Add(note.Fault("name-twice", "%s %q stands twice (first in %s)", what, n.V, first.Cell).At(n.At).Do("give each %s its own name", what))
+			faults.Add(note.Fault("name-twice", "%s %q stands twice (first in %s)", what, n.V, first.Cell).
+				At(n.At).Do("give each %s its own name", what))
 		}
 		seen[fold(n.V)] = n.At
 		names = append(names, n.V)

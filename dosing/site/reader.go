@@ -73,7 +73,8 @@ func amount[T ~float64](m map[string]reader, name string, parse func(string) (T,
 }
 
 func above0[T any](parse func(string) (T, error), size func(T) float64) func(string) (T, error) {
-	return refuse(parse, func(v T) bool { return size(v) <= 0 }, "not-positive", "%q is not above zero", "give a value above zero, or leave it out")
+	return refuse(parse, func(v T) bool { return size(v) <= 0 }, "not-positive", "%q is not above zero",
+		"give a value above zero, or leave it out")
 }
 
 // refuse is a parser that does not take all values; text has a place for what was written.

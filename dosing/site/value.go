@@ -153,9 +153,10 @@ func parseDate(s string) (time.Time, error) {
 }
 
 func fold(s string) string {
-	s = strings.ToLower(strings.NewReplacer("_", " ", "-", " ", "(", " ", ")", " ", "*", " ", ":", " ", ".", " ").Replace(s))
-	return strings.Join(strings.Fields(s), " ")
+	return strings.Join(strings.Fields(strings.ToLower(blanked.Replace(s))), " ")
 }
+
+var blanked = strings.NewReplacer("_", " ", "-", " ", "(", " ", ")", " ", "*", " ", ":", " ", ".", " ")
 
 func orList(s []string) string {
 	if len(s) < 2 {

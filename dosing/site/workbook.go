@@ -41,7 +41,8 @@ func readWorkbook(name string, data []byte) (Site, error) {
 		sh, ok := findSheet(s.Name)
 		if !ok {
 			if n := note.Near(s.Name, each(Sheets(), title)); n != "" {
-				faults.Add(note.Fault("sheet-unknown", "sheet %q is not one of the site's; did you mean %q?", s.Name, n).At(note.Place{File: name, Sheet: s.Name}).Do("rename the sheet, or delete it"))
+				faults.Add(note.Fault("sheet-unknown", "sheet %q is not one of the site's; did you mean %q?", s.Name, n).
+					At(note.Place{File: name, Sheet: s.Name}).Do("rename the sheet, or delete it"))
 			}
 			continue
 		}
@@ -78,7 +79,8 @@ func (t tab) read(r, c int) entry {
 	}
 	switch {
 	case x.Hollow:
-		return e.fail(note.Fault("formula-without-value", "the formula has no stored result").Do("open the file in a spreadsheet program, save it, and run again"))
+		return e.fail(note.Fault("formula-without-value", "the formula has no stored result").
+			Do("open the file in a spreadsheet program, save it, and run again"))
 	case x.Kind == grid.Faulty || grid.ErrorValue(x.Text):
 		return e.fail(note.Fault("error-cell", "the cell shows %s", x.Text).Do("repair its formula or type the value"))
 	case x.Kind == grid.Boolean:
@@ -87,15 +89,24 @@ func (t tab) read(r, c int) entry {
 		e.text = strings.TrimSpace(x.Text)
 	case x.Percent():
 		e.text = strconv.FormatFloat(x.Num*100, 'g', 15, 64) + " %"
-	case (x.Date() || x.Clock()) && x.Num < 1:
-		minutes := int(math.Round(x.Num * 24 * 60))
-		e.text = pad(minutes/60) + ":" + pad(minutes%60)
-	case (x.Date() || x.Clock()) && x.Num > lastDay:
-		return e.fail(note.Fault("bad-date", "the date %q cannot be read", x.Text).Do("write it as year-month-day"))
 	case x.Date() || x.Clock():
-		e.text = t.day(x.Num).Format("2006-01-02")
+		return t.readTime(x, e)
 	default:
 		e.text = strconv.FormatFloat(x.Num, 'f', -1, 64)
+	}
+	return e
+}
+
+// readTime gives a number that is shown as a date or a time of day.
+func (t tab) readTime(x grid.Cell, e entry) entry {
+	switch {
+	case x.Num < 1:
+		minutes := int(math.Round(x.Num * 24 * 60))
+		e.text = pad(minutes/60) + ":" + pad(minutes%60)
+	case x.Num > lastDay:
+		return e.fail(note.Fault("bad-date", "the date %q cannot be read", x.Text).Do("write it as year-month-day"))
+	default:
+		e.text = t.day(x.Num).Format("2006-01-02")
 	}
 	return e
 }
@@ -152,7 +163,8 @@ func (t tab) items(sh Sheet, faults *note.List) block {
 		name := t.text(r, item)
 		if name == "" {
 			if t.text(r, value) != "" {
-				faults.Add(note.Fault("value-without-item", "a value stands beside no item").At(t.Place(r, value)).Do("name the item, or delete the value"))
+				faults.Add(note.Fault("value-without-item", "a value stands beside no item").
+					At(t.Place(r, value)).Do("name the item, or delete the value"))
 			}
 			continue
 		}
@@ -209,7 +221,8 @@ func (t tab) refuse(sh Sheet, head int, columns map[int]Field, faults *note.List
 			continue
 		}
 		if first, twice := used[f.Name]; twice {
-			faults.Add(note.Fault("field-twice", "the column %q stands twice (first in %s)", f.Name, t.Address(head, first)).At(t.Place(head, c)).Do("keep one of them"))
+			faults.Add(note.Fault("field-twice", "the column %q stands twice (first in %s)", f.Name, t.Address(head, first)).
+				At(t.Place(head, c)).Do("keep one of them"))
 			delete(columns, c)
 			continue
 		}

@@ -28,9 +28,6 @@ func WriteYAML(w io.Writer, values Values) error {
 		for _, row := range rows {
 			lead := "  - "
 			for _, f := range s.Fields {
-				if row[f.Name] == "" && lead == "  - " {
-					continue
-				}
 				if row[f.Name] != "" {
 					yamlLine(&b, lead, f, row[f.Name])
 					lead = "    "

@@ -33,7 +33,8 @@ func readYAML(name string, data []byte) (Site, error) {
 		}
 	}
 	if len(blocks) == 0 && len(y.faults) == 0 {
-		return Site{}, note.Fault("not-a-site", "holds no part of a site").At(note.Place{File: name}).Do("see the fields with \"jarwright new site site.yaml\"")
+		return Site{}, note.Fault("not-a-site", "holds no part of a site").
+			At(note.Place{File: name}).Do("see the fields with \"jarwright new site site.yaml\"")
 	}
 	return decode(name, blocks, y.faults)
 }
@@ -62,7 +63,8 @@ func (y *yamlReader) pairs(n ast.Node) ([]pair, bool) {
 	case nil, *ast.NullNode:
 		return nil, true
 	default:
-		y.faults.Add(note.Fault("bad-yaml", "%q stands where keys with values belong", n.GetToken().Value).At(y.at(n.GetToken())).Do(`write "key: value"`))
+		y.faults.Add(note.Fault("bad-yaml", "%q stands where keys with values belong", n.GetToken().Value).
+			At(y.at(n.GetToken())).Do(`write "key: value"`))
 		return nil, false
 	}
 	var out []pair
@@ -132,7 +134,8 @@ func (y *yamlReader) row(sh Sheet, n ast.Node, at note.Place) row {
 			e.text = v.GetToken().Value // as written: 012 stays 012
 			e.at = y.at(v.GetToken())
 		default:
-			bad := note.Fault("bad-yaml", "%s holds a list or a block where one value belongs", f.Key()).Do("write one value, such as %q", example(f))
+			bad := note.Fault("bad-yaml", "%s holds a list or a block where one value belongs", f.Key()).
+				Do("write one value, such as %q", example(f))
 			e.bad = &bad
 		}
 		out.entries[f.Name] = e

@@ -60,7 +60,7 @@ type Schedule struct {
 	FullAt, FullIn quantity.Time
 	Fills          bool
 	Emptyings      []Emptying
-	PerDay         float64 // emptyings a day, once it repeats
+	PerDay         float64 // what comes in a day over what an emptying takes, the first left out
 	Notes          note.List
 }
 
@@ -109,11 +109,11 @@ func (b Bin) Plan(d flow.Day, l Load, staffed flow.Hours, start quantity.Time, d
 		told[n.Code] = true
 		return again
 	})
-	if n := len(s.Emptyings); n > 1 {
-		s.PerDay = float64(n-1) / (float64(s.Emptyings[n-1].At-s.Emptyings[0].At) / 24)
-	} else {
-		s.PerDay = float64(l.Of(d)) / float64(room)
+	takes, n := room, len(s.Emptyings)
+	if n > 1 {
+		takes = inflow(d, l, s.Emptyings[0].At, s.Emptyings[n-1].At) / quantity.Volume(n-1)
 	}
+	s.PerDay = float64(l.Of(d) / takes)
 	return s
 }
 

@@ -24,10 +24,12 @@ type Alkali struct {
 // 0.799 of caustic soda, 1.059 of soda ash, 1.679 of bicarbonate.
 func Alkalis() []Alkali {
 	return []Alkali{
-		{"naoh", "caustic soda", quantity.AsNaOH, caco3PerMeq / 39.997, 0, 0.50, "fast and strong: over-dosing sends the pH and the free ammonia up at once"},
+		{"naoh", "caustic soda", quantity.AsNaOH, caco3PerMeq / 39.997, 0, 0.50,
+			"fast and strong: over-dosing sends the pH and the free ammonia up at once"},
 		{"caoh2", "hydrated lime", quantity.AsCaOH2, 2 * caco3PerMeq / 74.092, 0, 0.95, "adds hardness; feed as slurry"},
 		{"na2co3", "soda ash", quantity.AsNa2CO3, 2 * caco3PerMeq / 105.988, 1 / 105.988, 0.99, "moderate"},
-		{"nahco3", "sodium bicarbonate", quantity.AsNaHCO3, caco3PerMeq / 84.006, 1 / 84.006, 0.99, "mildest: cannot push fresh water much above pH 8.3"},
+		{"nahco3", "sodium bicarbonate", quantity.AsNaHCO3, caco3PerMeq / 84.006, 1 / 84.006, 0.99,
+			"mildest: cannot push fresh water much above pH 8.3"},
 	}
 }
 

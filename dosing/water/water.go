@@ -186,7 +186,8 @@ func check(c Conditions, ph float64, amounts ...float64) error {
 	case ph < 0 || ph > 14:
 		return note.Fault("bad-ph", "pH %s is outside 0 to 14", quantity.Full(quantity.Number(ph), 4))
 	case c.Temperature < -2 || c.Temperature > 50:
-		return note.Fault("bad-temperature", "water temperature %s is outside %s to %s", c.Temperature, quantity.To(quantity.Temperature(-2), 3).Bare(), quantity.To(quantity.Temperature(50), 3))
+		return note.Fault("bad-temperature", "water temperature %s is outside %s to %s", c.Temperature,
+			quantity.To(quantity.Temperature(-2), 3).Bare(), quantity.To(quantity.Temperature(50), 3))
 	case c.Salinity < 0 || c.Salinity > 50:
 		return note.Fault("bad-salinity", "salinity %s is outside 0 to 50", c.Salinity)
 	case c.Conductivity < 0:

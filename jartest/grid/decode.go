@@ -31,7 +31,8 @@ var codePages = []struct {
 	{"Windows-1252", charmap.Windows1252}, {"Windows-1250", charmap.Windows1250}, {"Windows-1251", charmap.Windows1251},
 	{"Windows-1253", charmap.Windows1253}, {"Windows-1254", charmap.Windows1254}, {"Windows-1255", charmap.Windows1255},
 	{"Windows-1256", charmap.Windows1256}, {"Windows-1258", charmap.Windows1258}, {"Windows-874", charmap.Windows874},
-	{"GB 18030", simplifiedchinese.GB18030}, {"Big5", traditionalchinese.Big5}, {"Shift JIS", japanese.ShiftJIS}, {"EUC-JP", japanese.EUCJP},
+	{"GB 18030", simplifiedchinese.GB18030}, {"Big5", traditionalchinese.Big5}, {"Shift JIS", japanese.ShiftJIS},
+	{"EUC-JP", japanese.EUCJP},
 	{"EUC-KR", korean.EUCKR}, {"KOI8-U", charmap.KOI8U}, {"ISO 8859-2", charmap.ISO8859_2}, {"code page 866", charmap.CodePage866},
 	{"Macintosh", charmap.Macintosh}, {"code page 850", charmap.CodePage850}, {"code page 852", charmap.CodePage852},
 }
@@ -65,7 +66,9 @@ func decodeAny(name string, data []byte, words Words) ([]byte, note.List) {
 		text = bytes.ToValidUTF8(data, []byte("\uFFFD"))
 	}
 	if first.score <= 0 && first.letters > 3 || second.score > 0.9*first.score && second.score > 0 {
-		return text, note.List{note.New(note.Caution, "encoding", "the text is not UTF-8; read as %s, but it could be %s, and letters other than a to z may be wrong", p.name, codePages[second.page].name).
+		return text, note.List{note.New(note.Caution, "encoding",
+			"the text is not UTF-8; read as %s, but it could be %s, and letters other than a to z may be wrong", p.name,
+			codePages[second.page].name).
 			At(at).Do("save it as UTF-8")}
 	}
 	return text, note.List{note.New(note.Info, "encoding", "read as %s, the text is not UTF-8", p.name).At(at)}
@@ -172,7 +175,8 @@ func oddAfter(before, c rune) bool {
 
 // alphabet numbers the scripts whose letters do not stand in one word; 0 for others.
 func alphabet(r rune) int {
-	for i, t := range [...]*unicode.RangeTable{unicode.Latin, unicode.Cyrillic, unicode.Greek, unicode.Arabic, unicode.Hebrew, unicode.Thai} {
+	for i, t := range [...]*unicode.RangeTable{unicode.Latin, unicode.Cyrillic, unicode.Greek, unicode.Arabic, unicode.Hebrew,
+		unicode.Thai} {
 		if unicode.Is(t, r) {
 			return i + 1
 		}

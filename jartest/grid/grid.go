@@ -91,6 +91,8 @@ type Sheet struct {
 	HiddenRow, HiddenCol map[int]bool
 	// Merges are the merged blocks. Only their first cell holds anything.
 	Merges []Span
+	// Marks are what a workbook says of cells besides their values, by row and column.
+	Marks map[[2]int]Mark
 	// Date1904 reports that day numbers count from 1904 instead of 1900.
 	Date1904 bool
 	// Separator of a text file, ' ' for aligned columns; else 0.

@@ -21,6 +21,7 @@ const (
 	areaCells
 	stringCount
 	mergeCount
+	commentCount
 	textLength
 	xmlDepth
 	yamlBytes
@@ -64,14 +65,16 @@ var limits = [...]struct {
 		"a year at every sixteen seconds; the cells of a log are not kept, so it may be longer than a sheet"},
 	columnNumber: {"columns of a sheet", 2000, 1, "the sheet has a cell beyond column %d", "delete what stands far to the right of the table, or save the table in a file of its own",
 		"a jar a column is a hundred; a stray cell in the last column makes every row 16,384 wide"},
-	cellCount: {"cells of a file", 1_200_000, 1, "the file has more than %d cells", "save only the sheets or months that are needed in a file of their own",
-		"a year of minutes in two columns is 1,051,200"},
+	cellCount: {"cells of a file", 2_400_000, 1, "the file has more than %d cells", "save only the sheets or months that are needed in a file of their own",
+		"a hundred thousand jars of twenty columns; a year of minutes in four"},
 	areaCells: {"rows times columns of a sheet", 4_000_000, 1, "the sheet's cells are spread over more than %d places", "delete what stands far from the table, or save the table in a file of its own",
 		"readers walk the whole rectangle; a year of minutes in seven columns, most of them empty"},
 	stringCount: {"different texts of a workbook", 600_000, 1, "the workbook has more than %d different texts", "save only the sheets that are needed in a file of their own",
 		"a year of minutes with a text in each row"},
 	mergeCount: {"merged blocks of a sheet", 5000, 1, "the sheet has more than %d merged blocks", "unmerge the cells outside the table",
 		"a block in each row of a long form; readers look through all blocks"},
+	commentCount: {"comments on a sheet", 20_000, 1, "the sheet has more than %d comments", "delete the comments that are not needed",
+		"a comment on every jar of ten years"},
 	textLength: {"bytes of a cell's text", 100_000, 1, "the cell holds more than %d bytes of text", "shorten it",
 		"spreadsheet programs stop at 32,767 characters, of up to three bytes each"},
 	xmlDepth: {"nesting of a part", 64, 1, "a part of the workbook is nested more than %d deep", "open it in a spreadsheet program and save it again",
@@ -84,8 +87,8 @@ var limits = [...]struct {
 		"seven hundred drawdown readings of seven fields; the parser's time grows with the square of a part's keys"},
 	BenchTexts: {"different texts of bench sheets", 15_000, 1, "the sheets hold more than %d different texts, too many to be searched for jars", "name the sheet of the jars with --sheet, or save it in a file of its own",
 		"a thousand jar tests with a remark and a dozen figures typed as text each; each text costs about 0.1 ms"},
-	BenchRows: {"rows of a table of jars", 50_000, 1, "the table has more than %d rows of jars", "save each year in a file of its own",
-		"six jars every day for twenty years; the rows are compared with each other"},
+	BenchRows: {"rows of a table of jars", 120_000, 1, "the table has more than %d rows of jars", "save each year in a file of its own",
+		"six jars every day for fifty years"},
 	quoteFaults: {"faults named in a text file", 20, 1, "and more than %d lines like these", "check the whole file",
 		"more would not help anybody"},
 }

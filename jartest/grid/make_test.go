@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"compress/flate"
 	"fmt"
+	"hash/crc32"
 	"io"
 	"strings"
 	"testing"
@@ -15,23 +16,46 @@ import (
 // entry is a part of a zip to be made.
 type entry struct{ name, text string }
 
-func zipOf(t testing.TB, parts ...entry) []byte {
+// packer makes every part of every test's zips: a new one takes a megabyte.
+var packer, _ = flate.NewWriter(nil, flate.BestSpeed)
+
+func zipOf(t testing.TB, parts ...entry) []byte { return zipTimes(t, 0, "", nil, parts...) }
+
+// zipTimes adds parts of these names that hold a text n times over. It is packed once and its bytes repeated, so that
+// a large part costs little to make.
+func zipTimes(t testing.TB, n int, text string, names []string, parts ...entry) []byte {
 	t.Helper()
-	var b bytes.Buffer
+	var b, block bytes.Buffer
 	z := zip.NewWriter(&b)
-	z.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { return flate.NewWriter(w, flate.BestSpeed) })
-	for _, p := range parts {
-		w, err := z.Create(p.name)
-		if err == nil {
-			_, err = io.WriteString(w, p.text)
-		}
+	z.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { packer.Reset(w); return packer, nil })
+	must := func(err error) {
 		if err != nil {
 			t.Fatal(err)
 		}
 	}
-	if err := z.Close(); err != nil {
-		t.Fatal(err)
+	packer.Reset(&block)
+	_, err := io.WriteString(packer, text)
+	must(err)
+	must(packer.Flush())
+	for _, p := range parts {
+		w, err := z.Create(p.name)
+		must(err)
+		_, err = io.WriteString(w, p.text)
+		must(err)
 	}
+	data := append(bytes.Repeat(block.Bytes(), n), 3, 0) // an empty last block
+	sum := crc32.NewIEEE()
+	for range n {
+		io.WriteString(sum, text)
+	}
+	for _, name := range names {
+		w, err := z.CreateRaw(&zip.FileHeader{Name: name, Method: zip.Deflate, CRC32: sum.Sum32(),
+			CompressedSize64: uint64(len(data)), UncompressedSize64: uint64(n * len(text))})
+		must(err)
+		_, err = w.Write(data)
+		must(err)
+	}
+	must(z.Close())
 	return b.Bytes()
 }
 

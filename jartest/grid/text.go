@@ -291,8 +291,10 @@ func dashed(line []byte) bool {
 // The gaps by which columns are set apart where no sign parts them.
 var (
 	wideGap  = regexp.MustCompile(`\t+| {2,}`)
-	anyBlank = regexp.MustCompile(`[ \t\r\v\f]+`)
+	anyBlank = regexp.MustCompile(`[` + blanks + `]+`)
 )
+
+const blanks = " \t\r\v\f"
 
 // trialRows is how many rows are looked at to choose the separator.
 const trialRows = 61
@@ -318,7 +320,8 @@ func (t *Text) Sheet() (*Sheet, note.List, error) {
 	}
 	best, second, bestScore, secondScore, regular := candidates[0], rune(0), -1.0, 0.0, 0.0
 	for _, c := range candidates {
-		if c.gap == nil && !bytes.ContainsRune(t.data, c.sep) || c.gap == anyBlank && regular >= 1 {
+		if c.gap == nil && !bytes.ContainsRune(t.data, c.sep) || c.gap == anyBlank && regular >= 1 ||
+			c.gap != nil && bestScore >= 0 && !bytes.ContainsAny(t.data, blanks) {
 			continue
 		}
 		s, _, _ := t.cells(c.sep, c.gap, trialRows)
@@ -349,7 +352,8 @@ var signNames = map[rune]string{',': "commas", ';': "semicolons", '\t': "tabs", 
 // said is what there is to say of a text that was split.
 func (t *Text) said(s *Sheet, torn note.List) note.List {
 	if s.Width() < 2 {
-		torn.Add(note.New(note.Caution, "one-column", "no column separator was found (comma, semicolon, tab, bar or aligned blanks)").At(note.Place{File: t.file}))
+		torn.Add(note.New(note.Caution, "one-column",
+			"no column separator was found (comma, semicolon, tab, bar or aligned blanks)").At(note.Place{File: t.file}))
 	}
 	return append(slices.Clip(t.Notes), torn...)
 }

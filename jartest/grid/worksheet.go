@@ -16,7 +16,8 @@ type sheetReader struct {
 	row, col int // of the cell at hand, -1 before the first
 	filled   int // rows up to here hold something
 	width    int
-	cols     int // hidden columns told so far
+	cols     int    // hidden columns told so far
+	erased   string // the struck-out part of the text at hand
 }
 
 func (r *sheetReader) here() note.Place {
@@ -86,6 +87,7 @@ func (r *sheetReader) readCell() error {
 		r.col = col
 	}
 	kind, style := r.attr("t"), r.attr("s")
+	r.erased = ""
 	value, formula, err := r.parts()
 	if err != nil {
 		return err
@@ -107,6 +109,9 @@ func (r *sheetReader) readCell() error {
 		if c.Format, err = r.format(style); err != nil {
 			return err
 		}
+	}
+	if r.struck != nil || r.erased != "" {
+		r.strikeOut(c, style)
 	}
 	return r.put(c)
 }
@@ -161,13 +166,13 @@ func (r *sheetReader) parts() (value string, formula bool, err error) {
 		}
 		switch r.name {
 		case "v":
-			value, err = r.content(nil)
+			value, err = r.content()
 		case "is":
-			value, err = richText(r.scanner)
+			value, r.erased, err = richText(r.scanner)
 		case "f":
 			shared := r.attr("t") == "shared"
 			var text string
-			text, err = r.content(nil)
+			text, err = r.content()
 			formula = formula || shared || text != ""
 		}
 		if err != nil {
@@ -183,7 +188,7 @@ func (r *sheetReader) typed(kind, value string) (Cell, error) {
 		if err != nil || n < 0 || n >= len(r.strings) {
 			return Cell{}, fmt.Errorf("text number %.20q is not in the workbook", value)
 		}
-		value = r.strings[n]
+		value, r.erased = r.strings[n], r.workbook.erased[n]
 	}
 	if strings.TrimSpace(value) == "" {
 		return Cell{}, nil
@@ -244,7 +249,8 @@ func (r *sheetReader) blankMerged() error {
 				walked++
 			}
 			if walked++; walked > 2*areaCells.Most() {
-				return note.Fault("sheet-unreadable", "merged blocks lie over each other").At(note.Place{File: r.file, Sheet: r.sheet.Name}).
+				return note.Fault("sheet-unreadable", "merged blocks lie over each other").
+					At(note.Place{File: r.file, Sheet: r.sheet.Name}).
 					Do("unmerge the cells, and save the file again")
 			}
 		}

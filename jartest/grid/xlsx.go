@@ -16,14 +16,16 @@ type workbook struct {
 	*archive
 	date1904 bool
 	strings  []string
-	formats  []*Format // by style number
-	budget   int       // cells that may still come
+	erased   map[int]string // the struck-out part of a text, by its number
+	formats  []*Format      // by style number
+	struck   []bool         // by style number; nil where none strikes out
+	budget   int            // cells that may still come
 }
 
 // readWorkbook gives every worksheet in order. A worksheet that cannot be read
 // carries its fault; the fault returned is for the file as a whole.
 func readWorkbook(a *archive) ([]*Sheet, error) {
-	w := &workbook{archive: a, budget: cellCount.Most()}
+	w := &workbook{archive: a, budget: cellCount.Most(), erased: map[int]string{}}
 	here := note.Place{File: a.file}
 	tabs, rels, err := w.contents()
 	if err == nil {
@@ -43,16 +45,22 @@ func readWorkbook(a *archive) ([]*Sheet, error) {
 		if t.kind != "worksheet" {
 			continue // a chart sheet has no cells
 		}
-		s := &Sheet{File: a.file, Name: t.name, Hidden: t.hidden, Date1904: w.date1904, HiddenRow: map[int]bool{}, HiddenCol: map[int]bool{}}
+		s := &Sheet{File: a.file, Name: t.name, Hidden: t.hidden, Date1904: w.date1904, HiddenRow: map[int]bool{},
+			HiddenCol: map[int]bool{}, Marks: map[[2]int]Mark{}}
 		r := &sheetReader{workbook: w, sheet: s, row: -1, col: -1}
-		if err := r.read(t.part); err != nil {
+		err := r.read(t.part)
+		if err == nil {
+			err = w.comments(s, t.part)
+		}
+		if err != nil {
 			fault := w.fault(err, r.here(), fmt.Sprintf("sheet %q", t.name))
-			s.Fault, s.Rows, s.Merges = &fault, nil, nil
+			s.Fault, s.Rows, s.Merges, s.Marks = &fault, nil, nil, nil
 		}
 		out = append(out, s)
 	}
 	if len(out) == 0 {
-		return nil, note.Fault("no-sheets", "there is no worksheet in the file, only charts").At(here).Do("name a file with the numbers behind them")
+		return nil, note.Fault("no-sheets", "there is no worksheet in the file, only charts").
+			At(here).Do("name a file with the numbers behind them")
 	}
 	return out, nil
 }
@@ -65,7 +73,8 @@ func (w *workbook) fault(err error, at note.Place, what string) note.Note {
 	case errors.Is(err, errDepth):
 		n = xmlDepth.Fault(at)
 	default:
-		n = note.Fault("sheet-unreadable", "%s is damaged and cannot be read (%v)", what, err).Do("open the file in a spreadsheet program and save it again")
+		n = note.Fault("sheet-unreadable", "%s is damaged and cannot be read (%v)", what, err).
+			Do("open the file in a spreadsheet program and save it again")
 	}
 	if n.Place == (note.Place{}) {
 		n.Place = at
@@ -195,28 +204,16 @@ func (w *workbook) sharedStrings(rels map[string]relation) error {
 		if len(w.strings) == stringCount.Most() {
 			return stringCount.Fault(note.Place{File: w.file})
 		}
-		t, err := richText(x)
+		t, erased, err := richText(x)
 		if len(t) > textLength.Most() {
 			return textLength.Fault(note.Place{File: w.file})
+		}
+		if erased != "" {
+			w.erased[len(w.strings)] = erased
 		}
 		w.strings = append(w.strings, t)
 		return err
 	})
-}
-
-// richText is the text of an <si> or <is>: its <t> and those of its runs, not
-// those that give the sound of a word.
-func richText(x *scanner) (string, error) {
-	t, err := x.content(func(path []string) bool {
-		for i, p := range path {
-			p = p[strings.IndexByte(p, ':')+1:]
-			if i < len(path)-1 && p != "r" || i == len(path)-1 && p != "t" {
-				return false
-			}
-		}
-		return len(path) > 0
-	})
-	return unmark(t), err
 }
 
 var marked = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
@@ -235,7 +232,7 @@ func unmark(s string) string {
 	})
 }
 
-// styles reads the number format of every style.
+// styles reads the number format of every style, and whether its font strikes out.
 func (w *workbook) styles(rels map[string]relation) error {
 	name := partOf(rels, "styles")
 	if name == "" {
@@ -243,12 +240,18 @@ func (w *workbook) styles(rels map[string]relation) error {
 	}
 	codes := map[int]string{}
 	seen := map[int]*Format{}
-	return w.walk(name, func(x *scanner) error {
+	var fonts []bool // those that strike out
+	strikes := false
+	err := w.walk(name, func(x *scanner) error {
 		switch {
 		case x.name == "numFmt" && under(x, "numFmts"):
 			if id, err := strconv.Atoi(x.attr("numFmtId")); err == nil {
 				codes[id] = x.attr("formatCode")
 			}
+		case x.name == "font" && under(x, "fonts"):
+			fonts = append(fonts, false)
+		case x.name == "strike" && under(x, "font") && len(fonts) > 0:
+			fonts[len(fonts)-1] = on(x)
 		case x.name == "xf" && under(x, "cellXfs"):
 			id, _ := strconv.Atoi(x.attr("numFmtId")) // none is the general format, 0
 			f, ok := seen[id]
@@ -257,9 +260,16 @@ func (w *workbook) styles(rels map[string]relation) error {
 				seen[id] = f
 			}
 			w.formats = append(w.formats, f)
+			font, _ := strconv.Atoi(x.attr("fontId")) // none is the first
+			w.struck = append(w.struck, font >= 0 && font < len(fonts) && fonts[font])
+			strikes = strikes || w.struck[len(w.struck)-1]
 		}
 		return nil
 	})
+	if !strikes {
+		w.struck = nil
+	}
+	return err
 }
 
 // under reports that the element just opened stands directly in one of that name.

@@ -243,36 +243,36 @@ func (x *scanner) attr(name string) string {
 	}
 }
 
-// content gives the text inside the element that was opened last and steps past
-// its end; texts of elements inside it count only where wanted says so.
-func (x *scanner) content(wanted func(path []string) bool) (string, error) {
+// content gives the text inside the element that was opened last, without that of
+// elements inside it, and steps past its end.
+func (x *scanner) content() (string, error) {
 	depth := len(x.open)
-	text, pieces := "", []string(nil)
+	var room [4]string
+	pieces := room[:0]
 	for {
 		k, err := x.next()
+		if err == nil && k == says && len(x.open) == depth {
+			var t string
+			t, err = x.said()
+			pieces = append(pieces, t)
+		}
 		switch {
 		case err != nil:
 			return "", err
 		case k == atEnd:
 			return "", errors.New("it breaks off")
 		case k == closes && len(x.open) < depth:
-			if pieces != nil {
-				return strings.Join(append(pieces, text), ""), nil
-			}
-			return text, nil
-		case k == says && (len(x.open) == depth && wanted == nil || wanted != nil && wanted(x.open[depth:])):
-			t := x.text
-			if !x.cdata {
-				if t, err = unescape(t); err != nil {
-					return "", err
-				}
-			}
-			if text != "" {
-				pieces = append(pieces, text)
-			}
-			text = t
+			return strings.Join(pieces, ""), nil
 		}
 	}
+}
+
+// said is the text at hand, its escapes undone.
+func (x *scanner) said() (string, error) {
+	if x.cdata {
+		return x.text, nil
+	}
+	return unescape(x.text)
 }
 
 var namedEscapes = map[string]rune{"amp": '&', "lt": '<', "gt": '>', "quot": '"', "apos": '\''}

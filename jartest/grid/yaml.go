@@ -53,7 +53,8 @@ func YAML(name string, data []byte) (ast.Node, error) {
 			body = doc.Body
 		default:
 			at := TokenPlace(name, doc.Start)
-			return nil, note.Fault("second-document", "a second document begins here, which would not be read").At(at).Do(`take out the line "---" before it, or keep one document in the file`)
+			return nil, note.Fault("second-document", "a second document begins here, which would not be read").
+				At(at).Do(`take out the line "---" before it, or keep one document in the file`)
 		}
 	}
 	return body, nil
@@ -119,5 +120,6 @@ func yamlSyntax(name string, err error) error {
 	if !errors.As(err, &e) {
 		return note.Fault("bad-yaml", "is not YAML").At(note.Place{File: name}).Do("check indents, colons and quotes")
 	}
-	return note.Fault("bad-yaml", "is not YAML: %s", e.GetMessage()).At(TokenPlace(name, e.GetToken())).Do("check indents, colons and quotes there")
+	return note.Fault("bad-yaml", "is not YAML: %s", e.GetMessage()).
+		At(TokenPlace(name, e.GetToken())).Do("check indents, colons and quotes there")
 }

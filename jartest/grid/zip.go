@@ -45,7 +45,8 @@ const (
 func openArchive(file string, data []byte) (*archive, error) {
 	here := note.Place{File: file}
 	damaged := func(format string, args ...any) error {
-		return note.Fault("damaged-file", "the workbook is damaged or incomplete (%s) and cannot be opened", fmt.Sprintf(format, args...)).At(here).
+		return note.Fault("damaged-file", "the workbook is damaged or incomplete (%s) and cannot be opened", fmt.Sprintf(format, args...)).
+			At(here).
 			Do("copy or download it again, or open it in a spreadsheet program and save it as .xlsx")
 	}
 	if bytes.Count(data, []byte(dirHeader)) > zipParts.Most() {
@@ -143,7 +144,8 @@ func agrees(header []byte, f *zip.File) bool {
 		return true
 	}
 	is := func(size uint32, want uint64) bool { return size == ^uint32(0) || uint64(size) == want }
-	return le.Uint32(header[14:]) == f.CRC32 && is(le.Uint32(header[18:]), f.CompressedSize64) && is(le.Uint32(header[22:]), f.UncompressedSize64)
+	return le.Uint32(header[14:]) == f.CRC32 && is(le.Uint32(header[18:]), f.CompressedSize64) &&
+		is(le.Uint32(header[22:]), f.UncompressedSize64)
 }
 
 // descriptorLength is the length of the record behind the data that repeats
@@ -156,7 +158,8 @@ func descriptorLength(b []byte, f *zip.File) int {
 			continue
 		}
 		d := b[len(mark):]
-		if len(d) >= 12 && le.Uint32(d) == f.CRC32 && uint64(le.Uint32(d[4:])) == f.CompressedSize64 && uint64(le.Uint32(d[8:])) == f.UncompressedSize64 {
+		if len(d) >= 12 && le.Uint32(d) == f.CRC32 && uint64(le.Uint32(d[4:])) == f.CompressedSize64 &&
+			uint64(le.Uint32(d[8:])) == f.UncompressedSize64 {
 			return len(mark) + 12
 		}
 		if len(d) >= 20 && le.Uint32(d) == f.CRC32 && le.Uint64(d[4:]) == f.CompressedSize64 && le.Uint64(d[12:]) == f.UncompressedSize64 {

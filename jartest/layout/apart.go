@@ -81,6 +81,9 @@ var amounts = map[words.Kind]bool{words.Percent: true, words.Volume: true, words
 // takeConditions notes how a reading was taken (pore size, end of the meter's range,
 // settling time) and gives the text without.
 func (h *Heading) takeConditions(s string) string {
+	if !strings.ContainsAny(s, "0123456789") {
+		return s
+	}
 	if poreSize.MatchString(s) {
 		h.Filtered = true
 		s = poreSize.ReplaceAllString(s, " ")

@@ -166,6 +166,21 @@ func (v View) PlaceAt(r, c int) note.Place {
 	return v.Place(r, c)
 }
 
+// MarkAt gives what a workbook says of a cell besides its value.
+func (v View) MarkAt(r, c int) grid.Mark {
+	if v.Origin != nil {
+		row, col, ok := grid.ParseCell(v.At(r, c).Home)
+		if !ok {
+			return grid.Mark{}
+		}
+		return v.Origin.Marks[[2]int{row, col}]
+	}
+	if v.Turned {
+		r, c = c, r
+	}
+	return v.Marks[[2]int{r, c}]
+}
+
 // RowHidden reports a row of the view that the sheet hides.
 func (v View) RowHidden(r int) bool {
 	if v.Turned {

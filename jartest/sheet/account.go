@@ -136,6 +136,9 @@ func (b *bench) account(all []*layout.Area, series []jartest.Series) Account {
 	for _, share := range a.later {
 		share()
 	}
+	for _, x := range b.emptied {
+		a.mark(x.g.Place(x.r, x.c), SetAside, leftOut["struck-out"], "")
+	}
 	a.puzzled()
 	out := Account{Sheets: a.sheets}
 	for _, t := range b.tables {

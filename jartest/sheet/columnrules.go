@@ -78,7 +78,6 @@ var nameRules = []columnRule{
 	{asReading, byRemark, "stat", "", "it sums up readings", nil},
 	{asReading, byRemark, "value", "", "it holds results", nil},
 	{asNote, leftOver + 5, "texts-mostly", "", "it is text for the most part", nil},
-	{asNote, byRemark - 1, "chem texts varies-in-words", "figures chemical", "it tells the jars that got a chemical, not how much", dosedInWords},
 	{asReading, leftOver, "", "", "nothing else is known of it", nil},
 }
 
@@ -171,11 +170,6 @@ func leftByHeading(e *evidence) {
 func operates(e *evidence) {
 	e.b.say(note.Caution, "column-operates", e.Place, "column %q may change what the numbers beside it mean; nothing was changed for it", e.Head.Text).
 		do(e.b, `put the right numbers into the table, or leave it out with --column "%s=ignore"`, e.Head.Text)
-}
-
-func dosedInWords(e *evidence) {
-	e.b.say(note.Caution, "dose-in-words", e.Place, "column %q tells which jars got %s and not how much; it was left out", e.Head.Text, e.Head.Chem).
-		do(e.b, "write its dose for each jar")
 }
 
 func leftDerived(e *evidence) {

@@ -62,7 +62,6 @@ var ruleCases = []struct {
 
 	{stepNames, "what a chemical costs or where it came from is no dose", "Jar,Alum (mg/L),Alum price,NTU/1,0,3,30/2,9,3,5", 2, asReading, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 1},
 	{stepNames, "it says what is done to other numbers", "Jar,Alum (mg/L),NTU,Factor/1,0,30,2/2,9,5,2", 3, asNote, "Jar,Alum (mg/L),NTU,Wiggle/1,0,30,2/2,9,5,2", 3},
-	{stepNames, "it tells the jars that got a chemical, not how much", "Jar,Alum (mg/L),Polymer?,NTU/1,0,no,30/2,9,yes,5", 2, asNote, "Jar,Alum (mg/L),Polymer?,NTU/1,0,no,30/2,9,no,5", 2},
 
 	{stepLabels, "a name for every row names no test", "Jar,Test,Alum (mg/L),NTU/1,X,0,30/2,Y,9,5/3,Z,20,3", 1, asNote, "Jar,Test,Alum (mg/L),NTU/1,X,0,30/2,X,9,5/3,X,20,3", 1},
 	{stepLabels, "the first column needs no heading to hold labels", ",Alum (mg/L),NTU/x,0,30/y,9,5", 0, asJar, "Jar,Alum (mg/L),NTU/x,0,30/y,9,5", 0},

@@ -177,6 +177,9 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 		out.litres = 0.001
 	}
 	if x, ok := b.look(m.t, factPerMl, f.chem); ok && b.opt.Stock == 0 {
+		if litres, ok := m.jarVolume(); ok && x.litres > 0 && litres > 0 {
+			x.value *= x.litres / litres // "1 mL in 1 L = 10 mg/L", and jars of 2 L
+		}
 		b.say(note.Info, "per-ml", x.at, "each mL of stock is %s mg/L in the jar, from %q", trimFloat(x.value), clip(x.text))
 		out.perUnit, out.ok = x.value*out.litres*1000, true
 		return out

@@ -85,15 +85,14 @@ var columnTests = map[string]func(*evidence) bool{
 	"volumes-besides": func(e *evidence) bool { return volumeFor(e.fs, e.i) },
 
 	// Its cells.
-	"figures":         func(e *evidence) bool { return e.numbers > 0 },
-	"texts":           func(e *evidence) bool { return e.texts > 0 },
-	"texts-half":      func(e *evidence) bool { return e.texts >= e.numbers },
-	"texts-mostly":    func(e *evidence) bool { return e.texts > e.numbers },
-	"constant":        func(e *evidence) bool { return e.b.constant(e.t, e.C) },
-	"distinct":        func(e *evidence) bool { return e.b.distinct(e.t, e.C) },
-	"counting":        func(e *evidence) bool { return e.b.counts(e.t, e.C) },
-	"varies-in-words": func(e *evidence) bool { return e.b.variesInWords(e.t, e.C) },
-	"varies":          func(e *evidence) bool { return e.b.varies(e.t, e.C) },
+	"figures":      func(e *evidence) bool { return e.numbers > 0 },
+	"texts":        func(e *evidence) bool { return e.texts > 0 },
+	"texts-half":   func(e *evidence) bool { return e.texts >= e.numbers },
+	"texts-mostly": func(e *evidence) bool { return e.texts > e.numbers },
+	"constant":     func(e *evidence) bool { return e.b.constant(e.t, e.C) },
+	"distinct":     func(e *evidence) bool { return e.b.distinct(e.t, e.C) },
+	"counting":     func(e *evidence) bool { return e.b.counts(e.t, e.C) },
+	"varies":       func(e *evidence) bool { return e.b.varies(e.t, e.C) },
 
 	// Its place, its neighbours and its table.
 	"turned":          func(e *evidence) bool { return e.t.View.Turned },

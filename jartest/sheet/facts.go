@@ -49,13 +49,15 @@ type fact struct {
 	key   jartest.Key
 	text  string
 	// keyed facts stand as "name | value"; the others were found in running text.
-	keyed bool
-	sure  bool
-	r, c  int
-	g     *layout.Area
-	at    note.Place
-	state layout.State
-	limit bool
+	keyed  bool
+	sure   bool
+	r, c   int
+	g      *layout.Area
+	at     note.Place
+	state  layout.State
+	limit  bool
+	litres float64 // of the jar that a dose for each mL holds in
+	of     float64 // how many times what the text states was diluted
 }
 
 var (
@@ -69,11 +71,23 @@ var (
 	meanN        = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
 )
 
-// dilutionIn reads "1:100 dilution", "diluted 1 in 100", "100-fold dilution".
+// manyfold are the words for a dilution.
+var manyfold = map[string]float64{"twofold": 2, "fivefold": 5, "tenfold": 10, "twentyfold": 20, "fiftyfold": 50, "hundredfold": 100, "thousandfold": 1000}
+
+// dilutionIn reads "1:100 dilution", "diluted 1 in 100", "1+9", "100-fold", "tenfold".
 func dilutionIn(text string) (float64, bool) {
 	f := words.Fold(text)
 	if !dilutionWord.MatchString(f) {
 		return 0, false
+	}
+	for _, w := range words.Tokens(f) {
+		if n, ok := manyfold[w.Text]; ok {
+			return n, true
+		}
+	}
+	if m := onePlus.FindStringSubmatch(f); m != nil {
+		n, err := strconv.ParseFloat(m[1], 64)
+		return n + 1, err == nil
 	}
 	for _, m := range dilutionPart.FindAllStringSubmatch(f, -1) {
 		for _, n := range m[1:] {
@@ -84,6 +98,41 @@ func dilutionIn(text string) (float64, bool) {
 	}
 	return 0, false
 }
+
+var (
+	onePlus = regexp.MustCompile(`\b1 ?\+ ?(\d{1,4})\b`)
+	// a dilution of a strength, and a strength that was diluted after
+	dilutionOf   = regexp.MustCompile(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
+	dilutedAfter = regexp.MustCompile(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further )?(?:dilut|verdunn|diluid|diluad|diluee)`)
+)
+
+// dilutedStock computes the strength of a stock that a sentence calls a dilution of
+// another strength, or a strength that was diluted before use.
+func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
+	for _, part := range sentences(text, sentenceEnd) {
+		n, ok := dilutionIn(part)
+		s := sentenceOf(part, dec)
+		if !ok || undone.MatchString(words.Fold(part)) {
+			continue
+		}
+		for i, a := range s.amounts {
+			if a.Kind != words.Conc || !(dilutionOf.MatchString(strings.TrimRight(s.between[i], " ")) || dilutedAfter.MatchString(s.between[i+1])) {
+				continue
+			}
+			for k := from; k < len(b.facts); k++ {
+				if x := &b.facts[k]; x.kind == factStock && has(a, *x) {
+					x.value, x.of = round12(x.value/n), n
+					b.say(note.Info, "stock-diluted", x.at, "the stock is %s: %s was diluted 1 in %s", quantity.Concentration(x.value), quantity.Concentration(a.num*a.Factor), trimFloat(n))
+					b.facts = slices.DeleteFunc(b.facts, func(o fact) bool { return o.kind == factDilution && o.at == x.at })
+					break
+				}
+			}
+		}
+	}
+}
+
+// undone words leave open what was diluted how often.
+var undone = regexp.MustCompile(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
 
 // readFacts collects the facts of a grid outside its tables.
 func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
@@ -110,13 +159,25 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			if count++; count > 4000 {
 				return
 			}
+			before := len(b.facts)
 			b.factsAt(v, r, c, dec, in)
 			if !slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.Area() == g }) {
 				continue // a page of prose beside the sheet of the jars
 			}
-			b.unheard(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}, dec)
+			b.dilutedStock(before, x.Text, dec)
+			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
+			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
+				b.unheard(line, dec)
+			}
 		}
 	}
+}
+
+// asked reports a line whose numbers were asked about.
+func (b *bench) asked(at note.Place) bool {
+	return slices.ContainsFunc(b.notes, func(n note.Note) bool {
+		return n.Place == at && (strings.HasPrefix(n.Code, "raw-") && n.Level == note.Caution || n.Code == "dose-mentioned")
+	})
 }
 
 // calculatorPage reports the page of our own bench workbook that only calculates.
@@ -131,59 +192,182 @@ func calculatorPage(g *layout.Area) bool {
 	return false
 }
 
+// textCell is a text outside the tables, as the readers of cells take it.
+type textCell struct {
+	b    *bench
+	v    layout.View
+	r, c int
+	dec  layout.Decimals
+	in   func(int, int) bool
+	base fact
+	text string
+	fold string
+}
+
+// cellReaders read a text cell in turn; the first that takes it ends the reading.
+var cellReaders = []struct {
+	what string
+	take func(*textCell) bool
+}{
+	{"what a dash means", (*textCell).dash},
+	{"a dilution", (*textCell).dilution},
+	{"sentences on a stock", func(t *textCell) bool { return t.b.stockSentences(t.base, t.text, t.dec) }},
+	{"a limit of the meter", func(t *textCell) bool {
+		limit := (ndText.MatchString(t.fold) || overText.MatchString(t.fold)) && strings.ContainsAny(t.fold, "0123456789")
+		if limit {
+			t.b.textFacts(t.base, t.text, t.dec)
+		}
+		return limit
+	}},
+	{"a reading of the raw water", func(t *textCell) bool {
+		raw := standsRaw(t.v, t.r, t.c, t.text, t.in)
+		if raw {
+			t.b.rawSentence(t.base, t.text, t.dec)
+		}
+		return raw
+	}},
+	{"a name with its value", (*textCell).named},
+	{"running text", func(t *textCell) bool { t.b.textFacts(t.base, t.text, t.dec); return true }},
+}
+
 // factsAt reads one text cell: as a name with its value beside or below it, or as
 // running text.
 func (b *bench) factsAt(v layout.View, r, c int, dec layout.Decimals, in func(int, int) bool) {
 	text := strings.TrimSpace(v.At(r, c).Text)
-	base := fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}
-	f := words.Fold(text)
-	if m := dashText.FindStringSubmatch(f); m != nil && !v.At(r, c).Formula {
-		d := base
-		d.kind, d.value = factDash, 1
-		if h := layout.ReadHeading(m[2]); h.Control || h.Dose || strings.HasPrefix(m[2], "0") || strings.Contains(m[2], "zero") || strings.Contains(m[2], "none") || strings.Contains(m[2], "not dosed") {
-			d.value = 0
+	t := &textCell{b, v, r, c, dec, in, fact{r: r, c: c, g: v.Area, at: v.Place(r, c), text: text}, text, words.Fold(text)}
+	for _, reader := range cellReaders {
+		if reader.take(t) {
+			return
 		}
-		b.facts = append(b.facts, d)
-		return
 	}
-	about := text
-	if next := v.At(r, c+1); next.Kind == grid.Textual && !in(r, c+1) {
+}
+
+// dash reads "- = not dosed".
+func (t *textCell) dash() bool {
+	m := dashText.FindStringSubmatch(t.fold)
+	if m == nil || t.v.At(t.r, t.c).Formula {
+		return false
+	}
+	d := t.base
+	d.kind, d.value = factDash, 1
+	if h := layout.ReadHeading(m[2]); h.Control || h.Dose || nothingDosed.MatchString(m[2]) {
+		d.value = 0
+	}
+	t.b.facts = append(t.b.facts, d)
+	return true
+}
+
+var nothingDosed = regexp.MustCompile(`^0|zero|none|not dosed`)
+
+// dilution notes a dilution, which may stand in the next cell; the rest is read on.
+func (t *textCell) dilution() bool {
+	about := t.text
+	if next := t.v.At(t.r, t.c+1); next.Kind == grid.Textual && !t.in(t.r, t.c+1) {
 		about += " " + next.Text
 	}
 	if n, ok := dilutionIn(about); ok {
-		d := base
+		d := t.base
 		d.kind, d.value = factDilution, n
-		b.facts = append(b.facts, d)
+		t.b.facts = append(t.b.facts, d)
 	}
-	if b.stockSentences(base, text, dec) {
-		return
-	}
-	if (ndText.MatchString(f) || overText.MatchString(f)) && strings.ContainsAny(f, "0123456789") {
-		b.textFacts(base, text, dec)
-		return
-	}
-	key, val, unitText := text, "", ""
+	return false
+}
+
+// named reads a name with its value: in the same cell, right of it, or below it.
+func (t *textCell) named() bool {
+	key, val, unit := t.text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(text); ok && !layout.IsClock(f) {
+	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") {
 		key, val = k, x
 	}
 	if val == "" {
 		key = strings.TrimRight(key, ":= ")
-		val, unitText, beside = b.beside(v, r, c, in)
-		if val == "" && !in(r+1, c) {
-			if x := v.At(r+1, c); x.Kind == grid.Numeric && !x.Date() && len(layout.ReadHeading(key).Text) < 40 && v.At(r, c+1).Kind != grid.Numeric {
-				val = x.Text
+		if val, unit, beside = t.b.beside(t.v, t.r, t.c, t.in); val == "" {
+			val = t.below(key)
+		}
+	}
+	if val == "" {
+		return false
+	}
+	t.base.keyed = true
+	t.b.dateFact(t.base, key, val, beside)
+	t.b.keyFact(t.base, key, val, unit, t.dec)
+	return true
+}
+
+// below gives the number under a short name that has none beside it.
+func (t *textCell) below(key string) string {
+	x := t.v.At(t.r+1, t.c)
+	if t.in(t.r+1, t.c) || x.Kind != grid.Numeric || x.Date() || t.v.At(t.r, t.c+1).Kind == grid.Numeric || len(layout.ReadHeading(key).Text) >= 40 {
+		return ""
+	}
+	return x.Text
+}
+
+// standsRaw reports a cell that has a reading of the raw water with its own number: it
+// says so, or stands right of a cell that does. It never takes its neighbour's number.
+func standsRaw(v layout.View, r, c int, text string, in func(int, int) bool) bool {
+	h := layout.ReadHeading(text)
+	if _, _, keyed := layout.Keyed(text); keyed || !statesReading(h, text) {
+		return false
+	}
+	if h.Reading == jartest.TemperatureKey && h.Amount && h.Stage == "" {
+		return true
+	}
+	for k := c; k >= 0 && k > c-12; k-- {
+		if x := v.At(r, k); x.Kind == grid.Textual && !in(r, k) {
+			if l := layout.ReadHeading(x.Text); l.Raw || l.Stage == "before" {
+				return true
 			}
 		}
 	}
-	if val != "" {
-		base.keyed = true
-		base.at = v.Place(r, c)
-		b.dateFact(base, key, val, beside)
-		b.keyFact(base, key, val, unitText, dec)
-		return
+	return false
+}
+
+// statesReading reports a short text that is the name of a reading with its number.
+func statesReading(h layout.Heading, text string) bool {
+	aside := h.Target || h.Summary || h.Next || h.Old || h.Removal || h.Stage == "after" || h.Stage == "set" || h.Timed || h.Jar || h.Dose || h.Chem != "" || filtered(words.Fold(text))
+	number := h.Amount || h.Reading == jartest.PH && (h.Number || h.Index != "")
+	return h.Reading != "" && !aside && number && len(text) < 60
+}
+
+// ofOneWater reports a text with several readings of one water that is not said to be
+// treated: "Water: 12 C, pH 7.6".
+func ofOneWater(h layout.Heading, text string) bool {
+	if h.Stage == "after" || h.Target || h.Summary || h.Next || h.Old || h.Jar || h.Dose || h.Stock || h.Chem != "" || h.Timed {
+		return false
 	}
-	b.textFacts(base, text, dec)
+	n := 0
+	for _, c := range clauses(text) {
+		c = words.Fold(c)
+		if of := layout.ReadHeading(c); (of.Reading != "" && of.Amount || of.Reading == jartest.PH || bareCelsius.MatchString(c)) && bareNum.MatchString(c) {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// wholeLine gives a text with the value that its facts took from beside it, and with
+// what stands right of that: a rider on the value.
+func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts []fact) string {
+	text := strings.TrimSpace(v.At(r, c).Text)
+	if !slices.ContainsFunc(facts, func(x fact) bool { return x.keyed }) {
+		return text
+	}
+	k, ok := layout.Beside(v, r, c)
+	if _, _, keyed := layout.Keyed(text); !ok || keyed {
+		return text
+	}
+	for ; !v.At(r, k).Blank() && !in(r, k); k++ {
+		x := v.At(r, k)
+		if x.Kind == grid.Textual && k > c+1 && layout.ReadHeading(x.Text).Bears() && !strings.HasPrefix(strings.TrimSpace(x.Text), "(") {
+			if _, unit := words.OnlyUnit(x.Text); !unit {
+				break // the next fact of the row
+			}
+		}
+		text += " " + strings.TrimSpace(x.Text)
+	}
+	return text
 }
 
 // beside gives the value right of a name, the unit right of that, and the value's cell.
@@ -215,79 +399,6 @@ func (b *bench) beside(v layout.View, r, c int, in func(int, int) bool) (string,
 	return text, "", x
 }
 
-// keyFact books a name with its value.
-func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimals) {
-	h := layout.ReadHeading(key)
-	if h.Next || h.Old {
-		return
-	}
-	whole := val
-	if unitText != "" {
-		whole += " " + unitText
-	}
-	p := layout.ParseText(whole, dec)
-	numberLike := p.State == layout.Number || p.State == layout.Below && p.Limit || p.State == layout.Above && p.Limit
-	if p.OK() && !p.Unit.Known() {
-		p.Unit = h.Unit
-	}
-	switch {
-	case h.Chemical && !numberLike && !h.Strength && !h.Stock:
-		if b.chemicalFact(base, val) {
-			if v := layout.ReadHeading(val); v.All && v.Amount { // "alum 20 mg/L (constant)"
-				b.textFacts(base, val, dec)
-			} else {
-				b.amounts(base, val, dec, layout.Heading{Product: true})
-			}
-		}
-		return
-	case layout.NamesBasis(key):
-		if as, err := quantity.ParseBasis(val); err == nil && as != quantity.NotStated {
-			d := base
-			d.kind, d.text = factBasis, string(as)
-			b.facts = append(b.facts, d)
-			return
-		}
-	case (h.Test || h.Jar && h.Test) && h.Reading == "" && !h.Volume && val != "date" && !h.Chemical && h.Stage == "" && len(val) < 60 && words.Fold(val) != "bench sheet" && !layout.IsDate(words.Fold(val)):
-		d := base
-		d.kind, d.text = factName, val
-		if numberLike {
-			d.text = strings.TrimSpace(key) + " " + val
-		}
-		b.facts = append(b.facts, d)
-		if h.Rest == "" && !h.Volume && !numberLike {
-			b.textFacts(base, val, dec)
-		}
-		return
-	case h.Target && !h.Jar:
-		d := base
-		d.kind, d.text = factTarget, strings.TrimSpace(strings.TrimSuffix(key, ":")+" | "+whole)
-		b.facts = append(b.facts, d)
-		return
-	}
-	if !numberLike && h.Amount {
-		b.textFacts(base, key, dec)
-		b.textFacts(base, whole, dec)
-		return
-	}
-	if !numberLike {
-		hv := layout.ReadHeading(val)
-		if h.Stock || h.Strength || h.Volume || h.Density || h.Jar || h.Raw || h.Stage == "before" || h.Chem != "" || hv.Stock {
-			// "Stock | 10 g alum in 1 L", "Raw water | 45 NTU, pH 7.6"
-			b.textFacts(base, key+" "+whole, dec)
-			if h.Raw || h.Stage == "before" {
-				b.rawSentence(base, whole, dec)
-			}
-			return
-		}
-		if hv.Chem != "" && (h.Chemical || h.Product || h.Stock) {
-			b.chemicalFact(base, val)
-		}
-		b.textFacts(base, val, dec)
-		return
-	}
-	b.amountFact(base, h, p)
-}
-
 // chemicalFact books a chemical named in a text.
 func (b *bench) chemicalFact(base fact, text string) bool {
 	h := layout.ReadHeading(text)
@@ -306,63 +417,6 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 	}
 	b.facts = append(b.facts, d)
 	return true
-}
-
-// amountFact books a number with a unit under a name.
-func (b *bench) amountFact(base fact, h layout.Heading, p layout.Value) {
-	d := base
-	d.value, d.unit, d.chem, d.state, d.limit = p.Num, p.Unit, h.Chem, p.State, p.Limit
-	u := p.Unit.Kind
-	add := func(k factKind) { d.kind = k; b.facts = append(b.facts, d) }
-	if h.Chem != "" {
-		c := d
-		c.kind = factChemical
-		c.keyed = h.Chemical || h.Stock
-		b.facts = append(b.facts, c)
-	}
-	switch {
-	case h.Density || dense(p.Unit) && !h.Stock:
-		d.value = p.Num * factorOr1(p.Unit)
-		if !p.Unit.Known() && p.Num > 500 && p.Num < 2500 {
-			d.value = p.Num / 1000
-		}
-		if d.value > 0.5 && d.value < 2.5 {
-			add(factDensity)
-		}
-	case u == words.Mass && h.Stock, (h.Stock || h.Strength && !h.Product) && h.Reading == "" && !h.Volume && (u == words.Conc || u == words.Percent):
-		if s, ok := stockStrength(p); ok {
-			d.value, d.sure = s, !(u == words.Percent && p.Num > 5)
-			add(factStock)
-		}
-	case u == words.Volume && sampled.MatchString(words.Fold(base.text)) && p.Num*p.Unit.Factor < 0.2:
-		// what a meter or a vial takes is no jar
-	case u == words.Volume && (h.Volume || h.Jar) && !h.Stock:
-		d.value = p.Num * p.Unit.Factor
-		add(factVolume)
-	case h.Volume && h.Jar && u == "" && !h.Stock && p.Num >= 100 && p.Num <= 5000:
-		d.value, d.sure = p.Num/1000, false
-		add(factVolume)
-	case h.Recycle && u == words.Percent:
-		d.value = p.Num / 100
-		add(factRecycle)
-	case h.Reading == jartest.PH && h.All || h.Reading == jartest.PH && h.Stage == "set":
-		add(factPH)
-	case h.Reading != "" && h.Stage != "after":
-		d.key = h.Reading
-		add(factRaw)
-	case (h.Raw || h.Stage == "before") && u != "":
-		if k := layout.KeyOfUnit(p.Unit); k != "" {
-			d.key = k
-			add(factRaw)
-		}
-	case (h.Chem != "" || h.Dose) && (u == words.Conc || u == words.Molar) && !h.Product && !h.Strength && p.Unit.Factor <= 1:
-		if h.Summary || h.Next {
-			return // the best dose, the plant's dose
-		}
-		d.value = p.Num * p.Unit.Factor
-		d.sure = h.All || h.Dose
-		add(factFixed)
-	}
 }
 
 // dense reports a unit in which the densities of products are given: kg/L, lb/gal.
@@ -392,54 +446,40 @@ func stockStrength(p layout.Value) (float64, bool) {
 func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
-	if (all.Next || all.Old) && !all.Raw && all.Stage != "before" {
+	raw := all.Raw || all.Stage == "before"
+	if (all.Next || all.Old) && !raw {
 		return
 	}
-	if n := meanN.FindStringSubmatch(f); n != nil && !strings.Contains(f, "ph") {
+	add := func(kind factKind, value float64, chem, said string) {
 		d := base
-		d.kind = factN
-		d.value, _ = strconv.ParseFloat(n[1], 64)
+		d.kind, d.value, d.chem, d.text = kind, value, chem, said
+		d.keyed = d.keyed && kind != factChemical
 		b.facts = append(b.facts, d)
 	}
-	if m := doseAs.FindStringIndex(f); m != nil {
-		if as, ok := words.As(f[m[1]:]); ok {
-			if p, err := quantity.ParseBasis(as); err == nil && p != quantity.NotStated {
-				d := base
-				d.kind, d.text = factBasis, string(p)
-				b.facts = append(b.facts, d)
-			}
-		}
+	if n := meanN.FindStringSubmatch(f); n != nil && !strings.Contains(f, "ph") {
+		x, _ := strconv.ParseFloat(n[1], 64)
+		add(factN, x, base.chem, base.text)
+	}
+	if basis := basisOf(f); basis != quantity.NotStated {
+		add(factBasis, base.value, base.chem, string(basis))
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
-		d := base
-		for _, a := range words.Amounts(text) {
-			if x := layout.Numeral(a.Number, dec); x.OK() {
-				d.kind, d.value, d.unit, d.key = factLimit, x.Num, a.Unit, all.Reading
-				if overText.MatchString(f) && !ndText.MatchString(f) {
-					d.kind = factOverLimit
-				}
-				b.facts = append(b.facts, d)
-			}
-		}
+		b.limits(base, text, dec)
 		return
 	}
 	if chem := dosedOf(text); chem != "" {
-		d := base
-		d.kind, d.chem, d.keyed = factChemical, chem, false
-		b.facts = append(b.facts, d)
+		add(factChemical, base.value, chem, base.text)
 	}
 	if all.Neat {
-		d := base
-		d.kind, d.chem = factNeat, all.Chem
-		b.facts = append(b.facts, d)
+		add(factNeat, base.value, all.Chem, base.text)
 	}
-	if all.Raw || all.Stage == "before" {
+	if raw || ofOneWater(all, text) {
 		b.rawSentence(base, text, dec)
 	}
 	if b.stockSentences(base, text, dec) {
 		return
 	}
-	for _, part := range sentenceEnd.Split(text, -1) {
+	for _, part := range sentences(text, sentenceEnd) {
 		b.jarVolumes(base, sentenceOf(part, dec))
 	}
 	for _, part := range partSign.Split(text, -1) {
@@ -447,72 +487,28 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 }
 
-// amounts books the numbers with units in one part of a text.
-func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.Heading) {
-	part = purpose.ReplaceAllString(part, "")
-	f := words.Fold(part)
-	us := words.Amounts(part)
-	if len(us) == 0 && !all.Density {
-		return
+// basisOf reads "doses as Al", NotStated where a folded text says nothing of it.
+func basisOf(f string) quantity.Basis {
+	m := doseAs.FindStringIndex(f)
+	if m == nil {
+		return quantity.NotStated
 	}
-	h := layout.ReadHeading(part)
-	for _, u := range us {
-		x := layout.Numeral(u.Number, dec)
-		if !x.OK() && u.Kind == words.Conc && u.Factor <= 1 && (h.Stock || all.Stock) {
-			x = layout.Numeral(strings.NewReplacer(",", "", ".", "").Replace(u.Number), dec) // a stock of ten ppm is none
-		}
-		if !x.OK() {
-			continue
-		}
-		p := layout.Value{State: layout.Number, Num: x.Num, Unit: u.Unit}
-		d := base
-		d.value, d.unit, d.chem, d.state = x.Num, u.Unit, h.Chem, layout.Number
-		if d.chem == "" && strings.Count(part, " ") < 6 {
-			d.chem = ""
-		}
-		add := func(k factKind) { d.kind = k; b.facts = append(b.facts, d) }
-		if dense(u.Unit) {
-			if x.Num > 0.5 && !h.Stock {
-				d.value = x.Num * u.Factor / 1e6
-				add(factDensity)
-			}
-			continue
-		}
-		switch u.Kind {
-		case words.Conc, words.Percent:
-			if h.Reading != "" || all.Removal || h.Removal || h.Product || all.Product && !h.Stock || h.Recycle {
-				continue
-			}
-			if h.Stock || h.Strength && !h.Dose || all.Stock && !h.Dose && !h.All && (u.Factor > 1 || u.Kind == words.Percent) {
-				if s, ok := stockStrength(p); ok {
-					d.value, d.sure = s, !(u.Kind == words.Percent && x.Num > 5)
-					if d.chem == "" {
-						d.chem = all.Chem
-					}
-					add(factStock)
-				}
-				continue
-			}
-			if all.Summary || all.Next {
-				continue
-			}
-			if u.Kind == words.Conc && u.Factor <= 1 && (h.Chem != "" || h.Dose || h.All) && !h.Strength {
-				d.value, d.sure = x.Num*u.Factor, h.All || all.All
-				if f := words.Fold(sentenceWith(base.text, part)); !d.sure && !tied.MatchString(f) || formerly.MatchString(f) || partly.MatchString(f) {
-					b.say(note.Caution, "dose-mentioned", base.at, "%q speaks of a dose and does not say that every jar got it; it was not taken", clip(part)).do(b, "give it a column of its own")
-					continue
-				}
-				add(factFixed)
-			}
-		}
+	as, _ := words.As(f[m[1]:])
+	basis, _ := quantity.ParseBasis(as)
+	return basis
+}
+
+// limits books what a meter can tell: its detection limit, the end of its range.
+func (b *bench) limits(base fact, text string, dec layout.Decimals) {
+	f, d := words.Fold(text), base
+	d.kind, d.key = factLimit, layout.ReadHeading(text).Reading
+	if overText.MatchString(f) && !ndText.MatchString(f) {
+		d.kind = factOverLimit
 	}
-	if len(us) == 0 {
-		if m := regexp.MustCompile(`\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`).FindStringSubmatch(f); m != nil {
-			if x := layout.Numeral(strings.Trim(m[1], ".,"), dec); x.OK() && x.Num > 0.5 && x.Num < 2.5 {
-				d := base
-				d.kind, d.value, d.chem = factDensity, x.Num, h.Chem
-				b.facts = append(b.facts, d)
-			}
+	for _, a := range words.Amounts(text) {
+		if x := layout.Numeral(a.Number, dec); x.OK() {
+			d.value, d.unit = x.Num, a.Unit
+			b.facts = append(b.facts, d)
 		}
 	}
 }

@@ -1,10 +1,12 @@
 package sheet
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
 	"jarwright/jartest/layout"
+	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
 )
 
@@ -23,13 +25,20 @@ var uses = map[role][]string{
 func spare(f field) []layout.Piece {
 	var out []layout.Piece
 	own := false // the column's own unit has been met
+	salt := hydrateOf(f)
 	for _, p := range layout.Pieces(f.Head.Text) {
+		if (p.Concept == "" || p.Concept == layout.SaysNumber) && strings.Contains(salt, p.Text) {
+			continue
+		}
 		switch p.Concept {
 		case layout.SaysFiller:
 			continue
 		case layout.SaysUnit:
 			if !own && p.Unit.Kind == f.Head.Unit.Kind {
 				own = true
+				if p.Counted && f.role == asDose && !strings.HasPrefix(p.Text, f.Head.Index+" ") { // "units of 10 mg/L"
+					out = append(out, layout.Piece{Text: "x " + p.Text, Concept: layout.SaysNumber})
+				}
 				continue
 			}
 			if condition(f.role, p) {
@@ -72,6 +81,26 @@ func condition(r role, p layout.Piece) bool {
 		return r == asStock
 	}
 	return false
+}
+
+// hydrated are the names of a salt with its crystal water.
+var hydrated = regexp.MustCompile(`h2o|hydrate|hydrous`)
+
+// hydrateOf gives the salt with its crystal water that the heading of a dose names, as a
+// basis: "Al2(SO4)3·18H2O", "alum 14-hydrate".
+func hydrateOf(f field) string {
+	name, _, _ := strings.Cut(strings.ReplaceAll(words.Fold(f.Head.Text), "[", "("), " (")
+	var said []string
+	for _, w := range strings.Fields(name) {
+		if _, ok := words.OnlyUnit(w); !ok && !words.Means(w, "role:dose") {
+			said = append(said, w)
+		}
+	}
+	name = strings.Trim(strings.Join(said, " "), " ,;:")
+	if _, err := quantity.ParseBasis(name); err != nil || !hydrated.MatchString(name) {
+		return ""
+	}
+	return name
 }
 
 // rate gives the time that a column's amounts are for each of, if its heading says so.

@@ -8,6 +8,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // readHeadings reads a test of five jars with these headings over its doses and readings.
@@ -24,7 +25,7 @@ func readHeadings(t *testing.T, above, dose, reading string) Result {
 	return res
 }
 
-func codes(l note.List, level note.Level) (out []string) {
+func codesAt(l note.List, level note.Level) (out []string) {
 	for _, n := range l {
 		if n.Level == level {
 			out = append(out, n.Code)
@@ -56,6 +57,8 @@ func TestHeadingsUnderstoodInPlace(t *testing.T) {
 		{"", "Alum (mg/L)", "NTU %", 20, "heading-words", ""},
 		{"Alum test", "Dose (mg/L zq)", "NTU", 20, "heading-words", ""},
 		{"", "Alum (mg/L) / 2", "NTU", math.NaN(), "", "factor-in-heading"},
+		{"", "Alum (units of 10 mg/L)", "NTU", math.NaN(), "", "factor-in-heading"},
+		{"", "Alum (0.1 mg/L)", "NTU", math.NaN(), "", "factor-in-heading"},
 		{"", "Alum (mg/L) x2", "NTU", math.NaN(), "", "factor-in-heading"},
 		{"", "Alum (mg/L)", "Turbidity × 100 (NTU)", 20, "", "factor-in-heading"},
 		{stock, "mL of stock", "NTU", 200, "", ""},
@@ -67,10 +70,10 @@ func TestHeadingsUnderstoodInPlace(t *testing.T) {
 	} {
 		res := readHeadings(t, c.above, c.dose, c.reading)
 		name := c.dose + " | " + c.reading
-		if got := strings.Join(codes(res.Notes, note.Caution), " "); got != c.caution {
+		if got := strings.Join(codesAt(res.Notes, note.Caution), " "); got != c.caution {
 			t.Errorf("%s: cautions %q, want %q", name, got, c.caution)
 		}
-		if got := codes(res.Notes, note.Error); strings.Join(got[:min(len(got), 1)], "") != c.fault {
+		if got := codesAt(res.Notes, note.Error); strings.Join(got[:min(len(got), 1)], "") != c.fault {
 			t.Errorf("%s: errors %q, want %q", name, got, c.fault)
 		}
 		switch {
@@ -90,6 +93,23 @@ func TestStrengthInHeading(t *testing.T) {
 	res := readHeadings(t, "", "Alum 8 % Al2O3 (mg/L)", "NTU")
 	if got := res.Series[0].Chemicals[0].Basis; got != "as product" {
 		t.Errorf("basis %q", got)
+	}
+}
+
+// A salt named with its crystal water is the basis, in formula or in words.
+func TestHydrateInHeading(t *testing.T) {
+	for heading, want := range map[string]quantity.Basis{
+		"FeCl3·6H2O (mg/L)": quantity.AsFeCl3x6, "Ferric chloride hexahydrate (mg/L)": quantity.AsFeCl3x6, "FeSO4·7H2O (mg/L)": quantity.AsFeSO4x7,
+		"Al2(SO4)3·18H2O (mg/L)": quantity.AsAlum18, "Al2(SO4)3·14H2O (mg/L)": quantity.AsAlum14, "Alum 14-hydrate dose [mg/L]": quantity.AsAlum14,
+		"Alum (mg/L)": quantity.NotStated, "Al2(SO4)3·16H2O (mg/L)": quantity.NotStated, // not known, and said
+	} {
+		res := readHeadings(t, "", heading, "NTU")
+		if got := res.Series[0].Chemicals[0].Basis; got != want {
+			t.Errorf("%s: basis %q, want %q", heading, got, want)
+		}
+		if said := len(codesAt(res.Notes, note.Caution)) > 0; said != strings.Contains(heading, "16H2O") {
+			t.Errorf("%s: %v", heading, res.Notes)
+		}
 	}
 }
 
@@ -113,7 +133,7 @@ func TestResidualAs(t *testing.T) {
 		}
 	}
 	res := readHeadings(t, "", "Alum (mg/L)", "Residual Al (mg/L as SO4)")
-	if len(codes(res.Notes, note.Error)) == 0 {
+	if len(codesAt(res.Notes, note.Error)) == 0 {
 		t.Errorf("aluminium as sulfate was read: %+v", res.Series)
 	}
 }
@@ -133,7 +153,7 @@ func TestDosedTwice(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := strings.Contains(strings.Join(codes(res.Notes, note.Error), " "), "dose-twofold"); got != c.asks {
+		if got := strings.Contains(strings.Join(codesAt(res.Notes, note.Error), " "), "dose-twofold"); got != c.asks {
 			t.Errorf("%q: asks %v, want %v: %+v", c.table, got, c.asks, res.Notes)
 		}
 	}
@@ -146,14 +166,14 @@ func TestUnitsByRowAndPairs(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := codes(res.Notes, note.Error); len(got) != 1 || got[0] != "wrong-unit" {
+	if got := codesAt(res.Notes, note.Error); len(got) != 1 || got[0] != "wrong-unit" {
 		t.Errorf("FAU among NTU: %v", res.Notes)
 	}
 	res, err = Read("t.csv", strings.NewReader("Jar,Alum (mg/L),NTU,pH / temp\n1,10,30,7.4 / 18\n2,20,15,7.2 / 18\n3,30,6,7.0 / 18\n"), Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := codes(res.Notes, note.Error); len(got) != 1 || got[0] != "heading-twofold" {
+	if got := codesAt(res.Notes, note.Error); len(got) != 1 || got[0] != "heading-twofold" {
 		t.Errorf("two readings in a cell: %v", res.Notes)
 	}
 	if _, ok := res.Series[0].Jars[0].Readings[jartest.TemperatureKey]; ok {

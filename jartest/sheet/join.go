@@ -1,9 +1,11 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
@@ -21,9 +23,6 @@ func (b *bench) join(plans, results []*layout.Table, haveFull bool) []jartest.Se
 		p := b.planFor(t, plans, usedPlan)
 		if p == nil {
 			s := b.withoutDoses(t)
-			if len(s) == 0 && haveFull && b.lostDose(t) {
-				continue
-			}
 			if len(s) == 0 && !haveFull && b.jarLike(t) {
 				b.say(note.Error, "no-doses", b.firstPlace(t), "the table %s has readings but no dose column, and no dosing plan with the same jar labels was found", t.RangeName()).
 					do(b, `add the doses, or name their column with --column "heading=dose mg/L"`)
@@ -38,19 +37,6 @@ func (b *bench) join(plans, results []*layout.Table, haveFull bool) []jartest.Se
 }
 
 func (b *bench) firstPlace(t *layout.Table) note.Place { return t.View.PlaceAt(t.Head, t.C0) }
-
-// lostDose refuses a table whose dose column says nothing that can be dosed, "Alum (°C)",
-// beside tables that were read.
-func (b *bench) lostDose(t *layout.Table) bool {
-	for _, f := range b.byTable[t] {
-		if f.role == asReading && f.Head.Chem != "" && f.numbers > 0 && f.Head.Unit.Known() && layout.KeyOfUnit(f.Head.Unit) == f.Head.Reading && b.jarLike(t) {
-			b.say(note.Error, "dose-unit", f.Place, "column %q names a chemical, and its unit is none of a dose; the table %s was not read", f.Head.Text, t.RangeName()).
-				do(b, `correct the unit, or say what the column is with --column "%s=dose mg/L"`, f.Head.Text)
-			return true
-		}
-	}
-	return false
-}
 
 // jarLike reports a table that looks like jars rather than a log of a meter.
 func (b *bench) jarLike(t *layout.Table) bool {
@@ -147,6 +133,9 @@ func (b *bench) joined(p, t *layout.Table) []jartest.Series {
 			}
 			continue
 		}
+		if rm.remarked(d, &j) {
+			continue
+		}
 		j.Doses, j.Control = from.Doses, from.Control
 		for k, x := range from.Readings {
 			if _, had := j.Readings[k]; !had {
@@ -158,6 +147,7 @@ func (b *bench) joined(p, t *layout.Table) []jartest.Series {
 		}
 		s.Jars = append(s.Jars, j)
 	}
+	rm.puzzle()
 	if len(s.Jars) == 0 {
 		return nil
 	}
@@ -203,77 +193,100 @@ func (b *bench) withoutDoses(t *layout.Table) []jartest.Series {
 	s.Name = b.seriesName(t, part{}, rows)
 	b.dated(&s, t, fs, rows)
 	m := &maker{b: b, t: t, fs: fs, rows: rows, s: &s}
-	found := 0
-	for _, d := range rows {
+	switch dosed := m.labelledJars(); {
+	case dosed >= 2 && dosed == len(s.Jars) && len(s.Chemicals) > 0:
+		m.evenDoses()
+		b.say(note.Info, "dose-in-label", s.Place, "the doses are read from the jar labels")
+		m.rawWater()
+	case dosed > 0 && dosed < len(s.Jars) && len(s.Chemicals) > 0, !slices.ContainsFunc(fs, func(f field) bool { return f.role == asSetting || f.key == jartest.PH }):
+		return nil
+	default: // the same dose for all, with something else varied
+		m.rawWater()
+		m.fixed()
+		if len(s.Chemicals) == 0 {
+			return nil
+		}
+		m.sweep()
+	}
+	m.puzzle()
+	m.duplicates()
+	m.facts()
+	return []jartest.Series{s}
+}
+
+// labelledJars makes the jars of a table without doses, with those in their labels, and
+// counts the jars that have one, or need none.
+func (m *maker) labelledJars() int {
+	n := 0
+	for _, d := range m.rows {
 		j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
 		m.readings(d, &j)
-		amounts := b.dosesInLabel(d.label, b.dec(t))
-		if len(amounts) == 0 && d.rawWater {
+		amounts := m.b.dosesInLabel(d.label, m.b.dec(m.t))
+		switch {
+		case m.remarked(d, &j):
+			continue
+		case len(amounts) == 0 && d.rawWater:
 			for k, x := range j.Readings {
-				s.Raw[k] = x
+				m.s.Raw[k] = x
 			}
 			continue
+		case len(amounts) > 0 || d.control:
+			n++
 		}
-		if len(amounts) == 0 && !d.control {
-			s.Jars = append(s.Jars, j)
-			continue
-		}
-		found++
 		for _, a := range amounts {
-			k := -1
-			for i, c := range s.Chemicals {
-				if c.Name == a.chem {
-					k = i
-				}
-			}
-			if k < 0 {
-				k = len(s.Chemicals)
-				s.Chemicals = append(s.Chemicals, jartest.Chemical{Name: a.chem, Basis: a.basis})
-			}
+			k := m.chemicalOf(a)
 			for len(j.Doses) <= k {
 				j.Doses = append(j.Doses, jartest.JarDose{Known: true, At: d.labelAt})
 			}
 			j.Doses[k] = jartest.JarDose{Concentration: a.dose, Known: true, At: d.labelAt}
 		}
-		s.Jars = append(s.Jars, j)
+		m.s.Jars = append(m.s.Jars, j)
 	}
-	if found >= 2 && found == len(s.Jars) && len(s.Chemicals) > 0 {
-		for i := range s.Jars {
-			j := &s.Jars[i]
-			for len(j.Doses) < len(s.Chemicals) {
-				j.Doses = append(j.Doses, jartest.JarDose{Known: true, At: j.At})
-			}
-			j.Control = true
-			for _, d := range j.Doses {
-				j.Control = j.Control && d.Concentration == 0
-			}
+	return n
+}
+
+// chemicalOf gives the place of a dose's chemical among those of the series, and adds
+// it where it is new.
+func (m *maker) chemicalOf(a labelDose) int {
+	k := slices.IndexFunc(m.s.Chemicals, func(c jartest.Chemical) bool { return c.Name == a.chem })
+	if k < 0 {
+		k = len(m.s.Chemicals)
+		m.s.Chemicals = append(m.s.Chemicals, jartest.Chemical{Name: a.chem, Basis: a.basis})
+	}
+	return k
+}
+
+// evenDoses gives every jar a dose of every chemical, none where its label has none.
+func (m *maker) evenDoses() {
+	for i := range m.s.Jars {
+		j := &m.s.Jars[i]
+		for len(j.Doses) < len(m.s.Chemicals) {
+			j.Doses = append(j.Doses, jartest.JarDose{Known: true, At: j.At})
 		}
-		b.say(note.Info, "dose-in-label", s.Place, "the doses are read from the jar labels")
-		m.rawWater()
-		m.duplicates()
-		m.facts()
-		return []jartest.Series{s}
+		j.Control = !slices.ContainsFunc(j.Doses, func(d jartest.JarDose) bool { return d.Concentration != 0 })
 	}
-	if found > 0 && found < len(s.Jars) && len(s.Chemicals) > 0 {
-		return nil
+}
+
+// tablesLost speaks of tables of jars that gave no series and of which nothing was said.
+func (b *bench) tablesLost(all []jartest.Series) {
+	if len(all) == 0 {
+		return
 	}
-	// The same dose for all, with something else varied.
-	varied := false
-	for _, f := range fs {
-		varied = varied || f.role == asSetting || f.key == jartest.PH
+	for _, t := range b.tables {
+		fs, place := b.byTable[t], note.Place{File: t.View.File, Sheet: t.View.Name, Cell: t.RangeName()}
+		jars := slices.ContainsFunc(fs, func(f field) bool { return f.role == asJar && f.Head.Jar })
+		named := slices.ContainsFunc(fs, func(f field) bool { return f.Head.Chem != "" || f.Head.Dose || f.Head.Stock })
+		if len(t.Rows) < 3 || !jars || !named || !slices.ContainsFunc(fs, field.reads) || slices.ContainsFunc(all, func(s jartest.Series) bool { return s.Place == place }) {
+			continue
+		}
+		said := map[note.Place]bool{place: true, b.firstPlace(t): true}
+		t.Each(t.HeadTop, t.Last, func(_, _ int, _ grid.Cell, at note.Place) { said[at] = true })
+		if slices.ContainsFunc(b.notes, func(n note.Note) bool { return n.Level >= note.Caution && said[n.Place] }) {
+			continue
+		}
+		b.say(note.Caution, "table-lost", b.firstPlace(t), "the table %s reads like one of jars, but no dose was understood in it; it was left out", t.RangeName()).
+			do(b, `name its dose with --column "heading=dose mg/L"`)
 	}
-	if !varied {
-		return nil
-	}
-	m.rawWater()
-	m.fixed()
-	if len(s.Chemicals) == 0 {
-		return nil
-	}
-	m.sweep()
-	m.duplicates()
-	m.facts()
-	return []jartest.Series{s}
 }
 
 // comparePlans holds a dosing plan against a table that has doses of its own, and

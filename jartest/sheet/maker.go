@@ -16,13 +16,14 @@ import (
 
 // maker turns the rows of one table into one series.
 type maker struct {
-	b    *bench
-	t    *layout.Table
-	fs   []field
-	rows []dataRow
-	part part
-	s    *jartest.Series
-	dose []int // the fields that hold the doses of s.Chemicals, in order
+	b        *bench
+	t        *layout.Table
+	fs       []field
+	rows     []dataRow
+	part     part
+	s        *jartest.Series
+	dose     []int // the fields that hold the doses of s.Chemicals, in order
+	puzzling []puzzling
 }
 
 // chemicals names the chemicals of the dose columns with their bases and stocks.
@@ -217,6 +218,8 @@ func (m *maker) basis(f field) quantity.Basis {
 	as := f.Head.Unit.As
 	if strengthSaid(f) {
 		as = "product"
+	} else if as == "" {
+		as = hydrateOf(f)
 	}
 	if as == "" {
 		if _, said, ok := strings.Cut(words.Fold(f.Head.Text), " as "); ok {
@@ -313,7 +316,7 @@ func (m *maker) jars() {
 		if j.Label == "" {
 			j.Label = m.doseLabel(j)
 		}
-		if m.voided(d, &j) {
+		if m.remarked(d, &j) {
 			continue
 		}
 		if m.again(d, j) {
@@ -322,6 +325,7 @@ func (m *maker) jars() {
 		numbered[j.Label]++
 		m.s.Jars = append(m.s.Jars, j)
 	}
+	m.puzzle()
 	m.labels(numbered)
 }
 

@@ -26,7 +26,7 @@ func TestTooMuchForABench(t *testing.T) {
 	for i := range grid.BenchTexts.Most() {
 		texts += fmt.Sprintf("floc %d,,\n", i)
 	}
-	for text, want := range map[string]string{long: "f.csv: A1: the table has more than 50000 rows of jars", texts: "f.csv: the sheets hold more than 15000 different texts"} {
+	for text, want := range map[string]string{long: "f.csv: A1: the table has more than 120000 rows of jars", texts: "f.csv: the sheets hold more than 15000 different texts"} {
 		r, err := Read("f.csv", strings.NewReader(text), Options{})
 		if err != nil || len(r.Series) != 0 || !strings.Contains(r.Notes.Error(), want) {
 			t.Errorf("%d series, %v, %v, want %q", len(r.Series), err, r.Notes, want)

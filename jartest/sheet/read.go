@@ -57,6 +57,7 @@ type bench struct {
 	byTable  map[*layout.Table][]field
 	tables   []*layout.Table
 	only     *grid.Span // --range
+	emptied  []emptied
 }
 
 // said lets a note just added be completed.
@@ -111,14 +112,18 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	}
 	b.findTables()
 	b.leftOver()
+	b.strikeOut()
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
 	series := b.assemble()
+	b.tablesLost(series)
+	b.otherComments()
 	series = b.dropCopies(series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {
+		b.refill()
 		out.Account = b.account(all, series)
 	}
 	return out, nil
@@ -199,7 +204,7 @@ func (b *bench) tooManyTexts() {
 	for i, g := range b.grids {
 		for _, row := range g.Rows {
 			for _, c := range row {
-				if c.Kind == grid.Textual && len(c.Text) <= layout.LongText {
+				if c.Kind == grid.Textual && len(c.Text) <= layout.LongText && strings.Trim(c.Text, "0123456789.,-") != "" {
 					seen[c.Text] = true
 				}
 			}

@@ -317,17 +317,6 @@ func (b *bench) labelColumn(t *layout.Table, fs []field) int {
 	return best
 }
 
-// variesInWords reports a column of texts that are not all the same.
-func (b *bench) variesInWords(t *layout.Table, c int) bool {
-	seen := map[string]bool{}
-	for _, r := range t.Rows {
-		if x := t.View.At(r, c); !x.Blank() {
-			seen[words.Fold(x.Text)] = true
-		}
-	}
-	return len(seen) > 1
-}
-
 // counts reports a column that numbers its rows 1, 2, 3 ….
 func (b *bench) counts(t *layout.Table, c int) bool {
 	last := -1.0

@@ -17,7 +17,9 @@ const (
 	rowBlank rowRole = iota
 	rowSummary
 	rowHidden
+	rowStruck
 	rowVoid
+	rowOther // of another water, or a statistic by its remark
 	rowChosen
 	rowJar
 	rowControl // a jar without chemical
@@ -26,13 +28,14 @@ const (
 
 // rowEvidence is what is known of a row when its role is decided.
 type rowEvidence struct {
-	b    *bench
-	t    *layout.Table
-	fs   []field
-	jar  int // the column of labels; -1 for none
-	d    *dataRow
-	name string         // its label, or its first text
-	head layout.Heading // what the name says
+	b      *bench
+	t      *layout.Table
+	fs     []field
+	jar    int // the column of labels; -1 for none
+	d      *dataRow
+	name   string         // its label, or its first text
+	head   layout.Heading // what the name says
+	remark remark         // that says that it is no jar
 
 	filled, doses, formulas, cells int
 }
@@ -45,6 +48,11 @@ func (e *rowEvidence) look() {
 	}
 	if e.name != "" {
 		e.head = layout.ReadHeading(e.name)
+	}
+	for _, x := range e.b.rowRemarks(e.t, e.fs, e.d.r) {
+		if e.b.remarkDoes(e.t, e.fs, e.d.r, x) == remarkNoJar {
+			e.remark = x
+		}
 	}
 	for _, f := range e.fs {
 		x := e.t.View.At(e.d.r, f.C)
@@ -86,7 +94,13 @@ var rowTests = map[string]func(*rowEvidence) bool{
 	"dose-again":   func(e *rowEvidence) bool { return e.doseAgain() },
 	"formulas":     func(e *rowEvidence) bool { return e.cells > 0 && e.formulas == e.cells },
 	"unlabelled":   func(e *rowEvidence) bool { return e.jar >= 0 && e.t.View.At(e.d.r, e.fs[e.jar].C).Blank() },
-	"hidden":       func(e *rowEvidence) bool { return e.t.View.RowHidden(e.d.r) && !e.b.opt.Hidden },
+	"company":      func(e *rowEvidence) bool { return e.jar >= 0 && e.b.inCompany(e.t, e.fs[e.jar].C, e.d.r) },
+	"remark":       func(e *rowEvidence) bool { return e.remark.text != "" },
+	"struck":       func(e *rowEvidence) bool { return struckRow(e.t, e.d.r) },
+	"other-water": func(e *rowEvidence) bool {
+		return e.name != "" && say(e.name).has("water") && e.b.zeroDose(e.t, e.fs, e.d.r)
+	},
+	"hidden": func(e *rowEvidence) bool { return e.t.View.RowHidden(e.d.r) && !e.b.opt.Hidden },
 }
 
 // doseAgain reports a row whose doses are those of a row above it.
@@ -106,10 +120,12 @@ func (e *rowEvidence) doseAgain() bool {
 
 // rowRules say what the rows of a table are.
 var rowRules = []layout.Rule[rowRole, *rowEvidence]{
-	{rowSummary, 90, "summary", "control", "it is named as a summary", leftSummary},
-	{rowSummary, 90, "mean", "control jar other-words", "it is named as a mean", leftSummary},
-	{rowSummary, 90, "sd", "control other-words", "it is named as a deviation", leftSummary},
-	{rowBlank, 80, "", "filled", "it has neither dose nor reading", nil},
+	{rowSummary, 90, "summary", "control company", "it is named as a summary", leftSummary},
+	{rowSummary, 90, "mean", "control jar other-words company", "it is named as a mean", leftSummary},
+	{rowSummary, 90, "sd", "control other-words company", "it is named as a deviation", leftSummary},
+	{rowStruck, 95, "struck", "", "it is struck out", leftStruck},
+	{rowOther, 85, "remark", "", "a remark says that it is no jar", leftByRemark},
+	{rowBlank, 87, "", "filled", "it has neither dose nor reading", nil},
 	{rowSummary, 75, "unlabelled formulas", "dosed", "formulas without a label and a dose", leftFormulas},
 	{rowHidden, 70, "hidden", "", "it is hidden", leftHiddenRow},
 	{rowVoid, 60, "says-void", "", "its label takes it out of the test", leftVoid},
@@ -134,6 +150,14 @@ func leftFormulas(e *rowEvidence) {
 
 func leftHiddenRow(e *rowEvidence) {
 	e.b.say(note.Caution, "hidden-jar", e.d.labelAt, "the jar at %s is hidden and was left out", e.d.labelAt.Cell).do(e.b, "unhide it if it belongs to the test")
+}
+
+func leftStruck(e *rowEvidence) {
+	e.b.say(note.Caution, "struck-out", e.d.labelAt, "the row at %s is struck out and was left out", e.d.labelAt.Cell).do(e.b, "take the line away if it counts")
+}
+
+func leftByRemark(e *rowEvidence) {
+	e.b.say(note.Caution, "row-not-a-jar", e.remark.at, "the row at %s was left out because of %q beside it", e.d.labelAt.Cell, clip(e.remark.text)).do(e.b, "take the remark away if it is a jar")
 }
 
 func leftVoid(e *rowEvidence) {

@@ -26,6 +26,8 @@ var rowCases = []struct {
 	{"it is named as a control", "control,0,5", "2,0,5", rowControl},
 	{"a control and a number", "control 2,0,5", "control wiggle,0,5", rowControl},
 	{"raw water and a number", "raw 2,0,5", "raw alum,0,5", rowControl},
+	{"a remark says that it is no jar", "2,9,5,average", "2,9,5,good", rowOther},
+	{"a remark says that it is no jar", "2,0,0.1,tap water", "2,9,5,tap water", rowOther},
 	{"nothing says otherwise", "2,9,5", "", rowJar},
 }
 
@@ -46,7 +48,7 @@ func rowIn(t *testing.T, row string) []layout.Vote[rowRole, *rowEvidence] {
 }
 
 func TestRowRules(t *testing.T) {
-	proved := map[string]bool{"formulas without a label and a dose": true, "it is hidden": true} // layouts hold these
+	proved := map[string]bool{"formulas without a label and a dose": true, "it is hidden": true, "it is struck out": true} // other tests hold these
 	for _, c := range rowCases {
 		votes := rowIn(t, c.yes)
 		is := func(v layout.Vote[rowRole, *rowEvidence]) bool { return v.Why == c.why }

@@ -19,9 +19,9 @@ const (
 	massHCO3  = massH + massC + 3*massO
 )
 
-// scaling is a kind of unit that readings of some unit are given in. Times is what a
+// readingUnit is a kind of unit that readings of some unit are given in. Times is what a
 // value in the base unit of the kind is multiplied by, beside the unit's own factor.
-type scaling struct {
+type readingUnit struct {
 	own   string // the unit that the reading is kept in
 	key   jartest.Key
 	kind  words.Kind
@@ -29,7 +29,7 @@ type scaling struct {
 	times float64
 }
 
-var scalings = []scaling{
+var scalings = []readingUnit{
 	{own: "NTU", kind: words.Turbidity, times: 1},
 	{own: "NTU", kind: words.FNU, times: 1},
 	{own: "NTU", kind: words.Degree, times: 1},

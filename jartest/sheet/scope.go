@@ -49,54 +49,52 @@ func (b *bench) look(t *layout.Table, kind factKind, chem string) (fact, bool) {
 }
 
 // agree gives the one thing that several facts say. Facts that name the chemical
-// asked for stand above those that name none.
+// asked for stand above those that name none, those under a name above others.
 func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 	if chem != "" {
-		var own []fact
-		for _, x := range xs {
-			if x.chem == chem {
-				own = append(own, x)
-			}
-		}
-		if len(own) > 0 {
-			xs = own
-		}
+		xs = preferred(xs, func(x fact) bool { return x.chem == chem })
 	}
 	if kind == factChemical {
-		var keyed []fact
-		for _, x := range xs {
-			if x.keyed {
-				keyed = append(keyed, x)
-			}
-		}
-		if len(keyed) > 0 {
-			xs = keyed
+		xs = preferred(xs, func(x fact) bool { return x.keyed })
+	}
+	first := xs[0]
+	i := slices.IndexFunc(xs, func(x fact) bool { return !saysSame(kind, first, x) })
+	switch {
+	case i < 0, kind == factName: // the first line names the test, others the place
+		return first, true
+	case kind == factDate: // sampled on one day, tested on another
+	case kind != factChemical, first.keyed && xs[i].keyed && first.chem != "" && xs[i].chem != "":
+		b.say(note.Caution, "facts-disagree", xs[i].at, "%q and %q (%s) disagree; neither was taken", clip(first.text), clip(xs[i].text), first.at.Cell).
+			do(b, "state the right one on the command line")
+	}
+	return fact{}, false
+}
+
+// preferred gives the facts of a kind, or all where there are none.
+func preferred(xs []fact, is func(fact) bool) []fact {
+	var out []fact
+	for _, x := range xs {
+		if is(x) {
+			out = append(out, x)
 		}
 	}
-	for _, x := range xs[1:] {
-		same := x.value == xs[0].value || math.Abs(x.value-xs[0].value) <= 1e-9*math.Abs(x.value)
-		switch kind {
-		case factChemical:
-			same = x.chem == xs[0].chem
-		case factNeat:
-			same = true
-		case factBasis, factName, factDate:
-			same = x.text == xs[0].text
-		}
-		if !same {
-			switch kind {
-			case factName:
-				return xs[0], true // the first line names the test, others the place
-			case factDate:
-				return fact{}, false // sampled on one day, tested on another
-			}
-			if kind != factChemical {
-				b.say(note.Caution, "facts-disagree", x.at, "%q and %q (%s) disagree; neither was taken", clip(xs[0].text), clip(x.text), xs[0].at.Cell).do(b, "state the right one on the command line")
-			}
-			return fact{}, false
-		}
+	if len(out) == 0 {
+		return xs
 	}
-	return xs[0], true
+	return out
+}
+
+// saysSame reports that two facts of a kind say the same.
+func saysSame(kind factKind, a, b fact) bool {
+	switch kind {
+	case factNeat:
+		return true
+	case factChemical:
+		return a.chem == b.chem
+	case factBasis, factName, factDate:
+		return a.text == b.text
+	}
+	return same(b.value, a.value)
 }
 
 // rank says how near a fact is to a table: 0 its own, 1 the same sheet, 2 a sheet
@@ -144,40 +142,35 @@ func (b *bench) headsSheet(x fact, owner *layout.Table) bool {
 // below it that shares its columns, else the last one above it.
 func (b *bench) owner(x fact) *layout.Table {
 	var beside, below, above *layout.Table
-	count := 0
 	for _, t := range b.tables {
 		if t.Area() != x.g {
 			continue
 		}
-		count++
 		s := t.Box()
 		lap := x.c >= s.C0-1 && x.c <= s.C1+1
 		switch {
 		case x.r >= s.R0 && x.r <= s.R1:
-			if beside == nil || gap(x.c, s) < gap(x.c, beside.Box()) {
-				beside = t
-			}
+			nearer(&beside, t, func(o grid.Span) bool { return gap(x.c, s) < gap(x.c, o) })
 		case s.R0 > x.r:
-			if below == nil || s.R0 < below.Box().R0 || s.R0 == below.Box().R0 && lap {
-				if below == nil || lap || s.R0 < below.Box().R0 {
-					below = t
-				}
-			}
-		case s.R1 < x.r:
-			if above == nil || s.R1 > above.Box().R1 || s.R1 == above.Box().R1 && lap {
-				above = t
-			}
+			nearer(&below, t, func(o grid.Span) bool { return s.R0 < o.R0 || s.R0 == o.R0 && lap })
+		default:
+			nearer(&above, t, func(o grid.Span) bool { return s.R1 > o.R1 || s.R1 == o.R1 && lap })
 		}
 	}
 	switch {
 	case beside != nil:
 		return beside
-	case below != nil && above != nil && b.tail(x, above, below):
+	case below == nil || above != nil && b.tail(x, above, below):
 		return above
-	case below != nil:
-		return below
 	}
-	return above
+	return below
+}
+
+// nearer keeps the table that is nearer to a fact.
+func nearer(had **layout.Table, t *layout.Table, than func(grid.Span) bool) {
+	if *had == nil || than((*had).Box()) {
+		*had = t
+	}
 }
 
 // tail reports a remark that stands closer under one table than over the next.
@@ -215,35 +208,86 @@ func (b *bench) near(t *layout.Table, kind factKind) []fact {
 // rawWater books what the sheet says of the water before treatment.
 func (m *maker) rawWater() {
 	b := m.b
-	for _, x := range b.near(m.t, factRaw) {
-		if _, had := m.s.Raw[x.key]; had || !x.key.Known() {
+	facts := b.near(m.t, factRaw)
+	apart := map[jartest.Key]bool{}
+	for _, x := range facts {
+		if _, had := m.s.Raw[x.key]; had || apart[x.key] || !x.key.Known() {
 			continue
 		}
-		f, ok := scaleOf(x.key, x.unit)
+		r, ok := b.rawReading(x)
 		if !ok {
-			if x.unit.Known() && x.unit.Kind != words.NoUnit {
-				continue
-			}
-			f = 1
-		}
-		info := x.key.Info()
-		v := round12(convertValue(x.value, f, x.unit))
-		if v < info.Least || v > info.Most {
-			b.say(note.Error, "impossible-value", x.at, "%s of %s %s cannot be", info.Label, trimFloat(v), info.Unit).do(b, "correct the cell")
 			continue
 		}
-		r := jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, At: x.at, Text: x.text}
-		switch x.state {
-		case layout.Below:
-			r.State, r.Limit = jartest.Below, true
-		case layout.Above:
-			r.State, r.Limit = jartest.Above, true
+		if o, differs := b.contradicted(m.t, x, facts); differs {
+			apart[x.key] = true
+			b.say(note.Caution, "facts-disagree", o.at, "%q and %q (%s) disagree on %s of the raw water; neither was taken", clip(x.text), clip(o.text), x.at.Cell, x.key.Info().Label).do(b, "keep the one of this test")
+			continue
 		}
 		m.s.Raw[x.key] = r
 	}
 	m.beforeColumns()
 	m.rawAgainstJars()
 }
+
+// contradicted finds a reading of the same kind and scope that is another number.
+func (b *bench) contradicted(t *layout.Table, x fact, facts []fact) (fact, bool) {
+	rank, _ := b.rank(t, x)
+	for _, o := range facts {
+		if at, _ := b.rank(t, o); o.key != x.key || at != rank || o.at == x.at {
+			continue
+		}
+		r, ok := b.rawReading(o)
+		if own, _ := b.rawReading(x); ok && !same(r.Value, own.Value) {
+			return o, true
+		}
+	}
+	return fact{}, false
+}
+
+// rawReading turns a fact on the raw water into a reading; it speaks of what it cannot
+// turn, and of what no water has.
+func (b *bench) rawReading(x fact) (jartest.Reading, bool) {
+	info := x.key.Info()
+	f, ok := scaleOf(x.key, x.unit)
+	switch {
+	case !ok && x.unit.Known() && x.unit.Kind != words.NoUnit:
+		b.say(note.Caution, "raw-unit", x.at, "%q gives %s of the raw water in %s, which is not turned into %s; it was not taken", clip(x.text), info.Label, x.unit.Name, orWord(info.Unit, "its unit")).do(b, "write it in %s", orWord(info.Unit, "its unit"))
+		return jartest.Reading{}, false
+	case !ok:
+		f = 1
+	}
+	v := round12(convertValue(x.value, f, x.unit))
+	switch {
+	case v < info.Least || v > info.Most:
+		b.say(note.Error, "impossible-value", x.at, "%s of %s %s cannot be", info.Label, trimFloat(v), info.Unit).do(b, "correct the cell")
+		return jartest.Reading{}, false
+	case x.key == jartest.UV254 && v > mostAbsorbance:
+		b.say(note.Caution, "raw-unlikely", x.at, "%s of %s %s is beyond any meter; it was not taken", info.Label, trimFloat(v), info.Unit).do(b, "write it in 1/cm")
+		return jartest.Reading{}, false
+	case x.key == jartest.AlkalinityKey && !x.unit.Known() && v < leastPlainAlkalinity && !b.doubted(x.at):
+		b.say(note.Caution, "raw-unit", x.at, "%q states no unit: an alkalinity of %s is taken for mg/L CaCO3, and can be degrees or meq/L", clip(x.text), trimFloat(v)).do(b, "write its unit")
+	}
+	r := jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, At: x.at, Text: x.text}
+	switch x.state {
+	case layout.Below:
+		r.State, r.Limit = jartest.Below, true
+	case layout.Above:
+		r.State, r.Limit = jartest.Above, true
+	}
+	return r, true
+}
+
+// doubted reports a line of which words were not understood.
+func (b *bench) doubted(at note.Place) bool {
+	return slices.ContainsFunc(b.notes, func(n note.Note) bool { return n.Place == at && n.Code == "fact-words" })
+}
+
+const (
+	// mostAbsorbance is what a cell of 1 cm lets a photometer read; common practice, no source.
+	mostAbsorbance = 4
+	// leastPlainAlkalinity: degrees of hardness and meq/L of natural waters stay below it.
+	leastPlainAlkalinity = 25
+)
 
 // rawAgainstJars asks about a raw turbidity below that of every jar: it is of another
 // water, or no raw reading.
@@ -304,7 +348,15 @@ func (m *maker) beforeColumns() {
 // fixed adds a chemical that the sheet says every jar got.
 func (m *maker) fixed() {
 	b := m.b
-	for _, x := range b.near(m.t, factFixed) {
+	fixed := b.near(m.t, factFixed)
+	for i, x := range fixed {
+		if k := slices.IndexFunc(fixed, func(o fact) bool { return o.chem == x.chem && !same(o.value, x.value) }); k >= 0 {
+			if k > i {
+				o := fixed[k]
+				b.say(note.Caution, "facts-disagree", o.at, "%q and %q (%s) disagree on the dose of every jar; neither was taken", clip(x.text), clip(o.text), x.at.Cell).do(b, "keep the right one, or give it a column of its own")
+			}
+			continue
+		}
 		name := x.chem
 		if name == "" {
 			name = "coagulant"
@@ -472,6 +524,9 @@ func (m *maker) target(text string, at note.Place) {
 			for _, had := range m.s.Targets {
 				if had.String() == t.String() {
 					return
+				}
+				if had.Key == t.Key && had.Kind == t.Kind && had.AtLeast == t.AtLeast {
+					m.b.say(note.Caution, "facts-disagree", at, "two targets for %s, %s (%s) and %s: both are kept, and the harder one decides", t.Key.Info().Label, had, had.At.Cell, t).do(m.b, "keep the one that holds")
 				}
 			}
 			m.s.Targets = append(m.s.Targets, t)

@@ -3,6 +3,7 @@ package sheet
 import (
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -62,17 +63,23 @@ var (
 	holding   = regexp.MustCompile(`\b(?:contains?|holds?|has|enthalt|contiene|contient|contem|mengandungi|mengandung|chua)\b`)
 	madeUpIn  = regexp.MustCompile(`\b(?:in|to|into|per|en|dans|em|ad|auf|dalam|trong|made up|made up to|dissolved|diluted to)\b`)
 	dissolved = regexp.MustCompile(`\b(?:dissolv|made up|mixed|diluted|gelost|aufgelost|disuelt|dissous|dissolvid|dilarutkan)`)
-	filled    = regexp.MustCompile(`\b(?:filled with|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
-	sampled   = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
-	bounded   = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
-	formerly  = regexp.MustCompile(`\b(?:yesterday|last week|last month|last year|last time|earlier|the other|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
+	filled    = regexp.MustCompile(`\b(?:filled with|filled to|filled up to|fill to|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
+	diluteTo  = regexp.MustCompile(`\b(?:made up|made|make up|diluted|dilute|filled|topped|in|into|auf|hasta|ad)\b`)
+	perLitre  = regexp.MustCompile(`\b(?:per|in a|in each|in one|je|por|par) (?:l|litres?|liters?|litros?)\b`)
+	// stockVessel begins with what stocks are made up in.
+	stockVessel = regexp.MustCompile(`^ ?-?(?:plastic |clean |white )?(?:buckets?|pails?|drums?|carboys?|tubs?|flasks?|bottles?|jugs?|jerry ?cans?|eimer|cubos?|seau|balde|kanister)\b`)
+	sampled     = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
+	bounded     = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
+	formerly    = regexp.MustCompile(`\b(?:yesterday|last week|last month|last year|last time|earlier|the other|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
 	// tied joins a dose in words to the jars, partly to some of them.
 	tied   = regexp.MustCompile(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
 	partly = regexp.MustCompile(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
 	// supposed speaks of a number that was not measured in this water.
 	supposed = regexp.MustCompile(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|assumed|estimated?|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu|adjusted|corrected|set to|held at)\b`)
-	rangeOf  = regexp.MustCompile(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
-	spread   = regexp.MustCompile(`(?:±|\+/-|\+-) ?$`)
+	// elsewhere speaks of the number of another water, or of what was only reckoned with.
+	elsewhere = regexp.MustCompile(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu)\b`)
+	rangeOf   = regexp.MustCompile(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
+	spread    = regexp.MustCompile(`(?:±|\+/-|\+-) ?$`)
 )
 
 // stockSentences books what the sentences of a text say of the stock, and beside them
@@ -80,7 +87,7 @@ var (
 func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool {
 	found := false
 	var others []sentence
-	for _, part := range sentenceEnd.Split(text, -1) {
+	for _, part := range sentences(text, sentenceEnd) {
 		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
 			found = true
 		} else {
@@ -97,60 +104,6 @@ func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool
 		}
 	}
 	return true
-}
-
-// stockSentence books what a sentence says of the stock: "1 mL of stock = 10 mg" is a
-// strength, "1 mL adds 10 mg/L to the jar" a dose for each mL, "20 g in 2 L" a
-// strength. It reports whether the sentence was one of these.
-func (b *bench) stockSentence(base fact, s sentence) bool {
-	for i := 0; i+1 < len(s.amounts); i++ {
-		a, next := s.amounts[i], s.amounts[i+1]
-		if !a.ok || !next.ok {
-			continue
-		}
-		d := base
-		d.chem, d.sure = s.all.Chem, true
-		between := s.between[i+1]
-		switch {
-		case a.Kind == words.Drops && next.Kind == words.Volume && link.MatchString(between), a.Kind == words.Volume && next.Kind == words.Drops && link.MatchString(between):
-			if a.Kind == words.Volume { // "1 mL is 20 drops"
-				a, next = next, a
-			}
-			d.kind, d.value = factDrop, next.num*next.Factor/a.num
-			b.facts = append(b.facts, d)
-			return true
-		case a.Kind == words.Volume && a.num*a.Factor <= 0.05 && a.num > 0:
-			// the volume of a jar may stand between: "1 mL in 1 L gives 10 mg/L"
-			k := i + 1
-			if next.Kind == words.Volume && k+1 < len(s.amounts) && s.amounts[k+1].ok {
-				between += " " + s.between[k+1]
-				k++
-			}
-			got := s.amounts[k]
-			if !link.MatchString(between) {
-				continue
-			}
-			switch {
-			case got.Kind == words.Mass, got.Kind == words.Conc && holding.MatchString(between):
-				d.kind, d.value = factStock, got.num*got.Factor/(a.num*a.Factor)
-				if got.Kind == words.Conc {
-					d.value = got.num * got.Factor
-				}
-			case got.Kind == words.Conc:
-				d.kind, d.value = factPerMl, got.num*got.Factor/(a.num*a.Factor*1000)
-			default:
-				continue
-			}
-			b.stocked(d)
-			b.jarVolumes(base, s)
-			return true
-		case a.Kind == words.Mass && next.Kind == words.Volume && madeUpIn.MatchString(between) && (dissolved.MatchString(between) || !jarWord(between+" "+s.between[i+2])) && (s.all.Stock || s.all.Strength || s.all.Chem != ""):
-			d.kind, d.value = factStock, a.num*a.Factor/(next.num*next.Factor)
-			b.stocked(d)
-			return true
-		}
-	}
-	return false
 }
 
 // purpose is what something was added for.
@@ -217,31 +170,41 @@ func jarWord(s string) bool { return layout.ReadHeading(s).Jar }
 func (b *bench) jarVolumes(base fact, s sentence) bool {
 	best, found := fact{}, false
 	for i, a := range s.amounts {
-		litres := a.num * a.Factor
-		if a.Kind != words.Volume || !a.ok || litres < 0.05 || litres > 25 {
+		water, ok := s.jarAt(i)
+		if !ok || found && !water {
 			continue
 		}
-		before, after := s.between[i], s.between[i+1]
-		near := layout.ReadHeading(before + " ; " + after)
-		if near.Stock && !near.Jar {
-			continue
-		}
-		water := filled.MatchString(before) || strings.HasPrefix(after, "of water") || strings.HasPrefix(after, "of raw") || strings.HasPrefix(after, "water")
-		named := near.Jar || near.Volume || near.All || s.all.Jar && water
-		if !named || sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1) {
-			continue
-		}
-		d := base
-		d.kind, d.value, d.unit, d.sure, d.chem = factVolume, litres, a.Unit, true, ""
-		if !found || water {
-			best, found = d, true
-		}
+		best, found = base, true
+		best.kind, best.value, best.unit, best.sure, best.chem = factVolume, a.num*a.Factor, a.Unit, true, ""
 	}
 	if found {
 		b.facts = append(b.facts, best)
 	}
 	return found
 }
+
+// jarAt reports an amount that is the volume of a jar, and whether it is that of the
+// water in it.
+func (s sentence) jarAt(i int) (water, ok bool) {
+	a, before, after := s.amounts[i], s.between[i], s.between[i+1]
+	litres := a.num * a.Factor
+	if a.Kind != words.Volume || !a.ok || litres < 0.05 || litres > 25 {
+		return false, false
+	}
+	if h := layout.ReadHeading(before); h.Jar || h.Volume { // a comma begins what is said next
+		after, _, _ = strings.Cut(after, ",")
+	}
+	near := layout.ReadHeading(before + " ; " + after)
+	if near.Stock && !near.Jar {
+		return false, false
+	}
+	water = filled.MatchString(before) || waterAfter.MatchString(after)
+	named := near.Jar || near.Volume || near.All || s.all.Jar && water
+	ofSample := sampled.MatchString(before+" "+after) && (litres < 0.2 || !near.Volume && len(s.amounts) > 1)
+	return water, named && !ofSample
+}
+
+var waterAfter = regexp.MustCompile(`^(?:of water|of raw|water)`)
 
 // rawSentence books the readings of the water before treatment: each number with the
 // words beside it. What is a limit, of another day, of treated or filtered water is
@@ -255,21 +218,20 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 		}
 		return s
 	})
+	text = atCelsius.ReplaceAllString(text, "; $1 °C; ")
 	if f := words.Fold(text); len(rawNumber.FindAllString(f, -1)) == 1 && supposed.MatchString(f) {
 		return
 	}
+	text = b.listed(base, text, dec)
 	for _, clause := range clauses(text) {
 		f := words.Fold(clause)
 		h := layout.ReadHeading(clause)
-		if bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || h.Filtered || h.Target || h.Stage == "after" && !h.Raw {
+		if bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
 		if !ok {
 			continue
-		}
-		if rest := strangeWords(h.Rest); rest != "" {
-			b.say(note.Caution, "raw-words", base.at, "%q in %q is not understood; %s of the raw water is taken from it", rest, clip(clause), d.key.Info().Label).do(b, "write the raw reading in a line of its own")
 		}
 		if found[d.key] == nil {
 			order = append(order, d.key)
@@ -289,6 +251,62 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 			b.facts = append(b.facts, fs[0])
 		}
 	}
+}
+
+// listed puts one number in the place of several that share a unit, "50, 52 and 54
+// NTU": their mean, where they read like repeats; others are asked about, and left out.
+func (b *bench) listed(base fact, text string, dec layout.Decimals) string {
+	out, of, alike := joined(text, dec)
+	switch {
+	case of == 0:
+	case alike:
+		b.say(note.Info, "raw-mean", base.at, "%q: the raw water is taken for the mean of %d readings", clip(text), of)
+	default:
+		b.say(note.Caution, "raw-list", base.at, "%q gives several numbers for the raw water; none was taken", clip(text)).do(b, "write the one of this test")
+	}
+	return out
+}
+
+// joined gives a text with its list of numbers that share a unit joined to one, the
+// numbers in the list, and whether they read like repeats of one reading; those that do
+// not are blanked out.
+func joined(text string, dec layout.Decimals) (string, int, bool) {
+	if between.MatchString(words.Fold(text)) {
+		return text, 0, false // a range
+	}
+	for _, m := range shared.FindAllStringSubmatchIndex(text, -1) {
+		from, to := m[2], m[3]
+		us := words.Units(text[to:])
+		if len(us) == 0 || strings.TrimSpace(text[to:to+us[0].From]) != "" {
+			continue
+		}
+		had := layout.ReadHeading(text[:from]).Readings
+		if len(had) > 0 && had[len(had)-1] != string(layout.KeyOfUnit(us[0].Unit)) {
+			continue // pH 7.6, 11 C
+		}
+		var xs []float64
+		for _, n := range listParts.Split(text[from:to], -1) {
+			x := layout.Numeral(strings.TrimSpace(n), dec)
+			if !x.OK() {
+				return text, 0, false
+			}
+			xs = append(xs, x.Num)
+		}
+		if slices.Max(xs) > mostApart*slices.Min(xs) || orWords.MatchString(text[from:to]) {
+			end := to + us[0].To
+			return text[:from] + strings.Repeat(" ", end-from) + text[end:], len(xs), false
+		}
+		return text[:from] + strconv.FormatFloat(round12(layout.Mean(xs)), 'f', -1, 64) + " " + text[to:], len(xs), true
+	}
+	return text, 0, false
+}
+
+// mostApart is how far repeats of one turbidity lie apart; common practice, no source.
+const mostApart = 1.15
+
+// filtered reports a word for filtered water.
+func filtered(f string) bool {
+	return slices.ContainsFunc(words.Find(f), func(x words.Hit) bool { return x.Concept == "filtered" })
 }
 
 // strangeWords leaves the numbers and single letters out of what was not understood.
@@ -375,9 +393,13 @@ func ownNumber(f string, h layout.Heading) []int {
 }
 
 var (
-	bareCelsius = regexp.MustCompile(`^\s*(-?\d+(?:[.,]\d+)?) ?c\s*$`)
+	shared      = regexp.MustCompile(`(?:^|[^\d.,])(\d+(?:[.,]\d+)?(?:(?:, ?| ?(?:/|&|,? and|,? or|und|oder|et|ou|y|o|e) ?)\d+(?:[.,]\d+)?)+)\s*`)
+	listParts   = regexp.MustCompile(` ?(?:, and |, or |/|&|, | and | or | und | oder | et | ou | y | o | e ) ?`)
+	orWords     = regexp.MustCompile(` (?:or|oder|ou|o) `)
+	bareCelsius = regexp.MustCompile(`(?:^|\s)(-?\d+(?:[.,]\d+)?) ?c\s*$`)
+	atCelsius   = regexp.MustCompile(`\b(?:at|bei) (-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
 	dates       = regexp.MustCompile(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
-	rawNumber   = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)\d[\d.,]*(?: \d{3}\b)*)`)
+	rawNumber   = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
 	rangeAfter  = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
 	between     = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
 	fullStop    = regexp.MustCompile(`[.!?]\s+|\n`)

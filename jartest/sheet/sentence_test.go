@@ -55,7 +55,7 @@ func TestSentencesOfRawWater(t *testing.T) {
 		"Raw water 62 NTU (yesterday 48 NTU)":                              {62, ""},
 		"Raw turbidity was 36 NTU in the morning and 55 NTU at noon":       {0, "raw-twice"},
 		"Expected raw turbidity 100 NTU":                                   {0, ""},
-		"Raw turbidity in the kestrel 75 NTU":                              {75, "raw-words"},
+		"Raw turbidity in the kestrel 75 NTU":                              {75, "fact-words"},
 		"Raw turbidity 2 NTU":                                              {2, "raw-below-jars"},
 	} {
 		r := mustRead(t, "s.csv", `"`+line+`"`+"\n\nJar,Alum (mg/L),NTU\n1,0,30\n2,10,12\n3,20,5\n", Options{})

@@ -93,9 +93,13 @@ func (b *bench) distinctDays(t *layout.Table, c int) bool {
 func (b *bench) isExample(t *layout.Table) bool {
 	for _, s := range [...]string{t.Title, t.View.Name} {
 		f := words.Fold(s)
+		if jarIndex.MatchString(f) {
+			continue // it speaks of single jars
+		}
 		for _, x := range words.Find(f) {
 			short := len(words.Tokens(f)) <= 6 // a longer title speaks of what it leaves out
 			if (x.Concept == "example" || x.Concept == "void") && x.Near == "" && b.opt.Sheet == "" && (short || x.From == 0) {
+				b.notes = slices.DeleteFunc(b.notes, func(n note.Note) bool { return n.Code == "line-changes" && n.Place == t.TitleAt })
 				b.say(note.Caution, "example-left-out", b.firstPlace(t), "the table %s was left out because of %q", t.RangeName(), clip(s)).do(b, "name its sheet with --sheet if it is to be read")
 				return true
 			}
@@ -193,6 +197,7 @@ type dataRow struct {
 // fromTable gives the series of one table.
 func (b *bench) fromTable(t *layout.Table) []jartest.Series {
 	fs := b.byTable[t]
+	b.answers(t, fs)
 	rows := b.lastTime(t, fs, b.jarRows(t, fs))
 	var out []jartest.Series
 	groups := splitGroups(fs)
@@ -316,14 +321,7 @@ func unreadJars(s jartest.Series) bool {
 // lastTime keeps the last settling time of each jar where a table has a line for
 // each time.
 func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow {
-	clock := -1
-	for i, f := range fs {
-		h := f.Head
-		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || h.Rest == "" || h.Note)
-		if f.numbers > 0 && h.Reading == "" && (inMinutes || h.Clock && !h.Unit.Known()) {
-			clock = i
-		}
-	}
+	clock := settlingColumn(fs)
 	if clock < 0 {
 		return rows
 	}
@@ -355,6 +353,19 @@ func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow 
 	b.say(note.Caution, "settling-times", fs[clock].Place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].Head.Text).
 		do(b, "keep only the lines of the time that counts")
 	return out
+}
+
+// settlingColumn finds the column of settling times, -1 for none.
+func settlingColumn(fs []field) int {
+	clock := -1
+	for i, f := range fs {
+		h := f.Head
+		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || h.Rest == "" || h.Note)
+		if f.numbers > 0 && h.Reading == "" && !inDays(h) && (inMinutes || h.Clock && !h.Unit.Known()) {
+			clock = i
+		}
+	}
+	return clock
 }
 
 // jarKey tells the jars of a table apart: where they stand, their label and doses.
@@ -469,7 +480,7 @@ func (b *bench) jarRows(t *layout.Table, fs []field) []dataRow {
 	if cols.jar < 0 {
 		return out
 	}
-	return b.otherRows(t, out)
+	return b.otherRows(t, fs, cols.jar, out)
 }
 
 // labelled reads the label, test and chemical of a row. A test or chemical that is not
@@ -483,6 +494,9 @@ func (b *bench) labelled(t *layout.Table, fs []field, r int, cols labelColumns, 
 	if cols.test >= 0 {
 		if s := b.label(t, r, fs[cols.test].C); s != "" {
 			above.test = s
+			if h := fs[cols.test].Head; inDays(h) {
+				above.test = h.Text + " " + s
+			}
 			if x := t.View.At(r, fs[cols.test].C); x.Date() {
 				above.test = layout.DateText(x)
 			}
@@ -546,7 +560,7 @@ func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 		}
 	}
 	for i, f := range fs {
-		if f.role != asNote || !f.Head.Date {
+		if !inDays(f.Head) && (f.role != asNote || !f.Head.Date) {
 			continue
 		}
 		count := map[string]int{}
@@ -560,10 +574,18 @@ func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 			few = few && n > 1
 		}
 		if few {
+			if inDays(f.Head) {
+				fs[i].role = asTest
+			}
 			return i
 		}
 	}
 	return -1
+}
+
+// inDays reports a column that numbers days or weeks: nobody lets jars settle so long.
+func inDays(h layout.Heading) bool {
+	return h.Unit.Kind == words.Minutes && h.Unit.Factor >= 24*60 && h.Reading == "" && !h.DoseLike()
 }
 
 func (b *bench) label(t *layout.Table, r, c int) string {
@@ -857,6 +879,7 @@ func (b *bench) series(t *layout.Table, p part, rows []dataRow) []jartest.Series
 		return nil
 	}
 	m.rawWater()
+	m.controls()
 	m.sectionDoses()
 	m.fixed()
 	m.sweep()

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest/layout"
@@ -43,72 +44,72 @@ func (b *bench) settings(grids []*layout.Area) []*layout.Area {
 
 // setting takes one row: a value may have its unit in the third cell.
 func (b *bench) setting(name, val, third string) error {
-	o := &b.opt
-	withUnit := strings.TrimSpace(val + " " + third)
-	switch key := strings.Trim(words.Fold(name), " :"); key {
-	case "sheet":
-		if o.Sheet == "" {
-			o.Sheet = val
+	key := strings.Trim(words.Fold(name), " :")
+	if key == "setting" || key == "name" {
+		return nil // the heading of the sheet
+	}
+	for _, s := range settingRows {
+		if s.name == key || s.also == key {
+			return s.set(&b.opt, val, third)
 		}
-	case "range":
-		if o.Range == "" {
-			o.Range = val
+	}
+	return note.Fault("unknown-setting", "setting %q is not known%s", name, note.DidYouMean(key, settingNames())).Do("use one of %s", strings.Join(settingNames(), ", "))
+}
+
+// settingRows are the settings: what the caller set already stays.
+var settingRows = []struct {
+	name, also string
+	set        func(o *Options, val, third string) error
+}{
+	{"sheet", "", func(o *Options, val, _ string) error { return unset(&o.Sheet, val, plainText) }},
+	{"range", "", func(o *Options, val, _ string) error { return unset(&o.Range, val, plainText) }},
+	{"chemical", "", func(o *Options, val, _ string) error { return unset(&o.Chemical, val, plainText) }},
+	{"basis", "", func(o *Options, val, _ string) error { return unset(&o.Basis, val, quantity.ParseBasis) }},
+	{"stock", "", func(o *Options, val, third string) error { return unset(&o.Stock, withUnit(val, third), ParseStock) }},
+	{"density", "", func(o *Options, val, third string) error {
+		return unset(&o.Density, withUnit(val, third), quantity.Parse[quantity.Density])
+	}},
+	{"jar volume", "jar-volume", func(o *Options, val, third string) error {
+		return unset(&o.JarVolume, withUnit(val, third), quantity.Parse[quantity.Volume])
+	}},
+	{"column", "", func(o *Options, val, third string) error {
+		if !slices.ContainsFunc(o.Columns, func(had Override) bool { return layout.SameText(had.Header, val) }) {
+			o.Columns = append(o.Columns, Override{Header: val, Meaning: third})
 		}
-	case "chemical":
-		if o.Chemical == "" {
-			o.Chemical = val
-		}
-	case "basis":
-		if o.Basis == "" {
-			basis, err := quantity.ParseBasis(val)
-			if err != nil {
-				return err
-			}
-			o.Basis = basis
-		}
-	case "stock":
-		if o.Stock == 0 {
-			c, err := ParseStock(withUnit)
-			if err != nil {
-				return err
-			}
-			o.Stock = c
-		}
-	case "density":
-		if o.Density == 0 {
-			d, err := quantity.Parse[quantity.Density](withUnit)
-			if err != nil {
-				return err
-			}
-			o.Density = d
-		}
-	case "jar volume", "jar-volume":
-		if o.JarVolume == 0 {
-			v, err := quantity.Parse[quantity.Volume](withUnit)
-			if err != nil {
-				return err
-			}
-			o.JarVolume = v
-		}
-	case "column":
-		for _, had := range o.Columns {
-			if layout.SameText(had.Header, val) {
-				return nil
-			}
-		}
-		o.Columns = append(o.Columns, Override{Header: val, Meaning: third})
-	case "decimal":
+		return nil
+	}},
+	{"decimal", "", func(o *Options, val, _ string) error {
 		if o.Decimal == 0 && (val == "," || val == ".") {
 			o.Decimal = rune(val[0])
 		}
-	case "setting", "name":
-	default:
-		return note.Fault("unknown-setting", "setting %q is not known%s", name, note.DidYouMean(key, settingNames)).Do("use one of %s", strings.Join(settingNames, ", "))
-	}
-	return nil
+		return nil
+	}},
 }
 
-var settingNames = []string{"sheet", "range", "chemical", "basis", "stock", "density", "jar volume", "column", "decimal"}
+func withUnit(val, third string) string { return strings.TrimSpace(val + " " + third) }
+
+func plainText(s string) (string, error) { return s, nil }
+
+// unset fills an option that has its zero value.
+func unset[T comparable](had *T, text string, parse func(string) (T, error)) error {
+	var zero T
+	if *had != zero {
+		return nil
+	}
+	v, err := parse(text)
+	if err == nil {
+		*had = v
+	}
+	return err
+}
+
+func settingNames() []string {
+	var out []string
+	for _, s := range settingRows {
+		out = append(out, s.name)
+	}
+	return out
+}
 
 // ParseStock reads the strength of a stock: "10 g/L", or "1 %" for 10 g/L, as
 // benches mean it.

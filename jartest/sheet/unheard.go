@@ -1,8 +1,8 @@
 package sheet
 
 import (
-	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/layout"
@@ -14,51 +14,181 @@ import (
 // a dose, a stock, a jar or a reading.
 var weighty = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Molar: true, words.Turbidity: true, words.FNU: true, words.Drops: true}
 
-// disturbing words change what the numbers of a table mean.
-var disturbing = regexp.MustCompile(`\b(?:half|halves|halved|double[ds]?|swapped|interchanged|mixed up|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
+var (
+	// disturbing words change what the numbers of a table mean.
+	disturbing = regexp.MustCompile(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
+	// rejecting words take a test, or jars, out of use.
+	rejecting = regexp.MustCompile(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
+	// subject is what the numbers of a table are of.
+	subject = regexp.MustCompile(`\b(?:results?|numbers|figures|data|table|columns?|rows?|units?|values?|doses|dosages|readings?|turbidities|tabelle|spalte|werte|tabla|columna|resultados|tableau|colonne|valeurs|tabela|coluna)\b`)
+	// plain words tell how jars were run and what was seen in them.
+	plain         = regexp.MustCompile(`^(?:sheet|page|form|test|tests|jar|jars|beaker|beakers|sample|samples|sampled|taken|read|measured|measure|meter|turbidimeter|calibrated|calibration|standard|method|per|according|supernatant|cm|mm|below|above|surface|depth|hand|stirrer|paddle|gang|six|unit|units|unless|noted|stated|otherwise|shown|given|reported|expressed|mean|average|of|duplicate|duplicates|replicate|replicates|repeats|triplicate|ntu|mgl|ppm|dose|doses|dosage|response|curve|summary|results|data|table|column|row|numbers|values|readings|trial|trials|study|report|series|run|date|place|plant|works|farm|pond|tank|hatchery|river|beck|order|clearing|concentrations|levels|suspended|solids)$`)
+	beforeReading = regexp.MustCompile(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
+	denied        = regexp.MustCompile(`\b(?:no|not|without|none|nothing|kein\w*|ohne|sin|sans|sem)\b`)
+	jarIndex      = regexp.MustCompile(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
+)
 
 // unheard speaks of a line beside the tables that says something of doses, jars, stock
-// or readings and was not taken for anything: its amounts that became no fact, and
-// words that change what numbers mean.
+// or readings and was not taken for anything: its amounts that became no fact, words
+// that change what numbers mean, and what else it says of the jars that is not harmless.
 func (b *bench) unheard(line fact, dec layout.Decimals) {
 	at, text := line.at, line.text
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
-	about := all.Dose || all.Stock || all.Jar || all.Chem != "" || all.Reading != "" || all.Value || all.Unit.Known()
-	if about && disturbing.MatchString(f) {
+	if disturbs(all, f) {
 		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; nothing was changed for it", clip(text)).do(b, "put the right numbers into the table")
 		return
 	}
-	if all.Summary || all.Chosen || all.Next || all.Old || all.Target || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || dilutionWord.MatchString(f) || ndText.MatchString(f) || overText.MatchString(f) {
-		return // understood, and no fact of this test
+	if all.Summary || all.Chosen || all.Next || all.Target || slices.ContainsFunc(understood, func(re *regexp.Regexp) bool { return re.MatchString(f) }) {
+		if (all.Raw || all.Stage == "before") && all.Amount && len(b.factsOf(line)) == 0 {
+			b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
+		}
+		return // and no fact of this test
 	}
+	facts := b.factsOf(line)
+	if b.notTaken(line, facts, dec) || len(facts) > 0 {
+		return
+	}
+	if part := b.exception(line, f); part != "" {
+		b.say(note.Caution, "line-not-understood", at, "%q speaks of the jars and is not understood; nothing was changed for it", clip(strings.TrimSpace(part))).do(b, "put what it says into the table, or write it as a name with its value beside it")
+	}
+}
+
+// understood are the words of lines that are no fact of a test, and harm none.
+var understood = []*regexp.Regexp{bounded, formerly, elsewhere, dilutionWord, ndText, overText}
+
+// disturbs reports a line that takes numbers out of use, or changes what they mean.
+func disturbs(h layout.Heading, f string) bool {
+	ofJars := h.Jar || subject.MatchString(f)
+	about := ofJars || h.Dose || h.Stock || h.Chem != "" || h.Reading != "" || h.Value || h.Unit.Known()
+	short := len(strings.Fields(f)) < 6 && h.Chem == "" && !h.Stock
+	return about && disturbing.MatchString(f) || (ofJars || short) && rejecting.MatchString(f)
+}
+
+// factsOf gives the facts of a line, and those of the name that it is the value of.
+func (b *bench) factsOf(line fact) []fact {
 	var facts []fact
-	for _, x := range b.facts { // its own, and those of the name that it is the value of
+	for _, x := range b.facts {
 		if x.g == line.g && (x.r == line.r && x.c <= line.c || x.r == line.r-1 && x.c == line.c) {
 			facts = append(facts, x)
 		}
 	}
-	for _, clause := range clauseEnd.Split(text, -1) {
-		for _, a := range sentenceOf(clause, dec).amounts {
-			if !weighty[a.Kind] || a.Number == "" || heard(a, facts) {
-				continue
-			}
-			b.say(note.Caution, "line-not-taken", at, "%q was not taken for anything", clip(strings.TrimSpace(clause))).do(b, "write it as a name with its value beside it, or in a column of the table")
-		}
-	}
+	return facts
 }
 
-// heard reports that a fact has the amount.
-func heard(a amount, facts []fact) bool {
-	for _, x := range facts {
-		for _, v := range [...]float64{a.num, a.num * a.Factor, a.num * 1e4, a.num / 1000} {
-			if x.value == v || math.Abs(x.value-v) <= 1e-9*math.Abs(v) {
-				return true
+// notTaken speaks of amounts that no fact has, and of numbers of the raw water without
+// a unit.
+func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
+	spoke := false
+	speak := func(what string) {
+		spoke = true
+		b.say(note.Caution, "line-not-taken", line.at, "%q was not taken for anything", clip(strings.TrimSpace(what))).do(b, "write it as a name with its value beside it, or in a column of the table")
+	}
+	for _, clause := range clauseEnd.Split(line.text, -1) {
+		s := sentenceOf(clause, dec)
+		for i, a := range s.amounts {
+			if weighty[a.Kind] && a.Number != "" && !spread.MatchString(s.between[i]) && !b.meant(line) && !heard(a, facts) {
+				speak(clause)
 			}
 		}
-		if x.kind == factStock || x.kind == factPerMl || x.kind == factTarget || x.kind == factName || x.kind == factDrop {
-			return true // its other number
+		raw := layout.ReadHeading(clause)
+		if len(s.amounts) > 0 || len(facts) > 0 || !raw.Raw && raw.Stage != "before" || raw.Jar || raw.Dose {
+			continue
+		}
+		var l left
+		f := dayMonth.ReplaceAllString(words.Fold(clause), " ")
+		if l.numbers(f, nil, dec); len(l.pieces) > 0 {
+			speak(clause)
 		}
 	}
-	return false
+	return spoke
+}
+
+// aside is a sentence on the jars that gave no fact.
+type aside struct {
+	text            string
+	h               layout.Heading
+	numbered, title bool // it names single jars, is the title of a table
+}
+
+// exceptions are the ways in which such a sentence says more than harmless words do.
+var exceptions = []struct {
+	why  string
+	says func(aside) bool
+}{
+	{"a unit other than mg/L", func(r aside) bool {
+		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool { return u.Kind == words.Conc && u.Factor != 1 })
+	}},
+	{"a word that is not known; a title has names", func(r aside) bool {
+		return !r.title && slices.ContainsFunc(strings.Fields(strangeWords(r.h.Rest)), func(w string) bool {
+			return !harmless.MatchString(w) && !plain.MatchString(w) && !seen.MatchString(w) && !layout.IsFigure(w)
+		})
+	}},
+	{"a word that changes", func(r aside) bool {
+		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || subject.MatchString(r.text))
+	}},
+	{"read before the treatment", func(r aside) bool {
+		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || subject.MatchString(r.text))
+	}},
+	{"single jars differ", func(r aside) bool {
+		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || denied.MatchString(r.text))
+	}},
+	{"a word of doubt", func(r aside) bool {
+		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
+	}},
+}
+
+// exception gives the sentence of a line that speaks of jars, doses, readings or their
+// table and is not made of harmless words alone.
+func (b *bench) exception(line fact, f string) string {
+	for _, part := range sentences(f, heedEnd) {
+		r := aside{part, layout.ReadHeading(part), jarIndex.MatchString(part), b.heads(line)}
+		about := r.h.Jar || r.h.Dose || r.h.Stock || r.h.Reading != "" || subject.MatchString(part)
+		_, _, keyed := layout.Keyed(part)
+		if !about || r.h.Speed || r.h.Operator || r.h.Date || len(strings.Fields(part)) < 3 || keyed && !r.numbered {
+			continue
+		}
+		for _, x := range exceptions {
+			if x.says(r) {
+				return part
+			}
+		}
+	}
+	return ""
+}
+
+// saysBefore reports a word for what was not treated yet; "in" is too little a word.
+func saysBefore(part string) bool {
+	return slices.ContainsFunc(words.Find(part), func(x words.Hit) bool {
+		return x.Concept == "stage:before" && x.Text != "in" && !beforeReading.MatchString(part[x.From:])
+	})
+}
+
+// heads reports the title of a table, and the first text of a sheet.
+func (b *bench) heads(line fact) bool {
+	for _, t := range b.tables {
+		if t.TitleAt == line.at {
+			return true
+		}
+	}
+	for r := 0; r < line.r; r++ {
+		for _, c := range line.g.Rows[r] {
+			if !c.Blank() {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// meant reports a line of which the mean of several readings was taken.
+func (b *bench) meant(line fact) bool {
+	return slices.ContainsFunc(b.notes, func(n note.Note) bool { return n.Place == line.at && n.Code == "raw-mean" })
+}
+
+// heard reports that a fact has the amount, or was computed from it.
+func heard(a amount, facts []fact) bool {
+	return slices.ContainsFunc(facts, func(x fact) bool {
+		return has(a, x) || x.kind == factStock || x.kind == factPerMl || x.kind == factTarget || x.kind == factName || x.kind == factDrop
+	})
 }

@@ -11,6 +11,8 @@ import (
 	"jarwright/jartest/note"
 )
 
+// These tests cost the most, so their file stands last: a fault shows before them.
+
 // most is what reading any file may allocate in all, so that it cannot need more
 // than the 300 MB at once that are promised.
 const most = 300 << 20
@@ -61,6 +63,7 @@ func TestHostileWorkbooks(t *testing.T) {
 	merges := func(s string) []byte {
 		return zipOf(t, parts("<worksheet><sheetData><row><c><v>1</v></c></row></sheetData><mergeCells>"+s+"</mergeCells></worksheet>")...)
 	}
+	remarked := func(s string) []byte { return zipOf(t, commented("<comments>"+s+"</comments>", "")...) }
 	far := ColumnName(columnNumber.Most() - 1)
 	tabs := repeat(sheetCount.Most()+1, `<sheet name="s%d" r:id="r1"/>`)
 	many := func(n int) []entry {
@@ -80,6 +83,9 @@ func TestHostileWorkbooks(t *testing.T) {
 		{"empty styled cells", sheet(repeat(200_000, `<row r="%d"><c r="A%d" s="1"/></row>`)), "", 0, ""},
 		{"merged blocks", merges(repeat(mergeCount.Most()+1, `<mergeCell ref="A%d:B%d"/>`)), "too-large", mergeCount, "f.xlsx: Jars"},
 		{"merged blocks allowed", merges(repeat(mergeCount.Most(), `<mergeCell ref="A%d:B%d"/>`)), "", 0, ""},
+		{"comments", remarked(repeat(commentCount.Most()+1, `<comment ref="A%d"><text><t>B%d</t></text></comment>`)), "too-large", commentCount, "f.xlsx: Jars"},
+		{"comments allowed", remarked(repeat(commentCount.Most(), `<comment ref="A%d"><text><t>B%d</t></text></comment>`)), "", 0, ""},
+		{"a long comment", remarked(repeat(2, `<comment ref="A1"><text><t>%d`+strings.Repeat("a", textLength.Most()/2)+`%d</t></text></comment>`)), "too-large", textLength, "f.xlsx: Jars!A1"},
 		{"merged blocks one on another", zipOf(t, parts("<worksheet><sheetData>"+repeat(20_000, `<row><c><v>%d</v></c></row>`)+"</sheetData><mergeCells>"+
 			repeat(900, `<mergeCell ref="A%d:CV1048576"/>`)+"</mergeCells></worksheet>")...), "sheet-unreadable", 0, "f.xlsx: Jars"},
 		{"a long text", zipOf(t, parts(rowsOf(""), entry{"xl/sharedStrings.xml", "<sst><si><t>" + repeat(20_000, "%d ") + "</t></si></sst>"})...), "too-large", textLength, "f.xlsx"},
@@ -94,11 +100,12 @@ func TestHostileWorkbooks(t *testing.T) {
 		{"parts allowed", zipOf(t, many(zipParts.Most())...), "", 0, ""},
 		{"sheets", zipOf(t, parts(rowsOf(""), entry{"xl/workbook.xml", "<workbook><sheets>" + tabs + "</sheets></workbook>"})...), "too-large", sheetCount, "f.xlsx"},
 	}
+	blanks, first := strings.Repeat(" ", 1<<20), []string{"xl/worksheets/sheet1.xml"}
 	if !testing.Short() {
 		list = append(list, []hostile{
 			{"texts", zipOf(t, parts(rowsOf(""), entry{"xl/sharedStrings.xml", "<sst>" + repeat(stringCount.Most()+1, `<si><t>%d</t></si>`) + "</sst>"})...), "too-large", stringCount, "f.xlsx"},
-			{"blanks", zipOf(t, entry{"xl/worksheets/sheet1.xml", strings.Repeat(" ", 97<<20)}), "too-large", partBytes, "f.xlsx"},
-			{"zeros", zipOf(t, entry{"xl/worksheets/sheet1.xml", strings.Repeat(" ", 90<<20)}), "too-large", unpackRatio, "f.xlsx"},
+			{"blanks", zipTimes(t, 97, blanks, first), "too-large", partBytes, "f.xlsx"},
+			{"zeros", zipTimes(t, 90, blanks, first), "too-large", unpackRatio, "f.xlsx"},
 			{"a year of minutes", sheet(yearRows()), "", 0, ""},
 			{"one text in every cell", zipOf(t, parts(rowsOf(repeat(300_000, `<row r="%d"><c t="s"><v>0</v></c></row>`)),
 				entry{"xl/sharedStrings.xml", "<sst><si><t>" + strings.Repeat("xyz ", 24_000) + "</t></si></sst>"})...), "", 0, ""},
@@ -118,8 +125,7 @@ func TestHostileWorkbooks(t *testing.T) {
 		return
 	}
 	// Many parts that are each allowed are too much together.
-	half := strings.Repeat(repeat(5000, "<row a='%d'/>"), 800)
-	data := zipOf(t, parts(rowsOf(""), entry{"xl/a.xml", half}, entry{"xl/b.xml", half}, entry{"xl/c.xml", half})...)
+	data := zipTimes(t, 800, repeat(5000, "<row a='%d'/>"), []string{"xl/a.xml", "xl/b.xml", "xl/c.xml"}, parts(rowsOf(""))...)
 	err := measured(t, "all parts", len(data), func() error { _, err := open(t, data); return err })
 	wants(t, "all parts", err, "too-large", "f.xlsx", unpackedBytes.Fault(note.Place{}).Message)
 }

@@ -1,0 +1,351 @@
+package sheet
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
+)
+
+// factNothing is what a number or a text is that was understood, and is no fact.
+const factNothing factKind = 255
+
+// statement is a number with the words it stands with: what the rules of facts look at.
+type statement struct {
+	b    *bench
+	base fact
+	// h is of the words beside the number, all of the whole text. Of a name with its
+	// value they are the same.
+	h, all layout.Heading
+	p      layout.Value
+	part   string // the words in running text
+	keyed  bool
+}
+
+func (s *statement) kind() words.Kind { return s.p.Unit.Kind }
+
+// strong reports a unit in which stocks are given.
+func (s *statement) strong() bool { return s.kind() == words.Conc || s.kind() == words.Percent }
+
+// book adds the fact of a kind with a value.
+func (s *statement) book(k factKind, value float64, sure bool) {
+	d := s.base
+	d.kind, d.value, d.sure = k, value, sure
+	d.unit, d.chem, d.state, d.limit = s.p.Unit, s.h.Chem, s.p.State, s.p.Limit
+	s.b.facts = append(s.b.facts, d)
+}
+
+// statementTests are the tests of statements by name.
+var statementTests = map[string]func(*statement) bool{
+	"keyed":     func(s *statement) bool { return s.keyed },
+	"running":   func(s *statement) bool { return !s.keyed },
+	"density":   func(s *statement) bool { return s.h.Density },
+	"dense":     func(s *statement) bool { return dense(s.p.Unit) },
+	"stock":     func(s *statement) bool { return s.h.Stock },
+	"strength":  func(s *statement) bool { return s.h.Strength },
+	"product":   func(s *statement) bool { return s.h.Product },
+	"reading":   func(s *statement) bool { return s.h.Reading != "" },
+	"ph":        func(s *statement) bool { return s.h.Reading == jartest.PH },
+	"after":     func(s *statement) bool { return s.h.Stage == "after" },
+	"held":      func(s *statement) bool { return s.h.All || s.h.Stage == "set" },
+	"untreated": func(s *statement) bool { return s.h.Raw || s.h.Stage == "before" },
+	"volume":    func(s *statement) bool { return s.h.Volume },
+	"jar":       func(s *statement) bool { return s.h.Jar },
+	"vessel":    func(s *statement) bool { return s.h.Volume || s.h.Jar || s.h.All },
+	"recycle":   func(s *statement) bool { return s.h.Recycle },
+	"removal":   func(s *statement) bool { return s.h.Removal || s.all.Removal },
+	"dose":      func(s *statement) bool { return s.h.Dose },
+	"dosed":     func(s *statement) bool { return s.h.Chem != "" || s.h.Dose },
+	"all":       func(s *statement) bool { return s.h.All },
+	"says-all":  func(s *statement) bool { return saysAll(s.part) },
+	"advice":    func(s *statement) bool { return s.all.Summary || s.all.Next },
+	// of the whole text
+	"of-stock":   func(s *statement) bool { return s.all.Stock },
+	"of-product": func(s *statement) bool { return s.all.Product },
+	// of the number
+	"mass":       func(s *statement) bool { return s.kind() == words.Mass },
+	"strong":     (*statement).strong,
+	"percent":    func(s *statement) bool { return s.kind() == words.Percent },
+	"litres":     func(s *statement) bool { return s.kind() == words.Volume },
+	"bare":       func(s *statement) bool { return s.kind() == "" },
+	"conc":       func(s *statement) bool { return s.kind() == words.Conc },
+	"amount":     func(s *statement) bool { return s.kind() == words.Conc || s.kind() == words.Molar },
+	"fine":       func(s *statement) bool { return s.p.Unit.Factor <= 1 },
+	"mL-of-jar":  func(s *statement) bool { return s.p.Num >= 100 && s.p.Num <= 5000 },
+	"of-reading": func(s *statement) bool { return layout.KeyOfUnit(s.p.Unit) != "" },
+	"sampled": func(s *statement) bool {
+		return s.kind() == words.Volume && sampled.MatchString(words.Fold(s.base.text)) && s.p.Num*s.p.Unit.Factor < 0.2
+	},
+}
+
+// statementRules say what a number is, by the words that it stands with.
+var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *statement]{
+	{Role: factDensity, Weight: 95, Needs: "keyed density", Why: "a density by name", Then: (*statement).bookDensity},
+	{Role: factDensity, Weight: 95, Needs: "keyed dense", Against: "stock", Why: "the unit of densities", Then: (*statement).bookDensity},
+	{Role: factDensity, Weight: 95, Needs: "running dense", Why: "the unit of densities in a text", Then: (*statement).bookDensity},
+	{Role: factNothing, Weight: 90, Needs: "keyed mass stock", Why: "a mass in no volume"},
+	{Role: factStock, Weight: 90, Needs: "keyed stock strong", Against: "reading volume", Why: "a strength of a stock", Then: (*statement).bookStock},
+	{Role: factStock, Weight: 90, Needs: "keyed strength strong", Against: "product reading volume", Why: "a strength", Then: (*statement).bookStock},
+	{Role: factNothing, Weight: 85, Needs: "keyed sampled", Why: "what a meter or a vial takes is no jar"},
+	{Role: factVolume, Weight: 80, Needs: "keyed litres vessel", Against: "stock", Why: "a volume of a jar",
+		Then: func(s *statement) { s.book(factVolume, s.p.Num*s.p.Unit.Factor, false) }},
+	{Role: factVolume, Weight: 75, Needs: "keyed volume jar bare mL-of-jar", Against: "stock", Why: "a number that is mL of a jar",
+		Then: func(s *statement) { s.book(factVolume, s.p.Num/1000, false) }},
+	{Role: factRecycle, Weight: 70, Needs: "keyed recycle percent", Why: "a share of recycled water",
+		Then: func(s *statement) { s.book(factRecycle, s.p.Num/100, false) }},
+	{Role: factPH, Weight: 65, Needs: "keyed ph held", Why: "a pH in all jars",
+		Then: func(s *statement) { s.book(factPH, s.p.Num, false) }},
+	{Role: factRaw, Weight: 60, Needs: "keyed reading", Against: "after stock", Why: "a reading by name",
+		Then: func(s *statement) { s.bookRaw(s.h.Reading) }},
+	{Role: factRaw, Weight: 56, Needs: "keyed untreated of-reading", Against: "bare", Why: "the unit of a reading of raw water",
+		Then: func(s *statement) { s.bookRaw(layout.KeyOfUnit(s.p.Unit)) }},
+	{Role: factNothing, Weight: 55, Needs: "keyed untreated", Against: "bare", Why: "a unit of no reading"},
+	{Role: factNothing, Weight: 50, Needs: "keyed dosed amount fine advice", Why: "the best dose, the plant's dose"},
+	{Role: factFixed, Weight: 45, Needs: "keyed dosed amount fine", Against: "product strength", Why: "a dose by name",
+		Then: func(s *statement) { s.book(factFixed, s.p.Num*s.p.Unit.Factor, s.h.All || s.h.Dose) }},
+
+	{Role: factNothing, Weight: 90, Needs: "running strong reading", Why: "a reading"},
+	{Role: factNothing, Weight: 90, Needs: "running strong removal", Why: "a removal"},
+	{Role: factNothing, Weight: 90, Needs: "running strong product", Why: "what a product holds"},
+	{Role: factNothing, Weight: 90, Needs: "running strong of-product", Against: "stock", Why: "what a product holds"},
+	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Why: "a share of recycled water"},
+	{Role: factStock, Weight: 80, Needs: "running strong stock", Why: "beside a word for the stock", Then: (*statement).bookStock},
+	{Role: factStock, Weight: 80, Needs: "running strong strength", Against: "dose", Why: "beside a word for strength", Then: (*statement).bookStock},
+	{Role: factStock, Weight: 78, Needs: "running percent of-stock", Against: "dose all", Why: "a percentage in a text on the stock", Then: (*statement).bookStock},
+	{Role: factStock, Weight: 78, Needs: "running strong of-stock", Against: "dose all fine", Why: "no dose is that strong", Then: (*statement).bookStock},
+	{Role: factNothing, Weight: 70, Needs: "running strong advice", Against: "says-all", Why: "the best dose, the plant's dose"},
+	{Role: factNothing, Weight: 70, Needs: "running conc fine dosed advice says-all", Why: "all jars, and a word for another dose", Then: (*statement).mention},
+	{Role: factFixed, Weight: 60, Needs: "running conc fine dosed", Against: "strength", Why: "a dose", Then: (*statement).bookFixed},
+	{Role: factFixed, Weight: 60, Needs: "running conc fine all", Against: "strength", Why: "in all jars", Then: (*statement).bookFixed},
+})
+
+// bookDensity books a density in kg/L; what no liquid has is none.
+func (s *statement) bookDensity() {
+	v := s.p.Num * factorOr1(s.p.Unit)
+	switch {
+	case !s.keyed && (s.p.Num <= 0.5 || s.h.Stock):
+		return
+	case s.keyed && !s.p.Unit.Known() && s.p.Num > 500 && s.p.Num < 2500:
+		v = s.p.Num / 1000
+	}
+	if !s.keyed || v > 0.5 && v < 2.5 {
+		s.book(factDensity, v, false)
+	}
+}
+
+func (s *statement) bookStock() {
+	v, ok := stockStrength(s.p)
+	if !ok {
+		return
+	}
+	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > 5))
+	if last := &s.b.facts[len(s.b.facts)-1]; !s.keyed && last.chem == "" {
+		last.chem = s.all.Chem
+	}
+}
+
+func (s *statement) bookRaw(key jartest.Key) {
+	s.book(factRaw, s.p.Num, false)
+	s.b.facts[len(s.b.facts)-1].key = key
+}
+
+// bookFixed books a dose of every jar; what is not said of every jar is only mentioned.
+func (s *statement) bookFixed() {
+	whole := sentenceWith(s.base.text, s.part)
+	sure := s.h.All || s.all.All || saysAll(whole)
+	f := spanOfTime.ReplaceAllString(words.Fold(whole), " ")
+	if !sure && !tied.MatchString(f) || formerly.MatchString(f) || partly.MatchString(f) {
+		s.mention()
+		return
+	}
+	s.book(factFixed, s.p.Num*s.p.Unit.Factor, sure)
+}
+
+// mention speaks of a dose that is not taken.
+func (s *statement) mention() {
+	s.b.say(note.Caution, "dose-mentioned", s.base.at, "%q speaks of a dose and does not say that every jar got it; it was not taken", clip(s.part)).do(s.b, "give it a column of its own")
+}
+
+// spanOfTime is when a dose was added.
+var spanOfTime = regexp.MustCompile(`\b\d+ ?(?:s|secs?|seconds?|min|mins|minutes?)\b`)
+
+// saysAll reports words for all jars, also where they stand behind a unit.
+func saysAll(text string) bool {
+	return slices.ContainsFunc(words.Find(words.Fold(text)), func(x words.Hit) bool { return x.Concept == "meta:all" })
+}
+
+// amountFact books a number with a unit under a name.
+func (b *bench) amountFact(base fact, h layout.Heading, p layout.Value) {
+	s := &statement{b: b, base: base, h: h, all: h, p: p, keyed: true}
+	if h.Chem != "" {
+		s.base.keyed = h.Chemical || h.Stock
+		s.book(factChemical, p.Num, false)
+		s.base.keyed = base.keyed
+	}
+	statementRules.Decide(s)
+}
+
+// amounts books the numbers with units in one part of a text.
+func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.Heading) {
+	part = purpose.ReplaceAllString(part, "")
+	us := words.Amounts(part)
+	if len(us) == 0 && !all.Density {
+		return
+	}
+	h := layout.ReadHeading(part)
+	for _, u := range us {
+		x := layout.Numeral(u.Number, dec)
+		if !x.OK() && u.Kind == words.Conc && u.Factor <= 1 && (h.Stock || all.Stock) {
+			x = layout.Numeral(strings.NewReplacer(",", "", ".", "").Replace(u.Number), dec) // a stock of ten ppm is none
+		}
+		if x.OK() {
+			statementRules.Decide(&statement{b: b, base: base, h: h, all: all, part: part, p: layout.Value{State: layout.Number, Num: x.Num, Unit: u.Unit}})
+		}
+	}
+	if len(us) > 0 {
+		return
+	}
+	if m := gravity.FindStringSubmatch(words.Fold(part)); m != nil {
+		if x := layout.Numeral(strings.Trim(m[1], ".,"), dec); x.OK() && x.Num > 0.5 && x.Num < 2.5 {
+			d := base
+			d.kind, d.value, d.chem = factDensity, x.Num, h.Chem
+			b.facts = append(b.facts, d)
+		}
+	}
+}
+
+var gravity = regexp.MustCompile(`\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
+
+// named is a name with its value: what the rules of named values look at.
+type named struct {
+	b          *bench
+	base       fact
+	key, val   string
+	whole      string // the value with its unit
+	h, of      layout.Heading
+	p          layout.Value
+	dec        layout.Decimals
+	basis      quantity.Basis
+	numberLike bool
+}
+
+// namedUse is how a name with its value is read.
+type namedUse uint8
+
+const (
+	asChemicalName namedUse = iota
+	asBasisName
+	asTestName
+	asTargetLine
+	asTwoTexts
+	asOneText
+	asItsValue
+	asNumber
+)
+
+var namedTests = map[string]func(*named) bool{
+	"number":     func(n *named) bool { return n.numberLike },
+	"chemical":   func(n *named) bool { return n.h.Chemical },
+	"strength":   func(n *named) bool { return n.h.Strength || n.h.Stock },
+	"names-base": func(n *named) bool { return layout.NamesBasis(n.key) },
+	"basis":      func(n *named) bool { return n.basis != quantity.NotStated },
+	"test":       func(n *named) bool { return n.h.Test },
+	"measured":   func(n *named) bool { return n.h.Reading != "" || n.h.Volume || n.h.Chemical || n.h.Stage != "" },
+	"no-name": func(n *named) bool {
+		return n.val == "date" || len(n.val) >= 60 || words.Fold(n.val) == "bench sheet" || layout.IsDate(words.Fold(n.val))
+	},
+	"target": func(n *named) bool { return n.h.Target },
+	"jar":    func(n *named) bool { return n.h.Jar },
+	"amount": func(n *named) bool { return n.h.Amount },
+	"telling": func(n *named) bool {
+		h := n.h
+		return h.Stock || h.Strength || h.Volume || h.Density || h.Jar || h.Raw || h.Stage == "before" || h.Chem != "" || n.of.Stock
+	},
+}
+
+// namedRules say how a name with its value is read.
+var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
+	{Role: asChemicalName, Weight: 90, Needs: "chemical", Against: "number strength", Why: "names the chemical", Then: (*named).chemical},
+	{Role: asBasisName, Weight: 80, Needs: "names-base basis", Why: "says what doses count", Then: func(n *named) { n.text(factBasis, string(n.basis)) }},
+	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name", Why: "names the test", Then: (*named).test},
+	{Role: asTargetLine, Weight: 60, Needs: "target", Against: "names-base jar", Why: "a target",
+		Then: func(n *named) { n.text(factTarget, strings.TrimSpace(strings.TrimSuffix(n.key, ":")+" | "+n.whole)) }},
+	{Role: asTwoTexts, Weight: 50, Needs: "amount", Against: "number", Why: "an amount before the colon", Then: func(n *named) {
+		n.b.textFacts(n.base, n.key, n.dec)
+		n.b.textFacts(n.base, n.whole, n.dec)
+	}},
+	{Role: asOneText, Weight: 40, Needs: "telling", Against: "number", Why: "Stock | 10 g alum in 1 L", Then: (*named).sentence},
+	{Role: asItsValue, Weight: 30, Against: "number", Why: "a text", Then: func(n *named) {
+		if n.of.Chem != "" && (n.h.Chemical || n.h.Product || n.h.Stock) {
+			n.b.chemicalFact(n.base, n.val)
+		}
+		n.b.textFacts(n.base, n.val, n.dec)
+	}},
+	{Role: asNumber, Weight: 30, Needs: "number", Why: "a number under a name", Then: func(n *named) { n.b.amountFact(n.base, n.h, n.p) }},
+})
+
+// keyFact books a name with its value.
+func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimals) {
+	n := &named{b: b, base: base, key: key, val: val, h: layout.ReadHeading(key), of: layout.ReadHeading(val), dec: dec, whole: strings.TrimSpace(val + " " + unitText)}
+	if n.h.Next || n.h.Old {
+		return
+	}
+	if unitText == "" {
+		n.whole = val
+	}
+	n.p = layout.ParseText(n.whole, dec)
+	n.numberLike = n.p.State == layout.Number || n.p.State == layout.Below && n.p.Limit || n.p.State == layout.Above && n.p.Limit
+	if n.p.OK() && !n.p.Unit.Known() {
+		n.p.Unit = n.h.Unit
+	}
+	if n.numberLike && len(words.Amounts(n.whole)) > 1 {
+		n.numberLike = false // "750 mL; alum stock 1 g/100 mL"
+	}
+	if n.numberLike && n.h.Chem == "" && n.h.Stock {
+		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum"
+	}
+	n.basis, _ = quantity.ParseBasis(val)
+	namedRules.Decide(n)
+}
+
+func (n *named) text(k factKind, text string) {
+	d := n.base
+	d.kind, d.text = k, text
+	n.b.facts = append(n.b.facts, d)
+}
+
+func (n *named) chemical() {
+	if !n.b.chemicalFact(n.base, n.val) {
+		return
+	}
+	if n.of.All && n.of.Amount { // "alum 20 mg/L (constant)"
+		n.b.textFacts(n.base, n.val, n.dec)
+		return
+	}
+	n.b.amounts(n.base, n.val, n.dec, layout.Heading{Product: true})
+}
+
+func (n *named) test() {
+	if n.numberLike {
+		n.text(factName, strings.TrimSpace(n.key)+" "+n.val)
+		return
+	}
+	n.text(factName, n.val)
+	if n.h.Rest == "" {
+		n.b.textFacts(n.base, n.val, n.dec)
+	}
+}
+
+func (n *named) sentence() {
+	had := len(n.b.facts)
+	n.b.textFacts(n.base, n.key+" "+n.whole, n.dec)
+	found := slices.ContainsFunc(n.b.facts[had:], func(x fact) bool { return x.kind == factRaw })
+	if (n.h.Raw || n.h.Stage == "before") && !found && !n.b.asked(n.base.at) {
+		n.b.rawSentence(n.base, n.whole, n.dec)
+	}
+}

@@ -1,0 +1,435 @@
+package sheet
+
+import (
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// What stands in a sentence that gave a fact must be consumed by the fact, or be
+// harmless beside facts of its kind: a word that is known somewhere is not for that
+// understood here. What is left over speaks, and where it can change the scale of the
+// fact, the fact is not taken.
+
+// anywhere are the concepts that no fact is changed by, as kinds or whole.
+const anywhere = "stop chem metal place label:control role:date role:flow role:cost role:test role:note role:chemical role:unit role:value role:parameter meta:operator stat:mean"
+
+// beside are the concepts that facts of a kind consume, or may have beside them.
+var beside = map[factKind]string{
+	factStock:    "role:stock role:dose role:neat role:jar stage:before meta:strength meta:density meta:volume meta:product meta:all label:raw",
+	factPerMl:    "role:stock role:dose role:jar meta:strength meta:volume meta:all label:raw stage:before",
+	factDrop:     "role:stock role:dose role:jar meta:strength meta:volume",
+	factVolume:   "role:jar role:stock role:dose role:replicate meta:volume meta:all meta:strength label:raw stage:before",
+	factFixed:    "role:dose role:jar role:stock role:speed role:time meta:all stage:set",
+	factRaw:      "reading label:raw stage:before removal role:jar role:time role:replicate",
+	factDensity:  "meta:density meta:product meta:strength role:neat role:stock role:dose",
+	factNeat:     "role:neat role:dose role:stock meta:product meta:strength",
+	factDilution: "dilution role:stock role:dose role:neat meta:strength meta:product",
+	factPH:       "reading:ph stage:set meta:all role:jar",
+	factBasis:    "role:dose role:neat meta:product",
+	factChemical: "role:dose role:stock role:neat role:jar meta:strength meta:product",
+}
+
+// scaling are the facts that doses are computed with.
+var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true, factVolume: true, factFixed: true}
+
+var (
+	// harmless words tell how and by whom things were done.
+	harmless = regexp.MustCompile(`^(?:were|are|be|been|has|have|had|it|its|this|that|we|our|us|which|so|then|also|very|each|every|both|one|two|three|four|five|six|seven|eight|nine|ten|twelve|` +
+		`made|make|up|prepared|prep|prepare|fresh|freshly|dissolved|dissolve|dissolving|clean|mixed|mix|stirred|shaken|diluted|weighed|filled|fill|hold|holds|held|contain|contains|containing|used|use|using|taken|took|drawn|collected|pumped|grab|composite|` +
+		`given|gives|give|gave|adds|add|added|adding|into|equals|equal|means|dosed|dosing|got|get|` +
+		`distilled|deionised|deionized|demineralised|demin|di|tap|ro|water|solution|flask|bottle|bucket|buckets|can|drum|tub|litre|liter|dropper|drop|drops|syringe|pipette|burette|balance|` +
+		`today|morning|afternoon|evening|noon|night|am|pm|day|monday|tuesday|wednesday|thursday|friday|saturday|sunday|january|february|march|april|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug|sep|sept|oct|nov|dec|` +
+		`lab|laboratory|bench|site|shed|square|round|glass|plastic|gator|style|type|technical|tech|food|grade|commercial|powder|granular|dry|liquid|pure|product|reagent|anhydrous|polymer|anionic|cationic|nonionic|coagulant|flocculant|` +
+		`rapid|slow|fast|mixing|stirring|min|minute|minutes|mins|hour|hours|sec|rpm|within|days|weeks|shelf|life|expires|depth|deep|surface|comparison|same|jam|white|blue|black|red|clear|micropipette|micropipet|spiked|received|receives|varied|varies|constant|last|first|then|in|settle|settled|settling|time|strength|name|no|number|after|is|at|about)$`)
+	// seen are the words of what was seen in jars.
+	seen = regexp.MustCompile(`^(?:floc|flocs|flocculated|flake|flakes|pin|big|large|larger|largest|small|smaller|tiny|good|better|best|poor|poorer|worse|bad|clear|clearer|clearest|cloudy|hazy|haze|milky|formed|forms|form|appeared|appears|visible|seen|first|last|last|most|` +
+		`least|well|quick|quickly|slowly|dense|light|heavy|fluffy|loose|sank|sinks|sink|float|floats|floating|looks|looked|look|lowest|highest|supernatant|bottom|top|volume|sludge|colour|color|brown|green|yellow|result|results|chosen|recommended|optimum|plot|graph|chart|see|figure|fig|table|below|above)$`)
+	// changing words can change the scale of what they stand with, or its place.
+	changing       = regexp.MustCompile(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
+	dilutionTokens = regexp.MustCompile(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
+	doubting       = regexp.MustCompile(`\?|~|≈|!!|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
+	grouped        = regexp.MustCompile(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
+	heedEnd        = regexp.MustCompile(`[.;!]\s+|\n`)
+	bareNum        = regexp.MustCompile(`\d+(?:[.,]\d+)*`)
+	// counted numbers name a test, a place, a day; those of jars are told apart.
+	counting = regexp.MustCompile(`(?:\b(?:test|trial|run|series|set|no|nr|number|pond|tank|well|site|raceway|unit|page|week|day|batch|lot|room|line|train|stage|lake|plant|basin|bed|cage|#|n ?=|version|rev|sop|method)\.? ?#?|#)$`)
+	ofJars   = regexp.MustCompile(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
+	ageWord  = regexp.MustCompile(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
+	dayMonth = regexp.MustCompile(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b(?:19|20)\d\d\b`)
+)
+
+// left is what of a sentence nothing consumed.
+type left struct {
+	pieces []string
+	change bool // it can change the scale of the facts beside it
+}
+
+func (l *left) add(piece string, change bool) {
+	if piece = strings.TrimSpace(piece); piece != "" && !slices.Contains(l.pieces, piece) {
+		l.pieces = append(l.pieces, piece)
+	}
+	l.change = l.change || change
+}
+
+// heed speaks of what is left over in the sentences of a line that gave facts, and takes
+// the facts back whose scale it can change. It reports whether it spoke.
+func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) bool {
+	spoke := false
+	var parts []sentence
+	for _, part := range sentences(unpowered(text), heedEnd) {
+		part = words.Fold(purpose.ReplaceAllString(part, ""))
+		parts = append(parts, sentenceOf(grouped.ReplaceAllStringFunc(part, func(s string) string { return s[:1] + strings.ReplaceAll(s[1:], " ", "") }), dec))
+	}
+	for _, s := range parts {
+		var own []fact
+		for _, x := range facts {
+			stated := func(o sentence) bool { return b.states(o, x) }
+			if x.kind == factChemical || x.kind == factNeat || x.kind == factBasis || stated(s) || !slices.ContainsFunc(parts, stated) {
+				own = append(own, x)
+			}
+		}
+		if !slices.ContainsFunc(own, func(x fact) bool { return scaling[x.kind] || x.kind == factRaw || x.kind == factDensity }) {
+			continue
+		}
+		l := b.leftIn(s, own, dec)
+		if len(l.pieces) == 0 {
+			continue
+		}
+		spoke = true
+		b.say(note.Caution, "fact-words", line.at, "%q in %q is not understood; %s", strings.Join(l.pieces, " … "), clip(strings.TrimSpace(text)), b.keep(own, l.change)).
+			do(b, "write each fact in a line of its own, its name and its value")
+	}
+	return spoke
+}
+
+// keep takes back the facts whose scale was changed, and says what was done.
+func (b *bench) keep(facts []fact, change bool) string {
+	var kept, gone []string
+	for _, x := range facts {
+		name := factUse[x.kind]
+		if x.kind == factRaw {
+			name = "raw " + x.key.Info().Label
+		}
+		switch {
+		case !scaling[x.kind] && x.kind != factRaw && x.kind != factDensity:
+		case change && x.kind != factDensity:
+			b.facts = slices.DeleteFunc(b.facts, func(o fact) bool {
+				return o.kind == x.kind && o.at == x.at && o.value == x.value && o.key == x.key
+			})
+			gone = append(gone, name)
+		default:
+			kept = append(kept, name)
+		}
+	}
+	if len(gone) > 0 {
+		slices.Sort(gone)
+		return "not taken from it: " + strings.Join(slices.Compact(gone), ", ")
+	}
+	return "taken from it: " + strings.Join(slices.Compact(kept), ", ")
+}
+
+// states reports that a sentence gave the number of a fact.
+func (b *bench) states(s sentence, x fact) bool {
+	for i, a := range s.amounts {
+		if has(a, x) {
+			return true
+		}
+		for _, c := range s.amounts[i+1:] { // 50 g in 2 L
+			for _, v := range [...]float64{a.num * a.Factor / (c.num * c.Factor), c.num * c.Factor / (a.num * a.Factor), c.num * c.Factor / (a.num * a.Factor * 1000), 1000 * c.num * c.Factor / (a.num * a.Factor), c.num * c.Factor / a.num, a.num * a.Factor / c.num} {
+				if same(v, x.value) {
+					return true
+				}
+			}
+		}
+	}
+	if len(s.amounts) > 0 && scaling[x.kind] {
+		return false
+	}
+	for _, n := range bareNum.FindAllString(s.text, -1) {
+		if v := layout.Numeral(n, layout.DecimalsUnknown); same(v.Num, x.value) || same(v.Num/1000, x.value) || x.unit.Known() && same(v.Num*x.unit.Factor, x.value) {
+			return true
+		}
+	}
+	return false
+}
+
+// has reports that a fact is an amount's number.
+func has(a amount, x fact) bool {
+	scale := []float64{a.num, a.num * a.Factor, a.num / 1000}
+	if x.of > 0 {
+		scale = []float64{a.num * a.Factor / x.of}
+	}
+	if a.Kind == words.Percent { // 1 % is 10 g/L, or a share
+		scale = []float64{a.num, a.num * 1e4, a.num / 100}
+	}
+	return a.ok && slices.ContainsFunc(scale, func(v float64) bool { return same(v, x.value) })
+}
+
+func same(a, b float64) bool { return a == b || math.Abs(a-b) <= 1e-9*math.Abs(b) }
+
+// held is a folded sentence held against its facts: what they consume is blanked out.
+type held struct {
+	sentence
+	b     *bench
+	facts []fact
+	dec   layout.Decimals
+	mask  []byte
+	left
+}
+
+func (h *held) any(test func(fact) bool) bool { return slices.ContainsFunc(h.facts, test) }
+
+func (h *held) blank(spans ...[]int) {
+	for _, s := range spans {
+		for i := s[0]; i < s[1]; i++ {
+			h.mask[i] = ' '
+		}
+	}
+}
+
+// leftIn gives what of a folded sentence its facts did not consume.
+func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
+	if slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factRaw }) {
+		text, _, _ := joined(s.text, dec) // repeats of one reading were joined
+		s = sentenceOf(text, dec)
+	}
+	h := &held{sentence: s, b: b, facts: facts, dec: dec, mask: []byte(s.text)}
+	if h.any(diluted) {
+		h.blank(dilutionTokens.FindAllStringIndex(s.text, -1)...)
+	}
+	h.blank(dayMonth.FindAllStringIndex(s.text, -1)...)
+	h.asides()
+	for i := range s.amounts {
+		h.amount(i)
+	}
+	for _, u := range words.Units(string(h.mask)) {
+		h.blank([]int{u.From, u.To})
+	}
+	for i, c := range clauseSpans(string(h.mask)) {
+		if i == 0 && !bareNum.MatchString(s.text[c[0]:c[1]]) && c[1] < len(s.text) {
+			continue // what the line is headed with
+		}
+		h.numbers(string(h.mask[c[0]:c[1]]), facts, dec)
+		h.words(string(h.mask[c[0]:c[1]]), facts)
+	}
+	h.marks()
+	return h.left
+}
+
+// asides blanks the clauses that were understood and state none of the facts.
+func (h *held) asides() {
+	for _, c := range clauseSpans(h.text) {
+		part := h.text[c[0]:c[1]]
+		if setAside(part) && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
+			h.blank(c[:])
+		}
+	}
+}
+
+// diluted reports a stock that was computed from a stronger one.
+func diluted(x fact) bool { return x.kind == factStock && x.of > 0 }
+
+// paired reports a fact that is computed from two amounts.
+func paired(x fact) bool { return x.kind == factStock || x.kind == factPerMl || x.kind == factDrop }
+
+// amount adds an amount that no fact has.
+func (h *held) amount(i int) {
+	a := h.amounts[i]
+	kept := strings.TrimSpace(string(h.mask[a.Start:a.To]))
+	h.blank([]int{a.Start, a.To})
+	used := h.any(func(x fact) bool { return x.unit.Kind == a.Kind })
+	pair := h.any(paired)
+	switch {
+	case kept == "" || h.harmless(i):
+	case a.Times != 0 && a.Times != 1, a.Left != "":
+		h.add(kept, true)
+	case h.any(func(x fact) bool { return has(a, x) }) || pair && inPair(h.sentence, i, h.facts):
+	default:
+		h.add(kept, used || a.Kind == words.Percent || pair && (weighty[a.Kind] || a.Kind == words.Volume))
+	}
+}
+
+// harmless reports an amount that tells how the test was run, the spread of another, the
+// size of a jar that is filled less, what a stock was diluted to, the strength of a product.
+func (h *held) harmless(i int) bool {
+	switch a := h.amounts[i]; a.Kind {
+	case words.Volume:
+		jar := h.any(func(x fact) bool { return x.unit.Kind == words.Volume })
+		return jar && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)) || diluteTo.MatchString(h.text) && h.any(diluted)
+	case words.Percent:
+		return !h.any(paired)
+	default:
+		return conditions[a.Kind] || a.Number == "" || spread.MatchString(h.between[i])
+	}
+}
+
+// marks adds the words and signs that change or doubt what they stand with.
+func (h *held) marks() {
+	rest := string(h.mask)
+	if m := changing.FindString(rest); m != "" {
+		h.add(m, true)
+	}
+	ofStock := h.any(func(x fact) bool { return scaling[x.kind] || x.kind == factDensity || x.kind == factChemical })
+	if m := dilutionWord.FindString(h.text); m != "" && !ofStock { // of the raw water
+		h.add(m, false)
+	}
+	if m := doubting.FindString(rest); m != "" {
+		h.add(m, false)
+	}
+}
+
+// conditions are the kinds of amounts that tell how a test was run.
+var conditions = map[words.Kind]bool{
+	words.Minutes: true, words.Clock: true, words.Length: true, words.Area: true, words.Flow: true, words.Feed: true, words.Speed: true, words.Pressure: true,
+}
+
+// setAside reports a clause that was understood and is no fact of this test's water.
+func setAside(part string) bool {
+	h := layout.ReadHeading(part)
+	aside := h.Speed || h.Operator || filtered(part) || h.Target || h.Next || h.Clock || h.Stage == "after" || bounded.MatchString(part) || formerly.MatchString(part)
+	return aside && !changing.MatchString(part)
+}
+
+// inPair reports an amount of a pair that a fact was computed from.
+func inPair(s sentence, i int, facts []fact) bool {
+	a := s.amounts[i]
+	for k, c := range s.amounts {
+		if k == i || !a.ok || !c.ok {
+			continue
+		}
+		for _, x := range facts {
+			if !scaling[x.kind] {
+				continue
+			}
+			for _, p := range [...][2]amount{{a, c}, {c, a}} {
+				v := p[0].num * p[0].Factor / (p[1].num * p[1].Factor)
+				if same(v, x.value) || same(v/1000, x.value) || same(v*1000, x.value) || same(v*p[1].Factor, x.value) {
+					return true
+				}
+			}
+			if x.kind == factPerMl && (a.Kind == words.Volume || c.Kind == words.Volume) {
+				return true // the jar that the mL goes into
+			}
+		}
+	}
+	return false
+}
+
+// numbers adds the numbers without a unit that no fact has, and that count nothing.
+func (l *left) numbers(part string, facts []fact, dec layout.Decimals) {
+	for _, m := range bareNum.FindAllStringIndex(part, -1) {
+		v := layout.Numeral(part[m[0]:m[1]], dec).Num
+		if !countsOrNames(part, m[0], m[1]) && !slices.ContainsFunc(facts, func(x fact) bool { return x.kind == factDilution || x.states(v) }) {
+			l.add(part[m[0]:m[1]], scalingFact(facts))
+		}
+	}
+}
+
+// states reports that a bare number is the fact's, in mL, or in the unit of its name.
+func (x fact) states(v float64) bool {
+	valued := scaling[x.kind] || x.kind == factRaw || x.kind == factDensity || x.kind == factPH
+	return valued && (same(v, x.value) || same(v/1000, x.value) || x.unit.Known() && same(v*x.unit.Factor, x.value))
+}
+
+// countsOrNames reports a number that names a test, a place, a day, counts jars, is part of a
+// formula or the spread of another.
+func countsOrNames(part string, from, to int) bool {
+	letter := func(i int) bool { return i >= 0 && i < len(part) && part[i] >= 'a' && part[i] <= 'z' }
+	before := strings.TrimRight(part[:from], " ")
+	return letter(from-1) || letter(to) || from > 0 && part[from-1] == ')' || ageWord.MatchString(part[from:to]) ||
+		counting.MatchString(before) || spread.MatchString(before) || ofJars.MatchString(part[to:])
+}
+
+func scalingFact(facts []fact) bool {
+	return slices.ContainsFunc(facts, func(x fact) bool { return scaling[x.kind] })
+}
+
+// words adds the words that no fact holds.
+func (l *left) words(part string, facts []fact) {
+	hits := words.Find(part)
+	for _, x := range hits {
+		if !holds(anywhere, x.Concept) && !slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], x.Concept) }) && !harmless.MatchString(x.Text) &&
+			!slices.ContainsFunc(hits, func(o words.Hit) bool {
+				return o.From <= x.From && o.To >= x.To && o.Concept != x.Concept && (holds(anywhere, o.Concept) || slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], o.Concept) }))
+			}) {
+			l.add(part[x.From:x.To], false)
+		}
+	}
+	place := layout.ReadHeading(part).Place != ""
+	for _, w := range strings.Fields(strangeWords(layout.ReadHeading(part).Rest)) {
+		_, unit := words.OnlyUnit(w)
+		_, species := words.Species(w)
+		if !harmless.MatchString(w) && !place && !unit && !species {
+			l.add(w, false)
+		}
+	}
+}
+
+// holds reports that a list of concepts has one, or its kind.
+func holds(list, concept string) bool {
+	kind, _, _ := strings.Cut(concept, ":")
+	for _, c := range strings.Fields(list) {
+		if c == concept || c == kind {
+			return true
+		}
+	}
+	return false
+}
+
+// sentences parts a text at its ends of sentences; the point of an abbreviation is none.
+func sentences(text string, end *regexp.Regexp) []string {
+	var out []string
+	last := 0
+	for _, m := range end.FindAllStringIndex(text, -1) {
+		if text[m[0]] == '.' && shortened.MatchString(strings.ToLower(text[last:m[0]])) {
+			continue
+		}
+		out = append(out, text[last:m[0]])
+		last = m[1]
+	}
+	return append(out, text[last:])
+}
+
+var (
+	shortened = regexp.MustCompile(`\b(?:vol|conc|approx|ca|no|nr|max|min|avg|turb|alk|temp|sol|soln|st|fig|incl|excl|resp|env|aprox|ungef|est|ref)$`)
+	ofWater   = regexp.MustCompile(`\bof (?:the )?(?:raw |pond |river |lake |beck )?water\b`)
+	power     = regexp.MustCompile(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
+)
+
+// unpowered writes powers of ten out: 2·10^3 is 2000.
+func unpowered(text string) string {
+	if strings.ContainsAny(text, "⁰¹²³⁴⁵⁶⁷⁸⁹") {
+		text = raised.ReplaceAllStringFunc(text, func(s string) string {
+			return "10^" + strings.NewReplacer("⁰", "0", "¹", "1", "²", "2", "³", "3", "⁴", "4", "⁵", "5", "⁶", "6", "⁷", "7", "⁸", "8", "⁹", "9").Replace(strings.TrimPrefix(s, "10"))
+		})
+	}
+	return power.ReplaceAllStringFunc(text, func(s string) string {
+		m := power.FindStringSubmatch(s)
+		n, p := 1.0, 0.0
+		if m[1] != "" {
+			n, _ = strconv.ParseFloat(m[1], 64)
+		}
+		p, _ = strconv.ParseFloat(m[2], 64)
+		return strconv.FormatFloat(round12(n*math.Pow(10, p)), 'f', -1, 64)
+	})
+}
+
+var raised = regexp.MustCompile(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
+
+// clauseSpans gives where the clauses of a folded sentence stand.
+func clauseSpans(s string) [][2]int {
+	var out [][2]int
+	last := 0
+	for _, m := range partSign.FindAllStringIndex(s, -1) {
+		out = append(out, [2]int{last, m[0]})
+		last = m[1]
+	}
+	return append(out, [2]int{last, len(s)})
+}

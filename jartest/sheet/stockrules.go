@@ -1,0 +1,133 @@
+package sheet
+
+import (
+	"strings"
+
+	"jarwright/jartest/layout"
+	"jarwright/jartest/words"
+)
+
+// stockPair is an amount of a sentence with the one after it: what the rules of stocks
+// look at.
+type stockPair struct {
+	b       *bench
+	base    fact
+	s       sentence
+	i       int
+	a, next amount
+	between string // the words between the two
+	after   string // the words after the second
+	// what a volume of stock gives or holds, and the words before it; the volume of a
+	// jar may stand between: "1 mL in 1 L gives 10 mg/L"
+	got     amount
+	linking string
+	litres  float64 // of that jar
+}
+
+func (s *sentence) pair(b *bench, base fact, i int) *stockPair {
+	p := &stockPair{b: b, base: base, s: *s, i: i, a: s.amounts[i], next: s.amounts[i+1], between: s.between[i+1], after: s.between[i+2]}
+	p.base.chem, p.base.sure = s.all.Chem, true
+	p.got, p.linking = p.next, p.between
+	if perLitre.MatchString(p.between) {
+		p.litres = 1
+	}
+	if third, ok := p.third(); p.next.Kind == words.Volume && ok {
+		p.got, p.linking, p.litres = third, p.between+" "+p.after, p.next.num*p.next.Factor
+	}
+	return p
+}
+
+// third is the amount after the pair.
+func (p *stockPair) third() (amount, bool) {
+	if p.i+2 >= len(p.s.amounts) {
+		return amount{}, false
+	}
+	x := p.s.amounts[p.i+2]
+	return x, x.ok
+}
+
+// add books a fact of the pair.
+func (p *stockPair) add(k factKind, value float64) {
+	d := p.base
+	d.kind, d.value, d.litres = k, value, p.litres
+	p.b.stocked(d)
+}
+
+// mass gives what an amount counts in its base unit.
+func (a amount) base() float64 { return a.num * a.Factor }
+
+var stockTests = map[string]func(*stockPair) bool{
+	"drops":     func(p *stockPair) bool { return p.a.Kind == words.Drops },
+	"volume":    func(p *stockPair) bool { return p.a.Kind == words.Volume },
+	"mass":      func(p *stockPair) bool { return p.a.Kind == words.Mass },
+	"volper":    func(p *stockPair) bool { return p.a.Kind == words.Volper && p.a.num > 0 },
+	"some-mL":   func(p *stockPair) bool { return p.a.Kind == words.Volume && p.a.base() <= 0.05 && p.a.num > 0 },
+	"to-drops":  func(p *stockPair) bool { return p.next.Kind == words.Drops },
+	"to-volume": func(p *stockPair) bool { return p.next.Kind == words.Volume },
+	"to-conc":   func(p *stockPair) bool { return p.next.Kind == words.Conc },
+	"to-dose":   func(p *stockPair) bool { return p.next.Kind == words.Conc && p.next.Factor <= 1 },
+	"linked":    func(p *stockPair) bool { return link.MatchString(p.between) },
+	"gives":     func(p *stockPair) bool { return link.MatchString(p.linking) },
+	"holds":     func(p *stockPair) bool { return holding.MatchString(p.linking) },
+	"got-mass":  func(p *stockPair) bool { return p.got.Kind == words.Mass },
+	"got-conc":  func(p *stockPair) bool { return p.got.Kind == words.Conc },
+	"of":        func(p *stockPair) bool { return strings.HasPrefix(p.between, "of") },
+	"made-up-to": func(p *stockPair) bool {
+		x, ok := p.third()
+		return ok && x.Kind == words.Volume && diluteTo.MatchString(p.after)
+	},
+	"made-up-in": func(p *stockPair) bool { return madeUpIn.MatchString(p.between) },
+	"in-jars": func(p *stockPair) bool {
+		return !dissolved.MatchString(p.between) && !stockVessel.MatchString(p.after) && jarWord(p.between+" "+p.after)
+	},
+	"of-stock": func(p *stockPair) bool { return p.s.all.Stock || p.a.Of == "stock" },
+	"nameless": func(p *stockPair) bool { return !p.s.all.Stock && !p.s.all.Strength && p.s.all.Chem == "" },
+}
+
+// stockRules say what a pair of amounts states of the stock.
+var stockRules = layout.NewRules(stockTests, []layout.Rule[factKind, *stockPair]{
+	{Role: factDrop, Weight: 90, Needs: "drops to-volume linked", Why: "20 drops = 1 mL",
+		Then: func(p *stockPair) { p.drop(p.a, p.next) }},
+	{Role: factDrop, Weight: 90, Needs: "volume to-drops linked", Why: "1 mL is 20 drops",
+		Then: func(p *stockPair) { p.drop(p.next, p.a) }},
+	{Role: factStock, Weight: 85, Needs: "volume to-conc of made-up-to", Why: "10 mL of 100 g/L made up to 100 mL",
+		Then: func(p *stockPair) {
+			whole, _ := p.third()
+			p.base.of = whole.base() / p.a.base()
+			p.add(factStock, p.next.base()/p.base.of)
+		}},
+	{Role: factStock, Weight: 80, Needs: "some-mL gives got-mass", Why: "1 mL of stock = 10 mg",
+		Then: func(p *stockPair) { p.add(factStock, p.got.base()/p.a.base()); p.b.jarVolumes(p.base, p.s) }},
+	{Role: factStock, Weight: 80, Needs: "some-mL gives got-conc holds", Why: "1 mL of stock holds 10 g/L",
+		Then: func(p *stockPair) { p.add(factStock, p.got.base()); p.b.jarVolumes(p.base, p.s) }},
+	{Role: factPerMl, Weight: 75, Needs: "some-mL gives got-conc", Against: "holds", Why: "1 mL adds 10 mg/L to the jar",
+		Then: func(p *stockPair) { p.add(factPerMl, p.got.base()/(p.a.base()*1000)); p.b.jarVolumes(p.base, p.s) }},
+	{Role: factStock, Weight: 70, Needs: "volper of-stock to-dose linked", Why: "1 mL stock per L = 10 mg/L",
+		Then: func(p *stockPair) { p.add(factStock, 1000*p.next.base()/p.a.base()) }},
+	{Role: factStock, Weight: 60, Needs: "mass to-volume made-up-in", Against: "in-jars nameless", Why: "20 g in 2 L",
+		Then: func(p *stockPair) {
+			p.add(factStock, p.a.base()/p.next.base())
+			p.b.jarVolumes(p.base, sentence{text: p.s.text, all: p.s.all, amounts: p.s.amounts[p.i+2:], between: p.s.between[p.i+2:]})
+		}},
+})
+
+// drop books the volume of a drop.
+func (p *stockPair) drop(drops, volume amount) {
+	d := p.base
+	d.kind, d.value = factDrop, volume.base()/drops.num
+	p.b.facts = append(p.b.facts, d)
+}
+
+// stockSentence books what a sentence says of the stock, and reports whether it was one
+// that does.
+func (b *bench) stockSentence(base fact, s sentence) bool {
+	for i := 0; i+1 < len(s.amounts); i++ {
+		if !s.amounts[i].ok || !s.amounts[i+1].ok {
+			continue
+		}
+		if _, ok := stockRules.Decide(s.pair(b, base, i)); ok {
+			return true
+		}
+	}
+	return false
+}
