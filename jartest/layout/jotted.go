@@ -194,8 +194,12 @@ func (f *Finder) take(j *jotting, piece, at string) {
 		if before != "" && j.label.Blank() && len(j.amounts) == 0 && f.names(before) {
 			j.label, before = grid.Cell{Kind: grid.Textual, Text: before, Home: at}, ""
 		}
+		if numberIn.MatchString(before) {
+			f.takeWords(j, before, at)
+			before = ""
+		}
 		rest := ""
-		if len(units) > 1 {
+		if numberIn.MatchString(after) { // another amount, with a unit or by its name
 			after, rest = "", strings.TrimSpace(after)
 		}
 		after = strings.TrimSpace(after)
