@@ -99,6 +99,30 @@ func TestTextTables(t *testing.T) {
 	}
 }
 
+// Of two signs the one counts under which the cells are headings and numbers; where both
+// do as well, the other is named.
+func TestSeparatorBySense(t *testing.T) {
+	f := heads
+	f.Data = func(s string) bool { return regexp.MustCompile(`^\d+(,\d+)?$`).MatchString(s) }
+	for text, want := range map[string]struct {
+		sep    rune
+		unsure bool
+	}{
+		"Alum, mg;NTU, x;NTU, y\n0;22,0;31,0\n10;14,1;22,4\n20;6,3;11,9\n": {';', false},
+		"Jar,Alum,NTU\n1,10;a,30\n2,20;b,4\n":                              {',', false},
+		"Jar;x,Jar\n1;x,1\n4;x,4\n":                                        {',', true},
+	} {
+		o, err := Open("f.csv", []byte(text), f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, notes, err := o.Text.Sheet()
+		if err != nil || s.Separator != want.sep || (len(notes) == 1 && notes[0].Code == "separator-unsure") != want.unsure {
+			t.Errorf("%q is split at %q, %v, %v", text, s.Separator, notes, err)
+		}
+	}
+}
+
 func TestGaps(t *testing.T) {
 	for line, want := range map[string][2]string{
 		"a  b":      {"a|b", "a|b"},
@@ -236,12 +260,18 @@ func TestScore(t *testing.T) {
 		"half filled":       {[][]Cell{row(4, "a"), append(row(2, "1"), row(2, "")...)}, 2},
 		"an empty row even": {[][]Cell{row(2, ""), row(2, "1")}, 2},
 	} {
-		if got := (&Text{words: words}).score(&Sheet{Rows: x.rows}); got != x.want {
+		if got, _ := (&Text{words: words}).score(&Sheet{Rows: x.rows}); got != x.want {
 			t.Errorf("%s is worth %g, want %g", name, got, x.want)
 		}
 	}
-	if got := (&Text{}).score(&Sheet{Rows: [][]Cell{row(2, "Jar"), row(2, "1")}}); got != 2 {
-		t.Errorf("without words two by two is worth %g", got)
+	if got, known := (&Text{}).score(&Sheet{Rows: [][]Cell{row(2, "Jar"), row(2, "1")}}); got != 2 || known != 1 {
+		t.Errorf("without words two by two is worth %g, with %g known", got, known)
+	}
+	words.Data = func(s string) bool { return s == "1" }
+	for cell, want := range map[string]float64{"Jar": 1, "1": 1, "odd": 3. / 5} {
+		if _, known := (&Text{words: words}).score(&Sheet{Rows: [][]Cell{row(1, "odd"), row(2, cell), row(2, "1")}}); known != want {
+			t.Errorf("with rows of %q %g is known, want %g", cell, known, want)
+		}
 	}
 }
 

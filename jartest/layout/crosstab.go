@@ -190,7 +190,8 @@ func (f *Finder) nameAxes(x Crosstab) (Crosstab, bool) {
 // textsAround gives the texts above the top axis, and those that stand in lines of
 // their own: above the labels, or under the numbers ("values: turbidity NTU").
 func (f *Finder) textsAround(x *Crosstab) (above, lines []string) {
-	for r := x.r - 1; r >= 0 && r >= x.r-3; r-- {
+	far := false // past an empty row stands no more than what was read
+	for r := x.r - 1; r >= 0 && r >= x.r-5; r-- {
 		blank := true
 		for c := max(0, x.c0-1); c <= x.c1; c++ {
 			s := Text(f.v.At(r, c))
@@ -199,6 +200,10 @@ func (f *Finder) textsAround(x *Crosstab) (above, lines []string) {
 			}
 			blank = false
 			h := f.heading(s)
+			if far {
+				lines = append(lines, s)
+				continue
+			}
 			if c <= x.c0 {
 				lines = append(lines, s)
 				if h.Core() {
@@ -212,9 +217,7 @@ func (f *Finder) textsAround(x *Crosstab) (above, lines []string) {
 				x.colAt = f.v.PlaceAt(r, c)
 			}
 		}
-		if blank && len(above)+len(lines) > 0 {
-			break
-		}
+		far = far || r < x.r-2 || blank && len(above)+len(lines) > 0
 	}
 	for r := x.last + 1; r <= x.last+3; r++ {
 		if s := Text(f.v.At(r, x.c0)); f.heading(s).Reading != "" && f.v.At(r, x.c0+1).Blank() {
@@ -243,32 +246,45 @@ func (f *Finder) nameOver(x *Crosstab, above []string) {
 	}
 }
 
-// nameDown finds the dose along the side: beside it or in the corner, else in a line
-// of its own.
+// nameDown finds the dose along the side, or the pH beside doses along the top: beside
+// it or in the corner, else in a line of its own.
 func (f *Finder) nameDown(x *Crosstab, beside, lines []string) {
+	dosesOver := f.heading(x.colName).DoseLike()
 	for _, s := range beside {
-		if h := f.heading(s); s != "" && x.rowName == "" && (h.DoseLike() || h.Unit.Kind == words.Conc && h.Reading == "") && s != x.colName {
+		h := f.heading(s)
+		dose := h.DoseLike() || h.Unit.Kind == words.Conc && h.Reading == ""
+		if s != "" && x.rowName == "" && (dose || dosesOver && h.Reading == jartest.PH) && s != x.colName {
 			x.rowName = s
 		}
 	}
 	for _, s := range lines {
-		if h := f.heading(s); x.rowName == "" && h.DoseLike() && h.Reading == "" && !strings.ContainsAny(s, ",;:") {
+		h := f.heading(s)
+		dose := h.DoseLike() && h.Reading == ""
+		if x.rowName == "" && (dose || dosesOver && isPH(h)) && !strings.ContainsAny(s, ",;:") {
 			x.rowName = s
 		}
 	}
 }
+
+// isPH reports a heading that says pH and nothing more.
+func isPH(h Heading) bool { return h.Reading == jartest.PH && h.Rest == "" && !h.Amount && !h.Number }
 
 // nameReading finds what was read; a pH that names an axis is none.
 func (f *Finder) nameReading(x *Crosstab, all []string) {
 	for _, s := range all {
 		for _, part := range splitAxes(s) {
 			h := f.heading(part)
-			axis := part == x.colName || part == x.rowName || h.Reading == jartest.PH && strings.Contains(x.colName, part)
-			if x.reading == "" && h.Reading != "" && !axis {
+			axis := part == x.colName || part == x.rowName || h.Reading == jartest.PH && x.hasPH(f)
+			if x.reading == "" && h.Reading != "" && !axis && !h.Raw && !h.Amount {
 				x.reading = part
 			}
 		}
 	}
+}
+
+// hasPH reports an axis of pH.
+func (x *Crosstab) hasPH(f *Finder) bool {
+	return f.heading(x.colName).Reading == jartest.PH || f.heading(x.rowName).Reading == jartest.PH
 }
 
 // fromTitle takes the chemical of the doses, and the unit of the reading, from the
@@ -318,6 +334,11 @@ func (f *Finder) fromCorner(x *Crosstab, corner string) {
 		x.rowName, x.colName = strings.TrimSpace(d[1]), strings.TrimSpace(o[1])
 		return
 	}
+	if at := strings.LastIndexAny(corner, "(["); at > 0 { // "alum \\ polymer (turbidity, NTU)"
+		if inner := strings.Trim(corner[at:], "()[] "); f.heading(inner).Reading != "" && f.heading(inner).Reading != jartest.PH {
+			x.reading, corner = inner, corner[:at]
+		}
+	}
 	masked := strings.NewReplacer("mg/L", "mg∕L", "mg/l", "mg∕l", "g/L", "g∕L", "g/m3", "g∕m3", "µg/L", "µg∕L", "mL/L", "mL∕L").Replace(corner)
 	parts := axisSign.Split(masked, -1)
 	var named []string
@@ -330,7 +351,7 @@ func (f *Finder) fromCorner(x *Crosstab, corner string) {
 	if len(named) == 2 {
 		x.rowName, x.colName = named[0], named[1]
 		u, w := f.heading(named[0]).Unit, f.heading(named[1]).Unit
-		if w.Known() && !u.Known() {
+		if w.Known() && !u.Known() && f.heading(named[0]).Reading == "" {
 			x.rowName += " " + w.Name // "alum / polymer, mg/L"
 		}
 		if u.Known() && !w.Known() && f.heading(named[1]).Reading == "" {
@@ -352,6 +373,17 @@ func (f *Finder) fromSentence(x *Crosstab, lines []string) {
 	}
 }
 
+// axisHeads gives the headings that the axes have in a long table: a pH was set.
+func (x Crosstab) axisHeads() (col, row string) {
+	set := func(name string) string {
+		if ReadHeading(name).Reading == jartest.PH {
+			return "pH set"
+		}
+		return name
+	}
+	return set(x.colName), set(x.rowName)
+}
+
 // Unfold rewrites a cross-tab as a long table, hidden rows and columns among it only
 // if asked for, and says what it took it for.
 func Unfold(g *Area, x Crosstab, hidden bool) (*Area, note.List) {
@@ -362,10 +394,7 @@ func Unfold(g *Area, x Crosstab, hidden bool) (*Area, note.List) {
 		notes.Add(n)
 	}
 	v := View{Area: g}
-	col := x.colName
-	if ReadHeading(col).Reading == jartest.PH {
-		col = "pH set"
-	}
+	col, row := x.axisHeads()
 	reading := x.reading
 	if reading == "" {
 		reading = "turbidity"
@@ -375,7 +404,7 @@ func Unfold(g *Area, x Crosstab, hidden bool) (*Area, note.List) {
 	head := func(s string, at note.Place) grid.Cell { return grid.Cell{Kind: grid.Textual, Text: s, Home: at.Cell} }
 	out := &Area{Sheet: rewritten(g), Origin: g}
 	out.Box = grid.Span{R0: x.top, C0: x.c0, R1: x.last, C1: x.c1}
-	out.Rows = append(out.Rows, []grid.Cell{head(col, x.colAt), head(x.rowName, x.rowAt), head(reading, g.Place(x.r, x.c0))})
+	out.Rows = append(out.Rows, []grid.Cell{head(col, x.colAt), head(row, x.rowAt), head(reading, g.Place(x.r, x.c0))})
 	for c := x.c0 + 1; c <= x.c1; c++ {
 		if g.HiddenCol[c] && !hidden {
 			say(note.Caution, "hidden-column", g.Place(x.r, c), "unhide it if it belongs to the test", "a column of the cross-tab is hidden and was left out")

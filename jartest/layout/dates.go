@@ -3,10 +3,13 @@ package layout
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"jarwright/jartest/grid"
+	"jarwright/jartest/words"
 )
 
 var (
@@ -19,9 +22,39 @@ var (
 
 const months = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
 
+// monthNames are the months as dates name them, in the languages of the vocabulary whose
+// months the pattern above does not hold.
+var monthNames = foldedWords(`
+	января февраля марта апреля мая июня июля августа сентября октября ноября декабря
+	январь февраль март апрель май июнь июль август сентябрь октябрь ноябрь декабрь
+	січня лютого березня квітня травня червня липня серпня вересня жовтня листопада грудня
+	stycznia lutego marca kwietnia maja czerwca lipca sierpnia wrzesnia pazdziernika listopada grudnia
+	ledna unora brezna dubna kvetna cervna cervence srpna zari rijna listopadu prosince
+	ocak subat mart nisan mayis haziran temmuz agustos eylul ekim kasim aralik
+	januari februari maret april mei juni juli agustus september oktober november desember
+	enero febrero marzo abril mayo junio julio agosto septiembre octubre noviembre diciembre
+	janeiro fevereiro marco maio junho julho setembro outubro novembro dezembro
+	gennaio febbraio aprile maggio giugno luglio settembre ottobre dicembre
+	janvier fevrier mars avril juin juillet aout septembre octobre novembre decembre
+	januar februar marz mai august dezember maart maj augusti mars
+	ιανουαριου φεβρουαριου μαρτιου απριλιου μαιου ιουνιου ιουλιου αυγουστου σεπτεμβριου οκτωβριου νοεμβριου δεκεμβριου`)
+
+func foldedWords(s string) []string { return strings.Fields(words.Fold(s)) }
+
+var (
+	dayOfMonth = regexp.MustCompile(`^\d{1,2}[-. ]*(?:de )?(\pL{3,})[-., ]*(?:de )?(?:\d{4}|\d{2})?$`)
+	hanDate    = regexp.MustCompile(`^(?:\d{4}年)?\d{1,2}月\d{1,2}[日号]?$`)
+)
+
 // IsDate reports a folded text that is a date as sheets write it.
 func IsDate(s string) bool {
-	return isoDate.MatchString(s) || dayDate.MatchString(s) || namedDate.MatchString(s)
+	return isoDate.MatchString(s) || dayDate.MatchString(s) || namedDate.MatchString(s) || hanDate.MatchString(s) || namesMonth(s)
+}
+
+// namesMonth reports a day with the name of its month, whole or cut short.
+func namesMonth(s string) bool {
+	m := dayOfMonth.FindStringSubmatch(s)
+	return m != nil && slices.ContainsFunc(monthNames, func(name string) bool { return strings.HasPrefix(name, m[1]) })
 }
 
 // IsClock reports a folded text that is a time of day or a span of one.

@@ -28,7 +28,11 @@ func rewritten(g *Area) *grid.Sheet {
 
 // Open reads the sheets of a file, whatever it is.
 func Open(name string, data []byte) ([]*Area, note.List, error) {
-	f, err := grid.Open(name, data, grid.Words{Heading: func(s string) bool { return ReadHeading(s).Strong() }, Known: knownLetters})
+	f, err := grid.Open(name, data, grid.Words{
+		Heading: func(s string) bool { return ReadHeading(s).Strong() },
+		Data:    func(s string) bool { return IsData(s, DecimalsMixed) && ParseText(s, DecimalsMixed).List == nil },
+		Known:   knownLetters,
+	})
 	if err != nil {
 		return nil, nil, err
 	}

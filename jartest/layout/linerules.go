@@ -1,6 +1,9 @@
 package layout
 
-import "jarwright/jartest/grid"
+import (
+	"jarwright/jartest/grid"
+	"jarwright/jartest/words"
+)
 
 // lineRole is what a line below the headings of a table is to its shape.
 type lineRole uint8
@@ -121,7 +124,7 @@ func (e segmentEvidence) isJar() bool {
 		return false
 	}
 	h := e.f.heading(e.x.Text)
-	return h.Jar && !h.Core() && !h.Volume && h.Index == ""
+	return h.Jar && !h.Core() && !h.Volume && h.Index == "" && h.Unit.Kind != words.Length // a tube, by its depth
 }
 
 var segmentTests = map[string]func(segmentEvidence) bool{

@@ -207,3 +207,59 @@ func decimalsIn(s string) Decimals {
 	}
 	return DecimalComma
 }
+
+// DecimalsByOrder settles what "12,450" is in a sheet where nothing else does, by the
+// columns of figures: 12,450, 3,120, 640, 95 fall only if the commas part thousands, and
+// 1,250, 2,500, 5, 10 rise only if they part fractions. It gives the cell that a column
+// begins with; two columns that disagree settle nothing.
+func DecimalsByOrder(g *Area) (d Decimals, row, col int) {
+	for c := range g.Width() {
+		for r := 0; r < min(len(g.Rows), 2000); {
+			run := figuresFrom(View{Area: g}, r, c)
+			said := orderSays(run)
+			switch {
+			case said != DecimalsUnknown && d == DecimalsUnknown:
+				d, row, col = said, r, c
+			case said != DecimalsUnknown && said != d:
+				return DecimalsUnknown, 0, 0
+			}
+			r += len(run) + 1
+		}
+	}
+	return d, row, col
+}
+
+// figuresFrom gives the numbers that stand one below another from a cell on.
+func figuresFrom(v View, r, c int) []string {
+	var out []string
+	for ; ; r++ {
+		x := v.At(r, c)
+		s := strings.TrimSpace(x.Text)
+		if x.Date() || x.Clock() || s == "" || numeralEnd(s) != len(s) {
+			return out
+		}
+		out = append(out, s)
+	}
+}
+
+// orderSays reads a run of figures with commas for fractions and for thousands, and says
+// how the sheet writes fractions if it is in order one way alone.
+func orderSays(run []string) Decimals {
+	marked := 0
+	var fractions, thousands axis
+	for _, s := range run {
+		if Numeral(s, DecimalsMixed).ambiguous() && strings.Contains(s, ",") {
+			marked++
+		}
+		fractions.add(Numeral(s, DecimalComma).Num)
+		thousands.add(Numeral(s, DecimalPoint).Num)
+	}
+	switch {
+	case marked < 2 || len(run)-marked < 2:
+	case thousands.ordered() && !fractions.ordered():
+		return DecimalPoint
+	case fractions.ordered() && !thousands.ordered():
+		return DecimalComma
+	}
+	return DecimalsUnknown
+}

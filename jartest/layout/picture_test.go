@@ -147,6 +147,14 @@ func pictures(t *testing.T, text string) string {
 	fmt.Fprintf(&b, "decimals %d\n", d)
 	upright := NewFinder(View{Area: g}, d, nil)
 	boxes := crossed(&b, upright, g)
+	jotted, said := upright.Jotted()
+	for i, long := range jotted {
+		boxes = append(boxes, long.Box)
+		fmt.Fprintf(&b, "%s %s\n", said[i].Cell, said[i].Message)
+		for _, y := range Choose(NewFinder(View{Area: long}, d, nil).Tables()) {
+			b.WriteString(picture(y))
+		}
+	}
 	all := append(upright.Tables(), NewFinder(View{Area: g, Turned: true}, d, nil).Tables()...)
 	for _, x := range Choose(Outside(all, boxes)) {
 		if long := Unpivot(x, false); long != nil {

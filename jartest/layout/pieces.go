@@ -71,36 +71,49 @@ func plainPieces(text string) []Piece {
 		if t.To <= at {
 			continue
 		}
-		add := func(p Piece, to int) {
-			for _, sign := range signs(s[min(at, t.From):t.From]) {
-				add(sign)
-			}
-			at = to
-			add(p)
+		p, to := pieceAt(s, at, t, hits)
+		if to == 0 {
+			continue
 		}
-		hit, found := words.Hit{}, false
-		for _, x := range hits {
-			if x.From <= t.From && t.To <= x.To && x.To-x.From > hit.To-hit.From {
-				hit, found = x, true
-			}
+		for _, sign := range signs(s[min(at, t.From):t.From]) {
+			add(sign)
 		}
-		switch {
-		case found && hit.Concept == "stop":
-			add(Piece{Text: t.Text, Concept: SaysFiller}, hit.To)
-		case found && !(hit.To-hit.From == t.To-t.From && stopWords[t.Text]):
-			add(Piece{Text: s[hit.From:hit.To], Concept: hit.Concept}, hit.To)
-		case IsFigure(t.Text):
-			add(Piece{Text: factorSign(s[min(at, t.From):t.From]) + t.Text, Concept: SaysNumber}, t.To)
-		case t.Text == "x" && strings.IndexFunc(strings.TrimLeft(s[t.To:], " "), unicode.IsDigit) == 0: // of the number after it
-		case strings.HasPrefix(t.Text, "x") && IsFigure(t.Text[1:]): // "x2"
-			add(Piece{Text: "x " + t.Text[1:], Concept: SaysNumber}, t.To)
-		case stopWords[t.Text]:
-			add(Piece{Text: t.Text, Concept: SaysFiller}, t.To)
-		default:
-			add(Piece{Text: t.Text}, t.To)
-		}
+		at = to
+		add(p)
 	}
 	return append(out, signs(s[min(at, len(s)):])...)
+}
+
+// pieceAt gives the piece that begins with a word of a folded text and where it ends; at
+// is where the one before ended. The sign of a factor belongs to the number after it.
+func pieceAt(s string, at int, t words.Token, hits []words.Hit) (p Piece, to int) {
+	hit := longestAt(hits, t)
+	switch {
+	case hit.To > 0 && hit.Concept == "stop":
+		return Piece{Text: t.Text, Concept: SaysFiller}, hit.To
+	case hit.To > 0 && !(hit.To-hit.From == t.To-t.From && stopWords[t.Text]):
+		return Piece{Text: s[hit.From:hit.To], Concept: hit.Concept}, hit.To
+	case IsFigure(t.Text):
+		return Piece{Text: factorSign(s[min(at, t.From):t.From]) + t.Text, Concept: SaysNumber}, t.To
+	case t.Text == "x" && strings.IndexFunc(strings.TrimLeft(s[t.To:], " "), unicode.IsDigit) == 0:
+		return Piece{}, 0
+	case strings.HasPrefix(t.Text, "x") && IsFigure(t.Text[1:]): // "x2"
+		return Piece{Text: "x " + t.Text[1:], Concept: SaysNumber}, t.To
+	case stopWords[t.Text]:
+		return Piece{Text: t.Text, Concept: SaysFiller}, t.To
+	}
+	return Piece{Text: t.Text}, t.To
+}
+
+// longestAt gives the longest phrase of the vocabulary that holds a word, one without an
+// end where there is none.
+func longestAt(hits []words.Hit, t words.Token) (longest words.Hit) {
+	for _, x := range hits {
+		if x.From <= t.From && t.To <= x.To && x.To-x.From > longest.To-longest.From {
+			longest = x
+		}
+	}
+	return longest
 }
 
 // factorSign gives the sign before a number that makes it a factor, if one does. (The

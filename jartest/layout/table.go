@@ -210,15 +210,15 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 				n++
 			}
 		}
-		if n > strong {
+		if n > strong || n > 1 && n == strong && f.chemicalsUnder(r, k, c0) {
 			return nil
 		}
 	}
 	t := &Table{View: f.v, HeadTop: r, Head: r, First: first, C0: c0, C1: c1, Sections: map[int]string{}, SectionRow: map[int]bool{}}
 	f.sectionRows(t)
-	t.HeadTop = f.groupRows(r, c0, c1)
-	f.extendRight(t)
 	f.extendLeft(t)
+	t.HeadTop = f.groupRows(r, t.C0, c1)
+	f.extendRight(t)
 	f.readRows(t)
 	if len(t.Rows) == 0 {
 		return nil
@@ -230,6 +230,23 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 	}
 	f.readTitle(t)
 	return t
+}
+
+// chemicalsUnder reports a row k of chemicals without units, one of them under an empty
+// cell of row r: they part what is named once above them.
+func (f *Finder) chemicalsUnder(r, k, c0 int) bool {
+	open := false
+	for c := c0; c < f.v.breadth(); c++ {
+		x := f.v.At(k, c)
+		if x.Blank() {
+			continue
+		}
+		if h := f.heading(x.Text); h.Chem == "" || h.Unit.Known() || h.Reading != "" || h.Dose || h.Stock {
+			return false
+		}
+		open = open || f.v.At(r, c).Blank()
+	}
+	return open
 }
 
 // sectionRows finds lines such as "Alum" between the header and the first jar:
@@ -608,8 +625,10 @@ func (h *Heading) takeFrom(g Heading) {
 }
 
 // takeReading gives a heading the reading of its group, unless it is something else.
+// A chemical alone under a reading says what the jars had that were read.
 func (h *Heading) takeReading(g Heading) {
-	if h.Reading == "" && !h.Jar && !h.DoseLike() && !h.Note && !h.Test && !h.Chemical {
+	treated := h.Chem != "" && !h.Dose && !h.Stock && !h.Neat && !h.Unit.Known() && !g.Dose && g.Chem == ""
+	if h.Reading == "" && !h.Jar && (treated || !h.DoseLike()) && !h.Note && !h.Test && !h.Chemical {
 		h.Reading = g.Reading
 		h.Removal = h.Removal || g.Removal
 	}

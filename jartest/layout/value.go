@@ -5,6 +5,7 @@ import (
 	"jarwright/jartest/grid"
 	"jarwright/jartest/words"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -298,6 +299,14 @@ func (v Value) followed(rest string, d Decimals) Value {
 	return Value{State: Unclear, Doubt: "has text after the number"}
 }
 
+// beyondProduct reports what says more than which product an amount is of: "half".
+func (p Piece) beyondProduct() bool {
+	return !strings.HasPrefix(p.Concept, "chem:") && !slices.Contains(ofProduct, p.Concept)
+}
+
+// ofProduct is what an amount in a cell may name behind its unit.
+var ofProduct = []string{SaysFiller, "role:stock", "role:neat", "role:dose", "meta:product", "role:chemical"}
+
 func isMark(s string, forms ...*regexp.Regexp) bool {
 	for _, f := range forms {
 		if f.MatchString(s) {
@@ -322,7 +331,7 @@ func (v Value) behindUnit(left string, d Decimals) Value {
 		v.Doubt = "carries a mark"
 		return v
 	case v.Unit.Kind == words.Volume || v.Unit.Kind == words.Conc: // "5 mL stock", "10 mg/L alum"
-		if h := ReadHeading(left); h.Rest == "" && (h.Stock || h.Chem != "" || h.Neat) {
+		if h := ReadHeading(left); h.Rest == "" && (h.Stock || h.Chem != "" || h.Neat) && !slices.ContainsFunc(Pieces(left), Piece.beyondProduct) {
 			return v
 		}
 	}

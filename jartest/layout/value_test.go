@@ -30,3 +30,36 @@ func FuzzValue(f *testing.F) {
 		ReadHeading(s)
 	})
 }
+
+// Commas part thousands where the figures of a column are in order only so, and fractions
+// where they are in order only so; else nothing is settled.
+func TestDecimalsByOrder(t *testing.T) {
+	for column, want := range map[string]Decimals{
+		"12,450 3,120 640 95 48": DecimalPoint,
+		"48 95 640 3,120 12,450": DecimalPoint,
+		"1,250 2,500 5 10":       DecimalComma,
+		"1,250 2,500 3,750":      DecimalsUnknown, // in order both ways
+		"1,250 640 2,500 95":     DecimalsUnknown, // in order neither way
+		"12,450 640 95":          DecimalsUnknown, // one cell may be a slip
+		"12,450 3,120 640":       DecimalsUnknown,
+		"12450 3120 640 95":      DecimalsUnknown,
+	} {
+		if got := orderSays(strings.Fields(column)); got != want {
+			t.Errorf("%s says %d, want %d", column, got, want)
+		}
+	}
+	for text, want := range map[string]Decimals{
+		"a;12,450\nb;3,120\nc;640\nd;95\n":                                   DecimalPoint,
+		"a;12,450;1,250\nb;3,120;2,500\nc;640;5\nd;95;10\n":                  DecimalsUnknown, // two columns disagree
+		"a;12,450\nb;3,120\nc;\nd;640\nd;95\n":                               DecimalsUnknown, // two runs
+		"a;x\nb;12,450\nb;3,120\nc;640\nd;95\n;\nb;8,900\nc;9,100\nd;1\ne;2": DecimalPoint,
+	} {
+		grids, _, err := Open("t.csv", []byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got, _, _ := DecimalsByOrder(grids[0]); got != want {
+			t.Errorf("%q says %d, want %d", text, got, want)
+		}
+	}
+}

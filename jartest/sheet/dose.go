@@ -408,7 +408,9 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v layout.Value) (jartest
 		b.say(note.Error, "date-as-dose", at, "a date stands where the dose should be").do(b, "type the dose again with the cell formatted as a number")
 		return jd, false
 	default:
-		b.say(note.Error, "unclear-dose", at, "dose %q %s", clip(v.Text), orWord(doubtOf(v), "is not a number")).do(b, "%s", m.hint(v))
+		if more, said := m.likewise(f, v, at); !said {
+			b.say(note.Error, "unclear-dose", at, "dose %q %s%s", clip(v.Text), orWord(doubtOf(v), "is not a number"), more).do(b, "%s", m.hint(v))
+		}
 		return jd, false
 	}
 	if v.Percent {

@@ -435,6 +435,7 @@ func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	if v.State == layout.Unclear {
 		if amount, ok := b.doseText(x.Text, b.dec(m.t)); ok {
 			v = layout.Value{State: layout.Number, Num: float64(amount.dose), Unit: words.Unit{Kind: words.Conc, Factor: 1, Name: "mg/L"}}
+			m.doseWords(x.Text, at)
 		}
 	}
 	switch {
@@ -463,6 +464,19 @@ func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	}
 	v.Text = x.Text
 	return v
+}
+
+// doseWords speaks of words in a cell with a dose that nobody knows: "20 mg/L half strength".
+func (m *maker) doseWords(text string, at note.Place) {
+	var left []layout.Piece
+	for _, p := range layout.Pieces(text) {
+		if p.Concept == "" || p.Factor() {
+			left = append(left, p)
+		}
+	}
+	if len(left) > 0 {
+		m.b.say(note.Caution, "dose-words", at, "%q in the dose %q is not understood; the number was taken as it stands", textsOf(left), clip(text)).do(m.b, "write the dose as a number")
+	}
 }
 
 // sameAsAbove reports that a blank dose cell belongs to the filled one above: it is
@@ -677,10 +691,12 @@ func (m *maker) noReading(f field, v layout.Value, x grid.Cell, at note.Place) {
 		level := note.Caution
 		if !f.key.Known() {
 			level = note.Info
-		} else if strings.HasPrefix(v.Doubt, "can be") {
+		} else if twofold(v) {
 			level = note.Error // two readings of one number: ask
 		}
-		b.say(level, "unclear-reading", at, "%q is not a reading (%s); no value was taken", clip(x.Text), doubtOf(v)).do(b, "%s", m.hint(v))
+		if more, said := m.likewise(f, v, at); !said {
+			b.say(level, "unclear-reading", at, "%q is not a reading (%s); no value was taken%s", clip(x.Text), doubtOf(v), more).do(b, "%s", m.hint(v))
+		}
 	case layout.Fault:
 		b.say(note.Caution, "error-value", at, "the cell holds the error %s; no value was taken", x.Text)
 	case layout.Hollow:
@@ -691,6 +707,30 @@ func (m *maker) noReading(f field, v layout.Value, x grid.Cell, at note.Place) {
 		b.say(level, "formula-without-value", at, "the formula has no stored value").do(b, "open the file in a spreadsheet program, save it and run this again")
 	}
 }
+
+// likewise says how many more cells of a column can be read in two ways, and whether one
+// above has been told of: one question a column is enough.
+func (m *maker) likewise(f field, v layout.Value, at note.Place) (more string, said bool) {
+	if !twofold(v) {
+		return "", false
+	}
+	n := 0
+	for _, d := range m.rows {
+		if !twofold(layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))) {
+			continue
+		}
+		if n++; n == 1 && m.t.View.PlaceAt(d.r, f.C) != at {
+			return "", true
+		}
+	}
+	if n < 2 {
+		return "", false
+	}
+	return fmt.Sprintf(", nor of %d more cells of the column", n-1), false
+}
+
+// twofold reports a number that can be read in two ways.
+func twofold(v layout.Value) bool { return strings.HasPrefix(v.Doubt, "can be") }
 
 func doubtOf(v layout.Value) string {
 	switch {
@@ -705,7 +745,7 @@ func doubtOf(v layout.Value) string {
 }
 
 func (m *maker) hint(v layout.Value) string {
-	if strings.HasPrefix(v.Doubt, "can be") {
+	if twofold(v) {
 		return "say how fractions are written with --sheet-decimal , or --sheet-decimal ."
 	}
 	return "correct the cell, or leave it empty"

@@ -170,6 +170,9 @@ func (b *bench) selectGrids(name string, grids []*layout.Area) error {
 	b.tooManyTexts()
 	for _, g := range b.grids {
 		d := layout.DecimalsOf(g)
+		if d == layout.DecimalsUnknown && b.opt.Decimal == 0 {
+			d = b.decimalsByOrder(g)
+		}
 		if d == layout.DecimalsUnknown && g.Separator != ',' {
 			d = layout.DecimalsMixed // nothing settles what 1.250 is
 		}
@@ -182,6 +185,16 @@ func (b *bench) selectGrids(name string, grids []*layout.Area) error {
 		b.decimals[g] = d
 	}
 	return nil
+}
+
+// decimalsByOrder lets the order of a column say what its commas part.
+func (b *bench) decimalsByOrder(g *layout.Area) layout.Decimals {
+	d, r, c := layout.DecimalsByOrder(g)
+	parts := map[layout.Decimals]string{layout.DecimalPoint: "thousands", layout.DecimalComma: "fractions"}[d]
+	if parts != "" {
+		b.say(note.Info, "decimals-by-order", g.Place(r, c), "the commas are taken to part %s: only so do the numbers of this column rise or fall", parts)
+	}
+	return d
 }
 
 // tooManyTexts drops the sheets from the one on with which there are more
@@ -225,6 +238,14 @@ func (b *bench) findTables() {
 			for _, n := range notes {
 				b.add(n)
 			}
+			claimed = append(claimed, long.Box)
+			b.addRewritten(g, long)
+		}
+		jotted, notes := upright.Jotted()
+		for _, n := range notes {
+			b.add(n)
+		}
+		for _, long := range jotted {
 			claimed = append(claimed, long.Box)
 			b.addRewritten(g, long)
 		}

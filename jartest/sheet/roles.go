@@ -687,12 +687,15 @@ func unevenNumbers(fs []field, idx []int) bool {
 // alike keeps the columns whose headings differ in nothing but a number or letter.
 // Where others say more, the first that speaks of treated water is the reading and
 // the rest keep names of their own.
-func (b *bench) alike(_ *layout.Table, fs []field, key jartest.Key, idx []int) []int {
+func (b *bench) alike(t *layout.Table, fs []field, key jartest.Key, idx []int) []int {
 	same := true
 	for _, i := range idx {
 		same = same && fs[i].Head.Extra == fs[idx[0]].Head.Extra
 	}
 	if same {
+		return idx
+	}
+	if b.oddWord(t, fs, key, idx) {
 		return idx
 	}
 	main := idx[0]
@@ -716,6 +719,33 @@ func (b *bench) alike(_ *layout.Table, fs []field, key jartest.Key, idx []int) [
 	b.say(note.Caution, "several-of-a-kind", fs[main].Place, "several columns read %s; %q is taken for the reading of the jar, %s keep their own names", key.Info().Label, fs[main].Head.Text, headTexts(fs, left)).
 		do(b, `to take another, use --column "%s=%s"`, fs[left[0]].Head.Text, key)
 	return keep
+}
+
+// oddWord reports columns numbered one after another, one of which carries words that
+// nobody knows: they stay repeats if they read like repeats, and the words are quoted.
+func (b *bench) oddWord(t *layout.Table, fs []field, key jartest.Key, idx []int) bool {
+	odd := -1
+	for k, i := range idx {
+		h, number := fs[i].Head, strconv.Itoa(k+1)
+		rest := strings.Fields(h.Rest)
+		if h.Index != number && !slices.Contains(rest, number) {
+			return false
+		}
+		rest = slices.DeleteFunc(rest, func(s string) bool { return s == number })
+		switch {
+		case h.Extra == "":
+		case odd >= 0 || h.Filtered || h.Stage != "" || h.Extra != strings.Join(slices.Sorted(slices.Values(rest)), " "):
+			return false
+		default:
+			odd = i
+		}
+	}
+	if odd < 0 || len(idx) < 3 || b.apart(t, fs, idx) {
+		return false
+	}
+	b.say(note.Caution, "heading-words", fs[odd].Place, "%q in the heading %q is not understood; the column is taken for one of the repeats of %s", fs[odd].Head.Rest, fs[odd].Head.Text, key.Info().Label).
+		do(b, `leave it out with --column "%s=ignore" if it is none`, fs[odd].Head.Text)
+	return true
 }
 
 func headTexts(fs []field, idx []int) string {

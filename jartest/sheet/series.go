@@ -32,6 +32,9 @@ func (b *bench) assemble() []jartest.Series {
 		if reading {
 			b.ask(fs)
 		}
+		if dose {
+			b.headless(t, fs)
+		}
 		switch {
 		case dose && reading:
 			full = append(full, t)
@@ -40,6 +43,9 @@ func (b *bench) assemble() []jartest.Series {
 		case reading:
 			results = append(results, t)
 		}
+	}
+	if len(full)+len(results) == 0 {
+		full, plans = b.ownReadings(plans)
 	}
 	full = b.withoutRecords(full)
 	var out []jartest.Series

@@ -1,0 +1,365 @@
+package layout
+
+import (
+	"cmp"
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+
+	"jarwright/jartest/grid"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// Lines jotted down on the spot, "Jar 2 - 5 ppm - 31 NTU", are a table without headings:
+// each amount says with its unit or its name what it is. Lines of one shape are rewritten
+// as a table whose cells remember where they stood.
+
+// amount is a number of such a line.
+type amount struct {
+	text string // with its unit, as it stands
+	said string // with the words that stand with it
+	head string // the heading that it would have
+	key  string // what tells it from the other amounts of its line
+	dose bool
+	at   string // the cell that it stands in
+}
+
+// jotting is one line taken apart: the jar, the amounts, and what else is said.
+type jotting struct {
+	row     int
+	label   grid.Cell
+	amounts []amount
+	rest    []string
+	restAt  string
+}
+
+// leastJotted is how many lines make a shape.
+const leastJotted = 3
+
+var (
+	jotSign   = regexp.MustCompile(`\s*[;|\t=→]\s*|\s+[-–—]+>?\s+|,\s+|:\s+|\s{2,}`)
+	jotLabel  = regexp.MustCompile(`^[#(]?(?:\d{1,2}[a-z]?|[a-z])[.):]?$`)
+	endNumber = regexp.MustCompile(`(?:^|\s)\d+$`)
+)
+
+// Jotted finds the lines of one shape of a sheet, each stretch as a table of its own.
+func (f *Finder) Jotted() ([]*Area, note.List) {
+	var out []*Area
+	var notes note.List
+	var run []jotting
+	flush := func() {
+		if shape := shapeOf(run); shape != nil && !f.headed(run[0].row) {
+			a := f.jottedTable(run, shape)
+			out = append(out, a)
+			n := note.New(note.Info, "jotted-lines", "%d lines of one shape are read as a table: %s", len(run), a.headTexts()).At(f.v.PlaceAt(run[0].row, 0))
+			notes.Add(n)
+		}
+		run = nil
+	}
+	for r := range min(f.v.height(), 2000) {
+		j, ok := f.jot(r)
+		switch {
+		case ok && (len(run) == 0 || j.row-run[len(run)-1].row <= 2):
+			run = append(run, j)
+		case ok:
+			flush()
+			run = []jotting{j}
+		case !f.blankRow(r):
+			flush()
+		}
+	}
+	flush()
+	return out, notes
+}
+
+func (f *Finder) blankRow(r int) bool {
+	for c := range f.v.breadth() {
+		if !f.v.At(r, c).Blank() {
+			return false
+		}
+	}
+	return true
+}
+
+// headed reports headings right above a row, a reading among them: then it is no jotted
+// line.
+func (f *Finder) headed(r int) bool {
+	for k := r - 1; k >= 0 && k >= r-2; k-- {
+		n, read := 0, false
+		for c := range f.v.breadth() {
+			if x := f.v.At(k, c); x.Kind == grid.Textual && f.heading(x.Text).Strong() {
+				n++
+				read = read || f.heading(x.Text).Reading != ""
+			}
+		}
+		if n > 1 && read {
+			return true
+		}
+	}
+	return false
+}
+
+// jot takes a line apart; it is false for one that is not of the kind.
+func (f *Finder) jot(r int) (j jotting, ok bool) {
+	j.row = r
+	if f.v.RowHidden(r) {
+		return j, false
+	}
+	for _, x := range f.jottedCells(r) {
+		if x.Kind != grid.Textual || len(x.Text) > LongText {
+			if x.Kind == grid.Textual || len(j.amounts) > 0 || !j.label.Blank() {
+				return j, false
+			}
+			j.label = x // a number before the amounts
+			continue
+		}
+		for _, piece := range jotSign.Split(x.Text, -1) {
+			f.take(&j, strings.TrimSpace(piece), x.Home)
+		}
+	}
+	return j, j.ofJar(f)
+}
+
+// ofJar reports a line with a label of a jar, or none, and what such a line has: raw
+// water without a dose is a fact.
+func (j *jotting) ofJar(f *Finder) bool {
+	dosed := slices.ContainsFunc(j.amounts, func(a amount) bool { return a.dose })
+	read := slices.ContainsFunc(j.amounts, func(a amount) bool { return !a.dose })
+	switch {
+	case j.label.Blank():
+		return dosed && read
+	case f.heading(j.label.Text).Raw:
+		return dosed
+	}
+	return len(j.amounts) > 0 && f.names(j.label.Text)
+}
+
+// jottedCells gives the filled cells of a line with their places. What a separator has
+// torn is put together again: words at their blanks, a number at its decimal comma.
+func (f *Finder) jottedCells(r int) []grid.Cell {
+	var out []grid.Cell
+	for c := range f.v.breadth() {
+		x := f.v.At(r, c)
+		if x.Blank() {
+			continue
+		}
+		x.Home = f.v.Address(r, c)
+		if len(out) > 0 && f.v.Separator == ' ' {
+			out[0].Text += " " + x.Text
+			continue
+		}
+		if n := len(out); n > 0 && f.v.Separator == ',' && endNumber.MatchString(out[n-1].Text) && len(counted(out[n-1].Text)) > 0 && isDigit(x.Text[0]) {
+			out[n-1].Text += "," + x.Text
+			continue
+		}
+		out = append(out, x)
+	}
+	return out
+}
+
+// names reports a label of a jar: a number or letter, or a word for one.
+func (f *Finder) names(label string) bool {
+	h := f.heading(label)
+	return jotLabel.MatchString(words.Fold(label)) || len(label) < 40 && (h.Jar || h.Control || h.Raw)
+}
+
+// counted gives the units of a text that have a number.
+func counted(text string) []words.UnitAt {
+	return slices.DeleteFunc(slices.Clone(words.Units(text)), func(u words.UnitAt) bool {
+		_, ok := words.NumberBefore(text, u.From)
+		return !ok
+	})
+}
+
+// take books one piece of a line.
+func (f *Finder) take(j *jotting, piece, at string) {
+	for piece != "" {
+		units, from := counted(piece), -1
+		var u words.UnitAt
+		if len(units) > 0 {
+			u = units[0]
+			number, _ := words.NumberBefore(piece, u.From)
+			from = strings.LastIndex(piece[:u.From], number)
+		}
+		if from < 0 { // none, or a power of ten
+			f.takeWords(j, piece, at)
+			return
+		}
+		for from > 0 && strings.ContainsRune("<>~≤≥≈ ", rune(piece[from-1])) && strings.ContainsAny(piece[:from], "<>~") {
+			from--
+		}
+		before, text, after := strings.TrimSpace(piece[:from]), strings.TrimSpace(piece[from:u.To]), piece[u.To:]
+		if before != "" && j.label.Blank() && len(j.amounts) == 0 && f.names(before) {
+			j.label, before = grid.Cell{Kind: grid.Textual, Text: before, Home: at}, ""
+		}
+		if numberIn.MatchString(before) {
+			f.takeWords(j, before, at)
+			before = ""
+		}
+		rest := ""
+		if numberIn.MatchString(after) { // another amount, with a unit or by its name
+			after, rest = "", strings.TrimSpace(after)
+		}
+		after = strings.TrimSpace(after)
+		f.takeAmount(j, amount{text: text, said: strings.TrimSpace(before + " " + text + " " + after), at: at}, strings.TrimSpace(before+" "+after), u)
+		piece = rest
+	}
+}
+
+// takeAmount books an amount under the words that stand with it; what is neither dosed
+// nor read is a remark.
+func (f *Finder) takeAmount(j *jotting, a amount, said string, u words.UnitAt) {
+	unit := strings.TrimSpace(a.text[strings.LastIndexAny(a.text, digits)+1:])
+	name := unit
+	if said != "" {
+		name = said + " (" + unit + ")"
+	}
+	h := f.heading(name)
+	a.head = name
+	switch {
+	case h.Reading != "":
+		a.key = string(h.Reading)
+	case u.Kind == words.Length:
+		a.key = string(u.Kind) + h.Chem + h.Rest
+	case dosedBy[u.Kind]:
+		a.key, a.dose = string(u.Kind)+h.Chem, true
+		if !h.DoseLike() {
+			a.head = strings.TrimSpace(dosedAs(u.Kind) + " (" + unit + ") " + said)
+		}
+	default:
+		j.remark(a.said, a.at)
+		return
+	}
+	j.amounts = append(j.amounts, a)
+}
+
+func (j *jotting) remark(text, at string) {
+	j.rest, j.restAt = append(j.rest, strings.TrimSpace(text)), cmp.Or(j.restAt, at)
+}
+
+// dosedBy are the units of what goes into a jar.
+var dosedBy = map[words.Kind]bool{words.Conc: true, words.Molar: true, words.Volume: true, words.Drops: true, words.Mass: true, words.Volper: true}
+
+// dosedAs is the word that heads doses in a unit.
+func dosedAs(k words.Kind) string {
+	switch k {
+	case words.Volume:
+		return "Stock"
+	case words.Drops:
+		return "Stock"
+	}
+	return "Dose"
+}
+
+// takeWords books a piece without a unit: the label, a reading by its name ("pH 7.2"),
+// or a remark.
+func (f *Finder) takeWords(j *jotting, piece, at string) {
+	if h := f.heading(piece); h.Reading != "" {
+		if ns := numberIn.FindAllString(piece, -1); len(ns) == 1 {
+			name := strings.TrimSpace(strings.Replace(piece, ns[0], "", 1))
+			j.amounts = append(j.amounts, amount{text: ns[0], said: piece, head: name, key: string(h.Reading), at: at})
+			return
+		}
+	}
+	if len(j.amounts) == 0 && j.label.Blank() {
+		j.label = grid.Cell{Kind: grid.Textual, Text: piece, Home: at}
+		return
+	}
+	j.remark(piece, at)
+}
+
+// shapeOf gives the amounts that the lines of a stretch share, if enough of them have
+// them all, a dose and a reading are among them and no line has others.
+func shapeOf(run []jotting) []amount {
+	var shape []amount
+	for _, j := range run {
+		if len(j.amounts) > len(shape) {
+			shape = j.amounts
+		}
+	}
+	doses, whole := 0, 0
+	shape = slices.Clone(shape)
+	for i, a := range shape {
+		shape[i].head = usualHead(run, a.key)
+		if a.dose {
+			doses++
+		}
+		if slices.IndexFunc(shape, func(o amount) bool { return o.key == a.key }) != i {
+			return nil
+		}
+	}
+	for _, j := range run {
+		if len(j.amounts) == len(shape) {
+			whole++
+		}
+		if !slices.IsSortedFunc(j.amounts, func(a, b amount) int { return place(shape, a) - place(shape, b) }) ||
+			slices.ContainsFunc(j.amounts, func(a amount) bool { return place(shape, a) < 0 }) || j.label.Blank() != run[0].label.Blank() {
+			return nil
+		}
+	}
+	if whole < leastJotted || doses == 0 || doses == len(shape) {
+		return nil
+	}
+	return shape
+}
+
+// usualHead is the heading that most lines give an amount, the first of equals.
+func usualHead(run []jotting, key string) string {
+	n, best := map[string]int{}, ""
+	for _, j := range run {
+		for _, a := range j.amounts {
+			if a.key != key {
+				continue
+			}
+			if n[a.head]++; n[a.head] > n[best] {
+				best = a.head
+			}
+		}
+	}
+	return best
+}
+
+// place gives where an amount stands in a shape, -1 for nowhere.
+func place(shape []amount, a amount) int {
+	return slices.IndexFunc(shape, func(o amount) bool { return o.key == a.key })
+}
+
+// jottedTable writes the lines as a table.
+func (f *Finder) jottedTable(run []jotting, shape []amount) *Area {
+	g := f.v.Area
+	out := &Area{Sheet: rewritten(g), Origin: g, Box: grid.Span{R0: run[0].row, R1: run[len(run)-1].row, C1: f.v.breadth() - 1}}
+	text := func(s, at string) grid.Cell { return grid.Cell{Kind: grid.Textual, Text: s, Home: at} }
+	first := f.v.Address(run[0].row, 0)
+	head := []grid.Cell{text("Jar", first)}
+	for _, a := range shape {
+		head = append(head, text(a.head, a.at))
+	}
+	out.Rows = [][]grid.Cell{append(head, text("Remarks", first))}
+	for _, j := range run {
+		row := make([]grid.Cell, len(head)+1)
+		row[0] = j.label
+		for _, a := range j.amounts {
+			k := place(shape, a)
+			row[1+k] = text(a.text, a.at)
+			if a.head != shape[k].head { // what only this line says stays with its number
+				row[1+k].Text = a.said
+			}
+		}
+		if len(j.rest) > 0 {
+			row[len(head)] = text(strings.Join(j.rest, ", "), j.restAt)
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	return out
+}
+
+// headTexts names the columns of a rewritten table.
+func (g *Area) headTexts() string {
+	var out []string
+	for _, x := range g.Rows[0] {
+		out = append(out, fmt.Sprint(x.Text))
+	}
+	return strings.Join(out, ", ")
+}
