@@ -53,7 +53,7 @@ var nameRules = []columnRule{
 	{asReading, byName, "log-removal", "", "it names a removal", nil},
 	{asDose, byName - 1, "dose reading unit-mass", "after before target removal stat change", "it names a dose by weight", nil},
 
-	{asReading, byName - 1, "cost chem figures", "reading", "what a chemical costs or where it came from is no dose", nil},
+	{asReading, byName - 1, "cost chem figures", "reading unit-conc", "what a chemical costs or where it came from is no dose", nil},
 	{asNote, byName - 2, "operation figures", "reading dose chem stock dilution", "it says what is done to other numbers", operates},
 
 	{asQualifier, byMark + 5, "qualifier", "", "it holds the signs of limits", nil},

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -57,6 +58,9 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 		return doseUnit{perUnit: mass * u.Factor, ok: true}
 	case words.Mass:
 		vol, ok := m.jarVolume()
+		if i, x, differs := m.varying(asVolume, ""); !ok && differs {
+			return doseUnit{perUnit: u.Factor / x, ok: true, jar: x, jarBy: &m.fs[i]}
+		}
 		if !ok {
 			b.say(note.Error, "jar-volume-missing", f.Place, "column %q gives the mass in each jar, and the jar volume is not stated", f.Head.Text).do(b, `state it with --jar-volume "1 L", or write "Jar volume | 1 L" on the sheet`)
 			return doseUnit{}
@@ -149,32 +153,11 @@ func (m *maker) jarVolume() (float64, bool) {
 
 // stockUnit works out what a volume of stock, or of neat product, puts into a jar.
 func (m *maker) stockUnit(k int, f field) doseUnit {
-	b, u := m.b, f.Head.Unit
-	chem := m.s.Chemicals[k].Name
+	b := m.b
 	out := doseUnit{volume: true}
-	switch u.Kind {
-	case words.Volume, words.Volper:
-		if u.Kind == words.Volper && !f.Head.Stock && !f.Head.Neat && b.opt.Stock == 0 && b.opt.Density == 0 {
-			b.say(note.Caution, "stock-or-product", f.Place, "column %q does not say whether it is volumes of stock or of product; stock is taken", f.Head.Text).do(b, `write "mL of stock/L", or give --density for product`)
-		}
-		out.litres = u.Factor
-		if u.Kind == words.Volper {
-			out.litres = u.Factor / 1000
-		}
-	case words.Drops:
-		x, ok := b.look(m.t, factDrop, "")
-		if ok {
-			b.say(note.Info, "drop-volume", x.at, "a drop is %s, from %q", quantity.Volume(x.value), clip(x.text))
-			out.litres = x.value
-			break
-		}
-		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in drops, which have no fixed volume", f.Head.Text).do(b, "write the volume of stock in mL")
+	var ok bool
+	if out.litres, ok = m.litresOf(f); !ok {
 		return out
-	default:
-		if !m.cellsHaveUnits(f) {
-			b.say(note.Caution, "unit-assumed", f.Place, "the volume of stock in column %q has no unit; mL is assumed", f.Head.Text).do(b, `state it with --column "%s=stock mL"`, f.Head.Text)
-		}
-		out.litres = 0.001
 	}
 	if x, ok := b.look(m.t, factPerMl, f.chem); ok && b.opt.Stock == 0 {
 		if litres, ok := m.jarVolume(); ok && x.litres > 0 && litres > 0 {
@@ -184,22 +167,8 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 		out.perUnit, out.ok = x.value*out.litres*1000, true
 		return out
 	}
-	if u.Kind == words.Volper {
-		out.jar = 1
-	} else if vol, ok := b.headVolume(f); ok {
-		out.jar = vol
-		if vol <= largestJar {
-			m.s.JarVolume = quantity.Volume(vol)
-		}
-	} else if vol, ok := m.jarVolume(); ok {
-		out.jar = vol
-	}
-	if out.jar == 0 {
-		if i, x, ok := m.varying(asVolume, ""); ok && b.opt.JarVolume == 0 {
-			out.jarBy, out.jar = &m.fs[i], x
-		}
-	}
-	asked := m.strength(k, f, chem, &out)
+	out.jar, out.jarBy = m.jarOf(f)
+	asked := m.strength(k, f, m.s.Chemicals[k].Name, &out)
 	var need []string
 	if out.stock == 0 && !asked {
 		need = append(need, `the strength of the stock (--stock "10 g/L")`)
@@ -207,17 +176,62 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	if out.jar == 0 {
 		need = append(need, `the jar volume (--jar-volume "1 L")`)
 	}
-	if len(need) == 0 && asked {
-		return out
-	}
-	if len(need) > 0 {
+	switch {
+	case len(need) > 0:
 		b.say(note.Error, "stock-data-missing", f.Place, "the dose in column %q is a volume, and the sheet does not say %s", f.Head.Text, stripFlags(need)).
 			do(b, "give %s, or write it beside the table", strings.Join(need, " and "))
-		return out
+	case !asked:
+		out.perUnit, out.ok = out.litres*out.stock/out.jar, true
+		m.s.Chemicals[k].Stock = quantity.Concentration(out.stock)
 	}
-	out.perUnit, out.ok = out.litres*out.stock/out.jar, true
-	m.s.Chemicals[k].Stock = quantity.Concentration(out.stock)
 	return out
+}
+
+// litresOf gives the litres in one unit of a column of volumes.
+func (m *maker) litresOf(f field) (float64, bool) {
+	b, u := m.b, f.Head.Unit
+	switch u.Kind {
+	case words.Volume:
+		return u.Factor, true
+	case words.Volper:
+		if !f.Head.Stock && !f.Head.Neat && b.opt.Stock == 0 && b.opt.Density == 0 {
+			b.say(note.Caution, "stock-or-product", f.Place, "column %q does not say whether it is volumes of stock or of product; stock is taken", f.Head.Text).do(b, `write "mL of stock/L", or give --density for product`)
+		}
+		return u.Factor / 1000, true
+	case words.Drops:
+		x, ok := b.look(m.t, factDrop, "")
+		if ok {
+			b.say(note.Info, "drop-volume", x.at, "a drop is %s, from %q", quantity.Volume(x.value), clip(x.text))
+			return x.value, true
+		}
+		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in drops, which have no fixed volume", f.Head.Text).do(b, "write the volume of stock in mL")
+		return 0, false
+	}
+	if !m.cellsHaveUnits(f) {
+		b.say(note.Caution, "unit-assumed", f.Place, "the volume of stock in column %q has no unit; mL is assumed", f.Head.Text).do(b, `state it with --column "%s=stock mL"`, f.Head.Text)
+	}
+	return 0.001, true
+}
+
+// jarOf finds the water that the volumes of a column are for, in litres, and the column
+// that gives it where it differs from jar to jar.
+func (m *maker) jarOf(f field) (float64, *field) {
+	if f.Head.Unit.Kind == words.Volper {
+		return 1, nil
+	}
+	if vol, ok := m.b.headVolume(f); ok {
+		if vol <= largestJar {
+			m.s.JarVolume = quantity.Volume(vol)
+		}
+		return vol, nil
+	}
+	if vol, ok := m.jarVolume(); ok {
+		return vol, nil
+	}
+	if i, x, ok := m.varying(asVolume, ""); ok && m.b.opt.JarVolume == 0 {
+		return x, &m.fs[i]
+	}
+	return 0, nil
 }
 
 func stripFlags(need []string) string {
@@ -388,43 +402,90 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v layout.Value) (jartest
 	b := m.b
 	at := m.t.View.PlaceAt(d.r, f.C)
 	jd := jartest.JarDose{At: at}
+	if v.State != layout.Number {
+		return m.noDose(d, f, v, at)
+	}
+	for _, x := range doseFaults {
+		if x.holds(v) {
+			b.say(note.Error, x.code, at, "%s", x.says(v)).do(b, "%s", x.remedy)
+			return jd, false
+		}
+	}
+	v = m.marked(d, f, v, at)
+	mg, ok := m.doseOf(f, u, v, at)
+	if !ok {
+		return jd, false
+	}
+	if v.Unit.Kind != words.Conc && (u.stockBy != nil || u.jarBy != nil) && v.Num != 0 {
+		own, ok := m.ownFactor(d, u)
+		if !ok {
+			b.say(note.Error, "stock-data-missing", at, "the stock strength or jar volume of this jar is missing or unclear").do(b, "fill in the cell")
+			return jd, false
+		}
+		mg *= own
+	}
+	switch {
+	case mg > 1e5:
+		b.say(note.Error, "impossible-value", at, "a dose of %s mg/L cannot be", trimFloat(mg)).do(b, "correct the cell or its unit")
+		return jd, false
+	case mg > 5000:
+		b.say(note.Caution, "very-high-dose", f.Place, "doses in column %q go beyond 5 g/L of water", f.Head.Text).do(b, "check the unit and the stock")
+	}
+	jd.Concentration, jd.Known = quantity.Concentration(round12(mg)), true
+	if u.volume && u.litres > 0 {
+		jd.StockVolume = quantity.Volume(v.Num * u.litres)
+		if u.jar > 0 && float64(jd.StockVolume) > 0.01*u.jar {
+			b.say(note.Info, "dilution", f.Place, "the stock adds more than 1 %% to the water of a jar, which lowers the readings by as much")
+		}
+	}
+	return jd, true
+}
+
+// doseFaults are numbers that are no doses.
+var doseFaults = []struct {
+	code   string
+	holds  func(layout.Value) bool
+	says   func(layout.Value) string
+	remedy string
+}{
+	{"dose-in-percent", func(v layout.Value) bool { return v.Percent },
+		func(layout.Value) string { return "the dose is shown in percent" }, "format the cell as a number and state its unit"},
+	{"negative-dose", func(v layout.Value) bool { return v.Num < 0 },
+		func(v layout.Value) string { return "the dose is negative (" + trimFloat(v.Num) + ")" }, "correct the cell; a dose is 0 or more"},
+	{"unclear-dose", func(v layout.Value) bool { return len(v.List) > 0 || v.SD > 0 },
+		func(v layout.Value) string { return fmt.Sprintf("dose %q holds more than one number", clip(v.Text)) }, "write one number"},
+}
+
+// noDose says why a dose cell without a number gives no dose, unless the volume of stock
+// beside it does.
+func (m *maker) noDose(d dataRow, f field, v layout.Value, at note.Place) (jartest.JarDose, bool) {
+	b, none := m.b, jartest.JarDose{At: at}
+	if v.State == layout.Missing || v.State == layout.Zero {
+		return none, false
+	}
+	if v.State == layout.Hollow || v.State == layout.Fault {
+		if s, ok := m.fromStock(d, f); ok {
+			return s, true
+		}
+	}
 	switch v.State {
-	case layout.Missing, layout.Zero:
-		return jd, false
-	case layout.Number:
 	case layout.Hollow:
-		if s, ok := m.fromStock(d, f); ok {
-			return s, true
-		}
 		b.say(note.Error, "formula-without-value", at, "the formula in dose column %q has no stored value", f.Head.Text).do(b, "open the file in a spreadsheet program, save it and run this again")
-		return jd, false
 	case layout.Fault:
-		if s, ok := m.fromStock(d, f); ok {
-			return s, true
-		}
 		b.say(note.Error, "error-value", at, "the dose holds the error %s", v.Text).do(b, "correct the formula")
-		return jd, false
 	case layout.Dated:
 		b.say(note.Error, "date-as-dose", at, "a date stands where the dose should be").do(b, "type the dose again with the cell formatted as a number")
-		return jd, false
 	default:
 		if more, said := m.likewise(f, v, at); !said {
 			b.say(note.Error, "unclear-dose", at, "dose %q %s%s", clip(v.Text), orWord(doubtOf(v), "is not a number"), more).do(b, "%s", m.hint(v))
 		}
-		return jd, false
 	}
-	if v.Percent {
-		b.say(note.Error, "dose-in-percent", at, "the dose is shown in percent").do(b, "format the cell as a number and state its unit")
-		return jd, false
-	}
-	if v.Num < 0 {
-		b.say(note.Error, "negative-dose", at, "the dose is negative (%s)", trimFloat(v.Num)).do(b, "correct the cell; a dose is 0 or more")
-		return jd, false
-	}
-	if len(v.List) > 0 || v.SD > 0 {
-		b.say(note.Error, "unclear-dose", at, "dose %q holds more than one number", clip(v.Text)).do(b, "write one number")
-		return jd, false
-	}
+	return none, false
+}
+
+// marked speaks of the marks and the basis of a dose cell, and gives it the unit beside it.
+func (m *maker) marked(d dataRow, f field, v layout.Value, at note.Place) layout.Value {
+	b := m.b
 	if v.Approx || v.Doubt != "" {
 		b.say(note.Caution, "marked-value", at, "dose %q is read as %s", v.Text, trimFloat(v.Num))
 	}
@@ -438,33 +499,7 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v layout.Value) (jartest
 			b.say(note.Caution, "basis-in-cell", at, "dose %q counts %s, and the column does not say so", clip(v.Text), v.Unit.As).do(b, `state it for the column, such as "mg/L as Al"`)
 		}
 	}
-	mg, ok := m.doseOf(f, u, v, at)
-	if !ok {
-		return jd, false
-	}
-	if v.Unit.Kind != words.Conc && (u.stockBy != nil || u.jarBy != nil) && v.Num != 0 {
-		own, ok := m.ownFactor(d, u)
-		if !ok {
-			b.say(note.Error, "stock-data-missing", at, "the stock strength or jar volume of this jar is missing or unclear").do(b, "fill in the cell")
-			return jd, false
-		}
-		mg *= own
-	}
-	if mg > 5000 && mg <= 1e5 {
-		b.say(note.Caution, "very-high-dose", f.Place, "doses in column %q go beyond 5 g/L of water", f.Head.Text).do(b, "check the unit and the stock")
-	}
-	if mg > 1e5 {
-		b.say(note.Error, "impossible-value", at, "a dose of %s mg/L cannot be", trimFloat(mg)).do(b, "correct the cell or its unit")
-		return jd, false
-	}
-	jd.Concentration, jd.Known = quantity.Concentration(round12(mg)), true
-	if u.volume && u.litres > 0 {
-		jd.StockVolume = quantity.Volume(v.Num * u.litres)
-		if u.jar > 0 && float64(jd.StockVolume) > 0.01*u.jar {
-			b.say(note.Info, "dilution", f.Place, "the stock adds more than 1 %% to the water of a jar, which lowers the readings by as much")
-		}
-	}
-	return jd, true
+	return v
 }
 
 // indexOf gives which chemical a column doses.

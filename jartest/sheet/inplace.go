@@ -27,49 +27,46 @@ func spare(f field) []layout.Piece {
 	own := false // the column's own unit has been met
 	salt := hydrateOf(f)
 	for _, p := range layout.Pieces(f.Head.Text) {
-		if (p.Concept == "" || p.Concept == layout.SaysNumber) && strings.Contains(salt, p.Text) {
-			continue
-		}
-		switch p.Concept {
-		case layout.SaysFiller:
-			continue
-		case layout.SaysUnit:
-			if !own && p.Unit.Kind == f.Head.Unit.Kind {
-				own = true
-				if p.Counted && f.role == asDose && !strings.HasPrefix(p.Text, f.Head.Index+" ") { // "units of 10 mg/L"
-					out = append(out, layout.Piece{Text: "x " + p.Text, Concept: layout.SaysNumber})
-				}
-				continue
+		switch {
+		case p.Concept == layout.SaysUnit && !own && p.Unit.Kind == f.Head.Unit.Kind:
+			own = true
+			if p.Counted && f.role == asDose && !strings.HasPrefix(p.Text, f.Head.Index+" ") { // "units of 10 mg/L"
+				out = append(out, layout.Piece{Text: "x " + p.Text, Concept: layout.SaysNumber})
 			}
-			if condition(f.role, p) {
-				continue
-			}
-		case layout.SaysNumber:
-			if p.Text == f.Head.Index || f.Head.Top > 0 && p.Text == trimFloat(f.Head.Top) {
-				continue
-			}
-		case layout.SaysSign:
-			if p.Text == "@" {
-				continue
-			}
-		case "stat:other":
-			if f.Head.Top > 0 { // "max 1000"
-				continue
-			}
-		case "":
-			if f.role == asDose && f.Head.Chem == "" && f.chem != "" && !f.Head.Dose { // a chemical that nobody knows
-				continue
-			}
-			if p.Text == f.Head.Index || !strings.Contains(" "+f.Head.Rest+" ", " "+p.Text+" ") {
-				continue // what a salt, a basis or a label of the column is made of
-			}
-		}
-		kind, _, _ := strings.Cut(p.Concept, ":")
-		if p.Concept == "" || !slices.Contains(uses[f.role], p.Concept) && !slices.Contains(uses[f.role], kind) {
+		case f.used(p, salt) || p.Concept == "" && f.ownWord(p.Text):
+		default:
 			out = append(out, p)
 		}
 	}
 	return out
+}
+
+// used reports a piece of a heading that the column's role has a use for; salt is what
+// the heading names with its crystal water.
+func (f field) used(p layout.Piece, salt string) bool {
+	kind, _, _ := strings.Cut(p.Concept, ":")
+	switch p.Concept {
+	case layout.SaysFiller:
+		return true
+	case layout.SaysUnit:
+		return condition(f.role, p)
+	case layout.SaysNumber:
+		return p.Text == f.Head.Index || f.Head.Top > 0 && p.Text == trimFloat(f.Head.Top) || strings.Contains(salt, p.Text)
+	case layout.SaysSign:
+		return p.Text == "@"
+	case "stat:other":
+		return f.Head.Top > 0 // "max 1000"
+	case "":
+		return strings.Contains(salt, p.Text)
+	}
+	return slices.Contains(uses[f.role], p.Concept) || slices.Contains(uses[f.role], kind)
+}
+
+// ownWord reports an unknown word that is the name of a chemical, or of which a salt, a
+// basis or the label of the column is made.
+func (f field) ownWord(word string) bool {
+	unknownChemical := f.role == asDose && f.Head.Chem == "" && f.chem != "" && !f.Head.Dose
+	return unknownChemical || word == f.Head.Index || !strings.Contains(" "+f.Head.Rest+" ", " "+word+" ")
 }
 
 // condition reports a second amount of a heading that says how the column was dosed or read.

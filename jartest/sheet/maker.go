@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -253,7 +254,6 @@ func (m *maker) basis(f field) quantity.Basis {
 
 // jars reads doses and readings row by row.
 func (m *maker) jars() {
-	b := m.b
 	lastDose := make([]layout.Value, len(m.dose))
 	units := make([]doseUnit, len(m.dose))
 	for k, i := range m.dose {
@@ -269,64 +269,61 @@ func (m *maker) jars() {
 	}
 	numbered := map[string]int{}
 	for n, d := range m.rows {
-		j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
-		whole := true
-		lost := false
-		for k, i := range m.dose {
-			v := m.doseValue(n, i, &lastDose[k])
-			jd, ok := m.convert(d, m.fs[i], units[k], v)
-			whole = whole && ok
-			if !ok && !v.Blank && v.State != layout.Missing {
-				lost = true
-			}
-			jd = m.volume(d, i, jd)
-			j.Doses = append(j.Doses, jd)
+		if j, ok := m.jar(n, d, units, lastDose); ok && !m.remarked(d, &j) && !m.again(d, j) {
+			numbered[j.Label]++
+			m.s.Jars = append(m.s.Jars, j)
 		}
-		m.readings(d, &j)
-		m.undiluted(d, &j)
-		if lost {
-			continue
-		}
-		if d.rawWater && (!whole || m.dashDose(d)) {
-			for k, x := range j.Readings {
-				m.s.Raw[k] = x
-			}
-			b.say(note.Info, "raw-water", d.labelAt, "the row %q is the raw water", d.label)
-			continue
-		}
-		if !whole {
-			if len(j.Readings) == 0 || !hasReading(j) {
-				continue
-			}
-			b.say(note.Caution, "no-dose", d.labelAt, "the jar at %s has readings but no dose and was left out", d.labelAt.Cell).do(b, "write its dose, or 0 for a jar without chemical")
-			continue
-		}
-		j.Control = len(j.Doses) > 0
-		for _, x := range j.Doses {
-			j.Control = j.Control && x.Concentration == 0
-		}
-		if d.control && !j.Control && len(m.dose) == 1 && !d.rawWater {
-			b.say(note.Caution, "dosed-control", d.labelAt, "the jar %q is labelled as a control but has a dose", d.label)
-		}
-		if d.rawWater && j.Control {
-			for k, x := range j.Readings {
-				m.s.Raw[k] = x
-			}
-		}
-		if j.Label == "" {
-			j.Label = m.doseLabel(j)
-		}
-		if m.remarked(d, &j) {
-			continue
-		}
-		if m.again(d, j) {
-			continue
-		}
-		numbered[j.Label]++
-		m.s.Jars = append(m.s.Jars, j)
 	}
 	m.puzzle()
 	m.labels(numbered)
+}
+
+// jar reads one row; false where it is no jar, or has no dose.
+func (m *maker) jar(n int, d dataRow, units []doseUnit, lastDose []layout.Value) (jartest.Jar, bool) {
+	b := m.b
+	j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
+	whole, lost := m.doses(n, &j, units, lastDose)
+	m.readings(d, &j)
+	m.undiluted(d, &j)
+	raw := d.rawWater && (!whole || m.dashDose(d))
+	if !lost && d.rawWater && (raw || j.Control) {
+		maps.Copy(m.s.Raw, j.Readings)
+	}
+	switch {
+	case lost:
+		return j, false
+	case raw:
+		b.say(note.Info, "raw-water", d.labelAt, "the row %q is the raw water", d.label)
+		return j, false
+	case !whole && !hasReading(j):
+		return j, false
+	case !whole:
+		b.say(note.Caution, "no-dose", d.labelAt, "the jar at %s has readings but no dose and was left out", d.labelAt.Cell).do(b, "write its dose, or 0 for a jar without chemical")
+		return j, false
+	case d.control && !j.Control && len(m.dose) == 1 && !d.rawWater:
+		b.say(note.Caution, "dosed-control", d.labelAt, "the jar %q is labelled as a control but has a dose", d.label)
+	}
+	if j.Label == "" {
+		j.Label = m.doseLabel(j)
+	}
+	return j, true
+}
+
+// doses reads the doses of a jar. It is whole where every one could be read, lost where
+// something stands there that is no dose.
+func (m *maker) doses(n int, j *jartest.Jar, units []doseUnit, lastDose []layout.Value) (whole, lost bool) {
+	d := m.rows[n]
+	whole, j.Control = true, len(m.dose) > 0
+	for k, i := range m.dose {
+		v := m.doseValue(n, i, &lastDose[k])
+		jd, ok := m.convert(d, m.fs[i], units[k], v)
+		whole = whole && ok
+		lost = lost || !ok && !v.Blank && v.State != layout.Missing
+		jd = m.volume(d, i, jd)
+		j.Doses = append(j.Doses, jd)
+		j.Control = j.Control && jd.Concentration == 0
+	}
+	return whole, lost
 }
 
 // again joins a row that repeats the jar of the row above, same label and same
