@@ -247,30 +247,10 @@ func stripFlags(need []string) string {
 // true where it has asked for a density.
 func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	b := m.b
+	if m.statedStrength(f, out) {
+		return false
+	}
 	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
-	if b.opt.Stock > 0 {
-		out.stock = float64(b.opt.Stock)
-		return false
-	}
-	if x, ok := b.headStock(f); ok {
-		out.stock = x.value
-		return false
-	}
-	if i, x, ok := m.varying(asStrength, f.chem); ok {
-		out.stockBy, out.stock = &m.fs[i], x
-		return false
-	}
-	for _, o := range m.fs {
-		if o.role == asStrength && (o.Head.Chem == "" || o.Head.Chem == f.chem) {
-			if v := layout.ParseValue(m.t.View.At(m.rows[0].r, o.C), b.dec(m.t)); v.OK() {
-				v.Unit = o.Head.Unit
-				if s, ok := stockStrength(v); ok {
-					out.stock = s
-					return false
-				}
-			}
-		}
-	}
 	neat, saysNeat := b.look(m.t, factNeat, chem)
 	saysNeat = saysNeat || f.Head.Neat
 	if b.opt.Density > 0 {
@@ -278,36 +258,7 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		return false
 	}
 	if x, ok := b.look(m.t, factStock, chem); ok && !saysNeat {
-		out.stock = x.value
-		n, at, diluted := m.dilution(f, chem)
-		if rho, ok := b.look(m.t, factDensity, chem); diluted && ok && x.unit.Kind == words.Percent {
-			// a share of a product with a density is by mass
-			out.stock = x.value / 1e4 / 100 * rho.value * 1e6 / n
-			b.say(note.Caution, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s (%s %% by mass at %s kg/L)", trimFloat(n), quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value)).
-				do(b, `if not, state the strength of what was dosed with --stock "…"`)
-			return false
-		}
-		if diluted && !x.sure {
-			b.say(note.Error, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a product of %s %%, and not of what a litre of the dilution holds", trimFloat(n), trimFloat(x.value/1e4)).
-				do(b, `state the strength of what was dosed with --stock "…"`)
-			out.stock = 0
-			return true
-		}
-		if diluted {
-			b.say(note.Caution, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a stock of %s; the strength is taken to be that of what was dosed", trimFloat(n), quantity.Concentration(x.value)).
-				do(b, `if not, state the strength of what was dosed with --stock "…"`)
-		}
-		if as, err := quantity.ParseBasis(x.unit.As); x.unit.As != "" && err == nil && m.s.Chemicals[k].Basis == quantity.NotStated {
-			m.s.Chemicals[k].Basis = as
-			b.say(note.Info, "basis", x.at, "the stock is counted %s, and so is the dose", as)
-		}
-		level := note.Info
-		remark := ""
-		if !x.sure {
-			level, remark = note.Caution, " (mass by volume is assumed)"
-		}
-		b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
-		return false
+		return m.factStrength(k, f, chem, x, out)
 	}
 	_, _, diluted := m.dilution(f, chem)
 	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || diluted || micro || f.Head.Unit.Kind == words.Volper) {
@@ -323,6 +274,69 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		b.say(note.Error, "density-missing", at, "the doses are volumes of neat product, and its density is not stated").do(b, `give --density "1.33 kg/L", or write "SG | 1.33" beside the table`)
 	}
 	return saysNeat
+}
+
+// statedStrength takes the strength from the options, the heading or a column.
+func (m *maker) statedStrength(f field, out *doseUnit) bool {
+	if m.b.opt.Stock > 0 {
+		out.stock = float64(m.b.opt.Stock)
+		return true
+	}
+	if x, ok := m.b.headStock(f); ok {
+		out.stock = x.value
+		return true
+	}
+	if i, x, ok := m.varying(asStrength, f.chem); ok {
+		out.stockBy, out.stock = &m.fs[i], x
+		return true
+	}
+	for _, o := range m.fs {
+		if o.role != asStrength || o.Head.Chem != "" && o.Head.Chem != f.chem {
+			continue
+		}
+		if v := layout.ParseValue(m.t.View.At(m.rows[0].r, o.C), m.b.dec(m.t)); v.OK() {
+			v.Unit = o.Head.Unit
+			if s, ok := stockStrength(v); ok {
+				out.stock = s
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// factStrength takes the strength that the sheet states beside its tables. It gives true
+// where it has asked for that of a dilution.
+func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit) bool {
+	b := m.b
+	out.stock = x.value
+	n, at, diluted := m.dilution(f, chem)
+	rho, dense := b.look(m.t, factDensity, chem)
+	switch {
+	case diluted && dense && x.unit.Kind == words.Percent: // a share of a product with a density is by mass
+		out.stock = x.value / 1e4 / 100 * rho.value * 1e6 / n
+		b.say(note.Caution, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s (%s %% by mass at %s kg/L)", trimFloat(n), quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value)).
+			do(b, `if not, state the strength of what was dosed with --stock "…"`)
+		return false
+	case diluted && !x.sure:
+		b.say(note.Error, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a product of %s %%, and not of what a litre of the dilution holds", trimFloat(n), trimFloat(x.value/1e4)).
+			do(b, `state the strength of what was dosed with --stock "…"`)
+		out.stock = 0
+		return true
+	case diluted:
+		b.say(note.Caution, "dilution-and-strength", at, "the sheet speaks of a dilution of 1 in %s and of a stock of %s; the strength is taken to be that of what was dosed", trimFloat(n), quantity.Concentration(x.value)).
+			do(b, `if not, state the strength of what was dosed with --stock "…"`)
+	}
+	if as, err := quantity.ParseBasis(x.unit.As); x.unit.As != "" && err == nil && m.s.Chemicals[k].Basis == quantity.NotStated {
+		m.s.Chemicals[k].Basis = as
+		b.say(note.Info, "basis", x.at, "the stock is counted %s, and so is the dose", as)
+	}
+	level, remark := note.Info, ""
+	if !x.sure {
+		level, remark = note.Caution, " (mass by volume is assumed)"
+	}
+	b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
+	return false
 }
 
 // dilution finds that the liquid dosed is a dilution of the product, one part in so many.
