@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"jarwright/jartest/engine"
 	"math"
 
 	"jarwright/jartest/curve"
@@ -122,12 +123,12 @@ func (p *planner) grid() {
 
 func (p *planner) found() {
 	r := p.r
-	reg := r.responses[0].ens.region
+	reg := r.region
 	for _, f := range []struct {
 		only bool
 		f    Factor
 		x    bool
-	}{{reg.onlyXs, r.First, true}, {reg.onlyYs, r.Second, false}} {
+	}{{reg.OnlyXs, r.First, true}, {reg.OnlyYs, r.Second, false}} {
 		if !f.only {
 			continue
 		}
@@ -148,22 +149,22 @@ func (p *planner) found() {
 	if r.HasPlanning {
 		p.add(r.Planning.Pair, 2, "the planning pair")
 	}
-	if !reg.onlyYs {
-		at := r.design.point(r.Estimate.Pair).y
+	if !reg.OnlyYs {
+		at := r.design.point(r.Estimate.Pair).Y
 		step := 0.5
-		for i := 1; i < len(reg.ys); i++ {
-			if at >= reg.ys[i-1]-slack && at <= reg.ys[i]+slack {
-				step = math.Min(step, (reg.ys[i]-reg.ys[i-1])/2)
+		for i := 1; i < len(reg.Ys); i++ {
+			if at >= reg.Ys[i-1]-engine.Slack && at <= reg.Ys[i]+engine.Slack {
+				step = math.Min(step, (reg.Ys[i]-reg.Ys[i-1])/2)
 			}
 		}
 		for _, y := range [...]float64{at - step, at + step} {
-			sr := search{region: reg, cost: func(q point) float64 { return q.x }, ok: func(q point) bool { return r.keeps(q) && r.confidence(q) >= 0.5 }}
+			sr := search{region: reg, cost: func(q engine.Point) float64 { return q.X }, ok: func(q engine.Point) bool { return r.keeps(q) && r.confidence(q) >= 0.5 }}
 			if f := sr.row(y, math.Inf(-1), math.Inf(1), cellsFirst); !math.IsInf(f.cost, 1) {
 				p.add(r.design.pair(f.at), 1, "on the target line beside it, to see which way is cheaper")
 			}
 		}
 	}
-	if top := r.Second.Levels[len(r.Second.Levels)-1]; r.priced() && !r.Second.PH && !reg.onlyYs && float64(r.Estimate.Pair.Second) > 0.999*top {
+	if top := r.Second.Levels[len(r.Second.Levels)-1]; r.priced() && !r.Second.PH && !reg.OnlyYs && float64(r.Estimate.Pair.Second) > 0.999*top {
 		p.add(p.with(float64(r.Estimate.Pair.First), top*further), 1, "beyond the highest "+r.Second.Name+" tested, where a pair may be cheaper still")
 	}
 	if r.Saving.HasAlone {

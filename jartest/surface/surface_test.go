@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"jarwright/jartest/engine"
 	"math"
 	"strings"
 	"testing"
@@ -42,42 +43,29 @@ func has(r Result, code string) bool {
 }
 
 func TestHull(t *testing.T) {
-	r := newRegion([]point{{0, 0}, {1, 0}, {0.5, 0}, {0, 1}, {0.2, 0.2}})
+	r := engine.NewRegion(points(0, 0, 1, 0, 0.5, 0, 0, 1, 0.2, 0.2))
 	for _, c := range []struct {
-		p    point
+		p    engine.Point
 		want bool
-	}{{point{0.5, 0.5}, true}, {point{0.51, 0.51}, false}, {point{1, 0}, true}, {point{-0.01, 0.5}, false}, {point{0.3, 0.1}, true}} {
-		if got := r.contains(c.p); got != c.want {
+	}{{engine.Point{X: 0.5, Y: 0.5}, true}, {engine.Point{X: 0.51, Y: 0.51}, false}, {engine.Point{X: 1, Y: 0}, true}, {engine.Point{X: -0.01, Y: 0.5}, false}, {engine.Point{X: 0.3, Y: 0.1}, true}} {
+		if got := r.Contains(c.p); got != c.want {
 			t.Errorf("%v inside: %v, want %v", c.p, got, c.want)
 		}
 	}
-	if lo, hi, ok := r.span(0.25); !ok || math.Abs(lo) > 1e-12 || math.Abs(hi-0.75) > 1e-12 {
+	if lo, hi, ok := r.Span(0.25); !ok || math.Abs(lo) > 1e-12 || math.Abs(hi-0.75) > 1e-12 {
 		t.Errorf("span at 0.25 is %g to %g", lo, hi)
 	}
-	if !newRegion([]point{{0, 0}, {1, 1}, {0.5, 0.5}}).flat() {
+	if !engine.NewRegion(points(0, 0, 1, 1, 0.5, 0.5)).Flat() {
 		t.Error("jars on a line make a region")
 	}
 }
 
-// TestMesh checks the interpolation on a plane, which it must give back exactly, and at the jars.
-func TestMesh(t *testing.T) {
-	var at []point
-	var v []float64
-	plane := func(p point) float64 { return 1 - 2*p.x - 0.5*p.y }
-	for _, p := range []point{{0, 0}, {1, 0}, {0, 1}, {1, 1}, {0.5, 0.5}, {0.3, 0.9}} {
-		at, v = append(at, p), append(v, plane(p))
+// points makes places of coordinates in pairs.
+func points(xy ...float64) (out []engine.Point) {
+	for i := 0; i < len(xy); i += 2 {
+		out = append(out, engine.Point{X: xy[i], Y: xy[i+1]})
 	}
-	m := newMesh(at, v)
-	m.settle()
-	for _, p := range []point{{0.1, 0.1}, {0.9, 0.2}, {0.5, 0.5}, {0.25, 0.8}, {1, 1}} {
-		got, ok := m.value(p)
-		if !ok || math.Abs(got.log-plane(p)) > 1e-12 {
-			t.Errorf("at %v: %g, want %g", p, got.log, plane(p))
-		}
-	}
-	if _, ok := m.value(point{1.1, 0.5}); ok {
-		t.Error("a value outside the jars")
-	}
+	return out
 }
 
 // laundry is the tannin coagulant x pH design of International Journal of Chemical
@@ -113,19 +101,19 @@ func TestLaundry(t *testing.T) {
 		if !r.Second.PH || r.Second.Name != "pH" {
 			t.Fatalf("second factor %+v", r.Second)
 		}
-		var pts []point
+		var pts []engine.Point
 		for _, j := range r.Jars {
 			pts = append(pts, r.design.point(j.Pair))
 		}
-		hexagon := newRegion(pts)
-		if len(hexagon.hull) != 6 {
-			t.Fatalf("hull of %d corners", len(hexagon.hull))
+		hexagon := engine.NewRegion(pts)
+		if len(hexagon.Hull) != 6 {
+			t.Fatalf("hull of %d corners", len(hexagon.Hull))
 		}
 		for what, c := range map[string]Choice{"estimate": r.Estimate, "planning": r.Planning, "clearest": r.Clearest} {
 			if what == "planning" && !r.HasPlanning {
 				continue
 			}
-			if !hexagon.contains(r.design.point(c.Pair)) {
+			if !hexagon.Contains(r.design.point(c.Pair)) {
 				t.Errorf("%s: the %s pair %+v lies outside the tested hexagon", text, what, c.Pair)
 			}
 			if c.Fit > 97 {
@@ -178,7 +166,7 @@ func TestTwoLevels(t *testing.T) {
 	}
 }
 
-// TestLoneControl: a control that lacks both chemicals is the zero point of
+// TestLoneControl: a control that lacks both chemicals is the zero engine.Point of
 // neither, unless a jar with one of them alone ties it to the design.
 func TestLoneControl(t *testing.T) {
 	with := func(rows ...[3]float64) Result {
@@ -187,7 +175,7 @@ func TestLoneControl(t *testing.T) {
 	grid := [][3]float64{{10, 0.2, 30}, {20, 0.2, 14}, {30, 0.2, 8}, {10, 0.5, 17}, {20, 0.5, 7}, {30, 0.5, 4}, {10, 0.8, 12}, {20, 0.8, 5}, {30, 0.8, 3}}
 	lone := with(append([][3]float64{{0, 0, 120}}, grid...)...)
 	if lone.Jars[0].Used || !has(lone, "control-lacks-both") {
-		t.Error("a control that lacks both chemicals is taken as a point of the surface")
+		t.Error("a control that lacks both chemicals is taken as a engine.Point of the surface")
 	}
 	for _, q := range lone.Hull {
 		if q.First == 0 || q.Second == 0 {
@@ -208,7 +196,7 @@ func TestOneAtATime(t *testing.T) {
 	if r.Design != OneAtATime || r.Outcome != curve.Found || !r.HasPlanning {
 		t.Fatalf("%s %s %v", r.Design, r.Outcome, r.Notes)
 	}
-	if !r.responses[0].ens.region.contains(r.design.point(r.Planning.Pair)) {
+	if !r.region.Contains(r.design.point(r.Planning.Pair)) {
 		t.Errorf("planning pair %+v outside the triangle", r.Planning.Pair)
 	}
 	if r.Saving.Verdict != Pays {

@@ -3,6 +3,7 @@ package surface
 import (
 	"flag"
 	"fmt"
+	"jarwright/jartest/engine"
 	"math"
 	"math/rand/v2"
 	"sort"
@@ -177,7 +178,7 @@ func drawBench(t truth, design string, scatter float64, r *rand.Rand) bench {
 		for i := 0; i <= n; i++ {
 			for j := 0; j <= n; j++ {
 				d, p := topCoagulant*float64(i)/n, topPolymer*float64(j)/n
-				if b.f(d, p) > b.target || !reg.contains(point{d / topCoagulant, p / topPolymer}) {
+				if b.f(d, p) > b.target || !reg.Contains(engine.Point{X: d / topCoagulant, Y: p / topPolymer}) {
 					continue
 				}
 				b.best = math.Min(b.best, b.cost(d, p))
@@ -196,12 +197,12 @@ func drawBench(t truth, design string, scatter float64, r *rand.Rand) bench {
 	}
 }
 
-func hullOf(pts [][2]float64) region {
-	var ps []point
+func hullOf(pts [][2]float64) engine.Region {
+	var ps []engine.Point
 	for _, p := range pts {
-		ps = append(ps, point{p[0] / topCoagulant, p[1] / topPolymer})
+		ps = append(ps, engine.Point{X: p[0] / topCoagulant, Y: p[1] / topPolymer})
 	}
-	return newRegion(ps)
+	return engine.NewRegion(ps)
 }
 
 // series puts a drawn test into the form that a bench sheet is read into.
@@ -250,7 +251,7 @@ func (s *score) take(b bench) {
 	s.advised++
 	d, p := float64(r.Planning.Pair.First), float64(r.Planning.Pair.Second)
 	s.cost = append(s.cost, b.cost(d, p)/b.best)
-	if !hullOf(b.pts).contains(point{d / topCoagulant, p / topPolymer}) {
+	if !hullOf(b.pts).Contains(engine.Point{X: d / topCoagulant, Y: p / topPolymer}) {
 		s.outside++
 	}
 	if v := b.f(d, p); v > 1.2*b.target {
