@@ -385,13 +385,8 @@ func (a *analysis) scatterFlag(p *prepared, c *engine.Cloud) {
 	if p.pureDF >= 3 {
 		ss, df = p.pureSD*p.pureSD*float64(p.pureDF), float64(p.pureDF)
 	}
-	if df < 1 {
-		return
-	}
-	s0 := c.Obs.Scatter.SD
-	found := math.Sqrt(ss / df)
-	if tail := (distuv.ChiSquared{K: df}).Survival(ss / (s0 * s0)); tail < 0.05 && found > 1.5*s0 {
-		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*s0), 3)).
+	if found, more := c.Obs.Scatter.Exceeded(ss, df); more {
+		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*c.Obs.Scatter.SD), 3)).
 			At(a.s.Place).Do("run two or three jars at each dose near the answer"))
 	}
 }

@@ -369,7 +369,7 @@ func prepare(s jartest.Series, key jartest.Key, col column, wantHigh bool, scatt
 		span[0], span[1] = math.Min(span[0], w), math.Max(span[1], w)
 	}
 	p.obs.Additive = p.scale == additiveScale
-	p.obs.Scatter = engine.ScatterPrior{SD: defaultScatter, Worth: defaultScatterWorth}
+	p.obs.Scatter = engine.UsualScatter
 	if p.obs.Additive {
 		p.obs.Scatter = engine.ScatterPrior{SD: math.Max(0.05*(span[1]-span[0]), 1e-9), Worth: 2}
 	} else if scatter != nil {

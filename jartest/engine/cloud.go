@@ -21,6 +21,7 @@ type Cloud struct {
 	Shares []float64
 	Free   ShapeFree
 	Mesh   *Mesh      // the nonparametric fit of two factors
+	late   []bool     // whether each runs late, as [Model.Late]
 	left   []*LeftOut // the best model's fits without each jar, once asked for
 }
 
@@ -141,13 +142,14 @@ func (c *Cloud) drawModels(n int, total float64) {
 						row[j] = d.At(m.Model, c.Node(j), c.Obs.Additive)
 					}
 				}
-				c.F, c.Sigma = append(c.F, row), append(c.Sigma, m.draws[i].sigma)
+				c.F, c.Sigma, c.late = append(c.F, row), append(c.Sigma, m.draws[i].sigma), append(c.late, m.Model.Late)
 				next += step
 			}
 		}
 	}
 	for len(c.F) < n && len(c.F) > 0 { // rounding at the very end
-		c.F, c.Sigma = append(c.F, c.F[len(c.F)-1]), append(c.Sigma, c.Sigma[len(c.Sigma)-1])
+		k := len(c.F) - 1
+		c.F, c.Sigma, c.late = append(c.F, c.F[k]), append(c.Sigma, c.Sigma[k]), append(c.late, c.late[k])
 	}
 }
 

@@ -201,12 +201,17 @@ func (m *Mesh) border(p Point) (i, j int, t float64) {
 // tested levels are added.
 var surfaceSteps = [2]int{32, 16}
 
-// sag is how far a surface between jars may bend away from the plane through
-// them: the standard deviation of the power in which it is straight. At 0 it is
-// straight in the logarithm, at 1 in the reading itself, which falls later, below
-// 0 it falls earlier. Over a fall to a tenth it spreads the half-way value as [bow]
-// does that of a curve.
-const sag = 0.6
+// A surface between jars bends away from the plane through them: it is straight in
+// some power of the reading. At power 0 it is straight in the logarithm, at 1 in the
+// reading itself, which falls later, below 0 it falls earlier. sag is the standard
+// deviation of the power: over a fall to a tenth it spreads the half-way value as
+// [bow] does that of a curve. The power is about lateSag where the model surface
+// that lends its scatter is one that falls late, else about 0: how the water falls
+// along one factor, where the jars show it, says how it may fall along the other.
+const (
+	sag     = 0.6
+	lateSag = 1.0
+)
 
 // drawMesh adds n surfaces of the mesh: the means of the jars are moved by the
 // scatter that the models' surfaces left, settled, and joined by bent planes,
@@ -227,12 +232,16 @@ func (c *Cloud) drawMesh(e *Engine, n int) {
 	var fitter valleyFitter
 	for k := range n {
 		// The models' surfaces stand in order of weight; an odd stride visits all.
-		sigma := c.Sigma[(k*37+11)%have]
+		partner := (k*37 + 11) % have
+		sigma := c.Sigma[partner]
 		for i := range v {
 			v[i] = m.Mean[i] + sigma/math.Sqrt(m.Weight[i])*normal()
 		}
 		m.settle(v, &fitter)
 		b := sag * normal()
+		if c.late[partner] {
+			b += lateSag
+		}
 		for i := range v {
 			power[i] = math.Exp(b * v[i])
 		}

@@ -19,6 +19,8 @@ type Model struct {
 	Params []Param
 	// Rises says that the model can turn up again on over-dose.
 	Rises bool
+	// Late says that the curve falls late and steeply on the logarithmic scale.
+	Late bool
 	// Levels is how many levels of each factor the parameters need; zero for any.
 	Levels [2]int
 	// Value is the shape at a place for natural parameters p.

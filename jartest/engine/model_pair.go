@@ -87,28 +87,28 @@ func PairModels() []Model {
 				return -t[0]*fall(t[1]*u) + t[3]*u
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), positive("replaced", -1, 1), positive("overdose_slope", -1, 1)}},
-		{Name: "lag, needed dose shifts", Levels: [2]int{3, 2},
+		{Name: "lag, needed dose shifts", Late: true, Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
 				return lagged(logistic(t[0]), at.X/t[1]*math.Exp(t[3]*at.Y), t[2])
 			},
 			Params: []Param{free("logit_floor", -4, 1.5), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), free("dose_shift", 0.3, 1)}},
-		{Name: "lag, charges add", Levels: [2]int{3, 2},
+		{Name: "lag, charges add", Late: true, Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
 				return lagged(logistic(t[0]), (at.X+t[3]*at.Y)/t[1], t[2])
 			},
 			Params: []Param{free("logit_floor", -4, 1.5), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), positive("replaced", -1, 1)}},
-		{Name: "charges add, lag and over-dose by their sum", Levels: [2]int{3, 3},
+		{Name: "charges add, lag and over-dose by their sum", Late: true, Levels: [2]int{3, 3},
 			Value: func(at Point, t []float64) float64 {
 				u := at.X + t[4]*at.Y
 				return -t[0] * (hill(u, t[1], t[2]) - hill(u, t[1]*math.Exp(t[3]), t[2]))
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), positive("overdose_gap", 0.2, 0.7), positive("replaced", -1, 1)}},
-		{Name: "broken stick, needed dose shifts", Levels: [2]int{3, 2},
+		{Name: "broken stick, needed dose shifts", Late: true, Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
 				return stick(logistic(t[0]), at.X/t[1]*math.Exp(t[2]*at.Y))
 			},
 			Params: []Param{free("logit_floor", -3.5, 1.5), positive("dose", -0.5, 0.7), free("dose_shift", 0.3, 1)}},
-		{Name: "broken stick, charges add", Levels: [2]int{3, 2},
+		{Name: "broken stick, charges add", Late: true, Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
 				return stick(logistic(t[0]), (at.X+t[2]*at.Y)/t[1])
 			},
@@ -177,7 +177,7 @@ func PHModels() []Model {
 				return -t[0]*fall(t[1]*at.X) + t[3]*q*q
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("best_second", 0.5, 0.4), positive("bend", 0, 1)}},
-		{Name: "lag, needed dose shifts with pH", Levels: [2]int{3, 2},
+		{Name: "lag, needed dose shifts with pH", Late: true, Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
 				return lagged(logistic(t[0]), at.X/t[1]*math.Exp(t[3]*(at.Y-0.5)), t[2])
 			},
@@ -188,7 +188,7 @@ func PHModels() []Model {
 				return t[0] * q * q
 			},
 			Params: []Param{positive("bend", 1, 1), free("best_first", 0.6, 0.4), free("best_first_shift", 0, 1)}},
-		{Name: "needed dose and over-dose shift with pH", Levels: [2]int{3, 3},
+		{Name: "needed dose and over-dose shift with pH", Late: true, Levels: [2]int{3, 3},
 			Value: func(at Point, t []float64) float64 {
 				u := at.X * math.Exp(t[4]*(at.Y-0.5))
 				return -t[0] * (hill(u, t[1], t[2]) - hill(u, t[1]*math.Exp(t[3]), t[2]))

@@ -277,6 +277,8 @@ func median(v []float64) float64 {
 	return v[len(v)/2]
 }
 
+var studySeed = flag.Int("studyseed", 80808, "seed of the long study")
+
 var study = flag.Int("study", 0, "run the long study with that many tests for each truth and design")
 
 // TestKnownTruth draws surfaces whose truth is known, reads jars off them with
@@ -288,7 +290,7 @@ var study = flag.Int("study", 0, "run the long study with that many tests for ea
 func TestKnownTruth(t *testing.T) {
 	n, seed := 3, uint64(70501)
 	if *study > 0 {
-		n, seed = *study, 80808
+		n, seed = *study, uint64(*studySeed)
 	}
 	all := map[string]*score{}
 	var inAll score
