@@ -69,6 +69,10 @@ func (o *Observations) Groups() (u, mean, weight []float64, count []int) {
 	return u, mean, weight, count
 }
 
+// minModels is how many surfaces of models there are at least: the mesh borrows
+// from them how far the jars scatter and whether the water falls late.
+const minModels = 24
+
 // Build samples every model and the shape-restricted fit and mixes them;
 // freeShare is the share of the latter. Models that need more levels or more
 // different places than were tested are left out.
@@ -94,9 +98,12 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	c.Free.Share = freeShare
 	free := int(math.Round(freeShare * CloudSize))
 	if c.Mesh != nil {
+		own := int((1 - freeShare) / (1 + math.Exp(total-c.Mesh.evidence())) * (CloudSize - minModels))
+		free += own
+		c.Free.Share = float64(free) / CloudSize
 		c.U, c.V = WithLevels(c.Mesh.region.Xs, surfaceSteps[0]), WithLevels(c.Mesh.region.Ys, surfaceSteps[1])
 		c.drawModels(CloudSize-free, total)
-		c.drawMesh(e, free)
+		c.drawMesh(e, free, own)
 		return c
 	}
 	c.grid(distinct)

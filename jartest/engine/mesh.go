@@ -16,6 +16,8 @@ type Mesh struct {
 	Mean, Fit, Weight []float64
 	region            Region
 	triangles         [][3]int
+	within            float64 // sum of squares about the means, with that of the scatter's prior
+	df                float64 // of a jar about the means, with the prior's worth
 	lines             [][]int // rows of three or more jars, in both directions
 }
 
@@ -35,6 +37,11 @@ func newMesh(o *Observations) *Mesh {
 		}
 		m.Weight[k] += o.W[i]
 		m.Mean[k] += (o.Y[i] - m.Mean[k]) * o.W[i] / m.Weight[k]
+	}
+	m.within, m.df = o.Scatter.Worth*o.Scatter.SD*o.Scatter.SD, o.Scatter.Worth+float64(len(o.U)-len(m.At))
+	for i, y := range o.Y {
+		d := y - m.Mean[m.index(pts[i])]
+		m.within += o.W[i] * d * d
 	}
 	m.region = NewRegion(pts)
 	n := len(m.At)
@@ -57,6 +64,26 @@ func newMesh(o *Observations) *Mesh {
 // carries reports that the pairs are many enough for a model's parameters.
 func (m *Mesh) carries(k *Model) bool {
 	return len(m.region.Xs) >= k.Levels[0] && len(m.region.Ys) >= k.Levels[1] && len(k.Params) < len(m.At)
+}
+
+// levelSpread is the prior of how far the readings of two pairs lie apart, as a
+// standard deviation of the logarithm.
+const levelSpread = 1.0
+
+// evidence is the log of the mesh's integrated likelihood, in the measure of
+// [Observations.complete]: every pair has a level of its own and nothing foretells
+// it. Where the models miss the jars by more than scatter this outweighs them.
+func (m *Mesh) evidence() float64 {
+	k := float64(len(m.At) - 1)
+	with, _ := math.Lgamma(m.df / 2)
+	without, _ := math.Lgamma((m.df + k) / 2)
+	l := -m.df/2*math.Log(m.within) + k/2*math.Log(math.Pi) + with - without - k*math.Log(levelSpread*math.Sqrt(2*math.Pi))
+	total := 0.0
+	for _, w := range m.Weight {
+		l -= 0.5 * math.Log(w)
+		total += w
+	}
+	return l + 0.5*math.Log(total)
 }
 
 // index finds the tested pair at p; -1 if none is.
@@ -213,10 +240,12 @@ const (
 	lateSag = 1.0
 )
 
-// drawMesh adds n surfaces of the mesh: the means of the jars are moved by the
-// scatter that the models' surfaces left, settled, and joined by bent planes,
-// because the jars say nothing of how the surface runs between them.
-func (c *Cloud) drawMesh(e *Engine, n int) {
+// drawMesh adds n surfaces of the mesh: the means of the jars are moved by scatter,
+// settled, and joined by bent planes, because the jars say nothing of how the
+// surface runs between them. The scatter is what the models' surfaces left; of the
+// last own surfaces, which stand for the mesh as a model among the others, that of
+// the jars about their means.
+func (c *Cloud) drawMesh(e *Engine, n, own int) {
 	m := c.Mesh
 	have := len(c.Sigma)
 	if have == 0 || n == 0 {
@@ -234,6 +263,9 @@ func (c *Cloud) drawMesh(e *Engine, n int) {
 		// The models' surfaces stand in order of weight; an odd stride visits all.
 		partner := (k*37 + 11) % have
 		sigma := c.Sigma[partner]
+		if k >= n-own {
+			sigma = math.Sqrt(m.within / chiSquared(m.df, normal()))
+		}
 		for i := range v {
 			v[i] = m.Mean[i] + sigma/math.Sqrt(m.Weight[i])*normal()
 		}
