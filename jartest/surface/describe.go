@@ -64,6 +64,11 @@ func (r *Result) advice(b *response) (out note.List) {
 				At(r.Place).Do("test a higher level if the animals can bear it"))
 		}
 	}
+	if i, ok := r.failingAtEdge(b); ok {
+		j := r.Jars[i]
+		out.Add(note.New(note.Caution, "edge-beside-failing", "the planning pair stands at the edge of what was tested, and the jar beside it, %s, does not meet the target: little separates the two", r.words(j.Pair)).
+			At(j.At).Do("run a jar at the planning pair, and one beyond the edge"))
+	}
 	if b.scale.removal && r.Clearest.Fit > 99.95 {
 		out.Add(note.New(note.Caution, "removal-near-all", "the fitted removal comes near 100 %% where no jar stood; trust the jars there, not the curve").At(r.Place))
 	}
@@ -78,6 +83,45 @@ func (r *Result) advice(b *response) (out note.List) {
 		}
 	}
 	return out
+}
+
+// nearby is the least share of what is read off between jars that makes a jar a neighbour.
+const nearby = 0.1
+
+// failingAtEdge finds a jar beside the planning pair that misses a target, where
+// the pair stands on the border of the tested region and the border is not that of
+// doses at all: on one side of the pair nothing is known, on the other a jar fails.
+func (r *Result) failingAtEdge(b *response) (jar int, ok bool) {
+	q := r.design.point(r.Planning.Pair)
+	if !r.HasPlanning || !r.border(q) {
+		return 0, false
+	}
+	most := nearby
+	for _, c := range b.cloud.Mesh.Corners(q) {
+		at := b.cloud.Mesh.At[c.Pair]
+		for k, y := range b.obs.Y {
+			p := b.obs.At(k)
+			if p == at && c.Share >= most && b.obs.Limit[k] >= 0 && y > b.goal {
+				jar, ok, most = b.jar[k], true, c.Share
+			}
+		}
+	}
+	return jar, ok
+}
+
+// border reports that more could be tested on one side of a pair: it stands on a
+// side of the tested region that is not that of no dose.
+func (r *Result) border(q engine.Point) bool {
+	h := r.region.Hull
+	for i, a := range h {
+		b := h[(i+1)%len(h)]
+		none := a.X <= engine.Slack && b.X <= engine.Slack || !r.Second.PH && a.Y <= engine.Slack && b.Y <= engine.Slack
+		dx, dy := b.X-a.X, b.Y-a.Y
+		if long := math.Hypot(dx, dy); !none && math.Abs(dx*(q.Y-a.Y)-dy*(q.X-a.X)) <= 1e-6*long {
+			return true
+		}
+	}
+	return false
 }
 
 // slice finds the needed dose of the first factor at one level of the second.

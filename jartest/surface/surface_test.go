@@ -357,3 +357,54 @@ func TestTwoFactors(t *testing.T) {
 		t.Error("pH that fell with the dose is a factor")
 	}
 }
+
+// TestEdgeBesideFailing: of a grid whose corner jar alone passes, the planning pair stands on the border beside jars that
+// fail, and that is said; in the middle of plenty it is not.
+func TestEdgeBesideFailing(t *testing.T) {
+	grid := func(k float64) jartest.Series {
+		var rows [][3]float64
+		for _, d := range []float64{10, 25, 40} {
+			for _, p := range []float64{0, 0.4, 0.8} {
+				rows = append(rows, [3]float64{d, p, 80*math.Exp(-k*(d/40)*(1+p)) + 1})
+			}
+		}
+		return jars(rows...)
+	}
+	prices := Options{PricePerKg: [2]quantity.Money{{Amount: 0.4, Currency: "EUR"}, {Amount: 2, Currency: "EUR"}}}
+	tight := Analyse(grid(2), target(t, "turbidity <= 4.5 NTU"), prices)
+	if !tight.HasPlanning || !has(tight, "edge-beside-failing") {
+		t.Errorf("%s, planning %v %+v: %v", tight.Outcome, tight.HasPlanning, tight.Planning.Pair, tight.Notes)
+	}
+	prices.PricePerKg[1].Amount = 60
+	plenty := Analyse(grid(3.5), target(t, "turbidity <= 12 NTU"), prices)
+	if !plenty.HasPlanning || has(plenty, "edge-beside-failing") {
+		t.Errorf("planning %v %+v: %v", plenty.HasPlanning, plenty.Planning.Pair, plenty.Notes)
+	}
+}
+
+// TestGridWithAHole: a grid with one jar missing stays a grid, and its answer stays within a tenth of the whole one's.
+func TestGridWithAHole(t *testing.T) {
+	var rows [][3]float64
+	for _, d := range []float64{10, 20, 30, 40} {
+		for _, p := range []float64{0, 0.4, 0.8} {
+			rows = append(rows, [3]float64{d, p, 90*math.Exp(-3.2*(d/40)*(1+0.6*p)) + 1})
+		}
+	}
+	opt := Options{PricePerKg: [2]quantity.Money{{Amount: 0.4, Currency: "EUR"}, {Amount: 2, Currency: "EUR"}}}
+	whole := Analyse(jars(rows...), target(t, "turbidity <= 10 NTU"), opt)
+	for i := range rows {
+		s := jars(rows...)
+		s.Jars = append(s.Jars[:i:i], s.Jars[i+1:]...)
+		if !TwoFactors(s) {
+			t.Fatalf("without jar %d these are no two factors", i)
+		}
+		r := Analyse(s, target(t, "turbidity <= 10 NTU"), opt)
+		if r.Design != PartialGrid || r.Outcome != curve.Found || !r.HasPlanning {
+			t.Errorf("without %v: %s, %s, planning %v", rows[i], r.Design, r.Outcome, r.HasPlanning)
+			continue
+		}
+		if c := r.Planning.Cost.Amount / whole.Planning.Cost.Amount; c < 0.9 || c > 1.15 {
+			t.Errorf("without %v the planning pair costs %.3f of the whole grid's", rows[i], c)
+		}
+	}
+}
