@@ -42,24 +42,6 @@ func has(r Result, code string) bool {
 	return false
 }
 
-func TestHull(t *testing.T) {
-	r := engine.NewRegion(points(0, 0, 1, 0, 0.5, 0, 0, 1, 0.2, 0.2))
-	for _, c := range []struct {
-		p    engine.Point
-		want bool
-	}{{engine.Point{X: 0.5, Y: 0.5}, true}, {engine.Point{X: 0.51, Y: 0.51}, false}, {engine.Point{X: 1, Y: 0}, true}, {engine.Point{X: -0.01, Y: 0.5}, false}, {engine.Point{X: 0.3, Y: 0.1}, true}} {
-		if got := r.Contains(c.p); got != c.want {
-			t.Errorf("%v inside: %v, want %v", c.p, got, c.want)
-		}
-	}
-	if lo, hi, ok := r.Span(0.25); !ok || math.Abs(lo) > 1e-12 || math.Abs(hi-0.75) > 1e-12 {
-		t.Errorf("span at 0.25 is %g to %g", lo, hi)
-	}
-	if !engine.NewRegion(points(0, 0, 1, 1, 0.5, 0.5)).Flat() {
-		t.Error("jars on a line make a region")
-	}
-}
-
 // points makes places of coordinates in pairs.
 func points(xy ...float64) (out []engine.Point) {
 	for i := 0; i < len(xy); i += 2 {
