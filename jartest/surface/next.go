@@ -212,7 +212,7 @@ func (p *planner) narrow() {
 			count[k]++
 		}
 		for _, k := range picked {
-			jars = append(jars, jar{p.r.met.Grid.Node(k), count[k], "where equally likely surfaces differ most about the cheapest pair (computed)"})
+			jars = append(jars, jar{p.r.met.Grid.Node(k), count[k], "where equally likely surfaces differ most about the answer (computed)"})
 		}
 	}
 	for _, j := range jars {
@@ -236,6 +236,9 @@ func (r *Result) near(q engine.Point) int {
 // surface has; a surface that meets the target nowhere has it somewhat beyond the dearest.
 func (r *Result) outlook() *engine.Outlook {
 	cost, _ := r.drawn()
+	if !r.priced() && !r.Second.PH { // the least of the second comes first: what is asked is the first beside it
+		cost = r.needed(r.design.point(r.Estimate.Pair).Y)
+	}
 	top := 0.0
 	for _, c := range cost {
 		if !math.IsInf(c, 1) {
@@ -250,6 +253,27 @@ func (r *Result) outlook() *engine.Outlook {
 	}
 	return engine.New().Outlook(func(k, j int) float64 { return float64(r.met.Margin[j][k*every]) }, sigma, cost)
 }
+
+// needed is the first factor's least sufficient level on each of the surfaces of
+// [Result.drawn], at the grid's level of the second nearest to y.
+func (r *Result) needed(y float64) (out []float64) {
+	g := r.met.Grid
+	row := r.near(engine.Point{X: g.U[0], Y: y}) / len(g.U) * len(g.U)
+	line := make([]float64, len(g.U))
+	for k := 0; k < len(g.Sigma); k += len(g.Sigma) / draws {
+		for i := range line {
+			line[i] = float64(r.met.Margin[row+i][k])
+			if !r.region.Contains(g.Node(row + i)) {
+				line[i] = outside
+			}
+		}
+		out = append(out, engine.FirstCrossing(g.U, line, 0, false))
+	}
+	return out
+}
+
+// outside is a margin that no surface has, for places that may not be advised.
+const outside = 1e6
 
 // mostTelling bounds the candidates for a jar.
 const mostTelling = 24

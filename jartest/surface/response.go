@@ -70,7 +70,7 @@ type response struct {
 
 // meshShare is the part of the answer that comes from interpolation between the
 // jars: the insurance against a water that follows no model.
-const meshShare = 0.15
+const meshShare = 0.2
 
 // fit builds the cloud of the reading and reads its middle and its bounds.
 func (r *response) fit(e *engine.Engine, ph bool) {

@@ -315,8 +315,17 @@ func TestKnownTruth(t *testing.T) {
 		inAll.add(*sum)
 	}
 	t.Logf("%-20s %v", "all", &inAll)
-	if c := median(all["3x3"].cost); c > 1.20 {
-		t.Errorf("3 x 3: median cost %.3f of the true optimum, more than 1.20", c)
+	few, many := 1.15, 1.08
+	if *study == 0 { // the median of 24 tests strays by some 0.03
+		few, many = 1.18, 1.11
+	} else if met := 1 - float64(inAll.over+inAll.unsafe)/float64(inAll.advised); met < 0.88 || met > 0.97 {
+		t.Errorf("the target is truly met at %.1f %% of the pairs that have 90 %% confidence", 100*met)
+	}
+	if c := median(all["3x3"].cost); c > few {
+		t.Errorf("3 x 3: median cost %.3f of the true optimum, more than %g", c, few)
+	}
+	if c := median(all["4x4"].cost); c > many {
+		t.Errorf("4 x 4: median cost %.3f of the true optimum, more than %g", c, many)
 	}
 	if a, b := median(all["3x3"].cost), median(all["4x4"].cost); b > a-0.01 {
 		t.Errorf("4 x 4 costs %.3f, not clearly less than 3 x 3 (%.3f)", b, a)
