@@ -25,14 +25,15 @@ func Join(clouds []*Cloud, levels [][]float64) *Joint {
 	n := len(j.Grid.F)
 	for at := range j.Margin {
 		worst := make([]float32, n)
-		for i, c := range clouds {
+		for k, f := range j.Grid.F {
+			worst[k] = float32(f[at] - levels[0][k])
+		}
+		for i := 1; i < len(clouds); i++ {
+			c := clouds[i]
 			cell := c.Cell(j.Grid.Node(at))
 			for k := range worst {
 				row := Partner(i, k, n)
-				v := float32(cell.Of(c.F[row]) - levels[i][row])
-				if i == 0 || v > worst[k] {
-					worst[k] = v
-				}
+				worst[k] = max(worst[k], float32(cell.Of(c.F[row])-levels[i][row]))
 			}
 		}
 		j.Margin[at] = worst
