@@ -14,13 +14,6 @@ import (
 )
 
 const (
-	// defaultScatter is the scatter between jars of one water that is expected
-	// before looking, as a share of the reading, and defaultScatterWorth how many
-	// jars that expectation is worth. Duplicate jars in published sets scatter by
-	// 4 to 13 % (two humic-acid grids of a university bench, five raw waters of a
-	// diploma thesis).
-	defaultScatter      = 0.08
-	defaultScatterWorth = 2
 	// freeShare is the share of the nonparametric fit in the answer.
 	freeShare = 0.25
 	// fewestDoses is the least number of different doses that a curve is put through.
@@ -290,17 +283,13 @@ func (a *analysis) fit(p *prepared, models []engine.Model, lowest, span float64)
 	o.U = make([]float64, len(p.obs.U))
 	o.Y = make([]float64, len(p.obs.Y))
 	for i, u := range p.obs.U {
-		o.U[i], o.Y[i] = steady((u-lowest)/span), steady(p.obs.Y[i])
+		o.U[i], o.Y[i] = engine.Steady((u-lowest)/span), engine.Steady(p.obs.Y[i])
 	}
 	c := a.e.Build(&o, models, freeShare)
 	a.cloud[p.key] = c
 	a.mid[p.key], a.lo[p.key], a.hi[p.key] = c.Band((1-engine.IntervalConfidence)/2, (1+engine.IntervalConfidence)/2)
 	return c
 }
-
-// steady takes off the last digits, which differ when the same jars are written in
-// other units and could lead a search another way.
-func steady(v float64) float64 { return math.Round(v*1e11) / 1e11 }
 
 func modelsFor(p *prepared) []engine.Model {
 	if p.scale == additiveScale {
@@ -366,10 +355,7 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 	worst, own := make([]float64, len(grid)), make([]float64, len(grid))
 	for k := range n {
 		for i, c := range clouds {
-			row := k
-			if i > 0 {
-				row = (k*131 + 17*i) % n // readings scatter independently: pair the curves at random
-			}
+			row := engine.Partner(i, k, n)
 			margin := make([]float64, len(c.U))
 			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
 			if len(c.U) == len(grid) {

@@ -46,7 +46,7 @@ func TestAnswerFromCurves(t *testing.T) {
 	o := p.obs
 	o.U, o.Y = slices.Clone(o.U), slices.Clone(o.Y)
 	for i := range o.U {
-		o.U[i], o.Y[i] = steady(o.U[i]/60), steady(o.Y[i])
+		o.U[i], o.Y[i] = engine.Steady(o.U[i]/60), engine.Steady(o.Y[i])
 	}
 	c := e.Build(&o, engine.Models(), freeShare)
 	if len(c.F) != 1200 || len(c.U) != len(r.Curve) {

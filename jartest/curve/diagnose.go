@@ -126,7 +126,7 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 	n := len(o.U)
 	g := make([]float64, n)
 	for i, u := range o.U {
-		g[i] = m.Model.Value(u, m.Shape)
+		g[i] = m.Model.Value(engine.Point{X: u}, m.Shape)
 	}
 	full := append([]float64{m.A}, m.Mode...)
 	if o.Additive {
@@ -145,10 +145,10 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		var shape [engine.MaxParams]float64
 		l := o.Linear()
 		m.Model.Natural(fit.Params[l:], shape[:])
-		gi := m.Model.Value(o.U[i], shape[:])
+		gi := m.Model.Value(o.At(i), shape[:])
 		rss := 0.0
 		for k := range without.U {
-			d := without.Y[k] - o.Predict(fit.Params, m.Model.Value(without.U[k], shape[:]))
+			d := without.Y[k] - o.Predict(fit.Params, m.Model.Value(without.At(k), shape[:]))
 			rss += without.W[k] * d * d
 		}
 		s := without.ModeScatter(rss, max(len(without.U)-2, 1))
@@ -157,7 +157,7 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		if inv, err := fit.Inverse(); err == nil {
 			grad := make([]float64, len(fit.Params))
 			var gg [engine.MaxParams]float64
-			m.Model.Gradient(o.U[i], shape[:], gg[:])
+			m.Model.Gradient(o.At(i), shape[:], gg[:])
 			m.Model.Slopes(shape[:], gg[:])
 			grad[0] = 1
 			b := 1.0
@@ -295,18 +295,19 @@ func (a *analysis) modelDose(w *ModelWeight, m *engine.ModelSample, c *engine.Cl
 			level = (1 - g.target.Value/100) * g.ref
 		}
 	}
+	at := func(u float64) float64 { return d.At(m.Model, engine.Point{X: u}, c.Obs.Additive) }
 	f := make([]float64, len(c.U))
 	for j, u := range c.U {
-		f[j] = d.At(m.Model, u, c.Obs.Additive)
+		f[j] = at(u)
 	}
 	x := engine.FirstCrossing(c.U, f, level, g.high)
 	if math.IsInf(x, 1) {
 		return
 	}
 	for range 40 { // the grid's straight line is only the first guess
-		v := d.At(m.Model, x, c.Obs.Additive) - level
+		v := at(x) - level
 		h := 1e-6
-		slope := (d.At(m.Model, x+h, c.Obs.Additive) - d.At(m.Model, x-h, c.Obs.Additive)) / (2 * h)
+		slope := (at(x+h) - at(x-h)) / (2 * h)
 		if slope == 0 || !engine.Finite(slope) {
 			break
 		}
@@ -384,13 +385,8 @@ func (a *analysis) scatterFlag(p *prepared, c *engine.Cloud) {
 	if p.pureDF >= 3 {
 		ss, df = p.pureSD*p.pureSD*float64(p.pureDF), float64(p.pureDF)
 	}
-	if df < 1 {
-		return
-	}
-	s0 := c.Obs.Scatter.SD
-	found := math.Sqrt(ss / df)
-	if tail := (distuv.ChiSquared{K: df}).Survival(ss / (s0 * s0)); tail < 0.05 && found > 1.5*s0 {
-		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*s0), 3)).
+	if found, more := c.Obs.Scatter.Exceeded(ss, df); more {
+		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*c.Obs.Scatter.SD), 3)).
 			At(a.s.Place).Do("run two or three jars at each dose near the answer"))
 	}
 }
@@ -433,7 +429,7 @@ func (a *analysis) leaveOneOut(p *prepared, c *engine.Cloud) {
 		m.Model.Natural(params[l:], shape[:])
 		f := make([]float64, len(c.U))
 		for j, u := range c.U {
-			f[j] = c.Obs.Predict(params, m.Model.Value(u, shape[:]))
+			f[j] = c.Obs.Predict(params, m.Model.Value(engine.Point{X: u}, shape[:]))
 		}
 		return engine.FirstCrossing(c.U, f, g.level, g.high)
 	}

@@ -205,9 +205,9 @@ func TestNoiseFree(t *testing.T) {
 		m.Natural(make([]float64, len(m.Params)), p)
 		var y []float64
 		for _, d := range doses {
-			y = append(y, 40*math.Exp(m.Value(d/50, p)))
+			y = append(y, 40*math.Exp(m.Value(engine.Point{X: d / 50}, p)))
 		}
-		level := 40 * math.Exp(m.Value(0.5, p)) // met at 25 mg/L, where a jar stands
+		level := 40 * math.Exp(m.Value(engine.Point{X: 0.5}, p)) // met at 25 mg/L, where a jar stands
 		r := Analyse(jarSeries(m.Name, jartest.Turbidity, doses, y), target(t, fmt.Sprintf("turbidity <= %.12g NTU", level)), Options{})
 		if r.Outcome != Found {
 			t.Errorf("%s: %s", m.Name, r.Outcome)

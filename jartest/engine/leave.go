@@ -25,6 +25,9 @@ func (c *Cloud) LeaveOut(m *ModelSample, i int) (*lsq.Fit, *Observations) {
 	for k := range o.U {
 		if k != i {
 			w.U, w.Y, w.W, w.Limit = append(w.U, o.U[k]), append(w.Y, o.Y[k]), append(w.W, o.W[k]), append(w.Limit, o.Limit[k])
+			if o.V != nil {
+				w.V = append(w.V, o.V[k])
+			}
 		}
 	}
 	start := append([]float64{m.A}, m.Mode...)
