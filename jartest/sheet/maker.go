@@ -152,10 +152,14 @@ func allSame(rows []dataRow) bool {
 	return true
 }
 
-// qualified keeps what tells two products of a kind apart: "polymer A".
+// qualified keeps what tells two products of a kind apart: "polymer A". Clay is what
+// waters are made up with, unless it is called bentonite.
 func qualified(f field) string {
 	if strings.HasSuffix(f.chem, "polymer") && f.head.index != "" {
 		return f.chem + " " + strings.ToUpper(f.head.index)
+	}
+	if f.chem == "bentonite" && strings.Contains(words.Fold(f.head.text), "clay") {
+		return "clay"
 	}
 	return f.chem
 }
@@ -259,6 +263,7 @@ func (m *maker) jars() {
 			j.Doses = append(j.Doses, jd)
 		}
 		m.readings(d, &j)
+		m.ownWater(d, &j)
 		m.undiluted(d, &j)
 		if lost {
 			continue
@@ -513,6 +518,31 @@ func (m *maker) readings(d dataRow, j *jartest.Jar) {
 			r.N = int(v.num)
 		}
 		j.Readings[key] = r
+	}
+}
+
+// ownWater keeps what the row says of the water of its jar, and its texts.
+func (m *maker) ownWater(d dataRow, j *jartest.Jar) {
+	for _, f := range m.fs {
+		at := m.t.v.placeAt(d.r, f.c)
+		switch key := f.head.reading; {
+		case f.role == asBefore && key.Known():
+			v := parseValue(m.t.v.at(d.r, f.c), m.b.dec(m.t))
+			s, ok := scaleOf(key, f.head.unit)
+			if !ok {
+				s = 1
+			}
+			if v.ok() {
+				if j.Raw == nil {
+					j.Raw = map[jartest.Key]jartest.Reading{}
+				}
+				j.Raw[key] = jartest.Reading{State: jartest.Number, Value: round12(convertValue(v.num, s, f.head.unit)), Unit: key.Info().Unit, At: at}
+			}
+		case f.role == asNote && !f.head.operator && !f.head.clock:
+			if text := m.b.label(m.t, d.r, f.c); text != "" {
+				j.Said = append(j.Said, jartest.Fact{Name: strings.ToLower(f.head.text), Value: text, At: at})
+			}
+		}
 	}
 }
 

@@ -284,6 +284,9 @@ func (m *maker) beforeColumns() {
 				}
 			}
 		}
+		if parts, _ := m.s.Waters(); len(parts) > 1 {
+			continue // each water has its own
+		}
 		if len(vals) > 1 && slices.Min(vals) > 0 && slices.Max(vals) > 1.5*slices.Min(vals) {
 			m.b.say(note.Caution, "raw-varies", f.place, "column %q varies from %s to %s: it is not one raw water, and none was taken", f.head.text, trimFloat(slices.Min(vals)), trimFloat(slices.Max(vals))).
 				do(m.b, "give each water a test of its own")

@@ -913,6 +913,20 @@ func (b *bench) seriesName(t *table, p part, rows []dataRow) string {
 	return name
 }
 
+// waters parts series whose jars were filled from several waters, once rows that were
+// copied are out.
+func (b *bench) waters(all []jartest.Series) []jartest.Series {
+	var out []jartest.Series
+	for _, s := range all {
+		s, copied := s.WithoutCopies()
+		b.notes.Add(copied...)
+		parts, notes := s.Waters()
+		b.notes.Add(notes...)
+		out = append(out, parts...)
+	}
+	return out
+}
+
 // dropCopies leaves out a series that repeats another, as summary sheets do.
 func (b *bench) dropCopies(all []jartest.Series) []jartest.Series {
 	var out []jartest.Series
