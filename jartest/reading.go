@@ -130,6 +130,8 @@ type Reading struct {
 	// SD and N come from "mean ± sd (n)"; zero where not given.
 	SD float64
 	N  int
+	// Minutes is the settling time after which it was read, zero where not given.
+	Minutes float64
 	// At is the cell; Text is what stood there.
 	At   note.Place
 	Text string

@@ -92,6 +92,8 @@ type analysis struct {
 	lo    map[jartest.Key][]float64
 	hi    map[jartest.Key][]float64
 	goals []goal
+	first []float64 // where each curve meets the targets, in the order of the first goal's
+	upper []float64 // where each curve that meets the targets fails them again
 }
 
 func analyse(e *engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
@@ -160,10 +162,15 @@ func (a *analysis) setGoals() bool {
 	fitted := make([]jartest.Target, len(r.Targets))
 	high := map[jartest.Key]bool{}
 	for i, t := range r.Targets {
-		f, found := keyFor(a.s, t)
-		if !found {
-			r.Notes.Add(note.Fault("reading-missing", "target %q: no jar of %s has a reading of %s%s", t.String(), quoted(r.Series), t.Key.Info().Label, a.near(t.Key)).
+		f, err := a.s.Reads(t)
+		if err != nil {
+			r.Notes.Add(note.Fault("reading-missing", "target %q: in %s %s%s", t.String(), quoted(r.Series), err, a.near(t.Key)).
 				At(a.s.Place).Do("%s", a.haveKeys()))
+			ok = false
+			continue
+		}
+		if f, err = perOwnDose(a.s, f, r.Chemical.Basis); err != nil {
+			r.Notes.Add(note.Of(err, "slope-basis")...)
 			ok = false
 			continue
 		}
@@ -359,6 +366,7 @@ func (a *analysis) cross(clouds []*cloud, levels [][]float64, dmax float64) {
 		}
 	}
 	n := len(clouds[0].f)
+	stride := a.pairing()
 	single := make([][]float64, len(clouds))
 	for i := range single {
 		single[i] = make([]float64, n)
@@ -368,10 +376,7 @@ func (a *analysis) cross(clouds []*cloud, levels [][]float64, dmax float64) {
 	worst, own := make([]float64, len(grid)), make([]float64, len(grid))
 	for k := range n {
 		for i, c := range clouds {
-			row := k
-			if i > 0 {
-				row = (k*131 + 17*i) % n // readings scatter independently: pair the curves at random
-			}
+			row := stride(k, i, n)
 			margin := make([]float64, len(c.u))
 			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
 			if len(c.u) == len(grid) {
@@ -386,13 +391,18 @@ func (a *analysis) cross(clouds []*cloud, levels [][]float64, dmax float64) {
 				}
 			}
 		}
-		r.doses[k] = firstCrossing(grid, worst, 0, false) * dmax
+		first := firstCrossing(grid, worst, 0, false)
+		r.doses[k] = first * dmax
+		if !math.IsInf(first, 1) {
+			a.upper = append(a.upper, lastWithin(grid, worst, first)*dmax)
+		}
 		for j := range worst {
 			if worst[j] <= 0 {
 				hits[j]++
 			}
 		}
 	}
+	a.first = slices.Clone(r.doses)
 	slices.Sort(r.doses)
 	for j := range grid {
 		r.grid = append(r.grid, grid[j]*dmax)

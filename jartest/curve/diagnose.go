@@ -394,7 +394,9 @@ func (a *analysis) flags() {
 	if r.Outcome == Found && r.Factor == "dose" {
 		a.leaveOneOut(p, c)
 		a.edges(p)
+		a.edge(p)
 	}
+	a.acid(p)
 	if all, _ := p.distinct(); all < 6 && r.Outcome == Found {
 		r.Notes.Add(note.New(note.Info, "few-doses", "only %d different doses were tested; six or more give a firmer answer", all))
 	}

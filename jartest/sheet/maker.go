@@ -480,6 +480,13 @@ func (m *maker) readings(d dataRow, j *jartest.Jar) {
 			if !ok {
 				continue
 			}
+			switch {
+			case f.head.timed:
+				r.Minutes = f.head.minutes
+			case d.minutes > 0:
+				r.Minutes = d.minutes
+			}
+			m.earlier(d, i, j)
 			had, twice := j.Readings[f.key]
 			switch {
 			case !twice:
@@ -518,6 +525,18 @@ func (m *maker) readings(d dataRow, j *jartest.Jar) {
 			r.N = int(v.num)
 		}
 		j.Readings[key] = r
+	}
+}
+
+// earlier keeps what a reading was at earlier settling times, under names of their own.
+func (m *maker) earlier(d dataRow, i int, j *jartest.Jar) {
+	for _, e := range d.earlier {
+		at := d
+		at.r = e.r
+		if r, ok := m.reading(at, i); ok && m.fs[i].key.Known() {
+			r.Minutes = e.minutes
+			j.Readings[m.fs[i].key+jartest.Key("_"+trimFloat(e.minutes)+"_min")] = r
+		}
 	}
 }
 

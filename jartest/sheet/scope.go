@@ -468,14 +468,13 @@ func (m *maker) target(text string, at note.Place) {
 		try = append(try, word+op+v, word+op+v+unit)
 	}
 	for _, s := range try {
-		if t, err := jartest.ParseTarget(s); err == nil {
-			t.At = at
-			for _, had := range m.s.Targets {
-				if had.String() == t.String() {
-					return
+		if all, err := jartest.ParseTargets(s); err == nil {
+			for _, t := range all {
+				t.At = at
+				if !slices.ContainsFunc(m.s.Targets, func(had jartest.Target) bool { return had.String() == t.String() }) {
+					m.s.Targets = append(m.s.Targets, t)
 				}
 			}
-			m.s.Targets = append(m.s.Targets, t)
 			return
 		}
 	}

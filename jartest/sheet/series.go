@@ -180,6 +180,14 @@ type dataRow struct {
 	section   string
 	rawWater  bool
 	control   bool // the label says so
+	minutes   float64
+	earlier   []timedRow // the same jar at earlier settling times
+}
+
+// timedRow is a row of a jar at a settling time.
+type timedRow struct {
+	minutes float64
+	r       int
 }
 
 // fromTable gives the series of one table.
@@ -308,12 +316,12 @@ func unreadJars(s jartest.Series) bool {
 // lastTime keeps the last settling time of each jar where a table has a line for
 // each time.
 func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
-	clock := -1
+	clock, minutes := -1, false
 	for i, f := range fs {
 		h := f.head
 		inMinutes := h.unit.Kind == words.Minutes && (h.clock || h.rest == "" || h.note)
 		if f.numbers > 0 && h.reading == "" && (inMinutes || h.clock && !h.unit.Known()) {
-			clock = i
+			clock, minutes = i, inMinutes
 		}
 	}
 	if clock < 0 {
@@ -338,14 +346,27 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 		return rows
 	}
 	var out []dataRow
+	earlier := map[string][]timedRow{}
 	for i, d := range rows {
-		if times[i] == last[keys[i]] {
-			out = append(out, d)
+		if times[i] != last[keys[i]] {
+			earlier[keys[i]] = append(earlier[keys[i]], timedRow{times[i], d.r})
 		}
 	}
+	for i, d := range rows {
+		if times[i] != last[keys[i]] {
+			continue
+		}
+		if minutes {
+			d.minutes, d.earlier = times[i], earlier[keys[i]]
+		}
+		out = append(out, d)
+	}
 	fs[clock].role = asIgnored
-	b.say(note.Caution, "settling-times", fs[clock].place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].head.text).
-		do(b, "keep only the lines of the time that counts")
+	say := b.say(note.Caution, "settling-times", fs[clock].place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].head.text)
+	say.do(b, "keep only the lines of the time that counts")
+	if minutes {
+		say.do(b, `to judge by another time, ask for it, such as --target "turbidity at %s min <= 5 NTU"`, trimFloat(slices.Min(times)))
+	}
 	return out
 }
 

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+
+	"jarwright/jartest"
 )
 
 // TestWatersOfSheets: a column that says of what water the jars are parts them into
@@ -44,6 +46,26 @@ func TestWatersOfSheets(t *testing.T) {
 		for _, n := range r.Notes {
 			if n.Code == "raw-varies" {
 				t.Errorf("%s: %s", c.heading, n.Message)
+			}
+		}
+	}
+}
+
+// TestSettlingTimes: every settling time of a sheet can be asked for, whether the times
+// stand side by side or line by line.
+func TestSettlingTimes(t *testing.T) {
+	for name, text := range map[string]string{
+		"beside":  "jar,alum mg/L,turbidity 10 min NTU,turbidity 30 min NTU\n1,0,60,55\n2,10,50,30\n3,20,35,12\n4,30,20,6\n",
+		"by line": "jar,alum mg/L,settling time min,turbidity NTU\n1,0,10,60\n1,0,30,55\n2,10,10,50\n2,10,30,30\n3,20,10,35\n3,20,30,12\n4,30,10,20\n4,30,30,6\n",
+	} {
+		r, err := Read("times.csv", strings.NewReader(text), Options{})
+		if err != nil || len(r.Series) != 1 || len(r.Series[0].Jars) != 4 {
+			t.Fatalf("%s: %v, %+v", name, err, r.Series)
+		}
+		for i, j := range r.Series[0].Jars {
+			late, early := j.Readings[jartest.Turbidity], j.Readings["turbidity_10_min"]
+			if late.Value != []float64{55, 30, 12, 6}[i] || late.Minutes != 30 || early.Value != []float64{60, 50, 35, 20}[i] || early.Minutes != 10 {
+				t.Errorf("%s: jar %s has %+v and %+v", name, j.Label, late, early)
 			}
 		}
 	}
