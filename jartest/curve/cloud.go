@@ -17,7 +17,7 @@ type cloud struct {
 	models []modelSample
 	shares []float64
 	flat   shapeFree
-	left   []*leftOut // the best model's fits without each jar, once asked for
+	left   map[[2]int]*leftOut // fits by model and jar left out, once asked for
 }
 
 // shapeFree is the nonparametric fit: means of the distinct doses and their

@@ -139,10 +139,7 @@ func (a *analysis) residuals(p *prepared, c *cloud) {
 	for i, u := range o.u {
 		g[i] = m.model.Value(u, m.modeShape)
 	}
-	full := append([]float64{m.modeA}, m.mode...)
-	if o.additive {
-		full = append([]float64{m.modeA, m.modeB}, m.mode...)
-	}
+	full := m.params(o)
 	for i := range o.u {
 		j := &p.jars[p.index[i]]
 		j.Fit = p.scale.reading(o.predict(full, g[i]))
@@ -191,8 +188,10 @@ func (a *analysis) residuals(p *prepared, c *cloud) {
 		j.Outlier = tail*float64(n) < 0.05
 		if j.Outlier {
 			j.Why = "far off the curve through the other jars"
+			j.Expected = p.scale.reading(o.predict(fit.Params, gi))
 		}
 	}
+	a.odd(p, c)
 }
 
 // leftOut is a fit without one of the jars.
@@ -201,33 +200,33 @@ type leftOut struct {
 	obs *observations
 }
 
-// leaveOut fits the best model again without observation i; the result is kept,
-// because two questions are asked of it.
+// leaveOut fits a model again without observation i; the result is kept, because
+// several questions are asked of it.
 func (a *analysis) leaveOut(c *cloud, m *modelSample, i int) (*lsq.Fit, *observations) {
 	if c.left == nil {
-		c.left = make([]*leftOut, len(c.o.u))
+		c.left = map[[2]int]*leftOut{}
 	}
-	if l := c.left[i]; l != nil {
-		if l.fit.Status == lsq.Failed {
-			return nil, nil
-		}
-		return &l.fit, l.obs
+	l := c.left[[2]int{m.index, i}]
+	if l == nil {
+		w := c.o.less(i)
+		start := m.params(c.o)
+		flat := append(slices.Clone(start[:c.o.linear()]), make([]float64, len(m.mode))...)
+		l = &leftOut{lsq.Coarse(w.penalised(m.model, m.sigma, 1), [][]float64{start, flat}), w}
+		c.left[[2]int{m.index, i}] = l
 	}
-	o := c.o
-	w := &observations{additive: o.additive, scatter: o.scatter}
-	for k := range o.u {
-		if k != i {
-			w.u, w.y, w.w, w.limit = append(w.u, o.u[k]), append(w.y, o.y[k]), append(w.w, o.w[k]), append(w.limit, o.limit[k])
-		}
+	if l.fit.Status == lsq.Failed {
+		return nil, nil
 	}
-	start := append([]float64{m.modeA}, m.mode...)
-	flat := append([]float64{m.modeA}, make([]float64, len(m.mode))...)
+	return &l.fit, l.obs
+}
+
+// params are the parameters of a model's own fit: level, slope on the additive scale,
+// search coordinates.
+func (m *modelSample) params(o *observations) []float64 {
 	if o.additive {
-		start = append([]float64{m.modeA, m.modeB}, m.mode...)
-		flat = append([]float64{m.modeA, m.modeB}, make([]float64, len(m.mode))...)
+		return append([]float64{m.modeA, m.modeB}, m.mode...)
 	}
-	c.left[i] = &leftOut{lsq.Coarse(w.penalised(m.model, m.sigma, 1), [][]float64{start, flat}), w}
-	return a.leaveOut(c, m, i)
+	return append([]float64{m.modeA}, m.mode...)
 }
 
 // models reports every model as fitted, with its share.
@@ -385,14 +384,14 @@ func (a *analysis) flags() {
 	}
 	for _, j := range r.Jars {
 		if j.Outlier {
-			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to; it is kept in the fit", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Fit), 3)).
+			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to%s; it is kept in the fit", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected)).
 				At(j.At).Do("check the dose and the reading of that jar, or run it again"))
 		}
 	}
 	a.scatterFlag(p, c)
 	a.lackOfFit(p, c)
 	if r.Outcome == Found && r.Factor == "dose" {
-		a.leaveOneOut(p, c)
+		a.hangs(p, c)
 		a.edges(p)
 		a.edge(p)
 	}
@@ -457,57 +456,6 @@ func (a *analysis) lackOfFit(p *prepared, c *cloud) {
 	f := (m.modeRSS - pure) / dfFit / (pure / float64(p.pureDF))
 	if tail := (distuv.F{D1: dfFit, D2: float64(p.pureDF)}).Survival(f); tail < 0.05 {
 		a.r.Notes.Add(note.New(note.Info, "lack-of-fit", "replicate jars agree better with each other than with any smooth model (F = %s); the answer leans on the fit that only follows the jars", quantity.Full(quantity.Number(f), 3)))
-	}
-}
-
-// leaveOneOut names a jar without which the answer moves by more than a fifth.
-func (a *analysis) leaveOneOut(p *prepared, c *cloud) {
-	r := a.r
-	g := a.goals[r.Binding]
-	if g.target.Kind != jartest.Absolute {
-		return
-	}
-	m := &c.models[c.bestModel()]
-	if m.mode == nil {
-		return
-	}
-	crossing := func(params []float64) float64 {
-		var shape [maxParams]float64
-		l := c.o.linear()
-		m.model.natural(params[l:], shape[:])
-		f := make([]float64, len(c.u))
-		for j, u := range c.u {
-			f[j] = c.o.predict(params, m.model.Value(u, shape[:]))
-		}
-		return firstCrossing(c.u, f, g.level, g.high)
-	}
-	full := append([]float64{m.modeA}, m.mode...)
-	if c.o.additive {
-		full = append([]float64{m.modeA, m.modeB}, m.mode...)
-	}
-	all := crossing(full)
-	if math.IsInf(all, 1) || all <= 0 {
-		return
-	}
-	worst, jar := 0.2, -1
-	for i := range c.o.u {
-		fit, _ := a.leaveOut(c, m, i)
-		if fit == nil {
-			continue
-		}
-		d := crossing(fit.Params)
-		move := math.Abs(d/all - 1)
-		if math.IsInf(d, 1) {
-			move = math.Abs(1/all - 1)
-		}
-		if move > worst {
-			worst, jar = move, i
-		}
-	}
-	if jar >= 0 {
-		j := p.jars[p.index[jar]]
-		r.Notes.Add(note.New(note.Caution, "hangs-on-one-jar", "the answer hangs on %s: without it the dose would move by %s %%", a.jarName(j), quantity.Full(quantity.Number(100*worst), 2)).
-			At(j.At).Do("run that dose again"))
 	}
 }
 

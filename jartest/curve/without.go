@@ -1,0 +1,376 @@
+package curve
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"jarwright/jartest"
+	"jarwright/jartest/curve/lsq"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// leadModels is how many models are fitted again without each jar: those that make up
+// most of the answer.
+const leadModels = 3
+
+// without is what the answer would be without one of the jars.
+type without struct {
+	jar  int // its place among the observations
+	dose float64
+	// gone is why there would be no answer; empty where there is one.
+	gone string
+}
+
+// leads are the models with the largest shares, from a tenth on.
+func (c *cloud) leads() []int {
+	var out []int
+	for i, s := range c.shares {
+		if s >= 0.1 && c.models[i].mode != nil {
+			out = append(out, i)
+		}
+	}
+	if len(out) == 0 && c.models[c.bestModel()].mode != nil {
+		out = append(out, c.bestModel())
+	}
+	slices.SortFunc(out, func(a, b int) int { return cmp.Compare(c.shares[b], c.shares[a]) })
+	return out[:min(len(out), leadModels)]
+}
+
+// meets finds where a curve on the grid first meets the goal between two doses: -Inf
+// where it does from the first on, +Inf where it does not.
+func (g *goal) meets(c *cloud, p *prepared, e *engine, row []float64, lo, hi float64) float64 {
+	one := &cloud{o: c.o, u: c.u, f: [][]float64{row}, sigma: []float64{0}}
+	margin := make([]float64, len(c.u))
+	g.margins(one, p, 0, g.thresholds(one, p, e)[0], margin)
+	from, _ := slices.BinarySearch(c.u, lo-1e-9)
+	to, _ := slices.BinarySearch(c.u, hi-1e-9)
+	x := firstCrossing(c.u[from:to+1], margin[from:to+1], 0, false)
+	if x == c.u[from] {
+		return math.Inf(-1)
+	}
+	return x
+}
+
+// mode is a model's own curve on the grid, for these parameters of its fit.
+func (c *cloud) mode(m *modelSample, params []float64) []float64 {
+	var shape [maxParams]float64
+	m.model.natural(params[c.o.linear():], shape[:])
+	f := make([]float64, len(c.u))
+	for j, u := range c.u {
+		f[j] = c.o.predict(params, m.model.Value(u, shape[:]))
+	}
+	return f
+}
+
+// shapeWithout is the fit that only falls and then may rise, without observation i
+// (none left out for -1), on the grid.
+func (c *cloud) shapeWithout(i int) []float64 {
+	o := c.o.less(i)
+	u, mean, weight, _ := o.groups()
+	fit := make([]float64, len(u))
+	var v valleyFitter
+	if c.flat.up {
+		for k := range mean {
+			mean[k] = -mean[k]
+		}
+	}
+	v.fit(mean, weight, fit)
+	bu, bv := centred(u, fit, weight, nil, nil)
+	row := make([]float64, len(c.u))
+	seg := 0
+	for j, x := range c.u {
+		for seg < len(bu)-2 && x > bu[seg+1] {
+			seg++
+		}
+		row[j] = between(bu, bv, seg, x, 1)
+		if c.flat.up {
+			row[j] = -row[j]
+		}
+	}
+	return row
+}
+
+// less gives the observations without one.
+func (o *observations) less(i int) *observations {
+	w := &observations{additive: o.additive, scatter: o.scatter}
+	for k := range o.u {
+		if k != i {
+			w.u, w.y, w.w, w.limit = append(w.u, o.u[k]), append(w.y, o.y[k]), append(w.w, o.w[k]), append(w.limit, o.limit[k])
+		}
+	}
+	return w
+}
+
+// mixture weighs where the leading models' own curves and the one that follows the
+// jars meet the goal: the middle of them on the logarithm of the dose, or where most
+// of the weight meets it nowhere.
+type mixture struct{ sum, inside, never, already float64 }
+
+func (m *mixture) add(x, weight float64) {
+	switch {
+	case math.IsInf(x, 1):
+		m.never += weight
+	case math.IsInf(x, -1):
+		m.already += weight
+	default:
+		m.sum += weight * math.Log(x)
+		m.inside += weight
+	}
+}
+
+func (m *mixture) dose() float64 {
+	switch all := m.inside + m.never + m.already; {
+	case m.never >= all/2:
+		return math.Inf(1)
+	case m.already >= all/2:
+		return math.Inf(-1)
+	}
+	return math.Exp(m.sum / m.inside)
+}
+
+// eachWithout works the answer out again without each jar, by the leading models and
+// the curve that follows the jars; all is the same with every jar.
+func (a *analysis) eachWithout(p *prepared, c *cloud, g *goal) (all float64, out []without) {
+	leads := c.leads()
+	ends := func(o *observations) (lo, hi float64) { return slices.Min(o.u), slices.Max(o.u) }
+	lo, hi := ends(c.o)
+	var whole mixture
+	for _, k := range leads {
+		m := &c.models[k]
+		whole.add(g.meets(c, p, a.e, c.mode(m, m.params(c.o)), lo, hi), (1-c.flat.share)*c.shares[k])
+	}
+	whole.add(g.meets(c, p, a.e, c.shapeWithout(-1), lo, hi), c.flat.share)
+	for i := range c.o.u {
+		rest := c.o.less(i)
+		lo, hi := ends(rest)
+		w := without{jar: i}
+		if g.target.Kind == jartest.Removal && !g.fromRaw && lo > 0 {
+			w.gone = "there would be nothing to count removal from"
+		}
+		if u, _, _, _ := rest.groups(); len(u) < fewestDoses {
+			continue // the note on few doses says so
+		}
+		var m mixture
+		for _, k := range leads {
+			fit, _ := a.leaveOut(c, &c.models[k], i)
+			if fit != nil {
+				m.add(g.meets(c, p, a.e, c.mode(&c.models[k], fit.Params), lo, hi), (1-c.flat.share)*c.shares[k]*a.foretold(c, k, i, fit))
+			}
+		}
+		scale := m.inside + m.never + m.already // the models' weights together stay what they are
+		m.add(g.meets(c, p, a.e, c.shapeWithout(i), lo, hi), scale*c.flat.share/(1-c.flat.share))
+		switch w.dose = m.dose(); {
+		case w.gone != "":
+		case math.IsInf(w.dose, 1):
+			w.gone = "no dose of the rest meets the target"
+		case math.IsInf(w.dose, -1):
+			w.gone = "the lowest dose of the rest would meet the target already"
+		}
+		out = append(out, w)
+	}
+	return whole.dose(), out
+}
+
+// foretold is how a model's weight changes when it need no longer foretell jar i: the
+// less it expected that jar, the more it gains.
+func (a *analysis) foretold(c *cloud, k, i int, fit *lsq.Fit) float64 {
+	o := c.o
+	if o.limit[i] != 0 {
+		return 1
+	}
+	m := &c.models[k]
+	var shape [maxParams]float64
+	m.model.natural(fit.Params[o.linear():], shape[:])
+	d := (o.y[i] - o.predict(fit.Params, m.model.Value(o.u[i], shape[:]))) / m.sigma
+	return math.Pow(1+o.w[i]*d*d/4, 2.5) // one over a Student density of four degrees
+}
+
+// hangs names the jars without which the answer would leave its interval, move by more
+// than a fifth, or vanish, with what it would be.
+func (a *analysis) hangs(p *prepared, c *cloud) {
+	r := a.r
+	g := &a.goals[r.Binding]
+	all, each := a.eachWithout(p, c, g)
+	if math.IsInf(all, 0) || !(all > 0) {
+		return
+	}
+	est := float64(r.Effective.Value)
+	var said note.Phrase
+	var at note.Place
+	n := 0
+	for _, w := range each {
+		dose := est * w.dose / all
+		if w.gone == "" && a.reachWithout(c, w.jar) < 0.6 {
+			w.gone = "as likely as not no dose of the rest meets the target"
+		}
+		if w.gone == "" && !r.leaves(dose) {
+			continue
+		}
+		j := p.jars[p.index[w.jar]]
+		one := note.Say("without %s the lowest effective dose would be %s, not %s", a.jarName(j), a.mgl(dose), a.mgl(est))
+		switch {
+		case w.gone != "":
+			one = note.Say("without %s there would be no answer: %s", a.jarName(j), w.gone)
+		case n > 0:
+			one = note.Say("without %s %s", a.jarName(j), a.mgl(dose))
+		}
+		if n++; n == 1 {
+			said, at = one, j.At
+		} else {
+			said = note.Say("%s; %s", said, one)
+		}
+	}
+	if n == 0 {
+		return
+	}
+	what := "one jar"
+	if n > 1 {
+		what = "single jars"
+	}
+	r.Notes.Add(note.New(note.Caution, "hangs-on-one-jar", "the answer hangs on %s: %s", what, said).At(at).Do("run these doses again"))
+}
+
+// reachWithout is the share of curves that meet the targets somewhere, were jar i not
+// there: each curve weighs the more the less it expected that jar (importance weights,
+// none above the root of their number: Ionides 2008, from memory).
+func (a *analysis) reachWithout(c *cloud, i int) float64 {
+	o := c.o
+	at, _ := slices.BinarySearch(c.u, o.u[i]-1e-9)
+	reach := a.reach()
+	if reach > 0.95 || o.limit[i] != 0 || a.goals[a.r.Binding].key != a.goals[0].key {
+		return reach
+	}
+	w := make([]float64, len(c.f))
+	sum := 0.0
+	for k, row := range c.f {
+		d := (o.y[i] - row[at]) / c.sigma[k]
+		w[k] = c.sigma[k] * math.Exp(math.Min(o.w[i]*d*d/2, 50))
+		sum += w[k]
+	}
+	most := sum / math.Sqrt(float64(len(w)))
+	met, all := 0.0, 0.0
+	for k, x := range w {
+		x = math.Min(x, most)
+		all += x
+		if !math.IsInf(a.first[k], 1) {
+			met += x
+		}
+	}
+	return met / all
+}
+
+// leaves reports a dose that lies near an end of the interval, beyond it, or more than
+// a fifth from the estimate.
+func (r *Result) leaves(dose float64) bool {
+	const near = 0.8 // of the way to the end, since a dose found without a jar is itself only an estimate
+	i, est := r.Effective, float64(r.Effective.Value)
+	move := math.Log(dose / est)
+	switch {
+	case math.Abs(dose/est-1) > 0.2:
+		return true
+	case i.HasLow && move < near*math.Log(float64(i.Low)/est):
+		return true
+	}
+	return i.HasHigh && move > near*math.Log(float64(i.High)/est)
+}
+
+// odd looks for the one jar without which the rest agree: it is named, not the
+// neighbours that a curve drawn towards it leaves behind. A slip in a reading pulls
+// every curve, so the question is put to the shape alone, which falls and then may
+// rise; where two jars would do, the models decide.
+func (a *analysis) odd(p *prepared, c *cloud) {
+	o := c.o
+	if p.scale == additiveScale || len(o.u) < fewestDoses+1 {
+		return
+	}
+	usual := o.scatter.s0 * o.scatter.s0
+	all := o.valleySquares()
+	var found []int
+	for i := range o.u {
+		if all < 12*usual { // 3.5 scatters, as one jar off by that leaves its neighbours half of it each
+			break
+		}
+		if rest := o.less(i).valleySquares(); o.limit[i] == 0 && rest < all/5 && rest < 6*usual {
+			found = append(found, i)
+		}
+	}
+	if len(found) == 0 { // it may be the shape that bends to a slip at the end; then those that stand out are asked
+		for i := range o.u {
+			if p.jars[p.index[i]].Outlier {
+				found = append(found, i)
+			}
+		}
+		if len(found) < 2 {
+			return
+		}
+	}
+	if len(found) > 1 {
+		slices.SortStableFunc(found, func(i, k int) int { return cmp.Compare(a.smoothest(c, i), a.smoothest(c, k)) })
+		if a.smoothest(c, found[0]) > a.smoothest(c, found[1])/3 {
+			return
+		}
+	}
+	i := found[0]
+	for k := range p.jars {
+		if p.jars[k].Outlier {
+			p.jars[k].Outlier, p.jars[k].Why = false, ""
+		}
+	}
+	row := c.shapeWithout(i)
+	at, _ := slices.BinarySearch(c.u, o.u[i])
+	j := &p.jars[p.index[i]]
+	j.Outlier, j.Why = true, "far off; the other jars agree without it"
+	j.Expected = p.scale.reading(row[min(at, len(row)-1)])
+}
+
+// valleySquares is the sum of squares about the fit that falls and then may rise.
+func (o *observations) valleySquares() float64 {
+	u, mean, weight, _ := o.groups()
+	fit, _ := Valley(mean, weight)
+	ss := 0.0
+	for i, x := range o.u {
+		k := slices.Index(u, x)
+		if o.limit[i] == 0 {
+			ss += o.w[i] * (o.y[i] - fit[k]) * (o.y[i] - fit[k])
+		}
+	}
+	return ss
+}
+
+// smoothest is the least sum of squares that any model leaves without observation i.
+func (a *analysis) smoothest(c *cloud, i int) float64 {
+	least := math.Inf(1)
+	for k := range c.models {
+		m := &c.models[k]
+		if m.mode == nil {
+			continue
+		}
+		fit, rest := a.leaveOut(c, m, i)
+		if fit == nil {
+			continue
+		}
+		var shape [maxParams]float64
+		m.model.natural(fit.Params[rest.linear():], shape[:])
+		ss := rest.scatter.s0 * rest.scatter.s0
+		for j := range rest.u {
+			d := rest.y[j] - rest.predict(fit.Params, m.model.Value(rest.u[j], shape[:]))
+			ss += rest.w[j] * d * d
+		}
+		least = math.Min(least, ss)
+	}
+	return least
+}
+
+// slip says that a reading looks like one with the decimal point in the wrong place.
+func slip(read, expected float64) note.Phrase {
+	if !(read > 0) || !(expected > 0) || math.Abs(math.Abs(math.Log10(read/expected))-1) > 0.25 {
+		return note.Phrase{}
+	}
+	meant := read * 10
+	if read > expected {
+		meant = read / 10
+	}
+	return note.Say("; it looks about ten times off, %s for %s", quantity.Full(quantity.Number(read), 3), quantity.Full(quantity.Number(meant), 3))
+}
