@@ -66,7 +66,7 @@ func (s Series) reads(t Target) (Target, error) {
 		}
 	}
 	if t.Minutes > 0 && slices.Contains(keys, t.Key) {
-		return t, fmt.Errorf("no jar has a reading of %s at %g min%s", t.Key.Info().Label, t.Minutes, s.times(t.Key))
+		return t, fmt.Errorf("no jar of %s has a reading of %s at %g min%s", s.called(), t.Key.Info().Label, t.Minutes, s.times(t.Key))
 	}
 	for _, name := range names {
 		i := slices.IndexFunc(keys, func(k Key) bool { return !k.Known() && bare(k) == name })
@@ -74,7 +74,14 @@ func (s Series) reads(t Target) (Target, error) {
 			return s.inUnit(t, keys[i])
 		}
 	}
-	return t, fmt.Errorf("no jar has a reading of %s", t.Key.Info().Label)
+	return t, fmt.Errorf("no jar of %s has a reading of %s", s.called(), t.Key.Info().Label)
+}
+
+func (s Series) called() string {
+	if s.Name == "" {
+		return "the series"
+	}
+	return "series " + s.Name
 }
 
 // timed finds the key under which a reading stands that was taken at a settling time;
@@ -140,5 +147,5 @@ func (s Series) inUnit(t Target, k Key) (Target, error) {
 	if unit == "" || strings.EqualFold(unit, t.Unit) {
 		return t, nil
 	}
-	return t, fmt.Errorf("%s is read in %s, not in %s", k.Info().Label, unit, t.Unit)
+	return t, fmt.Errorf("%s of %s is read in %s, not in %s", k.Info().Label, s.called(), unit, t.Unit)
 }

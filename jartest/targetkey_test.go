@@ -78,7 +78,7 @@ func TestReads(t *testing.T) {
 		{"turbidity removal >= 80 %", "turbidity", "%", ""},
 		{"turbidity_removal >= 80 %", "turbidity", "%", ""},
 		{"floc_rating >= 3", "floc_rating", "", ""},
-		{"colour <= 10 Pt-Co", "", "", "no jar has a reading of colour"},
+		{"colour <= 10 Pt-Co", "", "", "no jar of the series has a reading of colour"},
 	} {
 		g, err := ParseTarget(c.text)
 		if err != nil {

@@ -403,9 +403,10 @@ func otherReadings(list []curve.ReadingCurve, ph bool) []*figure.Object {
 func (f FitReport) Table() figure.Table {
 	t := figure.Table{Rows: f.data(), Cols: figure.Columns("series name", "response", "chemical", "basis", "targets", "outcome",
 		"lowest_effective_dose lowest_effective_dose.value mg/L", "low lowest_effective_dose.low mg/L", "high lowest_effective_dose.high mg/L",
-		"planning_dose planning_dose.value mg/L", "rule planning_dose.rule", "window_low dose_window.low mg/L", "window_high dose_window.high mg/L", "lowest_passing_dose lowest_passing_jar.dose mg/L",
+		"planning_dose planning_dose.value mg/L", "rule planning_dose.rule", "lowest_passing_dose lowest_passing_jar.dose mg/L",
 		"best_dose best.dose mg/L", "best_reading best.reading", "overdose_from overdose.from mg/L", "notes",
-		"reading_unit units.reading", "second_chemical", "second_dose = mg/L", "ph", "file", "sheet", "date", "raw_turbidity = NTU")}
+		"reading_unit units.reading", "second_chemical", "second_dose = mg/L", "ph", "file", "sheet", "date", "raw_turbidity = NTU",
+		"window_low dose_window.low mg/L", "window_high dose_window.high mg/L")}
 	for i, d := range t.Rows {
 		var notes note.List
 		if i < len(f.Results) {

@@ -164,7 +164,7 @@ func (a *analysis) setGoals() bool {
 	for i, t := range r.Targets {
 		f, err := a.s.Reads(t)
 		if err != nil {
-			r.Notes.Add(note.Fault("reading-missing", "target %q: in %s %s%s", t.String(), quoted(r.Series), err, a.near(t.Key)).
+			r.Notes.Add(note.Fault("reading-missing", "target %q: %s%s", t.String(), err, a.near(t.Key)).
 				At(a.s.Place).Do("%s", a.haveKeys()))
 			ok = false
 			continue

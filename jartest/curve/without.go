@@ -21,6 +21,8 @@ type without struct {
 	dose float64
 	// gone is why there would be no answer; empty where there is one.
 	gone string
+	// below: for the dose lies below the lowest of the rest.
+	below bool
 }
 
 // leads are the models with the largest shares, from a tenth on.
@@ -166,7 +168,7 @@ func (a *analysis) eachWithout(p *prepared, c *cloud, g *goal) (all float64, out
 		case math.IsInf(w.dose, 1):
 			w.gone = "no dose of the rest meets the target"
 		case math.IsInf(w.dose, -1):
-			w.gone = "the lowest dose of the rest would meet the target already"
+			w.gone, w.below = "the lowest dose of the rest would meet the target already", true
 		}
 		out = append(out, w)
 	}
@@ -199,7 +201,7 @@ func (a *analysis) hangs(p *prepared, c *cloud) {
 	est := float64(r.Effective.Value)
 	var said note.Phrase
 	var at note.Place
-	n := 0
+	n, level := 0, note.Info // what moves it by less than a tenth, or only ends the range, is told in a quiet voice
 	for _, w := range each {
 		dose := est * w.dose / all
 		if w.gone == "" && a.reachWithout(c, w.jar) < 0.6 {
@@ -207,6 +209,9 @@ func (a *analysis) hangs(p *prepared, c *cloud) {
 		}
 		if w.gone == "" && !r.leaves(dose) {
 			continue
+		}
+		if w.gone != "" && !w.below || w.gone == "" && math.Abs(dose/est-1) > 0.1 {
+			level = note.Caution
 		}
 		j := p.jars[p.index[w.jar]]
 		one := note.Say("without %s the lowest effective dose would be %s, not %s", a.jarName(j), a.mgl(dose), a.mgl(est))
@@ -229,7 +234,7 @@ func (a *analysis) hangs(p *prepared, c *cloud) {
 	if n > 1 {
 		what = "single jars"
 	}
-	r.Notes.Add(note.New(note.Caution, "hangs-on-one-jar", "the answer hangs on %s: %s", what, said).At(at).Do("run these doses again"))
+	r.Notes.Add(note.New(level, "hangs-on-one-jar", "the answer hangs on %s: %s", what, said).At(at).Do("run these doses again"))
 }
 
 // reachWithout is the share of curves that meet the targets somewhere, were jar i not

@@ -362,7 +362,11 @@ func (b *bench) lastTime(t *table, fs []field, rows []dataRow) []dataRow {
 		out = append(out, d)
 	}
 	fs[clock].role = asIgnored
-	say := b.say(note.Caution, "settling-times", fs[clock].place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].head.text)
+	others := "the other lines were left out"
+	if minutes {
+		others = "the others keep names of their own"
+	}
+	say := b.say(note.Caution, "settling-times", fs[clock].place, "the jars were read at several times (column %q); the last time of each jar is the reading, %s", fs[clock].head.text, others)
 	say.do(b, "keep only the lines of the time that counts")
 	if minutes {
 		say.do(b, `to judge by another time, ask for it, such as --target "turbidity at %s min <= 5 NTU"`, trimFloat(slices.Min(times)))
