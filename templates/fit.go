@@ -154,6 +154,7 @@ func (r fitSeries) answer(t *Text) {
 		l.add("Answer", "no dose: "+outcomeWords(r.Outcome))
 	}
 	l.when(r.Outcome == curve.Found, "Lowest effective dose", figure.Say("%s, 90 %% interval", interval(r.d.Sub("lowest_effective_dose"))))
+	l.when(r.d.Has("dose_window"), "Dose window", r.window())
 	l.when(r.HasLowestPassing, "Lowest jar that passes", r.passing())
 	l.asked(r.Targets, r.Binding, r.d)
 	l.when(len(r.Curve) > 0, "Best of the tested range", figure.Say("%s, fitted reading %s", r.d.Fig("best.dose"), r.d.Fig("best.reading")))
@@ -182,6 +183,13 @@ func firstRemedy(l note.List, code string) string {
 		}
 	}
 	return "see the notes"
+}
+
+// window is the range of doses that meet every target.
+func (r fitSeries) window() figure.Phrase {
+	w := r.d.Sub("dose_window")
+	upper := figure.Interval{Figure: w.Fig("high"), Low: w.Fig("high_interval.low").Q, High: w.Fig("high_interval.high").Q}
+	return figure.Say("%s to %s, 90 %% interval of the upper end", w.Fig("low").NoBasis(), upper)
 }
 
 // passing names the lowest dose that passes as read, and by what reading.

@@ -212,13 +212,16 @@ func TestFitTable(t *testing.T) {
 	ph := phFit()
 	pond := madeFit()
 	pond.Outcome, pond.HasPlanning, pond.Rule, pond.HasLowestPassing, pond.Notes = curve.StillImproving, false, "", false, nil
-	rows := FitReport{Results: []curve.Result{madeFit(), ph, pond}}.Table().Strings()
+	window := madeFit()
+	window.Window = curve.Window{Seen: true, Low: window.Effective, High: curve.Interval{Value: 20.5}}
+	rows := FitReport{Results: []curve.Result{window, ph, pond}}.Table().Strings()
 	want := [][]string{
 		strings.Split("series,response,chemical,basis,targets,outcome,lowest_effective_dose_mg_per_l,low_mg_per_l,high_mg_per_l,planning_dose_mg_per_l,rule,lowest_passing_dose_mg_per_l,"+
-			"best_dose_mg_per_l,best_reading,overdose_from_mg_per_l,notes,reading_unit,second_chemical,second_dose_mg_per_l,ph,file,sheet,date,raw_turbidity_ntu", ","),
+			"best_dose_mg_per_l,best_reading,overdose_from_mg_per_l,notes,reading_unit,second_chemical,second_dose_mg_per_l,ph,file,sheet,date,raw_turbidity_ntu,"+
+			"window_low_mg_per_l,window_high_mg_per_l", ","),
 		{"storm", "turbidity", "alum", "as alum 14-hydrate", "turbidity <= 5.5 NTU and turbidity removal >= 90 %", "found", "12.345", "11.1",
 			"14.04", "13.37", "on the safe side", "30",
-			"18.55", "3.046", "22.04", "wide-interval here", "NTU", "", "", "", "beck.csv", "Tue", "2026-03-02", "46"},
+			"18.55", "3.046", "22.04", "wide-interval here", "NTU", "", "", "", "beck.csv", "Tue", "2026-03-02", "46", "12.345", "20.5"},
 		{"pH run", "turbidity", "alum", "not stated", "turbidity <= 5.5 NTU", "found", "", "", "", "", "", "", "", "3.046", "", "", "NTU", "",
 			"", "6.48", "beck.csv", "Tue", "2026-03-02", "46"},
 		{"storm", "turbidity", "alum", "as alum 14-hydrate", "turbidity <= 5.5 NTU and turbidity removal >= 90 %", "still-improving", "", "",

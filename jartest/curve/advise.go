@@ -1,6 +1,8 @@
 package curve
 
 import (
+	"strings"
+
 	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -57,8 +59,13 @@ func (a *analysis) method(p *prepared, c *engine.Cloud) []string {
 	}
 	out := []string{s,
 		"each model is fitted by least squares with weak priors on its shape; its weight is how well it foretold these jars, averaged over all its shapes (integrated likelihood)"}
+	f, unit := 1.0, p.key.Base().Info().Unit
 	if !c.Obs.Additive {
-		out = append(out, "scatter between jars is expected near "+plain(100*c.Obs.Scatter.SD)+" % (worth "+plain(c.Obs.Scatter.Worth)+" jars) and corrected by what these jars show: about "+quantity.Sig(100*engine.Median(c.Sigma), 2)+" %")
+		f, unit = 100, "%"
+	}
+	out = append(out, strings.Join(strings.Fields("scatter between jars is expected near "+plain(f*c.Obs.Scatter.SD)+" "+unit+" ("+p.usual+"; worth "+plain(c.Obs.Scatter.Worth)+" jars) and corrected by what these jars show: about "+quantity.Sig(f*engine.Median(c.Sigma), 2)+" "+unit), " "))
+	if p.repeats {
+		out = append(out, "standard deviations and numbers of repeats given in the sheet weigh the jars: half of the usual scatter is taken to lie between beakers, the rest is that of a jar's own readings, less with more of them")
 	}
 	out = append(out,
 		"beside the models, "+plain(100*c.Free.Share)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",

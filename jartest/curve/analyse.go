@@ -83,6 +83,8 @@ type analysis struct {
 	lo    map[jartest.Key][]float64
 	hi    map[jartest.Key][]float64
 	goals []goal
+	first []float64 // where each curve meets the targets, in the order of the first goal's
+	upper []float64 // where each curve that meets the targets fails them again
 }
 
 func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
@@ -151,10 +153,15 @@ func (a *analysis) setGoals() bool {
 	fitted := make([]jartest.Target, len(r.Targets))
 	high := map[jartest.Key]bool{}
 	for i, t := range r.Targets {
-		f, found := keyFor(a.s, t)
-		if !found {
-			r.Notes.Add(note.Fault("reading-missing", "target %q: no jar of %s has a reading of %s%s", t.String(), quoted(r.Series), t.Key.Info().Label, a.near(t.Key)).
+		f, err := a.s.Reads(t)
+		if err != nil {
+			r.Notes.Add(note.Fault("reading-missing", "target %q: %s%s", t.String(), err, a.near(t.Key)).
 				At(a.s.Place).Do("%s", a.haveKeys()))
+			ok = false
+			continue
+		}
+		if f, err = perOwnDose(a.s, f, r.Chemical.Basis); err != nil {
+			r.Notes.Add(note.Of(err, "slope-basis")...)
 			ok = false
 			continue
 		}
@@ -346,6 +353,7 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 		}
 	}
 	n := len(clouds[0].F)
+	stride := a.pairing()
 	single := make([][]float64, len(clouds))
 	for i := range single {
 		single[i] = make([]float64, n)
@@ -355,7 +363,7 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 	worst, own := make([]float64, len(grid)), make([]float64, len(grid))
 	for k := range n {
 		for i, c := range clouds {
-			row := engine.Partner(i, k, n)
+			row := stride(k, i, n)
 			margin := make([]float64, len(c.U))
 			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
 			if len(c.U) == len(grid) {
@@ -370,13 +378,18 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 				}
 			}
 		}
-		r.doses[k] = engine.FirstCrossing(grid, worst, 0, false) * dmax
+		first := engine.FirstCrossing(grid, worst, 0, false)
+		r.doses[k] = first * dmax
+		if !math.IsInf(first, 1) {
+			a.upper = append(a.upper, lastWithin(grid, worst, first)*dmax)
+		}
 		for j := range worst {
 			if worst[j] <= 0 {
 				hits[j]++
 			}
 		}
 	}
+	a.first = slices.Clone(r.doses)
 	slices.Sort(r.doses)
 	for j := range grid {
 		r.grid = append(r.grid, grid[j]*dmax)

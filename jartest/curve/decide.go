@@ -2,6 +2,7 @@ package curve
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
@@ -50,6 +51,7 @@ func (a *analysis) decide() {
 			r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest dose tested, %s, meets the target already, so the lowest effective dose is that or less", a.mgl(lowest)).
 				At(a.s.Place).Do("run a control jar and doses below %s", a.mgl(lowest)))
 		}
+		a.window()
 		return
 	case math.IsInf(estimate, 1):
 		a.unmet(p, c, mid, best)
@@ -73,6 +75,7 @@ func (a *analysis) decide() {
 		return
 	}
 	r.Outcome, r.Effective = Found, i
+	a.window()
 	a.plan(best)
 }
 
@@ -145,6 +148,9 @@ func (a *analysis) overdose(p *prepared, c *engine.Cloud, best int) {
 // unmet tells why there is no dose that meets the target.
 func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) {
 	r := a.r
+	if a.slopeUnmet() || a.opposed() {
+		return
+	}
 	u, mean, w, _ := p.obs.Groups()
 	bestJar := 0
 	for k := range mean {
@@ -166,16 +172,41 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 	case change < least:
 		r.Outcome = NoResponse
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with dose beyond the scatter of the jars", p.key.Info().Label).
-			At(a.s.Place).Do("try another chemical, another pH, or doses several times higher and lower"))
-	case best == len(mid)-1 && bestJar == len(u)-1:
+			At(a.s.Place).Do("%s", noResponse[best == len(mid)-1]))
+	case best == len(mid)-1 && (bestJar == len(u)-1 || a.falling(p, c, mid) > sigma):
 		r.Outcome = StillImproving
-		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met and the best jar is the one with the highest dose, %s (%s): the optimum is not bracketed", a.mgl(u[bestJar]), lowestRead).
-			At(a.s.Place).Do("test higher, for example %s, %s and %s; no dose is read off beyond the tested range", a.mgl(u[bestJar]*1.3), a.mgl(u[bestJar]*1.69), a.mgl(u[bestJar]*2.2)))
+		top, what := u[len(u)-1], "the best jar is the one with the highest dose"
+		if bestJar != len(u)-1 {
+			what = "the curve still falls at the highest dose"
+		}
+		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met and %s, %s (%s): the optimum is not bracketed", what, a.mgl(top), lowestRead).
+			At(a.s.Place).Do("test higher, for example %s, %s and %s; no dose is read off beyond the tested range", a.mgl(top*1.3), a.mgl(top*1.69), a.mgl(top*2.2)))
 	default:
 		r.Outcome = NotReached
 		r.Notes.Add(note.New(note.Caution, "not-reached", "no dose in the tested range meets the target; the lowest fitted reading is %s at %s", lowestRead, a.mgl(float64(r.Best.Dose))).
 			At(a.s.Place).Do("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach"))
 	}
+}
+
+// noResponse is what to do where the dose did nothing, by whether the best that there
+// was lies at the highest dose.
+var noResponse = map[bool]string{
+	true:  "test doses several times higher first; if they do nothing either, another pH or another chemical",
+	false: "try another chemical, another pH, or doses several times higher and lower",
+}
+
+// falling is by how much the curve still gets better between the last two doses.
+func (a *analysis) falling(p *prepared, c *engine.Cloud, mid []float64) float64 {
+	u, _, _, _ := c.Obs.Groups()
+	last := len(mid) - 1
+	before := slices.Index(c.U, u[len(u)-2])
+	if before < 0 {
+		before = last - 1
+	}
+	if a.highIsBest(p) {
+		return mid[last] - mid[before]
+	}
+	return mid[before] - mid[last]
 }
 
 // reach is the share of curves that meet the targets somewhere in range.

@@ -128,10 +128,7 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 	for i, u := range o.U {
 		g[i] = m.Model.Value(engine.Point{X: u}, m.Shape)
 	}
-	full := append([]float64{m.A}, m.Mode...)
-	if o.Additive {
-		full = append([]float64{m.A, m.B}, m.Mode...)
-	}
+	full := m.Params(o)
 	for i := range o.U {
 		j := &p.jars[p.index[i]]
 		j.Fit = p.scale.reading(o.Predict(full, g[i]))
@@ -180,8 +177,10 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		j.Outlier = tail*float64(n) < 0.05
 		if j.Outlier {
 			j.Why = "far off the curve through the other jars"
+			j.Expected = p.scale.reading(o.Predict(fit.Params, gi))
 		}
 	}
+	a.odd(p, c)
 }
 
 // models reports every model as fitted, with its share.
@@ -344,16 +343,18 @@ func (a *analysis) flags() {
 	}
 	for _, j := range r.Jars {
 		if j.Outlier {
-			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to; it is kept in the fit", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Fit), 3)).
+			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to%s; it is kept in the fit", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected)).
 				At(j.At).Do("check the dose and the reading of that jar, or run it again"))
 		}
 	}
 	a.scatterFlag(p, c)
 	a.lackOfFit(p, c)
 	if r.Outcome == Found && r.Factor == "dose" {
-		a.leaveOneOut(p, c)
+		a.hangs(p, c)
 		a.edges(p)
+		a.edge(p)
 	}
+	a.acid(p)
 	if all, _ := p.distinct(); all < 6 && r.Outcome == Found {
 		r.Notes.Add(note.New(note.Info, "few-doses", "only %d different doses were tested; six or more give a firmer answer", all))
 	}
@@ -409,57 +410,6 @@ func (a *analysis) lackOfFit(p *prepared, c *engine.Cloud) {
 	f := (m.RSS - pure) / dfFit / (pure / float64(p.pureDF))
 	if tail := (distuv.F{D1: dfFit, D2: float64(p.pureDF)}).Survival(f); tail < 0.05 {
 		a.r.Notes.Add(note.New(note.Info, "lack-of-fit", "replicate jars agree better with each other than with any smooth model (F = %s); the answer leans on the fit that only follows the jars", quantity.Full(quantity.Number(f), 3)))
-	}
-}
-
-// leaveOneOut names a jar without which the answer moves by more than a fifth.
-func (a *analysis) leaveOneOut(p *prepared, c *engine.Cloud) {
-	r := a.r
-	g := a.goals[r.Binding]
-	if g.target.Kind != jartest.Absolute {
-		return
-	}
-	m := &c.Models[c.BestModel()]
-	if m.Mode == nil {
-		return
-	}
-	crossing := func(params []float64) float64 {
-		var shape [engine.MaxParams]float64
-		l := c.Obs.Linear()
-		m.Model.Natural(params[l:], shape[:])
-		f := make([]float64, len(c.U))
-		for j, u := range c.U {
-			f[j] = c.Obs.Predict(params, m.Model.Value(engine.Point{X: u}, shape[:]))
-		}
-		return engine.FirstCrossing(c.U, f, g.level, g.high)
-	}
-	full := append([]float64{m.A}, m.Mode...)
-	if c.Obs.Additive {
-		full = append([]float64{m.A, m.B}, m.Mode...)
-	}
-	all := crossing(full)
-	if math.IsInf(all, 1) || all <= 0 {
-		return
-	}
-	worst, jar := 0.2, -1
-	for i := range c.Obs.U {
-		fit, _ := c.LeaveOut(m, i)
-		if fit == nil {
-			continue
-		}
-		d := crossing(fit.Params)
-		move := math.Abs(d/all - 1)
-		if math.IsInf(d, 1) {
-			move = math.Abs(1/all - 1)
-		}
-		if move > worst {
-			worst, jar = move, i
-		}
-	}
-	if jar >= 0 {
-		j := p.jars[p.index[jar]]
-		r.Notes.Add(note.New(note.Caution, "hangs-on-one-jar", "the answer hangs on %s: without it the dose would move by %s %%", a.jarName(j), quantity.Full(quantity.Number(100*worst), 2)).
-			At(j.At).Do("run that dose again"))
 	}
 }
 

@@ -55,6 +55,10 @@ type prepared struct {
 	jars  []JarUse
 	index []int // jar of each observation
 	dmax  float64
+	// usual says where the scatter that is expected comes from; repeats that spreads
+	// and numbers given in the sheet weigh the jars.
+	usual   string
+	repeats bool
 	// pureSD is the scatter among replicate jars, with its degrees of freedom.
 	pureSD float64
 	pureDF int
@@ -388,13 +392,9 @@ func prepare(s jartest.Series, key jartest.Key, col column, wantHigh bool, scatt
 		span[0], span[1] = math.Min(span[0], w), math.Max(span[1], w)
 	}
 	p.obs.Additive = p.scale == additiveScale
-	p.obs.Scatter = engine.UsualScatter
-	if p.obs.Additive {
-		p.obs.Scatter = engine.ScatterPrior{SD: math.Max(0.05*(span[1]-span[0]), 1e-9), Worth: 2}
-	} else if scatter != nil {
-		p.obs.Scatter = engine.ScatterPrior{SD: float64(scatter.CV), Worth: scatter.Worth}
-	}
+	p.obs.Scatter, p.usual = usualScatter(key, p.scale, span[1]-span[0], scatter)
 	p.weigh(step)
+	p.weighRepeats(s)
 	return p
 }
 

@@ -39,6 +39,12 @@ type Interval struct {
 	Confidence       quantity.Fraction
 }
 
+// Window is a range of doses. Seen is false where no upper end lies in the tested range.
+type Window struct {
+	Seen      bool
+	Low, High Interval
+}
+
 // Point is the fitted curve at one dose: the median curve, and the bounds within
 // which 90 % of the curves run. Readings are in the key's unit. In a series
 // against pH, Dose holds the pH.
@@ -61,8 +67,10 @@ type JarUse struct {
 	// Fit is the fitted reading at that dose; Residual is how far the jar lies off
 	// in units of the scatter, judged by the fit without it.
 	Fit, Residual float64
-	Outlier       bool
-	At            note.Place
+	// Outlier: the jar lies far from Expected, the reading that the other jars point to.
+	Outlier  bool
+	Expected float64
+	At       note.Place
 }
 
 // Spot is a dose and the fitted reading there. In a series against pH, Dose holds the pH.
@@ -139,7 +147,10 @@ type Result struct {
 	// Optimum is the best value of the factor with its interval, in a series against pH.
 	Optimum Interval
 
-	Effective   Interval
+	Effective Interval
+	// Window are the lowest and the highest dose that meet every target, each with its
+	// interval, where the jars show both.
+	Window      Window
 	Planning    quantity.Dose
 	HasPlanning bool
 	Rule        string

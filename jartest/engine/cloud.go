@@ -20,9 +20,9 @@ type Cloud struct {
 	Models []ModelSample
 	Shares []float64
 	Free   ShapeFree
-	Mesh   *Mesh      // the nonparametric fit of two factors
-	late   []bool     // whether each runs late, as [Model.Late]
-	left   []*LeftOut // the best model's fits without each jar, once asked for
+	Mesh   *Mesh               // the nonparametric fit of two factors
+	late   []bool              // whether each runs late, as [Model.Late]
+	left   map[[2]int]*LeftOut // fits by model and jar left out, once asked for
 }
 
 // Nodes is the number of places on the grid.

@@ -114,7 +114,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
-	series := b.assemble()
+	series := b.waters(b.assemble())
 	series = b.dropCopies(series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}

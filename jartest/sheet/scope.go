@@ -286,6 +286,9 @@ func (m *maker) beforeColumns() {
 				}
 			}
 		}
+		if parts, _ := m.s.Waters(); len(parts) > 1 {
+			continue // each water has its own
+		}
 		if len(vals) > 1 && slices.Min(vals) > 0 && slices.Max(vals) > 1.5*slices.Min(vals) {
 			m.b.say(note.Caution, "raw-varies", f.Place, "column %q varies from %s to %s: it is not one raw water, and none was taken", f.Head.Text, trimFloat(slices.Min(vals)), trimFloat(slices.Max(vals))).
 				do(m.b, "give each water a test of its own")
@@ -467,14 +470,13 @@ func (m *maker) target(text string, at note.Place) {
 		try = append(try, word+op+v, word+op+v+unit)
 	}
 	for _, s := range try {
-		if t, err := jartest.ParseTarget(s); err == nil {
-			t.At = at
-			for _, had := range m.s.Targets {
-				if had.String() == t.String() {
-					return
+		if all, err := jartest.ParseTargets(s); err == nil {
+			for _, t := range all {
+				t.At = at
+				if !slices.ContainsFunc(m.s.Targets, func(had jartest.Target) bool { return had.String() == t.String() }) {
+					m.s.Targets = append(m.s.Targets, t)
 				}
 			}
-			m.s.Targets = append(m.s.Targets, t)
 			return
 		}
 	}

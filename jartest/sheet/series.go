@@ -182,6 +182,14 @@ type dataRow struct {
 	section   string
 	rawWater  bool
 	control   bool // the label says so
+	minutes   float64
+	earlier   []timedRow // the same jar at earlier settling times
+}
+
+// timedRow is a row of a jar at a settling time.
+type timedRow struct {
+	minutes float64
+	r       int
 }
 
 // fromTable gives the series of one table.
@@ -310,12 +318,12 @@ func unreadJars(s jartest.Series) bool {
 // lastTime keeps the last settling time of each jar where a table has a line for
 // each time.
 func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow {
-	clock := -1
+	clock, minutes := -1, false
 	for i, f := range fs {
 		h := f.Head
 		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || h.Rest == "" || h.Note)
 		if f.numbers > 0 && h.Reading == "" && (inMinutes || h.Clock && !h.Unit.Known()) {
-			clock = i
+			clock, minutes = i, inMinutes
 		}
 	}
 	if clock < 0 {
@@ -340,14 +348,31 @@ func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow 
 		return rows
 	}
 	var out []dataRow
+	earlier := map[string][]timedRow{}
 	for i, d := range rows {
-		if times[i] == last[keys[i]] {
-			out = append(out, d)
+		if times[i] != last[keys[i]] {
+			earlier[keys[i]] = append(earlier[keys[i]], timedRow{times[i], d.r})
 		}
 	}
+	for i, d := range rows {
+		if times[i] != last[keys[i]] {
+			continue
+		}
+		if minutes {
+			d.minutes, d.earlier = times[i], earlier[keys[i]]
+		}
+		out = append(out, d)
+	}
 	fs[clock].role = asIgnored
-	b.say(note.Caution, "settling-times", fs[clock].Place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].Head.Text).
-		do(b, "keep only the lines of the time that counts")
+	others := "the other lines were left out"
+	if minutes {
+		others = "the others keep names of their own"
+	}
+	say := b.say(note.Caution, "settling-times", fs[clock].Place, "the jars were read at several times (column %q); the last time of each jar is the reading, %s", fs[clock].Head.Text, others)
+	say.do(b, "keep only the lines of the time that counts")
+	if minutes {
+		say.do(b, `to judge by another time, ask for it, such as --target "turbidity at %s min <= 5 NTU"`, trimFloat(slices.Min(times)))
+	}
 	return out
 }
 
@@ -913,6 +938,20 @@ func (b *bench) seriesName(t *layout.Table, p part, rows []dataRow) string {
 		name = string([]rune(name)[:80])
 	}
 	return name
+}
+
+// waters parts series whose jars were filled from several waters, once rows that were
+// copied are out.
+func (b *bench) waters(all []jartest.Series) []jartest.Series {
+	var out []jartest.Series
+	for _, s := range all {
+		s, copied := s.WithoutCopies()
+		b.notes.Add(copied...)
+		parts, notes := s.Waters()
+		b.notes.Add(notes...)
+		out = append(out, parts...)
+	}
+	return out
 }
 
 // dropCopies leaves out a series that repeats another, as summary sheets do.

@@ -63,9 +63,9 @@ func (r *Result) ready(s jartest.Series) bool {
 	}
 	own := make([]jartest.Target, len(r.Targets))
 	for i, t := range r.Targets {
-		var ok bool
-		if own[i], ok = judgedBy(s, t); !ok {
-			r.Notes.Add(note.New(note.Caution, "target-not-read", "no jar has a reading of %s, which the target %q asks for%s", t.Key.Info().Label, t.String(), note.DidYouMean(string(t.Key), keyNames(s))).
+		var err error
+		if own[i], err = s.Reads(t); err != nil {
+			r.Notes.Add(note.New(note.Caution, "target-not-read", "%s, which the target %q asks for%s", err, t.String(), note.DidYouMean(string(t.Key), keyNames(s))).
 				At(s.Place).Do("use a reading that the sheet has: %s", strings.Join(keyNames(s), ", ")))
 			return false
 		}

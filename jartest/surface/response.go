@@ -111,25 +111,6 @@ func (r *response) levels(e *engine.Engine, inside []int) []float64 {
 	return out
 }
 
-// judgedBy finds the reading that a target is judged by: turbidity removal may be
-// asked of a sheet that holds turbidity, or of one that holds the removal.
-func judgedBy(s jartest.Series, t jartest.Target) (jartest.Target, bool) {
-	has := map[jartest.Key]bool{}
-	for _, k := range s.Keys() {
-		has[k] = true
-	}
-	if has[t.Key] {
-		return t, true
-	}
-	if k := t.Key + "_removal"; t.Kind == jartest.Removal && has[k] {
-		return jartest.Target{Key: k, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
-	}
-	if base, ok := strings.CutSuffix(string(t.Key), "_removal"); ok && t.AtLeast && has[jartest.Key(base)] {
-		return jartest.Target{Key: jartest.Key(base), Kind: jartest.Removal, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
-	}
-	return t, false
-}
-
 // usable says whether a jar has a reading of that kind that a fit can take.
 func usable(j jartest.Jar, k jartest.Key) (why string, ok bool) {
 	r, has := j.Readings[k]
@@ -278,7 +259,7 @@ func (r *response) aim(d design) *note.Note {
 // reference is what removal is counted from, and of how many readings it is the
 // mean: the raw water, else the mean of the jars without chemical.
 func reference(s jartest.Series, k jartest.Key) (ref float64, what string, readings float64) {
-	if r, ok := s.Raw[k]; ok && r.State == jartest.Number && r.Value > 0 {
+	if r, ok := s.Raw[k.Base()]; ok && r.State == jartest.Number && r.Value > 0 {
 		return mean(r, true), "raw water", 1
 	}
 	sum, n := 0.0, 0.0
