@@ -1,6 +1,7 @@
 package curve
 
 import (
+	"fmt"
 	"math"
 	"runtime"
 	"slices"
@@ -21,7 +22,6 @@ const (
 	defaultScatter      = 0.08
 	defaultScatterWorth = 2
 	// freeShare is the share of the nonparametric fit in the answer.
-	freeShare = 0.25
 	// fewestDoses is the least number of different doses that a curve is put through.
 	fewestDoses = 4
 	// fewestExact of them must have a reading that is a number, not a limit.
@@ -30,6 +30,8 @@ const (
 	intervalConfidence = 0.90
 	planningConfidence = 0.90
 )
+
+var freeShare = 0.25
 
 // Scatter is what a bench's own replicates say of its scatter, to be used in
 // place of the default.
@@ -296,6 +298,7 @@ func (a *analysis) fit(p *prepared, models []Model, lowest, span float64) *cloud
 	}
 	c := a.e.build(&o, models, freeShare)
 	a.cloud[p.key] = c
+	a.r.seen = fmt.Sprintf("stairs %.2f best %s %.2f sigma %.3f", c.stairs.share, c.models[c.bestModel()].model.Name, c.shares[c.bestModel()], medianOf(c.sigma))
 	a.mid[p.key], a.lo[p.key], a.hi[p.key] = c.band((1-intervalConfidence)/2, (1+intervalConfidence)/2)
 	return c
 }

@@ -17,6 +17,7 @@ type cloud struct {
 	models []modelSample
 	shares []float64
 	flat   shapeFree
+	stairs stairs
 	left   []*leftOut // the best model's fits without each jar, once asked for
 }
 
@@ -65,7 +66,9 @@ func (e *engine) build(o *observations, models []Model, freeShare float64) *clou
 	for i, m := range c.models {
 		logw[i] = m.evidence
 	}
-	total := logSumExp(logw)
+	c.stairs = o.stair()
+	total := logSumExp(append(slices.Clone(logw), c.stairs.evidence))
+	c.stairs.share = math.Exp(c.stairs.evidence - total)
 	c.shares = make([]float64, len(logw))
 	for i, l := range logw {
 		c.shares[i] = math.Exp(l - total)
@@ -73,7 +76,9 @@ func (e *engine) build(o *observations, models []Model, freeShare float64) *clou
 	c.grid(distinct)
 	c.flat.share = freeShare
 	free := int(math.Round(freeShare * cloudSize))
-	c.drawModels(cloudSize-free, total)
+	treads := int(math.Round(c.stairs.share * float64(cloudSize-free)))
+	c.drawModels(cloudSize-free-treads, logSumExp(logw))
+	c.drawStairs(e, &c.stairs, treads)
 	c.drawFree(e, free)
 	return c
 }

@@ -169,6 +169,7 @@ type Result struct {
 	doses  []float64 // sorted lowest effective doses, mg/L, +Inf where none in range
 	grid   []float64 // doses, mg/L
 	met    []float64 // share of curves that meet every target there
+	seen string
 	design *design   // what the next test is planned from
 }
 

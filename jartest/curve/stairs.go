@@ -1,0 +1,197 @@
+package curve
+
+import (
+	"math"
+)
+
+// stairs is the family of curves that run level and step down, and past the
+// optimum up, between neighbouring jars. It says of a curve only what the jars
+// can: on which levels they stand, and which gaps between them hold a step. Where
+// in its gap a step lies they cannot say, and neither does the family. All ways to
+// part the doses into treads are counted, each by its integrated likelihood, so
+// that the family stands beside the models with the share that the jars give it:
+// next to nothing where the fall spreads over several jars, nearly all where the
+// water falls between two.
+type stairs struct {
+	u, mean, weight []float64 // of the distinct doses
+	ways            []stairway
+	evidence        float64 // log of the integrated likelihood
+	share           float64 // of the models' part of the answer
+}
+
+// stairway is one way to part the doses into treads.
+type stairway struct {
+	steps uint32 // bit k: the gap after dose k holds a step
+	ss    float64
+	nu    float64
+	logw  float64
+}
+
+var (
+	// A step is as likely at one dose as at another; one more step halves the
+	// prior; its height is log-normal about stepHeight.
+	stepMore   = 0.7
+	stepHeight = 1.6
+	stepSpread = 0.8
+	// stepBow is the bow of the line through a gap that holds a step: so wide that
+	// the fall may lie right after the failing jar or right before the passing one.
+	stepBow    = 2.5
+	stairPrior = 10.0
+	riseShare = 0.25
+	edgeShare = 0.0
+	// mostSteps bounds the work on long series.
+)
+
+const mostSteps = 5
+
+// stair counts all the ways. On the additive scale there is nothing to say what
+// height of a step is likely, and the family is left out.
+func (o *observations) stair() stairs {
+	s := stairs{evidence: math.Inf(-1)}
+	s.u, s.mean, s.weight, _ = o.groups()
+	n := len(s.u)
+	if o.additive || n > 32 {
+		return s
+	}
+	var sw float64
+	for _, w := range s.weight {
+		sw += w
+	}
+	within := o.scatter.nu0 * o.scatter.s0 * o.scatter.s0 // prior, and scatter about the means
+	for i, y := range o.y {
+		for k, u := range s.u {
+			if u == o.u[i] {
+				within += o.w[i] * (y - s.mean[k]) * (y - s.mean[k])
+			}
+		}
+	}
+	var logs []float64
+	nu := o.scatter.nu0 + float64(len(o.u)-1)
+	var walk func(from int, steps uint32, count int, rising bool, last, ss, logw float64)
+	walk = func(from int, steps uint32, count int, rising bool, last, ss, logw float64) {
+		w, wy, wyy := 0.0, 0.0, 0.0
+		for to := from; to < n; to++ {
+			w += s.weight[to]
+			wy += s.weight[to] * s.mean[to]
+			wyy += s.weight[to] * s.mean[to] * s.mean[to]
+			mean := wy / w
+			l, up := logw-0.5*math.Log(w), rising
+			if from > 0 {
+				fall := last - mean
+				if fall > 0 && rising || fall == 0 {
+					continue
+				}
+				up = fall < 0
+				l += logHeight(math.Abs(fall))
+			}
+			here := ss + math.Max(wyy-wy*mean, 0)
+			if to == n-1 {
+				way := stairway{steps: steps, ss: here, nu: nu - float64(count)}
+				m := float64(count)
+				g1, _ := math.Lgamma(way.nu / 2)
+				g0, _ := math.Lgamma(nu / 2)
+				way.logw = l + turning(up, m) + 0.5*math.Log(sw) + m/2*math.Log(math.Pi) + g1 - g0 - way.nu/2*math.Log(here)
+				s.ways, logs = append(s.ways, way), append(logs, way.logw)
+				continue
+			}
+			if count < mostSteps && nu-float64(count+1) > 0 {
+				gap := (s.u[to+1] - s.u[to]) / (s.u[n-1] - s.u[0])
+				walk(to+1, steps|1<<to, count+1, up, mean, here, l+math.Log(gap*float64(count+1)*stepMore))
+			}
+		}
+	}
+	walk(0, 0, 0, false, 0, within, 0)
+	s.evidence = logSumExp(logs) + math.Log(stairPrior)
+	return s
+}
+
+// turning is the log prior of where among the steps the curve turns up.
+func turning(rises bool, steps float64) float64 {
+	if rises {
+		return math.Log(riseShare / steps)
+	}
+	return math.Log1p(-riseShare)
+}
+
+func logHeight(h float64) float64 {
+	z := math.Log(h/stepHeight) / stepSpread
+	return -0.5*z*z - math.Log(h*stepSpread*math.Sqrt(2*math.Pi))
+}
+
+// drawStairs adds n curves of the family.
+func (c *cloud) drawStairs(e *engine, s *stairs, n int) {
+	r := 9000
+	normal := func() float64 { r++; return e.rough[r%len(e.rough)] }
+	step, cum := 1/float64(n), 0.0
+	next := step / 2
+	total := s.evidence - math.Log(stairPrior)
+	level := make([]float64, len(s.u))
+	have := 0
+	for i := range s.ways {
+		way := &s.ways[i]
+		cum += math.Exp(way.logw - total)
+		for next < cum && have < n || i == len(s.ways)-1 && have < n {
+			sigma := math.Sqrt(way.ss / chiSquared(way.nu, normal()))
+			s.levels(way, sigma, normal, level)
+			c.f, c.sigma = append(c.f, s.row(level, c.u, normal)), append(c.sigma, sigma)
+			next += step
+			have++
+		}
+	}
+}
+
+// levels draws the level at every dose.
+func (s *stairs) levels(way *stairway, sigma float64, normal func() float64, out []float64) {
+	from, last, lastMean := 0, 0.0, 0.0
+	w, wy := 0.0, 0.0
+	for k := range out {
+		w += s.weight[k]
+		wy += s.weight[k] * s.mean[k]
+		if k < len(out)-1 && way.steps&(1<<k) == 0 {
+			continue
+		}
+		mean := wy / w
+		v := mean + sigma/math.Sqrt(w)*normal()
+		if from > 0 && (v-last)*(mean-lastMean) < 0 { // a step keeps its direction
+			v = 2*last - v
+		}
+		for j := from; j <= k; j++ {
+			out[j] = v
+		}
+		from, last, lastMean, w, wy = k+1, v, mean, 0, 0
+	}
+}
+
+// row draws the curve through the levels.
+func (s *stairs) row(level, grid []float64, normal func() float64) []float64 {
+	row := make([]float64, len(grid))
+	seg, exponent := 0, math.Exp(s.bow(level, 0)*normal())
+	for j, x := range grid {
+		for seg < len(s.u)-2 && x > s.u[seg+1] {
+			seg++
+			exponent = math.Exp(s.bow(level, seg) * normal())
+		}
+		row[j] = between(s.u, level, seg, x, exponent)
+	}
+	return row
+}
+
+// bow is how far the line through gap k may bend: little where the curve runs as
+// steeply in the gaps beside it, so that the jars show how it goes, and widely
+// where all of the change falls into this one.
+func (s *stairs) bow(level []float64, k int) float64 {
+	slope := func(k int) float64 { return (level[k+1] - level[k]) / (s.u[k+1] - s.u[k]) }
+	here := slope(k)
+	if here == 0 {
+		return bow
+	}
+	beside := 1.0
+	for _, j := range [...]int{k - 1, k + 1} {
+		if j < 0 || j >= len(level)-1 {
+			beside *= edgeShare
+			continue
+		}
+		beside = math.Min(beside, math.Max(slope(j)/here, 0))
+	}
+	return stepBow + (bow-stepBow)*beside
+}
