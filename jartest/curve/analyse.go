@@ -1,7 +1,6 @@
 package curve
 
 import (
-	"fmt"
 	"math"
 	"runtime"
 	"slices"
@@ -22,6 +21,7 @@ const (
 	defaultScatter      = 0.08
 	defaultScatterWorth = 2
 	// freeShare is the share of the nonparametric fit in the answer.
+	freeShare = 0.2
 	// fewestDoses is the least number of different doses that a curve is put through.
 	fewestDoses = 4
 	// fewestExact of them must have a reading that is a number, not a limit.
@@ -30,8 +30,6 @@ const (
 	intervalConfidence = 0.90
 	planningConfidence = 0.90
 )
-
-var freeShare = 0.25
 
 // Scatter is what a bench's own replicates say of its scatter, to be used in
 // place of the default.
@@ -94,6 +92,8 @@ type analysis struct {
 	lo    map[jartest.Key][]float64
 	hi    map[jartest.Key][]float64
 	goals []goal
+	// levels are the goals' working-scale levels, a row a goal, for every curve.
+	levels [][]float64
 }
 
 func analyse(e *engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
@@ -132,7 +132,6 @@ func analyse(e *engine, s jartest.Series, targets []jartest.Target, opt Options)
 	}
 	a.readings()
 	a.advise()
-	r.thin()
 	return r
 }
 
@@ -298,7 +297,6 @@ func (a *analysis) fit(p *prepared, models []Model, lowest, span float64) *cloud
 	}
 	c := a.e.build(&o, models, freeShare)
 	a.cloud[p.key] = c
-	a.r.seen = fmt.Sprintf("stairs %.2f best %s %.2f sigma %.3f", c.stairs.share, c.models[c.bestModel()].model.Name, c.shares[c.bestModel()], medianOf(c.sigma))
 	a.mid[p.key], a.lo[p.key], a.hi[p.key] = c.band((1-intervalConfidence)/2, (1+intervalConfidence)/2)
 	return c
 }
@@ -346,6 +344,7 @@ func (a *analysis) answer() {
 		clouds[i] = a.cloud[g.key]
 		levels[i] = g.thresholds(clouds[i], p, a.e)
 	}
+	a.levels = levels
 	a.cross(clouds, levels, dmax)
 	a.decide()
 }
@@ -371,10 +370,7 @@ func (a *analysis) cross(clouds []*cloud, levels [][]float64, dmax float64) {
 	worst, own := make([]float64, len(grid)), make([]float64, len(grid))
 	for k := range n {
 		for i, c := range clouds {
-			row := k
-			if i > 0 {
-				row = (k*131 + 17*i) % n // readings scatter independently: pair the curves at random
-			}
+			row := a.paired(i, k, n)
 			margin := make([]float64, len(c.u))
 			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
 			if len(c.u) == len(grid) {
@@ -397,6 +393,7 @@ func (a *analysis) cross(clouds []*cloud, levels [][]float64, dmax float64) {
 		}
 	}
 	slices.Sort(r.doses)
+	r.thin() // first, so that every dose is read off the same curves
 	for j := range grid {
 		r.grid = append(r.grid, grid[j]*dmax)
 		r.met = append(r.met, float64(hits[j])/float64(n))

@@ -67,8 +67,9 @@ func (e *engine) build(o *observations, models []Model, freeShare float64) *clou
 		logw[i] = m.evidence
 	}
 	c.stairs = o.stair()
-	total := logSumExp(append(slices.Clone(logw), c.stairs.evidence))
-	c.stairs.share = math.Exp(c.stairs.evidence - total)
+	steps := c.stairs.evidence + math.Log(float64(len(models)))
+	total := logSumExp(append(slices.Clone(logw), steps))
+	c.stairs.share = math.Exp(steps - total)
 	c.shares = make([]float64, len(logw))
 	for i, l := range logw {
 		c.shares[i] = math.Exp(l - total)

@@ -38,20 +38,11 @@ func (a *analysis) decide() {
 	a.overdose(p, c, best)
 	lowest, highest := r.grid[0], r.grid[len(r.grid)-1]
 	estimate := quantileSorted(r.doses, 0.5)
-	switch {
-	case estimate <= lowest*(1+1e-12)+1e-300 && !a.slopeGoal():
-		if lowest == 0 {
-			r.Outcome = UntreatedPasses
-			r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without chemical meets the target: no chemical is needed on this evidence").
-				At(a.s.Place).Do("repeat with the worst water that is expected before leaving the chemical out"))
-		} else {
-			r.Outcome = LowestDosePasses
-			r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest dose tested, %s, meets the target already, so the lowest effective dose is that or less", a.mgl(lowest)).
-				At(a.s.Place).Do("run a control jar and doses below %s", a.mgl(lowest)))
-		}
-		return
-	case math.IsInf(estimate, 1):
+	if math.IsInf(estimate, 1) {
 		a.unmet(p, c, mid, best)
+		return
+	}
+	if !a.slopeGoal() && a.startPasses(lowest, estimate) {
 		return
 	}
 	low, high := quantileSorted(r.doses, (1-intervalConfidence)/2), quantileSorted(r.doses, (1+intervalConfidence)/2)
@@ -72,7 +63,35 @@ func (a *analysis) decide() {
 		return
 	}
 	r.Outcome, r.Effective = Found, i
-	a.plan(best)
+	a.cliff(p, c)
+	a.plan()
+	a.nextJar()
+}
+
+// startPasses answers where the lowest dose tested is enough already, which is
+// claimed with the same confidence as a dose to plan with.
+func (a *analysis) startPasses(lowest, estimate float64) bool {
+	r := a.r
+	enough := func(d float64) bool { return d <= lowest*(1+1e-12)+1e-300 }
+	sure := enough(quantileSorted(r.doses, planningConfidence))
+	switch {
+	case !enough(estimate):
+	case sure && lowest == 0:
+		r.Outcome = UntreatedPasses
+		r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without chemical meets the target: no chemical is needed on this evidence").
+			At(a.s.Place).Do("repeat with the worst water that is expected before leaving the chemical out"))
+	case sure:
+		r.Outcome = LowestDosePasses
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest dose tested, %s, meets the target already, so the lowest effective dose is that or less", a.mgl(lowest)).
+			At(a.s.Place).Do("run a control jar and doses below %s", a.mgl(lowest)))
+	case lowest == 0:
+		r.Notes.Add(note.New(note.Caution, "untreated-may-pass", "the jar without chemical may meet the target, but not with the 90 %% confidence that is asked of a dose").
+			At(a.s.Place).Do("repeat the jar without chemical, two or three times"))
+	default:
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-may-pass", "the lowest dose tested, %s, may meet the target, but not with the 90 %% confidence that is asked of a dose", a.mgl(lowest)).
+			At(a.s.Place).Do("run a control jar, doses below %s, and that dose again", a.mgl(lowest)))
+	}
+	return sure && enough(estimate)
 }
 
 func (a *analysis) slopeGoal() bool { return a.goals[a.r.Binding].target.Kind == jartest.Slope }
@@ -162,7 +181,7 @@ func (a *analysis) unmet(p *prepared, c *cloud, mid []float64, best int) {
 		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Full(quantity.Number(100*reach), 2)))
 	}
 	switch {
-	case change < least:
+	case change < least && !r.Overdose.Seen:
 		r.Outcome = NoResponse
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with dose beyond the scatter of the jars", p.key.Info().Label).
 			At(a.s.Place).Do("try another chemical, another pH, or doses several times higher and lower"))
@@ -227,29 +246,17 @@ func (a *analysis) contradiction(p *prepared) bool {
 	return false
 }
 
-// plan takes the dose that meets the targets with the planning confidence, held at
-// the fitted optimum and inside the tested range.
-func (a *analysis) plan(best int) {
+// plan takes the dose that is enough with the planning confidence: that quantile of
+// the lowest effective dose whose other quantiles are the interval, so that it lies
+// inside it. Where more is likelier to harm than not it is held at the fitted
+// optimum; that, too, is the same for every target, so that a looser one never
+// needs more.
+func (a *analysis) plan() {
 	r := a.r
 	estimate := float64(r.Effective.Value)
-	need := math.Inf(1)
-	prev := 0.0
-	for j, d := range r.grid {
-		if r.met[j] >= planningConfidence && d >= estimate {
-			need = d
-			if j > 0 && r.met[j-1] < planningConfidence {
-				t := (planningConfidence - r.met[j-1]) / (r.met[j] - r.met[j-1])
-				need = r.grid[j-1] + t*(d-r.grid[j-1])
-			}
-			need = math.Max(need, estimate)
-			break
-		}
-		prev = math.Max(prev, r.met[j])
-	}
-	q90 := quantileSorted(r.doses, planningConfidence)
-	optimum := float64(r.Best.Dose)
+	need := quantileSorted(r.doses, planningConfidence)
 	highest := r.grid[len(r.grid)-1]
-	inside := optimum < highest*(1-1e-9)
+	ceiling, inside := float64(r.Best.Dose), r.Overdose.Sure >= 0.5 && float64(r.Best.Dose) < highest*(1-1e-9)
 	if len(a.goals) > 1 { // with several targets the best dose is the surest one
 		top := 0
 		for j := range r.met {
@@ -257,28 +264,23 @@ func (a *analysis) plan(best int) {
 				top = j
 			}
 		}
-		optimum = r.grid[top]
-		inside = top < len(r.grid)-1
+		ceiling, inside = r.grid[top], top < len(r.grid)-1
 	}
 	set := func(d float64, rule string) {
 		r.Planning = quantity.Dose{Concentration: quantity.Concentration(d), Basis: r.Chemical.Basis}
 		r.HasPlanning, r.Rule = true, rule
 	}
 	switch {
-	case !math.IsInf(need, 1) && (!inside || need <= optimum || !r.Overdose.Seen && need <= highest):
+	case !math.IsInf(need, 1) && (!inside || need <= ceiling):
 		set(need, "target met with 90 % confidence")
 	case inside:
-		held := math.Max(optimum, estimate)
+		held := math.Max(ceiling, estimate)
 		set(held, "held at the fitted optimum")
 		sure := float64(r.Confidence(quantity.Concentration(held)))
 		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Full(quantity.Number(math.Round(100*sure)), 3)).
 			At(a.s.Place).Do("repeat the doses near the optimum, or look for a chemical, pH or polymer that does better"))
 	default:
-		what := "the dose that is safe with 90 % confidence lies beyond the highest dose tested"
-		if !math.IsInf(q90, 1) {
-			what = "no dose in the tested range meets every target with 90 % confidence"
-		}
-		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "%s, %s; no planning dose is given", what, a.mgl(highest)).
+		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "the dose that is safe with 90 %% confidence lies beyond the highest dose tested, %s; no planning dose is given", a.mgl(highest)).
 			At(a.s.Place).Do("test %s and %s as well, or repeat jars to narrow the interval", a.mgl(highest*1.3), a.mgl(highest*1.7)))
 	}
 }

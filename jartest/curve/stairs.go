@@ -1,8 +1,6 @@
 package curve
 
-import (
-	"math"
-)
+import "math"
 
 // stairs is the family of curves that run level and step down, and past the
 // optimum up, between neighbouring jars. It says of a curve only what the jars
@@ -27,22 +25,21 @@ type stairway struct {
 	logw  float64
 }
 
-var (
-	// A step is as likely at one dose as at another; one more step halves the
-	// prior; its height is log-normal about stepHeight.
-	stepMore   = 0.7
+const (
+	// A step is as likely at one dose as at another, every number of steps up to
+	// mostSteps counts as much beforehand as all models together, and a step's height
+	// is log-normal about stepHeight.
 	stepHeight = 1.6
 	stepSpread = 0.8
-	// stepBow is the bow of the line through a gap that holds a step: so wide that
-	// the fall may lie right after the failing jar or right before the passing one.
-	stepBow    = 2.5
-	stairPrior = 10.0
-	riseShare = 0.25
-	edgeShare = 0.0
-	// mostSteps bounds the work on long series.
+	mostSteps  = 5
+	// riseShare is how many waters in a hundred turn up again within the doses tested.
+	riseShare = 0.15
+	// stepBow is the bow of the line through a gap that holds a whole fall: so wide
+	// that the fall may lie right after the failing jar or right before the passing one.
+	stepBow = 3
+	// mostDoses bounds the work on long series: 32 doses tell steps from slopes anyway.
+	mostDoses = 32
 )
-
-const mostSteps = 5
 
 // stair counts all the ways. On the additive scale there is nothing to say what
 // height of a step is likely, and the family is left out.
@@ -50,7 +47,7 @@ func (o *observations) stair() stairs {
 	s := stairs{evidence: math.Inf(-1)}
 	s.u, s.mean, s.weight, _ = o.groups()
 	n := len(s.u)
-	if o.additive || n > 32 {
+	if o.additive || n > mostDoses {
 		return s
 	}
 	var sw float64
@@ -66,7 +63,12 @@ func (o *observations) stair() stairs {
 		}
 	}
 	var logs []float64
-	nu := o.scatter.nu0 + float64(len(o.u)-1)
+	nu := o.scatter.nu0 - 1 // readings beyond a limit say nothing of the scatter
+	for _, l := range o.limit {
+		if l == 0 {
+			nu++
+		}
+	}
 	var walk func(from int, steps uint32, count int, rising bool, last, ss, logw float64)
 	walk = func(from int, steps uint32, count int, rising bool, last, ss, logw float64) {
 		w, wy, wyy := 0.0, 0.0, 0.0
@@ -96,12 +98,12 @@ func (o *observations) stair() stairs {
 			}
 			if count < mostSteps && nu-float64(count+1) > 0 {
 				gap := (s.u[to+1] - s.u[to]) / (s.u[n-1] - s.u[0])
-				walk(to+1, steps|1<<to, count+1, up, mean, here, l+math.Log(gap*float64(count+1)*stepMore))
+				walk(to+1, steps|1<<to, count+1, up, mean, here, l+math.Log(gap*float64(count+1)))
 			}
 		}
 	}
 	walk(0, 0, 0, false, 0, within, 0)
-	s.evidence = logSumExp(logs) + math.Log(stairPrior)
+	s.evidence = logSumExp(logs)
 	return s
 }
 
@@ -124,12 +126,11 @@ func (c *cloud) drawStairs(e *engine, s *stairs, n int) {
 	normal := func() float64 { r++; return e.rough[r%len(e.rough)] }
 	step, cum := 1/float64(n), 0.0
 	next := step / 2
-	total := s.evidence - math.Log(stairPrior)
 	level := make([]float64, len(s.u))
 	have := 0
 	for i := range s.ways {
 		way := &s.ways[i]
-		cum += math.Exp(way.logw - total)
+		cum += math.Exp(way.logw - s.evidence)
 		for next < cum && have < n || i == len(s.ways)-1 && have < n {
 			sigma := math.Sqrt(way.ss / chiSquared(way.nu, normal()))
 			s.levels(way, sigma, normal, level)
@@ -185,13 +186,9 @@ func (s *stairs) bow(level []float64, k int) float64 {
 	if here == 0 {
 		return bow
 	}
-	beside := 1.0
-	for _, j := range [...]int{k - 1, k + 1} {
-		if j < 0 || j >= len(level)-1 {
-			beside *= edgeShare
-			continue
-		}
-		beside = math.Min(beside, math.Max(slope(j)/here, 0))
+	if k == 0 || k == len(level)-2 {
+		return stepBow // nothing is known of one side
 	}
-	return stepBow + (bow-stepBow)*beside
+	beside := math.Min(math.Min(slope(k-1)/here, slope(k+1)/here), 1)
+	return stepBow + (bow-stepBow)*math.Max(beside, 0)
 }

@@ -235,11 +235,6 @@ func TestStudy(t *testing.T) {
 	}
 	n, _ := strconv.Atoi(spec[3])
 	seed, _ := strconv.ParseUint(spec[4], 10, 64)
-	for _, kv := range spec[5:] {
-		k, v, _ := strings.Cut(kv, "=")
-		x, _ := strconv.ParseFloat(v, 64)
-		*map[string]*float64{"more": &stepMore, "height": &stepHeight, "spread": &stepSpread, "bow": &stepBow, "prior": &stairPrior, "free": &freeShare, "rise": &riseShare, "edge": &edgeShare}[k] = x
-	}
 	e := newEngine()
 	type job struct {
 		x    trial
@@ -284,7 +279,7 @@ func TestStudy(t *testing.T) {
 		x := j.x
 		missed := out[i].Outcome != Found || out[i].Effective.HasHigh && float64(out[i].Effective.High) < x.dose || out[i].Effective.HasLow && float64(out[i].Effective.Low) > x.dose || out[i].HasPlanning && x.f(float64(out[i].Planning.Concentration)) > 1.2*x.goal
 		if os.Getenv("SHOW") != "" && missed {
-			fmt.Printf("%v %v goal %.3g dose %.3g: %v %.3g [%.3g %.3g] plan %.3g true there %.3g; %s\n", x.doses, x.y, x.goal, x.dose, out[i].Outcome, out[i].Effective.Value, out[i].Effective.Low, out[i].Effective.High, out[i].Planning.Concentration, x.f(float64(out[i].Planning.Concentration)), out[i].seen)
+			fmt.Printf("%v %v goal %.3g dose %.3g: %v %.3g [%.3g %.3g] plan %.3g true there %.3g\n", x.doses, x.y, x.goal, x.dose, out[i].Outcome, out[i].Effective.Value, out[i].Effective.Low, out[i].Effective.High, out[i].Planning.Concentration, x.f(float64(out[i].Planning.Concentration)))
 		}
 	}
 	var names []string
