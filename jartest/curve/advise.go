@@ -59,9 +59,12 @@ func (a *analysis) method(p *prepared, c *cloud) []string {
 	if !c.o.additive {
 		out = append(out, "scatter between jars is expected near "+plain(100*c.o.scatter.s0)+" % (worth "+plain(c.o.scatter.nu0)+" jars) and corrected by what these jars show: about "+quantity.Sig(100*medianOf(c.sigma), 2)+" %")
 	}
+	if c.stairs.share > 0 {
+		out = append(out, "beside the models, "+plain(100*c.stairs.share*(1-c.flat.share))+" % of the answer comes from curves that are level and step anywhere between two jars, which is as much as these jars speak for them")
+	}
 	out = append(out,
-		"beside the models, "+plain(100*c.flat.share)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
-		"all this gives a set of equally likely curves; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and 90 % at the planning dose",
+		"a further "+plain(100*c.flat.share)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
+		"all this gives a set of equally likely curves of the middle of many jars, about which a single jar scatters; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and 90 % at the planning dose",
 		"nothing is read off outside the tested range")
 	return out
 }

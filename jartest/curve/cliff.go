@@ -12,7 +12,7 @@ import (
 // than by any slope, and most of the curves cross in that one gap.
 func (a *analysis) cliff(p *prepared, c *cloud) {
 	r := a.r
-	if len(a.goals) > 1 || c.stairs.share < 0.5 {
+	if len(a.goals) > 1 || !c.stairs.tell() {
 		return
 	}
 	u, mean, _, _ := p.obs.groups()

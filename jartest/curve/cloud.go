@@ -59,14 +59,14 @@ func (o *observations) groups() (u, mean, weight []float64, count []int) {
 func (e *engine) build(o *observations, models []Model, freeShare float64) *cloud {
 	c := &cloud{o: o}
 	distinct, _, _, _ := o.groups()
-	for i := range models {
-		c.models = append(c.models, e.sample(o, &models[i], i))
-	}
-	logw := make([]float64, len(c.models))
-	for i, m := range c.models {
-		logw[i] = m.evidence
-	}
 	c.stairs = o.stair()
+	rival := c.stairs.evidence
+	logw := make([]float64, len(models))
+	for i := range models {
+		c.models = append(c.models, e.sample(o, &models[i], i, rival))
+		logw[i] = c.models[i].evidence
+		rival = max(rival, logw[i])
+	}
 	steps := c.stairs.evidence + math.Log(float64(len(models)))
 	total := logSumExp(append(slices.Clone(logw), steps))
 	c.stairs.share = math.Exp(steps - total)

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"jarwright/jartest"
 	"jarwright/jartest/quantity"
 )
@@ -246,13 +248,18 @@ func TestAnswerFromCurves(t *testing.T) {
 		first = append(first, at)
 	}
 	slices.Sort(first)
-	type5 := func(p float64) float64 { // (i − ½)/n, n = 1200
-		i := int(p*1200 + 0.5)
-		return first[i-1] + (p*1200+0.5-float64(i))*(first[i]-first[i-1])
+	type5 := func(v []float64, p float64) float64 { // (i − ½)/n
+		x := p*float64(len(v)) + 0.5
+		i := int(x)
+		return v[i-1] + (x-float64(i))*(v[i]-v[i-1])
 	}
-	matches(t, "lowest effective dose", float64(r.Effective.Value), type5(0.5), 5e-3)
-	matches(t, "low", float64(r.Effective.Low), type5(0.05), 5e-3)
-	matches(t, "high", float64(r.Effective.High), type5(0.95), 5e-3)
+	kept := make([]float64, 300) // a quarter of them, at even chances, is what every dose is read off
+	for i := range kept {
+		kept[i] = type5(first, (float64(i)+0.5)/300)
+	}
+	matches(t, "lowest effective dose", float64(r.Effective.Value), type5(kept, 0.5), 5e-3)
+	matches(t, "low", float64(r.Effective.Low), type5(kept, 0.05), 5e-3)
+	matches(t, "high", float64(r.Effective.High), type5(kept, 0.95), 5e-3)
 	matches(t, "confidence of the interval", float64(r.Effective.Confidence), 0.9, 0)
 	for _, d := range []float64{30, 40, 50} {
 		j, ok := slices.BinarySearch(c.u, d/60)
@@ -270,7 +277,7 @@ func TestAnswerFromCurves(t *testing.T) {
 	if low, ok := r.Quantile(0.05); !ok {
 		t.Error("no quantile")
 	} else {
-		matches(t, "quantile kept", float64(low), type5(0.05), 0.05)
+		matches(t, "quantile kept", float64(low), type5(kept, 0.05), 5e-3)
 	}
 	for j, pt := range r.Curve {
 		mid, lo, hi := sortedBand(c.f, j, 0.05, 0.95)
@@ -279,14 +286,19 @@ func TestAnswerFromCurves(t *testing.T) {
 		matches(t, "band, low", pt.Low, math.Exp(lo), 1e-9*math.Exp(lo))
 		matches(t, "band, high", pt.High, math.Exp(hi), 1e-9*math.Exp(hi))
 	}
-	// The planning dose is the first with 90 % confidence, on straight lines between the doses.
-	need := math.Inf(1)
-	for d := 0.0; d <= 60 && math.IsInf(need, 1); d += 1e-3 {
-		if float64(r.Confidence(quantity.Concentration(d))) >= 0.9 && d >= float64(r.Effective.Value) {
-			need = d
+	// The planning dose is the 90 % quantile, and so inside the interval.
+	matches(t, "planning dose", float64(r.Planning.Concentration), type5(kept, 0.9), 5e-3)
+	// A further jar passes where its own scatter about the curve lets it.
+	pass, plan := 0.0, float64(r.Planning.Concentration)/60
+	for k, f := range c.f {
+		j := 1
+		for c.u[j] < plan {
+			j++
 		}
+		at := f[j-1] + (f[j]-f[j-1])*(plan-c.u[j-1])/(c.u[j]-c.u[j-1])
+		pass += distuv.Normal{Mu: at, Sigma: c.sigma[k]}.CDF(math.Log(6)) / 1200
 	}
-	matches(t, "planning dose", float64(r.Planning.Concentration), need, 2e-3)
+	matches(t, "chance of the next jar", float64(r.NextJar.V), pass, 1e-9)
 	// The scatter told is the middle one of the curves.
 	slices.Sort(c.sigma)
 	matches(t, "scatter", r.Scatter, (c.sigma[599]+c.sigma[600])/2, 1e-12)

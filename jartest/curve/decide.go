@@ -266,18 +266,17 @@ func (a *analysis) plan() {
 		}
 		ceiling, inside = r.grid[top], top < len(r.grid)-1
 	}
-	set := func(d float64, rule string) {
+	set := func(d float64, sure quantity.Fraction, rule string) {
 		r.Planning = quantity.Dose{Concentration: quantity.Concentration(d), Basis: r.Chemical.Basis}
-		r.HasPlanning, r.Rule = true, rule
+		r.HasPlanning, r.Rule, r.Sure = true, rule, sure
 	}
 	switch {
 	case !math.IsInf(need, 1) && (!inside || need <= ceiling):
-		set(need, "target met with 90 % confidence")
+		set(need, planningConfidence, "target met with 90 % confidence")
 	case inside:
 		held := math.Max(ceiling, estimate)
-		set(held, "held at the fitted optimum")
-		sure := float64(r.Confidence(quantity.Concentration(held)))
-		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Full(quantity.Number(math.Round(100*sure)), 3)).
+		set(held, r.Confidence(quantity.Concentration(held)), "held at the fitted optimum")
+		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Full(quantity.Number(math.Round(100*float64(r.Sure))), 3)).
 			At(a.s.Place).Do("repeat the doses near the optimum, or look for a chemical, pH or polymer that does better"))
 	default:
 		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "the dose that is safe with 90 %% confidence lies beyond the highest dose tested, %s; no planning dose is given", a.mgl(highest)).

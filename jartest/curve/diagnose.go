@@ -189,7 +189,7 @@ func (a *analysis) residuals(p *prepared, c *cloud) {
 		df := o.scatter.nu0 + float64(len(without.u)) - 2
 		tail := 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Survival(math.Abs(j.Residual))
 		j.Outlier = tail*float64(n) < 0.05
-		if j.Outlier {
+		if j.Outlier = j.Outlier && !c.stairs.tell(); j.Outlier {
 			j.Why = "far off the curve through the other jars"
 		}
 	}
@@ -305,6 +305,9 @@ func (a *analysis) models() {
 			}
 		}
 		r.Models = append(r.Models, w)
+	}
+	if c.stairs.share > 0 {
+		r.Models = append(r.Models, a.stairsWeight(c, p))
 	}
 	free := ModelWeight{Name: "shape only", Formula: "falls, then may rise; straight between jars", Weight: c.flat.share, Status: "converged"}
 	if c.flat.up {
@@ -426,10 +429,13 @@ func (a *analysis) scatterFlag(p *prepared, c *cloud) {
 	if p.pureDF >= 3 {
 		ss, df = p.pureSD*p.pureSD*float64(p.pureDF), float64(p.pureDF)
 	}
+	s0 := c.o.scatter.s0
+	if c.stairs.tell() { // a step that no model follows is no scatter
+		ss, df = c.stairs.residual(c.o)
+	}
 	if df < 1 {
 		return
 	}
-	s0 := c.o.scatter.s0
 	found := math.Sqrt(ss / df)
 	if tail := (distuv.ChiSquared{K: df}).Survival(ss / (s0 * s0)); tail < 0.05 && found > 1.5*s0 {
 		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*s0), 3)).

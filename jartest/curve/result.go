@@ -145,9 +145,12 @@ type Result struct {
 	Planning    quantity.Dose
 	HasPlanning bool
 	Rule        string
+	// Sure is the confidence that the curve meets every target at the planning dose:
+	// 0.9, or less where the dose is held at the optimum.
+	Sure quantity.Fraction
 	// NextJar is the chance that one further jar at the planning dose passes every
 	// target: the curve's uncertainty and the scatter of a single jar together. The
-	// confidence of the planning dose speaks of the curve's middle alone.
+	// confidence Sure speaks of the curve's middle alone.
 	NextJar quantity.Known[quantity.Fraction]
 	// Cliff is the gap between two neighbouring doses tested in which the water falls
 	// through the target, where nothing tells the place within it.

@@ -1,6 +1,11 @@
 package curve
 
-import "math"
+import (
+	"math"
+
+	"jarwright/jartest"
+	"jarwright/jartest/quantity"
+)
 
 // stairs is the family of curves that run level and step down, and past the
 // optimum up, between neighbouring jars. It says of a curve only what the jars
@@ -191,4 +196,40 @@ func (s *stairs) bow(level []float64, k int) float64 {
 	}
 	beside := math.Min(math.Min(slope(k-1)/here, slope(k+1)/here), 1)
 	return stepBow + (bow-stepBow)*math.Max(beside, 0)
+}
+
+// tell reports that levels and steps tell more of the jars than all models do.
+func (s *stairs) tell() bool { return s.share >= 0.5 }
+
+// best is the likeliest way to part the doses.
+func (s *stairs) best() *stairway {
+	b := 0
+	for i := range s.ways {
+		if s.ways[i].logw > s.ways[b].logw {
+			b = i
+		}
+	}
+	return &s.ways[b]
+}
+
+// residual is the sum of squares about the likeliest levels, and its degrees of freedom.
+func (s *stairs) residual(o *observations) (ss, df float64) {
+	way := s.best()
+	return math.Max(way.ss-o.scatter.nu0*o.scatter.s0*o.scatter.s0, 0), way.nu - o.scatter.nu0
+}
+
+// stairsWeight reports the family beside the models, by its likeliest levels.
+func (a *analysis) stairsWeight(c *cloud, p *prepared) ModelWeight {
+	s := &c.stairs
+	w := ModelWeight{Name: "levels and steps", Formula: "level, with steps down and then up, anywhere between two jars",
+		Weight: s.share * (1 - c.flat.share), Status: "converged"}
+	w.RSS, _ = s.residual(c.o)
+	if g := a.goals[a.r.Binding]; a.r.Factor == "dose" && g.target.Kind == jartest.Absolute {
+		level := make([]float64, len(s.u))
+		s.levels(s.best(), 0, func() float64 { return 0 }, level)
+		if d := firstCrossing(s.u, level, g.level, g.high); !math.IsInf(d, 1) {
+			w.Dose, w.HasDose = quantity.Concentration(d*p.dmax), true
+		}
+	}
+	return w
 }
