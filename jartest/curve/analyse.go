@@ -21,7 +21,7 @@ const (
 	defaultScatter      = 0.08
 	defaultScatterWorth = 2
 	// freeShare is the share of the nonparametric fit in the answer.
-	freeShare = 0.2
+	freeShare = 0.1
 	// fewestDoses is the least number of different doses that a curve is put through.
 	fewestDoses = 4
 	// fewestExact of them must have a reading that is a number, not a limit.

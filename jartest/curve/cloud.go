@@ -67,7 +67,7 @@ func (e *engine) build(o *observations, models []Model, freeShare float64) *clou
 		logw[i] = c.models[i].evidence
 		rival = max(rival, logw[i])
 	}
-	steps := c.stairs.evidence + math.Log(float64(len(models)))
+	steps := c.stairs.evidence + math.Log(stairsPrior*float64(len(models)))
 	total := logSumExp(append(slices.Clone(logw), steps))
 	c.stairs.share = math.Exp(steps - total)
 	c.shares = make([]float64, len(logw))

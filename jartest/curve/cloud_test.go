@@ -223,7 +223,7 @@ func TestAnswerFromCurves(t *testing.T) {
 		o.u[i], o.y[i] = steady(o.u[i]/60), steady(o.y[i])
 	}
 	c := e.build(&o, Models(), freeShare)
-	if len(c.f) != 1200 || len(c.u) != len(r.Curve) {
+	if len(c.f) != 960 || len(c.u) != len(r.Curve) {
 		t.Fatalf("%d curves on %d doses, %d points", len(c.f), len(c.u), len(r.Curve))
 	}
 	// every two hundredth mg/L: the piece that it lies in, and how far along
@@ -253,9 +253,9 @@ func TestAnswerFromCurves(t *testing.T) {
 		i := int(x)
 		return v[i-1] + (x-float64(i))*(v[i]-v[i-1])
 	}
-	kept := make([]float64, 300) // a quarter of them, at even chances, is what every dose is read off
+	kept := make([]float64, 240) // a quarter of them, at even chances, is what every dose is read off
 	for i := range kept {
-		kept[i] = type5(first, (float64(i)+0.5)/300)
+		kept[i] = type5(first, (float64(i)+0.5)/240)
 	}
 	matches(t, "lowest effective dose", float64(r.Effective.Value), type5(kept, 0.5), 5e-3)
 	matches(t, "low", float64(r.Effective.Low), type5(kept, 0.05), 5e-3)
@@ -272,7 +272,7 @@ func TestAnswerFromCurves(t *testing.T) {
 				n++
 			}
 		}
-		matches(t, "confidence", float64(r.Confidence(quantity.Concentration(d))), float64(n)/1200, 1e-3)
+		matches(t, "confidence", float64(r.Confidence(quantity.Concentration(d))), float64(n)/960, 1e-3)
 	}
 	if low, ok := r.Quantile(0.05); !ok {
 		t.Error("no quantile")
@@ -296,10 +296,10 @@ func TestAnswerFromCurves(t *testing.T) {
 			j++
 		}
 		at := f[j-1] + (f[j]-f[j-1])*(plan-c.u[j-1])/(c.u[j]-c.u[j-1])
-		pass += distuv.Normal{Mu: at, Sigma: c.sigma[k]}.CDF(math.Log(6)) / 1200
+		pass += distuv.Normal{Mu: at, Sigma: c.sigma[k]}.CDF(math.Log(6)) / 960
 	}
 	matches(t, "chance of the next jar", float64(r.NextJar.V), pass, 1e-9)
 	// The scatter told is the middle one of the curves.
 	slices.Sort(c.sigma)
-	matches(t, "scatter", r.Scatter, (c.sigma[599]+c.sigma[600])/2, 1e-12)
+	matches(t, "scatter", r.Scatter, (c.sigma[479]+c.sigma[480])/2, 1e-12)
 }

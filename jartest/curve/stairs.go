@@ -31,9 +31,12 @@ type stairway struct {
 }
 
 const (
-	// A step is as likely at one dose as at another, every number of steps up to
-	// mostSteps counts as much beforehand as all models together, and a step's height
-	// is log-normal about stepHeight.
+	// stairsPrior is how much every number of steps up to mostSteps counts beforehand,
+	// where all models together count one. More than one, because a step missed costs a
+	// dose that fails, and a step imagined only some chemical.
+	stairsPrior = 4
+	// A step is as likely at one dose as at another, and its height log-normal about
+	// stepHeight.
 	stepHeight = 1.6
 	stepSpread = 0.8
 	mostSteps  = 5
