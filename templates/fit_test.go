@@ -368,12 +368,6 @@ func TestFitAnswers(t *testing.T) {
 			t.Errorf("%s: %q", o, got)
 		}
 	}
-	for p, want := range map[float64]string{1: "nearly always", 0.985: "nearly always", 0.98: "9 times in 10", 0.885: "9 times in 10",
-		0.88: "88 times in 100"} {
-		if got := (Options{}).Show(timesInTen(sure("", p))); got != want {
-			t.Errorf("a chance of %v: %q, want %q", p, got, want)
-		}
-	}
 }
 
 // TestDoseDigits: a dose is told to about a tenth of its interval's half width.

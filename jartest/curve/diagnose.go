@@ -189,7 +189,7 @@ func (a *analysis) residuals(p *prepared, c *cloud) {
 		df := o.scatter.nu0 + float64(len(without.u)) - 2
 		tail := 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Survival(math.Abs(j.Residual))
 		j.Outlier = tail*float64(n) < 0.05
-		if j.Outlier = j.Outlier && !c.stairs.tell(); j.Outlier {
+		if j.Outlier = j.Outlier && !c.stairs.explain(o, i); j.Outlier {
 			j.Why = "far off the curve through the other jars"
 		}
 	}

@@ -10,7 +10,7 @@ import (
 // Sizes of the samples. They are part of the answer (same input, same bytes), so
 // a change shows in the last digits of every interval.
 const (
-	priorDraws = 96 // first look at a model, from its prior
+	priorDraws = 96  // first look at a model, from its prior
 	modeDraws  = 128 // around the model's optimum
 	lastDraws  = 176 // from mean and covariance of the draws so far
 	allDraws   = priorDraws + modeDraws + lastDraws

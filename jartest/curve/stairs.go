@@ -34,7 +34,7 @@ const (
 	// stairsPrior is how much every number of steps up to mostSteps counts beforehand,
 	// where all models together count one. More than one, because a step missed costs a
 	// dose that fails, and a step imagined only some chemical.
-	stairsPrior = 4
+	stairsPrior = 2.5
 	// A step is as likely at one dose as at another, and its height log-normal about
 	// stepHeight.
 	stepHeight = 1.6
@@ -194,10 +194,12 @@ func (s *stairs) bow(level []float64, k int) float64 {
 	if here == 0 {
 		return bow
 	}
-	if k == 0 || k == len(level)-2 {
-		return stepBow // nothing is known of one side
+	beside := 1.0
+	for _, j := range [...]int{k - 1, k + 1} {
+		if j >= 0 && j < len(level)-1 {
+			beside = math.Min(beside, slope(j)/here)
+		}
 	}
-	beside := math.Min(math.Min(slope(k-1)/here, slope(k+1)/here), 1)
 	return stepBow + (bow-stepBow)*math.Max(beside, 0)
 }
 
@@ -213,6 +215,17 @@ func (s *stairs) best() *stairway {
 		}
 	}
 	return &s.ways[b]
+}
+
+// explain reports that jar i lies on its level, within the scatter that is
+// expected, so that no model's word counts against it.
+func (s *stairs) explain(o *observations, i int) bool {
+	if !s.tell() {
+		return false
+	}
+	level := make([]float64, len(s.u))
+	s.levels(s.best(), 0, func() float64 { return 0 }, level)
+	return math.Abs(o.y[i]-along(s.u, level, o.u[i])) < 1.5*o.scatter.s0/math.Sqrt(o.w[i])
 }
 
 // residual is the sum of squares about the likeliest levels, and its degrees of freedom.
