@@ -34,7 +34,7 @@ const (
 	// stairsPrior is how much every number of steps up to mostSteps counts beforehand,
 	// where all models together count one. More than one, because a step missed costs a
 	// dose that fails, and a step imagined only some chemical.
-	stairsPrior = 2.5
+	stairsPrior = 1.5
 	// A step is as likely at one dose as at another, and its height log-normal about
 	// stepHeight.
 	stepHeight = 1.6
@@ -44,7 +44,7 @@ const (
 	riseShare = 0.15
 	// stepBow is the bow of the line through a gap that holds a whole fall: so wide
 	// that the fall may lie right after the failing jar or right before the passing one.
-	stepBow = 3
+	stepBow = 2.5
 	// mostDoses bounds the work on long series: 32 doses tell steps from slopes anyway.
 	mostDoses = 32
 )
