@@ -148,7 +148,7 @@ func TestFitDocument(t *testing.T) {
 		"series/0/outcome":               `"found"`,
 		"series/0/units":                 `{"dose":"mg/L","reading":"NTU"}`,
 		"series/0/lowest_effective_dose": `{"basis":"as alum 14-hydrate","confidence":0.9,"high":14.04,"low":11.1,"unit":"mg/L","value":12.345}`,
-		"series/0/planning_dose":         `{"basis":"as alum 14-hydrate","confidence":0,"rule":"on the safe side","unit":"mg/L","value":13.37}`,
+		"series/0/planning_dose":         `{"basis":"as alum 14-hydrate","chance_next_jar":0.78,"confidence":0.9,"rule":"on the safe side","unit":"mg/L","value":13.37}`,
 		"series/0/lowest_passing_jar":    `{"dose":30,"label":"6","reading":3}`,
 		"series/0/best":                  `{"dose":18.55,"reading":3.046}`,
 		"series/0/tested":                `{"high":24.5,"low":0}`,
@@ -310,7 +310,7 @@ func TestFitText(t *testing.T) {
 		"The curve meets the target at 13.4 mg/L with 90 % confidence. One further jar at 13.4 mg/L passes with a chance of 78 %, ", "jar dose (mg/L) turbidity (NTU) fitted remark",
 		"1 0 38.425 38.0 2 5 13.33 23.0 far off 3 10 < 0.5 8.00 4 17 > 1000 - left out: over range 5 24 - - left out: no reading 6 30 3 -",
 		"CAUTION the interval is wide", "Working: storm", "1. Jars are weighed.",
-		"chance that this dose is enough dose 5 % beyond the range 25 % beyond the range",
+		"confidence that this dose is enough dose 5 % beyond the range 25 % beyond the range",
 		"model weight sum of squares AICc meets target at profile 90 % shape only 25.0 % 0.500 - - - fall 70.0 % 1.23 -10.3 12.35 mg/L 11.0 to "+
 			"beyond rise 5.0 % 0 - - -",
 		"fall: a exp(-x/b)", "a 38.04 1.3 NTU start b 6.500 - mg/L reach", "rise: parameter",

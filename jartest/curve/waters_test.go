@@ -4,12 +4,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"slices"
-	"sort"
-	"strconv"
-	"strings"
-	"sync"
 	"testing"
 
 	"jarwright/jartest"
@@ -227,67 +221,33 @@ func quick(e *engine, s jartest.Series, targets []jartest.Target) Result {
 	return r
 }
 
-// TestStudy: STUDY="groups or families;designs;ways;n;seed"
-func TestStudy(t *testing.T) {
-	spec := strings.Split(os.Getenv("STUDY"), ";")
-	if len(spec) < 5 {
-		t.Skip("no study asked for")
+// TestCliffPromises holds answers on waters that fall off between two jars, and on
+// others that no model follows, to what they promise; the bounds leave room for the
+// luck of a few hundred tests.
+func TestCliffPromises(t *testing.T) {
+	if testing.Short() {
+		t.Skip("300 analyses")
 	}
-	n, _ := strconv.Atoi(spec[3])
-	seed, _ := strconv.ParseUint(spec[4], 10, 64)
 	e := newEngine()
-	type job struct {
-		x    trial
-		keys []string
-	}
-	var jobs []job
-	for _, w := range waters {
-		if spec[0] != "" && !slices.Contains(strings.Split(spec[0], ","), w.name) && !slices.Contains(strings.Split(spec[0], ","), w.group) {
-			continue
-		}
-		for _, d := range strings.Split(spec[1], ",") {
-			for c, cv := range []float64{0.05, 0.10, 0.15} {
-				for _, how := range strings.Split(spec[2], ",") {
-					r := rand.New(rand.NewPCG(seed, uint64(len(w.name)*1000+int(w.name[0])*7+int(d[0])*31+int(d[len(d)-1])*17+c)))
-					for range n {
-						jobs = append(jobs, job{w.trial(r, d, cv, how), []string{w.group, w.group + " " + w.name, w.group + " design " + d, w.group + " way " + how, fmt.Sprint(w.group, " cv ", cv)}})
-					}
-				}
-			}
-		}
-	}
-	out := make([]Result, len(jobs))
-	var wg sync.WaitGroup
-	for p := range 2 {
-		wg.Add(1)
-		go func() {
-			defer wg.Done()
-			for i := p; i < len(jobs); i += 2 {
-				out[i] = quick(e, jarSeries("x", jartest.Turbidity, jobs[i].x.doses, jobs[i].x.y), below(jobs[i].x.goal))
-			}
-		}()
-	}
-	wg.Wait()
 	sums := map[string]*tally{}
-	for i, j := range jobs {
-		for _, k := range j.keys {
-			if sums[k] == nil {
-				sums[k] = &tally{}
-			}
-			sums[k].add(j.x, out[i])
+	for i := range waters {
+		w := &waters[i]
+		if sums[w.group] == nil {
+			sums[w.group] = &tally{}
 		}
-		x := j.x
-		missed := out[i].Outcome != Found || out[i].Effective.HasHigh && float64(out[i].Effective.High) < x.dose || out[i].Effective.HasLow && float64(out[i].Effective.Low) > x.dose || out[i].HasPlanning && x.f(float64(out[i].Planning.Concentration)) > 1.2*x.goal
-		if os.Getenv("SHOW") != "" && missed {
-			fmt.Printf("%v %v goal %.3g dose %.3g: %v %.3g [%.3g %.3g] plan %.3g true there %.3g\n", x.doses, x.y, x.goal, x.dose, out[i].Outcome, out[i].Effective.Value, out[i].Effective.Low, out[i].Effective.High, out[i].Planning.Concentration, x.f(float64(out[i].Planning.Concentration)))
+		r := rand.New(rand.NewPCG(uint64(i), 2718))
+		for k := range 24 {
+			d := [...]string{"E6", "C6", "E8", "R12", "G6", "E4"}[k%6]
+			x := w.trial(r, d, [...]float64{0.05, 0.1, 0.15}[k%3], [...]string{"plain", "plain", "drift", "dose error"}[k%4])
+			sums[w.group].add(x, quick(e, jarSeries("x", jartest.Turbidity, x.doses, x.y), below(x.goal)))
 		}
 	}
-	var names []string
-	for k := range sums {
-		names = append(names, k)
-	}
-	sort.Strings(names)
-	for _, k := range names {
-		fmt.Printf("%-28s %s\n", k, sums[k])
+	for group, s := range sums {
+		t.Logf("%s: %s", group, s)
+		within(t, group+": coverage", s.cov/s.n, 0.84, 1)
+		within(t, group+": planning doses given", s.adv/s.n, 0.88, 1)
+		within(t, group+": unsafe planning doses", s.unsafe/s.adv, 0, 0.04)
+		within(t, group+": over-dose", medianOf(s.over), 1, 1.22)
+		within(t, group+": planning doses outside the interval", s.out, 0, 0)
 	}
 }
