@@ -7,7 +7,9 @@
 // keep six jars from pretending to know what they cannot; each model's
 // likelihood is integrated by importance sampling around its optimum
 // (sample.go); models are weighted by their integrated likelihood; beside them
-// stands a shape-restricted nonparametric fit (isotonic.go) with a fixed share,
+// stand curves that are level and step anywhere between two jars (stairs.go),
+// weighed like the models, because a water may fall off more steeply than two
+// jars can show, and a shape-restricted nonparametric fit (isotonic.go) with a fixed share,
 // the insurance against a truth that no model describes. The result is one set
 // of curves, equally likely given the jars. Everything is read off that set: the
 // dose at which half of the curves meet the target is the estimate, 5 to 95 %
