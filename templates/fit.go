@@ -205,35 +205,25 @@ func (r fitSeries) passing() figure.Phrase {
 	}
 }
 
-// tradeOff is the sentence that says what a smaller dose would risk.
+// tradeOff says how sure the planning dose is, of the curve and of one further jar,
+// and how sure a smaller dose would be.
 func (r fitSeries) tradeOff(o Options) string {
 	plan := r.plan()
-	s := o.Say("%s meets the target %s", plan, timesInTen(r.d.Fig("planning_dose.confidence")))
+	s := o.Say("The curve meets the target at %s with %s confidence", plan, r.d.Fig("planning_dose.confidence"))
 	seen := map[string]bool{o.Show(plan): true}
-	for _, p := range [...]struct {
-		p     float64
-		words string
-	}{{0.75, "%s would probably do, and fails one time in four"}, {0.5, "%s fails every second time"}} {
-		d, ok := r.Quantile(p.p)
+	for _, p := range [...]float64{0.75, 0.5} {
+		d, ok := r.Quantile(p)
 		at := o.Show(workedOut(along("", false, float64(d)), plan.Digits))
 		if !ok || d >= r.Planning.Concentration || seen[at] {
 			continue
 		}
 		seen[at] = true
-		s += "; " + fmt.Sprintf(p.words, at)
+		s += ", " + o.Say("at %s with %s", at, sure("", p))
+	}
+	if next := r.d.Fig("planning_dose.chance_next_jar"); next.Known() {
+		s += o.Say(". One further jar at %s passes with a chance of %s, because single jars scatter about the curve", plan, next)
 	}
 	return s + "."
-}
-
-// timesInTen puts a chance into words.
-func timesInTen(p figure.Figure) any {
-	switch v, _ := p.Document(); {
-	case v >= 0.985:
-		return "nearly always"
-	case v >= 0.885:
-		return "9 times in 10"
-	}
-	return figure.Say("%s times in 100", unitless(p))
 }
 
 func (r fitSeries) optimum(t *Text) {
@@ -266,7 +256,7 @@ func (r fitSeries) working(t *Text) {
 	t.steps("Working: "+seriesName(r.Series, r.Place), r.Method)
 	if len(r.Curve) > 0 && r.d.Has("trade_off") {
 		t.Blank()
-		t.each(cols(">chance that this dose is enough", ">dose"), r.d.Objects("trade_off"), func(_ int, c *figure.Object) []any {
+		t.each(cols(">confidence that this dose is enough", ">dose"), r.d.Objects("trade_off"), func(_ int, c *figure.Object) []any {
 			return []any{c.Fig("chance"), or(c.Fig("dose"), "beyond the range")}
 		})
 	}

@@ -263,8 +263,8 @@ func fitData(r curve.Result) *figure.Object {
 		o.Set("optimum_ph", intervalData(r.Optimum, true, 3, quantity.NotStated))
 	}
 	if r.HasPlanning {
-		o.Set("planning_dose", planningData(float64(r.Planning.Concentration), digits, r.Planning.Basis, r.Rule,
-			r.Confidence(r.Planning.Concentration)))
+		o.Set("planning_dose", planningData(float64(r.Planning.Concentration), digits, r.Planning.Basis, r.Rule, r.Sure).
+			Bare(sure("chance_next_jar", float64(r.NextJar.V)).If(r.NextJar.OK)))
 	}
 	if j := r.LowestPassing; r.HasLowestPassing {
 		o.Set("lowest_passing_jar", figure.New().Set("label", j.Label).Bare(along("dose", ph, float64(j.Dose)),
@@ -276,6 +276,10 @@ func fitData(r curve.Result) *figure.Object {
 	}
 	from := workedOut(along("from", ph, float64(r.Overdose.From)), 3)
 	o.Set("overdose", figure.New().Set("seen", r.Overdose.Seen).Bare(from.If(r.Overdose.Seen)))
+	if r.Cliff.OK {
+		end := func(s curve.Spot) *figure.Object { return spotData(s, ph, r.Response) }
+		o.Set("cliff", figure.New().Set("fails", end(r.Cliff.V.Low)).Set("passes", end(r.Cliff.V.High)))
+	}
 	if found && r.Factor == "dose" {
 		o.List("trade_off", objects(chances[:], func(p float64) *figure.Object {
 			d, ok := r.Quantile(p)

@@ -15,7 +15,7 @@ import (
 
 const (
 	// freeShare is the share of the nonparametric fit in the answer.
-	freeShare = 0.25
+	freeShare = 0.1
 	// fewestDoses is the least number of different doses that a curve is put through.
 	fewestDoses = 4
 	// fewestExact of them must have a reading that is a number, not a limit.
@@ -85,6 +85,8 @@ type analysis struct {
 	goals []goal
 	first []float64 // where each curve meets the targets, in the order of the first goal's
 	upper []float64 // where each curve that meets the targets fails them again
+	// levels are the goals' working-scale levels, a row a goal, for every curve.
+	levels [][]float64
 }
 
 func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
@@ -123,7 +125,6 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 	}
 	a.readings()
 	a.advise()
-	r.thin()
 	return r
 }
 
@@ -337,6 +338,7 @@ func (a *analysis) answer() {
 		clouds[i] = a.cloud[g.key]
 		levels[i] = g.thresholds(clouds[i], p, a.e)
 	}
+	a.levels = levels
 	a.cross(clouds, levels, dmax)
 	a.decide()
 }
@@ -391,6 +393,7 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 	}
 	a.first = slices.Clone(r.doses)
 	slices.Sort(r.doses)
+	r.thin() // first, so that every dose is read off the same curves
 	for j := range grid {
 		r.grid = append(r.grid, grid[j]*dmax)
 		r.met = append(r.met, float64(hits[j])/float64(n))

@@ -175,7 +175,7 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		df := o.Scatter.Worth + float64(len(without.U)) - 2
 		tail := 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Survival(math.Abs(j.Residual))
 		j.Outlier = tail*float64(n) < 0.05
-		if j.Outlier {
+		if j.Outlier = j.Outlier && !c.Stairs.Explain(o, i); j.Outlier {
 			j.Why = "far off the curve through the other jars"
 			j.Expected = p.scale.reading(o.Predict(fit.Params, gi))
 		}
@@ -258,6 +258,9 @@ func (a *analysis) models() {
 			}
 		}
 		r.Models = append(r.Models, w)
+	}
+	if c.Stairs.Share > 0 {
+		r.Models = append(r.Models, a.stairsWeight(c, p))
 	}
 	free := ModelWeight{Name: "shape only", Formula: "falls, then may rise; straight between jars", Weight: c.Free.Share, Status: "converged"}
 	if c.Free.Up {
@@ -385,6 +388,9 @@ func (a *analysis) scatterFlag(p *prepared, c *engine.Cloud) {
 	ss, df := m.RSS, float64(len(c.Obs.U)-1-len(m.Model.Params))
 	if p.pureDF >= 3 {
 		ss, df = p.pureSD*p.pureSD*float64(p.pureDF), float64(p.pureDF)
+	}
+	if c.Stairs.Tell() { // a step that no model follows is no scatter
+		ss, df = c.Stairs.Residual(c.Obs)
 	}
 	if found, more := c.Obs.Scatter.Exceeded(ss, df); more {
 		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*c.Obs.Scatter.SD), 3)).

@@ -252,20 +252,28 @@ func (n *Next) narrow(r Result, opt NextOptions) {
 		equal = append(equal, low-width/4+t*width*1.5)
 	}
 	again := r.testedDoses(opt.Jars)
-	choices := []struct {
+	type choice struct {
 		name  string
 		doses []float64
-	}{
+	}
+	choices := []choice{
 		{"lower end, estimate and upper end of the interval", round(bracket)},
 		{"spread where the curves differ most (computed)", round(e.greedy(opt.Jars, low-width/2, high+width/2))},
 		{"equal steps over the interval and a quarter beyond", round(equal)},
 		{"the same doses again", again},
 	}
+	if r.Cliff.OK { // the jars cannot tell where in the gap, so that is asked first
+		var inside []float64
+		for i := range opt.Jars {
+			inside = append(inside, partWay(float64(r.Cliff.V.Low.Dose), float64(r.Cliff.V.High.Dose), float64(i+1)/float64(opt.Jars+1)))
+		}
+		choices = slices.Insert(choices, 0, choice{"equal steps between the two jars where the water falls", round(inside)})
+	}
 	best := 0
 	shrink := make([]float64, len(choices))
 	for i, c := range choices {
 		shrink[i] = e.shrink(c.doses)
-		if shrink[i] < shrink[best]-0.02 { // the plain bracket unless another is worth it
+		if !r.Cliff.OK && shrink[i] < shrink[best]-0.02 { // the plain bracket unless another is worth it
 			best = i
 		}
 	}

@@ -79,6 +79,9 @@ type Spot struct {
 	Reading float64
 }
 
+// Gap lies between two neighbouring doses tested: at Low the reading fails, at High it passes.
+type Gap struct{ Low, High Spot }
+
 // Overdose tells whether the reading turns up again within the tested range.
 type Overdose struct {
 	Seen bool
@@ -154,6 +157,16 @@ type Result struct {
 	Planning    quantity.Dose
 	HasPlanning bool
 	Rule        string
+	// Sure is the confidence that the curve meets every target at the planning dose:
+	// 0.9, or less where the dose is held at the optimum.
+	Sure quantity.Fraction
+	// NextJar is the chance that one further jar at the planning dose passes every
+	// target: the curve's uncertainty and the scatter of a single jar together. The
+	// confidence Sure speaks of the curve's middle alone.
+	NextJar quantity.Known[quantity.Fraction]
+	// Cliff is the gap between two neighbouring doses tested in which the water falls
+	// through the target, where nothing tells the place within it.
+	Cliff quantity.Known[Gap]
 	// LowestPassing is the lowest tested dose whose jars, as read, meet the targets:
 	// its first jar, with the mean reading of all PassingJars at that dose.
 	LowestPassing    JarUse
@@ -207,8 +220,9 @@ func (r Result) Confidence(d quantity.Concentration) quantity.Fraction {
 	return quantity.Fraction(r.met[0])
 }
 
-// Quantile gives the p-quantile of the lowest effective dose; false where it lies
-// beyond the tested range.
+// Quantile gives the dose that is enough with chance p, the p-quantile of the lowest
+// effective dose; false where it lies beyond the tested range. The planning dose is
+// Quantile(0.9), unless it is held at the optimum.
 func (r Result) Quantile(p float64) (quantity.Concentration, bool) {
 	if len(r.doses) == 0 {
 		return 0, false

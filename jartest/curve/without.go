@@ -75,7 +75,11 @@ func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (all float
 		m := &c.Models[k]
 		whole.add(g.meets(c, p, a.e, c.Mode(m, m.Params(c.Obs)), lo, hi), (1-c.Free.Share)*c.Shares[k])
 	}
+	insurance := c.Free.Share / (1 - c.Free.Share)
 	whole.add(g.meets(c, p, a.e, c.ShapeWithout(-1), lo, hi), c.Free.Share)
+	if c.Stairs.Share > 0 {
+		whole.add(g.meets(c, p, a.e, c.Stairs.Curve(c.U), lo, hi), (1-c.Free.Share)*c.Stairs.Share)
+	}
 	for i := range c.Obs.U {
 		rest := c.Obs.Less(i)
 		lo, hi := ends(rest)
@@ -90,11 +94,15 @@ func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (all float
 		for _, k := range leads {
 			fit, _ := c.LeaveOut(&c.Models[k], i)
 			if fit != nil {
-				m.add(g.meets(c, p, a.e, c.Mode(&c.Models[k], fit.Params), lo, hi), (1-c.Free.Share)*c.Shares[k]*a.foretold(c, k, i, fit))
+				m.add(g.meets(c, p, a.e, c.Mode(&c.Models[k], fit.Params), lo, hi), c.Shares[k]*foretold(c, k, i, fit))
 			}
 		}
-		scale := m.inside + m.never + m.already // the models' weights together stay what they are
-		m.add(g.meets(c, p, a.e, c.ShapeWithout(i), lo, hi), scale*c.Free.Share/(1-c.Free.Share))
+		if c.Stairs.Share > 0 {
+			s, more := c.Stairs.Without(c.Obs, i)
+			m.add(g.meets(c, p, a.e, s.Curve(c.U), lo, hi), c.Stairs.Share*more)
+		}
+		all := m.inside + m.never + m.already // to which the insurance keeps its proportion
+		m.add(g.meets(c, p, a.e, c.ShapeWithout(i), lo, hi), all*insurance)
 		switch w.dose = m.dose(); {
 		case w.gone != "":
 		case math.IsInf(w.dose, 1):
@@ -109,7 +117,7 @@ func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (all float
 
 // foretold is how a model's weight changes when it need no longer foretell jar i: the
 // less it expected that jar, the more it gains.
-func (a *analysis) foretold(c *engine.Cloud, k, i int, fit *lsq.Fit) float64 {
+func foretold(c *engine.Cloud, k, i int, fit *lsq.Fit) float64 {
 	o := c.Obs
 	if o.Limit[i] != 0 {
 		return 1
@@ -118,7 +126,8 @@ func (a *analysis) foretold(c *engine.Cloud, k, i int, fit *lsq.Fit) float64 {
 	var shape [engine.MaxParams]float64
 	m.Model.Natural(fit.Params[o.Linear():], shape[:])
 	d := (o.Y[i] - o.Predict(fit.Params, m.Model.Value(o.At(i), shape[:]))) / m.Sigma
-	return math.Pow(1+o.W[i]*d*d/4, 2.5) // one over a Student density of four degrees
+	// One over a Student density of four degrees, which is 3/8 in its middle.
+	return m.Sigma / math.Sqrt(o.W[i]) / 0.375 * math.Pow(1+o.W[i]*d*d/4, 2.5)
 }
 
 // hangs names the jars without which the answer would leave its interval, move by more

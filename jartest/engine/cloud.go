@@ -20,6 +20,7 @@ type Cloud struct {
 	Models []ModelSample
 	Shares []float64
 	Free   ShapeFree
+	Stairs Stairs              // curves that are level and step between neighbouring jars
 	Mesh   *Mesh               // the nonparametric fit of two factors
 	late   []bool              // whether each runs late, as [Model.Late]
 	left   map[[2]int]*LeftOut // fits by model and jar left out, once asked for
@@ -73,8 +74,8 @@ func (o *Observations) Groups() (u, mean, weight []float64, count []int) {
 // from them how far the jars scatter and whether the water falls late.
 const minModels = 24
 
-// Build samples every model and the shape-restricted fit and mixes them;
-// freeShare is the share of the latter. Models that need more levels or more
+// Build samples every model, levels and steps, and the shape-restricted fit and
+// mixes them; freeShare is the share of the last. Models that need more levels or more
 // different places than were tested are left out.
 func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Cloud {
 	c := &Cloud{Obs: o}
@@ -83,14 +84,17 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 		c.Mesh = newMesh(o)
 		models = slices.DeleteFunc(slices.Clone(models), func(m Model) bool { return !c.Mesh.carries(&m) })
 	}
+	c.Stairs = o.stairs()
+	rival := c.Stairs.evidence
+	logw := make([]float64, len(models))
 	for i := range models {
-		c.Models = append(c.Models, e.sample(o, &models[i], i))
+		c.Models = append(c.Models, e.sample(o, &models[i], i, rival))
+		logw[i] = c.Models[i].evidence
+		rival = max(rival, logw[i])
 	}
-	logw := make([]float64, len(c.Models))
-	for i, m := range c.Models {
-		logw[i] = m.evidence
-	}
-	total := logSumExp(logw)
+	steps := c.Stairs.evidence + math.Log(stairsPrior*float64(len(models)))
+	total := logSumExp(append(slices.Clone(logw), steps))
+	c.Stairs.Share = math.Exp(steps - total)
 	c.Shares = make([]float64, len(logw))
 	for i, l := range logw {
 		c.Shares[i] = math.Exp(l - total)
@@ -107,7 +111,9 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 		return c
 	}
 	c.grid(distinct)
-	c.drawModels(CloudSize-free, total)
+	treads := int(math.Round(c.Stairs.Share * float64(CloudSize-free)))
+	c.drawModels(CloudSize-free-treads, logSumExp(logw))
+	c.drawStairs(e, treads)
 	c.drawFree(e, free)
 	return c
 }

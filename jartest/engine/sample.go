@@ -193,8 +193,9 @@ func (s *sampler) shapes(z []float64) {
 // sample runs three rounds of importance sampling: from the prior, around the
 // optimum, and from the mean and covariance of what was found; the rounds are
 // pooled with the balance heuristic (Veach and Guibas 1995; Owen and Zhou 2000;
-// from memory), so that a bad round costs draws, not correctness.
-func (e *Engine) sample(o *Observations, m *Model, index int) ModelSample {
+// from memory), so that a bad round costs draws, not correctness. A model that
+// after two rounds is far behind its rival's evidence is spared the third.
+func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) ModelSample {
 	q := len(m.Params)
 	s := &sampler{e: e, o: o, m: m, g: make([]float64, len(o.U))}
 	out := ModelSample{Model: m, index: index, draws: make([]Draw, allDraws), logw: make([]float64, allDraws)}
@@ -222,28 +223,31 @@ func (e *Engine) sample(o *Observations, m *Model, index int) ModelSample {
 		around[0].place(zs[i][:q], e.normal[i][:q], i)
 		evaluate(i)
 	}
-	counts := [3]float64{priorDraws, modeDraws, 0}
-	weigh := func(n int) {
-		for i := 0; i < n; i++ {
-			z := zs[i][:q]
-			prior := logNormal(z)
-			den := counts[0] * math.Exp(prior)
-			for k := range around {
-				if counts[k+1] > 0 {
-					den += counts[k+1] * around[k].density(z)
-				}
+	var prior, mixed [allDraws]float64 // log prior, and density of the rounds so far
+	weigh := func(from, n int) {
+		for i := from; i < n; i++ {
+			prior[i] = logNormal(zs[i][:q])
+			mixed[i] = priorDraws*math.Exp(prior[i]) + modeDraws*around[0].density(zs[i][:q])
+		}
+		for i := range n {
+			if n == allDraws {
+				mixed[i] += lastDraws * around[1].density(zs[i][:q])
 			}
-			out.logw[i] = loglik[i] + prior - math.Log(den)
+			out.logw[i] = loglik[i] + prior[i] - math.Log(mixed[i])
 		}
 	}
-	weigh(priorDraws + modeDraws)
-	around[1] = refit(zs[:priorDraws+modeDraws], out.logw[:priorDraws+modeDraws], q, around[0])
-	for i := priorDraws + modeDraws; i < allDraws; i++ {
-		around[1].place(zs[i][:q], e.normal[i][:q], i)
-		evaluate(i)
+	const looked = priorDraws + modeDraws
+	weigh(0, looked)
+	if logSumExp(out.logw[:looked]) < rival-negligible {
+		out.draws, out.logw = out.draws[:looked], out.logw[:looked]
+	} else {
+		around[1] = refit(zs[:looked], out.logw[:looked], q, around[0])
+		for i := looked; i < allDraws; i++ {
+			around[1].place(zs[i][:q], e.normal[i][:q], i)
+			evaluate(i)
+		}
+		weigh(looked, allDraws)
 	}
-	counts[2] = lastDraws
-	weigh(allDraws)
 	out.evidence = logSumExp(out.logw)
 	sum, sq := 0.0, 0.0
 	for _, l := range out.logw {
@@ -254,6 +258,9 @@ func (e *Engine) sample(o *Observations, m *Model, index int) ModelSample {
 	out.effective = sum * sum / sq
 	return out
 }
+
+// negligible is how far behind in log evidence a model's share is below a thousandth.
+const negligible = 7
 
 // findMode searches the penalised optimum from the best prior draws.
 func (s *sampler) findMode(out *ModelSample, zs [][MaxParams]float64, loglik []float64) {
