@@ -96,3 +96,17 @@ func TestLooserNeedsNoMore(t *testing.T) {
 		}
 	}
 }
+
+// TestNextJarAsksAReadingOnce: two bounds on one reading are about one jar, which lies
+// between them with the chance that its scatter leaves it; another reading is another jar's.
+func TestNextJarAsksAReadingOnce(t *testing.T) {
+	c := &engine.Cloud{U: []float64{0, 1}, F: [][]float64{{2, 2}}, Sigma: []float64{0.5}}
+	ready := map[jartest.Key]*prepared{jartest.PH: {dmax: 10}, jartest.Turbidity: {dmax: 10}}
+	a := &analysis{r: &Result{}, ready: ready, cloud: map[jartest.Key]*engine.Cloud{jartest.PH: c, jartest.Turbidity: c}}
+	a.r.HasPlanning, a.r.Planning.Concentration = true, 5
+	a.goals = []goal{{key: jartest.PH, high: true}, {key: jartest.PH}, {key: jartest.Turbidity}}
+	a.levels = [][]float64{{1.5}, {2.5}, {2}}
+	a.nextJar()
+	// Within one scatter either side 0.682689, and half of the jars of the other reading.
+	within(t, "chance", float64(a.r.NextJar.V), 0.682689/2-1e-6, 0.682690/2+1e-6)
+}
