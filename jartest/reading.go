@@ -130,6 +130,8 @@ type Reading struct {
 	// SD and N come from "mean ± sd (n)"; zero where not given.
 	SD float64
 	N  int
+	// Minutes is the settling time after which it was read, zero where not given.
+	Minutes float64
 	// At is the cell; Text is what stood there.
 	At   note.Place
 	Text string
@@ -146,6 +148,10 @@ type Jar struct {
 	Readings map[Key]Reading
 	// Settings are conditions set on purpose for this jar, such as "ph_target".
 	Settings map[string]float64
+	// Raw is what the sheet says, jar by jar, of the water that the jar was filled with;
+	// Said are the texts that stand in its row.
+	Raw  map[Key]Reading
+	Said []Fact
 	// Control is true when the jar got no chemical at all.
 	Control bool
 	// At is the jar's row or column heading.

@@ -36,7 +36,11 @@ type Target struct {
 	// reading units per mg/L (Slope).
 	Value float64
 	Unit  string
-	At    note.Place // where the sheet states it, if it does
+	// Basis is what the mg/L of a Slope count; not stated: what the series' doses count.
+	Basis quantity.Basis
+	// Minutes is the settling time at which the reading counts; zero for the sheet's last.
+	Minutes float64
+	At      note.Place // where the sheet states it, if it does
 }
 
 // String gives the target in the form that ParseTarget reads.
@@ -51,14 +55,22 @@ func (t Target) Words() (before, after string) {
 	if !t.Key.Known() {
 		name = string(t.Key)
 	}
+	at := ""
+	if t.Minutes > 0 {
+		at = " at " + strconv.FormatFloat(t.Minutes, 'g', -1, 64) + " min"
+	}
 	switch t.Kind {
 	case Removal:
-		return name + " removal >= ", " %"
+		return name + " removal" + at + " >= ", " %"
 	case WithinBest:
-		return name + " within ", " % of best"
+		return name + at + " within ", " % of best"
 	case Slope:
-		return name + " slope ", ""
+		if t.Basis != quantity.NotStated {
+			return name + at + " slope ", " per mg/L " + string(t.Basis)
+		}
+		return name + at + " slope ", ""
 	}
+	name += at
 	op := "<="
 	if t.AtLeast {
 		op = ">="
@@ -82,13 +94,14 @@ func ParseTarget(text string) (Target, error) {
 	s := strings.Join(strings.Fields(strings.NewReplacer("≤", "<=", "≥", ">=", "=<", "<=", "=>", ">=").Replace(strings.ToLower(text))), " ")
 	bad := func(format string, args ...any) error {
 		return note.Fault("bad-target", "target %q %s", text, fmt.Sprintf(format, args...)).
-			Do(`write it like "turbidity <= 5 NTU", "turbidity removal >= 90 %%", "turbidity within 10 %% of best" or "toc slope 0.03"`)
+			Do(`write it like "turbidity <= 5 NTU", "turbidity removal >= 90 %%", "turbidity within 10 %% of best", "zeta between -5 and 5 mV", "turbidity at 30 min <= 5 NTU" or "toc slope 0.3 mg/L per 10 mg/L"`)
 	}
 	if s == "" {
 		return Target{}, bad("is empty")
 	}
 	var t Target
 	name, rest, op := splitTarget(s)
+	name, t.Minutes = atTime(name)
 	switch op {
 	case "":
 		return Target{}, bad("has no <= or >=")
@@ -103,6 +116,12 @@ func ParseTarget(text string) (Target, error) {
 		}
 	}
 	v, unit, ok := leadingNumber(rest)
+	if t.Kind == Slope && ok {
+		var err error
+		if v, unit, t.Basis, err = perDose(v, unit); err != nil {
+			return Target{}, bad("%s", err.Error())
+		}
+	}
 	if why := t.wrong(op, v, unit, ok); why != "" {
 		return Target{}, bad("%s", why)
 	}
@@ -111,7 +130,18 @@ func ParseTarget(text string) (Target, error) {
 		return Target{}, bad("%s", err.Error())
 	}
 	t.Value, t.Unit = v, unit
+	if i := strings.Index(strings.ToLower(text), unit); i >= 0 && len(strings.ToLower(text)) == len(text) && !t.Key.Known() {
+		t.Unit = text[i : i+len(unit)] // a unit of the user's own stays as written
+	}
 	switch {
+	case t.Kind == Slope:
+		f, want, ok := UnitFactor(t.Key, unit)
+		if unit != "" && t.Key.Known() && !ok {
+			return Target{}, bad("has unit %q, which %s is not read in (%s)", unit, t.Key.Info().Label, want)
+		}
+		if t.Unit = ""; unit != "" && ok {
+			t.Value *= f
+		}
 	case t.Kind == WithinBest || t.Kind == Removal:
 		t.Unit = "%"
 	case t.Kind == Absolute && t.Key.Known():
@@ -128,6 +158,85 @@ func ParseTarget(text string) (Target, error) {
 		return Target{}, bad("lies outside what %s can be (%g to %g)", i.Label, i.Least, i.Most)
 	}
 	return t, nil
+}
+
+// ParseTargets reads what is asked of one reading: a target as [ParseTarget] reads it,
+// or "zeta between -5 and 5 mV", which is two.
+func ParseTargets(text string) ([]Target, error) {
+	s := " " + strings.Join(strings.Fields(strings.ToLower(text)), " ")
+	name, rest, ok := strings.Cut(s, " between ")
+	low, high, two := strings.Cut(rest, " and ")
+	if !two {
+		low, high, two = strings.Cut(rest, " to ")
+	}
+	if !ok || !two {
+		t, err := ParseTarget(text)
+		return []Target{t}, err
+	}
+	if _, unit, _ := leadingNumber(low); unit == "" {
+		_, unit, _ = leadingNumber(high)
+		low += " " + unit
+	}
+	a, err := ParseTarget(name + " >= " + low)
+	b, worse := ParseTarget(name + " <= " + high)
+	switch {
+	case err != nil:
+		return nil, err
+	case worse != nil:
+		return nil, worse
+	case a.Value > b.Value:
+		return nil, note.Fault("bad-target", "target %q ends below where it begins", text).Do(`write the lower number first, like "zeta between -5 and 5 mV"`)
+	}
+	return []Target{a, b}, nil
+}
+
+// atTime takes "turbidity at 30 min" apart; the time is zero where none is named.
+func atTime(name string) (string, float64) {
+	for _, word := range [...]string{" at ", " after "} {
+		before, after, ok := strings.Cut(name, word)
+		v, rest, number := leadingNumber(after)
+		of, suffix, _ := strings.Cut(rest, " ")
+		if ok && number && v > 0 && slices.Contains([]string{"min", "mins", "minutes", "minute", "m", "'"}, of) {
+			return strings.TrimSpace(before + " " + suffix), v
+		}
+	}
+	return name, 0
+}
+
+// perDose reads what follows the number of a slope, such as "mg/l per 10 mg/l as al",
+// and gives the fall per mg/L, the unit of the reading and what the dose counts.
+func perDose(v float64, text string) (fall float64, unit string, b quantity.Basis, err error) {
+	of, per, ok := strings.Cut(" "+text, " per ")
+	unit, _, _ = strings.Cut(strings.TrimSpace(of), " ")
+	if !ok {
+		if unit != "" {
+			err = fmt.Errorf("does not say per how much dose")
+		}
+		return v, "", quantity.NotStated, err
+	}
+	n, rest, numbered := leadingNumber(per)
+	if !numbered {
+		n, rest = 1, strings.TrimSpace(per)
+	}
+	dose, basis, _ := strings.Cut(rest, " ")
+	f, _, known := UnitFactor(TSS, dose)
+	switch {
+	case !known || dose == "":
+		return 0, "", "", fmt.Errorf("has %q where the dose belongs, such as per 10 mg/L", per)
+	case n <= 0:
+		return 0, "", "", fmt.Errorf("counts per a dose that is not above zero")
+	}
+	b, err = slopeBasis(strings.TrimPrefix(basis, "of "))
+	return v / (n * f), unit, b, err
+}
+
+// slopeBasis reads what the dose of a slope counts. "alum" by itself may be of either
+// hydrate, and is what the series' doses count.
+func slopeBasis(s string) (quantity.Basis, error) {
+	if s = strings.TrimSpace(s); slices.Contains([]string{"", "alum", "dose", "coagulant"}, s) {
+		return quantity.NotStated, nil
+	}
+	return quantity.ParseBasis(s)
 }
 
 // wrong says what is wrong with a target's number and unit, if anything; ok is false
@@ -178,7 +287,8 @@ func targetKey(name string) (Key, error) {
 var shortNames = map[Key]Key{
 	"turb": Turbidity, "ntu": Turbidity, "suspended_solids": TSS, "ss": TSS, "color": Colour, "uv": UV254, "uv_254": UV254,
 	"p": TotalPhosphorus, "tp": TotalPhosphorus, "residual_aluminium": ResidualAl, "residual_aluminum": ResidualAl, "al": ResidualAl,
-	"residual_iron": ResidualFe, "fe": ResidualFe,
+	"residual_iron": ResidualFe, "fe": ResidualFe, "iron": ResidualFe, "aluminium": ResidualAl, "aluminum": ResidualAl, "zeta_potential": Zeta,
+	"sludge_volume": SettledVolume, "settled_sludge": SettledVolume, "settled_sludge_volume": SettledVolume,
 }
 
 // UnitFactor gives what a value in the named unit must be multiplied by to stand

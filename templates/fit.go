@@ -154,6 +154,7 @@ func (r fitSeries) answer(t *Text) {
 		l.add("Answer", "no dose: "+outcomeWords(r.Outcome))
 	}
 	l.when(r.Outcome == curve.Found, "Lowest effective dose", figure.Say("%s, 90 %% interval", interval(r.d.Sub("lowest_effective_dose"))))
+	l.when(r.d.Has("dose_window"), "Dose window", r.window())
 	l.when(r.HasLowestPassing, "Lowest jar that passes", r.passing())
 	l.asked(r.Targets, r.Binding, r.d)
 	l.when(len(r.Curve) > 0, "Best of the tested range", figure.Say("%s, fitted reading %s", r.d.Fig("best.dose"), r.d.Fig("best.reading")))
@@ -184,6 +185,13 @@ func firstRemedy(l note.List, code string) string {
 	return "see the notes"
 }
 
+// window is the range of doses that meet every target.
+func (r fitSeries) window() figure.Phrase {
+	w := r.d.Sub("dose_window")
+	upper := figure.Interval{Figure: w.Fig("high"), Low: w.Fig("high_interval.low").Q, High: w.Fig("high_interval.high").Q}
+	return figure.Say("%s to %s, 90 %% interval of the upper end", w.Fig("low").NoBasis(), upper)
+}
+
 // passing names the lowest dose that passes as read, and by what reading.
 func (r fitSeries) passing() figure.Phrase {
 	j := r.d.Sub("lowest_passing_jar")
@@ -197,35 +205,25 @@ func (r fitSeries) passing() figure.Phrase {
 	}
 }
 
-// tradeOff is the sentence that says what a smaller dose would risk.
+// tradeOff says how sure the planning dose is, of the curve and of one further jar,
+// and how sure a smaller dose would be.
 func (r fitSeries) tradeOff(o Options) string {
 	plan := r.plan()
-	s := o.Say("%s meets the target %s", plan, timesInTen(r.d.Fig("planning_dose.confidence")))
+	s := o.Say("The curve meets the target at %s with %s confidence", plan, r.d.Fig("planning_dose.confidence"))
 	seen := map[string]bool{o.Show(plan): true}
-	for _, p := range [...]struct {
-		p     float64
-		words string
-	}{{0.75, "%s would probably do, and fails one time in four"}, {0.5, "%s fails every second time"}} {
-		d, ok := r.Quantile(p.p)
+	for _, p := range [...]float64{0.75, 0.5} {
+		d, ok := r.Quantile(p)
 		at := o.Show(workedOut(along("", false, float64(d)), plan.Digits))
 		if !ok || d >= r.Planning.Concentration || seen[at] {
 			continue
 		}
 		seen[at] = true
-		s += "; " + fmt.Sprintf(p.words, at)
+		s += ", " + o.Say("at %s with %s", at, sure("", p))
+	}
+	if next := r.d.Fig("planning_dose.chance_next_jar"); next.Known() {
+		s += o.Say(". One further jar at %s passes with a chance of %s, because single jars scatter about the curve", plan, next)
 	}
 	return s + "."
-}
-
-// timesInTen puts a chance into words.
-func timesInTen(p figure.Figure) any {
-	switch v, _ := p.Document(); {
-	case v >= 0.985:
-		return "nearly always"
-	case v >= 0.885:
-		return "9 times in 10"
-	}
-	return figure.Say("%s times in 100", unitless(p))
 }
 
 func (r fitSeries) optimum(t *Text) {
@@ -258,7 +256,7 @@ func (r fitSeries) working(t *Text) {
 	t.steps("Working: "+seriesName(r.Series, r.Place), r.Method)
 	if len(r.Curve) > 0 && r.d.Has("trade_off") {
 		t.Blank()
-		t.each(cols(">chance that this dose is enough", ">dose"), r.d.Objects("trade_off"), func(_ int, c *figure.Object) []any {
+		t.each(cols(">confidence that this dose is enough", ">dose"), r.d.Objects("trade_off"), func(_ int, c *figure.Object) []any {
 			return []any{c.Fig("chance"), or(c.Fig("dose"), "beyond the range")}
 		})
 	}

@@ -11,7 +11,7 @@ import (
 )
 
 // Live adds, for each series with a curve, a sheet on which a dose may be tried:
-// reading, bounds and chance of meeting the target follow by straight lines
+// reading, bounds and confidence of meeting the target follow by straight lines
 // between the points of the fitted curve, which stand beside it.
 func (f FitReport) Live(b *book.Book, o Options) error {
 	n := 0
@@ -64,7 +64,7 @@ func (x *trySheet) table() {
 	x.Put(tryFirst-2, tryDose, book.Cell{Kind: book.Section, Value: "Fitted curve, as the program gave it", Span: 5})
 	x.row = tryFirst - 1
 	x.heads(tryDose, "Dose (mg/L)", bracketed("Fit", x.readUnit), bracketed("Low", x.readUnit), bracketed("High", x.readUnit),
-		"Chance to meet the target (%)")
+		"Confidence that the curve meets the target (%)")
 	for i, p := range x.Curve {
 		x.Put(tryFirst+i, tryDose, book.Num(float64(p.Dose), "0.00"))
 		for k, v := range [...]float64{p.Fit, p.Low, p.High} {
@@ -114,10 +114,10 @@ func (x *trySheet) dose() (dose, fit book.Range) {
 		return line(col, x.show(a), x.show(b), kind, book.Digits(x.show(a), 3))
 	}
 	fit = x.line(upperFirst(x.Response.Info().Label)+" to expect", reading(tryFit, p.Fit, q.Fit, book.Result), x.readUnit, "")
-	x.line("9 curves in 10 lie above", reading(tryLow, p.Low, q.Low, book.Worked), x.readUnit, "")
-	x.line("9 curves in 10 lie below", reading(tryHigh, p.High, q.High, book.Worked), x.readUnit, "")
+	x.line("19 curves in 20 lie above", reading(tryLow, p.Low, q.Low, book.Worked), x.readUnit, "")
+	x.line("19 curves in 20 lie below", reading(tryHigh, p.High, q.High, book.Worked), x.readUnit, "")
 	sureCell := line(trySure, x.Confidence(p.Dose).In("%"), x.Confidence(q.Dose).In("%"), book.Result, "0")
-	sure := x.line("Chance to meet every target", sureCell, "%", "").Row
+	sure := x.line("Confidence that the curve meets every target", sureCell, "%", "").Row
 	formula := `IF(OR(%[1]s<%.17[3]g,%[1]s>%.17[4]g),"outside the tested range",IF(ROUND(B%[2]d,6)>=90,"safe side",` +
 		`IF(ROUND(B%[2]d,6)>=50,"as likely as not, or better","more likely to fail")))`
 	x.line("Verdict", book.Calc(fmt.Sprintf(formula, dn, sure, lo, hi), verdict(sureCell.Value.(float64)), ""), "", "")
@@ -133,6 +133,8 @@ func (x *trySheet) given() {
 		{"Lowest effective dose", "lowest_effective_dose.value", x.base},
 		{"  low end, 90 % interval", "lowest_effective_dose.low", "mg/L"},
 		{"  high end, 90 % interval", "lowest_effective_dose.high", "mg/L"},
+		{"Confidence at the planning dose", "planning_dose.confidence", "%"},
+		{"Chance that one further jar there passes", "planning_dose.chance_next_jar", "%"},
 	} {
 		if f := x.d.Fig(l.path); f.Known() {
 			v, _ := f.Q.Show(x.o.Units)

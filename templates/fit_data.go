@@ -158,6 +158,25 @@ func intervalData(i curve.Interval, ph bool, digits int, basis quantity.Basis) *
 		sure("confidence", float64(i.Confidence))).Set("unit", value.Unit)
 }
 
+// windowData is the lowest and the highest dose that meet every target; nothing where
+// no highest lies in the tested range.
+func windowData(r curve.Result, digits int) *figure.Object {
+	if !r.Window.Seen {
+		return nil
+	}
+	end := func(key string, v quantity.Concentration) figure.Figure {
+		f := workedOut(along(key, false, float64(v)), digits)
+		f.Basis = r.Chemical.Basis
+		return f
+	}
+	bounds := func(i curve.Interval) *figure.Object {
+		return figure.New().Bare(end("low", i.Low).If(i.HasLow), end("high", i.High).If(i.HasHigh))
+	}
+	low, high := r.Window.Low, r.Window.High
+	return figure.New().Bare(end("low", low.Value), end("high", high.Value), sure("confidence", float64(low.Confidence))).
+		Set("low_interval", bounds(low)).Set("high_interval", bounds(high)).Set("unit", "mg/L").Set("basis", r.Chemical.Basis.String())
+}
+
 // interval takes it out of its object again, for sentences.
 func interval(o *figure.Object) figure.Interval {
 	return figure.Interval{Figure: o.Fig("value"), Low: o.Fig("low").Q, High: o.Fig("high").Q}
@@ -239,12 +258,13 @@ func fitData(r curve.Result) *figure.Object {
 	if found && r.Factor == "dose" {
 		o.Set("lowest_effective_dose", intervalData(r.Effective, false, digits, r.Chemical.Basis).Set("basis", r.Chemical.Basis.String()))
 	}
+	o.Part("dose_window", windowData(r, digits))
 	if found && ph {
 		o.Set("optimum_ph", intervalData(r.Optimum, true, 3, quantity.NotStated))
 	}
 	if r.HasPlanning {
-		o.Set("planning_dose", planningData(float64(r.Planning.Concentration), digits, r.Planning.Basis, r.Rule,
-			r.Confidence(r.Planning.Concentration)))
+		o.Set("planning_dose", planningData(float64(r.Planning.Concentration), digits, r.Planning.Basis, r.Rule, r.Sure).
+			Bare(sure("chance_next_jar", float64(r.NextJar.V)).If(r.NextJar.OK)))
 	}
 	if j := r.LowestPassing; r.HasLowestPassing {
 		o.Set("lowest_passing_jar", figure.New().Set("label", j.Label).Bare(along("dose", ph, float64(j.Dose)),
@@ -256,6 +276,10 @@ func fitData(r curve.Result) *figure.Object {
 	}
 	from := workedOut(along("from", ph, float64(r.Overdose.From)), 3)
 	o.Set("overdose", figure.New().Set("seen", r.Overdose.Seen).Bare(from.If(r.Overdose.Seen)))
+	if r.Cliff.OK {
+		end := func(s curve.Spot) *figure.Object { return spotData(s, ph, r.Response) }
+		o.Set("cliff", figure.New().Set("fails", end(r.Cliff.V.Low)).Set("passes", end(r.Cliff.V.High)))
+	}
 	if found && r.Factor == "dose" {
 		o.List("trade_off", objects(chances[:], func(p float64) *figure.Object {
 			d, ok := r.Quantile(p)
@@ -385,7 +409,8 @@ func (f FitReport) Table() figure.Table {
 		"lowest_effective_dose lowest_effective_dose.value mg/L", "low lowest_effective_dose.low mg/L", "high lowest_effective_dose.high mg/L",
 		"planning_dose planning_dose.value mg/L", "rule planning_dose.rule", "lowest_passing_dose lowest_passing_jar.dose mg/L",
 		"best_dose best.dose mg/L", "best_reading best.reading", "overdose_from overdose.from mg/L", "notes",
-		"reading_unit units.reading", "second_chemical", "second_dose = mg/L", "ph", "file", "sheet", "date", "raw_turbidity = NTU")}
+		"reading_unit units.reading", "second_chemical", "second_dose = mg/L", "ph", "file", "sheet", "date", "raw_turbidity = NTU",
+		"window_low dose_window.low mg/L", "window_high dose_window.high mg/L")}
 	for i, d := range t.Rows {
 		var notes note.List
 		if i < len(f.Results) {

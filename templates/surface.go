@@ -73,7 +73,7 @@ func (r surfaceSeries) answer(t *Text) {
 	case r.HasPlanning:
 		cost := part("planning_pair.cost_per_1000m3")
 		l.add("Planning pair", pairPhrase(r.Result, r.Planning.Pair))
-		l.add("Expected there", figure.Say("%s; meets the target %s", part("planning_pair.fit"), timesInTen(part("planning_pair.confidence"))))
+		l.add("Expected there", figure.Say("%s; meets the target with %s confidence", part("planning_pair.fit"), part("planning_pair.confidence")))
 		l.when(cost.Known(), "Cost", cost)
 		l.add("Chosen as", r.Rule)
 	case r.Outcome == curve.Found:

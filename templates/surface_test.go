@@ -171,7 +171,7 @@ func TestSurfaceTable(t *testing.T) {
 func TestSurfaceText(t *testing.T) {
 	r := FitReport{Surfaces: []surface.Result{madePair()}}
 	holds(t, shownText(t, r, Options{Explain: true}), "grid: alum with polymer against turbidity",
-		"Planning pair alum 14.2 mg/L (as product) with polymer 0.80 mg/L Expected there 10.1 NTU; meets the target 9 times in 10",
+		"Planning pair alum 14.2 mg/L (as product) with polymer 0.80 mg/L Expected there 10.1 NTU; meets the target with 90 % confidence",
 		"Cost 9.55 EUR per 1000 m3", "Chosen as the cheapest pair",
 		"Against alum alone saves 44 % of the cost (90 % interval 7 to 61 %); alone it takes 38.1 mg/L to be as sure, 16.0 EUR per 1000 m3",
 		"As likely as not at alum 12.5 mg/L (as product) with polymer 0.80 mg/L",

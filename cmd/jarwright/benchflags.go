@@ -53,6 +53,15 @@ func each[T any](into *[]T, kind string, parse func(string) (T, error)) *benchFl
 	}}
 }
 
+// all is each for a text that may say several things.
+func all[T any](into *[]T, kind string, parse func(string) ([]T, error)) *benchFlag {
+	return &benchFlag{kind: kind, set: func(s string) error {
+		v, err := parse(s)
+		*into = append(*into, v...)
+		return err
+	}}
+}
+
 // parted reads "CHEMICAL=VALUE".
 func parted[T, R any](example string, parse func(string) (T, error), of func(chemical string, v T) R) func(string) (R, error) {
 	return func(s string) (out R, err error) {

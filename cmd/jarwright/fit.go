@@ -23,7 +23,7 @@ type fitFlags struct {
 func (f *fitFlags) add(cmd *cobra.Command) {
 	addBenchFlags(cmd, &f.bench)
 	p := cmd.Flags()
-	p.VarP(each(&f.targets, "TARGET", jartest.ParseTarget), "target", "t", `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
+	p.VarP(all(&f.targets, "TARGET", jartest.ParseTargets), "target", "t", `what the water must meet, such as "turbidity <= 5 NTU" or "turbidity removal >= 90 %" (may repeat; the sheet's own when absent)`)
 	p.StringVar(&f.scatter, "scatter", "", `how much jars of one dose differ on this bench, such as "8 %", from your own repeats (8 % when absent, loosely held)`)
 	f.pairs.add(cmd)
 	p.Float64Var(&f.worth, "scatter-jars", 8, "how many repeat jars that figure comes from")
@@ -113,8 +113,9 @@ its 90 % interval, and a planning dose on the safe side; or say why no dose can
 be given and what to do next. No dose is read off beyond the tested range.
 
 Targets: "turbidity <= 5 NTU", "turbidity removal >= 90 %", "ph >= 6.5",
-"turbidity within 10 % of best", "toc slope 0.03" (diminishing returns, reading
-per mg/L). With several, all must be met; without one, the sheet's own is used.
+"zeta between -5 and 5 mV", "turbidity at 30 min <= 5 NTU" (settling time),
+"turbidity within 10 % of best", "toc slope 0.3 mg/L per 10 mg/L as Al"
+(diminishing returns). A column of your own counts too. With several, all must be met; without one, the sheet's own is used.
 
 Where two chemicals differ between the jars (or a chemical and the pH set), the
 answer is a pair: the cheapest inside what was tested, what it saves against the

@@ -50,7 +50,7 @@ func (l leaf) key() string {
 var nameFields = []string{"name", "chemical", "item", "unknown", "figure", "process", "series", "reading", "for", "label", "what"}
 
 // countFields are fields of a quantity that are not in its unit.
-var countFields = []string{"confidence", "jars", "jars_used", "n"}
+var countFields = []string{"confidence", "chance_next_jar", "jars", "jars_used", "n"}
 
 // numbersOf gives every number of a JSON document, in the document's order of keys.
 func numbersOf(t *testing.T, document string) []leaf {

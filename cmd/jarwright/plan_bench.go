@@ -131,11 +131,11 @@ func siteTargets(c site.Chemical) ([]jartest.Target, error) {
 		if strings.TrimSpace(s) == "" {
 			continue
 		}
-		t, err := jartest.ParseTarget(s)
+		t, err := jartest.ParseTargets(s)
 		if err != nil {
 			return nil, note.Of(err, "target")[0].At(c.Target.At)
 		}
-		out = append(out, t)
+		out = append(out, t...)
 	}
 	return out, nil
 }

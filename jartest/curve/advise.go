@@ -1,6 +1,8 @@
 package curve
 
 import (
+	"strings"
+
 	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -57,12 +59,20 @@ func (a *analysis) method(p *prepared, c *engine.Cloud) []string {
 	}
 	out := []string{s,
 		"each model is fitted by least squares with weak priors on its shape; its weight is how well it foretold these jars, averaged over all its shapes (integrated likelihood)"}
+	f, unit := 1.0, p.key.Base().Info().Unit
 	if !c.Obs.Additive {
-		out = append(out, "scatter between jars is expected near "+plain(100*c.Obs.Scatter.SD)+" % (worth "+plain(c.Obs.Scatter.Worth)+" jars) and corrected by what these jars show: about "+quantity.Sig(100*engine.Median(c.Sigma), 2)+" %")
+		f, unit = 100, "%"
+	}
+	out = append(out, strings.Join(strings.Fields("scatter between jars is expected near "+plain(f*c.Obs.Scatter.SD)+" "+unit+" ("+p.usual+"; worth "+plain(c.Obs.Scatter.Worth)+" jars) and corrected by what these jars show: about "+quantity.Sig(f*engine.Median(c.Sigma), 2)+" "+unit), " "))
+	if p.repeats {
+		out = append(out, "standard deviations and numbers of repeats given in the sheet weigh the jars: half of the usual scatter is taken to lie between beakers, the rest is that of a jar's own readings, less with more of them")
+	}
+	if c.Stairs.Share > 0 {
+		out = append(out, "beside the models, "+quantity.Sig(100*c.Stairs.Share*(1-c.Free.Share), 2)+" % of the answer comes from curves that are level and step anywhere between two jars, which is as much as these jars speak for them")
 	}
 	out = append(out,
-		"beside the models, "+plain(100*c.Free.Share)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
-		"all this gives a set of equally likely curves; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and 90 % at the planning dose",
+		"a further "+plain(100*c.Free.Share)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
+		"all this gives a set of equally likely curves of the middle of many jars, about which a single jar scatters; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and 90 % at the planning dose",
 		"nothing is read off outside the tested range")
 	return out
 }

@@ -14,15 +14,8 @@ import (
 )
 
 const (
-	// defaultScatter is the scatter between jars of one water that is expected
-	// before looking, as a share of the reading, and defaultScatterWorth how many
-	// jars that expectation is worth. Duplicate jars in published sets scatter by
-	// 4 to 13 % (two humic-acid grids of a university bench, five raw waters of a
-	// diploma thesis).
-	defaultScatter      = 0.08
-	defaultScatterWorth = 2
 	// freeShare is the share of the nonparametric fit in the answer.
-	freeShare = 0.25
+	freeShare = 0.1
 	// fewestDoses is the least number of different doses that a curve is put through.
 	fewestDoses = 4
 	// fewestExact of them must have a reading that is a number, not a limit.
@@ -90,6 +83,10 @@ type analysis struct {
 	lo    map[jartest.Key][]float64
 	hi    map[jartest.Key][]float64
 	goals []goal
+	first []float64 // where each curve meets the targets, in the order of the first goal's
+	upper []float64 // where each curve that meets the targets fails them again
+	// levels are the goals' working-scale levels, a row a goal, for every curve.
+	levels [][]float64
 }
 
 func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
@@ -128,7 +125,6 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 	}
 	a.readings()
 	a.advise()
-	r.thin()
 	return r
 }
 
@@ -158,10 +154,15 @@ func (a *analysis) setGoals() bool {
 	fitted := make([]jartest.Target, len(r.Targets))
 	high := map[jartest.Key]bool{}
 	for i, t := range r.Targets {
-		f, found := keyFor(a.s, t)
-		if !found {
-			r.Notes.Add(note.Fault("reading-missing", "target %q: no jar of %s has a reading of %s%s", t.String(), quoted(r.Series), t.Key.Info().Label, a.near(t.Key)).
+		f, err := a.s.Reads(t)
+		if err != nil {
+			r.Notes.Add(note.Fault("reading-missing", "target %q: %s%s", t.String(), err, a.near(t.Key)).
 				At(a.s.Place).Do("%s", a.haveKeys()))
+			ok = false
+			continue
+		}
+		if f, err = perOwnDose(a.s, f, r.Chemical.Basis); err != nil {
+			r.Notes.Add(note.Of(err, "slope-basis")...)
 			ok = false
 			continue
 		}
@@ -290,17 +291,13 @@ func (a *analysis) fit(p *prepared, models []engine.Model, lowest, span float64)
 	o.U = make([]float64, len(p.obs.U))
 	o.Y = make([]float64, len(p.obs.Y))
 	for i, u := range p.obs.U {
-		o.U[i], o.Y[i] = steady((u-lowest)/span), steady(p.obs.Y[i])
+		o.U[i], o.Y[i] = engine.Steady((u-lowest)/span), engine.Steady(p.obs.Y[i])
 	}
 	c := a.e.Build(&o, models, freeShare)
 	a.cloud[p.key] = c
 	a.mid[p.key], a.lo[p.key], a.hi[p.key] = c.Band((1-engine.IntervalConfidence)/2, (1+engine.IntervalConfidence)/2)
 	return c
 }
-
-// steady takes off the last digits, which differ when the same jars are written in
-// other units and could lead a search another way.
-func steady(v float64) float64 { return math.Round(v*1e11) / 1e11 }
 
 func modelsFor(p *prepared) []engine.Model {
 	if p.scale == additiveScale {
@@ -341,6 +338,7 @@ func (a *analysis) answer() {
 		clouds[i] = a.cloud[g.key]
 		levels[i] = g.thresholds(clouds[i], p, a.e)
 	}
+	a.levels = levels
 	a.cross(clouds, levels, dmax)
 	a.decide()
 }
@@ -357,6 +355,7 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 		}
 	}
 	n := len(clouds[0].F)
+	stride := a.pairing()
 	single := make([][]float64, len(clouds))
 	for i := range single {
 		single[i] = make([]float64, n)
@@ -366,10 +365,7 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 	worst, own := make([]float64, len(grid)), make([]float64, len(grid))
 	for k := range n {
 		for i, c := range clouds {
-			row := k
-			if i > 0 {
-				row = (k*131 + 17*i) % n // readings scatter independently: pair the curves at random
-			}
+			row := stride(k, i, n)
 			margin := make([]float64, len(c.U))
 			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
 			if len(c.U) == len(grid) {
@@ -384,14 +380,20 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 				}
 			}
 		}
-		r.doses[k] = engine.FirstCrossing(grid, worst, 0, false) * dmax
+		first := engine.FirstCrossing(grid, worst, 0, false)
+		r.doses[k] = first * dmax
+		if !math.IsInf(first, 1) {
+			a.upper = append(a.upper, lastWithin(grid, worst, first)*dmax)
+		}
 		for j := range worst {
 			if worst[j] <= 0 {
 				hits[j]++
 			}
 		}
 	}
+	a.first = slices.Clone(r.doses)
 	slices.Sort(r.doses)
+	r.thin() // first, so that every dose is read off the same curves
 	for j := range grid {
 		r.grid = append(r.grid, grid[j]*dmax)
 		r.met = append(r.met, float64(hits[j])/float64(n))

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"testing"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/quantity"
@@ -46,10 +48,10 @@ func TestAnswerFromCurves(t *testing.T) {
 	o := p.obs
 	o.U, o.Y = slices.Clone(o.U), slices.Clone(o.Y)
 	for i := range o.U {
-		o.U[i], o.Y[i] = steady(o.U[i]/60), steady(o.Y[i])
+		o.U[i], o.Y[i] = engine.Steady(o.U[i]/60), engine.Steady(o.Y[i])
 	}
 	c := e.Build(&o, engine.Models(), freeShare)
-	if len(c.F) != 1200 || len(c.U) != len(r.Curve) {
+	if len(c.F) != 960 || len(c.U) != len(r.Curve) {
 		t.Fatalf("%d curves on %d doses, %d points", len(c.F), len(c.U), len(r.Curve))
 	}
 	// every two hundredth mg/L: the piece that it lies in, and how far along
@@ -74,13 +76,18 @@ func TestAnswerFromCurves(t *testing.T) {
 		first = append(first, at)
 	}
 	slices.Sort(first)
-	type5 := func(p float64) float64 { // (i − ½)/n, n = 1200
-		i := int(p*1200 + 0.5)
-		return first[i-1] + (p*1200+0.5-float64(i))*(first[i]-first[i-1])
+	type5 := func(v []float64, p float64) float64 { // (i − ½)/n
+		x := p*float64(len(v)) + 0.5
+		i := int(x)
+		return v[i-1] + (x-float64(i))*(v[i]-v[i-1])
 	}
-	matches(t, "lowest effective dose", float64(r.Effective.Value), type5(0.5), 5e-3)
-	matches(t, "low", float64(r.Effective.Low), type5(0.05), 5e-3)
-	matches(t, "high", float64(r.Effective.High), type5(0.95), 5e-3)
+	kept := make([]float64, 240) // a quarter of them, at even chances, is what every dose is read off
+	for i := range kept {
+		kept[i] = type5(first, (float64(i)+0.5)/240)
+	}
+	matches(t, "lowest effective dose", float64(r.Effective.Value), type5(kept, 0.5), 5e-3)
+	matches(t, "low", float64(r.Effective.Low), type5(kept, 0.05), 5e-3)
+	matches(t, "high", float64(r.Effective.High), type5(kept, 0.95), 5e-3)
 	matches(t, "confidence of the interval", float64(r.Effective.Confidence), 0.9, 0)
 	for _, d := range []float64{30, 40, 50} {
 		j, ok := slices.BinarySearch(c.U, d/60)
@@ -93,12 +100,12 @@ func TestAnswerFromCurves(t *testing.T) {
 				n++
 			}
 		}
-		matches(t, "confidence", float64(r.Confidence(quantity.Concentration(d))), float64(n)/1200, 1e-3)
+		matches(t, "confidence", float64(r.Confidence(quantity.Concentration(d))), float64(n)/960, 1e-3)
 	}
 	if low, ok := r.Quantile(0.05); !ok {
 		t.Error("no quantile")
 	} else {
-		matches(t, "quantile kept", float64(low), type5(0.05), 0.05)
+		matches(t, "quantile kept", float64(low), type5(kept, 0.05), 5e-3)
 	}
 	for j, pt := range r.Curve {
 		mid, lo, hi := sortedBand(c.F, j, 0.05, 0.95)
@@ -107,15 +114,20 @@ func TestAnswerFromCurves(t *testing.T) {
 		matches(t, "band, low", pt.Low, math.Exp(lo), 1e-9*math.Exp(lo))
 		matches(t, "band, high", pt.High, math.Exp(hi), 1e-9*math.Exp(hi))
 	}
-	// The planning dose is the first with 90 % confidence, on straight lines between the doses.
-	need := math.Inf(1)
-	for d := 0.0; d <= 60 && math.IsInf(need, 1); d += 1e-3 {
-		if float64(r.Confidence(quantity.Concentration(d))) >= 0.9 && d >= float64(r.Effective.Value) {
-			need = d
+	// The planning dose is the 90 % quantile, and so inside the interval.
+	matches(t, "planning dose", float64(r.Planning.Concentration), type5(kept, 0.9), 5e-3)
+	// A further jar passes where its own scatter about the curve lets it.
+	pass, plan := 0.0, float64(r.Planning.Concentration)/60
+	for k, f := range c.F {
+		j := 1
+		for c.U[j] < plan {
+			j++
 		}
+		at := f[j-1] + (f[j]-f[j-1])*(plan-c.U[j-1])/(c.U[j]-c.U[j-1])
+		pass += distuv.Normal{Mu: at, Sigma: c.Sigma[k]}.CDF(math.Log(6)) / 960
 	}
-	matches(t, "planning dose", float64(r.Planning.Concentration), need, 2e-3)
+	matches(t, "chance of the next jar", float64(r.NextJar.V), pass, 1e-9)
 	// The scatter told is the middle one of the curves.
 	slices.Sort(c.Sigma)
-	matches(t, "scatter", r.Scatter, (c.Sigma[599]+c.Sigma[600])/2, 1e-12)
+	matches(t, "scatter", r.Scatter, (c.Sigma[479]+c.Sigma[480])/2, 1e-12)
 }

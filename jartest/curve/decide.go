@@ -2,6 +2,7 @@ package curve
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
@@ -39,20 +40,12 @@ func (a *analysis) decide() {
 	a.overdose(p, c, best)
 	lowest, highest := r.grid[0], r.grid[len(r.grid)-1]
 	estimate := engine.Quantile(r.doses, 0.5)
-	switch {
-	case estimate <= lowest*(1+1e-12)+1e-300 && !a.slopeGoal():
-		if lowest == 0 {
-			r.Outcome = UntreatedPasses
-			r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without chemical meets the target: no chemical is needed on this evidence").
-				At(a.s.Place).Do("repeat with the worst water that is expected before leaving the chemical out"))
-		} else {
-			r.Outcome = LowestDosePasses
-			r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest dose tested, %s, meets the target already, so the lowest effective dose is that or less", a.mgl(lowest)).
-				At(a.s.Place).Do("run a control jar and doses below %s", a.mgl(lowest)))
-		}
-		return
-	case math.IsInf(estimate, 1):
+	if math.IsInf(estimate, 1) {
 		a.unmet(p, c, mid, best)
+		return
+	}
+	if !a.slopeGoal() && a.startPasses(lowest, estimate) {
+		a.window()
 		return
 	}
 	low, high := engine.Quantile(r.doses, (1-engine.IntervalConfidence)/2), engine.Quantile(r.doses, (1+engine.IntervalConfidence)/2)
@@ -63,7 +56,7 @@ func (a *analysis) decide() {
 	if !math.IsInf(high, 1) {
 		i.High, i.HasHigh = quantity.Concentration(high), true
 	}
-	if !i.HasLow && !i.HasHigh {
+	if !i.HasLow && math.IsInf(engine.Quantile(r.doses, engine.PlanningConfidence), 1) {
 		r.Outcome = Ambiguous
 		r.Notes.Add(note.New(note.Caution, "cannot-tell", "the jars scatter so much that the lowest effective dose may lie anywhere from %s to beyond %s", a.mgl(lowest), a.mgl(highest)).
 			At(a.s.Place).Do("repeat the series with two or three jars at each dose"))
@@ -73,7 +66,36 @@ func (a *analysis) decide() {
 		return
 	}
 	r.Outcome, r.Effective = Found, i
-	a.plan(best)
+	a.window()
+	a.cliff(p, c)
+	a.plan()
+	a.nextJar()
+}
+
+// startPasses answers where the lowest dose tested is enough already, which is
+// claimed with the same confidence as a dose to plan with.
+func (a *analysis) startPasses(lowest, estimate float64) bool {
+	r := a.r
+	enough := func(d float64) bool { return d <= lowest*(1+1e-12)+1e-300 }
+	sure := enough(engine.Quantile(r.doses, engine.PlanningConfidence))
+	switch {
+	case !enough(estimate):
+	case sure && lowest == 0:
+		r.Outcome = UntreatedPasses
+		r.Notes.Add(note.New(note.Info, "untreated-passes", "the jar without chemical meets the target: no chemical is needed on this evidence").
+			At(a.s.Place).Do("repeat with the worst water that is expected before leaving the chemical out"))
+	case sure:
+		r.Outcome = LowestDosePasses
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-passes", "the lowest dose tested, %s, meets the target already, so the lowest effective dose is that or less", a.mgl(lowest)).
+			At(a.s.Place).Do("run a control jar and doses below %s", a.mgl(lowest)))
+	case lowest == 0:
+		r.Notes.Add(note.New(note.Caution, "untreated-may-pass", "the jar without chemical may meet the target, but not with the 90 %% confidence that is asked of a dose").
+			At(a.s.Place).Do("repeat the jar without chemical, two or three times"))
+	default:
+		r.Notes.Add(note.New(note.Caution, "lowest-dose-may-pass", "the lowest dose tested, %s, may meet the target, but not with the 90 %% confidence that is asked of a dose", a.mgl(lowest)).
+			At(a.s.Place).Do("run a control jar, doses below %s, and that dose again", a.mgl(lowest)))
+	}
+	return sure && enough(estimate)
 }
 
 func (a *analysis) slopeGoal() bool { return a.goals[a.r.Binding].target.Kind == jartest.Slope }
@@ -145,6 +167,9 @@ func (a *analysis) overdose(p *prepared, c *engine.Cloud, best int) {
 // unmet tells why there is no dose that meets the target.
 func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) {
 	r := a.r
+	if a.slopeUnmet() || a.opposed() {
+		return
+	}
 	u, mean, w, _ := p.obs.Groups()
 	bestJar := 0
 	for k := range mean {
@@ -163,19 +188,44 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Full(quantity.Number(100*reach), 2)))
 	}
 	switch {
-	case change < least:
+	case change < least && !r.Overdose.Seen:
 		r.Outcome = NoResponse
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with dose beyond the scatter of the jars", p.key.Info().Label).
-			At(a.s.Place).Do("try another chemical, another pH, or doses several times higher and lower"))
-	case best == len(mid)-1 && bestJar == len(u)-1:
+			At(a.s.Place).Do("%s", noResponse[best == len(mid)-1 || bestJar == len(u)-1]))
+	case best == len(mid)-1 && (bestJar == len(u)-1 || a.falling(p, c, mid) > sigma):
 		r.Outcome = StillImproving
-		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met and the best jar is the one with the highest dose, %s (%s): the optimum is not bracketed", a.mgl(u[bestJar]), lowestRead).
-			At(a.s.Place).Do("test higher, for example %s, %s and %s; no dose is read off beyond the tested range", a.mgl(u[bestJar]*1.3), a.mgl(u[bestJar]*1.69), a.mgl(u[bestJar]*2.2)))
+		top, what := u[len(u)-1], "the best jar is the one with the highest dose"
+		if bestJar != len(u)-1 {
+			what = "the curve still falls at the highest dose"
+		}
+		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met and %s, %s (%s): the optimum is not bracketed", what, a.mgl(top), lowestRead).
+			At(a.s.Place).Do("test higher, for example %s, %s and %s; no dose is read off beyond the tested range", a.mgl(top*1.3), a.mgl(top*1.69), a.mgl(top*2.2)))
 	default:
 		r.Outcome = NotReached
 		r.Notes.Add(note.New(note.Caution, "not-reached", "no dose in the tested range meets the target; the lowest fitted reading is %s at %s", lowestRead, a.mgl(float64(r.Best.Dose))).
 			At(a.s.Place).Do("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach"))
 	}
+}
+
+// noResponse is what to do where the dose did nothing, by whether the best that there
+// was lies at the highest dose.
+var noResponse = map[bool]string{
+	true:  "test doses several times higher first; if they do nothing either, another pH or another chemical",
+	false: "try another chemical, another pH, or doses several times higher and lower",
+}
+
+// falling is by how much the curve still gets better between the last two doses.
+func (a *analysis) falling(p *prepared, c *engine.Cloud, mid []float64) float64 {
+	u, _, _, _ := c.Obs.Groups()
+	last := len(mid) - 1
+	before := slices.Index(c.U, u[len(u)-2])
+	if before < 0 {
+		before = last - 1
+	}
+	if a.highIsBest(p) {
+		return mid[last] - mid[before]
+	}
+	return mid[before] - mid[last]
 }
 
 // reach is the share of curves that meet the targets somewhere in range.
@@ -228,29 +278,17 @@ func (a *analysis) contradiction(p *prepared) bool {
 	return false
 }
 
-// plan takes the dose that meets the targets with the planning confidence, held at
-// the fitted optimum and inside the tested range.
-func (a *analysis) plan(best int) {
+// plan takes the dose that is enough with the planning confidence: that quantile of
+// the lowest effective dose whose other quantiles are the interval, so that it lies
+// inside it. Where more is likelier to harm than not it is held at the fitted
+// optimum; that, too, is the same for every target, so that a looser one never
+// needs more.
+func (a *analysis) plan() {
 	r := a.r
 	estimate := float64(r.Effective.Value)
-	need := math.Inf(1)
-	prev := 0.0
-	for j, d := range r.grid {
-		if r.met[j] >= engine.PlanningConfidence && d >= estimate {
-			need = d
-			if j > 0 && r.met[j-1] < engine.PlanningConfidence {
-				t := (engine.PlanningConfidence - r.met[j-1]) / (r.met[j] - r.met[j-1])
-				need = r.grid[j-1] + t*(d-r.grid[j-1])
-			}
-			need = math.Max(need, estimate)
-			break
-		}
-		prev = math.Max(prev, r.met[j])
-	}
-	q90 := engine.Quantile(r.doses, engine.PlanningConfidence)
-	optimum := float64(r.Best.Dose)
+	need := engine.Quantile(r.doses, engine.PlanningConfidence)
 	highest := r.grid[len(r.grid)-1]
-	inside := optimum < highest*(1-1e-9)
+	ceiling, inside := float64(r.Best.Dose), r.Overdose.Sure >= 0.5 && float64(r.Best.Dose) < highest*(1-1e-9)
 	if len(a.goals) > 1 { // with several targets the best dose is the surest one
 		top := 0
 		for j := range r.met {
@@ -258,28 +296,22 @@ func (a *analysis) plan(best int) {
 				top = j
 			}
 		}
-		optimum = r.grid[top]
-		inside = top < len(r.grid)-1
+		ceiling, inside = r.grid[top], top < len(r.grid)-1
 	}
-	set := func(d float64, rule string) {
+	set := func(d float64, sure quantity.Fraction, rule string) {
 		r.Planning = quantity.Dose{Concentration: quantity.Concentration(d), Basis: r.Chemical.Basis}
-		r.HasPlanning, r.Rule = true, rule
+		r.HasPlanning, r.Rule, r.Sure = true, rule, sure
 	}
 	switch {
-	case !math.IsInf(need, 1) && (!inside || need <= optimum || !r.Overdose.Seen && need <= highest):
-		set(need, "target met with 90 % confidence")
+	case !math.IsInf(need, 1) && (!inside || need <= ceiling):
+		set(need, engine.PlanningConfidence, "target met with 90 % confidence")
 	case inside:
-		held := math.Max(optimum, estimate)
-		set(held, "held at the fitted optimum")
-		sure := float64(r.Confidence(quantity.Concentration(held)))
-		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Full(quantity.Number(math.Round(100*sure)), 3)).
+		held := math.Max(ceiling, estimate)
+		set(held, r.Confidence(quantity.Concentration(held)), "held at the fitted optimum")
+		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Full(quantity.Number(math.Round(100*float64(r.Sure))), 3)).
 			At(a.s.Place).Do("repeat the doses near the optimum, or look for a chemical, pH or polymer that does better"))
 	default:
-		what := "the dose that is safe with 90 % confidence lies beyond the highest dose tested"
-		if !math.IsInf(q90, 1) {
-			what = "no dose in the tested range meets every target with 90 % confidence"
-		}
-		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "%s, %s; no planning dose is given", what, a.mgl(highest)).
+		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "the dose that is safe with 90 %% confidence lies beyond the highest dose tested, %s; no planning dose is given", a.mgl(highest)).
 			At(a.s.Place).Do("test %s and %s as well, or repeat jars to narrow the interval", a.mgl(highest*1.3), a.mgl(highest*1.7)))
 	}
 }

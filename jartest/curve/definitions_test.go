@@ -151,6 +151,34 @@ func TestControlWithoutBoth(t *testing.T) {
 	within(t, "dose", float64(r.Effective.Value), 27, 30.5)
 }
 
+// TestScanOfTheSecond: polymer varied at one dose of alum answers for the polymer, whichever column stands first,
+// though a blank without either makes alum vary too.
+func TestScanOfTheSecond(t *testing.T) {
+	for _, first := range []int{0, 1} {
+		s := smoothSeries(jartest.Turbidity, append([]float64{0}, eight...)...)
+		for i := range s.Jars {
+			polymer, alum := s.Jars[i].Doses[0], jartest.JarDose{Concentration: 30, Known: true}
+			if i == 0 {
+				alum.Concentration = 0
+				s.Jars[0].Readings[jartest.Turbidity] = jartest.Num(400, "NTU")
+			}
+			s.Jars[i].Doses = []jartest.JarDose{polymer, alum}
+			if first == 1 {
+				s.Jars[i].Doses = []jartest.JarDose{alum, polymer}
+			}
+		}
+		s.Chemicals = []jartest.Chemical{{Name: "polymer"}, {Name: "alum"}}
+		if first == 1 {
+			s.Chemicals = []jartest.Chemical{{Name: "alum"}, {Name: "polymer"}}
+		}
+		r := Analyse(s, target(t, "turbidity <= 6 NTU"), Options{})
+		if r.Outcome != Found || r.Chemical.Name != "polymer" || r.Jars[0].Used || hasNote(r, "two-chemicals") {
+			t.Fatalf("%s for %s, blank used %v, %v", r.Outcome, r.Chemical.Name, r.Jars[0].Used, r.Notes)
+		}
+		within(t, "dose", float64(r.Effective.Value), 27, 30.5)
+	}
+}
+
 // TestBelowTheMeter: readings below the meter's limit count as that; a target
 // below it cannot be proven.
 func TestBelowTheMeter(t *testing.T) {

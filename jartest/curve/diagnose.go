@@ -126,12 +126,9 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 	n := len(o.U)
 	g := make([]float64, n)
 	for i, u := range o.U {
-		g[i] = m.Model.Value(u, m.Shape)
+		g[i] = m.Model.Value(engine.Point{X: u}, m.Shape)
 	}
-	full := append([]float64{m.A}, m.Mode...)
-	if o.Additive {
-		full = append([]float64{m.A, m.B}, m.Mode...)
-	}
+	full := m.Params(o)
 	for i := range o.U {
 		j := &p.jars[p.index[i]]
 		j.Fit = p.scale.reading(o.Predict(full, g[i]))
@@ -145,10 +142,10 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		var shape [engine.MaxParams]float64
 		l := o.Linear()
 		m.Model.Natural(fit.Params[l:], shape[:])
-		gi := m.Model.Value(o.U[i], shape[:])
+		gi := m.Model.Value(o.At(i), shape[:])
 		rss := 0.0
 		for k := range without.U {
-			d := without.Y[k] - o.Predict(fit.Params, m.Model.Value(without.U[k], shape[:]))
+			d := without.Y[k] - o.Predict(fit.Params, m.Model.Value(without.At(k), shape[:]))
 			rss += without.W[k] * d * d
 		}
 		s := without.ModeScatter(rss, max(len(without.U)-2, 1))
@@ -157,7 +154,7 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		if inv, err := fit.Inverse(); err == nil {
 			grad := make([]float64, len(fit.Params))
 			var gg [engine.MaxParams]float64
-			m.Model.Gradient(o.U[i], shape[:], gg[:])
+			m.Model.Gradient(o.At(i), shape[:], gg[:])
 			m.Model.Slopes(shape[:], gg[:])
 			grad[0] = 1
 			b := 1.0
@@ -178,10 +175,12 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		df := o.Scatter.Worth + float64(len(without.U)) - 2
 		tail := 2 * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Survival(math.Abs(j.Residual))
 		j.Outlier = tail*float64(n) < 0.05
-		if j.Outlier {
+		if j.Outlier = j.Outlier && !c.Stairs.Explain(o, i); j.Outlier {
 			j.Why = "far off the curve through the other jars"
+			j.Expected = p.scale.reading(o.Predict(fit.Params, gi))
 		}
 	}
+	a.odd(p, c)
 }
 
 // models reports every model as fitted, with its share.
@@ -260,6 +259,9 @@ func (a *analysis) models() {
 		}
 		r.Models = append(r.Models, w)
 	}
+	if c.Stairs.Share > 0 {
+		r.Models = append(r.Models, a.stairsWeight(c, p))
+	}
 	free := ModelWeight{Name: "shape only", Formula: "falls, then may rise; straight between jars", Weight: c.Free.Share, Status: "converged"}
 	if c.Free.Up {
 		free.Formula = "rises, then may fall; straight between jars"
@@ -295,18 +297,19 @@ func (a *analysis) modelDose(w *ModelWeight, m *engine.ModelSample, c *engine.Cl
 			level = (1 - g.target.Value/100) * g.ref
 		}
 	}
+	at := func(u float64) float64 { return d.At(m.Model, engine.Point{X: u}, c.Obs.Additive) }
 	f := make([]float64, len(c.U))
 	for j, u := range c.U {
-		f[j] = d.At(m.Model, u, c.Obs.Additive)
+		f[j] = at(u)
 	}
 	x := engine.FirstCrossing(c.U, f, level, g.high)
 	if math.IsInf(x, 1) {
 		return
 	}
 	for range 40 { // the grid's straight line is only the first guess
-		v := d.At(m.Model, x, c.Obs.Additive) - level
+		v := at(x) - level
 		h := 1e-6
-		slope := (d.At(m.Model, x+h, c.Obs.Additive) - d.At(m.Model, x-h, c.Obs.Additive)) / (2 * h)
+		slope := (at(x+h) - at(x-h)) / (2 * h)
 		if slope == 0 || !engine.Finite(slope) {
 			break
 		}
@@ -343,16 +346,18 @@ func (a *analysis) flags() {
 	}
 	for _, j := range r.Jars {
 		if j.Outlier {
-			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to; it is kept in the fit", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Fit), 3)).
+			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to%s; it is kept in the fit", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected)).
 				At(j.At).Do("check the dose and the reading of that jar, or run it again"))
 		}
 	}
 	a.scatterFlag(p, c)
 	a.lackOfFit(p, c)
 	if r.Outcome == Found && r.Factor == "dose" {
-		a.leaveOneOut(p, c)
+		a.hangs(p, c)
 		a.edges(p)
+		a.edge(p)
 	}
+	a.acid(p)
 	if all, _ := p.distinct(); all < 6 && r.Outcome == Found {
 		r.Notes.Add(note.New(note.Info, "few-doses", "only %d different doses were tested; six or more give a firmer answer", all))
 	}
@@ -384,13 +389,11 @@ func (a *analysis) scatterFlag(p *prepared, c *engine.Cloud) {
 	if p.pureDF >= 3 {
 		ss, df = p.pureSD*p.pureSD*float64(p.pureDF), float64(p.pureDF)
 	}
-	if df < 1 {
-		return
+	if c.Stairs.Tell() { // a step that no model follows is no scatter
+		ss, df = c.Stairs.Residual(c.Obs)
 	}
-	s0 := c.Obs.Scatter.SD
-	found := math.Sqrt(ss / df)
-	if tail := (distuv.ChiSquared{K: df}).Survival(ss / (s0 * s0)); tail < 0.05 && found > 1.5*s0 {
-		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*s0), 3)).
+	if found, more := c.Obs.Scatter.Exceeded(ss, df); more {
+		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*c.Obs.Scatter.SD), 3)).
 			At(a.s.Place).Do("run two or three jars at each dose near the answer"))
 	}
 }
@@ -413,57 +416,6 @@ func (a *analysis) lackOfFit(p *prepared, c *engine.Cloud) {
 	f := (m.RSS - pure) / dfFit / (pure / float64(p.pureDF))
 	if tail := (distuv.F{D1: dfFit, D2: float64(p.pureDF)}).Survival(f); tail < 0.05 {
 		a.r.Notes.Add(note.New(note.Info, "lack-of-fit", "replicate jars agree better with each other than with any smooth model (F = %s); the answer leans on the fit that only follows the jars", quantity.Full(quantity.Number(f), 3)))
-	}
-}
-
-// leaveOneOut names a jar without which the answer moves by more than a fifth.
-func (a *analysis) leaveOneOut(p *prepared, c *engine.Cloud) {
-	r := a.r
-	g := a.goals[r.Binding]
-	if g.target.Kind != jartest.Absolute {
-		return
-	}
-	m := &c.Models[c.BestModel()]
-	if m.Mode == nil {
-		return
-	}
-	crossing := func(params []float64) float64 {
-		var shape [engine.MaxParams]float64
-		l := c.Obs.Linear()
-		m.Model.Natural(params[l:], shape[:])
-		f := make([]float64, len(c.U))
-		for j, u := range c.U {
-			f[j] = c.Obs.Predict(params, m.Model.Value(u, shape[:]))
-		}
-		return engine.FirstCrossing(c.U, f, g.level, g.high)
-	}
-	full := append([]float64{m.A}, m.Mode...)
-	if c.Obs.Additive {
-		full = append([]float64{m.A, m.B}, m.Mode...)
-	}
-	all := crossing(full)
-	if math.IsInf(all, 1) || all <= 0 {
-		return
-	}
-	worst, jar := 0.2, -1
-	for i := range c.Obs.U {
-		fit, _ := c.LeaveOut(m, i)
-		if fit == nil {
-			continue
-		}
-		d := crossing(fit.Params)
-		move := math.Abs(d/all - 1)
-		if math.IsInf(d, 1) {
-			move = math.Abs(1/all - 1)
-		}
-		if move > worst {
-			worst, jar = move, i
-		}
-	}
-	if jar >= 0 {
-		j := p.jars[p.index[jar]]
-		r.Notes.Add(note.New(note.Caution, "hangs-on-one-jar", "the answer hangs on %s: without it the dose would move by %s %%", a.jarName(j), quantity.Full(quantity.Number(100*worst), 2)).
-			At(j.At).Do("run that dose again"))
 	}
 }
 

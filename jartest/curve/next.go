@@ -252,20 +252,28 @@ func (n *Next) narrow(r Result, opt NextOptions) {
 		equal = append(equal, low-width/4+t*width*1.5)
 	}
 	again := r.testedDoses(opt.Jars)
-	choices := []struct {
+	type choice struct {
 		name  string
 		doses []float64
-	}{
+	}
+	choices := []choice{
 		{"lower end, estimate and upper end of the interval", round(bracket)},
 		{"spread where the curves differ most (computed)", round(e.greedy(opt.Jars, low-width/2, high+width/2))},
 		{"equal steps over the interval and a quarter beyond", round(equal)},
 		{"the same doses again", again},
 	}
+	if r.Cliff.OK { // the jars cannot tell where in the gap, so that is asked first
+		var inside []float64
+		for i := range opt.Jars {
+			inside = append(inside, partWay(float64(r.Cliff.V.Low.Dose), float64(r.Cliff.V.High.Dose), float64(i+1)/float64(opt.Jars+1)))
+		}
+		choices = slices.Insert(choices, 0, choice{"equal steps between the two jars where the water falls", round(inside)})
+	}
 	best := 0
 	shrink := make([]float64, len(choices))
 	for i, c := range choices {
 		shrink[i] = e.shrink(c.doses)
-		if shrink[i] < shrink[best]-0.02 { // the plain bracket unless another is worth it
+		if !r.Cliff.OK && shrink[i] < shrink[best]-0.02 { // the plain bracket unless another is worth it
 			best = i
 		}
 	}
@@ -383,29 +391,18 @@ func (n *Next) ph(r Result, opt NextOptions) {
 	}
 }
 
-// expectation judges designs before they are run: it takes curves of the set as
-// the truth in turn, makes the readings they would give at the new doses, weighs
-// the other curves by how well they foretell those readings, and measures the
-// interval that is left (preposterior analysis: Raiffa and Schlaifer 1961, from memory).
+// expectation judges doses of the next series on the grid of the cloud.
 type expectation struct {
-	u     []float64   // grid, mg/L
-	f     [][]float64 // curves on the working scale
-	sigma []float64
-	led   []float64 // ln of each curve's lowest effective dose
-	order []int     // curves by that dose
-	truth []int     // curves taken as the truth
-	noise []float64 // fixed standard normals
-	now   float64   // width of the interval today, in ln dose
+	*engine.Outlook
+	u []float64 // grid, mg/L
 }
 
-const (
-	truths     = 24 // curves tried as the truth
-	judgeEvery = 2  // every second curve is enough to judge by
-)
+// judgeEvery: every second curve is enough to judge by.
+const judgeEvery = 2
 
 func (d *design) expect(e *engine.Engine) *expectation {
 	c := d.cloud
-	x := &expectation{u: make([]float64, len(c.U)), noise: e.Rough[4096:]}
+	x := &expectation{u: make([]float64, len(c.U))}
 	for j, u := range c.U {
 		x.u[j] = u * d.dmax
 	}
@@ -414,53 +411,19 @@ func (d *design) expect(e *engine.Engine) *expectation {
 		floor = x.u[1]
 	}
 	margin := make([]float64, len(c.U))
+	var f [][]float64
+	var sigma, answer []float64
 	for k := 0; k < len(c.F); k += judgeEvery {
 		d.goal.margins(c, d.prepared, k, d.levels[k], margin)
 		led := engine.FirstCrossing(c.U, margin, 0, false) * d.dmax
 		if math.IsInf(led, 1) {
 			led = top * 1.15 // never in range: somewhere beyond
 		}
-		x.f, x.sigma = append(x.f, c.F[k]), append(x.sigma, c.Sigma[k])
-		x.led = append(x.led, math.Log(math.Max(led, floor/2)))
+		f, sigma = append(f, c.F[k]), append(sigma, c.Sigma[k])
+		answer = append(answer, math.Log(math.Max(led, floor/2)))
 	}
-	x.order = make([]int, len(x.led))
-	for k := range x.order {
-		x.order[k] = k
-	}
-	sort.SliceStable(x.order, func(a, b int) bool { return x.led[x.order[a]] < x.led[x.order[b]] })
-	// Truths at equal steps through the doses, so that both ends are tried.
-	for i := range truths {
-		x.truth = append(x.truth, x.order[(2*i+1)*len(x.order)/(2*truths)])
-	}
-	even := make([]float64, len(x.led))
-	for k := range even {
-		even[k] = 1
-	}
-	x.now = x.width(even)
+	x.Outlook = e.Outlook(func(k, j int) float64 { return f[k][j] }, sigma, answer)
 	return x
-}
-
-// width is the weighted 90 % interval of ln dose.
-func (e *expectation) width(w []float64) float64 {
-	total := 0.0
-	for _, v := range w {
-		total += v
-	}
-	if !(total > 0) {
-		return 0
-	}
-	low, high, cum := math.NaN(), math.NaN(), 0.0
-	for _, k := range e.order {
-		cum += w[k] / total
-		if math.IsNaN(low) && cum >= (1-engine.IntervalConfidence)/2 {
-			low = e.led[k]
-		}
-		if math.IsNaN(high) && cum >= (1+engine.IntervalConfidence)/2 {
-			high = e.led[k]
-			break
-		}
-	}
-	return high - low
 }
 
 // near is the grid point nearest to a dose.
@@ -480,51 +443,10 @@ func (e *expectation) shrink(doses []float64) float64 {
 	for i, d := range doses {
 		at[i] = e.near(d)
 	}
-	return e.left(at)
+	return e.Left(at)
 }
 
-func (e *expectation) left(at []int) float64 {
-	if e.now <= 0 || len(at) == 0 {
-		return 1
-	}
-	// Jars at one dose count by their mean.
-	count := map[int]float64{}
-	var points []int
-	for _, j := range at {
-		if count[j] == 0 {
-			points = append(points, j)
-		}
-		count[j]++
-	}
-	w := make([]float64, len(e.f))
-	sum := 0.0
-	for i, t := range e.truth {
-		best := math.Inf(-1)
-		for k := range e.f {
-			if k == t {
-				w[k] = math.Inf(-1)
-				continue
-			}
-			l := 0.0
-			for p, j := range points {
-				n := count[j]
-				y := e.f[t][j] + e.sigma[t]/math.Sqrt(n)*e.noise[(i*53+p*7)%4096]
-				z := (y - e.f[k][j]) * math.Sqrt(n) / e.sigma[k]
-				l -= math.Log(e.sigma[k]) + 0.5*z*z
-			}
-			w[k] = l
-			best = math.Max(best, l)
-		}
-		for k := range w {
-			w[k] = math.Exp(w[k] - best)
-		}
-		sum += e.width(w)
-	}
-	return math.Min(sum/float64(len(e.truth))/e.now, 1)
-}
-
-// greedy takes one jar after the other where it narrows most, at least three
-// different doses for the sake of the curve's shape.
+// greedy takes one jar after the other where it narrows most.
 func (e *expectation) greedy(jars int, low, high float64) []float64 {
 	var candidates []int
 	for j, u := range e.u {
@@ -539,29 +461,9 @@ func (e *expectation) greedy(jars int, low, high float64) []float64 {
 		}
 		candidates = thin
 	}
-	var at []int
-	for k := range jars {
-		different := map[int]bool{}
-		for _, j := range at {
-			different[j] = true
-		}
-		best, least := -1, math.Inf(1)
-		for _, j := range candidates {
-			if different[j] && jars-k <= 3-len(different) {
-				continue
-			}
-			if l := e.left(append(at[:k:k], j)); l < least-1e-12 {
-				best, least = j, l
-			}
-		}
-		if best < 0 {
-			break
-		}
-		at = append(at, best)
-	}
-	out := make([]float64, len(at))
-	for i, j := range at {
-		out[i] = e.u[j]
+	var out []float64
+	for _, j := range e.Greedy(jars, candidates) {
+		out = append(out, e.u[j])
 	}
 	return out
 }

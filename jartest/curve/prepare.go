@@ -3,6 +3,7 @@ package curve
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -54,6 +55,10 @@ type prepared struct {
 	jars  []JarUse
 	index []int // jar of each observation
 	dmax  float64
+	// usual says where the scatter that is expected comes from; repeats that spreads
+	// and numbers given in the sheet weigh the jars.
+	usual   string
+	repeats bool
 	// pureSD is the scatter among replicate jars, with its degrees of freedom.
 	pureSD float64
 	pureDF int
@@ -62,6 +67,11 @@ type prepared struct {
 // factorOf finds what was varied: the index of the chemical, or -1 and a setting.
 func factorOf(s jartest.Series) (chem int, setting string, others []int) {
 	f := s.Factors()
+	if len(f) > 1 {
+		if t := treated(s).Factors(); len(t) > 0 {
+			f = t
+		}
+	}
 	if len(f) > 0 {
 		return f[0], "", f[1:]
 	}
@@ -72,6 +82,19 @@ func factorOf(s jartest.Series) (chem int, setting string, others []int) {
 		return 0, "", nil
 	}
 	return -1, "", nil
+}
+
+// treated is the series without the jars that got none of any chemical: a blank
+// beside a scan of polymer at one dose of alum does not make alum what was varied.
+func treated(s jartest.Series) jartest.Series {
+	var jars []jartest.Jar
+	for _, j := range s.Jars {
+		if slices.ContainsFunc(j.Doses, func(d jartest.JarDose) bool { return !d.Known || d.Concentration > 0 }) {
+			jars = append(jars, j)
+		}
+	}
+	s.Jars = jars
+	return s
 }
 
 // settingValues gives the different pH values at which the jars stood.
@@ -369,13 +392,9 @@ func prepare(s jartest.Series, key jartest.Key, col column, wantHigh bool, scatt
 		span[0], span[1] = math.Min(span[0], w), math.Max(span[1], w)
 	}
 	p.obs.Additive = p.scale == additiveScale
-	p.obs.Scatter = engine.ScatterPrior{SD: defaultScatter, Worth: defaultScatterWorth}
-	if p.obs.Additive {
-		p.obs.Scatter = engine.ScatterPrior{SD: math.Max(0.05*(span[1]-span[0]), 1e-9), Worth: 2}
-	} else if scatter != nil {
-		p.obs.Scatter = engine.ScatterPrior{SD: float64(scatter.CV), Worth: scatter.Worth}
-	}
+	p.obs.Scatter, p.usual = usualScatter(key, p.scale, span[1]-span[0], scatter)
 	p.weigh(step)
+	p.weighRepeats(s)
 	return p
 }
 

@@ -39,6 +39,12 @@ type Interval struct {
 	Confidence       quantity.Fraction
 }
 
+// Window is a range of doses. Seen is false where no upper end lies in the tested range.
+type Window struct {
+	Seen      bool
+	Low, High Interval
+}
+
 // Point is the fitted curve at one dose: the median curve, and the bounds within
 // which 90 % of the curves run. Readings are in the key's unit. In a series
 // against pH, Dose holds the pH.
@@ -61,8 +67,10 @@ type JarUse struct {
 	// Fit is the fitted reading at that dose; Residual is how far the jar lies off
 	// in units of the scatter, judged by the fit without it.
 	Fit, Residual float64
-	Outlier       bool
-	At            note.Place
+	// Outlier: the jar lies far from Expected, the reading that the other jars point to.
+	Outlier  bool
+	Expected float64
+	At       note.Place
 }
 
 // Spot is a dose and the fitted reading there. In a series against pH, Dose holds the pH.
@@ -70,6 +78,9 @@ type Spot struct {
 	Dose    quantity.Concentration
 	Reading float64
 }
+
+// Gap lies between two neighbouring doses tested: at Low the reading fails, at High it passes.
+type Gap struct{ Low, High Spot }
 
 // Overdose tells whether the reading turns up again within the tested range.
 type Overdose struct {
@@ -139,10 +150,23 @@ type Result struct {
 	// Optimum is the best value of the factor with its interval, in a series against pH.
 	Optimum Interval
 
-	Effective   Interval
+	Effective Interval
+	// Window are the lowest and the highest dose that meet every target, each with its
+	// interval, where the jars show both.
+	Window      Window
 	Planning    quantity.Dose
 	HasPlanning bool
 	Rule        string
+	// Sure is the confidence that the curve meets every target at the planning dose:
+	// 0.9, or less where the dose is held at the optimum.
+	Sure quantity.Fraction
+	// NextJar is the chance that one further jar at the planning dose passes every
+	// target: the curve's uncertainty and the scatter of a single jar together. The
+	// confidence Sure speaks of the curve's middle alone.
+	NextJar quantity.Known[quantity.Fraction]
+	// Cliff is the gap between two neighbouring doses tested in which the water falls
+	// through the target, where nothing tells the place within it.
+	Cliff quantity.Known[Gap]
 	// LowestPassing is the lowest tested dose whose jars, as read, meet the targets:
 	// its first jar, with the mean reading of all PassingJars at that dose.
 	LowestPassing    JarUse
@@ -196,8 +220,9 @@ func (r Result) Confidence(d quantity.Concentration) quantity.Fraction {
 	return quantity.Fraction(r.met[0])
 }
 
-// Quantile gives the p-quantile of the lowest effective dose; false where it lies
-// beyond the tested range.
+// Quantile gives the dose that is enough with chance p, the p-quantile of the lowest
+// effective dose; false where it lies beyond the tested range. The planning dose is
+// Quantile(0.9), unless it is held at the optimum.
 func (r Result) Quantile(p float64) (quantity.Concentration, bool) {
 	if len(r.doses) == 0 {
 		return 0, false

@@ -2,11 +2,11 @@ package curve
 
 import (
 	"math"
-	"strings"
 
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // goal is a target made ready for the curves of its reading.
@@ -20,25 +20,6 @@ type goal struct {
 	// reference of a removal target.
 	ref     float64 // its reading
 	fromRaw bool
-}
-
-// keyFor finds the reading that a target is judged by: turbidity removal may be
-// asked of a sheet that holds turbidity, or of one that holds the removal.
-func keyFor(s jartest.Series, t jartest.Target) (jartest.Target, bool) {
-	has := map[jartest.Key]bool{}
-	for _, k := range s.Keys() {
-		has[k] = true
-	}
-	if has[t.Key] {
-		return t, true
-	}
-	if removal := t.Key + "_removal"; t.Kind == jartest.Removal && has[removal] {
-		return jartest.Target{Key: removal, Kind: jartest.Absolute, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
-	}
-	if base, ok := strings.CutSuffix(string(t.Key), "_removal"); ok && t.AtLeast && has[jartest.Key(base)] {
-		return jartest.Target{Key: jartest.Key(base), Kind: jartest.Removal, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
-	}
-	return t, false
 }
 
 // aim makes a goal of a target for its prepared reading. For removal it looks for
@@ -65,7 +46,7 @@ func aim(s jartest.Series, t jartest.Target, p *prepared) (goal, *note.Note) {
 		}
 	case jartest.Removal:
 		g.high = false
-		if r, ok := s.Raw[t.Key]; ok && r.State == jartest.Number && r.Value > 0 {
+		if r, ok := s.Raw[t.Key.Base()]; ok && r.State == jartest.Number && r.Value > 0 {
 			g.ref, g.fromRaw = meanReading(r, true).Value, true
 			break
 		}
@@ -157,13 +138,31 @@ func (g *goal) margins(c *engine.Cloud, p *prepared, k int, level float64, out [
 			steep = j
 		}
 	}
+	never := out[steep] < want // then there is nothing that diminishes
 	for j := range out {
-		if j < steep {
+		if never {
+			out[j] = 1
+		} else if j < steep {
 			out[j] = math.Max(out[j]-want, 1e-9)
 		} else {
 			out[j] -= want
 		}
 	}
+}
+
+// perOwnDose puts a slope on the basis that the series' doses have.
+func perOwnDose(s jartest.Series, t jartest.Target, own quantity.Basis) (jartest.Target, error) {
+	if t.Kind != jartest.Slope || t.Basis == quantity.NotStated || t.Basis == own {
+		return t, nil
+	}
+	f, ok := own.As(t.Basis)
+	if !ok {
+		return t, note.Fault("slope-basis", "target %q counts the dose %s, and the doses of %s are given %s", t.String(), t.Basis, quoted(s.Name), own).
+			At(s.Place).Do("say what the doses count with --basis, or state the slope on their basis")
+	}
+	t.Value *= f
+	t.Basis = own
+	return t, nil
 }
 
 // fall is how fast the reading gets better at grid point j, per unit of scaled dose.

@@ -6,18 +6,35 @@ import (
 	"sort"
 )
 
-// Cloud is a set of equally likely curves of one reading, given its jars, on a
-// grid of scaled doses from the lowest to the highest tested.
+// Cloud is a set of equally likely curves (or surfaces) of one reading, given its
+// jars, on a grid of scaled doses from the lowest to the highest tested.
 type Cloud struct {
-	Obs   *Observations
-	U     []float64   // the grid, ascending
-	F     [][]float64 // one curve a row, on the working scale
-	Sigma []float64   // the scatter that goes with each
+	Obs *Observations
+	// U is the grid, ascending; V that of a second factor, nil where one was varied.
+	U, V []float64
+	// F holds one curve a row, on the working scale. The value of a surface at U[i]
+	// and V[j] stands at j*len(U)+i.
+	F     [][]float64
+	Sigma []float64 // the scatter that goes with each
 	// Models as fitted, their shares, and the nonparametric fit.
 	Models []ModelSample
 	Shares []float64
 	Free   ShapeFree
-	left   []*LeftOut // the best model's fits without each jar, once asked for
+	Stairs Stairs              // curves that are level and step between neighbouring jars
+	Mesh   *Mesh               // the nonparametric fit of two factors
+	late   []bool              // whether each runs late, as [Model.Late]
+	left   map[[2]int]*LeftOut // fits by model and jar left out, once asked for
+}
+
+// Nodes is the number of places on the grid.
+func (c *Cloud) Nodes() int { return len(c.U) * max(len(c.V), 1) }
+
+// Node is the place that value j of a row belongs to.
+func (c *Cloud) Node(j int) Point {
+	if c.V == nil {
+		return Point{X: c.U[j]}
+	}
+	return Point{c.U[j%len(c.U)], c.V[j/len(c.U)]}
 }
 
 // ShapeFree is the nonparametric fit: means of the distinct doses and their
@@ -53,27 +70,50 @@ func (o *Observations) Groups() (u, mean, weight []float64, count []int) {
 	return u, mean, weight, count
 }
 
-// Build samples every model and the shape-restricted fit and mixes them;
-// freeShare is the share of the latter.
+// minModels is how many surfaces of models there are at least: the mesh borrows
+// from them how far the jars scatter and whether the water falls late.
+const minModels = 24
+
+// Build samples every model, levels and steps, and the shape-restricted fit and
+// mixes them; freeShare is the share of the last. Models that need more levels or more
+// different places than were tested are left out.
 func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Cloud {
 	c := &Cloud{Obs: o}
 	distinct, _, _, _ := o.Groups()
+	if o.V != nil {
+		c.Mesh = newMesh(o)
+		models = slices.DeleteFunc(slices.Clone(models), func(m Model) bool { return !c.Mesh.carries(&m) })
+	}
+	c.Stairs = o.stairs()
+	rival := c.Stairs.evidence
+	logw := make([]float64, len(models))
 	for i := range models {
-		c.Models = append(c.Models, e.sample(o, &models[i], i))
+		c.Models = append(c.Models, e.sample(o, &models[i], i, rival))
+		logw[i] = c.Models[i].evidence
+		rival = max(rival, logw[i])
 	}
-	logw := make([]float64, len(c.Models))
-	for i, m := range c.Models {
-		logw[i] = m.evidence
-	}
-	total := logSumExp(logw)
+	steps := c.Stairs.evidence + math.Log(stairsPrior*float64(len(models)))
+	total := logSumExp(append(slices.Clone(logw), steps))
+	c.Stairs.Share = math.Exp(steps - total)
 	c.Shares = make([]float64, len(logw))
 	for i, l := range logw {
 		c.Shares[i] = math.Exp(l - total)
 	}
-	c.grid(distinct)
 	c.Free.Share = freeShare
 	free := int(math.Round(freeShare * CloudSize))
-	c.drawModels(CloudSize-free, total)
+	if c.Mesh != nil {
+		own := int((1 - freeShare) / (1 + math.Exp(total-c.Mesh.evidence())) * (CloudSize - minModels))
+		free += own
+		c.Free.Share = float64(free) / CloudSize
+		c.U, c.V = WithLevels(c.Mesh.region.Xs, surfaceSteps[0]), WithLevels(c.Mesh.region.Ys, surfaceSteps[1])
+		c.drawModels(CloudSize-free, total)
+		c.drawMesh(e, free, own)
+		return c
+	}
+	c.grid(distinct)
+	treads := int(math.Round(c.Stairs.Share * float64(CloudSize-free)))
+	c.drawModels(CloudSize-free-treads, logSumExp(logw))
+	c.drawStairs(e, treads)
 	c.drawFree(e, free)
 	return c
 }
@@ -109,19 +149,20 @@ func (c *Cloud) drawModels(n int, total float64) {
 			var row []float64
 			for next < cum && len(c.F) < n {
 				if row == nil {
-					row = make([]float64, len(c.U))
+					row = make([]float64, c.Nodes())
 					d := &m.draws[i]
-					for j, u := range c.U {
-						row[j] = d.At(m.Model, u, c.Obs.Additive)
+					for j := range row {
+						row[j] = d.At(m.Model, c.Node(j), c.Obs.Additive)
 					}
 				}
-				c.F, c.Sigma = append(c.F, row), append(c.Sigma, m.draws[i].sigma)
+				c.F, c.Sigma, c.late = append(c.F, row), append(c.Sigma, m.draws[i].sigma), append(c.late, m.Model.Late)
 				next += step
 			}
 		}
 	}
 	for len(c.F) < n && len(c.F) > 0 { // rounding at the very end
-		c.F, c.Sigma = append(c.F, c.F[len(c.F)-1]), append(c.Sigma, c.Sigma[len(c.Sigma)-1])
+		k := len(c.F) - 1
+		c.F, c.Sigma, c.late = append(c.F, c.F[k]), append(c.Sigma, c.Sigma[k]), append(c.late, c.late[k])
 	}
 }
 
@@ -261,7 +302,7 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 	n := len(col)
 	at := func(p float64) int { return min(max(int(p*float64(n)), 0), n-1) }
 	l, h := at(low), at(high)
-	for j := range c.U {
+	for j := range c.Nodes() {
 		for k := range c.F {
 			col[k] = c.F[k][j]
 		}

@@ -1,6 +1,11 @@
 package engine
 
-import "jarwright/jartest/engine/lsq"
+import (
+	"cmp"
+	"slices"
+
+	"jarwright/jartest/engine/lsq"
+)
 
 // LeftOut is a fit without one of the jars.
 type LeftOut struct {
@@ -8,31 +13,117 @@ type LeftOut struct {
 	Obs *Observations
 }
 
-// LeaveOut fits the best model again without observation i; the result is kept,
-// because two questions are asked of it.
+// LeaveOut fits a model again without observation i; the result is kept, because
+// several questions are asked of it.
 func (c *Cloud) LeaveOut(m *ModelSample, i int) (*lsq.Fit, *Observations) {
 	if c.left == nil {
-		c.left = make([]*LeftOut, len(c.Obs.U))
+		c.left = map[[2]int]*LeftOut{}
 	}
-	if l := c.left[i]; l != nil {
-		if l.Fit.Status == lsq.Failed {
-			return nil, nil
+	l := c.left[[2]int{m.index, i}]
+	if l == nil {
+		w := c.Obs.Less(i)
+		start := m.Params(c.Obs)
+		flat := append(slices.Clone(start[:c.Obs.Linear()]), make([]float64, len(m.Mode))...)
+		l = &LeftOut{lsq.Coarse(w.Penalised(m.Model, m.Sigma, 1), [][]float64{start, flat}), w}
+		c.left[[2]int{m.index, i}] = l
+	}
+	if l.Fit.Status == lsq.Failed {
+		return nil, nil
+	}
+	return &l.Fit, l.Obs
+}
+
+// Params are the parameters of a model's own fit: level, slope on the additive scale,
+// search coordinates.
+func (m *ModelSample) Params(o *Observations) []float64 {
+	if o.Additive {
+		return append([]float64{m.A, m.B}, m.Mode...)
+	}
+	return append([]float64{m.A}, m.Mode...)
+}
+
+// leadModels is how many models are fitted again without each jar: those that make up
+// most of the answer.
+const leadModels = 3
+
+// Leads are the models with the largest shares, from a tenth on.
+func (c *Cloud) Leads() []int {
+	var out []int
+	for i, s := range c.Shares {
+		if s >= 0.1 && c.Models[i].Mode != nil {
+			out = append(out, i)
 		}
-		return &l.Fit, l.Obs
 	}
-	o := c.Obs
+	if len(out) == 0 && c.Models[c.BestModel()].Mode != nil {
+		out = append(out, c.BestModel())
+	}
+	slices.SortFunc(out, func(a, b int) int { return cmp.Compare(c.Shares[b], c.Shares[a]) })
+	return out[:min(len(out), leadModels)]
+}
+
+// Mode is a model's own curve on the grid, for these parameters of its fit.
+func (c *Cloud) Mode(m *ModelSample, params []float64) []float64 {
+	var shape [MaxParams]float64
+	m.Model.Natural(params[c.Obs.Linear():], shape[:])
+	f := make([]float64, len(c.U))
+	for j, u := range c.U {
+		f[j] = c.Obs.Predict(params, m.Model.Value(Point{X: u}, shape[:]))
+	}
+	return f
+}
+
+// ShapeWithout is the fit that only falls and then may rise, without observation i
+// (none left out for -1), on the grid.
+func (c *Cloud) ShapeWithout(i int) []float64 {
+	o := c.Obs.Less(i)
+	u, mean, weight, _ := o.Groups()
+	fit := make([]float64, len(u))
+	var v valleyFitter
+	if c.Free.Up {
+		for k := range mean {
+			mean[k] = -mean[k]
+		}
+	}
+	v.fit(mean, weight, fit)
+	bu, bv := centred(u, fit, weight, nil, nil)
+	row := make([]float64, len(c.U))
+	seg := 0
+	for j, x := range c.U {
+		for seg < len(bu)-2 && x > bu[seg+1] {
+			seg++
+		}
+		row[j] = between(bu, bv, seg, x, 1)
+		if c.Free.Up {
+			row[j] = -row[j]
+		}
+	}
+	return row
+}
+
+// Less gives the observations without one.
+func (o *Observations) Less(i int) *Observations {
 	w := &Observations{Additive: o.Additive, Scatter: o.Scatter}
 	for k := range o.U {
 		if k != i {
 			w.U, w.Y, w.W, w.Limit = append(w.U, o.U[k]), append(w.Y, o.Y[k]), append(w.W, o.W[k]), append(w.Limit, o.Limit[k])
+			if o.V != nil {
+				w.V = append(w.V, o.V[k])
+			}
 		}
 	}
-	start := append([]float64{m.A}, m.Mode...)
-	flat := append([]float64{m.A}, make([]float64, len(m.Mode))...)
-	if o.Additive {
-		start = append([]float64{m.A, m.B}, m.Mode...)
-		flat = append([]float64{m.A, m.B}, make([]float64, len(m.Mode))...)
+	return w
+}
+
+// ValleySquares is the sum of squares about the fit that falls and then may rise.
+func (o *Observations) ValleySquares() float64 {
+	u, mean, weight, _ := o.Groups()
+	fit, _ := Valley(mean, weight)
+	ss := 0.0
+	for i, x := range o.U {
+		k := slices.Index(u, x)
+		if o.Limit[i] == 0 {
+			ss += o.W[i] * (o.Y[i] - fit[k]) * (o.Y[i] - fit[k])
+		}
 	}
-	c.left[i] = &LeftOut{lsq.Coarse(w.Penalised(m.Model, m.Sigma, 1), [][]float64{start, flat}), w}
-	return c.LeaveOut(m, i)
+	return ss
 }

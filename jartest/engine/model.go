@@ -2,11 +2,15 @@ package engine
 
 import "math"
 
-// Model is one way that a reading may change with dose. On the logarithmic
-// scale it gives ln(f(u)/f(0)); on the additive scale it gives a shape s(u) with
-// s(0) = 0 and the reading is a + b s(u). u is the dose as a share of the highest
-// dose tested. Adding a model is one file with one of these and its line in
-// [Models] (or [AdditiveModels], [OptimumModels]).
+// Point is a place among one or two scaled factors; Y is zero where one was varied.
+type Point struct{ X, Y float64 }
+
+// Model is one way that a reading may change with what was varied. On the
+// logarithmic scale it gives ln(f(u)/f(0)), or that but for a constant; on the
+// additive scale it gives a shape s(u) with s(0) = 0 and the reading is a + b s(u).
+// u is the dose as a share of the highest dose tested. Adding a model is one file
+// with one of these and its line in [Models] (or [AdditiveModels],
+// [OptimumModels], [PairModels], [PHModels], [StraightModels]).
 type Model struct {
 	Name string
 	// Formula is what people read, in terms of the parameters' names and d, the dose.
@@ -15,10 +19,15 @@ type Model struct {
 	Params []Param
 	// Rises says that the model can turn up again on over-dose.
 	Rises bool
-	// Value is the shape at u for natural parameters p.
-	Value func(u float64, p []float64) float64
-	// Gradient writes the derivatives of Value by each natural parameter into g.
-	Gradient func(u float64, p, g []float64)
+	// Late says that the curve falls late and steeply on the logarithmic scale.
+	Late bool
+	// Levels is how many levels of each factor the parameters need; zero for any.
+	Levels [2]int
+	// Value is the shape at a place for natural parameters p.
+	Value func(at Point, p []float64) float64
+	// Gradient writes the derivatives of Value by each natural parameter into g;
+	// nil leaves them to differences.
+	Gradient func(at Point, p, g []float64)
 }
 
 // Param is one parameter of a model's shape.
@@ -57,6 +66,22 @@ func (m *Model) Slopes(p, g []float64) {
 		if q.Positive {
 			g[i] *= p[i]
 		}
+	}
+}
+
+// gradient writes derivatives by natural parameters, the model's own or differences.
+func (m *Model) gradient(at Point, p, g []float64) {
+	if m.Gradient != nil {
+		m.Gradient(at, p, g)
+		return
+	}
+	v := m.Value(at, p)
+	for i := range m.Params {
+		was := p[i]
+		h := 1e-6 * math.Max(math.Abs(was), 1e-2)
+		p[i] = was + h
+		g[i] = (m.Value(at, p) - v) / h
+		p[i] = was
 	}
 }
 

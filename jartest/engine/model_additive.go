@@ -7,8 +7,8 @@ func Bent() Model {
 	return Model{
 		Name: "bent line", Rises: true, Formula: "f = a + b (d + q d^2)",
 		Params:   []Param{{Name: "q", Meaning: "bend", Centre: 0, Spread: 0.8, Dose: -1}},
-		Value:    func(u float64, p []float64) float64 { return u + p[0]*u*u },
-		Gradient: func(u float64, p, g []float64) { g[0] = u * u },
+		Value:    func(at Point, p []float64) float64 { return at.X + p[0]*at.X*at.X },
+		Gradient: func(at Point, p, g []float64) { g[0] = at.X * at.X },
 	}
 }
 
@@ -17,8 +17,8 @@ func saturating() Model {
 	return Model{
 		Name: "exponential approach", Formula: "f = a + b (1 - exp(-k d))",
 		Params:   []Param{{Name: "k", Meaning: "rate", Positive: true, Centre: 3, Spread: 0.8, Dose: -1}},
-		Value:    func(u float64, p []float64) float64 { return 1 - math.Exp(-p[0]*u) },
-		Gradient: func(u float64, p, g []float64) { g[0] = u * math.Exp(-p[0]*u) },
+		Value:    func(at Point, p []float64) float64 { return 1 - math.Exp(-p[0]*at.X) },
+		Gradient: func(at Point, p, g []float64) { g[0] = at.X * math.Exp(-p[0]*at.X) },
 	}
 }
 
@@ -28,18 +28,18 @@ func sigmoid() Model {
 		Name: "log-logistic", Formula: "f = a + b / (1 + (e/d)^h)",
 		Params: []Param{{Name: "e", Meaning: "dose at half the change", Positive: true, Centre: 0.4, Spread: 0.6, Dose: 1},
 			{Name: "h", Meaning: "steepness", Positive: true, Centre: 3, Spread: 0.6}},
-		Value: func(u float64, p []float64) float64 {
-			x := powRatio(u, p[0], p[1])
+		Value: func(at Point, p []float64) float64 {
+			x := powRatio(at.X, p[0], p[1])
 			if math.IsInf(x, 1) {
 				return 1
 			}
 			return x / (1 + x)
 		},
-		Gradient: func(u float64, p, g []float64) {
+		Gradient: func(at Point, p, g []float64) {
 			g[0], g[1] = 0, 0
-			if u > 0 {
-				s := logistic(p[1] * math.Log(u/p[0]))
-				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*math.Log(u/p[0])
+			if at.X > 0 {
+				s := logistic(p[1] * math.Log(at.X/p[0]))
+				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*math.Log(at.X/p[0])
 			}
 		},
 	}
@@ -50,11 +50,11 @@ func additiveStick() Model {
 	return Model{
 		Name: "broken stick", Formula: "f = a + c min(d/b, 1)",
 		Params: []Param{{Name: "b", Meaning: "dose at the break", Positive: true, Centre: 0.6, Spread: 0.45, Dose: 1}},
-		Value:  func(u float64, p []float64) float64 { return math.Min(u/p[0], 1) },
-		Gradient: func(u float64, p, g []float64) {
+		Value:  func(at Point, p []float64) float64 { return math.Min(at.X/p[0], 1) },
+		Gradient: func(at Point, p, g []float64) {
 			g[0] = 0
-			if u < p[0] {
-				g[0] = -u / p[0] / p[0]
+			if at.X < p[0] {
+				g[0] = -at.X / p[0] / p[0]
 			}
 		},
 	}

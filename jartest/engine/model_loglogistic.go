@@ -10,20 +10,20 @@ func logLogistic() Model {
 		Params: []Param{depth(),
 			{Name: "e", Meaning: "dose at half the fall", Positive: true, Centre: 0.35, Spread: 0.6, Dose: 1},
 			{Name: "h", Meaning: "steepness", Positive: true, Centre: 3, Spread: 0.6}},
-		Value: func(u float64, p []float64) float64 {
-			rho, x := math.Exp(-p[0]), powRatio(u, p[1], p[2])
+		Value: func(at Point, p []float64) float64 {
+			rho, x := math.Exp(-p[0]), powRatio(at.X, p[1], p[2])
 			return math.Log(rho + (1-rho)/(1+x))
 		},
-		Gradient: func(u float64, p, g []float64) {
-			rho, x := math.Exp(-p[0]), powRatio(u, p[1], p[2])
+		Gradient: func(at Point, p, g []float64) {
+			rho, x := math.Exp(-p[0]), powRatio(at.X, p[1], p[2])
 			q := 1 / (1 + x)
 			f := rho + (1-rho)*q
 			g[0] = -rho * (1 - q) / f
 			dx := -(1 - rho) * q * (1 - q) / f // by ln x
 			g[1] = -dx * p[2] / p[1]
 			g[2] = 0
-			if u > 0 {
-				g[2] = dx * math.Log(u/p[1])
+			if at.X > 0 {
+				g[2] = dx * math.Log(at.X/p[1])
 			}
 		},
 	}

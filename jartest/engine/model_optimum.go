@@ -9,9 +9,9 @@ func parabola() Model {
 		Name: "log parabola about the optimum", Rises: true, Formula: "ln f = ln m + c (x - o)^2",
 		Params: []Param{{Name: "o", Meaning: "optimum", Centre: 0.5, Spread: 0.4, Dose: 1},
 			{Name: "c", Meaning: "curvature", Positive: true, Centre: 3, Spread: 0.9, Dose: -2}},
-		Value: func(u float64, p []float64) float64 { return p[1] * (u - p[0]) * (u - p[0]) },
-		Gradient: func(u float64, p, g []float64) {
-			g[0], g[1] = -2*p[1]*(u-p[0]), (u-p[0])*(u-p[0])
+		Value: func(at Point, p []float64) float64 { return p[1] * (at.X - p[0]) * (at.X - p[0]) },
+		Gradient: func(at Point, p, g []float64) {
+			g[0], g[1] = -2*p[1]*(at.X-p[0]), (at.X-p[0])*(at.X-p[0])
 		},
 	}
 }
@@ -23,12 +23,12 @@ func valley() Model {
 		Params: []Param{{Name: "o", Meaning: "optimum", Centre: 0.5, Spread: 0.4, Dose: 1},
 			{Name: "p", Meaning: "slope below the optimum", Positive: true, Centre: 4, Spread: 0.7, Dose: -1},
 			{Name: "q", Meaning: "slope above the optimum", Positive: true, Centre: 4, Spread: 0.7, Dose: -1}},
-		Value: func(u float64, p []float64) float64 {
-			x := u - p[0]
+		Value: func(at Point, p []float64) float64 {
+			x := at.X - p[0]
 			return math.Log((p[2]*math.Exp(-p[1]*x) + p[1]*math.Exp(p[2]*x)) / (p[1] + p[2]))
 		},
-		Gradient: func(u float64, p, g []float64) {
-			x := u - p[0]
+		Gradient: func(at Point, p, g []float64) {
+			x := at.X - p[0]
 			lo, hi := p[2]*math.Exp(-p[1]*x), p[1]*math.Exp(p[2]*x)
 			s := lo + hi
 			g[0] = (p[1]*lo - p[2]*hi) / s

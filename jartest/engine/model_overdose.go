@@ -9,8 +9,8 @@ func logQuadratic() Model {
 		Name: "log parabola", Rises: true, Formula: "ln f = ln C - b d + c d^2",
 		Params: []Param{{Name: "b", Meaning: "first fall", Positive: true, Centre: 5, Spread: 0.6, Dose: -1},
 			{Name: "c", Meaning: "curvature", Positive: true, Centre: 3, Spread: 0.8, Dose: -2}},
-		Value:    func(u float64, p []float64) float64 { return -p[0]*u + p[1]*u*u },
-		Gradient: func(u float64, p, g []float64) { g[0], g[1] = -u, u*u },
+		Value:    func(at Point, p []float64) float64 { return -p[0]*at.X + p[1]*at.X*at.X },
+		Gradient: func(at Point, p, g []float64) { g[0], g[1] = -at.X, at.X*at.X },
 	}
 }
 
@@ -22,10 +22,10 @@ func fallRise() Model {
 		Params: []Param{depth(),
 			{Name: "k", Meaning: "rate of the fall", Positive: true, Centre: 3.5, Spread: 0.7, Dose: -1},
 			{Name: "s", Meaning: "rate of the rise", Positive: true, Centre: 0.35, Spread: 1, Dose: -1}},
-		Value: func(u float64, p []float64) float64 { return -p[0]*(1-math.Exp(-p[1]*u)) + p[2]*u },
-		Gradient: func(u float64, p, g []float64) {
-			e := math.Exp(-p[1] * u)
-			g[0], g[1], g[2] = -(1 - e), -p[0]*u*e, u
+		Value: func(at Point, p []float64) float64 { return -p[0]*(1-math.Exp(-p[1]*at.X)) + p[2]*at.X },
+		Gradient: func(at Point, p, g []float64) {
+			e := math.Exp(-p[1] * at.X)
+			g[0], g[1], g[2] = -(1 - e), -p[0]*at.X*e, at.X
 		},
 	}
 }
@@ -40,19 +40,19 @@ func twoLogistic() Model {
 			{Name: "h", Meaning: "steepness of the fall", Positive: true, Centre: 3.5, Spread: 0.5},
 			{Name: "r", Meaning: "how far off the rise is, in multiples of e", Positive: true, Centre: 3, Spread: 0.8},
 			{Name: "q", Meaning: "steepness of the rise", Positive: true, Centre: 4, Spread: 0.5}},
-		Value: func(u float64, p []float64) float64 {
-			if u <= 0 {
+		Value: func(at Point, p []float64) float64 {
+			if at.X <= 0 {
 				return 0
 			}
-			l := math.Log(u / p[1])
+			l := math.Log(at.X / p[1])
 			return -p[0] * (logistic(p[2]*l) - logistic(p[4]*(l-math.Log(1+p[3]))))
 		},
-		Gradient: func(u float64, p, g []float64) {
-			if u <= 0 {
+		Gradient: func(at Point, p, g []float64) {
+			if at.X <= 0 {
 				clear(g[:5])
 				return
 			}
-			l := math.Log(u / p[1])
+			l := math.Log(at.X / p[1])
 			l2 := l - math.Log(1+p[3])
 			s1, s2 := logistic(p[2]*l), logistic(p[4]*l2)
 			d1, d2 := s1*(1-s1), s2*(1-s2)

@@ -23,13 +23,14 @@ func TestGradients(t *testing.T) {
 			}
 			u := rapid.Float64Range(0.02, 1.3).Draw(t, "u")
 			m.Natural(z, p)
-			m.Gradient(u, p, g)
+			at := Point{X: u}
+			m.Gradient(at, p, g)
 			for i := range z {
 				h := 1e-5 * math.Max(math.Abs(p[i]), 1e-2)
 				up, down := append([]float64(nil), p...), append([]float64(nil), p...)
 				up[i] += h
 				down[i] -= h
-				a, b, mid := m.Value(u, up), m.Value(u, down), m.Value(u, p)
+				a, b, mid := m.Value(at, up), m.Value(at, down), m.Value(at, p)
 				if math.Abs((a-mid)-(mid-b)) > 1e-3*math.Abs(a-b) && math.Abs(a-b) > 1e-9 {
 					continue // across a kink there is no derivative to compare with
 				}
@@ -53,11 +54,11 @@ func TestShapes(t *testing.T) {
 				z[i] = s * float64(1-2*(i%2))
 			}
 			m.Natural(z, p)
-			if v := m.Value(0, p); math.Abs(v) > 1e-12 {
+			if v := m.Value(Point{}, p); math.Abs(v) > 1e-12 {
 				t.Errorf("%s: ln f(0)/C = %g", m.Name, v)
 			}
 			for u := 0.05; u < 1.5; u += 0.05 {
-				rose = rose || m.Value(u, p) > m.Value(u-0.05, p)+1e-9
+				rose = rose || m.Value(Point{X: u}, p) > m.Value(Point{X: u - 0.05}, p)+1e-9
 			}
 		}
 		if rose != m.Rises {
@@ -82,7 +83,7 @@ func TestEveryModelFindsItself(t *testing.T) {
 		m.Natural(want, p)
 		o := &Observations{U: u, W: make([]float64, len(u)), Limit: make([]int8, len(u)), Additive: additive}
 		for i, x := range u {
-			v := m.Value(x, p)
+			v := m.Value(Point{X: x}, p)
 			if additive {
 				v = 7 - 2*v
 			} else {

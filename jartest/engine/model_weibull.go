@@ -9,12 +9,12 @@ func weibull() Model {
 		Params: []Param{depth(),
 			{Name: "e", Meaning: "dose at 63 % of the fall", Positive: true, Centre: 0.35, Spread: 0.6, Dose: 1},
 			{Name: "m", Meaning: "sharpness of the shoulder", Positive: true, Centre: 2, Spread: 0.5}},
-		Value: func(u float64, p []float64) float64 {
-			rho, x := math.Exp(-p[0]), powRatio(u, p[1], p[2])
+		Value: func(at Point, p []float64) float64 {
+			rho, x := math.Exp(-p[0]), powRatio(at.X, p[1], p[2])
 			return math.Log(rho + (1-rho)*math.Exp(-x))
 		},
-		Gradient: func(u float64, p, g []float64) {
-			rho, x := math.Exp(-p[0]), powRatio(u, p[1], p[2])
+		Gradient: func(at Point, p, g []float64) {
+			rho, x := math.Exp(-p[0]), powRatio(at.X, p[1], p[2])
 			e := math.Exp(-x)
 			f := rho + (1-rho)*e
 			g[0] = -rho * (1 - e) / f
@@ -24,8 +24,8 @@ func weibull() Model {
 			}
 			g[1] = -dx * p[2] / p[1]
 			g[2] = 0
-			if u > 0 {
-				g[2] = dx * math.Log(u/p[1])
+			if at.X > 0 {
+				g[2] = dx * math.Log(at.X/p[1])
 			}
 		},
 	}

@@ -73,9 +73,9 @@ func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 	return lsq.Problem{N: n + q, P: q,
 		Residuals: func(z, r []float64) {
 			m.Natural(z, p[:])
-			a := level - m.Value(u, p[:])
-			for i, x := range o.U {
-				t := math.Sqrt(o.W[i]) / sigma * (a + m.Value(x, p[:]) - o.Y[i])
+			a := level - m.Value(Point{X: u}, p[:])
+			for i := range o.U {
+				t := math.Sqrt(o.W[i]) / sigma * (a + m.Value(o.At(i), p[:]) - o.Y[i])
 				if o.Limit[i] != 0 {
 					t = lsq.CensoredResidual(float64(o.Limit[i]) * t)
 				}
@@ -85,16 +85,16 @@ func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 		},
 		Jacobian: func(z, j []float64) {
 			m.Natural(z, p[:])
-			a := level - m.Value(u, p[:])
-			m.Gradient(u, p[:], h[:])
+			a := level - m.Value(Point{X: u}, p[:])
+			m.gradient(Point{X: u}, p[:], h[:])
 			m.Slopes(p[:], h[:])
-			for i, x := range o.U {
+			for i := range o.U {
 				scale := math.Sqrt(o.W[i]) / sigma
 				if o.Limit[i] != 0 {
 					side := float64(o.Limit[i])
-					scale *= side * lsq.CensoredSlope(side*scale*(a+m.Value(x, p[:])-o.Y[i]))
+					scale *= side * lsq.CensoredSlope(side*scale*(a+m.Value(o.At(i), p[:])-o.Y[i]))
 				}
-				m.Gradient(x, p[:], g[:])
+				m.gradient(o.At(i), p[:], g[:])
 				m.Slopes(p[:], g[:])
 				for k := range q {
 					j[i*q+k] = scale * (g[k] - h[k])

@@ -10,11 +10,11 @@ import (
 // Sizes of the samples. They are part of the answer (same input, same bytes), so
 // a change shows in the last digits of every interval.
 const (
-	priorDraws = 128 // first look at a model, from its prior
-	modeDraws  = 192 // around the model's optimum
-	lastDraws  = 256 // from mean and covariance of the draws so far
+	priorDraws = 96  // first look at a model, from its prior
+	modeDraws  = 128 // around the model's optimum
+	lastDraws  = 176 // from mean and covariance of the draws so far
 	allDraws   = priorDraws + modeDraws + lastDraws
-	CloudSize  = 1200 // equally likely curves that everything is read off
+	CloudSize  = 960 // equally likely curves that everything is read off
 	seqDims    = MaxParams + 3
 )
 

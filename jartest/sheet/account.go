@@ -230,6 +230,9 @@ func (a *accountant) numbers(s jartest.Series, give func(at note.Place, what, of
 		for _, k := range sortedReadings(j.Readings) {
 			reading(j.Readings[k], Reading, k.Info().Label, jar)
 		}
+		for _, k := range sortedReadings(j.Raw) {
+			reading(j.Raw[k], Raw, k.Info().Label, jar)
+		}
 	}
 	for _, x := range s.Targets {
 		give(x.At, "target", x.String(), "")

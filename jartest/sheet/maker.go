@@ -172,10 +172,14 @@ func allSame(rows []dataRow) bool {
 	return true
 }
 
-// qualified keeps what tells two products of a kind apart: "polymer A".
+// qualified keeps what tells two products of a kind apart: "polymer A". Clay is what
+// waters are made up with, unless it is called bentonite.
 func qualified(f field) string {
 	if strings.HasSuffix(f.chem, "polymer") && f.Head.Index != "" {
 		return f.chem + " " + strings.ToUpper(f.Head.Index)
+	}
+	if f.chem == "bentonite" && strings.Contains(words.Fold(f.Head.Text), "clay") {
+		return "clay"
 	}
 	return f.chem
 }
@@ -284,6 +288,7 @@ func (m *maker) jar(n int, d dataRow, units []doseUnit, lastDose []layout.Value)
 	j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
 	whole, lost := m.doses(n, &j, units, lastDose)
 	m.readings(d, &j)
+	m.ownWater(d, &j)
 	m.undiluted(d, &j)
 	raw := d.rawWater && (!whole || m.dashDose(d))
 	if !lost && d.rawWater && (raw || j.Control) {
@@ -511,6 +516,13 @@ func (m *maker) readings(d dataRow, j *jartest.Jar) {
 			if !ok {
 				continue
 			}
+			switch {
+			case f.Head.Timed:
+				r.Minutes = f.Head.Minutes
+			case d.minutes > 0:
+				r.Minutes = d.minutes
+			}
+			m.earlier(d, i, j)
 			had, twice := j.Readings[f.key]
 			switch {
 			case !twice:
@@ -549,6 +561,43 @@ func (m *maker) readings(d dataRow, j *jartest.Jar) {
 			r.N = int(v.Num)
 		}
 		j.Readings[key] = r
+	}
+}
+
+// earlier keeps what a reading was at earlier settling times, under names of their own.
+func (m *maker) earlier(d dataRow, i int, j *jartest.Jar) {
+	for _, e := range d.earlier {
+		at := d
+		at.r = e.r
+		if r, ok := m.reading(at, i); ok && m.fs[i].key.Known() {
+			r.Minutes = e.minutes
+			j.Readings[m.fs[i].key+jartest.Key("_"+trimFloat(e.minutes)+"_min")] = r
+		}
+	}
+}
+
+// ownWater keeps what the row says of the water of its jar, and its texts.
+func (m *maker) ownWater(d dataRow, j *jartest.Jar) {
+	for _, f := range m.fs {
+		at := m.t.View.PlaceAt(d.r, f.C)
+		switch key := f.Head.Reading; {
+		case f.role == asBefore && key.Known():
+			v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
+			s, ok := scaleOf(key, f.Head.Unit)
+			if !ok {
+				s = 1
+			}
+			if v.OK() {
+				if j.Raw == nil {
+					j.Raw = map[jartest.Key]jartest.Reading{}
+				}
+				j.Raw[key] = jartest.Reading{State: jartest.Number, Value: round12(convertValue(v.Num, s, f.Head.Unit)), Unit: key.Info().Unit, At: at}
+			}
+		case f.role == asNote && !f.Head.Operator && !f.Head.Clock:
+			if text := m.b.label(m.t, d.r, f.C); text != "" {
+				j.Said = append(j.Said, jartest.Fact{Name: strings.ToLower(f.Head.Text), Value: text, At: at})
+			}
+		}
 	}
 }
 

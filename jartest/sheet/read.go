@@ -116,7 +116,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	for _, g := range b.grids {
 		b.readFacts(g, b.tables)
 	}
-	series := b.assemble()
+	series := b.waters(b.assemble())
 	b.tablesLost(series)
 	b.otherComments()
 	series = b.dropCopies(series)

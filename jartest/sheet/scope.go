@@ -330,6 +330,9 @@ func (m *maker) beforeColumns() {
 				}
 			}
 		}
+		if parts, _ := m.s.Waters(); len(parts) > 1 {
+			continue // each water has its own
+		}
 		if len(vals) > 1 && slices.Min(vals) > 0 && slices.Max(vals) > 1.5*slices.Min(vals) {
 			m.b.say(note.Caution, "raw-varies", f.Place, "column %q varies from %s to %s: it is not one raw water, and none was taken", f.Head.Text, trimFloat(slices.Min(vals)), trimFloat(slices.Max(vals))).
 				do(m.b, "give each water a test of its own")
@@ -519,17 +522,11 @@ func (m *maker) target(text string, at note.Place) {
 		try = append(try, word+op+v, word+op+v+unit)
 	}
 	for _, s := range try {
-		if t, err := jartest.ParseTarget(s); err == nil {
-			t.At = at
-			for _, had := range m.s.Targets {
-				if had.String() == t.String() {
-					return
-				}
-				if had.Key == t.Key && had.Kind == t.Kind && had.AtLeast == t.AtLeast {
-					m.b.say(note.Caution, "facts-disagree", at, "two targets for %s, %s (%s) and %s: both are kept, and the harder one decides", t.Key.Info().Label, had, had.At.Cell, t).do(m.b, "keep the one that holds")
-				}
+		if all, err := jartest.ParseTargets(s); err == nil {
+			for _, t := range all {
+				t.At = at
+				m.addTarget(t)
 			}
-			m.s.Targets = append(m.s.Targets, t)
 			return
 		}
 	}
@@ -554,3 +551,17 @@ func (m *maker) targetColumn() {
 
 // trimFloat writes a number without needless digits.
 func trimFloat(v float64) string { return strconv.FormatFloat(round12(v), 'g', -1, 64) }
+
+// addTarget adds a target that is not there yet; one that says otherwise than another
+// of its kind is told.
+func (m *maker) addTarget(t jartest.Target) {
+	for _, had := range m.s.Targets {
+		if had.String() == t.String() {
+			return
+		}
+		if had.Key == t.Key && had.Kind == t.Kind && had.AtLeast == t.AtLeast {
+			m.b.say(note.Caution, "facts-disagree", t.At, "two targets for %s, %s (%s) and %s: both are kept, and the harder one decides", t.Key.Info().Label, had, had.At.Cell, t).do(m.b, "keep the one that holds")
+		}
+	}
+	m.s.Targets = append(m.s.Targets, t)
+}

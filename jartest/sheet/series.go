@@ -192,6 +192,14 @@ type dataRow struct {
 	section   string
 	rawWater  bool
 	control   bool // the label says so
+	minutes   float64
+	earlier   []timedRow // the same jar at earlier settling times
+}
+
+// timedRow is a row of a jar at a settling time.
+type timedRow struct {
+	minutes float64
+	r       int
 }
 
 // fromTable gives the series of one table.
@@ -321,7 +329,7 @@ func unreadJars(s jartest.Series) bool {
 // lastTime keeps the last settling time of each jar where a table has a line for
 // each time.
 func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow {
-	clock := settlingColumn(fs)
+	clock, minutes := settlingColumn(fs)
 	if clock < 0 {
 		return rows
 	}
@@ -344,28 +352,46 @@ func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow 
 		return rows
 	}
 	var out []dataRow
+	earlier := map[string][]timedRow{}
 	for i, d := range rows {
-		if times[i] == last[keys[i]] {
-			out = append(out, d)
+		if times[i] != last[keys[i]] {
+			earlier[keys[i]] = append(earlier[keys[i]], timedRow{times[i], d.r})
 		}
 	}
+	for i, d := range rows {
+		if times[i] != last[keys[i]] {
+			continue
+		}
+		if minutes {
+			d.minutes, d.earlier = times[i], earlier[keys[i]]
+		}
+		out = append(out, d)
+	}
 	fs[clock].role = asIgnored
-	b.say(note.Caution, "settling-times", fs[clock].Place, "the jars were read at several times (column %q); the last time of each jar is the reading, the other lines were left out", fs[clock].Head.Text).
-		do(b, "keep only the lines of the time that counts")
+	others := "the other lines were left out"
+	if minutes {
+		others = "the others keep names of their own"
+	}
+	say := b.say(note.Caution, "settling-times", fs[clock].Place, "the jars were read at several times (column %q); the last time of each jar is the reading, %s", fs[clock].Head.Text, others)
+	say.do(b, "keep only the lines of the time that counts")
+	if minutes {
+		say.do(b, `to judge by another time, ask for it, such as --target "turbidity at %s min <= 5 NTU"`, trimFloat(slices.Min(times)))
+	}
 	return out
 }
 
-// settlingColumn finds the column of settling times, -1 for none.
-func settlingColumn(fs []field) int {
-	clock := -1
+// settlingColumn finds the column of settling times, -1 for none, and whether they are
+// in minutes.
+func settlingColumn(fs []field) (clock int, minutes bool) {
+	clock = -1
 	for i, f := range fs {
 		h := f.Head
 		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || h.Rest == "" || h.Note)
 		if f.numbers > 0 && h.Reading == "" && !inDays(h) && (inMinutes || h.Clock && !h.Unit.Known()) {
-			clock = i
+			clock, minutes = i, inMinutes
 		}
 	}
-	return clock
+	return clock, minutes
 }
 
 // jarKey tells the jars of a table apart: where they stand, their label and doses.
@@ -942,6 +968,20 @@ func (b *bench) seriesName(t *layout.Table, p part, rows []dataRow) string {
 		name = string([]rune(name)[:80])
 	}
 	return name
+}
+
+// waters parts series whose jars were filled from several waters, once rows that were
+// copied are out.
+func (b *bench) waters(all []jartest.Series) []jartest.Series {
+	var out []jartest.Series
+	for _, s := range all {
+		s, copied := s.WithoutCopies()
+		b.notes.Add(copied...)
+		parts, notes := s.Waters()
+		b.notes.Add(notes...)
+		out = append(out, parts...)
+	}
+	return out
 }
 
 // dropCopies leaves out a series that repeats another, as summary sheets do.

@@ -7,16 +7,13 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
-const (
-	// planningConfidence is the one-sided confidence of a planning pair.
-	planningConfidence = 0.90
-	// fewestPairs is the least number of different pairs that a surface is put through.
-	fewestPairs = 5
-)
+// fewestPairs is the least number of different pairs that a surface is put through.
+const fewestPairs = 5
 
 // Analyse fits a series of two factors and answers for the targets given, or for
 // the series' own where none are given.
@@ -25,7 +22,7 @@ func Analyse(s jartest.Series, targets []jartest.Target, opt Options) Result {
 	if len(r.responses) > 0 {
 		r.describe()
 	}
-	r.known = nil // a finished result is only read, so that it may be shared
+	r.finish()
 	return r
 }
 
@@ -53,22 +50,22 @@ func decided(s jartest.Series, targets []jartest.Target, opt Options) Result {
 		r.responses = nil
 		return r
 	}
-	r.known = map[point]float64{}
+	r.known = map[engine.Point]float64{}
 	r.decide()
 	return r
 }
 
 // ready lays the design out and fits every target's reading.
 func (r *Result) ready(s jartest.Series) bool {
-	pr := usualScatter
+	pr := engine.UsualScatter
 	if c := r.opt.Scatter; c != nil {
-		pr = prior{float64(c.CV), c.Worth}
+		pr = engine.ScatterPrior{SD: float64(c.CV), Worth: c.Worth}
 	}
 	own := make([]jartest.Target, len(r.Targets))
 	for i, t := range r.Targets {
-		var ok bool
-		if own[i], ok = judgedBy(s, t); !ok {
-			r.Notes.Add(note.New(note.Caution, "target-not-read", "no jar has a reading of %s, which the target %q asks for%s", t.Key.Info().Label, t.String(), note.DidYouMean(string(t.Key), keyNames(s))).
+		var err error
+		if own[i], err = s.Reads(t); err != nil {
+			r.Notes.Add(note.New(note.Caution, "target-not-read", "%s, which the target %q asks for%s", err, t.String(), note.DidYouMean(string(t.Key), keyNames(s))).
 				At(s.Place).Do("use a reading that the sheet has: %s", strings.Join(keyNames(s), ", ")))
 			return false
 		}
@@ -85,9 +82,11 @@ func (r *Result) ready(s jartest.Series) bool {
 	d := &r.design
 	r.First, r.Second, r.Design, r.Jars = d.first, d.second, d.kind, d.jars
 	r.Notes.Add(d.notes...)
-	pts := map[point]bool{}
+	pts := map[engine.Point]bool{}
+	var used []engine.Point
 	for _, j := range d.jars {
 		if j.Used {
+			used = append(used, d.point(j.Pair))
 			pts[d.point(j.Pair)] = true
 		}
 	}
@@ -96,6 +95,13 @@ func (r *Result) ready(s jartest.Series) bool {
 			At(s.Place).Do("run three levels of each chemical: nine jars"))
 		return false
 	}
+	r.region = engine.NewRegion(used)
+	if r.region.Flat() {
+		r.Notes.Add(note.New(note.Caution, "pairs-on-a-line", "the two doses went up together, so that their effects cannot be told apart").
+			At(s.Place).Do("vary one at a time, or run a grid"))
+		return false
+	}
+	e := engine.New()
 	for _, t := range own {
 		resp, bad := prepare(*d, t, pr)
 		if bad != nil {
@@ -105,28 +111,13 @@ func (r *Result) ready(s jartest.Series) bool {
 			}
 			return false
 		}
-		family := chemicalModels()
-		if d.second.PH {
-			family = phModels()
-		}
-		if resp.scale.sign != 0 {
-			family = straightModels()
-		}
-		resp.ens = newEnsemble(resp.data, resp.prior, family, resp.scale.sign == 0)
-		if resp.hasWithin {
-			at, _ := resp.lowest()
-			resp.goal = resp.ens.mean(at) + resp.within
-		}
+		resp.fit(e, d.second.PH)
 		r.responses = append(r.responses, resp)
 	}
-	reg := r.responses[0].ens.region
-	if reg.flat() {
-		r.Notes.Add(note.New(note.Caution, "pairs-on-a-line", "the two doses went up together, so that their effects cannot be told apart").
-			At(s.Place).Do("vary one at a time, or run a grid"))
-		return false
-	}
-	r.OnlyLevelsFirst, r.OnlyLevelsSecond = reg.onlyXs, reg.onlyYs
-	for _, q := range reg.hull {
+	r.join(e)
+	reg := r.region
+	r.OnlyLevelsFirst, r.OnlyLevelsSecond = reg.OnlyXs, reg.OnlyYs
+	for _, q := range reg.Hull {
 		r.Hull = append(r.Hull, d.pair(q))
 	}
 	return true
@@ -185,35 +176,62 @@ func mergeRepeats(s jartest.Series) jartest.Series {
 	return s
 }
 
-// lowest finds the pair with the best fitted reading.
-func (r *response) lowest() (point, float64) {
-	best, at := math.Inf(1), point{}
-	reg := r.ens.region
-	for _, y := range (search{region: reg}).rows() {
-		lo, hi, ok := reg.span(y)
-		if !ok {
-			continue
-		}
-		for i := 0; i <= cellsFirst; i++ {
-			p := point{lo + (hi-lo)*float64(i)/cellsFirst, y}
-			if v := r.ens.mean(p); reg.contains(p) && v < best-1e-12 {
-				best, at = v, p
+// join pairs the surfaces of all targets, at the levels that each must get to.
+func (r *Result) join(e *engine.Engine) {
+	var clouds []*engine.Cloud
+	var levels [][]float64
+	for i := range r.responses {
+		resp := &r.responses[i]
+		var inside []int
+		for j := range resp.cloud.Nodes() {
+			if r.region.Contains(resp.cloud.Node(j)) {
+				inside = append(inside, j)
 			}
 		}
+		l := resp.levels(e, inside)
+		clouds, levels = append(clouds, resp.cloud), append(levels, l)
+		resp.alone = engine.Join(clouds[i:], levels[i:])
+		if resp.hasWithin {
+			resp.goal = engine.Median(l)
+		}
 	}
-	return at, best
+	r.met = r.responses[0].alone
+	if len(clouds) > 1 {
+		r.met = engine.Join(clouds, levels)
+	}
 }
 
-// confidence is the chance that a pair meets every target; chances of missing are added, which is the cautious way.
-func (r *Result) confidence(q point) float64 {
+// finish leaves of a result, which is only read from now on, what confidences and
+// the next jars are read from.
+func (r *Result) finish() {
+	r.known = nil
+	for i := range r.responses {
+		resp := &r.responses[i]
+		resp.cloud, resp.alone, resp.mid, resp.low, resp.high = nil, nil, nil, nil, nil
+	}
+	if r.met != nil {
+		g := r.met.Grid
+		r.met = &engine.Joint{Grid: &engine.Cloud{U: g.U, V: g.V, Sigma: g.Sigma}, Margin: r.met.Margin}
+	}
+}
+
+// lowest finds the pair with the best fitted reading.
+func (r *Result) lowest(resp *response) engine.Point {
+	best, at := math.Inf(1), engine.Point{}
+	for j, v := range resp.mid {
+		if p := resp.cloud.Node(j); v < best-1e-12 && r.region.Contains(p) {
+			best, at = v, p
+		}
+	}
+	return at
+}
+
+// confidence is the share of equally likely surfaces that meet every target at a pair.
+func (r *Result) confidence(q engine.Point) float64 {
 	if c, ok := r.known[q]; ok {
 		return c
 	}
-	miss := 0.0
-	for i := range r.responses {
-		miss += 1 - r.responses[i].ens.confidence(q, r.responses[i].goal)
-	}
-	c := math.Max(0, 1-miss)
+	c := r.met.Met(q)
 	if r.known != nil {
 		r.known[q] = c
 	}
@@ -222,18 +240,15 @@ func (r *Result) confidence(q point) float64 {
 
 // Confidence gives the chance that a pair meets every target; zero outside the tested region.
 func (r *Result) Confidence(p Pair) quantity.Fraction {
-	if len(r.responses) == 0 {
-		return 0
-	}
 	q := r.design.point(p)
-	if !r.responses[0].ens.region.contains(q) {
+	if r.met == nil || !r.region.Contains(q) {
 		return 0
 	}
 	return quantity.Fraction(r.confidence(q))
 }
 
 // keeps reports that a pair keeps every limit.
-func (r *Result) keeps(q point) bool {
+func (r *Result) keeps(q engine.Point) bool {
 	p := r.design.pair(q)
 	for _, l := range r.opt.Limits {
 		if !l.Keeps(p) {
@@ -255,12 +270,12 @@ func (r *Result) priced() bool {
 // cost is what the search makes small: money where prices are known, else the
 // second chemical first (what stays in the water matters more than what is not
 // known) and then the first.
-func (r *Result) cost(q point) float64 {
+func (r *Result) cost(q engine.Point) float64 {
 	if !r.priced() {
 		if r.Second.PH {
-			return q.x
+			return q.X
 		}
-		return q.x + 1000*q.y
+		return q.X + 1000*q.Y
 	}
 	return r.money(r.design.pair(q)).Amount
 }
@@ -281,15 +296,15 @@ func (r *Result) money(p Pair) quantity.Money {
 }
 
 // choice describes a pair.
-func (r *Result) choice(q point) Choice {
+func (r *Result) choice(q engine.Point) Choice {
 	p := r.design.pair(q)
 	b := &r.responses[r.Binding]
-	return Choice{Pair: p, Fit: b.scale.reading(b.ens.mean(q)), Confidence: quantity.Fraction(r.confidence(q)), Cost: r.money(p)}
+	return Choice{Pair: p, Fit: b.scale.reading(b.mean(q)), Confidence: quantity.Fraction(r.confidence(q)), Cost: r.money(p)}
 }
 
 // cheapest finds the least-cost pair at a confidence, keeping the limits.
-func (r *Result) cheapest(conf float64, more func(point) bool, cost func(point) float64) (point, bool) {
-	f, ok := search{region: r.responses[0].ens.region, cost: cost, ok: func(q point) bool {
+func (r *Result) cheapest(conf float64, more func(engine.Point) bool, cost func(engine.Point) float64) (engine.Point, bool) {
+	f, ok := search{region: r.region, cost: cost, ok: func(q engine.Point) bool {
 		return (more == nil || more(q)) && r.keeps(q) && r.confidence(q) >= conf
 	}}.least()
 	return f.at, ok
@@ -299,9 +314,9 @@ func (r *Result) cheapest(conf float64, more func(point) bool, cost func(point) 
 func (r *Result) decide() {
 	d := &r.design
 	estimate, reached := r.cheapest(0.5, nil, r.cost)
-	planning, sure := point{}, false
+	planning, sure := engine.Point{}, false
 	if reached {
-		planning, sure = r.cheapest(planningConfidence, nil, r.cost)
+		planning, sure = r.cheapest(engine.PlanningConfidence, nil, r.cost)
 	}
 	switch {
 	case sure:
@@ -318,15 +333,15 @@ func (r *Result) decide() {
 		x := j.Readings[b.key]
 		r.Jars[i].State, r.Jars[i].Reading = x.State, mean(x, b.scale.log)
 		if r.Jars[i].Used {
-			r.Jars[i].Fit = b.scale.reading(b.ens.mean(d.point(r.Jars[i].Pair)))
+			r.Jars[i].Fit = b.scale.reading(b.mean(d.point(r.Jars[i].Pair)))
 		}
 	}
-	clearest, _ := b.lowest()
+	clearest := r.lowest(b)
 	r.Clearest = r.choice(clearest)
 	r.lowestPassing()
-	r.Models = b.ens.weights()
+	r.Models = b.weights()
 	r.Relative = b.scale.sign == 0
-	r.Scatter = math.Sqrt(b.ens.scatter2)
+	r.Scatter = b.scatter()
 	if !r.Relative {
 		r.Scatter *= b.scale.width
 	}
@@ -339,11 +354,11 @@ func (r *Result) decide() {
 		r.unmet(b, clearest)
 		return
 	}
-	reg := b.ens.region
-	corner := point{reg.xs[0], reg.ys[0]}
-	if !r.Second.PH && reg.contains(corner) && r.confidence(corner) >= 0.5 {
+	reg := r.region
+	corner := engine.Point{X: reg.Xs[0], Y: reg.Ys[0]}
+	if !r.Second.PH && reg.Contains(corner) && r.confidence(corner) >= 0.5 {
 		r.Outcome = curve.LowestDosePasses
-		if corner.x == 0 && corner.y == 0 {
+		if corner.X == 0 && corner.Y == 0 {
 			r.Outcome = curve.UntreatedPasses
 		}
 		r.Notes.Add(note.New(note.Caution, string(r.Outcome), "the lowest pair tested, %s, meets the target already", r.words(d.pair(corner))).
@@ -373,16 +388,16 @@ func (r *Result) decide() {
 			return p.Second
 		}
 	}
-	if q, ok := r.cheapest(planningConfidence, nil, func(q point) float64 { return 1e3*float64(left(d.pair(q))) + q.x }); ok {
+	if q, ok := r.cheapest(engine.PlanningConfidence, nil, func(q engine.Point) float64 { return 1e3*float64(left(d.pair(q))) + q.X }); ok {
 		r.LeastLeft, r.HasLeastLeft = r.choice(q), true
 	}
 }
 
 // bind picks the target that is hardest to meet at a pair.
-func (r *Result) bind(q point) {
+func (r *Result) bind(q engine.Point) {
 	worst := 2.0
 	for k := range r.responses {
-		if c := r.responses[k].ens.confidence(q, r.responses[k].goal); c < worst {
+		if c := r.responses[k].alone.Met(q); c < worst {
 			worst, r.Binding = c, k
 		}
 	}
@@ -393,8 +408,8 @@ func (r *Result) bindHardest() {
 	worst := 2.0
 	for k := range r.responses {
 		resp := &r.responses[k]
-		at, _ := resp.lowest()
-		if c := resp.ens.confidence(at, resp.goal); c < worst {
+		at := r.lowest(resp)
+		if c := resp.alone.Met(at); c < worst {
 			worst, r.Binding = c, k
 		}
 	}
@@ -411,9 +426,8 @@ func (r *Result) lowestPassing() {
 		for k := range r.responses {
 			resp := &r.responses[k]
 			for n, jar := range resp.jar {
-				if jar == i && n < len(resp.data) {
-					o := resp.data[n]
-					met = met && o.censored <= 0 && o.y <= resp.goal+1e-12
+				if jar == i {
+					met = met && resp.obs.Limit[n] <= 0 && resp.obs.Y[n] <= resp.goal+1e-12
 				}
 			}
 		}
@@ -452,9 +466,9 @@ func (r *Result) untreated() bool {
 }
 
 // unmet says why no pair meets the targets.
-func (r *Result) unmet(b *response, clearest point) {
+func (r *Result) unmet(b *response, clearest engine.Point) {
 	low, high := math.Inf(1), math.Inf(-1)
-	for _, m := range b.ens.mesh.mean {
+	for _, m := range b.cloud.Mesh.Fit {
 		low, high = math.Min(low, m), math.Max(high, m)
 	}
 	info := b.key.Info()
@@ -462,17 +476,17 @@ func (r *Result) unmet(b *response, clearest point) {
 	if info.Unit != "" {
 		best = note.Say("%s %s", best, info.Unit)
 	}
-	reg := b.ens.region
+	reg := r.region
 	switch {
 	case len(r.opt.Limits) > 0 && r.confidence(clearest) >= 0.5:
 		r.Outcome = curve.NotReached
 		r.Notes.Add(note.New(note.Caution, "limits-forbid", "pairs that meet the target break a limit (%s)", strings.Join(r.Limits, "; ")).
 			At(r.Place).Do("loosen the limit, or test another chemical"))
-	case high-low < 2*math.Sqrt(2*b.ens.scatter2):
+	case high-low < 2*math.Sqrt2*b.scatter():
 		r.Outcome = curve.NoResponse
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with the doses beyond the scatter between jars", info.Label).
 			At(r.Place).Do("test a wider range, another chemical or another pH"))
-	case math.Abs(clearest.x-reg.xs[len(reg.xs)-1]) < 1e-6 || !r.Second.PH && math.Abs(clearest.y-reg.ys[len(reg.ys)-1]) < 1e-6:
+	case math.Abs(clearest.X-reg.Xs[len(reg.Xs)-1]) < 1e-6 || !r.Second.PH && math.Abs(clearest.Y-reg.Ys[len(reg.Ys)-1]) < 1e-6:
 		r.Outcome = curve.StillImproving
 		r.Notes.Add(note.New(note.Caution, "still-improving", "no tested pair meets the target, and the best, %s at %s, lies at the edge of what was tested", best, r.words(r.Clearest.Pair)).
 			At(r.Place).Do("test higher doses; next lists them"))
@@ -485,19 +499,19 @@ func (r *Result) unmet(b *response, clearest point) {
 
 // noPlanning says why there is an estimate and no planning pair.
 func (r *Result) noPlanning() {
-	top, at := 0.0, point{}
-	reg := r.responses[0].ens.region
+	top, at := 0.0, engine.Point{}
+	reg := r.region
 	for _, y := range (search{region: reg}).rows() {
 		for i := 0; i <= cellsFirst; i++ {
-			q := point{float64(i) / cellsFirst, y}
-			if reg.contains(q) && r.keeps(q) {
+			q := engine.Point{X: float64(i) / cellsFirst, Y: y}
+			if reg.Contains(q) && r.keeps(q) {
 				if c := r.confidence(q); c > top {
 					top, at = c, q
 				}
 			}
 		}
 	}
-	r.Notes.Add(note.New(note.Caution, "no-planning-pair", "no tested pair is sure enough to plan with: the surest, %s, meets the target with %s %% confidence, and %s %% is asked for", r.words(r.design.pair(at)), quantity.Full(quantity.Number(100*top), 2), quantity.Full(quantity.Number(100*planningConfidence), 2)).
+	r.Notes.Add(note.New(note.Caution, "no-planning-pair", "no tested pair is sure enough to plan with: the surest, %s, meets the target with %s %% confidence, and %s %% is asked for", r.words(r.design.pair(at)), quantity.Full(quantity.Number(100*top), 2), quantity.Full(quantity.Number(100*engine.PlanningConfidence), 2)).
 		At(r.Place).Do("run the jars that next lists"))
 }
 
@@ -513,7 +527,7 @@ func (r *Result) rule() {
 	default:
 		r.Rule = "the least " + r.Second.Name + " and then the least " + r.First.Name + " inside the tested region (prices not given)"
 	}
-	r.Rule += fmt.Sprintf(" at which the target is met with %s %% confidence", quantity.Sig(100*planningConfidence, 2))
+	r.Rule += fmt.Sprintf(" at which the target is met with %s %% confidence", quantity.Sig(100*engine.PlanningConfidence, 2))
 	if len(r.opt.Limits) > 0 {
 		r.Rule += ", keeping: " + strings.Join(r.Limits, "; ")
 	}
@@ -521,24 +535,22 @@ func (r *Result) rule() {
 
 // scattered flags jars that lie further off the surface than scatter explains.
 func (r *Result) scattered(b *response) {
-	if len(b.ens.fits) == 0 {
-		return
-	}
-	ratio := b.ens.scatter2 / (b.prior.sd * b.prior.sd)
-	if b.scale.sign == 0 && ratio > 2.5 {
-		r.Notes.Add(note.New(note.Caution, "scatter", "the jars lie about %s %% off any smooth surface, more than the %s %% that jars of one water usually scatter", quantity.Full(quantity.Number(100*math.Sqrt(b.ens.scatter2)), 2), quantity.Full(quantity.Number(100*b.prior.sd), 2)).
+	m := &b.cloud.Models[b.cloud.BestModel()]
+	df := float64(len(b.obs.U) - 1 - len(m.Model.Params))
+	if found, more := b.obs.Scatter.Exceeded(m.RSS, df); more && b.scale.sign == 0 {
+		r.Notes.Add(note.New(note.Caution, "scatter", "the jars lie about %s %% off any smooth surface, more than the %s %% that jars of one water usually scatter", quantity.Full(quantity.Number(100*found), 2), quantity.Full(quantity.Number(100*b.obs.Scatter.SD), 2)).
 			At(r.Place).Do("repeat jars, and check the doses pipetted"))
 	}
 	worst, at := 0.0, -1
-	for k, o := range b.data {
-		if o.censored != 0 {
+	for k, y := range b.obs.Y {
+		if b.obs.Limit[k] != 0 {
 			continue
 		}
-		if off := math.Abs(o.y - b.ens.mean(o.at)); off > worst {
+		if off := math.Abs(y - b.mean(b.obs.At(k))); off > worst {
 			worst, at = off, b.jar[k]
 		}
 	}
-	if at >= 0 && worst > 4*math.Max(b.prior.sd, 0.05) {
+	if at >= 0 && worst > 4*math.Max(b.obs.Scatter.SD, 0.05) {
 		j := r.Jars[at]
 		r.Notes.Add(note.New(note.Caution, "odd-jar", "jar %q lies far off the surface through the others", j.Label).At(j.At).
 			Do("check its doses and repeat it"))

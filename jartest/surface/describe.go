@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"jarwright/jartest/engine"
 	"math"
 	"sort"
 	"strings"
@@ -13,14 +14,14 @@ import (
 // describe adds the slices, the curve at the chosen level, the grid and the method in words.
 func (r *Result) describe() {
 	b := &r.responses[r.Binding]
-	reg := b.ens.region
-	level := r.design.point(r.Clearest.Pair).y
+	reg := r.region
+	level := r.design.point(r.Clearest.Pair).Y
 	if r.HasPlanning {
-		level = r.design.point(r.Planning.Pair).y
+		level = r.design.point(r.Planning.Pair).Y
 	}
-	levels := append([]float64(nil), reg.ys...)
+	levels := append([]float64(nil), reg.Ys...)
 	if r.HasPlanning {
-		levels = insertLevel(levels, level)
+		levels = engine.InsertLevel(levels, level)
 	}
 	for _, y := range levels {
 		r.Slices = append(r.Slices, r.slice(y))
@@ -31,8 +32,8 @@ func (r *Result) describe() {
 	sort.SliceStable(r.Notes, func(i, j int) bool { return r.Notes[i].Level > r.Notes[j].Level })
 	r.Method = []string{
 		"readings are fitted on the scale: " + b.scale.name,
-		"each model is a one-factor curve whose needed dose, floor or over-dose moves with " + r.Second.Name + "; models are fitted by least squares and weighted by AICc with the expected scatter counted as " + quantity.Sig(b.prior.df, 2) + " jars",
-		quantity.Sig(100*b.ens.share, 2) + " % of the confidence comes from interpolation between the jars alone, as insurance against a water that follows no model",
+		"each model is a one-factor curve whose needed dose, floor or over-dose moves with " + r.Second.Name + "; each is weighted by how well it foretold these jars, averaged over all its shapes (integrated likelihood), with the expected scatter counted as " + quantity.Sig(b.obs.Scatter.Worth, 2) + " jars",
+		quantity.Sig(100*b.cloud.Free.Share, 2) + " % of the confidence comes from interpolation between the jars alone, as insurance against a water that follows no model",
 		"the target line is where the target is met as likely as not; the planning pair keeps to the side where it is met with 90 % confidence",
 		"nothing is read off outside the tested pairs",
 	}
@@ -63,6 +64,11 @@ func (r *Result) advice(b *response) (out note.List) {
 				At(r.Place).Do("test a higher level if the animals can bear it"))
 		}
 	}
+	if i, ok := r.failingAtEdge(b); ok {
+		j := r.Jars[i]
+		out.Add(note.New(note.Caution, "edge-beside-failing", "the planning pair stands at the edge of what was tested, and the jar beside it, %s, does not meet the target: little separates the two", r.words(j.Pair)).
+			At(j.At).Do("run a jar at the planning pair, and one beyond the edge"))
+	}
 	if b.scale.removal && r.Clearest.Fit > 99.95 {
 		out.Add(note.New(note.Caution, "removal-near-all", "the fitted removal comes near 100 %% where no jar stood; trust the jars there, not the curve").At(r.Place))
 	}
@@ -79,16 +85,55 @@ func (r *Result) advice(b *response) (out note.List) {
 	return out
 }
 
+// nearby is the least share of what is read off between jars that makes a jar a neighbour.
+const nearby = 0.1
+
+// failingAtEdge finds a jar beside the planning pair that misses a target, where
+// the pair stands on the border of the tested region and the border is not that of
+// doses at all: on one side of the pair nothing is known, on the other a jar fails.
+func (r *Result) failingAtEdge(b *response) (jar int, ok bool) {
+	q := r.design.point(r.Planning.Pair)
+	if !r.HasPlanning || !r.border(q) {
+		return 0, false
+	}
+	most := nearby
+	for _, c := range b.cloud.Mesh.Corners(q) {
+		at := b.cloud.Mesh.At[c.Pair]
+		for k, y := range b.obs.Y {
+			p := b.obs.At(k)
+			if p == at && c.Share >= most && b.obs.Limit[k] >= 0 && y > b.goal {
+				jar, ok, most = b.jar[k], true, c.Share
+			}
+		}
+	}
+	return jar, ok
+}
+
+// border reports that more could be tested on one side of a pair: it stands on a
+// side of the tested region that is not that of no dose.
+func (r *Result) border(q engine.Point) bool {
+	h := r.region.Hull
+	for i, a := range h {
+		b := h[(i+1)%len(h)]
+		none := a.X <= engine.Slack && b.X <= engine.Slack || !r.Second.PH && a.Y <= engine.Slack && b.Y <= engine.Slack
+		dx, dy := b.X-a.X, b.Y-a.Y
+		if long := math.Hypot(dx, dy); !none && math.Abs(dx*(q.Y-a.Y)-dy*(q.X-a.X)) <= 1e-6*long {
+			return true
+		}
+	}
+	return false
+}
+
 // slice finds the needed dose of the first factor at one level of the second.
 func (r *Result) slice(y float64) Slice {
 	d := &r.design
-	reg := r.responses[0].ens.region
-	s := Slice{Level: d.pair(point{0, y}).level(r.Second.PH), Tested: onLevel(reg.ys, y)}
+	reg := r.region
+	s := Slice{Level: d.pair(engine.Point{X: 0, Y: y}).level(r.Second.PH), Tested: engine.OnLevel(reg.Ys, y)}
 	s.Effective.Confidence = 0.90
 	s.Curve = r.along(y)
-	sr := search{region: reg, cost: func(q point) float64 { return q.x }}
+	sr := search{region: reg, cost: func(q engine.Point) float64 { return q.X }}
 	at := func(conf float64) (quantity.Concentration, bool) {
-		sr.ok = func(q point) bool { return r.confidence(q) >= conf }
+		sr.ok = func(q engine.Point) bool { return r.confidence(q) >= conf }
 		f := sr.row(y, math.Inf(-1), math.Inf(1), cellsFirst)
 		if math.IsInf(f.cost, 1) {
 			return 0, false
@@ -99,38 +144,38 @@ func (r *Result) slice(y float64) Slice {
 	if !s.Reached {
 		return s
 	}
-	lo, _, _ := reg.span(y)
+	lo, _, _ := reg.Span(y)
 	s.Effective.Low, s.Effective.HasLow = at(0.05)
 	if s.Effective.HasLow && float64(s.Effective.Low) <= lo*d.scale.x*(1+1e-9) {
 		s.Effective.HasLow = false
 	}
 	s.Effective.High, s.Effective.HasHigh = at(0.95)
-	if _, hi, _ := reg.span(y); hi-lo < 1e-9 { // the tested region ends in a point here
+	if _, hi, _ := reg.Span(y); hi-lo < 1e-9 { // the tested region ends in a engine.Point here
 		s.Effective.HasLow, s.Effective.HasHigh = false, false
 	}
-	s.Planning, s.HasPlanning = at(planningConfidence)
+	s.Planning, s.HasPlanning = at(engine.PlanningConfidence)
 	return s
 }
 
 // along gives the fitted reading along the first factor at one level of the second.
 func (r *Result) along(y float64) []curve.Point {
 	b := &r.responses[r.Binding]
-	lo, hi, ok := b.ens.region.span(y)
+	lo, hi, ok := r.region.Span(y)
 	if !ok {
 		return nil
 	}
 	const steps = 40
 	var out []curve.Point
 	for i := 0; i <= steps; i++ {
-		q := point{lo + (hi-lo)*float64(i)/steps, y}
-		low, high := b.ens.bounds(q, 0.90)
-		p := curve.Point{Dose: quantity.Concentration(q.x * r.design.scale.x), Fit: b.scale.reading(b.ens.mean(q)), Low: b.scale.reading(low), High: b.scale.reading(high)}
+		q := engine.Point{X: lo + (hi-lo)*float64(i)/steps, Y: y}
+		low, high := b.cloud.Cell(q).Of(b.low), b.cloud.Cell(q).Of(b.high)
+		p := curve.Point{Dose: quantity.Concentration(q.X * r.design.scale.x), Fit: b.scale.reading(b.mean(q)), Low: b.scale.reading(low), High: b.scale.reading(high)}
 		if p.Low > p.High {
 			p.Low, p.High = p.High, p.Low
 		}
 		out = append(out, p)
 		if hi-lo < 1e-9 {
-			break // the region ends in a point here
+			break // the region ends in a engine.Point here
 		}
 	}
 	return out
@@ -139,23 +184,23 @@ func (r *Result) along(y float64) []curve.Point {
 // grid fills the surface for pictures.
 func (r *Result) grid() {
 	b := &r.responses[r.Binding]
-	reg := b.ens.region
+	reg := r.region
 	hull := reg
-	hull.onlyXs, hull.onlyYs = false, false // a picture shows the surface between two levels too
+	hull.OnlyXs, hull.OnlyYs = false, false // a picture shows the surface between two levels too
 	const nx, ny = 40, 24
 	for i := 0; i <= nx; i++ {
-		x := reg.xs[0] + (reg.xs[len(reg.xs)-1]-reg.xs[0])*float64(i)/nx
+		x := reg.Xs[0] + (reg.Xs[len(reg.Xs)-1]-reg.Xs[0])*float64(i)/nx
 		r.Grid.First = append(r.Grid.First, x*r.design.scale.x)
 	}
 	for j := 0; j <= ny; j++ {
-		y := reg.ys[0] + (reg.ys[len(reg.ys)-1]-reg.ys[0])*float64(j)/ny
+		y := reg.Ys[0] + (reg.Ys[len(reg.Ys)-1]-reg.Ys[0])*float64(j)/ny
 		r.Grid.Second = append(r.Grid.Second, r.design.scale.y0+y*r.design.scale.y)
 		fit, conf := make([]float64, nx+1), make([]float64, nx+1)
 		for i := range fit {
-			q := point{reg.xs[0] + (reg.xs[len(reg.xs)-1]-reg.xs[0])*float64(i)/nx, y}
+			q := engine.Point{X: reg.Xs[0] + (reg.Xs[len(reg.Xs)-1]-reg.Xs[0])*float64(i)/nx, Y: y}
 			fit[i], conf[i] = math.NaN(), math.NaN()
-			if hull.contains(q) {
-				fit[i], conf[i] = b.scale.reading(b.ens.mean(q)), r.confidence(q)
+			if hull.Contains(q) {
+				fit[i], conf[i] = b.scale.reading(b.mean(q)), r.confidence(q)
 			}
 		}
 		r.Grid.Fit, r.Grid.Confidence = append(r.Grid.Fit, fit), append(r.Grid.Confidence, conf)

@@ -5,18 +5,14 @@
 // pair can be recommended.
 //
 // How it works, in order: the series is laid out over its two factors (pair.go);
-// a family of small models, one-factor curves whose needed dose, floor or
-// over-dose moves with the second factor in a few ways that can be put in words
-// (model.go), is fitted by least squares with loose priors and averaged
-// (ensemble.go); beside them stands interpolation between the jars themselves,
-// made to fall and then perhaps rise along every row (mesh.go), as insurance
-// against a water that follows no model. Each gives the chance that the median
-// reading of a pair meets the target; the answer is their average. Pairs are
-// searched only inside the convex hull of the tested pairs, and of a factor with
-// two levels only at those (region.go, search.go).
-//
-// The scheme (averaged models plus a shape-restricted share, the scatter's prior,
-// the planning pair at 90 % one-sided confidence) is that of jartest/curve in two
-// dimensions. What it reaches on surfaces with known truth is measured by
+// jartest/engine draws equally likely surfaces from its jars, as it draws curves for
+// jartest/curve: a family of small models, one-factor curves whose needed dose,
+// floor or over-dose moves with the second factor in a few ways that can be put in
+// words, beside interpolation between the jars themselves, which is the insurance
+// against a water that follows no model and takes the weight where no model follows
+// the jars. The confidence of a pair is the share of surfaces that meet every target
+// there; the planning pair is the cheapest with 90 %. Pairs are searched only inside
+// the convex hull of the tested pairs, and of a factor with two levels only at those
+// (search.go). What that reaches on surfaces with known truth is measured by
 // TestKnownTruth and the study beside it.
 package surface

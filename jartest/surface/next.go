@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"jarwright/jartest/engine"
 	"math"
 
 	"jarwright/jartest/curve"
@@ -21,8 +22,8 @@ type Proposal struct {
 // further is the step by which a range is carried on past its end.
 const further = 1.3
 
-// Next gives the jars that would tell most: around the cheapest pair, along the
-// target line to both sides of it, and what is missing for a surface. They stay
+// Next gives the jars that would tell most: those that narrow the cost of the
+// cheapest pair, and what is missing for a surface. They stay
 // inside the tested region unless the answer lies outside it. jars is how many the
 // next test has; those that matter most come first.
 func (r Result) Next(jars int) ([]Proposal, note.List) {
@@ -122,12 +123,12 @@ func (p *planner) grid() {
 
 func (p *planner) found() {
 	r := p.r
-	reg := r.responses[0].ens.region
+	reg := r.region
 	for _, f := range []struct {
 		only bool
 		f    Factor
 		x    bool
-	}{{reg.onlyXs, r.First, true}, {reg.onlyYs, r.Second, false}} {
+	}{{reg.OnlyXs, r.First, true}, {reg.OnlyYs, r.Second, false}} {
 		if !f.only {
 			continue
 		}
@@ -144,31 +145,159 @@ func (p *planner) found() {
 			p.add(q, 1, "a third level of "+f.f.Name+", without which nothing can be said between the two")
 		}
 	}
-	p.add(r.Estimate.Pair, 2, "on the target line, where the cheapest pair is expected")
-	if r.HasPlanning {
-		p.add(r.Planning.Pair, 2, "the planning pair")
-	}
-	if !reg.onlyYs {
-		at := r.design.point(r.Estimate.Pair).y
-		step := 0.5
-		for i := 1; i < len(reg.ys); i++ {
-			if at >= reg.ys[i-1]-slack && at <= reg.ys[i]+slack {
-				step = math.Min(step, (reg.ys[i]-reg.ys[i-1])/2)
-			}
-		}
-		for _, y := range [...]float64{at - step, at + step} {
-			sr := search{region: reg, cost: func(q point) float64 { return q.x }, ok: func(q point) bool { return r.keeps(q) && r.confidence(q) >= 0.5 }}
-			if f := sr.row(y, math.Inf(-1), math.Inf(1), cellsFirst); !math.IsInf(f.cost, 1) {
-				p.add(r.design.pair(f.at), 1, "on the target line beside it, to see which way is cheaper")
-			}
-		}
-	}
-	if top := r.Second.Levels[len(r.Second.Levels)-1]; r.priced() && !r.Second.PH && !reg.onlyYs && float64(r.Estimate.Pair.Second) > 0.999*top {
+	p.narrow()
+	if top := r.Second.Levels[len(r.Second.Levels)-1]; r.priced() && !r.Second.PH && !reg.OnlyYs && float64(r.Estimate.Pair.Second) > 0.999*top {
 		p.add(p.with(float64(r.Estimate.Pair.First), top*further), 1, "beyond the highest "+r.Second.Name+" tested, where a pair may be cheaper still")
 	}
 	if r.Saving.HasAlone {
 		p.add(r.Saving.Alone.Pair, 1, r.First.Name+" alone, to see what "+r.Second.Name+" saves")
 	}
+}
+
+// jar is a proposal before its pair is rounded.
+type jar struct {
+	at  engine.Point
+	n   int
+	why string
+}
+
+// plain is what anybody would run: the target line at the cheapest pair, the
+// planning pair, and the target line to both sides of it.
+func (p *planner) plain() (out []jar) {
+	r := p.r
+	at := r.design.point(r.Estimate.Pair)
+	out = append(out, jar{at, 2, "on the target line, where the cheapest pair is expected"})
+	if r.HasPlanning {
+		out = append(out, jar{r.design.point(r.Planning.Pair), 2, "the planning pair"})
+	}
+	if r.region.OnlyYs {
+		return out
+	}
+	ys, step := r.region.Ys, 0.5
+	for i := 1; i < len(ys); i++ {
+		if at.Y >= ys[i-1]-engine.Slack && at.Y <= ys[i]+engine.Slack {
+			step = math.Min(step, (ys[i]-ys[i-1])/2)
+		}
+	}
+	for _, y := range [...]float64{at.Y - step, at.Y + step} {
+		sr := search{region: r.region, cost: func(q engine.Point) float64 { return q.X }, ok: func(q engine.Point) bool { return r.keeps(q) && r.confidence(q) >= 0.5 }}
+		if f := sr.row(y, math.Inf(-1), math.Inf(1), cellsFirst); !math.IsInf(f.cost, 1) {
+			out = append(out, jar{f.at, 1, "on the target line beside it, to see which way is cheaper"})
+		}
+	}
+	return out
+}
+
+// worthMore is by how much more of the interval the computed jars must take away
+// before the plain ones give way.
+const worthMore = 0.02
+
+// narrow proposes the plain jars, or those that narrow the cost of the cheapest
+// pair more, judged by the equally likely surfaces.
+func (p *planner) narrow() {
+	jars := p.plain()
+	var at []int
+	n := 0
+	for _, j := range jars {
+		for range min(j.n, p.left-n) {
+			at = append(at, p.r.near(j.at))
+			n++
+		}
+	}
+	o := p.r.outlook()
+	if picked := o.Greedy(n, p.r.telling()); len(picked) == n && o.Left(picked) < o.Left(at)-worthMore {
+		jars = jars[:0]
+		count := map[int]int{}
+		for _, k := range picked {
+			count[k]++
+		}
+		for _, k := range picked {
+			jars = append(jars, jar{p.r.met.Grid.Node(k), count[k], "where equally likely surfaces differ most about the answer (computed)"})
+		}
+	}
+	for _, j := range jars {
+		p.add(p.r.design.pair(j.at), j.n, j.why)
+	}
+}
+
+// near is the crossing nearest to a place.
+func (r *Result) near(q engine.Point) int {
+	c := r.met.Grid.Cell(q)
+	best := 0
+	for i, s := range c.Share {
+		if s > c.Share[best] {
+			best = i
+		}
+	}
+	return c.Node[best]
+}
+
+// outlook judges jars by the cost of the cheapest pair that each equally likely
+// surface has; a surface that meets the target nowhere has it somewhat beyond the dearest.
+func (r *Result) outlook() *engine.Outlook {
+	cost, _ := r.drawn()
+	if !r.priced() && !r.Second.PH { // the least of the second comes first: what is asked is the first beside it
+		cost = r.needed(r.design.point(r.Estimate.Pair).Y)
+	}
+	top := 0.0
+	for _, c := range cost {
+		if !math.IsInf(c, 1) {
+			top = math.Max(top, c)
+		}
+	}
+	every := len(r.met.Grid.Sigma) / draws
+	sigma := make([]float64, len(cost))
+	for k, c := range cost {
+		sigma[k] = r.met.Grid.Sigma[k*every]
+		cost[k] = math.Log(math.Max(math.Min(c, 1.15*top), 1e-3*top+1e-300))
+	}
+	return engine.New().Outlook(func(k, j int) float64 { return float64(r.met.Margin[j][k*every]) }, sigma, cost)
+}
+
+// needed is the first factor's least sufficient level on each of the surfaces of
+// [Result.drawn], at the grid's level of the second nearest to y.
+func (r *Result) needed(y float64) (out []float64) {
+	g := r.met.Grid
+	row := r.near(engine.Point{X: g.U[0], Y: y}) / len(g.U) * len(g.U)
+	line := make([]float64, len(g.U))
+	for k := 0; k < len(g.Sigma); k += len(g.Sigma) / draws {
+		for i := range line {
+			line[i] = float64(r.met.Margin[row+i][k])
+			if !r.region.Contains(g.Node(row + i)) {
+				line[i] = outside
+			}
+		}
+		out = append(out, engine.FirstCrossing(g.U, line, 0, false))
+	}
+	return out
+}
+
+// outside is a margin that no surface has, for places that may not be advised.
+const outside = 1e6
+
+// mostTelling bounds the candidates for a jar.
+const mostTelling = 24
+
+// telling are the crossings at which a jar would tell something: inside the tested
+// region, within the limits, and neither sure to meet the target nor sure to miss it.
+func (r *Result) telling() (out []int) {
+	for j := range r.met.Margin {
+		q := r.met.Grid.Node(j)
+		if !r.region.Contains(q) || !r.keeps(q) {
+			continue
+		}
+		if c := r.met.Met(q); c > 0.03 && c < 0.97 {
+			out = append(out, j)
+		}
+	}
+	every := (len(out) + mostTelling - 1) / mostTelling
+	thin := out[:0]
+	for i, j := range out {
+		if i%max(every, 1) == 0 {
+			thin = append(thin, j)
+		}
+	}
+	return thin
 }
 
 // upward carries the range on past its end, by steps that do not lose the place.

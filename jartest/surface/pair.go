@@ -2,6 +2,7 @@ package surface
 
 import (
 	"fmt"
+	"jarwright/jartest/engine"
 	"math"
 	"sort"
 	"strings"
@@ -88,18 +89,18 @@ type design struct {
 // its tested range.
 type frame struct{ x, y0, y float64 }
 
-func (f frame) point(p Pair, ph bool) point {
+func (f frame) point(p Pair, ph bool) engine.Point {
 	if ph {
-		return point{float64(p.First) / f.x, (p.PH - f.y0) / f.y}
+		return engine.Point{X: float64(p.First) / f.x, Y: (p.PH - f.y0) / f.y}
 	}
-	return point{float64(p.First) / f.x, (float64(p.Second) - f.y0) / f.y}
+	return engine.Point{X: float64(p.First) / f.x, Y: (float64(p.Second) - f.y0) / f.y}
 }
 
-func (d design) point(p Pair) point { return d.scale.point(p, d.second.PH) }
+func (d design) point(p Pair) engine.Point { return d.scale.point(p, d.second.PH) }
 
-func (d design) pair(q point) Pair {
-	p := Pair{First: quantity.Concentration(q.x * d.scale.x)}
-	if v := d.scale.y0 + q.y*d.scale.y; d.second.PH {
+func (d design) pair(q engine.Point) Pair {
+	p := Pair{First: quantity.Concentration(q.X * d.scale.x)}
+	if v := d.scale.y0 + q.Y*d.scale.y; d.second.PH {
 		p.PH = v
 	} else {
 		p.Second = quantity.Concentration(v)

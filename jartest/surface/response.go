@@ -6,6 +6,7 @@ import (
 
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
+	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -53,34 +54,61 @@ type response struct {
 	target jartest.Target
 	key    jartest.Key
 	scale  scale
-	data   []obs
-	jar    []int // index of the jar of each datum
+	obs    engine.Observations
+	jar    []int // index of the jar of each observation
 	goal   float64
 	// within is the margin above the best fitted value, where the target asks for that.
 	within    float64
 	hasWithin bool
-	prior     prior
 	reference curve.Reference
-	ens       ensemble
+	refJars   float64 // how many readings the reference is the mean of
+	cloud     *engine.Cloud
+	alone     *engine.Joint // where this target alone is met
+	// mid, low and high are at the cloud's crossings the middle surface and the bounds of 90 % of them.
+	mid, low, high []float64
 }
 
-// judgedBy finds the reading that a target is judged by: turbidity removal may be
-// asked of a sheet that holds turbidity, or of one that holds the removal.
-func judgedBy(s jartest.Series, t jartest.Target) (jartest.Target, bool) {
-	has := map[jartest.Key]bool{}
-	for _, k := range s.Keys() {
-		has[k] = true
+// meshShare is the part of the answer that comes from interpolation between the
+// jars: the insurance against a water that follows no model.
+const meshShare = 0.2
+
+// fit builds the cloud of the reading and reads its middle and its bounds.
+func (r *response) fit(e *engine.Engine, ph bool) {
+	family := engine.PairModels()
+	switch {
+	case r.scale.sign != 0:
+		family = engine.StraightModels()
+	case ph:
+		family = engine.PHModels()
 	}
-	if has[t.Key] {
-		return t, true
+	r.cloud = e.Build(&r.obs, family, meshShare)
+	r.mid, r.low, r.high = r.cloud.Band((1-engine.IntervalConfidence)/2, (1+engine.IntervalConfidence)/2)
+}
+
+// mean is the middle surface at a pair.
+func (r *response) mean(q engine.Point) float64 { return r.cloud.Cell(q).Of(r.mid) }
+
+// scatter is the standard deviation of a jar about the surface, on the fitted scale.
+func (r *response) scatter() float64 { return engine.Median(r.cloud.Sigma) }
+
+// levels gives what every surface must get down to. Reference readings scatter
+// like any jar's, and what is within some per cent of the best depends on the best.
+func (r *response) levels(e *engine.Engine, inside []int) []float64 {
+	out := make([]float64, len(r.cloud.F))
+	for k, row := range r.cloud.F {
+		out[k] = r.goal
+		if r.refJars > 0 {
+			out[k] += r.cloud.Sigma[k] / math.Sqrt(r.refJars) * e.Rough[(k*31+7)%len(e.Rough)]
+		}
+		if r.hasWithin {
+			best := math.Inf(1)
+			for _, j := range inside {
+				best = math.Min(best, row[j])
+			}
+			out[k] = best + r.within
+		}
 	}
-	if k := t.Key + "_removal"; t.Kind == jartest.Removal && has[k] {
-		return jartest.Target{Key: k, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
-	}
-	if base, ok := strings.CutSuffix(string(t.Key), "_removal"); ok && t.AtLeast && has[jartest.Key(base)] {
-		return jartest.Target{Key: jartest.Key(base), Kind: jartest.Removal, AtLeast: true, Value: t.Value, Unit: "%", At: t.At}, true
-	}
-	return t, false
+	return out
 }
 
 // usable says whether a jar has a reading of that kind that a fit can take.
@@ -118,17 +146,11 @@ func mean(r jartest.Reading, log bool) float64 {
 	return sum
 }
 
-// usualScatter is the scatter between jars that is expected before looking, and
-// how many jars that is worth. Duplicate jars in published sets scatter by 4 to
-// 13 % (two humic-acid grids of a university bench, five raw waters of a diploma
-// thesis); the upper end is taken, since a surface rests on few jars.
-var usualScatter = prior{sd: 0.12, df: 4}
-
 // prepare turns the target's reading into data for the fit.
-func prepare(d design, t jartest.Target, pr prior) (response, *note.Note) {
-	r := response{target: t, key: t.Key, prior: pr}
+func prepare(d design, t jartest.Target, pr engine.ScatterPrior) (response, *note.Note) {
+	r := response{target: t, key: t.Key}
 	info := t.Key.Info()
-	values := make([]float64, 0, len(d.jars))
+	values, jars := make([]float64, 0, len(d.jars)), make([]int, 0, len(d.jars))
 	least, low, high := math.Inf(1), math.Inf(1), math.Inf(-1)
 	removal := strings.HasSuffix(string(t.Key), "_removal") && info.Unit == "%"
 	log := removal || !info.Signed && info.LowIsGood && !(t.Kind == jartest.Absolute && t.AtLeast)
@@ -153,7 +175,7 @@ func prepare(d design, t jartest.Target, pr prior) (response, *note.Note) {
 			least = math.Min(least, left)
 		}
 		values = append(values, v)
-		r.jar = append(r.jar, i)
+		jars = append(jars, i)
 	}
 	switch {
 	case removal:
@@ -166,27 +188,30 @@ func prepare(d design, t jartest.Target, pr prior) (response, *note.Note) {
 			sign = -1
 		}
 		r.scale = scale{name: "the reading itself", sign: sign, mid: (low + high) / 2, width: math.Max(high-low, 1e-9)}
-		r.prior = prior{sd: 0.05, df: 2}
+		pr = engine.ScatterPrior{SD: 0.05, Worth: 2}
 	}
-	for k, i := range r.jar {
-		x := d.series.Jars[i].Readings[t.Key]
-		o := obs{at: d.point(d.jars[i].Pair), y: r.scale.work(values[k])}
-		switch x.State {
+	r.obs.Scatter = pr
+	for k, i := range jars {
+		y, limit := r.scale.work(values[k]), int8(0)
+		switch d.series.Jars[i].Readings[t.Key].State {
 		case jartest.Below:
-			o.censored = -1
+			limit = -1
 		case jartest.Above:
-			o.censored = 1
+			limit = 1
 		}
 		if r.scale.removal || r.scale.sign < 0 {
-			o.censored = -o.censored
+			limit = -limit
 		}
-		if math.IsNaN(o.y) { // nothing left that the meter can show
+		if math.IsNaN(y) { // nothing left that the meter can show
 			if math.IsInf(least, 1) {
 				continue
 			}
-			o.y, o.censored = math.Log(least), -1
+			y, limit = math.Log(least), -1
 		}
-		r.data = append(r.data, o)
+		q, o := d.point(d.jars[i].Pair), &r.obs
+		r.jar = append(r.jar, i)
+		o.U, o.V = append(o.U, engine.Steady(q.X)), append(o.V, engine.Steady(q.Y))
+		o.Y, o.W, o.Limit = append(o.Y, engine.Steady(y)), append(o.W, 1), append(o.Limit, limit)
 	}
 	return r, r.aim(d)
 }
@@ -208,13 +233,13 @@ func (r *response) aim(d design) *note.Note {
 		}
 		return nil
 	case jartest.Removal:
-		ref, what := reference(d.series, t.Key)
+		ref, what, n := reference(d.series, t.Key)
 		if !(ref > 0) {
 			return bad(note.New(note.Caution, "no-reference", "removal of %s is counted from the raw water or from a jar without chemical, and the sheet gives neither", t.Key.Info().Label).
 				Do("add the raw water's %s to the sheet, run a control jar, or state the target as a reading", t.Key.Info().Label))
 		}
 		r.reference = curve.Reference{What: what, Value: ref, Unit: t.Key.Info().Unit}
-		r.goal = r.scale.work(ref * (1 - t.Value/100))
+		r.goal, r.refJars = r.scale.work(ref*(1-t.Value/100)), n
 	default:
 		r.goal = r.scale.work(t.Value)
 	}
@@ -222,19 +247,20 @@ func (r *response) aim(d design) *note.Note {
 		return bad(note.New(note.Caution, "target-unreachable", "the target %q asks for nothing to be left", t.String()).
 			Do("ask for a reading that the meter can show"))
 	}
-	for _, o := range r.data {
-		if o.censored < 0 && o.y > r.goal+1e-12 {
-			return bad(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", t.String(), quantity.Full(quantity.Number(r.scale.reading(o.y)), 3)).
+	for i, y := range r.obs.Y {
+		if r.obs.Limit[i] < 0 && y > r.goal+1e-12 {
+			return bad(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", t.String(), quantity.Full(quantity.Number(r.scale.reading(y)), 3)).
 				Do("use a meter that reads lower, or a target at or above its limit"))
 		}
 	}
 	return nil
 }
 
-// reference is what removal is counted from: the raw water, else the mean of the jars without chemical.
-func reference(s jartest.Series, k jartest.Key) (float64, string) {
-	if r, ok := s.Raw[k]; ok && r.State == jartest.Number && r.Value > 0 {
-		return mean(r, true), "raw water"
+// reference is what removal is counted from, and of how many readings it is the
+// mean: the raw water, else the mean of the jars without chemical.
+func reference(s jartest.Series, k jartest.Key) (ref float64, what string, readings float64) {
+	if r, ok := s.Raw[k.Base()]; ok && r.State == jartest.Number && r.Value > 0 {
+		return mean(r, true), "raw water", 1
 	}
 	sum, n := 0.0, 0.0
 	for _, j := range s.Jars {
@@ -248,7 +274,7 @@ func reference(s jartest.Series, k jartest.Key) (float64, string) {
 		}
 	}
 	if n == 0 {
-		return 0, ""
+		return 0, "", 0
 	}
-	return math.Exp(sum / n), "control jar"
+	return math.Exp(sum / n), "control jar", n
 }

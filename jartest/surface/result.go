@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"jarwright/jartest/engine"
 	"math"
 
 	"jarwright/jartest"
@@ -180,10 +181,12 @@ type Result struct {
 	Notes    note.List
 
 	design    design
+	region    engine.Region
 	responses []response
+	met       *engine.Joint // where every target is met
 	opt       Options
 	// known keeps confidences while the searches run, since all begin at the same crossings.
-	known map[point]float64
+	known map[engine.Point]float64
 }
 
 // Quantile gives the dose of the first factor at which the targets are met with
@@ -197,8 +200,8 @@ func (r Result) Quantile(p float64) (quantity.Concentration, bool) {
 	if r.HasPlanning {
 		at = r.Planning.Pair
 	}
-	sr := search{region: r.responses[0].ens.region, cost: func(q point) float64 { return q.x }, ok: func(q point) bool { return r.confidence(q) >= p }}
-	f := sr.row(r.design.point(at).y, math.Inf(-1), math.Inf(1), cellsFirst)
+	sr := search{region: r.region, cost: func(q engine.Point) float64 { return q.X }, ok: func(q engine.Point) bool { return r.confidence(q) >= p }}
+	f := sr.row(r.design.point(at).Y, math.Inf(-1), math.Inf(1), cellsFirst)
 	return r.design.pair(f.at).First, !math.IsInf(f.cost, 1)
 }
 

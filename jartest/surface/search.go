@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"jarwright/jartest/engine"
 	"math"
 	"sort"
 
@@ -11,9 +12,9 @@ import (
 // tested region. cost must not fall as the first factor rises (a chemical costs
 // money); for the second it may do as it likes.
 type search struct {
-	region region
-	ok     func(point) bool
-	cost   func(point) float64
+	region engine.Region
+	ok     func(engine.Point) bool
+	cost   func(engine.Point) float64
 }
 
 // Cells of the first look: fine enough that a patch of pairs that will do is not
@@ -27,7 +28,7 @@ const (
 
 // found is a pair and its cost.
 type found struct {
-	at   point
+	at   engine.Point
 	cost float64
 }
 
@@ -35,7 +36,7 @@ type found struct {
 // will do, from the best rows of the grid, by a simplex search over the second
 // factor with the first factor's least sufficient level beneath it.
 func (s search) least() (found, bool) {
-	if s.region.onlyXs && !s.region.onlyYs {
+	if s.region.OnlyXs && !s.region.OnlyYs {
 		return s.columns()
 	}
 	rows := s.rows()
@@ -54,7 +55,7 @@ func (s search) least() (found, bool) {
 	}
 	sort.SliceStable(order, func(a, b int) bool { return best[order[a]].cost < best[order[b]].cost })
 	top := best[order[0]]
-	if s.region.onlyYs || s.region.flat() {
+	if s.region.OnlyYs || s.region.Flat() {
 		return top, true
 	}
 	lo, hi := rows[0], rows[len(rows)-1]
@@ -78,7 +79,7 @@ func (s search) least() (found, bool) {
 // slide refines the second factor from one row's best.
 func (s search) slide(from found, lo, hi, step float64) found {
 	best := from
-	x := from.at.x
+	x := from.at.X
 	problem := optimize.Problem{Func: func(v []float64) float64 {
 		y := v[0]
 		if y < lo || y > hi {
@@ -89,13 +90,13 @@ func (s search) slide(from found, lo, hi, step float64) found {
 			best = f
 		}
 		if math.IsInf(f.cost, 1) { // no pair on this row will do: lead back
-			return from.cost + 10*math.Abs(from.cost) + math.Abs(y-from.at.y)
+			return from.cost + 10*math.Abs(from.cost) + math.Abs(y-from.at.Y)
 		}
 		return f.cost
 	}}
 	set := &optimize.Settings{FuncEvaluations: 30, Converger: &optimize.FunctionConverge{Absolute: 1e-7 * math.Abs(from.cost), Iterations: 8}}
 	for _, d := range [...]float64{step, -step} {
-		start := best.at.y
+		start := best.at.Y
 		// The search keeps its own best; how it ended does not matter.
 		_, _ = optimize.Minimize(problem, []float64{start}, set, &optimize.NelderMead{InitialVertices: [][]float64{{start}, {start + d}}, InitialValues: []float64{problem.Func([]float64{start}), problem.Func([]float64{start + d})}})
 	}
@@ -104,33 +105,23 @@ func (s search) slide(from found, lo, hi, step float64) found {
 
 // rows are the levels of the second factor to look at.
 func (s search) rows() []float64 {
-	if s.region.onlyYs || s.region.flat() {
-		return s.region.ys
+	if s.region.OnlyYs || s.region.Flat() {
+		return s.region.Ys
 	}
-	return withLevels(s.region.ys, cellsSecond)
-}
-
-// withLevels gives n even steps over the range of the levels, and the levels.
-func withLevels(levels []float64, n int) []float64 {
-	out := append([]float64(nil), levels...)
-	lo, hi := levels[0], levels[len(levels)-1]
-	for i := 0; i <= n; i++ {
-		out = insertLevel(out, lo+(hi-lo)*float64(i)/float64(n))
-	}
-	return out
+	return engine.WithLevels(s.region.Ys, cellsSecond)
 }
 
 // row finds the cheapest pair on one level of the second factor, between x limits.
 func (s search) row(y, from, to float64, cells int) found {
-	lo, hi, ok := s.region.span(y)
+	lo, hi, ok := s.region.Span(y)
 	best := found{cost: math.Inf(1)}
 	if !ok {
 		return best
 	}
 	var xs []float64
-	if s.region.onlyXs {
-		for _, x := range s.region.xs {
-			if x >= lo-slack && x <= hi+slack {
+	if s.region.OnlyXs {
+		for _, x := range s.region.Xs {
+			if x >= lo-engine.Slack && x <= hi+engine.Slack {
 				xs = append(xs, x)
 			}
 		}
@@ -145,11 +136,11 @@ func (s search) row(y, from, to float64, cells int) found {
 	}
 	was := false
 	for i, x := range xs {
-		p := point{x, y}
-		will := s.region.contains(p) && s.ok(p)
+		p := engine.Point{X: x, Y: y}
+		will := s.region.Contains(p) && s.ok(p)
 		if will {
-			if i > 0 && !was && !s.region.onlyXs {
-				p.x = s.border(xs[i-1], x, y)
+			if i > 0 && !was && !s.region.OnlyXs {
+				p.X = s.border(xs[i-1], x, y)
 			}
 			if c := s.cost(p); c < best.cost {
 				best = found{p, c}
@@ -164,7 +155,7 @@ func (s search) row(y, from, to float64, cells int) found {
 func (s search) border(bad, good, y float64) float64 {
 	for range 18 {
 		m := (bad + good) / 2
-		if p := (point{m, y}); s.region.contains(p) && s.ok(p) {
+		if p := (engine.Point{X: m, Y: y}); s.region.Contains(p) && s.ok(p) {
 			good = m
 		} else {
 			bad = m
@@ -177,16 +168,16 @@ func (s search) border(bad, good, y float64) float64 {
 // second is looked through at each.
 func (s search) columns() (found, bool) {
 	best := found{cost: math.Inf(1)}
-	f := s.region.flipped()
-	for _, x := range s.region.xs {
-		lo, hi, ok := f.span(x)
+	f := s.region.Flipped()
+	for _, x := range s.region.Xs {
+		lo, hi, ok := f.Span(x)
 		if !ok {
 			continue
 		}
 		const cells = 400
 		for i := 0; i <= cells; i++ {
-			p := point{x, lo + (hi-lo)*float64(i)/cells}
-			if !s.region.contains(p) || !s.ok(p) {
+			p := engine.Point{X: x, Y: lo + (hi-lo)*float64(i)/cells}
+			if !s.region.Contains(p) || !s.ok(p) {
 				continue
 			}
 			if c := s.cost(p); c < best.cost {

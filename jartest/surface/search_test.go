@@ -1,26 +1,27 @@
 package surface
 
 import (
+	"jarwright/jartest/engine"
 	"math"
 	"math/rand/v2"
 	"testing"
 )
 
 // randomSurface is a smooth surface of a plane and a few bumps.
-func randomSurface(r *rand.Rand) func(point) float64 {
+func randomSurface(r *rand.Rand) func(engine.Point) float64 {
 	type bump struct {
-		at           point
+		at           engine.Point
 		high, wx, wy float64
 	}
 	a, b := uniform(r, 0.3, 3), uniform(r, -1, 3)
 	var bumps []bump
 	for range 1 + r.IntN(4) {
-		bumps = append(bumps, bump{point{r.Float64(), r.Float64()}, uniform(r, -1.5, 1.5), uniform(r, 0.15, 0.8), uniform(r, 0.15, 0.8)})
+		bumps = append(bumps, bump{engine.Point{X: r.Float64(), Y: r.Float64()}, uniform(r, -1.5, 1.5), uniform(r, 0.15, 0.8), uniform(r, 0.15, 0.8)})
 	}
-	return func(p point) float64 {
-		v := -a*p.x - b*p.y
+	return func(p engine.Point) float64 {
+		v := -a*p.X - b*p.Y
 		for _, k := range bumps {
-			dx, dy := (p.x-k.at.x)/k.wx, (p.y-k.at.y)/k.wy
+			dx, dy := (p.X-k.at.X)/k.wx, (p.Y-k.at.Y)/k.wy
 			v += k.high * math.Exp(-dx*dx-dy*dy)
 		}
 		return v
@@ -36,34 +37,34 @@ func TestLeastCostAgainstGrid(t *testing.T) {
 	worst, compared, thinner := math.Inf(-1), 0, 0
 	for k := 0; k < 1000; k++ {
 		f := randomSurface(r)
-		var pts []point
+		var pts []engine.Point
 		switch k % 3 {
 		case 0:
-			pts = []point{{0, 0}, {1, 0}, {1, 1}, {0, 1}, {0.5, 0.5}}
+			pts = points(0, 0, 1, 0, 1, 1, 0, 1, 0.5, 0.5)
 		case 1:
-			pts = []point{{0.2, 0}, {1, 0}, {0.6, 0.5}, {0.6, 1}}
+			pts = points(0.2, 0, 1, 0, 0.6, 0.5, 0.6, 1)
 		default:
 			for range 7 {
-				pts = append(pts, point{r.Float64(), r.Float64()})
+				pts = append(pts, engine.Point{X: r.Float64(), Y: r.Float64()})
 			}
 		}
-		reg := newRegion(pts)
-		reg.onlyXs, reg.onlyYs = false, false
-		level := f(point{uniform(r, 0.2, 0.9), uniform(r, 0, 1)})
+		reg := engine.NewRegion(pts)
+		reg.OnlyXs, reg.OnlyYs = false, false
+		level := f(engine.Point{X: uniform(r, 0.2, 0.9), Y: uniform(r, 0, 1)})
 		price := uniform(r, 0.02, 1.5)
 		if k%7 == 0 {
 			price = -price // a second factor that makes the first cheaper, such as pH
 		}
-		cost := func(p point) float64 { return 1 + p.x + price*p.y }
-		ok := func(p point) bool { return f(p) <= level }
+		cost := func(p engine.Point) float64 { return 1 + p.X + price*p.Y }
+		ok := func(p engine.Point) bool { return f(p) <= level }
 		brute := math.Inf(1)
-		var near []point
-		look := func(x0, x1, y0, y1 float64) point {
-			at := point{}
+		var near []engine.Point
+		look := func(x0, x1, y0, y1 float64) engine.Point {
+			at := engine.Point{}
 			for i := 0; i <= n; i++ {
 				for j := 0; j <= n; j++ {
-					p := point{x0 + (x1-x0)*float64(i)/n, y0 + (y1-y0)*float64(j)/n}
-					if c := cost(p); c < brute && reg.contains(p) && ok(p) {
+					p := engine.Point{X: x0 + (x1-x0)*float64(i)/n, Y: y0 + (y1-y0)*float64(j)/n}
+					if c := cost(p); c < brute && reg.Contains(p) && ok(p) {
 						brute, at = c, p
 						near = append(near, p)
 					}
@@ -74,7 +75,7 @@ func TestLeastCostAgainstGrid(t *testing.T) {
 		look(0, 1, 0, 1)
 		got, any := search{reg, ok, cost}.least()
 		if math.IsInf(brute, 1) {
-			if any && !(reg.contains(got.at) && ok(got.at)) {
+			if any && !(reg.Contains(got.at) && ok(got.at)) {
 				t.Fatalf("surface %d: a pair that will not do was given", k)
 			}
 			continue
@@ -84,10 +85,10 @@ func TestLeastCostAgainstGrid(t *testing.T) {
 		}
 		for w := 2.0 / n; w > 1e-4; w /= 8 {
 			p := near[len(near)-1]
-			look(p.x-w, p.x+w, p.y-w, p.y+w)
+			look(p.X-w, p.X+w, p.Y-w, p.Y+w)
 		}
 		compared++
-		if !reg.contains(got.at) || !ok(got.at) {
+		if !reg.Contains(got.at) || !ok(got.at) {
 			t.Fatalf("surface %d: pair %v will not do", k, got.at)
 		}
 		if over := got.cost/brute - 1; over > 0.001 {

@@ -1,6 +1,7 @@
 package surface
 
 import (
+	"jarwright/jartest/engine"
 	"math"
 	"strings"
 	"testing"
@@ -41,43 +42,12 @@ func has(r Result, code string) bool {
 	return false
 }
 
-func TestHull(t *testing.T) {
-	r := newRegion([]point{{0, 0}, {1, 0}, {0.5, 0}, {0, 1}, {0.2, 0.2}})
-	for _, c := range []struct {
-		p    point
-		want bool
-	}{{point{0.5, 0.5}, true}, {point{0.51, 0.51}, false}, {point{1, 0}, true}, {point{-0.01, 0.5}, false}, {point{0.3, 0.1}, true}} {
-		if got := r.contains(c.p); got != c.want {
-			t.Errorf("%v inside: %v, want %v", c.p, got, c.want)
-		}
+// points makes places of coordinates in pairs.
+func points(xy ...float64) (out []engine.Point) {
+	for i := 0; i < len(xy); i += 2 {
+		out = append(out, engine.Point{X: xy[i], Y: xy[i+1]})
 	}
-	if lo, hi, ok := r.span(0.25); !ok || math.Abs(lo) > 1e-12 || math.Abs(hi-0.75) > 1e-12 {
-		t.Errorf("span at 0.25 is %g to %g", lo, hi)
-	}
-	if !newRegion([]point{{0, 0}, {1, 1}, {0.5, 0.5}}).flat() {
-		t.Error("jars on a line make a region")
-	}
-}
-
-// TestMesh checks the interpolation on a plane, which it must give back exactly, and at the jars.
-func TestMesh(t *testing.T) {
-	var at []point
-	var v []float64
-	plane := func(p point) float64 { return 1 - 2*p.x - 0.5*p.y }
-	for _, p := range []point{{0, 0}, {1, 0}, {0, 1}, {1, 1}, {0.5, 0.5}, {0.3, 0.9}} {
-		at, v = append(at, p), append(v, plane(p))
-	}
-	m := newMesh(at, v)
-	m.settle()
-	for _, p := range []point{{0.1, 0.1}, {0.9, 0.2}, {0.5, 0.5}, {0.25, 0.8}, {1, 1}} {
-		got, ok := m.value(p)
-		if !ok || math.Abs(got.log-plane(p)) > 1e-12 {
-			t.Errorf("at %v: %g, want %g", p, got.log, plane(p))
-		}
-	}
-	if _, ok := m.value(point{1.1, 0.5}); ok {
-		t.Error("a value outside the jars")
-	}
+	return out
 }
 
 // laundry is the tannin coagulant x pH design of International Journal of Chemical
@@ -113,19 +83,19 @@ func TestLaundry(t *testing.T) {
 		if !r.Second.PH || r.Second.Name != "pH" {
 			t.Fatalf("second factor %+v", r.Second)
 		}
-		var pts []point
+		var pts []engine.Point
 		for _, j := range r.Jars {
 			pts = append(pts, r.design.point(j.Pair))
 		}
-		hexagon := newRegion(pts)
-		if len(hexagon.hull) != 6 {
-			t.Fatalf("hull of %d corners", len(hexagon.hull))
+		hexagon := engine.NewRegion(pts)
+		if len(hexagon.Hull) != 6 {
+			t.Fatalf("hull of %d corners", len(hexagon.Hull))
 		}
 		for what, c := range map[string]Choice{"estimate": r.Estimate, "planning": r.Planning, "clearest": r.Clearest} {
 			if what == "planning" && !r.HasPlanning {
 				continue
 			}
-			if !hexagon.contains(r.design.point(c.Pair)) {
+			if !hexagon.Contains(r.design.point(c.Pair)) {
 				t.Errorf("%s: the %s pair %+v lies outside the tested hexagon", text, what, c.Pair)
 			}
 			if c.Fit > 97 {
@@ -178,7 +148,7 @@ func TestTwoLevels(t *testing.T) {
 	}
 }
 
-// TestLoneControl: a control that lacks both chemicals is the zero point of
+// TestLoneControl: a control that lacks both chemicals is the zero engine.Point of
 // neither, unless a jar with one of them alone ties it to the design.
 func TestLoneControl(t *testing.T) {
 	with := func(rows ...[3]float64) Result {
@@ -187,7 +157,7 @@ func TestLoneControl(t *testing.T) {
 	grid := [][3]float64{{10, 0.2, 30}, {20, 0.2, 14}, {30, 0.2, 8}, {10, 0.5, 17}, {20, 0.5, 7}, {30, 0.5, 4}, {10, 0.8, 12}, {20, 0.8, 5}, {30, 0.8, 3}}
 	lone := with(append([][3]float64{{0, 0, 120}}, grid...)...)
 	if lone.Jars[0].Used || !has(lone, "control-lacks-both") {
-		t.Error("a control that lacks both chemicals is taken as a point of the surface")
+		t.Error("a control that lacks both chemicals is taken as a engine.Point of the surface")
 	}
 	for _, q := range lone.Hull {
 		if q.First == 0 || q.Second == 0 {
@@ -208,7 +178,7 @@ func TestOneAtATime(t *testing.T) {
 	if r.Design != OneAtATime || r.Outcome != curve.Found || !r.HasPlanning {
 		t.Fatalf("%s %s %v", r.Design, r.Outcome, r.Notes)
 	}
-	if !r.responses[0].ens.region.contains(r.design.point(r.Planning.Pair)) {
+	if !r.region.Contains(r.design.point(r.Planning.Pair)) {
 		t.Errorf("planning pair %+v outside the triangle", r.Planning.Pair)
 	}
 	if r.Saving.Verdict != Pays {
@@ -367,5 +337,56 @@ func TestTwoFactors(t *testing.T) {
 	}
 	if TwoFactors(read) {
 		t.Error("pH that fell with the dose is a factor")
+	}
+}
+
+// TestEdgeBesideFailing: of a grid whose corner jar alone passes, the planning pair stands on the border beside jars that
+// fail, and that is said; in the middle of plenty it is not.
+func TestEdgeBesideFailing(t *testing.T) {
+	grid := func(k float64) jartest.Series {
+		var rows [][3]float64
+		for _, d := range []float64{10, 25, 40} {
+			for _, p := range []float64{0, 0.4, 0.8} {
+				rows = append(rows, [3]float64{d, p, 80*math.Exp(-k*(d/40)*(1+p)) + 1})
+			}
+		}
+		return jars(rows...)
+	}
+	prices := Options{PricePerKg: [2]quantity.Money{{Amount: 0.4, Currency: "EUR"}, {Amount: 2, Currency: "EUR"}}}
+	tight := Analyse(grid(2), target(t, "turbidity <= 4.5 NTU"), prices)
+	if !tight.HasPlanning || !has(tight, "edge-beside-failing") {
+		t.Errorf("%s, planning %v %+v: %v", tight.Outcome, tight.HasPlanning, tight.Planning.Pair, tight.Notes)
+	}
+	prices.PricePerKg[1].Amount = 60
+	plenty := Analyse(grid(3.5), target(t, "turbidity <= 12 NTU"), prices)
+	if !plenty.HasPlanning || has(plenty, "edge-beside-failing") {
+		t.Errorf("planning %v %+v: %v", plenty.HasPlanning, plenty.Planning.Pair, plenty.Notes)
+	}
+}
+
+// TestGridWithAHole: a grid with one jar missing stays a grid, and its answer stays within a tenth of the whole one's.
+func TestGridWithAHole(t *testing.T) {
+	var rows [][3]float64
+	for _, d := range []float64{10, 20, 30, 40} {
+		for _, p := range []float64{0, 0.4, 0.8} {
+			rows = append(rows, [3]float64{d, p, 90*math.Exp(-3.2*(d/40)*(1+0.6*p)) + 1})
+		}
+	}
+	opt := Options{PricePerKg: [2]quantity.Money{{Amount: 0.4, Currency: "EUR"}, {Amount: 2, Currency: "EUR"}}}
+	whole := Analyse(jars(rows...), target(t, "turbidity <= 10 NTU"), opt)
+	for i := range rows {
+		s := jars(rows...)
+		s.Jars = append(s.Jars[:i:i], s.Jars[i+1:]...)
+		if !TwoFactors(s) {
+			t.Fatalf("without jar %d these are no two factors", i)
+		}
+		r := Analyse(s, target(t, "turbidity <= 10 NTU"), opt)
+		if r.Design != PartialGrid || r.Outcome != curve.Found || !r.HasPlanning {
+			t.Errorf("without %v: %s, %s, planning %v", rows[i], r.Design, r.Outcome, r.HasPlanning)
+			continue
+		}
+		if c := r.Planning.Cost.Amount / whole.Planning.Cost.Amount; c < 0.9 || c > 1.15 {
+			t.Errorf("without %v the planning pair costs %.3f of the whole grid's", rows[i], c)
+		}
 	}
 }

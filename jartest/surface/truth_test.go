@@ -3,6 +3,7 @@ package surface
 import (
 	"flag"
 	"fmt"
+	"jarwright/jartest/engine"
 	"math"
 	"math/rand/v2"
 	"sort"
@@ -177,7 +178,7 @@ func drawBench(t truth, design string, scatter float64, r *rand.Rand) bench {
 		for i := 0; i <= n; i++ {
 			for j := 0; j <= n; j++ {
 				d, p := topCoagulant*float64(i)/n, topPolymer*float64(j)/n
-				if b.f(d, p) > b.target || !reg.contains(point{d / topCoagulant, p / topPolymer}) {
+				if b.f(d, p) > b.target || !reg.Contains(engine.Point{X: d / topCoagulant, Y: p / topPolymer}) {
 					continue
 				}
 				b.best = math.Min(b.best, b.cost(d, p))
@@ -196,12 +197,12 @@ func drawBench(t truth, design string, scatter float64, r *rand.Rand) bench {
 	}
 }
 
-func hullOf(pts [][2]float64) region {
-	var ps []point
+func hullOf(pts [][2]float64) engine.Region {
+	var ps []engine.Point
 	for _, p := range pts {
-		ps = append(ps, point{p[0] / topCoagulant, p[1] / topPolymer})
+		ps = append(ps, engine.Point{X: p[0] / topCoagulant, Y: p[1] / topPolymer})
 	}
-	return newRegion(ps)
+	return engine.NewRegion(ps)
 }
 
 // series puts a drawn test into the form that a bench sheet is read into.
@@ -250,7 +251,7 @@ func (s *score) take(b bench) {
 	s.advised++
 	d, p := float64(r.Planning.Pair.First), float64(r.Planning.Pair.Second)
 	s.cost = append(s.cost, b.cost(d, p)/b.best)
-	if !hullOf(b.pts).contains(point{d / topCoagulant, p / topPolymer}) {
+	if !hullOf(b.pts).Contains(engine.Point{X: d / topCoagulant, Y: p / topPolymer}) {
 		s.outside++
 	}
 	if v := b.f(d, p); v > 1.2*b.target {
@@ -276,6 +277,8 @@ func median(v []float64) float64 {
 	return v[len(v)/2]
 }
 
+var studySeed = flag.Int("studyseed", 80808, "seed of the long study")
+
 var study = flag.Int("study", 0, "run the long study with that many tests for each truth and design")
 
 // TestKnownTruth draws surfaces whose truth is known, reads jars off them with
@@ -287,7 +290,7 @@ var study = flag.Int("study", 0, "run the long study with that many tests for ea
 func TestKnownTruth(t *testing.T) {
 	n, seed := 3, uint64(70501)
 	if *study > 0 {
-		n, seed = *study, 80808
+		n, seed = *study, uint64(*studySeed)
 	}
 	all := map[string]*score{}
 	var inAll score
@@ -312,8 +315,17 @@ func TestKnownTruth(t *testing.T) {
 		inAll.add(*sum)
 	}
 	t.Logf("%-20s %v", "all", &inAll)
-	if c := median(all["3x3"].cost); c > 1.20 {
-		t.Errorf("3 x 3: median cost %.3f of the true optimum, more than 1.20", c)
+	few, many := 1.15, 1.08
+	if *study == 0 { // the median of 24 tests strays by some 0.03
+		few, many = 1.18, 1.11
+	} else if met := 1 - float64(inAll.over+inAll.unsafe)/float64(inAll.advised); met < 0.88 || met > 0.97 {
+		t.Errorf("the target is truly met at %.1f %% of the pairs that have 90 %% confidence", 100*met)
+	}
+	if c := median(all["3x3"].cost); c > few {
+		t.Errorf("3 x 3: median cost %.3f of the true optimum, more than %g", c, few)
+	}
+	if c := median(all["4x4"].cost); c > many {
+		t.Errorf("4 x 4: median cost %.3f of the true optimum, more than %g", c, many)
 	}
 	if a, b := median(all["3x3"].cost), median(all["4x4"].cost); b > a-0.01 {
 		t.Errorf("4 x 4 costs %.3f, not clearly less than 3 x 3 (%.3f)", b, a)

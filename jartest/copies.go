@@ -1,0 +1,101 @@
+package jartest
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// digitsOfCopy is how many digits the readings of two jars must share before they are
+// one row copied rather than two beakers that agree.
+const digitsOfCopy = 4
+
+// WithoutCopies counts a row once that stands in the sheet several times: the same
+// doses and all the same readings, and the same label or none. A block of jars that
+// comes again reading for reading is a copy under other labels too.
+func (s Series) WithoutCopies() (Series, note.List) {
+	rows, twins := make([]string, len(s.Jars)), map[string]int{}
+	for i, j := range s.Jars {
+		rows[i] = j.row()
+		twins[rows[i]]++
+	}
+	block := len(twins) >= fewestInWater
+	for _, n := range twins {
+		block = block && n > 1
+	}
+	var jars []Jar
+	var notes note.List
+	kept := map[string][]Jar{}
+	for i, j := range s.Jars {
+		same := kept[rows[i]]
+		first := slices.IndexFunc(same, func(k Jar) bool { return block || j.copies(k) })
+		if first < 0 {
+			kept[rows[i]] = append(same, j)
+			jars = append(jars, j)
+			continue
+		}
+		notes.Add(note.New(note.Caution, "copied-row", "the row of %s is a copy of that of %s, dose and readings; it counts once", j.name(), same[first].name()).
+			At(j.At).Do("correct the readings if these were two jars"))
+	}
+	if len(notes) > 0 {
+		s.Jars = jars
+	}
+	return s, notes
+}
+
+func (j Jar) name() string {
+	if j.At.Cell != "" {
+		return strings.TrimSpace("jar "+j.Label) + " at " + j.At.Cell
+	}
+	return "jar " + j.Label
+}
+
+// row is all that was dosed and read, to compare.
+func (j Jar) row() string {
+	var w strings.Builder
+	w.WriteString(j.doses())
+	for _, m := range [...]map[Key]Reading{j.Raw, j.Readings} {
+		for _, k := range slices.Sorted(maps.Keys(m)) {
+			fmt.Fprintf(&w, ";%s %d %.9g", k, m[k].State, m[k].Value)
+		}
+	}
+	for _, f := range j.Said {
+		fmt.Fprintf(&w, ";%s", f.Value)
+	}
+	return w.String()
+}
+
+// copies reports that two equal rows are one: they have one label, or neither has any
+// of its own and the readings agree to more digits than chance allows.
+func (j Jar) copies(k Jar) bool {
+	if j.Label == k.Label && j.Label != "" {
+		return true
+	}
+	if !j.unlabelled() || !k.unlabelled() {
+		return false
+	}
+	digits := 0
+	for _, r := range j.Readings {
+		if r.State == Number {
+			digits += len(strings.Trim(strings.ReplaceAll(quantity.Sig(r.Value, 6), ".", ""), "0"))
+		}
+	}
+	return digits >= digitsOfCopy
+}
+
+// unlabelled reports a jar that is called by its dose, because the sheet has no name for it.
+func (j Jar) unlabelled() bool {
+	name, _, _ := strings.Cut(j.Label, "-")
+	for _, d := range j.Doses {
+		var dose string
+		dose, name, _ = strings.Cut(name, "+")
+		if dose != fmt.Sprintf("%.12g", float64(d.Concentration)) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,39 @@
+package jartest
+
+import (
+	"fmt"
+	"testing"
+)
+
+// TestCopies: a row that was copied counts once, with a note; beakers that happen to
+// agree stay two.
+func TestCopies(t *testing.T) {
+	read := func(y []float64, label func(i int, dose float64) string) Series {
+		doses := []float64{10, 20, 30, 40, 10, 20, 30, 40}
+		return scan(doses, func(i int, j *Jar) {
+			j.Label = label(i, doses[i])
+			j.Readings = map[Key]Reading{Turbidity: Num(y[i], "NTU")}
+		})
+	}
+	numbered := func(i int, _ float64) string { return fmt.Sprint(i + 1) }
+	none := func(i int, d float64) string { return fmt.Sprintf("%g-%d", d, i/4+1) }
+	named := func(_ int, d float64) string { return fmt.Sprint("jar ", d) }
+	for _, c := range []struct {
+		name  string
+		s     Series
+		jars  int
+		notes int
+	}{
+		{"one row copied, no labels", read([]float64{41.37, 20.4, 9.1, 5, 41.37, 21, 9.3, 6}, none), 7, 1},
+		{"two beakers that read 5", read([]float64{41.37, 20.4, 9.1, 5, 40.2, 21, 9.3, 5}, none), 8, 0},
+		{"two labelled beakers that agree", read([]float64{41.37, 20.4, 9.1, 5, 41.37, 21, 9.3, 6}, numbered), 8, 0},
+		{"one label, one row", read([]float64{41.37, 20.4, 9.1, 5, 42, 20.4, 9.3, 6}, named), 7, 1},
+		{"all jars again under other labels", read([]float64{41, 20, 9, 5, 41, 20, 9, 5}, numbered), 4, 4},
+		{"nothing again", read([]float64{41, 20, 9, 5, 42, 21, 8, 6}, numbered), 8, 0},
+	} {
+		s, notes := c.s.WithoutCopies()
+		if len(s.Jars) != c.jars || len(notes) != c.notes {
+			t.Errorf("%s: %d jars and %d notes, want %d and %d", c.name, len(s.Jars), len(notes), c.jars, c.notes)
+		}
+	}
+}

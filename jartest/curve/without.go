@@ -1,0 +1,308 @@
+package curve
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"jarwright/jartest"
+	"jarwright/jartest/engine"
+	"jarwright/jartest/engine/lsq"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// without is what the answer would be without one of the jars.
+type without struct {
+	jar  int // its place among the observations
+	dose float64
+	// gone is why there would be no answer; empty where there is one.
+	gone string
+	// below: for the dose lies below the lowest of the rest.
+	below bool
+}
+
+// meets finds where a curve on the grid first meets the goal between two doses: -Inf
+// where it does from the first on, +Inf where it does not.
+func (g *goal) meets(c *engine.Cloud, p *prepared, e *engine.Engine, row []float64, lo, hi float64) float64 {
+	one := &engine.Cloud{Obs: c.Obs, U: c.U, F: [][]float64{row}, Sigma: []float64{0}}
+	margin := make([]float64, len(c.U))
+	g.margins(one, p, 0, g.thresholds(one, p, e)[0], margin)
+	from, _ := slices.BinarySearch(c.U, lo-1e-9)
+	to, _ := slices.BinarySearch(c.U, hi-1e-9)
+	x := engine.FirstCrossing(c.U[from:to+1], margin[from:to+1], 0, false)
+	if x == c.U[from] {
+		return math.Inf(-1)
+	}
+	return x
+}
+
+// mixture weighs where the leading models' own curves and the one that follows the
+// jars meet the goal: the middle of them on the logarithm of the dose, or where most
+// of the weight meets it nowhere.
+type mixture struct{ sum, inside, never, already float64 }
+
+func (m *mixture) add(x, weight float64) {
+	switch {
+	case math.IsInf(x, 1):
+		m.never += weight
+	case math.IsInf(x, -1):
+		m.already += weight
+	default:
+		m.sum += weight * math.Log(x)
+		m.inside += weight
+	}
+}
+
+func (m *mixture) dose() float64 {
+	switch all := m.inside + m.never + m.already; {
+	case m.never >= all/2:
+		return math.Inf(1)
+	case m.already >= all/2:
+		return math.Inf(-1)
+	}
+	return math.Exp(m.sum / m.inside)
+}
+
+// eachWithout works the answer out again without each jar, by the leading models and
+// the curve that follows the jars; all is the same with every jar.
+func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (all float64, out []without) {
+	leads := c.Leads()
+	ends := func(o *engine.Observations) (lo, hi float64) { return slices.Min(o.U), slices.Max(o.U) }
+	lo, hi := ends(c.Obs)
+	var whole mixture
+	for _, k := range leads {
+		m := &c.Models[k]
+		whole.add(g.meets(c, p, a.e, c.Mode(m, m.Params(c.Obs)), lo, hi), (1-c.Free.Share)*c.Shares[k])
+	}
+	insurance := c.Free.Share / (1 - c.Free.Share)
+	whole.add(g.meets(c, p, a.e, c.ShapeWithout(-1), lo, hi), c.Free.Share)
+	if c.Stairs.Share > 0 {
+		whole.add(g.meets(c, p, a.e, c.Stairs.Curve(c.U), lo, hi), (1-c.Free.Share)*c.Stairs.Share)
+	}
+	for i := range c.Obs.U {
+		rest := c.Obs.Less(i)
+		lo, hi := ends(rest)
+		w := without{jar: i}
+		if g.target.Kind == jartest.Removal && !g.fromRaw && lo > 0 {
+			w.gone = "there would be nothing to count removal from"
+		}
+		if u, _, _, _ := rest.Groups(); len(u) < fewestDoses {
+			continue // the note on few doses says so
+		}
+		var m mixture
+		for _, k := range leads {
+			fit, _ := c.LeaveOut(&c.Models[k], i)
+			if fit != nil {
+				m.add(g.meets(c, p, a.e, c.Mode(&c.Models[k], fit.Params), lo, hi), c.Shares[k]*foretold(c, k, i, fit))
+			}
+		}
+		if c.Stairs.Share > 0 {
+			s, more := c.Stairs.Without(c.Obs, i)
+			m.add(g.meets(c, p, a.e, s.Curve(c.U), lo, hi), c.Stairs.Share*more)
+		}
+		all := m.inside + m.never + m.already // to which the insurance keeps its proportion
+		m.add(g.meets(c, p, a.e, c.ShapeWithout(i), lo, hi), all*insurance)
+		switch w.dose = m.dose(); {
+		case w.gone != "":
+		case math.IsInf(w.dose, 1):
+			w.gone = "no dose of the rest meets the target"
+		case math.IsInf(w.dose, -1):
+			w.gone, w.below = "the lowest dose of the rest would meet the target already", true
+		}
+		out = append(out, w)
+	}
+	return whole.dose(), out
+}
+
+// foretold is how a model's weight changes when it need no longer foretell jar i: the
+// less it expected that jar, the more it gains.
+func foretold(c *engine.Cloud, k, i int, fit *lsq.Fit) float64 {
+	o := c.Obs
+	if o.Limit[i] != 0 {
+		return 1
+	}
+	m := &c.Models[k]
+	var shape [engine.MaxParams]float64
+	m.Model.Natural(fit.Params[o.Linear():], shape[:])
+	d := (o.Y[i] - o.Predict(fit.Params, m.Model.Value(o.At(i), shape[:]))) / m.Sigma
+	// One over a Student density of four degrees, which is 3/8 in its middle.
+	return m.Sigma / math.Sqrt(o.W[i]) / 0.375 * math.Pow(1+o.W[i]*d*d/4, 2.5)
+}
+
+// hangs names the jars without which the answer would leave its interval, move by more
+// than a fifth, or vanish, with what it would be.
+func (a *analysis) hangs(p *prepared, c *engine.Cloud) {
+	r := a.r
+	g := &a.goals[r.Binding]
+	all, each := a.eachWithout(p, c, g)
+	if math.IsInf(all, 0) || !(all > 0) {
+		return
+	}
+	est := float64(r.Effective.Value)
+	var said note.Phrase
+	var at note.Place
+	n, level := 0, note.Info // what moves it by less than a tenth, or only ends the range, is told in a quiet voice
+	for _, w := range each {
+		dose := est * w.dose / all
+		if w.gone == "" && a.reachWithout(c, w.jar) < 0.6 {
+			w.gone = "as likely as not no dose of the rest meets the target"
+		}
+		if w.gone == "" && !r.leaves(dose) {
+			continue
+		}
+		if w.gone != "" && !w.below || w.gone == "" && math.Abs(dose/est-1) > 0.1 {
+			level = note.Caution
+		}
+		j := p.jars[p.index[w.jar]]
+		one := note.Say("without %s the lowest effective dose would be %s, not %s", a.jarName(j), a.mgl(dose), a.mgl(est))
+		switch {
+		case w.gone != "":
+			one = note.Say("without %s there would be no answer: %s", a.jarName(j), w.gone)
+		case n > 0:
+			one = note.Say("without %s %s", a.jarName(j), a.mgl(dose))
+		}
+		if n++; n == 1 {
+			said, at = one, j.At
+		} else {
+			said = note.Say("%s; %s", said, one)
+		}
+	}
+	if n == 0 {
+		return
+	}
+	what := "one jar"
+	if n > 1 {
+		what = "single jars"
+	}
+	r.Notes.Add(note.New(level, "hangs-on-one-jar", "the answer hangs on %s: %s", what, said).At(at).Do("run these doses again"))
+}
+
+// reachWithout is the share of curves that meet the targets somewhere, were jar i not
+// there: each curve weighs the more the less it expected that jar (importance weights,
+// none above the root of their number: Ionides 2008, from memory).
+func (a *analysis) reachWithout(c *engine.Cloud, i int) float64 {
+	o := c.Obs
+	at, _ := slices.BinarySearch(c.U, o.U[i]-1e-9)
+	reach := a.reach()
+	if reach > 0.95 || o.Limit[i] != 0 || a.goals[a.r.Binding].key != a.goals[0].key {
+		return reach
+	}
+	w := make([]float64, len(c.F))
+	sum := 0.0
+	for k, row := range c.F {
+		d := (o.Y[i] - row[at]) / c.Sigma[k]
+		w[k] = c.Sigma[k] * math.Exp(math.Min(o.W[i]*d*d/2, 50))
+		sum += w[k]
+	}
+	most := sum / math.Sqrt(float64(len(w)))
+	met, all := 0.0, 0.0
+	for k, x := range w {
+		x = math.Min(x, most)
+		all += x
+		if !math.IsInf(a.first[k], 1) {
+			met += x
+		}
+	}
+	return met / all
+}
+
+// leaves reports a dose that lies near an end of the interval, beyond it, or more than
+// a fifth from the estimate.
+func (r *Result) leaves(dose float64) bool {
+	const near = 0.8 // of the way to the end, since a dose found without a jar is itself only an estimate
+	i, est := r.Effective, float64(r.Effective.Value)
+	move := math.Log(dose / est)
+	switch {
+	case math.Abs(dose/est-1) > 0.2:
+		return true
+	case i.HasLow && move < near*math.Log(float64(i.Low)/est):
+		return true
+	}
+	return i.HasHigh && move > near*math.Log(float64(i.High)/est)
+}
+
+// odd looks for the one jar without which the rest agree: it is named, not the
+// neighbours that a curve drawn towards it leaves behind. A slip in a reading pulls
+// every curve, so the question is put to the shape alone, which falls and then may
+// rise; where two jars would do, the models decide.
+func (a *analysis) odd(p *prepared, c *engine.Cloud) {
+	o := c.Obs
+	if p.scale == additiveScale || len(o.U) < fewestDoses+1 {
+		return
+	}
+	usual := o.Scatter.SD * o.Scatter.SD
+	all := o.ValleySquares()
+	var found []int
+	for i := range o.U {
+		if all < 12*usual { // 3.5 scatters, as one jar off by that leaves its neighbours half of it each
+			break
+		}
+		if rest := o.Less(i).ValleySquares(); o.Limit[i] == 0 && rest < all/5 && rest < 6*usual {
+			found = append(found, i)
+		}
+	}
+	if len(found) == 0 { // it may be the shape that bends to a slip at the end; then those that stand out are asked
+		for i := range o.U {
+			if p.jars[p.index[i]].Outlier {
+				found = append(found, i)
+			}
+		}
+		if len(found) < 2 {
+			return
+		}
+	}
+	if len(found) > 1 {
+		slices.SortStableFunc(found, func(i, k int) int { return cmp.Compare(a.smoothest(c, i), a.smoothest(c, k)) })
+		if a.smoothest(c, found[0]) > a.smoothest(c, found[1])/3 {
+			return
+		}
+	}
+	i := found[0]
+	for k := range p.jars {
+		if p.jars[k].Outlier {
+			p.jars[k].Outlier, p.jars[k].Why = false, ""
+		}
+	}
+	row := c.ShapeWithout(i)
+	at, _ := slices.BinarySearch(c.U, o.U[i])
+	j := &p.jars[p.index[i]]
+	j.Outlier, j.Why = true, "far off; the other jars agree without it"
+	j.Expected = p.scale.reading(row[min(at, len(row)-1)])
+}
+
+// smoothest is the least sum of squares that any model leaves without observation i.
+func (a *analysis) smoothest(c *engine.Cloud, i int) float64 {
+	least := math.Inf(1)
+	for k := range c.Models {
+		m := &c.Models[k]
+		if m.Mode == nil {
+			continue
+		}
+		fit, rest := c.LeaveOut(m, i)
+		if fit == nil {
+			continue
+		}
+		var shape [engine.MaxParams]float64
+		m.Model.Natural(fit.Params[rest.Linear():], shape[:])
+		ss := rest.Scatter.SD * rest.Scatter.SD
+		for j := range rest.U {
+			d := rest.Y[j] - rest.Predict(fit.Params, m.Model.Value(rest.At(j), shape[:]))
+			ss += rest.W[j] * d * d
+		}
+		least = math.Min(least, ss)
+	}
+	return least
+}
+
+// slip says that a reading looks like one with the decimal point in the wrong place.
+func slip(read, expected float64) note.Phrase {
+	if !(read > 0) || !(expected > 0) || math.Abs(math.Abs(math.Log10(read/expected))-1) > 0.25 {
+		return note.Phrase{}
+	}
+	meant := read * 10
+	if read > expected {
+		meant = read / 10
+	}
+	return note.Say("; it looks about ten times off, %s for %s", quantity.Full(quantity.Number(read), 3), quantity.Full(quantity.Number(meant), 3))
+}

@@ -1,0 +1,150 @@
+package curve
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"jarwright/jartest"
+)
+
+// TestSlips: a reading ten times off is the odd jar, wherever it stands, and its
+// neighbours are not.
+func TestSlips(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 14))
+	for _, off := range []float64{10, 0.1} {
+		for at := range eight {
+			s := smoothSeries(jartest.Turbidity, eight...)
+			for i, j := range s.Jars {
+				v := j.Readings[jartest.Turbidity].Value * math.Exp(0.06*rng.NormFloat64())
+				if i == at {
+					v *= off
+				}
+				j.Readings[jartest.Turbidity] = jartest.Num(v, "NTU")
+			}
+			r := Analyse(s, targets(t, "turbidity <= 6 NTU"), Options{OnlyTarget: true})
+			for i, j := range r.Jars {
+				if j.Outlier != (i == at) {
+					t.Errorf("jar %d read times %g: jar %d odd %v", at+1, off, i+1, j.Outlier)
+				}
+			}
+			if said := noteOf(r, "outlier"); at > 0 && at < 7 && !strings.Contains(said, "about ten times off") {
+				t.Errorf("jar %d read times %g: %q", at+1, off, said)
+			}
+		}
+	}
+}
+
+// published are the jar tests of published sources that stand in these tests, each
+// with targets that its jars reach.
+func published() map[string][]jartest.Series {
+	flocculator := []float64{0.53, 0.53, 1.06, 1.06, 1.59, 1.59, 2.11, 2.11, 2.56, 2.56}
+	var d, y []float64
+	for i, row := range [][]float64{{7.36, 6.33, 6.97, 7.21, 7.91}, {3.47, 4.52, 3.68, 3.6, 5.43}, {1.7, 2.35, 1.94, 1.89, 2.2},
+		{0.98, 1, 1.04, 1.02, 1.01}, {0.7, 0.8, 1.03, 0.74, 0.83}} {
+		for _, v := range row {
+			d, y = append(d, 19+2*float64(i)), append(y, v)
+		}
+	}
+	falling := jarSeries("2014", jartest.Turbidity, []float64{10, 25, 40, 55, 70, 80}, []float64{35.2, 31.9, 21, 15.9, 13.5, 9})
+	return map[string][]jartest.Series{
+		"turbidity <= 5 NTU":  {davisAlum()},
+		"turbidity <= 7 NTU":  {davisAlum()},
+		"turbidity <= 10 NTU": {falling, davisAlum(), jarSeries("humic 9", jartest.Turbidity, flocculator, []float64{78.524, 78.044, 52.481, 51.303, 11.066, 10.266, 5.781, 6.011, 4.355, 5.267})},
+		"turbidity <= 15 NTU": {falling},
+		"turbidity <= 20 NTU": {falling},
+		"turbidity <= 2 NTU":  {jarSeries("medan", jartest.Turbidity, d, y)},
+		"turbidity <= 6 NTU":  {jarSeries("humic 0", jartest.Turbidity, flocculator, []float64{11.614, 12.44, 9.332, 8.13, 6.426, 5.86, 4.335, 4.25, 3.119, 3.24})},
+	}
+}
+
+// TestWithoutAnyJar: taking any one jar away moves the estimate inside its interval,
+// or the answer says that it hangs on that jar and what it would be.
+func TestWithoutAnyJar(t *testing.T) {
+	tried, told := 0, 0
+	for ask, sets := range published() {
+		for _, s := range sets {
+			r := Analyse(s, targets(t, ask), Options{OnlyTarget: true})
+			if r.Outcome != Found {
+				t.Fatalf("%s, %s: %s", s.Name, ask, r.Outcome)
+			}
+			said := noteOf(r, "hangs-on-one-jar")
+			for i, j := range s.Jars {
+				less := s
+				less.Jars = slices.Delete(slices.Clone(s.Jars), i, i+1)
+				q := Analyse(less, targets(t, ask), Options{OnlyTarget: true})
+				v, e := q.Effective.Value, r.Effective
+				inside := q.Outcome == Found && (!e.HasLow || v >= e.Low) && (!e.HasHigh || v <= e.High)
+				announced := strings.Contains(said, "jar "+j.Label+" (")
+				tried++
+				if announced {
+					told++
+				}
+				if !inside && !announced {
+					t.Errorf("%s, %s: without jar %s %s %v, outside %v, and it says %q", s.Name, ask, j.Label, q.Outcome, v, e, said)
+				}
+			}
+		}
+	}
+	if told == 0 || told > tried/5 {
+		t.Errorf("%d of %d jars are named as those that carry the answer", told, tried)
+	}
+}
+
+// TestHangsSaysTheValue: the dose without the jar is about what a fit without it gives.
+func TestHangsSaysTheValue(t *testing.T) {
+	s := jarSeries("lever", jartest.Turbidity, []float64{0, 10, 20, 30, 45, 60, 80}, []float64{60, 45, 32, 4.2, 14, 7.5, 5})
+	ask := targets(t, "turbidity <= 10 NTU")
+	r := Analyse(s, ask, Options{})
+	_, after, ok := strings.Cut(noteOf(r, "hangs-on-one-jar"), "without jar 4 (30.0 mg/L) the lowest effective dose would be ")
+	if r.Outcome != Found || !ok {
+		t.Fatalf("%s %v", r.Outcome, r.Notes)
+	}
+	var v float64
+	if _, err := fmt.Sscan(after, &v); err != nil {
+		t.Fatal(err)
+	}
+	s.Jars = slices.Delete(s.Jars, 3, 4)
+	q := Analyse(s, ask, Options{})
+	within(t, "dose said against dose fitted without it", v, 0.93*float64(q.Effective.Value), 1.07*float64(q.Effective.Value))
+}
+
+// TestSpreadsWeigh: a mean that the sheet gives with a wide spread counts less, one of
+// more repeats more; repeat readings that stand one by one weigh as before.
+func TestSpreadsWeigh(t *testing.T) {
+	dose := func(turn func(r jartest.Reading) jartest.Reading) (float64, Result) {
+		s := smoothSeries(jartest.Turbidity, eight...)
+		r := s.Jars[4].Readings[jartest.Turbidity] // at 30 mg/L, beside the answer, read too high
+		r.Value *= 1.3
+		s.Jars[4].Readings[jartest.Turbidity] = turn(r)
+		got := Analyse(s, targets(t, "turbidity <= 6 NTU"), Options{})
+		return float64(got.Effective.Value), got
+	}
+	plain, without := dose(func(r jartest.Reading) jartest.Reading { return r })
+	wide, with := dose(func(r jartest.Reading) jartest.Reading { r.SD = 0.5 * r.Value; return r })
+	many, _ := dose(func(r jartest.Reading) jartest.Reading { r.SD, r.N = 0.5*r.Value, 100; return r })
+	ten, _ := dose(func(r jartest.Reading) jartest.Reading { r.N = 10; return r })
+	truth := math.Log(40.0/4) / 0.08
+	if !(wide < plain && math.Abs(wide-truth) < 0.7*math.Abs(plain-truth)) {
+		t.Errorf("a jar with a spread of half its reading: %.2f, without spread %.2f, truth %.2f", wide, plain, truth)
+	}
+	if !(many > wide && ten > plain) {
+		t.Errorf("means of many: %.2f against %.2f, %.2f against %.2f", many, wide, ten, plain)
+	}
+	list, _ := dose(func(r jartest.Reading) jartest.Reading {
+		r.N, r.Replicates = 3, []jartest.Reading{r, r, r}
+		return r
+	})
+	if math.Abs(list-plain) > 1e-9 {
+		t.Errorf("three readings of one jar gave %.4f, one %.4f", list, plain)
+	}
+	says := func(r Result) bool {
+		return strings.Contains(strings.Join(r.Method, "\n"), "given in the sheet weigh the jars")
+	}
+	if says(without) || !says(with) {
+		t.Error("the working does not say whether spreads weighed")
+	}
+}

@@ -1,0 +1,278 @@
+package engine
+
+import (
+	"math"
+	"slices"
+)
+
+// Stairs is the family of curves that run level and step down, and past the
+// optimum up, between neighbouring jars. It says of a curve only what the jars
+// can: on which levels they stand, and which gaps between them hold a step. Where
+// in its gap a step lies they cannot say, and neither does the family. All ways to
+// part the doses into treads are counted, each by its integrated likelihood, so
+// that the family stands beside the models with the share that the jars give it:
+// next to nothing where the fall spreads over several jars, nearly all where the
+// water falls between two.
+type Stairs struct {
+	U, mean, weight []float64 // of the distinct doses
+	ways            []stairway
+	evidence        float64 // log of the integrated likelihood
+	Share           float64 // of the models' part of the answer
+}
+
+// stairway is one way to part the doses into treads.
+type stairway struct {
+	steps uint32 // bit k: the gap after dose k holds a step
+	ss    float64
+	nu    float64
+	logw  float64
+}
+
+const (
+	// stairsPrior is how much every number of steps up to mostSteps counts beforehand,
+	// where all models together count one. More than one, because a step missed costs a
+	// dose that fails, and a step imagined only some chemical.
+	stairsPrior = 1.5
+	// A step is as likely at one dose as at another, and its height log-normal about
+	// stepHeight.
+	stepHeight = 1.6
+	stepSpread = 0.8
+	mostSteps  = 5
+	// riseShare is how many waters in a hundred turn up again within the doses tested.
+	riseShare = 0.15
+	// stepBow is the bow of the line through a gap that holds a whole fall: so wide
+	// that the fall may lie right after the failing jar or right before the passing one.
+	stepBow = 2.5
+	// mostDoses bounds the work on long series: 32 doses tell steps from slopes anyway.
+	mostDoses = 32
+)
+
+// stairs counts all the ways. On the additive scale there is nothing to say what
+// height of a step is likely, and between two factors no order of the jars: there
+// the family is left out.
+func (o *Observations) stairs() Stairs {
+	s := Stairs{evidence: math.Inf(-1)}
+	s.U, s.mean, s.weight, _ = o.Groups()
+	n := len(s.U)
+	if o.Additive || o.V != nil || n > mostDoses {
+		return s
+	}
+	var sw float64
+	for _, w := range s.weight {
+		sw += w
+	}
+	within := o.Scatter.Worth * o.Scatter.SD * o.Scatter.SD // prior, and scatter about the means
+	for i, y := range o.Y {
+		for k, u := range s.U {
+			if u == o.U[i] {
+				within += o.W[i] * (y - s.mean[k]) * (y - s.mean[k])
+			}
+		}
+	}
+	var logs []float64
+	nu := o.Scatter.Worth - 1 // readings beyond a limit say nothing of the scatter
+	for _, l := range o.Limit {
+		if l == 0 {
+			nu++
+		}
+	}
+	var walk func(from int, steps uint32, count int, rising bool, last, ss, logw float64)
+	walk = func(from int, steps uint32, count int, rising bool, last, ss, logw float64) {
+		w, wy, wyy := 0.0, 0.0, 0.0
+		for to := from; to < n; to++ {
+			w += s.weight[to]
+			wy += s.weight[to] * s.mean[to]
+			wyy += s.weight[to] * s.mean[to] * s.mean[to]
+			mean := wy / w
+			l, up := logw-0.5*math.Log(w), rising
+			if from > 0 {
+				fall := last - mean
+				if fall > 0 && rising || fall == 0 {
+					continue
+				}
+				up = fall < 0
+				l += logHeight(math.Abs(fall))
+			}
+			here := ss + math.Max(wyy-wy*mean, 0)
+			if to == n-1 {
+				way := stairway{steps: steps, ss: here, nu: nu - float64(count)}
+				m := float64(count)
+				g1, _ := math.Lgamma(way.nu / 2)
+				g0, _ := math.Lgamma(nu / 2)
+				way.logw = l + turning(up, m) + 0.5*math.Log(sw) + m/2*math.Log(math.Pi) + g1 - g0 - way.nu/2*math.Log(here)
+				s.ways, logs = append(s.ways, way), append(logs, way.logw)
+				continue
+			}
+			if count < mostSteps && nu-float64(count+1) > 0 {
+				gap := (s.U[to+1] - s.U[to]) / (s.U[n-1] - s.U[0])
+				walk(to+1, steps|1<<to, count+1, up, mean, here, l+math.Log(gap*float64(count+1)))
+			}
+		}
+	}
+	walk(0, 0, 0, false, 0, within, 0)
+	s.evidence = logSumExp(logs)
+	return s
+}
+
+// turning is the log prior of where among the steps the curve turns up.
+func turning(rises bool, steps float64) float64 {
+	if rises {
+		return math.Log(riseShare / steps)
+	}
+	return math.Log1p(-riseShare)
+}
+
+func logHeight(h float64) float64 {
+	z := math.Log(h/stepHeight) / stepSpread
+	return -0.5*z*z - math.Log(h*stepSpread*math.Sqrt(2*math.Pi))
+}
+
+// drawStairs adds n curves of the family.
+func (c *Cloud) drawStairs(e *Engine, n int) {
+	s := &c.Stairs
+	r := 9000
+	normal := func() float64 { r++; return e.Rough[r%len(e.Rough)] }
+	step, cum := 1/float64(n), 0.0
+	next := step / 2
+	level := make([]float64, len(s.U))
+	have := 0
+	for i := range s.ways {
+		way := &s.ways[i]
+		cum += math.Exp(way.logw - s.evidence)
+		for next < cum && have < n || i == len(s.ways)-1 && have < n {
+			sigma := math.Sqrt(way.ss / chiSquared(way.nu, normal()))
+			s.levels(way, sigma, normal, level)
+			c.F, c.Sigma = append(c.F, s.row(level, c.U, normal)), append(c.Sigma, sigma)
+			next += step
+			have++
+		}
+	}
+}
+
+// levels draws the level at every dose.
+func (s *Stairs) levels(way *stairway, sigma float64, normal func() float64, out []float64) {
+	from, last, lastMean := 0, 0.0, 0.0
+	w, wy := 0.0, 0.0
+	for k := range out {
+		w += s.weight[k]
+		wy += s.weight[k] * s.mean[k]
+		if k < len(out)-1 && way.steps&(1<<k) == 0 {
+			continue
+		}
+		mean := wy / w
+		v := mean + sigma/math.Sqrt(w)*normal()
+		if from > 0 && (v-last)*(mean-lastMean) < 0 { // a step keeps its direction
+			v = 2*last - v
+		}
+		for j := from; j <= k; j++ {
+			out[j] = v
+		}
+		from, last, lastMean, w, wy = k+1, v, mean, 0, 0
+	}
+}
+
+// row draws the curve through the levels.
+func (s *Stairs) row(level, grid []float64, normal func() float64) []float64 {
+	row := make([]float64, len(grid))
+	seg, exponent := 0, math.Exp(s.bow(level, 0)*normal())
+	for j, x := range grid {
+		for seg < len(s.U)-2 && x > s.U[seg+1] {
+			seg++
+			exponent = math.Exp(s.bow(level, seg) * normal())
+		}
+		row[j] = between(s.U, level, seg, x, exponent)
+	}
+	return row
+}
+
+// bow is how far the line through gap k may bend: little where the curve runs as
+// steeply in the gaps beside it, so that the jars show how it goes, and widely
+// where all of the change falls into this one.
+func (s *Stairs) bow(level []float64, k int) float64 {
+	slope := func(k int) float64 { return (level[k+1] - level[k]) / (s.U[k+1] - s.U[k]) }
+	here := slope(k)
+	if here == 0 {
+		return bow
+	}
+	beside := 1.0
+	for _, j := range [...]int{k - 1, k + 1} {
+		if j >= 0 && j < len(level)-1 {
+			beside = math.Min(beside, slope(j)/here)
+		}
+	}
+	return stepBow + (bow-stepBow)*math.Max(beside, 0)
+}
+
+// Tell reports that levels and steps tell more of the jars than all models do.
+func (s *Stairs) Tell() bool { return s.Share >= 0.5 }
+
+// best is the likeliest way to part the doses.
+func (s *Stairs) best() *stairway {
+	b := 0
+	for i := range s.ways {
+		if s.ways[i].logw > s.ways[b].logw {
+			b = i
+		}
+	}
+	return &s.ways[b]
+}
+
+// Likeliest are the levels at the doses of the likeliest way to part them.
+func (s *Stairs) Likeliest() []float64 {
+	level := make([]float64, len(s.U))
+	s.levels(s.best(), 0, func() float64 { return 0 }, level)
+	return level
+}
+
+// Explain reports that jar i lies on its level, within the scatter that is
+// expected, so that no model's word counts against it. A level of one dose
+// explains nothing: a slip would stand on one.
+func (s *Stairs) Explain(o *Observations, i int) bool {
+	if !s.Tell() {
+		return false
+	}
+	k, level := slices.Index(s.U, o.U[i]), s.Likeliest()
+	alone := (k == 0 || level[k-1] != level[k]) && (k == len(level)-1 || level[k+1] != level[k])
+	return !alone && math.Abs(o.Y[i]-level[k]) < 1.5*o.Scatter.SD/math.Sqrt(o.W[i])
+}
+
+// Residual is the sum of squares about the likeliest levels, and its degrees of freedom.
+func (s *Stairs) Residual(o *Observations) (ss, df float64) {
+	way := s.best()
+	return math.Max(way.ss-o.Scatter.Worth*o.Scatter.SD*o.Scatter.SD, 0), way.nu - o.Scatter.Worth
+}
+
+// Along reads a curve at u, on straight lines between its points.
+func Along(grid, f []float64, u float64) float64 {
+	j := 1
+	for j < len(grid)-1 && grid[j] < u {
+		j++
+	}
+	t := (u - grid[j-1]) / (grid[j] - grid[j-1])
+	return f[j-1] + math.Min(math.Max(t, 0), 1)*(f[j]-f[j-1])
+}
+
+// Curve is the line through the likeliest levels.
+func (s *Stairs) Curve(grid []float64) []float64 {
+	return s.row(s.Likeliest(), grid, func() float64 { return 0 })
+}
+
+// Without is the family as it is without jar i, and how its weight changes when it need
+// no longer foretell that jar: one over the density that the other jars' levels gave to
+// its reading.
+func (s *Stairs) Without(o *Observations, i int) (*Stairs, float64) {
+	rest := o.Less(i).stairs()
+	if o.Limit[i] != 0 {
+		return &rest, 1
+	}
+	nu, sw := o.Scatter.Worth-1, 0.0
+	for k, w := range o.W {
+		sw += w
+		if o.Limit[k] == 0 {
+			nu++
+		}
+	}
+	g1, _ := math.Lgamma((nu - 1) / 2)
+	g0, _ := math.Lgamma(nu / 2)
+	return &rest, math.Exp(rest.evidence-s.evidence+g1-g0) * math.Sqrt(math.Pi*sw/(sw-o.W[i])/o.W[i])
+}

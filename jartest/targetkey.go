@@ -1,0 +1,151 @@
+package jartest
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// sameReading are names under which a target may ask for a reading that the sheet
+// calls otherwise, nearest first.
+var sameReading = map[Key][]Key{
+	"settled_turbidity": {Turbidity}, "supernatant_turbidity": {Turbidity}, "residual_turbidity": {Turbidity}, "final_turbidity": {Turbidity},
+	ResidualFe: {"iron", "total_iron", "dissolved_iron"}, ResidualAl: {"aluminium", "aluminum", "dissolved_aluminium"},
+	"residual_manganese": {"manganese"}, "mn": {"manganese"}, "residual_colour": {Colour}, "residual_color": {Colour}, "true_colour": {Colour},
+}
+
+// slugUnits are the units with which the heading of a column of the user's own may end.
+var slugUnits = []string{"_mg_per_l", "_ug_per_l", "_mg_l", "_ug_l", "_ntu", "_fnu", "_mv", "_ml_l", "_pct", "_percent", "_m"}
+
+func bare(k Key) Key {
+	for _, u := range slugUnits {
+		if s, ok := strings.CutSuffix(string(k), u); ok {
+			return Key(s)
+		}
+	}
+	return k
+}
+
+var ofTime = regexp.MustCompile(`_[0-9.]+_min$`)
+
+// Base is the kind of a reading that was taken at a settling time of its own:
+// "turbidity" for "turbidity_30_min".
+func (k Key) Base() Key { return Key(ofTime.ReplaceAllString(string(k), "")) }
+
+// Reads gives a target as the series can be judged by it: on the key under which it
+// has that reading, in its unit, at the settling time asked for. Turbidity removal may
+// be asked of a sheet that holds turbidity, or of one that holds the removal. The
+// error says what there is instead.
+func (s Series) Reads(t Target) (Target, error) {
+	f, err := s.reads(t)
+	if err == nil {
+		return f, nil
+	}
+	other := Target{Key: t.Key + "_removal", AtLeast: true, Value: t.Value, Unit: "%", At: t.At, Minutes: t.Minutes}
+	base, ok := strings.CutSuffix(string(t.Key), "_removal")
+	switch {
+	case ok && t.AtLeast:
+		other.Key, other.Kind = Key(base), Removal
+	case t.Kind != Removal:
+		return t, err
+	}
+	if f, no := s.reads(other); no == nil {
+		return f, nil
+	}
+	return t, err
+}
+
+func (s Series) reads(t Target) (Target, error) {
+	keys := s.Keys()
+	names := append([]Key{t.Key}, sameReading[t.Key]...)
+	for _, name := range names {
+		if k := s.timed(keys, name, t.Minutes); k != "" {
+			return s.inUnit(t, k)
+		}
+	}
+	if t.Minutes > 0 && slices.Contains(keys, t.Key) {
+		return t, fmt.Errorf("no jar of %s has a reading of %s at %g min%s", s.called(), t.Key.Info().Label, t.Minutes, s.times(t.Key))
+	}
+	for _, name := range names {
+		i := slices.IndexFunc(keys, func(k Key) bool { return !k.Known() && bare(k) == name })
+		if i >= 0 && t.Minutes == 0 {
+			return s.inUnit(t, keys[i])
+		}
+	}
+	return t, fmt.Errorf("no jar of %s has a reading of %s", s.called(), t.Key.Info().Label)
+}
+
+func (s Series) called() string {
+	if s.Name == "" {
+		return "the series"
+	}
+	return "series " + s.Name
+}
+
+// timed finds the key under which a reading stands that was taken at a settling time;
+// any time where none is asked for.
+func (s Series) timed(keys []Key, k Key, minutes float64) Key {
+	if minutes == 0 {
+		if slices.Contains(keys, k) {
+			return k
+		}
+		return ""
+	}
+	if own := k + Key("_"+strconv.FormatFloat(minutes, 'g', -1, 64)+"_min"); slices.Contains(keys, own) {
+		return own
+	}
+	for _, j := range s.Jars {
+		if r, ok := j.Readings[k]; ok && r.Minutes == minutes {
+			return k
+		}
+	}
+	return ""
+}
+
+// times says at which settling times the sheet has a reading.
+func (s Series) times(k Key) string {
+	var out []string
+	for _, j := range s.Jars {
+		for key, r := range j.Readings {
+			at := strconv.FormatFloat(r.Minutes, 'g', -1, 64)
+			if r.Minutes > 0 && strings.HasPrefix(string(key), string(k)) && !slices.Contains(out, at) {
+				out = append(out, at)
+			}
+		}
+	}
+	if len(out) == 0 {
+		return "; the sheet does not say when it was read"
+	}
+	slices.Sort(out)
+	return "; the sheet has " + strings.Join(out, ", ") + " min"
+}
+
+// inUnit puts a target on the key of a series, in the unit of its readings.
+func (s Series) inUnit(t Target, k Key) (Target, error) {
+	t.Key, t.Minutes = k, 0
+	if k.Known() && (t.Kind != Absolute || t.Unit == k.Info().Unit) || t.Kind != Absolute || t.Unit == "" {
+		return t, nil
+	}
+	unit := k.Info().Unit
+	for _, j := range s.Jars {
+		if r, ok := j.Readings[k]; ok && r.Unit != "" {
+			unit = r.Unit
+			break
+		}
+	}
+	for _, x := range [...]Key{Turbidity, TSS, Colour, UV254, Zeta, SettledVolume, TurbidityRemoval} {
+		from, _, asked := UnitFactor(x, t.Unit)
+		to, _, has := UnitFactor(x, unit)
+		if asked && has {
+			t.Value *= from / to
+			t.Unit = unit
+			return t, nil
+		}
+	}
+	if unit == "" || strings.EqualFold(unit, t.Unit) {
+		return t, nil
+	}
+	return t, fmt.Errorf("%s of %s is read in %s, not in %s", k.Info().Label, s.called(), unit, t.Unit)
+}

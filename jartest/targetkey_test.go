@@ -1,0 +1,101 @@
+package jartest
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestParseTargets: targets as the trade states them.
+func TestParseTargets(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"zeta between -5 and 5 mV", "zeta >= -5 mV; zeta <= 5 mV"},
+		{"ph between 6.5 and 7.5", "ph >= 6.5; ph <= 7.5"},
+		{"settled volume between 10 mL/L and 40 mL/L", "settled volume >= 10 mL/L; settled volume <= 40 mL/L"},
+		{"turbidity at 30 min <= 5 NTU", "turbidity at 30 min <= 5 NTU"},
+		{"turbidity removal after 10 minutes >= 90 %", "turbidity removal at 10 min >= 90 %"},
+		{"turbidity at 30 min removal >= 90 %", "turbidity removal at 30 min >= 90 %"},
+		{"iron <= 0.3 mg/L", "residual fe <= 0.3 mg/L"},
+		{"aluminium <= 200 ug/L", "residual al <= 0.2 mg/L"},
+		{"Manganese <= 50 ug/L", "manganese <= 50 ug/L"},
+		{"filtered turbidity <= 0.3 NTU", "filtered_turbidity <= 0.3 NTU"},
+		{"toc slope 0.3 mg/L per 10 mg/L", "toc slope 0.03"},
+		{"toc slope 300 ug/L per 10 mg/L", "toc slope 0.03"},
+		{"toc slope 0.3 mg/L TOC per 10 mg/L of alum", "toc slope 0.03"},
+		{"toc slope 0.4 mg/L per mg/L as Al", "toc slope 0.4 per mg/L as Al"},
+		{"toc slope 0.4 per mg/L as Al", "toc slope 0.4 per mg/L as Al"},
+	} {
+		all, err := ParseTargets(c.text)
+		var got []string
+		for _, g := range all {
+			got = append(got, g.String())
+			if back, err := ParseTarget(g.String()); err != nil || back != g {
+				t.Errorf("%q: %q reads back as %+v, %v; was %+v", c.text, g.String(), back, err, g)
+			}
+		}
+		if err != nil || strings.Join(got, "; ") != c.want {
+			t.Errorf("%q = %q, %v; want %q", c.text, got, err, c.want)
+		}
+	}
+	for text, why := range map[string]string{
+		"zeta between 5 and -5 mV":        "ends below where it begins",
+		"zeta between -5 and 5 NTU":       "not read in",
+		"zeta between -5":                 "no <= or >=",
+		"toc slope 0.3 mg/L":              "does not say per how much dose",
+		"toc slope 0.3 mg/L per 10 NTU":   "where the dose belongs",
+		"toc slope 0.3 mg/L per 0 mg/L":   "not above zero",
+		"toc slope 0.3 NTU per 10 mg/L":   "not read in",
+		"toc slope 0.3 mg/L per mg/L tea": "not known",
+	} {
+		if _, err := ParseTargets(text); err == nil || !strings.Contains(err.Error(), why) {
+			t.Errorf("%q: %v, want %q", text, err, why)
+		}
+	}
+}
+
+// TestReads: a target finds the reading of a series under the name, in the unit and at
+// the time that the sheet has it.
+func TestReads(t *testing.T) {
+	at := func(v, minutes float64, unit string) Reading {
+		return Reading{State: Number, Value: v, Unit: unit, Minutes: minutes}
+	}
+	s := Series{Jars: []Jar{{Readings: map[Key]Reading{
+		Turbidity: at(3, 30, "NTU"), "turbidity_10_min": at(12, 10, "NTU"), "filtered_turbidity_ntu": at(0.2, 0, "NTU"),
+		"manganese_mg_l": at(0.1, 0, "mg/L"), ResidualFe: at(0.2, 0, "mg/L"), TSSRemoval: at(90, 0, "%"), "floc_rating": at(3, 0, ""),
+	}}}}
+	for _, c := range []struct{ text, key, unit, fault string }{
+		{"turbidity <= 5 NTU", "turbidity", "NTU", ""},
+		{"settled turbidity <= 5 NTU", "turbidity", "NTU", ""},
+		{"turbidity at 30 min <= 5 NTU", "turbidity", "NTU", ""},
+		{"turbidity at 10 min <= 5 NTU", "turbidity_10_min", "NTU", ""},
+		{"turbidity at 20 min <= 5 NTU", "", "", "the sheet has 10, 30 min"},
+		{"residual fe at 20 min <= 5 mg/L", "", "", "does not say when"},
+		{"filtered turbidity <= 0.3 NTU", "filtered_turbidity_ntu", "NTU", ""},
+		{"manganese <= 50 ug/L", "manganese_mg_l", "mg/L", ""},
+		{"mn <= 0.05 mg/L", "manganese_mg_l", "mg/L", ""},
+		{"manganese <= 5 NTU", "", "", "is read in mg/L"},
+		{"iron <= 0.3 mg/L", "residual_fe", "mg/L", ""},
+		{"tss removal >= 80 %", "tss_removal", "%", ""},
+		{"turbidity removal >= 80 %", "turbidity", "%", ""},
+		{"turbidity_removal >= 80 %", "turbidity", "%", ""},
+		{"floc_rating >= 3", "floc_rating", "", ""},
+		{"colour <= 10 Pt-Co", "", "", "no jar of the series has a reading of colour"},
+	} {
+		g, err := ParseTarget(c.text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := s.Reads(g)
+		if c.fault != "" {
+			if err == nil || !strings.Contains(err.Error(), c.fault) {
+				t.Errorf("%q: %+v, %v; want %q", c.text, f, err, c.fault)
+			}
+			continue
+		}
+		if err != nil || string(f.Key) != c.key || f.Unit != c.unit || f.Minutes != 0 {
+			t.Errorf("%q: %+v, %v", c.text, f, err)
+		}
+		if strings.Contains(c.text, "50 ug/L") && f.Value != 0.05 {
+			t.Errorf("%q: %g mg/L", c.text, f.Value)
+		}
+	}
+}
