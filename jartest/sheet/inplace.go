@@ -94,6 +94,9 @@ func hydrateOf(f field) string {
 		}
 	}
 	name = strings.Trim(strings.Join(said, " "), " ,;:")
+	if _, counted, ok := strings.Cut(name, " as "); ok {
+		name = counted
+	}
 	if _, err := quantity.ParseBasis(name); err != nil || !hydrated.MatchString(name) {
 		return ""
 	}

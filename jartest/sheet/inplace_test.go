@@ -100,7 +100,7 @@ func TestStrengthInHeading(t *testing.T) {
 func TestHydrateInHeading(t *testing.T) {
 	for heading, want := range map[string]quantity.Basis{
 		"FeCl3·6H2O (mg/L)": quantity.AsFeCl3x6, "Ferric chloride hexahydrate (mg/L)": quantity.AsFeCl3x6, "FeSO4·7H2O (mg/L)": quantity.AsFeSO4x7,
-		"Al2(SO4)3·18H2O (mg/L)": quantity.AsAlum18, "Al2(SO4)3·14H2O (mg/L)": quantity.AsAlum14, "Alum 14-hydrate dose [mg/L]": quantity.AsAlum14,
+		"Al2(SO4)3·18H2O (mg/L)": quantity.AsAlum18, "Al2(SO4)3·14H2O (mg/L)": quantity.AsAlum14, "Alum 14-hydrate dose [mg/L]": quantity.AsAlum14, "alum as alum 14-hydrate (mg/L)": quantity.AsAlum14,
 		"Alum (mg/L)": quantity.NotStated, "Al2(SO4)3·16H2O (mg/L)": quantity.NotStated, // not known, and said
 	} {
 		res := readHeadings(t, "", heading, "NTU")
