@@ -260,14 +260,19 @@ func (m *maker) jars() {
 		}
 	}
 	m.fs = slices.Clone(m.fs)
+	readings := 0
 	for i, f := range m.fs {
-		if f.role == asReading && !m.headingUnderstood(f) {
+		switch {
+		case f.role != asReading:
+		case m.headingUnderstood(f):
+			readings++
+		default:
 			m.fs[i].role = asIgnored
 		}
 	}
 	numbered := map[string]int{}
 	for n, d := range m.rows {
-		j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
+		j := jartest.Jar{Label: d.label, Readings: make(map[jartest.Key]jartest.Reading, readings), At: d.labelAt}
 		whole := true
 		lost := false
 		for k, i := range m.dose {
@@ -425,7 +430,6 @@ func (m *maker) labels(count map[string]int) {
 func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	b, d, f := m.b, m.rows[n], m.fs[i]
 	x := m.t.View.At(d.r, f.C)
-	at := m.t.View.PlaceAt(d.r, f.C)
 	v := layout.ParseValue(x, b.dec(m.t))
 	if own, ok := m.ownDoseValue(d, f); ok {
 		v = own
@@ -448,12 +452,12 @@ func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 		b.say(note.Info, "dose-repeated", f.Place, "a blank dose in column %q means the same as above, because rows repeat a jar", f.Head.Text)
 	case v.Dash && d.control && !d.rawWater:
 		v = layout.Value{State: layout.Number}
-		b.say(note.Info, "dash-zero", at, `"-" in the control jar's dose is taken as 0`)
+		b.say(note.Info, "dash-zero", m.t.View.PlaceAt(d.r, f.C), `"-" in the control jar's dose is taken as 0`)
 	case v.Dash && !d.rawWater:
 		if x, ok := b.look(m.t, factDash, ""); ok && x.value == 0 {
 			v = layout.Value{State: layout.Number}
 		} else {
-			b.say(note.Caution, "dash-dose", at, `"-" as a dose can mean nothing dosed or not known; the jar was left out`).do(b, "write 0 for a jar without chemical")
+			b.say(note.Caution, "dash-dose", m.t.View.PlaceAt(d.r, f.C), `"-" as a dose can mean nothing dosed or not known; the jar was left out`).do(b, "write 0 for a jar without chemical")
 		}
 	}
 	if v.OK() && !v.Blank {

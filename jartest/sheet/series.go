@@ -970,18 +970,13 @@ func fingerprint(s jartest.Series) string {
 	for _, c := range s.Chemicals {
 		fmt.Fprintf(&w, "%s;", c.Name)
 	}
+	keys := s.Keys()
 	for _, j := range s.Jars {
 		for _, d := range j.Doses {
 			fmt.Fprintf(&w, "%.6g,", float64(d.Concentration))
 		}
-		keys := make([]string, 0, len(j.Readings))
-		for k := range j.Readings {
-			keys = append(keys, string(k))
-		}
-		sort.Strings(keys)
 		for _, k := range keys {
-			x := j.Readings[jartest.Key(k)]
-			if x.State != jartest.Missing {
+			if x := j.Readings[k]; x.State != jartest.Missing {
 				fmt.Fprintf(&w, "%s=%d:%.6g;", k, x.State, x.Value)
 			}
 		}
