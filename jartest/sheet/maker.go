@@ -259,7 +259,6 @@ func (m *maker) jars() {
 			units[k] = m.doseUnit(k, m.fs[i])
 		}
 	}
-	m.fs = slices.Clone(m.fs)
 	readings := 0
 	for i, f := range m.fs {
 		switch {
@@ -267,6 +266,7 @@ func (m *maker) jars() {
 		case m.headingUnderstood(f):
 			readings++
 		default:
+			m.fs = slices.Clone(m.fs) // the table's other series keep theirs
 			m.fs[i].role = asIgnored
 		}
 	}
@@ -495,8 +495,8 @@ func (m *maker) sameAsAbove(n, i int) bool {
 // readings reads the reading columns of one row.
 func (m *maker) readings(d dataRow, j *jartest.Jar) {
 	b := m.b
-	for i, f := range m.fs {
-		switch f.role {
+	for i := range m.fs {
+		switch f := &m.fs[i]; f.role {
 		case asReading:
 			r, ok := m.reading(d, i)
 			if !ok {
@@ -524,7 +524,8 @@ func (m *maker) readings(d dataRow, j *jartest.Jar) {
 			}
 		}
 	}
-	for _, f := range m.fs {
+	for i := range m.fs {
+		f := &m.fs[i]
 		if f.of < 0 || f.role != asSD && f.role != asN {
 			continue
 		}

@@ -22,7 +22,7 @@ type remark struct {
 }
 
 // remarks reports a column whose texts are remarks about the jars.
-func (f field) remarks() bool {
+func (f *field) remarks() bool {
 	switch h := f.Head; {
 	case h.Date || h.Clock || h.Operator || h.Replicate || h.UnitColumn:
 		return false
@@ -36,7 +36,8 @@ func (f field) remarks() bool {
 // rowRemarks gives the remarks on a row.
 func (b *bench) rowRemarks(t *layout.Table, fs []field, r int) []remark {
 	var out []remark
-	for _, f := range fs {
+	for i := range fs {
+		f := &fs[i]
 		x := t.View.At(r, f.C)
 		if f.remarks() && x.Kind == grid.Textual && (f.role == asNote || layout.ParseValue(x, b.dec(t)).State == layout.Unclear) {
 			out = append(out, remark{x.Text, t.View.PlaceAt(r, f.C), f.C, f.Head.Text != ""})
