@@ -75,22 +75,29 @@ var keyInfos = []KeyInfo{
 	{Zeta, "zeta potential", "mV", -500, 500, false, true},
 }
 
+// keyAt are the places of the known kinds in their list.
+var keyAt = func() map[Key]int {
+	out := map[Key]int{}
+	for i, x := range keyInfos {
+		out[x.Key] = i
+	}
+	return out
+}()
+
 // Keys lists the known kinds of reading.
 func Keys() []KeyInfo { return slices.Clone(keyInfos) }
 
 // Info tells what is known of a kind. For a slug of the user's own it gives
 // the slug as label, no unit, no bounds, and low counted as good.
 func (k Key) Info() KeyInfo {
-	if i := slices.IndexFunc(keyInfos, k.is); i >= 0 {
+	if i, known := keyAt[k]; known {
 		return keyInfos[i]
 	}
 	return KeyInfo{Key: k, Label: strings.ReplaceAll(string(k), "_", " "), Least: -1e12, Most: 1e12, LowIsGood: true}
 }
 
 // Known reports that the key is one of the kinds above, not a user's own column.
-func (k Key) Known() bool { return slices.ContainsFunc(keyInfos, k.is) }
-
-func (k Key) is(i KeyInfo) bool { return i.Key == k }
+func (k Key) Known() bool { _, known := keyAt[k]; return known }
 
 // Slug turns a header into a key: lower case, words joined by underscores.
 func Slug(header string) Key {

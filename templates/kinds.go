@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"iter"
 	"math"
 	"time"
 
@@ -184,6 +185,17 @@ func objects[T any](list []T, one func(T) *figure.Object) []*figure.Object {
 		out = append(out, one(x))
 	}
 	return out
+}
+
+// lazily is [objects] made one by one, when they are written.
+func lazily[T any](list []T, one func(T) *figure.Object) iter.Seq[*figure.Object] {
+	return func(yield func(*figure.Object) bool) {
+		for _, x := range list {
+			if !yield(one(x)) {
+				return
+			}
+		}
+	}
 }
 
 // civil writes a date, nothing for none.

@@ -98,7 +98,7 @@ func (r ReadCells) JSON() any {
 			return o
 		})...)
 	}
-	o := figure.New().Set("schema", "jarwright.read/1").List("series", objects(r.Series, readSeries)).List("cells", cells)
+	o := figure.New().Set("schema", "jarwright.read/1").Set("series", lazily(r.Series, readSeries)).List("cells", cells)
 	for _, s := range r.Account.Sheets {
 		if s.Cut > 0 {
 			o.Set("cells_left_out", true)

@@ -13,7 +13,7 @@ import (
 
 // JSON gives the document of the contract.
 func (r Read) JSON() any {
-	return figure.New().Set("schema", "jarwright.read/1").List("series", objects(r.Series, readSeries)).Set("notes", Notes(r.Notes))
+	return figure.New().Set("schema", "jarwright.read/1").Set("series", lazily(r.Series, readSeries)).Set("notes", Notes(r.Notes))
 }
 
 // readSeries is a series as its object: doses and readings of the jars are plain
@@ -37,10 +37,12 @@ func readSeries(s jartest.Series) *figure.Object {
 	if len(s.Targets) > 0 {
 		o.Set("targets", targetWords(s.Targets))
 	}
-	return o.List("jars", objects(s.Jars, func(j jartest.Jar) *figure.Object { return readJar(s, j) }))
+	keys, settings := s.Keys(), settingKeys(s)
+	return o.Set("jars", lazily(s.Jars, func(j jartest.Jar) *figure.Object { return readJar(s, j, keys, settings) }))
 }
 
-func readJar(s jartest.Series, j jartest.Jar) *figure.Object {
+// readJar is a jar of a series with those kinds of readings and settings.
+func readJar(s jartest.Series, j jartest.Jar, keys []jartest.Key, set []string) *figure.Object {
 	doses, cells, readings, settings := figure.New(), figure.New(), figure.New(), figure.New()
 	for i, c := range s.Chemicals {
 		if i < len(j.Doses) && j.Doses[i].Known {
@@ -48,11 +50,15 @@ func readJar(s jartest.Series, j jartest.Jar) *figure.Object {
 			cells.Word(c.Name, j.Doses[i].At.Cell)
 		}
 	}
-	for _, k := range (jartest.Series{Jars: []jartest.Jar{j}}).Keys() {
-		readings.Set(string(k), readingData(j.Readings[k]))
+	for _, k := range keys {
+		if x, read := j.Readings[k]; read {
+			readings.Set(string(k), readingData(x))
+		}
 	}
-	for _, k := range settingKeys(jartest.Series{Jars: []jartest.Jar{j}}) {
-		settings.Bare(figure.Written(k, j.Settings[k], ""))
+	for _, k := range set {
+		if v, is := j.Settings[k]; is {
+			settings.Bare(figure.Written(k, v, ""))
+		}
 	}
 	return figure.New().Set("label", j.Label).Set("doses", doses).Part("dose_cells", cells).Set("readings", readings).Part("settings", settings).Set("control", j.Control)
 }

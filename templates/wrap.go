@@ -55,6 +55,8 @@ func columns(s string) int {
 	n := 0
 	for _, r := range s {
 		switch {
+		case r < 0x300: // below all combining marks
+			n++
 		case unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Me, r):
 		case r >= 0x1100 && r <= 0x115F, r >= 0x2E80 && r <= 0xA4CF, r >= 0xAC00 && r <= 0xD7A3, r >= 0xF900 && r <= 0xFAFF,
 			r >= 0xFE30 && r <= 0xFE6F, r >= 0xFF00 && r <= 0xFF60, r >= 0x1F300 && r <= 0x1FAFF:

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -15,6 +14,7 @@ import (
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
+	"jarwright/templates/figure"
 )
 
 // outputFlags are the flags that every command has.
@@ -129,12 +129,11 @@ func (e *env) emit(r templates.Report, inputs ...string) error {
 	if err != nil {
 		return err
 	}
+	if e.flags.out == "" || e.flags.out == "-" {
+		return render(e.Out, r, form, e.shown)
+	}
 	var b bytes.Buffer
 	if err := render(&b, r, form, e.shown); err != nil {
-		return err
-	}
-	if e.flags.out == "" || e.flags.out == "-" {
-		_, err := e.Out.Write(b.Bytes())
 		return err
 	}
 	if err := e.writeFile(e.flags.out, b.Bytes(), inputs...); err != nil {
@@ -159,10 +158,7 @@ func render(w io.Writer, r templates.Report, form string, o templates.Options) e
 		r.Text(t, o)
 		return t.Flush()
 	case "json":
-		enc := json.NewEncoder(w)
-		enc.SetEscapeHTML(false)
-		enc.SetIndent("", " ")
-		return enc.Encode(r.JSON())
+		return figure.WriteJSON(w, r.JSON())
 	case "csv":
 		return templates.WriteCSV(w, r.Table(), o)
 	case "xlsx":

@@ -134,7 +134,10 @@ func (s *Sheet) Place(r, c int) note.Place {
 }
 
 // Address is "C7" for row 6 and column 2, by lines in a text file.
-func (s *Sheet) Address(r, c int) string { return ColumnName(c) + strconv.Itoa(s.Line(r)) }
+func (s *Sheet) Address(r, c int) string {
+	var room [16]byte // one piece of memory for an address, of which a long table has millions
+	return string(strconv.AppendInt(append(room[:0], ColumnName(c)...), int64(s.Line(r)), 10))
+}
 
 // Line is the number that a user sees at a row.
 func (s *Sheet) Line(r int) int {

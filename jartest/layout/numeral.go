@@ -94,12 +94,15 @@ func countDigits(s string) int {
 	return n
 }
 
+// thousands takes out what stands between the thousands of a number.
+var thousands = strings.NewReplacer(" ", "", "'", "")
+
 // Numeral reads digits with separators. One comma, or one point in a sheet of
 // decimal commas, before three digits has two meanings; d settles it or the
 // value is unclear.
 func Numeral(s string, d Decimals) Value {
 	t := strings.TrimRight(strings.TrimLeft(s, "+- "), ".,")
-	t, doubt := d.plain(strings.NewReplacer(" ", "", "'", "").Replace(t))
+	t, doubt := d.plain(thousands.Replace(t))
 	if doubt != "" {
 		return Value{State: Unclear, Doubt: doubt}
 	}

@@ -91,7 +91,7 @@ type accountant struct {
 	sheets []SheetAccount
 	index  map[[2]string]*Cell // by sheet and cell
 	notes  map[[2]string][]note.Note
-	given  map[[2]string][]string // cells that hold a number of a series, with the series
+	given  map[[2]string][]string // accounted cells that hold a number of a series, with the series
 	rows   map[int]fate           // of the table in hand
 	// once are the numbers that the table in hand gave: column, jar, text.
 	once  map[[3]string]bool
@@ -116,7 +116,7 @@ func (b *bench) account(all []*layout.Area, series []jartest.Series) Account {
 	}
 	for _, s := range series {
 		a.numbers(s, func(at note.Place, _, _, _ string) {
-			if k := keyAt(at); !slices.Contains(a.given[k], s.Name) {
+			if k := keyAt(at); a.index[k] != nil && !slices.Contains(a.given[k], s.Name) {
 				a.given[k] = append(a.given[k], s.Name)
 			}
 		})
@@ -218,6 +218,7 @@ func (a *accountant) numbers(s jartest.Series, give func(at note.Place, what, of
 	for _, k := range sortedReadings(s.Raw) {
 		reading(s.Raw[k], Raw, k.Info().Label, "")
 	}
+	keys := s.Keys()
 	for _, j := range s.Jars {
 		jar := ", " + jarName(j.Label)
 		for i, d := range j.Doses {
@@ -227,8 +228,10 @@ func (a *accountant) numbers(s jartest.Series, give func(at note.Place, what, of
 			}
 			give(d.At, Dose, "of "+s.Chemicals[i].Name, of)
 		}
-		for _, k := range sortedReadings(j.Readings) {
-			reading(j.Readings[k], Reading, k.Info().Label, jar)
+		for _, k := range keys {
+			if x, read := j.Readings[k]; read {
+				reading(x, Reading, k.Info().Label, jar)
+			}
 		}
 		for _, k := range sortedReadings(j.Raw) {
 			reading(j.Raw[k], Raw, k.Info().Label, jar)

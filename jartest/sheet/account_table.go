@@ -214,7 +214,7 @@ func (a *accountant) table(t *layout.Table) {
 
 // tableLeftOut gives the reason why no number of a table is in a series.
 func (a *accountant) tableLeftOut(t *layout.Table, fs []field) (string, bool) {
-	given, what := false, ""
+	given, what := len(a.seriesOf(t)) > 0, ""
 	t.Each(t.HeadTop, t.Last, func(r, c int, _ grid.Cell, at note.Place) {
 		given = given || a.given[keyAt(at)] != nil
 		for _, n := range a.notes[keyAt(at)] {

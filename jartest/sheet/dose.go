@@ -600,8 +600,8 @@ func (m *maker) ownFactor(d dataRow, u doseUnit) (float64, bool) {
 
 // unitBeside gives the unit that a column right (1) or left (-1) of another states for one jar.
 func (m *maker) unitBeside(d dataRow, f field, sides ...int) (words.Unit, bool) {
-	for _, o := range m.fs {
-		if o.role == asUnit && slices.Contains(sides, o.C-f.C) {
+	for i := range m.fs {
+		if o := &m.fs[i]; o.role == asUnit && slices.Contains(sides, o.C-f.C) {
 			return words.OnlyUnit(m.t.View.At(d.r, o.C).Text)
 		}
 	}

@@ -25,6 +25,7 @@ type maker struct {
 	s        *jartest.Series
 	dose     []int // the fields that hold the doses of s.Chemicals, in order
 	puzzling []puzzling
+	reads    int // how many columns hold readings
 }
 
 // chemicals names the chemicals of the dose columns with their bases and stocks.
@@ -265,9 +266,13 @@ func (m *maker) jars() {
 			units[k] = m.doseUnit(k, m.fs[i])
 		}
 	}
-	m.fs = slices.Clone(m.fs)
 	for i, f := range m.fs {
-		if f.role == asReading && !m.headingUnderstood(f) {
+		switch {
+		case f.role != asReading:
+		case m.headingUnderstood(f):
+			m.reads++
+		default:
+			m.fs = slices.Clone(m.fs) // the table's other series keep theirs
 			m.fs[i].role = asIgnored
 		}
 	}
@@ -285,7 +290,7 @@ func (m *maker) jars() {
 // jar reads one row; false where it is no jar, or has no dose.
 func (m *maker) jar(n int, d dataRow, units []doseUnit, lastDose []layout.Value) (jartest.Jar, bool) {
 	b := m.b
-	j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
+	j := jartest.Jar{Label: d.label, Readings: make(map[jartest.Key]jartest.Reading, m.reads), At: d.labelAt}
 	whole, lost := m.doses(n, &j, units, lastDose)
 	m.readings(d, &j)
 	m.ownWater(d, &j)
@@ -429,7 +434,6 @@ func (m *maker) labels(count map[string]int) {
 func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	b, d, f := m.b, m.rows[n], m.fs[i]
 	x := m.t.View.At(d.r, f.C)
-	at := m.t.View.PlaceAt(d.r, f.C)
 	v := layout.ParseValue(x, b.dec(m.t))
 	if own, ok := m.ownDoseValue(d, f); ok {
 		v = own
@@ -437,7 +441,7 @@ func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	if v.State == layout.Unclear {
 		if amount, ok := b.doseText(x.Text, b.dec(m.t)); ok {
 			v = layout.Value{State: layout.Number, Num: float64(amount.dose), Unit: words.Unit{Kind: words.Conc, Factor: 1, Name: "mg/L"}}
-			m.doseWords(x.Text, at)
+			m.doseWords(x.Text, m.t.View.PlaceAt(d.r, f.C))
 		}
 	}
 	switch {
@@ -453,12 +457,12 @@ func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 		b.say(note.Info, "dose-repeated", f.Place, "a blank dose in column %q means the same as above, because rows repeat a jar", f.Head.Text)
 	case v.Dash && d.control && !d.rawWater:
 		v = layout.Value{State: layout.Number}
-		b.say(note.Info, "dash-zero", at, `"-" in the control jar's dose is taken as 0`)
+		b.say(note.Info, "dash-zero", m.t.View.PlaceAt(d.r, f.C), `"-" in the control jar's dose is taken as 0`)
 	case v.Dash && !d.rawWater:
 		if x, ok := b.look(m.t, factDash, ""); ok && x.value == 0 {
 			v = layout.Value{State: layout.Number}
 		} else {
-			b.say(note.Caution, "dash-dose", at, `"-" as a dose can mean nothing dosed or not known; the jar was left out`).do(b, "write 0 for a jar without chemical")
+			b.say(note.Caution, "dash-dose", m.t.View.PlaceAt(d.r, f.C), `"-" as a dose can mean nothing dosed or not known; the jar was left out`).do(b, "write 0 for a jar without chemical")
 		}
 	}
 	if v.OK() && !v.Blank {
@@ -509,8 +513,8 @@ func (m *maker) sameAsAbove(n, i int) bool {
 // readings reads the reading columns of one row.
 func (m *maker) readings(d dataRow, j *jartest.Jar) {
 	b := m.b
-	for i, f := range m.fs {
-		switch f.role {
+	for i := range m.fs {
+		switch f := &m.fs[i]; f.role {
 		case asReading:
 			r, ok := m.reading(d, i)
 			if !ok {
@@ -545,7 +549,8 @@ func (m *maker) readings(d dataRow, j *jartest.Jar) {
 			}
 		}
 	}
-	for _, f := range m.fs {
+	for i := range m.fs {
+		f := &m.fs[i]
 		if f.of < 0 || f.role != asSD && f.role != asN {
 			continue
 		}

@@ -58,7 +58,17 @@ type bench struct {
 	tables   []*layout.Table
 	only     *grid.Span // --range
 	emptied  []emptied
+	indexOf  map[saidOnce]int // counted from 1, of the first indexed notes
+	indexed  int
 }
+
+// saidOnce is what no two notes share.
+type saidOnce struct {
+	code, message string
+	at            note.Place
+}
+
+func onceOf(n note.Note) saidOnce { return saidOnce{n.Code, n.Message, n.Place} }
 
 // said lets a note just added be completed.
 type said struct {
@@ -73,10 +83,16 @@ func (b *bench) say(l note.Level, code string, at note.Place, format string, arg
 
 // add adds a note that has not been said yet.
 func (b *bench) add(n note.Note) said {
-	for i, o := range b.notes {
-		if o.Code == n.Code && o.Place == n.Place && o.Message == n.Message {
-			return said{b, i}
+	if len(b.notes) < b.indexed || b.indexOf == nil { // some were taken back
+		b.indexed, b.indexOf = 0, map[saidOnce]int{}
+	}
+	for ; b.indexed < len(b.notes); b.indexed++ {
+		if k := onceOf(b.notes[b.indexed]); b.indexOf[k] == 0 {
+			b.indexOf[k] = b.indexed + 1
 		}
+	}
+	if i := b.indexOf[onceOf(n)]; i > 0 {
+		return said{b, i - 1}
 	}
 	b.notes.Add(n)
 	return said{b, len(b.notes) - 1}

@@ -22,7 +22,7 @@ type remark struct {
 }
 
 // remarks reports a column whose texts are remarks about the jars.
-func (f field) remarks() bool {
+func (f *field) remarks() bool {
 	switch h := f.Head; {
 	case h.Date || h.Clock || h.Operator || h.Replicate || h.UnitColumn:
 		return false
@@ -36,21 +36,25 @@ func (f field) remarks() bool {
 // rowRemarks gives the remarks on a row.
 func (b *bench) rowRemarks(t *layout.Table, fs []field, r int) []remark {
 	var out []remark
-	for _, f := range fs {
-		at, x := t.View.PlaceAt(r, f.C), t.View.At(r, f.C)
+	for i := range fs {
+		f := &fs[i]
+		x := t.View.At(r, f.C)
 		if f.remarks() && x.Kind == grid.Textual && (f.role == asNote || layout.ParseValue(x, b.dec(t)).State == layout.Unclear) {
-			out = append(out, remark{x.Text, at, f.C, f.Head.Text != ""})
+			out = append(out, remark{x.Text, t.View.PlaceAt(r, f.C), f.C, f.Head.Text != ""})
 		}
 		if c := t.View.MarkAt(r, f.C).Comment; c != "" && !x.Blank() {
-			out = append(out, remark{c, at, -1, true})
+			out = append(out, remark{c, t.View.PlaceAt(r, f.C), -1, true})
 		}
 	}
 	if t.View.Origin != nil {
 		return out
 	}
 	for _, c := range [...]int{t.C0 - 1, t.C1 + 1} {
-		x, at := t.View.At(r, c), t.View.PlaceAt(r, c)
-		if x.Kind == grid.Textual && !layout.IsData(x.Text, b.dec(t)) && !b.spokenFor(t, r, c, at) {
+		x := t.View.At(r, c)
+		if x.Kind != grid.Textual || layout.IsData(x.Text, b.dec(t)) {
+			continue
+		}
+		if at := t.View.PlaceAt(r, c); !b.spokenFor(t, r, c, at) {
 			out = append(out, remark{x.Text, at, c, false})
 		}
 	}
@@ -227,6 +231,9 @@ func (m *maker) puzzle() {
 
 // otherComments speaks of the comments on cells that are in no row of a jar.
 func (b *bench) otherComments() {
+	if !slices.ContainsFunc(b.grids, func(g *layout.Area) bool { return len(g.Marks) > 0 }) {
+		return
+	}
 	jars := map[note.Place]bool{}
 	for _, t := range b.tables {
 		for _, r := range t.Rows {

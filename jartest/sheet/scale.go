@@ -66,9 +66,9 @@ var scalings = []readingUnit{
 // scaleOf gives the factor from a unit to the unit of a kind of reading. A reading that
 // has rows of its own for a kind of unit is given in none of the others.
 func scaleOf(k jartest.Key, u words.Unit) (float64, bool) {
-	own := false
+	own, kept := false, k.Info().Unit
 	for _, s := range scalings {
-		if s.own != k.Info().Unit || s.kind != u.Kind || s.key != "" && s.key != k || s.key == "" && own {
+		if s.own != kept || s.kind != u.Kind || s.key != "" && s.key != k || s.key == "" && own {
 			continue
 		}
 		own = own || s.key != ""

@@ -1012,28 +1012,27 @@ func (b *bench) dropCopies(all []jartest.Series) []jartest.Series {
 }
 
 func fingerprint(s jartest.Series) string {
-	var w strings.Builder
+	var w []byte
+	number := func(v float64) { w = strconv.AppendFloat(w, v, 'g', 6, 64) }
 	for _, c := range s.Chemicals {
-		fmt.Fprintf(&w, "%s;", c.Name)
+		w = append(w, c.Name+";"...)
 	}
+	keys := s.Keys()
 	for _, j := range s.Jars {
 		for _, d := range j.Doses {
-			fmt.Fprintf(&w, "%.6g,", float64(d.Concentration))
+			number(float64(d.Concentration))
+			w = append(w, ',')
 		}
-		keys := make([]string, 0, len(j.Readings))
-		for k := range j.Readings {
-			keys = append(keys, string(k))
-		}
-		sort.Strings(keys)
 		for _, k := range keys {
-			x := j.Readings[jartest.Key(k)]
-			if x.State != jartest.Missing {
-				fmt.Fprintf(&w, "%s=%d:%.6g;", k, x.State, x.Value)
+			if x := j.Readings[k]; x.State != jartest.Missing {
+				w = append(w, string(k)+"="+strconv.Itoa(int(x.State))+":"...)
+				number(x.Value)
+				w = append(w, ';')
 			}
 		}
-		w.WriteByte('|')
+		w = append(w, '|')
 	}
-	return w.String()
+	return string(w)
 }
 
 func round12(v float64) float64 {

@@ -3,7 +3,6 @@ package figure
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"math"
 
 	"jarwright/jartest/quantity"
@@ -147,25 +146,8 @@ func (o *Object) Keys() []string { return o.keys }
 // MarshalJSON writes the members in their order.
 func (o *Object) MarshalJSON() ([]byte, error) {
 	var b bytes.Buffer
-	b.WriteByte('{')
-	for i, k := range o.keys {
-		if i > 0 {
-			b.WriteByte(',')
-		}
-		key, err := plainJSON(k)
-		if err != nil {
-			return nil, err
-		}
-		v, err := plainJSON(o.vals[k])
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", k, err)
-		}
-		b.Write(key)
-		b.WriteByte(':')
-		b.Write(v)
-	}
-	b.WriteByte('}')
-	return b.Bytes(), nil
+	err := WriteJSON(&b, o)
+	return b.Bytes(), err
 }
 
 // plainJSON is JSON that leaves <, > and & as they are.
