@@ -52,7 +52,12 @@ func (d *document) value(v any) error {
 	case Bare:
 		v, _ = Figure(x).Document()
 	}
-	d.plain.SetIndent(strings.Repeat(" ", d.depth), " ")
+	switch v.(type) {
+	case string, float64, bool:
+		d.plain.SetIndent("", "") // of one line
+	default:
+		d.plain.SetIndent(strings.Repeat(" ", d.depth), " ")
+	}
 	return d.plain.Encode(v)
 }
 
