@@ -386,7 +386,7 @@ func settlingColumn(fs []field) (clock int, minutes bool) {
 	clock = -1
 	for i, f := range fs {
 		h := f.Head
-		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || h.Rest == "" || h.Note)
+		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || len(h.Rest) < 2 || h.Note) // "t (min)"
 		if f.numbers > 0 && h.Reading == "" && !inDays(h) && (inMinutes || h.Clock && !h.Unit.Known()) {
 			clock, minutes = i, inMinutes
 		}
