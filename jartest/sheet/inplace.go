@@ -86,7 +86,11 @@ var hydrated = regexp.MustCompile(`h2o|hydrate|hydrous`)
 // hydrateOf gives the salt with its crystal water that the heading of a dose names, as a
 // basis: "Al2(SO4)3·18H2O", "alum 14-hydrate".
 func hydrateOf(f field) string {
-	name, _, _ := strings.Cut(strings.ReplaceAll(words.Fold(f.Head.Text), "[", "("), " (")
+	text := words.Fold(f.Head.Text)
+	if !hydrated.MatchString(text) {
+		return ""
+	}
+	name, _, _ := strings.Cut(strings.ReplaceAll(text, "[", "("), " (")
 	var said []string
 	for _, w := range strings.Fields(name) {
 		if _, ok := words.OnlyUnit(w); !ok && !words.Means(w, "role:dose") {
