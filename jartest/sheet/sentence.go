@@ -360,22 +360,12 @@ func (b *bench) rawClause(base fact, clause string, h layout.Heading, dec layout
 // first; without a unit the first after the name of the reading.
 func ownNumber(f string, h layout.Heading) []int {
 	all := rawNumber.FindAllStringSubmatchIndex(f, -1)
-	if len(all) == 0 {
-		return nil
-	}
 	if h.Unit.Known() && h.Unit.Kind != words.NoUnit {
 		for _, a := range words.Amounts(f) {
 			for i, m := range all {
-				if m[5] > a.From || strings.TrimSpace(f[m[5]:a.From]) != "" {
-					continue
+				if m[5] <= a.From && strings.TrimSpace(f[m[5]:a.From]) == "" {
+					return all[firstOf(f, all, i)]
 				}
-				if i > 0 && f[m[4]] == '-' && m[4] > 0 && f[m[4]-1] >= '0' && f[m[4]-1] <= '9' { // "38-42"
-					return all[i-1]
-				}
-				if i > 0 && spread.MatchString(f[:m[4]]) || i > 0 && rangeOf.MatchString(f[all[i-1][4]:m[4]]) {
-					return all[i-1]
-				}
-				return m
 			}
 		}
 	}
@@ -383,13 +373,24 @@ func ownNumber(f string, h layout.Heading) []int {
 		if x.Concept != "reading:"+string(h.Reading) {
 			continue
 		}
-		for _, m := range all {
-			if m[4] >= x.To {
-				return m
-			}
+		if i := slices.IndexFunc(all, func(m []int) bool { return m[4] >= x.To }); i >= 0 {
+			return all[i]
 		}
 	}
+	if len(all) == 0 {
+		return nil
+	}
 	return all[0]
+}
+
+// firstOf gives the first number of the range or of the pair with ± that number i ends.
+func firstOf(f string, all [][]int, i int) int {
+	from := all[i][4]
+	dashed := f[from] == '-' && from > 0 && f[from-1] >= '0' && f[from-1] <= '9' // "38-42"
+	if i > 0 && (dashed || spread.MatchString(f[:from]) || rangeOf.MatchString(f[all[i-1][4]:from])) {
+		return i - 1
+	}
+	return i
 }
 
 var (
