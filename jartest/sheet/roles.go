@@ -519,42 +519,44 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 	if own == "" {
 		own = jartest.Slug(grid.ColumnName(f.C))
 	}
-	key := h.Reading
 	switch {
 	case h.LogRemoval:
 		return own
 	case h.Removal:
-		switch h.Reading {
-		case jartest.Turbidity:
-			return jartest.TurbidityRemoval
-		case jartest.TSS:
-			return jartest.TSSRemoval
-		case "":
-			for _, o := range fs {
-				if o.Head.Removal || o.role != asReading {
-					continue
-				}
-				if o.Head.Reading == jartest.Turbidity {
-					b.say(note.Info, "removal-of", f.Place, "column %q is taken for the removal of turbidity", h.Text)
-					return jartest.TurbidityRemoval
-				}
-			}
-		}
-		return own
-	case key == "":
-		return own
-	case key == jartest.Turbidity && h.Unit.Kind == words.Length:
-		b.say(note.Info, "tube", f.Place, "column %q is a length, read through a tube or with a disc; it keeps its own name and is not turned into NTU", h.Text)
-		return own
-	case !key.Known(), h.Change, key == jartest.Colour && h.Unit.Kind == words.ADMI:
-		return own
-	case key == jartest.Turbidity && (h.Unit.Kind == words.FAU || h.Unit.Kind == words.JTU):
-		b.say(note.Caution, "not-ntu", f.Place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.Text, h.Unit.Name)
-		return own
-	case h.Note && h.Unit.Kind == words.Minutes:
+		return cmp.Or(b.removalKey(fs, f), own)
+	case !h.Reading.Known(), h.Note && h.Unit.Kind == words.Minutes, b.otherMeasure(f):
 		return own
 	}
-	return key
+	return h.Reading
+}
+
+// removalKey names what a column gives the removal of; one that does not say so gives
+// that of the turbidity beside it.
+func (b *bench) removalKey(fs []field, f *field) jartest.Key {
+	of := f.Head.Reading
+	read := func(o field) bool {
+		return o.role == asReading && !o.Head.Removal && o.Head.Reading == jartest.Turbidity
+	}
+	if of == "" && slices.ContainsFunc(fs, read) {
+		b.say(note.Info, "removal-of", f.Place, "column %q is taken for the removal of turbidity", f.Head.Text)
+		of = jartest.Turbidity
+	}
+	return map[jartest.Key]jartest.Key{jartest.Turbidity: jartest.TurbidityRemoval, jartest.TSS: jartest.TSSRemoval}[of]
+}
+
+// otherMeasure reports a known word for a reading whose unit makes it another
+// measurement, and says so.
+func (b *bench) otherMeasure(f *field) bool {
+	h := f.Head
+	switch turbid := h.Reading == jartest.Turbidity; {
+	case turbid && h.Unit.Kind == words.Length:
+		b.say(note.Info, "tube", f.Place, "column %q is a length, read through a tube or with a disc; it keeps its own name and is not turned into NTU", h.Text)
+		return true
+	case turbid && !h.Change && (h.Unit.Kind == words.FAU || h.Unit.Kind == words.JTU):
+		b.say(note.Caution, "not-ntu", f.Place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.Text, h.Unit.Name)
+		return true
+	}
+	return h.Change || h.Reading == jartest.Colour && h.Unit.Kind == words.ADMI
 }
 
 // several decides about columns that read the same thing: each step takes out what it
