@@ -43,8 +43,8 @@ func acidBasis(c jartest.Chemical) (b quantity.Basis, taken bool) {
 // alkalinity, and how much alkali the next jars need.
 func (a *analysis) acid(p *prepared) {
 	r := a.r
-	u, mean, _, _ := p.obs.Groups()
-	if r.Factor != "dose" || p.scale == additiveScale || len(u) < 3 {
+	u, mean, _, _ := p.Obs.Groups()
+	if r.Factor != "dose" || !p.Scale.Log() || len(u) < 3 {
 		return
 	}
 	best := 0
@@ -55,9 +55,9 @@ func (a *analysis) acid(p *prepared) {
 	}
 	worse := mean[best] + math.Max(2*r.Scatter, math.Log(1.2))
 	from, at := math.Inf(1), note.Phrase{}
-	for i, x := range p.obs.U {
-		said, sour := a.sour(p.index[i])
-		if x > u[best] && x < from && p.obs.Y[i] > worse && sour {
+	for i, x := range p.Obs.U {
+		said, sour := a.sour(p.Jar[i])
+		if x > u[best] && x < from && p.Obs.Y[i] > worse && sour {
 			from, at = x, said
 		}
 	}

@@ -177,12 +177,12 @@ func (a *analysis) closest() note.Phrase {
 		far, said, whole := 0.0, note.Phrase{}, true
 		for _, g := range a.goals {
 			p := a.ready[g.key]
-			k := slices.Index(p.index, j)
+			k := slices.Index(p.Jar, j)
 			if k < 0 {
 				whole = false
 				break
 			}
-			miss := p.obs.Y[k] - g.thresholds(a.cloud[g.key], p, a.e)[0]
+			miss := p.Obs.Y[k] - g.thresholds(a.cloud[g.key], p, a.e)[0]
 			if g.high {
 				miss = -miss
 			}
@@ -253,10 +253,10 @@ func (a *analysis) slopeUnmet() bool {
 // while the one beside it fails.
 func (a *analysis) edge(p *prepared) {
 	r := a.r
-	u, mean, _, _ := p.obs.Groups()
+	u, mean, _, _ := p.Obs.Groups()
 	n := len(u)
 	g := a.goals[r.Binding]
-	if n < 2 || g.key != p.key || g.target.Kind == jartest.WithinBest || g.target.Kind == jartest.Slope {
+	if n < 2 || g.key != p.Key || g.target.Kind == jartest.WithinBest || g.target.Kind == jartest.Slope {
 		return
 	}
 	level := g.thresholds(a.cloud[g.key], p, a.e)[0]

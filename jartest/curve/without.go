@@ -154,7 +154,7 @@ func (a *analysis) hangs(p *prepared, c *engine.Cloud) {
 		if w.gone != "" && !w.below || w.gone == "" && math.Abs(dose/est-1) > 0.1 {
 			level = note.Caution
 		}
-		j := p.jars[p.index[w.jar]]
+		j := p.jars[p.Jar[w.jar]]
 		one := note.Say("without %s the lowest effective dose would be %s, not %s", a.jarName(j), a.mgl(dose), a.mgl(est))
 		switch {
 		case w.gone != "":
@@ -228,7 +228,7 @@ func (r *Result) leaves(dose float64) bool {
 // rise; where two jars would do, the models decide.
 func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	o := c.Obs
-	if p.scale == additiveScale || len(o.U) < fewestDoses+1 {
+	if !p.Scale.Log() || len(o.U) < fewestDoses+1 {
 		return
 	}
 	usual := o.Scatter.SD * o.Scatter.SD
@@ -244,7 +244,7 @@ func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	}
 	if len(found) == 0 { // it may be the shape that bends to a slip at the end; then those that stand out are asked
 		for i := range o.U {
-			if p.jars[p.index[i]].Outlier {
+			if p.jars[p.Jar[i]].Outlier {
 				found = append(found, i)
 			}
 		}
@@ -266,9 +266,9 @@ func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	}
 	row := c.ShapeWithout(i)
 	at, _ := slices.BinarySearch(c.U, o.U[i])
-	j := &p.jars[p.index[i]]
+	j := &p.jars[p.Jar[i]]
 	j.Outlier, j.Why = true, "far off; the other jars agree without it"
-	j.Expected = p.scale.reading(row[min(at, len(row)-1)])
+	j.Expected = p.Scale.Reading(row[min(at, len(row)-1)])
 }
 
 // smoothest is the least sum of squares that any model leaves without observation i.
