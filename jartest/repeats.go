@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"jarwright/jartest/note"
 )
 
 // sameJarPH is how far the pH of two readings of one jar may differ; beyond, they are
@@ -13,8 +15,8 @@ import (
 const sameJarPH = 0.5
 
 // MergeRepeats joins rows that carry the same label, doses and settings: they are
-// repeat readings of one jar. It tells how many rows were joined to one above them.
-func (s Series) MergeRepeats() (Series, int) {
+// repeat readings of one jar, which counts once.
+func (s Series) MergeRepeats() (Series, note.List) {
 	at := map[string]int{}
 	var jars []Jar
 	merged := 0
@@ -50,7 +52,11 @@ func (s Series) MergeRepeats() (Series, int) {
 		}
 	}
 	s.Jars = jars
-	return s, merged
+	if merged == 0 {
+		return s, nil
+	}
+	return s, note.List{note.New(note.Info, "repeat-readings", "%d rows repeat the reading of a jar that stands above them; a jar counts once, with the mean of its readings", merged).
+		At(s.Place).Do("give every beaker a label of its own if these were separate jars")}
 }
 
 // onePH reports that nothing in the pH that was read parts two rows.

@@ -1,6 +1,8 @@
 package jartest
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"jarwright/jartest/quantity"
@@ -40,10 +42,13 @@ func TestMergeRepeats(t *testing.T) {
 		{"a limit among them", []Jar{jar("1", 10, 2, read(Turbidity, Reading{State: Below, Value: 2, Limit: true})), jar("1", 10, 6)}, 1, 6, 2},
 	} {
 		before := c.jars[0].Readings[Turbidity]
-		s, merged := Series{Jars: c.jars}.MergeRepeats()
+		s, notes := Series{Jars: c.jars}.MergeRepeats()
 		r := s.Jars[0].Readings[Turbidity]
-		if len(s.Jars) != c.left || merged != len(c.jars)-c.left || r.Value != c.ntu || r.State != Number || len(r.Replicates) != c.n {
-			t.Errorf("%s: %d jars, %d merged, %+v", c.name, len(s.Jars), merged, r)
+		if len(s.Jars) != c.left || r.Value != c.ntu || r.State != Number || len(r.Replicates) != c.n {
+			t.Errorf("%s: %d jars, %+v", c.name, len(s.Jars), r)
+		}
+		if merged := len(c.jars) - c.left; merged == 0 && len(notes) > 0 || merged > 0 && (len(notes) != 1 || !strings.HasPrefix(notes[0].Message, fmt.Sprint(merged, " rows repeat"))) {
+			t.Errorf("%s: %d rows repeat others, and it says %v", c.name, merged, notes)
 		}
 		if after := c.jars[0].Readings[Turbidity]; after.Value != before.Value || len(after.Replicates) != 0 {
 			t.Errorf("%s: the series given was changed", c.name)

@@ -92,11 +92,8 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 	if len(targets) == 0 {
 		r.Targets = s.Targets
 	}
-	s, merged := s.MergeRepeats()
-	if merged > 0 {
-		r.Notes.Add(note.New(note.Info, "repeat-readings", "%d rows repeat the reading of a jar that stands above them; a jar counts once, with the mean of its readings", merged).
-			At(s.Place).Do("give every beaker a label of its own if these were separate jars"))
-	}
+	s, notes := s.MergeRepeats()
+	r.Notes.Add(notes...)
 	chem, setting, others := factorOf(s)
 	if chem >= 0 && chem < len(s.Chemicals) {
 		r.Chemical = s.Chemicals[chem]
@@ -110,7 +107,6 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 	}
 	a := &analysis{e: e, s: s, opt: opt, chem: chem, r: &r, ready: map[jartest.Key]*prepared{}, cloud: map[jartest.Key]*engine.Cloud{},
 		mid: map[jartest.Key][]float64{}, lo: map[jartest.Key][]float64{}, hi: map[jartest.Key][]float64{}}
-	var notes note.List
 	a.col, notes = factorColumn(s, chem, setting)
 	r.Notes.Add(notes...)
 	if !a.setGoals() {

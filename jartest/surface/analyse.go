@@ -46,7 +46,8 @@ func decided(s jartest.Series, targets []jartest.Target, opt Options) Result {
 			Do(`say what must be met, such as --target "turbidity <= 5 NTU"`))
 		return r
 	}
-	s, _ = s.MergeRepeats()
+	s, repeats := s.MergeRepeats()
+	r.Notes.Add(repeats...)
 	if !r.ready(s) {
 		r.responses = nil
 		return r
