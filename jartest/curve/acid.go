@@ -64,6 +64,7 @@ func (a *analysis) acid(p *prepared) {
 	if math.IsInf(from, 1) {
 		return
 	}
+	r.Overdose.Acid = true
 	n := note.New(note.Caution, "alkalinity-ran-out", "from %s on the jars cloud again and %s: the acid of the chemical has used up the alkalinity, and that spoils these jars, not too much coagulant as such", a.mgl(from), at).At(a.s.Place)
 	for i := range r.Notes {
 		if r.Notes[i].Code == "not-reached" {

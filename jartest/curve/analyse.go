@@ -35,6 +35,8 @@ type Options struct {
 	OnlyTarget bool
 	// ForNext keeps what [Result.Next] needs to choose doses; it takes a megabyte a series.
 	ForNext bool
+	// part: what is said of single jars is left out, since this is an answer without one.
+	part bool
 }
 
 // Analyse fits a series and answers for the targets given, or for the series' own
@@ -83,6 +85,7 @@ type analysis struct {
 	goals []goal
 	first []float64 // where each curve meets the targets, in the order of the first goal's
 	upper []float64 // where each curve that meets the targets fails them again
+	each  []without // the answer without each jar
 	// levels are the goals' working-scale levels, a row a goal, for every curve.
 	levels [][]float64
 }
@@ -201,7 +204,9 @@ func isRemovalKey(k jartest.Key) bool {
 func (a *analysis) near(k jartest.Key) string {
 	var names []string
 	for _, h := range a.s.Keys() {
-		names = append(names, string(h))
+		if h.Base() != k { // that is there, and something else of it is not
+			names = append(names, string(h))
+		}
 	}
 	return note.DidYouMean(string(k), names)
 }

@@ -66,6 +66,10 @@ func (a *analysis) decide() {
 		return
 	}
 	r.Outcome, r.Effective = Found, i
+	if !i.HasLow && !i.HasHigh {
+		r.Notes.Add(note.New(note.Caution, "no-interval", "the jars do not bound the lowest effective dose: %s is only where the target is met as likely as not, and it may be met at the lowest dose tested, %s, or not even at the highest, %s", a.mgl(estimate), a.mgl(lowest), a.mgl(highest)).
+			At(a.s.Place).Do("repeat the series with two or three jars at each dose before relying on it"))
+	}
 	a.window()
 	a.cliff(p, c)
 	a.plan()

@@ -344,16 +344,24 @@ func (a *analysis) flags() {
 	if c == nil {
 		return
 	}
-	for _, j := range r.Jars {
+	if a.opt.part {
+		return
+	}
+	found := r.Outcome == Found && r.Factor == "dose"
+	if found {
+		a.each = a.eachWithout(p, c, &a.goals[r.Binding])
+		a.refitOdd(p)
+	}
+	for i, j := range r.Jars {
 		if j.Outlier {
-			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to%s; it is kept in the fit", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected)).
+			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to%s; it is kept in the fit%s", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected), a.withoutIt(p, i)).
 				At(j.At).Do("check the dose and the reading of that jar, or run it again"))
 		}
 	}
 	a.scatterFlag(p, c)
 	a.lackOfFit(p, c)
-	if r.Outcome == Found && r.Factor == "dose" {
-		a.hangs(p, c)
+	if found {
+		a.hangs(p)
 		a.edges(p)
 		a.edge(p)
 	}
