@@ -97,7 +97,7 @@ func (s Series) timed(keys []Key, k Key, minutes float64) Key {
 		return own
 	}
 	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; ok && r.Minutes == minutes {
+		if r, ok := j.Readings.Get(k); ok && r.Minutes == minutes {
 			return k
 		}
 	}
@@ -108,9 +108,9 @@ func (s Series) timed(keys []Key, k Key, minutes float64) Key {
 func (s Series) times(k Key) string {
 	var out []string
 	for _, j := range s.Jars {
-		for key, r := range j.Readings {
+		for _, r := range j.Readings {
 			at := strconv.FormatFloat(r.Minutes, 'g', -1, 64)
-			if r.Minutes > 0 && strings.HasPrefix(string(key), string(k)) && !slices.Contains(out, at) {
+			if r.Minutes > 0 && strings.HasPrefix(string(r.Key), string(k)) && !slices.Contains(out, at) {
 				out = append(out, at)
 			}
 		}
@@ -130,7 +130,7 @@ func (s Series) inUnit(t Target, k Key) (Target, error) {
 	}
 	unit := k.Info().Unit
 	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; ok && r.Unit != "" {
+		if r, ok := j.Readings.Get(k); ok && r.Unit != "" {
 			unit = r.Unit
 			break
 		}

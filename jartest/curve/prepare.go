@@ -115,7 +115,7 @@ func jarPH(j jartest.Jar) (float64, bool) {
 			return v, true
 		}
 	}
-	if r, ok := j.Readings[jartest.PH]; ok && r.State == jartest.Number {
+	if r, ok := j.Readings.Get(jartest.PH); ok && r.State == jartest.Number {
 		return r.Value, true
 	}
 	return 0, false
@@ -230,34 +230,27 @@ func mergeRepeats(s jartest.Series) (jartest.Series, int) {
 		first, seen := at[k]
 		if !seen || k.label == "" {
 			at[k] = len(jars)
-			j.Readings = copyReadings(j.Readings)
+			j.Readings = slices.Clone(j.Readings)
 			jars = append(jars, j)
 			continue
 		}
 		merged++
-		for key, r := range j.Readings {
-			old, ok := jars[first].Readings[key]
-			if !ok || old.State == jartest.Missing {
-				jars[first].Readings[key] = r
+		for _, x := range j.Readings {
+			key, r := x.Key, x.Reading
+			old := jars[first].Readings.Of(key)
+			if old.State == jartest.Missing {
+				jars[first].Readings.Set(key, r)
 				continue
 			}
 			if len(old.Replicates) == 0 {
 				old.Replicates = []jartest.Reading{old}
 			}
 			old.Replicates = append(append([]jartest.Reading(nil), old.Replicates...), r)
-			jars[first].Readings[key] = withMean(old)
+			jars[first].Readings.Set(key, withMean(old))
 		}
 	}
 	s.Jars = jars
 	return s, merged
-}
-
-func copyReadings(m map[jartest.Key]jartest.Reading) map[jartest.Key]jartest.Reading {
-	out := make(map[jartest.Key]jartest.Reading, len(m))
-	for k, v := range m {
-		out[k] = v
-	}
-	return out
 }
 
 func withMean(r jartest.Reading) jartest.Reading {
@@ -287,7 +280,7 @@ func prepare(s jartest.Series, key jartest.Key, col column, wantHigh bool, scatt
 	var rows []row
 	positive, numbers := true, 0
 	for i, j := range s.Jars {
-		r, ok := j.Readings[key]
+		r, ok := j.Readings.Get(key)
 		use := JarUse{Label: j.Label, Dose: quantity.Concentration(col.value[i]), State: r.State, At: j.At}
 		if r.At.Cell != "" {
 			use.At = r.At
@@ -411,7 +404,7 @@ func (p *prepared) left(v float64) float64 {
 func readingStep(s jartest.Series, key jartest.Key) float64 {
 	decimals := -1
 	for _, j := range s.Jars {
-		r, ok := j.Readings[key]
+		r, ok := j.Readings.Get(key)
 		if !ok || r.State != jartest.Number {
 			continue
 		}

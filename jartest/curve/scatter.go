@@ -51,7 +51,7 @@ func (p *prepared) weighRepeats(s jartest.Series) {
 	type given struct{ sd, n float64 }
 	all := make([]given, len(o.U))
 	for i := range o.U {
-		r := s.Jars[p.index[i]].Readings[p.key]
+		r := s.Jars[p.index[i]].Readings.Of(p.key)
 		if len(r.Replicates) > 0 || o.Limit[i] != 0 {
 			continue // repeat readings stand there one by one: they tell the meter's scatter
 		}

@@ -32,7 +32,8 @@ func (m *maker) undiluted(d dataRow, j *jartest.Jar) {
 		if n <= 1 {
 			continue
 		}
-		for k, r := range j.Readings {
+		for i := range j.Readings {
+			k, r := j.Readings[i].Key, &j.Readings[i].Reading
 			if !k.Known() || k == jartest.PH || k == jartest.TemperatureKey || k.Info().Unit == "%" {
 				continue
 			}
@@ -40,7 +41,6 @@ func (m *maker) undiluted(d dataRow, j *jartest.Jar) {
 			for i := range r.Replicates {
 				r.Replicates[i].Value = round12(r.Replicates[i].Value * n)
 			}
-			j.Readings[k] = r
 		}
 		m.b.say(note.Caution, "sample-diluted", f.Place, "column %q says that samples were diluted before they were read; their readings were multiplied by it", f.Head.Text).
 			do(m.b, `if the readings are corrected already, leave the column out with --column "%s=ignore"`, f.Head.Text)

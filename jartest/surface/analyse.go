@@ -3,6 +3,7 @@ package surface
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -151,14 +152,12 @@ func mergeRepeats(s jartest.Series) jartest.Series {
 			jars = append(jars, j)
 			continue
 		}
-		readings := map[jartest.Key]jartest.Reading{}
-		for key, x := range jars[k].Readings {
-			readings[key] = x
-		}
-		for key, x := range j.Readings {
-			old, ok := readings[key]
-			if !ok || old.State == jartest.Missing {
-				readings[key] = x
+		readings := slices.Clone(jars[k].Readings)
+		for _, keyed := range j.Readings {
+			key, x := keyed.Key, keyed.Reading
+			old := readings.Of(key)
+			if old.State == jartest.Missing {
+				readings.Set(key, x)
 				continue
 			}
 			if old.State != jartest.Number || x.State != jartest.Number {
@@ -168,7 +167,7 @@ func mergeRepeats(s jartest.Series) jartest.Series {
 				old.Replicates = []jartest.Reading{old}
 			}
 			old.Replicates = append(append([]jartest.Reading(nil), old.Replicates...), x)
-			readings[key] = old
+			readings.Set(key, old)
 		}
 		jars[k].Readings = readings
 	}
@@ -330,7 +329,7 @@ func (r *Result) decide() {
 	r.Response, r.Scale, r.Reference = b.key, b.scale.name, b.reference
 	for i := range r.Jars {
 		j := d.series.Jars[i]
-		x := j.Readings[b.key]
+		x := j.Readings.Of(b.key)
 		r.Jars[i].State, r.Jars[i].Reading = x.State, mean(x, b.scale.log)
 		if r.Jars[i].Used {
 			r.Jars[i].Fit = b.scale.reading(b.mean(d.point(r.Jars[i].Pair)))
@@ -451,7 +450,7 @@ func (r *Result) untreated() bool {
 		all := true
 		for k := range r.responses {
 			resp := &r.responses[k]
-			x := j.Readings[resp.key]
+			x := j.Readings.Of(resp.key)
 			w := resp.scale.work(mean(x, resp.scale.log))
 			all = all && (x.State == jartest.Number || x.State == jartest.Below) && w <= resp.goal
 		}

@@ -113,7 +113,7 @@ func (r *response) levels(e *engine.Engine, inside []int) []float64 {
 
 // usable says whether a jar has a reading of that kind that a fit can take.
 func usable(j jartest.Jar, k jartest.Key) (why string, ok bool) {
-	r, has := j.Readings[k]
+	r, has := j.Readings.Get(k)
 	switch {
 	case !has || r.State == jartest.Missing:
 		return "no reading", false
@@ -158,7 +158,7 @@ func prepare(d design, t jartest.Target, pr engine.ScatterPrior) (response, *not
 		if !d.jars[i].Used {
 			continue
 		}
-		x, ok := j.Readings[t.Key]
+		x, ok := j.Readings.Get(t.Key)
 		if _, fit := usable(j, t.Key); !ok || !fit {
 			continue
 		}
@@ -193,7 +193,7 @@ func prepare(d design, t jartest.Target, pr engine.ScatterPrior) (response, *not
 	r.obs.Scatter = pr
 	for k, i := range jars {
 		y, limit := r.scale.work(values[k]), int8(0)
-		switch d.series.Jars[i].Readings[t.Key].State {
+		switch d.series.Jars[i].Readings.Of(t.Key).State {
 		case jartest.Below:
 			limit = -1
 		case jartest.Above:
@@ -268,7 +268,7 @@ func reference(s jartest.Series, k jartest.Key) (ref float64, what string, readi
 		for _, d := range j.Doses {
 			none = none && d.Known && d.Concentration == 0
 		}
-		if r := j.Readings[k]; none && len(j.Doses) > 0 && r.State == jartest.Number && r.Value > 0 {
+		if r := j.Readings.Of(k); none && len(j.Doses) > 0 && r.State == jartest.Number && r.Value > 0 {
 			sum += math.Log(mean(r, true))
 			n++
 		}
