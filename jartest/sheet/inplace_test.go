@@ -128,7 +128,7 @@ func TestResidualAs(t *testing.T) {
 		{"Residual Fe (mg/L FeCl3)", jartest.ResidualFe, 9 * 55.845 / 162.195},
 	} {
 		res := readHeadings(t, "", "Alum (mg/L)", c.heading)
-		if got := res.Series[0].Jars[2].Readings[c.key].Value; math.Abs(got-c.want) > 1e-6*c.want {
+		if got := res.Series[0].Jars[2].Readings.Of(c.key).Value; math.Abs(got-c.want) > 1e-6*c.want {
 			t.Errorf("%s: %g, want %g", c.heading, got, c.want)
 		}
 	}
@@ -176,7 +176,7 @@ func TestUnitsByRowAndPairs(t *testing.T) {
 	if got := codesAt(res.Notes, note.Error); len(got) != 1 || got[0] != "heading-twofold" {
 		t.Errorf("two readings in a cell: %v", res.Notes)
 	}
-	if _, ok := res.Series[0].Jars[0].Readings[jartest.TemperatureKey]; ok {
+	if _, ok := res.Series[0].Jars[0].Readings.Get(jartest.TemperatureKey); ok {
 		t.Error("a temperature was made of pH and temperature")
 	}
 }

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -285,14 +284,14 @@ func (m *maker) jars() {
 // jar reads one row; false where it is no jar, or has no dose.
 func (m *maker) jar(n int, d dataRow, units []doseUnit, lastDose []layout.Value) (jartest.Jar, bool) {
 	b := m.b
-	j := jartest.Jar{Label: d.label, Readings: make(map[jartest.Key]jartest.Reading, m.reads), At: d.labelAt}
+	j := jartest.Jar{Label: d.label, Readings: make(jartest.Readings, 0, m.reads), At: d.labelAt}
 	whole, lost := m.doses(n, &j, units, lastDose)
 	m.readings(d, &j)
 	m.ownWater(d, &j)
 	m.undiluted(d, &j)
 	raw := d.rawWater && (!whole || m.dashDose(d))
 	if !lost && d.rawWater && (raw || j.Control) {
-		maps.Copy(m.s.Raw, j.Readings)
+		j.Readings.Into(m.s.Raw)
 	}
 	switch {
 	case lost:
@@ -344,12 +343,12 @@ func (m *maker) again(d dataRow, j jartest.Jar) bool {
 			return false
 		}
 	}
-	for k, r := range j.Readings {
-		if had, ok := last.Readings[k]; ok {
-			last.Readings[k] = together(had, r)
-		} else {
-			last.Readings[k] = r
+	for _, x := range j.Readings {
+		r := x.Reading
+		if had, ok := last.Readings.Get(x.Key); ok {
+			r = together(had, r)
 		}
+		last.Readings.Set(x.Key, r)
 	}
 	if m.repeatsExpected() {
 		m.b.say(note.Info, "repeat-rows", m.t.View.PlaceAt(m.t.Head, m.t.C0), "rows with the same jar label and dose are repeat readings of one jar")
@@ -545,12 +544,12 @@ func (m *maker) readInto(j *jartest.Jar, d dataRow, i int) {
 		r.Minutes = d.minutes
 	}
 	m.earlier(d, i, j)
-	had, twice := j.Readings[f.key]
+	had, twice := j.Readings.Get(f.key)
 	switch {
 	case !twice:
-		j.Readings[f.key] = r
+		j.Readings.Set(f.key, r)
 	case f.rep:
-		j.Readings[f.key] = together(had, r)
+		j.Readings.Set(f.key, together(had, r))
 	}
 }
 
@@ -573,7 +572,7 @@ func (m *maker) setting(j *jartest.Jar, d dataRow, f field) {
 // spreadOf reads the deviation of a mean, or the number of readings behind it.
 func (m *maker) spreadOf(j *jartest.Jar, d dataRow, f field) {
 	key := m.fs[f.of].key
-	r, ok := j.Readings[key]
+	r, ok := j.Readings.Get(key)
 	v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
 	if !ok || !v.OK() || r.State != jartest.Number {
 		return
@@ -583,7 +582,7 @@ func (m *maker) spreadOf(j *jartest.Jar, d dataRow, f field) {
 	} else {
 		r.N = int(v.Num)
 	}
-	j.Readings[key] = r
+	j.Readings.Set(key, r)
 }
 
 // earlier keeps what a reading was at earlier settling times, under names of their own.
@@ -593,7 +592,7 @@ func (m *maker) earlier(d dataRow, i int, j *jartest.Jar) {
 		at.r = e.r
 		if r, ok := m.reading(at, i); ok && m.fs[i].key.Known() {
 			r.Minutes = e.minutes
-			j.Readings[m.fs[i].key+jartest.Key("_"+trimFloat(e.minutes)+"_min")] = r
+			j.Readings.Set(m.fs[i].key+jartest.Key("_"+trimFloat(e.minutes)+"_min"), r)
 		}
 	}
 }
