@@ -61,7 +61,6 @@ type fact struct {
 }
 
 var (
-	doseAs       = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
 	partSign     = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
 	ndText       = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
 	overText     = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
@@ -460,8 +459,8 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 		x, _ := strconv.ParseFloat(n[1], 64)
 		add(factN, x, base.chem, base.text)
 	}
-	if basis := basisOf(f); basis != quantity.NotStated {
-		add(factBasis, base.value, base.chem, string(basis))
+	if basis := basisOf(text); basis != "" {
+		add(factBasis, base.value, base.chem, basis)
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		b.limits(base, text, dec)
@@ -487,15 +486,19 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 }
 
-// basisOf reads "doses as Al", NotStated where a folded text says nothing of it.
-func basisOf(f string) quantity.Basis {
-	m := doseAs.FindStringIndex(f)
-	if m == nil {
-		return quantity.NotStated
+// basisOf reads "doses as Al", "all doses in mg/L as dry alum": what the doses of a table
+// count, "" where a text says nothing of it.
+func basisOf(text string) string {
+	for _, part := range sentences(text, sentenceEnd) {
+		h := layout.ReadHeading(part)
+		if ofDoses := h.Dose || spoken()["dose"].in(words.Fold(part)); !ofDoses || h.Reading != "" || h.Stock {
+			continue
+		}
+		if as, ok := words.CountedAs(part); ok {
+			return as
+		}
 	}
-	as, _ := words.As(f[m[1]:])
-	basis, _ := quantity.ParseBasis(as)
-	return basis
+	return ""
 }
 
 // limits books what a meter can tell: its detection limit, the end of its range.

@@ -65,7 +65,7 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) string {
 	parts := sentences(text, heedEnd)
 	for _, x := range facts {
-		if x.kind == factChemical && !x.keyed {
+		if (x.kind == factChemical || x.kind == factBasis) && !x.keyed {
 			continue
 		}
 		states := func(part string) bool { return b.states(sentenceOf(words.Fold(part), dec), x) }
