@@ -39,6 +39,7 @@ const (
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
 	factDrop // volume of a drop, L
+	factAlso // a chemical that the jars got, and not how much
 )
 
 type fact struct {
@@ -56,8 +57,9 @@ type fact struct {
 	at     note.Place
 	state  layout.State
 	limit  bool
-	litres float64 // of the jar that a dose for each mL holds in
-	of     float64 // how many times what the text states was diluted
+	litres float64   // of the jar that a dose for each mL holds in
+	of     float64   // how many times what the text states was diluted
+	jars   *jarScope // of a dose: which jars got it, where not all did
 }
 
 var (
@@ -165,6 +167,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			}
 			b.dilutedStock(before, x.Text, dec)
 			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
+			b.alsoDosed(line)
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
 				b.unheard(line, dec)
 			}

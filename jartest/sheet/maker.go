@@ -226,7 +226,7 @@ func (m *maker) basis(f field) quantity.Basis {
 	x, stated := b.look(m.t, factBasis, "")
 	named := layout.ReadHeading(x.text).Chem // dry alum is no basis of lime
 	switch basis, _ := quantity.ParseBasis(x.text); {
-	case !stated || !ofMetal(f.chem, basis.Metal()) || named != "" && named != f.chem:
+	case !stated || !ofMetal(f.chem, basis.Metal()) || named != "" && f.chem != "" && named != f.chem:
 	case as == "":
 		as, from = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text)))
 	default:

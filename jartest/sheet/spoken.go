@@ -123,7 +123,7 @@ func strange(w string, ending bool) bool {
 	case harmless.MatchString(w), plain.MatchString(w), seen.MatchString(w):
 		return false
 	}
-	return strings.IndexFunc(w, unicode.IsLetter) >= 0 && !spoken()["quiet"].has(w)
+	return strings.IndexFunc(w, unicode.IsLetter) >= 0 && !spoken()["quiet"].has(w) && !spoken()["reagent"].has(w)
 }
 
 // names are the words of a text that begin with a capital letter, folded: in a title

@@ -65,7 +65,7 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) string {
 	parts := sentences(text, heedEnd)
 	for _, x := range facts {
-		if (x.kind == factChemical || x.kind == factBasis) && !x.keyed {
+		if (x.kind == factChemical || x.kind == factBasis) && !x.keyed || x.kind == factAlso {
 			continue
 		}
 		states := func(part string) bool { return b.states(sentenceOf(words.Fold(part), dec), x) }
@@ -172,7 +172,7 @@ func (b *bench) asideOf(line fact, part string) aside {
 
 // counts reports a sentence that speaks of what the numbers of a table are or come from.
 func (r aside) counts() bool {
-	return r.h.Dose || r.h.Stock || r.h.Reading != "" || r.h.Chem != "" || subject.MatchString(r.text) || spoken()["of"].in(r.text)
+	return r.h.Dose || r.h.Stock || r.h.Reading != "" || r.h.Chem != "" || subject.MatchString(r.text) || spoken()["of"].in(r.text) || spoken()["reagent"].in(r.text)
 }
 
 // foreign reports a sentence of a tongue that is not known here, with a number that counts
