@@ -106,7 +106,7 @@ func disturbs(h layout.Heading, f string) bool {
 func (b *bench) factsOf(line fact) []fact {
 	var facts []fact
 	for _, x := range b.facts {
-		if x.g == line.g && (x.r == line.r && x.c <= line.c || x.r == line.r-1 && x.c == line.c) {
+		if x.g == line.g && x.r == line.r && x.c <= line.c {
 			facts = append(facts, x)
 		}
 	}
