@@ -3,6 +3,7 @@ package sheet
 import (
 	"cmp"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -84,11 +85,7 @@ func toldApart(a, b layout.Heading) bool {
 func (b *bench) sameDoseTwice(t *layout.Table, fs []field) {
 	group := groupOf(fs)
 	b.totals(t, fs, group)
-	for i := range fs {
-		if group[len(fs)-1] > 0 { // the place of each group's water tells it apart
-			fs[i].spent = append(fs[i].spent, "place")
-		}
-	}
+	nameGroups(fs, group)
 	for i := range fs {
 		for j := i + 1; j < len(fs); j++ {
 			if fs[i].role != asDose || fs[j].role != asDose {
@@ -110,9 +107,32 @@ func (b *bench) sameDoseTwice(t *layout.Table, fs []field) {
 	}
 }
 
+// nameGroups takes the words that all columns of a group share, "Pond B alum" and "Pond B
+// NTU", for the name of its water.
+func nameGroups(fs []field, group []int) {
+	if group[len(fs)-1] == 0 {
+		return
+	}
+	shared := map[int][]string{}
+	for i, f := range fs {
+		if !f.dosed() && f.role != asReading {
+			continue
+		}
+		own := strings.Fields(words.Fold(f.Head.Text))
+		had, ok := shared[group[i]]
+		if ok {
+			own = slices.DeleteFunc(own, func(s string) bool { return !slices.Contains(had, s) })
+		}
+		shared[group[i]] = own
+	}
+	for i := range fs {
+		fs[i].spent = append(fs[i].spent, shared[group[i]]...)
+	}
+}
+
 // twinsOf puts two columns beside each other.
 func (b *bench) twinsOf(t *layout.Table, one, two *field, apart bool) *twins {
-	w := &twins{b: b, t: t, one: one, two: two, apart: apart, whole: true, oneIs: countsAs(*one), twoIs: countsAs(*two)}
+	w := &twins{b: b, t: t, one: one, two: two, apart: apart, whole: true, oneIs: formOf(*one), twoIs: formOf(*two)}
 	var okOne, okTwo bool
 	w.oneBy, okOne = b.milligrams(t, one.Head.Unit, two.Head.Unit)
 	w.twoBy, okTwo = b.milligrams(t, two.Head.Unit, one.Head.Unit)
@@ -245,6 +265,11 @@ func countsAs(f field) string {
 	}
 	return as
 }
+
+// formOf gives what the doses of a column count, or in what form the product is counted.
+func formOf(f field) string { return cmp.Or(countsAs(f), formWord.FindString(words.Fold(f.Head.Text))) }
+
+var formWord = regexp.MustCompile(`\b(?:liquid|dry|solid|liquide|sec|liquido|seco|flussig|trocken)\b`)
 
 // totals finds a column that its heading calls a sum, and that is the sum of the others:
 // of one chemical it is the dose, of several it is left out.
