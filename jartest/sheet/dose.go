@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -247,19 +248,20 @@ func stripFlags(need []string) string {
 // true where it has asked for a density.
 func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	b := m.b
-	if m.statedStrength(f, out) {
-		return false
+	if b.opt.Stock > 0 {
+		out.stock = float64(b.opt.Stock)
+		return m.forTwo(f, fact{at: f.Place, text: "--stock"})
 	}
-	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
 	neat, saysNeat := b.look(m.t, factNeat, chem)
 	saysNeat = saysNeat || f.Head.Neat
+	if x, ok, asked := m.statedStrength(f, chem, saysNeat, out); ok || asked {
+		return asked || m.forTwo(f, x) || m.factStrength(k, f, chem, x, out)
+	}
 	if b.opt.Density > 0 {
 		m.neat(k, f, float64(b.opt.Density), out)
 		return false
 	}
-	if x, ok := b.look(m.t, factStock, chem); ok && !saysNeat {
-		return m.factStrength(k, f, chem, x, out)
-	}
+	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
 	_, _, diluted := m.dilution(f, chem)
 	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || diluted || micro || f.Head.Unit.Kind == words.Volper) {
 		b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
@@ -276,19 +278,38 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	return saysNeat
 }
 
-// statedStrength takes the strength from the options, the heading or a column.
-func (m *maker) statedStrength(f field, out *doseUnit) bool {
-	if m.b.opt.Stock > 0 {
-		out.stock = float64(m.b.opt.Stock)
-		return true
-	}
+// statedStrength gives the strength that the heading, a column or the sheet states. It
+// has asked where two of them state different ones.
+func (m *maker) statedStrength(f field, chem string, neat bool, out *doseUnit) (x fact, ok, asked bool) {
+	var all []fact
 	if x, ok := m.b.headStock(f); ok {
-		out.stock = x.value
-		return true
+		all = append(all, x)
 	}
+	if x, ok := m.columnStrength(f, out); ok {
+		all = append(all, x)
+	}
+	if x, ok := m.b.look(m.t, factStock, chem); ok && !neat && m.b.opt.Density == 0 {
+		all = append(all, x)
+	}
+	for _, o := range all {
+		if !same(o.value, all[0].value) {
+			m.b.say(note.Error, "strength-twofold", o.at, "the stock of column %q is %s by %q and %s by %q", f.Head.Text, quantity.Concentration(all[0].value), clip(all[0].text), quantity.Concentration(o.value), clip(o.text)).
+				do(m.b, `keep the strength of what was dosed, or state it with --stock "…"`)
+			return x, false, true
+		}
+	}
+	if len(all) == 0 {
+		return x, false, false
+	}
+	return all[0], true, false
+}
+
+// columnStrength takes the strength of a stock from a column, which may differ from jar
+// to jar.
+func (m *maker) columnStrength(f field, out *doseUnit) (fact, bool) {
 	if i, x, ok := m.varying(asStrength, f.chem); ok {
-		out.stockBy, out.stock = &m.fs[i], x
-		return true
+		out.stockBy = &m.fs[i]
+		return fact{value: x, sure: true, chem: m.fs[i].Head.Chem, text: m.fs[i].Head.Text, at: m.fs[i].Place}, true
 	}
 	for _, o := range m.fs {
 		if o.role != asStrength || o.Head.Chem != "" && o.Head.Chem != f.chem {
@@ -297,12 +318,42 @@ func (m *maker) statedStrength(f field, out *doseUnit) bool {
 		if v := layout.ParseValue(m.t.View.At(m.rows[0].r, o.C), m.b.dec(m.t)); v.OK() {
 			v.Unit = o.Head.Unit
 			if s, ok := stockStrength(v); ok {
-				out.stock = s
-				return true
+				return fact{value: s, sure: true, chem: o.Head.Chem, text: o.Head.Text, at: o.Place}, true
 			}
 		}
 	}
+	return fact{}, false
+}
+
+// forTwo asks about a strength that names no chemical where volumes of two are dosed.
+func (m *maker) forTwo(f field, x fact) bool {
+	if x.chem != "" || x.at == f.Place && x.text != "--stock" || layout.ReadHeading(x.text).All || both.MatchString(words.Fold(x.text)) {
+		return false
+	}
+	for _, o := range m.b.byTable[m.t] {
+		if o.role != asStock || o.of >= 0 || o.C == f.C || qualified(o) == qualified(f) || o.chem == "" || f.chem == "" || m.hasOwnStrength(o) {
+			continue
+		}
+		m.b.say(note.Error, "strength-of-which", x.at, "%q names no chemical, and volumes of %s and of %s are dosed", clip(x.text), f.chem, o.chem).
+			do(m.b, `write "%s stock | 10 g/L" and "%s stock | …" beside the table, or "both stocks" if it is that of both`, f.chem, o.chem)
+		return true
+	}
 	return false
+}
+
+// both are words for the stocks of several chemicals.
+var both = regexp.MustCompile(`\b(?:both|stocks|solutions|stammlosungen|beide|soluciones|ambas|ambos|solucoes|les deux|kedua)\b`)
+
+// hasOwnStrength reports a column of volumes whose heading, or a fact or column that
+// names its chemical, states a strength.
+func (m *maker) hasOwnStrength(f field) bool {
+	if words.Amounts(f.Head.Text) != nil {
+		return true
+	}
+	names := func(chem string) bool { return chem != "" && strings.HasSuffix(f.chem, chem) }
+	return slices.ContainsFunc(m.b.facts, func(x fact) bool {
+		return (x.kind == factStock || x.kind == factPerMl || x.kind == factDensity) && names(x.chem)
+	}) || slices.ContainsFunc(m.b.byTable[m.t], func(o field) bool { return o.role == asStrength && names(o.Head.Chem) })
 }
 
 // factStrength takes the strength that the sheet states beside its tables. It gives true
@@ -334,6 +385,8 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 	level, remark := note.Info, ""
 	if !x.sure {
 		level, remark = note.Caution, " (mass by volume is assumed)"
+	} else if x.at == f.Place || x.g == nil {
+		return false // a column or the heading states it
 	}
 	b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
 	return false
@@ -363,6 +416,10 @@ func (m *maker) neat(k int, f field, density float64, out *doseUnit) {
 	}
 }
 
+// leastProduct is the percentage above which a strength is rather that of a product, by
+// mass, than of what a bench makes up.
+const leastProduct = 5
+
 // headStock reads a strength in the heading itself: "mL of 1 % alum".
 func (b *bench) headStock(f field) (fact, bool) {
 	if !f.Head.Amount && !strings.ContainsAny(f.Head.Text, "0123456789") {
@@ -375,7 +432,7 @@ func (b *bench) headStock(f field) (fact, bool) {
 		if x := layout.Numeral(a.Number, layout.DecimalPoint); x.OK() {
 			if c, ok := stockStrength(layout.Value{State: layout.Number, Num: x.Num, Unit: a.Unit}); ok {
 				b.say(note.Info, "stock-strength", f.Place, "the stock is %s, from the heading %q", quantity.Concentration(c), f.Head.Text)
-				return fact{value: c}, true
+				return fact{value: c, unit: a.Unit, sure: a.Kind == words.Conc || x.Num <= leastProduct, chem: f.chem, text: f.Head.Text, at: f.Place}, true
 			}
 		}
 	}
