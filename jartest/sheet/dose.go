@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"slices"
 	"strings"
@@ -131,25 +132,46 @@ func (m *maker) unitNearby(f field) (doseUnit, bool) {
 	return doseUnit{}, false
 }
 
-// jarVolume finds the water in a jar, in litres.
+// jarVolume finds the water in a jar, in litres. Where a column and the sheet state
+// different volumes, neither is taken.
 func (m *maker) jarVolume() (float64, bool) {
 	if m.b.opt.JarVolume > 0 {
 		m.s.JarVolume = m.b.opt.JarVolume
 		return float64(m.b.opt.JarVolume), true
 	}
-	for _, f := range m.fs {
-		if f.role == asVolume && m.b.constant(m.t, f.C) {
-			v := layout.ParseValue(m.t.View.At(m.rows[0].r, f.C), m.b.dec(m.t))
-			m.s.JarVolume = quantity.Volume(v.Num * f.Head.Unit.Factor)
-			return float64(m.s.JarVolume), v.OK() && v.Num > 0
-		}
-	}
-	if x, ok := m.b.look(m.t, factVolume, ""); ok {
+	column, at, inColumn := m.columnVolume()
+	x, stated := m.b.look(m.t, factVolume, "")
+	switch {
+	case inColumn && stated && !same(column, x.value):
+		m.b.say(note.Caution, "facts-disagree", at, "a column gives jars of %s and %q (%s) jars of %s; neither was taken", quantity.Volume(column), clip(x.text), x.at.Cell, quantity.Volume(x.value)).
+			do(m.b, "keep the right one, or state it with --jar-volume")
+		return 0, false
+	case inColumn:
+		m.s.JarVolume = quantity.Volume(column)
+		return column, true
+	case stated && !m.volumesVary():
 		m.s.JarVolume = quantity.Volume(x.value)
 		m.b.say(note.Info, "jar-volume", x.at, "the jar volume is %s, from %q", quantity.Volume(x.value), clip(x.text))
 		return x.value, true
 	}
 	return 0, false
+}
+
+// columnVolume gives the volume of a column that has the same for all jars, L.
+func (m *maker) columnVolume() (float64, note.Place, bool) {
+	for _, f := range m.fs {
+		if f.role == asVolume && m.b.constant(m.t, f.C) {
+			v := layout.ParseValue(m.t.View.At(m.rows[0].r, f.C), m.b.dec(m.t))
+			return v.Num * f.Head.Unit.Factor, f.Place, v.OK() && v.Num > 0
+		}
+	}
+	return 0, note.Place{}, false
+}
+
+// volumesVary reports a column that gives jars of different volumes: it stands above what
+// the sheet says of all.
+func (m *maker) volumesVary() bool {
+	return slices.ContainsFunc(m.fs, func(f field) bool { return f.role == asVolume && f.numbers > 1 && !m.b.constant(m.t, f.C) })
 }
 
 // stockUnit works out what a volume of stock, or of neat product, puts into a jar.
@@ -161,12 +183,7 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 		return out
 	}
 	if x, ok := b.look(m.t, factPerMl, f.chem); ok && b.opt.Stock == 0 {
-		if litres, ok := m.jarVolume(); ok && x.litres > 0 && litres > 0 {
-			x.value *= x.litres / litres // "1 mL in 1 L = 10 mg/L", and jars of 2 L
-		}
-		b.say(note.Info, "per-ml", x.at, "each mL of stock is %s mg/L in the jar, from %q", trimFloat(x.value), clip(x.text))
-		out.perUnit, out.ok = x.value*out.litres*1000, true
-		return out
+		return m.perMillilitre(f, x, out)
 	}
 	out.jar, out.jarBy = m.jarOf(f)
 	asked := m.strength(k, f, m.s.Chemicals[k].Name, &out)
@@ -187,6 +204,40 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	}
 	return out
 }
+
+// perMillilitre works out the doses from what one mL adds to a jar: "1 mL in 1 L = 10
+// mg/L". Jars of another size get as much less or more; the strength of the stock and the
+// water of the jars must agree with it.
+func (m *maker) perMillilitre(f field, x fact, out doseUnit) doseUnit {
+	b := m.b
+	if m.forTwo(f, x) {
+		return out
+	}
+	out.jar, out.jarBy = m.jarOf(f)
+	if x.litres > 0 && out.jar > 0 {
+		x.value *= x.litres / out.jar
+	}
+	stock, known := b.look(m.t, factStock, f.chem)
+	switch {
+	case x.litres == 0 && out.jarBy != nil:
+		b.say(note.Error, "per-ml-disagrees", x.at, "%q does not say for how much water, and column %q gives jars of different volumes", clip(x.text), out.jarBy.Head.Text).
+			do(b, `write it as "1 mL in 1 L = 10 mg/L"`)
+		return out
+	case known && out.jar > 0 && !within(stock.value/1000/out.jar, x.value, agreeing):
+		b.say(note.Error, "per-ml-disagrees", x.at, "%q, and 1 mL of the stock of %s (%s) in %s adds %s mg/L", clip(x.text), quantity.Concentration(stock.value), stock.at.Cell, quantity.Volume(out.jar), trimFloat(stock.value/1000/out.jar)).
+			do(b, `keep what holds, or state --stock and --jar-volume`)
+		return out
+	}
+	b.say(note.Info, "per-ml", x.at, "each mL of stock is %s mg/L in the jar, from %q", trimFloat(x.value), clip(x.text))
+	out.perUnit, out.ok = x.value*out.litres*1000, true
+	return out
+}
+
+// agreeing is how far two ways to one number may be apart by rounding.
+const agreeing = 0.02
+
+// within reports two numbers no further apart than a share of the second.
+func within(a, b, share float64) bool { return math.Abs(a-b) <= share*math.Abs(b) }
 
 // litresOf gives the litres in one unit of a column of volumes.
 func (m *maker) litresOf(f field) (float64, bool) {
@@ -221,9 +272,14 @@ func (m *maker) jarOf(f field) (float64, *field) {
 		return 1, nil
 	}
 	if vol, ok := m.b.headVolume(f); ok {
-		if vol <= largestJar {
-			m.s.JarVolume = quantity.Volume(vol)
+		if vol > largestJar {
+			return vol, nil
 		}
+		if x, stated := m.b.look(m.t, factVolume, ""); stated && !same(x.value, vol) && m.b.opt.JarVolume == 0 {
+			m.b.say(note.Caution, "facts-disagree", x.at, "%q says %s, and the heading %q %s; the heading was taken", clip(x.text), quantity.Volume(x.value), f.Head.Text, quantity.Volume(vol)).
+				do(m.b, "keep the right one, or state it with --jar-volume")
+		}
+		m.s.JarVolume = quantity.Volume(vol)
 		return vol, nil
 	}
 	if vol, ok := m.jarVolume(); ok {
@@ -261,11 +317,7 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		m.neat(k, f, float64(b.opt.Density), out)
 		return false
 	}
-	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
-	_, _, diluted := m.dilution(f, chem)
-	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || diluted || micro || f.Head.Unit.Kind == words.Volper) {
-		b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
-		m.neat(k, f, x.value, out)
+	if m.statedDensity(k, f, chem, saysNeat, out) {
 		return false
 	}
 	if saysNeat {
@@ -276,6 +328,20 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 		b.say(note.Error, "density-missing", at, "the doses are volumes of neat product, and its density is not stated").do(b, `give --density "1.33 kg/L", or write "SG | 1.33" beside the table`)
 	}
 	return saysNeat
+}
+
+// statedDensity takes the density that the sheet states, where the column can be of the
+// product itself or of a dilution of it.
+func (m *maker) statedDensity(k int, f field, chem string, neat bool, out *doseUnit) bool {
+	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
+	_, _, diluted := m.dilution(f, chem)
+	x, ok := m.b.look(m.t, factDensity, chem)
+	if !ok || !(neat || diluted || micro || f.Head.Unit.Kind == words.Volper) {
+		return false
+	}
+	m.b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
+	m.neat(k, f, x.value, out)
+	return true
 }
 
 // statedStrength gives the strength that the heading, a column or the sheet states. It
@@ -327,7 +393,7 @@ func (m *maker) columnStrength(f field, out *doseUnit) (fact, bool) {
 
 // forTwo asks about a strength that names no chemical where volumes of two are dosed.
 func (m *maker) forTwo(f field, x fact) bool {
-	if x.chem != "" || x.at == f.Place && x.text != "--stock" || layout.ReadHeading(x.text).All || both.MatchString(words.Fold(x.text)) {
+	if x.chem != "" || layout.ReadHeading(x.text).All || both.MatchString(words.Fold(x.text)) {
 		return false
 	}
 	for _, o := range m.b.byTable[m.t] {

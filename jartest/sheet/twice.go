@@ -279,18 +279,11 @@ func (b *bench) totals(t *layout.Table, fs []field, group []int) {
 		if sum.role != asDose || sum.Head.Stat != "sum" {
 			continue
 		}
-		var parts []*field
-		chems := map[string]bool{}
-		for j := range fs {
-			if f := &fs[j]; j != i && f.role == asDose && group[j] == group[i] && f.Head.Stat != "sum" && (sum.chem == "" || f.chem == "" || f.chem == sum.chem) {
-				parts = append(parts, f)
-				chems[qualified(*f)] = true
-			}
-		}
+		parts, several := partsOf(fs, i, group)
 		if len(parts) < 2 || !b.addUp(t, sum, parts) {
 			continue
 		}
-		if len(chems) > 1 {
+		if several {
 			parts = []*field{sum}
 		}
 		for _, f := range parts {
@@ -299,6 +292,22 @@ func (b *bench) totals(t *layout.Table, fs []field, group []int) {
 		}
 		sum.chem, sum.spent = cmp.Or(sum.chem, parts[0].chem), append(sum.spent, "stat:sum")
 	}
+}
+
+// partsOf gives the doses that column i can be the sum of, and whether they are of several
+// chemicals.
+func partsOf(fs []field, i int, group []int) (parts []*field, several bool) {
+	sum := fs[i]
+	for j := range fs {
+		f := &fs[j]
+		fits := sum.chem == "" || f.chem == "" || f.chem == sum.chem
+		if j == i || f.role != asDose || f.Head.Stat == "sum" || group[j] != group[i] || !fits {
+			continue
+		}
+		parts = append(parts, f)
+		several = several || qualified(*f) != qualified(*parts[0])
+	}
+	return parts, several
 }
 
 // addUp reports a column that is the sum of others in every jar, to the digits written.
