@@ -191,7 +191,13 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 	if reach := a.reach(); reach > 0.25 {
 		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Full(quantity.Number(100*reach), 2)))
 	}
+	worst := slices.Max(mid)
+	if a.highIsBest(p) {
+		worst = slices.Min(mid)
+	}
 	switch {
+	case best == 0 && math.Abs(worst-mid[0]) >= least:
+		a.onlyWorse(lowestRead)
 	case change < least && !r.Overdose.Seen:
 		r.Outcome = NoResponse
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with dose beyond the scatter of the jars", p.Key.Info().Label).
@@ -209,6 +215,21 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 		r.Notes.Add(note.New(note.Caution, "not-reached", "no dose in the tested range meets the target; the lowest fitted reading is %s at %s", lowestRead, a.mgl(float64(r.Best.Dose))).
 			At(a.s.Place).Do("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach"))
 	}
+}
+
+// onlyWorse answers where the best is the lowest dose tested, which fails, and more
+// takes the reading further off.
+func (a *analysis) onlyWorse(read note.Phrase) {
+	r := a.r
+	r.Outcome = NotReached
+	asked, low := r.Targets[r.Binding].String(), float64(r.TestedLow)
+	n := note.New(note.Caution, "not-reached", "no dose tested meets %q: the best is %s at the lowest, %s, and every dose above makes it worse", asked, read, a.mgl(low)).At(a.s.Place)
+	if low > 0 {
+		n = n.Do("test lower, for example %s, %s and a jar without chemical; give alkali where pH or alkalinity is what fails", a.mgl(low/4), a.mgl(low/2))
+	} else {
+		n = n.Do("the water fails it untreated: correct that by other means (alkali for pH and alkalinity) before dosing, or ease this target")
+	}
+	r.Notes.Add(n)
 }
 
 // noResponse is what to do where the dose did nothing, by whether the best that there
