@@ -221,7 +221,7 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 // takes the reading further off.
 func (a *analysis) onlyWorse(read note.Phrase) {
 	r := a.r
-	r.Outcome = NotReached
+	r.Outcome, r.worse = NotReached, true
 	asked, low := r.Targets[r.Binding].String(), float64(r.TestedLow)
 	n := note.New(note.Caution, "not-reached", "no dose tested meets %q: the best is %s at the lowest, %s, and every dose above makes it worse", asked, read, a.mgl(low)).At(a.s.Place)
 	if low > 0 {
