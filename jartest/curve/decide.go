@@ -123,21 +123,24 @@ func (a *analysis) best(p *prepared, c *engine.Cloud, mid []float64) int {
 			at = j
 		}
 	}
-	// A vertex through the three points about the lowest, for a grid-free optimum.
-	x, y := c.U[at], mid[at]
-	if at > 0 && at < len(mid)-1 {
-		x0, x1, x2 := c.U[at-1], c.U[at], c.U[at+1]
-		y0, y1, y2 := mid[at-1], mid[at], mid[at+1]
-		num := (x1-x0)*(x1-x0)*(y1-y2) - (x1-x2)*(x1-x2)*(y1-y0)
-		den := (x1-x0)*(y1-y2) - (x1-x2)*(y1-y0)
-		if den != 0 {
-			if v := x1 - 0.5*num/den; v > x0 && v < x2 {
-				x = v
-			}
-		}
-	}
-	r.Best = Spot{quantity.Concentration(a.natural(p, x)), p.Scale.Reading(y)}
+	r.Best = Spot{quantity.Concentration(a.natural(p, vertex(c.U, mid, at))), p.Scale.Reading(mid[at])}
 	return at
+}
+
+// vertex is that of the parabola through the three points about one, so that an optimum
+// does not hang on the grid.
+func vertex(u, f []float64, at int) float64 {
+	if at == 0 || at == len(u)-1 {
+		return u[at]
+	}
+	x0, x1, x2 := u[at-1], u[at], u[at+1]
+	y0, y1, y2 := f[at-1], f[at], f[at+1]
+	num := (x1-x0)*(x1-x0)*(y1-y2) - (x1-x2)*(x1-x2)*(y1-y0)
+	den := (x1-x0)*(y1-y2) - (x1-x2)*(y1-y0)
+	if v := x1 - 0.5*num/den; v > x0 && v < x2 {
+		return v
+	}
+	return x1
 }
 
 // natural turns a scaled factor into the user's.
