@@ -260,7 +260,7 @@ func TestLowestPassingJars(t *testing.T) {
 				s.Jars[i].Readings.Set(jartest.PH, jartest.Num(v, ""))
 			}
 		}},
-		{"one reading missing", []float64{40, 4, 3, 3, 2, 2}, "turbidity <= 5 NTU; ph >= 6.5", 30, 1, 2, func(s jartest.Series) { s.Jars[4].Readings.Set(jartest.PH, jartest.Num(7, "") }},)
+		{"one reading missing", []float64{40, 4, 3, 3, 2, 2}, "turbidity <= 5 NTU; ph >= 6.5", 30, 1, 2, func(s jartest.Series) { s.Jars[4].Readings.Set(jartest.PH, jartest.Num(7, "")) }},
 	} {
 		s := jarSeries(c.name, jartest.Turbidity, doses, c.ntu)
 		s.Raw = map[jartest.Key]jartest.Reading{}
