@@ -58,7 +58,8 @@ func (f field) used(p layout.Piece, salt string) bool {
 	case "":
 		return strings.Contains(salt, p.Text)
 	}
-	return slices.Contains(uses[f.role], p.Concept) || slices.Contains(uses[f.role], kind)
+	has := func(list []string) bool { return slices.Contains(list, p.Concept) || slices.Contains(list, kind) }
+	return has(uses[f.role]) || has(f.spent)
 }
 
 // ownWord reports an unknown word that is the name of a chemical, or of which a salt, a

@@ -60,9 +60,18 @@ func (m *maker) dosedTwice() {
 		}
 		one, two := m.fs[j], m.fs[i]
 		m.b.say(note.Error, "dose-twofold", two.Place, "columns %q and %q both give doses of %s, and nothing says whether the second is added to the first or takes its place", one.Head.Text, two.Head.Text, name).
-			do(m.b, `name the chemical of each, or leave one out with --column "%s=ignore"`, two.Head.Text)
+			do(m.b, `name the chemical of each, or leave one out with --column "%s=ignore" or --column "%s=ignore"; if both were added, write their sum in one column`, one.called(two), two.called(one))
 		m.s.Chemicals[k].Name = orWord(two.Head.Text, name)
 	}
+}
+
+// called is how --column names a column beside another: by its letter where the heading
+// of both is the same.
+func (f field) called(other field) string {
+	if layout.SameText(f.Head.Text, other.Head.Text) {
+		return grid.ColumnName(f.C)
+	}
+	return f.Head.Text
 }
 
 // nameless is what a chemical is called that nothing names.
@@ -220,23 +229,9 @@ func (m *maker) basis(f field) quantity.Basis {
 	if b.opt.Basis != "" {
 		return b.opt.Basis
 	}
-	as := f.Head.Unit.As
-	if strengthSaid(f) {
-		as = "product"
-	} else if as == "" {
-		as = hydrateOf(f)
-	}
-	if as == "" {
-		if _, said, ok := strings.Cut(words.Fold(f.Head.Text), " as "); ok {
-			as, _ = words.As(said)
-		}
-	}
-	if as == "" && f.Head.Metal != "" && f.Head.Chem == "" {
-		as = strings.ToLower(f.Head.Metal)
+	as := countsAs(f)
+	if as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal) {
 		b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
-	}
-	if as == "" && f.Head.Unit.Kind == words.Molar && f.Head.Metal != "" {
-		as = strings.ToLower(f.Head.Metal)
 	}
 	if as == "" {
 		if f.Head.Product {

@@ -51,6 +51,8 @@ type field struct {
 	part string      // what sets this reading apart from others of its kind: another water or chemical
 	of   int         // the field that a stock, mean, deviation or count belongs to; -1 for none
 	rep  bool        // one of several repeat columns of the same reading
+	// spent are the concepts of its heading that told it from other columns
+	spent []string
 	// counts over the data rows
 	numbers, texts, blanks int
 	votes                  []layout.Vote[role, *evidence] // what the rules say of its role, heaviest first
@@ -358,67 +360,6 @@ func (b *bench) distinct(t *layout.Table, c int) bool {
 		seen[words.Fold(x.Text)] = true
 	}
 	return true
-}
-
-// sameDoseTwice leaves out a dose column that gives the doses of another once
-// more: as planned, or on another basis.
-func (b *bench) sameDoseTwice(t *layout.Table, fs []field) {
-	for i := range fs {
-		for j := i + 1; j < len(fs); j++ {
-			if fs[i].role != asDose || fs[j].role != asDose {
-				continue
-			}
-			drop, again := b.doseAgain(t, &fs[i], &fs[j])
-			if !again {
-				continue
-			}
-			drop.role = asIgnored
-			fs[i].chem, fs[j].chem = cmp.Or(fs[i].chem, fs[j].chem), cmp.Or(fs[j].chem, fs[i].chem)
-			b.say(note.Info, "dose-twice", drop.Place, "column %q gives the same dose once more and was left out", drop.Head.Text)
-		}
-	}
-}
-
-// doseAgain reports two columns that give one dose, and which of them goes: the one
-// that was planned, else the second.
-func (b *bench) doseAgain(t *layout.Table, one, two *field) (drop *field, again bool) {
-	planned := func(f *field) bool { return f.Head.Target || f.Head.Stage == "set" }
-	drop = two
-	if planned(one) {
-		drop = one
-	}
-	unnamed := one.chem == "" && two.chem == ""
-	switch {
-	case one.chem != two.chem && one.chem != "" && two.chem != "":
-		return drop, false
-	case planned(drop):
-		return drop, true
-	case unnamed && one.Head.Rest != two.Head.Rest:
-		return drop, false
-	}
-	return drop, b.proportional(t, one.C, two.C)
-}
-
-// proportional reports two columns of numbers in a fixed ratio.
-func (b *bench) proportional(t *layout.Table, c, d int) bool {
-	ratio, n := 0.0, 0
-	for _, r := range t.Rows {
-		x, y := layout.ParseValue(t.View.At(r, c), b.dec(t)), layout.ParseValue(t.View.At(r, d), b.dec(t))
-		switch {
-		case !x.OK() && !y.OK():
-			continue
-		case !x.OK() || !y.OK() || (x.Num == 0) != (y.Num == 0):
-			return false
-		case x.Num == 0:
-			continue
-		case n == 0:
-			ratio = y.Num / x.Num
-		case math.Abs(y.Num/x.Num-ratio) > 0.03*ratio:
-			return false
-		}
-		n++
-	}
-	return n >= 2
 }
 
 // pairStock joins a column of stock volumes to the dose column that it leads to.
