@@ -38,6 +38,7 @@ const (
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
 	factDrop // volume of a drop, L
+	factAlso // a chemical that the jars got, and not how much
 )
 
 type fact struct {
@@ -55,12 +56,12 @@ type fact struct {
 	at     note.Place
 	state  layout.State
 	limit  bool
-	litres float64 // of the jar that a dose for each mL holds in
-	of     float64 // how many times what the text states was diluted
+	litres float64   // of the jar that a dose for each mL holds in
+	of     float64   // how many times what the text states was diluted
+	jars   *jarScope // of a dose: which jars got it, where not all did
 }
 
 var (
-	doseAs       = words.NewPattern(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
 	partSign     = words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)
 	ndText       = words.NewPattern(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
 	overText     = words.NewPattern(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
@@ -165,6 +166,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			}
 			b.dilutedStock(before, x.Text, dec)
 			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
+			b.alsoDosed(line)
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
 				b.unheard(line, dec)
 			}
@@ -459,8 +461,8 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 		x, _ := strconv.ParseFloat(n[1], 64)
 		add(factN, x, base.chem, base.text)
 	}
-	if basis := basisOf(f); basis != quantity.NotStated {
-		add(factBasis, base.value, base.chem, string(basis))
+	if basis := basisOf(text); basis != "" {
+		add(factBasis, base.value, base.chem, basis)
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		b.limits(base, text, dec)
@@ -486,15 +488,19 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 }
 
-// basisOf reads "doses as Al", NotStated where a folded text says nothing of it.
-func basisOf(f string) quantity.Basis {
-	m := doseAs.FindStringIndex(f)
-	if m == nil {
-		return quantity.NotStated
+// basisOf reads "doses as Al", "all doses in mg/L as dry alum": what the doses of a table
+// count, "" where a text says nothing of it.
+func basisOf(text string) string {
+	for _, part := range sentences(text, sentenceEnd) {
+		h := layout.ReadHeading(part)
+		if ofDoses := h.Dose || spoken()["dose"].in(words.Fold(part)); !ofDoses || h.Reading != "" || h.Stock {
+			continue
+		}
+		if as, ok := words.CountedAs(part); ok {
+			return as
+		}
 	}
-	as, _ := words.As(f[m[1]:])
-	basis, _ := quantity.BasisOf(as)
-	return basis
+	return ""
 }
 
 // limits books what a meter can tell: its detection limit, the end of its range.

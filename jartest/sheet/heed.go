@@ -204,6 +204,9 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.blank(dilutionTokens.FindAllStringIndex(s.text, -1)...)
 	}
 	h.blank(dayMonth.FindAllStringIndex(s.text, -1)...)
+	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) {
+		h.blank(scope.spans...)
+	}
 	h.asides()
 	for i := range s.amounts {
 		h.amount(i)

@@ -223,21 +223,24 @@ func clip(s string) string {
 	return s
 }
 
-// basis reads what a dose counts, from the option, the heading or the name.
+// basis reads what a dose counts, from the option, the heading or a sentence of the
+// sheet. Where both speak and differ, the heading counts, and it is said.
 func (m *maker) basis(f field) quantity.Basis {
 	b := m.b
 	if b.opt.Basis != "" {
 		return b.opt.Basis
 	}
-	as := countsAs(f)
-	if as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal) {
-		b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
-	}
-	if as == "" {
-		if f.Head.Product {
-			as = "product"
-		} else if x, ok := b.look(m.t, factBasis, ""); ok {
-			as = x.text
+	as, from := m.headingBasis(f), fmt.Sprintf("in column %q", f.Head.Text)
+	x, stated := b.look(m.t, factBasis, "")
+	named := layout.ReadHeading(x.text).Chem // dry alum is no basis of lime
+	switch basis, _ := quantity.ParseBasis(x.text); {
+	case !stated || !ofMetal(f.chem, basis.Metal()) || named != "" && f.chem != "" && named != f.chem:
+	case as == "":
+		as, from = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text)))
+	default:
+		if head, _ := quantity.ParseBasis(as); head != basis {
+			b.say(note.Caution, "basis-twice", f.Place, "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken", f.Head.Text, as, clip(m.b.lineAt(x)), x.at.Cell).
+				do(b, `state it with --basis, such as --basis "as product"`)
 		}
 	}
 	if as == "" {
@@ -245,10 +248,38 @@ func (m *maker) basis(f field) quantity.Basis {
 	}
 	basis, err := quantity.ParseBasis(as)
 	if err != nil {
-		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q in column %q is not known; the dose is kept as it stands", as, f.Head.Text).do(b, `state it with --basis, such as --basis "as product"`)
+		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q %s is not known; the dose is kept as it stands", as, from).do(b, `state it with --basis, such as --basis "as product"`)
 		return quantity.NotStated
 	}
 	return basis
+}
+
+// lineAt gives the text of the cell that a fact stands in.
+func (b *bench) lineAt(x fact) string {
+	if x.g == nil {
+		return x.text
+	}
+	return layout.View{Area: x.g}.At(x.r, x.c).Text
+}
+
+// ofMetal reports that doses of a chemical can count a metal: an unknown one may, lime
+// does not count as Al.
+func ofMetal(chem, metal string) bool {
+	stems := map[string][]string{"Al": {"alum", "PACl", "ACH"}, "Fe": {"ferr"}}[metal]
+	of := func(stem string) bool { return strings.Contains(chem, stem) }
+	return metal == "" || slices.ContainsFunc(stems, of) || !words.Means(chem, "chem:"+chem)
+}
+
+// headingBasis reads what a dose counts from its heading.
+func (m *maker) headingBasis(f field) string {
+	as := countsAs(f)
+	if as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal) {
+		m.b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
+	}
+	if as == "" && f.Head.Product {
+		as = "product"
+	}
+	return as
 }
 
 // jars reads doses and readings row by row.
