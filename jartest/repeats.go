@@ -39,17 +39,16 @@ func (s Series) MergeRepeats() (Series, note.List) {
 		}
 		merged++
 		for _, x := range j.Readings {
-			key, r := x.Key, x.Reading
-			old := jars[first].Readings.Of(key)
+			old := jars[first].Readings.Of(x.Key)
 			if old.State == Missing {
-				jars[first].Readings.Set(key, r)
+				jars[first].Readings.Set(x.Key, x.Reading)
 				continue
 			}
 			if len(old.Replicates) == 0 {
 				old.Replicates = []Reading{old}
 			}
-			old.Replicates = append(slices.Clone(old.Replicates), r)
-			jars[first].Readings.Set(key, old.withMean())
+			old.Replicates = append(slices.Clone(old.Replicates), x.Reading)
+			jars[first].Readings.Set(x.Key, old.withMean())
 		}
 	}
 	s.Jars = jars

@@ -415,6 +415,9 @@ type portion struct {
 // only one of them for each jar: a series for each chemical.
 func (b *bench) oneAtATime(t *layout.Table, p part, rows []dataRow) []portion {
 	whole := []portion{{p, rows}}
+	if first := slices.IndexFunc(p.fields, field.leads); first < 0 || !slices.ContainsFunc(p.fields[first+1:], field.leads) {
+		return whole
+	}
 	byDose := map[int][]dataRow{} // -1 for rows without a dose
 	doses := 0
 	for _, d := range rows {

@@ -19,13 +19,8 @@ var (
 	// disturbing words change what the numbers of a table mean.
 	disturbing = words.NewPattern(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
 	// rejecting words take a test, or jars, out of use.
-	rejecting = words.NewPattern(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
-	// subject is what the numbers of a table are of.
-	subject = words.NewPattern(`\b(?:results?|numbers|figures|data|table|columns?|rows?|units?|values?|doses|dosages|readings?|turbidities|tabelle|spalte|werte|tabla|columna|resultados|tableau|colonne|valeurs|tabela|coluna)\b`)
-	// plain words tell how jars were run and what was seen in them.
-	plain         = words.NewPattern(`^(?:sheet|page|form|test|tests|jar|jars|beaker|beakers|sample|samples|sampled|taken|read|measured|measure|meter|turbidimeter|calibrated|calibration|standard|method|per|according|supernatant|cm|mm|below|above|surface|depth|hand|stirrer|paddle|gang|six|unit|units|unless|noted|stated|otherwise|shown|given|reported|expressed|mean|average|of|duplicate|duplicates|replicate|replicates|repeats|triplicate|ntu|mgl|ppm|dose|doses|dosage|response|curve|summary|results|data|table|column|row|numbers|values|readings|trial|trials|study|report|series|run|date|place|plant|works|farm|pond|tank|hatchery|river|beck|order|clearing|concentrations|levels|suspended|solids)$`)
+	rejecting     = words.NewPattern(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
 	beforeReading = words.NewPattern(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
-	denied        = words.NewPattern(`\b(?:no|not|without|none|nothing|kein\w*|ohne|sin|sans|sem)\b`)
 	jarIndex      = words.NewPattern(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
 )
 
@@ -95,7 +90,7 @@ var understood = []*words.Pattern{bounded, formerly, elsewhere, dilutionWord, nd
 
 // disturbs reports a line that takes numbers out of use, or changes what they mean.
 func disturbs(h layout.Heading, f string) bool {
-	ofJars := h.Jar || subject.MatchString(f)
+	ofJars := h.Jar || spoken()["subject"].in(f)
 	about := ofJars || h.Dose || h.Stock || h.Chem != "" || h.Reading != "" || h.Value || h.Unit.Known()
 	short := len(strings.Fields(f)) < 6 && h.Chem == "" && !h.Stock
 	return about && disturbing.MatchString(f) || (ofJars || short) && rejecting.MatchString(f)
@@ -171,7 +166,7 @@ func (b *bench) asideOf(line fact, part string) aside {
 
 // counts reports a sentence that speaks of what the numbers of a table are or come from.
 func (r aside) counts() bool {
-	return r.h.Dose || r.h.Stock || r.h.Reading != "" || r.h.Chem != "" || subject.MatchString(r.text) || spoken()["of"].in(r.text) || spoken()["reagent"].in(r.text)
+	return r.h.Dose || r.h.Stock || r.h.Reading != "" || r.h.Chem != "" || spoken()["subject"].in(r.text) || spoken()["of"].in(r.text) || spoken()["reagent"].in(r.text)
 }
 
 // foreign reports a sentence of a tongue that is not known here, with a number that counts
@@ -230,17 +225,17 @@ var exceptions = []struct {
 		return r.numbered && times > 1
 	}},
 	{"a word that changes", false, func(r aside) bool {
-		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || subject.MatchString(r.text) || r.counts() && !r.title)
+		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || spoken()["subject"].in(r.text) || r.counts() && !r.title)
 	}},
 	{"a dilution that no column gives", false, func(r aside) bool {
 		given := func(c layout.Column) bool { return c.Head.Dilution }
 		return dilutionWord.MatchString(r.text) && !slices.ContainsFunc(r.tables, func(t *layout.Table) bool { return slices.ContainsFunc(t.Cols, given) })
 	}},
 	{"read before the treatment", false, func(r aside) bool {
-		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || subject.MatchString(r.text))
+		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || spoken()["subject"].in(r.text))
 	}},
 	{"single jars differ", false, func(r aside) bool {
-		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || denied.MatchString(r.text))
+		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || spoken()["denied"].in(r.text))
 	}},
 	{"a word of doubt", false, func(r aside) bool {
 		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
@@ -254,7 +249,7 @@ func (r aside) unsettling(p layout.Piece) bool {
 	case "operation", "uncertain":
 		return true
 	case "filtered": // others than turbidity are read so as a rule
-		return p.Text != "dissolved" && (r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || subject.MatchString(r.text)))
+		return p.Text != "dissolved" && (r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || spoken()["subject"].in(r.text)))
 	case layout.SaysUnit:
 		of := r.h.Chem != "" || r.h.Stock || r.h.Density || r.h.Strength
 		return p.Unit.Kind == words.FAU || p.Unit.Kind == words.JTU || p.Unit.Kind == words.Percent && p.Counted && !of
