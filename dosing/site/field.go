@@ -27,6 +27,7 @@ type Field struct {
 	member string // of the record, which the value goes into
 	hour   int    // of a member that has one of each hour
 	into   binder
+	span   span // what is plausible; only of a field that takes a number
 }
 
 // Key is the field's name in site.yaml.
@@ -109,7 +110,7 @@ var otherUnits = map[string][]string{
 	"L":          {"m3", "gal", "imp gal"},
 	"mL":         {"L"},
 	"kg":         {"g", "lb"},
-	"kg/L":       {"lb/gal"},
+	"kg/L":       {"lb/gal", "kg/m3"},
 	"mg/L":       {"g/L", "ug/L"},
 	"g/L":        {"mg/L", "% w/v", "lb/gal"},
 	"mg/L CaCO3": {"meq/L", "dKH"},
