@@ -16,6 +16,7 @@ import (
 // and its tanks: product, doses by water, strength of the stock.
 func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.List, error) {
 	f := FeedInput{Name: c.Name.V, At: rowOf(c.At, c.Name.At), StockName: c.Stock.V, PumpName: c.Pump.V}
+	f.Jars = g.Jars[index]
 	bench, jarTested := g.Bench[index]
 	var notes, errs note.List
 	if jarTested {
@@ -77,7 +78,8 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 			Do("empty the dose to take it from there"))
 	}
 	wrong := func(end quantity.Known[quantity.Concentration], is string) {
-		errs.Add(note.Fault("dose-range", "%s: the "+is+" the dose %s", f.Name, end.V, c.Dose.V).At(end.At).Do("correct one of the two"))
+		errs.Add(note.Fault("dose-range", "%s: the "+is+" the dose %s%s", f.Name, end.V, c.Dose.V,
+			quantity.TimesOff(float64(end.V), float64(c.Dose.V))).At(end.At).Do("correct one of the two"))
 	}
 	if c.DoseLow.OK && c.DoseLow.V > c.Dose.V {
 		wrong(c.DoseLow, "low end of the dose, %s, is above")

@@ -91,10 +91,11 @@ func (r Running) Review() Review {
 	return out
 }
 
-// Reviewed judges the plan and gives it without the doses of other water that a
+// Reviewed judges the plan, asks about its slips, and gives it without the doses of other water that a
 // stop stands against.
 func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
 	r := p.on(s, today).Review()
+	p.Notes = append(slices.Clone(p.Notes), p.Slips(s)...)
 	p.Feeds = slices.Clone(p.Feeds)
 	for _, class := range r.Withheld {
 		for i := range p.Feeds {

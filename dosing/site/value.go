@@ -71,7 +71,7 @@ func bind[T any](parse func(string) (T, error)) binder {
 }
 
 // outside are the codes of values that a kind of quantity does not take.
-var outside = map[string]bool{"bad-percentage": true, "bad-ph": true, "bad-salinity": true, "bad-hours": true, "bad-setting": true}
+var outside = map[string]bool{"bad-percentage": true, "bad-ph": true, "bad-salinity": true, "bad-setting": true}
 
 // withUnit joins a number to the unit that stands in the unit's cell, and tells
 // where a number has no unit and needs one. Text that carries its own keeps it.
