@@ -72,11 +72,14 @@ func (r Running) Review() Review {
 	for _, n := range out.Notes.Only(note.Stop) {
 		stopped[n.Code] = true
 	}
+	var others []caution.Taken
 	for _, class := range [...]string{site.ClearWater, site.StormWater} {
 		if !slices.ContainsFunc(r.Feeds, func(f FeedInput) bool { return f.DoseIn(class) != f.Dose }) {
 			continue
 		}
-		stops := caution.Review(r.situation(class)).Notes.Only(note.Stop)
+		found := caution.Review(r.situation(class))
+		stops := found.Notes.Only(note.Stop)
+		others = append(others, found.Taken...)
 		if len(stops) > 0 {
 			out.Withheld = append(out.Withheld, class)
 		}
@@ -87,8 +90,32 @@ func (r Running) Review() Review {
 			}
 		}
 	}
-	out.Notes = slices.Concat(out.Notes, out.ByWater).Sorted()
+	out.Notes = slices.Concat(needed(out.Notes, others), out.ByWater).Sorted()
 	return out
+}
+
+// needed leaves out what is said of acceptances that have no stop here, where they
+// have one elsewhere: whoever follows the advice to take one out must not be stopped there.
+func needed(l note.List, elsewhere []caution.Taken) note.List {
+	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool {
+		return n.Code == "accepted-unused" && slices.ContainsFunc(elsewhere, func(t caution.Taken) bool { return t.By.At == n.Place })
+	})
+}
+
+// AlsoForCleaning gives the review without advice against acceptances that cleaning
+// the site's tank calls for; the tank is run for that only where there is such advice.
+func (r Review) AlsoForCleaning(s site.Site, g Given, today time.Time) Review {
+	if !slices.ContainsFunc(r.Notes, func(n note.Note) bool { return n.Code == "accepted-unused" }) {
+		return r
+	}
+	in, err := CleaningFromSite(s, g, today)
+	if err != nil {
+		return r // no tank that could be cleaned
+	}
+	if c, err := Clean(in); err == nil {
+		r.Notes = needed(r.Notes, c.Taken)
+	}
+	return r
 }
 
 // Reviewed judges the plan, asks about its slips, and gives it without the doses of other water that a
