@@ -28,7 +28,9 @@ type BenchDose struct {
 	// false where it lies beyond the tested doses; nil where it is not known.
 	Quantile func(p float64) (quantity.Concentration, bool)
 	Source   string
-	Notes    note.List
+	// Jars are those that it was found by; nil where they tell nothing at it.
+	Jars  *Jars
+	Notes note.List
 }
 
 // FromSite turns a site into the input of a plan. Every fault names its cell.

@@ -147,6 +147,8 @@ type Feed struct {
 	// after the carrier water.
 	AtPoint quantity.Fraction
 	Closure Closure
+	// Heard is what the jars say of the dose; nil where there are none.
+	Heard   *Heard
 	Working []Working
 	Notes   note.List
 }

@@ -121,9 +121,15 @@ func (r Review) AlsoForCleaning(s site.Site, g Given, today time.Time) Review {
 // Reviewed judges the plan, asks about its slips, and gives it without the doses of other water that a
 // stop stands against.
 func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
-	r := p.on(s, today).Review()
-	p.Notes = append(slices.Clone(p.Notes), p.Slips(s)...)
+	on := p.on(s, today)
+	r := on.Review()
+	p.Notes = slices.Concat(p.Notes, p.Slips(s), p.benchAge(s, today))
 	p.Feeds = slices.Clone(p.Feeds)
+	for i, f := range p.Feeds {
+		if h, ok := f.FeedInput.Heard(s, f.Dose, on.Feeds); ok {
+			p.Feeds[i].Heard = &h
+		}
+	}
 	for _, class := range r.Withheld {
 		for i := range p.Feeds {
 			*p.Feeds[i].own(class) = quantity.Known[quantity.Concentration]{}
@@ -140,8 +146,12 @@ func (r Running) situation(class string) caution.Situation {
 	if class != site.UsualWater && t.OK {
 		c.Water.Turbidity = quantity.Some(float64(t.V))
 	}
-	for i, dose := range dosesIn(r.Feeds, class) {
+	doses := dosesIn(r.Feeds, class)
+	for i, dose := range doses {
 		f := r.Feeds[i]
+		if dose.Concentration > f.Dose.Concentration { // a jar with less tells too well of it
+			c.Water.JarPH = quantity.Known[quantity.PH]{}
+		}
 		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, At: f.At}
 		for _, x := range r.Site.Chemicals {
 			if x.Name.V == f.Name {
@@ -150,6 +160,7 @@ func (r Running) situation(class string) caution.Situation {
 		}
 		c.Doses = append(c.Doses, d)
 	}
+	r.hear(&c, doses)
 	return c
 }
 

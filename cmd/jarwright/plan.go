@@ -214,7 +214,7 @@ func beside(siteFile, name string) string {
 // gather reads what the site points at: the meter log and the bench sheets. It
 // also lists the files read.
 func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, error) {
-	g := dosing.Given{Catalogue: product.Default(), Bench: map[int]dosing.BenchDose{}}
+	g := dosing.Given{Catalogue: product.Default(), Bench: map[int]dosing.BenchDose{}, Jars: map[int]*dosing.Jars{}}
 	var inputs, files []string
 	var err error
 	g.Log, inputs, err = e.siteLog(s, siteFile)

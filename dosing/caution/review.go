@@ -55,6 +55,8 @@ type Chemistry struct {
 	NH3Before, NH3Closed, NH3Open quantity.Concentration
 	// MeasuredPH is that of the chosen jar, where it was read.
 	MeasuredPH quantity.Known[quantity.PH]
+	// FromJars is true where that follows from what the jars lost at the dose.
+	FromJars bool
 	// Aluminium are the criteria at the treated water's pH, hardness and DOC.
 	Aluminium quantity.Known[water.AluminiumCriteria]
 }
