@@ -118,6 +118,11 @@ func gathered(s site.Site, g Given,
 	var feeds []FeedInput
 	var notes, errs note.List
 	for i, c := range s.Chemicals {
+		c, err := fed(s, c, g)
+		if err != nil {
+			errs = append(errs, note.Of(err, "dose")...)
+			continue
+		}
 		f, more, err := of(s, c, i, g)
 		if err != nil {
 			errs = append(errs, note.Of(err, "chemical")...)
@@ -135,6 +140,23 @@ func gathered(s site.Site, g Given,
 		}
 	}
 	return feeds, notes, errs.Err()
+}
+
+// fed gives the row the dose that follows from a mass fed a day: that mass over the
+// water of the usual day.
+func fed(s site.Site, c site.Chemical, g Given) (site.Chemical, error) {
+	switch {
+	case !c.Fed.OK:
+		return c, nil
+	case c.Dose.OK:
+		return c, note.Fault("dose-twice", "%s: the dose is given, and %s fed a day", c.Name.V, c.Fed.V).At(c.Fed.At).Do("leave one of them out")
+	}
+	day, _, err := DayOf(s.Flow, g.Log)
+	if err != nil || day.Volume() <= 0 {
+		return c, err
+	}
+	c.Dose = quantity.Known[quantity.Concentration]{V: quantity.Concentration(float64(c.Fed.V) * 1e6 / float64(day.Volume())), OK: true, At: c.Fed.At}
+	return c, nil
 }
 
 // dosesIn lists the doses in water of a class, those worked out that follow from the others.

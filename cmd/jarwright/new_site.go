@@ -18,8 +18,10 @@ func newSite(e *env) *cobra.Command {
 		Short: "Write a site workbook (.xlsx) or site.yaml",
 		Long: `Writes the description of the place, ready to fill in: flows, water, chemicals,
 stocks, pumps, tanks, animals, prices. It holds the values of an invented place as
-examples to overwrite; --blank leaves them out. The ending picks the form.`,
+examples to overwrite; --blank leaves them out. The ending picks the form. With
+--units us it is in gallons, pounds, feet, Fahrenheit and dollars.`,
 		Example: `  jarwright new site site.xlsx
+  jarwright new site site.xlsx --units us
   jarwright new site site.yaml --blank`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
@@ -31,10 +33,10 @@ examples to overwrite; --blank leaves them out. The ending picks the form.`,
 			var err error
 			switch strings.ToLower(filepath.Ext(args[0])) {
 			case ".xlsx":
-				data, err = workbook(siteTitle, e.shown, func(b *book.Book) error { b.Site(values); return nil })
+				data, err = workbook(siteTitle, e.shown, func(b *book.Book) error { b.SiteIn(values, e.shown.Units); return nil })
 			case ".yaml", ".yml":
 				var b bytes.Buffer
-				err = site.WriteYAML(&b, values)
+				err = site.WriteYAML(&b, values.In(e.shown.Units))
 				data = b.Bytes()
 			default:
 				return badUsage("new site writes .xlsx or .yaml, not %q", args[0])

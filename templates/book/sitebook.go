@@ -16,9 +16,17 @@ const freeRows = 12
 // Site adds the sheets of the site workbook, filled with values; nil leaves it
 // empty. Every field of the field table stands with unit, meaning, example and
 // whether it is needed.
-func (b *Book) Site(values site.Values) {
+func (b *Book) Site(values site.Values) { b.SiteIn(values, quantity.Metric) }
+
+// SiteIn adds the same sheets in the units of a reader.
+func (b *Book) SiteIn(values site.Values, sys quantity.System) {
+	values = values.In(sys)
 	b.siteGuide()
 	for _, sh := range site.Sheets() {
+		sh.Fields = slices.Clone(sh.Fields)
+		for i, f := range sh.Fields {
+			sh.Fields[i] = f.In(sys)
+		}
 		s := b.Sheet(sh.Name)
 		s.Landscape()
 		s.Put(1, 1, T(Title, "%s", sh.Name))
