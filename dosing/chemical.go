@@ -118,7 +118,7 @@ func gathered(s site.Site, g Given,
 	var feeds []FeedInput
 	var notes, errs note.List
 	for i, c := range s.Chemicals {
-		c, err := fed(s, c, g)
+		c, err := withFed(s, c, g)
 		if err != nil {
 			errs = append(errs, note.Of(err, "dose")...)
 			continue
@@ -142,9 +142,9 @@ func gathered(s site.Site, g Given,
 	return feeds, notes, errs.Err()
 }
 
-// fed gives the row the dose that follows from a mass fed a day: that mass over the
+// withFed gives the row the dose that follows from a mass fed a day: that mass over the
 // water of the usual day.
-func fed(s site.Site, c site.Chemical, g Given) (site.Chemical, error) {
+func withFed(s site.Site, c site.Chemical, g Given) (site.Chemical, error) {
 	switch {
 	case !c.Fed.OK:
 		return c, nil
