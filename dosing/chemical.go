@@ -72,6 +72,9 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 		return nil, nil
 	}
 	f.Low, f.High, f.DoseSource = c.DoseLow.V, c.DoseHigh.V, "dose as stated"
+	if c.Fed.OK {
+		f.DoseSource = "from what is fed a day"
+	}
 	if c.Bench.OK {
 		notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).
 			At(c.Bench.At).

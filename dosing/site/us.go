@@ -13,8 +13,8 @@ type usUnit struct {
 	from        float64 // of unit
 }
 
-// usUnits are by the unit of the table. What is not here is the same in the US: doses
-// in mg/L, drawdown columns in mL, power in W.
+// usUnits are by the unit of the table. What is not here is the same in the US: doses and stocks
+// in mg/L and g/L, drawdown columns in mL, power in W.
 var usUnits = map[string]usUnit{
 	"m3/h":   {"gpm", "MGD", 700}, // about 1 MGD
 	"L/h":    {"gph", "", 0},
@@ -23,7 +23,6 @@ var usUnits = map[string]usUnit{
 	"kg":     {"lb", "", 0},
 	"kg/d":   {"lb/d", "", 0},
 	"kg/L":   {"lb/gal", "", 0},
-	"g/L":    {"lb/gal", "", 0},
 	"C":      {"F", "", 0},
 	"m":      {"ft", "", 0},
 	"mm":     {"in", "", 0},
@@ -54,7 +53,7 @@ func (f Field) In(sys quantity.System) Field {
 	return f
 }
 
-// In gives the values as a reader of US units writes them, with four significant
+// In gives the values as a reader of US units writes them, with five significant
 // digits; money of the example is taken over as it stands.
 func (v Values) In(sys quantity.System) Values {
 	if sys != quantity.US {
@@ -111,16 +110,16 @@ func usual(text, unit string) string {
 	}
 	if u.large != "" && v >= u.from {
 		v, _ = to(u.large)
-		return quantity.Brief(v, 4) + " " + u.large
+		return quantity.Brief(v, 5) + " " + u.large
 	}
-	return quantity.Brief(v, 4) + " " + u.unit
+	return quantity.Brief(v, 5) + " " + u.unit
 }
 
 // usMoney turns euros into dollars, one for one, and what they are per into US units.
 func usMoney(text string) string {
 	if p, err := quantity.ParsePrice(text); err == nil {
 		v, unit := p.Show(quantity.US)
-		return quantity.Brief(v, 4) + " " + strings.Replace(unit, "EUR", "USD", 1)
+		return quantity.Brief(v, 5) + " " + strings.Replace(unit, "EUR", "USD", 1)
 	}
 	return strings.Replace(text, "EUR", "USD", 1)
 }
