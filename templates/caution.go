@@ -41,7 +41,7 @@ func waterText(t *Text, d *figure.Object) {
 }
 
 // daysAhead is how many days like the one planned the cautions look at.
-func daysAhead() figure.Figure { return plainNumber("", caution.RuleNamed("loop-later").Limit, 3) }
+func daysAhead() figure.Figure { return brief("", caution.RuleNamed("loop-later").Limit) }
 
 func chemistryRows(w *figure.Object) [][]any {
 	var rows [][]any
