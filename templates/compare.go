@@ -109,6 +109,9 @@ func (c Compare) table(t *Text, o Options) {
 	var rows [][]any
 	for i, r := range placed {
 		mark := either(i == 0, "least", either(r.Same, "not told apart", "dearer"))
+		if len(r.Lacks.Names) > 0 {
+			mark += ", parts not known"
+		}
 		d := c.costData(r)
 		row := []any{r.Name, unitless(d.Fig("value")), costRange(d)}
 		for _, name := range shown {

@@ -52,13 +52,12 @@ func (f *pairFlags) fromSite(s site.Site, prices []pair.Price) {
 		f.terms.Raw = s.Water.Alkalinity.V
 	}
 	f.terms.Product = func(c jartest.Chemical) (product.Product, bool) {
-		for _, row := range s.Chemicals {
-			if sameChemical(row, c.Name) {
-				p, _, err := dosing.ProductOf(row, c.Basis, catalogue)
-				return p, err == nil
-			}
+		row := pair.Row(&s, c.Name, catalogue)
+		if row == nil {
+			return product.Product{}, false
 		}
-		return product.Product{}, false
+		p, _, err := dosing.ProductOf(*row, c.Basis, catalogue)
+		return p, err == nil
 	}
 	if f.alkali != nil {
 		return
@@ -76,6 +75,7 @@ func (f *pairFlags) fromSite(s site.Site, prices []pair.Price) {
 // split answers the series of two factors and gives back those of one. A series
 // of two with too few jars for a surface is answered along its first chemical.
 func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, scatter *curve.Scatter) ([]jartest.Series, []surface.Result, error) {
+	f.terms = f.terms.Renamed(series, nil, product.Default())
 	if err := f.terms.Check(series); err != nil {
 		return nil, nil, err
 	}

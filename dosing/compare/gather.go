@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 	"time"
 
@@ -216,7 +215,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	if o.Refused {
 		return p
 	}
-	row := g.row(c.Name)
+	row := pair.Row(g.facts.Site, c.Name, g.facts.Catalogue)
 	prod, known := g.product(c, row, d.Basis, o)
 	if d.Basis == quantity.NotStated {
 		o.Notes.Add(note.New(note.Caution, "basis-missing",
@@ -233,7 +232,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 				"the price of %s is taken per kg of what its dose counts (%s), since its strength is not known", c.Name, d.Basis).
 				Do("give its strength in a site workbook, or its price per kg of that"))
 		}
-		g.price(&p, c, prod, row, o)
+		g.price(&p, c, prod, o)
 		return p
 	}
 	feed := dosing.FeedInput{Name: c.Name, Dose: d, Stock: dosing.Stock{Product: prod}}
@@ -259,7 +258,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	if row != nil { // as the site calls it, so that its capture and what it accepts count
 		p.feed.Name, p.feed.At = row.Name.V, row.At
 	}
-	g.price(&p, c, prod, row, o)
+	g.price(&p, c, prod, o)
 	return p
 }
 
@@ -300,36 +299,8 @@ func (g *gathering) cautions(o *Option) {
 	}
 }
 
-// row finds the site's own chemical of that name, or of that product.
-func (g *gathering) row(name string) *site.Chemical {
-	if g.facts.Site == nil {
-		return nil
-	}
-	return member(g.facts.Site.Chemicals, func(c site.Chemical) bool {
-		return pair.Named(c.Name.V, name) || pair.Named(name, c.Name.V) || c.Product.OK && strings.EqualFold(c.Product.V, name)
-	})
-}
-
-// bought finds how the site buys a chemical.
-func (g *gathering) bought(row *site.Chemical) *site.Price {
-	if row == nil {
-		return nil
-	}
-	return member(g.facts.Site.Prices, func(r site.Price) bool {
-		return strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(row.Name.V))
-	})
-}
-
-// member is the first of a list that is so, nil where none is.
-func member[T any](of []T, so func(T) bool) *T {
-	if i := slices.IndexFunc(of, so); i >= 0 {
-		return &of[i]
-	}
-	return nil
-}
-
 // price fills in what a kg of product costs, and its freight.
-func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row *site.Chemical, o *Option) {
+func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *Option) {
 	var supply month.Supply
 	take := func(q quantity.Price) bool {
 		kg, err := q.PerKg(prod.Density.V, supply.Pack)
@@ -340,7 +311,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		p.Price = kg
 		return true
 	}
-	bought := g.bought(row)
+	bought := pair.PriceRow(g.facts.Site, c.Name, g.facts.Catalogue)
 	var list month.PriceList
 	if bought != nil {
 		list, supply = month.Bought(*bought, prod)
@@ -353,12 +324,13 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
 		packs := supply.UsualOrder(daily)
 		given = take(list.At(packs))
-		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil && freight.Amount > 0 {
+		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil {
 			p.Freight = freight
-			o.Notes.Add(note.New(note.Info, "freight-spread",
+			o.Notes.Add(told(freight.Amount > 0, note.New(note.Info, "freight-spread",
 				"%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).
-				Do("give the usual order on the Prices sheet"))
+				Do("give the usual order on the Prices sheet"))...)
 		}
+		g.spoils(p, c, packs, supply, daily, o)
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
 		if q, err := quantity.ParsePrice(fmt.Sprintf("%g %s", c.Price, c.PriceUnit)); err == nil {
@@ -377,6 +349,28 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		}
 		p.Freight = kg
 	}
+}
+
+// told is a note where it holds.
+func told(holds bool, n note.Note) note.List {
+	if holds {
+		return note.List{n}
+	}
+	return nil
+}
+
+// spoils counts goods that go out of date before they are used into the price: an order
+// that lasts longer than it keeps.
+func (g *gathering) spoils(p *Part, c jartest.Chemical, packs int, supply month.Supply, daily quantity.MassRate, o *Option) {
+	order, used := float64(packs)*float64(supply.Pack), float64(daily)*float64(supply.ShelfDays)
+	if used <= 0 || order <= used {
+		return
+	}
+	times := order / used
+	p.Price.Amount, p.Freight.Amount = p.Price.Amount*times, p.Freight.Amount*times
+	o.Notes.Add(note.New(note.Caution, "goods-spoil",
+		"%s: of an order of %d x %s only %s can be used in the %d days that it keeps; its price counts what goes out of date",
+		c.Name, packs, supply.Pack, quantity.To(quantity.Mass(used), 3), supply.ShelfDays).Do("buy smaller packs"))
 }
 
 // of lists the prices that name a chemical.

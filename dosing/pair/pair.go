@@ -170,6 +170,11 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 	if !found {
 		return quantity.Money{}, nil
 	}
+	if c.Basis == quantity.NotStated {
+		notes.Add(note.New(note.Caution, "basis-missing", "what the dose of %s counts is not stated, so its price is not used", c.Name).
+			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
+		return quantity.Money{}, notes
+	}
 	p, err := t.product(c, catalogue)
 	known := err == nil
 	var density quantity.Density
@@ -182,7 +187,7 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 		return quantity.Money{}, notes
 	}
 	m := quantity.Money{Amount: perKg.Amount, Currency: perKg.Currency}
-	if c.Basis == quantity.AsProduct || c.Basis == quantity.NotStated {
+	if c.Basis == quantity.AsProduct {
 		return m, notes
 	}
 	if known {
