@@ -109,13 +109,14 @@ func (c Compare) table(t *Text, o Options) {
 	var rows [][]any
 	for i, r := range placed {
 		mark := either(i == 0, "least", either(r.Same, "not told apart", "dearer"))
-		if len(r.Lacks.Names) > 0 {
-			mark += ", parts not known"
-		}
 		d := c.costData(r)
 		row := []any{r.Name, unitless(d.Fig("value")), costRange(d)}
 		for _, name := range shown {
-			row = append(row, unitless(d.Fig(strings.Replace(name, "water", "make_up_water", 1))))
+			cell := any(unitless(d.Fig(strings.Replace(name, "water", "make_up_water", 1))))
+			if name == "freight" && r.Freight.Amount == 0 && slices.ContainsFunc(r.Lacks.Names, func(n string) bool { return strings.HasPrefix(n, "the freight") }) {
+				cell = figure.Unknown
+			}
+			row = append(row, cell)
 		}
 		rows = append(rows, append(row, mark))
 	}

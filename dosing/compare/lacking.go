@@ -46,7 +46,7 @@ func (c *Comparison) lacking(r Row) (l Lacking) {
 
 // per is an amount for 1000 m3 in words, and what it comes to for a kg of what is not priced.
 func (c *Comparison) per(amount float64, l Lacking) note.Phrase {
-	p := note.Say("%s per 1000 m3", quantity.Money{Amount: amount, Currency: c.Currency})
+	p := note.Say("%s", quantity.To(quantity.Price{Amount: amount, Currency: c.Currency, Per: "1000 m3"}, 4))
 	if l.Mass <= 0 {
 		return p
 	}

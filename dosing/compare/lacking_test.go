@@ -40,11 +40,11 @@ func TestVerdict(t *testing.T) {
 	}{
 		{what: "all known", options: []Option{priced("alum", 0.4, 0), priced("ferric", 0.5, 0.1)}, first: "alum"},
 		{what: "the least lacks freight", options: []Option{priced("ferric", 0.5, 0.1), priced("alum", 0.4, -1)}, first: "alum", level: note.Caution,
-			says: []string{"the cost of alum leaves out the freight of alum, which is not known; it costs least as long as that comes to less than 4 EUR per 1000 m3 (0.2 EUR/kg)"}},
+			says: []string{"the cost of alum leaves out the freight of alum, which is not known; it costs least as long as that comes to less than 4 EUR/1000 m3 (0.2 EUR/kg)"}},
 		{what: "another lacks freight", options: []Option{priced("alum", 0.4, 0), priced("ferric", 0.5, -1)}, first: "alum", level: note.Info,
 			says: []string{"the cost of ferric leaves out the freight of ferric, which is not known; it already costs more than alum without, so the verdict does not hang on it"}},
 		{what: "both lack it", options: []Option{priced("alum", 0.4, -1), priced("ferric", 0.5, -1)}, first: "alum", level: note.Caution,
-			says: []string{"it costs least as long as that is no more than 2 EUR per 1000 m3 (0.1 EUR/kg) above what is not known of ferric", "already costs more than alum"}},
+			says: []string{"it costs least as long as that is no more than 2 EUR/1000 m3 (0.1 EUR/kg) above what is not known of ferric", "already costs more than alum"}},
 		{what: "alone", options: []Option{priced("alum", 0.4, -1)}, first: "alum", level: note.Info, says: []string{"the cost of alum leaves out the freight of alum, which is not known"}},
 	} {
 		c, err := Make(x.options, x.w, 0)
@@ -81,7 +81,7 @@ func TestUpToWhichPrice(t *testing.T) {
 		return Water{HasRaw: true, Raw: 50, Keep: 50, Alkali: pair.Alkali{Name: "soda ash", Per: 1, Price: eur(price, "kg"), Freight: eur(0, "kg")}}
 	}
 	for price, want := range map[float64]string{
-		0.3: "so ferric cannot be placed by cost; it would cost less than alum as long as what is not known comes to less than 5 EUR per 1000 m3 (0.25 EUR/kg)",
+		0.3: "so ferric cannot be placed by cost; it would cost less than alum as long as what is not known comes to less than 5 EUR/1000 m3 (0.25 EUR/kg)",
 		0.8: "the verdict does not hang on it: without it it already costs more than alum",
 	} {
 		c, err := Make([]Option{priced("alum", 0.4, 0), ferric}, soda(price), 0)

@@ -110,3 +110,44 @@ func TestExchangeByHand(t *testing.T) {
 		t.Errorf("steady %v, want 580", got)
 	}
 }
+
+// TestEdges: without a volume nothing is known and nothing rises; a capture outside 0
+// to 1 counts as its end; what never comes has no time.
+func TestEdges(t *testing.T) {
+	none := Loop{Flow: 10, Dose: 1, HalfLife: 5, Makes: 3, Start: 0.2}
+	if none.Turnovers(5) != 0 || none.At(9) != 0.2 {
+		t.Errorf("without a volume: %g turnovers, %v", none.Turnovers(5), none.At(9))
+	}
+	if Once(2, 1.05) != 0 || Once(2, -0.3) != 2 || Once(2, 1) != 0 {
+		t.Error("a capture outside 0 to 1")
+	}
+	still := Loop{Volume: 100, Start: 3}
+	for limit, want := range map[quantity.Concentration]bool{3: true, 4: false, 2: false} {
+		if at, ok := still.Reaches(limit); ok != want || at != 0 {
+			t.Errorf("still water comes to %v after %v, %v", limit, at, ok)
+		}
+	}
+	closed := Daily{Loop{Volume: 100, Flow: 1, Dose: 1}, 8}
+	if level, ok := closed.Settles(); ok || level != 0 {
+		t.Errorf("a closed loop settles at %v", level)
+	}
+	if at, ok := closed.Reaches(1e6, 30); ok || at != 0 {
+		t.Errorf("after %v", at)
+	}
+	// 1 m3/h through 100 L puts 10 mg/L an hour into it: 80 a day, 100 two hours into the second run.
+	if at, ok := closed.Reaches(100, 30); !ok || at != 26 {
+		t.Errorf("after %v, want 26 h", at)
+	}
+	if at, ok := closed.Reaches(40, 30); !ok || at != 4 {
+		t.Errorf("after %v, want 4 h", at)
+	}
+	// Broken down by half in an hour: x = e^(-ln 2 t); a slow loss is the line that it begins as.
+	half := Loop{Volume: 100, Start: 8, HalfLife: 1}
+	if got := float64(half.At(3)); math.Abs(got-1) > 1e-12 {
+		t.Errorf("three half-lives leave %g of 8", got)
+	}
+	slow := Loop{Volume: 1e6, Flow: 1, Dose: 1, HalfLife: 1e12}
+	if got := float64(slow.At(100)); math.Abs(got-0.1*(1-math.Ln2*50/1e12)) > 1e-15 {
+		t.Errorf("a slow loss: %.18g", got)
+	}
+}
