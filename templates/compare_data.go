@@ -30,8 +30,8 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 			mgL("alkali_dose", r.AlkaliDose, 3).If(c.Water.HasRaw))).Put(massPerWater("solids", r.DrySolids.Likely, 3))
 	}
 	o.Set("residual_level", r.ResidualLevel).Put(mgL("residual", r.Residual, 2).In(figure.Full).If(r.HasResidual)).Word("residual_of", r.ResidualOf)
-	if len(r.Lacks.Names) > 0 {
-		o.Set("lacks", r.Lacks.Names)
+	if len(r.Unpriced.Names) > 0 {
+		o.Set("lacks", r.Unpriced.Names)
 	}
 	o.Set("outcome", r.Outcome).Word("why", r.Why).Set("not_told_apart_from_first", r.Same)
 	if !r.Refused && r.Priced {

@@ -99,13 +99,13 @@ func liveCompare(t *testing.T) []liveBook {
 			changes: map[string]any{named(t, pair, "Dose_1_1"): 22.5, named(t, pair, "Dose_1_2"): 0.35, named(t, pair, "Removed_mg_L"): 80},
 			expect:  map[string]float64{besideCost(named(t, pair, "Cost_1")): 22.5/0.485*0.42 + 0.35*4.8},
 			anew:    saved(func(t *testing.T) []byte { return pairBook(t, 22.5, 0.35, 80) })},
-		// Twelve inputs at once, with a dose of nothing: 20 EUR/m3 at 2 % dry is 1 EUR/kg.
+		// Twelve inputs at once, with a dose of nothing: 33 EUR/m3 are 0.033 EUR/L, and 1.65 EUR/kg at 2 % dry.
 		{name: "compare-twelve", formulas: 3*3 + 2*8, write: saved(func(t *testing.T) []byte { return pairBook(t, 18, 0.2, 55) }),
-			changes: map[string]any{named(t, pair, "Dose_1_1"): 31, named(t, pair, "Dose_1_2"): 0, named(t, pair, "Dose_2_1"): 12.5, named(t, pair, "Removed_mg_L"): 7,
+			changes: map[string]any{named(t, pair, "Dose_1_1"): 31, named(t, pair, "Dose_1_2"): 0, named(t, pair, "Dose_2_1"): 60, named(t, pair, "Removed_mg_L"): 7,
 				named(t, pair, "Price_1_1"): 0.61, named(t, pair, "Price_1_2"): 3.9, named(t, pair, "Raw_alkalinity"): 38, named(t, pair, "Keep_alkalinity"): 44,
-				named(t, pair, "Alkali_price"): 0.72, named(t, pair, "Disposal_per_kg"): 1.65, named(t, pair, "Disposal_of_water"): 33, named(t, pair, "Water_price"): 2.3,
+				named(t, pair, "Alkali_price"): 0.72, named(t, pair, "Disposal_per_kg"): 1.65, named(t, pair, "Disposal_of_water"): 0.033, named(t, pair, "Water_price"): 2.3,
 				named(t, pair, "Electricity_price"): 0.31},
-			anew: saved(pairInputs{alum: 31, polymer: 0, ferric: 12.5, removed: 7, priceAlum: 0.61, pricePolymer: 3.9, raw: 38, keep: 44, soda: 0.72, disposal: 33,
+			anew: saved(pairInputs{alum: 31, polymer: 0, ferric: 60, removed: 7, priceAlum: 0.61, pricePolymer: 3.9, raw: 38, keep: 44, soda: 0.72, disposal: 33,
 				water: 2.3, electricity: 0.31}.book)},
 	}
 }

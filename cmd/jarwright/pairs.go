@@ -19,6 +19,8 @@ type pairFlags struct {
 	// alkali is the catalogue's product that gives alkalinity back, with its price;
 	// it goes before that of the terms.
 	alkali *pair.Price
+	// acid is the catalogue's product that lowers a pH, with its price.
+	acid *pair.Price
 }
 
 // add adds the flags; they matter to series in which two chemicals vary.
@@ -36,6 +38,11 @@ func (f *pairFlags) add(cmd *cobra.Command) {
 	parsed(cmd, &f.alkali, "alkali", "PRODUCT=PRICE", `what gives alkalinity back, such as "soda-ash=0.50 EUR/kg", counted in the cost of a pair`,
 		func(s string) (*pair.Price, error) {
 			p, err := chemicalPrice("soda-ash=0.50 EUR/kg")(s)
+			return &p, err
+		})
+	parsed(cmd, &f.acid, "acid", "PRODUCT=PRICE", `what lowers a pH that jars were set to, such as "sulfuric-acid=0.30 EUR/kg", counted in the cost of a pair`,
+		func(s string) (*pair.Price, error) {
+			p, err := chemicalPrice("sulfuric-acid=0.30 EUR/kg")(s)
 			return &p, err
 		})
 	parsed(cmd, &t.Disposal.Price, "disposal", "PRICE", `of getting rid of solids, such as "30 EUR/m3" or "400 EUR/t dry", counted in the cost of a pair`, quantity.ParsePrice)
@@ -58,6 +65,9 @@ func (f *pairFlags) fromSite(s site.Site, prices []pair.Price) {
 		}
 		p, _, err := dosing.ProductOf(*row, c.Basis, catalogue)
 		return p, err == nil
+	}
+	if acid, err := pair.SiteAcid(s, catalogue); err == nil && f.acid == nil {
+		f.terms.Acid = acid
 	}
 	if f.alkali != nil {
 		return
@@ -86,6 +96,15 @@ func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, sca
 			return nil, nil, err
 		}
 		if f.terms.Alkali, err = pair.NewAlkali(p, f.alkali.Price, 0); err != nil {
+			return nil, nil, err
+		}
+	}
+	if f.acid != nil {
+		p, err := catalogue.Find(f.acid.Chemical)
+		if err != nil {
+			return nil, nil, err
+		}
+		if f.terms.Acid, err = pair.NewAcid(p, f.acid.Price, 0); err != nil {
 			return nil, nil, err
 		}
 	}

@@ -52,6 +52,10 @@ type Option struct {
 	Outcome string
 	Refused bool
 	Why     string // of a refusal, in words
+	// PHSet is true where the jars were brought to a pH by acid or alkali, which then
+	// stands among the parts; Lacks names parts that could not be told.
+	PHSet bool
+	Lacks []string
 	// ResidualLevel tells how the residual metal of the treated water stands:
 	// "note", "caution", "stop" or "not checked". Residual is what was read on the
 	// jar nearest the planning dose, where HasResidual, of ResidualOf ("Al", "Fe").
@@ -97,8 +101,8 @@ type Row struct {
 	// Freight and MakeUp, the water of stocks and carriers, count the alkali's too.
 	Chemicals, Freight, Alkali, Solids, MakeUp, Energy, Total quantity.Money
 	Priced                                                    bool // every chemical has a price
-	// Lacks names what of the cost is not known and counts nothing.
-	Lacks Lacking
+	// Unpriced names what of the cost is not known and counts nothing.
+	Unpriced Lacking
 	// Low and High hold the cost with the confidence asked for, from the interval
 	// of the lowest effective dose; HasRange is false where nothing is in doubt,
 	// Open where the dose has no upper bound.
@@ -188,7 +192,7 @@ func (c *Comparison) account(o Option, dose func(part int) quantity.Concentratio
 	for i, p := range o.Parts {
 		r.Chemicals = append(r.Chemicals, p.at(dose(i)))
 	}
-	if w.HasRaw {
+	if w.HasRaw && !o.PHSet { // what sets a pH gives or takes the alkalinity by itself
 		r.Chemicals = append(r.Chemicals, w.Alkali.Chemical(w.Raw, w.Keep))
 	}
 	return r.Account()
@@ -211,7 +215,7 @@ func (c *Comparison) row(o Option) (r Row) {
 	if o.Refused {
 		return r
 	}
-	defer func() { r.Lacks = c.lacking(r) }()
+	defer func() { r.Unpriced = c.lacking(r) }()
 	a := c.account(o, func(i int) quantity.Concentration { return o.Parts[i].Dose.Concentration })
 	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: c.Currency} }
 	for i, u := range a.Uses {

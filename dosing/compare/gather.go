@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -33,7 +34,9 @@ type Facts struct {
 	// Raw, Keep and Removed as in [Water]; zero is not given.
 	Raw, Keep quantity.Alkalinity
 	// Alkali is the catalogue's product that gives alkalinity back, with its price.
-	Alkali   *pair.Price
+	Alkali *pair.Price
+	// Acid is what lowers the pH of jars that were set to one.
+	Acid     *pair.Price
 	Disposal day.Disposal
 	// Log is the site's meter log, Today decides whether an accepted stop still counts.
 	Log   *flow.Log
@@ -175,7 +178,9 @@ func (g *gathering) pair(r surface.Result) Option {
 	}
 	first := quantity.Dose{Concentration: r.Planning.Pair.First, Basis: r.First.Chemical.Basis}
 	o.Parts = append(o.Parts, g.part(r.First.Chemical, first, g.slice(r), &o))
-	if !r.Second.PH {
+	if r.Second.PH {
+		g.setsPH(&o, r)
+	} else {
 		second := quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}
 		o.Parts = append(o.Parts, g.part(r.Second.Chemical, second, nil, &o))
 	}
@@ -449,24 +454,57 @@ func (g *gathering) water() Water {
 
 // alkali finds what gives alkalinity back: the one named, else the site's.
 func (g *gathering) alkali(w *Water) {
-	var a pair.Alkali
-	var err error
-	switch {
-	case g.facts.Alkali != nil:
-		p, unknown := g.facts.Catalogue.Find(g.facts.Alkali.Chemical)
-		if unknown != nil {
-			g.err = append(g.err, note.Of(unknown, "alkali")...)
-			return
-		}
-		a, err = pair.NewAlkali(p, g.facts.Alkali.Price, 0)
-	case g.facts.Site != nil:
-		a, err = pair.SiteAlkali(*g.facts.Site, g.facts.Catalogue)
-	}
+	a, err := g.giver(g.facts.Alkali, pair.NewAlkali, pair.SiteAlkali)
 	if err != nil {
 		g.notes.Add(note.Of(err, "no-alkali")...)
-		return
 	}
 	w.Alkali = a
+}
+
+// giver is an acid or an alkali: the one named, else the site's.
+func (g *gathering) giver(named *pair.Price, made func(product.Product, quantity.Price, quantity.Mass) (pair.Alkali, error),
+	own func(site.Site, product.Catalogue) (pair.Alkali, error)) (pair.Alkali, error) {
+	switch {
+	case named != nil:
+		p, err := g.facts.Catalogue.Find(named.Chemical)
+		if err != nil {
+			g.err = append(g.err, note.Of(err, "alkali")...)
+			return pair.Alkali{}, nil
+		}
+		return made(p, named.Price, 0)
+	case g.facts.Site != nil:
+		return own(*g.facts.Site, g.facts.Catalogue)
+	}
+	return pair.Alkali{}, nil
+}
+
+// setsPH adds the acid or the alkali that brings the water of the planning pair to the
+// pH of its jars; where that cannot be told the cost lacks it.
+func (g *gathering) setsPH(o *Option, r surface.Result) {
+	o.PHSet = true
+	s := g.find(r.Series, r.Place)
+	if o.Refused || s == nil {
+		return
+	}
+	chemical := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == r.First.Chemical.Name })
+	alkali, _ := g.giver(g.facts.Alkali, pair.NewAlkali, pair.SiteAlkali)
+	acid, _ := g.giver(g.facts.Acid, pair.NewAcid, pair.SiteAcid)
+	x, err := pair.Setting{}, error(nil)
+	if chemical >= 0 {
+		x, err = pair.SetPH(*s, chemical, r.Planning.Pair.First, quantity.PH(r.Planning.Pair.PH), alkali, acid, g.facts.Catalogue)
+	}
+	if err != nil || x.Of.Name == "" {
+		o.Lacks = append(o.Lacks, "what sets the pH of its jars")
+		return
+	}
+	e, notes, err := day.EffectsOf(x.Of.Product, x.Of.Name, quantity.AsProduct)
+	o.Notes.Add(notes...)
+	if err != nil {
+		o.Lacks = append(o.Lacks, "what sets the pH of its jars")
+		return
+	}
+	o.Parts = append(o.Parts, Part{Chemical: strings.ToLower(x.Of.Name), Dose: quantity.Dose{Concentration: x.Dose, Basis: quantity.AsProduct}, Effects: e,
+		Price: x.Of.Price, Freight: x.Of.Freight, Stock: x.Of.Stock, Density: x.Of.Density, Carrier: x.Of.Carrier})
 }
 
 // sameWater warns where the raw readings of the series differ by more than a fifth.

@@ -29,6 +29,9 @@ func (c *Comparison) lacking(r Row) (l Lacking) {
 			add("the freight of "+p.Chemical, r.Product[i])
 		}
 	}
+	for _, name := range r.Lacks {
+		add(name, 0)
+	}
 	if a := c.Water.Alkali; c.Water.HasRaw && r.AlkaliDose > 0 {
 		name := a.Name
 		if name == "" {
@@ -79,7 +82,7 @@ func (c *Comparison) couldCost(r Row) note.Phrase {
 		return note.Say("; the verdict does not hang on it: without it it already costs more than %s", first.Name)
 	}
 	return note.Say("; it would cost less than %s as long as what is not known comes to less than %s", first.Name,
-		c.per(first.Total.Amount-r.Total.Amount, r.Lacks))
+		c.per(first.Total.Amount-r.Total.Amount, r.Unpriced))
 }
 
 // verdict says which options lack a part of their cost, and whether the order hangs on it.
@@ -87,24 +90,24 @@ func (c *Comparison) verdict() {
 	first, next := c.least()
 	for i := range c.Rows {
 		r := &c.Rows[i]
-		if r.Refused || !r.Priced || len(r.Lacks.Names) == 0 {
+		if r.Refused || !r.Priced || len(r.Unpriced.Names) == 0 {
 			continue
 		}
-		lacks := strings.Join(r.Lacks.Names, " and ")
+		lacks := strings.Join(r.Unpriced.Names, " and ")
 		n := note.New(note.Info, "cost-lacks", "the cost of %s leaves out %s, which is not known", r.Name, lacks)
 		switch {
 		case first == nil, r == first && next == nil:
 		case r.Stopped:
 			n = note.New(note.Info, "cost-lacks", "the cost of %s leaves out %s, which is not known; the verdict does not hang on it, since it may not be dosed",
 				r.Name, lacks)
-		case r == first && len(next.Lacks.Names) > 0:
+		case r == first && len(next.Unpriced.Names) > 0:
 			n = note.New(note.Caution, "cost-lacks",
 				"the cost of %s leaves out %s, which is not known; it costs least as long as that is no more than %s above what is not known of %s",
-				r.Name, lacks, c.per(next.Total.Amount-r.Total.Amount, r.Lacks), next.Name)
+				r.Name, lacks, c.per(next.Total.Amount-r.Total.Amount, r.Unpriced), next.Name)
 		case r == first:
 			n = note.New(note.Caution, "cost-lacks",
 				"the cost of %s leaves out %s, which is not known; it costs least as long as that comes to less than %s", r.Name, lacks,
-				c.per(next.Total.Amount-r.Total.Amount, r.Lacks))
+				c.per(next.Total.Amount-r.Total.Amount, r.Unpriced))
 		default:
 			n = note.New(note.Info, "cost-lacks",
 				"the cost of %s leaves out %s, which is not known; it already costs more than %s without, so the verdict does not hang on it",

@@ -109,8 +109,8 @@ func TestUpToWhichPrice(t *testing.T) {
 	needs := priced("alum", 0.4, 0)
 	needs.Parts[0].AlkalinityUse = 0.5
 	c, _ = Make([]Option{needs}, w, 0)
-	if r := c.Rows[0]; len(r.Lacks.Names) != 1 || r.Lacks.Names[0] != "the soda ash that keeps 50 mg/L CaCO3 of alkalinity" || r.Lacks.Mass != 10 {
-		t.Errorf("%+v", r.Lacks)
+	if r := c.Rows[0]; len(r.Unpriced.Names) != 1 || r.Unpriced.Names[0] != "the soda ash that keeps 50 mg/L CaCO3 of alkalinity" || r.Unpriced.Mass != 10 {
+		t.Errorf("%+v", r.Unpriced)
 	}
 }
 

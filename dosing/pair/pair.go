@@ -50,6 +50,7 @@ type Terms struct {
 	// the solids made; both go into the cost of a pair where they have a price. Raw is
 	// the raw water's alkalinity, the sheet's where zero.
 	Alkali   Alkali
+	Acid     Alkali // for jars whose pH was set, beside the alkali
 	Disposal day.Disposal
 	Raw      quantity.Alkalinity
 	// Product is what the plant doses under a chemical's name, false where it does
