@@ -493,6 +493,9 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 	if chemical >= 0 {
 		x, err = pair.SetPH(*s, chemical, r.Planning.Pair.First, quantity.PH(r.Planning.Pair.PH), alkali, acid, g.facts.Catalogue)
 	}
+	if chemical >= 0 && err == nil && !x.Needed {
+		return
+	}
 	if err != nil || x.Of.Name == "" {
 		o.Lacks = append(o.Lacks, "what sets the pH of its jars")
 		return

@@ -168,3 +168,32 @@ func TestGoodsThatSpoil(t *testing.T) {
 		}
 	}
 }
+
+// TestSetPHAmongTheParts: what sets the pH is a part with its price, and no further alkali
+// is added to keep an alkalinity; where it could not be told the cost lacks it.
+func TestSetPHAmongTheParts(t *testing.T) {
+	alum := priced("alum at pH 6.5", 0.4, 0)
+	alum.Parts[0].AlkalinityUse = 0.5
+	set := alum
+	set.Name, set.PHSet = "set", true
+	set.Parts = append(set.Parts, Part{Chemical: "sulfuric acid", Dose: quantity.Dose{Concentration: 30, Basis: quantity.AsProduct}, Price: eur(0.3, "kg"), Freight: eur(0, "kg")})
+	set.Parts[1].AlkalinityUse = 1
+	w := Water{HasRaw: true, Raw: 50, Keep: 50, Alkali: pair.Alkali{Name: "soda ash", Per: 1, Price: eur(1, "kg"), Freight: eur(0, "kg")}}
+	unset := alum
+	unset.Name, unset.PHSet, unset.Lacks = "unset", true, []string{"what sets the pH of its jars"}
+	c, err := Make([]Option{alum, set, unset}, w, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 20 kg at 0.40 and 30 kg at 0.30; 10 mg/L of soda ash give back what alum takes.
+	for name, want := range map[string]float64{"alum at pH 6.5": 8 + 10, "set": 8 + 9, "unset": 8} {
+		for _, r := range c.Rows {
+			if r.Name == name && (r.Total.Amount != want || (r.AlkaliDose > 0) != (name == "alum at pH 6.5") || (len(r.Unpriced.Names) > 0) != (name == "unset")) {
+				t.Errorf("%s: %v, alkali %v, lacks %v", name, r.Total, r.AlkaliDose, r.Unpriced)
+			}
+		}
+	}
+	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "the cost of unset leaves out what sets the pH of its jars, which is not known; it costs least as long as that comes to less than 9 EUR/1000 m3") {
+		t.Errorf("%v", n)
+	}
+}

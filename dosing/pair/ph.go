@@ -2,6 +2,7 @@ package pair
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"jarwright/dosing/caution"
@@ -15,9 +16,14 @@ import (
 
 // Setting is what brings a litre of dosed water to the pH that its jar was set to.
 type Setting struct {
-	Of   Alkali // the acid or the alkali; unnamed where the water has that pH by itself
-	Dose quantity.Concentration
+	// Needed is false where the water has that pH by itself, as near as a meter reads.
+	Needed bool
+	Of     Alkali // the acid or the alkali; unnamed where it is needed and none is known
+	Dose   quantity.Concentration
 }
+
+// readsTo is the last digit of a pH meter.
+const readsTo = 0.01
 
 // cost is per 1000 m3, in the currency of its price.
 func (s Setting) cost() float64 { return float64(s.Dose) * (s.Of.Price.Amount + s.Of.Freight.Amount) }
@@ -39,18 +45,21 @@ func SetPH(s jartest.Series, chemical int, dose quantity.Concentration, ph quant
 	if err != nil {
 		return Setting{}, err
 	}
+	if math.Abs(float64(state.PH-ph)) < readsTo {
+		return Setting{}, nil
+	}
 	of := alkali
 	if state.PH > ph {
 		of = acid
 	}
 	if of.Name == "" {
-		return Setting{}, nil
+		return Setting{Needed: true}, nil
 	}
 	d, ok := toPH(state, ph, of.Product)
 	if !ok {
 		return Setting{}, note.Fault("ph-not-reached", "%s cannot bring this water to pH %s", of.Name, ph).Do("name a stronger one")
 	}
-	return Setting{of, d}, nil
+	return Setting{true, of, d}, nil
 }
 
 // toPH finds the dose of a product, as product, that brings water to a pH; false where
