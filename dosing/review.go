@@ -155,7 +155,7 @@ func (r Running) situation(class string) caution.Situation {
 		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, At: f.At}
 		for _, x := range r.Site.Chemicals {
 			if x.Name.V == f.Name {
-				d.Capture, d.Monomer = x.Capture, x.Monomer
+				d.Capture, d.Monomer, d.HalfLife = x.Capture, x.Monomer, x.HalfLife
 			}
 		}
 		c.Doses = append(c.Doses, d)
@@ -181,7 +181,7 @@ func PolymerCeiling(s site.Site, row site.Chemical, basis quantity.Basis, g Give
 	}
 	Surroundings(&c, s, today)
 	most, why, ok := c.PolymerCeiling(caution.Dose{Name: row.Name.V, Product: p, Dose: quantity.Dose{Basis: basis}, Capture: row.Capture,
-		At: row.At})
+		HalfLife: row.HalfLife, At: row.At})
 	return most * belowStop, why, ok
 }
 
@@ -198,7 +198,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		Turbidity: quantity.Known[float64]{V: float64(w.Turbidity.V), OK: w.Turbidity.OK},
 	}
 	if s.Place.Passes.V == site.Recirculating || s.Place.Passes.V == site.Batch {
-		c.Loop = &caution.Loop{Volume: w.System.V}
+		c.Loop = &caution.Loop{Volume: w.System.V, Once: s.Place.Passes.V == site.Batch}
 		if w.Exchange.OK && w.System.OK {
 			c.Loop.Exchange = quantity.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
 		}

@@ -38,10 +38,14 @@ func waterText(t *Text, d *figure.Object) {
 	for _, s := range d.Objects("salts") {
 		t.Say("%s.", figure.Say("%s adds %s of %s", s.Get("chemical"), s.Fig("per_pass"), s.Get("ion")).
 			If(s.Has("end_of_run"), " at each pass: %s by the end of the run", s.Fig("end_of_run")).
+			If(s.Has("after_days"), ", %s after %s days like it, still rising", s.Fig("after_days"), daysAhead()).
 			If(s.Has("steady"), ", %s in the long run", s.Fig("steady")))
 	}
 	alkaliText(t, d.Objects("alkalis"))
 }
+
+// daysAhead is how many days like the one planned the cautions look at.
+func daysAhead() figure.Figure { return brief("", caution.RuleNamed("loop-later").Limit) }
 
 func chemistryRows(w *figure.Object) [][]any {
 	var rows [][]any

@@ -43,7 +43,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 
 func residualObject(r caution.Residual) *figure.Object {
 	o := figure.New(limit("worst_case", r.Worst), maybe("expected", r.Expected), maybe("limit", r.Limit)).
-		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level)
+		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
 	return o.Put(hours("limit_reached_after", r.Reached.V, 3).In(figure.Full).If(r.Reached.OK)).
 		Bare(brief("turnovers", r.Turnovers).If(r.Turnovers != 0))
 }
@@ -62,6 +62,7 @@ func alkaliObject(a caution.Option) *figure.Object {
 
 func saltObject(s caution.Salt) *figure.Object {
 	return figure.New(mgL("per_pass", s.PerPass, 3).In(figure.Full), mgL("end_of_run", s.EndOfRun.V, 3).In(figure.Full).If(s.EndOfRun.OK),
+		mgL("after_days", s.Later.V, 3).In(figure.Full).If(s.Later.OK && !s.Steady.OK && s.Later.V > s.EndOfRun.V),
 		mgL("steady", s.Steady.V, 3).In(figure.Full).If(s.Steady.OK)).Set("chemical", s.Chemical).Set("ion", s.Ion)
 }
 

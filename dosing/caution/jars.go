@@ -99,7 +99,7 @@ func notComputed(why string) note.Note { return Note("bench-water-not-computed",
 func (b BenchWater) At(s jartest.Series, doses []quantity.Concentration) (water.State, error) {
 	var add water.Addition
 	for i, d := range doses {
-		one, err := additionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
+		one, err := AdditionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
 		if err != nil {
 			return water.State{}, err
 		}

@@ -68,8 +68,10 @@ func (c Chemistry) PH() quantity.PH { return c.MeasuredPH.Or(c.Closed.PH) }
 type Residual struct {
 	Chemical string
 	As       string // what is counted: "Al", "Fe", "active polymer"
-	// Worst is the whole dose, and in a loop all of it that is fed in the run.
+	// Worst is the whole dose, and in a loop what that comes to over the days.
 	Worst quantity.Concentration
+	// How says in words how a loop comes to it; empty without one.
+	How note.Phrase
 	// Expected is by measurement on the jar or by measured capture.
 	Expected quantity.Known[quantity.Concentration]
 	// Limit is what Level was judged by, with its name.

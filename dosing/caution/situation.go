@@ -79,6 +79,8 @@ type Dose struct {
 	Capture quantity.Known[quantity.Fraction]
 	// Residual is what was measured of it in the jar.
 	Residual quantity.Known[quantity.Concentration]
+	// HalfLife is the measured time in which half of what stays in the water breaks down.
+	HalfLife quantity.Known[quantity.Time]
 	// Monomer is that of the maker's certificate.
 	Monomer quantity.Known[quantity.Fraction]
 	At      note.Place
@@ -90,6 +92,8 @@ func (d Dose) name() string { return cmp.Or(d.Name, d.Product.Name) }
 type Loop struct {
 	Volume   quantity.Volume
 	Exchange quantity.Known[quantity.Flow] // new water
+	// Once is true for a tank that is cleaned up in one run; else every day is like the one planned.
+	Once bool
 }
 
 // Animal is a stock of animals.
