@@ -80,9 +80,9 @@ func TestBudgetText(t *testing.T) {
 		if os.Getenv("SHOW") != "" {
 			t.Log("\n" + b.String())
 		}
-		want := []string{"758.26 EUR", "Fri 2028-02-04", "Tue 2028-02-08", "4 x 25 kg", "261 kg", "0.725 kg"}
+		want := []string{"765.51 EUR", "Fri 2028-02-04", "Tue 2028-02-08", "4 x 25 kg", "261 kg", "0.725 kg"}
 		if o.DecimalComma {
-			want = []string{"758,26 EUR", "4 x 55,12 lb", "575 lb"}
+			want = []string{"765,51 EUR", "4 x 55,12 lb", "575 lb"}
 		}
 		if o.Explain {
 			want = append(want, "4.33 weeks", "days always kept")
