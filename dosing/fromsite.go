@@ -29,7 +29,7 @@ type BenchDose struct {
 
 // FromSite turns a site into the input of a plan. Every fault names its cell.
 func FromSite(s site.Site, g Given) (Input, error) {
-	in := Input{Site: s.Place.Name.V, Start: s.Flow.Start.Or(0)}
+	in := Input{Site: s.Place.Name.V, Start: s.Flow.Start.Or(0), Staffed: Staffed(s)}
 	in.Notes = append(in.Notes, s.Notes...)
 	var errs note.List
 	if s.Place.Examples.OK && s.Place.Examples.V {
@@ -170,7 +170,7 @@ func halfGiven(from, till quantity.Known[quantity.Time]) note.List {
 func vessel(t site.Tank, full bool) *Vessel {
 	v := &Vessel{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.Or(0.9), At: t.Volume.At}
 	if full {
-		v.Now = t.Now.Or(v.Holds())
+		v.Now = t.Now
 	}
 	return v
 }

@@ -24,6 +24,8 @@ type Plan struct {
 	Findings caution.Findings
 	Solids   *dosing.SolidsDay
 	Cost     month.DayCost
+	// todo is the list of the day, the bin included.
+	todo []dosing.Task
 }
 
 // NewPlan makes the report of a plan.
@@ -31,7 +33,11 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, cost month.
 	if f.Stopped {
 		p = p.Withheld()
 	}
-	return Plan{p, f, s, cost}
+	var todo []dosing.Task
+	if !f.Stopped {
+		todo = p.WithBin(s)
+	}
+	return Plan{p, f, s, cost, todo}
 }
 
 // Text writes the page to work from first, then the figures behind it.
@@ -100,47 +106,30 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 }
 
 func (p Plan) taskTable(t *Text, d *figure.Object) {
-	if len(p.Tasks) == 0 || len(p.Feeds) < 2 && len(p.Tasks) < 2 {
+	if len(p.todo) == 0 || len(p.Feeds) < 2 && len(p.todo) < 2 {
 		return
 	}
 	t.Head("What to do when")
-	var rows [][]any
-	bins := p.binTasks()
-	for i, k := range p.Tasks {
-		for len(bins) > 0 && bins[0].at < k.At {
-			rows, bins = append(rows, bins[0].row()), bins[1:]
-		}
-		x := d.Objects("tasks")[i]
-		rows = append(rows, timed{k.At, p.taskText(k, x, d.Objects("feeds"))}.row())
+	objects := d.Objects("tasks")
+	t.each(cols("Time", "Task"), objects, func(i int, x *figure.Object) []any {
+		return []any{x.Get("at"), p.taskText(p.todo[i], x, d.Objects("feeds"))}
+	})
+	if r := p.reserve(); r.Format != "" {
+		t.Say("%s", r)
 	}
-	for _, b := range bins {
-		rows = append(rows, b.row())
-	}
-	t.Grid(cols("Time", "Task"), rows)
 }
 
-// timed is something to do at a time.
-type timed struct {
-	at   quantity.Time
-	what figure.Phrase
-}
-
-func (k timed) row() []any { return []any{figure.Clock(k.at), k.what} }
-
-// binTasks lists the emptyings of the plan's first day.
-func (p Plan) binTasks() []timed {
-	if p.Solids == nil || p.Solids.Bin == nil {
-		return nil
-	}
-	var out []timed
-	for _, e := range p.Solids.Emptys.Emptyings {
-		if e.At >= p.Start+24 {
-			break
+// reserve says how far the batches reach beyond what is planned.
+func (p Plan) reserve() figure.Phrase {
+	least := quantity.Fraction(math.Inf(1))
+	for _, f := range p.Feeds {
+		if len(f.Batches) > 0 {
+			least = min(least, f.Reserve)
 		}
-		out = append(out, timed{e.At, figure.Say("empty %s (%s in it)", p.Solids.Bin.Name, litres("", e.Contents, 3)).
-			If(e.Early, ": it would run over while nobody is there")})
 	}
-	return out
+	return figure.Phrase{}.If(!math.IsInf(float64(least), 1),
+		"A batch fills its tank to what lasts until the next even if %s more is drawn. Make as much more as the tank stands lower than the list says, as much less as it stands higher.",
+		figure.Figure{Q: least, Digits: 2})
 }
 
 func (p Plan) recipes(t *Text, d *figure.Object) {
@@ -157,7 +146,7 @@ func (p Plan) recipes(t *Text, d *figure.Object) {
 
 // binText says when the bin is full if it is not emptied in the plan's day.
 func (p Plan) binText(t *Text, d *figure.Object) {
-	if p.Solids == nil || p.Solids.Bin == nil || !p.Solids.Emptys.Fills || len(p.binTasks()) > 0 {
+	if p.Solids == nil || p.Solids.Bin == nil || !p.Solids.Emptys.Fills || d.Sub("solids").Has("empty_at") {
 		return
 	}
 	t.Blank()
@@ -250,6 +239,7 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 	}
 	if d.Has("tank") {
 		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s of running", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts")).
+			If(f.GoesOff, ", then what is left has gone off").
 			If(f.HasEmpty && f.Stock.Neat(), "; as it stands, empty at %s", dayClock(f.Empty)))
 	}
 	l.when(d.Has("range"), "Not certain", uncertain(d.Sub("range")))
@@ -352,31 +342,48 @@ func dayClock(h quantity.Time) string {
 
 // taskText is what to do, from the task's own object and those of the feeds.
 func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
-	if k.Feed < 0 {
-		return figure.Say("%s", string(k.Kind))
+	said := func(format string, args ...any) figure.Phrase {
+		return figure.Say(format, args...).If(k.Alone, " (nobody is there then)")
+	}
+	switch k.Kind {
+	case dosing.StartUnit:
+		return said("start the unit")
+	case dosing.StopUnit:
+		return said("stop the unit")
+	case dosing.EmptyBin:
+		return figure.Say("empty %s (%s in it)", p.Solids.Bin.Name, d.Fig("contents")).
+			If(k.Emptying.Early, ": it would run over while nobody is there")
 	}
 	f := p.Feeds[k.Feed]
 	pumpName, stock := cmp.Or(f.PumpName, "the pump"), cmp.Or(f.StockName, f.Name)
 	switch k.Kind {
 	case dosing.SetPump:
 		if f.Follows {
-			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"),
+			return said("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"),
 				d.Fig("flow"))
 		}
-		return figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).
+		return said("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).
 			If(d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001, " for %s", d.Fig("flow"))
 	case dosing.StopPump:
-		return figure.Say("stop %s (%s): the unit stands still", pumpName, f.Name)
+		return said("stop %s (%s): the unit stands still", pumpName, f.Name)
 	case dosing.MakeUp:
-		b := d.Sub("batch")
-		return figure.Say("make up %s of %s (%s of product)", b.Fig("volume"), stock, b.Fig("product")).
-			If(f.Ageing > 0, ", aged at %s", clockOf(k.Batch.Aged)).And(", use by %s", useBy(k.Batch)).If(f.Every > 1, ", every %s days", f.Every)
+		return makeUp(f, k.Batch, d.Sub("batch"), stock)
 	case dosing.MoveStock:
-		return figure.Say("let %s over into %s", stock, f.Tank.Name)
+		return said("let %s over into %s, which stands at %s then", stock, f.Tank.Name, d.Fig("stands")).
+			If(k.Batch.LetOut, ": let those out first, they have gone off")
 	case dosing.ChangeDrum:
-		return figure.Say("%s (%s) runs empty: fill or change it before", f.Tank.Name, f.Name)
+		return figure.Say("fill or change %s (%s): as it stands, it runs empty at %s", f.Tank.Name, f.Name, dayClock(f.Empty))
 	}
-	return figure.Say("%s %s", string(k.Kind), f.Name)
+	return said("%s %s", string(k.Kind), f.Name)
+}
+
+// makeUp says how much stock to make, where it goes, and until when it keeps.
+func makeUp(f dosing.Feed, b dosing.Batch, d *figure.Object, stock string) figure.Phrase {
+	apart := b.Moved > b.Made+1e-6
+	return figure.Say("make up %s of %s (%s of product)", d.Fig("volume"), stock, d.Fig("product")).
+		If(!apart, " into %s, which stands at %s then", f.Tank.Name, d.Fig("left")).
+		If(!apart && b.LetOut, ": let those out first, they have gone off").
+		If(f.Ageing > 0, ", aged at %s", clockOf(b.Aged)).And(", use by %s", useBy(b)).If(f.Every > 1, ", every %s days", f.Every)
 }
 
 // hourText writes the hour table, hours that are alike in one row.

@@ -16,7 +16,7 @@ func (p Plan) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.plan/1").Word("site", p.Site).Part("flow", p.flowData())
 	feeds := objects(p.Feeds, p.feedData)
 	o.List("feeds", feeds)
-	o.Some("tasks", objects(p.Tasks, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
+	o.Some("tasks", objects(p.todo, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
 	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("money", p.moneyData())
 	all := slices.Concat(p.Notes, p.solidsNotes(), p.Cost.Notes, p.Findings.All())
 	return reviewData(o, p.Findings).Set("notes", Notes(all))
@@ -41,7 +41,7 @@ func (p Plan) feedData(f dosing.Feed) *figure.Object {
 	}
 	o.List("batches", objects(f.Batches, batchData))
 	if f.Every != 0 {
-		o.Set("batches_every_days", f.Every)
+		o.Set("batches_every_days", f.Every).Put(figure.Of("reserve", f.Reserve, "%", 2))
 	}
 	if f.Fed {
 		o.Part("closure", figure.New(kilos("dose_times_water", f.Closure.Asked, 6), kilos("stock_times_strength", f.Closure.Given, 6)))
@@ -84,9 +84,12 @@ func choiceData(c pump.Choice, two bool) *figure.Object {
 
 func batchData(b dosing.Batch) *figure.Object {
 	o := figure.New(litres("volume", b.Volume, 3), kilos("product", b.Recipe.Product, 3), litres("product_volume", b.Recipe.ProductVolume, 3).If(b.Recipe.ProductVolume > 0),
-		litres("water", b.Recipe.Water, 3)).Set("start", figure.Clock(b.Start)).Set("ready", figure.Clock(b.Aged))
+		litres("water", b.Recipe.Water, 3), litres("left", b.Left, 3), litres("full", b.Full, 3)).Set("start", figure.Clock(b.Start)).Set("ready", figure.Clock(b.Aged))
 	if b.Moved > b.Made+1e-9 {
 		o.Set("moved", figure.Clock(b.Moved))
+	}
+	if b.LetOut {
+		o.Set("left_is_let_out", true)
 	}
 	return o.Set("used_from", figure.Clock(b.From)).Set("used_till", figure.Clock(b.Till)).Set("expires", figure.Clock(b.Expires))
 }
@@ -115,6 +118,13 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 		o.Part("pump", choiceData(k.Choice, f.Pump.Calibration.TwoKnobs()).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0))
 	case dosing.MakeUp:
 		o.Part("batch", batchData(k.Batch))
+	case dosing.MoveStock:
+		o.Put(litres("stands", k.Batch.Left, 3))
+	case dosing.EmptyBin:
+		o.Put(litres("contents", k.Emptying.Contents, 3))
+	}
+	if k.Alone {
+		o.Set("nobody_there", true)
 	}
 	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feeds)))
 }

@@ -59,8 +59,9 @@ func TestBinsOfTheFirstDay(t *testing.T) {
 	p.Solids = &dosing.SolidsDay{Bin: &solids.Bin{Name: "bin"}}
 	p.Solids.Emptys.Emptyings = []solids.Emptying{{At: 10, Contents: 300}, {At: 29.9, Contents: 356, Early: true}, {At: 30, Contents: 1}, {At: 31, Contents: 1}}
 	got := ""
-	for _, b := range p.binTasks() {
-		got += fmt.Sprintf("%g %s\n", float64(b.at), (Options{}).Show(b.what))
+	p.todo = p.WithBin(p.Solids)
+	for i, x := range p.data().Objects("tasks") {
+		got += fmt.Sprintf("%g %s\n", float64(p.todo[i].At), x.Said("text"))
 	}
 	if want := "10 empty bin (300 L in it)\n29.9 empty bin (356 L in it): it would run over while nobody is there\n"; got != want {
 		t.Errorf("%s, want\n%s", got, want)

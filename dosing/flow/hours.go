@@ -42,6 +42,21 @@ func (h Hours) Covers(t quantity.Time) bool {
 	return false
 }
 
+// Last gives the last time not after t that the hours cover: t itself, or when they
+// ended before; they are the same every day.
+func (h Hours) Last(t quantity.Time) quantity.Time {
+	day := quantity.Time(24 * math.Floor(float64(t)/24))
+	best := quantity.Time(math.Inf(-1))
+	for _, s := range h.spans() {
+		for _, later := range [...]quantity.Time{day - 24, day} {
+			if from, to := s.From+later, s.To+later; from <= t {
+				best = max(best, min(t, to))
+			}
+		}
+	}
+	return best
+}
+
 // String gives the hours as ParseHours reads them.
 func (h Hours) String() string {
 	var parts []string
