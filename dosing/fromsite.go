@@ -47,6 +47,10 @@ func FromSite(s site.Site, g Given) (Input, error) {
 			}
 		}
 	}
+	if v := s.Water.System; s.Place.Passes.V == site.Batch && v.OK && v.V > 0 && day.Volume() > v.V*1.01 {
+		in.Notes.Add(note.New(note.Caution, "batch-many-passes", "the day sends the batch of %s through the unit %s times: what is dosed adds up in it", v.V,
+			quantity.Full(quantity.Number(day.Volume()/v.V), 2)).At(v.At).Do(`"jarwright clarify" follows a tank through all its passes`))
+	}
 	if len(s.Chemicals) == 0 {
 		errs.Add(note.Fault("no-chemical", "no chemical is described").
 			At(note.Place{File: s.File, Sheet: "Chemicals"}).Do("fill in one row a chemical"))

@@ -30,7 +30,7 @@ type Input struct {
 	// Staffed are the hours when somebody is there; nil is round the clock.
 	Staffed flow.Hours
 	Feeds   []FeedInput
-	Notes note.List
+	Notes   note.List
 }
 
 // FeedInput is one chemical to be fed.
@@ -435,15 +435,21 @@ func (p Plan) tank(f *Feed, d demand) {
 		return
 	}
 	f.Lasts = quantity.Time(float64(f.Tank.Holds()) / (float64(f.Rate) / 1000 * 60))
-	keeps := f.Life - f.Ageing
-	if f.Stock.Neat() {
-		keeps = f.Stock.Product.Shelf.Or(quantity.Time(math.Inf(1)))
-	}
+	keeps := f.keeps()
 	days := math.Floor(float64(keeps) / 24)
 	if running := p.Running*quantity.Time(days) + min(p.Running, keeps-quantity.Time(24*days)); !math.IsInf(days, 1) && running < f.Lasts {
 		f.Lasts, f.GoesOff = max(running, 0), true
 	}
 	f.Empty, f.HasEmpty = d.until(p.Start, f.Tank.Stands()), true
+}
+
+// keeps is how long what stands in the tank is good: a stock from when it has aged, a
+// neat product its shelf life.
+func (f Feed) keeps() quantity.Time {
+	if f.Stock.Neat() {
+		return f.Stock.Product.Shelf.Or(quantity.Time(math.Inf(1)))
+	}
+	return f.Life - f.Ageing
 }
 
 // batches lays out when the stock is made up.

@@ -168,10 +168,11 @@ func Clock(t quantity.Time) string {
 	if minutes == 1440 {
 		return "24:00"
 	}
-	day := max(minutes/1440, 0)
-	s := fmt.Sprintf("%02d:%02d", minutes/60-day*24, minutes%60)
-	if day > 0 {
-		s = fmt.Sprintf("+%d d %s", day, s)
+	day := int(math.Floor(float64(minutes) / 1440))
+	of := minutes - day*1440
+	s := fmt.Sprintf("%02d:%02d", of/60, of%60)
+	if day != 0 {
+		s = fmt.Sprintf("%+d d %s", day, s)
 	}
 	return s
 }
