@@ -374,7 +374,7 @@ func (c Calibration) Rate(p Position) quantity.FeedRate {
 		return quantity.FeedRate(math.Max(0, c.fitted(p)))
 	}
 	s := float64(p.Setting)
-	a, b := c.piece(func(j joint) bool { return j.setting >= s })
+	a, b := c.piece(s)
 	return quantity.FeedRate(math.Max(0, a.rate+(b.rate-a.rate)*(s-a.setting)/(b.setting-a.setting)))
 }
 
@@ -386,11 +386,11 @@ func (c Calibration) fitted(p Position) float64 {
 	return v
 }
 
-// piece gives the ends of the piece that ends with the first joint which lies far
-// enough; beyond the ends it goes on with the end pieces.
-func (c Calibration) piece(far func(joint) bool) (a, b joint) {
+// piece gives the ends of the piece in which a setting lies; beyond the ends it goes on
+// with the end pieces.
+func (c Calibration) piece(s float64) (a, b joint) {
 	j := c.joints
-	i := sort.Search(len(j)-2, func(i int) bool { return far(j[i+1]) })
+	i := sort.Search(len(j)-2, func(i int) bool { return j[i+1].setting >= s })
 	return j[i], j[i+1]
 }
 
