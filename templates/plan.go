@@ -91,7 +91,7 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 		case x.Has("pump.stroke"):
 			row[3] = figure.Say("%s, stroke %s", x.Fig("pump.knob").To(3), x.Fig("pump.stroke"))
 		default:
-			row[3] = x.Fig("pump.knob").To(3)
+			row[3] = standing(x.Fig("pump.knob").To(3), x.Fig("pump.on_scale"))
 		}
 		switch {
 		case f.Fed:
@@ -276,9 +276,9 @@ func knobWords(d *figure.Object, c pump.Choice) figure.Phrase {
 	if c.Reach != pump.Within {
 		return figure.Say("would need %s of its range", d.Fig("setting"))
 	}
-	at := figure.Say("%s", d.Fig("knob"))
+	at := standing(d.Fig("knob"), d.Fig("on_scale"))
 	if d.Has("stroke") {
-		at = figure.Say("speed %s, stroke %s", d.Fig("knob"), d.Fig("stroke"))
+		at = figure.Say("speed %s, stroke %s", at, d.Fig("stroke"))
 	}
 	return figure.Say("set to %s %s", at, givesWords(d, c))
 }
@@ -295,7 +295,7 @@ func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
 	case d.Has("stroke"):
 		return figure.Say("%s speed, %s stroke%s %s", d.Fig("knob"), d.Fig("stroke"), on, givesWords(d, c))
 	default:
-		return figure.Say("%s%s %s", d.Fig("knob"), on, givesWords(d, c))
+		return figure.Say("%s%s %s", standing(d.Fig("knob"), d.Fig("on_scale")), on, givesWords(d, c))
 	}
 }
 

@@ -65,7 +65,7 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		o.Part("range", x)
 	}
 	if s := f.Setting; s != nil {
-		x := choiceData(s.Average, f.Pump.Calibration.TwoKnobs()).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", f.Pump.Calibration.Shape != pump.Nominal)
+		x := choiceData(s.Average, *f.Pump).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", f.Pump.Calibration.Shape != pump.Nominal)
 		if f.Follows {
 			x.Set("follows_signal", true)
 		}
@@ -77,9 +77,19 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 }
 
 // choiceData is where a pump has to stand: exactly, and as its knob can.
-func choiceData(c pump.Choice, two bool) *figure.Object {
-	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), knob("stroke", c.Position.Stroke, 3).If(two), rate("gives", c.Gives, 3),
-		figure.Of("off", c.Error, "%", 2))
+func choiceData(c pump.Choice, p pump.Pump) *figure.Object {
+	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), onScale(p, c.Position.Setting),
+		knob("stroke", c.Position.Stroke, 3).If(p.Calibration.TwoKnobs()), rate("gives", c.Gives, 3), figure.Of("off", c.Error, "%", 2))
+}
+
+// onScale is what a knob with marks of its own shows.
+func onScale(p pump.Pump, at quantity.Setting) figure.Figure {
+	return figure.Figure{Key: "on_scale", Q: figure.Plain{V: p.Scale.Shows(at), U: p.Scale.Unit}, Digits: 3}.If(p.Scale.Top > 0)
+}
+
+// standing is a position of the knob, in marks of its own where it has them.
+func standing(percent figure.Figure, own figure.Figure) figure.Phrase {
+	return figure.Say("%s", percent).If(own.Known(), " (%s)", own)
 }
 
 func batchData(b dosing.Batch) *figure.Object {
@@ -115,7 +125,7 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 	switch k.Kind {
 	case dosing.SetPump:
 		f := p.Feeds[k.Feed]
-		o.Part("pump", choiceData(k.Choice, f.Pump.Calibration.TwoKnobs()).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0))
+		o.Part("pump", choiceData(k.Choice, *f.Pump).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0))
 	case dosing.MakeUp:
 		o.Part("batch", batchData(k.Batch))
 	case dosing.MoveStock:

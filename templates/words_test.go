@@ -132,7 +132,7 @@ func TestOnePumpsPicture(t *testing.T) {
 	if a.Column = 0.25; a.column(10).In("mL") != 250 {
 		t.Error("a column that is there goes first")
 	}
-	if end(pump.Position{Setting: 20, Stroke: 60}).Fig("setting").Form != figure.Brief {
+	if (PumpAnswer{}).end(pump.Position{Setting: 20, Stroke: 60}).Fig("setting").Form != figure.Brief {
 		t.Error("a knob's place has no idle zeros")
 	}
 }

@@ -43,7 +43,21 @@ type Pump struct {
 	// Turndown is how many times smaller than the largest the smallest steady
 	// rate is; zero counts as 10 for each knob.
 	Turndown float64
+	// Scale is that of the knob, where it has marks of its own.
+	Scale Scale
+	// Tube is the tube in a peristaltic pump, as people name it.
+	Tube string
 }
+
+// Scale is what a knob shows, such as 100 rpm, 50 Hz or 10 marks, at 100 %. The zero
+// value is one in per cent.
+type Scale struct {
+	Top  float64
+	Unit string
+}
+
+// Shows gives what the knob shows at a setting.
+func (s Scale) Shows(at quantity.Setting) float64 { return s.Top * float64(at) / 100 }
 
 // Capacity gives the most that the pump feeds: its curve with the knobs at their
 // top, which may lie beyond the drawdown readings.
