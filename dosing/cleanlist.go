@@ -32,6 +32,7 @@ type StageFeed struct {
 	// Product is what a feeder without pump has to give; zero where the strength is not known.
 	Product quantity.MassRate
 	Setting *pump.Choice
+	Pump    *pump.Pump
 }
 
 // cleanList gathers the stages of a cleaning.
@@ -154,7 +155,7 @@ func (l cleanList) feed(i int, d quantity.Concentration) StageFeed {
 		f.Rate = RateFor(d, k.Flow, x.Stock)
 		if p := l.Pumps[i]; p != nil && d > 0 {
 			choice := p.For(f.Rate)
-			f.Setting = &choice
+			f.Setting, f.Pump = &choice, p
 		}
 	}
 	return f

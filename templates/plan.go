@@ -164,7 +164,9 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 		{"Dry solids a day", figure.Say("%s (%s to %s)", d.Fig("dry"), d.Fig("dry_low"), d.Fig("dry_high"))},
 		{upperFirst(word) + " a day", figure.Say("%s at %s dry (%s); %s to %s", d.Fig("float"), d.Fig("dry_share"), s.ShareFrom, d.Fig("float_low"), d.Fig("float_high"))},
 	}
+	both := upperFirst(word) + " and water"
 	l.when(d.Has("skims"), "Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims")))
+	l.when(d.Has("skims"), both, figure.Say("%s together: what the bin takes and disposal counts", d.Fig("volume")))
 	if d.Has("bin_full_in") {
 		l.add(upperFirst(s.Bin.Name), figure.Say("%s until it is full, to be emptied %s times a day", d.Fig("bin_full_in"), d.Fig("emptied_a_day")))
 	}
