@@ -106,20 +106,23 @@ func (s Series) timed(keys []Key, k Key, minutes float64) Key {
 
 // times says at which settling times the sheet has a reading.
 func (s Series) times(k Key) string {
-	var out []string
+	var at []float64
 	for _, j := range s.Jars {
 		for key, r := range j.Readings {
-			at := strconv.FormatFloat(r.Minutes, 'g', -1, 64)
-			if r.Minutes > 0 && strings.HasPrefix(string(key), string(k)) && !slices.Contains(out, at) {
-				out = append(out, at)
+			if r.Minutes > 0 && key.Base() == k && !slices.Contains(at, r.Minutes) {
+				at = append(at, r.Minutes)
 			}
 		}
 	}
-	if len(out) == 0 {
+	if len(at) == 0 {
 		return "; the sheet does not say when it was read"
 	}
-	slices.Sort(out)
-	return "; the sheet has " + strings.Join(out, ", ") + " min"
+	slices.Sort(at)
+	var out []string
+	for _, v := range at {
+		out = append(out, strconv.FormatFloat(v, 'g', -1, 64)+" min")
+	}
+	return "; the sheet has " + strings.Join(out, " and ")
 }
 
 // inUnit puts a target on the key of a series, in the unit of its readings.

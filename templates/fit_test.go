@@ -775,7 +775,7 @@ func TestFitSummarySheet(t *testing.T) {
 	}
 	open := figure.Interval{Figure: along("", false, 5)}
 	b1 := apart(Block{Cols: []Col{{Head: "a"}, {Head: "b"}}, Cells: [][]any{{"x", open}, {"y", "words"}}})
-	if len(b1.Cols) != 4 || b1.Cols[2].Head != "from" || b1.Cells[0][2] != "below the range" || b1.Cells[0][3] != "beyond the range" ||
+	if len(b1.Cols) != 4 || b1.Cols[2].Head != "from" || b1.Cells[0][2] != "no lower end" || b1.Cells[0][3] != "beyond the range" ||
 		b1.Cells[1][1] != "words" || b1.Cells[1][3] != "" {
 		t.Errorf("%v %v", b1.Cols, b1.Cells)
 	}

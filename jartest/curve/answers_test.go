@@ -248,7 +248,4 @@ func TestUsualScatter(t *testing.T) {
 	if said = strings.Join(r.Method, "\n"); !strings.Contains(said, "expected near 0.05 (") {
 		t.Errorf("pH: %s", said)
 	}
-	if _, own := usualScatter(jartest.TOC, logScale, 1, &Scatter{CV: 0.1, Worth: 9}); !strings.Contains(own, "own") {
-		t.Errorf("a bench's own scatter is told as %q", own)
-	}
 }

@@ -229,36 +229,6 @@ func TestFlags(t *testing.T) {
 	}
 }
 
-// TestErrorScale: the stated rule picks the scale from replicates, and leaves it
-// alone without them.
-func TestErrorScale(t *testing.T) {
-	z := []float64{-1, 0.6, 0.4, -0.7, 0.7} // sum zero
-	run := func(power float64) prepared {
-		var d, y []float64
-		for _, x := range []float64{10, 20, 30, 40, 50, 60} {
-			f := smooth(x)
-			for _, e := range z {
-				d, y = append(d, x), append(y, f+0.15*math.Pow(f, power)*math.Pow(2, 1-power)*e)
-			}
-		}
-		s := jarSeries("x", jartest.Turbidity, d, y)
-		col, _ := factorColumn(s, 0, "")
-		return prepare(s, jartest.Turbidity, col, false, nil)
-	}
-	for _, c := range []struct{ power, want float64 }{{1, 1}, {0.5, 0.5}, {0, 0}} {
-		p := run(c.power)
-		if got, known := p.errorPower(); !known || got != c.want {
-			t.Errorf("scatter growing as reading^%g was taken for %g (%v)", c.power, got, known)
-		}
-	}
-	s := smoothSeries(jartest.Turbidity, eight...)
-	col, _ := factorColumn(s, 0, "")
-	p := prepare(s, jartest.Turbidity, col, false, nil)
-	if got, known := p.errorPower(); known || got != 1 {
-		t.Errorf("six single jars chose scale %g", got)
-	}
-}
-
 // TestAveragedAgainstProfile: where the models agree, the averaged interval and
 // the models' own profile-likelihood intervals must tell much the same.
 func TestAveragedAgainstProfile(t *testing.T) {

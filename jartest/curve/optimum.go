@@ -10,7 +10,7 @@ import (
 
 // optimumModels are the models against pH.
 func (a *analysis) optimumModels(p *prepared) []engine.Model {
-	if p.scale == additiveScale {
+	if !p.Scale.Log() {
 		return []engine.Model{engine.Bent()}
 	}
 	return engine.OptimumModels()

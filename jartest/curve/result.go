@@ -89,6 +89,8 @@ type Overdose struct {
 	From quantity.Concentration
 	// Sure is the share of curves that turn up.
 	Sure quantity.Fraction
+	// Acid: the jars past it have no alkalinity left, so that the acid made it worse.
+	Acid bool
 }
 
 // ModelWeight is one model as fitted by penalised least squares.

@@ -2,7 +2,6 @@ package layout
 
 import (
 	"cmp"
-	"regexp"
 	"strings"
 
 	"jarwright/jartest"
@@ -28,11 +27,11 @@ type Crosstab struct {
 }
 
 var (
-	axisSign = regexp.MustCompile(`\s*(?:\\|/{1,2}|\||↓|→|⇒|⇓|×|\bvs\.?\b|\bby\b|\bx\b)\s*`)
-	downSign = regexp.MustCompile(`([^↓→|\\]+)\s*[↓⇓]`)
-	overSign = regexp.MustCompile(`([^↓→|\\]+)\s*[→⇒]`)
-	downWord = regexp.MustCompile(`(?i)\b(?:rows?|down)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
-	overWord = regexp.MustCompile(`(?i)\b(?:columns?|across)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+	axisSign = words.NewPattern(`\s*(?:\\|/{1,2}|\||↓|→|⇒|⇓|×|\bvs\.?\b|\bby\b|\bx\b)\s*`)
+	downSign = words.NewPattern(`([^↓→|\\]+)\s*[↓⇓]`)
+	overSign = words.NewPattern(`([^↓→|\\]+)\s*[→⇒]`)
+	downWord = words.NewPattern(`(?i)\b(?:rows?|down)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+	overWord = words.NewPattern(`(?i)\b(?:columns?|across)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
 )
 
 // Crosstabs finds the cross-tabs of a grid.
@@ -321,9 +320,9 @@ func (f *Finder) counting(x Crosstab) bool {
 	return true
 }
 
-func splitAxes(s string) []string {
-	return regexp.MustCompile(`[;,]| - | – |: |\n`).Split(s, -1)
-}
+var axesEnd = words.NewPattern(`[;,]| - | – |: |\n`)
+
+func splitAxes(s string) []string { return axesEnd.Split(s, -1) }
 
 // fromCorner reads "alum \ polymer", "alum (mg/L) ↓ polymer (mg/L) →".
 func (f *Finder) fromCorner(x *Crosstab, corner string) {

@@ -2,7 +2,6 @@ package layout
 
 import (
 	"math"
-	"regexp"
 	"sort"
 	"strconv"
 	"strings"
@@ -561,7 +560,7 @@ func (f *Finder) headerText(t *Table, r, c int) (string, bool) {
 	return "", false
 }
 
-var minuteWord = regexp.MustCompile(`\b(?:min|mins|minutes?|minuten|minutos)\b`)
+var minuteWord = words.NewPattern(`\b(?:min|mins|minutes?|minuten|minutos)\b`)
 
 // joined reads the header cells of a column as one heading; what the main cells
 // leave open is taken from the group above.

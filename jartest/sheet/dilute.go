@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"strconv"
 
 	"jarwright/jartest"
@@ -9,7 +8,7 @@ import (
 	"jarwright/jartest/words"
 )
 
-var partIn = regexp.MustCompile(`^\s*(?:1 ?(?::|/|in|to) ?)?(\d+(?:[.,]\d+)?) ?(?:x|×|fold|times|:1)?\s*$`)
+var partIn = words.NewPattern(`^\s*(?:1 ?(?::|/|in|to) ?)?(\d+(?:[.,]\d+)?) ?(?:x|×|fold|times|:1)?\s*$`)
 
 // undiluted multiplies the readings of a jar by the dilution that a column states for
 // the sample that was read. Nothing says whether the numbers were corrected already,

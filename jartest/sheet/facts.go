@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -61,14 +60,14 @@ type fact struct {
 }
 
 var (
-	doseAs       = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
-	partSign     = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
-	ndText       = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
-	overText     = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
-	dashText     = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
-	dilutionWord = regexp.MustCompile(`dilut|verdunn|dilu[ci]|diluad|diluee|encer|dicairkan|pha loang|稀释|稀釋|เจือจาง`)
-	dilutionPart = regexp.MustCompile(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan)`)
-	meanN        = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
+	doseAs       = words.NewPattern(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
+	partSign     = words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)
+	ndText       = words.NewPattern(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
+	overText     = words.NewPattern(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
+	dashText     = words.NewPattern(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
+	dilutionWord = words.NewPattern(`dilut|verdunn|dilu[ci]|diluad|diluee|encer|dicairkan|pha loang|稀释|稀釋|เจือจาง`)
+	dilutionPart = words.NewPattern(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan)`)
+	meanN        = words.NewPattern(`\bn ?= ?(\d+)\b`)
 )
 
 // manyfold are the words for a dilution.
@@ -100,10 +99,10 @@ func dilutionIn(text string) (float64, bool) {
 }
 
 var (
-	onePlus = regexp.MustCompile(`\b1 ?\+ ?(\d{1,4})\b`)
+	onePlus = words.NewPattern(`\b1 ?\+ ?(\d{1,4})\b`)
 	// a dilution of a strength, and a strength that was diluted after
-	dilutionOf   = regexp.MustCompile(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
-	dilutedAfter = regexp.MustCompile(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further )?(?:dilut|verdunn|diluid|diluad|diluee)`)
+	dilutionOf   = words.NewPattern(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
+	dilutedAfter = words.NewPattern(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further )?(?:dilut|verdunn|diluid|diluad|diluee)`)
 )
 
 // dilutedStock computes the strength of a stock that a sentence calls a dilution of
@@ -132,7 +131,7 @@ func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
 }
 
 // undone words leave open what was diluted how often.
-var undone = regexp.MustCompile(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
+var undone = words.NewPattern(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
 
 // readFacts collects the facts of a grid outside its tables.
 func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
@@ -257,7 +256,7 @@ func (t *textCell) dash() bool {
 	return true
 }
 
-var nothingDosed = regexp.MustCompile(`^0|zero|none|not dosed`)
+var nothingDosed = words.NewPattern(`^0|zero|none|not dosed`)
 
 // dilution notes a dilution, which may stand in the next cell; the rest is read on.
 func (t *textCell) dilution() bool {
@@ -494,7 +493,7 @@ func basisOf(f string) quantity.Basis {
 		return quantity.NotStated
 	}
 	as, _ := words.As(f[m[1]:])
-	basis, _ := quantity.ParseBasis(as)
+	basis, _ := quantity.BasisOf(as)
 	return basis
 }
 

@@ -212,7 +212,7 @@ func (b *bench) fromTable(t *layout.Table) []jartest.Series {
 	for _, group := range groups {
 		for _, part := range splitParts(group) {
 			if part.name == "" && len(groups) > 1 {
-				part.name = groupName(group)
+				part.name = groupName(groups, group)
 			}
 			for _, rs := range b.partition(t, part.fields, rows) {
 				for _, one := range b.oneAtATime(t, part, rs) {
@@ -723,17 +723,19 @@ func groupOf(fs []field) []int {
 	return group
 }
 
-// groupName names a group by the chemical dosed in it, or by the heading above it.
-func groupName(fs []field) string {
-	for _, f := range fs {
-		if f.dosed() {
-			if f.chem != "" {
-				return f.chem
-			}
-			return f.Group
+// groupName names a group by the chemical dosed in it, by the heading of its dose where
+// others dose the same, or by the heading above it.
+func groupName(groups [][]field, fs []field) string {
+	i := slices.IndexFunc(fs, field.dosed)
+	if i < 0 {
+		return ""
+	}
+	for _, o := range groups {
+		if k := slices.IndexFunc(o, field.dosed); k >= 0 && o[k].C != fs[i].C && o[k].chem == fs[i].chem && !layout.SameText(o[k].Head.Text, fs[i].Head.Text) {
+			return plainName(fs[i].Head.Text)
 		}
 	}
-	return ""
+	return cmp.Or(fs[i].chem, fs[i].Group)
 }
 
 // sameReadings reports groups that each have a dose and read the same things.

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -17,16 +16,16 @@ var weighty = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Mola
 
 var (
 	// disturbing words change what the numbers of a table mean.
-	disturbing = regexp.MustCompile(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
+	disturbing = words.NewPattern(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
 	// rejecting words take a test, or jars, out of use.
-	rejecting = regexp.MustCompile(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
+	rejecting = words.NewPattern(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
 	// subject is what the numbers of a table are of.
-	subject = regexp.MustCompile(`\b(?:results?|numbers|figures|data|table|columns?|rows?|units?|values?|doses|dosages|readings?|turbidities|tabelle|spalte|werte|tabla|columna|resultados|tableau|colonne|valeurs|tabela|coluna)\b`)
+	subject = words.NewPattern(`\b(?:results?|numbers|figures|data|table|columns?|rows?|units?|values?|doses|dosages|readings?|turbidities|tabelle|spalte|werte|tabla|columna|resultados|tableau|colonne|valeurs|tabela|coluna)\b`)
 	// plain words tell how jars were run and what was seen in them.
-	plain         = regexp.MustCompile(`^(?:sheet|page|form|test|tests|jar|jars|beaker|beakers|sample|samples|sampled|taken|read|measured|measure|meter|turbidimeter|calibrated|calibration|standard|method|per|according|supernatant|cm|mm|below|above|surface|depth|hand|stirrer|paddle|gang|six|unit|units|unless|noted|stated|otherwise|shown|given|reported|expressed|mean|average|of|duplicate|duplicates|replicate|replicates|repeats|triplicate|ntu|mgl|ppm|dose|doses|dosage|response|curve|summary|results|data|table|column|row|numbers|values|readings|trial|trials|study|report|series|run|date|place|plant|works|farm|pond|tank|hatchery|river|beck|order|clearing|concentrations|levels|suspended|solids)$`)
-	beforeReading = regexp.MustCompile(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
-	denied        = regexp.MustCompile(`\b(?:no|not|without|none|nothing|kein\w*|ohne|sin|sans|sem)\b`)
-	jarIndex      = regexp.MustCompile(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
+	plain         = words.NewPattern(`^(?:sheet|page|form|test|tests|jar|jars|beaker|beakers|sample|samples|sampled|taken|read|measured|measure|meter|turbidimeter|calibrated|calibration|standard|method|per|according|supernatant|cm|mm|below|above|surface|depth|hand|stirrer|paddle|gang|six|unit|units|unless|noted|stated|otherwise|shown|given|reported|expressed|mean|average|of|duplicate|duplicates|replicate|replicates|repeats|triplicate|ntu|mgl|ppm|dose|doses|dosage|response|curve|summary|results|data|table|column|row|numbers|values|readings|trial|trials|study|report|series|run|date|place|plant|works|farm|pond|tank|hatchery|river|beck|order|clearing|concentrations|levels|suspended|solids)$`)
+	beforeReading = words.NewPattern(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
+	denied        = words.NewPattern(`\b(?:no|not|without|none|nothing|kein\w*|ohne|sin|sans|sem)\b`)
+	jarIndex      = words.NewPattern(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
 )
 
 // unheard speaks of a line beside the tables that says something of doses, jars, stock
@@ -44,7 +43,7 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 		b.notUnderstood(at, part)
 		return
 	}
-	if all.Summary && !told.MatchString(f) && !jarIndex.MatchString(f) || all.Chosen || all.Next || all.Target || slices.ContainsFunc(understood, func(re *regexp.Regexp) bool { return re.MatchString(f) }) {
+	if all.Summary && !told.MatchString(f) && !jarIndex.MatchString(f) || all.Chosen || all.Next || all.Target || slices.ContainsFunc(understood, func(re *words.Pattern) bool { return re.MatchString(f) }) {
 		if (all.Raw || all.Stage == "before") && all.Amount && len(b.factsOf(line)) == 0 {
 			b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
 		}
@@ -65,7 +64,7 @@ func (b *bench) notUnderstood(at note.Place, part string) {
 }
 
 // understood are the words of lines that are no fact of a test, and harm none.
-var understood = []*regexp.Regexp{bounded, formerly, elsewhere, dilutionWord, ndText, overText}
+var understood = []*words.Pattern{bounded, formerly, elsewhere, dilutionWord, ndText, overText}
 
 // disturbs reports a line that takes numbers out of use, or changes what they mean.
 func disturbs(h layout.Heading, f string) bool {
@@ -178,10 +177,10 @@ func (r aside) unsettling(p layout.Piece) bool {
 }
 
 // remarked is what a remark begins with.
-var remarked = regexp.MustCompile(`^(?:note|nb|n\.b\.|remark|comment|warning|attention|please note|nota|achtung|hinweis|remarque|observacao|catatan) ?: ?`)
+var remarked = words.NewPattern(`^(?:note|nb|n\.b\.|remark|comment|warning|attention|please note|nota|achtung|hinweis|remarque|observacao|catatan) ?: ?`)
 
 // told words make a sentence of what else may be a title.
-var told = regexp.MustCompile(`\b(?:was|were|is|are|had|has|have|got|gets?|reads?|did|does|do|may|might|can|could|must|will|would|been|war|waren|ist|sind|hat|hatten?|wurden?|est|sont|etait|etaient|ont|esta|estan|fue|fueron|era|eran|foi|foram|sao|estao)\b`)
+var told = words.NewPattern(`\b(?:was|were|is|are|had|has|have|got|gets?|reads?|did|does|do|may|might|can|could|must|will|would|been|war|waren|ist|sind|hat|hatten?|wurden?|est|sont|etait|etaient|ont|esta|estan|fue|fueron|era|eran|foi|foram|sao|estao)\b`)
 
 // exception gives the sentence of a line that speaks of jars, doses, readings or their
 // table and is not made of harmless words alone.

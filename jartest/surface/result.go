@@ -212,7 +212,7 @@ func (r Result) Goal() float64 {
 		return math.NaN()
 	}
 	b := &r.responses[r.Binding]
-	return b.scale.reading(b.goal)
+	return b.Scale.Reading(b.goal)
 }
 
 // words names a pair for people.
