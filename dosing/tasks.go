@@ -62,6 +62,23 @@ func (p Plan) clock(t quantity.Time) quantity.Time {
 	return p.Start + quantity.Time(math.Mod(math.Mod(float64(t-p.Start), 24)+24, 24))
 }
 
+// begin is when the list of the day begins: with the shift in which the unit starts or
+// that was before it, or with the work for a stock that the start needs.
+func (p Plan) begin() quantity.Time {
+	if len(p.Staffed) > 0 {
+		return p.Staffed.Began(p.Start)
+	}
+	first := p.Start
+	for _, f := range p.Feeds {
+		for _, b := range f.Batches {
+			if used, made := p.clock(b.From), p.clock(b.Start)-24; used < p.Start+1 && made > p.Start-6 {
+				first = min(first, made)
+			}
+		}
+	}
+	return first
+}
+
 // there is the last time not after t when somebody is there, from the plan's start on;
 // t itself where nobody is before.
 func (p Plan) there(t quantity.Time) (quantity.Time, bool) {
@@ -87,7 +104,12 @@ func (p *Plan) tasks() []Task {
 			out = append(out, Task{At: at, Feed: i, Kind: ChangeDrum})
 		}
 	}
+	begin := p.begin()
 	for i, k := range out {
+		if k.At >= begin+24-hair {
+			k.At -= 24 // the same every day
+		}
+		out[i].At = k.At
 		out[i].Alone = p.Staffed.Last(k.At) < k.At-hair
 		if out[i].Alone && k.Kind == SetPump {
 			p.Feeds[k.Feed].Notes.Add(note.New(note.Caution, "set-unstaffed", "%s is to be set at %s, when nobody is there", cmp.Or(p.Feeds[k.Feed].PumpName, "the pump"), flow.Clock(k.At)).
@@ -102,7 +124,7 @@ func (p Plan) WithBin(s *SolidsDay) []Task {
 	out := slices.Clone(p.Tasks)
 	if s != nil && s.Bin != nil {
 		for _, e := range s.Emptys.Emptyings {
-			if e.At < p.Start+24 {
+			if e.At < p.begin()+24 {
 				out = append(out, Task{At: e.At, Feed: -1, Kind: EmptyBin, Emptying: e})
 			}
 		}

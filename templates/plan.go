@@ -344,14 +344,15 @@ func dayClock(h quantity.Time) string {
 
 // taskText is what to do, from the task's own object and those of the feeds.
 func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
-	said := func(format string, args ...any) figure.Phrase {
-		return figure.Say(format, args...).If(k.Alone, " (nobody is there then)")
-	}
+	return p.taskSaid(k, d, feeds).If(k.Alone, " (nobody is there then)")
+}
+
+func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
 	switch k.Kind {
 	case dosing.StartUnit:
-		return said("start the unit")
+		return figure.Say("start the unit")
 	case dosing.StopUnit:
-		return said("stop the unit")
+		return figure.Say("stop the unit")
 	case dosing.EmptyBin:
 		return figure.Say("empty %s (%s in it)", p.Solids.Bin.Name, d.Fig("contents")).
 			If(k.Emptying.Early, ": it would run over while nobody is there")
@@ -361,22 +362,22 @@ func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 	switch k.Kind {
 	case dosing.SetPump:
 		if f.Follows {
-			return said("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"),
+			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"),
 				d.Fig("flow"))
 		}
-		return said("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).
+		return figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).
 			If(d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001, " for %s", d.Fig("flow"))
 	case dosing.StopPump:
-		return said("stop %s (%s): the unit stands still", pumpName, f.Name)
+		return figure.Say("stop %s (%s): the unit stands still", pumpName, f.Name)
 	case dosing.MakeUp:
 		return makeUp(f, k.Batch, d.Sub("batch"), stock)
 	case dosing.MoveStock:
-		return said("let %s over into %s, which stands at %s then", stock, f.Tank.Name, d.Fig("stands")).
+		return figure.Say("let %s over into %s, which stands at %s then", stock, f.Tank.Name, d.Fig("stands")).
 			If(k.Batch.LetOut, ": let those out first, they have gone off")
 	case dosing.ChangeDrum:
 		return figure.Say("fill or change %s (%s): as it stands, it runs empty at %s", f.Tank.Name, f.Name, dayClock(f.Empty))
 	}
-	return said("%s %s", string(k.Kind), f.Name)
+	return figure.Say("%s %s", string(k.Kind), f.Name)
 }
 
 // makeUp says how much stock to make, where it goes, and until when it keeps.

@@ -57,6 +57,26 @@ func (h Hours) Last(t quantity.Time) quantity.Time {
 	return best
 }
 
+// Began gives when the stretch began that covers a time, or else the last one before it.
+func (h Hours) Began(t quantity.Time) quantity.Time {
+	day := quantity.Time(24 * math.Floor(float64(t)/24))
+	best := quantity.Time(math.Inf(-1))
+	for _, s := range h.spans() {
+		from := s.From
+		for _, before := range h.spans() { // one over midnight is two of the day
+			if s.From == 0 && before.To == 24 {
+				from = before.From - 24
+			}
+		}
+		for _, later := range [...]quantity.Time{day - 24, day, day + 24} {
+			if from+later <= t {
+				best = max(best, from+later)
+			}
+		}
+	}
+	return best
+}
+
 // String gives the hours as ParseHours reads them.
 func (h Hours) String() string {
 	var parts []string
