@@ -330,3 +330,18 @@ func TestSkimByHand(t *testing.T) {
 		t.Errorf("no interval is told: %v", notes)
 	}
 }
+
+// TestBinOverMidnight: a run from 22:00 to 04:00 begins at 22:00, not at midnight: of 4 L an
+// hour a bin of 40 L takes the 6 h of one night, the 18 h of rest, and 4 h of the next.
+func TestBinOverMidnight(t *testing.T) {
+	hours, err := flow.ParseHours("22:00-04:00")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := flow.Constant(1, hours)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := Skimmer{Water: 1}.Try(0.5, d, 2, 0.02, Bin{Volume: 40, Usable: 1})
+	near(t, "bin", float64(got.BinIn), 6+18+4, 1e-6)
+}

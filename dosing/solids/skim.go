@@ -76,7 +76,8 @@ func (s Skimmer) Try(every quantity.Time, d flow.Day, perWater quantity.Volume, 
 // fills is how long an empty bin lasts from the start of a day's run.
 func (s Skimmer) fills(d flow.Day, perWater, room quantity.Volume) quantity.Time {
 	for run := range d.All() {
-		if run.Flow > 0 && run.Length() > 0 {
+		before := quantity.Time(math.Mod(float64(run.From)+24-1e-6, 24))
+		if run.Flow > 0 && run.Length() > 0 && (d.At(before) <= 0 || d.Running() > 24-1e-6) {
 			load := Load{PerWater: perWater, PerRunning: s.PerHour()}
 			whole := math.Floor(float64(room / load.Of(d))) // days that it lasts at least
 			at, _ := fullAt(d, load, room-load.Of(d)*quantity.Volume(whole), run.From, run.From+48)
