@@ -163,7 +163,7 @@ func TestParseRule(t *testing.T) {
 		reading float64
 		dose    quantity.Concentration
 	}{
-		{"12 mg/L", false, 50, 12}, {"30 NTU=12 mg/L, 0 NTU=6 mg/L", false, 30, 12}, {"30 NTU=12 mg/L; 0 NTU=6 mg/L", false, 29.9, 12}, {"30 NTU=12 mg/L; 0 NTU=6 mg/L", true, 15, 9},
+		{"12 mg/L", false, 50, 12}, {"30 NTU=12 mg/L, 0 NTU=6 mg/L", false, 30, 12}, {"30 NTU=12 mg/L; 0 NTU=6 mg/L", false, 29.9, 12}, {"30 NTU=12 mg/L; 0 NTU=6 mg/L", true, 15, 9}, {"20 FNU=4 g/m3", true, 19, 0},
 		{"20 FNU=4 g/m3", false, 19, 0}, {"0 NTU=0 mg/L, 100 NTU=25 mg/L", true, 40, 10},
 	} {
 		r, err := ParseRule(c.text, jartest.Turbidity, c.between)

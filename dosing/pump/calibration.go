@@ -231,6 +231,9 @@ func (c *Calibration) scatter(free int, curve func(Position) float64) {
 	}
 	if c.HasSD {
 		c.SD = quantity.FeedRate(math.Sqrt(c.squares() / float64(free)))
+		if top := c.Readings[len(c.Readings)-1].Rate; c.SD < top*1e-12 { // only the arithmetic made it
+			c.SD = 0
+		}
 	}
 }
 
