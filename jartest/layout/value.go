@@ -149,7 +149,7 @@ func takeValue(text string, d Decimals) Value {
 // it before and behind; text is how it was written.
 func takeNumber(s, text string, d Decimals) Value {
 	s, q := qualified(s)
-	v, rest := leading(s, d)
+	v, rest := Leading(s, d)
 	switch {
 	case v.ambiguous():
 		return v
@@ -239,7 +239,7 @@ func plusMinus(rest string, d Decimals) (float64, string, bool) {
 	r = strings.TrimSpace(strings.TrimPrefix(r, "("))
 	for _, sign := range [...]string{"±", "+/-", "+-", "+ / -", "-/+"} {
 		if t, ok := strings.CutPrefix(r, sign); ok {
-			v, more := leading(strings.TrimSpace(t), d)
+			v, more := Leading(strings.TrimSpace(t), d)
 			if v.OK() {
 				if open {
 					more = strings.Replace(more, ")", "", 1)
@@ -259,7 +259,7 @@ func repeats(s string, d Decimals) ([]float64, bool) {
 	}
 	var out []float64
 	for _, p := range parts {
-		v, rest := leading(strings.TrimSpace(p), d)
+		v, rest := Leading(strings.TrimSpace(p), d)
 		if !v.OK() || strings.TrimSpace(rest) != "" {
 			return nil, false
 		}

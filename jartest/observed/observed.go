@@ -21,6 +21,7 @@ type Design struct {
 	Used []bool
 	Why  []string // why a jar is not used
 	Pair bool     // two factors were varied
+	PH   bool     // the place is a pH, not a dose
 }
 
 // Use is what became of one jar's reading.
@@ -52,7 +53,7 @@ type Reading struct {
 
 // Usable says whether a jar has a reading of that kind that a fit can take.
 func Usable(j jartest.Jar, k jartest.Key) (why string, ok bool) {
-	r, has := j.Readings[k]
+	r, has := j.Readings.Get(k)
 	switch {
 	case !has || r.State == jartest.Missing:
 		return "no reading", false
@@ -71,7 +72,7 @@ func Of(s jartest.Series, k jartest.Key, d Design, high bool, own *Scatter) Read
 	negative := false
 	for i, j := range s.Jars {
 		use := &r.Uses[i]
-		x := j.Readings[k]
+		x := j.Readings.Of(k)
 		use.Value = Mean(x, !info.Signed && info.LowIsGood)
 		if use.Why, use.Used = d.Why[i], d.Used[i]; use.Used {
 			use.Why, use.Used = Usable(j, k)
@@ -85,7 +86,7 @@ func Of(s jartest.Series, k jartest.Key, d Design, high bool, own *Scatter) Read
 		return cmp.Or(cmp.Compare(d.At[a].X, d.At[b].X), cmp.Compare(d.At[a].Y, d.At[b].Y), cmp.Compare(r.Uses[a].Value, r.Uses[b].Value))
 	})
 	r.Scale, r.Name = scaleOf(k, high || negative)
-	if r.Scale.kind == logarithm && !d.Pair && r.climbs() {
+	if r.Scale.kind == logarithm && !d.Pair && !d.PH && r.climbs() {
 		r.Scale, r.Name = plain, plainName
 	}
 	if r.Scale.kind == itself && d.Pair && len(values) > 0 {
@@ -98,10 +99,14 @@ func Of(s jartest.Series, k jartest.Key, d Design, high bool, own *Scatter) Read
 	return r
 }
 
-// climbs reports a reading that only climbs with dose, such as a residual: there is no
-// fall to fit.
+// fouling are the readings that a chemical is dosed against. Where they only climb it has
+// failed, and their logarithm keeps the curve from falling below nothing.
+var fouling = []jartest.Key{jartest.Turbidity, jartest.TSS, jartest.Colour, jartest.UV254, jartest.TOC, jartest.DOC, jartest.COD, jartest.Phosphate, jartest.TotalPhosphorus}
+
+// climbs reports a reading that only climbs with dose because the chemical brings it,
+// such as a residual or sludge: there is no fall to fit.
 func (r *Reading) climbs() bool {
-	if len(r.Jar) < 4 {
+	if len(r.Jar) < 4 || slices.Contains(fouling, r.Key.Base()) {
 		return false
 	}
 	y := make([]float64, len(r.Jar))
@@ -117,7 +122,7 @@ func (r *Reading) climbs() bool {
 func (r *Reading) observe(s jartest.Series, d Design) {
 	smallest := math.Inf(1)
 	for _, i := range r.Jar {
-		if v := r.Scale.Left(r.Uses[i].Value); s.Jars[i].Readings[r.Key].State == jartest.Number && v > 0 {
+		if v := r.Scale.Left(r.Uses[i].Value); s.Jars[i].Readings.Of(r.Key).State == jartest.Number && v > 0 {
 			smallest = math.Min(smallest, v)
 		}
 	}
@@ -129,7 +134,7 @@ func (r *Reading) observe(s jartest.Series, d Design) {
 	r.Jar = nil
 	for _, i := range jars {
 		y, limit := r.Scale.Work(r.Uses[i].Value), int8(0)
-		switch s.Jars[i].Readings[r.Key].State {
+		switch s.Jars[i].Readings.Of(r.Key).State {
 		case jartest.Below:
 			limit = -1
 		case jartest.Above:

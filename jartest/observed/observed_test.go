@@ -23,7 +23,7 @@ func row(k jartest.Key, r ...jartest.Reading) (jartest.Series, Design) {
 	var s jartest.Series
 	var d Design
 	for i, x := range r {
-		s.Jars = append(s.Jars, jartest.Jar{Readings: map[jartest.Key]jartest.Reading{k: x}})
+		s.Jars = append(s.Jars, jartest.Jar{Readings: jartest.Readings{{Key: k, Reading: x}}})
 		d.At, d.Used, d.Why = append(d.At, engine.Point{X: float64(10 * i)}), append(d.Used, true), append(d.Why, "")
 	}
 	return s, d
@@ -57,6 +57,9 @@ func TestScales(t *testing.T) {
 		{jartest.ResidualAl, []float64{0.02, 0.05, 0.1, 0.2}, false, plainName, 0.1, 0.1}, // only climbs
 		{jartest.ResidualAl, []float64{0.2, 0.05, 0.1, 0.2}, false, "logarithm of the reading", 0.1, math.Log(0.1)},
 		{jartest.ResidualAl, []float64{0.02, 0.05, 0.1}, false, "logarithm of the reading", 0.1, math.Log(0.1)}, // too few to tell
+		{jartest.Turbidity, []float64{5, 8, 16, 46}, false, "logarithm of the reading", 5, math.Log(5)},         // the chemical failed
+		{jartest.SettledVolume, []float64{5, 8, 16, 46}, false, plainName, 5, 5},
+		{"turbidity_5_min", []float64{5, 8, 16, 46}, false, "logarithm of the reading", 5, math.Log(5)},
 		{jartest.Turbidity, []float64{5, 5, 5, 5}, false, "logarithm of the reading", 5, math.Log(5)},
 	} {
 		s, d := row(c.k, num(c.v...)...)
@@ -117,6 +120,12 @@ func TestPairScale(t *testing.T) {
 	if r := Of(s, jartest.PH, d, false, nil); !(r.Scale.Width() > 0) || r.Obs.Y[0] != 0 {
 		t.Errorf("width %g, fitted %v", r.Scale.Width(), r.Obs.Y)
 	}
+	// Against pH a residual may climb and fall.
+	s, d = row(jartest.ResidualAl, num(0.02, 0.05, 0.1, 0.2)...)
+	d.PH = true
+	if r := Of(s, jartest.ResidualAl, d, false, nil); !r.Scale.Log() {
+		t.Error("a residual that climbs with pH is not fitted by its logarithm")
+	}
 	// One factor alone makes a residual that climbs one to be fitted as it is; two do not.
 	s, d = row(jartest.ResidualAl, num(0.02, 0.05, 0.1, 0.2)...)
 	d.Pair = true
@@ -146,7 +155,7 @@ func TestOrder(t *testing.T) {
 func TestUse(t *testing.T) {
 	s, d := row(jartest.Turbidity, jartest.Num(30, "NTU"), jartest.Reading{State: jartest.Missing}, jartest.Reading{State: jartest.Above, Value: 100},
 		limit(jartest.Above, 100), limit(jartest.Below, 0.3), jartest.Num(0, "NTU"), jartest.Num(8.25, "NTU"), jartest.Num(7, "NTU"))
-	delete(s.Jars[7].Readings, jartest.Turbidity)
+	s.Jars[7].Readings = s.Jars[7].Readings.Without(jartest.Turbidity)
 	d.Used[6], d.Why[6] = false, "dose not known"
 	r := Of(s, jartest.Turbidity, d, false, nil)
 	if want := []int{0, 3, 4, 5}; !slices.Equal(r.Jar, want) {
@@ -258,7 +267,7 @@ func TestScatterExpected(t *testing.T) {
 	if got := r.Expected(0.1)[0]; !strings.Contains(got, "near 0.9 mV (") || !strings.HasSuffix(got, "about 2.5 mV") { // of a range of 25
 		t.Errorf("%q", got)
 	}
-	s.Jars[0].Readings[jartest.Turbidity] = jartest.Reading{State: jartest.Number, Value: 4, SD: 0.3}
+	s.Jars[0].Readings.Set(jartest.Turbidity, jartest.Reading{State: jartest.Number, Value: 4, SD: 0.3})
 	d = Design{At: d.At, Used: []bool{true, false, false}, Why: make([]string, 3)}
 	r = Of(s, jartest.Turbidity, d, false, nil)
 	if got := r.Expected(0.0731); len(got) != 2 || !strings.HasSuffix(got[0], "about 7.3 %") || !strings.Contains(got[1], "given in the sheet weigh the jars") {

@@ -187,7 +187,7 @@ func (b *bench) otherRows(t *layout.Table, fs []field, jar int, rows []dataRow) 
 	if plain < 3 || plain*2 < len(rows) {
 		return rows
 	}
-	var out []dataRow
+	out := make([]dataRow, 0, len(rows))
 	for _, d := range rows {
 		if b.meanOf(t, d, out) {
 			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q gives the means of the jars above it and was left out", clip(d.label)).

@@ -136,6 +136,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.tablesLost(series)
 	b.otherComments()
 	series = b.dropCopies(series)
+	b.undosed(series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {
@@ -206,10 +207,25 @@ func (b *bench) decimalsOf(g *layout.Area) layout.Decimals {
 	if d == layout.DecimalsUnknown && b.opt.Decimal == 0 {
 		d = b.decimalsByOrder(g)
 	}
+	if b.marksOpen(g, d) && d == layout.DecimalsUnknown {
+		return layout.DecimalsMixed
+	}
 	if d == layout.DecimalsUnknown && g.Separator != ',' {
 		return layout.DecimalsMixed // nothing settles what 1.250 is
 	}
 	return d
+}
+
+// marksOpen takes the marks for thousands that only so fit the numbers above and below
+// them, and reports a column that leaves open what its marks part.
+func (b *bench) marksOpen(g *layout.Area, d layout.Decimals) bool {
+	parted, open := layout.MarksInColumns(g, d)
+	for _, t := range parted {
+		b.say(note.Caution, "thousands-by-column", g.Place(t.R, t.C), "%q is read as %s: only so does it fit the numbers above and below it", g.Rows[t.R][t.C].Text, t.Text).
+			do(b, "write it without a mark, or state how fractions are written with --decimal")
+		g.Part(t)
+	}
+	return open
 }
 
 // decimalsByOrder lets the order of a column say what its commas part.

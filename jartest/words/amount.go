@@ -105,6 +105,30 @@ func As(text string) (string, bool) {
 	return p.at(i).text, p.at(i).sort == wordToken
 }
 
+// CountedAs gives what a text without amounts says that its numbers count: "in mg/L as dry
+// alum", "expressed as product", "als Al".
+func CountedAs(text string) (string, bool) {
+	for _, u := range Units(text) {
+		if _, counted := NumberBefore(text, u.From); u.As != "" {
+			return u.As, !counted
+		}
+	}
+	p := newParser(text)
+	for i := range p.ts {
+		k, _ := p.asWord(i)
+		if p.is(i, "en", "de", "di", "w", "в") { // "exprimées en Al"
+			k = i + 1
+		}
+		if k > i {
+			as, of := "", ""
+			if p.species(k, &as, &of) > 0 && as != "" {
+				return as, true
+			}
+		}
+	}
+	return "", false
+}
+
 // Species reads a text that is what an amount is of and nothing else.
 func Species(text string) (string, bool) {
 	p := newParser(text)
