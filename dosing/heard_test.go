@@ -23,7 +23,7 @@ func tried(basis quantity.Basis, raw map[jartest.Key]float64, rows ...[4]float64
 		j := jartest.Jar{Label: fmt.Sprint(i + 1), Doses: []jartest.JarDose{{Concentration: quantity.Concentration(r[0]), Known: true}},
 			Readings: jartest.Readings{{Key: jartest.PH, Reading: jartest.Num(r[1], "")}, {Key: jartest.AlkalinityKey, Reading: jartest.Num(r[2], "")}}}
 		if r[3] >= 0 {
-			j.Readings[jartest.ResidualAl] = jartest.Num(r[3], "mg/L")
+			j.Readings = append(j.Readings, jartest.KeyedReading{Key: jartest.ResidualAl, Reading: jartest.Num(r[3], "mg/L")})
 		}
 		s.Jars = append(s.Jars, j)
 	}
