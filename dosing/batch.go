@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/dosing/flow"
 	"jarwright/jartest/quantity"
 )
 
@@ -15,16 +16,25 @@ const Reserve quantity.Time = 0.25
 // how often a day the plan has one made up, mostFixed how often the user may.
 const mostDays, mostBatches, mostFixed = 7, 12, 24 * 60
 
+// spare is the share by which a pump may feed more than its line says before a check
+// drawdown calls for a new calibration (5 % is the usual limit; common practice, no
+// source): a batch holds at least so much more than is planned to be drawn.
+const spare = 0.05
+
 // Batch is one make-up of stock. Times are hours after the plan day's midnight;
 // what lies before it is negative, what comes after the day above 24.
 type Batch struct {
-	Volume quantity.Volume
+	// Volume is what is to be made, Full what then stands in the tank that the pump
+	// draws from, usable, and Left what stood in it before, all as planned.
+	Volume, Full, Left quantity.Volume
+	// LetOut is true where what is left has to go, as it would outlive its life.
+	LetOut bool
 	// Start is when the work begins, Made when it is done, Aged when it may be fed.
 	Start, Made, Aged quantity.Time
 	// Moved is when it goes into the tank that the pump draws from; it equals Made
 	// where it is made in that tank.
 	Moved quantity.Time
-	// From and Till bound its use, Expires is when its life ends.
+	// From and Till bound its use at the fastest draw allowed for, Expires is when its life ends.
 	From, Till, Expires quantity.Time
 	Recipe              Recipe
 }
@@ -57,7 +67,13 @@ func (s shift) latest(t, work quantity.Time) (quantity.Time, bool) {
 
 // making is what a schedule has to keep to.
 type making struct {
-	demand   demand
+	// demand is the fastest draw, for which batches are large enough; planned is the
+	// draw that is expected, by which stock grows old. One without water is demand.
+	demand, planned demand
+	// letOut allows what is left of a batch to be let out before the next.
+	letOut bool
+	// busy are the hours in which the one who makes it up has other work.
+	busy     flow.Hours
 	tank     quantity.Volume // usable, of the tank that the pump draws from
 	mix      quantity.Volume // usable, of a make-up tank; zero where there is none
 	ageing   quantity.Time
@@ -71,6 +87,44 @@ type making struct {
 // hair is the share, or the hours, by which numbers may differ from rounding alone.
 const hair = 1e-9
 
+// expected is the draw by which stock grows old.
+func (m making) expected() demand {
+	if m.planned.per == 0 {
+		return m.demand
+	}
+	return m.planned
+}
+
+// latest is the last time not after t at which work of a length can be done, within
+// a shift and beside other work.
+func (m making) latest(t, work quantity.Time) (quantity.Time, bool) {
+	for range 4 * 24 * mostDays { // each turn goes back by some work
+		start, ok := m.shift.latest(t, work)
+		if !ok || work == 0 {
+			return start, ok
+		}
+		other, ok := m.clash(start, work)
+		if !ok {
+			return start, true
+		}
+		t = other.From - work
+	}
+	return 0, false
+}
+
+// clash is other work that such work would run into; it comes back every day.
+func (m making) clash(start, work quantity.Time) (flow.Span, bool) {
+	for _, b := range m.busy {
+		for day := math.Floor(float64(start)/24) - 1; day <= math.Floor(float64(start+work)/24); day++ {
+			from, to := b.From+quantity.Time(24*day), b.To+quantity.Time(24*day)
+			if start < to-hair && from < start+work-hair {
+				return flow.Span{From: from, To: to}, true
+			}
+		}
+	}
+	return flow.Span{}, false
+}
+
 // most is the largest batch that there is room for.
 func (m making) most() quantity.Volume {
 	if m.mix > 0 {
@@ -79,17 +133,16 @@ func (m making) most() quantity.Volume {
 	return m.tank
 }
 
-// shape is a way to lay out batches: their volumes in turn, and after how many
-// days they begin anew. An open one goes on with its own size, whatever the day.
+// shape is a way to lay out batches: their volumes in turn, at the fastest draw, and
+// after how many days they begin anew.
 type shape struct {
 	volumes []quantity.Volume
 	days    int
-	open    bool
 }
 
 // shapes lists what a schedule tries, the least work first: a batch for several
 // days, so many equal ones a day, and the tank filled at each visit. Where the user
-// wants batches of a size, as many of that as the day takes.
+// wants batches of a size, as few as need no larger one.
 func (m making) shapes() []shape {
 	daily, most := m.demand.daily(), m.most()*(1+hair)
 	if daily <= 0 || most <= 0 {
@@ -98,12 +151,16 @@ func (m making) shapes() []shape {
 	var out []shape
 	add := func(v quantity.Volume, n, days int) {
 		if v <= most {
-			out = append(out, shape{slices.Repeat([]quantity.Volume{v}, n), days, m.fixed > 0})
+			out = append(out, shape{slices.Repeat([]quantity.Volume{v}, n), days})
 		}
 	}
 	if m.fixed > 0 {
-		if n := math.Ceil(float64(daily/m.fixed) - hair); n <= mostFixed {
-			add(m.fixed, max(1, int(n)), max(1, int(math.Round(float64(m.fixed/daily)))))
+		per := m.expected().daily() / m.fixed
+		if n := math.Ceil(float64(per) - hair); n > 1 && n <= mostFixed {
+			add(daily/quantity.Volume(n), int(n), 1)
+		} else if n <= 1 {
+			days := math.Floor(float64(1/per) + hair)
+			add(daily*quantity.Volume(days), 1, int(days))
 		}
 		return out
 	}
@@ -113,8 +170,8 @@ func (m making) shapes() []shape {
 	for n := 1; n <= mostBatches; n++ {
 		add(daily/quantity.Volume(n), n, 1)
 	}
-	if filled, ok := m.filled(); ok {
-		out = append(out, shape{filled, 1, false})
+	if filled, ok := m.tankfuls(); ok {
+		out = append(out, shape{filled, 1})
 	}
 	return out
 }
@@ -122,15 +179,44 @@ func (m making) shapes() []shape {
 // schedule finds when to make up how much so that aged stock is always ready and
 // none expires before it is used. The pattern repeats: every day, or every few
 // days for a stock that keeps. It is false where no pattern does.
+// What is left of a batch is let out before the next only where it would outlive its
+// life in every pattern that keeps it.
 func (m making) schedule() (batches []Batch, everyDays int, ok bool) {
-	for _, s := range m.shapes() {
-		for _, t0 := range m.anchors() {
-			if b, ok := m.pattern(t0, s); ok {
-				return b, s.days, true
+	for _, m.letOut = range [...]bool{false, true} {
+		for _, s := range m.shapes() {
+			for _, t0 := range m.anchors() {
+				b, ok := m.pattern(t0, s)
+				if ok && m.fill(b, quantity.Time(24*s.days)) {
+					return b, s.days, true
+				}
 			}
 		}
 	}
 	return nil, 0, false
+}
+
+// fill works out what each batch of a round has to make as planned: it fills up to
+// what the fastest draw would take, and what that leaves need not be made again. It is
+// false where that leaves next to nothing to make.
+func (m making) fill(round []Batch, period quantity.Time) bool {
+	for i := range round {
+		b, before, ago := &round[i], &round[(i+len(round)-1)%len(round)], quantity.Time(0)
+		if i == 0 {
+			ago = period
+		}
+		b.Full = m.demand.between(b.Moved, b.Till)
+		stood := m.demand.between(before.Moved, before.Till)
+		b.Left = max(0, stood-m.expected().between(before.Moved-ago, b.Moved))
+		b.LetOut = m.letOut && b.Left > stood*1e-6
+		b.Volume = b.Full
+		if !m.letOut {
+			b.Volume -= b.Left
+		}
+		if b.Volume < spare*b.Full {
+			return false
+		}
+	}
+	return true
 }
 
 // anchors lists the times at which the first batch of the pattern may begin to be
@@ -138,7 +224,13 @@ func (m making) schedule() (batches []Batch, everyDays int, ok bool) {
 func (m making) anchors() []quantity.Time {
 	out := []quantity.Time{}
 	if !m.shift.always() {
-		ready := m.shift.From + m.work + m.ageing
+		start := m.shift.From
+		for range m.busy {
+			if other, ok := m.clash(start, m.work); ok { // then the first time after it
+				start = other.To
+			}
+		}
+		ready := start + m.work + m.ageing
 		if m.mix > 0 {
 			ready += Reserve
 		}
@@ -151,9 +243,9 @@ func (m making) anchors() []quantity.Time {
 	return out
 }
 
-// filled takes as much as the tank holds for each batch of a day but the last;
+// tankfuls takes as much as the tank holds for each batch of a day but the last;
 // false where that makes too many.
-func (m making) filled() ([]quantity.Volume, bool) {
+func (m making) tankfuls() ([]quantity.Volume, bool) {
 	var out []quantity.Volume
 	left, none := m.demand.daily(), m.demand.daily()*hair
 	for len(out) < mostBatches && left > none {
@@ -170,7 +262,7 @@ func (m making) pattern(t0 quantity.Time, s shape) ([]Batch, bool) {
 	from := t0
 	for i, v := range s.volumes {
 		till := m.demand.until(from, v)
-		if !s.open && i == len(s.volumes)-1 {
+		if i == len(s.volumes)-1 {
 			till = t0 + period // the pattern closes, whatever idle time follows
 		}
 		b, ok := m.batch(v, from, till)
@@ -179,7 +271,7 @@ func (m making) pattern(t0 quantity.Time, s shape) ([]Batch, bool) {
 		}
 		out, from = append(out, b), till
 	}
-	return out, s.open || m.free(out[len(out)-1].Moved-period, out[0])
+	return out, m.free(out[len(out)-1].Moved-period, out[0])
 }
 
 // free reports that the make-up tank is free for a batch when the one before was moved.
@@ -192,7 +284,7 @@ func (m making) batch(v quantity.Volume, from, till quantity.Time) (Batch, bool)
 	if m.mix > 0 {
 		ready, _ = m.shift.latest(ready-Reserve, 0)
 	}
-	start, ok := m.shift.latest(ready-m.ageing-m.work, m.work)
+	start, ok := m.latest(ready-m.ageing-m.work, m.work)
 	if !ok {
 		return b, false
 	}
@@ -204,10 +296,15 @@ func (m making) batch(v quantity.Volume, from, till quantity.Time) (Batch, bool)
 		return b, false // the pump would draw stock that has not aged
 	}
 	// What is still in the tank when this batch comes in must leave room for it.
-	if m.demand.between(b.Moved, from)+v > m.tank*(1+hair) {
+	full := m.demand.between(b.Moved, from) + v
+	if full > m.tank*(1+hair) || m.letOut && m.mix > 0 && full > m.mix*(1+hair) {
 		return b, false
 	}
-	return b, b.Expires >= m.demand.last(till)-hair
+	used := m.demand.last(till) // the next then stands ready, and what is left is let out
+	if !m.letOut {
+		used = m.expected().until(b.Moved, full*(1-hair)) // first in, first out
+	}
+	return b, b.Expires >= used-hair
 }
 
 // way is one change that would make an impossible schedule possible.

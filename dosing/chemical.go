@@ -183,7 +183,7 @@ func (f *FeedInput) byWater(c site.Chemical) (errs note.List) {
 			own.V = d
 		}
 	}
-	if c.ByTurbidity.OK && !c.Between.V {
+	if c.ByTurbidity.OK {
 		if rule, err := f.cleaning(c, jartest.Turbidity); err == nil { // else it is told where a tank is cleaned up
 			f.Cleaning, f.CleaningKey = rule.Steps(), jartest.Turbidity
 		}
@@ -197,7 +197,7 @@ func (f FeedInput) cleaning(c site.Chemical, key jartest.Key) (clarify.Rule, err
 	if !c.ByTurbidity.OK {
 		return clarify.Always(f.Dose.Concentration), nil
 	}
-	rule, err := clarify.ParseRule(c.ByTurbidity.V, key, c.Between.V)
+	rule, err := clarify.ParseRule(c.ByTurbidity.V, key, c.Between.Or(true))
 	if err != nil {
 		return rule, err
 	}

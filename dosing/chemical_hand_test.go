@@ -218,14 +218,14 @@ func TestFeedOfARow(t *testing.T) {
 		return f, note.Of(err, "?")
 	}
 	f, faults := feed()
-	if faults != nil || *f.Tank != (Vessel{"tank", 10, 0.8, 3, note.Place{Cell: "T2"}}) || *f.Mix != (Vessel{"mixer", 20, 0.9, 0, note.Place{Cell: "T4"}}) ||
+	if faults != nil || *f.Tank != (Vessel{"tank", 10, 0.8, quantity.Some[quantity.Volume](3), note.Place{Cell: "T2"}}) || *f.Mix != (Vessel{"mixer", 20, 0.9, quantity.Known[quantity.Volume]{}, note.Place{Cell: "T4"}}) ||
 		f.Batch != 7 || f.BatchAt.Cell != "S4" || f.Ageing.V != 1 || f.Life.V != 20 || f.Post != 0.1 || *f.MakeWater != 41 || f.Work != 0.25 ||
 		f.From != 7 || f.Till != 19 || f.Pump == nil || f.PumpAt.Cell != "P2" || !f.Follows || len(f.Heads) != 2 {
 		t.Errorf("%+v %v", f, faults)
 	}
 	s.Tanks[0].Now.OK, s.Stocks[0].Mixing = false, hour(0.5, "") // a tank that is not said to be otherwise is full
 	s.Stocks[0].From, s.Stocks[0].Till = hour(8, "S7"), hour(12, "S8")
-	if f, _ = feed(); f.Tank.Now != 8 || f.Work != 0.5 || f.From != 8 || f.Till != 12 {
+	if f, _ = feed(); f.Tank.Stands() != 8 || f.Work != 0.5 || f.From != 8 || f.Till != 12 {
 		t.Errorf("%+v", f)
 	}
 	for end, x := range map[string]struct {

@@ -1,7 +1,6 @@
 package dosing
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -28,6 +27,8 @@ type CleaningInput struct {
 	Products []product.Product
 	// Pumps stand beside them too; nil where there is none.
 	Pumps []*pump.Pump
+	// Feeds stand beside them with stocks and tanks; none where no site tells of them.
+	Feeds []FeedInput
 	// Around is the water, the animals and what is accepted.
 	Around caution.Situation
 	// Day is what the cautions say of the site's day, which the run says only as
@@ -46,29 +47,15 @@ type Cleaning struct {
 	Before, Closed, Open water.State
 	// Stages are what to do when.
 	Stages []Stage
+	// MakeUps are the batches of stock of each chemical, at times since the start.
+	MakeUps [][]Batch
 	// Stopped is true where a stop stands that nobody has accepted.
 	Stopped  bool
 	Taken    []caution.Taken
 	Handling note.List
 	Notes    note.List
-}
-
-// Stage is something to do at a time.
-type Stage struct {
-	At      quantity.Time // since the start
-	Reading float64
-	Do      []note.Phrase
-	// Feeds stand beside the chemicals: what to set from here on; nil where nothing changes.
-	Feeds []StageFeed
-}
-
-// StageFeed is the feed of a chemical from a stage on.
-type StageFeed struct {
-	Chemical string
-	Dose     quantity.Dose
-	Rate     quantity.FeedRate // of stock or neat product; zero where its strength is not known
-	Neat     bool
-	Setting  *pump.Choice
+	// listNotes are what the list of things to do has to say.
+	listNotes note.List
 }
 
 // Clean works a cleaning out.
@@ -109,9 +96,9 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	said = append(said, c.waterNotes()...)
 	var notes note.List
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
-	notes = withDay(notes, in.Day)
-	c.Notes, c.Handling = notes.Sorted(), f.Handling
 	c.stages()
+	notes = append(withDay(notes, in.Day), c.listNotes...)
+	c.Notes, c.Handling = notes.Sorted(), f.Handling
 	return c, nil
 }
 
@@ -234,65 +221,6 @@ func (c Cleaning) waterNotes() []caution.Said {
 	return out
 }
 
-// stages lays out what to do when.
-func (c *Cleaning) stages() {
-	if c.Outcome == clarify.ClearAlready || c.Stopped {
-		return
-	}
-	const near = 1.0 / 120 // h; what comes so close is one stage
-	stage := func(t quantity.Time, do ...note.Phrase) *Stage {
-		i := slices.IndexFunc(c.Stages, func(s Stage) bool { return math.Abs(float64(s.At-t)) < near })
-		if i < 0 {
-			i = len(c.Stages)
-			c.Stages = append(c.Stages, Stage{At: t, Reading: c.ReadingAt(t)})
-		}
-		c.Stages[i].Do = append(c.Stages[i].Do, do...)
-		return &c.Stages[i]
-	}
-	stage(0, note.Say("start the circulation"))
-	c.feedStages(stage)
-	for _, j := range c.JarTests {
-		stage(j.At, note.Say("jar test: %s", j.Why))
-	}
-	for _, t := range c.Waste.Bins {
-		stage(t, note.Say("empty the bin"))
-	}
-	if c.Outcome == clarify.Cleared {
-		stage(c.Time, note.Say("clear: stop dosing first, then the circulation; read the tank again after an hour"))
-	}
-	slices.SortFunc(c.Stages, func(a, b Stage) int { return cmp.Compare(a.At, b.At) })
-}
-
-// feedStages adds the settings: at the start, and wherever the dose has moved by
-// a fifth since it was last set.
-func (c *Cleaning) feedStages(stage func(quantity.Time, ...note.Phrase) *Stage) {
-	k := c.Tank()
-	set := make([]quantity.Concentration, len(k.Chemicals))
-	moments := c.Moments
-	if c.Outcome == clarify.Cleared {
-		moments = moments[:len(moments)-1] // then dosing stops
-	}
-	for n, at := range moments {
-		for i, d := range at.Doses {
-			if n > 0 && math.Abs(float64(d-set[i])) <= 0.2*float64(set[i]) {
-				continue
-			}
-			set[i] = d
-			x := k.Chemicals[i]
-			f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
-			if x.Stock > 0 {
-				f.Rate = RateFor(d, k.Flow, x.Stock)
-				if p := c.Pumps[i]; p != nil && d > 0 {
-					choice := p.For(f.Rate)
-					f.Setting = &choice
-				}
-			}
-			s := stage(at.At)
-			s.Feeds = append(s.Feeds, f)
-		}
-	}
-}
-
 // CleaningFromSite gathers the cleaning of the tank that a site names.
 func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, error) {
 	in := CleaningInput{Site: s.Place.Name.V}
@@ -382,6 +310,7 @@ func (in *CleaningInput) dosed(s site.Site, feeds []FeedInput, k *clarify.Tank) 
 		k.Chemicals = append(k.Chemicals, x)
 		in.Products = append(in.Products, f.Stock.Product)
 		in.Pumps = append(in.Pumps, f.Pump)
+		in.Feeds = append(in.Feeds, f)
 	}
 	return errs
 }

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -47,8 +48,8 @@ func TestStagesByHand(t *testing.T) {
 	if stages < 12 || stages > 14 {
 		t.Errorf("set %d times", stages)
 	}
-	first, end := c.Stages[0], c.Stages[len(c.Stages)-1]
-	if first.At != 0 || first.Do[0].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[len(end.Do)-1].String(), "clear: stop dosing first") {
+	first, end := c.Stages[slices.IndexFunc(c.Stages, func(s Stage) bool { return s.At == 0 })], c.Stages[len(c.Stages)-1]
+	if len(first.Before) != 2 || !strings.HasPrefix(first.Before[0].String(), "jar test") || first.Before[1].String() != "start the circulation" || math.Abs(first.Reading-90) > 1e-9 || math.Abs(end.Reading-5) > 1e-6 || !strings.HasPrefix(end.Do[len(end.Do)-1].String(), "clear: stop dosing first") {
 		t.Errorf("%+v … %+v", first, end)
 	}
 	for i := 1; i < len(c.Stages); i++ {

@@ -3,6 +3,7 @@ package dosing
 import (
 	"bytes"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -58,10 +59,11 @@ func TestCleaningFromSite(t *testing.T) {
 		t.Errorf("pH %v, %v, %v", c.Before.PH, c.Closed.PH, c.Open.PH)
 	}
 	// the stages carry the pump's setting: 12.5 mg/L at 3.6 m3/h from a stock of 150 g/L of 48.5 % product
-	if len(c.Stages) == 0 || len(c.Stages[0].Feeds) != 2 {
+	i := slices.IndexFunc(c.Stages, func(s Stage) bool { return s.At == 0 })
+	if i < 0 || len(c.Stages[i].Feeds) != 2 {
 		t.Fatalf("%+v", c.Stages)
 	}
-	if r := c.Stages[0].Feeds[0]; math.Abs(float64(r.Rate)-12.5*3600/60/0.485/150) > 1e-9 || r.Setting == nil {
+	if r := c.Stages[i].Feeds[0]; math.Abs(float64(r.Rate)-12.5*3600/60/0.485/150) > 1e-9 || r.Setting == nil {
 		t.Errorf("%+v", r)
 	}
 	if c.Stopped {
@@ -124,9 +126,11 @@ func TestCleaningSaysHowToAcceptOnce(t *testing.T) {
 
 // TestCleaningSteps: the site's doses by turbidity, in steps and along a line.
 func TestCleaningSteps(t *testing.T) {
-	steps := cleaned(t, func(v site.Values) { v["Chemicals"][0]["dose by turbidity"] = "30 NTU=12 mg/L; 0 NTU=6 mg/L" })
-	// 12 mg/L from 90 to 30 NTU and 6 mg/L from there to 5, above a floor of 1 NTU
-	want := 21.6 / 0.92 * (12*math.Log(89.0/29) + 6*math.Log(29.0/4)) / 1000
+	steps := cleaned(t, func(v site.Values) {
+		v["Chemicals"][0]["dose by turbidity"], v["Chemicals"][0]["straight between"] = "60 NTU=12 mg/L; 30 NTU=9 mg/L; 0 NTU=6 mg/L", "no"
+	})
+	// 12 mg/L from 90 to 30 NTU and 9 mg/L from there to 5, above a floor of 1 NTU: no water between gets less than a line gives
+	want := 21.6 / 0.92 * (12*math.Log(89.0/29) + 9*math.Log(29.0/4)) / 1000
 	if got := float64(steps.Uses[0].Dosed); math.Abs(got-want) > 1e-6*want {
 		t.Errorf("steps dose %g kg, want %g", got, want)
 	}

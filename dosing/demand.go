@@ -2,7 +2,6 @@ package dosing
 
 import (
 	"math"
-	"slices"
 
 	"jarwright/dosing/flow"
 	"jarwright/jartest/quantity"
@@ -45,7 +44,7 @@ func (d demand) until(from quantity.Time, v quantity.Volume) quantity.Time {
 	whole := math.Floor(float64(v/daily) * (1 - crumb)) // days; the rest is no more than one day's
 	v -= daily * quantity.Volume(whole)
 	for base := quantity.Time(24 * math.Floor(float64(from)/24)); ; base += 24 {
-		for _, s := range d.day.Segments() {
+		for s := range d.day.All() {
 			begin, perHour := max(from, base+s.From), float64(s.Flow)*1000*d.per
 			drawn := quantity.Volume(perHour * float64(base+s.To-begin))
 			if drawn <= 0 {
@@ -65,7 +64,7 @@ const touch = 1e-7
 // next is when something is drawn at or after a time: that time itself where the unit runs then, or where nothing ever is.
 func (d demand) next(t quantity.Time) quantity.Time {
 	for base := quantity.Time(24 * math.Floor(float64(t)/24)); base < t+48; base += 24 {
-		for _, s := range d.day.Segments() {
+		for s := range d.day.All() {
 			if s.Flow > 0 && base+s.To-max(t, base+s.From) > touch {
 				return max(t, base+s.From)
 			}
@@ -78,10 +77,14 @@ func (d demand) next(t quantity.Time) quantity.Time {
 // nothing ever is.
 func (d demand) last(t quantity.Time) quantity.Time {
 	for base := quantity.Time(24 * math.Floor(float64(t)/24)); base > t-72; base -= 24 {
-		for _, s := range slices.Backward(d.day.Segments()) {
+		drawn, end := false, t
+		for s := range d.day.All() {
 			if s.Flow > 0 && s.Length() > 0 && base+s.From < t-touch {
-				return min(t, base+s.To)
+				drawn, end = true, min(t, base+s.To)
 			}
+		}
+		if drawn {
+			return end
 		}
 	}
 	return t

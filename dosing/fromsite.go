@@ -35,7 +35,7 @@ type BenchDose struct {
 
 // FromSite turns a site into the input of a plan. Every fault names its cell.
 func FromSite(s site.Site, g Given) (Input, error) {
-	in := Input{Site: s.Place.Name.V, Start: s.Flow.Start.Or(0)}
+	in := Input{Site: s.Place.Name.V, Start: s.Flow.Start.Or(0), Staffed: Staffed(s)}
 	in.Notes = append(in.Notes, s.Notes...)
 	var errs note.List
 	if s.Place.Examples.OK && s.Place.Examples.V {
@@ -52,6 +52,10 @@ func FromSite(s site.Site, g Given) (Input, error) {
 				in.Notes.Add(n)
 			}
 		}
+	}
+	if v := s.Water.System; s.Place.Passes.V == site.Batch && v.OK && v.V > 0 && day.Volume() > v.V*1.01 {
+		in.Notes.Add(note.New(note.Caution, "batch-many-passes", "the day sends the batch of %s through the unit %s times: what is dosed adds up in it", v.V,
+			quantity.Full(quantity.Number(day.Volume()/v.V), 2)).At(v.At).Do(`"jarwright clarify" follows a tank through all its passes`))
 	}
 	if len(s.Chemicals) == 0 {
 		errs.Add(note.Fault("no-chemical", "no chemical is described").
@@ -186,7 +190,7 @@ func halfGiven(from, till quantity.Known[quantity.Time]) note.List {
 func vessel(t site.Tank, full bool) *Vessel {
 	v := &Vessel{Name: t.Name.V, Volume: t.Volume.V, Usable: t.Usable.Or(0.9), At: t.Volume.At}
 	if full {
-		v.Now = t.Now.Or(v.Holds())
+		v.Now = t.Now
 	}
 	return v
 }

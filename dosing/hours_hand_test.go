@@ -35,7 +35,7 @@ func dayOf(t *testing.T, s ...flow.Segment) flow.Day {
 // 06:00 and moved a quarter hour before, and at most what the tank holds.
 func TestLevelOverDays(t *testing.T) {
 	f := Feed{FeedInput: FeedInput{Tank: &Vessel{Volume: 40, Usable: 0.9}}, AsProduct: quantity.Dose{Concentration: 20}, PerLitre: 100000, Every: 3,
-		Batches: []Batch{{Volume: 28.8, Moved: 5.75, From: 6, Till: 78}}}
+		Batches: []Batch{{Volume: 28.8, Full: 28.9, Moved: 5.75, From: 6, Till: 78}}}
 	day := steady(t, 2, 0, 24)
 	for at, want := range map[quantity.Time]float64{
 		5.7: 0.4 * 0.3, 5.8: 28.8 + 0.4*0.2, 6: 28.8, 7: 0.4 * 71, 30: 0.4 * 48, 77: 0.4, 78: 28.8, 79: 0.4 * 71, 0: 0.4 * 6, -66: 28.8, 149: 0.4, 150: 28.8,
@@ -46,13 +46,14 @@ func TestLevelOverDays(t *testing.T) {
 		}
 		near(t, flow.Clock(at), float64(level), want, 1e-9)
 	}
-	f.Tank.Usable = 0.5
-	if level, _ := f.level(day, 7); level != 20 {
-		t.Errorf("%v in a tank of 20 L", level)
-	}
-	f.Every, f.Batches[0].Till, f.Tank = 0, 30, &Vessel{Volume: 40, Usable: 0.9} // no round is as good as every day
+	f.Every, f.Batches[0].Till, f.Batches[0].Full = 0, 30, 9.7 // no round is as good as every day
 	if level, _ := f.level(day, 31); level < 9.2-1e-9 || level > 9.2+1e-9 {
 		t.Errorf("%v in use till the next day's batch, want 9.2", level)
+	}
+	f.Batches = append([]Batch{{Full: 5, Moved: 17.75}}, f.Batches...) // the later of two that came in counts
+	for at, want := range map[quantity.Time]float64{17.75: 5, 18.25: 4.8, 5.75: 9.7, 17: 9.7 - 4.5, -6: 4.9} {
+		level, _ := f.level(day, at)
+		near(t, "of two, "+flow.Clock(at), float64(level), want, 1e-9)
 	}
 	for _, x := range []Feed{{Batches: f.Batches}, {FeedInput: f.FeedInput}} {
 		if _, ok := x.level(day, 7); ok {
@@ -94,7 +95,7 @@ func TestHoursFromHalfPast(t *testing.T) {
 		}
 		near(t, "setting", float64(h.Feeds[1].Setting), want/20*100, 0.5)
 	}
-	if got := listed(p.Tasks); got != "06:30 set pump, 12:00 set pump, 18:00 stop pump, +1 d 06:00 set pump" {
+	if got := listed(p.Tasks); got != "06:30 start unit, 06:30 set pump, 12:00 set pump, 18:00 stop pump, 18:00 stop unit, +1 d 06:00 start unit, +1 d 06:00 set pump" {
 		t.Errorf("%s", got)
 	}
 }
@@ -139,7 +140,7 @@ func TestTasksOnTheClock(t *testing.T) {
 		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(-3.25, -3, -3)}}, "20:45 make up"},
 		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(-51.25, -51, -49)}}, "20:45 make up, 23:00 move stock"},
 		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(3, 3.25, 3.25)}}, "+1 d 03:00 make up"},
-		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(8, 8.25, 32)}}, "08:00 make up, 08:00 move stock"},
+		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(8, 8.25, 32)}}, "08:00 move stock, 08:00 make up"},
 		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(78, 78.25, 80)}}, "06:00 make up, 08:00 move stock"},
 		{Feed{FeedInput: FeedInput{Stock: neat}, HasEmpty: true, Empty: 29.5}, "+1 d 05:30 change drum"},
 		{Feed{FeedInput: FeedInput{Stock: neat}, HasEmpty: true, Empty: 30}, ""},
@@ -154,7 +155,7 @@ func TestTasksOnTheClock(t *testing.T) {
 	// A pump that follows the meter is set once, for the peak.
 	d := steady(t, 2, 0, 24).WithRange(1, 3)
 	f := Feed{FeedInput: FeedInput{Follows: true, Pump: nameplate(20)}, Setting: &Setting{Peak: pump.Choice{Wanted: 10}}}
-	if got := (Plan{Input: Input{Day: d, Start: 6}, Feeds: []Feed{f}}).tasks(); len(got) != 1 || got[0].At != 6 || got[0].Flow != 3 || got[0].Choice.Wanted != 10 {
+	if got := (&Plan{Input: Input{Day: d, Start: 6}, Feeds: []Feed{f}}).tasks(); len(got) != 1 || got[0].At != 6 || got[0].Flow != 3 || got[0].Choice.Wanted != 10 {
 		t.Errorf("%+v", got)
 	}
 }

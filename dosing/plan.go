@@ -27,8 +27,10 @@ type Input struct {
 	FlowAt     note.Place
 	// Start is the clock time at which the day's list begins.
 	Start quantity.Time
-	Feeds []FeedInput
-	Notes note.List
+	// Staffed are the hours when somebody is there; nil is round the clock.
+	Staffed flow.Hours
+	Feeds   []FeedInput
+	Notes   note.List
 }
 
 // FeedInput is one chemical to be fed.
@@ -87,10 +89,13 @@ type Vessel struct {
 	Name   string
 	Volume quantity.Volume
 	Usable quantity.Fraction
-	// Now is what can be drawn from it when the day starts.
-	Now quantity.Volume
+	// Now is what can be drawn from it when the day starts, where that was told.
+	Now quantity.Known[quantity.Volume]
 	At  note.Place
 }
+
+// Stands is what can be drawn from it when the day starts; it counts as full where nothing was told.
+func (v Vessel) Stands() quantity.Volume { return v.Now.Or(v.Holds()) }
 
 // Holds gives the usable volume.
 func (v Vessel) Holds() quantity.Volume { return v.Volume * quantity.Volume(v.Usable) }
@@ -134,13 +139,17 @@ type Feed struct {
 	Setting           *Setting
 	Range             Range
 	// Lasts is for how many hours of running a full tank lasts at the average rate; zero without tank.
-	Lasts quantity.Time
+	// GoesOff is true where its content has gone off before it is drawn.
+	Lasts   quantity.Time
+	GoesOff bool
 	// Empty is the clock time at which the tank as it stands now runs empty.
 	Empty    quantity.Time
 	HasEmpty bool
 	Ageing   quantity.Time
 	Life     quantity.Time
 	Batches  []Batch
+	// Reserve is by how much the batches are larger than what is planned to be drawn.
+	Reserve quantity.Fraction
 	// Every is the days between two rounds of batches; 1 is daily, 0 none.
 	Every int
 	// AtPoint is the share by mass of product in the feed at the dosing point,
@@ -210,11 +219,11 @@ func Make(in Input) (Plan, error) {
 	if err := errs.Err(); err != nil {
 		return p, err
 	}
+	p.Hours = p.hours()
+	p.Tasks = p.tasks()
 	for _, f := range p.Feeds {
 		p.Notes = append(p.Notes, f.Notes...)
 	}
-	p.Hours = p.hours()
-	p.Tasks = p.tasks()
 	return p, nil
 }
 
@@ -272,6 +281,40 @@ func (f Feed) demand(d flow.Day) demand {
 	return demand{day: d, per: float64(f.AsProduct.Concentration / f.PerLitre)}
 }
 
+// gives is what the pump feeds at a flow of water, its knob standing where it can.
+func (f Feed) gives(q quantity.Flow) quantity.FeedRate {
+	rate := f.rate(q)
+	if f.Pump == nil || f.Follows || rate <= 0 {
+		return rate
+	}
+	if c := f.Pump.For(rate); c.Reach == pump.Within && c.Gives > 0 {
+		return c.Gives
+	}
+	return rate
+}
+
+// planned is how the stock is drawn as the pump stands, fastest with the flow at its
+// upper end, or the pump feeding as much more than its line as goes unnoticed.
+func (f Feed) planned(d flow.Day) demand { return f.drawn(d, f.gives) }
+
+func (f Feed) fastest(d flow.Day, upper quantity.Fraction) demand {
+	return f.drawn(d, func(q quantity.Flow) quantity.FeedRate {
+		return max(f.gives(q)*(1+spare), f.gives(q*quantity.Flow(1+upper)))
+	})
+}
+
+// drawn is the draw at rates of the flow's own.
+func (f Feed) drawn(d flow.Day, rate func(quantity.Flow) quantity.FeedRate) demand {
+	segments := d.Segments()
+	for i, s := range segments {
+		if asked := f.rate(s.Flow); asked > 0 {
+			segments[i].Flow *= quantity.Flow(rate(s.Flow) / asked)
+		}
+	}
+	day, _ := flow.FromSegments(segments) // as many and as long as those of a day that is one already
+	return demand{day: day, per: f.demand(d).per}
+}
+
 // pumped works out rates, pump, range, tank and batches.
 func (p Plan) pumped(f *Feed) error {
 	dose := f.AsProduct.Concentration
@@ -290,8 +333,34 @@ func (p Plan) pumped(f *Feed) error {
 	p.ranged(f)
 	p.set(f)
 	p.varies(f)
+	lifeSource := f.keeping()
 	p.tank(f, d)
-	return p.batches(f, d)
+	p.neatNotes(f)
+	return p.batches(f, d, lifeSource)
+}
+
+// keeping is how long the stock has to age and how long it keeps, with the source of the latter.
+func (f *Feed) keeping() (lifeSource string) {
+	f.Ageing = f.FeedInput.Ageing.Or(f.Stock.Ageing())
+	f.Life, lifeSource = f.Stock.LifeOf()
+	if own := f.FeedInput.Life; own.OK {
+		f.Life, lifeSource = own.V, "as stated"
+	}
+	return lifeSource
+}
+
+// neatNotes questions an emulsion fed as it is delivered: its polymer is coiled up in
+// oil until water inverts it, so that little of it works.
+func (p Plan) neatNotes(f *Feed) {
+	if x := f.Stock.Product; f.Stock.Neat() && x.Form == product.Emulsion {
+		n := note.New(note.Caution, "emulsion-neat", "%s is an emulsion and is fed neat: without make-up in water its polymer does not unfold, and it clots at the dosing point",
+			f.Name).At(f.StockAt)
+		if l := x.Dilution; l.High > 0 {
+			n = n.Do("make it up with water to %s to %s and let it age %s, or say so where a make-up unit does that", perLitre(l.Low), perLitre(l.High), x.Ageing.V).
+				From(source(l.Source, l.Status))
+		}
+		f.Notes.Add(n)
+	}
 }
 
 // ranged carries the interval of the dose and that of the flow through.
@@ -364,23 +433,31 @@ func (p Plan) set(f *Feed) {
 	}
 }
 
-// tank says how long the tank lasts.
+// tank says how long the tank lasts: until it is drawn or its content has gone off.
 func (p Plan) tank(f *Feed, d demand) {
 	if f.Tank == nil || f.Rate <= 0 {
 		return
 	}
 	f.Lasts = quantity.Time(float64(f.Tank.Holds()) / (float64(f.Rate) / 1000 * 60))
-	f.Empty, f.HasEmpty = d.until(p.Start, f.Tank.Now), true
+	keeps := f.keeps()
+	days := math.Floor(float64(keeps) / 24)
+	if running := p.Running*quantity.Time(days) + min(p.Running, keeps-quantity.Time(24*days)); !math.IsInf(days, 1) && running < f.Lasts {
+		f.Lasts, f.GoesOff = max(running, 0), true
+	}
+	f.Empty, f.HasEmpty = d.until(p.Start, f.Tank.Stands()), true
+}
+
+// keeps is how long what stands in the tank is good: a stock from when it has aged, a
+// neat product its shelf life.
+func (f Feed) keeps() quantity.Time {
+	if f.Stock.Neat() {
+		return f.Stock.Product.Shelf.Or(quantity.Time(math.Inf(1)))
+	}
+	return f.Life - f.Ageing
 }
 
 // batches lays out when the stock is made up.
-func (p Plan) batches(f *Feed, d demand) error {
-	var lifeSource string
-	f.Ageing = f.FeedInput.Ageing.Or(f.Stock.Ageing())
-	f.Life, lifeSource = f.Stock.LifeOf()
-	if own := f.FeedInput.Life; own.OK {
-		f.Life, lifeSource = own.V, "as stated"
-	}
+func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 	if f.Stock.Neat() || d.daily() <= 0 {
 		return nil
 	}
@@ -390,7 +467,9 @@ func (p Plan) batches(f *Feed, d demand) error {
 			Do("name the tank of the stock to get make-up times"))
 		return nil
 	}
-	m := making{demand: d, tank: f.Tank.Holds(), ageing: f.Ageing, life: f.Life, work: f.Work,
+	fastest := f.fastest(p.Day, p.FlowRange)
+	f.Reserve = quantity.Fraction(fastest.daily()/f.planned(p.Day).daily() - 1)
+	m := making{demand: fastest, planned: f.planned(p.Day), busy: p.busy(), tank: f.Tank.Holds(), ageing: f.Ageing, life: f.Life, work: f.Work,
 		shift: shift{f.From, f.Till}, fixed: f.Batch, runStart: p.Start}
 	if f.Mix != nil {
 		m.mix = f.Mix.Holds()
@@ -419,13 +498,39 @@ func (p Plan) batches(f *Feed, d demand) error {
 	}
 	slices.SortFunc(batches, func(a, b Batch) int { return cmp.Compare(a.Start, b.Start) })
 	f.Batches, f.Every = batches, every
+	if v := f.letOut(); v > 0 {
+		f.Notes.Add(note.New(note.Caution, "stock-let-out", "%s: what is left of each batch has gone off before it could be drawn: about %s a day, %s of product, is let out", f.Name,
+			v, Mass(f.PerLitre, v)).At(f.StockAt).Do("make it up more often, or use a stock that keeps longer; the use and cost of the day do not count it"))
+	}
 	return nil
+}
+
+// letOut is the stock that has to go on an average day.
+func (f Feed) letOut() (v quantity.Volume) {
+	for _, b := range f.Batches {
+		if b.LetOut {
+			v += b.Left / quantity.Volume(f.Every)
+		}
+	}
+	return v
+}
+
+// busy are the hours in which the stocks of the feeds before are made up, by the same person.
+func (p Plan) busy() flow.Hours {
+	var out flow.Hours
+	for _, f := range p.Feeds {
+		for _, b := range f.Batches {
+			from := quantity.Time(math.Mod(math.Mod(float64(b.Start), 24)+24, 24))
+			out = append(out, flow.Span{From: from, To: from + b.Made - b.Start})
+		}
+	}
+	return out
 }
 
 // impossible says why no schedule exists and what would make one.
 func (f *Feed) impossible(m making, lifeSource string) note.Note {
 	n := note.Fault("stock-schedule", "%s: no make-up times keep aged stock ready and use it within its life (%s a day, tank %s, ageing %s, life %s, %s)",
-		f.Name, m.demand.daily(), m.tank, m.ageing, m.life, lifeSource).At(f.StockAt)
+		f.Name, m.expected().daily(), m.tank, m.ageing, m.life, lifeSource).At(f.StockAt)
 	var do []note.Phrase
 	say := func(format string, args ...any) { do = append(do, note.Say(format, args...)) }
 	for _, w := range m.ways() {

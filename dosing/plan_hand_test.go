@@ -14,8 +14,8 @@ import (
 )
 
 // TestLevelsByHand: 0.72 L an hour from batches of 8.64 L in use from 08:30 and 20:30,
-// each moved a quarter hour before. Before 08:15 the tank holds what is left of the
-// night's batch, 0.72 L an hour until 08:30.
+// each moved a quarter hour before. Each lasts until the next is in use at 0.756 L an
+// hour, a twentieth more: from 12.25 h × 0.756 = 9.261 L in the tank at 08:15 and 20:15.
 func TestLevelsByHand(t *testing.T) {
 	p, err := planned(t)
 	if err != nil {
@@ -26,15 +26,8 @@ func TestLevelsByHand(t *testing.T) {
 		if end <= 6 {
 			end += 24
 		}
-		want := 0.0
-		switch {
-		case end <= 8.25:
-			want = (8.5 - end) * 0.72
-		case end < 20.25:
-			want = (20.5 - math.Max(end, 8.5)) * 0.72
-		default:
-			want = (32.5 - math.Max(end, 20.5)) * 0.72
-		}
+		since := math.Mod(end+24-8.25, 12) // the last batch came in
+		want := 9.261 - 0.72*since
 		f := h.Feeds[0]
 		if !f.HasLevel || math.Abs(float64(f.Level)-want) > 1e-6 || math.Abs(float64(f.Used)-0.72) > 1e-9 || math.Abs(float64(f.Rate)-12) > 1e-9 {
 			t.Errorf("%s: %v in the tank, %v used at %v, want %g L", flow.Clock(h.From), f.Level, f.Used, f.Rate, want)
@@ -63,7 +56,7 @@ func TestFeedByHand(t *testing.T) {
 	alum := holding(0.5, quantity.AsAlum14, 1.3)
 	in := Input{Day: day.WithRange(1, 3), FlowRange: 0.1, Start: 6, Feeds: []FeedInput{{
 		Name: "alum", Dose: quantity.Dose{Concentration: 10, Basis: quantity.AsAlum14}, Low: 8, High: 15, Stock: Stock{Product: alum, PerLitre: 100000}, Post: 0.05,
-		Pump: &pump.Pump{Calibration: pump.FromNameplate(20)}, Tank: &Vessel{Volume: 10, Usable: 0.8, Now: 4}, Work: 0.25,
+		Pump: &pump.Pump{Calibration: pump.FromNameplate(20)}, Tank: &Vessel{Volume: 10, Usable: 0.8, Now: quantity.Some[quantity.Volume](4)}, Work: 0.25,
 	}}}
 	p, err := Make(in)
 	if err != nil {
@@ -99,8 +92,8 @@ func TestFeedByHand(t *testing.T) {
 	} {
 		near(t, what, v[0], v[1], 1e-9)
 	}
-	// 8 L usable last 20 h at 0.4 L/h; the 4 L that stand there run the 10 h of the first day.
-	near(t, "lasts", float64(f.Lasts), 20, 1e-9)
+	// 8 L usable last 20 h at 0.4 L/h, but the stock keeps a day, 10 h of them running; the 4 L that stand there run those of the first day.
+	near(t, "lasts", float64(f.Lasts), 10, 1e-9)
 	if !f.HasEmpty || math.Abs(float64(f.Empty)-16) > 1e-6 {
 		t.Errorf("empty at %v", f.Empty)
 	}
@@ -128,7 +121,7 @@ func TestFeedByHand(t *testing.T) {
 	if p, err = Make(in); err != nil {
 		t.Fatal(err)
 	}
-	if n, ok := noted(p.Notes, "flow-swings"); ok || p.Tasks[0].Kind != SetPump || p.Tasks[0].Flow != 3 {
+	if n, ok := noted(p.Notes, "flow-swings"); ok || p.Tasks[0].Kind != StartUnit || p.Tasks[1].Kind != SetPump || p.Tasks[1].Flow != 3 {
 		t.Errorf("a pump that follows: %v %+v", n, p.Tasks)
 	}
 }

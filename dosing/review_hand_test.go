@@ -100,6 +100,11 @@ func TestAcceptedAndAnimals(t *testing.T) {
 		{Name: known("Trout of the lower tank", "N1"), Species: known("trout", "")}, {Name: known("lower tank", "N2"), Species: known("rainbow trout", ""), At: note.Place{Cell: "R2"}}, {Name: known("carp", "N3")},
 	}, Accepted: []site.Acceptance{{Code: known("a", "C1"), Chemical: known("b", ""), By: known("c", ""), Reason: known("d", "")}, {Code: known("a", "C1"), At: note.Place{Cell: "R1"}}}}
 	s.Place.Passes = quantity.Some(site.Batch)
+	var batch caution.Situation
+	if Surroundings(&batch, s, time.Time{}); batch.Loop != nil { // its water does not come round day after day
+		t.Errorf("a batch is a loop: %+v", batch.Loop)
+	}
+	s.Place.Passes = quantity.Some(site.Recirculating)
 	s.Water.System, s.Water.Turbidity = quantity.Some[quantity.Volume](24000), ntu(7)
 	var c caution.Situation
 	Surroundings(&c, s, time.Date(2026, 3, 1, 0, 0, 0, 0, time.UTC))

@@ -113,7 +113,7 @@ func TestSchedulesByHand(t *testing.T) {
 		"no tank":          {demand: night, life: 24},
 		"a drop at a time": {demand: night, tank: 10, life: 24, fixed: 9.6 / 1441},
 		"next to nothing":  {demand: night, tank: 10, life: 24, fixed: 1e-300},
-		"batch over tank":  {demand: night, tank: 10, life: 24, fixed: 10.1},
+		"batch over tank":  {demand: night, tank: 9, life: 24, fixed: 10.1},
 		"no shift so long": {demand: night, tank: 10, life: 24, work: 2, shift: shift{6, 7}},
 		"life too short":   {demand: night, tank: 10, life: 1, work: 0.25, shift: shift{6, 7}},
 	} {
@@ -123,7 +123,7 @@ func TestSchedulesByHand(t *testing.T) {
 	}
 	// A batch of the user's size: 2.4 L last six hours each.
 	got, every, ok := making{demand: night, tank: 10, life: 24, work: 0.25, fixed: 2.4, runStart: 6}.schedule()
-	if !ok || every != 1 || len(got) != 4 || math.Abs(float64(got[3].From-24)) > 1e-6 || got[3].Volume != 2.4 || math.Abs(float64(got[1].Start-11.75)) > 1e-6 {
+	if !ok || every != 1 || len(got) != 4 || math.Abs(float64(got[3].From-24)) > 1e-6 || math.Abs(float64(got[3].Volume)-2.4) > 1e-9 || math.Abs(float64(got[1].Start-11.75)) > 1e-6 {
 		t.Errorf("batches of 2.4 L: %+v every %d", got, every)
 	}
 	got, every, ok = making{demand: night, tank: 30, life: 90, work: 0.25, fixed: 28.8, runStart: 6}.schedule()
@@ -145,9 +145,9 @@ func TestWaysAreLeast(t *testing.T) {
 		// Whatever the tank: what ages in it is drawn before.
 		{making{demand: night, tank: 9, ageing: 2, life: 24, work: 0.25, shift: shift{6, 21}, runStart: 6}, "second tank"},
 		{making{demand: night, tank: 5, life: 24, work: 0.25, shift: shift{8, 9}, runStart: 6}, "tank, staff"},
-		// 15 L last 37.5 h.
-		{making{demand: night, tank: 20, life: 24, work: 0.25, fixed: 15, shift: shift{6, 8}, runStart: 6}, "batch, life"},
-		{making{demand: night, tank: 20, life: 24, work: 0.25, fixed: 15, runStart: 6}, "batch, life"},
+		// 20 L are for two days.
+		{making{demand: night, tank: 20, life: 24, work: 0.25, fixed: 20, shift: shift{6, 8}, runStart: 6}, "batch, life"},
+		{making{demand: night, tank: 20, life: 24, work: 0.25, fixed: 20, runStart: 6}, "batch, life"},
 	} {
 		m := x.making
 		if _, _, ok := m.schedule(); ok {
@@ -157,8 +157,8 @@ func TestWaysAreLeast(t *testing.T) {
 		var named []string
 		for _, w := range ways {
 			named = append(named, w.what)
-			if w.what == "life" && m.fixed == 15 && m.shift.always() {
-				near(t, "a life for 15 L", w.value, 37.5, 1e-6)
+			if w.what == "life" && m.fixed == 20 && m.shift.always() {
+				near(t, "a life for 20 L", w.value, 48, 1e-6)
 			}
 		}
 		if got := strings.Join(named, ", "); got != x.want {
@@ -272,7 +272,7 @@ func TestPatternsByHand(t *testing.T) {
 	}{{4, 0, []quantity.Volume{4, 4, 1.6}}, {9.6, 0, []quantity.Volume{9.6}}, {20, 3, []quantity.Volume{3, 3, 3, 0.6}}, {4, 9, []quantity.Volume{4, 4, 1.6}}, {0.8, 0, nil}, {0.79, 0, nil}} {
 		m := m
 		m.tank, m.mix = x.tank, x.mix
-		got, ok := m.filled()
+		got, ok := m.tankfuls()
 		if x.want == nil {
 			if ok != (x.tank == 0.8) || len(got) != 12 { // 12 batches of 0.8 L are a day's
 				t.Errorf("%v L: %v %v", x.tank, ok, got)
@@ -308,7 +308,7 @@ func TestPatternsByHand(t *testing.T) {
 	// 11:45 begins at 17:45 for 6:00 and for 18:00 at 5:45, the very time the tank is free; a moment more is too long.
 	for ageing, want := range map[quantity.Time]bool{2: true, 11.75: true, 11.8: false} {
 		m := making{demand: night, tank: 10, mix: 10, life: 48, work: 0.25, ageing: ageing, runStart: 6}
-		if _, ok := m.pattern(6, shape{[]quantity.Volume{4.8, 4.8}, 1, false}); ok != want {
+		if _, ok := m.pattern(6, shape{[]quantity.Volume{4.8, 4.8}, 1}); ok != want {
 			t.Errorf("ageing %v h: %v", ageing, ok)
 		}
 		m.fixed = 4.8
@@ -319,7 +319,7 @@ func TestPatternsByHand(t *testing.T) {
 	// One batch a day is free again when it is moved; 24 h of ageing overlap with the next.
 	for ageing, want := range map[quantity.Time]bool{23.75: true, 23.8: false} {
 		m := making{demand: night, tank: 10, mix: 10, life: 60, work: 0.25, ageing: ageing, runStart: 6}
-		if _, ok := m.pattern(6, shape{[]quantity.Volume{9.6}, 1, false}); ok != want {
+		if _, ok := m.pattern(6, shape{[]quantity.Volume{9.6}, 1}); ok != want {
 			t.Errorf("a day's batch ageing %v h: %v", ageing, ok)
 		}
 	}
@@ -329,7 +329,7 @@ func TestPatternsByHand(t *testing.T) {
 		n     int
 		every int
 		ok    bool
-	}{{0.8, 12, 1, true}, {4, 3, 1, true}, {3.2, 3, 1, true}, {9.6, 1, 1, true}, {19.2, 1, 2, true}, {20, 1, 2, true}, {23, 1, 2, true}, {25, 1, 3, true}, {30, 0, 0, false}, {30.1, 0, 0, false}} {
+	}{{0.8, 12, 1, true}, {4, 3, 1, true}, {3.2, 3, 1, true}, {9.6, 1, 1, true}, {19.2, 1, 2, true}, {20, 1, 2, true}, {23, 1, 2, true}, {25, 1, 2, true}, {30, 1, 3, true}, {30.1, 1, 3, true}} {
 		m := making{demand: night, tank: 30, life: 72, work: 0.25, fixed: x.fixed, runStart: 6}
 		if b, every, ok := m.schedule(); ok != x.ok || len(b) != x.n || every != x.every {
 			t.Errorf("%v L: %d batches every %d days, %v", x.fixed, len(b), every, ok)

@@ -160,8 +160,8 @@ func TestStockCannotBeKept(t *testing.T) {
 		{"a tank too small for the night", func(f *FeedInput) { f.Tank, f.From, f.Till = tank(6), 6, 8 },
 			"tank-too-small", "B11", []string{"tank 4.8 L", "life 24 h, common practice, no source"}, []string{"use a tank of at least 12 L", "have somebody to make it up outside 06:00 to 08:00"}},
 		// 16 L last 40 h; free, the plan makes 9.6 L a day.
-		{"a batch that outlives its stock", func(f *FeedInput) { f.Tank, f.Batch = tank(20), 16 },
-			"stock-expires", "B10", []string{"tank 16 L", "life 24 h"}, []string{"leave the batch volume free (it is 16 L), or use a stock that keeps at least 40 h"}},
+		{"a batch that outlives its stock", func(f *FeedInput) { f.Tank, f.Batch = tank(26), 20 },
+			"stock-expires", "B10", []string{"9.6 L a day, tank 20.8 L", "life 24 h"}, []string{"leave the batch volume free (it is 20 L), or use a stock that keeps at least 48 h"}},
 		// What is made by 22:00 feeds until the next is made at 06:15.
 		{"a life of an hour", func(f *FeedInput) { f.Tank, f.From, f.Till, f.Life = tank(20), 6, 22, quantity.Some[quantity.Time](1) },
 			"stock-expires", "", []string{"life 1 h"}, []string{"use a stock that keeps at least 8.25 h"}},

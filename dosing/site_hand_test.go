@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -156,12 +157,12 @@ func TestDosesByWater(t *testing.T) {
 			t.Errorf("%s water: %v, want %g", class, d, want)
 		}
 	}
-	if len(f.Cleaning) != 2 || f.Cleaning[0].Reading != 0 || f.Cleaning[0].Dose != 5 || f.Cleaning[1].Reading != 30 || f.Cleaning[1].Dose != 10 {
+	if len(f.Cleaning) != 2 || f.Cleaning[0].Reading != 0 || f.Cleaning[0].Dose != 10 || f.Cleaning[1].Reading != 30 || f.Cleaning[1].Dose != 10 {
 		t.Errorf("by turbidity: %+v", f.Cleaning)
 	}
-	alum.Between = quantity.Some(true)
-	if f, _, _ = ChemicalOf(site.Site{}, alum, 0, g); f.Cleaning != nil {
-		t.Errorf("a line is no steps: %+v", f.Cleaning)
+	alum.Between = quantity.Some(false) // a card of a line has bands too, with the dose of the upper end
+	if x, _, _ := ChemicalOf(site.Site{}, alum, 0, g); !slices.Equal(x.Cleaning, f.Cleaning) {
+		t.Errorf("%+v", x.Cleaning)
 	}
 	bare := alum // counts what the bench sheet counts
 	bare.Basis = quantity.Known[quantity.Basis]{}
@@ -304,7 +305,7 @@ func TestSurroundings(t *testing.T) {
 
 // TestPumpOfSite: drawdown readings go before the nameplate.
 func TestPumpOfSite(t *testing.T) {
-	row := site.Pump{Name: quantity.Some("p"), Max: quantity.Some(quantity.FeedRate(30)), Least: quantity.Some(quantity.FeedRate(2)), Step: quantity.Some(quantity.Setting(5))}
+	row := site.Pump{Name: quantity.Some("p"), Max: quantity.Some(quantity.FeedRate(30)), Least: quantity.Some(quantity.FeedRate(2)), Step: quantity.Some(site.Knob{V: 5})}
 	p, err := PumpOf(row, nil)
 	if err != nil || p.Turndown != 15 || p.Setting.Step != 5 || p.Stroke.Step != 5 || p.Calibration.Shape != pump.Nominal {
 		t.Errorf("%+v %v", p, err)
@@ -322,7 +323,7 @@ func TestPumpOfSite(t *testing.T) {
 	}
 	row.Turndown = quantity.Some(20.0)
 	read := func(speed, mL, s float64) site.Drawdown {
-		return site.Drawdown{Speed: quantity.Some(quantity.Setting(speed)), Volume: quantity.Some(quantity.Volume(mL / 1000)), Time: quantity.Some(quantity.Time(s / 3600))}
+		return site.Drawdown{Speed: quantity.Some(site.Knob{V: speed}), Volume: quantity.Some(quantity.Volume(mL / 1000)), Time: quantity.Some(quantity.Time(s / 3600))}
 	}
 	if p, err = PumpOf(row, []site.Drawdown{read(20, 10, 60), read(80, 40, 60)}); err != nil || p.Turndown != 20 || math.Abs(float64(p.For(25).Exact.Setting)-50) > 1e-6 {
 		t.Errorf("%+v %v", p, err) // 10 mL/min at 20 %, 40 at 80 %: 25 at 50 %
@@ -330,7 +331,7 @@ func TestPumpOfSite(t *testing.T) {
 	if p, err = PumpOf(row, []site.Drawdown{read(20, 10, 60)}); err != nil || p.Calibration.Shape != pump.Nominal {
 		t.Errorf("one reading is no line: %+v %v", p, err)
 	}
-	given := []site.Drawdown{{Speed: quantity.Some(quantity.Setting(20)), Rate: quantity.Some(quantity.FeedRate(10))}, {Speed: quantity.Some(quantity.Setting(80)), Rate: quantity.Some(quantity.FeedRate(40))}}
+	given := []site.Drawdown{{Speed: quantity.Some(site.Knob{V: 20}), Rate: quantity.Some(quantity.FeedRate(10))}, {Speed: quantity.Some(site.Knob{V: 80}), Rate: quantity.Some(quantity.FeedRate(40))}}
 	if p, err = PumpOf(row, given); err != nil || math.Abs(float64(p.For(25).Exact.Setting)-50) > 1e-6 {
 		t.Errorf("%+v %v", p, err)
 	}
@@ -344,5 +345,48 @@ func TestPumpOfSite(t *testing.T) {
 	}
 	if h := heads("0.7 L/h; nonsense; 0 L/h; 4.5 L/h"); len(h) != 2 || math.Abs(h[1].In("L/h")-4.5) > 1e-9 {
 		t.Errorf("heads %v", h)
+	}
+}
+
+// TestMarksOfAKnob: a peristaltic pump of 100 rpm whose tube gives 0.85 mL a turn feeds
+// 85 mL/min at most; 20 and 80 rpm are 20 and 80 %, of 50 Hz they would be 40 and 160 %.
+func TestMarksOfAKnob(t *testing.T) {
+	scale := quantity.Some(site.Knob{V: 100, Unit: "rpm"})
+	p, err := PumpOf(site.Pump{Scale: scale, PerTurn: quantity.Some(quantity.Volume(0.00085)), PumpTube: quantity.Some("4.8 mm"), Step: quantity.Some(site.Knob{V: 0.5, Unit: "rpm"})}, nil)
+	if err != nil || p.Tube != "4.8 mm" || p.Setting.Step != 0.5 {
+		t.Fatalf("%+v %v", p, err)
+	}
+	near(t, "largest", float64(p.Capacity()), 85, 1e-9)
+	c := p.For(17)
+	near(t, "17 mL/min, rpm", p.Scale.Shows(c.Position.Setting), 20, 1e-9)
+	read := func(unit string, at, rate float64) site.Drawdown {
+		return site.Drawdown{Speed: quantity.Some(site.Knob{V: at, Unit: unit}), Rate: quantity.Some(quantity.FeedRate(rate))}
+	}
+	hertz := site.Pump{Scale: quantity.Some(site.Knob{V: 50, Unit: "Hz"})}
+	if p, err = PumpOf(hertz, []site.Drawdown{read("Hz", 10, 5), read("Hz", 40, 23)}); err != nil {
+		t.Fatal(err)
+	}
+	c = p.For(14) // on the line from 5 at 10 Hz to 23 at 40 Hz: 25 Hz, half of its scale
+	near(t, "14 mL/min, %", float64(c.Exact.Setting), 50, 1e-9)
+	near(t, "14 mL/min, Hz", p.Scale.Shows(c.Position.Setting), 25, 1e-9)
+	if p, err = PumpOf(hertz, []site.Drawdown{read("", 20, 5), read("", 80, 23)}); err != nil || math.Abs(float64(p.For(14).Exact.Setting)-50) > 1e-9 {
+		t.Errorf("in per cent: %v", err)
+	}
+	for what, x := range map[string]struct {
+		row  site.Pump
+		unit string
+		says string
+	}{
+		"no scale":     {site.Pump{}, "rpm", "what the knob shows at 100 % is missing"},
+		"another":      {hertz, "rpm", "a position in rpm, but the knob shows Hz"},
+		"its own step": {site.Pump{Max: quantity.Some(quantity.FeedRate(9)), Step: quantity.Some(site.Knob{V: 1, Unit: "marks"})}, "", "what the knob shows at 100 %"},
+	} {
+		var rows []site.Drawdown
+		if x.unit != "" {
+			rows = []site.Drawdown{read(x.unit, 10, 5), read(x.unit, 40, 23)}
+		}
+		if _, err := PumpOf(x.row, rows); err == nil || !strings.Contains(err.Error(), x.says) {
+			t.Errorf("%s: %v", what, err)
+		}
 	}
 }

@@ -14,11 +14,19 @@ import (
 // the nameplate.
 func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 	out := &pump.Pump{Name: p.Name.V, Turndown: p.Turndown.V, OfScale: p.Accuracy.V}
-	out.Setting.Step, out.Stroke.Step = p.Step.V, p.StrokeStep.Or(p.Step.V)
+	step, err := site.OnScale(p.Step, p.Scale)
+	if err != nil {
+		return nil, err
+	}
+	out.Setting.Step, out.Stroke.Step = step, p.StrokeStep.Or(step)
+	out.Scale, out.Tube = pump.Scale{Top: p.Scale.V.V, Unit: p.Scale.V.Unit}, p.PumpTube.V
+	if turns := p.Scale.V; !p.Max.OK && p.PerTurn.OK && turns.Unit == "rpm" { // what a turn gives, as often as it turns
+		p.Max = quantity.Known[quantity.FeedRate]{V: quantity.FeedRate(p.PerTurn.V.In("mL") * turns.V), OK: true, At: p.PerTurn.At}
+	}
 	if out.Turndown == 0 && p.Least.OK && p.Max.OK && p.Least.V > 0 {
 		out.Turndown = float64(p.Max.V / p.Least.V)
 	}
-	list, err := ReadingsOf(readings)
+	list, err := ReadingsOf(readings, p.Scale)
 	if err != nil {
 		return nil, err
 	}
@@ -42,11 +50,16 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 	return out, nil
 }
 
-// ReadingsOf gives the timed readings of a pump, each from its rate or from volume and time.
-func ReadingsOf(rows []site.Drawdown) ([]pump.Reading, error) {
+// ReadingsOf gives the timed readings of a pump, each from its rate or from volume and
+// time, at positions in per cent or in marks of the knob's scale.
+func ReadingsOf(rows []site.Drawdown, scale quantity.Known[site.Knob]) ([]pump.Reading, error) {
 	var list []pump.Reading
 	for _, d := range rows {
-		r := pump.Reading{Position: pump.Position{Setting: d.Speed.V, Stroke: d.Stroke.V}, HasStroke: d.Stroke.OK, At: d.Speed.At}
+		at, err := site.OnScale(d.Speed, scale)
+		if err != nil {
+			return nil, err
+		}
+		r := pump.Reading{Position: pump.Position{Setting: at, Stroke: d.Stroke.V}, HasStroke: d.Stroke.OK, At: d.Speed.At}
 		switch {
 		case d.Rate.OK:
 			r.Rate = d.Rate.V

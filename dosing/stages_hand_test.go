@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -67,7 +68,7 @@ func TestStagesInOrder(t *testing.T) {
 	var got []string
 	for _, s := range c.Stages {
 		line := fmt.Sprintf("%g h at %.3g:", float64(s.At), s.Reading)
-		for _, d := range s.Do {
+		for _, d := range slices.Concat(s.Before, s.Do) {
 			line += " " + strings.SplitN(d.String(), ":", 2)[0] + "."
 		}
 		got = append(got, line)
@@ -82,7 +83,7 @@ func TestStagesInOrder(t *testing.T) {
 		}
 	}
 	c = ran(clarify.TooLong, [2]quantity.Concentration{5, 0}, [2]quantity.Concentration{5, 0})
-	if c.stages(); len(c.Stages) != 1 || len(c.Stages[0].Do) != 1 {
+	if c.stages(); len(c.Stages) != 1 || len(c.Stages[0].Before) != 1 || c.Stages[0].Do != nil {
 		t.Errorf("not cleared: %+v", c.Stages)
 	}
 }

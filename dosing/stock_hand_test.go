@@ -65,7 +65,7 @@ func TestFromStart(t *testing.T) {
 		}
 	}
 	p, err := Make(Input{Day: d, Start: 6, Feeds: []FeedInput{{Name: "x", Dose: quantity.Dose{Concentration: 10, Basis: quantity.AsProduct}, Stock: Stock{Product: holding(0.5, quantity.AsAlum14, 1.25)},
-		Tank: &Vessel{Volume: 1, Usable: 1, Now: 0.2}, Pump: nameplate(1)}}})
+		Tank: &Vessel{Volume: 1, Usable: 1, Now: quantity.Some[quantity.Volume](0.2)}, Pump: nameplate(1)}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -74,7 +74,8 @@ func TestFromStart(t *testing.T) {
 		tasks = append(tasks, flow.Clock(k.At)+" "+string(k.Kind))
 	}
 	// 10 mg/L of 1250 g/L: 16 mL/h at 2 m3/h till 10 (64 mL), then 24 mL/h from 12: 136 mL more at 17:40.
-	want2 := "06:00 set pump, 10:00 stop pump, 12:00 set pump, 17:40 change drum, 20:00 stop pump, 24:00 set pump, +1 d 04:00 set pump"
+	want2 := "06:00 start unit, 06:00 set pump, 10:00 stop pump, 10:00 stop unit, 12:00 start unit, 12:00 set pump, " +
+		"17:40 change drum, 20:00 stop pump, 20:00 stop unit, 24:00 start unit, 24:00 set pump, +1 d 04:00 set pump"
 	if strings.Join(tasks, ", ") != want2 {
 		t.Errorf("%q, want %q", strings.Join(tasks, ", "), want2)
 	}

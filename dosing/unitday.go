@@ -18,7 +18,9 @@ type UnitDay struct {
 	// Matches set each stage of the bench beside that of the plant at average flow.
 	Matches []mixing.Match
 	// Skimming compares intervals; Longest is the longest at which the float stays shallow.
+	// Now is the one that the site has.
 	Skimming []solids.Skimming
+	Now      solids.Skimming
 	Longest  quantity.Time
 	Notes    note.List
 }
@@ -50,7 +52,11 @@ func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay) {
 		bin = *d.Bin
 	}
 	var said note.List
-	o.Skimming, o.Longest, said = SkimmerOf(s).Compare(p.Day, d.Float.Likely/quantity.Volume(p.Treated.In("m3")), d.Share, bin)
+	per := d.Float.Likely / quantity.Volume(p.Treated.In("m3"))
+	o.Skimming, o.Longest, said = SkimmerOf(s).Compare(p.Day, per, d.Share, bin)
+	if u.SkimEvery.V > 0 {
+		o.Now = SkimmerOf(s).Try(u.SkimEvery.V, p.Day, per, d.Share, bin)
+	}
 	o.Notes.Add(at(said, u.SkimEvery.At)...)
 }
 

@@ -76,7 +76,11 @@ func (f Feed) working(p Plan) []Working {
 		}
 	}
 	if f.Lasts > 0 {
-		line("tank lasts", "usable volume ÷ feed rate: hours that the pump runs", f.Lasts, balance, "%s ÷ %s", f.Tank.Holds(), f.Rate)
+		formula, inputs, args := "usable volume ÷ feed rate: hours that the pump runs", "%s ÷ %s", []any{f.Tank.Holds(), f.Rate}
+		if f.GoesOff {
+			formula, inputs, args = "hours that the pump runs while the stock keeps, less its ageing", "%s − %s, %s of 24 h running", []any{f.keeps() + f.Ageing, f.Ageing, p.Running}
+		}
+		line("tank lasts", formula, f.Lasts, balance, inputs, args...)
 	}
 	if r := f.Range; r.Known {
 		line("least feed rate", "low dose × low flow ÷ product per litre of stock", r.RateLow, interval, "%s, %s", r.DoseLow, r.FlowLow)

@@ -49,7 +49,7 @@ func TestWorkingByHand(t *testing.T) {
 			{"feed rate", quantity.FeedRate(20 * 2 / 100.0 * 1000 / 60), "20.000 mg/L × 2.0000 m3/h ÷ 100.00 g/L", "mass balance"},
 			{"stock a day", quantity.Volume(20 * 20 / 100.0), "20.000 mg/L × 20.000 m3 ÷ 100.00 g/L", "mass balance"},
 			{"pump setting", quantity.Setting(400 / 60.0 / 20 * 100), "(6.6667 mL/min − (0 mL/min)) ÷ 0.20000 mL/min per %", "nameplate, not calibrated"},
-			{"tank lasts", quantity.Time(8 / 0.4), "8.0000 L ÷ 6.6667 mL/min", "mass balance"},
+			{"tank lasts", quantity.Time(10), "24.000 h − 0 h, 10.000 h of 24 h running", "mass balance"}, // 8 L / 0.4 L/h would be 20 h
 			{"least feed rate", quantity.FeedRate(16 * 1.8 / 100 * 1000 / 60), "8.0000 mg/L, 1.8000 m3/h", "interval of the dose; flow uncertainty"},
 			{"largest feed rate", quantity.FeedRate(30 * 2.2 / 100 * 1000 / 60), "15.000 mg/L, 2.2000 m3/h", "interval of the dose; flow uncertainty"},
 		}},

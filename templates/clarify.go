@@ -29,22 +29,29 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	if r.Outcome == clarify.ClearAlready {
 		return
 	}
-	clears := r.Outcome == clarify.Cleared
-	if !clears {
+	clears, held := r.Outcome == clarify.Cleared, r.Outcome == clarify.Held
+	if !clears && !held {
 		t.Notes(r.Result.Notes.Only(note.Caution))
 	}
 	if r.Stopped {
 		t.Blank()
 		t.Notes(r.CleaningNotes().Only(note.Stop))
 		t.Para("No doses or pump settings are given until that is settled. The figures below say what the stop is about.")
-	} else if clears {
+	} else if clears || held {
 		r.stages(t, d)
 	}
-	r.course(t)
-	if clears {
+	switch {
+	case held:
+		r.perDay(t, d)
+	case clears:
+		r.course(t)
 		r.needs(t, d)
+	default:
+		r.course(t)
 	}
-	r.water(t, d)
+	if !held {
+		r.water(t, d)
+	}
 	if o.Explain {
 		r.working(t)
 	}
@@ -73,6 +80,11 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	case clarify.TooLong:
 		return figure.Say("The tank does NOT clear within %s: it then reads %s.", hours("", r.Time, 3).In(figure.Long), final)
 	}
+	if h := d.Sub("hold"); h.Has("run_a_day") {
+		return figure.Say("The tank reads %s, clear enough, but rises by itself: left alone it passes %s after %s.", start, stop, h.Fig("passes_after").In(figure.Long)).
+			If(r.Outcome == clarify.Held, " The unit, run %s a day, holds it there.", h.Fig("run_a_day").In(figure.Long)).
+			If(r.Outcome == clarify.NotHeld, " The unit cannot hold it there: that would take %s a day.", h.Fig("run_a_day"))
+	}
 	return figure.Say("%s falls to %s after %s", start, stop, d.Fig("time").In(figure.Long)).
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
 		And(": %s turnovers of %s at %s, each pass taking out %s. Begun at %s it is clear at %s.", d.Fig("turnovers"), d.Fig("volume"),
@@ -84,10 +96,14 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 	t.Head("What to do")
 	var rows [][]any
 	for i, s := range d.Objects("stages") {
-		var do []any
+		var first, do []any
 		for k, f := range s.Objects("feeds") {
 			do = append(do, stageFeed(f, r.Stages[i].Feeds[k].Neat))
 		}
+		for _, x := range r.Stages[i].Before {
+			first = append(first, upperFirst(t.opt.Show(x)))
+		}
+		do = append(first, do...)
 		for _, x := range r.Stages[i].Do {
 			do = append(do, upperFirst(t.opt.Show(x)))
 		}
@@ -96,11 +112,44 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 			if k == 0 {
 				row[0], row[1] = s.Get("clock"), s.Fig("reading")
 			}
+			if k == 0 && r.Stages[i].Alone {
+				row[2] = figure.Say("%s (nobody is there then)", x)
+			}
 			rows = append(rows, row)
 		}
 	}
 	t.Grid(cols("at", ">tank reads", "do"), rows)
 	t.Para("Go by the meter, not by the clock: take each step when the tank reads what stands beside it.")
+	if how := r.between(); how != "" {
+		t.Para(how)
+	}
+}
+
+// between says what is dosed between the readings that a dose was tested at.
+func (r ClarifyReport) between() string {
+	for _, c := range r.Tank().Chemicals {
+		if _, curve := c.Rule.Tested(); curve {
+			return "Between the readings given, the dose follows the straight line; a setting stays until it may fall by a fifth."
+		}
+		if len(c.Rule.Steps()) > 1 {
+			return "Between two readings given, the higher of their doses is kept."
+		}
+	}
+	return ""
+}
+
+// perDay is what holding the tank takes.
+func (r ClarifyReport) perDay(t *Text, d *figure.Object) {
+	if use := d.Sub("hold").Objects("use"); len(use) > 0 {
+		t.Head("Chemical a day")
+		usesText(t, use)
+	}
+}
+
+func usesText(t *Text, use []*figure.Object) {
+	t.each(cols("chemical", ">dosed", ">product", ">is", ">stock"), use, func(_ int, u *figure.Object) []any {
+		return []any{u.Get("chemical"), u.Fig("dosed"), u.Fig("product"), u.Fig("product_volume"), u.Fig("stock")}
+	})
 }
 
 // stageFeed says what to set a chemical to.
@@ -109,8 +158,10 @@ func stageFeed(f *figure.Object, neat bool) figure.Phrase {
 		return figure.Say("STOP %s", f.Said("chemical"))
 	}
 	return figure.Say("Set %s to %s %s", f.Said("chemical"), f.Fig("dose"), f.Get("basis")).
+		If(!f.Has("stock_rate") && f.Has("product_rate"), ": feed %s of product", f.Fig("product_rate")).
 		If(f.Has("stock_rate"), ": feed %s of %s", f.Fig("stock_rate"), either(neat, "the neat product", "stock")).
-		If(f.Get("in_range") == true, ", pump at %s", f.Fig("setting")).
+		If(f.Get("in_range") == true, ", pump at %s", standing(f.Fig("setting"), f.Fig("on_scale"))).
+		If(f.Has("stroke"), ", stroke %s", f.Fig("stroke")).
 		If(f.Get("in_range") == false, " (OUT OF THE PUMP'S REACH)")
 }
 
@@ -158,16 +209,15 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 	t.Head("Chemical and waste")
 	k, w := r.Tank(), d.Sub("waste")
 	if use := d.Objects("use"); len(use) > 0 {
-		t.each(cols("chemical", ">dosed", ">product", ">is", ">stock"), use, func(_ int, u *figure.Object) []any {
-			return []any{u.Get("chemical"), u.Fig("dosed"), u.Fig("product"), u.Fig("product_volume"), u.Fig("stock")}
-		})
+		usesText(t, use)
 	}
 	between := func(path string) figure.Phrase {
 		return figure.Say("(%s to %s)", w.Fig(path+".low"), w.Fig(path+".high"))
 	}
 	l := facts{{"water through the unit", d.Fig("treated")}, {"dry solids", figure.Say("%s %s", w.Fig("dry.likely"), between("dry"))}}
-	l.when(w.Has("float"), "float or sludge", figure.Say("%s at %s dry %s", w.Fig("float.likely"), w.Fig("dry_share"), between("float")))
-	l.when(w.Has("water_lost"), "water lost by skimming", w.Fig("water_lost"))
+	l.when(w.Has("float"), "float or sludge", figure.Say("%s", w.Fig("volume")).
+		If(w.Has("water_lost"), ": %s at %s dry %s and %s of water carried over by the skimmer", w.Fig("float.likely"), w.Fig("dry_share"), between("float"), w.Fig("water_lost")).
+		If(!w.Has("water_lost"), " at %s dry %s", w.Fig("dry_share"), between("float")))
 	if w.Has("bin_holds") {
 		full := r.Waste.Bins
 		s := figure.Say("%s times: %s", len(full), r.clocks(full, 6))
@@ -177,7 +227,7 @@ func (r ClarifyReport) needs(t *Text, d *figure.Object) {
 		case 1:
 			s = figure.Say("once: %s", r.clocks(full, 6))
 		}
-		l.add(cmp.Or(k.Bin.Name, "bin")+" full", s)
+		l.add(cmp.Or(k.Bin.Name, "bin")+either(len(full) > 0, " to be emptied", ""), s)
 	}
 	t.Facts(l)
 }

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/dosing"
@@ -36,25 +37,45 @@ func (r ClarifyReport) data() *figure.Object {
 		r.read("start_reading", k.Start), r.read("stop_reading", k.Stop), r.read("final_reading", r.Final.Reading),
 		figure.Of("treated", r.Treated, "m3", 3),
 	).Bare(brief("turnovers", r.Turnovers).If(clear))
+	if h := r.Hold; h != nil {
+		x := figure.New(hours("passes_after", h.Passes, 3), hours("run_a_day", h.PerDay, 3))
+		if !r.Stopped {
+			x.List("use", objects(h.Uses, tankUse))
+		}
+		o.Part("hold", x)
+	}
 	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Part("water", r.waterData())
 	o.List("jar_tests", objects(r.JarTests, func(j clarify.JarTest) *figure.Object {
 		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
 	})).List("stages", objects(r.Stages, r.stageData))
+	o.Some("batches", slices.Concat(r.batchesData()...))
 	r.seriesData(o)
 	return o.Set("notes", Notes(append(append(note.List(nil), r.CleaningNotes()...), r.Handling...)))
 }
 
 // useData is what is dosed; a stop withholds it.
 func (r ClarifyReport) useData() []*figure.Object {
-	out := []*figure.Object{}
-	for _, u := range r.Uses {
-		if r.Stopped {
-			break
-		}
-		dosed := kilos("dosed", u.Dosed, 3)
-		dosed.Basis = u.Basis
-		out = append(out, figure.New(dosed, kilos("product", u.Product, 3).If(u.Product > 0),
-			litres("product_volume", u.Volume, 3).If(u.Volume > 0), litres("stock", u.Stock, 3).If(u.Stock > 0)).Set("chemical", u.Chemical))
+	if r.Stopped {
+		return []*figure.Object{}
+	}
+	return objects(r.Uses, tankUse)
+}
+
+func tankUse(u clarify.Use) *figure.Object {
+	dosed := kilos("dosed", u.Dosed, 3)
+	dosed.Basis = u.Basis
+	return figure.New(dosed, kilos("product", u.Product, 3).If(u.Product > 0),
+		litres("product_volume", u.Volume, 3).If(u.Volume > 0), litres("stock", u.Stock, 3).If(u.Stock > 0)).Set("chemical", u.Chemical)
+}
+
+// batchesData are the stocks to make up.
+func (r ClarifyReport) batchesData() [][]*figure.Object {
+	var out [][]*figure.Object
+	for i, made := range r.MakeUps {
+		out = append(out, objects(made, func(b dosing.Batch) *figure.Object {
+			return figure.New(litres("volume", b.Volume, 3), kilos("product", b.Recipe.Product, 3), litres("water", b.Recipe.Water, 3)).
+				Set("chemical", r.Tank().Chemicals[i].Name).Set("start", r.clock(b.Start)).Set("ready", r.clock(b.Aged)).Set("expires", r.clock(b.Expires))
+		}))
 	}
 	return out
 }
@@ -101,14 +122,20 @@ func (r ClarifyReport) waterData() *figure.Object {
 func (r ClarifyReport) stageData(s dosing.Stage) *figure.Object {
 	feeds := []*figure.Object{}
 	for _, f := range s.Feeds {
-		x := figure.New(figure.Of("dose", figure.Plain{V: float64(f.Dose.Concentration), U: "mg/L"}, "mg/L", 3), rate("stock_rate", f.Rate, 3).If(f.Rate > 0)).
+		x := figure.New(figure.Of("dose", figure.Plain{V: float64(f.Dose.Concentration), U: "mg/L"}, "mg/L", 3), rate("stock_rate", f.Rate, 3).If(f.Rate > 0),
+			figure.Of("product_rate", figure.Fixed{Q: f.Product, Unit: "g/h"}, "g/h", 3).If(f.Product > 0)).
 			Set("chemical", f.Chemical).Set("basis", f.Dose.Basis.String())
 		if f.Setting != nil {
-			x.Put(knob("setting", f.Setting.Position.Setting, 3).If(f.Setting.Reach == 0)).Set("in_range", f.Setting.Reach == 0)
+			x.Put(knob("setting", f.Setting.Position.Setting, 3).If(f.Setting.Reach == 0), onScale(*f.Pump, f.Setting.Position.Setting).If(f.Setting.Reach == 0),
+				knob("stroke", f.Setting.Position.Stroke, 3).If(f.Setting.Reach == 0 && f.Pump.Calibration.TwoKnobs())).Set("in_range", f.Setting.Reach == 0)
 		}
 		feeds = append(feeds, x)
 	}
-	return figure.New(hours("at", s.At, 3), r.read("reading", s.Reading)).Set("clock", r.clock(s.At)).List("feeds", feeds).Set("do", append([]figure.Phrase{}, s.Do...))
+	o := figure.New(hours("at", s.At, 3), r.read("reading", s.Reading)).Set("clock", r.clock(s.At)).List("feeds", feeds).Set("do", slices.Concat([]figure.Phrase{}, s.Before, s.Do))
+	if s.Alone {
+		o.Set("nobody_there", true)
+	}
+	return o
 }
 
 // moment is one time of the run.

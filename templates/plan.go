@@ -24,6 +24,8 @@ type Plan struct {
 	Findings caution.Findings
 	Solids   *dosing.SolidsDay
 	Cost     month.DayCost
+	// todo is the list of the day, the bin included.
+	todo []dosing.Task
 }
 
 // NewPlan makes the report of a plan.
@@ -31,7 +33,11 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, cost month.
 	if f.Stopped {
 		p = p.Withheld()
 	}
-	return Plan{p, f, s, cost}
+	var todo []dosing.Task
+	if !f.Stopped {
+		todo = p.WithBin(s)
+	}
+	return Plan{p, f, s, cost, todo}
 }
 
 // Text writes the page to work from first, then the figures behind it.
@@ -85,7 +91,7 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 		case x.Has("pump.stroke"):
 			row[3] = figure.Say("%s, stroke %s", x.Fig("pump.knob").To(3), x.Fig("pump.stroke"))
 		default:
-			row[3] = x.Fig("pump.knob").To(3)
+			row[3] = standing(x.Fig("pump.knob").To(3), x.Fig("pump.on_scale"))
 		}
 		switch {
 		case f.Fed:
@@ -100,47 +106,30 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 }
 
 func (p Plan) taskTable(t *Text, d *figure.Object) {
-	if len(p.Tasks) == 0 || len(p.Feeds) < 2 && len(p.Tasks) < 2 {
+	if len(p.todo) == 0 || len(p.Feeds) < 2 && len(p.todo) < 2 {
 		return
 	}
 	t.Head("What to do when")
-	var rows [][]any
-	bins := p.binTasks()
-	for i, k := range p.Tasks {
-		for len(bins) > 0 && bins[0].at < k.At {
-			rows, bins = append(rows, bins[0].row()), bins[1:]
-		}
-		x := d.Objects("tasks")[i]
-		rows = append(rows, timed{k.At, p.taskText(k, x, d.Objects("feeds"))}.row())
+	objects := d.Objects("tasks")
+	t.each(cols("Time", "Task"), objects, func(i int, x *figure.Object) []any {
+		return []any{x.Get("at"), p.taskText(p.todo[i], x, d.Objects("feeds"))}
+	})
+	if r := p.reserve(); r.Format != "" {
+		t.Say("%s", r)
 	}
-	for _, b := range bins {
-		rows = append(rows, b.row())
-	}
-	t.Grid(cols("Time", "Task"), rows)
 }
 
-// timed is something to do at a time.
-type timed struct {
-	at   quantity.Time
-	what figure.Phrase
-}
-
-func (k timed) row() []any { return []any{figure.Clock(k.at), k.what} }
-
-// binTasks lists the emptyings of the plan's first day.
-func (p Plan) binTasks() []timed {
-	if p.Solids == nil || p.Solids.Bin == nil {
-		return nil
-	}
-	var out []timed
-	for _, e := range p.Solids.Emptys.Emptyings {
-		if e.At >= p.Start+24 {
-			break
+// reserve says how far the batches reach beyond what is planned.
+func (p Plan) reserve() figure.Phrase {
+	least := quantity.Fraction(math.Inf(1))
+	for _, f := range p.Feeds {
+		if len(f.Batches) > 0 {
+			least = min(least, f.Reserve)
 		}
-		out = append(out, timed{e.At, figure.Say("empty %s (%s in it)", p.Solids.Bin.Name, litres("", e.Contents, 3)).
-			If(e.Early, ": it would run over while nobody is there")})
 	}
-	return out
+	return figure.Phrase{}.If(!math.IsInf(float64(least), 1),
+		"A batch fills its tank to what lasts until the next even if %s more is drawn. Make as much more as the tank stands lower than the list says, as much less as it stands higher.",
+		figure.Figure{Q: least, Digits: 2})
 }
 
 func (p Plan) recipes(t *Text, d *figure.Object) {
@@ -157,7 +146,7 @@ func (p Plan) recipes(t *Text, d *figure.Object) {
 
 // binText says when the bin is full if it is not emptied in the plan's day.
 func (p Plan) binText(t *Text, d *figure.Object) {
-	if p.Solids == nil || p.Solids.Bin == nil || !p.Solids.Emptys.Fills || len(p.binTasks()) > 0 {
+	if p.Solids == nil || p.Solids.Bin == nil || !p.Solids.Emptys.Fills || d.Sub("solids").Has("empty_at") {
 		return
 	}
 	t.Blank()
@@ -175,7 +164,9 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 		{"Dry solids a day", figure.Say("%s (%s to %s)", d.Fig("dry"), d.Fig("dry_low"), d.Fig("dry_high"))},
 		{upperFirst(word) + " a day", figure.Say("%s at %s dry (%s); %s to %s", d.Fig("float"), d.Fig("dry_share"), s.ShareFrom, d.Fig("float_low"), d.Fig("float_high"))},
 	}
+	both := upperFirst(word) + " and water"
 	l.when(d.Has("skims"), "Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims")))
+	l.when(d.Has("skims"), both, figure.Say("%s together: what the bin takes and disposal counts", d.Fig("volume")))
 	if d.Has("bin_full_in") {
 		l.add(upperFirst(s.Bin.Name), figure.Say("%s until it is full, to be emptied %s times a day", d.Fig("bin_full_in"), d.Fig("emptied_a_day")))
 	}
@@ -253,6 +244,7 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 	}
 	if d.Has("tank") {
 		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s of running", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts")).
+			If(f.GoesOff, ", then what is left has gone off").
 			If(f.HasEmpty && f.Stock.Neat(), "; as it stands, empty at %s", dayClock(f.Empty)))
 	}
 	l.when(d.Has("range"), "Not certain", uncertain(d.Sub("range")))
@@ -289,9 +281,9 @@ func knobWords(d *figure.Object, c pump.Choice) figure.Phrase {
 	if c.Reach != pump.Within {
 		return figure.Say("would need %s of its range", d.Fig("setting"))
 	}
-	at := figure.Say("%s", d.Fig("knob"))
+	at := standing(d.Fig("knob"), d.Fig("on_scale"))
 	if d.Has("stroke") {
-		at = figure.Say("speed %s, stroke %s", d.Fig("knob"), d.Fig("stroke"))
+		at = figure.Say("speed %s, stroke %s", at, d.Fig("stroke"))
 	}
 	return figure.Say("set to %s %s", at, givesWords(d, c))
 }
@@ -308,7 +300,7 @@ func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
 	case d.Has("stroke"):
 		return figure.Say("%s speed, %s stroke%s %s", d.Fig("knob"), d.Fig("stroke"), on, givesWords(d, c))
 	default:
-		return figure.Say("%s%s %s", d.Fig("knob"), on, givesWords(d, c))
+		return figure.Say("%s%s %s", standing(d.Fig("knob"), d.Fig("on_scale")), on, givesWords(d, c))
 	}
 }
 
@@ -355,8 +347,18 @@ func dayClock(h quantity.Time) string {
 
 // taskText is what to do, from the task's own object and those of the feeds.
 func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
-	if k.Feed < 0 {
-		return figure.Say("%s", string(k.Kind))
+	return p.taskSaid(k, d, feeds).If(k.Alone, " (nobody is there then)")
+}
+
+func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
+	switch k.Kind {
+	case dosing.StartUnit:
+		return figure.Say("start the unit")
+	case dosing.StopUnit:
+		return figure.Say("stop the unit")
+	case dosing.EmptyBin:
+		return figure.Say("empty %s (%s in it)", p.Solids.Bin.Name, d.Fig("contents")).
+			If(k.Emptying.Early, ": it would run over while nobody is there")
 	}
 	f := p.Feeds[k.Feed]
 	pumpName, stock := cmp.Or(f.PumpName, "the pump"), cmp.Or(f.StockName, f.Name)
@@ -371,15 +373,23 @@ func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 	case dosing.StopPump:
 		return figure.Say("stop %s (%s): the unit stands still", pumpName, f.Name)
 	case dosing.MakeUp:
-		b := d.Sub("batch")
-		return figure.Say("make up %s of %s (%s of product)", b.Fig("volume"), stock, b.Fig("product")).
-			If(f.Ageing > 0, ", aged at %s", clockOf(k.Batch.Aged)).And(", use by %s", useBy(k.Batch)).If(f.Every > 1, ", every %s days", f.Every)
+		return makeUp(f, k.Batch, d.Sub("batch"), stock)
 	case dosing.MoveStock:
-		return figure.Say("let %s over into %s", stock, f.Tank.Name)
+		return figure.Say("let %s over into %s, which stands at %s then", stock, f.Tank.Name, d.Fig("stands")).
+			If(k.Batch.LetOut, ": let those out first, they have gone off")
 	case dosing.ChangeDrum:
-		return figure.Say("%s (%s) runs empty: fill or change it before", f.Tank.Name, f.Name)
+		return figure.Say("fill or change %s (%s): as it stands, it runs empty at %s", f.Tank.Name, f.Name, dayClock(f.Empty))
 	}
 	return figure.Say("%s %s", string(k.Kind), f.Name)
+}
+
+// makeUp says how much stock to make, where it goes, and until when it keeps.
+func makeUp(f dosing.Feed, b dosing.Batch, d *figure.Object, stock string) figure.Phrase {
+	apart := b.Moved > b.Made+1e-6
+	return figure.Say("make up %s of %s (%s of product)", d.Fig("volume"), stock, d.Fig("product")).
+		If(!apart, " into %s, which stands at %s then", f.Tank.Name, d.Fig("left")).
+		If(!apart && b.LetOut, ": let those out first, they have gone off").
+		If(f.Ageing > 0, ", aged at %s", clockOf(b.Aged)).And(", use by %s", useBy(b)).If(f.Every > 1, ", every %s days", f.Every)
 }
 
 // hourText writes the hour table, hours that are alike in one row.

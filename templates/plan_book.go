@@ -2,10 +2,14 @@ package templates
 
 import (
 	"fmt"
+	"maps"
+	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"jarwright/dosing"
+	"jarwright/dosing/pump"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/book"
 )
@@ -111,14 +115,7 @@ func (l *planSheet) feeds() {
 	stock := l.given("Product in a "+u.vessel+" of stock", u.stock, 4, func(f dosing.Feed) (float64, bool) {
 		return u.strength(f.PerLitre), f.Fed
 	})
-	zero := l.given("Pump: feed at setting 0", "mL/min", 0, func(f dosing.Feed) (float64, bool) {
-		a, _, ok := pumpLine(f)
-		return a, ok
-	})
-	slope := l.given("Pump: feed for each 1 % of setting", "mL/min", 4, func(f dosing.Feed) (float64, bool) {
-		_, v, ok := pumpLine(f)
-		return v, ok
-	})
+	pumps := l.pumps()
 	usable := l.given("Usable in the tank", u.liquid, 3, func(f dosing.Feed) (float64, bool) {
 		if f.Tank == nil || !f.Fed {
 			return 0, false
@@ -128,17 +125,24 @@ func (l *planSheet) feeds() {
 	l.row++
 	l.section("What follows")
 	// In the formulas a name in braces is that row's cell of the same feed.
-	rows := map[string]int{"dose": dose, "share": share, "density": density, "stock": stock, "zero": zero, "slope": slope, "usable": usable}
-	result := func(key, name, unit, formula string, kind book.Kind, v func(f dosing.Feed) (float64, bool)) int {
+	rows := map[string]int{"dose": dose, "share": share, "density": density, "stock": stock, "usable": usable}
+	maps.Copy(rows, pumps)
+	each := func(key, name, unit string, formula func(dosing.Feed) string, kind book.Kind, v func(f dosing.Feed) (float64, bool)) int {
 		row := l.each(name, unit, func(f dosing.Feed, col string) (book.Cell, bool) {
 			x, ok := v(f)
-			return book.Cell{Kind: kind, Formula: inColumn(formula, col, rows), Value: x, Format: book.Digits(x, 4)}, ok
+			if !ok {
+				return book.Cell{}, false
+			}
+			return book.Cell{Kind: kind, Formula: inColumn(formula(f), col, rows), Value: x, Format: book.Digits(x, 4)}, ok
 		})
 		rows[key] = row
 		if kind == book.Result {
 			l.checked = append(l.checked, checkedRow{row, name, v})
 		}
 		return row
+	}
+	result := func(key, name, unit, formula string, kind book.Kind, v func(f dosing.Feed) (float64, bool)) int {
+		return each(key, name, unit, func(dosing.Feed) string { return formula }, kind, v)
 	}
 	water := "*Flow_" + slugUnit(u.flow)
 	result("product", "Dose as product", "mg/L", "{dose}/({share}/100)", book.Worked,
@@ -151,19 +155,19 @@ func (l *planSheet) feeds() {
 		func(f dosing.Feed) (float64, bool) { return f.StockUse.In(u.liquid), f.Fed })
 	l.nameEach("Feed_mL_min", result("rate", "FEED RATE", "mL/min", "{product}"+water+"/{stock}"+u.feed, book.Result,
 		func(f dosing.Feed) (float64, bool) { return float64(f.Rate), f.Fed }))
-	result("setting", "PUMP SETTING", "%", "({rate}-{zero})/{slope}", book.Result, pumpSetting)
+	each("setting", "Setting, worked out", "%", settingFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Exact.Setting) }))
+	result("knob", "PUMP SETTING", "%", "MIN(MAX(ROUND({setting}/{step},0)*{step},{low}),{high})", book.Result, ofPump(func(c pump.Choice) float64 { return float64(c.Position.Setting) }))
+	each("gives", "the pump then feeds", "mL/min", givesFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Gives) }))
 	l.each("", "", func(f dosing.Feed, col string) (book.Cell, bool) {
-		word := "in range"
-		v, ok := pumpSetting(f)
-		if v > 100 {
-			word = "PUMP TOO SMALL"
-		} else if v < 0 {
-			word = "BELOW THE PUMP'S RANGE"
+		c, ok := chosen(f)
+		if !ok {
+			return book.Cell{}, false
 		}
-		return book.Calc(inColumn(`IF({setting}>100,"PUMP TOO SMALL",IF({setting}<0,"BELOW THE PUMP'S RANGE","in range"))`, col, rows),
-			word, ""), ok
+		word := either(c.Wanted <= 0, "off", [...]string{"in range", "PUMP TOO SMALL", "BELOW THE PUMP'S RANGE"}[c.Reach])
+		return book.Calc(inColumn(`IF({rate}<=0,"off",IF(OR({rate}>{most}*1.000000001,{setting}>{high}*1.000000001),"PUMP TOO SMALL",IF(OR({rate}<{least}*0.999999999,{setting}<=0),"BELOW THE PUMP'S RANGE","in range")))`, col, rows),
+			word, ""), true
 	})
-	result("lasts", "A full tank lasts", "h", "{usable}"+u.mL+"/60/{rate}", book.Worked, func(f dosing.Feed) (float64, bool) {
+	result("lasts", "A full tank lasts", "h", `IF({rate}>0,{usable}`+u.mL+`/60/{rate},"-")`, book.Worked, func(f dosing.Feed) (float64, bool) {
 		if f.Tank == nil || !f.Fed || f.Rate <= 0 {
 			return 0, false
 		}
@@ -243,21 +247,106 @@ func (l *planSheet) check() {
 	}
 }
 
-// pumpSetting is where the pump stands for the feed at average flow.
-func pumpSetting(f dosing.Feed) (float64, bool) {
-	zero, slope, ok := pumpLine(f)
-	if !ok {
-		return 0, false
+// pumps writes what is known of each pump: its steps, its ends and its line, which has
+// as many straight parts as its readings bend. On a pump with two knobs the stroke stays
+// where the plan has it. It gives the rows by name.
+func (l *planSheet) pumps() map[string]int {
+	of := func(v func(f dosing.Feed, p pump.Pump) (float64, bool)) func(dosing.Feed) (float64, bool) {
+		return func(f dosing.Feed) (float64, bool) {
+			if f.Pump == nil || !f.Fed || f.Setting == nil {
+				return 0, false
+			}
+			return v(f, *f.Pump)
+		}
 	}
-	return (float64(f.Rate) - zero) / slope, true
+	rows := map[string]int{
+		"most":  l.given("Pump: the most it feeds", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Capacity()), true })),
+		"least": l.given("Pump: the least it feeds evenly", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Smallest()), true })),
+		"step": l.given("Pump: step of the knob", "%", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
+			step, _, _ := p.Setting.Steps()
+			return float64(step), true
+		})),
+		"low": l.given("Pump: lowest setting", "%", 0, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
+			_, low, _ := p.Setting.Steps()
+			return float64(low), true
+		})),
+		"high": l.given("Pump: highest setting", "%", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
+			_, _, high := p.Setting.Steps()
+			return float64(high), true
+		})),
+	}
+	l.each("Pump: the stroke stays at", "%", func(f dosing.Feed, _ string) (book.Cell, bool) {
+		c, ok := chosen(f)
+		return book.Cell{Kind: book.Value, Value: float64(c.Position.Stroke), Format: "0.##"}, ok && f.Pump.Calibration.TwoKnobs()
+	})
+	for i := range slices.Max(append([]int{1}, parts(l.p.Feeds)...)) {
+		piece := func(v func(p pump.Piece) float64) func(dosing.Feed) (float64, bool) {
+			return of(func(f dosing.Feed, _ pump.Pump) (float64, bool) {
+				p := pieces(f)
+				if i >= len(p) {
+					return 0, false
+				}
+				x := v(p[i])
+				return x, !math.IsInf(x, 0)
+			})
+		}
+		n := ""
+		if i > 0 {
+			n = fmt.Sprintf(" (part %d)", i+1)
+			rows[fmt.Sprintf("above%d", i)] = l.given("Pump: for feeds above"+n, "mL/min", 0, piece(func(p pump.Piece) float64 { return float64(p.Above) }))
+		}
+		rows[fmt.Sprintf("zero%d", i)] = l.given("Pump: feed at setting 0"+n, "mL/min", 0, piece(func(p pump.Piece) float64 { return float64(p.Zero) }))
+		rows[fmt.Sprintf("slope%d", i)] = l.given("Pump: feed for each 1 % of setting"+n, "mL/min", 4, piece(func(p pump.Piece) float64 { return float64(p.Slope) }))
+	}
+	return rows
 }
 
-// pumpLine gives feed at setting 0 and for each per cent, where the pump's
-// calibration is one straight line.
-func pumpLine(f dosing.Feed) (zero, slope float64, ok bool) {
-	if f.Pump == nil || !f.Fed || f.Pump.Calibration.TwoKnobs() {
-		return 0, 0, false
+// chosen is where the pump stands for the feed at average flow.
+func chosen(f dosing.Feed) (pump.Choice, bool) {
+	if f.Pump == nil || !f.Fed || f.Setting == nil {
+		return pump.Choice{}, false
 	}
-	a, b, ok := f.Pump.Calibration.Line()
-	return float64(a), float64(b), ok && b > 0
+	return f.Setting.Average, true
+}
+
+func ofPump(v func(pump.Choice) float64) func(dosing.Feed) (float64, bool) {
+	return func(f dosing.Feed) (float64, bool) {
+		c, ok := chosen(f)
+		return v(c), ok
+	}
+}
+
+// pieces are the straight parts of a feed's pump at the stroke that it stands at.
+func pieces(f dosing.Feed) []pump.Piece {
+	c, ok := chosen(f)
+	if !ok {
+		return nil
+	}
+	return f.Pump.Calibration.Pieces(c.Position.Stroke)
+}
+
+func parts(feeds []dosing.Feed) []int {
+	var out []int
+	for _, f := range feeds {
+		out = append(out, len(pieces(f)))
+	}
+	return out
+}
+
+// settingFormula is the setting for the rate: on the highest part whose feeds begin below it.
+func settingFormula(f dosing.Feed) string {
+	s := "({rate}-{zero0})/{slope0}"
+	for i := range pieces(f)[1:] {
+		s = fmt.Sprintf("IF({rate}>{above%[1]d},({rate}-{zero%[1]d})/{slope%[1]d},%[2]s)", i+1, s)
+	}
+	return s
+}
+
+// givesFormula is the feed at the knob's position.
+func givesFormula(f dosing.Feed) string {
+	s := "{zero0}+{slope0}*{knob}"
+	for i := range pieces(f)[1:] {
+		s = fmt.Sprintf("IF({knob}>({above%[1]d}-{zero%[1]d})/{slope%[1]d},{zero%[1]d}+{slope%[1]d}*{knob},%[2]s)", i+1, s)
+	}
+	return "MAX(0," + s + ")"
 }

@@ -16,7 +16,7 @@ func (p Plan) data() *figure.Object {
 	o := figure.New().Set("schema", "jarwright.plan/1").Word("site", p.Site).Part("flow", p.flowData())
 	feeds := objects(p.Feeds, p.feedData)
 	o.List("feeds", feeds)
-	o.Some("tasks", objects(p.Tasks, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
+	o.Some("tasks", objects(p.todo, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
 	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("money", p.moneyData())
 	all := slices.Concat(p.Notes, p.solidsNotes(), p.Cost.Notes, p.Findings.All())
 	return reviewData(o, p.Findings).Set("notes", Notes(all))
@@ -41,7 +41,7 @@ func (p Plan) feedData(f dosing.Feed) *figure.Object {
 	}
 	o.List("batches", objects(f.Batches, batchData))
 	if f.Every != 0 {
-		o.Set("batches_every_days", f.Every)
+		o.Set("batches_every_days", f.Every).Put(figure.Of("reserve", f.Reserve, "%", 2))
 	}
 	if f.Fed {
 		o.Part("closure", figure.New(kilos("dose_times_water", f.Closure.Asked, 6), kilos("stock_times_strength", f.Closure.Given, 6)))
@@ -65,7 +65,7 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		o.Part("range", x)
 	}
 	if s := f.Setting; s != nil {
-		x := choiceData(s.Average, f.Pump.Calibration.TwoKnobs()).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", f.Pump.Calibration.Shape != pump.Nominal)
+		x := choiceData(s.Average, *f.Pump).Word("name", f.PumpName).Set("in_range", s.InRange).Set("calibrated", f.Pump.Calibration.Shape != pump.Nominal)
 		if f.Follows {
 			x.Set("follows_signal", true)
 		}
@@ -77,16 +77,29 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 }
 
 // choiceData is where a pump has to stand: exactly, and as its knob can.
-func choiceData(c pump.Choice, two bool) *figure.Object {
-	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), knob("stroke", c.Position.Stroke, 3).If(two), rate("gives", c.Gives, 3),
-		figure.Of("off", c.Error, "%", 2))
+func choiceData(c pump.Choice, p pump.Pump) *figure.Object {
+	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), onScale(p, c.Position.Setting),
+		knob("stroke", c.Position.Stroke, 3).If(p.Calibration.TwoKnobs()), rate("gives", c.Gives, 3), figure.Of("off", c.Error, "%", 2))
+}
+
+// onScale is what a knob with marks of its own shows.
+func onScale(p pump.Pump, at quantity.Setting) figure.Figure {
+	return figure.Figure{Key: "on_scale", Q: figure.Plain{V: p.Scale.Shows(at), U: p.Scale.Unit}, Digits: 3}.If(p.Scale.Top > 0)
+}
+
+// standing is a position of the knob, in marks of its own where it has them.
+func standing(percent figure.Figure, own figure.Figure) figure.Phrase {
+	return figure.Say("%s", percent).If(own.Known(), " (%s)", own)
 }
 
 func batchData(b dosing.Batch) *figure.Object {
 	o := figure.New(litres("volume", b.Volume, 3), kilos("product", b.Recipe.Product, 3), litres("product_volume", b.Recipe.ProductVolume, 3).If(b.Recipe.ProductVolume > 0),
-		litres("water", b.Recipe.Water, 3)).Set("start", figure.Clock(b.Start)).Set("ready", figure.Clock(b.Aged))
+		litres("water", b.Recipe.Water, 3), litres("left", b.Left, 3), litres("full", b.Full, 3)).Set("start", figure.Clock(b.Start)).Set("ready", figure.Clock(b.Aged))
 	if b.Moved > b.Made+1e-9 {
 		o.Set("moved", figure.Clock(b.Moved))
+	}
+	if b.LetOut {
+		o.Set("left_is_let_out", true)
 	}
 	return o.Set("used_from", figure.Clock(b.From)).Set("used_till", figure.Clock(b.Till)).Set("expires", figure.Clock(b.Expires))
 }
@@ -112,9 +125,16 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 	switch k.Kind {
 	case dosing.SetPump:
 		f := p.Feeds[k.Feed]
-		o.Part("pump", choiceData(k.Choice, f.Pump.Calibration.TwoKnobs()).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0))
+		o.Part("pump", choiceData(k.Choice, *f.Pump).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0))
 	case dosing.MakeUp:
 		o.Part("batch", batchData(k.Batch))
+	case dosing.MoveStock:
+		o.Put(litres("stands", k.Batch.Left, 3))
+	case dosing.EmptyBin:
+		o.Put(litres("contents", k.Emptying.Contents, 3))
+	}
+	if k.Alone {
+		o.Set("nobody_there", true)
 	}
 	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feeds)))
 }

@@ -118,13 +118,15 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 
 // cardSetting is where a pump has to stand, in few words.
 func cardSetting(f dosing.Feed, c pump.Choice) any {
-	d := choiceData(c, f.Pump.Calibration.TwoKnobs())
+	d := choiceData(c, *f.Pump)
 	at := d.Fig("knob").To(3).In(figure.Full)
 	switch {
 	case c.Reach != pump.Within:
 		return "OUT OF RANGE"
 	case d.Has("stroke"):
 		return figure.Say("%s at stroke %s", at, d.Fig("stroke").In(figure.Full))
+	case d.Has("on_scale"):
+		return d.Fig("on_scale").In(figure.Full)
 	}
 	return at
 }

@@ -53,7 +53,7 @@ type PumpCheck struct {
 }
 
 func (a PumpAnswer) name() string {
-	return bracketed(upperFirst(cmp.Or(a.Pump.Name, "pump")), a.Chemical)
+	return bracketed(upperFirst(cmp.Or(a.Pump.Name, "pump")), joined(", ", a.Chemical, either(a.Pump.Tube != "", "tube "+a.Pump.Tube, "")))
 }
 
 // Text implements [Report].
@@ -165,7 +165,7 @@ func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 		t.each(cols("setting", ">read", ">line", ">off by", ">share"), d.Objects("readings"), func(_ int, r *figure.Object) []any {
 			return []any{a.position(r), r.Fig("rate"), r.Fig("line"), r.Fig("off"), r.Fig("off_share")}
 		})
-		tested := figure.Say("Tested from %s to %s; the pump gives up to about %s.", a.position(end(c.Low)), a.position(end(c.High)), d.Fig("capacity"))
+		tested := figure.Say("Tested from %s to %s; the pump gives up to about %s.", a.position(a.end(c.Low)), a.position(a.end(c.High)), d.Fig("capacity"))
 		if c.HasSD {
 			tested = figure.Say("Readings scatter about it by %s (residual standard deviation). %s", d.Fig("residual_sd"), tested)
 		}
@@ -181,8 +181,8 @@ func (a PumpAnswer) curve(t *Text, o Options, d *figure.Object) {
 }
 
 // end is a position at an end of the tested range.
-func end(p pump.Position) *figure.Object {
-	return figure.New(knob("setting", p.Setting, 3), knob("stroke", p.Stroke, 3))
+func (a PumpAnswer) end(p pump.Position) *figure.Object {
+	return figure.New(knob("setting", p.Setting, 3), onScale(a.Pump, p.Setting), knob("stroke", p.Stroke, 3))
 }
 
 // equation writes the curve in words.
@@ -229,8 +229,8 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 		}
 		l.add("per step of 1 %", figure.Say("%s mL/min", unitless(d.Fig("line.slope")).To(3)))
 	}
-	l.when(c.HasSD, "19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading",
-		quantity.Number(0.975)))
+	l.when(len(c.Readings) > 0, "19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading", quantity.Number(0.975)).
+		If(c.FewToSpare(), "; s also counts four readings that scatter by 2.5 %%, as is usual (common practice, no source)"))
 	l.add("smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest")))
 	l.add("largest feed to plan for", "85-90 % of capacity (supplier data sheet)")
 	l.when(len(a.Pace) > 0, "signal", "mA = 4 + 16 x (value - low) / (high - low)")

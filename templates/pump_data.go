@@ -10,7 +10,10 @@ import (
 // position is where the knobs stand, in words.
 func (a PumpAnswer) position(o *figure.Object) any {
 	if a.Pump.Calibration.TwoKnobs() {
-		return figure.Say("stroke %s, speed %s", o.Fig("stroke"), o.Fig("setting"))
+		return figure.Say("stroke %s, speed %s", o.Fig("stroke"), standing(o.Fig("setting"), o.Fig("on_scale")))
+	}
+	if o.Has("on_scale") {
+		return standing(o.Fig("setting"), o.Fig("on_scale"))
 	}
 	return o.Fig("setting")
 }
@@ -20,7 +23,7 @@ func (a PumpAnswer) choice(c pump.Choice) *figure.Object {
 	within := c.Reach == pump.Within
 	return figure.New(
 		rate("rate", c.Wanted, 3).In(figure.Full),
-		knob("setting", c.Position.Setting, 3).If(within),
+		knob("setting", c.Position.Setting, 3).If(within), onScale(a.Pump, c.Position.Setting).If(within),
 		knob("stroke", c.Position.Stroke, 3).If(within && a.Pump.Calibration.TwoKnobs()),
 		knob("setting_exact", c.Exact.Setting, 4),
 		rate("gives", c.Gives, 3).In(figure.Full).If(within),
@@ -40,7 +43,7 @@ func (a PumpAnswer) reading(r pump.Reading, line quantity.FeedRate) *figure.Obje
 		off = 0 // only the arithmetic made it
 	}
 	o := figure.New(
-		knob("setting", r.Setting, 3),
+		knob("setting", r.Setting, 3), onScale(a.Pump, r.Setting),
 		knob("stroke", r.Stroke, 3).If(r.HasStroke),
 		rate("rate", r.Rate, 4).In(figure.Full),
 		rate("line", line, 4).In(figure.Full),
@@ -53,7 +56,7 @@ func (a PumpAnswer) reading(r pump.Reading, line quantity.FeedRate) *figure.Obje
 // data is one pump as its object.
 func (a PumpAnswer) data() *figure.Object {
 	c := a.Pump.Calibration
-	o := figure.New().Word("name", a.Pump.Name).Word("chemical", a.Chemical).Set("curve", shapeWord(c.Shape))
+	o := figure.New().Word("name", a.Pump.Name).Word("tube_in_the_pump", a.Pump.Tube).Word("chemical", a.Chemical).Set("curve", shapeWord(c.Shape))
 	if intercept, slope, ok := c.Line(); ok {
 		o.Part("line", figure.New(rate("intercept", intercept, 4).In(figure.Full), figure.Of("slope", figure.Plain{V: float64(slope), U: "mL/min per %"}, "", 4).In(figure.Full)))
 	}

@@ -59,8 +59,9 @@ func TestBinsOfTheFirstDay(t *testing.T) {
 	p.Solids = &dosing.SolidsDay{Bin: &solids.Bin{Name: "bin"}}
 	p.Solids.Emptys.Emptyings = []solids.Emptying{{At: 10, Contents: 300}, {At: 29.9, Contents: 356, Early: true}, {At: 30, Contents: 1}, {At: 31, Contents: 1}}
 	got := ""
-	for _, b := range p.binTasks() {
-		got += fmt.Sprintf("%g %s\n", float64(b.at), (Options{}).Show(b.what))
+	p.todo = p.WithBin(p.Solids)
+	for i, x := range p.data().Objects("tasks") {
+		got += fmt.Sprintf("%g %s\n", float64(p.todo[i].At), x.Said("text"))
 	}
 	if want := "10 empty bin (300 L in it)\n29.9 empty bin (356 L in it): it would run over while nobody is there\n"; got != want {
 		t.Errorf("%s, want\n%s", got, want)
@@ -131,7 +132,7 @@ func TestOnePumpsPicture(t *testing.T) {
 	if a.Column = 0.25; a.column(10).In("mL") != 250 {
 		t.Error("a column that is there goes first")
 	}
-	if end(pump.Position{Setting: 20, Stroke: 60}).Fig("setting").Form != figure.Brief {
+	if (PumpAnswer{}).end(pump.Position{Setting: 20, Stroke: 60}).Fig("setting").Form != figure.Brief {
 		t.Error("a knob's place has no idle zeros")
 	}
 }

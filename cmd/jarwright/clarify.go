@@ -65,9 +65,10 @@ again: residuals add up, and the dose needed falls as the water clears.
 
 Without SITE it reads site.xlsx in this folder; with --volume it works without a
 site. A dose is constant ("12 mg/L as alum 14-hydrate") or goes by the reading
-("30 NTU=20 mg/L, 0 NTU=8 mg/L as alum 14-hydrate": each holds from its reading
-upwards, down to the next; with --between it is drawn straight between them). A
-chemical may stand before it: "cpam-dry: 0.2 mg/L as product".`,
+("30 NTU=20 mg/L, 0 NTU=8 mg/L as alum 14-hydrate": straight between the readings,
+or, with --between=false, the higher of two doses down to the lower reading, so that
+water between them never gets too little). A chemical may stand before it:
+"cpam-dry: 0.2 mg/L as product".`,
 		Example: `  jarwright clarify site.xlsx
   jarwright clarify --volume "60 m3" --flow "12 m3/h" --start "80 NTU" --stop "5 NTU" --capture "85 %"
   jarwright clarify --volume "60 m3" --flow "12 m3/h" --start "80 NTU" --stop "5 NTU" --capture "85 %" --dose "alum-liquid: 30 NTU=12 mg/L, 0 NTU=6 mg/L as alum 14-hydrate" --ph 7.6 --alkalinity "85 mg/L CaCO3"`,
@@ -87,7 +88,7 @@ chemical may stand before it: "cpam-dry: 0.2 mg/L as product".`,
 		},
 	}
 	tankFlags.add(c)
-	c.Flags().Bool("between", false, "draw the dose straight between the readings given, instead of in steps")
+	c.Flags().Bool("between", true, "draw the dose straight between the readings given; =false keeps the higher of two doses down to the lower reading")
 	e.completeProducts(c, "chemical")
 	return c
 }
@@ -206,7 +207,7 @@ func (e *env) showCleaning(in dosing.CleaningInput, inputs ...string) error {
 	if err != nil {
 		return err
 	}
-	if c.Stopped || c.Outcome == clarify.NeverClears || c.Outcome == clarify.TooLong {
+	if c.Stopped || c.Outcome == clarify.NeverClears || c.Outcome == clarify.TooLong || c.Outcome == clarify.NotHeld {
 		e.noAnswer()
 	}
 	if c.Outcome == clarify.ClearAlready {

@@ -33,6 +33,8 @@ var (
 	knobFlags = siteFlags{
 		{name: "turndown", sheet: "Pumps", field: "turndown", usage: "largest over smallest steady rate (10 a knob when absent)"},
 		{name: "knob-step", sheet: "Pumps", field: "knob step", usage: `step of the knob, "1 %" when absent`},
+		{name: "full-scale", sheet: "Pumps", field: "knob at full", usage: `what the knob shows at 100 %, "100 rpm", "50 Hz" or "10 marks"; settings are then in these too`},
+		{name: "per-turn", sheet: "Pumps", field: "feed per turn", usage: `what the tube in a peristaltic pump gives at each revolution, "0.85 mL"`},
 		{name: "stroke-step", sheet: "Pumps", field: "stroke step", usage: `step of the stroke knob, "1 %" when absent`},
 		{name: "accuracy", sheet: "Pumps", field: "accuracy", usage: `maker's accuracy, as a share of full scale: "1 %"`},
 		{name: "every", sheet: "Pumps", field: "calibrate every", usage: `time between calibrations, "30 d" when absent`},
@@ -64,12 +66,12 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
 			x.today = e.shown.Date
 			checks, err := checkFlags.site(cmd)
 			if err == nil {
-				x.checks, err = dosing.ReadingsOf(checks.Drawdown)
+				x.checks, err = dosing.ReadingsOf(checks.Drawdown, knobScale(cmd))
 			}
 			switch {
 			case err != nil:
 				return usageError{err}
-			case !cmd.Flags().Changed("drawdown") && !cmd.Flags().Changed("pump-max"):
+			case !cmd.Flags().Changed("drawdown") && !cmd.Flags().Changed("pump-max") && !cmd.Flags().Changed("per-turn"):
 				return e.pumpSite(cmd, args, x)
 			case len(args) > 0:
 				return badUsage("a site workbook and --drawdown or --pump-max do not go together: leave one out")
@@ -92,6 +94,15 @@ beside the pump. Without SITE it reads site.xlsx in this folder, or works from
 		return day, err
 	})
 	return c
+}
+
+// knobScale is what the command line says that the knob shows at 100 %.
+func knobScale(cmd *cobra.Command) quantity.Known[site.Knob] {
+	s, err := ownPump.site(cmd)
+	if err != nil || len(s.Pumps) == 0 {
+		return quantity.Known[site.Knob]{}
+	}
+	return s.Pumps[0].Scale
 }
 
 // aboveZero parses what must be above zero.

@@ -1,7 +1,6 @@
 package clarify
 
 import (
-	"math"
 	"slices"
 
 	"jarwright/jartest/note"
@@ -24,7 +23,7 @@ func (r *Result) advise() {
 	k := r.Tank
 	if k.Share > 0 && k.Bin.Room() > 0 && len(k.Staffed) > 0 {
 		for _, t := range r.Waste.Bins {
-			if clock := quantity.Time(math.Mod(float64(k.Begin+t), 24)); !k.Staffed.Covers(clock) {
+			if clock := k.Begin + t; k.Staffed.Last(clock) < clock-1e-9 {
 				r.Notes.Add(note.New(note.Caution, "bin-full-unstaffed", "bin %s is full at %s, when nobody is there", k.Bin.Name, k.Clock(t)).
 					Do("empty it before leaving, begin at another hour, or use a bigger bin").At(k.Bin.At))
 				break
@@ -40,6 +39,8 @@ func (r *Result) ending() {
 	case ClearAlready:
 		r.Notes.Add(note.New(note.Info, "clear-already",
 			"the tank reads %s and is to be cleared to %s: there is nothing to do", read(k.Start), read(k.Stop)))
+	case Held, NotHeld:
+		r.holding(read)
 	case NeverClears:
 		n := note.New(note.Caution, "never-clears", "the reading settles at %s and never comes down to %s", read(r.Final.Reading), read(k.Stop))
 		switch {
@@ -61,6 +62,22 @@ func (r *Result) ending() {
 	}
 }
 
+// holding says what a tank takes that is clear and would not stay so.
+func (r *Result) holding(read func(float64) note.Phrase) {
+	k := r.Tank
+	n := note.New(note.Info, "tank-rises", "the tank reads %s, but rises by itself: left alone it passes %s after %s. The unit has to run %s a day to hold it there",
+		read(k.Start), read(k.Stop), r.Hold.Passes, quantity.To(r.Hold.PerDay, 3))
+	if len(k.Chemicals) > 0 {
+		n = n.Do("what is dosed adds up day by day: the plan of a recirculating site follows that")
+	}
+	if r.Outcome == NotHeld {
+		n = note.New(note.Caution, "not-held", "the tank reads %s, but rises by itself: left alone it passes %s after %s, and the unit cannot hold it there: it settles at %s",
+			read(k.Start), read(k.Stop), r.Hold.Passes, read(k.Plateau(k.Removal*quantity.Fraction(k.Hours.Length()/24)))).
+			Do("stop what comes in (feed, runoff, bottom stirred up), send more water round, or run more hours a day")
+	}
+	r.Notes.Add(n)
+}
+
 func (r Result) dosing() bool {
 	return slices.ContainsFunc(r.Final.Doses, func(d quantity.Concentration) bool { return d > 0 })
 }
@@ -71,7 +88,7 @@ func (r Result) dosing() bool {
 // are reasons of their own.
 func (r *Result) jarTests() {
 	k := r.Tank
-	if r.Outcome == ClearAlready || len(k.Chemicals) == 0 {
+	if r.Outcome == ClearAlready || r.Hold != nil || len(k.Chemicals) == 0 {
 		return
 	}
 	r.JarTests = append(r.JarTests, JarTest{0, k.Start, note.Say("before you begin, on the tank's own water")})

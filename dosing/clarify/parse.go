@@ -9,8 +9,8 @@ import (
 )
 
 // ParseRule reads a dose, "12 mg/L", or doses by the reading, "30 NTU=12 mg/L, 0
-// NTU=6 mg/L": each holds from its reading upwards, down to the next; with between
-// they are points of a curve, straight between them. key is what the tank is read by.
+// NTU=6 mg/L": with between they are points of a curve, straight between them, else steps
+// of the higher dose. One alone holds from its reading upwards. key is what the tank is read by.
 func ParseRule(s string, key jartest.Key, between bool) (Rule, error) {
 	if !strings.Contains(s, "=") {
 		d, err := quantity.ParseDose(s)
@@ -37,7 +37,7 @@ func ParseRule(s string, key jartest.Key, between bool) (Rule, error) {
 		}
 		steps = append(steps, Step{r, d.Concentration})
 	}
-	if between {
+	if between && len(steps) > 1 { // one alone is a step that ends there
 		return Following(steps)
 	}
 	return Stepped(steps)

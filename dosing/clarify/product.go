@@ -43,3 +43,16 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 func (c Chemical) account() day.Chemical {
 	return day.Chemical{Name: c.Name, Effects: c.Effects, Density: c.Density, Stock: c.Stock * quantity.Concentration(c.Product())}
 }
+
+// use is what a mass of dose takes of product and stock, as far as they are known.
+func (c Chemical) use(dosed quantity.Mass) Use {
+	use := c.account().Use(dosed, quantity.Price{})
+	u := Use{Chemical: c.Name, Basis: c.Basis, Dosed: use.Dosed}
+	if c.Strength.OK {
+		u.Product, u.Volume = use.Product, use.Volume
+	}
+	if c.Stock > 0 {
+		u.Stock = use.Stock
+	}
+	return u
+}

@@ -98,7 +98,7 @@ func TestRules(t *testing.T) {
 	}{
 		{Rule{}, 5, 0}, {Always(3), 0, 3}, {Always(3), 900, 3},
 		{curve, 0, 5}, {curve, 20, 5}, {curve, 40, 10}, {curve, 99, 24.75}, {curve, 100, 25}, {curve, 101, 25},
-		{steps, 0.4, 0}, {steps, 0.5, 6}, {steps, 29.9, 6}, {steps, 30, 12}, {steps, 31, 12},
+		{steps, 0.4, 0}, {steps, 0.5, 12}, {steps, 29.9, 12}, {steps, 30, 12}, {steps, 31, 12},
 	} {
 		near(t, "dose", float64(x.rule.At(x.reading)), x.dose, 1e-12)
 		near(t, "half of it", float64(x.rule.Times(0.5).At(x.reading)), x.dose/2, 1e-12)
@@ -106,8 +106,15 @@ func TestRules(t *testing.T) {
 	if steps.At(30) != 12 || curve.At(100) != 25 {
 		t.Error("a rule taken times a half has changed")
 	}
-	if s := steps.Steps(); len(s) != 2 || s[0] != (Step{0.5, 6}) || s[1] != (Step{30, 12}) || curve.Steps() != nil {
-		t.Errorf("%v %v", s, curve.Steps())
+	// none is less than the rule's anywhere between the readings
+	if s, c := steps.Steps(), curve.Steps(); len(s) != 2 || s[0] != (Step{0.5, 12}) || s[1] != (Step{30, 12}) || len(c) != 2 || c[0] != (Step{20, 25}) || c[1] != (Step{100, 25}) {
+		t.Errorf("%v %v", s, c)
+	}
+	rising, _ := Stepped([]Step{{10, 3}, {20, 1}, {40, 8}}) // some water needs more although it is clearer
+	for reading, want := range map[float64]quantity.Concentration{5: 0, 12: 3, 25: 8, 50: 8} {
+		if got := rising.At(reading); got != want {
+			t.Errorf("at %g NTU %v, want %v", reading, got, want)
+		}
 	}
 	if low, of := curve.Tested(); low != 20 || !of {
 		t.Errorf("tested from %g, %v", low, of)

@@ -24,9 +24,10 @@ func Always(d quantity.Concentration) Rule {
 	return Rule{points: []Step{{0, d}}, stepped: true}
 }
 
-// Stepped doses by steps: each dose holds at and above its reading, down to the
-// next lower one. Below the lowest reading nothing is dosed. While a tank clears
-// the steps are only gone down, never back up.
+// Stepped doses by steps through points of reading and dose. Between two points the
+// higher of their doses holds, so that water which no jar was filled with gets no less
+// than a straight line would give. Below the lowest reading nothing is dosed. While a
+// tank clears the steps are only gone down, never back up.
 func Stepped(steps []Step) (Rule, error) {
 	r := Rule{points: append([]Step(nil), steps...), stepped: true}
 	return r, r.check("dose steps")
@@ -80,7 +81,7 @@ func (r Rule) dose(reading float64, piece int) float64 {
 		if piece == 0 {
 			return 0
 		}
-		return float64(r.points[piece-1].Dose)
+		return float64(max(r.points[piece-1].Dose, r.points[min(piece, n-1)].Dose))
 	}
 	i := r.piece(reading)
 	switch i {
@@ -106,11 +107,12 @@ func (r Rule) Tested() (lowest float64, curve bool) {
 	return r.points[0].Reading, true
 }
 
-// Steps gives the doses with the readings from which they hold, lowest first;
-// nil for a curve.
+// Steps gives the doses with the readings from which they hold, lowest first, so that
+// none is less than the rule's between two readings.
 func (r Rule) Steps() []Step {
-	if !r.stepped {
-		return nil
+	out := append([]Step(nil), r.points...)
+	for i := range max(len(out)-1, 0) {
+		out[i].Dose = max(r.points[i].Dose, r.points[i+1].Dose)
 	}
-	return append([]Step(nil), r.points...)
+	return out
 }

@@ -67,6 +67,9 @@ const (
 	NeverClears Outcome = "never-clears"
 	// TooLong: it would clear, but not within the longest time.
 	TooLong Outcome = "too-long"
+	// Held: it is clear, but would not stay so by itself; NotHeld: nor with the unit.
+	Held    Outcome = "held"
+	NotHeld Outcome = "not-held"
 )
 
 // Result is the run.
@@ -81,6 +84,8 @@ type Result struct {
 	Treated   quantity.Volume // water that passed the unit
 	Uses      []Use
 	Waste     Waste
+	// Hold is what holds a tank that is clear but would not stay so; nil for any other.
+	Hold *Hold
 	// Plateau is where the reading would settle; HasPlateau is false where that depends on the dose.
 	Plateau  float64
 	JarTests []JarTest
@@ -125,7 +130,7 @@ func (k Tank) Run() (Result, error) {
 	var t, running float64
 	r.Moments = append(r.Moments, run.moment(t, running, y))
 	if k.Start <= k.Stop {
-		r.Outcome = ClearAlready
+		r.Hold, r.Outcome = k.hold()
 	}
 	for r.Outcome == "" {
 		limit, on := run.next(t)
@@ -316,27 +321,35 @@ func (r *Result) account(y []float64) {
 	dry := solids.Of(per, func(per float64) quantity.Mass { return quantity.Mass(taken * per / 1000) })
 	for i, c := range k.Chemicals {
 		mgL := y[atChemicals+3*i] // mg per litre of tank
-		use := c.account().Use(solids.MassOf(quantity.Concentration(mgL), k.Volume), quantity.Price{})
-		u := Use{Chemical: c.Name, Basis: c.Basis, Dosed: use.Dosed}
-		if c.Strength.OK {
-			u.Product, u.Volume = use.Product, use.Volume
-		}
-		if c.Stock > 0 {
-			u.Stock = use.Stock
-		}
-		r.Uses = append(r.Uses, u)
-		dry = dry.Plus(use.Solids)
+		dosed := solids.MassOf(quantity.Concentration(mgL), k.Volume)
+		r.Uses = append(r.Uses, c.use(dosed))
+		dry = dry.Plus(c.account().Use(dosed, quantity.Price{}).Solids)
 	}
 	float := k.float()
 	r.Waste.Dry = dry
 	r.Waste.Float = solids.Of(dry, float.Volume)
 	r.Waste.Water = k.Skim.PerHour() * quantity.Volume(r.Running)
 	r.Waste.Volume = quantity.Volume(y[atWaste])
-	if room := k.Bin.Room(); room > 0 {
-		waste := func(m Moment) float64 { return float64(m.Waste) }
-		for full := room - k.Bin.Now; full <= r.Waste.Volume && len(r.Waste.Bins) < 1000; full += room {
-			r.Waste.Bins = append(r.Waste.Bins, r.when(waste, float64(full)))
+	r.emptied()
+}
+
+// emptied works out when to empty the bin: when it is full, or the last time before
+// that somebody is there.
+func (r *Result) emptied() {
+	k := r.Tank
+	room := k.Bin.Room()
+	if room <= 0 {
+		return
+	}
+	waste := func(m Moment) float64 { return float64(m.Waste) }
+	last := quantity.Time(0)
+	for full := room - k.Bin.Now; full <= r.Waste.Volume && len(r.Waste.Bins) < 1000; {
+		t := r.when(waste, float64(full))
+		if there := k.Staffed.Last(k.Begin+t) - k.Begin; there < t && there > last {
+			t, full = there, quantity.Volume(r.at(there, waste, waste(r.Final)))
 		}
+		r.Waste.Bins = append(r.Waste.Bins, t)
+		last, full = t, full+room
 	}
 }
 

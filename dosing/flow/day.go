@@ -6,7 +6,9 @@
 package flow
 
 import (
+	"iter"
 	"math"
+	"slices"
 	"sort"
 
 	"jarwright/jartest/note"
@@ -137,6 +139,9 @@ func (d Day) WithRange(least, peak quantity.Flow) Day {
 
 // Segments lists the parts of the day in order.
 func (d Day) Segments() []Segment { return append([]Segment(nil), d.segments...) }
+
+// All goes through the parts of the day in order.
+func (d Day) All() iter.Seq[Segment] { return slices.Values(d.segments) }
 
 // Volume gives the water of the whole day.
 func (d Day) Volume() quantity.Volume { return d.Between(0, 24) }

@@ -42,6 +42,41 @@ func (h Hours) Covers(t quantity.Time) bool {
 	return false
 }
 
+// Last gives the last time not after t that the hours cover: t itself, or when they
+// ended before; they are the same every day.
+func (h Hours) Last(t quantity.Time) quantity.Time {
+	day := quantity.Time(24 * math.Floor(float64(t)/24))
+	best := quantity.Time(math.Inf(-1))
+	for _, s := range h.spans() {
+		for _, later := range [...]quantity.Time{day - 24, day} {
+			if from, to := s.From+later, s.To+later; from <= t {
+				best = max(best, min(t, to))
+			}
+		}
+	}
+	return best
+}
+
+// Began gives when the stretch began that covers a time, or else the last one before it.
+func (h Hours) Began(t quantity.Time) quantity.Time {
+	day := quantity.Time(24 * math.Floor(float64(t)/24))
+	best := quantity.Time(math.Inf(-1))
+	for _, s := range h.spans() {
+		from := s.From
+		for _, before := range h.spans() { // one over midnight is two of the day
+			if s.From == 0 && before.To == 24 {
+				from = before.From - 24
+			}
+		}
+		for _, later := range [...]quantity.Time{day - 24, day, day + 24} {
+			if from+later <= t {
+				best = max(best, from+later)
+			}
+		}
+	}
+	return best
+}
+
 // String gives the hours as ParseHours reads them.
 func (h Hours) String() string {
 	var parts []string
@@ -153,10 +188,11 @@ func Clock(t quantity.Time) string {
 	if minutes == 1440 {
 		return "24:00"
 	}
-	day := max(minutes/1440, 0)
-	s := fmt.Sprintf("%02d:%02d", minutes/60-day*24, minutes%60)
-	if day > 0 {
-		s = fmt.Sprintf("+%d d %s", day, s)
+	day := int(math.Floor(float64(minutes) / 1440))
+	of := minutes - day*1440
+	s := fmt.Sprintf("%02d:%02d", of/60, of%60)
+	if day != 0 {
+		s = fmt.Sprintf("%+d d %s", day, s)
 	}
 	return s
 }

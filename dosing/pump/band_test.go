@@ -51,6 +51,13 @@ func says(t *testing.T, l note.List, code, message, remedy string) {
 	}
 }
 
+// pooled is the half width from as few readings to spare as free of scatter sd: four more
+// scatter by 2.5 % of the line, as is usual (common practice, no source).
+func pooled(line, sd float64, free int, spread float64) float64 {
+	sum := 4*math.Pow(0.025*line, 2) + float64(free)*sd*sd
+	return t975[4+free] * math.Sqrt(sum/float64(4+free)*spread)
+}
+
 func codes(l note.List) string {
 	var s []string
 	for _, n := range l {
@@ -60,7 +67,8 @@ func codes(l note.List) string {
 }
 
 // TestBandOfThree: the 95 % band of one new drawdown about a straight line,
-// line ± t s √(1 + 1/n + (x − x̄)²/Sxx) (NIST/SEMATECH e-Handbook 4.5.2, prediction), all by hand.
+// line ± t s √(1 + 1/n + (x − x̄)²/Sxx) (NIST/SEMATECH e-Handbook 4.5.2, prediction), all by hand. One
+// reading to spare counts beside four that scatter as usual: with it alone t is 12.7.
 //
 //	x 20, 50, 80: x̄ = 50, Sxx = 30² + 0 + 30² = 1800
 //	y 8.1, 22.6, 36.8: ȳ = 22.5, Sxy = −30 × −14.4 + 30 × 14.3 = 861, slope 861/1800
@@ -79,8 +87,8 @@ func TestBandOfThree(t *testing.T) {
 		near(t, "in order of setting", float64(c.Readings[i].Setting), float64(20+30*i), 0)
 	}
 	for _, x := range []float64{0, 20, 28, 50, 80, 97.5} {
-		half := t975[1] * math.Sqrt(0.015) * math.Sqrt(1+1.0/3+(x-50)*(x-50)/1800)
-		band(t, "three readings", c, Position{Setting: quantity.Setting(x)}, math.Max(0, 22.5+(x-50)*861.0/1800), half)
+		line := math.Max(0, 22.5+(x-50)*861.0/1800)
+		band(t, "three readings", c, Position{Setting: quantity.Setting(x)}, line, pooled(line, math.Sqrt(0.015), 1, 1+1.0/3+(x-50)*(x-50)/1800))
 	}
 	got := Pump{Calibration: c}.For(12) // 28 % by TestLine
 	low, high, ok := c.Band(Position{Setting: 28})
@@ -159,8 +167,7 @@ func TestBandByStroke(t *testing.T) {
 	for _, p := range [][2]float64{{40, 50}, {70, 50}, {60, 80}} {
 		k := p[1] / 50
 		line := k * (46.0/3 + (p[0]-60)*0.25)
-		half := t975[1] * s * math.Sqrt(1+k*k*(1.0/3+(p[0]-60)*(p[0]-60)/800))
-		band(t, "by stroke", c, Position{quantity.Setting(p[1]), quantity.Setting(p[0])}, line, half)
+		band(t, "by stroke", c, Position{quantity.Setting(p[1]), quantity.Setting(p[0])}, line, pooled(line, s, 1, 1+k*k*(1.0/3+(p[0]-60)*(p[0]-60)/800)))
 	}
 	says(t, c.Notes, "speed-taken-proportional", "too few pairs of stroke and speed were tested: the rate is taken as proportional to speed",
 		"add drawdowns at two speeds for each of two strokes")
@@ -190,14 +197,12 @@ func TestBandOfBend(t *testing.T) {
 	if c.Shape != Between {
 		t.Fatalf("shape %v", c.Shape)
 	}
-	band(t, "one repeat", c, Position{Setting: 50}, 44, t975[1]*math.Sqrt(0.18))
-	// one reading at each setting: no scatter, no band
+	band(t, "one repeat", c, Position{Setting: 50}, 44, pooled(44, math.Sqrt(0.18), 1, 1))
+	// one reading at each setting: no scatter of its own
 	if c = fit(t, one(10, 10), one(30, 28), one(50, 44), one(70, 57), one(90, 66)); c.Shape != Between || c.HasSD || c.SD != 0 {
 		t.Errorf("%v %v", c.Shape, c.SD)
 	}
-	if low, high, ok := c.Band(Position{Setting: 40}); ok || low != 0 || high != 0 {
-		t.Errorf("a band of %v to %v from single readings", low, high)
-	}
+	band(t, "single readings", c, Position{Setting: 40}, 36, pooled(36, 0, 0, 1))
 	// A line misses by 9.5 % most at 10: mean 41, slope (20 × 29 + 40 × 56)/4000 = 0.705, 12.8 there, 2.8 of 10 is 28 %.
 	says(t, c.Notes, "line-bends",
 		"the readings bend: a straight line misses them by up to 28 %, so the setting is taken between neighbouring readings",
@@ -207,11 +212,12 @@ func TestBandOfBend(t *testing.T) {
 	}
 }
 
-// TestNoBand: two readings fix a line, and a nameplate has none.
+// TestNoBand: two readings fix a line, whose band is that of usual scatter; a nameplate has none.
 func TestNoBand(t *testing.T) {
 	c := fit(t, one(20, 8), one(80, 38))
-	if low, high, ok := c.Band(Position{Setting: 50}); ok || low != 0 || high != 0 || c.HasSD {
-		t.Errorf("a band of %v to %v from two readings", low, high)
+	band(t, "two readings", c, Position{Setting: 50}, 23, pooled(23, 0, 0, 1.5)) // 1 + 1/2: they lie evenly about it
+	if c.HasSD || !c.FewToSpare() {
+		t.Error("two readings have no scatter of their own")
 	}
 	says(t, c.Notes, "line-exact", "2 readings fix the line exactly: how far it is off cannot be told",
 		"add a drawdown at a setting in between")

@@ -231,6 +231,9 @@ func (c *Calibration) scatter(free int, curve func(Position) float64) {
 	}
 	if c.HasSD {
 		c.SD = quantity.FeedRate(math.Sqrt(c.squares() / float64(free)))
+		if top := c.Readings[len(c.Readings)-1].Rate; c.SD < top*1e-12 { // only the arithmetic made it
+			c.SD = 0
+		}
 	}
 }
 
@@ -374,7 +377,7 @@ func (c Calibration) Rate(p Position) quantity.FeedRate {
 		return quantity.FeedRate(math.Max(0, c.fitted(p)))
 	}
 	s := float64(p.Setting)
-	a, b := c.piece(func(j joint) bool { return j.setting >= s })
+	a, b := c.piece(s)
 	return quantity.FeedRate(math.Max(0, a.rate+(b.rate-a.rate)*(s-a.setting)/(b.setting-a.setting)))
 }
 
@@ -386,28 +389,54 @@ func (c Calibration) fitted(p Position) float64 {
 	return v
 }
 
-// piece gives the ends of the piece that ends with the first joint which lies far
-// enough; beyond the ends it goes on with the end pieces.
-func (c Calibration) piece(far func(joint) bool) (a, b joint) {
+// piece gives the ends of the piece in which a setting lies; beyond the ends it goes on
+// with the end pieces.
+func (c Calibration) piece(s float64) (a, b joint) {
 	j := c.joints
-	i := sort.Search(len(j)-2, func(i int) bool { return far(j[i+1]) })
+	i := sort.Search(len(j)-2, func(i int) bool { return j[i+1].setting >= s })
 	return j[i], j[i+1]
 }
 
+// usual is how far drawdowns scatter about a pump's line as a share of the rate: half of
+// the 5 % that a check may be off (common practice, no source). It counts as much as so
+// many readings to spare where there are fewer than enough.
+const (
+	usual    = 0.025
+	asMany   = 4
+	enough   = 2
+	inTwenty = 0.975
+)
+
+// FewToSpare reports that the band rests on how drawdowns usually scatter, as too few
+// readings of this pump tell it.
+func (c Calibration) FewToSpare() bool { return c.free < enough && c.Shape != Nominal }
+
+// scattering is the standard deviation of a reading at a rate, and by how many readings
+// to spare it is known. One reading to spare alone would say "0 to 155 mL/min".
+func (c Calibration) scattering(rate quantity.FeedRate) (sd quantity.FeedRate, free float64) {
+	if !c.FewToSpare() {
+		return c.SD, float64(c.free)
+	}
+	free = asMany + float64(c.free)
+	sum := asMany*usual*usual*float64(rate*rate) + float64(c.free)*float64(c.SD*c.SD)
+	return quantity.FeedRate(math.Sqrt(sum / free)), free
+}
+
 // Band gives the range that a drawdown at that position should fall into, 19
-// times in 20; false where the scatter is not known.
+// times in 20; false without readings.
 func (c Calibration) Band(p Position) (low, high quantity.FeedRate, ok bool) {
-	if !c.HasSD || c.free < 1 {
+	if c.Shape == Nominal {
 		return 0, 0, false
 	}
-	t := distuv.StudentsT{Sigma: 1, Nu: float64(c.free)}.Quantile(0.975)
+	r := c.Rate(p)
+	sd, free := c.scattering(r)
+	t := distuv.StudentsT{Sigma: 1, Nu: free}.Quantile(inTwenty)
 	spread := 1.0
 	if c.Shape != Between && c.inverse != nil {
 		x := mat.NewVecDense(len(c.coef), c.terms(p))
 		spread += mat.Inner(x, c.inverse, x)
 	}
-	half := quantity.FeedRate(t*math.Sqrt(spread)) * c.SD
-	r := c.Rate(p)
+	half := quantity.FeedRate(t*math.Sqrt(spread)) * sd
 	return max(0, r-half), r + half, true
 }
 

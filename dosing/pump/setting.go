@@ -19,11 +19,17 @@ func (k Knob) step() quantity.Setting { return cmp.Or(max(k.Step, 0), 1) }
 
 func (k Knob) top() quantity.Setting { return cmp.Or(max(k.High, 0), 100) }
 
+// Steps are the smallest step of the knob and its lowest and highest position, both whole steps.
+func (k Knob) Steps() (step, low, high quantity.Setting) {
+	step = k.step()
+	low, high = quantity.Setting(math.Ceil(float64(k.Low/step)-1e-9)), quantity.Setting(math.Floor(float64(k.top()/step)+1e-9))
+	return step, low * step, high * step
+}
+
 // round gives the nearest position that the knob can stand at.
 func (k Knob) round(s quantity.Setting) quantity.Setting {
-	least := math.Ceil(float64(k.Low/k.step()) - 1e-9)
-	most := math.Floor(float64(k.top()/k.step()) + 1e-9)
-	return quantity.Setting(min(max(math.Round(float64(s/k.step())), least), most)) * k.step()
+	step, low, high := k.Steps()
+	return min(max(quantity.Setting(math.Round(float64(s/step)))*step, low), high)
 }
 
 // Pump is a metering pump as it is installed.
@@ -37,7 +43,21 @@ type Pump struct {
 	// Turndown is how many times smaller than the largest the smallest steady
 	// rate is; zero counts as 10 for each knob.
 	Turndown float64
+	// Scale is that of the knob, where it has marks of its own.
+	Scale Scale
+	// Tube is the tube in a peristaltic pump, as people name it.
+	Tube string
 }
+
+// Scale is what a knob shows, such as 100 rpm, 50 Hz or 10 marks, at 100 %. The zero
+// value is one in per cent.
+type Scale struct {
+	Top  float64
+	Unit string
+}
+
+// Shows gives what the knob shows at a setting.
+func (s Scale) Shows(at quantity.Setting) float64 { return s.Top * float64(at) / 100 }
 
 // Capacity gives the most that the pump feeds: its curve with the knobs at their
 // top, which may lie beyond the drawdown readings.
@@ -111,21 +131,47 @@ func (p Pump) at(rate quantity.FeedRate, stroke quantity.Setting) Choice {
 	return c
 }
 
-// invert gives the setting of a rate at a stroke, which may lie outside 0 to 100.
-func (c Calibration) invert(rate quantity.FeedRate, stroke quantity.Setting) quantity.Setting {
-	r := float64(rate)
+// Piece is a straight part of a pump's curve at one stroke: feed = Zero + Slope × setting,
+// for feeds above Above.
+type Piece struct {
+	Above, Zero, Slope quantity.FeedRate
+}
+
+// Pieces gives the curve at a stroke as straight parts, the lowest first. A setting is
+// worked out from them alone, here and on sheets that people calculate with.
+func (c Calibration) Pieces(stroke quantity.Setting) []Piece {
+	s := float64(stroke)
+	piece := func(zero, slope float64) []Piece {
+		return []Piece{{quantity.FeedRate(math.Inf(-1)), quantity.FeedRate(zero), quantity.FeedRate(slope)}}
+	}
 	switch c.Shape {
 	case Between:
-		a, b := c.piece(func(j joint) bool { return j.rate >= r })
-		return quantity.Setting(a.setting + (r-a.rate)*(b.setting-a.setting)/(b.rate-a.rate))
+		var out []Piece
+		for i, b := range c.joints[1:] {
+			a := c.joints[i]
+			slope := (b.rate - a.rate) / (b.setting - a.setting)
+			out = append(out, Piece{quantity.FeedRate(a.rate), quantity.FeedRate(a.rate - slope*a.setting), quantity.FeedRate(slope)})
+		}
+		out[0].Above = quantity.FeedRate(math.Inf(-1))
+		return out
 	case Surface:
-		s := float64(stroke)
-		return quantity.Setting((r - c.coef[0] - c.coef[2]*s) / (c.coef[1] + c.coef[3]*s))
+		return piece(c.coef[0]+c.coef[2]*s, c.coef[1]+c.coef[3]*s)
 	case ByStroke:
-		return quantity.Setting(r / (c.coef[0] + c.coef[1]*float64(stroke)))
+		return piece(0, c.coef[0]+c.coef[1]*s)
 	default:
-		return quantity.Setting((r - c.coef[0]) / c.coef[1])
+		return piece(c.coef[0], c.coef[1])
 	}
+}
+
+// invert gives the setting of a rate at a stroke, which may lie outside 0 to 100.
+func (c Calibration) invert(rate quantity.FeedRate, stroke quantity.Setting) quantity.Setting {
+	var on Piece
+	for _, p := range c.Pieces(stroke) {
+		if rate > p.Above {
+			on = p
+		}
+	}
+	return quantity.Setting((rate - on.Zero) / on.Slope)
 }
 
 // pair tries every stroke that the knob can stand at and takes the pair whose

@@ -153,7 +153,7 @@ type Pump struct {
 	Max      quantity.Known[quantity.FeedRate]
 	Least    quantity.Known[quantity.FeedRate]
 	Turndown quantity.Known[float64] // max over least
-	Step     quantity.Known[quantity.Setting]
+	Step     quantity.Known[Knob]
 	// StrokeStep is that of a second knob.
 	StrokeStep quantity.Known[quantity.Setting]
 	Stroke     quantity.Known[quantity.Setting]  // where the stroke stands
@@ -164,13 +164,19 @@ type Pump struct {
 	// TubeLength and TubeBore are of the tube to the dosing point.
 	TubeLength, TubeBore quantity.Known[quantity.Length]
 	Every                quantity.Known[quantity.Time] // between calibrations
+	// Scale is what the knob shows at 100 %, where it has marks of its own.
+	Scale quantity.Known[Knob]
+	// PerTurn is what the tube in a peristaltic pump gives at each revolution; PumpTube
+	// is that tube, as people name it.
+	PerTurn  quantity.Known[quantity.Volume]
+	PumpTube quantity.Known[string]
 }
 
 // Drawdown is one timed reading of a pump.
 type Drawdown struct {
 	At     note.Place
 	Pump   quantity.Known[string]
-	Speed  quantity.Known[quantity.Setting]
+	Speed  quantity.Known[Knob]
 	Stroke quantity.Known[quantity.Setting]
 	Volume quantity.Known[quantity.Volume]
 	Time   quantity.Known[quantity.Time]

@@ -277,7 +277,7 @@ func TestSkimByHand(t *testing.T) {
 	near(t, "lost", float64(got.Lost), 12, 1e-9)
 	near(t, "of the water", float64(got.Share), 12/43200.0, 1e-12)
 	near(t, "solids", float64(got.Solids), 0.02*172.8/184.8, 1e-12)
-	near(t, "bin", float64(got.BinIn), 24*231/184.8, 1e-9)
+	near(t, "bin", float64(got.BinIn), 24+(231-184.8)/15.4, 1e-9) // a day takes 184.8 L, 15.4 L each hour that it runs
 	near(t, "depth at the peak", got.Depth.In("mm"), 5.4*4*0.25/0.8, 1e-9)
 	if !got.HasDepth || got.TooDeep || got.Every != 0.25 {
 		t.Errorf("%+v", got)
@@ -329,4 +329,19 @@ func TestSkimByHand(t *testing.T) {
 	if _, _, notes = s.Compare(d, 4, 0.02, Bin{}); len(notes) != 0 {
 		t.Errorf("no interval is told: %v", notes)
 	}
+}
+
+// TestBinOverMidnight: a run from 22:00 to 04:00 begins at 22:00, not at midnight: of 4 L an
+// hour a bin of 40 L takes the 6 h of one night, the 18 h of rest, and 4 h of the next.
+func TestBinOverMidnight(t *testing.T) {
+	hours, err := flow.ParseHours("22:00-04:00")
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, err := flow.Constant(1, hours)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := Skimmer{Water: 1}.Try(0.5, d, 2, 0.02, Bin{Volume: 40, Usable: 1})
+	near(t, "bin", float64(got.BinIn), 6+18+4, 1e-6)
 }

@@ -2,6 +2,7 @@ package solids
 
 import (
 	"cmp"
+	"math"
 
 	"jarwright/dosing/flow"
 	"jarwright/jartest/note"
@@ -43,7 +44,8 @@ type Skimming struct {
 	TooDeep  bool
 	// Solids is the dry share of float and water together.
 	Solids quantity.Fraction
-	BinIn  quantity.Time // to fill the bin at the day's mean; 0 without a bin
+	// BinIn is how long the bin takes to fill from when the unit starts, pauses included; 0 without a bin.
+	BinIn quantity.Time
 }
 
 // Try works out one interval. dry and share are those of the likely solids.
@@ -59,7 +61,7 @@ func (s Skimmer) Try(every quantity.Time, d flow.Day, perWater quantity.Volume, 
 	if all := float + out.Lost; all > 0 {
 		out.Solids = share * quantity.Fraction(float/all)
 		if room := bin.Room(); room > 0 {
-			out.BinIn = quantity.Time(24 * room / all)
+			out.BinIn = t.fills(d, perWater, room)
 		}
 	}
 	if s.Area > 0 {
@@ -69,6 +71,20 @@ func (s Skimmer) Try(every quantity.Time, d flow.Day, perWater quantity.Volume, 
 		out.TooDeep = out.Depth > s.deepest()
 	}
 	return out
+}
+
+// fills is how long an empty bin lasts from the start of a day's run.
+func (s Skimmer) fills(d flow.Day, perWater, room quantity.Volume) quantity.Time {
+	for run := range d.All() {
+		before := quantity.Time(math.Mod(float64(run.From)+24-1e-6, 24))
+		if run.Flow > 0 && run.Length() > 0 && (d.At(before) <= 0 || d.Running() > 24-1e-6) {
+			load := Load{PerWater: perWater, PerRunning: s.PerHour()}
+			whole := math.Floor(float64(room / load.Of(d))) // days that it lasts at least
+			at, _ := fullAt(d, load, room-load.Of(d)*quantity.Volume(whole), run.From, run.From+48)
+			return at - run.From + quantity.Time(24*whole)
+		}
+	}
+	return 0
 }
 
 // Intervals are the ones that a table of skimming shows.

@@ -1,0 +1,303 @@
+package dosing
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/pump"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Stage is something to do at a time.
+type Stage struct {
+	At      quantity.Time // since the start; what is done before it is negative
+	Reading float64
+	// Before is what to do first, then the feeds are set, then the rest.
+	Before, Do []note.Phrase
+	// Feeds are what to set from here on; none where nothing changes.
+	Feeds []StageFeed
+	// Alone is true where it falls into hours when nobody is there.
+	Alone bool
+}
+
+// StageFeed is the feed of a chemical from a stage on.
+type StageFeed struct {
+	Chemical string
+	Dose     quantity.Dose
+	Rate     quantity.FeedRate // of stock or neat product; zero where its strength is not known
+	Neat     bool
+	// Product is what a feeder without pump has to give; zero where the strength is not known.
+	Product quantity.MassRate
+	Setting *pump.Choice
+	Pump    *pump.Pump
+}
+
+// cleanList gathers the stages of a cleaning.
+type cleanList struct{ *Cleaning }
+
+// at gives the stage of a time, a new one where there is none so near.
+func (l cleanList) at(t quantity.Time) *Stage {
+	const near = 1.0 / 120 // h; what comes so close is one stage
+	i := slices.IndexFunc(l.Stages, func(s Stage) bool { return math.Abs(float64(s.At-t)) < near })
+	if i < 0 {
+		i = len(l.Stages)
+		clock := l.Tank().Begin + t
+		l.Stages = append(l.Stages, Stage{At: t, Reading: l.ReadingAt(max(t, 0)), Alone: l.Tank().Staffed.Last(clock) < clock-hair})
+	}
+	return &l.Stages[i]
+}
+
+func (l cleanList) before(t quantity.Time, format string, args ...any) {
+	s := l.at(t)
+	s.Before = append(s.Before, note.Say(format, args...))
+}
+
+func (l cleanList) then(t quantity.Time, format string, args ...any) {
+	s := l.at(t)
+	s.Do = append(s.Do, note.Say(format, args...))
+}
+
+// stages lays out what to do when.
+func (c *Cleaning) stages() {
+	if c.Outcome == clarify.ClearAlready || c.Stopped {
+		return
+	}
+	l := cleanList{c}
+	begin := l.begin()
+	for _, j := range c.JarTests {
+		if j.At == 0 { // it finds the dose to begin with
+			l.before(begin, "jar test: %s", j.Why)
+		}
+	}
+	l.before(begin, "start the circulation")
+	draws := l.feeds(begin)
+	c.MakeUps = make([][]Batch, len(draws))
+	if c.Outcome == clarify.Held {
+		l.then(begin, "run the unit %s a day, spread over the day, the pumps only while it runs", quantity.To(c.Hold.PerDay, 3))
+	}
+	l.pauses(begin)
+	if c.Outcome == clarify.Cleared {
+		for i := range draws {
+			l.makeUps(i, draws[i])
+		}
+	}
+	for _, j := range c.JarTests {
+		if j.At > 0 {
+			l.then(j.At, "jar test: %s", j.Why)
+		}
+	}
+	for _, t := range c.Waste.Bins {
+		l.then(t, "empty %s", cmp.Or(c.Tank().Bin.Name, "the bin"))
+	}
+	if c.Outcome == clarify.Cleared {
+		l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+	}
+	slices.SortFunc(c.Stages, func(a, b Stage) int { return cmp.Compare(a.At, b.At) })
+}
+
+// begin is when the unit first runs.
+func (l cleanList) begin() quantity.Time {
+	for i, m := range l.Moments {
+		if m.Running > 0 {
+			return l.Moments[i-1].At
+		}
+	}
+	return 0
+}
+
+// feeds adds the settings: at the start, and wherever the dose has moved since it was
+// last set: down by a fifth, or up at all, so that no water gets too little. It gives
+// what each pump then draws.
+func (l cleanList) feeds(begin quantity.Time) []draw {
+	k := l.Tank()
+	set := make([]quantity.Concentration, len(k.Chemicals))
+	draws := make([]draw, len(k.Chemicals))
+	moments := l.Moments
+	if l.Outcome == clarify.Cleared {
+		moments = moments[:len(moments)-1] // then dosing stops
+	}
+	rates := make([]quantity.FeedRate, len(k.Chemicals))
+	for n, at := range l.Moments {
+		for i := range draws {
+			if n > 0 {
+				draws[i].add(at.At, quantity.Volume(float64(rates[i])*60/1000)*quantity.Volume(at.Running-l.Moments[n-1].Running))
+			}
+			if n >= len(moments) {
+				continue
+			}
+			if d := at.Doses[i]; n == 0 || d < set[i]*0.8 || d > set[i]*1.01 {
+				set[i] = d
+				f := l.feed(i, d)
+				s := l.at(max(at.At, begin))
+				s.Feeds = append(s.Feeds, f)
+				rates[i] = f.Rate
+				if f.Setting != nil && f.Setting.Reach == pump.Within {
+					rates[i] = f.Setting.Gives
+				}
+			}
+		}
+	}
+	return draws
+}
+
+// feed is what a dose of a chemical takes.
+func (l cleanList) feed(i int, d quantity.Concentration) StageFeed {
+	k := l.Tank()
+	x := k.Chemicals[i]
+	f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
+	if x.Strength.OK {
+		f.Product = Use(d*quantity.Concentration(x.Product()), k.Flow, 24)
+	}
+	if x.Stock > 0 {
+		f.Rate = RateFor(d, k.Flow, x.Stock)
+		if p := l.Pumps[i]; p != nil && d > 0 {
+			choice := p.For(f.Rate)
+			f.Setting, f.Pump = &choice, p
+		}
+	}
+	return f
+}
+
+// pauses stops the circulation and the pumps where the unit stands still, and starts
+// them again with the doses of then.
+func (l cleanList) pauses(begin quantity.Time) {
+	k := l.Tank()
+	for i := 1; i < len(l.Moments); i++ {
+		still := func(i int) bool { return i < len(l.Moments) && l.Moments[i].Running-l.Moments[i-1].Running < moment }
+		from, first := l.Moments[i-1].At, i
+		for still(i) {
+			i++
+		}
+		if i == first || i >= len(l.Moments) || from < begin {
+			continue
+		}
+		to := l.Moments[i-1]
+		l.before(from, "stop dosing first, then the circulation, until %s", k.Clock(to.At))
+		l.before(to.At, "start the circulation again")
+		s := l.at(to.At)
+		for c := range k.Chemicals {
+			if !slices.ContainsFunc(s.Feeds, func(f StageFeed) bool { return f.Chemical == k.Chemicals[c].Name }) {
+				s.Feeds = append(s.Feeds, l.feed(c, to.Doses[c]))
+			}
+		}
+	}
+}
+
+// draw is how much stock a pump has drawn by times since the start.
+type draw struct {
+	at     []quantity.Time
+	volume []quantity.Volume
+}
+
+func (d *draw) add(t quantity.Time, v quantity.Volume) {
+	if len(d.at) == 0 {
+		d.at, d.volume = []quantity.Time{0}, []quantity.Volume{0}
+	}
+	d.at, d.volume = append(d.at, t), append(d.volume, d.volume[len(d.volume)-1]+v*(1+spare))
+}
+
+// total is all that is drawn, with what is to spare.
+func (d draw) total() quantity.Volume {
+	if len(d.volume) == 0 {
+		return 0
+	}
+	return d.volume[len(d.volume)-1]
+}
+
+// by is what has been drawn by a time.
+func (d draw) by(t quantity.Time) quantity.Volume {
+	for i := 1; i < len(d.at); i++ {
+		if t < d.at[i] {
+			a, b := d.at[i-1], d.at[i]
+			return d.volume[i-1] + (d.volume[i]-d.volume[i-1])*quantity.Volume(max(t-a, 0)/(b-a))
+		}
+	}
+	return d.total()
+}
+
+// when is the time by which a volume has been drawn, and when drawing then goes on.
+func (d draw) when(v quantity.Volume) (done, on quantity.Time) {
+	done = quantity.Time(math.Inf(1))
+	for i := 1; i < len(d.at); i++ {
+		if step := d.volume[i] - d.volume[i-1]; d.volume[i] >= v-d.total()*hair && step > 0 {
+			t := d.at[i-1] + (d.at[i]-d.at[i-1])*quantity.Time(max(v-d.volume[i-1], 0)/step)
+			done = min(done, t)
+			if d.volume[i] > v+d.total()*hair {
+				return done, t
+			}
+		}
+	}
+	return min(done, d.at[len(d.at)-1]), d.at[len(d.at)-1]
+}
+
+// makeUps adds the stock to make up and when: each batch as large as its tank, its life
+// and what is still to be dosed allow, ready before the one before it has run out.
+func (l cleanList) makeUps(i int, d draw) {
+	if i >= len(l.Feeds) || l.Feeds[i].Stock.Neat() || l.Feeds[i].Tank == nil || d.total() <= 0 {
+		return
+	}
+	in := l.Feeds[i]
+	f := Feed{FeedInput: in}
+	f.keeping()
+	begin := l.Tank().Begin
+	m := making{tank: in.Tank.Holds(), work: in.Work, shift: shift{in.From, in.Till}}
+	if in.Mix != nil {
+		m.mix = in.Mix.Holds()
+	}
+	latest := func(t, work quantity.Time) quantity.Time {
+		at, ok := m.shift.latest(begin+t, work)
+		if !ok {
+			at = begin + t
+		}
+		return at - begin
+	}
+	free := quantity.Time(math.Inf(-1)) // the make-up tank
+	name := cmp.Or(in.StockName, in.Name)
+	var err error
+	for drawn := quantity.Volume(0); drawn < d.total()*(1-1e-6); {
+		dry, from := d.when(drawn)
+		ready := from
+		if m.mix > 0 {
+			ready = latest(from-Reserve, 0)
+		}
+		b := Batch{From: from, Start: latest(ready-f.Ageing-in.Work, in.Work)}
+		b.Made = b.Start + in.Work
+		b.Aged, b.Moved, b.Expires = b.Made+f.Ageing, b.Made, b.Made+f.Life
+		if m.mix > 0 {
+			b.Moved = ready
+		}
+		b.Left = drawn - d.by(b.Moved)
+		b.Volume = min(m.most(), d.total()-drawn, m.tank-b.Left, d.by(b.Expires)-drawn)
+		young := m.mix == 0 && f.Ageing > 0 && d.by(b.Aged)-d.by(b.Start) > d.total()*1e-6
+		if b.Volume < m.most()/100 && b.Volume < d.total()-drawn || young || b.Start < free-moment {
+			l.listNotes.Add(note.New(note.Caution, "stock-gap", "%s runs out at %s, before more can be made, aged and let over", name, l.Tank().Clock(dry)).
+				At(in.Tank.At).Do("use a larger tank or a make-up tank of its own, a stock that keeps longer, or stop the unit until it is ready"))
+			return
+		}
+		if b.Recipe, err = in.Stock.Recipe(b.Volume); err != nil {
+			return // told where the day is planned
+		}
+		b.Full = b.Left + b.Volume
+		_, b.Till = d.when(drawn + b.Volume)
+		l.MakeUps[i] = append(l.MakeUps[i], b)
+		l.batch(in, f, b, name)
+		drawn, free = drawn+b.Volume, b.Moved
+	}
+}
+
+// batch writes one batch into the list.
+func (l cleanList) batch(in FeedInput, f Feed, b Batch, name string) {
+	k := l.Tank()
+	n := func(q quantity.Quantity) quantity.Rounded { return quantity.To(q, 3) }
+	what := note.Say("make up %s of %s (%s of product)", n(b.Volume), name, n(b.Recipe.Product))
+	if f.Ageing > 0 {
+		what = note.Say("%s, aged at %s", what, k.Clock(b.Aged))
+	}
+	l.then(b.Start, "%s, use by %s", what, k.Clock(b.Expires))
+	if b.Moved > b.Made+moment {
+		l.before(b.Moved, "let %s over into %s", name, in.Tank.Name)
+	}
+}

@@ -1,0 +1,178 @@
+package dosing
+
+import (
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"jarwright/dosing/clarify"
+	"jarwright/dosing/flow"
+	"jarwright/dosing/product"
+	"jarwright/dosing/pump"
+	"jarwright/jartest"
+	"jarwright/jartest/quantity"
+)
+
+// muddy is a tank of 60 m3 at 12 m3/h that clears from 80 to 5 NTU in
+// ln(16)/0.85 × 5 h = 16.31 h of running, with 20 mg/L of product from 100 g/L of stock:
+// 12 × 20 / 100 = 2.4 L an hour, 39.14 L in all.
+func muddy() CleaningInput {
+	p := holding(0.5, quantity.AsAlum14, 1.25)
+	k := clarify.Tank{Key: jartest.Turbidity, Volume: 60000, Flow: 12, Begin: 8, Start: 80, Stop: 5, Removal: 0.85}
+	x, err := clarify.Of("alum", p, quantity.AsProduct, clarify.Always(20), 100000, nil)
+	if err != nil {
+		panic(err)
+	}
+	k.Chemicals = []clarify.Chemical{x}
+	f := FeedInput{Name: "alum", StockName: "alum stock", Stock: Stock{Product: p, PerLitre: 100000}, Work: 0.25, Tank: &Vessel{Name: "day tank", Volume: 20, Usable: 0.9}}
+	return CleaningInput{Tank: k, Products: []product.Product{p}, Pumps: []*pump.Pump{nil}, Feeds: []FeedInput{f}}
+}
+
+func listOf(c Cleaning) string {
+	var out []string
+	for _, s := range c.Stages {
+		for _, d := range s.Before {
+			out = append(out, c.Tank().Clock(s.At)+" "+d.String())
+		}
+		for range s.Feeds {
+			out = append(out, c.Tank().Clock(s.At)+" set")
+		}
+		for _, d := range s.Do {
+			out = append(out, c.Tank().Clock(s.At)+" "+d.String())
+		}
+	}
+	return strings.Join(out, "\n")
+}
+
+// TestCleaningListByHand: with a twentieth to spare 2.52 L an hour and 41.10 L in all, so
+// 18 L last 7.143 h of running: from 08:00 till 15:09, from there till 22:17 and then the rest.
+func TestCleaningListByHand(t *testing.T) {
+	c, err := Clean(muddy())
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := `07:45 make up 18 L of alum stock (1.8 kg of product), use by +1 d 08:00
+08:00 jar test: before you begin, on the tank's own water
+08:00 start the circulation
+08:00 set
+12:05 jar test: the reading has halved: the dose needed falls as the water clears
+14:54 make up 18 L of alum stock (1.8 kg of product), use by +1 d 15:09
+16:10 jar test: the reading has halved: the dose needed falls as the water clears
+20:15 jar test: the reading has halved: the dose needed falls as the water clears
+22:02 make up 5.1 L of alum stock (0.51 kg of product), use by +1 d 22:17
++1 d 00:19 clear: stop dosing first, then the circulation; read the tank again after an hour`
+	if got := listOf(c); got != want {
+		t.Errorf("%s\nwant\n%s", got, want)
+	}
+	// Till 18:00 and from 08:00 on the next day it stands still: 7.2 L are drawn by 11:00, 25.2 L by 18:00, and what is
+	// left of the second batch at night, 10.8 L, has gone off at 15:09 the next day; nobody is there before 08:00.
+	in := muddy()
+	in.Tank.Hours, in.Tank.Staffed = flow.Hours{{From: 8, To: 18}}, flow.Hours{{From: 7, To: 19}}
+	in.Feeds[0].From, in.Feeds[0].Till = 7, 19
+	if c, err = Clean(in); err != nil {
+		t.Fatal(err)
+	}
+	want = `07:45 make up 18 L of alum stock (1.8 kg of product), use by +1 d 08:00
+08:00 jar test: before you begin, on the tank's own water
+08:00 start the circulation
+08:00 set
+12:05 jar test: the reading has halved: the dose needed falls as the water clears
+14:54 make up 18 L of alum stock (1.8 kg of product), use by +1 d 15:09
+16:10 jar test: the reading has halved: the dose needed falls as the water clears
+18:00 stop dosing first, then the circulation, until +1 d 08:00
++1 d 08:00 start the circulation again
++1 d 08:00 set
++1 d 10:15 jar test: the reading has halved: the dose needed falls as the water clears
++1 d 12:02 make up 5.1 L of alum stock (0.51 kg of product), use by +2 d 12:17
++1 d 14:19 clear: stop dosing first, then the circulation; read the tank again after an hour`
+	if got := listOf(c); got != want {
+		t.Errorf("%s\nwant\n%s", got, want)
+	}
+	// A tank that holds 7 h of it cannot bridge a night of running when nobody is there.
+	in = muddy()
+	in.Feeds[0].From, in.Feeds[0].Till = 8, 12
+	if c, err = Clean(in); err != nil {
+		t.Fatal(err)
+	}
+	if n, ok := noted(c.Notes, "stock-gap"); !ok || !strings.Contains(n.Message, "alum stock runs out at") {
+		t.Errorf("%v", c.Notes)
+	}
+}
+
+// TestCleaningListCanBeFollowed: of random clean-ups no stock runs dry where nothing is
+// said of it, none is fed before it has aged or after its life, no tank runs over, and
+// the list is in the order of the clock.
+func TestCleaningListCanBeFollowed(t *testing.T) {
+	r := rand.New(rand.NewPCG(15, 5))
+	pick := func(low, high float64) float64 { return low + (high-low)*r.Float64() }
+	whole, gaps := 0, 0
+	for n := range 300 {
+		in := muddy()
+		k, f := &in.Tank, &in.Feeds[0]
+		k.Flow, k.Begin = quantity.Flow(pick(6, 40)), quantity.Time(r.IntN(24))
+		if r.IntN(2) == 0 {
+			from := pick(5, 10)
+			k.Hours = flow.Hours{{From: quantity.Time(from), To: quantity.Time(from + pick(6, 13))}}
+		}
+		if r.IntN(2) == 0 {
+			f.From, f.Till = quantity.Time(5+r.IntN(4)), quantity.Time(16+r.IntN(7))
+			k.Staffed = flow.Hours{{From: f.From, To: f.Till}}
+		}
+		if r.IntN(2) == 0 {
+			rule, err := clarify.ParseRule("60 NTU=30 mg/L, 20 NTU=12 mg/L, 0 NTU=4 mg/L", jartest.Turbidity, r.IntN(2) == 0)
+			if err != nil {
+				t.Fatal(err)
+			}
+			k.Chemicals[0].Rule = rule
+		}
+		f.Tank.Volume = quantity.Volume(pick(15, 120))
+		if r.IntN(2) == 0 {
+			f.Mix, f.Ageing = &Vessel{Name: "mixer", Volume: quantity.Volume(pick(15, 80)), Usable: 0.9}, quantity.Some(quantity.Time(pick(0, 2)))
+		}
+		f.Life = quantity.Some(quantity.Time([]float64{8, 24, 48}[r.IntN(3)]))
+		c, err := Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := 1; i < len(c.Stages); i++ {
+			if c.Stages[i].At < c.Stages[i-1].At {
+				t.Fatalf("run %d: %s", n, listOf(c))
+			}
+		}
+		d := cleanList{&c}.feeds(0)[0]
+		drawn := quantity.Volume(0)
+		for _, b := range c.MakeUps[0] {
+			if got := d.by(b.From); math.Abs(float64(got-drawn)) > 1e-6*float64(d.total()) {
+				t.Fatalf("run %d: %v are drawn when a batch is begun that needs %v", n, got, drawn)
+			}
+			if b.Aged > b.From+1e-6 || b.Moved > b.From+1e-6 || b.Moved < b.Made-1e-6 || f.Mix != nil && b.Moved < b.Aged-1e-6 {
+				t.Fatalf("run %d: young at %v: %+v", n, b.From, b)
+			}
+			drawn += b.Volume
+			if last, _ := d.when(drawn); last > b.Expires+1e-6 {
+				t.Fatalf("run %d: the last is drawn at %v: %+v", n, last, b)
+			}
+			if b.Full > f.Tank.Holds()*(1+1e-9) || f.Mix != nil && b.Volume > f.Mix.Holds()*(1+1e-9) {
+				t.Fatalf("run %d: too much: %+v", n, b)
+			}
+			for _, at := range []quantity.Time{b.Start, b.Made, b.Moved} {
+				if clock := k.Begin + at; f.From != f.Till && k.Staffed.Last(clock) < clock-1e-6 {
+					t.Fatalf("run %d: work at %v: %+v", n, clock, b)
+				}
+			}
+		}
+		_, said := noted(c.Notes, "stock-gap")
+		if short := drawn < d.total()*(1-1e-6); short != said {
+			t.Fatalf("run %d: %v of %v, said %v", n, drawn, d.total(), said)
+		}
+		if said {
+			gaps++
+		} else {
+			whole++
+		}
+	}
+	if whole < 100 || gaps < 20 {
+		t.Errorf("%d whole, %d with a gap", whole, gaps)
+	}
+}
