@@ -142,6 +142,8 @@ type Feed struct {
 	// GoesOff is true where its content has gone off before it is drawn.
 	Lasts   quantity.Time
 	GoesOff bool
+	// Drawn is for how many hours of running it would last if it kept.
+	Drawn quantity.Time
 	// Empty is the clock time at which the tank as it stands now runs empty.
 	Empty    quantity.Time
 	HasEmpty bool
@@ -439,6 +441,7 @@ func (p Plan) tank(f *Feed, d demand) {
 		return
 	}
 	f.Lasts = quantity.Time(float64(f.Tank.Holds()) / (float64(f.Rate) / 1000 * 60))
+	f.Drawn = f.Lasts
 	keeps := f.keeps()
 	days := math.Floor(float64(keeps) / 24)
 	if running := p.Running*quantity.Time(days) + min(p.Running, keeps-quantity.Time(24*days)); !math.IsInf(days, 1) && running < f.Lasts {

@@ -106,14 +106,14 @@ var apart = []apartRule{
 		if f.Tank == nil || f.Lasts <= 0 {
 			return proportion{}
 		}
-		lasts := calendarTime(f.Lasts, p.Running)
+		lasts := calendarTime(f.Drawn, p.Running)
 		return proportion{float64(lasts), note.Say("a full %s lasts %s", f.Tank.Name, lasts), f.Tank.At}
 	}},
 	{low: 0, high: 30, look: "the tank's volume, dose, stock, flow and the stock's life", ofFeed: func(p Plan, _ site.Site, f Feed) proportion {
 		if f.Tank == nil || f.Lasts <= 0 || f.Life <= 0 || f.Stock.Neat() {
 			return proportion{}
 		}
-		lasts := calendarTime(f.Lasts, p.Running)
+		lasts := calendarTime(f.Drawn, p.Running)
 		return proportion{float64(lasts / f.Life), note.Say("a full %s lasts %s, and the stock keeps %s", f.Tank.Name, lasts, f.Life), f.Tank.At}
 	}},
 	{low: 0.1, high: 45, look: "the flow and the surface", ofDay: func(p Plan, s site.Site) proportion {

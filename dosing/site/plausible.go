@@ -153,6 +153,11 @@ func spoken(x any) any {
 	switch v := x.(type) {
 	case Reading:
 		return note.Say("%s %s", quantity.Number(v.V), v.Key.Info().Unit)
+	case Knob:
+		if v.Unit == "" {
+			return quantity.Setting(v.V)
+		}
+		return note.Say("%s %s", quantity.Number(v.V), v.Unit)
 	case float64:
 		return quantity.Number(v)
 	}
@@ -163,6 +168,8 @@ func spoken(x any) any {
 func size(x any) float64 {
 	switch v := x.(type) {
 	case Reading:
+		return v.V
+	case Knob:
 		return v.V
 	case quantity.Money:
 		return v.Amount
