@@ -129,6 +129,10 @@ type limits struct {
 	code, text, doing string
 }
 
+// largest is what no quantity of a bench or a plant comes near in its working unit:
+// beyond it, sums of such numbers would overflow.
+const largest = 1e15
+
 // parse reads "number unit" into the working unit; zero with an error.
 func (k *kind) parse(text string) (float64, error) {
 	v, name, err := Split(text)
@@ -144,8 +148,8 @@ func (k *kind) parse(text string) (float64, error) {
 		return 0, note.Fault("unit-unknown", "%s %q: unit %q is not known%s", k.what, text, name, note.DidYouMean(name, k.all())).
 			Do("use one of %s", strings.Join(k.offered(), ", "))
 	}
-	if v = (v - u.zero) * u.factor; !finite(v) {
-		return 0, note.Fault("bad-"+slug(k.what), "%s %q is too large", k.what, text)
+	if v = (v - u.zero) * u.factor; !finite(v) || math.Abs(v) > largest {
+		return 0, note.Fault("bad-"+slug(k.what), "%s %q is too large", k.what, text).Do("correct it")
 	}
 	if l := k.limits; l.code != "" && (v < l.low || v > l.high) {
 		return 0, note.Fault(l.code, l.text, text).Do("%s", l.doing)

@@ -85,6 +85,8 @@ func ParsePrice(s string) (Price, error) {
 		return bad("has no currency")
 	case v < 0:
 		return bad("is negative")
+	case v > largest:
+		return bad("is too large")
 	}
 	for _, u := range priceUnits {
 		same := func(name string) bool { return strings.EqualFold(name, per) }

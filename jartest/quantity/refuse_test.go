@@ -163,3 +163,20 @@ func TestFinite(t *testing.T) {
 		t.Error("NaN counts as finite")
 	}
 }
+
+// TestTooLarge: what no bench and no plant comes near is refused before it can overflow an answer.
+func TestTooLarge(t *testing.T) {
+	for _, text := range []string{"1e308 m3/h", "1.1e15 m3/h", "-1e300 m3/h"} {
+		if v, err := Parse[Flow](text); err == nil || v != 0 || !strings.Contains(err.Error(), "too large") {
+			t.Errorf("%s: %v %v", text, v, err)
+		}
+	}
+	if v, err := Parse[Flow]("1e15 m3/h"); err != nil || v != 1e15 {
+		t.Errorf("%v %v", v, err)
+	}
+	for text, ok := range map[string]bool{"1e15 EUR/kg": true, "1.1e15 EUR/kg": false, "1e308 EUR/kg": false} {
+		if _, err := ParsePrice(text); (err == nil) != ok {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
+}
