@@ -106,7 +106,8 @@ func (v *reviewer) loopAlkalinity() {
 		words["how"], words["left"] = note.Say("in the days to come, below %s from day %s", amount(floor), dayOf(t)), amount(max(0, float64(level)))
 	}
 	words["limit"], words["source"] = amount(floor), source
-	v.judge("loop-alkalinity-low", who, counted(amount(max(0, float64(level))), gone.Unit), counted(amount(floor), gone.Unit), low, words, at)
+	v.judge("loop-alkalinity-low", who, counted(amount(max(0, float64(level))), gone.Unit), counted(amount(floor), gone.Unit), low, words,
+		at)
 }
 
 // Salt is an ion that a chemical leaves in the water.

@@ -506,7 +506,8 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 		o.Lacks = append(o.Lacks, "what sets the pH of its jars")
 		return
 	}
-	o.Parts = append(o.Parts, Part{Chemical: strings.ToLower(x.Of.Name), Dose: quantity.Dose{Concentration: x.Dose, Basis: quantity.AsProduct}, Effects: e,
+	o.Parts = append(o.Parts, Part{Chemical: strings.ToLower(x.Of.Name),
+		Dose: quantity.Dose{Concentration: x.Dose, Basis: quantity.AsProduct}, Effects: e,
 		Price: x.Of.Price, Freight: x.Of.Freight, Stock: x.Of.Stock, Density: x.Of.Density, Carrier: x.Of.Carrier})
 }
 

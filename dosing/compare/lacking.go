@@ -98,11 +98,12 @@ func (c *Comparison) verdict() {
 		switch {
 		case first == nil, r == first && next == nil:
 		case r.Stopped:
-			n = note.New(note.Info, "cost-lacks", "the cost of %s leaves out %s, which is not known; the verdict does not hang on it, since it may not be dosed",
-				r.Name, lacks)
+			n = note.New(note.Info, "cost-lacks",
+				"the cost of %s leaves out %s, which is not known; the verdict does not hang on it, since it may not be dosed", r.Name, lacks)
 		case r == first && len(next.Unpriced.Names) > 0:
 			n = note.New(note.Caution, "cost-lacks",
-				"the cost of %s leaves out %s, which is not known; it costs least as long as that is no more than %s above what is not known of %s",
+				"the cost of %s leaves out %s, which is not known; it costs least as long as that is no more than %s above what is not "+
+					"known of %s",
 				r.Name, lacks, c.per(next.Total.Amount-r.Total.Amount, r.Unpriced), next.Name)
 		case r == first:
 			n = note.New(note.Caution, "cost-lacks",

@@ -111,7 +111,8 @@ func sheetNames(given string, series []jartest.Series, s *site.Site, catalogue p
 	}
 	other := slices.DeleteFunc(all, func(name string) bool {
 		row := Row(s, name, catalogue)
-		return !(row != nil && (Named(given, row.Name.V) || strings.EqualFold(row.Product.V, given)) || sameProduct(given, name, catalogue))
+		ofSite := row != nil && (Named(given, row.Name.V) || strings.EqualFold(row.Product.V, given))
+		return !ofSite && !sameProduct(given, name, catalogue)
 	})
 	if len(other) == 0 {
 		return []string{given}

@@ -31,7 +31,8 @@ func (s Setting) cost() float64 { return float64(s.Dose) * (s.Of.Price.Amount + 
 // SetPH works out the acid or the alkali, as product, that a jar with so much of one
 // chemical and the rest as it is needed to come to a pH, before any gas passes. The
 // error says what is not known for it; one that is asked for and not there has no name.
-func SetPH(s jartest.Series, chemical int, dose quantity.Concentration, ph quantity.PH, alkali, acid Alkali, catalogue product.Catalogue) (Setting, error) {
+func SetPH(s jartest.Series, chemical int, dose quantity.Concentration, ph quantity.PH, alkali, acid Alkali,
+	catalogue product.Catalogue) (Setting, error) {
 	b, err := caution.Jars(s, catalogue)
 	if err != nil {
 		return Setting{}, err
