@@ -490,7 +490,7 @@ func (g *goal) passes(v float64, p *prepared) bool {
 	case jartest.Absolute:
 		return t.Met(v)
 	case jartest.Removal:
-		return v <= (1-t.Value/100)*g.ref
+		return 100*v <= (100-t.Value)*g.ref // so that 20 of 100 is 80 %
 	case jartest.WithinBest:
 		best := math.Inf(1)
 		_, mean, _, _ := p.Obs.Groups()

@@ -123,21 +123,24 @@ func (a *analysis) best(p *prepared, c *engine.Cloud, mid []float64) int {
 			at = j
 		}
 	}
-	// A vertex through the three points about the lowest, for a grid-free optimum.
-	x, y := c.U[at], mid[at]
-	if at > 0 && at < len(mid)-1 {
-		x0, x1, x2 := c.U[at-1], c.U[at], c.U[at+1]
-		y0, y1, y2 := mid[at-1], mid[at], mid[at+1]
-		num := (x1-x0)*(x1-x0)*(y1-y2) - (x1-x2)*(x1-x2)*(y1-y0)
-		den := (x1-x0)*(y1-y2) - (x1-x2)*(y1-y0)
-		if den != 0 {
-			if v := x1 - 0.5*num/den; v > x0 && v < x2 {
-				x = v
-			}
-		}
-	}
-	r.Best = Spot{quantity.Concentration(a.natural(p, x)), p.Scale.Reading(y)}
+	r.Best = Spot{quantity.Concentration(a.natural(p, vertex(c.U, mid, at))), p.Scale.Reading(mid[at])}
 	return at
+}
+
+// vertex is that of the parabola through the three points about one, so that an optimum
+// does not hang on the grid.
+func vertex(u, f []float64, at int) float64 {
+	if at == 0 || at == len(u)-1 {
+		return u[at]
+	}
+	x0, x1, x2 := u[at-1], u[at], u[at+1]
+	y0, y1, y2 := f[at-1], f[at], f[at+1]
+	num := (x1-x0)*(x1-x0)*(y1-y2) - (x1-x2)*(x1-x2)*(y1-y0)
+	den := (x1-x0)*(y1-y2) - (x1-x2)*(y1-y0)
+	if v := x1 - 0.5*num/den; v > x0 && v < x2 {
+		return v
+	}
+	return x1
 }
 
 // natural turns a scaled factor into the user's.
@@ -191,7 +194,13 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 	if reach := a.reach(); reach > 0.25 {
 		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Full(quantity.Number(100*reach), 2)))
 	}
+	worst := slices.Max(mid)
+	if a.highIsBest(p) {
+		worst = slices.Min(mid)
+	}
 	switch {
+	case best == 0 && math.Abs(worst-mid[0]) >= least:
+		a.onlyWorse(lowestRead)
 	case change < least && !r.Overdose.Seen:
 		r.Outcome = NoResponse
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with dose beyond the scatter of the jars", p.Key.Info().Label).
@@ -209,6 +218,21 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 		r.Notes.Add(note.New(note.Caution, "not-reached", "no dose in the tested range meets the target; the lowest fitted reading is %s at %s", lowestRead, a.mgl(float64(r.Best.Dose))).
 			At(a.s.Place).Do("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach"))
 	}
+}
+
+// onlyWorse answers where the best is the lowest dose tested, which fails, and more
+// takes the reading further off.
+func (a *analysis) onlyWorse(read note.Phrase) {
+	r := a.r
+	r.Outcome, r.worse = NotReached, true
+	asked, low := r.Targets[r.Binding].String(), float64(r.TestedLow)
+	n := note.New(note.Caution, "not-reached", "no dose tested meets %q: the best is %s at the lowest, %s, and every dose above makes it worse", asked, read, a.mgl(low)).At(a.s.Place)
+	if low > 0 {
+		n = n.Do("test lower, for example %s, %s and a jar without chemical; give alkali where pH or alkalinity is what fails", a.mgl(low/4), a.mgl(low/2))
+	} else {
+		n = n.Do("the water fails it untreated: correct that by other means (alkali for pH and alkalinity) before dosing, or ease this target")
+	}
+	r.Notes.Add(n)
 }
 
 // noResponse is what to do where the dose did nothing, by whether the best that there

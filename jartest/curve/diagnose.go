@@ -400,6 +400,9 @@ func (a *analysis) scatterFlag(p *prepared, c *engine.Cloud) {
 	if c.Stairs.Tell() { // a step that no model follows is no scatter
 		ss, df = c.Stairs.Residual(c.Obs)
 	}
+	if a.r.Overdose.Seen { // nor is a rise that is sharper than the models'
+		ss = math.Min(ss, c.Obs.ValleySquares())
+	}
 	if found, more := c.Obs.Scatter.Exceeded(ss, df); more {
 		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*c.Obs.Scatter.SD), 3)).
 			At(a.s.Place).Do("run two or three jars at each dose near the answer"))

@@ -78,6 +78,7 @@ func jarPH(j jartest.Jar) (float64, bool) {
 
 // column is the factor's values, jar by jar.
 type column struct {
+	ph    bool // the values are pH
 	value []float64
 	ok    []bool
 	why   []string
@@ -86,7 +87,7 @@ type column struct {
 func factorColumn(s jartest.Series, chem int, setting string) (column, note.List) {
 	var notes note.List
 	n := len(s.Jars)
-	c := column{make([]float64, n), make([]bool, n), make([]string, n)}
+	c := column{setting != "", make([]float64, n), make([]bool, n), make([]string, n)}
 	usual := usualDoses(s, chem)
 	odd := 0
 	for i, j := range s.Jars {
@@ -143,7 +144,7 @@ func usualDoses(s jartest.Series, chem int) []float64 {
 // prepare turns one reading of the series into observations. wantHigh is true
 // where a target asks for "at least".
 func prepare(s jartest.Series, key jartest.Key, col column, wantHigh bool, scatter *Scatter) prepared {
-	d := observed.Design{Used: col.ok, Why: col.why}
+	d := observed.Design{Used: col.ok, Why: col.why, PH: col.ph}
 	for _, x := range col.value {
 		d.At = append(d.At, engine.Point{X: x})
 	}

@@ -140,6 +140,7 @@ func (a *analysis) opposed() bool {
 	r.Outcome, r.Binding = NotReached, most.goal
 	r.Response = a.goals[most.goal].key
 	low, high := float64(min(most.from.Value, least.to.Value)), float64(max(most.from.Value, least.to.Value))
+	r.apart = [2]float64{low, high}
 	none := "no dose meets both"
 	if most.from.Value <= least.to.Value {
 		none = "that is too narrow for one dose to meet both more likely than not"

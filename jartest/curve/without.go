@@ -277,6 +277,9 @@ func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 				found = append(found, i)
 			}
 		}
+		if len(found) == 1 { // a slip at the end makes its neighbour stand out
+			found = slices.DeleteFunc([]int{found[0] - 1, found[0], found[0] + 1}, func(i int) bool { return i < 0 || i >= len(o.U) || o.Limit[i] != 0 })
+		}
 		if len(found) < 2 {
 			return
 		}

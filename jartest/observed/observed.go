@@ -21,6 +21,7 @@ type Design struct {
 	Used []bool
 	Why  []string // why a jar is not used
 	Pair bool     // two factors were varied
+	PH   bool     // the place is a pH, not a dose
 }
 
 // Use is what became of one jar's reading.
@@ -85,7 +86,7 @@ func Of(s jartest.Series, k jartest.Key, d Design, high bool, own *Scatter) Read
 		return cmp.Or(cmp.Compare(d.At[a].X, d.At[b].X), cmp.Compare(d.At[a].Y, d.At[b].Y), cmp.Compare(r.Uses[a].Value, r.Uses[b].Value))
 	})
 	r.Scale, r.Name = scaleOf(k, high || negative)
-	if r.Scale.kind == logarithm && !d.Pair && r.climbs() {
+	if r.Scale.kind == logarithm && !d.Pair && !d.PH && r.climbs() {
 		r.Scale, r.Name = plain, plainName
 	}
 	if r.Scale.kind == itself && d.Pair && len(values) > 0 {
@@ -98,10 +99,14 @@ func Of(s jartest.Series, k jartest.Key, d Design, high bool, own *Scatter) Read
 	return r
 }
 
-// climbs reports a reading that only climbs with dose, such as a residual: there is no
-// fall to fit.
+// fouling are the readings that a chemical is dosed against. Where they only climb it has
+// failed, and their logarithm keeps the curve from falling below nothing.
+var fouling = []jartest.Key{jartest.Turbidity, jartest.TSS, jartest.Colour, jartest.UV254, jartest.TOC, jartest.DOC, jartest.COD, jartest.Phosphate, jartest.TotalPhosphorus}
+
+// climbs reports a reading that only climbs with dose because the chemical brings it,
+// such as a residual or sludge: there is no fall to fit.
 func (r *Reading) climbs() bool {
-	if len(r.Jar) < 4 {
+	if len(r.Jar) < 4 || slices.Contains(fouling, r.Key.Base()) {
 		return false
 	}
 	y := make([]float64, len(r.Jar))

@@ -57,6 +57,9 @@ func TestScales(t *testing.T) {
 		{jartest.ResidualAl, []float64{0.02, 0.05, 0.1, 0.2}, false, plainName, 0.1, 0.1}, // only climbs
 		{jartest.ResidualAl, []float64{0.2, 0.05, 0.1, 0.2}, false, "logarithm of the reading", 0.1, math.Log(0.1)},
 		{jartest.ResidualAl, []float64{0.02, 0.05, 0.1}, false, "logarithm of the reading", 0.1, math.Log(0.1)}, // too few to tell
+		{jartest.Turbidity, []float64{5, 8, 16, 46}, false, "logarithm of the reading", 5, math.Log(5)},         // the chemical failed
+		{jartest.SettledVolume, []float64{5, 8, 16, 46}, false, plainName, 5, 5},
+		{"turbidity_5_min", []float64{5, 8, 16, 46}, false, "logarithm of the reading", 5, math.Log(5)},
 		{jartest.Turbidity, []float64{5, 5, 5, 5}, false, "logarithm of the reading", 5, math.Log(5)},
 	} {
 		s, d := row(c.k, num(c.v...)...)
@@ -116,6 +119,12 @@ func TestPairScale(t *testing.T) {
 	d.Pair = true
 	if r := Of(s, jartest.PH, d, false, nil); !(r.Scale.Width() > 0) || r.Obs.Y[0] != 0 {
 		t.Errorf("width %g, fitted %v", r.Scale.Width(), r.Obs.Y)
+	}
+	// Against pH a residual may climb and fall.
+	s, d = row(jartest.ResidualAl, num(0.02, 0.05, 0.1, 0.2)...)
+	d.PH = true
+	if r := Of(s, jartest.ResidualAl, d, false, nil); !r.Scale.Log() {
+		t.Error("a residual that climbs with pH is not fitted by its logarithm")
 	}
 	// One factor alone makes a residual that climbs one to be fitted as it is; two do not.
 	s, d = row(jartest.ResidualAl, num(0.02, 0.05, 0.1, 0.2)...)

@@ -142,7 +142,7 @@ func (s *statement) bookStock() {
 	if !ok {
 		return
 	}
-	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > 5))
+	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > leastProduct))
 	if last := &s.b.facts[len(s.b.facts)-1]; !s.keyed && last.chem == "" {
 		last.chem = s.all.Chem
 	}

@@ -42,6 +42,7 @@ var (
 	// changing words can change the scale of what they stand with, or its place.
 	changing       = words.NewPattern(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
 	dilutionTokens = words.NewPattern(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
+	dilutedWord    = words.NewPattern(`(?:` + dilutionStems + `)[^\s,.;()]*`)
 	doubting       = words.NewPattern(`\?|~|≈|!!|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
 	grouped        = words.NewPattern(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
 	heedEnd        = words.NewPattern(`[.;!]\s+|\n`)
@@ -191,6 +192,8 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	h := &held{sentence: s, b: b, facts: facts, dec: dec, mask: []byte(s.text)}
 	if h.any(diluted) {
 		h.blank(dilutionTokens.FindAllStringIndex(s.text, -1)...)
+		h.blank(dilutionPart.FindAllStringIndex(s.text, -1)...)
+		h.blank(dilutedWord.FindAllStringIndex(string(h.mask), -1)...)
 	}
 	h.blank(dayMonth.FindAllStringIndex(s.text, -1)...)
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) {
@@ -241,10 +244,31 @@ func (h *held) amount(i int) {
 	case kept == "" || h.harmless(i):
 	case a.Times != 0 && a.Times != 1, a.Left != "":
 		h.add(kept, true)
-	case h.any(func(x fact) bool { return has(a, x) }) || pair && inPair(h.sentence, i, h.facts):
+	case h.any(func(x fact) bool { return h.spent(i, x) }):
 	default:
 		h.add(kept, used || a.Kind == words.Percent || pair && (weighty[a.Kind] || a.Kind == words.Volume))
 	}
+}
+
+// spent reports that a fact was worked out of an amount.
+func (h *held) spent(i int, x fact) bool {
+	a := h.amounts[i]
+	if len(x.parts) == 0 {
+		return has(a, x) || paired(x) && inPair(h.sentence, i, []fact{x})
+	}
+	equal := func(o amount) bool { return o.Kind == a.Kind && same(o.base(), a.base()) }
+	left := 0 // of the equal amounts of the fact, once those that stand before are taken
+	for _, o := range x.parts {
+		if equal(o) {
+			left++
+		}
+	}
+	for _, o := range h.amounts[:i] {
+		if equal(o) {
+			left--
+		}
+	}
+	return left > 0
 }
 
 // harmless reports an amount that tells how the test was run, the spread of another, the
@@ -253,7 +277,7 @@ func (h *held) harmless(i int) bool {
 	switch a := h.amounts[i]; a.Kind {
 	case words.Volume:
 		jar := h.any(func(x fact) bool { return x.unit.Kind == words.Volume })
-		return jar && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)) || diluteTo.MatchString(h.text) && h.any(diluted)
+		return jar && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)) || diluteTo.MatchString(h.text) && h.any(func(x fact) bool { return diluted(x) && len(x.parts) == 0 })
 	case words.Percent:
 		return !h.any(paired)
 	default:

@@ -56,10 +56,10 @@ func (f field) used(p layout.Piece, salt string) bool {
 	case "stat:other":
 		return f.Head.Top > 0 // "max 1000"
 	case "":
-		return strings.Contains(salt, p.Text)
+		return strings.Contains(salt, p.Text) || slices.Contains(f.spent, p.Text)
 	}
 	has := func(list []string) bool { return slices.Contains(list, p.Concept) || slices.Contains(list, kind) }
-	return has(uses[f.role]) || has(f.spent)
+	return has(uses[f.role]) || has(f.spent) || slices.Contains(f.spent, p.Text)
 }
 
 // ownWord reports an unknown word that is the name of a chemical, or of which a salt, a

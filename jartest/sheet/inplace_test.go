@@ -64,7 +64,8 @@ func TestHeadingsUnderstoodInPlace(t *testing.T) {
 		{stock, "mL of stock", "NTU", 200, "", ""},
 		{stock, "mL of stock per 10 L", "NTU", 20, "", ""},
 		{stock, "mL of stock per m3", "NTU", 0.2, "", ""},
-		{stock, "mL stock in 2 L", "NTU", 100, "", ""},
+		{"Alum stock 10 g/L. Jars of 2 L", "mL stock in 2 L", "NTU", 100, "", ""},
+		{stock, "mL stock in 2 L", "NTU", 100, "facts-disagree", ""},
 		{stock, "mL of stock per minute", "NTU", math.NaN(), "", "dose-unit"},
 		{stock, "half-strength stock (mL)", "NTU", 200, "heading-words", ""},
 	} {

@@ -51,7 +51,7 @@ type field struct {
 	part string      // what sets this reading apart from others of its kind: another water or chemical
 	of   int         // the field that a stock, mean, deviation or count belongs to; -1 for none
 	rep  bool        // one of several repeat columns of the same reading
-	// spent are the concepts of its heading that told it from other columns
+	// spent are the concepts and words of its heading that told it from other columns
 	spent []string
 	// counts over the data rows
 	numbers, texts, blanks int

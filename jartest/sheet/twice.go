@@ -84,11 +84,7 @@ func toldApart(a, b layout.Heading) bool {
 func (b *bench) sameDoseTwice(t *layout.Table, fs []field) {
 	group := groupOf(fs)
 	b.totals(t, fs, group)
-	for i := range fs {
-		if group[len(fs)-1] > 0 { // the place of each group's water tells it apart
-			fs[i].spent = append(fs[i].spent, "place")
-		}
-	}
+	nameGroups(fs, group)
 	for i := range fs {
 		for j := i + 1; j < len(fs); j++ {
 			if fs[i].role != asDose || fs[j].role != asDose {
@@ -110,9 +106,32 @@ func (b *bench) sameDoseTwice(t *layout.Table, fs []field) {
 	}
 }
 
+// nameGroups takes the words that all columns of a group share, "Pond B alum" and "Pond B
+// NTU", for the name of its water.
+func nameGroups(fs []field, group []int) {
+	if group[len(fs)-1] == 0 {
+		return
+	}
+	shared := map[int][]string{}
+	for i, f := range fs {
+		if !f.dosed() && f.role != asReading {
+			continue
+		}
+		own := strings.Fields(words.Fold(f.Head.Text))
+		had, ok := shared[group[i]]
+		if ok {
+			own = slices.DeleteFunc(own, func(s string) bool { return !slices.Contains(had, s) })
+		}
+		shared[group[i]] = own
+	}
+	for i := range fs {
+		fs[i].spent = append(fs[i].spent, shared[group[i]]...)
+	}
+}
+
 // twinsOf puts two columns beside each other.
 func (b *bench) twinsOf(t *layout.Table, one, two *field, apart bool) *twins {
-	w := &twins{b: b, t: t, one: one, two: two, apart: apart, whole: true, oneIs: countsAs(*one), twoIs: countsAs(*two)}
+	w := &twins{b: b, t: t, one: one, two: two, apart: apart, whole: true, oneIs: formOf(*one), twoIs: formOf(*two)}
 	var okOne, okTwo bool
 	w.oneBy, okOne = b.milligrams(t, one.Head.Unit, two.Head.Unit)
 	w.twoBy, okTwo = b.milligrams(t, two.Head.Unit, one.Head.Unit)
@@ -246,6 +265,11 @@ func countsAs(f field) string {
 	return as
 }
 
+// formOf gives what the doses of a column count, or in what form the product is counted.
+func formOf(f field) string { return cmp.Or(countsAs(f), formWord.FindString(words.Fold(f.Head.Text))) }
+
+var formWord = words.NewPattern(`\b(?:liquid|dry|solid|liquide|sec|liquido|seco|flussig|trocken)\b`)
+
 // totals finds a column that its heading calls a sum, and that is the sum of the others:
 // of one chemical it is the dose, of several it is left out.
 func (b *bench) totals(t *layout.Table, fs []field, group []int) {
@@ -254,18 +278,11 @@ func (b *bench) totals(t *layout.Table, fs []field, group []int) {
 		if sum.role != asDose || sum.Head.Stat != "sum" {
 			continue
 		}
-		var parts []*field
-		chems := map[string]bool{}
-		for j := range fs {
-			if f := &fs[j]; j != i && f.role == asDose && group[j] == group[i] && f.Head.Stat != "sum" && (sum.chem == "" || f.chem == "" || f.chem == sum.chem) {
-				parts = append(parts, f)
-				chems[qualified(*f)] = true
-			}
-		}
+		parts, several := partsOf(fs, i, group)
 		if len(parts) < 2 || !b.addUp(t, sum, parts) {
 			continue
 		}
-		if len(chems) > 1 {
+		if several {
 			parts = []*field{sum}
 		}
 		for _, f := range parts {
@@ -274,6 +291,22 @@ func (b *bench) totals(t *layout.Table, fs []field, group []int) {
 		}
 		sum.chem, sum.spent = cmp.Or(sum.chem, parts[0].chem), append(sum.spent, "stat:sum")
 	}
+}
+
+// partsOf gives the doses that column i can be the sum of, and whether they are of several
+// chemicals.
+func partsOf(fs []field, i int, group []int) (parts []*field, several bool) {
+	sum := fs[i]
+	for j := range fs {
+		f := &fs[j]
+		fits := sum.chem == "" || f.chem == "" || f.chem == sum.chem
+		if j == i || f.role != asDose || f.Head.Stat == "sum" || group[j] != group[i] || !fits {
+			continue
+		}
+		parts = append(parts, f)
+		several = several || qualified(*f) != qualified(*parts[0])
+	}
+	return parts, several
 }
 
 // addUp reports a column that is the sum of others in every jar, to the digits written.

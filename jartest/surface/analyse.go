@@ -429,6 +429,9 @@ func (r *Result) unmet(b *response, clearest engine.Point) {
 	if info.Unit != "" {
 		best = note.Say("%s %s", best, info.Unit)
 	}
+	if r.opposed() {
+		return
+	}
 	reg := r.region
 	switch {
 	case len(r.opt.Limits) > 0 && r.confidence(clearest) >= 0.5:
@@ -439,15 +442,39 @@ func (r *Result) unmet(b *response, clearest engine.Point) {
 		r.Outcome = curve.NoResponse
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with the doses beyond the scatter between jars", info.Label).
 			At(r.Place).Do("test a wider range, another chemical or another pH"))
+	case r.bestAtLowest(clearest):
+		r.Outcome = curve.NotReached
+		n := note.New(note.Caution, "not-reached", "no pair tested meets %q: the best is %s at the lowest dose of %s, and more of it makes it worse", r.Targets[r.Binding].String(), best, r.First.Name).At(r.Place)
+		if reg.Xs[0] > 0 {
+			n = n.Do("test lower doses of %s, and jars without it; give alkali where pH or alkalinity is what fails", r.First.Name)
+		} else {
+			n = n.Do("the water fails it without %s: correct that by other means (alkali for pH and alkalinity), or ease this target", r.First.Name)
+		}
+		r.Notes.Add(n)
 	case math.Abs(clearest.X-reg.Xs[len(reg.Xs)-1]) < 1e-6 || !r.Second.PH && math.Abs(clearest.Y-reg.Ys[len(reg.Ys)-1]) < 1e-6:
 		r.Outcome = curve.StillImproving
-		r.Notes.Add(note.New(note.Caution, "still-improving", "no tested pair meets the target, and the best, %s at %s, lies at the edge of what was tested", best, r.words(r.Clearest.Pair)).
+		r.Notes.Add(note.New(note.Caution, "still-improving", "no tested pair meets the target, and the best, %s at %s, lies at the edge of what was tested", best, r.fitted(r.Clearest.Pair)).
 			At(r.Place).Do("test higher doses; next lists them"))
 	default:
 		r.Outcome = curve.NotReached
-		r.Notes.Add(note.New(note.Caution, "not-reached", "no pair within the tested region meets the target; the best is %s at %s", best, r.words(r.Clearest.Pair)).
+		r.Notes.Add(note.New(note.Caution, "not-reached", "no pair within the tested region meets the target; the best is %s at %s", best, r.fitted(r.Clearest.Pair)).
 			At(r.Place).Do("try another chemical, another pH or a looser target"))
 	}
+}
+
+// bestAtLowest reports that the best reading stands at the lowest dose of the first
+// factor, and that every second level of it gets worse from there on.
+func (r *Result) bestAtLowest(clearest engine.Point) bool {
+	reg, b := r.region, &r.responses[r.Binding]
+	if clearest.X > reg.Xs[0]+1e-6 {
+		return false
+	}
+	for _, y := range reg.Ys {
+		if lo, hi, ok := reg.Span(y); ok && hi > lo && b.mean(engine.Point{X: hi, Y: y})-b.mean(engine.Point{X: lo, Y: y}) < b.scatter() {
+			return false
+		}
+	}
+	return true
 }
 
 // noPlanning says why there is an estimate and no planning pair.
