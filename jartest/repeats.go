@@ -39,16 +39,17 @@ func (s Series) MergeRepeats() (Series, note.List) {
 		}
 		merged++
 		for _, x := range j.Readings {
-			old := jars[first].Readings.Of(x.Key)
+			key, r := x.Key, x.Reading
+			old := jars[first].Readings.Of(key)
 			if old.State == Missing {
-				jars[first].Readings.Set(x.Key, x.Reading)
+				jars[first].Readings.Set(key, r)
 				continue
 			}
 			if len(old.Replicates) == 0 {
 				old.Replicates = []Reading{old}
 			}
-			old.Replicates = append(slices.Clone(old.Replicates), x.Reading)
-			jars[first].Readings.Set(x.Key, old.withMean())
+			old.Replicates = append(slices.Clone(old.Replicates), r)
+			jars[first].Readings.Set(key, old.withMean())
 		}
 	}
 	s.Jars = jars

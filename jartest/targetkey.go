@@ -109,7 +109,7 @@ func (s Series) times(k Key) string {
 	var at []float64
 	for _, j := range s.Jars {
 		for _, r := range j.Readings {
-			if r.Minutes > 0 && r.Base() == k && !slices.Contains(at, r.Minutes) {
+			if r.Minutes > 0 && r.Key.Base() == k && !slices.Contains(at, r.Minutes) {
 				at = append(at, r.Minutes)
 			}
 		}

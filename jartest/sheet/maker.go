@@ -273,10 +273,10 @@ func ofMetal(chem, metal string) bool {
 // headingBasis reads what a dose counts from its heading.
 func (m *maker) headingBasis(f field) string {
 	as := countsAs(f)
-	if as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal) {
+	switch {
+	case as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal):
 		m.b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
-	}
-	if as == "" && f.Head.Product {
+	case as == "" && f.Head.Product:
 		as = "product"
 	}
 	return as

@@ -164,14 +164,14 @@ func hitOf(hits []words.Hit, concept string) bool {
 // statistic reports a text that is the name of a statistic and nothing else. Under a
 // heading, "average" can be the floc's as well.
 func (e *remarkEvidence) statistic() bool {
-	switch h := e.head; {
+	h, summary := e.head, words.Means(e.of.text, "label:summary")
+	switch {
+	case h.Stat == "" && !summary:
+		return false
 	case e.of.told && e.is("look"):
 		return h.Stat == "mean" && e.mean()
-	case words.Means(e.of.text, "label:summary"):
-		return true
-	default:
-		return h.Stat != "" && h.Rest == "" && !h.Jar && len(e.tokens) <= 3 && h.Reading == ""
 	}
+	return summary || h.Rest == "" && !h.Jar && len(e.tokens) <= 3 && h.Reading == ""
 }
 
 // voids reports a text that takes a jar out of the test.
