@@ -42,7 +42,7 @@ var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true
 var (
 	// harmless words tell how and by whom things were done.
 	harmless = regexp.MustCompile(`^(?:were|are|be|been|has|have|had|it|its|this|that|we|our|us|which|so|then|also|very|each|every|both|one|two|three|four|five|six|seven|eight|nine|ten|twelve|` +
-		`made|make|up|prepared|prep|prepare|fresh|freshly|dissolved|dissolve|dissolving|clean|mixed|mix|stirred|shaken|diluted|weighed|filled|fill|hold|holds|held|contain|contains|containing|used|use|using|taken|took|drawn|collected|pumped|grab|composite|` +
+		`made|make|up|prepared|prep|prepare|fresh|freshly|dissolved|dissolve|dissolving|clean|mixed|mix|stirred|shaken|diluted|weighed|filled|fill|hold|holds|held|contain|contains|containing|used|use|using|take|taken|took|drawn|collected|pumped|grab|composite|` +
 		`given|gives|give|gave|adds|add|added|adding|into|equals|equal|means|dosed|dosing|got|get|` +
 		`distilled|deionised|deionized|demineralised|demin|di|tap|ro|water|solution|flask|bottle|bucket|buckets|can|drum|tub|litre|liter|dropper|drop|drops|syringe|pipette|burette|balance|` +
 		`today|morning|afternoon|evening|noon|night|am|pm|day|monday|tuesday|wednesday|thursday|friday|saturday|sunday|january|february|march|april|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug|sep|sept|oct|nov|dec|` +
@@ -84,7 +84,7 @@ func (l *left) add(piece string, change bool) {
 func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) bool {
 	spoke := false
 	var parts []sentence
-	for _, part := range sentences(unpowered(text), heedEnd) {
+	for _, part := range backJoined(unpowered(text), heedEnd) {
 		part = words.Fold(purpose.ReplaceAllString(part, ""))
 		parts = append(parts, sentenceOf(grouped.ReplaceAllStringFunc(part, func(s string) string { return s[:1] + strings.ReplaceAll(s[1:], " ", "") }), dec))
 	}

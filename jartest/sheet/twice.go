@@ -337,3 +337,34 @@ func (b *bench) addUp(t *layout.Table, sum *field, parts []*field) bool {
 	}
 	return n >= 2
 }
+
+// unevenStock speaks of volumes of stock that are in no fixed ratio to the doses they lead
+// to, where one stock went into jars of one size.
+func (b *bench) unevenStock(t *layout.Table, fs []field) {
+	if slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factStock || x.kind == factPerMl }) {
+		return // each jar is held against it
+	}
+	perDose := map[int]int{}
+	for _, f := range fs {
+		switch {
+		case f.role == asStock && f.of >= 0:
+			perDose[f.of]++
+		case f.role == asStrength || f.role == asVolume:
+			return // each jar has its own
+		}
+	}
+	for i := range fs {
+		f := &fs[i]
+		if f.role != asStock || f.of < 0 || perDose[f.of] > 1 {
+			continue
+		}
+		if w := b.twinsOf(t, &fs[f.of], f, false); w.whole && !w.inRatio(w.ratio(), unevenShare) {
+			b.say(note.Caution, "stock-uneven", f.Place, "the volumes in column %q are in no fixed ratio to the doses in column %q; the doses are taken", f.Head.Text, fs[f.of].Head.Text).
+				do(b, "check which jars got what")
+		}
+	}
+}
+
+// unevenShare is how far volumes that were measured out lie off those that were meant;
+// common practice, no source.
+const unevenShare = 0.1
