@@ -53,7 +53,7 @@ var twinTests = map[string]func(*twins) bool{
 	"other-unit":   func(w *twins) bool { return w.one.Head.Unit.Name != w.two.Head.Unit.Name },
 	"other-basis":  func(w *twins) bool { return w.oneIs != w.twoIs },
 	"can-be-share": (*twins).canBeShare,
-	"told-apart":   func(w *twins) bool { return toldApart(w.one.Head, w.two.Head) },
+	"told-apart":   func(w *twins) bool { return toldApart(*w.one, *w.two) },
 }
 
 // twinRules say which of two columns of doses is the other once more. Where none speaks,
@@ -74,10 +74,15 @@ const equalShare = 0.005
 
 func planned(f *field) bool { return f.Head.Target || f.Head.Stage == "set" }
 
-// toldApart reports headings that differ in a number, a time or a word that is not known:
-// "Alum 1" and "Alum 2", "PAC booster".
-func toldApart(a, b layout.Heading) bool {
-	return a.Index != b.Index || a.Rest != b.Rest || a.Speed != b.Speed || a.Place != b.Place || a.Minutes != b.Minutes
+// toldApart reports headings that differ in a number, a time or a word that a dose has no
+// use for: "Alum 1" and "Alum 2", "PAC booster", "PAC slow mix".
+func toldApart(a, b field) bool {
+	return a.Head.Index != b.Head.Index || a.Head.Rest != b.Head.Rest || oddWords(a) != oddWords(b)
+}
+
+// oddWords gives what a heading of doses says besides; a sum of one is no other dose.
+func oddWords(f field) string {
+	return textsOf(slices.DeleteFunc(spare(f), func(p layout.Piece) bool { return p.Concept == "stat:sum" }))
 }
 
 // sameDoseTwice leaves out a dose column that gives the doses of another once
