@@ -265,6 +265,9 @@ func (h *held) spent(i int, x fact) bool {
 	if len(x.parts) == 0 {
 		return has(a, x) || paired(x) && inPair(h.sentence, i, []fact{x})
 	}
+	if strength, ok := stockStrength(layout.Value{Num: a.num, Unit: a.Unit}); x.kind == factStock && ok && same(strength, x.value) {
+		return true // it says the same once more
+	}
 	equal := func(o amount) bool { return o.Kind == a.Kind && same(o.base(), a.base()) }
 	left := 0 // of the equal amounts of the fact, once those that stand before are taken
 	for _, o := range x.parts {

@@ -97,7 +97,7 @@ func (b *bench) sameDoseTwice(t *layout.Table, fs []field) {
 				continue
 			}
 			var drop *field
-			switch use, _ := twinRules.Decide(b.twinsOf(t, &fs[i], &fs[j], group[i] != group[j])); use {
+			switch use, _ := twinRules.Decide(b.twinsOf(t, fs, i, j, group[i] != group[j])); use {
 			case firstGoes:
 				drop = &fs[i]
 			case secondGoes:
@@ -136,11 +136,12 @@ func nameGroups(fs []field, group []int) {
 }
 
 // twinsOf puts two columns beside each other.
-func (b *bench) twinsOf(t *layout.Table, one, two *field, apart bool) *twins {
+func (b *bench) twinsOf(t *layout.Table, fs []field, i, j int, apart bool) *twins {
+	one, two := &fs[i], &fs[j]
 	w := &twins{b: b, t: t, one: one, two: two, apart: apart, whole: true, oneIs: formOf(*one), twoIs: formOf(*two)}
 	var okOne, okTwo bool
-	w.oneBy, okOne = b.milligrams(t, one.Head.Unit, two.Head.Unit)
-	w.twoBy, okTwo = b.milligrams(t, two.Head.Unit, one.Head.Unit)
+	w.oneBy, okOne = b.milligrams(t, fs, one.Head.Unit, two.Head.Unit)
+	w.twoBy, okTwo = b.milligrams(t, fs, two.Head.Unit, one.Head.Unit)
 	w.scaled = okOne && okTwo
 	if one.Head.Unit.Kind == two.Head.Unit.Kind && one.Head.Unit.Known() {
 		w.oneBy, w.twoBy, w.scaled = one.Head.Unit.Factor, two.Head.Unit.Factor, true
@@ -161,7 +162,7 @@ func (b *bench) twinsOf(t *layout.Table, one, two *field, apart bool) *twins {
 
 // milligrams gives the mg/L in a unit of a dose beside one in another: without a unit it
 // is in that of the other, by jar in the water of the jars.
-func (b *bench) milligrams(t *layout.Table, u, beside words.Unit) (float64, bool) {
+func (b *bench) milligrams(t *layout.Table, fs []field, u, beside words.Unit) (float64, bool) {
 	switch u.Kind {
 	case words.Conc:
 		return u.Factor, true
@@ -171,17 +172,23 @@ func (b *bench) milligrams(t *layout.Table, u, beside words.Unit) (float64, bool
 		}
 		return 1, !beside.Known()
 	case words.Mass:
-		if litres, ok := b.statedJar(t); ok {
+		if litres, ok := b.statedJar(t, fs); ok {
 			return u.Factor / litres, true
 		}
 	}
 	return 0, false
 }
 
-// statedJar gives the water of the jars where the sheet or its user states it, L.
-func (b *bench) statedJar(t *layout.Table) (float64, bool) {
+// statedJar gives the water of the jars where the sheet or its user states one for all, L.
+func (b *bench) statedJar(t *layout.Table, fs []field) (float64, bool) {
 	if b.opt.JarVolume > 0 {
 		return float64(b.opt.JarVolume), true
+	}
+	for _, f := range fs {
+		if f.role == asVolume {
+			v := layout.ParseValue(t.View.At(t.Rows[0], f.C), b.dec(t))
+			return v.Num * f.Head.Unit.Factor, v.OK() && v.Num > 0 && b.constant(t, f.C)
+		}
 	}
 	for _, x := range b.near(t, factVolume) {
 		return x.value, x.value > 0
@@ -285,7 +292,7 @@ func (b *bench) totals(t *layout.Table, fs []field, group []int) {
 			continue
 		}
 		parts, several := partsOf(fs, i, group)
-		if len(parts) < 2 || !b.addUp(t, sum, parts) {
+		if len(parts) < 2 || !b.addUp(t, fs, sum, parts) {
 			continue
 		}
 		if several {
@@ -316,7 +323,7 @@ func partsOf(fs []field, i int, group []int) (parts []*field, several bool) {
 }
 
 // addUp reports a column that is the sum of others in every jar, to the digits written.
-func (b *bench) addUp(t *layout.Table, sum *field, parts []*field) bool {
+func (b *bench) addUp(t *layout.Table, fs []field, sum *field, parts []*field) bool {
 	n := 0
 	for _, r := range t.Rows {
 		v := layout.ParseValue(t.View.At(r, sum.C), b.dec(t))
@@ -326,8 +333,8 @@ func (b *bench) addUp(t *layout.Table, sum *field, parts []*field) bool {
 		got, off := 0.0, step(v)/2
 		for _, f := range parts {
 			x := layout.ParseValue(t.View.At(r, f.C), b.dec(t))
-			by, ok := b.milligrams(t, f.Head.Unit, sum.Head.Unit)
-			of, scaled := b.milligrams(t, sum.Head.Unit, f.Head.Unit)
+			by, ok := b.milligrams(t, fs, f.Head.Unit, sum.Head.Unit)
+			of, scaled := b.milligrams(t, fs, sum.Head.Unit, f.Head.Unit)
 			if x.OK() && (!ok || !scaled) {
 				return false
 			}
@@ -363,7 +370,7 @@ func (b *bench) unevenStock(t *layout.Table, fs []field) {
 		if f.role != asStock || f.of < 0 || perDose[f.of] > 1 {
 			continue
 		}
-		if w := b.twinsOf(t, &fs[f.of], f, false); w.whole && !w.inRatio(w.ratio(), unevenShare) {
+		if w := b.twinsOf(t, fs, f.of, i, false); w.whole && !w.inRatio(w.ratio(), unevenShare) {
 			b.say(note.Caution, "stock-uneven", f.Place, "the volumes in column %q are in no fixed ratio to the doses in column %q; the doses are taken", f.Head.Text, fs[f.of].Head.Text).
 				do(b, "check which jars got what")
 		}
