@@ -3,7 +3,6 @@ package layout
 import (
 	"cmp"
 	"math"
-	"regexp"
 	"strings"
 
 	"jarwright/jartest"
@@ -31,11 +30,11 @@ type Crosstab struct {
 }
 
 var (
-	axisSign = regexp.MustCompile(`\s*(?:\\|/{1,2}|\||↓|→|⇒|⇓|×|\bvs\.?\b|\bby\b|\bx\b)\s*`)
-	downSign = regexp.MustCompile(`([^↓→|\\]+)\s*[↓⇓]`)
-	overSign = regexp.MustCompile(`([^↓→|\\]+)\s*[→⇒]`)
-	downWord = regexp.MustCompile(`(?i)\b(?:rows?|down)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
-	overWord = regexp.MustCompile(`(?i)\b(?:columns?|across)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+	axisSign = words.NewPattern(`\s*(?:\\|/{1,2}|\||↓|→|⇒|⇓|×|\bvs\.?\b|\bby\b|\bx\b)\s*`)
+	downSign = words.NewPattern(`([^↓→|\\]+)\s*[↓⇓]`)
+	overSign = words.NewPattern(`([^↓→|\\]+)\s*[→⇒]`)
+	downWord = words.NewPattern(`(?i)\b(?:rows?|down)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+	overWord = words.NewPattern(`(?i)\b(?:columns?|across)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
 )
 
 // Crosstabs finds the cross-tabs of a grid.
@@ -95,7 +94,7 @@ func (f *Finder) namedCell(x grid.Cell) (n float64, name string, ok bool) {
 }
 
 // nameWithNumber is one number among words.
-var nameWithNumber = regexp.MustCompile(`^(\D*?)(\d+(?:[.,]\d+)?)(\D*)$`)
+var nameWithNumber = words.NewPattern(`^(\D*?)(\d+(?:[.,]\d+)?)(\D*)$`)
 
 const (
 	leastSet, mostSet = 3.5, 12 // pH that a jar is set to
@@ -354,9 +353,9 @@ func (f *Finder) counting(x Crosstab) bool {
 	return true
 }
 
-func splitAxes(s string) []string {
-	return regexp.MustCompile(`[;,]| - | – |: |\n`).Split(s, -1)
-}
+var axesEnd = words.NewPattern(`[;,]| - | – |: |\n`)
+
+func splitAxes(s string) []string { return axesEnd.Split(s, -1) }
 
 // fromCorner reads "alum \ polymer", "alum (mg/L) ↓ polymer (mg/L) →".
 func (f *Finder) fromCorner(x *Crosstab, corner string) {

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -174,7 +173,7 @@ func (a *accountant) facts(at note.Place, list []fact) {
 }
 
 // caption is a numbered title, "Table 2: results".
-var caption = regexp.MustCompile(`^(\p{L}+\.? ?\d{1,2}) ?[:.)–-] ?\D+$`)
+var caption = words.NewPattern(`^(\p{L}+\.? ?\d{1,2}) ?[:.)–-] ?\D+$`)
 
 // text marks a text that told no fact.
 func (a *accountant) text(at note.Place, x grid.Cell) {

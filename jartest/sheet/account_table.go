@@ -57,6 +57,7 @@ var leftOut = map[string]string{
 func (a *accountant) unused(t *layout.Table) note.List {
 	var out note.List
 	g, box := t.Area(), t.Box()
+	box.R1 = min(box.R1, a.ends[g]-1)
 	silent := func(r, c int) (*Cell, bool) {
 		x := a.at(g.Place(r, c))
 		return x, x != nil && x.State == NotUnderstood && len(a.notes[keyAt(g.Place(r, c))]) == 0
@@ -185,12 +186,12 @@ func (a *accountant) table(t *layout.Table) {
 	what, left := a.tableLeftOut(t, fs)
 	a.rows = map[int]fate{}
 	for _, r := range t.Rows {
-		if a.listed(t, r) {
+		if r <= a.lastOf(t) && a.listed(t, r) {
 			a.rows[r] = a.fateOf(t, fs, r)
 		}
 	}
 	a.once = nil
-	t.Each(t.HeadTop, t.Last, func(r, c int, x grid.Cell, at note.Place) {
+	t.Each(t.HeadTop, a.lastOf(t), func(r, c int, x grid.Cell, at note.Place) {
 		cell := a.at(at)
 		if cell == nil {
 			return // beyond the most that are accounted for
@@ -215,7 +216,7 @@ func (a *accountant) table(t *layout.Table) {
 // tableLeftOut gives the reason why no number of a table is in a series.
 func (a *accountant) tableLeftOut(t *layout.Table, fs []field) (string, bool) {
 	given, what := len(a.seriesOf(t)) > 0, ""
-	t.Each(t.HeadTop, t.Last, func(r, c int, _ grid.Cell, at note.Place) {
+	t.Each(t.HeadTop, a.lastOf(t), func(r, c int, _ grid.Cell, at note.Place) {
 		given = given || a.given[keyAt(at)] != nil
 		for _, n := range a.notes[keyAt(at)] {
 			switch n.Code {
@@ -377,13 +378,21 @@ func (a *accountant) bodyOut(row fate, f field, at note.Place, state State, what
 func (a *accountant) again(t *layout.Table, row fate, f field, x grid.Cell) bool {
 	if a.once == nil {
 		a.once = map[[3]string]bool{}
-		t.Each(t.First, t.Last, func(r, c int, x grid.Cell, at note.Place) {
+		t.Each(t.First, a.lastOf(t), func(r, c int, x grid.Cell, at note.Place) {
 			if a.given[keyAt(at)] != nil {
 				a.once[[3]string{grid.ColumnName(c), a.rows[r].jar, x.Text}] = true
 			}
 		})
 	}
 	return a.once[[3]string{grid.ColumnName(f.C), row.jar, x.Text}]
+}
+
+// lastOf is the last row of a table that can have cells that are accounted for.
+func (a *accountant) lastOf(t *layout.Table) int {
+	if t.View.Turned || t.View.Origin != nil {
+		return t.Last
+	}
+	return min(t.Last, a.ends[t.View.Area]-1)
 }
 
 // listed reports a row with cells that are accounted for.

@@ -103,7 +103,7 @@ func TestAxesThatNameThemselves(t *testing.T) {
 		t.Fatalf("a pH grid: %v", grid.Notes)
 	}
 	j := grid.Series[0].Jars[4] // 20 mg/L at pH 6.5
-	if float64(j.Doses[0].Concentration) != 20 || j.Settings["ph_target"] != 6.5 || j.Readings[jartest.Turbidity].Value != 11 {
+	if float64(j.Doses[0].Concentration) != 20 || j.Settings["ph_target"] != 6.5 || j.Readings.Of(jartest.Turbidity).Value != 11 {
 		t.Errorf("jar 5: %+v", j)
 	}
 	two := mustRead(t, "t.csv", "Settled turbidity (NTU)\npH,10 mg/L alum,20 mg/L alum,30 mg/L alum\n6,22,12,9\n6.5,14,7,5\n7,9,4,3\n", Options{})
@@ -112,7 +112,7 @@ func TestAxesThatNameThemselves(t *testing.T) {
 	}
 	for _, heads := range [...]string{"pH 1,pH 2,pH 3", "pH 5,pH 15,pH 30"} {
 		r := mustRead(t, "t.csv", "Alum (mg/L),"+heads+",NTU\n10,7.1,7.0,7.1,22\n20,7.0,6.9,6.9,14\n30,6.8,6.8,6.7,9\n", Options{})
-		if len(r.Series) != 1 || len(r.Series[0].Jars) != 3 || r.Series[0].Jars[0].Readings[jartest.Turbidity].Value != 22 {
+		if len(r.Series) != 1 || len(r.Series[0].Jars) != 3 || r.Series[0].Jars[0].Readings.Of(jartest.Turbidity).Value != 22 {
 			t.Errorf("%s: %v", heads, r.Notes)
 		}
 	}

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -39,6 +38,7 @@ const (
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
 	factDrop // volume of a drop, L
+	factAlso // a chemical that the jars got, and not how much
 )
 
 type fact struct {
@@ -56,21 +56,21 @@ type fact struct {
 	at     note.Place
 	state  layout.State
 	limit  bool
-	litres float64 // of the jar that a dose for each mL holds in
-	of     float64 // how many times what the text states was diluted
+	litres float64   // of the jar that a dose for each mL holds in
+	of     float64   // how many times what the text states was diluted
+	jars   *jarScope // of a dose: which jars got it, where not all did
 	// parts are the amounts that it was worked out of; none where it is one number
 	parts []amount
 }
 
 var (
-	doseAs       = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
-	partSign     = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
-	ndText       = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
-	overText     = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
-	dashText     = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
-	dilutionWord = regexp.MustCompile(dilutionStems)
-	dilutionPart = regexp.MustCompile(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan|kat|раз|倍|배|เท่า)`)
-	meanN        = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
+	partSign     = words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)
+	ndText       = words.NewPattern(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
+	overText     = words.NewPattern(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
+	dashText     = words.NewPattern(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
+	dilutionWord = words.NewPattern(dilutionStems)
+	dilutionPart = words.NewPattern(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan|kat|раз|倍|배|เท่า)`)
+	meanN        = words.NewPattern(`\bn ?= ?(\d+)\b`)
 )
 
 // dilutionStems are the words for diluting.
@@ -105,14 +105,14 @@ func dilutionIn(text string) (float64, bool) {
 }
 
 var (
-	onePlus = regexp.MustCompile(`\b1 ?\+ ?(\d{1,4})\b`)
+	onePlus = words.NewPattern(`\b1 ?\+ ?(\d{1,4})\b`)
 	// a dilution of a strength, and a strength that was diluted after
-	dilutionOf   = regexp.MustCompile(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
-	dilutedAfter = regexp.MustCompile(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further |1 ?[:/+] ?\d+ |\d+ ?\S{0,4} )?(?:` + dilutionStems + `)|^[^a-z]*working\b.*\bof (?:this|that|it|the above|the stock)\b`)
+	dilutionOf   = words.NewPattern(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
+	dilutedAfter = words.NewPattern(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further |1 ?[:/+] ?\d+ |\d+ ?\S{0,4} )?(?:` + dilutionStems + `)|^[^a-z]*working\b.*\bof (?:this|that|it|the above|the stock)\b`)
 	// aRatio is a dilution without a word for one, of what stands beside it.
-	aRatio = regexp.MustCompile(`\b1 ?(?::|\+| in ) ?(\d{1,5})\b`)
+	aRatio = words.NewPattern(`\b1 ?(?::|\+| in ) ?(\d{1,5})\b`)
 	// backTo speaks of the stock of the sentence before.
-	backTo = regexp.MustCompile(`\b(?:of|from) (?:this|that|it|the above|the (?:stock|mother)|stock)\b`)
+	backTo = words.NewPattern(`\b(?:of|from) (?:this|that|it|the above|the (?:stock|mother)|stock)\b`)
 )
 
 // stockRatio reads "stock 1:10", "working solution 1:10": a dilution, as a stock is no
@@ -134,7 +134,7 @@ func stockRatio(text string) (float64, bool) {
 	return 0, false
 }
 
-var working = regexp.MustCompile(`\b(?:working|dosing) (?:solution|stock|strength)\b`)
+var working = words.NewPattern(`\b(?:working|dosing) (?:solution|stock|strength)\b`)
 
 // dilutedStock computes the strength of a stock that a sentence calls a dilution of
 // another strength, or a strength that was diluted before use.
@@ -166,7 +166,7 @@ func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
 
 // backJoined gives the sentences of a text, one that says what was done with the stock of
 // the one before it together with that.
-func backJoined(text string, end *regexp.Regexp) []string {
+func backJoined(text string, end *words.Pattern) []string {
 	var out []string
 	for _, s := range sentences(text, end) {
 		f := words.Fold(s)
@@ -181,7 +181,7 @@ func backJoined(text string, end *regexp.Regexp) []string {
 }
 
 // undone words leave open what was diluted how often.
-var undone = regexp.MustCompile(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
+var undone = words.NewPattern(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
 
 // readFacts collects the facts of a grid outside its tables.
 func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
@@ -215,6 +215,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			}
 			b.dilutedStock(before, x.Text, dec)
 			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
+			b.alsoDosed(line)
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
 				b.unheard(line, dec)
 			}
@@ -306,7 +307,7 @@ func (t *textCell) dash() bool {
 	return true
 }
 
-var nothingDosed = regexp.MustCompile(`^0|zero|none|not dosed`)
+var nothingDosed = words.NewPattern(`^0|zero|none|not dosed`)
 
 // dilution notes a dilution, which may stand in the next cell; the rest is read on.
 func (t *textCell) dilution() bool {
@@ -517,8 +518,8 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 		x, _ := strconv.ParseFloat(n[1], 64)
 		add(factN, x, base.chem, base.text)
 	}
-	if basis := basisOf(f); basis != quantity.NotStated {
-		add(factBasis, base.value, base.chem, string(basis))
+	if basis := basisOf(text); basis != "" {
+		add(factBasis, base.value, base.chem, basis)
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		b.limits(base, text, dec)
@@ -544,15 +545,19 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 }
 
-// basisOf reads "doses as Al", NotStated where a folded text says nothing of it.
-func basisOf(f string) quantity.Basis {
-	m := doseAs.FindStringIndex(f)
-	if m == nil {
-		return quantity.NotStated
+// basisOf reads "doses as Al", "all doses in mg/L as dry alum": what the doses of a table
+// count, "" where a text says nothing of it.
+func basisOf(text string) string {
+	for _, part := range sentences(text, sentenceEnd) {
+		h := layout.ReadHeading(part)
+		if ofDoses := h.Dose || spoken()["dose"].in(words.Fold(part)); !ofDoses || h.Reading != "" || h.Stock {
+			continue
+		}
+		if as, ok := words.CountedAs(part); ok {
+			return as
+		}
 	}
-	as, _ := words.As(f[m[1]:])
-	basis, _ := quantity.ParseBasis(as)
-	return basis
+	return ""
 }
 
 // limits books what a meter can tell: its detection limit, the end of its range.

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -40,30 +39,19 @@ var beside = map[factKind]string{
 var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true, factVolume: true, factFixed: true}
 
 var (
-	// harmless words tell how and by whom things were done.
-	harmless = regexp.MustCompile(`^(?:were|are|be|been|has|have|had|it|its|this|that|we|our|us|which|so|then|also|very|each|every|both|one|two|three|four|five|six|seven|eight|nine|ten|twelve|` +
-		`made|make|up|prepared|prep|prepare|fresh|freshly|dissolved|dissolve|dissolving|clean|mixed|mix|stirred|shaken|diluted|weighed|filled|fill|hold|holds|held|contain|contains|containing|used|use|using|take|taken|took|drawn|collected|pumped|grab|composite|` +
-		`given|gives|give|gave|adds|add|added|adding|into|equals|equal|means|dosed|dosing|got|get|` +
-		`distilled|deionised|deionized|demineralised|demin|di|tap|ro|water|solution|flask|bottle|bucket|buckets|can|drum|tub|litre|liter|dropper|drop|drops|syringe|pipette|burette|balance|` +
-		`today|morning|afternoon|evening|noon|night|am|pm|day|monday|tuesday|wednesday|thursday|friday|saturday|sunday|january|february|march|april|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug|sep|sept|oct|nov|dec|` +
-		`lab|laboratory|bench|site|shed|square|round|glass|plastic|gator|style|type|technical|tech|food|grade|commercial|powder|granular|dry|liquid|pure|product|reagent|anhydrous|polymer|anionic|cationic|nonionic|coagulant|flocculant|` +
-		`rapid|slow|fast|mixing|stirring|min|minute|minutes|mins|hour|hours|sec|rpm|within|days|weeks|shelf|life|expires|depth|deep|surface|comparison|same|jam|white|blue|black|red|clear|micropipette|micropipet|spiked|received|receives|varied|varies|constant|last|first|then|in|settle|settled|settling|time|strength|name|no|number|after|is|at|about)$`)
-	// seen are the words of what was seen in jars.
-	seen = regexp.MustCompile(`^(?:floc|flocs|flocculated|flake|flakes|pin|big|large|larger|largest|small|smaller|tiny|good|better|best|poor|poorer|worse|bad|clear|clearer|clearest|cloudy|hazy|haze|milky|formed|forms|form|appeared|appears|visible|seen|first|last|last|most|` +
-		`least|well|quick|quickly|slowly|dense|light|heavy|fluffy|loose|sank|sinks|sink|float|floats|floating|looks|looked|look|lowest|highest|supernatant|bottom|top|volume|sludge|colour|color|brown|green|yellow|result|results|chosen|recommended|optimum|plot|graph|chart|see|figure|fig|table|below|above)$`)
 	// changing words can change the scale of what they stand with, or its place.
-	changing       = regexp.MustCompile(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
-	dilutionTokens = regexp.MustCompile(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
-	dilutedWord    = regexp.MustCompile(`(?:` + dilutionStems + `)[^\s,.;()]*`)
-	doubting       = regexp.MustCompile(`\?|~|≈|!!|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
-	grouped        = regexp.MustCompile(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
-	heedEnd        = regexp.MustCompile(`[.;!]\s+|\n`)
-	bareNum        = regexp.MustCompile(`\d+(?:[.,]\d+)*`)
+	changing       = words.NewPattern(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
+	dilutionTokens = words.NewPattern(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
+	dilutedWord    = words.NewPattern(`(?:` + dilutionStems + `)[^\s,.;()]*`)
+	doubting       = words.NewPattern(`\?|~|≈|!!|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
+	grouped        = words.NewPattern(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
+	heedEnd        = words.NewPattern(`[.;!]\s+|\n`)
+	bareNum        = words.NewPattern(`\d+(?:[.,]\d+)*`)
 	// counted numbers name a test, a place, a day; those of jars are told apart.
-	counting = regexp.MustCompile(`(?:\b(?:test|trial|run|series|set|no|nr|number|pond|tank|well|site|raceway|unit|page|week|day|batch|lot|room|line|train|stage|lake|plant|basin|bed|cage|#|n ?=|version|rev|sop|method)\.? ?#?|#)$`)
-	ofJars   = regexp.MustCompile(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
-	ageWord  = regexp.MustCompile(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
-	dayMonth = regexp.MustCompile(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b(?:19|20)\d\d\b`)
+	counting = words.NewPattern(`(?:\b(?:test|trial|run|series|set|no|nr|number|pond|tank|well|site|raceway|unit|page|week|day|batch|lot|room|line|train|stage|lake|plant|basin|bed|cage|#|n ?=|version|rev|sop|method)\.? ?#?|#)$`)
+	ofJars   = words.NewPattern(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
+	ageWord  = words.NewPattern(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
+	dayMonth = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b(?:19|20)\d\d\b`)
 )
 
 // left is what of a sentence nothing consumed.
@@ -208,6 +196,9 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.blank(dilutedWord.FindAllStringIndex(string(h.mask), -1)...)
 	}
 	h.blank(dayMonth.FindAllStringIndex(s.text, -1)...)
+	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) {
+		h.blank(scope.spans...)
+	}
 	h.asides()
 	for i := range s.amounts {
 		h.amount(i)
@@ -382,7 +373,7 @@ func scalingFact(facts []fact) bool {
 func (l *left) words(part string, facts []fact) {
 	hits := words.Find(part)
 	for _, x := range hits {
-		if !holds(anywhere, x.Concept) && !slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], x.Concept) }) && !harmless.MatchString(x.Text) &&
+		if !holds(anywhere, x.Concept) && !slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], x.Concept) }) && !spoken()["harmless"].has(x.Text) &&
 			!slices.ContainsFunc(hits, func(o words.Hit) bool {
 				return o.From <= x.From && o.To >= x.To && o.Concept != x.Concept && (holds(anywhere, o.Concept) || slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], o.Concept) }))
 			}) {
@@ -393,7 +384,7 @@ func (l *left) words(part string, facts []fact) {
 	for _, w := range strings.Fields(strangeWords(layout.ReadHeading(part).Rest)) {
 		_, unit := words.OnlyUnit(w)
 		_, species := words.Species(w)
-		if !harmless.MatchString(w) && !place && !unit && !species {
+		if !spoken()["harmless"].has(w) && !place && !unit && !species {
 			l.add(w, false)
 		}
 	}
@@ -411,7 +402,7 @@ func holds(list, concept string) bool {
 }
 
 // sentences parts a text at its ends of sentences; the point of an abbreviation is none.
-func sentences(text string, end *regexp.Regexp) []string {
+func sentences(text string, end *words.Pattern) []string {
 	var out []string
 	last := 0
 	for _, m := range end.FindAllStringIndex(text, -1) {
@@ -425,9 +416,9 @@ func sentences(text string, end *regexp.Regexp) []string {
 }
 
 var (
-	shortened = regexp.MustCompile(`\b(?:vol|conc|approx|ca|no|nr|max|min|avg|turb|alk|temp|sol|soln|st|fig|incl|excl|resp|env|aprox|ungef|est|ref)$`)
-	ofWater   = regexp.MustCompile(`\bof (?:the )?(?:raw |pond |river |lake |beck )?water\b`)
-	power     = regexp.MustCompile(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
+	shortened = words.NewPattern(`\b(?:vol|conc|approx|ca|no|nr|max|min|avg|turb|alk|temp|sol|soln|st|fig|incl|excl|resp|env|aprox|ungef|est|ref)$`)
+	ofWater   = words.NewPattern(`\bof (?:the )?(?:raw |pond |river |lake |beck )?water\b`)
+	power     = words.NewPattern(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
 )
 
 // unpowered writes powers of ten out: 2·10^3 is 2000.
@@ -448,7 +439,7 @@ func unpowered(text string) string {
 	})
 }
 
-var raised = regexp.MustCompile(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
+var raised = words.NewPattern(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 
 // clauseSpans gives where the clauses of a folded sentence stand.
 func clauseSpans(s string) [][2]int {

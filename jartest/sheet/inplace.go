@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -82,7 +81,7 @@ func condition(r role, p layout.Piece) bool {
 }
 
 // hydrated are the names of a salt with its crystal water.
-var hydrated = regexp.MustCompile(`h2o|hydrate|hydrous`)
+var hydrated = words.NewPattern(`h2o|hydrate|hydrous`)
 
 // hydrateOf gives the salt with its crystal water that the heading of a dose names, as a
 // basis: "Al2(SO4)3·18H2O", "alum 14-hydrate".
@@ -102,7 +101,7 @@ func hydrateOf(f field) string {
 	if _, counted, ok := strings.Cut(name, " as "); ok {
 		name = counted
 	}
-	if _, err := quantity.ParseBasis(name); err != nil || !hydrated.MatchString(name) {
+	if _, ok := quantity.BasisOf(name); !ok || !hydrated.MatchString(name) {
 		return ""
 	}
 	return name

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -231,21 +230,24 @@ func clip(s string) string {
 	return s
 }
 
-// basis reads what a dose counts, from the option, the heading or the name.
+// basis reads what a dose counts, from the option, the heading or a sentence of the
+// sheet. Where both speak and differ, the heading counts, and it is said.
 func (m *maker) basis(f field) quantity.Basis {
 	b := m.b
 	if b.opt.Basis != "" {
 		return b.opt.Basis
 	}
-	as := countsAs(f)
-	if as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal) {
-		b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
-	}
-	if as == "" {
-		if f.Head.Product {
-			as = "product"
-		} else if x, ok := b.look(m.t, factBasis, ""); ok {
-			as = x.text
+	as, from := m.headingBasis(f), fmt.Sprintf("in column %q", f.Head.Text)
+	x, stated := b.look(m.t, factBasis, "")
+	named := layout.ReadHeading(x.text).Chem // dry alum is no basis of lime
+	switch basis, _ := quantity.ParseBasis(x.text); {
+	case !stated || !ofMetal(f.chem, basis.Metal()) || named != "" && f.chem != "" && named != f.chem:
+	case as == "":
+		as, from = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text)))
+	default:
+		if head, _ := quantity.ParseBasis(as); head != basis {
+			b.say(note.Caution, "basis-twice", f.Place, "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken", f.Head.Text, as, clip(m.b.lineAt(x)), x.at.Cell).
+				do(b, `state it with --basis, such as --basis "as product"`)
 		}
 	}
 	if as == "" {
@@ -253,10 +255,38 @@ func (m *maker) basis(f field) quantity.Basis {
 	}
 	basis, err := quantity.ParseBasis(as)
 	if err != nil {
-		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q in column %q is not known; the dose is kept as it stands", as, f.Head.Text).do(b, `state it with --basis, such as --basis "as product"`)
+		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q %s is not known; the dose is kept as it stands", as, from).do(b, `state it with --basis, such as --basis "as product"`)
 		return quantity.NotStated
 	}
 	return basis
+}
+
+// lineAt gives the text of the cell that a fact stands in.
+func (b *bench) lineAt(x fact) string {
+	if x.g == nil {
+		return x.text
+	}
+	return layout.View{Area: x.g}.At(x.r, x.c).Text
+}
+
+// ofMetal reports that doses of a chemical can count a metal: an unknown one may, lime
+// does not count as Al.
+func ofMetal(chem, metal string) bool {
+	stems := map[string][]string{"Al": {"alum", "PACl", "ACH"}, "Fe": {"ferr"}}[metal]
+	of := func(stem string) bool { return strings.Contains(chem, stem) }
+	return metal == "" || slices.ContainsFunc(stems, of) || !words.Means(chem, "chem:"+chem)
+}
+
+// headingBasis reads what a dose counts from its heading.
+func (m *maker) headingBasis(f field) string {
+	as := countsAs(f)
+	if as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal) {
+		m.b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
+	}
+	if as == "" && f.Head.Product {
+		as = "product"
+	}
+	return as
 }
 
 // jars reads doses and readings row by row.
@@ -292,14 +322,14 @@ func (m *maker) jars() {
 // jar reads one row; false where it is no jar, or has no dose.
 func (m *maker) jar(n int, d dataRow, units []doseUnit, lastDose []layout.Value) (jartest.Jar, bool) {
 	b := m.b
-	j := jartest.Jar{Label: d.label, Readings: make(map[jartest.Key]jartest.Reading, m.reads), At: d.labelAt}
+	j := jartest.Jar{Label: d.label, Readings: make(jartest.Readings, 0, m.reads), At: d.labelAt}
 	whole, lost := m.doses(n, &j, units, lastDose)
 	m.readings(d, &j)
 	m.ownWater(d, &j)
 	m.undiluted(d, &j)
 	raw := d.rawWater && (!whole || m.dashDose(d))
 	if !lost && d.rawWater && (raw || j.Control) {
-		maps.Copy(m.s.Raw, j.Readings)
+		j.Readings.Into(m.s.Raw)
 	}
 	switch {
 	case lost:
@@ -351,12 +381,12 @@ func (m *maker) again(d dataRow, j jartest.Jar) bool {
 			return false
 		}
 	}
-	for k, r := range j.Readings {
-		if had, ok := last.Readings[k]; ok {
-			last.Readings[k] = together(had, r)
-		} else {
-			last.Readings[k] = r
+	for _, x := range j.Readings {
+		r := x.Reading
+		if had, ok := last.Readings.Get(x.Key); ok {
+			r = together(had, r)
 		}
+		last.Readings.Set(x.Key, r)
 	}
 	if m.repeatsExpected() {
 		m.b.say(note.Info, "repeat-rows", m.t.View.PlaceAt(m.t.Head, m.t.C0), "rows with the same jar label and dose are repeat readings of one jar")
@@ -552,12 +582,12 @@ func (m *maker) readInto(j *jartest.Jar, d dataRow, i int) {
 		r.Minutes = d.minutes
 	}
 	m.earlier(d, i, j)
-	had, twice := j.Readings[f.key]
+	had, twice := j.Readings.Get(f.key)
 	switch {
 	case !twice:
-		j.Readings[f.key] = r
+		j.Readings.Set(f.key, r)
 	case f.rep:
-		j.Readings[f.key] = together(had, r)
+		j.Readings.Set(f.key, together(had, r))
 	}
 }
 
@@ -580,7 +610,7 @@ func (m *maker) setting(j *jartest.Jar, d dataRow, f field) {
 // spreadOf reads the deviation of a mean, or the number of readings behind it.
 func (m *maker) spreadOf(j *jartest.Jar, d dataRow, f field) {
 	key := m.fs[f.of].key
-	r, ok := j.Readings[key]
+	r, ok := j.Readings.Get(key)
 	v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
 	if !ok || !v.OK() || r.State != jartest.Number {
 		return
@@ -590,7 +620,7 @@ func (m *maker) spreadOf(j *jartest.Jar, d dataRow, f field) {
 	} else {
 		r.N = int(v.Num)
 	}
-	j.Readings[key] = r
+	j.Readings.Set(key, r)
 }
 
 // earlier keeps what a reading was at earlier settling times, under names of their own.
@@ -600,7 +630,7 @@ func (m *maker) earlier(d dataRow, i int, j *jartest.Jar) {
 		at.r = e.r
 		if r, ok := m.reading(at, i); ok && m.fs[i].key.Known() {
 			r.Minutes = e.minutes
-			j.Readings[m.fs[i].key+jartest.Key("_"+trimFloat(e.minutes)+"_min")] = r
+			j.Readings.Set(m.fs[i].key+jartest.Key("_"+trimFloat(e.minutes)+"_min"), r)
 		}
 	}
 }

@@ -248,9 +248,9 @@ func (b *bench) sameJars(t *layout.Table, all []jartest.Series) []jartest.Series
 				j := &out[i].Jars[k]
 				j.Doses = append(j.Doses[:n:n], s.Jars[k].Doses...)
 				j.Control = j.Control && s.Jars[k].Control
-				for key, x := range s.Jars[k].Readings {
-					if y, had := j.Readings[key]; !had || y.State == jartest.Missing {
-						j.Readings[key] = x
+				for _, x := range s.Jars[k].Readings {
+					if j.Readings.Of(x.Key).State == jartest.Missing {
+						j.Readings.Set(x.Key, x.Reading)
 					}
 				}
 			}
@@ -301,8 +301,8 @@ func sameLabel(j, o jartest.Jar, unread bool) bool {
 
 // sameReading reports that what both jars have read agrees, and whether there is any.
 func sameReading(j, o jartest.Jar) (agree, compared bool) {
-	for key, x := range o.Readings {
-		y, had := j.Readings[key]
+	for _, x := range o.Readings {
+		y, had := j.Readings.Get(x.Key)
 		if !had || x.State == jartest.Missing || y.State == jartest.Missing {
 			continue
 		}
@@ -415,6 +415,9 @@ type portion struct {
 // only one of them for each jar: a series for each chemical.
 func (b *bench) oneAtATime(t *layout.Table, p part, rows []dataRow) []portion {
 	whole := []portion{{p, rows}}
+	if first := slices.IndexFunc(p.fields, field.leads); first < 0 || !slices.ContainsFunc(p.fields[first+1:], field.leads) {
+		return whole
+	}
 	byDose := map[int][]dataRow{} // -1 for rows without a dose
 	doses := 0
 	for _, d := range rows {
@@ -488,7 +491,7 @@ func (b *bench) labelColumns(t *layout.Table, fs []field) labelColumns {
 // jarRows reads labels and leaves out what is no jar.
 func (b *bench) jarRows(t *layout.Table, fs []field) []dataRow {
 	cols := b.labelColumns(t, fs)
-	var out []dataRow
+	out := make([]dataRow, 0, len(t.Rows))
 	var above dataRow // whose section, test and chemical hold on
 	for _, r := range t.Rows {
 		if s, ok := t.Sections[r]; ok && b.newSection(t, fs, s, r, cols.jar, out) {
@@ -1026,7 +1029,7 @@ func fingerprint(s jartest.Series) string {
 			w = append(w, ',')
 		}
 		for _, k := range keys {
-			if x := j.Readings[k]; x.State != jartest.Missing {
+			if x := j.Readings.Of(k); x.State != jartest.Missing {
 				w = append(w, string(k)+"="+strconv.Itoa(int(x.State))+":"...)
 				number(x.Value)
 				w = append(w, ';')

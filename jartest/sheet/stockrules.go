@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -51,7 +50,7 @@ func (s *sentence) pair(b *bench, base fact, i int) *stockPair {
 }
 
 // intoJar joins a dose to the water that it holds in.
-var intoJar = regexp.MustCompile(`^\W*(?:in|into|to|per|for|en|dans|em|auf|dalam|trong)(?: (?:a|an|the|each|one))?\W*$`)
+var intoJar = words.NewPattern(`^\W*(?:in|into|to|per|for|en|dans|em|auf|dalam|trong)(?: (?:a|an|the|each|one))?\W*$`)
 
 // third is the amount after the pair.
 func (p *stockPair) third() (amount, bool) {

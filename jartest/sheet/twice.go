@@ -3,7 +3,6 @@ package sheet
 import (
 	"cmp"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -281,7 +280,7 @@ func countsAs(f field) string {
 // formOf gives what the doses of a column count, or in what form the product is counted.
 func formOf(f field) string { return cmp.Or(countsAs(f), formWord.FindString(words.Fold(f.Head.Text))) }
 
-var formWord = regexp.MustCompile(`\b(?:liquid|dry|solid|liquide|sec|liquido|seco|flussig|trocken)\b`)
+var formWord = words.NewPattern(`\b(?:liquid|dry|solid|liquide|sec|liquido|seco|flussig|trocken)\b`)
 
 // totals finds a column that its heading calls a sum, and that is the sum of the others:
 // of one chemical it is the dose, of several it is left out.
