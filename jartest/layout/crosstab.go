@@ -106,10 +106,11 @@ const (
 func (f *Finder) along(r, c, dr, dc int) (a axis, name string, dates bool) {
 	for ; r < f.v.height() && c < f.v.breadth(); r, c = r+dr, c+dc {
 		x := f.v.At(r, c)
-		n, d, ok := f.axisCell(x)
-		own := ""
+		d := false
+		n, own, ok := f.namedCell(x)
 		if !ok {
-			n, own, ok = f.namedCell(x)
+			own = ""
+			n, d, ok = f.axisCell(x)
 		}
 		if !ok || a.n > 0 && (d != dates || !SameText(own, name) && own != name) {
 			break

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -395,15 +396,32 @@ func (m *maker) forTwo(f field, x fact) bool {
 	if x.chem != "" || layout.ReadHeading(x.text).All || both.MatchString(words.Fold(x.text)) {
 		return false
 	}
-	for _, o := range m.b.byTable[m.t] {
-		if o.role != asStock || o.of >= 0 || o.C == f.C || qualified(o) == qualified(f) || o.chem == "" || f.chem == "" || m.hasOwnStrength(o) {
-			continue
-		}
-		m.b.say(note.Error, "strength-of-which", x.at, "%q names no chemical, and volumes of %s and of %s are dosed", clip(x.text), f.chem, o.chem).
-			do(m.b, `write "%s stock | 10 g/L" and "%s stock | …" beside the table, or "both stocks" if it is that of both`, f.chem, o.chem)
-		return true
+	own := cmp.Or(f.chem, m.s.Chemicals[m.indexOf(f)].Name)
+	other := m.otherDosed(f, own)
+	if other == "" {
+		return false
 	}
-	return false
+	m.b.say(note.Error, "strength-of-which", x.at, "%q names no chemical, and volumes of %s and of %s are dosed", clip(x.text), own, other).
+		do(m.b, `write "%s stock | 10 g/L" and "%s stock | …" beside the table, or "both stocks" if it is that of both`, own, other)
+	return true
+}
+
+// otherDosed names another chemical that a table doses volumes of, and states no strength
+// of: in a column of its own, or on other lines.
+func (m *maker) otherDosed(f field, own string) string {
+	for _, o := range m.b.byTable[m.t] {
+		switch {
+		case o.role == asChemical:
+			for _, r := range m.t.Rows {
+				if h := layout.ReadHeading(m.b.label(m.t, r, o.C)); h.Chem != "" && h.Chem != own && !m.hasOwnStrength(field{chem: h.Chem}) {
+					return h.Chem
+				}
+			}
+		case o.role == asStock && o.of < 0 && o.C != f.C && o.chem != "" && f.chem != "" && qualified(o) != qualified(f) && !m.hasOwnStrength(o):
+			return o.chem
+		}
+	}
+	return ""
 }
 
 // both are words for the stocks of several chemicals.
@@ -428,7 +446,13 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 	out.stock = x.value
 	n, at, diluted := m.dilution(f, chem)
 	rho, dense := b.look(m.t, factDensity, chem)
+	ofStock, _ := b.look(m.t, factDilution, chem)
 	switch {
+	case diluted && ofStock.sure:
+		out.stock = x.value / n
+		b.say(note.Caution, "diluted-stock", at, "what was dosed is taken for a dilution of the stock of %s, 1 part in %s in all, so for %s", quantity.Concentration(x.value), trimFloat(n), quantity.Concentration(out.stock)).
+			do(b, `if not, state the strength of what was dosed with --stock "…"`)
+		return false
 	case diluted && dense && x.unit.Kind == words.Percent: // a share of a product with a density is by mass
 		out.stock = x.value / 1e4 / 100 * rho.value * 1e6 / n
 		b.say(note.Caution, "diluted-product", at, "what was dosed is taken for a dilution of the product, 1 part in %s in all, so for %s (%s %% by mass at %s kg/L)", trimFloat(n), quantity.Concentration(out.stock), trimFloat(x.value/1e4), trimFloat(rho.value)).
@@ -759,7 +783,7 @@ func (m *maker) fromStock(d dataRow, f field) (jartest.JarDose, bool) {
 }
 
 // volume notes the stock volume beside a dose, and checks the two against each
-// other where stock and jar are known.
+// other where the sheet says what a volume of stock adds.
 func (m *maker) volume(d dataRow, i int, jd jartest.JarDose) jartest.JarDose {
 	if m.fs[i].role != asDose {
 		return jd
@@ -776,17 +800,30 @@ func (m *maker) volume(d dataRow, i int, jd jartest.JarDose) jartest.JarDose {
 		litres = v.Num * s.Head.Unit.Factor // the last column counts: added after to be added
 		jd.StockVolume = quantity.Volume(litres)
 	}
-	if litres > 0 {
-		stock, okS := m.b.look(m.t, factStock, m.fs[i].chem)
-		vol, okV := m.b.look(m.t, factVolume, "")
-		if !okS || !okV || !jd.Known {
-			return jd
-		}
-		want := litres * stock.value / vol.value
-		if diff := want - float64(jd.Concentration); diff > 0.02*want+0.01 || diff < -0.02*want-0.01 {
-			m.b.say(note.Caution, "stock-disagrees", jd.At, "%s mL of stock at %s in %s is %s mg/L, but the sheet says %s", trimFloat(litres*1000), quantity.Concentration(stock.value), quantity.Volume(vol.value), quantity.Sig(want, 4), trimFloat(float64(jd.Concentration))).
-				do(m.b, "check the stock strength, the jar volume and the dose")
-		}
+	if litres == 0 || !jd.Known {
+		return jd
+	}
+	perLitre, how, ok := m.addedBy(m.fs[i].chem)
+	if want := litres * perLitre; ok && math.Abs(want-float64(jd.Concentration)) > agreeing*want+0.01 {
+		m.b.say(note.Caution, "stock-disagrees", jd.At, "%s mL of stock %s is %s mg/L, but the sheet says %s", trimFloat(litres*1000), how, quantity.Sig(want, 4), trimFloat(float64(jd.Concentration))).
+			do(m.b, "check the stock strength, the jar volume and the dose")
 	}
 	return jd
+}
+
+// addedBy gives the mg/L that a litre of stock adds to a jar, and by what; ok is false
+// where the sheet does not say.
+func (m *maker) addedBy(chem string) (perLitre float64, how note.Phrase, ok bool) {
+	vol, okV := m.b.look(m.t, factVolume, "")
+	if x, ok := m.b.look(m.t, factPerMl, chem); ok && (okV || x.litres == 0) {
+		if x.litres > 0 {
+			x.value *= x.litres / vol.value
+		}
+		return x.value * 1000, note.Say("by %q", clip(x.text)), true
+	}
+	stock, okS := m.b.look(m.t, factStock, chem)
+	if !okS || !okV {
+		return 0, note.Phrase{}, false
+	}
+	return stock.value / vol.value, note.Say("at %s in %s", quantity.Concentration(stock.value), quantity.Volume(vol.value)), true
 }

@@ -143,7 +143,9 @@ func (s *statement) bookStock() {
 		return
 	}
 	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > leastProduct))
-	if last := &s.b.facts[len(s.b.facts)-1]; !s.keyed && last.chem == "" {
+	last := &s.b.facts[len(s.b.facts)-1]
+	last.parts = []amount{{Amount: words.Amount{UnitAt: words.UnitAt{Unit: s.p.Unit}}, num: s.p.Num, ok: true}}
+	if !s.keyed && last.chem == "" {
 		last.chem = s.all.Chem
 	}
 }

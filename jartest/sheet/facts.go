@@ -139,7 +139,7 @@ var working = words.NewPattern(`\b(?:working|dosing) (?:solution|stock|strength)
 // dilutedStock computes the strength of a stock that a sentence calls a dilution of
 // another strength, or a strength that was diluted before use.
 func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
-	for _, part := range backJoined(text) {
+	for _, part := range backJoined(text, sentenceEnd) {
 		n, ok := dilutionIn(part)
 		if !ok {
 			n, ok = stockRatio(part)
@@ -164,12 +164,14 @@ func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
 	}
 }
 
-// backJoined gives the sentences of a text, one that speaks of the stock of the one before
-// it together with that.
-func backJoined(text string) []string {
+// backJoined gives the sentences of a text, one that says what was done with the stock of
+// the one before it together with that.
+func backJoined(text string, end *words.Pattern) []string {
 	var out []string
-	for _, s := range sentences(text, sentenceEnd) {
-		if last := len(out) - 1; last >= 0 && backTo.MatchString(words.Fold(s)) && aRatio.MatchString(words.Fold(s)) {
+	for _, s := range sentences(text, end) {
+		f := words.Fold(s)
+		measured := aRatio.MatchString(f) || slices.ContainsFunc(words.Amounts(s), func(a words.Amount) bool { return a.Kind == words.Volume })
+		if last := len(out) - 1; last >= 0 && backTo.MatchString(f) && measured {
 			out[last] += ", " + s
 			continue
 		}
@@ -319,7 +321,7 @@ func (t *textCell) dilution() bool {
 	}
 	if ok {
 		d := t.base
-		d.kind, d.value = factDilution, n
+		d.kind, d.value, d.sure = factDilution, n, backTo.MatchString(words.Fold(about))
 		t.b.facts = append(t.b.facts, d)
 	}
 	return false

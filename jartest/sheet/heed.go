@@ -72,7 +72,7 @@ func (l *left) add(piece string, change bool) {
 func (b *bench) heed(line fact, text string, facts []fact, dec layout.Decimals) bool {
 	spoke := false
 	var parts []sentence
-	for _, part := range sentences(unpowered(text), heedEnd) {
+	for _, part := range backJoined(unpowered(text), heedEnd) {
 		part = words.Fold(purpose.ReplaceAllString(part, ""))
 		parts = append(parts, sentenceOf(grouped.ReplaceAllStringFunc(part, func(s string) string { return s[:1] + strings.ReplaceAll(s[1:], " ", "") }), dec))
 	}
@@ -255,6 +255,9 @@ func (h *held) spent(i int, x fact) bool {
 	a := h.amounts[i]
 	if len(x.parts) == 0 {
 		return has(a, x) || paired(x) && inPair(h.sentence, i, []fact{x})
+	}
+	if strength, ok := stockStrength(layout.Value{Num: a.num, Unit: a.Unit}); x.kind == factStock && ok && same(strength, x.value) {
+		return true // it says the same once more
 	}
 	equal := func(o amount) bool { return o.Kind == a.Kind && same(o.base(), a.base()) }
 	left := 0 // of the equal amounts of the fact, once those that stand before are taken

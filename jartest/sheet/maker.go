@@ -53,6 +53,13 @@ func (m *maker) dosedTwice() {
 		if name == nameless && k > 0 {
 			name = m.s.Chemicals[0].Name
 		}
+		if f := m.fs[i]; f.chem == "" && f.Head.Metal != "" { // "as Fe" beside ferric chloride
+			for o, x := range m.dose {
+				if o != k && m.fs[x].chem != "" && metalOf(m.s.Chemicals[o].Name) == strings.ToLower(f.Head.Metal) {
+					name = m.s.Chemicals[o].Name
+				}
+			}
+		}
 		j, twice := first[name]
 		if !twice {
 			first[name] = i

@@ -104,6 +104,7 @@ func (b *bench) classify(t *layout.Table) []field {
 		case stepStats:
 			b.sameDoseTwice(t, fs)
 			pairStock(fs)
+			b.unevenStock(t, fs)
 		case stepSettings:
 			b.nameKeys(fs)
 		case stepBefore:

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"sort"
@@ -210,12 +211,19 @@ func (m *maker) rawWater() {
 	b := m.b
 	facts := b.near(m.t, factRaw)
 	apart := map[jartest.Key]bool{}
+	inTable := maps.Clone(m.s.Raw) // from rows
 	for _, x := range facts {
-		if _, had := m.s.Raw[x.key]; had || apart[x.key] || !x.key.Known() {
+		if apart[x.key] || !x.key.Known() {
 			continue
 		}
 		r, ok := b.rawReading(x)
 		if !ok {
+			continue
+		}
+		if _, had := m.s.Raw[x.key]; had {
+			if row, ok := inTable[x.key]; ok && m.allOf(x) {
+				m.rawDiffers(x.key, row, r)
+			}
 			continue
 		}
 		if o, differs := b.contradicted(m.t, x, facts); differs {
@@ -228,6 +236,30 @@ func (m *maker) rawWater() {
 	m.beforeColumns()
 	m.rawAgainstJars()
 }
+
+// allOf reports a fact of this table alone, of which the series is the whole.
+func (m *maker) allOf(x fact) bool {
+	rank, ok := m.b.rank(m.t, x)
+	return ok && rank == 0 && m.part.name == "" && m.rows[0].test == "" && m.rows[0].section == ""
+}
+
+// rawDiffers speaks of two readings of the raw water, from a row or column of the table and
+// from beside it, that are not those of one water.
+func (m *maker) rawDiffers(key jartest.Key, had, other jartest.Reading) {
+	low, high := min(had.Value, other.Value), max(had.Value, other.Value)
+	far := high > mostScatter*low
+	if key == jartest.PH || key == jartest.TemperatureKey {
+		far = high-low > mostDrift
+	}
+	if had.State == jartest.Number && other.State == jartest.Number && far {
+		m.b.say(note.Caution, "facts-disagree", other.At, "%s of the raw water is %s (%s) and %s; the first was taken", key.Info().Label, trimFloat(had.Value), had.At.Cell, trimFloat(other.Value)).
+			do(m.b, "keep the one of this test")
+	}
+}
+
+// mostDrift is how far the pH or the temperature (C) of one water drifts on a bench; common
+// practice, no source.
+const mostDrift = 1
 
 // contradicted finds a reading of the same kind and scope that is another number.
 func (b *bench) contradicted(t *layout.Table, x fact, facts []fact) (fact, bool) {
@@ -338,13 +370,24 @@ func (m *maker) beforeColumns() {
 				do(m.b, "give each water a test of its own")
 			continue
 		}
-		if _, had := m.s.Raw[f.Head.Reading]; !had && len(vals) > 0 {
-			info := f.Head.Reading.Info()
-			v := round12(layout.Mean(vals))
-			if v >= info.Least && v <= info.Most {
-				m.s.Raw[f.Head.Reading] = jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, N: len(vals), At: at}
-			}
-		}
+		m.rawOfColumn(f.Head.Reading, vals, at)
+	}
+}
+
+// rawOfColumn takes the mean of a column of raw readings, where nothing else states one.
+func (m *maker) rawOfColumn(key jartest.Key, vals []float64, at note.Place) {
+	info := key.Info()
+	v := round12(layout.Mean(vals))
+	if len(vals) == 0 || v < info.Least || v > info.Most {
+		return
+	}
+	r := jartest.Reading{State: jartest.Number, Value: v, Unit: info.Unit, N: len(vals), At: at}
+	had, ok := m.s.Raw[key]
+	switch own := slices.ContainsFunc(m.b.near(m.t, factRaw), func(x fact) bool { return x.key == key && x.at == had.At && m.allOf(x) }); {
+	case ok && own:
+		m.rawDiffers(key, had, r)
+	case !ok:
+		m.s.Raw[key] = r
 	}
 }
 

@@ -86,7 +86,7 @@ var (
 func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool {
 	found := false
 	var others []sentence
-	for _, part := range sentences(text, sentenceEnd) {
+	for _, part := range backJoined(text, sentenceEnd) {
 		if one := sentenceOf(part, dec); b.stockSentence(base, one) {
 			found = true
 		} else {

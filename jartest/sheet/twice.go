@@ -52,7 +52,7 @@ var twinTests = map[string]func(*twins) bool{
 	"other-unit":   func(w *twins) bool { return w.one.Head.Unit.Name != w.two.Head.Unit.Name },
 	"other-basis":  func(w *twins) bool { return w.oneIs != w.twoIs },
 	"can-be-share": (*twins).canBeShare,
-	"told-apart":   func(w *twins) bool { return toldApart(w.one.Head, w.two.Head) },
+	"told-apart":   func(w *twins) bool { return toldApart(*w.one, *w.two) },
 }
 
 // twinRules say which of two columns of doses is the other once more. Where none speaks,
@@ -73,10 +73,15 @@ const equalShare = 0.005
 
 func planned(f *field) bool { return f.Head.Target || f.Head.Stage == "set" }
 
-// toldApart reports headings that differ in a number, a time or a word that is not known:
-// "Alum 1" and "Alum 2", "PAC booster".
-func toldApart(a, b layout.Heading) bool {
-	return a.Index != b.Index || a.Rest != b.Rest || a.Speed != b.Speed || a.Place != b.Place || a.Minutes != b.Minutes
+// toldApart reports headings that differ in a number, a time or a word that a dose has no
+// use for: "Alum 1" and "Alum 2", "PAC booster", "PAC slow mix".
+func toldApart(a, b field) bool {
+	return a.Head.Index != b.Head.Index || a.Head.Rest != b.Head.Rest || oddWords(a) != oddWords(b)
+}
+
+// oddWords gives what a heading of doses says besides; a sum of one is no other dose.
+func oddWords(f field) string {
+	return textsOf(slices.DeleteFunc(spare(f), func(p layout.Piece) bool { return p.Concept == "stat:sum" }))
 }
 
 // sameDoseTwice leaves out a dose column that gives the doses of another once
@@ -91,7 +96,7 @@ func (b *bench) sameDoseTwice(t *layout.Table, fs []field) {
 				continue
 			}
 			var drop *field
-			switch use, _ := twinRules.Decide(b.twinsOf(t, &fs[i], &fs[j], group[i] != group[j])); use {
+			switch use, _ := twinRules.Decide(b.twinsOf(t, fs, i, j, group[i] != group[j])); use {
 			case firstGoes:
 				drop = &fs[i]
 			case secondGoes:
@@ -130,11 +135,12 @@ func nameGroups(fs []field, group []int) {
 }
 
 // twinsOf puts two columns beside each other.
-func (b *bench) twinsOf(t *layout.Table, one, two *field, apart bool) *twins {
+func (b *bench) twinsOf(t *layout.Table, fs []field, i, j int, apart bool) *twins {
+	one, two := &fs[i], &fs[j]
 	w := &twins{b: b, t: t, one: one, two: two, apart: apart, whole: true, oneIs: formOf(*one), twoIs: formOf(*two)}
 	var okOne, okTwo bool
-	w.oneBy, okOne = b.milligrams(t, one.Head.Unit, two.Head.Unit)
-	w.twoBy, okTwo = b.milligrams(t, two.Head.Unit, one.Head.Unit)
+	w.oneBy, okOne = b.milligrams(t, fs, one.Head.Unit, two.Head.Unit)
+	w.twoBy, okTwo = b.milligrams(t, fs, two.Head.Unit, one.Head.Unit)
 	w.scaled = okOne && okTwo
 	if one.Head.Unit.Kind == two.Head.Unit.Kind && one.Head.Unit.Known() {
 		w.oneBy, w.twoBy, w.scaled = one.Head.Unit.Factor, two.Head.Unit.Factor, true
@@ -155,7 +161,7 @@ func (b *bench) twinsOf(t *layout.Table, one, two *field, apart bool) *twins {
 
 // milligrams gives the mg/L in a unit of a dose beside one in another: without a unit it
 // is in that of the other, by jar in the water of the jars.
-func (b *bench) milligrams(t *layout.Table, u, beside words.Unit) (float64, bool) {
+func (b *bench) milligrams(t *layout.Table, fs []field, u, beside words.Unit) (float64, bool) {
 	switch u.Kind {
 	case words.Conc:
 		return u.Factor, true
@@ -165,17 +171,23 @@ func (b *bench) milligrams(t *layout.Table, u, beside words.Unit) (float64, bool
 		}
 		return 1, !beside.Known()
 	case words.Mass:
-		if litres, ok := b.statedJar(t); ok {
+		if litres, ok := b.statedJar(t, fs); ok {
 			return u.Factor / litres, true
 		}
 	}
 	return 0, false
 }
 
-// statedJar gives the water of the jars where the sheet or its user states it, L.
-func (b *bench) statedJar(t *layout.Table) (float64, bool) {
+// statedJar gives the water of the jars where the sheet or its user states one for all, L.
+func (b *bench) statedJar(t *layout.Table, fs []field) (float64, bool) {
 	if b.opt.JarVolume > 0 {
 		return float64(b.opt.JarVolume), true
+	}
+	for _, f := range fs {
+		if f.role == asVolume {
+			v := layout.ParseValue(t.View.At(t.Rows[0], f.C), b.dec(t))
+			return v.Num * f.Head.Unit.Factor, v.OK() && v.Num > 0 && b.constant(t, f.C)
+		}
 	}
 	for _, x := range b.near(t, factVolume) {
 		return x.value, x.value > 0
@@ -279,7 +291,7 @@ func (b *bench) totals(t *layout.Table, fs []field, group []int) {
 			continue
 		}
 		parts, several := partsOf(fs, i, group)
-		if len(parts) < 2 || !b.addUp(t, sum, parts) {
+		if len(parts) < 2 || !b.addUp(t, fs, sum, parts) {
 			continue
 		}
 		if several {
@@ -310,7 +322,7 @@ func partsOf(fs []field, i int, group []int) (parts []*field, several bool) {
 }
 
 // addUp reports a column that is the sum of others in every jar, to the digits written.
-func (b *bench) addUp(t *layout.Table, sum *field, parts []*field) bool {
+func (b *bench) addUp(t *layout.Table, fs []field, sum *field, parts []*field) bool {
 	n := 0
 	for _, r := range t.Rows {
 		v := layout.ParseValue(t.View.At(r, sum.C), b.dec(t))
@@ -320,8 +332,8 @@ func (b *bench) addUp(t *layout.Table, sum *field, parts []*field) bool {
 		got, off := 0.0, step(v)/2
 		for _, f := range parts {
 			x := layout.ParseValue(t.View.At(r, f.C), b.dec(t))
-			by, ok := b.milligrams(t, f.Head.Unit, sum.Head.Unit)
-			of, scaled := b.milligrams(t, sum.Head.Unit, f.Head.Unit)
+			by, ok := b.milligrams(t, fs, f.Head.Unit, sum.Head.Unit)
+			of, scaled := b.milligrams(t, fs, sum.Head.Unit, f.Head.Unit)
 			if x.OK() && (!ok || !scaled) {
 				return false
 			}
@@ -336,3 +348,34 @@ func (b *bench) addUp(t *layout.Table, sum *field, parts []*field) bool {
 	}
 	return n >= 2
 }
+
+// unevenStock speaks of volumes of stock that are in no fixed ratio to the doses they lead
+// to, where one stock went into jars of one size.
+func (b *bench) unevenStock(t *layout.Table, fs []field) {
+	if slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factStock || x.kind == factPerMl }) {
+		return // each jar is held against it
+	}
+	perDose := map[int]int{}
+	for _, f := range fs {
+		switch {
+		case f.role == asStock && f.of >= 0:
+			perDose[f.of]++
+		case f.role == asStrength || f.role == asVolume:
+			return // each jar has its own
+		}
+	}
+	for i := range fs {
+		f := &fs[i]
+		if f.role != asStock || f.of < 0 || perDose[f.of] > 1 {
+			continue
+		}
+		if w := b.twinsOf(t, fs, f.of, i, false); w.whole && !w.inRatio(w.ratio(), unevenShare) {
+			b.say(note.Caution, "stock-uneven", f.Place, "the volumes in column %q are in no fixed ratio to the doses in column %q; the doses are taken", f.Head.Text, fs[f.of].Head.Text).
+				do(b, "check which jars got what")
+		}
+	}
+}
+
+// unevenShare is how far volumes that were measured out lie off those that were meant;
+// common practice, no source.
+const unevenShare = 0.1
