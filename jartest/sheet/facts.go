@@ -267,7 +267,9 @@ func (t *textCell) dilution() bool {
 	if next := t.v.At(t.r, t.c+1); next.Kind == grid.Textual && !t.in(t.r, t.c+1) {
 		about += " " + next.Text
 	}
-	if n, ok := dilutionIn(about); ok {
+	h := layout.ReadHeading(about)
+	ofSamples := h.Jar && !h.Stock && h.Chem == "" && !h.Neat // which no stock is
+	if n, ok := dilutionIn(about); ok && !ofSamples {
 		d := t.base
 		d.kind, d.value = factDilution, n
 		t.b.facts = append(t.b.facts, d)
