@@ -193,8 +193,10 @@ func (b *bench) asideOf(line fact, part string) aside {
 // namesJars reports single jars by their numbers.
 func namesJars(f string) bool {
 	scope, _ := jarsNamed(f)
-	return jarIndex.MatchString(f) || numberThenJar.MatchString(f) || len(scope.only)+len(scope.but) > 0
+	return jarIndex.MatchString(f) || someJars.MatchString(f) || numberThenJar.MatchString(f) || len(scope.only)+len(scope.but) > 0
 }
+
+var someJars = regexp.MustCompile(`\b(?:first|last|other|remaining|some|odd|even) (?:of the )?(?:(?:one|two|three|four|five) )?(?:jars?|beakers?)\b`)
 
 var numberThenJar = regexp.MustCompile(`^\d{1,2} ?(?:と|、|和|및|〜|~|-) ?\d{1,2} ?(?:は|号|番|번)|\d ?(?:号|號|番|번|numara|numarali|no'?lu|ая|-й|й )`)
 
@@ -257,6 +259,10 @@ var exceptions = []struct {
 		return (ofNumbers || spoken()["dose"].in(r.text)) && slices.ContainsFunc(us, func(u words.Unit) bool { return !r.headed(u) }) ||
 			len(us) > 1 && us[0].Kind != words.Turbidity && us[1].Kind != words.Turbidity && us[0].Name != us[1].Name && !r.h.Stock
 	}},
+	{"doses for one volume in jars of another", true, func(r aside) bool {
+		vs := r.volumes()
+		return spoken()["dose"].in(r.text) && !r.h.Stock && len(vs) > 1 && vs[0] != vs[1]
+	}},
 	{"doses for each jar", true, func(r aside) bool { return spoken()["dose"].in(r.text) && perJar.MatchString(r.text) }},
 	{"a word that is not known; a title has names", false, func(r aside) bool {
 		return !r.title && (len(r.lower) > 0 || !r.run && len(r.strange) > 0)
@@ -296,12 +302,23 @@ func (r aside) listed() bool {
 	})
 }
 
+// volumes gives the volumes of a sentence, in litres.
+func (r aside) volumes() []float64 {
+	var out []float64
+	for _, a := range sentenceOf(r.text, layout.DecimalsUnknown).amounts {
+		if a.Kind == words.Volume {
+			out = append(out, a.base())
+		}
+	}
+	return out
+}
+
 // times gives the spans of time of a sentence.
 func (r aside) times() []float64 {
 	var out []float64
-	for _, a := range words.Amounts(r.text) {
-		if a.Kind == words.Minutes {
-			out = append(out, a.Factor)
+	for _, u := range words.Units(r.text) { // also "an hour"
+		if u.Kind == words.Minutes {
+			out = append(out, u.Factor)
 		}
 	}
 	return out
@@ -359,7 +376,7 @@ func (r aside) altered() bool {
 }
 
 var (
-	ratio         = regexp.MustCompile(`\d ?: ?\d`)
+	ratio         = regexp.MustCompile(`\b1 ?: ?\d`)
 	filteredRead  = regexp.MustCompile(`测|測|측정|\b(?:read|measured)\b`)
 	throughFilter = regexp.MustCompile(`\bthrough (?:an? |the )?(?:\S+ ){0,3}(?:filter|mesh|sieve|paper|cloth|membrane|strainer)s?\b`)
 )
