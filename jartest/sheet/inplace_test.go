@@ -138,6 +138,24 @@ func TestBasisInSentence(t *testing.T) {
 	}
 }
 
+// A dose as it was meant is the dose where no other stands; one that was replaced is not.
+func TestDoseAsMeant(t *testing.T) {
+	for heading, want := range map[string]float64{"Nominal alum dose (mg/L)": 20, "Alum dose planned (mg/L)": 20, "Superseded alum dose (mg/L)": 0} {
+		res := readHeadings(t, "", heading, "NTU")
+		got := 0.0
+		if len(res.Series) == 1 {
+			got = float64(res.Series[0].Jars[2].Doses[0].Concentration)
+		}
+		if cautions := codesAt(res.Notes, note.Caution); got != want || want > 0 && len(cautions) != 1 {
+			t.Errorf("%s: dose %g, want %g; says %v", heading, got, want, cautions)
+		}
+	}
+	res, err := Read("t.csv", strings.NewReader("Jar,Nominal alum (mg/L),Alum (mg/L),NTU\n1,10,9,30\n2,20,18,15\n3,30,27,6\n"), Options{})
+	if err != nil || len(res.Series) != 1 || len(res.Series[0].Jars[0].Doses) != 1 || res.Series[0].Jars[0].Doses[0].Concentration != 9 {
+		t.Errorf("the dose as it was stands beside that meant: %+v, %v", res, err)
+	}
+}
+
 // What is left of a metal counts as what its unit says. Shares by hand from standard
 // atomic weights: Al 26.982, Fe 55.845, O 15.999, Cl 35.45.
 func TestResidualAs(t *testing.T) {

@@ -35,6 +35,9 @@ var (
 // that change what numbers mean, and what else it says of the jars that is not harmless.
 func (b *bench) unheard(line fact, dec layout.Decimals) {
 	at, text := line.at, line.text
+	if !namesJars(words.Fold(text)) {
+		text = doneOften.ReplaceAllString(text, "$1")
+	}
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
 	if disturbs(all, f) {
@@ -96,6 +99,9 @@ func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
 
 // isSentence reports a folded text with a verb.
 func isSentence(f string) bool { return told.MatchString(f) || spoken()["verb"].in(f) }
+
+// doneOften is a step that may be done as often as one likes.
+var doneOften = regexp.MustCompile(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
 
 // understood are the words of lines that are no fact of a test, and harm none.
 var understood = []*regexp.Regexp{bounded, formerly, elsewhere}
