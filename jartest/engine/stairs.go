@@ -29,10 +29,11 @@ type stairway struct {
 }
 
 const (
-	// stairsPrior is how much every number of steps up to mostSteps counts beforehand,
-	// where all models together count one. More than one, because a step missed costs a
-	// dose that fails, and a step imagined only some chemical.
-	stairsPrior = 1.5
+	// stairsPrior is the weight of step shapes beforehand: how much every number of steps
+	// up to mostSteps counts, where all models together count one. More than one, because
+	// a step missed costs a dose that fails, and a step imagined only some chemical. Beyond
+	// three hardly more steps are found, and smooth waters begin to pay for them.
+	stairsPrior = 3
 	// A step is as likely at one dose as at another, and its height log-normal about
 	// stepHeight.
 	stepHeight = 1.6

@@ -2,7 +2,6 @@ package layout
 
 import (
 	"math"
-	"regexp"
 	"slices"
 	"sort"
 	"strconv"
@@ -154,7 +153,7 @@ func (f *Finder) hasText(r, breadth int) bool {
 	return n > 0
 }
 
-var bareTemperature = regexp.MustCompile(`^-?\d+(?:[.,]\d+)? ?°? ?[CF]$`)
+var bareTemperature = words.NewPattern(`^-?\d+(?:[.,]\d+)? ?°? ?[CF]$`)
 
 // pairs reports cells that are facts: names with one value each, "Raw turbidity | 120 NTU |
 // Temperature | 18 C".
@@ -582,7 +581,7 @@ func (f *Finder) headerText(t *Table, r, c int) (string, bool) {
 	return "", false
 }
 
-var minuteWord = regexp.MustCompile(`\b(?:min|mins|minutes?|minuten|minutos)\b`)
+var minuteWord = words.NewPattern(`\b(?:min|mins|minutes?|minuten|minutos)\b`)
 
 // joined reads the header cells of a column as one heading; what the main cells
 // leave open is taken from the group above.
@@ -667,7 +666,24 @@ func (h *Heading) takeDose(g Heading) {
 
 // plausible throws out blocks that only look like tables, and scores the others.
 func (f *Finder) plausible(t *Table) bool {
-	dose, reading, cells, body := 0, 0, 0, 0
+	dose, reading, cells, body := f.contents(t)
+	switch {
+	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t)):
+		return false
+	}
+	t.score = cells
+	if dose > 0 && reading > 0 {
+		t.score += cells + 20
+	}
+	if !t.View.Turned {
+		t.score++
+	}
+	return true
+}
+
+// contents counts the columns of a table that hold doses and readings, the cells in them,
+// and the cells of its body that read like headings.
+func (f *Finder) contents(t *Table) (dose, reading, cells, body int) {
 	seen := map[string]bool{}
 	for _, col := range t.Cols {
 		n, heads := f.bodyOf(t, col)
@@ -688,18 +704,7 @@ func (f *Finder) plausible(t *Table) bool {
 			cells += n
 		}
 	}
-	switch {
-	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t)):
-		return false
-	}
-	t.score = cells
-	if dose > 0 && reading > 0 {
-		t.score += cells + 20
-	}
-	if !t.View.Turned {
-		t.score++
-	}
-	return true
+	return dose, reading, cells, body
 }
 
 // pairsAcross reports a turned table whose lines are facts.

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -13,11 +12,11 @@ import (
 
 var (
 	// joinedTo stands before a chemical that was dosed with another.
-	joinedTo = regexp.MustCompile(`(?:\b(?:with|plus|and|mit|und|con|y|e|ed|avec|et|com|med|och|og|met|en|z|s|a|i|ile|ve|dengan|dan|cu|si|with a little|with some)|\+|&|с|со|и|与|和|加) ?(?:the |a |an |some |el |la |le |un |une |du |de la |etwas )*$`)
+	joinedTo = words.NewPattern(`(?:\b(?:with|plus|and|mit|und|con|y|e|ed|avec|et|com|med|och|og|met|en|z|s|a|i|ile|ve|dengan|dan|cu|si|with a little|with some)|\+|&|с|со|и|与|和|加) ?(?:the |a |an |some |el |la |le |un |une |du |de la |etwas )*$`)
 	// joinedBy stands between a chemical and another one after it.
-	joinedBy = regexp.MustCompile(`^ ?(?:\+|&|\b(?:plus|and|und|y|e|et|och|og|en|i|ja|ve|dan|och)\b|и|与|和) ?`)
+	joinedBy = words.NewPattern(`^ ?(?:\+|&|\b(?:plus|and|und|y|e|et|och|og|en|i|ja|ve|dan|och)\b|и|与|和) ?`)
 	// leftAway stands before a chemical that was not dosed, or only instead of another.
-	leftAway = regexp.MustCompile(`(?:\b(?:no|not|without|non|sin|ohne|kein\w*|sans|sem|senza|zonder|utan|uden|uten|bez|fara|ilman|instead of|or|oder|ou|o|for|from|vs\.?|versus|against)|без|无|不加) ?(?:the |a |an |any )*$`)
+	leftAway = words.NewPattern(`(?:\b(?:no|not|without|non|sin|ohne|kein\w*|sans|sem|senza|zonder|utan|uden|uten|bez|fara|ilman|instead of|or|oder|ou|o|for|from|vs\.?|versus|against)|без|无|不加) ?(?:the |a |an |any )*$`)
 	// turbid is what raw water is made turbid with.
 	turbid = map[string]bool{"kaolin": true}
 )

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 
 	"jarwright/jartest"
@@ -177,7 +176,7 @@ func doseNamed(fs []field, i int) bool {
 }
 
 // asMeant are the words for a dose as it was meant to be; what else is old does not count.
-var asMeant = regexp.MustCompile(`\b(?:nominal|intended|planned|proposed)\b`)
+var asMeant = words.NewPattern(`\b(?:nominal|intended|planned|proposed)\b`)
 
 // onlyDose reports the doses as they were meant, where no column of the page has them as
 // they were: what was meant was dosed.

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -143,7 +142,7 @@ func (s *statement) bookStock() {
 	if !ok {
 		return
 	}
-	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > 5))
+	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > leastProduct))
 	if last := &s.b.facts[len(s.b.facts)-1]; !s.keyed && last.chem == "" {
 		last.chem = s.all.Chem
 	}
@@ -187,7 +186,7 @@ func (s *statement) mention() {
 }
 
 // spanOfTime is when a dose was added.
-var spanOfTime = regexp.MustCompile(`\b\d+ ?(?:s|secs?|seconds?|min|mins|minutes?)\b`)
+var spanOfTime = words.NewPattern(`\b\d+ ?(?:s|secs?|seconds?|min|mins|minutes?)\b`)
 
 // saysAll reports words for all jars, also where they stand behind a unit.
 func saysAll(text string) bool {
@@ -234,7 +233,7 @@ func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.
 	}
 }
 
-var gravity = regexp.MustCompile(`\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
+var gravity = words.NewPattern(`\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
 
 // named is a name with its value: what the rules of named values look at.
 type named struct {
@@ -324,7 +323,7 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 	if n.numberLike && n.h.Chem == "" && n.h.Stock {
 		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum"
 	}
-	n.basis, _ = quantity.ParseBasis(val)
+	n.basis, _ = quantity.BasisOf(val)
 	namedRules.Decide(n)
 }
 

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -60,17 +59,22 @@ type fact struct {
 	litres float64   // of the jar that a dose for each mL holds in
 	of     float64   // how many times what the text states was diluted
 	jars   *jarScope // of a dose: which jars got it, where not all did
+	// parts are the amounts that it was worked out of; none where it is one number
+	parts []amount
 }
 
 var (
-	partSign     = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
-	ndText       = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
-	overText     = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
-	dashText     = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
-	dilutionWord = regexp.MustCompile(`dilut|verdunn|dilu[ci]|diluad|diluee|encer|dicairkan|pha loang|稀释|稀釋|เจือจาง`)
-	dilutionPart = regexp.MustCompile(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan)`)
-	meanN        = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
+	partSign     = words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)
+	ndText       = words.NewPattern(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
+	overText     = words.NewPattern(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
+	dashText     = words.NewPattern(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
+	dilutionWord = words.NewPattern(dilutionStems)
+	dilutionPart = words.NewPattern(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan|kat|раз|倍|배|เท่า)`)
+	meanN        = words.NewPattern(`\bn ?= ?(\d+)\b`)
 )
+
+// dilutionStems are the words for diluting.
+const dilutionStems = `dilut|verdunn|dilu[acei]|encer|dicair|diencer|pha loang|稀释|稀釋|希釈|희석|เจือจาง|разбав|разведен|seyrelt|rozcien`
 
 // manyfold are the words for a dilution.
 var manyfold = map[string]float64{"twofold": 2, "fivefold": 5, "tenfold": 10, "twentyfold": 20, "fiftyfold": 50, "hundredfold": 100, "thousandfold": 1000}
@@ -101,17 +105,45 @@ func dilutionIn(text string) (float64, bool) {
 }
 
 var (
-	onePlus = regexp.MustCompile(`\b1 ?\+ ?(\d{1,4})\b`)
+	onePlus = words.NewPattern(`\b1 ?\+ ?(\d{1,4})\b`)
 	// a dilution of a strength, and a strength that was diluted after
-	dilutionOf   = regexp.MustCompile(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
-	dilutedAfter = regexp.MustCompile(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further )?(?:dilut|verdunn|diluid|diluad|diluee)`)
+	dilutionOf   = words.NewPattern(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
+	dilutedAfter = words.NewPattern(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further |1 ?[:/+] ?\d+ |\d+ ?\S{0,4} )?(?:` + dilutionStems + `)|^[^a-z]*working\b.*\bof (?:this|that|it|the above|the stock)\b`)
+	// aRatio is a dilution without a word for one, of what stands beside it.
+	aRatio = words.NewPattern(`\b1 ?(?::|\+| in ) ?(\d{1,5})\b`)
+	// backTo speaks of the stock of the sentence before.
+	backTo = words.NewPattern(`\b(?:of|from) (?:this|that|it|the above|the (?:stock|mother)|stock)\b`)
 )
+
+// stockRatio reads "stock 1:10", "working solution 1:10": a dilution, as a stock is no
+// ratio of anything else. A time is none.
+func stockRatio(text string) (float64, bool) {
+	for _, part := range partSign.Split(text, -1) {
+		f := words.Fold(part)
+		m := aRatio.FindStringSubmatch(f)
+		h := layout.ReadHeading(part)
+		if m == nil || !(h.Stock || h.Neat || working.MatchString(f)) || h.Jar || h.Clock || h.Amount {
+			continue
+		}
+		n, err := strconv.ParseFloat(m[1], 64)
+		if strings.Contains(m[0], "+") {
+			n++
+		}
+		return n, err == nil && n > 1
+	}
+	return 0, false
+}
+
+var working = words.NewPattern(`\b(?:working|dosing) (?:solution|stock|strength)\b`)
 
 // dilutedStock computes the strength of a stock that a sentence calls a dilution of
 // another strength, or a strength that was diluted before use.
 func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
-	for _, part := range sentences(text, sentenceEnd) {
+	for _, part := range backJoined(text) {
 		n, ok := dilutionIn(part)
+		if !ok {
+			n, ok = stockRatio(part)
+		}
 		s := sentenceOf(part, dec)
 		if !ok || undone.MatchString(words.Fold(part)) {
 			continue
@@ -132,8 +164,22 @@ func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
 	}
 }
 
+// backJoined gives the sentences of a text, one that speaks of the stock of the one before
+// it together with that.
+func backJoined(text string) []string {
+	var out []string
+	for _, s := range sentences(text, sentenceEnd) {
+		if last := len(out) - 1; last >= 0 && backTo.MatchString(words.Fold(s)) && aRatio.MatchString(words.Fold(s)) {
+			out[last] += ", " + s
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
 // undone words leave open what was diluted how often.
-var undone = regexp.MustCompile(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
+var undone = words.NewPattern(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
 
 // readFacts collects the facts of a grid outside its tables.
 func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
@@ -259,7 +305,7 @@ func (t *textCell) dash() bool {
 	return true
 }
 
-var nothingDosed = regexp.MustCompile(`^0|zero|none|not dosed`)
+var nothingDosed = words.NewPattern(`^0|zero|none|not dosed`)
 
 // dilution notes a dilution, which may stand in the next cell; the rest is read on.
 func (t *textCell) dilution() bool {
@@ -269,7 +315,11 @@ func (t *textCell) dilution() bool {
 	}
 	h := layout.ReadHeading(about)
 	ofSamples := h.Jar && !h.Stock && h.Chem == "" && !h.Neat // which no stock is
-	if n, ok := dilutionIn(about); ok && !ofSamples {
+	n, ok := dilutionIn(about)
+	if !ok {
+		n, ok = stockRatio(about)
+	}
+	if ok && !ofSamples {
 		d := t.base
 		d.kind, d.value = factDilution, n
 		t.b.facts = append(t.b.facts, d)
@@ -364,14 +414,18 @@ func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts
 	}
 	for ; !v.At(r, k).Blank() && !in(r, k); k++ {
 		x := v.At(r, k)
-		if x.Kind == grid.Textual && k > c+1 && layout.ReadHeading(x.Text).Bears() && !strings.HasPrefix(strings.TrimSpace(x.Text), "(") {
-			if _, unit := words.OnlyUnit(x.Text); !unit {
-				break // the next fact of the row
-			}
+		if x.Kind == grid.Textual && k > c+1 && layout.ReadHeading(x.Text).Bears() && !strings.HasPrefix(strings.TrimSpace(x.Text), "(") && !bareAmount(x.Text) {
+			break // the next fact of the row
 		}
 		text += " " + strings.TrimSpace(x.Text)
 	}
 	return text
+}
+
+// bareAmount reports a number with its unit, or a unit, without the name of anything.
+func bareAmount(text string) bool {
+	_, unit := words.OnlyUnit(text)
+	return unit || layout.ParseText(text, layout.DecimalsUnknown).State == layout.Number
 }
 
 // beside gives the value right of a name, the unit right of that, and the value's cell.

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -21,13 +20,13 @@ type jarScope struct {
 }
 
 var (
-	jarNumbers = regexp.MustCompile(`^ ?(?:nos?\b\.?|nr\b\.?|#)? ?(\d{1,2}(?:(?: ?[-–,&+~] ?| (?:to|and|through|bis|und|a|y|hasta|e|ate|et|en|tot|og|och|til|ja|do|i|ve) |, (?:and|und|y|et|e) )\d{1,2})*)(?:$|[^\d.,:]|[.,:](?:$|\D))`)
-	exceptFor  = regexp.MustCompile(`(?:\b(?:except|excepting|excluding|but|not|none|nothing|without|save|leaving out|ausser|ausgenommen|nicht|keines?|sauf|excepte|hors|salvo|excepto|menos|nada|exceto|nao|tranne|eccetto|behalve|niet|utom|inte|unntatt|ikke|undtagen|paitsi|oprocz|krome|kromě|haric)|кроме)(?: (?:for|in|to|the|im|in|der|dem|den|en|el|la|le|au|a|al|em|no|nel|het|i|w|v))*,? *$`)
-	onlyAfter  = regexp.MustCompile(`^ ?(?:only|nur|solo|seulement|so|alleen|bara|kun|tylko|pouze|только)\b`)
+	jarNumbers = words.NewPattern(`^ ?(?:nos?\b\.?|nr\b\.?|#)? ?(\d{1,2}(?:(?: ?[-–,&+~] ?| (?:to|and|through|bis|und|a|y|hasta|e|ate|et|en|tot|og|och|til|ja|do|i|ve) |, (?:and|und|y|et|e) )\d{1,2})*)(?:$|[^\d.,:]|[.,:](?:$|\D))`)
+	exceptFor  = words.NewPattern(`(?:\b(?:except|excepting|excluding|but|not|none|nothing|without|save|leaving out|ausser|ausgenommen|nicht|keines?|sauf|excepte|hors|salvo|excepto|menos|nada|exceto|nao|tranne|eccetto|behalve|niet|utom|inte|unntatt|ikke|undtagen|paitsi|oprocz|krome|kromě|haric)|кроме)(?: (?:for|in|to|the|im|in|der|dem|den|en|el|la|le|au|a|al|em|no|nel|het|i|w|v))*,? *$`)
+	onlyAfter  = words.NewPattern(`^ ?(?:only|nur|solo|seulement|so|alleen|bara|kun|tylko|pouze|только)\b`)
 	// listBefore ends what may stand before a list of jars, goesOn begins what changes it.
-	listBefore = regexp.MustCompile(`(?:^|[^\pL ] ?|\b(?:in|to|into|for|of|on|the|only|all|each|and|but|except|im|den|die|der|und|nur|bei|en|les|las|los|dans|aux|a|al|nos|nas|no|na|nei|nel|i|w|v|do|ve|jars?|none|not|nothing|got|mg/l|ppm|also|de|van|og|och) )$`)
-	goesOn     = regexp.MustCompile(`^ ?(?:on\b|onwards?|upwards?|up\b|and (?:up|above|on|higher)|ff\b|plus\b|or\b|oder\b|ab\b|auf\b|aufwarts|an\b|en adelante|et plus|e segg|вверх|以上|以后|から)`)
-	listRange  = regexp.MustCompile(`(\d+)(?: ?[-–~] ?| (?:to|through|bis|a|hasta|ate|tot|til|do) )(\d+)`)
+	listBefore = words.NewPattern(`(?:^|[^\pL ] ?|\b(?:in|to|into|for|of|on|the|only|all|each|and|but|except|im|den|die|der|und|nur|bei|en|les|las|los|dans|aux|a|al|nos|nas|no|na|nei|nel|i|w|v|do|ve|jars?|none|not|nothing|got|mg/l|ppm|also|de|van|og|och) )$`)
+	goesOn     = words.NewPattern(`^ ?(?:on\b|onwards?|upwards?|up\b|and (?:up|above|on|higher)|ff\b|plus\b|or\b|oder\b|ab\b|auf\b|aufwarts|an\b|en adelante|et plus|e segg|вверх|以上|以后|から)`)
+	listRange  = words.NewPattern(`(\d+)(?: ?[-–~] ?| (?:to|through|bis|a|hasta|ate|tot|til|do) )(\d+)`)
 )
 
 // jarsNamed reads "in jars 2 to 6", "all jars except jar 1", "all but the control" in a

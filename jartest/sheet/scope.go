@@ -298,7 +298,7 @@ func (m *maker) rawAgainstJars() {
 	}
 	n := 0
 	for _, j := range m.s.Jars {
-		if r, ok := j.Readings[jartest.Turbidity]; ok && r.State == jartest.Number {
+		if r, ok := j.Readings.Get(jartest.Turbidity); ok && r.State == jartest.Number {
 			if n++; r.Value <= raw.Value {
 				return
 			}
@@ -418,7 +418,7 @@ func (m *maker) sweep() {
 	}
 	seen := map[float64]bool{}
 	for _, j := range m.s.Jars {
-		r, ok := j.Readings[jartest.PH]
+		r, ok := j.Readings.Get(jartest.PH)
 		if !ok || r.State != jartest.Number {
 			return
 		}
@@ -429,7 +429,7 @@ func (m *maker) sweep() {
 	}
 	for i := range m.s.Jars {
 		j := &m.s.Jars[i]
-		j.Settings = map[string]float64{"ph_target": j.Readings[jartest.PH].Value}
+		j.Settings = map[string]float64{"ph_target": j.Readings.Of(jartest.PH).Value}
 	}
 	m.b.say(note.Info, "ph-series", m.s.Place, "all jars have the same dose; the pH column is taken for what was varied")
 }
@@ -477,10 +477,9 @@ func (m *maker) facts() {
 	b := m.b
 	if x, ok := b.look(m.t, factN, ""); ok && x.value >= 1 {
 		for i := range m.s.Jars {
-			for k, r := range m.s.Jars[i].Readings {
-				if r.SD > 0 && r.N == 0 {
+			for k := range m.s.Jars[i].Readings {
+				if r := &m.s.Jars[i].Readings[k]; r.SD > 0 && r.N == 0 {
 					r.N = int(x.value)
-					m.s.Jars[i].Readings[k] = r
 				}
 			}
 		}

@@ -12,10 +12,12 @@ import (
 	"jarwright/jartest/words"
 )
 
-// The words of sentences beside the tables, by language: "of" is what a sentence may
-// speak of and mean the numbers of a table, "verb" tells a sentence from a title, and
-// "quiet" changes nothing where jars are spoken of. A star ends a stem. The words are
-// those of bench sheets (from memory of the languages).
+// The words of sentences beside the tables, by language: "of" and "subject" are what a
+// sentence may speak of and mean the numbers of a table, "verb" tells a sentence from a
+// title, "denied" says no. What changes nothing is "quiet" where jars are spoken of,
+// "harmless" in how and by whom things were done, "plain" in how jars were run, and "seen"
+// in what was seen in them. A star ends a stem. The words are those of bench sheets (from
+// memory of the languages).
 
 //go:embed spoken.csv
 var spokenCSV string
@@ -120,7 +122,7 @@ func strange(w string, ending bool) bool {
 	switch {
 	case ending, unit, species, utf8.RuneCountInString(w) < 2, layout.IsFigure(w), layout.Ordinal(w):
 		return false
-	case harmless.MatchString(w), plain.MatchString(w), seen.MatchString(w):
+	case spoken()["harmless"].has(w), spoken()["plain"].has(w), spoken()["seen"].has(w):
 		return false
 	}
 	return strings.IndexFunc(w, unicode.IsLetter) >= 0 && !spoken()["quiet"].has(w) && !spoken()["reagent"].has(w)

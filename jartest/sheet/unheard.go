@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -18,16 +17,11 @@ var weighty = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Mola
 
 var (
 	// disturbing words change what the numbers of a table mean.
-	disturbing = regexp.MustCompile(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
+	disturbing = words.NewPattern(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
 	// rejecting words take a test, or jars, out of use.
-	rejecting = regexp.MustCompile(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
-	// subject is what the numbers of a table are of.
-	subject = regexp.MustCompile(`\b(?:results?|numbers|figures|data|table|columns?|rows?|units?|values?|doses|dosages|readings?|turbidities|tabelle|spalte|werte|tabla|columna|resultados|tableau|colonne|valeurs|tabela|coluna)\b`)
-	// plain words tell how jars were run and what was seen in them.
-	plain         = regexp.MustCompile(`^(?:sheet|page|form|test|tests|jar|jars|beaker|beakers|sample|samples|sampled|taken|read|measured|measure|meter|turbidimeter|calibrated|calibration|standard|method|per|according|supernatant|cm|mm|below|above|surface|depth|hand|stirrer|paddle|gang|six|unit|units|unless|noted|stated|otherwise|shown|given|reported|expressed|mean|average|of|duplicate|duplicates|replicate|replicates|repeats|triplicate|ntu|mgl|ppm|dose|doses|dosage|response|curve|summary|results|data|table|column|row|numbers|values|readings|trial|trials|study|report|series|run|date|place|plant|works|farm|pond|tank|hatchery|river|beck|order|clearing|concentrations|levels|suspended|solids)$`)
-	beforeReading = regexp.MustCompile(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
-	denied        = regexp.MustCompile(`\b(?:no|not|without|none|nothing|kein\w*|ohne|sin|sans|sem)\b`)
-	jarIndex      = regexp.MustCompile(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
+	rejecting     = words.NewPattern(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
+	beforeReading = words.NewPattern(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
+	jarIndex      = words.NewPattern(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
 )
 
 // unheard speaks of a line beside the tables that says something of doses, jars, stock
@@ -87,7 +81,7 @@ func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
 	if namesJars(f) && isSentence(f) {
 		return false
 	}
-	if slices.ContainsFunc(understood, func(re *regexp.Regexp) bool { return re.MatchString(f) }) {
+	if slices.ContainsFunc(understood, func(re *words.Pattern) bool { return re.MatchString(f) }) {
 		return !namesJars(f)
 	}
 	if all.Target { // in a sentence it may be a word of another tongue
@@ -101,14 +95,14 @@ func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
 func isSentence(f string) bool { return told.MatchString(f) || spoken()["verb"].in(f) }
 
 // doneOften is a step that may be done as often as one likes.
-var doneOften = regexp.MustCompile(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
+var doneOften = words.NewPattern(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
 
 // understood are the words of lines that are no fact of a test, and harm none.
-var understood = []*regexp.Regexp{bounded, formerly, elsewhere}
+var understood = []*words.Pattern{bounded, formerly, elsewhere}
 
 // disturbs reports a line that takes numbers out of use, or changes what they mean.
 func disturbs(h layout.Heading, f string) bool {
-	ofJars := h.Jar || subject.MatchString(f)
+	ofJars := h.Jar || spoken()["subject"].in(f)
 	about := ofJars || h.Dose || h.Stock || h.Chem != "" || h.Reading != "" || h.Value || h.Unit.Known()
 	short := lengthOf(f) < 6 && h.Chem == "" && !h.Stock
 	return about && disturbing.MatchString(f) || (ofJars || short) && rejecting.MatchString(f)
@@ -202,13 +196,13 @@ func namesJars(f string) bool {
 	return jarIndex.MatchString(f) || someJars.MatchString(f) || numberThenJar.MatchString(f) || len(scope.only)+len(scope.but) > 0
 }
 
-var someJars = regexp.MustCompile(`\b(?:first|last|other|remaining|some|odd|even) (?:of the )?(?:(?:one|two|three|four|five) )?(?:jars?|beakers?)\b`)
+var someJars = words.NewPattern(`\b(?:first|last|other|remaining|some|odd|even) (?:of the )?(?:(?:one|two|three|four|five) )?(?:jars?|beakers?)\b`)
 
-var numberThenJar = regexp.MustCompile(`^\d{1,2} ?(?:と|、|和|및|〜|~|-) ?\d{1,2} ?(?:は|号|番|번)|\d ?(?:号|號|番|번|numara|numarali|no'?lu|ая|-й|й )`)
+var numberThenJar = words.NewPattern(`^\d{1,2} ?(?:と|、|和|및|〜|~|-) ?\d{1,2} ?(?:は|号|番|번)|\d ?(?:号|號|番|번|numara|numarali|no'?lu|ая|-й|й )`)
 
 // counts reports a sentence that speaks of what the numbers of a table are or come from.
 func (r aside) counts() bool {
-	return r.h.Dose || r.h.Stock || r.h.Reading != "" || r.h.Chem != "" || subject.MatchString(r.text) || spoken()["of"].in(r.text) || spoken()["reagent"].in(r.text)
+	return r.h.Dose || r.h.Stock || r.h.Reading != "" || r.h.Chem != "" || spoken()["subject"].in(r.text) || spoken()["of"].in(r.text) || spoken()["reagent"].in(r.text)
 }
 
 // foreign reports a sentence of a tongue that is not known here, with a number that counts
@@ -254,13 +248,13 @@ var exceptions = []struct {
 		return len(r.times()) > 1 && (r.numbered || r.listed())
 	}},
 	{"two readings that are said to be one", true, func(r aside) bool {
-		return isSentence(r.text) && subject.MatchString(r.text) && len(slices.Compact(slices.Sorted(slices.Values(r.h.Readings)))) > 1
+		return isSentence(r.text) && spoken()["subject"].in(r.text) && len(slices.Compact(slices.Sorted(slices.Values(r.h.Readings)))) > 1
 	}},
 	{"a unit that is neither mg/L nor of a heading", false, func(r aside) bool {
 		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool { return u.Kind == words.Conc && u.Factor != 1 && !r.headed(u.Unit) })
 	}},
 	{"a unit of the doses or readings that is not that of their heading", true, func(r aside) bool {
-		ofNumbers := (r.h.Dose || r.h.UnitColumn || r.h.Reading != "" || subject.MatchString(r.text)) && !r.h.Stock && !r.h.Strength && !r.h.Density && r.h.Chem == ""
+		ofNumbers := (r.h.Dose || r.h.UnitColumn || r.h.Reading != "" || spoken()["subject"].in(r.text)) && !r.h.Stock && !r.h.Strength && !r.h.Density && r.h.Chem == ""
 		us := r.bareUnits()
 		return (ofNumbers || spoken()["dose"].in(r.text)) && slices.ContainsFunc(us, func(u words.Unit) bool { return !r.headed(u) }) ||
 			len(us) > 1 && us[0].Kind != words.Turbidity && us[1].Kind != words.Turbidity && us[0].Name != us[1].Name && !r.h.Stock
@@ -274,17 +268,17 @@ var exceptions = []struct {
 		return !r.title && (len(r.lower) > 0 || !r.run && len(r.strange) > 0)
 	}},
 	{"a word that changes", false, func(r aside) bool {
-		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || subject.MatchString(r.text) || r.counts() && !r.title)
+		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || spoken()["subject"].in(r.text) || r.counts() && !r.title)
 	}},
 	{"a dilution that no column gives", false, func(r aside) bool {
 		given := func(c layout.Column) bool { return c.Head.Dilution }
 		return dilutionWord.MatchString(r.text) && !slices.ContainsFunc(r.tables, func(t *layout.Table) bool { return slices.ContainsFunc(t.Cols, given) })
 	}},
 	{"read before the treatment", false, func(r aside) bool {
-		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || subject.MatchString(r.text))
+		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || spoken()["subject"].in(r.text))
 	}},
 	{"single jars differ", false, func(r aside) bool {
-		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || denied.MatchString(r.text) || saysBefore(r.text) || len(weekday.FindAllString(r.text, 2)) > 1)
+		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || spoken()["denied"].in(r.text) || saysBefore(r.text) || len(weekday.FindAllString(r.text, 2)) > 1)
 	}},
 	{"a word of doubt", false, func(r aside) bool {
 		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
@@ -295,9 +289,9 @@ var exceptions = []struct {
 var scaled = map[words.Kind]bool{words.Conc: true, words.Volper: true, words.Volume: true, words.Mass: true, words.Drops: true, words.Molar: true, words.Turbidity: true}
 
 var (
-	perJar        = regexp.MustCompile(`\b(?:per|for each|in each|je|por|par) (?:\d|jar|beaker)`)
-	listedNumbers = regexp.MustCompile(`\b\d{1,2}(?: ?[-–~〜] ?| (?:to|bis|a|au|hasta|ate|до|and|und|y|et|e|i|dan|ve) )\d{1,2}\b`)
-	weekday       = regexp.MustCompile(`\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:montag|dienstag|mittwoch|donnerstag|freitag|lunes|martes|miercoles|jueves|viernes|lundi|mardi|mercredi|jeudi|vendredi)\b|\b(?:morning|afternoon|evening)\b`)
+	perJar        = words.NewPattern(`\b(?:per|for each|in each|je|por|par) (?:\d|jar|beaker)`)
+	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:to|bis|a|au|hasta|ate|до|and|und|y|et|e|i|dan|ve) )\d{1,2}\b`)
+	weekday       = words.NewPattern(`\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:montag|dienstag|mittwoch|donnerstag|freitag|lunes|martes|miercoles|jueves|viernes|lundi|mardi|mercredi|jeudi|vendredi)\b|\b(?:morning|afternoon|evening)\b`)
 )
 
 // listed reports numbers of jars that stand without a word for them.
@@ -337,7 +331,7 @@ func (r aside) unsettling(p layout.Piece) bool {
 	case "operation", "uncertain":
 		return true
 	case "filtered": // others than turbidity are read so as a rule
-		return p.Text != "dissolved" && (r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || subject.MatchString(r.text)))
+		return p.Text != "dissolved" && (r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || spoken()["subject"].in(r.text)))
 	case layout.SaysUnit:
 		of := r.h.Chem != "" || r.h.Stock || r.h.Density || r.h.Strength
 		return p.Unit.Kind == words.FAU || p.Unit.Kind == words.JTU || p.Unit.Kind == words.Percent && p.Counted && !of
@@ -346,10 +340,10 @@ func (r aside) unsettling(p layout.Piece) bool {
 }
 
 // remarked is what a remark begins with.
-var remarked = regexp.MustCompile(`^(?:note|nb|n\.b\.|remark|comment|warning|attention|please note|nota|achtung|hinweis|remarque|observacao|catatan) ?: ?`)
+var remarked = words.NewPattern(`^(?:note|nb|n\.b\.|remark|comment|warning|attention|please note|nota|achtung|hinweis|remarque|observacao|catatan) ?: ?`)
 
 // told words make a sentence of what else may be a title.
-var told = regexp.MustCompile(`\b(?:was|were|is|are|had|has|have|got|gets?|reads?|did|does|do|may|might|can|could|must|will|would|been|war|waren|ist|sind|hat|hatten?|wurden?|est|sont|etait|etaient|ont|esta|estan|fue|fueron|era|eran|foi|foram|sao|estao)\b`)
+var told = words.NewPattern(`\b(?:was|were|is|are|had|has|have|got|gets?|reads?|did|does|do|may|might|can|could|must|will|would|been|war|waren|ist|sind|hat|hatten?|wurden?|est|sont|etait|etaient|ont|esta|estan|fue|fueron|era|eran|foi|foram|sao|estao)\b`)
 
 // exception gives the sentence of a line that speaks of jars, doses, readings or their
 // table and is not made of harmless words alone.
@@ -382,9 +376,9 @@ func (r aside) altered() bool {
 }
 
 var (
-	ratio         = regexp.MustCompile(`\b1 ?: ?\d`)
-	filteredRead  = regexp.MustCompile(`测|測|측정|\b(?:read|measured)\b`)
-	throughFilter = regexp.MustCompile(`\bthrough (?:an? |the )?(?:\S+ ){0,3}(?:filter|mesh|sieve|paper|cloth|membrane|strainer)s?\b`)
+	ratio         = words.NewPattern(`\b1 ?: ?\d`)
+	filteredRead  = words.NewPattern(`测|測|측정|\b(?:read|measured)\b`)
+	throughFilter = words.NewPattern(`\bthrough (?:an? |the )?(?:\S+ ){0,3}(?:filter|mesh|sieve|paper|cloth|membrane|strainer)s?\b`)
 )
 
 // told reports a sentence that is a name with its value or too short to say something, or

@@ -2,9 +2,7 @@ package words
 
 import (
 	"cmp"
-	"regexp"
 	"strings"
-	"sync"
 	"unicode"
 	"unicode/utf8"
 )
@@ -33,7 +31,7 @@ func Amounts(text string) []Amount {
 func NumberBefore(text string, at int) (string, bool) {
 	n := strings.TrimRight(powered(text[:at]), " ")
 	if strings.Contains(n, "^") {
-		if m := powerBefore().FindStringSubmatch(n); m != nil { // "2·10^3"
+		if m := powerBefore.FindStringSubmatch(n); m != nil { // "2·10^3"
 			return strings.ReplaceAll(cmp.Or(m[1], "1"), ",", ".") + "e" + m[2], true
 		}
 	}
@@ -48,7 +46,7 @@ func NumberBefore(text string, at int) (string, bool) {
 		return "", false
 	}
 	if n[start:] == "000" { // 10 000
-		if m := groupsBefore().FindStringSubmatch(n[:start]); m != nil {
+		if m := groupsBefore.FindStringSubmatch(n[:start]); m != nil {
 			return strings.ReplaceAll(m[1], " ", "") + "000", true
 		}
 	}
@@ -56,9 +54,7 @@ func NumberBefore(text string, at int) (string, bool) {
 }
 
 // powerBefore is a number with its power of ten: 10^4, 2 x 10^3.
-var powerBefore = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?:^|[^0-9.,])(?:(\d+(?:[.,]\d+)?) ?[x×·*.] ?)?10 ?\^ ?(-?\d{1,2})$`)
-})
+var powerBefore = NewPattern(`(?:^|[^0-9.,])(?:(\d+(?:[.,]\d+)?) ?[x×·*.] ?)?10 ?\^ ?(-?\d{1,2})$`)
 
 // powered is [Plain] with a "^" before raised digits.
 func powered(s string) string {
@@ -79,7 +75,7 @@ func powered(s string) string {
 }
 
 // groupsBefore is what stands before the last group of a number written 10 000.
-var groupsBefore = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?:^|[^0-9.,])(\d{1,3} (?:\d{3} )*)$`) })
+var groupsBefore = NewPattern(`(?:^|[^0-9.,])(\d{1,3} (?:\d{3} )*)$`)
 
 // Plain undoes the forms of letters and signs that mean the same, case kept.
 func Plain(s string) string {
