@@ -27,12 +27,12 @@ func (b *bench) alsoDosed(line fact) {
 	for _, part := range sentences(line.text, heedEnd) {
 		f := softened.ReplaceAllString(words.Fold(part), " ")
 		h := layout.ReadHeading(f)
-		if h.Amount || h.Raw || h.Stage == "before" || h.Next || h.Old || formerly.MatchString(f) || supposed.MatchString(f) || h.Target {
+		if h.Amount || h.Raw || h.Stage == "before" || h.Next || h.Old || formerly.MatchString(f) || elsewhere.MatchString(f) || h.Target {
 			continue
 		}
 		added := spoken()["add"].in(f) || saysAll(f)
 		for _, x := range reagents(f) {
-			if leftAway.MatchString(f[:x.From]) || turbid[x.Concept] || !added && !(len(h.Chems) > 0 && joinedTo.MatchString(f[:x.From])) && !(len(h.Chems) > 1 && joinedBy.MatchString(f[x.To:])) {
+			if leftAway.MatchString(f[:x.From]) || turbid[x.Concept] || !added && !((len(h.Chems) > 0 || x.Text == "") && joinedTo.MatchString(f[:x.From])) && !(len(h.Chems) > 1 && joinedBy.MatchString(f[x.To:])) {
 				continue
 			}
 			d := line

@@ -31,8 +31,8 @@ type columnRule = layout.Rule[role, *evidence]
 var nameRules = []columnRule{
 	{asIgnored, certain + 5, "hidden core", "", "it is hidden", leftHidden},
 	{asIgnored, certain, "hidden", "", "it is hidden, and no part of a test", nil},
-	{asIgnored, certain + 5, "old figures", "hidden own-layout", "its heading says that it does not count", leftByHeading},
-	{asIgnored, certain, "old", "hidden", "its heading says that it does not count", nil},
+	{asIgnored, certain + 5, "old figures", "hidden own-layout only-dose", "its heading says that it does not count", leftByHeading},
+	{asIgnored, certain, "old", "hidden only-dose", "its heading says that it does not count", nil},
 	{asIgnored, certain, "", "figures texts hidden", "it is empty", nil},
 
 	{asParameter, byFrame + 8, "parameter texts-half", "turned", "it names what was read on each line", nil},
@@ -115,7 +115,8 @@ var massRules = []columnRule{
 var statRules = []columnRule{
 	{asMean, byScale + 5, "is-reading mean singles", "", "its single readings stand beside it", meanLeft},
 	{asSD, byScale + 5, "is-reading sd reading-left", "", "the deviation of the reading beside it", tie},
-	{asN, byScale + 5, "is-reading count reading-left", "", "the number of readings beside it", tie},
+	{asN, byScale + 5, "is-reading count reading-left counts", "", "the number of readings beside it", tie},
+	{asIgnored, byScale + 5, "is-reading count reading-left", "counts", "a number of what, nobody can say", countUnclear},
 	{asIgnored, byScale + 5, "is-reading sd", "reading-left", "a deviation of nothing", nil},
 	{asIgnored, byScale + 5, "is-reading count", "reading-left", "a number of nothing", nil},
 	{asIgnored, byScale + 5, "is-reading derived", "", "it is worked out of the readings", leftDerived},
@@ -174,6 +175,11 @@ func operates(e *evidence) {
 
 func leftDerived(e *evidence) {
 	e.b.say(note.Info, "column-left-out", e.Place, "column %q is derived from the readings and was left out", e.Head.Text)
+}
+
+func countUnclear(e *evidence) {
+	e.b.say(note.Caution, "column-unclear", e.Place, "column %q may count the readings behind each number or hold something else; it was left out", e.Head.Text).
+		do(e.b, `write "number of readings" for a count, or say what it is with --column "%s=…"`, e.Head.Text)
 }
 
 func meanLeft(e *evidence) {

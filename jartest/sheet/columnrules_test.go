@@ -87,6 +87,7 @@ var ruleCases = []struct {
 	{stepStats, "its single readings stand beside it", "Jar,Alum (mg/L),NTU 1,NTU 2,Mean NTU/1,0,30,31,30.5/2,9,5,6,5.5", 4, asMean, "Jar,Alum (mg/L),Mean NTU/1,0,30/2,9,5", 2},
 	{stepStats, "the deviation of the reading beside it", "Jar,Alum (mg/L),NTU,SD/1,0,30,1/2,9,5,1", 3, asSD, "Jar,Alum (mg/L),SD/1,0,30/2,9,5", 2},
 	{stepStats, "the number of readings beside it", "Jar,Alum (mg/L),Mean NTU,n/1,0,30,3/2,9,5,3", 3, asN, "Jar,n,Alum (mg/L),Mean NTU/1,3,0,30/2,3,9,5", 1},
+	{stepStats, "a number of what, nobody can say", "Jar,Alum (mg/L),NTU,n/1,0,30,3/2,9,5,8", 3, asIgnored, "Jar,Alum (mg/L),NTU,number of readings/1,0,30,3/2,9,5,8", 3},
 	{stepStats, "a deviation of nothing", "Jar,SD,Alum (mg/L),NTU/1,1,0,30/2,1,9,5", 1, asIgnored, "Jar,Alum (mg/L),NTU,SD/1,0,30,1/2,9,5,1", 3},
 	{stepStats, "a number of nothing", "Jar,n,Alum (mg/L),Mean NTU/1,3,0,30/2,3,9,5", 1, asIgnored, "Jar,Alum (mg/L),Mean NTU,n/1,0,30,3/2,9,5,3", 3},
 	{stepStats, "it is worked out of the readings", "Jar,Alum (mg/L),NTU,Max NTU/1,0,30,31/2,9,5,6", 3, asIgnored, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 2},

@@ -64,6 +64,8 @@ var columnTests = map[string]func(*evidence) bool{
 	"mean":         func(e *evidence) bool { return e.Head.Stat == "mean" },
 	"sd":           func(e *evidence) bool { return e.Head.Stat == "sd" },
 	"count":        func(e *evidence) bool { return e.Head.Stat == "n" },
+	"counts":       (*evidence).counts,
+	"only-dose":    (*evidence).onlyDose,
 	"derived":      func(e *evidence) bool { return e.Head.Stat == "other" },
 	"sum":          func(e *evidence) bool { return e.Head.Stat == "sum" },
 	"core":         func(e *evidence) bool { return e.Head.Core() },
@@ -171,6 +173,35 @@ func doseNamed(fs []field, i int) bool {
 		}
 	}
 	return false
+}
+
+// asMeant are the words for a dose as it was meant to be; what else is old does not count.
+var asMeant = words.NewPattern(`\b(?:nominal|intended|planned|proposed)\b`)
+
+// onlyDose reports the doses as they were meant, where no column of the page has them as
+// they were: what was meant was dosed.
+func (e *evidence) onlyDose() bool {
+	if !e.Head.DoseLike() || !asMeant.MatchString(words.Fold(e.Head.Text)) {
+		return false
+	}
+	return !slices.ContainsFunc(e.b.tables, func(t *layout.Table) bool {
+		return t.Area() == e.t.Area() && slices.ContainsFunc(t.Cols, func(c layout.Column) bool {
+			return (t != e.t || c.C != e.C) && (c.Head.DoseLike() || c.Head.Reading == "" && layout.IsMass(c.Head.Unit))
+		})
+	})
+}
+
+// counts reports whole numbers under a heading that says what they count, or under a
+// bare n beside a mean or a deviation.
+func (e *evidence) counts() bool {
+	beside := slices.ContainsFunc(e.fs, func(f field) bool { return f.Head.Stat == "sd" || f.Head.Stat == "mean" })
+	if said := len([]rune(e.Head.Text)) > 2 && e.Head.Rest == "" && e.Head.Index == ""; !said && !beside {
+		return false
+	}
+	return !slices.ContainsFunc(e.t.Rows, func(r int) bool {
+		v := layout.ParseValue(e.t.View.At(r, e.C), e.b.dec(e.t))
+		return v.OK() && (v.Num < 1 || v.Num != float64(int(v.Num)))
+	})
 }
 
 // readingOf finds the reading left of a mean, a deviation or a count; one of the same

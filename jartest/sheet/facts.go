@@ -315,11 +315,13 @@ func (t *textCell) dilution() bool {
 	if next := t.v.At(t.r, t.c+1); next.Kind == grid.Textual && !t.in(t.r, t.c+1) {
 		about += " " + next.Text
 	}
+	h := layout.ReadHeading(about)
+	ofSamples := h.Jar && !h.Stock && h.Chem == "" && !h.Neat // which no stock is
 	n, ok := dilutionIn(about)
 	if !ok {
 		n, ok = stockRatio(about)
 	}
-	if ok {
+	if ok && !ofSamples {
 		d := t.base
 		d.kind, d.value, d.sure = factDilution, n, backTo.MatchString(words.Fold(about))
 		t.b.facts = append(t.b.facts, d)

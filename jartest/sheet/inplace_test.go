@@ -125,7 +125,7 @@ func TestBasisInSentence(t *testing.T) {
 		{"Dosis als Al", "Alum (mg/L)", "", quantity.AsAl}, {"Dosen berechnet als Al2O3", "Alum (mg/L)", "", quantity.AsAl2O3},
 		{"Doses exprimées en Al", "Alum (mg/L)", "", quantity.AsAl}, {"Dosis expresada como producto", "Alum (mg/L)", "", quantity.AsProduct},
 		{"Dawki jako Al2O3", "Alum (mg/L)", "", quantity.AsAl2O3}, {"Doses en mg/L de produit commercial", "Alum (mg/L)", "", quantity.AsProduct},
-		{"All doses in mg/L as dry alum", "Alum (mg/L)", "basis-unknown", quantity.NotStated}, {"Doses as listed", "Alum (mg/L)", "line-not-understood", quantity.NotStated},
+		{"All doses in mg/L as dry alum", "Alum (mg/L)", "", quantity.AsAlum14}, {"Doses as listed", "Alum (mg/L)", "line-not-understood", quantity.NotStated},
 		{"All doses as Al", "Lime (mg/L)", "", quantity.NotStated}, {"All doses as Al", "Alum (mg/L as Al)", "", quantity.AsAl},
 		{"All doses as Al", "Alum (mg/L as Al2O3)", "basis-twice", quantity.AsAl2O3}, {"Doses as Al are ten times too high", "Alum (mg/L)", "line-not-understood", quantity.AsAl},
 	} {
@@ -136,6 +136,24 @@ func TestBasisInSentence(t *testing.T) {
 		if got := strings.Join(codesAt(res.Notes, note.Caution), " "); got != c.says {
 			t.Errorf("%s over %s: says %q, want %q", c.line, c.heading, got, c.says)
 		}
+	}
+}
+
+// A dose as it was meant is the dose where no other stands; one that was replaced is not.
+func TestDoseAsMeant(t *testing.T) {
+	for heading, want := range map[string]float64{"Nominal alum dose (mg/L)": 20, "Alum dose planned (mg/L)": 20, "Superseded alum dose (mg/L)": 0} {
+		res := readHeadings(t, "", heading, "NTU")
+		got := 0.0
+		if len(res.Series) == 1 {
+			got = float64(res.Series[0].Jars[2].Doses[0].Concentration)
+		}
+		if cautions := codesAt(res.Notes, note.Caution); got != want || want > 0 && len(cautions) != 1 {
+			t.Errorf("%s: dose %g, want %g; says %v", heading, got, want, cautions)
+		}
+	}
+	res, err := Read("t.csv", strings.NewReader("Jar,Nominal alum (mg/L),Alum (mg/L),NTU\n1,10,9,30\n2,20,18,15\n3,30,27,6\n"), Options{})
+	if err != nil || len(res.Series) != 1 || len(res.Series[0].Jars[0].Doses) != 1 || res.Series[0].Jars[0].Doses[0].Concentration != 9 {
+		t.Errorf("the dose as it was stands beside that meant: %+v, %v", res, err)
 	}
 }
 

@@ -947,7 +947,10 @@ func (m *maker) factor(f field, u words.Unit, at note.Place, v layout.Value) (fl
 		if u.Kind == words.FNU {
 			b.say(note.Info, "fnu", f.Place, "FNU counts as NTU")
 		}
-		if u.Kind == words.Degree {
+		if u.Kind == words.Degree && f.key == jartest.Turbidity { // of kaolin or of polystyrene, by the age of the method
+			b.say(note.Caution, "degrees", f.Place, "degrees of turbidity in column %q are not NTU; they are kept as they stand, and count as %s only roughly", f.Head.Text, info.Unit).
+				do(b, "judge them by a target in degrees")
+		} else if u.Kind == words.Degree {
 			b.say(note.Info, "degrees", f.Place, "degrees in column %q count as %s", f.Head.Text, info.Unit)
 		}
 		if u.As == "po4" {

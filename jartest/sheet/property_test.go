@@ -417,3 +417,41 @@ func TestOneStrangeThingSpeaks(t *testing.T) {
 		}
 	})
 }
+
+// subjects begin sentences on the numbers of a table, in many tongues; each is followed by
+// words that nobody knows.
+var subjects = []string{"The doses were", "Alle Dosen sind", "Las dosis están", "Les doses sont", "As doses estão", "Le dosi sono", "Alle doseringen zijn", "Doserna är", "Wszystkie dawki są",
+	"Všechny dávky jsou", "Tüm dozlar", "Все дозы", "所有投加量", "注入率は", "주입량은", "The turbidity meter was", "Das Messgerät war", "El turbidímetro estaba", "The alum was", "Der Alaun war",
+	"El sulfato de aluminio estaba", "The stock was", "Die Stammlösung war", "Jars 2 and 3 were", "The readings are", "Die Messwerte sind", "Los valores son"}
+
+// TestOneStrangeSentenceSpeaks: a sentence on doses, jars, readings, stock or the meter with
+// words that nobody knows is quoted wherever it stands, and the jars stay as they were.
+func TestOneStrangeSentenceSpeaks(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w := writtenSheets.Draw(t, "sheet")
+		said := rapid.SampledFrom(subjects).Draw(t, "subject") + " " + strings.Join(rapid.SliceOfN(rapid.SampledFrom(inventedWords[:8]), 2, 4).Draw(t, "words"), " ")
+		cells := slices.Clone(w.cells)
+		place := rapid.SampledFrom([]string{"first", "under a title", "under a fact", "below", "below a fact", "in a footer"}).Draw(t, "place")
+		switch line := []string{said}; place {
+		case "first":
+			cells = slices.Insert(cells, 0, line, nil)
+		case "under a title":
+			cells = slices.Insert(cells, 0, []string{"Jar test"}, line, nil)
+		case "under a fact":
+			cells = slices.Insert(cells, 0, []string{"Water temperature 12 °C"}, line, nil)
+		case "below":
+			cells = append(cells, nil, line)
+		case "below a fact":
+			cells = append(cells, nil, []string{"Water temperature: 12 °C"}, line)
+		case "in a footer":
+			cells = append(cells, nil, nil, []string{"Page 1 of 1"}, line)
+		}
+		r, err := Read("s.csv", strings.NewReader(w.text(cells)), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !quotes(r, clip(said)) && r.Notes.Worst() < note.Error {
+			t.Fatalf("%s: %q is not quoted: %v\n%s", place, said, r.Notes, w.text(cells))
+		}
+	})
+}

@@ -29,6 +29,9 @@ var (
 // that change what numbers mean, and what else it says of the jars that is not harmless.
 func (b *bench) unheard(line fact, dec layout.Decimals) {
 	at, text := line.at, line.text
+	if !namesJars(words.Fold(text)) {
+		text = doneOften.ReplaceAllString(text, "$1")
+	}
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
 	if disturbs(all, f) {
@@ -75,24 +78,33 @@ func (b *bench) notUnderstood(at note.Place, part string) {
 // ofOtherTests reports a line on another test or water, a limit, a target or what was
 // chosen, which is no fact of this test and harms none.
 func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
-	if slices.ContainsFunc(understood, func(re *words.Pattern) bool { return re.MatchString(f) }) {
-		return true
+	if namesJars(f) && isSentence(f) {
+		return false
 	}
-	target := all.Target && (!isSentence(f) || bareNum.MatchString(f)) // in a sentence without a number it is a word of another tongue
-	return all.Summary && !told.MatchString(f) && !jarIndex.MatchString(f) || all.Chosen || all.Next || target
+	if slices.ContainsFunc(understood, func(re *words.Pattern) bool { return re.MatchString(f) }) {
+		return !namesJars(f)
+	}
+	if all.Target { // in a sentence it may be a word of another tongue
+		return !isSentence(f) && len(strangers(f)) == 0
+	}
+	ofJars := isSentence(f) && (all.Jar || all.Control)
+	return all.Summary && !isSentence(f) && !namesJars(f) || all.Chosen && !ofJars || all.Next && !ofJars
 }
 
 // isSentence reports a folded text with a verb.
 func isSentence(f string) bool { return told.MatchString(f) || spoken()["verb"].in(f) }
 
+// doneOften is a step that may be done as often as one likes.
+var doneOften = words.NewPattern(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
+
 // understood are the words of lines that are no fact of a test, and harm none.
-var understood = []*words.Pattern{bounded, formerly, elsewhere, dilutionWord, ndText, overText}
+var understood = []*words.Pattern{bounded, formerly, elsewhere}
 
 // disturbs reports a line that takes numbers out of use, or changes what they mean.
 func disturbs(h layout.Heading, f string) bool {
 	ofJars := h.Jar || spoken()["subject"].in(f)
 	about := ofJars || h.Dose || h.Stock || h.Chem != "" || h.Reading != "" || h.Value || h.Unit.Known()
-	short := len(strings.Fields(f)) < 6 && h.Chem == "" && !h.Stock
+	short := lengthOf(f) < 6 && h.Chem == "" && !h.Stock
 	return about && disturbing.MatchString(f) || (ofJars || short) && rejecting.MatchString(f)
 }
 
@@ -145,14 +157,28 @@ type aside struct {
 	tables          []*layout.Table
 }
 
-// headed reports a table with a column in the unit.
-func headed(t *layout.Table, u words.Unit) bool {
-	return slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return c.Head.Unit.Kind == u.Kind && c.Head.Unit.Factor == u.Factor })
+// headed reports a unit that is mg/L, or that of a column.
+func (r aside) headed(u words.Unit) bool {
+	return u.Kind == words.Conc && u.Factor == 1 || u.Kind == words.Turbidity && u.Factor == 1 || slices.ContainsFunc(r.tables, func(t *layout.Table) bool {
+		return slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return c.Head.Unit.Kind == u.Kind && c.Head.Unit.Factor == u.Factor })
+	})
+}
+
+// bareUnits gives the units of a sentence without a number in which the numbers of a table
+// can be.
+func (r aside) bareUnits() []words.Unit {
+	var out []words.Unit
+	for _, u := range words.Units(r.text) {
+		if _, counted := words.NumberBefore(r.text, u.From); !counted && scaled[u.Kind] {
+			out = append(out, u.Unit)
+		}
+	}
+	return out
 }
 
 // asideOf reads a folded sentence of a line.
 func (b *bench) asideOf(line fact, part string) aside {
-	r := aside{text: part, h: layout.ReadHeading(part), numbered: jarIndex.MatchString(part), strange: strangers(part), tables: b.tables}
+	r := aside{text: part, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
 	called := names(line.text)
 	for _, w := range r.strange {
@@ -163,6 +189,16 @@ func (b *bench) asideOf(line fact, part string) aside {
 	r.title = b.titled(line, r)
 	return r
 }
+
+// namesJars reports single jars by their numbers.
+func namesJars(f string) bool {
+	scope, _ := jarsNamed(f)
+	return jarIndex.MatchString(f) || someJars.MatchString(f) || numberThenJar.MatchString(f) || len(scope.only)+len(scope.but) > 0
+}
+
+var someJars = words.NewPattern(`\b(?:first|last|other|remaining|some|odd|even) (?:of the )?(?:(?:one|two|three|four|five) )?(?:jars?|beakers?)\b`)
+
+var numberThenJar = words.NewPattern(`^\d{1,2} ?(?:と|、|和|및|〜|~|-) ?\d{1,2} ?(?:は|号|番|번)|\d ?(?:号|號|番|번|numara|numarali|no'?lu|ая|-й|й )`)
 
 // counts reports a sentence that speaks of what the numbers of a table are or come from.
 func (r aside) counts() bool {
@@ -183,7 +219,7 @@ func (r aside) foreign() bool {
 // titled reports a sentence that is the title of a sheet or of a table: it has no verb, and
 // names a test, a chemical or places.
 func (b *bench) titled(line fact, r aside) bool {
-	if isSentence(r.text) || len(r.lower) > 4 {
+	if isSentence(r.text) || r.numbered || len(r.lower) > 4 {
 		return false
 	}
 	heads := b.heads(line)
@@ -207,22 +243,29 @@ var exceptions = []struct {
 	{"a word or an amount that is known, and not as a part of such a sentence", true, func(r aside) bool {
 		return slices.ContainsFunc(layout.Pieces(r.text), r.unsettling)
 	}},
-	{"a unit other than mg/L and those of the headings", false, func(r aside) bool {
-		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool {
-			return u.Kind == words.Conc && u.Factor != 1 && !slices.ContainsFunc(r.tables, func(t *layout.Table) bool { return headed(t, u.Unit) })
-		})
+	{"a word that makes the numbers others", true, aside.altered},
+	{"single jars and times of their own", true, func(r aside) bool {
+		return len(r.times()) > 1 && (r.numbered || r.listed())
 	}},
+	{"two readings that are said to be one", true, func(r aside) bool {
+		return isSentence(r.text) && spoken()["subject"].in(r.text) && len(slices.Compact(slices.Sorted(slices.Values(r.h.Readings)))) > 1
+	}},
+	{"a unit that is neither mg/L nor of a heading", false, func(r aside) bool {
+		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool { return u.Kind == words.Conc && u.Factor != 1 && !r.headed(u.Unit) })
+	}},
+	{"a unit of the doses or readings that is not that of their heading", true, func(r aside) bool {
+		ofNumbers := (r.h.Dose || r.h.UnitColumn || r.h.Reading != "" || spoken()["subject"].in(r.text)) && !r.h.Stock && !r.h.Strength && !r.h.Density && r.h.Chem == ""
+		us := r.bareUnits()
+		return (ofNumbers || spoken()["dose"].in(r.text)) && slices.ContainsFunc(us, func(u words.Unit) bool { return !r.headed(u) }) ||
+			len(us) > 1 && us[0].Kind != words.Turbidity && us[1].Kind != words.Turbidity && us[0].Name != us[1].Name && !r.h.Stock
+	}},
+	{"doses for one volume in jars of another", true, func(r aside) bool {
+		vs := r.volumes()
+		return spoken()["dose"].in(r.text) && !r.h.Stock && len(vs) > 1 && vs[0] != vs[1]
+	}},
+	{"doses for each jar", true, func(r aside) bool { return spoken()["dose"].in(r.text) && perJar.MatchString(r.text) }},
 	{"a word that is not known; a title has names", false, func(r aside) bool {
 		return !r.title && (len(r.lower) > 0 || !r.run && len(r.strange) > 0)
-	}},
-	{"single jars at times of their own", false, func(r aside) bool {
-		times := 0
-		for _, u := range words.Units(r.text) {
-			if u.Kind == words.Minutes {
-				times++
-			}
-		}
-		return r.numbered && times > 1
 	}},
 	{"a word that changes", false, func(r aside) bool {
 		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || spoken()["subject"].in(r.text) || r.counts() && !r.title)
@@ -235,11 +278,50 @@ var exceptions = []struct {
 		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || spoken()["subject"].in(r.text))
 	}},
 	{"single jars differ", false, func(r aside) bool {
-		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || spoken()["denied"].in(r.text))
+		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || spoken()["denied"].in(r.text) || saysBefore(r.text) || len(weekday.FindAllString(r.text, 2)) > 1)
 	}},
 	{"a word of doubt", false, func(r aside) bool {
 		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
 	}},
+}
+
+// scaled are the kinds of units that numbers of a table can be in.
+var scaled = map[words.Kind]bool{words.Conc: true, words.Volper: true, words.Volume: true, words.Mass: true, words.Drops: true, words.Molar: true, words.Turbidity: true}
+
+var (
+	perJar        = words.NewPattern(`\b(?:per|for each|in each|je|por|par) (?:\d|jar|beaker)`)
+	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:to|bis|a|au|hasta|ate|до|and|und|y|et|e|i|dan|ve) )\d{1,2}\b`)
+	weekday       = words.NewPattern(`\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:montag|dienstag|mittwoch|donnerstag|freitag|lunes|martes|miercoles|jueves|viernes|lundi|mardi|mercredi|jeudi|vendredi)\b|\b(?:morning|afternoon|evening)\b`)
+)
+
+// listed reports numbers of jars that stand without a word for them.
+func (r aside) listed() bool {
+	units := words.Units(r.text)
+	return slices.ContainsFunc(listedNumbers.FindAllStringIndex(r.text, -1), func(m []int) bool {
+		return !slices.ContainsFunc(units, func(u words.UnitAt) bool { return u.From >= m[1] && strings.TrimSpace(r.text[m[1]:u.From]) == "" })
+	})
+}
+
+// volumes gives the volumes of a sentence, in litres.
+func (r aside) volumes() []float64 {
+	var out []float64
+	for _, a := range sentenceOf(r.text, layout.DecimalsUnknown).amounts {
+		if a.Kind == words.Volume {
+			out = append(out, a.base())
+		}
+	}
+	return out
+}
+
+// times gives the spans of time of a sentence.
+func (r aside) times() []float64 {
+	var out []float64
+	for _, u := range words.Units(r.text) { // also "an hour"
+		if u.Kind == words.Minutes {
+			out = append(out, u.Factor)
+		}
+	}
+	return out
 }
 
 // unsettling reports what makes the numbers of a table others than they seem, wherever
@@ -269,7 +351,7 @@ func (b *bench) exception(line fact, text string, always bool) string {
 	for _, said := range sentences(text, heedEnd) {
 		part := remarked.ReplaceAllString(words.Fold(said), "")
 		r := b.asideOf(line, part)
-		about := r.h.Jar || r.counts()
+		about := r.h.Jar || r.h.UnitColumn || r.numbered || r.counts() || r.altered() || len(r.bareUnits()) > 1 || len(r.times()) > 1 && r.listed()
 		if !about && !always && r.foreign() {
 			return said
 		}
@@ -285,12 +367,29 @@ func (b *bench) exception(line fact, text string, always bool) string {
 	return ""
 }
 
+// altered reports a word that makes the numbers of a table others than they seem: half,
+// centrifuged, filtered (others than turbidity are read so as a rule).
+func (r aside) altered() bool {
+	reads := r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || isSentence(r.text) || filteredRead.MatchString(r.text))
+	ofStock := (r.h.Stock || r.h.Chem != "") && dilutionWord.MatchString(r.text) // diluted tenfold
+	return !ofStock && spoken()["alter"].in(r.text) || reads && spoken()["filter"].in(r.text) || throughFilter.MatchString(r.text) && r.h.Reading == ""
+}
+
+var (
+	ratio         = words.NewPattern(`\b1 ?: ?\d`)
+	filteredRead  = words.NewPattern(`测|測|측정|\b(?:read|measured)\b`)
+	throughFilter = words.NewPattern(`\bthrough (?:an? |the )?(?:\S+ ){0,3}(?:filter|mesh|sieve|paper|cloth|membrane|strainer)s?\b`)
+)
+
 // told reports a sentence that is a name with its value or too short to say something, or
 // says how the test was run and names nothing that it could change.
 func (r aside) told(always bool) bool {
 	_, value, keyed := layout.Keyed(r.text)
-	if keyed && !r.numbered {
-		return lengthOf(value) < 3 || len(r.lower) == 0
+	if keyed && !r.numbered && !ratio.MatchString(r.text) {
+		return !always && (lengthOf(value) < 3 || len(r.lower) == 0)
+	}
+	if always && (r.h.Jar || r.altered()) {
+		return lengthOf(r.text) < 2
 	}
 	return lengthOf(r.text) < 3 || !always && r.run && !(r.counts() && len(r.lower) > 0)
 }
