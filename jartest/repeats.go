@@ -33,22 +33,22 @@ func (s Series) MergeRepeats() (Series, note.List) {
 		first, seen := at[id.String()]
 		if !seen || label == "" || !jars[first].onePH(j) {
 			at[id.String()] = len(jars)
-			j.Readings = maps.Collect(maps.All(j.Readings))
+			j.Readings = slices.Clone(j.Readings)
 			jars = append(jars, j)
 			continue
 		}
 		merged++
-		for key, r := range j.Readings {
-			old, ok := jars[first].Readings[key]
-			if !ok || old.State == Missing {
-				jars[first].Readings[key] = r
+		for _, x := range j.Readings {
+			old := jars[first].Readings.Of(x.Key)
+			if old.State == Missing {
+				jars[first].Readings.Set(x.Key, x.Reading)
 				continue
 			}
 			if len(old.Replicates) == 0 {
 				old.Replicates = []Reading{old}
 			}
-			old.Replicates = append(slices.Clone(old.Replicates), r)
-			jars[first].Readings[key] = old.withMean()
+			old.Replicates = append(slices.Clone(old.Replicates), x.Reading)
+			jars[first].Readings.Set(x.Key, old.withMean())
 		}
 	}
 	s.Jars = jars
@@ -61,7 +61,7 @@ func (s Series) MergeRepeats() (Series, note.List) {
 
 // onePH reports that nothing in the pH that was read parts two rows.
 func (j Jar) onePH(k Jar) bool {
-	a, b := j.Readings[PH], k.Readings[PH]
+	a, b := j.Readings.Of(PH), k.Readings.Of(PH)
 	return a.State != Number || b.State != Number || math.Abs(a.Value-b.Value) <= sameJarPH
 }
 

@@ -97,7 +97,7 @@ func (s Series) timed(keys []Key, k Key, minutes float64) Key {
 		return own
 	}
 	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; ok && r.Minutes == minutes {
+		if r, ok := j.Readings.Get(k); ok && r.Minutes == minutes {
 			return k
 		}
 	}
@@ -108,8 +108,8 @@ func (s Series) timed(keys []Key, k Key, minutes float64) Key {
 func (s Series) times(k Key) string {
 	var at []float64
 	for _, j := range s.Jars {
-		for key, r := range j.Readings {
-			if r.Minutes > 0 && key.Base() == k && !slices.Contains(at, r.Minutes) {
+		for _, r := range j.Readings {
+			if r.Minutes > 0 && r.Base() == k && !slices.Contains(at, r.Minutes) {
 				at = append(at, r.Minutes)
 			}
 		}
@@ -133,7 +133,7 @@ func (s Series) inUnit(t Target, k Key) (Target, error) {
 	}
 	unit := k.Info().Unit
 	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; ok && r.Unit != "" {
+		if r, ok := j.Readings.Get(k); ok && r.Unit != "" {
 			unit = r.Unit
 			break
 		}

@@ -58,9 +58,9 @@ func TestReads(t *testing.T) {
 	at := func(v, minutes float64, unit string) Reading {
 		return Reading{State: Number, Value: v, Unit: unit, Minutes: minutes}
 	}
-	s := Series{Jars: []Jar{{Readings: map[Key]Reading{
-		Turbidity: at(3, 30, "NTU"), "turbidity_10_min": at(12, 10, "NTU"), "filtered_turbidity_ntu": at(0.2, 0, "NTU"),
-		"manganese_mg_l": at(0.1, 0, "mg/L"), ResidualFe: at(0.2, 0, "mg/L"), TSSRemoval: at(90, 0, "%"), "floc_rating": at(3, 0, ""),
+	s := Series{Jars: []Jar{{Readings: Readings{
+		{Key: Turbidity, Reading: at(3, 30, "NTU")}, {Key: "turbidity_10_min", Reading: at(12, 10, "NTU")}, {Key: "filtered_turbidity_ntu", Reading: at(0.2, 0, "NTU")},
+		{Key: "manganese_mg_l", Reading: at(0.1, 0, "mg/L")}, {Key: ResidualFe, Reading: at(0.2, 0, "mg/L")}, {Key: TSSRemoval, Reading: at(90, 0, "%")}, {Key: "floc_rating", Reading: at(3, 0, "")},
 	}}}}
 	for _, c := range []struct{ text, key, unit, fault string }{
 		{"turbidity <= 5 NTU", "turbidity", "NTU", ""},

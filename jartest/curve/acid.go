@@ -95,10 +95,10 @@ func (a *analysis) acid(p *prepared) {
 // sour reports a jar whose alkalinity is gone, by its own pH or alkalinity.
 func (a *analysis) sour(jar int) (note.Phrase, bool) {
 	read := a.s.Jars[jar].Readings
-	if v := read[jartest.AlkalinityKey]; v.State == jartest.Number && v.Value < acidAlkalinity || v.State == jartest.Below && v.Value <= acidAlkalinity && v.Limit {
+	if v := read.Of(jartest.AlkalinityKey); v.State == jartest.Number && v.Value < acidAlkalinity || v.State == jartest.Below && v.Value <= acidAlkalinity && v.Limit {
 		return note.Say("their alkalinity is %s mg/L as CaCO3", quantity.Full(quantity.Number(v.Value), 2)), true
 	}
-	if v := read[jartest.PH]; v.State == jartest.Number && v.Value < acidPH {
+	if v := read.Of(jartest.PH); v.State == jartest.Number && v.Value < acidPH {
 		return note.Say("their pH is %s", quantity.Full(quantity.Number(v.Value), 2)), true
 	}
 	return note.Phrase{}, false

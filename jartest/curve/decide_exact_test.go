@@ -250,17 +250,17 @@ func TestLowestPassingJars(t *testing.T) {
 		{"equal is met", []float64{9, 5, 4, 5.8, 4.5, 3}, "turbidity <= 5 NTU", 10, 1, 5, nil},
 		{"none", []float64{9, 9, 9, 9, 9, 9}, "turbidity <= 5 NTU", 0, 0, 0, nil},
 		{"beyond a limit", []float64{9, 4, 4, 4, 4.5, 3}, "turbidity <= 5 NTU", 20, 2, 4, func(s jartest.Series) {
-			s.Jars[1].Readings[jartest.Turbidity] = jartest.Reading{State: jartest.Above, Value: 4, Limit: true}
+			s.Jars[1].Readings.Set(jartest.Turbidity, jartest.Reading{State: jartest.Above, Value: 4, Limit: true})
 		}},
 		{"removal of the blank", []float64{40, 21, 20, 20, 4, 3}, "turbidity removal >= 50 %", 20, 2, 20, nil},
 		{"removal of the raw water", []float64{40, 21, 20, 20, 4, 3}, "turbidity removal >= 80 %", 20, 2, 20, func(s jartest.Series) { s.Raw[jartest.Turbidity] = jartest.Num(100, "NTU") }},
 		{"within the best", []float64{40, 4.1, 3.9, 3.9, 4, 3.2}, "turbidity within 25 % of best", 20, 2, 3.9, nil},
 		{"two targets", []float64{40, 4, 3, 3, 2, 2}, "turbidity <= 5 NTU; ph >= 6.5", 30, 1, 2, func(s jartest.Series) {
 			for i, v := range []float64{7, 6.4, 6, 6.2, 6.5, 6.6} {
-				s.Jars[i].Readings[jartest.PH] = jartest.Num(v, "")
+				s.Jars[i].Readings.Set(jartest.PH, jartest.Num(v, ""))
 			}
 		}},
-		{"one reading missing", []float64{40, 4, 3, 3, 2, 2}, "turbidity <= 5 NTU; ph >= 6.5", 30, 1, 2, func(s jartest.Series) { s.Jars[4].Readings[jartest.PH] = jartest.Num(7, "") }},
+		{"one reading missing", []float64{40, 4, 3, 3, 2, 2}, "turbidity <= 5 NTU; ph >= 6.5", 30, 1, 2, func(s jartest.Series) { s.Jars[4].Readings.Set(jartest.PH, jartest.Num(7, "")) }},
 	} {
 		s := jarSeries(c.name, jartest.Turbidity, doses, c.ntu)
 		s.Raw = map[jartest.Key]jartest.Reading{}

@@ -70,7 +70,7 @@ func jarPH(j jartest.Jar) (float64, bool) {
 			return v, true
 		}
 	}
-	if r, ok := j.Readings[jartest.PH]; ok && r.State == jartest.Number {
+	if r, ok := j.Readings.Get(jartest.PH); ok && r.State == jartest.Number {
 		return r.Value, true
 	}
 	return 0, false
@@ -150,7 +150,7 @@ func prepare(s jartest.Series, key jartest.Key, col column, wantHigh bool, scatt
 	}
 	p := prepared{Reading: observed.Of(s, key, d, wantHigh, scatter)}
 	for i, j := range s.Jars {
-		r, u := j.Readings[key], p.Uses[i]
+		r, u := j.Readings.Of(key), p.Uses[i]
 		use := JarUse{Label: j.Label, Dose: quantity.Concentration(col.value[i]), State: r.State, At: j.At, Reading: u.Value, Used: u.Used, Why: u.Why}
 		if r.At.Cell != "" {
 			use.At = r.At

@@ -248,12 +248,13 @@ func TestAcidAmounts(t *testing.T) {
 		if raw > 0 {
 			s.Raw = map[jartest.Key]jartest.Reading{jartest.AlkalinityKey: jartest.Num(raw, "mg/L CaCO3")}
 		}
-		for i, j := range s.Jars {
+		for i := range s.Jars {
+			j := &s.Jars[i]
 			if alk != nil {
-				j.Readings[jartest.AlkalinityKey] = jartest.Num(alk[i], "mg/L CaCO3")
+				j.Readings.Set(jartest.AlkalinityKey, jartest.Num(alk[i], "mg/L CaCO3"))
 			}
 			if ph != nil {
-				j.Readings[jartest.PH] = jartest.Num(ph[i], "")
+				j.Readings.Set(jartest.PH, jartest.Num(ph[i], ""))
 			}
 		}
 		return Analyse(s, below(3), Options{OnlyTarget: true})
@@ -309,8 +310,8 @@ func TestFactorColumn(t *testing.T) {
 	}
 	s.Jars[0].Settings = map[string]float64{"ph_target": 6.5, "ph": 7}
 	s.Jars[1].Settings = map[string]float64{"ph": 7}
-	s.Jars[2].Readings = map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(7.2, "")}
-	s.Jars[3].Readings = map[jartest.Key]jartest.Reading{jartest.PH: {State: jartest.Below, Value: 4, Limit: true}}
+	s.Jars[2].Readings = jartest.Readings{{Key: jartest.PH, Reading: jartest.Num(7.2, "")}}
+	s.Jars[3].Readings = jartest.Readings{{Key: jartest.PH, Reading: jartest.Reading{State: jartest.Below, Value: 4, Limit: true}}}
 	c, _ = factorColumn(s, -1, "ph")
 	if fmt.Sprint(c.ok[:4]) != "[true true true false]" || fmt.Sprint(c.value[:3]) != "[6.5 7 7.2]" || c.why[3] != "no pH" {
 		t.Errorf("against pH: %v %v %v", c.ok, c.value, c.why)
@@ -409,7 +410,7 @@ func TestEnoughForACurve(t *testing.T) {
 		if (curves() > 0) != (i < 3) {
 			t.Errorf("pH of %d jars: %d points", 6-i, curves())
 		}
-		delete(s.Jars[i].Readings, jartest.PH)
+		s.Jars[i].Readings = s.Jars[i].Readings.Without(jartest.PH)
 	}
 	if curves() > 0 {
 		t.Error("a curve of three jars")
@@ -419,12 +420,12 @@ func TestEnoughForACurve(t *testing.T) {
 		t.Errorf("%s %v", r.Outcome, r.Notes)
 	}
 	for i := range 2 {
-		few.Jars[i].Readings[jartest.Turbidity] = jartest.Reading{State: jartest.Above, Value: 12, Limit: true}
+		few.Jars[i].Readings.Set(jartest.Turbidity, jartest.Reading{State: jartest.Above, Value: 12, Limit: true})
 	}
 	if r := Analyse(few, below(5), Options{}); r.Outcome == TooFewJars {
 		t.Errorf("two exact readings: %s %v", r.Outcome, r.Notes)
 	}
-	few.Jars[2].Readings[jartest.Turbidity] = jartest.Reading{State: jartest.Above, Value: 12, Limit: true}
+	few.Jars[2].Readings.Set(jartest.Turbidity, jartest.Reading{State: jartest.Above, Value: 12, Limit: true})
 	if r := Analyse(few, below(5), Options{}); r.Outcome != TooFewJars || !strings.Contains(noteOf(r, "too-few-jars"), "only 4 different doses have a reading of turbidity that can be used, 1 of them within the meter's range; a curve needs 4") || r.TestedHigh != 30 || r.Best.Dose != 30 {
 		t.Errorf("one exact reading: %s %v, best %v", r.Outcome, r.Notes, r.Best)
 	}
@@ -524,7 +525,7 @@ func TestOptimumByHand(t *testing.T) {
 		for i, v := range ph {
 			s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1), Settings: map[string]float64{"ph_target": v},
 				Doses:    []jartest.JarDose{{Concentration: 10, Known: true}},
-				Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(2*math.Exp(0.4*math.Pow(v-6.4-shift, 2)), "NTU")}})
+				Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(2*math.Exp(0.4*math.Pow(v-6.4-shift, 2)), "NTU")}}})
 		}
 		return s
 	}

@@ -103,20 +103,20 @@ func TestBoundsInWords(t *testing.T) {
 func TestClosestJar(t *testing.T) {
 	s := jarSeries("x", jartest.Turbidity, []float64{0, 10, 20, 30, 40, 50}, []float64{40, 20, 10, 5.6, 3, 2})
 	for i, v := range []float64{7.5, 7.2, 7, 6.8, 6.5, 6.2} {
-		s.Jars[i].Readings[jartest.PH] = jartest.Num(v, "")
+		s.Jars[i].Readings.Set(jartest.PH, jartest.Num(v, ""))
 	}
 	ask := "turbidity <= 5 NTU; ph >= 7"
 	if said := noteOf(Analyse(s, targets(t, ask), Options{}), "targets-opposed"); !strings.Contains(said, "comes closest is jar 4 (30.0 mg/L), which reads turbidity 5.60 NTU and pH 6.80") {
 		t.Errorf("%q", said)
 	}
-	delete(s.Jars[3].Readings, jartest.PH) // without one of the readings it cannot be judged
+	s.Jars[3].Readings = s.Jars[3].Readings.Without(jartest.PH) // without one of the readings it cannot be judged
 	if said := noteOf(Analyse(s, targets(t, ask), Options{}), "targets-opposed"); strings.Contains(said, "closest is jar 4") || !strings.Contains(said, "closest is jar") {
 		t.Errorf("%q", said)
 	}
 	// A jar that meets both where the curves do not: only it does.
 	s = jarSeries("x", jartest.Turbidity, []float64{0, 10, 20, 30, 40, 50}, []float64{40, 20, 10, 5.6, 3, 2})
 	for i, v := range []float64{7.5, 7.2, 7, 6.8, 7.02, 6.2} {
-		s.Jars[i].Readings[jartest.PH] = jartest.Num(v, "")
+		s.Jars[i].Readings.Set(jartest.PH, jartest.Num(v, ""))
 	}
 	if r := Analyse(s, targets(t, ask), Options{}); r.Outcome == NotReached && !strings.Contains(noteOf(r, "targets-opposed"), "only jar 5 (40.0 mg/L) meets both") {
 		t.Errorf("%v", r.Notes)

@@ -53,7 +53,7 @@ type Reading struct {
 
 // Usable says whether a jar has a reading of that kind that a fit can take.
 func Usable(j jartest.Jar, k jartest.Key) (why string, ok bool) {
-	r, has := j.Readings[k]
+	r, has := j.Readings.Get(k)
 	switch {
 	case !has || r.State == jartest.Missing:
 		return "no reading", false
@@ -72,7 +72,7 @@ func Of(s jartest.Series, k jartest.Key, d Design, high bool, own *Scatter) Read
 	negative := false
 	for i, j := range s.Jars {
 		use := &r.Uses[i]
-		x := j.Readings[k]
+		x := j.Readings.Of(k)
 		use.Value = Mean(x, !info.Signed && info.LowIsGood)
 		if use.Why, use.Used = d.Why[i], d.Used[i]; use.Used {
 			use.Why, use.Used = Usable(j, k)
@@ -122,7 +122,7 @@ func (r *Reading) climbs() bool {
 func (r *Reading) observe(s jartest.Series, d Design) {
 	smallest := math.Inf(1)
 	for _, i := range r.Jar {
-		if v := r.Scale.Left(r.Uses[i].Value); s.Jars[i].Readings[r.Key].State == jartest.Number && v > 0 {
+		if v := r.Scale.Left(r.Uses[i].Value); s.Jars[i].Readings.Of(r.Key).State == jartest.Number && v > 0 {
 			smallest = math.Min(smallest, v)
 		}
 	}
@@ -134,7 +134,7 @@ func (r *Reading) observe(s jartest.Series, d Design) {
 	r.Jar = nil
 	for _, i := range jars {
 		y, limit := r.Scale.Work(r.Uses[i].Value), int8(0)
-		switch s.Jars[i].Readings[r.Key].State {
+		switch s.Jars[i].Readings.Of(r.Key).State {
 		case jartest.Below:
 			limit = -1
 		case jartest.Above:

@@ -23,7 +23,7 @@ func row(k jartest.Key, r ...jartest.Reading) (jartest.Series, Design) {
 	var s jartest.Series
 	var d Design
 	for i, x := range r {
-		s.Jars = append(s.Jars, jartest.Jar{Readings: map[jartest.Key]jartest.Reading{k: x}})
+		s.Jars = append(s.Jars, jartest.Jar{Readings: jartest.Readings{{Key: k, Reading: x}}})
 		d.At, d.Used, d.Why = append(d.At, engine.Point{X: float64(10 * i)}), append(d.Used, true), append(d.Why, "")
 	}
 	return s, d
@@ -155,7 +155,7 @@ func TestOrder(t *testing.T) {
 func TestUse(t *testing.T) {
 	s, d := row(jartest.Turbidity, jartest.Num(30, "NTU"), jartest.Reading{State: jartest.Missing}, jartest.Reading{State: jartest.Above, Value: 100},
 		limit(jartest.Above, 100), limit(jartest.Below, 0.3), jartest.Num(0, "NTU"), jartest.Num(8.25, "NTU"), jartest.Num(7, "NTU"))
-	delete(s.Jars[7].Readings, jartest.Turbidity)
+	s.Jars[7].Readings = s.Jars[7].Readings.Without(jartest.Turbidity)
 	d.Used[6], d.Why[6] = false, "dose not known"
 	r := Of(s, jartest.Turbidity, d, false, nil)
 	if want := []int{0, 3, 4, 5}; !slices.Equal(r.Jar, want) {
@@ -267,7 +267,7 @@ func TestScatterExpected(t *testing.T) {
 	if got := r.Expected(0.1)[0]; !strings.Contains(got, "near 0.9 mV (") || !strings.HasSuffix(got, "about 2.5 mV") { // of a range of 25
 		t.Errorf("%q", got)
 	}
-	s.Jars[0].Readings[jartest.Turbidity] = jartest.Reading{State: jartest.Number, Value: 4, SD: 0.3}
+	s.Jars[0].Readings.Set(jartest.Turbidity, jartest.Reading{State: jartest.Number, Value: 4, SD: 0.3})
 	d = Design{At: d.At, Used: []bool{true, false, false}, Why: make([]string, 3)}
 	r = Of(s, jartest.Turbidity, d, false, nil)
 	if got := r.Expected(0.0731); len(got) != 2 || !strings.HasSuffix(got[0], "about 7.3 %") || !strings.Contains(got[1], "given in the sheet weigh the jars") {

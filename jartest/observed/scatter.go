@@ -66,7 +66,7 @@ func (r *Reading) weighRepeats(s jartest.Series) {
 	type given struct{ sd, n float64 }
 	all := make([]given, len(o.U))
 	for i := range o.U {
-		x := s.Jars[r.Jar[i]].Readings[r.Key]
+		x := s.Jars[r.Jar[i]].Readings.Of(r.Key)
 		if len(x.Replicates) > 0 || o.Limit[i] != 0 {
 			continue // repeat readings stand there one by one: they tell the meter's scatter
 		}

@@ -14,7 +14,7 @@ import (
 func readingStep(s jartest.Series, key jartest.Key) float64 {
 	decimals := -1
 	for _, j := range s.Jars {
-		r, ok := j.Readings[key]
+		r, ok := j.Readings.Get(key)
 		if !ok || r.State != jartest.Number {
 			continue
 		}

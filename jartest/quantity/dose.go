@@ -2,8 +2,8 @@ package quantity
 
 import (
 	"math"
-	"slices"
 	"strings"
+	"sync"
 
 	"jarwright/jartest/note"
 )
@@ -81,21 +81,36 @@ func Bases() []Basis {
 // ParseBasis reads a basis in any usual spelling. Empty text is NotStated. A
 // spelling that is not known is an error with the nearest known one.
 func ParseBasis(s string) (Basis, error) {
-	fold := foldBasis(s)
-	if fold == "" || fold == "not stated" {
-		return NotStated, nil
+	if b, ok := BasisOf(s); ok {
+		return b, nil
 	}
 	var names []string
 	for _, b := range bases {
-		same := func(spelling string) bool { return foldBasis(spelling) == fold }
-		if same(string(b.basis)) || slices.ContainsFunc(b.also, same) {
-			return b.basis, nil
-		}
 		names = append(names, string(b.basis))
 	}
-	return NotStated, note.Fault("basis-unknown", "basis %q is not known%s", s, note.DidYouMean("as "+fold, names)).
+	return NotStated, note.Fault("basis-unknown", "basis %q is not known%s", s, note.DidYouMean("as "+foldBasis(s), names)).
 		Do("use one of %s", strings.Join(names, ", "))
 }
+
+// BasisOf gives the basis that a text spells; ok is false where it spells none. Empty
+// text is NotStated.
+func BasisOf(s string) (b Basis, ok bool) {
+	b, ok = spelled()[foldBasis(s)]
+	return b, ok
+}
+
+// spelled are the bases by their folded spellings.
+var spelled = sync.OnceValue(func() map[string]Basis {
+	out := map[string]Basis{"": NotStated, "not stated": NotStated}
+	for _, b := range bases {
+		for _, s := range append([]string{string(b.basis)}, b.also...) {
+			if f := foldBasis(s); out[f] == NotStated {
+				out[f] = b.basis
+			}
+		}
+	}
+	return out
+})
 
 func foldBasis(s string) string {
 	s = strings.Join(strings.Fields(strings.ToLower(s)), " ")

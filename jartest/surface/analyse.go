@@ -283,7 +283,7 @@ func (r *Result) decide() {
 	r.Response, r.Scale, r.Reference = b.Key, b.Name, b.reference
 	for i := range r.Jars {
 		j := d.series.Jars[i]
-		x := j.Readings[b.Key]
+		x := j.Readings.Of(b.Key)
 		r.Jars[i].State, r.Jars[i].Reading = x.State, b.Uses[i].Value
 		if r.Jars[i].Used {
 			r.Jars[i].Fit = b.Scale.Reading(b.mean(d.point(r.Jars[i].Pair)))
@@ -404,7 +404,7 @@ func (r *Result) untreated() bool {
 		all := true
 		for k := range r.responses {
 			resp := &r.responses[k]
-			x := j.Readings[resp.Key]
+			x := j.Readings.Of(resp.Key)
 			w := resp.Scale.Work(resp.Uses[i].Value)
 			all = all && (x.State == jartest.Number || x.State == jartest.Below) && w <= resp.goal
 		}

@@ -20,7 +20,7 @@ func twoReadings(alum []float64, k jartest.Key, other func(alum, polymer float64
 	}
 	s := jars(rows...)
 	for i, r := range rows {
-		s.Jars[i].Readings[k] = jartest.Num(other(r[0], r[1]), k.Info().Unit)
+		s.Jars[i].Readings.Set(k, jartest.Num(other(r[0], r[1]), k.Info().Unit))
 	}
 	return s
 }

@@ -136,7 +136,7 @@ func reference(s jartest.Series, k jartest.Key) (ref float64, what string, readi
 		for _, d := range j.Doses {
 			none = none && d.Known && d.Concentration == 0
 		}
-		if r := j.Readings[k]; none && len(j.Doses) > 0 && r.State == jartest.Number && r.Value > 0 {
+		if r := j.Readings.Of(k); none && len(j.Doses) > 0 && r.State == jartest.Number && r.Value > 0 {
 			sum += math.Log(observed.Mean(r, true))
 			n++
 		}

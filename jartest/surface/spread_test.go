@@ -21,10 +21,10 @@ func TestSpreadsWeigh(t *testing.T) {
 		}
 		s := jars(rows...)
 		s.Name = "beck in spate"
-		r := s.Jars[7].Readings[jartest.Turbidity] // 24 mg/L alum, 0.4 mg/L polymer, read too high
+		r := s.Jars[7].Readings.Of(jartest.Turbidity) // 24 mg/L alum, 0.4 mg/L polymer, read too high
 		r.Value *= 1.5
 		turn(&r)
-		s.Jars[7].Readings[jartest.Turbidity] = r
+		s.Jars[7].Readings.Set(jartest.Turbidity, r)
 		got := Analyse(s, target(t, "turbidity <= 3 NTU"), Options{})
 		need, ok := got.needAt(t, 0.4)
 		if !ok {
