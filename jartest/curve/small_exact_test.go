@@ -112,3 +112,54 @@ func TestIntervalIsOpen(t *testing.T) {
 		t.Errorf("%q, %+v", said, a.r.Effective)
 	}
 }
+
+// TestBareBest: what is told without a curve: the best jar by its mean, as the target has it.
+func TestBareBest(t *testing.T) {
+	for _, c := range []struct {
+		key  jartest.Key
+		ask  string
+		y    []float64
+		best float64
+	}{{jartest.Turbidity, "turbidity <= 5 NTU", []float64{40, 7, 9}, 20}, {jartest.PH, "ph >= 7.5", []float64{6.5, 7, 6.8}, 20}, {jartest.PH, "ph <= 6", []float64{6.5, 7, 6.8}, 10}} {
+		r := Analyse(jarSeries("x", c.key, []float64{10, 20, 30}, c.y), targets(t, c.ask), Options{})
+		if r.Outcome != TooFewJars || float64(r.Best.Dose) != c.best || r.TestedLow != 10 || r.TestedHigh != 30 {
+			t.Errorf("%s: %s, best %v, tested %v to %v", c.ask, r.Outcome, r.Best, r.TestedLow, r.TestedHigh)
+		}
+	}
+}
+
+// TestEdgeAsksOneReading: the edge is that of the reading that decides, and of a level.
+func TestEdgeAsksOneReading(t *testing.T) {
+	s := jarSeries("x", jartest.Turbidity, []float64{10, 20, 30, 40}, []float64{40, 20, 10, 4})
+	col, _ := factorColumn(s, 0, "")
+	p := prepare(s, jartest.Turbidity, col, false, nil)
+	for ask, says := range map[string]bool{"turbidity <= 5 NTU": true, "turbidity within 10 % of best": false, "turbidity slope 0.1": false} {
+		a, _, _ := made(40, []float64{0, 1}, ask, t, []float64{3, 1})
+		a.edge(&p)
+		if hasNote(*a.r, "edge-of-range") != says {
+			t.Errorf("%s: %v", ask, a.r.Notes)
+		}
+	}
+	a, _, _ := made(40, []float64{0, 1}, "turbidity <= 5 NTU", t, []float64{3, 1})
+	a.goals[0].key = jartest.TSS
+	if a.edge(&p); len(a.r.Notes) > 0 {
+		t.Errorf("the edge of another reading: %v", a.r.Notes)
+	}
+}
+
+// TestPHWithoutTarget: against pH, where no target is given, within a tenth of the best counts.
+func TestPHWithoutTarget(t *testing.T) {
+	s := jartest.Series{Chemicals: []jartest.Chemical{{Name: "alum"}}}
+	for i, v := range []float64{11, 7, 5.5, 5.7, 8, 13} {
+		j := jartest.Jar{Settings: map[string]float64{"ph_target": 5 + 0.5*float64(i)}, Doses: []jartest.JarDose{{Concentration: 10, Known: true}}}
+		j.Readings.Set(jartest.Turbidity, jartest.Num(v, "NTU"))
+		s.Jars = append(s.Jars, j)
+	}
+	r := Analyse(s, nil, Options{})
+	if len(r.Targets) != 1 || r.Targets[0].String() != "turbidity within 10 % of best" {
+		t.Errorf("%v", r.Targets)
+	}
+	if r = Analyse(jarSeries("x", jartest.Turbidity, eight, eight), nil, Options{}); !hasNote(r, "no-target") || r.Outcome != "" {
+		t.Errorf("%s %v", r.Outcome, r.Notes)
+	}
+}
