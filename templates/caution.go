@@ -27,7 +27,11 @@ func waterText(t *Text, d *figure.Object) {
 		t.Head("What it does to the water")
 		t.Grid(cols("", ">raw", ">after dosing", ">after aeration"), chemistryRows(w))
 		if w.Has("ph_raw") {
-			t.Say("%s", phDoubt().If(w.Has("ph_measured"), " The chosen jar read %s: the checks take that.", w.Fig("ph_measured")))
+			says := " The chosen jar read %s: the checks take that."
+			if w.Get("ph_from_jars") == true {
+				says = " What the jars lost at this dose gives %s: the checks take that."
+			}
+			t.Say("%s", phDoubt().If(w.Has("ph_measured"), says, w.Fig("ph_measured")))
 		}
 	}
 	residualText(t, d.Objects("residuals"))

@@ -30,6 +30,9 @@ func waterObject(c caution.Chemistry) *figure.Object {
 		hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
 		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(c.MeasuredPH.OK),
 	).Bare(brief("ph_uncertainty", 0.1).If(ph))
+	if c.FromJars {
+		o.Set("ph_from_jars", true)
+	}
 	return o.Put(
 		caCO3("alkalinity", c.AlkalinityLeft, 4).In(figure.Tenth), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
 		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),

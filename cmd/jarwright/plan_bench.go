@@ -29,15 +29,19 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 	doses = map[int]dosing.BenchDose{}
 	var errs, refused note.List
 	for i, c := range s.Chemicals {
-		if !c.Bench.OK || c.Dose.OK {
+		if !c.Bench.OK {
 			continue
 		}
 		file := beside(siteFile, c.Bench.V)
+		if c.Dose.OK {
+			g.Jars[i] = e.jarsBeside(file, c)
+			continue
+		}
 		inputs = append(inputs, file)
 		d, err := e.benchDose(file, s, c, g)
 		switch l := note.Of(err, "bench"); {
 		case err == nil:
-			doses[i] = d
+			doses[i], g.Jars[i] = d, d.Jars
 		case l[0].Code == "no-dose":
 			refused.Add(l...)
 		default:
@@ -51,6 +55,38 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 		return nil, inputs, noDose{refused}
 	}
 	return doses, inputs, nil
+}
+
+// jarsBeside are the jars of the sheet that a chemical with a dose of its own names:
+// they judge the dose, and where they cannot be read nothing is said of them.
+func (e *env) jarsBeside(file string, c site.Chemical) *dosing.Jars {
+	all, _, err := readBench(e, []string{file}, sheet.Options{Basis: c.Basis.V})
+	if err != nil {
+		return nil
+	}
+	var found []*dosing.Jars
+	for _, s := range all {
+		if c.Series.OK && !strings.EqualFold(c.Series.V, s.Name) && !strings.EqualFold(c.Series.V, s.Place.Sheet) {
+			continue
+		}
+		if j := jarsOf(s, c); j != nil {
+			found = append(found, j)
+		}
+	}
+	if len(found) != 1 {
+		return nil
+	}
+	return found[0]
+}
+
+// jarsOf are the jars of a series that tell of a site's chemical; nil where none do.
+func jarsOf(s jartest.Series, c site.Chemical) *dosing.Jars {
+	for i, x := range s.Chemicals {
+		if len(s.Chemicals) == 1 || sameChemical(c, x.Name) {
+			return dosing.JarsOf(s, i, c.Bench.At)
+		}
+	}
+	return nil
 }
 
 // benchDose gets the dose of one chemical from its bench sheet.
@@ -156,7 +192,9 @@ func benchAnswers(single []jartest.Series, pairs []surface.Result, targets []jar
 	}
 	for _, x := range single {
 		out = append(out, benchAnswer{x.Name, x.Place, func() (dosing.BenchDose, error) {
-			return curveDose(curve.Analyse(x, targets, curve.Options{}), c)
+			d, err := curveDose(curve.Analyse(x, targets, curve.Options{}), c)
+			d.Jars = jarsOf(x, c)
+			return d, err
 		}})
 	}
 	return out

@@ -77,11 +77,11 @@ func (v *reviewer) chemistry() {
 	if !ok {
 		return
 	}
-	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, MeasuredPH: w.JarPH}
+	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, MeasuredPH: w.JarPH, FromJars: w.FromJars}
 	if hasState {
 		c.AlkalinityBefore = before.Alkalinity
 	}
-	c.AlkalinityLeft = c.AlkalinityBefore - add.Acid
+	c.AlkalinityLeft = c.AlkalinityBefore - w.JarAlkalinityUsed.Or(add.Acid)
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
 	v.alkalinityLeft(c)

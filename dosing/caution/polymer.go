@@ -38,14 +38,14 @@ func (v *reviewer) polymers() {
 			as = "product"
 		}
 		r := Residual{Chemical: d.name(), As: as, Worst: dose}
-		kept := residual.Once(dose, d.Capture.Or(0))
+		kept := d.Residual.Or(residual.Once(dose, d.Capture.Or(0)))
 		if v.runs() {
 			r.Worst = v.loopOf(dose).Worst(v.s.Hours)
 			r.Turnovers = v.loopOf(0).Turnovers(v.s.Hours)
-			if d.Capture.OK || v.s.Loop.Exchange.OK {
+			if d.Capture.OK || d.Residual.OK || v.s.Loop.Exchange.OK {
 				r.Expected = quantity.Some(v.loopOf(kept).At(v.s.Hours))
 			}
-		} else if d.Capture.OK {
+		} else if d.Capture.OK || d.Residual.OK {
 			r.Expected = quantity.Some(kept)
 		}
 		if v.s.Loop != nil && !v.runs() {

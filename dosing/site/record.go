@@ -106,7 +106,8 @@ type Chemical struct {
 	DoseLow  quantity.Known[quantity.Concentration]
 	DoseHigh quantity.Known[quantity.Concentration]
 	Basis    quantity.Known[quantity.Basis]
-	Bench    quantity.Known[string] // bench sheet file that the dose comes from
+	Fed      quantity.Known[quantity.MassRate] // a day at the usual flow, instead of the dose
+	Bench    quantity.Known[string]            // bench sheet file that the dose comes from
 	Series   quantity.Known[string]
 	Target   quantity.Known[string]
 	Strength quantity.Known[quantity.Fraction]
