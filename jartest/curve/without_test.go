@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"jarwright/jartest"
+	"jarwright/jartest/quantity"
 )
 
 // TestSlips: a reading ten times off is the odd jar, wherever it stands, and its
@@ -50,7 +51,11 @@ func published() map[string][]jartest.Series {
 		}
 	}
 	falling := jarSeries("2014", jartest.Turbidity, []float64{10, 25, 40, 55, 70, 80}, []float64{35.2, 31.9, 21, 15.9, 13.5, 9})
+	removed := jarSeries("humic 9, removal", jartest.Turbidity, flocculator, []float64{78.524, 78.044, 52.481, 51.303, 11.066, 10.266, 5.781, 6.011, 4.355, 5.267})
+	removed.Raw = map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(100, "NTU")}
 	return map[string][]jartest.Series{
+		"turbidity removal >= 90 %": {removed}, "turbidity removal >= 80 %": {removed},
+		"zeta >= -5 mV":       {lakeZeta()},
 		"turbidity <= 5 NTU":  {davisAlum()},
 		"turbidity <= 7 NTU":  {davisAlum()},
 		"turbidity <= 10 NTU": {falling, davisAlum(), jarSeries("humic 9", jartest.Turbidity, flocculator, []float64{78.524, 78.044, 52.481, 51.303, 11.066, 10.266, 5.781, 6.011, 4.355, 5.267})},
@@ -59,6 +64,24 @@ func published() map[string][]jartest.Series {
 		"turbidity <= 2 NTU":  {jarSeries("medan", jartest.Turbidity, d, y)},
 		"turbidity <= 6 NTU":  {jarSeries("humic 0", jartest.Turbidity, flocculator, []float64{11.614, 12.44, 9.332, 8.13, 6.426, 5.86, 4.335, 4.25, 3.119, 3.24})},
 	}
+}
+
+// lakeZeta is an open data sheet of alum on lake water with plastic particles (Lake
+// Ontario, polystyrene): 15 jars, each read three times.
+func lakeZeta() jartest.Series {
+	s := jartest.Series{Name: "lake", Chemicals: []jartest.Chemical{{Name: "alum"}}}
+	for i, r := range [][4]float64{{0, -9, -9.45, -10.3}, {2.5, -9.72, -11.4, -10.2}, {5, -15.5, -13, -14.6}, {25, -6.63, -7.63, -6.86}, {45, 0.237, 0.366, 0.476},
+		{0, -9.79, -10.2, -12.5}, {50, 0.746, 0.887, 0.641}, {40, -7.57, -6.61, -2.79}, {0, -9.37, -10.3, -10.1}, {50, -1.17, -0.253, -0.409},
+		{50, -1.39, -1.39, -1.44}, {0, -7.76, -9.22, -6.59}, {0, -7.45, -9.85, -9.96}, {50, -1.26, -0.772, -1.33}, {50, -1.17, -1.81, -1.48}} {
+		v := jartest.Reading{State: jartest.Number, Unit: "mV"}
+		for _, x := range r[1:] {
+			v.Value += x / 3
+			v.Replicates = append(v.Replicates, jartest.Num(x, "mV"))
+		}
+		s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1), Control: r[0] == 0, Readings: jartest.Readings{{Key: jartest.Zeta, Reading: v}},
+			Doses: []jartest.JarDose{{Concentration: quantity.Concentration(r[0]), Known: true}}})
+	}
+	return s
 }
 
 // TestWithoutAnyJar: taking any one jar away moves the estimate inside its interval,

@@ -443,7 +443,7 @@ func (r *Result) unmet(b *response, clearest engine.Point) {
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with the doses beyond the scatter between jars", info.Label).
 			At(r.Place).Do("test a wider range, another chemical or another pH"))
 	case r.bestAtLowest(clearest):
-		r.Outcome = curve.NotReached
+		r.Outcome, r.worse = curve.NotReached, true
 		n := note.New(note.Caution, "not-reached", "no pair tested meets %q: the best is %s at the lowest dose of %s, and more of it makes it worse", r.Targets[r.Binding].String(), best, r.First.Name).At(r.Place)
 		if reg.Xs[0] > 0 {
 			n = n.Do("test lower doses of %s, and jars without it; give alkali where pH or alkalinity is what fails", r.First.Name)

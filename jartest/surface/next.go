@@ -39,7 +39,11 @@ func (r Result) Next(jars int) ([]Proposal, note.List) {
 	case r.Outcome == curve.StillImproving:
 		p.upward()
 	case r.Outcome == curve.LowestDosePasses || r.Outcome == curve.UntreatedPasses:
-		p.downward()
+		p.downward("below the tested range, since its lowest pair passed")
+	case len(r.apart) > 0:
+		p.between()
+	case r.worse:
+		p.downward("below the tested range, since more only makes it worse")
 	case r.Outcome == curve.NoResponse:
 		p.wide()
 	default:
@@ -317,13 +321,23 @@ func (p *planner) upward() {
 	p.add(p.with(top*further, t2*further), 1, up)
 }
 
-func (p *planner) downward() {
+// between proposes the pairs that opposed targets need and allow, and the one half-way.
+func (p *planner) between() {
+	a, b := p.r.apart[0], p.r.apart[1]
+	ph := p.r.Second.PH
+	p.add(p.with(float64(a.First+b.First)/2, (a.level(ph)+b.level(ph))/2), 2, "half-way between what the targets need and allow")
+	for _, q := range p.r.apart {
+		p.add(q, 1, "what one of the targets needs or allows")
+	}
+}
+
+// downward goes below the lowest pair.
+func (p *planner) downward(low string) {
 	r := p.r
 	d, s := r.First.Levels[0], r.Second.Levels[0]
 	if d == 0 && len(r.First.Levels) > 1 {
 		d = r.First.Levels[1]
 	}
-	low := "below the tested range, since its lowest pair passed"
 	p.add(p.with(0, 0), 1, "without either chemical")
 	for _, f := range [...]float64{0.7, 0.5, 0.25} {
 		p.add(p.with(d*f, s), 1, low)

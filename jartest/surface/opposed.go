@@ -43,13 +43,16 @@ func (r *Result) opposed() bool {
 		return false
 	}
 	var said note.Phrase
+	var ends []Pair
 	for k := range r.responses {
 		b := r.boundsOf(k)
 		if !b.met {
 			return false
 		}
 		one := note.Say("%s needs at least %s", r.Targets[k].String(), r.fitted(r.design.pair(b.least)))
+		ends = append(ends, r.design.pair(b.least))
 		if b.atLowest {
+			ends[k] = r.design.pair(b.most)
 			one = note.Say("%s allows at most %s", r.Targets[k].String(), r.fitted(r.design.pair(b.most)))
 		}
 		if k > 0 {
@@ -57,7 +60,7 @@ func (r *Result) opposed() bool {
 		}
 		said = one
 	}
-	r.Outcome = curve.NotReached
+	r.Outcome, r.apart = curve.NotReached, ends
 	r.Notes.Add(note.New(note.Caution, "targets-opposed", "%s: no pair tested meets all; %s", said, r.closest()).At(r.Place).
 		Do("ease one of the targets, or part them: alkali where pH or alkalinity limits, more of %s beside less of %s where the residual or the sludge does; then test pairs between these", r.Second.Name, r.First.Name))
 	return true

@@ -43,6 +43,10 @@ func TestOpposedPairs(t *testing.T) {
 	if r := Analyse(s, both, Options{}); r.Outcome != curve.NotReached || r.HasPlanning {
 		t.Errorf("%s", r.Outcome)
 	}
+	out, _ := Analyse(s, both, Options{}).Next(6)
+	if len(out) != 3 || out[0].Jars != 2 || out[0].Pair.First <= out[2].Pair.First || out[0].Pair.First >= out[1].Pair.First {
+		t.Errorf("next of opposed targets: %+v", out)
+	}
 	// Met together they are no conflict; one out of reach by itself is not one either.
 	loose := append(target(t, "turbidity <= 20 NTU"), target(t, "residual al <= 0.1 mg/L")...)
 	if r := Analyse(s, loose, Options{}); noteOf(r, "targets-opposed") != "" || r.Outcome != curve.Found {
@@ -66,6 +70,9 @@ func TestOnlyWorse(t *testing.T) {
 		said := noteOf(r, "not-reached")
 		if r.Outcome != curve.NotReached || !strings.Contains(said, `meets "ph >= 7.5"`) || !strings.Contains(said, c.says) {
 			t.Errorf("from %g mg/L: %s %q", c.lowest, r.Outcome, said)
+		}
+		if out, _ := r.Next(6); len(out) == 0 || out[len(out)-1].Pair.First > 20 {
+			t.Errorf("from %g mg/L the next jars are %+v", c.lowest, out)
 		}
 	}
 }

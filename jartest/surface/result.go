@@ -185,6 +185,10 @@ type Result struct {
 	responses []response
 	met       *engine.Joint // where every target is met
 	opt       Options
+	// apart are the pairs that opposed targets need or allow; worse is true where the best
+	// stands at the lowest dose of the first and fails.
+	apart []Pair
+	worse bool
 	// known keeps confidences while the searches run, since all begin at the same crossings.
 	known map[engine.Point]float64
 }

@@ -112,8 +112,8 @@ func (r *Result) drawn() (pair, alone []float64) {
 		for _, line := range grid {
 			last := math.Inf(1)
 			for i, n := range line {
-				if n.cost >= best && (line[0].at.Y > 0 || n.cost >= only) {
-					break // dearer than what is known already
+				if i > 0 && line[i-1].cost >= best && (line[0].at.Y > 0 || line[i-1].cost >= only) {
+					break // dearer than what is known already, from the place before on
 				}
 				m := float64(r.met.Margin[n.j][k])
 				if m <= 0 {
