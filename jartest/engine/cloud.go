@@ -93,8 +93,8 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 		rival = max(rival, logw[i])
 	}
 	steps := c.Stairs.evidence + math.Log(stairsPrior*float64(len(models)))
-	total := logSumExp(append(slices.Clone(logw), steps))
-	c.Stairs.Share = math.Exp(steps - total)
+	total := c.Stairs.follow(e, o, models, logSumExp(append(slices.Clone(logw), steps)))
+	c.Stairs.Share = math.Exp(steps-total) + c.Stairs.Fallen
 	c.Shares = make([]float64, len(logw))
 	for i, l := range logw {
 		c.Shares[i] = math.Exp(l - total)
@@ -113,7 +113,9 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	c.grid(distinct)
 	treads := int(math.Round(c.Stairs.Share * float64(CloudSize-free)))
 	c.drawModels(CloudSize-free-treads, logSumExp(logw))
-	c.drawStairs(e, treads)
+	fallen := int(math.Round(c.Stairs.Fallen * float64(CloudSize-free)))
+	c.drawStairs(e, treads-fallen)
+	c.drawBranches(e, fallen)
 	c.drawFree(e, free)
 	return c
 }
