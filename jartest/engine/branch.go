@@ -37,7 +37,7 @@ func (s *Stairs) follow(e *Engine, o *Observations, models []Model, total float6
 		}
 	}
 	falling := slices.DeleteFunc(slices.Clone(models), func(m Model) bool { return m.Rises })
-	all := []float64{total}
+	with := total
 	for k := fewestFalling - 1; k < len(s.U)-1; k++ {
 		if turns[k] < likelyTurn {
 			continue
@@ -45,7 +45,7 @@ func (s *Stairs) follow(e *Engine, o *Observations, models []Model, total float6
 		b, same := s.part(o, k)
 		same += weight - math.Log(float64(len(falling)))
 		for i := range falling {
-			b.fall = e.sample(b.left, &falling[i], i, math.Inf(-1))
+			b.fall = e.sample(b.left, &falling[i], i, with-same)
 			for j := range b.fall.draws {
 				rise := b.level - b.fall.draws[j].At(&falling[i], Point{X: 1}, false)
 				if l := &b.fall.logw[j]; rise > 0 {
@@ -55,10 +55,9 @@ func (s *Stairs) follow(e *Engine, o *Observations, models []Model, total float6
 				}
 			}
 			b.fall.evidence = logSumExp(b.fall.logw)
-			s.branches, all = append(s.branches, b), append(all, b.fall.evidence)
+			s.branches, with = append(s.branches, b), logSumExp([]float64{with, b.fall.evidence})
 		}
 	}
-	with := logSumExp(all)
 	s.Fallen = -math.Expm1(total - with)
 	return with
 }
