@@ -16,6 +16,7 @@ import (
 // and its tanks: product, doses by water, strength of the stock.
 func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.List, error) {
 	f := FeedInput{Name: c.Name.V, At: rowOf(c.At, c.Name.At), StockName: c.Stock.V, PumpName: c.Pump.V}
+	f.Jars = g.Jars[index]
 	bench, jarTested := g.Bench[index]
 	var notes, errs note.List
 	if jarTested {
@@ -71,13 +72,17 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 		return nil, nil
 	}
 	f.Low, f.High, f.DoseSource = c.DoseLow.V, c.DoseHigh.V, "dose as stated"
+	if c.Fed.OK {
+		f.DoseSource = "from what is fed a day"
+	}
 	if c.Bench.OK {
 		notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).
 			At(c.Bench.At).
 			Do("empty the dose to take it from there"))
 	}
 	wrong := func(end quantity.Known[quantity.Concentration], is string) {
-		errs.Add(note.Fault("dose-range", "%s: the "+is+" the dose %s", f.Name, end.V, c.Dose.V).At(end.At).Do("correct one of the two"))
+		errs.Add(note.Fault("dose-range", "%s: the "+is+" the dose %s%s", f.Name, end.V, c.Dose.V,
+			quantity.TimesOff(float64(end.V), float64(c.Dose.V))).At(end.At).Do("correct one of the two"))
 	}
 	if c.DoseLow.OK && c.DoseLow.V > c.Dose.V {
 		wrong(c.DoseLow, "low end of the dose, %s, is above")
@@ -116,6 +121,11 @@ func gathered(s site.Site, g Given,
 	var feeds []FeedInput
 	var notes, errs note.List
 	for i, c := range s.Chemicals {
+		c, err := withFed(s, c, g)
+		if err != nil {
+			errs = append(errs, note.Of(err, "dose")...)
+			continue
+		}
 		f, more, err := of(s, c, i, g)
 		if err != nil {
 			errs = append(errs, note.Of(err, "chemical")...)
@@ -133,6 +143,23 @@ func gathered(s site.Site, g Given,
 		}
 	}
 	return feeds, notes, errs.Err()
+}
+
+// withFed gives the row the dose that follows from a mass fed a day: that mass over the
+// water of the usual day.
+func withFed(s site.Site, c site.Chemical, g Given) (site.Chemical, error) {
+	switch {
+	case !c.Fed.OK:
+		return c, nil
+	case c.Dose.OK:
+		return c, note.Fault("dose-twice", "%s: the dose is given, and %s fed a day", c.Name.V, c.Fed.V).At(c.Fed.At).Do("leave one of them out")
+	}
+	day, _, err := DayOf(s.Flow, g.Log)
+	if err != nil || day.Volume() <= 0 {
+		return c, err
+	}
+	c.Dose = quantity.Known[quantity.Concentration]{V: quantity.Concentration(float64(c.Fed.V) * 1e6 / float64(day.Volume())), OK: true, At: c.Fed.At}
+	return c, nil
 }
 
 // dosesIn lists the doses in water of a class, those worked out that follow from the others.

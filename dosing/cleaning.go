@@ -81,7 +81,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	c.chemistry()
 	var said []caution.Said
 	for _, n := range slices.Concat(in.Notes, r.Notes) {
-		said = append(said, caution.Said{Note: n})
+		said = append(said, caution.Said{Note: n, Chemical: in.about(n)})
 	}
 	around := in.Around
 	around.Loop, around.Accepted = nil, nil // what builds up is worked out here
@@ -113,6 +113,16 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	c.Notes, c.Handling = notes.Sorted(), f.Handling
 	c.stages()
 	return c, nil
+}
+
+// about names the chemical that a note of the run begins with, "" where it is about none.
+func (in CleaningInput) about(n note.Note) (name string) {
+	for _, x := range in.Tank.Chemicals {
+		if strings.HasPrefix(n.Message, x.Name+" ") && len(x.Name) > len(name) {
+			name = x.Name
+		}
+	}
+	return name
 }
 
 // withDay adds what stops the site's day and is not said of the run. It does not

@@ -1,6 +1,8 @@
 package dosing
 
 import (
+	"slices"
+
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -13,7 +15,9 @@ type Given struct {
 	Catalogue product.Catalogue
 	// Bench has the dose of each chemical that names a bench sheet, by its index.
 	Bench map[int]BenchDose
-	Log   *flow.Log
+	// Jars has the jars of each chemical that names a bench sheet, by its index.
+	Jars map[int]*Jars
+	Log  *flow.Log
 }
 
 // BenchDose is a dose that a jar test gave.
@@ -24,7 +28,9 @@ type BenchDose struct {
 	// false where it lies beyond the tested doses; nil where it is not known.
 	Quantile func(p float64) (quantity.Concentration, bool)
 	Source   string
-	Notes    note.List
+	// Jars are those that it was found by; nil where they tell nothing at it.
+	Jars  *Jars
+	Notes note.List
 }
 
 // FromSite turns a site into the input of a plan. Every fault names its cell.
@@ -53,8 +59,17 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	}
 	feeds, notes, err := gathered(s, g, feedOf)
 	errs = append(errs, note.Of(err, "chemical")...)
-	in.Feeds, in.Notes = feeds, append(in.Notes, notes...)
+	in.Feeds, in.Notes = feeds, better(in.Notes, notes)
 	return in, errs.Err()
+}
+
+// better joins what was asked of single values with what is known of the product: of
+// one cell, what the product's own figures say goes first.
+func better(asks, known note.List) note.List {
+	same := func(n note.Note) bool {
+		return n.Code == "value-unusual" && slices.ContainsFunc(known, func(k note.Note) bool { return asked(k) && k.Place == n.Place })
+	}
+	return append(slices.DeleteFunc(slices.Clone(asks), same), known...)
 }
 
 // HoursOf gives the operating hours of a site.
@@ -107,7 +122,8 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 		return day, source, elseAt(note.Of(err, "flow"), f.Average.At)
 	}
 	wrong := func(end quantity.Known[quantity.Flow], is string) error {
-		return note.Fault("flow-range", is+" the average of %s", end.V, day.Average()).At(end.At).Do("correct one of the two")
+		return note.Fault("flow-range", is+" the average of %s%s", end.V, day.Average(), quantity.TimesOff(float64(end.V), float64(day.Average()))).
+			At(end.At).Do("correct one of the two")
 	}
 	switch {
 	case f.Least.OK && f.Least.V > day.Average():

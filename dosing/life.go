@@ -8,12 +8,15 @@ import (
 // thin is the strength below which a made-up polymer goes off within a working day.
 const thin quantity.Concentration = 1000
 
+// almost lets a strength that was written in another unit miss a bound by its last digit.
+const almost = 0.9995
+
 // LifeOf gives how long a made-up stock stays good, and where that comes from. A
 // polymer below 1 g/L keeps 6 h (cationic) or 8 h (anionic, non-ionic), as a
 // supplier data sheet says of bench dilutions; a stronger one about a day.
 func (s Stock) LifeOf() (quantity.Time, string) {
 	f := s.Product.Life
-	if s.Product.Group == product.Polymer && !s.Neat() && s.PerLitre < thin {
+	if s.Product.Group == product.Polymer && !s.Neat() && s.PerLitre < thin*almost {
 		if s.Product.Charge == product.Cationic {
 			return 6, "supplier data sheet (bench dilutions)"
 		}

@@ -46,6 +46,8 @@ type FeedInput struct {
 	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p,
 	// where a bench sheet tells; nil else.
 	Quantile func(p float64) (quantity.Concentration, bool)
+	// Jars are those of the bench sheet that the row names; nil where it tells nothing.
+	Jars *Jars
 	// Balance is set where the dose follows from the alkalinity to leave.
 	Balance *day.Balance
 	// Cleaning are doses by the reading of a tank while it is cleaned up, on the
@@ -145,6 +147,8 @@ type Feed struct {
 	// after the carrier water.
 	AtPoint quantity.Fraction
 	Closure Closure
+	// Heard is what the jars say of the dose; nil where there are none.
+	Heard   *Heard
 	Working []Working
 	Notes   note.List
 }

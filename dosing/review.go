@@ -72,11 +72,14 @@ func (r Running) Review() Review {
 	for _, n := range out.Notes.Only(note.Stop) {
 		stopped[n.Code] = true
 	}
+	var others []caution.Taken
 	for _, class := range [...]string{site.ClearWater, site.StormWater} {
 		if !slices.ContainsFunc(r.Feeds, func(f FeedInput) bool { return f.DoseIn(class) != f.Dose }) {
 			continue
 		}
-		stops := caution.Review(r.situation(class)).Notes.Only(note.Stop)
+		found := caution.Review(r.situation(class))
+		stops := found.Notes.Only(note.Stop)
+		others = append(others, found.Taken...)
 		if len(stops) > 0 {
 			out.Withheld = append(out.Withheld, class)
 		}
@@ -87,15 +90,46 @@ func (r Running) Review() Review {
 			}
 		}
 	}
-	out.Notes = slices.Concat(out.Notes, out.ByWater).Sorted()
+	out.Notes = slices.Concat(needed(out.Notes, others), out.ByWater).Sorted()
 	return out
 }
 
-// Reviewed judges the plan and gives it without the doses of other water that a
+// needed leaves out what is said of acceptances that have no stop here, where they
+// have one elsewhere: whoever follows the advice to take one out must not be stopped there.
+func needed(l note.List, elsewhere []caution.Taken) note.List {
+	return slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool {
+		return n.Code == "accepted-unused" && slices.ContainsFunc(elsewhere, func(t caution.Taken) bool { return t.By.At == n.Place })
+	})
+}
+
+// AlsoForCleaning gives the review without advice against acceptances that cleaning
+// the site's tank calls for; the tank is run for that only where there is such advice.
+func (r Review) AlsoForCleaning(s site.Site, g Given, today time.Time) Review {
+	if !slices.ContainsFunc(r.Notes, func(n note.Note) bool { return n.Code == "accepted-unused" }) {
+		return r
+	}
+	in, err := CleaningFromSite(s, g, today)
+	if err != nil {
+		return r // no tank that could be cleaned
+	}
+	if c, err := Clean(in); err == nil {
+		r.Notes = needed(r.Notes, c.Taken)
+	}
+	return r
+}
+
+// Reviewed judges the plan, asks about its slips, and gives it without the doses of other water that a
 // stop stands against.
 func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
-	r := p.on(s, today).Review()
+	on := p.on(s, today)
+	r := on.Review()
+	p.Notes = slices.Concat(p.Notes, p.Slips(s), p.benchAge(s, today))
 	p.Feeds = slices.Clone(p.Feeds)
+	for i, f := range p.Feeds {
+		if h, ok := f.FeedInput.Heard(s, f.Dose, on.Feeds); ok {
+			p.Feeds[i].Heard = &h
+		}
+	}
 	for _, class := range r.Withheld {
 		for i := range p.Feeds {
 			*p.Feeds[i].own(class) = quantity.Known[quantity.Concentration]{}
@@ -112,16 +146,21 @@ func (r Running) situation(class string) caution.Situation {
 	if class != site.UsualWater && t.OK {
 		c.Water.Turbidity = quantity.Some(float64(t.V))
 	}
-	for i, dose := range dosesIn(r.Feeds, class) {
+	doses := dosesIn(r.Feeds, class)
+	for i, dose := range doses {
 		f := r.Feeds[i]
+		if dose.Concentration > f.Dose.Concentration { // a jar with less tells too well of it
+			c.Water.JarPH = quantity.Known[quantity.PH]{}
+		}
 		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, At: f.At}
 		for _, x := range r.Site.Chemicals {
 			if x.Name.V == f.Name {
-				d.Capture, d.Monomer = x.Capture, x.Monomer
+				d.Capture, d.Monomer, d.HalfLife = x.Capture, x.Monomer, x.HalfLife
 			}
 		}
 		c.Doses = append(c.Doses, d)
 	}
+	r.hear(&c, doses)
 	return c
 }
 
@@ -142,7 +181,7 @@ func PolymerCeiling(s site.Site, row site.Chemical, basis quantity.Basis, g Give
 	}
 	Surroundings(&c, s, today)
 	most, why, ok := c.PolymerCeiling(caution.Dose{Name: row.Name.V, Product: p, Dose: quantity.Dose{Basis: basis}, Capture: row.Capture,
-		At: row.At})
+		HalfLife: row.HalfLife, At: row.At})
 	return most * belowStop, why, ok
 }
 
@@ -159,7 +198,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		Turbidity: quantity.Known[float64]{V: float64(w.Turbidity.V), OK: w.Turbidity.OK},
 	}
 	if s.Place.Passes.V == site.Recirculating || s.Place.Passes.V == site.Batch {
-		c.Loop = &caution.Loop{Volume: w.System.V}
+		c.Loop = &caution.Loop{Volume: w.System.V, Once: s.Place.Passes.V == site.Batch}
 		if w.Exchange.OK && w.System.OK {
 			c.Loop.Exchange = quantity.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
 		}

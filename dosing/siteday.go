@@ -18,6 +18,10 @@ func RecordOf(s site.Site, class string) day.Record {
 	r := day.Record{Skim: SkimmerOf(s), Disposal: DisposalOf(s), Power: s.Flow.Power.V}
 	if w, ok := RawSolids(s, class); ok {
 		r.Removed, _ = solids.Dry(w)
+		if doubt := s.Solids.Doubt; doubt.V > 0 { // said of what is caught, so it goes before the range of a factor
+			r.Removed = solids.Range[quantity.Concentration]{Low: r.Removed.Likely * quantity.Concentration(1-doubt.V),
+				Likely: r.Removed.Likely, High: r.Removed.Likely * quantity.Concentration(1+doubt.V)}
+		}
 	}
 	r.MakeUp, _ = priceOf(s, site.PriceWater).PerM3()
 	if p := priceOf(s, site.PriceElectricity); p.Per == "kWh" {

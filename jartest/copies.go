@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -18,9 +19,10 @@ const digitsOfCopy = 4
 // doses and all the same readings, and the same label or none. A block of jars that
 // comes again reading for reading is a copy under other labels too.
 func (s Series) WithoutCopies() (Series, note.List) {
-	rows, twins := make([]string, len(s.Jars)), map[string]int{}
+	rows, twins := make([]string, len(s.Jars)), make(map[string]int, len(s.Jars))
+	keys := s.Keys()
 	for i, j := range s.Jars {
-		rows[i] = j.row()
+		rows[i] = j.row(keys)
 		twins[rows[i]]++
 	}
 	block := len(twins) >= fewestInWater
@@ -54,19 +56,29 @@ func (j Jar) name() string {
 	return "jar " + j.Label
 }
 
-// row is all that was dosed and read, to compare.
-func (j Jar) row() string {
-	var w strings.Builder
-	w.WriteString(j.doses())
-	for _, m := range [...]map[Key]Reading{j.Raw, j.Readings} {
-		for _, k := range slices.Sorted(maps.Keys(m)) {
-			fmt.Fprintf(&w, ";%s %d %.9g", k, m[k].State, m[k].Value)
+// row is all that was dosed and read, to compare; keys are the readings in their order.
+func (j Jar) row(keys []Key) string {
+	w := []byte(j.doses())
+	for _, k := range slices.Sorted(maps.Keys(j.Raw)) {
+		w = append(append(w, k...), '=')
+		w = j.Raw[k].compared(w)
+	}
+	for _, k := range keys {
+		if r, ok := j.Readings.Get(k); ok {
+			w = r.compared(w)
 		}
+		w = append(w, ';')
 	}
 	for _, f := range j.Said {
-		fmt.Fprintf(&w, ";%s", f.Value)
+		w = append(append(w, ';'), f.Value...)
 	}
-	return w.String()
+	return string(w)
+}
+
+// compared adds what is compared of a reading.
+func (r Reading) compared(w []byte) []byte {
+	w = append(strconv.AppendInt(w, int64(r.State), 10), ' ')
+	return strconv.AppendFloat(w, r.Value, 'g', 9, 64)
 }
 
 // copies reports that two equal rows are one: they have one label, or neither has any

@@ -12,7 +12,7 @@ func TestCopies(t *testing.T) {
 		doses := []float64{10, 20, 30, 40, 10, 20, 30, 40}
 		return scan(doses, func(i int, j *Jar) {
 			j.Label = label(i, doses[i])
-			j.Readings = map[Key]Reading{Turbidity: Num(y[i], "NTU")}
+			j.Readings = Readings{{Key: Turbidity, Reading: Num(y[i], "NTU")}}
 		})
 	}
 	numbered := func(i int, _ float64) string { return fmt.Sprint(i + 1) }

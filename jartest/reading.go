@@ -108,7 +108,7 @@ func Slug(header string) Key {
 }
 
 // State says what kind of answer a reading gives.
-type State int
+type State uint8
 
 const (
 	// Missing is the zero value: the cell is empty or says that nothing was read.
@@ -125,11 +125,11 @@ const (
 // Unit, which is the unit of the kind ([Key.Info]) whatever the sheet used.
 type Reading struct {
 	State State
+	// Limit is false for a Below or Above without a stated limit.
+	Limit bool
 	// Value is the reading, or the limit of a Below or Above reading. It is the
 	// mean when Replicates or N are given.
 	Value float64
-	// Limit is false for a Below or Above without a stated limit.
-	Limit bool
 	Unit  string
 	// Replicates are repeat readings of this one jar. They tell the meter's
 	// scatter, not the jar's.
@@ -147,12 +147,62 @@ type Reading struct {
 // Num makes an ordinary reading.
 func Num(v float64, unit string) Reading { return Reading{State: Number, Value: v, Unit: unit} }
 
+// Readings are what was read in one jar, each kind once. A jar has few of them and a
+// long sheet has many jars: a list takes less room than a map, and is searched sooner.
+// Copies of a jar share them.
+type Readings []KeyedReading
+
+// KeyedReading is a reading with its kind.
+type KeyedReading struct {
+	Key
+	Reading
+}
+
+// Of gives the reading of a kind, the zero reading where there is none.
+func (l Readings) Of(k Key) Reading {
+	r, _ := l.Get(k)
+	return r
+}
+
+// Get gives the reading of a kind, and whether there is one.
+func (l Readings) Get(k Key) (Reading, bool) {
+	for i := range l {
+		if l[i].Key == k {
+			return l[i].Reading, true
+		}
+	}
+	return Reading{}, false
+}
+
+// Set puts a reading in the place of the one of its kind, or behind the others.
+func (l *Readings) Set(k Key, r Reading) {
+	for i := range *l {
+		if (*l)[i].Key == k {
+			(*l)[i].Reading = r
+			return
+		}
+	}
+	*l = append(*l, KeyedReading{k, r})
+}
+
+// Without gives the readings of all other kinds.
+func (l Readings) Without(k Key) Readings {
+	return slices.DeleteFunc(slices.Clone(l), func(x KeyedReading) bool { return x.Key == k })
+}
+
+// Into puts the readings into a map.
+func (l Readings) Into(m map[Key]Reading) {
+	for _, x := range l {
+		m[x.Key] = x.Reading
+	}
+}
+
 // Jar is one beaker: doses in, readings out.
 type Jar struct {
 	Label string
 	// Doses has one entry per chemical of the series, in its order.
 	Doses    []JarDose
-	Readings map[Key]Reading
+	Readings Readings
 	// Settings are conditions set on purpose for this jar, such as "ph_target".
 	Settings map[string]float64
 	// Raw is what the sheet says, jar by jar, of the water that the jar was filled with;
@@ -237,7 +287,7 @@ func (s Series) RawReading(k Key) (float64, bool) {
 		return r.Value, true
 	}
 	for _, j := range s.Jars {
-		if r := j.Readings[k]; j.Control && r.State == Number {
+		if r := j.Readings.Of(k); j.Control && r.State == Number {
 			return r.Value, true
 		}
 	}
@@ -247,20 +297,34 @@ func (s Series) RawReading(k Key) (float64, bool) {
 // Keys lists the kinds of reading that any jar has, known kinds first in their
 // usual order, then the user's own by name.
 func (s Series) Keys() []Key {
-	seen := map[Key]bool{}
-	for _, j := range s.Jars {
-		for k := range j.Readings {
-			seen[k] = true
-		}
-	}
 	var out []Key
-	for _, i := range keyInfos {
-		if seen[i.Key] {
-			out = append(out, i.Key)
-			delete(seen, i.Key)
+	for _, j := range s.Jars {
+		for i := range j.Readings {
+			if k := j.Readings[i].Key; !slices.Contains(out, k) {
+				out = append(out, k)
+			}
 		}
 	}
-	return append(out, slices.Sorted(maps.Keys(seen))...)
+	slices.SortFunc(out, byKind)
+	return out
+}
+
+// KindsOf lists the kinds of some readings as [Series.Keys] does.
+func KindsOf(m map[Key]Reading) []Key { return slices.SortedFunc(maps.Keys(m), byKind) }
+
+// byKind puts known kinds first, in their usual order, then the user's own by name.
+func byKind(a, b Key) int {
+	i, known := keyAt[a]
+	j, too := keyAt[b]
+	switch {
+	case known && too:
+		return i - j
+	case known:
+		return -1
+	case too:
+		return 1
+	}
+	return strings.Compare(string(a), string(b))
 }
 
 // Factors lists the indexes of the chemicals whose known dose differs between jars.

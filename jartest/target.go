@@ -65,10 +65,11 @@ func (t Target) Words() (before, after string) {
 	case WithinBest:
 		return name + at + " within ", " % of best"
 	case Slope:
-		if t.Basis != quantity.NotStated {
-			return name + at + " slope ", " per mg/L " + string(t.Basis)
+		per := " per mg/L"
+		if unit := t.Key.Base().Info().Unit; unit != "" {
+			per = " " + unit + per
 		}
-		return name + at + " slope ", ""
+		return name + at + " slope ", strings.TrimRight(per+" "+string(t.Basis), " ")
 	}
 	name += at
 	op := "<="

@@ -36,13 +36,15 @@ func TestParseTarget(t *testing.T) {
 
 func TestTargetWords(t *testing.T) {
 	for text, want := range map[string][2]string{
-		"turbidity <= 5 NTU":            {"turbidity <= ", " NTU"},
-		"ph >= 6.5":                     {"ph >= ", ""},
-		"turbidity removal >= 90 %":     {"turbidity removal >= ", " %"},
-		"turbidity within 10 % of best": {"turbidity within ", " % of best"},
-		"toc slope 0.03":                {"toc slope ", ""},
-		"log10_removal_pcstar >= 1":     {"log10_removal_pcstar >= ", ""},
-		"residual al <= 0.2 mg/L":       {"residual al <= ", " mg/L"},
+		"turbidity <= 5 NTU":                     {"turbidity <= ", " NTU"},
+		"ph >= 6.5":                              {"ph >= ", ""},
+		"turbidity removal >= 90 %":              {"turbidity removal >= ", " %"},
+		"turbidity within 10 % of best":          {"turbidity within ", " % of best"},
+		"toc slope 0.03 mg/L per mg/L":           {"toc slope ", " mg/L per mg/L"},
+		"turbidity slope 0.1 NTU per mg/L as Al": {"turbidity slope ", " NTU per mg/L as Al"},
+		"ph slope 0.1 per mg/L":                  {"ph slope ", " per mg/L"},
+		"log10_removal_pcstar >= 1":              {"log10_removal_pcstar >= ", ""},
+		"residual al <= 0.2 mg/L":                {"residual al <= ", " mg/L"},
 	} {
 		g, err := ParseTarget(text)
 		if err != nil {

@@ -97,7 +97,7 @@ func (s Series) timed(keys []Key, k Key, minutes float64) Key {
 		return own
 	}
 	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; ok && r.Minutes == minutes {
+		if r, ok := j.Readings.Get(k); ok && r.Minutes == minutes {
 			return k
 		}
 	}
@@ -106,20 +106,23 @@ func (s Series) timed(keys []Key, k Key, minutes float64) Key {
 
 // times says at which settling times the sheet has a reading.
 func (s Series) times(k Key) string {
-	var out []string
+	var at []float64
 	for _, j := range s.Jars {
-		for key, r := range j.Readings {
-			at := strconv.FormatFloat(r.Minutes, 'g', -1, 64)
-			if r.Minutes > 0 && strings.HasPrefix(string(key), string(k)) && !slices.Contains(out, at) {
-				out = append(out, at)
+		for _, r := range j.Readings {
+			if r.Minutes > 0 && r.Base() == k && !slices.Contains(at, r.Minutes) {
+				at = append(at, r.Minutes)
 			}
 		}
 	}
-	if len(out) == 0 {
+	if len(at) == 0 {
 		return "; the sheet does not say when it was read"
 	}
-	slices.Sort(out)
-	return "; the sheet has " + strings.Join(out, ", ") + " min"
+	slices.Sort(at)
+	var out []string
+	for _, v := range at {
+		out = append(out, strconv.FormatFloat(v, 'g', -1, 64)+" min")
+	}
+	return "; the sheet has " + strings.Join(out, " and ")
 }
 
 // inUnit puts a target on the key of a series, in the unit of its readings.
@@ -130,7 +133,7 @@ func (s Series) inUnit(t Target, k Key) (Target, error) {
 	}
 	unit := k.Info().Unit
 	for _, j := range s.Jars {
-		if r, ok := j.Readings[k]; ok && r.Unit != "" {
+		if r, ok := j.Readings.Get(k); ok && r.Unit != "" {
 			unit = r.Unit
 			break
 		}

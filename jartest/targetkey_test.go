@@ -18,11 +18,11 @@ func TestParseTargets(t *testing.T) {
 		{"aluminium <= 200 ug/L", "residual al <= 0.2 mg/L"},
 		{"Manganese <= 50 ug/L", "manganese <= 50 ug/L"},
 		{"filtered turbidity <= 0.3 NTU", "filtered_turbidity <= 0.3 NTU"},
-		{"toc slope 0.3 mg/L per 10 mg/L", "toc slope 0.03"},
-		{"toc slope 300 ug/L per 10 mg/L", "toc slope 0.03"},
-		{"toc slope 0.3 mg/L TOC per 10 mg/L of alum", "toc slope 0.03"},
-		{"toc slope 0.4 mg/L per mg/L as Al", "toc slope 0.4 per mg/L as Al"},
-		{"toc slope 0.4 per mg/L as Al", "toc slope 0.4 per mg/L as Al"},
+		{"toc slope 0.3 mg/L per 10 mg/L", "toc slope 0.03 mg/L per mg/L"},
+		{"toc slope 300 ug/L per 10 mg/L", "toc slope 0.03 mg/L per mg/L"},
+		{"toc slope 0.3 mg/L TOC per 10 mg/L of alum", "toc slope 0.03 mg/L per mg/L"},
+		{"toc slope 0.4 mg/L per mg/L as Al", "toc slope 0.4 mg/L per mg/L as Al"},
+		{"toc slope 0.4 per mg/L as Al", "toc slope 0.4 mg/L per mg/L as Al"},
 	} {
 		all, err := ParseTargets(c.text)
 		var got []string
@@ -58,16 +58,16 @@ func TestReads(t *testing.T) {
 	at := func(v, minutes float64, unit string) Reading {
 		return Reading{State: Number, Value: v, Unit: unit, Minutes: minutes}
 	}
-	s := Series{Jars: []Jar{{Readings: map[Key]Reading{
-		Turbidity: at(3, 30, "NTU"), "turbidity_10_min": at(12, 10, "NTU"), "filtered_turbidity_ntu": at(0.2, 0, "NTU"),
-		"manganese_mg_l": at(0.1, 0, "mg/L"), ResidualFe: at(0.2, 0, "mg/L"), TSSRemoval: at(90, 0, "%"), "floc_rating": at(3, 0, ""),
+	s := Series{Jars: []Jar{{Readings: Readings{
+		{Key: Turbidity, Reading: at(3, 30, "NTU")}, {Key: "turbidity_10_min", Reading: at(12, 10, "NTU")}, {Key: "filtered_turbidity_ntu", Reading: at(0.2, 0, "NTU")},
+		{Key: "manganese_mg_l", Reading: at(0.1, 0, "mg/L")}, {Key: ResidualFe, Reading: at(0.2, 0, "mg/L")}, {Key: TSSRemoval, Reading: at(90, 0, "%")}, {Key: "floc_rating", Reading: at(3, 0, "")},
 	}}}}
 	for _, c := range []struct{ text, key, unit, fault string }{
 		{"turbidity <= 5 NTU", "turbidity", "NTU", ""},
 		{"settled turbidity <= 5 NTU", "turbidity", "NTU", ""},
 		{"turbidity at 30 min <= 5 NTU", "turbidity", "NTU", ""},
 		{"turbidity at 10 min <= 5 NTU", "turbidity_10_min", "NTU", ""},
-		{"turbidity at 20 min <= 5 NTU", "", "", "the sheet has 10, 30 min"},
+		{"turbidity at 20 min <= 5 NTU", "", "", "the sheet has 10 min and 30 min"},
 		{"residual fe at 20 min <= 5 mg/L", "", "", "does not say when"},
 		{"filtered turbidity <= 0.3 NTU", "filtered_turbidity_ntu", "NTU", ""},
 		{"manganese <= 50 ug/L", "manganese_mg_l", "mg/L", ""},

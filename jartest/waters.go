@@ -142,7 +142,7 @@ func (s Series) marks() []mark {
 			add(mark{name: f.Name, sure: saysOne(f.Name, watery)})
 		}
 	}
-	for _, k := range (Series{Jars: []Jar{{Readings: raw}}}).Keys() {
+	for _, k := range KindsOf(raw) {
 		name := k.Info().Label
 		if k.Known() {
 			name = "raw " + name
@@ -171,7 +171,7 @@ func (s Series) group(m mark) [][]int {
 	for i, j := range s.Jars {
 		r, ok := j.Raw[m.key]
 		if m.reading {
-			r, ok = j.Readings[m.key]
+			r, ok = j.Readings.Get(m.key)
 		}
 		if !ok || r.State != Number {
 			return nil
@@ -329,9 +329,8 @@ func (s Series) marked(m mark) Series {
 		case m.key == "":
 			j.Said = slices.DeleteFunc(slices.Clone(j.Said), func(f Fact) bool { return f.Name == m.name })
 		case m.reading && same:
-			j.Raw = withReading(j.Raw, Slug(m.name), j.Readings[m.key])
-			j.Readings = maps.Clone(j.Readings)
-			delete(j.Readings, m.key)
+			j.Raw = withReading(j.Raw, Slug(m.name), j.Readings.Of(m.key))
+			j.Readings = j.Readings.Without(m.key)
 		}
 	}
 	return s
@@ -348,7 +347,7 @@ func places(n int) []int {
 // value is what a jar has of a mark.
 func (m mark) value(j Jar) Reading {
 	if m.reading {
-		return j.Readings[m.key]
+		return j.Readings.Of(m.key)
 	}
 	return j.Raw[m.key]
 }

@@ -12,7 +12,7 @@ func scan(doses []float64, turn func(i int, j *Jar)) Series {
 	s := Series{Name: "bench", Chemicals: []Chemical{{Name: "alum"}}}
 	for i, d := range doses {
 		j := Jar{Doses: []JarDose{{Concentration: quantity.Concentration(d), Known: true}}, Control: d == 0,
-			Readings: map[Key]Reading{Turbidity: Num(50-d+float64(i), "NTU")}}
+			Readings: Readings{{Key: Turbidity, Reading: Num(50-d+float64(i), "NTU")}}}
 		turn(i, &j)
 		s.Jars = append(s.Jars, j)
 	}
@@ -28,7 +28,7 @@ func TestWaters(t *testing.T) {
 		return func(i int, j *Jar) { j.Raw = map[Key]Reading{k: Num(v[i*len(v)/len(twice)], unit)} }
 	}
 	read := func(k Key, v ...float64) func(int, *Jar) {
-		return func(i int, j *Jar) { j.Readings[k] = Num(v[i*len(v)/len(twice)], k.Info().Unit) }
+		return func(i int, j *Jar) { j.Readings.Set(k, Num(v[i*len(v)/len(twice)], k.Info().Unit)) }
 	}
 	said := func(name string, v ...string) func(int, *Jar) {
 		return func(i int, j *Jar) { j.Said = []Fact{{Name: name, Value: v[i*len(v)/len(twice)]}} }

@@ -32,6 +32,10 @@ func (b Budget) month(t *Text, o Options, m month.Budget) {
 	d := monthData(m)
 	t.Head(joined(", ", "Budget for "+m.Plan.Calendar.Month.Long(), b.Place))
 	t.Para(o.Show(headline(o, m, d)))
+	if m.Plan.Stopped {
+		t.Head("STOPPED: this is what the month would cost, not a plan to run")
+		t.Para("The day that this month is made of may not be run as it is, and nobody has taken the risk: the stops stand below. The orders are for doses that may not be fed.")
+	}
 	orders(t, m, d)
 	uses(t, o, m, d)
 	costs(t, m, d)
@@ -76,7 +80,12 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 	t.Head("Order")
 	var rows [][]any
 	next := 0
-	for _, a := range m.Accounts {
+	for i, a := range m.Accounts {
+		if u := d.Objects("use")[i]; u.Has("on_order") {
+			on := u.Sub("on_order")
+			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), figure.Say("%s x %s", on.Get("packs"), u.Fig("pack")),
+				or(on.Fig("stock_after"), "not in these days"), ""})
+		}
 		for _, x := range a.Deliveries {
 			o := d.Objects("deliveries")[next]
 			next++
@@ -192,7 +201,7 @@ func working(t *Text, o Options, m month.Budget, d *figure.Object) {
 	if m.Dry.Likely > 0 {
 		t.Say("Solids: %s of suspended solids taken out; with what the chemicals make %s dry.", d.Fig("solids_removed"), d.Fig("dry_solids").To(4))
 	}
-	t.Para("A delivery day brings the usual order when the stock would not last to the next delivery day with the minimum kept: more where that is too little, less where the store or the shelf life asks for it. The range of a month's cost is drawn with the dose intervals of the bench, the flow and the solids; P10, P50 and P90 are type 7 quantiles (Hyndman and Fan 1996).")
+	t.Para("A delivery day brings the usual order when the stock would not last to the next delivery day with the minimum kept: more where that is too little, less where the store or the shelf life asks for it. The range of a month's cost is drawn with the dose intervals, the flow and the solids. The ends that are given for flow and solids are passed one time in ten on either side, those of a dose one time in twenty; P10, P50 and P90 are type 7 quantiles (Hyndman and Fan 1996).")
 }
 
 func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object) {
@@ -209,8 +218,11 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	}
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
-		t.Item(" ", o.Say("%s.", figure.Say("Price %s in the usual order of %s x %s", u.Fig("price"), a.UsualOrder, u.Fig("pack")).
-			If(u.Has("freight"), ", delivery %s", u.Fig("freight"))))
+		order := figure.Say("in the usual order of %s x %s", a.UsualOrder, u.Fig("pack"))
+		if a.Bought > 0 {
+			order = figure.Say("for the %s that the month's own orders bring", mass("", a.Bought, 4).In(figure.Full))
+		}
+		t.Item(" ", o.Say("%s.", figure.Say("Price %s %s", u.Fig("price"), order).If(u.Has("freight"), ", delivery %s", u.Fig("freight"))))
 	}
 }
 

@@ -25,7 +25,24 @@ func useData(m month.Budget, i int) *figure.Object {
 	if a.Chemical.Prices.Priced() {
 		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
 	}
+	o.Put(mass("bought", a.Bought, 4).If(a.Bought > 0), mass("out_of_date", a.Expired, 3).If(a.Expired > 0))
+	if s.OnOrder > 0 {
+		o.Part("on_order", onOrderData(a))
+	}
 	return o.Set("lead_time_d", s.LeadDays).Set("usual_order_packs", a.UsualOrder)
+}
+
+// onOrderData is what was ordered before the month; it has no stock to come to where
+// it arrives outside the days of the plan.
+func onOrderData(a month.Account) *figure.Object {
+	s := a.Chemical.Supply
+	o := figure.New(mass("amount", quantity.Mass(s.OnOrder)*s.Pack, 3)).Set("packs", s.OnOrder).Set("arrives", s.OnOrderDate.String())
+	for _, d := range a.Stock {
+		if d.OnOrder > 0 {
+			o.Put(mass("stock_after", d.Full, 3))
+		}
+	}
+	return o
 }
 
 func deliveryData(a month.Account, d month.Delivery) *figure.Object {
@@ -68,6 +85,9 @@ func monthData(m month.Budget) *figure.Object {
 		Put(figure.Of("treated", m.Treated, "m3", 4).In(figure.Full)).List("use", use).List("deliveries", deliveries).Set("cost", monthCost(m)).
 		Put(mass("solids_removed", m.Removed.Likely, 4), mass("dry_solids", m.Dry.Likely, 3),
 			litres("wet_solids", m.Wet.Likely, 3).In(figure.Full))
+	if m.Plan.Stopped {
+		o.Set("stopped", true)
+	}
 	return o.Set("draws", r.Draws).Set("seed", r.Seed).Bare(plainNumber("plan_at_quantile", float64(r.PlanAt), 3)).List("matters", matters)
 }
 
@@ -87,7 +107,7 @@ func (b Budget) JSON() any {
 
 // Table implements [Report]: one row a day and chemical.
 func (b Budget) Table() figure.Table {
-	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency")}
+	t := figure.Table{Cols: figure.Columns("month", "date", "weekday", "treated = m3", "chemical", "used = kg", "arrived = kg", "packs_ordered", "out_of_date = kg", "short = kg", "stock = kg", "cost", "currency", "on_order = kg")}
 	for _, m := range b.Months {
 		for i := range m.Plan.Calendar.Month.Days() {
 			for _, a := range m.Accounts {
@@ -101,8 +121,8 @@ func (b Budget) Table() figure.Table {
 // stockData is one day of one chemical's store.
 func stockData(m month.Budget, i int, a month.Account) *figure.Object {
 	d, s := m.Days[i], a.Stock[i]
-	cost := quantity.Money{Amount: float64(s.Used+s.Short) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
-	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3), mass("stock", s.End, 3)).
+	cost := quantity.Money{Amount: float64(s.Used+s.Short+s.Expired) * (a.UnitPrice.Amount + a.UnitFreight.Amount), Currency: m.Total.Currency}
+	return figure.New(figure.Of("treated", d.Treated(), "m3", 4), mass("used", s.Used, 3), mass("arrived", s.Arrived, 3), mass("on_order", s.OnOrder, 3), mass("out_of_date", s.Expired, 3), mass("short", s.Short, 3), mass("stock", s.End, 3)).
 		Bare(amount("cost", cost)).Set("month", m.Plan.Calendar.Month.String()).Set("date", d.Date.String()).Set("weekday", d.Date.Weekday().String()).Set("chemical", a.Chemical.Name).
 		Set("packs_ordered", s.Packs).Set("currency", m.Total.Currency)
 }

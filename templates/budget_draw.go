@@ -48,16 +48,22 @@ func stockPanel(o Options, m month.Budget, a month.Account) draw.Panel {
 	first, last := 1.0, float64(m.Plan.Calendar.Month.Days()+1)
 	p := draw.Panel{X: draw.Axis{Name: "Day of the month", Least: &first, Most: &last}, Y: draw.Axis{Name: upperFirst(a.Chemical.Name), Unit: unit, Zero: true}}
 	delivered := draw.Points{Name: "delivery", Shape: draw.Triangle, Tone: draw.Rust}
+	ordered := draw.Points{Name: "on order", Shape: draw.Triangle, Tone: draw.Teal}
 	for i, s := range a.Stock[:m.Plan.Calendar.Month.Days()] {
 		day := float64(i + 1)
 		line.At = append(line.At, draw.XY{X: day, Y: in(float64(s.Start))}, draw.XY{X: day, Y: in(float64(s.Full))}, draw.XY{X: day + 1, Y: in(float64(s.End))})
+		if s.OnOrder > 0 {
+			ordered.At = append(ordered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: o.Say("%s on order", mass("", s.OnOrder, 3))})
+		}
 		if s.Packs > 0 {
 			delivered.At = append(delivered.At, draw.Point{XY: draw.XY{X: day, Y: in(float64(s.Full))}, Label: o.Say("%s x %s", s.Packs, pack(a.Chemical.Supply.Pack))})
 		}
 	}
 	p.Layers = append(p.Layers, line)
-	if len(delivered.At) > 0 {
-		p.Layers = append(p.Layers, delivered)
+	for _, points := range [...]draw.Points{ordered, delivered} {
+		if len(points.At) > 0 {
+			p.Layers = append(p.Layers, points)
+		}
 	}
 	p.Layers = append(p.Layers, draw.Marker{Label: o.Say("always keep %s", mass("", a.Safety, 3)), At: in(float64(a.Safety)), Stroke: draw.Dashed, Tone: draw.Grey})
 	return p

@@ -27,17 +27,25 @@ func waterText(t *Text, d *figure.Object) {
 		t.Head("What it does to the water")
 		t.Grid(cols("", ">raw", ">after dosing", ">after aeration"), chemistryRows(w))
 		if w.Has("ph_raw") {
-			t.Say("%s", phDoubt().If(w.Has("ph_measured"), " The chosen jar read %s: the checks take that.", w.Fig("ph_measured")))
+			says := " The chosen jar read %s: the checks take that."
+			if w.Get("ph_from_jars") == true {
+				says = " What the jars lost at this dose gives %s: the checks take that."
+			}
+			t.Say("%s", phDoubt().If(w.Has("ph_measured"), says, w.Fig("ph_measured")))
 		}
 	}
 	residualText(t, d.Objects("residuals"))
 	for _, s := range d.Objects("salts") {
 		t.Say("%s.", figure.Say("%s adds %s of %s", s.Get("chemical"), s.Fig("per_pass"), s.Get("ion")).
 			If(s.Has("end_of_run"), " at each pass: %s by the end of the run", s.Fig("end_of_run")).
+			If(s.Has("after_days"), ", %s after %s days like it, still rising", s.Fig("after_days"), daysAhead()).
 			If(s.Has("steady"), ", %s in the long run", s.Fig("steady")))
 	}
 	alkaliText(t, d.Objects("alkalis"))
 }
+
+// daysAhead is how many days like the one planned the cautions look at.
+func daysAhead() figure.Figure { return brief("", caution.RuleNamed("loop-later").Limit) }
 
 func chemistryRows(w *figure.Object) [][]any {
 	var rows [][]any

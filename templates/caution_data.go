@@ -30,6 +30,9 @@ func waterObject(c caution.Chemistry) *figure.Object {
 		hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
 		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(c.MeasuredPH.OK),
 	).Bare(brief("ph_uncertainty", 0.1).If(ph))
+	if c.FromJars {
+		o.Set("ph_from_jars", true)
+	}
 	return o.Put(
 		caCO3("alkalinity", c.AlkalinityLeft, 4).In(figure.Tenth), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
 		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),
@@ -40,7 +43,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 
 func residualObject(r caution.Residual) *figure.Object {
 	o := figure.New(limit("worst_case", r.Worst), maybe("expected", r.Expected), maybe("limit", r.Limit)).
-		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level)
+		Set("chemical", r.Chemical).Set("as", r.As).Word("limit_name", r.LimitName).Set("level", r.Level).Phrase("how", r.How)
 	return o.Put(hours("limit_reached_after", r.Reached.V, 3).In(figure.Full).If(r.Reached.OK)).
 		Bare(brief("turnovers", r.Turnovers).If(r.Turnovers != 0))
 }
@@ -59,6 +62,7 @@ func alkaliObject(a caution.Option) *figure.Object {
 
 func saltObject(s caution.Salt) *figure.Object {
 	return figure.New(mgL("per_pass", s.PerPass, 3).In(figure.Full), mgL("end_of_run", s.EndOfRun.V, 3).In(figure.Full).If(s.EndOfRun.OK),
+		mgL("after_days", s.Later.V, 3).In(figure.Full).If(s.Later.OK && !s.Steady.OK && s.Later.V > s.EndOfRun.V),
 		mgL("steady", s.Steady.V, 3).In(figure.Full).If(s.Steady.OK)).Set("chemical", s.Chemical).Set("ion", s.Ion)
 }
 

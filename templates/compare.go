@@ -112,7 +112,11 @@ func (c Compare) table(t *Text, o Options) {
 		d := c.costData(r)
 		row := []any{r.Name, unitless(d.Fig("value")), costRange(d)}
 		for _, name := range shown {
-			row = append(row, unitless(d.Fig(strings.Replace(name, "water", "make_up_water", 1))))
+			cell := any(unitless(d.Fig(strings.Replace(name, "water", "make_up_water", 1))))
+			if name == "freight" && r.Freight.Amount == 0 && slices.ContainsFunc(r.Unpriced.Names, func(n string) bool { return strings.HasPrefix(n, "the freight") }) {
+				cell = figure.Unknown
+			}
+			row = append(row, cell)
 		}
 		rows = append(rows, append(row, mark))
 	}

@@ -16,7 +16,7 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 		if !r.Refused {
 			x.Put(figure.Dose("dose", p.Dose, 3).In(figure.Full), massPerWater("product_per_1000m3", r.Product[i], 3),
 				figure.Of("strength", p.Strength.V, "%", 4).In(figure.Full).If(p.Strength.V > 0 && p.Strength.V < 1), pricePer("price", p.Price, 4).If(p.Price.Currency != ""),
-				pricePer("freight", p.Freight, 3).If(p.Freight.Amount > 0))
+				pricePer("freight", p.Freight, 3).If(p.Freight.Currency != ""))
 		}
 		chemicals = append(chemicals, x)
 	}
@@ -30,6 +30,9 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 			mgL("alkali_dose", r.AlkaliDose, 3).If(c.Water.HasRaw))).Put(massPerWater("solids", r.DrySolids.Likely, 3))
 	}
 	o.Set("residual_level", r.ResidualLevel).Put(mgL("residual", r.Residual, 2).In(figure.Full).If(r.HasResidual)).Word("residual_of", r.ResidualOf)
+	if len(r.Unpriced.Names) > 0 {
+		o.Set("lacks", r.Unpriced.Names)
+	}
 	o.Set("outcome", r.Outcome).Word("why", r.Why).Set("not_told_apart_from_first", r.Same)
 	if !r.Refused && r.Priced {
 		o.Bare(brief("chance_of_least_cost", float64(r.Cheapest)))

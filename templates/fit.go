@@ -158,7 +158,7 @@ func (r fitSeries) answer(t *Text) {
 	l.when(r.HasLowestPassing, "Lowest jar that passes", r.passing())
 	l.asked(r.Targets, r.Binding, r.d)
 	l.when(len(r.Curve) > 0, "Best of the tested range", figure.Say("%s, fitted reading %s", r.d.Fig("best.dose"), r.d.Fig("best.reading")))
-	l.when(r.Overdose.Seen, "Over-dose", figure.Say("seen: worse again from %s on", r.d.Fig("overdose.from")))
+	l.when(r.Overdose.Seen, either(r.Overdose.Acid, "Too much acid", "Over-dose"), figure.Say("seen: worse again from %s on", r.d.Fig("overdose.from")))
 	l.when(r.Chemical.Basis == quantity.NotStated && r.HasPlanning, "Basis of the dose", "not stated in the sheet; plan will ask for it")
 	t.Facts(l)
 	if r.HasPlanning {

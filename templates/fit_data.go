@@ -179,7 +179,7 @@ func windowData(r curve.Result, digits int) *figure.Object {
 
 // interval takes it out of its object again, for sentences.
 func interval(o *figure.Object) figure.Interval {
-	return figure.Interval{Figure: o.Fig("value"), Low: o.Fig("low").Q, High: o.Fig("high").Q}
+	return figure.Interval{Figure: o.Fig("value"), Low: o.Fig("low").Q, High: o.Fig("high").Q, Open: true}
 }
 
 // endsPhrase is "9.91 to 11.2", for columns that name the unit.

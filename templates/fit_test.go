@@ -294,7 +294,7 @@ var beckFit = sync.OnceValue(func() curve.Result {
 	for i, v := range [...]float64{24.1, 14.9, 8.2, 5.6, 3.9, 3.5} {
 		s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1),
 			Doses:    []jartest.JarDose{{Concentration: quantity.Concentration(10 * (i + 1)), Known: true}},
-			Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(v, "NTU"), jartest.PH: jartest.Num(7.4-0.1*float64(i), "")}})
+			Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(v, "NTU")}, {Key: jartest.PH, Reading: jartest.Num(7.4-0.1*float64(i), "")}}})
 	}
 	return curve.AnalyseAll([]jartest.Series{s}, []jartest.Target{{Key: jartest.Turbidity, Value: 6, Unit: "NTU"}},
 		curve.Options{ForNext: true})[0]
@@ -775,7 +775,7 @@ func TestFitSummarySheet(t *testing.T) {
 	}
 	open := figure.Interval{Figure: along("", false, 5)}
 	b1 := apart(Block{Cols: []Col{{Head: "a"}, {Head: "b"}}, Cells: [][]any{{"x", open}, {"y", "words"}}})
-	if len(b1.Cols) != 4 || b1.Cols[2].Head != "from" || b1.Cells[0][2] != "below the range" || b1.Cells[0][3] != "beyond the range" ||
+	if len(b1.Cols) != 4 || b1.Cols[2].Head != "from" || b1.Cells[0][2] != "no lower end" || b1.Cells[0][3] != "beyond the range" ||
 		b1.Cells[1][1] != "words" || b1.Cells[1][3] != "" {
 		t.Errorf("%v %v", b1.Cols, b1.Cells)
 	}

@@ -227,6 +227,9 @@ func (p Plan) feedText(t *Text, f dosing.Feed, d *figure.Object) {
 	if f.Fed {
 		p.fedFacts(&l, t.opt, f, d)
 	}
+	if d.Has("bench") {
+		heardFacts(&l, d.Sub("bench"))
+	}
 	t.Facts(l)
 }
 

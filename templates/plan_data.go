@@ -46,7 +46,7 @@ func (p Plan) feedData(f dosing.Feed) *figure.Object {
 	if f.Fed {
 		o.Part("closure", figure.New(kilos("dose_times_water", f.Closure.Asked, 6), kilos("stock_times_strength", f.Closure.Given, 6)))
 	}
-	return o.List("working", objects(f.Working, workingData))
+	return o.Part("bench", heardData(f.Heard)).List("working", objects(f.Working, workingData))
 }
 
 // fedData is what is known of a chemical that is pumped.

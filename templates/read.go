@@ -61,7 +61,7 @@ func readFacts(s jartest.Series) []Fact {
 }
 
 func rawKeys(s jartest.Series) []jartest.Key {
-	return jartest.Series{Jars: []jartest.Jar{{Readings: s.Raw}}}.Keys()
+	return jartest.KindsOf(s.Raw)
 }
 
 func readLabel(k jartest.Key) string { return k.Info().Label }
@@ -108,7 +108,7 @@ func readTable(t *Text, s jartest.Series) {
 			row = append(row, figure.Written(k, v, "").If(ok))
 		}
 		for _, k := range keys {
-			row = append(row, readValue(j.Readings[k]))
+			row = append(row, readValue(j.Readings.Of(k)))
 		}
 		rows = append(rows, row)
 	}
@@ -160,7 +160,7 @@ func readCells(s jartest.Series) []string {
 		})
 	}
 	for _, k := range s.Keys() {
-		span(readLabel(k), func(j jartest.Jar) string { return j.Readings[k].At.Cell })
+		span(readLabel(k), func(j jartest.Jar) string { return j.Readings.Of(k).At.Cell })
 	}
 	return out
 }

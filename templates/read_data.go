@@ -51,7 +51,7 @@ func readJar(s jartest.Series, j jartest.Jar, keys []jartest.Key, set []string) 
 		}
 	}
 	for _, k := range keys {
-		if x, read := j.Readings[k]; read {
+		if x, read := j.Readings.Get(k); read {
 			readings.Set(string(k), readingData(x))
 		}
 	}
@@ -124,8 +124,8 @@ func (r Read) Table() figure.Table {
 			for k, v := range j.Settings {
 				row.Set("setting "+k, v)
 			}
-			for k, x := range j.Readings {
-				row.Set("reading "+string(k), sheetReading(x))
+			for _, x := range j.Readings {
+				row.Set("reading "+string(x.Key), sheetReading(x.Reading))
 			}
 			t.Rows = append(t.Rows, row)
 		}

@@ -257,7 +257,7 @@ var gridFit = sync.OnceValue(func() surface.Result {
 			{Name: "polymer", Basis: quantity.AsProduct, Stock: 500}}}
 	for i, v := range [...]float64{60, 25, 11, 30, 9, 4.5, 17, 4.2, 2} {
 		s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1),
-			Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(v, "NTU")},
+			Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(v, "NTU")}},
 			Doses: []jartest.JarDose{{Concentration: quantity.Concentration(10 + 15*(i%3)), Known: true},
 				{Concentration: quantity.Concentration(0.4 * float64(i/3)), Known: true}}})
 	}

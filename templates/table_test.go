@@ -47,8 +47,8 @@ func TestNamesWithPoints(t *testing.T) {
 
 // TestJarsAreWords keeps the label of a jar as it is written, in CSV and in a workbook.
 func TestJarsAreWords(t *testing.T) {
-	s := jartest.Series{Name: "1e3", Jars: []jartest.Jar{{Label: "01", Readings: map[jartest.Key]jartest.Reading{
-		jartest.Turbidity: {Value: 2.5, State: jartest.Number}, jartest.Colour: {Value: 5, State: jartest.Below, Limit: true}, jartest.TSS: {State: jartest.Above}}}}}
+	s := jartest.Series{Name: "1e3", Jars: []jartest.Jar{{Label: "01", Readings: jartest.Readings{
+		{Key: jartest.Turbidity, Reading: jartest.Reading{Value: 2.5, State: jartest.Number}}, {Key: jartest.Colour, Reading: jartest.Reading{Value: 5, State: jartest.Below, Limit: true}}, {Key: jartest.TSS, Reading: jartest.Reading{State: jartest.Above}}}}}}
 	r := Read{Series: []jartest.Series{s}}
 	var csv, book bytes.Buffer
 	if err := WriteCSV(&csv, r.Table(), Options{DecimalComma: true}); err != nil {

@@ -230,7 +230,7 @@ func apart(b Block) Block {
 			if v, is := value.(figure.Interval); is {
 				low, high := v.Figure, v.Figure
 				value, low.Q, high.Q = v.Figure, v.Low, v.High
-				from, to = or(low, "below the range"), or(high, "beyond the range")
+				from, to = or(low, "no lower end"), or(high, "beyond the range")
 			}
 			rows[k] = slices.Insert(slices.Clone(r), min(i+1, len(r)), from, to)
 			rows[k][i] = value

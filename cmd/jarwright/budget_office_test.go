@@ -135,7 +135,19 @@ func liveBudget(t *testing.T) []liveBook {
 		t.Fatal(err)
 	}
 	check := checkLine(t, written)
+	many := fourteenChanges()
 	return []liveBook{{
+		name: "budget-fourteen", formulas: 2000,
+		write: saved(func(*testing.T) []byte { return metric }),
+		changes: map[string]any{
+			named(t, written, "Flow_m3_h"): 13.3, named(t, written, "Season"): 0.9, weekCell(t, written, "Tuesday", "D"): 6.5, weekCell(t, written, "Thursday", "D"): 0,
+			named(t, written, "Dose_alum_storm_mg_L"): 0, named(t, written, "Dose_polymer_clear_mg_L"): 0, named(t, written, "Price_polymer"): 7.25, named(t, written, "Charge_polymer"): 11,
+			named(t, written, "Shelf_polymer_d"): 12, named(t, written, "Opening_alum_kg"): 35, named(t, written, "Price_disposal"): 41, named(t, written, "Price_electricity"): 0.33,
+			named(t, written, "Price_water"): 3.1, named(t, written, "Alkalinity_raw"): 37,
+		},
+		anew:   saved(func(t *testing.T) []byte { return budgetBook(t, many, quantity.Metric) }),
+		except: func(cell string) bool { return cell == check },
+	}, {
 		name: "budget", formulas: 2000,
 		write: saved(func(*testing.T) []byte { return metric }),
 		changes: map[string]any{
@@ -166,6 +178,31 @@ func liveBudget(t *testing.T) []liveBook {
 	}}
 }
 
+// fourteenChanges is the hand-made month with as many inputs changed, two doses and the
+// hours of a weekday to nothing.
+func fourteenChanges() month.Plan {
+	p := handPlan()
+	p.Calendar.Flow, p.Calendar.Season = 13.3, 0.9
+	p.Calendar.Week[time.Tuesday].Hours, p.Calendar.Week[time.Thursday].Hours = 6.5, 0
+	alum, polymer := &p.Chemicals[0], &p.Chemicals[1]
+	alum.Doses[1].Plan, polymer.Doses[0].Plan = 0, 0
+	polymer.Prices.Tiers[0].Price.Amount, polymer.Prices.Delivery.Amount, polymer.Supply.ShelfDays = 7.25, 11, 12
+	alum.Supply.Opening = 35
+	p.Disposal.Price.Amount, p.Energy.Price.Amount, p.Water.Amount = 41, 0.33, 3.1
+	p.Chemicals[2].Balance = &day.Balance{Raw: 37, Keep: 32, PerCaCO3: 1.059}
+	return p
+}
+
+// weekCell finds the cell of a weekday on the sheet of inputs.
+func weekCell(t *testing.T, f *excelize.File, weekday, column string) string {
+	t.Helper()
+	at, err := f.SearchSheet("Inputs", weekday)
+	if err != nil || len(at) != 1 {
+		t.Fatalf("%v %v", at, err)
+	}
+	return "Inputs!" + column + strings.TrimLeft(at[0], "ABCDEFGH")
+}
+
 // checkLine finds the cell that tells whether inputs have changed.
 func checkLine(t *testing.T, f *excelize.File) string {
 	t.Helper()
@@ -187,7 +224,7 @@ func TestBudgetBookIsTheSameEachTime(t *testing.T) {
 // at all, so that the comparison in the office means something.
 func TestChangedBudgetMoves(t *testing.T) {
 	t.Parallel()
-	b := liveBudget(t)[0]
+	b := liveBudget(t)[1]
 	dir := t.TempDir()
 	b.write(t, filepath.Join(dir, "a.xlsx"))
 	b.anew(t, filepath.Join(dir, "b.xlsx"))

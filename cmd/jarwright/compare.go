@@ -61,9 +61,11 @@ func (f *compareFlags) run(e *env, files []string) error {
 		return err
 	}
 	inputs := slices.Concat(files, more)
+	f.pairs.terms = f.pairs.terms.Renamed(a.series, f.facts.Site, product.Default())
 	facts, terms := f.facts, f.pairs.terms
+	facts.Freight = pair.Terms{Prices: facts.Freight}.Renamed(a.series, facts.Site, product.Default()).Prices
 	facts.Catalogue, facts.Prices, facts.Keep = product.Default(), terms.Prices, terms.AlkalinityLeft
-	facts.Raw, facts.Alkali, facts.Disposal = terms.Raw, f.pairs.alkali, terms.Disposal
+	facts.Raw, facts.Alkali, facts.Acid, facts.Disposal = terms.Raw, f.pairs.alkali, f.pairs.acid, terms.Disposal
 	if err := (pair.Terms{Prices: facts.Freight}).Check(a.series); err != nil {
 		return err
 	}

@@ -11,44 +11,79 @@ import (
 	"jarwright/templates/book"
 )
 
+// siteForm is how a new site is asked for.
+type siteForm struct {
+	blank, short bool
+	answers      string // file of answers to the short form
+}
+
 func newSite(e *env) *cobra.Command {
-	blank := false
+	var f siteForm
 	c := &cobra.Command{
 		Use:   "site FILE",
 		Short: "Write a site workbook (.xlsx) or site.yaml",
 		Long: `Writes the description of the place, ready to fill in: flows, water, chemicals,
 stocks, pumps, tanks, animals, prices. It holds the values of an invented place as
-examples to overwrite; --blank leaves them out. The ending picks the form.`,
+examples to overwrite; --blank leaves them out. The ending picks the form. With
+--units us it is in gallons, pounds, feet, Fahrenheit and dollars.
+
+--short asks what most sites need, sixteen questions, in the terminal, and says what
+each answer that is left out would add; the file then holds what was asked for and
+nothing else. Where there is no terminal it is blank, or --answers names a file with
+one answer a line.`,
 		Example: `  jarwright new site site.xlsx
+  jarwright new site site.xlsx --short
+  jarwright new site site.xlsx --units us
   jarwright new site site.yaml --blank`,
 		Args: cobra.ExactArgs(1),
-		RunE: func(_ *cobra.Command, args []string) error {
-			var values site.Values
-			if !blank {
-				values = site.Example("", "")
-			}
-			var data []byte
-			var err error
-			switch strings.ToLower(filepath.Ext(args[0])) {
-			case ".xlsx":
-				data, err = workbook(siteTitle, e.shown, func(b *book.Book) error { b.Site(values); return nil })
-			case ".yaml", ".yml":
-				var b bytes.Buffer
-				err = site.WriteYAML(&b, values)
-				data = b.Bytes()
-			default:
-				return badUsage("new site writes .xlsx or .yaml, not %q", args[0])
-			}
-			if err != nil {
-				return err
-			}
-			if err := e.writeFile(args[0], data); err != nil {
-				return err
-			}
-			e.say("wrote %s; next: fill it in, then jarwright plan %s", args[0], args[0])
-			return nil
-		},
+		RunE: func(_ *cobra.Command, args []string) error { return e.writeSite(args[0], f) },
 	}
-	c.Flags().BoolVar(&blank, "blank", false, "without example values")
+	c.Flags().BoolVar(&f.blank, "blank", false, "without example values")
+	c.Flags().BoolVar(&f.short, "short", false, "ask what most sites need, and leave all else out")
+	c.Flags().StringVar(&f.answers, "answers", "", "`FILE` with the answers to the short form, one a line")
 	return c
+}
+
+// writeSite writes the file that was asked for.
+func (e *env) writeSite(name string, f siteForm) (err error) {
+	ending := strings.ToLower(filepath.Ext(name))
+	if ending != ".xlsx" && ending != ".yaml" && ending != ".yml" {
+		return badUsage("new site writes .xlsx or .yaml, not %q", name)
+	}
+	f.short = f.short || f.answers != ""
+	var values site.Values
+	switch {
+	case f.short:
+		values, err = e.shortForm(f.answers)
+	case !f.blank:
+		values = site.Example("", "").In(e.shown.Units)
+	}
+	if err != nil {
+		return err
+	}
+	var data []byte
+	if ending == ".xlsx" {
+		data, err = workbook(siteTitle, e.shown, func(b *book.Book) error {
+			if f.short {
+				b.ShortSite(values, e.shown.Units)
+			} else {
+				b.SiteIn(values, e.shown.Units)
+			}
+			return nil
+		})
+	} else {
+		var b bytes.Buffer
+		err = site.WriteYAML(&b, values)
+		data = b.Bytes()
+	}
+	if err == nil {
+		err = e.writeFile(name, data)
+	}
+	if err != nil {
+		return err
+	}
+	if e.say("wrote %s; next: fill it in, then jarwright plan %s", name, name); !f.short && !f.blank {
+		e.say("a short form asks sixteen questions instead: jarwright new site FILE --short")
+	}
+	return nil
 }

@@ -19,6 +19,8 @@ type pairFlags struct {
 	// alkali is the catalogue's product that gives alkalinity back, with its price;
 	// it goes before that of the terms.
 	alkali *pair.Price
+	// acid is the catalogue's product that lowers a pH, with its price.
+	acid *pair.Price
 }
 
 // add adds the flags; they matter to series in which two chemicals vary.
@@ -38,6 +40,11 @@ func (f *pairFlags) add(cmd *cobra.Command) {
 			p, err := chemicalPrice("soda-ash=0.50 EUR/kg")(s)
 			return &p, err
 		})
+	parsed(cmd, &f.acid, "acid", "PRODUCT=PRICE", `what lowers a pH that jars were set to, such as "sulfuric-acid=0.30 EUR/kg", counted in the cost of a pair`,
+		func(s string) (*pair.Price, error) {
+			p, err := chemicalPrice("sulfuric-acid=0.30 EUR/kg")(s)
+			return &p, err
+		})
 	parsed(cmd, &t.Disposal.Price, "disposal", "PRICE", `of getting rid of solids, such as "30 EUR/m3" or "400 EUR/t dry", counted in the cost of a pair`, quantity.ParsePrice)
 	parsed(cmd, &t.Disposal.DrySolids, "dry-solids", "SHARE", `dry solids of float or sludge, such as "2 %"`, quantity.Parse[quantity.Fraction])
 }
@@ -52,13 +59,15 @@ func (f *pairFlags) fromSite(s site.Site, prices []pair.Price) {
 		f.terms.Raw = s.Water.Alkalinity.V
 	}
 	f.terms.Product = func(c jartest.Chemical) (product.Product, bool) {
-		for _, row := range s.Chemicals {
-			if sameChemical(row, c.Name) {
-				p, _, err := dosing.ProductOf(row, c.Basis, catalogue)
-				return p, err == nil
-			}
+		row := pair.Row(&s, c.Name, catalogue)
+		if row == nil {
+			return product.Product{}, false
 		}
-		return product.Product{}, false
+		p, _, err := dosing.ProductOf(*row, c.Basis, catalogue)
+		return p, err == nil
+	}
+	if acid, err := pair.SiteAcid(s, catalogue); err == nil && f.acid == nil {
+		f.terms.Acid = acid
 	}
 	if f.alkali != nil {
 		return
@@ -76,6 +85,7 @@ func (f *pairFlags) fromSite(s site.Site, prices []pair.Price) {
 // split answers the series of two factors and gives back those of one. A series
 // of two with too few jars for a surface is answered along its first chemical.
 func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, scatter *curve.Scatter) ([]jartest.Series, []surface.Result, error) {
+	f.terms = f.terms.Renamed(series, nil, product.Default())
 	if err := f.terms.Check(series); err != nil {
 		return nil, nil, err
 	}
@@ -86,6 +96,15 @@ func (f *pairFlags) split(series []jartest.Series, targets []jartest.Target, sca
 			return nil, nil, err
 		}
 		if f.terms.Alkali, err = pair.NewAlkali(p, f.alkali.Price, 0); err != nil {
+			return nil, nil, err
+		}
+	}
+	if f.acid != nil {
+		p, err := catalogue.Find(f.acid.Chemical)
+		if err != nil {
+			return nil, nil, err
+		}
+		if f.terms.Acid, err = pair.NewAcid(p, f.acid.Price, 0); err != nil {
 			return nil, nil, err
 		}
 	}

@@ -111,7 +111,7 @@ func (e *env) planQuick(cmd *cobra.Command) error {
 		return err
 	}
 	in.FlowSource, in.Feeds[0].DoseSource = "as stated", "as stated"
-	return e.showPlan(in, s)
+	return e.showPlan(in, s, dosing.Given{Catalogue: product.Default()})
 }
 
 // basisOf takes the basis from the dose, "3 mg/L as Al", where it stands there.
@@ -140,16 +140,17 @@ func (e *env) planSite(args []string) error {
 	if err != nil {
 		return err
 	}
-	return e.showPlan(in, s, inputs...)
+	return e.showPlan(in, s, g, inputs...)
 }
 
 // showPlan works a plan out, has it reviewed, and shows it.
-func (e *env) showPlan(in dosing.Input, s site.Site, inputs ...string) error {
+func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, inputs ...string) error {
 	p, err := dosing.Make(in)
 	if err != nil {
 		return err
 	}
 	p, findings := p.Reviewed(s, e.today())
+	findings = findings.AlsoForCleaning(s, g, e.today())
 	r := templates.NewPlan(p, findings.Findings, p.Solids(s), month.CostOf(s, p))
 	if findings.Stopped {
 		e.noAnswer()
@@ -213,7 +214,7 @@ func beside(siteFile, name string) string {
 // gather reads what the site points at: the meter log and the bench sheets. It
 // also lists the files read.
 func (e *env) gather(s site.Site, siteFile string) (dosing.Given, []string, error) {
-	g := dosing.Given{Catalogue: product.Default(), Bench: map[int]dosing.BenchDose{}}
+	g := dosing.Given{Catalogue: product.Default(), Bench: map[int]dosing.BenchDose{}, Jars: map[int]*dosing.Jars{}}
 	var inputs, files []string
 	var err error
 	g.Log, inputs, err = e.siteLog(s, siteFile)

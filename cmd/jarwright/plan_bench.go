@@ -29,15 +29,19 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 	doses = map[int]dosing.BenchDose{}
 	var errs, refused note.List
 	for i, c := range s.Chemicals {
-		if !c.Bench.OK || c.Dose.OK {
+		if !c.Bench.OK {
 			continue
 		}
 		file := beside(siteFile, c.Bench.V)
+		if c.Dose.OK {
+			g.Jars[i] = e.jarsBeside(file, c)
+			continue
+		}
 		inputs = append(inputs, file)
 		d, err := e.benchDose(file, s, c, g)
 		switch l := note.Of(err, "bench"); {
 		case err == nil:
-			doses[i] = d
+			doses[i], g.Jars[i] = d, d.Jars
 		case l[0].Code == "no-dose":
 			refused.Add(l...)
 		default:
@@ -53,6 +57,38 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 	return doses, inputs, nil
 }
 
+// jarsBeside are the jars of the sheet that a chemical with a dose of its own names:
+// they judge the dose, and where they cannot be read nothing is said of them.
+func (e *env) jarsBeside(file string, c site.Chemical) *dosing.Jars {
+	all, _, err := readBench(e, []string{file}, sheet.Options{Basis: c.Basis.V})
+	if err != nil {
+		return nil
+	}
+	var found []*dosing.Jars
+	for _, s := range all {
+		if c.Series.OK && !strings.EqualFold(c.Series.V, s.Name) && !strings.EqualFold(c.Series.V, s.Place.Sheet) {
+			continue
+		}
+		if j := jarsOf(s, c); j != nil {
+			found = append(found, j)
+		}
+	}
+	if len(found) != 1 {
+		return nil
+	}
+	return found[0]
+}
+
+// jarsOf are the jars of a series that tell of a site's chemical; nil where none do.
+func jarsOf(s jartest.Series, c site.Chemical) *dosing.Jars {
+	for i, x := range s.Chemicals {
+		if len(s.Chemicals) == 1 || pair.Same(c, x.Name, product.Default()) {
+			return dosing.JarsOf(s, i, c.Bench.At)
+		}
+	}
+	return nil
+}
+
 // benchDose gets the dose of one chemical from its bench sheet.
 func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Given) (dosing.BenchDose, error) {
 	targets, err := siteTargets(c)
@@ -64,7 +100,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 		return dosing.BenchDose{}, err
 	}
 	var asked pairFlags // so that a pair is chosen by what the site pays, for the animals that it keeps
-	asked.fromSite(s, benchPrices(s, all))
+	asked.fromSite(s, sitePrices(s, all))
 	asked.terms.Ceilings = polymerCeilings(s, all, g, e.today())
 	single, pairs, err := asked.split(all, targets, nil)
 	if err != nil {
@@ -112,7 +148,7 @@ func polymerCeilings(s site.Site, series []jartest.Series, g dosing.Given, today
 	seen := map[string]bool{}
 	for _, b := range chemicalsOf(series) {
 		for _, c := range s.Chemicals {
-			if seen[b.Name] || !sameChemical(c, b.Name) {
+			if seen[b.Name] || !pair.Same(c, b.Name, product.Default()) {
 				continue
 			}
 			seen[b.Name] = true
@@ -156,7 +192,9 @@ func benchAnswers(single []jartest.Series, pairs []surface.Result, targets []jar
 	}
 	for _, x := range single {
 		out = append(out, benchAnswer{x.Name, x.Place, func() (dosing.BenchDose, error) {
-			return curveDose(curve.Analyse(x, targets, curve.Options{}), c)
+			d, err := curveDose(curve.Analyse(x, targets, curve.Options{}), c)
+			d.Jars = jarsOf(x, c)
+			return d, err
 		}})
 	}
 	return out
@@ -210,7 +248,7 @@ func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, error) {
 		return dosing.BenchDose{}, noDose{note.List{refusal(c, "of two chemicals gives no pair", r.Outcome, r.Place)}}
 	}
 	for i, f := range []surface.Factor{r.First, r.Second} {
-		if f.PH || !sameChemical(c, f.Chemical.Name) {
+		if f.PH || !pair.Same(c, f.Chemical.Name, product.Default()) {
 			continue
 		}
 		amount := r.Planning.Pair.First
@@ -232,30 +270,12 @@ func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, error) {
 	return dosing.BenchDose{}, noDose{note.List{why.At(c.Name.At).Do("give it the name that the bench sheet uses")}}
 }
 
-// benchPrices lists the site's prices of the chemicals that bench sheets have,
-// under the names that the sheets use.
-func benchPrices(s site.Site, series []jartest.Series) []pair.Price {
-	out := sitePrices(s, series)
-	for _, b := range chemicalsOf(series) {
-		for _, c := range s.Chemicals {
-			for _, p := range s.Prices {
-				if sameChemical(c, b.Name) && strings.EqualFold(p.Chemical.V, c.Name.V) && !pair.Named(p.Chemical.V, b.Name) {
-					out = append(out, pair.Price{Chemical: b.Name, Price: perKg(p)})
-				}
-			}
-		}
-	}
-	return out
-}
-
 // sitePrices lists the site's prices of chemicals that the series have, under the series' names.
 func sitePrices(s site.Site, series []jartest.Series) []pair.Price {
 	var out []pair.Price
 	for _, c := range chemicalsOf(series) {
-		for _, p := range s.Prices {
-			if pair.Named(p.Chemical.V, c.Name) {
-				out = append(out, pair.Price{Chemical: c.Name, Price: perKg(p)})
-			}
+		if p := pair.PriceRow(&s, c.Name, product.Default()); p != nil {
+			out = append(out, pair.Price{Chemical: c.Name, Price: perKg(*p)})
 		}
 	}
 	return out
@@ -275,23 +295,4 @@ func perKg(p site.Price) quantity.Price {
 		return q
 	}
 	return p.Price.V
-}
-
-// sameChemical reports whether a name of a bench sheet means the site's chemical:
-// its own name, its product's, or another product name that it goes by.
-func sameChemical(c site.Chemical, name string) bool {
-	if strings.EqualFold(c.Name.V, name) || strings.EqualFold(c.Product.V, name) {
-		return true
-	}
-	catalogue := product.Default()
-	id := c.Product.V
-	if id == "" {
-		id = c.Name.V
-	}
-	own, err := catalogue.Find(id)
-	if err != nil {
-		return false
-	}
-	other, err := catalogue.Find(name)
-	return err == nil && (other.ID == own.ID || other.Group == own.Group && other.Charge == own.Charge && other.Metal() == own.Metal())
 }

@@ -33,7 +33,7 @@ func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken,
 		}
 		free := false
 		for i, a := range accepted {
-			if !a.names(s.Code) || a.Chemical != "" && !strings.EqualFold(strings.TrimSpace(a.Chemical), s.Chemical) {
+			if !a.names(s.Code) || !a.concerns(s.Chemical) {
 				continue
 			}
 			first := !used[i]
@@ -58,6 +58,9 @@ func Accept(list []Said, accepted []Acceptance, today time.Time) (taken []Taken,
 			stopped = true
 			n := s.Note
 			n.Remedy += `; or enter "` + n.Code + `" in the sheet Accepted with who takes the risk and why`
+			if r, ok := ruleOf(n.Code); ok {
+				n.Remedy += " (it is for " + r.Accepter + " to accept)"
+			}
 			notes.Add(n)
 		}
 	}
@@ -96,6 +99,17 @@ func (a Acceptance) idle() note.Note {
 
 // names reports that the acceptance is of the rule of that id.
 func (a Acceptance) names(id string) bool { return strings.EqualFold(strings.TrimSpace(a.Code), id) }
+
+// concerns reports that the acceptance holds for a stop about that chemical, or about
+// several joined in words.
+func (a Acceptance) concerns(chemical string) bool {
+	own := strings.TrimSpace(a.Chemical)
+	if own == "" || strings.EqualFold(own, chemical) {
+		return true
+	}
+	names := strings.Split(strings.ReplaceAll(chemical, " and ", ", "), ", ")
+	return slices.ContainsFunc(names, func(n string) bool { return strings.EqualFold(own, n) })
+}
 
 func (a Acceptance) says(id string, w Words) note.Note {
 	w["code"] = a.Code

@@ -17,8 +17,8 @@ func fixed(v float64, places int) quantity.Rounded {
 // carbonMass is mg of carbon per mmol.
 const carbonMass = 12.011
 
-// additionOf is what a dose brings into the water.
-func additionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
+// AdditionOf is what a dose of a product brings into the water.
+func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	used, err := p.AlkalinityUsed(d)
 	if err != nil {
 		return water.Addition{}, err
@@ -31,7 +31,7 @@ func additionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 func (v *reviewer) addition() (water.Addition, bool) {
 	var sum water.Addition
 	for _, d := range v.s.Doses {
-		one, err := additionOf(d.Product, d.Dose)
+		one, err := AdditionOf(d.Product, d.Dose)
 		if err != nil {
 			v.skip("alkalinity and pH: " + err.Error())
 			return sum, false
@@ -77,11 +77,11 @@ func (v *reviewer) chemistry() {
 	if !ok {
 		return
 	}
-	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, MeasuredPH: w.JarPH}
+	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, MeasuredPH: w.JarPH, FromJars: w.FromJars}
 	if hasState {
 		c.AlkalinityBefore = before.Alkalinity
 	}
-	c.AlkalinityLeft = c.AlkalinityBefore - add.Acid
+	c.AlkalinityLeft = c.AlkalinityBefore - w.JarAlkalinityUsed.Or(add.Acid)
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
 	v.alkalinityLeft(c)

@@ -252,7 +252,7 @@ func TestTableIsSound(t *testing.T) {
 // turnovers of two hours, 5.42 h.
 func TestTurnoversToTheStop(t *testing.T) {
 	s := Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Turbidity = quantity.Some(2.0) }), Doses: []Dose{dose(t, "cpam-dry", 0.01, quantity.AsActive)},
-		Stock: stock(t, "trout"), Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000}, Hours: 5}
+		Stock: stock(t, "trout"), Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 20000, Once: true}, Hours: 5}
 	f := Review(s)
 	if f.Stopped {
 		t.Errorf("stopped after 2.5 turnovers: %v", codes(f.Notes))
@@ -270,6 +270,50 @@ func TestTurnoversToTheStop(t *testing.T) {
 		if n.Code == "cationic-lethal" && !strings.Contains(n.Message, "2.71 turnovers") {
 			t.Errorf("message %q", n.Message)
 		}
+	}
+	// Run every day for 5 h it gains 0.025 mg/L a day: the first day does not stop it, the second does.
+	s.Loop, s.Hours = &Loop{Volume: 20000}, 5
+	f = Review(s)
+	if r := f.Residuals[0]; !f.Stopped || math.Abs(float64(r.Worst)-30*0.025) > 1e-9 || math.Abs(float64(r.Reached.V)-24-2*0.21) > 0.001 {
+		t.Errorf("day after day: stopped %v, %+v", f.Stopped, r)
+	}
+	for _, n := range f.Notes {
+		if n.Code == "cationic-lethal" && !strings.Contains(n.Message, "0.75 mg/L may stay in the water after 30 days, still rising (2.5 turnovers a day), past the limit on day 2") {
+			t.Errorf("message %q", n.Message)
+		}
+	}
+}
+
+// TestTableAndCautionSayTheSame: what the caution compares is what the table shows,
+// with new water, capture and breakdown as given. 0.05 mg/L a pass of which 3 % stay,
+// 160 m3 a day through 40 m3 with a tenth of it new: 0.006 mg/L a day. The run ends
+// when what stands is 0.006 x (what the day's feed keeps) / (1 - kept).
+func TestTableAndCautionSayTheSame(t *testing.T) {
+	d := dose(t, "cpam-dry", 0.05, quantity.AsActive)
+	d.Capture, d.HalfLife = quantity.Some(quantity.Fraction(0.97)), quantity.Some(quantity.Time(48))
+	s := Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: stock(t, "trout"),
+		Flow: quantity.Some(quantity.Flow(10)), Loop: &Loop{Volume: 40000, Exchange: quantity.Some(quantity.Flow(4.0 / 24))}, Hours: 16}
+	f := Review(s)
+	rate := 0.1/24 + math.Ln2/48 // lost an hour
+	day := 0.0015 * 10 / 40 * -math.Expm1(-rate*16) / rate
+	want := day / -math.Expm1(-rate*24)
+	r := f.Residuals[0]
+	if math.Abs(float64(r.Expected.V)/want-1) > 1e-9 || r.Level != note.Caution || r.Reached.OK {
+		t.Errorf("expected %v, want %g; %+v", r.Expected, want, r)
+	}
+	noCapture := 0.05 * 10 / 40 * -math.Expm1(-0.1/24*16) / (0.1 / 24) / -math.Expm1(-0.1)
+	if math.Abs(float64(r.Worst)/noCapture-1) > 1e-9 {
+		t.Errorf("worst %v, want %g", r.Worst, noCapture)
+	}
+	said := false
+	for _, n := range f.Notes {
+		if n.Code == "cationic-near" {
+			said = strings.Contains(n.Message, mgL(r.Expected.V).String()+" mg/L may stay in the water once it has settled (4 turnovers a day), past the limit on day 1") ||
+				strings.Contains(n.Message, mgL(r.Expected.V).String()+" mg/L may stay in the water once it has settled (4 turnovers a day), past the limit at")
+		}
+	}
+	if !said {
+		t.Errorf("table %v, cautions %v", r.Expected.V, f.Notes)
 	}
 }
 
@@ -306,24 +350,32 @@ func TestAcceptedByChemical(t *testing.T) {
 }
 
 // Four hours a day at 8 m3/h through 40 m3 with 4 m3 of new water a day: a pass
-// that adds 4.85 mg/L adds 155 g a day; steady, as much leaves with 4 m3: 38.8 mg/L.
+// that adds 4.85 mg/L adds 155 g a day. In an hour 1/240 of the water is new, so a
+// run adds 9.7/10 x 240 x (1 - e^(-4/240)) = 3.848 mg/L and a day keeps e^(-0.1):
+// the runs end at 3.848 / (1 - 0.9048) = 40.4 mg/L in the long run.
 func TestDayAfterDay(t *testing.T) {
 	s := Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: stock(t, "trout"),
 		Flow: quantity.Some(quantity.Flow(8)), Hours: 4, Loop: &Loop{Volume: 40000, Exchange: quantity.Some(quantity.Flow(4.0 / 24))}}
 	f := Review(s)
-	if got := float64(f.Salts[0].Steady.V); math.Abs(got-38.8) > 0.1 {
+	if got := float64(f.Salts[0].Steady.V); math.Abs(got-40.43) > 0.02 {
 		t.Errorf("steady sulfate %g", got)
 	}
-	// Each day takes 0.8 turnovers of 5.05 mg/L: with no new water 85 mg/L is at 20 after 16 days.
+	// Each day takes 0.8 turnovers of 5.05 mg/L: with no new water 85 mg/L is at 20.4 on
+	// day 16 and at 16.3 on day 17. Ammonia of 0.15 mg/L as N, nitrified once a day, takes
+	// 0.15 x 2 x 50.04/14.007 = 1.072 more: 19.4 on day 13.
 	s.Loop.Exchange = quantity.Known[quantity.Flow]{}
-	said := false
-	for _, n := range Review(s).Notes {
-		if n.Code == "loop-later" {
-			said = strings.Contains(n.Message, "alkalinity falls to 20 mg/L CaCO3 after 16.1 days")
+	for _, x := range []struct {
+		ammonia quantity.Known[quantity.Concentration]
+		day     string
+	}{{quantity.Known[quantity.Concentration]{}, "17"}, {quantity.Some(quantity.Concentration(0.15)), "13"}} {
+		s.Water.Ammonia = x.ammonia
+		said := false
+		for _, n := range Review(s).Notes {
+			said = said || n.Code == "loop-later" && strings.Contains(n.Message, "alkalinity falls to 20 mg/L CaCO3 on day "+x.day+",")
 		}
-	}
-	if !said {
-		t.Errorf("the day that alkalinity runs out is not said: %v", Review(s).Notes)
+		if !said {
+			t.Errorf("day %s, when alkalinity runs out, is not said: %v", x.day, Review(s).Notes)
+		}
 	}
 }
 

@@ -99,7 +99,7 @@ func notComputed(why string) note.Note { return Note("bench-water-not-computed",
 func (b BenchWater) At(s jartest.Series, doses []quantity.Concentration) (water.State, error) {
 	var add water.Addition
 	for i, d := range doses {
-		one, err := additionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
+		one, err := AdditionOf(b.Products[i], quantity.Dose{Concentration: d, Basis: s.Chemicals[i].Basis})
 		if err != nil {
 			return water.State{}, err
 		}
@@ -129,10 +129,10 @@ func (b BenchWater) jar(s jartest.Series, j jartest.Jar) (JarWater, bool, error)
 		return w, false, err
 	}
 	w.PH, w.Alkalinity, w.CO2 = state.PH, state.Alkalinity, state.CO2
-	if r := j.Readings[jartest.PH]; r.State == jartest.Number {
+	if r := j.Readings.Of(jartest.PH); r.State == jartest.Number {
 		w.ReadPH = quantity.Some(quantity.PH(r.Value))
 	}
-	if r := j.Readings[jartest.AlkalinityKey]; r.State == jartest.Number {
+	if r := j.Readings.Of(jartest.AlkalinityKey); r.State == jartest.Number {
 		w.ReadAlkalinity = quantity.Some(quantity.Alkalinity(r.Value))
 	}
 	return w, true, nil

@@ -18,7 +18,7 @@ func alumSeries(shift float64) jartest.Series {
 	for i, ph := range []float64{7.80, 7.27, 7.01, 6.65, 6.36, 6.06} {
 		d := []float64{0, 10, 20, 40, 60, 80}[i]
 		s.Jars = append(s.Jars, jartest.Jar{Label: string(rune('1' + i)), Control: d == 0, Doses: []jartest.JarDose{{Concentration: quantity.Concentration(d), Known: true}},
-			Readings: map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(ph+shift, "")}})
+			Readings: jartest.Readings{{Key: jartest.PH, Reading: jartest.Num(ph+shift, "")}}})
 	}
 	return s
 }

@@ -69,7 +69,7 @@ func polymerRules(k animal.Chemical, own bool, a Animal) (stop, warn string) {
 // which on the animals of a situation stop a plan: what stays in the water then
 // comes to the least limit of the animals whose stop nobody has taken the risk of.
 // Doses must stay below it. What stays is the dose less a measured capture and, in
-// a loop whose volume and flow are known, the worst case after the day's run. Why
+// a loop whose volume and flow are known, what it comes to in the days looked at. Why
 // says in words what asks for it. It is false for a product that is no polymer and
 // where no animal stops it.
 func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why string, ok bool) {
@@ -97,7 +97,7 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 		s.Hours = 24
 	}
 	if v := (&reviewer{s: s}); v.runs() {
-		stays = v.loopOf(stays).Worst(s.Hours)
+		stays = v.feeding(stays, d.HalfLife.V).After(v.ahead())
 	}
 	if stays <= 0 {
 		return 0, "", false

@@ -1,42 +1,72 @@
 package caution
 
 import (
+	"math"
+
 	"jarwright/dosing/product"
 	"jarwright/dosing/residual"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
-// loopOf is the balance of something dosed on every pass of the loop.
-func (v *reviewer) loopOf(perPass quantity.Concentration) residual.Loop {
-	return residual.Loop{Volume: v.s.Loop.Volume, Flow: v.s.Flow.V, Dose: perPass, Exchange: v.s.Loop.Exchange.Or(0)}
+// passing is the balance of something dosed on every pass of the loop.
+func (v *reviewer) passing(perPass quantity.Concentration) residual.Daily {
+	return residual.Daily{Hours: min(v.s.Hours, 24),
+		Loop: residual.Loop{Volume: v.s.Loop.Volume, Flow: v.s.Flow.V, Dose: perPass, Exchange: v.s.Loop.Exchange.Or(0)}}
 }
 
-// dayAfterDay is the same balance over many days: water passes only while the
-// unit runs, new water comes all day long.
-func (v *reviewer) dayAfterDay(perPass quantity.Concentration) residual.Loop {
-	l := v.loopOf(perPass)
-	l.Flow *= quantity.Flow(min(float64(v.s.Hours)/24, 1))
-	return l
+// ahead is how many days of the same are looked at: those of the rule, or the one
+// run of a tank that is cleaned up.
+func (v *reviewer) ahead() int {
+	if v.s.Loop.Once {
+		return 1
+	}
+	return int(v.rule("loop-later").Limit)
 }
 
-// later says when a loop fed the same every day comes to a limit after the day
-// planned but within the days that the rule looks ahead.
-func (v *reviewer) later(what string, l residual.Loop, limit quantity.Concentration, unit string, about string, at note.Place) {
+// comes is the level that a loop comes to, and how in words: where it settles, else
+// what it has after the days looked at.
+func (v *reviewer) comes(l residual.Daily) (quantity.Concentration, note.Phrase) {
+	days := v.ahead()
+	if days == 1 {
+		return l.After(1), note.Say("after %s (%s)", v.s.Hours, turns(l.Turnovers(v.s.Hours)))
+	}
+	if level, ok := l.Settles(); ok {
+		return level, note.Say("once it has settled (%s a day)", turns(l.Turnovers(l.Hours)))
+	}
+	return l.After(days), note.Say("after %s days, still rising (%s a day)", amount(float64(days)), turns(l.Turnovers(l.Hours)))
+}
+
+// reached says when a loop comes to a limit: within the first run by the hours, later by the day.
+func reached(l residual.Daily, t quantity.Time) note.Phrase {
+	if t <= l.Hours {
+		return note.Say("at %s (%s)", t, turns(l.Turnovers(t)))
+	}
+	return note.Say("on day %s", dayOf(t))
+}
+
+// dayOf is the day, counted from 1, that a time from the start of the first run lies in.
+func dayOf(t quantity.Time) quantity.Rounded { return amount(math.Floor(float64(t)/24) + 1) }
+
+// later says that a loop fed the same every day comes to a limit after the day planned.
+func (v *reviewer) later(what string, l residual.Daily, limit quantity.Concentration, unit string, about string, at note.Place) {
 	r := v.rule("loop-later")
-	t, ok := l.Reaches(limit)
-	days := float64(t) / 24
-	fires := ok && t > v.s.Hours && days <= r.Limit
+	t, ok := l.Reaches(limit, v.ahead())
 	found := note.Say("never")
 	if ok {
-		found = counted(amount(days), "d")
+		found = note.Say("day %s", dayOf(t))
 	}
-	v.judge("loop-later", about, found, counted(amount(r.Limit), "d"), fires,
-		Words{"what": what, "value": counted(mgL(limit), unit), "days": amount(days)}, at)
+	v.judge("loop-later", about, found, counted(amount(r.Limit), "d"), ok && t > l.Hours,
+		Words{"what": what, "value": counted(mgL(limit), unit), "days": dayOf(t)}, at)
 }
 
+// nitrified is the alkalinity, mg as CaCO3, that one mg of ammonia nitrogen takes when
+// it is nitrified: two equivalents to 14.007 mg.
+const nitrified = 2 * quantity.CaCO3PerEquivalent / 14.007
+
 // loopAlkalinity follows the alkalinity of water that comes round again: each
-// turnover takes what one pass takes, and only new water gives it back.
+// turnover takes what one pass takes, nitrification what a day's ammonia does, and
+// only new water gives it back.
 func (v *reviewer) loopAlkalinity() {
 	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed <= 0 {
 		return
@@ -46,44 +76,53 @@ func (v *reviewer) loopAlkalinity() {
 		return
 	}
 	c := v.out.Water
-	l := v.loopOf(quantity.Concentration(-c.AlkalinityUsed))
+	l := v.passing(quantity.Concentration(-c.AlkalinityUsed))
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
-	end := l.At(v.s.Hours)
+	takes := quantity.MassRate(float64(c.AlkalinityUsed) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000)
+	if v.s.Water.Ammonia.V > 0 && !v.s.Loop.Once {
+		l.Makes = -nitrified * v.s.Water.Ammonia.V
+		takes -= quantity.MassRate(float64(l.Makes) * l.Volume.In("m3") / 1000)
+		v.say("loop-nitrification", Words{"value": mgL(v.s.Water.Ammonia.V), "takes": mgL(-l.Makes)}, "", note.Place{})
+	}
+	end := l.After(1)
 	floor, who, source, at := v.alkalinityFloor()
 	gone := v.rule("loop-alkalinity-gone")
-	rate := quantity.MassRate(float64(c.AlkalinityUsed) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000)
-	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who,
-		"rate": quantity.Rounded{Q: rate, Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
-	t, passes := l.Reaches(quantity.Concentration(gone.Limit))
-	stops := passes && t <= v.s.Hours && float64(c.AlkalinityLeft) >= gone.Limit // else alkalinity-gone has said so
+	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who, "how": "within the run",
+		"rate": quantity.Rounded{Q: takes, Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
+	t, passes := l.Reaches(quantity.Concentration(gone.Limit), 1)
+	stops := passes && float64(c.AlkalinityLeft) >= gone.Limit // else alkalinity-gone has said so
 	words["time"], words["turnovers"] = t, amount(l.Turnovers(t))
 	found := counted(amount(float64(end)), gone.Unit)
 	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	if !stops && float64(c.AlkalinityLeft) >= gone.Limit {
-		d := v.dayAfterDay(l.Dose)
-		d.Start, d.MakeUp = l.Start, l.MakeUp
-		v.later("the loop's alkalinity falls", d, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
+		v.later("the loop's alkalinity falls", l, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
 	}
 	if stops || float64(c.AlkalinityLeft) < floor { // a single pass has been judged
 		return
 	}
+	level, _ := v.comes(l)
+	t, low := l.Reaches(quantity.Concentration(floor), v.ahead())
+	if low && t > l.Hours {
+		words["how"], words["left"] = note.Say("in the days to come, below %s from day %s", amount(floor), dayOf(t)), amount(max(0, float64(level)))
+	}
 	words["limit"], words["source"] = amount(floor), source
-	v.judge("loop-alkalinity-low", who, found, counted(amount(floor), gone.Unit), float64(end) < floor, words, at)
+	v.judge("loop-alkalinity-low", who, counted(amount(max(0, float64(level))), gone.Unit), counted(amount(floor), gone.Unit), low, words, at)
 }
 
 // Salt is an ion that a chemical leaves in the water.
 type Salt struct {
 	Chemical, Ion string
 	PerPass       quantity.Concentration
-	// EndOfRun and Steady are what a loop gains by them; Steady only with new water.
-	EndOfRun, Steady quantity.Known[quantity.Concentration]
+	// EndOfRun is what a loop gains by it in the first run, Later in the days looked
+	// at, Steady in the long run, which only new water brings about.
+	EndOfRun, Later, Steady quantity.Known[quantity.Concentration]
 }
 
 // salts follows the ions that stay: the sulfate or chloride of a coagulant, the
 // sodium, calcium or magnesium of an alkali.
 func (v *reviewer) salts() {
 	var solids float64
-	var how string
+	var how note.Phrase
 	for _, d := range v.s.Doses {
 		ion, c := ionOf(d)
 		if c <= 0 {
@@ -91,19 +130,16 @@ func (v *reviewer) salts() {
 		}
 		s := Salt{Chemical: d.name(), Ion: ion, PerPass: c}
 		if v.runs() {
-			l := v.loopOf(c)
-			s.EndOfRun = quantity.Some(l.At(v.s.Hours))
-			rise := s.EndOfRun.V
-			how = " in the run"
-			if steady, ok := v.dayAfterDay(c).Steady(); ok {
+			l := v.passing(c)
+			s.EndOfRun, s.Later = quantity.Some(l.After(1)), quantity.Some(l.After(v.ahead()))
+			if steady, ok := l.Settles(); ok {
 				s.Steady = quantity.Some(steady)
-				rise, how = steady, " in the long run"
 			}
+			var rise quantity.Concentration
+			rise, how = v.comes(l)
 			solids += float64(rise)
 			if id := "loop-" + ion; v.fresh() && (ion == "sulfate" || ion == "chloride") {
-				r := v.rule(id)
-				v.judge(id, d.name(), counted(mgL(rise), "mg/L"), counted(amount(r.Limit), "mg/L"), float64(rise) > r.Limit,
-					Words{"chemical": d.name(), "value": mgL(rise), "how": how}, d.At)
+				v.risen(id, d, l, rise, how)
 			}
 		}
 		v.out.Salts = append(v.out.Salts, s)
@@ -111,6 +147,17 @@ func (v *reviewer) salts() {
 	if solids > 0 {
 		v.say("loop-salts", Words{"value": amount(solids), "how": how}, "", note.Place{})
 	}
+}
+
+// risen judges an ion that a loop gains by its limit.
+func (v *reviewer) risen(id string, d Dose, l residual.Daily, rise quantity.Concentration, how note.Phrase) {
+	r := v.rule(id)
+	limit := quantity.Concentration(r.Limit)
+	if t, ok := l.Reaches(limit, v.ahead()); ok {
+		how = note.Say("%s, past %s mg/L %s", how, mgL(limit), reached(l, t))
+	}
+	v.judge(id, d.name(), counted(mgL(rise), "mg/L"), counted(mgL(limit), "mg/L"), rise > limit,
+		Words{"chemical": d.name(), "value": mgL(rise), "how": how}, d.At)
 }
 
 // ionOf names the ion that a dose leaves in the water, and how much of it.

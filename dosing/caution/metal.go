@@ -53,9 +53,10 @@ func (v *reviewer) metal(metal string, basis quantity.Basis, measured quantity.K
 		r.Expected = quantity.Some(kept)
 	}
 	if v.runs() {
-		r.Worst, r.Turnovers = v.loopOf(dose).Worst(v.s.Hours), v.loopOf(0).Turnovers(v.s.Hours)
-		if captured && !measured.OK {
-			r.Expected = quantity.Some(v.loopOf(kept).At(v.s.Hours))
+		expected := r.Expected
+		v.built(&r, dose, kept, 0) // metal does not break down
+		if measured.OK || !captured {
+			r.Expected = expected // what the jar left is what comes out of the unit at every pass
 		}
 	}
 	judge(&r, at)

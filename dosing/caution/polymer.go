@@ -38,14 +38,13 @@ func (v *reviewer) polymers() {
 			as = "product"
 		}
 		r := Residual{Chemical: d.name(), As: as, Worst: dose}
-		kept := residual.Once(dose, d.Capture.Or(0))
+		kept := d.Residual.Or(residual.Once(dose, d.Capture.Or(0)))
 		if v.runs() {
-			r.Worst = v.loopOf(dose).Worst(v.s.Hours)
-			r.Turnovers = v.loopOf(0).Turnovers(v.s.Hours)
-			if d.Capture.OK || v.s.Loop.Exchange.OK {
-				r.Expected = quantity.Some(v.loopOf(kept).At(v.s.Hours))
+			v.built(&r, dose, kept, d.HalfLife.V)
+			if !d.Capture.OK && !d.Residual.OK && !d.HalfLife.OK {
+				r.Expected = quantity.Known[quantity.Concentration]{}
 			}
-		} else if d.Capture.OK {
+		} else if d.Capture.OK || d.Residual.OK {
 			r.Expected = quantity.Some(kept)
 		}
 		if v.s.Loop != nil && !v.runs() {
@@ -59,10 +58,6 @@ func (v *reviewer) polymers() {
 // polymer judges one of them against each animal.
 func (v *reviewer) polymer(d Dose, r *Residual, kept quantity.Concentration) {
 	k := kind(d.Product)
-	mayStay := kept
-	if v.runs() {
-		mayStay = v.loopOf(kept).Worst(v.s.Hours)
-	}
 	if k != animal.AnionicPolymer && v.s.Water.Turbidity.OK {
 		rule := v.rule("clear-water")
 		clear := v.s.Water.Turbidity.V < rule.Limit
@@ -75,11 +70,11 @@ func (v *reviewer) polymer(d Dose, r *Residual, kept quantity.Concentration) {
 		return
 	}
 	for _, a := range v.s.Stock {
-		v.forAnimal(d, k, a, r, kept, mayStay)
+		v.forAnimal(d, k, a, r, kept)
 	}
 }
 
-func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, kept, mayStay quantity.Concentration) {
+func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, kept quantity.Concentration) {
 	if k == animal.Chitosan && a.Profile.Group == "salmonid" {
 		rule := v.rule("chitosan-salmonid")
 		r.fired(rule, true)
@@ -100,8 +95,13 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	// try judges one rule; its limit is a part of the lethal figure, or plain mg/L.
 	try := func(id string, limit quantity.Concentration) bool {
 		rule := v.rule(id)
-		when, reached := v.when(kept, limit)
-		fires := mayStay >= limit
+		mayStay, _ := r.of()
+		when, fires := note.Phrase{}, mayStay >= limit
+		var reached quantity.Known[quantity.Time]
+		if v.runs() {
+			when, reached = v.when(v.feeding(kept, d.HalfLife.V), limit)
+			fires = reached.OK
+		}
 		if rule.Level == note.Stop && (!r.Limit.OK || limit < r.Limit.V) {
 			r.limit(limit, limitName(own)+" for "+a.who())
 			r.Reached = reached
@@ -116,9 +116,6 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 		return lethal.Dose() / quantity.Concentration(v.rule(id).Limit)
 	}
 	stopped := try(stop, part(stop))
-	if v.runs() && !stopped {
-		v.later(d.name()+" builds up", v.dayAfterDay(kept), part(stop), "mg/L", d.name()+", "+a.who(), a.At)
-	}
 	if !stopped {
 		if k == animal.AnionicPolymer {
 			if a.Profile.ID == "water-fleas" {
@@ -152,21 +149,31 @@ func limitName(own bool) string {
 	return "part of a borrowed lethal figure"
 }
 
-// when says how a loop comes to its residual, and when it passes the limit.
-func (v *reviewer) when(perPass, limit quantity.Concentration) (note.Phrase, quantity.Known[quantity.Time]) {
-	if !v.runs() {
-		return note.Phrase{}, quantity.Known[quantity.Time]{}
-	}
-	l := v.loopOf(perPass)
-	words := note.Say(" after %s (%s)", v.s.Hours, turns(l.Turnovers(v.s.Hours)))
-	t, ok := l.WorstReaches(limit)
+// when says how a loop comes to its level, and when it passes a limit in the days looked at.
+func (v *reviewer) when(l residual.Daily, limit quantity.Concentration) (note.Phrase, quantity.Known[quantity.Time]) {
+	_, words := v.comes(l)
+	t, ok := l.Reaches(limit, v.ahead())
 	if !ok {
-		return words, quantity.Known[quantity.Time]{}
+		return note.Say(" %s", words), quantity.Known[quantity.Time]{}
 	}
-	if t <= v.s.Hours {
-		words = note.Say("%s, past the limit at %s (%s)", words, t, turns(l.Turnovers(t)))
-	}
-	return words, quantity.Some(t)
+	return note.Say(" %s, past the limit %s", words, reached(l, t)), quantity.Some(t)
+}
+
+// feeding is the balance of what stays of a dose that breaks down.
+func (v *reviewer) feeding(perPass quantity.Concentration, halfLife quantity.Time) residual.Daily {
+	l := v.passing(perPass)
+	l.HalfLife = halfLife
+	return l
+}
+
+// built fills in what a loop comes to: at worst with all of the dose, new water alone
+// taking it out, and as expected with what is left of each pass, which breaks down.
+func (v *reviewer) built(r *Residual, dose, kept quantity.Concentration, halfLife quantity.Time) {
+	r.Worst, _ = v.comes(v.passing(dose))
+	r.Turnovers = v.passing(0).Turnovers(v.s.Hours)
+	var expected quantity.Concentration
+	expected, r.How = v.comes(v.feeding(kept, halfLife))
+	r.Expected = quantity.Some(expected)
 }
 
 func turns(n float64) note.Phrase {

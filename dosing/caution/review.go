@@ -55,6 +55,8 @@ type Chemistry struct {
 	NH3Before, NH3Closed, NH3Open quantity.Concentration
 	// MeasuredPH is that of the chosen jar, where it was read.
 	MeasuredPH quantity.Known[quantity.PH]
+	// FromJars is true where that follows from what the jars lost at the dose.
+	FromJars bool
 	// Aluminium are the criteria at the treated water's pH, hardness and DOC.
 	Aluminium quantity.Known[water.AluminiumCriteria]
 }
@@ -66,8 +68,10 @@ func (c Chemistry) PH() quantity.PH { return c.MeasuredPH.Or(c.Closed.PH) }
 type Residual struct {
 	Chemical string
 	As       string // what is counted: "Al", "Fe", "active polymer"
-	// Worst is the whole dose, and in a loop all of it that is fed in the run.
+	// Worst is the whole dose, and in a loop what that comes to over the days.
 	Worst quantity.Concentration
+	// How says in words how a loop comes to it; empty without one.
+	How note.Phrase
 	// Expected is by measurement on the jar or by measured capture.
 	Expected quantity.Known[quantity.Concentration]
 	// Limit is what Level was judged by, with its name.
@@ -124,11 +128,26 @@ func Review(s Situation) Findings {
 
 // say adds the note of a rule.
 func (v *reviewer) say(id string, w Words, about string, at note.Place) {
-	chemical := about
-	if name, ok := w["chemical"].(string); ok { // about a chemical and an animal
-		chemical = name
+	chemical, named := w["chemical"].(string) // about a chemical, and maybe an animal
+	if !named {
+		if chemical = about; !v.dosed(about) { // about the water: all of them make it so
+			chemical = join(v.names())
+		}
 	}
 	v.said = append(v.said, Said{v.rule(id).note(w).At(at), chemical})
+}
+
+// names lists what is dosed.
+func (v *reviewer) names() (out []string) {
+	for _, d := range v.s.Doses {
+		out = append(out, d.name())
+	}
+	return out
+}
+
+// dosed reports that a name is of what is dosed, one or several joined.
+func (v *reviewer) dosed(about string) bool {
+	return slices.ContainsFunc(v.names(), func(n string) bool { return Acceptance{Chemical: n}.concerns(about) && about != "" })
 }
 
 // sayHandling adds the note of a rule about chemicals as goods.

@@ -27,6 +27,8 @@ var rulesTable string
 type Rule struct {
 	ID    string
 	Level note.Level
+	// Accepter may take the risk of a stop; empty for what stops nothing.
+	Accepter string
 	// When is the condition in words.
 	When string
 	// Limit is the figure that the condition compares with, where it has one.
@@ -47,12 +49,13 @@ var rules = sync.OnceValue(func() []Rule {
 	sources, rows := table.Sourced(rulesTable)
 	out := make([]Rule, len(rows))
 	for i, f := range rows {
-		level, ok := map[string]note.Level{"note": note.Info, "caution": note.Caution, "stop": note.Stop}[f[1]]
+		word, accepter, _ := strings.Cut(f[1], " for ")
+		level, ok := map[string]note.Level{"note": note.Info, "caution": note.Caution, "stop": note.Stop}[word]
 		source, known := sources[f[7]]
 		if !ok || !known || len(f) != 9 {
 			panic(fmt.Sprintf("caution: rules.txt: level, source or fields of %q", f[0])) // a test reads every line
 		}
-		r := Rule{ID: f[0], Level: level, When: f[2], Unit: f[4], Says: f[5], Do: f[6], Source: source, Status: f[8]}
+		r := Rule{ID: f[0], Level: level, Accepter: accepter, When: f[2], Unit: f[4], Says: f[5], Do: f[6], Source: source, Status: f[8]}
 		r.Limit, r.HasLimit = table.Number(f[3])
 		out[i] = r
 	}
@@ -61,11 +64,19 @@ var rules = sync.OnceValue(func() []Rule {
 
 // RuleNamed finds a rule by its id. One that is not there is a programmer's mistake.
 func RuleNamed(id string) Rule {
-	i := slices.IndexFunc(rules(), func(r Rule) bool { return r.ID == id })
-	if i < 0 {
+	r, ok := ruleOf(id)
+	if !ok {
 		panic("caution: no rule " + id) // a test visits every rule
 	}
-	return rules()[i]
+	return r
+}
+
+func ruleOf(id string) (Rule, bool) {
+	i := slices.IndexFunc(rules(), func(r Rule) bool { return r.ID == id })
+	if i < 0 {
+		return Rule{}, false
+	}
+	return rules()[i], true
 }
 
 // Note makes the note of a rule with its places filled in, for answers that find

@@ -59,8 +59,12 @@ type Water struct {
 	Turbidity    quantity.Known[float64]                // NTU
 	Ammonia      quantity.Known[quantity.Concentration] // total, as N
 	// JarPH is the pH read on the chosen jar; it goes before the computed one.
-	JarPH                  quantity.Known[quantity.PH]
+	JarPH quantity.Known[quantity.PH]
+	// FromJars is true where JarPH follows from what the jars lost at the dose.
+	FromJars               bool
 	ResidualAl, ResidualFe quantity.Known[quantity.Concentration]
+	// JarAlkalinityUsed is what the jars lost at the dose; it goes before the computed use.
+	JarAlkalinityUsed quantity.Known[quantity.Alkalinity]
 	// Floor and Hold are the least alkalinity and pH to keep after dosing.
 	Floor quantity.Known[quantity.Alkalinity]
 	Hold  quantity.Known[quantity.PH]
@@ -73,6 +77,10 @@ type Dose struct {
 	Dose    quantity.Dose
 	// Capture is the measured share that the floc takes out.
 	Capture quantity.Known[quantity.Fraction]
+	// Residual is what was measured of it in the jar.
+	Residual quantity.Known[quantity.Concentration]
+	// HalfLife is the measured time in which half of what stays in the water breaks down.
+	HalfLife quantity.Known[quantity.Time]
 	// Monomer is that of the maker's certificate.
 	Monomer quantity.Known[quantity.Fraction]
 	At      note.Place
@@ -84,6 +92,8 @@ func (d Dose) name() string { return cmp.Or(d.Name, d.Product.Name) }
 type Loop struct {
 	Volume   quantity.Volume
 	Exchange quantity.Known[quantity.Flow] // new water
+	// Once is true for a tank that is cleaned up in one run; else every day is like the one planned.
+	Once bool
 }
 
 // Animal is a stock of animals.

@@ -22,7 +22,7 @@ type Part struct {
 	Dose quantity.Dose
 	// Effects are those of the dose, on its basis.
 	day.Effects
-	// Price and Freight are per kg of product; a Price without currency is not known.
+	// Price and Freight are per kg of product; one without currency is not known.
 	Price, Freight quantity.Price
 	// Stock, Density and Carrier are those of [day.Chemical], where the site doses it.
 	Stock   quantity.Concentration
@@ -52,6 +52,10 @@ type Option struct {
 	Outcome string
 	Refused bool
 	Why     string // of a refusal, in words
+	// PHSet is true where the jars were brought to a pH by acid or alkali, which then
+	// stands among the parts; Lacks names parts that could not be told.
+	PHSet bool
+	Lacks []string
 	// ResidualLevel tells how the residual metal of the treated water stands:
 	// "note", "caution", "stop" or "not checked". Residual is what was read on the
 	// jar nearest the planning dose, where HasResidual, of ResidualOf ("Al", "Fe").
@@ -97,6 +101,8 @@ type Row struct {
 	// Freight and MakeUp, the water of stocks and carriers, count the alkali's too.
 	Chemicals, Freight, Alkali, Solids, MakeUp, Energy, Total quantity.Money
 	Priced                                                    bool // every chemical has a price
+	// Unpriced names what of the cost is not known and counts nothing.
+	Unpriced Lacking
 	// Low and High hold the cost with the confidence asked for, from the interval
 	// of the lowest effective dose; HasRange is false where nothing is in doubt,
 	// Open where the dose has no upper bound.
@@ -154,6 +160,7 @@ func Make(options []Option, w Water, confidence quantity.Fraction) (Comparison, 
 	})
 	c.overlap()
 	c.remark()
+	c.verdict()
 	return c, nil
 }
 
@@ -185,7 +192,7 @@ func (c *Comparison) account(o Option, dose func(part int) quantity.Concentratio
 	for i, p := range o.Parts {
 		r.Chemicals = append(r.Chemicals, p.at(dose(i)))
 	}
-	if w.HasRaw {
+	if w.HasRaw && !o.PHSet { // what sets a pH gives or takes the alkalinity by itself
 		r.Chemicals = append(r.Chemicals, w.Alkali.Chemical(w.Raw, w.Keep))
 	}
 	return r.Account()
@@ -197,8 +204,8 @@ func (r Row) Lines() []day.Line {
 		{Name: "solids", Amount: r.Solids}, {Name: "water", Amount: r.MakeUp}, {Name: "energy", Amount: r.Energy}}
 }
 
-func (c *Comparison) row(o Option) Row {
-	r := Row{Option: o, Priced: true}
+func (c *Comparison) row(o Option) (r Row) {
+	r = Row{Option: o, Priced: true}
 	if r.ResidualLevel == "" {
 		r.ResidualLevel = NotChecked
 	}
@@ -208,6 +215,7 @@ func (c *Comparison) row(o Option) Row {
 	if o.Refused {
 		return r
 	}
+	defer func() { r.Unpriced = c.lacking(r) }()
 	a := c.account(o, func(i int) quantity.Concentration { return o.Parts[i].Dose.Concentration })
 	money := func(v float64) quantity.Money { return quantity.Money{Amount: v, Currency: c.Currency} }
 	for i, u := range a.Uses {
@@ -313,7 +321,8 @@ func (c *Comparison) remark() {
 		if !r.Priced {
 			for _, p := range r.Parts {
 				if p.Price.Currency == "" {
-					c.Notes.Add(note.New(note.Caution, "no-price", "%s has no price, so %s cannot be placed by cost", p.Chemical, r.Name).
+					c.Notes.Add(note.New(note.Caution, "no-price", "%s has no price, so %s cannot be placed by cost%s", p.Chemical, r.Name,
+						c.couldCost(r)).
 						Do(`give it on the Prices sheet or with --price "%s=0.42 EUR/kg"`, p.Chemical))
 				}
 			}
@@ -324,11 +333,6 @@ func (c *Comparison) remark() {
 			c.Notes.Add(note.New(note.Caution, "dose-range-open",
 				"%s: the dose has no upper bound on these data, so its cost may be higher than shown", r.Name).
 				Do("test higher doses"))
-		}
-		if c.Water.HasRaw && r.AlkaliDose > 0 && c.Water.Alkali.Price.Currency == "" {
-			c.Notes.Add(note.New(note.Caution, "alkali-not-priced",
-				"%s needs alkali to keep %s of alkalinity; it is not in its cost", r.Name, c.Water.Keep).
-				Do("give the price of an alkali"))
 		}
 	}
 	if usable && !c.Water.HasRaw {

@@ -34,7 +34,9 @@ type Facts struct {
 	// Raw, Keep and Removed as in [Water]; zero is not given.
 	Raw, Keep quantity.Alkalinity
 	// Alkali is the catalogue's product that gives alkalinity back, with its price.
-	Alkali   *pair.Price
+	Alkali *pair.Price
+	// Acid is what lowers the pH of jars that were set to one.
+	Acid     *pair.Price
 	Disposal day.Disposal
 	// Log is the site's meter log, Today decides whether an accepted stop still counts.
 	Log   *flow.Log
@@ -176,7 +178,9 @@ func (g *gathering) pair(r surface.Result) Option {
 	}
 	first := quantity.Dose{Concentration: r.Planning.Pair.First, Basis: r.First.Chemical.Basis}
 	o.Parts = append(o.Parts, g.part(r.First.Chemical, first, g.slice(r), &o))
-	if !r.Second.PH {
+	if r.Second.PH {
+		g.setsPH(&o, r)
+	} else {
 		second := quantity.Dose{Concentration: r.Planning.Pair.Second, Basis: r.Second.Chemical.Basis}
 		o.Parts = append(o.Parts, g.part(r.Second.Chemical, second, nil, &o))
 	}
@@ -216,7 +220,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	if o.Refused {
 		return p
 	}
-	row := g.row(c.Name)
+	row := pair.Row(g.facts.Site, c.Name, g.facts.Catalogue)
 	prod, known := g.product(c, row, d.Basis, o)
 	if d.Basis == quantity.NotStated {
 		o.Notes.Add(note.New(note.Caution, "basis-missing",
@@ -233,7 +237,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 				"the price of %s is taken per kg of what its dose counts (%s), since its strength is not known", c.Name, d.Basis).
 				Do("give its strength in a site workbook, or its price per kg of that"))
 		}
-		g.price(&p, c, prod, row, o)
+		g.price(&p, c, prod, o)
 		return p
 	}
 	feed := dosing.FeedInput{Name: c.Name, Dose: d, Stock: dosing.Stock{Product: prod}}
@@ -259,7 +263,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	if row != nil { // as the site calls it, so that its capture and what it accepts count
 		p.feed.Name, p.feed.At = row.Name.V, row.At
 	}
-	g.price(&p, c, prod, row, o)
+	g.price(&p, c, prod, o)
 	return p
 }
 
@@ -300,36 +304,8 @@ func (g *gathering) cautions(o *Option) {
 	}
 }
 
-// row finds the site's own chemical of that name, or of that product.
-func (g *gathering) row(name string) *site.Chemical {
-	if g.facts.Site == nil {
-		return nil
-	}
-	return member(g.facts.Site.Chemicals, func(c site.Chemical) bool {
-		return pair.Named(c.Name.V, name) || pair.Named(name, c.Name.V) || c.Product.OK && strings.EqualFold(c.Product.V, name)
-	})
-}
-
-// bought finds how the site buys a chemical.
-func (g *gathering) bought(row *site.Chemical) *site.Price {
-	if row == nil {
-		return nil
-	}
-	return member(g.facts.Site.Prices, func(r site.Price) bool {
-		return strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(row.Name.V))
-	})
-}
-
-// member is the first of a list that is so, nil where none is.
-func member[T any](of []T, so func(T) bool) *T {
-	if i := slices.IndexFunc(of, so); i >= 0 {
-		return &of[i]
-	}
-	return nil
-}
-
 // price fills in what a kg of product costs, and its freight.
-func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row *site.Chemical, o *Option) {
+func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *Option) {
 	var supply month.Supply
 	take := func(q quantity.Price) bool {
 		kg, err := q.PerKg(prod.Density.V, supply.Pack)
@@ -340,7 +316,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		p.Price = kg
 		return true
 	}
-	bought := g.bought(row)
+	bought := pair.PriceRow(g.facts.Site, c.Name, g.facts.Catalogue)
 	var list month.PriceList
 	if bought != nil {
 		list, supply = month.Bought(*bought, prod)
@@ -353,12 +329,13 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
 		packs := supply.UsualOrder(daily)
 		given = take(list.At(packs))
-		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil && freight.Amount > 0 {
+		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil {
 			p.Freight = freight
-			o.Notes.Add(note.New(note.Info, "freight-spread",
+			o.Notes.Add(told(freight.Amount > 0, note.New(note.Info, "freight-spread",
 				"%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).
-				Do("give the usual order on the Prices sheet"))
+				Do("give the usual order on the Prices sheet"))...)
 		}
+		g.spoils(p, c, packs, supply, daily, o)
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
 		if q, err := quantity.ParsePrice(fmt.Sprintf("%g %s", c.Price, c.PriceUnit)); err == nil {
@@ -377,6 +354,28 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, row
 		}
 		p.Freight = kg
 	}
+}
+
+// told is a note where it holds.
+func told(holds bool, n note.Note) note.List {
+	if holds {
+		return note.List{n}
+	}
+	return nil
+}
+
+// spoils counts goods that go out of date before they are used into the price: an order
+// that lasts longer than it keeps.
+func (g *gathering) spoils(p *Part, c jartest.Chemical, packs int, supply month.Supply, daily quantity.MassRate, o *Option) {
+	order, used := float64(packs)*float64(supply.Pack), float64(daily)*float64(supply.ShelfDays)
+	if used <= 0 || order <= used {
+		return
+	}
+	times := order / used
+	p.Price.Amount, p.Freight.Amount = p.Price.Amount*times, p.Freight.Amount*times
+	o.Notes.Add(note.New(note.Caution, "goods-spoil",
+		"%s: of an order of %d x %s only %s can be used in the %d days that it keeps; its price counts what goes out of date",
+		c.Name, packs, supply.Pack, quantity.To(quantity.Mass(used), 3), supply.ShelfDays).Do("buy smaller packs"))
 }
 
 // of lists the prices that name a chemical.
@@ -455,24 +454,60 @@ func (g *gathering) water() Water {
 
 // alkali finds what gives alkalinity back: the one named, else the site's.
 func (g *gathering) alkali(w *Water) {
-	var a pair.Alkali
-	var err error
-	switch {
-	case g.facts.Alkali != nil:
-		p, unknown := g.facts.Catalogue.Find(g.facts.Alkali.Chemical)
-		if unknown != nil {
-			g.err = append(g.err, note.Of(unknown, "alkali")...)
-			return
-		}
-		a, err = pair.NewAlkali(p, g.facts.Alkali.Price, 0)
-	case g.facts.Site != nil:
-		a, err = pair.SiteAlkali(*g.facts.Site, g.facts.Catalogue)
-	}
+	a, err := g.giver(g.facts.Alkali, pair.NewAlkali, pair.SiteAlkali)
 	if err != nil {
 		g.notes.Add(note.Of(err, "no-alkali")...)
-		return
 	}
 	w.Alkali = a
+}
+
+// giver is an acid or an alkali: the one named, else the site's.
+func (g *gathering) giver(named *pair.Price, made func(product.Product, quantity.Price, quantity.Mass) (pair.Alkali, error),
+	own func(site.Site, product.Catalogue) (pair.Alkali, error)) (pair.Alkali, error) {
+	switch {
+	case named != nil:
+		p, err := g.facts.Catalogue.Find(named.Chemical)
+		if err != nil {
+			g.err = append(g.err, note.Of(err, "alkali")...)
+			return pair.Alkali{}, nil
+		}
+		return made(p, named.Price, 0)
+	case g.facts.Site != nil:
+		return own(*g.facts.Site, g.facts.Catalogue)
+	}
+	return pair.Alkali{}, nil
+}
+
+// setsPH adds the acid or the alkali that brings the water of the planning pair to the
+// pH of its jars; where that cannot be told the cost lacks it.
+func (g *gathering) setsPH(o *Option, r surface.Result) {
+	o.PHSet = true
+	s := g.find(r.Series, r.Place)
+	if o.Refused || s == nil {
+		return
+	}
+	chemical := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == r.First.Chemical.Name })
+	alkali, _ := g.giver(g.facts.Alkali, pair.NewAlkali, pair.SiteAlkali)
+	acid, _ := g.giver(g.facts.Acid, pair.NewAcid, pair.SiteAcid)
+	x, err := pair.Setting{}, error(nil)
+	if chemical >= 0 {
+		x, err = pair.SetPH(*s, chemical, r.Planning.Pair.First, quantity.PH(r.Planning.Pair.PH), alkali, acid, g.facts.Catalogue)
+	}
+	if chemical >= 0 && err == nil && !x.Needed {
+		return
+	}
+	if err != nil || x.Of.Name == "" {
+		o.Lacks = append(o.Lacks, "what sets the pH of its jars")
+		return
+	}
+	e, notes, err := day.EffectsOf(x.Of.Product, x.Of.Name, quantity.AsProduct)
+	o.Notes.Add(notes...)
+	if err != nil {
+		o.Lacks = append(o.Lacks, "what sets the pH of its jars")
+		return
+	}
+	o.Parts = append(o.Parts, Part{Chemical: strings.ToLower(x.Of.Name), Dose: quantity.Dose{Concentration: x.Dose, Basis: quantity.AsProduct}, Effects: e,
+		Price: x.Of.Price, Freight: x.Of.Freight, Stock: x.Of.Stock, Density: x.Of.Density, Carrier: x.Of.Carrier})
 }
 
 // sameWater warns where the raw readings of the series differ by more than a fifth.

@@ -21,10 +21,10 @@ func series(name, chemical string, basis quantity.Basis, scale float64, doses ..
 	s := jartest.Series{Name: name, Place: note.Place{File: "bench.csv"}, Chemicals: []jartest.Chemical{{Name: chemical, Basis: basis}},
 		Raw: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(60, "NTU"), jartest.AlkalinityKey: jartest.Num(45, "mg/L CaCO3")}}
 	for i, d := range doses {
-		r := map[jartest.Key]jartest.Reading{
-			jartest.Turbidity:  jartest.Num(2+58*math.Exp(-d/scale)*(1+0.02*float64(i%3-1)), "NTU"),
-			jartest.PH:         jartest.Num(7.4-d/100, ""),
-			jartest.ResidualAl: jartest.Num(0.04+d/500, "mg/L"),
+		r := jartest.Readings{
+			{Key: jartest.Turbidity, Reading: jartest.Num(2+58*math.Exp(-d/scale)*(1+0.02*float64(i%3-1)), "NTU")},
+			{Key: jartest.PH, Reading: jartest.Num(7.4-d/100, "")},
+			{Key: jartest.ResidualAl, Reading: jartest.Num(0.04+d/500, "mg/L")},
 		}
 		s.Jars = append(s.Jars, jartest.Jar{Label: string(rune('1' + i)), Doses: []jartest.JarDose{{Concentration: quantity.Concentration(d), Known: true}}, Readings: r, Control: d == 0})
 	}

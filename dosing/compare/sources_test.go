@@ -448,7 +448,7 @@ func TestChancesByHand(t *testing.T) {
 // TestWhatIsLeftOut: what the cost does not hold is told once, of options that can be used.
 func TestWhatIsLeftOut(t *testing.T) {
 	alum := option("alum", 20, nil)
-	alum.Parts[0].AlkalinityUse = 0.5
+	alum.Parts[0].AlkalinityUse, alum.Parts[0].Freight = 0.5, eur(0, "kg")
 	refused := Option{Name: "x", Refused: true, Parts: []Part{{Chemical: "x"}}}
 	for _, x := range []struct {
 		what    string
@@ -458,8 +458,8 @@ func TestWhatIsLeftOut(t *testing.T) {
 	}{
 		{"all known", []Option{alum}, Water{HasRaw: true, Raw: 100, Keep: 50, Disposal: day.Disposal{Price: eur(0.5, "kg dry")}}, ""},
 		{"nothing known", []Option{alum}, Water{}, "alkalinity-unknown solids-not-priced"},
-		{"alkali without a price", []Option{alum}, Water{HasRaw: true, Raw: 59.5, Keep: 50, Alkali: pair.Alkali{Per: 1}}, "alkali-not-priced solids-not-priced"},
-		{"alkali with a price", []Option{alum}, Water{HasRaw: true, Raw: 55, Keep: 50, Alkali: pair.Alkali{Per: 1, Price: eur(1, "kg")}}, "solids-not-priced"},
+		{"alkali without a price", []Option{alum}, Water{HasRaw: true, Raw: 59.5, Keep: 50, Alkali: pair.Alkali{Per: 1}}, "solids-not-priced cost-lacks"},
+		{"alkali with a price", []Option{alum}, Water{HasRaw: true, Raw: 55, Keep: 50, Alkali: pair.Alkali{Per: 1, Price: eur(1, "kg"), Freight: eur(0, "kg")}}, "solids-not-priced"},
 		{"just enough", []Option{alum}, Water{HasRaw: true, Raw: 60, Keep: 50, Alkali: pair.Alkali{Per: 1}}, "solids-not-priced"},
 		{"refused", []Option{refused}, Water{}, ""},
 	} {

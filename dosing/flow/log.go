@@ -119,27 +119,28 @@ type Date struct {
 	Date    time.Time
 	Volume  quantity.Volume // as read, gaps left out
 	Covered quantity.Time
-	Peak    quantity.Flow
-}
-
-// Scaled gives the volume of 24 hours at the day's own mean.
-func (d Date) Scaled() quantity.Volume {
-	if d.Covered <= 0 {
-		return 0
-	}
-	return quantity.Volume(float64(d.Volume) * 24 / float64(d.Covered))
+	// Usual is what the log's average day has in the hours that are covered.
+	Usual quantity.Volume
+	Peak  quantity.Flow
 }
 
 // Dates lists the calendar days of the log in order.
 func (l Log) Dates() []Date {
+	var volume, seen [24]float64
+	clock := func(at int64) int { return int(floorMod(at, 24*3600e3) / 3600e3) }
+	l.each(func(at int64, hours, flow float64) {
+		volume[clock(at)] += flow * hours
+		seen[clock(at)] += hours
+	})
 	var out []Date
 	l.each(func(at int64, hours, flow float64) {
 		day := at - floorMod(at, 24*3600e3)
 		if len(out) == 0 || !out[len(out)-1].Date.Equal(wall(day)) {
 			out = append(out, Date{Date: wall(day)})
 		}
-		d := &out[len(out)-1]
+		d, h := &out[len(out)-1], clock(at)
 		d.Volume += quantity.Volume(flow * hours * 1000)
+		d.Usual += quantity.Volume(volume[h] / seen[h] * hours * 1000)
 		d.Covered += quantity.Time(hours)
 		d.Peak = max(d.Peak, quantity.Flow(flow))
 	})

@@ -132,14 +132,16 @@ func TestLogByMinutes(t *testing.T) {
 		}
 		near(t, "gaps", float64(len(l.Gaps())), float64(gaps), 0)
 		near(t, "time without reading", without, lost, 1e-6)
+		usual := 0.0
 		for _, d := range l.Dates() {
 			days++
 			want := dates[int(d.Date.Sub(firstOfMay).Hours())/24]
 			near(t, "a date's water", float64(d.Volume), float64(want.Volume), 1e-3)
 			near(t, "a date's cover", float64(d.Covered), float64(want.Covered), 1e-6)
 			near(t, "a date's peak", float64(d.Peak), float64(want.Peak), 0)
-			near(t, "scaled", float64(d.Scaled()), float64(want.Volume)*24/float64(want.Covered), 1e-3)
+			usual += float64(d.Usual)
 		}
+		near(t, "the usual water of all dates", usual, float64(l.Volume()), 1) // each hour's mean, as often as the hour was read
 		day, err := l.Day(nil)
 		if err != nil { // some hour was never read
 			if slices.Min(seen[:]) > 0 {
@@ -238,8 +240,28 @@ func TestHold(t *testing.T) {
 	if !none.First().IsZero() || !none.Last().IsZero() || none.Least() != 0 || none.Peak() != 0 || none.Volume() != 0 {
 		t.Error("a log without readings")
 	}
-	near(t, "scaled from nothing", float64(Date{Volume: 5}.Scaled()), 0, 0)
-	near(t, "scaled", float64(Date{Volume: 500, Covered: 0.5}.Scaled()), 24000, 1e-9)
+}
+
+// TestUsualOfPartOfADay: two days of 6 m3/h by night and 12 by day, the second without
+// the last four hours of the night: what it had is what the average day has in the
+// hours that were read, although it is less than a day at the mean of its own hours.
+func TestUsualOfPartOfADay(t *testing.T) {
+	table := "time,flow m3/h\n"
+	for h := range 44 {
+		q := 6
+		if h%24 >= 8 && h%24 < 20 {
+			q = 12
+		}
+		table += fmt.Sprintf("2026-05-%02d %02d:00,%d\n", 1+h/24, h%24, q)
+	}
+	l, err := Read("log.csv", strings.NewReader(table), Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := l.Dates()
+	near(t, "a whole day", float64(d[0].Usual), 216000, 1e-6)
+	near(t, "20 hours of it", float64(d[1].Usual), 192000, 1e-6)
+	near(t, "had", float64(d[1].Volume), 192000, 1e-6)
 }
 
 // TestPoints: what a single reading says of itself.

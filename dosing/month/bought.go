@@ -54,9 +54,9 @@ func (s Supply) UsualOrder(perDay quantity.MassRate) int {
 }
 
 // Price gives what a kg of product costs in an order of so many packs, and the
-// delivery charge spread over it.
+// delivery charge spread over it, without currency where it is not known.
 func (l PriceList) Price(packs int, s Supply, density quantity.Density) (goods, freight quantity.Price, err error) {
-	if goods, err = l.At(packs).PerKg(density, s.Pack); err != nil || l.Delivery.Amount == 0 {
+	if goods, err = l.At(packs).PerKg(density, s.Pack); err != nil || l.Delivery.Currency == "" {
 		return goods, quantity.Price{}, err
 	}
 	perKg := l.Delivery.Amount / (float64(packs) * float64(s.Pack))

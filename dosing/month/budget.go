@@ -171,7 +171,8 @@ func (m *model) account(c int) Account {
 	a.Safety, a.Reorder = quantity.Mass(st.Cell("safety")), quantity.Mass(st.Cell("reorder"))
 	a.Cover = quantity.Time(24 * st.Cell("cover"))
 	a.Stock = stock(st, m.days)
-	a.ToPay = money(st.Cell("to_pay"))
+	a.ToPay, a.Bought = money(st.Cell("to_pay")), quantity.Mass(st.Cell("bought"))
+	a.Expired, a.Loss = quantity.Mass(st.Cell("wasted")), money(st.Cell("loss"))
 	for i, d := range a.Stock {
 		if d.Short > slack && a.RunsOut == nil {
 			a.RunsOut = &a.Stock[i]
@@ -204,6 +205,8 @@ func (b *Budget) cost(m *model) {
 		b.ToPay.Amount += a.ToPay.Amount
 	}
 	b.Lines, b.Total, b.ToPay.Currency = b.Account.Lines(), b.Account.Total(), cur
+	b.Lines = append(b.Lines, day.Line{Name: "goods out of date", Amount: b.loss()})
+	b.Total.Amount += b.loss().Amount
 	for i := range b.Lines {
 		b.Lines[i].Amount.Currency = cur
 	}
@@ -214,4 +217,13 @@ func (b *Budget) cost(m *model) {
 	if b.Removed.Likely > 0 {
 		b.PerKg, b.HasPerKg = quantity.Price{Amount: b.Total.Amount / float64(b.Removed.Likely), Currency: cur, Per: "kg dry"}, true
 	}
+}
+
+// loss is what goes out of date in the month, of all chemicals.
+func (b Budget) loss() quantity.Money {
+	loss := quantity.Money{Currency: b.Plan.Currency()}
+	for _, a := range b.Accounts {
+		loss.Amount += a.Loss.Amount
+	}
+	return loss
 }

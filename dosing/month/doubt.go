@@ -330,7 +330,7 @@ func (m *model) mixed() bool {
 func (m *model) sure(r Range) bool { return !r.Uncertain() && m.plan.Doubt.DayToDay == 0 && !m.mixed() }
 
 // prices are the coefficients of the account's cost: what the running hours of the
-// month cost whatever is dosed, a kg of each product with the water of its stock,
+// month and the goods out of date cost whatever is dosed, a kg of each product with the water of its stock,
 // and a kg of dry solids.
 type prices struct {
 	fixed, dry float64
@@ -339,7 +339,7 @@ type prices struct {
 
 func (m *model) prices(b Budget) prices {
 	r := m.records[0] // all classes have the same prices
-	p := prices{fixed: r.OfHours(b.Running).Total().Amount}
+	p := prices{fixed: r.OfHours(b.Running).Total().Amount + b.loss().Amount}
 	if r.Disposal.Price.Amount != 0 {
 		p.dry = r.Disposal.PerKgDry()
 	}

@@ -91,9 +91,11 @@ func (a *adapter) flow(p *Plan) {
 }
 
 // fromLog takes the days of the week and the scatter between days from a meter
-// log, leaving days with less than 20 hours of readings out.
+// log, leaving days with less than 20 hours of readings out. A day counts by what it
+// had over what the average day has in the hours that were read, so that a gap at
+// night does not make a busy day of it.
 func (a *adapter) fromLog(p *Plan, l flow.Log) {
-	var sum [7]float64
+	var had, usual [7]float64
 	var n [7]int
 	var days []flow.Date
 	for _, d := range l.Dates() {
@@ -101,47 +103,43 @@ func (a *adapter) fromLog(p *Plan, l flow.Log) {
 			continue
 		}
 		days = append(days, d)
-		sum[d.Date.Weekday()] += d.Scaled().In("m3")
-		n[d.Date.Weekday()]++
+		k := d.Date.Weekday()
+		had[k] += float64(d.Volume)
+		usual[k] += float64(d.Usual)
+		n[k]++
 	}
 	if len(days) == 0 {
 		a.faults.Add(note.Fault("log-too-short", "no day of the meter log has 20 hours of readings").
 			At(a.site.Flow.Log.At).Do("give a longer log, or the average flow"))
 		return
 	}
-	weeks := slices.Max(n[:])
-	usual, err := l.Day(nil) // of which the planned day is the part within the hours
+	average, err := l.Day(nil) // of which the planned day is the part within the hours
 	if err != nil {
 		a.faults = append(a.faults, note.Of(err, "flow")...)
 		return
 	}
-	mean := usual.Volume().In("m3")
-	if mean > 0 {
-		for d := range 7 {
-			if n[d] > 0 {
-				p.Calendar.Week[d].Share = quantity.Fraction(sum[d] / float64(n[d]) / mean)
-			}
+	for d := range 7 {
+		if usual[d] > 0 {
+			p.Calendar.Week[d].Share = quantity.Fraction(had[d] / usual[d])
 		}
-		var square, freedom float64
-		for _, d := range days {
-			k := d.Date.Weekday()
-			if sum[k] > 0 && n[k] > 1 {
-				r := d.Scaled().In("m3")*float64(n[k])/sum[k] - 1
-				square += r * r
-			}
+	}
+	var square, freedom float64
+	for _, d := range days {
+		if k := d.Date.Weekday(); had[k] > 0 && n[k] > 1 && d.Usual > 0 {
+			r := float64(d.Volume/d.Usual)*usual[k]/had[k] - 1
+			square += r * r
 		}
-		for d := range 7 {
-			freedom += float64(max(n[d]-1, 0))
-		}
-		if freedom > 0 {
-			p.Doubt.DayToDay = quantity.Fraction(math.Sqrt(square / freedom))
-		}
+	}
+	for d := range 7 {
+		freedom += float64(max(n[d]-1, 0))
+	}
+	if freedom > 0 {
+		p.Doubt.DayToDay = quantity.Fraction(math.Sqrt(square / freedom))
 	}
 	a.notes.Add(note.New(note.Info, "flow-from-log", "flow from %d days of the meter log: %s a day on average, days of the week apart",
-		len(days), quantity.Full(quantity.Volume(mean*1000), 4).In("m3")))
-	if weeks < 2 {
-		a.notes.Add(note.New(note.Caution, "log-short", "the meter log holds less than two weeks, so days of the week rest on one reading each").Do("use a longer log"))
-	}
+		len(days), quantity.Full(average.Volume(), 4).In("m3")))
+	a.notes.Add(told(row{slices.Max(n[:]) < 2, note.New(note.Caution, "log-short",
+		"the meter log holds less than two weeks, so days of the week rest on one reading each").Do("use a longer log")})...)
 }
 
 func (a *adapter) calendar(p *Plan) {
@@ -266,14 +264,13 @@ func (a *adapter) classes(p *Plan) {
 	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK, note.New(note.Caution, "solids-unknown",
 		"the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).
 		Do("give the turbidity or the suspended solids on the Water sheet")})...)
-	switch so, usual := a.site.Solids, p.Classes[0].Removed; {
-	case so.Doubt.OK && so.Doubt.V > 0:
-		p.Doubt.Solids = Span{quantity.Ratio(1 - so.Doubt.V), quantity.Ratio(1 + so.Doubt.V)}
-	case usual.Likely > 0 && usual.High > usual.Likely:
+	usual := p.Classes[0].Removed
+	if usual.Likely > 0 && usual.High > usual.Likely {
 		p.Doubt.Solids = Span{quantity.Ratio(usual.Low / usual.Likely), quantity.Ratio(usual.High / usual.Likely)}
-		a.notes.Add(note.New(note.Info, "solids-per-ntu", "suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten",
+		a.notes.Add(told(row{a.site.Solids.Doubt.V <= 0, note.New(note.Info, "solids-per-ntu",
+			"suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten",
 			quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).
-			Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory"))
+			Do("measure them once and give solids per NTU").From("1.5 water treatment textbook; 0.7-2.2 from memory")})...)
 	}
 }
 
@@ -307,6 +304,23 @@ func (a *adapter) cautions(p *Plan) {
 	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today}.Review()
 	a.notes.Add(r.Told()...)
 	p.Stopped = r.Stopped
+	a.notes.Add(alkaliLacks(r)...)
+}
+
+// alkaliLacks says that the doses take more alkalinity than may be taken, and that
+// nothing in the cost gives it back.
+func alkaliLacks(r dosing.Review) (l note.List) {
+	for _, o := range r.Alkalis {
+		if o.Cannot || o.Pure <= 0 || !o.PerDay.OK || r.Water == nil {
+			continue
+		}
+		l.Add(note.New(note.Caution, "alkali-not-in-cost",
+			"the doses leave %s of alkalinity and %s is to be held: the alkali for it is in no dose and in no cost, such as %s of %s",
+			quantity.To(r.Water.AlkalinityLeft, 3), o.Goal, quantity.To(o.PerDay.V, 3), o.Alkali.Name).
+			Do("dose an alkali for it, and give its price"))
+		break
+	}
+	return l
 }
 
 // placed gives the faults of an error the place of a row, where they have none.
@@ -342,10 +356,11 @@ func (a *adapter) chemical(i int, f dosing.FeedInput, p *Plan) (Chemical, error)
 		return ch, nil
 	}
 	q, dose := f.Quantile, f.Dose.Concentration
-	switch _, bench := a.opt.Given.Bench[i]; {
-	case bench && q == nil:
+	_, ch.Tested = a.opt.Given.Bench[i]
+	switch {
+	case ch.Tested && q == nil:
 		q = Between(dose, f.Low, f.High)
-	case !bench:
+	case !ch.Tested:
 		if q, err = interval(c); err != nil {
 			return ch, err
 		}

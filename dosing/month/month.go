@@ -55,6 +55,8 @@ type Chemical struct {
 	// Doses has one entry for each class, or one for all; none with a Balance.
 	Doses   []Dose
 	Balance *day.Balance
+	// Tested is true where the doses come from a jar test.
+	Tested bool
 	// Effects are those of the dose, on its basis.
 	day.Effects
 	// Stock is grams of product per litre of the stock that the pump delivers; zero is neat.
@@ -110,8 +112,12 @@ type Account struct {
 	Use       quantity.Mass // in the month, as product
 	UseVolume quantity.Volume
 	PerDay    quantity.MassRate // mean over all days of the month
-	// UnitPrice is the price per kg at the usual order, UnitFreight the delivery charge spread over it.
+	// UnitPrice is the price per kg and UnitFreight the delivery charge spread over a kg,
+	// of the orders that arrive in the month; of the usual order where none does.
 	UnitPrice, UnitFreight quantity.Price
+	Bought                 quantity.Mass  // in those orders
+	Expired                quantity.Mass  // goes out of date in the month
+	Loss                   quantity.Money // what that cost
 	Goods, Freight         quantity.Money // for what is used
 	Water                  quantity.Volume
 	Safety, Reorder        quantity.Mass

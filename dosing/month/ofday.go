@@ -104,22 +104,14 @@ func powerUnknown(s site.Site, electricity quantity.Price) (l note.List) {
 func unpriced(r day.Record, a day.Account) (out []string) {
 	var water quantity.Volume
 	for i, u := range a.Uses {
-		if water += u.Water + u.Carrier; u.Product > 0 && r.Chemicals[i].Price.Currency == "" {
+		water += u.Water + u.Carrier
+		switch c := r.Chemicals[i]; {
+		case u.Product <= 0:
+		case c.Price.Currency == "":
 			out = append(out, u.Chemical)
+		case c.Freight.Currency == "":
+			out = append(out, "delivery of "+u.Chemical)
 		}
 	}
-	for _, x := range []struct {
-		name  string
-		used  bool
-		price quantity.Price
-	}{
-		{"disposal of solids", a.Wet.Likely > 0, r.Disposal.Price},
-		{"make-up water", water > 0, r.MakeUp},
-		{"energy", a.Energy > 0, r.Electricity},
-	} {
-		if x.used && x.price.Currency == "" {
-			out = append(out, x.name)
-		}
-	}
-	return out
+	return append(out, others(a, water, r.Disposal.Price, r.MakeUp, r.Electricity)...)
 }

@@ -64,7 +64,7 @@ func flat(flow quantity.Flow, hours quantity.Time, dose quantity.Concentration, 
 		Calendar: Calendar{Month: Month{2027, time.April}, Flow: flow, Week: EveryDay(hours)},
 		Chemicals: []Chemical{{
 			Name: "coagulant", Basis: quantity.AsProduct, Doses: []Dose{{Plan: dose}}, Density: 1.2,
-			Prices: PriceList{Tiers: []Tier{{1, price}}},
+			Prices: PriceList{Tiers: []Tier{{1, price}}, Delivery: quantity.Money{Currency: price.Currency}}, // delivered free
 			Supply: Supply{Opening: 1e9, Pack: 25, MinDays: NoMinDays},
 		}},
 	}

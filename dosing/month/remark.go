@@ -2,7 +2,9 @@ package month
 
 import (
 	"slices"
+	"strings"
 
+	"jarwright/dosing/day"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -33,21 +35,71 @@ func (b *Budget) remark(m *model) {
 		b.Notes.Add(a.purchaseRemarks(p.Calendar.Month)...)
 	}
 	for _, n := range b.Range.Open {
+		remedy := "give both ends of its dose on the Chemicals sheet"
+		if c := slices.IndexFunc(p.Chemicals, func(c Chemical) bool { return c.Name == n }); c >= 0 && p.Chemicals[c].Tested {
+			remedy = "test more jars beyond the tested doses"
+		}
 		b.Notes.Add(note.New(note.Caution, "dose-range-open",
-			"the dose range of %s has no bound on one side, so its use and cost may lie further out than shown", n).
-			Do("test more jars beyond the tested doses"))
+			"the dose range of %s has no bound on one side, so its use and cost may lie further out than shown", n).Do("%s", remedy))
 	}
 	sure, at := m.sure(b.Range), b.Range.PlanAt
+	none := b.unpriced()
 	b.Notes.Add(told(
 		row{sure, note.New(note.Info, "no-range", "no dose interval, flow range or solids range was given, so the figures stand without a range").
 			Do("take the dose from a bench sheet, or give a low and a high flow")},
 		row{!sure && (at > 0.6 || at < 0.4), note.New(note.Info, "plan-in-range",
-			"the planned cost is not the middle of the range: in %s of 100 drawn months "+
-				"the cost stays at or below it (planning doses lie on the safe side of the bench's interval)",
-			quantity.Full(quantity.Number(at.In("%")), 2))},
-		row{p.Disposal.Price.Amount == 0 && b.Dry.Likely > 0, note.New(note.Info, "not-priced",
-			"not in the cost, no price given: disposal of solids")},
+			"the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it%s",
+			quantity.Full(quantity.Number(at.In("%")), 2), p.offMiddle())},
+		row{len(none) > 0, note.New(note.Info, "not-priced", "not in the cost, no price given: %s", strings.Join(none, ", ")).
+			Do("give it on the Prices sheet; what costs nothing has a price of 0")},
 	)...)
+}
+
+// offMiddle says why the doses of a plan do not stand in the middle of what is drawn;
+// nothing where none of them is in doubt.
+func (p Plan) offMiddle() string {
+	why := ""
+	for _, c := range p.Chemicals {
+		switch {
+		case c.Tested:
+			return " (planning doses lie on the safe side of the bench's interval)"
+		case slices.ContainsFunc(c.Doses, func(d Dose) bool { return d.Quantile != nil }):
+			why = " (the doses stated do not stand in the middle of their own range)"
+		}
+	}
+	return why
+}
+
+// unpriced names what the month takes that no price is known for, apart from the
+// chemicals themselves, of which each has a caution.
+func (b Budget) unpriced() (out []string) {
+	var water quantity.Volume
+	for i, a := range b.Accounts {
+		if a.Use > 0 && a.Chemical.Prices.Priced() && a.Chemical.Prices.Delivery.Currency == "" {
+			out = append(out, "delivery of "+a.Chemical.Name)
+		}
+		water += b.Uses[i].Water + b.Uses[i].Carrier
+	}
+	p := b.Plan
+	return append(out, others(b.Account, water, p.Disposal.Price, p.Water, p.Energy.Price)...)
+}
+
+// others names what of an account is used and has no price, beside the chemicals.
+func others(a day.Account, water quantity.Volume, disposal, makeUp, electricity quantity.Price) (out []string) {
+	for _, x := range []struct {
+		name  string
+		used  bool
+		price quantity.Price
+	}{
+		{"disposal of solids", a.Dry.Likely > 0 || a.Wet.Likely > 0, disposal},
+		{"make-up water", water > 0, makeUp},
+		{"energy", a.Energy > 0, electricity},
+	} {
+		if x.used && x.price.Currency == "" {
+			out = append(out, x.name)
+		}
+	}
+	return out
 }
 
 // first is the first of the days that are so; false where none is.

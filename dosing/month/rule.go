@@ -70,8 +70,11 @@ func storeCells(tiers int) []formula.Rule {
 		// About 30 days of use, less where the store or the shelf life is shorter.
 		{Name: "order", Text: `if(usual > 0, usual, max(1, min(ceil(30 * mean / pack),
 			if(limit = 0, ` + lots + `, floor((limit - safety) / pack)), if(shelf = 0, ` + lots + `, floor((shelf * mean - safety) / pack)))))`},
-		{Name: "unit_price", Text: tier("order", tiers, TierPrice)},
-		{Name: "unit_freight", Text: "charge / (order * pack)"},
+		// What the month's own orders come to, where any arrives; else the usual order.
+		{Name: "bought", Text: "total(packs, days) * pack"},
+		{Name: "charges", Text: "total(delivered, days) * charge"},
+		{Name: "unit_price", Text: "if(bought > 0, (to_pay - charges) / bought, " + tier("order", tiers, TierPrice) + ")"},
+		{Name: "unit_freight", Text: "if(bought > 0, charges / bought, charge / (order * pack))"},
 		{Name: "goods", Text: "use * unit_price"},
 		{Name: "freight", Text: "use * unit_freight"},
 		// Water that makes stock of one kg of product.
@@ -85,7 +88,8 @@ func storeCells(tiers int) []formula.Rule {
 			if(rank(before, opening) > rows, mean, at(wanted, min(rows, rank(before, opening)))))`},
 		{Name: "short_from", Text: "pick(date, late, 1)"},
 		{Name: "lacking", Text: "total(short)"},
-		{Name: "wasted", Text: "total(expired)"},
+		{Name: "wasted", Text: "total(expired, days)"},
+		{Name: "loss", Text: "wasted * (unit_price + unit_freight)"},
 		{Name: "to_pay", Text: "total(paid, days)"},
 	}...)
 }
@@ -130,6 +134,7 @@ func storeColumns(tiers int) []formula.Rule {
 		// Deliveries that are ordered or arrive in the month, counted.
 		{Name: "serial", Text: "above(serial, 0) + if(and(packs > 0, or(no < days, no - lead < days)), 1, 0)"},
 		{Name: "late", Text: "if(short > 0, 1, 0)"},
+		{Name: "delivered", Text: "if(packs > 0, 1, 0)"},
 		// What of a delivery cannot be used in time.
 		{Name: "over_age", Text: "if(and(shelf > 0, packs > 0), max(0, full - " + until("no + shelf") + "), 0)"},
 	}...)

@@ -341,8 +341,15 @@ func TestRemarksByHand(t *testing.T) {
 		{"order outside", "order-outside", func(b *Budget, _ *model) {
 			b.Accounts[0].Chemical.Supply.OnOrder, b.Accounts[0].Chemical.Supply.OnOrderDate = 1, Date{2020, 1, 1}
 		}},
-		{"solids for nothing", "not-priced", func(b *Budget, _ *model) { b.Plan.Disposal.Price.Amount, b.Dry.Likely = 0, 1 }},
-		{"no solids, no price", "", func(b *Budget, _ *model) { b.Plan.Disposal.Price.Amount = 0 }},
+		{"solids for nothing", "not-priced", func(b *Budget, _ *model) { b.Plan.Disposal.Price, b.Dry.Likely = quantity.Price{}, 1 }},
+		{"no solids, no price", "", func(b *Budget, _ *model) { b.Plan.Disposal.Price = quantity.Price{} }},
+		{"delivery not known", "not-priced", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Prices.Delivery = quantity.Money{} }},
+		{"delivery of what is not used", "", func(b *Budget, _ *model) {
+			b.Accounts[0].Chemical.Prices.Delivery, b.Accounts[0].Use = quantity.Money{}, 0
+		}},
+		{"water of stocks", "not-priced", func(b *Budget, _ *model) { b.Uses[0].Water = 1 }},
+		{"water of carriers", "not-priced", func(b *Budget, _ *model) { b.Uses[0].Carrier = 1 }},
+		{"energy", "not-priced", func(b *Budget, _ *model) { b.Energy = 1 }},
 	} {
 		b, m := base()
 		x.spoil(&b, m)
@@ -350,6 +357,91 @@ func TestRemarksByHand(t *testing.T) {
 		if x.code == "" && len(b.Notes) > 0 || x.code != "" && (len(b.Notes) != 1 || b.Notes[0].Code != x.code) {
 			t.Errorf("%s: %v, want %q", x.what, b.Notes, x.code)
 		}
+	}
+}
+
+// TestNotesSayWhatIsThere: a bench explains a range only where there is one, and what
+// is not priced is named.
+func TestNotesSayWhatIsThere(t *testing.T) {
+	for _, x := range []struct {
+		what   string
+		tested bool
+		range_ func(float64) (quantity.Concentration, bool)
+		says   string
+	}{
+		{"from a bench", true, Between(10, 5, 11), "stays at or below it (planning doses lie on the safe side of the bench's interval)"},
+		{"stated with a range", false, Between(10, 5, 11), "stays at or below it (the doses stated do not stand in the middle of their own range)"},
+		{"stated without", false, nil, "stays at or below it"},
+	} {
+		p := flat(10, 10, 10, eurPerKg(1))
+		p.Doubt.Flow = Span{0.9, 1.1}
+		p.Chemicals[0].Tested, p.Chemicals[0].Doses[0].Quantile = x.tested, x.range_
+		b := must(t, p)
+		b.Notes, b.Range.PlanAt, b.Range.Open = nil, 0.7, []string{"coagulant"}
+		b.remark(newModel(b.Plan, b.Classes, b.Days))
+		if n, ok := has(b.Notes, "plan-in-range"); !ok || !strings.HasSuffix(n.Message, x.says) {
+			t.Errorf("%s: %q", x.what, n.Message)
+		}
+		remedy := map[bool]string{true: "test more jars beyond the tested doses", false: "give both ends of its dose on the Chemicals sheet"}[x.tested]
+		if n, _ := has(b.Notes, "dose-range-open"); n.Remedy != remedy {
+			t.Errorf("%s: %q", x.what, n.Remedy)
+		}
+	}
+	p := flat(10, 10, 10, eurPerKg(1))
+	p.Chemicals[0].Stock, p.Chemicals[0].Floc, p.Energy.Power = 1000, 0.5, 100
+	p.Chemicals[0].Prices.Delivery = quantity.Money{}
+	if n, _ := has(must(t, p).Notes, "not-priced"); n.Message != "not in the cost, no price given: delivery of coagulant, disposal of solids, make-up water, energy" {
+		t.Error(n.Message)
+	}
+}
+
+// TestPaidByTheMonthsOrders: 10 kg a day, 31 kg of room, packs of 10 kg: orders of three
+// packs are usual, and what comes at a time is what there is room for. A charge of 6 EUR
+// on 2 packs is 0.3 EUR/kg, on 3 packs 0.2.
+func TestPaidByTheMonthsOrders(t *testing.T) {
+	p := flat(10, 10, 100, eurPerKg(1)) // 100 m3 × 0.1 kg
+	p.Chemicals[0].Prices = PriceList{Tiers: []Tier{{1, eurPerKg(2)}, {3, eurPerKg(1.5)}}, Delivery: quantity.Money{Amount: 6, Currency: "EUR"}}
+	p.Chemicals[0].Supply = Supply{Opening: 20, Pack: 10, Limit: 31, OrderPacks: 3, ShippingFactor: 1}
+	for d := range p.Calendar.Week {
+		p.Calendar.Week[d].Delivery = true
+	}
+	a := must(t, p).Accounts[0]
+	var kg, goods, charges float64
+	for _, d := range a.Stock[:30] {
+		if d.Packs > 0 {
+			price := 2.0
+			if d.Packs >= 3 {
+				price = 1.5
+			}
+			kg, goods, charges = kg+float64(10*d.Packs), goods+float64(10*d.Packs)*price, charges+6
+		}
+	}
+	if kg == 0 {
+		t.Fatal("nothing bought")
+	}
+	near(t, "bought", float64(a.Bought), kg)
+	near(t, "price", a.UnitPrice.Amount, goods/kg)
+	near(t, "freight", a.UnitFreight.Amount, charges/kg)
+	near(t, "to pay", a.ToPay.Amount, goods+charges)
+	near(t, "freight of what is used", a.Freight.Amount, 300*charges/kg)
+	p.Chemicals[0].Supply.Opening, p.Chemicals[0].Supply.Limit = 1000, 0
+	a = must(t, p).Accounts[0] // nothing comes: the usual order
+	near(t, "usual price", a.UnitPrice.Amount, 1.5)
+	near(t, "usual freight", a.UnitFreight.Amount, 0.2)
+}
+
+// TestAlkaliLacks: doses that leave less than is to be kept say that the cost holds no
+// alkali; an alkali among the chemicals says nothing.
+func TestAlkaliLacks(t *testing.T) {
+	s := small()
+	s.Water.Alkalinity, s.Water.AlkFloor = quantity.Some(quantity.Alkalinity(60)), quantity.Some(quantity.Alkalinity(58))
+	_, notes := of(t, s, Options{})
+	if n, ok := has(notes, "alkali-not-in-cost"); !ok || !strings.Contains(n.Message, "alkalinity 58 mg/L CaCO3 is to be held") {
+		t.Errorf("%v", notes)
+	}
+	s.Water.AlkFloor = quantity.Some(quantity.Alkalinity(30))
+	if _, notes = of(t, s, Options{}); func() bool { _, ok := has(notes, "alkali-not-in-cost"); return ok }() {
+		t.Errorf("enough is left: %v", notes)
 	}
 }
 

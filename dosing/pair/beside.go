@@ -27,6 +27,8 @@ type Alkali struct {
 	Stock   quantity.Concentration
 	Density quantity.Density
 	Carrier quantity.Flow
+	// Product is what it is.
+	Product product.Product
 }
 
 // NewAlkali takes a product for the alkali, at a price. It is an error for a
@@ -37,7 +39,19 @@ func NewAlkali(p product.Product, price quantity.Price, pack quantity.Mass) (Alk
 	if err != nil || used >= 0 {
 		return Alkali{}, note.New(note.Caution, "no-alkali", "%s gives no alkalinity back", p.Name).Do("name an alkali, such as soda-ash")
 	}
-	a := Alkali{Name: p.Name, Per: quantity.Ratio(-1 / float64(used))}
+	a := Alkali{Name: p.Name, Per: quantity.Ratio(-1 / float64(used)), Product: p}
+	if kg, err := price.PerKg(p.Density.V, pack); err == nil {
+		a.Price = kg
+	}
+	return a, nil
+}
+
+// NewAcid takes a product for the acid that lowers a pH, as [NewAlkali] does for an alkali.
+func NewAcid(p product.Product, price quantity.Price, pack quantity.Mass) (Alkali, error) {
+	if p.Group != product.Acid {
+		return Alkali{}, note.New(note.Caution, "no-acid", "%s is no acid", p.Name).Do("name one, such as sulfuric-acid")
+	}
+	a := Alkali{Name: p.Name, Product: p}
 	if kg, err := price.PerKg(p.Density.V, pack); err == nil {
 		a.Price = kg
 	}
@@ -55,9 +69,19 @@ func (a Alkali) Chemical(raw, keep quantity.Alkalinity) day.Chemical {
 // SiteAlkali is the first alkali of a site that has a price there; its name is
 // empty where the site has none.
 func SiteAlkali(s site.Site, catalogue product.Catalogue) (Alkali, error) {
+	return siteOwn(s, catalogue, product.Alkali, NewAlkali)
+}
+
+// SiteAcid is the same of an acid.
+func SiteAcid(s site.Site, catalogue product.Catalogue) (Alkali, error) {
+	return siteOwn(s, catalogue, product.Acid, NewAcid)
+}
+
+func siteOwn(s site.Site, catalogue product.Catalogue, group product.Group,
+	made func(product.Product, quantity.Price, quantity.Mass) (Alkali, error)) (Alkali, error) {
 	for _, c := range s.Chemicals {
 		p, _, err := dosing.ProductOf(c, c.Basis.V, catalogue)
-		if err != nil || p.Group != product.Alkali {
+		if err != nil || p.Group != group {
 			continue
 		}
 		for _, r := range s.Prices {
@@ -66,7 +90,7 @@ func SiteAlkali(s site.Site, catalogue product.Catalogue) (Alkali, error) {
 			}
 			list, supply := month.Bought(r, p)
 			packs := supply.UsualOrder(daily(s, c.Name.V, catalogue))
-			a, err := NewAlkali(p, list.At(packs), supply.Pack)
+			a, err := made(p, list.At(packs), supply.Pack)
 			if err != nil {
 				return a, err
 			}
@@ -120,6 +144,7 @@ func SiteDisposal(d day.Disposal, s site.Site) day.Disposal {
 type beside struct {
 	day.Record
 	currency string
+	sets     func(surface.Pair) quantity.Money // what sets the pH of its jar; nil where nothing does
 }
 
 // cost is per 1000 m3, without the price of the chemicals themselves.
@@ -127,15 +152,20 @@ func (b beside) cost(p surface.Pair) quantity.Money {
 	r := b.Record
 	r.Chemicals = append([]day.Chemical(nil), r.Chemicals...)
 	r.Chemicals[0].Dose.Concentration, r.Chemicals[1].Dose.Concentration = p.First, p.Second
-	return quantity.Money{Amount: r.Account().Total().Amount, Currency: b.currency}
+	total := quantity.Money{Amount: r.Account().Total().Amount, Currency: b.currency}
+	if b.sets != nil {
+		total.Amount += b.sets(p).Amount
+	}
+	return total
 }
 
 // further counts alkali and disposal into the cost of a pair where their prices
 // are known, and says what was counted. Held reports that alkali, at its price,
 // holds the alkalinity that must be left, so that it limits no pair.
 func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, catalogue product.Catalogue) (held bool, notes note.List) {
-	alkali, solids := t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0
-	if !alkali && !solids {
+	alkali, solids, pHSet := t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0, order[1] < 0
+	setters := pHSet && (alkali || t.Acid.Price.Currency != "")
+	if alkali = alkali && !pHSet; !alkali && !solids && !setters {
 		return false, nil
 	}
 	// lacks leaves something out of the cost where there is a reason to.
@@ -159,7 +189,7 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 		raw = quantity.Some(quantity.Alkalinity(v))
 	}
 	if alkali {
-		why, do := t.noAlkali(currency, raw.OK, order[1] < 0)
+		why, do := t.noAlkali(currency, raw.OK)
 		alkali = !lacks("alkali", why, do)
 	}
 	b := beside{Record: day.Record{Treated: 1e6, Chemicals: make([]day.Chemical, 2)}, currency: currency}
@@ -177,6 +207,18 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 	if solids {
 		b.Disposal = t.Disposal
 		counted = append(counted, fmt.Sprintf("disposal of the solids that the chemicals make, at %s", t.Disposal.Price))
+	}
+	if setters {
+		sets, err := t.setting(s, order, catalogue)
+		why, do := "", "give the raw water's pH and alkalinity and the basis of the doses in the sheet"
+		if err != nil {
+			why = err.Error()
+		}
+		if !lacks("acid or alkali that sets the pH of its jars", why, do) {
+			b.sets = sets
+			counted = append(counted, t.setters())
+			notes.Add(t.settersLack(s)...)
+		}
 	}
 	if len(counted) == 0 {
 		return false, notes
@@ -224,12 +266,10 @@ func (t Terms) noDisposal(currency string) (why, do string) {
 }
 
 // noAlkali says why alkali cannot be counted, if it cannot, and what to do.
-func (t Terms) noAlkali(currency string, rawKnown, pHSet bool) (why, do string) {
+func (t Terms) noAlkali(currency string, rawKnown bool) (why, do string) {
 	switch {
 	case t.Alkali.Price.Currency != currency:
 		return otherCurrency(t.Alkali.Price, currency)
-	case pHSet:
-		return "the pH of the jars was set by hand", "count what was used to set it"
 	case !rawKnown:
 		return "the alkalinity of the raw water is not known", `give it on the sheet, the Water sheet or with --alkalinity`
 	}

@@ -50,6 +50,7 @@ type Terms struct {
 	// the solids made; both go into the cost of a pair where they have a price. Raw is
 	// the raw water's alkalinity, the sheet's where zero.
 	Alkali   Alkali
+	Acid     Alkali // for jars whose pH was set, beside the alkali
 	Disposal day.Disposal
 	Raw      quantity.Alkalinity
 	// Product is what the plant doses under a chemical's name, false where it does
@@ -170,6 +171,11 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 	if !found {
 		return quantity.Money{}, nil
 	}
+	if c.Basis == quantity.NotStated {
+		notes.Add(note.New(note.Caution, "basis-missing", "what the dose of %s counts is not stated, so its price is not used", c.Name).
+			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
+		return quantity.Money{}, notes
+	}
 	p, err := t.product(c, catalogue)
 	known := err == nil
 	var density quantity.Density
@@ -182,7 +188,7 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 		return quantity.Money{}, notes
 	}
 	m := quantity.Money{Amount: perKg.Amount, Currency: perKg.Currency}
-	if c.Basis == quantity.AsProduct || c.Basis == quantity.NotStated {
+	if c.Basis == quantity.AsProduct {
 		return m, notes
 	}
 	if known {

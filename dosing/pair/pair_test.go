@@ -19,7 +19,7 @@ func grid(raw map[jartest.Key]float64) jartest.Series {
 	for i, ntu := range []float64{60, 25, 13, 30, 9, 4.5, 17, 4.2, 2} {
 		a, p := []float64{10, 25, 40}[i%3], []float64{0, 0.4, 0.8}[i/3]
 		s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: quantity.Concentration(a), Known: true}, {Concentration: quantity.Concentration(p), Known: true}},
-			Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(ntu, "NTU")}})
+			Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(ntu, "NTU")}}})
 	}
 	return s
 }

@@ -48,8 +48,9 @@ func (c Catalogue) Find(name string) (Product, error) {
 		Do(`see "jarwright chemical" for the list, or describe it in the site workbook`)
 }
 
+// fold makes names alike that differ in case, spaces and hyphens.
 func fold(s string) string {
-	return strings.Join(strings.Fields(strings.ToLower(s)), " ")
+	return strings.Join(strings.Fields(strings.ReplaceAll(strings.ToLower(s), "-", " ")), " ")
 }
 
 // read takes the table apart. What is wrong with it panics: it is part of the

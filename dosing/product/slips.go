@@ -23,11 +23,24 @@ func Slips(catalogued Product, strength quantity.Fraction, b quantity.Basis, den
 			out.Add(note.New(note.Caution, "density-slip", "density %s of %s would be usual in lb per US gallon", density, catalogued.Name).
 				Do(`if it is, write "%s lb/gal"`, quantity.Full(quantity.Number(density), 4)))
 		default:
-			out.Add(note.New(note.Caution, "density-odd", "density %s is far from what %s has (%s)", density, catalogued.Name, band(catalogued.Density)).
+			out.Add(note.New(note.Caution, "density-odd", "density %s is far from what %s has (%s)%s", density, catalogued.Name, band(catalogued.Density),
+				tenfold(density, func(x quantity.Density) bool {
+					return float64(x) >= float64(lo)*loose && float64(x) <= float64(hi)/loose
+				})).
 				Do("check the label: unit, and whether it is this product"))
 		}
 	}
 	return out
+}
+
+// tenfold asks for the figure with its decimal point elsewhere, where that fits.
+func tenfold[T quantityFloat](x T, fits func(T) bool) note.Phrase {
+	for _, times := range []T{10, 0.1, 100, 0.01} {
+		if fits(x * times) {
+			return note.Say("; did you mean %s?", x*times)
+		}
+	}
+	return note.Phrase{}
 }
 
 // kgPerLitreOfUS turns lb per US gallon into kg/L.
@@ -85,7 +98,8 @@ func (p Product) strengthSlips(s quantity.Fraction, b quantity.Basis) note.List 
 	}
 	r, err := massRatio(p, p.Basis, b)
 	if err == nil {
-		out.Add(note.New(note.Caution, "strength-odd", "strength %s %s is far from what %s has (%s to %s)", s, b, p.Name, lo*quantity.Fraction(r), hi*quantity.Fraction(r)).
+		out.Add(note.New(note.Caution, "strength-odd", "strength %s %s is far from what %s has (%s to %s)%s", s, b, p.Name, lo*quantity.Fraction(r), hi*quantity.Fraction(r),
+			tenfold(s, func(x quantity.Fraction) bool { return fits(float64(x), b) })).
 			Do("check the label, and whether it is this product"))
 	}
 	return out

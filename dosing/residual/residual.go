@@ -20,7 +20,7 @@ func Once(dose quantity.Concentration, capture quantity.Fraction) quantity.Conce
 
 // Loop is a well-mixed volume whose water is dosed on its way round:
 //
-//	V dR/dt = Q D (1 - c) - E (R - M) - Q k R
+//	V dR/dt = Q D (1 - c) - E (R - M) - Q k R + V (m - b R)
 //
 // It serves residual polymer and metal, salts that build up, and (with Dose
 // below zero) alkalinity that is used.
@@ -39,6 +39,10 @@ type Loop struct {
 	MakeUp   quantity.Concentration
 	// Start is what the water holds before (R at time 0).
 	Start quantity.Concentration
+	// Makes is what the water itself makes of it in a day (24 m), below zero what it uses up.
+	Makes quantity.Concentration
+	// HalfLife is the measured time in which half of it breaks down (ln 2 / b); zero is never.
+	HalfLife quantity.Time
 }
 
 // At is the residual after that long.
@@ -54,28 +58,6 @@ func reach(loss, t float64) float64 {
 		return t * (1 - loss*t/2)
 	}
 	return -math.Expm1(-loss*t) / loss
-}
-
-// Steady is where the residual settles, and whether it does: without exchange
-// and recapture it rises without end.
-func (l Loop) Steady() (quantity.Concentration, bool) {
-	gain, loss := l.rates()
-	if loss <= 0 {
-		return 0, false
-	}
-	return quantity.Concentration(gain / loss), true
-}
-
-// Worst bounds the residual after that long whatever is captured or washed out:
-// start (or what the new water holds) plus Q t D / V.
-func (l Loop) Worst(t quantity.Time) quantity.Concentration {
-	return max(l.Start, l.MakeUp) + quantity.Concentration(l.Turnovers(t))*max(l.Dose, 0)
-}
-
-// WorstReaches is how long until the worst case reaches a limit: zero where it
-// does so at once, and false where it never does.
-func (l Loop) WorstReaches(limit quantity.Concentration) (quantity.Time, bool) {
-	return Loop{Volume: l.Volume, Flow: l.Flow, Dose: l.Dose, Start: max(l.Start, l.MakeUp)}.Reaches(limit)
 }
 
 // Reaches is how long until the residual comes to a limit from below or, where
@@ -111,7 +93,11 @@ func (l Loop) rates() (gain, loss float64) {
 	}
 	v := float64(l.Volume)
 	q, e := float64(l.Flow)*1000/v, float64(l.Exchange)*1000/v
-	return q*float64(l.Dose)*float64(1-clip(l.Capture)) + e*float64(l.MakeUp), e + q*float64(clip(l.Recapture))
+	gain, loss = q*float64(l.Dose)*float64(1-clip(l.Capture))+e*float64(l.MakeUp)+float64(l.Makes)/24, e+q*float64(clip(l.Recapture))
+	if l.HalfLife > 0 {
+		loss += math.Ln2 / float64(l.HalfLife)
+	}
+	return gain, loss
 }
 
 func clip(f quantity.Fraction) quantity.Fraction { return min(max(f, 0), 1) }

@@ -54,7 +54,8 @@ func TestWorstBoundsEveryCase(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := anyLoop(t)
 		h := quantity.Time(rapid.Float64Range(0, 500).Draw(t, "time"))
-		if got, bound := float64(l.At(h)), float64(l.Worst(h)); got > bound*(1+1e-9)+1e-9 {
+		bound := math.Max(float64(l.Start), float64(l.MakeUp)) + l.Turnovers(h)*float64(l.Dose) // Q t D / V
+		if got := float64(l.At(h)); got > bound*(1+1e-9)+1e-9 {
 			t.Fatalf("%g above the worst case %g", got, bound)
 		}
 		if once := Once(l.Dose, l.Capture); once > l.Dose {
@@ -88,10 +89,10 @@ func TestTurnoversByHand(t *testing.T) {
 	if got := l.Turnovers(6); got != 3 {
 		t.Errorf("turnovers %g, want 3", got)
 	}
-	if got := l.Worst(6); got != 1.5 {
+	if got := l.At(6); got != 1.5 {
 		t.Errorf("worst case %v, want 1.5", got)
 	}
-	if at, ok := l.WorstReaches(0.25); !ok || at != 1 {
+	if at, ok := l.Reaches(0.25); !ok || at != 1 {
 		t.Errorf("0.25 mg/L is reached after %v, want 1 h", at)
 	}
 }
@@ -104,11 +105,49 @@ func TestExchangeByHand(t *testing.T) {
 	if got := float64(l.At(24)); math.Abs(got-81.87) > 0.01 {
 		t.Errorf("after one day %g, want 81.87", got)
 	}
-	l = Loop{Volume: 10000, Flow: 10, Dose: 29, Exchange: 0.5}
-	if got, ok := l.Steady(); !ok || math.Abs(float64(got)-29/0.05) > 1e-9 {
+	d := Daily{Loop{Volume: 10000, Flow: 10, Dose: 29, Exchange: 0.5}, 24}
+	if got, ok := d.Settles(); !ok || math.Abs(float64(got)-29/0.05) > 1e-9 {
 		t.Errorf("steady %v, want 580", got)
 	}
-	if _, ok := (Loop{Volume: 10000, Flow: 10, Dose: 29}).Steady(); ok {
-		t.Error("a closed loop settles nowhere")
+}
+
+// TestEdges: without a volume nothing is known and nothing rises; a capture outside 0
+// to 1 counts as its end; what never comes has no time.
+func TestEdges(t *testing.T) {
+	none := Loop{Flow: 10, Dose: 1, HalfLife: 5, Makes: 3, Start: 0.2}
+	if none.Turnovers(5) != 0 || none.At(9) != 0.2 {
+		t.Errorf("without a volume: %g turnovers, %v", none.Turnovers(5), none.At(9))
+	}
+	if Once(2, 1.05) != 0 || Once(2, -0.3) != 2 || Once(2, 1) != 0 {
+		t.Error("a capture outside 0 to 1")
+	}
+	still := Loop{Volume: 100, Start: 3}
+	for limit, want := range map[quantity.Concentration]bool{3: true, 4: false, 2: false} {
+		if at, ok := still.Reaches(limit); ok != want || at != 0 {
+			t.Errorf("still water comes to %v after %v, %v", limit, at, ok)
+		}
+	}
+	closed := Daily{Loop{Volume: 100, Flow: 1, Dose: 1}, 8}
+	if level, ok := closed.Settles(); ok || level != 0 {
+		t.Errorf("a closed loop settles at %v", level)
+	}
+	if at, ok := closed.Reaches(1e6, 30); ok || at != 0 {
+		t.Errorf("after %v", at)
+	}
+	// 1 m3/h through 100 L puts 10 mg/L an hour into it: 80 a day, 100 two hours into the second run.
+	if at, ok := closed.Reaches(100, 30); !ok || at != 26 {
+		t.Errorf("after %v, want 26 h", at)
+	}
+	if at, ok := closed.Reaches(40, 30); !ok || at != 4 {
+		t.Errorf("after %v, want 4 h", at)
+	}
+	// Broken down by half in an hour: x = e^(-ln 2 t); a slow loss is the line that it begins as.
+	half := Loop{Volume: 100, Start: 8, HalfLife: 1}
+	if got := float64(half.At(3)); math.Abs(got-1) > 1e-12 {
+		t.Errorf("three half-lives leave %g of 8", got)
+	}
+	slow := Loop{Volume: 1e6, Flow: 1, Dose: 1, HalfLife: 1e12}
+	if got := float64(slow.At(100)); math.Abs(got-0.1*(1-math.Ln2*50/1e12)) > 1e-15 {
+		t.Errorf("a slow loss: %.18g", got)
 	}
 }

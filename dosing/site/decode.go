@@ -56,6 +56,8 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 		}
 	}
 	faults = append(faults, s.references()...)
+	faults = append(faults, s.pairs(faults)...)
+	s.Notes = faults.Only(note.Caution)
 	return s, faults.Err()
 }
 

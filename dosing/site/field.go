@@ -27,6 +27,7 @@ type Field struct {
 	member string // of the record, which the value goes into
 	hour   int    // of a member that has one of each hour
 	into   binder
+	span   span // what is plausible; only of a field that takes a number
 }
 
 // Key is the field's name in site.yaml.
@@ -109,8 +110,8 @@ var otherUnits = map[string][]string{
 	"L":          {"m3", "gal", "imp gal"},
 	"mL":         {"L"},
 	"kg":         {"g", "lb"},
-	"kg/L":       {"lb/gal"},
-	"mg/L":       {"g/L", "ug/L"},
+	"kg/L":       {"lb/gal", "kg/m3"},
+	"mg/L":       {"g/L", "ug/L", "lb/MG", "gpg"},
 	"g/L":        {"mg/L", "% w/v", "lb/gal"},
 	"mg/L CaCO3": {"meq/L", "dKH"},
 	"C":          {"F"},
@@ -121,6 +122,21 @@ var otherUnits = map[string][]string{
 	"d":          {"h"},
 	"EUR/kg":     {"EUR/L", "EUR/pack", "EUR/t"},
 	"W":          {"kW", "hp"},
+	"kg/d":       {"g/d", "lb/d"},
+	// of US workbooks
+	"gpm":    {"MGD", "gph", "gpd", "m3/h", "L/s"},
+	"MGD":    {"gpm", "m3/h"},
+	"gph":    {"gpd", "gpm", "mL/min", "L/h"},
+	"gal":    {"kgal", "MG", "L", "ft3"},
+	"lb":     {"oz", "short ton", "kg"},
+	"lb/d":   {"lb/h", "kg/d"},
+	"lb/gal": {"g/L", "kg/L"},
+	"F":      {"C"},
+	"ft":     {"in", "m"},
+	"in":     {"ft", "mm"},
+	"ft2":    {"m2"},
+	"psi":    {"kPa", "bar"},
+	"USD/lb": {"USD/gal", "USD/pack", "USD/short ton", "USD/1000 gal"},
 }
 
 // UnitChoices lists units that may stand beside a value offered in this one.

@@ -6,14 +6,17 @@ import "jarwright/jartest/note"
 // counts the rows of a list from 0; it is made where it is not there. unit is
 // that of a bare number, empty where one is refused. Checks and words are those
 // of the table; at is what a fault names instead of a cell. Where nothing was
-// said, text is empty and a record that is there only learns the place.
+// said, text is empty and a record that is there only learns the place. What is
+// only asked about goes to the notes of the site.
 func (s *Site) Put(sheet string, row int, field, text, unit string, at note.Place) error {
 	sh, f := Row(sheet, field)
 	record := sh.record(s, row, text != "")
 	if record == nil {
 		return nil
 	}
-	return f.put(record, entry{text: text, unit: unit, at: at, said: true})
+	said := note.Of(f.put(record, entry{text: text, unit: unit, at: at, said: true}), "bad-value")
+	s.Notes.Add(said.Only(note.Caution)...)
+	return said.Err()
 }
 
 // Row gives a row of the field table. It panics where there is none: the names

@@ -52,6 +52,7 @@ func readers() map[string]reader {
 	amount(m, "flow", quantity.Parse[quantity.Flow])
 	amount(m, "length", quantity.Parse[quantity.Length])
 	amount(m, "mass", quantity.Parse[quantity.Mass])
+	amount(m, "mass rate", quantity.Parse[quantity.MassRate])
 	amount(m, "power", quantity.Parse[quantity.Power])
 	amount(m, "pressure", quantity.Parse[quantity.Pressure])
 	amount(m, "rotation", quantity.Parse[quantity.Rotation])
@@ -99,5 +100,10 @@ func basisChoices() []string {
 // parseDose reads a concentration that may not be negative.
 func parseDose(s string) (quantity.Concentration, error) {
 	d, err := quantity.ParseDose(s)
+	if err != nil {
+		if _, rate := quantity.Parse[quantity.MassRate](s); rate == nil {
+			err = note.Fault("dose-by-day", "%q is a mass a day, no dose", s).Do(`put it under "fed a day", or give mass per volume, such as "12.5 mg/L"`)
+		}
+	}
 	return d.Concentration, err
 }

@@ -106,7 +106,8 @@ type Chemical struct {
 	DoseLow  quantity.Known[quantity.Concentration]
 	DoseHigh quantity.Known[quantity.Concentration]
 	Basis    quantity.Known[quantity.Basis]
-	Bench    quantity.Known[string] // bench sheet file that the dose comes from
+	Fed      quantity.Known[quantity.MassRate] // a day at the usual flow, instead of the dose
+	Bench    quantity.Known[string]            // bench sheet file that the dose comes from
 	Series   quantity.Known[string]
 	Target   quantity.Known[string]
 	Strength quantity.Known[quantity.Fraction]
@@ -117,6 +118,7 @@ type Chemical struct {
 	Pump     quantity.Known[string]
 	Capture  quantity.Known[quantity.Fraction] // measured share that the floc takes out
 	Monomer  quantity.Known[quantity.Fraction] // residual monomer on the certificate
+	HalfLife quantity.Known[quantity.Time]     // measured, of what stays in the water
 	Charge   quantity.Known[string]
 	Clear    quantity.Known[quantity.Concentration] // dose for clear water
 	Storm    quantity.Known[quantity.Concentration] // dose for storm water

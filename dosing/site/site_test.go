@@ -70,6 +70,10 @@ func TestEveryFieldRoundTrips(t *testing.T) {
 			return f.Choices[0]
 		case f.Example != "":
 			return example(f)
+		case f.span.usual[0] != "":
+			return strings.TrimSpace(f.span.usual[0] + " " + f.span.unit)
+		case f.span.usual[1] != "":
+			return strings.TrimSpace(f.span.usual[1] + " " + f.span.unit)
 		case f.Unit != "":
 			return "7 " + f.Unit
 		case f.Numeric:

@@ -32,7 +32,8 @@ var sheets = sync.OnceValue(func() []Sheet {
 		}
 		s := &out[len(out)-1]
 		s.Fields = append(s.Fields, hourly(Field{member: r[0], Name: r[1], Also: table.List(r[2]), Unit: r[3], Meaning: r[4],
-			Example: r[5], Need: Need(r[6]), Choices: read.choices, Numeric: read.numeric, into: read.into})...)
+			Example: r[5], Need: Need(r[6]), Choices: read.choices, Numeric: read.numeric, into: read.into,
+			span: plausibles().spans[[2]string{s.Name, r[1]}]})...)
 	}
 	return out
 })
@@ -80,11 +81,16 @@ func (s Sheet) place(record any, at note.Place) {
 
 // put gives an entry to the field's member of a record.
 func (f Field) put(record any, e entry) error {
+	return f.into(f.home(record).Addr().Interface(), e, f)
+}
+
+// home is the field's member of a record.
+func (f Field) home(record any) reflect.Value {
 	v := reflect.ValueOf(record).Elem().FieldByName(f.member)
 	if v.Kind() == reflect.Array {
 		v = v.Index(f.hour)
 	}
-	return f.into(v.Addr().Interface(), e, f)
+	return v
 }
 
 // What the choices are, used by those who read the site.

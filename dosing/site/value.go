@@ -24,7 +24,8 @@ type entry struct {
 	said bool       // the place names the field itself, as a flag does
 }
 
-// binder puts an entry into a member of a record, a *[quantity.Known].
+// binder puts an entry into a member of a record, a *[quantity.Known]. A note below
+// an error says something of a value that was put all the same.
 type binder func(member any, e entry, f Field) error
 
 // bind makes a binder of the parser of the member's type.
@@ -48,16 +49,29 @@ func bind[T any](parse func(string) (T, error)) binder {
 			n := note.Of(err, "unit-missing")[0]
 			n.Code, err = "unit-missing", n
 		case err == nil:
-			v.V, v.OK = x, true
-			return nil
+			n, odd := limits[T]{f, parse}.judge(x, full)
+			if v.V, v.OK = x, true; !odd {
+				return nil
+			}
+			if v.OK = n.Level < note.Error; !v.OK {
+				v.V = *new(T)
+			}
+			err = n
 		}
 		n := note.Of(err, "bad-value")[0]
+		if meant := (limits[T]{f, parse}).meant(full); outside[n.Code] && meant != "" {
+			n.Message += meant
+			n = n.Do("correct it")
+		}
 		if !e.said {
 			n.Message = f.Name + ": " + n.Message
 		}
 		return n.At(e.at)
 	}
 }
+
+// outside are the codes of values that a kind of quantity does not take.
+var outside = map[string]bool{"bad-percentage": true, "bad-ph": true, "bad-salinity": true, "bad-setting": true}
 
 // withUnit joins a number to the unit that stands in the unit's cell, and tells
 // where a number has no unit and needs one. Text that carries its own keeps it.

@@ -19,14 +19,20 @@ func Read(name string, r io.Reader) (Site, error) {
 	if err != nil {
 		return Site{}, err
 	}
+	var s Site
 	switch strings.ToLower(filepath.Ext(name)) {
 	case ".yaml", ".yml":
-		return readYAML(name, data)
+		s, err = readYAML(name, data)
 	case ".xlsx", ".xlsm":
-		return readWorkbook(name, data)
+		s, err = readWorkbook(name, data)
+	default:
+		err = note.Fault("site-format", "is neither .xlsx nor .yaml").At(note.Place{File: name}).
+			Do(`make a site workbook with "jarwright new site site.xlsx"`)
 	}
-	return Site{}, note.Fault("site-format", "is neither .xlsx nor .yaml").At(note.Place{File: name}).
-		Do(`make a site workbook with "jarwright new site site.xlsx"`)
+	if err == nil {
+		s.Notes.Add(s.leftovers()...)
+	}
+	return s, err
 }
 
 func readWorkbook(name string, data []byte) (Site, error) {

@@ -43,8 +43,8 @@ func acidBasis(c jartest.Chemical) (b quantity.Basis, taken bool) {
 // alkalinity, and how much alkali the next jars need.
 func (a *analysis) acid(p *prepared) {
 	r := a.r
-	u, mean, _, _ := p.obs.Groups()
-	if r.Factor != "dose" || p.scale == additiveScale || len(u) < 3 {
+	u, mean, _, _ := p.Obs.Groups()
+	if r.Factor != "dose" || !p.Scale.Log() || len(u) < 3 {
 		return
 	}
 	best := 0
@@ -55,15 +55,16 @@ func (a *analysis) acid(p *prepared) {
 	}
 	worse := mean[best] + math.Max(2*r.Scatter, math.Log(1.2))
 	from, at := math.Inf(1), note.Phrase{}
-	for i, x := range p.obs.U {
-		said, sour := a.sour(p.index[i])
-		if x > u[best] && x < from && p.obs.Y[i] > worse && sour {
+	for i, x := range p.Obs.U {
+		said, sour := a.sour(p.Jar[i])
+		if x > u[best] && x < from && p.Obs.Y[i] > worse && sour {
 			from, at = x, said
 		}
 	}
 	if math.IsInf(from, 1) {
 		return
 	}
+	r.Overdose.Acid = true
 	n := note.New(note.Caution, "alkalinity-ran-out", "from %s on the jars cloud again and %s: the acid of the chemical has used up the alkalinity, and that spoils these jars, not too much coagulant as such", a.mgl(from), at).At(a.s.Place)
 	for i := range r.Notes {
 		if r.Notes[i].Code == "not-reached" {
@@ -94,10 +95,10 @@ func (a *analysis) acid(p *prepared) {
 // sour reports a jar whose alkalinity is gone, by its own pH or alkalinity.
 func (a *analysis) sour(jar int) (note.Phrase, bool) {
 	read := a.s.Jars[jar].Readings
-	if v := read[jartest.AlkalinityKey]; v.State == jartest.Number && v.Value < acidAlkalinity || v.State == jartest.Below && v.Value <= acidAlkalinity && v.Limit {
+	if v := read.Of(jartest.AlkalinityKey); v.State == jartest.Number && v.Value < acidAlkalinity || v.State == jartest.Below && v.Value <= acidAlkalinity && v.Limit {
 		return note.Say("their alkalinity is %s mg/L as CaCO3", quantity.Full(quantity.Number(v.Value), 2)), true
 	}
-	if v := read[jartest.PH]; v.State == jartest.Number && v.Value < acidPH {
+	if v := read.Of(jartest.PH); v.State == jartest.Number && v.Value < acidPH {
 		return note.Say("their pH is %s", quantity.Full(quantity.Number(v.Value), 2)), true
 	}
 	return note.Phrase{}, false

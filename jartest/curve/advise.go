@@ -1,8 +1,6 @@
 package curve
 
 import (
-	"strings"
-
 	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -33,7 +31,7 @@ func (a *analysis) advise() {
 	if r.Outcome != Found || r.Factor != "dose" || !r.HasPlanning {
 		return
 	}
-	u, _, _, _ := p.obs.Groups()
+	u, _, _, _ := p.Obs.Groups()
 	inside := 0
 	for _, x := range u {
 		d := x
@@ -53,20 +51,13 @@ func (a *analysis) advise() {
 
 // method says in plain words how the answer was made.
 func (a *analysis) method(p *prepared, c *engine.Cloud) []string {
-	s := "readings are fitted on the scale: " + p.name
+	s := "readings are fitted on the scale: " + p.Name
 	if !c.Obs.Additive {
 		s += "; so a jar counts by how many per cent it lies off, and the curve is the one that half of the jars would lie below"
 	}
 	out := []string{s,
 		"each model is fitted by least squares with weak priors on its shape; its weight is how well it foretold these jars, averaged over all its shapes (integrated likelihood)"}
-	f, unit := 1.0, p.key.Base().Info().Unit
-	if !c.Obs.Additive {
-		f, unit = 100, "%"
-	}
-	out = append(out, strings.Join(strings.Fields("scatter between jars is expected near "+plain(f*c.Obs.Scatter.SD)+" "+unit+" ("+p.usual+"; worth "+plain(c.Obs.Scatter.Worth)+" jars) and corrected by what these jars show: about "+quantity.Sig(f*engine.Median(c.Sigma), 2)+" "+unit), " "))
-	if p.repeats {
-		out = append(out, "standard deviations and numbers of repeats given in the sheet weigh the jars: half of the usual scatter is taken to lie between beakers, the rest is that of a jar's own readings, less with more of them")
-	}
+	out = append(out, p.Expected(engine.Median(c.Sigma))...)
 	if c.Stairs.Share > 0 {
 		out = append(out, "beside the models, "+quantity.Sig(100*c.Stairs.Share*(1-c.Free.Share), 2)+" % of the answer comes from curves that are level and step anywhere between two jars, which is as much as these jars speak for them")
 	}

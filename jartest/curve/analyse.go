@@ -10,6 +10,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
+	"jarwright/jartest/observed"
 	"jarwright/jartest/quantity"
 )
 
@@ -24,10 +25,7 @@ const (
 
 // Scatter is what a bench's own replicates say of its scatter, to be used in
 // place of the default.
-type Scatter struct {
-	CV    quantity.Fraction
-	Worth float64 // in jars
-}
+type Scatter = observed.Scatter
 
 // Options of an analysis. The zero value is the default.
 type Options struct {
@@ -39,6 +37,8 @@ type Options struct {
 	ForNext bool
 	// Done, where given, is called after each series of [AnalyseAll], from any goroutine.
 	Done func()
+	// part: what is said of single jars is left out, since this is an answer without one.
+	part bool
 }
 
 // Analyse fits a series and answers for the targets given, or for the series' own
@@ -90,6 +90,7 @@ type analysis struct {
 	goals []goal
 	first []float64 // where each curve meets the targets, in the order of the first goal's
 	upper []float64 // where each curve that meets the targets fails them again
+	each  []without // the answer without each jar
 	// levels are the goals' working-scale levels, a row a goal, for every curve.
 	levels [][]float64
 }
@@ -99,11 +100,8 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 	if len(targets) == 0 {
 		r.Targets = s.Targets
 	}
-	s, merged := mergeRepeats(s)
-	if merged > 0 {
-		r.Notes.Add(note.New(note.Info, "repeat-readings", "%d rows repeat the reading of a jar that stands above them; a jar counts once, with the mean of its readings", merged).
-			At(s.Place).Do("give every beaker a label of its own if these were separate jars"))
-	}
+	s, notes := s.MergeRepeats()
+	r.Notes.Add(notes...)
 	chem, setting, others := factorOf(s)
 	if chem >= 0 && chem < len(s.Chemicals) {
 		r.Chemical = s.Chemicals[chem]
@@ -117,7 +115,6 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 	}
 	a := &analysis{e: e, s: s, opt: opt, chem: chem, r: &r, ready: map[jartest.Key]*prepared{}, cloud: map[jartest.Key]*engine.Cloud{},
 		mid: map[jartest.Key][]float64{}, lo: map[jartest.Key][]float64{}, hi: map[jartest.Key][]float64{}}
-	var notes note.List
 	a.col, notes = factorColumn(s, chem, setting)
 	r.Notes.Add(notes...)
 	if !a.setGoals() {
@@ -198,7 +195,7 @@ func (a *analysis) setGoals() bool {
 		a.goals = append(a.goals, g)
 	}
 	p := a.ready[r.Response]
-	r.Jars, r.Scale = p.jars, p.name
+	r.Jars, r.Scale = p.jars, p.Name
 	if !ok {
 		a.bare(p)
 	}
@@ -212,7 +209,9 @@ func isRemovalKey(k jartest.Key) bool {
 func (a *analysis) near(k jartest.Key) string {
 	var names []string
 	for _, h := range a.s.Keys() {
-		names = append(names, string(h))
+		if h.Base() != k { // that is there, and something else of it is not
+			names = append(names, string(h))
+		}
 	}
 	return note.DidYouMean(string(k), names)
 }
@@ -242,14 +241,14 @@ func quoted(name string) string {
 func (a *analysis) bare(p *prepared) {
 	r := a.r
 	r.TestedLow, r.TestedHigh = testedRange(p)
-	if u, mean, _, _ := p.obs.Groups(); len(u) > 0 {
+	if u, mean, _, _ := p.Obs.Groups(); len(u) > 0 {
 		best := 0
 		for k := range mean {
 			if mean[k] < mean[best] && !a.highIsBest(p) || mean[k] > mean[best] && a.highIsBest(p) {
 				best = k
 			}
 		}
-		r.Best = Spot{quantity.Concentration(u[best]), p.scale.reading(mean[best])}
+		r.Best = Spot{quantity.Concentration(u[best]), p.Scale.Reading(mean[best])}
 	}
 	a.lowestPassing()
 }
@@ -257,19 +256,19 @@ func (a *analysis) bare(p *prepared) {
 // highIsBest tells in which direction the working scale gets better.
 func (a *analysis) highIsBest(p *prepared) bool {
 	for _, g := range a.goals {
-		if g.key == p.key {
-			return g.high && p.scale == additiveScale
+		if g.key == p.Key {
+			return g.high && !p.Scale.Log()
 		}
 	}
-	return p.scale == additiveScale && p.key.Known() && !p.key.Info().LowIsGood
+	return !p.Scale.Log() && p.Key.Known() && !p.Key.Info().LowIsGood
 }
 
 func testedRange(p *prepared) (lo, hi quantity.Concentration) {
-	if len(p.obs.U) == 0 {
+	if len(p.Obs.U) == 0 {
 		return 0, 0
 	}
 	lo = quantity.Concentration(math.Inf(1))
-	for _, u := range p.obs.U {
+	for _, u := range p.Obs.U {
 		lo, hi = min(lo, quantity.Concentration(u)), max(hi, quantity.Concentration(u))
 	}
 	return lo, hi
@@ -277,11 +276,11 @@ func testedRange(p *prepared) (lo, hi quantity.Concentration) {
 
 // distinct counts the different doses, and those with at least one exact reading.
 func (p *prepared) distinct() (all, exact int) {
-	u, _, _, _ := p.obs.Groups()
+	u, _, _, _ := p.Obs.Groups()
 	for _, d := range u {
 		all++
-		for i := range p.obs.U {
-			if p.obs.U[i] == d && p.obs.Limit[i] == 0 {
+		for i := range p.Obs.U {
+			if p.Obs.U[i] == d && p.Obs.Limit[i] == 0 {
 				exact++
 				break
 			}
@@ -292,20 +291,20 @@ func (p *prepared) distinct() (all, exact int) {
 
 // fit builds the cloud of one prepared reading.
 func (a *analysis) fit(p *prepared, models []engine.Model, lowest, span float64) *engine.Cloud {
-	o := p.obs
-	o.U = make([]float64, len(p.obs.U))
-	o.Y = make([]float64, len(p.obs.Y))
-	for i, u := range p.obs.U {
-		o.U[i], o.Y[i] = engine.Steady((u-lowest)/span), engine.Steady(p.obs.Y[i])
+	o := p.Obs
+	o.U = make([]float64, len(p.Obs.U))
+	o.Y = make([]float64, len(p.Obs.Y))
+	for i, u := range p.Obs.U {
+		o.U[i], o.Y[i] = engine.Steady((u-lowest)/span), engine.Steady(p.Obs.Y[i])
 	}
 	c := a.e.Build(&o, models, freeShare)
-	a.cloud[p.key] = c
-	a.mid[p.key], a.lo[p.key], a.hi[p.key] = c.Band((1-engine.IntervalConfidence)/2, (1+engine.IntervalConfidence)/2)
+	a.cloud[p.Key] = c
+	a.mid[p.Key], a.lo[p.Key], a.hi[p.Key] = c.Band((1-engine.IntervalConfidence)/2, (1+engine.IntervalConfidence)/2)
 	return c
 }
 
 func modelsFor(p *prepared) []engine.Model {
-	if p.scale == additiveScale {
+	if !p.Scale.Log() {
 		return engine.AdditiveModels()
 	}
 	return engine.Models()
@@ -451,7 +450,7 @@ func (a *analysis) lowestPassing() {
 		return
 	}
 	p := a.ready[a.goals[0].key]
-	u, _, _, _ := p.obs.Groups()
+	u, _, _, _ := p.Obs.Groups()
 	for _, d := range u {
 		if d == 0 && r.Factor == "dose" {
 			continue
@@ -461,12 +460,12 @@ func (a *analysis) lowestPassing() {
 		for gi, g := range a.goals {
 			q := a.ready[g.key]
 			mean, n, limited := 0.0, 0, false
-			for i, x := range q.obs.U {
+			for i, x := range q.Obs.U {
 				if x == d {
-					j := q.jars[q.index[i]]
+					j := q.jars[q.Jar[i]]
 					mean += j.Reading
 					n++
-					limited = limited || q.obs.Limit[i] > 0
+					limited = limited || q.Obs.Limit[i] > 0
 					if gi == 0 && n == 1 {
 						first = j
 					}
@@ -496,12 +495,12 @@ func (g *goal) passes(v float64, p *prepared) bool {
 	case jartest.Absolute:
 		return t.Met(v)
 	case jartest.Removal:
-		return v <= (1-t.Value/100)*g.ref
+		return 100*v <= (100-t.Value)*g.ref // so that 20 of 100 is 80 %
 	case jartest.WithinBest:
 		best := math.Inf(1)
-		_, mean, _, _ := p.obs.Groups()
+		_, mean, _, _ := p.Obs.Groups()
 		for _, m := range mean {
-			best = math.Min(best, p.scale.reading(m))
+			best = math.Min(best, p.Scale.Reading(m))
 		}
 		return v <= best+math.Abs(best)*t.Value/100
 	}

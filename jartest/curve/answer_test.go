@@ -45,7 +45,7 @@ func TestAnswerFromCurves(t *testing.T) {
 	chem, setting, _ := factorOf(s)
 	col, _ := factorColumn(s, chem, setting)
 	p := prepare(s, jartest.Turbidity, col, false, nil)
-	o := p.obs
+	o := p.Obs
 	o.U, o.Y = slices.Clone(o.U), slices.Clone(o.Y)
 	for i := range o.U {
 		o.U[i], o.Y[i] = engine.Steady(o.U[i]/60), engine.Steady(o.Y[i])

@@ -18,7 +18,7 @@ func (a *analysis) cliff(p *prepared, c *engine.Cloud) {
 	if len(a.goals) > 1 || !c.Stairs.Tell() {
 		return
 	}
-	u, mean, _, _ := p.obs.Groups()
+	u, mean, _, _ := p.Obs.Groups()
 	estimate := float64(r.Effective.Value)
 	for k := 1; k < len(u); k++ {
 		if estimate <= u[k-1] || estimate > u[k] {
@@ -34,13 +34,13 @@ func (a *analysis) cliff(p *prepared, c *engine.Cloud) {
 		if 2*within < len(r.doses) || span < (u[k]-u[k-1])/2 {
 			return
 		}
-		at := func(k int) Spot { return Spot{quantity.Concentration(u[k]), p.scale.reading(mean[k])} }
+		at := func(k int) Spot { return Spot{quantity.Concentration(u[k]), p.Scale.Reading(mean[k])} }
 		r.Cliff = quantity.Known[Gap]{V: Gap{at(k - 1), at(k)}, OK: true}
 		read := func(s Spot) note.Phrase {
 			return note.Say("%s at %s", quantity.Full(quantity.Number(s.Reading), 3), a.mgl(float64(s.Dose)))
 		}
 		r.Notes.Add(note.New(note.Caution, "cliff", "%s falls from %s to %s, through the target, and nothing tells where between these two jars: the lowest effective dose may lie anywhere from one to the other",
-			p.key.Info().Label, read(at(k-1)), read(at(k))).
+			p.Key.Info().Label, read(at(k-1)), read(at(k))).
 			At(a.s.Place).Do("test %s, %s and %s", a.mgl(partWay(u[k-1], u[k], 0.25)), a.mgl(partWay(u[k-1], u[k], 0.5)), a.mgl(partWay(u[k-1], u[k], 0.75))))
 		return
 	}

@@ -12,15 +12,15 @@ import (
 
 // belowDetection refuses a target below what the meter can show.
 func (a *analysis) belowDetection(g goal, p *prepared) bool {
-	if g.target.Kind != jartest.Absolute || p.scale == additiveScale {
+	if g.target.Kind != jartest.Absolute || !p.Scale.Log() {
 		return false
 	}
-	for i, l := range p.obs.Limit {
-		if l < 0 && !g.high && p.obs.Y[i] > g.level {
+	for i, l := range p.Obs.Limit {
+		if l < 0 && !g.high && p.Obs.Y[i] > g.level {
 			a.r.Outcome = Ambiguous
 			a.bare(p)
-			a.r.Notes.Add(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", g.target.String(), quantity.Full(quantity.Number(p.scale.reading(p.obs.Y[i])), 3)).
-				At(p.jars[p.index[i]].At).Do("use a meter that reads lower, or a target at or above its limit"))
+			a.r.Notes.Add(note.New(note.Caution, "target-below-detection", "the target %q lies below what the meter can show (a jar reads less than %s), so no jar can prove it", g.target.String(), quantity.Full(quantity.Number(p.Scale.Reading(p.Obs.Y[i])), 3)).
+				At(p.jars[p.Jar[i]].At).Do("use a meter that reads lower, or a target at or above its limit"))
 			return true
 		}
 	}
@@ -34,7 +34,7 @@ func (a *analysis) decide() {
 	c := a.cloud[r.Response]
 	mid := a.mid[r.Response]
 	r.TestedLow, r.TestedHigh = testedRange(p)
-	r.Jars, r.Scale = p.jars, p.name
+	r.Jars, r.Scale = p.jars, p.Name
 	a.lowestPassing()
 	best := a.best(p, c, mid)
 	a.overdose(p, c, best)
@@ -66,6 +66,10 @@ func (a *analysis) decide() {
 		return
 	}
 	r.Outcome, r.Effective = Found, i
+	if !i.HasLow && !i.HasHigh {
+		r.Notes.Add(note.New(note.Caution, "no-interval", "the jars do not bound the lowest effective dose: %s is only where the target is met as likely as not, and it may be met at the lowest dose tested, %s, or not even at the highest, %s", a.mgl(estimate), a.mgl(lowest), a.mgl(highest)).
+			At(a.s.Place).Do("repeat the series with two or three jars at each dose before relying on it"))
+	}
 	a.window()
 	a.cliff(p, c)
 	a.plan()
@@ -119,21 +123,24 @@ func (a *analysis) best(p *prepared, c *engine.Cloud, mid []float64) int {
 			at = j
 		}
 	}
-	// A vertex through the three points about the lowest, for a grid-free optimum.
-	x, y := c.U[at], mid[at]
-	if at > 0 && at < len(mid)-1 {
-		x0, x1, x2 := c.U[at-1], c.U[at], c.U[at+1]
-		y0, y1, y2 := mid[at-1], mid[at], mid[at+1]
-		num := (x1-x0)*(x1-x0)*(y1-y2) - (x1-x2)*(x1-x2)*(y1-y0)
-		den := (x1-x0)*(y1-y2) - (x1-x2)*(y1-y0)
-		if den != 0 {
-			if v := x1 - 0.5*num/den; v > x0 && v < x2 {
-				x = v
-			}
-		}
-	}
-	r.Best = Spot{quantity.Concentration(a.natural(p, x)), p.scale.reading(y)}
+	r.Best = Spot{quantity.Concentration(a.natural(p, vertex(c.U, mid, at))), p.Scale.Reading(mid[at])}
 	return at
+}
+
+// vertex is that of the parabola through the three points about one, so that an optimum
+// does not hang on the grid.
+func vertex(u, f []float64, at int) float64 {
+	if at == 0 || at == len(u)-1 {
+		return u[at]
+	}
+	x0, x1, x2 := u[at-1], u[at], u[at+1]
+	y0, y1, y2 := f[at-1], f[at], f[at+1]
+	num := (x1-x0)*(x1-x0)*(y1-y2) - (x1-x2)*(x1-x2)*(y1-y0)
+	den := (x1-x0)*(y1-y2) - (x1-x2)*(y1-y0)
+	if v := x1 - 0.5*num/den; v > x0 && v < x2 {
+		return v
+	}
+	return x1
 }
 
 // natural turns a scaled factor into the user's.
@@ -148,7 +155,7 @@ func (a *analysis) natural(p *prepared, u float64) float64 {
 // than the scatter would make of a level floor.
 func (a *analysis) overdose(p *prepared, c *engine.Cloud, best int) {
 	r := a.r
-	if p.scale == additiveScale {
+	if !p.Scale.Log() {
 		return
 	}
 	last := len(c.U) - 1
@@ -170,7 +177,7 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 	if a.slopeUnmet() || a.opposed() {
 		return
 	}
-	u, mean, w, _ := p.obs.Groups()
+	u, mean, w, _ := p.Obs.Groups()
 	bestJar := 0
 	for k := range mean {
 		if !a.highIsBest(p) && mean[k] < mean[bestJar] || a.highIsBest(p) && mean[k] > mean[bestJar] {
@@ -181,16 +188,22 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 	change := math.Abs(mid[best] - mid[0])
 	least := 2 * sigma * math.Sqrt(1/w[0]+1/w[bestJar])
 	lowestRead := note.Say("%s", quantity.Full(quantity.Number(r.Best.Reading), 3))
-	if unit := p.key.Info().Unit; unit != "" {
+	if unit := p.Key.Info().Unit; unit != "" {
 		lowestRead = note.Say("%s %s", lowestRead, unit)
 	}
 	if reach := a.reach(); reach > 0.25 {
 		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Full(quantity.Number(100*reach), 2)))
 	}
+	worst := slices.Max(mid)
+	if a.highIsBest(p) {
+		worst = slices.Min(mid)
+	}
 	switch {
+	case best == 0 && math.Abs(worst-mid[0]) >= least:
+		a.onlyWorse(lowestRead)
 	case change < least && !r.Overdose.Seen:
 		r.Outcome = NoResponse
-		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with dose beyond the scatter of the jars", p.key.Info().Label).
+		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with dose beyond the scatter of the jars", p.Key.Info().Label).
 			At(a.s.Place).Do("%s", noResponse[best == len(mid)-1 || bestJar == len(u)-1]))
 	case best == len(mid)-1 && (bestJar == len(u)-1 || a.falling(p, c, mid) > sigma):
 		r.Outcome = StillImproving
@@ -205,6 +218,21 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 		r.Notes.Add(note.New(note.Caution, "not-reached", "no dose in the tested range meets the target; the lowest fitted reading is %s at %s", lowestRead, a.mgl(float64(r.Best.Dose))).
 			At(a.s.Place).Do("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach"))
 	}
+}
+
+// onlyWorse answers where the best is the lowest dose tested, which fails, and more
+// takes the reading further off.
+func (a *analysis) onlyWorse(read note.Phrase) {
+	r := a.r
+	r.Outcome, r.worse = NotReached, true
+	asked, low := r.Targets[r.Binding].String(), float64(r.TestedLow)
+	n := note.New(note.Caution, "not-reached", "no dose tested meets %q: the best is %s at the lowest, %s, and every dose above makes it worse", asked, read, a.mgl(low)).At(a.s.Place)
+	if low > 0 {
+		n = n.Do("test lower, for example %s, %s and a jar without chemical; give alkali where pH or alkalinity is what fails", a.mgl(low/4), a.mgl(low/2))
+	} else {
+		n = n.Do("the water fails it untreated: correct that by other means (alkali for pH and alkalinity) before dosing, or ease this target")
+	}
+	r.Notes.Add(n)
 }
 
 // noResponse is what to do where the dose did nothing, by whether the best that there
@@ -247,7 +275,7 @@ func (a *analysis) contradiction(p *prepared) bool {
 	}
 	c := a.cloud[g.key]
 	sigma := engine.Median(c.Sigma)
-	u, mean, w, _ := p.obs.Groups()
+	u, mean, w, _ := p.Obs.Groups()
 	clear := func(k int) float64 { // scatters by which dose k passes (+) or fails (-)
 		d := (g.level - mean[k]) / (sigma / math.Sqrt(w[k]))
 		if g.high {

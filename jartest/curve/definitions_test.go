@@ -54,8 +54,8 @@ func TestDefinitions(t *testing.T) {
 	rem := s
 	rem.Jars = nil
 	for _, j := range s.Jars {
-		v := 100 * (1 - j.Readings[jartest.Turbidity].Value/60)
-		j.Readings = map[jartest.Key]jartest.Reading{jartest.TurbidityRemoval: jartest.Num(v, "%")}
+		v := 100 * (1 - j.Readings.Of(jartest.Turbidity).Value/60)
+		j.Readings = jartest.Readings{{Key: jartest.TurbidityRemoval, Reading: jartest.Num(v, "%")}}
 		rem.Jars = append(rem.Jars, j)
 	}
 	r := Analyse(rem, target(t, "turbidity removal >= 90 %"), Options{})
@@ -71,8 +71,8 @@ func TestSeveralTargets(t *testing.T) {
 	s := smoothSeries(jartest.Turbidity, eight...)
 	for i := range s.Jars {
 		d := eight[i]
-		s.Jars[i].Readings[jartest.Colour] = jartest.Num(5+120*math.Exp(-0.05*d), "Pt-Co")
-		s.Jars[i].Readings[jartest.AlkalinityKey] = jartest.Num(80-0.5*d, "mg/L CaCO3")
+		s.Jars[i].Readings.Set(jartest.Colour, jartest.Num(5+120*math.Exp(-0.05*d), "Pt-Co"))
+		s.Jars[i].Readings.Set(jartest.AlkalinityKey, jartest.Num(80-0.5*d, "mg/L CaCO3"))
 	}
 	goals := append(target(t, "turbidity <= 6 NTU"), target(t, "colour <= 20 Pt-Co")...)
 	r := Analyse(s, goals, Options{})
@@ -108,11 +108,11 @@ func TestRepeatReadings(t *testing.T) {
 		sum := 0.0
 		for _, v := range readings[i] {
 			j := jar
-			j.Readings = map[jartest.Key]jartest.Reading{jartest.Zeta: jartest.Num(v, "mV")}
+			j.Readings = jartest.Readings{{Key: jartest.Zeta, Reading: jartest.Num(v, "mV")}}
 			rows.Jars = append(rows.Jars, j)
 			sum += v
 		}
-		jar.Readings = map[jartest.Key]jartest.Reading{jartest.Zeta: jartest.Num(sum/3, "mV")}
+		jar.Readings = jartest.Readings{{Key: jartest.Zeta, Reading: jartest.Num(sum/3, "mV")}}
 		means.Jars = append(means.Jars, jar)
 	}
 	goal := target(t, "zeta >= -5 mV")
@@ -140,7 +140,7 @@ func TestControlWithoutBoth(t *testing.T) {
 		p := quantity.Concentration(0.5)
 		if i == 0 {
 			p = 0
-			s.Jars[0].Readings[jartest.Turbidity] = jartest.Num(400, "NTU")
+			s.Jars[0].Readings.Set(jartest.Turbidity, jartest.Num(400, "NTU"))
 		}
 		s.Jars[i].Doses = append(s.Jars[i].Doses, jartest.JarDose{Concentration: p, Known: true})
 	}
@@ -160,7 +160,7 @@ func TestScanOfTheSecond(t *testing.T) {
 			polymer, alum := s.Jars[i].Doses[0], jartest.JarDose{Concentration: 30, Known: true}
 			if i == 0 {
 				alum.Concentration = 0
-				s.Jars[0].Readings[jartest.Turbidity] = jartest.Num(400, "NTU")
+				s.Jars[0].Readings.Set(jartest.Turbidity, jartest.Num(400, "NTU"))
 			}
 			s.Jars[i].Doses = []jartest.JarDose{polymer, alum}
 			if first == 1 {
@@ -185,8 +185,8 @@ func TestBelowTheMeter(t *testing.T) {
 	s := smoothSeries(jartest.Turbidity, eight...)
 	cut := 0
 	for i := range s.Jars {
-		if v := s.Jars[i].Readings[jartest.Turbidity].Value; v < 4 {
-			s.Jars[i].Readings[jartest.Turbidity] = jartest.Reading{State: jartest.Below, Limit: true, Value: 4, Unit: "NTU"}
+		if v := s.Jars[i].Readings.Of(jartest.Turbidity).Value; v < 4 {
+			s.Jars[i].Readings.Set(jartest.Turbidity, jartest.Reading{State: jartest.Below, Limit: true, Value: 4, Unit: "NTU"})
 			cut++
 		}
 	}
@@ -211,7 +211,7 @@ func TestFlags(t *testing.T) {
 	if r := Analyse(s, target(t, "turbidity <= 6 NTU"), Options{}); hasNote(r, "outlier") || hasNote(r, "scatter") || hasNote(r, "hangs-on-one-jar") {
 		t.Errorf("smooth data raised %v", r.Notes)
 	}
-	s.Jars[5].Readings[jartest.Turbidity] = jartest.Num(3*smooth(40), "NTU")
+	s.Jars[5].Readings.Set(jartest.Turbidity, jartest.Num(3*smooth(40), "NTU"))
 	r := Analyse(s, target(t, "turbidity <= 6 NTU"), Options{})
 	if !hasNote(r, "outlier") || !r.Jars[5].Outlier || !r.Jars[5].Used {
 		t.Errorf("jar read three times too high: %+v, %v", r.Jars[5], r.Notes)
@@ -222,40 +222,10 @@ func TestFlags(t *testing.T) {
 		if i%2 == 0 {
 			f = 1 / f
 		}
-		wild.Jars[i].Readings[jartest.Turbidity] = jartest.Num(smooth(float64(10+10*(i/2)))*f, "NTU")
+		wild.Jars[i].Readings.Set(jartest.Turbidity, jartest.Num(smooth(float64(10+10*(i/2)))*f, "NTU"))
 	}
 	if r = Analyse(wild, target(t, "turbidity <= 8 NTU"), Options{}); !hasNote(r, "scatter") {
 		t.Errorf("replicates that differ by four fifths: %v", r.Notes)
-	}
-}
-
-// TestErrorScale: the stated rule picks the scale from replicates, and leaves it
-// alone without them.
-func TestErrorScale(t *testing.T) {
-	z := []float64{-1, 0.6, 0.4, -0.7, 0.7} // sum zero
-	run := func(power float64) prepared {
-		var d, y []float64
-		for _, x := range []float64{10, 20, 30, 40, 50, 60} {
-			f := smooth(x)
-			for _, e := range z {
-				d, y = append(d, x), append(y, f+0.15*math.Pow(f, power)*math.Pow(2, 1-power)*e)
-			}
-		}
-		s := jarSeries("x", jartest.Turbidity, d, y)
-		col, _ := factorColumn(s, 0, "")
-		return prepare(s, jartest.Turbidity, col, false, nil)
-	}
-	for _, c := range []struct{ power, want float64 }{{1, 1}, {0.5, 0.5}, {0, 0}} {
-		p := run(c.power)
-		if got, known := p.errorPower(); !known || got != c.want {
-			t.Errorf("scatter growing as reading^%g was taken for %g (%v)", c.power, got, known)
-		}
-	}
-	s := smoothSeries(jartest.Turbidity, eight...)
-	col, _ := factorColumn(s, 0, "")
-	p := prepare(s, jartest.Turbidity, col, false, nil)
-	if got, known := p.errorPower(); known || got != 1 {
-		t.Errorf("six single jars chose scale %g", got)
 	}
 }
 

@@ -38,7 +38,7 @@ func (a *analysis) readings() {
 			p = &q
 			a.ready[k] = p
 		}
-		rc := ReadingCurve{Key: k, Scale: p.name, Jars: p.jars, Relative: p.scale != additiveScale}
+		rc := ReadingCurve{Key: k, Scale: p.Name, Jars: p.jars, Relative: p.Scale.Log()}
 		c := a.cloud[k]
 		if all, exact := p.distinct(); c == nil && all >= fewestDoses && exact >= fewestExact {
 			lowest, span := 0.0, p.dmax
@@ -94,11 +94,11 @@ func (a *analysis) upIsGood(k jartest.Key) bool {
 func (a *analysis) points(k jartest.Key, p *prepared, c *engine.Cloud, lowest, span float64) []Point {
 	out := make([]Point, len(c.U))
 	for j, u := range c.U {
-		lo, hi := p.scale.reading(a.lo[k][j]), p.scale.reading(a.hi[k][j])
-		if p.scale.flips() {
+		lo, hi := p.Scale.Reading(a.lo[k][j]), p.Scale.Reading(a.hi[k][j])
+		if p.Scale.Flips() {
 			lo, hi = hi, lo
 		}
-		out[j] = Point{quantity.Concentration(lowest + u*span), p.scale.reading(a.mid[k][j]), lo, hi}
+		out[j] = Point{quantity.Concentration(lowest + u*span), p.Scale.Reading(a.mid[k][j]), lo, hi}
 	}
 	return out
 }
@@ -130,8 +130,8 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 	}
 	full := m.Params(o)
 	for i := range o.U {
-		j := &p.jars[p.index[i]]
-		j.Fit = p.scale.reading(o.Predict(full, g[i]))
+		j := &p.jars[p.Jar[i]]
+		j.Fit = p.Scale.Reading(o.Predict(full, g[i]))
 		if o.Limit[i] != 0 {
 			continue
 		}
@@ -177,7 +177,7 @@ func (a *analysis) residuals(p *prepared, c *engine.Cloud) {
 		j.Outlier = tail*float64(n) < 0.05
 		if j.Outlier = j.Outlier && !c.Stairs.Explain(o, i); j.Outlier {
 			j.Why = "far off the curve through the other jars"
-			j.Expected = p.scale.reading(o.Predict(fit.Params, gi))
+			j.Expected = p.Scale.Reading(o.Predict(fit.Params, gi))
 		}
 	}
 	a.odd(p, c)
@@ -191,7 +191,7 @@ func (a *analysis) models() {
 	if c == nil {
 		return
 	}
-	unit := p.key.Info().Unit
+	unit := p.Key.Info().Unit
 	scaleOf := func(q engine.Param) (float64, string) {
 		span := p.dmax
 		per := "mg/L"
@@ -229,8 +229,8 @@ func (a *analysis) models() {
 			}
 			switch {
 			case !c.Obs.Additive:
-				level := p.scale.reading(m.A)
-				if p.scale == residualScale {
+				level := p.Scale.Reading(m.A)
+				if p.Scale.Removal() {
 					level = math.Exp(m.A)
 				}
 				name, meaning := "C", "reading at zero dose"
@@ -344,16 +344,24 @@ func (a *analysis) flags() {
 	if c == nil {
 		return
 	}
-	for _, j := range r.Jars {
+	if a.opt.part {
+		return
+	}
+	found := r.Outcome == Found && r.Factor == "dose"
+	if found {
+		a.each = a.eachWithout(p, c, &a.goals[r.Binding])
+		a.refitOdd(p)
+	}
+	for i, j := range r.Jars {
 		if j.Outlier {
-			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to%s; it is kept in the fit", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected)).
+			r.Notes.Add(note.New(note.Caution, "outlier", "%s reads %s, far from the %s that the other jars point to%s; it is kept in the fit%s", a.jarName(j), quantity.Full(quantity.Number(j.Reading), 3), quantity.Full(quantity.Number(j.Expected), 3), slip(j.Reading, j.Expected), a.withoutIt(p, i)).
 				At(j.At).Do("check the dose and the reading of that jar, or run it again"))
 		}
 	}
 	a.scatterFlag(p, c)
 	a.lackOfFit(p, c)
-	if r.Outcome == Found && r.Factor == "dose" {
-		a.hangs(p, c)
+	if found {
+		a.hangs(p)
 		a.edges(p)
 		a.edge(p)
 	}
@@ -362,7 +370,7 @@ func (a *analysis) flags() {
 		r.Notes.Add(note.New(note.Info, "few-doses", "only %d different doses were tested; six or more give a firmer answer", all))
 	}
 	limits := 0
-	for _, l := range p.obs.Limit {
+	for _, l := range p.Obs.Limit {
 		if l != 0 {
 			limits++
 		}
@@ -386,11 +394,14 @@ func (a *analysis) scatterFlag(p *prepared, c *engine.Cloud) {
 	}
 	m := c.Models[c.BestModel()]
 	ss, df := m.RSS, float64(len(c.Obs.U)-1-len(m.Model.Params))
-	if p.pureDF >= 3 {
-		ss, df = p.pureSD*p.pureSD*float64(p.pureDF), float64(p.pureDF)
+	if p.PureDF >= 3 {
+		ss, df = p.PureSD*p.PureSD*float64(p.PureDF), float64(p.PureDF)
 	}
 	if c.Stairs.Tell() { // a step that no model follows is no scatter
 		ss, df = c.Stairs.Residual(c.Obs)
+	}
+	if a.r.Overdose.Seen { // nor is a rise that is sharper than the models'
+		ss = math.Min(ss, c.Obs.ValleySquares())
 	}
 	if found, more := c.Obs.Scatter.Exceeded(ss, df); more {
 		a.r.Notes.Add(note.New(note.Caution, "scatter", "the jars scatter by about %s %%, more than the usual %s %%; with few jars a 90 %% interval then holds the true dose less often than it says", quantity.Full(quantity.Number(100*found), 2), quantity.To(quantity.Number(100*c.Obs.Scatter.SD), 3)).
@@ -403,18 +414,18 @@ func plain(v float64) string { return strconv.FormatFloat(quantity.RoundSig(v, 3
 
 // lackOfFit tests the best model against the replicates' own scatter.
 func (a *analysis) lackOfFit(p *prepared, c *engine.Cloud) {
-	if p.pureDF < 3 {
+	if p.PureDF < 3 {
 		return
 	}
 	m := c.Models[c.BestModel()]
-	u, _, _, _ := p.obs.Groups()
+	u, _, _, _ := p.Obs.Groups()
 	dfFit := float64(len(u) - c.Obs.Linear() - len(m.Model.Params))
-	pure := p.pureSD * p.pureSD * float64(p.pureDF)
+	pure := p.PureSD * p.PureSD * float64(p.PureDF)
 	if dfFit < 1 || pure == 0 || m.RSS <= pure {
 		return
 	}
-	f := (m.RSS - pure) / dfFit / (pure / float64(p.pureDF))
-	if tail := (distuv.F{D1: dfFit, D2: float64(p.pureDF)}).Survival(f); tail < 0.05 {
+	f := (m.RSS - pure) / dfFit / (pure / float64(p.PureDF))
+	if tail := (distuv.F{D1: dfFit, D2: float64(p.PureDF)}).Survival(f); tail < 0.05 {
 		a.r.Notes.Add(note.New(note.Info, "lack-of-fit", "replicate jars agree better with each other than with any smooth model (F = %s); the answer leans on the fit that only follows the jars", quantity.Full(quantity.Number(f), 3)))
 	}
 }
@@ -422,7 +433,7 @@ func (a *analysis) lackOfFit(p *prepared, c *engine.Cloud) {
 // edges tells when the optimum is not bracketed although the target is met.
 func (a *analysis) edges(p *prepared) {
 	r := a.r
-	u, mean, _, _ := p.obs.Groups()
+	u, mean, _, _ := p.Obs.Groups()
 	best := 0
 	for k := range mean {
 		if mean[k] < mean[best] != a.highIsBest(p) && mean[k] != mean[best] {

@@ -18,7 +18,7 @@ func jarSeries(name string, key jartest.Key, doses, readings []float64) jartest.
 		s.Jars = append(s.Jars, jartest.Jar{
 			Label: fmt.Sprint(i + 1), Control: d == 0,
 			Doses:    []jartest.JarDose{{Concentration: quantity.Concentration(d), Known: true}},
-			Readings: map[jartest.Key]jartest.Reading{key: jartest.Num(readings[i], key.Info().Unit)},
+			Readings: jartest.Readings{{Key: key, Reading: jartest.Num(readings[i], key.Info().Unit)}},
 		})
 	}
 	return s
@@ -184,7 +184,7 @@ func TestDavisPH(t *testing.T) {
 		ph := 5 + 0.5*float64(i)
 		s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1), Settings: map[string]float64{"ph_target": ph},
 			Doses:    []jartest.JarDose{{Concentration: 10, Known: true}},
-			Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(v, "NTU")}})
+			Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(v, "NTU")}}})
 	}
 	r := Analyse(s, nil, Options{})
 	if r.Factor != "ph" || r.Outcome != Found {

@@ -92,6 +92,22 @@ func (r Result) Next(opt NextOptions) Next {
 		}
 		return out
 	}
+	downwards := func() {
+		n.Rule = "a control jar, and downwards from the lowest dose that was tested"
+		n.add(opt, 0, 1, "control")
+		spread("below the lowest dose", steps(lo/8, lo, opt.Jars-1, true)...)
+	}
+	switch {
+	case r.apart[1] > 0:
+		n.Rule = "from the dose that one target allows to the one that another needs, and a fifth beyond; they can be met together only if the targets or the water are parted"
+		spread("between the two targets", steps(math.Max(r.apart[0]*0.8, lo), r.apart[1]*1.2, opt.Jars, false)...)
+		n.volumes(opt)
+		return n
+	case r.worse && lo == 0:
+		n.Rule = "none: the water fails the target untreated, and dosing makes it worse"
+		n.Notes.Add(note.New(note.Info, "no-next", "no dose is worth testing for this target").Do("correct the water by other means first, such as alkali for pH"))
+		return n
+	}
 	switch r.Outcome {
 	case Found:
 		n.narrow(r, opt)
@@ -102,17 +118,17 @@ func (r Result) Next(opt NextOptions) Next {
 			d = append(d, hi*math.Pow(1.3, float64(i)))
 		}
 		spread("beyond the tested range", d...)
-	case LowestDosePasses, UntreatedPasses:
-		n.Rule = "a control jar, and downwards from the lowest dose that was tested"
-		top := lo
-		if r.Outcome == UntreatedPasses {
-			n.Notes.Add(note.New(note.Info, "no-next", "the untreated jar passes: there is no dose to look for on this water").Do("run the next test on worse water"))
-			n.Rule = "none: the untreated jar passes"
-			return n
-		}
-		n.add(opt, 0, 1, "control")
-		spread("below the lowest dose", steps(top/8, top, opt.Jars-1, true)...)
+	case UntreatedPasses:
+		n.Notes.Add(note.New(note.Info, "no-next", "the untreated jar passes: there is no dose to look for on this water").Do("run the next test on worse water"))
+		n.Rule = "none: the untreated jar passes"
+		return n
+	case LowestDosePasses:
+		downwards()
 	case NotReached:
+		if r.worse {
+			downwards()
+			break
+		}
 		n.Rule = "around the best dose, to be sure of the best that this chemical does; the target needs another pH, chemical or a polymer"
 		b := float64(r.Best.Dose)
 		low := math.Max(b*0.7, lo)

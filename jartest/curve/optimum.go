@@ -2,6 +2,7 @@ package curve
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
@@ -10,7 +11,7 @@ import (
 
 // optimumModels are the models against pH.
 func (a *analysis) optimumModels(p *prepared) []engine.Model {
-	if p.scale == additiveScale {
+	if !p.Scale.Log() {
 		return []engine.Model{engine.Bent()}
 	}
 	return engine.OptimumModels()
@@ -44,7 +45,7 @@ func (a *analysis) optimum() {
 				b = j
 			}
 		}
-		at[k] = lowest + span*c.U[b]
+		at[k] = lowest + span*vertex(c.U, row, b)
 	}
 	levels := g.thresholds(c, p, a.e)
 	margin := make([]float64, len(c.U))
@@ -64,21 +65,20 @@ func (a *analysis) optimum() {
 	a.lowestPassing()
 	sortFloats(at)
 	r.Optimum = Interval{Value: r.Best.Dose, Confidence: engine.IntervalConfidence}
-	lo, hi := engine.Quantile(at, (1-engine.IntervalConfidence)/2), engine.Quantile(at, (1+engine.IntervalConfidence)/2)
+	best := float64(r.Best.Dose) // of the middle curve, which need not be the middle of the bests
+	lo := math.Min(engine.Quantile(at, (1-engine.IntervalConfidence)/2), best)
+	hi := math.Max(engine.Quantile(at, (1+engine.IntervalConfidence)/2), best)
 	if lo > lowest+1e-9*span {
 		r.Optimum.Low, r.Optimum.HasLow = quantity.Concentration(lo), true
 	}
 	if hi < lowest+span*(1-1e-9) {
 		r.Optimum.High, r.Optimum.HasHigh = quantity.Concentration(hi), true
 	}
-	best := math.Inf(-1)
-	for _, m := range r.met {
-		best = math.Max(best, m)
-	}
+	surest := slices.Max(r.met)
 	switch {
-	case best >= 0.5 && (r.Optimum.HasLow || r.Optimum.HasHigh):
+	case surest >= 0.5 && (r.Optimum.HasLow || r.Optimum.HasHigh):
 		r.Outcome = Found
-	case best >= 0.5:
+	case surest >= 0.5:
 		r.Outcome = Ambiguous
 		r.Notes.Add(note.New(note.Caution, "cannot-tell", "the best pH may lie anywhere in the tested range").At(a.s.Place).Do("test more pH values, or two jars at each"))
 	case !r.Optimum.HasLow || !r.Optimum.HasHigh:

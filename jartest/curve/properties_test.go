@@ -131,11 +131,11 @@ func TestRefusalsGiveNoDose(t *testing.T) {
 		for i := range s.Jars { // some jars lack a reading, some are beyond the meter
 			switch r.IntN(10) {
 			case 0:
-				s.Jars[i].Readings[jartest.Turbidity] = jartest.Reading{}
+				s.Jars[i].Readings.Set(jartest.Turbidity, jartest.Reading{})
 			case 1:
-				s.Jars[i].Readings[jartest.Turbidity] = jartest.Reading{State: jartest.Below, Value: 2, Limit: true}
+				s.Jars[i].Readings.Set(jartest.Turbidity, jartest.Reading{State: jartest.Below, Value: 2, Limit: true})
 			case 2:
-				s.Jars[i].Readings[jartest.Turbidity] = jartest.Num(0, "NTU")
+				s.Jars[i].Readings.Set(jartest.Turbidity, jartest.Num(0, "NTU"))
 			}
 		}
 		checkRefusal(t, Analyse(s, below(between2(r, 0.5, 50)), Options{}))

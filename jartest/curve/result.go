@@ -89,6 +89,8 @@ type Overdose struct {
 	From quantity.Concentration
 	// Sure is the share of curves that turn up.
 	Sure quantity.Fraction
+	// Acid: the jars past it have no alkalinity left, so that the acid made it worse.
+	Acid bool
 }
 
 // ModelWeight is one model as fitted by penalised least squares.
@@ -195,6 +197,10 @@ type Result struct {
 	grid   []float64 // doses, mg/L
 	met    []float64 // share of curves that meet every target there
 	design *design   // what the next test is planned from
+	// apart are the dose that one target allows and the one that another needs, where
+	// they oppose each other; worse is true where every dose above the lowest is worse.
+	apart [2]float64
+	worse bool
 }
 
 // Reference is what removal is counted from.

@@ -6,6 +6,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
+	"jarwright/jartest/observed"
 	"jarwright/jartest/quantity"
 )
 
@@ -30,8 +31,8 @@ func aim(s jartest.Series, t jartest.Target, p *prepared) (goal, *note.Note) {
 	case jartest.Absolute:
 		g.high = t.AtLeast
 		v := t.Value
-		if p.scale != additiveScale && p.left(v) <= 0 {
-			if p.scale == residualScale {
+		if p.Scale.Log() && p.Scale.Left(v) <= 0 {
+			if p.Scale.Removal() {
 				n := note.New(note.Caution, "target-unreachable", "target %q asks for everything to be removed", t.String()).
 					Do("ask for less than 100 %%")
 				return g, &n
@@ -40,19 +41,19 @@ func aim(s jartest.Series, t jartest.Target, p *prepared) (goal, *note.Note) {
 				Do("ask for a reading that the meter can show")
 			return g, &n
 		}
-		g.level = p.scale.work(v)
-		if p.scale.flips() {
+		g.level = p.Scale.Work(v)
+		if p.Scale.Flips() {
 			g.high = !g.high
 		}
 	case jartest.Removal:
 		g.high = false
 		if r, ok := s.Raw[t.Key.Base()]; ok && r.State == jartest.Number && r.Value > 0 {
-			g.ref, g.fromRaw = meanReading(r, true).Value, true
+			g.ref, g.fromRaw = observed.Mean(r, true), true
 			break
 		}
-		if len(p.obs.U) > 0 && p.obs.U[0] == 0 {
-			_, mean, _, _ := p.obs.Groups()
-			g.ref = p.scale.reading(mean[0])
+		if len(p.Obs.U) > 0 && p.Obs.U[0] == 0 {
+			_, mean, _, _ := p.Obs.Groups()
+			g.ref = p.Scale.Reading(mean[0])
 			break
 		}
 		n := note.New(note.Caution, "no-reference", "removal of %s is counted from the raw water or from a jar without chemical, and the sheet gives neither", t.Key.Info().Label).
@@ -79,7 +80,7 @@ func (g *goal) thresholds(c *engine.Cloud, p *prepared, e *engine.Engine) []floa
 			default:
 				out[k] = c.F[k][0] + math.Log(keep)
 			}
-			if p.scale == additiveScale {
+			if !p.Scale.Log() {
 				out[k] = keep * g.ref
 			}
 		}
@@ -93,7 +94,7 @@ func (g *goal) thresholds(c *engine.Cloud, p *prepared, e *engine.Engine) []floa
 				}
 			}
 			switch {
-			case p.scale != additiveScale:
+			case p.Scale.Log():
 				out[k] = best + math.Log1p(x)
 			case g.high:
 				out[k] = best - x*math.Abs(best)
@@ -168,8 +169,8 @@ func perOwnDose(s jartest.Series, t jartest.Target, own quantity.Basis) (jartest
 // fall is how fast the reading gets better at grid point j, per unit of scaled dose.
 func (g *goal) fall(c *engine.Cloud, p *prepared, row []float64, j int) float64 {
 	a, b := max(j-1, 0), min(j+1, len(row)-1)
-	d := (p.scale.reading(row[b]) - p.scale.reading(row[a])) / (c.U[b] - c.U[a])
-	if g.target.AtLeast || p.scale == residualScale || g.key.Known() && !g.key.Info().LowIsGood {
+	d := (p.Scale.Reading(row[b]) - p.Scale.Reading(row[a])) / (c.U[b] - c.U[a])
+	if g.target.AtLeast || p.Scale.Removal() || g.key.Known() && !g.key.Info().LowIsGood {
 		return d
 	}
 	return -d

@@ -222,9 +222,20 @@ func quick(e *engine.Engine, s jartest.Series, targets []jartest.Target) Result 
 	return r
 }
 
+// promised is what answers on a group of waters have to keep: the least coverage of the
+// 90 % interval, over all and in each family, the most planning doses that leave the
+// water 20 % above its target, the least share of tests that get one, and the most that
+// its median lies over the true dose.
+var promised = map[string]struct{ covered, family, unsafe, advised, over float64 }{
+	"smooth": {0.91, 0.80, 0.004, 0.97, 1.08},
+	"cliffs": {0.86, 0.80, 0.015, 0.92, 1.18},
+	"others": {0.86, 0.80, 0.015, 0.92, 1.18},
+}
+
 // TestCliffPromises holds answers on waters that fall off between two jars, and on
-// others that no model follows, to what they promise; the bounds leave room for the
-// luck of a few hundred tests.
+// others that no model follows, to what they promise. The luck of few tests has room for
+// one unsafe dose in a group, two intervals of the 24 in a family, and a fiftieth of the
+// over-dose.
 func TestCliffPromises(t *testing.T) {
 	if testing.Short() {
 		t.Skip("300 analyses")
@@ -236,19 +247,24 @@ func TestCliffPromises(t *testing.T) {
 		if sums[w.group] == nil {
 			sums[w.group] = &tally{}
 		}
+		own := &tally{}
 		r := rand.New(rand.NewPCG(uint64(i), 2718))
 		for k := range 24 {
 			d := [...]string{"E6", "C6", "E8", "R12", "G6", "E4"}[k%6]
 			x := w.trial(r, d, [...]float64{0.05, 0.1, 0.15}[k%3], [...]string{"plain", "plain", "drift", "dose error"}[k%4])
-			sums[w.group].add(x, quick(e, jarSeries("x", jartest.Turbidity, x.doses, x.y), below(x.goal)))
+			a := quick(e, jarSeries("x", jartest.Turbidity, x.doses, x.y), below(x.goal))
+			sums[w.group].add(x, a)
+			own.add(x, a)
 		}
+		within(t, w.name+": coverage", (own.cov+2)/own.n, promised[w.group].family, 2)
 	}
 	for group, s := range sums {
 		t.Logf("%s: %s", group, s)
-		within(t, group+": coverage", s.cov/s.n, 0.84, 1)
-		within(t, group+": planning doses given", s.adv/s.n, 0.88, 1)
-		within(t, group+": unsafe planning doses", s.unsafe/s.adv, 0, 0.04)
-		within(t, group+": over-dose", engine.Median(s.over), 1, 1.22)
+		p := promised[group]
+		within(t, group+": coverage", s.cov/s.n, p.covered, 1)
+		within(t, group+": planning doses given", s.adv/s.n, p.advised, 1)
+		within(t, group+": unsafe planning doses", s.unsafe/s.adv, 0, p.unsafe+1/s.adv)
+		within(t, group+": over-dose", engine.Median(s.over), 1, p.over+0.02)
 		within(t, group+": planning doses outside the interval", s.out, 0, 0)
 	}
 }

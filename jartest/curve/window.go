@@ -140,6 +140,7 @@ func (a *analysis) opposed() bool {
 	r.Outcome, r.Binding = NotReached, most.goal
 	r.Response = a.goals[most.goal].key
 	low, high := float64(min(most.from.Value, least.to.Value)), float64(max(most.from.Value, least.to.Value))
+	r.apart = [2]float64{low, high}
 	none := "no dose meets both"
 	if most.from.Value <= least.to.Value {
 		none = "that is too narrow for one dose to meet both more likely than not"
@@ -177,12 +178,12 @@ func (a *analysis) closest() note.Phrase {
 		far, said, whole := 0.0, note.Phrase{}, true
 		for _, g := range a.goals {
 			p := a.ready[g.key]
-			k := slices.Index(p.index, j)
+			k := slices.Index(p.Jar, j)
 			if k < 0 {
 				whole = false
 				break
 			}
-			miss := p.obs.Y[k] - g.thresholds(a.cloud[g.key], p, a.e)[0]
+			miss := p.Obs.Y[k] - g.thresholds(a.cloud[g.key], p, a.e)[0]
 			if g.high {
 				miss = -miss
 			}
@@ -239,7 +240,12 @@ func (a *analysis) slopeUnmet() bool {
 	highest := r.grid[len(r.grid)-1]
 	if most < g.target.Value {
 		r.Outcome = NotReached
-		r.Notes.Add(note.New(note.Caution, "slope-never", "%s falls by no more than %s %s anywhere, so it never falls as fast as the target %q asks; nothing diminishes to that point", g.key.Info().Label, quantity.Full(quantity.Number(most), 2), unit, asked).
+		u, mean, _, _ := p.Obs.Groups()
+		read := 0.0
+		for k := 1; k < len(u); k++ {
+			read = math.Max(read, math.Abs(p.Scale.Reading(mean[k])-p.Scale.Reading(mean[k-1]))/(u[k]-u[k-1]))
+		}
+		r.Notes.Add(note.New(note.Caution, "slope-never", "%s changes by %s %s at most from one jar to the next, and the curve through them never falls as fast as the target %q asks; nothing diminishes to that point", g.key.Info().Label, quantity.Full(quantity.Number(read), 2), unit, asked).
 			At(a.s.Place).Do("state a smaller slope, or a target for the reading itself"))
 		return true
 	}
@@ -253,10 +259,10 @@ func (a *analysis) slopeUnmet() bool {
 // while the one beside it fails.
 func (a *analysis) edge(p *prepared) {
 	r := a.r
-	u, mean, _, _ := p.obs.Groups()
+	u, mean, _, _ := p.Obs.Groups()
 	n := len(u)
 	g := a.goals[r.Binding]
-	if n < 2 || g.key != p.key || g.target.Kind == jartest.WithinBest || g.target.Kind == jartest.Slope {
+	if n < 2 || g.key != p.Key || g.target.Kind == jartest.WithinBest || g.target.Kind == jartest.Slope {
 		return
 	}
 	level := g.thresholds(a.cloud[g.key], p, a.e)[0]
@@ -264,6 +270,6 @@ func (a *analysis) edge(p *prepared) {
 	beside := a.goals[r.Binding].target.String()
 	if meets(n-1) && !meets(n-2) {
 		r.Notes.Add(note.New(note.Caution, "edge-of-range", "only the highest dose, %s, meets the target %q, and the jar below it, %s, fails: the dose lies at the edge of what was tested", a.mgl(u[n-1]), beside, a.mgl(u[n-2])).
-			At(a.s.Place).Do("test %s and %s, and one dose between the two jars", a.mgl(u[n-1]*1.15), a.mgl(u[n-1]*1.3)))
+			At(a.s.Place).Do("test %s and %s, and one dose between the two jars", a.mgl(u[n-1]*1.3), a.mgl(u[n-1]*1.7)))
 	}
 }

@@ -14,8 +14,8 @@ import (
 
 // without is what the answer would be without one of the jars.
 type without struct {
-	jar  int // its place among the observations
-	dose float64
+	jar  int     // its place among the observations
+	dose float64 // in mg/L
 	// gone is why there would be no answer; empty where there is one.
 	gone string
 	// below: for the dose lies below the lowest of the rest.
@@ -65,8 +65,9 @@ func (m *mixture) dose() float64 {
 }
 
 // eachWithout works the answer out again without each jar, by the leading models and
-// the curve that follows the jars; all is the same with every jar.
-func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (all float64, out []without) {
+// the curve that follows the jars: the estimate times the ratio of that to the same
+// with every jar.
+func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (out []without) {
 	leads := c.Leads()
 	ends := func(o *engine.Observations) (lo, hi float64) { return slices.Min(o.U), slices.Max(o.U) }
 	lo, hi := ends(c.Obs)
@@ -80,6 +81,11 @@ func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (all float
 	if c.Stairs.Share > 0 {
 		whole.add(g.meets(c, p, a.e, c.Stairs.Curve(c.U), lo, hi), (1-c.Free.Share)*c.Stairs.Share)
 	}
+	all := whole.dose()
+	if math.IsInf(all, 0) || !(all > 0) {
+		return nil
+	}
+	scale := float64(a.r.Effective.Value) / all
 	for i := range c.Obs.U {
 		rest := c.Obs.Less(i)
 		lo, hi := ends(rest)
@@ -101,18 +107,49 @@ func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (all float
 			s, more := c.Stairs.Without(c.Obs, i)
 			m.add(g.meets(c, p, a.e, s.Curve(c.U), lo, hi), c.Stairs.Share*more)
 		}
-		all := m.inside + m.never + m.already // to which the insurance keeps its proportion
-		m.add(g.meets(c, p, a.e, c.ShapeWithout(i), lo, hi), all*insurance)
-		switch w.dose = m.dose(); {
+		weight := m.inside + m.never + m.already // to which the insurance keeps its proportion
+		m.add(g.meets(c, p, a.e, c.ShapeWithout(i), lo, hi), weight*insurance)
+		switch w.dose = m.dose() * scale; {
 		case w.gone != "":
 		case math.IsInf(w.dose, 1):
 			w.gone = "no dose of the rest meets the target"
 		case math.IsInf(w.dose, -1):
 			w.gone, w.below = "the lowest dose of the rest would meet the target already", true
 		}
+		if w.gone == "" && a.reachWithout(c, i) < 0.6 {
+			w.gone = "as likely as not no dose of the rest meets the target"
+		}
 		out = append(out, w)
 	}
-	return whole.dose(), out
+	return out
+}
+
+// refitOdd fits again without a jar that stands far off: it pulls the curves so much that
+// what the leading models make of the rest is too rough to be told.
+func (a *analysis) refitOdd(p *prepared) {
+	for k := range a.each {
+		w := &a.each[k]
+		jar := p.Jar[w.jar]
+		if !p.jars[jar].Outlier || w.gone != "" {
+			continue
+		}
+		rest := a.s
+		rest.Jars = slices.Delete(slices.Clone(rest.Jars), jar, jar+1)
+		if q := analyse(a.e, rest, a.r.Targets, Options{Scatter: a.opt.Scatter, OnlyTarget: true, part: true}); q.Outcome == Found {
+			w.dose = float64(q.Effective.Value)
+		}
+	}
+}
+
+// withoutIt says what the lowest effective dose would be without a jar, where it is not
+// said as one that the answer hangs on.
+func (a *analysis) withoutIt(p *prepared, jar int) note.Phrase {
+	for _, w := range a.each {
+		if p.Jar[w.jar] == jar && w.gone == "" && !a.r.leaves(w.dose) {
+			return note.Say("; without it the lowest effective dose would be %s, not %s", a.mgl(w.dose), a.mgl(float64(a.r.Effective.Value)))
+		}
+	}
+	return note.Phrase{}
 }
 
 // foretold is how a model's weight changes when it need no longer foretell jar i: the
@@ -132,29 +169,21 @@ func foretold(c *engine.Cloud, k, i int, fit *lsq.Fit) float64 {
 
 // hangs names the jars without which the answer would leave its interval, move by more
 // than a fifth, or vanish, with what it would be.
-func (a *analysis) hangs(p *prepared, c *engine.Cloud) {
+func (a *analysis) hangs(p *prepared) {
 	r := a.r
-	g := &a.goals[r.Binding]
-	all, each := a.eachWithout(p, c, g)
-	if math.IsInf(all, 0) || !(all > 0) {
-		return
-	}
 	est := float64(r.Effective.Value)
 	var said note.Phrase
 	var at note.Place
 	n, level := 0, note.Info // what moves it by less than a tenth, or only ends the range, is told in a quiet voice
-	for _, w := range each {
-		dose := est * w.dose / all
-		if w.gone == "" && a.reachWithout(c, w.jar) < 0.6 {
-			w.gone = "as likely as not no dose of the rest meets the target"
-		}
+	for _, w := range a.each {
+		dose := w.dose
 		if w.gone == "" && !r.leaves(dose) {
 			continue
 		}
 		if w.gone != "" && !w.below || w.gone == "" && math.Abs(dose/est-1) > 0.1 {
 			level = note.Caution
 		}
-		j := p.jars[p.index[w.jar]]
+		j := p.jars[p.Jar[w.jar]]
 		one := note.Say("without %s the lowest effective dose would be %s, not %s", a.jarName(j), a.mgl(dose), a.mgl(est))
 		switch {
 		case w.gone != "":
@@ -228,7 +257,7 @@ func (r *Result) leaves(dose float64) bool {
 // rise; where two jars would do, the models decide.
 func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	o := c.Obs
-	if p.scale == additiveScale || len(o.U) < fewestDoses+1 {
+	if !p.Scale.Log() || len(o.U) < fewestDoses+1 {
 		return
 	}
 	usual := o.Scatter.SD * o.Scatter.SD
@@ -244,9 +273,12 @@ func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	}
 	if len(found) == 0 { // it may be the shape that bends to a slip at the end; then those that stand out are asked
 		for i := range o.U {
-			if p.jars[p.index[i]].Outlier {
+			if p.jars[p.Jar[i]].Outlier {
 				found = append(found, i)
 			}
+		}
+		if len(found) == 1 { // a slip at the end makes its neighbour stand out
+			found = slices.DeleteFunc([]int{found[0] - 1, found[0], found[0] + 1}, func(i int) bool { return i < 0 || i >= len(o.U) || o.Limit[i] != 0 })
 		}
 		if len(found) < 2 {
 			return
@@ -266,9 +298,9 @@ func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	}
 	row := c.ShapeWithout(i)
 	at, _ := slices.BinarySearch(c.U, o.U[i])
-	j := &p.jars[p.index[i]]
+	j := &p.jars[p.Jar[i]]
 	j.Outlier, j.Why = true, "far off; the other jars agree without it"
-	j.Expected = p.scale.reading(row[min(at, len(row)-1)])
+	j.Expected = p.Scale.Reading(row[min(at, len(row)-1)])
 }
 
 // smoothest is the least sum of squares that any model leaves without observation i.

@@ -19,11 +19,11 @@ func TestSlips(t *testing.T) {
 		for at := range eight {
 			s := smoothSeries(jartest.Turbidity, eight...)
 			for i, j := range s.Jars {
-				v := j.Readings[jartest.Turbidity].Value * math.Exp(0.06*rng.NormFloat64())
+				v := j.Readings.Of(jartest.Turbidity).Value * math.Exp(0.06*rng.NormFloat64())
 				if i == at {
 					v *= off
 				}
-				j.Readings[jartest.Turbidity] = jartest.Num(v, "NTU")
+				j.Readings.Set(jartest.Turbidity, jartest.Num(v, "NTU"))
 			}
 			r := Analyse(s, targets(t, "turbidity <= 6 NTU"), Options{OnlyTarget: true})
 			for i, j := range r.Jars {
@@ -117,9 +117,9 @@ func TestHangsSaysTheValue(t *testing.T) {
 func TestSpreadsWeigh(t *testing.T) {
 	dose := func(turn func(r jartest.Reading) jartest.Reading) (float64, Result) {
 		s := smoothSeries(jartest.Turbidity, eight...)
-		r := s.Jars[4].Readings[jartest.Turbidity] // at 30 mg/L, beside the answer, read too high
+		r := s.Jars[4].Readings.Of(jartest.Turbidity) // at 30 mg/L, beside the answer, read too high
 		r.Value *= 1.3
-		s.Jars[4].Readings[jartest.Turbidity] = turn(r)
+		s.Jars[4].Readings.Set(jartest.Turbidity, turn(r))
 		got := Analyse(s, targets(t, "turbidity <= 6 NTU"), Options{})
 		return float64(got.Effective.Value), got
 	}

@@ -111,6 +111,7 @@ func TestSeparatorBySense(t *testing.T) {
 		"Alum, mg;NTU, x;NTU, y\n0;22,0;31,0\n10;14,1;22,4\n20;6,3;11,9\n": {';', false},
 		"Jar,Alum,NTU\n1,10;a,30\n2,20;b,4\n":                              {',', false},
 		"Jar;x,Jar\n1;x,1\n4;x,4\n":                                        {',', true},
+		"a,b;c\n":                                                          {',', false}, // one line alone tells nothing
 	} {
 		o, err := Open("f.csv", []byte(text), f)
 		if err != nil {

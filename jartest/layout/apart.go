@@ -3,19 +3,18 @@ package layout
 import (
 	"jarwright/jartest"
 	"jarwright/jartest/words"
-	"regexp"
 	"sort"
 	"strconv"
 	"strings"
 )
 
 var (
-	timeIn    = regexp.MustCompile(`(?:@|\bt ?= ?|\bafter\b|\bat\b)?\s*(\d+(?:[.,]\d+)?) ?-?(minutes?|mins?|min|m|hours?|hrs?|hr|h|seconds?|secs?|sec|s|minuten|minutos?|stunden|std|horas?|phut|menit|jam|分钟|นาที|')(?:[^a-z0-9]|$)`)
-	poreSize  = regexp.MustCompile(`(?:^|[^0-9.,])0?[.,](?:45|2|7|22)\d* ?(?:um|micron|mic)?\b|\b1[.,][02] ?um\b|\bgf ?/ ?[acf]\b`)
-	meterTop  = regexp.MustCompile(`\b(?:meter|instrument|range|max\.?|maximum|upper limit)(?: (?:max\.?|maximum|limit|range|goes|reads|to|up))* ?(?:is |of |=|to )?(\d[\d,]*)(?: ;+)?`)
-	nm254     = regexp.MustCompile(`\b254 ?nm\b`)
-	tailIndex = regexp.MustCompile(`(?:^|[\s(#_.-])([a-h]|\d{1,2}|i{1,3}|iv|1st|2nd|3rd)\)?$`)
-	numberIn  = regexp.MustCompile(`\d+(?:[.,]\d+)?`)
+	timeIn    = words.NewPattern(`(?:@|\bt ?= ?|\bafter\b|\bat\b)?\s*(\d+(?:[.,]\d+)?) ?-?(minutes?|mins?|min|m|hours?|hrs?|hr|h|seconds?|secs?|sec|s|minuten|minutos?|stunden|std|horas?|phut|menit|jam|分钟|นาที|')(?:[^a-z0-9]|$)`)
+	poreSize  = words.NewPattern(`(?:^|[^0-9.,])0?[.,](?:45|2|7|22)\d* ?(?:um|micron|mic)?\b|\b1[.,][02] ?um\b|\bgf ?/ ?[acf]\b`)
+	meterTop  = words.NewPattern(`\b(?:meter|instrument|range|max\.?|maximum|upper limit)(?: (?:max\.?|maximum|limit|range|goes|reads|to|up))* ?(?:is |of |=|to )?(\d[\d,]*)(?: ;+)?`)
+	nm254     = words.NewPattern(`\b254 ?nm\b`)
+	tailIndex = words.NewPattern(`(?:^|[\s(#_.-])([a-h]|\d{1,2}|i{1,3}|iv|1st|2nd|3rd)\)?$`)
+	numberIn  = words.NewPattern(`\d+(?:[.,]\d+)?`)
 )
 
 // longHeading is the length from which a text heads nothing.
@@ -88,7 +87,9 @@ func (h *Heading) takeConditions(s string) string {
 		h.Filtered = true
 		s = poreSize.ReplaceAllString(s, " ")
 	}
-	s = nm254.ReplaceAllString(s, "254")
+	if strings.Contains(s, "254") {
+		s = nm254.ReplaceAllString(s, "254")
+	}
 	if m := meterTop.FindStringSubmatchIndex(s); m != nil {
 		h.Top, _ = strconv.ParseFloat(strings.ReplaceAll(s[m[2]:m[3]], ",", ""), 64)
 		s = s[:m[0]] + " " + s[m[1]:]
@@ -221,13 +222,18 @@ func (h *Heading) nameChemical(name string) {
 
 // takeIndex notes a number or letter at the end; that of a temperature is its unit.
 func (h *Heading) takeIndex(s string, used []bool) {
-	if m := tailIndex.FindStringSubmatchIndex(strings.TrimRight(s, " ,.;()[]")); m != nil && !used[m[2]] {
-		h.Index = s[m[2]:m[3]]
+	tail := strings.TrimRight(s, " ,.;()[]")
+	from := max(0, len(tail)-longIndex)
+	if m := tailIndex.FindStringSubmatchIndex(tail[from:]); m != nil && !used[from+m[2]] {
+		h.Index = s[from+m[2] : from+m[3]]
 	}
 	if h.Reading == jartest.TemperatureKey && !h.Unit.Known() && (h.Index == "c" || h.Index == "f") {
 		h.Unit, _ = words.OnlyUnit("°" + strings.ToUpper(h.Index))
 	}
 }
+
+// longIndex is more than an index and the signs around it have bytes.
+const longIndex = 8
 
 // takeSalt names a chemical by the stems of its two parts, where no phrase names one.
 func (h *Heading) takeSalt(s string) (found bool) {

@@ -2,7 +2,7 @@ package layout
 
 import (
 	"cmp"
-	"regexp"
+	"math"
 	"strings"
 
 	"jarwright/jartest"
@@ -21,6 +21,8 @@ type Crosstab struct {
 	top             int // first row of the headings above
 	rowName         string
 	colName         string
+	overName        string // what every cell along the top says, "pH" of "pH 6.0"
+	downName        string
 	reading         string
 	byName          bool // the top holds dates, not doses or pH
 	sure            bool
@@ -28,11 +30,11 @@ type Crosstab struct {
 }
 
 var (
-	axisSign = regexp.MustCompile(`\s*(?:\\|/{1,2}|\||↓|→|⇒|⇓|×|\bvs\.?\b|\bby\b|\bx\b)\s*`)
-	downSign = regexp.MustCompile(`([^↓→|\\]+)\s*[↓⇓]`)
-	overSign = regexp.MustCompile(`([^↓→|\\]+)\s*[→⇒]`)
-	downWord = regexp.MustCompile(`(?i)\b(?:rows?|down)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
-	overWord = regexp.MustCompile(`(?i)\b(?:columns?|across)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+	axisSign = words.NewPattern(`\s*(?:\\|/{1,2}|\||↓|→|⇒|⇓|×|\bvs\.?\b|\bby\b|\bx\b)\s*`)
+	downSign = words.NewPattern(`([^↓→|\\]+)\s*[↓⇓]`)
+	overSign = words.NewPattern(`([^↓→|\\]+)\s*[→⇒]`)
+	downWord = words.NewPattern(`(?i)\b(?:rows?|down)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
+	overWord = words.NewPattern(`(?i)\b(?:columns?|across)\b\s*[:=]?\s*(?:are|is)?\s*([^,;:]+)`)
 )
 
 // Crosstabs finds the cross-tabs of a grid.
@@ -77,41 +79,68 @@ func (f *Finder) axisCell(x grid.Cell) (float64, bool, bool) {
 	return 0, false, false
 }
 
+// namedCell gives the number along an axis whose cells name it each for themselves, "pH
+// 6.0", "Polymer 0.2 mg/L", and the name.
+func (f *Finder) namedCell(x grid.Cell) (n float64, name string, ok bool) {
+	m := nameWithNumber.FindStringSubmatch(strings.TrimSpace(x.Text))
+	if x.Kind != grid.Textual || m == nil || len(x.Text) > 40 {
+		return 0, "", false
+	}
+	v := Numeral(m[2], f.dec)
+	name = strings.TrimSpace(strings.TrimRight(m[1], " =:") + " " + strings.TrimSpace(m[3]))
+	h := f.heading(name)
+	dose := h.DoseLike() && h.Unit.Kind == words.Conc && h.Rest == "" && !h.Stock
+	return v.Num, name, v.OK() && (dose || isPH(h) && v.Num >= leastSet && v.Num <= mostSet)
+}
+
+// nameWithNumber is one number among words.
+var nameWithNumber = words.NewPattern(`^(\D*?)(\d+(?:[.,]\d+)?)(\D*)$`)
+
+const (
+	leastSet, mostSet = 3.5, 12 // pH that a jar is set to
+	mostSetStep       = 2       // between one and the next; minutes are further apart
+)
+
+// along gives the numbers of an axis from a cell on, in steps of (dr, dc), and the name
+// that the cells carry. Dates do not mix with numbers, nor one name with another.
+func (f *Finder) along(r, c, dr, dc int) (a axis, name string, dates bool) {
+	for ; r < f.v.height() && c < f.v.breadth(); r, c = r+dr, c+dc {
+		x := f.v.At(r, c)
+		n, d, ok := f.axisCell(x)
+		own := ""
+		if !ok {
+			n, own, ok = f.namedCell(x)
+		}
+		if !ok || a.n > 0 && (d != dates || !SameText(own, name) && own != name) {
+			break
+		}
+		name, dates = own, d
+		a.add(n)
+	}
+	if isPH(f.heading(name)) && a.step > mostSetStep {
+		return axis{}, "", false
+	}
+	return a, name, dates
+}
+
 // crosstabAt tries the cell (r, c) as the first cell of a top axis.
 func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 	corner := f.v.At(r, c-1)
 	if corner.Kind != grid.Empty && corner.Kind != grid.Textual || f.DataLike(corner) {
 		return Crosstab{}, false
 	}
-	_, dates, ok := f.axisCell(f.v.At(r, c))
-	if !ok {
-		return Crosstab{}, false
-	}
-	var over, down axis
-	end := c
-	for k := c; k < f.v.breadth(); k++ {
-		n, d, ok := f.axisCell(f.v.At(r, k))
-		if !ok || d != dates {
-			break
-		}
-		over.add(n)
-		end = k
-	}
+	over, overName, dates := f.along(r, c, 0, 1)
 	if over.n < 2 || !dates && !over.ordered() {
 		return Crosstab{}, false
 	}
-	x := Crosstab{r: r, c0: c - 1, c1: end, byName: dates, last: r}
+	down, downName, byDate := f.along(r+1, c-1, 1, 0)
+	end := c + over.n - 1
+	x := Crosstab{r: r, c0: c - 1, c1: end, byName: dates, last: r + down.n, overName: overName, downName: downName}
 	body := 0
-	for k := r + 1; k < f.v.height(); k++ {
-		v, d, ok := f.axisCell(f.v.At(k, c-1))
-		if !ok || d {
-			break
-		}
-		down.add(v)
-		x.last = k
+	for k := r + 1; k <= x.last; k++ {
 		body += f.bodyCells(k, c, end)
 	}
-	if down.n < 2 || !down.ordered() || body*10 < 7*down.n*(end-c+1) {
+	if byDate || down.n < 2 || !down.ordered() || body*10 < 7*down.n*over.n {
 		return x, false
 	}
 	if f.headsAbove(r-1, c, end) > 1 { // headings over several columns mean an ordinary table
@@ -123,7 +152,7 @@ func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 // axis is a run of numbers along a side.
 type axis struct {
 	n              int
-	last           float64
+	last, step     float64 // step is the largest between neighbours
 	falls, repeats bool
 	rises          bool
 }
@@ -131,6 +160,7 @@ type axis struct {
 func (a *axis) add(v float64) {
 	if a.n > 0 {
 		a.rises, a.falls, a.repeats = a.rises || v > a.last, a.falls || v < a.last, a.repeats || v == a.last
+		a.step = max(a.step, math.Abs(v-a.last))
 	}
 	a.n, a.last = a.n+1, v
 }
@@ -165,6 +195,7 @@ func (f *Finder) nameAxes(x Crosstab) (Crosstab, bool) {
 	corner := Text(f.v.At(x.r, x.c0))
 	x.rowAt, x.colAt = f.v.PlaceAt(x.r, x.c0), f.v.PlaceAt(x.r, x.c0+1)
 	x.top = x.r
+	x.colName, x.rowName = x.overName, x.downName
 	above, lines := f.textsAround(&x)
 	f.fromCorner(&x, corner)
 	f.nameOver(&x, above)
@@ -321,9 +352,9 @@ func (f *Finder) counting(x Crosstab) bool {
 	return true
 }
 
-func splitAxes(s string) []string {
-	return regexp.MustCompile(`[;,]| - | – |: |\n`).Split(s, -1)
-}
+var axesEnd = words.NewPattern(`[;,]| - | – |: |\n`)
+
+func splitAxes(s string) []string { return axesEnd.Split(s, -1) }
 
 // fromCorner reads "alum \ polymer", "alum (mg/L) ↓ polymer (mg/L) →".
 func (f *Finder) fromCorner(x *Crosstab, corner string) {
@@ -373,6 +404,14 @@ func (f *Finder) fromSentence(x *Crosstab, lines []string) {
 	}
 }
 
+// bare gives the number of a cell that carries the name of its axis.
+func bare(x grid.Cell, name string) grid.Cell {
+	if m := nameWithNumber.FindStringSubmatch(strings.TrimSpace(x.Text)); name != "" && m != nil {
+		x.Text = m[2]
+	}
+	return x
+}
+
 // axisHeads gives the headings that the axes have in a long table: a pH was set.
 func (x Crosstab) axisHeads() (col, row string) {
 	set := func(name string) string {
@@ -415,7 +454,7 @@ func Unfold(g *Area, x Crosstab, hidden bool) (*Area, note.List) {
 				say(note.Caution, "hidden-jar", g.Place(r, x.c0), "unhide it if it belongs to the test", "a row of the cross-tab is hidden and was left out")
 				continue
 			}
-			row := []grid.Cell{v.At(x.r, c), v.At(r, x.c0), v.At(r, c)}
+			row := []grid.Cell{bare(v.At(x.r, c), x.overName), bare(v.At(r, x.c0), x.downName), v.At(r, c)}
 			for i, at := range [...]string{g.Address(x.r, c), g.Address(r, x.c0), g.Address(r, c)} {
 				row[i].Home = at
 			}

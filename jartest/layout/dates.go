@@ -2,7 +2,6 @@ package layout
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -13,11 +12,11 @@ import (
 )
 
 var (
-	isoDate   = regexp.MustCompile(`^\d{4}[-/.]\d{1,2}[-/.]\d{1,2}(?:[ t]\d{1,2}:\d{2}.*)?$`)
-	dayDate   = regexp.MustCompile(`^\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})(?: \d{1,2}:\d{2}.*)?$`)
-	namedDate = regexp.MustCompile(`^(?:\d{1,2}[-/. ]*(?:` + months + `|mai|ago|okt|dez|dic|ene|abr|mrz|avr)[a-z]*[-/., ]*(?:\d{2,4})?|(?:` +
+	isoDate   = words.NewPattern(`^\d{4}[-/.]\d{1,2}[-/.]\d{1,2}(?:[ t]\d{1,2}:\d{2}.*)?$`)
+	dayDate   = words.NewPattern(`^\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})(?: \d{1,2}:\d{2}.*)?$`)
+	namedDate = words.NewPattern(`^(?:\d{1,2}[-/. ]*(?:` + months + `|mai|ago|okt|dez|dic|ene|abr|mrz|avr)[a-z]*[-/., ]*(?:\d{2,4})?|(?:` +
 		months + `)[a-z]*[-/. ]*\d{1,2},?(?: \d{2,4})?)$`)
-	clockTime = regexp.MustCompile(`^(\d{1,3}):(\d{2})(?::(\d{2}))?$`)
+	clockTime = words.NewPattern(`^(\d{1,3}):(\d{2})(?::(\d{2}))?$`)
 )
 
 const months = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
@@ -42,8 +41,8 @@ var monthNames = foldedWords(`
 func foldedWords(s string) []string { return strings.Fields(words.Fold(s)) }
 
 var (
-	dayOfMonth = regexp.MustCompile(`^\d{1,2}[-. ]*(?:de )?(\pL{3,})[-., ]*(?:de )?(?:\d{4}|\d{2})?$`)
-	hanDate    = regexp.MustCompile(`^(?:\d{4}年)?\d{1,2}月\d{1,2}[日号]?$`)
+	dayOfMonth = words.NewPattern(`^\d{1,2}[-. ]*(?:de )?(\pL{3,})[-., ]*(?:de )?(?:\d{4}|\d{2})?$`)
+	hanDate    = words.NewPattern(`^(?:\d{4}年)?\d{1,2}月\d{1,2}[日号]?$`)
 )
 
 // IsDate reports a folded text that is a date as sheets write it.

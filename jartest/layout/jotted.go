@@ -3,7 +3,6 @@ package layout
 import (
 	"cmp"
 	"fmt"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -39,9 +38,9 @@ type jotting struct {
 const leastJotted = 3
 
 var (
-	jotSign   = regexp.MustCompile(`\s*[;|\t=→]\s*|\s+[-–—]+>?\s+|,\s+|:\s+|\s{2,}`)
-	jotLabel  = regexp.MustCompile(`^[#(]?(?:\d{1,2}[a-z]?|[a-z])[.):]?$`)
-	endNumber = regexp.MustCompile(`(?:^|\s)\d+$`)
+	jotSign   = words.NewPattern(`\s*[;|\t=→]\s*|\s+[-–—]+>?\s+|,\s+|:\s+|\s{2,}`)
+	jotLabel  = words.NewPattern(`^[#(]?(?:\d{1,2}[a-z]?|[a-z])[.):]?$`)
+	endNumber = words.NewPattern(`(?:^|\s)\d+$`)
 )
 
 // Jotted finds the lines of one shape of a sheet, each stretch as a table of its own.
@@ -256,8 +255,8 @@ func dosedAs(k words.Kind) string {
 // takeWords books a piece without a unit: the label, a reading by its name ("pH 7.2"),
 // or a remark.
 func (f *Finder) takeWords(j *jotting, piece, at string) {
-	if h := f.heading(piece); h.Reading != "" {
-		if ns := numberIn.FindAllString(piece, -1); len(ns) == 1 {
+	if ns := numberIn.FindAllString(piece, -1); len(ns) == 1 {
+		if h := f.heading(piece); h.Reading != "" {
 			name := strings.TrimSpace(strings.Replace(piece, ns[0], "", 1))
 			j.amounts = append(j.amounts, amount{text: ns[0], said: piece, head: name, key: string(h.Reading), at: at})
 			return

@@ -3,7 +3,6 @@ package layout
 import (
 	"cmp"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 	"unicode"
@@ -22,10 +21,10 @@ const (
 	DecimalsMixed
 )
 
-var powerOf10 = regexp.MustCompile(`^(?:\s?[x.*]\s?10\s?\^?\s?([+-]?\d{1,2})|e([+-]?\d+))`)
+var powerOf10 = words.NewPattern(`^(?:\s?[x.*]\s?10\s?\^?\s?([+-]?\d{1,2})|e([+-]?\d+))`)
 
-// leading reads the number at the front of a folded text and gives what follows it.
-func leading(s string, d Decimals) (Value, string) {
+// Leading reads the number at the front of a folded text and gives what follows it.
+func Leading(s string, d Decimals) (Value, string) {
 	end := numeralEnd(s)
 	if end == 0 {
 		return Value{State: Unclear, Doubt: "is not a number"}, s

@@ -2,7 +2,7 @@ package layout
 
 import (
 	"math"
-	"regexp"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -125,7 +125,7 @@ func (f *Finder) Tables() []*Table {
 	var out []*Table
 	height, breadth := f.v.height(), f.v.breadth()
 	for r := 0; r < height; r++ {
-		if !f.hasText(r, breadth) {
+		if !f.hasText(r, breadth) || f.pairs(breadth, func(c int) grid.Cell { return f.v.At(r, c) }) {
 			continue
 		}
 		segments, n := f.segments(r, breadth), len(out)
@@ -151,6 +151,26 @@ func (f *Finder) hasText(r, breadth int) bool {
 		}
 	}
 	return n > 0
+}
+
+var bareTemperature = words.NewPattern(`^-?\d+(?:[.,]\d+)? ?°? ?[CF]$`)
+
+// pairs reports cells that are facts: names with one value each, "Raw turbidity | 120 NTU |
+// Temperature | 18 C".
+func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
+	n := 0
+	for c := range breadth {
+		x := at(c)
+		if x.Blank() {
+			continue
+		}
+		value := f.DataLike(x) || ParseText(x.Text, f.dec).OK() || bareTemperature.MatchString(x.Text)
+		if value != (n%2 == 1) {
+			return false
+		}
+		n++
+	}
+	return n >= 4 && n%2 == 0
 }
 
 // numberedHead reports a number in a header row: it stands under a heading for a
@@ -561,7 +581,7 @@ func (f *Finder) headerText(t *Table, r, c int) (string, bool) {
 	return "", false
 }
 
-var minuteWord = regexp.MustCompile(`\b(?:min|mins|minutes?|minuten|minutos)\b`)
+var minuteWord = words.NewPattern(`\b(?:min|mins|minutes?|minuten|minutos)\b`)
 
 // joined reads the header cells of a column as one heading; what the main cells
 // leave open is taken from the group above.
@@ -646,7 +666,24 @@ func (h *Heading) takeDose(g Heading) {
 
 // plausible throws out blocks that only look like tables, and scores the others.
 func (f *Finder) plausible(t *Table) bool {
-	dose, reading, cells, body := 0, 0, 0, 0
+	dose, reading, cells, body := f.contents(t)
+	switch {
+	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t)):
+		return false
+	}
+	t.score = cells
+	if dose > 0 && reading > 0 {
+		t.score += cells + 20
+	}
+	if !t.View.Turned {
+		t.score++
+	}
+	return true
+}
+
+// contents counts the columns of a table that hold doses and readings, the cells in them,
+// and the cells of its body that read like headings.
+func (f *Finder) contents(t *Table) (dose, reading, cells, body int) {
 	seen := map[string]bool{}
 	for _, col := range t.Cols {
 		n, heads := f.bodyOf(t, col)
@@ -667,18 +704,14 @@ func (f *Finder) plausible(t *Table) bool {
 			cells += n
 		}
 	}
-	switch {
-	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && len(t.Rows) < 2:
-		return false
-	}
-	t.score = cells
-	if dose > 0 && reading > 0 {
-		t.score += cells + 20
-	}
-	if !t.View.Turned {
-		t.score++
-	}
-	return true
+	return dose, reading, cells, body
+}
+
+// pairsAcross reports a turned table whose lines are facts.
+func (f *Finder) pairsAcross(t *Table) bool {
+	return !slices.ContainsFunc(t.Cols, func(col Column) bool {
+		return !f.pairs(f.v.height(), func(r int) grid.Cell { return f.v.At(r, col.C) })
+	})
 }
 
 // bodyOf counts the data of a column, and the cells among them that read like headings.
@@ -739,7 +772,7 @@ func (f *Finder) readTitle(t *Table) {
 		if n == 0 {
 			continue
 		}
-		if _, _, fact := Keyed(text); n == 1 && fact && !strings.HasSuffix(text, ":") {
+		if _, _, fact := Keyed(text); n == 1 && fact && !strings.HasSuffix(text, ":") || f.pairs(v.breadth(), func(c int) grid.Cell { return v.At(r, c) }) {
 			continue // a fact, not a title
 		}
 		if n == 1 && text != "" && len(text) < 120 && !f.DataLike(grid.Cell{Kind: grid.Textual, Text: text}) {

@@ -1,7 +1,6 @@
 package layout
 
 import (
-	"regexp"
 	"strings"
 
 	"jarwright/jartest/grid"
@@ -28,8 +27,8 @@ func Beside(v View, r, c int) (int, bool) {
 }
 
 var (
-	basisKey = regexp.MustCompile(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
-	colonKey = regexp.MustCompile(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
+	basisKey = words.NewPattern(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
+	colonKey = words.NewPattern(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
 )
 
 // Keyed takes a text such as "Stock: 10 g/L" apart.

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"jarwright/jartest/grid"
 	"jarwright/jartest/words"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -120,8 +119,11 @@ func meaning(concept string) func(string) bool {
 
 // isPerUnit reports a unit that begins like a number: "1/cm".
 func isPerUnit(s string) bool {
+	if !strings.HasPrefix(s, "1/") {
+		return false
+	}
 	_, ok := words.OnlyUnit(s)
-	return ok && strings.HasPrefix(s, "1/")
+	return ok
 }
 
 func takeValue(text string, d Decimals) Value {
@@ -147,7 +149,7 @@ func takeValue(text string, d Decimals) Value {
 // it before and behind; text is how it was written.
 func takeNumber(s, text string, d Decimals) Value {
 	s, q := qualified(s)
-	v, rest := leading(s, d)
+	v, rest := Leading(s, d)
 	switch {
 	case v.ambiguous():
 		return v
@@ -237,7 +239,7 @@ func plusMinus(rest string, d Decimals) (float64, string, bool) {
 	r = strings.TrimSpace(strings.TrimPrefix(r, "("))
 	for _, sign := range [...]string{"±", "+/-", "+-", "+ / -", "-/+"} {
 		if t, ok := strings.CutPrefix(r, sign); ok {
-			v, more := leading(strings.TrimSpace(t), d)
+			v, more := Leading(strings.TrimSpace(t), d)
 			if v.OK() {
 				if open {
 					more = strings.Replace(more, ")", "", 1)
@@ -257,7 +259,7 @@ func repeats(s string, d Decimals) ([]float64, bool) {
 	}
 	var out []float64
 	for _, p := range parts {
-		v, rest := leading(strings.TrimSpace(p), d)
+		v, rest := Leading(strings.TrimSpace(p), d)
 		if !v.OK() || strings.TrimSpace(rest) != "" {
 			return nil, false
 		}
@@ -307,7 +309,7 @@ func (p Piece) beyondProduct() bool {
 // ofProduct is what an amount in a cell may name behind its unit.
 var ofProduct = []string{SaysFiller, "role:stock", "role:neat", "role:dose", "meta:product", "role:chemical"}
 
-func isMark(s string, forms ...*regexp.Regexp) bool {
+func isMark(s string, forms ...*words.Pattern) bool {
 	for _, f := range forms {
 		if f.MatchString(s) {
 			return true
@@ -374,7 +376,7 @@ func named(s string, state State, d Decimals) Value {
 	return Value{State: Unclear, Doubt: "is not a number"}
 }
 
-func limitIn(s string, re *regexp.Regexp, d Decimals) (float64, bool) {
+func limitIn(s string, re *words.Pattern, d Decimals) (float64, bool) {
 	m := re.FindStringSubmatch(s)
 	if m == nil {
 		return 0, false
@@ -387,12 +389,12 @@ func limitIn(s string, re *regexp.Regexp, d Decimals) (float64, bool) {
 func IsFigure(s string) bool { return s != "" && numberIn.FindString(s) == s }
 
 var (
-	listSign  = regexp.MustCompile(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\s\+\s|\n)\s*`)
-	rangeText = regexp.MustCompile(`^\d[\d.,]*\s*(?:-|to|bis|a|hasta|–)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
-	nEquals   = regexp.MustCompile(`\(?\bn ?= ?(\d+)\)?`)
-	footnote  = regexp.MustCompile(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
-	bracketed = regexp.MustCompile(`^\s*[(\[][^()\[\]]*[)\]]$`)
-	innerLess = regexp.MustCompile(`[<≤]\s*=?\s*(\d[\d.,]*)`)
-	innerMore = regexp.MustCompile(`[>≥]\s*=?\s*(\d[\d.,]*)`)
-	anyNumber = regexp.MustCompile(`\d[\d.,]*`)
+	listSign  = words.NewPattern(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\s\+\s|\n)\s*`)
+	rangeText = words.NewPattern(`^\d[\d.,]*\s*(?:-|to|bis|a|hasta|–)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
+	nEquals   = words.NewPattern(`\(?\bn ?= ?(\d+)\)?`)
+	footnote  = words.NewPattern(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
+	bracketed = words.NewPattern(`^\s*[(\[][^()\[\]]*[)\]]$`)
+	innerLess = words.NewPattern(`[<≤]\s*=?\s*(\d[\d.,]*)`)
+	innerMore = words.NewPattern(`[>≥]\s*=?\s*(\d[\d.,]*)`)
+	anyNumber = words.NewPattern(`\d[\d.,]*`)
 )

@@ -245,3 +245,18 @@ var unitSpelling = strings.NewReplacer("³", "3", "²", "2", "⁻¹", "-1", "−
 	" per ", "/", "\u00a0", "", "\u202f", "", "\u2009", "", "℃", "C", "°", "", "∕", "/", "⁄", "/")
 
 func slug(s string) string { return strings.ReplaceAll(strings.ToLower(s), " ", "-") }
+
+// Converted gives the number of a text with a unit in another unit of the same kind;
+// false where no kind that is read knows both.
+func Converted(text, unit string) (float64, bool) {
+	for _, k := range readKinds {
+		v, err := k.parse(text)
+		if in := k.in(v, unit); err == nil && !math.IsNaN(in) {
+			return in, true
+		}
+	}
+	return 0, false
+}
+
+// readKinds are the kinds of which people write amounts that another unit suits too.
+var readKinds = []*kind{&flowRates, &volumes, &masses, &massRates, &densities, &concentrations, &temperatures, &lengths, &areas, &pressures}

@@ -9,6 +9,7 @@ const (
 	litresPerImpGallon = 4.54609     // exact by definition
 	kgPerPound         = 0.45359237  // international pound of 1959, exact
 	metresPerFoot      = 0.3048      // international foot of 1959, exact
+	mgPerGrain         = 64.79891    // a 7000th of the pound, exact
 )
 
 // Volume is in litres.
@@ -28,6 +29,7 @@ var volumes = kind{what: "volume", example: "200 L", units: []unit{
 	of(litresPerGallon, "gal", "US gal", "gallon", "gallons"),
 	of(litresPerGallon/128, "fl oz", "US fl oz", "fluid ounce", "fluid ounces"),
 	of(litresPerGallon*1e6, "MG", "Mgal", "million gal"),
+	of(litresPerGallon*1e3, "kgal", "1000 gal", "thousand gal"),
 	of(litresPerImpGallon, "imp gal", "imperial gal", "imperial gallon", "imperial gallons", "UK gal"),
 	of(metresPerFoot*metresPerFoot*metresPerFoot*1000, "ft3", "cubic feet", "cubic foot"),
 },
@@ -71,6 +73,8 @@ var concentrations = kind{what: "concentration", example: "12.5 mg/L", units: []
 	of(1e4, "% w/v", "%w/v", "% (w/v)", "g/100mL", "g/dL"),
 	of(kgPerPound*1e6/litresPerGallon, "lb/gal", "lb/US gal"),
 	of(kgPerPound/litresPerGallon, "lb/MG", "lb/Mgal"),
+	of(kgPerPound*1e3/litresPerGallon, "lb/kgal", "lb/1000 gal"),
+	of(mgPerGrain/litresPerGallon, "gpg", "gr/gal", "grains/gal", "grain/gal"),
 	of(kgPerPound*1e6/litresPerImpGallon, "lb/imp gal"),
 },
 	metric: ladder{{"mg/L", 0}, {"g/L", 5}},
@@ -141,6 +145,7 @@ var alkalinities = kind{what: "alkalinity", example: "60 mg/L CaCO3", units: []u
 	of(1, "mg/L CaCO3", "mg/L as CaCO3", "mg CaCO3/L", "mg/L", "ppm", "ppm CaCO3"),
 	of(CaCO3PerEquivalent, "meq/L", "mEq/L", "mmol/L HCO3", "meq/litre"),
 	of(17.848, "dKH", "KH"), // 10 mg CaO in a litre: 10 x 100.087/56.077
+	of(mgPerGrain/litresPerGallon, "gpg", "gr/gal", "grains/gal", "gpg CaCO3"),
 }}
 
 // Salinity is practical salinity, close to g of salt per kg of water.

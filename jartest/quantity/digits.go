@@ -2,6 +2,7 @@ package quantity
 
 import (
 	"fmt"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -60,4 +61,14 @@ func RoundSig(v float64, digits int) float64 {
 		return v
 	}
 	return r
+}
+
+// TimesOff asks whether one of two numbers is ten, a hundred … times off, where
+// they lie so far apart; else it is empty. It goes at the end of a sentence.
+func TimesOff(a, b float64) string {
+	apart := math.Round(math.Abs(math.Log10(a / b)))
+	if !(apart >= 1 && apart <= 6) {
+		return ""
+	}
+	return "; is one of them " + Brief(math.Pow(10, apart), 7) + " times off?"
 }

@@ -3,7 +3,9 @@ package quantity
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
+	"sync"
 
 	"jarwright/jartest/note"
 )
@@ -46,7 +48,8 @@ var bases = []struct {
 }{
 	{AsProduct, []string{"product", "as supplied", "as delivered", "neat", "as received", "commercial product", "as liquid"}},
 	{AsAlum14, []string{"alum 14-hydrate", "alum14", "al2(so4)3.14h2o", "alum 14h2o", "alum-14",
-		"alum 14", "alum 14 hydrate", "dry alum 14-hydrate", "filter alum", "al2(so4)3 14h2o", "aluminium sulfate 14-hydrate", "aluminum sulfate 14-hydrate", "as alum (14-hydrate)"}},
+		"alum 14", "alum 14 hydrate", "dry alum 14-hydrate", "filter alum", "dry alum", "dry alum (17 % al2o3)", "dry alum, 17 % al2o3",
+		"dry alum 17 % al2o3", "alum (17 % al2o3)", "alum, 17 % al2o3", "alum 17 % al2o3", "dry alum (17.1 % al2o3)", "al2(so4)3 14h2o", "aluminium sulfate 14-hydrate", "aluminum sulfate 14-hydrate", "as alum (14-hydrate)"}},
 	{AsAlum18, []string{"alum 18-hydrate", "alum18", "al2(so4)3.18h2o", "alum 18h2o", "alum-18",
 		"alum 18 hydrate", "al2(so4)3 18h2o", "aluminium sulfate 18-hydrate", "aluminum sulfate 18-hydrate", "as alum (18-hydrate)"}},
 	{AsAlum0, []string{"anhydrous alum", "al2(so4)3", "as alum anhydrous", "alum anhydrous"}},
@@ -81,25 +84,63 @@ func Bases() []Basis {
 // ParseBasis reads a basis in any usual spelling. Empty text is NotStated. A
 // spelling that is not known is an error with the nearest known one.
 func ParseBasis(s string) (Basis, error) {
-	fold := foldBasis(s)
-	if fold == "" || fold == "not stated" {
-		return NotStated, nil
+	if b, ok := BasisOf(s); ok {
+		return b, nil
 	}
 	var names []string
 	for _, b := range bases {
-		same := func(spelling string) bool { return foldBasis(spelling) == fold }
-		if same(string(b.basis)) || slices.ContainsFunc(b.also, same) {
-			return b.basis, nil
-		}
 		names = append(names, string(b.basis))
 	}
-	return NotStated, note.Fault("basis-unknown", "basis %q is not known%s", s, note.DidYouMean("as "+fold, names)).
+	return NotStated, note.Fault("basis-unknown", "basis %q is not known%s", s, basisMeant(foldBasis(s), names)).
 		Do("use one of %s", strings.Join(names, ", "))
 }
 
+// basisMeant asks for the bases that hold all that was written ("as alum" is any of
+// three hydrates), else for the nearest; "as" itself is no likeness, so that alum is
+// never taken for Al.
+func basisMeant(fold string, names []string) string {
+	var bodies, near, holding []string // near of those long enough to be known by their likeness
+	for _, n := range names {
+		body := foldBasis(n)
+		if len(body) > 2 {
+			bodies, near = append(bodies, body), append(near, n)
+		}
+		if slices.Contains(strings.FieldsFunc(body, func(r rune) bool { return r == ' ' || r == '-' }), fold) {
+			holding = append(holding, strconv.Quote(n))
+		}
+	}
+	if len(holding) > 0 {
+		return "; did you mean " + strings.Join(holding, " or ") + "?"
+	}
+	if body := note.Near(fold, bodies); body != "" {
+		return "; did you mean " + strconv.Quote(near[slices.Index(bodies, body)]) + "?"
+	}
+	return ""
+}
+
+// BasisOf gives the basis that a text spells; ok is false where it spells none. Empty
+// text is NotStated.
+func BasisOf(s string) (b Basis, ok bool) {
+	b, ok = spelled()[foldBasis(s)]
+	return b, ok
+}
+
+// spelled are the bases by their folded spellings.
+var spelled = sync.OnceValue(func() map[string]Basis {
+	out := map[string]Basis{"": NotStated, "not stated": NotStated}
+	for _, b := range bases {
+		for _, s := range append([]string{string(b.basis)}, b.also...) {
+			if f := foldBasis(s); out[f] == NotStated {
+				out[f] = b.basis
+			}
+		}
+	}
+	return out
+})
+
 func foldBasis(s string) string {
 	s = strings.Join(strings.Fields(strings.ToLower(s)), " ")
-	s = formulaSpelling.Replace(s)
+	s = strings.ReplaceAll(strings.ReplaceAll(formulaSpelling.Replace(s), " %", "%"), "%", " %")
 	return strings.TrimSpace(strings.TrimPrefix(s, "as "))
 }
 

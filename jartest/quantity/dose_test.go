@@ -76,3 +76,30 @@ func TestBasisAsText(t *testing.T) {
 		}
 	}
 }
+
+// TestBasisMeant: a basis that is not known asks for those that hold its words, and
+// alum is never taken for aluminium.
+func TestBasisMeant(t *testing.T) {
+	for text, want := range map[string]string{
+		"as alum":           `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as anhydrous alum"?`,
+		"alum":              `did you mean "as alum 14-hydrate" or`,
+		"as alum 14-hydrat": `did you mean "as alum 14-hydrate"?`,
+		"as FeCl":           `did you mean "as FeCl3"?`,
+		"as hexahydrate":    `did you mean "as FeCl3 hexahydrate"?`,
+	} {
+		_, err := ParseBasis(text)
+		if err == nil || !strings.Contains(err.Error(), want) || strings.Contains(strings.SplitN(err.Error(), "use one of", 2)[0], `"as Al"`) {
+			t.Errorf("%s: %v, want %s", text, err, want)
+		}
+	}
+	for _, text := range []string{"as alu", "as almu", "as what"} {
+		if _, err := ParseBasis(text); err == nil || strings.Contains(strings.SplitN(err.Error(), "use one of", 2)[0], `"as Al"`) {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
+	for _, text := range []string{"as dry alum (17 % Al2O3)", "as dry alum (17% Al2O3)", "dry alum, 17 % Al2O3", "as dry alum", "as Dry Alum 17% Al2O3"} {
+		if b, err := ParseBasis(text); b != AsAlum14 || err != nil {
+			t.Errorf("%s: %v %v", text, b, err)
+		}
+	}
+}

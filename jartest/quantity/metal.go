@@ -15,6 +15,9 @@ var metals = map[Basis]struct {
 
 var molarMass = map[string]float64{"Al": 26.982, "Fe": 55.845}
 
+// Metal gives the symbol of the metal that a basis tells of, "" for others.
+func (b Basis) Metal() string { return metals[b].metal }
+
 // As gives how much of another basis one unit of this one is, through the metal that
 // both count; false where they count different things or one is not known.
 func (b Basis) As(other Basis) (float64, bool) {

@@ -39,6 +39,7 @@ var measures = []struct {
 		{"fl oz|US fl oz|fluid ounce|fluid ounces", 0.02957353, sp811}, {"uL|µL|microlitre|microliter", 0.000001, si},
 		{"m3|m³|m^3|cum|cubic metre|cubic meter", 1000, si}, {"ML|megalitre", 1000000, si},
 		{"gal|US gal|gallon|gallons|GAL", 3.785411784, gallon}, {"MG|Mgal|million gal", 3785411.784, gallon},
+		{"kgal|1000 gal|thousand gal", 3785.411784, gallon},
 		{"imp gal|imperial gal|imperial gallon|imperial gallons|UK gal", 4.54609, gallon},
 		{"ft3|cubic feet|cubic foot", 28.31685, sp811},
 	}},
@@ -59,6 +60,7 @@ var measures = []struct {
 		{"g/L|kg/m3|g/litre|g/liter|mg/mL|g/dm3", 1000, si}, {"ug/L|µg/L|μg/l|ppb|mg/m3|mcg/L", 0.001, si},
 		{"% w/v|%w/v|% (w/v)|g/100mL|g/dL", 10000, name}, // 1 g in 100 mL
 		{"lb/gal|lb/US gal", 1.198264e2 * 1000, sp811}, {"lb/MG|lb/Mgal", 1.198264e2 / 1000, sp811},
+		{"lb/kgal|lb/1000 gal", 1.198264e2, sp811}, {"gpg|gr/gal|grains/gal|grain/gal", 17.11806, sp811},
 		{"lb/imp gal", 9.977637e1 * 1000, sp811},
 	}},
 	{"density in kg/L", &densities, reader(Parse[Density]), []known{
@@ -79,6 +81,7 @@ var measures = []struct {
 		{"mg/L CaCO3|mg/L as CaCO3|mg CaCO3/L|mg/L|ppm|ppm CaCO3", 1, name},
 		{"meq/L|mEq/L|MEQ/L|mmol/L HCO3|meq/litre", 100.087 / 2, caco3}, // two equivalents a mole
 		{"dKH|KH|°dKH", 10 / 56.077 * 100.087, caco3},                   // the German degree: 10 mg of CaO in a litre
+		{"gpg|gr/gal|grains/gal|gpg CaCO3", 17.11806, sp811},
 	}},
 	{"length in m", &lengths, reader(Parse[Length]), []known{
 		{"m|metre|meter|metres|meters", 1, si}, {"cm", 0.01, si}, {"mm", 0.001, si}, {"ft|foot|feet", 0.3048, yard},

@@ -92,6 +92,7 @@ type accountant struct {
 	index  map[[2]string]*Cell // by sheet and cell
 	notes  map[[2]string][]note.Note
 	given  map[[2]string][]string // accounted cells that hold a number of a series, with the series
+	ends   map[*layout.Area]int   // the first row without a listed cell
 	rows   map[int]fate           // of the table in hand
 	// once are the numbers that the table in hand gave: column, jar, text.
 	once  map[[3]string]bool
@@ -100,7 +101,7 @@ type accountant struct {
 
 // account makes the account of all sheets of the file.
 func (b *bench) account(all []*layout.Area, series []jartest.Series) Account {
-	a := &accountant{b: b, series: series, index: map[[2]string]*Cell{}, notes: map[[2]string][]note.Note{}, given: map[[2]string][]string{}}
+	a := &accountant{b: b, series: series, index: map[[2]string]*Cell{}, notes: map[[2]string][]note.Note{}, given: map[[2]string][]string{}, ends: map[*layout.Area]int{}}
 	for _, g := range all {
 		a.list(g)
 	}
@@ -155,6 +156,9 @@ func keyAt(at note.Place) [2]string { return [2]string{at.Sheet, at.Cell} }
 func (a *accountant) list(g *layout.Area) {
 	s := SheetAccount{Place: note.Place{File: g.File, Sheet: g.Name}}
 	for r, row := range g.Rows {
+		if len(s.Cells) < mostAccounted {
+			a.ends[g] = r + 1
+		}
 		for c, x := range row {
 			switch {
 			case x.Blank():
@@ -215,7 +219,7 @@ func (a *accountant) numbers(s jartest.Series, give func(at note.Place, what, of
 			give(x.At, what, of, jar)
 		}
 	}
-	for _, k := range sortedReadings(s.Raw) {
+	for _, k := range jartest.KindsOf(s.Raw) {
 		reading(s.Raw[k], Raw, k.Info().Label, "")
 	}
 	keys := s.Keys()
@@ -229,11 +233,11 @@ func (a *accountant) numbers(s jartest.Series, give func(at note.Place, what, of
 			give(d.At, Dose, "of "+s.Chemicals[i].Name, of)
 		}
 		for _, k := range keys {
-			if x, read := j.Readings[k]; read {
+			if x, read := j.Readings.Get(k); read && (a.at(x.At) != nil || len(x.Replicates) > 0) { // in a long sheet few are listed
 				reading(x, Reading, k.Info().Label, jar)
 			}
 		}
-		for _, k := range sortedReadings(j.Raw) {
+		for _, k := range jartest.KindsOf(j.Raw) {
 			reading(j.Raw[k], Raw, k.Info().Label, jar)
 		}
 	}
@@ -243,10 +247,6 @@ func (a *accountant) numbers(s jartest.Series, give func(at note.Place, what, of
 	for _, x := range s.Meta {
 		give(x.At, x.Name, "", "")
 	}
-}
-
-func sortedReadings(m map[jartest.Key]jartest.Reading) []jartest.Key {
-	return jartest.Series{Jars: []jartest.Jar{{Readings: m}}}.Keys()
 }
 
 // jarName calls a jar by its label.

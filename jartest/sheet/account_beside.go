@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -53,20 +52,8 @@ func (b *bench) took(t *layout.Table, x fact) {
 // outside accounts for the cells of a sheet that stand in no table: facts with their
 // values and units, titles, remarks.
 func (a *accountant) outside(g *layout.Area) {
-	why := ""
-	switch {
-	case strings.EqualFold(strings.TrimSpace(g.Name), settingsSheet):
-		a.whole(g, Used, "setting")
-		return
-	case !slices.Contains(a.b.grids, g) && g.Hidden:
-		why = "hidden sheet"
-	case !slices.Contains(a.b.grids, g):
-		why = "sheet not asked for"
-	case calculatorPage(g):
-		why = "calculation"
-	}
-	if why != "" {
-		a.whole(g, SetAside, why)
+	if state, what := a.sheetAs(g); what != "" {
+		a.whole(g, state, what)
 		return
 	}
 	facts := map[string][]fact{}
@@ -77,28 +64,54 @@ func (a *accountant) outside(g *layout.Area) {
 	}
 	v := layout.View{Area: g}
 	for r, row := range g.Rows {
-		for c, x := range row {
+		for c := range row {
 			at := g.Place(r, c)
 			cell := a.at(at)
+			told := facts[at.Cell]
 			switch {
 			case cell == nil || cell.What != "" || a.b.inTable(g, r, c):
 			case a.b.only != nil && !a.b.only.Has(r, c):
 				a.mark(at, SetAside, "outside the range", "")
 			case a.title(at):
-			case len(facts[at.Cell]) > 0:
-				a.facts(at, facts[at.Cell])
-				a.value(v, r, c, slices.ContainsFunc(facts[at.Cell], func(f fact) bool { return f.keyed || f.kind == factDilution }))
-			case x.Kind == grid.Numeric && !x.Date() && !x.Clock(), x.Kind == grid.Textual && layout.IsData(x.Text, a.b.decimals[g]):
-				if next := v.At(r, c+1); next.Kind == grid.Textual && !isUnit(next) && !layout.IsData(next.Text, a.b.decimals[g]) && !a.b.inTable(g, r, c+1) {
-					a.mark(at, SetAside, "item number", "")
-				}
-			case x.Kind == grid.Textual:
-				a.text(at, x)
-				a.value(v, r, c, true)
-			case x.Date() || x.Clock():
-				a.mark(at, SetAside, "date", "")
+			case len(told) > 0:
+				a.facts(at, told)
+				a.value(v, r, c, slices.ContainsFunc(told, func(f fact) bool { return f.keyed || f.kind == factDilution }))
+			default:
+				a.loose(v, r, c)
 			}
 		}
+	}
+}
+
+// sheetAs says what all cells of a sheet are; nothing where they are looked at one by one.
+func (a *accountant) sheetAs(g *layout.Area) (State, string) {
+	asked := slices.Contains(a.b.grids, g)
+	switch {
+	case strings.EqualFold(strings.TrimSpace(g.Name), settingsSheet):
+		return Used, "setting"
+	case !asked && g.Hidden:
+		return SetAside, "hidden sheet"
+	case !asked:
+		return SetAside, "sheet not asked for"
+	case calculatorPage(g):
+		return SetAside, "calculation"
+	}
+	return SetAside, ""
+}
+
+// loose accounts for a cell beside the tables that told no fact.
+func (a *accountant) loose(v layout.View, r, c int) {
+	x, at, next := v.At(r, c), v.Place(r, c), v.At(r, c+1)
+	text := func(x grid.Cell) bool { return x.Kind == grid.Textual && !layout.IsData(x.Text, a.b.decimals[v.Area]) }
+	switch dated := x.Date() || x.Clock(); {
+	case text(x):
+		a.text(at, x)
+		a.value(v, r, c, true)
+	case dated && x.Kind != grid.Textual:
+		a.mark(at, SetAside, "date", "")
+	case x.Kind != grid.Numeric && x.Kind != grid.Textual:
+	case text(next) && !isUnit(next) && !a.b.inTable(v.Area, r, c+1):
+		a.mark(at, SetAside, "item number", "")
 	}
 }
 
@@ -160,7 +173,7 @@ func (a *accountant) facts(at note.Place, list []fact) {
 }
 
 // caption is a numbered title, "Table 2: results".
-var caption = regexp.MustCompile(`^(\p{L}+\.? ?\d{1,2}) ?[:.)–-] ?\D+$`)
+var caption = words.NewPattern(`^(\p{L}+\.? ?\d{1,2}) ?[:.)–-] ?\D+$`)
 
 // text marks a text that told no fact.
 func (a *accountant) text(at note.Place, x grid.Cell) {
@@ -212,32 +225,38 @@ func (a *accountant) value(v layout.View, r, c int, keyed bool) {
 	default:
 		return
 	}
-	name := a.at(v.Place(r, c))
-	a.later = append(a.later, func() {
-		at, unit := v.Place(down, k), v.Place(down, k+1)
-		x, u := a.at(at), a.at(unit)
-		if x == nil || name == nil || x.number {
-			return
+	if name := a.at(v.Place(r, c)); name != nil {
+		a.later = append(a.later, func() { a.share(v, name, down, k) })
+	}
+}
+
+// yields are what a cell may have been taken for and still be the value of a name.
+var yields = map[string]bool{"": true, mereText: true, "date": true, "remark": true}
+
+// share marks a value, and the unit right of it, as what its name is.
+func (a *accountant) share(v layout.View, name *Cell, r, c int) {
+	at, unit := v.Place(r, c), v.Place(r, c+1)
+	x := a.at(at)
+	switch {
+	case x == nil || x.number:
+		return
+	case name.What == mereText || name.What == emptyHeading:
+		if x.What == "" || x.What == "item number" {
+			x.State, x.What = NotUnderstood, ""
+			name.State = NotUnderstood // a number under words that say nothing
 		}
-		if name.What == mereText || name.What == emptyHeading {
-			if x.What == "" || x.What == "item number" {
-				x.State, x.What = NotUnderstood, ""
-				name.State = NotUnderstood // a number under words that say nothing
-			}
-			return
-		}
-		if x.What != "" && x.What != mereText && x.What != "date" && x.What != "remark" && !(x.Of == unasked && name.State == Used) {
-			return
-		}
-		what := "value:"
-		if name.What == "" {
-			what = ""
-		}
-		a.mark(at, name.State, what, name.As(), name.Series...)
-		if u != nil && !inside(down, k+1) && isUnit(v.At(down, k+1)) {
-			a.mark(unit, name.State, "unit", "", name.Series...)
-		}
-	})
+		return
+	case !yields[x.What] && (x.Of != unasked || name.State != Used):
+		return
+	}
+	what := "value:"
+	if name.What == "" {
+		what = ""
+	}
+	a.mark(at, name.State, what, name.As(), name.Series...)
+	if !a.b.inTable(v.Area, r, c+1) && isUnit(v.At(r, c+1)) {
+		a.mark(unit, name.State, "unit", "", name.Series...)
+	}
 }
 
 // colonValue reports a name with its value in one cell, "Stock: 10 g/L".

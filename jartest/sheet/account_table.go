@@ -57,6 +57,7 @@ var leftOut = map[string]string{
 func (a *accountant) unused(t *layout.Table) note.List {
 	var out note.List
 	g, box := t.Area(), t.Box()
+	box.R1 = min(box.R1, a.ends[g]-1)
 	silent := func(r, c int) (*Cell, bool) {
 		x := a.at(g.Place(r, c))
 		return x, x != nil && x.State == NotUnderstood && len(a.notes[keyAt(g.Place(r, c))]) == 0
@@ -185,12 +186,12 @@ func (a *accountant) table(t *layout.Table) {
 	what, left := a.tableLeftOut(t, fs)
 	a.rows = map[int]fate{}
 	for _, r := range t.Rows {
-		if a.listed(t, r) {
+		if r <= a.lastOf(t) && a.listed(t, r) {
 			a.rows[r] = a.fateOf(t, fs, r)
 		}
 	}
 	a.once = nil
-	t.Each(t.HeadTop, t.Last, func(r, c int, x grid.Cell, at note.Place) {
+	t.Each(t.HeadTop, a.lastOf(t), func(r, c int, x grid.Cell, at note.Place) {
 		cell := a.at(at)
 		if cell == nil {
 			return // beyond the most that are accounted for
@@ -215,7 +216,7 @@ func (a *accountant) table(t *layout.Table) {
 // tableLeftOut gives the reason why no number of a table is in a series.
 func (a *accountant) tableLeftOut(t *layout.Table, fs []field) (string, bool) {
 	given, what := len(a.seriesOf(t)) > 0, ""
-	t.Each(t.HeadTop, t.Last, func(r, c int, _ grid.Cell, at note.Place) {
+	t.Each(t.HeadTop, a.lastOf(t), func(r, c int, _ grid.Cell, at note.Place) {
 		given = given || a.given[keyAt(at)] != nil
 		for _, n := range a.notes[keyAt(at)] {
 			switch n.Code {
@@ -273,7 +274,7 @@ func (a *accountant) heading(t *layout.Table, fs []field, r int, f field, x grid
 func (a *accountant) column(t *layout.Table, f field) (State, string, string) {
 	u, h := roleUse[f.role], f.Head
 	switch {
-	case f.role == asReading && f.key == "", f.role == asReading && f.numbers == 0:
+	case f.role == asReading && (f.key == "" || f.numbers == 0):
 		return SetAside, "no numbers", ""
 	case f.role == asNote && (h.Date || h.Clock):
 		return SetAside, "date or time", ""
@@ -283,21 +284,30 @@ func (a *accountant) column(t *layout.Table, f field) (State, string, string) {
 		return u.state, u.what, strings.ReplaceAll(string(f.key), "_", " ")
 	case f.role == asBefore:
 		return u.state, u.what, h.Reading.Info().Label
-	case f.role != asIgnored:
-		return u.state, u.what, ""
-	case ownLayout(t) && len(f.Parts) == 1 && (f.Parts[0] == ownPlanned || f.Parts[0] == ownAdded):
-		return Used, "part of the dose", ""
-	case f.numbers+f.texts == 0:
-		return SetAside, "nothing below", ""
-	case h.Stat != "":
-		return SetAside, "worked out of the readings", ""
-	case h.Clock || h.Unit.Kind == words.Minutes:
-		return Used, "settling time", ""
-	}
-	if w, ok := a.said(f.Place); ok {
-		return SetAside, w, ""
+	case f.role == asIgnored:
+		state, what := a.ignored(t, f)
+		return state, what, ""
 	}
 	return u.state, u.what, ""
+}
+
+// ignored says what the cells of a column without a role are.
+func (a *accountant) ignored(t *layout.Table, f field) (State, string) {
+	h := f.Head
+	switch {
+	case ownLayout(t) && len(f.Parts) == 1 && (f.Parts[0] == ownPlanned || f.Parts[0] == ownAdded):
+		return Used, "part of the dose"
+	case f.numbers+f.texts == 0:
+		return SetAside, "nothing below"
+	case h.Stat != "":
+		return SetAside, "worked out of the readings"
+	case h.Clock || h.Unit.Kind == words.Minutes:
+		return Used, "settling time"
+	}
+	if w, ok := a.said(f.Place); ok {
+		return SetAside, w
+	}
+	return roleUse[asIgnored].state, roleUse[asIgnored].what
 }
 
 // line accounts for a cell of a row between the jars that is none: the name of the
@@ -330,25 +340,37 @@ type fate struct {
 func (a *accountant) body(t *layout.Table, row fate, f field, x grid.Cell, at note.Place) {
 	state, what, of := a.column(t, f)
 	ofJar := of + ", " + row.jar
+	open := state == NotUnderstood
+	plain := f.role == asIgnored || f.role == asNote || f.role == asMean || state == SetAside
 	switch {
-	case row.out && row.why != "":
-		a.mark(at, SetAside, row.why, "")
-	case row.out && (f.role == asDose || f.role == asStock):
-		a.mark(at, NotUnderstood, what, ofJar)
-	case row.out && (state != NotUnderstood || f.role != asIgnored):
-		a.mark(at, SetAside, what, "of a jar left out")
+	case row.out:
+		a.bodyOut(row, f, at, state, what, of)
 	case figured[f.role] && !a.figure(t, x), f.role == asUnit && !isUnit(x):
 		a.mark(at, NotUnderstood, what, ofJar)
 	case f.role == asJar:
 		a.mark(at, state, what, "", row.series...)
-	case f.role == asIgnored || f.role == asNote || f.role == asMean || state == SetAside:
+	case plain:
 		a.mark(at, state, what, of)
-	case state == NotUnderstood && a.again(t, row, f, x):
+	case open && a.again(t, row, f, x):
 		a.mark(at, SetAside, "said again", "")
-	case state == NotUnderstood && a.nothing(t, x):
+	case open && a.nothing(t, x):
 		a.mark(at, SetAside, "no "+what, ofJar)
 	default:
 		a.mark(at, state, what, ofJar, row.series...)
+	}
+}
+
+// bodyOut accounts for a cell in a row that gave no jar.
+func (a *accountant) bodyOut(row fate, f field, at note.Place, state State, what, of string) {
+	switch {
+	case row.why != "":
+		a.mark(at, SetAside, row.why, "")
+	case f.role == asDose || f.role == asStock:
+		a.mark(at, NotUnderstood, what, of+", "+row.jar)
+	case f.role == asIgnored && state == NotUnderstood:
+		a.mark(at, state, what, of)
+	default:
+		a.mark(at, SetAside, what, "of a jar left out")
 	}
 }
 
@@ -356,13 +378,21 @@ func (a *accountant) body(t *layout.Table, row fate, f field, x grid.Cell, at no
 func (a *accountant) again(t *layout.Table, row fate, f field, x grid.Cell) bool {
 	if a.once == nil {
 		a.once = map[[3]string]bool{}
-		t.Each(t.First, t.Last, func(r, c int, x grid.Cell, at note.Place) {
+		t.Each(t.First, a.lastOf(t), func(r, c int, x grid.Cell, at note.Place) {
 			if a.given[keyAt(at)] != nil {
 				a.once[[3]string{grid.ColumnName(c), a.rows[r].jar, x.Text}] = true
 			}
 		})
 	}
 	return a.once[[3]string{grid.ColumnName(f.C), row.jar, x.Text}]
+}
+
+// lastOf is the last row of a table that can have cells that are accounted for.
+func (a *accountant) lastOf(t *layout.Table) int {
+	if t.View.Turned || t.View.Origin != nil {
+		return t.Last
+	}
+	return min(t.Last, a.ends[t.View.Area]-1)
 }
 
 // listed reports a row with cells that are accounted for.

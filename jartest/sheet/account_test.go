@@ -84,7 +84,7 @@ func TestUsedCellsAreTheSeries(t *testing.T) {
 					named[d.At.Sheet+"!"+d.At.Cell] = true
 				}
 				for _, x := range j.Readings {
-					add(x)
+					add(x.Reading)
 				}
 			}
 		}

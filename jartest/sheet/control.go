@@ -21,7 +21,7 @@ func (m *maker) controls() {
 		var dosed, undosed []float64
 		clearest := -1
 		for i, j := range m.s.Jars {
-			x := j.Readings[k]
+			x := j.Readings.Of(k)
 			switch {
 			case x.State != jartest.Number:
 			case !j.Control:
@@ -39,7 +39,7 @@ func (m *maker) controls() {
 			continue
 		}
 		j := m.s.Jars[clearest]
-		if v := j.Readings[k].Value; v*clearerThanDosed < slices.Min(dosed) && v*clearerThanRaw < slices.Max(undosed) {
+		if v := j.Readings.Of(k).Value; v*clearerThanDosed < slices.Min(dosed) && v*clearerThanRaw < slices.Max(undosed) {
 			const says = "jar %q got no chemical and reads %s, less than any jar with some; it can be of another water, and it was kept"
 			m.b.say(note.Caution, "control-differs", j.At, says, j.Label, trimFloat(v)).
 				do(m.b, `write "discard" beside it if it is a blank of clean water`)

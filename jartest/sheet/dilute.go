@@ -1,15 +1,32 @@
 package sheet
 
 import (
-	"regexp"
-	"strconv"
-
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 	"jarwright/jartest/words"
+	"slices"
+	"strings"
 )
 
-var partIn = regexp.MustCompile(`^\s*(?:1 ?(?::|/|in|to) ?)?(\d+(?:[.,]\d+)?) ?(?:x|×|fold|times|:1)?\s*$`)
+// What may stand between the 1 and the number of a dilution, and behind that number.
+var (
+	oneIn  = []string{":", "/", "in", "to"}
+	inEach = []string{"", ".", "x", "fold", "times", ":1"} // a "×" is folded to a point
+)
+
+// timesDiluted reads how many times a sample was diluted: "1:10", "1 in 10", "10x", "10".
+func timesDiluted(text string, dec layout.Decimals) (times float64, ok bool) {
+	s := strings.TrimSpace(words.Fold(text))
+	v, rest := layout.Leading(s, dec)
+	for _, sign := range oneIn {
+		if after, found := strings.CutPrefix(strings.TrimSpace(rest), sign); found && v.Num == 1 {
+			v, rest = layout.Leading(strings.TrimSpace(after), dec)
+			break
+		}
+	}
+	return v.Num, v.OK() && v.Num >= 0 && slices.Contains(inEach, strings.TrimSpace(rest))
+}
 
 // undiluted multiplies the readings of a jar by the dilution that a column states for
 // the sample that was read. Nothing says whether the numbers were corrected already,
@@ -24,16 +41,16 @@ func (m *maker) undiluted(d dataRow, j *jartest.Jar) {
 		if x.Blank() || words.Means(x.Text, "value:zero") || words.Means(x.Text, "value:missing") || words.Means(x.Text, "role:neat") {
 			continue
 		}
-		p := partIn.FindStringSubmatch(words.Fold(x.Text))
-		if p == nil {
+		n, ok := timesDiluted(x.Text, m.b.dec(m.t))
+		if !ok {
 			m.b.say(note.Error, "dilution-unclear", at, "%q in column %q is no dilution", clip(x.Text), f.Head.Text).do(m.b, `write it like "1:10", or leave the cell empty`)
 			continue
 		}
-		n, _ := strconv.ParseFloat(p[1], 64)
 		if n <= 1 {
 			continue
 		}
-		for k, r := range j.Readings {
+		for i := range j.Readings {
+			k, r := j.Readings[i].Key, &j.Readings[i].Reading
 			if !k.Known() || k == jartest.PH || k == jartest.TemperatureKey || k.Info().Unit == "%" {
 				continue
 			}
@@ -41,7 +58,6 @@ func (m *maker) undiluted(d dataRow, j *jartest.Jar) {
 			for i := range r.Replicates {
 				r.Replicates[i].Value = round12(r.Replicates[i].Value * n)
 			}
-			j.Readings[k] = r
 		}
 		m.b.say(note.Caution, "sample-diluted", f.Place, "column %q says that samples were diluted before they were read; their readings were multiplied by it", f.Head.Text).
 			do(m.b, `if the readings are corrected already, leave the column out with --column "%s=ignore"`, f.Head.Text)

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -130,25 +131,46 @@ func (m *maker) unitNearby(f field) (doseUnit, bool) {
 	return doseUnit{}, false
 }
 
-// jarVolume finds the water in a jar, in litres.
+// jarVolume finds the water in a jar, in litres. Where a column and the sheet state
+// different volumes, neither is taken.
 func (m *maker) jarVolume() (float64, bool) {
 	if m.b.opt.JarVolume > 0 {
 		m.s.JarVolume = m.b.opt.JarVolume
 		return float64(m.b.opt.JarVolume), true
 	}
-	for _, f := range m.fs {
-		if f.role == asVolume && m.b.constant(m.t, f.C) {
-			v := layout.ParseValue(m.t.View.At(m.rows[0].r, f.C), m.b.dec(m.t))
-			m.s.JarVolume = quantity.Volume(v.Num * f.Head.Unit.Factor)
-			return float64(m.s.JarVolume), v.OK() && v.Num > 0
-		}
-	}
-	if x, ok := m.b.look(m.t, factVolume, ""); ok {
+	column, at, inColumn := m.columnVolume()
+	x, stated := m.b.look(m.t, factVolume, "")
+	switch {
+	case inColumn && stated && !same(column, x.value):
+		m.b.say(note.Caution, "facts-disagree", at, "a column gives jars of %s and %q (%s) jars of %s; neither was taken", quantity.Volume(column), clip(x.text), x.at.Cell, quantity.Volume(x.value)).
+			do(m.b, "keep the right one, or state it with --jar-volume")
+		return 0, false
+	case inColumn:
+		m.s.JarVolume = quantity.Volume(column)
+		return column, true
+	case stated && !m.volumesVary():
 		m.s.JarVolume = quantity.Volume(x.value)
 		m.b.say(note.Info, "jar-volume", x.at, "the jar volume is %s, from %q", quantity.Volume(x.value), clip(x.text))
 		return x.value, true
 	}
 	return 0, false
+}
+
+// columnVolume gives the volume of a column that has the same for all jars, L.
+func (m *maker) columnVolume() (float64, note.Place, bool) {
+	for _, f := range m.fs {
+		if f.role == asVolume && m.b.constant(m.t, f.C) {
+			v := layout.ParseValue(m.t.View.At(m.rows[0].r, f.C), m.b.dec(m.t))
+			return v.Num * f.Head.Unit.Factor, f.Place, v.OK() && v.Num > 0
+		}
+	}
+	return 0, note.Place{}, false
+}
+
+// volumesVary reports a column that gives jars of different volumes: it stands above what
+// the sheet says of all.
+func (m *maker) volumesVary() bool {
+	return slices.ContainsFunc(m.fs, func(f field) bool { return f.role == asVolume && f.numbers > 1 && !m.b.constant(m.t, f.C) })
 }
 
 // stockUnit works out what a volume of stock, or of neat product, puts into a jar.
@@ -160,12 +182,7 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 		return out
 	}
 	if x, ok := b.look(m.t, factPerMl, f.chem); ok && b.opt.Stock == 0 {
-		if litres, ok := m.jarVolume(); ok && x.litres > 0 && litres > 0 {
-			x.value *= x.litres / litres // "1 mL in 1 L = 10 mg/L", and jars of 2 L
-		}
-		b.say(note.Info, "per-ml", x.at, "each mL of stock is %s mg/L in the jar, from %q", trimFloat(x.value), clip(x.text))
-		out.perUnit, out.ok = x.value*out.litres*1000, true
-		return out
+		return m.perMillilitre(f, x, out)
 	}
 	out.jar, out.jarBy = m.jarOf(f)
 	asked := m.strength(k, f, m.s.Chemicals[k].Name, &out)
@@ -186,6 +203,40 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	}
 	return out
 }
+
+// perMillilitre works out the doses from what one mL adds to a jar: "1 mL in 1 L = 10
+// mg/L". Jars of another size get as much less or more; the strength of the stock and the
+// water of the jars must agree with it.
+func (m *maker) perMillilitre(f field, x fact, out doseUnit) doseUnit {
+	b := m.b
+	if m.forTwo(f, x) {
+		return out
+	}
+	out.jar, out.jarBy = m.jarOf(f)
+	if x.litres > 0 && out.jar > 0 {
+		x.value *= x.litres / out.jar
+	}
+	stock, known := b.look(m.t, factStock, f.chem)
+	switch {
+	case x.litres == 0 && out.jarBy != nil:
+		b.say(note.Error, "per-ml-disagrees", x.at, "%q does not say for how much water, and column %q gives jars of different volumes", clip(x.text), out.jarBy.Head.Text).
+			do(b, `write it as "1 mL in 1 L = 10 mg/L"`)
+		return out
+	case known && out.jar > 0 && !within(stock.value/1000/out.jar, x.value, agreeing):
+		b.say(note.Error, "per-ml-disagrees", x.at, "%q, and 1 mL of the stock of %s (%s) in %s adds %s mg/L", clip(x.text), quantity.Concentration(stock.value), stock.at.Cell, quantity.Volume(out.jar), trimFloat(stock.value/1000/out.jar)).
+			do(b, `keep what holds, or state --stock and --jar-volume`)
+		return out
+	}
+	b.say(note.Info, "per-ml", x.at, "each mL of stock is %s mg/L in the jar, from %q", trimFloat(x.value), clip(x.text))
+	out.perUnit, out.ok = x.value*out.litres*1000, true
+	return out
+}
+
+// agreeing is how far two ways to one number may be apart by rounding.
+const agreeing = 0.02
+
+// within reports two numbers no further apart than a share of the second.
+func within(a, b, share float64) bool { return math.Abs(a-b) <= share*math.Abs(b) }
 
 // litresOf gives the litres in one unit of a column of volumes.
 func (m *maker) litresOf(f field) (float64, bool) {
@@ -220,9 +271,14 @@ func (m *maker) jarOf(f field) (float64, *field) {
 		return 1, nil
 	}
 	if vol, ok := m.b.headVolume(f); ok {
-		if vol <= largestJar {
-			m.s.JarVolume = quantity.Volume(vol)
+		if vol > largestJar {
+			return vol, nil
 		}
+		if x, stated := m.b.look(m.t, factVolume, ""); stated && !same(x.value, vol) && m.b.opt.JarVolume == 0 {
+			m.b.say(note.Caution, "facts-disagree", x.at, "%q says %s, and the heading %q %s; the heading was taken", clip(x.text), quantity.Volume(x.value), f.Head.Text, quantity.Volume(vol)).
+				do(m.b, "keep the right one, or state it with --jar-volume")
+		}
+		m.s.JarVolume = quantity.Volume(vol)
 		return vol, nil
 	}
 	if vol, ok := m.jarVolume(); ok {
@@ -247,23 +303,20 @@ func stripFlags(need []string) string {
 // true where it has asked for a density.
 func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	b := m.b
-	if m.statedStrength(f, out) {
-		return false
+	if b.opt.Stock > 0 {
+		out.stock = float64(b.opt.Stock)
+		return m.forTwo(f, fact{at: f.Place, text: "--stock"})
 	}
-	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
 	neat, saysNeat := b.look(m.t, factNeat, chem)
 	saysNeat = saysNeat || f.Head.Neat
+	if x, ok, asked := m.statedStrength(f, chem, saysNeat, out); ok || asked {
+		return asked || m.forTwo(f, x) || m.factStrength(k, f, chem, x, out)
+	}
 	if b.opt.Density > 0 {
 		m.neat(k, f, float64(b.opt.Density), out)
 		return false
 	}
-	if x, ok := b.look(m.t, factStock, chem); ok && !saysNeat {
-		return m.factStrength(k, f, chem, x, out)
-	}
-	_, _, diluted := m.dilution(f, chem)
-	if x, ok := b.look(m.t, factDensity, chem); ok && (saysNeat || diluted || micro || f.Head.Unit.Kind == words.Volper) {
-		b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
-		m.neat(k, f, x.value, out)
+	if m.statedDensity(k, f, chem, saysNeat, out) {
 		return false
 	}
 	if saysNeat {
@@ -276,19 +329,52 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	return saysNeat
 }
 
-// statedStrength takes the strength from the options, the heading or a column.
-func (m *maker) statedStrength(f field, out *doseUnit) bool {
-	if m.b.opt.Stock > 0 {
-		out.stock = float64(m.b.opt.Stock)
-		return true
+// statedDensity takes the density that the sheet states, where the column can be of the
+// product itself or of a dilution of it.
+func (m *maker) statedDensity(k int, f field, chem string, neat bool, out *doseUnit) bool {
+	micro := f.Head.Unit.Factor > 0 && f.Head.Unit.Factor < 5e-6
+	_, _, diluted := m.dilution(f, chem)
+	x, ok := m.b.look(m.t, factDensity, chem)
+	if !ok || !(neat || diluted || micro || f.Head.Unit.Kind == words.Volper) {
+		return false
 	}
+	m.b.say(note.Info, "neat-product", x.at, "doses are volumes of neat product at %s kg/L", trimFloat(x.value))
+	m.neat(k, f, x.value, out)
+	return true
+}
+
+// statedStrength gives the strength that the heading, a column or the sheet states. It
+// has asked where two of them state different ones.
+func (m *maker) statedStrength(f field, chem string, neat bool, out *doseUnit) (x fact, ok, asked bool) {
+	var all []fact
 	if x, ok := m.b.headStock(f); ok {
-		out.stock = x.value
-		return true
+		all = append(all, x)
 	}
+	if x, ok := m.columnStrength(f, out); ok {
+		all = append(all, x)
+	}
+	if x, ok := m.b.look(m.t, factStock, chem); ok && !neat && m.b.opt.Density == 0 {
+		all = append(all, x)
+	}
+	for _, o := range all {
+		if !same(o.value, all[0].value) {
+			m.b.say(note.Error, "strength-twofold", o.at, "the stock of column %q is %s by %q and %s by %q", f.Head.Text, quantity.Concentration(all[0].value), clip(all[0].text), quantity.Concentration(o.value), clip(o.text)).
+				do(m.b, `keep the strength of what was dosed, or state it with --stock "…"`)
+			return x, false, true
+		}
+	}
+	if len(all) == 0 {
+		return x, false, false
+	}
+	return all[0], true, false
+}
+
+// columnStrength takes the strength of a stock from a column, which may differ from jar
+// to jar.
+func (m *maker) columnStrength(f field, out *doseUnit) (fact, bool) {
 	if i, x, ok := m.varying(asStrength, f.chem); ok {
-		out.stockBy, out.stock = &m.fs[i], x
-		return true
+		out.stockBy = &m.fs[i]
+		return fact{value: x, sure: true, chem: m.fs[i].Head.Chem, text: m.fs[i].Head.Text, at: m.fs[i].Place}, true
 	}
 	for _, o := range m.fs {
 		if o.role != asStrength || o.Head.Chem != "" && o.Head.Chem != f.chem {
@@ -297,12 +383,42 @@ func (m *maker) statedStrength(f field, out *doseUnit) bool {
 		if v := layout.ParseValue(m.t.View.At(m.rows[0].r, o.C), m.b.dec(m.t)); v.OK() {
 			v.Unit = o.Head.Unit
 			if s, ok := stockStrength(v); ok {
-				out.stock = s
-				return true
+				return fact{value: s, sure: true, chem: o.Head.Chem, text: o.Head.Text, at: o.Place}, true
 			}
 		}
 	}
+	return fact{}, false
+}
+
+// forTwo asks about a strength that names no chemical where volumes of two are dosed.
+func (m *maker) forTwo(f field, x fact) bool {
+	if x.chem != "" || layout.ReadHeading(x.text).All || both.MatchString(words.Fold(x.text)) {
+		return false
+	}
+	for _, o := range m.b.byTable[m.t] {
+		if o.role != asStock || o.of >= 0 || o.C == f.C || qualified(o) == qualified(f) || o.chem == "" || f.chem == "" || m.hasOwnStrength(o) {
+			continue
+		}
+		m.b.say(note.Error, "strength-of-which", x.at, "%q names no chemical, and volumes of %s and of %s are dosed", clip(x.text), f.chem, o.chem).
+			do(m.b, `write "%s stock | 10 g/L" and "%s stock | …" beside the table, or "both stocks" if it is that of both`, f.chem, o.chem)
+		return true
+	}
 	return false
+}
+
+// both are words for the stocks of several chemicals.
+var both = words.NewPattern(`\b(?:both|stocks|solutions|stammlosungen|beide|soluciones|ambas|ambos|solucoes|les deux|kedua)\b`)
+
+// hasOwnStrength reports a column of volumes whose heading, or a fact or column that
+// names its chemical, states a strength.
+func (m *maker) hasOwnStrength(f field) bool {
+	if words.Amounts(f.Head.Text) != nil {
+		return true
+	}
+	names := func(chem string) bool { return chem != "" && strings.HasSuffix(f.chem, chem) }
+	return slices.ContainsFunc(m.b.facts, func(x fact) bool {
+		return (x.kind == factStock || x.kind == factPerMl || x.kind == factDensity) && names(x.chem)
+	}) || slices.ContainsFunc(m.b.byTable[m.t], func(o field) bool { return o.role == asStrength && names(o.Head.Chem) })
 }
 
 // factStrength takes the strength that the sheet states beside its tables. It gives true
@@ -334,6 +450,8 @@ func (m *maker) factStrength(k int, f field, chem string, x fact, out *doseUnit)
 	level, remark := note.Info, ""
 	if !x.sure {
 		level, remark = note.Caution, " (mass by volume is assumed)"
+	} else if x.at == f.Place || x.g == nil {
+		return false // a column or the heading states it
 	}
 	b.say(level, "stock-strength", x.at, "the stock is %s, from %q%s", quantity.Concentration(x.value), clip(x.text), remark)
 	return false
@@ -363,6 +481,10 @@ func (m *maker) neat(k int, f field, density float64, out *doseUnit) {
 	}
 }
 
+// leastProduct is the percentage above which a strength is rather that of a product, by
+// mass, than of what a bench makes up.
+const leastProduct = 5
+
 // headStock reads a strength in the heading itself: "mL of 1 % alum".
 func (b *bench) headStock(f field) (fact, bool) {
 	if !f.Head.Amount && !strings.ContainsAny(f.Head.Text, "0123456789") {
@@ -375,7 +497,7 @@ func (b *bench) headStock(f field) (fact, bool) {
 		if x := layout.Numeral(a.Number, layout.DecimalPoint); x.OK() {
 			if c, ok := stockStrength(layout.Value{State: layout.Number, Num: x.Num, Unit: a.Unit}); ok {
 				b.say(note.Info, "stock-strength", f.Place, "the stock is %s, from the heading %q", quantity.Concentration(c), f.Head.Text)
-				return fact{value: c}, true
+				return fact{value: c, unit: a.Unit, sure: a.Kind == words.Conc || x.Num <= leastProduct, chem: f.chem, text: f.Head.Text, at: f.Place}, true
 			}
 		}
 	}

@@ -35,7 +35,7 @@ func TestEncodings(t *testing.T) {
 			if err != nil || len(r.Series) != 1 || len(r.Series[0].Jars) != 4 {
 				t.Fatalf("%v, %v\n%s", err, r.Notes, picture(r, err))
 			}
-			if j := r.Series[0].Jars[1]; float64(j.Doses[0].Concentration) != 20 || j.Readings[jartest.Turbidity].Value != 14.5 {
+			if j := r.Series[0].Jars[1]; float64(j.Doses[0].Concentration) != 20 || j.Readings.Of(jartest.Turbidity).Value != 14.5 {
 				t.Errorf("jar 2: %+v", j)
 			}
 			said := ""

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -107,7 +106,7 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factNothing, Weight: 55, Needs: "keyed untreated", Against: "bare", Why: "a unit of no reading"},
 	{Role: factNothing, Weight: 50, Needs: "keyed dosed amount fine advice", Why: "the best dose, the plant's dose"},
 	{Role: factFixed, Weight: 45, Needs: "keyed dosed amount fine", Against: "product strength", Why: "a dose by name",
-		Then: func(s *statement) { s.book(factFixed, s.p.Num*s.p.Unit.Factor, s.h.All || s.h.Dose) }},
+		Then: (*statement).bookNamed},
 
 	{Role: factNothing, Weight: 90, Needs: "running strong reading", Why: "a reading"},
 	{Role: factNothing, Weight: 90, Needs: "running strong removal", Why: "a removal"},
@@ -143,7 +142,7 @@ func (s *statement) bookStock() {
 	if !ok {
 		return
 	}
-	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > 5))
+	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > leastProduct))
 	if last := &s.b.facts[len(s.b.facts)-1]; !s.keyed && last.chem == "" {
 		last.chem = s.all.Chem
 	}
@@ -154,9 +153,24 @@ func (s *statement) bookRaw(key jartest.Key) {
 	s.b.facts[len(s.b.facts)-1].key = key
 }
 
-// bookFixed books a dose of every jar; what is not said of every jar is only mentioned.
+// bookNamed books a dose that stands under its name.
+func (s *statement) bookNamed() {
+	scope, some := jarsNamed(words.Fold(s.base.text))
+	s.book(factFixed, s.p.Num*s.p.Unit.Factor, s.h.All || s.h.Dose || some)
+	if some {
+		s.b.facts[len(s.b.facts)-1].jars = &scope
+	}
+}
+
+// bookFixed books a dose of every jar, or of those that the sentence names; what is not
+// said of every jar is only mentioned.
 func (s *statement) bookFixed() {
 	whole := sentenceWith(s.base.text, s.part)
+	if scope, some := jarsNamed(words.Fold(whole)); some && !formerly.MatchString(words.Fold(whole)) {
+		s.book(factFixed, s.p.Num*s.p.Unit.Factor, true)
+		s.b.facts[len(s.b.facts)-1].jars = &scope
+		return
+	}
 	sure := s.h.All || s.all.All || saysAll(whole)
 	f := spanOfTime.ReplaceAllString(words.Fold(whole), " ")
 	if !sure && !tied.MatchString(f) || formerly.MatchString(f) || partly.MatchString(f) {
@@ -172,7 +186,7 @@ func (s *statement) mention() {
 }
 
 // spanOfTime is when a dose was added.
-var spanOfTime = regexp.MustCompile(`\b\d+ ?(?:s|secs?|seconds?|min|mins|minutes?)\b`)
+var spanOfTime = words.NewPattern(`\b\d+ ?(?:s|secs?|seconds?|min|mins|minutes?)\b`)
 
 // saysAll reports words for all jars, also where they stand behind a unit.
 func saysAll(text string) bool {
@@ -219,7 +233,7 @@ func (b *bench) amounts(base fact, part string, dec layout.Decimals, all layout.
 	}
 }
 
-var gravity = regexp.MustCompile(`\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
+var gravity = words.NewPattern(`\b(?:sg|specific gravity|density|dichte|densidad)\b\D{0,6}(\d[\d.,]*)`)
 
 // named is a name with its value: what the rules of named values look at.
 type named struct {
@@ -309,7 +323,7 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 	if n.numberLike && n.h.Chem == "" && n.h.Stock {
 		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum"
 	}
-	n.basis, _ = quantity.ParseBasis(val)
+	n.basis, _ = quantity.BasisOf(val)
 	namedRules.Decide(n)
 }
 

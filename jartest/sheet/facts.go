@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -39,6 +38,7 @@ const (
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
 	factDrop // volume of a drop, L
+	factAlso // a chemical that the jars got, and not how much
 )
 
 type fact struct {
@@ -56,20 +56,25 @@ type fact struct {
 	at     note.Place
 	state  layout.State
 	limit  bool
-	litres float64 // of the jar that a dose for each mL holds in
-	of     float64 // how many times what the text states was diluted
+	litres float64   // of the jar that a dose for each mL holds in
+	of     float64   // how many times what the text states was diluted
+	jars   *jarScope // of a dose: which jars got it, where not all did
+	// parts are the amounts that it was worked out of; none where it is one number
+	parts []amount
 }
 
 var (
-	doseAs       = regexp.MustCompile(`\b(?:doses?|dosages?|dosis|dosierung)\b[^.;0-9]{0,30}? as `)
-	partSign     = regexp.MustCompile(`[;()\[\]\n]|, |\. |,$| - | – `)
-	ndText       = regexp.MustCompile(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
-	overText     = regexp.MustCompile(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
-	dashText     = regexp.MustCompile(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
-	dilutionWord = regexp.MustCompile(`dilut|verdunn|dilu[ci]|diluad|diluee|encer|dicairkan|pha loang|稀释|稀釋|เจือจาง`)
-	dilutionPart = regexp.MustCompile(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan)`)
-	meanN        = regexp.MustCompile(`\bn ?= ?(\d+)\b`)
+	partSign     = words.NewPattern(`[;()\[\]\n]|, |\. |,$| - | – `)
+	ndText       = words.NewPattern(`\b(nd|n\.d\.?|bdl|not detected|detection limit|lod|mdl|kph|no detectado|nn|n\.n\.|nachweisgrenze)\b`)
+	overText     = words.NewPattern(`\b(over ?range|off scale|meter range|range of the meter|upper limit|max(?:imum)? range)\b`)
+	dashText     = words.NewPattern(`^\s*["']?(-+|—|–)["']?\s*(?:=|:|means|is)\s*(.+)$`)
+	dilutionWord = words.NewPattern(dilutionStems)
+	dilutionPart = words.NewPattern(`\b1 ?(?::|/|in|to|en|zu|auf|a|dans|em|trong) ?(\d{1,5})\b|\b(\d{1,5}) ?-?(?:x|×|fold|times|倍|fach|veces|vezes|fois|kali|lan|kat|раз|倍|배|เท่า)`)
+	meanN        = words.NewPattern(`\bn ?= ?(\d+)\b`)
 )
+
+// dilutionStems are the words for diluting.
+const dilutionStems = `dilut|verdunn|dilu[acei]|encer|dicair|diencer|pha loang|稀释|稀釋|希釈|희석|เจือจาง|разбав|разведен|seyrelt|rozcien`
 
 // manyfold are the words for a dilution.
 var manyfold = map[string]float64{"twofold": 2, "fivefold": 5, "tenfold": 10, "twentyfold": 20, "fiftyfold": 50, "hundredfold": 100, "thousandfold": 1000}
@@ -100,17 +105,45 @@ func dilutionIn(text string) (float64, bool) {
 }
 
 var (
-	onePlus = regexp.MustCompile(`\b1 ?\+ ?(\d{1,4})\b`)
+	onePlus = words.NewPattern(`\b1 ?\+ ?(\d{1,4})\b`)
 	// a dilution of a strength, and a strength that was diluted after
-	dilutionOf   = regexp.MustCompile(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
-	dilutedAfter = regexp.MustCompile(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further )?(?:dilut|verdunn|diluid|diluad|diluee)`)
+	dilutionOf   = words.NewPattern(`(?:dilut\w*|verdunn\w*|dilu[ci]\w*)(?: 1 ?\S{1,2} ?\d+)? (?:of|from|von|aus|de|du|di)(?: (?:a|an|the|our|einer|una|une|um|un))?(?: stock| solution)?(?: of)? ?$`)
+	dilutedAfter = words.NewPattern(`^[^a-z]*(?:alum|stock|solution|was|is|then|and|,| )*(?:further |1 ?[:/+] ?\d+ |\d+ ?\S{0,4} )?(?:` + dilutionStems + `)|^[^a-z]*working\b.*\bof (?:this|that|it|the above|the stock)\b`)
+	// aRatio is a dilution without a word for one, of what stands beside it.
+	aRatio = words.NewPattern(`\b1 ?(?::|\+| in ) ?(\d{1,5})\b`)
+	// backTo speaks of the stock of the sentence before.
+	backTo = words.NewPattern(`\b(?:of|from) (?:this|that|it|the above|the (?:stock|mother)|stock)\b`)
 )
+
+// stockRatio reads "stock 1:10", "working solution 1:10": a dilution, as a stock is no
+// ratio of anything else. A time is none.
+func stockRatio(text string) (float64, bool) {
+	for _, part := range partSign.Split(text, -1) {
+		f := words.Fold(part)
+		m := aRatio.FindStringSubmatch(f)
+		h := layout.ReadHeading(part)
+		if m == nil || !(h.Stock || h.Neat || working.MatchString(f)) || h.Jar || h.Clock || h.Amount {
+			continue
+		}
+		n, err := strconv.ParseFloat(m[1], 64)
+		if strings.Contains(m[0], "+") {
+			n++
+		}
+		return n, err == nil && n > 1
+	}
+	return 0, false
+}
+
+var working = words.NewPattern(`\b(?:working|dosing) (?:solution|stock|strength)\b`)
 
 // dilutedStock computes the strength of a stock that a sentence calls a dilution of
 // another strength, or a strength that was diluted before use.
 func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
-	for _, part := range sentences(text, sentenceEnd) {
+	for _, part := range backJoined(text) {
 		n, ok := dilutionIn(part)
+		if !ok {
+			n, ok = stockRatio(part)
+		}
 		s := sentenceOf(part, dec)
 		if !ok || undone.MatchString(words.Fold(part)) {
 			continue
@@ -131,8 +164,22 @@ func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
 	}
 }
 
+// backJoined gives the sentences of a text, one that speaks of the stock of the one before
+// it together with that.
+func backJoined(text string) []string {
+	var out []string
+	for _, s := range sentences(text, sentenceEnd) {
+		if last := len(out) - 1; last >= 0 && backTo.MatchString(words.Fold(s)) && aRatio.MatchString(words.Fold(s)) {
+			out[last] += ", " + s
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
 // undone words leave open what was diluted how often.
-var undone = regexp.MustCompile(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
+var undone = words.NewPattern(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
 
 // readFacts collects the facts of a grid outside its tables.
 func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
@@ -166,6 +213,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			}
 			b.dilutedStock(before, x.Text, dec)
 			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
+			b.alsoDosed(line)
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
 				b.unheard(line, dec)
 			}
@@ -257,7 +305,7 @@ func (t *textCell) dash() bool {
 	return true
 }
 
-var nothingDosed = regexp.MustCompile(`^0|zero|none|not dosed`)
+var nothingDosed = words.NewPattern(`^0|zero|none|not dosed`)
 
 // dilution notes a dilution, which may stand in the next cell; the rest is read on.
 func (t *textCell) dilution() bool {
@@ -265,7 +313,11 @@ func (t *textCell) dilution() bool {
 	if next := t.v.At(t.r, t.c+1); next.Kind == grid.Textual && !t.in(t.r, t.c+1) {
 		about += " " + next.Text
 	}
-	if n, ok := dilutionIn(about); ok {
+	n, ok := dilutionIn(about)
+	if !ok {
+		n, ok = stockRatio(about)
+	}
+	if ok {
 		d := t.base
 		d.kind, d.value = factDilution, n
 		t.b.facts = append(t.b.facts, d)
@@ -360,14 +412,18 @@ func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts
 	}
 	for ; !v.At(r, k).Blank() && !in(r, k); k++ {
 		x := v.At(r, k)
-		if x.Kind == grid.Textual && k > c+1 && layout.ReadHeading(x.Text).Bears() && !strings.HasPrefix(strings.TrimSpace(x.Text), "(") {
-			if _, unit := words.OnlyUnit(x.Text); !unit {
-				break // the next fact of the row
-			}
+		if x.Kind == grid.Textual && k > c+1 && layout.ReadHeading(x.Text).Bears() && !strings.HasPrefix(strings.TrimSpace(x.Text), "(") && !bareAmount(x.Text) {
+			break // the next fact of the row
 		}
 		text += " " + strings.TrimSpace(x.Text)
 	}
 	return text
+}
+
+// bareAmount reports a number with its unit, or a unit, without the name of anything.
+func bareAmount(text string) bool {
+	_, unit := words.OnlyUnit(text)
+	return unit || layout.ParseText(text, layout.DecimalsUnknown).State == layout.Number
 }
 
 // beside gives the value right of a name, the unit right of that, and the value's cell.
@@ -460,8 +516,8 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 		x, _ := strconv.ParseFloat(n[1], 64)
 		add(factN, x, base.chem, base.text)
 	}
-	if basis := basisOf(f); basis != quantity.NotStated {
-		add(factBasis, base.value, base.chem, string(basis))
+	if basis := basisOf(text); basis != "" {
+		add(factBasis, base.value, base.chem, basis)
 	}
 	if ndText.MatchString(f) || overText.MatchString(f) {
 		b.limits(base, text, dec)
@@ -487,15 +543,19 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 }
 
-// basisOf reads "doses as Al", NotStated where a folded text says nothing of it.
-func basisOf(f string) quantity.Basis {
-	m := doseAs.FindStringIndex(f)
-	if m == nil {
-		return quantity.NotStated
+// basisOf reads "doses as Al", "all doses in mg/L as dry alum": what the doses of a table
+// count, "" where a text says nothing of it.
+func basisOf(text string) string {
+	for _, part := range sentences(text, sentenceEnd) {
+		h := layout.ReadHeading(part)
+		if ofDoses := h.Dose || spoken()["dose"].in(words.Fold(part)); !ofDoses || h.Reading != "" || h.Stock {
+			continue
+		}
+		if as, ok := words.CountedAs(part); ok {
+			return as
+		}
 	}
-	as, _ := words.As(f[m[1]:])
-	basis, _ := quantity.ParseBasis(as)
-	return basis
+	return ""
 }
 
 // limits books what a meter can tell: its detection limit, the end of its range.

@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -40,29 +39,19 @@ var beside = map[factKind]string{
 var scaling = map[factKind]bool{factStock: true, factPerMl: true, factDrop: true, factVolume: true, factFixed: true}
 
 var (
-	// harmless words tell how and by whom things were done.
-	harmless = regexp.MustCompile(`^(?:were|are|be|been|has|have|had|it|its|this|that|we|our|us|which|so|then|also|very|each|every|both|one|two|three|four|five|six|seven|eight|nine|ten|twelve|` +
-		`made|make|up|prepared|prep|prepare|fresh|freshly|dissolved|dissolve|dissolving|clean|mixed|mix|stirred|shaken|diluted|weighed|filled|fill|hold|holds|held|contain|contains|containing|used|use|using|taken|took|drawn|collected|pumped|grab|composite|` +
-		`given|gives|give|gave|adds|add|added|adding|into|equals|equal|means|dosed|dosing|got|get|` +
-		`distilled|deionised|deionized|demineralised|demin|di|tap|ro|water|solution|flask|bottle|bucket|buckets|can|drum|tub|litre|liter|dropper|drop|drops|syringe|pipette|burette|balance|` +
-		`today|morning|afternoon|evening|noon|night|am|pm|day|monday|tuesday|wednesday|thursday|friday|saturday|sunday|january|february|march|april|may|june|july|august|september|october|november|december|jan|feb|mar|apr|jun|jul|aug|sep|sept|oct|nov|dec|` +
-		`lab|laboratory|bench|site|shed|square|round|glass|plastic|gator|style|type|technical|tech|food|grade|commercial|powder|granular|dry|liquid|pure|product|reagent|anhydrous|polymer|anionic|cationic|nonionic|coagulant|flocculant|` +
-		`rapid|slow|fast|mixing|stirring|min|minute|minutes|mins|hour|hours|sec|rpm|within|days|weeks|shelf|life|expires|depth|deep|surface|comparison|same|jam|white|blue|black|red|clear|micropipette|micropipet|spiked|received|receives|varied|varies|constant|last|first|then|in|settle|settled|settling|time|strength|name|no|number|after|is|at|about)$`)
-	// seen are the words of what was seen in jars.
-	seen = regexp.MustCompile(`^(?:floc|flocs|flocculated|flake|flakes|pin|big|large|larger|largest|small|smaller|tiny|good|better|best|poor|poorer|worse|bad|clear|clearer|clearest|cloudy|hazy|haze|milky|formed|forms|form|appeared|appears|visible|seen|first|last|last|most|` +
-		`least|well|quick|quickly|slowly|dense|light|heavy|fluffy|loose|sank|sinks|sink|float|floats|floating|looks|looked|look|lowest|highest|supernatant|bottom|top|volume|sludge|colour|color|brown|green|yellow|result|results|chosen|recommended|optimum|plot|graph|chart|see|figure|fig|table|below|above)$`)
 	// changing words can change the scale of what they stand with, or its place.
-	changing       = regexp.MustCompile(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
-	dilutionTokens = regexp.MustCompile(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
-	doubting       = regexp.MustCompile(`\?|~|≈|!!|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
-	grouped        = regexp.MustCompile(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
-	heedEnd        = regexp.MustCompile(`[.;!]\s+|\n`)
-	bareNum        = regexp.MustCompile(`\d+(?:[.,]\d+)*`)
+	changing       = words.NewPattern(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
+	dilutionTokens = words.NewPattern(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
+	dilutedWord    = words.NewPattern(`(?:` + dilutionStems + `)[^\s,.;()]*`)
+	doubting       = words.NewPattern(`\?|~|≈|!!|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
+	grouped        = words.NewPattern(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
+	heedEnd        = words.NewPattern(`[.;!]\s+|\n`)
+	bareNum        = words.NewPattern(`\d+(?:[.,]\d+)*`)
 	// counted numbers name a test, a place, a day; those of jars are told apart.
-	counting = regexp.MustCompile(`(?:\b(?:test|trial|run|series|set|no|nr|number|pond|tank|well|site|raceway|unit|page|week|day|batch|lot|room|line|train|stage|lake|plant|basin|bed|cage|#|n ?=|version|rev|sop|method)\.? ?#?|#)$`)
-	ofJars   = regexp.MustCompile(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
-	ageWord  = regexp.MustCompile(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
-	dayMonth = regexp.MustCompile(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b(?:19|20)\d\d\b`)
+	counting = words.NewPattern(`(?:\b(?:test|trial|run|series|set|no|nr|number|pond|tank|well|site|raceway|unit|page|week|day|batch|lot|room|line|train|stage|lake|plant|basin|bed|cage|#|n ?=|version|rev|sop|method)\.? ?#?|#)$`)
+	ofJars   = words.NewPattern(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
+	ageWord  = words.NewPattern(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
+	dayMonth = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b(?:19|20)\d\d\b`)
 )
 
 // left is what of a sentence nothing consumed.
@@ -203,8 +192,13 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 	h := &held{sentence: s, b: b, facts: facts, dec: dec, mask: []byte(s.text)}
 	if h.any(diluted) {
 		h.blank(dilutionTokens.FindAllStringIndex(s.text, -1)...)
+		h.blank(dilutionPart.FindAllStringIndex(s.text, -1)...)
+		h.blank(dilutedWord.FindAllStringIndex(string(h.mask), -1)...)
 	}
 	h.blank(dayMonth.FindAllStringIndex(s.text, -1)...)
+	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) {
+		h.blank(scope.spans...)
+	}
 	h.asides()
 	for i := range s.amounts {
 		h.amount(i)
@@ -250,10 +244,31 @@ func (h *held) amount(i int) {
 	case kept == "" || h.harmless(i):
 	case a.Times != 0 && a.Times != 1, a.Left != "":
 		h.add(kept, true)
-	case h.any(func(x fact) bool { return has(a, x) }) || pair && inPair(h.sentence, i, h.facts):
+	case h.any(func(x fact) bool { return h.spent(i, x) }):
 	default:
 		h.add(kept, used || a.Kind == words.Percent || pair && (weighty[a.Kind] || a.Kind == words.Volume))
 	}
+}
+
+// spent reports that a fact was worked out of an amount.
+func (h *held) spent(i int, x fact) bool {
+	a := h.amounts[i]
+	if len(x.parts) == 0 {
+		return has(a, x) || paired(x) && inPair(h.sentence, i, []fact{x})
+	}
+	equal := func(o amount) bool { return o.Kind == a.Kind && same(o.base(), a.base()) }
+	left := 0 // of the equal amounts of the fact, once those that stand before are taken
+	for _, o := range x.parts {
+		if equal(o) {
+			left++
+		}
+	}
+	for _, o := range h.amounts[:i] {
+		if equal(o) {
+			left--
+		}
+	}
+	return left > 0
 }
 
 // harmless reports an amount that tells how the test was run, the spread of another, the
@@ -262,7 +277,7 @@ func (h *held) harmless(i int) bool {
 	switch a := h.amounts[i]; a.Kind {
 	case words.Volume:
 		jar := h.any(func(x fact) bool { return x.unit.Kind == words.Volume })
-		return jar && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)) || diluteTo.MatchString(h.text) && h.any(diluted)
+		return jar && (filled.MatchString(h.between[i+1]) || ofWater.MatchString(h.text)) || diluteTo.MatchString(h.text) && h.any(func(x fact) bool { return diluted(x) && len(x.parts) == 0 })
 	case words.Percent:
 		return !h.any(paired)
 	default:
@@ -355,7 +370,7 @@ func scalingFact(facts []fact) bool {
 func (l *left) words(part string, facts []fact) {
 	hits := words.Find(part)
 	for _, x := range hits {
-		if !holds(anywhere, x.Concept) && !slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], x.Concept) }) && !harmless.MatchString(x.Text) &&
+		if !holds(anywhere, x.Concept) && !slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], x.Concept) }) && !spoken()["harmless"].has(x.Text) &&
 			!slices.ContainsFunc(hits, func(o words.Hit) bool {
 				return o.From <= x.From && o.To >= x.To && o.Concept != x.Concept && (holds(anywhere, o.Concept) || slices.ContainsFunc(facts, func(f fact) bool { return holds(beside[f.kind], o.Concept) }))
 			}) {
@@ -366,7 +381,7 @@ func (l *left) words(part string, facts []fact) {
 	for _, w := range strings.Fields(strangeWords(layout.ReadHeading(part).Rest)) {
 		_, unit := words.OnlyUnit(w)
 		_, species := words.Species(w)
-		if !harmless.MatchString(w) && !place && !unit && !species {
+		if !spoken()["harmless"].has(w) && !place && !unit && !species {
 			l.add(w, false)
 		}
 	}
@@ -384,7 +399,7 @@ func holds(list, concept string) bool {
 }
 
 // sentences parts a text at its ends of sentences; the point of an abbreviation is none.
-func sentences(text string, end *regexp.Regexp) []string {
+func sentences(text string, end *words.Pattern) []string {
 	var out []string
 	last := 0
 	for _, m := range end.FindAllStringIndex(text, -1) {
@@ -398,9 +413,9 @@ func sentences(text string, end *regexp.Regexp) []string {
 }
 
 var (
-	shortened = regexp.MustCompile(`\b(?:vol|conc|approx|ca|no|nr|max|min|avg|turb|alk|temp|sol|soln|st|fig|incl|excl|resp|env|aprox|ungef|est|ref)$`)
-	ofWater   = regexp.MustCompile(`\bof (?:the )?(?:raw |pond |river |lake |beck )?water\b`)
-	power     = regexp.MustCompile(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
+	shortened = words.NewPattern(`\b(?:vol|conc|approx|ca|no|nr|max|min|avg|turb|alk|temp|sol|soln|st|fig|incl|excl|resp|env|aprox|ungef|est|ref)$`)
+	ofWater   = words.NewPattern(`\bof (?:the )?(?:raw |pond |river |lake |beck )?water\b`)
+	power     = words.NewPattern(`(?:(\d+(?:\.\d+)?) ?[x×·*.] ?)?\b10 ?\^ ?(\d{1,2})\b`)
 )
 
 // unpowered writes powers of ten out: 2·10^3 is 2000.
@@ -421,7 +436,7 @@ func unpowered(text string) string {
 	})
 }
 
-var raised = regexp.MustCompile(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
+var raised = words.NewPattern(`\b10[⁰¹²³⁴⁵⁶⁷⁸⁹]+`)
 
 // clauseSpans gives where the clauses of a folded sentence stand.
 func clauseSpans(s string) [][2]int {

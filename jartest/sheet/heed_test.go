@@ -77,6 +77,8 @@ func TestRawWaterIsTakenOrSpokenOf(t *testing.T) {
 		{`Pond water: 57 NTU, pH 7.6, 11 C`, map[jartest.Key]float64{ntu: 57, ph: 7.6}, ""},
 		{`Raw water,Turbidity 57 NTU,pH 7.6,Alkalinity 104 mg/L CaCO3`, map[jartest.Key]float64{ntu: 57, ph: 7.6, jartest.AlkalinityKey: 104}, ""},
 		{`"Raw turbidity readings: 50, 52 and 54 NTU"`, map[jartest.Key]float64{ntu: (50 + 52 + 54) / 3.0}, ""},
+		{"Jar test 1\nRaw turbidity,57 NTU,Temperature,18 C", map[jartest.Key]float64{ntu: 57, temp: 18}, ""},
+		{"混凝试验\n原水浊度,57 NTU,原水pH,7.6", map[jartest.Key]float64{ntu: 57, ph: 7.6}, ""},
 		{`"Raw 52 and 90 NTU"`, nil, "raw-list"},
 		{`"Raw turbidity 52 or 90 NTU"`, nil, "raw-list"},
 		{`"Raw 52 NTU (or 65?)"`, nil, "fact-words"},

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -57,9 +56,10 @@ func (f field) used(p layout.Piece, salt string) bool {
 	case "stat:other":
 		return f.Head.Top > 0 // "max 1000"
 	case "":
-		return strings.Contains(salt, p.Text)
+		return strings.Contains(salt, p.Text) || slices.Contains(f.spent, p.Text)
 	}
-	return slices.Contains(uses[f.role], p.Concept) || slices.Contains(uses[f.role], kind)
+	has := func(list []string) bool { return slices.Contains(list, p.Concept) || slices.Contains(list, kind) }
+	return has(uses[f.role]) || has(f.spent) || slices.Contains(f.spent, p.Text)
 }
 
 // ownWord reports an unknown word that is the name of a chemical, or of which a salt, a
@@ -81,7 +81,7 @@ func condition(r role, p layout.Piece) bool {
 }
 
 // hydrated are the names of a salt with its crystal water.
-var hydrated = regexp.MustCompile(`h2o|hydrate|hydrous`)
+var hydrated = words.NewPattern(`h2o|hydrate|hydrous`)
 
 // hydrateOf gives the salt with its crystal water that the heading of a dose names, as a
 // basis: "Al2(SO4)3·18H2O", "alum 14-hydrate".
@@ -101,7 +101,7 @@ func hydrateOf(f field) string {
 	if _, counted, ok := strings.Cut(name, " as "); ok {
 		name = counted
 	}
-	if _, err := quantity.ParseBasis(name); err != nil || !hydrated.MatchString(name) {
+	if _, ok := quantity.BasisOf(name); !ok || !hydrated.MatchString(name) {
 		return ""
 	}
 	return name

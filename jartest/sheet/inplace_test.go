@@ -64,7 +64,8 @@ func TestHeadingsUnderstoodInPlace(t *testing.T) {
 		{stock, "mL of stock", "NTU", 200, "", ""},
 		{stock, "mL of stock per 10 L", "NTU", 20, "", ""},
 		{stock, "mL of stock per m3", "NTU", 0.2, "", ""},
-		{stock, "mL stock in 2 L", "NTU", 100, "", ""},
+		{"Alum stock 10 g/L. Jars of 2 L", "mL stock in 2 L", "NTU", 100, "", ""},
+		{stock, "mL stock in 2 L", "NTU", 100, "facts-disagree", ""},
 		{stock, "mL of stock per minute", "NTU", math.NaN(), "", "dose-unit"},
 		{stock, "half-strength stock (mL)", "NTU", 200, "heading-words", ""},
 	} {
@@ -113,6 +114,31 @@ func TestHydrateInHeading(t *testing.T) {
 	}
 }
 
+// A sentence on what doses count is the basis of the columns that can count so; where a
+// heading says otherwise it counts, and that is said.
+func TestBasisInSentence(t *testing.T) {
+	for _, c := range []struct {
+		line, heading, says string
+		want                quantity.Basis
+	}{
+		{"All doses as Al2O3", "Alum (mg/L)", "", quantity.AsAl2O3}, {"Doses expressed as product", "Alum (mg/L)", "", quantity.AsProduct},
+		{"Dosis als Al", "Alum (mg/L)", "", quantity.AsAl}, {"Dosen berechnet als Al2O3", "Alum (mg/L)", "", quantity.AsAl2O3},
+		{"Doses exprimées en Al", "Alum (mg/L)", "", quantity.AsAl}, {"Dosis expresada como producto", "Alum (mg/L)", "", quantity.AsProduct},
+		{"Dawki jako Al2O3", "Alum (mg/L)", "", quantity.AsAl2O3}, {"Doses en mg/L de produit commercial", "Alum (mg/L)", "", quantity.AsProduct},
+		{"All doses in mg/L as dry alum", "Alum (mg/L)", "basis-unknown", quantity.NotStated}, {"Doses as listed", "Alum (mg/L)", "line-not-understood", quantity.NotStated},
+		{"All doses as Al", "Lime (mg/L)", "", quantity.NotStated}, {"All doses as Al", "Alum (mg/L as Al)", "", quantity.AsAl},
+		{"All doses as Al", "Alum (mg/L as Al2O3)", "basis-twice", quantity.AsAl2O3}, {"Doses as Al are ten times too high", "Alum (mg/L)", "line-not-understood", quantity.AsAl},
+	} {
+		res := readHeadings(t, c.line, c.heading, "NTU")
+		if got := res.Series[0].Chemicals[0].Basis; got != c.want {
+			t.Errorf("%s over %s: basis %q, want %q", c.line, c.heading, got, c.want)
+		}
+		if got := strings.Join(codesAt(res.Notes, note.Caution), " "); got != c.says {
+			t.Errorf("%s over %s: says %q, want %q", c.line, c.heading, got, c.says)
+		}
+	}
+}
+
 // What is left of a metal counts as what its unit says. Shares by hand from standard
 // atomic weights: Al 26.982, Fe 55.845, O 15.999, Cl 35.45.
 func TestResidualAs(t *testing.T) {
@@ -128,7 +154,7 @@ func TestResidualAs(t *testing.T) {
 		{"Residual Fe (mg/L FeCl3)", jartest.ResidualFe, 9 * 55.845 / 162.195},
 	} {
 		res := readHeadings(t, "", "Alum (mg/L)", c.heading)
-		if got := res.Series[0].Jars[2].Readings[c.key].Value; math.Abs(got-c.want) > 1e-6*c.want {
+		if got := res.Series[0].Jars[2].Readings.Of(c.key).Value; math.Abs(got-c.want) > 1e-6*c.want {
 			t.Errorf("%s: %g, want %g", c.heading, got, c.want)
 		}
 	}
@@ -176,7 +202,7 @@ func TestUnitsByRowAndPairs(t *testing.T) {
 	if got := codesAt(res.Notes, note.Error); len(got) != 1 || got[0] != "heading-twofold" {
 		t.Errorf("two readings in a cell: %v", res.Notes)
 	}
-	if _, ok := res.Series[0].Jars[0].Readings[jartest.TemperatureKey]; ok {
+	if _, ok := res.Series[0].Jars[0].Readings.Get(jartest.TemperatureKey); ok {
 		t.Error("a temperature was made of pH and temperature")
 	}
 }

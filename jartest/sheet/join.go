@@ -118,14 +118,12 @@ func (b *bench) joined(p, t *layout.Table) []jartest.Series {
 	s.Jars = nil
 	rm := &maker{b: b, t: t, fs: rf, rows: rows, s: &s}
 	for _, d := range rows {
-		j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
+		j := jartest.Jar{Label: d.label, At: d.labelAt}
 		rm.readings(d, &j)
 		from, ok := doses[labelKey(d.label)]
 		if !ok {
 			if d.rawWater {
-				for k, x := range j.Readings {
-					s.Raw[k] = x
-				}
+				j.Readings.Into(s.Raw)
 				continue
 			}
 			if _, planned := plan[labelKey(d.label)]; !planned {
@@ -137,9 +135,9 @@ func (b *bench) joined(p, t *layout.Table) []jartest.Series {
 			continue
 		}
 		j.Doses, j.Control = from.Doses, from.Control
-		for k, x := range from.Readings {
-			if _, had := j.Readings[k]; !had {
-				j.Readings[k] = x
+		for _, x := range from.Readings {
+			if _, had := j.Readings.Get(x.Key); !had {
+				j.Readings.Set(x.Key, x.Reading)
 			}
 		}
 		if len(from.Settings) > 0 {
@@ -219,16 +217,14 @@ func (b *bench) withoutDoses(t *layout.Table) []jartest.Series {
 func (m *maker) labelledJars() int {
 	n := 0
 	for _, d := range m.rows {
-		j := jartest.Jar{Label: d.label, Readings: map[jartest.Key]jartest.Reading{}, At: d.labelAt}
+		j := jartest.Jar{Label: d.label, At: d.labelAt}
 		m.readings(d, &j)
 		amounts := m.b.dosesInLabel(d.label, m.b.dec(m.t))
 		switch {
 		case m.remarked(d, &j):
 			continue
 		case len(amounts) == 0 && d.rawWater:
-			for k, x := range j.Readings {
-				m.s.Raw[k] = x
-			}
+			j.Readings.Into(m.s.Raw)
 			continue
 		case len(amounts) > 0 || d.control:
 			n++

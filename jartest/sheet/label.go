@@ -2,12 +2,12 @@ package sheet
 
 import (
 	"math"
-	"regexp"
 	"strings"
 	"unicode"
 
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
+	"jarwright/jartest/words"
 )
 
 // labelKind is what the label of a row is among the plain labels of a table's jars.
@@ -29,10 +29,10 @@ type labelEvidence struct {
 }
 
 // labelSign is a sign that numbers no jar, a doubt or a mark.
-var labelSign = regexp.MustCompile(`[?!*+=%<>~]|±`)
+var labelSign = words.NewPattern(`[?!*+=%<>~]|±`)
 
 // labelCode is a word that numbers a jar: 7, b, b2, 2b.
-var labelCode = regexp.MustCompile(`^(?:\d{1,6}|\pL|\pL{1,4}\d{1,4}\pL?|\d{1,4}\pL)$`)
+var labelCode = words.NewPattern(`^(?:\d{1,6}|\pL|\pL{1,4}\d{1,4}\pL?|\d{1,4}\pL)$`)
 
 var jarLabelTests = map[string]func(*labelEvidence) bool{
 	"plain":       func(e *labelEvidence) bool { return e.plain() },
@@ -187,7 +187,7 @@ func (b *bench) otherRows(t *layout.Table, fs []field, jar int, rows []dataRow) 
 	if plain < 3 || plain*2 < len(rows) {
 		return rows
 	}
-	var out []dataRow
+	out := make([]dataRow, 0, len(rows))
 	for _, d := range rows {
 		if b.meanOf(t, d, out) {
 			b.say(note.Caution, "row-not-a-jar", d.labelAt, "row %q gives the means of the jars above it and was left out", clip(d.label)).

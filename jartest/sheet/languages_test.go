@@ -99,11 +99,11 @@ func TestLanguages(t *testing.T) {
 			}
 			s := r.Series[0]
 			for i, j := range s.Jars {
-				if len(j.Doses) != 1 || float64(j.Doses[0].Concentration) != dose[i] || j.Readings[jartest.Turbidity].Value != turbidity[i] || j.Control != (i == 0) {
+				if len(j.Doses) != 1 || float64(j.Doses[0].Concentration) != dose[i] || j.Readings.Of(jartest.Turbidity).Value != turbidity[i] || j.Control != (i == 0) {
 					t.Errorf("jar %d: %+v", i, j)
 				}
-				if want := 7.4 - 0.1*float64(max(i-1, 0)); i > 0 && math.Abs(j.Readings[jartest.PH].Value-want) > 1e-9 {
-					t.Errorf("jar %d: pH %v, want %v", i, j.Readings[jartest.PH].Value, want)
+				if want := 7.4 - 0.1*float64(max(i-1, 0)); i > 0 && math.Abs(j.Readings.Of(jartest.PH).Value-want) > 1e-9 {
+					t.Errorf("jar %d: pH %v, want %v", i, j.Readings.Of(jartest.PH).Value, want)
 				}
 			}
 			if got := s.Raw[jartest.Turbidity].Value; got != 85.5 {

@@ -263,8 +263,7 @@ func picture(r Result, err error) string {
 				fmt.Fprintf(&w, " %s", c.Basis)
 			}
 		}
-		raw := jartest.Series{Jars: []jartest.Jar{{Readings: s.Raw}}}
-		for _, k := range raw.Keys() {
+		for _, k := range jartest.KindsOf(s.Raw) {
 			fmt.Fprintf(&w, "; raw %s %s", k, shortReading(s.Raw[k]))
 		}
 		for _, tg := range s.Targets {
@@ -284,7 +283,7 @@ func picture(r Result, err error) string {
 			sort.Strings(st)
 			w.WriteString(strings.Join(st, ""))
 			for _, k := range s.Keys() {
-				if x, ok := j.Readings[k]; ok && x.State != jartest.Missing {
+				if x, ok := j.Readings.Get(k); ok && x.State != jartest.Missing {
 					fmt.Fprintf(&w, " %s %s", k, shortReading(x))
 				}
 			}
@@ -352,7 +351,7 @@ func TestLargeSheetIsSeenWhole(t *testing.T) {
 	if err != nil || len(r.Series) != 1 || len(r.Series[0].Jars) != 3 {
 		t.Fatalf("%d series, %v", len(r.Series), err)
 	}
-	if x := r.Series[0].Jars[1].Readings["turbidity_removal"]; x.Value != 80 {
+	if x := r.Series[0].Jars[1].Readings.Of("turbidity_removal"); x.Value != 80 {
 		t.Errorf("0.8 under a percent format reads %v", x)
 	}
 }

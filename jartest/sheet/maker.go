@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -61,9 +60,18 @@ func (m *maker) dosedTwice() {
 		}
 		one, two := m.fs[j], m.fs[i]
 		m.b.say(note.Error, "dose-twofold", two.Place, "columns %q and %q both give doses of %s, and nothing says whether the second is added to the first or takes its place", one.Head.Text, two.Head.Text, name).
-			do(m.b, `name the chemical of each, or leave one out with --column "%s=ignore"`, two.Head.Text)
+			do(m.b, `name the chemical of each, or leave one out with --column "%s=ignore" or --column "%s=ignore"; if both were added, write their sum in one column`, one.called(two), two.called(one))
 		m.s.Chemicals[k].Name = orWord(two.Head.Text, name)
 	}
+}
+
+// called is how --column names a column beside another: by its letter where the heading
+// of both is the same.
+func (f field) called(other field) string {
+	if layout.SameText(f.Head.Text, other.Head.Text) {
+		return grid.ColumnName(f.C)
+	}
+	return f.Head.Text
 }
 
 // nameless is what a chemical is called that nothing names.
@@ -215,35 +223,24 @@ func clip(s string) string {
 	return s
 }
 
-// basis reads what a dose counts, from the option, the heading or the name.
+// basis reads what a dose counts, from the option, the heading or a sentence of the
+// sheet. Where both speak and differ, the heading counts, and it is said.
 func (m *maker) basis(f field) quantity.Basis {
 	b := m.b
 	if b.opt.Basis != "" {
 		return b.opt.Basis
 	}
-	as := f.Head.Unit.As
-	if strengthSaid(f) {
-		as = "product"
-	} else if as == "" {
-		as = hydrateOf(f)
-	}
-	if as == "" {
-		if _, said, ok := strings.Cut(words.Fold(f.Head.Text), " as "); ok {
-			as, _ = words.As(said)
-		}
-	}
-	if as == "" && f.Head.Metal != "" && f.Head.Chem == "" {
-		as = strings.ToLower(f.Head.Metal)
-		b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
-	}
-	if as == "" && f.Head.Unit.Kind == words.Molar && f.Head.Metal != "" {
-		as = strings.ToLower(f.Head.Metal)
-	}
-	if as == "" {
-		if f.Head.Product {
-			as = "product"
-		} else if x, ok := b.look(m.t, factBasis, ""); ok {
-			as = x.text
+	as, from := m.headingBasis(f), fmt.Sprintf("in column %q", f.Head.Text)
+	x, stated := b.look(m.t, factBasis, "")
+	named := layout.ReadHeading(x.text).Chem // dry alum is no basis of lime
+	switch basis, _ := quantity.ParseBasis(x.text); {
+	case !stated || !ofMetal(f.chem, basis.Metal()) || named != "" && f.chem != "" && named != f.chem:
+	case as == "":
+		as, from = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text)))
+	default:
+		if head, _ := quantity.ParseBasis(as); head != basis {
+			b.say(note.Caution, "basis-twice", f.Place, "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken", f.Head.Text, as, clip(m.b.lineAt(x)), x.at.Cell).
+				do(b, `state it with --basis, such as --basis "as product"`)
 		}
 	}
 	if as == "" {
@@ -251,10 +248,38 @@ func (m *maker) basis(f field) quantity.Basis {
 	}
 	basis, err := quantity.ParseBasis(as)
 	if err != nil {
-		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q in column %q is not known; the dose is kept as it stands", as, f.Head.Text).do(b, `state it with --basis, such as --basis "as product"`)
+		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q %s is not known; the dose is kept as it stands", as, from).do(b, `state it with --basis, such as --basis "as product"`)
 		return quantity.NotStated
 	}
 	return basis
+}
+
+// lineAt gives the text of the cell that a fact stands in.
+func (b *bench) lineAt(x fact) string {
+	if x.g == nil {
+		return x.text
+	}
+	return layout.View{Area: x.g}.At(x.r, x.c).Text
+}
+
+// ofMetal reports that doses of a chemical can count a metal: an unknown one may, lime
+// does not count as Al.
+func ofMetal(chem, metal string) bool {
+	stems := map[string][]string{"Al": {"alum", "PACl", "ACH"}, "Fe": {"ferr"}}[metal]
+	of := func(stem string) bool { return strings.Contains(chem, stem) }
+	return metal == "" || slices.ContainsFunc(stems, of) || !words.Means(chem, "chem:"+chem)
+}
+
+// headingBasis reads what a dose counts from its heading.
+func (m *maker) headingBasis(f field) string {
+	as := countsAs(f)
+	if as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal) {
+		m.b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
+	}
+	if as == "" && f.Head.Product {
+		as = "product"
+	}
+	return as
 }
 
 // jars reads doses and readings row by row.
@@ -290,14 +315,14 @@ func (m *maker) jars() {
 // jar reads one row; false where it is no jar, or has no dose.
 func (m *maker) jar(n int, d dataRow, units []doseUnit, lastDose []layout.Value) (jartest.Jar, bool) {
 	b := m.b
-	j := jartest.Jar{Label: d.label, Readings: make(map[jartest.Key]jartest.Reading, m.reads), At: d.labelAt}
+	j := jartest.Jar{Label: d.label, Readings: make(jartest.Readings, 0, m.reads), At: d.labelAt}
 	whole, lost := m.doses(n, &j, units, lastDose)
 	m.readings(d, &j)
 	m.ownWater(d, &j)
 	m.undiluted(d, &j)
 	raw := d.rawWater && (!whole || m.dashDose(d))
 	if !lost && d.rawWater && (raw || j.Control) {
-		maps.Copy(m.s.Raw, j.Readings)
+		j.Readings.Into(m.s.Raw)
 	}
 	switch {
 	case lost:
@@ -349,12 +374,12 @@ func (m *maker) again(d dataRow, j jartest.Jar) bool {
 			return false
 		}
 	}
-	for k, r := range j.Readings {
-		if had, ok := last.Readings[k]; ok {
-			last.Readings[k] = together(had, r)
-		} else {
-			last.Readings[k] = r
+	for _, x := range j.Readings {
+		r := x.Reading
+		if had, ok := last.Readings.Get(x.Key); ok {
+			r = together(had, r)
 		}
+		last.Readings.Set(x.Key, r)
 	}
 	if m.repeatsExpected() {
 		m.b.say(note.Info, "repeat-rows", m.t.View.PlaceAt(m.t.Head, m.t.C0), "rows with the same jar label and dose are repeat readings of one jar")
@@ -444,31 +469,40 @@ func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 			m.doseWords(x.Text, m.t.View.PlaceAt(d.r, f.C))
 		}
 	}
-	switch {
-	case v.State == layout.Zero:
-		v = layout.Value{State: layout.Number}
-	case v.State == layout.Ditto && last.OK():
-		v = *last
-	case v.Blank && (d.control && !d.rawWater):
-		v = layout.Value{State: layout.Number}
-		b.say(note.Info, "control", d.labelAt, "the jar %q has no dose written and is taken as the control", d.label)
-	case v.Blank && last.OK() && m.sameAsAbove(n, i):
-		v = *last
-		b.say(note.Info, "dose-repeated", f.Place, "a blank dose in column %q means the same as above, because rows repeat a jar", f.Head.Text)
-	case v.Dash && d.control && !d.rawWater:
-		v = layout.Value{State: layout.Number}
-		b.say(note.Info, "dash-zero", m.t.View.PlaceAt(d.r, f.C), `"-" in the control jar's dose is taken as 0`)
-	case v.Dash && !d.rawWater:
-		if x, ok := b.look(m.t, factDash, ""); ok && x.value == 0 {
-			v = layout.Value{State: layout.Number}
-		} else {
-			b.say(note.Caution, "dash-dose", m.t.View.PlaceAt(d.r, f.C), `"-" as a dose can mean nothing dosed or not known; the jar was left out`).do(b, "write 0 for a jar without chemical")
-		}
-	}
+	v = m.settled(n, i, v, *last)
 	if v.OK() && !v.Blank {
 		*last = v
 	}
 	v.Text = x.Text
+	return v
+}
+
+// settled says which dose a word, a blank or a dash stands for.
+func (m *maker) settled(n, i int, v, last layout.Value) layout.Value {
+	b, d, f := m.b, m.rows[n], m.fs[i]
+	none, at := layout.Value{State: layout.Number}, m.t.View.PlaceAt(d.r, f.C)
+	control := d.control && !d.rawWater
+	switch {
+	case v.State == layout.Zero:
+		return none
+	case v.State == layout.Ditto && last.OK():
+		return last
+	case v.Blank && control:
+		b.say(note.Info, "control", d.labelAt, "the jar %q has no dose written and is taken as the control", d.label)
+		return none
+	case v.Blank && last.OK() && m.sameAsAbove(n, i):
+		b.say(note.Info, "dose-repeated", f.Place, "a blank dose in column %q means the same as above, because rows repeat a jar", f.Head.Text)
+		return last
+	case !v.Dash || d.rawWater:
+		return v
+	case control:
+		b.say(note.Info, "dash-zero", at, `"-" in the control jar's dose is taken as 0`)
+		return none
+	}
+	if x, ok := b.look(m.t, factDash, ""); ok && x.value == 0 {
+		return none
+	}
+	b.say(note.Caution, "dash-dose", at, `"-" as a dose can mean nothing dosed or not known; the jar was left out`).do(b, "write 0 for a jar without chemical")
 	return v
 }
 
@@ -512,61 +546,74 @@ func (m *maker) sameAsAbove(n, i int) bool {
 
 // readings reads the reading columns of one row.
 func (m *maker) readings(d dataRow, j *jartest.Jar) {
-	b := m.b
-	for i := range m.fs {
-		switch f := &m.fs[i]; f.role {
+	for i, f := range m.fs {
+		switch f.role {
 		case asReading:
-			r, ok := m.reading(d, i)
-			if !ok {
-				continue
-			}
-			switch {
-			case f.Head.Timed:
-				r.Minutes = f.Head.Minutes
-			case d.minutes > 0:
-				r.Minutes = d.minutes
-			}
-			m.earlier(d, i, j)
-			had, twice := j.Readings[f.key]
-			switch {
-			case !twice:
-				j.Readings[f.key] = r
-			case f.rep:
-				j.Readings[f.key] = together(had, r)
-			}
+			m.readInto(j, d, i)
 		case asSetting:
-			x := m.t.View.At(d.r, f.C)
-			v := layout.ParseValue(x, b.dec(m.t))
-			if v.OK() {
-				if j.Settings == nil {
-					j.Settings = map[string]float64{}
-				}
-				if v.Num < 0 || v.Num > 14 {
-					b.say(note.Error, "impossible-value", m.t.View.PlaceAt(d.r, f.C), "pH %s cannot be", trimFloat(v.Num)).do(b, "correct the cell")
-					continue
-				}
-				j.Settings[string(f.key)] = v.Num
-			}
+			m.setting(j, d, f)
 		}
 	}
-	for i := range m.fs {
-		f := &m.fs[i]
-		if f.of < 0 || f.role != asSD && f.role != asN {
-			continue
+	for _, f := range m.fs {
+		if f.of >= 0 && (f.role == asSD || f.role == asN) {
+			m.spreadOf(j, d, f)
 		}
-		key := m.fs[f.of].key
-		r, ok := j.Readings[key]
-		v := layout.ParseValue(m.t.View.At(d.r, f.C), b.dec(m.t))
-		if !ok || !v.OK() || r.State != jartest.Number {
-			continue
-		}
-		if f.role == asSD {
-			r.SD = v.Num * m.scale(m.fs[f.of])
-		} else {
-			r.N = int(v.Num)
-		}
-		j.Readings[key] = r
 	}
+}
+
+// readInto reads the cell of one reading column into its jar.
+func (m *maker) readInto(j *jartest.Jar, d dataRow, i int) {
+	f := m.fs[i]
+	r, ok := m.reading(d, i)
+	if !ok {
+		return
+	}
+	switch {
+	case f.Head.Timed:
+		r.Minutes = f.Head.Minutes
+	case d.minutes > 0:
+		r.Minutes = d.minutes
+	}
+	m.earlier(d, i, j)
+	had, twice := j.Readings.Get(f.key)
+	switch {
+	case !twice:
+		j.Readings.Set(f.key, r)
+	case f.rep:
+		j.Readings.Set(f.key, together(had, r))
+	}
+}
+
+// setting reads the pH that a jar was set to.
+func (m *maker) setting(j *jartest.Jar, d dataRow, f field) {
+	v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
+	if !v.OK() {
+		return
+	}
+	if j.Settings == nil {
+		j.Settings = map[string]float64{}
+	}
+	if v.Num < 0 || v.Num > 14 {
+		m.b.say(note.Error, "impossible-value", m.t.View.PlaceAt(d.r, f.C), "pH %s cannot be", trimFloat(v.Num)).do(m.b, "correct the cell")
+		return
+	}
+	j.Settings[string(f.key)] = v.Num
+}
+
+// spreadOf reads the deviation of a mean, or the number of readings behind it.
+func (m *maker) spreadOf(j *jartest.Jar, d dataRow, f field) {
+	key := m.fs[f.of].key
+	r, ok := j.Readings.Get(key)
+	v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
+	if !ok || !v.OK() || r.State != jartest.Number {
+		return
+	}
+	if f.role == asSD {
+		r.SD = v.Num * m.scale(m.fs[f.of])
+	} else {
+		r.N = int(v.Num)
+	}
+	j.Readings.Set(key, r)
 }
 
 // earlier keeps what a reading was at earlier settling times, under names of their own.
@@ -576,7 +623,7 @@ func (m *maker) earlier(d dataRow, i int, j *jartest.Jar) {
 		at.r = e.r
 		if r, ok := m.reading(at, i); ok && m.fs[i].key.Known() {
 			r.Minutes = e.minutes
-			j.Readings[m.fs[i].key+jartest.Key("_"+trimFloat(e.minutes)+"_min")] = r
+			j.Readings.Set(m.fs[i].key+jartest.Key("_"+trimFloat(e.minutes)+"_min"), r)
 		}
 	}
 }

@@ -249,8 +249,10 @@ func answer(r Result) string {
 			for _, d := range j.Doses {
 				fmt.Fprintf(&b, "%.10g %v ", float64(d.Concentration), d.Known)
 			}
+			read := map[jartest.Key]jartest.Reading{}
+			j.Readings.Into(read)
 			settings, _ := json.Marshal(j.Settings)
-			fmt.Fprintf(&b, "| %s | %s %v\n", readingsText(j.Readings), settings, j.Control)
+			fmt.Fprintf(&b, "| %s | %s %v\n", readingsText(read), settings, j.Control)
 		}
 	}
 	return b.String()

@@ -136,6 +136,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.tablesLost(series)
 	b.otherComments()
 	series = b.dropCopies(series)
+	b.undosed(series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {
@@ -150,25 +151,9 @@ func (b *bench) selectGrids(name string, grids []*layout.Area) error {
 	var names []string
 	for _, g := range grids {
 		names = append(names, g.Name)
-		if b.opt.Sheet != "" {
-			if !layout.SameText(g.Name, b.opt.Sheet) {
-				continue
-			}
-		} else if g.Hidden && !b.opt.Hidden {
-			if len(g.Rows) > 0 {
-				b.say(note.Caution, "hidden-sheet", note.Place{File: name, Sheet: g.Name}, "sheet %q is hidden and was left out", g.Name).do(b, `to read it, use --sheet "%s"`, g.Name)
-			}
-			continue
+		if b.wanted(name, g) {
+			b.grids = append(b.grids, g)
 		}
-		if g.Fault != nil {
-			n := *g.Fault
-			if b.opt.Sheet == "" {
-				n.Remedy += ", or name the sheet of the jars with --sheet"
-			}
-			b.notes.Add(n)
-			continue
-		}
-		b.grids = append(b.grids, g)
 	}
 	if b.opt.Sheet != "" && len(b.grids) == 0 && b.notes.Err() == nil {
 		return note.Fault("no-such-sheet", "there is no sheet %q%s", b.opt.Sheet, note.DidYouMean(b.opt.Sheet, names)).At(note.Place{File: name}).Do("the sheets are %s", strings.Join(names, ", "))
@@ -178,29 +163,69 @@ func (b *bench) selectGrids(name string, grids []*layout.Area) error {
 		if !ok {
 			return note.Fault("bad-range", "range %q is not understood", b.opt.Range).Do(`write it like "A5:F11"`)
 		}
-		if len(b.grids) > 1 {
-			b.grids = b.grids[:1]
-		}
-		b.only = &s
+		b.grids, b.only = b.grids[:min(1, len(b.grids))], &s
 	}
 	b.tooManyTexts()
 	for _, g := range b.grids {
-		d := layout.DecimalsOf(g)
-		if d == layout.DecimalsUnknown && b.opt.Decimal == 0 {
-			d = b.decimalsByOrder(g)
-		}
-		if d == layout.DecimalsUnknown && g.Separator != ',' {
-			d = layout.DecimalsMixed // nothing settles what 1.250 is
-		}
-		switch b.opt.Decimal {
-		case ',':
-			d = layout.DecimalComma
-		case '.':
-			d = layout.DecimalPoint
-		}
-		b.decimals[g] = d
+		b.decimals[g] = b.decimalsOf(g)
 	}
 	return nil
+}
+
+// wanted reports a sheet that is to be read; why another is not is said where nobody
+// asked for that.
+func (b *bench) wanted(file string, g *layout.Area) bool {
+	asked := b.opt.Sheet != ""
+	switch {
+	case asked && !layout.SameText(g.Name, b.opt.Sheet):
+	case !asked && g.Hidden && !b.opt.Hidden:
+		if len(g.Rows) > 0 {
+			b.say(note.Caution, "hidden-sheet", note.Place{File: file, Sheet: g.Name}, "sheet %q is hidden and was left out", g.Name).do(b, `to read it, use --sheet "%s"`, g.Name)
+		}
+	case g.Fault != nil:
+		n := *g.Fault
+		if !asked {
+			n.Remedy += ", or name the sheet of the jars with --sheet"
+		}
+		b.notes.Add(n)
+	default:
+		return true
+	}
+	return false
+}
+
+// decimalsOf says how a sheet writes fractions: as the user states, else as its numbers
+// or their order show.
+func (b *bench) decimalsOf(g *layout.Area) layout.Decimals {
+	switch b.opt.Decimal {
+	case ',':
+		return layout.DecimalComma
+	case '.':
+		return layout.DecimalPoint
+	}
+	d := layout.DecimalsOf(g)
+	if d == layout.DecimalsUnknown && b.opt.Decimal == 0 {
+		d = b.decimalsByOrder(g)
+	}
+	if b.marksOpen(g, d) && d == layout.DecimalsUnknown {
+		return layout.DecimalsMixed
+	}
+	if d == layout.DecimalsUnknown && g.Separator != ',' {
+		return layout.DecimalsMixed // nothing settles what 1.250 is
+	}
+	return d
+}
+
+// marksOpen takes the marks for thousands that only so fit the numbers above and below
+// them, and reports a column that leaves open what its marks part.
+func (b *bench) marksOpen(g *layout.Area, d layout.Decimals) bool {
+	parted, open := layout.MarksInColumns(g, d)
+	for _, t := range parted {
+		b.say(note.Caution, "thousands-by-column", g.Place(t.R, t.C), "%q is read as %s: only so does it fit the numbers above and below it", g.Rows[t.R][t.C].Text, t.Text).
+			do(b, "write it without a mark, or state how fractions are written with --decimal")
+		g.Part(t)
+	}
+	return open
 }
 
 // decimalsByOrder lets the order of a column say what its commas part.

@@ -28,7 +28,7 @@ func doses(s jartest.Series, c int) []float64 {
 func values(s jartest.Series, k jartest.Key) []float64 {
 	var out []float64
 	for _, j := range s.Jars {
-		out = append(out, j.Readings[k].Value)
+		out = append(out, j.Readings.Of(k).Value)
 	}
 	return out
 }
@@ -66,7 +66,7 @@ func TestPublishedAlumScan(t *testing.T) {
 	if got, want := values(s, jartest.Turbidity), []float64{14, 9.5, 5, 4.5, 6, 13}; !equal(got, want) {
 		t.Errorf("turbidity %v, want %v", got, want)
 	}
-	if got := s.Jars[2].Readings[jartest.Turbidity].At.Cell; got != "D4" {
+	if got := s.Jars[2].Readings.Of(jartest.Turbidity).At.Cell; got != "D4" {
 		t.Errorf("the reading of jar 3 is said to stand at %s, want D4", got)
 	}
 	if s.Chemicals[0].Name != "alum" || s.Name != "scan" {
@@ -101,7 +101,7 @@ func TestLongForm(t *testing.T) {
 	if a.Name != "A" || b.Name != "B" {
 		t.Errorf("names %q, %q", a.Name, b.Name)
 	}
-	if x := a.Jars[2].Readings[jartest.Turbidity]; x.State != jartest.Below || x.Value != 2 || !x.Limit {
+	if x := a.Jars[2].Readings.Of(jartest.Turbidity); x.State != jartest.Below || x.Value != 2 || !x.Limit {
 		t.Errorf("<2 was read as %+v", x)
 	}
 	if len(a.Targets) != 1 || a.Targets[0].String() != "turbidity <= 5 NTU" || len(b.Targets) != 1 || b.Targets[0].String() != "turbidity <= 4 NTU" {
@@ -123,11 +123,11 @@ func TestReadingsOfOneJar(t *testing.T) {
 	if len(r.Series) != 1 || len(r.Series[0].Jars) != 2 {
 		t.Fatalf("want 2 jars, got %+v %v", r.Series, r.Notes)
 	}
-	z := r.Series[0].Jars[0].Readings[jartest.Zeta]
+	z := r.Series[0].Jars[0].Readings.Of(jartest.Zeta)
 	if len(z.Replicates) != 3 || z.Replicates[2].Value != -10.3 || z.N != 3 {
 		t.Errorf("zeta of the first jar: %+v", z)
 	}
-	if c := r.Series[0].Jars[1].Readings[jartest.Conductivity]; c.Replicates[0].Value != 309 || c.Unit != "uS/cm" {
+	if c := r.Series[0].Jars[1].Readings.Of(jartest.Conductivity); c.Replicates[0].Value != 309 || c.Unit != "uS/cm" {
 		t.Errorf("conductivity of the second jar: %+v", c)
 	}
 }

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 
@@ -108,8 +107,8 @@ var telling = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Mola
 	words.Turbidity: true, words.FNU: true, words.FAU: true}
 
 var (
-	otherJar  = regexp.MustCompile(`(?:#|№|\b(?:with|to|from|and)) ?\d+\b`)
-	onlySigns = regexp.MustCompile(`^[!*#&^\s]+$`)
+	otherJar  = words.NewPattern(`(?:#|№|\b(?:with|to|from|and)) ?\d+\b`)
+	onlySigns = words.NewPattern(`^[!*#&^\s]+$`)
 )
 
 var remarkTests = map[string]func(*remarkEvidence) bool{

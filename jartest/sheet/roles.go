@@ -51,6 +51,8 @@ type field struct {
 	part string      // what sets this reading apart from others of its kind: another water or chemical
 	of   int         // the field that a stock, mean, deviation or count belongs to; -1 for none
 	rep  bool        // one of several repeat columns of the same reading
+	// spent are the concepts and words of its heading that told it from other columns
+	spent []string
 	// counts over the data rows
 	numbers, texts, blanks int
 	votes                  []layout.Vote[role, *evidence] // what the rules say of its role, heaviest first
@@ -360,67 +362,6 @@ func (b *bench) distinct(t *layout.Table, c int) bool {
 	return true
 }
 
-// sameDoseTwice leaves out a dose column that gives the doses of another once
-// more: as planned, or on another basis.
-func (b *bench) sameDoseTwice(t *layout.Table, fs []field) {
-	for i := range fs {
-		for j := i + 1; j < len(fs); j++ {
-			if fs[i].role != asDose || fs[j].role != asDose {
-				continue
-			}
-			drop, again := b.doseAgain(t, &fs[i], &fs[j])
-			if !again {
-				continue
-			}
-			drop.role = asIgnored
-			fs[i].chem, fs[j].chem = cmp.Or(fs[i].chem, fs[j].chem), cmp.Or(fs[j].chem, fs[i].chem)
-			b.say(note.Info, "dose-twice", drop.Place, "column %q gives the same dose once more and was left out", drop.Head.Text)
-		}
-	}
-}
-
-// doseAgain reports two columns that give one dose, and which of them goes: the one
-// that was planned, else the second.
-func (b *bench) doseAgain(t *layout.Table, one, two *field) (drop *field, again bool) {
-	planned := func(f *field) bool { return f.Head.Target || f.Head.Stage == "set" }
-	drop = two
-	if planned(one) {
-		drop = one
-	}
-	unnamed := one.chem == "" && two.chem == ""
-	switch {
-	case one.chem != two.chem && one.chem != "" && two.chem != "":
-		return drop, false
-	case planned(drop):
-		return drop, true
-	case unnamed && one.Head.Rest != two.Head.Rest:
-		return drop, false
-	}
-	return drop, b.proportional(t, one.C, two.C)
-}
-
-// proportional reports two columns of numbers in a fixed ratio.
-func (b *bench) proportional(t *layout.Table, c, d int) bool {
-	ratio, n := 0.0, 0
-	for _, r := range t.Rows {
-		x, y := layout.ParseValue(t.View.At(r, c), b.dec(t)), layout.ParseValue(t.View.At(r, d), b.dec(t))
-		switch {
-		case !x.OK() && !y.OK():
-			continue
-		case !x.OK() || !y.OK() || (x.Num == 0) != (y.Num == 0):
-			return false
-		case x.Num == 0:
-			continue
-		case n == 0:
-			ratio = y.Num / x.Num
-		case math.Abs(y.Num/x.Num-ratio) > 0.03*ratio:
-			return false
-		}
-		n++
-	}
-	return n >= 2
-}
-
 // pairStock joins a column of stock volumes to the dose column that it leads to.
 func pairStock(fs []field) {
 	doses := 0
@@ -519,42 +460,44 @@ func (b *bench) keyOf(fs []field, f *field) jartest.Key {
 	if own == "" {
 		own = jartest.Slug(grid.ColumnName(f.C))
 	}
-	key := h.Reading
 	switch {
 	case h.LogRemoval:
 		return own
 	case h.Removal:
-		switch h.Reading {
-		case jartest.Turbidity:
-			return jartest.TurbidityRemoval
-		case jartest.TSS:
-			return jartest.TSSRemoval
-		case "":
-			for _, o := range fs {
-				if o.Head.Removal || o.role != asReading {
-					continue
-				}
-				if o.Head.Reading == jartest.Turbidity {
-					b.say(note.Info, "removal-of", f.Place, "column %q is taken for the removal of turbidity", h.Text)
-					return jartest.TurbidityRemoval
-				}
-			}
-		}
-		return own
-	case key == "":
-		return own
-	case key == jartest.Turbidity && h.Unit.Kind == words.Length:
-		b.say(note.Info, "tube", f.Place, "column %q is a length, read through a tube or with a disc; it keeps its own name and is not turned into NTU", h.Text)
-		return own
-	case !key.Known(), h.Change, key == jartest.Colour && h.Unit.Kind == words.ADMI:
-		return own
-	case key == jartest.Turbidity && (h.Unit.Kind == words.FAU || h.Unit.Kind == words.JTU):
-		b.say(note.Caution, "not-ntu", f.Place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.Text, h.Unit.Name)
-		return own
-	case h.Note && h.Unit.Kind == words.Minutes:
+		return cmp.Or(b.removalKey(fs, f), own)
+	case !h.Reading.Known(), h.Note && h.Unit.Kind == words.Minutes, b.otherMeasure(f):
 		return own
 	}
-	return key
+	return h.Reading
+}
+
+// removalKey names what a column gives the removal of; one that does not say so gives
+// that of the turbidity beside it.
+func (b *bench) removalKey(fs []field, f *field) jartest.Key {
+	of := f.Head.Reading
+	read := func(o field) bool {
+		return o.role == asReading && !o.Head.Removal && o.Head.Reading == jartest.Turbidity
+	}
+	if of == "" && slices.ContainsFunc(fs, read) {
+		b.say(note.Info, "removal-of", f.Place, "column %q is taken for the removal of turbidity", f.Head.Text)
+		of = jartest.Turbidity
+	}
+	return map[jartest.Key]jartest.Key{jartest.Turbidity: jartest.TurbidityRemoval, jartest.TSS: jartest.TSSRemoval}[of]
+}
+
+// otherMeasure reports a known word for a reading whose unit makes it another
+// measurement, and says so.
+func (b *bench) otherMeasure(f *field) bool {
+	h := f.Head
+	switch turbid := h.Reading == jartest.Turbidity; {
+	case turbid && h.Unit.Kind == words.Length:
+		b.say(note.Info, "tube", f.Place, "column %q is a length, read through a tube or with a disc; it keeps its own name and is not turned into NTU", h.Text)
+		return true
+	case turbid && !h.Change && (h.Unit.Kind == words.FAU || h.Unit.Kind == words.JTU):
+		b.say(note.Caution, "not-ntu", f.Place, "column %q is in %s, which is another measurement than NTU; it keeps its own name", h.Text, h.Unit.Name)
+		return true
+	}
+	return h.Change || h.Reading == jartest.Colour && h.Unit.Kind == words.ADMI
 }
 
 // several decides about columns that read the same thing: each step takes out what it

@@ -4,8 +4,8 @@ import (
 	_ "embed"
 	"slices"
 	"strings"
-	"sync"
 	"unicode"
+	"unicode/utf8"
 
 	"jarwright/jartest/layout"
 	"jarwright/jartest/words"
@@ -25,30 +25,33 @@ type lexicon struct {
 	runs    []string              // in scripts that put no blanks between words
 }
 
-var lexicons = sync.OnceValue(func() map[string]*lexicon {
-	out := map[string]*lexicon{}
-	_, table, _ := strings.Cut(rowsCSV, "\n")
-	for row := range strings.Lines(table) {
-		concept, rest, _ := strings.Cut(strings.TrimSuffix(row, "\n"), ",")
-		_, list, _ := strings.Cut(rest, ",")
-		x := out[concept]
-		if x == nil {
-			x = &lexicon{phrases: map[string][][]string{}}
-			out[concept] = x
+var lexicons words.Memory[string, *lexicon]
+
+// lexiconOf gives the words of a concept, which are taken out of the table when they are
+// first asked for.
+func lexiconOf(concept string) *lexicon {
+	return lexicons.Of(concept, func(concept string) *lexicon {
+		x := &lexicon{phrases: map[string][][]string{}}
+		for row := range strings.Lines(rowsCSV) {
+			rest, ok := strings.CutPrefix(strings.TrimSuffix(row, "\n"), concept+",")
+			if !ok {
+				continue
+			}
+			_, list, _ := strings.Cut(rest, ",")
+			for w := range strings.SplitSeq(list, "|") {
+				x.add(words.Fold(w))
+			}
 		}
-		for w := range strings.SplitSeq(list, "|") {
-			x.add(words.Fold(w))
-		}
-	}
-	return out
-})
+		return x
+	})
+}
 
 func (x *lexicon) add(folded string) {
 	if unspaced(folded) {
 		x.runs = append(x.runs, folded)
 		return
 	}
-	var split []string
+	split := make([]string, 0, 1) // most are one word
 	for _, k := range words.Tokens(folded) {
 		split = append(split, k.Text)
 	}
@@ -61,7 +64,7 @@ func (x *lexicon) add(folded string) {
 // unspaced reports a script whose words stand against each other, or against their endings.
 func unspaced(s string) bool {
 	return strings.IndexFunc(s, func(r rune) bool {
-		return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul,
+		return r >= utf8.RuneSelf && unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul,
 			unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar)
 	}) >= 0
 }
@@ -109,7 +112,7 @@ func (s *saying) left(in place) []string {
 		}
 	}
 	for _, w := range in.words {
-		lexicons()[w].find(s, func(from, to int) { fill(known, from, to) })
+		lexiconOf(w).find(s, func(from, to int) { fill(known, from, to) })
 	}
 	var out []string
 	for _, k := range s.tokens {
@@ -153,13 +156,13 @@ func (x *lexicon) find(s *saying, at func(from, to int)) {
 // has reports a word of rows.csv.
 func (s *saying) has(concept string) bool {
 	found := false
-	lexicons()[concept].find(s, func(int, int) { found = true })
+	lexiconOf(concept).find(s, func(int, int) { found = true })
 	return found
 }
 
 // is reports that a saying is nothing but a word of rows.csv.
 func (s *saying) is(concept string) bool {
-	x, f := lexicons()[concept], strings.Trim(s.text, " .!")
+	x, f := lexiconOf(concept), strings.Trim(s.text, " .!")
 	if slices.Contains(x.runs, f) {
 		return true
 	}

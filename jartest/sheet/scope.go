@@ -298,7 +298,7 @@ func (m *maker) rawAgainstJars() {
 	}
 	n := 0
 	for _, j := range m.s.Jars {
-		if r, ok := j.Readings[jartest.Turbidity]; ok && r.State == jartest.Number {
+		if r, ok := j.Readings.Get(jartest.Turbidity); ok && r.State == jartest.Number {
 			if n++; r.Value <= raw.Value {
 				return
 			}
@@ -374,11 +374,18 @@ func (m *maker) fixed() {
 		if x.chem == "" && len(m.s.Chemicals) > 0 {
 			continue
 		}
-		level, word := note.Info, ""
+		if !x.jars.fits(m.s.Jars) {
+			b.say(note.Caution, "dose-mentioned", x.at, "%q names jars that are not in the table; the dose was not taken", clip(x.text)).do(b, "give it a column of its own")
+			continue
+		}
+		level, word, who := note.Info, "", "every jar is taken to have got %s of %s, from %q%s"
 		if !x.sure {
 			level, word = note.Caution, "; is that right?"
 		}
-		b.say(level, "fixed-dose", x.at, "every jar is taken to have got %s of %s, from %q%s", quantity.Concentration(x.value), name, clip(x.text), word).
+		if x.jars != nil {
+			who = "the jars named are taken to have got %s of %s and the others none, from %q%s"
+		}
+		b.say(level, "fixed-dose", x.at, who, quantity.Concentration(x.value), name, clip(x.text), word).
 			do(b, "give it a column of its own if it differs between jars")
 		basis := quantity.NotStated
 		if x.unit.As != "" {
@@ -389,8 +396,11 @@ func (m *maker) fixed() {
 		m.s.Chemicals = append(m.s.Chemicals, jartest.Chemical{Name: name, Basis: basis})
 		for i := range m.s.Jars {
 			j := &m.s.Jars[i]
-			j.Doses = append(j.Doses, jartest.JarDose{Concentration: quantity.Concentration(x.value), Known: true, At: x.at})
-			j.Control = false
+			dose := jartest.JarDose{Known: true, At: x.at}
+			if x.jars.has(*j) {
+				dose.Concentration, j.Control = quantity.Concentration(x.value), false
+			}
+			j.Doses = append(j.Doses, dose)
 		}
 	}
 }
@@ -408,7 +418,7 @@ func (m *maker) sweep() {
 	}
 	seen := map[float64]bool{}
 	for _, j := range m.s.Jars {
-		r, ok := j.Readings[jartest.PH]
+		r, ok := j.Readings.Get(jartest.PH)
 		if !ok || r.State != jartest.Number {
 			return
 		}
@@ -419,7 +429,7 @@ func (m *maker) sweep() {
 	}
 	for i := range m.s.Jars {
 		j := &m.s.Jars[i]
-		j.Settings = map[string]float64{"ph_target": j.Readings[jartest.PH].Value}
+		j.Settings = map[string]float64{"ph_target": j.Readings.Of(jartest.PH).Value}
 	}
 	m.b.say(note.Info, "ph-series", m.s.Place, "all jars have the same dose; the pH column is taken for what was varied")
 }
@@ -467,10 +477,9 @@ func (m *maker) facts() {
 	b := m.b
 	if x, ok := b.look(m.t, factN, ""); ok && x.value >= 1 {
 		for i := range m.s.Jars {
-			for k, r := range m.s.Jars[i].Readings {
-				if r.SD > 0 && r.N == 0 {
+			for k := range m.s.Jars[i].Readings {
+				if r := &m.s.Jars[i].Readings[k]; r.SD > 0 && r.N == 0 {
 					r.N = int(x.value)
-					m.s.Jars[i].Readings[k] = r
 				}
 			}
 		}

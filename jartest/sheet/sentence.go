@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -56,30 +55,30 @@ func sentenceOf(text string, dec layout.Decimals) sentence {
 }
 
 var (
-	eachWord = regexp.MustCompile(`(?:^|[^a-z])(?:each|every|per|one|a|1|jeder|jede|je|cada|chaque|setiap|mỗi|moi)$`)
+	eachWord = words.NewPattern(`(?:^|[^a-z])(?:each|every|per|one|a|1|jeder|jede|je|cada|chaque|setiap|mỗi|moi)$`)
 	// link joins a volume of stock to what it holds or adds.
-	link = regexp.MustCompile(`=|->|→|≙|~|\b(?:gives?|adds?|equals?|is|are|contains?|holds?|has|have|provides?|raises?|means|makes|entspricht|ergibt|enthalt|equivale a|contiene|agrega|da|contient|donne|ajoute|contem|adiciona|mengandungi|mengandung|chua)\b`)
+	link = words.NewPattern(`=|->|→|≙|~|\b(?:gives?|adds?|equals?|is|are|contains?|holds?|has|have|provides?|raises?|means|makes|entspricht|ergibt|enthalt|equivale a|contiene|agrega|da|contient|donne|ajoute|contem|adiciona|mengandungi|mengandung|chua)\b`)
 	// holding links speak of the stock, not of the jar.
-	holding   = regexp.MustCompile(`\b(?:contains?|holds?|has|enthalt|contiene|contient|contem|mengandungi|mengandung|chua)\b`)
-	madeUpIn  = regexp.MustCompile(`\b(?:in|to|into|per|en|dans|em|ad|auf|dalam|trong|made up|made up to|dissolved|diluted to)\b`)
-	dissolved = regexp.MustCompile(`\b(?:dissolv|made up|mixed|diluted|gelost|aufgelost|disuelt|dissous|dissolvid|dilarutkan)`)
-	filled    = regexp.MustCompile(`\b(?:filled with|filled to|filled up to|fill to|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
-	diluteTo  = regexp.MustCompile(`\b(?:made up|made|make up|diluted|dilute|filled|topped|in|into|auf|hasta|ad)\b`)
-	perLitre  = regexp.MustCompile(`\b(?:per|in a|in each|in one|je|por|par) (?:l|litres?|liters?|litros?)\b`)
+	holding   = words.NewPattern(`\b(?:contains?|holds?|has|enthalt|contiene|contient|contem|mengandungi|mengandung|chua)\b`)
+	madeUpIn  = words.NewPattern(`\b(?:in|to|into|per|en|dans|em|ad|auf|dalam|trong|made up|made up to|dissolved|diluted to)\b`)
+	dissolved = words.NewPattern(`\b(?:dissolv|made up|mixed|diluted|gelost|aufgelost|disuelt|dissous|dissolvid|dilarutkan)`)
+	filled    = words.NewPattern(`\b(?:filled with|filled to|filled up to|fill to|fill with|containing|contain|contains|hold|holds|holding|with|lleno con|gefullt mit|remplis de)\b`)
+	diluteTo  = words.NewPattern(`\b(?:made up|made|make up|diluted|dilute|filled|topped|in|into|auf|hasta|ad)\b`)
+	perLitre  = words.NewPattern(`\b(?:per|in a|in each|in one|je|por|par) (?:l|litres?|liters?|litros?)\b`)
 	// stockVessel begins with what stocks are made up in.
-	stockVessel = regexp.MustCompile(`^ ?-?(?:plastic |clean |white )?(?:buckets?|pails?|drums?|carboys?|tubs?|flasks?|bottles?|jugs?|jerry ?cans?|eimer|cubos?|seau|balde|kanister)\b`)
-	sampled     = regexp.MustCompile(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
-	bounded     = regexp.MustCompile(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
-	formerly    = regexp.MustCompile(`\b(?:yesterday|last week|last month|last year|last time|earlier|the other|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
+	stockVessel = words.NewPattern(`^ ?-?(?:plastic |clean |white )?(?:buckets?|pails?|drums?|carboys?|tubs?|flasks?|bottles?|jugs?|jerry ?cans?|eimer|cubos?|seau|balde|kanister)\b`)
+	sampled     = words.NewPattern(`\b(?:samples?|muestra|probe|echantillon|amostra|sampel|mau|vial|cuvette|cell|aliquot)\b`)
+	bounded     = words.NewPattern(`\b(?:below|must|limit|target|max|maximum|under|should|exceed|goal|less than|at most|allowed|permit|consent|standard|grenzwert|limite|unter|menor que|inferieur|bajo)\b|<=|≤`)
+	formerly    = words.NewPattern(`\b(?:yesterday|last week|last month|last year|last time|earlier|the other|previous|previously|last time|ago|gestern|ayer|hier|ontem|semalam|kemarin|normally|usually|in dry weather|average year)\b`)
 	// tied joins a dose in words to the jars, partly to some of them.
-	tied   = regexp.MustCompile(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
-	partly = regexp.MustCompile(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
+	tied   = words.NewPattern(`\b(?:every|each|all|plus|with|in addition|as well|after|then|followed by|constant|fixed|mit|mas|avec|con|com)\b|\+`)
+	partly = words.NewPattern(`\bonly\b|\bjars? \d|\bnot in\b|\bexcept\b`)
 	// supposed speaks of a number that was not measured in this water.
-	supposed = regexp.MustCompile(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|assumed|estimated?|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu|adjusted|corrected|set to|held at)\b`)
+	supposed = words.NewPattern(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|assumed|estimated?|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu|adjusted|corrected|set to|held at)\b`)
 	// elsewhere speaks of the number of another water, or of what was only reckoned with.
-	elsewhere = regexp.MustCompile(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu)\b`)
-	rangeOf   = regexp.MustCompile(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
-	spread    = regexp.MustCompile(`(?:±|\+/-|\+-) ?$`)
+	elsewhere = words.NewPattern(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu)\b`)
+	rangeOf   = words.NewPattern(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
+	spread    = words.NewPattern(`(?:±|\+/-|\+-) ?$`)
 )
 
 // stockSentences books what the sentences of a text say of the stock, and beside them
@@ -107,7 +106,7 @@ func (b *bench) stockSentences(base fact, text string, dec layout.Decimals) bool
 }
 
 // purpose is what something was added for.
-var purpose = regexp.MustCompile(`(?i) (?:for|to (?:hold|keep|set|raise|lower)|to adjust) (?:the )?(?:ph|alkalinity)\b`)
+var purpose = words.NewPattern(`(?i) (?:for|to (?:hold|keep|set|raise|lower)|to adjust) (?:the )?(?:ph|alkalinity)\b`)
 
 // sentenceWith gives the sentence of a text that a part of it stands in.
 func sentenceWith(text, part string) string {
@@ -151,7 +150,7 @@ func dosedOf(text string) string {
 }
 
 // softened is a chemical that tells what was done to the water before the test.
-var softened = regexp.MustCompile(`\b\S+[ -](?:softened|treated|pretreated|pre-treated|conditioned|dosed upstream)\b`)
+var softened = words.NewPattern(`\b\S+[ -](?:softened|treated|pretreated|pre-treated|conditioned|dosed upstream)\b`)
 
 // stocked books what is known of a stock, and that its chemical is the one dosed.
 func (b *bench) stocked(d fact) {
@@ -204,7 +203,7 @@ func (s sentence) jarAt(i int) (water, ok bool) {
 	return water, named && !ofSample
 }
 
-var waterAfter = regexp.MustCompile(`^(?:of water|of raw|water)`)
+var waterAfter = words.NewPattern(`^(?:of water|of raw|water)`)
 
 // rawSentence books the readings of the water before treatment: each number with the
 // words beside it. What is a limit, of another day, of treated or filtered water is
@@ -360,22 +359,12 @@ func (b *bench) rawClause(base fact, clause string, h layout.Heading, dec layout
 // first; without a unit the first after the name of the reading.
 func ownNumber(f string, h layout.Heading) []int {
 	all := rawNumber.FindAllStringSubmatchIndex(f, -1)
-	if len(all) == 0 {
-		return nil
-	}
 	if h.Unit.Known() && h.Unit.Kind != words.NoUnit {
 		for _, a := range words.Amounts(f) {
 			for i, m := range all {
-				if m[5] > a.From || strings.TrimSpace(f[m[5]:a.From]) != "" {
-					continue
+				if m[5] <= a.From && strings.TrimSpace(f[m[5]:a.From]) == "" {
+					return all[firstOf(f, all, i)]
 				}
-				if i > 0 && f[m[4]] == '-' && m[4] > 0 && f[m[4]-1] >= '0' && f[m[4]-1] <= '9' { // "38-42"
-					return all[i-1]
-				}
-				if i > 0 && spread.MatchString(f[:m[4]]) || i > 0 && rangeOf.MatchString(f[all[i-1][4]:m[4]]) {
-					return all[i-1]
-				}
-				return m
 			}
 		}
 	}
@@ -383,36 +372,48 @@ func ownNumber(f string, h layout.Heading) []int {
 		if x.Concept != "reading:"+string(h.Reading) {
 			continue
 		}
-		for _, m := range all {
-			if m[4] >= x.To {
-				return m
-			}
+		if i := slices.IndexFunc(all, func(m []int) bool { return m[4] >= x.To }); i >= 0 {
+			return all[i]
 		}
+	}
+	if len(all) == 0 {
+		return nil
 	}
 	return all[0]
 }
 
+// firstOf gives the first number of the range or of the pair with ± that number i ends.
+func firstOf(f string, all [][]int, i int) int {
+	from := all[i][4]
+	dashed := f[from] == '-' && from > 0 && f[from-1] >= '0' && f[from-1] <= '9' // "38-42"
+	if i > 0 && (dashed || spread.MatchString(f[:from]) || rangeOf.MatchString(f[all[i-1][4]:from])) {
+		return i - 1
+	}
+	return i
+}
+
 var (
-	shared      = regexp.MustCompile(`(?:^|[^\d.,])(\d+(?:[.,]\d+)?(?:(?:, ?| ?(?:/|&|,? and|,? or|und|oder|et|ou|y|o|e) ?)\d+(?:[.,]\d+)?)+)\s*`)
-	listParts   = regexp.MustCompile(` ?(?:, and |, or |/|&|, | and | or | und | oder | et | ou | y | o | e ) ?`)
-	orWords     = regexp.MustCompile(` (?:or|oder|ou|o) `)
-	bareCelsius = regexp.MustCompile(`(?:^|\s)(-?\d+(?:[.,]\d+)?) ?c\s*$`)
-	atCelsius   = regexp.MustCompile(`\b(?:at|bei) (-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
-	dates       = regexp.MustCompile(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
-	rawNumber   = regexp.MustCompile(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
-	rangeAfter  = regexp.MustCompile(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
-	between     = regexp.MustCompile(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
-	fullStop    = regexp.MustCompile(`[.!?]\s+|\n`)
-	sentenceEnd = regexp.MustCompile(`[.;!?]\s+|\n`)
-	inBrackets  = regexp.MustCompile(`[(\[][^()\[\]]{1,20}[)\]]`)
-	clauseEnd   = regexp.MustCompile(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)
+	shared      = words.NewPattern(`(?:^|[^\d.,])(\d+(?:[.,]\d+)?(?:(?:, ?| ?(?:/|&|,? and|,? or|und|oder|et|ou|y|o|e) ?)\d+(?:[.,]\d+)?)+)\s*`)
+	listParts   = words.NewPattern(` ?(?:, and |, or |/|&|, | and | or | und | oder | et | ou | y | o | e ) ?`)
+	orWords     = words.NewPattern(` (?:or|oder|ou|o) `)
+	bareCelsius = words.NewPattern(`(?:^|\s)(-?\d+(?:[.,]\d+)?) ?c\s*$`)
+	atCelsius   = words.NewPattern(`\b(?:at|bei) (-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
+	dates       = words.NewPattern(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
+	rawNumber   = words.NewPattern(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
+	rangeAfter  = words.NewPattern(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
+	between     = words.NewPattern(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
+	fullStop    = words.NewPattern(`[.!?]\s+|\n`)
+	sentenceEnd = words.NewPattern(`[.;!?]\s+|\n`)
+	inBrackets  = words.NewPattern(`[(\[][^()\[\]]{1,20}[)\]]`)
+	rangeEnd    = words.NewPattern(`[;()\n]|, |\. `)
+	clauseEnd   = words.NewPattern(`[;()\n]|, |/ | and | und | y | et | e | und |\. `)
 )
 
 // clauses parts a text where a new number may stand with new words, but keeps
 // "between 30 and 40" whole.
 func clauses(text string) []string {
 	if between.MatchString(words.Fold(text)) {
-		return regexp.MustCompile(`[;()\n]|, |\. `).Split(text, -1)
+		return rangeEnd.Split(text, -1)
 	}
 	return clauseEnd.Split(text, -1)
 }

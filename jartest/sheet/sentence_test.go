@@ -78,7 +78,7 @@ func TestDilutedSamples(t *testing.T) {
 	r := mustRead(t, "s.csv", "Jar,Alum (mg/L),NTU,pH,Dilution\n1,0,9.2,7.4,1:10\n2,10,66,7.3,2\n3,20,20,7.2,none\n", Options{})
 	for i, want := range [][2]float64{{9.2 * 10, 7.4}, {66 * 2, 7.3}, {20, 7.2}} {
 		j := r.Series[0].Jars[i]
-		if ntu, ph := j.Readings[jartest.Turbidity].Value, j.Readings[jartest.PH].Value; ntu != want[0] || ph != want[1] {
+		if ntu, ph := j.Readings.Of(jartest.Turbidity).Value, j.Readings.Of(jartest.PH).Value; ntu != want[0] || ph != want[1] {
 			t.Errorf("jar %d: %g NTU, pH %g, want %v", i+1, ntu, ph, want)
 		}
 	}

@@ -212,7 +212,7 @@ func (b *bench) fromTable(t *layout.Table) []jartest.Series {
 	for _, group := range groups {
 		for _, part := range splitParts(group) {
 			if part.name == "" && len(groups) > 1 {
-				part.name = groupName(group)
+				part.name = groupName(groups, group)
 			}
 			for _, rs := range b.partition(t, part.fields, rows) {
 				for _, one := range b.oneAtATime(t, part, rs) {
@@ -248,9 +248,9 @@ func (b *bench) sameJars(t *layout.Table, all []jartest.Series) []jartest.Series
 				j := &out[i].Jars[k]
 				j.Doses = append(j.Doses[:n:n], s.Jars[k].Doses...)
 				j.Control = j.Control && s.Jars[k].Control
-				for key, x := range s.Jars[k].Readings {
-					if y, had := j.Readings[key]; !had || y.State == jartest.Missing {
-						j.Readings[key] = x
+				for _, x := range s.Jars[k].Readings {
+					if j.Readings.Of(x.Key).State == jartest.Missing {
+						j.Readings.Set(x.Key, x.Reading)
 					}
 				}
 			}
@@ -301,8 +301,8 @@ func sameLabel(j, o jartest.Jar, unread bool) bool {
 
 // sameReading reports that what both jars have read agrees, and whether there is any.
 func sameReading(j, o jartest.Jar) (agree, compared bool) {
-	for key, x := range o.Readings {
-		y, had := j.Readings[key]
+	for _, x := range o.Readings {
+		y, had := j.Readings.Get(x.Key)
 		if !had || x.State == jartest.Missing || y.State == jartest.Missing {
 			continue
 		}
@@ -415,6 +415,9 @@ type portion struct {
 // only one of them for each jar: a series for each chemical.
 func (b *bench) oneAtATime(t *layout.Table, p part, rows []dataRow) []portion {
 	whole := []portion{{p, rows}}
+	if first := slices.IndexFunc(p.fields, field.leads); first < 0 || !slices.ContainsFunc(p.fields[first+1:], field.leads) {
+		return whole
+	}
 	byDose := map[int][]dataRow{} // -1 for rows without a dose
 	doses := 0
 	for _, d := range rows {
@@ -488,7 +491,7 @@ func (b *bench) labelColumns(t *layout.Table, fs []field) labelColumns {
 // jarRows reads labels and leaves out what is no jar.
 func (b *bench) jarRows(t *layout.Table, fs []field) []dataRow {
 	cols := b.labelColumns(t, fs)
-	var out []dataRow
+	out := make([]dataRow, 0, len(t.Rows))
 	var above dataRow // whose section, test and chemical hold on
 	for _, r := range t.Rows {
 		if s, ok := t.Sections[r]; ok && b.newSection(t, fs, s, r, cols.jar, out) {
@@ -723,17 +726,19 @@ func groupOf(fs []field) []int {
 	return group
 }
 
-// groupName names a group by the chemical dosed in it, or by the heading above it.
-func groupName(fs []field) string {
-	for _, f := range fs {
-		if f.dosed() {
-			if f.chem != "" {
-				return f.chem
-			}
-			return f.Group
+// groupName names a group by the chemical dosed in it, by the heading of its dose where
+// others dose the same, or by the heading above it.
+func groupName(groups [][]field, fs []field) string {
+	i := slices.IndexFunc(fs, field.dosed)
+	if i < 0 {
+		return ""
+	}
+	for _, o := range groups {
+		if k := slices.IndexFunc(o, field.dosed); k >= 0 && o[k].C != fs[i].C && o[k].chem == fs[i].chem && !layout.SameText(o[k].Head.Text, fs[i].Head.Text) {
+			return plainName(fs[i].Head.Text)
 		}
 	}
-	return ""
+	return cmp.Or(fs[i].chem, fs[i].Group)
 }
 
 // sameReadings reports groups that each have a dose and read the same things.
@@ -1024,7 +1029,7 @@ func fingerprint(s jartest.Series) string {
 			w = append(w, ',')
 		}
 		for _, k := range keys {
-			if x := j.Readings[k]; x.State != jartest.Missing {
+			if x := j.Readings.Of(k); x.State != jartest.Missing {
 				w = append(w, string(k)+"="+strconv.Itoa(int(x.State))+":"...)
 				number(x.Value)
 				w = append(w, ';')

@@ -1,9 +1,12 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
 )
 
@@ -21,21 +24,33 @@ type stockPair struct {
 	// jar may stand between: "1 mL in 1 L gives 10 mg/L"
 	got     amount
 	linking string
-	litres  float64 // of that jar
+	litres  float64  // of that jar
+	parts   []amount // what the fact is worked out of
 }
 
 func (s *sentence) pair(b *bench, base fact, i int) *stockPair {
 	p := &stockPair{b: b, base: base, s: *s, i: i, a: s.amounts[i], next: s.amounts[i+1], between: s.between[i+1], after: s.between[i+2]}
 	p.base.chem, p.base.sure = s.all.Chem, true
 	p.got, p.linking = p.next, p.between
-	if perLitre.MatchString(p.between) {
+	p.parts = []amount{p.a, p.next}
+	if perLitre.MatchString(p.between) || perLitre.MatchString(p.after) {
 		p.litres = 1
 	}
-	if third, ok := p.third(); p.next.Kind == words.Volume && ok {
-		p.got, p.linking, p.litres = third, p.between+" "+p.after, p.next.num*p.next.Factor
+	third, ok := p.third()
+	switch {
+	case !ok:
+	case p.next.Kind == words.Volume:
+		p.got, p.linking, p.litres = third, p.between+" "+p.after, p.next.base()
+		p.parts = append(p.parts, third)
+	case p.next.Kind == words.Conc && third.Kind == words.Volume && intoJar.MatchString(p.after):
+		p.litres = third.base() // "1 mL = 10 mg/L in 500 mL"
+		p.parts = append(p.parts, third)
 	}
 	return p
 }
+
+// intoJar joins a dose to the water that it holds in.
+var intoJar = words.NewPattern(`^\W*(?:in|into|to|per|for|en|dans|em|auf|dalam|trong)(?: (?:a|an|the|each|one))?\W*$`)
 
 // third is the amount after the pair.
 func (p *stockPair) third() (amount, bool) {
@@ -49,11 +64,37 @@ func (p *stockPair) third() (amount, bool) {
 // add books a fact of the pair.
 func (p *stockPair) add(k factKind, value float64) {
 	d := p.base
-	d.kind, d.value, d.litres = k, value, p.litres
+	d.kind, d.value, d.litres, d.parts = k, value, p.litres, p.parts
 	p.b.stocked(d)
 }
 
-// mass gives what an amount counts in its base unit.
+// diluted follows what a sentence says was done with a stock that it made up: "then 100 mL
+// of that to 1 L". It gives how many times the stock was diluted.
+func (p *stockPair) diluted(used int) float64 {
+	times := 1.0
+	p.parts = slices.Clone(p.s.amounts[p.i : p.i+used])
+	for k := p.i + used; k+1 < len(p.s.amounts); k += 2 {
+		from, to := p.s.amounts[k], p.s.amounts[k+1]
+		poured := diluteTo.MatchString(p.s.between[k+1]) || madeUpIn.MatchString(p.s.between[k+1])
+		if from.Kind != words.Volume || to.Kind != words.Volume || !from.ok || !to.ok || from.base() >= to.base() || !poured || jarWord(p.s.between[k+1]+" ; "+p.s.between[k+2]) {
+			break
+		}
+		times *= to.base() / from.base()
+		p.parts = append(p.parts, from, to)
+	}
+	return times
+}
+
+// book adds a stock of which the first amounts of the sentence tell the strength.
+func (p *stockPair) book(strength float64, used int) {
+	p.base.of = p.diluted(used)
+	p.add(factStock, strength/p.base.of)
+	if p.base.of > 1 {
+		p.b.say(note.Info, "stock-diluted", p.base.at, "the stock is %s: %s was diluted 1 in %s", quantity.Concentration(strength/p.base.of), quantity.Concentration(strength), trimFloat(p.base.of))
+	}
+}
+
+// base gives what an amount counts in its base unit.
 func (a amount) base() float64 { return a.num * a.Factor }
 
 var stockTests = map[string]func(*stockPair) bool{
@@ -90,10 +131,10 @@ var stockRules = layout.NewRules(stockTests, []layout.Rule[factKind, *stockPair]
 		Then: func(p *stockPair) { p.drop(p.a, p.next) }},
 	{Role: factDrop, Weight: 90, Needs: "volume to-drops linked", Why: "1 mL is 20 drops",
 		Then: func(p *stockPair) { p.drop(p.next, p.a) }},
-	{Role: factStock, Weight: 85, Needs: "volume to-conc of made-up-to", Why: "10 mL of 100 g/L made up to 100 mL",
+	{Role: factStock, Weight: 85, Needs: "volume to-conc of made-up-to", Against: "linked", Why: "10 mL of 100 g/L made up to 100 mL",
 		Then: func(p *stockPair) {
 			whole, _ := p.third()
-			p.base.of = whole.base() / p.a.base()
+			p.base.of, p.parts = whole.base()/p.a.base(), []amount{p.a, p.next, whole}
 			p.add(factStock, p.next.base()/p.base.of)
 		}},
 	{Role: factStock, Weight: 80, Needs: "some-mL gives got-mass", Why: "1 mL of stock = 10 mg",
@@ -106,15 +147,16 @@ var stockRules = layout.NewRules(stockTests, []layout.Rule[factKind, *stockPair]
 		Then: func(p *stockPair) { p.add(factStock, 1000*p.next.base()/p.a.base()) }},
 	{Role: factStock, Weight: 60, Needs: "mass to-volume made-up-in", Against: "in-jars nameless", Why: "20 g in 2 L",
 		Then: func(p *stockPair) {
-			p.add(factStock, p.a.base()/p.next.base())
-			p.b.jarVolumes(p.base, sentence{text: p.s.text, all: p.s.all, amounts: p.s.amounts[p.i+2:], between: p.s.between[p.i+2:]})
+			p.book(p.a.base()/p.next.base(), 2)
+			rest := p.i + len(p.parts)
+			p.b.jarVolumes(p.base, sentence{text: p.s.text, all: p.s.all, amounts: p.s.amounts[rest:], between: p.s.between[rest:]})
 		}},
 })
 
 // drop books the volume of a drop.
 func (p *stockPair) drop(drops, volume amount) {
 	d := p.base
-	d.kind, d.value = factDrop, volume.base()/drops.num
+	d.kind, d.value, d.parts = factDrop, volume.base()/drops.num, []amount{drops, volume}
 	p.b.facts = append(p.b.facts, d)
 }
 

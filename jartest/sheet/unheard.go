@@ -1,9 +1,9 @@
 package sheet
 
 import (
-	"regexp"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"jarwright/jartest"
 	"jarwright/jartest/layout"
@@ -17,16 +17,11 @@ var weighty = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Mola
 
 var (
 	// disturbing words change what the numbers of a table mean.
-	disturbing = regexp.MustCompile(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
+	disturbing = words.NewPattern(`\b(?:half|halves|halved|double[ds]?|twice|swapped|exchanged|interchanged|mixed up|mislabel\w*|multipl\w+|divide[ds]?|wrong\w*|incorrect|in error|mistake\w*|true (?:dose|value)s?|real doses?|really|actually|instead of|should (?:be|have|read)|read as|corrected|correction|not dosed|without dose|uncertain|doubtful|unreliable|not reliable|verdoppelt|vertauscht|falsch|el doble|la mitad|equivocad\w+|la moitie|inverse\w*|faux|errad\w+|dobro)\b`)
 	// rejecting words take a test, or jars, out of use.
-	rejecting = regexp.MustCompile(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
-	// subject is what the numbers of a table are of.
-	subject = regexp.MustCompile(`\b(?:results?|numbers|figures|data|table|columns?|rows?|units?|values?|doses|dosages|readings?|turbidities|tabelle|spalte|werte|tabla|columna|resultados|tableau|colonne|valeurs|tabela|coluna)\b`)
-	// plain words tell how jars were run and what was seen in them.
-	plain         = regexp.MustCompile(`^(?:sheet|page|form|test|tests|jar|jars|beaker|beakers|sample|samples|sampled|taken|read|measured|measure|meter|turbidimeter|calibrated|calibration|standard|method|per|according|supernatant|cm|mm|below|above|surface|depth|hand|stirrer|paddle|gang|six|unit|units|unless|noted|stated|otherwise|shown|given|reported|expressed|mean|average|of|duplicate|duplicates|replicate|replicates|repeats|triplicate|ntu|mgl|ppm|dose|doses|dosage|response|curve|summary|results|data|table|column|row|numbers|values|readings|trial|trials|study|report|series|run|date|place|plant|works|farm|pond|tank|hatchery|river|beck|order|clearing|concentrations|levels|suspended|solids)$`)
-	beforeReading = regexp.MustCompile(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
-	denied        = regexp.MustCompile(`\b(?:no|not|without|none|nothing|kein\w*|ohne|sin|sans|sem)\b`)
-	jarIndex      = regexp.MustCompile(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
+	rejecting     = words.NewPattern(`\b(?:do not use|don'?t use|not to be used|not valid|invalid|void|ignore|disregard|discard(?:ed)?|exclud\w+|omit\w*|left out|leave out|rejected|scrap\w*|example only|made.?up (?:numbers|data|values|results|readings)|(?:are|is) (?:all )?(?:made.?up|invented)$|(?:invented|dummy|fictitious) (?:numbers|data|values|results|readings)|for training|not real|nicht verwenden|verworfen|ungultig|no usar|descartar|ne pas utiliser|nao usar|abaikan)\b`)
+	beforeReading = words.NewPattern(`^before (?:reading|readings|being read|they were read|measur\w*|sampling|use|the test|each reading)`)
+	jarIndex      = words.NewPattern(`\b(?:jars?|beakers?|no\.?|glass|becher|vaso|jarra|bocal|copo|row|nr)s? ?#?\d+\b|(?:罐|杯|烧杯) ?\d`)
 )
 
 // unheard speaks of a line beside the tables that says something of doses, jars, stock
@@ -40,36 +35,62 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; nothing was changed for it", clip(text)).do(b, "put the right numbers into the table")
 		return
 	}
-	if part := b.exception(line, f, true); part != "" {
+	if part := b.exception(line, text, true); part != "" {
 		b.notUnderstood(at, part)
 		return
 	}
-	if all.Summary && !told.MatchString(f) && !jarIndex.MatchString(f) || all.Chosen || all.Next || all.Target || slices.ContainsFunc(understood, func(re *regexp.Regexp) bool { return re.MatchString(f) }) {
+	if b.ofOtherTests(all, f) {
 		if (all.Raw || all.Stage == "before") && all.Amount && len(b.factsOf(line)) == 0 {
 			b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
 		}
 		return // and no fact of this test
 	}
 	facts := b.factsOf(line)
-	named := func(x fact) bool { return x.kind == factChemical && !x.keyed && told.MatchString(f) } // which says nothing of the rest
-	if b.notTaken(line, facts, dec) || slices.ContainsFunc(facts, func(x fact) bool { return !named(x) }) {
+	if b.notTaken(line, facts, dec) {
 		return
 	}
-	if part := b.exception(line, f, false); part != "" {
+	if part := b.exception(line, b.withoutFacts(text, facts, dec), false); part != "" {
 		b.notUnderstood(at, part)
 	}
+}
+
+// withoutFacts gives the sentences of a line that none of its facts was taken from. The
+// name of a chemical in running text says nothing of the rest.
+func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) string {
+	parts := sentences(text, heedEnd)
+	for _, x := range facts {
+		if (x.kind == factChemical || x.kind == factBasis) && !x.keyed || x.kind == factAlso {
+			continue
+		}
+		states := func(part string) bool { return b.states(sentenceOf(words.Fold(part), dec), x) }
+		parts[max(0, slices.IndexFunc(parts, states))] = ""
+	}
+	return strings.Join(parts, "\n")
 }
 
 func (b *bench) notUnderstood(at note.Place, part string) {
 	b.say(note.Caution, "line-not-understood", at, "%q speaks of the jars and is not understood; nothing was changed for it", clip(strings.TrimSpace(part))).do(b, "put what it says into the table, or write it as a name with its value beside it")
 }
 
+// ofOtherTests reports a line on another test or water, a limit, a target or what was
+// chosen, which is no fact of this test and harms none.
+func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
+	if slices.ContainsFunc(understood, func(re *words.Pattern) bool { return re.MatchString(f) }) {
+		return true
+	}
+	target := all.Target && (!isSentence(f) || bareNum.MatchString(f)) // in a sentence without a number it is a word of another tongue
+	return all.Summary && !told.MatchString(f) && !jarIndex.MatchString(f) || all.Chosen || all.Next || target
+}
+
+// isSentence reports a folded text with a verb.
+func isSentence(f string) bool { return told.MatchString(f) || spoken()["verb"].in(f) }
+
 // understood are the words of lines that are no fact of a test, and harm none.
-var understood = []*regexp.Regexp{bounded, formerly, elsewhere, dilutionWord, ndText, overText}
+var understood = []*words.Pattern{bounded, formerly, elsewhere, dilutionWord, ndText, overText}
 
 // disturbs reports a line that takes numbers out of use, or changes what they mean.
 func disturbs(h layout.Heading, f string) bool {
-	ofJars := h.Jar || subject.MatchString(f)
+	ofJars := h.Jar || spoken()["subject"].in(f)
 	about := ofJars || h.Dose || h.Stock || h.Chem != "" || h.Reading != "" || h.Value || h.Unit.Known()
 	short := len(strings.Fields(f)) < 6 && h.Chem == "" && !h.Stock
 	return about && disturbing.MatchString(f) || (ofJars || short) && rejecting.MatchString(f)
@@ -79,7 +100,7 @@ func disturbs(h layout.Heading, f string) bool {
 func (b *bench) factsOf(line fact) []fact {
 	var facts []fact
 	for _, x := range b.facts {
-		if x.g == line.g && (x.r == line.r && x.c <= line.c || x.r == line.r-1 && x.c == line.c) {
+		if x.g == line.g && x.r == line.r && x.c <= line.c {
 			facts = append(facts, x)
 		}
 	}
@@ -114,11 +135,66 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 	return spoke
 }
 
-// aside is a sentence on the jars that gave no fact.
+// aside is a sentence that gave no fact.
 type aside struct {
 	text            string
 	h               layout.Heading
-	numbered, title bool // it names single jars, is the title of a table
+	numbered, title bool     // it names single jars, is the title of a table
+	run             bool     // it says how the test was run, by whom or when
+	strange, lower  []string // its words that are not known; those that are no names
+	tables          []*layout.Table
+}
+
+// headed reports a table with a column in the unit.
+func headed(t *layout.Table, u words.Unit) bool {
+	return slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return c.Head.Unit.Kind == u.Kind && c.Head.Unit.Factor == u.Factor })
+}
+
+// asideOf reads a folded sentence of a line.
+func (b *bench) asideOf(line fact, part string) aside {
+	r := aside{text: part, h: layout.ReadHeading(part), numbered: jarIndex.MatchString(part), strange: strangers(part), tables: b.tables}
+	r.run = r.h.Speed || r.h.Operator || r.h.Date
+	called := names(line.text)
+	for _, w := range r.strange {
+		if !called[w] || strings.HasPrefix(part, w) {
+			r.lower = append(r.lower, w)
+		}
+	}
+	r.title = b.titled(line, r)
+	return r
+}
+
+// counts reports a sentence that speaks of what the numbers of a table are or come from.
+func (r aside) counts() bool {
+	return r.h.Dose || r.h.Stock || r.h.Reading != "" || r.h.Chem != "" || spoken()["subject"].in(r.text) || spoken()["of"].in(r.text) || spoken()["reagent"].in(r.text)
+}
+
+// foreign reports a sentence of a tongue that is not known here, with a number that counts
+// something.
+func (r aside) foreign() bool {
+	if of := len(words.Tokens(bareNum.ReplaceAllString(r.text, " "))); len(r.lower) < 3 || 10*len(r.lower) < 7*of {
+		return false
+	}
+	var l left
+	l.numbers(dayMonth.ReplaceAllString(r.text, " "), nil, layout.DecimalsUnknown)
+	return len(l.pieces) > 0
+}
+
+// titled reports a sentence that is the title of a sheet or of a table: it has no verb, and
+// names a test, a chemical or places.
+func (b *bench) titled(line fact, r aside) bool {
+	if isSentence(r.text) || len(r.lower) > 4 {
+		return false
+	}
+	heads := b.heads(line)
+	onlyChemical := r.h.Chem != "" && !r.h.Jar && !r.h.Dose && !r.h.Stock && r.h.Reading == "" && !spoken()["of"].in(r.text)
+	return (heads || b.above(line)) && (r.h.Test || spoken()["title"].in(r.text) || len(r.lower) == 0) || heads && onlyChemical && len(r.lower) <= 2 ||
+		r.h.Test && len(r.lower) == 0
+}
+
+// above reports a line that stands above all tables of its page.
+func (b *bench) above(line fact) bool {
+	return !slices.ContainsFunc(b.tables, func(t *layout.Table) bool { return t.Area() == line.g && t.Box().R0 <= line.r })
 }
 
 // exceptions are the ways in which such a sentence says more than harmless words do;
@@ -131,13 +207,13 @@ var exceptions = []struct {
 	{"a word or an amount that is known, and not as a part of such a sentence", true, func(r aside) bool {
 		return slices.ContainsFunc(layout.Pieces(r.text), r.unsettling)
 	}},
-	{"a unit other than mg/L", false, func(r aside) bool {
-		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool { return u.Kind == words.Conc && u.Factor != 1 })
+	{"a unit other than mg/L and those of the headings", false, func(r aside) bool {
+		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool {
+			return u.Kind == words.Conc && u.Factor != 1 && !slices.ContainsFunc(r.tables, func(t *layout.Table) bool { return headed(t, u.Unit) })
+		})
 	}},
 	{"a word that is not known; a title has names", false, func(r aside) bool {
-		return !r.title && slices.ContainsFunc(strings.Fields(strangeWords(r.h.Rest)), func(w string) bool {
-			return !harmless.MatchString(w) && !plain.MatchString(w) && !seen.MatchString(w) && !layout.IsFigure(w)
-		})
+		return !r.title && (len(r.lower) > 0 || !r.run && len(r.strange) > 0)
 	}},
 	{"single jars at times of their own", false, func(r aside) bool {
 		times := 0
@@ -149,13 +225,17 @@ var exceptions = []struct {
 		return r.numbered && times > 1
 	}},
 	{"a word that changes", false, func(r aside) bool {
-		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || subject.MatchString(r.text))
+		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || spoken()["subject"].in(r.text) || r.counts() && !r.title)
+	}},
+	{"a dilution that no column gives", false, func(r aside) bool {
+		given := func(c layout.Column) bool { return c.Head.Dilution }
+		return dilutionWord.MatchString(r.text) && !slices.ContainsFunc(r.tables, func(t *layout.Table) bool { return slices.ContainsFunc(t.Cols, given) })
 	}},
 	{"read before the treatment", false, func(r aside) bool {
-		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || subject.MatchString(r.text))
+		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || spoken()["subject"].in(r.text))
 	}},
 	{"single jars differ", false, func(r aside) bool {
-		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || denied.MatchString(r.text))
+		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || spoken()["denied"].in(r.text))
 	}},
 	{"a word of doubt", false, func(r aside) bool {
 		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
@@ -169,7 +249,7 @@ func (r aside) unsettling(p layout.Piece) bool {
 	case "operation", "uncertain":
 		return true
 	case "filtered": // others than turbidity are read so as a rule
-		return p.Text != "dissolved" && (r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || subject.MatchString(r.text)))
+		return p.Text != "dissolved" && (r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || spoken()["subject"].in(r.text)))
 	case layout.SaysUnit:
 		of := r.h.Chem != "" || r.h.Stock || r.h.Density || r.h.Strength
 		return p.Unit.Kind == words.FAU || p.Unit.Kind == words.JTU || p.Unit.Kind == words.Percent && p.Counted && !of
@@ -178,31 +258,53 @@ func (r aside) unsettling(p layout.Piece) bool {
 }
 
 // remarked is what a remark begins with.
-var remarked = regexp.MustCompile(`^(?:note|nb|n\.b\.|remark|comment|warning|attention|please note|nota|achtung|hinweis|remarque|observacao|catatan) ?: ?`)
+var remarked = words.NewPattern(`^(?:note|nb|n\.b\.|remark|comment|warning|attention|please note|nota|achtung|hinweis|remarque|observacao|catatan) ?: ?`)
 
 // told words make a sentence of what else may be a title.
-var told = regexp.MustCompile(`\b(?:was|were|is|are|had|has|have|got|gets?|reads?|did|does|do|may|might|can|could|must|will|would|been|war|waren|ist|sind|hat|hatten?|wurden?|est|sont|etait|etaient|ont|esta|estan|fue|fueron|era|eran|foi|foram|sao|estao)\b`)
+var told = words.NewPattern(`\b(?:was|were|is|are|had|has|have|got|gets?|reads?|did|does|do|may|might|can|could|must|will|would|been|war|waren|ist|sind|hat|hatten?|wurden?|est|sont|etait|etaient|ont|esta|estan|fue|fueron|era|eran|foi|foram|sao|estao)\b`)
 
 // exception gives the sentence of a line that speaks of jars, doses, readings or their
 // table and is not made of harmless words alone.
-func (b *bench) exception(line fact, f string, always bool) string {
-	for _, part := range sentences(f, heedEnd) {
-		part = remarked.ReplaceAllString(part, "")
-		r := aside{part, layout.ReadHeading(part), jarIndex.MatchString(part), b.heads(line)}
-		about := r.h.Jar || r.h.Dose || r.h.Stock || r.h.Reading != "" || r.h.Chem != "" || subject.MatchString(part)
-		r.title = r.title && !told.MatchString(part)
-		_, _, keyed := layout.Keyed(part)
-		run := r.h.Speed || r.h.Operator || r.h.Date // how, by whom and when
-		if !about || run && !always || len(strings.Fields(part)) < 3 || keyed && !r.numbered {
+func (b *bench) exception(line fact, text string, always bool) string {
+	for _, said := range sentences(text, heedEnd) {
+		part := remarked.ReplaceAllString(words.Fold(said), "")
+		r := b.asideOf(line, part)
+		about := r.h.Jar || r.counts()
+		if !about && !always && r.foreign() {
+			return said
+		}
+		if !about || r.told(always) {
 			continue
 		}
 		for _, x := range exceptions {
 			if (x.always || !always) && x.says(r) {
-				return part
+				return said
 			}
 		}
 	}
 	return ""
+}
+
+// told reports a sentence that is a name with its value or too short to say something, or
+// says how the test was run and names nothing that it could change.
+func (r aside) told(always bool) bool {
+	_, value, keyed := layout.Keyed(r.text)
+	if keyed && !r.numbered {
+		return lengthOf(value) < 3 || len(r.lower) == 0
+	}
+	return lengthOf(r.text) < 3 || !always && r.run && !(r.counts() && len(r.lower) > 0)
+}
+
+// lengthOf counts the words of a text, two letters for one where words stand against one
+// another.
+func lengthOf(text string) int {
+	n := 0
+	for _, t := range words.Tokens(text) {
+		if n++; unspaced(t.Text) {
+			n += utf8.RuneCountInString(t.Text)/2 - 1
+		}
+	}
+	return n
 }
 
 // saysBefore reports a word for what was not treated yet; "in" is too little a word.

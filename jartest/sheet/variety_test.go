@@ -63,13 +63,13 @@ func (v variety) differs(r Result) string {
 		if len(j.Doses) != 1 || !near(float64(j.Doses[0].Concentration), v.dose[i]) {
 			return fmt.Sprintf("jar %d: doses %v, want %v", i, j.Doses, v.dose[i])
 		}
-		x := j.Readings[jartest.Turbidity]
+		x := j.Readings.Of(jartest.Turbidity)
 		want := v.turb[i]
 		if !near(x.Value, layout.Mean(want)) || len(want) > 1 && len(x.Replicates) != len(want) {
 			return fmt.Sprintf("jar %d: turbidity %+v, want %v", i, x, want)
 		}
-		if v.hasPH && !near(j.Readings[jartest.PH].Value, v.ph[i]) {
-			return fmt.Sprintf("jar %d: pH %v, want %v", i, j.Readings[jartest.PH].Value, v.ph[i])
+		if v.hasPH && !near(j.Readings.Of(jartest.PH).Value, v.ph[i]) {
+			return fmt.Sprintf("jar %d: pH %v, want %v", i, j.Readings.Of(jartest.PH).Value, v.ph[i])
 		}
 	}
 	return ""

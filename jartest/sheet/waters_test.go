@@ -63,7 +63,7 @@ func TestSettlingTimes(t *testing.T) {
 			t.Fatalf("%s: %v, %+v", name, err, r.Series)
 		}
 		for i, j := range r.Series[0].Jars {
-			late, early := j.Readings[jartest.Turbidity], j.Readings["turbidity_10_min"]
+			late, early := j.Readings.Of(jartest.Turbidity), j.Readings.Of("turbidity_10_min")
 			if late.Value != []float64{55, 30, 12, 6}[i] || late.Minutes != 30 || early.Value != []float64{60, 50, 35, 20}[i] || early.Minutes != 10 {
 				t.Errorf("%s: jar %s has %+v and %+v", name, j.Label, late, early)
 			}

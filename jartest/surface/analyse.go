@@ -9,6 +9,7 @@ import (
 	"jarwright/jartest/curve"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/note"
+	"jarwright/jartest/observed"
 	"jarwright/jartest/quantity"
 )
 
@@ -45,7 +46,8 @@ func decided(s jartest.Series, targets []jartest.Target, opt Options) Result {
 			Do(`say what must be met, such as --target "turbidity <= 5 NTU"`))
 		return r
 	}
-	s = mergeRepeats(s)
+	s, repeats := s.MergeRepeats()
+	r.Notes.Add(repeats...)
 	if !r.ready(s) {
 		r.responses = nil
 		return r
@@ -57,10 +59,6 @@ func decided(s jartest.Series, targets []jartest.Target, opt Options) Result {
 
 // ready lays the design out and fits every target's reading.
 func (r *Result) ready(s jartest.Series) bool {
-	pr := engine.UsualScatter
-	if c := r.opt.Scatter; c != nil {
-		pr = engine.ScatterPrior{SD: float64(c.CV), Worth: c.Worth}
-	}
 	own := make([]jartest.Target, len(r.Targets))
 	for i, t := range r.Targets {
 		var err error
@@ -73,7 +71,7 @@ func (r *Result) ready(s jartest.Series) bool {
 	r.Response = own[0].Key
 	r.design = newDesign(s, func(j jartest.Jar) (string, bool) {
 		for _, t := range own {
-			if why, ok := usable(j, t.Key); !ok {
+			if why, ok := observed.Usable(j, t.Key); !ok {
 				return why, false
 			}
 		}
@@ -103,7 +101,7 @@ func (r *Result) ready(s jartest.Series) bool {
 	}
 	e := engine.New()
 	for _, t := range own {
-		resp, bad := prepare(*d, t, pr)
+		resp, bad := prepare(*d, t, r.opt.Scatter)
 		if bad != nil {
 			r.Notes.Add(*bad)
 			if bad.Code == "target-below-detection" || bad.Code == "target-unreachable" {
@@ -129,51 +127,6 @@ func keyNames(s jartest.Series) []string {
 		out = append(out, string(k))
 	}
 	return out
-}
-
-// mergeRepeats joins rows with the same label and the same doses: they are
-// repeat readings of one jar.
-func mergeRepeats(s jartest.Series) jartest.Series {
-	at := map[string]int{}
-	pH := phOf(s)
-	var jars []jartest.Jar
-	for _, j := range s.Jars {
-		id := j.Label
-		for _, d := range j.Doses {
-			id += fmt.Sprintf("|%g", float64(d.Concentration))
-		}
-		if ph, ok := pH(j); ok {
-			id += fmt.Sprintf("|pH %g", ph)
-		}
-		k, seen := at[id]
-		if !seen || j.Label == "" {
-			at[id] = len(jars)
-			jars = append(jars, j)
-			continue
-		}
-		readings := map[jartest.Key]jartest.Reading{}
-		for key, x := range jars[k].Readings {
-			readings[key] = x
-		}
-		for key, x := range j.Readings {
-			old, ok := readings[key]
-			if !ok || old.State == jartest.Missing {
-				readings[key] = x
-				continue
-			}
-			if old.State != jartest.Number || x.State != jartest.Number {
-				continue
-			}
-			if len(old.Replicates) == 0 {
-				old.Replicates = []jartest.Reading{old}
-			}
-			old.Replicates = append(append([]jartest.Reading(nil), old.Replicates...), x)
-			readings[key] = old
-		}
-		jars[k].Readings = readings
-	}
-	s.Jars = jars
-	return s
 }
 
 // join pairs the surfaces of all targets, at the levels that each must get to.
@@ -299,7 +252,7 @@ func (r *Result) money(p Pair) quantity.Money {
 func (r *Result) choice(q engine.Point) Choice {
 	p := r.design.pair(q)
 	b := &r.responses[r.Binding]
-	return Choice{Pair: p, Fit: b.scale.reading(b.mean(q)), Confidence: quantity.Fraction(r.confidence(q)), Cost: r.money(p)}
+	return Choice{Pair: p, Fit: b.Scale.Reading(b.mean(q)), Confidence: quantity.Fraction(r.confidence(q)), Cost: r.money(p)}
 }
 
 // cheapest finds the least-cost pair at a confidence, keeping the limits.
@@ -327,23 +280,23 @@ func (r *Result) decide() {
 		r.bindHardest()
 	}
 	b := &r.responses[r.Binding]
-	r.Response, r.Scale, r.Reference = b.key, b.scale.name, b.reference
+	r.Response, r.Scale, r.Reference = b.Key, b.Name, b.reference
 	for i := range r.Jars {
 		j := d.series.Jars[i]
-		x := j.Readings[b.key]
-		r.Jars[i].State, r.Jars[i].Reading = x.State, mean(x, b.scale.log)
+		x := j.Readings.Of(b.Key)
+		r.Jars[i].State, r.Jars[i].Reading = x.State, b.Uses[i].Value
 		if r.Jars[i].Used {
-			r.Jars[i].Fit = b.scale.reading(b.mean(d.point(r.Jars[i].Pair)))
+			r.Jars[i].Fit = b.Scale.Reading(b.mean(d.point(r.Jars[i].Pair)))
 		}
 	}
 	clearest := r.lowest(b)
 	r.Clearest = r.choice(clearest)
 	r.lowestPassing()
 	r.Models = b.weights()
-	r.Relative = b.scale.sign == 0
+	r.Relative = b.Scale.Log()
 	r.Scatter = b.scatter()
 	if !r.Relative {
-		r.Scatter *= b.scale.width
+		r.Scatter *= b.Scale.Width()
 	}
 	r.scattered(b)
 
@@ -425,9 +378,9 @@ func (r *Result) lowestPassing() {
 		met := true
 		for k := range r.responses {
 			resp := &r.responses[k]
-			for n, jar := range resp.jar {
+			for n, jar := range resp.Jar {
 				if jar == i {
-					met = met && resp.obs.Limit[n] <= 0 && resp.obs.Y[n] <= resp.goal+1e-12
+					met = met && resp.Obs.Limit[n] <= 0 && resp.Obs.Y[n] <= resp.goal+1e-12
 				}
 			}
 		}
@@ -451,8 +404,8 @@ func (r *Result) untreated() bool {
 		all := true
 		for k := range r.responses {
 			resp := &r.responses[k]
-			x := j.Readings[resp.key]
-			w := resp.scale.work(mean(x, resp.scale.log))
+			x := j.Readings.Of(resp.Key)
+			w := resp.Scale.Work(resp.Uses[i].Value)
 			all = all && (x.State == jartest.Number || x.State == jartest.Below) && w <= resp.goal
 		}
 		if all {
@@ -471,10 +424,13 @@ func (r *Result) unmet(b *response, clearest engine.Point) {
 	for _, m := range b.cloud.Mesh.Fit {
 		low, high = math.Min(low, m), math.Max(high, m)
 	}
-	info := b.key.Info()
+	info := b.Key.Info()
 	best := note.Say("%s", quantity.Full(quantity.Number(r.Clearest.Fit), 3))
 	if info.Unit != "" {
 		best = note.Say("%s %s", best, info.Unit)
+	}
+	if r.opposed() {
+		return
 	}
 	reg := r.region
 	switch {
@@ -486,15 +442,39 @@ func (r *Result) unmet(b *response, clearest engine.Point) {
 		r.Outcome = curve.NoResponse
 		r.Notes.Add(note.New(note.Caution, "no-response", "%s does not change with the doses beyond the scatter between jars", info.Label).
 			At(r.Place).Do("test a wider range, another chemical or another pH"))
+	case r.bestAtLowest(clearest):
+		r.Outcome = curve.NotReached
+		n := note.New(note.Caution, "not-reached", "no pair tested meets %q: the best is %s at the lowest dose of %s, and more of it makes it worse", r.Targets[r.Binding].String(), best, r.First.Name).At(r.Place)
+		if reg.Xs[0] > 0 {
+			n = n.Do("test lower doses of %s, and jars without it; give alkali where pH or alkalinity is what fails", r.First.Name)
+		} else {
+			n = n.Do("the water fails it without %s: correct that by other means (alkali for pH and alkalinity), or ease this target", r.First.Name)
+		}
+		r.Notes.Add(n)
 	case math.Abs(clearest.X-reg.Xs[len(reg.Xs)-1]) < 1e-6 || !r.Second.PH && math.Abs(clearest.Y-reg.Ys[len(reg.Ys)-1]) < 1e-6:
 		r.Outcome = curve.StillImproving
-		r.Notes.Add(note.New(note.Caution, "still-improving", "no tested pair meets the target, and the best, %s at %s, lies at the edge of what was tested", best, r.words(r.Clearest.Pair)).
+		r.Notes.Add(note.New(note.Caution, "still-improving", "no tested pair meets the target, and the best, %s at %s, lies at the edge of what was tested", best, r.fitted(r.Clearest.Pair)).
 			At(r.Place).Do("test higher doses; next lists them"))
 	default:
 		r.Outcome = curve.NotReached
-		r.Notes.Add(note.New(note.Caution, "not-reached", "no pair within the tested region meets the target; the best is %s at %s", best, r.words(r.Clearest.Pair)).
+		r.Notes.Add(note.New(note.Caution, "not-reached", "no pair within the tested region meets the target; the best is %s at %s", best, r.fitted(r.Clearest.Pair)).
 			At(r.Place).Do("try another chemical, another pH or a looser target"))
 	}
+}
+
+// bestAtLowest reports that the best reading stands at the lowest dose of the first
+// factor, and that every second level of it gets worse from there on.
+func (r *Result) bestAtLowest(clearest engine.Point) bool {
+	reg, b := r.region, &r.responses[r.Binding]
+	if clearest.X > reg.Xs[0]+1e-6 {
+		return false
+	}
+	for _, y := range reg.Ys {
+		if lo, hi, ok := reg.Span(y); ok && hi > lo && b.mean(engine.Point{X: hi, Y: y})-b.mean(engine.Point{X: lo, Y: y}) < b.scatter() {
+			return false
+		}
+	}
+	return true
 }
 
 // noPlanning says why there is an estimate and no planning pair.
@@ -536,21 +516,21 @@ func (r *Result) rule() {
 // scattered flags jars that lie further off the surface than scatter explains.
 func (r *Result) scattered(b *response) {
 	m := &b.cloud.Models[b.cloud.BestModel()]
-	df := float64(len(b.obs.U) - 1 - len(m.Model.Params))
-	if found, more := b.obs.Scatter.Exceeded(m.RSS, df); more && b.scale.sign == 0 {
-		r.Notes.Add(note.New(note.Caution, "scatter", "the jars lie about %s %% off any smooth surface, more than the %s %% that jars of one water usually scatter", quantity.Full(quantity.Number(100*found), 2), quantity.Full(quantity.Number(100*b.obs.Scatter.SD), 2)).
+	df := float64(len(b.Obs.U) - 1 - len(m.Model.Params))
+	if found, more := b.Obs.Scatter.Exceeded(m.RSS, df); more && b.Scale.Log() {
+		r.Notes.Add(note.New(note.Caution, "scatter", "the jars lie about %s %% off any smooth surface, more than the %s %% that jars of one water usually scatter", quantity.Full(quantity.Number(100*found), 2), quantity.Full(quantity.Number(100*b.Obs.Scatter.SD), 2)).
 			At(r.Place).Do("repeat jars, and check the doses pipetted"))
 	}
 	worst, at := 0.0, -1
-	for k, y := range b.obs.Y {
-		if b.obs.Limit[k] != 0 {
+	for k, y := range b.Obs.Y {
+		if b.Obs.Limit[k] != 0 {
 			continue
 		}
-		if off := math.Abs(y - b.mean(b.obs.At(k))); off > worst {
-			worst, at = off, b.jar[k]
+		if off := math.Abs(y - b.mean(b.Obs.At(k))); off > worst {
+			worst, at = off, b.Jar[k]
 		}
 	}
-	if at >= 0 && worst > 4*math.Max(b.obs.Scatter.SD, 0.05) {
+	if at >= 0 && worst > 4*math.Max(b.Obs.Scatter.SD, 0.05) {
 		j := r.Jars[at]
 		r.Notes.Add(note.New(note.Caution, "odd-jar", "jar %q lies far off the surface through the others", j.Label).At(j.At).
 			Do("check its doses and repeat it"))

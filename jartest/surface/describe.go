@@ -31,12 +31,14 @@ func (r *Result) describe() {
 	r.Notes.Add(r.advice(b)...)
 	sort.SliceStable(r.Notes, func(i, j int) bool { return r.Notes[i].Level > r.Notes[j].Level })
 	r.Method = []string{
-		"readings are fitted on the scale: " + b.scale.name,
-		"each model is a one-factor curve whose needed dose, floor or over-dose moves with " + r.Second.Name + "; each is weighted by how well it foretold these jars, averaged over all its shapes (integrated likelihood), with the expected scatter counted as " + quantity.Sig(b.obs.Scatter.Worth, 2) + " jars",
-		quantity.Sig(100*b.cloud.Free.Share, 2) + " % of the confidence comes from interpolation between the jars alone, as insurance against a water that follows no model",
-		"the target line is where the target is met as likely as not; the planning pair keeps to the side where it is met with 90 % confidence",
-		"nothing is read off outside the tested pairs",
+		"readings are fitted on the scale: " + b.Name,
+		"each model is a one-factor curve whose needed dose, floor or over-dose moves with " + r.Second.Name + "; each is weighted by how well it foretold these jars, averaged over all its shapes (integrated likelihood)",
 	}
+	r.Method = append(r.Method, b.Expected(b.scatter())...)
+	r.Method = append(r.Method,
+		quantity.Sig(100*b.cloud.Free.Share, 2)+" % of the confidence comes from interpolation between the jars alone, as insurance against a water that follows no model",
+		"the target line is where the target is met as likely as not; the planning pair keeps to the side where it is met with 90 % confidence",
+		"nothing is read off outside the tested pairs")
 }
 
 // advice is what goes with any surface.
@@ -69,7 +71,7 @@ func (r *Result) advice(b *response) (out note.List) {
 		out.Add(note.New(note.Caution, "edge-beside-failing", "the planning pair stands at the edge of what was tested, and the jar beside it, %s, does not meet the target: little separates the two", r.words(j.Pair)).
 			At(j.At).Do("run a jar at the planning pair, and one beyond the edge"))
 	}
-	if b.scale.removal && r.Clearest.Fit > 99.95 {
+	if b.Scale.Removal() && r.Clearest.Fit > 99.95 {
 		out.Add(note.New(note.Caution, "removal-near-all", "the fitted removal comes near 100 %% where no jar stood; trust the jars there, not the curve").At(r.Place))
 	}
 	if !r.priced() && r.Outcome == curve.Found && !r.Second.PH {
@@ -99,10 +101,10 @@ func (r *Result) failingAtEdge(b *response) (jar int, ok bool) {
 	most := nearby
 	for _, c := range b.cloud.Mesh.Corners(q) {
 		at := b.cloud.Mesh.At[c.Pair]
-		for k, y := range b.obs.Y {
-			p := b.obs.At(k)
-			if p == at && c.Share >= most && b.obs.Limit[k] >= 0 && y > b.goal {
-				jar, ok, most = b.jar[k], true, c.Share
+		for k, y := range b.Obs.Y {
+			p := b.Obs.At(k)
+			if p == at && c.Share >= most && b.Obs.Limit[k] >= 0 && y > b.goal {
+				jar, ok, most = b.Jar[k], true, c.Share
 			}
 		}
 	}
@@ -169,7 +171,7 @@ func (r *Result) along(y float64) []curve.Point {
 	for i := 0; i <= steps; i++ {
 		q := engine.Point{X: lo + (hi-lo)*float64(i)/steps, Y: y}
 		low, high := b.cloud.Cell(q).Of(b.low), b.cloud.Cell(q).Of(b.high)
-		p := curve.Point{Dose: quantity.Concentration(q.X * r.design.scale.x), Fit: b.scale.reading(b.mean(q)), Low: b.scale.reading(low), High: b.scale.reading(high)}
+		p := curve.Point{Dose: quantity.Concentration(q.X * r.design.scale.x), Fit: b.Scale.Reading(b.mean(q)), Low: b.Scale.Reading(low), High: b.Scale.Reading(high)}
 		if p.Low > p.High {
 			p.Low, p.High = p.High, p.Low
 		}
@@ -200,7 +202,7 @@ func (r *Result) grid() {
 			q := engine.Point{X: reg.Xs[0] + (reg.Xs[len(reg.Xs)-1]-reg.Xs[0])*float64(i)/nx, Y: y}
 			fit[i], conf[i] = math.NaN(), math.NaN()
 			if hull.Contains(q) {
-				fit[i], conf[i] = b.scale.reading(b.mean(q)), r.confidence(q)
+				fit[i], conf[i] = b.Scale.Reading(b.mean(q)), r.confidence(q)
 			}
 		}
 		r.Grid.Fit, r.Grid.Confidence = append(r.Grid.Fit, fit), append(r.Grid.Confidence, conf)

@@ -176,7 +176,7 @@ func phOf(s jartest.Series) func(jartest.Jar) (float64, bool) {
 		return 0, false
 	}
 	read := func(j jartest.Jar) (float64, bool) {
-		r := j.Readings[jartest.PH]
+		r := j.Readings.Of(jartest.PH)
 		return r.Value, r.State == jartest.Number
 	}
 	ranges := map[string][2]float64{}

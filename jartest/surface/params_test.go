@@ -16,7 +16,7 @@ func TestParametersGiveTheFit(t *testing.T) {
 	for _, d := range []float64{10, 20, 30, 40} {
 		for _, p := range []float64{0, 0.4, 0.8} {
 			s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: quantity.Concentration(d), Known: true}, {Concentration: quantity.Concentration(p), Known: true}},
-				Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(truth(d/40, p/0.8), "NTU")}})
+				Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(truth(d/40, p/0.8), "NTU")}}})
 		}
 	}
 	target, err := jartest.ParseTarget("turbidity <= 12 NTU")

@@ -212,7 +212,7 @@ func (r Result) Goal() float64 {
 		return math.NaN()
 	}
 	b := &r.responses[r.Binding]
-	return b.scale.reading(b.goal)
+	return b.Scale.Reading(b.goal)
 }
 
 // words names a pair for people.
@@ -224,8 +224,11 @@ func (r *Result) words(p Pair) note.Phrase {
 }
 
 // Words names a pair of this series for people, such as "20 mg/L alum with 0.3 mg/L polymer".
-func (r Result) Words(p Pair) string {
+func (r Result) Words(p Pair) string { return r.fitted(p).String() }
+
+// fitted names a pair that no jar stood at, to as many digits as mean anything.
+func (r *Result) fitted(p Pair) note.Phrase {
 	p.First = quantity.Concentration(quantity.RoundSig(float64(p.First), 3))
 	p.Second = quantity.Concentration(quantity.RoundSig(float64(p.Second), 2))
-	return r.words(p).String()
+	return r.words(p)
 }

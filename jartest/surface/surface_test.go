@@ -18,7 +18,7 @@ func jars(rows ...[3]float64) jartest.Series {
 		s.Jars = append(s.Jars, jartest.Jar{
 			Label:    string(rune('A' + i)),
 			Doses:    []jartest.JarDose{{Concentration: quantity.Concentration(r[0]), Known: true}, {Concentration: quantity.Concentration(r[1]), Known: true}},
-			Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(r[2], "NTU")},
+			Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(r[2], "NTU")}},
 		})
 	}
 	return s
@@ -63,7 +63,7 @@ func laundry() jartest.Series {
 			Label:    string(rune('1' + i)),
 			Doses:    []jartest.JarDose{{Concentration: quantity.Concentration(r[1]), Known: true}},
 			Settings: map[string]float64{"ph_target": r[0]},
-			Readings: map[jartest.Key]jartest.Reading{"colour_removal": jartest.Num(r[2], "%"), jartest.TurbidityRemoval: jartest.Num(r[3], "%")},
+			Readings: jartest.Readings{{Key: "colour_removal", Reading: jartest.Num(r[2], "%")}, {Key: jartest.TurbidityRemoval, Reading: jartest.Num(r[3], "%")}},
 		})
 	}
 	return s
@@ -326,14 +326,14 @@ func TestTwoFactors(t *testing.T) {
 	}
 	read := laundry() // a sheet that has the pH as a reading: jars of one dose differ too much for that
 	for i := range read.Jars {
-		read.Jars[i].Readings[jartest.PH] = jartest.Num(read.Jars[i].Settings["ph_target"], "")
+		read.Jars[i].Readings.Set(jartest.PH, jartest.Num(read.Jars[i].Settings["ph_target"], ""))
 		read.Jars[i].Settings = nil
 	}
 	if !TwoFactors(read) {
 		t.Error("pH that was set and written down as read is no factor")
 	}
 	for i := range read.Jars { // what alum does to a pH is no factor
-		read.Jars[i].Readings[jartest.PH] = jartest.Num(7.4-float64(read.Jars[i].Doses[0].Concentration)/200, "")
+		read.Jars[i].Readings.Set(jartest.PH, jartest.Num(7.4-float64(read.Jars[i].Doses[0].Concentration)/200, ""))
 	}
 	if TwoFactors(read) {
 		t.Error("pH that fell with the dose is a factor")

@@ -212,7 +212,7 @@ func (b bench) series() jartest.Series {
 		s.Jars = append(s.Jars, jartest.Jar{
 			Label:    fmt.Sprint(i + 1),
 			Doses:    []jartest.JarDose{{Concentration: quantity.Concentration(p[0]), Known: true}, {Concentration: quantity.Concentration(p[1]), Known: true}},
-			Readings: map[jartest.Key]jartest.Reading{jartest.Turbidity: jartest.Num(b.read[i], "NTU")},
+			Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(b.read[i], "NTU")}},
 		})
 	}
 	return s

@@ -2,9 +2,7 @@ package words
 
 import (
 	"cmp"
-	"regexp"
 	"strings"
-	"sync"
 	"unicode"
 	"unicode/utf8"
 )
@@ -33,7 +31,7 @@ func Amounts(text string) []Amount {
 func NumberBefore(text string, at int) (string, bool) {
 	n := strings.TrimRight(powered(text[:at]), " ")
 	if strings.Contains(n, "^") {
-		if m := powerBefore().FindStringSubmatch(n); m != nil { // "2·10^3"
+		if m := powerBefore.FindStringSubmatch(n); m != nil { // "2·10^3"
 			return strings.ReplaceAll(cmp.Or(m[1], "1"), ",", ".") + "e" + m[2], true
 		}
 	}
@@ -48,7 +46,7 @@ func NumberBefore(text string, at int) (string, bool) {
 		return "", false
 	}
 	if n[start:] == "000" { // 10 000
-		if m := groupsBefore().FindStringSubmatch(n[:start]); m != nil {
+		if m := groupsBefore.FindStringSubmatch(n[:start]); m != nil {
 			return strings.ReplaceAll(m[1], " ", "") + "000", true
 		}
 	}
@@ -56,9 +54,7 @@ func NumberBefore(text string, at int) (string, bool) {
 }
 
 // powerBefore is a number with its power of ten: 10^4, 2 x 10^3.
-var powerBefore = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?:^|[^0-9.,])(?:(\d+(?:[.,]\d+)?) ?[x×·*.] ?)?10 ?\^ ?(-?\d{1,2})$`)
-})
+var powerBefore = NewPattern(`(?:^|[^0-9.,])(?:(\d+(?:[.,]\d+)?) ?[x×·*.] ?)?10 ?\^ ?(-?\d{1,2})$`)
 
 // powered is [Plain] with a "^" before raised digits.
 func powered(s string) string {
@@ -79,7 +75,7 @@ func powered(s string) string {
 }
 
 // groupsBefore is what stands before the last group of a number written 10 000.
-var groupsBefore = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?:^|[^0-9.,])(\d{1,3} (?:\d{3} )*)$`) })
+var groupsBefore = NewPattern(`(?:^|[^0-9.,])(\d{1,3} (?:\d{3} )*)$`)
 
 // Plain undoes the forms of letters and signs that mean the same, case kept.
 func Plain(s string) string {
@@ -107,6 +103,30 @@ func As(text string) (string, bool) {
 		return as, true
 	}
 	return p.at(i).text, p.at(i).sort == wordToken
+}
+
+// CountedAs gives what a text without amounts says that its numbers count: "in mg/L as dry
+// alum", "expressed as product", "als Al".
+func CountedAs(text string) (string, bool) {
+	for _, u := range Units(text) {
+		if _, counted := NumberBefore(text, u.From); u.As != "" {
+			return u.As, !counted
+		}
+	}
+	p := newParser(text)
+	for i := range p.ts {
+		k, _ := p.asWord(i)
+		if p.is(i, "en", "de", "di", "w", "в") { // "exprimées en Al"
+			k = i + 1
+		}
+		if k > i {
+			as, of := "", ""
+			if p.species(k, &as, &of) > 0 && as != "" {
+				return as, true
+			}
+		}
+	}
+	return "", false
 }
 
 // Species reads a text that is what an amount is of and nothing else.

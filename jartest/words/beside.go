@@ -122,7 +122,7 @@ func (u *Unit) platinum() {
 	}
 }
 
-var asWords = []string{"as", "als", "como", "comme", "come", "sebagai", "sbg", "dang", "som", "an", "in", "expressed", "exprime", "calc", "calculated", "в", "以"}
+var asWords = []string{"as", "als", "como", "comme", "come", "jako", "sebagai", "sbg", "dang", "som", "an", "in", "expressed", "exprime", "calc", "calculated", "в", "以"}
 
 // at25 swallows the temperature to which a conductivity is brought.
 func (p *parser) at25(i int, u *Unit) int {

@@ -145,6 +145,9 @@ func (w *budgetBook) writeSummary(place string, notes note.List) {
 		follow = place + ". " + follow
 	}
 	s.open(T(Title, "Budget for %s", w.m.Plan.Calendar.Month.Long()), Cell{Kind: Sub, Value: follow, Span: 7}, 30, 14, 14, 14, 20, 12, 12)
+	if w.m.Plan.Stopped {
+		s.Row(Cell{Kind: Caution, Value: "STOPPED: this is what the month would cost, not a plan to run. The stops stand below.", Span: 7})
+	}
 	s.Skip(1)
 	top := s.Row(T(Section, "The month"))
 	for _, column := range []string{"water", "removed", "dry", "hours"} { // of the days of the month itself
@@ -219,7 +222,7 @@ func (w *budgetBook) summaryCost(row int) Range {
 	}
 	formulas = append(formulas, w.ofStores("freight"), "SUM({month dry})*{disposal}"+carried,
 		"("+w.ofStores("dilution")+carriers+")/1000*{make-up water}",
-		"SUM({month hours})*{power}/1000*{electricity}")
+		"SUM({month hours})*{power}/1000*{electricity}", w.ofStores("loss"))
 	for i, h := range []string{"cost of what is used", w.currency(), "share, %"} {
 		s.Put(row-1, 5+i, Cell{Kind: Head, Value: h})
 	}
@@ -390,8 +393,8 @@ func (w *budgetBook) writeRemarks(notes note.List) {
 			"more where that is too little, less where the room or the shelf life asks for it. Oldest goods are used first."},
 		{"always kept", "Use a day × (days kept + (factor − 1) × lead time); reorder point: use a day × (days kept + factor × lead time) " +
 			"(Davis, Water and Wastewater Engineering, 2010, table 5-1 and example 5-1)."},
-		{"cost", `What is used, at the price of the usual order, with its share of the delivery charge. "To pay" is what the month's ` +
-			`deliveries cost.`},
+		{"cost", `What is used, at the price of the month's own orders (of the usual order where none arrives), with its share of their ` +
+			`delivery charges, and what goes out of date. "To pay" is what the month's deliveries cost.`},
 		{"range", "Drawn with the dose intervals, the flow and the solids; values for the inputs at writing."},
 	}...)
 	s.Skip(1)

@@ -30,6 +30,7 @@ var storeColumns = []struct {
 	{"price", "price per MASS, CUR", "0.0000", Worked},
 	{"serial", "delivery no.", "0", Worked},
 	{"late", "short? 1: yes", "0", Worked},
+	{"delivered", "delivery? 1: yes", "0", Worked},
 	{"before", "used before, MASS", "0.000", Worked},
 	{"arrived", "arrived before, MASS", "0.000", Worked},
 	{"have", "in store, MASS", "0.000", Worked},
@@ -54,8 +55,10 @@ var storeItems = []struct {
 	{"safety", "always kept", "", "MASS", "with slack for a late delivery", "Kept_%s_MASS", Worked},
 	{"reorder", "reorder point", "", "MASS", "order at this stock", "Reorder_%s_MASS", Worked},
 	{"order", "usual order", "0", "packs", "", "Order_%s_packs", Worked},
-	{"unit_price", "price in the usual order", "0.0000", "CUR/MASS", "", "", Worked},
-	{"unit_freight", "delivery charge", "0.0000", "CUR/MASS", "spread over the usual order", "", Worked},
+	{"bought", "ordered, arriving in the month", "0.000", "MASS", "", "", Worked},
+	{"charges", "delivery charges of these orders", "#,##0.00", "CUR", "", "", Worked},
+	{"unit_price", "price", "0.0000", "CUR/MASS", "of these orders, else of the usual one", "", Worked},
+	{"unit_freight", "delivery charge", "0.0000", "CUR/MASS", "spread over them", "", Worked},
 	{"goods", "cost of what is used", "#,##0.00", "CUR", "", "Cost_%s", Worked},
 	{"freight", "delivery charge of what is used", "#,##0.00", "CUR", "", "", Worked},
 	{"dilution", "water for its stock", "#,##0.0", "LIQUID", "", "", Worked},
@@ -64,7 +67,8 @@ var storeItems = []struct {
 	{"cover", "the stock at the start lasts", "0.0", "d", "without a delivery", "Cover_%s_d", Worked},
 	{"short_from", "short from", dateFormat, "", "", "Short_from_%s", Worked},
 	{"lacking", "short of", "0.000", "MASS", "", "", Worked},
-	{"wasted", "out of date", "0.000", "MASS", "", "", Worked},
+	{"wasted", "out of date in the month", "0.000", "MASS", "", "", Worked},
+	{"loss", "cost of goods out of date", "#,##0.00", "CUR", "", "", Worked},
 	{"to_pay", "to pay for deliveries of the month", "#,##0.00", "CUR", "", "", Worked},
 }
 
@@ -84,7 +88,7 @@ const (
 
 // The row of the headings and the last column that is printed.
 const (
-	storeHeads   = 28
+	storeHeads   = 31
 	storePrinted = 14
 )
 

@@ -16,9 +16,34 @@ const freeRows = 12
 // Site adds the sheets of the site workbook, filled with values; nil leaves it
 // empty. Every field of the field table stands with unit, meaning, example and
 // whether it is needed.
-func (b *Book) Site(values site.Values) {
-	b.siteGuide()
+func (b *Book) Site(values site.Values) { b.SiteIn(values, quantity.Metric) }
+
+// SiteIn adds the same sheets in the units of a reader.
+func (b *Book) SiteIn(values site.Values, sys quantity.System) {
+	b.siteSheets(values.In(sys), sys, func(site.Sheet, site.Field) bool { return true })
+}
+
+// ShortSite adds what the short form asks for and what is filled in, and no other
+// field: nothing that is blank and unused is printed.
+func (b *Book) ShortSite(values site.Values, sys quantity.System) {
+	b.siteSheets(values, sys, func(sh site.Sheet, f site.Field) bool { return site.InShort(sh, f, values) })
+}
+
+func (b *Book) siteSheets(values site.Values, sys quantity.System, keep func(site.Sheet, site.Field) bool) {
+	var kept []site.Sheet
 	for _, sh := range site.Sheets() {
+		var fields []site.Field
+		for _, f := range sh.Fields {
+			if keep(sh, f) {
+				fields = append(fields, f.In(sys))
+			}
+		}
+		if sh.Fields = fields; len(fields) > 0 {
+			kept = append(kept, sh)
+		}
+	}
+	b.siteGuide(kept)
+	for _, sh := range kept {
 		s := b.Sheet(sh.Name)
 		s.Landscape()
 		s.Put(1, 1, T(Title, "%s", sh.Name))
@@ -37,7 +62,7 @@ func (b *Book) Site(values site.Values) {
 }
 
 // siteGuide writes the first sheet.
-func (b *Book) siteGuide() {
+func (b *Book) siteGuide(sheets []site.Sheet) {
 	s := b.Sheet("Read me")
 	s.open(T(Title, "Site workbook"), Cell{Kind: Wrap, Span: 2, Value: "What the day plan, the clean-up and the budget are worked out from. " +
 		"Fill in what you know and leave the rest empty: what is missing is then listed as not checked. Save, then run: jarwright plan"}, 22, 84)
@@ -50,8 +75,16 @@ func (b *Book) siteGuide() {
 		"Yes under needed means that a plan cannot be made without it."))
 	s.Skip(1)
 	s.Row(Cell{Kind: Section, Value: "Sheets", Span: 2})
-	for _, sh := range site.Sheets() {
+	for _, sh := range sheets {
 		s.pairs(Wrap, [2]string{sh.Name, sentenceOf(sh.Meaning)})
+	}
+	if len(sheets) < len(site.Sheets()) {
+		s.Skip(1)
+		s.Row(Cell{Kind: Section, Value: "What an answer adds", Span: 2})
+		for _, q := range site.Short() {
+			s.pairs(Wrap, [2]string{q.Field, sentenceOf(q.Adds)})
+		}
+		s.Row(T(Muted, "all else"), T(Wrap, "jarwright new site FILE writes all fields; a sheet or a column of it may be added here."))
 	}
 	s.Skip(1)
 	s.Row(Cell{Kind: Caution, Span: 2, Value: "CAUTION: the safety data sheet of each product, local rules and the people " +

@@ -2,12 +2,16 @@ package book
 
 import (
 	"bytes"
+	"math"
+	"reflect"
+	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 
 	"jarwright/dosing/site"
+	"jarwright/jartest/quantity"
 )
 
 // TestSiteReadsBack writes the example site as a workbook and as YAML and reads
@@ -66,4 +70,74 @@ func TestEveryFieldStandsInTheSiteWorkbook(t *testing.T) {
 		}
 	}
 	write(t, b)
+}
+
+// TestUSWorkbookIsTheSameSite: the example in US units reads back to the same metric
+// site, to the five digits that it is written with, and no cell is in metric units.
+func TestUSWorkbookIsTheSameSite(t *testing.T) {
+	values := site.Example("", "")
+	b := New(Meta{})
+	b.SiteIn(values, quantity.US)
+	got, err := site.Read("site.xlsx", bytes.NewReader(write(t, b)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := New(Meta{})
+	m.Site(values)
+	want, err := site.Read("site.xlsx", bytes.NewReader(write(t, m)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	inEuros := func(v reflect.Value) { // dollars stand for euros, one for one
+		for i := range v.Len() {
+			p := v.Index(i).Addr().Interface().(*site.Price)
+			for _, x := range []*quantity.Known[quantity.Price]{&p.Price, &p.Price2, &p.Price3} {
+				x.V.Currency = strings.Replace(x.V.Currency, "USD", "EUR", 1)
+				if m, volume := x.V.Holds(); m > 0 {
+					x.V.Amount, x.V.Per = x.V.Amount/float64(m), "kg"
+				} else if volume > 0 {
+					x.V.Amount, x.V.Per = x.V.Amount/float64(volume), "L"
+				}
+			}
+			p.Delivery.V.Currency = strings.Replace(p.Delivery.V.Currency, "USD", "EUR", 1)
+		}
+	}
+	inEuros(reflect.ValueOf(got.Prices))
+	inEuros(reflect.ValueOf(want.Prices))
+	got.Place.Currency.V = "EUR"
+	got.Pumps[0].Heads, got.Pumps[1].Heads = want.Pumps[0].Heads, want.Pumps[1].Heads
+	got.File, want.File, got.Notes, want.Notes = "", "", nil, nil
+	places := cmp.FilterPath(func(p cmp.Path) bool {
+		return p.Last().Type() != nil && p.Last().Type().Name() == "Place" && strings.HasSuffix(p.Last().Type().PkgPath(), "note")
+	}, cmp.Ignore())
+	if d := cmp.Diff(want, got, places, cmp.FilterPath(func(p cmp.Path) bool {
+		return p.Last().Type() != nil && p.Last().Type().Kind() == reflect.Float64
+	}, cmp.Comparer(alikeNumbers))); d != "" {
+		t.Errorf("the US workbook reads otherwise:\n%s", d)
+	}
+	metric := regexp.MustCompile(`^(m3/h|m3|L/h|L|kg|kg/L|C|m|mm|m2|kPa|EUR.*)$`)
+	for _, s := range b.sheets {
+		if strings.HasPrefix(s.name, "_") || s.name == "Lists" {
+			continue
+		}
+		for _, row := range s.cells {
+			for _, c := range row {
+				if v, ok := c.Value.(string); ok && metric.MatchString(v) {
+					t.Errorf("%s: a cell says %q", s.name, v)
+				}
+			}
+		}
+	}
+	for field, unit := range map[[2]string]string{{"Flow", "average flow"}: "gpm", {"Tanks", "volume"}: "gal", {"Prices", "price"}: "USD/lb", {"Water", "temperature"}: "F",
+		{"Pumps", "largest rate"}: "gph", {"Solids", "surface"}: "ft2", {"Prices", "on hand"}: "lb", {"Chemicals", "dose"}: "mg/L"} {
+		if _, f := site.Row(field[0], field[1]); f.In(quantity.US).Unit != unit {
+			t.Errorf("%v is offered in %s, want %s", field, f.In(quantity.US).Unit, unit)
+		}
+	}
+}
+
+// alikeNumbers reports that two numbers of any kind agree to the five digits of one of them.
+func alikeNumbers(a, b any) bool {
+	x, y := reflect.ValueOf(a).Float(), reflect.ValueOf(b).Float()
+	return math.Abs(x-y) <= 6e-5*math.Max(math.Abs(x), math.Abs(y))
 }

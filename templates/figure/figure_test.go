@@ -79,7 +79,8 @@ func TestShow(t *testing.T) {
 		{"but the reader's own", american, Fixed{quantity.Flow(0.02), "L/h"}, "0.08806 gpm"}, // 0.02 / 0.2271247
 		{"an interval", metric, Interval{Figure: Of("x", quantity.Concentration(10.5), "mg/L", 3), Low: quantity.Concentration(9.25), High: quantity.Concentration(13.1)}, "10.5 mg/L (9.25 to 13.1)"},
 		{"open above", metric, Interval{Figure: Of("x", quantity.Concentration(10.5), "mg/L", 3), Low: quantity.Concentration(9.25)}, "10.5 mg/L (9.25 to beyond the range)"},
-		{"open below", metric, Interval{Figure: Of("x", quantity.Concentration(10.5), "mg/L", 3), High: quantity.Concentration(13.1)}, "10.5 mg/L (below the range to 13.1)"},
+		{"open below", metric, Interval{Figure: Of("x", quantity.Concentration(10.5), "mg/L", 3), High: quantity.Concentration(13.1)}, "10.5 mg/L (13.1 or less)"},
+		{"neither end found", metric, Interval{Figure: Of("x", quantity.Concentration(10.5), "mg/L", 3), Open: true}, "10.5 mg/L (may be anywhere in the range)"},
 		{"no ends", metric, Interval{Figure: Of("x", quantity.Concentration(10.5), "mg/L", 3)}, "10.5 mg/L"},
 		{"an unknown interval", metric, Interval{}, "-"},
 		{"alone in a series", metric, Bare(Count("x", 3)), "3"},

@@ -202,6 +202,8 @@ type Interval struct {
 	Figure
 	Low, High  quantity.Quantity
 	Confidence float64
+	// Open tells that ends were looked for, so that one that is nil lies beyond the range.
+	Open bool
 }
 
 // MarshalJSON gives value, ends, confidence, unit and basis.

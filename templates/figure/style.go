@@ -95,22 +95,23 @@ func (s Style) interval(i Interval) string {
 	if !i.Known() {
 		return Unknown
 	}
-	low, high := "below the range", "beyond the range"
-	f := i.Figure
-	if f.Q = i.Low; f.Known() {
-		low = s.Number(f)
-	}
-	if f.Q = i.High; f.Known() {
-		high = s.Number(f)
-	}
+	low, high := i.Figure, i.Figure
+	low.Q, high.Q = i.Low, i.High
 	out := s.Number(i.Figure)
 	if u := s.Unit(i.Figure); u != "" {
 		out += " " + u
 	}
-	if i.Low == nil && i.High == nil {
-		return out
+	switch {
+	case low.Known() && high.Known():
+		return fmt.Sprintf("%s (%s to %s)", out, s.Number(low), s.Number(high))
+	case low.Known():
+		return fmt.Sprintf("%s (%s to beyond the range)", out, s.Number(low))
+	case high.Known():
+		return fmt.Sprintf("%s (%s or less)", out, s.Number(high))
+	case i.Open:
+		return out + " (may be anywhere in the range)"
 	}
-	return fmt.Sprintf("%s (%s to %s)", out, low, high)
+	return out
 }
 
 // digitsOf writes a value as the figure's form asks.

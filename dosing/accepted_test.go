@@ -1,0 +1,65 @@
+package dosing
+
+import (
+	"slices"
+	"testing"
+	"time"
+
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+)
+
+// floccedPond is the example with a cationic polymer, whose stop its animals call up
+// in the plan, and the tank's in the clean-up.
+func floccedPond(accepted ...map[string]string) func(site.Values) {
+	return func(v site.Values) {
+		c := v["Chemicals"][1]
+		c["product"], c["dose"], c["dose in storm water"] = "cpam-dry", "0.02 mg/L", "0.5 mg/L"
+		delete(c, "dose low")
+		delete(c, "dose high")
+		v["Accepted"] = accepted
+	}
+}
+
+func accept(code, chemical string) map[string]string {
+	return map[string]string{"code": code, "chemical": chemical, "accepted by": "A. Keeper", "reason": "bioassay on file"}
+}
+
+// TestAdviceNeverStopsAnother: an acceptance that the plan needs in storm water only,
+// or the clean-up alone, is not called idle by the plan; one that nothing needs is.
+// One that names its chemical counts in both.
+func TestAdviceNeverStopsAnother(t *testing.T) {
+	for _, x := range []struct {
+		code, chemical string
+		idle           bool
+	}{
+		{"cationic-lethal", "", false}, // 0.5 mg/L in storm water is above 0.0271, 0.02 is not
+		{"cationic-lethal", "polymer", false},
+		{"residual-builds-up", "", false}, // in the tank, not in the plan
+		{"residual-builds-up", "polymer", false},
+		{"residual-builds-up", "alum", true},
+		{"ph-too-high", "", true},
+	} {
+		s := exampleSite(t, floccedPond(accept(x.code, x.chemical)))
+		g := Given{Catalogue: products}
+		in, err := FromSite(s, g)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := Make(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, r := p.Reviewed(s, time.Time{})
+		r = r.AlsoForCleaning(s, g, time.Time{})
+		idle := slices.ContainsFunc(r.Notes, func(n note.Note) bool { return n.Code == "accepted-unused" })
+		if idle != x.idle {
+			t.Errorf("%s for %q: called idle %v: %v", x.code, x.chemical, idle, r.Notes)
+		}
+		c := cleaned(t, floccedPond(accept(x.code, x.chemical)))
+		lets := x.code == "residual-builds-up" && x.chemical != "alum"
+		if c.Stopped == lets {
+			t.Errorf("%s for %q: cleaning stopped %v: %v", x.code, x.chemical, c.Stopped, c.Notes.Only(note.Stop))
+		}
+	}
+}

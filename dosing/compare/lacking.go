@@ -1,0 +1,118 @@
+package compare
+
+import (
+	"strings"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Lacking is what an option's cost leaves out because no price of it is known.
+type Lacking struct {
+	Names []string
+	// Mass is what of product, in 1000 m3, it would be paid for.
+	Mass quantity.Mass
+}
+
+// lacking lists what a row with a dose counts nothing for: freight, and the alkali that it needs.
+func (c *Comparison) lacking(r Row) (l Lacking) {
+	add := func(name string, mass quantity.Mass) {
+		l.Names = append(l.Names, name)
+		l.Mass += mass
+	}
+	for i, p := range r.Parts {
+		switch {
+		case r.Product[i] <= 0:
+		case p.Price.Currency == "":
+			add("the price of "+p.Chemical, r.Product[i])
+		case p.Freight.Currency == "":
+			add("the freight of "+p.Chemical, r.Product[i])
+		}
+	}
+	for _, name := range r.Lacks {
+		add(name, 0)
+	}
+	if a := c.Water.Alkali; c.Water.HasRaw && r.AlkaliDose > 0 {
+		name := a.Name
+		if name == "" {
+			name = "alkali"
+		}
+		switch mass := quantity.Mass(r.AlkaliDose); { // 1 mg/L is 1 kg in 1000 m3
+		case a.Price.Currency == "":
+			add("the "+name+" that keeps "+c.Water.Keep.String()+" of alkalinity", mass)
+		case a.Freight.Currency == "":
+			add("the freight of "+name, mass)
+		}
+	}
+	return l
+}
+
+// per is an amount for 1000 m3 in words, and what it comes to for a kg of what is not priced.
+func (c *Comparison) per(amount float64, l Lacking) note.Phrase {
+	p := note.Say("%s", quantity.To(quantity.Price{Amount: amount, Currency: c.Currency, Per: "1000 m3"}, 4))
+	if l.Mass <= 0 {
+		return p
+	}
+	return note.Say("%s (%s)", p, quantity.To(quantity.Price{Amount: amount / float64(l.Mass), Currency: c.Currency, Per: "kg"}, 3))
+}
+
+// least is the row that costs least and the one after it; nil where there is none.
+func (c *Comparison) least() (first, next *Row) {
+	for i := range c.Rows {
+		switch r := &c.Rows[i]; {
+		case r.Refused || !r.Priced || r.Stopped:
+		case first == nil:
+			first = r
+		default:
+			return first, r
+		}
+	}
+	return first, nil
+}
+
+// couldCost says up to which price a row without one would cost least, or that it never does.
+func (c *Comparison) couldCost(r Row) note.Phrase {
+	first, _ := c.least()
+	switch {
+	case first == nil:
+		return note.Say("")
+	case r.Stopped:
+		return note.Say("; the verdict does not hang on it, since it may not be dosed")
+	case r.Total.Amount >= first.Total.Amount:
+		return note.Say("; the verdict does not hang on it: without it it already costs more than %s", first.Name)
+	}
+	return note.Say("; it would cost less than %s as long as what is not known comes to less than %s", first.Name,
+		c.per(first.Total.Amount-r.Total.Amount, r.Unpriced))
+}
+
+// verdict says which options lack a part of their cost, and whether the order hangs on it.
+func (c *Comparison) verdict() {
+	first, next := c.least()
+	for i := range c.Rows {
+		r := &c.Rows[i]
+		if r.Refused || !r.Priced || len(r.Unpriced.Names) == 0 {
+			continue
+		}
+		lacks := strings.Join(r.Unpriced.Names, " and ")
+		n := note.New(note.Info, "cost-lacks", "the cost of %s leaves out %s, which is not known", r.Name, lacks)
+		switch {
+		case first == nil, r == first && next == nil:
+		case r.Stopped:
+			n = note.New(note.Info, "cost-lacks", "the cost of %s leaves out %s, which is not known; the verdict does not hang on it, since it may not be dosed",
+				r.Name, lacks)
+		case r == first && len(next.Unpriced.Names) > 0:
+			n = note.New(note.Caution, "cost-lacks",
+				"the cost of %s leaves out %s, which is not known; it costs least as long as that is no more than %s above what is not known of %s",
+				r.Name, lacks, c.per(next.Total.Amount-r.Total.Amount, r.Unpriced), next.Name)
+		case r == first:
+			n = note.New(note.Caution, "cost-lacks",
+				"the cost of %s leaves out %s, which is not known; it costs least as long as that comes to less than %s", r.Name, lacks,
+				c.per(next.Total.Amount-r.Total.Amount, r.Unpriced))
+		default:
+			n = note.New(note.Info, "cost-lacks",
+				"the cost of %s leaves out %s, which is not known; it already costs more than %s without, so the verdict does not hang on it",
+				r.Name, lacks, first.Name)
+		}
+		c.Notes.Add(n.Do("give it on the Prices sheet, or with --freight or --alkali"))
+	}
+}

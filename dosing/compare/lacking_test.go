@@ -1,0 +1,199 @@
+package compare
+
+import (
+	"strings"
+	"testing"
+
+	"jarwright/dosing/month"
+	"jarwright/dosing/pair"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest"
+	"jarwright/jartest/curve"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// priced is 20 mg/L as product of one chemical at a price and a freight by the kg; a
+// negative one is not known. 20 kg go into 1000 m3.
+func priced(name string, price, freight float64) Option {
+	p := Part{Chemical: name, Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsProduct}}
+	if price >= 0 {
+		p.Price = eur(price, "kg")
+	}
+	if freight >= 0 {
+		p.Freight = eur(freight, "kg")
+	}
+	return Option{Name: name, Parts: []Part{p}}
+}
+
+// TestVerdict: what is not known is named, with what the verdict hangs on: by hand from
+// 20 kg in 1000 m3. Alum at 0.40 EUR/kg is 8 EUR, ferric at 0.50 with 0.10 of freight 12.
+func TestVerdict(t *testing.T) {
+	for _, x := range []struct {
+		what    string
+		options []Option
+		w       Water
+		first   string
+		says    []string // one for each note of a cost that lacks something
+		level   note.Level
+	}{
+		{what: "all known", options: []Option{priced("alum", 0.4, 0), priced("ferric", 0.5, 0.1)}, first: "alum"},
+		{what: "the least lacks freight", options: []Option{priced("ferric", 0.5, 0.1), priced("alum", 0.4, -1)}, first: "alum", level: note.Caution,
+			says: []string{"the cost of alum leaves out the freight of alum, which is not known; it costs least as long as that comes to less than 4 EUR/1000 m3 (0.2 EUR/kg)"}},
+		{what: "another lacks freight", options: []Option{priced("alum", 0.4, 0), priced("ferric", 0.5, -1)}, first: "alum", level: note.Info,
+			says: []string{"the cost of ferric leaves out the freight of ferric, which is not known; it already costs more than alum without, so the verdict does not hang on it"}},
+		{what: "both lack it", options: []Option{priced("alum", 0.4, -1), priced("ferric", 0.5, -1)}, first: "alum", level: note.Caution,
+			says: []string{"it costs least as long as that is no more than 2 EUR/1000 m3 (0.1 EUR/kg) above what is not known of ferric", "already costs more than alum"}},
+		{what: "alone", options: []Option{priced("alum", 0.4, -1)}, first: "alum", level: note.Info, says: []string{"the cost of alum leaves out the freight of alum, which is not known"}},
+	} {
+		c, err := Make(x.options, x.w, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if c.Rows[0].Name != x.first {
+			t.Errorf("%s: %s costs least", x.what, c.Rows[0].Name)
+		}
+		said := 0
+		var worst note.Level
+		for _, n := range c.Notes {
+			if n.Code != "cost-lacks" {
+				continue
+			}
+			worst = max(worst, n.Level)
+			if said == len(x.says) || !strings.Contains(n.Message, x.says[said]) {
+				t.Errorf("%s: %q", x.what, n.Message)
+			}
+			said++
+		}
+		if said < len(x.says) || len(x.says) > 0 && worst != x.level {
+			t.Errorf("%s: %d notes, level %v: %v", x.what, said, worst, c.Notes)
+		}
+	}
+}
+
+// TestUpToWhichPrice: an option without a price would cost least below what is left to
+// the least, or at no price. Alum costs 8 EUR; ferric's alkali alone is 20 x 0.5 x 0.3 = 3 EUR.
+func TestUpToWhichPrice(t *testing.T) {
+	ferric := priced("ferric", -1, -1)
+	ferric.Parts[0].AlkalinityUse = 0.5
+	soda := func(price float64) Water {
+		return Water{HasRaw: true, Raw: 50, Keep: 50, Alkali: pair.Alkali{Name: "soda ash", Per: 1, Price: eur(price, "kg"), Freight: eur(0, "kg")}}
+	}
+	for price, want := range map[float64]string{
+		0.3: "so ferric cannot be placed by cost; it would cost less than alum as long as what is not known comes to less than 5 EUR/1000 m3 (0.25 EUR/kg)",
+		0.8: "the verdict does not hang on it: without it it already costs more than alum",
+	} {
+		c, err := Make([]Option{priced("alum", 0.4, 0), ferric}, soda(price), 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := c.Notes.Only(note.Caution)
+		if len(n) != 1 || n[0].Code != "no-price" || !strings.Contains(n[0].Message, want) {
+			t.Errorf("soda ash at %g: %v", price, n)
+		}
+	}
+	stopped := ferric
+	stopped.Stopped = true
+	c, _ := Make([]Option{priced("alum", 0.4, 0), stopped}, soda(0.3), 0)
+	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "since it may not be dosed") {
+		t.Errorf("%v", n)
+	}
+	none, _ := Make([]Option{ferric}, soda(0.3), 0)
+	if n := none.Notes.Only(note.Caution); len(n) != 1 || !strings.HasSuffix(n[0].Message, "cannot be placed by cost") {
+		t.Errorf("%v", n)
+	}
+	// Alkali that is needed and has no price is named with what it is for.
+	w := soda(0)
+	w.Alkali.Price = quantity.Price{}
+	needs := priced("alum", 0.4, 0)
+	needs.Parts[0].AlkalinityUse = 0.5
+	c, _ = Make([]Option{needs}, w, 0)
+	if r := c.Rows[0]; len(r.Unpriced.Names) != 1 || r.Unpriced.Names[0] != "the soda ash that keeps 50 mg/L CaCO3 of alkalinity" || r.Unpriced.Mass != 10 {
+		t.Errorf("%+v", r.Unpriced)
+	}
+}
+
+// TestNamesOfASite: prices are found by the name of the sheet, of the site, of its product
+// and of the catalogue, on a row of Prices whose chemical is not dosed there too.
+func TestNamesOfASite(t *testing.T) {
+	dose := quantity.Dose{Concentration: 20, Basis: quantity.AsProduct}
+	for _, x := range []struct{ sheet, chemical, product, price string }{
+		{"alum", "alum", "alum-liquid", "alum"},
+		{"alum", "blue drum", "alum-liquid", "blue drum"},
+		{"aluminium sulfate", "alum", "alum-liquid", "alum"},
+		{"alum", "coagulant A", "alum-liquid", "alum-liquid"},
+		{"PACl", "", "", "PACl"},
+		{"PACl", "", "", "pacl-10"},
+		{"ferric chloride", "", "", "Ferric-Chloride"},
+	} {
+		s := site.Site{Prices: []site.Price{{Chemical: quantity.Some(x.price), Price: quantity.Some(eur(0.42, "kg")),
+			Delivery: quantity.Some(quantity.Money{Amount: 0, Currency: "EUR"}), Pack: quantity.Some(quantity.Mass(25))}}}
+		if x.chemical != "" {
+			s.Chemicals = []site.Chemical{{Name: quantity.Some(x.chemical), Product: quantity.Some(x.product), Basis: quantity.Some(quantity.AsProduct)}}
+		}
+		c := jartest.Chemical{Name: x.sheet, Basis: quantity.AsProduct}
+		tests := jartest.Series{Name: "own", Chemicals: []jartest.Chemical{c}}
+		found := curve.Result{Series: "own", Chemical: c, Outcome: curve.Found, HasPlanning: true, Planning: dose}
+		o, _, _, err := Gather([]jartest.Series{tests}, []curve.Result{found}, nil, Facts{Catalogue: product.Default(), Site: &s})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p := o[0].Parts[0]; p.Price.Amount != 0.42 || p.Freight.Currency != "EUR" {
+			t.Errorf("%+v: price %v, freight %v", x, p.Price, p.Freight)
+		}
+	}
+	other := site.Site{Prices: []site.Price{{Chemical: quantity.Some("polymer"), Price: quantity.Some(eur(4, "kg"))}}}
+	if pair.PriceRow(&other, "alum", product.Default()) != nil {
+		t.Error("alum is sold at the price of polymer")
+	}
+}
+
+// TestGoodsThatSpoil: 0.2 kg a day of what keeps 10 days are 2 kg of a pack of 5: each
+// kg used is paid two and a half times.
+func TestGoodsThatSpoil(t *testing.T) {
+	g := &gathering{}
+	var o Option
+	p := Part{Price: eur(2, "kg"), Freight: eur(0.4, "kg")}
+	g.spoils(&p, jartest.Chemical{Name: "chitosan"}, 1, month.Supply{Pack: 5, ShelfDays: 10}, 0.2, &o)
+	near(t, "price", p.Price.Amount, 5)
+	near(t, "freight", p.Freight.Amount, 1)
+	if len(o.Notes) != 1 || o.Notes[0].Code != "goods-spoil" || !strings.Contains(o.Notes[0].Message, "of an order of 1 x 5 kg only 2 kg can be used in the 10 days") {
+		t.Errorf("%v", o.Notes)
+	}
+	for _, s := range []month.Supply{{Pack: 5}, {Pack: 2, ShelfDays: 10}} {
+		q, quiet := Part{Price: eur(2, "kg")}, Option{}
+		if g.spoils(&q, jartest.Chemical{}, 1, s, 0.2, &quiet); q.Price.Amount != 2 || len(quiet.Notes) > 0 {
+			t.Errorf("%+v: %v %v", s, q.Price, quiet.Notes)
+		}
+	}
+}
+
+// TestSetPHAmongTheParts: what sets the pH is a part with its price, and no further alkali
+// is added to keep an alkalinity; where it could not be told the cost lacks it.
+func TestSetPHAmongTheParts(t *testing.T) {
+	alum := priced("alum at pH 6.5", 0.4, 0)
+	alum.Parts[0].AlkalinityUse = 0.5
+	set := alum
+	set.Name, set.PHSet = "set", true
+	set.Parts = append(set.Parts, Part{Chemical: "sulfuric acid", Dose: quantity.Dose{Concentration: 30, Basis: quantity.AsProduct}, Price: eur(0.3, "kg"), Freight: eur(0, "kg")})
+	set.Parts[1].AlkalinityUse = 1
+	w := Water{HasRaw: true, Raw: 50, Keep: 50, Alkali: pair.Alkali{Name: "soda ash", Per: 1, Price: eur(1, "kg"), Freight: eur(0, "kg")}}
+	unset := alum
+	unset.Name, unset.PHSet, unset.Lacks = "unset", true, []string{"what sets the pH of its jars"}
+	c, err := Make([]Option{alum, set, unset}, w, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// 20 kg at 0.40 and 30 kg at 0.30; 10 mg/L of soda ash give back what alum takes.
+	for name, want := range map[string]float64{"alum at pH 6.5": 8 + 10, "set": 8 + 9, "unset": 8} {
+		for _, r := range c.Rows {
+			if r.Name == name && (r.Total.Amount != want || (r.AlkaliDose > 0) != (name == "alum at pH 6.5") || (len(r.Unpriced.Names) > 0) != (name == "unset")) {
+				t.Errorf("%s: %v, alkali %v, lacks %v", name, r.Total, r.AlkaliDose, r.Unpriced)
+			}
+		}
+	}
+	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "the cost of unset leaves out what sets the pH of its jars, which is not known; it costs least as long as that comes to less than 9 EUR/1000 m3") {
+		t.Errorf("%v", n)
+	}
+}

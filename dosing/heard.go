@@ -1,0 +1,264 @@
+package dosing
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"jarwright/dosing/caution"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Heard is what the jars of a chemical's bench sheet say of its planned dose.
+type Heard struct {
+	Series string
+	Dose   quantity.Dose // on the jars' basis
+	// Readings are the kinds that cautions judge, as far as the jars have them.
+	Readings []HeardReading
+	// Waters sets the bench's water beside the site's.
+	Waters []WaterBeside
+	// Judged is true where pH and alkalinity of the jars go before the computed ones;
+	// Why says why not.
+	Judged bool
+	Why    string
+}
+
+// HeardReading is a reading of a kind at the planned dose.
+type HeardReading struct {
+	Key jartest.Key
+	JarReading
+}
+
+// WaterBeside is one reading of the raw water, on the bench and at the site.
+type WaterBeside struct {
+	Key         jartest.Key
+	Bench, Site float64
+	// Differs is true where a jar test on the one tells little of the other.
+	Differs bool
+}
+
+// residualPolymer reports a column that says what polymer is left in a jar.
+func residualPolymer(k jartest.Key) bool {
+	return strings.Contains(string(k), "polymer") && strings.Contains(string(k), "residual")
+}
+
+// Heard gives what the jars say of a feed at a dose; false where there are none or
+// the dose lies outside all of them.
+func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (Heard, bool) {
+	if f.Jars == nil {
+		return Heard{}, false
+	}
+	d := dose
+	if b := f.Jars.Basis(); b != quantity.NotStated && b != dose.Basis {
+		var err error
+		if d, err = product.Convert(dose, f.Stock.Product, b); err != nil {
+			return Heard{}, false
+		}
+	}
+	h := Heard{Series: f.Jars.Series.Name, Dose: d, Waters: f.Jars.beside(s)}
+	for _, k := range f.Jars.Series.Keys() {
+		if k != jartest.PH && k != jartest.AlkalinityKey && k != jartest.ResidualAl && k != jartest.ResidualFe && !residualPolymer(k) {
+			continue
+		}
+		if r, ok := f.Jars.Reading(k, d.Concentration); ok {
+			h.Readings = append(h.Readings, HeardReading{k, r})
+		}
+	}
+	h.Why = f.untold(others)
+	for _, w := range h.Waters {
+		if w.Differs && (w.Key == jartest.PH || w.Key == jartest.AlkalinityKey) {
+			h.Why = "the bench's water is another"
+		}
+	}
+	h.Judged = h.Why == ""
+	return h, len(h.Readings) > 0 || len(h.Waters) > 0
+}
+
+// untold says which other chemical of the plan changes the water and was not in the jars.
+func (f FeedInput) untold(others []FeedInput) string {
+	for _, o := range others {
+		used, err := o.Stock.Product.AlkalinityUsed(quantity.Dose{Concentration: 1, Basis: o.Dose.Basis})
+		there := func(c jartest.Chemical) bool { return strings.EqualFold(c.Name, o.Name) }
+		if o.Name != f.Name && (err != nil || used != 0) && !slices.ContainsFunc(f.Jars.Series.Chemicals, there) {
+			return "no jar had " + o.Name
+		}
+	}
+	return ""
+}
+
+// at finds a reading of a kind.
+func (h Heard) at(is func(jartest.Key) bool) (JarReading, bool) {
+	i := slices.IndexFunc(h.Readings, func(r HeardReading) bool { return is(r.Key) })
+	if i < 0 {
+		return JarReading{}, false
+	}
+	return h.Readings[i].JarReading, true
+}
+
+// alike is how far two waters may differ in a reading for a jar test on the one to
+// tell of the other; zero where that bound is not used. Common practice, no source.
+var alike = []struct {
+	key   jartest.Key
+	times float64 // one over the other
+	by    float64 // one less the other
+	of    func(site.Water) (float64, bool)
+}{
+	{jartest.Turbidity, 2, 0, of(func(w site.Water) quantity.Known[quantity.Cloudiness] { return w.Turbidity })},
+	{jartest.TSS, 2, 0, of(func(w site.Water) quantity.Known[quantity.Concentration] { return w.TSS })},
+	{jartest.PH, 0, 0.5, of(func(w site.Water) quantity.Known[quantity.PH] { return w.PH })},
+	{jartest.AlkalinityKey, 1.5, 0, of(func(w site.Water) quantity.Known[quantity.Alkalinity] { return w.Alkalinity })},
+	{jartest.TemperatureKey, 0, 8, of(func(w site.Water) quantity.Known[quantity.Temperature] { return w.Temperature })},
+	{jartest.DOC, 1.5, 0, of(func(w site.Water) quantity.Known[quantity.Concentration] { return w.DOC })},
+	{jartest.Conductivity, 2, 0, of(func(w site.Water) quantity.Known[quantity.Conductance] { return w.Conductivity })},
+}
+
+func of[T ~float64](field func(site.Water) quantity.Known[T]) func(site.Water) (float64, bool) {
+	return func(w site.Water) (float64, bool) { k := field(w); return float64(k.V), k.OK }
+}
+
+// beside sets the bench's raw water beside the site's.
+func (j *Jars) beside(s site.Site) (out []WaterBeside) {
+	for _, a := range alike {
+		bench, onBench := j.Series.RawReading(a.key)
+		own, atSite := a.of(s.Water)
+		if !onBench || !atSite {
+			continue
+		}
+		differs := a.by > 0 && math.Abs(bench-own) > a.by
+		if a.times > 0 && bench > 0 && own > 0 {
+			differs = max(bench/own, own/bench) > a.times
+		}
+		out = append(out, WaterBeside{a.key, bench, own, differs})
+	}
+	return out
+}
+
+// hear puts what the jars say at the doses into a situation, where the site says
+// nothing of its own.
+func (r Running) hear(c *caution.Situation, doses []quantity.Dose) {
+	for i, f := range r.Feeds {
+		h, ok := f.Heard(r.Site, doses[i], r.Feeds)
+		if !ok {
+			continue
+		}
+		number := func(k jartest.Key) (float64, bool) {
+			x, ok := h.at(func(o jartest.Key) bool { return o == k })
+			return x.V, ok
+		}
+		take(&c.Water.ResidualAl, number, jartest.ResidualAl)
+		take(&c.Water.ResidualFe, number, jartest.ResidualFe)
+		if x, ok := h.at(residualPolymer); ok && f.Stock.Product.IsPolymer() {
+			c.Doses[i].Residual = quantity.Some(quantity.Concentration(x.V))
+		}
+		if !h.Judged {
+			continue
+		}
+		if lost, ok := f.lost(h, jartest.PH); ok && !c.Water.JarPH.OK && c.Water.PH.OK {
+			c.Water.JarPH, c.Water.FromJars = quantity.Some(c.Water.PH.V-quantity.PH(lost)), true
+		}
+		if lost, ok := f.lost(h, jartest.AlkalinityKey); ok {
+			c.Water.JarAlkalinityUsed = quantity.Some(quantity.Alkalinity(lost))
+		}
+	}
+}
+
+// lost is how far a reading of the jars fell from their raw water, which holds in the
+// site's water too where that is alike: bench and site differ a little by the day.
+func (f FeedInput) lost(h Heard, k jartest.Key) (float64, bool) {
+	x, ok := h.at(func(o jartest.Key) bool { return o == k })
+	raw, told := f.Jars.Series.RawReading(k)
+	return raw - x.V, ok && told
+}
+
+// take fills in a value that is not known from the jars.
+func take[T ~float64](into *quantity.Known[T], number func(jartest.Key) (float64, bool), k jartest.Key) {
+	if v, ok := number(k); ok && !into.OK {
+		*into = quantity.Some(T(v))
+	}
+}
+
+// benchAge says of a jar test whether it is too old, or of another season, or on
+// other water. today is the day of the plan; a test without a day that can be read
+// is not judged by it.
+func (p Plan) benchAge(s site.Site, today time.Time) (out note.List) {
+	if s.Place.Examples.V && s.Place.Date.OK {
+		today = s.Place.Date.V // an example does not grow old
+	}
+	for i, f := range p.Feeds {
+		if f.Jars == nil || i > 0 && p.Feeds[i-1].Jars != nil && p.Feeds[i-1].Jars.Series.Place == f.Jars.Series.Place {
+			continue
+		}
+		var differ []note.Phrase
+		for _, w := range f.Jars.beside(s) {
+			if w.Differs {
+				differ = append(differ, note.Say("%s %s there and %s here", w.Key.Info().Label, spokenReading(w.Key, w.Bench), spokenReading(w.Key, w.Site)))
+			}
+		}
+		if len(differ) > 0 {
+			out.Add(note.New(note.Caution, "bench-other-water", "%s: the jar test was made on other water: %s", f.Name, joined(differ)).At(f.Jars.At).
+				Do("test again on the water that is to be treated").From(ownBounds))
+		}
+		day, ok := civilDay(f.Jars.Series.Sample().Date)
+		if !ok || today.IsZero() || day.After(today) {
+			continue
+		}
+		age := today.Sub(day).Hours() / 24
+		switch {
+		case age > 365:
+			out.Add(note.New(note.Caution, "bench-old", "%s: the jar test is of %s, %s days ago", f.Name, day.Format("2006-01-02"), quantity.Number(math.Floor(age))).
+				At(f.Jars.At).Do("test again: water and products change within a year").From(ownBounds))
+		case age > 91:
+			out.Add(note.New(note.Caution, "bench-other-season", "%s: the jar test is of %s, another season", f.Name, day.Format("2006-01-02")).
+				At(f.Jars.At).Do("test again: cold or warm water, algae and floods change the dose").From(ownBounds))
+		}
+	}
+	return out
+}
+
+func joined(list []note.Phrase) note.Phrase {
+	out := list[0]
+	for _, p := range list[1:] {
+		out = out.And(", %s", p)
+	}
+	return out
+}
+
+// spokenReading is a reading of the water as a sentence takes it.
+func spokenReading(k jartest.Key, v float64) any {
+	if k == jartest.TemperatureKey {
+		return quantity.To(quantity.Temperature(v), 3)
+	}
+	return note.Say("%s", quantity.To(quantity.Number(v), 3)).If(k.Info().Unit != "", " "+k.Info().Unit)
+}
+
+// civilDay reads a day as sheets write it, where it has one meaning only.
+func civilDay(text string) (time.Time, bool) {
+	text = strings.TrimSpace(text)
+	if i := strings.IndexAny(text, "T"); i == len("2006-01-02") {
+		text = text[:i]
+	}
+	if day, _, ok := strings.Cut(text, " "); ok && len(day) == len("2006-01-02") && day[4] == text[4] {
+		text = day
+	}
+	for _, layout := range []string{"2006-1-2", "2006/1/2", "2006.1.2", "2 January 2006", "2 Jan 2006", "January 2, 2006", "Jan 2, 2006", "2-Jan-2006"} {
+		if d, err := time.Parse(layout, text); err == nil {
+			return d, true
+		}
+	}
+	for _, sep := range []string{".", "/", "-"} { // 17.3.2026 and 3/17/2026 are clear, 3/4/2026 is not
+		a, errA := time.Parse("2"+sep+"1"+sep+"2006", text)
+		b, errB := time.Parse("1"+sep+"2"+sep+"2006", text)
+		switch {
+		case errA == nil && (errB != nil || sep == "."):
+			return a, true
+		case errB == nil && errA != nil:
+			return b, true
+		}
+	}
+	return time.Time{}, false
+}

@@ -1,0 +1,132 @@
+package pair
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"jarwright/dosing/caution"
+	"jarwright/dosing/product"
+	"jarwright/dosing/water"
+	"jarwright/jartest"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/surface"
+)
+
+// Setting is what brings a litre of dosed water to the pH that its jar was set to.
+type Setting struct {
+	// Needed is false where the water has that pH by itself, as near as a meter reads.
+	Needed bool
+	Of     Alkali // the acid or the alkali; unnamed where it is needed and none is known
+	Dose   quantity.Concentration
+}
+
+// readsTo is the last digit of a pH meter.
+const readsTo = 0.01
+
+// cost is per 1000 m3, in the currency of its price.
+func (s Setting) cost() float64 { return float64(s.Dose) * (s.Of.Price.Amount + s.Of.Freight.Amount) }
+
+// SetPH works out the acid or the alkali, as product, that a jar with so much of one
+// chemical and the rest as it is needed to come to a pH, before any gas passes. The
+// error says what is not known for it; one that is asked for and not there has no name.
+func SetPH(s jartest.Series, chemical int, dose quantity.Concentration, ph quantity.PH, alkali, acid Alkali, catalogue product.Catalogue) (Setting, error) {
+	b, err := caution.Jars(s, catalogue)
+	if err != nil {
+		return Setting{}, err
+	}
+	doses := make([]quantity.Concentration, len(s.Chemicals))
+	for k := range doses {
+		doses[k] = mostOf(s, k)
+	}
+	doses[chemical] = dose
+	state, err := b.At(s, doses)
+	if err != nil {
+		return Setting{}, err
+	}
+	if math.Abs(float64(state.PH-ph)) < readsTo {
+		return Setting{}, nil
+	}
+	of := alkali
+	if state.PH > ph {
+		of = acid
+	}
+	if of.Name == "" {
+		return Setting{Needed: true}, nil
+	}
+	d, ok := toPH(state, ph, of.Product)
+	if !ok {
+		return Setting{}, note.Fault("ph-not-reached", "%s cannot bring this water to pH %s", of.Name, ph).Do("name a stronger one")
+	}
+	return Setting{true, of, d}, nil
+}
+
+// toPH finds the dose of a product, as product, that brings water to a pH; false where
+// none that a plant would use does.
+func toPH(s water.State, ph quantity.PH, p product.Product) (quantity.Concentration, bool) {
+	const most = 5000 // mg/L: far beyond any feed
+	rises := s.PH < ph
+	there := func(d float64) bool {
+		add, err := caution.AdditionOf(p, quantity.Dose{Concentration: quantity.Concentration(d), Basis: quantity.AsProduct})
+		if err != nil {
+			return false
+		}
+		closed, _ := water.Dose(s, add)
+		return (closed.PH >= ph) == rises
+	}
+	low, high := 0.0, float64(most)
+	if !there(high) {
+		return 0, false
+	}
+	for range 60 {
+		if mid := (low + high) / 2; there(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	return quantity.Concentration(high), true
+}
+
+// setting is the cost of setting the pH of any pair of a series.
+func (t Terms) setting(s jartest.Series, order [2]int, catalogue product.Catalogue) (func(surface.Pair) quantity.Money, error) {
+	of := func(p surface.Pair) (Setting, error) {
+		return SetPH(s, order[0], p.First, quantity.PH(p.PH), t.Alkali, t.Acid, catalogue)
+	}
+	if _, err := caution.Jars(s, catalogue); err != nil {
+		return nil, err
+	}
+	return func(p surface.Pair) quantity.Money {
+		x, err := of(p)
+		if err != nil {
+			return quantity.Money{}
+		}
+		return quantity.Money{Amount: x.cost(), Currency: x.Of.Price.Currency}
+	}, nil
+}
+
+// setters says what sets the pH, and at which price.
+func (t Terms) setters() string {
+	var out []string
+	for _, a := range []Alkali{t.Alkali, t.Acid} {
+		if a.Price.Currency != "" {
+			out = append(out, fmt.Sprintf("%s at %s", strings.ToLower(a.Name), a.Price))
+		}
+	}
+	return "what sets the pH of its jars (" + strings.Join(out, ", ") + ")"
+}
+
+// settersLack says which of the two has no price, so that pairs which need it look cheaper than they are.
+func (t Terms) settersLack(s jartest.Series) (l note.List) {
+	lacks := func(name string, a Alkali) {
+		if a.Price.Currency == "" {
+			l.Add(note.New(note.Caution, "cost-leaves-out",
+				"the cost of a pair holds no %s: its price is not known, so pairs that need it to come to their pH look cheaper than they are", name).
+				At(s.Place).Do("give it with --%s, or on the Prices sheet", name))
+		}
+	}
+	lacks("acid", t.Acid)
+	lacks("alkali", t.Alkali)
+	return l
+}

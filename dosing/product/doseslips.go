@@ -1,0 +1,97 @@
+package product
+
+import (
+	_ "embed" // the table is part of the program
+	"math"
+	"sync"
+
+	"jarwright/dosing/table"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+//go:embed doses.txt
+var dosesTable string
+
+// usualDose is a line of doses.txt.
+type usualDose struct {
+	group     Group
+	charge    Charge // empty for any
+	basis     quantity.Basis
+	low, high quantity.Concentration
+	waste     quantity.Concentration // high in wastewater
+	source    string
+}
+
+var usualDoses = sync.OnceValue(func() (out []usualDose) {
+	sources, rows := table.Sourced(dosesTable)
+	number := func(text string) quantity.Concentration {
+		v, _ := table.Number(text)
+		return quantity.Concentration(v)
+	}
+	for _, r := range rows {
+		out = append(out, usualDose{Group(r[0]), Charge(r[1]), quantity.Basis(r[2]), number(r[3]), number(r[4]), number(r[5]), sources[r[7]]})
+	}
+	return out
+})
+
+// DoseSlips asks about a dose that is far from what is usual of such products:
+// whether its decimal point stands elsewhere, or it counts another substance. A
+// dose of which nothing is known is left alone, and so is none.
+func DoseSlips(p Product, d quantity.Dose, wastewater bool) note.List {
+	for _, u := range usualDoses() {
+		if u.group != p.Group || u.charge != "" && u.charge != p.Charge {
+			continue
+		}
+		if wastewater {
+			u.high = u.waste
+		}
+		counted, err := Convert(d, p, u.basis)
+		if err != nil || counted.Concentration <= 0 || u.usual(counted.Concentration) {
+			return nil
+		}
+		return note.List{u.asks(p, d, counted)}
+	}
+	return nil
+}
+
+func (u usualDose) usual(c quantity.Concentration) bool { return c >= u.low && c <= u.high }
+
+// asks says what may have been meant by a dose that is not usual.
+func (u usualDose) asks(p Product, d, counted quantity.Dose) note.Note {
+	far := "less"
+	if counted.Concentration > u.high {
+		far = "more"
+	}
+	is := note.Say("%s", d)
+	if d.Basis != counted.Basis {
+		is = is.And(", which is %s,", counted)
+	}
+	n := note.New(note.Caution, "dose-unusual", "a dose of %s is "+far+" than is usual of %s (%s to %s)%s", is, nameOf(p), u.low,
+		quantity.Dose{Concentration: u.high, Basis: u.basis}, u.meant(p, d, counted.Concentration))
+	return n.Do("correct it, or leave it if it is so").From(u.source)
+}
+
+// meant is the question, empty where nothing near is usual.
+func (u usualDose) meant(p Product, d quantity.Dose, counted quantity.Concentration) note.Phrase {
+	var found []note.Phrase
+	for _, b := range p.Bases() {
+		other, err := Convert(quantity.Dose{Concentration: d.Concentration, Basis: b}, p, u.basis)
+		if b != d.Basis && b == p.Basis && err == nil && u.usual(other.Concentration) {
+			found = append(found, note.Say("%s", quantity.Dose{Concentration: d.Concentration, Basis: b}))
+		}
+	}
+	for k := 1.0; k <= 4 && len(found) < 2; k++ {
+		by := quantity.Concentration(math.Pow(10, k))
+		for _, times := range []quantity.Concentration{1 / by, by} {
+			if u.usual(counted * times) {
+				found = append(found, note.Say("%s", quantity.Dose{Concentration: d.Concentration * times, Basis: d.Basis}))
+				k = 9
+			}
+		}
+	}
+	if len(found) == 0 {
+		return note.Phrase{}
+	}
+	return note.Say("; did you mean %s?", note.AnyOf(found))
+}

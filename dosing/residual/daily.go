@@ -1,0 +1,93 @@
+package residual
+
+import (
+	"math"
+
+	"jarwright/jartest/quantity"
+)
+
+// Daily is a loop that is fed the same for so many hours of every day. New water,
+// breakdown and what the water makes go on all day. Levels are those at the end of
+// a day's run, which is when a day stands worst.
+type Daily struct {
+	Loop
+	Hours quantity.Time // of the run, 24 at most
+}
+
+// step is the level at the end of the next run from that at the end of one.
+func (d Daily) step(level quantity.Concentration) quantity.Concentration {
+	return d.from(d.idle().from(level).At(24 - d.Hours)).At(d.Hours)
+}
+
+// idle is the loop while the unit stands.
+func (d Daily) idle() Loop {
+	l := d.Loop
+	l.Flow = 0
+	return l
+}
+
+// kept gives ln of the share of a level that is there a day later, below zero or zero.
+func (d Daily) kept() float64 {
+	_, running := d.rates()
+	_, idle := d.idle().rates()
+	return -running*float64(d.Hours) - idle*float64(24-d.Hours)
+}
+
+// After is the level at the end of the run of a day; the first is day 1.
+func (d Daily) After(day int) quantity.Concentration {
+	first, k, more := d.Loop.At(d.Hours), d.kept(), float64(day-1)
+	days := more // the sum of what is left of each later day's gain, in days
+	if k*24 < -1e-9 {
+		days = math.Expm1(k*more) / math.Expm1(k)
+	}
+	return first*quantity.Concentration(math.Exp(k*more)) + d.step(0)*quantity.Concentration(days)
+}
+
+// Settles is where the ends of the runs come to, and whether they do: without new
+// water, recapture and breakdown the level rises without end.
+func (d Daily) Settles() (quantity.Concentration, bool) {
+	k := d.kept()
+	if k >= 0 {
+		return 0, false
+	}
+	return d.step(0) / quantity.Concentration(-math.Expm1(k)), true
+}
+
+// Reaches is how long from the start of the first run until a run brings the level
+// to a limit, from below or from above; false where none of the days looked at does.
+func (d Daily) Reaches(limit quantity.Concentration, days int) (quantity.Time, bool) {
+	past := func(day int) bool {
+		return d.Start < limit && d.After(day) >= limit || d.Start > limit && d.After(day) <= limit
+	}
+	if d.Start == limit {
+		return 0, true
+	}
+	if !past(days) { // levels go one way only
+		return 0, false
+	}
+	low, high := 0, days // not yet past at the end of day low, past at the end of day high
+	for high-low > 1 {
+		if mid := (low + high) / 2; past(mid) {
+			high = mid
+		} else {
+			low = mid
+		}
+	}
+	run, before := d.Loop, 24*quantity.Time(low)
+	if low > 0 {
+		run = run.from(d.idle().from(d.After(low)).At(24 - d.Hours))
+	}
+	if (run.Start < limit) != (d.Start < limit) { // it came to the limit between the runs
+		return before, true
+	}
+	t, ok := run.Reaches(limit)
+	if !ok { // by rounding alone
+		t = d.Hours
+	}
+	return before + min(t, d.Hours), true
+}
+
+func (l Loop) from(start quantity.Concentration) Loop {
+	l.Start = start
+	return l
+}

@@ -1,0 +1,114 @@
+package residual
+
+import (
+	"math"
+	"testing"
+
+	"jarwright/jartest/quantity"
+
+	"pgregory.net/rapid"
+)
+
+// minutes runs the balance of a loop minute by minute, with the amount that stands in
+// it and shares of that taken out in turn: another road to the level at the end of
+// each day's run. The second value is the minute in which it first passes a limit
+// while the unit runs, -1 where it never does.
+func minutes(d Daily, days int, limit float64) (ends []float64, passes int) {
+	litres := float64(d.Volume)
+	mg := float64(d.Start) * litres
+	const part = 1.0 / 60 / 8 // of an hour
+	passes = -1
+	for day := range days {
+		for i := range 24 * 60 * 8 {
+			if at := float64(i) * part; at < float64(d.Hours)-1e-9 {
+				through := float64(d.Flow) * 1000 * part
+				mg += through*float64(d.Dose)*(1-float64(d.Capture)) - through*float64(d.Recapture)*mg/litres
+			}
+			fresh := float64(d.Exchange) * 1000 * part
+			mg += fresh * (float64(d.MakeUp) - mg/litres)
+			mg += float64(d.Makes) / 24 * part * litres
+			if d.HalfLife > 0 {
+				mg *= math.Pow(0.5, part/float64(d.HalfLife))
+			}
+			running := float64(i+1)*part <= float64(d.Hours)+1e-9
+			if running && passes < 0 && (mg/litres >= limit) != (float64(d.Start) >= limit) {
+				passes = (day*24*60*8 + i + 1) / 8
+			}
+			if math.Abs(float64(i+1)*part-float64(d.Hours)) < 1e-9 {
+				ends = append(ends, mg/litres)
+			}
+		}
+	}
+	return ends, passes
+}
+
+// TestSixtyDays holds the closed form to the minutes of 60 days.
+func TestSixtyDays(t *testing.T) {
+	for name, d := range map[string]Daily{
+		"polymer, some caught": {Loop{Volume: 40000, Flow: 10, Dose: 0.05, Capture: 0.97, Exchange: 4.0 / 24}, 16},
+		"it breaks down":       {Loop{Volume: 40000, Flow: 10, Dose: 0.05, HalfLife: 60}, 8},
+		"closed":               {Loop{Volume: 80000, Flow: 7.5, Dose: 0.1}, 20},
+		"all day":              {Loop{Volume: 80000, Flow: 7.5, Dose: 0.1, Exchange: 0.4}, 24},
+		"metal caught again":   {Loop{Volume: 20000, Flow: 6, Dose: 1.2, Capture: 0.9, Recapture: 0.05, Exchange: 0.05}, 10},
+		"alkalinity":           {Loop{Volume: 60000, Flow: 8, Dose: -5, Start: 120, MakeUp: 120, Exchange: 0.25, Makes: -2.1}, 12},
+		"alkalinity, closed":   {Loop{Volume: 60000, Flow: 8, Dose: -0.5, Start: 120, MakeUp: 120, Makes: -0.7}, 12},
+		"salt of new water":    {Loop{Volume: 50000, Flow: 5, Dose: 4, Start: 12, MakeUp: 30, Exchange: 0.2}, 6},
+	} {
+		limit := float64(d.After(8)+3*d.After(9)) / 4 // passed on day 9
+		ends, passes := minutes(d, 60, limit)
+		for day, want := range ends {
+			if got := float64(d.After(day + 1)); math.Abs(got-want) > 2e-3*math.Abs(want)+1e-6 {
+				t.Errorf("%s: day %d ends at %g, by minutes %g", name, day+1, got, want)
+				break
+			}
+		}
+		got, ok := d.Reaches(quantity.Concentration(limit), 60)
+		if !ok || math.Abs(float64(got)*60-float64(passes)) > 30 {
+			t.Errorf("%s: passes %g at minute %g, by minutes %d", name, limit, float64(got)*60, passes)
+		}
+		if settles, ok := d.Settles(); ok && math.Abs(float64(settles-d.After(20000))) > 1e-6*math.Abs(float64(settles)) {
+			t.Errorf("%s: settles at %v, yet stands at %v after 20,000 days", name, settles, d.After(20000))
+		}
+	}
+}
+
+// TestDaysFollowEachOther: each day is one step from the one before, whatever is lost or gained.
+func TestDaysFollowEachOther(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l := anyLoop(t)
+		l.HalfLife = quantity.Time(rapid.SampledFrom([]float64{0, 5, 100}).Draw(t, "half-life"))
+		l.Makes = quantity.Concentration(rapid.Float64Range(-1, 1).Draw(t, "makes"))
+		d := Daily{l, quantity.Time(rapid.Float64Range(0.5, 24).Draw(t, "hours"))}
+		level := d.Loop.At(d.Hours)
+		for day := 1; day < 9; day++ {
+			if got := float64(d.After(day)); math.Abs(got-float64(level)) > 1e-6*math.Max(1, math.Abs(got)) {
+				t.Fatalf("day %d: %g, one step after another %v", day, got, level)
+			}
+			level = d.step(level)
+		}
+	})
+}
+
+// TestNeverReached: a limit above where it settles, and none that lies behind.
+func TestNeverReached(t *testing.T) {
+	d := Daily{Loop{Volume: 40000, Flow: 10, Dose: 0.05, Exchange: 0.5}, 12}
+	top, ok := d.Settles()
+	if !ok {
+		t.Fatal("does not settle")
+	}
+	if at, ok := d.Reaches(top*1.001, 3650); ok {
+		t.Errorf("above where it settles it stands after %v", at)
+	}
+	if _, ok := d.Reaches(top*0.999, 3650); !ok {
+		t.Error("just below where it settles it never comes")
+	}
+	if at, ok := d.Reaches(0, 30); !ok || at != 0 {
+		t.Errorf("where it starts it stands after %v, %v", at, ok)
+	}
+	if _, ok := (Daily{Loop{Volume: 40000, Flow: 10, Dose: 0.05}, 12}).Settles(); ok {
+		t.Error("a closed loop settles")
+	}
+	if at, ok := d.Reaches(top*0.9, 2); ok {
+		t.Errorf("within two days it stands there after %v", at)
+	}
+}

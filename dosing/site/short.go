@@ -1,0 +1,120 @@
+package site
+
+import (
+	_ "embed" // the form is part of the program
+	"slices"
+	"strings"
+	"sync"
+
+	"jarwright/dosing/table"
+	"jarwright/jartest/note"
+)
+
+//go:embed short.txt
+var shortTable string
+
+// Question is one of the short form: it fills one field, of the first row of a list.
+type Question struct {
+	Sheet, Field string
+	Asks         string
+	Adds         string // what the answer adds to the answers of the commands
+	Default      string // taken where the answer is blank
+}
+
+// Short gives the short form, in the order in which it is asked.
+func Short() []Question { return slices.Clone(short()) }
+
+var short = sync.OnceValue(func() (out []Question) {
+	for _, r := range table.Rows(shortTable) {
+		Row(r[0], r[1]) // panics where there is no such field
+		out = append(out, Question{r[0], r[1], r[2], r[3], r[4]})
+	}
+	return out
+})
+
+// shortName is what a row that nobody was asked to name is called.
+var shortName = map[string]string{"Stocks": "stock", "Tanks": "stock tank", "Pumps": "pump"}
+
+// ShortForm is the short form while it is filled in.
+type ShortForm struct {
+	Values  Values
+	Missing []Question // without an answer and without a default
+}
+
+// Answer takes the answer to a question. What is wrong with it is an error, and then
+// nothing was taken; what is only asked about comes back as notes.
+func (f *ShortForm) Answer(q Question, text string) (note.List, error) {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		if text = q.Default; text == "" {
+			f.Missing = append(f.Missing, q)
+			return nil, nil
+		}
+	}
+	var basis string
+	if i := strings.Index(strings.ToLower(text), " as "); q.Field == "dose" && i >= 0 {
+		text, basis = text[:i], text[i+1:]
+	}
+	var s Site
+	err := s.Put(q.Sheet, 0, q.Field, text, "", note.Place{Cell: q.Field})
+	if err == nil && q.Field == "dose" && basis == "" {
+		err = note.Fault("basis-missing", "the dose %s does not say what it counts", text).Do(`write it like "12.5 mg/L as alum 14-hydrate" or "45 mg/L as product"`)
+	}
+	if err == nil && basis != "" {
+		err = s.Put(q.Sheet, 0, "basis", basis, "", note.Place{Cell: "basis"})
+	}
+	if err != nil {
+		return nil, err
+	}
+	f.set(q.Sheet, q.Field, text)
+	if basis != "" {
+		f.set(q.Sheet, "basis", string(s.Chemicals[0].Basis.V))
+	}
+	return s.Notes, nil
+}
+
+// set fills a field of the only row, which is made with its name.
+func (f *ShortForm) set(sheet, field, text string) {
+	if f.Values == nil {
+		f.Values = Values{}
+	}
+	if f.Values[sheet] == nil {
+		f.Values[sheet] = []map[string]string{{}}
+		if name := shortName[sheet]; name != "" {
+			f.Values[sheet][0]["name"] = name
+		}
+	}
+	f.Values[sheet][0][field] = text
+}
+
+// Finish joins the rows to each other: the chemical to its stock and pump, the stock
+// to its tank. A tank without a stock holds the product as it is delivered.
+func (f *ShortForm) Finish() Values {
+	f.set("Place", "example values", "no")
+	v := f.Values
+	if v["Tanks"] != nil {
+		f.set("Tanks", "use", TankStock)
+		f.set("Stocks", "tank", shortName["Tanks"])
+	}
+	if v["Chemicals"] != nil {
+		for sheet, field := range map[string]string{"Stocks": "stock", "Pumps": "pump"} {
+			if v[sheet] != nil {
+				f.set("Chemicals", field, shortName[sheet])
+			}
+		}
+	}
+	if v["Animals"] != nil {
+		f.set("Animals", "name", v["Animals"][0]["species"])
+		f.set("Animals", "reached", ReachedAlways)
+	}
+	return v
+}
+
+// InShort reports that a field belongs on a short form: asked for, filled in, or
+// needed beside one that is.
+func InShort(sh Sheet, f Field, v Values) bool {
+	asked := slices.ContainsFunc(short(), func(q Question) bool { return q.Sheet == sh.Name && q.Field == f.Name })
+	filled := slices.ContainsFunc(v[sh.Name], func(row map[string]string) bool { return row[f.Name] != "" })
+	here := slices.ContainsFunc(short(), func(q Question) bool { return q.Sheet == sh.Name })
+	return asked || filled || here && f.Need == Needed
+}

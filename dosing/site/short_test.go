@@ -1,0 +1,117 @@
+package site
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// filledIn answers the short form, one answer a question, and gives the site read back.
+func filledIn(t *testing.T, answers ...string) (Site, ShortForm) {
+	t.Helper()
+	var f ShortForm
+	for i, q := range Short() {
+		text := ""
+		if i < len(answers) {
+			text = answers[i]
+		}
+		if _, err := f.Answer(q, text); err != nil {
+			t.Fatalf("%s: %v", q.Field, err)
+		}
+	}
+	var b bytes.Buffer
+	if err := WriteYAML(&b, f.Finish()); err != nil {
+		t.Fatal(err)
+	}
+	s, err := Read("site.yaml", &b)
+	if err != nil {
+		t.Fatalf("%v\n%v", err, f.Values)
+	}
+	return s, f
+}
+
+// TestShortForm: sixteen answers make a site that reads without a fault or a question,
+// its rows joined to each other.
+func TestShortForm(t *testing.T) {
+	s, f := filledIn(t, "Mill", "animals", "once through", "50 gpm", "16 h", "liquid alum", "12.5 mg/L as alum 14-hydrate", "48.5 %", "1.335 kg/L",
+		"100 g/L", "55 gal", "2 gph", "7.4", "80 mg/L CaCO3", "40 NTU", "rainbow trout")
+	if len(f.Missing) != 0 || len(s.Notes) != 0 {
+		t.Errorf("missing %v, notes %v", f.Missing, s.Notes)
+	}
+	c := s.Chemicals[0]
+	if c.Dose.V != 12.5 || c.Basis.V != quantity.AsAlum14 || c.Stock.V != "stock" || c.Pump.V != "pump" || s.Stocks[0].Product.V != 1e5 || s.Stocks[0].Tank.V != "stock tank" ||
+		s.Tanks[0].Use.V != TankStock || s.Animals[0].Reached.V != ReachedAlways || s.Place.Examples.V || s.Flow.Hours.V != 16 {
+		t.Errorf("%+v", s)
+	}
+	// The least: what has a default, the flow and the chemical; a tank alone holds the product neat.
+	s, f = filledIn(t, "", "", "", "3.6 m3/h", "", "alum-liquid", "12.5 mg/L as alum 14-hydrate", "", "", "", "200 L")
+	if s.Place.Name.V != "Our plant" || s.Place.Passes.V != OnceThrough || s.Place.Purpose.V != ForOther || s.Stocks[0].Product.OK || s.Stocks[0].Tank.V != "stock tank" || len(s.Pumps) != 0 || len(s.Animals) != 0 {
+		t.Errorf("%+v", s)
+	}
+	var missing []string
+	for _, q := range f.Missing {
+		missing = append(missing, q.Field)
+		if q.Adds == "" || q.Asks == "" {
+			t.Errorf("%s: nothing is said of it", q.Field)
+		}
+	}
+	if got, want := strings.Join(missing, ", "), "hours a day, strength, density, product in stock, largest rate, pH, alkalinity, turbidity, species"; got != want {
+		t.Errorf("missing %s, want %s", got, want)
+	}
+}
+
+// TestShortAnswers: a wrong answer is refused with nothing taken, one that is not usual
+// is asked about, and a dose without what it counts is asked for that.
+func TestShortAnswers(t *testing.T) {
+	question := func(field string) Question {
+		for _, q := range Short() {
+			if q.Field == field {
+				return q
+			}
+		}
+		t.Fatal(field)
+		return Question{}
+	}
+	for _, x := range []struct{ field, text, code, says string }{
+		{"average flow", "50", "unit-missing", ""},
+		{"density", "1335 kg/L", "value-impossible", `did you mean "1.335 kg/L"`},
+		{"dose", "12.5 mg/L", "basis-missing", ""},
+		{"dose", "12.5 mg/L as alum", "basis-unknown", `did you mean "as alum 14-hydrate"`},
+		{"strength", "0.48 %", "value-unusual", `did you mean "48 %"?`},
+		{"purpose", "fish", "bad-choice", ""},
+		{"strength", "48 %", "", ""},
+	} {
+		var f ShortForm
+		said, err := f.Answer(question(x.field), x.text)
+		all := append(note.Of(err, "?"), said...)
+		if x.code == "" && len(all) > 0 || x.code != "" && (len(all) != 1 || all[0].Code != x.code || !strings.Contains(all[0].Message, x.says)) {
+			t.Errorf("%s %q: %v", x.field, x.text, all)
+		}
+		if taken := f.Values != nil; taken != (err == nil) {
+			t.Errorf("%s %q: taken %v", x.field, x.text, taken)
+		}
+	}
+	if n := len(Short()); n < 13 || n > 17 {
+		t.Errorf("%d questions", n)
+	}
+}
+
+// TestInShort: a short form has what is asked for, filled in, or needed beside it.
+func TestInShort(t *testing.T) {
+	for _, x := range []struct {
+		sheet, field string
+		values       Values
+		want         bool
+	}{
+		{"Flow", "average flow", nil, true}, {"Flow", "meter log", nil, false}, {"Flow", "meter log", Values{"Flow": {{"meter log": "a.csv"}}}, true},
+		{"Tanks", "use", nil, true}, {"Tanks", "usable", nil, false}, {"Prices", "chemical", nil, false}, {"Calendar", "runs", nil, false},
+	} {
+		sh, f := Row(x.sheet, x.field)
+		if got := InShort(sh, f, x.values); got != x.want {
+			t.Errorf("%s %s: %v", x.sheet, x.field, got)
+		}
+	}
+}

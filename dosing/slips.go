@@ -1,0 +1,221 @@
+package dosing
+
+import (
+	"cmp"
+	"slices"
+
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Slips asks about figures that are each plausible and do not go together: a flow
+// that the unit could not pass, a tank that lasts for years, a dose far from the
+// bench's. Each is a caution at the cell of one of them.
+func (p Plan) Slips(s site.Site) (out note.List) {
+	for _, f := range p.Feeds {
+		if f.Balance != nil || f.Jars != nil || f.DoseSource == "" {
+			continue
+		}
+		for _, n := range product.DoseSlips(f.Stock.Product, f.Dose, s.Place.Purpose.V == site.ForWastewater) {
+			n.Message = f.Name + ": " + n.Message
+			out.Add(n.At(f.DoseAt))
+		}
+	}
+	if len(out) > 0 || slices.ContainsFunc(p.Notes, asked) {
+		return out // a slip that is told shows in other figures too
+	}
+	var found []proportion
+	told := map[string]bool{}
+	for _, r := range apart {
+		if r.ofDay != nil {
+			if x := r.ofDay(p, s); r.outside(x.value) {
+				found = append(found, x)
+				out.Add(r.asks(x))
+			}
+			continue
+		}
+		for _, f := range p.Feeds {
+			x := r.ofFeed(p, s, f)
+			if !r.outside(x.value) || told[f.Name] {
+				continue
+			}
+			told[f.Name] = true
+			x.says = note.Say(f.Name+": %s", x.says)
+			found = append(found, x)
+			out.Add(r.asks(x))
+		}
+	}
+	if many := 3; len(found) >= many { // what they have in common
+		return note.List{note.New(note.Caution, "figures-apart", "%s; %s; %s: is the flow, %s, wrong by a decimal point or a unit?",
+			found[0].says, found[1].says, found[2].says, p.Day.Average()).At(p.FlowAt).Do("look at the flow first").From(ownBounds)}
+	}
+	return out
+}
+
+// asked reports that a note asks about a figure by itself.
+func asked(n note.Note) bool {
+	switch n.Code {
+	case "value-unusual", "values-disagree", "strength-slip", "strength-odd", "density-slip", "density-odd":
+		return true
+	}
+	return false
+}
+
+// proportion is what two figures come to; zero is not known.
+type proportion struct {
+	value float64
+	says  note.Phrase
+	at    note.Place
+}
+
+// apartRule is what a proportion usually lies between, and which figures to look
+// at where it does not. All bounds are common practice, without a source, and wide.
+type apartRule struct {
+	low, high float64
+	look      string
+	ofDay     func(Plan, site.Site) proportion
+	ofFeed    func(Plan, site.Site, Feed) proportion
+}
+
+// outside reports that a proportion that is known is not usual.
+func (r apartRule) outside(v float64) bool { return v > 0 && (v < r.low || v > r.high) }
+
+func (r apartRule) asks(x proportion) note.Note {
+	return note.New(note.Caution, "figures-apart", "%s: is a decimal point or a unit wrong?", x.says).At(x.at).Do("look at %s", r.look).From(ownBounds)
+}
+
+const ownBounds = "common practice, no source"
+
+var apart = []apartRule{
+	{low: 0.003, high: 5, look: "dose, strength, stock, flow and the pump's largest rate", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
+		if f.Pump == nil || !f.Fed {
+			return proportion{}
+		}
+		most := f.Pump.Capacity()
+		return proportion{float64(f.Peak / most), note.Say("it takes %s at the peak, and %s gives %s at most", f.Peak, f.PumpName, most), f.DoseAt}
+	}},
+	{low: 0.2, high: 5, look: "the dose, its basis and the bench sheet", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
+		return f.againstBench(f.Dose.Concentration, "the dose")
+	}},
+	{low: 0.2, high: 5, look: "the dose, its basis and the bench sheet", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
+		return f.againstBench(f.Storm.V, "the dose in storm water")
+	}},
+	{low: 0.5, high: 400 * 24, look: "the tank's volume, dose, stock and flow", ofFeed: func(p Plan, _ site.Site, f Feed) proportion {
+		if f.Tank == nil || f.Lasts <= 0 {
+			return proportion{}
+		}
+		lasts := calendarTime(f.Lasts, p.Running)
+		return proportion{float64(lasts), note.Say("a full %s lasts %s", f.Tank.Name, lasts), f.Tank.At}
+	}},
+	{low: 0, high: 30, look: "the tank's volume, dose, stock, flow and the stock's life", ofFeed: func(p Plan, _ site.Site, f Feed) proportion {
+		if f.Tank == nil || f.Lasts <= 0 || f.Life <= 0 || f.Stock.Neat() {
+			return proportion{}
+		}
+		lasts := calendarTime(f.Lasts, p.Running)
+		return proportion{float64(lasts / f.Life), note.Say("a full %s lasts %s, and the stock keeps %s", f.Tank.Name, lasts, f.Life), f.Tank.At}
+	}},
+	{low: 0.1, high: 45, look: "the flow and the surface", ofDay: func(p Plan, s site.Site) proportion {
+		if s.Solids.Surface.V <= 0 {
+			return proportion{}
+		}
+		load := quantity.Loading(float64(p.Day.Average()) / float64(s.Solids.Surface.V))
+		return proportion{float64(load), note.Say("%s over %s is %s", p.Day.Average(), s.Solids.Surface.V, load), s.Solids.Surface.At}
+	}},
+	{low: 1.0 / 7200, high: 1, look: "the flow and the rapid mix volume", ofDay: stay("rapid mix", func(u site.Solids) quantity.Known[quantity.Volume] { return u.RapidVolume })},
+	{low: 0.005, high: 12, look: "the flow and the flocculator's volume", ofDay: stay("flocculator", func(u site.Solids) quantity.Known[quantity.Volume] { return u.FlocVolume })},
+	{low: 0, high: 0.3, look: "the skimmer's water at each pass, its interval and the flow", ofDay: func(p Plan, s site.Site) proportion {
+		carried := SkimmerOf(s)
+		if carried.Every <= 0 || p.Treated <= 0 {
+			return proportion{}
+		}
+		water := quantity.Volume(float64(p.Running/carried.Every) * float64(carried.Water))
+		return proportion{float64(water / p.Treated), note.Say("the skimmer carries over %s of %s", water, p.Treated), s.Solids.SkimWater.At}
+	}},
+	{low: 0.5, high: 500 * 24, look: "the bin's volume, the flow, the solids and their share", ofDay: func(p Plan, s site.Site) proportion {
+		d := p.Solids(s)
+		if d == nil || d.Bin == nil || d.Volume.Likely <= 0 {
+			return proportion{}
+		}
+		fills := quantity.Time(24 * float64(d.Bin.Volume) / float64(d.Volume.Likely))
+		return proportion{float64(fills), note.Say("bin %s fills in %s", d.Bin.Name, fills), d.Bin.At}
+	}},
+	{low: 0, high: 3000, look: "the goods on hand, dose and flow", ofFeed: goods("on hand", func(p site.Price) quantity.Known[quantity.Mass] { return p.OnHand })},
+	{low: 0, high: 3000, look: "the pack, dose and flow", ofFeed: goods("a pack", func(p site.Price) quantity.Known[quantity.Mass] { return p.Pack })},
+	{low: 2e-5, high: 2, look: "the price, its unit, dose and flow", ofFeed: func(p Plan, s site.Site, f Feed) proportion {
+		row, ok := priceRow(s, f.Name)
+		price, err := row.Price.V.PerKg(f.Stock.liquid(), row.Pack.V)
+		if !ok || err != nil || !slices.Contains(hardMoney, price.Currency) || p.Treated <= 0 {
+			return proportion{}
+		}
+		per := quantity.Price{Amount: price.Amount * float64(f.Product) / p.Treated.In("m3"), Currency: price.Currency, Per: "m3"}
+		return proportion{per.Amount, note.Say("the goods of the dose cost %s of water", per), row.Price.At}
+	}},
+}
+
+// againstBench is a dose over the nearer end of those that the jars tested, 1 between them.
+func (f Feed) againstBench(d quantity.Concentration, name string) proportion {
+	if f.Jars == nil || d <= 0 {
+		return proportion{}
+	}
+	counted, err := product.Convert(quantity.Dose{Concentration: d, Basis: f.Dose.Basis}, f.Stock.Product, cmp.Or(f.Jars.Basis(), f.Dose.Basis))
+	least, most := f.Jars.Tested()
+	if err != nil || most <= 0 {
+		return proportion{}
+	}
+	out := proportion{1, note.Say("%s, %s, lies far from those of the jars, %s to %s", name, counted, least, most), f.DoseAt}
+	switch {
+	case counted.Concentration > most:
+		out.value = float64(counted.Concentration / most)
+	case counted.Concentration < least:
+		out.value = float64(counted.Concentration / least)
+	}
+	return out
+}
+
+// hardMoney are currencies of which a unit buys about the same; others are not judged.
+var hardMoney = []string{"EUR", "USD", "GBP", "CHF", "AUD", "CAD", "NZD", "SGD"}
+
+// calendarTime is how long running hours take where the unit runs so long a day.
+func calendarTime(t, running quantity.Time) quantity.Time {
+	if running <= 0 {
+		return t
+	}
+	return t * 24 / running
+}
+
+// stay is for how long the water stays in a mixer.
+func stay(name string, of func(site.Solids) quantity.Known[quantity.Volume]) func(Plan, site.Site) proportion {
+	return func(p Plan, s site.Site) proportion {
+		v := of(s.Solids)
+		if !v.OK || p.Day.Average() <= 0 {
+			return proportion{}
+		}
+		t := quantity.Time(v.V.In("m3") / float64(p.Day.Average()))
+		return proportion{float64(t), note.Say("the water stays %s in the %s", t, name), v.At}
+	}
+}
+
+// goods is for how many days of the plan a mass of the product lasts.
+func goods(name string, of func(site.Price) quantity.Known[quantity.Mass]) func(Plan, site.Site, Feed) proportion {
+	return func(_ Plan, s site.Site, f Feed) proportion {
+		row, ok := priceRow(s, f.Name)
+		v := of(row)
+		if !ok || !v.OK || f.Product <= 0 {
+			return proportion{}
+		}
+		t := quantity.Time(24 * float64(v.V) / float64(f.Product))
+		return proportion{float64(t) / 24, note.Say("%s, %s, lasts %s", name, v.V, t), v.At}
+	}
+}
+
+// priceRow is a chemical's row of prices.
+func priceRow(s site.Site, name string) (site.Price, bool) {
+	for _, r := range s.Prices {
+		if r.Chemical.V == name {
+			return r, true
+		}
+	}
+	return site.Price{}, false
+}

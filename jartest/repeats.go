@@ -1,0 +1,81 @@
+package jartest
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+
+	"jarwright/jartest/note"
+)
+
+// sameJarPH is how far the pH of two readings of one jar may differ; beyond, they are
+// two jars that were set to different pH under one label.
+const sameJarPH = 0.5
+
+// MergeRepeats joins rows that carry the same label, doses and settings: they are
+// repeat readings of one jar, which counts once.
+func (s Series) MergeRepeats() (Series, note.List) {
+	at := map[string]int{}
+	var jars []Jar
+	merged := 0
+	for _, j := range s.Jars {
+		label := strings.TrimSpace(j.Label)
+		var id strings.Builder
+		fmt.Fprintf(&id, "%s|", label)
+		for _, d := range j.Doses {
+			fmt.Fprintf(&id, "%g ", float64(d.Concentration))
+		}
+		for _, k := range slices.Sorted(maps.Keys(j.Settings)) {
+			fmt.Fprintf(&id, "|%s %g", k, j.Settings[k])
+		}
+		first, seen := at[id.String()]
+		if !seen || label == "" || !jars[first].onePH(j) {
+			at[id.String()] = len(jars)
+			j.Readings = slices.Clone(j.Readings)
+			jars = append(jars, j)
+			continue
+		}
+		merged++
+		for _, x := range j.Readings {
+			old := jars[first].Readings.Of(x.Key)
+			if old.State == Missing {
+				jars[first].Readings.Set(x.Key, x.Reading)
+				continue
+			}
+			if len(old.Replicates) == 0 {
+				old.Replicates = []Reading{old}
+			}
+			old.Replicates = append(slices.Clone(old.Replicates), x.Reading)
+			jars[first].Readings.Set(x.Key, old.withMean())
+		}
+	}
+	s.Jars = jars
+	if merged == 0 {
+		return s, nil
+	}
+	return s, note.List{note.New(note.Info, "repeat-readings", "%d rows repeat the reading of a jar that stands above them; a jar counts once, with the mean of its readings", merged).
+		At(s.Place).Do("give every beaker a label of its own if these were separate jars")}
+}
+
+// onePH reports that nothing in the pH that was read parts two rows.
+func (j Jar) onePH(k Jar) bool {
+	a, b := j.Readings.Of(PH), k.Readings.Of(PH)
+	return a.State != Number || b.State != Number || math.Abs(a.Value-b.Value) <= sameJarPH
+}
+
+// withMean is the reading with the mean of its repeats that are numbers.
+func (r Reading) withMean() Reading {
+	sum, n := 0.0, 0
+	for _, x := range r.Replicates {
+		if x.State == Number {
+			sum += x.Value
+			n++
+		}
+	}
+	if n > 0 {
+		r.State, r.Value = Number, sum/float64(n)
+	}
+	return r
+}

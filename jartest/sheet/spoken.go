@@ -1,0 +1,141 @@
+package sheet
+
+import (
+	_ "embed"
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
+
+	"jarwright/jartest/layout"
+	"jarwright/jartest/words"
+)
+
+// The words of sentences beside the tables, by language: "of" and "subject" are what a
+// sentence may speak of and mean the numbers of a table, "verb" tells a sentence from a
+// title, "denied" says no. What changes nothing is "quiet" where jars are spoken of,
+// "harmless" in how and by whom things were done, "plain" in how jars were run, and "seen"
+// in what was seen in them. A star ends a stem. The words are those of bench sheets (from
+// memory of the languages).
+
+//go:embed spoken.csv
+var spokenCSV string
+
+// wordList is the words of one kind: whole ones, stems, and those of several words or of
+// scripts without blanks, which are looked for inside a text.
+type wordList struct {
+	whole  map[string]bool
+	stems  []string
+	inside []string
+}
+
+var spoken = sync.OnceValue(func() map[string]*wordList {
+	lists := map[string]*wordList{}
+	for row := range strings.Lines(spokenCSV) {
+		kind, rest, _ := strings.Cut(strings.TrimSpace(row), ",")
+		_, list, _ := strings.Cut(rest, ",")
+		l := lists[kind]
+		if l == nil {
+			l = &wordList{whole: map[string]bool{}}
+			lists[kind] = l
+		}
+		for w := range strings.SplitSeq(list, "|") {
+			l.add(words.Fold(w))
+		}
+	}
+	for _, l := range lists { // the longest first: what it takes the others do not break
+		slices.SortStableFunc(l.inside, func(a, b string) int { return len(b) - len(a) })
+	}
+	return lists
+})
+
+func (l *wordList) add(w string) {
+	stem, star := strings.CutSuffix(w, "*")
+	switch {
+	case star:
+		l.stems = append(l.stems, stem)
+	case strings.Contains(w, " "), unspaced(w):
+		l.inside = append(l.inside, w)
+	default:
+		l.whole[w] = true
+	}
+}
+
+// has reports a folded word of the list.
+func (l *wordList) has(w string) bool {
+	return l.whole[w] || slices.ContainsFunc(l.stems, func(s string) bool { return strings.HasPrefix(w, s) })
+}
+
+// in reports that a folded text holds something of the list.
+func (l *wordList) in(text string) bool {
+	return slices.ContainsFunc(words.Tokens(text), func(t words.Token) bool { return l.has(t.Text) }) ||
+		slices.ContainsFunc(l.inside, func(w string) bool {
+			return unspaced(w) && strings.Contains(text, w) || strings.Contains(" "+text+" ", " "+w+" ")
+		})
+}
+
+// besideJars are the concepts that sentences on how a test was run are made of, as kinds
+// or whole. What else the vocabulary has is understood elsewhere, and not here.
+const besideJars = "stop chem metal reading label stat:mean place value role:date role:time role:speed role:flow role:cost role:test role:note role:chemical role:unit role:value " +
+	"role:parameter role:jar role:dose role:stock role:replicate role:sludge meta:all meta:operator meta:product meta:volume meta:strength stage:set stage:before filtered dilution"
+
+// strangers gives the words of a folded sentence that nothing is known of: neither the
+// vocabulary has them for something that belongs there, nor the list of quiet words.
+func strangers(part string) []string {
+	mask := []byte(part)
+	blank := func(from, to int) {
+		for i := from; i < to; i++ {
+			mask[i] = '\x00' // of what was a word, its ending may be left
+		}
+	}
+	for _, u := range words.Units(part) {
+		blank(u.From, u.To)
+	}
+	h := layout.ReadHeading(part)
+	for _, x := range words.Find(part) {
+		if holds(besideJars, x.Concept) || x.Concept == "stage:after" && (h.Reading != "" || h.Jar) || !strange(x.Text, false) {
+			blank(x.From, x.To)
+		}
+	}
+	var out []string
+	for _, t := range words.Tokens(string(mask)) {
+		ending := t.From > 0 && mask[t.From-1] == 0 || t.To < len(mask) && mask[t.To] == 0
+		if w := t.Text; strange(w, ending) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+// strange reports a word that is not known to be quiet; ending, that it is joined to one
+// that is known.
+func strange(w string, ending bool) bool {
+	if unspaced(w) {
+		for _, q := range spoken()["quiet"].inside {
+			w = strings.ReplaceAll(w, q, " ")
+		}
+		return strings.IndexFunc(w, unicode.IsLetter) >= 0
+	}
+	_, unit := words.OnlyUnit(w)
+	_, species := words.Species(w)
+	switch {
+	case ending, unit, species, utf8.RuneCountInString(w) < 2, layout.IsFigure(w), layout.Ordinal(w):
+		return false
+	case spoken()["harmless"].has(w), spoken()["plain"].has(w), spoken()["seen"].has(w):
+		return false
+	}
+	return strings.IndexFunc(w, unicode.IsLetter) >= 0 && !spoken()["quiet"].has(w) && !spoken()["reagent"].has(w)
+}
+
+// names are the words of a text that begin with a capital letter, folded: in a title
+// they are names.
+func names(text string) map[string]bool {
+	out := map[string]bool{}
+	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
+		if r, _ := utf8.DecodeRuneInString(w); unicode.IsUpper(r) {
+			out[words.Fold(w)] = true
+		}
+	}
+	return out
+}
