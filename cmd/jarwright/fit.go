@@ -1,6 +1,9 @@
 package main
 
 import (
+	"fmt"
+	"sync/atomic"
+
 	"github.com/spf13/cobra"
 
 	"jarwright/jartest"
@@ -82,7 +85,9 @@ func (f *fitFlags) analyse(e *env, files []string, forNext bool) (fitted, error)
 		return fitted{}, err
 	}
 	a.opt.ForNext = forNext
-	defer e.working("fitting %d series", len(a.series))()
+	var count atomic.Int64
+	a.opt.Done = func() { count.Add(1) }
+	defer e.telling(func() string { return fmt.Sprintf("fitting %d series, %d done", len(a.series), count.Load()) })()
 	single, surfaces, err := f.pairs.split(a.series, a.targets, a.opt.Scatter)
 	if err != nil {
 		return fitted{}, err

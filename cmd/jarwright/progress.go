@@ -10,14 +10,19 @@ import (
 // that it gives is called; that takes the line away again. Where stderr is no
 // terminal, or with -q, nothing is told.
 func (e *env) working(format string, args ...any) (done func()) {
+	return e.telling(func() string { return fmt.Sprintf(format, args...) })
+}
+
+// telling does so with words that may change while the work goes on.
+func (e *env) telling(what func() string) (done func()) {
 	if !e.ErrTerminal || e.flags.quiet {
 		return func() {}
 	}
-	return progress(e.Err, fmt.Sprintf(format, args...), time.Second)
+	return progress(e.Err, what, time.Second)
 }
 
 // progress writes a line after every step of time, over the one before.
-func progress(w io.Writer, what string, step time.Duration) (done func()) {
+func progress(w io.Writer, what func() string, step time.Duration) (done func()) {
 	stop, stopped := make(chan struct{}), make(chan struct{})
 	go func() {
 		defer close(stopped)
@@ -32,7 +37,7 @@ func progress(w io.Writer, what string, step time.Duration) (done func()) {
 				}
 				return
 			case <-tick.C:
-				fmt.Fprintf(w, "%s%s … %d s", back, what, int((time.Duration(n) * step).Seconds()))
+				fmt.Fprintf(w, "%s%s … %d s", back, what(), int((time.Duration(n) * step).Seconds()))
 			}
 		}
 	}()

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -26,10 +27,12 @@ func (l *line) Write(p []byte) (int, error) {
 // what is quick, not on a terminal, or asked to be quiet writes nothing.
 func TestProgress(t *testing.T) {
 	l := &line{wrote: make(chan struct{}, 1)}
-	done := progress(l, "fitting 3 series", time.Millisecond)
+	n := 0
+	done := progress(l, func() string { n++; return fmt.Sprintf("fitting 3 series, %d done", n) }, time.Millisecond)
+	<-l.wrote
 	<-l.wrote
 	done()
-	if s := l.String(); !strings.HasPrefix(s, "\r\x1b[Kfitting 3 series … 0 s") || !strings.HasSuffix(s, "\r\x1b[K") {
+	if s := l.String(); !strings.HasPrefix(s, "\r\x1b[Kfitting 3 series, 1 done … 0 s\r\x1b[Kfitting 3 series, 2 done … 0 s") || !strings.HasSuffix(s, "\r\x1b[K") {
 		t.Errorf("%q", s)
 	}
 	for name, e := range map[string]*env{

@@ -35,6 +35,8 @@ type Options struct {
 	OnlyTarget bool
 	// ForNext keeps what [Result.Next] needs to choose doses; it takes a megabyte a series.
 	ForNext bool
+	// Done, where given, is called after each series of [AnalyseAll], from any goroutine.
+	Done func()
 	// part: what is said of single jars is left out, since this is an answer without one.
 	part bool
 }
@@ -58,6 +60,9 @@ func AnalyseAll(series []jartest.Series, targets []jartest.Target, opt Options) 
 			defer wg.Done()
 			for i := range next {
 				out[i] = analyse(e, series[i], targets, opt)
+				if opt.Done != nil {
+					opt.Done()
+				}
 			}
 		}()
 	}

@@ -94,7 +94,7 @@ func (a *analysis) passes(key jartest.Key, row int) float64 {
 // stairsWeight reports the family beside the models, by its likeliest levels.
 func (a *analysis) stairsWeight(c *engine.Cloud, p *prepared) ModelWeight {
 	s := &c.Stairs
-	w := ModelWeight{Name: "levels and steps", Formula: "level, with steps down and then up, anywhere between two jars",
+	w := ModelWeight{Name: "levels and steps", Formula: "level, with steps down and then up, anywhere between two jars; or a fall, then a step up",
 		Weight: s.Share * (1 - c.Free.Share), Status: "converged"}
 	w.RSS, _ = s.Residual(c.Obs)
 	if g := a.goals[a.r.Binding]; a.r.Factor == "dose" && g.target.Kind == jartest.Absolute {

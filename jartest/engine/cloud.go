@@ -93,8 +93,8 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 		rival = max(rival, logw[i])
 	}
 	steps := c.Stairs.evidence + math.Log(stairsPrior*float64(len(models)))
-	total := logSumExp(append(slices.Clone(logw), steps))
-	c.Stairs.Share = math.Exp(steps - total)
+	total := c.Stairs.follow(e, o, models, logSumExp(append(slices.Clone(logw), steps)))
+	c.Stairs.Share = math.Exp(steps-total) + c.Stairs.Fallen
 	c.Shares = make([]float64, len(logw))
 	for i, l := range logw {
 		c.Shares[i] = math.Exp(l - total)
@@ -113,7 +113,9 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	c.grid(distinct)
 	treads := int(math.Round(c.Stairs.Share * float64(CloudSize-free)))
 	c.drawModels(CloudSize-free-treads, logSumExp(logw))
-	c.drawStairs(e, treads)
+	fallen := int(math.Round(c.Stairs.Fallen * float64(CloudSize-free)))
+	c.drawStairs(e, treads-fallen)
+	c.drawBranches(e, fallen)
 	c.drawFree(e, free)
 	return c
 }
@@ -269,7 +271,7 @@ func centred(u, fit, w, bu, bv []float64) ([]float64, []float64) {
 }
 
 func between(bu, bv []float64, seg int, x, exponent float64) float64 {
-	if len(bu) == 1 || x <= bu[seg] {
+	if len(bu) == 1 || x <= bu[seg] || bv[seg] == bv[seg+1] {
 		return bv[seg]
 	}
 	t := (x - bu[seg]) / (bu[seg+1] - bu[seg])
@@ -298,14 +300,21 @@ func FirstCrossing(u, f []float64, level float64, above bool) float64 {
 
 // Band gives the pointwise median and two other quantiles of the curves over the grid.
 func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
-	col := make([]float64, len(c.F))
-	n := len(col)
+	const together = 8 // nodes gathered at once, as they lie side by side in a row
+	n := len(c.F)
+	gathered := make([]float64, together*n)
 	at := func(p float64) int { return min(max(int(p*float64(n)), 0), n-1) }
 	l, h := at(low), at(high)
 	for j := range c.Nodes() {
-		for k := range c.F {
-			col[k] = c.F[k][j]
+		first := j % together
+		if first == 0 {
+			for k, row := range c.F {
+				for i, v := range row[j:min(j+together, len(row))] {
+					gathered[i*n+k] = v
+				}
+			}
 		}
+		col := gathered[first*n : (first+1)*n]
 		// The middle first: the other two then have half the curves to search.
 		selectNth(col, n/2)
 		m := col[n/2]

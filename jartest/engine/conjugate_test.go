@@ -223,10 +223,11 @@ func TestEvidenceOfALine(t *testing.T) {
 			mean /= sum
 			sd := math.Sqrt(square/sum - mean*mean)
 			matches(t, fmt.Sprintf("evidence, %d jars, %d parameters", len(o.U), q), got.evidence, math.Log(sum), 0.06)
-			total, m1, m2 := 0.0, 0.0, 0.0
+			total, squares, m1, m2 := 0.0, 0.0, 0.0, 0.0
 			for i := range got.draws {
 				w := math.Exp(got.logw[i])
-				total, m1, m2 = total+w, m1+w*got.draws[i].Shape[0], m2+w*got.draws[i].Shape[0]*got.draws[i].Shape[0]
+				total, squares = total+w, squares+w*w
+				m1, m2 = m1+w*got.draws[i].Shape[0], m2+w*got.draws[i].Shape[0]*got.draws[i].Shape[0]
 				if got.draws[i].model != 4 {
 					t.Fatal("a draw of another model")
 				}
@@ -235,8 +236,8 @@ func TestEvidenceOfALine(t *testing.T) {
 			matches(t, "posterior mean", m1, mean, 0.08*sd)
 			matches(t, "posterior deviation", math.Sqrt(m2/total-m1*m1), sd, 0.1*sd)
 			// The effective number of draws is at most what there are, and most of them count.
-			if got.effective < 60 || got.effective > allDraws {
-				t.Errorf("%.0f effective draws of %d", got.effective, len(got.draws))
+			if effective := total * total / squares; effective < 60 || effective > allDraws {
+				t.Errorf("%.0f effective draws of %d", effective, len(got.draws))
 			}
 		}
 	}

@@ -22,15 +22,20 @@ func (c *Cloud) LeaveOut(m *ModelSample, i int) (*lsq.Fit, *Observations) {
 	l := c.left[[2]int{m.index, i}]
 	if l == nil {
 		w := c.Obs.Less(i)
-		start := m.Params(c.Obs)
-		flat := append(slices.Clone(start[:c.Obs.Linear()]), make([]float64, len(m.Mode))...)
-		l = &LeftOut{lsq.Coarse(w.Penalised(m.Model, m.Sigma, 1), [][]float64{start, flat}), w}
+		l = &LeftOut{m.again(w), w}
 		c.left[[2]int{m.index, i}] = l
 	}
 	if l.Fit.Status == lsq.Failed {
 		return nil, nil
 	}
 	return &l.Fit, l.Obs
+}
+
+// again fits a model once more, to other jars, from its own fit and from a plain shape.
+func (m *ModelSample) again(o *Observations) lsq.Fit {
+	start := m.Params(o)
+	flat := append(slices.Clone(start[:o.Linear()]), make([]float64, len(m.Mode))...)
+	return lsq.Coarse(o.Penalised(m.Model, m.Sigma, 1), [][]float64{start, flat})
 }
 
 // Params are the parameters of a model's own fit: level, slope on the additive scale,

@@ -160,17 +160,16 @@ type ModelSample struct {
 	logw     []float64
 	evidence float64 // log of the integrated likelihood
 	// Mode is the penalised least-squares fit: search coordinates, level, slope.
-	Mode      []float64
-	Fit       lsq.Fit
-	Sigma     float64
-	Status    lsq.Status
-	effective float64 // effective number of draws
-	Shape     []float64
-	A         float64
-	B         float64
-	RSS       float64
-	penalty   float64
-	Linear    int
+	Mode    []float64
+	Fit     lsq.Fit
+	Sigma   float64
+	Status  lsq.Status
+	Shape   []float64
+	A       float64
+	B       float64
+	RSS     float64
+	penalty float64
+	Linear  int
 }
 
 // sampler draws curves of one model from what the jars say of it.
@@ -186,7 +185,11 @@ type sampler struct {
 func (s *sampler) shapes(z []float64) {
 	s.m.Natural(z, s.p[:])
 	for i := range s.o.U {
-		s.g[i] = s.m.Value(s.o.At(i), s.p[:])
+		if at := s.o.At(i); i > 0 && at == s.o.At(i-1) {
+			s.g[i] = s.g[i-1]
+		} else {
+			s.g[i] = s.m.Value(at, s.p[:])
+		}
 	}
 }
 
@@ -249,13 +252,6 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) Mod
 		weigh(looked, allDraws)
 	}
 	out.evidence = logSumExp(out.logw)
-	sum, sq := 0.0, 0.0
-	for _, l := range out.logw {
-		w := math.Exp(l - out.evidence)
-		sum += w
-		sq += w * w
-	}
-	out.effective = sum * sum / sq
 	return out
 }
 
@@ -428,6 +424,8 @@ const (
 	wideScale = 2.5
 )
 
+var log2Pi, logWide = math.Log(2 * math.Pi), math.Log(wideScale)
+
 func (p *proposal) place(z, normal []float64, i int) {
 	scale := 1.0
 	if i%10 < 3 {
@@ -453,8 +451,8 @@ func (p *proposal) density(z []float64) float64 {
 		d2 += x[k] * x[k]
 	}
 	q := float64(p.q)
-	base := -0.5*q*math.Log(2*math.Pi) - p.logDet
-	return (1-wideShare)*math.Exp(base-0.5*d2) + wideShare*math.Exp(base-q*math.Log(wideScale)-0.5*d2/(wideScale*wideScale))
+	base := -0.5*q*log2Pi - p.logDet
+	return (1-wideShare)*math.Exp(base-0.5*d2) + wideShare*math.Exp(base-q*logWide-0.5*d2/(wideScale*wideScale))
 }
 
 // set takes a covariance and factors it; false if it is not positive definite.
@@ -553,13 +551,13 @@ func logNormal(z []float64) float64 {
 	for _, v := range z {
 		s += v * v
 	}
-	return -0.5*s - 0.5*float64(len(z))*math.Log(2*math.Pi)
+	return -0.5*s - 0.5*float64(len(z))*log2Pi
 }
 
 func logSumExp(l []float64) float64 {
 	top := math.Inf(-1)
 	for _, v := range l {
-		top = math.Max(top, v)
+		top = max(top, v)
 	}
 	if math.IsInf(top, -1) {
 		return top

@@ -53,5 +53,6 @@ func New() *Engine {
 // (Wilson and Hilferty 1931, from memory): within 1 % of each quantile used here.
 func chiSquared(nu, z float64) float64 {
 	c := 2 / (9 * nu)
-	return nu * math.Pow(math.Max(1-c+z*math.Sqrt(c), 0.05), 3)
+	root := max(1-c+z*math.Sqrt(c), 0.05)
+	return nu * (root * (root * root))
 }

@@ -12,17 +12,21 @@ import (
 // part the doses into treads are counted, each by its integrated likelihood, so
 // that the family stands beside the models with the share that the jars give it:
 // next to nothing where the fall spreads over several jars, nearly all where the
-// water falls between two.
+// water falls between two. Where the jars fall before they step up, the models tell of
+// the fall as well ([branch]).
 type Stairs struct {
 	U, mean, weight []float64 // of the distinct doses
 	ways            []stairway
-	evidence        float64 // log of the integrated likelihood
-	Share           float64 // of the models' part of the answer
+	branches        []branch // those that fall as a model says and only step up
+	evidence        float64  // log of the integrated likelihood, without the branches
+	Share           float64  // of the models' part of the answer
+	Fallen          float64  // of that, what the branches have
 }
 
 // stairway is one way to part the doses into treads.
 type stairway struct {
 	steps uint32 // bit k: the gap after dose k holds a step
+	turn  int    // the dose after the first step up; zero for none
 	ss    float64
 	nu    float64
 	logw  float64
@@ -77,30 +81,32 @@ func (o *Observations) stairs() Stairs {
 			nu++
 		}
 	}
-	var walk func(from int, steps uint32, count int, rising bool, last, ss, logw float64)
-	walk = func(from int, steps uint32, count int, rising bool, last, ss, logw float64) {
+	var walk func(from int, steps uint32, count, turn int, last, ss, logw float64)
+	walk = func(from int, steps uint32, count, turn int, last, ss, logw float64) {
 		w, wy, wyy := 0.0, 0.0, 0.0
 		for to := from; to < n; to++ {
 			w += s.weight[to]
 			wy += s.weight[to] * s.mean[to]
 			wyy += s.weight[to] * s.mean[to] * s.mean[to]
 			mean := wy / w
-			l, up := logw-0.5*math.Log(w), rising
+			l, up := logw-0.5*math.Log(w), turn
 			if from > 0 {
 				fall := last - mean
-				if fall > 0 && rising || fall == 0 {
+				if fall > 0 && turn > 0 || fall == 0 {
 					continue
 				}
-				up = fall < 0
+				if fall < 0 && turn == 0 {
+					up = from
+				}
 				l += logHeight(math.Abs(fall))
 			}
 			here := ss + math.Max(wyy-wy*mean, 0)
 			if to == n-1 {
-				way := stairway{steps: steps, ss: here, nu: nu - float64(count)}
+				way := stairway{steps: steps, turn: up, ss: here, nu: nu - float64(count)}
 				m := float64(count)
 				g1, _ := math.Lgamma(way.nu / 2)
 				g0, _ := math.Lgamma(nu / 2)
-				way.logw = l + turning(up, m) + 0.5*math.Log(sw) + m/2*math.Log(math.Pi) + g1 - g0 - way.nu/2*math.Log(here)
+				way.logw = l + turning(up > 0, m) + 0.5*math.Log(sw) + m/2*math.Log(math.Pi) + g1 - g0 - way.nu/2*math.Log(here)
 				s.ways, logs = append(s.ways, way), append(logs, way.logw)
 				continue
 			}
@@ -110,7 +116,7 @@ func (o *Observations) stairs() Stairs {
 			}
 		}
 	}
-	walk(0, 0, 0, false, 0, within, 0)
+	walk(0, 0, 0, 0, 0, within, 0)
 	s.evidence = logSumExp(logs)
 	return s
 }
@@ -253,8 +259,13 @@ func Along(grid, f []float64, u float64) float64 {
 	return f[j-1] + math.Min(math.Max(t, 0), 1)*(f[j]-f[j-1])
 }
 
-// Curve is the line through the likeliest levels.
+// Curve is the line through the likeliest levels, or the likeliest fall and step.
 func (s *Stairs) Curve(grid []float64) []float64 {
+	if b := s.lead(); b != nil {
+		d := Draw{A: b.fall.A, B: 1}
+		copy(d.Shape[:], b.fall.Shape)
+		return s.overdosed(b, &d, [2]float64{0, 1}, b.level, grid)
+	}
 	return s.row(s.Likeliest(), grid, func() float64 { return 0 })
 }
 
@@ -262,7 +273,11 @@ func (s *Stairs) Curve(grid []float64) []float64 {
 // no longer foretell that jar: one over the density that the other jars' levels gave to
 // its reading.
 func (s *Stairs) Without(o *Observations, i int) (*Stairs, float64) {
-	rest := o.Less(i).stairs()
+	less := o.Less(i)
+	rest := less.stairs()
+	if b := s.lead(); b != nil {
+		rest.keep(b, s.U[b.last], less)
+	}
 	if o.Limit[i] != 0 {
 		return &rest, 1
 	}

@@ -82,7 +82,11 @@ type work struct {
 
 func newWork(n, p int) *work {
 	m := n + p
-	f := func(k int) []float64 { return make([]float64, k) }
+	all := make([]float64, 4*n+6*p+n*p+m*p+m)
+	f := func(k int) (part []float64) {
+		part, all = all[:k:k], all[k:]
+		return part
+	}
 	return &work{n: n, p: p, r: f(n), rNew: f(n), j: f(n * p), a: f(m * p), b: f(m), d: f(p), step: f(p),
 		pNew: f(p), pLow: f(p), rHigh: f(n), rLow: f(n), s: f(p)}
 }
@@ -404,7 +408,7 @@ func householder(a, b []float64, rows, cols int) bool {
 	for k := 0; k < cols && k < rows; k++ {
 		largest := 0.0
 		for i := k; i < rows; i++ {
-			largest = math.Max(largest, math.Abs(a[i*cols+k]))
+			largest = max(largest, math.Abs(a[i*cols+k]))
 		}
 		if !finite(largest) {
 			return false

@@ -1,0 +1,94 @@
+package engine
+
+import (
+	"math"
+	"slices"
+	"testing"
+)
+
+// rebounding are jars of a water that falls by half a step of the logarithm per tenth of
+// the range to a floor, and stands at one level once it is overdosed, beyond 0.7.
+func rebounding() (o *Observations, fall func(u float64) float64) {
+	fall = func(u float64) float64 { return math.Log(1.5 + 40*math.Exp(-8*u)) }
+	o = &Observations{Scatter: UsualScatter, Limit: make([]int8, 8)}
+	for i, off := range []float64{0.03, -0.04, 0.02, 0.05, -0.03, -0.02, 0.04, -0.04} {
+		u := float64(i+1) / 8
+		y := fall(u)
+		if u > 0.7 {
+			y = 3
+		}
+		o.U, o.Y, o.W = append(o.U, u), append(o.Y, y+off), append(o.W, 1)
+	}
+	return o, fall
+}
+
+// TestBranchTellsTheFall: where a sudden rise shuts out every smooth model, the models
+// still say how the water falls between the jars before it; levels alone do not.
+func TestBranchTellsTheFall(t *testing.T) {
+	o, fall := rebounding()
+	c := New().Build(o, Models(), 0.1)
+	if s := &c.Stairs; s.Fallen < 0.5 || s.Fallen > s.Share || s.Share > 1 {
+		t.Fatalf("branches have %.3f of %.3f", s.Fallen, s.Share)
+	}
+	level := fall(0.3125) // half-way between two jars
+	var doses []float64
+	for _, f := range c.F {
+		doses = append(doses, FirstCrossing(c.U, f, level, false))
+	}
+	slices.Sort(doses)
+	low, mid, high := Quantile(doses, 0.05), Quantile(doses, 0.5), Quantile(doses, 0.95)
+	if low > 0.3125 || high < 0.3125 || math.Abs(mid-0.3125) > 0.015 || high-low > 0.1 {
+		t.Errorf("the dose is 0.3125, the curves say %.4f (%.4f to %.4f)", mid, low, high)
+	}
+	if n := len(c.F); n != CloudSize || len(c.Sigma) != n {
+		t.Errorf("%d curves, %d scatters", n, len(c.Sigma))
+	}
+	for _, u := range []float64{0.1875, 0.4375, 0.6} {
+		if got := Along(c.U, c.Stairs.Curve(c.U), u); math.Abs(got-fall(u)) > 0.1 {
+			t.Errorf("the likeliest branch is %.3f at %g, the water %.3f", got, u, fall(u))
+		}
+	}
+	rest, _ := c.Stairs.Without(o, 2)
+	if got := Along(c.U, rest.Curve(c.U), 0.375); rest.lead() == nil || math.Abs(got-fall(0.375)) > 0.15 {
+		t.Errorf("without its jar the branch is %.3f at 0.375, the water %.3f", got, fall(0.375))
+	}
+}
+
+// TestPart takes jars apart by hand: before the gap doses scaled by the last of them,
+// after it a level of 2.6 = (2.4 + 2 x 2.7)/3, about which 0.04 + 2 x 0.01 = 0.06 is left
+// on one degree of freedom; with the prior's 2 x 0.08^2 = 0.0128 on two that is 0.0728 on
+// three. The gap is a quarter of the range. Five jars leave nu = 2 + 5 - 1 = 6, five with the step:
+// ln(Gamma(2.5)/Gamma(3)) = ln(1.32934/2).
+func TestPart(t *testing.T) {
+	o := &Observations{U: []float64{0, 0.25, 0.5, 0.75, 1}, Y: []float64{4, 3, 1, 2.4, 2.7}, W: []float64{1, 1, 1, 1, 2}, Limit: make([]int8, 5), Scatter: UsualScatter}
+	s := o.stairs()
+	b, same := s.part(o, 2)
+	if want := []float64{0, 0.5, 1}; !slices.Equal(b.left.U, want) || b.last != 2 {
+		t.Errorf("doses of the fall %v, want %v", b.left.U, want)
+	}
+	matches(t, "level", b.level, 2.6, 1e-12)
+	matches(t, "weight", b.weight, 3, 0)
+	matches(t, "worth", b.left.Scatter.Worth, 3, 0)
+	matches(t, "scatter", b.left.Scatter.SD, math.Sqrt(0.0728/3), 1e-12)
+	want := 0.5*math.Log(6*math.Pi/3/3) + math.Log(1.329340388/2) + math.Log(riseShare) + math.Log(0.25)
+	matches(t, "common weight", same, want, 1e-8)
+	o.Limit[3], o.Limit[4] = 1, 1 // beyond a limit they say nothing of the scatter
+	b, _ = s.part(o, 2)
+	matches(t, "worth of limits", b.left.Scatter.Worth, 2, 0)
+}
+
+// TestOverdosed: the fall as far as the step, a straight rise to the level, here from a
+// quarter of the gap to its end, and that level from there on; one drawn below the foot
+// is turned up.
+func TestOverdosed(t *testing.T) {
+	s := Stairs{U: []float64{0.2, 0.4, 0.8, 1}}
+	m := logQuadratic() // -b u + c u^2 of the share of the fall's range, here to 0.4
+	b := &branch{last: 1, fall: ModelSample{Model: &m}}
+	d := &Draw{A: 3, B: 1, Shape: [MaxParams]float64{2, 0.5}}
+	for _, level := range []float64{2.5, 3 - 2*1.25 + 0.5*1.5625 - (2.5 - (3 - 2*1.25 + 0.5*1.5625))} { // the foot at 0.5 is 1.28125
+		row := s.overdosed(b, d, [2]float64{0.25, 1}, level, []float64{0.2, 0.5, 0.65, 0.8, 1})
+		for i, want := range []float64{3 - 2*0.5 + 0.5*0.25, 1.28125, (1.28125 + 2.5) / 2, 2.5, 2.5} {
+			matches(t, "curve", row[i], want, 1e-12)
+		}
+	}
+}
