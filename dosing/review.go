@@ -197,8 +197,8 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		ResidualAl: w.ResidualAl, ResidualFe: w.ResidualFe, Floor: w.AlkFloor, Hold: w.PHTarget,
 		Turbidity: quantity.Known[float64]{V: float64(w.Turbidity.V), OK: w.Turbidity.OK},
 	}
-	if s.Place.Passes.V == site.Recirculating || s.Place.Passes.V == site.Batch {
-		c.Loop = &caution.Loop{Volume: w.System.V, Once: s.Place.Passes.V == site.Batch}
+	if s.Place.Passes.V == site.Recirculating { // a batch is dosed once and let go
+		c.Loop = &caution.Loop{Volume: w.System.V}
 		if w.Exchange.OK && w.System.OK {
 			c.Loop.Exchange = quantity.Some(quantity.Flow(float64(w.Exchange.V) * w.System.V.In("m3") / 24))
 		}

@@ -15,26 +15,16 @@ func (v *reviewer) passing(perPass quantity.Concentration) residual.Daily {
 		Loop: residual.Loop{Volume: v.s.Loop.Volume, Flow: v.s.Flow.V, Dose: perPass, Exchange: v.s.Loop.Exchange.Or(0)}}
 }
 
-// ahead is how many days of the same are looked at: those of the rule, or the one
-// run of a tank that is cleaned up.
-func (v *reviewer) ahead() int {
-	if v.s.Loop.Once {
-		return 1
-	}
-	return int(v.rule("loop-later").Limit)
-}
+// ahead is how many days of the same are looked at.
+func (v *reviewer) ahead() int { return int(v.rule("loop-later").Limit) }
 
 // comes is the level that a loop comes to, and how in words: where it settles, else
 // what it has after the days looked at.
 func (v *reviewer) comes(l residual.Daily) (quantity.Concentration, note.Phrase) {
-	days := v.ahead()
-	if days == 1 {
-		return l.After(1), note.Say("after %s (%s)", v.s.Hours, turns(l.Turnovers(v.s.Hours)))
-	}
 	if level, ok := l.Settles(); ok {
 		return level, note.Say("once it has settled (%s a day)", turns(l.Turnovers(l.Hours)))
 	}
-	return l.After(days), note.Say("after %s days, still rising (%s a day)", amount(float64(days)), turns(l.Turnovers(l.Hours)))
+	return l.After(v.ahead()), note.Say("after %s days, still rising (%s a day)", amount(float64(v.ahead())), turns(l.Turnovers(l.Hours)))
 }
 
 // reached says when a loop comes to a limit: within the first run by the hours, later by the day.
@@ -79,7 +69,7 @@ func (v *reviewer) loopAlkalinity() {
 	l := v.passing(quantity.Concentration(-c.AlkalinityUsed))
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
 	takes := quantity.MassRate(float64(c.AlkalinityUsed) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000)
-	if v.s.Water.Ammonia.V > 0 && !v.s.Loop.Once {
+	if v.s.Water.Ammonia.V > 0 {
 		l.Makes = -nitrified * v.s.Water.Ammonia.V
 		takes -= quantity.MassRate(float64(l.Makes) * l.Volume.In("m3") / 1000)
 		v.say("loop-nitrification", Words{"value": mgL(v.s.Water.Ammonia.V), "takes": mgL(-l.Makes)}, "", note.Place{})

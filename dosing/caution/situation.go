@@ -92,8 +92,6 @@ func (d Dose) name() string { return cmp.Or(d.Name, d.Product.Name) }
 type Loop struct {
 	Volume   quantity.Volume
 	Exchange quantity.Known[quantity.Flow] // new water
-	// Once is true for a tank that is cleaned up in one run; else every day is like the one planned.
-	Once bool
 }
 
 // Animal is a stock of animals.
