@@ -230,7 +230,7 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 		l.add("per step of 1 %", figure.Say("%s mL/min", unitless(d.Fig("line.slope")).To(3)))
 	}
 	l.when(len(c.Readings) > 0, "19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading", quantity.Number(0.975)).
-		If(c.FewToSpare(), "; s also counts four readings that scatter by 2.5 %%, as is usual (common practice, no source)"))
+		If(c.FewToSpare(), "; s also counts four readings that scatter by %s, as is usual (common practice, no source)", pump.UsualScatter))
 	l.add("smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest")))
 	l.add("largest feed to plan for", "85-90 % of capacity (supplier data sheet)")
 	l.when(len(a.Pace) > 0, "signal", "mA = 4 + 16 x (value - low) / (high - low)")

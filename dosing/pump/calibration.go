@@ -397,14 +397,14 @@ func (c Calibration) piece(s float64) (a, b joint) {
 	return j[i], j[i+1]
 }
 
-// usual is how far drawdowns scatter about a pump's line as a share of the rate: half of
+// UsualScatter is how far drawdowns scatter about a pump's line as a share of the rate: half of
 // the 5 % that a check may be off (common practice, no source). It counts as much as so
 // many readings to spare where there are fewer than enough.
 const (
-	usual    = 0.025
-	asMany   = 4
-	enough   = 2
-	inTwenty = 0.975
+	UsualScatter = quantity.Fraction(0.025)
+	asMany       = 4
+	enough       = 2
+	inTwenty     = 0.975
 )
 
 // FewToSpare reports that the band rests on how drawdowns usually scatter, as too few
@@ -418,7 +418,7 @@ func (c Calibration) scattering(rate quantity.FeedRate) (sd quantity.FeedRate, f
 		return c.SD, float64(c.free)
 	}
 	free = asMany + float64(c.free)
-	sum := asMany*usual*usual*float64(rate*rate) + float64(c.free)*float64(c.SD*c.SD)
+	sum := asMany*float64(UsualScatter*UsualScatter)*float64(rate*rate) + float64(c.free)*float64(c.SD*c.SD)
 	return quantity.FeedRate(math.Sqrt(sum / free)), free
 }
 

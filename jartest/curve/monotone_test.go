@@ -104,7 +104,7 @@ func needs(t *testing.T, name string, a Result) float64 {
 	if i.HasLow && plan < i.Low || i.HasHigh && plan > i.High || plan < i.Value {
 		t.Errorf("%s: planning dose %v, interval %+v", name, plan, i)
 	}
-	if !a.NextJar.OK || a.NextJar.V <= 0.3 || a.NextJar.V >= a.Sure+0.1 {
+	if !a.NextJar.OK || a.NextJar.V <= min(0.3, a.Sure-0.1) || a.NextJar.V >= a.Sure+0.1 { // held at an optimum, the dose may be less sure than any other
 		t.Errorf("%s: a further jar passes with %v, the curve with %v", name, a.NextJar, a.Sure)
 	}
 	if q, _ := a.Quantile(0.9); a.Rule != "held at the fitted optimum" && q != plan {
