@@ -13,8 +13,9 @@ type stretch struct {
 	rows               []int // those with a number
 }
 
-// stretch looks at the headings of row r from c0 to c1, and down to the next empty line.
-func (f *Finder) stretch(r, c0, c1 int) stretch {
+// stretch looks at the headings of row r from c0 to c1, and down to a row; to the next
+// empty line where that is -1.
+func (f *Finder) stretch(r, c0, c1, last int) stretch {
 	var s stretch
 	for c := c0; c <= c1; c++ {
 		x := f.v.At(r, c)
@@ -29,17 +30,16 @@ func (f *Finder) stretch(r, c0, c1 int) stretch {
 		}
 	}
 	s.dose = s.doses > 0
-	for k := r + 1; k < f.v.height(); k++ {
-		filled, data := false, false
+	for k := r + 1; k < f.v.height() && (last < 0 || k <= last); k++ {
+		filled := false
 		for c := c0; c <= c1; c++ {
 			x := f.v.At(k, c)
 			filled = filled || !x.Blank()
-			data = data || f.DataLike(x)
+			if f.DataLike(x) && !slices.Contains(s.rows, k) {
+				s.rows = append(s.rows, k)
+			}
 		}
-		if data {
-			s.rows = append(s.rows, k)
-		}
-		if !filled && len(s.rows) > 0 {
+		if last < 0 && !filled && len(s.rows) > 0 {
 			break
 		}
 	}
@@ -49,12 +49,6 @@ func (f *Finder) stretch(r, c0, c1 int) stretch {
 // joins reports that what stands right of an empty column has its numbers on the rows of
 // the table left of it, and is no table in itself.
 func (s stretch) joins(left stretch) bool {
-	shared := 0
-	for _, r := range s.rows {
-		if slices.Contains(left.rows, r) {
-			shared++
-		}
-	}
 	labels := left.jar && !left.dose && !left.reading
 	switch {
 	case s.jar, s.dose && s.reading && !labels, !s.dose && !s.reading:
@@ -62,7 +56,7 @@ func (s stretch) joins(left stretch) bool {
 	case s.dose && left.dose && s.doses > 1: // a list of doses beside the jars
 		return false
 	}
-	return shared > 1 && shared == len(s.rows) && shared*2 >= len(left.rows) && s.rows[0] <= left.rows[min(1, len(left.rows)-1)]
+	return len(s.rows) > 1 && !slices.ContainsFunc(s.rows, func(r int) bool { return !slices.Contains(left.rows, r) })
 }
 
 // spaced joins the stretches of a row of headings that only empty columns part.
@@ -71,7 +65,8 @@ func (f *Finder) spaced(r int, segments [][2]int) [][2]int {
 	for _, s := range segments {
 		if n := len(out); n > 0 {
 			last := &out[n-1]
-			if f.emptyBetween(r, last[1]+1, s[0]-1) && f.stretch(r, s[0], s[1]).joins(f.stretch(r, last[0], last[1])) {
+			left := f.stretch(r, last[0], last[1], -1)
+			if m := len(left.rows); m > 0 && f.emptyBetween(r, last[1]+1, s[0]-1) && f.stretch(r, s[0], s[1], left.rows[m-1]+1).joins(left) {
 				last[1] = s[1]
 				continue
 			}

@@ -208,6 +208,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			if count++; count > 4000 {
 				return
 			}
+			if b.columnApart(v, r, c, tables) {
+				continue
+			}
 			before := len(b.facts)
 			b.factsAt(v, r, c, dec, in)
 			if !slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.Area() == g }) {
