@@ -32,6 +32,8 @@ type jotting struct {
 	amounts []amount
 	rest    []string
 	restAt  string
+	none    grid.Cell // a word for nothing where a dose would stand
+	noneAt  int       // how many amounts stand before it
 }
 
 // leastJotted is how many lines make a shape.
@@ -266,6 +268,10 @@ func (f *Finder) takeWords(j *jotting, piece, at string) {
 		j.label = grid.Cell{Kind: grid.Textual, Text: piece, Home: at}
 		return
 	}
+	if ParseText(piece, f.dec).State == Zero && j.none.Blank() && !slices.ContainsFunc(j.amounts, func(a amount) bool { return a.dose }) {
+		j.none, j.noneAt = grid.Cell{Kind: grid.Textual, Text: piece, Home: at}, len(j.amounts)
+		return
+	}
 	j.remark(piece, at)
 }
 
@@ -346,12 +352,29 @@ func (f *Finder) jottedTable(run []jotting, shape []amount) *Area {
 				row[1+k].Text = a.said
 			}
 		}
+		if !j.none.Blank() && !j.undosed(row, shape) {
+			j.remark(j.none.Text, j.none.Home)
+		}
 		if len(j.rest) > 0 {
 			row[len(head)] = text(strings.Join(j.rest, ", "), j.restAt)
 		}
 		out.Rows = append(out.Rows, row)
 	}
 	return out
+}
+
+// undosed puts the word for nothing under the doses that a line does not have, where it
+// stands in their place.
+func (j *jotting) undosed(row []grid.Cell, shape []amount) bool {
+	put := false
+	for k, a := range shape {
+		before := slices.ContainsFunc(j.amounts[:j.noneAt], func(x amount) bool { return place(shape, x) > k })
+		after := slices.ContainsFunc(j.amounts[j.noneAt:], func(x amount) bool { return place(shape, x) < k })
+		if a.dose && row[1+k].Blank() && !before && !after {
+			row[1+k], put = j.none, true
+		}
+	}
+	return put
 }
 
 // headTexts names the columns of a rewritten table.

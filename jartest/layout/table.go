@@ -128,7 +128,7 @@ func (f *Finder) Tables() []*Table {
 		if !f.hasText(r, breadth) || f.pairs(breadth, func(c int) grid.Cell { return f.v.At(r, c) }) {
 			continue
 		}
-		segments, n := f.segments(r, breadth), len(out)
+		segments, n := f.spaced(r, f.segments(r, breadth)), len(out)
 		for _, s := range segments {
 			if t := f.tableAt(r, s[0], s[1]); t != nil {
 				out = append(out, t)
@@ -156,21 +156,38 @@ func (f *Finder) hasText(r, breadth int) bool {
 var bareTemperature = words.NewPattern(`^-?\d+(?:[.,]\d+)? ?°? ?[CF]$`)
 
 // pairs reports cells that are facts: names with one value each, "Raw turbidity | 120 NTU |
-// Temperature | 18 C".
+// Temperature | 18 C". A chemical right of the word for one is its value, and two cells
+// are enough then.
 func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
-	n := 0
+	n, least := 0, 4
+	var name grid.Cell
 	for c := range breadth {
 		x := at(c)
 		if x.Blank() {
 			continue
 		}
-		value := f.DataLike(x) || ParseText(x.Text, f.dec).OK() || bareTemperature.MatchString(x.Text)
+		named := n%2 == 1 && f.namesChemical(name, x)
+		value := named || f.DataLike(x) || ParseText(x.Text, f.dec).OK() || bareTemperature.MatchString(x.Text)
 		if value != (n%2 == 1) {
 			return false
 		}
+		if named && !f.v.Turned {
+			least = 2
+		}
+		name = x
 		n++
 	}
-	return n >= 4 && n%2 == 0
+	return n >= least && n%2 == 0
+}
+
+// namesChemical reports a word for the chemical and the name of one, with no unit and no
+// word of a heading beside it.
+func (f *Finder) namesChemical(key, x grid.Cell) bool {
+	if key.Kind != grid.Textual || x.Kind != grid.Textual {
+		return false
+	}
+	k, h := f.heading(key.Text), f.heading(x.Text)
+	return k.Chemical && !k.Jar && !k.Dose && h.Chem != "" && !h.Dose && !h.Stock && !h.Unit.Known() && h.Reading == "" && h.Stage == ""
 }
 
 // numberedHead reports a number in a header row: it stands under a heading for a
@@ -203,6 +220,9 @@ func (f *Finder) emptyBelow(r, c int) bool {
 
 // tableAt tries row r as main header over the columns c0 to c1.
 func (f *Finder) tableAt(r, c0, c1 int) *Table {
+	if f.pairs(c1-c0+1, func(c int) grid.Cell { return f.v.At(r, c0+c) }) {
+		return nil
+	}
 	strong, core, n := 0, 0, 0
 	for c := c0; c <= c1; c++ {
 		if x := f.v.At(r, c); x.Kind == grid.Textual {
@@ -347,6 +367,9 @@ func (f *Finder) groupRows(r, c0, c1 int) int {
 
 // groupRow reports a row k of headings over those of row r.
 func (f *Finder) groupRow(k, r, c0, c1 int) bool {
+	if f.pairs(f.v.breadth(), func(c int) grid.Cell { return f.v.At(k, c) }) {
+		return false
+	}
 	n, right, wide, known := 0, false, false, false
 	for c := c0; c <= c1; c++ {
 		x := f.v.At(k, c)

@@ -143,7 +143,9 @@ func (b *bench) account(all []*layout.Area, series []jartest.Series) Account {
 	a.puzzled()
 	out := Account{Sheets: a.sheets}
 	for _, t := range b.tables {
-		if _, left := a.tableLeftOut(t, b.byTable[t]); !left {
+		if what, left := a.tableLeftOut(t, b.byTable[t]); left {
+			out.Unused.Add(a.beside(t, what)...)
+		} else {
 			out.Unused.Add(a.unused(t)...)
 		}
 	}

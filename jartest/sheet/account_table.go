@@ -85,14 +85,15 @@ func (a *accountant) unused(t *layout.Table) note.List {
 		first, n := -1, 0
 		for r := box.R0; r <= box.R1; r++ {
 			x, ok := silent(r, c)
-			if x != nil && !ok {
+			head := x != nil && (x.What == emptyHeading || x.What == mereText) && len(a.notes[keyAt(g.Place(r, c))]) == 0
+			if x != nil && !ok && !head {
 				return
 			}
 			if ok {
 				n++
-				if first < 0 {
-					first = r
-				}
+			}
+			if first < 0 && (ok || head) {
+				first = r
 			}
 		}
 		if n > 0 {
@@ -105,8 +106,22 @@ func (a *accountant) unused(t *layout.Table) note.List {
 	for r := max(0, box.R0-1); r <= box.R1+1; r++ {
 		line(r, box.C0, box.C1)
 	}
-	for c := max(0, box.C0-1); c <= box.C1+1; c++ {
+	for c := max(0, box.C0-1); c < max(g.Width(), box.C1+2); c++ {
 		column(c)
+	}
+	return out
+}
+
+// beside speaks of a table that gave nothing and stands on the rows of one that did.
+func (a *accountant) beside(t *layout.Table, what string) note.List {
+	var out note.List
+	for _, o := range a.b.tables {
+		x, y := t.Box(), o.Box()
+		_, left := a.tableLeftOut(o, a.b.byTable[o])
+		if o.Area() == t.Area() && !left && x.R0 <= y.R1 && y.R0 <= x.R1 {
+			out.Add(note.New(note.Info, "not-used", "the numbers beside the table %s were set aside: %s", o.RangeName(), what).At(t.Area().Place(x.R0, x.C0)))
+			break
+		}
 	}
 	return out
 }

@@ -339,6 +339,10 @@ func (n *named) chemical() {
 	if !n.b.chemicalFact(n.base, n.val) {
 		return
 	}
+	if as, ok := words.CountedAs(n.val); ok { // "alum (as product)"
+		n.base.chem = n.of.Chem
+		n.text(factBasis, as)
+	}
 	if n.of.All && n.of.Amount { // "alum 20 mg/L (constant)"
 		n.b.textFacts(n.base, n.val, n.dec)
 		return

@@ -208,6 +208,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			if count++; count > 4000 {
 				return
 			}
+			if b.columnApart(v, r, c, tables) {
+				continue
+			}
 			before := len(b.facts)
 			b.factsAt(v, r, c, dec, in)
 			if !slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.Area() == g }) {
@@ -336,6 +339,9 @@ func (t *textCell) named() bool {
 	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") {
 		key, val = k, x
 	}
+	if val == "" && t.namedLeft() {
+		return false
+	}
 	if val == "" {
 		key = strings.TrimRight(key, ":= ")
 		if val, unit, beside = t.b.beside(t.v, t.r, t.c, t.in); val == "" {
@@ -349,6 +355,15 @@ func (t *textCell) named() bool {
 	t.b.dateFact(t.base, key, val, beside)
 	t.b.keyFact(t.base, key, val, unit, t.dec)
 	return true
+}
+
+// namedLeft reports the name of a chemical that is the value of the word left of it,
+// "Chemical | Alum | Target | …": it has no value of its own.
+func (t *textCell) namedLeft() bool {
+	left := t.v.At(t.r, t.c-1)
+	h := layout.ReadHeading(left.Text)
+	k, ok := layout.Beside(t.v, t.r, t.c-1)
+	return left.Kind == grid.Textual && !colonValue(left) && h.Chemical && ok && k == t.c && layout.ReadHeading(t.text).Chem != ""
 }
 
 // below gives the number under a short name that has none beside it.

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"jarwright/jartest"
+	"jarwright/jartest/layout"
 	"jarwright/jartest/words"
 )
 
@@ -63,6 +64,24 @@ func jarsNamed(f string) (jarScope, bool) {
 	}
 	return s, len(s.spans) > 0 && !s.open
 }
+
+// withoutJars gives a clause without the jars that it names, whose numbers are theirs. It
+// is of the water before treatment where it says so besides: a reading in a jar is not.
+func withoutJars(clause string) (string, bool) {
+	f := words.Fold(clause)
+	s, _ := jarsNamed(f)
+	if len(s.spans) == 0 {
+		return clause, true
+	}
+	for _, x := range slices.Backward(s.spans) {
+		f = inThe.ReplaceAllString(f[:x[0]], "") + " " + f[x[1]:]
+	}
+	h := layout.ReadHeading(f)
+	return f, h.Raw || h.Stage == "before"
+}
+
+// inThe joins a reading to a jar; alone "in" would be the water that comes in.
+var inThe = words.NewPattern(`\bin (?:the )?$`)
 
 // numbered gives the numbers of a list with ranges.
 func numbered(list string) []int {

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -156,6 +157,17 @@ func (m *maker) chemicalName(f field) string {
 	return nameless
 }
 
+// basisBeside gives the basis that stands with the name in the column of chemicals:
+// "alum (as Al)".
+func (m *maker) basisBeside(f field) string {
+	name := m.columnChemical(f)
+	as, ok := words.CountedAs(name)
+	if h := layout.ReadHeading(name); !ok || f.chem != "" && f.chem != h.Chem {
+		return ""
+	}
+	return as
+}
+
 // columnChemical gives the name in the column of chemicals that stands nearest
 // before a dose column, or the only one there is.
 func (m *maker) columnChemical(f field) string {
@@ -237,9 +249,9 @@ func (m *maker) basis(f field) quantity.Basis {
 	if b.opt.Basis != "" {
 		return b.opt.Basis
 	}
-	as, from := m.headingBasis(f), fmt.Sprintf("in column %q", f.Head.Text)
+	as, from := cmp.Or(m.headingBasis(f), m.basisBeside(f)), fmt.Sprintf("in column %q", f.Head.Text)
 	x, stated := b.look(m.t, factBasis, "")
-	named := layout.ReadHeading(x.text).Chem // dry alum is no basis of lime
+	named := cmp.Or(x.chem, layout.ReadHeading(x.text).Chem) // dry alum is no basis of lime
 	switch basis, _ := quantity.ParseBasis(x.text); {
 	case !stated || !ofMetal(f.chem, basis.Metal()) || named != "" && f.chem != "" && named != f.chem:
 	case as == "":

@@ -223,9 +223,10 @@ func (b *bench) rawSentence(base fact, text string, dec layout.Decimals) {
 	}
 	text = b.listed(base, text, dec)
 	for _, clause := range clauses(text) {
+		clause, ofWater := withoutJars(clause)
 		f := words.Fold(clause)
 		h := layout.ReadHeading(clause)
-		if bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
+		if !ofWater || bounded.MatchString(f) || formerly.MatchString(f) || supposed.MatchString(f) || filtered(f) || h.Target || h.Stage == "after" && !h.Raw {
 			continue
 		}
 		d, ok := b.rawClause(base, clause, h, dec)
