@@ -35,11 +35,11 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
 	if disturbs(all, f) {
-		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; nothing was changed for it", clip(text)).do(b, "put the right numbers into the table")
+		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; %s", clip(text), b.takenFrom(line)).do(b, "put the right numbers into the table")
 		return
 	}
 	if part := b.exception(line, text, true); part != "" {
-		b.notUnderstood(at, part)
+		b.notUnderstood(line, part)
 		return
 	}
 	if b.ofOtherTests(all, f) {
@@ -53,7 +53,7 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 		return
 	}
 	if part := b.exception(line, b.withoutFacts(text, facts, dec), false); part != "" {
-		b.notUnderstood(at, part)
+		b.notUnderstood(line, part)
 	}
 }
 
@@ -71,28 +71,49 @@ func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) str
 	return strings.Join(parts, "\n")
 }
 
-func (b *bench) notUnderstood(at note.Place, part string) {
-	b.say(note.Caution, "line-not-understood", at, "%q speaks of the jars and is not understood; nothing was changed for it", clip(strings.TrimSpace(part))).do(b, "put what it says into the table, or write it as a name with its value beside it")
+// notUnderstood speaks of a sentence, and says what was taken from its line all the same.
+func (b *bench) notUnderstood(line fact, part string) {
+	b.say(note.Caution, "line-not-understood", line.at, "%q speaks of the jars and is not understood; %s", clip(strings.TrimSpace(part)), b.takenFrom(line)).
+		do(b, "put what it says into the table, or write it as a name with its value beside it")
+}
+
+// takenFrom says what facts a line gave.
+func (b *bench) takenFrom(line fact) string {
+	var names []string
+	for _, x := range b.factsOf(line) {
+		if use := factUse[x.kind]; use != "" {
+			names = append(names, use)
+		}
+	}
+	if len(names) == 0 {
+		return "nothing was changed for it"
+	}
+	slices.Sort(names)
+	return "taken from the line: " + strings.Join(slices.Compact(names), ", ")
 }
 
 // ofOtherTests reports a line on another test or water, a limit, a target or what was
 // chosen, which is no fact of this test and harms none.
 func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
-	if namesJars(f) && isSentence(f) {
-		return false
+	if isSentence(f) && (namesJars(f) || spoken()["subject"].in(f)) {
+		return false // it says so of the numbers themselves
 	}
 	if slices.ContainsFunc(understood, func(re *words.Pattern) bool { return re.MatchString(f) }) {
 		return !namesJars(f)
 	}
-	if all.Target { // in a sentence it may be a word of another tongue
-		return !isSentence(f) && len(strangers(f)) == 0
+	plain := !isSentence(f) && len(strangers(f)) == 0 // else it may be a word of another tongue, and says more
+	if all.Target {
+		return plain
 	}
 	ofJars := isSentence(f) && (all.Jar || all.Control)
-	return all.Summary && !isSentence(f) && !namesJars(f) || all.Chosen && !ofJars || all.Next && !ofJars
+	return all.Summary && plain && !namesJars(f) || all.Chosen && !ofJars || all.Next && !ofJars
 }
 
 // isSentence reports a folded text with a verb.
 func isSentence(f string) bool { return told.MatchString(f) || spoken()["verb"].in(f) }
+
+// readOff reports a folded text that speaks of readings or results, of whatever kind.
+func readOff(f string) bool { return spoken()["read"].in(f) }
 
 // doneOften is a step that may be done as often as one likes.
 var doneOften = words.NewPattern(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
@@ -370,7 +391,8 @@ func (b *bench) exception(line fact, text string, always bool) string {
 // altered reports a word that makes the numbers of a table others than they seem: half,
 // centrifuged, filtered (others than turbidity are read so as a rule).
 func (r aside) altered() bool {
-	reads := r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || isSentence(r.text) || filteredRead.MatchString(r.text))
+	ofAll := r.h.Place == "" && (spoken()["of"].in(r.text) || spoken()["subject"].in(r.text))
+	reads := r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || ofAll || isSentence(r.text) || filteredRead.MatchString(r.text))
 	ofStock := (r.h.Stock || r.h.Chem != "") && dilutionWord.MatchString(r.text) // diluted tenfold
 	return !ofStock && spoken()["alter"].in(r.text) || reads && spoken()["filter"].in(r.text) || throughFilter.MatchString(r.text) && r.h.Reading == ""
 }
