@@ -177,3 +177,17 @@ func TestCautionsSayWhatWasDone(t *testing.T) {
 		}
 	}
 }
+
+// The unit of a target without a name says what it is of; one of many readings does not.
+func TestTargetByItsUnit(t *testing.T) {
+	for line, want := range map[string]string{"Target: < 5 NTU": "turbidity <= 5 NTU", "Target: 5 mg/L": "", "Target: 5": ""} {
+		r := mustRead(t, "s.csv", line+"\n\nJar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n", Options{})
+		got := ""
+		for _, x := range r.Series[0].Targets {
+			got += x.String()
+		}
+		if got != want || slices.Contains(loud(r), "target-unclear") != (want == "") {
+			t.Errorf("%s: %q, want %q; says %v", line, got, want, loud(r))
+		}
+	}
+}

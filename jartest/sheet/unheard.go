@@ -213,9 +213,13 @@ func (b *bench) asideOf(line fact, part string) aside {
 
 // namesJars reports single jars by their numbers.
 func namesJars(f string) bool {
+	f = otherNumber.ReplaceAllString(f, " ")
 	scope, _ := jarsNamed(f)
 	return jarIndex.MatchString(f) || someJars.MatchString(f) || numberThenJar.MatchString(f) || len(scope.only)+len(scope.but) > 0
 }
+
+// otherNumber is the number of what is no jar.
+var otherNumber = words.NewPattern(`\b(?:batch|lot|lote|lotto|charge|chargen|serial|serie|series|model|form|page|order|report|project|certificate|delivery|drum|bag|product|tank|pond|meter|tel) (?:no|nr|n|number)\.? ?[#:º°]? ?\d[\d-]*`)
 
 var someJars = words.NewPattern(`\b(?:first|last|other|remaining|some|odd|even) (?:of the )?(?:(?:one|two|three|four|five) )?(?:jars?|beakers?)\b`)
 
