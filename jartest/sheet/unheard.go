@@ -79,17 +79,21 @@ func (b *bench) notUnderstood(line fact, part string) {
 
 // takenFrom says what facts a line gave.
 func (b *bench) takenFrom(line fact) string {
-	var names []string
-	for _, x := range b.factsOf(line) {
-		if use := factUse[x.kind]; use != "" {
-			names = append(names, use)
+	var told []string
+	facts := b.factsOf(line)
+	for _, x := range facts {
+		if use := factUse[x.kind]; use != "" && x.kind != factName && x.kind != factDate && x.kind != factChemical {
+			told = append(told, use)
 		}
 	}
-	if len(names) == 0 {
-		return "nothing was changed for it"
+	switch {
+	case len(told) > 0:
+		slices.Sort(told)
+		return "taken from the line: " + strings.Join(slices.Compact(told), ", ")
+	case len(facts) > 0: // names
+		return "no number was changed for it"
 	}
-	slices.Sort(names)
-	return "taken from the line: " + strings.Join(slices.Compact(names), ", ")
+	return "nothing was changed for it"
 }
 
 // ofOtherTests reports a line on another test or water, a limit, a target or what was
