@@ -239,6 +239,14 @@ const agreeing = 0.02
 // within reports two numbers no further apart than a share of the second.
 func within(a, b, share float64) bool { return math.Abs(a-b) <= share*math.Abs(b) }
 
+// isProduct reports a column for which the sheet gives a density and no strength of a stock.
+func (m *maker) isProduct(f field) bool {
+	chem := m.s.Chemicals[m.indexOf(f)].Name
+	_, dense := m.b.look(m.t, factDensity, chem)
+	_, stock := m.b.look(m.t, factStock, chem)
+	return dense && !stock
+}
+
 // litresOf gives the litres in one unit of a column of volumes.
 func (m *maker) litresOf(f field) (float64, bool) {
 	b, u := m.b, f.Head.Unit
@@ -246,7 +254,7 @@ func (m *maker) litresOf(f field) (float64, bool) {
 	case words.Volume:
 		return u.Factor, true
 	case words.Volper:
-		if !f.Head.Stock && !f.Head.Neat && b.opt.Stock == 0 && b.opt.Density == 0 {
+		if !f.Head.Stock && !f.Head.Neat && b.opt.Stock == 0 && b.opt.Density == 0 && !m.isProduct(f) {
 			b.say(note.Caution, "stock-or-product", f.Place, "column %q does not say whether it is volumes of stock or of product; stock is taken", f.Head.Text).do(b, `write "mL of stock/L", or give --density for product`)
 		}
 		return u.Factor / 1000, true

@@ -319,7 +319,8 @@ func (t *textCell) dilution() bool {
 		about += " " + next.Text
 	}
 	h := layout.ReadHeading(about)
-	ofSamples := h.Jar && !h.Stock && h.Chem == "" && !h.Neat // which no stock is
+	ofNumbers := h.Jar || h.Raw || h.Reading != "" || readOff(words.Fold(about))
+	ofSamples := ofNumbers && !h.Stock && h.Chem == "" && !h.Neat // which no stock is
 	n, ok := dilutionIn(about)
 	if !ok {
 		n, ok = stockRatio(about)

@@ -31,6 +31,14 @@ func (d headDoubt) what() string {
 	return "the dose of " + orWord(d.chem, "the chemical")
 }
 
+// ofSeveral gives what a column is taken for that names several chemicals.
+func (d headDoubt) ofSeveral() string {
+	if d.read() {
+		return d.what() + ", and not for a dose"
+	}
+	return "the dose of the two together, not of the first"
+}
+
 // column gives the override that says what the column is, or "…" to be filled in.
 func (d headDoubt) column(meaning string) string {
 	return fmt.Sprintf(`--column "%s=%s"`, d.Head.Text, meaning)
@@ -88,7 +96,7 @@ var headDoubts = []struct {
 		}},
 	{"mixture", note.Caution, func(d headDoubt) bool { return !d.own() && len(d.Head.Chems) > 1 },
 		func(d headDoubt) (string, string) {
-			return fmt.Sprintf("column %q names %s; it is taken for the dose of the two together, not of the first", d.Head.Text, strings.Join(d.Head.Chems, " and ")), "give each chemical a column of its own"
+			return fmt.Sprintf("column %q names %s; it is taken for %s", d.Head.Text, strings.Join(d.Head.Chems, " and "), d.ofSeveral()), "give each chemical a column of its own"
 		}},
 	{"heading-twofold", note.Caution, func(d headDoubt) bool {
 		return d.twofold() || d.read() && d.key.Known() && d.Head.Chem != "" && d.part == "" && d.Head.Unit.Kind == words.Conc

@@ -159,3 +159,35 @@ func TestLinesOnTheJarsSpeak(t *testing.T) {
 		}
 	}
 }
+
+// A caution says what was done: the basis that a line gave, the product that a density is
+// of, the reading that a heading with two chemicals is.
+func TestCautionsSayWhatWasDone(t *testing.T) {
+	for _, c := range []struct{ sheet, says, never string }{
+		{"\"Doserna i tabellen är angivna som Al, inte som produkt.\"\n\nJar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n", "taken from the line: basis", "nothing was changed"},
+		{"Jar 2 was from another pond\n\nJar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n", "nothing was changed", "taken from the line"},
+		{"Density 1.32 kg/L\n\nJar,Alum (mL/m3),NTU\n1,0,50\n2,10,12\n3,20,5\n", "", "stock is taken"},
+		{"Alum stock 10 g/L\n\nJar,Alum (mL/L),NTU\n1,0,50\n2,1,12\n3,2,5\n", "stock is taken", ""},
+		{"Jar,Alum (mg/L),Alum + polymer NTU\n1,0,50\n2,10,12\n3,20,5\n", "taken for turbidity", "dose of the two together"},
+		{"Jar,Alum + polymer (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n", "dose of the two together", "taken for turbidity"},
+	} {
+		r := mustRead(t, "s.csv", c.sheet, Options{})
+		if said := len(loud(r)) == 0 && c.says == "" || quotes(r, c.says); !said || c.never != "" && quotes(r, c.never) {
+			t.Errorf("%s: says %v", c.sheet, r.Notes)
+		}
+	}
+}
+
+// The unit of a target without a name says what it is of; one of many readings does not.
+func TestTargetByItsUnit(t *testing.T) {
+	for line, want := range map[string]string{"Target: < 5 NTU": "turbidity <= 5 NTU", "Target: 5 mg/L": "", "Target: 5": ""} {
+		r := mustRead(t, "s.csv", line+"\n\nJar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n", Options{})
+		got := ""
+		for _, x := range r.Series[0].Targets {
+			got += x.String()
+		}
+		if got != want || slices.Contains(loud(r), "target-unclear") != (want == "") {
+			t.Errorf("%s: %q, want %q; says %v", line, got, want, loud(r))
+		}
+	}
+}

@@ -552,7 +552,11 @@ func (m *maker) facts() {
 func (m *maker) target(text string, at note.Place) {
 	name, val, _ := strings.Cut(text, " | ")
 	try := []string{val}
-	if h := layout.ReadHeading(name); h.Reading != "" {
+	h := layout.ReadHeading(name)
+	if v := layout.ParseText(val, m.b.dec(m.t)); h.Reading == "" && v.Unit.Kind == words.Turbidity {
+		h.Reading = jartest.Turbidity
+	}
+	if h.Reading != "" {
 		op := " <= "
 		if h.Removal || !h.Reading.Info().LowIsGood {
 			op = " >= "

@@ -128,14 +128,16 @@ func strange(w string, ending bool) bool {
 	return strings.IndexFunc(w, unicode.IsLetter) >= 0 && !spoken()["quiet"].has(w) && !spoken()["reagent"].has(w)
 }
 
-// names are the words of a text that begin with a capital letter, folded: in a title
-// they are names.
+// names are the words of a text that begin with a capital letter, and the numbers of
+// models such as 2100Q, folded: in a title they are names.
 func names(text string) map[string]bool {
 	out := map[string]bool{}
 	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
-		if r, _ := utf8.DecodeRuneInString(w); unicode.IsUpper(r) {
+		if r, _ := utf8.DecodeRuneInString(w); unicode.IsUpper(r) || model.MatchString(w) {
 			out[words.Fold(w)] = true
 		}
 	}
 	return out
 }
+
+var model = words.NewPattern(`^\d{3,}\p{Lu}{1,3}$`)

@@ -35,11 +35,11 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	f := words.Fold(text)
 	all := layout.ReadHeading(text)
 	if disturbs(all, f) {
-		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; nothing was changed for it", clip(text)).do(b, "put the right numbers into the table")
+		b.say(note.Caution, "line-changes", at, "%q may change what the numbers of the jars mean; %s", clip(text), b.takenFrom(line)).do(b, "put the right numbers into the table")
 		return
 	}
 	if part := b.exception(line, text, true); part != "" {
-		b.notUnderstood(at, part)
+		b.notUnderstood(line, part)
 		return
 	}
 	if b.ofOtherTests(all, f) {
@@ -53,7 +53,7 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 		return
 	}
 	if part := b.exception(line, b.withoutFacts(text, facts, dec), false); part != "" {
-		b.notUnderstood(at, part)
+		b.notUnderstood(line, part)
 	}
 }
 
@@ -71,28 +71,53 @@ func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) str
 	return strings.Join(parts, "\n")
 }
 
-func (b *bench) notUnderstood(at note.Place, part string) {
-	b.say(note.Caution, "line-not-understood", at, "%q speaks of the jars and is not understood; nothing was changed for it", clip(strings.TrimSpace(part))).do(b, "put what it says into the table, or write it as a name with its value beside it")
+// notUnderstood speaks of a sentence, and says what was taken from its line all the same.
+func (b *bench) notUnderstood(line fact, part string) {
+	b.say(note.Caution, "line-not-understood", line.at, "%q speaks of the jars and is not understood; %s", clip(strings.TrimSpace(part)), b.takenFrom(line)).
+		do(b, "put what it says into the table, or write it as a name with its value beside it")
+}
+
+// takenFrom says what facts a line gave.
+func (b *bench) takenFrom(line fact) string {
+	var told []string
+	facts := b.factsOf(line)
+	for _, x := range facts {
+		if use := factUse[x.kind]; use != "" && x.kind != factName && x.kind != factDate && x.kind != factChemical {
+			told = append(told, use)
+		}
+	}
+	switch {
+	case len(told) > 0:
+		slices.Sort(told)
+		return "taken from the line: " + strings.Join(slices.Compact(told), ", ")
+	case len(facts) > 0: // names
+		return "no number was changed for it"
+	}
+	return "nothing was changed for it"
 }
 
 // ofOtherTests reports a line on another test or water, a limit, a target or what was
 // chosen, which is no fact of this test and harms none.
 func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
-	if namesJars(f) && isSentence(f) {
-		return false
+	if isSentence(f) && (namesJars(f) || spoken()["subject"].in(f)) {
+		return false // it says so of the numbers themselves
 	}
 	if slices.ContainsFunc(understood, func(re *words.Pattern) bool { return re.MatchString(f) }) {
 		return !namesJars(f)
 	}
-	if all.Target { // in a sentence it may be a word of another tongue
-		return !isSentence(f) && len(strangers(f)) == 0
+	plain := !isSentence(f) && len(strangers(f)) == 0 // else it may be a word of another tongue, and says more
+	if all.Target {
+		return plain
 	}
 	ofJars := isSentence(f) && (all.Jar || all.Control)
-	return all.Summary && !isSentence(f) && !namesJars(f) || all.Chosen && !ofJars || all.Next && !ofJars
+	return all.Summary && plain && !namesJars(f) || all.Chosen && !ofJars || all.Next && !ofJars
 }
 
 // isSentence reports a folded text with a verb.
 func isSentence(f string) bool { return told.MatchString(f) || spoken()["verb"].in(f) }
+
+// readOff reports a folded text that speaks of readings or results, of whatever kind.
+func readOff(f string) bool { return spoken()["read"].in(f) }
 
 // doneOften is a step that may be done as often as one likes.
 var doneOften = words.NewPattern(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
@@ -192,9 +217,13 @@ func (b *bench) asideOf(line fact, part string) aside {
 
 // namesJars reports single jars by their numbers.
 func namesJars(f string) bool {
+	f = otherNumber.ReplaceAllString(f, " ")
 	scope, _ := jarsNamed(f)
 	return jarIndex.MatchString(f) || someJars.MatchString(f) || numberThenJar.MatchString(f) || len(scope.only)+len(scope.but) > 0
 }
+
+// otherNumber is the number of what is no jar.
+var otherNumber = words.NewPattern(`\b(?:batch|lot|lote|lotto|charge|chargen|serial|serie|series|model|form|page|order|report|project|certificate|delivery|drum|bag|product|tank|pond|meter|tel) (?:no|nr|n|number)\.? ?[#:º°]? ?\d[\d-]*`)
 
 var someJars = words.NewPattern(`\b(?:first|last|other|remaining|some|odd|even) (?:of the )?(?:(?:one|two|three|four|five) )?(?:jars?|beakers?)\b`)
 
@@ -370,7 +399,8 @@ func (b *bench) exception(line fact, text string, always bool) string {
 // altered reports a word that makes the numbers of a table others than they seem: half,
 // centrifuged, filtered (others than turbidity are read so as a rule).
 func (r aside) altered() bool {
-	reads := r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || isSentence(r.text) || filteredRead.MatchString(r.text))
+	ofAll := r.h.Place == "" && (spoken()["of"].in(r.text) || spoken()["subject"].in(r.text))
+	reads := r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || ofAll || isSentence(r.text) || filteredRead.MatchString(r.text))
 	ofStock := (r.h.Stock || r.h.Chem != "") && dilutionWord.MatchString(r.text) // diluted tenfold
 	return !ofStock && spoken()["alter"].in(r.text) || reads && spoken()["filter"].in(r.text) || throughFilter.MatchString(r.text) && r.h.Reading == ""
 }
