@@ -216,7 +216,11 @@ func TestSchedulesHold(t *testing.T) {
 		found++
 		var sum quantity.Volume
 		for _, b := range batches {
-			sum += b.Volume
+			meets := b.Volume
+			if b.LetOut { // what stands in the tank is made anew
+				meets -= b.Left
+			}
+			sum += meets
 			if b.Aged < b.Made+m.ageing-1e-9 || b.Made < b.Start+m.work-1e-9 || b.Moved < b.Made-1e-9 {
 				t.Fatalf("out of order: %+v", b)
 			}
@@ -229,8 +233,8 @@ func TestSchedulesHold(t *testing.T) {
 			if b.Volume > m.tank*(1+1e-9) || m.mix > 0 && b.Volume > m.mix*(1+1e-9) {
 				t.Fatalf("batch of %v in a tank of %v, mixer %v", b.Volume, m.tank, m.mix)
 			}
-			if got := m.demand.between(b.From, b.Till); relative(float64(got), float64(b.Volume)) > 1e-6 {
-				t.Fatalf("a batch of %v meets a use of %v", b.Volume, got)
+			if got := m.demand.between(b.From, b.Till); relative(float64(got), float64(meets)) > 1e-6 {
+				t.Fatalf("a batch of %v, of which %v is new, meets a use of %v", b.Volume, meets, got)
 			}
 			if !m.shift.always() {
 				for _, at := range []quantity.Time{b.Start, b.Start + m.work} {
@@ -241,7 +245,8 @@ func TestSchedulesHold(t *testing.T) {
 				}
 			}
 		}
-		if relative(float64(sum), float64(m.demand.daily())*float64(days)) > 1e-9 {
+		// A draw shorter than touch counts for nothing, once a batch; a run lasts half an hour or more.
+		if relative(float64(sum), float64(m.demand.daily())*float64(days)) > 1e-9+2*touch*float64(len(batches)) {
 			t.Fatalf("batches make %v, %d days use %v", sum, days, m.demand.daily()*quantity.Volume(days))
 		}
 	})

@@ -125,12 +125,18 @@ func BinOf(s site.Site) (solids.Bin, bool) {
 
 // priceOf finds the price of something that is no chemical.
 func priceOf(s site.Site, what string) quantity.Price {
+	r, _ := priceRow(s, what)
+	return r.Price.V
+}
+
+// priceRow finds the row of prices of that name.
+func priceRow(s site.Site, name string) (site.Price, bool) {
 	for _, r := range s.Prices {
-		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), what) {
-			return r.Price.V
+		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(name)) {
+			return r, true
 		}
 	}
-	return quantity.Price{}
+	return site.Price{}, false
 }
 
 // Staffed gives the hours when somebody is at the place; nil is round the clock.

@@ -42,7 +42,7 @@ func (p Plan) Slips(s site.Site) (out note.List) {
 				continue
 			}
 			told[f.Name] = true
-			x.says = note.Say(f.Name+": %s", x.says)
+			x.says = note.Say("%s: %s", f.Name, x.says)
 			found = append(found, x)
 			out.Add(r.asks(x))
 		}
@@ -126,11 +126,10 @@ var apart = []apartRule{
 	{low: 1.0 / 7200, high: 1, look: "the flow and the rapid mix volume", ofDay: stay("rapid mix", func(u site.Solids) quantity.Known[quantity.Volume] { return u.RapidVolume })},
 	{low: 0.005, high: 12, look: "the flow and the flocculator's volume", ofDay: stay("flocculator", func(u site.Solids) quantity.Known[quantity.Volume] { return u.FlocVolume })},
 	{low: 0, high: 0.3, look: "the skimmer's water at each pass, its interval and the flow", ofDay: func(p Plan, s site.Site) proportion {
-		carried := SkimmerOf(s)
-		if carried.Every <= 0 || p.Treated <= 0 {
+		if p.Treated <= 0 {
 			return proportion{}
 		}
-		water := quantity.Volume(float64(p.Running/carried.Every) * float64(carried.Water))
+		water := p.Record(s).Account().Carried
 		return proportion{float64(water / p.Treated), note.Say("the skimmer carries over %s of %s", water, p.Treated), s.Solids.SkimWater.At}
 	}},
 	{low: 0.5, high: 500 * 24, look: "the bin's volume, the flow, the solids and their share", ofDay: func(p Plan, s site.Site) proportion {
@@ -138,7 +137,7 @@ var apart = []apartRule{
 		if d == nil || d.Bin == nil || d.Volume.Likely <= 0 {
 			return proportion{}
 		}
-		fills := quantity.Time(24 * float64(d.Bin.Volume) / float64(d.Volume.Likely))
+		fills := quantity.Time(24 * float64(d.Bin.Room()) / float64(d.Volume.Likely))
 		return proportion{float64(fills), note.Say("bin %s fills in %s", d.Bin.Name, fills), d.Bin.At}
 	}},
 	{low: 0, high: 3000, look: "the goods on hand, dose and flow", ofFeed: goods("on hand", func(p site.Price) quantity.Known[quantity.Mass] { return p.OnHand })},
@@ -208,14 +207,4 @@ func goods(name string, of func(site.Price) quantity.Known[quantity.Mass]) func(
 		t := quantity.Time(24 * float64(v.V) / float64(f.Product))
 		return proportion{float64(t) / 24, note.Say("%s, %s, lasts %s", name, v.V, t), v.At}
 	}
-}
-
-// priceRow is a chemical's row of prices.
-func priceRow(s site.Site, name string) (site.Price, bool) {
-	for _, r := range s.Prices {
-		if r.Chemical.V == name {
-			return r, true
-		}
-	}
-	return site.Price{}, false
 }
