@@ -57,7 +57,7 @@ func threePumps(t *testing.T, q quantity.Flow, hours quantity.Time, doses [3]qua
 	return NewPlan(p, caution.Findings{}, nil, month.DayCost{})
 }
 
-// rowsNamed finds the row of each label on the sheet that people change; of two alike the last.
+// rowsNamed finds the row of each label on the sheet that people change; of two alike the first.
 func rowsNamed(t *testing.T, f *excelize.File) map[string]int {
 	t.Helper()
 	rows, err := f.GetRows("Change it")

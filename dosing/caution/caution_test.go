@@ -3,6 +3,7 @@ package caution
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -257,21 +258,21 @@ func TestTurnoversToTheStop(t *testing.T) {
 	if r := f.Residuals[0]; !f.Stopped || math.Abs(float64(r.Worst)-30*0.03) > 1e-9 || math.Abs(float64(r.Limit.V)-0.0271) > 1e-9 || math.Abs(float64(r.Reached.V)-5.42) > 0.005 {
 		t.Errorf("within the first run: stopped %v, %+v", f.Stopped, r)
 	}
-	for _, n := range f.Notes {
-		if n.Code == "cationic-lethal" && !strings.Contains(n.Message, "2.71 turnovers") {
-			t.Errorf("message %q", n.Message)
-		}
-	}
+	says(t, f, "cationic-lethal", "2.71 turnovers")
 	// Run every day for 5 h it gains 0.025 mg/L a day: the first day does not stop it, the second does.
 	s.Loop, s.Hours = &Loop{Volume: 20000}, 5
 	f = Review(s)
 	if r := f.Residuals[0]; !f.Stopped || math.Abs(float64(r.Worst)-30*0.025) > 1e-9 || math.Abs(float64(r.Reached.V)-24-2*0.21) > 0.001 {
 		t.Errorf("day after day: stopped %v, %+v", f.Stopped, r)
 	}
-	for _, n := range f.Notes {
-		if n.Code == "cationic-lethal" && !strings.Contains(n.Message, "0.75 mg/L may stay in the water after 30 days, still rising (2.5 turnovers a day), past the limit on day 2") {
-			t.Errorf("message %q", n.Message)
-		}
+	says(t, f, "cationic-lethal", "0.75 mg/L may stay in the water after 30 days, still rising (2.5 turnovers a day), past the limit on day 2")
+}
+
+// says fails unless a finding has a note of that code with that text.
+func says(t *testing.T, f Findings, code, text string) {
+	t.Helper()
+	if !slices.ContainsFunc(f.Notes, func(n note.Note) bool { return n.Code == code && strings.Contains(n.Message, text) }) {
+		t.Errorf("no note %s with %q in %v", code, text, f.Notes)
 	}
 }
 
@@ -296,16 +297,7 @@ func TestTableAndCautionSayTheSame(t *testing.T) {
 	if math.Abs(float64(r.Worst)/noCapture-1) > 1e-9 {
 		t.Errorf("worst %v, want %g", r.Worst, noCapture)
 	}
-	said := false
-	for _, n := range f.Notes {
-		if n.Code == "cationic-near" {
-			said = strings.Contains(n.Message, mgL(r.Expected.V).String()+" mg/L may stay in the water once it has settled (4 turnovers a day), past the limit on day 1") ||
-				strings.Contains(n.Message, mgL(r.Expected.V).String()+" mg/L may stay in the water once it has settled (4 turnovers a day), past the limit at")
-		}
-	}
-	if !said {
-		t.Errorf("table %v, cautions %v", r.Expected.V, f.Notes)
-	}
+	says(t, f, "cationic-near", mgL(r.Expected.V).String()+" mg/L may stay in the water once it has settled (4 turnovers a day), past the limit")
 }
 
 func TestAcceptedStopIsPrintedAndLetsThrough(t *testing.T) {

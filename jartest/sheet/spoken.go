@@ -129,7 +129,7 @@ func strange(w string, ending bool) bool {
 }
 
 // names are the words of a text that begin with a capital letter, and the numbers of
-// models such as 2100Q, folded: in a title they are names.
+// models such as 417K, folded: in a title they are names.
 func names(text string) map[string]bool {
 	out := map[string]bool{}
 	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {

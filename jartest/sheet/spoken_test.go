@@ -30,7 +30,7 @@ func TestSentencesOfManyTongues(t *testing.T) {
 		"Vipimo vyote vimezidishwa kwa 10": true, "Tha na dòsan uile 10 uairean ro àrd": true,
 		"El turbidímetro siempre suma 0,6 NTU": true, "El turbidímetro marca 0,6 NTU con agua destilada": true, "Mean meter error, to be taken off": true,
 		"All readings taken after dilution 1:10": true, "Las lecturas se hicieron con muestra diluida 1:10": true, "Toutes les mesures faites après dilution 1:10": true,
-		"All readings taken after filtering": true, "Alum batch 4471 expired": true, "Turbidity meter: Clarion 2100Q reads 10 % high": true, "Tutte le letture sono dopo filtrazione": true, "Toutes les mesures après filtration": true,
+		"All readings taken after filtering": true, "Alum batch 4471 expired": true, "Turbidity meter: Clarion 417K reads 10 % high": true, "Tutte le letture sono dopo filtrazione": true, "Toutes les mesures après filtration": true,
 		"Alle målinger etter filtrering": true, "Wszystkie odczyty po filtracji": true, "These numbers are for the other pond": true,
 		"Note: doses read off the wrong side": true, "Achtung: Dosen verzehnfacht eingewogen": true,
 
@@ -41,7 +41,7 @@ func TestSentencesOfManyTongues(t *testing.T) {
 		"Essai avec sulfate d'aluminium, pisciculture du Vallon": false, "Prueba de jarras - Criadero El Remanso": false,
 		"All readings taken after 30 min settling": false, "Toutes les mesures après 30 min de décantation": false, "Alum stock diluted 1:10 from 100 g/L": false,
 		"Mean of two readings": false, "Filtration plant, Beck Farm": false,
-		"Alum batch no. 4471, expiry 05/2027": false, "Turbidity meter: Clarion 2100Q, calibrated 3 March": false,
+		"Alum batch no. 4471, expiry 05/2027": false, "Turbidity meter: Clarion 417K, calibrated 3 March": false,
 		"Hauptstrasse 12, 8000 Moosdorf": false, "Tel. 0123 456789": false, "Page 1 of 2": false, "Form QA-12 rev 3": false, "fed at 7, rain overnight 12 mm": false,
 		"Turbidimeter calibrated this morning": false, "Beakers rinsed between runs": false, "Alum supplied as powder": false,
 	} {

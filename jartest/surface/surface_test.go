@@ -148,7 +148,7 @@ func TestTwoLevels(t *testing.T) {
 	}
 }
 
-// TestLoneControl: a control that lacks both chemicals is the zero engine.Point of
+// TestLoneControl: a control that lacks both chemicals is the zero point of
 // neither, unless a jar with one of them alone ties it to the design.
 func TestLoneControl(t *testing.T) {
 	with := func(rows ...[3]float64) Result {
@@ -157,7 +157,7 @@ func TestLoneControl(t *testing.T) {
 	grid := [][3]float64{{10, 0.2, 30}, {20, 0.2, 14}, {30, 0.2, 8}, {10, 0.5, 17}, {20, 0.5, 7}, {30, 0.5, 4}, {10, 0.8, 12}, {20, 0.8, 5}, {30, 0.8, 3}}
 	lone := with(append([][3]float64{{0, 0, 120}}, grid...)...)
 	if lone.Jars[0].Used || !has(lone, "control-lacks-both") {
-		t.Error("a control that lacks both chemicals is taken as a engine.Point of the surface")
+		t.Error("a control that lacks both chemicals is taken as a point of the surface")
 	}
 	for _, q := range lone.Hull {
 		if q.First == 0 || q.Second == 0 {
