@@ -76,7 +76,11 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 		f.DoseSource = "from what is fed a day"
 	}
 	if c.Bench.OK {
-		notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so the bench sheet %s is not read", f.Name, c.Bench.V).
+		judged := "no jars of it could be taken to judge the dose"
+		if f.Jars != nil {
+			judged = "its jars judge the dose"
+		}
+		notes.Add(note.New(note.Info, "bench-not-read", "%s: the dose is stated, so none is taken from the bench sheet %s; %s", f.Name, c.Bench.V, judged).
 			At(c.Bench.At).
 			Do("empty the dose to take it from there"))
 	}

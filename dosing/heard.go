@@ -150,10 +150,12 @@ func (r Running) hear(c *caution.Situation, doses []quantity.Dose) {
 			x, ok := h.at(func(o jartest.Key) bool { return o == k })
 			return x.V, ok
 		}
-		take(&c.Water.ResidualAl, number, jartest.ResidualAl)
-		take(&c.Water.ResidualFe, number, jartest.ResidualFe)
-		if x, ok := h.at(residualPolymer); ok && f.Stock.Product.IsPolymer() {
-			c.Doses[i].Residual = quantity.Some(quantity.Concentration(x.V))
+		if !slices.ContainsFunc(h.Waters, func(w WaterBeside) bool { return w.Differs }) { // what stays in other water lifts no stop here
+			take(&c.Water.ResidualAl, number, jartest.ResidualAl)
+			take(&c.Water.ResidualFe, number, jartest.ResidualFe)
+			if x, ok := h.at(residualPolymer); ok && f.Stock.Product.IsPolymer() {
+				c.Doses[i].Residual = quantity.Some(quantity.Concentration(x.V))
+			}
 		}
 		if !h.Judged {
 			continue
@@ -161,7 +163,7 @@ func (r Running) hear(c *caution.Situation, doses []quantity.Dose) {
 		if lost, ok := f.lost(h, jartest.PH); ok && !c.Water.JarPH.OK && c.Water.PH.OK {
 			c.Water.JarPH, c.Water.FromJars = quantity.Some(c.Water.PH.V-quantity.PH(lost)), true
 		}
-		if lost, ok := f.lost(h, jartest.AlkalinityKey); ok {
+		if lost, ok := f.lost(h, jartest.AlkalinityKey); ok && !c.Water.JarAlkalinityUsed.OK {
 			c.Water.JarAlkalinityUsed = quantity.Some(quantity.Alkalinity(lost))
 		}
 	}

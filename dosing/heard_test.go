@@ -127,9 +127,9 @@ func TestHeard(t *testing.T) {
 		{"the site's own readings go first", func(v site.Values) {
 			v["Water"][0]["pH of the chosen jar"], v["Water"][0]["residual aluminium"] = "7.1", "0.3 mg/L"
 		}, 7.1, 6.8, 0.3},
-		{"another pH", func(v site.Values) { v["Water"][0]["pH"] = "7.95" }, 0, 0, 0.102},
+		{"another pH: what stays in other water lifts no stop", func(v site.Values) { v["Water"][0]["pH"] = "7.95" }, 0, 0, 0},
 		{"the same pH but for half a unit", func(v site.Values) { v["Water"][0]["pH"] = "7.9" }, 7.64, 6.8, 0.102},
-		{"another alkalinity", func(v site.Values) { v["Water"][0]["alkalinity"] = "121 mg/L CaCO3" }, 0, 0, 0.102},
+		{"another alkalinity", func(v site.Values) { v["Water"][0]["alkalinity"] = "121 mg/L CaCO3" }, 0, 0, 0},
 		{"beyond the jars", func(v site.Values) { v["Chemicals"][0]["dose"] = "31 mg/L" }, 0, 0, 0},
 		{"an alkali that no jar had", func(v site.Values) {
 			v["Chemicals"] = append(v["Chemicals"], map[string]string{"name": "soda", "product": "soda-ash", "dose": "10 mg/L", "basis": "as product"})

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"jarwright/dosing/mixing"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -120,8 +121,8 @@ var apart = []apartRule{
 		if s.Solids.Surface.V <= 0 {
 			return proportion{}
 		}
-		load := quantity.Loading(float64(p.Day.Average()) / float64(s.Solids.Surface.V))
-		return proportion{float64(load), note.Say("%s over %s is %s", p.Day.Average(), s.Solids.Surface.V, load), s.Solids.Surface.At}
+		load := mixing.SurfaceLoading(p.Day.Average(), 0, s.Solids.Surface.V)
+		return proportion{float64(load), note.Say("%s over %s, without recycle, is %s", p.Day.Average(), s.Solids.Surface.V, load), s.Solids.Surface.At}
 	}},
 	{low: 1.0 / 7200, high: 1, look: "the flow and the rapid mix volume", ofDay: stay("rapid mix", func(u site.Solids) quantity.Known[quantity.Volume] { return u.RapidVolume })},
 	{low: 0.005, high: 12, look: "the flow and the flocculator's volume", ofDay: stay("flocculator", func(u site.Solids) quantity.Known[quantity.Volume] { return u.FlocVolume })},
@@ -191,7 +192,7 @@ func stay(name string, of func(site.Solids) quantity.Known[quantity.Volume]) fun
 		if !v.OK || p.Day.Average() <= 0 {
 			return proportion{}
 		}
-		t := quantity.Time(v.V.In("m3") / float64(p.Day.Average()))
+		t := mixing.Stay(v.V, p.Day.Average())
 		return proportion{float64(t), note.Say("the water stays %s in the %s", t, name), v.At}
 	}
 }

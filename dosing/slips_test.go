@@ -66,7 +66,7 @@ func TestFiguresApart(t *testing.T) {
 		says  string
 	}{
 		{"Flow", 0, "average flow", "3.6 m3/h", "", ""},
-		{"Flow", 0, "average flow", "36 m3/h", "figures-apart", "36 m3/h over 0.72 m2 is 50 m/h"},
+		{"Flow", 0, "average flow", "36 m3/h", "figures-apart", "36 m3/h over 0.72 m2, without recycle, is 50 m/h"},
 		{"Flow", 0, "average flow", "3600 m3/h", "figures-apart", "alum: it takes 10310 mL/min at the peak, and pump 1 gives 29.71 mL/min at most; polymer: it takes"},
 		{"Flow", 0, "average flow", "0.05 m3/h", "figures-apart", "is 0.06944 m/h: is the flow, 0.05 m3/h, wrong"},
 		{"Chemicals", 0, "dose", "185 mg/L", "dose-unusual", "did you mean 18.5 mg/L as alum 14-hydrate?"},
@@ -83,7 +83,7 @@ func TestFiguresApart(t *testing.T) {
 		{"Tanks", 0, "volume", "0.3 L", "figures-apart", "a full alum tank lasts 26.19 min"},
 		{"Tanks", 3, "volume", "432 m3", "figures-apart", "bin float bin fills in"},
 		{"Tanks", 3, "volume", "4.32 L", "figures-apart", "bin float bin fills in"},
-		{"Solids", 0, "surface", "72 m2", "figures-apart", "3.6 m3/h over 72 m2 is 0.05 m/h"},
+		{"Solids", 0, "surface", "72 m2", "figures-apart", "3.6 m3/h over 72 m2, without recycle, is 0.05 m/h"},
 		{"Solids", 0, "surface", "0.0721 m2", "figures-apart", "m/h"},
 		{"Solids", 0, "surface", "0.09 m2", "", ""}, // 40 m/h
 		{"Solids", 0, "water at each pass", "91 L", "figures-apart", "the skimmer carries over 26.21 m3 of 86.4 m3"},

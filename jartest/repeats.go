@@ -24,9 +24,7 @@ func (s Series) MergeRepeats() (Series, note.List) {
 		label := strings.TrimSpace(j.Label)
 		var id strings.Builder
 		fmt.Fprintf(&id, "%s|", label)
-		for _, d := range j.Doses {
-			fmt.Fprintf(&id, "%g ", float64(d.Concentration))
-		}
+		id.WriteString(j.doses())
 		for _, k := range slices.Sorted(maps.Keys(j.Settings)) {
 			fmt.Fprintf(&id, "|%s %g", k, j.Settings[k])
 		}
@@ -58,6 +56,12 @@ func (s Series) MergeRepeats() (Series, note.List) {
 	}
 	return s, note.List{note.New(note.Info, "repeat-readings", "%d rows repeat the reading of a jar that stands above them; a jar counts once, with the mean of its readings", merged).
 		At(s.Place).Do("give every beaker a label of its own if these were separate jars")}
+}
+
+// Repeats reports a row that can be of the same jar as another of its label: the same
+// doses and settings, and nothing in the pH that was read parts them.
+func (j Jar) Repeats(k Jar) bool {
+	return j.doses() == k.doses() && maps.Equal(j.Settings, k.Settings) && j.onePH(k)
 }
 
 // onePH reports that nothing in the pH that was read parts two rows.

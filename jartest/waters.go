@@ -44,12 +44,19 @@ func saysOne(name string, words []string) bool {
 // Waters parts a series whose jars were filled from several waters, as a column that
 // is of the water (humic acid, clay, temperature, pond, raw turbidity) or one under
 // which all doses come again says. Each part is a series of its own, named by its
-// water; a series of one water comes back as it is. A constituent of the water that
+// water; a series of one water comes back whole. A constituent of the water that
 // stands among the chemicals is none of them afterwards, so that no answer can be to
 // change it. Where the water differs and cannot be parted, a caution asks.
 func (s Series) Waters() ([]Series, note.List) {
 	var notes note.List
+	all := s.Chemicals
 	s = s.withoutConstituents()
+	for _, c := range all {
+		if !slices.ContainsFunc(s.Chemicals, func(o Chemical) bool { return o.Name == c.Name }) {
+			notes.Add(note.New(note.Info, "made-up-water", "%s is taken for what the water was made up with, and for no chemical that was dosed", c.Name).
+				At(s.Place).Do("name it otherwise if it was dosed, such as %q", "ballast"))
+		}
+	}
 	marks := s.marks()
 	for i, m := range marks {
 		groups := s.group(m)
@@ -66,9 +73,9 @@ func (s Series) Waters() ([]Series, note.List) {
 		notes.Add(note.New(note.Caution, "waters-parted", "the jars were filled from %d waters (%s); each is a series of its own, because each needs its own dose",
 			len(groups), s.values(m, groups)).At(s.Place).Do("name the test of each jar in a column if they are one water"))
 		var out []Series
-		also := slices.DeleteFunc(marks[i+1:], func(o mark) bool { return !slices.EqualFunc(s.group(o), groups, slices.Equal) })
+		also := slices.DeleteFunc(slices.Clone(marks[i+1:]), func(o mark) bool { return !slices.EqualFunc(s.group(o), groups, slices.Equal) })
 		for _, g := range groups {
-			part, more := s.of(append(also, m), g).Waters()
+			part, more := s.of(append(slices.Clone(also), m), g).Waters()
 			out = append(out, part...)
 			notes.Add(more...)
 		}

@@ -33,8 +33,10 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 			continue
 		}
 		file := beside(siteFile, c.Bench.V)
-		if c.Dose.OK {
-			g.Jars[i] = e.jarsBeside(file, c)
+		if c.Dose.OK || c.Fed.OK {
+			if g.Jars[i] = e.jarsBeside(file, c); g.Jars[i] != nil {
+				inputs = append(inputs, file)
+			}
 			continue
 		}
 		inputs = append(inputs, file)

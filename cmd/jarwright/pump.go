@@ -35,7 +35,7 @@ var (
 		{name: "knob-step", sheet: "Pumps", field: "knob step", usage: `step of the knob, "1 %" when absent`},
 		{name: "full-scale", sheet: "Pumps", field: "knob at full", usage: `what the knob shows at 100 %, "100 rpm", "50 Hz" or "10 marks"; settings are then in these too`},
 		{name: "per-turn", sheet: "Pumps", field: "feed per turn", usage: `what the tube in a peristaltic pump gives at each revolution, "0.85 mL"`},
-		{name: "stroke-step", sheet: "Pumps", field: "stroke step", usage: `step of the stroke knob, "1 %" when absent`},
+		{name: "stroke-step", sheet: "Pumps", field: "stroke step", usage: `step of the stroke knob, that of the knob when absent`},
 		{name: "accuracy", sheet: "Pumps", field: "accuracy", usage: `maker's accuracy, as a share of full scale: "1 %"`},
 		{name: "every", sheet: "Pumps", field: "calibrate every", usage: `time between calibrations, "30 d" when absent`},
 		{name: "tube", usage: `tube to the dosing point, length x bore: "12 m x 6 mm"`, put: tube},

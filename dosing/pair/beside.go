@@ -214,10 +214,16 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 		if err != nil {
 			why = err.Error()
 		}
+		for _, a := range []Alkali{t.Alkali, t.Acid} {
+			if c := a.Price.Currency; c != "" && c != currency {
+				why, do = otherCurrency(a.Price, currency)
+			}
+		}
 		if !lacks("acid or alkali that sets the pH of its jars", why, do) {
 			b.sets = sets
 			counted = append(counted, t.setters())
 			notes.Add(t.settersLack(s)...)
+			notes.Add(unreached(s, order, sets)...)
 		}
 	}
 	if len(counted) == 0 {

@@ -3,6 +3,7 @@ package pair
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/caution"
@@ -100,11 +101,31 @@ func (t Terms) setting(s jartest.Series, order [2]int, catalogue product.Catalog
 	}
 	return func(p surface.Pair) quantity.Money {
 		x, err := of(p)
-		if err != nil {
-			return quantity.Money{}
+		if err != nil { // what cannot be brought to its pH is no cheap pair but none
+			return quantity.Money{Amount: math.Inf(1)}
 		}
 		return quantity.Money{Amount: x.cost(), Currency: x.Of.Price.Currency}
 	}, nil
+}
+
+// unreached names the jars' pH that what sets it cannot bring this water to.
+func unreached(s jartest.Series, order [2]int, sets func(surface.Pair) quantity.Money) (l note.List) {
+	var at []string
+	for _, j := range s.Jars {
+		ph, ok := j.Settings["ph_target"]
+		if !ok || order[0] >= len(j.Doses) || !j.Doses[order[0]].Known {
+			continue
+		}
+		said := fmt.Sprintf("%g", ph)
+		if math.IsInf(sets(surface.Pair{First: j.Doses[order[0]].Concentration, PH: ph}).Amount, 1) && !slices.Contains(at, said) {
+			at = append(at, said)
+		}
+	}
+	if len(at) > 0 {
+		l.Add(note.New(note.Caution, "ph-not-reached", "what is to set the pH cannot bring this water to pH %s at the doses of the jars; pairs there are left out",
+			strings.Join(at, ", ")).At(s.Place).Do("name a stronger one with --alkali or --acid"))
+	}
+	return l
 }
 
 // setters says what sets the pH, and at which price.

@@ -2,12 +2,14 @@ package pair
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/jartest/surface"
 )
@@ -116,6 +118,38 @@ func TestSetPHIsInTheCost(t *testing.T) {
 	opt.Further = nil
 	s.Raw = nil
 	if _, notes = further(s, Terms{Alkali: caustic, Acid: acid}, [2]int{0, -1}, &opt, product.Default()); opt.Further != nil || len(notes) != 1 || notes[0].Code != "cost-leaves-out" {
+		t.Errorf("%v", notes)
+	}
+}
+
+// TestAcidInOtherMoney: what sets the pH is not added to a cost in other money.
+func TestAcidInOtherMoney(t *testing.T) {
+	acid := giver(t, "sulfuric-acid", NewAcid, 0.3)
+	acid.Price.Currency = "USD"
+	opt := surface.Options{PricePerKg: [2]quantity.Money{{Amount: 0.9, Currency: "EUR"}}}
+	_, notes := further(phJars(t), Terms{Alkali: giver(t, "caustic-50", NewAlkali, 0.6), Acid: acid}, [2]int{0, -1}, &opt, product.Default())
+	if opt.Further != nil || len(notes) != 1 || notes[0].Code != "cost-leaves-out" || !strings.Contains(notes[0].Message, "its price is in USD, that of the chemicals in EUR") {
+		t.Errorf("%v", notes)
+	}
+}
+
+// TestPHOutOfReach: bicarbonate cannot bring water beyond its own pH of about 8.3 (from
+// memory), so a pair there is none, however cheap its alum, and the jars' pH is named.
+func TestPHOutOfReach(t *testing.T) {
+	s := phJars(t)
+	for _, ph := range []float64{7, 9.5} {
+		s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: 30, Known: true}}, Settings: map[string]float64{"ph_target": ph}})
+	}
+	opt := surface.Options{PricePerKg: [2]quantity.Money{{Amount: 0.9, Currency: "EUR"}}}
+	_, notes := further(s, Terms{Alkali: giver(t, "sodium-bicarbonate", NewAlkali, 0.5), Acid: giver(t, "sulfuric-acid", NewAcid, 0.3)}, [2]int{0, -1}, &opt, product.Default())
+	if got := opt.Further(surface.Pair{First: 30, PH: 9.5}).Amount; !math.IsInf(got, 1) {
+		t.Errorf("pH 9.5 costs %g", got)
+	}
+	if got := opt.Further(surface.Pair{First: 30, PH: 7}).Amount; math.IsInf(got, 1) || got <= 0 {
+		t.Errorf("pH 7 costs %g", got)
+	}
+	k := slices.IndexFunc(notes, func(n note.Note) bool { return n.Code == "ph-not-reached" })
+	if k < 0 || !strings.Contains(notes[k].Message, "to pH 9.5 at") {
 		t.Errorf("%v", notes)
 	}
 }

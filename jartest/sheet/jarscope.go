@@ -90,7 +90,7 @@ func numbered(list string) []int {
 		m := listRange.FindStringSubmatch(r)
 		a, _ := strconv.Atoi(m[1])
 		b, _ := strconv.Atoi(m[2])
-		for n := a; n <= b; n++ {
+		for n := min(a, b); n <= max(a, b); n++ {
 			out = append(out, n)
 		}
 		return ""
@@ -102,12 +102,18 @@ func numbered(list string) []int {
 	return out
 }
 
+// jarNumber is the number in the label of a jar; 01 is 1.
+func jarNumber(j jartest.Jar) (int, bool) {
+	n, err := strconv.Atoi(bareNum.FindString(j.Label))
+	return n, err == nil
+}
+
 // has reports a jar that the scope is of.
 func (s *jarScope) has(j jartest.Jar) bool {
 	if s == nil {
 		return true
 	}
-	n, _ := strconv.Atoi(bareNum.FindString(j.Label))
+	n, _ := jarNumber(j)
 	return !(s.control && j.Control) && !slices.Contains(s.but, n) && (len(s.only) == 0 || slices.Contains(s.only, n))
 }
 
@@ -120,6 +126,9 @@ func (s *jarScope) fits(jars []jartest.Jar) bool {
 		return false
 	}
 	return !slices.ContainsFunc(append(slices.Clone(s.only), s.but...), func(n int) bool {
-		return !slices.ContainsFunc(jars, func(j jartest.Jar) bool { return bareNum.FindString(j.Label) == strconv.Itoa(n) })
+		return !slices.ContainsFunc(jars, func(j jartest.Jar) bool {
+			of, ok := jarNumber(j)
+			return ok && of == n
+		})
 	})
 }

@@ -388,10 +388,8 @@ func (m *maker) again(d dataRow, j jartest.Jar) bool {
 		return false
 	}
 	last := &m.s.Jars[n-1]
-	for k := range j.Doses {
-		if last.Doses[k].Concentration != j.Doses[k].Concentration {
-			return false
-		}
+	if !last.Repeats(j) {
+		return false
 	}
 	for _, x := range j.Readings {
 		r := x.Reading

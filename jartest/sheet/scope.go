@@ -395,6 +395,7 @@ func (m *maker) rawOfColumn(key jartest.Key, vals []float64, at note.Place) {
 func (m *maker) fixed() {
 	b := m.b
 	fixed := b.near(m.t, factFixed)
+	was := slices.Clone(m.s.Jars) // a dose for all makes a control none, before the next fact asks
 	for i, x := range fixed {
 		if k := slices.IndexFunc(fixed, func(o fact) bool { return o.chem == x.chem && !same(o.value, x.value) }); k >= 0 {
 			if k > i {
@@ -417,7 +418,7 @@ func (m *maker) fixed() {
 		if x.chem == "" && len(m.s.Chemicals) > 0 {
 			continue
 		}
-		if !x.jars.fits(m.s.Jars) {
+		if !x.jars.fits(was) {
 			b.say(note.Caution, "dose-mentioned", x.at, "%q names jars that are not in the table; the dose was not taken", clip(x.text)).do(b, "give it a column of its own")
 			continue
 		}
@@ -440,7 +441,7 @@ func (m *maker) fixed() {
 		for i := range m.s.Jars {
 			j := &m.s.Jars[i]
 			dose := jartest.JarDose{Known: true, At: x.at}
-			if x.jars.has(*j) {
+			if x.jars.has(was[i]) {
 				dose.Concentration, j.Control = quantity.Concentration(x.value), false
 			}
 			j.Doses = append(j.Doses, dose)

@@ -66,7 +66,12 @@ func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) str
 			continue
 		}
 		states := func(part string) bool { return b.states(sentenceOf(words.Fold(part), dec), x) }
-		parts[max(0, slices.IndexFunc(parts, states))] = ""
+		switch k := slices.IndexFunc(parts, states); {
+		case k >= 0:
+			parts[k] = ""
+		case len(parts) == 1: // the line as a whole
+			parts[0] = ""
+		}
 	}
 	return strings.Join(parts, "\n")
 }
