@@ -147,8 +147,11 @@ func (s Series) inUnit(t Target, k Key) (Target, error) {
 			return t, nil
 		}
 	}
-	if unit == "" || strings.EqualFold(unit, t.Unit) {
+	switch {
+	case strings.EqualFold(unit, t.Unit):
 		return t, nil
+	case unit == "":
+		return t, fmt.Errorf("%s of %s has no unit in its heading, and the target is in %s; write it into the heading", k.Info().Label, s.called(), t.Unit)
 	}
 	return t, fmt.Errorf("%s of %s is read in %s, not in %s", k.Info().Label, s.called(), unit, t.Unit)
 }

@@ -99,3 +99,17 @@ func TestReads(t *testing.T) {
 		}
 	}
 }
+
+// A reading without a unit is not taken to be in the target's: 500 ug/L may be 0.5 of what was read.
+func TestTargetOfReadingWithoutUnit(t *testing.T) {
+	s := Series{Name: "well", Jars: []Jar{{Readings: Readings{{"manganese", Num(0.8, "")}}}, {Readings: Readings{{"manganese", Num(0.3, "")}}}}}
+	for text, refused := range map[string]bool{"manganese <= 500 ug/L": true, "manganese <= 0.5": false} {
+		target, err := ParseTarget(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err = s.Reads(target); (err != nil) != refused || refused && !strings.Contains(err.Error(), "no unit in its heading") {
+			t.Errorf("%s: %v", text, err)
+		}
+	}
+}
