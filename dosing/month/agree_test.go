@@ -278,11 +278,11 @@ func TestCleanUps(t *testing.T) {
 		{"slower than 1 m3/h", Day{Operating: true, Flow: 0.5, OwnFlow: true, Hours: 23}, 1},
 	} {
 		x.day.CleanUp = 40000
-		x.day.cleans(20)
+		x.day.cleans(20, false)
 		near(t, x.what, float64(x.day.Cleaning), float64(x.want))
 	}
 	d := Day{Operating: true, Hours: 8, CleanUp: 400}
-	d.cleans(0.5)
+	d.cleans(0.5, false)
 	near(t, "0.4 m3 at 0.5 m3/h", float64(d.Cleaning), 0.8)
 }
 
