@@ -73,8 +73,10 @@ func storeCells(tiers int) []formula.Rule {
 		// What the month's own orders come to, where any arrives; else the usual order.
 		{Name: "bought", Text: "total(packs, days) * pack"},
 		{Name: "charges", Text: "total(delivered, days) * charge"},
-		{Name: "unit_price", Text: "if(bought > 0, (to_pay - charges) / bought, " + tier("order", tiers, TierPrice) + ")"},
-		{Name: "unit_freight", Text: "if(bought > 0, charges / bought, charge / (order * pack))"},
+		{Name: "usual_price", Text: tier("order", tiers, TierPrice)},
+		{Name: "usual_freight", Text: "charge / (order * pack)"},
+		{Name: "unit_price", Text: "if(bought > 0, (to_pay - charges) / bought, usual_price)"},
+		{Name: "unit_freight", Text: "if(bought > 0, charges / bought, usual_freight)"},
 		{Name: "goods", Text: "use * unit_price"},
 		{Name: "freight", Text: "use * unit_freight"},
 		// Water that makes stock of one kg of product.
