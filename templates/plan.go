@@ -191,10 +191,14 @@ func (p Plan) moneyText(t *Text, d *figure.Object) {
 		for _, l := range d.Objects("lines") {
 			facts = append(facts, Fact{upperFirst(l.Said("item")), l.Fig("cost")})
 		}
-		t.Facts(append(facts, Fact{"All of it", figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
+		t.Facts(append(facts, Fact{either(len(p.Cost.Lacks) > 0, "All of it, INCOMPLETE", "All of it"), figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
 		var orders []any
-		for _, x := range d.Objects("usual_orders") {
-			orders = append(orders, figure.Say("%s %s x %s", x.Get("chemical"), x.Get("packs"), x.Fig("pack")))
+		for i, x := range d.Objects("usual_orders") {
+			amount := figure.Say("%s x %s", x.Get("packs"), x.Fig("pack"))
+			if y := p.Cost.Orders[i]; y.Loose {
+				amount = figure.Say("%s", mass("", quantity.Mass(y.Packs)*y.Pack, 3))
+			}
+			orders = append(orders, figure.Say("%s %s", x.Get("chemical"), amount))
 		}
 		if len(orders) > 0 {
 			t.Say("Delivery charges are those of usual orders, spread over what they bring: %s. `budget` has the orders of a month and what they really cost.",
