@@ -27,7 +27,7 @@ func followed(f Feed, draw demand, slow bool, days int) string {
 	}
 	period := 24 * f.Every
 	var fills []fill
-	for round := -1; round*period < 24*days; round++ {
+	for round := -1; round*period <= 24*days; round++ {
 		for _, b := range f.Batches {
 			later := float64(round * period)
 			fills = append(fills, fill{float64(b.Moved) + later, float64(b.Full), float64(b.Aged) + later, float64(b.Expires) + later, b.LetOut})
@@ -50,6 +50,9 @@ func followed(f Feed, draw demand, slow bool, days int) string {
 			}
 			for _, d := range tank {
 				level += d.volume
+			}
+			if level <= heel*in.mark*(1+1e-6) { // stirred in
+				tank, level = nil, 0
 			}
 			tank = append(tank, drop{in.mark - level, in.aged, in.expires})
 			if in.mark > holds*(1+1e-6) {

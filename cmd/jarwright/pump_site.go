@@ -148,9 +148,18 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 	flows := between(x.flows)
 	var settings []templates.PumpSetting
 	if i >= 0 && len(flows) == 0 {
-		flows, settings = pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7), daySettings(m, feeds[i].Flow, day.Day)
+		d := day.Day
+		left := p.Leave(m.At(d.Least()).Rate, m.At(feeds[i].Flow).Rate, m.At(d.Peak()).Rate)
+		m.Pump = &left
+		settings = daySettings(m, feeds[i].Flow, d)
+		if flows = pump.EvenFlows(d.Least(), d.Peak(), 7); len(settings) == 1 { // one flow all day
+			flows = []quantity.Flow{feeds[i].Flow}
+		}
 	}
 	a := answerPump(m, x, flows)
+	if len(settings) == 1 {
+		a.Settings = a.Settings[:len(x.rates)]
+	}
 	if a.Settings = append(settings, a.Settings...); i >= 0 {
 		a.Chemical = feeds[i].Name
 	}
@@ -165,12 +174,13 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 // daySettings are those at the average flow of a day, and at its least and peak
 // where they differ from it.
 func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day) []templates.PumpSetting {
+	const same = 1e-9 // what rounding leaves between flows that are one
 	usual, least, peak := m.At(average), m.At(d.Least()), m.At(d.Peak())
 	out := []templates.PumpSetting{{For: "average flow", Choice: usual.Choice.V}}
-	if least.Rate < usual.Rate {
+	if least.Rate < usual.Rate*(1-same) {
 		out = append(out, templates.PumpSetting{For: "least flow", Choice: least.Choice.V})
 	}
-	if peak.Rate > usual.Rate {
+	if peak.Rate > usual.Rate*(1+same) {
 		out = append(out, templates.PumpSetting{For: "peak flow", Choice: peak.Choice.V})
 	}
 	return out
