@@ -16,7 +16,9 @@ func (p *Plan) firstDay() {
 	p.Begins = p.Start
 	begin := p.begin()
 	for i := range p.Feeds {
-		p.Feeds[i].First = p.occurring(p.Feeds[i].round(), begin)
+		f := &p.Feeds[i]
+		f.First = p.occurring(f.round(), begin)
+		p.waiting(f, begin)
 	}
 	opening, ready := make([]*Batch, len(p.Feeds)), make([]quantity.Time, len(p.Feeds))
 	for i := range p.Feeds {
@@ -27,7 +29,7 @@ func (p *Plan) firstDay() {
 	}
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
-		p.lay(f, opening[i])
+		p.lay(f, opening[i], begin)
 		if ready[i] > p.Start+hair {
 			f.Notes.Add(p.short(f))
 		}
@@ -60,6 +62,21 @@ func (p Plan) occurring(round []Batch, begin quantity.Time) []Batch {
 	return out
 }
 
+// waiting has what was made up the day before let over first thing, where its tank has room:
+// what stands there may not last until it is due.
+func (p Plan) waiting(f *Feed, begin quantity.Time) {
+	if f.Tank == nil || !f.Tank.Now.OK || len(f.First) == 0 {
+		return
+	}
+	b := &f.First[0]
+	if full := f.Tank.Now.V + b.Volume; b.Start < begin-hair && b.Aged <= p.Start && full <= f.Tank.Holds() {
+		b.Moved, b.Left, b.Full = max(begin, b.Aged), f.Tank.Now.V, full
+	}
+}
+
+// waits reports that the first batch of a day was made up the day before.
+func (f Feed) waits(begin quantity.Time) bool { return len(f.First) > 0 && f.First[0].Start < begin-hair }
+
 // dosed is what a draw takes between two times of the first day, on which it begins later
 // where a first batch has to be ready.
 func (p Plan) dosed(d demand, from, to quantity.Time) quantity.Volume {
@@ -73,9 +90,12 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	if !f.Fed || f.Tank == nil || !f.Tank.Now.OK || len(f.First) == 0 && !f.Stock.Neat() {
 		return b, 0, false
 	}
-	stands, next := f.Tank.Now.V, begin+24+f.Work
-	if len(f.First) > 0 {
-		next = f.First[0].Moved
+	stands, next, rest := f.Tank.Now.V, begin+24+f.Work, f.First
+	if f.waits(begin) && f.First[0].Moved <= p.Start {
+		stands, next, rest = f.First[0].Full, f.First[0].Moved+24, f.First[1:]
+	}
+	if len(rest) > 0 {
+		next = rest[0].Moved
 	}
 	dry := max(p.Start, f.fastest(p.Day, p.FlowRange).until(p.Start, stands))
 	if dry >= next-hair {
@@ -86,6 +106,9 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 		usable = p.Start // nothing may be drawn while it ages in the tank
 	}
 	m := making{shift: shift{f.From, f.Till}, busy: p.work(i, others)}
+	if f.waits(begin) { // then the make-up tank is free
+		begin = max(begin, f.First[0].Moved)
+	}
 	b.Start, ok = m.latest(max(usable-Reserve, p.Start)-lead, f.Work)
 	if !ok || b.Start < begin-hair {
 		b.Start = m.earliest(begin, f.Work)
@@ -141,7 +164,7 @@ func (m making) earliest(t, work quantity.Time) quantity.Time {
 
 // lay works out what each batch of the first day has to make. The one that opens the day
 // takes the place of as many of the round as the tank and the stock's life allow.
-func (p Plan) lay(f *Feed, opening *Batch) {
+func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
 	stands, told := quantity.Volume(0), f.Tank != nil && f.Tank.Now.OK
 	if told {
 		stands = f.Tank.Now.V
@@ -151,10 +174,12 @@ func (p Plan) lay(f *Feed, opening *Batch) {
 	} else {
 		stands, _ = f.level(p.Day, p.Start)
 	}
-	if opening != nil {
-		f.First = p.opened(f, *opening, stands)
+	if waits := f.waits(begin); opening != nil && waits {
+		f.First = append(f.First[:1:1], p.opened(f, f.First[1:], *opening, f.First[0].Full)...)
+	} else if opening != nil {
+		f.First = p.opened(f, f.First, *opening, stands)
 	}
-	level, at := stands, p.Start
+	level, at, low := stands, p.Start, stands // low is at the fastest draw
 	planned, fast := f.planned(p.Day), f.fastest(p.Day, p.FlowRange)
 	var out []Batch
 	for _, b := range f.First {
@@ -163,6 +188,12 @@ func (p Plan) lay(f *Feed, opening *Batch) {
 		}
 		b.Stands = max(0, level-p.dosed(planned, at, b.Start))
 		b.Left = max(0, level-p.dosed(planned, at, b.Moved))
+		if b.Start < begin-hair { // made up the day before, as the round has it
+			b.Full = min(b.Left+b.Volume, f.Tank.Holds())
+			low = min(max(0, low-p.dosed(fast, at, b.Moved))+b.Volume, f.Tank.Holds())
+			out, level, at = append(out, b), b.Full, b.Moved
+			continue
+		}
 		if b.Moved < p.Begins && !f.Stock.Neat() {
 			b.Full = min(b.Full, p.dosed(fast, b.Moved, b.Till))
 		}
@@ -170,11 +201,16 @@ func (p Plan) lay(f *Feed, opening *Batch) {
 		if !b.LetOut {
 			b.Volume -= b.Left
 		}
-		if b.Volume <= b.Full*hair {
+		least := max(0, low-p.dosed(fast, at, b.Moved))
+		switch {
+		case least >= b.Full*(1-hair): // enough stands there, whatever is drawn
 			continue
+		case b.Volume <= 0:
+			b.Volume = min(b.Full-least, f.Tank.Holds()-b.Left)
+			b.Full = b.Left + b.Volume
 		}
 		b.Recipe, _ = f.Stock.Recipe(b.Volume) // as strong as those that had a recipe
-		out, level, at = append(out, b), b.Full, b.Moved
+		out, level, at, low = append(out, b), b.Full, b.Moved, b.Full
 	}
 	f.First = out
 }
@@ -187,29 +223,30 @@ func (p Plan) standing(f *Feed) {
 }
 
 // opened gives the batches of a day that a batch of its own opens.
-func (p Plan) opened(f *Feed, b Batch, stands quantity.Volume) []Batch {
+func (p Plan) opened(f *Feed, rest []Batch, b Batch, stands quantity.Volume) []Batch {
 	planned, fast := f.planned(p.Day), f.fastest(p.Day, p.FlowRange)
 	holds := f.Tank.Holds()
 	left := max(0, stands-p.dosed(planned, p.Start, b.Moved))
-	for n := len(f.First); n > 0; n-- {
-		till := f.First[0].Moved + quantity.Time(24*max(f.Every, 1))
-		if n < len(f.First) {
-			till = f.First[n].Moved
+	for n := len(rest); n > 0; n-- {
+		till := rest[0].Moved + quantity.Time(24*max(f.Every, 1))
+		if n < len(rest) {
+			till = rest[n].Moved
 		}
 		b.Till, b.Full = till, p.dosed(fast, b.Moved, till)
 		room := b.Full <= holds*(1+hair) && (f.Mix == nil || b.Full-left <= f.Mix.Holds()*(1+hair))
 		if room && b.Full > left && b.Expires >= planned.last(till)-hair {
-			return append([]Batch{p.filled(f, b)}, f.First[n:]...)
+			return append([]Batch{p.filled(f, b)}, rest[n:]...)
 		}
 	}
-	out := slices.Clone(f.First)
+	out := slices.Clone(rest)
+	b.Till = p.Begins + 24
 	if len(out) > 0 {
 		if late := b.Made - out[0].Start; late > 0 {
 			out[0] = out[0].later(late)
 		}
 		b.Till = out[0].Moved
-		b.Full = min(holds, p.dosed(fast, b.Moved, b.Till))
 	}
+	b.Full = min(holds, p.dosed(fast, b.Moved, b.Till))
 	return append([]Batch{p.filled(f, b)}, out...)
 }
 

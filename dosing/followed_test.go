@@ -90,8 +90,8 @@ func followed(f Feed, draw demand, slow bool, days int) string {
 	return ""
 }
 
-// anyPlan draws a day with one to three pumped chemicals that are made up in tanks.
-func anyPlan(r *rand.Rand) (Plan, error) {
+// anyDay draws a day with one to three pumped chemicals that are made up in tanks.
+func anyDay(r *rand.Rand) Input {
 	day := flow.Day{}
 	pick := func(low, high float64) float64 { return low + (high-low)*r.Float64() }
 	if r.IntN(2) == 0 {
@@ -142,7 +142,7 @@ func anyPlan(r *rand.Rand) (Plan, error) {
 		f.Follows = r.IntN(4) == 0
 		in.Feeds = append(in.Feeds, f)
 	}
-	return Make(in)
+	return in
 }
 
 // TestTheDayCanBeFollowed carries a thousand random days out minute by minute, as
@@ -156,7 +156,7 @@ func TestTheDayCanBeFollowed(t *testing.T) {
 		days = 150
 	}
 	for n := range days {
-		p, err := anyPlan(r)
+		p, err := Make(anyDay(r))
 		if err != nil {
 			t.Fatal(err)
 		}
