@@ -75,7 +75,9 @@ func (p Plan) waiting(f *Feed, begin quantity.Time) {
 }
 
 // waits reports that the first batch of a day was made up the day before.
-func (f Feed) waits(begin quantity.Time) bool { return len(f.First) > 0 && f.First[0].Start < begin-hair }
+func (f Feed) waits(begin quantity.Time) bool {
+	return len(f.First) > 0 && f.First[0].Start < begin-hair
+}
 
 // dosed is what a draw takes between two times of the first day, on which it begins later
 // where a first batch has to be ready.
@@ -183,7 +185,7 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
 	planned, fast := f.planned(p.Day), f.fastest(p.Day, p.FlowRange)
 	var out []Batch
 	for _, b := range f.First {
-		if told && f.Stock.Neat() && f.Every > 1 && b.Moved > p.Start && level > p.dosed(fast, at, b.Moved+24) { // it keeps, and lasts until the day after
+		if told && f.Stock.Neat() && f.Every > 1 && level > p.dosed(fast, at, b.Moved+24) { // it keeps, and lasts until the day after
 			continue
 		}
 		b.Stands = max(0, level-p.dosed(planned, at, b.Start))
@@ -280,7 +282,10 @@ func (p Plan) short(f *Feed) note.Note {
 // levelOn is what stands in a feed's tank at a time of the plan's day.
 func (p Plan) levelOn(f Feed, t quantity.Time) (quantity.Volume, bool) {
 	told := f.Tank != nil && f.Tank.Now.OK
-	if !told && p.Begins <= p.Start || t > p.begin()+24+hair || len(f.First) == 0 {
+	switch {
+	case len(f.round()) == 0 && len(f.First) == 0:
+		return 0, false
+	case !told && p.Begins <= p.Start, t > p.begin()+24+hair && len(f.round()) > 0 && len(f.First) > 0:
 		return f.level(p.Day, t)
 	}
 	level, at := quantity.Volume(0), p.Start

@@ -399,16 +399,18 @@ func (p Plan) ranged(f *Feed) {
 // varies says what a setting for the average does to the dose where the flow
 // swings within the hours that the plan knows.
 func (p Plan) varies(f *Feed) {
-	least, peak := p.Day.Least(), p.Day.Peak()
-	hours, _ := flow.FromSegments(p.Day.Segments()) // without the range around them
-	lowest, highest := hours.Least(), hours.Peak()
 	const swing = 1.1
-	if f.Follows || f.Pump == nil || lowest < least*swing && peak < highest*swing {
+	low, high, logged := p.Day.Swing()
+	if f.Follows || f.Pump == nil || low*swing > 1 && high < swing {
 		return
 	}
-	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but the flow goes from %s to %s; the dose then goes from %s to %s",
-		f.Name, least, peak, quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)*float64(lowest/peak), 3)),
-		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)*float64(highest/least), 3))).At(p.FlowAt).
+	goes := note.Say("the flow goes from %s to %s", p.Day.Least(), p.Day.Peak())
+	if logged {
+		goes = note.Say("within an hour the flow goes from %s to %s of that", quantity.Full(low, 2), quantity.Full(high, 3))
+	}
+	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but %s; the dose then goes from %s to %s", f.Name, goes,
+		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(high), 3)),
+		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(low), 3))).At(p.FlowAt).
 		Do("give the flow by hour, or let the pump follow the flow meter"))
 }
 

@@ -444,7 +444,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 	for k, f := range p.Feeds {
 		if f.Fed {
 			fed = append(fed, k)
-			heads = append(heads, "#"+f.Name, either(f.Setting != nil, "#", absent), either(len(f.First) > 0 && f.Tank != nil, "#tank", absent))
+			heads = append(heads, "#"+f.Name, either(f.Setting != nil, "#", absent), either(len(p.Hours) > 0 && p.Hours[0].Feeds[k].HasLevel, "#tank", absent))
 		}
 	}
 	if len(fed) == 0 || len(p.Hours) == 0 || !varies && !levels {

@@ -132,25 +132,36 @@ func (p Pump) AtStroke(rate quantity.FeedRate, stroke quantity.Setting) Choice {
 
 // Leave gives the pump with its stroke left at one place for all these rates, so that only
 // the speed has to be moved: where it stands, if it feeds all of them there within what was
-// tested; else as [Pump.StrokeFor] says. Where no one stroke feeds them all, each has its own.
+// tested; else the shortest stroke, not below 30 %, that does; else as [Pump.StrokeFor]
+// says. Where no one stroke feeds them all, each has its own.
 func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
 	rates = slices.DeleteFunc(slices.Clone(rates), func(r quantity.FeedRate) bool { return r <= 0 })
 	if !p.Calibration.TwoKnobs() || len(rates) == 0 {
 		return p
 	}
-	feeds := func(tested bool) bool {
-		return p.Stays > 0 && !slices.ContainsFunc(rates, func(r quantity.FeedRate) bool {
-			c := p.For(r)
+	feeds := func(stroke quantity.Setting, tested bool) bool {
+		return stroke > 0 && !slices.ContainsFunc(rates, func(r quantity.FeedRate) bool {
+			c := p.AtStroke(r, stroke)
 			return c.Reach != Within || tested && !c.Tested
 		})
 	}
-	if feeds(true) {
+	if feeds(p.Stays, true) {
 		return p
 	}
-	if p.Stays = p.StrokeFor(slices.Max(rates)); !feeds(false) {
+	for p.Stays = p.shortest(); p.Stays <= p.Stroke.top(); p.Stays += p.Stroke.step() {
+		if feeds(p.Stays, true) {
+			return p
+		}
+	}
+	if p.Stays = p.StrokeFor(slices.Max(rates)); !feeds(p.Stays, false) {
 		p.Stays = 0
 	}
 	return p
+}
+
+// shortest is the least stroke to leave a pump at: valves and pulses make a shorter one uneven.
+func (p Pump) shortest() quantity.Setting {
+	return p.Stroke.round(max(30, p.Stroke.Low, p.Calibration.Low.Stroke))
 }
 
 func (p Pump) at(rate quantity.FeedRate, stroke quantity.Setting) Choice {
@@ -267,7 +278,7 @@ func (p Pump) StrokeFor(peak quantity.FeedRate) quantity.Setting {
 	if !p.Calibration.TwoKnobs() {
 		return p.Calibration.Stroke
 	}
-	for s := p.Stroke.round(max(30, p.Stroke.Low, p.Calibration.Low.Stroke)); s < top; s += p.Stroke.step() {
+	for s := p.shortest(); s < top; s += p.Stroke.step() {
 		if n := p.Calibration.invert(peak, s); n > 0 && n <= 0.9*p.Setting.top() {
 			return s
 		}
