@@ -75,7 +75,7 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 	}
 	if f.Lasts > 0 {
 		days := quantity.Time(24 * float64(f.Lasts/p.Running))
-		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), inHours("lasts", f.Lasts, 3), figure.Of("lasts_days", days, "d", 2).If(days >= 72)).
+		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), inHours("lasts", f.Lasts, 3), figure.Of("lasts_days", days, "d", 3).If(days >= 72)).
 			Set("name", f.Tank.Name))
 	}
 }

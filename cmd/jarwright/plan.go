@@ -156,7 +156,8 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, inputs ...s
 		e.noAnswer()
 	}
 	impossible := p.Notes.Err()
-	if p.OutOfReach() {
+	out := p.OutOfReach() && len(inputs) > 0 // the quick form asks what a pump would have to do
+	if out {
 		e.noAnswer()
 	}
 	if impossible != nil && e.flags.out != "" && e.flags.out != "-" {
@@ -165,7 +166,7 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, inputs ...s
 	if err := e.emit(r, inputs...); err != nil {
 		return err
 	}
-	if !slices.ContainsFunc(p.Notes.Only(note.Error), func(n note.Note) bool { return n.Code != "pump-too-small" }) {
+	if out && !slices.ContainsFunc(p.Notes.Only(note.Error), func(n note.Note) bool { return n.Code != "pump-too-small" }) {
 		return nil // out of reach, which is an answer
 	}
 	return impossible // shown all the same, because its figures say why
