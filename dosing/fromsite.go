@@ -122,6 +122,9 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 	default:
 		return day, "", f.Average.Missing("the flow", `give an average flow, such as "3.6 m3/h", the flow by hour, or a meter log`)
 	}
+	if err == nil && day.Volume() > 0 { // no plant has less than an average that is refused
+		err = new(site.Site).Put("Flow", 0, "average flow", quantity.Brief(float64(day.Average()), 6)+" m3/h", "", f.Average.At)
+	}
 	if err != nil {
 		return day, source, elseAt(note.Of(err, "flow"), f.Average.At)
 	}

@@ -27,18 +27,18 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	return water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)}, err
 }
 
-// addition is what all doses together bring, or false where one is not known.
-func (v *reviewer) addition() (water.Addition, bool) {
-	var sum water.Addition
+// addition is what all doses together bring, and whether one of them takes
+// alkalinity; false where one is not known.
+func (v *reviewer) addition() (sum water.Addition, takes, ok bool) {
 	for _, d := range v.s.Doses {
 		one, err := AdditionOf(d.Product, d.Dose)
 		if err != nil {
 			v.skip("alkalinity and pH: " + err.Error())
-			return sum, false
+			return sum, takes, false
 		}
-		sum = sum.Plus(one)
+		sum, takes = sum.Plus(one), takes || one.Acid > 0
 	}
-	return sum, true
+	return sum, takes, true
 }
 
 // before gives the raw water's state, as far as two of its amounts are known.
@@ -73,11 +73,11 @@ func (v *reviewer) chemistry() {
 		v.skip("alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given")
 		return
 	}
-	add, ok := v.addition()
+	add, takes, ok := v.addition()
 	if !ok {
 		return
 	}
-	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, MeasuredPH: w.JarPH, FromJars: w.FromJars}
+	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, Takes: takes, MeasuredPH: w.JarPH, FromJars: w.FromJars}
 	if hasState {
 		c.AlkalinityBefore = before.Alkalinity
 	}
@@ -108,13 +108,17 @@ func (v *reviewer) chemistry() {
 	v.ammonia(c)
 }
 
-// alkalinityLeft judges what the doses leave.
+// alkalinityLeft judges what the doses leave. Where one of them takes alkalinity, what
+// is left after all of them has to do, whether another gives some or not.
 func (v *reviewer) alkalinityLeft(c *Chemistry) {
 	left := float64(c.AlkalinityLeft)
 	uses := c.AlkalinityUsed > 0
 	gone := v.rule("alkalinity-gone")
-	stops := uses && left < gone.Limit
+	stops := c.Takes && left < gone.Limit
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(left)}
+	if words["goes"], words["feed"] = "falls", "feed alkali first"; !uses {
+		words["goes"], words["feed"] = "comes only", "feed more alkali"
+	}
 	v.judge("alkalinity-gone", "", counted(amount(left), gone.Unit), counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	if stops {
 		return

@@ -78,6 +78,18 @@ var scenarios = []scenario{
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(15)) }),
 			Doses: []Dose{dose(t, "alum-liquid", 20, quantity.AsAlum14)}, Stock: stock(t, "trout")}
 	}, []string{"alkalinity-gone"}, []string{"alkalinity-low"}, true},
+	{"soft water with alum and too little lime: what is left counts, not who took it", func(t *testing.T) Situation {
+		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(4.5)) }),
+			Doses: []Dose{dose(t, "alum-dry", 35, quantity.AsProduct), dose(t, "lime", 14, quantity.AsProduct)}}
+	}, []string{"alkalinity-gone"}, []string{"alkalinity-low"}, true},
+	{"soft water with alum and lime enough", func(t *testing.T) Situation {
+		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(21)) }),
+			Doses: []Dose{dose(t, "alum-dry", 35, quantity.AsProduct), dose(t, "lime", 14, quantity.AsProduct)}}
+	}, nil, []string{"alkalinity-gone", "alkalinity-low"}, false},
+	{"soft moor water with bicarbonate alone", func(t *testing.T) Situation {
+		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(4.5)) }),
+			Doses: []Dose{dose(t, "bicarbonate", 10, quantity.AsProduct)}}
+	}, nil, []string{"alkalinity-gone", "alkalinity-low", "ph-too-high"}, false},
 	{"pH driven down", func(t *testing.T) Situation {
 		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(60)) }), Doses: []Dose{dose(t, "alum-liquid", 115, quantity.AsAlum14)}}
 	}, []string{"ph-too-low", "alkalinity-gone"}, nil, true},

@@ -49,7 +49,9 @@ type Chemistry struct {
 	AlkalinityBefore     quantity.Alkalinity
 	AlkalinityUsed       quantity.Alkalinity // below zero: given
 	AlkalinityLeft       quantity.Alkalinity
-	FreedCO2             quantity.Concentration
+	// Takes is true where one of the doses takes alkalinity, whether another gives some or not.
+	Takes    bool
+	FreedCO2 quantity.Concentration
 	// NH3 is free ammonia in mg NH3/L, where total ammonia is known.
 	HasNH3                        bool
 	NH3Before, NH3Closed, NH3Open quantity.Concentration

@@ -32,7 +32,7 @@ var sheets = sync.OnceValue(func() []Sheet {
 		}
 		s := &out[len(out)-1]
 		s.Fields = append(s.Fields, hourly(Field{member: r[0], Name: r[1], Also: table.List(r[2]), Unit: r[3], Meaning: r[4],
-			Example: r[5], Need: Need(r[6]), Choices: read.choices, Numeric: read.numeric, into: read.into,
+			Example: r[5], Need: Need(r[6]), Choices: read.choices, Numeric: read.numeric, into: read.into, zero: strings.HasSuffix(r[7], " from 0"),
 			span: plausibles().spans[[2]string{s.Name, r[1]}]})...)
 	}
 	return out
