@@ -227,10 +227,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	Surroundings(&in.Around, s, today)
 	u := s.Solids
 	var errs note.List
-	t, ok := s.Tank(u.Tank.V)
-	if i := slices.IndexFunc(s.Tanks, func(t site.Tank) bool { return t.Use.V == site.TankAnimals }); !ok && i >= 0 {
-		t, ok = s.Tanks[i], true
-	}
+	t, ok := TankToClean(s)
 	start := u.TankStart
 	if !start.OK {
 		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity},

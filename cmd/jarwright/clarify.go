@@ -195,6 +195,7 @@ func (e *env) clarifySite(args []string) error {
 	if err != nil {
 		return err
 	}
+	in.Notes = append(dosing.Asked(s, g), in.Notes...)
 	return e.showCleaning(in, inputs...)
 }
 

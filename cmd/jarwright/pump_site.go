@@ -37,6 +37,7 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	if err == nil {
 		in, err = dosing.FromSite(s, g)
 	}
+	r.Notes.Add(dosing.Asked(s, g)...)
 	var day dosing.Plan
 	if err == nil {
 		day, err = dosing.Make(in)

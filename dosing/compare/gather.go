@@ -58,6 +58,7 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 	g := &gathering{facts: f, series: series}
 	if f.Site != nil {
 		g.day, _, _ = dosing.DayOf(f.Site.Flow, f.Log) // a comparison can do without the flow
+		g.notes.Add(dosing.Asked(*f.Site, dosing.Given{Catalogue: f.Catalogue, Log: f.Log})...)
 	}
 	var options []Option
 	for _, r := range singles {

@@ -148,6 +148,13 @@ func (n Note) Do(format string, args ...any) Note {
 	return n
 }
 
+// After gives the same note with words before its message, written right before it.
+func (n Note) After(format string, args ...any) Note {
+	n.said = Phrase{format + "%s", append(args, n.said)}
+	n.Message = fmt.Sprintf(format, args...) + n.Message
+	return n
+}
+
 // Also gives the same note with more to do, written right after what there was.
 func (n Note) Also(format string, args ...any) Note {
 	return n.Do("%s"+format, append([]any{n.done}, args...)...)
