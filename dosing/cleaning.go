@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -102,14 +103,17 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	return c, nil
 }
 
-// about names the chemical that a note of the run begins with, "" where it is about none.
+// about names the chemical that a note of the run begins with, else all of them: what
+// the water has, they make together.
 func (in CleaningInput) about(n note.Note) (name string) {
+	var all []string
 	for _, x := range in.Tank.Chemicals {
+		all = append(all, x.Name)
 		if strings.HasPrefix(n.Message, x.Name+" ") && len(x.Name) > len(name) {
 			name = x.Name
 		}
 	}
-	return name
+	return cmp.Or(name, strings.Join(all, ", "))
 }
 
 // withDay adds what stops the site's day and is not said of the run. It does not
@@ -194,7 +198,8 @@ func (c Cleaning) waterNotes() []caution.Said {
 	}
 	var out []caution.Said
 	say := func(id string, w caution.Words) {
-		out = append(out, caution.Said{Note: caution.Note(id, w)})
+		n := caution.Note(id, w)
+		out = append(out, caution.Said{Note: n, Chemical: c.about(n)})
 	}
 	fixed := func(p quantity.PH) quantity.Rounded {
 		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)

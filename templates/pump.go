@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -17,6 +18,8 @@ import (
 type PumpReport struct {
 	Place string
 	Pumps []PumpAnswer
+	// Taken are the stops of the day that somebody takes the risk of.
+	Taken []caution.Taken
 	Notes note.List
 }
 
@@ -58,6 +61,7 @@ func (a PumpAnswer) name() string {
 
 // Text implements [Report].
 func (r PumpReport) Text(t *Text, o Options) {
+	acceptedText(t, r.Taken)
 	for _, a := range r.Pumps {
 		a.text(t, o)
 	}

@@ -90,7 +90,7 @@ func (r PumpReport) JSON() any {
 		all.Add(a.Notes...)
 	}
 	return figure.New().Set("schema", "jarwright.pump/1").Word("place", r.Place).List("pumps",
-		objects(r.Pumps, PumpAnswer.data)).Set("notes", Notes(all))
+		objects(r.Pumps, PumpAnswer.data)).Some("accepted", objects(r.Taken, acceptedObject)).Set("notes", Notes(all))
 }
 
 // Table implements [Report]: the settings, then the flow-paced table.

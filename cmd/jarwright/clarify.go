@@ -191,7 +191,7 @@ func (e *env) clarifySite(args []string) error {
 	if err != nil {
 		return err
 	}
-	in, err := dosing.CleaningFromSite(s, g, e.shown.Date)
+	in, err := dosing.CleaningFromSite(s, g, e.today())
 	if err != nil {
 		return err
 	}
