@@ -90,6 +90,10 @@ var scenarios = []scenario{
 		return Situation{Purpose: Drinking, Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(4.5)) }),
 			Doses: []Dose{dose(t, "bicarbonate", 10, quantity.AsProduct)}}
 	}, nil, []string{"alkalinity-gone", "alkalinity-low", "ph-too-high"}, false},
+	{"a loop with a jar's residual and a capture that says otherwise", func(t *testing.T) Situation { return prawnLoop(t, 0.01, 0.9) },
+		[]string{"capture-against-jar", "al-marine-below", "nh3-stands"}, []string{"capture-beside-jar", "al-marine", "nh3-high"}, false},
+	{"a loop with a jar's residual that is high by itself", func(t *testing.T) Situation { return prawnLoop(t, 0.05, 0.9) },
+		[]string{"capture-beside-jar", "al-marine"}, []string{"capture-against-jar"}, false},
 	{"pH driven down", func(t *testing.T) Situation {
 		return Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(60)) }), Doses: []Dose{dose(t, "alum-liquid", 115, quantity.AsAlum14)}}
 	}, []string{"ph-too-low", "alkalinity-gone"}, nil, true},

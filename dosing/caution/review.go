@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing/residual"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -83,6 +84,8 @@ type Residual struct {
 	// Reached is how long a loop takes to the limit, and after how many turnovers.
 	Reached   quantity.Known[quantity.Time]
 	Turnovers float64
+	// loop is how it builds up, where it does.
+	loop quantity.Known[residual.Daily]
 }
 
 // Check is one comparison.
