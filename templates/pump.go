@@ -121,6 +121,12 @@ func (a PumpAnswer) settings(t *Text, d *figure.Object) {
 	}
 }
 
+// marked is a volume as a measuring column has it, in metric units for all readers.
+type marked struct{ quantity.Volume }
+
+// Show implements [quantity.Quantity].
+func (m marked) Show(quantity.System) (float64, string) { return m.Volume.Show(quantity.Metric) }
+
 // column is a volume that takes between half a minute and about five at a rate.
 func (a PumpAnswer) column(r quantity.FeedRate) quantity.Volume {
 	if a.Column > 0 {

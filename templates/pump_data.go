@@ -31,7 +31,7 @@ func (a PumpAnswer) choice(c pump.Choice) *figure.Object {
 		rate("low", c.Low, 3).In(figure.Full).If(c.HasBand),
 		rate("high", c.High, 3).In(figure.Full).If(c.HasBand),
 		figure.Of("accuracy", c.Accuracy, "%", 2).If(c.Accuracy > 0),
-		figure.Of("stopwatch_volume", a.column(c.Gives), "mL", 3).If(within),
+		figure.Of("stopwatch_volume", marked{a.column(c.Gives)}, "mL", 3).If(within),
 		figure.Of("stopwatch_time", pump.TimeFor(a.column(c.Gives), c.Gives), "s", 3).In(figure.Watch).If(within && c.Gives > 0),
 	).Set("in_range", within).Set("tested", c.Tested)
 }

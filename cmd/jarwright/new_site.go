@@ -56,11 +56,12 @@ func (e *env) writeSite(name string, f siteForm) (err error) {
 	case f.short:
 		values, err = e.shortForm(f.answers)
 	case !f.blank:
-		values = site.Example("", "").In(e.shown.Units)
+		values = site.Example("", "")
 	}
 	if err != nil {
 		return err
 	}
+	values = values.In(e.shown.Units) // who was asked wrote in units of their own
 	var data []byte
 	if ending == ".xlsx" {
 		data, err = workbook(siteTitle, e.shown, func(b *book.Book) error {
