@@ -228,6 +228,7 @@ func Make(in Input) (Plan, error) {
 	for _, f := range p.Feeds {
 		p.Notes = append(p.Notes, f.Notes...)
 	}
+	p.Notes = p.fewer()
 	return p, nil
 }
 

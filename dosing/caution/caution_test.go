@@ -132,7 +132,7 @@ var scenarios = []scenario{
 	}, []string{"al-not-measured", "al-whole-dose", "al-capped", "al-extrapolated"}, []string{"al-acute"}, false},
 	{"iron with DOC", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "ferric-chloride", 20, quantity.AsFeCl3)}, Stock: stock(t, "trout")}
-	}, []string{"fe-guideline", "fe-not-measured", "no-data"}, []string{"fe-general"}, false},
+	}, []string{"fe-guideline", "fe-not-measured", "no-data-metal"}, []string{"fe-general"}, false},
 	{"ferrous iron without DOC", func(t *testing.T) Situation {
 		return Situation{Purpose: Animals, Water: with(beck(), func(w *Water) { w.DOC = quantity.Known[quantity.Concentration]{} }),
 			Doses: []Dose{dose(t, "ferrous-sulfate", 40, quantity.AsFeSO4x7)}, Stock: stock(t, "trout")}

@@ -175,7 +175,7 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}
 	for _, a := range v.s.Stock {
-		v.say("no-data", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
+		v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
 	}
 	if !v.fresh() || v.s.Purpose == Drinking {
 		return
