@@ -74,7 +74,11 @@ func (e *env) writeSite(name string, f siteForm) (err error) {
 		})
 	} else {
 		var b bytes.Buffer
-		err = site.WriteYAML(&b, values)
+		write := site.WriteYAML
+		if f.short {
+			write = site.WriteShortYAML
+		}
+		err = write(&b, values)
 		data = b.Bytes()
 	}
 	if err == nil {

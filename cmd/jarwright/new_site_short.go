@@ -25,7 +25,7 @@ func (e *env) shortForm(answers string) (site.Values, error) {
 	case e.InTerminal:
 		in = e.In
 	default:
-		return nil, nil
+		return new(site.ShortForm).Finish(), nil
 	}
 	lines := bufio.NewScanner(in)
 	var form site.ShortForm

@@ -45,6 +45,44 @@ func WriteYAML(w io.Writer, values Values) error {
 	return err
 }
 
+// WriteShortYAML writes the short form as site.yaml: what was answered, and as a comment
+// what was asked for and left out. Nothing else stands there.
+func WriteShortYAML(w io.Writer, values Values) error {
+	var b strings.Builder
+	b.WriteString("# The site, for jarwright. Every value carries its unit. Lines with # were left out.\n")
+	for _, s := range sheetsIn(values.system()) {
+		row, head := map[string]string{}, "\n"+s.Key()+":\n"
+		if rows := values[s.Name]; len(rows) > 0 {
+			row = rows[0]
+		}
+		first, later := "  ", "  "
+		switch {
+		case s.List && len(row) > 0:
+			first, later = "  - ", "    "
+		case s.List: // its lines become a row where the # is taken away
+			first, later = "- ", "  "
+		}
+		for _, f := range s.Fields {
+			if !InShort(s, f, values) {
+				continue
+			}
+			b.WriteString(head)
+			switch {
+			case s.List && len(row) == 0:
+				b.WriteString("  # " + first)
+				fmt.Fprintf(&b, "%s: %s\n", f.Key(), strings.TrimSpace(f.Meaning+unitIn(f)))
+			default:
+				yamlLine(&b, first, f, row[f.Name])
+			}
+			if head = ""; len(row) == 0 || row[f.Name] != "" {
+				first = later
+			}
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
 // sheetsIn is the field table with the units of such readers.
 func sheetsIn(sys quantity.System) (out []Sheet) {
 	for _, s := range Sheets() {
