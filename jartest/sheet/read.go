@@ -136,6 +136,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.tablesLost(series)
 	b.otherComments()
 	series = b.dropCopies(series)
+	b.conditions(series)
 	b.undosed(series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
