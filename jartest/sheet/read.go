@@ -276,7 +276,7 @@ func (b *bench) findTables() {
 		upright := b.newFinder(layout.View{Area: g, Only: b.only})
 		var claimed []grid.Span
 		for _, x := range upright.Crosstabs() {
-			long, notes := layout.Unfold(g, x, b.opt.Hidden)
+			long, notes := upright.Unfold(x, b.opt.Hidden)
 			for _, n := range notes {
 				b.add(n)
 			}

@@ -526,7 +526,7 @@ func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 		}
 	}
 	for i, f := range fs {
-		if !inDays(f.Head) && (f.role != asNote || !f.Head.Date) {
+		if !inDays(f.Head) && (f.role != asNote || !f.Head.Date || f.Head.Unit.Kind == words.Minutes) {
 			continue
 		}
 		count := map[string]int{}
