@@ -3,6 +3,7 @@ package layout
 import (
 	"cmp"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -219,7 +220,9 @@ func (f *Finder) nameAxes(x Crosstab) (Crosstab, bool) {
 	f.fromCorner(&x, corner)
 	f.nameOver(&x, above)
 	if x.colName == "" && isTime(f.heading(corner)) { // times down the side: the dose is along the top, wherever it is named
-		f.nameOver(&x, lines)
+		if i := slices.IndexFunc(lines, func(s string) bool { return f.heading(s).DoseLike() }); i >= 0 {
+			x.colName = lines[i]
+		}
 	}
 	x.colName = cmp.Or(x.colName, nameOfUnit[x.over.Kind])
 	f.nameDown(&x, []string{f.textLeft(x), corner}, lines)

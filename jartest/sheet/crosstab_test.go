@@ -47,6 +47,7 @@ func TestGridsOfTimesAndDoses(t *testing.T) {
 		"chemical in each cell":        gridText("Turbidity (NTU)\n", "Time;Alum 0 mg/L;Alum 10 mg/L;Alum 20 mg/L", "5 min|15 min|30 min", down, ""),
 		"in hours":                     gridText("Alum dose in mg/L\n", "Time (h);0;10;20", "0.0833333333333333|0.25|0.5", down, "Turbidity in NTU\n"),
 		"in Spanish":                   gridText("", "Tiempo (min);0 mg/L;10 mg/L;20 mg/L", "5|15|30", down, "Turbidez en NTU con sulfato de aluminio\n"),
+		"in Portuguese":                gridText("Turbidez (NTU) ao longo do tempo – sulfato de alumínio\n", "Tempo (min);0 mg/L;10 mg/L;20 mg/L", "5|15|30", down, ""),
 		"in French":                    gridText("", "Temps (min);0 mg/L;10 mg/L;20 mg/L", "5|15|30", down, "Turbidité (NTU), sulfate d'aluminium\n"),
 		"in Chinese":                   gridText("", "时间(min);0 mg/L;10 mg/L;20 mg/L", "5|15|30", down, "浊度(NTU) 硫酸铝\n"),
 	} {
