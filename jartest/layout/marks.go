@@ -74,8 +74,8 @@ func marksOf(run []string, d Decimals) (marked []int, fractions, thousands axis)
 		case strings.ContainsAny(s, ".,"):
 			return nil, axis{}, axis{}
 		}
-		fractions.add(asFraction.Num)
-		thousands.add(asThousands.Num)
+		fractions.add(mark{num: asFraction.Num})
+		thousands.add(mark{num: asThousands.Num})
 	}
 	return marked, fractions, thousands
 }

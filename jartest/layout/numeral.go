@@ -253,8 +253,8 @@ func orderSays(run []string) Decimals {
 		if Numeral(s, DecimalsMixed).ambiguous() && strings.Contains(s, ",") {
 			marked++
 		}
-		fractions.add(Numeral(s, DecimalComma).Num)
-		thousands.add(Numeral(s, DecimalPoint).Num)
+		fractions.add(mark{num: Numeral(s, DecimalComma).Num})
+		thousands.add(mark{num: Numeral(s, DecimalPoint).Num})
 	}
 	switch {
 	case marked < 2 || len(run)-marked < 2:

@@ -592,6 +592,9 @@ func (m *maker) readInto(j *jartest.Jar, d dataRow, i int) {
 		r.Minutes = d.minutes
 	}
 	m.earlier(d, i, j)
+	if d.unread && f.key.Known() {
+		return
+	}
 	had, twice := j.Readings.Get(f.key)
 	switch {
 	case !twice:
@@ -633,7 +636,7 @@ func (m *maker) spreadOf(j *jartest.Jar, d dataRow, f field) {
 	j.Readings.Set(key, r)
 }
 
-// earlier keeps what a reading was at earlier settling times, under names of their own.
+// earlier keeps what a reading was at other settling times, under names of their own.
 func (m *maker) earlier(d dataRow, i int, j *jartest.Jar) {
 	for _, e := range d.earlier {
 		at := d
@@ -725,6 +728,9 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 		}
 	} else {
 		r.Unit = u.Name
+		if h := f.Head.Unit; h.Factor > 0 && u.Kind == h.Kind { // "1 h" under minutes
+			r.Unit, factor = h.Name, u.Factor/h.Factor
+		}
 		if x.Clock() || v.State == layout.Dated && (f.Head.Unit.Kind == words.Clock || v.Num > 0 && v.Num < 1) {
 			r.State, r.Value, r.Unit = jartest.Number, round12(v.Num*86400), "s"
 			return r, true

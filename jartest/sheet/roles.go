@@ -538,10 +538,18 @@ func (b *bench) byKind(_ *layout.Table, fs []field, _ jartest.Key, idx []int) []
 	return plain
 }
 
+// fraction is a heading that is a number with a fraction.
+var fraction = words.NewPattern(`^\D*\d+[.,]\d*[1-9]\D*$`)
+
 // byNumber takes numbers that do not count for settling times.
 func (b *bench) byNumber(t *layout.Table, fs []field, key jartest.Key, idx []int) []int {
 	if !unevenNumbers(fs, idx) {
 		return idx
+	}
+	if slices.ContainsFunc(idx, func(i int) bool { return fraction.MatchString(fs[i].Head.Text) }) { // a pH, a dose, hours
+		b.say(note.Error, "columns-unnamed", fs[idx[0]].Place, "the columns of %s are headed by numbers (%s), and nothing says of what", key.Info().Label, headTexts(fs, idx)).
+			do(b, `write what they are, such as "pH 6.5" or "after 15 min"`)
+		return nil
 	}
 	for _, i := range idx {
 		fs[i].Head.Timed = true

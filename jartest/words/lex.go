@@ -214,6 +214,10 @@ func foldAnew(r rune) (string, bool) {
 			c = '-'
 		case 'μ':
 			c = 'u'
+		case '٫': // the decimal and the thousands mark beside Arabic digits
+			c = '.'
+		case '٬':
+			c = ','
 		}
 		b.WriteRune(c)
 	}
