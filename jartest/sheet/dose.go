@@ -26,9 +26,6 @@ type doseUnit struct {
 	stockBy, jarBy *field
 }
 
-// molarMass is for doses in mmol of metal, g/mol.
-var molarMass = map[string]float64{"al": massAl, "fe": massFe}
-
 // doseUnit works out the conversion of a dose column, or says what is missing.
 func (m *maker) doseUnit(k int, f field) doseUnit {
 	b, u := m.b, f.Head.Unit
@@ -39,22 +36,16 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 	case words.Conc:
 		return doseUnit{perUnit: u.Factor, ok: true}
 	case words.Molar:
-		as := u.As
-		if as == "" {
-			as = strings.ToLower(f.Head.Metal)
-		}
-		if as == "" {
-			as = metalOf(m.s.Chemicals[k].Name)
-		}
-		mass, ok := molarMass[as]
-		if !ok {
+		as := cmp.Or(u.As, strings.ToLower(f.Head.Metal), strings.ToLower(metalOf(m.s.Chemicals[k].Name)))
+		basis, _ := quantity.BasisOf(as)
+		mass, ok := quantity.AtomicMass[basis.Metal()]
+		if !ok || basis != quantity.AsAl && basis != quantity.AsFe {
 			b.say(note.Error, "molar-dose", f.Place, "the dose in column %q is in %s, and nothing says of what", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
 			return doseUnit{}
 		}
 		if u.As == "" && f.Head.Metal == "" {
 			b.say(note.Caution, "molar-of-metal", f.Place, "column %q does not say of what the dose is in %s; it is taken to be of the metal, not of the salt", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or the dose in mg/L`)
 		}
-		basis := map[string]quantity.Basis{"al": quantity.AsAl, "fe": quantity.AsFe}[as]
 		m.s.Chemicals[k].Basis = basis
 		b.say(note.Info, "molar-dose", f.Place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.Head.Text, basis, trimFloat(mass))
 		return doseUnit{perUnit: mass * u.Factor, ok: true}
@@ -92,16 +83,6 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 	}
 	b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which is no unit of dose", f.Head.Text, u.Name).do(b, `say what the column is with --column "%s=…"`, f.Head.Text)
 	return doseUnit{}
-}
-
-func metalOf(chem string) string {
-	switch chem {
-	case "alum", "PACl", "ACH", "aluminium chloride", "sodium aluminate", "aluminium coagulant":
-		return "al"
-	case "ferric chloride", "ferric sulfate", "ferrous sulfate", "ferric":
-		return "fe"
-	}
-	return ""
 }
 
 // cellsHaveUnits reports a column whose cells carry their units.

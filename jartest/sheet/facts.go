@@ -563,20 +563,38 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 }
 
-// basisOf reads "doses as Al", "all doses in mg/L as dry alum": what the doses of a table
-// count, "" where a text says nothing of it.
+// basisOf reads "doses as Al", "all doses in mg/L as dry alum", "注入率はAl2O3換算": what the
+// doses of a table count, "" where a text says nothing of it.
 func basisOf(text string) string {
 	for _, part := range sentences(text, sentenceEnd) {
-		h := layout.ReadHeading(part)
-		if ofDoses := h.Dose || spoken()["dose"].in(words.Fold(part)); !ofDoses || h.Reading != "" || h.Stock {
+		h, f := layout.ReadHeading(part), words.Fold(part)
+		if ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part); !ofDoses || h.Reading != "" || h.Stock {
 			continue
 		}
 		if as, ok := words.CountedAs(part); ok {
 			return as
 		}
+		if all := countedIn(part); len(all) == 1 && spoken()["counted"].in(f) {
+			return all[0]
+		}
 	}
 	return ""
 }
+
+// countedIn gives what a dose can count and a text names.
+func countedIn(text string) []string {
+	var out []string
+	for _, w := range chemicalWord.FindAllString(text, -1) {
+		if as, ok := words.Species(words.Fold(w)); ok && w != words.Fold(w) && !slices.Contains(out, as) {
+			if _, basis := quantity.BasisOf(as); basis {
+				out = append(out, as)
+			}
+		}
+	}
+	return out
+}
+
+var chemicalWord = words.NewPattern(`[A-Z][A-Za-z0-9()]*`)
 
 // limits books what a meter can tell: its detection limit, the end of its range.
 func (b *bench) limits(base fact, text string, dec layout.Decimals) {

@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -11,7 +10,6 @@ import (
 	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
-	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
 )
 
@@ -56,7 +54,7 @@ func (m *maker) dosedTwice() {
 		}
 		if f := m.fs[i]; f.chem == "" && f.Head.Metal != "" { // "as Fe" beside ferric chloride
 			for o, x := range m.dose {
-				if o != k && m.fs[x].chem != "" && metalOf(m.s.Chemicals[o].Name) == strings.ToLower(f.Head.Metal) {
+				if o != k && m.fs[x].chem != "" && metalOf(m.s.Chemicals[o].Name) == f.Head.Metal {
 					name = m.s.Chemicals[o].Name
 				}
 			}
@@ -157,17 +155,6 @@ func (m *maker) chemicalName(f field) string {
 	return nameless
 }
 
-// basisBeside gives the basis that stands with the name in the column of chemicals:
-// "alum (as Al)".
-func (m *maker) basisBeside(f field) string {
-	name := m.columnChemical(f)
-	as, ok := words.CountedAs(name)
-	if h := layout.ReadHeading(name); !ok || f.chem != "" && f.chem != h.Chem {
-		return ""
-	}
-	return as
-}
-
 // columnChemical gives the name in the column of chemicals that stands nearest
 // before a dose column, or the only one there is.
 func (m *maker) columnChemical(f field) string {
@@ -240,65 +227,6 @@ func clip(s string) string {
 		return string(r[:60]) + "…"
 	}
 	return s
-}
-
-// basis reads what a dose counts, from the option, the heading or a sentence of the
-// sheet. Where both speak and differ, the heading counts, and it is said.
-func (m *maker) basis(f field) quantity.Basis {
-	b := m.b
-	if b.opt.Basis != "" {
-		return b.opt.Basis
-	}
-	as, from := cmp.Or(m.headingBasis(f), m.basisBeside(f)), fmt.Sprintf("in column %q", f.Head.Text)
-	x, stated := b.look(m.t, factBasis, "")
-	named := cmp.Or(x.chem, layout.ReadHeading(x.text).Chem) // dry alum is no basis of lime
-	switch basis, _ := quantity.ParseBasis(x.text); {
-	case !stated || !ofMetal(f.chem, basis.Metal()) || named != "" && f.chem != "" && named != f.chem:
-	case as == "":
-		as, from = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text)))
-	default:
-		if head, _ := quantity.ParseBasis(as); head != basis {
-			b.say(note.Caution, "basis-twice", f.Place, "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken", f.Head.Text, as, clip(m.b.lineAt(x)), x.at.Cell).
-				do(b, `state it with --basis, such as --basis "as product"`)
-		}
-	}
-	if as == "" {
-		return quantity.NotStated
-	}
-	basis, err := quantity.ParseBasis(as)
-	if err != nil {
-		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q %s is not known; the dose is kept as it stands", as, from).do(b, `state it with --basis, such as --basis "as product"`)
-		return quantity.NotStated
-	}
-	return basis
-}
-
-// lineAt gives the text of the cell that a fact stands in.
-func (b *bench) lineAt(x fact) string {
-	if x.g == nil {
-		return x.text
-	}
-	return layout.View{Area: x.g}.At(x.r, x.c).Text
-}
-
-// ofMetal reports that doses of a chemical can count a metal: an unknown one may, lime
-// does not count as Al.
-func ofMetal(chem, metal string) bool {
-	stems := map[string][]string{"Al": {"alum", "PACl", "ACH"}, "Fe": {"ferr"}}[metal]
-	of := func(stem string) bool { return strings.Contains(chem, stem) }
-	return metal == "" || slices.ContainsFunc(stems, of) || !words.Means(chem, "chem:"+chem)
-}
-
-// headingBasis reads what a dose counts from its heading.
-func (m *maker) headingBasis(f field) string {
-	as := countsAs(f)
-	switch {
-	case as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal):
-		m.b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
-	case as == "" && f.Head.Product:
-		as = "product"
-	}
-	return as
 }
 
 // jars reads doses and readings row by row.
