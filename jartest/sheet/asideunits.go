@@ -62,7 +62,9 @@ func (r aside) otherUnit() bool {
 		return slices.ContainsFunc(us, func(u bareUnit) bool { return !r.headed(u.Unit) })
 	}
 	ofNumbers := (r.h.Dose || r.h.UnitColumn || r.h.Reading != "" || readOff(r.text) || spoken()["subject"].in(r.text)) && !r.h.Stock && !r.h.Strength && !r.h.Density && r.h.Chem == ""
-	return ofNumbers && slices.ContainsFunc(us, func(u bareUnit) bool { return !r.headed(u.Unit) || r.ofReadings() && (r.otherSpelling(u) || !r.readIn(u.Unit)) })
+	return ofNumbers && slices.ContainsFunc(us, func(u bareUnit) bool {
+		return !r.headed(u.Unit) || r.ofReadings() && (r.otherSpelling(u) || !r.readIn(u.Unit))
+	})
 }
 
 // ofReadings reports a sentence on readings alone.

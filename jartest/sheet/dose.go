@@ -300,6 +300,7 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	neat, saysNeat := b.look(m.t, factNeat, chem)
 	saysNeat = saysNeat || f.Head.Neat
 	if x, ok, asked := m.statedStrength(f, chem, saysNeat, out); ok || asked {
+		m.forOthers(f, x)
 		return asked || m.forTwo(f, x) || m.factStrength(k, f, chem, x, out)
 	}
 	if b.opt.Density > 0 {
@@ -393,6 +394,26 @@ func (m *maker) forTwo(f field, x fact) bool {
 	m.b.say(note.Error, "strength-of-which", x.at, "%q names no chemical, and volumes of %s and of %s are dosed", clip(x.text), own, other).
 		do(m.b, `write "%s stock | 10 g/L" and "%s stock | …" beside the table, or "both stocks" if it is that of both`, own, other)
 	return true
+}
+
+// forOthers speaks of a strength that names no chemical where another table of the sheet
+// doses volumes of another chemical with it.
+func (m *maker) forOthers(f field, x fact) {
+	if x.chem != "" || layout.ReadHeading(x.text).All || both.MatchString(words.Fold(x.text)) || f.chem == "" || x.g == nil || m.b.cautioned(x.at) {
+		return
+	}
+	for _, t := range m.b.tables {
+		for _, o := range m.b.byTable[t] {
+			if t == m.t || t.Area() != m.t.Area() || o.role != asStock || o.chem == "" || qualified(o) == qualified(f) || words.Amounts(o.Head.Text) != nil {
+				continue
+			}
+			if y, ok := m.b.look(t, factStock, o.chem); ok && y.at == x.at {
+				m.b.say(note.Caution, "strength-of-which", x.at, "%q names no chemical, and tables of the sheet dose volumes of %s and of %s; it is taken for both", clip(x.text), f.chem, o.chem).
+					do(m.b, `write "%s stock | 10 g/L" and "%s stock | …" beside the tables, or "both stocks" if it is that of both`, f.chem, o.chem)
+				return
+			}
+		}
+	}
 }
 
 // otherDosed names another chemical that a table doses volumes of, and states no strength

@@ -168,7 +168,7 @@ func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
 // the one before it together with that.
 func backJoined(text string, end *words.Pattern) []string {
 	var out []string
-	for _, s := range sentences(text, end) {
+	for _, s := range parted(sentences(text, end)) {
 		f := words.Fold(s)
 		measured := aRatio.MatchString(f) || slices.ContainsFunc(words.Amounts(s), func(a words.Amount) bool { return a.Kind == words.Volume })
 		if last := len(out) - 1; last >= 0 && backTo.MatchString(f) && measured {
@@ -179,6 +179,27 @@ func backJoined(text string, end *words.Pattern) []string {
 	}
 	return out
 }
+
+// parted cuts sentences of three facts and more at their commas, where each part has a name
+// and one amount, or two that an equal sign joins: "1 drop = 0.05 mL, stock 10 g/L, jars 1 L".
+func parted(all []string) []string {
+	var out []string
+	for _, s := range all {
+		parts := commaEnd.Split(s, -1)
+		whole := func(part string) bool {
+			h, n := layout.ReadHeading(part), len(words.Amounts(part))
+			return (h.Stock || h.Strength || h.Volume || h.Jar || h.Density || strings.Contains(part, "=")) && (n == 1 || n == 2 && strings.Contains(part, "="))
+		}
+		if len(parts) > 2 && !slices.ContainsFunc(parts, func(p string) bool { return !whole(p) }) {
+			out = append(out, parts...)
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+var commaEnd = words.NewPattern(`, (?:and )?| and `)
 
 // undone words leave open what was diluted how often.
 var undone = words.NewPattern(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
@@ -205,7 +226,8 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			if x.Kind != grid.Textual || in(r, c) || len(x.Text) > 300 {
 				continue
 			}
-			if count++; count > 4000 {
+			if count++; count > mostTexts {
+				b.say(note.Caution, "not-searched", v.Place(r, c), "what stands beside the tables was looked at as far as here; the rest of the sheet was not").do(b, "put facts above the tables")
 				return
 			}
 			if b.columnApart(v, r, c, tables) {
@@ -214,6 +236,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			before := len(b.facts)
 			b.factsAt(v, r, c, dec, in)
 			if !slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.Area() == g }) {
+				b.unheardElsewhere(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)})
 				continue // a page of prose beside the sheet of the jars
 			}
 			b.dilutedStock(before, x.Text, dec)
@@ -225,6 +248,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 		}
 	}
 }
+
+// mostTexts is how many texts beside the tables of a sheet are looked at.
+const mostTexts = 4000
 
 // asked reports a line whose numbers were asked about.
 func (b *bench) asked(at note.Place) bool {

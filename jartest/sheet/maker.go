@@ -322,7 +322,7 @@ func (m *maker) again(d dataRow, j jartest.Jar) bool {
 	for _, x := range j.Readings {
 		r := x.Reading
 		if had, ok := last.Readings.Get(x.Key); ok {
-			r = together(had, r)
+			r = m.together(had, r)
 		}
 		last.Readings.Set(x.Key, r)
 	}
@@ -525,7 +525,7 @@ func (m *maker) readInto(j *jartest.Jar, d dataRow, i int) {
 	case !twice:
 		j.Readings.Set(f.key, r)
 	case f.rep:
-		j.Readings.Set(f.key, together(had, r))
+		j.Readings.Set(f.key, m.together(had, r))
 	}
 }
 
@@ -598,8 +598,9 @@ func (m *maker) ownWater(d dataRow, j *jartest.Jar) {
 	}
 }
 
-// together joins repeat readings of one jar; the value is the mean of the numbers.
-func together(a, b jartest.Reading) jartest.Reading {
+// together joins repeat readings of one jar; the value is the mean of the numbers. A limit
+// among numbers has no place in a mean, and one that no repeat would lie at is spoken of.
+func (m *maker) together(a, b jartest.Reading) jartest.Reading {
 	list := a.Replicates
 	if len(list) == 0 {
 		list = []jartest.Reading{a}
@@ -610,17 +611,24 @@ func together(a, b jartest.Reading) jartest.Reading {
 		first = b
 	}
 	out := jartest.Reading{Unit: first.Unit, At: first.At, Text: first.Text, Replicates: list}
-	sum, n := 0.0, 0
+	var numbers []float64
+	var limit jartest.Reading
 	for _, r := range list {
 		switch {
 		case r.State == jartest.Number:
-			sum, n = sum+r.Value, n+1
-		case r.State != jartest.Missing && n == 0:
-			out.State, out.Value, out.Limit = r.State, r.Value, r.Limit
+			numbers = append(numbers, r.Value)
+		case r.State != jartest.Missing:
+			limit = r
 		}
 	}
-	if n > 0 {
-		out.State, out.Value, out.Limit, out.N = jartest.Number, round12(sum/float64(n)), false, n
+	if len(numbers) == 0 {
+		out.State, out.Value, out.Limit = limit.State, limit.Value, limit.Limit
+		return out
+	}
+	out.State, out.Value, out.N = jartest.Number, round12(layout.Mean(numbers)), len(numbers)
+	if fits := limit.State == jartest.Below && out.Value <= mostApart*limit.Value || limit.State == jartest.Above && out.Value*mostApart >= limit.Value; limit.State != jartest.Missing && !fits {
+		m.b.say(note.Caution, "limit-among-repeats", limit.At, "%q stands among repeat readings that are numbers; it was left out of their mean, %s", limit.Text, trimFloat(out.Value)).
+			do(m.b, "check the repeats of this jar")
 	}
 	return out
 }

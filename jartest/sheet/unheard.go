@@ -61,6 +61,26 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 	}
 }
 
+// unheardElsewhere speaks of a line of another page of the book, where it says that the
+// numbers are others than they seem; what else stands there is prose.
+func (b *bench) unheardElsewhere(line fact) {
+	here := func(t *layout.Table) bool { return t.View.File == line.g.File }
+	if !slices.ContainsFunc(b.tables, here) {
+		return
+	}
+	if all, f := layout.ReadHeading(line.text), words.Fold(line.text); disturbs(all, f) {
+		b.notUnderstood(line, line.text)
+		return
+	}
+	part := b.alteration(line, line.text)
+	if part == "" {
+		part = b.exception(line, line.text, true)
+	}
+	if part != "" {
+		b.notUnderstood(line, part)
+	}
+}
+
 // withoutFacts gives the sentences of a line that none of its facts was taken from. The
 // name of a chemical in running text says nothing of the rest.
 func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) string {
@@ -131,6 +151,9 @@ func readOff(f string) bool { return spoken()["read"].in(f) }
 // calibrated stands with the numbers of standards.
 var calibrated = words.NewPattern(`\b(?:c|k)alibr|etalonn|калибр|校准|校正|較正|교정`)
 
+// standards are the numbers that a meter was calibrated with.
+var standards = words.NewPattern(`((?:c|k)alibr\S*|etalonn\S*)(?: (?:with|to|at|against|on|mit|auf|con|a|avec|com|met))?(?: \d[\d.,]*(?: ?(?:,|and|&|und|y|et|e|en))?)+ ntu\b`)
+
 // doneOften is a step that may be done as often as one likes.
 var doneOften = words.NewPattern(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
 
@@ -198,7 +221,7 @@ type aside struct {
 
 // asideOf reads a sentence of a line.
 func (b *bench) asideOf(line fact, said string) aside {
-	part := remarked.ReplaceAllString(words.Fold(said), "")
+	part := standards.ReplaceAllString(remarked.ReplaceAllString(words.Fold(said), ""), "$1")
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
 	called, from := names(line.text), origins(said)
