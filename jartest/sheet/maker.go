@@ -601,32 +601,15 @@ func (m *maker) ownWater(d dataRow, j *jartest.Jar) {
 // together joins repeat readings of one jar; the value is the mean of the numbers. A limit
 // among numbers has no place in a mean, and one that no repeat would lie at is spoken of.
 func (m *maker) together(a, b jartest.Reading) jartest.Reading {
-	list := a.Replicates
-	if len(list) == 0 {
-		list = []jartest.Reading{a}
+	out := a.With(b)
+	if out.SD = 0; a.State == jartest.Missing {
+		out.Unit, out.At, out.Text = b.Unit, b.At, b.Text
 	}
-	list = append(list, b)
-	first := a
-	if a.State == jartest.Missing {
-		first = b
+	strays := func(x jartest.Reading) bool {
+		return x.State == jartest.Below && out.Value > mostApart*x.Value || x.State == jartest.Above && out.Value*mostApart < x.Value
 	}
-	out := jartest.Reading{Unit: first.Unit, At: first.At, Text: first.Text, Replicates: list}
-	var numbers []float64
-	var limit jartest.Reading
-	for _, r := range list {
-		switch {
-		case r.State == jartest.Number:
-			numbers = append(numbers, r.Value)
-		case r.State != jartest.Missing:
-			limit = r
-		}
-	}
-	if len(numbers) == 0 {
-		out.State, out.Value, out.Limit = limit.State, limit.Value, limit.Limit
-		return out
-	}
-	out.State, out.Value, out.N = jartest.Number, round12(layout.Mean(numbers)), len(numbers)
-	if fits := limit.State == jartest.Below && out.Value <= mostApart*limit.Value || limit.State == jartest.Above && out.Value*mostApart >= limit.Value; limit.State != jartest.Missing && !fits {
+	if i := slices.IndexFunc(out.Replicates, strays); i >= 0 && out.State == jartest.Number {
+		limit := out.Replicates[i]
 		m.b.say(note.Caution, "limit-among-repeats", limit.At, "%q stands among repeat readings that are numbers; it was left out of their mean, %s", limit.Text, trimFloat(out.Value)).
 			do(m.b, "check the repeats of this jar")
 	}

@@ -1,9 +1,12 @@
 package sheet
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
+
+	"github.com/xuri/excelize/v2"
 
 	"jarwright/jartest"
 )
@@ -46,6 +49,50 @@ func TestSmallThingsBesideJars(t *testing.T) {
 		}
 		if got := loud(r); c.says == "" && len(got) > 0 || c.says != "" && !slices.Contains(got, c.says) {
 			t.Errorf("%s: says %v, want %q", c.name, got, c.says)
+		}
+	}
+}
+
+// Rows that were not looked through are spoken of, and a long table that holds them is not.
+func TestRowsBeyond(t *testing.T) {
+	far := strings.Repeat("\n", 2100)
+	for _, c := range []struct {
+		sheet string
+		says  bool
+	}{
+		{"Jar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n" + far + "Jar,1,2,3\nAlum (mg/L),0,10,20\nNTU,50,12,5\n", true},
+		{"Jar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n" + far + "Jar,Alum (mg/L),NTU\n1,0,51\n2,11,13\n3,21,6\n", false},
+		{"Jar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n" + far, false},
+	} {
+		r := mustRead(t, "s.csv", c.sheet, Options{})
+		if got := loud(r); slices.Contains(got, "rows-not-searched") != c.says {
+			t.Errorf("%.40q: says %v, want it said: %v", c.sheet, got, c.says)
+		}
+	}
+}
+
+// A line on another page of the book that changes the numbers speaks; what else stands there
+// is prose.
+func TestPagesOfNotes(t *testing.T) {
+	for line, speaks := range map[string]bool{
+		"All doses on sheet Test are twice the true ones": true, "Samples were filtered before reading": true, "Subtract 0.6 NTU from every reading": true,
+		"Las dosis reales son la mitad": true, "Alle Messwerte halbiert": true, "Doses are in mL of stock": true,
+		"The jar test finds the dose that clears the water": false, "Stir quickly for a minute, then slowly for twenty": false, "Contact the office for the key": false, "Version of March": false,
+	} {
+		f := excelize.NewFile()
+		for i, row := range [][]any{{"Jar", "Alum (mg/L)", "NTU"}, {1, 0, 50}, {2, 10, 12}, {3, 20, 5}} {
+			_ = f.SetSheetRow("Sheet1", fmt.Sprintf("A%d", i+1), &row)
+		}
+		_, _ = f.NewSheet("Notes")
+		_ = f.SetCellStr("Notes", "A1", "Read me")
+		_ = f.SetCellStr("Notes", "A2", line)
+		b, err := f.WriteToBuffer()
+		if err != nil {
+			t.Fatal(err)
+		}
+		r := mustRead(t, "s.xlsx", b.String(), Options{})
+		if said := quotes(r, clip(line)); said != speaks || !speaks && len(loud(r)) > 0 {
+			t.Errorf("%q: says %v, want it quoted: %v", line, loud(r), speaks)
 		}
 	}
 }
