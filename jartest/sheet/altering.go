@@ -56,7 +56,7 @@ func (r aside) reckons() bool {
 	if !spoken()["reckon"].in(r.text) || r.h.Chem != "" {
 		return false
 	}
-	return slices.ContainsFunc(words.Tokens(r.text), func(t words.Token) bool { return layout.IsFigure(t.Text) }) || spoken()["subject"].in(r.text)
+	return strings.ContainsAny(r.text, "0123456789") || spoken()["subject"].in(r.text)
 }
 
 // looseNumber reports a number with decimals that has no unit, and is no fact.
