@@ -61,10 +61,17 @@ func (r aside) otherUnit() bool {
 	if spoken()["dose"].in(r.text) {
 		return slices.ContainsFunc(us, func(u bareUnit) bool { return !r.headed(u.Unit) })
 	}
-	ofNumbers := (r.h.Dose || r.h.UnitColumn || r.h.Reading != "" || readOff(r.text) || spoken()["subject"].in(r.text)) && !r.h.Stock && !r.h.Strength && !r.h.Density && r.h.Chem == ""
-	return ofNumbers && slices.ContainsFunc(us, func(u bareUnit) bool {
+	return r.ofNumbers() && slices.ContainsFunc(us, func(u bareUnit) bool {
 		return !r.headed(u.Unit) || r.ofReadings() && (r.otherSpelling(u) || !r.readIn(u.Unit))
 	})
+}
+
+// ofNumbers reports a sentence on the numbers of a table, and not on a stock or a chemical.
+func (r aside) ofNumbers() bool {
+	if r.h.Stock || r.h.Strength || r.h.Density || r.h.Chem != "" {
+		return false
+	}
+	return r.h.Dose || r.h.UnitColumn || r.h.Reading != "" || readOff(r.text) || spoken()["subject"].in(r.text)
 }
 
 // ofReadings reports a sentence on readings alone.

@@ -32,7 +32,8 @@ func (m *maker) basis(f field) quantity.Basis {
 		as, from = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text)))
 	default:
 		if head, _ := quantity.ParseBasis(as); head != basis {
-			b.say(note.Caution, "basis-twice", f.Place, "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken", f.Head.Text, as, clip(m.b.lineAt(x)), x.at.Cell).
+			const says = "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken"
+			b.say(note.Caution, "basis-twice", f.Place, says, f.Head.Text, as, clip(m.b.lineAt(x)), x.at.Cell).
 				do(b, `state it with --basis, such as --basis "as product"`)
 		}
 	}
@@ -42,7 +43,8 @@ func (m *maker) basis(f field) quantity.Basis {
 	basis, err := quantity.ParseBasis(as)
 	switch {
 	case err != nil:
-		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q %s is not known; the dose is kept as it stands", as, from).do(b, `state it with --basis, such as --basis "as product"`)
+		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q %s is not known; the dose is kept as it stands", as, from).
+			do(b, `state it with --basis, such as --basis "as product"`)
 		return quantity.NotStated
 	case !countsIn(f.chem, as):
 		m.strangeBasis(f, as, from)
