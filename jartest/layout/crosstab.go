@@ -44,8 +44,8 @@ var (
 func (f *Finder) Crosstabs() []Crosstab {
 	var out []Crosstab
 	height, breadth := f.v.height(), f.v.breadth()
-	if height > 2000 {
-		height = 2000
+	if height > MostLines {
+		height = MostLines
 	}
 	for r := 0; r < height; r++ {
 		for c := 1; c < breadth; c++ {

@@ -58,6 +58,10 @@ func (t *Table) Area() *Area {
 // RangeName gives the cells of the table.
 func (t *Table) RangeName() string { return t.Area().RangeName(t.Box()) }
 
+// MostLines is how many rows of a sheet are looked through for what is no upright table:
+// tables that lie across, grids of two chemicals, jars in lines of text.
+const MostLines = 2000
+
 // Finder looks for tables in one view. It remembers what each text says.
 type Finder struct {
 	v     View

@@ -292,7 +292,7 @@ func (b *bench) findTables() {
 			b.addRewritten(g, long)
 		}
 		all := upright.Tables()
-		if len(g.Rows) <= 2000 {
+		if len(g.Rows) <= layout.MostLines {
 			all = append(all, b.newFinder(layout.View{Area: g, Turned: true, Only: b.only}).Tables()...)
 		}
 		for _, t := range layout.Choose(layout.Outside(all, claimed)) {
@@ -304,6 +304,32 @@ func (b *bench) findTables() {
 				continue
 			}
 			b.tables = append(b.tables, t)
+		}
+		b.unsearched(g)
+	}
+}
+
+// unsearched speaks of rows beyond those that are looked through for tables that lie across
+// and for jars in lines, where no table holds them.
+func (b *bench) unsearched(g *layout.Area) {
+	if len(g.Rows) <= layout.MostLines {
+		return
+	}
+	held := make([]bool, len(g.Rows))
+	for _, t := range b.tables {
+		if box := t.Box(); t.Area() == g {
+			for r := box.R0; r <= min(box.R1, len(held)-1); r++ {
+				held[r] = true
+			}
+		}
+	}
+	for r := layout.MostLines; r < len(g.Rows); r++ {
+		for c, x := range g.Rows[r] {
+			if !x.Blank() && !held[r] {
+				b.say(note.Caution, "rows-not-searched", g.Place(r, c), "only the first %d rows were looked through for jars that stand across the sheet or in lines of text", layout.MostLines).
+					do(b, "put the jar test on a sheet of its own")
+				return
+			}
 		}
 	}
 }

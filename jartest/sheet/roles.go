@@ -175,7 +175,9 @@ func (e *evidence) decide(step, i int) {
 	case e.role == asTest && e.test < 0:
 		e.test = i
 	case step == stepNames && e.role == asDose:
-		e.chem = e.Head.Chem
+		if e.chem = e.Head.Chem; e.chem == "" {
+			e.named()
+		}
 	case step == stepDoses && e.role == asNote:
 		e.chem = ""
 	case step == stepMasses && e.role != asReading:
@@ -184,6 +186,22 @@ func (e *evidence) decide(step, i int) {
 	if said[0].Then != nil {
 		said[0].Then(e)
 	}
+}
+
+// productCode is the name of a product with its number: PAX-18, PIX-105.
+var productCode = words.NewPattern(`\b\p{Lu}{2,}[a-z]?-\d{1,4}\p{Lu}?\b`)
+
+// named takes a product's name and number in the heading of a dose for the chemical.
+func (e *evidence) named() {
+	name := productCode.FindString(e.Head.Text)
+	if _, unit := words.OnlyUnit(name); name == "" || unit || !e.Head.Dose {
+		return
+	}
+	e.chem = name
+	for _, t := range words.Tokens(words.Fold(name)) {
+		e.spent = append(e.spent, t.Text)
+	}
+	e.spent = append(e.spent, words.Fold(name))
 }
 
 // meanOfLeft gives a mean that names no reading the one to its left.
