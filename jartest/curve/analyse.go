@@ -367,10 +367,13 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 	r.doses = make([]float64, n)
 	hits := make([]int, len(grid))
 	worst, own := make([]float64, len(grid)), make([]float64, len(grid))
+	margins := make([][]float64, len(clouds))
+	for i, c := range clouds {
+		margins[i] = make([]float64, len(c.U))
+	}
 	for k := range n {
 		for i, c := range clouds {
-			row := stride(k, i, n)
-			margin := make([]float64, len(c.U))
+			row, margin := stride(k, i, n), margins[i]
 			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
 			if len(c.U) == len(grid) {
 				copy(own, margin)

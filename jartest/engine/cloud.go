@@ -24,6 +24,7 @@ type Cloud struct {
 	Mesh   *Mesh               // the nonparametric fit of two factors
 	late   []bool              // whether each runs late, as [Model.Late]
 	left   map[[2]int]*LeftOut // fits by model and jar left out, once asked for
+	room   []float64           // for further rows
 }
 
 // Nodes is the number of places on the grid.
@@ -35,6 +36,18 @@ func (c *Cloud) Node(j int) Point {
 		return Point{X: c.U[j]}
 	}
 	return Point{c.U[j%len(c.U)], c.V[j/len(c.U)]}
+}
+
+// row is room for one more curve.
+func (c *Cloud) row() []float64 {
+	const together = 32
+	n := c.Nodes()
+	if len(c.room) < n {
+		c.room = make([]float64, together*n)
+	}
+	row := c.room[:n:n]
+	c.room = c.room[n:]
+	return row
 }
 
 // ShapeFree is the nonparametric fit: means of the distinct doses and their
@@ -151,7 +164,7 @@ func (c *Cloud) drawModels(n int, total float64) {
 			var row []float64
 			for next < cum && len(c.F) < n {
 				if row == nil {
-					row = make([]float64, c.Nodes())
+					row = c.row()
 					d := &m.draws[i]
 					for j := range row {
 						row[j] = d.At(m.Model, c.Node(j), c.Obs.Additive)
@@ -222,7 +235,7 @@ func (c *Cloud) drawFree(e *Engine, n int) {
 		}
 		v.fit(y, weight, fit)
 		bu, bv = centred(u, fit, weight, bu[:0], bv[:0])
-		row := make([]float64, len(c.U))
+		row := c.row()
 		seg, exponent := 0, math.Exp(bow*normal())
 		for j, x := range c.U {
 			for seg < len(bu)-2 && x > bu[seg+1] {

@@ -70,9 +70,10 @@ func (c *Cloud) Profile(m *ModelSample, level, at float64) (low, high float64) {
 func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 	q, n := len(m.Params), len(o.U)
 	var p, g, h [MaxParams]float64
+	natural := m.keeping(p[:])
 	return lsq.Problem{N: n + q, P: q,
 		Residuals: func(z, r []float64) {
-			m.Natural(z, p[:])
+			natural(z)
 			a := level - m.Value(Point{X: u}, p[:])
 			for i := range o.U {
 				t := math.Sqrt(o.W[i]) / sigma * (a + m.Value(o.At(i), p[:]) - o.Y[i])
@@ -84,7 +85,7 @@ func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 			copy(r[n:], z)
 		},
 		Jacobian: func(z, j []float64) {
-			m.Natural(z, p[:])
+			natural(z)
 			a := level - m.Value(Point{X: u}, p[:])
 			m.gradient(Point{X: u}, p[:], h[:])
 			m.Slopes(p[:], h[:])

@@ -2,6 +2,8 @@ package engine
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -174,12 +176,18 @@ type ModelSample struct {
 
 // sampler draws curves of one model from what the jars say of it.
 type sampler struct {
-	e *Engine
 	o *Observations
 	m *Model
 	g []float64
 	p [MaxParams]float64
+	// zs are the draws in search coordinates, with the log likelihood of each, its log
+	// prior, and the density of the rounds so far.
+	zs                   [allDraws][MaxParams]float64
+	loglik, prior, mixed [allDraws]float64
 }
+
+// samplers are those at rest: their arrays are too large to be made for every model.
+var samplers = sync.Pool{New: func() any { return new(sampler) }}
 
 // shapes fills s.g with the model's shape at the jars for search coordinates z.
 func (s *sampler) shapes(z []float64) {
@@ -200,10 +208,11 @@ func (s *sampler) shapes(z []float64) {
 // after two rounds is far behind its rival's evidence is spared the third.
 func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) ModelSample {
 	q := len(m.Params)
-	s := &sampler{e: e, o: o, m: m, g: make([]float64, len(o.U))}
+	s := samplers.Get().(*sampler)
+	defer samplers.Put(s)
+	s.o, s.m, s.g = o, m, slices.Grow(s.g[:0], len(o.U))[:len(o.U)]
+	zs, loglik := s.zs[:], s.loglik[:]
 	out := ModelSample{Model: m, index: index, draws: make([]Draw, allDraws), logw: make([]float64, allDraws)}
-	zs := make([][MaxParams]float64, allDraws)
-	loglik := make([]float64, allDraws)
 	evaluate := func(i int) {
 		s.shapes(zs[i][:q])
 		d := &out.draws[i]
@@ -226,7 +235,7 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) Mod
 		around[0].place(zs[i][:q], e.normal[i][:q], i)
 		evaluate(i)
 	}
-	var prior, mixed [allDraws]float64 // log prior, and density of the rounds so far
+	prior, mixed := s.prior[:], s.mixed[:]
 	weigh := func(from, n int) {
 		for i := from; i < n; i++ {
 			prior[i] = logNormal(zs[i][:q])
@@ -356,15 +365,15 @@ func (o *Observations) Predict(p []float64, g float64) float64 {
 // squares twice the negative log likelihood.
 func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 	q, l, n := len(m.Params), o.Linear(), len(o.U)
-	var p [MaxParams]float64
-	var g [MaxParams]float64
+	var p, g [MaxParams]float64
+	natural := m.keeping(p[:])
 	rows := n
 	if pull > 0 {
 		rows += q
 	}
 	return lsq.Problem{N: rows, P: l + q,
 		Residuals: func(x, r []float64) {
-			m.Natural(x[l:], p[:])
+			natural(x[l:])
 			for i := range o.U {
 				t := math.Sqrt(o.W[i]) / sigma * (o.Predict(x, m.Value(o.At(i), p[:])) - o.Y[i])
 				if o.Limit[i] != 0 {
@@ -379,7 +388,7 @@ func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 			}
 		},
 		Jacobian: func(x, j []float64) {
-			m.Natural(x[l:], p[:])
+			natural(x[l:])
 			for i := range o.U {
 				at := o.At(i)
 				scale := math.Sqrt(o.W[i]) / sigma
