@@ -160,7 +160,7 @@ func (c *Cloud) drawModels(n int, total float64) {
 	for k := range c.Models {
 		m := &c.Models[k]
 		for i := range m.draws {
-			cum += math.Exp(m.logw[i] - total)
+			cum += exp(m.logw[i] - total)
 			var row []float64
 			for next < cum && len(c.F) < n {
 				if row == nil {
@@ -236,11 +236,11 @@ func (c *Cloud) drawFree(e *Engine, n int) {
 		v.fit(y, weight, fit)
 		bu, bv = centred(u, fit, weight, bu[:0], bv[:0])
 		row := c.row()
-		seg, exponent := 0, math.Exp(bow*normal())
+		seg, exponent := 0, exp(bow*normal())
 		for j, x := range c.U {
 			for seg < len(bu)-2 && x > bu[seg+1] {
 				seg++
-				exponent = math.Exp(bow * normal())
+				exponent = exp(bow * normal())
 			}
 			row[j] = between(bu, bv, seg, x, exponent)
 			if s.Up {
@@ -291,7 +291,7 @@ func between(bu, bv []float64, seg int, x, exponent float64) float64 {
 	if t >= 1 {
 		return bv[seg+1]
 	}
-	return bv[seg] + (bv[seg+1]-bv[seg])*math.Exp(exponent*math.Log(t))
+	return bv[seg] + (bv[seg+1]-bv[seg])*exp(exponent*math.Log(t))
 }
 
 // FirstCrossing gives the smallest scaled dose u at which f is at or below level

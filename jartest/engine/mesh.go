@@ -275,7 +275,7 @@ func (c *Cloud) drawMesh(e *Engine, n, own int) {
 			b += lateSag
 		}
 		for i := range v {
-			power[i] = math.Exp(b * v[i])
+			power[i] = exp(b * v[i])
 		}
 		row := c.row()
 		for j := range row {

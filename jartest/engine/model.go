@@ -56,7 +56,7 @@ func (m *Model) Natural(z, p []float64) {
 	for i := range m.Params {
 		q := &m.Params[i]
 		if q.Positive {
-			p[i] = q.Centre * math.Exp(q.Spread*z[i])
+			p[i] = q.Centre * exp(q.Spread*z[i])
 		} else {
 			p[i] = q.Centre + q.Spread*z[i]
 		}
@@ -123,4 +123,4 @@ func depth() Param {
 	return Param{Name: "A", Meaning: "depth of the fall: ln(untreated / floor)", Positive: true, Centre: 2.7, Spread: 0.6}
 }
 
-func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
+func logistic(x float64) float64 { return 1 / (1 + exp(-x)) }

@@ -22,9 +22,9 @@ func fallRise() Model {
 		Params: []Param{depth(),
 			{Name: "k", Meaning: "rate of the fall", Positive: true, Centre: 3.5, Spread: 0.7, Dose: -1},
 			{Name: "s", Meaning: "rate of the rise", Positive: true, Centre: 0.35, Spread: 1, Dose: -1}},
-		Value: func(at Point, p []float64) float64 { return -p[0]*(1-math.Exp(-p[1]*at.X)) + p[2]*at.X },
+		Value: func(at Point, p []float64) float64 { return -p[0]*(1-exp(-p[1]*at.X)) + p[2]*at.X },
 		Gradient: func(at Point, p, g []float64) {
-			e := math.Exp(-p[1] * at.X)
+			e := exp(-p[1] * at.X)
 			g[0], g[1], g[2] = -(1 - e), -p[0]*at.X*e, at.X
 		},
 	}

@@ -239,7 +239,7 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) Mod
 	weigh := func(from, n int) {
 		for i := from; i < n; i++ {
 			prior[i] = logNormal(zs[i][:q])
-			mixed[i] = priorDraws*math.Exp(prior[i]) + modeDraws*around[0].density(zs[i][:q])
+			mixed[i] = priorDraws*exp(prior[i]) + modeDraws*around[0].density(zs[i][:q])
 		}
 		for i := range n {
 			if n == allDraws {
@@ -461,7 +461,7 @@ func (p *proposal) density(z []float64) float64 {
 	}
 	q := float64(p.q)
 	base := -0.5*q*log2Pi - p.logDet
-	return (1-wideShare)*math.Exp(base-0.5*d2) + wideShare*math.Exp(base-q*logWide-0.5*d2/(wideScale*wideScale))
+	return (1-wideShare)*exp(base-0.5*d2) + wideShare*exp(base-q*logWide-0.5*d2/(wideScale*wideScale))
 }
 
 // set takes a covariance and factors it; false if it is not positive definite.
@@ -521,7 +521,7 @@ func refit(zs [][MaxParams]float64, logw []float64, q int, old proposal) proposa
 	var mean [MaxParams]float64
 	sq := 0.0
 	for i := range zs {
-		w := math.Exp(logw[i] - total)
+		w := exp(logw[i] - total)
 		sq += w * w
 		for k := 0; k < q; k++ {
 			mean[k] += w * zs[i][k]
@@ -529,7 +529,7 @@ func refit(zs [][MaxParams]float64, logw []float64, q int, old proposal) proposa
 	}
 	var cov [MaxParams][MaxParams]float64
 	for i := range zs {
-		w := math.Exp(logw[i] - total)
+		w := exp(logw[i] - total)
 		for a := 0; a < q; a++ {
 			for b := 0; b <= a; b++ {
 				cov[a][b] += w * (zs[i][a] - mean[a]) * (zs[i][b] - mean[b])
@@ -573,7 +573,7 @@ func logSumExp(l []float64) float64 {
 	}
 	s := 0.0
 	for _, v := range l {
-		s += math.Exp(v - top)
+		s += exp(v - top)
 	}
 	return top + math.Log(s)
 }
