@@ -4,7 +4,6 @@ import (
 	"math"
 	"runtime"
 	"slices"
-	"sort"
 	"sync"
 
 	"jarwright/jartest"
@@ -405,10 +404,9 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 		r.grid = append(r.grid, grid[j]*dmax)
 		r.met = append(r.met, float64(hits[j])/float64(n))
 	}
-	binding := -1.0
+	binding := math.Inf(-1)
 	for i := range single {
-		sort.Float64s(single[i])
-		if m := engine.Quantile(single[i], 0.5); m > binding {
+		if m := engine.Median(single[i]); m > binding {
 			binding, r.Binding = m, i
 		}
 	}

@@ -318,6 +318,7 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 	gathered := make([]float64, together*n)
 	at := func(p float64) int { return min(max(int(p*float64(n)), 0), n-1) }
 	l, h := at(low), at(high)
+	r := ranks{class: make([]uint8, n), same: make([]float64, n)}
 	for j := range c.Nodes() {
 		first := j % together
 		if first == 0 {
@@ -328,17 +329,59 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 			}
 		}
 		col := gathered[first*n : (first+1)*n]
-		// The middle first: the other two then have half the curves to search.
-		selectNth(col, n/2)
-		m := col[n/2]
+		r.sortOut(col)
+		m := r.nth(n / 2)
 		if n%2 == 0 {
-			m = (m + slices.Max(col[:n/2])) / 2
+			m = (m + r.nth(n/2-1)) / 2
 		}
-		selectNth(col[:n/2], l)
-		selectNth(col[n/2:], h-n/2)
-		mid, lo, hi = append(mid, m), append(lo, col[l]), append(hi, col[h])
+		mid, lo, hi = append(mid, m), append(lo, r.nth(l)), append(hi, r.nth(h))
 	}
 	return mid, lo, hi
+}
+
+// ranks finds values by their rank among many: sorted out into classes of even width, of
+// which only the one that holds the rank is looked at closer.
+type ranks struct {
+	v     []float64
+	class []uint8
+	count [256]int
+	same  []float64
+}
+
+// sortOut takes values in any order, which are kept until the next.
+func (r *ranks) sortOut(v []float64) {
+	r.v = v
+	clear(r.count[:])
+	low, high := v[0], v[0]
+	for _, x := range v {
+		low, high = min(low, x), max(high, x)
+	}
+	scale := 255 / (high - low)
+	apart := scale > 0 && Finite(scale) // not all alike, nor any beyond all bounds
+	for i, x := range v {
+		c := uint8(0)
+		if apart {
+			c = uint8((x - low) * scale)
+		}
+		r.class[i] = c
+		r.count[c]++
+	}
+}
+
+// nth is the value of rank k, counted from zero.
+func (r *ranks) nth(k int) float64 {
+	c := 0
+	for ; k >= r.count[c]; c++ {
+		k -= r.count[c]
+	}
+	same := r.same[:0]
+	for i, x := range r.class {
+		if x == uint8(c) {
+			same = append(same, r.v[i])
+		}
+	}
+	selectNth(same, k)
+	return same[k]
 }
 
 // selectNth puts the k-th smallest value in its place, smaller ones before it and
@@ -393,9 +436,13 @@ func Quantile(v []float64, p float64) float64 {
 
 // Median is the median of values in any order.
 func Median(v []float64) float64 {
-	s := append([]float64(nil), v...)
-	slices.Sort(s)
-	return Quantile(s, 0.5)
+	s := slices.Clone(v)
+	half := len(s) / 2
+	selectNth(s, half)
+	if len(s)%2 == 1 {
+		return s[half]
+	}
+	return Quantile([]float64{slices.Max(s[:half]), s[half]}, 0.5)
 }
 
 // BestModel is the model with the largest share.
