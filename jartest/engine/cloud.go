@@ -121,6 +121,7 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 		c.U, c.V = WithLevels(c.Mesh.region.Xs, surfaceSteps[0]), WithLevels(c.Mesh.region.Ys, surfaceSteps[1])
 		c.drawModels(CloudSize-free, total)
 		c.drawMesh(e, free, own)
+		c.forget()
 		return c
 	}
 	c.grid(distinct)
@@ -130,7 +131,18 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	c.drawStairs(e, treads-fallen)
 	c.drawBranches(e, fallen)
 	c.drawFree(e, free)
+	c.forget()
 	return c
+}
+
+// forget lets go of what curves were drawn from.
+func (c *Cloud) forget() {
+	for i := range c.Models {
+		c.Models[i].forget()
+	}
+	for i := range c.Stairs.branches {
+		c.Stairs.branches[i].fall.forget()
+	}
 }
 
 // gridSteps is the number of equal steps between lowest and highest dose; the
@@ -291,7 +303,7 @@ func between(bu, bv []float64, seg int, x, exponent float64) float64 {
 	if t >= 1 {
 		return bv[seg+1]
 	}
-	return bv[seg] + (bv[seg+1]-bv[seg])*exp(exponent*math.Log(t))
+	return bv[seg] + (bv[seg+1]-bv[seg])*exp(exponent*ln(t))
 }
 
 // FirstCrossing gives the smallest scaled dose u at which f is at or below level

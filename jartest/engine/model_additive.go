@@ -38,8 +38,8 @@ func sigmoid() Model {
 		Gradient: func(at Point, p, g []float64) {
 			g[0], g[1] = 0, 0
 			if at.X > 0 {
-				s := logistic(p[1] * math.Log(at.X/p[0]))
-				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*math.Log(at.X/p[0])
+				s := logistic(p[1] * ln(at.X/p[0]))
+				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*ln(at.X/p[0])
 			}
 		},
 	}

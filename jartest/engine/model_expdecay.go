@@ -1,7 +1,5 @@
 package engine
 
-import "math"
-
 // expDecay is a first-order fall to a floor: every further mg/L takes away the
 // same share of what can still be taken away.
 func expDecay() Model {
@@ -10,7 +8,7 @@ func expDecay() Model {
 		Params: []Param{depth(), {Name: "k", Meaning: "rate of the fall", Positive: true, Centre: 5, Spread: 0.8, Dose: -1}},
 		Value: func(at Point, p []float64) float64 {
 			rho := exp(-p[0])
-			return math.Log(rho + (1-rho)*exp(-p[1]*at.X))
+			return ln(rho + (1-rho)*exp(-p[1]*at.X))
 		},
 		Gradient: func(at Point, p, g []float64) {
 			rho, e := exp(-p[0]), exp(-p[1]*at.X)

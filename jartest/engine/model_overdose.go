@@ -1,7 +1,5 @@
 package engine
 
-import "math"
-
 // logQuadratic is the cheapest curve that turns up again: a parabola on the
 // logarithmic scale.
 func logQuadratic() Model {
@@ -44,16 +42,16 @@ func twoLogistic() Model {
 			if at.X <= 0 {
 				return 0
 			}
-			l := math.Log(at.X / p[1])
-			return -p[0] * (logistic(p[2]*l) - logistic(p[4]*(l-math.Log(1+p[3]))))
+			l := ln(at.X / p[1])
+			return -p[0] * (logistic(p[2]*l) - logistic(p[4]*(l-ln(1+p[3]))))
 		},
 		Gradient: func(at Point, p, g []float64) {
 			if at.X <= 0 {
 				clear(g[:5])
 				return
 			}
-			l := math.Log(at.X / p[1])
-			l2 := l - math.Log(1+p[3])
+			l := ln(at.X / p[1])
+			l2 := l - ln(1+p[3])
 			s1, s2 := logistic(p[2]*l), logistic(p[4]*l2)
 			d1, d2 := s1*(1-s1), s2*(1-s2)
 			g[0] = -(s1 - s2)

@@ -24,7 +24,7 @@ func free(name string, centre, spread float64) Param {
 func fall(u float64) float64 { return -math.Expm1(-u) }
 
 // decay is the logarithm of an exponential fall to a floor phi.
-func decay(phi, u float64) float64 { return math.Log(phi + (1-phi)*exp(-u)) }
+func decay(phi, u float64) float64 { return ln(phi + (1-phi)*exp(-u)) }
 
 // lagged is the logarithm of a log-logistic fall to a floor phi: nothing happens
 // before the needed dose (u near 1) is near.
@@ -32,7 +32,7 @@ func lagged(phi, u, h float64) float64 {
 	if u <= 0 {
 		return 0
 	}
-	return math.Log(phi + (1-phi)/(1+math.Pow(u, h)))
+	return ln(phi + (1-phi)/(1+math.Pow(u, h)))
 }
 
 // hill is the share of a change that is done at u, half of it at e.
@@ -44,7 +44,7 @@ func hill(u, e, h float64) float64 {
 }
 
 // stick is the logarithm of a straight fall of the reading itself to a floor phi at u = 1.
-func stick(phi, u float64) float64 { return math.Log(1 - (1-phi)*math.Min(math.Max(u, 0), 1)) }
+func stick(phi, u float64) float64 { return ln(1 - (1-phi)*math.Min(math.Max(u, 0), 1)) }
 
 // PairModels lists the family for a second chemical, which may help the
 // first, replace part of it, or do nothing.

@@ -11,7 +11,7 @@ func weibull() Model {
 			{Name: "m", Meaning: "sharpness of the shoulder", Positive: true, Centre: 2, Spread: 0.5}},
 		Value: func(at Point, p []float64) float64 {
 			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
-			return math.Log(rho + (1-rho)*exp(-x))
+			return ln(rho + (1-rho)*exp(-x))
 		},
 		Gradient: func(at Point, p, g []float64) {
 			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
@@ -25,7 +25,7 @@ func weibull() Model {
 			g[1] = -dx * p[2] / p[1]
 			g[2] = 0
 			if at.X > 0 {
-				g[2] = dx * math.Log(at.X/p[1])
+				g[2] = dx * ln(at.X/p[1])
 			}
 		},
 	}

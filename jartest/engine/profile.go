@@ -25,14 +25,21 @@ func (c *Cloud) Profile(m *ModelSample, level, at float64) (low, high float64) {
 	limit *= limit
 	free := o.Penalised(m.Model, m.Sigma, 1)
 	r := make([]float64, free.N)
-	free.Residuals(append([]float64{m.A}, m.Mode...), r)
-	least := 0.0
-	for _, v := range r {
-		least += v * v
+	squares := func(pr lsq.Problem, p []float64) (s float64) {
+		pr.Residuals(p, r)
+		for _, v := range r {
+			s += v * v
+		}
+		return s
 	}
+	least := squares(free, append([]float64{m.A}, m.Mode...))
 	z := append([]float64(nil), m.Mode...)
 	worse := func(u float64) float64 {
-		fit := lsq.Levenberg(o.through(m.Model, m.Sigma, level, u), z, lsq.Settings{Coarse: true, Iterations: 25})
+		pr := o.through(m.Model, m.Sigma, level, u)
+		if w := squares(pr, z) - least - limit; w < 0 { // a fit would only be better
+			return w
+		}
+		fit := lsq.Levenberg(pr, z, lsq.Settings{Coarse: true, Iterations: 25})
 		if fit.Status == lsq.Failed {
 			return math.Inf(1)
 		}

@@ -87,20 +87,22 @@ type levelFit struct {
 func (o *Observations) level(g []float64) levelFit {
 	var sw, sy, sg float64
 	f := levelFit{linear: 1}
+	limit, y := o.Limit[:len(o.W)], o.Y[:len(o.W)]
+	g = g[:len(o.W)]
 	for i, w := range o.W {
-		if o.Limit[i] != 0 {
+		if limit[i] != 0 {
 			continue
 		}
 		f.n++
 		sw += w
-		sy += w * o.Y[i]
+		sy += w * y[i]
 		sg += w * g[i]
 	}
 	if !o.Additive {
 		f.a, f.va, f.b = (sy-sg)/sw, 1/sw, 1
 		for i, w := range o.W {
-			if o.Limit[i] == 0 {
-				d := o.Y[i] - f.a - g[i]
+			if limit[i] == 0 {
+				d := y[i] - f.a - g[i]
 				f.rss += w * d * d
 			}
 		}
@@ -119,7 +121,7 @@ func (o *Observations) level(g []float64) levelFit {
 	f.a = my - f.b*mg
 	f.vb = 1 / sgg
 	f.mean, f.meanOfG = 1/sw, mg
-	f.logDet = math.Log(sgg)
+	f.logDet = ln(sgg)
 	for i, w := range o.W {
 		if o.Limit[i] == 0 {
 			d := o.Y[i] - f.a - f.b*g[i]
@@ -144,7 +146,7 @@ func (o *Observations) complete(d *Draw, g []float64, z []float64) float64 {
 	} else {
 		d.A, d.B = f.a+d.sigma*math.Sqrt(f.va)*z[1], 1
 	}
-	ll := -0.5*nu*math.Log(ss) - 0.5*f.logDet
+	ll := -0.5*nu*ln(ss) - 0.5*f.logDet
 	for i, l := range o.Limit {
 		if l != 0 {
 			x := (o.Y[i] - d.A - d.B*g[i]) / d.sigma * math.Sqrt(o.W[i])
@@ -158,6 +160,7 @@ func (o *Observations) complete(d *Draw, g []float64, z []float64) float64 {
 type ModelSample struct {
 	Model    *Model
 	index    int
+	drawing  *drawing
 	draws    []Draw
 	logw     []float64
 	evidence float64 // log of the integrated likelihood
@@ -172,6 +175,21 @@ type ModelSample struct {
 	RSS     float64
 	penalty float64
 	Linear  int
+}
+
+// drawing is room for the draws of one model.
+type drawing struct {
+	draws [allDraws]Draw
+	logw  [allDraws]float64
+}
+
+// drawings are those that nobody needs.
+var drawings = sync.Pool{New: func() any { return new(drawing) }}
+
+// forget gives the draws' room back, once the curves of a cloud are drawn.
+func (m *ModelSample) forget() {
+	drawings.Put(m.drawing)
+	m.drawing, m.draws, m.logw = nil, nil, nil
 }
 
 // sampler draws curves of one model from what the jars say of it.
@@ -212,7 +230,8 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) Mod
 	defer samplers.Put(s)
 	s.o, s.m, s.g = o, m, slices.Grow(s.g[:0], len(o.U))[:len(o.U)]
 	zs, loglik := s.zs[:], s.loglik[:]
-	out := ModelSample{Model: m, index: index, draws: make([]Draw, allDraws), logw: make([]float64, allDraws)}
+	d := drawings.Get().(*drawing)
+	out := ModelSample{Model: m, index: index, drawing: d, draws: d.draws[:], logw: d.logw[:]}
 	evaluate := func(i int) {
 		s.shapes(zs[i][:q])
 		d := &out.draws[i]
@@ -245,7 +264,7 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) Mod
 			if n == allDraws {
 				mixed[i] += lastDraws * around[1].density(zs[i][:q])
 			}
-			out.logw[i] = loglik[i] + prior[i] - math.Log(mixed[i])
+			out.logw[i] = loglik[i] + prior[i] - ln(mixed[i])
 		}
 	}
 	const looked = priorDraws + modeDraws
@@ -479,7 +498,7 @@ func (p *proposal) set(mean []float64, cov [MaxParams][MaxParams]float64, q int)
 					return false
 				}
 				p.chol[i][i] = math.Sqrt(v)
-				p.logDet += math.Log(p.chol[i][i])
+				p.logDet += ln(p.chol[i][i])
 			} else {
 				p.chol[i][j] = v / p.chol[j][j]
 			}
@@ -575,7 +594,7 @@ func logSumExp(l []float64) float64 {
 	for _, v := range l {
 		s += exp(v - top)
 	}
-	return top + math.Log(s)
+	return top + ln(s)
 }
 
 // topIndexes gives the indexes of the k largest values, largest first; ties by index.
@@ -602,7 +621,7 @@ func Finite(v float64) bool { return v-v == 0 }
 // logPhi is the logarithm of the standard normal distribution function.
 func logPhi(x float64) float64 {
 	if x > -30 {
-		return math.Log(0.5 * math.Erfc(-x/math.Sqrt2))
+		return ln(0.5 * math.Erfc(-x/math.Sqrt2))
 	}
-	return -0.5*x*x - math.Log(-x) - 0.5*math.Log(2*math.Pi)
+	return -0.5*x*x - ln(-x) - 0.5*ln(2*math.Pi)
 }
