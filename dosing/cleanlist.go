@@ -76,7 +76,7 @@ func (c *Cleaning) stages() {
 	draws := l.feeds(begin)
 	c.MakeUps = make([][]Batch, len(draws))
 	if c.Outcome == clarify.Held {
-		l.then(begin, "run the unit %s a day, spread over the day, the pumps only while it runs", quantity.To(c.Hold.PerDay, 3))
+		l.then(begin, "run the unit %s a day, spread over the day, the pumps only while it runs", quantity.To(c.Hold.PerDay.V, 3))
 	}
 	l.pauses(begin)
 	if c.Outcome == clarify.Cleared {

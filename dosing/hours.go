@@ -69,7 +69,7 @@ func (f Feed) level(day flow.Day, t quantity.Time) (quantity.Volume, bool) {
 	var last Batch
 	at := quantity.Time(math.Inf(-1)) // the last that came in before
 	for _, b := range f.round() {
-		if moved := t - quantity.Time(math.Mod(math.Mod(float64(t-b.Moved), float64(period))+float64(period), float64(period))); moved > at {
+		if moved := t - quantity.Wrapped(t-b.Moved, period); moved > at {
 			last, at = b, moved
 		}
 	}

@@ -596,7 +596,7 @@ func (p Plan) busy() flow.Hours {
 	var out flow.Hours
 	for _, f := range p.Feeds {
 		for _, b := range f.round() {
-			from := quantity.Time(math.Mod(math.Mod(float64(b.Start), 24)+24, 24))
+			from := quantity.Wrapped(b.Start, 24)
 			out = append(out, flow.Span{From: from, To: from + b.Made - b.Start})
 		}
 	}

@@ -88,7 +88,7 @@ func (p Plan) inOrder(tasks []Task) []Task {
 
 // clock gives a time that comes back every day as it falls on the plan's day.
 func (p Plan) clock(t quantity.Time) quantity.Time {
-	return p.Start + quantity.Time(math.Mod(math.Mod(float64(t-p.Start), 24)+24, 24))
+	return p.Start + quantity.Wrapped(t-p.Start, 24)
 }
 
 // began is when the run began in which the stated start falls; that itself where the unit

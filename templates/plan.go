@@ -203,6 +203,14 @@ func (p Plan) moneyText(t *Text, d *figure.Object) {
 			facts = append(facts, Fact{upperFirst(l.Said("item")), l.Fig("cost")})
 		}
 		t.Facts(append(facts, Fact{"All of it", figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
+		var orders []any
+		for _, x := range d.Objects("usual_orders") {
+			orders = append(orders, figure.Say("%s %s x %s", x.Get("chemical"), x.Get("packs"), x.Fig("pack")))
+		}
+		if len(orders) > 0 {
+			t.Say("Delivery charges are those of usual orders, spread over what they bring: %s. `budget` has the orders of a month and what they really cost.",
+				figure.And(", ", orders...))
+		}
 	}
 	t.Notes(p.Cost.Notes)
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"jarwright/dosing"
+	"jarwright/dosing/month"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
@@ -228,7 +229,10 @@ func (p Plan) moneyData() *figure.Object {
 			lines = append(lines, figure.New(amount("cost", l.Amount)).Set("item", l.Name))
 		}
 	}
-	return figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines)
+	orders := objects(p.Cost.Orders, func(x month.Order) *figure.Object {
+		return figure.New(pack(x.Pack), amount("charge", x.Charge)).Set("chemical", x.Chemical).Set("packs", x.Packs)
+	})
+	return figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines).List("usual_orders", orders)
 }
 
 func (p Plan) solidsNotes() note.List {
