@@ -233,12 +233,7 @@ func Make(in Input) (Plan, error) {
 	p.Tasks = p.tasks()
 	p.Hours = p.hours()
 	for _, f := range p.Feeds {
-		for _, n := range f.Notes {
-			said := func(m note.Note) bool { return m.Code == n.Code && m.Message == n.Message && m.Place == n.Place }
-			if !slices.ContainsFunc(p.Notes, said) {
-				p.Notes = append(p.Notes, n)
-			}
-		}
+		p.Notes = append(p.Notes, f.Notes...)
 	}
 	p.Notes = p.fewer()
 	return p, nil
@@ -416,20 +411,10 @@ func (p Plan) varies(f *Feed) {
 	if logged {
 		goes = note.Say("within an hour the flow goes from %s to %s of that", quantity.Full(low, 2), quantity.Full(high, 3))
 	}
-	n := note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but %s; the dose then goes from %s to %s", f.Name, goes,
+	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but %s; the dose then goes from %s to %s", f.Name, goes,
 		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(high), 3)),
-		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(low), 3)))
-	byHand := 0
-	for _, other := range p.Input.Feeds {
-		if other.Pump != nil && !other.Follows {
-			byHand++
-		}
-	}
-	if byHand > 1 {
-		n = note.New(note.Caution, "flow-swings", "the pumps are set for the flow of the hour, but %s; doses then go from %s to %s of those planned", goes,
-			quantity.Full(1/high, 3), quantity.Full(1/low, 3)) // the same for all, so that it is said once
-	}
-	f.Notes.Add(n.At(p.FlowAt).Do("give the flow by hour, or let the pump follow the flow meter"))
+		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(low), 3))).At(p.FlowAt).
+		Do("give the flow by hour, or let the pump follow the flow meter"))
 }
 
 // set finds the pump's settings and says what to change where it cannot follow.
