@@ -339,14 +339,14 @@ func givesWords(d *figure.Object, c pump.Choice) figure.Phrase {
 // recipe says how a batch of stock is made up.
 func recipe(f dosing.Feed, d *figure.Object) figure.Phrase {
 	b := d.Objects("batches")[0]
-	other := slices.ContainsFunc(f.Batches, func(x dosing.Batch) bool { return math.Abs(float64(x.Volume-f.Batches[0].Volume)) >= 1e-9 })
+	other := slices.ContainsFunc(slices.Concat(f.Batches, f.First), func(x dosing.Batch) bool { return math.Abs(float64(x.Volume-f.Batches[0].Volume)) >= 1e-9 })
 	return figure.Say("%s: to make up %s, weigh %s", upperFirst(bracketed(f.StockCalled(), either(strings.EqualFold(f.StockName, f.StockCalled()), "", f.StockName))),
 		b.Fig("volume"), b.Fig("product")).
 		If(b.Has("product_volume"), " (%s)", b.Fig("product_volume")).
 		And(" of product into most of %s of water, fill up to %s", b.Fig("water"), b.Fig("volume")).
 		If(f.Ageing > 0, ", stir gently and let it age %s", hours("", f.Ageing, 3)).
 		And(". It keeps %s.", inHours("", f.Life, 3)).
-		If(other, " Other batches in proportion: see the times below.").
+		If(other, " Other batches in proportion: see the list.").
 		If(f.Every > 1, " One batch lasts %s days.", f.Every)
 }
 
