@@ -23,6 +23,7 @@ const (
 	mergeCount
 	commentCount
 	textLength
+	cellTexts
 	xmlDepth
 	yamlBytes
 	yamlDepth
@@ -77,6 +78,8 @@ var limits = [...]struct {
 		"a comment on every jar of ten years"},
 	textLength: {"bytes of a cell's text", 100_000, 1, "the cell holds more than %d bytes of text", "shorten it",
 		"spreadsheet programs stop at 32,767 characters, of up to three bytes each"},
+	cellTexts: {"text in all cells of a workbook", 32 * mega, mega, "the cells of the workbook hold more than %d MB of text", "save only the sheets that are needed in a file of their own",
+		"a year of minutes in four columns of fifteen letters; one text that a million cells point at packs to nothing"},
 	xmlDepth: {"nesting of a part", 64, 1, "a part of the workbook is nested more than %d deep", "open it in a spreadsheet program and save it again",
 		"a rich text in a cell is nested eight deep"},
 	yamlBytes: {"size of a YAML file", 256 << 10, 1 << 10, "the file is larger than %d kB", "keep only the site in it",
