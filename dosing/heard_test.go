@@ -229,7 +229,9 @@ func TestBenchAge(t *testing.T) {
 		b := bench
 		b.Meta = []jartest.Fact{{Name: "date", Value: x.date}}
 		r.Feeds[0].Jars = JarsOf(b, 0, note.Place{Cell: "H9"})
-		got := Plan{Feeds: []Feed{{FeedInput: r.Feeds[0]}}}.benchAge(s, day(x.today))
+		second := r.Feeds[0] // another chemical of the same test: told once
+		second.Name = "polymer"
+		got := Plan{Feeds: []Feed{{FeedInput: r.Feeds[0]}, {FeedInput: second}}}.benchAge(s, day(x.today))
 		var codes []string
 		for _, n := range got {
 			codes = append(codes, n.Code)
