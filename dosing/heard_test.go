@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -62,6 +63,11 @@ func TestJarReading(t *testing.T) {
 	}
 	if least, most := j.Tested(); least != 10 || most != 30 {
 		t.Errorf("tested %v to %v", least, most)
+	}
+	last := bench // the control at the end
+	last.Jars = append(slices.Clone(bench.Jars[1:]), bench.Jars[0])
+	if least, most := JarsOf(last, 0, note.Place{}).Tested(); least != 10 || most != 30 {
+		t.Errorf("with the control last tested %v to %v", least, most)
 	}
 	twice := bench
 	twice.Jars = append(twice.Jars[:len(twice.Jars):len(twice.Jars)], jartest.Jar{Label: "5", Doses: []jartest.JarDose{{Concentration: 20, Known: true}},

@@ -46,3 +46,15 @@ func TestBatchOfManyPasses(t *testing.T) {
 		}
 	}
 }
+
+// TestLittleStock: 0.2 mg/L of 86.4 m3 are 17.28 g; of a stock of 100 g/L 0.173 L a day, which is made up like any other.
+func TestLittleStock(t *testing.T) {
+	p, err := planned(t, "product_in_stock: 1 g/L", "product_in_stock: 100 g/L", "    tank: day tank\n    make_up_tank: mixer\n", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "stock a day", float64(p.Feeds[0].StockUse), 0.1728, 1e-9)
+	if _, told := noted(p.Feeds[0].Notes, "no-tank"); !told {
+		t.Errorf("%v", p.Feeds[0].Notes)
+	}
+}
