@@ -3,6 +3,7 @@ package main
 import (
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -26,39 +27,11 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	if s, err = meterFlags.over(cmd, s); err != nil {
 		return usageError{err}
 	}
-	inputs := []string{name}
 	r := templates.PumpReport{Place: s.Place.Name.V}
 	if len(s.Pumps) == 0 {
 		return note.Fault("no-pump", "no pump is described").At(note.Place{File: name, Sheet: "Pumps"}).Do("fill in one row a pump")
 	}
-	g, more, err := e.gather(s, name)
-	inputs = append(inputs, more...)
-	var in dosing.Input
-	if err == nil {
-		in, err = dosing.FromSite(s, g)
-	}
-	var day dosing.Plan
-	if err == nil {
-		day, err = dosing.Make(in)
-	}
-	feeds := day.Feeds
-	if err != nil { // the curves can be shown all the same
-		feeds = nil
-		for _, n := range note.Of(err, "no-plan") {
-			n.Level = note.Caution
-			n.Message = "feeds are not known: " + n.Message
-			r.Notes.Add(n)
-		}
-	}
-	stopped := false
-	if len(feeds) > 0 {
-		found := caution.Review(day.Situation(s, x.today))
-		r.Notes = append(r.Notes, found.Notes.Only(note.Stop)...)
-		if stopped = found.Stopped; stopped { // then no pump setting may be given out
-			feeds = nil
-			e.noAnswer()
-		}
-	}
+	day, more, stopped := e.dayOfPumps(s, name, x.today, &r.Notes)
 	rows, err := wantedPumps(cmd, s, name)
 	if err != nil {
 		return err
@@ -71,7 +44,7 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 		if err != nil {
 			return usageError{err}
 		}
-		a, err := sitePump(own, x.of(own, own.Pumps[0], own.Drawdown), feeds, day)
+		a, err := sitePump(own, x.of(own, own.Pumps[0], own.Drawdown), day)
 		if err != nil {
 			return err
 		}
@@ -81,7 +54,38 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 		a.Stopped = stopped
 		r.Pumps = append(r.Pumps, a)
 	}
-	return e.showPumps(r, inputs...)
+	return e.showPumps(r, append([]string{name}, more...)...)
+}
+
+// dayOfPumps plans the day of a site and names the files that it took. The plan has no feeds where
+// it could not be made, as the curves can be shown all the same, or where the day is stopped,
+// as then no pump setting may be given out.
+func (e *env) dayOfPumps(s site.Site, name string, today time.Time, notes *note.List) (day dosing.Plan, inputs []string, stopped bool) {
+	g, inputs, err := e.gather(s, name)
+	var in dosing.Input
+	if err == nil {
+		in, err = dosing.FromSite(s, g)
+	}
+	if err == nil {
+		day, err = dosing.Make(in)
+	}
+	if err != nil {
+		for _, n := range note.Of(err, "no-plan") {
+			n.Level = note.Caution
+			n.Message = "feeds are not known: " + n.Message
+			notes.Add(n)
+		}
+		return dosing.Plan{}, inputs, false
+	}
+	if len(day.Feeds) > 0 {
+		found := caution.Review(day.Situation(s, today))
+		*notes = append(*notes, found.Notes.Only(note.Stop)...)
+		if stopped = found.Stopped; stopped {
+			day.Feeds = nil
+			e.noAnswer()
+		}
+	}
+	return day, inputs, stopped
 }
 
 // wantedPumps are the pumps of a site, or the one that --pump names.
@@ -131,8 +135,8 @@ func inPlace(flags, pump string, known bool) note.Note {
 }
 
 // sitePump answers for the one pump of this site.
-func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (templates.PumpAnswer, error) {
-	row := s.Pumps[0]
+func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer, error) {
+	row, feeds := s.Pumps[0], day.Feeds
 	p, err := dosing.PumpOf(row, s.Drawdown)
 	if err != nil {
 		return templates.PumpAnswer{}, err
