@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -49,6 +50,8 @@ type Cleaning struct {
 	Stages []Stage
 	// MakeUps are the batches of stock of each chemical, at times since the start.
 	MakeUps [][]Batch
+	// Metals are what all chemicals together leave of a metal, with its limits, as that metal.
+	Metals []Metal
 	// Stopped is true where a stop stands that nobody has accepted.
 	Stopped  bool
 	Taken    []caution.Taken
@@ -56,6 +59,27 @@ type Cleaning struct {
 	Notes    note.List
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
+}
+
+// Metal is what the whole run leaves of a metal; Bound is all that was dosed over the
+// tank's volume.
+type Metal struct {
+	caution.Residual
+	Bound quantity.Concentration
+}
+
+// metals takes what a review says of metals.
+func (c *Cleaning) metals(all []caution.Residual) {
+	for _, r := range all {
+		m := Metal{Residual: r}
+		for i, x := range c.Tank().Chemicals {
+			of := map[string]quantity.Ratio{"Al": x.Al, "Fe": x.Fe}[r.As]
+			m.Bound += c.Final.Residuals[i].Bound * quantity.Concentration(of)
+		}
+		if m.Bound > 0 {
+			c.Metals = append(c.Metals, m)
+		}
+	}
 }
 
 // Clean works a cleaning out.
@@ -88,6 +112,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		around.Water.Turbidity = quantity.Some(lowestDosed(r, in.Products))
 	}
 	f := caution.Review(around)
+	c.metals(f.Residuals)
 	for _, s := range f.Said {
 		if !ownCheck[s.Code] {
 			said = append(said, s)
@@ -102,14 +127,17 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	return c, nil
 }
 
-// about names the chemical that a note of the run begins with, "" where it is about none.
+// about names the chemical that a note of the run begins with, else all of them: what
+// the water has, they make together.
 func (in CleaningInput) about(n note.Note) (name string) {
+	var all []string
 	for _, x := range in.Tank.Chemicals {
+		all = append(all, x.Name)
 		if strings.HasPrefix(n.Message, x.Name+" ") && len(x.Name) > len(name) {
 			name = x.Name
 		}
 	}
-	return name
+	return cmp.Or(name, strings.Join(all, ", "))
 }
 
 // withDay adds what stops the site's day and is not said of the run. It does not
@@ -194,7 +222,8 @@ func (c Cleaning) waterNotes() []caution.Said {
 	}
 	var out []caution.Said
 	say := func(id string, w caution.Words) {
-		out = append(out, caution.Said{Note: caution.Note(id, w)})
+		n := caution.Note(id, w)
+		out = append(out, caution.Said{Note: n, Chemical: c.about(n)})
 	}
 	fixed := func(p quantity.PH) quantity.Rounded {
 		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
@@ -227,10 +256,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	Surroundings(&in.Around, s, today)
 	u := s.Solids
 	var errs note.List
-	t, ok := s.Tank(u.Tank.V)
-	if i := slices.IndexFunc(s.Tanks, func(t site.Tank) bool { return t.Use.V == site.TankAnimals }); !ok && i >= 0 {
-		t, ok = s.Tanks[i], true
-	}
+	t, ok := TankToClean(s)
 	start := u.TankStart
 	if !start.OK {
 		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity},

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -17,6 +18,8 @@ import (
 type PumpReport struct {
 	Place string
 	Pumps []PumpAnswer
+	// Taken are the stops of the day that somebody takes the risk of.
+	Taken []caution.Taken
 	Notes note.List
 }
 
@@ -32,6 +35,8 @@ type PumpAnswer struct {
 	Column quantity.Volume
 	// Tube is what the tube holds from pump to dosing point; zero where not known.
 	Tube quantity.Volume
+	// Signals is true for a pump that follows one, so that the table has them.
+	Signals bool
 	// Checks are check drawdowns held against the line.
 	Checks []PumpCheck
 	// Stopped is true where a caution stops the plan, so that no setting is given.
@@ -58,6 +63,7 @@ func (a PumpAnswer) name() string {
 
 // Text implements [Report].
 func (r PumpReport) Text(t *Text, o Options) {
+	acceptedText(t, r.Taken)
 	for _, a := range r.Pumps {
 		a.text(t, o)
 	}
@@ -117,6 +123,12 @@ func (a PumpAnswer) settings(t *Text, d *figure.Object) {
 	}
 }
 
+// marked is a volume as a measuring column has it, in metric units for all readers.
+type marked struct{ quantity.Volume }
+
+// Show implements [quantity.Quantity].
+func (m marked) Show(quantity.System) (float64, string) { return m.Volume.Show(quantity.Metric) }
+
 // column is a volume that takes between half a minute and about five at a rate.
 func (a PumpAnswer) column(r quantity.FeedRate) quantity.Volume {
 	if a.Column > 0 {
@@ -139,7 +151,7 @@ func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 		t.Say("Leave the stroke at %s; the speed follows the flow.", d.Fig("pace_stroke"))
 	}
 	meter := d.Objects("pace")[0].Has("meter_signal")
-	t.each(cols(">flow", either(meter, ">meter", absent), ">feed", ">setting", ">pump signal", ">dose off", ""), d.Objects("pace"),
+	t.each(cols(">flow", either(meter, ">meter", absent), ">feed", ">setting", either(a.Signals, ">pump signal", absent), ">dose off", ""), d.Objects("pace"),
 		func(i int, c *figure.Object) []any {
 			remark := ""
 			switch r := a.Pace[i]; {
@@ -233,7 +245,7 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 		If(c.FewToSpare(), "; s also counts four readings that scatter by %s, as is usual (common practice, no source)", pump.UsualScatter))
 	l.add("smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest")))
 	l.add("largest feed to plan for", "85-90 % of capacity (supplier data sheet)")
-	l.when(len(a.Pace) > 0, "signal", "mA = 4 + 16 x (value - low) / (high - low)")
+	l.when(len(a.Pace) > 0 && a.Signals, "signal", "mA = 4 + 16 x (value - low) / (high - low)")
 	t.Facts(l)
 }
 

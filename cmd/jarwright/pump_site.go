@@ -3,7 +3,6 @@ package main
 import (
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -27,11 +26,12 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	if s, err = meterFlags.over(cmd, s); err != nil {
 		return usageError{err}
 	}
+	x.meterAsked = meterFlags.used(cmd) != ""
 	r := templates.PumpReport{Place: s.Place.Name.V}
 	if len(s.Pumps) == 0 {
 		return note.Fault("no-pump", "no pump is described").At(note.Place{File: name, Sheet: "Pumps"}).Do("fill in one row a pump")
 	}
-	day, more, stopped := e.dayOfPumps(s, name, x.today, &r.Notes)
+	day, more, stopped := e.dayOfPumps(s, name, &r)
 	rows, err := wantedPumps(cmd, s, name)
 	if err != nil {
 		return err
@@ -52,20 +52,24 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 			a.Notes.Add(inPlace(asked, row.Name.V, len(a.Settings)+len(a.Pace) > 0))
 		}
 		a.Stopped = stopped
+		if len(a.Settings) > 0 && a.Settings[0].For == averageFlow && dosing.OutOfReach(a.Settings[0].Choice) {
+			e.noAnswer()
+		}
 		r.Pumps = append(r.Pumps, a)
 	}
 	return e.showPumps(r, append([]string{name}, more...)...)
 }
 
-// dayOfPumps plans the day of a site and names the files that it took. The plan has no feeds where
-// it could not be made, as the curves can be shown all the same, or where the day is stopped,
-// as then no pump setting may be given out.
-func (e *env) dayOfPumps(s site.Site, name string, today time.Time, notes *note.List) (day dosing.Plan, inputs []string, stopped bool) {
+// dayOfPumps plans the day of a site, puts what there is to say of it into the report and names the
+// files that it took. The plan has no feeds where it could not be made, as the curves can be shown
+// all the same, or where the day is stopped, as then no pump setting may be given out.
+func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day dosing.Plan, inputs []string, stopped bool) {
 	g, inputs, err := e.gather(s, name)
 	var in dosing.Input
 	if err == nil {
 		in, err = dosing.FromSite(s, g)
 	}
+	r.Notes.Add(dosing.Asked(s, g)...)
 	if err == nil {
 		day, err = dosing.Make(in)
 	}
@@ -73,13 +77,19 @@ func (e *env) dayOfPumps(s site.Site, name string, today time.Time, notes *note.
 		for _, n := range note.Of(err, "no-plan") {
 			n.Level = note.Caution
 			n.Message = "feeds are not known: " + n.Message
-			notes.Add(n)
+			r.Notes.Add(n)
 		}
 		return dosing.Plan{}, inputs, false
 	}
 	if len(day.Feeds) > 0 {
-		found := caution.Review(day.Situation(s, today))
-		*notes = append(*notes, found.Notes.Only(note.Stop)...)
+		_, found := day.Reviewed(s, e.today())
+		found = found.AlsoForCleaning(s, g, e.today())
+		r.Taken = found.Taken
+		for _, n := range found.Told() {
+			if !slices.ContainsFunc(r.Taken, func(t caution.Taken) bool { return t.Stop.Code == n.Code && n.Level < note.Stop }) {
+				r.Notes.Add(n) // what is accepted stands by itself
+			}
+		}
 		if stopped = found.Stopped; stopped {
 			day.Feeds = nil
 			e.noAnswer()
@@ -152,9 +162,19 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 	flows := between(x.flows)
 	var settings []templates.PumpSetting
 	if i >= 0 && len(flows) == 0 {
-		flows, settings = pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7), daySettings(m, feeds[i].Flow, day.Day)
+		d := day.Day
+		left := p.Leave(m.At(d.Least()).Rate, m.At(feeds[i].Flow).Rate, m.At(d.Peak()).Rate)
+		m.Pump = &left
+		settings = daySettings(m, feeds[i].Flow, d)
+		if flows = pump.EvenFlows(d.Least(), d.Peak(), 7); len(settings) == 1 { // one flow all day
+			flows = []quantity.Flow{feeds[i].Flow}
+		}
 	}
 	a := answerPump(m, x, flows)
+	if len(settings) == 1 {
+		a.Settings = a.Settings[:len(x.rates)]
+	}
+	a.Signals = row.Signal.V || x.meterAsked
 	if a.Settings = append(settings, a.Settings...); i >= 0 {
 		a.Chemical = feeds[i].Name
 	}
@@ -166,15 +186,19 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 	return a, nil
 }
 
+// averageFlow is what the first setting of a site's pump is for.
+const averageFlow = "average flow"
+
 // daySettings are those at the average flow of a day, and at its least and peak
 // where they differ from it.
 func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day) []templates.PumpSetting {
+	const same = 1e-9 // what rounding leaves between flows that are one
 	usual, least, peak := m.At(average), m.At(d.Least()), m.At(d.Peak())
-	out := []templates.PumpSetting{{For: "average flow", Choice: usual.Choice.V}}
-	if least.Rate < usual.Rate {
+	out := []templates.PumpSetting{{For: averageFlow, Choice: usual.Choice.V}}
+	if least.Rate < usual.Rate*(1-same) {
 		out = append(out, templates.PumpSetting{For: "least flow", Choice: least.Choice.V})
 	}
-	if peak.Rate > usual.Rate {
+	if peak.Rate > usual.Rate*(1+same) {
 		out = append(out, templates.PumpSetting{For: "peak flow", Choice: peak.Choice.V})
 	}
 	return out
