@@ -88,7 +88,7 @@ func (e *env) writeSite(name string, f siteForm) (err error) {
 		data = b.Bytes()
 	}
 	if err == nil {
-		err = e.writeFile(name, data)
+		err = e.writeFile(name, whole(data))
 	}
 	if err != nil {
 		return err

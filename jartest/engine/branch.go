@@ -111,7 +111,7 @@ func (c *Cloud) drawBranches(e *Engine, n int) {
 		b := &s.branches[i]
 		for j := range b.fall.draws {
 			d := &b.fall.draws[j]
-			cum += math.Exp(b.fall.logw[j] - total)
+			cum += exp(b.fall.logw[j] - total)
 			last := i == len(s.branches)-1 && j == len(b.fall.draws)-1
 			for (next < cum || last) && have < n {
 				u, v := 0.5*math.Erfc(-normal()/math.Sqrt2), 0.5*math.Erfc(-normal()/math.Sqrt2)

@@ -89,6 +89,27 @@ func TestSelect(t *testing.T) {
 	}
 }
 
+// TestRanks: a value of every rank is that of the sorted list, also where all are alike
+// and where one lies beyond all bounds.
+func TestRanks(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 5))
+	s := ranks{class: make([]uint8, 1000), same: make([]float64, 1000)}
+	for i, draw := range []func() float64{r.NormFloat64, func() float64 { return math.Floor(8 * r.Float64()) },
+		func() float64 { return math.Exp(20 * r.NormFloat64()) }, func() float64 { return 3.7 }, func() float64 { return 1 / math.Floor(50*r.Float64()) }} {
+		v := make([]float64, 1000)
+		for k := range v {
+			v[k] = draw()
+		}
+		want := slices.Sorted(slices.Values(v))
+		s.sortOut(v)
+		for k, want := range want {
+			if got := s.nth(k); got != want {
+				t.Fatalf("kind %d, rank %d: %v, want %v", i, k, got, want)
+			}
+		}
+	}
+}
+
 // TestQuantiles: type 5 of Hyndman and Fan 1996 (from memory): the i-th of n stands at (i − ½)/n, straight lines between.
 func TestQuantiles(t *testing.T) {
 	inf := math.Inf(1)

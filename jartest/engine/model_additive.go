@@ -17,8 +17,8 @@ func saturating() Model {
 	return Model{
 		Name: "exponential approach", Formula: "f = a + b (1 - exp(-k d))",
 		Params:   []Param{{Name: "k", Meaning: "rate", Positive: true, Centre: 3, Spread: 0.8, Dose: -1}},
-		Value:    func(at Point, p []float64) float64 { return 1 - math.Exp(-p[0]*at.X) },
-		Gradient: func(at Point, p, g []float64) { g[0] = at.X * math.Exp(-p[0]*at.X) },
+		Value:    func(at Point, p []float64) float64 { return 1 - exp(-p[0]*at.X) },
+		Gradient: func(at Point, p, g []float64) { g[0] = at.X * exp(-p[0]*at.X) },
 	}
 }
 
@@ -38,8 +38,8 @@ func sigmoid() Model {
 		Gradient: func(at Point, p, g []float64) {
 			g[0], g[1] = 0, 0
 			if at.X > 0 {
-				s := logistic(p[1] * math.Log(at.X/p[0]))
-				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*math.Log(at.X/p[0])
+				s := logistic(p[1] * ln(at.X/p[0]))
+				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*ln(at.X/p[0])
 			}
 		},
 	}

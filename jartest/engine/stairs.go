@@ -145,7 +145,7 @@ func (c *Cloud) drawStairs(e *Engine, n int) {
 	have := 0
 	for i := range s.ways {
 		way := &s.ways[i]
-		cum += math.Exp(way.logw - s.evidence)
+		cum += exp(way.logw - s.evidence)
 		for next < cum && have < n || i == len(s.ways)-1 && have < n {
 			sigma := math.Sqrt(way.ss / chiSquared(way.nu, normal()))
 			s.levels(way, sigma, normal, level)
@@ -181,11 +181,11 @@ func (s *Stairs) levels(way *stairway, sigma float64, normal func() float64, out
 // row draws the curve through the levels.
 func (s *Stairs) row(level, grid []float64, normal func() float64) []float64 {
 	row := make([]float64, len(grid))
-	seg, exponent := 0, math.Exp(s.bow(level, 0)*normal())
+	seg, exponent := 0, exp(s.bow(level, 0)*normal())
 	for j, x := range grid {
 		for seg < len(s.U)-2 && x > s.U[seg+1] {
 			seg++
-			exponent = math.Exp(s.bow(level, seg) * normal())
+			exponent = exp(s.bow(level, seg) * normal())
 		}
 		row[j] = between(s.U, level, seg, x, exponent)
 	}
