@@ -161,10 +161,12 @@ func TestDayToldInTank(t *testing.T) {
 	}
 }
 
-// TestNamedInANote: a note of the run is about the chemical whose name it begins with, the longest where one name begins another.
+// TestNamedInANote: a note of the run is about the chemical whose name it begins with, the longest where one name begins
+// another, else about all of them.
 func TestNamedInANote(t *testing.T) {
 	in := CleaningInput{Tank: clarify.Tank{Chemicals: []clarify.Chemical{{Name: "polyaluminium"}, {Name: "alum"}, {Name: "alum B"}, {Name: "salt"}}}}
-	for message, want := range map[string]string{"alum is used up": "alum", "alum B is used up": "alum B", "salt is used up": "salt", "alumina is used up": "", "": ""} {
+	const all = "polyaluminium, alum, alum B, salt"
+	for message, want := range map[string]string{"alum is used up": "alum", "alum B is used up": "alum B", "salt is used up": "salt", "alumina is used up": all, "": all} {
 		if got := in.about(note.New(note.Info, "x", "%s", message)); got != want {
 			t.Errorf("%q is about %q, want %q", message, got, want)
 		}
