@@ -187,7 +187,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	}
 	unitText(t, s.Day, d.Sub("unit"))
 	for _, x := range d.Objects("parts") {
-		t.Item("-", o.Say("%s: %s = %s per litre of water (%s to %s) [%s]", x.Get("what"), x.Get("working"), x.Fig("likely"), x.Fig("low"), x.Fig("high"), x.Get("source")))
+		t.Item("-", o.Say("%s: %s = %s of water (%s to %s) [%s]", x.Get("what"), x.Get("working"), x.Fig("likely"), x.Fig("low"), x.Fig("high"), x.Get("source")))
 	}
 }
 
