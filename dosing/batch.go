@@ -21,12 +21,18 @@ const mostDays, mostBatches, mostFixed = 7, 12, 24 * 60
 // source): a batch holds at least so much more than is planned to be drawn.
 const spare = 0.05
 
+// heel is the share of a tank's mark that may be left when fresh stock comes in and counts as
+// part of it: it is stirred in, and a batch more a day for its sake would be work for nothing
+// (common practice, no source).
+const heel = 0.1
+
 // Batch is one make-up of stock. Times are hours after the plan day's midnight;
 // what lies before it is negative, what comes after the day above 24.
 type Batch struct {
 	// Volume is what is to be made, Full what then stands in the tank that the pump
 	// draws from, usable, and Left what stood in it before, all as planned.
-	Volume, Full, Left quantity.Volume
+	// Stands is what stands in it when the work begins, in the list of a day.
+	Volume, Full, Left, Stands quantity.Volume
 	// LetOut is true where what is left has to go, as it would outlive its life.
 	LetOut bool
 	// Start is when the work begins, Made when it is done, Aged when it may be fed.
@@ -204,8 +210,8 @@ func (m making) fill(round []Batch, period quantity.Time) bool {
 		if i == 0 {
 			ago = period
 		}
-		b.Full = m.demand.between(b.Moved, b.Till)
-		stood := m.demand.between(before.Moved, before.Till)
+		b.Full = m.mark(*b)
+		stood := m.mark(*before)
 		b.Left = max(0, stood-m.expected().between(before.Moved-ago, b.Moved))
 		b.LetOut = m.letOut && b.Left > stood*1e-6
 		b.Volume = b.Full
@@ -271,13 +277,14 @@ func (m making) pattern(t0 quantity.Time, s shape) ([]Batch, bool) {
 		}
 		out, from = append(out, b), till
 	}
-	return out, m.free(out[len(out)-1].Moved-period, out[0])
+	return out, m.free(out[len(out)-1].Moved-period, out[0]) && m.keep(out, period)
 }
 
 // free reports that the make-up tank is free for a batch when the one before was moved.
 func (m making) free(moved quantity.Time, b Batch) bool { return m.mix == 0 || b.Start >= moved-hair }
 
-// batch places one batch as late as it can be, so that it is as fresh as can be.
+// batch places one batch as late as it can be, so that it is as fresh as can be; false
+// where it cannot be had in time or has no room.
 func (m making) batch(v quantity.Volume, from, till quantity.Time) (Batch, bool) {
 	b := Batch{Volume: v, From: from, Till: till}
 	ready := m.demand.next(from)
@@ -296,15 +303,32 @@ func (m making) batch(v quantity.Volume, from, till quantity.Time) (Batch, bool)
 		return b, false // the pump would draw stock that has not aged
 	}
 	// What is still in the tank when this batch comes in must leave room for it.
-	full := m.demand.between(b.Moved, from) + v
-	if full > m.tank*(1+hair) || m.letOut && m.mix > 0 && full > m.mix*(1+hair) {
-		return b, false
+	full := m.mark(b)
+	return b, full <= m.tank*(1+hair) && !(m.letOut && m.mix > 0 && full > m.mix*(1+hair))
+}
+
+// mark is what stands in the tank when a batch has come in, to last until the next at the
+// fastest draw.
+func (m making) mark(b Batch) quantity.Volume { return m.demand.between(b.Moved, b.Till) }
+
+// keep reports that no batch of a round is drawn beyond its life: till the next at the
+// fastest draw; as is planned first in, first out, but for a heel that the next takes in, and
+// for what is let out before it.
+func (m making) keep(round []Batch, period quantity.Time) bool {
+	for i, b := range round {
+		next := round[(i+1)%len(round)]
+		if i == len(round)-1 {
+			next = next.later(period)
+		}
+		used, full := m.demand.last(b.Till), m.mark(b)
+		if !m.letOut && full-m.expected().between(b.Moved, next.Moved) > heel*m.mark(next)*(1+hair) {
+			used = m.expected().until(b.Moved, full*(1-hair))
+		}
+		if b.Expires < used-hair {
+			return false
+		}
 	}
-	used := m.demand.last(till) // the next then stands ready, and what is left is let out
-	if !m.letOut {
-		used = m.expected().until(b.Moved, full*(1-hair)) // first in, first out
-	}
-	return b, b.Expires >= used-hair
+	return true
 }
 
 // way is one change that would make an impossible schedule possible.

@@ -49,6 +49,8 @@ type Cleaning struct {
 	Stages []Stage
 	// MakeUps are the batches of stock of each chemical, at times since the start.
 	MakeUps [][]Batch
+	// Metals are what all chemicals together leave of a metal, with its limits, as that metal.
+	Metals []Metal
 	// Stopped is true where a stop stands that nobody has accepted.
 	Stopped  bool
 	Taken    []caution.Taken
@@ -56,6 +58,27 @@ type Cleaning struct {
 	Notes    note.List
 	// listNotes are what the list of things to do has to say.
 	listNotes note.List
+}
+
+// Metal is what the whole run leaves of a metal; Bound is all that was dosed over the
+// tank's volume.
+type Metal struct {
+	caution.Residual
+	Bound quantity.Concentration
+}
+
+// metals takes what a review says of metals.
+func (c *Cleaning) metals(all []caution.Residual) {
+	for _, r := range all {
+		m := Metal{Residual: r}
+		for i, x := range c.Tank().Chemicals {
+			of := map[string]quantity.Ratio{"Al": x.Al, "Fe": x.Fe}[r.As]
+			m.Bound += c.Final.Residuals[i].Bound * quantity.Concentration(of)
+		}
+		if m.Bound > 0 {
+			c.Metals = append(c.Metals, m)
+		}
+	}
 }
 
 // Clean works a cleaning out.
@@ -88,6 +111,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 		around.Water.Turbidity = quantity.Some(lowestDosed(r, in.Products))
 	}
 	f := caution.Review(around)
+	c.metals(f.Residuals)
 	for _, s := range f.Said {
 		if !ownCheck[s.Code] {
 			said = append(said, s)

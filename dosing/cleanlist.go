@@ -76,7 +76,7 @@ func (c *Cleaning) stages() {
 	draws := l.feeds(begin)
 	c.MakeUps = make([][]Batch, len(draws))
 	if c.Outcome == clarify.Held {
-		l.then(begin, "run the unit %s a day, spread over the day, the pumps only while it runs", quantity.To(c.Hold.PerDay, 3))
+		l.then(begin, "run the unit %s a day, spread over the day, the pumps only while it runs", quantity.To(c.Hold.PerDay.V, 3))
 	}
 	l.pauses(begin)
 	if c.Outcome == clarify.Cleared {
@@ -120,6 +120,7 @@ func (l cleanList) feeds(begin quantity.Time) []draw {
 		moments = moments[:len(moments)-1] // then dosing stops
 	}
 	rates := make([]quantity.FeedRate, len(k.Chemicals))
+	l.leave(moments)
 	for n, at := range l.Moments {
 		for i := range draws {
 			if n > 0 {
@@ -141,6 +142,22 @@ func (l cleanList) feeds(begin quantity.Time) []draw {
 		}
 	}
 	return draws
+}
+
+// leave has the stroke of each pump with two knobs stay where it is through the run, where one place will do.
+func (l cleanList) leave(moments []clarify.Moment) {
+	k := l.Tank()
+	l.Pumps = slices.Clone(l.Pumps)
+	for i, p := range l.Pumps {
+		if x := k.Chemicals[i]; p != nil && x.Stock > 0 {
+			var rates []quantity.FeedRate
+			for _, at := range moments {
+				rates = append(rates, RateFor(at.Doses[i], k.Flow, x.Stock))
+			}
+			left := p.Leave(rates...)
+			l.Pumps[i] = &left
+		}
+	}
 }
 
 // feed is what a dose of a chemical takes.
@@ -255,7 +272,7 @@ func (l cleanList) makeUps(i int, d draw) {
 		return at - begin
 	}
 	free := quantity.Time(math.Inf(-1)) // the make-up tank
-	name := cmp.Or(in.StockName, in.Name)
+	name := in.StockCalled()
 	var err error
 	for drawn := quantity.Volume(0); drawn < d.total()*(1-1e-6); {
 		dry, from := d.when(drawn)
@@ -298,6 +315,6 @@ func (l cleanList) batch(in FeedInput, f Feed, b Batch, name string) {
 	}
 	l.then(b.Start, "%s, use by %s", what, k.Clock(b.Expires))
 	if b.Moved > b.Made+moment {
-		l.before(b.Moved, "let %s over into %s", name, in.Tank.Name)
+		l.before(b.Moved, "let the aged %s over into %s", name, in.Tank.Name)
 	}
 }

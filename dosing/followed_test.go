@@ -27,7 +27,7 @@ func followed(f Feed, draw demand, slow bool, days int) string {
 	}
 	period := 24 * f.Every
 	var fills []fill
-	for round := -1; round*period < 24*days; round++ {
+	for round := -1; round*period <= 24*days; round++ {
 		for _, b := range f.Batches {
 			later := float64(round * period)
 			fills = append(fills, fill{float64(b.Moved) + later, float64(b.Full), float64(b.Aged) + later, float64(b.Expires) + later, b.LetOut})
@@ -50,6 +50,9 @@ func followed(f Feed, draw demand, slow bool, days int) string {
 			}
 			for _, d := range tank {
 				level += d.volume
+			}
+			if level <= heel*in.mark*(1+1e-6) { // stirred in
+				tank, level = nil, 0
 			}
 			tank = append(tank, drop{in.mark - level, in.aged, in.expires})
 			if in.mark > holds*(1+1e-6) {
@@ -87,8 +90,8 @@ func followed(f Feed, draw demand, slow bool, days int) string {
 	return ""
 }
 
-// anyPlan draws a day with one to three pumped chemicals that are made up in tanks.
-func anyPlan(r *rand.Rand) (Plan, error) {
+// anyDay draws a day with one to three pumped chemicals that are made up in tanks.
+func anyDay(r *rand.Rand) Input {
 	day := flow.Day{}
 	pick := func(low, high float64) float64 { return low + (high-low)*r.Float64() }
 	if r.IntN(2) == 0 {
@@ -139,7 +142,7 @@ func anyPlan(r *rand.Rand) (Plan, error) {
 		f.Follows = r.IntN(4) == 0
 		in.Feeds = append(in.Feeds, f)
 	}
-	return Make(in)
+	return in
 }
 
 // TestTheDayCanBeFollowed carries a thousand random days out minute by minute, as
@@ -153,7 +156,7 @@ func TestTheDayCanBeFollowed(t *testing.T) {
 		days = 150
 	}
 	for n := range days {
-		p, err := anyPlan(r)
+		p, err := Make(anyDay(r))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -79,13 +80,28 @@ func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (H
 	return h, len(h.Readings) > 0 || len(h.Waters) > 0
 }
 
-// untold says which other chemical of the plan changes the water and was not in the jars.
+// likeDose is how far the dose of another chemical in the jars may be from the planned
+// one for them to tell of it (common practice, no source).
+const likeDose = 0.2
+
+// untold says which other chemical of the plan changes the water and was not in the
+// jars, or not as it is planned.
 func (f FeedInput) untold(others []FeedInput) string {
 	for _, o := range others {
 		used, err := o.Stock.Product.AlkalinityUsed(quantity.Dose{Concentration: 1, Basis: o.Dose.Basis})
-		there := func(c jartest.Chemical) bool { return strings.EqualFold(c.Name, o.Name) }
-		if o.Name != f.Name && (err != nil || used != 0) && !slices.ContainsFunc(f.Jars.Series.Chemicals, there) {
+		if o.Name == f.Name || err == nil && used == 0 {
+			continue
+		}
+		had, there := f.Jars.fixedDose(o)
+		planned := o.Dose
+		if err == nil && there && had.Basis != quantity.NotStated && had.Basis != planned.Basis {
+			planned, err = product.Convert(planned, o.Stock.Product, had.Basis)
+		}
+		switch off := math.Abs(float64(planned.Concentration - had.Concentration)); {
+		case !there || had.Concentration <= 0 && planned.Concentration > 0:
 			return "no jar had " + o.Name
+		case o.Balance != nil || err != nil || off > likeDose*float64(had.Concentration):
+			return fmt.Sprintf("the jars had %s of %s, not what is planned", had.Concentration, o.Name)
 		}
 	}
 	return ""
@@ -136,6 +152,25 @@ func (j *Jars) beside(s site.Site) (out []WaterBeside) {
 		out = append(out, WaterBeside{a.key, bench, own, differs})
 	}
 	return out
+}
+
+// fixedDose is the dose of another chemical of the plan in the jars, the same in all of them
+// but controls; false where no column is of it.
+func (j *Jars) fixedDose(o FeedInput) (dose quantity.Dose, there bool) {
+	own := site.Chemical{Name: quantity.Some(o.Name), Product: quantity.Known[string]{V: o.Stock.Product.ID, OK: o.Stock.Product.ID != ""}}
+	k := slices.IndexFunc(j.Series.Chemicals, func(c jartest.Chemical) bool {
+		return c.Name != j.Series.Chemicals[j.Chemical].Name && SameChemical(own, c.Name, product.Default())
+	})
+	if k < 0 {
+		return dose, false
+	}
+	for _, jar := range j.Series.Jars {
+		if k < len(jar.Doses) && jar.Doses[k].Known {
+			dose.Concentration = max(dose.Concentration, jar.Doses[k].Concentration)
+		}
+	}
+	dose.Basis = j.Series.Chemicals[k].Basis
+	return dose, true
 }
 
 // hear puts what the jars say at the doses into a situation, where the site says

@@ -252,3 +252,35 @@ func TestBenchAge(t *testing.T) {
 		}
 	}
 }
+
+// TestJarsTellOfTheOtherDose: jars with an alkali tell of a plan with it at a dose within a
+// fifth of theirs, under any name of the product; else they do not, and it is said why.
+func TestJarsTellOfTheOtherDose(t *testing.T) {
+	soda, err := products.Find("soda-ash")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range []struct {
+		column string
+		had    quantity.Concentration
+		plan   quantity.Concentration
+		why    string
+	}{
+		{"soda", 10, 10, ""}, {"soda", 10, 11.9, ""}, {"soda", 10, 8.1, ""}, {"soda-ash", 10, 10, ""}, {" Soda ", 10, 10, ""},
+		{"soda", 10, 12.1, "the jars had 10 mg/L of soda, not what is planned"}, {"soda", 10, 7.9, "the jars had 10 mg/L of soda, not what is planned"},
+		{"soda", 0, 10, "no jar had soda"}, {"lime", 10, 10, "no jar had soda"},
+	} {
+		jars := bench
+		jars.Chemicals = append(bench.Chemicals[:1:1], jartest.Chemical{Name: x.column, Basis: quantity.AsNa2CO3})
+		jars.Jars = nil
+		for _, j := range bench.Jars {
+			j.Doses = append(j.Doses[:1:1], jartest.JarDose{Concentration: x.had, Known: true})
+			jars.Jars = append(jars.Jars, j)
+		}
+		f := FeedInput{Name: "alum", Jars: &Jars{Series: jars}}
+		o := FeedInput{Name: "soda", Dose: quantity.Dose{Concentration: x.plan, Basis: quantity.AsNa2CO3}, Stock: Stock{Product: soda}}
+		if got := f.untold([]FeedInput{f, o}); got != x.why {
+			t.Errorf("%+v: %q", x, got)
+		}
+	}
+}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"jarwright/dosing/flow"
+	"jarwright/dosing/pump"
 	"jarwright/jartest/quantity"
 )
 
@@ -20,6 +21,8 @@ type HourFeed struct {
 	Stroke  quantity.Setting // beside it, of a pump with two knobs
 	Used    quantity.Volume  // stock drawn in the hour
 	Level   quantity.Volume  // usable stock in the tank at the end of the hour
+	// OutOfReach is true where the pump cannot be set for the rate; it has no setting then.
+	OutOfReach bool
 	// HasLevel is false without tank or schedule.
 	HasLevel bool
 }
@@ -36,11 +39,18 @@ func (p Plan) hours() []HourRow {
 			hf := HourFeed{}
 			if f.Fed {
 				m := f.Metering().At(h.Flow)
-				hf.Rate, hf.Used = m.Rate, h.Volume*quantity.Volume(f.demand(p.Day).per)
-				if hf.Rate > 0 {
+				after := quantity.Time(1) // of the hour, in which dosing has begun
+				if p.Begins > p.Start {
+					after = min(max(quantity.Time(first+k+1)-p.Begins, 0), 1)
+				}
+				hf.Rate, hf.Used = m.Rate, h.Volume*quantity.Volume(f.demand(p.Day).per)*quantity.Volume(after)
+				if after == 0 {
+					hf.Rate = 0
+				}
+				if hf.OutOfReach = hf.Rate > 0 && m.Choice.V.Reach != pump.Within; hf.Rate > 0 && !hf.OutOfReach {
 					hf.Setting, hf.Stroke = m.Choice.V.Position.Setting, m.Choice.V.Position.Stroke
 				}
-				hf.Level, hf.HasLevel = f.level(p.Day, quantity.Time(first+k+1))
+				hf.Level, hf.HasLevel = p.levelOn(f, quantity.Time(first+k+1))
 			}
 			row.Feeds = append(row.Feeds, hf)
 		}
@@ -52,14 +62,14 @@ func (p Plan) hours() []HourRow {
 // level gives what stands in the tank at a time, once the pattern has set in, drawn
 // as planned.
 func (f Feed) level(day flow.Day, t quantity.Time) (quantity.Volume, bool) {
-	if len(f.Batches) == 0 || f.Tank == nil {
+	if len(f.round()) == 0 || f.Tank == nil {
 		return 0, false
 	}
 	period := quantity.Time(24 * max(f.Every, 1))
 	var last Batch
 	at := quantity.Time(math.Inf(-1)) // the last that came in before
-	for _, b := range f.Batches {
-		if moved := t - quantity.Time(math.Mod(math.Mod(float64(t-b.Moved), float64(period))+float64(period), float64(period))); moved > at {
+	for _, b := range f.round() {
+		if moved := t - quantity.Wrapped(t-b.Moved, period); moved > at {
 			last, at = b, moved
 		}
 	}

@@ -62,7 +62,7 @@ func TestLevelOverDays(t *testing.T) {
 	}
 }
 
-// TestHoursFromHalfPast: a plan that starts at 06:30 lists whole hours from 06:00;
+// TestHoursFromHalfPast: a plan whose start, 06:30, falls into a run begins with that run, once;
 // a feed without pump has a rate and no setting, and none when nothing flows.
 func TestHoursFromHalfPast(t *testing.T) {
 	f := FeedInput{Name: "x", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsProduct}, Stock: Stock{Product: holding(0.5, quantity.AsAlum14, 1.25), PerLitre: 100000}}
@@ -95,7 +95,7 @@ func TestHoursFromHalfPast(t *testing.T) {
 		}
 		near(t, "setting", float64(h.Feeds[1].Setting), want/20*100, 0.5)
 	}
-	if got := listed(p.Tasks); got != "06:30 start unit, 06:30 set pump, 12:00 set pump, 18:00 stop pump, 18:00 stop unit, +1 d 06:00 start unit, +1 d 06:00 set pump" {
+	if got := listed(p.Tasks); got != "06:00 start unit, 06:00 feed by hand, 06:00 set pump, 12:00 feed by hand, 12:00 set pump, 18:00 stop feeding, 18:00 stop pump, 18:00 stop unit" {
 		t.Errorf("%s", got)
 	}
 }

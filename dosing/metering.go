@@ -36,3 +36,17 @@ func (m Metering) Feeding(rate quantity.FeedRate) Metered {
 func (f Feed) Metering() Metering {
 	return Metering{Dose: f.AsProduct.Concentration, Stock: f.PerLitre, Pump: f.Pump}
 }
+
+// OutOfReach reports that a pump cannot be set for what it has to feed at the average flow:
+// then no dose can be given by it, whichever command is asked.
+func OutOfReach(average pump.Choice) bool { return average.Reach != pump.Within }
+
+// OutOfReach reports that no pump of a feed can be set for the plan's average flow.
+func (p Plan) OutOfReach() bool {
+	for _, f := range p.Feeds {
+		if f.Setting != nil && OutOfReach(f.Setting.Average) {
+			return true
+		}
+	}
+	return false
+}

@@ -106,10 +106,13 @@ type Plan struct {
 	// Treated is the water of the day, Running the time that the unit runs.
 	Treated quantity.Volume
 	Running quantity.Time
-	Feeds   []Feed
-	Tasks   []Task
-	Hours   []HourRow
-	Notes   note.List
+	// Begins is when dosing begins: at the start, or on a day that opens with too little in a
+	// tank when more is ready.
+	Begins quantity.Time
+	Feeds  []Feed
+	Tasks  []Task
+	Hours  []HourRow
+	Notes  note.List
 }
 
 // Feed is one chemical of the plan.
@@ -150,6 +153,9 @@ type Feed struct {
 	Ageing   quantity.Time
 	Life     quantity.Time
 	Batches  []Batch
+	// Fills are those of the tank of a neat product, in the same way; First are the batches
+	// or fills of the plan's own day, from what the tank holds when it starts.
+	Fills, First []Batch
 	// Reserve is by how much the batches are larger than what is planned to be drawn.
 	Reserve quantity.Fraction
 	// Every is the days between two rounds of batches; 1 is daily, 0 none.
@@ -196,6 +202,7 @@ type Closure struct {
 // the plan. A note at level Error means that the plan cannot be carried out.
 func Make(in Input) (Plan, error) {
 	p := Plan{Input: in, Treated: in.Day.Volume(), Running: in.Day.Running()}
+	p.Start = p.began()
 	p.Notes = append(p.Notes, in.Notes...)
 	var errs note.List
 	if p.Treated <= 0 {
@@ -221,8 +228,8 @@ func Make(in Input) (Plan, error) {
 	if err := errs.Err(); err != nil {
 		return p, err
 	}
-	p.Hours = p.hours()
 	p.Tasks = p.tasks()
+	p.Hours = p.hours()
 	for _, f := range p.Feeds {
 		p.Notes = append(p.Notes, f.Notes...)
 	}
@@ -321,6 +328,10 @@ func (f Feed) drawn(d flow.Day, rate func(quantity.Flow) quantity.FeedRate) dema
 func (p Plan) pumped(f *Feed) error {
 	dose := f.AsProduct.Concentration
 	f.Rate, f.Least, f.Peak = f.rate(f.Flow), f.rate(p.Day.Least()), f.rate(p.Day.Peak())
+	if f.Pump != nil {
+		left := f.Pump.Leave(f.Least, f.Rate, f.Peak)
+		f.Pump = &left
+	}
 	d := f.demand(p.Day)
 	f.Closure = Closure{Asked: Mass(dose, p.Treated)}
 	for _, s := range p.Day.Segments() { // by another road: rate × time, segment by segment
@@ -388,16 +399,18 @@ func (p Plan) ranged(f *Feed) {
 // varies says what a setting for the average does to the dose where the flow
 // swings within the hours that the plan knows.
 func (p Plan) varies(f *Feed) {
-	least, peak := p.Day.Least(), p.Day.Peak()
-	hours, _ := flow.FromSegments(p.Day.Segments()) // without the range around them
-	lowest, highest := hours.Least(), hours.Peak()
 	const swing = 1.1
-	if f.Follows || f.Pump == nil || lowest < least*swing && peak < highest*swing {
+	low, high, logged := p.Day.Swing()
+	if f.Follows || f.Pump == nil || low*swing > 1 && high < swing {
 		return
 	}
-	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but the flow goes from %s to %s; the dose then goes from %s to %s",
-		f.Name, least, peak, quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)*float64(lowest/peak), 3)),
-		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)*float64(highest/least), 3))).At(p.FlowAt).
+	goes := note.Say("the flow goes from %s to %s", p.Day.Least(), p.Day.Peak())
+	if logged {
+		goes = note.Say("within an hour the flow goes from %s to %s of that", quantity.Full(low, 2), quantity.Full(high, 3))
+	}
+	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but %s; the dose then goes from %s to %s", f.Name, goes,
+		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(high), 3)),
+		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(low), 3))).At(p.FlowAt).
 		Do("give the flow by hour, or let the pump follow the flow meter"))
 }
 
@@ -450,18 +463,24 @@ func (p Plan) tank(f *Feed, d demand) {
 	f.Empty, f.HasEmpty = d.until(p.Start, f.Tank.Stands()), true
 }
 
-// keeps is how long what stands in the tank is good: a stock from when it has aged, a
-// neat product its shelf life.
-func (f Feed) keeps() quantity.Time {
+// keeps is how long what stands in the tank is good from when it may be fed, good from when it was made: a
+// stock its life, a neat product its shelf life.
+func (f Feed) keeps() quantity.Time { return f.good() - f.Ageing }
+
+func (f Feed) good() quantity.Time {
 	if f.Stock.Neat() {
 		return f.Stock.Product.Shelf.Or(quantity.Time(math.Inf(1)))
 	}
-	return f.Life - f.Ageing
+	return f.Life
 }
 
-// batches lays out when the stock is made up.
+// batches lays out when the stock is made up, or the tank of a neat product filled.
 func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
-	if f.Stock.Neat() || d.daily() <= 0 {
+	if d.daily() <= 0 {
+		return nil
+	}
+	if f.Stock.Neat() {
+		p.fills(f)
 		return nil
 	}
 	p.stockNotes(f)
@@ -470,10 +489,7 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 			Do("name the tank of the stock to get make-up times"))
 		return nil
 	}
-	fastest := f.fastest(p.Day, p.FlowRange)
-	f.Reserve = quantity.Fraction(fastest.daily()/f.planned(p.Day).daily() - 1)
-	m := making{demand: fastest, planned: f.planned(p.Day), busy: p.busy(), tank: f.Tank.Holds(), ageing: f.Ageing, life: f.Life, work: f.Work,
-		shift: shift{f.From, f.Till}, fixed: f.Batch, runStart: p.Start}
+	m := p.making(f)
 	if f.Mix != nil {
 		m.mix = f.Mix.Holds()
 	}
@@ -508,6 +524,63 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 	return nil
 }
 
+// making is what the schedule of a feed has to keep to, without a make-up tank.
+func (p Plan) making(f *Feed) making {
+	fastest := f.fastest(p.Day, p.FlowRange)
+	f.Reserve = quantity.Fraction(fastest.daily()/f.planned(p.Day).daily() - 1)
+	return making{demand: fastest, planned: f.planned(p.Day), busy: p.busy(), tank: f.Tank.Holds(), ageing: f.Ageing, life: f.good(), work: f.Work,
+		shift: shift{f.From, f.Till}, fixed: f.Batch, runStart: p.Start}
+}
+
+// fills lays out when the tank of a neat product is filled, so that it does not run dry at
+// the fastest draw allowed for; one that lasts longer than a plan looks ahead is left to what stands in it.
+func (p Plan) fills(f *Feed) {
+	if f.Tank == nil {
+		return
+	}
+	m := p.making(f)
+	m.fixed = 0
+	if m.tank > m.demand.daily()*mostDays {
+		return
+	}
+	fills, every, ok := m.schedule()
+	if !ok {
+		f.Notes.Add(f.runsDry(m))
+		return
+	}
+	planned := f.planned(p.Day)
+	for i := range fills {
+		b, before, ago := &fills[i], fills[(i+len(fills)-1)%len(fills)], quantity.Time(0)
+		if i == 0 {
+			ago = quantity.Time(24 * every)
+		}
+		b.Full = m.tank
+		b.Left = m.tank - planned.between(before.Moved-ago, b.Moved)
+		b.Volume = b.Full - b.Left
+	}
+	slices.SortFunc(fills, func(a, b Batch) int { return cmp.Compare(a.Start, b.Start) })
+	f.Fills, f.Every = fills, every
+}
+
+// runsDry says that a tank of neat product cannot be kept from running dry.
+func (f *Feed) runsDry(m making) note.Note {
+	n := note.New(note.Caution, "tank-runs-dry", "%s: %s (%s usable, at most %s a day) runs dry before it can be filled again", f.Name, f.Tank.Name, m.tank, m.demand.daily()).
+		At(f.Tank.At)
+	var do []note.Phrase
+	for _, w := range m.ways() {
+		switch w.what {
+		case "tank":
+			do = append(do, note.Say("use a tank of at least %s", quantity.Volume(roundUp(w.value/float64(f.Tank.Usable), 1))))
+		case "staff":
+			do = append(do, note.Say("have somebody to fill it outside %s", span(m.shift)))
+		}
+	}
+	if do == nil {
+		return n.Do("use a larger tank")
+	}
+	return n.Do("%s", note.AnyOf(do))
+}
+
 // letOut is the stock that has to go on an average day.
 func (f Feed) letOut() (v quantity.Volume) {
 	for _, b := range f.Batches {
@@ -522,8 +595,8 @@ func (f Feed) letOut() (v quantity.Volume) {
 func (p Plan) busy() flow.Hours {
 	var out flow.Hours
 	for _, f := range p.Feeds {
-		for _, b := range f.Batches {
-			from := quantity.Time(math.Mod(math.Mod(float64(b.Start), 24)+24, 24))
+		for _, b := range f.round() {
+			from := quantity.Wrapped(b.Start, 24)
 			out = append(out, flow.Span{From: from, To: from + b.Made - b.Start})
 		}
 	}

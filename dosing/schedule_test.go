@@ -93,6 +93,9 @@ func TestSchedulesByHand(t *testing.T) {
 			[]Batch{one(4, -3.25, -3, -1, -3, 8, 32, 21)}},
 		{"aged in a make-up tank", making{demand: night, tank: 10, mix: 12, ageing: 2, life: 26, work: 0.25, runStart: 6}, 1, // one batch would go off at 29:45
 			[]Batch{one(4.8, 3.5, 3.75, 5.75, 5.75, 6, 18, 29.75), one(4.8, 15.5, 15.75, 17.75, 17.75, 18, 30, 41.75)}},
+		// Made for 10 % more, one batch a day keeps till the next; the 0.96 L left then, of 10.56, are stirred into it.
+		{"a heel", making{demand: demand{day: steady(t, 0.44, 0, 24), per: 0.001}, planned: night, tank: 11, life: 24, work: 0.25, runStart: 6}, 1,
+			[]Batch{one(9.6, 5.75, 6, 6, 6, 6, 30, 30)}},
 	} {
 		got, every, ok := x.m.schedule()
 		if !ok || every != x.every || len(got) != len(x.want) {
@@ -249,6 +252,7 @@ func TestBatchByHand(t *testing.T) {
 			x.start = 99
 		}
 		b, ok := x.m.batch(x.v, x.from, x.till)
+		ok = ok && x.m.keep([]Batch{b}, x.till-x.from)
 		if ok != (x.start != 99) {
 			t.Errorf("%s: %v %+v", x.what, ok, b)
 		}
@@ -258,6 +262,22 @@ func TestBatchByHand(t *testing.T) {
 		for name, v := range map[string][2]quantity.Time{"start": {b.Start, x.start}, "made": {b.Made, x.start + 0.25}, "aged": {b.Aged, x.aged}, "moved": {b.Moved, x.moved},
 			"from": {b.From, x.from}, "till": {b.Till, x.till}, "expires": {b.Expires, x.expire}} {
 			near(t, x.what+": "+name, float64(v[0]), float64(v[1]), 1e-6)
+		}
+	}
+}
+
+// TestKeepByHand: 0.4 L/h planned, the fastest 10 % more; batches at 6 and 18, each for 12 h: marks of 5.28 L, of which 0.48 L, 9.1 %,
+// are left when the next comes in. At 20 % more it is 0.96 of 5.76 L, a sixth, which is drawn till 2.4 h later.
+func TestKeepByHand(t *testing.T) {
+	for _, x := range []struct {
+		more float64
+		life quantity.Time
+		want bool
+	}{{1.1, 12, true}, {1.1, 11.9, false}, {1.2, 12, false}, {1.2, 14.3, false}, {1.2, 14.4, true}} {
+		m := making{demand: demand{day: steady(t, quantity.Flow(0.4*x.more), 0, 24), per: 0.001}, planned: demand{day: steady(t, 0.4, 0, 24), per: 0.001}}
+		round := []Batch{{Moved: 6, Till: 18, Expires: 6 + x.life}, {Moved: 18, Till: 30, Expires: 18 + x.life}}
+		if got := m.keep(round, 24); got != x.want {
+			t.Errorf("%g times as fast, life %v: %v", x.more, x.life, got)
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package dosing
 
 import (
-	"strings"
 	"time"
 
 	"jarwright/dosing/day"
@@ -45,7 +44,7 @@ func OtherPrices(s site.Site) (faults note.List) {
 			{site.PriceWater, volume > 0, "m3"},
 			{site.PriceElectricity, p.Per == "kWh", "kWh"},
 		} {
-			if strings.EqualFold(strings.TrimSpace(r.Chemical.V), x.name) && !x.usable {
+			if SameName(r.Chemical.V, x.name) && !x.usable {
 				faults.Add(note.Fault("price-unit", "the price of %s is per %s", x.name, p.Per).
 					At(r.Price.At).Do("give it per %s", x.units))
 			}
@@ -132,7 +131,7 @@ func priceOf(s site.Site, what string) quantity.Price {
 // priceRow finds the row of prices of that name.
 func priceRow(s site.Site, name string) (site.Price, bool) {
 	for _, r := range s.Prices {
-		if strings.EqualFold(strings.TrimSpace(r.Chemical.V), strings.TrimSpace(name)) {
+		if SameName(r.Chemical.V, name) {
 			return r, true
 		}
 	}

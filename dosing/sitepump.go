@@ -19,6 +19,7 @@ func PumpOf(p site.Pump, readings []site.Drawdown) (*pump.Pump, error) {
 		return nil, err
 	}
 	out.Setting.Step, out.Stroke.Step = step, p.StrokeStep.Or(step)
+	out.Stays = p.Stroke.V
 	out.Scale, out.Tube = pump.Scale{Top: p.Scale.V.V, Unit: p.Scale.V.Unit}, p.PumpTube.V
 	if turns := p.Scale.V; !p.Max.OK && p.PerTurn.OK && turns.Unit == "rpm" { // what a turn gives, as often as it turns
 		p.Max = quantity.Known[quantity.FeedRate]{V: quantity.FeedRate(p.PerTurn.V.In("mL") * turns.V), OK: true, At: p.PerTurn.At}

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"math"
+	"strings"
 
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
@@ -20,6 +21,16 @@ type Stock struct {
 	PerLitre quantity.Concentration
 	// Density is that of the made-up stock where it was measured; zero takes an estimate.
 	Density quantity.Density
+}
+
+// StockCalled is what people call the stock of a feed in a sentence: the name of its row in
+// Stocks where that says so, as it often is the tank's or means nothing beside the chemical.
+func (f FeedInput) StockCalled() string {
+	low := strings.ToLower(f.StockName)
+	if strings.Contains(low, strings.ToLower(f.Name)) && strings.Contains(low, "stock") {
+		return f.StockName
+	}
+	return f.Name + " stock"
 }
 
 // Neat reports whether the product is fed as it is delivered.

@@ -73,9 +73,10 @@ func TestFromStart(t *testing.T) {
 	for _, k := range p.Tasks {
 		tasks = append(tasks, flow.Clock(k.At)+" "+string(k.Kind))
 	}
-	// 10 mg/L of 1250 g/L: 16 mL/h at 2 m3/h till 10 (64 mL), then 24 mL/h from 12: 136 mL more at 17:40.
-	want2 := "06:00 start unit, 06:00 set pump, 10:00 stop pump, 10:00 stop unit, 12:00 start unit, 12:00 set pump, " +
-		"17:40 change drum, 20:00 stop pump, 20:00 stop unit, 24:00 start unit, 24:00 set pump, +1 d 04:00 set pump"
+	// The run in which 06:00 falls began at 00:00. 10 mg/L of 1250 g/L: 8 mL/h for 4 h, 16 for 6, 24 for 8: 320 mL a day, so a litre is
+	// for two days with 5 % to spare, and 200 mL do not last this one: filled at the start, as every second day.
+	want2 := "00:00 start unit, 00:00 set pump, 00:00 change drum, 04:00 set pump, 10:00 stop pump, 10:00 stop unit, 12:00 start unit, 12:00 set pump, " +
+		"20:00 stop pump, 20:00 stop unit"
 	if strings.Join(tasks, ", ") != want2 {
 		t.Errorf("%q, want %q", strings.Join(tasks, ", "), want2)
 	}

@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/dosing/flow"
+	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
@@ -17,11 +19,15 @@ type Task struct {
 	At   quantity.Time // clock time, hours after midnight of the plan's day
 	Feed int           // index of the feed; -1 for the unit as a whole
 	Kind TaskKind
-	// Batch is set for MakeUp and MoveStock.
+	// Batch is set for MakeUp, MoveStock and ChangeDrum.
 	Batch Batch
 	// Choice is set for SetPump.
 	Choice pump.Choice
 	Flow   quantity.Flow
+	// Product and Rate are set for FeedByHand: what a dry feeder or a hand has to give, and of
+	// a liquid its volume.
+	Product quantity.MassRate
+	Rate    quantity.FeedRate
 	// Emptying is set for EmptyBin.
 	Emptying solids.Emptying
 	// Alone is true where it falls into hours when nobody is there.
@@ -33,33 +39,78 @@ type TaskKind string
 
 const (
 	StopPump   TaskKind = "stop pump"
+	StopHand   TaskKind = "stop feeding"
 	StopUnit   TaskKind = "stop unit"
 	MoveStock  TaskKind = "move stock"
 	ChangeDrum TaskKind = "change drum"
 	StartUnit  TaskKind = "start unit"
 	SetPump    TaskKind = "set pump"
+	FeedByHand TaskKind = "feed by hand"
 	MakeUp     TaskKind = "make up"
 	EmptyBin   TaskKind = "empty bin"
 )
 
-// turns is the order of what falls on one moment: pumps stop before the unit and are
+// turns is the order of what falls on one moment: feeds stop before the unit and are
 // set after it has started, with stock in the tank; what takes time comes last.
-var turns = []TaskKind{StopPump, StopUnit, MoveStock, ChangeDrum, StartUnit, SetPump, MakeUp, EmptyBin}
+var turns = map[TaskKind]int{StopPump: 1, StopHand: 1, StopUnit: 2, MoveStock: 3, StartUnit: 4, SetPump: 5, FeedByHand: 5, ChangeDrum: 6, MakeUp: 7, EmptyBin: 8}
+
+// turn is the place of a chemical among those that start together: what sets the pH, then
+// coagulants, then what binds their floc. They stop the other way round.
+func (f Feed) turn() int {
+	switch f.Stock.Product.Group {
+	case product.Alkali, product.Acid:
+		return -1
+	case product.Polymer, product.Biopolymer:
+		return 1
+	}
+	return 0
+}
 
 // inOrder sorts tasks as one person does them.
-func inOrder(tasks []Task) []Task {
+func (p Plan) inOrder(tasks []Task) []Task {
+	turn := func(k Task) int {
+		switch {
+		case k.Feed < 0:
+			return 0
+		case turns[k.Kind] == turns[StopPump]:
+			return -p.Feeds[k.Feed].turn()
+		}
+		return p.Feeds[k.Feed].turn()
+	}
 	slices.SortStableFunc(tasks, func(a, b Task) int {
 		if math.Abs(float64(a.At-b.At)) > hair {
 			return cmp.Compare(a.At, b.At)
 		}
-		return cmp.Compare(slices.Index(turns, a.Kind), slices.Index(turns, b.Kind))
+		return cmp.Or(cmp.Compare(turns[a.Kind], turns[b.Kind]), cmp.Compare(turn(a), turn(b)))
 	})
 	return tasks
 }
 
 // clock gives a time that comes back every day as it falls on the plan's day.
 func (p Plan) clock(t quantity.Time) quantity.Time {
-	return p.Start + quantity.Time(math.Mod(math.Mod(float64(t-p.Start), 24)+24, 24))
+	return p.Start + quantity.Wrapped(t-p.Start, 24)
+}
+
+// began is when the run began in which the stated start falls; that itself where the unit
+// runs round the clock, or not at all then.
+func (p Plan) began() quantity.Time {
+	runs := p.Day.Segments()
+	runs = slices.DeleteFunc(runs, func(s flow.Segment) bool { return s.Flow <= 0 || s.Length() <= 0 })
+	start := p.Start
+	at := slices.IndexFunc(runs, func(s flow.Segment) bool { return s.From <= start+moment && start < s.To-moment })
+	if at < 0 || p.Running > 24-moment {
+		return start
+	}
+	for {
+		start = min(start, runs[at].From)
+		before := (at + len(runs) - 1) % len(runs)
+		if gap := math.Mod(float64(runs[at].From-runs[before].To)+24, 24); gap > moment {
+			return start
+		}
+		if at = before; start < moment { // it goes on before midnight
+			start = 24
+		}
+	}
 }
 
 // begin is when the list of the day begins: with the shift in which the unit starts or
@@ -70,7 +121,7 @@ func (p Plan) begin() quantity.Time {
 	}
 	first := p.Start
 	for _, f := range p.Feeds {
-		for _, b := range f.Batches {
+		for _, b := range f.round() {
 			if used, made := p.clock(b.From), p.clock(b.Start)-24; used < p.Start+1 && made > p.Start-6 {
 				first = min(first, made)
 			}
@@ -90,34 +141,65 @@ func (p Plan) there(t quantity.Time) (quantity.Time, bool) {
 
 // tasks lists the day's work in the order of the clock, from the plan's start.
 func (p *Plan) tasks() []Task {
+	p.firstDay()
 	out := p.unit()
 	for i, f := range p.Feeds {
 		out = append(out, p.settings(i, f)...)
-		for _, b := range p.dayOne(&p.Feeds[i]) {
-			out = append(out, Task{At: p.clock(b.Start), Feed: i, Kind: MakeUp, Batch: b})
+		for _, b := range f.First {
+			kind := MakeUp
+			if f.Stock.Neat() {
+				kind = ChangeDrum
+			}
+			out = append(out, Task{At: b.Start, Feed: i, Kind: kind, Batch: b})
 			if b.Moved > b.Made+hair {
-				out = append(out, Task{At: p.clock(b.Moved), Feed: i, Kind: MoveStock, Batch: b})
+				out = append(out, Task{At: b.Moved, Feed: i, Kind: MoveStock, Batch: b})
 			}
 		}
-		if f.Stock.Neat() && f.HasEmpty && f.Empty < p.Start+24 {
+		if f.Stock.Neat() && len(f.First) == 0 && f.HasEmpty && f.Empty < p.Start+24 {
 			at, _ := p.there(f.Empty)
 			out = append(out, Task{At: at, Feed: i, Kind: ChangeDrum})
 		}
 	}
 	begin := p.begin()
 	for i, k := range out {
-		if k.At >= begin+24-hair {
-			k.At -= 24 // the same every day
+		switch { // the same every day
+		case k.At >= begin+24-hair:
+			k.At -= 24
+		case k.At < begin-hair:
+			k.At += 24
 		}
 		out[i].At = k.At
 		out[i].Alone = p.Staffed.Last(k.At) < k.At-hair
-		if out[i].Alone && k.Kind == SetPump {
-			p.Feeds[k.Feed].Notes.Add(note.New(note.Caution, "set-unstaffed", "%s is to be set at %s, when nobody is there", cmp.Or(p.Feeds[k.Feed].PumpName, "the pump"), flow.Clock(k.At)).
-				At(p.Feeds[k.Feed].PumpAt).Do("let the pump follow the flow meter or a timer, or send somebody"))
+	}
+	out = p.inOrder(out)
+	for i := range p.Feeds {
+		p.Feeds[i].Notes.Add(p.unstaffed(i, out)...)
+	}
+	return out
+}
+
+// unstaffed says which pump is to be set, or a chemical fed by hand, when nobody is there.
+func (p Plan) unstaffed(feed int, tasks []Task) note.List {
+	var what []string
+	for _, k := range tasks {
+		if did := aloneWords[k.Kind]; k.Alone && k.Feed == feed && did != "" {
+			what = append(what, did+" at "+flow.Clock(quantity.Time(math.Mod(float64(k.At)+24, 24))))
 		}
 	}
-	return inOrder(out)
+	if what == nil {
+		return nil
+	}
+	f := p.Feeds[feed]
+	name := cmp.Or(f.PumpName, "the pump")
+	if f.Pump == nil {
+		name = f.Name
+	}
+	return note.List{note.New(note.Caution, "set-unstaffed", "%s is to be %s, when nobody is there", name, strings.Join(what, " and ")).
+		At(f.PumpAt).Do("let the pump follow the flow meter or a timer, or send somebody")}
 }
+
+// aloneWords are what may not be left undone until somebody is there.
+var aloneWords = map[TaskKind]string{SetPump: "set", StopPump: "stopped", FeedByHand: "fed by hand", StopHand: "stopped"}
 
 // WithBin is the list of tasks with the emptying of the bin on the plan's first day.
 func (p Plan) WithBin(s *SolidsDay) []Task {
@@ -129,7 +211,7 @@ func (p Plan) WithBin(s *SolidsDay) []Task {
 			}
 		}
 	}
-	return inOrder(out)
+	return p.inOrder(out)
 }
 
 // unit starts and stops the unit where it does not run round the clock.
@@ -145,41 +227,6 @@ func (p Plan) unit() []Task {
 		return nil
 	}
 	return out
-}
-
-// dayOne gives the batches of the round, the first of them for what the tank holds
-// when the day begins, where that is known. Where that runs out before, a batch comes
-// before all others.
-func (p Plan) dayOne(f *Feed) []Batch {
-	if f.Tank == nil || !f.Tank.Now.OK || len(f.Batches) == 0 {
-		return f.Batches
-	}
-	out := slices.Clone(f.Batches)
-	i := slices.IndexFunc(out, func(b Batch) bool {
-		return !slices.ContainsFunc(out, func(x Batch) bool { return p.clock(x.Moved) < p.clock(b.Moved) })
-	})
-	b, stands := &out[i], f.Tank.Now.V
-	moved := p.clock(b.Moved)
-	if left := stands - f.planned(p.Day).between(p.Start, moved); left >= 0 {
-		b.Left, b.Volume = left, b.Full
-		if !b.LetOut {
-			b.Volume = max(0, b.Full-left)
-		}
-		b.Recipe, _ = f.Stock.Recipe(b.Volume) // as strong as those that had a recipe
-		if b.Volume <= b.Full*hair {
-			out = slices.Delete(out, i, i+1)
-		}
-		return out
-	}
-	want, _ := f.level(p.Day, p.Start)
-	first := Batch{Volume: want - stands, Full: want, Left: stands, Start: p.Start, Made: p.Start + f.Work, Aged: p.Start + f.Work + f.Ageing,
-		Expires: p.Start + f.Work + f.Life}
-	first.Moved, first.From, first.Till = first.Aged, first.Aged, moved
-	first.Recipe, _ = f.Stock.Recipe(first.Volume)
-	f.Notes.Add(note.New(note.Caution, "stock-short", "%s: %s holds %s, the day counts on %s at %s: it runs empty at %s", f.Name, f.Tank.Name, stands, want,
-		flow.Clock(p.Start), flow.Clock(f.planned(p.Day).until(p.Start, stands))).At(f.Tank.At).
-		Do("make up %s first; it may be fed from %s", first.Volume, flow.Clock(first.Aged)))
-	return append([]Batch{first}, out...)
 }
 
 // moment is what counts as no time, in hours.
@@ -200,10 +247,13 @@ func (p Plan) fromStart() []flow.Segment {
 	return out
 }
 
-// runs are the stretches of the plan's day in which the unit runs.
+// runs are the stretches of the plan's day in which the unit runs, from when dosing begins.
 func (p Plan) runs() []flow.Span {
 	var out []flow.Span
 	for _, s := range p.fromStart() {
+		if s.From = max(s.From, p.Begins); s.Length() <= moment {
+			continue
+		}
 		if n := len(out); n > 0 && s.From <= out[n-1].To+moment {
 			out[n-1].To = s.To
 		} else {
@@ -213,21 +263,27 @@ func (p Plan) runs() []flow.Span {
 	return out
 }
 
-// settings lists the times at which a pump must be set anew by hand.
+// settings lists the times at which a feed must be set anew by hand, and stopped.
 func (p Plan) settings(i int, f Feed) []Task {
-	if f.Setting == nil {
+	if f.Pump != nil && f.Setting == nil || f.Pump == nil && f.AsProduct.Concentration <= 0 { // nothing to set
 		return nil
 	}
+	stop := StopPump
+	if f.Pump == nil {
+		stop = StopHand
+	}
 	var out []Task
-	runs := p.runs()
-	for _, run := range runs {
-		if f.Follows {
+	for _, run := range p.runs() {
+		switch {
+		case f.Pump == nil:
+			out = append(out, p.withoutPump(i, f, run)...)
+		case f.Follows:
 			out = append(out, Task{At: run.From, Feed: i, Kind: SetPump, Choice: f.Setting.Peak, Flow: p.Day.Peak()})
-		} else {
+		default:
 			out = append(out, p.byHand(i, f, run)...)
 		}
 		if run.To < p.Start+24-moment {
-			out = append(out, Task{At: run.To, Feed: i, Kind: StopPump})
+			out = append(out, Task{At: run.To, Feed: i, Kind: stop})
 		}
 	}
 	return out
@@ -237,12 +293,38 @@ func (p Plan) settings(i int, f Feed) []Task {
 func (p Plan) byHand(i int, f Feed, run flow.Span) []Task {
 	var out []Task
 	var last pump.Position
-	for _, s := range p.fromStart() {
-		if s.From < run.From || s.From >= run.To {
-			continue
-		}
+	for _, s := range p.within(run) {
 		if c := f.Pump.For(f.rate(s.Flow)); c.Position != last || len(out) == 0 {
 			out, last = append(out, Task{At: s.From, Feed: i, Kind: SetPump, Choice: c, Flow: s.Flow}), c.Position
+		}
+	}
+	return out
+}
+
+// withoutPump lists what a feeder, a tap or a hand has to give in one run: at its start,
+// and wherever the flow moves it by more than the share that a pump's feed may be off.
+func (p Plan) withoutPump(i int, f Feed, run flow.Span) []Task {
+	var out []Task
+	last := quantity.Flow(0)
+	for _, s := range p.within(run) {
+		if len(out) > 0 && math.Abs(float64(s.Flow/last-1)) <= spare {
+			continue
+		}
+		k := Task{At: s.From, Feed: i, Kind: FeedByHand, Flow: s.Flow, Product: Use(f.AsProduct.Concentration, s.Flow, 24)}
+		if f.Fed {
+			k.Rate = f.rate(s.Flow)
+		}
+		out, last = append(out, k), s.Flow
+	}
+	return out
+}
+
+// within are the flows of one run.
+func (p Plan) within(run flow.Span) []flow.Segment {
+	var out []flow.Segment
+	for _, s := range p.fromStart() {
+		if s.From, s.To = max(s.From, run.From), min(s.To, run.To); s.Length() > 0 {
+			out = append(out, s)
 		}
 	}
 	return out

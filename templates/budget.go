@@ -146,6 +146,10 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 		}
 	}
 	t.Grid(cols("item", ">cost", ">share"), append(rows, []any{"all", d.Fig("cost.total"), ""}))
+	if d.Sub("cost").Has("at_usual_orders") {
+		t.Say("Goods and delivery charges are those of the orders that arrive in the month, spread over what they bring. At the usual orders that `plan` counts, goods would be %s and deliveries %s.",
+			d.Fig("cost.at_usual_orders.goods"), d.Fig("cost.at_usual_orders.delivery"))
+	}
 	if m.Dry.Likely > 0 {
 		t.Say("%s.", figure.Say("Solids: %s dry", d.Fig("dry_solids")).If(m.Wet.Likely > 0, ", %s of float or sludge", d.Fig("wet_solids")))
 	}

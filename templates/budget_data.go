@@ -59,6 +59,9 @@ func monthCost(m month.Budget) *figure.Object {
 	o := figure.New().Bare(amount("total", m.Total), money("p10", r.P10), money("p50", r.P50), money("p90", r.P90),
 		plainNumber("per_m3", m.PerM3.Amount, 4).If(m.HasPerM3), plainNumber("per_kg_removed", m.PerKg.Amount, 3).If(m.HasPerKg)).
 		Set("currency", m.Total.Currency).Bare(amount("to_pay", m.ToPay))
+	if goods, charges, differ := m.AtUsual(); differ {
+		o.Part("at_usual_orders", figure.New().Bare(amount("goods", goods), amount("delivery", charges)))
+	}
 	return o.List("lines", objects(m.Lines, func(l account.Line) *figure.Object {
 		part := figure.Of("share", quantity.Fraction(l.Amount.Amount/m.Total.Amount), "%", 3).In(figure.Full)
 		return figure.New().Set("item", l.Name).Bare(amount("cost", l.Amount)).Put(part.If(m.Total.Amount > 0))

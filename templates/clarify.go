@@ -30,9 +30,9 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		return
 	}
 	clears, held := r.Outcome == clarify.Cleared, r.Outcome == clarify.Held
-	if !clears && !held {
-		t.Notes(r.Result.Notes.Only(note.Caution))
-	}
+	rest := below(r.CleaningNotes(), either(r.Stopped, note.Stop, note.Error), r.Taken)
+	t.noted("Look at this first", rest.Only(note.Caution))
+	rest = slices.DeleteFunc(rest, func(n note.Note) bool { return n.Level == note.Caution })
 	if r.Stopped {
 		t.Blank()
 		t.Notes(r.CleaningNotes().Only(note.Stop))
@@ -56,12 +56,6 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		r.working(t)
 	}
 	acceptedText(t, r.Taken)
-	rest := below(r.CleaningNotes(), either(r.Stopped, note.Stop, note.Error), r.Taken)
-	if !clears { // said at the head
-		rest = slices.DeleteFunc(rest, func(n note.Note) bool {
-			return n.Level == note.Caution && slices.ContainsFunc(r.Result.Notes, func(said note.Note) bool { return said.Code == n.Code })
-		})
-	}
 	t.noted("To bear in mind", rest)
 	handlingText(t, r.Handling, o)
 }
@@ -80,15 +74,22 @@ func (r ClarifyReport) headline(d *figure.Object) figure.Phrase {
 	case clarify.TooLong:
 		return figure.Say("The tank does NOT clear within %s: it then reads %s.", hours("", r.Time, 3).In(figure.Long), final)
 	}
-	if h := d.Sub("hold"); h.Has("run_a_day") {
+	if h := d.Sub("hold"); h.Has("passes_after") {
 		return figure.Say("The tank reads %s, clear enough, but rises by itself: left alone it passes %s after %s.", start, stop, h.Fig("passes_after").In(figure.Long)).
 			If(r.Outcome == clarify.Held, " The unit, run %s a day, holds it there.", h.Fig("run_a_day").In(figure.Long)).
-			If(r.Outcome == clarify.NotHeld, " The unit cannot hold it there: that would take %s a day.", h.Fig("run_a_day"))
+			If(r.Outcome == clarify.NotHeld, " The unit cannot hold it there").
+			If(r.Outcome == clarify.NotHeld && h.Has("run_a_day"), ": that would take %s a day", h.Fig("run_a_day").In(figure.Long)).
+			If(r.Outcome == clarify.NotHeld, ".")
 	}
 	return figure.Say("%s falls to %s after %s", start, stop, d.Fig("time").In(figure.Long)).
 		If(r.Running < r.Time*0.999, ", %s of them running", d.Fig("running").In(figure.Long)).
-		And(": %s turnovers of %s at %s, each pass taking out %s. Begun at %s it is clear at %s.", d.Fig("turnovers"), d.Fig("volume"),
-			d.Fig("flow"), d.Fig("capture"), r.clock(0), r.clock(r.Time))
+		And(": %s turnovers of %s at %s, each pass taking out %s%s. Begun at %s it is clear at %s.", d.Fig("turnovers"), d.Fig("volume"),
+			d.Fig("flow"), d.Fig("capture"), r.above(), r.clock(0), r.clock(r.Time))
+}
+
+// above says what of the reading a pass takes its share of.
+func (r ClarifyReport) above() figure.Phrase {
+	return figure.Say("").If(r.Tank().Floor > 0, " of what is above the outlet's %s", r.read("", r.Tank().Floor))
 }
 
 // stages is the sheet to work from.
@@ -250,15 +251,24 @@ func (r ClarifyReport) water(t *Text, d *figure.Object) {
 		return
 	}
 	t.Head("What is left in the water")
-	t.each(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">as caught", ">stop / care at"), d.Objects("residuals"),
-		func(_ int, x *figure.Object) []any {
-			limits := any(figure.Unknown)
-			if x.Has("stop_at") {
-				limits = figure.Say("%s / %s", unitless(x.Fig("stop_at")), unitless(x.Fig("care_at")))
-			}
-			return []any{x.Get("chemical"), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")),
-				or(unitless(x.Fig("measured_capture")), "not measured"), limits}
-		})
+	var rows [][]any
+	limits := func(x *figure.Object) any {
+		if !x.Has("stop_at") && !x.Has("care_at") {
+			return figure.Unknown
+		}
+		return figure.Say("%s / %s", or(unitless(x.Fig("stop_at")), "-"), or(unitless(x.Fig("care_at")), "-"))
+	}
+	for i, x := range d.Objects("residuals") {
+		if c := k.Chemicals[i]; len(r.Metals) == 0 || c.Al == 0 && c.Fe == 0 { // a metal stands as what its limits count
+			rows = append(rows, []any{figure.Say("%s %s", x.Get("chemical"), x.Get("basis")), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")),
+				or(unitless(x.Fig("measured_capture")), "not measured"), limits(x)})
+		}
+	}
+	for _, x := range d.Objects("metals") {
+		rows = append(rows, []any{figure.Say("%s as %s", x.Get("chemical"), x.Get("as")), unitless(x.Fig("bound")), unitless(x.Fig("worst_case")),
+			or(unitless(x.Fig("expected")), "not measured"), limits(x)})
+	}
+	t.Grid(cols("chemical, mg/L", ">dosed in all", ">if none is caught", ">as measured", ">stop / care at"), rows)
 	w := d.Sub("water")
 	facts := []Fact{{"alkalinity", "not checked: not given"}, {"pH", "not checked: pH or alkalinity is not given"}}
 	if w.Has("alkalinity") {
@@ -283,8 +293,9 @@ func (r ClarifyReport) working(t *Text) {
 		{"reading", "V dC/dt = -E Q (C - f) + X (Cx - C) + V s, well mixed, integrated in steps with an error below one part in 10^9"},
 		{"V, Q, E", figure.Say("%s, %s, %s: E Q / V = %s per hour", d.Fig("volume"), d.Fig("flow"), d.Fig("capture"), full(float64(k.Removal)*float64(k.Flow)/k.Volume.In("m3")))},
 		{"f, X, Cx, s", figure.Say("%s, %s, %s, %s/h", r.read("", k.Floor), figure.Of("", k.Exchange, "m3/h", 3), r.read("", k.New), r.read("", k.Rise))},
-		{"turnovers", figure.Say("ln(C0 / C) / E = %s with nothing coming in; 90 %% takes %s / E, 99 %% %s / E", full(float64(clarify.TurnoversFor(quantity.Fraction(1-k.Stop/k.Start), k.Removal))),
-			full(math.Log(10)), full(math.Log(100)))},
+		{"turnovers", figure.Say("ln((C0 - f) / (C - f)) / E%s with nothing coming in; 90 %% of what is above f takes %s / E, 99 %% %s / E",
+			figure.Say("").If(k.Start > k.Stop && k.Stop > k.Floor, " = %s",
+				full(float64(clarify.TurnoversFor(quantity.Fraction(1-(k.Stop-k.Floor)/(k.Start-k.Floor)), k.Removal)))), full(math.Log(10)), full(math.Log(100)))},
 		{"residual", "V dR/dt = Q D (1 - c) - X R; worst case c = 0; bound Q t D / V"},
 	}
 	for _, c := range k.Chemicals {

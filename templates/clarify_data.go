@@ -38,13 +38,13 @@ func (r ClarifyReport) data() *figure.Object {
 		figure.Of("treated", r.Treated, "m3", 3),
 	).Bare(brief("turnovers", r.Turnovers).If(clear))
 	if h := r.Hold; h != nil {
-		x := figure.New(hours("passes_after", h.Passes, 3), hours("run_a_day", h.PerDay, 3))
+		x := figure.New(hours("passes_after", h.Passes, 3), hours("run_a_day", h.PerDay.V, 3).If(h.PerDay.OK))
 		if !r.Stopped {
 			x.List("use", objects(h.Uses, tankUse))
 		}
 		o.Part("hold", x)
 	}
-	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Part("water", r.waterData())
+	o.List("use", r.useData()).Set("waste", r.wasteData()).List("residuals", r.residualData()).Some("metals", r.metalData()).Part("water", r.waterData())
 	o.List("jar_tests", objects(r.JarTests, func(j clarify.JarTest) *figure.Object {
 		return figure.New(hours("at", j.At, 3), r.read("reading", j.Reading)).Set("why", j.Why)
 	})).List("stages", objects(r.Stages, r.stageData))
@@ -105,6 +105,14 @@ func (r ClarifyReport) residualData() []*figure.Object {
 			mgL("stop_at", c.StopAt, 2).If(c.StopAt > 0), mgL("care_at", c.WarnAt, 2).If(c.StopAt > 0)).Set("chemical", c.Name).Set("basis", c.Basis.String()))
 	}
 	return out
+}
+
+// metalData is what is left of metals, in the unit of their limits.
+func (r ClarifyReport) metalData() []*figure.Object {
+	return objects(r.Metals, func(m dosing.Metal) *figure.Object {
+		return figure.New(mgL("bound", m.Bound, 3), mgL("worst_case", m.Worst, 3), mgL("expected", m.Expected.V, 3).If(m.Expected.OK),
+			mgL("stop_at", m.StopAt.V, 2).If(m.StopAt.OK), mgL("care_at", m.CareAt.V, 2).If(m.CareAt.OK)).Set("chemical", m.Chemical).Set("as", m.As)
+	})
 }
 
 func (r ClarifyReport) waterData() *figure.Object {

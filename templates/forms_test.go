@@ -127,7 +127,8 @@ func pumpReport(t *testing.T, by float64, changes ...func(site.Values)) PumpRepo
 			t.Fatal(err)
 		}
 		one.OfScale = 0.02
-		a := PumpAnswer{Pump: *one, Chemical: "alum", Stroke: 60, Tube: quantity.Volume(0.12 * by)}
+		one.Stays = 60
+		a := PumpAnswer{Pump: *one, Chemical: "alum", Stroke: 60, Signals: true, Tube: quantity.Volume(0.12 * by)}
 		for _, rate := range []quantity.FeedRate{quantity.FeedRate(11 * by), 0.4, 500} {
 			a.Settings = append(a.Settings, PumpSetting{For: "at " + rate.String(), Choice: one.For(rate)})
 		}

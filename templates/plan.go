@@ -47,6 +47,7 @@ func (p Plan) Text(t *Text, o Options) {
 	p.waterLine(t, d.Sub("flow"))
 	stoppedText(t, p.Findings)
 	acceptedText(t, p.Findings.Taken)
+	t.noted("Look at this first", p.grave())
 	if len(p.Feeds) > 1 {
 		p.feedTable(t, d)
 	}
@@ -54,7 +55,6 @@ func (p Plan) Text(t *Text, o Options) {
 	p.hourText(t, d)
 	p.recipes(t, d)
 	p.binText(t, d)
-	t.noted("Look at this first", p.grave())
 	for i, f := range p.Feeds {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
@@ -84,6 +84,7 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 		row := []any{f.Name, x.Fig("dose").To(3), f.PumpName, "", "", "", ""}
 		switch {
 		case !x.Has("pump"):
+			row[3] = "by hand"
 		case !f.Setting.InRange:
 			row[3] = "out of range"
 		case f.Follows:
@@ -95,14 +96,22 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 		}
 		switch {
 		case f.Fed:
-			row[4], row[5], row[6] = x.Fig("stock_rate").To(3), x.Fig("stock_use").To(3), or(x.Fig("tank.lasts"), "")
+			row[4], row[5], row[6] = x.Fig("stock_rate").To(3), x.Fig("stock_use").To(3), or(lasting(x), "")
 		case p.Findings.Stopped:
 			row[3] = "withheld"
 		default:
-			row[4] = x.Fig("product_use").To(3)
+			row[4] = x.Fig("product_rate").To(3)
 		}
 		return row
 	})
+}
+
+// lasting is how long a full tank lasts: hours of running, or days where it is many.
+func lasting(d *figure.Object) figure.Figure {
+	if d.Has("tank.lasts_days") {
+		return d.Fig("tank.lasts_days")
+	}
+	return d.Fig("tank.lasts")
 }
 
 func (p Plan) taskTable(t *Text, d *figure.Object) {
@@ -123,7 +132,7 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 func (p Plan) reserve() figure.Phrase {
 	least := quantity.Fraction(math.Inf(1))
 	for _, f := range p.Feeds {
-		if len(f.Batches) > 0 {
+		if len(f.First) > 0 {
 			least = min(least, f.Reserve)
 		}
 	}
@@ -168,7 +177,9 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	l.when(d.Has("skims"), "Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims")))
 	l.when(d.Has("skims"), both, figure.Say("%s together: what the bin takes and disposal counts", d.Fig("volume")))
 	if d.Has("bin_full_in") {
-		l.add(upperFirst(s.Bin.Name), figure.Say("%s until it is full, to be emptied %s times a day", d.Fig("bin_full_in"), d.Fig("emptied_a_day")))
+		l.add(upperFirst(s.Bin.Name), figure.Say("%s until it is full", d.Fig("bin_full_in")).
+			If(!d.Has("emptied_every"), ", to be emptied %s times a day", d.Fig("emptied_a_day")).
+			If(d.Has("emptied_every"), ", to be emptied about every %s", d.Fig("emptied_every")))
 	}
 	t.Facts(append(l, unitFacts(d.Sub("unit"))...))
 	if !o.Explain {
@@ -192,6 +203,14 @@ func (p Plan) moneyText(t *Text, d *figure.Object) {
 			facts = append(facts, Fact{upperFirst(l.Said("item")), l.Fig("cost")})
 		}
 		t.Facts(append(facts, Fact{"All of it", figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
+		var orders []any
+		for _, x := range d.Objects("usual_orders") {
+			orders = append(orders, figure.Say("%s %s x %s", x.Get("chemical"), x.Get("packs"), x.Fig("pack")))
+		}
+		if len(orders) > 0 {
+			t.Say("Delivery charges are those of usual orders, spread over what they bring: %s. `budget` has the orders of a month and what they really cost.",
+				figure.And(", ", orders...))
+		}
 	}
 	t.Notes(p.Cost.Notes)
 }
@@ -243,9 +262,10 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 		l.add("Setting", settingWords(d.Sub("pump"), f).If(!f.Setting.InRange, "; OUT OF RANGE, see below"))
 	}
 	if d.Has("tank") {
-		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s of running", d.Fig("tank.holds"), f.Tank.Name, d.Fig("tank.lasts")).
+		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, lasting(d)).
+			If(!d.Has("tank.lasts_days"), " of running").
 			If(f.GoesOff, ", then what is left has gone off").
-			If(f.HasEmpty && f.Stock.Neat(), "; as it stands, empty at %s", dayClock(f.Empty)))
+			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; as it stands, empty at %s", dayClock(f.Empty)))
 	}
 	l.when(d.Has("range"), "Not certain", uncertain(d.Sub("range")))
 }
@@ -316,7 +336,8 @@ func givesWords(d *figure.Object, c pump.Choice) figure.Phrase {
 func recipe(f dosing.Feed, d *figure.Object) figure.Phrase {
 	b := d.Objects("batches")[0]
 	other := slices.ContainsFunc(f.Batches, func(x dosing.Batch) bool { return math.Abs(float64(x.Volume-f.Batches[0].Volume)) >= 1e-9 })
-	return figure.Say("%s: to make up %s, weigh %s", upperFirst(cmp.Or(f.StockName, f.Name)), b.Fig("volume"), b.Fig("product")).
+	return figure.Say("%s: to make up %s, weigh %s", upperFirst(bracketed(f.StockCalled(), either(strings.EqualFold(f.StockName, f.StockCalled()), "", f.StockName))),
+		b.Fig("volume"), b.Fig("product")).
 		If(b.Has("product_volume"), " (%s)", b.Fig("product_volume")).
 		And(" of product into most of %s of water, fill up to %s", b.Fig("water"), b.Fig("volume")).
 		If(f.Ageing > 0, ", stir gently and let it age %s", hours("", f.Ageing, 3)).
@@ -340,7 +361,8 @@ func useBy(b dosing.Batch) string {
 
 func dayClock(h quantity.Time) string {
 	if h >= 24 {
-		return fmt.Sprintf("%s, %d day(s) on", clockOf(h), int(math.Floor(float64(h)/24)))
+		days := int(math.Floor(float64(h) / 24))
+		return clockOf(h) + either(days == 1, " tomorrow", fmt.Sprintf(" in %d days", days))
 	}
 	return clockOf(h)
 }
@@ -361,33 +383,60 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 			If(k.Emptying.Early, ": it would run over while nobody is there")
 	}
 	f := p.Feeds[k.Feed]
-	pumpName, stock := cmp.Or(f.PumpName, "the pump"), cmp.Or(f.StockName, f.Name)
+	pumpName, stock := cmp.Or(f.PumpName, "the pump"), f.StockCalled()
 	switch k.Kind {
 	case dosing.SetPump:
 		if f.Follows {
 			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"),
 				d.Fig("flow"))
 		}
-		return figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).
-			If(d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001, " for %s", d.Fig("flow"))
+		return figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).If(p.varies(d), " for %s", d.Fig("flow"))
+	case dosing.FeedByHand:
+		return p.feedWords(f, d, stock)
 	case dosing.StopPump:
 		return figure.Say("stop %s (%s): the unit stands still", pumpName, f.Name)
+	case dosing.StopHand:
+		return figure.Say("stop feeding %s: the unit stands still", f.Name)
 	case dosing.MakeUp:
 		return makeUp(f, k.Batch, d.Sub("batch"), stock)
 	case dosing.MoveStock:
-		return figure.Say("let %s over into %s, which stands at %s then", stock, f.Tank.Name, d.Fig("stands")).
+		return figure.Say("let the aged %s over into %s, which stands at %s then", stock, f.Tank.Name, d.Fig("stands")).
 			If(k.Batch.LetOut, ": let those out first, they have gone off")
 	case dosing.ChangeDrum:
-		return figure.Say("fill or change %s (%s): as it stands, it runs empty at %s", f.Tank.Name, f.Name, dayClock(f.Empty))
+		if !d.Has("full") {
+			return figure.Say("fill or change %s (%s): as it stands, it runs empty at %s", f.Tank.Name, f.Name, dayClock(f.Empty))
+		}
+		return figure.Say("fill or change %s (%s): it stands at %s then and takes about %s", f.Tank.Name, f.Name, d.Fig("stands"), d.Fig("volume")).
+			If(d.Has("product"), " (%s)", d.Fig("product")).And(" to hold %s", d.Fig("full")).If(f.Every > 1, ", every %s days", f.Every)
 	}
 	return figure.Say("%s %s", string(k.Kind), f.Name)
 }
+
+// varies reports that a setting goes with a flow of its own.
+func (p Plan) varies(d *figure.Object) bool {
+	return d.Has("flow") && p.Day.Peak() > p.Day.Least()*1.001
+}
+
+// feedWords says what a feeder or a hand has to give of a chemical that no pump feeds.
+func (p Plan) feedWords(f dosing.Feed, d *figure.Object, stock string) figure.Phrase {
+	if f.Fed {
+		return figure.Say("feed %s of %s by hand: %s every %s, or a tap set to %s", d.Fig("stock_rate"), either(f.Stock.Neat(), f.Name, stock),
+			d.Fig("portion_volume"), quarterHour, d.Fig("stock_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
+	}
+	return figure.Say("feed %s by hand: %s, that is a scoop of %s every %s, or a feeder set to %s", f.Name, d.Fig("product_rate"), d.Fig("portion"), quarterHour,
+		d.Fig("product_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
+}
+
+// portionEvery is how often a portion is fed by hand (common practice, no source).
+const portionEvery quantity.Time = 0.25
+
+var quarterHour = hours("", portionEvery, 2)
 
 // makeUp says how much stock to make, where it goes, and until when it keeps.
 func makeUp(f dosing.Feed, b dosing.Batch, d *figure.Object, stock string) figure.Phrase {
 	apart := b.Moved > b.Made+1e-6
 	return figure.Say("make up %s of %s (%s of product)", d.Fig("volume"), stock, d.Fig("product")).
-		If(!apart, " into %s, which stands at %s then", f.Tank.Name, d.Fig("left")).
+		If(!apart, " into %s, which stands at %s then", f.Tank.Name, d.Fig("stands")).
 		If(!apart && b.LetOut, ": let those out first, they have gone off").
 		If(f.Ageing > 0, ", aged at %s", clockOf(b.Aged)).And(", use by %s", useBy(b)).If(f.Every > 1, ", every %s days", f.Every)
 }
@@ -403,7 +452,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 	for k, f := range p.Feeds {
 		if f.Fed {
 			fed = append(fed, k)
-			heads = append(heads, "#"+f.Name, either(f.Setting != nil, "#", absent), either(len(f.Batches) > 0 && f.Tank != nil, "#tank", absent))
+			heads = append(heads, "#"+f.Name, either(f.Setting != nil, "#", absent), either(len(p.Hours) > 0 && p.Hours[0].Feeds[k].HasLevel, "#tank", absent))
 		}
 	}
 	if len(fed) == 0 || len(p.Hours) == 0 || !varies && !levels {
@@ -433,7 +482,10 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 
 // knobsOf is where the knob of an hour stands, with the stroke of a pump that has two.
 func knobsOf(d *figure.Object) any {
-	if d.Has("stroke") {
+	switch {
+	case d.Get("out_of_reach") == true:
+		return "out of range"
+	case d.Has("stroke"):
 		return figure.Say("%s, stroke %s", unitless(d.Fig("setting")), unitless(d.Fig("stroke")))
 	}
 	return d.Fig("setting")

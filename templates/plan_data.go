@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"jarwright/dosing"
+	"jarwright/dosing/month"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
@@ -38,10 +39,12 @@ func (p Plan) feedData(f dosing.Feed) *figure.Object {
 		litres("product_volume", f.Volume, 4).Daily().If(f.HasVolume))
 	if f.Fed {
 		p.fedData(o, f)
+	} else {
+		o.Put(anHour("product_rate", quantity.MassRate(float64(f.Product)*24/float64(p.Running))).If(p.Running > 0))
 	}
 	o.List("batches", objects(f.Batches, batchData))
 	if f.Every != 0 {
-		o.Set("batches_every_days", f.Every).Put(figure.Of("reserve", f.Reserve, "%", 2))
+		o.Set(either(f.Fills == nil, "batches_every_days", "filled_every_days"), f.Every).Put(figure.Of("reserve", f.Reserve, "%", 2))
 	}
 	if f.Fed {
 		o.Part("closure", figure.New(kilos("dose_times_water", f.Closure.Asked, 6), kilos("stock_times_strength", f.Closure.Given, 6)))
@@ -72,8 +75,27 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		o.Part("pump", x)
 	}
 	if f.Lasts > 0 {
-		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), inHours("lasts", f.Lasts, 3)).Set("name", f.Tank.Name))
+		days := quantity.Time(24 * float64(f.Lasts/p.Running))
+		o.Part("tank", figure.New(litres("holds", f.Tank.Holds(), 3), inHours("lasts", f.Lasts, 3), figure.Of("lasts_days", days, "d", 3).If(days >= 72)).
+			Set("name", f.Tank.Name))
 	}
+}
+
+// hourly shows a mass rate by the hour, as it is weighed out.
+type hourly struct{ quantity.MassRate }
+
+// Show gives g/h, kg/h or lb/h.
+func (h hourly) Show(u quantity.System) (float64, string) {
+	unit := either(h.In("kg/h") >= 1, "kg/h", "g/h")
+	if u == quantity.US {
+		unit = "lb/h"
+	}
+	return h.In(unit), unit
+}
+
+// anHour is what is weighed out in an hour.
+func anHour(key string, m quantity.MassRate) figure.Figure {
+	return figure.Of(key, hourly{m}, "g/h", 3)
 }
 
 // choiceData is where a pump has to stand: exactly, and as its knob can.
@@ -127,7 +149,18 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 		f := p.Feeds[k.Feed]
 		o.Part("pump", choiceData(k.Choice, *f.Pump).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0))
 	case dosing.MakeUp:
-		o.Part("batch", batchData(k.Batch))
+		o.Part("batch", batchData(k.Batch).Put(litres("stands", k.Batch.Stands, 3)))
+	case dosing.FeedByHand:
+		portion := quantity.Mass(k.Product.In("kg/d")) * quantity.Mass(portionEvery/24)
+		fed := k.Rate > 0
+		o.Put(rate("stock_rate", k.Rate, 3).If(fed), litres("portion_volume", quantity.Volume(k.Rate.In("L/h"))*quantity.Volume(portionEvery), 3).If(fed),
+			anHour("product_rate", k.Product).If(!fed), kilos("portion", portion, 3).If(!fed), water("flow", k.Flow))
+	case dosing.ChangeDrum:
+		if k.Batch.Full > 0 {
+			f := p.Feeds[k.Feed]
+			o.Put(litres("stands", k.Batch.Stands, 3), litres("volume", k.Batch.Volume, 3), litres("full", k.Batch.Full, 3),
+				kilos("product", quantity.Mass(float64(k.Batch.Volume)*float64(f.Stock.Product.Density.V)), 3).If(f.Stock.Product.Density.V > 0))
+		}
 	case dosing.MoveStock:
 		o.Put(litres("stands", k.Batch.Left, 3))
 	case dosing.EmptyBin:
@@ -147,9 +180,12 @@ func (p Plan) hourData(h dosing.HourRow) *figure.Object {
 		}
 		x := h.Feeds[k]
 		feeds = append(feeds, figure.New(rate("stock_rate", x.Rate, 3).In(figure.Full),
-			knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil),
-			knob("stroke", x.Stroke, 3).If(f.Setting != nil && f.Pump.Calibration.TwoKnobs() && x.Rate > 0), litres("stock_used", x.Used, 3),
+			knob("setting", x.Setting, 3).In(figure.Full).If(f.Setting != nil && !x.OutOfReach),
+			knob("stroke", x.Stroke, 3).If(f.Setting != nil && f.Pump.Calibration.TwoKnobs() && x.Rate > 0 && !x.OutOfReach), litres("stock_used", x.Used, 3),
 			litres("tank_level", x.Level, 3).In(figure.Tenth).If(x.HasLevel)).Set("chemical", f.Name))
+		if x.OutOfReach {
+			feeds[len(feeds)-1].Set("out_of_reach", true)
+		}
 	}
 	return figure.New(water("flow", h.Flow).In(figure.Full)).Set("from", figure.Clock(h.From)).List("feeds", feeds)
 }
@@ -165,6 +201,7 @@ func (p Plan) solidsData() *figure.Object {
 		Bare(plainNumber("skims", s.Skims, 0).If(s.Skims > 0))
 	if s.Bin != nil && s.Emptys.Fills {
 		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(plainNumber("emptied_a_day", s.Emptys.PerDay, 2))
+		o.Put(hours("emptied_every", quantity.Time(24/s.Emptys.PerDay), 2).If(s.Emptys.PerDay < 1))
 		var at []figure.Clock
 		for _, e := range s.Emptys.Emptyings {
 			if e.At < p.Start+24 {
@@ -192,7 +229,10 @@ func (p Plan) moneyData() *figure.Object {
 			lines = append(lines, figure.New(amount("cost", l.Amount)).Set("item", l.Name))
 		}
 	}
-	return figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines)
+	orders := objects(p.Cost.Orders, func(x month.Order) *figure.Object {
+		return figure.New(pack(x.Pack), amount("charge", x.Charge)).Set("chemical", x.Chemical).Set("packs", x.Packs)
+	})
+	return figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines).List("usual_orders", orders)
 }
 
 func (p Plan) solidsNotes() note.List {

@@ -32,6 +32,8 @@ type PumpAnswer struct {
 	Column quantity.Volume
 	// Tube is what the tube holds from pump to dosing point; zero where not known.
 	Tube quantity.Volume
+	// Signals is true for a pump that follows one, so that the table has them.
+	Signals bool
 	// Checks are check drawdowns held against the line.
 	Checks []PumpCheck
 	// Stopped is true where a caution stops the plan, so that no setting is given.
@@ -139,7 +141,7 @@ func (a PumpAnswer) pace(t *Text, d *figure.Object) {
 		t.Say("Leave the stroke at %s; the speed follows the flow.", d.Fig("pace_stroke"))
 	}
 	meter := d.Objects("pace")[0].Has("meter_signal")
-	t.each(cols(">flow", either(meter, ">meter", absent), ">feed", ">setting", ">pump signal", ">dose off", ""), d.Objects("pace"),
+	t.each(cols(">flow", either(meter, ">meter", absent), ">feed", ">setting", either(a.Signals, ">pump signal", absent), ">dose off", ""), d.Objects("pace"),
 		func(i int, c *figure.Object) []any {
 			remark := ""
 			switch r := a.Pace[i]; {
@@ -233,7 +235,7 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 		If(c.FewToSpare(), "; s also counts four readings that scatter by %s, as is usual (common practice, no source)", pump.UsualScatter))
 	l.add("smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest")))
 	l.add("largest feed to plan for", "85-90 % of capacity (supplier data sheet)")
-	l.when(len(a.Pace) > 0, "signal", "mA = 4 + 16 x (value - low) / (high - low)")
+	l.when(len(a.Pace) > 0 && a.Signals, "signal", "mA = 4 + 16 x (value - low) / (high - low)")
 	t.Facts(l)
 }
 

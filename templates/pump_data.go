@@ -74,8 +74,8 @@ func (a PumpAnswer) data() *figure.Object {
 	settings := objects(a.Settings, func(s PumpSetting) *figure.Object { return a.choice(s.Choice).Set("for", s.For) })
 	pace := objects(a.Pace, func(r pump.PaceRow) *figure.Object {
 		return a.choice(r.Choice).Put(figure.Of("flow", r.Flow, "m3/h", 3).In(figure.Full),
-			figure.Of("pump_signal", r.Drive, "mA", 3).In(figure.Full).If(r.Reach == pump.Within),
-			figure.Of("meter_signal", r.Meter, "mA", 3).In(figure.Full).If(r.HasMeter))
+			figure.Of("pump_signal", r.Drive, "mA", 3).In(figure.Full).If(r.Reach == pump.Within && a.Signals),
+			figure.Of("meter_signal", r.Meter, "mA", 3).In(figure.Full).If(r.HasMeter && a.Signals))
 	})
 	checks := objects(a.Checks, func(k PumpCheck) *figure.Object { return a.reading(k.Reading, k.Line).Put(share("off_share", k.Off)) })
 	o.List("readings", readings).List("settings", settings).Put(knob("pace_stroke", a.Stroke, 3).If(len(pace) > 0 && c.TwoKnobs()))

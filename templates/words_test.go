@@ -45,7 +45,7 @@ func TestWhenABatchIsUsedUp(t *testing.T) {
 			t.Errorf("made at %v, good till %v: %q, want %q", c.start, c.expires, got, c.want)
 		}
 	}
-	for h, want := range map[quantity.Time]string{23.5: "23:30", 24: "00:00, 1 day(s) on", 55.5: "07:30, 2 day(s) on"} {
+	for h, want := range map[quantity.Time]string{23.5: "23:30", 24: "00:00 tomorrow", 55.5: "07:30 in 2 days"} {
 		if got := dayClock(h); got != want {
 			t.Errorf("%v h: %q, want %q", h, got, want)
 		}

@@ -323,7 +323,7 @@ func (x *bookWriter) cellOf(b Block, v any, i int) book.Cell {
 		n, u := f.Q.Show(x.o.Units)
 		return book.Num(n, format(f, n)+` "`+u+`"`)
 	case figure.Clock:
-		return book.Num(math.Mod(math.Mod(float64(f), 24)+24, 24)/24, "hh:mm")
+		return book.Num(float64(quantity.Wrapped(quantity.Time(f), 24))/24, "hh:mm")
 	case int:
 		return book.Num(float64(f), "#,##0")
 	}

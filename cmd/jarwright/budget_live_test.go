@@ -60,7 +60,11 @@ func livePlans() map[string]month.Plan {
 		late.Calendar.Week[d].Delivery = d == int(time.Thursday)
 		late.Calendar.Week[d].Operating = d != int(time.Saturday) && d != int(time.Sunday)
 	}
-	return map[string]month.Plan{"hand": handPlan(), "small": small, "idle": idle, "late": late}
+	// A tank cleaned up every Saturday, each time for longer than a day.
+	cleaned := small
+	cleaned.Calendar = month.Calendar{Month: month.Month{Year: 2027, Month: time.June}, Flow: 8, Whole: true}
+	cleaned.Calendar.Week[time.Saturday] = month.Pattern{Share: 1, Delivery: true, CleanUp: 300000}
+	return map[string]month.Plan{"hand": handPlan(), "small": small, "idle": idle, "late": late, "cleaned": cleaned}
 }
 
 // TestFormulasOfBudgets works every formula of the budgets' workbooks out anew,

@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing/compare"
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
+	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
@@ -70,13 +71,13 @@ func (f *compareFlags) run(e *env, files []string) error {
 		return err
 	}
 	if facts.Site != nil { // so that pairs are chosen by the site's prices
-		f.pairs.fromSite(*facts.Site, sitePrices(*facts.Site, a.series))
+		f.pairs.fromSite(*facts.Site, pair.SitePrices(*facts.Site, chemicalsOf(a.series), facts.Catalogue))
 	}
 	c, results, notes, err := f.compared(e, a, facts)
 	if err != nil {
 		return err
 	}
-	r := templates.Compare{Comparison: c, Target: targetWords(results, a.targets), More: slices.Concat(a.notes, notes, choosing(a.series, facts.Catalogue))}
+	r := templates.Compare{Comparison: c, Target: targetWords(results, a.targets), More: slices.Concat(a.notes, notes, choosing(a.series, facts.Site, facts.Catalogue))}
 	if err := e.emit(r, inputs...); err != nil {
 		return err
 	}
@@ -122,11 +123,18 @@ func (f *compareFlags) compared(e *env, a asked, facts compare.Facts) (compare.C
 	return c, results, notes, err
 }
 
-// choosing is what the cautions say of choosing between the chemicals of the series.
-func choosing(series []jartest.Series, catalogue product.Catalogue) note.List {
+// choosing is what the cautions say of choosing between the chemicals of the series, each
+// the product that the site has under its name, if it has one.
+func choosing(series []jartest.Series, s *site.Site, catalogue product.Catalogue) note.List {
 	var list []product.Product
 	for _, c := range chemicalsOf(series) {
-		if p, err := caution.ProductFor(c, catalogue); err == nil {
+		p, err := caution.ProductFor(c, catalogue)
+		if row := dosing.ChemicalRow(s, c.Name, catalogue); row != nil {
+			if own, _, bad := dosing.ProductOf(*row, c.Basis, catalogue); bad == nil {
+				p, err = own, nil
+			}
+		}
+		if err == nil {
 			list = append(list, p)
 		}
 	}

@@ -59,7 +59,7 @@ func (f *pairFlags) fromSite(s site.Site, prices []pair.Price) {
 		f.terms.Raw = s.Water.Alkalinity.V
 	}
 	f.terms.Product = func(c jartest.Chemical) (product.Product, bool) {
-		row := pair.Row(&s, c.Name, catalogue)
+		row := dosing.ChemicalRow(&s, c.Name, catalogue)
 		if row == nil {
 			return product.Product{}, false
 		}

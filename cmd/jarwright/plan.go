@@ -156,11 +156,18 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, inputs ...s
 		e.noAnswer()
 	}
 	impossible := p.Notes.Err()
+	out := p.OutOfReach() && len(inputs) > 0 // the quick form asks what a pump would have to do
+	if out {
+		e.noAnswer()
+	}
 	if impossible != nil && e.flags.out != "" && e.flags.out != "-" {
 		return impossible // no file that might be pinned to a wall
 	}
 	if err := e.emit(r, inputs...); err != nil {
 		return err
+	}
+	if out && !slices.ContainsFunc(p.Notes.Only(note.Error), func(n note.Note) bool { return n.Code != "pump-too-small" }) {
+		return nil // out of reach, which is an answer
 	}
 	return impossible // shown all the same, because its figures say why
 }

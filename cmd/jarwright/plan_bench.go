@@ -84,7 +84,7 @@ func (e *env) jarsBeside(file string, c site.Chemical) *dosing.Jars {
 // jarsOf are the jars of a series that tell of a site's chemical; nil where none do.
 func jarsOf(s jartest.Series, c site.Chemical) *dosing.Jars {
 	for i, x := range s.Chemicals {
-		if len(s.Chemicals) == 1 || pair.Same(c, x.Name, product.Default()) {
+		if len(s.Chemicals) == 1 || dosing.SameChemical(c, x.Name, product.Default()) {
 			return dosing.JarsOf(s, i, c.Bench.At)
 		}
 	}
@@ -102,7 +102,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 		return dosing.BenchDose{}, err
 	}
 	var asked pairFlags // so that a pair is chosen by what the site pays, for the animals that it keeps
-	asked.fromSite(s, sitePrices(s, all))
+	asked.fromSite(s, pair.SitePrices(s, chemicalsOf(all), product.Default()))
 	asked.terms.Ceilings = polymerCeilings(s, all, g, e.today())
 	single, pairs, err := asked.split(all, targets, nil)
 	if err != nil {
@@ -150,7 +150,7 @@ func polymerCeilings(s site.Site, series []jartest.Series, g dosing.Given, today
 	seen := map[string]bool{}
 	for _, b := range chemicalsOf(series) {
 		for _, c := range s.Chemicals {
-			if seen[b.Name] || !pair.Same(c, b.Name, product.Default()) {
+			if seen[b.Name] || !dosing.SameChemical(c, b.Name, product.Default()) {
 				continue
 			}
 			seen[b.Name] = true
@@ -250,7 +250,7 @@ func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, error) {
 		return dosing.BenchDose{}, noDose{note.List{refusal(c, "of two chemicals gives no pair", r.Outcome, r.Place)}}
 	}
 	for i, f := range []surface.Factor{r.First, r.Second} {
-		if f.PH || !pair.Same(c, f.Chemical.Name, product.Default()) {
+		if f.PH || !dosing.SameChemical(c, f.Chemical.Name, product.Default()) {
 			continue
 		}
 		amount := r.Planning.Pair.First
@@ -272,29 +272,10 @@ func pairDose(r surface.Result, c site.Chemical) (dosing.BenchDose, error) {
 	return dosing.BenchDose{}, noDose{note.List{why.At(c.Name.At).Do("give it the name that the bench sheet uses")}}
 }
 
-// sitePrices lists the site's prices of chemicals that the series have, under the series' names.
-func sitePrices(s site.Site, series []jartest.Series) []pair.Price {
-	var out []pair.Price
-	for _, c := range chemicalsOf(series) {
-		if p := pair.PriceRow(&s, c.Name, product.Default()); p != nil {
-			out = append(out, pair.Price{Chemical: c.Name, Price: perKg(*p)})
-		}
-	}
-	return out
-}
-
 // chemicalsOf lists the chemicals of the series, one after the other.
 func chemicalsOf(series []jartest.Series) (out []jartest.Chemical) {
 	for _, x := range series {
 		out = append(out, x.Chemicals...)
 	}
 	return out
-}
-
-// perKg is a site's price by the kg where the pack says how; else as it stands.
-func perKg(p site.Price) quantity.Price {
-	if q, err := p.Price.V.PerKg(0, p.Pack.V); err == nil {
-		return q
-	}
-	return p.Price.V
 }

@@ -182,6 +182,7 @@ type pumpExtras struct {
 	dose       quantity.Known[quantity.Concentration] // in place of a site's, as product
 	stock      quantity.Known[quantity.Concentration]
 	today      time.Time
+	meterAsked bool // the command line gives the meter's signal
 }
 
 // asked names what of a feed the command line says in place of a site.
@@ -244,6 +245,7 @@ func (e *env) pumpQuick(cmd *cobra.Command, x pumpExtras) error {
 		return err
 	}
 	a := answerPump(m, x.of(s, row, nil), between(x.flows))
+	a.Signals = true
 	if len(a.Settings) == 0 && len(a.Pace) == 0 {
 		a.Notes.Add(note.New(note.Info, "no-rate", "no feed rate is given: add --rate, or --flow with --dose and --stock, to get a setting"))
 	}

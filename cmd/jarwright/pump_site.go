@@ -26,6 +26,7 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	if s, err = meterFlags.over(cmd, s); err != nil {
 		return usageError{err}
 	}
+	x.meterAsked = meterFlags.used(cmd) != ""
 	inputs := []string{name}
 	r := templates.PumpReport{Place: s.Place.Name.V}
 	if len(s.Pumps) == 0 {
@@ -79,6 +80,9 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 			a.Notes.Add(inPlace(asked, row.Name.V, len(a.Settings)+len(a.Pace) > 0))
 		}
 		a.Stopped = stopped
+		if len(a.Settings) > 0 && a.Settings[0].For == averageFlow && dosing.OutOfReach(a.Settings[0].Choice) {
+			e.noAnswer()
+		}
 		r.Pumps = append(r.Pumps, a)
 	}
 	return e.showPumps(r, inputs...)
@@ -148,9 +152,19 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 	flows := between(x.flows)
 	var settings []templates.PumpSetting
 	if i >= 0 && len(flows) == 0 {
-		flows, settings = pump.EvenFlows(day.Day.Least(), day.Day.Peak(), 7), daySettings(m, feeds[i].Flow, day.Day)
+		d := day.Day
+		left := p.Leave(m.At(d.Least()).Rate, m.At(feeds[i].Flow).Rate, m.At(d.Peak()).Rate)
+		m.Pump = &left
+		settings = daySettings(m, feeds[i].Flow, d)
+		if flows = pump.EvenFlows(d.Least(), d.Peak(), 7); len(settings) == 1 { // one flow all day
+			flows = []quantity.Flow{feeds[i].Flow}
+		}
 	}
 	a := answerPump(m, x, flows)
+	if len(settings) == 1 {
+		a.Settings = a.Settings[:len(x.rates)]
+	}
+	a.Signals = row.Signal.V || x.meterAsked
 	if a.Settings = append(settings, a.Settings...); i >= 0 {
 		a.Chemical = feeds[i].Name
 	}
@@ -162,15 +176,19 @@ func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (
 	return a, nil
 }
 
+// averageFlow is what the first setting of a site's pump is for.
+const averageFlow = "average flow"
+
 // daySettings are those at the average flow of a day, and at its least and peak
 // where they differ from it.
 func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day) []templates.PumpSetting {
+	const same = 1e-9 // what rounding leaves between flows that are one
 	usual, least, peak := m.At(average), m.At(d.Least()), m.At(d.Peak())
-	out := []templates.PumpSetting{{For: "average flow", Choice: usual.Choice.V}}
-	if least.Rate < usual.Rate {
+	out := []templates.PumpSetting{{For: averageFlow, Choice: usual.Choice.V}}
+	if least.Rate < usual.Rate*(1-same) {
 		out = append(out, templates.PumpSetting{For: "least flow", Choice: least.Choice.V})
 	}
-	if peak.Rate > usual.Rate {
+	if peak.Rate > usual.Rate*(1+same) {
 		out = append(out, templates.PumpSetting{For: "peak flow", Choice: peak.Choice.V})
 	}
 	return out

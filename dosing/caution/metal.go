@@ -70,6 +70,15 @@ func (r *Residual) fired(rule Rule, fires bool) {
 	}
 }
 
+// bound keeps a limit that a rule of some level holds a residual against.
+func (r *Residual) bound(level note.Level, c quantity.Concentration) {
+	if level == note.Stop {
+		r.StopAt = quantity.Some(c)
+	} else if level == note.Caution {
+		r.CareAt = quantity.Some(c)
+	}
+}
+
 func (r *Residual) limit(c quantity.Concentration, name string) {
 	r.Limit, r.LimitName = quantity.Some(c), name
 }
@@ -88,6 +97,7 @@ func (v *reviewer) exceeds(id string, r *Residual, limit quantity.Concentration,
 	over := value > limit
 	words["value"], words["what"], words["limit"] = mgL(value), what, mgL(limit)
 	r.fired(v.rule(id), over)
+	r.bound(v.rule(id).Level, limit)
 	v.judge(id, r.Chemical, counted(mgL(value), "mg/L "+r.As), counted(mgL(limit), "mg/L"), over, words, at)
 	return over
 }
@@ -128,6 +138,8 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	}
 	acute, chronic := published(crit.Acute), published(crit.Chronic)
 	words := Words{"ph": ph(c.PH()), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
+	r.bound(v.rule("al-acute").Level, acute)
+	r.bound(v.rule("al-chronic").Level, chronic)
 	if !v.salt() {
 		r.limit(chronic, "chronic criterion, fresh-water life")
 	}

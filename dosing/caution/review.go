@@ -78,6 +78,8 @@ type Residual struct {
 	Limit     quantity.Known[quantity.Concentration]
 	LimitName string
 	Level     note.Level
+	// StopAt and CareAt are above what it stops the plan or calls for care.
+	StopAt, CareAt quantity.Known[quantity.Concentration]
 	// Reached is how long a loop takes to the limit, and after how many turnovers.
 	Reached   quantity.Known[quantity.Time]
 	Turnovers float64

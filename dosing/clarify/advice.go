@@ -66,7 +66,7 @@ func (r *Result) ending() {
 func (r *Result) holding(read func(float64) note.Phrase) {
 	k := r.Tank
 	n := note.New(note.Info, "tank-rises", "the tank reads %s, but rises by itself: left alone it passes %s after %s. The unit has to run %s a day to hold it there",
-		read(k.Start), read(k.Stop), r.Hold.Passes, quantity.To(r.Hold.PerDay, 3))
+		read(k.Start), read(k.Stop), r.Hold.Passes, quantity.To(r.Hold.PerDay.V, 3))
 	if len(k.Chemicals) > 0 {
 		n = n.Do("what is dosed adds up day by day: the plan of a recirculating site follows that")
 	}

@@ -11,8 +11,9 @@ import (
 type Hold struct {
 	// Passes is how long the tank, left alone, stays below that reading.
 	Passes quantity.Time
-	// PerDay is how long the unit has to run each day; more than it may where it does not suffice.
-	PerDay quantity.Time
+	// PerDay is how long the unit has to run each day, which may be longer than it is let;
+	// not given where no hours of a day would do.
+	PerDay quantity.Known[quantity.Time]
 	// Uses are per day.
 	Uses []Use
 }
@@ -32,11 +33,15 @@ func (k Tank) hold() (*Hold, Outcome) {
 	}
 	in := float64(k.Exchange)*(k.New-k.Stop) + k.Rise*v // reading × m3 an hour
 	out := float64(k.Removal) * float64(k.Flow) * (k.Stop - k.Floor)
-	h.PerDay = quantity.Time(24 * in / out)
-	if out <= 0 || h.PerDay > k.Hours.Length()*(1+1e-9) {
-		return &Hold{Passes: h.Passes, PerDay: h.PerDay}, NotHeld
+	hours := 24 * in / out
+	if out <= 0 || hours > 24*(1+1e-9) {
+		return &h, NotHeld
 	}
-	water := float64(k.Flow) * float64(h.PerDay) // m3 a day
+	h.PerDay = quantity.Some(quantity.Time(hours))
+	if hours > float64(k.Hours.Length())*(1+1e-9) {
+		return &h, NotHeld
+	}
+	water := float64(k.Flow) * hours // m3 a day
 	for _, c := range k.Chemicals {
 		h.Uses = append(h.Uses, c.use(quantity.Mass(float64(c.Rule.At(k.Stop))*water/1000)))
 	}

@@ -47,10 +47,12 @@ type Use struct {
 
 // Waste is what comes off.
 type Waste struct {
-	Dry    solids.Range[quantity.Mass]
-	Float  solids.Range[quantity.Volume]
-	Water  quantity.Volume // carried over by the skimmer
-	Volume quantity.Volume // likely float and water
+	// Removed is the suspended solids taken out of the tank, Dry all dry solids, those
+	// made of the chemicals too.
+	Removed, Dry solids.Range[quantity.Mass]
+	Float        solids.Range[quantity.Volume]
+	Water        quantity.Volume // carried over by the skimmer
+	Volume       quantity.Volume // likely float and water
 	// Bins are the times by the clock since the start at which a bin is full.
 	Bins []quantity.Time
 }
@@ -318,19 +320,29 @@ func (r *Result) account(y []float64) {
 	if k.PerUnit <= 0 && k.Key != jartest.TSS {
 		per = solids.PerNTURange()
 	}
-	dry := solids.Of(per, func(per float64) quantity.Mass { return quantity.Mass(taken * per / 1000) })
+	r.Waste.Removed = solids.Of(per, func(per float64) quantity.Mass { return quantity.Mass(taken * per / 1000) })
 	for i, c := range k.Chemicals {
 		mgL := y[atChemicals+3*i] // mg per litre of tank
-		dosed := solids.MassOf(quantity.Concentration(mgL), k.Volume)
-		r.Uses = append(r.Uses, c.use(dosed))
-		dry = dry.Plus(c.account().Use(dosed, quantity.Price{}).Solids)
+		r.Uses = append(r.Uses, c.use(solids.MassOf(quantity.Concentration(mgL), k.Volume)))
 	}
-	float := k.float()
-	r.Waste.Dry = dry
-	r.Waste.Float = solids.Of(dry, float.Volume)
-	r.Waste.Water = k.Skim.PerHour() * quantity.Volume(r.Running)
-	r.Waste.Volume = quantity.Volume(y[atWaste])
+	a := r.Record().Account()
+	r.Waste.Dry, r.Waste.Float, r.Waste.Water, r.Waste.Volume = a.Dry, a.Float, a.Carried, a.Wet.Likely
 	r.emptied()
+}
+
+// Record is the whole run as the account of a day takes it: the water that passed the
+// unit, with the mean of what was taken out of it and of what was dosed into it.
+func (r Result) Record() day.Record {
+	k := r.Tank
+	d := day.Record{Treated: r.Treated, Running: r.Running, Skim: k.Skim, Disposal: k.float()}
+	mean := func(m quantity.Mass) quantity.Concentration { return day.Account{Treated: r.Treated}.Per(m) }
+	d.Removed = solids.Of(r.Waste.Removed, mean)
+	for i, c := range k.Chemicals {
+		x := c.account()
+		x.Dose = quantity.Dose{Concentration: mean(r.Uses[i].Dosed), Basis: c.Basis}
+		d.Chemicals = append(d.Chemicals, x)
+	}
+	return d
 }
 
 // emptied works out when to empty the bin: when it is full, or the last time before

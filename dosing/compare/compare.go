@@ -5,6 +5,7 @@
 package compare
 
 import (
+	"slices"
 	"sort"
 
 	"jarwright/dosing"
@@ -161,7 +162,18 @@ func Make(options []Option, w Water, confidence quantity.Fraction) (Comparison, 
 	c.overlap()
 	c.remark()
 	c.verdict()
+	c.Notes = once(c.Notes)
 	return c, nil
+}
+
+// once leaves out what several options say in the same words.
+func once(l note.List) (out note.List) {
+	for _, n := range l {
+		if !slices.ContainsFunc(out, func(o note.Note) bool { return o.Level == n.Level && o.Message == n.Message }) {
+			out.Add(n)
+		}
+	}
+	return out
 }
 
 func (c *Comparison) check(options []Option) error {

@@ -57,7 +57,13 @@ type gathering struct {
 func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.Result, f Facts) ([]Option, Water, note.List, error) {
 	g := &gathering{facts: f, series: series}
 	if f.Site != nil {
-		g.day, _, _ = dosing.DayOf(f.Site.Flow, f.Log) // a comparison can do without the flow
+		var err error
+		if g.day, _, err = dosing.DayOf(f.Site.Flow, f.Log); err != nil { // a comparison can do without the flow
+			for _, n := range note.Of(err, "flow") {
+				n.Level = note.Info
+				g.notes.Add(n)
+			}
+		}
 	}
 	var options []Option
 	for _, r := range singles {
@@ -220,7 +226,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	if o.Refused {
 		return p
 	}
-	row := pair.Row(g.facts.Site, c.Name, g.facts.Catalogue)
+	row := dosing.ChemicalRow(g.facts.Site, c.Name, g.facts.Catalogue)
 	prod, known := g.product(c, row, d.Basis, o)
 	if d.Basis == quantity.NotStated {
 		o.Notes.Add(note.New(note.Caution, "basis-missing",
@@ -252,10 +258,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	x, notes, err := feed.Chemical(site.UsualWater)
 	o.Notes.Add(notes...)
 	if err != nil {
-		for _, n := range note.Of(err, "strength-unknown") {
-			n.Level = note.Caution // the other options stand
-			o.Notes.Add(n)
-		}
+		o.Notes.Add(lowered(err, "strength-unknown")...)
 		return p
 	}
 	p.Effects, p.Stock, p.Density, p.Carrier = x.Effects, x.Stock, x.Density, x.Carrier
@@ -316,10 +319,9 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 		p.Price = kg
 		return true
 	}
-	bought := pair.PriceRow(g.facts.Site, c.Name, g.facts.Catalogue)
-	var list month.PriceList
+	bought := dosing.PriceRow(g.facts.Site, c.Name, g.facts.Catalogue)
 	if bought != nil {
-		list, supply = month.Bought(*bought, prod)
+		_, supply = month.Bought(*bought, prod)
 	}
 	given := false
 	for _, q := range of(g.facts.Prices, c) {
@@ -327,15 +329,14 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 	}
 	if !given && bought != nil {
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
-		packs := supply.UsualOrder(daily)
-		given = take(list.At(packs))
-		if _, freight, err := list.Price(packs, supply, prod.Density.V); err == nil {
-			p.Freight = freight
-			o.Notes.Add(told(freight.Amount > 0, note.New(note.Info, "freight-spread",
-				"%s: the delivery charge is spread over an order of %d x %s", c.Name, packs, supply.Pack).
-				Do("give the usual order on the Prices sheet"))...)
+		b, err := month.Buy(*g.facts.Site, *bought, c.Name, prod, daily)
+		if err != nil {
+			o.Notes.Add(lowered(err, "price")...)
 		}
-		g.spoils(p, c, packs, supply, daily, o)
+		given, p.Price, p.Freight = err == nil && b.Price.Currency != "", b.Price, b.Freight
+		o.Notes.Add(append(b.Notes, told(b.Freight.Amount > 0, note.New(note.Info, "freight-spread",
+			"%s: the delivery charge is spread over an order of %d x %s", c.Name, b.Order.Packs, b.Order.Pack).
+			Do("give the usual order on the Prices sheet"))...)...)
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
 		if q, err := quantity.ParsePrice(fmt.Sprintf("%g %s", c.Price, c.PriceUnit)); err == nil {
@@ -356,6 +357,16 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 	}
 }
 
+// lowered turns an error into cautions: what it leaves out of one option is said, and
+// the others stand.
+func lowered(err error, code string) note.List {
+	l := note.Of(err, code)
+	for i := range l {
+		l[i].Level = note.Caution
+	}
+	return l
+}
+
 // told is a note where it holds.
 func told(holds bool, n note.Note) note.List {
 	if holds {
@@ -364,24 +375,10 @@ func told(holds bool, n note.Note) note.List {
 	return nil
 }
 
-// spoils counts goods that go out of date before they are used into the price: an order
-// that lasts longer than it keeps.
-func (g *gathering) spoils(p *Part, c jartest.Chemical, packs int, supply month.Supply, daily quantity.MassRate, o *Option) {
-	order, used := float64(packs)*float64(supply.Pack), float64(daily)*float64(supply.ShelfDays)
-	if used <= 0 || order <= used {
-		return
-	}
-	times := order / used
-	p.Price.Amount, p.Freight.Amount = p.Price.Amount*times, p.Freight.Amount*times
-	o.Notes.Add(note.New(note.Caution, "goods-spoil",
-		"%s: of an order of %d x %s only %s can be used in the %d days that it keeps; its price counts what goes out of date",
-		c.Name, packs, supply.Pack, quantity.To(quantity.Mass(used), 3), supply.ShelfDays).Do("buy smaller packs"))
-}
-
 // of lists the prices that name a chemical.
 func of(all []pair.Price, c jartest.Chemical) (own []pair.Price) {
 	for _, q := range all {
-		if pair.Named(q.Chemical, c.Name) {
+		if dosing.Named(q.Chemical, c.Name) {
 			own = append(own, q)
 		}
 	}
@@ -487,8 +484,10 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 		return
 	}
 	chemical := slices.IndexFunc(s.Chemicals, func(c jartest.Chemical) bool { return c.Name == r.First.Chemical.Name })
-	alkali, _ := g.giver(g.facts.Alkali, pair.NewAlkali, pair.SiteAlkali)
-	acid, _ := g.giver(g.facts.Acid, pair.NewAcid, pair.SiteAcid)
+	alkali, err := g.giver(g.facts.Alkali, pair.NewAlkali, pair.SiteAlkali)
+	o.Notes.Add(lowered(err, "no-alkali")...)
+	acid, err := g.giver(g.facts.Acid, pair.NewAcid, pair.SiteAcid)
+	o.Notes.Add(lowered(err, "no-acid")...)
 	x, err := pair.Setting{}, error(nil)
 	if chemical >= 0 {
 		x, err = pair.SetPH(*s, chemical, r.Planning.Pair.First, quantity.PH(r.Planning.Pair.PH), alkali, acid, g.facts.Catalogue)
@@ -497,12 +496,14 @@ func (g *gathering) setsPH(o *Option, r surface.Result) {
 		return
 	}
 	if err != nil || x.Of.Name == "" {
+		o.Notes.Add(lowered(err, "ph-setting")...)
 		o.Lacks = append(o.Lacks, "what sets the pH of its jars")
 		return
 	}
 	e, notes, err := day.EffectsOf(x.Of.Product, x.Of.Name, quantity.AsProduct)
 	o.Notes.Add(notes...)
 	if err != nil {
+		o.Notes.Add(lowered(err, "effects-unknown")...)
 		o.Lacks = append(o.Lacks, "what sets the pH of its jars")
 		return
 	}

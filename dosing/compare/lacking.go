@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -12,6 +13,24 @@ type Lacking struct {
 	Names []string
 	// Mass is what of product, in 1000 m3, it would be paid for.
 	Mass quantity.Mass
+	// setsPH is true where what sets the pH of the jars is among it.
+	setsPH bool
+}
+
+// flags are those of the command line with which it can be given.
+func (l Lacking) flags() (out []string) {
+	for _, x := range []struct {
+		flag, names string
+		holds       bool
+	}{
+		{"--price", "the price of ", false}, {"--freight", "the freight of ", false}, {"--alkali", " of alkalinity", l.setsPH}, {"--acid", "", l.setsPH},
+	} {
+		named := func(n string) bool { return x.names != "" && strings.Contains(n, x.names) }
+		if x.holds || slices.ContainsFunc(l.Names, named) {
+			out = append(out, x.flag)
+		}
+	}
+	return out
 }
 
 // lacking lists what a row with a dose counts nothing for: freight, and the alkali that it needs.
@@ -31,6 +50,7 @@ func (c *Comparison) lacking(r Row) (l Lacking) {
 	}
 	for _, name := range r.Lacks {
 		add(name, 0)
+		l.setsPH = true
 	}
 	if a := c.Water.Alkali; c.Water.HasRaw && r.AlkaliDose > 0 {
 		name := a.Name
@@ -93,27 +113,22 @@ func (c *Comparison) verdict() {
 		if r.Refused || !r.Priced || len(r.Unpriced.Names) == 0 {
 			continue
 		}
-		lacks := strings.Join(r.Unpriced.Names, " and ")
-		n := note.New(note.Info, "cost-lacks", "the cost of %s leaves out %s, which is not known", r.Name, lacks)
+		level, tail := note.Info, note.Say("")
 		switch {
 		case first == nil, r == first && next == nil:
 		case r.Stopped:
-			n = note.New(note.Info, "cost-lacks",
-				"the cost of %s leaves out %s, which is not known; the verdict does not hang on it, since it may not be dosed", r.Name, lacks)
-		case r == first && len(next.Unpriced.Names) > 0:
-			n = note.New(note.Caution, "cost-lacks",
-				"the cost of %s leaves out %s, which is not known; it costs least as long as that is no more than %s above what is not "+
-					"known of %s",
-				r.Name, lacks, c.per(next.Total.Amount-r.Total.Amount, r.Unpriced), next.Name)
+			tail = note.Say("; the verdict does not hang on it, since it may not be dosed")
 		case r == first:
-			n = note.New(note.Caution, "cost-lacks",
-				"the cost of %s leaves out %s, which is not known; it costs least as long as that comes to less than %s", r.Name, lacks,
-				c.per(next.Total.Amount-r.Total.Amount, r.Unpriced))
+			level = note.Caution
+			tail = note.Say("; it costs least as long as that comes to less than %s", c.per(next.Total.Amount-r.Total.Amount, r.Unpriced))
+			if len(next.Unpriced.Names) > 0 {
+				tail = note.Say("; it costs least as long as that is no more than %s above what is not known of %s",
+					c.per(next.Total.Amount-r.Total.Amount, r.Unpriced), next.Name)
+			}
 		default:
-			n = note.New(note.Info, "cost-lacks",
-				"the cost of %s leaves out %s, which is not known; it already costs more than %s without, so the verdict does not hang on it",
-				r.Name, lacks, first.Name)
+			tail = note.Say("; it already costs more than %s without, so the verdict does not hang on it", first.Name)
 		}
-		c.Notes.Add(n.Do("give it on the Prices sheet, or with --freight or --alkali"))
+		c.Notes.Add(note.New(level, "cost-lacks", "the cost of %s leaves out %s, which is not known%s", r.Name,
+			strings.Join(r.Unpriced.Names, " and "), tail).Do("give it on the Prices sheet, or with %s", strings.Join(r.Unpriced.flags(), " or ")))
 	}
 }

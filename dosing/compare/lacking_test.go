@@ -1,10 +1,10 @@
 package compare
 
 import (
+	"jarwright/dosing"
 	"strings"
 	"testing"
 
-	"jarwright/dosing/month"
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -144,28 +144,8 @@ func TestNamesOfASite(t *testing.T) {
 		}
 	}
 	other := site.Site{Prices: []site.Price{{Chemical: quantity.Some("polymer"), Price: quantity.Some(eur(4, "kg"))}}}
-	if pair.PriceRow(&other, "alum", product.Default()) != nil {
+	if dosing.PriceRow(&other, "alum", product.Default()) != nil {
 		t.Error("alum is sold at the price of polymer")
-	}
-}
-
-// TestGoodsThatSpoil: 0.2 kg a day of what keeps 10 days are 2 kg of a pack of 5: each
-// kg used is paid two and a half times.
-func TestGoodsThatSpoil(t *testing.T) {
-	g := &gathering{}
-	var o Option
-	p := Part{Price: eur(2, "kg"), Freight: eur(0.4, "kg")}
-	g.spoils(&p, jartest.Chemical{Name: "chitosan"}, 1, month.Supply{Pack: 5, ShelfDays: 10}, 0.2, &o)
-	near(t, "price", p.Price.Amount, 5)
-	near(t, "freight", p.Freight.Amount, 1)
-	if len(o.Notes) != 1 || o.Notes[0].Code != "goods-spoil" || !strings.Contains(o.Notes[0].Message, "of an order of 1 x 5 kg only 2 kg can be used in the 10 days") {
-		t.Errorf("%v", o.Notes)
-	}
-	for _, s := range []month.Supply{{Pack: 5}, {Pack: 2, ShelfDays: 10}} {
-		q, quiet := Part{Price: eur(2, "kg")}, Option{}
-		if g.spoils(&q, jartest.Chemical{}, 1, s, 0.2, &quiet); q.Price.Amount != 2 || len(quiet.Notes) > 0 {
-			t.Errorf("%+v: %v %v", s, q.Price, quiet.Notes)
-		}
 	}
 }
 
@@ -193,7 +173,8 @@ func TestSetPHAmongTheParts(t *testing.T) {
 			}
 		}
 	}
-	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "the cost of unset leaves out what sets the pH of its jars, which is not known; it costs least as long as that comes to less than 9 EUR/1000 m3") {
+	if n := c.Notes.Only(note.Caution); len(n) != 1 || !strings.Contains(n[0].Message, "the cost of unset leaves out what sets the pH of its jars, which is not known; it costs least as long as that comes to less than 9 EUR/1000 m3") ||
+		!strings.HasSuffix(n[0].Remedy, "or with --alkali or --acid") {
 		t.Errorf("%v", n)
 	}
 }

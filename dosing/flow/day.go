@@ -38,6 +38,9 @@ type Day struct {
 	segments []Segment
 	// peak and least are wider than the segments where a log gave hourly averages.
 	peak, least quantity.Flow
+	// low and high are how far single readings of a log fall below and rise above the
+	// average of their hour, as shares of it; zero without a log.
+	low, high quantity.Fraction
 }
 
 // Constant gives a day at one flow during the operating hours.
@@ -135,6 +138,19 @@ func (d Day) WithRange(least, peak quantity.Flow) Day {
 		d.least = min(d.least, least)
 	}
 	return d
+}
+
+// Swing gives the flow that may be met in an hour, as shares of the hour's own: as a log
+// read it, else the ends of the day's range beside its lowest and highest hour.
+func (d Day) Swing() (low, high quantity.Fraction, logged bool) {
+	if d.low > 0 {
+		return d.low, d.high, true
+	}
+	hours := Day{segments: d.segments}
+	if hours.bound(); hours.least <= 0 {
+		return 1, 1, false
+	}
+	return quantity.Fraction(d.least / hours.least), quantity.Fraction(d.peak / hours.peak), false
 }
 
 // Segments lists the parts of the day in order.

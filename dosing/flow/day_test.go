@@ -223,7 +223,7 @@ func TestClockTimes(t *testing.T) {
 	}
 	for at, want := range map[quantity.Time]string{
 		0: "00:00", 6.5: "06:30", 23.99: "23:59", 24: "24:00", 24.25: "+1 d 00:15", 30.5: "+1 d 06:30", 72 + 7.75: "+3 d 07:45",
-		6.0083: "06:00", 6.0084: "06:01", -25: "-2 d 23:00", -0.25: "-1 d 23:45",
+		6.0083: "06:00", 6.0084: "06:01", -25: "23:00 2 days before", -0.25: "23:45 the day before",
 	} {
 		if got := Clock(at); got != want {
 			t.Errorf("%v: %s, want %s", at, got, want)

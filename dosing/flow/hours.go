@@ -182,7 +182,8 @@ func ParseClock(text string) (quantity.Time, error) {
 
 var halfOfDay = regexp.MustCompile(`(am|a\.m\.|pm|p\.m\.)$`)
 
-// Clock shows a time after midnight as "06:30"; past a day it counts on as "+1 d 06:30".
+// Clock shows a time after midnight as "06:30"; past a day it counts on as "+1 d 06:30", and
+// before it back as "06:30 the day before".
 func Clock(t quantity.Time) string {
 	minutes := int(math.Round(float64(t) * 60))
 	if minutes == 1440 {
@@ -191,8 +192,13 @@ func Clock(t quantity.Time) string {
 	day := int(math.Floor(float64(minutes) / 1440))
 	of := minutes - day*1440
 	s := fmt.Sprintf("%02d:%02d", of/60, of%60)
-	if day != 0 {
-		s = fmt.Sprintf("%+d d %s", day, s)
+	switch {
+	case day == -1:
+		return s + " the day before"
+	case day < 0:
+		return fmt.Sprintf("%s %d days before", s, -day)
+	case day > 0:
+		return fmt.Sprintf("%+d d %s", day, s)
 	}
 	return s
 }

@@ -212,7 +212,15 @@ func (l Log) Day(hours Hours) (Day, error) {
 	if err != nil {
 		return Day{}, err
 	}
-	return d.WithRange(l.Least(), l.Peak()), nil
+	d = d.WithRange(l.Least(), l.Peak())
+	d.low, d.high = 1, 1
+	l.each(func(at int64, _, flow float64) {
+		if h := int(floorMod(at, 24*3600e3) / 3600e3); flow > 0 && running[h] > 0 {
+			of := quantity.Fraction(flow * running[h] / volume[h])
+			d.low, d.high = min(d.low, of), max(d.high, of)
+		}
+	})
+	return d, nil
 }
 
 // missingPlace is the row before a gap that holds that clock hour.

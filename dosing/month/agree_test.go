@@ -41,8 +41,9 @@ func budgeted(t *rapid.T, s site.Site) Budget {
 	return b
 }
 
-// TestMonthOfEqualDays: n equal days are n times the plan, in every quantity; so
-// are days of which some are closed, where the site says how much it orders at a time.
+// TestMonthOfEqualDays: n equal days are n times the plan, in every quantity, some days
+// closed or none. What is paid for goods and deliveries is that of the month's own orders;
+// at the usual order of the month it is n times the plan too.
 func TestMonthOfEqualDays(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := daytest.Site(t)
@@ -52,12 +53,17 @@ func TestMonthOfEqualDays(t *testing.T) {
 			s.Calendar[0].Till = quantity.Some(s.Calendar[0].From.V.AddDate(0, 0, n-1))
 			s.Calendar = append(s.Calendar, site.Day{Runs: quantity.Some(false),
 				From: quantity.Some(s.Calendar[0].Till.V.AddDate(0, 0, 1)), Till: quantity.Some(time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC))})
-			for i := range s.Prices {
-				s.Prices[i].Order = quantity.Some(2)
-			}
 		}
 		p, b := planned(t, s), budgeted(t, s)
 		one := CostOf(s, p)
+		for i, a := range b.Accounts {
+			u := one.Uses[i]
+			for what, x := range map[string][2]float64{"goods": {a.UsualGoods.Amount, u.Goods.Amount}, "deliveries": {a.UsualCharges.Amount, u.Freight.Amount}} {
+				if math.Abs(x[0]-float64(n)*x[1]) > 1e-9*math.Max(x[0], 1e-6) {
+					t.Fatalf("%s of %s in usual orders: month %.15g, %d days of %.15g", what, u.Chemical, x[0], n, x[1])
+				}
+			}
+		}
 		boughtAt(t, b, one)
 		for _, d := range daytest.Differ(daytest.Figures(b.Account), daytest.Figures(one.Times(float64(n)))) {
 			t.Fatalf("%d days: %s", n, d)
@@ -278,11 +284,11 @@ func TestCleanUps(t *testing.T) {
 		{"slower than 1 m3/h", Day{Operating: true, Flow: 0.5, OwnFlow: true, Hours: 23}, 1},
 	} {
 		x.day.CleanUp = 40000
-		x.day.cleans(20)
+		x.day.cleans(20, false)
 		near(t, x.what, float64(x.day.Cleaning), float64(x.want))
 	}
 	d := Day{Operating: true, Hours: 8, CleanUp: 400}
-	d.cleans(0.5)
+	d.cleans(0.5, false)
 	near(t, "0.4 m3 at 0.5 m3/h", float64(d.Cleaning), 0.8)
 }
 

@@ -2,8 +2,8 @@ package month
 
 import (
 	"math"
-	"strings"
 
+	"jarwright/dosing"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -44,6 +44,69 @@ func higherTiers(r site.Price) []tierCells {
 	return []tierCells{{r.From2, r.Price2}, {r.From3, r.Price3}}
 }
 
+// Buying is what a kg of product costs in the usual order of a plant; a price without
+// currency is not known.
+type Buying struct {
+	Price, Freight quantity.Price
+	Order          Order
+	// Notes say what of the order goes out of date before it is used: no price holds it.
+	Notes note.List
+}
+
+// Order is a usual order of one chemical: so many packs at a time.
+type Order struct {
+	Chemical string
+	Packs    int
+	Pack     quantity.Mass
+	Charge   quantity.Money // for its delivery
+}
+
+// Buy prices a product by its row of Prices for a plant that uses so much of it on a
+// day that it is run, and is run as its calendar says.
+func Buy(s site.Site, r site.Price, name string, p product.Product, daily quantity.MassRate) (Buying, error) {
+	list, supply := Bought(r, p)
+	mean := daily * quantity.MassRate(worked(s))
+	b := Buying{Order: Order{name, supply.UsualOrder(mean), supply.Pack, list.Delivery}}
+	density := p.Density.V
+	if p.Form == product.Dry {
+		density = 0
+	}
+	var err error
+	b.Price, b.Freight, err = list.Price(b.Order.Packs, supply, density)
+	bought, keeps := float64(b.Order.Packs)*float64(supply.Pack), float64(mean)*float64(supply.ShelfDays)
+	if keeps > 0 && bought > keeps {
+		b.Notes.Add(note.New(note.Caution, "goods-spoil",
+			"%s: of an order of %d x %s only %s can be used in the %d days that it keeps; what goes out of date is not in its price, and would make it %s times as high",
+			name, b.Order.Packs, supply.Pack, quantity.To(quantity.Mass(keeps), 3), supply.ShelfDays, short(bought/keeps)).Do("buy smaller packs"))
+	}
+	return b, err
+}
+
+// worked is the water that a site's calendar treats in the month of its date over that
+// of as many usual days; 1 where nothing tells.
+func worked(s site.Site) float64 {
+	if !s.Place.Date.OK || cleansTank(s) {
+		return 1
+	}
+	c := Calendar{Month: MonthOf(DateOf(s.Place.Date.V)), Week: EveryDay(24), Flow: 1}
+	if d, _, err := dosing.DayOf(s.Flow, nil); err == nil && d.Volume() > 0 {
+		c.Week, c.Flow = EveryDay(d.Running()), d.Average()
+	}
+	usual := float64(c.Flow) * float64(c.Week[0].Hours) * 1000 * float64(c.Month.Days())
+	p := Plan{Calendar: c}
+	a := adapter{site: s}
+	a.calendar(&p)
+	days, err := p.Calendar.Days(0)
+	if err != nil || len(a.faults) > 0 {
+		return 1 // the month tells them
+	}
+	var treated quantity.Volume
+	for _, d := range days {
+		treated += d.Treated()
+	}
+	return float64(treated) / usual
+}
+
 // UsualOrder is how many packs are ordered at a time by a plant that uses so much
 // every day.
 func (s Supply) UsualOrder(perDay quantity.MassRate) int {
@@ -63,16 +126,12 @@ func (l PriceList) Price(packs int, s Supply, density quantity.Density) (goods, 
 	return goods, quantity.Price{Amount: perKg, Currency: l.Delivery.Currency, Per: "kg"}, nil
 }
 
-func sameName(a, b string) bool {
-	return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b))
-}
-
 // price fills in how a chemical is bought, and says what was taken for granted.
 func (a *adapter) price(ch *Chemical, p product.Product) {
 	name := ch.Name
 	var in *site.Price
 	for i, r := range a.site.Prices {
-		if sameName(r.Chemical.V, name) {
+		if dosing.SameName(r.Chemical.V, name) {
 			if in != nil {
 				a.faults.Add(note.Fault("price-twice", "%s has two rows of prices", name).At(r.At).
 					Do("keep one; further prices by size of order stand in the same row"))

@@ -1,6 +1,7 @@
 package month
 
 import (
+	"math"
 	"slices"
 
 	"jarwright/dosing/day"
@@ -164,6 +165,8 @@ func (m *model) account(c int) Account {
 	}
 	a.UsualOrder = int(st.Cell("order"))
 	a.UnitPrice, a.UnitFreight = perKg(st.Cell("unit_price")), perKg(st.Cell("unit_freight"))
+	a.UsualPrice, a.UsualFreight = perKg(st.Cell("usual_price")), perKg(st.Cell("usual_freight"))
+	a.UsualGoods, a.UsualCharges = money(float64(a.Use)*a.UsualPrice.Amount), money(float64(a.Use)*a.UsualFreight.Amount)
 	for k := range m.records {
 		x := &m.records[k].Chemicals[c]
 		x.Price, x.Freight = a.UnitPrice, a.UnitFreight
@@ -217,6 +220,18 @@ func (b *Budget) cost(m *model) {
 	if b.Removed.Likely > 0 {
 		b.PerKg, b.HasPerKg = quantity.Price{Amount: b.Total.Amount / float64(b.Removed.Likely), Currency: cur, Per: "kg dry"}, true
 	}
+}
+
+// AtUsual is what the products used and their deliveries would cost in usual orders, as
+// the plan of a day counts them; differ tells whether that is not what is really paid.
+func (b Budget) AtUsual() (goods, charges quantity.Money, differ bool) {
+	goods, charges = quantity.Money{Currency: b.Total.Currency}, quantity.Money{Currency: b.Total.Currency}
+	paid := 0.0
+	for _, a := range b.Accounts {
+		goods.Amount, charges.Amount = goods.Amount+a.UsualGoods.Amount, charges.Amount+a.UsualCharges.Amount
+		paid += math.Abs(a.Goods.Amount-a.UsualGoods.Amount) + math.Abs(a.Freight.Amount-a.UsualCharges.Amount)
+	}
+	return goods, charges, paid > 0.005
 }
 
 // loss is what goes out of date in the month, of all chemicals.

@@ -21,6 +21,8 @@ type Pattern struct {
 	Hours quantity.Time
 	// Delivery is true where a delivery may arrive on this day.
 	Delivery bool
+	// CleanUp is as in [Exception].
+	CleanUp quantity.Volume
 }
 
 // Exception is a day of the month that differs from its weekday. Fields that
@@ -51,6 +53,8 @@ type Calendar struct {
 	Season     quantity.Ratio
 	Week       [7]Pattern // by time.Weekday: Sunday first
 	Exceptions []Exception
+	// Whole counts a clean-up as a whole on the day on which it begins, however long it takes.
+	Whole bool
 }
 
 // EveryDay gives a week in which each day treats the whole design flow for so
@@ -100,10 +104,11 @@ func (d Day) Running() quantity.Time {
 	return d.Hours + d.Cleaning
 }
 
-// cleans works out the running time of a clean-up; design is the flow where the
-// day treats nothing else and has none of its own.
-func (d *Day) cleans(design quantity.Flow) {
-	if d.CleanUp <= 0 {
+// cleans works out the running time of a clean-up, at most what is left of the day
+// unless it counts as a whole; design is the flow where the day treats nothing else and
+// has none of its own.
+func (d *Day) cleans(design quantity.Flow, whole bool) {
+	if d.Cleaning = 0; d.CleanUp <= 0 {
 		return
 	}
 	flow := d.Flow
@@ -114,7 +119,10 @@ func (d *Day) cleans(design quantity.Flow) {
 	if d.Operating {
 		left -= d.Hours
 	}
-	d.Cleaning = min(left, quantity.Time(d.CleanUp.In("m3")/float64(flow))) // without flow all the time there is
+	d.Cleaning = quantity.Time(d.CleanUp.In("m3") / float64(flow))
+	if !whole {
+		d.Cleaning = min(left, d.Cleaning) // without flow all the time there is
+	}
 }
 
 // Days lists the days of the month and so many after it.
@@ -125,7 +133,8 @@ func (c Calendar) Days(after int) ([]Day, error) {
 		date := c.Month.First().AddDays(i)
 		p := c.Week[date.Weekday()]
 		days[i] = Day{Date: date, Operating: p.Operating, Flow: design * quantity.Flow(p.Share), Hours: p.Hours, Class: UsualWater,
-			Delivery: p.Delivery, InMonth: i < c.Month.Days()}
+			Delivery: p.Delivery, InMonth: i < c.Month.Days(), CleanUp: p.CleanUp}
+		days[i].cleans(design, c.Whole)
 	}
 	var faults note.List
 	seen := map[Date]bool{}
@@ -138,6 +147,7 @@ func (c Calendar) Days(after int) ([]Day, error) {
 		seen[e.Date] = true
 		if i := c.Month.First().DaysTo(e.Date); i >= 0 && i < len(days) { // else a row for another month
 			days[i].change(e, design)
+			days[i].cleans(design, c.Whole)
 		}
 	}
 	return days, faults.Err()
@@ -165,8 +175,9 @@ func (d *Day) change(e Exception, design quantity.Flow) {
 	d.Operating, d.Delivery = d.Operating && !e.Closed, d.Delivery && !e.NoDelivery
 	d.OwnFlow, d.Flow = e.Flow > 0, cmp.Or(e.Flow, d.Flow)
 	d.Hours, d.Class = cmp.Or(e.Hours, d.Hours), cmp.Or(e.Class, d.Class)
-	d.CleanUp, d.Remark = e.CleanUp, e.Remark
-	d.cleans(design)
+	if d.Remark = e.Remark; e.CleanUp > 0 || e.Closed {
+		d.CleanUp = e.CleanUp
+	}
 }
 
 // RoughWeeks are the weeks of the handbook's month (UFC 3-280-03, design example 1).

@@ -96,7 +96,8 @@ func TestWeeklyRules(t *testing.T) {
 	rule(time.Tuesday, site.Day{Flow: quantity.Some[quantity.Flow](6), Hours: quantity.Some[quantity.Time](5), Brings: quantity.Some(false)})
 	rule(time.Saturday, site.Day{Brings: quantity.Some(true)})
 	for d, want := range map[time.Weekday]Pattern{
-		time.Monday: {true, 1, 10, true}, time.Tuesday: {true, 0.75, 5, false}, time.Wednesday: {true, 1, 10, true}, time.Saturday: {true, 1, 10, true}, time.Sunday: {true, 1, 10, false},
+		time.Monday: {true, 1, 10, true, 0}, time.Tuesday: {true, 0.75, 5, false, 0}, time.Wednesday: {true, 1, 10, true, 0},
+		time.Saturday: {true, 1, 10, true, 0}, time.Sunday: {true, 1, 10, false, 0},
 	} {
 		if c.Week[d] != want {
 			t.Errorf("%s: %+v, want %+v", d, c.Week[d], want)
@@ -105,12 +106,14 @@ func TestWeeklyRules(t *testing.T) {
 	if c.Flow != 8 || len(a.notes) > 0 {
 		t.Errorf("%v %v", c.Flow, a.notes)
 	}
-	for what, r := range map[string]site.Day{"water": {Water: quantity.Some("storm")}, "clean-up": {CleanUp: quantity.Some[quantity.Volume](1)}} {
-		a.notes = nil
-		rule(time.Friday, r)
-		if n, ok := has(a.notes, "rule-ignored"); !ok || len(a.notes) != 1 || !strings.Contains(n.Message, "every Friday") {
-			t.Errorf("%s: %v", what, a.notes)
-		}
+	a.notes = nil
+	rule(time.Friday, site.Day{Water: quantity.Some("storm")})
+	if n, ok := has(a.notes, "rule-ignored"); !ok || len(a.notes) != 1 || !strings.Contains(n.Message, "every Friday") {
+		t.Errorf("%v", a.notes)
+	}
+	rule(time.Thursday, site.Day{CleanUp: quantity.Some[quantity.Volume](700)})
+	if w := c.Week[time.Thursday]; w.CleanUp != 700 || len(a.notes) != 1 {
+		t.Errorf("%+v %v", w, a.notes)
 	}
 	week, _ := laidOut(site.Day{Weekday: quantity.Some("tuesday"), Runs: quantity.Some(false)})
 	for d, p := range week.Week {

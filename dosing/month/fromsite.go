@@ -66,7 +66,11 @@ func (a *adapter) plan() Plan {
 	a.classes(&p)
 	a.chemicals(&p)
 	a.otherPrices(&p)
-	if len(a.faults) == 0 {
+	switch {
+	case len(a.faults) > 0:
+	case cleansTank(s):
+		a.cleanUps(&p)
+	default:
 		a.cautions(&p)
 	}
 	return p
@@ -229,9 +233,10 @@ func (a *adapter) weekly(c *Calendar, d time.Weekday, r site.Day) {
 	if r.Brings.OK {
 		w.Delivery = r.Brings.V
 	}
-	if r.Water.OK || r.CleanUp.OK {
+	w.CleanUp = r.CleanUp.V
+	if r.Water.OK {
 		a.notes.Add(note.New(note.Caution, "rule-ignored",
-			"raw water and clean-ups are planned by date; in a rule for every %s they are passed over", d).
+			"raw water is planned by date; in a rule for every %s it is passed over", d).
 			At(r.At).Do("give the dates"))
 	}
 }
@@ -261,12 +266,11 @@ func (a *adapter) classes(p *Plan) {
 			p.Classes = append(p.Classes, Class{c.name, c.share, dosing.RecordOf(a.site, c.name).Removed})
 		}
 	}
-	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK, note.New(note.Caution, "solids-unknown",
+	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK && !cleansTank(a.site), note.New(note.Caution, "solids-unknown",
 		"the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).
 		Do("give the turbidity or the suspended solids on the Water sheet")})...)
-	usual := p.Classes[0].Removed
-	if usual.Likely > 0 && usual.High > usual.Likely {
-		p.Doubt.Solids = Span{quantity.Ratio(usual.Low / usual.Likely), quantity.Ratio(usual.High / usual.Likely)}
+	if usual := p.Classes[0].Removed; usual.Likely > 0 && usual.High > usual.Likely {
+		p.Doubt.Solids = a.solidsSpan(usual)
 		a.notes.Add(told(row{a.site.Solids.Doubt.V <= 0, note.New(note.Info, "solids-per-ntu",
 			"suspended solids are taken as %s mg/L per NTU, %s to %s in eight months of ten",
 			quantity.Number(1.5), quantity.Number(0.7), quantity.Number(2.2)).

@@ -115,13 +115,17 @@ type Account struct {
 	// UnitPrice is the price per kg and UnitFreight the delivery charge spread over a kg,
 	// of the orders that arrive in the month; of the usual order where none does.
 	UnitPrice, UnitFreight quantity.Price
-	Bought                 quantity.Mass  // in those orders
-	Expired                quantity.Mass  // goes out of date in the month
-	Loss                   quantity.Money // what that cost
-	Goods, Freight         quantity.Money // for what is used
-	Water                  quantity.Volume
-	Safety, Reorder        quantity.Mass
-	UsualOrder             int
+	// UsualPrice and UsualFreight are those of the usual order, as the plan of a day
+	// counts them, UsualGoods and UsualCharges what is used at them.
+	UsualPrice, UsualFreight quantity.Price
+	UsualGoods, UsualCharges quantity.Money
+	Bought                   quantity.Mass  // in those orders
+	Expired                  quantity.Mass  // goes out of date in the month
+	Loss                     quantity.Money // what that cost
+	Goods, Freight           quantity.Money // for what is used
+	Water                    quantity.Volume
+	Safety, Reorder          quantity.Mass
+	UsualOrder               int
 	// Cover is how long the opening stock lasts without a delivery.
 	Cover      quantity.Time
 	Stock      []StockDay // the month, then the days looked ahead

@@ -14,6 +14,8 @@ import (
 // DayCost is a planned day with what it costs.
 type DayCost struct {
 	day.Account
+	// Orders are the usual orders whose charges the day bears in part.
+	Orders []Order
 	// Notes say what the cost leaves out; none where the site prices nothing at all.
 	Notes note.List
 }
@@ -33,22 +35,24 @@ func CostOf(s site.Site, p dosing.Plan) DayCost {
 	leave(dosing.OtherPrices(s))
 	for i, u := range r.Account().Uses {
 		c := &r.Chemicals[i]
-		k := slices.IndexFunc(s.Prices, func(row site.Price) bool { return sameName(row.Chemical.V, c.Name) })
+		k := slices.IndexFunc(s.Prices, func(row site.Price) bool { return dosing.SameName(row.Chemical.V, c.Name) })
 		if k < 0 {
 			continue
 		}
-		list, supply := Bought(s.Prices[k], p.Feeds[i].Stock.Product)
-		goods, freight, err := list.Price(supply.UsualOrder(quantity.MassRate(u.Product)), supply, c.Density)
+		b, err := Buy(s, s.Prices[k], c.Name, p.Feeds[i].Stock.Product, quantity.MassRate(u.Product))
 		if err != nil {
 			leave(note.List{note.Of(err, "price")[0].At(s.Prices[k].Price.At)})
 			continue
 		}
-		c.Price, c.Freight = goods, freight
+		if c.Price, c.Freight = b.Price, b.Freight; b.Order.Charge.Amount > 0 {
+			out.Orders = append(out.Orders, b.Order)
+		}
+		out.Notes = append(out.Notes, b.Notes...)
 	}
 	out.Account = r.Account()
 	switch all := currencies(r); len(all) {
 	case 0:
-		out.Notes = nil
+		out.Notes, out.Orders = nil, nil
 	case 1:
 		if none := unpriced(r, out.Account); len(none) > 0 {
 			out.Notes.Add(note.New(note.Info, "not-priced", "the cost of the day leaves out %s: no price is given",

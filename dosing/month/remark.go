@@ -1,6 +1,7 @@
 package month
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -132,6 +133,10 @@ func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) 
 			"%s falls below the %s that should always be kept "+
 				"(%s days of use and the slack for a late delivery), first on %s", name, brief(a.Safety), short(s.Kept()), low.Date).
 			Do("order sooner, find more room, or accept a smaller minimum")},
+		row{s.Limit > 0 && a.Reorder > s.Limit+slack && a.Use > 0, note.New(note.Info, "reorder-above-room",
+			"%s is to be reordered at %s, and the store holds %s: it is always below that, so that an order is due for every delivery day",
+			name, brief(a.Reorder), brief(s.Limit)).
+			Do("find more room, or keep fewer days of use (days kept on the Prices sheet)")},
 		row{over && s.Limit > 0, note.New(note.Caution, "store-overfull",
 			"%s does not fit the store: %s on %s, room for %s", name, brief(full.Full), full.Date, brief(s.Limit)).
 			Do("put off what is on order, or find more room")},
@@ -163,9 +168,7 @@ func (a Account) purchaseRemarks(m Month) note.List {
 
 // shortage tells when a chemical runs out and why.
 func (a Account) shortage(m *model) note.Note {
-	name, s, d := a.Chemical.Name, a.Chemical.Supply, *a.RunsOut
-	from := m.plan.OrderFrom
-	soonest := from.AddDays(s.LeadDays)
+	name, d := a.Chemical.Name, *a.RunsOut
 	var lack quantity.Mass
 	days := 0
 	for _, x := range a.Stock[:m.n] {
@@ -174,22 +177,50 @@ func (a Account) shortage(m *model) note.Note {
 			days++
 		}
 	}
-	var why, what note.Phrase
-	switch {
-	case d.Date.Before(soonest):
-		why = note.Say("the stock of %s lasts %s d and an order placed on %s arrives on %s at the earliest (%d d)",
-			brief(s.Opening), quantity.Full(quantity.Number(a.Cover.In("d")), 2), from, soonest, s.LeadDays)
-		what = note.Say("get %s from elsewhere before %s, or ask for a faster delivery", name, d.Date)
-	case s.Limit > 0:
-		why = note.Say("what the store holds (%s) does not last from one delivery day to the next", brief(s.Limit))
-		what = note.Say("find more room, or ask for more delivery days")
-	default:
-		why = note.Say("no delivery day comes in time")
-		what = note.Say("ask for more delivery days")
-	}
+	why, what := a.shortOf(m, d.Date)
 	return note.New(note.Caution, "runs-out",
 		"%s runs out on %s (short of %s on %d days of the month): %s", name, d.Date, brief(lack), days, why).
 		Do("%s", what)
+}
+
+// shortOf says why a chemical runs out on a day, and what can be done about it.
+func (a Account) shortOf(m *model, out Date) (why, what note.Phrase) {
+	name, s, from := a.Chemical.Name, a.Chemical.Supply, m.plan.OrderFrom
+	first, filled, kept := Date{}, false, false
+	for i, x := range a.Stock {
+		if !x.Date.Before(out) && !first.IsZero() {
+			break
+		}
+		if a.Store.Row("can", i) != 0 {
+			if first.IsZero() {
+				first = x.Date
+			}
+			packs := float64(x.Packs)
+			wanted := math.Max(a.Store.Row("lack", i)/float64(s.Pack), a.Store.Cell("order"))
+			lacks := a.Store.Row("lack", i) > slack && packs+1 <= wanted+1-slack && packs < math.Ceil(wanted)
+			filled = lacks && packs >= a.Store.Row("room", i)
+			kept = lacks && !filled && packs >= a.Store.Row("keeps", i)
+		}
+	}
+	soonest := from.AddDays(s.LeadDays)
+	lasts := note.Say("the stock of %s lasts %s d", brief(s.Opening), quantity.Full(quantity.Number(a.Cover.In("d")), 2))
+	switch {
+	case out.Before(soonest):
+		return note.Say("%s and an order placed on %s arrives on %s at the earliest (%d d)", lasts, from, soonest, s.LeadDays).
+				If(!first.IsZero() && soonest.Before(first), "; the first day with deliveries then is %s", first),
+			note.Say("get %s from elsewhere before %s, or ask for a faster delivery", name, out)
+	case first.IsZero(), out.Before(first):
+		return note.Say("no delivery day comes in time: %s and an order placed on %s could be there on %s", lasts, from, soonest).
+				If(!first.IsZero(), ", but the first day with deliveries then is %s", first),
+			note.Say("get %s from elsewhere before %s, or ask for more delivery days", name, out)
+	case filled:
+		return note.Say("what the store holds (%s) does not last from one delivery day to the next", brief(s.Limit)),
+			note.Say("find more room, or ask for more delivery days")
+	case kept:
+		return note.Say("no more is ordered than can be used in the %d days that it keeps", s.ShelfDays),
+			note.Say("ask for more delivery days, or buy smaller packs")
+	}
+	return note.Say("no delivery day comes in time"), note.Say("ask for more delivery days")
 }
 
 // overAge is what of the last lots cannot be used in time, looking beyond the days of the plan.

@@ -73,8 +73,10 @@ func storeCells(tiers int) []formula.Rule {
 		// What the month's own orders come to, where any arrives; else the usual order.
 		{Name: "bought", Text: "total(packs, days) * pack"},
 		{Name: "charges", Text: "total(delivered, days) * charge"},
-		{Name: "unit_price", Text: "if(bought > 0, (to_pay - charges) / bought, " + tier("order", tiers, TierPrice) + ")"},
-		{Name: "unit_freight", Text: "if(bought > 0, charges / bought, charge / (order * pack))"},
+		{Name: "usual_price", Text: tier("order", tiers, TierPrice)},
+		{Name: "usual_freight", Text: "charge / (order * pack)"},
+		{Name: "unit_price", Text: "if(bought > 0, (to_pay - charges) / bought, usual_price)"},
+		{Name: "unit_freight", Text: "if(bought > 0, charges / bought, usual_freight)"},
 		{Name: "goods", Text: "use * unit_price"},
 		{Name: "freight", Text: "use * unit_freight"},
 		// Water that makes stock of one kg of product.
@@ -128,7 +130,9 @@ func storeColumns(tiers int) []formula.Rule {
 		{Name: "full", Text: "have + packs * pack"},
 		{Name: "short", Text: "if(wanted - full < slack, 0, wanted - full)"},
 		{Name: "end", Text: "max(0, full - wanted)"},
-		{Name: "order_by", Text: "if(packs > 0, date - lead, none)"},
+		// The last day from Monday to Friday; of the days that dates count from, the first was a Saturday.
+		{Name: "order_by", Text: "if(packs > 0, max(order_from, date - lead - " +
+			"if(date - lead - 7 * floor((date - lead) / 7) < 2, date - lead - 7 * floor((date - lead) / 7) + 1, 0)), none)"},
 		{Name: "price", Text: "if(packs > 0, " + tier("packs", tiers, TierPrice) + ", none)"},
 		{Name: "paid", Text: "if(packs > 0, packs * pack * price + charge, 0)"},
 		// Deliveries that are ordered or arrive in the month, counted.

@@ -337,7 +337,10 @@ func TestRemarksByHand(t *testing.T) {
 		{"scatter is a range", "", func(b *Budget, m *model) { b.Range.Matters, m.plan.Doubt.DayToDay = nil, 0.1 }},
 		{"below the minimum", "below-minimum", func(b *Budget, _ *model) { b.Accounts[0].Safety = 2e9 }},
 		{"out of date", "out-of-date", func(b *Budget, _ *model) { b.Accounts[0].Stock[3].Expired = 0.5 }},
-		{"overfull", "store-overfull", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Supply.Limit = 1 }},
+		{"overfull", "store-overfull", func(b *Budget, _ *model) { b.Accounts[0].Chemical.Supply.Limit, b.Accounts[0].Reorder = 1, 0 }},
+		{"reordered above the room", "reorder-above-room", func(b *Budget, _ *model) {
+			b.Accounts[0].Chemical.Supply.Limit, b.Accounts[0].Reorder = 2e9, 3e9
+		}},
 		{"order outside", "order-outside", func(b *Budget, _ *model) {
 			b.Accounts[0].Chemical.Supply.OnOrder, b.Accounts[0].Chemical.Supply.OnOrderDate = 1, Date{2020, 1, 1}
 		}},

@@ -84,29 +84,53 @@ func siteOwn(s site.Site, catalogue product.Catalogue, group product.Group,
 		if err != nil || p.Group != group {
 			continue
 		}
-		for _, r := range s.Prices {
-			if !strings.EqualFold(r.Chemical.V, c.Name.V) {
-				continue
-			}
-			list, supply := month.Bought(r, p)
-			packs := supply.UsualOrder(daily(s, c.Name.V, catalogue))
-			a, err := made(p, list.At(packs), supply.Pack)
-			if err != nil {
-				return a, err
-			}
-			if p.Form != product.Dry {
-				a.Density = p.Density.V
-			}
-			if k, ok := s.Stock(c.Stock.V); ok {
-				a.Stock, a.Carrier = k.Product.V, k.Post.V
-			}
-			if _, freight, err := list.Price(packs, supply, a.Density); err == nil {
-				a.Freight = freight
-			}
-			return a, nil
+		r := dosing.PriceRow(&s, c.Name.V, catalogue)
+		if r == nil {
+			continue
 		}
+		b, priced := month.Buy(s, *r, c.Name.V, p, daily(s, c.Name.V, catalogue))
+		a, err := made(p, b.Price, b.Order.Pack)
+		if err == nil {
+			err = priced
+		}
+		if err != nil {
+			return a, err
+		}
+		if a.Freight = b.Freight; p.Form != product.Dry {
+			a.Density = p.Density.V
+		}
+		if k, ok := s.Stock(c.Stock.V); ok {
+			a.Stock, a.Carrier = k.Product.V, k.Post.V
+		}
+		return a, nil
 	}
 	return Alkali{}, nil
+}
+
+// SitePrices lists what the site pays for chemicals that the series have, under the
+// series' names, in the usual order of what it doses.
+func SitePrices(s site.Site, chemicals []jartest.Chemical, catalogue product.Catalogue) (out []Price) {
+	for _, c := range chemicals {
+		r := dosing.PriceRow(&s, c.Name, catalogue)
+		if r == nil {
+			continue
+		}
+		p, err := Terms{}.product(c, catalogue)
+		use := quantity.MassRate(0)
+		if row := dosing.ChemicalRow(&s, c.Name, catalogue); row != nil {
+			use = daily(s, row.Name.V, catalogue)
+			p, _, err = dosing.ProductOf(*row, c.Basis, catalogue)
+		}
+		if err != nil {
+			p = product.Product{Name: c.Name}
+		}
+		price := r.Price.V
+		if b, err := month.Buy(s, *r, c.Name, p, use); err == nil {
+			price = b.Price
+		}
+		out = append(out, Price{Chemical: c.Name, Price: price})
+	}
+	return out
 }
 
 // daily is what a site uses of a chemical in a day, nothing where that cannot be told.

@@ -6,6 +6,7 @@ package pair
 
 import (
 	"fmt"
+	"jarwright/dosing"
 	"strings"
 
 	"jarwright/dosing/caution"
@@ -68,13 +69,6 @@ func (t Terms) product(c jartest.Chemical, catalogue product.Catalogue) (product
 	return caution.ProductFor(c, catalogue)
 }
 
-// Named reports that a name the user gave is a chemical's of the series: the
-// whole name, or its beginning where that is enough to tell.
-func Named(given, chemical string) bool {
-	g, c := strings.ToLower(strings.TrimSpace(given)), strings.ToLower(strings.TrimSpace(chemical))
-	return g != "" && (g == c || strings.HasPrefix(c, g+" "))
-}
-
 // Check refuses terms that name a chemical none of the series has.
 func (t Terms) Check(series []jartest.Series) error {
 	var l note.List
@@ -86,7 +80,7 @@ func (t Terms) Check(series []jartest.Series) error {
 	}
 	check := func(name string) {
 		for _, k := range known {
-			if Named(name, k) {
+			if dosing.Named(name, k) {
 				return
 			}
 		}
@@ -127,7 +121,7 @@ func Options(s jartest.Series, t Terms, catalogue product.Catalogue) (surface.Op
 	}
 	for _, c := range t.Ceilings {
 		for i, k := range d {
-			if k < 0 || !Named(c.Chemical, s.Chemicals[k].Name) {
+			if k < 0 || !dosing.Named(c.Chemical, s.Chemicals[k].Name) {
 				continue
 			}
 			opt.Limits = append(opt.Limits, surface.Limit{Says: c.says(s.Chemicals[k].Name), Keeps: func(p surface.Pair) bool {
@@ -155,7 +149,7 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 	var price quantity.Price
 	found := false
 	for _, p := range t.Prices {
-		if Named(p.Chemical, c.Name) {
+		if dosing.Named(p.Chemical, c.Name) {
 			price, found = p.Price, true
 		}
 	}

@@ -218,6 +218,26 @@ func TestStrokeFor(t *testing.T) {
 	near(t, "less than it gives standing still", float64(p.StrokeFor(0.1)), 40, 0)
 }
 
+// TestLeave: rate 0.01 n s, tested from 20 to 80 in speed and 40 to 90 in stroke. 10 and 30 mL/min: stroke 40 gives them at 25 and
+// 75 % speed, stroke 60 at 16.7, which was not tested, stroke 50 at 20 and 60. 5 and 35 at none within what was tested: 35 at 90 % speed
+// takes 38.9, so 40. 0.2 and 89 at none at all: 89 takes a stroke of 89 or more, where 0.2 is less than 0.9, a hundredth of the most.
+func TestLeave(t *testing.T) {
+	pl := plane{d: 0.01, speed: 1, stroke: 5, topN: 100, topS: 90, testN: [2]float64{20, 80}, testS: [2]float64{40, 90}}
+	p := pl.pump(t, 0)
+	for _, x := range []struct {
+		stands, low, high, want quantity.Setting
+	}{{0, 10, 30, 40}, {60, 10, 30, 40}, {50, 10, 30, 50}, {40, 10, 30, 40}, {50, 5, 35, 40}, {50, 0.2, 89, 0}, {0, 24, 50, 65}} {
+		p.Stays = x.stands
+		left := p.Leave(quantity.FeedRate(x.low), 0, quantity.FeedRate(x.high))
+		near(t, "stroke", float64(left.Stays), float64(x.want), 0)
+		if low, high := left.For(quantity.FeedRate(x.low)), left.For(quantity.FeedRate(x.high)); x.want > 0 && (low.Position.Stroke != x.want || high.Position.Stroke != x.want) {
+			t.Errorf("%v: stroke %v and %v", x, low.Position.Stroke, high.Position.Stroke)
+		}
+	}
+	p.Stays = 55
+	near(t, "for no rates", float64(p.Leave().Stays), 55, 0)
+}
+
 // TestByStroke: rate = n (a + b s); both knobs from drawdowns at one speed. By hand, speed 50, strokes 40 and 80:
 // 18 and 38 are 0.36 and 0.76 at 1 % speed, so b = 0.01, a = −0.04.
 func TestByStroke(t *testing.T) {

@@ -65,10 +65,15 @@ func (p Pump) Pace(t Pacing) (rows []PaceRow, stroke quantity.Setting, notes not
 	for _, f := range t.Flows {
 		peak = max(peak, t.PerFlow*quantity.FeedRate(f))
 	}
-	stroke = p.StrokeFor(peak)
+	if stroke = p.Calibration.Stroke; p.Calibration.TwoKnobs() {
+		if p.Stays == 0 {
+			p.Stays = p.StrokeFor(peak)
+		}
+		stroke = p.Stays
+	}
 	for _, f := range t.Flows {
 		r := PaceRow{Flow: f, Rate: t.PerFlow * quantity.FeedRate(f)}
-		r.Choice = p.AtStroke(r.Rate, stroke)
+		r.Choice = p.For(r.Rate)
 		r.Drive = drive.Current(r.Position.Setting)
 		if t.Meter != nil {
 			r.Meter, r.HasMeter = t.Meter.Current(f), true

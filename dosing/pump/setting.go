@@ -3,6 +3,7 @@ package pump
 import (
 	"cmp"
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -43,6 +44,9 @@ type Pump struct {
 	// Turndown is how many times smaller than the largest the smallest steady
 	// rate is; zero counts as 10 for each knob.
 	Turndown float64
+	// Stays is where the stroke of a pump with both stands or is left, while the speed is
+	// moved; zero lets each rate choose. See [Pump.Leave].
+	Stays quantity.Setting
 	// Scale is that of the knob, where it has marks of its own.
 	Scale Scale
 	// Tube is the tube in a peristaltic pump, as people name it.
@@ -109,18 +113,55 @@ type Choice struct {
 }
 
 // For gives the setting for a feed rate. On a pump with stroke and speed it is the
-// pair that feeds the rate most accurately.
+// speed at the stroke that stays, or else the pair that feeds the rate most accurately.
 func (p Pump) For(rate quantity.FeedRate) Choice {
-	if p.Calibration.TwoKnobs() {
-		return p.finish(p.pair(rate))
+	switch {
+	case !p.Calibration.TwoKnobs():
+		return p.AtStroke(rate, p.Calibration.Stroke)
+	case p.Stays > 0:
+		return p.AtStroke(rate, p.Stays)
 	}
-	return p.finish(p.at(rate, p.Calibration.Stroke))
+	return p.finish(p.pair(rate))
 }
 
 // AtStroke gives the speed for a feed rate with the stroke left where it is, as
 // for a pump whose speed follows the flow.
 func (p Pump) AtStroke(rate quantity.FeedRate, stroke quantity.Setting) Choice {
 	return p.finish(p.at(rate, stroke))
+}
+
+// Leave gives the pump with its stroke left at one place for all these rates, so that only
+// the speed has to be moved: where it stands, if it feeds all of them there within what was
+// tested; else the shortest stroke, not below 30 %, that does; else as [Pump.StrokeFor]
+// says. Where no one stroke feeds them all, each has its own.
+func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
+	rates = slices.DeleteFunc(slices.Clone(rates), func(r quantity.FeedRate) bool { return r <= 0 })
+	if !p.Calibration.TwoKnobs() || len(rates) == 0 {
+		return p
+	}
+	feeds := func(stroke quantity.Setting, tested bool) bool {
+		return stroke > 0 && !slices.ContainsFunc(rates, func(r quantity.FeedRate) bool {
+			c := p.AtStroke(r, stroke)
+			return c.Reach != Within || tested && !c.Tested
+		})
+	}
+	if feeds(p.Stays, true) {
+		return p
+	}
+	for p.Stays = p.shortest(); p.Stays <= p.Stroke.top(); p.Stays += p.Stroke.step() {
+		if feeds(p.Stays, true) {
+			return p
+		}
+	}
+	if p.Stays = p.StrokeFor(slices.Max(rates)); !feeds(p.Stays, false) {
+		p.Stays = 0
+	}
+	return p
+}
+
+// shortest is the least stroke to leave a pump at: valves and pulses make a shorter one uneven.
+func (p Pump) shortest() quantity.Setting {
+	return p.Stroke.round(max(30, p.Stroke.Low, p.Calibration.Low.Stroke))
 }
 
 func (p Pump) at(rate quantity.FeedRate, stroke quantity.Setting) Choice {
@@ -237,7 +278,7 @@ func (p Pump) StrokeFor(peak quantity.FeedRate) quantity.Setting {
 	if !p.Calibration.TwoKnobs() {
 		return p.Calibration.Stroke
 	}
-	for s := p.Stroke.round(max(30, p.Stroke.Low, p.Calibration.Low.Stroke)); s < top; s += p.Stroke.step() {
+	for s := p.shortest(); s < top; s += p.Stroke.step() {
 		if n := p.Calibration.invert(peak, s); n > 0 && n <= 0.9*p.Setting.top() {
 			return s
 		}
@@ -267,8 +308,7 @@ func (p Pump) finish(c Choice) Choice {
 	case c.Wanted > 0 && (more(least, c.Wanted) || c.Exact.Setting <= 0):
 		c.Reach = TooLittle
 		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s, a turndown of %s to 1)", c.Wanted,
-			p.name(),
-			max(p.Smallest(), lowest), twoDigits(p.turndown())))
+			p.name(), max(p.Smallest(), lowest), twoDigits(p.turndown())))
 	case math.Abs(float64(c.Error)) > 0.05:
 		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s",
 			p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).

@@ -1,5 +1,7 @@
 package quantity
 
+import "math"
+
 // The kinds of the plant: water, pumps, tanks, mixers, time.
 
 // Flow is water per time, in m3/h.
@@ -87,6 +89,12 @@ var settings = kind{what: "setting", example: "60 %",
 
 // Time is a span, in hours.
 type Time = Amount[span]
+
+// Wrapped is what is left of a time after whole periods, from zero up to one period,
+// of a time before zero too: the hour of the day where the period is one.
+func Wrapped(t, period Time) Time {
+	return Time(math.Mod(math.Mod(float64(t), float64(period))+float64(period), float64(period)))
+}
 
 type span struct{}
 

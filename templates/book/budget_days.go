@@ -132,9 +132,13 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	for k, c := range dayColumns {
 		refs[c.name] = a1(r, k+1)
 	}
-	// A clean-up runs at the flow of the day, else at the design flow.
+	// A clean-up runs at the flow of the day, else at the design flow, for what is left of the day or as a whole.
+	most := "MIN(24,"
+	if cal.Whole {
+		most = "("
+	}
 	for _, flow := range []string{"rate", "design", "own flow"} {
-		refs["at "+flow] = "MIN(24," + refs["long"] + "+SUM(" + refs["clean-up"] + ")/(MAX(" + refs[flow] + ",1E-9)" + w.u.hour + "))"
+		refs["at "+flow] = most + refs["long"] + "+SUM(" + refs["clean-up"] + ")/(MAX(" + refs[flow] + ",1E-9)" + w.u.hour + "))"
 	}
 	for k, c := range dayColumns {
 		if c.name == "gap" {

@@ -57,6 +57,8 @@ var storeItems = []struct {
 	{"order", "usual order", "0", "packs", "", "Order_%s_packs", Worked},
 	{"bought", "ordered, arriving in the month", "0.000", "MASS", "", "", Worked},
 	{"charges", "delivery charges of these orders", "#,##0.00", "CUR", "", "", Worked},
+	{"usual_price", "price in the usual order", "0.0000", "CUR/MASS", "as a day plan counts it", "", Worked},
+	{"usual_freight", "delivery charge of the usual order", "0.0000", "CUR/MASS", "spread over it, as a day plan counts it", "", Worked},
 	{"unit_price", "price", "0.0000", "CUR/MASS", "of these orders, else of the usual one", "", Worked},
 	{"unit_freight", "delivery charge", "0.0000", "CUR/MASS", "spread over them", "", Worked},
 	{"goods", "cost of what is used", "#,##0.00", "CUR", "", "Cost_%s", Worked},
@@ -88,7 +90,7 @@ const (
 
 // The row of the headings and the last column that is printed.
 const (
-	storeHeads   = 31
+	storeHeads   = 33
 	storePrinted = 14
 )
 

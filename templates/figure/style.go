@@ -258,7 +258,7 @@ type Clock quantity.Time
 
 // String writes it as 05:56.
 func (c Clock) String() string {
-	m := int(math.Round(math.Mod(math.Mod(float64(c), 24)+24, 24)*60)) % 1440
+	m := int(math.Round(float64(quantity.Wrapped(quantity.Time(c), 24))*60)) % 1440
 	return fmt.Sprintf("%02d:%02d", m/60, m%60)
 }
 

@@ -1,0 +1,303 @@
+package dosing
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"jarwright/dosing/flow"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// firstDay lays out the batches and fills of the plan's own day, from what its tanks hold
+// when it starts, and finds when dosing can begin.
+func (p *Plan) firstDay() {
+	p.Begins = p.Start
+	begin := p.begin()
+	for i := range p.Feeds {
+		f := &p.Feeds[i]
+		f.First = p.occurring(f.round(), begin)
+		p.waiting(f, begin)
+	}
+	opening, ready := make([]*Batch, len(p.Feeds)), make([]quantity.Time, len(p.Feeds))
+	for i := range p.Feeds {
+		if b, at, ok := p.opening(i, begin, opening); ok {
+			opening[i], ready[i] = &b, at
+			p.Begins = max(p.Begins, at)
+		}
+	}
+	for i := range p.Feeds {
+		f := &p.Feeds[i]
+		p.lay(f, opening[i], begin)
+		if ready[i] > p.Start+hair {
+			f.Notes.Add(p.short(f))
+		}
+	}
+}
+
+// round is what comes back every day or every few days: batches, or fills of a neat product.
+func (f Feed) round() []Batch {
+	if f.Fills != nil {
+		return f.Fills
+	}
+	return f.Batches
+}
+
+// later is the same batch some time later.
+func (b Batch) later(t quantity.Time) Batch {
+	for _, at := range [...]*quantity.Time{&b.Start, &b.Made, &b.Aged, &b.Moved, &b.From, &b.Till, &b.Expires} {
+		*at += t
+	}
+	return b
+}
+
+// occurring gives the batches of a round as they come into the tank on the day that begins then.
+func (p Plan) occurring(round []Batch, begin quantity.Time) []Batch {
+	var out []Batch
+	for _, b := range round {
+		out = append(out, b.later(quantity.Time(-24*math.Floor(float64(b.Moved-begin)/24+hair))))
+	}
+	slices.SortStableFunc(out, func(a, b Batch) int { return cmp.Compare(a.Moved, b.Moved) })
+	return out
+}
+
+// waiting has what was made up the day before let over first thing, where its tank has room:
+// what stands there may not last until it is due.
+func (p Plan) waiting(f *Feed, begin quantity.Time) {
+	if f.Tank == nil || !f.Tank.Now.OK || len(f.First) == 0 {
+		return
+	}
+	b := &f.First[0]
+	if full := f.Tank.Now.V + b.Volume; b.Start < begin-hair && b.Aged <= p.Start && full <= f.Tank.Holds() {
+		b.Moved, b.Left, b.Full = max(begin, b.Aged), f.Tank.Now.V, full
+	}
+}
+
+// waits reports that the first batch of a day was made up the day before.
+func (f Feed) waits(begin quantity.Time) bool {
+	return len(f.First) > 0 && f.First[0].Start < begin-hair
+}
+
+// dosed is what a draw takes between two times of the first day, on which it begins later
+// where a first batch has to be ready.
+func (p Plan) dosed(d demand, from, to quantity.Time) quantity.Volume {
+	return d.between(max(from, p.Begins), max(to, p.Begins))
+}
+
+// opening is the batch that a tank needs before the first of the round, as less stands in
+// it than that counts on, and when the pump may then start.
+func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, ready quantity.Time, ok bool) {
+	f := &p.Feeds[i]
+	if !f.Fed || f.Tank == nil || !f.Tank.Now.OK || len(f.First) == 0 && !f.Stock.Neat() {
+		return b, 0, false
+	}
+	stands, next, rest := f.Tank.Now.V, begin+24+f.Work, f.First
+	if f.waits(begin) && f.First[0].Moved <= p.Start {
+		stands, next, rest = f.First[0].Full, f.First[0].Moved+24, f.First[1:]
+	}
+	if len(rest) > 0 {
+		next = rest[0].Moved
+	}
+	dry := max(p.Start, f.fastest(p.Day, p.FlowRange).until(p.Start, stands))
+	if dry >= next-hair {
+		return b, 0, false
+	}
+	usable, lead := dry, f.Work+f.Ageing
+	if f.Mix == nil && f.Ageing > 0 {
+		usable = p.Start // nothing may be drawn while it ages in the tank
+	}
+	m := making{shift: shift{f.From, f.Till}, busy: p.work(i, others)}
+	if f.waits(begin) { // then the make-up tank is free
+		begin = max(begin, f.First[0].Moved)
+	}
+	b.Start, ok = m.latest(max(usable-Reserve, p.Start)-lead, f.Work)
+	if !ok || b.Start < begin-hair {
+		b.Start = m.earliest(begin, f.Work)
+	}
+	b.Made = b.Start + f.Work
+	b.Aged, b.Moved = b.Made+f.Ageing, b.Made
+	if f.Mix != nil {
+		b.Moved = b.Aged
+	}
+	b.From, b.Expires = max(b.Aged, p.Start), b.Made+f.good()
+	if b.Aged > usable+hair {
+		return b, b.Aged, true
+	}
+	return b, p.Start, true
+}
+
+// work are the hours of the first day in which the stocks of the other feeds are made up,
+// by the same person.
+func (p Plan) work(but int, opening []*Batch) flow.Hours {
+	var out flow.Hours
+	for i, f := range p.Feeds {
+		if i == but {
+			continue
+		}
+		for _, b := range f.First {
+			out = append(out, flow.Span{From: b.Start, To: b.Made})
+		}
+		if b := opening[i]; b != nil {
+			out = append(out, flow.Span{From: b.Start, To: b.Made})
+		}
+	}
+	return out
+}
+
+// earliest is the first time from t on at which work of a length can be done, within a
+// shift and beside other work; t where there is none.
+func (m making) earliest(t, work quantity.Time) quantity.Time {
+	at := t
+	for range 4 * 24 * mostDays {
+		if start, ok := m.shift.latest(at, work); ok && start < at-hair { // in no shift, or too late in it
+			at = m.shift.From + quantity.Time(24*math.Ceil(float64(at-m.shift.From)/24))
+		} else if !ok {
+			return t
+		}
+		other, clash := m.clash(at, work)
+		if !clash {
+			return at
+		}
+		at = other.To
+	}
+	return t
+}
+
+// lay works out what each batch of the first day has to make. The one that opens the day
+// takes the place of as many of the round as the tank and the stock's life allow.
+func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
+	stands, told := quantity.Volume(0), f.Tank != nil && f.Tank.Now.OK
+	if told {
+		stands = f.Tank.Now.V
+	} else if p.Begins <= p.Start || len(f.First) == 0 {
+		p.standing(f)
+		return
+	} else {
+		stands, _ = f.level(p.Day, p.Start)
+	}
+	if waits := f.waits(begin); opening != nil && waits {
+		f.First = append(f.First[:1:1], p.opened(f, f.First[1:], *opening, f.First[0].Full)...)
+	} else if opening != nil {
+		f.First = p.opened(f, f.First, *opening, stands)
+	}
+	level, at, low := stands, p.Start, stands // low is at the fastest draw
+	planned, fast := f.planned(p.Day), f.fastest(p.Day, p.FlowRange)
+	var out []Batch
+	for _, b := range f.First {
+		if told && f.Stock.Neat() && f.Every > 1 && level > p.dosed(fast, at, b.Moved+24) { // it keeps, and lasts until the day after
+			continue
+		}
+		b.Stands = max(0, level-p.dosed(planned, at, b.Start))
+		b.Left = max(0, level-p.dosed(planned, at, b.Moved))
+		if b.Start < begin-hair { // made up the day before, as the round has it
+			b.Full = min(b.Left+b.Volume, f.Tank.Holds())
+			low = min(max(0, low-p.dosed(fast, at, b.Moved))+b.Volume, f.Tank.Holds())
+			out, level, at = append(out, b), b.Full, b.Moved
+			continue
+		}
+		if b.Moved < p.Begins && !f.Stock.Neat() {
+			b.Full = min(b.Full, p.dosed(fast, b.Moved, b.Till))
+		}
+		b.Volume = b.Full
+		if !b.LetOut {
+			b.Volume -= b.Left
+		}
+		least := max(0, low-p.dosed(fast, at, b.Moved))
+		switch {
+		case least >= b.Full*(1-hair): // enough stands there, whatever is drawn
+			continue
+		case b.Volume <= 0:
+			b.Volume = min(b.Full-least, f.Tank.Holds()-b.Left)
+			b.Full = b.Left + b.Volume
+		}
+		b.Recipe, _ = f.Stock.Recipe(b.Volume) // as strong as those that had a recipe
+		out, level, at, low = append(out, b), b.Full, b.Moved, b.Full
+	}
+	f.First = out
+}
+
+// standing adds what stands in the tank when the work for a batch of the round begins.
+func (p Plan) standing(f *Feed) {
+	for i, b := range f.First {
+		f.First[i].Stands = b.Left + f.planned(p.Day).between(b.Start, b.Moved)
+	}
+}
+
+// opened gives the batches of a day that a batch of its own opens.
+func (p Plan) opened(f *Feed, rest []Batch, b Batch, stands quantity.Volume) []Batch {
+	planned, fast := f.planned(p.Day), f.fastest(p.Day, p.FlowRange)
+	holds := f.Tank.Holds()
+	left := max(0, stands-p.dosed(planned, p.Start, b.Moved))
+	for n := len(rest); n > 0; n-- {
+		till := rest[0].Moved + quantity.Time(24*max(f.Every, 1))
+		if n < len(rest) {
+			till = rest[n].Moved
+		}
+		b.Till, b.Full = till, p.dosed(fast, b.Moved, till)
+		room := b.Full <= holds*(1+hair) && (f.Mix == nil || b.Full-left <= f.Mix.Holds()*(1+hair))
+		if room && b.Full > left && b.Expires >= planned.last(till)-hair {
+			return append([]Batch{p.filled(f, b)}, rest[n:]...)
+		}
+	}
+	out := slices.Clone(rest)
+	b.Till = p.Begins + 24
+	if len(out) > 0 {
+		if late := b.Made - out[0].Start; late > 0 {
+			out[0] = out[0].later(late)
+		}
+		b.Till = out[0].Moved
+	}
+	b.Full = min(holds, p.dosed(fast, b.Moved, b.Till))
+	return append([]Batch{p.filled(f, b)}, out...)
+}
+
+// filled is a batch as it comes into the tank: a neat product fills it.
+func (p Plan) filled(f *Feed, b Batch) Batch {
+	if f.Stock.Neat() {
+		b.Full = f.Tank.Holds()
+	}
+	return b
+}
+
+// short says what comes of a tank that holds too little when the day starts.
+func (p Plan) short(f *Feed) note.Note {
+	b, starts := f.First[0], "the unit and its pumps start"
+	if p.Day.Running() > 24-moment {
+		starts = "dosing starts"
+	}
+	n := note.New(note.Caution, "stock-short", "%s: %s holds %s when the day starts, too little until more is ready: %s at %s, not at %s", f.Name, f.Tank.Name,
+		f.Tank.Now.V, starts, flow.Clock(p.Begins), flow.Clock(p.Start)).At(f.Tank.At)
+	lead := b.Aged - b.Start
+	if f.Mix != nil {
+		lead += Reserve
+	}
+	before, ok := making{shift: shift{f.From, f.Till}}.latest(p.Start-lead, f.Work)
+	if ok && before+f.Work+f.good() >= f.planned(p.Day).last(p.Start+24) {
+		return n.Do("to start at %s, begin to make it up or fill it at %s at the latest", flow.Clock(p.Start), flow.Clock(before))
+	}
+	return n.Do("have it ready before the start")
+}
+
+// levelOn is what stands in a feed's tank at a time of the plan's day.
+func (p Plan) levelOn(f Feed, t quantity.Time) (quantity.Volume, bool) {
+	told := f.Tank != nil && f.Tank.Now.OK
+	switch {
+	case len(f.round()) == 0 && len(f.First) == 0:
+		return 0, false
+	case !told && p.Begins <= p.Start, t > p.begin()+24+hair && len(f.round()) > 0 && len(f.First) > 0:
+		return f.level(p.Day, t)
+	}
+	level, at := quantity.Volume(0), p.Start
+	if told {
+		level = f.Tank.Now.V
+	} else {
+		level, _ = f.level(p.Day, p.Start)
+	}
+	for _, b := range f.First {
+		if b.Moved <= t+hair {
+			level, at = b.Full, b.Moved
+		}
+	}
+	return max(0, level-p.dosed(f.planned(p.Day), at, t)), true
+}

@@ -1,0 +1,60 @@
+package month
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest/quantity"
+)
+
+// TestBuyByHand: a plant that uses 10 kg a day orders 30 days of it: 300 kg are 12 packs of
+// 25 kg, in the price from 10 packs on; one worked on 15 days of a month of 30 orders 6.
+func TestBuyByHand(t *testing.T) {
+	eur := func(v float64, per string) quantity.Known[quantity.Price] {
+		return quantity.Some(quantity.Price{Amount: v, Currency: "EUR", Per: per})
+	}
+	row := site.Price{Price: eur(2, "kg"), From2: quantity.Some(10), Price2: eur(1.5, "kg"), Pack: quantity.Some[quantity.Mass](25),
+		Delivery: quantity.Some(quantity.Money{Amount: 60, Currency: "EUR"})}
+	b, err := Buy(site.Site{}, row, "alum", product.Product{}, 10)
+	if err != nil || b.Order != (Order{"alum", 12, 25, row.Delivery.V}) || b.Price.Amount != 1.5 || len(b.Notes) > 0 {
+		t.Errorf("%+v, %v", b, err)
+	}
+	near(t, "60 EUR on 300 kg", b.Freight.Amount, 0.2)
+	var half site.Site
+	half.Place.Date = quantity.Some(time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC))
+	half.Flow.Average = quantity.Some[quantity.Flow](5)
+	half.Calendar = []site.Day{{Runs: quantity.Some(false), From: half.Place.Date, Till: quantity.Some(time.Date(2026, 4, 15, 0, 0, 0, 0, time.UTC))}}
+	if b, err = Buy(half, row, "alum", product.Product{}, 10); err != nil || b.Order.Packs != 6 || b.Price.Amount != 2 {
+		t.Errorf("worked on half of the days: %+v, %v", b, err)
+	}
+	near(t, "60 EUR on 150 kg", b.Freight.Amount, 0.4)
+	row.Delivery.OK, row.Delivery.V = false, quantity.Money{}
+	if b, _ = Buy(site.Site{}, row, "alum", product.Product{}, 10); b.Freight.Currency != "" {
+		t.Errorf("freight that nobody gave: %v", b.Freight)
+	}
+	row.Price = eur(1.2, "L")
+	if _, err = Buy(site.Site{}, row, "powder", product.Product{Form: product.Dry, Density: product.Given[quantity.Density](0.6, "own")}, 1); err == nil {
+		t.Error("a powder is priced by the litre")
+	}
+}
+
+// TestGoodsThatSpoil: 0.2 kg a day of what keeps 10 days are 2 kg of a pack of 5, two and
+// a half times what is used; the price stays that of a plan and a budget.
+func TestGoodsThatSpoil(t *testing.T) {
+	row := site.Price{Price: quantity.Some(quantity.Price{Amount: 2, Currency: "EUR", Per: "kg"}), Pack: quantity.Some[quantity.Mass](5),
+		Shelf: quantity.Some[quantity.Time](240)}
+	b, err := Buy(site.Site{}, row, "chitosan", product.Product{}, 0.2)
+	n, ok := has(b.Notes, "goods-spoil")
+	if err != nil || b.Price.Amount != 2 || !ok || !strings.Contains(n.Message,
+		"of an order of 1 x 5 kg only 2 kg can be used in the 10 days that it keeps; what goes out of date is not in its price, and would make it 2.5 times as high") {
+		t.Errorf("%+v, %v", b, err)
+	}
+	for _, quiet := range []site.Price{{Price: row.Price, Pack: row.Pack}, {Price: row.Price, Pack: quantity.Some[quantity.Mass](2), Shelf: row.Shelf}} {
+		if b, _ := Buy(site.Site{}, quiet, "chitosan", product.Product{}, 0.2); len(b.Notes) > 0 {
+			t.Errorf("%+v: %v", quiet, b.Notes)
+		}
+	}
+}

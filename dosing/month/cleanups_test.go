@@ -1,0 +1,138 @@
+package month
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"jarwright/dosing"
+	"jarwright/dosing/site"
+)
+
+// cleaned is the month of a rearing tank of 40 m3 that is cleaned up from 60 to 5 NTU at
+// 8 m3/h, with the dose and the calendar given, in May 2026, which has five Saturdays (invented).
+func cleaned(t *testing.T, dose, solids, calendar string) (site.Site, Budget) {
+	t.Helper()
+	s, err := site.Read("site.yaml", strings.NewReader(fmt.Sprintf(`
+place: {name: hatchery, purpose: animals, water_passes: batch, date: "2026-05-02"}
+flow: {average_flow: "8 m3/h", hours_a_day: "9 h", run_starts: "08:00", power_drawn: "1 kW"}
+water: {turbidity: "60 NTU"}
+chemicals: [{name: PACl, product: pacl-10, basis: as product, density: "1.2 kg/L", stock: made, %s}]
+stocks: [{name: made, product_in_stock: "120 g/L"}]
+tanks: [{name: rearing tank, use: animals, volume: "40 m3"}]
+solids: {solids_per_ntu: "1.5", solids_caught: "80 %%", float_or_sludge_solids: "2 %%", skim_every: "10 min", water_at_each_pass: "1 L",
+  tank_to_clean_up: rearing tank, tank_turbidity: "60 NTU", clear_enough_at: "5 NTU", outlet_at_best: "1 NTU",
+  cleaning_hours: "08:00-17:00", cleaning_starts: "08:00"%s}
+prices:
+  - {chemical: PACl, price: "0.7 EUR/kg", pack: "30 kg", delivery: "0 EUR", lead_time: "7 d", on_hand: "40 kg"}
+  - {chemical: disposal of solids, price: "40 EUR/m3"}
+  - {chemical: make-up water, price: "2 EUR/m3"}
+  - {chemical: electricity, price: "0.25 EUR/kWh"}
+calendar: [%s]
+`, dose, solids, calendar)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, _, err := FromSite(s, Options{Given: catalogued, Draws: 200, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, must(t, p)
+}
+
+const (
+	saturdays = `{weekday: Saturday, runs: "yes", clean_up: "90 m3"}`
+	oneDay    = `{from: "2026-05-02", runs: "yes", clean_up: "90 m3"}`
+	twoDays   = `{from: "2026-05-04", runs: "no", clean_up: "134.5 m3"}, {from: "2026-05-20", runs: "yes", clean_up: "1 m3"}`
+	not23rd   = saturdays + `, {from: "2026-05-23", runs: "no"}`
+)
+
+// TestCleanUpByHand: with nothing coming in, ln((60 − 1)/(5 − 1)) turnovers over 0.8 clear
+// the tank: 55 NTU of it at 1.5 mg/L, 3.3 kg; a dose of 20 mg/L in all the water that
+// went round; 6 L an hour skimmed; 1 kWh an hour.
+func TestCleanUpByHand(t *testing.T) {
+	turnovers := math.Log(59./4) / 0.8
+	m3, hours := turnovers*40, turnovers*5 // 8 m3/h are a fifth of the tank
+	_, b := cleaned(t, `dose: "20 mg/L"`, "", oneDay)
+	near(t, "water", b.Treated.In("m3"), m3)
+	near(t, "hours", float64(b.Running), hours)
+	near(t, "solids removed", float64(b.Removed.Likely), 3.3)
+	near(t, "product", float64(b.Accounts[0].Use), m3*20/1000)
+	near(t, "goods", b.Accounts[0].Goods.Amount, m3*20/1000*0.7)
+	near(t, "skimmed", float64(b.Carried), hours*6)
+	near(t, "energy", b.Electricity.Amount, hours*0.25)
+	near(t, "disposal", b.Disposal.Amount, (float64(b.Dry.Likely)/0.02+hours*6)*0.04) // 2 % dry, 1 kg/L
+	near(t, "usual dose", float64(b.Accounts[0].UsualDose), 20)
+	if b.Worked != 1 || b.Range.Uncertain() {
+		t.Errorf("%d days, %+v", b.Worked, b.Range.Matters)
+	}
+}
+
+// TestMonthOfCleanUps: a month of n clean-ups is n times what clarify makes of the tank,
+// whatever volume the calendar gives, by weekday or by date.
+func TestMonthOfCleanUps(t *testing.T) {
+	const falling = `dose: "25 mg/L", dose_by_turbidity: "60 NTU=30 mg/L; 20 NTU=18 mg/L; 0 NTU=10 mg/L"`
+	for _, x := range []struct {
+		calendar string
+		n        float64
+		says     string
+	}{{saturdays, 5, "clean-up-water"}, {oneDay, 1, "clean-up-water"}, {twoDays, 2, "clean-up-water"}, {not23rd, 4, "clean-up-water"},
+		{`{weekday: Monday, runs: "no"}`, 0, "no-clean-ups"},
+		{`{from: "2026-05-04", till: "2026-05-05", runs: "yes", clean_up: "134.6 m3"}`, 2, "clean-ups-overlap"}} {
+		s, b := cleaned(t, falling, "", x.calendar)
+		in, err := dosing.CleaningFromSite(s, catalogued, time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		one, err := dosing.Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, x.calendar+": water", float64(b.Treated), x.n*float64(one.Treated))
+		near(t, "hours", float64(b.Running), x.n*float64(one.Running))
+		near(t, "dry", float64(b.Dry.Likely), x.n*float64(one.Waste.Dry.Likely))
+		near(t, "wet", float64(b.Wet.Likely), x.n*float64(one.Waste.Volume))
+		near(t, "carried", float64(b.Carried), x.n*float64(one.Waste.Water))
+		near(t, "product", float64(b.Uses[0].Product), x.n*float64(one.Uses[0].Product))
+		near(t, "stock", float64(b.Uses[0].Stock), x.n*float64(one.Uses[0].Stock))
+		near(t, "disposal", b.Disposal.Amount, x.n*float64(one.Waste.Volume)*0.04)
+		if float64(b.Worked) != x.n {
+			t.Errorf("%s: %d days worked", x.calendar, b.Worked)
+		}
+		_, notes, err := FromSite(s, Options{Given: catalogued})
+		if n, ok := has(notes, x.says); !ok || err != nil {
+			t.Errorf("%s: no note %s (%v): %v", x.calendar, x.says, err, n)
+		}
+	}
+}
+
+// TestCleanUpThatCannotBe: what clarify refuses or never ends, no month is made of.
+func TestCleanUpThatCannotBe(t *testing.T) {
+	s, _ := cleaned(t, `dose: "20 mg/L"`, "", saturdays)
+	s.Solids.TankStop.V.V = 0.5 // below the unit's own outlet
+	if _, _, err := FromSite(s, Options{Given: catalogued}); err == nil || !strings.Contains(err.Error(), "cannot be budgeted") {
+		t.Errorf("below the floor: %v", err)
+	}
+	s.Solids.Capture.OK = false
+	if _, _, err := FromSite(s, Options{Given: catalogued}); err == nil || !strings.Contains(err.Error(), "the share of solids that a pass takes out") {
+		t.Errorf("without capture: %v", err)
+	}
+}
+
+// TestCleanUpSolidsInDoubt: of a tank whose solids per NTU are taken for granted the range
+// is that of the factor, 0.7 to 2.2 about 1.5; of one in doubt that doubt.
+func TestCleanUpSolidsInDoubt(t *testing.T) {
+	s, b := cleaned(t, `dose: "20 mg/L"`, `, solids_uncertainty: "30 %"`, saturdays)
+	if d := b.Plan.Doubt.Solids; d != (Span{0.7, 1.3}) {
+		t.Errorf("a doubt of 30 %%: %v", d)
+	}
+	s.Solids.Doubt.OK, s.Solids.Doubt.V, s.Solids.PerNTU.OK, s.Solids.PerNTU.V = false, 0, false, 0
+	p, _, err := FromSite(s, Options{Given: catalogued})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "low", float64(p.Doubt.Solids.Low), 0.7/1.5)
+	near(t, "high", float64(p.Doubt.Solids.High), 2.2/1.5)
+}
