@@ -72,8 +72,10 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 		return nil, nil
 	}
 	f.Low, f.High, f.DoseSource = c.DoseLow.V, c.DoseHigh.V, "dose as stated"
+	written := note.Say("the dose %s", c.Dose.V)
 	if c.Fed.OK {
-		f.DoseSource = "from what is fed a day"
+		f.DoseSource, f.FedADay = "from what is fed a day", c.Fed
+		written = note.Say("%s fed a day, which is %s", c.Fed.V, c.Dose.V)
 	}
 	if c.Bench.OK {
 		judged := "no jars of it could be taken to judge the dose"
@@ -85,7 +87,7 @@ func (f *FeedInput) stated(c site.Chemical) (notes, errs note.List) {
 			Do("empty the dose to take it from there"))
 	}
 	wrong := func(end quantity.Known[quantity.Concentration], is string) {
-		errs.Add(note.Fault("dose-range", "%s: the "+is+" the dose %s%s", f.Name, end.V, c.Dose.V,
+		errs.Add(note.Fault("dose-range", "%s: the "+is+" %s%s", f.Name, end.V, written,
 			quantity.TimesOff(float64(end.V), float64(c.Dose.V))).At(end.At).Do("correct one of the two"))
 	}
 	if c.DoseLow.OK && c.DoseLow.V > c.Dose.V {

@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -126,14 +127,17 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	return c, nil
 }
 
-// about names the chemical that a note of the run begins with, "" where it is about none.
+// about names the chemical that a note of the run begins with, else all of them: what
+// the water has, they make together.
 func (in CleaningInput) about(n note.Note) (name string) {
+	var all []string
 	for _, x := range in.Tank.Chemicals {
+		all = append(all, x.Name)
 		if strings.HasPrefix(n.Message, x.Name+" ") && len(x.Name) > len(name) {
 			name = x.Name
 		}
 	}
-	return name
+	return cmp.Or(name, strings.Join(all, ", "))
 }
 
 // withDay adds what stops the site's day and is not said of the run. It does not
@@ -218,7 +222,8 @@ func (c Cleaning) waterNotes() []caution.Said {
 	}
 	var out []caution.Said
 	say := func(id string, w caution.Words) {
-		out = append(out, caution.Said{Note: caution.Note(id, w)})
+		n := caution.Note(id, w)
+		out = append(out, caution.Said{Note: n, Chemical: c.about(n)})
 	}
 	fixed := func(p quantity.PH) quantity.Rounded {
 		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
@@ -251,10 +256,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	Surroundings(&in.Around, s, today)
 	u := s.Solids
 	var errs note.List
-	t, ok := s.Tank(u.Tank.V)
-	if i := slices.IndexFunc(s.Tanks, func(t site.Tank) bool { return t.Use.V == site.TankAnimals }); !ok && i >= 0 {
-		t, ok = s.Tanks[i], true
-	}
+	t, ok := TankToClean(s)
 	start := u.TankStart
 	if !start.OK {
 		start = quantity.Known[site.Reading]{V: site.Reading{V: float64(s.Water.Turbidity.V), Key: jartest.Turbidity},

@@ -36,14 +36,15 @@ func (d demand) between(from, to quantity.Time) quantity.Volume {
 func (d demand) until(from quantity.Time, v quantity.Volume) quantity.Time {
 	daily := d.daily()
 	switch {
-	case !(daily > 0) || math.IsInf(float64(v), 1):
+	case !(daily > 0) || math.IsInf(float64(v/daily), 1):
 		return quantity.Time(math.Inf(1))
 	case !(v > 0):
 		return from
 	}
 	whole := math.Floor(float64(v/daily) * (1 - crumb)) // days; the rest is no more than one day's
 	v -= daily * quantity.Volume(whole)
-	for base := quantity.Time(24 * math.Floor(float64(from)/24)); ; base += 24 {
+	day := quantity.Time(24 * math.Floor(float64(from)/24))
+	for base := day; base <= day+48; base += 24 { // what is drawn may be too little to add up
 		for s := range d.day.All() {
 			begin, perHour := max(from, base+s.From), float64(s.Flow)*1000*d.per
 			drawn := quantity.Volume(perHour * float64(base+s.To-begin))
@@ -56,6 +57,7 @@ func (d demand) until(from quantity.Time, v quantity.Volume) quantity.Time {
 			v -= drawn
 		}
 	}
+	return from + quantity.Time(24*(whole+1))
 }
 
 // touch is how long a draw must last to be one, in hours: where one ends or begins at a time, rounding counts for nothing.

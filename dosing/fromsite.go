@@ -35,12 +35,16 @@ type BenchDose struct {
 
 // FromSite turns a site into the input of a plan. Every fault names its cell.
 func FromSite(s site.Site, g Given) (Input, error) {
-	in := Input{Site: s.Place.Name.V, Start: s.Flow.Start.Or(0), Staffed: Staffed(s)}
+	in := Input{Site: s.Place.Name.V, Start: StartOf(s.Flow), Staffed: Staffed(s)}
 	in.Notes = append(in.Notes, s.Notes...)
 	var errs note.List
 	if s.Place.Examples.OK && s.Place.Examples.V {
 		in.Notes.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
 			Do(`put your own figures in, then change this to "no"`))
+	}
+	if f := s.Flow; !f.Start.OK && StartOf(f) > 0 {
+		in.Notes.Add(note.New(note.Info, "start-assumed", "the run of %s is taken to start at %s: nobody says when it does", f.Hours.V, flow.Clock(StartOf(f))).
+			At(f.Start.At).Do("give the time at which the run starts"))
 	}
 	errs = append(errs, halfGiven(s.Place.From, s.Place.Till)...)
 	day, source, err := DayOf(s.Flow, g.Log)
@@ -76,12 +80,24 @@ func better(asks, known note.List) note.List {
 	return append(slices.DeleteFunc(slices.Clone(asks), same), known...)
 }
 
+// usualStart is when a run of some hours a day begins where nobody said when (common
+// practice, no source).
+const usualStart = 6
+
+// StartOf gives the clock time at which the run of a site starts.
+func StartOf(f site.Flow) quantity.Time {
+	if !f.Start.OK && f.Hours.OK && f.Hours.V < 24 {
+		return usualStart
+	}
+	return f.Start.V
+}
+
 // HoursOf gives the operating hours of a site.
 func HoursOf(f site.Flow) flow.Hours {
 	if !f.Hours.OK || f.Hours.V >= 24 {
 		return nil
 	}
-	from := f.Start.Or(0)
+	from := StartOf(f)
 	if from >= 24 {
 		from -= 24
 	}
@@ -121,6 +137,9 @@ func DayOf(f site.Flow, log *flow.Log) (flow.Day, string, error) {
 		day, err = flow.Constant(f.Average.V, hours)
 	default:
 		return day, "", f.Average.Missing("the flow", `give an average flow, such as "3.6 m3/h", the flow by hour, or a meter log`)
+	}
+	if err == nil && day.Volume() > 0 { // no plant has less than an average that is refused
+		err = new(site.Site).Put("Flow", 0, "average flow", quantity.Brief(float64(day.Average()), 6)+" m3/h", "", f.Average.At)
 	}
 	if err != nil {
 		return day, source, elseAt(note.Of(err, "flow"), f.Average.At)

@@ -42,6 +42,8 @@ type FeedInput struct {
 	Low, High  quantity.Concentration
 	DoseSource string
 	DoseAt     note.Place
+	// FedADay is what the site says in place of a dose.
+	FedADay quantity.Known[quantity.MassRate]
 	// Clear and Storm are doses of their own for such water, on the basis of Dose:
 	// the plan is for Dose, the operator's card has that for storms too.
 	Clear, Storm quantity.Known[quantity.Concentration]
@@ -233,6 +235,7 @@ func Make(in Input) (Plan, error) {
 	for _, f := range p.Feeds {
 		p.Notes = append(p.Notes, f.Notes...)
 	}
+	p.Notes = p.fewer()
 	return p, nil
 }
 

@@ -49,7 +49,7 @@ type Review struct {
 }
 
 // Told lists what every answer that rests on these doses has to say: the stops,
-// those that somebody took the risk of, and those of other water.
+// those that somebody took the risk of, acceptances that do not count, and those of other water.
 func (r Review) Told() note.List {
 	taken := map[string]bool{}
 	for _, t := range r.Taken {
@@ -57,7 +57,7 @@ func (r Review) Told() note.List {
 	}
 	var out note.List
 	for _, n := range r.Findings.Notes {
-		if n.Level == note.Stop || taken[n.Code] && strings.HasPrefix(n.Message, "accepted by ") {
+		if n.Level == note.Stop || caution.Uncounted(n) || taken[n.Code] && strings.HasPrefix(n.Message, "accepted by ") {
 			out.Add(n)
 		}
 	}
@@ -123,7 +123,7 @@ func (r Review) AlsoForCleaning(s site.Site, g Given, today time.Time) Review {
 func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
 	on := p.on(s, today)
 	r := on.Review()
-	p.Notes = slices.Concat(p.Notes, p.Slips(s), p.benchAge(s, today))
+	p.Notes = slices.Concat(p.Notes, p.Slips(s, r.Stopped), p.benchAge(s, today))
 	p.Feeds = slices.Clone(p.Feeds)
 	for i, f := range p.Feeds {
 		if h, ok := f.FeedInput.Heard(s, f.Dose, on.Feeds); ok {

@@ -372,3 +372,18 @@ func TestPatternsByHand(t *testing.T) {
 		}
 	}
 }
+
+// TestDrawThatNeverAddsUp: a draw too small to be counted in hours comes to an end all
+// the same, within the day in which it would be taken.
+func TestDrawThatNeverAddsUp(t *testing.T) {
+	day, err := flow.Constant(1e-300, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := demand{day: day, per: 1e-20}
+	for _, v := range []quantity.Volume{1e-310, 1e-300, 1} {
+		if got := d.until(6, v); got < 6 || math.IsNaN(float64(got)) {
+			t.Errorf("%g L are drawn by %v h", float64(v), float64(got))
+		}
+	}
+}

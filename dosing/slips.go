@@ -13,13 +13,17 @@ import (
 
 // Slips asks about figures that are each plausible and do not go together: a flow
 // that the unit could not pass, a tank that lasts for years, a dose far from the
-// bench's. Each is a caution at the cell of one of them.
-func (p Plan) Slips(s site.Site) (out note.List) {
+// bench's. Each is a caution at the cell of one of them. Where no rate may be given out
+// or wanted, none is named.
+func (p Plan) Slips(s site.Site, withheld bool) (out note.List) {
 	for _, f := range p.Feeds {
 		if f.Balance != nil || f.Jars != nil || f.DoseSource == "" {
 			continue
 		}
 		for _, n := range product.DoseSlips(f.Stock.Product, f.Dose, s.Place.Purpose.V == site.ForWastewater) {
+			if f.FedADay.OK {
+				n = n.After("%s fed a day makes ", f.FedADay.V)
+			}
 			n.Message = f.Name + ": " + n.Message
 			out.Add(n.At(f.DoseAt))
 		}
@@ -27,9 +31,13 @@ func (p Plan) Slips(s site.Site) (out note.List) {
 	if len(out) > 0 || slices.ContainsFunc(p.Notes, asked) {
 		return out // a slip that is told shows in other figures too
 	}
+	out = crossed(s)
 	var found []proportion
 	told := map[string]bool{}
 	for _, r := range apart {
+		if r.rates && withheld {
+			continue
+		}
 		if r.ofDay != nil {
 			if x := r.ofDay(p, s); r.outside(x.value) {
 				found = append(found, x)
@@ -76,6 +84,7 @@ type proportion struct {
 type apartRule struct {
 	low, high float64
 	look      string
+	rates     bool // it names what the pump feeds
 	ofDay     func(Plan, site.Site) proportion
 	ofFeed    func(Plan, site.Site, Feed) proportion
 }
@@ -90,7 +99,7 @@ func (r apartRule) asks(x proportion) note.Note {
 const ownBounds = "common practice, no source"
 
 var apart = []apartRule{
-	{low: 0.003, high: 5, look: "dose, strength, stock, flow and the pump's largest rate", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
+	{low: 0.003, high: 5, rates: true, look: "dose, strength, stock, flow and the pump's largest rate", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
 		if f.Pump == nil || !f.Fed {
 			return proportion{}
 		}
@@ -116,6 +125,13 @@ var apart = []apartRule{
 		}
 		lasts := calendarTime(f.Drawn, p.Running)
 		return proportion{float64(lasts / f.Life), note.Say("a full %s lasts %s, and the stock keeps %s", f.Tank.Name, lasts, f.Life), f.Tank.At}
+	}},
+	{low: 0, high: 20, look: "the stock's life and its unit", ofFeed: func(_ Plan, _ site.Site, f Feed) proportion {
+		own, usual := f.FeedInput.Life, f.Stock.Product.Life
+		if !own.OK || f.Stock.Neat() || usual.V <= 0 {
+			return proportion{}
+		}
+		return proportion{float64(own.V / usual.V), note.Say("the stock is said to keep %s, and such stock usually keeps %s", own.V, usual.V), own.At}
 	}},
 	{low: 0.1, high: 45, look: "the flow and the surface", ofDay: func(p Plan, s site.Site) proportion {
 		if s.Solids.Surface.V <= 0 {

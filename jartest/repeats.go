@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // sameJarPH is how far the pH of two readings of one jar may differ; beyond, they are
@@ -43,11 +44,7 @@ func (s Series) MergeRepeats() (Series, note.List) {
 				jars[first].Readings.Set(key, r)
 				continue
 			}
-			if len(old.Replicates) == 0 {
-				old.Replicates = []Reading{old}
-			}
-			old.Replicates = append(slices.Clone(old.Replicates), r)
-			jars[first].Readings.Set(key, old.withMean())
+			jars[first].Readings.Set(key, old.With(r))
 		}
 	}
 	s.Jars = jars
@@ -70,17 +67,24 @@ func (j Jar) onePH(k Jar) bool {
 	return a.State != Number || b.State != Number || math.Abs(a.Value-b.Value) <= sameJarPH
 }
 
-// withMean is the reading with the mean of its repeats that are numbers.
-func (r Reading) withMean() Reading {
+// With joins a repeat reading of the same jar: the value is the mean of the repeats that are
+// numbers; where none is, it is the last of their limits.
+func (r Reading) With(x Reading) Reading {
+	if len(r.Replicates) == 0 {
+		r.Replicates = []Reading{r}
+	}
+	r.Replicates = append(slices.Clone(r.Replicates), x)
 	sum, n := 0.0, 0
 	for _, x := range r.Replicates {
-		if x.State == Number {
-			sum += x.Value
-			n++
+		switch {
+		case x.State == Number:
+			sum, n = sum+x.Value, n+1
+		case x.State != Missing && n == 0:
+			r.State, r.Value, r.Limit = x.State, x.Value, x.Limit
 		}
 	}
 	if n > 0 {
-		r.State, r.Value = Number, sum/float64(n)
+		r.State, r.Value, r.Limit, r.N = Number, quantity.RoundSig(sum/float64(n), 12), false, n
 	}
 	return r
 }

@@ -66,6 +66,10 @@ func (s Series) reads(t Target) (Target, error) {
 		}
 	}
 	if t.Minutes > 0 && slices.Contains(keys, t.Key) {
+		some := slices.ContainsFunc(s.Jars, func(j Jar) bool { return j.Readings.Of(t.Key).Minutes == t.Minutes })
+		if some {
+			return t, fmt.Errorf("only some jars of %s have a reading of %s at %g min%s", s.called(), t.Key.Info().Label, t.Minutes, s.times(t.Key))
+		}
 		return t, fmt.Errorf("no jar of %s has a reading of %s at %g min%s", s.called(), t.Key.Info().Label, t.Minutes, s.times(t.Key))
 	}
 	for _, name := range names {
@@ -96,10 +100,16 @@ func (s Series) timed(keys []Key, k Key, minutes float64) Key {
 	if own := k + Key("_"+strconv.FormatFloat(minutes, 'g', -1, 64)+"_min"); slices.Contains(keys, own) {
 		return own
 	}
+	at := false
 	for _, j := range s.Jars {
-		if r, ok := j.Readings.Get(k); ok && r.Minutes == minutes {
-			return k
+		r, ok := j.Readings.Get(k)
+		if ok && r.Minutes != minutes && r.State != Missing {
+			return "" // some of its jars were read at another time
 		}
+		at = at || ok && r.Minutes == minutes
+	}
+	if at {
+		return k
 	}
 	return ""
 }

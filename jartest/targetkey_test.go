@@ -113,3 +113,29 @@ func TestTargetOfReadingWithoutUnit(t *testing.T) {
 		}
 	}
 }
+
+// Readings of one name that were taken at several times answer no target at one of them.
+func TestTargetAtATimeThatOnlySomeJarsHave(t *testing.T) {
+	at := func(v, minutes float64) Jar {
+		return Jar{Readings: Readings{{Turbidity, Reading{State: Number, Value: v, Unit: "NTU", Minutes: minutes}}}}
+	}
+	target, err := ParseTarget("turbidity at 60 min <= 5 NTU")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		jars  []Jar
+		fault string
+	}{
+		{[]Jar{at(30, 60), at(4, 60)}, ""},
+		{[]Jar{at(30, 30), at(4, 60)}, "only some jars of series well have a reading of turbidity at 60 min; the sheet has 30 min and 60 min"},
+		{[]Jar{at(30, 30), at(4, 30)}, "the sheet has 30 min"},
+		{[]Jar{at(30, 0), at(4, 60)}, "the sheet has 60 min"},
+		{[]Jar{at(30, 60), {Readings: Readings{{Turbidity, Reading{Unit: "NTU"}}}}}, ""}, // one was not read at all
+	} {
+		_, err := Series{Name: "well", Jars: c.jars}.Reads(target)
+		if c.fault == "" && err != nil || c.fault != "" && (err == nil || !strings.Contains(err.Error(), c.fault)) {
+			t.Errorf("%v: %v, want %q", c.jars, err, c.fault)
+		}
+	}
+}

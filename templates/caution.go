@@ -127,12 +127,19 @@ func stoppedText(t *Text, f caution.Findings) {
 	if f.Stopped {
 		t.Head("STOPPED: no pump settings are given")
 		t.Notes(f.Notes.Only(note.Stop))
+		t.Notes(uncounted(f))
 	}
+}
+
+// uncounted are the acceptances that do not count, which a plan that is stopped says beside its stops.
+func uncounted(f caution.Findings) note.List {
+	return slices.DeleteFunc(slices.Clone(f.Notes), func(n note.Note) bool { return !f.Stopped || !caution.Uncounted(n) })
 }
 
 // cautionText writes the cautions below a stop, and what was not checked.
 func cautionText(t *Text, f caution.Findings, o Options) {
-	t.noted("Cautions", below(f.Notes, note.Stop, f.Taken))
+	rest := below(f.Notes, note.Stop, f.Taken)
+	t.noted("Cautions", slices.DeleteFunc(rest, func(n note.Note) bool { return f.Stopped && caution.Uncounted(n) }))
 	t.list("Not checked", f.NotChecked)
 }
 

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing/caution"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -17,6 +18,8 @@ import (
 type PumpReport struct {
 	Place string
 	Pumps []PumpAnswer
+	// Taken are the stops of the day that somebody takes the risk of.
+	Taken []caution.Taken
 	Notes note.List
 }
 
@@ -60,6 +63,7 @@ func (a PumpAnswer) name() string {
 
 // Text implements [Report].
 func (r PumpReport) Text(t *Text, o Options) {
+	acceptedText(t, r.Taken)
 	for _, a := range r.Pumps {
 		a.text(t, o)
 	}
@@ -118,6 +122,12 @@ func (a PumpAnswer) settings(t *Text, d *figure.Object) {
 		return
 	}
 }
+
+// marked is a volume as a measuring column has it, in metric units for all readers.
+type marked struct{ quantity.Volume }
+
+// Show implements [quantity.Quantity].
+func (m marked) Show(quantity.System) (float64, string) { return m.Volume.Show(quantity.Metric) }
 
 // column is a volume that takes between half a minute and about five at a rate.
 func (a PumpAnswer) column(r quantity.FeedRate) quantity.Volume {

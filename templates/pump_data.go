@@ -31,7 +31,7 @@ func (a PumpAnswer) choice(c pump.Choice) *figure.Object {
 		rate("low", c.Low, 3).In(figure.Full).If(c.HasBand),
 		rate("high", c.High, 3).In(figure.Full).If(c.HasBand),
 		figure.Of("accuracy", c.Accuracy, "%", 2).If(c.Accuracy > 0),
-		figure.Of("stopwatch_volume", a.column(c.Gives), "mL", 3).If(within),
+		figure.Of("stopwatch_volume", marked{a.column(c.Gives)}, "mL", 3).If(within),
 		figure.Of("stopwatch_time", pump.TimeFor(a.column(c.Gives), c.Gives), "s", 3).In(figure.Watch).If(within && c.Gives > 0),
 	).Set("in_range", within).Set("tested", c.Tested)
 }
@@ -90,7 +90,7 @@ func (r PumpReport) JSON() any {
 		all.Add(a.Notes...)
 	}
 	return figure.New().Set("schema", "jarwright.pump/1").Word("place", r.Place).List("pumps",
-		objects(r.Pumps, PumpAnswer.data)).Set("notes", Notes(all))
+		objects(r.Pumps, PumpAnswer.data)).Some("accepted", objects(r.Taken, acceptedObject)).Set("notes", Notes(all))
 }
 
 // Table implements [Report]: the settings, then the flow-paced table.

@@ -191,10 +191,11 @@ func (e *env) clarifySite(args []string) error {
 	if err != nil {
 		return err
 	}
-	in, err := dosing.CleaningFromSite(s, g, e.shown.Date)
+	in, err := dosing.CleaningFromSite(s, g, e.today())
 	if err != nil {
 		return err
 	}
+	in.Notes = append(dosing.Asked(s, g), in.Notes...)
 	return e.showCleaning(in, inputs...)
 }
 

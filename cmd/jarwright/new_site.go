@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"path/filepath"
 	"strings"
@@ -29,8 +30,8 @@ examples to overwrite; --blank leaves them out. The ending picks the form. With
 
 --short asks what most sites need, sixteen questions, in the terminal, and says what
 each answer that is left out would add; the file then holds what was asked for and
-nothing else. Where there is no terminal it is blank, or --answers names a file with
-one answer a line.`,
+nothing else. Without --short a terminal asks which of the two is wanted. Where there
+is no terminal the short form is blank, or --answers names a file with one answer a line.`,
 		Example: `  jarwright new site site.xlsx
   jarwright new site site.xlsx --short
   jarwright new site site.xlsx --units us
@@ -51,16 +52,22 @@ func (e *env) writeSite(name string, f siteForm) (err error) {
 		return badUsage("new site writes .xlsx or .yaml, not %q", name)
 	}
 	f.short = f.short || f.answers != ""
+	lines := bufio.NewScanner(e.In)
+	if e.InTerminal && !e.flags.quiet && !f.short && !f.blank {
+		e.say("answer %d questions now (q), or have the whole form with an example to overwrite (Enter)?", len(site.Short()))
+		f.short = lines.Scan() && strings.HasPrefix(strings.ToLower(strings.TrimSpace(lines.Text())), "q")
+	}
 	var values site.Values
 	switch {
 	case f.short:
-		values, err = e.shortForm(f.answers)
+		values, err = e.shortForm(f.answers, lines)
 	case !f.blank:
-		values = site.Example("", "").In(e.shown.Units)
+		values = site.Example("", "")
 	}
 	if err != nil {
 		return err
 	}
+	values = values.In(e.shown.Units) // who was asked wrote in units of their own
 	var data []byte
 	if ending == ".xlsx" {
 		data, err = workbook(siteTitle, e.shown, func(b *book.Book) error {
@@ -73,7 +80,11 @@ func (e *env) writeSite(name string, f siteForm) (err error) {
 		})
 	} else {
 		var b bytes.Buffer
-		err = site.WriteYAML(&b, values)
+		write := site.WriteYAML
+		if f.short {
+			write = site.WriteShortYAML
+		}
+		err = write(&b, values)
 		data = b.Bytes()
 	}
 	if err == nil {

@@ -3,7 +3,6 @@ package main
 import (
 	"bufio"
 	"fmt"
-	"io"
 	"strings"
 
 	"jarwright/dosing/site"
@@ -13,21 +12,17 @@ import (
 // shortForm asks the questions of the short form, in the terminal or of a file with
 // one answer a line, and says what each answer that is missing would have added.
 // Without either it is blank. In a terminal a wrong answer is asked for again.
-func (e *env) shortForm(answers string) (site.Values, error) {
-	var in io.Reader
+func (e *env) shortForm(answers string, lines *bufio.Scanner) (site.Values, error) {
 	switch {
 	case answers != "":
 		data, err := e.readInput(answers)
 		if err != nil {
 			return nil, err
 		}
-		in = strings.NewReader(string(data))
-	case e.InTerminal:
-		in = e.In
-	default:
-		return nil, nil
+		lines = bufio.NewScanner(strings.NewReader(string(data)))
+	case !e.InTerminal:
+		return new(site.ShortForm).Finish(), nil
 	}
-	lines := bufio.NewScanner(in)
 	var form site.ShortForm
 	questions := site.Short()
 	for i, q := range questions {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
@@ -34,7 +36,7 @@ func (f *outputFlags) add(root *cobra.Command) {
 	p.BoolVar(&f.noColor, "no-color", false, "no colour (also NO_COLOR)")
 	p.BoolVarP(&f.quiet, "quiet", "q", false, "say nothing beside the answer but errors")
 	p.BoolVar(&f.explain, "explain", false, "show the working: formulas, inputs, sources")
-	p.StringVar(&f.units, "units", "metric", "units shown: metric or us")
+	p.StringVar(&f.units, "units", "", "units shown: metric or us; left out, those that the site asks for, else metric")
 	p.StringVar(&f.decimal, "decimal", ".", "decimal mark of text, page and CSV: . or ,")
 	p.StringVar(&f.paper, "paper", "a4", "paper of workbooks and pages: a4 or letter")
 	p.StringVar(&f.date, "date", "", "the `DAY` that documents carry and budgets start from (YYYY-MM-DD or YYYY-MM)")
@@ -68,11 +70,11 @@ func must(err error) {
 func (e *env) options() (templates.Options, error) {
 	f := e.flags
 	o := templates.Options{Explain: f.explain, Width: e.Width, Color: e.OutTerminal && !e.NoColor && !f.noColor && f.out == "", Version: version()}
-	units, err := oneOf("units", f.units)
+	units, err := oneOf("units", cmp.Or(f.units, site.UnitsMetric))
 	if err != nil {
 		return o, err
 	}
-	if units == "us" {
+	if units == site.UnitsUS {
 		o.Units = quantity.US
 	}
 	decimal, err := oneOf("decimal", f.decimal)

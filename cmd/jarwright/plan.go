@@ -207,6 +207,9 @@ func (e *env) openSite(args []string) (site.Site, string, error) {
 		return site.Site{}, name, err
 	}
 	s, err := site.Read(name, bytes.NewReader(data))
+	if e.flags.units == "" && s.Place.Units.V == site.UnitsUS {
+		e.shown.Units = quantity.US
+	}
 	return s, name, err
 }
 

@@ -38,6 +38,7 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	if err == nil {
 		in, err = dosing.FromSite(s, g)
 	}
+	r.Notes.Add(dosing.Asked(s, g)...)
 	var day dosing.Plan
 	if err == nil {
 		day, err = dosing.Make(in)
@@ -53,8 +54,14 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	}
 	stopped := false
 	if len(feeds) > 0 {
-		found := caution.Review(day.Situation(s, x.today))
-		r.Notes = append(r.Notes, found.Notes.Only(note.Stop)...)
+		_, found := day.Reviewed(s, e.today())
+		found = found.AlsoForCleaning(s, g, e.today())
+		r.Taken = found.Taken
+		for _, n := range found.Told() {
+			if !slices.ContainsFunc(r.Taken, func(t caution.Taken) bool { return t.Stop.Code == n.Code && n.Level < note.Stop }) {
+				r.Notes.Add(n) // what is accepted stands by itself
+			}
+		}
 		if stopped = found.Stopped; stopped { // then no pump setting may be given out
 			feeds = nil
 			e.noAnswer()

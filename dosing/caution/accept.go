@@ -94,7 +94,17 @@ func (a Acceptance) idle() note.Note {
 	if slices.ContainsFunc(ids, a.names) {
 		return a.says("accepted-unused", Words{})
 	}
-	return a.says("accepted-unknown", Words{"near": note.DidYouMean(a.Code, ids)})
+	near := note.DidYouMean(a.Code, ids)
+	if near == "" {
+		near = "; those are " + join(ids)
+	}
+	return a.says("accepted-unknown", Words{"near": near})
+}
+
+// Uncounted reports that a note is of an acceptance that does not count: without it, a
+// stop that somebody meant to take the risk of stands.
+func Uncounted(n note.Note) bool {
+	return n.Level >= note.Caution && strings.HasPrefix(n.Code, "accepted-")
 }
 
 // names reports that the acceptance is of the rule of that id.

@@ -27,18 +27,18 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	return water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)}, err
 }
 
-// addition is what all doses together bring, or false where one is not known.
-func (v *reviewer) addition() (water.Addition, bool) {
-	var sum water.Addition
+// addition is what all doses together bring, and whether one of them takes
+// alkalinity; false where one is not known.
+func (v *reviewer) addition() (sum water.Addition, takes, ok bool) {
 	for _, d := range v.s.Doses {
 		one, err := AdditionOf(d.Product, d.Dose)
 		if err != nil {
 			v.skip("alkalinity and pH: " + err.Error())
-			return sum, false
+			return sum, takes, false
 		}
-		sum = sum.Plus(one)
+		sum, takes = sum.Plus(one), takes || one.Acid > 0
 	}
-	return sum, true
+	return sum, takes, true
 }
 
 // before gives the raw water's state, as far as two of its amounts are known.
@@ -73,11 +73,11 @@ func (v *reviewer) chemistry() {
 		v.skip("alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given")
 		return
 	}
-	add, ok := v.addition()
+	add, takes, ok := v.addition()
 	if !ok {
 		return
 	}
-	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, MeasuredPH: w.JarPH, FromJars: w.FromJars}
+	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, Takes: takes, MeasuredPH: w.JarPH, FromJars: w.FromJars}
 	if hasState {
 		c.AlkalinityBefore = before.Alkalinity
 	}
@@ -108,13 +108,17 @@ func (v *reviewer) chemistry() {
 	v.ammonia(c)
 }
 
-// alkalinityLeft judges what the doses leave.
+// alkalinityLeft judges what the doses leave. Where one of them takes alkalinity, what
+// is left after all of them has to do, whether another gives some or not.
 func (v *reviewer) alkalinityLeft(c *Chemistry) {
 	left := float64(c.AlkalinityLeft)
 	uses := c.AlkalinityUsed > 0
 	gone := v.rule("alkalinity-gone")
-	stops := uses && left < gone.Limit
+	stops := c.Takes && left < gone.Limit
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(left)}
+	if words["goes"], words["feed"] = "falls", "feed alkali first"; !uses {
+		words["goes"], words["feed"] = "comes only", "feed more alkali"
+	}
 	v.judge("alkalinity-gone", "", counted(amount(left), gone.Unit), counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
 	if stops {
 		return
@@ -205,7 +209,9 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 
 // ammonia judges free ammonia before aeration and after, whichever is more. Only
 // a dose that makes it deadly is a stop: a water that is deadly as it comes, or
-// that becomes so by aeration alone, is a caution.
+// that becomes so by aeration alone, is a caution. Both are held against the same
+// water without the dose, aerated where that is the worse: what stands there anyway,
+// and kills nothing, is a note.
 func (v *reviewer) ammonia(c *Chemistry) {
 	w := v.s.Water
 	if !v.forAnimals() {
@@ -217,9 +223,10 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	}
 	c.HasNH3 = true
 	c.NH3Before, c.NH3Closed, c.NH3Open = c.Before.NH3(w.Ammonia.V), c.Closed.NH3(w.Ammonia.V), c.Open.NH3(w.Ammonia.V)
-	worst, at, aerated := c.NH3Closed, c.Closed.PH, ""
+	worst, without, at, aerated := c.NH3Closed, c.NH3Before, c.Closed.PH, ""
+	rawAerated := c.Before.Aerated(water.Air).NH3(w.Ammonia.V)
 	if c.NH3Open > worst {
-		worst, at, aerated = c.NH3Open, c.Open.PH, " once aerated"
+		worst, without, at, aerated = c.NH3Open, rawAerated, c.Open.PH, " once aerated"
 	}
 	if v.fresh() {
 		_, chronic := water.AmmoniaCriteria(c.PH(), w.Temperature.V)
@@ -227,9 +234,9 @@ func (v *reviewer) ammonia(c *Chemistry) {
 		v.judge("tan-criterion", "", counted(mgL(w.Ammonia.V), "mg/L as N"), counted(amount(limit), "mg/L as N"), float64(w.Ammonia.V) > limit,
 			Words{"value": mgL(w.Ammonia.V), "limit": amount(limit), "ph": ph(c.PH()), "temperature": degrees(w.Temperature.V)}, note.Place{})
 	}
-	rawAerated := c.Before.Aerated(water.Air).NH3(w.Ammonia.V)
 	for _, a := range v.s.Stock {
-		words := Words{"before": mgL(c.NH3Before), "after": mgL(worst), "ph": note.Say("%s%s", ph(at), aerated), "who": a.who()}
+		deadly := false
+		words := Words{"before": mgL(without), "after": mgL(worst), "ph": note.Say("%s%s", ph(at), aerated), "who": a.who()}
 		if r, ok := a.Profile.Range(animal.NH3Lethal); ok {
 			words["limit"], words["source"] = amount(r.Low), r.From()
 			lethal := quantity.Concentration(r.Low)
@@ -238,9 +245,18 @@ func (v *reviewer) ammonia(c *Chemistry) {
 			if kills {
 				continue
 			}
+			deadly = worst >= lethal
 		}
 		limit, source := v.most(a, animal.NH3, "nh3-high")
 		words["limit"], words["source"] = amount(limit), source
-		v.judge("nh3-high", a.who(), counted(mgL(worst), "mg/L NH3"), counted(amount(limit), "mg/L NH3"), float64(worst) > limit, words, a.At)
+		high := float64(worst) > limit
+		raised := deadly || worst > without*raises
+		v.judge("nh3-high", a.who(), counted(mgL(worst), "mg/L NH3"), counted(amount(limit), "mg/L NH3"), high && raised, words, a.At)
+		if high && !raised {
+			v.say("nh3-stands", words, a.who(), a.At)
+		}
 	}
 }
+
+// raises is how many times over a dose must bring free ammonia up to be said to raise it.
+const raises = 1.02

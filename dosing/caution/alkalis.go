@@ -30,7 +30,8 @@ type Option struct {
 // for where the site asks for nothing.
 func (v *reviewer) alkalis() {
 	c := v.out.Water
-	if c == nil || c.AlkalinityUsed <= 0 && !v.s.Water.Hold.OK && !v.s.Water.Floor.OK {
+	low := c != nil && c.Takes && float64(c.AlkalinityLeft) < v.rule("alkalinity-gone").Limit
+	if c == nil || c.AlkalinityUsed <= 0 && !low && !v.s.Water.Hold.OK && !v.s.Water.Floor.OK {
 		return
 	}
 	floor, _, _, _ := v.alkalinityFloor()

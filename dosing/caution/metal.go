@@ -58,9 +58,31 @@ func (v *reviewer) metal(metal string, basis quantity.Basis, measured quantity.K
 		if measured.OK || !captured {
 			r.Expected = expected // what the jar left is what comes out of the unit at every pass
 		}
+		if !measured.OK {
+			r.loop = quantity.Some(v.feeding(kept, 0))
+		}
 	}
 	judge(&r, at)
+	if v.runs() && measured.OK && captured {
+		v.besideJar(r, kept, at)
+	}
 	v.out.Residuals = append(v.out.Residuals, r)
+}
+
+// besideJar says what a measured capture would let stay, where a jar's residual goes before it.
+func (v *reviewer) besideJar(r Residual, kept quantity.Concentration, at note.Place) {
+	l := v.feeding(kept, 0)
+	loop, how := v.comes(l)
+	when := note.Say(" %s", how)
+	against := r.Limit.OK && loop > r.Limit.V && r.Expected.V <= r.Limit.V
+	if against {
+		when, _ = v.when(l, r.Limit.V)
+	}
+	words := Words{"chemical": r.Chemical, "value": mgL(r.Expected.V), "as": r.As, "loop": mgL(loop), "when": when, "limit": mgL(r.Limit.V)}
+	v.judge("capture-against-jar", r.Chemical, counted(mgL(loop), "mg/L"), counted(mgL(r.Limit.V), "mg/L"), against, words, at)
+	if !against {
+		v.say("capture-beside-jar", words, r.Chemical, at)
+	}
 }
 
 // fired raises a residual's level to that of a rule.
@@ -95,7 +117,13 @@ func (r Residual) of() (quantity.Concentration, string) {
 func (v *reviewer) exceeds(id string, r *Residual, limit quantity.Concentration, words Words, at note.Place) bool {
 	value, what := r.of()
 	over := value > limit
-	words["value"], words["what"], words["limit"] = mgL(value), what, mgL(limit)
+	words["value"], words["what"], words["limit"], words["when"] = mgL(value), what, mgL(limit), note.Phrase{}
+	if r.loop.OK {
+		var reached quantity.Known[quantity.Time]
+		if words["when"], reached = v.when(r.loop.V, limit); over {
+			r.Reached = reached
+		}
+	}
 	r.fired(v.rule(id), over)
 	r.bound(v.rule(id).Level, limit)
 	v.judge(id, r.Chemical, counted(mgL(value), "mg/L "+r.As), counted(mgL(limit), "mg/L"), over, words, at)
@@ -159,7 +187,7 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}
 	for _, a := range v.s.Stock {
-		v.say("no-data", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
+		v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
 	}
 	if !v.fresh() || v.s.Purpose == Drinking {
 		return

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing/residual"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -49,7 +50,9 @@ type Chemistry struct {
 	AlkalinityBefore     quantity.Alkalinity
 	AlkalinityUsed       quantity.Alkalinity // below zero: given
 	AlkalinityLeft       quantity.Alkalinity
-	FreedCO2             quantity.Concentration
+	// Takes is true where one of the doses takes alkalinity, whether another gives some or not.
+	Takes    bool
+	FreedCO2 quantity.Concentration
 	// NH3 is free ammonia in mg NH3/L, where total ammonia is known.
 	HasNH3                        bool
 	NH3Before, NH3Closed, NH3Open quantity.Concentration
@@ -83,6 +86,8 @@ type Residual struct {
 	// Reached is how long a loop takes to the limit, and after how many turnovers.
 	Reached   quantity.Known[quantity.Time]
 	Turnovers float64
+	// loop is how it builds up, where it does.
+	loop quantity.Known[residual.Daily]
 }
 
 // Check is one comparison.

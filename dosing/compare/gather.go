@@ -64,6 +64,7 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 				g.notes.Add(n)
 			}
 		}
+		g.notes.Add(dosing.Asked(*f.Site, dosing.Given{Catalogue: f.Catalogue, Log: f.Log})...)
 	}
 	var options []Option
 	for _, r := range singles {

@@ -157,7 +157,7 @@ func (p Product) CarbonAdded(d quantity.Dose) (quantity.Concentration, error) {
 		return 0, nil
 	}
 	m, err := p.moles(d)
-	return quantity.Concentration(m * c * atomicMass["C"]), err
+	return quantity.Concentration(m * c * quantity.AtomicMass["C"]), err
 }
 
 // AnionAdded gives the sulfate or chloride that a dose leaves in the water, in

@@ -40,12 +40,6 @@ var substances = map[quantity.Basis]substance{
 	quantity.AsActive:  {"", ""},
 }
 
-// atomicMass holds IUPAC abridged standard atomic weights in g/mol (from memory).
-var atomicMass = map[string]float64{
-	"H": 1.008, "C": 12.011, "N": 14.007, "O": 15.999, "Na": 22.990, "Mg": 24.305,
-	"Al": 26.982, "S": 32.06, "Cl": 35.45, "Ca": 40.078, "Fe": 55.845,
-}
-
 // compositions are the atoms of every substance that has a formula.
 var compositions = sync.OnceValue(func() map[quantity.Basis]map[string]float64 {
 	out := map[quantity.Basis]map[string]float64{}
@@ -91,7 +85,7 @@ func count(s string, times float64, into map[string]float64) bool {
 			return false
 		}
 		element, group, n := m[1], m[2], times*countOf(m[3])
-		if _, known := atomicMass[element]; known {
+		if _, known := quantity.AtomicMass[element]; known {
 			into[element] += n
 		} else if group == "" || !count(group, n, into) {
 			return false
@@ -106,7 +100,7 @@ func MolarMass(b quantity.Basis) (float64, bool) {
 	atoms, ok := compositions()[b]
 	m := 0.0
 	for _, el := range elements { // a fixed order keeps the sum the same on every run
-		m += atoms[el] * atomicMass[el]
+		m += atoms[el] * quantity.AtomicMass[el]
 	}
 	return m, ok
 }

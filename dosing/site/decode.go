@@ -1,7 +1,9 @@
 package site
 
 import (
+	"cmp"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -25,6 +27,11 @@ type row struct {
 func decode(file string, blocks []block, faults note.List) (Site, error) {
 	s := Site{File: file}
 	seen := map[string]bool{}
+	order := func(b block) int {
+		return slices.IndexFunc(Sheets(), func(sh Sheet) bool { return sh.Name == b.sheet.Name })
+	}
+	blocks = slices.Clone(blocks) // by the table: goods are weighed by what stands in Chemicals
+	slices.SortStableFunc(blocks, func(a, b block) int { return cmp.Compare(order(a), order(b)) })
 	for _, b := range blocks {
 		seen[b.sheet.Name] = true
 		for i, r := range b.rows {
@@ -38,10 +45,14 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 						e.at = b.at
 					}
 				}
-				if err := f.put(record, e); err != nil {
+				e, err := s.weighed(b.sheet, f, r, e)
+				if err == nil {
+					err = f.put(record, e)
+				}
+				if err != nil {
 					faults = append(faults, note.Of(err, "bad-value")...)
 				} else if f.Need == Needed && strings.TrimSpace(e.text) == "" {
-					faults = append(faults, note.Fault("value-missing", "%s of the %s is missing", f.Name, thing(b.sheet)).At(e.at).
+					faults = append(faults, note.Fault("value-missing", "%s of %s is missing", f.Name, b.sheet.one(f, r)).At(e.at).
 						Do("fill it in, such as %q (%s)", example(f), f.Meaning))
 				}
 			}
@@ -59,6 +70,18 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 	faults = append(faults, s.pairs(faults)...)
 	s.Notes = faults.Only(note.Caution)
 	return s, faults.Err()
+}
+
+// one names the row of a list in which a field is missing, as far as it has a name.
+func (sh Sheet) one(f Field, r row) string {
+	name := strings.TrimSpace(r.entries[sh.Fields[0].Name].text)
+	switch {
+	case !sh.List || name == "":
+		return "the " + thing(sh)
+	case f.Name == sh.Thing: // of a price, the thing that it is for says more
+		return strconv.Quote(name)
+	}
+	return "the " + thing(sh) + " " + strconv.Quote(name)
 }
 
 func thing(s Sheet) string {

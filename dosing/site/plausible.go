@@ -99,11 +99,12 @@ func (l limits[T]) meant(full string) string {
 // judge gives an error where a value cannot be, a caution that asks where it is not
 // usual. full is the value as written.
 func (l limits[T]) judge(x T, full string) (note.Note, bool) {
-	if ok, _, band := l.within(x, l.f.span.physical); !ok {
+	none := size(x) == 0
+	if ok, _, band := l.within(x, l.f.span.physical); !ok && !(none && l.f.zero) {
 		return note.Fault("value-impossible", "%q is beyond what can be (%s)%s", full, band, l.meant(full)).Do("correct it").From(l.f.span.source), true
 	}
 	ok, above, band := l.within(x, l.f.span.usual)
-	if ok || size(x) == 0 {
+	if ok || none {
 		return note.Note{}, false
 	}
 	far := "less"

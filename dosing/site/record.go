@@ -37,6 +37,7 @@ type Place struct {
 	Currency quantity.Known[string]
 	Date     quantity.Known[time.Time]
 	Keeper   quantity.Known[string]
+	Units    quantity.Known[string]        // that answers are shown in: "metric" or "us"
 	From     quantity.Known[quantity.Time] // somebody is there from
 	Till     quantity.Known[quantity.Time] // to; the same for round the clock
 	Stored   quantity.Known[string]        // other chemicals in the shed, parted by ";"

@@ -110,11 +110,15 @@ func (f *ShortForm) Finish() Values {
 	return v
 }
 
+// asks reports that the short form asks for a field.
+func asks(sh Sheet, f Field) bool {
+	return slices.ContainsFunc(short(), func(q Question) bool { return q.Sheet == sh.Name && q.Field == f.Name })
+}
+
 // InShort reports that a field belongs on a short form: asked for, filled in, or
 // needed beside one that is.
 func InShort(sh Sheet, f Field, v Values) bool {
-	asked := slices.ContainsFunc(short(), func(q Question) bool { return q.Sheet == sh.Name && q.Field == f.Name })
 	filled := slices.ContainsFunc(v[sh.Name], func(row map[string]string) bool { return row[f.Name] != "" })
 	here := slices.ContainsFunc(short(), func(q Question) bool { return q.Sheet == sh.Name })
-	return asked || filled || here && f.Need == Needed
+	return asks(sh, f) || filled || here && f.Need == Needed
 }

@@ -32,7 +32,7 @@ var sheets = sync.OnceValue(func() []Sheet {
 		}
 		s := &out[len(out)-1]
 		s.Fields = append(s.Fields, hourly(Field{member: r[0], Name: r[1], Also: table.List(r[2]), Unit: r[3], Meaning: r[4],
-			Example: r[5], Need: Need(r[6]), Choices: read.choices, Numeric: read.numeric, into: read.into,
+			Example: r[5], Need: Need(r[6]), Choices: read.choices, Numeric: read.numeric, into: read.into, zero: strings.HasSuffix(r[7], " from 0"),
 			span: plausibles().spans[[2]string{s.Name, r[1]}]})...)
 	}
 	return out
@@ -99,6 +99,8 @@ const (
 	ForDrinking    = "drinking water"
 	ForWastewater  = "wastewater"
 	ForOther       = "other"
+	UnitsMetric    = "metric"
+	UnitsUS        = "us"
 	OnceThrough    = "once through"
 	Recirculating  = "recirculating"
 	Batch          = "batch"
@@ -132,13 +134,14 @@ var otherPrices = []string{PriceDisposal, PriceWater, PriceElectricity}
 
 // choices are the ways to read a field that has a few values only.
 var choices = map[string][]string{
-	"purpose":   {ForAnimals, ForDrinking, ForWastewater, ForOther},
-	"passes":    {OnceThrough, Recirculating, Batch},
-	"knobs":     {KnobSpeed, KnobStroke, KnobBoth},
-	"tank use":  {TankStock, TankMakeUp, TankStore, TankBin, TankAnimals, TankOther},
-	"reached":   {ReachedAlways, ReachedMixed, ReachedNever},
-	"unit":      {UnitFlotation, UnitSettler},
-	"charge":    {ChargeCationic, ChargeAnionic, ChargeNonIonic},
-	"raw water": {UsualWater, ClearWater, StormWater},
-	"weekday":   {"Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"},
+	"display units": {UnitsMetric, UnitsUS},
+	"purpose":       {ForAnimals, ForDrinking, ForWastewater, ForOther},
+	"passes":        {OnceThrough, Recirculating, Batch},
+	"knobs":         {KnobSpeed, KnobStroke, KnobBoth},
+	"tank use":      {TankStock, TankMakeUp, TankStore, TankBin, TankAnimals, TankOther},
+	"reached":       {ReachedAlways, ReachedMixed, ReachedNever},
+	"unit":          {UnitFlotation, UnitSettler},
+	"charge":        {ChargeCationic, ChargeAnionic, ChargeNonIonic},
+	"raw water":     {UsualWater, ClearWater, StormWater},
+	"weekday":       {"Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"},
 }

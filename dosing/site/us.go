@@ -77,7 +77,24 @@ func (v Values) In(sys quantity.System) Values {
 			out[sh.Name] = append(out[sh.Name], own)
 		}
 	}
-	return out
+	return out.shownInUS()
+}
+
+// shownInUS gives the values of a site whose answers are shown in US units.
+func (v Values) shownInUS() Values {
+	if len(v["Place"]) == 0 {
+		v["Place"] = []map[string]string{{}}
+	}
+	v["Place"][0]["units"] = UnitsUS
+	return v
+}
+
+// system is the units that values ask to be shown in.
+func (v Values) system() quantity.System {
+	if len(v["Place"]) > 0 && v["Place"][0]["units"] == UnitsUS {
+		return quantity.US
+	}
+	return quantity.Metric
 }
 
 func eachPart(text, sep string, change func(string) string) string {

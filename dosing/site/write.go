@@ -5,14 +5,16 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"jarwright/jartest/quantity"
 )
 
 // WriteYAML writes values as site.yaml, every field of the table in its place:
-// those without a value stand as comments with unit and meaning.
+// those without a value stand as comments with meaning and the unit of its readers.
 func WriteYAML(w io.Writer, values Values) error {
 	var b strings.Builder
 	b.WriteString("# The site, for jarwright. Every value carries its unit. Lines with # are fields\n# that were left out; take the # away to use them.\n")
-	for _, s := range Sheets() {
+	for _, s := range sheetsIn(values.system()) {
 		fmt.Fprintf(&b, "\n# %s\n%s:\n", s.Meaning, s.Key())
 		rows := values[s.Name]
 		if !s.List {
@@ -41,6 +43,53 @@ func WriteYAML(w io.Writer, values Values) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// WriteShortYAML writes the short form as site.yaml: what was answered, and as a comment
+// what was asked for and left out. Nothing else stands there.
+func WriteShortYAML(w io.Writer, values Values) error {
+	var b strings.Builder
+	b.WriteString("# The site, for jarwright. Every value carries its unit. Lines with # were left out.\n")
+	for _, s := range sheetsIn(values.system()) {
+		row, head := map[string]string{}, "\n"+s.Key()+":\n"
+		if rows := values[s.Name]; len(rows) > 0 {
+			row = rows[0]
+		}
+		first, later := "  ", "  "
+		switch {
+		case s.List && len(row) > 0:
+			first, later = "  - ", "    "
+		case s.List: // its lines become a row where the # is taken away
+			first, later = "- ", "  "
+		}
+		for _, f := range s.Fields {
+			if !InShort(s, f, values) {
+				continue
+			}
+			b.WriteString(head)
+			switch {
+			case s.List && len(row) == 0:
+				b.WriteString("  # " + first)
+				fmt.Fprintf(&b, "%s: %s\n", f.Key(), strings.TrimSpace(f.Meaning+unitIn(f)))
+			default:
+				yamlLine(&b, first, f, row[f.Name])
+			}
+			if head = ""; len(row) == 0 || row[f.Name] != "" {
+				first = later
+			}
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// sheetsIn is the field table with the units of such readers.
+func sheetsIn(sys quantity.System) (out []Sheet) {
+	for _, s := range Sheets() {
+		s.Fields = each(s.Fields, func(f Field) Field { return f.In(sys) })
+		out = append(out, s)
+	}
+	return out
 }
 
 func unitIn(f Field) string {

@@ -116,8 +116,14 @@ func minuteFactor(u string) float64 {
 // takePhrases books the words of the vocabulary and marks the bytes they stand in. Of
 // several names of readings the longest counts.
 func (h *Heading) takePhrases(s string) (hits []words.Hit, used []bool) {
-	hits, used = words.Find(s), make([]bool, len(s))
+	found := words.Find(s)
+	used = make([]bool, len(s))
 	longest := 0
+	for _, x := range found {
+		if x.From == 0 || s[x.From:x.To] != "in" || !strings.HasPrefix(s[x.To:], " ;") { // "turbidity in NTU", with the unit masked
+			hits = append(hits, x)
+		}
+	}
 	for _, x := range hits {
 		if name, ok := strings.CutPrefix(x.Concept, "reading:"); ok {
 			h.Readings = append(h.Readings, name)

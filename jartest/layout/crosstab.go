@@ -3,6 +3,8 @@ package layout
 import (
 	"cmp"
 	"math"
+	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest"
@@ -11,8 +13,8 @@ import (
 	"jarwright/jartest/words"
 )
 
-// A cross-tab has doses down its left side and a second thing along its top: doses
-// of another chemical, pH, dates or waters. It is rewritten as a long table whose
+// A cross-tab has doses along one side and a second thing along the other: doses of
+// another chemical, pH, settling times, dates or waters. It is rewritten as a long table whose
 // cells remember where they stood, and then read like any other.
 
 // Crosstab is a cross-tab found in a grid.
@@ -23,6 +25,7 @@ type Crosstab struct {
 	colName         string
 	overName        string // what every cell along the top says, "pH" of "pH 6.0"
 	downName        string
+	over, down      words.Unit // the unit that every cell of a side has
 	reading         string
 	byName          bool // the top holds dates, not doses or pH
 	sure            bool
@@ -41,8 +44,8 @@ var (
 func (f *Finder) Crosstabs() []Crosstab {
 	var out []Crosstab
 	height, breadth := f.v.height(), f.v.breadth()
-	if height > 2000 {
-		height = 2000
+	if height > MostLines {
+		height = MostLines
 	}
 	for r := 0; r < height; r++ {
 		for c := 1; c < breadth; c++ {
@@ -57,26 +60,32 @@ func (f *Finder) Crosstabs() []Crosstab {
 	return out
 }
 
-// axisUnits are the units that doses along the side of a cross-tab can have.
-var axisUnits = map[words.Kind]bool{"": true, words.Conc: true, words.Volume: true, words.NoUnit: true}
+// axisUnits are the units that doses and times along the side of a cross-tab can have.
+var axisUnits = map[words.Kind]bool{"": true, words.Conc: true, words.Volume: true, words.NoUnit: true, words.Minutes: true}
 
-// axisCell gives the number along an axis, and whether it is a date.
-func (f *Finder) axisCell(x grid.Cell) (float64, bool, bool) {
+// mark is what a cell along an axis says.
+type mark struct {
+	num  float64
+	unit words.Unit
+	date bool
+	name string // "pH" of "pH 6.0"
+}
+
+// axisCell gives what a cell along an axis says.
+func (f *Finder) axisCell(x grid.Cell) (m mark, ok bool) {
 	if x.Blank() || x.Hollow {
-		return 0, false, false
+		return m, false
 	}
 	v := ParseValue(x, f.dec)
 	switch {
 	case v.State == Dated && x.Kind == grid.Numeric:
-		return x.Num, true, x.Date()
+		return mark{num: x.Num, date: true}, x.Date()
 	case v.State == Dated:
-		return 0, true, true
+		return mark{date: true}, true
 	case v.OK() && len(v.List) == 0 && v.SD == 0 && axisUnits[v.Unit.Kind]:
-		return v.Num, false, true
-	case v.State == Zero:
-		return 0, false, true
+		return mark{num: v.Num, unit: v.Unit}, true
 	}
-	return 0, false, false
+	return m, v.State == Zero
 }
 
 // namedCell gives the number along an axis whose cells name it each for themselves, "pH
@@ -101,27 +110,25 @@ const (
 	mostSetStep       = 2       // between one and the next; minutes are further apart
 )
 
-// along gives the numbers of an axis from a cell on, in steps of (dr, dc), and the name
-// that the cells carry. Dates do not mix with numbers, nor one name with another.
-func (f *Finder) along(r, c, dr, dc int) (a axis, name string, dates bool) {
+// along reads an axis from a cell on, in steps of (dr, dc). Dates do not mix with
+// numbers, nor one name or unit with another.
+func (f *Finder) along(r, c, dr, dc int) (a axis) {
 	for ; r < f.v.height() && c < f.v.breadth(); r, c = r+dr, c+dc {
 		x := f.v.At(r, c)
-		d := false
-		n, own, ok := f.namedCell(x)
+		n, name, ok := f.namedCell(x)
+		m := mark{num: n, name: name}
 		if !ok {
-			own = ""
-			n, d, ok = f.axisCell(x)
+			m, ok = f.axisCell(x)
 		}
-		if !ok || a.n > 0 && (d != dates || !SameText(own, name) && own != name) {
+		if !ok || dc > 0 && m.unit.Kind == words.Minutes || a.n > 0 && !a.goesOn(m) { // "5 min" along the top heads a column
 			break
 		}
-		name, dates = own, d
-		a.add(n)
+		a.add(m)
 	}
-	if isPH(f.heading(name)) && a.step > mostSetStep {
-		return axis{}, "", false
+	if isPH(f.heading(a.name)) && a.step > mostSetStep {
+		return axis{}
 	}
-	return a, name, dates
+	return a
 }
 
 // crosstabAt tries the cell (r, c) as the first cell of a top axis.
@@ -130,18 +137,18 @@ func (f *Finder) crosstabAt(r, c int) (Crosstab, bool) {
 	if corner.Kind != grid.Empty && corner.Kind != grid.Textual || f.DataLike(corner) {
 		return Crosstab{}, false
 	}
-	over, overName, dates := f.along(r, c, 0, 1)
-	if over.n < 2 || !dates && !over.ordered() {
+	over := f.along(r, c, 0, 1)
+	if over.n < 2 || !over.dates && !over.ordered() {
 		return Crosstab{}, false
 	}
-	down, downName, byDate := f.along(r+1, c-1, 1, 0)
+	down := f.along(r+1, c-1, 1, 0)
 	end := c + over.n - 1
-	x := Crosstab{r: r, c0: c - 1, c1: end, byName: dates, last: r + down.n, overName: overName, downName: downName}
+	x := Crosstab{r: r, c0: c - 1, c1: end, byName: over.dates, last: r + down.n, overName: over.name, downName: down.name, over: over.unit, down: down.unit}
 	body := 0
 	for k := r + 1; k <= x.last; k++ {
 		body += f.bodyCells(k, c, end)
 	}
-	if byDate || down.n < 2 || !down.ordered() || body*10 < 7*down.n*over.n {
+	if down.dates || down.n < 2 || !down.ordered() || body*10 < 7*down.n*over.n {
 		return x, false
 	}
 	if f.headsAbove(r-1, c, end) > 1 { // headings over several columns mean an ordinary table
@@ -156,14 +163,26 @@ type axis struct {
 	last, step     float64 // step is the largest between neighbours
 	falls, repeats bool
 	rises          bool
+	dates          bool
+	name           string
+	unit           words.Unit
 }
 
-func (a *axis) add(v float64) {
+// goesOn reports a cell that can follow those of an axis.
+func (a *axis) goesOn(m mark) bool {
+	one := m.unit == a.unit || !m.unit.Known() || !a.unit.Known()
+	return m.date == a.dates && one && (m.name == a.name || SameText(m.name, a.name))
+}
+
+func (a *axis) add(m mark) {
 	if a.n > 0 {
-		a.rises, a.falls, a.repeats = a.rises || v > a.last, a.falls || v < a.last, a.repeats || v == a.last
-		a.step = max(a.step, math.Abs(v-a.last))
+		a.rises, a.falls, a.repeats = a.rises || m.num > a.last, a.falls || m.num < a.last, a.repeats || m.num == a.last
+		a.step = max(a.step, math.Abs(m.num-a.last))
 	}
-	a.n, a.last = a.n+1, v
+	if m.unit.Known() {
+		a.unit = m.unit
+	}
+	a.n, a.last, a.name, a.dates = a.n+1, m.num, m.name, m.date
 }
 
 // ordered reports numbers that only rise or only fall.
@@ -200,10 +219,18 @@ func (f *Finder) nameAxes(x Crosstab) (Crosstab, bool) {
 	above, lines := f.textsAround(&x)
 	f.fromCorner(&x, corner)
 	f.nameOver(&x, above)
+	if x.colName == "" && isTime(f.heading(corner)) { // times down the side: the dose is along the top, wherever it is named
+		if i := slices.IndexFunc(lines, func(s string) bool { return f.heading(s).DoseLike() }); i >= 0 {
+			x.colName = lines[i]
+		}
+	}
+	x.colName = cmp.Or(x.colName, nameOfUnit[x.over.Kind])
 	f.nameDown(&x, []string{f.textLeft(x), corner}, lines)
 	all := append(append([]string{corner}, above...), lines...)
-	f.nameReading(&x, all)
+	x.rowName = cmp.Or(x.rowName, nameOfUnit[x.down.Kind])
 	f.fromSentence(&x, all)
+	f.overFromTitle(&x, all)
+	f.nameReading(&x, all)
 	f.fromTitle(&x, all)
 	switch {
 	case x.byName:
@@ -272,28 +299,58 @@ func (f *Finder) textLeft(x Crosstab) string {
 // nameOver finds what the top axis holds in the texts above it.
 func (f *Finder) nameOver(x *Crosstab, above []string) {
 	for _, s := range above {
-		if h := f.heading(s); x.colName == "" && (h.DoseLike() || h.Reading == jartest.PH || h.Date || h.Test) {
+		if h := f.heading(s); x.colName == "" && (h.DoseLike() || h.Reading == jartest.PH || h.Date || h.Test || isTime(h)) {
 			x.colName = s
 		}
 	}
 }
 
-// nameDown finds the dose along the side, or the pH beside doses along the top: beside
-// it or in the corner, else in a line of its own.
+// nameDown finds the dose along the side, or the pH or the times beside doses along the
+// top: beside it or in the corner, else in a line of its own.
 func (f *Finder) nameDown(x *Crosstab, beside, lines []string) {
 	dosesOver := f.heading(x.colName).DoseLike()
 	for _, s := range beside {
 		h := f.heading(s)
 		dose := h.DoseLike() || h.Unit.Kind == words.Conc && h.Reading == ""
-		if s != "" && x.rowName == "" && (dose || dosesOver && h.Reading == jartest.PH) && s != x.colName {
+		if s != "" && x.rowName == "" && (dose || dosesOver && (h.Reading == jartest.PH || isTime(h))) && s != x.colName {
 			x.rowName = s
 		}
 	}
 	for _, s := range lines {
 		h := f.heading(s)
 		dose := h.DoseLike() && h.Reading == ""
-		if x.rowName == "" && (dose || dosesOver && isPH(h)) && !strings.ContainsAny(s, ",;:") {
+		if x.rowName == "" && (dose || dosesOver && (isPH(h) || isTime(h))) && !strings.ContainsAny(s, ",;:") {
 			x.rowName = s
+		}
+	}
+}
+
+// isTime reports a heading of times that jars settled for.
+func isTime(h Heading) bool {
+	span := h.Unit.Kind == words.Minutes && h.Unit.Factor < 24*60
+	return (span || h.Clock && !h.Unit.Known()) && h.Reading == "" && !h.DoseLike() && !h.Amount && !h.Timed
+}
+
+// nameOfUnit names an axis whose cells have a unit and that nothing else names.
+var nameOfUnit = map[words.Kind]string{words.Conc: "dose", words.Minutes: "settling time (min)"}
+
+// overFromTitle finds in a title what the top axis holds, where nothing above it says so:
+// "alum by pH", "turbidity (NTU) against settling time (min)".
+func (f *Finder) overFromTitle(x *Crosstab, lines []string) {
+	if x.colName != "" || !f.heading(x.rowName).DoseLike() || x.byName {
+		return
+	}
+	first, last := ParseValue(f.v.At(x.r, x.c0+1), f.dec).Num, ParseValue(f.v.At(x.r, x.c1), f.dec).Num
+	for _, s := range lines {
+		for _, part := range axisSign.Split(s, -1) {
+			ends := axesEnd.Split(part, -1)
+			if isPH(f.heading(ends[0])) && min(first, last) >= leastSet && max(first, last) <= mostSet {
+				x.colName = "pH"
+			}
+		}
+		h := f.heading(s)
+		if h.Reading != "" && h.Clock && !h.Timed && minuteWord.MatchString(words.Fold(s)) {
+			x.colName = "settling time (min)"
 		}
 	}
 }
@@ -308,11 +365,24 @@ func (f *Finder) nameReading(x *Crosstab, all []string) {
 			h := f.heading(part)
 			axis := part == x.colName || part == x.rowName || h.Reading == jartest.PH && x.hasPH(f)
 			if x.reading == "" && h.Reading != "" && !axis && !h.Raw && !h.Amount {
-				x.reading = part
+				x.reading = strings.TrimSpace(part)
+				if f.namesAxes(h) {
+					x.reading = strings.TrimSpace(h.Reading.Info().Label + " " + h.Unit.Name)
+				}
 			}
 		}
 	}
 }
+
+// namesAxes reports a heading of a reading that names what stands along the sides too, and
+// nothing else: "turbidity (NTU) over time", "turbidity vs pH and alum".
+func (f *Finder) namesAxes(h Heading) bool {
+	axes := h.Clock || h.Chem != "" || h.Dose || len(h.Readings) > 1
+	return axes && joining.MatchString(h.Rest) && !h.Filtered && !h.Raw && h.Stage != "before" && h.Stat == "" && h.Scale == "" && !h.Removal && !h.LogRemoval
+}
+
+// joining are words between what was read and what it is shown against.
+var joining = words.NewPattern(`^(?:(?:vs|versus|against|over|each|every|at|with|con|com|avec|mit|gegen|uber|über|por|par|pro|longo|ao|tempo|temps|tiempo|and) ?)*$`)
 
 // hasPH reports an axis of pH.
 func (x *Crosstab) hasPH(f *Finder) bool {
@@ -337,8 +407,12 @@ func (f *Finder) fromTitle(x *Crosstab, lines []string) {
 			}
 		}
 	}
-	if h := f.heading(x.rowName); chem != "" && x.rowName != "" && h.Chem == "" && h.Metal == "" {
-		x.rowName = chem + " " + x.rowName
+	dosed := &x.rowName
+	if !f.heading(x.rowName).DoseLike() && f.heading(x.colName).DoseLike() {
+		dosed = &x.colName
+	}
+	if h := f.heading(*dosed); chem != "" && *dosed != "" && h.Chem == "" && h.Metal == "" {
+		*dosed = chem + " " + *dosed
 	}
 }
 
@@ -376,7 +450,7 @@ func (f *Finder) fromCorner(x *Crosstab, corner string) {
 	var named []string
 	for _, p := range parts {
 		p = strings.TrimSpace(strings.ReplaceAll(p, "∕", "/"))
-		if h := f.heading(p); h.DoseLike() || h.Reading == jartest.PH {
+		if h := f.heading(p); h.DoseLike() || h.Reading == jartest.PH || isTime(h) {
 			named = append(named, p)
 		}
 	}
@@ -405,28 +479,45 @@ func (f *Finder) fromSentence(x *Crosstab, lines []string) {
 	}
 }
 
-// bare gives the number of a cell that carries the name of its axis.
-func bare(x grid.Cell, name string) grid.Cell {
+// bare gives the number of a cell that carries the name of its axis, or of a time with its
+// unit, in minutes.
+func (f *Finder) bare(x grid.Cell, name string, u words.Unit) grid.Cell {
+	if v := ParseValue(x, f.dec); u.Kind == words.Minutes && v.OK() {
+		if !v.Unit.Known() {
+			v.Unit = u
+		}
+		x.Kind, x.Num, x.Text = grid.Numeric, v.Num*v.Unit.Factor, strconv.FormatFloat(v.Num*v.Unit.Factor, 'g', -1, 64)
+		return x
+	}
 	if m := nameWithNumber.FindStringSubmatch(strings.TrimSpace(x.Text)); name != "" && m != nil {
 		x.Text = m[2]
 	}
 	return x
 }
 
-// axisHeads gives the headings that the axes have in a long table: a pH was set.
+// plainTime is the name of a time without its unit.
+var plainTime = words.NewPattern(`^[^(\[,]*[^(\[, ]`)
+
+// axisHeads gives the headings that the axes have in a long table: a pH was set, and
+// times in cells with a unit are in minutes.
 func (x Crosstab) axisHeads() (col, row string) {
-	set := func(name string) string {
-		if ReadHeading(name).Reading == jartest.PH {
+	set := func(name string, u words.Unit) string {
+		h := ReadHeading(name)
+		switch {
+		case h.Reading == jartest.PH:
 			return "pH set"
+		case isTime(h) && u.Kind == words.Minutes:
+			return cmp.Or(plainTime.FindString(name), "settling time") + " (min)"
 		}
 		return name
 	}
-	return set(x.colName), set(x.rowName)
+	return set(x.colName, x.over), set(x.rowName, x.down)
 }
 
 // Unfold rewrites a cross-tab as a long table, hidden rows and columns among it only
 // if asked for, and says what it took it for.
-func Unfold(g *Area, x Crosstab, hidden bool) (*Area, note.List) {
+func (f *Finder) Unfold(x Crosstab, hidden bool) (*Area, note.List) {
+	g := f.v.Area
 	var notes note.List
 	say := func(l note.Level, code string, at note.Place, remedy, format string, args ...any) {
 		n := note.New(l, code, format, args...).At(at)
@@ -455,7 +546,7 @@ func Unfold(g *Area, x Crosstab, hidden bool) (*Area, note.List) {
 				say(note.Caution, "hidden-jar", g.Place(r, x.c0), "unhide it if it belongs to the test", "a row of the cross-tab is hidden and was left out")
 				continue
 			}
-			row := []grid.Cell{bare(v.At(x.r, c), x.overName), bare(v.At(r, x.c0), x.downName), v.At(r, c)}
+			row := []grid.Cell{f.bare(v.At(x.r, c), x.overName, x.over), f.bare(v.At(r, x.c0), x.downName, x.down), v.At(r, c)}
 			for i, at := range [...]string{g.Address(x.r, c), g.Address(r, x.c0), g.Address(r, c)} {
 				row[i].Home = at
 			}
@@ -465,13 +556,15 @@ func Unfold(g *Area, x Crosstab, hidden bool) (*Area, note.List) {
 			out.Rows = append(out.Rows, row)
 		}
 	}
-	what := "doses of " + x.colName
+	what := "doses of " + strings.TrimSuffix(x.colName, " dose")
 	if x.byName {
 		what = "dates, each a series of its own"
 	} else if col == "pH set" {
 		what = "pH"
 	} else if col == "rep" {
 		what = "repeats"
+	} else if isTime(ReadHeading(col)) {
+		what = col
 	}
 	say(note.Info, "cross-tab", g.Place(x.r, x.c0), "", "a cross-tab: %s down the side, %s along the top, %s in the cells", x.rowName, what, cmp.Or(x.reading, "turbidity"))
 	return out, notes

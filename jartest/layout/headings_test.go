@@ -126,7 +126,7 @@ func TestAxis(t *testing.T) {
 	}{{[]float64{1, 2, 3}, true}, {[]float64{3, 2, 1}, true}, {[]float64{1, 2, 1}, false}, {[]float64{3, 1, 2}, false}, {[]float64{1, 1}, false}, {[]float64{1, 2, 2}, false}, {[]float64{0}, true}, {[]float64{-1, 0, 5, 9}, true}} {
 		var a axis
 		for _, v := range c.along {
-			a.add(v)
+			a.add(mark{num: v})
 		}
 		if a.ordered() != c.ordered || a.n != len(c.along) {
 			t.Errorf("%v: ordered %v, %d long", c.along, a.ordered(), a.n)

@@ -59,7 +59,7 @@ func (f *Finder) Jotted() ([]*Area, note.List) {
 		}
 		run = nil
 	}
-	for r := range min(f.v.height(), 2000) {
+	for r := range min(f.v.height(), MostLines) {
 		j, ok := f.jot(r)
 		switch {
 		case ok && (len(run) == 0 || j.row-run[len(run)-1].row <= 2):

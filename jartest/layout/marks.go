@@ -23,7 +23,7 @@ type Thousands struct {
 func MarksInColumns(g *Area, d Decimals) (parted []Thousands, open bool) {
 	v := View{Area: g}
 	for c := range g.Width() {
-		for r := 0; r < min(len(g.Rows), 2000); {
+		for r := 0; r < min(len(g.Rows), MostLines); {
 			run := figuresFrom(v, r, c)
 			if slices.ContainsFunc(run, func(s string) bool { return strings.ContainsAny(s, ".,") }) && typed(v, r, c, len(run)) {
 				r += len(run) + 1
@@ -74,8 +74,8 @@ func marksOf(run []string, d Decimals) (marked []int, fractions, thousands axis)
 		case strings.ContainsAny(s, ".,"):
 			return nil, axis{}, axis{}
 		}
-		fractions.add(asFraction.Num)
-		thousands.add(asThousands.Num)
+		fractions.add(mark{num: asFraction.Num})
+		thousands.add(mark{num: asThousands.Num})
 	}
 	return marked, fractions, thousands
 }

@@ -216,7 +216,7 @@ func decimalsIn(s string) Decimals {
 // begins with; two columns that disagree settle nothing.
 func DecimalsByOrder(g *Area) (d Decimals, row, col int) {
 	for c := range g.Width() {
-		for r := 0; r < min(len(g.Rows), 2000); {
+		for r := 0; r < min(len(g.Rows), MostLines); {
 			run := figuresFrom(View{Area: g}, r, c)
 			said := orderSays(run)
 			switch {
@@ -253,8 +253,8 @@ func orderSays(run []string) Decimals {
 		if Numeral(s, DecimalsMixed).ambiguous() && strings.Contains(s, ",") {
 			marked++
 		}
-		fractions.add(Numeral(s, DecimalComma).Num)
-		thousands.add(Numeral(s, DecimalPoint).Num)
+		fractions.add(mark{num: Numeral(s, DecimalComma).Num})
+		thousands.add(mark{num: Numeral(s, DecimalPoint).Num})
 	}
 	switch {
 	case marked < 2 || len(run)-marked < 2:

@@ -114,7 +114,7 @@ func picture(t *Table) string {
 func crossed(b *strings.Builder, f *Finder, g *Area) []grid.Span {
 	var boxes []grid.Span
 	for _, x := range f.Crosstabs() {
-		long, notes := Unfold(g, x, false)
+		long, notes := f.Unfold(x, false)
 		boxes = append(boxes, long.Box)
 		fmt.Fprintf(b, "cross-tab %s\n", g.RangeName(long.Box))
 		for _, n := range notes {

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/grid"
@@ -35,12 +36,103 @@ func longFormOf(t *Table) (f longForm, ok bool) {
 	return f, f.parameter >= 0 && f.value >= 0 && !t.View.Turned
 }
 
+// lists reports headings of a table with one line for each result, none of which names a
+// dose or a reading: a value, what it is of, and whose it is.
+func (f *Finder) lists(r, c0, c1 int) bool {
+	value, other := false, 0
+	for c := c0; c <= c1; c++ {
+		if x := f.v.At(r, c); !x.Blank() {
+			h := f.heading(x.Text)
+			value = value || h.Value
+			if !h.Value && !h.UnitColumn && !h.Note && !h.Date {
+				other++
+			}
+		}
+	}
+	return value && other >= 2 && !f.v.Turned
+}
+
+// findParameter finds, in a table of results whose columns name no parameter ("Sample, Test,
+// Result"), the column whose cells name readings and doses; a table without a dose whose lines
+// are each of another jar, or of none, has none.
+func (f *Finder) findParameter(t *Table) {
+	if f.v.Turned || !slices.ContainsFunc(t.Cols, func(c Column) bool { return c.Head.Value && c.Head.Reading == "" }) {
+		return
+	}
+	for i := range t.Cols {
+		if h := &t.Cols[i].Head; !h.labels() && !h.Core() && f.namesUnits(t, t.Cols[i].C) {
+			h.UnitColumn = true
+		}
+	}
+	named := slices.ContainsFunc(t.Cols, func(c Column) bool { return c.Head.Parameter })
+	for i := range t.Cols {
+		if h := &t.Cols[i].Head; !named && !h.Value && !h.UnitColumn && !h.Chemical && f.namesResults(t, t.Cols[i].C) {
+			h.Parameter, h.Test, h.Jar, h.Note = true, false, false, false
+			break
+		}
+	}
+	core := slices.ContainsFunc(t.Cols, func(c Column) bool { return c.Head.Core() })
+	if form, ok := longFormOf(t); ok && !core && !form.shared(t) {
+		for i := range t.Cols {
+			t.Cols[i].Head.Parameter = false
+		}
+	}
+}
+
+// namesResults reports a column that names a reading or a dose on nearly every line, and
+// one of them again.
+func (f *Finder) namesResults(t *Table, c int) bool {
+	named, again := 0, false
+	seen := map[string]bool{}
+	for _, r := range t.Rows {
+		x := f.v.At(r, c)
+		if h := f.heading(x.Text); x.Kind == grid.Textual && !f.DataLike(x) && h.Core() && !h.Jar {
+			named++
+			again, seen[words.Fold(x.Text)] = again || seen[words.Fold(x.Text)], true
+		}
+	}
+	return again && named*3 >= 2*len(t.Rows)
+}
+
+// namesUnits reports a column that holds units and nothing else.
+func (f *Finder) namesUnits(t *Table, c int) bool {
+	n := 0
+	for _, r := range t.Rows {
+		x := f.v.At(r, c)
+		if x.Blank() {
+			continue
+		}
+		if _, ok := words.OnlyUnit(Text(x)); !ok {
+			return false
+		}
+		n++
+	}
+	return n > 0
+}
+
+// shared reports that some lines of a table of results are of one jar.
+func (f longForm) shared(t *Table) bool {
+	if len(f.ids) == 0 {
+		return false
+	}
+	u, seen := unpivoting{t: t, longForm: f}, map[string]bool{}
+	for _, r := range t.Rows {
+		key := u.key(u.owner(r))
+		if seen[key] {
+			return true
+		}
+		seen[key] = true
+	}
+	return false
+}
+
 // unpivoting is the rewriting of one table.
 type unpivoting struct {
 	t *Table
 	longForm
 	out     *Area
 	columns map[string]int // by the name of what was read
+	units   []string       // of each of them
 	rows    map[string]int // by the labels of the jar and the number of the repeat
 }
 
@@ -61,7 +153,7 @@ func Unpivot(t *Table, hidden bool) *Area {
 	}
 	u.out.Rows = append(u.out.Rows, head)
 	for _, r := range t.Rows {
-		if name := u.name(r); name != "" && (hidden || !t.View.RowHidden(r)) {
+		if name := Text(u.at(r, u.parameter)); name != "" && (hidden || !t.View.RowHidden(r)) {
 			u.put(r, u.column(r, name))
 		}
 	}
@@ -78,21 +170,18 @@ func (u *unpivoting) at(r, i int) grid.Cell {
 	return x
 }
 
-// name gives what was read in a line, with its unit.
-func (u *unpivoting) name(r int) string {
-	name, unit := Text(u.at(r, u.parameter)), Text(u.at(r, u.unit))
-	if name != "" && unit != "" {
-		name += " (" + unit + ")"
-	}
-	return name
-}
-
-// column gives the new column of what was read, with its heading.
+// column gives the new column of what was read, with its heading: the name and the first
+// unit that it stands with.
 func (u *unpivoting) column(r int, name string) int {
-	c, ok := u.columns[name]
+	key := words.Fold(name)
+	c, ok := u.columns[key]
 	if !ok {
 		c = len(u.ids) + len(u.columns)
-		u.columns[name] = c
+		unit := Text(u.at(r, u.unit))
+		u.columns[key], u.units = c, append(u.units, unit)
+		if unit != "" {
+			name += " (" + unit + ")"
+		}
 		u.out.Rows[0] = append(u.out.Rows[0], grid.Cell{Kind: grid.Textual, Text: name, Home: u.at(r, u.parameter).Home})
 	}
 	return c
@@ -101,10 +190,8 @@ func (u *unpivoting) column(r int, name string) int {
 // put puts the result of a line into the row of its jar; the same result again is a
 // repeat, which has a row of its own.
 func (u *unpivoting) put(r, c int) {
-	key := ""
-	for _, i := range u.ids {
-		key += "\x00" + words.Fold(Text(u.at(r, i)))
-	}
+	owner := u.owner(r)
+	key := u.key(owner)
 	for n := 1; ; n++ {
 		again := fmt.Sprintf("%s\x01%d", key, n)
 		row, ok := u.rows[again]
@@ -113,7 +200,7 @@ func (u *unpivoting) put(r, c int) {
 			u.rows[again] = row
 			labels := make([]grid.Cell, len(u.ids))
 			for k, i := range u.ids {
-				labels[k] = u.at(r, i)
+				labels[k] = u.at(owner, i)
 			}
 			u.out.Rows = append(u.out.Rows, labels)
 		}
@@ -122,18 +209,45 @@ func (u *unpivoting) put(r, c int) {
 			*cells = append(*cells, grid.Cell{})
 		}
 		if (*cells)[c].Blank() {
-			(*cells)[c] = u.result(r)
+			(*cells)[c] = u.result(r, u.units[c-len(u.ids)])
 			return
 		}
 	}
 }
 
-// result gives the value of a line with its qualifier before it.
-func (u *unpivoting) result(r int) grid.Cell {
+// key tells the jar of a line from others.
+func (u *unpivoting) key(r int) string {
+	key := ""
+	for _, i := range u.ids {
+		key += "\x00" + words.Fold(Text(u.at(r, i)))
+	}
+	return key
+}
+
+// owner gives the line that names the jar of a line: itself, or the last above it that does.
+func (u *unpivoting) owner(r int) int {
+	for k := r; k >= u.t.First; k-- {
+		if strings.Trim(u.key(k), "\x00") != "" {
+			return k
+		}
+	}
+	return r
+}
+
+// result gives the value of a line with its qualifier before it, and its unit after it
+// where the heading has another.
+func (u *unpivoting) result(r int, unit string) grid.Cell {
 	x := u.at(r, u.value)
+	text := x.Text
 	switch q := Text(u.at(r, u.qualifier)); q {
 	case "<", ">", "≤", "≥":
-		return grid.Cell{Kind: grid.Textual, Text: q + x.Text, Home: x.Home}
+		text = q + text
 	}
-	return x
+	if own := Text(u.at(r, u.unit)); own != "" && !SameText(own, unit) {
+		text += " " + own
+	}
+	if text == x.Text {
+		return x
+	}
+	return grid.Cell{Kind: grid.Textual, Text: text, Home: x.Home}
 }

@@ -58,6 +58,10 @@ func (t *Table) Area() *Area {
 // RangeName gives the cells of the table.
 func (t *Table) RangeName() string { return t.Area().RangeName(t.Box()) }
 
+// MostLines is how many rows of a sheet are looked through for what is no upright table:
+// tables that lie across, grids of two chemicals, jars in lines of text.
+const MostLines = 2000
+
 // Finder looks for tables in one view. It remembers what each text says.
 type Finder struct {
 	v     View
@@ -235,7 +239,7 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 			}
 		}
 	}
-	if core == 0 || n < 2 {
+	if n < 2 || core == 0 && !f.lists(r, c0, c1) {
 		return nil
 	}
 	first := f.firstData(r, c0, c1)
@@ -265,6 +269,7 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 	}
 	f.trimLeading(t)
 	f.readColumns(t)
+	f.findParameter(t)
 	if !f.plausible(t) {
 		return nil
 	}
@@ -690,6 +695,9 @@ func (h *Heading) takeDose(g Heading) {
 // plausible throws out blocks that only look like tables, and scores the others.
 func (f *Finder) plausible(t *Table) bool {
 	dose, reading, cells, body := f.contents(t)
+	if _, long := longFormOf(t); long {
+		reading++
+	}
 	switch {
 	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t)):
 		return false

@@ -27,7 +27,7 @@ func Beside(v View, r, c int) (int, bool) {
 }
 
 var (
-	basisKey = words.NewPattern(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as)\b`)
+	basisKey = words.NewPattern(`\b(?:basis|dose counts|doses count|expressed as|dose as|doses as|dosis als|dosen als|bezugsgrosse|grundlage|dasar)\b|^(?:base|bazis|baz|podstawa|zaklad|dasar|co so|базис|основа|أساس|الأساس)$|基准|基準|기준|ฐาน`)
 	colonKey = words.NewPattern(`^([^:=]{2,40})\s*[:=]\s*(.*)$`)
 )
 

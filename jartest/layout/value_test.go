@@ -63,3 +63,12 @@ func TestDecimalsByOrder(t *testing.T) {
 		}
 	}
 }
+
+// Arabic digits have marks of their own for fractions and thousands.
+func TestArabicMarks(t *testing.T) {
+	for text, want := range map[string]float64{"٥٫٥": 5.5, "١٢": 12, "٠٫٣": 0.3, "١٬٢٠٠٫٥": 1200.5} {
+		if v := ParseText(text, DecimalsUnknown); !v.OK() || v.Num != want {
+			t.Errorf("%s is %v (%s), want %v", text, v.Num, v.Doubt, want)
+		}
+	}
+}

@@ -90,7 +90,7 @@ func TestHiddenLines(t *testing.T) {
 		t.Fatalf("%d cross-tabs", len(xs))
 	}
 	count := func(hidden bool) (rows, said int) {
-		long, notes := Unfold(f.v.Area, xs[0], hidden)
+		long, notes := f.Unfold(xs[0], hidden)
 		for _, n := range notes {
 			if strings.HasPrefix(n.Code, "hidden") {
 				said++

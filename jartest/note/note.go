@@ -129,6 +129,29 @@ func (n Note) Shown(show func(any) any) Note {
 	return n
 }
 
+// Joined gives the list with notes of one code and place told once, as far as the code
+// is one of those: where their sentences differ, what each says stands side by side.
+func (l List) Joined(codes ...string) (out List) {
+	for _, n := range l {
+		i := slices.IndexFunc(out, func(m Note) bool {
+			return m.Code == n.Code && m.Place == n.Place && m.Level == n.Level && m.Remedy == n.Remedy && m.said.Format == n.said.Format
+		})
+		if i < 0 || !slices.Contains(codes, n.Code) {
+			out = append(out, n)
+			continue
+		}
+		m := &out[i]
+		m.said.Args = slices.Clone(m.said.Args)
+		for k, a := range n.said.Args {
+			if both, ok := m.said.Args[k].(Phrase); fmt.Sprint(a) != fmt.Sprint(m.said.Args[k]) && !(ok && slices.Contains(both.Args, a)) {
+				m.said.Args[k] = Say("%s and %s", m.said.Args[k], a)
+			}
+		}
+		m.Message = m.said.String()
+	}
+	return out
+}
+
 // Equal reports that two notes say the same of the same place.
 func (n Note) Equal(m Note) bool {
 	return n.Level == m.Level && n.Code == m.Code && n.Message == m.Message && n.Remedy == m.Remedy && n.Source == m.Source && n.Place == m.Place
@@ -145,6 +168,13 @@ func (n Note) At(p Place) Note { n.Place = p; return n }
 // Do gives the same note with a remedy.
 func (n Note) Do(format string, args ...any) Note {
 	n.Remedy, n.done = fmt.Sprintf(format, args...), Phrase{format, args}
+	return n
+}
+
+// After gives the same note with words before its message, written right before it.
+func (n Note) After(format string, args ...any) Note {
+	n.said = Phrase{format + "%s", append(args, n.said)}
+	n.Message = fmt.Sprintf(format, args...) + n.Message
 	return n
 }
 

@@ -79,3 +79,26 @@ func TestShown(t *testing.T) {
 		t.Errorf("grown: %q", grown)
 	}
 }
+
+// TestJoined: notes of one code and place are told once, with what differs side by side;
+// another code, another place or words of another kind stay.
+func TestJoined(t *testing.T) {
+	at := Place{Sheet: "Pumps", Cell: "B4"}
+	set := func(pump, hour string, p Place) Note {
+		return New(Caution, "set", "%s is to be set at %s", pump, hour).At(p).Do("send somebody")
+	}
+	l := List{set("pump 1", "06:00", at), New(Info, "other", "else"), set("pump 1", "05:00", at), set("pump 1", "06:00", at), set("pump 2", "07:00", Place{})}
+	got := l.Joined("set")
+	if len(got) != 3 || got[0].Message != "pump 1 is to be set at 06:00 and 05:00" || got[2].Message != "pump 2 is to be set at 07:00" {
+		t.Errorf("%v", got)
+	}
+	if shown := got[0].Shown(func(x any) any { return x }); shown.Message != got[0].Message {
+		t.Errorf("shown as %q", shown.Message)
+	}
+	if got := l.Joined("other"); len(got) != len(l) || l[0].Message != "pump 1 is to be set at 06:00" {
+		t.Errorf("%v", got)
+	}
+	if n := set("pump 1", "06:00", at).After("%s: ", "site"); n.Message != "site: pump 1 is to be set at 06:00" {
+		t.Errorf("%q", n.Message)
+	}
+}

@@ -13,7 +13,12 @@ var metals = map[Basis]struct {
 	AsFeCl3x6: {"Fe", 55.845 / 270.29, 3}, AsFe2SO43: {"Fe", 2 * 55.845 / 399.86, 3}, AsFeSO4x7: {"Fe", 55.845 / 278.01, 2},
 }
 
-var molarMass = map[string]float64{"Al": 26.982, "Fe": 55.845}
+// AtomicMass holds the standard atomic weights of the elements by symbol, g/mol (IUPAC
+// 2021, abridged, from memory).
+var AtomicMass = map[string]float64{
+	"H": 1.008, "C": 12.011, "N": 14.007, "O": 15.999, "Na": 22.990, "Mg": 24.305,
+	"Al": 26.982, "S": 32.06, "Cl": 35.45, "Ca": 40.078, "Fe": 55.845,
+}
 
 // Metal gives the symbol of the metal that a basis tells of, "" for others.
 func (b Basis) Metal() string { return metals[b].metal }
@@ -38,5 +43,5 @@ func (b Basis) AcidPer() (float64, bool) {
 	if !ok {
 		return 0, false
 	}
-	return m.share / molarMass[m.metal] * m.equivalent * CaCO3PerEquivalent, true
+	return m.share / AtomicMass[m.metal] * m.equivalent * CaCO3PerEquivalent, true
 }

@@ -26,9 +26,6 @@ type doseUnit struct {
 	stockBy, jarBy *field
 }
 
-// molarMass is for doses in mmol of metal, g/mol.
-var molarMass = map[string]float64{"al": massAl, "fe": massFe}
-
 // doseUnit works out the conversion of a dose column, or says what is missing.
 func (m *maker) doseUnit(k int, f field) doseUnit {
 	b, u := m.b, f.Head.Unit
@@ -39,22 +36,16 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 	case words.Conc:
 		return doseUnit{perUnit: u.Factor, ok: true}
 	case words.Molar:
-		as := u.As
-		if as == "" {
-			as = strings.ToLower(f.Head.Metal)
-		}
-		if as == "" {
-			as = metalOf(m.s.Chemicals[k].Name)
-		}
-		mass, ok := molarMass[as]
-		if !ok {
+		as := cmp.Or(u.As, strings.ToLower(f.Head.Metal), strings.ToLower(metalOf(m.s.Chemicals[k].Name)))
+		basis, _ := quantity.BasisOf(as)
+		mass, ok := quantity.AtomicMass[basis.Metal()]
+		if !ok || basis != quantity.AsAl && basis != quantity.AsFe {
 			b.say(note.Error, "molar-dose", f.Place, "the dose in column %q is in %s, and nothing says of what", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or "mmol/L as Fe" in the heading`)
 			return doseUnit{}
 		}
 		if u.As == "" && f.Head.Metal == "" {
 			b.say(note.Caution, "molar-of-metal", f.Place, "column %q does not say of what the dose is in %s; it is taken to be of the metal, not of the salt", f.Head.Text, u.Name).do(b, `write "mmol/L as Al" or the dose in mg/L`)
 		}
-		basis := map[string]quantity.Basis{"al": quantity.AsAl, "fe": quantity.AsFe}[as]
 		m.s.Chemicals[k].Basis = basis
 		b.say(note.Info, "molar-dose", f.Place, "the dose in column %q is turned into mg/L %s (%s g/mol)", f.Head.Text, basis, trimFloat(mass))
 		return doseUnit{perUnit: mass * u.Factor, ok: true}
@@ -92,16 +83,6 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 	}
 	b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which is no unit of dose", f.Head.Text, u.Name).do(b, `say what the column is with --column "%s=…"`, f.Head.Text)
 	return doseUnit{}
-}
-
-func metalOf(chem string) string {
-	switch chem {
-	case "alum", "PACl", "ACH", "aluminium chloride", "sodium aluminate", "aluminium coagulant":
-		return "al"
-	case "ferric chloride", "ferric sulfate", "ferrous sulfate", "ferric":
-		return "fe"
-	}
-	return ""
 }
 
 // cellsHaveUnits reports a column whose cells carry their units.
@@ -319,6 +300,7 @@ func (m *maker) strength(k int, f field, chem string, out *doseUnit) bool {
 	neat, saysNeat := b.look(m.t, factNeat, chem)
 	saysNeat = saysNeat || f.Head.Neat
 	if x, ok, asked := m.statedStrength(f, chem, saysNeat, out); ok || asked {
+		m.forOthers(f, x)
 		return asked || m.forTwo(f, x) || m.factStrength(k, f, chem, x, out)
 	}
 	if b.opt.Density > 0 {
@@ -412,6 +394,26 @@ func (m *maker) forTwo(f field, x fact) bool {
 	m.b.say(note.Error, "strength-of-which", x.at, "%q names no chemical, and volumes of %s and of %s are dosed", clip(x.text), own, other).
 		do(m.b, `write "%s stock | 10 g/L" and "%s stock | …" beside the table, or "both stocks" if it is that of both`, own, other)
 	return true
+}
+
+// forOthers speaks of a strength that names no chemical where another table of the sheet
+// doses volumes of another chemical with it.
+func (m *maker) forOthers(f field, x fact) {
+	if x.chem != "" || layout.ReadHeading(x.text).All || both.MatchString(words.Fold(x.text)) || f.chem == "" || x.g == nil || m.b.cautioned(x.at) {
+		return
+	}
+	for _, t := range m.b.tables {
+		for _, o := range m.b.byTable[t] {
+			if t == m.t || t.Area() != m.t.Area() || o.role != asStock || o.chem == "" || qualified(o) == qualified(f) || words.Amounts(o.Head.Text) != nil {
+				continue
+			}
+			if y, ok := m.b.look(t, factStock, o.chem); ok && y.at == x.at {
+				m.b.say(note.Caution, "strength-of-which", x.at, "%q names no chemical, and tables of the sheet dose volumes of %s and of %s; it is taken for both", clip(x.text), f.chem, o.chem).
+					do(m.b, `write "%s stock | 10 g/L" and "%s stock | …" beside the tables, or "both stocks" if it is that of both`, f.chem, o.chem)
+				return
+			}
+		}
+	}
 }
 
 // otherDosed names another chemical that a table doses volumes of, and states no strength

@@ -168,7 +168,7 @@ func (b *bench) dilutedStock(from int, text string, dec layout.Decimals) {
 // the one before it together with that.
 func backJoined(text string, end *words.Pattern) []string {
 	var out []string
-	for _, s := range sentences(text, end) {
+	for _, s := range parted(sentences(text, end)) {
 		f := words.Fold(s)
 		measured := aRatio.MatchString(f) || slices.ContainsFunc(words.Amounts(s), func(a words.Amount) bool { return a.Kind == words.Volume })
 		if last := len(out) - 1; last >= 0 && backTo.MatchString(f) && measured {
@@ -179,6 +179,27 @@ func backJoined(text string, end *words.Pattern) []string {
 	}
 	return out
 }
+
+// parted cuts sentences of three facts and more at their commas, where each part has a name
+// and one amount, or two that an equal sign joins: "1 drop = 0.05 mL, stock 10 g/L, jars 1 L".
+func parted(all []string) []string {
+	var out []string
+	for _, s := range all {
+		parts := commaEnd.Split(s, -1)
+		whole := func(part string) bool {
+			h, n := layout.ReadHeading(part), len(words.Amounts(part))
+			return (h.Stock || h.Strength || h.Volume || h.Jar || h.Density || strings.Contains(part, "=")) && (n == 1 || n == 2 && strings.Contains(part, "="))
+		}
+		if len(parts) > 2 && !slices.ContainsFunc(parts, func(p string) bool { return !whole(p) }) {
+			out = append(out, parts...)
+			continue
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+var commaEnd = words.NewPattern(`, (?:and )?| and `)
 
 // undone words leave open what was diluted how often.
 var undone = words.NewPattern(`\b(?:twice|again|not|or|about|maybe|either)\b|\?`)
@@ -205,7 +226,8 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			if x.Kind != grid.Textual || in(r, c) || len(x.Text) > 300 {
 				continue
 			}
-			if count++; count > 4000 {
+			if count++; count > mostTexts {
+				b.say(note.Caution, "not-searched", v.Place(r, c), "what stands beside the tables was looked at as far as here; the rest of the sheet was not").do(b, "put facts above the tables")
 				return
 			}
 			if b.columnApart(v, r, c, tables) {
@@ -214,6 +236,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			before := len(b.facts)
 			b.factsAt(v, r, c, dec, in)
 			if !slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.Area() == g }) {
+				b.unheardElsewhere(fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)})
 				continue // a page of prose beside the sheet of the jars
 			}
 			b.dilutedStock(before, x.Text, dec)
@@ -225,6 +248,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 		}
 	}
 }
+
+// mostTexts is how many texts beside the tables of a sheet are looked at.
+const mostTexts = 4000
 
 // asked reports a line whose numbers were asked about.
 func (b *bench) asked(at note.Place) bool {
@@ -563,20 +589,38 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 	}
 }
 
-// basisOf reads "doses as Al", "all doses in mg/L as dry alum": what the doses of a table
-// count, "" where a text says nothing of it.
+// basisOf reads "doses as Al", "all doses in mg/L as dry alum", "注入率はAl2O3換算": what the
+// doses of a table count, "" where a text says nothing of it.
 func basisOf(text string) string {
 	for _, part := range sentences(text, sentenceEnd) {
-		h := layout.ReadHeading(part)
-		if ofDoses := h.Dose || spoken()["dose"].in(words.Fold(part)); !ofDoses || h.Reading != "" || h.Stock {
+		h, f := layout.ReadHeading(part), words.Fold(part)
+		if ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part); !ofDoses || h.Reading != "" || h.Stock {
 			continue
 		}
 		if as, ok := words.CountedAs(part); ok {
 			return as
 		}
+		if all := countedIn(part); len(all) == 1 && spoken()["counted"].in(f) {
+			return all[0]
+		}
 	}
 	return ""
 }
+
+// countedIn gives what a dose can count and a text names.
+func countedIn(text string) []string {
+	var out []string
+	for _, w := range chemicalWord.FindAllString(text, -1) {
+		if as, ok := words.Species(words.Fold(w)); ok && w != words.Fold(w) && !slices.Contains(out, as) {
+			if _, basis := quantity.BasisOf(as); basis {
+				out = append(out, as)
+			}
+		}
+	}
+	return out
+}
+
+var chemicalWord = words.NewPattern(`[A-Z][A-Za-z0-9()]*`)
 
 // limits books what a meter can tell: its detection limit, the end of its range.
 func (b *bench) limits(base fact, text string, dec layout.Decimals) {

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"math"
+
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
 )
@@ -11,6 +13,9 @@ import (
 func (b *bench) headless(t *layout.Table, fs []field) {
 	if t.View.Turned {
 		return
+	}
+	if f := fs[0]; f.role == asJar && len(f.Parts) == 0 && f.Group == "" && b.fractionsFall(t, f.C) {
+		b.say(note.Caution, "headless-columns", f.Place, "a column of numbers left of the table has no heading; it is taken for the names of the jars").do(b, "write a heading over it")
 	}
 	for i := 0; i < len(fs); i++ {
 		n := 0
@@ -33,4 +38,19 @@ func (b *bench) headless(t *layout.Table, fs []field) {
 // headless reports a column of figures with no heading that is kept for a reading.
 func (f field) headless() bool {
 	return f.role == asReading && f.numbers > 0 && f.Head.Text == "" && f.Group == "" && len(f.Parts) == 0
+}
+
+// fractionsFall reports a column of fractions that do not rise from line to line, as the
+// numbers of jars and repeats do.
+func (b *bench) fractionsFall(t *layout.Table, c int) bool {
+	last, fraction, falls := math.Inf(-1), false, false
+	for _, r := range t.Rows {
+		v := layout.ParseValue(t.View.At(r, c), b.dec(t))
+		if !v.OK() {
+			return false
+		}
+		fraction, falls = fraction || v.Num != math.Trunc(v.Num), falls || v.Num <= last
+		last = v.Num
+	}
+	return fraction && falls
 }

@@ -126,7 +126,12 @@ func TestBasisInSentence(t *testing.T) {
 		{"Doses exprimées en Al", "Alum (mg/L)", "", quantity.AsAl}, {"Dosis expresada como producto", "Alum (mg/L)", "", quantity.AsProduct},
 		{"Dawki jako Al2O3", "Alum (mg/L)", "", quantity.AsAl2O3}, {"Doses en mg/L de produit commercial", "Alum (mg/L)", "", quantity.AsProduct},
 		{"All doses in mg/L as dry alum", "Alum (mg/L)", "", quantity.AsAlum14}, {"Doses as listed", "Alum (mg/L)", "line-not-understood", quantity.NotStated},
-		{"All doses as Al", "Lime (mg/L)", "", quantity.NotStated}, {"All doses as Al", "Alum (mg/L as Al)", "", quantity.AsAl},
+		{"All doses as Al", "Lime (mg/L)", "basis-of-other", quantity.NotStated}, {"All doses as Al", "Alum (mg/L as Al)", "", quantity.AsAl},
+		{"剂量以Al计", "Alum (mg/L)", "", quantity.AsAl}, {"注入率はAl2O3換算", "Alum (mg/L)", "", quantity.AsAl2O3}, {"주입량은 Al2O3 기준", "Alum (mg/L)", "", quantity.AsAl2O3},
+		{"기준: Al2O3", "Alum (mg/L)", "", quantity.AsAl2O3}, {"Dozlar Al2O3 cinsinden", "Alum (mg/L)", "", quantity.AsAl2O3}, {"الجرعات محسوبة على أساس Al2O3", "Alum (mg/L)", "", quantity.AsAl2O3},
+		{"Дозы по Al2O3", "Alum (mg/L)", "", quantity.AsAl2O3}, {"Doses as Fe", "Alum (mg/L)", "basis-of-other", quantity.NotStated}, {"Doses as CaO", "Alum (mg/L)", "basis-of-other", quantity.NotStated},
+		{"Dosis como Al2O3", "FeCl3 (mg/L)", "basis-of-other", quantity.NotStated}, {"", "Alum (mg/L as Fe)", "basis-of-other", quantity.NotStated}, {"", "Ferric chloride (mg/L as Al)", "basis-of-other", quantity.NotStated},
+		{"Doses as FeCl3", "FeCl3 (mg/L)", "", quantity.AsFeCl3}, {"Doses as Fe", "Ferric sulfate (mg/L)", "", quantity.AsFe},
 		{"All doses as Al", "Alum (mg/L as Al2O3)", "basis-twice", quantity.AsAl2O3}, {"Doses as Al are ten times too high", "Alum (mg/L)", "line-not-understood", quantity.AsAl},
 	} {
 		res := readHeadings(t, c.line, c.heading, "NTU")

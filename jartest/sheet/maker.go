@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -11,7 +10,6 @@ import (
 	"jarwright/jartest/grid"
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
-	"jarwright/jartest/quantity"
 	"jarwright/jartest/words"
 )
 
@@ -56,7 +54,7 @@ func (m *maker) dosedTwice() {
 		}
 		if f := m.fs[i]; f.chem == "" && f.Head.Metal != "" { // "as Fe" beside ferric chloride
 			for o, x := range m.dose {
-				if o != k && m.fs[x].chem != "" && metalOf(m.s.Chemicals[o].Name) == strings.ToLower(f.Head.Metal) {
+				if o != k && m.fs[x].chem != "" && metalOf(m.s.Chemicals[o].Name) == f.Head.Metal {
 					name = m.s.Chemicals[o].Name
 				}
 			}
@@ -157,17 +155,6 @@ func (m *maker) chemicalName(f field) string {
 	return nameless
 }
 
-// basisBeside gives the basis that stands with the name in the column of chemicals:
-// "alum (as Al)".
-func (m *maker) basisBeside(f field) string {
-	name := m.columnChemical(f)
-	as, ok := words.CountedAs(name)
-	if h := layout.ReadHeading(name); !ok || f.chem != "" && f.chem != h.Chem {
-		return ""
-	}
-	return as
-}
-
 // columnChemical gives the name in the column of chemicals that stands nearest
 // before a dose column, or the only one there is.
 func (m *maker) columnChemical(f field) string {
@@ -240,65 +227,6 @@ func clip(s string) string {
 		return string(r[:60]) + "…"
 	}
 	return s
-}
-
-// basis reads what a dose counts, from the option, the heading or a sentence of the
-// sheet. Where both speak and differ, the heading counts, and it is said.
-func (m *maker) basis(f field) quantity.Basis {
-	b := m.b
-	if b.opt.Basis != "" {
-		return b.opt.Basis
-	}
-	as, from := cmp.Or(m.headingBasis(f), m.basisBeside(f)), fmt.Sprintf("in column %q", f.Head.Text)
-	x, stated := b.look(m.t, factBasis, "")
-	named := cmp.Or(x.chem, layout.ReadHeading(x.text).Chem) // dry alum is no basis of lime
-	switch basis, _ := quantity.ParseBasis(x.text); {
-	case !stated || !ofMetal(f.chem, basis.Metal()) || named != "" && f.chem != "" && named != f.chem:
-	case as == "":
-		as, from = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text)))
-	default:
-		if head, _ := quantity.ParseBasis(as); head != basis {
-			b.say(note.Caution, "basis-twice", f.Place, "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken", f.Head.Text, as, clip(m.b.lineAt(x)), x.at.Cell).
-				do(b, `state it with --basis, such as --basis "as product"`)
-		}
-	}
-	if as == "" {
-		return quantity.NotStated
-	}
-	basis, err := quantity.ParseBasis(as)
-	if err != nil {
-		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q %s is not known; the dose is kept as it stands", as, from).do(b, `state it with --basis, such as --basis "as product"`)
-		return quantity.NotStated
-	}
-	return basis
-}
-
-// lineAt gives the text of the cell that a fact stands in.
-func (b *bench) lineAt(x fact) string {
-	if x.g == nil {
-		return x.text
-	}
-	return layout.View{Area: x.g}.At(x.r, x.c).Text
-}
-
-// ofMetal reports that doses of a chemical can count a metal: an unknown one may, lime
-// does not count as Al.
-func ofMetal(chem, metal string) bool {
-	stems := map[string][]string{"Al": {"alum", "PACl", "ACH"}, "Fe": {"ferr"}}[metal]
-	of := func(stem string) bool { return strings.Contains(chem, stem) }
-	return metal == "" || slices.ContainsFunc(stems, of) || !words.Means(chem, "chem:"+chem)
-}
-
-// headingBasis reads what a dose counts from its heading.
-func (m *maker) headingBasis(f field) string {
-	as := countsAs(f)
-	switch {
-	case as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal):
-		m.b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
-	case as == "" && f.Head.Product:
-		as = "product"
-	}
-	return as
 }
 
 // jars reads doses and readings row by row.
@@ -394,7 +322,7 @@ func (m *maker) again(d dataRow, j jartest.Jar) bool {
 	for _, x := range j.Readings {
 		r := x.Reading
 		if had, ok := last.Readings.Get(x.Key); ok {
-			r = together(had, r)
+			r = m.together(had, r)
 		}
 		last.Readings.Set(x.Key, r)
 	}
@@ -592,12 +520,15 @@ func (m *maker) readInto(j *jartest.Jar, d dataRow, i int) {
 		r.Minutes = d.minutes
 	}
 	m.earlier(d, i, j)
+	if d.unread && f.key.Known() {
+		return
+	}
 	had, twice := j.Readings.Get(f.key)
 	switch {
 	case !twice:
 		j.Readings.Set(f.key, r)
 	case f.rep:
-		j.Readings.Set(f.key, together(had, r))
+		j.Readings.Set(f.key, m.together(had, r))
 	}
 }
 
@@ -633,7 +564,7 @@ func (m *maker) spreadOf(j *jartest.Jar, d dataRow, f field) {
 	j.Readings.Set(key, r)
 }
 
-// earlier keeps what a reading was at earlier settling times, under names of their own.
+// earlier keeps what a reading was at other settling times, under names of their own.
 func (m *maker) earlier(d dataRow, i int, j *jartest.Jar) {
 	for _, e := range d.earlier {
 		at := d
@@ -670,29 +601,20 @@ func (m *maker) ownWater(d dataRow, j *jartest.Jar) {
 	}
 }
 
-// together joins repeat readings of one jar; the value is the mean of the numbers.
-func together(a, b jartest.Reading) jartest.Reading {
-	list := a.Replicates
-	if len(list) == 0 {
-		list = []jartest.Reading{a}
+// together joins repeat readings of one jar; the value is the mean of the numbers. A limit
+// among numbers has no place in a mean, and one that no repeat would lie at is spoken of.
+func (m *maker) together(a, b jartest.Reading) jartest.Reading {
+	out := a.With(b)
+	if out.SD = 0; a.State == jartest.Missing {
+		out.Unit, out.At, out.Text = b.Unit, b.At, b.Text
 	}
-	list = append(list, b)
-	first := a
-	if a.State == jartest.Missing {
-		first = b
+	strays := func(x jartest.Reading) bool {
+		return x.State == jartest.Below && out.Value > mostApart*x.Value || x.State == jartest.Above && out.Value*mostApart < x.Value
 	}
-	out := jartest.Reading{Unit: first.Unit, At: first.At, Text: first.Text, Replicates: list}
-	sum, n := 0.0, 0
-	for _, r := range list {
-		switch {
-		case r.State == jartest.Number:
-			sum, n = sum+r.Value, n+1
-		case r.State != jartest.Missing && n == 0:
-			out.State, out.Value, out.Limit = r.State, r.Value, r.Limit
-		}
-	}
-	if n > 0 {
-		out.State, out.Value, out.Limit, out.N = jartest.Number, round12(sum/float64(n)), false, n
+	if i := slices.IndexFunc(out.Replicates, strays); i >= 0 && out.State == jartest.Number {
+		limit := out.Replicates[i]
+		m.b.say(note.Caution, "limit-among-repeats", limit.At, "%q stands among repeat readings that are numbers; it was left out of their mean, %s", limit.Text, trimFloat(out.Value)).
+			do(m.b, "check the repeats of this jar")
 	}
 	return out
 }
@@ -725,6 +647,9 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 		}
 	} else {
 		r.Unit = u.Name
+		if h := f.Head.Unit; h.Factor > 0 && u.Kind == h.Kind { // "1 h" under minutes
+			r.Unit, factor = h.Name, u.Factor/h.Factor
+		}
 		if x.Clock() || v.State == layout.Dated && (f.Head.Unit.Kind == words.Clock || v.Num > 0 && v.Num < 1) {
 			r.State, r.Value, r.Unit = jartest.Number, round12(v.Num*86400), "s"
 			return r, true

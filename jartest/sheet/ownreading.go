@@ -5,6 +5,7 @@ import (
 
 	"jarwright/jartest/layout"
 	"jarwright/jartest/note"
+	"jarwright/jartest/words"
 )
 
 // ownReadings finds, in a file without any reading that has a name of its own kind, the
@@ -20,7 +21,7 @@ func (b *bench) ownReadings(plans []*layout.Table) (full, left []*layout.Table) 
 		full = append(full, t)
 		f := b.byTable[t][i]
 		level := note.Caution
-		if f.Head.Unit.Known() && f.Head.Unit.Left == "" {
+		if f.Head.Unit.Known() && f.Head.Unit.Left == "" && f.Head.Unit.Kind != words.Degree { // degrees of what?
 			level = note.Info
 		}
 		b.say(level, "own-reading", f.Place, "nothing in the sheet reads turbidity or another known quantity; %q is taken for what was read, under its own name", f.Head.Text).

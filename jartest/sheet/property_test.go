@@ -74,7 +74,7 @@ func spellings(m map[string]float64) []string {
 func figure(x float64) string { return strconv.FormatFloat(x, 'g', 13, 64) }
 
 var writtenSheets = rapid.Custom(func(t *rapid.T) *writtenSheet {
-	w := &writtenSheet{layout: rapid.SampledFrom([]string{"upright", "across", "long", "crosstab", "two chemicals"}).Draw(t, "layout")}
+	w := &writtenSheet{layout: rapid.SampledFrom([]string{"upright", "across", "long", "crosstab", "two chemicals", "repeats", "remarks", "German", "Spanish", "with totals"}).Draw(t, "layout")}
 	n := rapid.IntRange(4, 6).Draw(t, "jars")
 	chem := rapid.SampledFrom([]string{"Alum", "PACl", "Ferric chloride"}).Draw(t, "chemical")
 	step := float64(rapid.IntRange(2, 12).Draw(t, "step"))
@@ -124,19 +124,34 @@ var writtenSheets = rapid.Custom(func(t *rapid.T) *writtenSheet {
 	top := len(w.cells)
 	var body [][]string
 	switch w.layout {
-	case "upright", "across", "two chemicals":
+	case "upright", "across", "two chemicals", "repeats", "remarks", "German", "Spanish", "with totals":
 		body = [][]string{{"Jar", head, "Turbidity (NTU)", "pH"}}
+		if other, ok := otherHeads[w.layout]; ok {
+			body[0] = []string{other[0], head, other[1], other[2]}
+		}
 		if w.layout == "two chemicals" {
 			body[0] = []string{"Jar", head, "Polymer (mg/L)", "Turbidity (NTU)", "pH"}
 		}
 		for i := range n {
 			row := []string{strconv.Itoa(i + 1), dose(i), ntu(i), ph(i)}
+			switch w.layout {
+			case "repeats": // two readings of one jar
+				row[3] = ntu(i)
+			case "remarks":
+				row = append(row, []string{"clear", "small flocs", ""}[i%3])
+			}
 			if w.layout == "two chemicals" {
 				second := float64(i+1) / 20
 				row = slices.Insert(row, 2, figure(second))
 				w.doses[i] = append(w.doses[i], second)
 			}
 			body = append(body, row)
+		}
+		switch w.layout {
+		case "remarks":
+			body[0] = append(body[0], "Remarks")
+		case "with totals":
+			body = append(body, []string{"Mean", "", "12", "7"})
 		}
 		if w.layout == "across" {
 			body = turned(body)
@@ -180,6 +195,11 @@ var writtenSheets = rapid.Custom(func(t *rapid.T) *writtenSheet {
 	w.cells = append(w.cells, body...)
 	return w
 })
+
+// otherHeads are the jar, the two readings and, in repeats, the first reading once more.
+var otherHeads = map[string][3]string{
+	"repeats": {"Jar", "Turbidity 1 (NTU)", "Turbidity 2 (NTU)"}, "German": {"Glas", "Trübung (NTU)", "pH-Wert"}, "Spanish": {"Vaso", "Turbidez (NTU)", "pH"},
+}
 
 func turned(rows [][]string) [][]string {
 	out := make([][]string, len(rows[0]))
@@ -372,9 +392,13 @@ func (m mutant) unspoken() bool {
 	switch {
 	case strings.HasSuffix(m.after, "pH²"): // the column or the fact is left out
 		return true
+	case m.w.layout == "with totals" && strings.HasSuffix(m.after, "Jar²"): // the labels become a reading of their own, beside right doses and readings
+		return true
 	case m.where == "label" && m.w.layout == "long" && strings.HasSuffix(m.after, "²"): // one line of a jar becomes a jar of its own
 		return true
 	case m.kind == "known" && strings.Contains(m.after, "final") && strings.Contains(m.before(), "("): // "Alum final (mg/L)" is taken for a reading
+		return true
+	case m.kind == "known" && m.w.layout == "repeats" && strings.Contains(m.after, "filtered"): // a reading of its own, under its own name
 		return true
 	case m.kind == "known" && m.before() == "Target pH": // the cautions stand at the cells on top, not at the heading
 		return true
@@ -422,6 +446,7 @@ func TestOneStrangeThingSpeaks(t *testing.T) {
 // words that nobody knows.
 var subjects = []string{"The doses were", "Alle Dosen sind", "Las dosis están", "Les doses sont", "As doses estão", "Le dosi sono", "Alle doseringen zijn", "Doserna är", "Wszystkie dawki są",
 	"Všechny dávky jsou", "Tüm dozlar", "Все дозы", "所有投加量", "注入率は", "주입량은", "The turbidity meter was", "Das Messgerät war", "El turbidímetro estaba", "The alum was", "Der Alaun war",
+	"The water was", "Das Wasser war", "El agua estaba", "Everything is", "Somebody had", "The bench was", "La eau était", "Всё было", "Het water was", "Vattnet var",
 	"El sulfato de aluminio estaba", "The stock was", "Die Stammlösung war", "Jars 2 and 3 were", "The readings are", "Die Messwerte sind", "Los valores son"}
 
 // TestOneStrangeSentenceSpeaks: a sentence on doses, jars, readings, stock or the meter with
@@ -452,6 +477,31 @@ func TestOneStrangeSentenceSpeaks(t *testing.T) {
 		}
 		if !quotes(r, clip(said)) && r.Notes.Worst() < note.Error {
 			t.Fatalf("%s: %q is not quoted: %v\n%s", place, said, r.Notes, w.text(cells))
+		}
+	})
+}
+
+// operations are said of the numbers of a sheet, each with a place for one more.
+var operations = []string{"Subtract %s from all", "Take off %s NTU", "Add %s to each", "All x %s", "x %s", "Multiply by %s", "Restar %s a todo", "Alles mal %s nehmen und %s abziehen", "Soustraire %s",
+	"Вычесть %s", "全部减去%s", "すべて%sを引く", "Correction %s", "Blank read %s", "Everything is %s %% too high", "Factor %s", "Der Nullwert zeigte %s NTU"}
+
+// TestOneOperationSpeaks: an operation with a number, wherever it stands, is quoted, and the
+// jars stay as they were.
+func TestOneOperationSpeaks(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w := writtenSheets.Draw(t, "sheet")
+		n := rapid.SampledFrom([]string{"2", "10", "0.6", "1.25", "3"}).Draw(t, "number")
+		said := strings.ReplaceAll(strings.ReplaceAll(rapid.SampledFrom(operations).Draw(t, "operation"), "%s", n), "%%", "%")
+		cells := slices.Insert(slices.Clone(w.cells), 0, []string{said}, nil)
+		if rapid.Bool().Draw(t, "below") {
+			cells = append(slices.Clone(w.cells), nil, []string{said})
+		}
+		r, err := Read("s.csv", strings.NewReader(w.text(cells)), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !quotes(r, clip(said)) && r.Notes.Worst() < note.Error {
+			t.Fatalf("%q is not quoted: %v\n%s", said, r.Notes, w.text(cells))
 		}
 	})
 }

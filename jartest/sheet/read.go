@@ -136,6 +136,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.tablesLost(series)
 	b.otherComments()
 	series = b.dropCopies(series)
+	b.conditions(series)
 	b.undosed(series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
@@ -275,7 +276,7 @@ func (b *bench) findTables() {
 		upright := b.newFinder(layout.View{Area: g, Only: b.only})
 		var claimed []grid.Span
 		for _, x := range upright.Crosstabs() {
-			long, notes := layout.Unfold(g, x, b.opt.Hidden)
+			long, notes := upright.Unfold(x, b.opt.Hidden)
 			for _, n := range notes {
 				b.add(n)
 			}
@@ -291,7 +292,7 @@ func (b *bench) findTables() {
 			b.addRewritten(g, long)
 		}
 		all := upright.Tables()
-		if len(g.Rows) <= 2000 {
+		if len(g.Rows) <= layout.MostLines {
 			all = append(all, b.newFinder(layout.View{Area: g, Turned: true, Only: b.only}).Tables()...)
 		}
 		for _, t := range layout.Choose(layout.Outside(all, claimed)) {
@@ -303,6 +304,32 @@ func (b *bench) findTables() {
 				continue
 			}
 			b.tables = append(b.tables, t)
+		}
+		b.unsearched(g)
+	}
+}
+
+// unsearched speaks of rows beyond those that are looked through for tables that lie across
+// and for jars in lines, where no table holds them.
+func (b *bench) unsearched(g *layout.Area) {
+	if len(g.Rows) <= layout.MostLines {
+		return
+	}
+	held := make([]bool, len(g.Rows))
+	for _, t := range b.tables {
+		if box := t.Box(); t.Area() == g {
+			for r := box.R0; r <= min(box.R1, len(held)-1); r++ {
+				held[r] = true
+			}
+		}
+	}
+	for r := layout.MostLines; r < len(g.Rows); r++ {
+		for c, x := range g.Rows[r] {
+			if !x.Blank() && !held[r] {
+				b.say(note.Caution, "rows-not-searched", g.Place(r, c), "only the first %d rows were looked through for jars that stand across the sheet or in lines of text", layout.MostLines).
+					do(b, "put the jar test on a sheet of its own")
+				return
+			}
 		}
 	}
 }
@@ -319,27 +346,45 @@ func (b *bench) addRewritten(from, g *layout.Area) {
 	b.tables = append(b.tables, layout.Choose(b.newFinder(layout.View{Area: g}).Tables())...)
 }
 
-// leftOver speaks of columns of figures that touch a table and are in none.
+// leftOver speaks of columns of figures beside a table that are in none: with a heading
+// that touches it, or with none up to three columns away.
 func (b *bench) leftOver() {
 	for _, t := range b.tables {
 		if t.View.Turned || t.View.Origin != nil {
 			continue
 		}
-		c := t.C1 + 1
-		x := t.View.At(t.Head, c)
-		if x.Blank() || x.Kind != grid.Textual || b.finder(t).DataLike(x) || b.inTable(t.View.Area, t.Head, c) {
-			continue
-		}
-		n := 0
-		for _, r := range t.Rows {
-			if b.finder(t).DataLike(t.View.At(r, c)) {
-				n++
+		for _, c := range [...]int{t.C1 + 1, t.C1 + 2, t.C1 + 3, t.C0 - 1, t.C0 - 2, t.C0 - 3} {
+			n, at := b.figuresBeside(t, c)
+			if n < 2 || b.inTable(t.View.Area, t.Head, c) || b.inTable(t.View.Area, t.First, c) {
+				continue
+			}
+			switch x := t.View.At(t.Head, c); {
+			case c == t.C1+1 && x.Kind == grid.Textual && !b.finder(t).DataLike(x):
+				b.say(note.Caution, "column-beside", t.View.PlaceAt(t.Head, c), "column %q stands beside the table and was not read", clip(x.Text)).do(b, "point at the whole table with --range")
+			case (x.Blank() || b.finder(t).DataLike(x)) && 2*n >= len(t.Rows):
+				b.say(note.Caution, "column-beside", at, "the numbers from %s down stand beside the table %s without a heading, and were not read", at.Cell, t.RangeName()).
+					do(b, "write a heading over them, next to the table, or take them away")
 			}
 		}
-		if n >= 2 {
-			b.say(note.Caution, "column-beside", t.View.PlaceAt(t.Head, c), "column %q stands beside the table and was not read", clip(x.Text)).do(b, "point at the whole table with --range")
-		}
 	}
+}
+
+// figuresBeside counts the figures in a column on the rows of a table, and gives the place of
+// the first. One with a text left of it is a fact.
+func (b *bench) figuresBeside(t *layout.Table, c int) (n int, first note.Place) {
+	for _, r := range t.Rows {
+		if c < 0 || !b.finder(t).DataLike(t.View.At(r, c)) {
+			continue
+		}
+		if left := t.View.At(r, max(0, c-1)); (c-1 > t.C1 || c-1 < t.C0) && left.Kind == grid.Textual && !b.finder(t).DataLike(left) {
+			continue
+		}
+		if n == 0 {
+			first = t.View.PlaceAt(r, c)
+		}
+		n++
+	}
+	return n, first
 }
 
 func (b *bench) inTable(g *layout.Area, r, c int) bool {

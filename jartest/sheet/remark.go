@@ -38,7 +38,7 @@ func (b *bench) rowRemarks(t *layout.Table, fs []field, r int) []remark {
 	for i := range fs {
 		f := &fs[i]
 		x := t.View.At(r, f.C)
-		if f.remarks() && x.Kind == grid.Textual && (f.role == asNote || layout.ParseValue(x, b.dec(t)).State == layout.Unclear) {
+		if f.remarks() && x.Kind == grid.Textual && (f.role == asNote || f.Head.Note || layout.ParseValue(x, b.dec(t)).State == layout.Unclear) {
 			out = append(out, remark{x.Text, t.View.PlaceAt(r, f.C), f.C, f.Head.Text != ""})
 		}
 		if c := t.View.MarkAt(r, f.C).Comment; c != "" && !x.Blank() {
@@ -107,7 +107,10 @@ var telling = map[words.Kind]bool{words.Conc: true, words.Mass: true, words.Mola
 	words.Turbidity: true, words.FNU: true, words.FAU: true}
 
 var (
-	otherJar  = words.NewPattern(`(?:#|№|\b(?:with|to|from|and)) ?\d+\b`)
+	otherJar = words.NewPattern(`(?:#|№|\b(?:with|to|from|and)) ?\d+\b`)
+	// onNumber is an operation on the number of the row: x2, +5, /2, 2倍.
+	onNumber  = words.NewPattern(`^(?:[x×*/÷+]|times) ?\d|^-\d|^\d+(?:[.,]\d+)? ?(?:[x×*]|倍|배|times|mal|veces|vezes|fois|volte|раза?|kali|lan|kat)$`)
+	timeAlone = words.NewPattern(`^(?:(?:at|after|nach|apres|despues de|apos|dopo) )?\d+ ?(?:min\.?|mins|minutes?|minuten?|minutos?|h|hours?|hrs?|s|sec|мин|分|분钟|분|นาที|phut|menit|dk)$`)
 	onlySigns = words.NewPattern(`^[!*#&^\s]+$`)
 )
 
@@ -132,6 +135,8 @@ var remarkTests = map[string]func(*remarkEvidence) bool{
 	"amount": func(e *remarkEvidence) bool {
 		return slices.ContainsFunc(words.Amounts(e.of.text), func(a words.Amount) bool { return telling[a.Kind] })
 	},
+	"operation":  func(e *remarkEvidence) bool { return onNumber.MatchString(e.text) },
+	"time-alone": func(e *remarkEvidence) bool { return e.of.told && timeAlone.MatchString(e.text) },
 	"unknown-words": func(e *remarkEvidence) bool {
 		return slices.ContainsFunc(e.left(places.remark), func(w string) bool { return !labelCode.MatchString(w) })
 	},
@@ -146,6 +151,8 @@ var remarkRules = []layout.Rule[remarkKind, *remarkEvidence]{
 	{remarkDoubt, 70, "telling", "", "it says that something went wrong", nil},
 	{remarkDoubt, 65, "other-water", "", "it names another water", nil},
 	{remarkDoubt, 60, "amount", "", "it holds an amount", nil},
+	{remarkDoubt, 60, "operation", "", "it changes the number", nil},
+	{remarkDoubt, 60, "time-alone", "", "it gives the jar a time of its own", nil},
 	{remarkDoubt, 60, "other-jar", "", "it names another jar", nil},
 	{remarkDoubt, 60, "question", "", "it asks", nil},
 	{remarkDoubt, 55, "plant", "", "it names something else than this test", nil},

@@ -175,7 +175,9 @@ func (e *evidence) decide(step, i int) {
 	case e.role == asTest && e.test < 0:
 		e.test = i
 	case step == stepNames && e.role == asDose:
-		e.chem = e.Head.Chem
+		if e.chem = e.Head.Chem; e.chem == "" {
+			e.named()
+		}
 	case step == stepDoses && e.role == asNote:
 		e.chem = ""
 	case step == stepMasses && e.role != asReading:
@@ -184,6 +186,22 @@ func (e *evidence) decide(step, i int) {
 	if said[0].Then != nil {
 		said[0].Then(e)
 	}
+}
+
+// productCode is the name of a product with its number: PAX-18, PIX-105.
+var productCode = words.NewPattern(`\b\p{Lu}{2,}[a-z]?-\d{1,4}\p{Lu}?\b`)
+
+// named takes a product's name and number in the heading of a dose for the chemical.
+func (e *evidence) named() {
+	name := productCode.FindString(e.Head.Text)
+	if _, unit := words.OnlyUnit(name); name == "" || unit || !e.Head.Dose {
+		return
+	}
+	e.chem = name
+	for _, t := range words.Tokens(words.Fold(name)) {
+		e.spent = append(e.spent, t.Text)
+	}
+	e.spent = append(e.spent, words.Fold(name))
 }
 
 // meanOfLeft gives a mean that names no reading the one to its left.
@@ -538,10 +556,18 @@ func (b *bench) byKind(_ *layout.Table, fs []field, _ jartest.Key, idx []int) []
 	return plain
 }
 
+// fraction is a heading that is a number with a fraction.
+var fraction = words.NewPattern(`^\D*\d+[.,]\d*[1-9]\D*$`)
+
 // byNumber takes numbers that do not count for settling times.
 func (b *bench) byNumber(t *layout.Table, fs []field, key jartest.Key, idx []int) []int {
 	if !unevenNumbers(fs, idx) {
 		return idx
+	}
+	if slices.ContainsFunc(idx, func(i int) bool { return fraction.MatchString(fs[i].Head.Text) }) { // a pH, a dose, hours
+		b.say(note.Error, "columns-unnamed", fs[idx[0]].Place, "the columns of %s are headed by numbers (%s), and nothing says of what", key.Info().Label, headTexts(fs, idx)).
+			do(b, `write what they are, such as "pH 6.5" or "after 15 min"`)
+		return nil
 	}
 	for _, i := range idx {
 		fs[i].Head.Timed = true

@@ -9,9 +9,10 @@ import (
 	"jarwright/jartest/words"
 )
 
-// Standard atomic weights (IUPAC 2021, abridged) and what is made of them, g/mol.
-const (
-	massAl, massFe, massO, massH, massC, massCl = 26.982, 55.845, 15.999, 1.008, 12.011, 35.45
+// Atomic weights and what is made of them, g/mol.
+var (
+	massAl, massFe, massO = quantity.AtomicMass["Al"], quantity.AtomicMass["Fe"], quantity.AtomicMass["O"]
+	massH, massC, massCl  = quantity.AtomicMass["H"], quantity.AtomicMass["C"], quantity.AtomicMass["Cl"]
 
 	massAl2O3 = 2*massAl + 3*massO
 	massFe2O3 = 2*massFe + 3*massO

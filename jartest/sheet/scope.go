@@ -63,12 +63,21 @@ func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 	switch {
 	case i < 0, kind == factName: // the first line names the test, others the place
 		return first, true
-	case kind == factDate: // sampled on one day, tested on another
+	case kind == factDate && b.nameOf(first) != b.nameOf(xs[i]): // sampled on one day, tested on another
 	case kind != factChemical, first.keyed && xs[i].keyed && first.chem != "" && xs[i].chem != "":
 		b.say(note.Caution, "facts-disagree", xs[i].at, "%q and %q (%s) disagree; neither was taken", clip(first.text), clip(xs[i].text), first.at.Cell).
 			do(b, "state the right one on the command line")
 	}
 	return fact{}, false
+}
+
+// nameOf gives the folded name that a fact stands beside.
+func (b *bench) nameOf(x fact) string {
+	text := b.lineAt(x)
+	if key, _, ok := layout.Keyed(text); ok {
+		text = key
+	}
+	return strings.Trim(words.Fold(text), " :")
 }
 
 // preferred gives the facts of a kind, or all where there are none.

@@ -43,7 +43,7 @@ func sentenceOf(text string, dec layout.Decimals) sentence {
 				x = layout.Numeral(strings.NewReplacer(",", "", ".", "").Replace(n), dec) // a stock of ten ppm is none
 			}
 			a.Number, a.Start, a.num, a.ok = n, at, x.Num, x.OK()
-		} else if !eachWord.MatchString(words.Fold(text[last:u.From])) {
+		} else if oneDrop := u.Kind == words.Drops && sizeOfOne.MatchString(text[u.To:]); !oneDrop && !eachWord.MatchString(words.Fold(text[last:u.From])) {
 			continue
 		}
 		s.amounts = append(s.amounts, a)
@@ -56,6 +56,8 @@ func sentenceOf(text string, dec layout.Decimals) sentence {
 
 var (
 	eachWord = words.NewPattern(`(?:^|[^a-z])(?:each|every|per|one|a|1|jeder|jede|je|cada|chaque|setiap|mỗi|moi)$`)
+	// sizeOfOne follows a unit that stands for one of it, "drop = 0.05 mL".
+	sizeOfOne = words.NewPattern(`^ ?(?:=|:|is|size|volume)`)
 	// link joins a volume of stock to what it holds or adds.
 	link = words.NewPattern(`=|->|→|≙|~|\b(?:gives?|adds?|equals?|is|are|contains?|holds?|has|have|provides?|raises?|means|makes|entspricht|ergibt|enthalt|equivale a|contiene|agrega|da|contient|donne|ajoute|contem|adiciona|mengandungi|mengandung|chua)\b`)
 	// holding links speak of the stock, not of the jar.

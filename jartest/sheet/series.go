@@ -8,6 +8,7 @@ import (
 	"sort"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
@@ -193,13 +194,8 @@ type dataRow struct {
 	rawWater  bool
 	control   bool // the label says so
 	minutes   float64
-	earlier   []timedRow // the same jar at earlier settling times
-}
-
-// timedRow is a row of a jar at a settling time.
-type timedRow struct {
-	minutes float64
-	r       int
+	earlier   []timedRow // the same jar at other settling times
+	unread    bool       // it was not read when the others were: all its readings are earlier ones
 }
 
 // fromTable gives the series of one table.
@@ -324,74 +320,6 @@ func unreadJars(s jartest.Series) bool {
 		}
 	}
 	return true
-}
-
-// lastTime keeps the last settling time of each jar where a table has a line for
-// each time.
-func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow {
-	clock, minutes := settlingColumn(fs)
-	if clock < 0 {
-		return rows
-	}
-	last := map[string]float64{}
-	times, keys := make([]float64, len(rows)), make([]string, len(rows))
-	several := false
-	for i, d := range rows {
-		v := layout.ParseValue(t.View.At(d.r, fs[clock].C), b.dec(t))
-		if !v.OK() {
-			return rows
-		}
-		times[i], keys[i] = v.Num, jarKey(t, fs, d)
-		had, again := last[keys[i]]
-		several = several || again && had != v.Num
-		if !again || v.Num > had {
-			last[keys[i]] = v.Num
-		}
-	}
-	if !several {
-		return rows
-	}
-	var out []dataRow
-	earlier := map[string][]timedRow{}
-	for i, d := range rows {
-		if times[i] != last[keys[i]] {
-			earlier[keys[i]] = append(earlier[keys[i]], timedRow{times[i], d.r})
-		}
-	}
-	for i, d := range rows {
-		if times[i] != last[keys[i]] {
-			continue
-		}
-		if minutes {
-			d.minutes, d.earlier = times[i], earlier[keys[i]]
-		}
-		out = append(out, d)
-	}
-	fs[clock].role = asIgnored
-	others := "the other lines were left out"
-	if minutes {
-		others = "the others keep names of their own"
-	}
-	say := b.say(note.Caution, "settling-times", fs[clock].Place, "the jars were read at several times (column %q); the last time of each jar is the reading, %s", fs[clock].Head.Text, others)
-	say.do(b, "keep only the lines of the time that counts")
-	if minutes {
-		say.do(b, `to judge by another time, ask for it, such as --target "turbidity at %s min <= 5 NTU"`, trimFloat(slices.Min(times)))
-	}
-	return out
-}
-
-// settlingColumn finds the column of settling times, -1 for none, and whether they are
-// in minutes.
-func settlingColumn(fs []field) (clock int, minutes bool) {
-	clock = -1
-	for i, f := range fs {
-		h := f.Head
-		inMinutes := h.Unit.Kind == words.Minutes && (h.Clock || len(h.Rest) < 2 || h.Note) // "t (min)"
-		if f.numbers > 0 && h.Reading == "" && !inDays(h) && (inMinutes || h.Clock && !h.Unit.Known()) {
-			clock, minutes = i, inMinutes
-		}
-	}
-	return clock, minutes
 }
 
 // jarKey tells the jars of a table apart: where they stand, their label and doses.
@@ -576,9 +504,18 @@ func (b *bench) newSection(t *layout.Table, fs []field, text string, r, jar int,
 			}
 		}
 	}
-	b.say(note.Info, "remark", t.View.PlaceAt(r-1, t.C0), "the line %q between the jars is taken for a remark", clip(text))
+	ofOneJar := strings.HasPrefix(text, "(") && jarIndex.MatchString(words.Fold(text))
+	if ofOneJar || goesOnBelow.MatchString(text) || strings.IndexFunc(text, unicode.IsLetter) < 0 {
+		b.say(note.Info, "remark", t.View.PlaceAt(r-1, t.C0), "the line %q between the jars is taken for a remark", clip(text))
+		return false
+	}
+	b.say(note.Caution, "line-between", t.View.PlaceAt(r-1, t.C0), "the line %q between the jars is taken for a remark; the jars above and below it are read as one series", clip(text)).
+		do(b, `if it holds for the jars below it only, give each its own series by a column "test"`)
 	return false
 }
+
+// goesOnBelow is a line that says no more than that the table goes on.
+var goesOnBelow = words.NewPattern(`(?i)^\W*(?:cont(?:inued|inues|'?d|\.)?|page|forts(?:etzung|ættelse|\.)?|vervolg|suite|continuaci[oó]n|continua[cç][aã]o|cont|segue|ciąg dalszy|cd\.?|продолжение|devam[ıi]?|続き?|续|續|계속|lanjutan|tiếp)\W*\d*\W*(?:of|/)?\W*\d*\W*$`)
 
 // dateAsTest gives a date column that tells tests apart where no other column
 // does: a few dates with several jars each. It gives -1 for none.
@@ -589,7 +526,7 @@ func (b *bench) dateAsTest(t *layout.Table, fs []field) int {
 		}
 	}
 	for i, f := range fs {
-		if !inDays(f.Head) && (f.role != asNote || !f.Head.Date) {
+		if !inDays(f.Head) && (f.role != asNote || !f.Head.Date || f.Head.Unit.Kind == words.Minutes) {
 			continue
 		}
 		count := map[string]int{}

@@ -13,8 +13,11 @@ import (
 )
 
 // The words of sentences beside the tables, by language: "of" and "subject" are what a
-// sentence may speak of and mean the numbers of a table, "verb" tells a sentence from a
-// title, "denied" says no. What changes nothing is "quiet" where jars are spoken of,
+// sentence may speak of and mean the numbers of a table, "verb" and "past" tell a sentence
+// from a title, and only the former by words that say nothing more, "denied" says no, "topic"
+// is what sheets speak of that no jar is changed by. "reckon" is an operation on numbers,
+// "process" what is done to a "water", with "since" before the test, "clear" water without
+// turbidity, "shows" what a meter does. What changes nothing is "quiet" where jars are spoken of,
 // "harmless" in how and by whom things were done, "plain" in how jars were run, and "seen"
 // in what was seen in them. A star ends a stem. The words are those of bench sheets (from
 // memory of the languages).
@@ -112,8 +115,10 @@ func strangers(part string) []string {
 // that is known.
 func strange(w string, ending bool) bool {
 	if unspaced(w) {
-		for _, q := range spoken()["quiet"].inside {
-			w = strings.ReplaceAll(w, q, " ")
+		for _, kind := range [...]string{"quiet", "counted"} {
+			for _, q := range spoken()[kind].inside {
+				w = strings.ReplaceAll(w, q, " ")
+			}
 		}
 		return strings.IndexFunc(w, unicode.IsLetter) >= 0
 	}
@@ -122,7 +127,7 @@ func strange(w string, ending bool) bool {
 	switch {
 	case ending, unit, species, utf8.RuneCountInString(w) < 2, layout.IsFigure(w), layout.Ordinal(w):
 		return false
-	case spoken()["harmless"].has(w), spoken()["plain"].has(w), spoken()["seen"].has(w):
+	case spoken()["harmless"].has(w), spoken()["plain"].has(w), spoken()["seen"].has(w), spoken()["verb"].has(w), spoken()["counted"].has(w):
 		return false
 	}
 	return strings.IndexFunc(w, unicode.IsLetter) >= 0 && !spoken()["quiet"].has(w) && !spoken()["reagent"].has(w)
@@ -136,6 +141,18 @@ func names(text string) map[string]bool {
 		if r, _ := utf8.DecodeRuneInString(w); unicode.IsUpper(r) || model.MatchString(w) {
 			out[words.Fold(w)] = true
 		}
+	}
+	return out
+}
+
+// origin is whom or where something comes from, by name.
+var origin = words.NewPattern(`\b(?:from|by|at|of|von|bei|aus|de|do|da|du|chez|van|bij|fran|fra|od|z|от|из) (\p{Lu}\p{L}+)`)
+
+// origins gives the names of whom or where things come from, folded.
+func origins(text string) map[string]bool {
+	out := map[string]bool{}
+	for _, m := range origin.FindAllStringSubmatch(text, -1) {
+		out[words.Fold(m[1])] = true
 	}
 	return out
 }

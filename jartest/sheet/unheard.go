@@ -43,6 +43,10 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 		return
 	}
 	if b.ofOtherTests(all, f) {
+		if part := b.alteration(line, text); part != "" {
+			b.notUnderstood(line, part)
+			return
+		}
 		if (all.Raw || all.Stage == "before") && all.Amount && len(b.factsOf(line)) == 0 {
 			b.say(note.Info, "raw-aside", at, "%q gives no reading of the raw water of this test", clip(text))
 		}
@@ -53,6 +57,26 @@ func (b *bench) unheard(line fact, dec layout.Decimals) {
 		return
 	}
 	if part := b.exception(line, b.withoutFacts(text, facts, dec), false); part != "" {
+		b.notUnderstood(line, part)
+	}
+}
+
+// unheardElsewhere speaks of a line of another page of the book, where it says that the
+// numbers are others than they seem; what else stands there is prose.
+func (b *bench) unheardElsewhere(line fact) {
+	here := func(t *layout.Table) bool { return t.View.File == line.g.File }
+	if !slices.ContainsFunc(b.tables, here) {
+		return
+	}
+	if all, f := layout.ReadHeading(line.text), words.Fold(line.text); disturbs(all, f) {
+		b.notUnderstood(line, line.text)
+		return
+	}
+	part := b.alteration(line, line.text)
+	if part == "" {
+		part = b.exception(line, line.text, true)
+	}
+	if part != "" {
 		b.notUnderstood(line, part)
 	}
 }
@@ -119,10 +143,16 @@ func (b *bench) ofOtherTests(all layout.Heading, f string) bool {
 }
 
 // isSentence reports a folded text with a verb.
-func isSentence(f string) bool { return told.MatchString(f) || spoken()["verb"].in(f) }
+func isSentence(f string) bool { return spoken()["verb"].in(f) || spoken()["past"].in(f) }
 
 // readOff reports a folded text that speaks of readings or results, of whatever kind.
 func readOff(f string) bool { return spoken()["read"].in(f) }
+
+// calibrated stands with the numbers of standards.
+var calibrated = words.NewPattern(`\b(?:c|k)alibr|etalonn|калибр|校准|校正|較正|교정`)
+
+// standards are the numbers that a meter was calibrated with.
+var standards = words.NewPattern(`((?:c|k)alibr\S*|etalonn\S*)(?: (?:with|to|at|against|on|mit|auf|con|a|avec|com|met))?(?: \d[\d.,]*(?: ?(?:,|and|&|und|y|et|e|en))?)+ ntu\b`)
 
 // doneOften is a step that may be done as often as one likes.
 var doneOften = words.NewPattern(`(?i)\b((?:stirred|rinsed|washed|cleaned|inverted|swirled|zeroed|calibrated|checked|gespült|enjuag\w+|rincés?|gerührt)(?: \S+)?) (?:twice|(?:two|three|four|\d) times)\b`)
@@ -160,7 +190,8 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 	for _, clause := range clauseEnd.Split(line.text, -1) {
 		s := sentenceOf(clause, dec)
 		for i, a := range s.amounts {
-			if weighty[a.Kind] && a.Number != "" && !spread.MatchString(s.between[i]) && !b.meant(line) && !heard(a, facts) {
+			standard := (a.Kind == words.Turbidity || a.Kind == words.FNU) && calibrated.MatchString(words.Fold(line.text))
+			if weighty[a.Kind] && a.Number != "" && !standard && !spread.MatchString(s.between[i]) && !b.meant(line) && !heard(a, facts) {
 				speak(clause)
 			}
 		}
@@ -179,7 +210,8 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 
 // aside is a sentence that gave no fact.
 type aside struct {
-	text            string
+	text            string // folded
+	said            string // as it stands
 	h               layout.Heading
 	numbered, title bool     // it names single jars, is the title of a table
 	run             bool     // it says how the test was run, by whom or when
@@ -187,30 +219,13 @@ type aside struct {
 	tables          []*layout.Table
 }
 
-// headed reports a unit that is mg/L, or that of a column.
-func (r aside) headed(u words.Unit) bool {
-	return u.Kind == words.Conc && u.Factor == 1 || u.Kind == words.Turbidity && u.Factor == 1 || slices.ContainsFunc(r.tables, func(t *layout.Table) bool {
-		return slices.ContainsFunc(t.Cols, func(c layout.Column) bool { return c.Head.Unit.Kind == u.Kind && c.Head.Unit.Factor == u.Factor })
-	})
-}
-
-// bareUnits gives the units of a sentence without a number in which the numbers of a table
-// can be.
-func (r aside) bareUnits() []words.Unit {
-	var out []words.Unit
-	for _, u := range words.Units(r.text) {
-		if _, counted := words.NumberBefore(r.text, u.From); !counted && scaled[u.Kind] {
-			out = append(out, u.Unit)
-		}
-	}
-	return out
-}
-
-// asideOf reads a folded sentence of a line.
-func (b *bench) asideOf(line fact, part string) aside {
-	r := aside{text: part, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
+// asideOf reads a sentence of a line.
+func (b *bench) asideOf(line fact, said string) aside {
+	part := standards.ReplaceAllString(remarked.ReplaceAllString(words.Fold(said), ""), "$1")
+	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
-	called := names(line.text)
+	called, from := names(line.text), origins(said)
+	r.strange = slices.DeleteFunc(r.strange, func(w string) bool { return from[w] })
 	for _, w := range r.strange {
 		if !called[w] || strings.HasPrefix(part, w) {
 			r.lower = append(r.lower, w)
@@ -228,7 +243,7 @@ func namesJars(f string) bool {
 }
 
 // otherNumber is the number of what is no jar.
-var otherNumber = words.NewPattern(`\b(?:batch|lot|lote|lotto|charge|chargen|serial|serie|series|model|form|page|order|report|project|certificate|delivery|drum|bag|product|tank|pond|meter|tel) (?:no|nr|n|number)\.? ?[#:º°]? ?\d[\d-]*`)
+var otherNumber = words.NewPattern(`\b(?:test|trial|run|sheet|bench|experiment|batch|lot|lote|lotto|charge|chargen|serial|serie|series|model|form|page|order|report|project|certificate|delivery|drum|bag|product|tank|pond|meter|tel) (?:no|nr|n|number)\.? ?[#:º°]? ?\d[\d-]*`)
 
 var someJars = words.NewPattern(`\b(?:first|last|other|remaining|some|odd|even) (?:of the )?(?:(?:one|two|three|four|five) )?(?:jars?|beakers?)\b`)
 
@@ -287,15 +302,14 @@ var exceptions = []struct {
 	{"a unit that is neither mg/L nor of a heading", false, func(r aside) bool {
 		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool { return u.Kind == words.Conc && u.Factor != 1 && !r.headed(u.Unit) })
 	}},
-	{"a unit of the doses or readings that is not that of their heading", true, func(r aside) bool {
-		ofNumbers := (r.h.Dose || r.h.UnitColumn || r.h.Reading != "" || spoken()["subject"].in(r.text)) && !r.h.Stock && !r.h.Strength && !r.h.Density && r.h.Chem == ""
-		us := r.bareUnits()
-		return (ofNumbers || spoken()["dose"].in(r.text)) && slices.ContainsFunc(us, func(u words.Unit) bool { return !r.headed(u) }) ||
-			len(us) > 1 && us[0].Kind != words.Turbidity && us[1].Kind != words.Turbidity && us[0].Name != us[1].Name && !r.h.Stock
+	{"a unit of the doses or readings that is not that of their heading", true, aside.otherUnit},
+	{"doses of something that no basis was taken from", true, func(r aside) bool {
+		return spoken()["dose"].in(r.text) && len(countedIn(r.said)) > 0 && basisOf(r.said) == "" && !r.h.Amount
 	}},
+	{"readings of something that no column has", true, aside.otherReading},
 	{"doses for one volume in jars of another", true, func(r aside) bool {
 		vs := r.volumes()
-		return spoken()["dose"].in(r.text) && !r.h.Stock && len(vs) > 1 && vs[0] != vs[1]
+		return spoken()["dose"].in(r.text) && !r.h.Stock && (len(vs) > 1 && vs[0] != vs[1] || len(vs) == 1 && vs[0] != 1 && !r.h.Jar)
 	}},
 	{"doses for each jar", true, func(r aside) bool { return spoken()["dose"].in(r.text) && perJar.MatchString(r.text) }},
 	{"a word that is not known; a title has names", false, func(r aside) bool {
@@ -376,17 +390,13 @@ func (r aside) unsettling(p layout.Piece) bool {
 // remarked is what a remark begins with.
 var remarked = words.NewPattern(`^(?:note|nb|n\.b\.|remark|comment|warning|attention|please note|nota|achtung|hinweis|remarque|observacao|catatan) ?: ?`)
 
-// told words make a sentence of what else may be a title.
-var told = words.NewPattern(`\b(?:was|were|is|are|had|has|have|got|gets?|reads?|did|does|do|may|might|can|could|must|will|would|been|war|waren|ist|sind|hat|hatten?|wurden?|est|sont|etait|etaient|ont|esta|estan|fue|fueron|era|eran|foi|foram|sao|estao)\b`)
-
 // exception gives the sentence of a line that speaks of jars, doses, readings or their
 // table and is not made of harmless words alone.
 func (b *bench) exception(line fact, text string, always bool) string {
 	for _, said := range sentences(text, heedEnd) {
-		part := remarked.ReplaceAllString(words.Fold(said), "")
-		r := b.asideOf(line, part)
+		r := b.asideOf(line, said)
 		about := r.h.Jar || r.h.UnitColumn || r.numbered || r.counts() || r.altered() || len(r.bareUnits()) > 1 || len(r.times()) > 1 && r.listed()
-		if !about && !always && r.foreign() {
+		if !always && (r.alters(false) || !about && r.foreign()) {
 			return said
 		}
 		if !about || r.told(always) {
@@ -396,6 +406,16 @@ func (b *bench) exception(line fact, text string, always bool) string {
 			if (x.always || !always) && x.says(r) {
 				return said
 			}
+		}
+	}
+	return ""
+}
+
+// alteration gives the sentence of a line on another test that changes the numbers of this.
+func (b *bench) alteration(line fact, text string) string {
+	for _, said := range sentences(text, heedEnd) {
+		if r := b.asideOf(line, said); r.alters(true) {
+			return said
 		}
 	}
 	return ""

@@ -206,21 +206,10 @@ func phOf(s jartest.Series) func(jartest.Jar) (float64, bool) {
 	return set
 }
 
-// metalBases are bases that only a coagulant is dosed on.
-var metalBases = []quantity.Basis{quantity.AsAl, quantity.AsAl2O3, quantity.AsFe, quantity.AsFe2O3, quantity.AsFeCl3, quantity.AsFeCl3x6,
-	quantity.AsFe2SO43, quantity.AsFeSO4x7, quantity.AsAlum0, quantity.AsAlum14, quantity.AsAlum18}
-
 // coagulantFirst says which of two chemicals is the first factor: the one dosed
 // as a metal or its salt, else the one with the higher top dose.
 func coagulantFirst(s jartest.Series, a, b int) (int, int) {
-	metal := func(c int) bool {
-		for _, m := range metalBases {
-			if s.Chemicals[c].Basis == m {
-				return true
-			}
-		}
-		return false
-	}
+	metal := func(c int) bool { return s.Chemicals[c].Basis.Metal() != "" }
 	switch ma, mb := metal(a), metal(b); {
 	case ma && !mb:
 		return a, b

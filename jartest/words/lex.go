@@ -158,6 +158,7 @@ func digitFollows(s string) bool {
 
 // signs are the spellings of signs that mean the same.
 var signs = map[rune]string{
+	'٫': ".", '٬': "", // of Arabic numbers: fractions, thousands
 	'μ': "u", 'µ': "u", 'đ': "d", 'Đ': "D", 'ð': "d", 'ß': "ss", 'ø': "o", 'Ø': "O", 'æ': "ae", 'Æ': "AE", 'ł': "l", 'Ł': "L", 'ı': "i", 'ℓ': "l",
 	'−': "-", '–': "-", '—': "-", '‐': "-", '‑': "-", '‒': "-", '⁄': "/", '∕': "/", '÷': "/", '×': "×", '✕': "×", '·': "·", '⋅': "·", '•': "·", '∙': "·",
 	'’': "'", '‘': "'", '′': "'", '“': `"`, '”': `"`, '″': `"`, '״': `"`, '׳': "'", '_': " ", '\u00a0': " ", '\u200b': " ", '\ufeff': " ", 'º': "°", '˚': "°", '℃': "°C", '℉': "°F",
@@ -214,6 +215,10 @@ func foldAnew(r rune) (string, bool) {
 			c = '-'
 		case 'μ':
 			c = 'u'
+		case '٫': // the decimal and the thousands mark beside Arabic digits
+			c = '.'
+		case '٬':
+			c = ','
 		}
 		b.WriteRune(c)
 	}

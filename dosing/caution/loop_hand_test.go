@@ -1,0 +1,81 @@
+package caution
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"jarwright/dosing/water"
+	"jarwright/jartest/quantity"
+)
+
+// prawnLoop is a nursery's loop of 25 m3 at 1.4 m3/h with 10 % of new water a day, dosed
+// with 20 mg/L of polyaluminium chloride; a residual of zero is not measured.
+func prawnLoop(t *testing.T, residual quantity.Concentration, capture quantity.Fraction) Situation {
+	t.Helper()
+	w := Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(7.8)), Alkalinity: quantity.Some(quantity.Alkalinity(150)),
+		Salinity: quantity.Some(quantity.Salinity(20)), Ammonia: quantity.Some(quantity.Concentration(0.5))}
+	if residual > 0 {
+		w.ResidualAl = quantity.Some(residual)
+	}
+	d := dose(t, "pacl-10", 20, quantity.AsProduct)
+	d.Capture = quantity.Some(capture)
+	return Situation{Purpose: Animals, Water: w, Doses: []Dose{d}, Stock: stock(t, "vannamei"),
+		Flow: quantity.Some(quantity.Flow(1.4)), Hours: 24, Loop: &Loop{Volume: 25000, Exchange: quantity.Some(quantity.Flow(2.5 / 24))}}
+}
+
+// TestAluminiumOfALoopHasItsDay: 20 mg/L at 10 % Al2O3 is 2 x 2 x 26.982/101.961 = 1.0585
+// mg/L Al, of which a tenth stays: a loop of 1.4/25 turnovers an hour gains 0.0059276 mg/L an hour
+// and loses 1/240 of what it has. It settles at 1.4226 mg/L; 0.024 mg/L is passed after
+// -ln(1 - 0.024/1.4226) x 240 h = 4.083 h, which is 0.2287 turnovers.
+func TestAluminiumOfALoopHasItsDay(t *testing.T) {
+	f := Review(prawnLoop(t, 0, 0.9))
+	al := 20 * 0.1 * 2 * 26.982 / 101.961 * 0.1
+	settles := al * 1.4 / 25 * 240
+	after := -math.Log(1-0.024/settles) * 240
+	r := f.Residuals[0]
+	if math.Abs(float64(r.Expected.V)-settles) > 1e-3 || math.Abs(settles-1.4226) > 1e-3 {
+		t.Errorf("it settles at %v, want %v", r.Expected.V, settles)
+	}
+	if !r.Reached.OK || math.Abs(float64(r.Reached.V)-after) > 0.01 || math.Abs(after-4.083) > 0.01 {
+		t.Errorf("the limit is passed after %v, want %v h", r.Reached, after)
+	}
+	said := ""
+	for _, n := range f.Notes {
+		if n.Code == "al-marine" {
+			said = n.Message
+		}
+	}
+	for _, want := range []string{"1.42 mg/L Al", "once it has settled", "past the limit at 4.08", "0.229 turnovers"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q lacks %q", said, want)
+		}
+	}
+}
+
+// TestAmmoniaOfTheWaterItself: what the water has without the dose, in air as it comes or
+// aerated, is told apart from what the dose does. The coagulant lowers the pH, so it raises
+// nothing; caustic does.
+func TestAmmoniaOfTheWaterItself(t *testing.T) {
+	s := prawnLoop(t, 0.05, 0.9)
+	has := func(s Situation, code string) string {
+		for _, n := range Review(s).Notes {
+			if n.Code == code {
+				return n.Message
+			}
+		}
+		return ""
+	}
+	stands := has(s, "nh3-stands")
+	if has(s, "nh3-high") != "" || !strings.Contains(stands, "dosing does not raise it") || !strings.Contains(stands, "once aerated") {
+		t.Errorf("the water's own ammonia: %q", stands)
+	}
+	c := Review(s).Water
+	if raw := c.Before.Aerated(water.Air).NH3(0.5); !strings.Contains(stands, "stands at "+mgL(raw).String()+" mg/L NH3 without dosing") {
+		t.Errorf("%q does not say %v", stands, raw)
+	}
+	s.Doses = []Dose{dose(t, "caustic-50", 20, quantity.AsNaOH)}
+	if has(s, "nh3-high") == "" || has(s, "nh3-stands") != "" {
+		t.Error("what caustic raises is not said to be the dose's doing")
+	}
+}

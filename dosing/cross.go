@@ -1,0 +1,154 @@
+package dosing
+
+import (
+	"slices"
+
+	"jarwright/dosing/mixing"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// Asked lists what every command asks about in the figures of a site: values that are
+// not usual by themselves, and figures that do not go together, by the day where it
+// can be planned.
+func Asked(s site.Site, g Given) note.List {
+	out := slices.Clone(s.Notes)
+	in, err := FromSite(s, g)
+	if err == nil {
+		var p Plan
+		if p, err = Make(in); err == nil {
+			return append(out, p.Slips(s, true)...)
+		}
+	}
+	if slices.ContainsFunc(out, asked) {
+		return out
+	}
+	return append(out, crossed(s)...)
+}
+
+// crossed asks about figures of a site that do not go together, whatever is planned.
+func crossed(s site.Site) (out note.List) {
+	for _, c := range crosses {
+		for _, x := range c.of(s) {
+			if c.outside(x.value) {
+				out.Add(c.asks(x))
+			}
+		}
+	}
+	return out
+}
+
+// cross is what a proportion of figures on any sheets usually lies between.
+type cross struct {
+	apartRule
+	of func(site.Site) []proportion
+}
+
+// crosses is the table of them. All bounds are common practice, without a source, and wide.
+var crosses = []cross{
+	{apartRule{low: 0.1, high: 1000, look: "the tank's volume and the flow"}, func(s site.Site) []proportion {
+		t, ok := TankToClean(s)
+		if !ok || !s.Solids.TankStop.OK || !s.Flow.Average.OK {
+			return nil
+		}
+		turn := mixing.Stay(t.Volume.V, s.Flow.Average.V)
+		return []proportion{{float64(turn), note.Say("%s through the tank to clean up, %s, is a turnover in %s", s.Flow.Average.V, t.Volume.V, turn), t.Volume.At}}
+	}},
+	{apartRule{low: 0.02, high: 3000, look: "the water in the system and the flow"}, func(s site.Site) []proportion {
+		w := s.Water.System
+		if !w.OK || !s.Flow.Average.OK {
+			return nil
+		}
+		turn := mixing.Stay(w.V, s.Flow.Average.V)
+		return []proportion{{float64(turn), note.Say("%s of a system of %s is a turnover in %s", s.Flow.Average.V, w.V, turn), w.At}}
+	}},
+	{apartRule{low: 0.3, high: 3, look: "the feed per turn, the knob at full and the largest rate"}, func(s site.Site) (out []proportion) {
+		for _, p := range s.Pumps {
+			if !p.PerTurn.OK || !p.Max.OK || p.Scale.V.Unit != "rpm" {
+				continue
+			}
+			at := quantity.FeedRate(p.PerTurn.V.In("mL") * p.Scale.V.V)
+			out = append(out, proportion{float64(at / p.Max.V), note.Say("%s: %s a turn at %s rpm is %s, and its largest rate is stated as %s",
+				p.Name.V, p.PerTurn.V, quantity.Number(p.Scale.V.V), at, p.Max.V), p.PerTurn.At})
+		}
+		return out
+	}},
+	{apartRule{low: 0.2, high: 3, look: "the readings, their units and the largest rate"}, func(s site.Site) (out []proportion) {
+		for _, p := range s.Pumps {
+			list, err := ReadingsOf(s.Readings(p.Name.V), p.Scale)
+			if err != nil || len(list) == 0 || !p.Max.OK {
+				continue
+			}
+			top := list[0]
+			for _, r := range list {
+				if r.Rate > top.Rate {
+					top = r
+				}
+			}
+			full := p.Max.V * quantity.FeedRate(top.Position.Setting) / 100 // what the plate gives there
+			if top.HasStroke {
+				full *= quantity.FeedRate(top.Position.Stroke) / 100
+			}
+			if full <= 0 {
+				continue
+			}
+			out = append(out, proportion{float64(top.Rate / full), note.Say("%s: the drawdown gave %s at %s, and its largest rate is stated as %s",
+				p.Name.V, top.Rate, top.Position.Setting, p.Max.V), p.Max.At})
+		}
+		return out
+	}},
+	{apartRule{low: 0.2, high: 15, look: "suspended solids and turbidity"}, func(s site.Site) []proportion {
+		w := s.Water
+		if !w.TSS.OK || w.Turbidity.V <= 0 {
+			return nil
+		}
+		return []proportion{{float64(w.TSS.V) / float64(w.Turbidity.V), note.Say("suspended solids of %s at %s", w.TSS.V, w.Turbidity.V), w.TSS.At}}
+	}},
+	{apartRule{low: 0.3, high: 3, look: "salinity and conductivity"}, func(s site.Site) []proportion {
+		w := s.Water
+		if w.Salinity.V < 1 || !w.Conductivity.OK { // of thinner water other salts decide
+			return nil
+		}
+		const perSalt = 1600 // uS/cm to a g/kg, between brackish and sea water (from memory)
+		return []proportion{{w.Conductivity.V.In("uS/cm") / perSalt / w.Salinity.V.In("g/kg"),
+			note.Say("a conductivity of %s at a salinity of %s", w.Conductivity.V, w.Salinity.V), w.Conductivity.At}}
+	}},
+	{apartRule{low: 0.5, high: 50000, look: "the power drawn and the flow"}, func(s site.Site) []proportion {
+		if !s.Flow.Power.OK || s.Flow.Average.V <= 0 {
+			return nil
+		}
+		per := float64(s.Flow.Power.V) / float64(s.Flow.Average.V) // Wh/m3
+		return []proportion{{per, note.Say("%s for %s", s.Flow.Power.V, s.Flow.Average.V), s.Flow.Power.At}}
+	}},
+	{apartRule{low: 0.01, high: 2, look: "the price of electricity and its unit"}, charged(site.PriceElectricity, "kWh")},
+	{apartRule{low: 0.01, high: 100, look: "the price of water and its unit"}, charged(site.PriceWater, "m3")},
+	{apartRule{low: 0.2, high: 2000, look: "the price of disposal and its unit"}, charged(site.PriceDisposal, "m3")},
+}
+
+// charged is a price of what is no chemical, in a currency of which a unit buys about the same.
+func charged(name, per string) func(site.Site) []proportion {
+	return func(s site.Site) []proportion {
+		row, ok := priceRow(s, name)
+		p := row.Price.V
+		if bulk, volume := p.PerM3(); volume && per == "m3" {
+			p = bulk
+		}
+		if !ok || p.Per != per || !slices.Contains(hardMoney, p.Currency) {
+			return nil
+		}
+		return []proportion{{p.Amount, note.Say("the price of %s is %s", name, row.Price.V), row.Price.At}}
+	}
+}
+
+// TankToClean is the tank that a site has cleaned up: the one it names, else the first of animals.
+func TankToClean(s site.Site) (site.Tank, bool) {
+	if t, ok := s.Tank(s.Solids.Tank.V); ok {
+		return t, true
+	}
+	i := slices.IndexFunc(s.Tanks, func(t site.Tank) bool { return t.Use.V == site.TankAnimals })
+	if i < 0 {
+		return site.Tank{}, false
+	}
+	return s.Tanks[i], true
+}

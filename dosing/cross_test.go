@@ -1,0 +1,114 @@
+package dosing
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+)
+
+// crossing is a site of the example with some values written otherwise, "" leaving one out.
+func crossing(t *testing.T, changes ...[3]string) site.Site {
+	t.Helper()
+	v := site.Example("", "")
+	for _, c := range changes {
+		if v[c[0]][0][c[1]] = c[2]; c[2] == "" {
+			delete(v[c[0]][0], c[1])
+		}
+	}
+	var b bytes.Buffer
+	if err := site.WriteYAML(&b, v); err != nil {
+		t.Fatal(err)
+	}
+	s, err := site.Read("site.yaml", &b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// TestCrosses: figures of several sheets that cannot go together are asked about once,
+// with both named, in every command; those next to the bounds are not. The example has
+// 3.6 m3/h, 60 NTU, 750 W, pump 1 of 1.8 L/h = 30 mL/min with a drawdown of 23.65 mL/min
+// at 80 %, where the plate gives 24.
+func TestCrosses(t *testing.T) {
+	for _, x := range []struct {
+		name    string
+		changes [][3]string
+		says    string // empty: quiet
+	}{
+		{"the example", nil, ""},
+		{"0.4 m3 is turned over in 6 min 40 s", [][3]string{{"Tanks", "volume", "400 L"}, {"Solids", "tank to clean up", "alum tank"}}, ""},
+		{"40 L for 40 m3", [][3]string{{"Solids", "tank to clean up", "alum tank"}, {"Solids", "clear enough at", "5 NTU"}, {"Tanks", "volume", "36 L"}},
+			"3.6 m3/h through the tank to clean up, 36 L, is a turnover in 36 s"},
+		{"a loop of litres", [][3]string{{"Water", "water in the system", "25 m3"}}, ""},
+		{"turns of another tube", [][3]string{{"Pumps", "feed per turn", "5 mL"}, {"Pumps", "knob at full", "100 rpm"}},
+			"pump 1: 5 mL a turn at 100 rpm is 500 mL/min, and its largest rate is stated as 30 mL/min"},
+		{"turns of the tube", [][3]string{{"Pumps", "feed per turn", "0.3 mL"}, {"Pumps", "knob at full", "100 rpm"}}, ""},
+		{"a plate in L/min", [][3]string{{"Pumps", "largest rate", "18 L/h"}}, "pump 1: the drawdown gave 23.65 mL/min at 80 %, and its largest rate is stated as 300 mL/min"},
+		{"a pump a quarter off its plate", [][3]string{{"Pumps", "largest rate", "2.4 L/h"}}, ""},
+		{"solids in ug", [][3]string{{"Water", "suspended solids", "6 mg/L"}}, "suspended solids of 6 mg/L at 60 NTU"},
+		{"solids by the rule", [][3]string{{"Water", "suspended solids", "90 mg/L"}}, ""},
+		{"salt in parts of water", [][3]string{{"Water", "salinity", "35 g/kg"}, {"Water", "conductivity", "500 uS/cm"}}, "a conductivity of 500 uS/cm at a salinity of 35 g/kg"},
+		{"sea water", [][3]string{{"Water", "salinity", "35 g/kg"}, {"Water", "conductivity", "53000 uS/cm"}}, ""},
+		{"kW in the place of W", [][3]string{{"Flow", "power drawn", "450 kW"}}, "450 kW for 3.6 m3/h"},
+		{"the life in days", [][3]string{{"Stocks", "life", "24 d"}}, "the stock is said to keep 24 d, and such stock usually keeps 24 h"},
+		{"a fortnight", [][3]string{{"Stocks", "life", "14 d"}}, ""},
+	} {
+		var said []string
+		for _, n := range Asked(crossing(t, x.changes...), Given{Catalogue: product.Default()}) {
+			if n.Level == note.Caution {
+				said = append(said, n.Error())
+			}
+		}
+		switch all := strings.Join(said, "\n"); {
+		case x.says == "" && all != "":
+			t.Errorf("%s: %s", x.name, all)
+		case x.says != "" && (len(said) != 1 || !strings.Contains(all, x.says)):
+			t.Errorf("%s: %q, want %s", x.name, all, x.says)
+		}
+	}
+}
+
+// TestChargedPrices: prices of what is no chemical are held to what such things cost.
+func TestChargedPrices(t *testing.T) {
+	for _, x := range []struct {
+		chemical, price string
+		asks            bool
+	}{
+		{"electricity", "0.25 EUR/kWh", false}, {"electricity", "25 EUR/kWh", true}, {"make-up water", "1.2 EUR/m3", false},
+		{"make-up water", "1.2 EUR/L", true}, {"disposal of solids", "20 EUR/m3", false}, {"disposal of solids", "20 EUR/L", true},
+		{"electricity", "25 JPY/kWh", false}, {"disposal of solids", "300 EUR/t dry", false},
+	} {
+		s := crossing(t)
+		for i := range s.Prices {
+			if s.Prices[i].Chemical.V != x.chemical {
+				continue
+			}
+			if err := s.Put("Prices", i, "price", x.price, "", s.Prices[i].Price.At); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if got := len(crossed(s)) > 0; got != x.asks {
+			t.Errorf("%s at %s: asked %v, want %v: %v", x.chemical, x.price, got, x.asks, crossed(s))
+		}
+	}
+}
+
+// TestFedADayIsNamed: what is asked about is the mass that somebody wrote. 100 kg a day
+// into 86.4 m3 is 1157 mg/L.
+func TestFedADayIsNamed(t *testing.T) {
+	s := crossing(t, [3]string{"Chemicals", "dose", ""}, [3]string{"Chemicals", "dose low", ""}, [3]string{"Chemicals", "dose high", ""},
+		[3]string{"Chemicals", "dose in storm water", ""}, [3]string{"Chemicals", "fed a day", "100 kg/d"})
+	found := Asked(s, Given{Catalogue: product.Default()})
+	if len(found) != 1 || !strings.HasPrefix(found[0].Message, "alum: 100 kg/d fed a day makes a dose of 1157 mg/L as alum 14-hydrate") {
+		t.Errorf("%v", found)
+	}
+	s = crossing(t, [3]string{"Chemicals", "dose", ""}, [3]string{"Chemicals", "fed a day", "0.5 kg/d"})
+	if _, err := FromSite(s, Given{Catalogue: product.Default()}); err == nil || !strings.Contains(err.Error(), "0.5 kg/d fed a day, which is 5.787 mg/L") {
+		t.Errorf("a range above it: %v", err)
+	}
+}

@@ -1,0 +1,101 @@
+package sheet
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/jartest/layout"
+	"jarwright/jartest/words"
+)
+
+// What makes the numbers of a sheet others than they seem without naming jars, doses or
+// readings. Each of these is looked for in every sentence that gave no fact.
+var alterations = []struct {
+	why    string
+	always bool // also of another test, a limit or a result
+	says   func(aside) bool
+}{
+	{"an operation on numbers", true, aside.reckons},
+	{"what the meter shows of clear water", true, aside.ofClearWater},
+	{"a number that stands for nothing known", false, aside.looseNumber},
+	{"one thing instead of another", false, func(r aside) bool { return instead.MatchString(r.text) && lengthOf(r.text) > 2 }},
+	{"a water that something was done to before the test", true, aside.ofTreatedWater},
+	{"a word for what went wrong", false, func(r aside) bool {
+		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" && x.Near == "" })
+	}},
+	{"a sentence with words that are not known", false, aside.unknown},
+}
+
+// alters reports a sentence that may change what all numbers of the sheet mean; ofOther,
+// that it is of another test or a limit, whose numbers are its own.
+func (r aside) alters(ofOther bool) bool {
+	for _, x := range alterations {
+		if (!ofOther || x.always) && x.says(r) {
+			return true
+		}
+	}
+	return false
+}
+
+var (
+	// timesSign is a factor at the beginning or the end of a line: "x 10", "all * 2".
+	timesSign = words.NewPattern(`(?:^|[a-z] )[x×*÷/] ?\d+(?:[.,]\d+)?$|^[x×*÷] ?\d`)
+	// instead sets one thing against another.
+	instead = words.NewPattern(`, ?(?:not|and not|nicht|no|nao|não|non|niet|inte|ikke|nie|не|a ne|а не) (?:the|a|an|from|of|in|der|die|das|den|dem|el|la|los|las|del|o|a|da|do|le|les|het|de|из|от|\d)\b|\b(?:instead of|rather than|in place of|en vez de|en lugar de|em vez de|ao inves de|statt|anstatt|anstelle|au lieu d|plutot que|invece d|al posto di|in plaats van|i stallet for|istallet for|i stedet for|zamiast|misto|namiesto|yerine|thay vi|thay cho|alih-alih|daripada)|вместо|замість|而不是|代わり|대신|بدلا من|แทนที่`)
+	// looseDecimal is a number that is no count, day, page or size.
+	looseDecimal = words.NewPattern(`(?:^|[^\w.,:/-])\d+[.,]\d{1,3}(?:$|[^\w.,:/-]|[.,]$)`)
+	versioned    = words.NewPattern(`\b(?:rev|rev\.|version|v|ver|fig|figure|section|sec|sop|form|method|part|issue|clause|table|model|page|room|at|um|a las|as|à|om|kl|кл|в) ?\.?:? ?\d+[.,]\d+|\d ?[nm]\b`)
+)
+
+// reckons reports an operation that is said of numbers and names none of the chemicals,
+// "subtract 0.6", "all x 10", "20 % less".
+func (r aside) reckons() bool {
+	if timesSign.MatchString(r.text) {
+		return true
+	}
+	if !spoken()["reckon"].in(r.text) || r.h.Chem != "" {
+		return false
+	}
+	return strings.ContainsAny(r.text, "0123456789") || spoken()["subject"].in(r.text)
+}
+
+// looseNumber reports a number with decimals that has no unit, and is no fact.
+func (r aside) looseNumber() bool {
+	f := versioned.ReplaceAllString(dayMonth.ReplaceAllString(r.text, " "), " ")
+	if lengthOf(bareNum.ReplaceAllString(f, "")) == 0 || calibrated.MatchString(f) {
+		return false
+	}
+	for _, m := range looseDecimal.FindAllStringIndex(f, -1) {
+		rest := strings.TrimLeft(f[m[0]:m[1]], " ")
+		us := words.Units(f[m[0]:])
+		if len(us) == 0 || strings.TrimSpace(strings.Trim(f[m[0]:m[0]+us[0].From], "0123456789., ")) != "" || len(rest) == 0 {
+			return r.h.Reading == "" || r.h.Control
+		}
+	}
+	return false
+}
+
+// ofTreatedWater reports a sentence on the water of the test that says it was settled,
+// diluted, filtered or dosed before.
+func (r aside) ofTreatedWater() bool {
+	if !spoken()["water"].in(r.text) || !spoken()["process"].in(r.text) || r.h.Speed || r.h.Stock {
+		return false
+	}
+	return isSentence(r.text) || r.h.Raw || spoken()["since"].in(r.text)
+}
+
+// ofClearWater reports a sentence on what a meter shows of water without turbidity.
+func (r aside) ofClearWater() bool {
+	return spoken()["clear"].in(r.text) && spoken()["shows"].in(r.text) && strings.ContainsAny(r.text, "0123456789")
+}
+
+// unknown reports a sentence, as against a title, with words that nobody knows, and that
+// is not of the weather, the fish or the papers.
+func (r aside) unknown() bool {
+	_, _, keyed := layout.Keyed(r.text)
+	past := func() bool { return !keyed && slices.ContainsFunc(r.lower[1:], pastWord) }
+	return !spoken()["topic"].in(r.text) && len(r.lower) > 0 && (isSentence(r.text) || past()) && lengthOf(r.text) > 2
+}
+
+// pastWord reports an English word in the form of the past.
+func pastWord(w string) bool { return len(w) > 4 && strings.HasSuffix(w, "ed") }

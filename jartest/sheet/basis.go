@@ -1,0 +1,123 @@
+package sheet
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+	"jarwright/jartest/words"
+)
+
+// basis reads what a dose counts, from the option, the heading or a sentence of the
+// sheet. Where both speak and differ, the heading counts, and it is said.
+func (m *maker) basis(f field) quantity.Basis {
+	b := m.b
+	if b.opt.Basis != "" {
+		return b.opt.Basis
+	}
+	as, from := cmp.Or(m.headingBasis(f), m.basisBeside(f)), fmt.Sprintf("in column %q", f.Head.Text)
+	x, stated := b.look(m.t, factBasis, "")
+	named := cmp.Or(x.chem, layout.ReadHeading(x.text).Chem) // dry alum is no basis of lime
+	switch basis, _ := quantity.ParseBasis(x.text); {
+	case !stated:
+	case !countsIn(f.chem, x.text) || named != "" && f.chem != "" && named != f.chem:
+		if !m.countsInAny(x.text) {
+			m.strangeBasis(f, x.text, fmt.Sprintf("in %q", clip(b.lineAt(x))))
+		}
+	case as == "":
+		as, from = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text)))
+	default:
+		if head, _ := quantity.ParseBasis(as); head != basis {
+			const says = "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken"
+			b.say(note.Caution, "basis-twice", f.Place, says, f.Head.Text, as, clip(m.b.lineAt(x)), x.at.Cell).
+				do(b, `state it with --basis, such as --basis "as product"`)
+		}
+	}
+	if as == "" {
+		return quantity.NotStated
+	}
+	basis, err := quantity.ParseBasis(as)
+	switch {
+	case err != nil:
+		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q %s is not known; the dose is kept as it stands", as, from).
+			do(b, `state it with --basis, such as --basis "as product"`)
+		return quantity.NotStated
+	case !countsIn(f.chem, as):
+		m.strangeBasis(f, as, from)
+		return quantity.NotStated
+	}
+	return basis
+}
+
+// strangeBasis speaks of a basis that doses of a chemical cannot count.
+func (m *maker) strangeBasis(f field, as, from string) {
+	m.b.say(note.Caution, "basis-of-other", f.Place, "the basis %q %s is none of %s; the dose is kept as it stands", as, from, f.chem).
+		do(m.b, `state it with --basis, such as --basis "as product"`)
+}
+
+// countsInAny reports a basis that doses of some chemical of the table can count.
+func (m *maker) countsInAny(as string) bool {
+	return slices.ContainsFunc(m.dose, func(i int) bool { return countsIn(m.fs[i].chem, as) })
+}
+
+// countsIn reports that doses of a chemical can count a basis: those of a chemical that is
+// not known may, alum does not count as Fe, nor lime as Al.
+func countsIn(chem, as string) bool {
+	basis, _ := quantity.ParseBasis(as)
+	of := layout.ReadHeading(as).Chem
+	switch {
+	case chem == "" || !words.Means(chem, "chem:"+chem):
+		return true
+	case basis.Metal() != "" || metalOf(chem) != "" && !ofAny[basis]:
+		return metalOf(chem) == basis.Metal()
+	}
+	return of == "" || related(of, chem)
+}
+
+// ofAny are the bases that every chemical can be dosed on.
+var ofAny = map[quantity.Basis]bool{quantity.NotStated: true, quantity.AsProduct: true, quantity.AsActive: true}
+
+// metalOf gives the symbol of the metal that a coagulant works by, "" for other chemicals.
+func metalOf(chem string) string {
+	for _, x := range []struct{ stem, metal string }{{"alum", "Al"}, {"PACl", "Al"}, {"ACH", "Al"}, {"ferr", "Fe"}} {
+		if strings.Contains(chem, x.stem) {
+			return x.metal
+		}
+	}
+	return ""
+}
+
+// lineAt gives the text of the cell that a fact stands in.
+func (b *bench) lineAt(x fact) string {
+	if x.g == nil {
+		return x.text
+	}
+	return layout.View{Area: x.g}.At(x.r, x.c).Text
+}
+
+// basisBeside gives the basis that stands with the name in the column of chemicals:
+// "alum (as Al)".
+func (m *maker) basisBeside(f field) string {
+	name := m.columnChemical(f)
+	as, ok := words.CountedAs(name)
+	if h := layout.ReadHeading(name); !ok || f.chem != "" && f.chem != h.Chem {
+		return ""
+	}
+	return as
+}
+
+// headingBasis reads what a dose counts from its heading.
+func (m *maker) headingBasis(f field) string {
+	as := countsAs(f)
+	switch {
+	case as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal):
+		m.b.say(note.Info, "basis", f.Place, "the dose in column %q is taken to be as %s", f.Head.Text, f.Head.Metal)
+	case as == "" && f.Head.Product:
+		as = "product"
+	}
+	return as
+}

@@ -1,0 +1,182 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"jarwright/jartest"
+	"jarwright/jartest/layout"
+	"jarwright/jartest/note"
+	"jarwright/jartest/words"
+)
+
+// A condition is what somebody set for a jar and did not read in it: how long it settled, how fast
+// it was stirred, how warm it stood. Readings of jars under other conditions are no one curve.
+
+// alikeness is a column that may hold one, with what it says of each jar.
+type alikeness struct {
+	name   string
+	key    jartest.Key // "" for a column of text
+	unit   words.Unit
+	groups []jarsAlike // in the order of the sheet
+	jars   int
+	apart  bool // a dose comes again under another value
+	inRuns bool // each value stands on lines that follow one another
+}
+
+// jarsAlike are the jars for which a column says the same.
+type jarsAlike struct {
+	text   string
+	value  float64
+	labels []string
+}
+
+// settlingWords are of a time that was set and not seen.
+var settlingWords = words.NewPattern(`(?i)settl|sedim|d[eé]cant|absetz|bezink|отста|осажд|осед|çök|cokt|lắng|沉|沈|침전|ترسيب|ตกตะกอน|osad|endap`)
+
+// stirringWords are of times before anything settled, and of times that were seen and not set.
+var stirringWords = words.NewPattern(`(?i)mix|floc|flok|flock|stir|agit|mezcl|mistur|melang|mélang|misch|ruhr|rühr|смеш|мешив|хлоп|混|搅|攪|撹|絮|凝集|교반|응집|karış|karis|aduk|khuấy|khuay|contact`)
+
+// handled are words for what was done to some samples before they were read.
+var handled = words.NewPattern(`(?i)centrifug|acidif|aerat|preserv|shaken|strain|sieve|stored`)
+
+// warmer is how far temperatures of jars of one series lie apart where they were not meant to
+// be alike (rule of thumb, no source).
+const warmer = 5
+
+// conditionRules say which columns are conditions that differ; each is enough.
+var conditionRules = []func(alikeness) bool{
+	func(c alikeness) bool { return c.isTime() && settlingWords.MatchString(c.name) },
+	func(c alikeness) bool { return c.isTime() && c.few() },
+	func(c alikeness) bool { return c.unit.Kind == words.Speed },
+	func(c alikeness) bool {
+		return (handled.MatchString(c.name) || layout.ReadHeading(c.name).Filtered) && c.few()
+	},
+	func(c alikeness) bool { return c.key == jartest.TemperatureKey && c.span() > warmer },
+	func(c alikeness) bool { return c.key != jartest.TemperatureKey && c.few() && c.inRuns && c.apart },
+}
+
+func (c alikeness) isTime() bool {
+	return c.unit.Kind == words.Minutes && c.unit.Factor < 24*60
+}
+
+// few reports values that several jars share, as those do that somebody set.
+func (c alikeness) few() bool { return 2*len(c.groups) <= c.jars }
+
+func (c alikeness) span() float64 {
+	least, most := c.groups[0].value, c.groups[0].value
+	for _, g := range c.groups {
+		least, most = min(least, g.value), max(most, g.value)
+	}
+	return most - least
+}
+
+// conditions speaks of what was set otherwise for some jars of a series than for others.
+func (b *bench) conditions(all []jartest.Series) {
+	for _, s := range all {
+		for _, c := range conditionsOf(s) {
+			if len(c.groups) < 2 || !slices.ContainsFunc(conditionRules, func(holds func(alikeness) bool) bool { return holds(c) }) {
+				continue
+			}
+			b.say(note.Caution, "conditions-differ", s.Place, "column %q differs between the jars (%s): they were not treated or read alike, and one curve mixes them", c.name, c.shown()).
+				do(b, `give each its own series, by a column "test"; if it was seen and not set, or does not matter, leave it out with --column "…=ignore"`)
+		}
+	}
+}
+
+// shown gives the values with the jars that have them.
+func (c alikeness) shown() string {
+	var out []string
+	for i, g := range c.groups {
+		if i == 4 && len(c.groups) > 5 {
+			out = append(out, "…")
+			break
+		}
+		out = append(out, strings.TrimSpace(g.text+" "+c.unit.Name)+" in "+clip(strings.Join(g.labels, ", ")))
+	}
+	return strings.Join(out, "; ")
+}
+
+// conditionsOf lists the columns of a series that say something of every jar and are no
+// readings of a known kind.
+func conditionsOf(s jartest.Series) []alikeness {
+	var out []alikeness
+	for _, k := range s.Keys() {
+		if k.Known() && k != jartest.TemperatureKey || k.Base() != k {
+			continue
+		}
+		if c := (alikeness{name: strings.ReplaceAll(string(k), "_", " "), key: k}); c.fill(s, c.ofReading) {
+			out = append(out, c)
+		}
+	}
+	for _, f := range s.Jars[0].Said {
+		if c := (alikeness{name: f.Name}); c.fill(s, c.ofText) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// ofReading gives what a jar has under a name of its own; a time of day is no span of time.
+func (c *alikeness) ofReading(j jartest.Jar) (jarsAlike, words.Unit, bool) {
+	r, ok := j.Readings.Get(c.key)
+	u, _ := words.OnlyUnit(r.Unit)
+	return jarsAlike{text: trimFloat(r.Value), value: r.Value}, u, ok && r.State == jartest.Number && !strings.Contains(r.Text, ":")
+}
+
+// ofText gives what a jar has in a column of text; "1 h" is 60 min.
+func (c *alikeness) ofText(j jartest.Jar) (jarsAlike, words.Unit, bool) {
+	i := slices.IndexFunc(j.Said, func(f jartest.Fact) bool { return f.Name == c.name })
+	if i < 0 {
+		return jarsAlike{}, words.Unit{}, false
+	}
+	v := layout.ParseText(j.Said[i].Value, layout.DecimalsUnknown)
+	if !v.OK() || v.Unit.Kind != words.Minutes {
+		return jarsAlike{text: j.Said[i].Value}, words.Unit{}, true
+	}
+	span := v.Num * v.Unit.Factor
+	return jarsAlike{text: trimFloat(span), value: span}, inMinutes, true
+}
+
+var inMinutes, _ = words.OnlyUnit("min")
+
+// mostConditions is how many ways of treating jars one series can have; what has more
+// values was read, or tells jars apart.
+const mostConditions = 12
+
+// fill puts the jars of a series into groups by what a column says of each; it is false
+// where it says nothing of one, or too much.
+func (c *alikeness) fill(s jartest.Series, of func(jartest.Jar) (jarsAlike, words.Unit, bool)) bool {
+	under := map[string]string{} // what was said where a dose came first
+	last := ""
+	c.inRuns = true
+	for _, j := range s.Jars {
+		said, unit, ok := of(j)
+		if !ok || len(c.groups) > mostConditions {
+			return false
+		}
+		g := slices.IndexFunc(c.groups, func(g jarsAlike) bool { return g.text == said.text })
+		if g < 0 {
+			g = len(c.groups)
+			c.groups = append(c.groups, said)
+		} else if said.text != last {
+			c.inRuns = false
+		}
+		c.groups[g].labels = append(c.groups[g].labels, j.Label)
+		dose := dosesOf(j)
+		was, again := under[dose]
+		c.apart = c.apart || again && was != said.text
+		under[dose], last, c.unit, c.jars = said.text, said.text, unit, c.jars+1
+	}
+	return true
+}
+
+// dosesOf tells jars of other doses, or set to another pH, apart.
+func dosesOf(j jartest.Jar) string {
+	s := fmt.Sprint(j.Settings)
+	for _, d := range j.Doses {
+		s += fmt.Sprint(";", d.Known, d.Concentration)
+	}
+	return s
+}
