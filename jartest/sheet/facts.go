@@ -38,6 +38,8 @@ const (
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
 	factDrop // volume of a drop, L
+	// factHolds is what a product holds, %; no dose is computed with it
+	factHolds
 	factAlso // a chemical that the jars got, and not how much
 )
 
