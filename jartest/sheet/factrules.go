@@ -336,6 +336,9 @@ func (n *named) text(k factKind, text string) {
 }
 
 func (n *named) chemical() {
+	if said := say(n.val); n.of.Chem == "" && (said.means("value:zero") || said.means("value:missing")) {
+		return // none
+	}
 	if !n.b.chemicalFact(n.base, n.val) {
 		return
 	}

@@ -37,8 +37,9 @@ const (
 	factDate  // the day of the test
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
-	factDrop // volume of a drop, L
-	factAlso // a chemical that the jars got, and not how much
+	factDrop     // volume of a drop, L
+	factDoseUnit // the unit of the doses
+	factAlso     // a chemical that the jars got, and not how much
 )
 
 type fact struct {
@@ -61,6 +62,8 @@ type fact struct {
 	jars   *jarScope // of a dose: which jars got it, where not all did
 	// parts are the amounts that it was worked out of; none where it is one number
 	parts []amount
+	// naming is what a fact on the chemical says beside its name; nil in running text.
+	naming *chemNamed
 }
 
 var (
@@ -283,12 +286,20 @@ type textCell struct {
 	fold string
 }
 
+// ofAnother reports the value of a label for the chemical of another time, "old coagulant".
+func (t *textCell) ofAnother() bool {
+	h := layout.ReadHeading(t.v.At(t.r, t.c-1).Text)
+	return t.namedLeft() && (h.Old || h.Next)
+}
+
 // cellReaders read a text cell in turn; the first that takes it ends the reading.
 var cellReaders = []struct {
 	what string
 	take func(*textCell) bool
 }{
 	{"what a dash means", (*textCell).dash},
+	{"the chemical of another time", (*textCell).ofAnother},
+	{"the unit of the doses", (*textCell).unitFact},
 	{"a dilution", (*textCell).dilution},
 	{"sentences on a stock", func(t *textCell) bool { return t.b.stockSentences(t.base, t.text, t.dec) }},
 	{"a limit of the meter", func(t *textCell) bool {
@@ -516,6 +527,16 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 		}
 	default:
 		return false
+	}
+	if base.keyed {
+		key, _, keyed := layout.Keyed(base.text)
+		if !keyed {
+			key = base.text
+		}
+		n := namingOf(key, text)
+		if d.naming = &n; n.open() {
+			d.chem = strings.TrimSpace(text)
+		}
 	}
 	b.facts = append(b.facts, d)
 	return true
