@@ -245,6 +245,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			b.dilutedStock(before, x.Text, dec)
 			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
 			b.alsoDosed(line)
+			if len(b.facts) == before && b.factorBeside(line, v, in) {
+				continue
+			}
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
 				b.unheard(line, dec)
 			}
@@ -615,15 +618,42 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 func basisOf(text string) string {
 	for _, part := range sentences(text, sentenceEnd) {
 		h, f := layout.ReadHeading(part), words.Fold(part)
-		if ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part); !ofDoses || h.Reading != "" || h.Stock {
+		counted, isCounted := words.CountedAs(part)
+		_, known := quantity.BasisOf(counted)
+		ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part)
+		ofFigures := isCounted && known && spoken()["subject"].in(f) // "figures as dry alum"
+		if !ofDoses && !ofFigures && !unitMeans.MatchString(f) || h.Reading != "" || h.Stock {
 			continue
 		}
-		if as, ok := words.CountedAs(part); ok {
-			return as
+		if isCounted {
+			return counted
 		}
 		if all := countedIn(part); len(all) == 1 && spoken()["counted"].in(f) {
 			return all[0]
 		}
+		if all := countedIn(part); len(all) == 1 && unitMeans.MatchString(f) {
+			return all[0]
+		}
+		if as := productIn(f, h); as != "" {
+			return as
+		}
+	}
+	return ""
+}
+
+// unitMeans says what a unit stands for: "mg/L means mg of Al per litre".
+var unitMeans = words.NewPattern(`^(?:mg ?/ ?l|ppm|g/m3|мг/л)\b.{0,12}\b(?:means?|here is|stands for|bedeutet|heisst|significa|signifie|betekent|betyder|означает)\b`)
+
+// productIn gives the product that a folded sentence says the doses are of: as it is
+// delivered, or dry.
+func productIn(f string, h layout.Heading) string {
+	said := strings.Trim(f, " .!")
+	switch goods := spoken()["goods"].in(said) || h.Neat; {
+	case h.Amount || notThis.MatchString(f):
+	case spoken()["dried"].in(said) && (goods || h.Product || lengthOf(said) < 5):
+		return "dry product"
+	case goods:
+		return string(quantity.AsProduct)
 	}
 	return ""
 }
