@@ -40,7 +40,8 @@ const (
 	factDrop // volume of a drop, L
 	// factHolds is what a product holds, %; no dose is computed with it
 	factHolds
-	factAlso // a chemical that the jars got, and not how much
+	factDoseUnit // the unit of the doses
+	factAlso     // a chemical that the jars got, and not how much
 )
 
 type fact struct {
@@ -63,6 +64,8 @@ type fact struct {
 	jars   *jarScope // of a dose: which jars got it, where not all did
 	// parts are the amounts that it was worked out of; none where it is one number
 	parts []amount
+	// naming is what a fact on the chemical says beside its name; nil in running text.
+	naming *chemNamed
 }
 
 var (
@@ -244,6 +247,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			b.dilutedStock(before, x.Text, dec)
 			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
 			b.alsoDosed(line)
+			if len(b.facts) == before && b.factorBeside(line, v, in) {
+				continue
+			}
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
 				b.unheard(line, dec)
 			}
@@ -285,12 +291,20 @@ type textCell struct {
 	fold string
 }
 
+// ofAnother reports the value of a label for the chemical of another time, "old coagulant".
+func (t *textCell) ofAnother() bool {
+	h := layout.ReadHeading(t.v.At(t.r, t.c-1).Text)
+	return t.namedLeft() && (h.Old || h.Next)
+}
+
 // cellReaders read a text cell in turn; the first that takes it ends the reading.
 var cellReaders = []struct {
 	what string
 	take func(*textCell) bool
 }{
 	{"what a dash means", (*textCell).dash},
+	{"the chemical of another time", (*textCell).ofAnother},
+	{"the unit of the doses", (*textCell).unitFact},
 	{"a dilution", (*textCell).dilution},
 	{"sentences on a stock", func(t *textCell) bool { return t.b.stockSentences(t.base, t.text, t.dec) }},
 	{"a limit of the meter", func(t *textCell) bool {
@@ -519,6 +533,16 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 	default:
 		return false
 	}
+	if base.keyed {
+		key, _, keyed := layout.Keyed(base.text)
+		if !keyed {
+			key = base.text
+		}
+		n := namingOf(key, text)
+		if d.naming = &n; n.open() {
+			d.chem = strings.TrimSpace(text)
+		}
+	}
 	b.facts = append(b.facts, d)
 	return true
 }
@@ -596,15 +620,42 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 func basisOf(text string) string {
 	for _, part := range sentences(text, sentenceEnd) {
 		h, f := layout.ReadHeading(part), words.Fold(part)
-		if ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part); !ofDoses || h.Reading != "" || h.Stock {
+		counted, isCounted := words.CountedAs(part)
+		_, known := quantity.BasisOf(counted)
+		ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part)
+		ofFigures := isCounted && known && spoken()["subject"].in(f) // "figures as dry alum"
+		if !ofDoses && !ofFigures && !unitMeans.MatchString(f) || h.Reading != "" || h.Stock {
 			continue
 		}
-		if as, ok := words.CountedAs(part); ok {
-			return as
+		if isCounted {
+			return counted
 		}
 		if all := countedIn(part); len(all) == 1 && spoken()["counted"].in(f) {
 			return all[0]
 		}
+		if all := countedIn(part); len(all) == 1 && unitMeans.MatchString(f) {
+			return all[0]
+		}
+		if as := productIn(f, h); as != "" {
+			return as
+		}
+	}
+	return ""
+}
+
+// unitMeans says what a unit stands for: "mg/L means mg of Al per litre".
+var unitMeans = words.NewPattern(`^(?:mg ?/ ?l|ppm|g/m3|мг/л)\b.{0,12}\b(?:means?|here is|stands for|bedeutet|heisst|significa|signifie|betekent|betyder|означает)\b`)
+
+// productIn gives the product that a folded sentence says the doses are of: as it is
+// delivered, or dry.
+func productIn(f string, h layout.Heading) string {
+	said := strings.Trim(f, " .!")
+	switch goods := spoken()["goods"].in(said) || h.Neat; {
+	case h.Amount || notThis.MatchString(f):
+	case spoken()["dried"].in(said) && (goods || h.Product || lengthOf(said) < 5):
+		return "dry product"
+	case goods:
+		return string(quantity.AsProduct)
 	}
 	return ""
 }
