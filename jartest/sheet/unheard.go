@@ -212,7 +212,7 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 			continue
 		}
 		var l left
-		f := dayMonth.ReplaceAllString(words.Fold(clause), " ")
+		f := withoutDays(words.Fold(clause))
 		if l.numbers(f, nil, dec); len(l.pieces) > 0 {
 			speak(clause)
 		}
@@ -273,7 +273,7 @@ func (r aside) foreign() bool {
 		return false
 	}
 	var l left
-	l.numbers(dayMonth.ReplaceAllString(r.text, " "), nil, layout.DecimalsUnknown)
+	l.numbers(withoutDays(r.text), nil, layout.DecimalsUnknown)
 	return len(l.pieces) > 0
 }
 
