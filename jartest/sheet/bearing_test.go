@@ -145,3 +145,13 @@ func TestHeadingsOfLabels(t *testing.T) {
 		}
 	}
 }
+
+// A column of two chemicals with two doses in each cell is refused once, by its name.
+func TestTwoDosesInACell(t *testing.T) {
+	for _, cells := range [][]string{{"0+0", "10+0.1", "20+0.2"}, {"0 + 0", "10 + 0.1", "20 + 0.2"}, {"0/0", "10/0.1", "20/0.2"}} {
+		r := mustRead(t, "s.csv", fmt.Sprintf("Jarra,PAC + polímero (mg/L),Turbidez NTU\n1,%s,50\n2,%s,12\n3,%s,5\n", cells[0], cells[1], cells[2]), Options{})
+		if codes := loud(r); len(r.Series) > 0 || len(codes) != 1 || codes[0] != "dose-twofold" || r.Notes[len(r.Notes)-1].Place.Cell == "" {
+			t.Errorf("%v: %d series, says %v", cells, len(r.Series), codes)
+		}
+	}
+}
