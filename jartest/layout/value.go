@@ -390,7 +390,7 @@ func IsFigure(s string) bool { return s != "" && numberIn.FindString(s) == s }
 
 var (
 	listSign  = words.NewPattern(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\+|\n)\s*`)
-	rangeText = words.NewPattern(`^\d[\d.,]*\s*(?:-|to|bis|a|hasta|–)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
+	rangeText = words.NewPattern(`^\d[\d.,]*\s*(?:-|–|` + words.ToWords + `)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
 	nEquals   = words.NewPattern(`\(?\bn ?= ?(\d+)\)?`)
 	footnote  = words.NewPattern(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
 	bracketed = words.NewPattern(`^\s*[(\[][^()\[\]]*[)\]]$`)

@@ -87,7 +87,7 @@ var (
 	// elsewhere speaks of the number of another water, or of what was only reckoned with.
 	elsewhere = words.NewPattern(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu)\b`)
 	dates     = words.NewPattern(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
-	rangeOf   = words.NewPattern(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
+	rangeOf   = words.NewPattern(`^\d[\d.,]* ?(?:-|–|and|` + words.ToWords + `) ?$`)
 	spread    = words.NewPattern(`(?:±|\+/-|\+-) ?$`)
 )
 
@@ -415,7 +415,7 @@ var (
 	bareCelsius = words.NewPattern(`(?:^|\s)(-?\d+(?:[.,]\d+)?) ?c\s*$`)
 	atCelsius   = words.NewPattern(`\b(?:at|bei) (-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
 	rawNumber   = words.NewPattern(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
-	rangeAfter  = words.NewPattern(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
+	rangeAfter  = words.NewPattern(`^ ?(?:-|–|` + words.ToWords + `) ?\d`)
 	between     = words.NewPattern(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
 	fullStop    = words.NewPattern(`[.!?]\s+|\n`)
 	sentenceEnd = words.NewPattern(`[.;!?]\s+|\n`)

@@ -352,7 +352,7 @@ var scaled = map[words.Kind]bool{words.Conc: true, words.Volper: true, words.Vol
 
 var (
 	perJar        = words.NewPattern(`\b(?:per|for each|in each|je|por|par) (?:\d|jar|beaker)`)
-	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:to|bis|a|au|hasta|ate|до|and|und|y|et|e|i|dan|ve) )\d{1,2}\b`)
+	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:` + words.ToWords + `|` + words.AndWords + `) )\d{1,2}\b`)
 	weekday       = words.NewPattern(`\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:montag|dienstag|mittwoch|donnerstag|freitag|lunes|martes|miercoles|jueves|viernes|lundi|mardi|mercredi|jeudi|vendredi)\b|\b(?:morning|afternoon|evening)\b`)
 )
 
