@@ -2,6 +2,7 @@ package templates
 
 import (
 	"cmp"
+	"iter"
 	"math"
 	"slices"
 	"strings"
@@ -214,24 +215,27 @@ func (f FitReport) JSON() any {
 	for _, r := range f.Surfaces {
 		all.Add(placed(r.Notes, r.Place)...)
 	}
-	return figure.New().Set("schema", "jarwright.fit/1").List("series", f.data()).Set("notes", Notes(all))
+	return figure.New().Set("schema", "jarwright.fit/1").Set("series", f.each()).Set("notes", Notes(all))
 }
 
-// data is the objects of all series, those of two factors last.
-func (f FitReport) data() []*figure.Object {
-	var out []*figure.Object
-	for i, r := range f.Results {
-		d := fitData(r)
-		if i < len(f.Water) {
-			d.Part("water", benchWaterData(f.Water[i]))
+// each makes the objects of all series one by one, those of two factors last.
+func (f FitReport) each() iter.Seq[*figure.Object] {
+	return func(yield func(*figure.Object) bool) {
+		for i, r := range f.Results {
+			d := fitData(r)
+			if i < len(f.Water) {
+				d.Part("water", benchWaterData(f.Water[i]))
+			}
+			if !yield(d) {
+				return
+			}
 		}
-		out = append(out, d)
+		lazily(f.Surfaces, surfaceData)(yield)
 	}
-	for _, r := range f.Surfaces {
-		out = append(out, surfaceData(r))
-	}
-	return out
 }
+
+// data is the objects of all series at once.
+func (f FitReport) data() []*figure.Object { return slices.Collect(f.each()) }
 
 // placed gives notes that have no place that of their series.
 func placed(l note.List, at note.Place) note.List {

@@ -129,7 +129,7 @@ func (e *env) replaceFile(name string, data []byte) error {
 	f := e.flags.force
 	e.flags.force = true
 	defer func() { e.flags.force = f }()
-	return e.writeFile(name, data)
+	return e.writeFile(name, whole(data))
 }
 
 // demoStep shows a command and what it answers.

@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bufio"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -10,9 +12,9 @@ import (
 	"jarwright/jartest/note"
 )
 
-// writeFile writes a file whole or not at all: into a temporary file beside it,
-// then renamed. It refuses to replace a file without --force, and an input ever.
-func (e *env) writeFile(name string, data []byte, inputs ...string) error {
+// writeFile writes a file whole or not at all, as render makes it: into a temporary
+// file beside it, then renamed. It refuses to replace a file without --force, and an input ever.
+func (e *env) writeFile(name string, render func(io.Writer) error, inputs ...string) error {
 	fault := func(code, remedy, format string, args ...any) error {
 		return note.Fault(code, format, args...).At(note.Place{File: name}).Do("%s", remedy)
 	}
@@ -37,13 +39,22 @@ func (e *env) writeFile(name string, data []byte, inputs ...string) error {
 			target = real // a link goes on pointing at the file that is replaced
 		}
 	}
-	if err := atomicWrite(target, data, mode); err != nil {
+	err = atomicWrite(target, mode, render)
+	if errors.As(err, new(*fs.PathError)) || errors.As(err, new(*os.LinkError)) {
 		return fault("cannot-write", "check that the folder exists and can be written to, and that no other program holds the file open", "cannot be written: %s", plain(err))
 	}
-	return nil
+	return err
 }
 
-func atomicWrite(name string, data []byte, mode fs.FileMode) (err error) {
+// whole writes what is there already.
+func whole(data []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(data)
+		return err
+	}
+}
+
+func atomicWrite(name string, mode fs.FileMode, render func(io.Writer) error) (err error) {
 	t, err := os.CreateTemp(filepath.Dir(name), ".jarwright-*")
 	if err != nil {
 		return err
@@ -54,8 +65,9 @@ func atomicWrite(name string, data []byte, mode fs.FileMode) (err error) {
 			_ = os.Remove(t.Name())
 		}
 	}()
+	b := bufio.NewWriter(t)
 	for _, step := range []func() error{
-		func() error { _, err := t.Write(data); return err },
+		func() error { return render(b) }, b.Flush,
 		func() error { return t.Chmod(mode) },
 		t.Sync, t.Close,
 		func() error { return os.Rename(t.Name(), name) },

@@ -113,7 +113,7 @@ func (e *env) writeBench(file, from string, target jartest.Target, x book.Bench)
 	if err != nil {
 		return err
 	}
-	if err := e.writeFile(file, data, inputs...); err != nil {
+	if err := e.writeFile(file, whole(data), inputs...); err != nil {
 		return err
 	}
 	e.say("wrote %s", file)

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"cmp"
 	"fmt"
 	"io"
@@ -134,11 +133,7 @@ func (e *env) emit(r templates.Report, inputs ...string) error {
 	if e.flags.out == "" || e.flags.out == "-" {
 		return render(e.Out, r, form, e.shown)
 	}
-	var b bytes.Buffer
-	if err := render(&b, r, form, e.shown); err != nil {
-		return err
-	}
-	if err := e.writeFile(e.flags.out, b.Bytes(), inputs...); err != nil {
+	if err := e.writeFile(e.flags.out, func(w io.Writer) error { return render(w, r, form, e.shown) }, inputs...); err != nil {
 		return err
 	}
 	e.say("wrote %s", e.flags.out)

@@ -4,7 +4,6 @@ import (
 	"math"
 	"runtime"
 	"slices"
-	"sort"
 	"sync"
 
 	"jarwright/jartest"
@@ -367,10 +366,13 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 	r.doses = make([]float64, n)
 	hits := make([]int, len(grid))
 	worst, own := make([]float64, len(grid)), make([]float64, len(grid))
+	margins := make([][]float64, len(clouds))
+	for i, c := range clouds {
+		margins[i] = make([]float64, len(c.U))
+	}
 	for k := range n {
 		for i, c := range clouds {
-			row := stride(k, i, n)
-			margin := make([]float64, len(c.U))
+			row, margin := stride(k, i, n), margins[i]
 			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
 			if len(c.U) == len(grid) {
 				copy(own, margin)
@@ -402,10 +404,9 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 		r.grid = append(r.grid, grid[j]*dmax)
 		r.met = append(r.met, float64(hits[j])/float64(n))
 	}
-	binding := -1.0
+	binding := math.Inf(-1)
 	for i := range single {
-		sort.Float64s(single[i])
-		if m := engine.Quantile(single[i], 0.5); m > binding {
+		if m := engine.Median(single[i]); m > binding {
 			binding, r.Binding = m, i
 		}
 	}

@@ -24,6 +24,7 @@ type Cloud struct {
 	Mesh   *Mesh               // the nonparametric fit of two factors
 	late   []bool              // whether each runs late, as [Model.Late]
 	left   map[[2]int]*LeftOut // fits by model and jar left out, once asked for
+	room   []float64           // for further rows
 }
 
 // Nodes is the number of places on the grid.
@@ -35,6 +36,18 @@ func (c *Cloud) Node(j int) Point {
 		return Point{X: c.U[j]}
 	}
 	return Point{c.U[j%len(c.U)], c.V[j/len(c.U)]}
+}
+
+// row is room for one more curve.
+func (c *Cloud) row() []float64 {
+	const together = 32
+	n := c.Nodes()
+	if len(c.room) < n {
+		c.room = make([]float64, together*n)
+	}
+	row := c.room[:n:n]
+	c.room = c.room[n:]
+	return row
 }
 
 // ShapeFree is the nonparametric fit: means of the distinct doses and their
@@ -86,15 +99,21 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	}
 	c.Stairs = o.stairs()
 	rival := c.Stairs.evidence
-	logw := make([]float64, len(models))
+	logw, shift := make([]float64, len(models)), o.levelShift()
 	for i := range models {
-		c.Models = append(c.Models, e.sample(o, &models[i], i, rival))
-		logw[i] = c.Models[i].evidence
+		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift))
+		m := &c.Models[i]
+		m.evidence += shift
+		for k := range m.logw {
+			m.logw[k] += shift
+		}
+		logw[i] = m.evidence
 		rival = max(rival, logw[i])
 	}
 	steps := c.Stairs.evidence + math.Log(stairsPrior*float64(len(models)))
 	total := c.Stairs.follow(e, o, models, logSumExp(append(slices.Clone(logw), steps)))
 	c.Stairs.Share = math.Exp(steps-total) + c.Stairs.Fallen
+	c.Stairs.Slopes = (c.Stairs.Share - c.Stairs.Fallen) * c.Stairs.slopes()
 	c.Shares = make([]float64, len(logw))
 	for i, l := range logw {
 		c.Shares[i] = math.Exp(l - total)
@@ -106,18 +125,30 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 		free += own
 		c.Free.Share = float64(free) / CloudSize
 		c.U, c.V = WithLevels(c.Mesh.region.Xs, surfaceSteps[0]), WithLevels(c.Mesh.region.Ys, surfaceSteps[1])
-		c.drawModels(CloudSize-free, total)
+		c.drawModels(e, CloudSize-free, total)
 		c.drawMesh(e, free, own)
+		c.forget()
 		return c
 	}
 	c.grid(distinct)
 	treads := int(math.Round(c.Stairs.Share * float64(CloudSize-free)))
-	c.drawModels(CloudSize-free-treads, logSumExp(logw))
+	c.drawModels(e, CloudSize-free-treads, logSumExp(logw))
 	fallen := int(math.Round(c.Stairs.Fallen * float64(CloudSize-free)))
 	c.drawStairs(e, treads-fallen)
 	c.drawBranches(e, fallen)
 	c.drawFree(e, free)
+	c.forget()
 	return c
+}
+
+// forget lets go of what curves were drawn from.
+func (c *Cloud) forget() {
+	for i := range c.Models {
+		c.Models[i].forget()
+	}
+	for i := range c.Stairs.branches {
+		c.Stairs.branches[i].fall.forget()
+	}
 }
 
 // gridSteps is the number of equal steps between lowest and highest dose; the
@@ -140,21 +171,25 @@ func (c *Cloud) grid(distinct []float64) {
 }
 
 // drawModels resamples n curves from all models' draws by their weights, at equal
-// steps through the cumulative weight.
-func (c *Cloud) drawModels(n int, total float64) {
+// steps through the cumulative weight. The jars about a dose got other doses than are
+// written, and so does each curve.
+func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 	step := 1 / float64(n)
 	next, cum := step/2, 0.0
 	for k := range c.Models {
 		m := &c.Models[k]
 		for i := range m.draws {
-			cum += math.Exp(m.logw[i] - total)
+			cum += exp(m.logw[i] - total)
 			var row []float64
 			for next < cum && len(c.F) < n {
 				if row == nil {
-					row = make([]float64, c.Nodes())
+					row = c.row()
 					d := &m.draws[i]
+					off := exp(-c.Obs.DoseError * e.Rough[len(c.F)%len(e.Rough)])
 					for j := range row {
-						row[j] = d.At(m.Model, c.Node(j), c.Obs.Additive)
+						at := c.Node(j)
+						at.X *= off
+						row[j] = d.At(m.Model, at, c.Obs.Additive)
 					}
 				}
 				c.F, c.Sigma, c.late = append(c.F, row), append(c.Sigma, m.draws[i].sigma), append(c.late, m.Model.Late)
@@ -207,7 +242,7 @@ func (c *Cloud) drawFree(e *Engine, n int) {
 		return
 	}
 	m := len(u)
-	y := make([]float64, m)
+	y, at := make([]float64, m), make([]float64, m)
 	bu, bv := make([]float64, 0, m), make([]float64, 0, m)
 	r := 0
 	normal := func() float64 { r++; return e.Rough[r%len(e.Rough)] }
@@ -221,13 +256,13 @@ func (c *Cloud) drawFree(e *Engine, n int) {
 			}
 		}
 		v.fit(y, weight, fit)
-		bu, bv = centred(u, fit, weight, bu[:0], bv[:0])
-		row := make([]float64, len(c.U))
-		seg, exponent := 0, math.Exp(bow*normal())
+		bu, bv = centred(c.Obs.given(u, normal, at), fit, weight, bu[:0], bv[:0])
+		row := c.row()
+		seg, exponent := 0, exp(bow*normal())
 		for j, x := range c.U {
 			for seg < len(bu)-2 && x > bu[seg+1] {
 				seg++
-				exponent = math.Exp(bow * normal())
+				exponent = exp(bow * normal())
 			}
 			row[j] = between(bu, bv, seg, x, exponent)
 			if s.Up {
@@ -278,7 +313,7 @@ func between(bu, bv []float64, seg int, x, exponent float64) float64 {
 	if t >= 1 {
 		return bv[seg+1]
 	}
-	return bv[seg] + (bv[seg+1]-bv[seg])*math.Exp(exponent*math.Log(t))
+	return bv[seg] + (bv[seg+1]-bv[seg])*exp(exponent*ln(t))
 }
 
 // FirstCrossing gives the smallest scaled dose u at which f is at or below level
@@ -305,6 +340,7 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 	gathered := make([]float64, together*n)
 	at := func(p float64) int { return min(max(int(p*float64(n)), 0), n-1) }
 	l, h := at(low), at(high)
+	r := ranks{class: make([]uint8, n), same: make([]float64, n)}
 	for j := range c.Nodes() {
 		first := j % together
 		if first == 0 {
@@ -315,17 +351,59 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 			}
 		}
 		col := gathered[first*n : (first+1)*n]
-		// The middle first: the other two then have half the curves to search.
-		selectNth(col, n/2)
-		m := col[n/2]
+		r.sortOut(col)
+		m := r.nth(n / 2)
 		if n%2 == 0 {
-			m = (m + slices.Max(col[:n/2])) / 2
+			m = (m + r.nth(n/2-1)) / 2
 		}
-		selectNth(col[:n/2], l)
-		selectNth(col[n/2:], h-n/2)
-		mid, lo, hi = append(mid, m), append(lo, col[l]), append(hi, col[h])
+		mid, lo, hi = append(mid, m), append(lo, r.nth(l)), append(hi, r.nth(h))
 	}
 	return mid, lo, hi
+}
+
+// ranks finds values by their rank among many: sorted out into classes of even width, of
+// which only the one that holds the rank is looked at closer.
+type ranks struct {
+	v     []float64
+	class []uint8
+	count [256]int
+	same  []float64
+}
+
+// sortOut takes values in any order, which are kept until the next.
+func (r *ranks) sortOut(v []float64) {
+	r.v = v
+	clear(r.count[:])
+	low, high := v[0], v[0]
+	for _, x := range v {
+		low, high = min(low, x), max(high, x)
+	}
+	scale := 255 / (high - low)
+	apart := scale > 0 && Finite(scale) // not all alike, nor any beyond all bounds
+	for i, x := range v {
+		c := uint8(0)
+		if apart {
+			c = uint8((x - low) * scale)
+		}
+		r.class[i] = c
+		r.count[c]++
+	}
+}
+
+// nth is the value of rank k, counted from zero.
+func (r *ranks) nth(k int) float64 {
+	c := 0
+	for ; k >= r.count[c]; c++ {
+		k -= r.count[c]
+	}
+	same := r.same[:0]
+	for i, x := range r.class {
+		if x == uint8(c) {
+			same = append(same, r.v[i])
+		}
+	}
+	selectNth(same, k)
+	return same[k]
 }
 
 // selectNth puts the k-th smallest value in its place, smaller ones before it and
@@ -380,9 +458,13 @@ func Quantile(v []float64, p float64) float64 {
 
 // Median is the median of values in any order.
 func Median(v []float64) float64 {
-	s := append([]float64(nil), v...)
-	slices.Sort(s)
-	return Quantile(s, 0.5)
+	s := slices.Clone(v)
+	half := len(s) / 2
+	selectNth(s, half)
+	if len(s)%2 == 1 {
+		return s[half]
+	}
+	return Quantile([]float64{slices.Max(s[:half]), s[half]}, 0.5)
 }
 
 // BestModel is the model with the largest share.

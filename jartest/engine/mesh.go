@@ -275,9 +275,9 @@ func (c *Cloud) drawMesh(e *Engine, n, own int) {
 			b += lateSag
 		}
 		for i := range v {
-			power[i] = math.Exp(b * v[i])
+			power[i] = exp(b * v[i])
 		}
-		row := make([]float64, c.Nodes())
+		row := c.row()
 		for j := range row {
 			straight, bent := 0.0, 0.0
 			for _, k := range corners[j] {

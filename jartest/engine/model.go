@@ -1,6 +1,9 @@
 package engine
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Point is a place among one or two scaled factors; Y is zero where one was varied.
 type Point struct{ X, Y float64 }
@@ -17,6 +20,9 @@ type Model struct {
 	Formula string
 	// Params describes the shape's parameters, at most maxParams of them.
 	Params []Param
+	// Size names what a reading on the additive scale changes by, b where it is not given:
+	// the factor of the shape, in the reading's unit or, with Dose -1, in that per dose.
+	Size Param
 	// Rises says that the model can turn up again on over-dose.
 	Rises bool
 	// Late says that the curve falls late and steeply on the logarithmic scale.
@@ -50,18 +56,32 @@ const MaxParams = 5
 // Natural turns search coordinates, in units of prior spread from the prior's
 // centre, into natural parameters.
 func (m *Model) Natural(z, p []float64) {
-	for i, q := range m.Params {
+	for i := range m.Params {
+		q := &m.Params[i]
 		if q.Positive {
-			p[i] = q.Centre * math.Exp(q.Spread*z[i])
+			p[i] = q.Centre * exp(q.Spread*z[i])
 		} else {
 			p[i] = q.Centre + q.Spread*z[i]
 		}
 	}
 }
 
+// keeping is Natural into p for a search, which asks for residuals and for slopes at the same place.
+func (m *Model) keeping(p []float64) func(z []float64) {
+	last := make([]float64, len(m.Params))
+	last[0] = math.NaN()
+	return func(z []float64) {
+		if !slices.Equal(z, last) {
+			copy(last, z)
+			m.Natural(z, p)
+		}
+	}
+}
+
 // Slopes turns derivatives by natural parameters into those by search coordinates.
 func (m *Model) Slopes(p, g []float64) {
-	for i, q := range m.Params {
+	for i := range m.Params {
+		q := &m.Params[i]
 		g[i] *= q.Spread
 		if q.Positive {
 			g[i] *= p[i]
@@ -106,4 +126,4 @@ func depth() Param {
 	return Param{Name: "A", Meaning: "depth of the fall: ln(untreated / floor)", Positive: true, Centre: 2.7, Spread: 0.6}
 }
 
-func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
+func logistic(x float64) float64 { return 1 / (1 + exp(-x)) }

@@ -7,6 +7,7 @@ func Bent() Model {
 	return Model{
 		Name: "bent line", Rises: true, Formula: "f = a + b (d + q d^2)",
 		Params:   []Param{{Name: "q", Meaning: "bend", Centre: 0, Spread: 0.8, Dose: -1}},
+		Size:     Param{Name: "b", Meaning: "slope at zero dose", Dose: -1},
 		Value:    func(at Point, p []float64) float64 { return at.X + p[0]*at.X*at.X },
 		Gradient: func(at Point, p, g []float64) { g[0] = at.X * at.X },
 	}
@@ -17,8 +18,8 @@ func saturating() Model {
 	return Model{
 		Name: "exponential approach", Formula: "f = a + b (1 - exp(-k d))",
 		Params:   []Param{{Name: "k", Meaning: "rate", Positive: true, Centre: 3, Spread: 0.8, Dose: -1}},
-		Value:    func(at Point, p []float64) float64 { return 1 - math.Exp(-p[0]*at.X) },
-		Gradient: func(at Point, p, g []float64) { g[0] = at.X * math.Exp(-p[0]*at.X) },
+		Value:    func(at Point, p []float64) float64 { return 1 - exp(-p[0]*at.X) },
+		Gradient: func(at Point, p, g []float64) { g[0] = at.X * exp(-p[0]*at.X) },
 	}
 }
 
@@ -38,8 +39,8 @@ func sigmoid() Model {
 		Gradient: func(at Point, p, g []float64) {
 			g[0], g[1] = 0, 0
 			if at.X > 0 {
-				s := logistic(p[1] * math.Log(at.X/p[0]))
-				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*math.Log(at.X/p[0])
+				s := logistic(p[1] * ln(at.X/p[0]))
+				g[0], g[1] = -s*(1-s)*p[1]/p[0], s*(1-s)*ln(at.X/p[0])
 			}
 		},
 	}
@@ -50,6 +51,7 @@ func additiveStick() Model {
 	return Model{
 		Name: "broken stick", Formula: "f = a + c min(d/b, 1)",
 		Params: []Param{{Name: "b", Meaning: "dose at the break", Positive: true, Centre: 0.6, Spread: 0.45, Dose: 1}},
+		Size:   Param{Name: "c", Meaning: "size of the change"},
 		Value:  func(at Point, p []float64) float64 { return math.Min(at.X/p[0], 1) },
 		Gradient: func(at Point, p, g []float64) {
 			g[0] = 0

@@ -1,7 +1,5 @@
 package engine
 
-import "math"
-
 // logLogistic waits, falls and levels off, even in the logarithm of dose: the
 // usual dose-response curve, here for charge neutralisation.
 func logLogistic() Model {
@@ -11,11 +9,11 @@ func logLogistic() Model {
 			{Name: "e", Meaning: "dose at half the fall", Positive: true, Centre: 0.35, Spread: 0.6, Dose: 1},
 			{Name: "h", Meaning: "steepness", Positive: true, Centre: 3, Spread: 0.6}},
 		Value: func(at Point, p []float64) float64 {
-			rho, x := math.Exp(-p[0]), powRatio(at.X, p[1], p[2])
-			return math.Log(rho + (1-rho)/(1+x))
+			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
+			return ln(rho + (1-rho)/(1+x))
 		},
 		Gradient: func(at Point, p, g []float64) {
-			rho, x := math.Exp(-p[0]), powRatio(at.X, p[1], p[2])
+			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
 			q := 1 / (1 + x)
 			f := rho + (1-rho)*q
 			g[0] = -rho * (1 - q) / f
@@ -23,7 +21,7 @@ func logLogistic() Model {
 			g[1] = -dx * p[2] / p[1]
 			g[2] = 0
 			if at.X > 0 {
-				g[2] = dx * math.Log(at.X/p[1])
+				g[2] = dx * ln(at.X/p[1])
 			}
 		},
 	}
@@ -34,5 +32,5 @@ func powRatio(u, e, h float64) float64 {
 	if u <= 0 {
 		return 0
 	}
-	return math.Exp(h * math.Log(u/e))
+	return exp(h * ln(u/e))
 }

@@ -1,7 +1,5 @@
 package engine
 
-import "math"
-
 // parabola is an even valley on the logarithmic scale; u runs from 0 at the
 // lowest to 1 at the highest tested value of the factor.
 func parabola() Model {
@@ -25,11 +23,11 @@ func valley() Model {
 			{Name: "q", Meaning: "slope above the optimum", Positive: true, Centre: 4, Spread: 0.7, Dose: -1}},
 		Value: func(at Point, p []float64) float64 {
 			x := at.X - p[0]
-			return math.Log((p[2]*math.Exp(-p[1]*x) + p[1]*math.Exp(p[2]*x)) / (p[1] + p[2]))
+			return ln((p[2]*exp(-p[1]*x) + p[1]*exp(p[2]*x)) / (p[1] + p[2]))
 		},
 		Gradient: func(at Point, p, g []float64) {
 			x := at.X - p[0]
-			lo, hi := p[2]*math.Exp(-p[1]*x), p[1]*math.Exp(p[2]*x)
+			lo, hi := p[2]*exp(-p[1]*x), p[1]*exp(p[2]*x)
 			s := lo + hi
 			g[0] = (p[1]*lo - p[2]*hi) / s
 			g[1] = (-x*lo+hi/p[1])/s - 1/(p[1]+p[2])

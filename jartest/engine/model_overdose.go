@@ -1,7 +1,5 @@
 package engine
 
-import "math"
-
 // logQuadratic is the cheapest curve that turns up again: a parabola on the
 // logarithmic scale.
 func logQuadratic() Model {
@@ -22,9 +20,9 @@ func fallRise() Model {
 		Params: []Param{depth(),
 			{Name: "k", Meaning: "rate of the fall", Positive: true, Centre: 3.5, Spread: 0.7, Dose: -1},
 			{Name: "s", Meaning: "rate of the rise", Positive: true, Centre: 0.35, Spread: 1, Dose: -1}},
-		Value: func(at Point, p []float64) float64 { return -p[0]*(1-math.Exp(-p[1]*at.X)) + p[2]*at.X },
+		Value: func(at Point, p []float64) float64 { return -p[0]*(1-exp(-p[1]*at.X)) + p[2]*at.X },
 		Gradient: func(at Point, p, g []float64) {
-			e := math.Exp(-p[1] * at.X)
+			e := exp(-p[1] * at.X)
 			g[0], g[1], g[2] = -(1 - e), -p[0]*at.X*e, at.X
 		},
 	}
@@ -44,16 +42,16 @@ func twoLogistic() Model {
 			if at.X <= 0 {
 				return 0
 			}
-			l := math.Log(at.X / p[1])
-			return -p[0] * (logistic(p[2]*l) - logistic(p[4]*(l-math.Log(1+p[3]))))
+			l := ln(at.X / p[1])
+			return -p[0] * (logistic(p[2]*l) - logistic(p[4]*(l-ln(1+p[3]))))
 		},
 		Gradient: func(at Point, p, g []float64) {
 			if at.X <= 0 {
 				clear(g[:5])
 				return
 			}
-			l := math.Log(at.X / p[1])
-			l2 := l - math.Log(1+p[3])
+			l := ln(at.X / p[1])
+			l2 := l - ln(1+p[3])
 			s1, s2 := logistic(p[2]*l), logistic(p[4]*l2)
 			d1, d2 := s1*(1-s1), s2*(1-s2)
 			g[0] = -(s1 - s2)

@@ -24,7 +24,7 @@ func free(name string, centre, spread float64) Param {
 func fall(u float64) float64 { return -math.Expm1(-u) }
 
 // decay is the logarithm of an exponential fall to a floor phi.
-func decay(phi, u float64) float64 { return math.Log(phi + (1-phi)*math.Exp(-u)) }
+func decay(phi, u float64) float64 { return ln(phi + (1-phi)*exp(-u)) }
 
 // lagged is the logarithm of a log-logistic fall to a floor phi: nothing happens
 // before the needed dose (u near 1) is near.
@@ -32,7 +32,7 @@ func lagged(phi, u, h float64) float64 {
 	if u <= 0 {
 		return 0
 	}
-	return math.Log(phi + (1-phi)/(1+math.Pow(u, h)))
+	return ln(phi + (1-phi)/(1+math.Pow(u, h)))
 }
 
 // hill is the share of a change that is done at u, half of it at e.
@@ -44,7 +44,7 @@ func hill(u, e, h float64) float64 {
 }
 
 // stick is the logarithm of a straight fall of the reading itself to a floor phi at u = 1.
-func stick(phi, u float64) float64 { return math.Log(1 - (1-phi)*math.Min(math.Max(u, 0), 1)) }
+func stick(phi, u float64) float64 { return ln(1 - (1-phi)*math.Min(math.Max(u, 0), 1)) }
 
 // PairModels lists the family for a second chemical, which may help the
 // first, replace part of it, or do nothing.
@@ -58,12 +58,12 @@ func PairModels() []Model {
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1)}},
 		{Name: "needed dose shifts", Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
-				return -t[0] * fall(t[1]*math.Exp(t[2]*at.Y)*at.X)
+				return -t[0] * fall(t[1]*exp(t[2]*at.Y)*at.X)
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("rate_shift", 0.3, 1)}},
 		{Name: "needed dose shifts, less with more", Levels: [2]int{3, 3},
 			Value: func(at Point, t []float64) float64 {
-				return -t[0] * fall(t[1]*math.Exp(t[2]*at.Y/(at.Y+t[3]))*at.X)
+				return -t[0] * fall(t[1]*exp(t[2]*at.Y/(at.Y+t[3]))*at.X)
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("rate_shift", 0.5, 1), positive("half_level", -1.2, 1)}},
 		{Name: "floor shifts", Levels: [2]int{3, 2},
@@ -73,7 +73,7 @@ func PairModels() []Model {
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("depth_shift", 0.5, 1)}},
 		{Name: "needed dose and floor shift", Levels: [2]int{3, 3},
 			Value: func(at Point, t []float64) float64 {
-				return -(t[0] + t[2]*at.Y) * fall(t[1]*math.Exp(t[3]*at.Y)*at.X)
+				return -(t[0] + t[2]*at.Y) * fall(t[1]*exp(t[3]*at.Y)*at.X)
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("depth_shift", 0.3, 1), free("rate_shift", 0.3, 1)}},
 		{Name: "charges add", Levels: [2]int{3, 2},
@@ -89,7 +89,7 @@ func PairModels() []Model {
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), positive("replaced", -1, 1), positive("overdose_slope", -1, 1)}},
 		{Name: "lag, needed dose shifts", Late: true, Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
-				return lagged(logistic(t[0]), at.X/t[1]*math.Exp(t[3]*at.Y), t[2])
+				return lagged(logistic(t[0]), at.X/t[1]*exp(t[3]*at.Y), t[2])
 			},
 			Params: []Param{free("logit_floor", -4, 1.5), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), free("dose_shift", 0.3, 1)}},
 		{Name: "lag, charges add", Late: true, Levels: [2]int{3, 2},
@@ -100,12 +100,12 @@ func PairModels() []Model {
 		{Name: "charges add, lag and over-dose by their sum", Late: true, Levels: [2]int{3, 3},
 			Value: func(at Point, t []float64) float64 {
 				u := at.X + t[4]*at.Y
-				return -t[0] * (hill(u, t[1], t[2]) - hill(u, t[1]*math.Exp(t[3]), t[2]))
+				return -t[0] * (hill(u, t[1], t[2]) - hill(u, t[1]*exp(t[3]), t[2]))
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), positive("overdose_gap", 0.2, 0.7), positive("replaced", -1, 1)}},
 		{Name: "broken stick, needed dose shifts", Late: true, Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
-				return stick(logistic(t[0]), at.X/t[1]*math.Exp(t[2]*at.Y))
+				return stick(logistic(t[0]), at.X/t[1]*exp(t[2]*at.Y))
 			},
 			Params: []Param{free("logit_floor", -3.5, 1.5), positive("dose", -0.5, 0.7), free("dose_shift", 0.3, 1)}},
 		{Name: "broken stick, charges add", Late: true, Levels: [2]int{3, 2},
@@ -115,7 +115,7 @@ func PairModels() []Model {
 			Params: []Param{free("logit_floor", -3.5, 1.5), positive("dose", -0.5, 0.7), positive("replaced", -1, 1)}},
 		{Name: "first-order, needed dose shifts", Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
-				return decay(logistic(t[0]), t[1]*math.Exp(t[2]*at.Y)*at.X)
+				return decay(logistic(t[0]), t[1]*exp(t[2]*at.Y)*at.X)
 			},
 			Params: []Param{free("logit_floor", -4, 1.5), positive("rate", 1.5, 0.8), free("rate_shift", 0.3, 1)}},
 		{Name: "first-order, floor shifts", Levels: [2]int{3, 2},
@@ -162,13 +162,13 @@ func PHModels() []Model {
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1)}},
 		{Name: "needed dose shifts with pH", Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
-				return -t[0] * fall(t[1]*math.Exp(t[2]*(at.Y-0.5))*at.X)
+				return -t[0] * fall(t[1]*exp(t[2]*(at.Y-0.5))*at.X)
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("rate_shift", 0, 1)}},
 		{Name: "needed dose has a best pH", Levels: [2]int{3, 3},
 			Value: func(at Point, t []float64) float64 {
 				q := at.Y - t[2]
-				return -t[0] * fall(t[1]*math.Exp(-t[3]*q*q)*at.X)
+				return -t[0] * fall(t[1]*exp(-t[3]*q*q)*at.X)
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("best_second", 0.5, 0.4), positive("bend", 0, 1)}},
 		{Name: "floor has a best pH", Levels: [2]int{3, 3},
@@ -179,7 +179,7 @@ func PHModels() []Model {
 			Params: []Param{positive("depth", lnDepth, 1), positive("rate", lnRate, 1), free("best_second", 0.5, 0.4), positive("bend", 0, 1)}},
 		{Name: "lag, needed dose shifts with pH", Late: true, Levels: [2]int{3, 2},
 			Value: func(at Point, t []float64) float64 {
-				return lagged(logistic(t[0]), at.X/t[1]*math.Exp(t[3]*(at.Y-0.5)), t[2])
+				return lagged(logistic(t[0]), at.X/t[1]*exp(t[3]*(at.Y-0.5)), t[2])
 			},
 			Params: []Param{free("logit_floor", -4, 1.5), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), free("dose_shift", 0, 1)}},
 		{Name: "best dose shifts with pH", Levels: [2]int{3, 3},
@@ -190,8 +190,8 @@ func PHModels() []Model {
 			Params: []Param{positive("bend", 1, 1), free("best_first", 0.6, 0.4), free("best_first_shift", 0, 1)}},
 		{Name: "needed dose and over-dose shift with pH", Late: true, Levels: [2]int{3, 3},
 			Value: func(at Point, t []float64) float64 {
-				u := at.X * math.Exp(t[4]*(at.Y-0.5))
-				return -t[0] * (hill(u, t[1], t[2]) - hill(u, t[1]*math.Exp(t[3]), t[2]))
+				u := at.X * exp(t[4]*(at.Y-0.5))
+				return -t[0] * (hill(u, t[1], t[2]) - hill(u, t[1]*exp(t[3]), t[2]))
 			},
 			Params: []Param{positive("depth", lnDepth, 1), positive("dose", -1, 0.7), positive("steepness", 1.1, 0.5), positive("overdose_gap", 0.2, 0.7), free("dose_shift", 0, 1)}},
 		{Name: "second-degree in both", Levels: [2]int{3, 3},

@@ -1,7 +1,5 @@
 package engine
 
-import "math"
-
 // brokenStick falls in a straight line to a floor: each mg/L binds the same
 // amount until nothing is left to bind.
 func brokenStick() Model {
@@ -9,10 +7,10 @@ func brokenStick() Model {
 		Name: "broken stick", Formula: "f = C - (C - P) min(d/b, 1)",
 		Params: []Param{depth(), {Name: "b", Meaning: "dose at the break", Positive: true, Centre: 0.6, Spread: 0.45, Dose: 1}},
 		Value: func(at Point, p []float64) float64 {
-			return math.Log(1 - (1-math.Exp(-p[0]))*min(at.X/p[1], 1))
+			return ln(1 - (1-exp(-p[0]))*min(at.X/p[1], 1))
 		},
 		Gradient: func(at Point, p, g []float64) {
-			rho, t := math.Exp(-p[0]), min(at.X/p[1], 1)
+			rho, t := exp(-p[0]), min(at.X/p[1], 1)
 			f := 1 - (1-rho)*t
 			g[0], g[1] = -rho*t/f, 0
 			if t < 1 {
@@ -51,10 +49,10 @@ func lagStick() Model {
 			{Name: "t", Meaning: "dose below which nothing happens", Positive: true, Centre: 0.12, Spread: 1, Dose: 1},
 			{Name: "w", Meaning: "width of the fall", Positive: true, Centre: 0.45, Spread: 0.6, Dose: 1}},
 		Value: func(at Point, p []float64) float64 {
-			return math.Log(1 - (1-math.Exp(-p[0]))*min(max((at.X-p[1])/p[2], 0), 1))
+			return ln(1 - (1-exp(-p[0]))*min(max((at.X-p[1])/p[2], 0), 1))
 		},
 		Gradient: func(at Point, p, g []float64) {
-			rho, t := math.Exp(-p[0]), (at.X-p[1])/p[2]
+			rho, t := exp(-p[0]), (at.X-p[1])/p[2]
 			in := min(max(t, 0), 1)
 			f := 1 - (1-rho)*in
 			g[0], g[1], g[2] = -rho*in/f, 0, 0

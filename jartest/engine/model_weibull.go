@@ -10,12 +10,12 @@ func weibull() Model {
 			{Name: "e", Meaning: "dose at 63 % of the fall", Positive: true, Centre: 0.35, Spread: 0.6, Dose: 1},
 			{Name: "m", Meaning: "sharpness of the shoulder", Positive: true, Centre: 2, Spread: 0.5}},
 		Value: func(at Point, p []float64) float64 {
-			rho, x := math.Exp(-p[0]), powRatio(at.X, p[1], p[2])
-			return math.Log(rho + (1-rho)*math.Exp(-x))
+			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
+			return ln(rho + (1-rho)*exp(-x))
 		},
 		Gradient: func(at Point, p, g []float64) {
-			rho, x := math.Exp(-p[0]), powRatio(at.X, p[1], p[2])
-			e := math.Exp(-x)
+			rho, x := exp(-p[0]), powRatio(at.X, p[1], p[2])
+			e := exp(-x)
 			f := rho + (1-rho)*e
 			g[0] = -rho * (1 - e) / f
 			dx := 0.0
@@ -25,7 +25,7 @@ func weibull() Model {
 			g[1] = -dx * p[2] / p[1]
 			g[2] = 0
 			if at.X > 0 {
-				g[2] = dx * math.Log(at.X/p[1])
+				g[2] = dx * ln(at.X/p[1])
 			}
 		},
 	}

@@ -100,7 +100,7 @@ func (e *Outlook) Left(at []int) float64 {
 			best = math.Max(best, l)
 		}
 		for k := range w {
-			w[k] = math.Exp(w[k] - best)
+			w[k] = exp(w[k] - best)
 		}
 		sum += e.width(w)
 	}

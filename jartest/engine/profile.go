@@ -25,14 +25,21 @@ func (c *Cloud) Profile(m *ModelSample, level, at float64) (low, high float64) {
 	limit *= limit
 	free := o.Penalised(m.Model, m.Sigma, 1)
 	r := make([]float64, free.N)
-	free.Residuals(append([]float64{m.A}, m.Mode...), r)
-	least := 0.0
-	for _, v := range r {
-		least += v * v
+	squares := func(pr lsq.Problem, p []float64) (s float64) {
+		pr.Residuals(p, r)
+		for _, v := range r {
+			s += v * v
+		}
+		return s
 	}
+	least := squares(free, append([]float64{m.A}, m.Mode...))
 	z := append([]float64(nil), m.Mode...)
 	worse := func(u float64) float64 {
-		fit := lsq.Levenberg(o.through(m.Model, m.Sigma, level, u), z, lsq.Settings{Coarse: true, Iterations: 25})
+		pr := o.through(m.Model, m.Sigma, level, u)
+		if w := squares(pr, z) - least - limit; w < 0 { // a fit would only be better
+			return w
+		}
+		fit := lsq.Levenberg(pr, z, lsq.Settings{Coarse: true, Iterations: 25})
 		if fit.Status == lsq.Failed {
 			return math.Inf(1)
 		}
@@ -70,9 +77,10 @@ func (c *Cloud) Profile(m *ModelSample, level, at float64) (low, high float64) {
 func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 	q, n := len(m.Params), len(o.U)
 	var p, g, h [MaxParams]float64
+	natural := m.keeping(p[:])
 	return lsq.Problem{N: n + q, P: q,
 		Residuals: func(z, r []float64) {
-			m.Natural(z, p[:])
+			natural(z)
 			a := level - m.Value(Point{X: u}, p[:])
 			for i := range o.U {
 				t := math.Sqrt(o.W[i]) / sigma * (a + m.Value(o.At(i), p[:]) - o.Y[i])
@@ -84,7 +92,7 @@ func (o *Observations) through(m *Model, sigma, level, u float64) lsq.Problem {
 			copy(r[n:], z)
 		},
 		Jacobian: func(z, j []float64) {
-			m.Natural(z, p[:])
+			natural(z)
 			a := level - m.Value(Point{X: u}, p[:])
 			m.gradient(Point{X: u}, p[:], h[:])
 			m.Slopes(p[:], h[:])

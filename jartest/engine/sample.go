@@ -2,6 +2,8 @@ package engine
 
 import (
 	"math"
+	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -21,7 +23,14 @@ type Observations struct {
 	Limit    []int8    // -1: less than y, +1: more than y, 0: y itself
 	Additive bool
 	Scatter  ScatterPrior
+	// DoseError is the standard deviation of the logarithm of the dose that a jar got,
+	// about the one that is written.
+	DoseError float64
 }
+
+// UsualDoseError is how far the dose of a jar may be off, as a share of it: pipettes and
+// syringes hold some 1 to 3 % (common practice, no source).
+const UsualDoseError = 0.015
 
 // At is where jar i stood.
 func (o *Observations) At(i int) Point {
@@ -85,20 +94,22 @@ type levelFit struct {
 func (o *Observations) level(g []float64) levelFit {
 	var sw, sy, sg float64
 	f := levelFit{linear: 1}
+	limit, y := o.Limit[:len(o.W)], o.Y[:len(o.W)]
+	g = g[:len(o.W)]
 	for i, w := range o.W {
-		if o.Limit[i] != 0 {
+		if limit[i] != 0 {
 			continue
 		}
 		f.n++
 		sw += w
-		sy += w * o.Y[i]
+		sy += w * y[i]
 		sg += w * g[i]
 	}
 	if !o.Additive {
 		f.a, f.va, f.b = (sy-sg)/sw, 1/sw, 1
 		for i, w := range o.W {
-			if o.Limit[i] == 0 {
-				d := o.Y[i] - f.a - g[i]
+			if limit[i] == 0 {
+				d := y[i] - f.a - g[i]
 				f.rss += w * d * d
 			}
 		}
@@ -117,7 +128,7 @@ func (o *Observations) level(g []float64) levelFit {
 	f.a = my - f.b*mg
 	f.vb = 1 / sgg
 	f.mean, f.meanOfG = 1/sw, mg
-	f.logDet = math.Log(sgg)
+	f.logDet = ln(sgg)
 	for i, w := range o.W {
 		if o.Limit[i] == 0 {
 			d := o.Y[i] - f.a - f.b*g[i]
@@ -142,7 +153,7 @@ func (o *Observations) complete(d *Draw, g []float64, z []float64) float64 {
 	} else {
 		d.A, d.B = f.a+d.sigma*math.Sqrt(f.va)*z[1], 1
 	}
-	ll := -0.5*nu*math.Log(ss) - 0.5*f.logDet
+	ll := -0.5*nu*ln(ss) - 0.5*f.logDet
 	for i, l := range o.Limit {
 		if l != 0 {
 			x := (o.Y[i] - d.A - d.B*g[i]) / d.sigma * math.Sqrt(o.W[i])
@@ -156,6 +167,7 @@ func (o *Observations) complete(d *Draw, g []float64, z []float64) float64 {
 type ModelSample struct {
 	Model    *Model
 	index    int
+	drawing  *drawing
 	draws    []Draw
 	logw     []float64
 	evidence float64 // log of the integrated likelihood
@@ -172,14 +184,35 @@ type ModelSample struct {
 	Linear  int
 }
 
+// drawing is room for the draws of one model.
+type drawing struct {
+	draws [allDraws]Draw
+	logw  [allDraws]float64
+}
+
+// drawings are those that nobody needs.
+var drawings = sync.Pool{New: func() any { return new(drawing) }}
+
+// forget gives the draws' room back, once the curves of a cloud are drawn.
+func (m *ModelSample) forget() {
+	drawings.Put(m.drawing)
+	m.drawing, m.draws, m.logw = nil, nil, nil
+}
+
 // sampler draws curves of one model from what the jars say of it.
 type sampler struct {
-	e *Engine
 	o *Observations
 	m *Model
 	g []float64
 	p [MaxParams]float64
+	// zs are the draws in search coordinates, with the log likelihood of each, its log
+	// prior, and the density of the rounds so far.
+	zs                   [allDraws][MaxParams]float64
+	loglik, prior, mixed [allDraws]float64
 }
+
+// samplers are those at rest: their arrays are too large to be made for every model.
+var samplers = sync.Pool{New: func() any { return new(sampler) }}
 
 // shapes fills s.g with the model's shape at the jars for search coordinates z.
 func (s *sampler) shapes(z []float64) {
@@ -200,10 +233,12 @@ func (s *sampler) shapes(z []float64) {
 // after two rounds is far behind its rival's evidence is spared the third.
 func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) ModelSample {
 	q := len(m.Params)
-	s := &sampler{e: e, o: o, m: m, g: make([]float64, len(o.U))}
-	out := ModelSample{Model: m, index: index, draws: make([]Draw, allDraws), logw: make([]float64, allDraws)}
-	zs := make([][MaxParams]float64, allDraws)
-	loglik := make([]float64, allDraws)
+	s := samplers.Get().(*sampler)
+	defer samplers.Put(s)
+	s.o, s.m, s.g = o, m, slices.Grow(s.g[:0], len(o.U))[:len(o.U)]
+	zs, loglik := s.zs[:], s.loglik[:]
+	d := drawings.Get().(*drawing)
+	out := ModelSample{Model: m, index: index, drawing: d, draws: d.draws[:], logw: d.logw[:]}
 	evaluate := func(i int) {
 		s.shapes(zs[i][:q])
 		d := &out.draws[i]
@@ -226,17 +261,17 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) Mod
 		around[0].place(zs[i][:q], e.normal[i][:q], i)
 		evaluate(i)
 	}
-	var prior, mixed [allDraws]float64 // log prior, and density of the rounds so far
+	prior, mixed := s.prior[:], s.mixed[:]
 	weigh := func(from, n int) {
 		for i := from; i < n; i++ {
 			prior[i] = logNormal(zs[i][:q])
-			mixed[i] = priorDraws*math.Exp(prior[i]) + modeDraws*around[0].density(zs[i][:q])
+			mixed[i] = priorDraws*exp(prior[i]) + modeDraws*around[0].density(zs[i][:q])
 		}
 		for i := range n {
 			if n == allDraws {
 				mixed[i] += lastDraws * around[1].density(zs[i][:q])
 			}
-			out.logw[i] = loglik[i] + prior[i] - math.Log(mixed[i])
+			out.logw[i] = loglik[i] + prior[i] - ln(mixed[i])
 		}
 	}
 	const looked = priorDraws + modeDraws
@@ -356,15 +391,15 @@ func (o *Observations) Predict(p []float64, g float64) float64 {
 // squares twice the negative log likelihood.
 func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 	q, l, n := len(m.Params), o.Linear(), len(o.U)
-	var p [MaxParams]float64
-	var g [MaxParams]float64
+	var p, g [MaxParams]float64
+	natural := m.keeping(p[:])
 	rows := n
 	if pull > 0 {
 		rows += q
 	}
 	return lsq.Problem{N: rows, P: l + q,
 		Residuals: func(x, r []float64) {
-			m.Natural(x[l:], p[:])
+			natural(x[l:])
 			for i := range o.U {
 				t := math.Sqrt(o.W[i]) / sigma * (o.Predict(x, m.Value(o.At(i), p[:])) - o.Y[i])
 				if o.Limit[i] != 0 {
@@ -379,7 +414,7 @@ func (o *Observations) Penalised(m *Model, sigma, pull float64) lsq.Problem {
 			}
 		},
 		Jacobian: func(x, j []float64) {
-			m.Natural(x[l:], p[:])
+			natural(x[l:])
 			for i := range o.U {
 				at := o.At(i)
 				scale := math.Sqrt(o.W[i]) / sigma
@@ -452,7 +487,7 @@ func (p *proposal) density(z []float64) float64 {
 	}
 	q := float64(p.q)
 	base := -0.5*q*log2Pi - p.logDet
-	return (1-wideShare)*math.Exp(base-0.5*d2) + wideShare*math.Exp(base-q*logWide-0.5*d2/(wideScale*wideScale))
+	return (1-wideShare)*exp(base-0.5*d2) + wideShare*exp(base-q*logWide-0.5*d2/(wideScale*wideScale))
 }
 
 // set takes a covariance and factors it; false if it is not positive definite.
@@ -470,7 +505,7 @@ func (p *proposal) set(mean []float64, cov [MaxParams][MaxParams]float64, q int)
 					return false
 				}
 				p.chol[i][i] = math.Sqrt(v)
-				p.logDet += math.Log(p.chol[i][i])
+				p.logDet += ln(p.chol[i][i])
 			} else {
 				p.chol[i][j] = v / p.chol[j][j]
 			}
@@ -512,7 +547,7 @@ func refit(zs [][MaxParams]float64, logw []float64, q int, old proposal) proposa
 	var mean [MaxParams]float64
 	sq := 0.0
 	for i := range zs {
-		w := math.Exp(logw[i] - total)
+		w := exp(logw[i] - total)
 		sq += w * w
 		for k := 0; k < q; k++ {
 			mean[k] += w * zs[i][k]
@@ -520,7 +555,7 @@ func refit(zs [][MaxParams]float64, logw []float64, q int, old proposal) proposa
 	}
 	var cov [MaxParams][MaxParams]float64
 	for i := range zs {
-		w := math.Exp(logw[i] - total)
+		w := exp(logw[i] - total)
 		for a := 0; a < q; a++ {
 			for b := 0; b <= a; b++ {
 				cov[a][b] += w * (zs[i][a] - mean[a]) * (zs[i][b] - mean[b])
@@ -564,9 +599,9 @@ func logSumExp(l []float64) float64 {
 	}
 	s := 0.0
 	for _, v := range l {
-		s += math.Exp(v - top)
+		s += exp(v - top)
 	}
-	return top + math.Log(s)
+	return top + ln(s)
 }
 
 // topIndexes gives the indexes of the k largest values, largest first; ties by index.
@@ -593,7 +628,7 @@ func Finite(v float64) bool { return v-v == 0 }
 // logPhi is the logarithm of the standard normal distribution function.
 func logPhi(x float64) float64 {
 	if x > -30 {
-		return math.Log(0.5 * math.Erfc(-x/math.Sqrt2))
+		return ln(0.5 * math.Erfc(-x/math.Sqrt2))
 	}
-	return -0.5*x*x - math.Log(-x) - 0.5*math.Log(2*math.Pi)
+	return -0.5*x*x - ln(-x) - 0.5*ln(2*math.Pi)
 }

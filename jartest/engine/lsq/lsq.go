@@ -13,6 +13,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
+	"sync"
 )
 
 // Problem is a sum of squares to be made small.
@@ -75,20 +77,28 @@ var ErrSingular = errors.New("the data cannot tell all parameters apart")
 
 // work holds the arrays of one search, so that its steps do not allocate.
 type work struct {
-	n, p                       int
-	r, rNew, j, a, b, d, step  []float64
-	pNew, pLow, rHigh, rLow, s []float64
+	n, p                          int
+	r, rNew, j, jOld, a, b, d     []float64
+	step, pNew, pLow, rHigh, rLow []float64
+	all                           []float64
 }
+
+// idle are the arrays of searches that have ended.
+var idle = sync.Pool{New: func() any { return new(work) }}
 
 func newWork(n, p int) *work {
 	m := n + p
-	all := make([]float64, 4*n+6*p+n*p+m*p+m)
+	w := idle.Get().(*work)
+	all := slices.Grow(w.all[:0], 4*n+4*p+2*n*p+m*p+m)
+	free := all[:cap(all)]
+	clear(free)
 	f := func(k int) (part []float64) {
-		part, all = all[:k:k], all[k:]
+		part, free = free[:k:k], free[k:]
 		return part
 	}
-	return &work{n: n, p: p, r: f(n), rNew: f(n), j: f(n * p), a: f(m * p), b: f(m), d: f(p), step: f(p),
-		pNew: f(p), pLow: f(p), rHigh: f(n), rLow: f(n), s: f(p)}
+	*w = work{all: all, n: n, p: p, r: f(n), rNew: f(n), j: f(n * p), jOld: f(n * p), a: f(m * p), b: f(m), d: f(p),
+		step: f(p), pNew: f(p), pLow: f(p), rHigh: f(n), rLow: f(n)}
+	return w
 }
 
 // Levenberg searches from one start.
@@ -103,6 +113,7 @@ func Levenberg(pr Problem, start []float64, set Settings) Fit {
 		set.Damping = 1e-3
 	}
 	w := newWork(pr.N, pr.P)
+	defer idle.Put(w)
 	p := append([]float64(nil), start...)
 	pr.Residuals(p, w.r)
 	rss := sumSquares(w.r)
@@ -199,9 +210,7 @@ func (pr Problem) polish(fit *Fit, w *work) {
 			if !finite(rss) || rss > fit.RSS*(1+1e-9) {
 				continue
 			}
-			hold := append([]float64(nil), w.r...)
-			holdJ := append([]float64(nil), w.j...)
-			copy(w.r, w.rNew)
+			w.swap()
 			pr.jacobian(w.pNew, w)
 			r, off := w.factor()
 			if off < fit.Offset {
@@ -210,8 +219,7 @@ func (pr Problem) polish(fit *Fit, w *work) {
 				better = true
 				break
 			}
-			copy(w.r, hold)
-			copy(w.j, holdJ)
+			w.swap()
 		}
 		if !better {
 			break
@@ -223,6 +231,12 @@ func (pr Problem) polish(fit *Fit, w *work) {
 	case fit.Status == Converged:
 		fit.Status = Stalled
 	}
+}
+
+// swap exchanges residuals and Jacobian with those of the step before.
+func (w *work) swap() {
+	w.r, w.rNew = w.rNew, w.r
+	w.j, w.jOld = w.jOld, w.j
 }
 
 // jacobian fills w.j.
@@ -405,6 +419,11 @@ func (f Fit) StandardErrors() ([]float64, error) {
 // householder turns the first rows x cols of a into R, in place, and applies the
 // same reflections to b. It reports whether all values stayed finite.
 func householder(a, b []float64, rows, cols int) bool {
+	var few [16]float64
+	dots := few[:]
+	if cols > len(dots) {
+		dots = make([]float64, cols)
+	}
 	for k := 0; k < cols && k < rows; k++ {
 		largest := 0.0
 		for i := k; i < rows; i++ {
@@ -426,26 +445,29 @@ func householder(a, b []float64, rows, cols int) bool {
 			norm = -norm
 		}
 		// v = x - norm e1, H = I - v v' / (norm^2 - norm x1)
-		x1 := a[k*cols+k]
-		a[k*cols+k] = x1 - norm
+		a[k*cols+k] -= norm
 		scale := -norm * a[k*cols+k]
-		for c := k + 1; c < cols; c++ {
-			s := 0.0
-			for i := k; i < rows; i++ {
-				s += a[i*cols+k] * a[i*cols+c]
-			}
-			s /= scale
-			for i := k; i < rows; i++ {
-				a[i*cols+c] -= s * a[i*cols+k]
-			}
-		}
-		s := 0.0
+		dots, dotB := dots[:cols-k], 0.0 // of v with the columns from its own on; its own is not needed
+		clear(dots)
 		for i := k; i < rows; i++ {
-			s += a[i*cols+k] * b[i]
+			row := a[i*cols+k : (i+1)*cols]
+			v := row[0]
+			for c := 1; c < len(row); c++ {
+				dots[c] += v * row[c]
+			}
+			dotB += v * b[i]
 		}
-		s /= scale
+		for c := range dots {
+			dots[c] /= scale
+		}
+		dotB /= scale
 		for i := k; i < rows; i++ {
-			b[i] -= s * a[i*cols+k]
+			row := a[i*cols+k : (i+1)*cols]
+			v := row[0]
+			for c := 1; c < len(row); c++ {
+				row[c] -= dots[c] * v
+			}
+			b[i] -= dotB * v
 		}
 		a[k*cols+k] = norm
 	}

@@ -87,6 +87,7 @@ func better(a, b Fit) Fit {
 // both scaled to one at the start; unscaled, it stops early on such problems.
 func (pr Problem) minimise(start []float64, m optimize.Method) ([]float64, bool) {
 	w := newWork(pr.N, pr.P)
+	defer idle.Put(w)
 	unit := make([]float64, pr.P)
 	x := make([]float64, pr.P)
 	for i, s := range start {
