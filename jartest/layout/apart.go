@@ -25,6 +25,10 @@ func takeApart(text string) Heading {
 	if len(text) > longHeading {
 		return h
 	}
+	if plain, marked := withoutMark(text); marked {
+		plain.Text = h.Text
+		return plain
+	}
 	s := words.Fold(text)
 	if ps := words.Whole(s); len(ps) > 0 && len(words.Tokens(s)) == 0 { // signs such as #
 		for _, p := range ps {
@@ -45,6 +49,17 @@ func takeApart(text string) Heading {
 	}
 	h.settle()
 	return h
+}
+
+// withoutMark reads a heading that ends in the raised digit of a footnote, "Jar²", where without it
+// the heading says what a row is and has no unit that the digit could be a power of.
+func withoutMark(text string) (Heading, bool) {
+	plain := strings.TrimRight(text, "⁰¹²³⁴⁵⁶⁷⁸⁹")
+	if plain == text || strings.TrimSpace(plain) == "" {
+		return Heading{}, false
+	}
+	h := takeApart(plain)
+	return h, h.labels() && !h.measures() && h.Unit.Kind == ""
 }
 
 // takeUnits notes the unit of the heading and gives the text without its units.

@@ -389,8 +389,8 @@ func limitIn(s string, re *words.Pattern, d Decimals) (float64, bool) {
 func IsFigure(s string) bool { return s != "" && numberIn.FindString(s) == s }
 
 var (
-	listSign  = words.NewPattern(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\s\+\s|\n)\s*`)
-	rangeText = words.NewPattern(`^\d[\d.,]*\s*(?:-|to|bis|a|hasta|–)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
+	listSign  = words.NewPattern(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\+|\n)\s*`)
+	rangeText = words.NewPattern(`^\d[\d.,]*\s*(?:-|–|` + words.ToWords + `)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
 	nEquals   = words.NewPattern(`\(?\bn ?= ?(\d+)\)?`)
 	footnote  = words.NewPattern(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
 	bracketed = words.NewPattern(`^\s*[(\[][^()\[\]]*[)\]]$`)

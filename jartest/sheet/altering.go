@@ -70,7 +70,7 @@ func (r aside) reckons() bool {
 
 // looseNumber reports a number with decimals that has no unit, and is no fact.
 func (r aside) looseNumber() bool {
-	f := versioned.ReplaceAllString(dayMonth.ReplaceAllString(r.text, " "), " ")
+	f := versioned.ReplaceAllString(withoutDays(r.text), " ")
 	if lengthOf(bareNum.ReplaceAllString(f, "")) == 0 || calibrated.MatchString(f) {
 		return false
 	}

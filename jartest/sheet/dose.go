@@ -584,7 +584,7 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v layout.Value) (jartest
 		return m.noDose(d, f, v, at)
 	}
 	for _, x := range doseFaults {
-		if x.holds(v) {
+		if x.holds(v) && u != (doseUnit{}) { // else the column was refused as a whole
 			b.say(note.Error, x.code, at, "%s", x.says(v)).do(b, "%s", x.remedy)
 			return jd, false
 		}

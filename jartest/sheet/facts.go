@@ -185,17 +185,19 @@ func backJoined(text string, end *words.Pattern) []string {
 	return out
 }
 
-// parted cuts sentences of three facts and more at their commas, where each part has a name
-// and one amount, or two that an equal sign joins: "1 drop = 0.05 mL, stock 10 g/L, jars 1 L".
+// parted cuts sentences of several facts at their commas, where each part has a name and one
+// amount that is no mere mass, or two that an equal sign joins: "1 drop = 0.05 mL, stock 10
+// g/L, jars 1 L".
 func parted(all []string) []string {
 	var out []string
 	for _, s := range all {
 		parts := commaEnd.Split(s, -1)
 		whole := func(part string) bool {
-			h, n := layout.ReadHeading(part), len(words.Amounts(part))
-			return (h.Stock || h.Strength || h.Volume || h.Jar || h.Density || strings.Contains(part, "=")) && (n == 1 || n == 2 && strings.Contains(part, "="))
+			h, n := layout.ReadHeading(part), words.Amounts(part)
+			named := h.Stock || h.Strength || h.Volume || h.Jar || h.Density || strings.Contains(part, "=")
+			return named && len(bareNum.FindAllString(part, -1)) == len(n) && (len(n) == 1 && n[0].Kind != words.Mass || len(n) == 2 && strings.Contains(part, "="))
 		}
-		if len(parts) > 2 && !slices.ContainsFunc(parts, func(p string) bool { return !whole(p) }) {
+		if len(parts) > 1 && !slices.ContainsFunc(parts, func(p string) bool { return !whole(p) }) {
 			out = append(out, parts...)
 			continue
 		}
@@ -223,6 +225,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			}
 		}
 		return false
+	}
+	if g.Separator == ' ' && slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.View.Origin == g }) {
+		mendLines(g, in)
 	}
 	count := 0
 	for r := range g.Rows {
@@ -253,6 +258,25 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
 				b.unheard(line, dec)
 			}
+		}
+	}
+}
+
+// mendLines puts the lines of jotted notes together again that were torn at their blanks.
+func mendLines(g *layout.Area, in func(r, c int) bool) {
+	for r, row := range g.Rows {
+		var said []string
+		for c, x := range row {
+			if in(r, c) {
+				said = nil
+				break
+			}
+			if !x.Blank() {
+				said = append(said, strings.TrimSpace(x.Text))
+			}
+		}
+		if len(said) > 1 {
+			g.Rows[r] = []grid.Cell{{Kind: grid.Textual, Text: strings.Join(said, " ")}}
 		}
 	}
 }

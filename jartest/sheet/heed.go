@@ -55,6 +55,20 @@ var (
 	dayMonth = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b\d{1,2} ?(?:am|pm|uhr|o.?clock)\b|\b(?:19|20)\d\d\b`)
 )
 
+// daysIn gives where days and times of day stand in a folded text; three numbers of which none
+// can be a month are readings.
+func daysIn(f string) [][]int {
+	return slices.DeleteFunc(dayMonth.FindAllStringIndex(f, -1), func(m []int) bool { return !layout.PlausibleDay(f[m[0]:m[1]]) })
+}
+
+// withoutDays blanks them out.
+func withoutDays(f string) string {
+	for _, m := range daysIn(f) {
+		f = f[:m[0]] + strings.Repeat(" ", m[1]-m[0]) + f[m[1]:]
+	}
+	return f
+}
+
 // left is what of a sentence nothing consumed.
 type left struct {
 	pieces []string
@@ -196,7 +210,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.blank(dilutionPart.FindAllStringIndex(s.text, -1)...)
 		h.blank(dilutedWord.FindAllStringIndex(string(h.mask), -1)...)
 	}
-	h.blank(dayMonth.FindAllStringIndex(s.text, -1)...)
+	h.blank(daysIn(s.text)...)
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) {
 		h.blank(scope.spans...)
 	}

@@ -212,7 +212,7 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 			continue
 		}
 		var l left
-		f := dayMonth.ReplaceAllString(words.Fold(clause), " ")
+		f := withoutDays(words.Fold(clause))
 		if l.numbers(f, nil, dec); len(l.pieces) > 0 {
 			speak(clause)
 		}
@@ -275,7 +275,7 @@ func (r aside) foreign() bool {
 		return false
 	}
 	var l left
-	l.numbers(dayMonth.ReplaceAllString(r.text, " "), nil, layout.DecimalsUnknown)
+	l.numbers(withoutDays(r.text), nil, layout.DecimalsUnknown)
 	return len(l.pieces) > 0
 }
 
@@ -359,7 +359,7 @@ var scaled = map[words.Kind]bool{words.Conc: true, words.Volper: true, words.Vol
 
 var (
 	perJar        = words.NewPattern(`\b(?:per|for each|in each|je|por|par) (?:\d|jar|beaker)`)
-	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:to|bis|a|au|hasta|ate|до|and|und|y|et|e|i|dan|ve) )\d{1,2}\b`)
+	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:` + words.ToWords + `|` + words.AndWords + `) )\d{1,2}\b`)
 	weekday       = words.NewPattern(`\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:montag|dienstag|mittwoch|donnerstag|freitag|lunes|martes|miercoles|jueves|viernes|lundi|mardi|mercredi|jeudi|vendredi)\b|\b(?:morning|afternoon|evening)\b`)
 )
 
