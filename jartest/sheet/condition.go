@@ -41,6 +41,9 @@ var stirringWords = words.NewPattern(`(?i)mix|floc|flok|flock|stir|agit|mezcl|mi
 // handled are words for what was done to some samples before they were read.
 var handled = words.NewPattern(`(?i)centrifug|acidif|aerat|preserv|shaken|strain|sieve|stored`)
 
+// timesName heads what the numbers of a row are to be multiplied with, or diluted.
+var timesName = words.NewPattern(`^(?:x|times|by|mal|veces|vezes|fois|por|dil)$|multipl|faktor|factor`)
+
 // warmer is how far temperatures of jars of one series lie apart where they were not meant to
 // be alike (rule of thumb, no source).
 const warmer = 5
@@ -50,6 +53,7 @@ var conditionRules = []func(alikeness) bool{
 	func(c alikeness) bool { return c.isTime() && settlingWords.MatchString(c.name) },
 	func(c alikeness) bool { return c.isTime() && c.few() },
 	func(c alikeness) bool { return c.unit.Kind == words.Speed },
+	func(c alikeness) bool { return timesName.MatchString(words.Fold(c.name)) },
 	func(c alikeness) bool {
 		return (handled.MatchString(c.name) || layout.ReadHeading(c.name).Filtered) && c.few()
 	},
