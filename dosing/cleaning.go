@@ -169,7 +169,7 @@ func withDay(said, day note.List) (out note.List) {
 var ownCheck = map[string]bool{
 	"alkalinity-gone": true, "alkalinity-low": true, "ph-too-low": true, "ph-step": true, "ph-step-sea": true,
 	"ph-outside-range": true, "co2-high": true, "cationic-lethal": true, "cationic-near": true, "cationic-borrowed-stop": true,
-	"cationic-borrowed": true, "anionic-lethal": true, "anionic-high": true, "anionic-fleas": true, "nh3-high": true,
+	"cationic-borrowed": true, "anionic-lethal": true, "anionic-high": true, "anionic-fleas": true, "nh3-high": true, "nh3-stands": true,
 	"ph-from-model": true, "temperature-assumed": true,
 }
 

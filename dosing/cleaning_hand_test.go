@@ -42,6 +42,7 @@ func TestStagesByHand(t *testing.T) {
 			if want := d * flow / (150 * 0.485) * 1000 / 60; math.Abs(float64(f.Rate)-want) > 1e-9*want || f.Setting == nil || f.Neat {
 				t.Errorf("%g mg/L at %v, want %g mL/min", d, f.Rate, want)
 			}
+			near(t, "product a day", float64(f.Product), d*flow*24/1000/0.485, 1e-9) // of 48.5 % alum
 		}
 	}
 	// From 90 to 5 NTU by fifths: ln(5/90) / ln(0.8) = 12.95, so 12 or 13 times after the first.
@@ -157,5 +158,17 @@ func TestDayToldInTank(t *testing.T) {
 	}
 	if v := lowestDosed(r, []product.Product{alum, alum}); v != 90 {
 		t.Errorf("no polymer: %g", v)
+	}
+}
+
+// TestNamedInANote: a note of the run is about the chemical whose name it begins with, the longest where one name begins
+// another, else about all of them.
+func TestNamedInANote(t *testing.T) {
+	in := CleaningInput{Tank: clarify.Tank{Chemicals: []clarify.Chemical{{Name: "polyaluminium"}, {Name: "alum"}, {Name: "alum B"}, {Name: "salt"}}}}
+	const all = "polyaluminium, alum, alum B, salt"
+	for message, want := range map[string]string{"alum is used up": "alum", "alum B is used up": "alum B", "salt is used up": "salt", "alumina is used up": all, "": all} {
+		if got := in.about(note.New(note.Info, "x", "%s", message)); got != want {
+			t.Errorf("%q is about %q, want %q", message, got, want)
+		}
 	}
 }

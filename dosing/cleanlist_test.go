@@ -146,6 +146,9 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 			if got := d.by(b.From); math.Abs(float64(got-drawn)) > 1e-6*float64(d.total()) {
 				t.Fatalf("run %d: %v are drawn when a batch is begun that needs %v", n, got, drawn)
 			}
+			if over := drawn + b.Volume - d.by(b.Expires); over > d.total()*1e-9 {
+				t.Fatalf("run %d: %v of the batch begun at %v go off", n, over, b.From)
+			}
 			if b.Aged > b.From+1e-6 || b.Moved > b.From+1e-6 || b.Moved < b.Made-1e-6 || f.Mix != nil && b.Moved < b.Aged-1e-6 {
 				t.Fatalf("run %d: young at %v: %+v", n, b.From, b)
 			}

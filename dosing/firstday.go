@@ -274,7 +274,11 @@ func (p Plan) short(f *Feed) note.Note {
 	}
 	before, ok := making{shift: shift{f.From, f.Till}}.latest(p.Start-lead, f.Work)
 	if ok && before+f.Work+f.good() >= f.planned(p.Day).last(p.Start+24) {
-		return n.Do("to start at %s, begin to make it up or fill it at %s at the latest", flow.Clock(p.Start), flow.Clock(before))
+		what := "make it up"
+		if f.Stock.Neat() {
+			what = "fill it"
+		}
+		return n.Do("to start at %s, begin to %s at %s at the latest", flow.Clock(p.Start), what, flow.Clock(before))
 	}
 	return n.Do("have it ready before the start")
 }

@@ -21,7 +21,7 @@ func TestATankThatHoldsTooLittle(t *testing.T) {
 	}{
 		{0, 7.25, "07:00 make up, 07:15 start unit, 07:15 set pump, 17:00 stop pump, 17:00 stop unit", 4.2, 0,
 			"tank holds 0 L when the day starts, too little until more is ready: the unit and its pumps start at 07:15, not at 07:00",
-			"to start at 07:00, begin to make it up or fill it at 16:45 the day before at the latest"},
+			"to start at 07:00, begin to make it up at 16:45 the day before at the latest"},
 		{0.1, 7.25, "07:00 make up, 07:15 start unit, 07:15 set pump, 17:00 stop pump, 17:00 stop unit", 4.1, 0.1, "tank holds 100 mL", "to start at 07:00"},
 		// half a litre lasts till 08:11: of it 0.1 L are drawn as planned when the batch is ready
 		{0.5, 7, "07:00 start unit, 07:00 set pump, 07:00 make up, 17:00 stop pump, 17:00 stop unit", 4.2 - 0.4, 0.5, "", ""},

@@ -66,7 +66,7 @@ func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (H
 		if k != jartest.PH && k != jartest.AlkalinityKey && k != jartest.ResidualAl && k != jartest.ResidualFe && !residualPolymer(k) {
 			continue
 		}
-		if r, ok := f.Jars.Reading(k, d.Concentration); ok {
+		if r, ok := f.reading(k, d.Concentration, others); ok {
 			h.Readings = append(h.Readings, HeardReading{k, r})
 		}
 	}
@@ -80,6 +80,33 @@ func (f FeedInput) Heard(s site.Site, dose quantity.Dose, others []FeedInput) (H
 	return h, len(h.Readings) > 0 || len(h.Waters) > 0
 }
 
+// reading is what the jars read of a kind at a dose, beside the planned dose of the
+// other chemical where two were varied.
+func (f FeedInput) reading(k jartest.Key, d quantity.Concentration, others []FeedInput) (JarReading, bool) {
+	if !f.Jars.Other.OK {
+		return f.Jars.Reading(k, d)
+	}
+	for _, o := range others {
+		if !f.paired(o) {
+			continue
+		}
+		beside := o.Dose
+		if b := o.Jars.Basis(); b != quantity.NotStated && b != beside.Basis {
+			var err error
+			if beside, err = product.Convert(beside, o.Stock.Product, b); err != nil {
+				return JarReading{}, false
+			}
+		}
+		return f.Jars.PairReading(k, d, beside.Concentration)
+	}
+	return JarReading{}, false
+}
+
+// paired reports that a feed is the other chemical of the same jars.
+func (f FeedInput) paired(o FeedInput) bool {
+	return o.Jars != nil && o.Jars.Series.Place == f.Jars.Series.Place && o.Jars.Series.Name == f.Jars.Series.Name && f.Jars.Other.OK && o.Jars.Chemical == f.Jars.Other.V
+}
+
 // likeDose is how far the dose of another chemical in the jars may be from the planned
 // one for them to tell of it (common practice, no source).
 const likeDose = 0.2
@@ -89,7 +116,7 @@ const likeDose = 0.2
 func (f FeedInput) untold(others []FeedInput) string {
 	for _, o := range others {
 		used, err := o.Stock.Product.AlkalinityUsed(quantity.Dose{Concentration: 1, Basis: o.Dose.Basis})
-		if o.Name == f.Name || err == nil && used == 0 {
+		if o.Name == f.Name || f.paired(o) || err == nil && used == 0 {
 			continue
 		}
 		had, there := f.Jars.fixedDose(o)
@@ -176,8 +203,12 @@ func (j *Jars) fixedDose(o FeedInput) (dose quantity.Dose, there bool) {
 // hear puts what the jars say at the doses into a situation, where the site says
 // nothing of its own.
 func (r Running) hear(c *caution.Situation, doses []quantity.Dose) {
+	feeds := slices.Clone(r.Feeds)
+	for i := range feeds {
+		feeds[i].Dose = doses[i]
+	}
 	for i, f := range r.Feeds {
-		h, ok := f.Heard(r.Site, doses[i], r.Feeds)
+		h, ok := f.Heard(r.Site, doses[i], feeds)
 		if !ok {
 			continue
 		}

@@ -2,6 +2,7 @@ package dosing
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -62,6 +63,11 @@ func TestJarReading(t *testing.T) {
 	}
 	if least, most := j.Tested(); least != 10 || most != 30 {
 		t.Errorf("tested %v to %v", least, most)
+	}
+	last := bench // the control at the end
+	last.Jars = append(slices.Clone(bench.Jars[1:]), bench.Jars[0])
+	if least, most := JarsOf(last, 0, note.Place{}).Tested(); least != 10 || most != 30 {
+		t.Errorf("with the control last tested %v to %v", least, most)
 	}
 	twice := bench
 	twice.Jars = append(twice.Jars[:len(twice.Jars):len(twice.Jars)], jartest.Jar{Label: "5", Doses: []jartest.JarDose{{Concentration: 20, Known: true}},
@@ -229,7 +235,9 @@ func TestBenchAge(t *testing.T) {
 		b := bench
 		b.Meta = []jartest.Fact{{Name: "date", Value: x.date}}
 		r.Feeds[0].Jars = JarsOf(b, 0, note.Place{Cell: "H9"})
-		got := Plan{Feeds: []Feed{{FeedInput: r.Feeds[0]}}}.benchAge(s, day(x.today))
+		second := r.Feeds[0] // another chemical of the same test: told once
+		second.Name = "polymer"
+		got := Plan{Feeds: []Feed{{FeedInput: r.Feeds[0]}, {FeedInput: second}}}.benchAge(s, day(x.today))
 		var codes []string
 		for _, n := range got {
 			codes = append(codes, n.Code)

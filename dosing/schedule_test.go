@@ -313,6 +313,10 @@ func TestPatternsByHand(t *testing.T) {
 	if len(a) != 98 || a[0] != 8.25 || a[1] != 6 || a[2] != 6 || a[3] != 6.25 || a[74] != 0 || a[97] != 5.75 {
 		t.Errorf("anchors %v", a)
 	}
+	m.mix = 0.4 // however small
+	if a = m.anchors(); a[0] != 8.5 {
+		t.Errorf("with a small make-up tank %v", a[:3])
+	}
 	m.mix, m.shift = 4, shift{22, 23}
 	if a = m.anchors(); a[0] != 22+0.25+1+0.25 {
 		t.Errorf("with a make-up tank %v", a[:3])

@@ -44,7 +44,7 @@ func OtherPrices(s site.Site) (faults note.List) {
 			{site.PriceWater, volume > 0, "m3"},
 			{site.PriceElectricity, p.Per == "kWh", "kWh"},
 		} {
-			if SameName(r.Chemical.V, x.name) && !x.usable {
+			if r.Price.OK && SameName(r.Chemical.V, x.name) && !x.usable {
 				faults.Add(note.Fault("price-unit", "the price of %s is per %s", x.name, p.Per).
 					At(r.Price.At).Do("give it per %s", x.units))
 			}

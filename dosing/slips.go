@@ -16,18 +16,7 @@ import (
 // bench's. Each is a caution at the cell of one of them. Where no rate may be given out
 // or wanted, none is named.
 func (p Plan) Slips(s site.Site, withheld bool) (out note.List) {
-	for _, f := range p.Feeds {
-		if f.Balance != nil || f.Jars != nil || f.DoseSource == "" {
-			continue
-		}
-		for _, n := range product.DoseSlips(f.Stock.Product, f.Dose, s.Place.Purpose.V == site.ForWastewater) {
-			if f.FedADay.OK {
-				n = n.After("%s fed a day makes ", f.FedADay.V)
-			}
-			n.Message = f.Name + ": " + n.Message
-			out.Add(n.At(f.DoseAt))
-		}
-	}
+	out = p.doseSlips(s)
 	if len(out) > 0 || slices.ContainsFunc(p.Notes, asked) {
 		return out // a slip that is told shows in other figures too
 	}
@@ -59,6 +48,23 @@ func (p Plan) Slips(s site.Site, withheld bool) (out note.List) {
 	if many := 3; len(found) >= many { // what they have in common
 		return note.List{note.New(note.Caution, "figures-apart", "%s; %s; %s: is the flow, %s, wrong by a decimal point or a unit?",
 			found[0].says, found[1].says, found[2].says, p.Day.Average()).At(p.FlowAt).Do("look at the flow first").From(ownBounds)}
+	}
+	return out
+}
+
+// doseSlips asks about doses that are far from what is usual of such products.
+func (p Plan) doseSlips(s site.Site) (out note.List) {
+	for _, f := range p.Feeds {
+		if f.Balance != nil || f.Jars != nil || f.DoseSource == "" {
+			continue
+		}
+		for _, n := range product.DoseSlips(f.Stock.Product, f.Dose, s.Place.Purpose.V == site.ForWastewater) {
+			if f.FedADay.OK {
+				n = n.After("%s fed a day makes ", f.FedADay.V)
+			}
+			n.Message = f.Name + ": " + n.Message
+			out.Add(n.At(f.DoseAt))
+		}
 	}
 	return out
 }

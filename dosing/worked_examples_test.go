@@ -10,10 +10,11 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// TestAlkaliThatHoldsAlkalinity: problems of textbooks, the answers computed from their
-// stoichiometry: 110 mg/L of alum 14-hydrate in water of 20 mg/L CaCO3 takes 19.94 mg/L of CaO
-// and leaves 28.88 mg/L of Al(OH)3; 41 mg/L at 32 MGD leaves 1304 kg of it a day; 40 mg/L of
-// FeCl3 takes 29.59 mg/L of NaOH or 20.74 mg/L of CaO.
+// TestAlkaliThatHoldsAlkalinity: problems of textbook kind, read without a printed answer; the
+// answers are from atomic weights (IUPAC 2021), written out in TestAlkaliByWeights of package
+// month: 110 mg/L of alum 14-hydrate in water of 20 mg/L CaCO3 takes 19.93 mg/L of CaO and
+// leaves 28.88 mg/L of Al(OH)3; 41 mg/L at 32 MGD leaves 1304 kg of it a day; 40 mg/L of FeCl3
+// takes 29.59 mg/L of NaOH or 20.74 mg/L of CaO.
 func TestAlkaliThatHoldsAlkalinity(t *testing.T) {
 	effects := func(id string, b quantity.Basis) day.Effects {
 		p, err := products.Find(id)
@@ -31,19 +32,19 @@ func TestAlkaliThatHoldsAlkalinity(t *testing.T) {
 	hydroxide := float64(alum.SolidsYield().Low) // as Al(OH)3
 	mgd := flowOf(t, "32 MGD")
 	for what, x := range map[string][3]float64{
-		"lime beside alum":          {(float64(alum.AlkalinityUse)*110 - 20) / -float64(lime.AlkalinityUse), 19.941, 0.1},
-		"hydroxide of alum":         {hydroxide * 110, 28.8834, 0.05},
+		"lime beside alum":          {(float64(alum.AlkalinityUse)*110 - 20) / -float64(lime.AlkalinityUse), 19.930, 0.02},
+		"hydroxide of alum":         {hydroxide * 110, 28.8734, 0.02},
 		"hydroxide at 32 MGD, kg/d": {hydroxide * 41 * float64(mgd) * 24 / 1000, 1304.07, 2},
-		"caustic beside ferric":     {float64(ferric.AlkalinityUse) * 40 / -float64(caustic.AlkalinityUse), 29.5909, 0.05},
-		"lime beside ferric":        {float64(ferric.AlkalinityUse) * 40 / -float64(lime.AlkalinityUse), 20.7436, 0.05},
+		"caustic beside ferric":     {float64(ferric.AlkalinityUse) * 40 / -float64(caustic.AlkalinityUse), 29.592, 0.02},
+		"lime beside ferric":        {float64(ferric.AlkalinityUse) * 40 / -float64(lime.AlkalinityUse), 20.7443, 0.02},
 	} {
 		near(t, what, x[0], x[1], x[2])
 	}
 }
 
 // TestRapidMixBasin: 4 MGD for 30 s in a square basin 1.25 times as deep as wide; 5 ft 4 in,
-// rounded up to the inch, is enough and an inch less is not (solutions to a problem of the
-// kind of Reynolds & Richards 8.1).
+// rounded up to the inch, is enough and an inch less is not (source and sum in TestSquareBasin
+// of package mixing).
 func TestRapidMixBasin(t *testing.T) {
 	q := flowOf(t, "4 MGD")
 	for inches, enough := range map[float64]bool{64: true, 63: false} {
@@ -54,8 +55,8 @@ func TestRapidMixBasin(t *testing.T) {
 	}
 }
 
-// TestLiquidAlumByDensity: between 1.3303 and 1.3426 a supplier's table of liquid alum gives
-// 640.938 and 668.078 g/L of dry alum (17 % Al2O3), so 651.3 at 1.335; the catalogue's 48.5 %
+// TestLiquidAlumByDensity: between 1.3303 and 1.3426 a pump supplier's table, "Properties of
+// liquid alum", gives 640.938 and 668.078 g/L of dry alum (17 % Al2O3), so 651.3 at 1.335; the catalogue's 48.5 %
 // as 14-hydrate comes to the same alumina within half a per cent.
 func TestLiquidAlumByDensity(t *testing.T) {
 	table := 640.938 + (668.078-640.938)*(1.335-1.3303)/(1.3426-1.3303)

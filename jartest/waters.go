@@ -70,8 +70,8 @@ func (s Series) Waters() ([]Series, note.List) {
 			}
 			continue
 		}
-		notes.Add(note.New(note.Caution, "waters-parted", "the jars were filled from %d waters (%s); each is a series of its own, because each needs its own dose",
-			len(groups), s.values(m, groups)).At(s.Place).Do("name the test of each jar in a column if they are one water"))
+		notes.Add(note.New(note.Caution, "waters-parted", m.parting(), len(groups), s.values(m, groups)).At(s.Place).
+			Do("name the test of each jar in a column if they are one water"))
 		var out []Series
 		also := slices.DeleteFunc(slices.Clone(marks[i+1:]), func(o mark) bool { return !slices.EqualFunc(s.group(o), groups, slices.Equal) })
 		for _, g := range groups {
@@ -82,6 +82,15 @@ func (s Series) Waters() ([]Series, note.List) {
 		return out, notes
 	}
 	return []Series{s}, notes
+}
+
+// parting says why the jars of a series are parted, with their number and values left open;
+// a stirring time is of no water.
+func (m mark) parting() string {
+	if m.sure {
+		return "the jars were filled from %d waters (%s); each is a series of its own, because each needs its own dose"
+	}
+	return "all doses come again under each of %d values (%s); each is a series of its own, because the jars were not treated alike"
 }
 
 // withoutConstituents takes what the water was made up with out of the chemicals,

@@ -50,7 +50,11 @@ func (b Budget) month(t *Text, o Options, m month.Budget) {
 func headline(o Options, m month.Budget, d *figure.Object) figure.Phrase {
 	cost := d.Sub("cost")
 	bare := func(path string) figure.Figure { return unitless(cost.Fig(path)) }
-	s := figure.Say("%s for the %s of water treated on %s days", cost.Fig("total"), d.Fig("treated"), m.Worked)
+	s := figure.Say("")
+	if lacks := m.Lacks(); len(lacks) > 0 {
+		s = figure.Say("INCOMPLETE, no price is known of %s. All else costs ", listed(lacks))
+	}
+	s = s.And("%s for the %s of water treated on %s days", cost.Fig("total"), d.Fig("treated"), m.Worked)
 	s = s.If(m.HasPerM3, ": %s per %s", perThousandFigure(m.PerM3), o.thousand())
 	if m.HasPerKg {
 		price := perKg(m.PerKg)
@@ -83,13 +87,13 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 	for i, a := range m.Accounts {
 		if u := d.Objects("use")[i]; u.Has("on_order") {
 			on := u.Sub("on_order")
-			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), figure.Say("%s x %s", on.Get("packs"), u.Fig("pack")),
+			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), packs(a, on.Get("packs"), u.Fig("pack"), on.Fig("amount")),
 				or(on.Fig("stock_after"), "not in these days"), ""})
 		}
 		for _, x := range a.Deliveries {
 			o := d.Objects("deliveries")[next]
 			next++
-			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), figure.Say("%s x %s", x.Packs, o.Fig("pack")),
+			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), packs(a, x.Packs, o.Fig("pack"), o.Fig("amount")),
 				o.Fig("stock_after"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
 		}
 	}
@@ -99,8 +103,17 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 	}
 	t.Grid(cols("chemical", "order by", "arrives", ">packs", ">stock then", ">to pay"), rows)
 	if m.ToPay.Amount > 0 {
-		t.Say("To pay for deliveries that arrive in the month: %s.", d.Fig("cost.to_pay"))
+		t.Say("To pay for deliveries that arrive in the month: %s%s.", d.Fig("cost.to_pay"),
+			figure.Say("").If(len(m.Lacks()) > 0, ", without those of %s", listed(m.Lacks())))
 	}
+}
+
+// packs is what is ordered: packs of a size, or the amount where no pack is known.
+func packs(a month.Account, n any, pack, amount figure.Figure) figure.Phrase {
+	if a.Chemical.Supply.Loose {
+		return figure.Say("%s", amount)
+	}
+	return figure.Say("%s x %s", n, pack)
 }
 
 func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
@@ -145,7 +158,7 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 			rows = append(rows, []any{l.Get("item"), l.Fig("cost"), or(l.Fig("share"), "")})
 		}
 	}
-	t.Grid(cols("item", ">cost", ">share"), append(rows, []any{"all", d.Fig("cost.total"), ""}))
+	t.Grid(cols("item", ">cost", ">share"), append(rows, []any{either(len(m.Lacks()) > 0, "all, INCOMPLETE", "all"), d.Fig("cost.total"), ""}))
 	if d.Sub("cost").Has("at_usual_orders") {
 		t.Say("Goods and delivery charges are those of the orders that arrive in the month, spread over what they bring. At the usual orders that `plan` counts, goods would be %s and deliveries %s.",
 			d.Fig("cost.at_usual_orders.goods"), d.Fig("cost.at_usual_orders.delivery"))
@@ -222,7 +235,7 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	}
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
-		order := figure.Say("in the usual order of %s x %s", a.UsualOrder, u.Fig("pack"))
+		order := figure.Say("in the usual order of %s", packs(a, a.UsualOrder, u.Fig("pack"), mass("", quantity.Mass(a.UsualOrder)*a.Chemical.Supply.Pack, 3)))
 		if a.Bought > 0 {
 			order = figure.Say("for the %s that the month's own orders bring", mass("", a.Bought, 4).In(figure.Full))
 		}

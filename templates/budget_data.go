@@ -59,6 +59,9 @@ func monthCost(m month.Budget) *figure.Object {
 	o := figure.New().Bare(amount("total", m.Total), money("p10", r.P10), money("p50", r.P50), money("p90", r.P90),
 		plainNumber("per_m3", m.PerM3.Amount, 4).If(m.HasPerM3), plainNumber("per_kg_removed", m.PerKg.Amount, 3).If(m.HasPerKg)).
 		Set("currency", m.Total.Currency).Bare(amount("to_pay", m.ToPay))
+	if lacks := m.Lacks(); len(lacks) > 0 {
+		o.Set("lacks_the_price_of", lacks)
+	}
 	if goods, charges, differ := m.AtUsual(); differ {
 		o.Part("at_usual_orders", figure.New().Bare(amount("goods", goods), amount("delivery", charges)))
 	}

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"strings"
 	"testing"
+	"time"
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
@@ -117,6 +118,32 @@ func TestCautionsListed(t *testing.T) {
 	for _, line := range strings.Split(b.String(), "\n") {
 		if columns(line) > 80 {
 			t.Errorf("%d columns: %s", columns(line), line)
+		}
+	}
+}
+
+// TestAcceptedText: what is accepted stands with its code, who took it when and why, and until when; a stop of which nobody says when leaves the days out.
+func TestAcceptedText(t *testing.T) {
+	day := func(d int) time.Time { return time.Date(2026, 3, d, 0, 0, 0, 0, time.UTC) }
+	stop := note.New(note.Stop, "al-too-high", "aluminium may reach %s", quantity.Concentration(0.3))
+	for _, x := range []struct {
+		by   caution.Acceptance
+		want string
+	}{
+		{caution.Acceptance{By: "the manager", Why: "one day only", Date: day(2), Until: day(9)},
+			"! aluminium may reach 0.3 mg/L [al-too-high]. Accepted by the manager on 2026-03-02: one day only (until 2026-03-09)."},
+		{caution.Acceptance{By: "the manager", Why: "no fish"}, "! aluminium may reach 0.3 mg/L [al-too-high]. Accepted by the manager: no fish."},
+	} {
+		var b bytes.Buffer
+		w := NewText(&b, Options{Width: 200})
+		acceptedText(w, []caution.Taken{{Stop: stop, By: x.by}})
+		if err := w.Flush(); err != nil || b.String() != "Accepted risks\n--------------\n"+x.want+"\n" {
+			t.Errorf("%v\n%s", err, b.String())
+		}
+		left := below(note.List{stop, note.New(note.Caution, "al-too-high", "accepted by %s", x.by.By), note.New(note.Caution, "x", "y")}, note.Stop,
+			[]caution.Taken{{Stop: stop, By: x.by}})
+		if len(left) != 1 || left[0].Code != "x" {
+			t.Errorf("besides it is said %v", left)
 		}
 	}
 }

@@ -190,7 +190,7 @@ func (c Compare) refused(t *Text) {
 
 func (c Compare) working(t *Text, o Options) {
 	t.Head("Working")
-	t.Para(o.Say("1 mg/L is %s per %s.", massPerWater("", 1, 3).In(figure.Brief), o.thousand()) + " Product = planning dose over strength. Chemical and freight = product x price. Alkali = what is needed to keep the alkalinity wanted. Solids = suspended solids removed and what the chemicals make, x disposal per kg dry, and the water that a skimmer carries over. Water = that of the stocks and carriers. Energy = what the unit draws while it treats that much.")
+	t.Para(o.Say("1 mg/L is %s per %s.", massPerWater("", 1, 3).In(figure.Brief), o.thousand()) + " Product = planning dose over strength. Chemical and freight = product x price. Alkali = what is needed to keep the alkalinity wanted. Solids = suspended solids removed and what the chemicals make, x disposal of dry solids, and the water that a skimmer carries over. Water = that of the stocks and carriers. Energy = what the unit draws while it treats that much.")
 	for _, r := range c.placed() {
 		for _, p := range c.optionData(r).Objects("chemicals") {
 			t.Item("-", o.Show(figure.Say("%s, %s: %s", r.Name, p.Get("name"), p.Fig("dose").To(4)).

@@ -131,3 +131,23 @@ func TestPerWater(t *testing.T) {
 		t.Errorf("2 kg are %v g", v)
 	}
 }
+
+// TestSharedEnergy: half a euro of energy for 1000 m3 is told, nothing where it costs nothing.
+func TestSharedEnergy(t *testing.T) {
+	for _, x := range []struct {
+		cost float64
+		o    Options
+		want string
+	}{{0.5, Options{}, "All in holds 0.50 EUR of energy, the same for each."}, {0.5, Options{DecimalComma: true}, "All in holds 0,50 EUR of energy, the same for each."}, {0, Options{}, ""}} {
+		c := threeOptions(t)
+		for i := range c.Rows {
+			c.Rows[i].Energy = quantity.Money{Amount: x.cost, Currency: "EUR"}
+		}
+		var b bytes.Buffer
+		w := NewText(&b, x.o)
+		c.Text(w, x.o)
+		if err := w.Flush(); err != nil || !strings.Contains(b.String(), x.want) || x.want == "" && strings.Contains(b.String(), "of energy") {
+			t.Errorf("%v, no %q in\n%s", err, x.want, b.String())
+		}
+	}
+}

@@ -3,6 +3,7 @@ package templates
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"jarwright/templates/page"
 )
@@ -18,62 +19,31 @@ type CardReport interface {
 func WritePage(w io.Writer, r Report, o Options) error {
 	o.Explain = true // a page is kept and passed on, so it shows how its figures came about
 	p := page.Page{Title: "jarwright", Paper: o.Paper, Date: o.Date, Version: o.Version}
-	titled, section := false, ""
-	sources := map[string]bool{}
 	blocks := Blocks(r, o)
-	for i := 0; i < len(blocks); i++ {
-		b := blocks[i]
-		switch b.Kind {
-		case HeadBlock:
-			if !titled {
-				p.Title, section, titled = b.Text, b.Text, true
-				for i+1 < len(blocks) && blocks[i+1].Kind == ParaBlock { // the answer under the title
-					i++
-					p.Lead = append(p.Lead, blocks[i].Text)
-				}
-				continue
-			}
+	if len(blocks) > 0 && blocks[0].Kind == HeadBlock {
+		p.Title, blocks = blocks[0].Text, blocks[1:]
+	}
+	lead, blocks := leading(ParaBlock, blocks) // the answer under the title
+	for _, b := range lead {
+		p.Lead = append(p.Lead, b.Text)
+	}
+	section := p.Title
+	for len(blocks) > 0 {
+		b := blocks[0]
+		items, rest := leading(ItemBlock, blocks)
+		if blocks = rest; len(items) > 0 {
+			p.Parts = append(p.Parts, itemList(items))
+			continue
+		}
+		blocks = blocks[1:]
+		if b.Kind == HeadBlock {
 			section = b.Text
-			p.Parts = append(p.Parts, page.Section(b.Text))
-		case ParaBlock:
-			p.Parts = append(p.Parts, page.Para(b.Text))
-		case ItemBlock:
-			var list page.List
-			var steps page.Steps
-			for ; i < len(blocks) && blocks[i].Kind == ItemBlock; i++ {
-				list = append(list, itemText(blocks[i]))
-				if blocks[i].Mark == fmt.Sprintf("%d.", len(list)) {
-					steps = append(steps, blocks[i].Text)
-				}
+		}
+		p.Parts = append(p.Parts, pageParts[b.Kind](o, b, section))
+		for _, n := range b.Notes.Sorted() {
+			if n.Source != "" && !slices.Contains(p.Sources, n.Source) {
+				p.Sources = append(p.Sources, n.Source)
 			}
-			p.Parts = append(p.Parts, either[any](len(steps) == len(list), steps, list))
-			i--
-		case PairsBlock:
-			var pairs page.Pairs
-			for _, f := range b.Facts {
-				pairs = append(pairs, [2]string{f.Label, o.Show(f.Value)})
-			}
-			p.Parts = append(p.Parts, pairs)
-		case TableBlock:
-			t := page.Table{Caption: section, Quiet: true}
-			var heads []string
-			heads, t.Rows = o.words(b.Cols, b.Cells)
-			for i, c := range b.Cols {
-				t.Cols = append(t.Cols, page.Col{Head: heads[i], Right: c.Right})
-			}
-			p.Parts = append(p.Parts, t)
-		case NotesBlock:
-			p.Parts = append(p.Parts, page.Notes(o.Notes(b.Notes)))
-			for _, n := range b.Notes.Sorted() {
-				if n.Source != "" && !sources[n.Source] {
-					sources[n.Source] = true
-					p.Sources = append(p.Sources, n.Source)
-				}
-			}
-		case LinesBlock:
-			p.Parts = append(p.Parts, page.Lines(b.Lines))
-		case PictureBlock:
-			p.Parts = append(p.Parts, page.Picture{Drawing: b.Picture})
 		}
 	}
 	if c, ok := r.(CardReport); ok {
@@ -82,6 +52,52 @@ func WritePage(w io.Writer, r Report, o Options) error {
 		}
 	}
 	return p.Write(w)
+}
+
+// pageParts makes what a page shows of a block; a table says again which section it is of.
+var pageParts = map[BlockKind]func(o Options, b Block, section string) any{
+	HeadBlock:    func(_ Options, b Block, _ string) any { return page.Section(b.Text) },
+	ParaBlock:    func(_ Options, b Block, _ string) any { return page.Para(b.Text) },
+	LinesBlock:   func(_ Options, b Block, _ string) any { return page.Lines(b.Lines) },
+	PictureBlock: func(_ Options, b Block, _ string) any { return page.Picture{Drawing: b.Picture} },
+	NotesBlock:   func(o Options, b Block, _ string) any { return page.Notes(o.Notes(b.Notes)) },
+	PairsBlock: func(o Options, b Block, _ string) any {
+		var pairs page.Pairs
+		for _, f := range b.Facts {
+			pairs = append(pairs, [2]string{f.Label, o.Show(f.Value)})
+		}
+		return pairs
+	},
+	TableBlock: func(o Options, b Block, section string) any {
+		heads, rows := o.words(b.Cols, b.Cells)
+		t := page.Table{Caption: section, Quiet: true, Rows: rows}
+		for i, c := range b.Cols {
+			t.Cols = append(t.Cols, page.Col{Head: heads[i], Right: c.Right})
+		}
+		return t
+	},
+}
+
+// leading splits off the blocks of a kind that come first.
+func leading(k BlockKind, blocks []Block) (of, rest []Block) {
+	n := 0
+	for n < len(blocks) && blocks[n].Kind == k {
+		n++
+	}
+	return blocks[:n], blocks[n:]
+}
+
+// itemList is a list of items: steps where they are numbered from 1.
+func itemList(items []Block) any {
+	var list page.List
+	var steps page.Steps
+	for i, b := range items {
+		list = append(list, itemText(b))
+		if b.Mark == fmt.Sprintf("%d.", i+1) {
+			steps = append(steps, b.Text)
+		}
+	}
+	return either[any](len(steps) == len(list), steps, list)
 }
 
 // itemText is a list item on a page: marks that say something stay.

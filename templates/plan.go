@@ -187,7 +187,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	}
 	unitText(t, s.Day, d.Sub("unit"))
 	for _, x := range d.Objects("parts") {
-		t.Item("-", o.Say("%s: %s = %s per litre of water (%s to %s) [%s]", x.Get("what"), x.Get("working"), x.Fig("likely"), x.Fig("low"), x.Fig("high"), x.Get("source")))
+		t.Item("-", o.Say("%s: %s = %s of water (%s to %s) [%s]", x.Get("what"), x.Get("working"), x.Fig("likely"), x.Fig("low"), x.Fig("high"), x.Get("source")))
 	}
 }
 
@@ -202,10 +202,14 @@ func (p Plan) moneyText(t *Text, d *figure.Object) {
 		for _, l := range d.Objects("lines") {
 			facts = append(facts, Fact{upperFirst(l.Said("item")), l.Fig("cost")})
 		}
-		t.Facts(append(facts, Fact{"All of it", figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
+		t.Facts(append(facts, Fact{either(len(p.Cost.Lacks) > 0, "All of it, INCOMPLETE", "All of it"), figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
 		var orders []any
-		for _, x := range d.Objects("usual_orders") {
-			orders = append(orders, figure.Say("%s %s x %s", x.Get("chemical"), x.Get("packs"), x.Fig("pack")))
+		for i, x := range d.Objects("usual_orders") {
+			amount := figure.Say("%s x %s", x.Get("packs"), x.Fig("pack"))
+			if y := p.Cost.Orders[i]; y.Loose {
+				amount = figure.Say("%s", mass("", quantity.Mass(y.Packs)*y.Pack, 3))
+			}
+			orders = append(orders, figure.Say("%s %s", x.Get("chemical"), amount))
 		}
 		if len(orders) > 0 {
 			t.Say("Delivery charges are those of usual orders, spread over what they bring: %s. `budget` has the orders of a month and what they really cost.",
@@ -335,14 +339,14 @@ func givesWords(d *figure.Object, c pump.Choice) figure.Phrase {
 // recipe says how a batch of stock is made up.
 func recipe(f dosing.Feed, d *figure.Object) figure.Phrase {
 	b := d.Objects("batches")[0]
-	other := slices.ContainsFunc(f.Batches, func(x dosing.Batch) bool { return math.Abs(float64(x.Volume-f.Batches[0].Volume)) >= 1e-9 })
+	other := slices.ContainsFunc(slices.Concat(f.Batches, f.First), func(x dosing.Batch) bool { return math.Abs(float64(x.Volume-f.Batches[0].Volume)) >= 1e-9 })
 	return figure.Say("%s: to make up %s, weigh %s", upperFirst(bracketed(f.StockCalled(), either(strings.EqualFold(f.StockName, f.StockCalled()), "", f.StockName))),
 		b.Fig("volume"), b.Fig("product")).
 		If(b.Has("product_volume"), " (%s)", b.Fig("product_volume")).
 		And(" of product into most of %s of water, fill up to %s", b.Fig("water"), b.Fig("volume")).
 		If(f.Ageing > 0, ", stir gently and let it age %s", hours("", f.Ageing, 3)).
 		And(". It keeps %s.", inHours("", f.Life, 3)).
-		If(other, " Other batches in proportion: see the times below.").
+		If(other, " Other batches in proportion: see the list.").
 		If(f.Every > 1, " One batch lasts %s days.", f.Every)
 }
 

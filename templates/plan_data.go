@@ -232,7 +232,11 @@ func (p Plan) moneyData() *figure.Object {
 	orders := objects(p.Cost.Orders, func(x month.Order) *figure.Object {
 		return figure.New(pack(x.Pack), amount("charge", x.Charge)).Set("chemical", x.Chemical).Set("packs", x.Packs)
 	})
-	return figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines).List("usual_orders", orders)
+	o := figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines).Some("usual_orders", orders)
+	if len(p.Cost.Lacks) > 0 {
+		o.Set("lacks_the_price_of", p.Cost.Lacks)
+	}
+	return o
 }
 
 func (p Plan) solidsNotes() note.List {

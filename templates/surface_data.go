@@ -107,23 +107,7 @@ func sliceNear(r surface.Result, level float64) *surface.Slice {
 
 // surfacePart is what only a series of two factors has.
 func surfacePart(r surface.Result) *figure.Object {
-	d := figure.New()
-	var factors []*figure.Object
-	for i, f := range [...]surface.Factor{r.First, r.Second} {
-		if f.Name == "" {
-			continue
-		}
-		x := figure.New().Set("name", f.Name)
-		if !f.PH {
-			x.Set("basis", f.Chemical.Basis.String())
-		}
-		x.Set("unit", along("", f.PH, 0).Unit).Set("levels", tidied(f.Levels))
-		if i == 0 && r.OnlyLevelsFirst || i == 1 && r.OnlyLevelsSecond {
-			x.Set("only_tested_levels", true)
-		}
-		factors = append(factors, x)
-	}
-	d.List("factors", factors).Set("design", string(r.Design))
+	d := figure.New().List("factors", factorData(r)).Set("design", string(r.Design))
 	for _, c := range []struct {
 		key    string
 		choice surface.Choice
@@ -162,6 +146,26 @@ func surfacePart(r surface.Result) *figure.Object {
 		d.Set("limits", r.Limits)
 	}
 	return d
+}
+
+// factorData is what the two factors are, and at which levels they were tested.
+func factorData(r surface.Result) (out []*figure.Object) {
+	only := [...]bool{r.OnlyLevelsFirst, r.OnlyLevelsSecond}
+	for i, f := range [...]surface.Factor{r.First, r.Second} {
+		if f.Name == "" {
+			continue
+		}
+		x := figure.New().Set("name", f.Name)
+		if !f.PH {
+			x.Set("basis", f.Chemical.Basis.String())
+		}
+		x.Set("unit", along("", f.PH, 0).Unit).Set("levels", tidied(f.Levels))
+		if only[i] {
+			x.Set("only_tested_levels", true)
+		}
+		out = append(out, x)
+	}
+	return out
 }
 
 // savingData is what the second chemical is worth; nothing where none could tell.

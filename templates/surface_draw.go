@@ -176,17 +176,22 @@ func contourLevels(z [][]float64, target float64, hasTarget bool) []float64 {
 	if !(hi > lo) {
 		return nil
 	}
-	step := math.Pow(10, math.Floor(math.Log10((hi-lo)/3)))
-	for _, m := range [...]float64{5, 2} {
-		if m*step*3 <= hi-lo {
-			step *= m
-			break
-		}
-	}
+	step := thirdOf(hi - lo)
 	for v := math.Ceil(lo/step) * step; v < hi; v += step {
 		add(v)
 	}
 	return out
+}
+
+// thirdOf is the largest of the series 1, 2, 5 that goes into a range three times.
+func thirdOf(span float64) float64 {
+	step := math.Pow(10, math.Floor(math.Log10(span/3)))
+	for _, m := range [...]float64{5, 2} {
+		if m*step*3 <= span {
+			return m * step
+		}
+	}
+	return step
 }
 
 // untested marks with 1 what lies outside the tested pairs, over the whole picture.

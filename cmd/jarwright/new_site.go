@@ -45,25 +45,30 @@ is no terminal the short form is blank, or --answers names a file with one answe
 	return c
 }
 
-// writeSite writes the file that was asked for.
-func (e *env) writeSite(name string, f siteForm) (err error) {
-	ending := strings.ToLower(filepath.Ext(name))
-	if ending != ".xlsx" && ending != ".yaml" && ending != ".yml" {
-		return badUsage("new site writes .xlsx or .yaml, not %q", name)
-	}
+// siteValues are what the file is to hold; a terminal is asked which form is wanted.
+func (e *env) siteValues(f *siteForm) (site.Values, error) {
 	f.short = f.short || f.answers != ""
 	lines := bufio.NewScanner(e.In)
 	if e.InTerminal && !e.flags.quiet && !f.short && !f.blank {
 		e.say("answer %d questions now (q), or have the whole form with an example to overwrite (Enter)?", len(site.Short()))
 		f.short = lines.Scan() && strings.HasPrefix(strings.ToLower(strings.TrimSpace(lines.Text())), "q")
 	}
-	var values site.Values
 	switch {
 	case f.short:
-		values, err = e.shortForm(f.answers, lines)
-	case !f.blank:
-		values = site.Example("", "")
+		return e.shortForm(f.answers, lines)
+	case f.blank:
+		return nil, nil
 	}
+	return site.Example("", ""), nil
+}
+
+// writeSite writes the file that was asked for.
+func (e *env) writeSite(name string, f siteForm) (err error) {
+	ending := strings.ToLower(filepath.Ext(name))
+	if ending != ".xlsx" && ending != ".yaml" && ending != ".yml" {
+		return badUsage("new site writes .xlsx or .yaml, not %q", name)
+	}
+	values, err := e.siteValues(&f)
 	if err != nil {
 		return err
 	}

@@ -111,7 +111,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	var found []dosing.BenchDose
 	var names []string
 	var refused note.List
-	for _, a := range benchAnswers(single, pairs, targets, c) {
+	for _, a := range benchAnswers(single, pairs, targets, c, surface.Join(all)) {
 		names = append(names, a.series)
 		if c.Series.OK && !strings.EqualFold(c.Series.V, a.series) && !strings.EqualFold(c.Series.V, a.place.Sheet) {
 			continue
@@ -187,10 +187,17 @@ type benchAnswer struct {
 }
 
 // benchAnswers lists them, pairs first.
-func benchAnswers(single []jartest.Series, pairs []surface.Result, targets []jartest.Target, c site.Chemical) []benchAnswer {
+func benchAnswers(single []jartest.Series, pairs []surface.Result, targets []jartest.Target, c site.Chemical,
+	joined []jartest.Series) []benchAnswer {
 	var out []benchAnswer
 	for _, p := range pairs {
-		out = append(out, benchAnswer{p.Series, p.Place, func() (dosing.BenchDose, error) { return pairDose(p, c) }})
+		out = append(out, benchAnswer{p.Series, p.Place, func() (dosing.BenchDose, error) {
+			d, err := pairDose(p, c)
+			if i := slices.IndexFunc(joined, func(x jartest.Series) bool { return x.Name == p.Series && x.Place == p.Place }); i >= 0 && err == nil {
+				d.Jars = jarsOf(joined[i], c)
+			}
+			return d, err
+		}})
 	}
 	for _, x := range single {
 		out = append(out, benchAnswer{x.Name, x.Place, func() (dosing.BenchDose, error) {

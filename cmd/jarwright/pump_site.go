@@ -27,46 +27,11 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 		return usageError{err}
 	}
 	x.meterAsked = meterFlags.used(cmd) != ""
-	inputs := []string{name}
 	r := templates.PumpReport{Place: s.Place.Name.V}
 	if len(s.Pumps) == 0 {
 		return note.Fault("no-pump", "no pump is described").At(note.Place{File: name, Sheet: "Pumps"}).Do("fill in one row a pump")
 	}
-	g, more, err := e.gather(s, name)
-	inputs = append(inputs, more...)
-	var in dosing.Input
-	if err == nil {
-		in, err = dosing.FromSite(s, g)
-	}
-	r.Notes.Add(dosing.Asked(s, g)...)
-	var day dosing.Plan
-	if err == nil {
-		day, err = dosing.Make(in)
-	}
-	feeds := day.Feeds
-	if err != nil { // the curves can be shown all the same
-		feeds = nil
-		for _, n := range note.Of(err, "no-plan") {
-			n.Level = note.Caution
-			n.Message = "feeds are not known: " + n.Message
-			r.Notes.Add(n)
-		}
-	}
-	stopped := false
-	if len(feeds) > 0 {
-		_, found := day.Reviewed(s, e.today())
-		found = found.AlsoForCleaning(s, g, e.today())
-		r.Taken = found.Taken
-		for _, n := range found.Told() {
-			if !slices.ContainsFunc(r.Taken, func(t caution.Taken) bool { return t.Stop.Code == n.Code && n.Level < note.Stop }) {
-				r.Notes.Add(n) // what is accepted stands by itself
-			}
-		}
-		if stopped = found.Stopped; stopped { // then no pump setting may be given out
-			feeds = nil
-			e.noAnswer()
-		}
-	}
+	day, more, stopped := e.dayOfPumps(s, name, &r)
 	rows, err := wantedPumps(cmd, s, name)
 	if err != nil {
 		return err
@@ -79,7 +44,7 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 		if err != nil {
 			return usageError{err}
 		}
-		a, err := sitePump(own, x.of(own, own.Pumps[0], own.Drawdown), feeds, day)
+		a, err := sitePump(own, x.of(own, own.Pumps[0], own.Drawdown), day)
 		if err != nil {
 			return err
 		}
@@ -92,7 +57,45 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 		}
 		r.Pumps = append(r.Pumps, a)
 	}
-	return e.showPumps(r, inputs...)
+	return e.showPumps(r, append([]string{name}, more...)...)
+}
+
+// dayOfPumps plans the day of a site, puts what there is to say of it into the report and names the
+// files that it took. The plan has no feeds where it could not be made, as the curves can be shown
+// all the same, or where the day is stopped, as then no pump setting may be given out.
+func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day dosing.Plan, inputs []string, stopped bool) {
+	g, inputs, err := e.gather(s, name)
+	var in dosing.Input
+	if err == nil {
+		in, err = dosing.FromSite(s, g)
+	}
+	r.Notes.Add(dosing.Asked(s, g)...)
+	if err == nil {
+		day, err = dosing.Make(in)
+	}
+	if err != nil {
+		for _, n := range note.Of(err, "no-plan") {
+			n.Level = note.Caution
+			n.Message = "feeds are not known: " + n.Message
+			r.Notes.Add(n)
+		}
+		return dosing.Plan{}, inputs, false
+	}
+	if len(day.Feeds) > 0 {
+		_, found := day.Reviewed(s, e.today())
+		found = found.AlsoForCleaning(s, g, e.today())
+		r.Taken = found.Taken
+		for _, n := range found.Told() {
+			if !slices.ContainsFunc(r.Taken, func(t caution.Taken) bool { return t.Stop.Code == n.Code && n.Level < note.Stop }) {
+				r.Notes.Add(n) // what is accepted stands by itself
+			}
+		}
+		if stopped = found.Stopped; stopped {
+			day.Feeds = nil
+			e.noAnswer()
+		}
+	}
+	return day, inputs, stopped
 }
 
 // wantedPumps are the pumps of a site, or the one that --pump names.
@@ -142,8 +145,8 @@ func inPlace(flags, pump string, known bool) note.Note {
 }
 
 // sitePump answers for the one pump of this site.
-func sitePump(s site.Site, x pumpExtras, feeds []dosing.Feed, day dosing.Plan) (templates.PumpAnswer, error) {
-	row := s.Pumps[0]
+func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer, error) {
+	row, feeds := s.Pumps[0], day.Feeds
 	p, err := dosing.PumpOf(row, s.Drawdown)
 	if err != nil {
 		return templates.PumpAnswer{}, err

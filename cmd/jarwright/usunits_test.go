@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/jartest/grid"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates"
@@ -21,17 +22,17 @@ var (
 	metricUnit = regexp.MustCompile(`[0-9] (m3/h|m3/d|m3|L/h|L/min|L|kg/d|kg|C|m/h|m|mm|cm|kPa|bar|m2|kg/m2/h|kg/L|kg/kg|t)\b` +
 		`|[ (](1[5-9]|[2-9][0-9]|[0-9]{3,})(\.[0-9]+)? g[ ,.;)]|(a|per) (litre|m3|kg)\b`)
 	// quoted are a user's own words and what names no amount of this plan.
-	quoted = regexp.MustCompile(`"[^"]*"|product per litre of stock|[0-9] mg/L per litre of water|per kg dry`)
+	quoted = regexp.MustCompile(`"[^"]*"|product per litre of stock`)
 	// point is a figure with a decimal point, where a comma is asked for.
 	point = regexp.MustCompile(`[0-9]\.[0-9]`)
 	// referred are codes, references, dates and the program's own version, and what is quoted.
-	referred = regexp.MustCompile(`"[^"]*"|\[[^\]]*\]|40 CFR [0-9.]+|section [0-9.]+|go1[0-9.]+|[0-9a-z-]+\.(xlsx|html|csv)`)
-	unseen   = regexp.MustCompile(`(?s)<(style|svg|script)\b.*?</(style|svg|script)>|<[^>]+>`)
+	referred = regexp.MustCompile(`"[^"]*"|40 CFR [0-9.]+|section [0-9.]+|go1[0-9.]+|[0-9a-z-]+\.(xlsx|html|csv)`)
+	unseen   = regexp.MustCompile(`(?s)<(style|script)\b.*?</(style|script)>|<[^>]+>`)
 )
 
 // TestUnitsReachEverySentence runs every command with figures on the demo and on plans
 // that are stopped, and looks for what a reader of US units, or of a decimal comma,
-// should not meet in text or page.
+// should not meet in text, in the page with its cards and charts, or in the workbook's words.
 func TestUnitsReachEverySentence(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
@@ -62,7 +63,7 @@ func TestUnitsReachEverySentence(t *testing.T) {
 		} {
 			t.Run(name+look.flags[0], func(t *testing.T) {
 				t.Parallel()
-				for _, text := range textAndPage(t, append(append(slices.Clone(args), "--explain"), look.flags...)) {
+				for _, text := range saidIn(t, append(append(slices.Clone(args), "--explain"), look.flags...)) {
 					text = strings.Join(strings.Fields(strings.ReplaceAll(text, dir, "")), " ")
 					if len(text) < 500 {
 						t.Fatalf("only %q", text)
@@ -77,8 +78,8 @@ func TestUnitsReachEverySentence(t *testing.T) {
 	}
 }
 
-// textAndPage gives what a command says as text and what a reader sees of its page.
-func textAndPage(t *testing.T, args []string) []string {
+// saidIn gives what a command says as text, what a reader sees of its page and what its workbook says in words.
+func saidIn(t *testing.T, args []string) []string {
 	t.Helper()
 	said := func(args []string) string {
 		out, errs, code := program(t, args...)
@@ -95,6 +96,23 @@ func textAndPage(t *testing.T, args []string) []string {
 		page := filepath.Join(t.TempDir(), "page.html")
 		said(append(args, "-o", page))
 		texts = append(texts, html.UnescapeString(unseen.ReplaceAllString(string(contents(t, page)), " ")))
+	}
+	if slices.Contains([]string{"plan", "clarify", "pump"}, args[0]) {
+		book := filepath.Join(t.TempDir(), "book.xlsx")
+		said(append(args, "-o", book))
+		f, err := grid.Open("book.xlsx", contents(t, book), grid.Words{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var words []string
+		for _, s := range f.Sheets {
+			for _, c := range slices.Concat(s.Rows...) {
+				if c.Kind == grid.Textual {
+					words = append(words, c.Text)
+				}
+			}
+		}
+		texts = append(texts, strings.Join(words, " \n "))
 	}
 	return texts
 }

@@ -223,10 +223,10 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	}
 	c.HasNH3 = true
 	c.NH3Before, c.NH3Closed, c.NH3Open = c.Before.NH3(w.Ammonia.V), c.Closed.NH3(w.Ammonia.V), c.Open.NH3(w.Ammonia.V)
+	c.NH3BeforeOpen = c.Before.Aerated(water.Air).NH3(w.Ammonia.V)
 	worst, without, at, aerated := c.NH3Closed, c.NH3Before, c.Closed.PH, ""
-	rawAerated := c.Before.Aerated(water.Air).NH3(w.Ammonia.V)
 	if c.NH3Open > worst {
-		worst, without, at, aerated = c.NH3Open, rawAerated, c.Open.PH, " once aerated"
+		worst, without, at, aerated = c.NH3Open, c.NH3BeforeOpen, c.Open.PH, " once aerated"
 	}
 	if v.fresh() {
 		_, chronic := water.AmmoniaCriteria(c.PH(), w.Temperature.V)
@@ -240,7 +240,7 @@ func (v *reviewer) ammonia(c *Chemistry) {
 		if r, ok := a.Profile.Range(animal.NH3Lethal); ok {
 			words["limit"], words["source"] = amount(r.Low), r.From()
 			lethal := quantity.Concentration(r.Low)
-			kills := c.NH3Closed >= lethal && c.NH3Before < lethal || c.NH3Open >= lethal && rawAerated < lethal
+			kills := c.NH3Closed >= lethal && c.NH3Before < lethal || c.NH3Open >= lethal && c.NH3BeforeOpen < lethal
 			v.judge("nh3-lethal", a.who(), counted(mgL(worst), "mg/L NH3"), counted(amount(r.Low), "mg/L NH3"), kills, words, a.At)
 			if kills {
 				continue

@@ -53,20 +53,25 @@ func (v *reviewer) metal(metal string, basis quantity.Basis, measured quantity.K
 		r.Expected = quantity.Some(kept)
 	}
 	if v.runs() {
-		expected := r.Expected
-		v.built(&r, dose, kept, 0) // metal does not break down
-		if measured.OK || !captured {
-			r.Expected = expected // what the jar left is what comes out of the unit at every pass
-		}
-		if !measured.OK {
-			r.loop = quantity.Some(v.feeding(kept, 0))
-		}
+		v.builtMetal(&r, dose, kept, measured.OK, captured)
 	}
 	judge(&r, at)
 	if v.runs() && measured.OK && captured {
 		v.besideJar(r, kept, at)
 	}
 	v.out.Residuals = append(v.out.Residuals, r)
+}
+
+// builtMetal fills in what a loop comes to of a metal, which does not break down.
+func (v *reviewer) builtMetal(r *Residual, dose, kept quantity.Concentration, measured, captured bool) {
+	expected := r.Expected
+	v.built(r, dose, kept, 0)
+	if measured || !captured {
+		r.Expected = expected // what the jar left is what comes out of the unit at every pass
+	}
+	if !measured {
+		r.loop = quantity.Some(v.feeding(kept, 0))
+	}
 }
 
 // besideJar says what a measured capture would let stay, where a jar's residual goes before it.

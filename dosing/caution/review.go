@@ -56,6 +56,7 @@ type Chemistry struct {
 	// NH3 is free ammonia in mg NH3/L, where total ammonia is known.
 	HasNH3                        bool
 	NH3Before, NH3Closed, NH3Open quantity.Concentration
+	NH3BeforeOpen                 quantity.Concentration // of the raw water once aerated
 	// MeasuredPH is that of the chosen jar, where it was read.
 	MeasuredPH quantity.Known[quantity.PH]
 	// FromJars is true where that follows from what the jars lost at the dose.

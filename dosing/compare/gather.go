@@ -336,7 +336,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 		}
 		given, p.Price, p.Freight = err == nil && b.Price.Currency != "", b.Price, b.Freight
 		o.Notes.Add(append(b.Notes, told(b.Freight.Amount > 0, note.New(note.Info, "freight-spread",
-			"%s: the delivery charge is spread over an order of %d x %s", c.Name, b.Order.Packs, b.Order.Pack).
+			"%s: the delivery charge is spread over an order of %s", c.Name, b.Order.Said()).
 			Do("give the usual order on the Prices sheet"))...)...)
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {

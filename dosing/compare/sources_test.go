@@ -247,7 +247,7 @@ func TestPricesInTheirOrder(t *testing.T) {
 				t.Errorf("%s: %s %q", x.what, code, says)
 			}
 		}
-		if says := coded(o.Notes, "freight-spread"); says != "" && !strings.Contains(says, "an order of 3 x 25 kg") {
+		if says := coded(o.Notes, "freight-spread"); says != "" && !strings.Contains(says, "an order of 75 kg") {
 			t.Errorf("%s: %s", x.what, says)
 		}
 	}

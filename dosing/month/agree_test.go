@@ -41,11 +41,21 @@ func budgeted(t *rapid.T, s site.Site) Budget {
 	return b
 }
 
+// thousand holds a property on at least a thousand draws, which take some ten seconds in all.
+func thousand(t *testing.T, property func(*rapid.T)) {
+	t.Helper()
+	for range 10 { // of a hundred each, as it draws where no flag says otherwise
+		if rapid.Check(t, property); t.Failed() {
+			return
+		}
+	}
+}
+
 // TestMonthOfEqualDays: n equal days are n times the plan, in every quantity, some days
 // closed or none. What is paid for goods and deliveries is that of the month's own orders;
 // at the usual order of the month it is n times the plan too.
 func TestMonthOfEqualDays(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	thousand(t, func(t *rapid.T) {
 		s := daytest.Site(t)
 		n := 31
 		if rapid.Bool().Draw(t, "closed days") {
@@ -126,7 +136,7 @@ func boughtAt(t *rapid.T, b Budget, one DayCost) {
 // used, left or out of date, on any site, with short lives and small stores too.
 func TestBoughtIsUsedLeftOrExpired(t *testing.T) {
 	expired := 0
-	rapid.Check(t, func(t *rapid.T) {
+	thousand(t, func(t *rapid.T) {
 		s := daytest.Site(t)
 		for i := range s.Prices {
 			r := &s.Prices[i]

@@ -10,19 +10,23 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// usualPack is what a pack is taken to hold where the site does not say.
+// usualPack is what a pack is taken to hold where the site does not say, a bag of a
+// powder; of a liquid amounts are then planned to so much.
 const usualPack quantity.Mass = 25
 
 // Bought is how a row of Prices says that a chemical is bought and kept. Its shelf
 // life is the product's own where the row has none.
 func Bought(r site.Price, p product.Product) (PriceList, Supply) {
-	list := PriceList{Tiers: []Tier{{1, r.Price.V}}, Delivery: r.Delivery.V}
+	list := PriceList{Delivery: r.Delivery.V}
+	if r.Price.OK {
+		list.Tiers = []Tier{{1, r.Price.V}}
+	}
 	for _, t := range higherTiers(r) {
-		if t.from.OK && t.price.OK {
+		if r.Price.OK && t.from.OK && t.price.OK {
 			list.Tiers = append(list.Tiers, Tier{t.from.V, t.price.V})
 		}
 	}
-	s := Supply{Pack: r.Pack.Or(usualPack), Opening: r.OnHand.V, Limit: r.Room.V, Essential: r.Steady.V,
+	s := Supply{Pack: r.Pack.Or(usualPack), Loose: !r.Pack.OK && liquid(p), Opening: r.OnHand.V, Limit: r.Room.V, Essential: r.Steady.V,
 		OrderPacks: r.Order.V, OnOrder: r.OnOrder.V, LeadDays: wholeDays(r.Lead.V, true), ShelfDays: wholeDays(r.Shelf.V, false),
 		OpeningAge: wholeDays(r.Age.V, true), MinDays: r.DaysKept.Or(NoMinDays), ShippingFactor: r.Shipping.V}
 	if !r.Shelf.OK && p.Shelf.OK {
@@ -34,6 +38,9 @@ func Bought(r site.Price, p product.Product) (PriceList, Supply) {
 	return list, s
 }
 
+// liquid reports that a product does not come in bags.
+func liquid(p product.Product) bool { return p.Form != "" && p.Form != product.Dry }
+
 // tierCells are what a row of Prices says of an order of so many packs or more.
 type tierCells struct {
 	from  quantity.Known[int]
@@ -42,6 +49,14 @@ type tierCells struct {
 
 func higherTiers(r site.Price) []tierCells {
 	return []tierCells{{r.From2, r.Price2}, {r.From3, r.Price3}}
+}
+
+// Said is the order in words: packs of a size, or the amount where no pack is known.
+func (o Order) Said() note.Phrase {
+	if o.Loose {
+		return note.Say("%s", brief(quantity.Mass(o.Packs)*o.Pack))
+	}
+	return note.Say("%d x %s", o.Packs, o.Pack)
 }
 
 // Buying is what a kg of product costs in the usual order of a plant; a price without
@@ -58,6 +73,7 @@ type Order struct {
 	Chemical string
 	Packs    int
 	Pack     quantity.Mass
+	Loose    bool           // as of [Supply]
 	Charge   quantity.Money // for its delivery
 }
 
@@ -66,7 +82,7 @@ type Order struct {
 func Buy(s site.Site, r site.Price, name string, p product.Product, daily quantity.MassRate) (Buying, error) {
 	list, supply := Bought(r, p)
 	mean := daily * quantity.MassRate(worked(s))
-	b := Buying{Order: Order{name, supply.UsualOrder(mean), supply.Pack, list.Delivery}}
+	b := Buying{Order: Order{name, supply.UsualOrder(mean), supply.Pack, supply.Loose, list.Delivery}}
 	density := p.Density.V
 	if p.Form == product.Dry {
 		density = 0
@@ -76,8 +92,8 @@ func Buy(s site.Site, r site.Price, name string, p product.Product, daily quanti
 	bought, keeps := float64(b.Order.Packs)*float64(supply.Pack), float64(mean)*float64(supply.ShelfDays)
 	if keeps > 0 && bought > keeps {
 		b.Notes.Add(note.New(note.Caution, "goods-spoil",
-			"%s: of an order of %d x %s only %s can be used in the %d days that it keeps; what goes out of date is not in its price, and would make it %s times as high",
-			name, b.Order.Packs, supply.Pack, quantity.To(quantity.Mass(keeps), 3), supply.ShelfDays, short(bought/keeps)).Do("buy smaller packs"))
+			"%s: of an order of %s only %s can be used in the %d days that it keeps; what goes out of date is not in its price, and would make it %s times as high",
+			name, b.Order.Said(), quantity.To(quantity.Mass(keeps), 3), supply.ShelfDays, short(bought/keeps)).Do("buy smaller packs"))
 	}
 	return b, err
 }
@@ -119,7 +135,10 @@ func (s Supply) UsualOrder(perDay quantity.MassRate) int {
 // Price gives what a kg of product costs in an order of so many packs, and the
 // delivery charge spread over it, without currency where it is not known.
 func (l PriceList) Price(packs int, s Supply, density quantity.Density) (goods, freight quantity.Price, err error) {
-	if goods, err = l.At(packs).PerKg(density, s.Pack); err != nil || l.Delivery.Currency == "" {
+	if l.Priced() {
+		goods, err = l.At(packs).PerKg(density, s.Pack)
+	}
+	if err != nil || l.Delivery.Currency == "" {
 		return goods, quantity.Price{}, err
 	}
 	perKg := l.Delivery.Amount / (float64(packs) * float64(s.Pack))
@@ -141,9 +160,9 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 		}
 	}
 	if in == nil {
-		ch.Supply = Supply{Pack: usualPack, MinDays: NoMinDays}
+		ch.Supply = Supply{Pack: usualPack, Loose: liquid(p), MinDays: NoMinDays}
 		a.notes.Add(note.New(note.Caution, "no-supply",
-			"%s has no row on the Prices sheet: its packs are taken as %s, nothing on hand and no lead time", name, usualPack).
+			"%s has no row on the Prices sheet: nothing is taken to be on hand, no lead time, %s", name, ch.Supply.taken()).
 			Do("add the row"))
 		return
 	}
@@ -160,14 +179,21 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	a.notes.Add(told(
 		row{!in.Pack.OK,
-			gap("pack-assumed", "give the pack on the Prices sheet", "the pack of %s is not given and taken as %s", in.Pack.At, name,
-				usualPack)},
+			gap("pack-assumed", "give the pack on the Prices sheet", "the pack of %s is not given: %s", in.Pack.At, name, ch.Supply.taken())},
 		row{!in.OnHand.OK,
 			gap("stock-unknown", "give what is on hand on the Prices sheet", "the stock of %s is not given and counted as nothing",
 				in.OnHand.At, name)},
 		row{!in.Lead.OK, gap("lead-time-unknown", "ask the supplier", "the lead time of %s is not given and counted as none", in.Lead.At,
 			name)},
 	)...)
+}
+
+// taken says what packs are taken for where the site does not say.
+func (s Supply) taken() note.Phrase {
+	if s.Loose {
+		return note.Say("orders are planned by the amount, in steps of %s", s.Pack)
+	}
+	return note.Say("packs are taken as %s", s.Pack)
 }
 
 // wholeDays rounds a span to days: up for waits, down for lives, never to none for a life.

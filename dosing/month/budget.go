@@ -234,6 +234,16 @@ func (b Budget) AtUsual() (goods, charges quantity.Money, differ bool) {
 	return goods, charges, paid > 0.005
 }
 
+// Lacks names the chemicals that are used and have no price, so that the total lacks them.
+func (b Budget) Lacks() (out []string) {
+	for _, a := range b.Accounts {
+		if a.Use > 0 && !a.Chemical.Prices.Priced() {
+			out = append(out, a.Chemical.Name)
+		}
+	}
+	return out
+}
+
 // loss is what goes out of date in the month, of all chemicals.
 func (b Budget) loss() quantity.Money {
 	loss := quantity.Money{Currency: b.Plan.Currency()}

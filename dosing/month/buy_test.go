@@ -1,6 +1,7 @@
 package month
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -19,7 +20,7 @@ func TestBuyByHand(t *testing.T) {
 	row := site.Price{Price: eur(2, "kg"), From2: quantity.Some(10), Price2: eur(1.5, "kg"), Pack: quantity.Some[quantity.Mass](25),
 		Delivery: quantity.Some(quantity.Money{Amount: 60, Currency: "EUR"})}
 	b, err := Buy(site.Site{}, row, "alum", product.Product{}, 10)
-	if err != nil || b.Order != (Order{"alum", 12, 25, row.Delivery.V}) || b.Price.Amount != 1.5 || len(b.Notes) > 0 {
+	if err != nil || b.Order != (Order{"alum", 12, 25, false, row.Delivery.V}) || b.Price.Amount != 1.5 || len(b.Notes) > 0 {
 		t.Errorf("%+v, %v", b, err)
 	}
 	near(t, "60 EUR on 300 kg", b.Freight.Amount, 0.2)
@@ -55,6 +56,42 @@ func TestGoodsThatSpoil(t *testing.T) {
 	for _, quiet := range []site.Price{{Price: row.Price, Pack: row.Pack}, {Price: row.Price, Pack: quantity.Some[quantity.Mass](2), Shelf: row.Shelf}} {
 		if b, _ := Buy(site.Site{}, quiet, "chitosan", product.Product{}, 0.2); len(b.Notes) > 0 {
 			t.Errorf("%+v: %v", quiet, b.Notes)
+		}
+	}
+}
+
+// TestNoPriceNoPack: a row without a price leaves its chemical out of the cost and is named,
+// in the day and in the month; a liquid whose pack nobody gave is ordered by the amount.
+func TestNoPriceNoPack(t *testing.T) {
+	const others = `, {chemical: electricity, price: "0.3 EUR/kWh"}`
+	for row, lacks := range map[string][]string{
+		`{chemical: blend, pack: "25 kg", delivery: "10 EUR"}`: {"blend"}, `{chemical: make-up water, price: "2 EUR/m3"}`: {"blend"}, `{chemical: blend, price: "2 EUR/kg"}`: nil} {
+		d := dayCost(t, row+others)
+		if !slices.Equal(d.Lacks, lacks) || !d.Priced() {
+			t.Errorf("%s: the day lacks %v", row, d.Lacks)
+		}
+	}
+	b := must(t, flat(10, 10, 10, eurPerKg(1)))
+	if got := b.Lacks(); got != nil {
+		t.Errorf("lacks %v", got)
+	}
+	p := flat(10, 10, 10, eurPerKg(1))
+	p.Chemicals[0].Prices.Tiers = nil
+	if got := must(t, p).Lacks(); !slices.Equal(got, []string{p.Chemicals[0].Name}) {
+		t.Errorf("without a price lacks %v", got)
+	}
+	for _, x := range []struct {
+		form  product.Form
+		pack  quantity.Known[quantity.Mass]
+		said  string
+		loose bool
+	}{
+		{product.Liquid, quantity.Known[quantity.Mass]{}, "300 kg", true}, {product.Emulsion, quantity.Known[quantity.Mass]{}, "300 kg", true},
+		{product.Dry, quantity.Known[quantity.Mass]{}, "12 x 25 kg", false}, {product.Liquid, quantity.Some[quantity.Mass](300), "1 x 300 kg", false},
+	} {
+		b, err := Buy(site.Site{}, site.Price{Pack: x.pack}, "alum", product.Product{Form: x.form}, 10)
+		if err != nil || b.Order.Loose != x.loose || b.Order.Said().String() != x.said || b.Price.Currency != "" {
+			t.Errorf("%+v: %+v, %v", x, b, err)
 		}
 	}
 }

@@ -16,6 +16,8 @@ type DayCost struct {
 	day.Account
 	// Orders are the usual orders whose charges the day bears in part.
 	Orders []Order
+	// Lacks names the chemicals that have no price, so that the total lacks them.
+	Lacks []string
 	// Notes say what the cost leaves out; none where the site prices nothing at all.
 	Notes note.List
 }
@@ -50,6 +52,11 @@ func CostOf(s site.Site, p dosing.Plan) DayCost {
 		out.Notes = append(out.Notes, b.Notes...)
 	}
 	out.Account = r.Account()
+	for i, u := range out.Uses {
+		if u.Product > 0 && r.Chemicals[i].Price.Currency == "" {
+			out.Lacks = append(out.Lacks, u.Chemical)
+		}
+	}
 	switch all := currencies(r); len(all) {
 	case 0:
 		out.Notes, out.Orders = nil, nil

@@ -55,7 +55,7 @@ func (s *shelf) holds() (kg float64) {
 // TestBillByAnotherRoute: stores kept parcel by parcel, skimming counted pass by pass,
 // disposal by the barrow and freight by the lorry come to the bill of any site.
 func TestBillByAnotherRoute(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
+	thousand(t, func(t *rapid.T) {
 		s := daytest.Site(t)
 		for i := range s.Prices {
 			r := &s.Prices[i]

@@ -17,6 +17,8 @@ type Supply struct {
 	Fresher []Lot
 	// Pack is the smallest amount that can be bought: a bag, a drum, a tote.
 	Pack quantity.Mass
+	// Loose is true of a liquid whose pack is not known: amounts are planned in steps of Pack.
+	Loose bool
 	// LeadDays pass between placing an order and its arrival.
 	LeadDays int
 	// ShelfDays is how long the product keeps after arrival; zero is without limit.

@@ -112,7 +112,7 @@ func siteOwn(s site.Site, catalogue product.Catalogue, group product.Group,
 func SitePrices(s site.Site, chemicals []jartest.Chemical, catalogue product.Catalogue) (out []Price) {
 	for _, c := range chemicals {
 		r := dosing.PriceRow(&s, c.Name, catalogue)
-		if r == nil {
+		if r == nil || !r.Price.OK {
 			continue
 		}
 		p, err := Terms{}.product(c, catalogue)

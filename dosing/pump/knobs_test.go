@@ -104,6 +104,13 @@ func TestTwoKnobsByHand(t *testing.T) {
 	if !math.IsInf(p.unsure(p.at(0, 60)), 1) {
 		t.Error("a pair that gives nothing is as unsure as can be")
 	}
+	// 50 mL/min in strokes of 25, tested to 30: full speed at 50 (√(6.25²/50² + 0.06²) = 0.139) is surer than 66 at 75,
+	// farther above what was tested (√(6.25²/75² + 0.135²) = 0.159), and than 50 at 100 (√(6.25²/100² + 0.21²) = 0.219).
+	pl = plane{d: 0.01, speed: 2, stroke: 25, topN: 100, topS: 100, testN: [2]float64{20, 100}, testS: [2]float64{20, 30}, wanted: 50}
+	p = pl.pump(t, 0)
+	if got := p.For(50).Position; got != (Position{100, 50}) {
+		t.Errorf("full speed at half stroke is in reach, not %v", got)
+	}
 	// A slow pump: 0.9 mL/min at most, so speed 4 at stroke 60 (0.0001 n s) and far below 1 mL/min.
 	pl = plane{d: 0.0001, speed: 2, stroke: 5, topN: 100, topS: 100, testN: [2]float64{20, 100}, testS: [2]float64{40, 80}, wanted: 0.024}
 	p = pl.pump(t, 0.0001)

@@ -43,8 +43,8 @@ const (
 const (
 	PerNTU           = 1.5
 	lowNTU, highNTU  = 0.7, 2.2
-	sourceNTU        = "1.5 until measured, 0.7-2.2 in waters of low colour (from memory)"
-	sourceHydroxides = "stoichiometry; 4.9 and 2.9 with bound water, 2.9 and 1.9 as plain hydroxide"
+	sourceNTU        = "until measured; the range of waters of low colour (from memory)"
+	sourceHydroxides = "stoichiometry: with bound water, the low figure as plain hydroxide"
 )
 
 // PerNTURange gives suspended solids per NTU of a site that has not measured its own.

@@ -15,7 +15,8 @@ import (
 // than by any slope, and most of the curves cross in that one gap.
 func (a *analysis) cliff(p *prepared, c *engine.Cloud) {
 	r := a.r
-	if len(a.goals) > 1 || !c.Stairs.Tell() {
+	other := func(g goal) bool { return g.key != a.goals[0].key }
+	if slices.ContainsFunc(a.goals, other) || c.Stairs.Share-c.Stairs.Fallen < 0.5 {
 		return
 	}
 	u, mean, _, _ := p.Obs.Groups()
@@ -39,8 +40,12 @@ func (a *analysis) cliff(p *prepared, c *engine.Cloud) {
 		read := func(s Spot) note.Phrase {
 			return note.Say("%s at %s", quantity.Full(quantity.Number(s.Reading), 3), a.mgl(float64(s.Dose)))
 		}
-		r.Notes.Add(note.New(note.Caution, "cliff", "%s falls from %s to %s, through the target, and nothing tells where between these two jars: the lowest effective dose may lie anywhere from one to the other",
-			p.Key.Info().Label, read(at(k-1)), read(at(k))).
+		way := "falls"
+		if mean[k] > mean[k-1] != p.Scale.Flips() {
+			way = "rises"
+		}
+		r.Notes.Add(note.New(note.Caution, "cliff", "%s %s from %s to %s, through the target, and nothing tells where between these two jars: the lowest effective dose may lie anywhere from one to the other",
+			p.Key.Info().Label, way, read(at(k-1)), read(at(k))).
 			At(a.s.Place).Do("test %s, %s and %s", a.mgl(partWay(u[k-1], u[k], 0.25)), a.mgl(partWay(u[k-1], u[k], 0.5)), a.mgl(partWay(u[k-1], u[k], 0.75))))
 		return
 	}
@@ -95,7 +100,7 @@ func (a *analysis) passes(key jartest.Key, row int) float64 {
 func (a *analysis) stairsWeight(c *engine.Cloud, p *prepared) ModelWeight {
 	s := &c.Stairs
 	w := ModelWeight{Name: "levels and steps", Formula: "level, with steps down and then up, anywhere between two jars; or a fall, then a step up",
-		Weight: s.Share * (1 - c.Free.Share), Status: "converged"}
+		Weight: (s.Share - s.Slopes) * (1 - c.Free.Share), Status: "converged"}
 	w.RSS, _ = s.Residual(c.Obs)
 	if g := a.goals[a.r.Binding]; a.r.Factor == "dose" && g.target.Kind == jartest.Absolute {
 		if d := engine.FirstCrossing(s.U, s.Likeliest(), g.level, g.high); !math.IsInf(d, 1) {

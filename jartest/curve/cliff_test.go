@@ -1,6 +1,8 @@
 package curve
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"jarwright/jartest"
@@ -8,7 +10,8 @@ import (
 )
 
 // TestCliff: where the water falls through the target between two jars, the interval
-// is that gap, the planning dose stands by the passing jar, and the next jars lie between.
+// is that gap, as far as the two jars' own doses are known (1.645 x 1.5 % either way: 23.4
+// and 36.9), the planning dose stands by the passing jar, and the next jars lie between.
 func TestCliff(t *testing.T) {
 	s := jarSeries("cliff", jartest.Turbidity, []float64{0, 12, 24, 36, 48, 60}, []float64{31, 30.2, 29.5, 2.1, 2, 2.05})
 	r := Analyse(s, below(5), Options{OnlyTarget: true, ForNext: true})
@@ -18,9 +21,9 @@ func TestCliff(t *testing.T) {
 	if g := r.Cliff.V; g.Low.Dose != 24 || g.High.Dose != 36 {
 		t.Errorf("the gap is %v", g)
 	}
-	within(t, "low end", float64(r.Effective.Low), 24, 25)
-	within(t, "high end", float64(r.Effective.High), 35.3, 36.1)
-	within(t, "planning dose", float64(r.Planning.Concentration), 34.8, 36.1)
+	within(t, "low end", float64(r.Effective.Low), 23.4, 25)
+	within(t, "high end", float64(r.Effective.High), 35.3, 36.9)
+	within(t, "planning dose", float64(r.Planning.Concentration), 34.8, 36.5)
 	for _, d := range r.Next(NextOptions{}).Doses {
 		if d.Dose <= 24 || d.Dose >= 36 {
 			t.Errorf("the next jar stands at %v", d.Dose)
@@ -34,6 +37,58 @@ func TestCliff(t *testing.T) {
 	smooth := Analyse(davisAlum(), below(8), Options{OnlyTarget: true})
 	if smooth.Cliff.OK {
 		t.Errorf("a slope is told as a cliff: %v", smooth.Cliff.V)
+	}
+}
+
+// TestAdditiveCliff: a zeta potential or a pH that jumps through the target between two
+// jars bounds the dose by that gap and no better, said as it goes, up or down; what rises
+// or falls steadily has no such caution.
+func TestAdditiveCliff(t *testing.T) {
+	doses := []float64{0, 10, 20, 30, 40, 50}
+	for _, c := range []struct {
+		key   jartest.Key
+		y     []float64
+		ask   string
+		says  string
+		cliff bool
+	}{
+		{jartest.Zeta, []float64{-22, -21, -20.5, 8, 9, 9.5}, "zeta >= -5 mV", "zeta potential rises from -20.5 at 20.0 mg/L to 8.00 at 30.0 mg/L", true},
+		{jartest.PH, []float64{7.8, 7.75, 7.72, 6.1, 6.08, 6.05}, "pH <= 7", "pH falls from 7.72 at 20.0 mg/L to 6.10 at 30.0 mg/L", true},
+		{jartest.Zeta, []float64{-22, -18, -13, -8, -3, 1}, "zeta >= -5 mV", "", false},
+	} {
+		r := Analyse(jarSeries("x", c.key, doses, c.y), target(t, c.ask), Options{OnlyTarget: true})
+		if r.Outcome != Found || r.Cliff.OK != c.cliff || !strings.Contains(noteOf(r, "cliff"), c.says) {
+			t.Errorf("%s %v: %s, cliff %v, %q", c.ask, c.y, r.Outcome, r.Cliff, noteOf(r, "cliff"))
+		}
+		if c.cliff {
+			within(t, "low end", float64(r.Effective.Low), 19, 22)
+			within(t, "high end", float64(r.Effective.High), 28, 31)
+			within(t, "planning dose", float64(r.Planning.Concentration), 28, 31)
+		}
+	}
+}
+
+// TestBetweenAcrossAJump: where a reading jumps across both bounds that it must lie
+// between, no dose is sure to meet them, and none is planned with; where it climbs through
+// them slowly one is.
+func TestBetweenAcrossAJump(t *testing.T) {
+	doses := []float64{0, 10, 20, 30, 40, 50}
+	between := slices.Concat(target(t, "zeta >= -5 mV"), target(t, "zeta <= 5 mV"))
+	jump := Analyse(jarSeries("jump", jartest.Zeta, doses, []float64{-22, -21, -20.5, 8, 9, 9.5}), between, Options{OnlyTarget: true})
+	if jump.HasPlanning || !hasNote(jump, "no-sure-dose") || !hasNote(jump, "cliff") {
+		t.Errorf("%s, planning %v: %v", jump.Outcome, jump.Planning, jump.Notes)
+	}
+	slow := Analyse(jarSeries("slow", jartest.Zeta, doses, []float64{-22, -16, -9, -3, 2, 4}), between, Options{OnlyTarget: true})
+	if !slow.HasPlanning || hasNote(slow, "no-sure-dose") {
+		t.Errorf("%s: %v", slow.Outcome, slow.Notes)
+	}
+}
+
+// TestRiseIsNoCliff: a smooth fall before a step up is no cliff.
+func TestRiseIsNoCliff(t *testing.T) {
+	s := jarSeries("rise", jartest.Turbidity, []float64{7.5, 15, 22.5, 30, 37.5, 45, 52.5, 60}, []float64{3.64, 1.8, 1.14, 1.08, 1.02, 2.64, 11.5, 15.7})
+	if r := Analyse(s, below(1.25), Options{OnlyTarget: true}); r.Outcome != Found || r.Cliff.OK {
+		t.Errorf("%s, cliff %v", r.Outcome, r.Cliff)
 	}
 }
 

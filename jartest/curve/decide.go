@@ -56,7 +56,7 @@ func (a *analysis) decide() {
 	if !math.IsInf(high, 1) {
 		i.High, i.HasHigh = quantity.Concentration(high), true
 	}
-	if !i.HasLow && math.IsInf(engine.Quantile(r.doses, engine.PlanningConfidence), 1) {
+	if _, held := a.ceiling(); !i.HasLow && !held && math.IsInf(engine.Quantile(r.doses, engine.PlanningConfidence), 1) {
 		r.Outcome = Ambiguous
 		r.Notes.Add(note.New(note.Caution, "cannot-tell", "the jars scatter so much that the lowest effective dose may lie anywhere from %s to beyond %s", a.mgl(lowest), a.mgl(highest)).
 			At(a.s.Place).Do("repeat the series with two or three jars at each dose"))
@@ -306,6 +306,27 @@ func (a *analysis) contradiction(p *prepared) bool {
 	return false
 }
 
+// ceiling is the dose above which none is planned: where more is likelier to harm than
+// not, the fitted optimum; false where nothing tells of harm. With several targets it is
+// the dose that meets them most surely.
+func (a *analysis) ceiling() (dose float64, inside bool) {
+	r := a.r
+	if len(a.goals) == 1 {
+		highest := r.grid[len(r.grid)-1]
+		return float64(r.Best.Dose), r.Overdose.Sure >= 0.5 && float64(r.Best.Dose) < highest*(1-1e-9)
+	}
+	top := 0
+	for j := range r.met {
+		if r.met[j] > r.met[top] {
+			top = j
+		}
+	}
+	return r.grid[top], top < len(r.grid)-1
+}
+
+// evenChance is the least confidence of a dose to plan with, where several targets leave none surer.
+const evenChance = 0.5
+
 // plan takes the dose that is enough with the planning confidence: that quantile of
 // the lowest effective dose whose other quantiles are the interval, so that it lies
 // inside it. Where more is likelier to harm than not it is held at the fitted
@@ -316,21 +337,15 @@ func (a *analysis) plan() {
 	estimate := float64(r.Effective.Value)
 	need := engine.Quantile(r.doses, engine.PlanningConfidence)
 	highest := r.grid[len(r.grid)-1]
-	ceiling, inside := float64(r.Best.Dose), r.Overdose.Sure >= 0.5 && float64(r.Best.Dose) < highest*(1-1e-9)
-	if len(a.goals) > 1 { // with several targets the best dose is the surest one
-		top := 0
-		for j := range r.met {
-			if r.met[j] > r.met[top] {
-				top = j
-			}
-		}
-		ceiling, inside = r.grid[top], top < len(r.grid)-1
-	}
+	ceiling, inside := a.ceiling()
 	set := func(d float64, sure quantity.Fraction, rule string) {
 		r.Planning = quantity.Dose{Concentration: quantity.Concentration(d), Basis: r.Chemical.Basis}
 		r.HasPlanning, r.Rule, r.Sure = true, rule, sure
 	}
 	switch {
+	case len(a.goals) > 1 && float64(r.Confidence(quantity.Concentration(ceiling))) < evenChance:
+		r.Notes.Add(note.New(note.Caution, "no-sure-dose", "no dose meets all that is asked with even chances: the surest, %s, does with %s %% confidence; no planning dose is given", a.mgl(ceiling), quantity.Full(quantity.Number(math.Round(100*float64(r.Confidence(quantity.Concentration(ceiling))))), 2)).
+			At(a.s.Place).Do("test doses about %s in small steps", a.mgl(ceiling)))
 	case !math.IsInf(need, 1) && (!inside || need <= ceiling):
 		set(need, engine.PlanningConfidence, "target met with 90 % confidence")
 	case inside:

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/gonum/stat/distuv"
 
@@ -239,7 +240,13 @@ func (a *analysis) models() {
 				}
 				w.Params = append(w.Params, ParamValue{name, meaning, unit, level, level * se(0)})
 			default:
-				w.Params = append(w.Params, ParamValue{"a", "reading at zero dose", unit, m.A, se(0)}, ParamValue{"b", "size of the change", unit, m.B, se(1)})
+				q := m.Model.Size
+				if q.Name == "" {
+					q = engine.Param{Name: "b", Meaning: "size of the change"}
+				}
+				f, per := scaleOf(q)
+				w.Params = append(w.Params, ParamValue{"a", "reading at zero dose", unit, m.A, se(0)},
+					ParamValue{q.Name, q.Meaning, strings.TrimSpace(unit + " " + per), m.B * f, se(1) * f})
 			}
 			for k, q := range m.Model.Params {
 				f, u := scaleOf(q)
@@ -262,7 +269,7 @@ func (a *analysis) models() {
 	if c.Stairs.Share > 0 {
 		r.Models = append(r.Models, a.stairsWeight(c, p))
 	}
-	free := ModelWeight{Name: "shape only", Formula: "falls, then may rise; straight between jars", Weight: c.Free.Share, Status: "converged"}
+	free := ModelWeight{Name: "shape only", Formula: "falls, then may rise; straight between jars", Weight: c.Free.Share + c.Stairs.Slopes*(1-c.Free.Share), Status: "converged"}
 	if c.Free.Up {
 		free.Formula = "rises, then may fall; straight between jars"
 	}

@@ -117,6 +117,26 @@ func TestWithoutAnyJar(t *testing.T) {
 	}
 }
 
+// TestWithoutAnyJarOfPH: the same of the pH that is best, M. L. Davis, Water and
+// Wastewater Engineering, 2010, pages 6-18 and 6-19 (jar test I, 10 mg/L alum).
+func TestWithoutAnyJarOfPH(t *testing.T) {
+	s := jartest.Series{Name: "ph", Chemicals: []jartest.Chemical{{Name: "alum"}}}
+	for i, v := range []float64{11, 7, 5.5, 5.7, 8, 13} {
+		s.Jars = append(s.Jars, jartest.Jar{Label: fmt.Sprint(i + 1), Settings: map[string]float64{"ph_target": 5 + 0.5*float64(i)},
+			Doses:    []jartest.JarDose{{Concentration: 10, Known: true}},
+			Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(v, "NTU")}}})
+	}
+	e := Analyse(s, nil, Options{}).Optimum
+	for i := range s.Jars {
+		less := s
+		less.Jars = slices.Delete(slices.Clone(s.Jars), i, i+1)
+		q := Analyse(less, nil, Options{})
+		if v := q.Optimum.Value; q.Outcome != Found || v < e.Low || v > e.High {
+			t.Errorf("without pH %g: %s, best %v, outside %v", 5+0.5*float64(i), q.Outcome, v, e)
+		}
+	}
+}
+
 // TestHangsSaysTheValue: the dose without the jar is about what a fit without it gives.
 func TestHangsSaysTheValue(t *testing.T) {
 	s := jarSeries("lever", jartest.Turbidity, []float64{0, 10, 20, 30, 45, 60, 80}, []float64{60, 45, 32, 4.2, 14, 7.5, 5})

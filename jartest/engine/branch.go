@@ -36,6 +36,9 @@ func (s *Stairs) follow(e *Engine, o *Observations, models []Model, total float6
 			turns[w.turn-1] += math.Exp(w.logw + weight - total)
 		}
 	}
+	if o.Additive {
+		return total // there a curve turns without a step just as well
+	}
 	falling := slices.DeleteFunc(slices.Clone(models), func(m Model) bool { return m.Rises })
 	with := total
 	for k := fewestFalling - 1; k < len(s.U)-1; k++ {
@@ -49,7 +52,7 @@ func (s *Stairs) follow(e *Engine, o *Observations, models []Model, total float6
 			for j := range b.fall.draws {
 				rise := b.level - b.fall.draws[j].At(&falling[i], Point{X: 1}, false)
 				if l := &b.fall.logw[j]; rise > 0 {
-					*l += same + logHeight(rise)
+					*l += same + s.logHeight(rise)
 				} else {
 					*l = math.Inf(-1)
 				}
@@ -106,7 +109,7 @@ func (c *Cloud) drawBranches(e *Engine, n int) {
 	r := 15000
 	normal := func() float64 { r++; return e.Rough[r%len(e.Rough)] }
 	step, cum, have := 1/float64(n), 0.0, 0
-	next := step / 2
+	next, given := step/2, make([]float64, len(c.U))
 	for i := range s.branches {
 		b := &s.branches[i]
 		for j := range b.fall.draws {
@@ -116,7 +119,11 @@ func (c *Cloud) drawBranches(e *Engine, n int) {
 			for (next < cum || last) && have < n {
 				u, v := 0.5*math.Erfc(-normal()/math.Sqrt2), 0.5*math.Erfc(-normal()/math.Sqrt2)
 				level := b.level + d.sigma/math.Sqrt(b.weight)*normal()
-				c.F, c.Sigma = append(c.F, s.overdosed(b, d, [2]float64{math.Min(u, v), math.Max(u, v)}, level, c.U)), append(c.Sigma, d.sigma)
+				off := math.Exp(-c.Obs.DoseError * normal())
+				for j, x := range c.U {
+					given[j] = x * off
+				}
+				c.F, c.Sigma = append(c.F, s.overdosed(b, d, [2]float64{math.Min(u, v), math.Max(u, v)}, level, given)), append(c.Sigma, d.sigma)
 				next += step
 				have++
 			}

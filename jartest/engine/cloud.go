@@ -99,15 +99,21 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	}
 	c.Stairs = o.stairs()
 	rival := c.Stairs.evidence
-	logw := make([]float64, len(models))
+	logw, shift := make([]float64, len(models)), o.levelShift()
 	for i := range models {
-		c.Models = append(c.Models, e.sample(o, &models[i], i, rival))
-		logw[i] = c.Models[i].evidence
+		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift))
+		m := &c.Models[i]
+		m.evidence += shift
+		for k := range m.logw {
+			m.logw[k] += shift
+		}
+		logw[i] = m.evidence
 		rival = max(rival, logw[i])
 	}
 	steps := c.Stairs.evidence + math.Log(stairsPrior*float64(len(models)))
 	total := c.Stairs.follow(e, o, models, logSumExp(append(slices.Clone(logw), steps)))
 	c.Stairs.Share = math.Exp(steps-total) + c.Stairs.Fallen
+	c.Stairs.Slopes = (c.Stairs.Share - c.Stairs.Fallen) * c.Stairs.slopes()
 	c.Shares = make([]float64, len(logw))
 	for i, l := range logw {
 		c.Shares[i] = math.Exp(l - total)
@@ -119,14 +125,14 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 		free += own
 		c.Free.Share = float64(free) / CloudSize
 		c.U, c.V = WithLevels(c.Mesh.region.Xs, surfaceSteps[0]), WithLevels(c.Mesh.region.Ys, surfaceSteps[1])
-		c.drawModels(CloudSize-free, total)
+		c.drawModels(e, CloudSize-free, total)
 		c.drawMesh(e, free, own)
 		c.forget()
 		return c
 	}
 	c.grid(distinct)
 	treads := int(math.Round(c.Stairs.Share * float64(CloudSize-free)))
-	c.drawModels(CloudSize-free-treads, logSumExp(logw))
+	c.drawModels(e, CloudSize-free-treads, logSumExp(logw))
 	fallen := int(math.Round(c.Stairs.Fallen * float64(CloudSize-free)))
 	c.drawStairs(e, treads-fallen)
 	c.drawBranches(e, fallen)
@@ -165,8 +171,9 @@ func (c *Cloud) grid(distinct []float64) {
 }
 
 // drawModels resamples n curves from all models' draws by their weights, at equal
-// steps through the cumulative weight.
-func (c *Cloud) drawModels(n int, total float64) {
+// steps through the cumulative weight. The jars about a dose got other doses than are
+// written, and so does each curve.
+func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 	step := 1 / float64(n)
 	next, cum := step/2, 0.0
 	for k := range c.Models {
@@ -178,8 +185,11 @@ func (c *Cloud) drawModels(n int, total float64) {
 				if row == nil {
 					row = c.row()
 					d := &m.draws[i]
+					off := exp(-c.Obs.DoseError * e.Rough[len(c.F)%len(e.Rough)])
 					for j := range row {
-						row[j] = d.At(m.Model, c.Node(j), c.Obs.Additive)
+						at := c.Node(j)
+						at.X *= off
+						row[j] = d.At(m.Model, at, c.Obs.Additive)
 					}
 				}
 				c.F, c.Sigma, c.late = append(c.F, row), append(c.Sigma, m.draws[i].sigma), append(c.late, m.Model.Late)
@@ -232,7 +242,7 @@ func (c *Cloud) drawFree(e *Engine, n int) {
 		return
 	}
 	m := len(u)
-	y := make([]float64, m)
+	y, at := make([]float64, m), make([]float64, m)
 	bu, bv := make([]float64, 0, m), make([]float64, 0, m)
 	r := 0
 	normal := func() float64 { r++; return e.Rough[r%len(e.Rough)] }
@@ -246,7 +256,7 @@ func (c *Cloud) drawFree(e *Engine, n int) {
 			}
 		}
 		v.fit(y, weight, fit)
-		bu, bv = centred(u, fit, weight, bu[:0], bv[:0])
+		bu, bv = centred(c.Obs.given(u, normal, at), fit, weight, bu[:0], bv[:0])
 		row := c.row()
 		seg, exponent := 0, exp(bow*normal())
 		for j, x := range c.U {

@@ -147,6 +147,22 @@ func TestFirstCrossing(t *testing.T) {
 	}
 }
 
+// TestDosesOffMoveCurves: where the doses of jars may be off, so do the curves run: the
+// straight line 1 - u, drawn 960 times, passes 0.5 at doses about 0.5 whose logarithm has
+// the standard deviation of the dose.
+func TestDosesOffMoveCurves(t *testing.T) {
+	m := Model{Value: func(at Point, _ []float64) float64 { return 1 - at.X }}
+	squares := 0.0
+	const n = 960
+	off := Cloud{Obs: &Observations{DoseError: 0.04}, U: []float64{0, 1}, Models: []ModelSample{{Model: &m, draws: make([]Draw, n), logw: make([]float64, n)}}}
+	off.drawModels(New(), n, math.Log(n))
+	for _, row := range off.F {
+		x := math.Log(FirstCrossing(off.U, row, 0.5, false) / 0.5)
+		squares += x * x
+	}
+	matches(t, "standard deviation", math.Sqrt(squares/n), 0.04, 0.004)
+}
+
 // TestDrawModels: of weights 0.5, 0.3 and 0.2 ten curves are 5, 3 and 2, in order, each with its scatter.
 func TestDrawModels(t *testing.T) {
 	m := Models()[0]
@@ -156,7 +172,7 @@ func TestDrawModels(t *testing.T) {
 		s.logw = append(s.logw, math.Log(w)+7)
 	}
 	c := Cloud{Obs: &Observations{}, U: []float64{0, 1}, Models: []ModelSample{s}}
-	c.drawModels(10, 7)
+	c.drawModels(New(), 10, 7)
 	want := []float64{1, 1, 1, 1, 1, 2, 2, 2, 3, 3}
 	if !slices.Equal(c.Sigma, want) {
 		t.Errorf("scatters %v", c.Sigma)
@@ -166,7 +182,7 @@ func TestDrawModels(t *testing.T) {
 	}
 	// weights that add up to less leave the last curve to fill in
 	c = Cloud{Obs: &Observations{}, U: []float64{0, 1}, Models: []ModelSample{s}}
-	c.drawModels(10, 7.2)
+	c.drawModels(New(), 10, 7.2)
 	if len(c.F) != 10 || len(c.Sigma) != 10 || c.Sigma[9] != 3 {
 		t.Errorf("%d curves, %v", len(c.F), c.Sigma)
 	}

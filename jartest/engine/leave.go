@@ -107,7 +107,7 @@ func (c *Cloud) ShapeWithout(i int) []float64 {
 
 // Less gives the observations without one.
 func (o *Observations) Less(i int) *Observations {
-	w := &Observations{Additive: o.Additive, Scatter: o.Scatter}
+	w := &Observations{Additive: o.Additive, Scatter: o.Scatter, DoseError: o.DoseError}
 	for k := range o.U {
 		if k != i {
 			w.U, w.Y, w.W, w.Limit = append(w.U, o.U[k]), append(w.Y, o.Y[k]), append(w.W, o.W[k]), append(w.Limit, o.Limit[k])

@@ -20,6 +20,9 @@ type Model struct {
 	Formula string
 	// Params describes the shape's parameters, at most maxParams of them.
 	Params []Param
+	// Size names what a reading on the additive scale changes by, b where it is not given:
+	// the factor of the shape, in the reading's unit or, with Dose -1, in that per dose.
+	Size Param
 	// Rises says that the model can turn up again on over-dose.
 	Rises bool
 	// Late says that the curve falls late and steeply on the logarithmic scale.

@@ -7,6 +7,7 @@ func Bent() Model {
 	return Model{
 		Name: "bent line", Rises: true, Formula: "f = a + b (d + q d^2)",
 		Params:   []Param{{Name: "q", Meaning: "bend", Centre: 0, Spread: 0.8, Dose: -1}},
+		Size:     Param{Name: "b", Meaning: "slope at zero dose", Dose: -1},
 		Value:    func(at Point, p []float64) float64 { return at.X + p[0]*at.X*at.X },
 		Gradient: func(at Point, p, g []float64) { g[0] = at.X * at.X },
 	}
@@ -50,6 +51,7 @@ func additiveStick() Model {
 	return Model{
 		Name: "broken stick", Formula: "f = a + c min(d/b, 1)",
 		Params: []Param{{Name: "b", Meaning: "dose at the break", Positive: true, Centre: 0.6, Spread: 0.45, Dose: 1}},
+		Size:   Param{Name: "c", Meaning: "size of the change"},
 		Value:  func(at Point, p []float64) float64 { return math.Min(at.X/p[0], 1) },
 		Gradient: func(at Point, p, g []float64) {
 			g[0] = 0

@@ -23,7 +23,14 @@ type Observations struct {
 	Limit    []int8    // -1: less than y, +1: more than y, 0: y itself
 	Additive bool
 	Scatter  ScatterPrior
+	// DoseError is the standard deviation of the logarithm of the dose that a jar got,
+	// about the one that is written.
+	DoseError float64
 }
+
+// UsualDoseError is how far the dose of a jar may be off, as a share of it: pipettes and
+// syringes hold some 1 to 3 % (common practice, no source).
+const UsualDoseError = 0.015
 
 // At is where jar i stood.
 func (o *Observations) At(i int) Point {

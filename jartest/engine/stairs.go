@@ -21,6 +21,8 @@ type Stairs struct {
 	evidence        float64  // log of the integrated likelihood, without the branches
 	Share           float64  // of the models' part of the answer
 	Fallen          float64  // of that, what the branches have
+	Slopes          float64  // of that, what ways have that step in every gap: they follow the jars and know no level
+	size            float64  // the height of a step that is expected
 }
 
 // stairway is one way to part the doses into treads.
@@ -42,7 +44,9 @@ const (
 	// stepHeight.
 	stepHeight = 1.6
 	stepSpread = 0.8
-	mostSteps  = 5
+	// stepPart of the range read is the height of a step on the additive scale.
+	stepPart  = 0.5
+	mostSteps = 5
 	// riseShare is how many waters in a hundred turn up again within the doses tested.
 	riseShare = 0.15
 	// stepBow is the bow of the line through a gap that holds a whole fall: so wide
@@ -52,15 +56,19 @@ const (
 	mostDoses = 32
 )
 
-// stairs counts all the ways. On the additive scale there is nothing to say what
-// height of a step is likely, and between two factors no order of the jars: there
-// the family is left out.
+// stairs counts all the ways. Between two factors the jars have no order: there the
+// family is left out. On the additive scale the curve may step either way first, and the
+// readings themselves tell how high a step is expected.
 func (o *Observations) stairs() Stairs {
-	s := Stairs{evidence: math.Inf(-1)}
+	s := Stairs{evidence: math.Inf(-1), size: stepHeight}
 	s.U, s.mean, s.weight, _ = o.Groups()
 	n := len(s.U)
-	if o.Additive || o.V != nil || n > mostDoses {
+	if o.V != nil || n > mostDoses {
 		return s
+	}
+	sides, side := []float64{1}, 0.0
+	if o.Additive {
+		sides, side, s.size = []float64{1, -1}, math.Log(0.5), stepPart*o.reach()
 	}
 	var sw float64
 	for _, w := range s.weight {
@@ -81,6 +89,7 @@ func (o *Observations) stairs() Stairs {
 			nu++
 		}
 	}
+	var down float64 // 1 where the first step goes down, -1 where up
 	var walk func(from int, steps uint32, count, turn int, last, ss, logw float64)
 	walk = func(from int, steps uint32, count, turn int, last, ss, logw float64) {
 		w, wy, wyy := 0.0, 0.0, 0.0
@@ -91,14 +100,14 @@ func (o *Observations) stairs() Stairs {
 			mean := wy / w
 			l, up := logw-0.5*math.Log(w), turn
 			if from > 0 {
-				fall := last - mean
+				fall := down * (last - mean)
 				if fall > 0 && turn > 0 || fall == 0 {
 					continue
 				}
 				if fall < 0 && turn == 0 {
 					up = from
 				}
-				l += logHeight(math.Abs(fall))
+				l += s.logHeight(math.Abs(fall))
 			}
 			here := ss + math.Max(wyy-wy*mean, 0)
 			if to == n-1 {
@@ -106,6 +115,12 @@ func (o *Observations) stairs() Stairs {
 				m := float64(count)
 				g1, _ := math.Lgamma(way.nu / 2)
 				g0, _ := math.Lgamma(nu / 2)
+				if count == 0 && down < 0 {
+					continue // no step at all is the same way on either side
+				}
+				if count > 0 {
+					l += side
+				}
 				way.logw = l + turning(up > 0, m) + 0.5*math.Log(sw) + m/2*math.Log(math.Pi) + g1 - g0 - way.nu/2*math.Log(here)
 				s.ways, logs = append(s.ways, way), append(logs, way.logw)
 				continue
@@ -116,9 +131,40 @@ func (o *Observations) stairs() Stairs {
 			}
 		}
 	}
-	walk(0, 0, 0, 0, 0, within, 0)
+	for _, down = range sides {
+		walk(0, 0, 0, 0, 0, within, 0)
+	}
 	s.evidence = logSumExp(logs)
 	return s
+}
+
+// slopes is the share of the family that steps in every gap.
+func (s *Stairs) slopes() float64 {
+	every, sum := uint32(1)<<(len(s.U)-1)-1, 0.0
+	for _, w := range s.ways {
+		if w.steps == every {
+			sum += math.Exp(w.logw - s.evidence)
+		}
+	}
+	return sum
+}
+
+// levelShift puts the evidence of models on the additive scale, which integrates over any
+// size of the change, in the measure of the stairs: the size is foretold as that of one
+// step over the whole range is, either way, and one degree of freedom goes for it.
+func (o *Observations) levelShift() float64 {
+	if !o.Additive {
+		return 0
+	}
+	nu := o.Scatter.Worth - 1
+	for _, l := range o.Limit {
+		if l == 0 {
+			nu++
+		}
+	}
+	g1, _ := math.Lgamma((nu - 1) / 2)
+	g0, _ := math.Lgamma(nu / 2)
+	return 0.5*math.Log(math.Pi) + g1 - g0 - math.Log(2*stepSpread*math.Sqrt(2*math.Pi)*o.reach())
 }
 
 // turning is the log prior of where among the steps the curve turns up.
@@ -129,9 +175,27 @@ func turning(rises bool, steps float64) float64 {
 	return math.Log1p(-riseShare)
 }
 
-func logHeight(h float64) float64 {
-	z := math.Log(h/stepHeight) / stepSpread
+// reach is the range of the jars' means, at least what scatter alone makes of level ones.
+func (o *Observations) reach() float64 {
+	_, mean, _, _ := o.Groups()
+	return math.Max(slices.Max(mean)-slices.Min(mean), 4*o.Scatter.SD)
+}
+
+// logHeight is the log prior density of a step's height.
+func (s *Stairs) logHeight(h float64) float64 {
+	z := math.Log(h/s.size) / stepSpread
 	return -0.5*z*z - math.Log(h*stepSpread*math.Sqrt(2*math.Pi))
+}
+
+// given are the doses that the jars may have got.
+func (o *Observations) given(u []float64, normal func() float64, out []float64) []float64 {
+	for k, x := range u {
+		out[k] = x * exp(o.DoseError*normal())
+		if k > 0 {
+			out[k] = math.Max(out[k], out[k-1]*(1+1e-9))
+		}
+	}
+	return out
 }
 
 // drawStairs adds n curves of the family.
@@ -141,7 +205,7 @@ func (c *Cloud) drawStairs(e *Engine, n int) {
 	normal := func() float64 { r++; return e.Rough[r%len(e.Rough)] }
 	step, cum := 1/float64(n), 0.0
 	next := step / 2
-	level := make([]float64, len(s.U))
+	level, at := make([]float64, len(s.U)), make([]float64, len(s.U))
 	have := 0
 	for i := range s.ways {
 		way := &s.ways[i]
@@ -149,7 +213,7 @@ func (c *Cloud) drawStairs(e *Engine, n int) {
 		for next < cum && have < n || i == len(s.ways)-1 && have < n {
 			sigma := math.Sqrt(way.ss / chiSquared(way.nu, normal()))
 			s.levels(way, sigma, normal, level)
-			c.F, c.Sigma = append(c.F, s.row(level, c.U, normal)), append(c.Sigma, sigma)
+			c.F, c.Sigma = append(c.F, s.row(c.Obs.given(s.U, normal, at), level, c.U, normal)), append(c.Sigma, sigma)
 			next += step
 			have++
 		}
@@ -178,16 +242,16 @@ func (s *Stairs) levels(way *stairway, sigma float64, normal func() float64, out
 	}
 }
 
-// row draws the curve through the levels.
-func (s *Stairs) row(level, grid []float64, normal func() float64) []float64 {
+// row draws the curve through the levels, which stand at the doses u.
+func (s *Stairs) row(u, level, grid []float64, normal func() float64) []float64 {
 	row := make([]float64, len(grid))
 	seg, exponent := 0, exp(s.bow(level, 0)*normal())
 	for j, x := range grid {
-		for seg < len(s.U)-2 && x > s.U[seg+1] {
+		for seg < len(u)-2 && x > u[seg+1] {
 			seg++
 			exponent = exp(s.bow(level, seg) * normal())
 		}
-		row[j] = between(s.U, level, seg, x, exponent)
+		row[j] = between(u, level, seg, x, exponent)
 	}
 	return row
 }
@@ -266,7 +330,7 @@ func (s *Stairs) Curve(grid []float64) []float64 {
 		copy(d.Shape[:], b.fall.Shape)
 		return s.overdosed(b, &d, [2]float64{0, 1}, b.level, grid)
 	}
-	return s.row(s.Likeliest(), grid, func() float64 { return 0 })
+	return s.row(s.U, s.Likeliest(), grid, func() float64 { return 0 })
 }
 
 // Without is the family as it is without jar i, and how its weight changes when it need

@@ -63,13 +63,100 @@ func TestStairsWithout(t *testing.T) {
 	}
 }
 
-// TestStairsLeftOut: between two factors and on the additive scale there are no stairs.
+// TestStairsLeftOut: between two factors the jars have no order, and there are no stairs.
 func TestStairsLeftOut(t *testing.T) {
-	pair, additive := jumps(0), jumps(0)
-	pair.V, additive.Additive = make([]float64, 6), true
-	for _, o := range []*Observations{pair, additive} {
-		if s := o.stairs(); !math.IsInf(s.evidence, -1) || len(s.ways) > 0 {
-			t.Errorf("%d ways", len(s.ways))
+	o := jumps(0)
+	o.V = make([]float64, 6)
+	if s := o.stairs(); !math.IsInf(s.evidence, -1) || len(s.ways) > 0 {
+		t.Errorf("%d ways", len(s.ways))
+	}
+}
+
+// additive are jars of a reading that is fitted as it is, on the scale of unit.
+func additive(unit, zero float64, y ...float64) *Observations {
+	o := &Observations{Additive: true, Scatter: ScatterPrior{SD: 0.9 * math.Abs(unit), Worth: 2}, Limit: make([]int8, len(y))}
+	for i, v := range y {
+		o.U, o.Y, o.W = append(o.U, float64(i)/float64(len(y)-1)), append(o.Y, zero+unit*v), append(o.W, 1)
+	}
+	return o
+}
+
+// TestAdditiveSteps: a zeta potential that jumps between two jars is told by levels, one
+// that rises steadily is not, and neither the unit, nor the zero, nor which way is up
+// matters to that.
+func TestAdditiveSteps(t *testing.T) {
+	jump, steady := []float64{-22, -21, -20.5, 8, 9, 9.5}, []float64{-22, -18, -13, -8, -3, 1}
+	e := New()
+	for _, c := range []struct {
+		y        []float64
+		low, top float64
+	}{{jump, 0.9, 1}, {steady, 0, 0.02}} {
+		plain := e.Build(additive(1, 0, c.y...), AdditiveModels(), 0.1).Stairs.Share
+		if plain < c.low || plain > c.top {
+			t.Errorf("%v: levels have %.3f, want %g to %g", c.y, plain, c.low, c.top)
 		}
+		for _, u := range [][2]float64{{0.001, 0}, {1000, 7}, {1, -300}, {-1, 0}} {
+			if got := e.Build(additive(u[0], u[1], c.y...), AdditiveModels(), 0.1).Stairs.Share; math.Abs(got-plain) > 0.01 {
+				t.Errorf("%v times %g from %g: levels have %.3f, not %.3f", c.y, u[0], u[1], got, plain)
+			}
+		}
+	}
+}
+
+// TestAdditiveGapIsFilled: the curves cross a level inside the jump anywhere in its gap,
+// 0.4 to 0.6 of the doses: a tenth of them in the first quarter and in the last.
+func TestAdditiveGapIsFilled(t *testing.T) {
+	c := New().Build(additive(1, 0, -22, -21, -20.5, 8, 9, 9.5), AdditiveModels(), 0.1)
+	first, last := 0, 0
+	for _, row := range c.F {
+		switch x := FirstCrossing(c.U, row, -5, true); {
+		case x < 0.45:
+			first++
+		case x > 0.55:
+			last++
+		}
+	}
+	if least := CloudSize / 10; first < least || last < least {
+		t.Errorf("%d of %d curves cross in the first quarter of the gap, %d in the last", first, CloudSize, last)
+	}
+}
+
+// TestSlopesAreNoLevels: of four jars that fall in every gap the ways with a step in each
+// know no level, and what they weigh is told apart; of jars on two levels hardly any do.
+func TestSlopesAreNoLevels(t *testing.T) {
+	// Four doses, duplicate jars: ln 35 to ln 1.36 by falls of 0.92, 0.67 and 1.63, which no
+	// smooth fall has; all of the family's weight lies on the one way with three steps.
+	o := &Observations{Scatter: UsualScatter, Limit: make([]int8, 8)}
+	for i, v := range []float64{35, 33.5, 14.1, 13.1, 6.95, 7.08, 1.37, 1.36} {
+		o.U, o.Y, o.W = append(o.U, float64(i/2+1)/4), append(o.Y, math.Log(v)), append(o.W, 1)
+	}
+	e := New()
+	falls := e.Build(o, Models(), 0.1).Stairs
+	if falls.Share < 0.9 || falls.Slopes < 0.95*(falls.Share-falls.Fallen) {
+		t.Errorf("share %.3f, of that slopes %.3f", falls.Share, falls.Slopes)
+	}
+	if two := e.Build(jumps(0), Models(), 0.1).Stairs; two.Share < 0.9 || two.Slopes > 0.05 {
+		t.Errorf("two levels: share %.3f, of that slopes %.3f", two.Share, two.Slopes)
+	}
+}
+
+// TestDosesGiven: a dose is off by a share of itself, the order of the jars stands.
+func TestDosesGiven(t *testing.T) {
+	e, r := New(), 0
+	normal := func() float64 { r++; return e.Rough[r] }
+	o := &Observations{DoseError: 0.05}
+	sum, squares, n := 0.0, 0.0, 4000.0
+	u, out := []float64{0, 0.5, 0.51, 1}, make([]float64, 4)
+	for range int(n) {
+		o.given(u, normal, out)
+		if out[0] != 0 || out[2] <= out[1] || out[3] <= out[2] {
+			t.Fatalf("doses %v", out)
+		}
+		x := math.Log(out[3])
+		sum, squares = sum+x, squares+x*x
+	}
+	matches(t, "standard deviation of ln dose", math.Sqrt(squares/n-sum*sum/n/n), 0.05, 0.06)
+	if o.DoseError = 0; o.given(u, normal, out)[1] != 0.5 {
+		t.Errorf("without an error the dose is %g", out[1])
 	}
 }

@@ -99,15 +99,18 @@ type Sheet struct {
 	Separator rune
 	// Fault says why the worksheet could not be read; it then has no rows.
 	Fault *note.Note
+	// width is that of the first counted rows.
+	width, counted int
 }
 
-// Width is the number of columns.
+// Width is the number of columns. It is asked for at every cell that is looked at, so
+// it is kept for the rows that it was counted over.
 func (s *Sheet) Width() int {
-	w := 0
-	for _, r := range s.Rows {
-		w = max(w, len(r))
+	for _, r := range s.Rows[min(s.counted, len(s.Rows)):] {
+		s.width = max(s.width, len(r))
 	}
-	return w
+	s.counted = len(s.Rows)
+	return s.width
 }
 
 // At gives the cell at a row and column, empty outside.

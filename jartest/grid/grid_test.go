@@ -67,3 +67,20 @@ func TestSheetPlaces(t *testing.T) {
 		t.Error("texts pass for errors")
 	}
 }
+
+// The width is kept, and follows rows that come later.
+func TestWidth(t *testing.T) {
+	s := &Sheet{Rows: [][]Cell{make([]Cell, 2), make([]Cell, 5), nil}}
+	for _, want := range []int{5, 5} {
+		if got := s.Width(); got != want {
+			t.Errorf("%d columns, want %d", got, want)
+		}
+	}
+	s.Rows = append(s.Rows, make([]Cell, 7), make([]Cell, 1))
+	if got := s.Width(); got != 7 {
+		t.Errorf("%d columns with the later rows", got)
+	}
+	if got := (&Sheet{}).Width(); got != 0 {
+		t.Errorf("an empty sheet has %d columns", got)
+	}
+}

@@ -132,6 +132,7 @@ func (r *sheetReader) format(style string) (*Format, error) {
 func (r *sheetReader) put(c Cell) error {
 	row := r.sheet.Rows[r.row]
 	r.budget -= r.col + 1 - len(row)
+	r.letters -= len(c.Text)
 	r.width = max(r.width, r.col+1)
 	r.filled = r.row + 1
 	switch {
@@ -139,6 +140,8 @@ func (r *sheetReader) put(c Cell) error {
 		return r.over(columnNumber)
 	case r.budget < 0:
 		return r.over(cellCount)
+	case r.letters < 0:
+		return r.over(cellTexts)
 	case r.width*r.filled > areaCells.Most():
 		return r.over(areaCells)
 	}

@@ -20,12 +20,13 @@ type workbook struct {
 	formats  []*Format      // by style number
 	struck   []bool         // by style number; nil where none strikes out
 	budget   int            // cells that may still come
+	letters  int            // bytes of text that may still stand in cells
 }
 
 // readWorkbook gives every worksheet in order. A worksheet that cannot be read
 // carries its fault; the fault returned is for the file as a whole.
 func readWorkbook(a *archive) ([]*Sheet, error) {
-	w := &workbook{archive: a, budget: cellCount.Most(), erased: map[int]string{}}
+	w := &workbook{archive: a, budget: cellCount.Most(), letters: cellTexts.Most(), erased: map[int]string{}}
 	here := note.Place{File: a.file}
 	tabs, rels, err := w.contents()
 	if err == nil {

@@ -100,6 +100,10 @@ func TestHostileWorkbooks(t *testing.T) {
 		{"parts allowed", zipOf(t, many(zipParts.Most())...), "", 0, ""},
 		{"sheets", zipOf(t, parts(rowsOf(""), entry{"xl/workbook.xml", "<workbook><sheets>" + tabs + "</sheets></workbook>"})...), "too-large", sheetCount, "f.xlsx"},
 	}
+	oneText := func(words int) []byte {
+		return zipOf(t, parts(rowsOf(repeat(300_000, `<row r="%d"><c t="s"><v>0</v></c></row>`)),
+			entry{"xl/sharedStrings.xml", "<sst><si><t>" + strings.Repeat("xyz ", words) + "</t></si></sst>"})...)
+	}
 	blanks, first := strings.Repeat(" ", 1<<20), []string{"xl/worksheets/sheet1.xml"}
 	if !testing.Short() {
 		list = append(list, []hostile{
@@ -107,8 +111,8 @@ func TestHostileWorkbooks(t *testing.T) {
 			{"blanks", zipTimes(t, 97, blanks, first), "too-large", partBytes, "f.xlsx"},
 			{"zeros", zipTimes(t, 90, blanks, first), "too-large", unpackRatio, "f.xlsx"},
 			{"a year of minutes", sheet(yearRows()), "", 0, ""},
-			{"one text in every cell", zipOf(t, parts(rowsOf(repeat(300_000, `<row r="%d"><c t="s"><v>0</v></c></row>`)),
-				entry{"xl/sharedStrings.xml", "<sst><si><t>" + strings.Repeat("xyz ", 24_000) + "</t></si></sst>"})...), "", 0, ""},
+			{"one text in every cell", oneText(24_000), "too-large", cellTexts, "f.xlsx: Jars!A350"}, // 32 MB / 96,000 = 349.5
+			{"one text in every cell allowed", oneText(25), "", 0, ""},
 		}...)
 	}
 	for _, x := range list {

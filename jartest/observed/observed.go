@@ -94,6 +94,9 @@ func Of(s jartest.Series, k jartest.Key, d Design, high bool, own *Scatter) Read
 	}
 	r.observe(s, d)
 	r.expect(own)
+	if !d.Pair && !d.PH {
+		r.Obs.DoseError = engine.UsualDoseError
+	}
 	r.weigh(readingStep(s, k))
 	r.weighRepeats(s)
 	return r

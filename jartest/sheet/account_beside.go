@@ -15,7 +15,8 @@ var factUse = map[factKind]string{
 	factStock: "stock strength", factVolume: "jar volume", factDensity: "density", factPerMl: "dose of each mL of stock", factFixed: "dose of every jar",
 	factChemical: "chemical", factRaw: Raw, factLimit: "detection limit", factOverLimit: "end of the meter's range", factN: "number of readings",
 	factTarget: "target", factRecycle: "recycle", factNeat: "product as delivered", factDash: "what a dash means", factPH: "pH of all jars",
-	factBasis: "basis", factName: "name of the test", factDate: "date", factDilution: "dilution", factDoseUnit: "unit of the doses",
+	factBasis: "basis", factName: "name of the test", factDate: "date", factDilution: "dilution", factHolds: "strength of the product",
+	factDoseUnit: "unit of the doses",
 }
 
 // asides are the words by which a text outside the tables is set aside.

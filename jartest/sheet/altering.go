@@ -23,6 +23,10 @@ var alterations = []struct {
 	{"a number of the table", true, aside.ofTheTable},
 	{"what the meter shows of clear water", true, aside.ofClearWater},
 	{"a number that stands for nothing known", false, aside.looseNumber},
+	{"numbers of another day", true, func(r aside) bool { return spoken()["copied"].in(r.text) && spoken()["former"].in(r.text) }},
+	{"a household measure that something was dosed with", false, func(r aside) bool {
+		return spoken()["household"].in(r.text) && spoken()["add"].in(r.text) && !r.h.Speed && !r.h.Stock
+	}},
 	{"one thing instead of another", false, func(r aside) bool { return instead.MatchString(r.text) && lengthOf(r.text) > 2 }},
 	{"a water that something was done to before the test", true, aside.ofTreatedWater},
 	{"a word for what went wrong", false, func(r aside) bool {

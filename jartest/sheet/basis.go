@@ -38,6 +38,7 @@ func (m *maker) basis(f field) quantity.Basis {
 		}
 	}
 	if as == "" {
+		m.productUnused(f)
 		return quantity.NotStated
 	}
 	basis, err := quantity.ParseBasis(as)
@@ -51,6 +52,24 @@ func (m *maker) basis(f field) quantity.Basis {
 		return quantity.NotStated
 	}
 	return basis
+}
+
+// productUnused speaks of what a product holds, or how dense it is, where masses of it can be
+// meant and no dose was computed with it.
+func (m *maker) productUnused(f field) {
+	if f.role != asDose || f.Head.Unit.Kind != words.Conc {
+		return
+	}
+	x, ok := m.b.look(m.t, factHolds, f.chem)
+	of, other := "strength", "what it holds"
+	if !ok && strings.Contains(words.Fold(f.Head.Text), "ppm") {
+		x, ok = m.b.look(m.t, factDensity, f.chem)
+		of, other = "density", "its volume"
+	}
+	if ok && !m.b.cautioned(x.at) {
+		m.b.say(note.Caution, "product-unused", x.at, "%q gives the %s of a product, and nothing says whether column %q counts the product or %s; the doses were kept as they stand",
+			clip(m.b.lineAt(x)), of, f.Head.Text, other).do(m.b, `say what they count with --basis, such as --basis "as product"`)
+	}
 }
 
 // strangeBasis speaks of a basis that doses of a chemical cannot count.

@@ -170,7 +170,7 @@ func (m *maker) stockUnit(k int, f field) doseUnit {
 	asked := m.strength(k, f, m.s.Chemicals[k].Name, &out)
 	var need []string
 	if out.stock == 0 && !asked {
-		need = append(need, `the strength of the stock (--stock "10 g/L")`)
+		need = append(need, strengthNeeded(f))
 	}
 	if out.jar == 0 {
 		need = append(need, `the jar volume (--jar-volume "1 L")`)
@@ -220,12 +220,10 @@ const agreeing = 0.02
 // within reports two numbers no further apart than a share of the second.
 func within(a, b, share float64) bool { return math.Abs(a-b) <= share*math.Abs(b) }
 
-// isProduct reports a column for which the sheet gives a density and no strength of a stock.
-func (m *maker) isProduct(f field) bool {
-	chem := m.s.Chemicals[m.indexOf(f)].Name
-	_, dense := m.b.look(m.t, factDensity, chem)
-	_, stock := m.b.look(m.t, factStock, chem)
-	return dense && !stock
+// hasStock reports a column for which the sheet gives the strength of a stock.
+func (m *maker) hasStock(f field) bool {
+	_, stock := m.b.look(m.t, factStock, m.s.Chemicals[m.indexOf(f)].Name)
+	return stock
 }
 
 // litresOf gives the litres in one unit of a column of volumes.
@@ -235,7 +233,7 @@ func (m *maker) litresOf(f field) (float64, bool) {
 	case words.Volume:
 		return u.Factor, true
 	case words.Volper:
-		if !f.Head.Stock && !f.Head.Neat && b.opt.Stock == 0 && b.opt.Density == 0 && !m.isProduct(f) {
+		if !f.Head.Stock && !f.Head.Neat && b.opt.Stock == 0 && b.opt.Density == 0 && m.hasStock(f) {
 			b.say(note.Caution, "stock-or-product", f.Place, "column %q does not say whether it is volumes of stock or of product; stock is taken", f.Head.Text).do(b, `write "mL of stock/L", or give --density for product`)
 		}
 		return u.Factor / 1000, true
@@ -280,14 +278,24 @@ func (m *maker) jarOf(f field) (float64, *field) {
 	return 0, nil
 }
 
-func stripFlags(need []string) string {
-	var s []string
-	for _, n := range need {
-		name, _, _ := strings.Cut(n, " (")
-		s = append(s, name)
+// strengthNeeded says what turns the volumes of a column into masses: the density where it
+// counts parts of product, either where it does not say of what the volumes are.
+func strengthNeeded(f field) string {
+	const density, stock = `the density of the product (--density "1.33 kg/L")`, `the strength of the stock (--stock "10 g/L")`
+	switch {
+	case f.Head.Unit.Kind != words.Volper || f.Head.Stock:
+		return stock
+	case strings.HasSuffix(f.Head.Unit.Name, "v/v") || f.Head.Neat:
+		return density
 	}
-	return strings.Join(s, " nor ")
+	return stock + " or " + density
 }
+
+func stripFlags(need []string) string {
+	return flagInBrackets.ReplaceAllString(strings.Join(need, " nor "), "")
+}
+
+var flagInBrackets = words.NewPattern(` \(--[^)]*\)`)
 
 // strength finds the stock's strength, or the density of a neat product. It gives
 // true where it has asked for a density.

@@ -64,7 +64,10 @@ var statementTests = map[string]func(*statement) bool{
 	"says-all":  func(s *statement) bool { return saysAll(s.part) },
 	"advice":    func(s *statement) bool { return s.all.Summary || s.all.Next },
 	// of the whole text
-	"of-stock":   func(s *statement) bool { return s.all.Stock },
+	"of-stock": func(s *statement) bool { return s.all.Stock },
+	"of-chemical": func(s *statement) bool {
+		return s.all.Chem != "" || s.all.Metal != "" || s.p.Unit.As != "" || len(countedIn(s.part)) > 0
+	},
 	"of-product": func(s *statement) bool { return s.all.Product },
 	// of the number
 	"mass":       func(s *statement) bool { return s.kind() == words.Mass },
@@ -110,8 +113,8 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 
 	{Role: factNothing, Weight: 90, Needs: "running strong reading", Why: "a reading"},
 	{Role: factNothing, Weight: 90, Needs: "running strong removal", Why: "a removal"},
-	{Role: factNothing, Weight: 90, Needs: "running strong product", Why: "what a product holds"},
-	{Role: factNothing, Weight: 90, Needs: "running strong of-product", Against: "stock", Why: "what a product holds"},
+	{Role: factNothing, Weight: 90, Needs: "running strong product", Why: "what a product holds", Then: (*statement).bookHolds},
+	{Role: factNothing, Weight: 90, Needs: "running strong of-product", Against: "stock", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factNothing, Weight: 90, Needs: "running strong recycle", Why: "a share of recycled water"},
 	{Role: factStock, Weight: 80, Needs: "running strong stock", Why: "beside a word for the stock", Then: (*statement).bookStock},
 	{Role: factStock, Weight: 80, Needs: "running strong strength", Against: "dose", Why: "beside a word for strength", Then: (*statement).bookStock},
@@ -119,6 +122,7 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 	{Role: factStock, Weight: 78, Needs: "running strong of-stock", Against: "dose all fine", Why: "no dose is that strong", Then: (*statement).bookStock},
 	{Role: factNothing, Weight: 70, Needs: "running strong advice", Against: "says-all", Why: "the best dose, the plant's dose"},
 	{Role: factNothing, Weight: 70, Needs: "running conc fine dosed advice says-all", Why: "all jars, and a word for another dose", Then: (*statement).mention},
+	{Role: factHolds, Weight: 65, Needs: "running percent of-chemical", Against: "dose", Why: "what a product holds", Then: (*statement).bookHolds},
 	{Role: factFixed, Weight: 60, Needs: "running conc fine dosed", Against: "strength", Why: "a dose", Then: (*statement).bookFixed},
 	{Role: factFixed, Weight: 60, Needs: "running conc fine all", Against: "strength", Why: "in all jars", Then: (*statement).bookFixed},
 })
@@ -147,6 +151,13 @@ func (s *statement) bookStock() {
 	last.parts = []amount{{Amount: words.Amount{UnitAt: words.UnitAt{Unit: s.p.Unit}}, num: s.p.Num, ok: true}}
 	if !s.keyed && last.chem == "" {
 		last.chem = s.all.Chem
+	}
+}
+
+func (s *statement) bookHolds() {
+	if s.kind() == words.Percent {
+		s.book(factHolds, s.p.Num, false)
+		s.b.facts[len(s.b.facts)-1].chem = s.all.Chem
 	}
 }
 

@@ -37,7 +37,9 @@ const (
 	factDate  // the day of the test
 	// factDilution says that what is dosed was diluted, one part in so many
 	factDilution
-	factDrop     // volume of a drop, L
+	factDrop // volume of a drop, L
+	// factHolds is what a product holds, %; no dose is computed with it
+	factHolds
 	factDoseUnit // the unit of the doses
 	factAlso     // a chemical that the jars got, and not how much
 )

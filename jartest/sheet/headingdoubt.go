@@ -65,6 +65,11 @@ var headDoubts = []struct {
 			return fmt.Sprintf("%q in the heading %q is not understood, so the unit is not known", d.Head.Unit.Left, d.Head.Text),
 				`write the unit plainly, such as "mg/L" or "mg/500 mL", or state it with ` + d.column(d.meant())
 		}},
+	{"unit-not-understood", note.Error, func(d headDoubt) bool { return !d.own() && d.strangeUnit() != "" },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("%q in the heading %q is no unit that is known", d.strangeUnit(), d.Head.Text),
+				`write the unit plainly, such as "mg/L" or "mg/500 mL", or state it with ` + d.column(d.meant())
+		}},
 	{"transformed", note.Error, func(d headDoubt) bool { return !d.own() && d.Head.Unit.Scale+d.Head.Scale != "" },
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("column %q does not hold the values themselves (%s)", d.Head.Text, d.Head.Unit.Scale+d.Head.Scale), "write the values, not their logarithms or roots"
@@ -113,6 +118,18 @@ var headDoubts = []struct {
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("%q in the heading %q is not understood; the column is taken for %s", textsOf(d.left), d.Head.Text, d.what()), "if it is something else, say so with " + d.column("…")
 		}},
+}
+
+// strangeUnit gives a word that nobody knows over a unit, "zorks/L".
+func (d headDoubt) strangeUnit() string {
+	f := words.Fold(d.Head.Text)
+	for _, p := range d.left {
+		_, below, over := strings.Cut(f, p.Text+"/")
+		if us := words.Units(below); p.Concept == "" && over && len(us) > 0 && us[0].From == 0 {
+			return p.Text + "/" + below[:us[0].To]
+		}
+	}
+	return ""
 }
 
 // twofold reports a heading that names two kinds of readings.

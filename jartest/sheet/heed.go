@@ -31,6 +31,7 @@ var beside = map[factKind]string{
 	factNeat:     "role:neat role:dose role:stock meta:product meta:strength",
 	factDilution: "dilution role:stock role:dose role:neat meta:strength meta:product",
 	factPH:       "reading:ph stage:set meta:all role:jar",
+	factHolds:    "role:dose role:stock role:neat role:jar meta:strength meta:product meta:density",
 	factBasis:    "role:dose role:neat meta:product",
 	factChemical: "role:dose role:stock role:neat role:jar meta:strength meta:product",
 }

@@ -51,14 +51,26 @@ func (b *bench) doseText(s string, dec layout.Decimals) (labelDose, bool) {
 	if a := b.dosesInLabel(s, dec); len(a) == 1 {
 		return a[0], true
 	}
-	first, rest, _ := strings.Cut(words.Fold(s), " ")
-	switch first {
-	case "no", "without", "sin", "sem", "sans", "ohne", "tanpa", "khong":
-		if h := layout.ReadHeading(rest); h.Chem != "" || h.Chemical || h.Dose {
-			return labelDose{}, true
+	return labelDose{}, withoutChemical(s)
+}
+
+// withoutChemical reports "no alum", "senza coagulante", "koagülant yok": a word for
+// nothing and the name of what was not dosed, in either order.
+func withoutChemical(s string) bool {
+	nothing, named := false, false
+	for _, p := range layout.Pieces(words.Fold(s)) {
+		switch {
+		case p.Concept == "label:control":
+			nothing, named = true, true
+		case words.Means(p.Text, "value:zero"):
+			nothing = true
+		case strings.HasPrefix(p.Concept, "chem:"), p.Concept == "role:chemical", p.Concept == "role:dose":
+			named = true
+		case p.Concept != layout.SaysFiller:
+			return false
 		}
 	}
-	return labelDose{}, false
+	return nothing && named
 }
 
 // splitPlus parts a label at "+", "&" and "and".

@@ -413,7 +413,10 @@ func (m *maker) doseValue(n, i int, last *layout.Value) layout.Value {
 	if own, ok := m.ownDoseValue(d, f); ok {
 		v = own
 	}
-	if v.State == layout.Unclear {
+	switch none := words.Means(x.Text, "value:zero") || withoutChemical(x.Text); {
+	case none && !v.OK(): // what is "not measured" elsewhere is not dosed here
+		v = layout.Value{State: layout.Zero}
+	case v.State == layout.Unclear:
 		if amount, ok := b.doseText(x.Text, b.dec(m.t)); ok {
 			v = layout.Value{State: layout.Number, Num: float64(amount.dose), Unit: words.Unit{Kind: words.Conc, Factor: 1, Name: "mg/L"}}
 			m.doseWords(x.Text, m.t.View.PlaceAt(d.r, f.C))

@@ -240,22 +240,30 @@ func (b *bench) decimalsByOrder(g *layout.Area) layout.Decimals {
 	return d
 }
 
-// tooManyTexts drops the sheets from the one on with which there are more
-// different texts than can be looked at.
+// tooManyTexts drops the sheets from the one on with which there is more
+// different text than can be looked at.
 func (b *bench) tooManyTexts() {
-	seen := map[string]bool{}
+	seen, letters, cells := map[string]bool{}, 0, 0
 	for i, g := range b.grids {
 		for _, row := range g.Rows {
 			for _, c := range row {
 				if c.Kind == grid.Textual && len(c.Text) <= layout.LongText && strings.Trim(c.Text, "0123456789.,-") != "" {
-					seen[c.Text] = true
+					if cells++; !seen[c.Text] {
+						seen[c.Text] = true
+						letters += len(c.Text)
+					}
 				}
 			}
-			if len(seen) > grid.BenchTexts.Most() {
-				b.notes.Add(grid.BenchTexts.Fault(note.Place{File: g.File, Sheet: g.Name}))
-				b.grids = b.grids[:i]
-				return
+			switch at := (note.Place{File: g.File, Sheet: g.Name}); {
+			case letters > grid.BenchTexts.Most():
+				b.notes.Add(grid.BenchTexts.Fault(at))
+			case cells > grid.BenchCells.Most():
+				b.notes.Add(grid.BenchCells.Fault(at))
+			default:
+				continue
 			}
+			b.grids = b.grids[:i]
+			return
 		}
 	}
 }

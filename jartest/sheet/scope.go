@@ -22,7 +22,7 @@ import (
 func (b *bench) look(t *layout.Table, kind factKind, chem string) (fact, bool) {
 	byRank := map[int][]fact{}
 	for _, x := range b.facts {
-		if x.kind != kind {
+		if x.kind != kind || kind == factChemical && b.onlyCodosed(x) {
 			continue
 		}
 		if chem != "" && x.chem != "" && x.chem != chem && !strings.HasSuffix(chem, x.chem) && !strings.HasSuffix(x.chem, chem) {
@@ -47,6 +47,12 @@ func (b *bench) look(t *layout.Table, kind factKind, chem string) (fact, bool) {
 		}
 	}
 	return fact{}, false
+}
+
+// onlyCodosed reports a chemical that a line names for the dose of it that every jar got: it is
+// not the one whose dose was varied.
+func (b *bench) onlyCodosed(x fact) bool {
+	return !x.keyed && slices.ContainsFunc(b.facts, func(o fact) bool { return o.kind == factFixed && o.at == x.at && o.chem == x.chem })
 }
 
 // agree gives the one thing that several facts say. Facts that name the chemical

@@ -87,6 +87,20 @@ func TestDilutedSamples(t *testing.T) {
 	}
 }
 
+// Repeats of a reading and its spread are diluted with it: two readings of a tenfold dilution, and a mean ± spread of a
+// twofold one.
+func TestDilutedRepeats(t *testing.T) {
+	r := mustRead(t, "s.csv", "Jar,Alum (mg/L),NTU 1,NTU 2,Dilution\n1,0,9,9.4,1:10\n2,10,30,31,\n3,20,20,22,\n", Options{})
+	got := r.Series[0].Jars[0].Readings.Of(jartest.Turbidity)
+	if len(got.Replicates) != 2 || got.Replicates[0].Value != 90 || got.Replicates[1].Value != 94 || got.Value != 92 {
+		t.Errorf("repeats %+v", got)
+	}
+	r = mustRead(t, "s.csv", "Jar,Alum (mg/L),NTU,SD,Dilution\n1,0,9.2,0.4,1:2\n2,10,30,1,\n3,20,20,1,\n", Options{})
+	if got = r.Series[0].Jars[0].Readings.Of(jartest.Turbidity); got.Value != 18.4 || got.SD != 0.8 {
+		t.Errorf("%g with a spread of %g, want 18.4 and 0.8", got.Value, got.SD)
+	}
+}
+
 // Headings without a reading are no table of jars that waits to be filled in.
 func TestHeadingsWithoutAReading(t *testing.T) {
 	for text, code := range map[string]string{"Jar,Alum (mg/L),Notes\n": "no-jars", "Jar,Alum (mg/L),Turbidity (NTU)\n": "no-numbers"} {

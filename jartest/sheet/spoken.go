@@ -17,10 +17,12 @@ import (
 // from a title, and only the former by words that say nothing more, "denied" says no, "topic"
 // is what sheets speak of that no jar is changed by. "reckon" is an operation on numbers,
 // "process" what is done to a "water", with "since" before the test, "clear" water without
-// turbidity, "shows" what a meter does. What changes nothing is "quiet" where jars are spoken of,
-// "harmless" in how and by whom things were done, "plain" in how jars were run, and "seen"
-// in what was seen in them. A star ends a stem. The words are those of bench sheets (from
-// memory of the languages).
+// turbidity, "shows" what a meter does, "instruct" begins what somebody is told to do,
+// "backward" is an order against that of the numbers; "copied" numbers are those of a "former"
+// day, "household" what doses are spooned with. What changes nothing is "quiet" where jars are
+// spoken of, "harmless" in how and by whom things were done, "plain" in how jars were run, and
+// "seen" in what was seen in them. A star ends a stem. The words are those of bench sheets
+// (from memory of the languages).
 
 //go:embed spoken.csv
 var spokenCSV string
@@ -127,7 +129,7 @@ func strange(w string, ending bool) bool {
 	switch {
 	case ending, unit, species, utf8.RuneCountInString(w) < 2, layout.IsFigure(w), layout.Ordinal(w):
 		return false
-	case spoken()["harmless"].has(w), spoken()["plain"].has(w), spoken()["seen"].has(w), spoken()["verb"].has(w), spoken()["counted"].has(w):
+	case spoken()["harmless"].has(w), spoken()["plain"].has(w), spoken()["seen"].has(w), spoken()["verb"].has(w), spoken()["counted"].has(w), spoken()["copied"].has(w):
 		return false
 	}
 	return strings.IndexFunc(w, unicode.IsLetter) >= 0 && !spoken()["quiet"].has(w) && !spoken()["reagent"].has(w)

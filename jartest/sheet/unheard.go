@@ -68,17 +68,25 @@ func (b *bench) unheardElsewhere(line fact) {
 	if !slices.ContainsFunc(b.tables, here) {
 		return
 	}
-	if all, f := layout.ReadHeading(line.text), words.Fold(line.text); disturbs(all, f) {
-		b.notUnderstood(line, line.text)
+	text := strings.Join(slices.DeleteFunc(sentences(line.text, heedEnd), instructs), ". ")
+	if all, f := layout.ReadHeading(text), words.Fold(text); disturbs(all, f) {
+		b.notUnderstood(line, text)
 		return
 	}
-	part := b.alteration(line, line.text)
+	part := b.alteration(line, text)
 	if part == "" {
-		part = b.exception(line, line.text, true)
+		part = b.exception(line, text, true)
 	}
 	if part != "" {
 		b.notUnderstood(line, part)
 	}
+}
+
+// instructs reports a sentence that says how to run a test, "Leave a spilt jar empty", and
+// nothing of one that was run.
+func instructs(said string) bool {
+	f := words.Fold(said)
+	return spoken()["instruct"].has(first(f)) && !aside{text: f, h: layout.ReadHeading(said)}.reckons()
 }
 
 // withoutFacts gives the sentences of a line that none of its facts was taken from. The
@@ -102,7 +110,11 @@ func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) str
 
 // notUnderstood speaks of a sentence, and says what was taken from its line all the same.
 func (b *bench) notUnderstood(line fact, part string) {
-	b.say(note.Caution, "line-not-understood", line.at, "%q speaks of the jars and is not understood; %s", clip(strings.TrimSpace(part)), b.takenFrom(line)).
+	of := "bears on the test"
+	if h := layout.ReadHeading(part); h.Jar || namesJars(words.Fold(part)) {
+		of = "speaks of the jars"
+	}
+	b.say(note.Caution, "line-not-understood", line.at, "%q %s and is not understood; %s", clip(strings.TrimSpace(part)), of, b.takenFrom(line)).
 		do(b, "put what it says into the table, or write it as a name with its value beside it")
 }
 
@@ -311,6 +323,8 @@ var exceptions = []struct {
 		return spoken()["dose"].in(r.text) && len(countedIn(r.said)) > 0 && basisOf(r.said) == "" && !r.h.Amount
 	}},
 	{"readings of something that no column has", true, aside.otherReading},
+	{"what the numbers are of, other than the headings say", true, aside.otherKind},
+	{"an order of the jars that is not that of their numbers", true, func(r aside) bool { return spoken()["backward"].in(r.text) }},
 	{"doses for one volume in jars of another", true, func(r aside) bool {
 		if r.unit {
 			return false
@@ -357,6 +371,19 @@ func (r aside) listed() bool {
 	})
 }
 
+// otherKind reports a sentence by which the numbers are volumes, of stock or of product,
+// where no heading says so and no basis was taken from it.
+func (r aside) otherKind() bool {
+	if !isSentence(r.text) || !spoken()["subject"].in(r.text) || r.h.Amount || basisOf(r.said) != "" || r.h.Jar {
+		return false
+	}
+	volumes := func(c layout.Column) bool {
+		return c.Head.Stock || c.Head.Volume || c.Head.Unit.Kind == words.Volume || c.Head.Unit.Kind == words.Volper
+	}
+	given := slices.ContainsFunc(r.tables, func(t *layout.Table) bool { return slices.ContainsFunc(t.Cols, volumes) })
+	return r.h.Product || r.h.Neat || r.h.Volume && r.h.Chemical || (r.h.Volume || r.h.Stock) && !given
+}
+
 // volumes gives the volumes of a sentence, in litres.
 func (r aside) volumes() []float64 {
 	var out []float64
@@ -388,7 +415,7 @@ func (r aside) unsettling(p layout.Piece) bool {
 	case "filtered": // others than turbidity are read so as a rule
 		return p.Text != "dissolved" && (r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || spoken()["subject"].in(r.text)))
 	case layout.SaysUnit:
-		of := r.h.Chem != "" || r.h.Stock || r.h.Density || r.h.Strength
+		of := r.h.Chem != "" && !(r.h.Dose && isSentence(r.text)) || r.h.Stock || r.h.Density || r.h.Strength
 		return p.Unit.Kind == words.FAU || p.Unit.Kind == words.JTU || p.Unit.Kind == words.Percent && p.Counted && !of
 	}
 	return false

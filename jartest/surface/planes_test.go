@@ -240,6 +240,20 @@ func TestPlanesOutcomes(t *testing.T) {
 	}
 }
 
+// TestPlanesLimitsForbid: it is the limits that forbid where the clearest pair meets the
+// target as likely as not without them: of 300 planes about e⁰ there, 156 lie below 1.0192
+// NTU (150.5 + 300 ln 1.0192 = 156.2) and 147 below 0.99.
+func TestPlanesLimitsForbid(t *testing.T) {
+	none := Options{Limits: []Limit{{Says: "no alum", Keeps: func(p Pair) bool { return p.First == 0 }}}}
+	for ask, want := range map[string]bool{"turbidity <= 1.0192 NTU": true, "turbidity <= 0.99 NTU": false} {
+		r := planes(t, ask, none)
+		r.decide()
+		if got := noteOf(*r, "limits-forbid") != ""; got != want || r.Outcome == curve.Found {
+			t.Errorf("%s: forbidden by limits %v, %s", ask, got, r.Outcome)
+		}
+	}
+}
+
 // TestPlanesNext: what is run next of the planes, by hand: the target line, the plan, and
 // the line a quarter of the polymer to either side.
 func TestPlanesNext(t *testing.T) {
@@ -300,6 +314,10 @@ func TestPlanesNext(t *testing.T) {
 	flat.First.Levels, flat.Jars = []float64{10, 30}, flat.Jars[:1]
 	if got := proposals(flat, 4); got != "1 of 10+0, 1 of 20+0, 1 of 30+0, 1 of 10+0.3" {
 		t.Errorf("three levels: %s", got)
+	}
+	flat.First.Levels, flat.Jars = []float64{10}, nil
+	if got := proposals(flat, 3); got != "1 of 0+0, 1 of 10+0, 1 of 20+0" {
+		t.Errorf("three levels about one: %s", got)
 	}
 	// What to pipette: 20 mg/L of 10 g/L stock into 2 L are 4 mL.
 	d := &r.design

@@ -390,3 +390,31 @@ func TestGridWithAHole(t *testing.T) {
 		}
 	}
 }
+
+// TestTwoLevelsAreASurface: two levels of one chemical beside three of the other are enough
+// for an answer at those levels; four pairs, or one level, are not.
+func TestTwoLevelsAreASurface(t *testing.T) {
+	at := func(alum, polymer float64) [3]float64 {
+		return [3]float64{alum, polymer, 40 * math.Exp(-0.08*alum-0.5*polymer)}
+	}
+	grid := func(a, p []float64) (rows [][3]float64) {
+		for _, x := range a {
+			for _, y := range p {
+				rows = append(rows, at(x, y))
+			}
+		}
+		return rows
+	}
+	for _, c := range []struct {
+		alum, polymer []float64
+		few           bool
+	}{
+		{[]float64{10, 40}, []float64{0, 0.5, 1}, false}, {[]float64{10, 25, 40}, []float64{0, 1}, false},
+		{[]float64{10, 40}, []float64{0, 1}, true},
+	} {
+		r := Analyse(jars(grid(c.alum, c.polymer)...), target(t, "turbidity <= 10 NTU"), Options{})
+		if few := noteOf(r, "too-few-jars") != ""; few != c.few {
+			t.Errorf("%v by %v: too few %v (%s)", c.alum, c.polymer, few, r.Outcome)
+		}
+	}
+}

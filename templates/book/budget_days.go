@@ -2,6 +2,7 @@ package book
 
 import (
 	"cmp"
+	"slices"
 
 	"jarwright/dosing/month"
 	"jarwright/jartest/quantity"
@@ -97,12 +98,7 @@ func (w *budgetBook) writeDays() {
 func (w *budgetBook) writeDay(r, i int, d month.Day) {
 	s, cal := w.days, w.m.Plan.Calendar
 	p := cal.Week[d.Date.Weekday()]
-	class := 0
-	for k, c := range w.m.Classes {
-		if c.Name == d.Class && d.Class != month.UsualWater { // whose cell stays empty
-			class = k + 1
-		}
-	}
+	class := w.class(d)
 	ofClass := func(v []float64) float64 {
 		if class == 0 {
 			return w.mixed(v)
@@ -155,6 +151,14 @@ func (w *budgetBook) writeDay(r, i int, d month.Day) {
 		s.Put(r, w.dayUse[c].Col, Calc(w.fill(s, "{water}*IF({class}=0,{mix},INDEX({by class},MAX(1,{class}))){content}", refs),
 			w.accounts[c].Row("wanted", i), "0.000"))
 	}
+}
+
+// class is the number of a day's class of water, 0 where it is not known: its cell then stays empty.
+func (w *budgetBook) class(d month.Day) int {
+	if d.Class == month.UsualWater {
+		return 0
+	}
+	return 1 + slices.IndexFunc(w.m.Classes, func(c month.Class) bool { return c.Name == d.Class })
 }
 
 // designFlow is the formula of the month's flow.

@@ -180,17 +180,9 @@ func (k styleKey) style() *excelize.Style {
 	l := k.kind.look()
 	st := &excelize.Style{
 		Font:       &excelize.Font{Family: bodyFont, Size: l.size, Bold: l.bold, Color: l.color[1:]},
-		Alignment:  &excelize.Alignment{Vertical: "center", WrapText: k.wrap},
+		Alignment:  k.alignment(),
 		Protection: &excelize.Protection{Locked: k.kind != Input},
 		Fill:       l.pattern(),
-	}
-	switch {
-	case k.center:
-		st.Alignment.Horizontal = "center"
-	case k.text && (k.indent || k.kind == Unit || l.border != "") || k.empty && k.kind == Unit: // off the border
-		st.Alignment.Horizontal, st.Alignment.Indent = "left", 1
-	case !k.text && l.border != "" && (!k.empty || k.format != ""):
-		st.Alignment.Horizontal, st.Alignment.Indent = "right", 1
 	}
 	if k.format != "" {
 		st.CustomNumFmt = &k.format
@@ -205,6 +197,20 @@ func (k styleKey) style() *excelize.Style {
 		}
 	}
 	return st
+}
+
+// alignment is how a cell stands between its borders.
+func (k styleKey) alignment() *excelize.Alignment {
+	a, bordered := &excelize.Alignment{Vertical: "center", WrapText: k.wrap}, k.kind.look().border != ""
+	switch {
+	case k.center:
+		a.Horizontal = "center"
+	case k.text && (k.indent || k.kind == Unit || bordered) || k.empty && k.kind == Unit: // off the border
+		a.Horizontal, a.Indent = "left", 1
+	case !k.text && bordered && (!k.empty || k.format != ""):
+		a.Horizontal, a.Indent = "right", 1
+	}
+	return a
 }
 
 // pattern is the fill as the library takes it.

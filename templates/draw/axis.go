@@ -201,7 +201,8 @@ func number(v float64, decimals int, comma bool) string {
 	return s
 }
 
-// extent lists every x and y that the layers of a panel want to show.
+// extent lists every x and y that the layers of a panel want to show; a case for each
+// kind of layer, as a table of them would read.
 func (p Panel) extent() (xs, ys []float64) {
 	add := func(x float64, y ...float64) { xs, ys = append(xs, x), append(ys, y...) }
 	for _, l := range p.Layers {

@@ -114,10 +114,22 @@ func (s Style) interval(i Interval) string {
 	return out
 }
 
+// fixed are the forms that ask for the same digits whatever the number.
+var fixed = map[Form]string{Tenth: "%.1f", Cents: "%.2f", Whole: "%.0f", SignCents: "%+.2f"}
+
+// traces are the least values that forms of traces show; below them they say so.
+var traces = map[Form]float64{Trace: 1e-6, Gas: 1e-4}
+
 // digitsOf writes a value as the figure's form asks.
 func digitsOf(v float64, f Figure) string {
+	if verb, ok := fixed[f.Form]; ok {
+		return fmt.Sprintf(verb, v)
+	}
+	if least := traces[f.Form]; v > 0 && v < least {
+		return "<" + quantity.Sig(least, 1)
+	}
 	switch f.Form {
-	case Full:
+	case Full, Gas:
 		return quantity.Sig(v, f.digits())
 	case Signed:
 		if s := fmt.Sprintf("%+.1f", v); s != "+0.0" && s != "-0.0" {
@@ -128,23 +140,6 @@ func digitsOf(v float64, f Figure) string {
 		if v > 0 {
 			return "+" + quantity.Brief(v, f.digits())
 		}
-	case Trace:
-		if v > 0 && v < 1e-6 {
-			return "<" + quantity.Sig(1e-6, 1)
-		}
-	case Gas:
-		if v > 0 && v < 1e-4 {
-			return "<" + quantity.Sig(1e-4, 1)
-		}
-		return quantity.Sig(v, f.digits())
-	case Tenth:
-		return fmt.Sprintf("%.1f", v)
-	case Cents:
-		return fmt.Sprintf("%.2f", v)
-	case Whole:
-		return fmt.Sprintf("%.0f", v)
-	case SignCents:
-		return fmt.Sprintf("%+.2f", v)
 	}
 	return quantity.Brief(v, f.digits())
 }

@@ -131,34 +131,15 @@ func (p Page) Write(w io.Writer) error {
 	}
 	pictures := 0
 	for i, part := range p.Parts {
-		v := view{ID: fmt.Sprintf("part-%d", i+1)}
-		switch part := part.(type) {
-		case Section:
-			v.Kind, v.Text = "section", plain.Line(string(part))
-		case Para:
-			v.Kind, v.Text = "para", plain.Line(string(part))
-		case List:
-			v.Kind, v.List = "list", part
-		case Steps:
-			v.Kind, v.List = "steps", part
-		case Pairs:
-			v.Kind, v.Pairs = "pairs", part
-		case Table:
-			v.Kind, v.Table = "table", part
-		case Picture:
+		if _, ok := part.(Picture); ok {
 			pictures++
-			// The drawing escapes its own words; a test feeds it hostile ones.
-			v.Kind, v.SVG = "picture", template.HTML(part.InlineSVG(fmt.Sprintf("picture-%d", pictures)))
-		case Notes:
-			v.Kind, v.Notes = "notes", noteViews(note.List(part))
-		case Lines:
-			v.Kind, v.Text = "lines", plain.Visible(strings.Join(part, "\n"))
-		case Card:
-			v.Kind, v.Card = "card", part
-			data.HasCards = true
-		default:
+		}
+		v := viewOf(part, pictures)
+		if v.Kind == "" {
 			return fmt.Errorf("a page cannot show a %T", part)
 		}
+		v.ID = fmt.Sprintf("part-%d", i+1)
+		data.HasCards = data.HasCards || v.Kind == "card"
 		data.Views = append(data.Views, v)
 	}
 	var b bytes.Buffer
@@ -167,6 +148,33 @@ func (p Page) Write(w io.Writer) error {
 	}
 	_, err = w.Write(tidy(b.Bytes()))
 	return err
+}
+
+// viewOf is what the template shows of a part, without a kind where it can show nothing of it.
+func viewOf(part any, pictures int) view {
+	switch part := part.(type) {
+	case Section:
+		return view{Kind: "section", Text: plain.Line(string(part))}
+	case Para:
+		return view{Kind: "para", Text: plain.Line(string(part))}
+	case List:
+		return view{Kind: "list", List: part}
+	case Steps:
+		return view{Kind: "steps", List: part}
+	case Pairs:
+		return view{Kind: "pairs", Pairs: part}
+	case Table:
+		return view{Kind: "table", Table: part}
+	case Picture: // the drawing escapes its own words; a test feeds it hostile ones
+		return view{Kind: "picture", SVG: template.HTML(part.InlineSVG(fmt.Sprintf("picture-%d", pictures)))}
+	case Notes:
+		return view{Kind: "notes", Notes: noteViews(note.List(part))}
+	case Lines:
+		return view{Kind: "lines", Text: plain.Visible(strings.Join(part, "\n"))}
+	case Card:
+		return view{Kind: "card", Card: part}
+	}
+	return view{}
 }
 
 // tidy drops blanks at line ends and empty lines, which the template leaves.
