@@ -352,6 +352,9 @@ func named(s string, state State, d Decimals) Value {
 	if state != Number { // "< LOD", "> range"
 		return Value{State: state}
 	}
+	if timesNumber.MatchString(s) {
+		return Value{State: Unclear, Doubt: "has a factor"}
+	}
 	head := s
 	if i := strings.IndexFunc(s, func(r rune) bool { return unicode.IsDigit(r) || strings.ContainsRune("([:=;,", r) }); i > 0 {
 		head = strings.TrimSpace(s[:i])
@@ -396,5 +399,7 @@ var (
 	bracketed = words.NewPattern(`^\s*[(\[][^()\[\]]*[)\]]$`)
 	innerLess = words.NewPattern(`[<≤]\s*=?\s*(\d[\d.,]*)`)
 	innerMore = words.NewPattern(`[>≥]\s*=?\s*(\d[\d.,]*)`)
-	anyNumber = words.NewPattern(`\d[\d.,]*`)
+	// timesNumber begins with a factor: "x10 6.2".
+	timesNumber = words.NewPattern(`^[x×*] ?\d`)
+	anyNumber   = words.NewPattern(`\d[\d.,]*`)
 )

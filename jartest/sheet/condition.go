@@ -32,6 +32,9 @@ type jarsAlike struct {
 	labels []string
 }
 
+// timesName heads what the numbers of a row are to be multiplied with, or diluted.
+var timesName = words.NewPattern(`^(?:x|times|by|mal|veces|vezes|fois|por|dil)$|multipl|faktor|factor`)
+
 // warmer is how far temperatures of jars of one series lie apart where they were not meant to
 // be alike (rule of thumb, no source).
 const warmer = 5
@@ -41,6 +44,7 @@ var conditionRules = []func(alikeness) bool{
 	func(c alikeness) bool { return c.isTime() && c.of("settling") },
 	func(c alikeness) bool { return c.isTime() && c.few() },
 	func(c alikeness) bool { return c.unit.Kind == words.Speed },
+	func(c alikeness) bool { return timesName.MatchString(words.Fold(c.name)) },
 	func(c alikeness) bool {
 		return (c.of("handled") || layout.ReadHeading(c.name).Filtered) && c.few()
 	},

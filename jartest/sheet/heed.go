@@ -229,8 +229,66 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.words(string(h.mask[c[0]:c[1]]), facts)
 	}
 	h.marks()
+	for _, x := range misplaced {
+		if word := x.word(h); h.any(func(f fact) bool { return f.kind == x.kind }) && word != "" {
+			h.add(word, false)
+		}
+	}
 	return h.left
 }
+
+// misplaced are words that are known, and cannot stand beside facts of a kind without
+// changing what they are of.
+var misplaced = []struct {
+	kind factKind
+	word func(*held) string
+}{
+	{factStock, func(h *held) string { // of what was diluted nothing says how far
+		if h.any(diluted) || h.any(func(f fact) bool { return f.kind == factDilution }) || len(h.amounts) > 1 || dilutionTokens.FindString(h.text) == "" && dilutionWord.FindString(h.text) == "" {
+			return ""
+		}
+		return dilutionWord.FindString(h.text)
+	}},
+	{factStock, func(h *held) string { return ofAnother.FindString(h.text) }},
+	{factVolume, func(h *held) string {
+		if len(h.amounts) > 1 || h.any(func(f fact) bool { return f.kind == factStock }) {
+			return ""
+		}
+		return dilutionWord.FindString(h.text)
+	}},
+	{factVolume, func(h *held) string { return filledTo.FindString(h.text) }},
+	{factRaw, (*held).notRaw},
+}
+
+var (
+	// ofAnother are shares by volume, and of the metal.
+	ofAnother = words.NewPattern(`% ?,? ?\(?v ?/ ?v\b|\d ?% (?:as )?(?:fe|al|fe2o3|al2o3)\b`)
+	filledTo  = words.NewPattern(`\b(?:filled|full|fill) (?:up )?(?:to|with) \d[.,]\d+|, ?\d[.,]\d+ used\b`)
+)
+
+// notRaw gives the word by which the clause with the reading of the raw water is of water that
+// was treated, or of another day.
+func (h *held) notRaw() string {
+	if len(bareNum.FindAllString(h.text, 2)) == 1 && formerly.MatchString(h.text) {
+		return formerly.FindString(h.text)
+	}
+	for _, c := range clauseSpans(h.text) {
+		part := h.text[c[0]:c[1]]
+		of := layout.ReadHeading(part)
+		if !h.any(func(f fact) bool { return f.kind == factRaw && h.b.states(sentenceOf(part, h.dec), f) }) {
+			continue
+		}
+		switch before := strings.Contains(part, "before") || strings.Contains(part, "untreated") || saysNot.MatchString(part); {
+		case before:
+		case spoken()["process"].in(part), len(of.Chems) > 0, of.Control && !strings.Contains(part, "raw"):
+			return strings.TrimSpace(part)
+		}
+	}
+	return ""
+}
+
+// saysNot denies a treatment.
+var saysNot = words.NewPattern(`\b(?:un\w+ed|no|not|without|ohne|vor|sin|sans|sem|avant|antes|prima)\b`)
 
 // asides blanks the clauses that were understood and state none of the facts.
 func (h *held) asides() {
