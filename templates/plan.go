@@ -59,7 +59,7 @@ func (p Plan) Text(t *Text, o Options) {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
 	p.solidsText(t, o, d.Sub("solids"))
-	p.moneyText(t, d.Sub("money"))
+	moneyText(t, "Cost of the day", p.Cost, d.Sub("money"))
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
@@ -191,22 +191,22 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	}
 }
 
-// moneyText is what the day costs, and what that leaves out.
-func (p Plan) moneyText(t *Text, d *figure.Object) {
-	if !p.Cost.Priced() && len(p.Cost.Notes) == 0 {
+// moneyText is what a day costs, and what that leaves out.
+func moneyText(t *Text, head string, c month.DayCost, d *figure.Object) {
+	if !c.Priced() && len(c.Notes) == 0 {
 		return
 	}
-	t.Head("Cost of the day")
-	if p.Cost.Priced() {
+	t.Head(head)
+	if c.Priced() {
 		var facts []Fact
 		for _, l := range d.Objects("lines") {
 			facts = append(facts, Fact{upperFirst(l.Said("item")), l.Fig("cost")})
 		}
-		t.Facts(append(facts, Fact{either(len(p.Cost.Lacks) > 0, "All of it, INCOMPLETE", "All of it"), figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
+		t.Facts(append(facts, Fact{either(len(c.Lacks) > 0, "All of it, INCOMPLETE", "All of it"), figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
 		var orders []any
 		for i, x := range d.Objects("usual_orders") {
 			amount := figure.Say("%s x %s", x.Get("packs"), x.Fig("pack"))
-			if y := p.Cost.Orders[i]; y.Loose {
+			if y := c.Orders[i]; y.Loose {
 				amount = figure.Say("%s", mass("", quantity.Mass(y.Packs)*y.Pack, 3))
 			}
 			orders = append(orders, figure.Say("%s %s", x.Get("chemical"), amount))
@@ -216,7 +216,7 @@ func (p Plan) moneyText(t *Text, d *figure.Object) {
 				figure.And(", ", orders...))
 		}
 	}
-	t.Notes(p.Cost.Notes)
+	t.Notes(c.Notes)
 }
 
 // waterLine says what water there is to treat.

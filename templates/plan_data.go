@@ -18,7 +18,7 @@ func (p Plan) data() *figure.Object {
 	feeds := objects(p.Feeds, p.feedData)
 	o.List("feeds", feeds)
 	o.Some("tasks", objects(p.todo, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
-	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("money", p.moneyData())
+	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("money", moneyData(p.Cost))
 	all := slices.Concat(p.Notes, p.solidsNotes(), p.Cost.Notes, p.Findings.All())
 	return reviewData(o, p.Findings).Set("notes", Notes(all))
 }
@@ -218,23 +218,23 @@ func (p Plan) solidsData() *figure.Object {
 	})).Part("unit", unitData(s.Day))
 }
 
-// moneyData is what the day costs; nothing where nothing has a price.
-func (p Plan) moneyData() *figure.Object {
-	if !p.Cost.Priced() {
+// moneyData is what a day costs; nothing where nothing has a price.
+func moneyData(c month.DayCost) *figure.Object {
+	if !c.Priced() {
 		return nil
 	}
 	lines := []*figure.Object{}
-	for _, l := range p.Cost.Lines() {
+	for _, l := range c.Lines() {
 		if l.Amount.Amount > 0 {
 			lines = append(lines, figure.New(amount("cost", l.Amount)).Set("item", l.Name))
 		}
 	}
-	orders := objects(p.Cost.Orders, func(x month.Order) *figure.Object {
+	orders := objects(c.Orders, func(x month.Order) *figure.Object {
 		return figure.New(pack(x.Pack), amount("charge", x.Charge)).Set("chemical", x.Chemical).Set("packs", x.Packs)
 	})
-	o := figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines).Some("usual_orders", orders)
-	if len(p.Cost.Lacks) > 0 {
-		o.Set("lacks_the_price_of", p.Cost.Lacks)
+	o := figure.New(amount("total", c.Total()), pricePer("per_1000m3", c.Per1000(), 4)).List("lines", lines).Some("usual_orders", orders)
+	if len(c.Lacks) > 0 {
+		o.Set("lacks_the_price_of", c.Lacks)
 	}
 	return o
 }

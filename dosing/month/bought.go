@@ -101,7 +101,7 @@ func Buy(s site.Site, r site.Price, name string, p product.Product, daily quanti
 // worked is the water that a site's calendar treats in the month of its date over that
 // of as many usual days; 1 where nothing tells.
 func worked(s site.Site) float64 {
-	if !s.Place.Date.OK || cleansTank(s) {
+	if !s.Place.Date.OK || dosing.CleansTank(s) {
 		return 1
 	}
 	c := Calendar{Month: MonthOf(DateOf(s.Place.Date.V)), Week: EveryDay(24), Flow: 1}
