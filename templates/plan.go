@@ -121,7 +121,7 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 	t.Head("What to do when")
 	objects := d.Objects("tasks")
 	t.each(cols("Time", "Task"), objects, func(i int, x *figure.Object) []any {
-		return []any{x.Get("at"), p.taskText(p.todo[i], x, d.Objects("feeds"))}
+		return []any{dayClock(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
 	})
 	if r := p.reserve(); r.Format != "" {
 		t.Say("%s", r)
@@ -363,7 +363,11 @@ func useBy(b dosing.Batch) string {
 	}
 }
 
+// dayClock is a clock time with the day where that is not the plan's.
 func dayClock(h quantity.Time) string {
+	if h < -1e-6 {
+		return flow.Clock(h)
+	}
 	if h >= 24 {
 		days := int(math.Floor(float64(h) / 24))
 		return clockOf(h) + either(days == 1, " tomorrow", fmt.Sprintf(" in %d days", days))
@@ -427,8 +431,13 @@ func (p Plan) feedWords(f dosing.Feed, d *figure.Object, stock string) figure.Ph
 		return figure.Say("feed %s of %s by hand: %s every %s, or a tap set to %s", d.Fig("stock_rate"), either(f.Stock.Neat(), f.Name, stock),
 			d.Fig("portion_volume"), quarterHour, d.Fig("stock_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
 	}
-	return figure.Say("feed %s by hand: %s, that is a scoop of %s every %s, or a feeder set to %s", f.Name, d.Fig("product_rate"), d.Fig("portion"), quarterHour,
+	return figure.Say("feed %s by hand: %s, that is %s every %s, or a feeder set to %s", f.Name, d.Fig("product_rate"), portionWords(d), quarterHour,
 		d.Fig("product_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
+}
+
+// portionWords is a portion by weight, and in scoops where one was weighed.
+func portionWords(d *figure.Object) figure.Phrase {
+	return figure.Say("%s", d.Fig("portion")).If(d.Has("scoop"), " (%s level scoops of %s)", d.Fig("scoops"), d.Fig("scoop"))
 }
 
 // portionEvery is how often a portion is fed by hand (common practice, no source).

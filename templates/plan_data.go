@@ -40,7 +40,14 @@ func (p Plan) feedData(f dosing.Feed) *figure.Object {
 	if f.Fed {
 		p.fedData(o, f)
 	} else {
-		o.Put(anHour("product_rate", quantity.MassRate(float64(f.Product)*24/float64(p.Running))).If(p.Running > 0))
+		dry := quantity.MassRate(float64(f.Product) * 24 / float64(p.Running))
+		switch {
+		case p.Running <= 0:
+		case p.Findings.Stopped: // nothing to feed by
+			o.Put(anHour("product_rate", dry))
+		default:
+			handData(o, f, dry, 0)
+		}
 	}
 	o.List("batches", objects(f.Batches, batchData))
 	if f.Every != 0 {
@@ -151,10 +158,7 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 	case dosing.MakeUp:
 		o.Part("batch", batchData(k.Batch).Put(litres("stands", k.Batch.Stands, 3)))
 	case dosing.FeedByHand:
-		portion := quantity.Mass(k.Product.In("kg/d")) * quantity.Mass(portionEvery/24)
-		fed := k.Rate > 0
-		o.Put(rate("stock_rate", k.Rate, 3).If(fed), litres("portion_volume", quantity.Volume(k.Rate.In("L/h"))*quantity.Volume(portionEvery), 3).If(fed),
-			anHour("product_rate", k.Product).If(!fed), kilos("portion", portion, 3).If(!fed), water("flow", k.Flow))
+		handData(o, p.Feeds[k.Feed], k.Product, k.Rate).Put(water("flow", k.Flow))
 	case dosing.ChangeDrum:
 		if k.Batch.Full > 0 {
 			f := p.Feeds[k.Feed]
@@ -170,6 +174,19 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 		o.Set("nobody_there", true)
 	}
 	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feeds)))
+}
+
+// handData is what a hand or a feeder has to give: so much an hour, and in a portion.
+func handData(o *figure.Object, f dosing.Feed, dry quantity.MassRate, wet quantity.FeedRate) *figure.Object {
+	if f.Fed {
+		return o.Put(rate("stock_rate", wet, 3), litres("portion_volume", quantity.Volume(wet.In("L/h"))*quantity.Volume(portionEvery), 3))
+	}
+	portion := quantity.Mass(dry.In("kg/d")) * quantity.Mass(portionEvery/24)
+	o.Put(anHour("product_rate", dry), kilos("portion", portion, 3))
+	if f.Scoop.OK {
+		o.Put(kilos("scoop", f.Scoop.V, 3)).Bare(brief("scoops", float64(portion/f.Scoop.V)))
+	}
+	return o
 }
 
 func (p Plan) hourData(h dosing.HourRow) *figure.Object {
