@@ -161,8 +161,8 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	if in == nil {
 		ch.Supply = Supply{Pack: usualPack, Loose: liquid(p), MinDays: NoMinDays}
-		a.notes.Add(note.New(note.Caution, "no-supply",
-			"%s has no row on the Prices sheet: nothing is taken to be on hand, no lead time, %s", name, ch.Supply.taken()).
+		a.notes.Add(note.New(note.Info, "no-supply",
+			"no row on the Prices sheet is that of %s: nothing is taken to be on hand, no lead time, %s", name, ch.Supply.taken()).
 			Do("add the row"))
 		return
 	}
