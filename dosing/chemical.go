@@ -15,7 +15,7 @@ import (
 // ChemicalOf gathers what belongs to one chemical of a site apart from its pump
 // and its tanks: product, doses by water, strength of the stock.
 func ChemicalOf(s site.Site, c site.Chemical, index int, g Given) (FeedInput, note.List, error) {
-	f := FeedInput{Name: c.Name.V, At: rowOf(c.At, c.Name.At), StockName: c.Stock.V, PumpName: c.Pump.V}
+	f := FeedInput{Name: c.Name.V, At: rowOf(c.At, c.Name.At), StockName: c.Stock.V, Scoop: c.Scoop, PumpName: c.Pump.V}
 	f.Jars = g.Jars[index]
 	bench, jarTested := g.Bench[index]
 	var notes, errs note.List

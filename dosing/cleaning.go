@@ -10,6 +10,8 @@ import (
 	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/day"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
@@ -250,6 +252,26 @@ func (c Cleaning) waterNotes() []caution.Said {
 	return out
 }
 
+// CleansTank reports that a site treats no water day by day but cleans a tank up, the
+// same water passing the unit until it is clear.
+func CleansTank(s site.Site) bool {
+	described := s.Solids.Tank.OK || s.Solids.TankStop.OK
+	for _, r := range s.Calendar {
+		described = described || r.CleanUp.OK
+	}
+	return s.Place.Passes.V == site.Batch && described
+}
+
+// Priced is the record of the whole run with what the site pays for all but the chemicals.
+func (c Cleaning) Priced(s site.Site) day.Record {
+	r, all := c.Record(), RecordOf(s, site.UsualWater)
+	r.Disposal, r.Power, r.MakeUp, r.Electricity = all.Disposal, all.Power, all.MakeUp, all.Electricity
+	for i, f := range c.Feeds {
+		r.Chemicals[i].Carrier = f.Post
+	}
+	return r
+}
+
 // CleaningFromSite gathers the cleaning of the tank that a site names.
 func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, error) {
 	in := CleaningInput{Site: s.Place.Name.V}
@@ -278,10 +300,10 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 			errs = append(errs, note.Of(need.fault, "tank")...)
 		}
 	}
-	day, _, err := DayOf(s.Flow, g.Log)
+	water, _, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	in.Name = t.Name.V
-	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: day.Average(), Hours: u.TankHours.Or(HoursOf(s.Flow)),
+	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(hoursRun(s.Flow, water)),
 		Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
 		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,
@@ -311,10 +333,29 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	in.Notes = append(in.Notes, notes...)
 	if err == nil {
 		errs = append(errs, in.dosed(s, feeds, &k)...)
-		in.Day = Running{Site: s, Flow: day.Average(), Hours: day.Running(), Feeds: feeds, Today: today}.Review().Told()
+		in.Day = Running{Site: s, Flow: water.Average(), Hours: water.Running(), Feeds: feeds, Today: today}.Review().Told()
 	}
 	in.Tank = k
 	return in, errs.Err()
+}
+
+// hoursRun are the hours in which a unit runs: as stated, or those in which the flow table
+// has water; none where it runs round the clock.
+func hoursRun(f site.Flow, water flow.Day) flow.Hours {
+	h := HoursOf(f)
+	if h != nil || !f.HasHours() || water.Running() > 24-moment {
+		return h
+	}
+	for _, s := range water.Segments() {
+		switch n := len(h); {
+		case s.Flow <= 0 || s.Length() <= 0:
+		case n > 0 && s.From <= h[n-1].To+moment:
+			h[n-1].To = s.To
+		default:
+			h = append(h, s.Span)
+		}
+	}
+	return h
 }
 
 // dosed puts the site's chemicals into the tank.

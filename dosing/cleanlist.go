@@ -253,12 +253,15 @@ func (d draw) when(v quantity.Volume) (done, on quantity.Time) {
 // makeUps adds the stock to make up and when: each batch as large as its tank, its life
 // and what is still to be dosed allow, ready before the one before it has run out.
 func (l cleanList) makeUps(i int, d draw) {
-	if i >= len(l.Feeds) || l.Feeds[i].Stock.Neat() || l.Feeds[i].Tank == nil || d.total() <= 0 {
+	if i >= len(l.Feeds) || l.Feeds[i].Stock.Neat() || d.total() <= 0 {
 		return
 	}
 	in := l.Feeds[i]
 	f := Feed{FeedInput: in}
 	f.keeping()
+	if in.Tank == nil { // of any size
+		in.Tank = &Vessel{Volume: d.total(), Usable: 1, At: in.StockAt}
+	}
 	begin := l.Tank().Begin
 	m := making{tank: in.Tank.Holds(), work: in.Work, shift: shift{in.From, in.Till}}
 	if in.Mix != nil {
@@ -315,6 +318,6 @@ func (l cleanList) batch(in FeedInput, f Feed, b Batch, name string) {
 	}
 	l.then(b.Start, "%s, use by %s", what, k.Clock(b.Expires))
 	if b.Moved > b.Made+moment {
-		l.before(b.Moved, "let the aged %s over into %s", name, in.Tank.Name)
+		l.before(b.Moved, "let the aged %s over into %s", name, cmp.Or(in.Tank.Name, "its tank"))
 	}
 }

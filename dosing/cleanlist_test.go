@@ -52,16 +52,16 @@ func TestCleaningListByHand(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := `07:45 make up 18 L of alum stock (1.8 kg of product), use by +1 d 08:00
+	want := `07:45 make up 18 L of alum stock (1.8 kg of product), use by 08:00 the day after
 08:00 jar test: before you begin, on the tank's own water
 08:00 start the circulation
 08:00 set
 12:05 jar test: the reading has halved: the dose needed falls as the water clears
-14:54 make up 18 L of alum stock (1.8 kg of product), use by +1 d 15:09
+14:54 make up 18 L of alum stock (1.8 kg of product), use by 15:09 the day after
 16:10 jar test: the reading has halved: the dose needed falls as the water clears
 20:15 jar test: the reading has halved: the dose needed falls as the water clears
-22:02 make up 5.1 L of alum stock (0.51 kg of product), use by +1 d 22:17
-+1 d 00:19 clear: stop dosing first, then the circulation; read the tank again after an hour`
+22:02 make up 5.1 L of alum stock (0.51 kg of product), use by 22:17 the day after
+00:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour`
 	if got := listOf(c); got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
 	}
@@ -73,21 +73,33 @@ func TestCleaningListByHand(t *testing.T) {
 	if c, err = Clean(in); err != nil {
 		t.Fatal(err)
 	}
-	want = `07:45 make up 18 L of alum stock (1.8 kg of product), use by +1 d 08:00
+	want = `07:45 make up 18 L of alum stock (1.8 kg of product), use by 08:00 the day after
 08:00 jar test: before you begin, on the tank's own water
 08:00 start the circulation
 08:00 set
 12:05 jar test: the reading has halved: the dose needed falls as the water clears
-14:54 make up 18 L of alum stock (1.8 kg of product), use by +1 d 15:09
+14:54 make up 18 L of alum stock (1.8 kg of product), use by 15:09 the day after
 16:10 jar test: the reading has halved: the dose needed falls as the water clears
-18:00 stop dosing first, then the circulation, until +1 d 08:00
-+1 d 08:00 start the circulation again
-+1 d 08:00 set
-+1 d 10:15 jar test: the reading has halved: the dose needed falls as the water clears
-+1 d 12:02 make up 5.1 L of alum stock (0.51 kg of product), use by +2 d 12:17
-+1 d 14:19 clear: stop dosing first, then the circulation; read the tank again after an hour`
+18:00 stop dosing first, then the circulation, until 08:00 the day after
+08:00 the day after start the circulation again
+08:00 the day after set
+10:15 the day after jar test: the reading has halved: the dose needed falls as the water clears
+12:02 the day after make up 5.1 L of alum stock (0.51 kg of product), use by 12:17 2 days after
+14:19 the day after clear: stop dosing first, then the circulation; read the tank again after an hour`
 	if got := listOf(c); got != want {
 		t.Errorf("%s\nwant\n%s", got, want)
+	}
+	// Without a tank the first batch is what is drawn before it has gone off at 08:00 the next day, 10 h
+	// of 2.52 L; the second is the rest, 41.10 - 25.2 = 15.9 L, made before it is needed.
+	in.Feeds[0].Tank, in.Feeds[0].From, in.Feeds[0].Till = nil, 0, 0
+	if c, err = Clean(in); err != nil {
+		t.Fatal(err)
+	}
+	for _, want := range []string{"07:45 make up 25.2 L of alum stock (2.52 kg of product), use by 08:00 the day after\n",
+		"07:45 the day after make up 15.9 L of alum stock (1.59 kg of product), use by 08:00 2 days after\n08:00 the day after start the circulation again"} {
+		if got := listOf(c); !strings.Contains(got, want) {
+			t.Errorf("%s\nwant\n%s", got, want)
+		}
 	}
 	// A tank that holds 7 h of it cannot bridge a night of running when nobody is there.
 	in = muddy()

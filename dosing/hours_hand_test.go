@@ -110,13 +110,13 @@ func TestSettingsThroughTheDay(t *testing.T) {
 		want  string
 	}{
 		{"one flow round the clock", 6, []flow.Segment{segment(0, 24, 2)}, "06:00 set pump"},
-		{"one flow that ends before the start", 6, []flow.Segment{segment(0, 5, 2), segment(6, 24, 2)}, "06:00 set pump, +1 d 05:00 stop pump"},
+		{"one flow that ends before the start", 6, []flow.Segment{segment(0, 5, 2), segment(6, 24, 2)}, "06:00 set pump, 05:00 the day after stop pump"},
 		{"the same in two parts", 6, []flow.Segment{segment(0, 12, 2), segment(12, 24, 2)}, "06:00 set pump"},
 		{"a step", 6, []flow.Segment{segment(0, 12, 2), segment(12, 24, 3)}, "06:00 set pump, 12:00 set pump, 24:00 set pump"},
 		{"a step too small for the knob", 6, []flow.Segment{segment(0, 12, 2), segment(12, 24, 2.001)}, "06:00 set pump"},
 		{"an hour off, then as before", 6, []flow.Segment{segment(0, 12, 2), segment(13, 24, 2)}, "06:00 set pump, 12:00 stop pump, 13:00 set pump"},
 		{"a moment off", 6, []flow.Segment{segment(0, 12, 2), segment(12+5e-7, 24, 2)}, "06:00 set pump"},
-		{"off from the start on", 0, []flow.Segment{segment(4, 24, 2)}, "04:00 set pump"},
+		{"off from the start on", 0, []flow.Segment{segment(4, 24, 2)}, "04:00 set pump, 24:00 stop pump"},
 		{"off at the end", 0, []flow.Segment{segment(0, 20, 2)}, "00:00 set pump, 20:00 stop pump"},
 	} {
 		d := dayOf(t, x.day...)
@@ -139,10 +139,10 @@ func TestTasksOnTheClock(t *testing.T) {
 	}{
 		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(-3.25, -3, -3)}}, "20:45 make up"},
 		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(-51.25, -51, -49)}}, "20:45 make up, 23:00 move stock"},
-		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(3, 3.25, 3.25)}}, "+1 d 03:00 make up"},
+		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(3, 3.25, 3.25)}}, "03:00 the day after make up"},
 		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(8, 8.25, 32)}}, "08:00 move stock, 08:00 make up"},
 		{Feed{FeedInput: FeedInput{Stock: stock}, Batches: []Batch{batch(78, 78.25, 80)}}, "06:00 make up, 08:00 move stock"},
-		{Feed{FeedInput: FeedInput{Stock: neat}, HasEmpty: true, Empty: 29.5}, "+1 d 05:30 change drum"},
+		{Feed{FeedInput: FeedInput{Stock: neat}, HasEmpty: true, Empty: 29.5}, "05:30 the day after change drum"},
 		{Feed{FeedInput: FeedInput{Stock: neat}, HasEmpty: true, Empty: 30}, ""},
 		{Feed{FeedInput: FeedInput{Stock: neat}, Empty: 9}, ""},
 		{Feed{FeedInput: FeedInput{Stock: stock}, HasEmpty: true, Empty: 9}, ""},

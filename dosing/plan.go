@@ -63,6 +63,9 @@ type FeedInput struct {
 	StockName string
 	StockAt   note.Place
 
+	// Scoop is what a level scoop of the product weighs, for a chemical fed by hand.
+	Scoop quantity.Known[quantity.Mass]
+
 	Pump     *pump.Pump
 	PumpName string
 	PumpAt   note.Place
@@ -259,8 +262,12 @@ func (p Plan) feed(in FeedInput) (Feed, error) {
 	case err == nil:
 		f.Fed = true
 	case l[0].Code == "dry-without-stock" && in.Pump == nil:
-		f.Notes.Add(note.New(note.Info, "dry-feed", "%s is dry and no stock is given: the plan gives its mass, %s an hour, for a dry feeder", in.Name,
-			quantity.Mass(float64(f.Product)/float64(p.Running))).At(in.StockAt))
+		n := note.New(note.Info, "dry-feed", "%s is dry and no stock is given: the plan gives its mass, %s an hour, for a dry feeder", in.Name,
+			quantity.Mass(float64(f.Product)/float64(p.Running))).At(in.StockAt)
+		if !in.Scoop.OK {
+			n = n.Do("weigh one level scoop of it and give that as its scoop, to have the portions in scoops too")
+		}
+		f.Notes.Add(n)
 	default:
 		return f, l[0].At(in.StockAt)
 	}

@@ -219,7 +219,7 @@ func (p Plan) unit() []Task {
 	var out []Task
 	for _, run := range p.runs() {
 		out = append(out, Task{At: run.From, Feed: -1, Kind: StartUnit})
-		if run.To < p.Start+24-moment {
+		if p.ends(run) {
 			out = append(out, Task{At: run.To, Feed: -1, Kind: StopUnit})
 		}
 	}
@@ -245,6 +245,12 @@ func (p Plan) fromStart() []flow.Segment {
 		}
 	}
 	return out
+}
+
+// ends reports that the unit stands still after a run: before the plan's 24 h are over, or
+// where the same hours begin with none that runs.
+func (p Plan) ends(run flow.Span) bool {
+	return run.To < p.Start+24-moment || p.fromStart()[0].From > p.Start+moment
 }
 
 // runs are the stretches of the plan's day in which the unit runs, from when dosing begins.
@@ -282,7 +288,7 @@ func (p Plan) settings(i int, f Feed) []Task {
 		default:
 			out = append(out, p.byHand(i, f, run)...)
 		}
-		if run.To < p.Start+24-moment {
+		if p.ends(run) {
 			out = append(out, Task{At: run.To, Feed: i, Kind: stop})
 		}
 	}

@@ -2,6 +2,8 @@ package templates
 
 import (
 	"io"
+	"slices"
+	"strings"
 
 	"jarwright/dosing/month"
 	"jarwright/jartest/note"
@@ -25,7 +27,9 @@ func (b Budget) Text(t *Text, o Options) {
 	for _, m := range b.Months {
 		b.month(t, o, m)
 	}
-	t.noted("To bear in mind", b.notes())
+	mixes := func(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") }
+	t.noted("To bear in mind", slices.DeleteFunc(b.notes(), mixes))
+	handlingText(t, slices.DeleteFunc(b.notes(), func(n note.Note) bool { return !mixes(n) }), o)
 }
 
 func (b Budget) month(t *Text, o Options, m month.Budget) {

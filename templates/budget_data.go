@@ -103,7 +103,7 @@ func (b Budget) notes() note.List {
 		l.Add(m.Notes...)
 	}
 	l.Add(b.Notes...)
-	return l
+	return l.Joined("no-price", "no-supply")
 }
 
 // JSON implements [Report].

@@ -9,22 +9,37 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/month"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/draw"
 	"jarwright/templates/figure"
 )
 
-// ClarifyReport is the answer of "clarify".
-type ClarifyReport struct{ dosing.Cleaning }
+// ClarifyReport is the answer of "clarify", and of "plan" where a site's day is a clean-up.
+type ClarifyReport struct {
+	dosing.Cleaning
+	// Cost is that of the whole clean-up; nil where it is not worked out.
+	Cost *month.DayCost
+	// Day is set where it stands for the day of a site that treats no other water.
+	Day bool
+}
 
 // clock writes a time since the start by the clock.
 func (r ClarifyReport) clock(t quantity.Time) string { return r.Tank().Clock(t) }
 
+// tank is what the tank is called.
+func (r ClarifyReport) tank() string { return cmp.Or(r.Name, "a tank") }
+
 // Text implements [Report].
 func (r ClarifyReport) Text(t *Text, o Options) {
 	d := r.data()
-	t.Head(joined(", ", "Cleaning up "+cmp.Or(r.Name, "a tank"), r.Site))
+	if r.Day {
+		t.Head(joined(", ", joined(": ", "Day plan", r.Site), civil(o.Date)))
+		t.Say("The water passes as a batch, so the day of this site is a clean-up of %s, which `clarify` shows as well: there is no other water to treat.", r.tank())
+	} else {
+		t.Head(joined(", ", "Cleaning up "+r.tank(), r.Site))
+	}
 	t.Say("%s", r.headline(d))
 	if r.Outcome == clarify.ClearAlready {
 		return
@@ -46,6 +61,9 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 	case clears:
 		r.course(t)
 		r.needs(t, d)
+		if r.Cost != nil {
+			moneyText(t, "Cost of the clean-up", *r.Cost, d.Sub("money"))
+		}
 	default:
 		r.course(t)
 	}
@@ -309,7 +327,7 @@ func (r ClarifyReport) working(t *Text) {
 // Drawing implements [DrawReport]: reading and residuals over time.
 func (r ClarifyReport) Drawing(o Options) draw.Drawing {
 	k := r.Tank()
-	d := o.drawing("Cleaning up "+cmp.Or(r.Name, "a tank"), o.Show(r.headline(r.data())))
+	d := o.drawing("Cleaning up "+r.tank(), o.Show(r.headline(r.data())))
 	i := k.Key.Info()
 	p := draw.Panel{X: draw.Axis{Name: "Time since the start", Unit: "h", Zero: true}, Y: draw.Axis{Name: upperFirst(i.Label), Unit: i.Unit, Zero: true}}
 	line := draw.Line{Name: "tank's reading"}

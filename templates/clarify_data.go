@@ -7,7 +7,6 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/solids"
-	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 	"jarwright/templates/figure"
 )
@@ -30,6 +29,9 @@ func (r ClarifyReport) data() *figure.Object {
 	k := r.Tank()
 	clear := r.Outcome == clarify.Cleared || r.Outcome == clarify.ClearAlready
 	o := figure.New().Set("schema", "jarwright.clarify/1").Word("site", r.Site).Word("tank", r.Name).Set("outcome", string(r.Outcome)).Set("stopped", r.Stopped)
+	if r.Day {
+		o.Set("day", "clean-up")
+	}
 	o.Put(
 		hours("time", r.Time, 3).If(clear),
 		hours("running", r.Running, 3).If(clear),
@@ -50,7 +52,12 @@ func (r ClarifyReport) data() *figure.Object {
 	})).List("stages", objects(r.Stages, r.stageData))
 	o.Some("batches", slices.Concat(r.batchesData()...))
 	r.seriesData(o)
-	return o.Set("notes", Notes(append(append(note.List(nil), r.CleaningNotes()...), r.Handling...)))
+	all := slices.Concat(r.CleaningNotes(), r.Handling)
+	if r.Cost != nil && clear && !r.Stopped {
+		o.Part("money", moneyData(*r.Cost))
+		all = append(all, r.Cost.Notes...)
+	}
+	return o.Set("notes", Notes(all))
 }
 
 // useData is what is dosed; a stop withholds it.

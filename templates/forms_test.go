@@ -92,7 +92,7 @@ func siteCleaning(t *testing.T, change func(site.Values)) ClarifyReport {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return ClarifyReport{c}
+	return ClarifyReport{Cleaning: c}
 }
 
 func tankReport(t *testing.T, k clarify.Tank) ClarifyReport {
@@ -101,7 +101,7 @@ func tankReport(t *testing.T, k clarify.Tank) ClarifyReport {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return ClarifyReport{c}
+	return ClarifyReport{Cleaning: c}
 }
 
 func siteBudget(t *testing.T, change func(site.Values)) Budget {

@@ -59,7 +59,7 @@ func (p Plan) Text(t *Text, o Options) {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
 	p.solidsText(t, o, d.Sub("solids"))
-	p.moneyText(t, d.Sub("money"))
+	moneyText(t, "Cost of the day", p.Cost, d.Sub("money"))
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
@@ -121,7 +121,7 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 	t.Head("What to do when")
 	objects := d.Objects("tasks")
 	t.each(cols("Time", "Task"), objects, func(i int, x *figure.Object) []any {
-		return []any{x.Get("at"), p.taskText(p.todo[i], x, d.Objects("feeds"))}
+		return []any{dayClock(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
 	})
 	if r := p.reserve(); r.Format != "" {
 		t.Say("%s", r)
@@ -191,22 +191,22 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	}
 }
 
-// moneyText is what the day costs, and what that leaves out.
-func (p Plan) moneyText(t *Text, d *figure.Object) {
-	if !p.Cost.Priced() && len(p.Cost.Notes) == 0 {
+// moneyText is what a day costs, and what that leaves out.
+func moneyText(t *Text, head string, c month.DayCost, d *figure.Object) {
+	if !c.Priced() && len(c.Notes) == 0 {
 		return
 	}
-	t.Head("Cost of the day")
-	if p.Cost.Priced() {
+	t.Head(head)
+	if c.Priced() {
 		var facts []Fact
 		for _, l := range d.Objects("lines") {
 			facts = append(facts, Fact{upperFirst(l.Said("item")), l.Fig("cost")})
 		}
-		t.Facts(append(facts, Fact{either(len(p.Cost.Lacks) > 0, "All of it, INCOMPLETE", "All of it"), figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
+		t.Facts(append(facts, Fact{either(len(c.Lacks) > 0, "All of it, INCOMPLETE", "All of it"), figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
 		var orders []any
 		for i, x := range d.Objects("usual_orders") {
 			amount := figure.Say("%s x %s", x.Get("packs"), x.Fig("pack"))
-			if y := p.Cost.Orders[i]; y.Loose {
+			if y := c.Orders[i]; y.Loose {
 				amount = figure.Say("%s", mass("", quantity.Mass(y.Packs)*y.Pack, 3))
 			}
 			orders = append(orders, figure.Say("%s %s", x.Get("chemical"), amount))
@@ -216,7 +216,7 @@ func (p Plan) moneyText(t *Text, d *figure.Object) {
 				figure.And(", ", orders...))
 		}
 	}
-	t.Notes(p.Cost.Notes)
+	t.Notes(c.Notes)
 }
 
 // waterLine says what water there is to treat.
@@ -363,7 +363,11 @@ func useBy(b dosing.Batch) string {
 	}
 }
 
+// dayClock is a clock time with the day where that is not the plan's.
 func dayClock(h quantity.Time) string {
+	if h < -1e-6 {
+		return flow.Clock(h)
+	}
 	if h >= 24 {
 		days := int(math.Floor(float64(h) / 24))
 		return clockOf(h) + either(days == 1, " tomorrow", fmt.Sprintf(" in %d days", days))
@@ -427,8 +431,13 @@ func (p Plan) feedWords(f dosing.Feed, d *figure.Object, stock string) figure.Ph
 		return figure.Say("feed %s of %s by hand: %s every %s, or a tap set to %s", d.Fig("stock_rate"), either(f.Stock.Neat(), f.Name, stock),
 			d.Fig("portion_volume"), quarterHour, d.Fig("stock_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
 	}
-	return figure.Say("feed %s by hand: %s, that is a scoop of %s every %s, or a feeder set to %s", f.Name, d.Fig("product_rate"), d.Fig("portion"), quarterHour,
+	return figure.Say("feed %s by hand: %s, that is %s every %s, or a feeder set to %s", f.Name, d.Fig("product_rate"), portionWords(d), quarterHour,
 		d.Fig("product_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
+}
+
+// portionWords is a portion by weight, and in scoops where one was weighed.
+func portionWords(d *figure.Object) figure.Phrase {
+	return figure.Say("%s", d.Fig("portion")).If(d.Has("scoop"), " (%s level scoops of %s)", d.Fig("scoops"), d.Fig("scoop"))
 }
 
 // portionEvery is how often a portion is fed by hand (common practice, no source).

@@ -18,7 +18,7 @@ func (p Plan) data() *figure.Object {
 	feeds := objects(p.Feeds, p.feedData)
 	o.List("feeds", feeds)
 	o.Some("tasks", objects(p.todo, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
-	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("money", p.moneyData())
+	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("money", moneyData(p.Cost))
 	all := slices.Concat(p.Notes, p.solidsNotes(), p.Cost.Notes, p.Findings.All())
 	return reviewData(o, p.Findings).Set("notes", Notes(all))
 }
@@ -40,7 +40,14 @@ func (p Plan) feedData(f dosing.Feed) *figure.Object {
 	if f.Fed {
 		p.fedData(o, f)
 	} else {
-		o.Put(anHour("product_rate", quantity.MassRate(float64(f.Product)*24/float64(p.Running))).If(p.Running > 0))
+		dry := quantity.MassRate(float64(f.Product) * 24 / float64(p.Running))
+		switch {
+		case p.Running <= 0:
+		case p.Findings.Stopped: // nothing to feed by
+			o.Put(anHour("product_rate", dry))
+		default:
+			handData(o, f, dry, 0)
+		}
 	}
 	o.List("batches", objects(f.Batches, batchData))
 	if f.Every != 0 {
@@ -151,10 +158,7 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 	case dosing.MakeUp:
 		o.Part("batch", batchData(k.Batch).Put(litres("stands", k.Batch.Stands, 3)))
 	case dosing.FeedByHand:
-		portion := quantity.Mass(k.Product.In("kg/d")) * quantity.Mass(portionEvery/24)
-		fed := k.Rate > 0
-		o.Put(rate("stock_rate", k.Rate, 3).If(fed), litres("portion_volume", quantity.Volume(k.Rate.In("L/h"))*quantity.Volume(portionEvery), 3).If(fed),
-			anHour("product_rate", k.Product).If(!fed), kilos("portion", portion, 3).If(!fed), water("flow", k.Flow))
+		handData(o, p.Feeds[k.Feed], k.Product, k.Rate).Put(water("flow", k.Flow))
 	case dosing.ChangeDrum:
 		if k.Batch.Full > 0 {
 			f := p.Feeds[k.Feed]
@@ -170,6 +174,19 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 		o.Set("nobody_there", true)
 	}
 	return o.Set("text", figure.Style{}.Show(p.taskText(k, o, feeds)))
+}
+
+// handData is what a hand or a feeder has to give: so much an hour, and in a portion.
+func handData(o *figure.Object, f dosing.Feed, dry quantity.MassRate, wet quantity.FeedRate) *figure.Object {
+	if f.Fed {
+		return o.Put(rate("stock_rate", wet, 3), litres("portion_volume", quantity.Volume(wet.In("L/h"))*quantity.Volume(portionEvery), 3))
+	}
+	portion := quantity.Mass(dry.In("kg/d")) * quantity.Mass(portionEvery/24)
+	o.Put(anHour("product_rate", dry), kilos("portion", portion, 3))
+	if f.Scoop.OK {
+		o.Put(kilos("scoop", f.Scoop.V, 3)).Bare(brief("scoops", float64(portion/f.Scoop.V)))
+	}
+	return o
 }
 
 func (p Plan) hourData(h dosing.HourRow) *figure.Object {
@@ -218,23 +235,23 @@ func (p Plan) solidsData() *figure.Object {
 	})).Part("unit", unitData(s.Day))
 }
 
-// moneyData is what the day costs; nothing where nothing has a price.
-func (p Plan) moneyData() *figure.Object {
-	if !p.Cost.Priced() {
+// moneyData is what a day costs; nothing where nothing has a price.
+func moneyData(c month.DayCost) *figure.Object {
+	if !c.Priced() {
 		return nil
 	}
 	lines := []*figure.Object{}
-	for _, l := range p.Cost.Lines() {
+	for _, l := range c.Lines() {
 		if l.Amount.Amount > 0 {
 			lines = append(lines, figure.New(amount("cost", l.Amount)).Set("item", l.Name))
 		}
 	}
-	orders := objects(p.Cost.Orders, func(x month.Order) *figure.Object {
+	orders := objects(c.Orders, func(x month.Order) *figure.Object {
 		return figure.New(pack(x.Pack), amount("charge", x.Charge)).Set("chemical", x.Chemical).Set("packs", x.Packs)
 	})
-	o := figure.New(amount("total", p.Cost.Total()), pricePer("per_1000m3", p.Cost.Per1000(), 4)).List("lines", lines).Some("usual_orders", orders)
-	if len(p.Cost.Lacks) > 0 {
-		o.Set("lacks_the_price_of", p.Cost.Lacks)
+	o := figure.New(amount("total", c.Total()), pricePer("per_1000m3", c.Per1000(), 4)).List("lines", lines).Some("usual_orders", orders)
+	if len(c.Lacks) > 0 {
+		o.Set("lacks_the_price_of", c.Lacks)
 	}
 	return o
 }

@@ -68,13 +68,16 @@ func tankUnit(o Options) string { return either(o.Units == quantity.US, "gal", "
 // day that begins at six runs on to thirty.
 func clockOn(p Plan, i int) float64 { return float64(p.Hours[0].From) + float64(i) }
 
-// Cards gives a card for each pump and for each stock that is made up.
+// Cards gives a card for each pump or chemical fed by hand, and for each stock that is made up.
 func (p Plan) Cards(o Options) []page.Card {
 	var out []page.Card
 	feeds := p.data().Objects("feeds")
 	for i, f := range p.Feeds {
-		if f.Setting != nil {
+		switch {
+		case f.Setting != nil:
 			out = append(out, p.pumpCard(f, feeds[i], o))
+		case f.Pump == nil && f.AsProduct.Concentration > 0 && !p.Findings.Stopped:
+			out = append(out, p.handCard(f, feeds[i], o))
 		}
 	}
 	for i, f := range p.Feeds {
@@ -97,23 +100,55 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		c.Tables = append(c.Tables, p.cardTable(f, "While a tank is cleaned up, by its reading", k, o))
 	}
 	c.Checks = []string{"Flow of water read and written down", "Setting made; stroke and speed locked", "Feed checked on the measuring column", "Stock in the tank enough until the next round"}
+	c.Cautions = cardCautions(f, o)
+	return c
+}
+
+// handCard is what to give by hand, or with a dry feeder or a tap, for flows around the plan's.
+func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
+	each, feed := handData(figure.New(), f, quantity.MassRate(float64(f.Product)*24/float64(p.Running)), f.Rate), "product_rate"
+	c := page.Card{Title: "Feed card: " + f.Name + ", by hand", Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}}}
+	if f.Fed {
+		feed = "stock_rate"
+		c.Facts = append(c.Facts, [2]string{"Stock", o.Show(stockWords(o, f, d))})
+	}
+	c.Lead = upperFirst(o.Say("%s every %s, or a feeder or tap set to %s, for %s of water.", handWords(f, each), quarterHour, each.Fig(feed), d.Fig("flow").In(figure.Full)))
+	c.Tables = []page.Table{p.cardTable(f, o.Say("What to give every %s", quarterHour), p.classes(f), o)}
+	c.Checks = []string{"Flow of water read and written down", "Portion weighed, measured or counted", "Given evenly, into moving water", "Time of each portion written down"}
+	if !f.Fed && !f.Scoop.OK {
+		c.Checks = append(c.Checks, "One level scoop weighed: ______ (give it as the scoop of the chemical, and this card counts in scoops)")
+	}
+	c.Cautions = cardCautions(f, o)
+	return c
+}
+
+// handWords is a portion: of stock by volume, of a dry product by weight.
+func handWords(f dosing.Feed, d *figure.Object) figure.Phrase {
+	if f.Fed {
+		return figure.Say("%s", d.Fig("portion_volume"))
+	}
+	return portionWords(d)
+}
+
+// cardCautions are what a card warns of: the gravest of the feed, what was not checked, and the chemical.
+func cardCautions(f dosing.Feed, o Options) (out []string) {
 	for _, n := range o.Notes(f.Notes.Sorted()) {
-		if n.Level > note.Caution || n.Level == note.Caution && len(c.Cautions) < 3 {
-			c.Cautions = append(c.Cautions, upperFirst(n.Message)+".")
+		if n.Level > note.Caution || n.Level == note.Caution && len(out) < 3 {
+			out = append(out, upperFirst(n.Message)+".")
 		}
 	}
 	switch {
 	case f.Storm.V > 0:
-		c.Cautions = append(c.Cautions, "The planned dose has been checked against animals and alkalinity, that of storm water for what would stop the plan; have any other checked before it is set.")
+		out = append(out, "The planned dose has been checked against animals and alkalinity, that of storm water for what would stop the plan; have any other checked before it is set.")
 	case len(f.Cleaning) > 1:
-		c.Cautions = append(c.Cautions, "Only the planned dose has been checked against animals and alkalinity; have the others checked before they are set.")
+		out = append(out, "Only the planned dose has been checked against animals and alkalinity; have the others checked before they are set.")
 	}
 	if g := f.Stock.Product; g.Protection.Text != "" {
-		c.Cautions = append(c.Cautions, o.Say("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Hazard.Told(), g.Protection.Told()))
+		out = append(out, o.Say("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Hazard.Told(), g.Protection.Told()))
 	} else {
-		c.Cautions = append(c.Cautions, "Goggles and gloves; the safety data sheet of "+f.Name+" first.")
+		out = append(out, "Goggles and gloves; the safety data sheet of "+f.Name+" first.")
 	}
-	return c
+	return out
 }
 
 // cardSetting is where a pump has to stand, in few words.
@@ -188,6 +223,14 @@ func (p Plan) cardTable(f dosing.Feed, caption string, classes []doseClass, o Op
 	for _, q := range cardFlows(p.Day.Least(), f.Flow, p.Day.Peak(), o.Units) {
 		row := []string{o.Show(water("", q).In(figure.Full))}
 		for _, dose := range doses {
+			if f.Pump == nil {
+				var wet quantity.FeedRate
+				if f.Fed {
+					wet = dosing.RateFor(dose, q, f.PerLitre)
+				}
+				row = append(row, o.Show(handWords(f, handData(figure.New(), f, dosing.Use(dose, q, 24), wet))))
+				continue
+			}
 			fed := dosing.RateFor(dose, q, f.PerLitre)
 			cell := figure.Say("%s", cardSetting(f, f.Pump.For(fed)))
 			if len(doses) < 4 || !f.Pump.Calibration.TwoKnobs() { // two knobs leave no room for it

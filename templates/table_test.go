@@ -37,7 +37,7 @@ func TestNamesWithPoints(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r := ClarifyReport{dosing.Cleaning{CleaningInput: dosing.CleaningInput{Tank: k}, Result: run}}
+	r := ClarifyReport{Cleaning: dosing.Cleaning{CleaningInput: dosing.CleaningInput{Tank: k}, Result: run}}
 	rows := r.Table().Strings()
 	at := slices.Index(rows[0], "pac_2.5_dose_mg_per_l")
 	if at < 0 || rows[1][at] != "3" {

@@ -9,6 +9,7 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/month"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest"
@@ -160,7 +161,7 @@ func (e *env) clarifyQuick(cmd *cobra.Command) error {
 		return usageError{err}
 	}
 	in.Notes = append(s.Notes, in.Notes...)
-	return e.showCleaning(in)
+	return e.showCleaning(in, nil, false)
 }
 
 // tankChemicals gives every --dose what the other flags say of it.
@@ -191,17 +192,22 @@ func (e *env) clarifySite(args []string) error {
 	if err != nil {
 		return err
 	}
+	return e.cleanSite(s, g, false, inputs...)
+}
+
+// cleanSite cleans up the tank that a site names; as its day, where it treats no other water.
+func (e *env) cleanSite(s site.Site, g dosing.Given, asDay bool, inputs ...string) error {
 	in, err := dosing.CleaningFromSite(s, g, e.today())
 	if err != nil {
 		return err
 	}
 	in.Notes = append(dosing.Asked(s, g), in.Notes...)
-	return e.showCleaning(in, inputs...)
+	return e.showCleaning(in, &s, asDay, inputs...)
 }
 
-// showCleaning works a cleaning out and shows it; a tank that does not clear, or
-// a stop, ends with exit code 3.
-func (e *env) showCleaning(in dosing.CleaningInput, inputs ...string) error {
+// showCleaning works a cleaning out and shows it, with what it costs on a site that does nothing
+// else; a tank that does not clear, or a stop, ends with exit code 3.
+func (e *env) showCleaning(in dosing.CleaningInput, s *site.Site, asDay bool, inputs ...string) error {
 	done := e.working("running the tank")
 	c, err := dosing.Clean(in)
 	done()
@@ -214,5 +220,10 @@ func (e *env) showCleaning(in dosing.CleaningInput, inputs ...string) error {
 	if c.Outcome == clarify.ClearAlready {
 		e.say("the tank is clear already: %g against %g %s", in.Tank.Start, in.Tank.Stop, in.Tank.Unit())
 	}
-	return e.emit(templates.ClarifyReport{Cleaning: c}, inputs...)
+	r := templates.ClarifyReport{Cleaning: c, Day: asDay}
+	if s != nil && dosing.CleansTank(*s) {
+		cost := month.CostOfCleaning(*s, c)
+		r.Cost = &cost
+	}
+	return e.emit(r, inputs...)
 }

@@ -10,18 +10,23 @@ import (
 var graver = regexp.MustCompile(`(?m)^(CAUTION|ERROR|STOP) `)
 
 // TestOrdinarySitesAreQuiet: ten ordinary farms and works, each safe by trade knowledge,
-// get two cautions at most in a plan and a pump sheet, and no stop.
+// get two cautions at most in a plan, a pump sheet and a budget, and no stop.
 func TestOrdinarySitesAreQuiet(t *testing.T) {
 	files, err := filepath.Glob("testdata/ordinary/*.yaml")
 	if err != nil || len(files) != 10 {
 		t.Fatalf("%d sites, %v", len(files), err)
 	}
 	for _, f := range files {
-		for _, command := range []string{"plan", "pump"} {
+		for _, command := range []string{"plan", "pump", "budget"} {
 			out, errs, code := program(t, command, f, "--date", "2026-05-04")
 			if said := graver.FindAllString(out, -1); code != exitDone || len(said) > 2 {
 				t.Errorf("%s %s ends with %d and says %d cautions: %s\n%s", command, f, code, len(said), errs, out)
 			}
 		}
+	}
+	out, errs, code := program(t, "clarify", "--volume", "60 m3", "--flow", "12 m3/h", "--start", "80 NTU", "--stop", "5 NTU", "--capture", "85 %",
+		"--dose", "alum-liquid: 12.5 mg/L as alum 14-hydrate", "--ph", "7.6", "--alkalinity", "120 mg/L CaCO3", "--temperature", "15 C")
+	if said := graver.FindAllString(out, -1); code != exitDone || len(said) > 2 {
+		t.Errorf("clarify of an ordinary pond ends with %d and says %d cautions: %s\n%s", code, len(said), errs, out)
 	}
 }

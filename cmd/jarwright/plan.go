@@ -136,6 +136,9 @@ func (e *env) planSite(args []string) error {
 	if err != nil {
 		return err
 	}
+	if dosing.CleansTank(s) {
+		return e.cleanSite(s, g, true, inputs...)
+	}
 	in, err := dosing.FromSite(s, g)
 	if err != nil {
 		return err

@@ -40,7 +40,7 @@ func TestBinsByHand(t *testing.T) {
 		// emptied at 18:00, 4 h in, at 80·exp(−0.68) = 40.53 NTU; the next 20 NTU further down, when nobody is there
 		{"until 18:00", func(k *Tank) { k.Staffed = flow.Hours{{From: 8, To: 18}} }, []float64{60, 80 * math.Exp(-0.68), 80*math.Exp(-0.68) - 20}, "bin B1 is full at 22:00"},
 		{"until 22:00", func(k *Tank) { k.Staffed = flow.Hours{{From: 8, To: 22}} }, []float64{60, 40, 80 * math.Exp(-1.36)}, ""},
-		{"over midnight", func(k *Tank) { k.Begin, k.Staffed = 20, flow.Hours{{From: 8, To: 24}} }, []float64{60, 80 * math.Exp(-0.68), 80*math.Exp(-0.68) - 20}, "bin B1 is full at +1 d 04:00"},
+		{"over midnight", func(k *Tank) { k.Begin, k.Staffed = 20, flow.Hours{{From: 8, To: 24}} }, []float64{60, 80 * math.Exp(-0.68), 80*math.Exp(-0.68) - 20}, "bin B1 is full at 04:00 the day after"},
 		{"half full at first", func(k *Tank) { k.Bin.Now = 45 }, []float64{70, 50, 30, 10}, ""},
 		{"all of a small bin", func(k *Tank) { k.Bin.Usable, k.Bin.Volume = 1, 180 }, []float64{40}, ""},
 		{"no bin", func(k *Tank) { k.Bin = solids.Bin{} }, nil, ""},

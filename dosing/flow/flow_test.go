@@ -109,7 +109,7 @@ func TestHours(t *testing.T) {
 			t.Errorf("%q passes as %v", bad, h)
 		}
 	}
-	if got := Clock(30.5); got != "+1 d 06:30" {
+	if got := Clock(30.5); got != "06:30 the day after" {
 		t.Error(got)
 	}
 }

@@ -182,7 +182,7 @@ func ParseClock(text string) (quantity.Time, error) {
 
 var halfOfDay = regexp.MustCompile(`(am|a\.m\.|pm|p\.m\.)$`)
 
-// Clock shows a time after midnight as "06:30"; past a day it counts on as "+1 d 06:30", and
+// Clock shows a time after midnight as "06:30"; past a day it counts on as "06:30 the day after", and
 // before it back as "06:30 the day before".
 func Clock(t quantity.Time) string {
 	minutes := int(math.Round(float64(t) * 60))
@@ -197,8 +197,10 @@ func Clock(t quantity.Time) string {
 		return s + " the day before"
 	case day < 0:
 		return fmt.Sprintf("%s %d days before", s, -day)
-	case day > 0:
-		return fmt.Sprintf("%+d d %s", day, s)
+	case day == 1:
+		return s + " the day after"
+	case day > 1:
+		return fmt.Sprintf("%s %d days after", s, day)
 	}
 	return s
 }

@@ -101,7 +101,7 @@ func Buy(s site.Site, r site.Price, name string, p product.Product, daily quanti
 // worked is the water that a site's calendar treats in the month of its date over that
 // of as many usual days; 1 where nothing tells.
 func worked(s site.Site) float64 {
-	if !s.Place.Date.OK || cleansTank(s) {
+	if !s.Place.Date.OK || dosing.CleansTank(s) {
 		return 1
 	}
 	c := Calendar{Month: MonthOf(DateOf(s.Place.Date.V)), Week: EveryDay(24), Flow: 1}
@@ -161,8 +161,8 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	}
 	if in == nil {
 		ch.Supply = Supply{Pack: usualPack, Loose: liquid(p), MinDays: NoMinDays}
-		a.notes.Add(note.New(note.Caution, "no-supply",
-			"%s has no row on the Prices sheet: nothing is taken to be on hand, no lead time, %s", name, ch.Supply.taken()).
+		a.notes.Add(note.New(note.Info, "no-supply",
+			"no row on the Prices sheet is that of %s: nothing is taken to be on hand, no lead time, %s", name, ch.Supply.taken()).
 			Do("add the row"))
 		return
 	}

@@ -5,21 +5,10 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/clarify"
-	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
-
-// cleansTank reports that a site treats no water day by day but cleans a tank up, the
-// same water passing the unit until it is clear.
-func cleansTank(s site.Site) bool {
-	described := s.Solids.Tank.OK || s.Solids.TankStop.OK
-	for _, r := range s.Calendar {
-		described = described || r.CleanUp.OK
-	}
-	return s.Place.Passes.V == site.Batch && described
-}
 
 // cleanUps makes the month of the clean-ups in its calendar, each what package clarify
 // makes of the tank: its water through the unit, with the mean of what is taken out of

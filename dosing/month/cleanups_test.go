@@ -42,6 +42,20 @@ calendar: [%s]
 	return s, must(t, p)
 }
 
+// cleaning is what clarify makes of the tank of a site.
+func cleaning(t *testing.T, s site.Site) dosing.Cleaning {
+	t.Helper()
+	in, err := dosing.CleaningFromSite(s, catalogued, time.Time{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := dosing.Clean(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return c
+}
+
 const (
 	saturdays = `{weekday: Saturday, runs: "yes", clean_up: "90 m3"}`
 	oneDay    = `{from: "2026-05-02", runs: "yes", clean_up: "90 m3"}`
@@ -55,7 +69,7 @@ const (
 func TestCleanUpByHand(t *testing.T) {
 	turnovers := math.Log(59./4) / 0.8
 	m3, hours := turnovers*40, turnovers*5 // 8 m3/h are a fifth of the tank
-	_, b := cleaned(t, `dose: "20 mg/L"`, "", oneDay)
+	s, b := cleaned(t, `dose: "20 mg/L"`, "", oneDay)
 	near(t, "water", b.Treated.In("m3"), m3)
 	near(t, "hours", float64(b.Running), hours)
 	near(t, "solids removed", float64(b.Removed.Likely), 3.3)
@@ -65,6 +79,12 @@ func TestCleanUpByHand(t *testing.T) {
 	near(t, "energy", b.Electricity.Amount, hours*0.25)
 	near(t, "disposal", b.Disposal.Amount, (float64(b.Dry.Likely)/0.02+hours*6)*0.04) // 2 % dry, 1 kg/L
 	near(t, "usual dose", float64(b.Accounts[0].UsualDose), 20)
+	// The plan of that day costs the same: 0.7 EUR a kg, 2 EUR for a m3 of the water in its stock,
+	// 1/0.12 L of stock a kg less 1/1.2 L of product.
+	one := CostOfCleaning(s, cleaning(t, s))
+	kg := m3 * 20 / 1000
+	near(t, "cost", one.Total().Amount, kg*0.7+kg*(1/0.12-1/1.2)*0.002+b.Disposal.Amount+hours*0.25)
+	near(t, "cost of the month's one day", b.Total.Amount, one.Total().Amount)
 	if b.Worked != 1 || b.Range.Uncertain() {
 		t.Errorf("%d days, %+v", b.Worked, b.Range.Matters)
 	}
@@ -82,14 +102,7 @@ func TestMonthOfCleanUps(t *testing.T) {
 		{`{weekday: Monday, runs: "no"}`, 0, "no-clean-ups"},
 		{`{from: "2026-05-04", till: "2026-05-05", runs: "yes", clean_up: "134.6 m3"}`, 2, "clean-ups-overlap"}} {
 		s, b := cleaned(t, falling, "", x.calendar)
-		in, err := dosing.CleaningFromSite(s, catalogued, time.Time{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		one, err := dosing.Clean(in)
-		if err != nil {
-			t.Fatal(err)
-		}
+		one := cleaning(t, s)
 		near(t, x.calendar+": water", float64(b.Treated), x.n*float64(one.Treated))
 		near(t, "hours", float64(b.Running), x.n*float64(one.Running))
 		near(t, "dry", float64(b.Dry.Likely), x.n*float64(one.Waste.Dry.Likely))

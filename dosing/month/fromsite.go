@@ -68,7 +68,7 @@ func (a *adapter) plan() Plan {
 	a.otherPrices(&p)
 	switch {
 	case len(a.faults) > 0:
-	case cleansTank(s):
+	case dosing.CleansTank(s):
 		a.cleanUps(&p)
 	default:
 		a.cautions(&p)
@@ -266,7 +266,7 @@ func (a *adapter) classes(p *Plan) {
 			p.Classes = append(p.Classes, Class{c.name, c.share, dosing.RecordOf(a.site, c.name).Removed})
 		}
 	}
-	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK && !cleansTank(a.site), note.New(note.Caution, "solids-unknown",
+	a.notes.Add(told(row{!w.TSS.OK && !w.Turbidity.OK && !dosing.CleansTank(a.site), note.New(note.Caution, "solids-unknown",
 		"the suspended solids of the raw water are not known, so the solids hold only what the chemicals make").At(w.TSS.At).
 		Do("give the turbidity or the suspended solids on the Water sheet")})...)
 	if usual := p.Classes[0].Removed; usual.Likely > 0 && usual.High > usual.Likely {

@@ -26,7 +26,18 @@ type DayCost struct {
 // usual orders of a plant that has such a day every day. What has no price that
 // can be used costs nothing, and the notes say so once.
 func CostOf(s site.Site, p dosing.Plan) DayCost {
-	r := p.Record(s)
+	var feeds []dosing.FeedInput
+	for _, f := range p.Feeds {
+		feeds = append(feeds, f.FeedInput)
+	}
+	return costOf(s, p.Record(s), feeds)
+}
+
+// CostOfCleaning is the same of a whole clean-up, at the usual orders of a plant that has
+// one every day.
+func CostOfCleaning(s site.Site, c dosing.Cleaning) DayCost { return costOf(s, c.Priced(s), c.Feeds) }
+
+func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput) DayCost {
 	var out DayCost
 	leave := func(faults note.List) {
 		for _, n := range faults {
@@ -41,7 +52,7 @@ func CostOf(s site.Site, p dosing.Plan) DayCost {
 		if k < 0 {
 			continue
 		}
-		b, err := Buy(s, s.Prices[k], c.Name, p.Feeds[i].Stock.Product, quantity.MassRate(u.Product))
+		b, err := Buy(s, s.Prices[k], c.Name, feeds[i].Stock.Product, quantity.MassRate(u.Product))
 		if err != nil {
 			leave(note.List{note.Of(err, "price")[0].At(s.Prices[k].Price.At)})
 			continue

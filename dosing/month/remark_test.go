@@ -47,7 +47,7 @@ func TestRemarks(t *testing.T) {
 		{what: "a last pack too big", supply: Supply{Opening: 72, Pack: 100, ShelfDays: 25, ShippingFactor: 1},
 			says: map[string]string{"out-of-date": "about 25 kg of the coagulant delivered will be out of date before it is used: it keeps 25 days"}},
 		{what: "a last pack just small enough", supply: Supply{Opening: 72, Pack: 75, ShelfDays: 25, ShippingFactor: 1}, says: map[string]string{"out-of-date": ""}},
-		{what: "no price", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1}, change: func(p *Plan) { p.Chemicals[0].Prices = PriceList{} }, says: map[string]string{"no-price": "has no price"}},
+		{what: "no price", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1}, change: func(p *Plan) { p.Chemicals[0].Prices = PriceList{} }, says: map[string]string{"no-price": "no price is given"}},
 		{what: "no price and no use", supply: Supply{Opening: 20, Pack: 10, ShippingFactor: 1, MinDays: NoMinDays}, change: func(p *Plan) { p.Chemicals[0].Prices, p.Calendar.Flow = PriceList{}, 0 },
 			says: map[string]string{"no-price": "", "minimum-stock": "", "below-minimum": "", "nothing-treated": "no water is treated in April 2027"}},
 		{what: "the usual minimum", supply: Supply{Opening: 90, Pack: 10, MinDays: NoMinDays, Essential: true}, says: map[string]string{"minimum-stock": "30 days and the factor of 2 on the lead time"}},

@@ -119,6 +119,7 @@ type Chemical struct {
 	Pump     quantity.Known[string]
 	Capture  quantity.Known[quantity.Fraction] // measured share that the floc takes out
 	Monomer  quantity.Known[quantity.Fraction] // residual monomer on the certificate
+	Scoop    quantity.Known[quantity.Mass]     // of a level scoop, fed by hand
 	HalfLife quantity.Known[quantity.Time]     // measured, of what stays in the water
 	Charge   quantity.Known[string]
 	Clear    quantity.Known[quantity.Concentration] // dose for clear water

@@ -234,7 +234,7 @@ func TestOverflow(t *testing.T) {
 	}
 	n := s.Notes[0]
 	if n.Code != "bin-overflows" || n.Cell != "C7" ||
-		n.Message != "bin float bin, emptied at 16:01, is full at 21:01 while nobody is there until +1 d 08:00" ||
+		n.Message != "bin float bin, emptied at 16:01, is full at 21:01 while nobody is there until 08:00 the day after" ||
 		n.Remedy != "use a bin of 320 L or more, or send somebody at 21:01" {
 		t.Errorf("%v", n)
 	}
