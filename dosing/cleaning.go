@@ -281,7 +281,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	day, _, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	in.Name = t.Name.V
-	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: day.Average(), Hours: u.TankHours.Or(HoursOf(s.Flow)),
+	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: day.Average(), Hours: u.TankHours.Or(day.Runs()),
 		Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
 		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,

@@ -219,7 +219,7 @@ func (p Plan) unit() []Task {
 	var out []Task
 	for _, run := range p.runs() {
 		out = append(out, Task{At: run.From, Feed: -1, Kind: StartUnit})
-		if run.To < p.Start+24-moment {
+		if p.ends(run) {
 			out = append(out, Task{At: run.To, Feed: -1, Kind: StopUnit})
 		}
 	}
@@ -263,6 +263,12 @@ func (p Plan) runs() []flow.Span {
 	return out
 }
 
+// ends reports that the unit stands still after a run: one that reaches the end of the plan's
+// day goes on where the next begins with water.
+func (p Plan) ends(run flow.Span) bool {
+	return run.To < p.Start+24-moment || p.fromStart()[0].From > p.Start+moment
+}
+
 // settings lists the times at which a feed must be set anew by hand, and stopped.
 func (p Plan) settings(i int, f Feed) []Task {
 	if f.Pump != nil && f.Setting == nil || f.Pump == nil && f.AsProduct.Concentration <= 0 { // nothing to set
@@ -282,7 +288,7 @@ func (p Plan) settings(i int, f Feed) []Task {
 		default:
 			out = append(out, p.byHand(i, f, run)...)
 		}
-		if run.To < p.Start+24-moment {
+		if p.ends(run) {
 			out = append(out, Task{At: run.To, Feed: i, Kind: stop})
 		}
 	}
