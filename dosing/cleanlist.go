@@ -91,15 +91,30 @@ func (c *Cleaning) stages() {
 			l.then(j.At, "jar test: %s", j.Why)
 		}
 	}
-	for _, t := range c.Waste.Bins {
-		l.then(t, "empty %s", cmp.Or(c.Tank().Bin.Name, "the bin"))
-	}
+	l.bins()
 	if c.Outcome == clarify.Cleared {
 		l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
 		stops = append(stops, c.Time)
 	}
 	l.alone(stops)
 	slices.SortFunc(c.Stages, func(a, b Stage) int { return cmp.Compare(a.At, b.At) })
+}
+
+// bins has the bin emptied; where that is often, all of it is one line.
+func (l cleanList) bins() {
+	all, name := l.Waste.Bins, cmp.Or(l.Tank().Bin.Name, "the bin")
+	if len(all) > manyBins*max(1, int(math.Ceil(float64(l.Time)/24))) {
+		gaps := make([]quantity.Time, len(all)-1)
+		for i := range gaps {
+			gaps[i] = all[i+1] - all[i]
+		}
+		slices.Sort(gaps)
+		l.then(all[0], "empty %s, from then on about every %s while the unit runs", name, gaps[len(gaps)/2])
+		return
+	}
+	for _, t := range all {
+		l.then(t, "empty %s", name)
+	}
 }
 
 // alone says which stops of the pumps fall into hours when nobody is there.

@@ -41,7 +41,7 @@ func TestWhenABatchIsUsedUp(t *testing.T) {
 		start, expires quantity.Time
 		want           string
 	}{{6, 18, "18:00 today"}, {6, 24, "00:00 tomorrow"}, {6, 30.25, "06:15 tomorrow"}, {6, 54, "06:00 in 2 days"}, {30, 54, "06:00 tomorrow"}} {
-		if got := useBy(dosing.Batch{Start: c.start, Expires: c.expires}); got != c.want {
+		if got := useBy(dosing.Batch{Start: c.start, Expires: c.expires}, 0); got != c.want {
 			t.Errorf("made at %v, good till %v: %q, want %q", c.start, c.expires, got, c.want)
 		}
 	}
