@@ -286,8 +286,8 @@ func (m making) free(moved quantity.Time, b Batch) bool { return m.mix == 0 || b
 // batch places one batch as late as it can be, so that it is as fresh as can be; false
 // where it cannot be had in time or has no room.
 func (m making) batch(v quantity.Volume, from, till quantity.Time) (Batch, bool) {
+	b := Batch{Volume: v, From: from, Till: till}
 	ready := m.demand.next(from)
-	b := Batch{Volume: v, From: ready, Till: till}
 	if m.mix > 0 {
 		ready, _ = m.shift.latest(ready-Reserve, 0)
 	}

@@ -123,7 +123,7 @@ func batchData(b dosing.Batch) *figure.Object {
 	if b.LetOut {
 		o.Set("left_is_let_out", true)
 	}
-	return o.Set("used_from", figure.Clock(b.From)).Set("used_till", figure.Clock(b.Till)).Set("expires", figure.Clock(b.Expires))
+	return o.Set("used_from", figure.Clock(max(b.From, b.Aged, b.Moved))).Set("used_till", figure.Clock(b.Till)).Set("expires", figure.Clock(b.Expires))
 }
 
 func workingData(w dosing.Working) *figure.Object {

@@ -63,7 +63,7 @@ func TestBinsOfTheFirstDay(t *testing.T) {
 	for i, x := range p.data().Objects("tasks") {
 		got += fmt.Sprintf("%g %s\n", float64(p.todo[i].At), x.Said("text"))
 	}
-	if want := "10 empty bin (300 L in it)\n29.9 empty bin (356 L in it): it would run over while nobody is there\n"; got != want {
+	if want := "10 empty bin (300 L in it)\n29.9 tomorrow: empty bin (356 L in it): it would run over while nobody is there\n"; got != want {
 		t.Errorf("%s, want\n%s", got, want)
 	}
 }
