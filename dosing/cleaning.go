@@ -11,7 +11,6 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
-	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
@@ -303,7 +302,7 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	water, _, err := DayOf(s.Flow, g.Log)
 	errs = append(errs, note.Of(err, "flow")...)
 	in.Name = t.Name.V
-	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(hoursRun(s.Flow, water)),
+	k := clarify.Tank{Key: key, Volume: t.Volume.V, Flow: water.Average(), Hours: u.TankHours.Or(water.Runs()),
 		Begin: u.TankBegin.Or(s.Flow.Start.Or(6)),
 		Start: start.V.V, Stop: u.TankStop.V.V, Floor: u.Outlet.V.V, Rise: u.Rise.V.V, Removal: u.Capture.V, Bare: u.Bare.V,
 		Longest: u.TankLongest.V,
@@ -337,25 +336,6 @@ func CleaningFromSite(s site.Site, g Given, today time.Time) (CleaningInput, err
 	}
 	in.Tank = k
 	return in, errs.Err()
-}
-
-// hoursRun are the hours in which a unit runs: as stated, or those in which the flow table
-// has water; none where it runs round the clock.
-func hoursRun(f site.Flow, water flow.Day) flow.Hours {
-	h := HoursOf(f)
-	if h != nil || !f.HasHours() || water.Running() > 24-moment {
-		return h
-	}
-	for _, s := range water.Segments() {
-		switch n := len(h); {
-		case s.Flow <= 0 || s.Length() <= 0:
-		case n > 0 && s.From <= h[n-1].To+moment:
-			h[n-1].To = s.To
-		default:
-			h = append(h, s.Span)
-		}
-	}
-	return h
 }
 
 // dosed puts the site's chemicals into the tank.

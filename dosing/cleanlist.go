@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -78,7 +80,7 @@ func (c *Cleaning) stages() {
 	if c.Outcome == clarify.Held {
 		l.then(begin, "run the unit %s a day, spread over the day, the pumps only while it runs", quantity.To(c.Hold.PerDay.V, 3))
 	}
-	l.pauses(begin)
+	stops := l.pauses(begin)
 	if c.Outcome == clarify.Cleared {
 		for i := range draws {
 			l.makeUps(i, draws[i])
@@ -89,13 +91,46 @@ func (c *Cleaning) stages() {
 			l.then(j.At, "jar test: %s", j.Why)
 		}
 	}
-	for _, t := range c.Waste.Bins {
-		l.then(t, "empty %s", cmp.Or(c.Tank().Bin.Name, "the bin"))
-	}
+	l.bins()
 	if c.Outcome == clarify.Cleared {
 		l.then(c.Time, "clear: stop dosing first, then the circulation; read the tank again after an hour")
+		stops = append(stops, c.Time)
 	}
+	l.alone(stops)
 	slices.SortFunc(c.Stages, func(a, b Stage) int { return cmp.Compare(a.At, b.At) })
+}
+
+// bins has the bin emptied; where that is often, all of it is one line.
+func (l cleanList) bins() {
+	all, name := l.Waste.Bins, cmp.Or(l.Tank().Bin.Name, "the bin")
+	if len(all) > manyBins*max(1, int(math.Ceil(float64(l.Time)/24))) {
+		gaps := make([]quantity.Time, len(all)-1)
+		for i := range gaps {
+			gaps[i] = all[i+1] - all[i]
+		}
+		slices.Sort(gaps)
+		l.then(all[0], "empty %s, from then on about every %s while the unit runs", name, gaps[len(gaps)/2])
+		return
+	}
+	for _, t := range all {
+		l.then(t, "empty %s", name)
+	}
+}
+
+// alone says which stops of the pumps fall into hours when nobody is there.
+func (l cleanList) alone(stops []quantity.Time) {
+	k := l.Tank()
+	var when []string
+	for _, t := range stops {
+		if at := k.Begin + t; k.Staffed.Last(at) < at-hair {
+			when = append(when, flow.Clock(at))
+		}
+	}
+	if when != nil {
+		l.listNotes.Add(note.New(note.Caution, "stop-unstaffed",
+			"the pumps are to be stopped at %s, when nobody is there: until somebody stops them they dose into standing or clear water",
+			strings.Join(when, " and ")).Do("have a timer stop the pumps first, then the unit; send somebody, or begin at another hour"))
+	}
 }
 
 // begin is when the unit first runs.
@@ -172,6 +207,9 @@ func (l cleanList) feed(i int, d quantity.Concentration) StageFeed {
 		f.Rate = RateFor(d, k.Flow, x.Stock)
 		if p := l.Pumps[i]; p != nil && d > 0 {
 			choice := p.For(f.Rate)
+			if x.Rule.Follows() {
+				choice = p.AtLeast(f.Rate)
+			}
 			f.Setting, f.Pump = &choice, p
 		}
 	}
@@ -179,8 +217,8 @@ func (l cleanList) feed(i int, d quantity.Concentration) StageFeed {
 }
 
 // pauses stops the circulation and the pumps where the unit stands still, and starts
-// them again with the doses of then.
-func (l cleanList) pauses(begin quantity.Time) {
+// them again with the doses of then. It gives when they stop.
+func (l cleanList) pauses(begin quantity.Time) (stops []quantity.Time) {
 	k := l.Tank()
 	for i := 1; i < len(l.Moments); i++ {
 		still := func(i int) bool { return i < len(l.Moments) && l.Moments[i].Running-l.Moments[i-1].Running < moment }
@@ -192,6 +230,7 @@ func (l cleanList) pauses(begin quantity.Time) {
 			continue
 		}
 		to := l.Moments[i-1]
+		stops = append(stops, from)
 		l.before(from, "stop dosing first, then the circulation, until %s", k.Clock(to.At))
 		l.before(to.At, "start the circulation again")
 		s := l.at(to.At)
@@ -201,6 +240,7 @@ func (l cleanList) pauses(begin quantity.Time) {
 			}
 		}
 	}
+	return stops
 }
 
 // draw is how much stock a pump has drawn by times since the start.

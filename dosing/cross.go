@@ -3,6 +3,7 @@ package dosing
 import (
 	"slices"
 
+	"jarwright/dosing/flow"
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -36,7 +37,17 @@ func crossed(s site.Site) (out note.List) {
 			}
 		}
 	}
-	return out
+	return append(out, noShift(s)...)
+}
+
+// noShift asks about a shift that ends when it begins; from midnight till midnight is the whole day.
+func noShift(s site.Site) note.List {
+	from, till := s.Place.From, s.Place.Till
+	if !from.OK || !till.OK || from.V != till.V || from.V == 0 {
+		return nil
+	}
+	return note.List{note.New(note.Caution, "no-shift", "somebody is there from %s till %s: is that round the clock, as is taken here, or is one of them wrong?",
+		flow.Clock(from.V), flow.Clock(till.V)).At(till.At).Do("leave both empty where somebody is there round the clock")}
 }
 
 // cross is what a proportion of figures on any sheets usually lies between.

@@ -112,3 +112,18 @@ func TestFedADayIsNamed(t *testing.T) {
 		t.Errorf("a range above it: %v", err)
 	}
 }
+
+// TestShiftWithoutLength: a shift that ends when it begins is asked about, one of the whole day not.
+func TestShiftWithoutLength(t *testing.T) {
+	for hours, asks := range map[[2]string]bool{{"05:00", "05:00"}: true, {"00:00", "00:00"}: false, {"06:00", "18:00"}: false, {"18:00", "06:00"}: false} {
+		s := crossing(t)
+		for i, field := range []string{"staffed from", "staffed till"} {
+			if err := s.Put("Place", 0, field, hours[i], "", s.Place.Name.At); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if got := len(noShift(s)) == 1; got != asks {
+			t.Errorf("%v: asked %v", hours, got)
+		}
+	}
+}

@@ -99,7 +99,7 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	if len(rest) > 0 {
 		next = rest[0].Moved
 	}
-	dry := max(p.Start, f.fastest(p.Day, p.FlowRange).until(p.Start, stands))
+	dry := max(p.Start, f.fastest(p.Day, f.upper).until(p.Start, stands))
 	if dry >= next-hair {
 		return b, 0, false
 	}
@@ -182,7 +182,7 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
 		f.First = p.opened(f, f.First, *opening, stands)
 	}
 	level, at, low := stands, p.Start, stands // low is at the fastest draw
-	planned, fast := f.planned(p.Day), f.fastest(p.Day, p.FlowRange)
+	planned, fast := f.planned(p.Day), f.fastest(p.Day, f.upper)
 	var out []Batch
 	for _, b := range f.First {
 		if told && f.Stock.Neat() && f.Every > 1 && level > p.dosed(fast, at, b.Moved+24) { // it keeps, and lasts until the day after
@@ -226,7 +226,7 @@ func (p Plan) standing(f *Feed) {
 
 // opened gives the batches of a day that a batch of its own opens.
 func (p Plan) opened(f *Feed, rest []Batch, b Batch, stands quantity.Volume) []Batch {
-	planned, fast := f.planned(p.Day), f.fastest(p.Day, p.FlowRange)
+	planned, fast := f.planned(p.Day), f.fastest(p.Day, f.upper)
 	holds := f.Tank.Holds()
 	left := max(0, stands-p.dosed(planned, p.Start, b.Moved))
 	for n := len(rest); n > 0; n-- {

@@ -188,7 +188,7 @@ func TestTheDayCanBeFollowed(t *testing.T) {
 			}
 			followedFeeds++
 			span := 2 + f.Every
-			for slow, draw := range map[bool]demand{true: f.planned(p.Day), false: f.fastest(p.Day, p.FlowRange)} {
+			for slow, draw := range map[bool]demand{true: f.planned(p.Day), false: f.fastest(p.Day, f.upper)} {
 				if fault := followed(f, draw, slow, span); fault != "" {
 					t.Fatalf("day %d, as planned %v: %s\n%+v", n, slow, fault, f.Batches)
 				}

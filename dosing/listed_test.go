@@ -54,7 +54,7 @@ func anyTold(t *testing.T, r *rand.Rand) Input {
 // drawn as fast as is allowed for, from when a task sets the pump. It tells what went wrong.
 func carried(p Plan, i int) string {
 	f := p.Feeds[i]
-	draw := f.fastest(p.Day, p.FlowRange)
+	draw := f.fastest(p.Day, f.upper)
 	level, holds := f.Tank.Now.V, float64(f.Tank.Holds())
 	if !f.Tank.Now.OK {
 		level, _ = f.level(p.Day, p.Start)

@@ -163,6 +163,8 @@ type Feed struct {
 	Fills, First []Batch
 	// Reserve is by how much the batches are larger than what is planned to be drawn.
 	Reserve quantity.Fraction
+	// upper is by how much the flow may be above the day's while the batches still last.
+	upper quantity.Fraction
 	// Every is the days between two rounds of batches; 1 is daily, 0 none.
 	Every int
 	// AtPoint is the share by mass of product in the feed at the dosing point,
@@ -465,7 +467,7 @@ func (p Plan) tank(f *Feed, d demand) {
 	}
 	f.Lasts = quantity.Time(float64(f.Tank.Holds()) / (float64(f.Rate) / 1000 * 60))
 	f.Drawn = f.Lasts
-	keeps := f.keeps()
+	keeps := f.Keeps()
 	days := math.Floor(float64(keeps) / 24)
 	if running := p.Running*quantity.Time(days) + min(p.Running, keeps-quantity.Time(24*days)); !math.IsInf(days, 1) && running < f.Lasts {
 		f.Lasts, f.GoesOff = max(running, 0), true
@@ -473,9 +475,9 @@ func (p Plan) tank(f *Feed, d demand) {
 	f.Empty, f.HasEmpty = d.until(p.Start, f.Tank.Stands()), true
 }
 
-// keeps is how long what stands in the tank is good from when it may be fed, good from when it was made: a
+// Keeps is how long what stands in the tank is good from when it may be fed, good from when it was made: a
 // stock its life, a neat product its shelf life.
-func (f Feed) keeps() quantity.Time { return f.good() - f.Ageing }
+func (f Feed) Keeps() quantity.Time { return f.good() - f.Ageing }
 
 func (f Feed) good() quantity.Time {
 	if f.Stock.Neat() {
@@ -489,7 +491,7 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 	if d.daily() <= 0 {
 		return nil
 	}
-	if f.Stock.Neat() {
+	if f.upper = p.FlowRange; f.Stock.Neat() {
 		p.fills(f)
 		return nil
 	}
@@ -499,10 +501,8 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 			Do("name the tank of the stock to get make-up times"))
 		return nil
 	}
+	p.reach(f)
 	m := p.making(f)
-	if f.Mix != nil {
-		m.mix = f.Mix.Holds()
-	}
 	if f.Batch > 0 && f.Batch > m.most() {
 		where, holds := f.Tank, m.tank
 		if f.Mix != nil && m.mix < m.tank {
@@ -534,11 +534,40 @@ func (p Plan) batches(f *Feed, d demand, lifeSource string) error {
 	return nil
 }
 
-// making is what the schedule of a feed has to keep to, without a make-up tank.
+// reach sizes the batches for the highest flow that is given, all day long, where that is no
+// more work than for the flow as planned and nothing goes off for it; where it is not, it says
+// when such a day runs a batch dry.
+func (p Plan) reach(f *Feed) {
+	_, high, logged := p.Day.Swing()
+	if logged || high-1 <= max(f.upper, spare) { // a log's high readings do not last
+		return
+	}
+	batches, every, ok := p.making(f).schedule()
+	if !ok {
+		return
+	}
+	lets := func(b []Batch) bool { return slices.ContainsFunc(b, func(b Batch) bool { return b.LetOut }) }
+	f.upper = high - 1
+	wide, days, fits := p.making(f).schedule()
+	if fits && len(wide)*every <= len(batches)*days && lets(wide) == lets(batches) {
+		return
+	}
+	first := batches[0]
+	if dry := f.fastest(p.Day, f.upper).until(first.Moved, first.Full); dry < first.Till-hair {
+		f.Notes.Add(note.New(note.Info, "stock-at-peak", "%s: with %s all day %s is empty by %s; a batch for such a day would take more room or outlive the stock",
+			f.Name, p.Day.Peak(), f.Tank.Name, flow.Clock(quantity.Wrapped(dry, 24))).At(f.Tank.At).Do("look at the tank on such a day, and make up another batch before then"))
+	}
+	f.upper = p.FlowRange
+}
+
+// making is what the schedule of a feed has to keep to.
 func (p Plan) making(f *Feed) making {
-	fastest := f.fastest(p.Day, p.FlowRange)
+	fastest, mix := f.fastest(p.Day, f.upper), quantity.Volume(0)
+	if f.Mix != nil && !f.Stock.Neat() {
+		mix = f.Mix.Holds()
+	}
 	f.Reserve = quantity.Fraction(fastest.daily()/f.planned(p.Day).daily() - 1)
-	return making{demand: fastest, planned: f.planned(p.Day), busy: p.busy(), tank: f.Tank.Holds(), ageing: f.Ageing, life: f.good(), work: f.Work,
+	return making{demand: fastest, planned: f.planned(p.Day), busy: p.busy(), tank: f.Tank.Holds(), mix: mix, ageing: f.Ageing, life: f.good(), work: f.Work,
 		shift: shift{f.From, f.Till}, fixed: f.Batch, runStart: p.Start}
 }
 

@@ -30,8 +30,13 @@ type Task struct {
 	Rate    quantity.FeedRate
 	// Emptying is set for EmptyBin.
 	Emptying solids.Emptying
+	// Every is the time between one and the next, where many alike are told as one.
+	Every quantity.Time
 	// Alone is true where it falls into hours when nobody is there.
 	Alone bool
+	// Day is 0 on the day on which the list's shift begins, or else the plan's run; 1 is the
+	// day after, -1 the one before.
+	Day int
 }
 
 // TaskKind says what a task is about.
@@ -44,6 +49,7 @@ const (
 	MoveStock  TaskKind = "move stock"
 	ChangeDrum TaskKind = "change drum"
 	StartUnit  TaskKind = "start unit"
+	Stands     TaskKind = "stands" // a pump that runs already when the shift begins
 	SetPump    TaskKind = "set pump"
 	FeedByHand TaskKind = "feed by hand"
 	MakeUp     TaskKind = "make up"
@@ -52,7 +58,7 @@ const (
 
 // turns is the order of what falls on one moment: feeds stop before the unit and are
 // set after it has started, with stock in the tank; what takes time comes last.
-var turns = map[TaskKind]int{StopPump: 1, StopHand: 1, StopUnit: 2, MoveStock: 3, StartUnit: 4, SetPump: 5, FeedByHand: 5, ChangeDrum: 6, MakeUp: 7, EmptyBin: 8}
+var turns = map[TaskKind]int{Stands: 0, StopPump: 1, StopHand: 1, StopUnit: 2, MoveStock: 3, StartUnit: 4, SetPump: 5, FeedByHand: 5, ChangeDrum: 6, MakeUp: 7, EmptyBin: 8}
 
 // turn is the place of a chemical among those that start together: what sets the pH, then
 // coagulants, then what binds their floc. They stop the other way round.
@@ -169,14 +175,59 @@ func (p *Plan) tasks() []Task {
 			k.At += 24
 		}
 		out[i].At = k.At
-		out[i].Alone = p.Staffed.Last(k.At) < k.At-hair
+		p.place(&out[i])
 	}
-	out = p.inOrder(out)
+	out = p.already(p.inOrder(out), begin)
 	for i := range p.Feeds {
 		p.Feeds[i].Notes.Add(p.unstaffed(i, out)...)
 	}
 	return out
 }
+
+// place says on which day of the list a task falls, and whether nobody is there then.
+func (p Plan) place(k *Task) {
+	base := p.Start
+	if len(p.Staffed) > 0 {
+		base = p.begin()
+	}
+	k.Alone = p.Staffed.Last(k.At) < k.At-hair
+	k.Day = int(math.Floor(float64(k.At+hair)/24) - math.Floor(float64(base+hair)/24))
+}
+
+// already begins the list of a shift with what every feed that runs then stands at. Where the
+// plan's start finds a feed as it stands, that is no work.
+func (p Plan) already(tasks []Task, begin quantity.Time) []Task {
+	if len(p.Staffed) == 0 || p.Begins > p.Start+hair {
+		return tasks
+	}
+	var before []Task
+	for i, f := range p.Feeds {
+		own := slices.DeleteFunc(slices.Clone(tasks), func(k Task) bool { return k.Feed != i || !sets[k.Kind] && !stops[k.Kind] })
+		if len(own) == 0 || stops[own[len(own)-1].Kind] || own[0].At < begin+hair {
+			continue
+		}
+		now := own[len(own)-1]
+		for n, k := range own {
+			last := own[(n+len(own)-1)%len(own)]
+			same := k.Choice.Position == last.Choice.Position && k.Product == last.Product && k.Rate == last.Rate && sets[last.Kind]
+			if same && quantity.Wrapped(k.At-p.Start+hair, 24) < 2*hair {
+				tasks = slices.DeleteFunc(tasks, func(x Task) bool { return x.Feed == i && x.At == k.At && sets[x.Kind] })
+			}
+		}
+		if now.At = begin; f.Pump != nil {
+			now.Kind = Stands
+		}
+		p.place(&now)
+		before = append(before, now)
+	}
+	return p.inOrder(append(before, tasks...))
+}
+
+// sets and stops are the tasks that move a feed.
+var (
+	sets  = map[TaskKind]bool{SetPump: true, FeedByHand: true}
+	stops = map[TaskKind]bool{StopPump: true, StopHand: true}
+)
 
 // unstaffed says which pump is to be set, or a chemical fed by hand, when nobody is there.
 func (p Plan) unstaffed(feed int, tasks []Task) note.List {
@@ -205,13 +256,41 @@ var aloneWords = map[TaskKind]string{SetPump: "set", StopPump: "stopped", FeedBy
 func (p Plan) WithBin(s *SolidsDay) []Task {
 	out := slices.Clone(p.Tasks)
 	if s != nil && s.Bin != nil {
+		var bins []Task
 		for _, e := range s.Emptys.Emptyings {
-			if e.At < p.begin()+24 {
-				out = append(out, Task{At: e.At, Feed: -1, Kind: EmptyBin, Emptying: e})
+			if e.At < p.Start+24 {
+				k := Task{At: e.At, Feed: -1, Kind: EmptyBin, Emptying: e}
+				if k.At >= p.begin()+24-hair { // the same every day
+					k.At -= 24
+				}
+				p.place(&k)
+				bins = append(bins, k)
 			}
 		}
+		out = append(out, folded(bins)...)
 	}
 	return p.inOrder(out)
+}
+
+// manyBins is how often a day a bin may be emptied before the list tells it as one line.
+const manyBins = 6
+
+// folded tells many emptyings as the first of them with the time that is usual between two.
+func folded(bins []Task) []Task {
+	if len(bins) <= manyBins {
+		return bins
+	}
+	slices.SortFunc(bins, func(a, b Task) int { return cmp.Compare(a.At, b.At) })
+	one := bins[0]
+	var gaps []quantity.Time
+	for i, k := range bins[1:] {
+		gaps = append(gaps, k.At-bins[i].At)
+		one.Emptying.Contents = max(one.Emptying.Contents, k.Emptying.Contents)
+		one.Alone = one.Alone || k.Alone
+	}
+	slices.Sort(gaps)
+	one.Every = gaps[len(gaps)/2]
+	return []Task{one}
 }
 
 // unit starts and stops the unit where it does not run round the clock.
@@ -247,12 +326,6 @@ func (p Plan) fromStart() []flow.Segment {
 	return out
 }
 
-// ends reports that the unit stands still after a run: before the plan's 24 h are over, or
-// where the same hours begin with none that runs.
-func (p Plan) ends(run flow.Span) bool {
-	return run.To < p.Start+24-moment || p.fromStart()[0].From > p.Start+moment
-}
-
 // runs are the stretches of the plan's day in which the unit runs, from when dosing begins.
 func (p Plan) runs() []flow.Span {
 	var out []flow.Span
@@ -267,6 +340,12 @@ func (p Plan) runs() []flow.Span {
 		}
 	}
 	return out
+}
+
+// ends reports that the unit stands still after a run: one that reaches the end of the plan's
+// day goes on where the next begins with water.
+func (p Plan) ends(run flow.Span) bool {
+	return run.To < p.Start+24-moment || p.fromStart()[0].From > p.Start+moment
 }
 
 // settings lists the times at which a feed must be set anew by hand, and stopped.

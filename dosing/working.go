@@ -78,7 +78,7 @@ func (f Feed) working(p Plan) []Working {
 	if f.Lasts > 0 {
 		formula, inputs, args := "usable volume ÷ feed rate: hours that the pump runs", "%s ÷ %s", []any{f.Tank.Holds(), f.Rate}
 		if f.GoesOff {
-			formula, inputs, args = "hours that the pump runs while the stock keeps, less its ageing", "%s − %s, %s of 24 h running", []any{f.keeps() + f.Ageing, f.Ageing, p.Running}
+			formula, inputs, args = "hours that the pump runs while the stock keeps, less its ageing", "%s − %s, %s of 24 h running", []any{f.Keeps() + f.Ageing, f.Ageing, p.Running}
 		}
 		line("tank lasts", formula, f.Lasts, balance, inputs, args...)
 	}

@@ -159,6 +159,10 @@ func (p Plan) binText(t *Text, d *figure.Object) {
 		return
 	}
 	t.Blank()
+	if x := d.Sub("solids"); x.Has("emptied_every") && p.Solids.Bin.Now == 0 {
+		t.Say("%s: empty it about every %s, while somebody is there.", upperFirst(p.Solids.Bin.Name), x.Fig("emptied_every"))
+		return
+	}
 	t.Say("%s: full in %s if left alone; empty it then.", upperFirst(p.Solids.Bin.Name), d.Fig("solids.bin_full_in"))
 }
 
@@ -177,9 +181,10 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	l.when(d.Has("skims"), "Water skimmed off", figure.Say("%s a day in %s passes", d.Fig("water_skimmed"), d.Fig("skims")))
 	l.when(d.Has("skims"), both, figure.Say("%s together: what the bin takes and disposal counts", d.Fig("volume")))
 	if d.Has("bin_full_in") {
-		l.add(upperFirst(s.Bin.Name), figure.Say("%s until it is full", d.Fig("bin_full_in")).
-			If(!d.Has("emptied_every"), ", to be emptied %s times a day", d.Fig("emptied_a_day")).
-			If(d.Has("emptied_every"), ", to be emptied about every %s", d.Fig("emptied_every")))
+		seldom, begun := d.Has("emptied_every"), s.Bin.Now > 0
+		l.add(upperFirst(s.Bin.Name), figure.Say("").If(!seldom || begun, "%s until it is full, ", d.Fig("bin_full_in")).If(seldom && begun, "then ").
+			If(!seldom, "to be emptied %s times a day", d.Fig("emptied_a_day")).
+			If(seldom, "to be emptied about every %s", d.Fig("emptied_every")))
 	}
 	t.Facts(append(l, unitFacts(d.Sub("unit"))...))
 	if !o.Explain {
@@ -300,8 +305,8 @@ func uncertain(r *figure.Object) figure.Phrase {
 		If(r.Has("open_high"), "; how much higher the dose may have to be, the bench does not tell")
 }
 
-// knobWords says where the knobs stand and what comes of it.
-func knobWords(d *figure.Object, c pump.Choice) figure.Phrase {
+// knobWords says what to set the knobs to, or where they stand, and what comes of it.
+func knobWords(verb string, d *figure.Object, c pump.Choice) figure.Phrase {
 	if c.Reach != pump.Within {
 		return figure.Say("would need %s of its range", d.Fig("setting"))
 	}
@@ -309,7 +314,7 @@ func knobWords(d *figure.Object, c pump.Choice) figure.Phrase {
 	if d.Has("stroke") {
 		at = figure.Say("speed %s, stroke %s", at, d.Fig("stroke"))
 	}
-	return figure.Say("set to %s %s", at, givesWords(d, c))
+	return figure.Say("%s %s %s", verb, at, givesWords(d, c))
 }
 
 // settingWords says the same with the figure first, and on which pump.
@@ -350,14 +355,17 @@ func recipe(f dosing.Feed, d *figure.Object) figure.Phrase {
 		If(f.Every > 1, " One batch lasts %s days.", f.Every)
 }
 
-// useBy gives the end of a batch's life as the one who makes it up would say it.
-func useBy(b dosing.Batch) string {
-	made := math.Floor(float64(b.Start) / 24)
+// useBy gives the end of a batch's life as the one who makes it up would say it, who begins
+// so many days after the day of the list.
+func useBy(b dosing.Batch, day int) string {
+	made := math.Floor(float64(b.Start)/24) - float64(day)
 	switch days := math.Floor(float64(b.Expires)/24) - made; {
 	case days <= 0:
 		return clockOf(b.Expires) + " today"
 	case days == 1:
 		return clockOf(b.Expires) + " tomorrow"
+	case days == 2 && day > 0:
+		return clockOf(b.Expires) + " the day after tomorrow"
 	default:
 		return fmt.Sprintf("%s in %.0f days", clockOf(b.Expires), days)
 	}
@@ -377,7 +385,23 @@ func dayClock(h quantity.Time) string {
 
 // taskText is what to do, from the task's own object and those of the feeds.
 func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
-	return p.taskSaid(k, d, feeds).If(k.Alone, " (nobody is there then)")
+	said := p.taskSaid(k, d, feeds).If(k.Every > 0, ", from then on about every %s while the unit runs", d.Fig("every")).
+		If(k.Alone && k.Every == 0, " (nobody is there then)").If(k.Alone && k.Every > 0, " (also when nobody is there)")
+	if day := taskDay(k); day != "" {
+		return figure.Say("%s: %s", day, said)
+	}
+	return said
+}
+
+// taskDay names another day than the one on which the list begins.
+func taskDay(k dosing.Task) string {
+	switch {
+	case k.Day > 0:
+		return "tomorrow"
+	case k.Day < 0:
+		return either(quantity.Wrapped(k.At, 24) >= 17, "the evening before", "the day before")
+	}
+	return ""
 }
 
 func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
@@ -393,12 +417,16 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 	f := p.Feeds[k.Feed]
 	pumpName, stock := cmp.Or(f.PumpName, "the pump"), f.StockCalled()
 	switch k.Kind {
-	case dosing.SetPump:
+	case dosing.SetPump, dosing.Stands:
 		if f.Follows {
 			return figure.Say("%s follows the flow meter: check that it gives %s at %s", pumpName, feeds[k.Feed].Fig("stock_rate_peak_flow"),
 				d.Fig("flow"))
 		}
-		return figure.Say("%s for %s: %s", pumpName, f.Name, knobWords(d.Sub("pump"), k.Choice)).If(p.varies(d), " for %s", d.Fig("flow"))
+		if k.Kind == dosing.Stands {
+			return figure.Say("%s (%s) %s", pumpName, f.Name, knobWords("stands at", d.Sub("pump"), k.Choice)).If(p.varies(d), " for %s", d.Fig("flow")).
+				And(": check that it does")
+		}
+		return figure.Say("%s for %s: %s", pumpName, f.Name, knobWords("set to", d.Sub("pump"), k.Choice)).If(p.varies(d), " for %s", d.Fig("flow"))
 	case dosing.FeedByHand:
 		return p.feedWords(f, d, stock)
 	case dosing.StopPump:
@@ -406,7 +434,7 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 	case dosing.StopHand:
 		return figure.Say("stop feeding %s: the unit stands still", f.Name)
 	case dosing.MakeUp:
-		return makeUp(f, k.Batch, d.Sub("batch"), stock)
+		return makeUp(f, k, d.Sub("batch"), stock)
 	case dosing.MoveStock:
 		return figure.Say("let the aged %s over into %s, which stands at %s then", stock, f.Tank.Name, d.Fig("stands")).
 			If(k.Batch.LetOut, ": let those out first, they have gone off")
@@ -446,12 +474,13 @@ const portionEvery quantity.Time = 0.25
 var quarterHour = hours("", portionEvery, 2)
 
 // makeUp says how much stock to make, where it goes, and until when it keeps.
-func makeUp(f dosing.Feed, b dosing.Batch, d *figure.Object, stock string) figure.Phrase {
+func makeUp(f dosing.Feed, k dosing.Task, d *figure.Object, stock string) figure.Phrase {
+	b := k.Batch
 	apart := b.Moved > b.Made+1e-6
 	return figure.Say("make up %s of %s (%s of product)", d.Fig("volume"), stock, d.Fig("product")).
 		If(!apart, " into %s, which stands at %s then", f.Tank.Name, d.Fig("stands")).
 		If(!apart && b.LetOut, ": let those out first, they have gone off").
-		If(f.Ageing > 0, ", aged at %s", clockOf(b.Aged)).And(", use by %s", useBy(b)).If(f.Every > 1, ", every %s days", f.Every)
+		If(f.Ageing > 0, ", aged at %s", clockOf(b.Aged)).And(", use by %s", useBy(b, k.Day)).If(f.Every > 1, ", every %s days", f.Every)
 }
 
 // hourText writes the hour table, hours that are alike in one row.

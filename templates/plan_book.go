@@ -122,10 +122,13 @@ func (l *planSheet) feeds() {
 		}
 		return f.Tank.Holds().In(u.liquid), true
 	})
+	keeps := l.given("It keeps, from when it may be fed", "h", 3, func(f dosing.Feed) (float64, bool) {
+		return float64(f.Keeps()), l.bounded(f)
+	})
 	l.row++
 	l.section("What follows")
 	// In the formulas a name in braces is that row's cell of the same feed.
-	rows := map[string]int{"dose": dose, "share": share, "density": density, "stock": stock, "usable": usable}
+	rows := map[string]int{"dose": dose, "share": share, "density": density, "stock": stock, "usable": usable, "keeps": keeps}
 	maps.Copy(rows, pumps)
 	each := func(key, name, unit string, formula func(dosing.Feed) string, kind book.Kind, v func(f dosing.Feed) (float64, bool)) int {
 		row := l.each(name, unit, func(f dosing.Feed, col string) (book.Cell, bool) {
@@ -167,12 +170,18 @@ func (l *planSheet) feeds() {
 		return book.Calc(inColumn(`IF({rate}<=0,"off",IF(OR({rate}>{most}*1.000000001,{setting}>{high}*1.000000001),"PUMP TOO SMALL",IF(OR({rate}<{least}*0.999999999,{setting}<=0),"BELOW THE PUMP'S RANGE","in range")))`, col, rows),
 			word, ""), true
 	})
-	result("lasts", "A full tank lasts", "h", `IF({rate}>0,{usable}`+u.mL+`/60/{rate},"-")`, book.Worked, func(f dosing.Feed) (float64, bool) {
-		if f.Tank == nil || !f.Fed || f.Rate <= 0 {
-			return 0, false
+	each("lasts", "A full tank lasts", "h", func(f dosing.Feed) string {
+		drawn := "{usable}" + u.mL + "/60/{rate}"
+		if l.bounded(f) { // by the hours run before it has gone off
+			drawn = "MIN(" + drawn + ",Hours_run*INT({keeps}/24)+MIN(Hours_run,{keeps}-24*INT({keeps}/24)))"
 		}
-		return float64(f.Tank.Holds()) * 1000 / 60 / float64(f.Rate), true
-	})
+		return "IF({rate}>0," + drawn + `,"-")`
+	}, book.Worked, func(f dosing.Feed) (float64, bool) { return float64(f.Lasts), f.Tank != nil && f.Fed && f.Rate > 0 })
+}
+
+// bounded reports that what stands in a feed's tank goes off.
+func (l *planSheet) bounded(f dosing.Feed) bool {
+	return f.Tank != nil && f.Fed && !math.IsInf(float64(f.Keeps()), 1)
 }
 
 // inColumn puts a column's cells into a formula that names their rows in braces.

@@ -130,7 +130,7 @@ func batchData(b dosing.Batch) *figure.Object {
 	if b.LetOut {
 		o.Set("left_is_let_out", true)
 	}
-	return o.Set("used_from", figure.Clock(b.From)).Set("used_till", figure.Clock(b.Till)).Set("expires", figure.Clock(b.Expires))
+	return o.Set("used_from", figure.Clock(max(b.From, b.Aged, b.Moved))).Set("used_till", figure.Clock(b.Till)).Set("expires", figure.Clock(b.Expires))
 }
 
 func workingData(w dosing.Working) *figure.Object {
@@ -146,13 +146,13 @@ func workingData(w dosing.Working) *figure.Object {
 
 // taskData is one task; its sentence has the figures of the object.
 func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
-	o := figure.New().Set("at", figure.Clock(k.At))
+	o := figure.New().Set("at", figure.Clock(k.At)).Word("day", taskDay(k))
 	if k.Feed >= 0 {
 		o.Set("chemical", p.Feeds[k.Feed].Name)
 	}
 	o.Set("kind", string(k.Kind))
 	switch k.Kind {
-	case dosing.SetPump:
+	case dosing.SetPump, dosing.Stands:
 		f := p.Feeds[k.Feed]
 		o.Part("pump", choiceData(k.Choice, *f.Pump).Set("in_range", k.Choice.Reach == pump.Within)).Put(water("flow", k.Flow).If(k.Flow > 0))
 	case dosing.MakeUp:
@@ -169,6 +169,7 @@ func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
 		o.Put(litres("stands", k.Batch.Left, 3))
 	case dosing.EmptyBin:
 		o.Put(litres("contents", k.Emptying.Contents, 3))
+		o.Put(hours("every", k.Every, 2).In(figure.Long).If(k.Every > 0))
 	}
 	if k.Alone {
 		o.Set("nobody_there", true)
@@ -218,7 +219,7 @@ func (p Plan) solidsData() *figure.Object {
 		Bare(plainNumber("skims", s.Skims, 0).If(s.Skims > 0))
 	if s.Bin != nil && s.Emptys.Fills {
 		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(plainNumber("emptied_a_day", s.Emptys.PerDay, 2))
-		o.Put(hours("emptied_every", quantity.Time(24/s.Emptys.PerDay), 2).If(s.Emptys.PerDay < 1))
+		o.Put(hours("emptied_every", s.Emptys.Every(), 3).If(s.Emptys.PerDay < 1))
 		var at []figure.Clock
 		for _, e := range s.Emptys.Emptyings {
 			if e.At < p.Start+24 {

@@ -92,7 +92,7 @@ func (p Plan) Cards(o Options) []page.Card {
 // columns the dose of usual water with the ends of its interval, and of storm water.
 func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	c := page.Card{Title: "Pump card: " + cmp.Or(f.PumpName, "Pump") + ", " + f.Name,
-		Lead: upperFirst(o.Say("%s, for %s of water.", knobWords(d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full))),
+		Lead: upperFirst(o.Say("%s, for %s of water.", knobWords("set to", d.Sub("pump"), f.Setting.Average), d.Fig("flow").In(figure.Full))),
 		Facts: page.Pairs{{"Dose", o.Show(d.Fig("dose").To(3).In(figure.Full))}, {"Feed", o.Show(d.Fig("stock_rate").To(3).In(figure.Full))},
 			{"Stock", o.Show(stockWords(o, f, d))}}}
 	c.Tables = []page.Table{p.cardTable(f, "Setting for the flow and the water", p.classes(f), o)}
@@ -295,7 +295,7 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	}
 	c.Tables = []page.Table{t}
 	for i, b := range f.Batches {
-		c.Facts = append(c.Facts, [2]string{"Make up at " + clockOf(b.Start), o.Say("%s, use by %s", d.Objects("batches")[i].Fig("volume").In(figure.Full), useBy(b))})
+		c.Facts = append(c.Facts, [2]string{"Make up at " + clockOf(b.Start), o.Say("%s, use by %s", d.Objects("batches")[i].Fig("volume").In(figure.Full), useBy(b, 0))})
 	}
 	c.Checks = []string{"Goggles and gloves on; eye wash at hand", "Tank rinsed, most of the water in", "Product weighed or measured: ______", "Product added to the water, slowly, stirring", "Filled to the mark"}
 	if f.Ageing > 0 {

@@ -41,7 +41,7 @@ func TestWhenABatchIsUsedUp(t *testing.T) {
 		start, expires quantity.Time
 		want           string
 	}{{6, 18, "18:00 today"}, {6, 24, "00:00 tomorrow"}, {6, 30.25, "06:15 tomorrow"}, {6, 54, "06:00 in 2 days"}, {30, 54, "06:00 tomorrow"}} {
-		if got := useBy(dosing.Batch{Start: c.start, Expires: c.expires}); got != c.want {
+		if got := useBy(dosing.Batch{Start: c.start, Expires: c.expires}, 0); got != c.want {
 			t.Errorf("made at %v, good till %v: %q, want %q", c.start, c.expires, got, c.want)
 		}
 	}
@@ -63,7 +63,7 @@ func TestBinsOfTheFirstDay(t *testing.T) {
 	for i, x := range p.data().Objects("tasks") {
 		got += fmt.Sprintf("%g %s\n", float64(p.todo[i].At), x.Said("text"))
 	}
-	if want := "10 empty bin (300 L in it)\n29.9 empty bin (356 L in it): it would run over while nobody is there\n"; got != want {
+	if want := "10 empty bin (300 L in it)\n29.9 tomorrow: empty bin (356 L in it): it would run over while nobody is there\n"; got != want {
 		t.Errorf("%s, want\n%s", got, want)
 	}
 }

@@ -107,6 +107,9 @@ func (r Rule) Tested() (lowest float64, curve bool) {
 	return r.points[0].Reading, true
 }
 
+// Follows reports that the dose follows the reading, by steps or along a line.
+func (r Rule) Follows() bool { return len(r.points) > 1 }
+
 // Steps gives the doses with the readings from which they hold, lowest first, so that
 // none is less than the rule's between two readings.
 func (r Rule) Steps() []Step {

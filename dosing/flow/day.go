@@ -186,6 +186,24 @@ func (d Day) running(from, to quantity.Time) quantity.Time {
 	return t
 }
 
+// Runs gives the hours in which water flows; nil is round the clock, or never.
+func (d Day) Runs() Hours {
+	var out Hours
+	for _, s := range d.segments {
+		switch n := len(out); {
+		case s.Flow <= 0 || s.Length() <= 0:
+		case n > 0 && s.From <= out[n-1].To+1e-9:
+			out[n-1].To = s.To
+		default:
+			out = append(out, s.Span)
+		}
+	}
+	if len(out) == 1 && out[0] == (Span{0, 24}) {
+		return nil
+	}
+	return out
+}
+
 // Average gives the mean flow while water flows; zero on a day without.
 func (d Day) Average() quantity.Flow { return average(d.Volume(), d.Running()) }
 

@@ -261,3 +261,20 @@ func TestCovers(t *testing.T) {
 		}
 	}
 }
+
+// TestRuns: the stretches with water; none where it flows round the clock.
+func TestRuns(t *testing.T) {
+	for want, steps := range map[string][]Step{
+		"":                         {{From: 0, Flow: 3}, {From: 12, Flow: 5}},
+		"05:00-24:00":              {{From: 0, Flow: 0}, {From: 5, Flow: 25}, {From: 9, Flow: 60}},
+		"00:00-06:00, 22:00-24:00": {{From: 6, Flow: 0}, {From: 22, Flow: 4}},
+	} {
+		d, err := ByHour(steps, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := d.Runs(); want == "" && got != nil || want != "" && got.String() != want {
+			t.Errorf("%v, want %q", got, want)
+		}
+	}
+}

@@ -124,6 +124,19 @@ func (p Pump) For(rate quantity.FeedRate) Choice {
 	return p.finish(p.pair(rate))
 }
 
+// AtLeast is [Pump.For] with the speed a step higher where its rounding would feed less than
+// the rate, as where a dose may not fall below a tested line.
+func (p Pump) AtLeast(rate quantity.FeedRate) Choice {
+	c := p.For(rate)
+	up := Choice{Wanted: c.Wanted, Exact: c.Exact, Position: c.Position}
+	up.Position.Setting = p.Setting.round(c.Position.Setting + p.Setting.step())
+	up.Gives = p.Calibration.Rate(up.Position)
+	if c.Reach != Within || !more(rate, c.Gives) || !more(up.Gives, c.Gives) {
+		return c
+	}
+	return p.finish(up)
+}
+
 // AtStroke gives the speed for a feed rate with the stroke left where it is, as
 // for a pump whose speed follows the flow.
 func (p Pump) AtStroke(rate quantity.FeedRate, stroke quantity.Setting) Choice {

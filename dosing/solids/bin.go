@@ -62,7 +62,12 @@ type Schedule struct {
 	Emptyings      []Emptying
 	PerDay         float64 // what comes in a day over what an emptying takes, the first left out
 	Notes          note.List
+	fills          quantity.Time // of an empty bin from the start
 }
+
+// Every is how long it is between two emptyings on average, never longer than an empty bin
+// takes to fill.
+func (s Schedule) Every() quantity.Time { return min(quantity.Time(24/s.PerDay), s.fills) }
 
 // staffedAt tells whether somebody is there.
 func staffedAt(t quantity.Time, staffed flow.Hours) bool {
@@ -81,6 +86,10 @@ func (b Bin) Plan(d flow.Day, l Load, staffed flow.Hours, start quantity.Time, d
 	end := start + quantity.Time(24*days)
 	s.FullAt, s.Fills = fullAt(d, l, room-b.Now, start, end)
 	s.FullIn = s.FullAt - start
+	s.fills = quantity.Time(math.Inf(1))
+	if at, ok := fullAt(d, l, room, start, end); ok {
+		s.fills = at - start
+	}
 	now, contents := start, b.Now
 	for len(s.Emptyings) < 500 {
 		full, fills := fullAt(d, l, room-contents, now, end)
