@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -312,18 +313,30 @@ func (a *adapter) cautions(p *Plan) {
 }
 
 // alkaliLacks says that the doses take more alkalinity than may be taken, and that
-// nothing in the cost gives it back.
+// nothing in the cost gives it back. It names the alkali that troubles the water least.
 func alkaliLacks(r dosing.Review) (l note.List) {
-	for _, o := range r.Alkalis {
+	var best *caution.Option
+	for i, o := range r.Alkalis {
 		if o.Cannot || o.Pure <= 0 || !o.PerDay.OK || r.Water == nil {
 			continue
 		}
-		l.Add(note.New(note.Caution, "alkali-not-in-cost",
-			"the doses leave %s of alkalinity and %s is to be held: the alkali for it is in no dose and in no cost, such as %s of %s",
-			quantity.To(r.Water.AlkalinityLeft, 3), o.Goal, quantity.To(o.PerDay.V, 3), o.Alkali.Name).
-			Do("dose an alkali for it, and give its price"))
-		break
+		if best == nil || o.Level < best.Level {
+			best = &r.Alkalis[i]
+		}
 	}
+	if best == nil {
+		return l
+	}
+	n := note.New(note.Caution, "alkali-not-in-cost",
+		"the doses leave %s of alkalinity and %s is to be held: the alkali for it is in no dose and in no cost, such as %s of %s",
+		quantity.To(r.Water.AlkalinityLeft, 3), best.Goal, quantity.To(best.PerDay.V, 3), best.Alkali.Name).
+		Do("dose an alkali for it, and give its price")
+	if best.Level >= note.Stop {
+		n = note.New(note.Caution, "alkali-not-in-cost",
+			"the doses leave %s of alkalinity and %s is to be held, which no alkali does without a stop of its own (%s)",
+			quantity.To(r.Water.AlkalinityLeft, 3), best.Goal, best.Why).Do("dose less, or choose a product of higher basicity")
+	}
+	l.Add(n)
 	return l
 }
 
