@@ -163,6 +163,11 @@ func (a *adapter) calendar(p *Plan) {
 			a.faults.Add(note.Fault("rule-without-day", "the rule names neither a date nor a weekday").At(r.At).Do("give one of them"))
 			continue
 		}
+		if !r.Runs.OK && !r.Hours.OK && !r.Flow.OK && !r.Water.OK && !r.CleanUp.OK && !r.Brings.OK {
+			a.faults.Add(note.Fault("rule-says-nothing", "the rule for %s does not say what is different then", DateOf(r.From.V)).At(r.At).
+				Do(`fill in what is, such as "no" in runs, or the raw water`))
+			continue
+		}
 		from, till := DateOf(r.From.V), DateOf(r.Till.Or(r.From.V))
 		if till.Before(from) {
 			a.faults.Add(note.Fault("days-backwards", "the rule ends on %s, before it begins on %s", till, from).At(r.Till.At).
@@ -175,7 +180,7 @@ func (a *adapter) calendar(p *Plan) {
 				break
 			}
 			seen[d] = true
-			c.Exceptions = append(c.Exceptions, Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating,
+			c.Exceptions = append(c.Exceptions, Exception{Date: d, Closed: !r.Runs.Or(true), Open: r.Runs.V && !c.Week[d.Weekday()].Operating,
 				Flow: r.Flow.V, Hours: r.Hours.V, CleanUp: r.CleanUp.V, Class: r.Water.V,
 				NoDelivery: r.Brings.OK && !r.Brings.V, Remark: r.Note.V, At: r.At})
 		}
@@ -221,7 +226,7 @@ func (a *adapter) season(c *Calendar) {
 // weekly puts a rule of every week into the week.
 func (a *adapter) weekly(c *Calendar, d time.Weekday, r site.Day) {
 	w := &c.Week[d]
-	w.Operating = r.Runs.V
+	w.Operating = r.Runs.Or(w.Operating)
 	if r.Hours.OK {
 		w.Hours = r.Hours.V
 	}
