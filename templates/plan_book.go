@@ -261,7 +261,7 @@ func (l *planSheet) pumps() map[string]int {
 	}
 	rows := map[string]int{
 		"most":  l.given("Pump: the most it feeds", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Capacity()), true })),
-		"least": l.given("Pump: the least it feeds evenly", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Least()), p.Turndown > 0 })),
+		"least": l.given("Pump: the least it feeds evenly", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Least()), true })),
 		"step": l.given("Pump: step of the knob", "%", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
 			step, _, _ := p.Setting.Steps()
 			return float64(step), true
