@@ -27,6 +27,17 @@ func (f *FeedInput) own(class string) *quantity.Known[quantity.Concentration] {
 	return nil
 }
 
+// onDay gives the feed the dose of the day's water, where that has one of its own; the range
+// of the usual dose says nothing of it.
+func (f *FeedInput) onDay(class string) {
+	own := f.own(class)
+	if own == nil || !own.OK {
+		return
+	}
+	f.Dose.Concentration, f.Low, f.High = own.V, 0, 0
+	f.DoseSource = "for " + class + " water, by the calendar"
+}
+
 // Chemical is the feed as the account of a day takes it, without prices; the error
 // and the notes are those of [day.EffectsOf].
 func (f FeedInput) Chemical(class string) (day.Chemical, note.List, error) {

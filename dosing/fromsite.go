@@ -18,6 +18,8 @@ type Given struct {
 	// Jars has the jars of each chemical that names a bench sheet, by its index.
 	Jars map[int]*Jars
 	Log  *flow.Log
+	// Class is the water of the day that is planned, where a calendar says which; empty is the usual one.
+	Class string
 }
 
 // BenchDose is a dose that a jar test gave.
@@ -67,6 +69,9 @@ func FromSite(s site.Site, g Given) (Input, error) {
 	}
 	feeds, notes, err := gathered(s, g, feedOf)
 	errs = append(errs, note.Of(err, "chemical")...)
+	for i := range feeds {
+		feeds[i].onDay(g.Class)
+	}
 	in.Feeds, in.Notes = feeds, better(in.Notes, notes)
 	return in, errs.Err()
 }

@@ -443,6 +443,7 @@ func (p Plan) set(f *Feed) {
 	switch {
 	case s.InRange:
 		say(s.Average.Notes)
+		say(s.Remedy.Notes) // of a turndown that is only assumed
 		return
 	case len(s.Remedy.Notes) == 0:
 		say(s.Peak.Notes)

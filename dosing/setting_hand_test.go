@@ -49,7 +49,8 @@ func TestPumpCannotFollow(t *testing.T) {
 		{"a head of ten times the least", *nameplate(8), []quantity.FeedRate{33.3}, false, "not-calibrated pump-too-small", note.Error, "; the head of 2.00 L/h that you have would do"},
 		{"no head will do", *nameplate(8), []quantity.FeedRate{9.9, 33.4}, false, "not-calibrated pump-too-small", note.Error, "or 2 pumps"},
 		{"too small throughout", *nameplate(5), nil, false, "not-calibrated pump-too-small", note.Error, "10 mL/min is more than"},
-		{"too large at the least", *nameplate(50), nil, false, "not-calibrated feed-too-small", note.Caution, "the least feed of 3.333 mL/min is below"},
+		{"too large at the least", pump.Pump{Calibration: nameplate(50).Calibration, Turndown: 10}, nil, false, "not-calibrated feed-too-small", note.Caution, "the least feed of 3.333 mL/min is below"},
+		{"below what most feed evenly", *nameplate(50), nil, true, "not-calibrated turndown-assumed", note.Caution, "10 to 1, which nobody gave"},
 		{"below the foot of its line", pump.Pump{Calibration: low, Turndown: 1000}, nil, false, "pump-too-large", note.Caution, "3.333 mL/min is below"},
 	} {
 		f := fed(t, wide, func(f *FeedInput) { f.Pump, f.Heads = &x.pump, x.heads })

@@ -58,7 +58,7 @@ func OtherPrices(s site.Site) (faults note.List) {
 // of its own is taken as usual; false where nothing is known of that either.
 func RawSolids(s site.Site, class string) (solids.Water, bool) {
 	w := solids.Water{Capture: s.Solids.Capture.V, PerNTU: PerNTU(s).V}
-	if t := turbidityOf(s, class); class != site.UsualWater && t.OK {
+	if t := TurbidityOf(s, class); class != site.UsualWater && t.OK {
 		w.Turbidity = t.V
 		return w, true
 	}
@@ -66,8 +66,8 @@ func RawSolids(s site.Site, class string) (solids.Water, bool) {
 	return w, s.Water.TSS.OK || s.Water.Turbidity.OK
 }
 
-// turbidityOf is that of a class of water, as far as the site says.
-func turbidityOf(s site.Site, class string) quantity.Known[quantity.Cloudiness] {
+// TurbidityOf is that of a class of water, as far as the site says.
+func TurbidityOf(s site.Site, class string) quantity.Known[quantity.Cloudiness] {
 	switch class {
 	case site.ClearWater:
 		return s.Water.ClearTurbidity

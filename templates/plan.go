@@ -73,7 +73,7 @@ func (p Plan) Text(t *Text, o Options) {
 // grave gives the plan's own notes that matter before anything is set.
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
-	return append(grave, p.solidsNotes()...)
+	return slices.Concat(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), grave, p.solidsNotes())
 }
 
 // feedTable writes one line a chemical: what a pump is to do.

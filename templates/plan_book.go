@@ -167,7 +167,7 @@ func (l *planSheet) feeds() {
 			return book.Cell{}, false
 		}
 		word := either(c.Wanted <= 0, "off", [...]string{"in range", "PUMP TOO SMALL", "BELOW THE PUMP'S RANGE"}[c.Reach])
-		return book.Calc(inColumn(`IF({rate}<=0,"off",IF(OR({rate}>{most}*1.000000001,{setting}>{high}*1.000000001),"PUMP TOO SMALL",IF(OR({rate}<{least}*0.999999999,{setting}<=0),"BELOW THE PUMP'S RANGE","in range")))`, col, rows),
+		return book.Calc(inColumn(`IF({rate}<=0,"off",IF(OR({rate}>{most}*1.000000001,{setting}>{high}*1.000000001),"PUMP TOO SMALL",IF(OR(AND({rate}<{least}*0.999999999,OR({gives}<{least}*0.999999999,ABS({gives}-{rate})>0.05*{rate})),{setting}<=0,{gives}<=0),"BELOW THE PUMP'S RANGE","in range")))`, col, rows),
 			word, ""), true
 	})
 	each("lasts", "A full tank lasts", "h", func(f dosing.Feed) string {
@@ -270,7 +270,7 @@ func (l *planSheet) pumps() map[string]int {
 	}
 	rows := map[string]int{
 		"most":  l.given("Pump: the most it feeds", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Capacity()), true })),
-		"least": l.given("Pump: the least it feeds evenly", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Smallest()), true })),
+		"least": l.given("Pump: the least it feeds evenly", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Least()), true })),
 		"step": l.given("Pump: step of the knob", "%", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
 			step, _, _ := p.Setting.Steps()
 			return float64(step), true

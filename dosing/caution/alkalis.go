@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"jarwright/dosing/residual"
 	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -38,6 +39,10 @@ func (v *reviewer) alkalis() {
 	if v.s.Water.Floor.OK {
 		floor = float64(v.s.Water.Floor.V)
 	}
+	if l, ok := v.alkalinityLoop(); ok {
+		v.loopAlkalis(l, quantity.Alkalinity(floor))
+		return
+	}
 	needsFloor := float64(c.AlkalinityLeft) < floor
 	needsPH := v.s.Water.Hold.OK && c.HasPH && c.Closed.PH < v.s.Water.Hold.V
 	for _, a := range water.Alkalis() {
@@ -56,12 +61,40 @@ func (v *reviewer) alkalis() {
 	}
 }
 
+// loopAlkalis lists what holds a loop by its balance over days: what is dosed at a pass comes
+// round again. A pH is held by the alkalinity that goes with it at the carbon dioxide the
+// water has now, which animals and air keep up.
+func (v *reviewer) loopAlkalis(l residual.Daily, floor quantity.Alkalinity) {
+	type goal struct {
+		says  note.Phrase
+		level quantity.Alkalinity
+	}
+	goals := []goal{{note.Say("alkalinity %s mg/L CaCO3 in the loop", amount(float64(floor))), floor}}
+	if c := v.out.Water; v.s.Water.Hold.OK && c.HasPH {
+		at, err := water.FromPHCO2(c.Before.Conditions, v.s.Water.Hold.V, c.Before.CO2)
+		if err != nil {
+			v.skip("the pH to hold in the loop: " + err.Error())
+		} else {
+			goals = append(goals, goal{note.Say("pH %s in the loop", amount(float64(v.s.Water.Hold.V))), at.Alkalinity})
+		}
+	}
+	level, _ := v.comes(l)
+	for _, g := range goals {
+		if float64(level) >= held*float64(g.level) {
+			continue
+		}
+		for _, a := range water.Alkalis() {
+			v.option(a, g.says, a.Raising(v.lacking(l, g.level)))
+		}
+	}
+}
+
 // option works out one alkali at one dose.
 func (v *reviewer) option(a water.Alkali, goal note.Phrase, pure quantity.Concentration) {
 	c := v.out.Water
 	o := Option{Alkali: a, Goal: goal, Pure: pure, Product: pure / quantity.Concentration(a.Purity)}
 	if v.s.Flow.OK {
-		o.PerDay = quantity.Some(quantity.MassRate(float64(o.Product) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000))
+		o.PerDay = quantity.Some(v.perDay(o.Product))
 	}
 	if c.HasPH {
 		o.HasPH = true

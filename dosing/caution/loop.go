@@ -3,8 +3,10 @@ package caution
 import (
 	"math"
 
+	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
 	"jarwright/dosing/residual"
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -54,50 +56,122 @@ func (v *reviewer) later(what string, l residual.Daily, limit quantity.Concentra
 // it is nitrified: two equivalents to 14.007 mg.
 const nitrified = 2 * quantity.CaCO3PerEquivalent / 14.007
 
-// loopAlkalinity follows the alkalinity of water that comes round again: each
-// turnover takes what one pass takes, nitrification what a day's ammonia does, and
-// only new water gives it back.
-func (v *reviewer) loopAlkalinity() {
-	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed <= 0 {
-		return
-	}
-	if !v.runs() {
-		v.skip("build-up in the loop: its volume or flow is not given")
-		return
+// alkalinityLoop is the balance of a loop's alkalinity: each turnover takes what one pass
+// takes (or brings what alkali in it gives), nitrification what a day's ammonia does, and
+// new water brings its own. False where no loop runs.
+func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
+	if !v.runs() || v.out.Water == nil {
+		return residual.Daily{}, false
 	}
 	c := v.out.Water
 	l := v.passing(quantity.Concentration(-c.AlkalinityUsed))
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
-	takes := quantity.MassRate(float64(c.AlkalinityUsed) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000)
-	if v.s.Water.Ammonia.V > 0 {
-		l.Makes = -nitrified * v.s.Water.Ammonia.V
-		takes -= quantity.MassRate(float64(l.Makes) * l.Volume.In("m3") / 1000)
+	l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
+	return l, true
+}
+
+// held is how near to what a loop is to be held at counts as there.
+const held = 0.99
+
+// lacking is the alkalinity that every pass has to be given, beside all that is dosed, for
+// the loop to come to a floor and stay there; below zero where less would do. A loop without
+// new water never settles: there it is no less than what is taken, else the level would fall on.
+func (v *reviewer) lacking(l residual.Daily, floor quantity.Alkalinity) quantity.Alkalinity {
+	more := l
+	more.Dose++ // the level goes with the dose in a straight line
+	level, _ := v.comes(l)
+	raised, _ := v.comes(more)
+	need := (quantity.Concentration(floor) - level) / (raised - level)
+	if _, settles := l.Settles(); !settles && level < quantity.Concentration(floor) {
+		need = max(need, -l.Dose-l.Makes/quantity.Concentration(l.Turnovers(l.Hours)))
+	}
+	return quantity.Alkalinity(need)
+}
+
+// perDay is what a dose into every pass comes to in a day.
+func (v *reviewer) perDay(pass quantity.Concentration) quantity.MassRate {
+	return quantity.MassRate(float64(pass) * float64(v.s.Flow.V) * float64(v.s.Hours) / 1000)
+}
+
+// loopAlkalinity follows the alkalinity of water that comes round again.
+func (v *reviewer) loopAlkalinity() {
+	if v.s.Loop == nil || v.out.Water == nil || v.out.Water.AlkalinityUsed == 0 {
+		return
+	}
+	l, ok := v.alkalinityLoop()
+	switch {
+	case !ok:
+		v.skip("build-up in the loop: its volume or flow is not given")
+		return
+	case v.s.Water.Ammonia.V > 0:
 		v.say("loop-nitrification", Words{"value": mgL(v.s.Water.Ammonia.V), "takes": mgL(-l.Makes)}, "", note.Place{})
 	}
-	end := l.After(1)
+	if v.out.Water.AlkalinityUsed < 0 {
+		v.loopRises(l)
+	}
+	v.loopFalls(l)
+}
+
+// loopFalls judges a loop that loses alkalinity day by day.
+func (v *reviewer) loopFalls(l residual.Daily) {
+	c, end := v.out.Water, l.After(1)
 	floor, who, source, at := v.alkalinityFloor()
 	gone := v.rule("loop-alkalinity-gone")
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who, "how": "within the run",
-		"rate": quantity.Rounded{Q: takes, Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
+		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, quantity.Alkalinity(floor)))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
 	t, passes := l.Reaches(quantity.Concentration(gone.Limit), 1)
-	stops := passes && float64(c.AlkalinityLeft) >= gone.Limit // else alkalinity-gone has said so
+	falls := end < l.Start
+	stops := passes && falls && float64(c.AlkalinityLeft) >= gone.Limit // else alkalinity-gone has said so
 	words["time"], words["turnovers"] = t, amount(l.Turnovers(t))
 	found := counted(amount(float64(end)), gone.Unit)
 	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
-	if !stops && float64(c.AlkalinityLeft) >= gone.Limit {
+	if falls && !stops && float64(c.AlkalinityLeft) >= gone.Limit {
 		v.later("the loop's alkalinity falls", l, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
 	}
-	if stops || float64(c.AlkalinityLeft) < floor { // a single pass has been judged
+	if stops || !falls || float64(c.AlkalinityLeft) < floor { // a single pass has been judged
 		return
 	}
 	level, _ := v.comes(l)
 	t, low := l.Reaches(quantity.Concentration(floor), v.ahead())
+	low = low && float64(level) < held*floor
 	if low && t > l.Hours {
 		words["how"], words["left"] = note.Say("in the days to come, below %s from day %s", amount(floor), dayOf(t)), amount(max(0, float64(level)))
 	}
 	words["limit"], words["source"] = amount(floor), source
 	v.judge("loop-alkalinity-low", who, counted(amount(max(0, float64(level))), gone.Unit), counted(amount(floor), gone.Unit), low, words,
 		at)
+}
+
+// loopRises judges alkali that is given at every pass: what one pass bears may be far too
+// much over days. The pH is that of the water it comes to with the carbon dioxide it has
+// now, which animals and air keep up.
+func (v *reviewer) loopRises(l residual.Daily) {
+	c := v.out.Water
+	level, how := v.comes(l)
+	limit, who := v.rule("loop-alkalinity-high").Limit, "most waters"
+	for _, a := range v.s.Stock {
+		if high, _ := v.most(a, animal.Alkalinity, "loop-alkalinity-high"); high <= limit {
+			limit, who = high, a.who()
+		}
+	}
+	floor, _, _, _ := v.alkalinityFloor()
+	high := float64(level) > limit && level > l.Start
+	words := Words{"before": amount(float64(c.AlkalinityBefore)), "value": amount(float64(level)), "how": how, "limit": amount(limit), "who": who,
+		"less":  quantity.Rounded{Q: v.perDay(quantity.Concentration(-v.lacking(l, quantity.Alkalinity(floor)))), Unit: "kg/d", Digits: 3, Way: quantity.Trace},
+		"floor": amount(floor)}
+	unit := v.rule("loop-alkalinity-high").Unit
+	v.judge("loop-alkalinity-high", who, counted(amount(float64(level)), unit), counted(amount(limit), unit), high, words, note.Place{})
+	if !c.HasPH {
+		return
+	}
+	settled, err := water.FromAlkalinityCO2(c.Before.Conditions, quantity.Alkalinity(max(level, l.Start)), c.Before.CO2)
+	if err != nil {
+		v.skip("pH that the alkali brings a loop to: " + err.Error())
+		return
+	}
+	over := v.rule("loop-ph-high")
+	v.judge("loop-ph-high", "", note.Say("pH %s", ph(settled.PH)), note.Say("pH %s", amount(over.Limit)), float64(settled.PH) > over.Limit,
+		Words{"value": amount(float64(level)), "ph": ph(settled.PH), "how": how}, note.Place{})
 }
 
 // Salt is an ion that a chemical leaves in the water.

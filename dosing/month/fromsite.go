@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"jarwright/dosing"
+	"jarwright/dosing/caution"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
@@ -162,6 +163,11 @@ func (a *adapter) calendar(p *Plan) {
 			a.faults.Add(note.Fault("rule-without-day", "the rule names neither a date nor a weekday").At(r.At).Do("give one of them"))
 			continue
 		}
+		if !r.Runs.OK && !r.Hours.OK && !r.Flow.OK && !r.Water.OK && !r.CleanUp.OK && !r.Brings.OK {
+			a.faults.Add(note.Fault("rule-says-nothing", "the rule for %s does not say what is different then", DateOf(r.From.V)).At(r.At).
+				Do(`fill in what is, such as "no" in runs, or the raw water`))
+			continue
+		}
 		from, till := DateOf(r.From.V), DateOf(r.Till.Or(r.From.V))
 		if till.Before(from) {
 			a.faults.Add(note.Fault("days-backwards", "the rule ends on %s, before it begins on %s", till, from).At(r.Till.At).
@@ -174,7 +180,7 @@ func (a *adapter) calendar(p *Plan) {
 				break
 			}
 			seen[d] = true
-			c.Exceptions = append(c.Exceptions, Exception{Date: d, Closed: !r.Runs.V, Open: r.Runs.V && !c.Week[d.Weekday()].Operating,
+			c.Exceptions = append(c.Exceptions, Exception{Date: d, Closed: !r.Runs.Or(true), Open: r.Runs.V && !c.Week[d.Weekday()].Operating,
 				Flow: r.Flow.V, Hours: r.Hours.V, CleanUp: r.CleanUp.V, Class: r.Water.V,
 				NoDelivery: r.Brings.OK && !r.Brings.V, Remark: r.Note.V, At: r.At})
 		}
@@ -220,7 +226,7 @@ func (a *adapter) season(c *Calendar) {
 // weekly puts a rule of every week into the week.
 func (a *adapter) weekly(c *Calendar, d time.Weekday, r site.Day) {
 	w := &c.Week[d]
-	w.Operating = r.Runs.V
+	w.Operating = r.Runs.Or(w.Operating)
 	if r.Hours.OK {
 		w.Hours = r.Hours.V
 	}
@@ -312,18 +318,30 @@ func (a *adapter) cautions(p *Plan) {
 }
 
 // alkaliLacks says that the doses take more alkalinity than may be taken, and that
-// nothing in the cost gives it back.
+// nothing in the cost gives it back. It names the alkali that troubles the water least.
 func alkaliLacks(r dosing.Review) (l note.List) {
-	for _, o := range r.Alkalis {
+	var best *caution.Option
+	for i, o := range r.Alkalis {
 		if o.Cannot || o.Pure <= 0 || !o.PerDay.OK || r.Water == nil {
 			continue
 		}
-		l.Add(note.New(note.Caution, "alkali-not-in-cost",
-			"the doses leave %s of alkalinity and %s is to be held: the alkali for it is in no dose and in no cost, such as %s of %s",
-			quantity.To(r.Water.AlkalinityLeft, 3), o.Goal, quantity.To(o.PerDay.V, 3), o.Alkali.Name).
-			Do("dose an alkali for it, and give its price"))
-		break
+		if best == nil || o.Level < best.Level {
+			best = &r.Alkalis[i]
+		}
 	}
+	if best == nil {
+		return l
+	}
+	n := note.New(note.Caution, "alkali-not-in-cost",
+		"the doses leave %s of alkalinity and %s is to be held: the alkali for it is in no dose and in no cost, such as %s of %s",
+		quantity.To(r.Water.AlkalinityLeft, 3), best.Goal, quantity.To(best.PerDay.V, 3), best.Alkali.Name).
+		Do("dose an alkali for it, and give its price")
+	if best.Level >= note.Stop {
+		n = note.New(note.Caution, "alkali-not-in-cost",
+			"the doses leave %s of alkalinity and %s is to be held, which no alkali does without a stop of its own (%s)",
+			quantity.To(r.Water.AlkalinityLeft, 3), best.Goal, best.Why).Do("dose less, or choose a product of higher basicity")
+	}
+	l.Add(n)
 	return l
 }
 

@@ -231,6 +231,7 @@ func TestStrokeFor(t *testing.T) {
 func TestLeave(t *testing.T) {
 	pl := plane{d: 0.01, speed: 1, stroke: 5, topN: 100, topS: 90, testN: [2]float64{20, 80}, testS: [2]float64{40, 90}}
 	p := pl.pump(t, 0)
+	p.Turndown = 100
 	for _, x := range []struct {
 		stands, low, high, want quantity.Setting
 	}{{0, 10, 30, 40}, {60, 10, 30, 40}, {50, 10, 30, 50}, {40, 10, 30, 40}, {50, 5, 35, 40}, {50, 0.2, 89, 0}, {0, 24, 50, 65}} {

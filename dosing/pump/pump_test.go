@@ -154,6 +154,7 @@ func TestLine(t *testing.T) {
 	if got := p.For(60); got.Reach != TooMuch {
 		t.Errorf("60 mL/min: %+v", got)
 	}
+	p.Turndown = 10
 	if got := p.For(2); got.Reach != TooLittle {
 		t.Errorf("2 mL/min: %+v", got)
 	}

@@ -40,7 +40,7 @@ func (p Pump) Fit(n Need) Remedy {
 	if p.Setting.Low > 0 && !p.Calibration.TwoKnobs() {
 		low = max(low, p.Calibration.Rate(Position{p.Setting.round(p.Setting.Low), p.Calibration.Stroke}))
 	}
-	big, small := more(n.Peak, top), n.Least > 0 && more(low, n.Least)
+	big, small := more(n.Peak, top), n.Least > 0 && p.For(n.Least).below(low)
 	if !big && !small {
 		return r
 	}
@@ -71,14 +71,21 @@ func (r *Remedy) dilute(p Pump, n Need, low, top quantity.FeedRate) {
 	r.Times = math.Min(math.Max(float64(low/n.Least)*1.15, 1), n.times(low, top))
 	head := note.Say("a pump head of about %s", round(r.Head))
 	fault := note.New(note.Caution, "feed-too-small", "the least feed of %s is below what %s feeds steadily (%s)", n.Least, p.name(), low)
+	if p.Turndown <= 0 {
+		fault = note.New(note.Caution, "turndown-assumed", "the least feed of %s is below what most pumps like %s feed steadily (%s, a turndown of %s to 1, which nobody gave)",
+			n.Least, p.name(), low, twoDigits(p.turndown()))
+		head = note.Say("%s; give its least rate or turndown, if it is known", head)
+	}
 	if n.Stock <= 0 {
 		r.Notes.Add(fault.Do("dilute the stock %s times, or use %s", twoDigits(r.Times), head))
 		return
 	}
 	r.Stock = n.Stock / quantity.Concentration(r.Times)
-	r.Notes.Add(fault.Do("dilute the stock to %s (%s times weaker), so that the pump runs between %s and %s, or use %s", stockText(r.Stock),
-		twoDigits(r.Times),
-		n.Least*quantity.FeedRate(r.Times), n.Peak*quantity.FeedRate(r.Times), head))
+	runs := note.Say("at %s", n.Least*quantity.FeedRate(r.Times))
+	if more(n.Peak, n.Least) {
+		runs = note.Say("between %s and %s", n.Least*quantity.FeedRate(r.Times), n.Peak*quantity.FeedRate(r.Times))
+	}
+	r.Notes.Add(fault.Do("dilute the stock to %s (%s times weaker), so that the pump runs %s, or use %s", stockText(r.Stock), twoDigits(r.Times), runs, head))
 }
 
 // strengthen is for a peak above the capacity.

@@ -8,7 +8,7 @@ import (
 
 // TestRemedies: a nameplate of 100 mL/min, least 10 at 10 to 1, loaded to 87.5 %; each remedy by hand.
 func TestRemedies(t *testing.T) {
-	pump := Pump{Name: "P1", Calibration: FromNameplate(100)}
+	pump := Pump{Name: "P1", Calibration: FromNameplate(100), Turndown: 10}
 	const small, large, wide = "feed-too-small", "feed-too-large", "range-too-wide"
 	for _, c := range []struct {
 		need            Need

@@ -42,7 +42,7 @@ type Pump struct {
 	// OfScale is the maker's accuracy as a share of full scale; zero where not known.
 	OfScale quantity.Fraction
 	// Turndown is how many times smaller than the largest the smallest steady
-	// rate is; zero counts as 10 for each knob.
+	// rate is; zero is not known: 10 for each knob is then assumed, which is said and stops nothing.
 	Turndown float64
 	// Stays is where the stroke of a pump with both stands or is left, while the speed is
 	// moved; zero lets each rate choose. See [Pump.Leave].
@@ -71,6 +71,15 @@ func (p Pump) Capacity() quantity.FeedRate {
 
 // Smallest gives the least steady rate: capacity over turndown.
 func (p Pump) Smallest() quantity.FeedRate { return p.Capacity() / quantity.FeedRate(p.turndown()) }
+
+// Least gives the least rate that a setting is refused below: the least steady one where
+// the turndown is given. What is only assumed refuses nothing.
+func (p Pump) Least() quantity.FeedRate {
+	if p.Turndown <= 0 {
+		return 0
+	}
+	return p.Smallest()
+}
 
 // turndown is 10 to 1 for each knob where the user gives none (supplier data sheets).
 func (p Pump) turndown() float64 {
@@ -310,7 +319,7 @@ func (p Pump) finish(c Choice) Choice {
 	c.Low, c.High, c.HasBand = p.Calibration.Band(c.Position)
 	c.Tested = p.Calibration.Tested(c.Position)
 	lowest := p.Calibration.Rate(Position{p.Setting.round(p.Setting.Low), c.Position.Stroke})
-	least := p.Smallest()
+	least := p.Least()
 	if p.Setting.Low > 0 {
 		least = max(least, lowest)
 	}
@@ -318,11 +327,11 @@ func (p Pump) finish(c Choice) Choice {
 	case more(c.Wanted, p.Capacity()) || more(c.Exact.Setting, p.Setting.top()):
 		c.Reach = TooMuch
 		c.Notes.Add(note.New(note.Caution, "pump-too-small", "%s gives at most %s; %s is asked for", p.name(), p.Capacity(), c.Wanted))
-	case c.Wanted > 0 && (more(least, c.Wanted) || c.Exact.Setting <= 0):
+	case c.Wanted > 0 && (c.below(least) || c.Exact.Setting <= 0 || c.Gives <= 0):
 		c.Reach = TooLittle
 		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s, a turndown of %s to 1)", c.Wanted,
 			p.name(), max(p.Smallest(), lowest), twoDigits(p.turndown())))
-	case math.Abs(float64(c.Error)) > 0.05:
+	case math.Abs(float64(c.Error)) > offDose:
 		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s",
 			p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).
 			Do("dilute the stock so that the pump runs higher, or set by drawdown"))
@@ -334,6 +343,15 @@ func (p Pump) finish(c Choice) Choice {
 			Do("take a drawdown there before relying on it"))
 	}
 	return c
+}
+
+// offDose is how far rounding to the knob's step may put a dose off before it is said.
+const offDose = 0.05
+
+// below reports that a rate is less than a least one, and so is what the knob's nearest
+// step feeds, or that step is too far off.
+func (c Choice) below(least quantity.FeedRate) bool {
+	return more(least, c.Wanted) && (more(least, c.Gives) || math.Abs(float64(c.Error)) > offDose)
 }
 
 // more reports that one is larger than the other by more than rounding.

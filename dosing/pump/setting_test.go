@@ -28,32 +28,48 @@ func TestKnob(t *testing.T) {
 
 // TestReach: a line through zero of 0.4 mL/min at each %, so at most 40, least 4 at 10 to 1.
 func TestReach(t *testing.T) {
-	p := Pump{Name: "P1", Calibration: FromNameplate(40)}
+	p := Pump{Name: "P1", Calibration: FromNameplate(40), Turndown: 10}
 	near(t, "largest", float64(p.Capacity()), 40, 1e-12)
 	for _, c := range []struct {
 		rate  quantity.FeedRate
 		reach Reach
 		notes string
 	}{
-		{40, Within, ""}, {40.1, TooMuch, "pump-too-small"}, {4, Within, ""}, {3.9, TooLittle, "pump-too-large"}, {0, Within, ""},
+		{40, Within, ""}, {40.1, TooMuch, "pump-too-small"}, {4, Within, ""}, {3.9, Within, ""}, {3.7, TooLittle, "pump-too-large"}, {0, Within, ""},
 		{0.5, TooLittle, "pump-too-large"},
 	} {
 		if got := p.For(c.rate); got.Reach != c.reach || codes(got.Notes) != c.notes {
 			t.Errorf("%v: reach %v, %v", c.rate, got.Reach, got.Notes)
 		}
 	}
-	says(t, p.For(3.9).Notes, "pump-too-large", "3.9 mL/min is below what pump P1 feeds steadily (4 mL/min, a turndown of 10 to 1)", "")
+	says(t, p.For(3.7).Notes, "pump-too-large", "3.7 mL/min is below what pump P1 feeds steadily (4 mL/min, a turndown of 10 to 1)", "")
 	// A turndown of the maker's, one below 1 too (a pump that never stops), and a low end of the knob.
 	p.Turndown = 20
 	near(t, "20 to 1", float64(p.Smallest()), 2, 1e-12)
 	p.Turndown = 0.8
 	near(t, "0.8 to 1", float64(p.Smallest()), 50, 1e-12)
+	// Nobody gave one: 1.6 mL/min, at 4 %, is fed; 0.2 rounds to none.
 	p.Turndown = 0
-	p.Setting.Low = 15 // 6 mL/min
-	if got := p.For(5.9); got.Reach != TooLittle || float64(got.Position.Setting) != 15 {
+	if got := p.For(1.6); got.Reach != Within || len(got.Notes) != 0 {
+		t.Errorf("an assumed turndown refuses: %+v", got)
+	}
+	if got := p.For(0.1); got.Reach != TooLittle {
+		t.Errorf("a setting of nothing: %+v", got)
+	}
+	// The knob's step gives the least itself: 3.9 mL/min is asked for, 10 % gives 4, 2.6 % more.
+	p.Turndown, p.Setting.Step = 10, 10
+	if got := p.For(3.9); got.Reach != Within || got.Gives != 4 {
+		t.Errorf("the step gives the least: %+v", got)
+	}
+	p.Setting.Step = 0
+	p.Setting.Low = 15 // 6 mL/min; 5.9 is fed at it, 1.7 % more, 5.6 is not, 7.1 % more
+	if got := p.For(5.9); got.Reach != Within {
+		t.Errorf("at the knob's low end by its step: %+v", got)
+	}
+	if got := p.For(5.6); got.Reach != TooLittle || float64(got.Position.Setting) != 15 {
 		t.Errorf("under the knob's low end: %+v", got)
 	}
-	says(t, p.For(5.9).Notes, "pump-too-large", "5.9 mL/min is below what pump P1 feeds steadily (6 mL/min, a turndown of 10 to 1)", "")
+	says(t, p.For(5.6).Notes, "pump-too-large", "5.6 mL/min is below what pump P1 feeds steadily (6 mL/min, a turndown of 10 to 1)", "")
 	if got := p.For(6); got.Reach != Within {
 		t.Errorf("at the knob's low end: %+v", got)
 	}
@@ -77,7 +93,7 @@ func TestReach(t *testing.T) {
 	if got := q.For(1.05); got.Reach != Within || got.Position.Setting != 1 && got.Position.Setting != 0 {
 		t.Errorf("0.5 %%: %+v", got)
 	}
-	tiny := Pump{Calibration: FromNameplate(0.4)}
+	tiny := Pump{Calibration: FromNameplate(0.4), Turndown: 10}
 	if got := tiny.For(0.03); got.Reach != TooLittle {
 		t.Errorf("a small pump: %+v", got)
 	}
@@ -225,7 +241,7 @@ func TestPaceByHand(t *testing.T) {
 		}
 	}
 	// Said only where both ends are within reach, and there is more than one flow.
-	p = Pump{Calibration: fit(t, one(20, 6), one(80, 30))}
+	p = Pump{Calibration: fit(t, one(20, 6), one(80, 30)), Turndown: 10}
 	for _, f := range [][]quantity.Flow{{16}, {1, 16}, {4, 25}} {
 		if _, _, notes = p.Pace(Pacing{PerFlow: 2, Flows: f}); len(notes) != 0 {
 			t.Errorf("%v: %v", f, notes)

@@ -1,0 +1,30 @@
+package caution
+
+import (
+	"slices"
+
+	"jarwright/jartest/note"
+)
+
+// gravest are the cautions that belong before anything is set, the worst first: what comes
+// to a stop within days, what harms at once, what harms in time.
+var gravest = [...]string{"loop-later", "loop-ph-high", "nh3-high", "ph-step", "ph-step-sea", "co2-high", "residual-rises",
+	"alkalinity-low", "loop-alkalinity-low", "loop-alkalinity-high"}
+
+// Grave reports whether a caution belongs before anything is set.
+func Grave(n note.Note) bool { return n.Level == note.Caution && gravity(n) < len(gravest) }
+
+// gravity is the place of a note among the grave ones, behind them all for any other.
+func gravity(n note.Note) int {
+	if i := slices.Index(gravest[:], n.Code); i >= 0 {
+		return i
+	}
+	return len(gravest)
+}
+
+// Grave gives the cautions that belong before anything is set, the worst first.
+func (f Findings) Grave() note.List {
+	l := slices.DeleteFunc(slices.Clone(f.Notes), func(n note.Note) bool { return !Grave(n) })
+	slices.SortStableFunc(l, func(a, b note.Note) int { return gravity(a) - gravity(b) })
+	return l
+}

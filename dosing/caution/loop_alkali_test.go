@@ -1,0 +1,120 @@
+package caution
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// softHall is a trout hall of 120 m3 that sends 10 m3/h round all day, with 15 % of new
+// water a day of alkalinity 24, dosed with 3 mg/L of polyaluminium chloride.
+func softHall(t testing.TB) Situation {
+	d := dose(t, "pacl-18", 3, quantity.AsProduct)
+	d.Capture = quantity.Some(quantity.Fraction(0.85))
+	w := with(beck(), func(w *Water) {
+		w.Temperature, w.PH, w.Alkalinity = quantity.Some(quantity.Temperature(14)), quantity.Some(quantity.PH(7.2)), quantity.Some(quantity.Alkalinity(24))
+		w.Ammonia = quantity.Some(quantity.Concentration(0.3))
+		w.ResidualAl = quantity.Known[quantity.Concentration]{}
+	})
+	return Situation{Purpose: Animals, Water: w, Doses: []Dose{d}, Stock: stock(t, "trout"),
+		Flow: quantity.Some(quantity.Flow(10)), Hours: 24, Loop: &Loop{Volume: 120000, Exchange: quantity.Some(quantity.Flow(18.0 / 24))}}
+}
+
+// products are those of the catalogue by which an alkali is dosed.
+var products = map[string]string{"naoh": "caustic-50", "caoh2": "lime", "na2co3": "soda-ash", "nahco3": "bicarbonate"}
+
+// obeyed gives the situation with an alkali dosed as advised.
+func obeyed(t testing.TB, s Situation, o Option) Situation {
+	d := dose(t, products[o.Alkali.ID], float64(o.Pure), o.Alkali.Basis)
+	s.Doses = append(append([]Dose{}, s.Doses...), d)
+	return s
+}
+
+// TestAlkaliOfALoopIsWorkedOutOverDays: to hold 50 where 24 comes in, 15 % of new water takes
+// 0.15 x (50 - 24) = 3.9 mg/L a day, 0.3 mg/L of ammonia 2 x 50.04/14.007 x 0.3 = 2.14 and the
+// coagulant what two passes a day use. In 120 m3 that is fed in 240 m3, half of it to a pass.
+func TestAlkaliOfALoopIsWorkedOutOverDays(t *testing.T) {
+	s := softHall(t)
+	f := Review(s)
+	day := 3.9 + 2*50.0436/14.007*0.3 + 2*float64(f.Water.AlkalinityUsed)
+	var seen int
+	for _, o := range f.Alkalis {
+		if got, want := float64(o.Pure)*o.Alkali.PerMg, day/2; math.Abs(got/want-1) > 0.01 {
+			t.Errorf("%s gives %.4g mg/L CaCO3 at a pass, want %.4g", o.Alkali.Name, got, want)
+		}
+		if o.Alkali.ID == "nahco3" { // 84.006/50.0436 of it, 99 % pure, in 240 m3
+			if want := day / 2 * 84.006 / 50.0436 / 0.99 * 240 / 1000; math.Abs(float64(o.PerDay.V)/want-1) > 0.01 || math.Abs(want-1.6) > 0.05 {
+				t.Errorf("%v of bicarbonate a day, want %.4g", o.PerDay.V, want)
+			}
+			seen++
+		}
+	}
+	if seen != 1 {
+		t.Fatalf("bicarbonate is advised %d times in %v", seen, f.Alkalis)
+	}
+}
+
+// TestAlkaliThatPilesUpInALoopIsSaid: 45.7 mg/L of bicarbonate as sold at two passes a day brings the
+// hall by 0.99 x 45.7 x 50.0436/84.006 = 27 less 0.95 at a pass to 24 + (2 x 26 - 2.14)/0.15 = 357;
+// a fifth of it only to 80, which is no trouble.
+func TestAlkaliThatPilesUpInALoopIsSaid(t *testing.T) {
+	s := softHall(t)
+	s.Doses = append(s.Doses, dose(t, "bicarbonate", 45.7*0.99, quantity.AsNaHCO3))
+	says(t, Review(s), "loop-alkalinity-high", "from 24 to 357 mg/L CaCO3 once it has settled")
+	s.Doses[1] = dose(t, "bicarbonate", 9, quantity.AsNaHCO3)
+	if got := codes(Review(s).All()); got["loop-alkalinity-high"] != 0 || got["loop-ph-high"] != 0 {
+		t.Errorf("a little bicarbonate is cautioned: %v", got)
+	}
+	// with its carbon dioxide as it is, 33,400 mg/L are two thirds carbonate at pH 10
+	s.Doses[1] = dose(t, "caustic-50", 2000, quantity.AsNaOH)
+	says(t, Review(s), "loop-ph-high", "the alkali brings the loop to pH 10")
+}
+
+// TestObeyedAdviceStopsNothing: whatever alkali a plan advises without a stop of its own, the
+// plan with it has no stop that it had not before, and asks for no more alkali in a loop.
+func TestObeyedAdviceStopsNothing(t *testing.T) {
+	base, advised := softHall(t), 0
+	rapid.Check(t, func(r *rapid.T) {
+		s := base
+		s.Water.Alkalinity.V = quantity.Alkalinity(rapid.Float64Range(21, 90).Draw(r, "alkalinity"))
+		s.Water.PH.V = quantity.PH(rapid.Float64Range(6.8, 7.8).Draw(r, "pH"))
+		s.Hours = quantity.Time(rapid.IntRange(4, 24).Draw(r, "hours"))
+		s.Doses = []Dose{dose(t, "pacl-18", rapid.Float64Range(1, 30).Draw(r, "dose"), quantity.AsProduct)}
+		s.Doses[0].Capture = base.Doses[0].Capture
+		if rapid.Bool().Draw(r, "hold") {
+			s.Water.Hold = quantity.Some(quantity.PH(rapid.Float64Range(7, 7.8).Draw(r, "held")))
+		}
+		loop := *base.Loop
+		loop.Exchange.V = quantity.Flow(rapid.IntRange(0, 30).Draw(r, "new water")) / 10
+		s.Loop = &loop
+		if rapid.IntRange(0, 3).Draw(r, "once") == 0 {
+			s.Loop = nil
+		}
+		before := Review(s)
+		stops := codes(before.All().Only(note.Stop))
+		for _, o := range before.Alkalis {
+			if o.Cannot || o.Level >= note.Stop {
+				continue
+			}
+			advised++
+			after := Review(obeyed(t, s, o))
+			for code := range codes(after.All().Only(note.Stop)) {
+				if _, had := stops[code]; !had {
+					r.Fatalf("%v of %s for %v is advised and then stopped by %s", o.Pure, o.Alkali.Name, o.Goal, code)
+				}
+			}
+			for _, more := range after.Alkalis {
+				if s.Loop != nil && more.Goal.String() == o.Goal.String() {
+					r.Fatalf("%v of %s for %v is fed, and %v more is asked for", o.Pure, o.Alkali.Name, o.Goal, more.Pure)
+				}
+			}
+		}
+	})
+	if advised == 0 {
+		t.Error("nothing was advised")
+	}
+}

@@ -1,0 +1,77 @@
+package month
+
+import (
+	"math"
+
+	"jarwright/dosing"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// OnDate gives a site, and what it points at, as its calendar has them on a date: the flow,
+// the hours and the raw water that a budget counts for that day. A day on which nothing
+// runs is a fault that says so; a date without a row of its own is told.
+func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, error) {
+	if len(s.Calendar) == 0 {
+		return s, g, nil
+	}
+	a := adapter{site: s, opt: Options{Given: g}}
+	p := Plan{Calendar: Calendar{Month: MonthOf(on)}}
+	a.flow(&p)
+	a.calendar(&p)
+	days, err := p.Calendar.Days(0)
+	if faults := append(a.faults, note.Of(err, "calendar")...); len(faults) > 0 {
+		return s, g, faults.Err()
+	}
+	d, row := days[on.Day-1], rowOf(s, on)
+	s.Notes = append(note.List{}, s.Notes...)
+	switch {
+	case row == nil:
+		s.Notes.Add(note.New(note.Info, "date-without-row", "the calendar has no row for %s: the usual day is planned", on))
+		return s, g, nil
+	case !d.Operating && d.CleanUp <= 0:
+		why := note.Say("%s is a day on which nothing runs", on).If(row.Note.OK, " (%s)", row.Note.V)
+		return s, g, note.Fault("day-closed", "%s: nothing is planned", why).At(row.At).Do("plan another day, or change the calendar")
+	case !d.Operating:
+		return s, g, nil // the clean-up is planned by itself
+	}
+	if own := d.Flow; row.Flow.OK || math.Abs(float64(own-a.day.Average())) > 1e-9*float64(own) {
+		s.Flow.Average = quantity.Known[quantity.Flow]{V: own, OK: true, At: row.At}
+		s.Flow.ByHour, g.Log = [24]quantity.Known[quantity.Flow]{}, nil
+		s.Flow.Hours = quantity.Known[quantity.Time]{V: d.Hours, OK: true, At: row.At}
+	}
+	if row.Hours.OK {
+		s.Flow.Hours = row.Hours
+	}
+	g.Class = d.Class
+	if t := dosing.TurbidityOf(s, d.Class); t.OK && d.Class != site.UsualWater {
+		s.Water.Turbidity, s.Water.TSS = t, quantity.Known[quantity.Concentration]{}
+	}
+	s.Notes.Add(note.New(note.Info, "date-row", "%s is planned by its row of the calendar: %s water, %s at %s", on, named(d.Class), d.Hours, d.Flow).At(row.At))
+	return s, g, nil
+}
+
+// named is a class of water in a sentence.
+func named(class string) string {
+	if class == UsualWater {
+		return site.UsualWater
+	}
+	return class
+}
+
+// rowOf finds the row of the calendar that speaks of a date: one of its days, else of its weekday.
+func rowOf(s site.Site, on Date) (weekly *site.Day) {
+	for i := range s.Calendar {
+		r := &s.Calendar[i]
+		switch {
+		case r.Weekday.OK:
+			if r.Weekday.V == on.Weekday().String() {
+				weekly = r
+			}
+		case r.From.OK && !on.Before(DateOf(r.From.V)) && !DateOf(r.Till.Or(r.From.V)).Before(on):
+			return r
+		}
+	}
+	return weekly
+}
