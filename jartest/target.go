@@ -134,31 +134,37 @@ func ParseTarget(text string) (Target, error) {
 	if i := strings.Index(strings.ToLower(text), unit); i >= 0 && len(strings.ToLower(text)) == len(text) && !t.Key.Known() {
 		t.Unit = text[i : i+len(unit)] // a unit of the user's own stays as written
 	}
+	if why := t.scaled(unit); why != "" {
+		return Target{}, bad("%s", why)
+	}
+	return t, nil
+}
+
+// scaled turns the value of a target into the unit of its reading; it gives why that cannot
+// be, or why no reading can be so.
+func (t *Target) scaled(unit string) string {
+	f, want, ok := UnitFactor(t.Key, unit)
+	known, i := t.Key.Known(), t.Key.Info()
 	switch {
+	case t.Kind == WithinBest || t.Kind == Removal:
+		t.Unit = "%"
+		return ""
+	case known && !ok && unit != "":
+		return fmt.Sprintf("has unit %q, which %s is not read in (%s)", unit, i.Label, want)
+	case t.Kind == Absolute && known && !ok:
+		return fmt.Sprintf("has no unit (%s)", want)
 	case t.Kind == Slope:
-		f, want, ok := UnitFactor(t.Key, unit)
-		if unit != "" && t.Key.Known() && !ok {
-			return Target{}, bad("has unit %q, which %s is not read in (%s)", unit, t.Key.Info().Label, want)
-		}
 		if t.Unit = ""; unit != "" && ok {
 			t.Value *= f
 		}
-	case t.Kind == WithinBest || t.Kind == Removal:
-		t.Unit = "%"
-	case t.Kind == Absolute && t.Key.Known():
-		f, want, ok := UnitFactor(t.Key, unit)
-		if !ok && unit == "" {
-			return Target{}, bad("has no unit (%s)", want)
-		}
-		if !ok {
-			return Target{}, bad("has unit %q, which %s is not read in (%s)", unit, t.Key.Info().Label, want)
-		}
-		t.Value, t.Unit = v*f, want
+		return ""
+	case known:
+		t.Value, t.Unit = t.Value*f, want
 	}
-	if i := t.Key.Info(); t.Kind == Absolute && (t.Value < i.Least || t.Value > i.Most) {
-		return Target{}, bad("lies outside what %s can be (%g to %g)", i.Label, i.Least, i.Most)
+	if t.Value < i.Least || t.Value > i.Most {
+		return fmt.Sprintf("lies outside what %s can be (%g to %g)", i.Label, i.Least, i.Most)
 	}
-	return t, nil
+	return ""
 }
 
 // ParseTargets reads what is asked of one reading: a target as [ParseTarget] reads it,

@@ -133,45 +133,16 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 // there is anything to answer.
 func (a *analysis) setGoals() bool {
 	r := a.r
-	if len(r.Targets) == 0 && r.Factor == "dose" {
-		r.Notes.Add(note.Fault("no-target", "no target is given for %s", quoted(r.Series)).At(a.s.Place).
-			Do(`add --target "turbidity <= 5 NTU", or state the target in the sheet`))
+	if !a.asked() {
 		return false
 	}
-	if len(r.Targets) == 0 {
-		keys := a.s.Keys()
-		for _, k := range keys {
-			if k != jartest.PH && k.Info().LowIsGood {
-				r.Targets = []jartest.Target{{Key: k, Kind: jartest.WithinBest, Value: 10, Unit: "%"}}
-				break
-			}
-		}
-		if len(r.Targets) == 0 {
-			r.Notes.Add(note.Fault("no-target", "no target is given for %s", quoted(r.Series)).At(a.s.Place).Do(`add --target "turbidity <= 5 NTU"`))
-			return false
-		}
-	}
-	ok := true
-	fitted := make([]jartest.Target, len(r.Targets))
-	high := map[jartest.Key]bool{}
-	for i, t := range r.Targets {
-		f, err := a.s.Reads(t)
-		if err != nil {
-			r.Notes.Add(note.Fault("reading-missing", "target %q: %s%s", t.String(), err, a.near(t.Key)).
-				At(a.s.Place).Do("%s", a.haveKeys()))
-			ok = false
-			continue
-		}
-		if f, err = perOwnDose(a.s, f, r.Chemical.Basis); err != nil {
-			r.Notes.Add(note.Of(err, "slope-basis")...)
-			ok = false
-			continue
-		}
-		fitted[i] = f
-		high[f.Key] = high[f.Key] || f.Kind == jartest.Absolute && f.AtLeast && !isRemovalKey(f.Key)
-	}
+	fitted, ok := a.asRead()
 	if !ok {
 		return false
+	}
+	high := map[jartest.Key]bool{}
+	for _, f := range fitted {
+		high[f.Key] = high[f.Key] || f.Kind == jartest.Absolute && f.AtLeast && !isRemovalKey(f.Key)
 	}
 	r.Response = fitted[0].Key
 	for _, t := range fitted {
@@ -199,6 +170,49 @@ func (a *analysis) setGoals() bool {
 		a.bare(p)
 	}
 	return ok
+}
+
+// asked reports a target to answer for. Against pH it need not be given: the best is asked for.
+func (a *analysis) asked() bool {
+	r := a.r
+	if r.Factor != "dose" && len(r.Targets) == 0 {
+		for _, k := range a.s.Keys() {
+			if k != jartest.PH && k.Info().LowIsGood {
+				r.Targets = []jartest.Target{{Key: k, Kind: jartest.WithinBest, Value: 10, Unit: "%"}}
+				break
+			}
+		}
+	}
+	if len(r.Targets) > 0 {
+		return true
+	}
+	do := `add --target "turbidity <= 5 NTU"`
+	if r.Factor == "dose" {
+		do += ", or state the target in the sheet"
+	}
+	r.Notes.Add(note.Fault("no-target", "no target is given for %s", quoted(r.Series)).At(a.s.Place).Do("%s", do))
+	return false
+}
+
+// asRead puts every target on the readings that the sheet has, or tells all that it has not.
+func (a *analysis) asRead() (fitted []jartest.Target, ok bool) {
+	ok = true
+	for _, t := range a.r.Targets {
+		f, err := a.s.Reads(t)
+		if err != nil {
+			a.r.Notes.Add(note.Fault("reading-missing", "target %q: %s%s", t.String(), err, a.near(t.Key)).
+				At(a.s.Place).Do("%s", a.haveKeys()))
+			ok = false
+			continue
+		}
+		if f, err = perOwnDose(a.s, f, a.r.Chemical.Basis); err != nil {
+			a.r.Notes.Add(note.Of(err, "slope-basis")...)
+			ok = false
+			continue
+		}
+		fitted = append(fitted, f)
+	}
+	return fitted, ok
 }
 
 func isRemovalKey(k jartest.Key) bool {

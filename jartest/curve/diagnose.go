@@ -192,74 +192,11 @@ func (a *analysis) models() {
 	if c == nil {
 		return
 	}
-	unit := p.Key.Info().Unit
-	scaleOf := func(q engine.Param) (float64, string) {
-		span := p.dmax
-		per := "mg/L"
-		if r.Factor != "dose" {
-			span, per = float64(r.TestedHigh-r.TestedLow), "pH"
-		}
-		switch q.Dose {
-		case 1:
-			return span, per
-		case -1:
-			return 1 / span, "per " + per
-		case -2:
-			return 1 / span / span, "per (" + per + ")^2"
-		}
-		return 1, ""
-	}
 	for i, m := range c.Models {
 		w := ModelWeight{Name: m.Model.Name, Formula: m.Model.Formula, Weight: c.Shares[i] * (1 - c.Free.Share), RSS: m.RSS, Status: string(m.Status)}
 		if m.Mode != nil {
-			n, k := float64(len(c.Obs.U)), float64(c.Obs.Linear()+len(m.Model.Params)+1)
-			nEff := n + c.Obs.Scatter.Worth
-			w.Criterion = nEff*math.Log((m.RSS+c.Obs.Scatter.Worth*c.Obs.Scatter.SD*c.Obs.Scatter.SD)/nEff) + 2*k
-			if nEff-k-1 > 0 {
-				w.Criterion += 2 * k * (k + 1) / (nEff - k - 1)
-			} else {
-				w.Criterion = math.Inf(1)
-			}
-			inv, err := m.Fit.Inverse()
-			l, dim := m.Linear, m.Linear+len(m.Model.Params)
-			se := func(i int) float64 {
-				if err != nil {
-					return 0
-				}
-				return math.Sqrt(inv[i*dim+i])
-			}
-			switch {
-			case !c.Obs.Additive:
-				level := p.Scale.Reading(m.A)
-				if p.Scale.Removal() {
-					level = math.Exp(m.A)
-				}
-				name, meaning := "C", "reading at zero dose"
-				if r.Factor != "dose" {
-					name, meaning = "m", "reading at the optimum"
-				}
-				w.Params = append(w.Params, ParamValue{name, meaning, unit, level, level * se(0)})
-			default:
-				q := m.Model.Size
-				if q.Name == "" {
-					q = engine.Param{Name: "b", Meaning: "size of the change"}
-				}
-				f, per := scaleOf(q)
-				w.Params = append(w.Params, ParamValue{"a", "reading at zero dose", unit, m.A, se(0)},
-					ParamValue{q.Name, q.Meaning, strings.TrimSpace(unit + " " + per), m.B * f, se(1) * f})
-			}
-			for k, q := range m.Model.Params {
-				f, u := scaleOf(q)
-				v := m.Shape[k] * f
-				s := se(l+k) * q.Spread * f
-				if q.Positive {
-					s = se(l+k) * q.Spread * v
-				}
-				if q.Dose == 1 && r.Factor != "dose" && q.Name == "o" {
-					v += float64(r.TestedLow)
-				}
-				w.Params = append(w.Params, ParamValue{q.Name, q.Meaning, u, v, s})
-			}
+			w.Criterion = criterion(&m, c.Obs)
+			w.Params = a.params(&m, c, p)
 			if r.Factor == "dose" {
 				a.modelDose(&w, &m, c, p)
 			}
@@ -283,6 +220,80 @@ func (a *analysis) models() {
 		}
 	}
 	r.Models = append(r.Models, free)
+}
+
+// criterion is Akaike's of small samples, in which the scatter's prior counts as the
+// readings that it is worth.
+func criterion(m *engine.ModelSample, o *engine.Observations) float64 {
+	n, k := float64(len(o.U)), float64(o.Linear()+len(m.Model.Params)+1)
+	nEff := n + o.Scatter.Worth
+	c := nEff*math.Log((m.RSS+o.Scatter.Worth*o.Scatter.SD*o.Scatter.SD)/nEff) + 2*k
+	if nEff-k-1 <= 0 {
+		return math.Inf(1)
+	}
+	return c + 2*k*(k+1)/(nEff-k-1)
+}
+
+// per is by what a parameter of scaled doses is multiplied to be the user's, and its unit.
+func (a *analysis) per(q engine.Param, p *prepared) (times float64, unit string) {
+	span, unit := p.dmax, "mg/L"
+	if a.r.Factor != "dose" {
+		span, unit = float64(a.r.TestedHigh-a.r.TestedLow), "pH"
+	}
+	switch q.Dose {
+	case 1:
+		return span, unit
+	case -1:
+		return 1 / span, "per " + unit
+	case -2:
+		return 1 / span / span, "per (" + unit + ")^2"
+	}
+	return 1, ""
+}
+
+// params are a model's parameters in the user's units, the linear ones first.
+func (a *analysis) params(m *engine.ModelSample, c *engine.Cloud, p *prepared) (out []ParamValue) {
+	r, unit := a.r, p.Key.Info().Unit
+	inv, err := m.Fit.Inverse()
+	l, dim := m.Linear, m.Linear+len(m.Model.Params)
+	se := func(i int) float64 {
+		if err != nil {
+			return 0
+		}
+		return math.Sqrt(inv[i*dim+i])
+	}
+	if c.Obs.Additive {
+		q := m.Model.Size
+		if q.Name == "" {
+			q = engine.Param{Name: "b", Meaning: "size of the change"}
+		}
+		f, per := a.per(q, p)
+		out = append(out, ParamValue{"a", "reading at zero dose", unit, m.A, se(0)},
+			ParamValue{q.Name, q.Meaning, strings.TrimSpace(unit + " " + per), m.B * f, se(1) * f})
+	} else {
+		level := p.Scale.Reading(m.A)
+		if p.Scale.Removal() {
+			level = math.Exp(m.A)
+		}
+		name, meaning := "C", "reading at zero dose"
+		if r.Factor != "dose" {
+			name, meaning = "m", "reading at the optimum"
+		}
+		out = append(out, ParamValue{name, meaning, unit, level, level * se(0)})
+	}
+	for k, q := range m.Model.Params {
+		f, u := a.per(q, p)
+		v := m.Shape[k] * f
+		s := se(l+k) * q.Spread * f
+		if q.Positive {
+			s = se(l+k) * q.Spread * v
+		}
+		if q.Dose == 1 && r.Factor != "dose" && q.Name == "o" {
+			v += float64(r.TestedLow)
+		}
+		out = append(out, ParamValue{q.Name, q.Meaning, u, v, s})
+	}
+	return out
 }
 
 // profileFrom is the least share of the answer at which a model's own profile

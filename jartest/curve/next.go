@@ -72,100 +72,10 @@ func (r Result) Next(opt NextOptions) Next {
 		n.ph(r, opt)
 		return n
 	}
-	lo, hi := float64(r.TestedLow), float64(r.TestedHigh)
-	spread := func(why string, doses ...float64) {
-		for i, d := range doses {
-			if i < opt.Jars {
-				n.add(opt, d, 1, why)
-			}
-		}
-	}
-	steps := func(from, to float64, count int, geometric bool) []float64 {
-		var out []float64
-		for i := range count {
-			t := float64(i) / float64(max(count-1, 1))
-			if geometric {
-				out = append(out, from*math.Pow(to/from, t))
-			} else {
-				out = append(out, from+t*(to-from))
-			}
-		}
-		return out
-	}
-	downwards := func() {
-		n.Rule = "a control jar, and downwards from the lowest dose that was tested"
-		n.add(opt, 0, 1, "control")
-		spread("below the lowest dose", steps(lo/8, lo, opt.Jars-1, true)...)
-	}
-	switch {
-	case r.apart[1] > 0:
-		n.Rule = "from the dose that one target allows to the one that another needs, and a fifth beyond; they can be met together only if the targets or the water are parted"
-		spread("between the two targets", steps(math.Max(r.apart[0]*0.8, lo), r.apart[1]*1.2, opt.Jars, false)...)
-		n.volumes(opt)
-		return n
-	case r.worse && lo == 0:
-		n.Rule = "none: the water fails the target untreated, and dosing makes it worse"
-		n.Notes.Add(note.New(note.Info, "no-next", "no dose is worth testing for this target").Do("correct the water by other means first, such as alkali for pH"))
-		return n
-	}
-	switch r.Outcome {
-	case Found:
+	if r.Outcome == Found {
 		n.narrow(r, opt)
-	case StillImproving:
-		n.Rule = "upwards from the highest dose, each 1.3 times the last, with that dose again to join the two series"
-		var d []float64
-		for i := range opt.Jars {
-			d = append(d, hi*math.Pow(1.3, float64(i)))
-		}
-		spread("beyond the tested range", d...)
-	case UntreatedPasses:
-		n.Notes.Add(note.New(note.Info, "no-next", "the untreated jar passes: there is no dose to look for on this water").Do("run the next test on worse water"))
-		n.Rule = "none: the untreated jar passes"
+	} else if n.take(r.widen(opt.Jars), opt); len(n.Doses) == 0 {
 		return n
-	case LowestDosePasses:
-		downwards()
-	case NotReached:
-		if r.worse {
-			downwards()
-			break
-		}
-		n.Rule = "around the best dose, to be sure of the best that this chemical does; the target needs another pH, chemical or a polymer"
-		b := float64(r.Best.Dose)
-		low := math.Max(b*0.7, lo)
-		if low == 0 {
-			low = hi / 8
-		}
-		spread("around the best dose", steps(low, math.Max(b*1.3, low*1.5), opt.Jars, false)...)
-	case NoResponse:
-		n.Rule = "a much wider range, in equal ratios"
-		from := lo
-		if from == 0 {
-			from = hi / 8
-		}
-		spread("wider range", steps(from/3, hi*3, opt.Jars, true)...)
-	case TooFewJars:
-		n.Rule = "an even spread over the range of doses tried, and a control"
-		if hi <= 0 {
-			n.Notes.Add(note.New(note.Caution, "no-range", "no dose with a usable reading is known").Do("start from the supplier's usual dose: a quarter, half, one, two, three and four times it"))
-			n.Rule = "none: no dose is known"
-			return n
-		}
-		if lo == hi {
-			lo = hi / 4
-			hi *= 2
-		}
-		n.add(opt, 0, 1, "control")
-		spread("even spread", steps(math.Max(lo, hi/10), hi, opt.Jars-1, false)...)
-	default:
-		n.Rule = "the same range again, two jars at each dose"
-		each := max(opt.Jars/2, 1)
-		if hi <= lo {
-			n.Rule = "none: see the notes of fit"
-			return n
-		}
-		for _, d := range steps(math.Max(lo, hi/10), hi, each, false) {
-			n.add(opt, d, 2, "repeat")
-		}
 	}
 	n.volumes(opt)
 	return n

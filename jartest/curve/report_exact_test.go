@@ -475,6 +475,14 @@ func TestAdvice(t *testing.T) {
 			t.Errorf("%q is not in the method: %s", want, said)
 		}
 	}
+	const off = "every curve is drawn with the doses off by some 1.5 % either way"
+	if strings.Contains(said, off) {
+		t.Error("doses that are taken as written are said to be off")
+	}
+	cloud.Obs.DoseError = 0.015
+	if a.advise(); !strings.Contains(strings.Join(a.r.Method, "\n"), off) {
+		t.Error("the method is silent on doses that are off")
+	}
 	if cloud.Stairs.Share = 0; true {
 		if a.advise(); strings.Contains(strings.Join(a.r.Method, "\n"), "beside the models") {
 			t.Error("stairs without a share are told")

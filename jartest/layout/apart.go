@@ -25,6 +25,10 @@ func takeApart(text string) Heading {
 	if len(text) > longHeading {
 		return h
 	}
+	if plain, marked := withoutMark(text); marked {
+		plain.Text = h.Text
+		return plain
+	}
 	s := words.Fold(text)
 	if ps := words.Whole(s); len(ps) > 0 && len(words.Tokens(s)) == 0 { // signs such as #
 		for _, p := range ps {
@@ -45,6 +49,17 @@ func takeApart(text string) Heading {
 	}
 	h.settle()
 	return h
+}
+
+// withoutMark reads a heading that ends in the raised digit of a footnote, "Jar²", where without it
+// the heading says what a row is and has no unit that the digit could be a power of.
+func withoutMark(text string) (Heading, bool) {
+	plain := strings.TrimRight(text, "⁰¹²³⁴⁵⁶⁷⁸⁹")
+	if plain == text || strings.TrimSpace(plain) == "" {
+		return Heading{}, false
+	}
+	h := takeApart(plain)
+	return h, h.labels() && !h.measures() && h.Unit.Kind == ""
 }
 
 // takeUnits notes the unit of the heading and gives the text without its units.
@@ -124,6 +139,7 @@ func (h *Heading) takePhrases(s string) (hits []words.Hit, used []bool) {
 			hits = append(hits, x)
 		}
 	}
+	hits = h.takeUnfiltered(hits)
 	for _, x := range hits {
 		if name, ok := strings.CutPrefix(x.Concept, "reading:"); ok {
 			h.Readings = append(h.Readings, name)
@@ -179,6 +195,23 @@ var flags = map[string]func(*Heading) *bool{
 	"role:qualifier": func(h *Heading) *bool { return &h.Qualifier },
 }
 
+// takeUnfiltered takes "before filter" for the water that goes onto the filter, which is
+// treated: it is neither raw nor filtered. The words stay marked, and book nothing.
+func (h *Heading) takeUnfiltered(hits []words.Hit) []words.Hit {
+	const near = 6 // bytes of little words between the two
+	for i, a := range hits {
+		for k, b := range hits {
+			gap := max(b.From-a.To, a.From-b.To)
+			h.Unfiltered = h.Unfiltered || b.Concept == "filtered" && strings.Contains(b.Text, "unfilter")
+			if a.Concept == "stage:before" && b.Concept == "filtered" && gap >= 0 && gap <= near {
+				h.Unfiltered = true
+				hits[i].Concept, hits[k].Concept = "stage:onto-filter", "stage:onto-filter"
+			}
+		}
+	}
+	return hits
+}
+
 // add books one phrase. Of several readings, metals and statistics the first counts.
 func (h *Heading) add(x words.Hit) {
 	if flag, ok := flags[x.Concept]; ok {
@@ -192,6 +225,7 @@ func (h *Heading) add(x words.Hit) {
 		h.Metal = name
 	case kind == "stat" && h.Stat == "":
 		h.Stat = name
+	case name == "onto-filter":
 	case kind == "stage" && (h.Stage == "" || name == "set"):
 		h.Stage = name
 	case x.Concept == "role:rawcol":

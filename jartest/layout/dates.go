@@ -47,7 +47,19 @@ var (
 
 // IsDate reports a folded text that is a date as sheets write it.
 func IsDate(s string) bool {
-	return isoDate.MatchString(s) || dayDate.MatchString(s) || namedDate.MatchString(s) || hanDate.MatchString(s) || namesMonth(s)
+	return isoDate.MatchString(s) || dayDate.MatchString(s) && PlausibleDay(s) || namedDate.MatchString(s) || hanDate.MatchString(s) || namesMonth(s)
+}
+
+// PlausibleDay reports that of the first two numbers of a text, or the last two, one can be a
+// month and the other a day; of 61/62/63 none can.
+func PlausibleDay(s string) bool {
+	n := strings.FieldsFunc(s, func(r rune) bool { return r < '0' || r > '9' })
+	of := func(a, b string) bool {
+		x, _ := strconv.Atoi(a)
+		y, _ := strconv.Atoi(b)
+		return x > 0 && y > 0 && min(x, y) <= 12 && max(x, y) <= 31
+	}
+	return len(n) < 3 || of(n[0], n[1]) || of(n[1], n[2])
 }
 
 // namesMonth reports a day with the name of its month, whole or cut short.

@@ -24,10 +24,12 @@ type Heading struct {
 	Readings []string // every reading that is named
 	Top      float64  // the end of the meter's range, "max 1000"
 	Place    string   // "pond B": the water that a reading is of
-	Said     bool     // the user says what the column is
-	Metal    string   // "Al" or "Fe" by itself
-	Stage    string   // "before", "after", "set"
-	Stat     string   // "mean", "sd", "n", "other", "sum"
+	// Unfiltered: of the treated water that goes onto a filter.
+	Unfiltered bool
+	Said       bool   // the user says what the column is
+	Metal      string // "Al" or "Fe" by itself
+	Stage      string // "before", "after", "set"
+	Stat       string // "mean", "sd", "n", "other", "sum"
 
 	Index   string  // a lone number or letter at the end: Turb 1, NTU B
 	Minutes float64 // settling time, with timed

@@ -44,9 +44,15 @@ var conclusions = []struct {
 		func(h *Heading) { h.Unit.As, _ = words.Species(h.Rest); h.Rest = "" }},
 	{func(h *Heading) bool { return h.Reading == "" && h.Metal != "" && h.Stage == "after" },
 		func(h *Heading) { h.Reading = residualOf[h.Metal] }},
+	{func(h *Heading) bool { // degrees of the platinum-cobalt scale
+		return h.Reading == jartest.Colour && !h.Unit.Known() && degrees.MatchString(h.Rest)
+	},
+		func(h *Heading) { h.Unit, h.Rest = words.Unit{Kind: words.Colour, Factor: 1, Name: "Pt-Co"}, "" }},
 	{func(h *Heading) bool { return h.Reading == jartest.Colour && h.Chem == "" && h.Dose },
 		func(h *Heading) { h.Reading = "" }},
 }
+
+var degrees = words.NewPattern(`^(?:град(?:ус(?:ы|ов|ах|ів|и)?)?|degrees?|grados?|graus?|degres?|grad|gradi)$`)
 
 // undosed reports a heading that names neither a reading nor what was dosed.
 func (h *Heading) undosed() bool { return h.Reading == "" && h.Chem == "" && !h.Dose }

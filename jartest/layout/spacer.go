@@ -18,32 +18,41 @@ type stretch struct {
 func (f *Finder) stretch(r, c0, c1, last int) stretch {
 	var s stretch
 	for c := c0; c <= c1; c++ {
-		x := f.v.At(r, c)
-		if x.Blank() {
-			continue
-		}
-		h := f.heading(x.Text)
-		s.jar = s.jar || h.Jar && !h.Core() || h.Test || h.isMetaKey() && !h.Core()
-		s.reading = s.reading || h.Reading != "" || h.Removal
-		if h.Core() && h.Reading == "" && !h.Removal {
-			s.doses++
+		if x := f.v.At(r, c); !x.Blank() {
+			s.head(f.heading(x.Text))
 		}
 	}
-	s.dose = s.doses > 0
 	for k := r + 1; k < f.v.height() && (last < 0 || k <= last); k++ {
-		filled := false
-		for c := c0; c <= c1; c++ {
-			x := f.v.At(k, c)
-			filled = filled || !x.Blank()
-			if f.DataLike(x) && !slices.Contains(s.rows, k) {
-				s.rows = append(s.rows, k)
-			}
+		filled, number := f.filled(k, c0, c1)
+		if number {
+			s.rows = append(s.rows, k)
 		}
 		if last < 0 && !filled && len(s.rows) > 0 {
 			break
 		}
 	}
 	return s
+}
+
+// head notes what a heading is of.
+func (s *stretch) head(h Heading) {
+	s.jar = s.jar || h.Jar && !h.Core() || h.Test || h.isMetaKey() && !h.Core()
+	switch {
+	case h.Reading != "" || h.Removal:
+		s.reading = true
+	case h.Core():
+		s.dose = true
+		s.doses++
+	}
+}
+
+// filled reports a row with a cell between two columns, and with a number.
+func (f *Finder) filled(r, c0, c1 int) (filled, number bool) {
+	for c := c0; c <= c1; c++ {
+		x := f.v.At(r, c)
+		filled, number = filled || !x.Blank(), number || f.DataLike(x)
+	}
+	return filled, number
 }
 
 // joins reports that what stands right of an empty column has its numbers on the rows of

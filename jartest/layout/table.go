@@ -227,19 +227,8 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 	if f.pairs(c1-c0+1, func(c int) grid.Cell { return f.v.At(r, c0+c) }) {
 		return nil
 	}
-	strong, core, n := 0, 0, 0
-	for c := c0; c <= c1; c++ {
-		if x := f.v.At(r, c); x.Kind == grid.Textual {
-			n++
-			if h := f.heading(x.Text); h.Strong() {
-				strong++
-				if h.Core() {
-					core++
-				}
-			}
-		}
-	}
-	if n < 2 || core == 0 && !f.lists(r, c0, c1) {
+	texts, strong, core := f.headings(r, c0, func(c int) bool { return c <= c1 })
+	if texts < 2 || core == 0 && !f.lists(r, c0, c1) {
 		return nil
 	}
 	first := f.firstData(r, c0, c1)
@@ -248,12 +237,7 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 	}
 	// A row further down that names more is the main header; this one is then its group row.
 	for k := r + 1; k < first; k++ {
-		n := 0
-		for c := c0; c <= c1 || !f.v.At(k, c).Blank(); c++ {
-			if x := f.v.At(k, c); x.Kind == grid.Textual && f.heading(x.Text).Strong() {
-				n++
-			}
-		}
+		_, n, _ := f.headings(k, c0, func(c int) bool { return c <= c1 || !f.v.At(k, c).Blank() })
 		if n > strong || n > 1 && n == strong && f.chemicalsUnder(r, k, c0) {
 			return nil
 		}
@@ -275,6 +259,25 @@ func (f *Finder) tableAt(r, c0, c1 int) *Table {
 	}
 	f.readTitle(t)
 	return t
+}
+
+// headings counts the texts of a row from c0 on, those that head something, and those that
+// head a dose or a reading.
+func (f *Finder) headings(r, c0 int, within func(c int) bool) (texts, strong, core int) {
+	for c := c0; within(c); c++ {
+		x := f.v.At(r, c)
+		if x.Kind != grid.Textual {
+			continue
+		}
+		texts++
+		if h := f.heading(x.Text); h.Strong() {
+			strong++
+			if h.Core() {
+				core++
+			}
+		}
+	}
+	return texts, strong, core
 }
 
 // chemicalsUnder reports a row k of chemicals without units, one of them under an empty
@@ -375,7 +378,8 @@ func (f *Finder) groupRow(k, r, c0, c1 int) bool {
 	if f.pairs(f.v.breadth(), func(c int) grid.Cell { return f.v.At(k, c) }) {
 		return false
 	}
-	n, right, wide, known := 0, false, false, false
+	var over []int // the columns of its cells
+	wide, known := false, false
 	for c := c0; c <= c1; c++ {
 		x := f.v.At(k, c)
 		if x.Blank() {
@@ -385,14 +389,18 @@ func (f *Finder) groupRow(k, r, c0, c1 int) bool {
 		if x.Kind != grid.Textual || f.DataLike(x) || h.Amount { // "stock 10 g/L" is a fact
 			return false
 		}
-		n++
-		right = right || c > c0
-		if m, ok := f.v.MergedAt(k, c); ok && m.C1 > m.C0 {
-			wide = wide || m.C0 > c0 || m.C1 < c1
-		}
+		over = append(over, c)
+		wide = wide || f.coversPart(k, c, c0, c1)
 		known = known || h.Strong() || h.Stage != "" || h.Timed
 	}
-	return n > 0 && right && (wide || n >= 2 || known) && !f.keyed(k, r, c0, c1, n == 2 && !wide)
+	n := len(over)
+	return n > 0 && over[n-1] > c0 && (wide || n >= 2 || known) && !f.keyed(k, r, c0, c1, n == 2 && !wide)
+}
+
+// coversPart reports a merged cell over some of the columns c0 to c1, and not all.
+func (f *Finder) coversPart(r, c, c0, c1 int) bool {
+	m, ok := f.v.MergedAt(r, c)
+	return ok && m.C1 > m.C0 && (m.C0 > c0 || m.C1 < c1)
 }
 
 // keyed reports a row above the headings that is a fact: "Date: | 3 May", or, where it

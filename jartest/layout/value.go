@@ -352,6 +352,9 @@ func named(s string, state State, d Decimals) Value {
 	if state != Number { // "< LOD", "> range"
 		return Value{State: state}
 	}
+	if timesNumber.MatchString(s) {
+		return Value{State: Unclear, Doubt: "has a factor"}
+	}
 	head := s
 	if i := strings.IndexFunc(s, func(r rune) bool { return unicode.IsDigit(r) || strings.ContainsRune("([:=;,", r) }); i > 0 {
 		head = strings.TrimSpace(s[:i])
@@ -389,12 +392,14 @@ func limitIn(s string, re *words.Pattern, d Decimals) (float64, bool) {
 func IsFigure(s string) bool { return s != "" && numberIn.FindString(s) == s }
 
 var (
-	listSign  = words.NewPattern(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\s\+\s|\n)\s*`)
-	rangeText = words.NewPattern(`^\d[\d.,]*\s*(?:-|to|bis|a|hasta|–)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
+	listSign  = words.NewPattern(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\+|\n)\s*`)
+	rangeText = words.NewPattern(`^\d[\d.,]*\s*(?:-|–|` + words.ToWords + `)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
 	nEquals   = words.NewPattern(`\(?\bn ?= ?(\d+)\)?`)
 	footnote  = words.NewPattern(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
 	bracketed = words.NewPattern(`^\s*[(\[][^()\[\]]*[)\]]$`)
 	innerLess = words.NewPattern(`[<≤]\s*=?\s*(\d[\d.,]*)`)
 	innerMore = words.NewPattern(`[>≥]\s*=?\s*(\d[\d.,]*)`)
-	anyNumber = words.NewPattern(`\d[\d.,]*`)
+	// timesNumber begins with a factor: "x10 6.2".
+	timesNumber = words.NewPattern(`^[x×*] ?\d`)
+	anyNumber   = words.NewPattern(`\d[\d.,]*`)
 )

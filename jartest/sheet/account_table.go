@@ -56,60 +56,71 @@ var leftOut = map[string]string{
 // understood and that no note speaks of, each once.
 func (a *accountant) unused(t *layout.Table) note.List {
 	var out note.List
-	g, box := t.Area(), t.Box()
-	box.R1 = min(box.R1, a.ends[g]-1)
-	silent := func(r, c int) (*Cell, bool) {
-		x := a.at(g.Place(r, c))
-		return x, x != nil && x.State == NotUnderstood && len(a.notes[keyAt(g.Place(r, c))]) == 0
-	}
-	line := func(r, c0, c1 int) {
-		var texts []string
-		first := -1
-		for c := c0; c <= c1; c++ {
-			x, ok := silent(r, c)
-			if x != nil && !ok {
-				return // something on this line was understood, or is spoken of
-			}
-			if ok {
-				texts = append(texts, x.Text)
-				if first < 0 {
-					first = c
-				}
-			}
-		}
-		if first >= 0 {
-			out.Add(note.New(note.Info, "not-used", "the line %q was not understood and not used", clip(strings.Join(texts, " "))).At(g.Place(r, first)))
-		}
-	}
-	column := func(c int) {
-		first, n := -1, 0
-		for r := box.R0; r <= box.R1; r++ {
-			x, ok := silent(r, c)
-			head := x != nil && (x.What == emptyHeading || x.What == mereText) && len(a.notes[keyAt(g.Place(r, c))]) == 0
-			if x != nil && !ok && !head {
-				return
-			}
-			if ok {
-				n++
-			}
-			if first < 0 && (ok || head) {
-				first = r
-			}
-		}
-		if n > 0 {
-			out.Add(note.New(note.Info, "not-used", "the column at %q was not understood and not used", clip(g.At(first, c).Text)).At(g.Place(first, c)))
-		}
-	}
 	if t.View.Origin != nil { // a table rewritten is as wide as what was understood of it
 		return nil
 	}
+	g, box := t.Area(), t.Box()
+	box.R1 = min(box.R1, a.ends[g]-1)
 	for r := max(0, box.R0-1); r <= box.R1+1; r++ {
-		line(r, box.C0, box.C1)
+		if c, texts := a.unusedLine(g, r, box); c >= 0 {
+			out.Add(note.New(note.Info, "not-used", "the line %q was not understood and not used", clip(strings.Join(texts, " "))).At(g.Place(r, c)))
+		}
 	}
 	for c := max(0, box.C0-1); c < max(g.Width(), box.C1+2); c++ {
-		column(c)
+		if r := a.unusedColumn(g, c, box); r >= 0 {
+			out.Add(note.New(note.Info, "not-used", "the column at %q was not understood and not used", clip(g.At(r, c).Text)).At(g.Place(r, c)))
+		}
 	}
 	return out
+}
+
+// silent gives a cell, and whether it was not understood and no note speaks of it.
+func (a *accountant) silent(at note.Place) (*Cell, bool) {
+	x := a.at(at)
+	return x, x != nil && x.State == NotUnderstood && len(a.notes[keyAt(at)]) == 0
+}
+
+// unusedLine gives the first column and the texts of a row of which nothing was understood
+// or is spoken of; -1 for others.
+func (a *accountant) unusedLine(g *layout.Area, r int, box grid.Span) (first int, texts []string) {
+	first = -1
+	for c := box.C0; c <= box.C1; c++ {
+		switch x, silent := a.silent(g.Place(r, c)); {
+		case silent:
+			texts = append(texts, x.Text)
+			if first < 0 {
+				first = c
+			}
+		case x != nil:
+			return -1, nil
+		}
+	}
+	return first, texts
+}
+
+// unusedColumn gives the first row of such a column, which may have a heading; -1 for others.
+func (a *accountant) unusedColumn(g *layout.Area, c int, box grid.Span) int {
+	first, n := -1, 0
+	for r := box.R0; r <= box.R1; r++ {
+		at := g.Place(r, c)
+		x, silent := a.silent(at)
+		head := x != nil && (x.What == emptyHeading || x.What == mereText) && len(a.notes[keyAt(at)]) == 0
+		switch {
+		case x == nil:
+			continue
+		case silent:
+			n++
+		case !head:
+			return -1
+		}
+		if first < 0 {
+			first = r
+		}
+	}
+	if n == 0 {
+		return -1
+	}
+	return first
 }
 
 // beside speaks of a table that gave nothing and stands on the rows of one that did.

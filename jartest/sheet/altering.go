@@ -16,6 +16,11 @@ var alterations = []struct {
 	says   func(aside) bool
 }{
 	{"an operation on numbers", true, aside.reckons},
+	{"a share of what was meant", true, aside.shares},
+	{"a word that by itself makes the numbers others", true, func(r aside) bool { return spoken()["upset"].in(strings.Trim(r.text, " .!?:")) }},
+	{"some of the jars by their order", false, func(r aside) bool { return inOrder.MatchString(r.text) && !spoken()["topic"].in(r.text) }},
+	{"a factor under its name", false, aside.factor},
+	{"a number of the table", true, aside.ofTheTable},
 	{"what the meter shows of clear water", true, aside.ofClearWater},
 	{"a number that stands for nothing known", false, aside.looseNumber},
 	{"numbers of another day", true, func(r aside) bool { return spoken()["copied"].in(r.text) && spoken()["former"].in(r.text) }},
@@ -57,7 +62,7 @@ func (r aside) reckons() bool {
 	if timesSign.MatchString(r.text) {
 		return true
 	}
-	if !spoken()["reckon"].in(r.text) || r.h.Chem != "" {
+	if !spoken()["reckon"].in(r.text) || r.h.Chem != "" || byOne.MatchString(r.text) {
 		return false
 	}
 	return strings.ContainsAny(r.text, "0123456789") || spoken()["subject"].in(r.text)
@@ -65,7 +70,7 @@ func (r aside) reckons() bool {
 
 // looseNumber reports a number with decimals that has no unit, and is no fact.
 func (r aside) looseNumber() bool {
-	f := versioned.ReplaceAllString(dayMonth.ReplaceAllString(r.text, " "), " ")
+	f := versioned.ReplaceAllString(withoutDays(r.text), " ")
 	if lengthOf(bareNum.ReplaceAllString(f, "")) == 0 || calibrated.MatchString(f) {
 		return false
 	}
@@ -103,3 +108,69 @@ func (r aside) unknown() bool {
 
 // pastWord reports an English word in the form of the past.
 func pastWord(w string) bool { return len(w) > 4 && strings.HasSuffix(w, "ed") }
+
+var (
+	// inOrder names jars by where they stand: "first two with river water, rest with tap".
+	inOrder = words.NewPattern(`\b(?:first|last|other|remaining) (?:one|two|three|four|five|half)(?:$|[:,.]| (?:with|of|no|not|in|were|was|had|got|only|without|on|used|next|also|are|stirred|from|again|at)\b)|\b(?:second|other) half\b|\b(?:letzten?|ersten?) (?:zwei|drei|vier|halfte)\b|\b(?:ultim[oa]s|primer[oa]s|primeir[oa]s) (?:dos|tres|cuatro|dois|duas|quatro)\b|\b(?:dos|tres|dois|duas|deux|trois) (?:ultim[oa]s|primer[oa]s|primeir[oa]s|premiers?|derniers?)\b|\b(?:derniers|premiers|ultimi|primi) (?:deux|trois|due|tre)\b|最后[两三]|前[两三]个|последние (?:два|три)`)
+	// subjectNumber is a number of which something is said.
+	subjectNumber = words.NewPattern(`(?:^|[ "'“])(\d+(?:[.,]\d+)?)["'”]? (?:should|is|was|may|might|must|could|has to|ist|war|soll\w*|muss|es|era|debe\w*|est|etait|doit|devrait|deve|foi|e|moet|ar|ska|er|skal|jest|ma|byc)\b|(?:^|[ "'])(\d+(?:[.,]\d+)?) ?(?:->|→|=>)`)
+	// factorName is a label for what numbers are multiplied with.
+	factorName = words.NewPattern(`factor|faktor|fator\b|facteur|fattore|multipl|^scale\b|conversion|umrechnung|kerroin|wspolczynnik|koeficient|koefficient|coeficient|carpan|he so\b|коэффиц|коефиц|коеф|系数|係数|倍数|倍率|계수|배율|معامل|ตัวคูณ|^x$`)
+	// byOne changes nothing.
+	byOne     = words.NewPattern(`^[^\d:]+[:=] ?1(?:[.,]0*)?$`)
+	removedAs = words.NewPattern(`^(?:removed|left out|dropped|deleted|skipped) ?: ?\d`)
+)
+
+// shares reports a percentage of what was meant to be dosed, held or read: "80 % delivered".
+func (r aside) shares() bool {
+	if r.h.Removal || r.h.Target || r.h.Summary || r.h.Recycle || r.h.Stock || spoken()["topic"].in(delivered.ReplaceAllString(r.text, "")) {
+		return false
+	}
+	percent := slices.ContainsFunc(words.Amounts(r.text), func(a words.Amount) bool { return a.Kind == words.Percent })
+	return percent && (r.h.Dose || spoken()["share"].in(strings.Trim(r.text, " .!:")))
+}
+
+// delivered is what a pump does, and a supplier.
+var delivered = words.NewPattern(`\bdeliver(?:y|ed|s)\b`)
+
+// factor reports a name for a factor with a number other than 1, or the number of a jar that
+// was taken out.
+func (r aside) factor() bool {
+	key, value, ok := layout.Keyed(r.text)
+	x := layout.ParseText(value, layout.DecimalsUnknown)
+	return ok && x.OK() && x.Num != 1 && factorName.MatchString(key) && !spoken()["topic"].in(r.text) || removedAs.MatchString(r.text)
+}
+
+// ofTheTable reports a sentence of which a number of the table is the subject: "the 31 should
+// be 13".
+func (r aside) ofTheTable() bool {
+	for _, m := range subjectNumber.FindAllStringSubmatch(r.text, -1) {
+		x := layout.Numeral(m[1]+m[2], layout.DecimalsUnknown)
+		for _, t := range r.tables {
+			for _, row := range t.Rows[:min(len(t.Rows), 100)] {
+				for _, c := range t.Cols {
+					if v := layout.ParseValue(t.View.At(row, c.C), layout.DecimalsUnknown); x.OK() && !c.Head.Jar && v.OK() && same(v.Num, x.Num) {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// factorBeside speaks of a factor or a share that stands beside its name in a cell of its own.
+func (b *bench) factorBeside(line fact, v layout.View, in func(int, int) bool) bool {
+	value, unit, _ := b.beside(v, line.r, line.c, in)
+	if value == "" || strings.ContainsAny(line.text, ":=") || in(line.r, line.c) {
+		return false
+	}
+	text := strings.TrimSpace(line.text + ": " + value + " " + unit)
+	r := b.asideOf(line, text)
+	number := layout.ParseText(strings.TrimSpace(value+" "+unit), layout.DecimalsUnknown)
+	if !r.factor() && !r.shares() && !(r.reckons() && number.OK()) {
+		return false
+	}
+	b.notUnderstood(line, text)
+	return true
+}

@@ -63,10 +63,11 @@ func (f *field) rated() bool {
 	return f.numbers > 0 && (f.key.Known() || f.role != asReading && f.role != asIgnored && f.role != asNote)
 }
 
-// seen reports a heading that asks for what is seen in a jar, or whether a target was met.
+// seen reports a heading that asks for what is seen in a jar, or whether a target was met;
+// "OK" and "valid" ask whether the jar counts.
 func (f *field) seen() bool {
 	h := f.Head
-	observed := h.Chem == "" && len(say(h.Text).left(places.remark)) == 0
+	observed := h.Chem == "" && !say(h.Text).is("yes") && len(say(h.Text).left(places.remark)) == 0
 	return observed || h.Target || h.Reading != "" || h.Filtered || h.Replicate || h.Text == ""
 }
 

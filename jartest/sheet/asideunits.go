@@ -55,6 +55,9 @@ var givenIn = words.NewPattern(`\b(?:in|en|em|i|w|v|în|dalam|bang|в|у|are|sin
 // heading.
 func (r aside) otherUnit() bool {
 	us := r.bareUnits()
+	if r.unit {
+		return false // they are held against the headings
+	}
 	if len(us) > 1 && us[0].Kind != words.Turbidity && us[1].Kind != words.Turbidity && us[0].Name != us[1].Name && !r.h.Stock {
 		return true
 	}

@@ -2,10 +2,12 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
 
+	"jarwright/jartest"
 	"jarwright/jartest/note"
 )
 
@@ -89,6 +91,67 @@ func TestDirectionsAreNoFacts(t *testing.T) {
 	} {
 		if instructs(said) != is {
 			t.Errorf("%q: %v, want %v", said, !is, is)
+		}
+	}
+}
+
+// Drops are sized by a word or by how many make a millilitre, in one line with other facts.
+func TestDropsInOneLine(t *testing.T) {
+	const jars = "\nJar 1 - 0 drops - 60 NTU\nJar 2 - 2 drops - 41 NTU\nJar 3 - 4 drops - 22 NTU\nJar 4 - 6 drops - 9 NTU\n"
+	for line, want := range map[string]float64{ // mg/L of jar 3: 4 drops x mL x g/L / L
+		"1 drop = 0.05 mL, stock 10 g/L, jars 1 L":     2,
+		"stock alum 1%, drop 0.05 mL, 500 mL jars":     4,
+		"20 drops to the mL; stock 1 %; jars 1 L":      2,
+		"25 drops make a mL, stock 5 g/L, jars 500 mL": 1.6,
+		"stock 10 g/L, jars 1 L":                       math.NaN(), // no drop is sized
+		"5 drops in 1 L jars, stock 10 g/L":            math.NaN(),
+	} {
+		r := mustRead(t, "s.txt", "Alum\n"+line+jars, Options{})
+		got := math.NaN()
+		if len(r.Series) == 1 && len(r.Series[0].Jars) == 4 {
+			got = float64(r.Series[0].Jars[2].Doses[0].Concentration)
+		}
+		if math.IsNaN(got) != math.IsNaN(want) || math.Abs(got-want) > 1e-9 {
+			t.Errorf("%s: jar 3 got %g mg/L, want %g; says %v", line, got, want, loud(r))
+		}
+	}
+}
+
+// Three numbers of which none can be a month are repeats, not a day.
+func TestThreeReadingsAreNoDay(t *testing.T) {
+	r := mustRead(t, "s.csv", "Raw turbidity 61/62/63\n\nJar,Alum (mg/L),NTU\n1,0,61/62/63\n2,10,41/42/40\n3,20,20/21/22\n4,30,8/9/7\n", Options{})
+	for i, want := range []float64{62, 41, 21, 8} {
+		if got := r.Series[0].Jars[i].Readings.Of(jartest.Turbidity); got.Value != want || got.N != 3 {
+			t.Errorf("jar %d: %g of %d, want %g of 3", i+1, got.Value, got.N, want)
+		}
+	}
+	if len(loud(r)) == 0 { // the raw water's three are not taken without a word
+		t.Error("nothing is said of the raw water")
+	}
+	if r := mustRead(t, "s.csv", "Jar,Alum (mg/L),NTU\n1,0,50\n2,10,10/11/12\n3,20,5\n", Options{}); len(loud(r)) == 0 {
+		t.Error("what can be a day is taken for readings")
+	}
+}
+
+// The raised digit of a footnote leaves a label a label, and a word for remarks makes no tests.
+func TestHeadingsOfLabels(t *testing.T) {
+	for sheet, jars := range map[string]int{
+		"Jar²,Alum (mg/L),NTU\n1,0,61\n2,10,41\n3,20,20\n4,30,8\nMean,,33\n":                                              4,
+		"Jar,Alum (mg/L),NTU,pH,test Remarks\n1,2,20,7.4,clear\n2,4,13.3,7.3,small flocs\n3,6,10,7.2,\n4,8,8,7.1,clear\n": 4,
+	} {
+		r := mustRead(t, "s.csv", sheet, Options{})
+		if len(r.Series) != 1 || len(r.Series[0].Jars) != jars || r.Series[0].Jars[3].Label != "4" {
+			t.Errorf("%s: %d series, says %v", sheet, len(r.Series), loud(r))
+		}
+	}
+}
+
+// A column of two chemicals with two doses in each cell is refused once, by its name.
+func TestTwoDosesInACell(t *testing.T) {
+	for _, cells := range [][]string{{"0+0", "10+0.1", "20+0.2"}, {"0 + 0", "10 + 0.1", "20 + 0.2"}, {"0/0", "10/0.1", "20/0.2"}} {
+		r := mustRead(t, "s.csv", fmt.Sprintf("Jarra,PAC + polímero (mg/L),Turbidez NTU\n1,%s,50\n2,%s,12\n3,%s,5\n", cells[0], cells[1], cells[2]), Options{})
+		if codes := loud(r); len(r.Series) > 0 || len(codes) != 1 || codes[0] != "dose-twofold" || r.Notes[len(r.Notes)-1].Place.Cell == "" {
+			t.Errorf("%v: %d series, says %v", cells, len(r.Series), codes)
 		}
 	}
 }

@@ -24,7 +24,7 @@ func TestBasisWithChemical(t *testing.T) {
 		{"Chemical: alum as Al2O3\n\n" + jars, "", quantity.AsAl2O3},
 		{"Chemical,Ferric chloride (as Fe)\n\n" + jars, "", quantity.AsFe},
 		{"Chemical,Alum\n\n" + jars, "", quantity.NotStated},
-		{"Chemical,Alum (as product)\n\n" + limed, "", quantity.NotStated},
+		{"Chemical,Alum (as product)\n\n" + limed, "chemical-unclear", quantity.NotStated},
 		{"Jar,Chemical,Dose (mg/L),NTU\n1,alum (as Al),0,50\n2,alum (as Al),3,12\n3,alum (as Al),4,5\n", "", quantity.AsAl},
 		{"Jar,Chemical,Dose (mg/L),NTU\n1,alum,0,50\n2,alum,3,12\n3,alum,4,5\n", "", quantity.NotStated},
 	} {

@@ -71,7 +71,7 @@ var nameRules = []columnRule{
 
 	{asChemical, byWord + 8, "chemical texts texts-half", "", "it names the chemical of each jar", nil},
 	{asDose, byWord + 6, "chemical figures", "test", "figures under a word for chemicals", nil},
-	{asTest, byWord + 4, "test", "unit test-known", "it names the test", nil},
+	{asTest, byWord + 4, "test", "unit test-known note", "it names the test", nil},
 
 	{asReading, byRemark + 8, "aside figures", "operator date", "an observation in figures keeps its own name", nil},
 	{asNote, byRemark + 6, "aside", "", "it holds remarks", nil},

@@ -32,14 +32,8 @@ type jarsAlike struct {
 	labels []string
 }
 
-// settlingWords are of a time that was set and not seen.
-var settlingWords = words.NewPattern(`(?i)settl|sedim|d[eé]cant|absetz|bezink|отста|осажд|осед|çök|cokt|lắng|沉|沈|침전|ترسيب|ตกตะกอน|osad|endap`)
-
-// stirringWords are of times before anything settled, and of times that were seen and not set.
-var stirringWords = words.NewPattern(`(?i)mix|floc|flok|flock|stir|agit|mezcl|mistur|melang|mélang|misch|ruhr|rühr|смеш|мешив|хлоп|混|搅|攪|撹|絮|凝集|교반|응집|karış|karis|aduk|khuấy|khuay|contact`)
-
-// handled are words for what was done to some samples before they were read.
-var handled = words.NewPattern(`(?i)centrifug|acidif|aerat|preserv|shaken|strain|sieve|stored`)
+// timesName heads what the numbers of a row are to be multiplied with, or diluted.
+var timesName = words.NewPattern(`^(?:x|times|by|mal|veces|vezes|fois|por|dil)$|multipl|faktor|factor`)
 
 // warmer is how far temperatures of jars of one series lie apart where they were not meant to
 // be alike (rule of thumb, no source).
@@ -47,15 +41,19 @@ const warmer = 5
 
 // conditionRules say which columns are conditions that differ; each is enough.
 var conditionRules = []func(alikeness) bool{
-	func(c alikeness) bool { return c.isTime() && settlingWords.MatchString(c.name) },
+	func(c alikeness) bool { return c.isTime() && c.of("settling") },
 	func(c alikeness) bool { return c.isTime() && c.few() },
 	func(c alikeness) bool { return c.unit.Kind == words.Speed },
+	func(c alikeness) bool { return timesName.MatchString(words.Fold(c.name)) },
 	func(c alikeness) bool {
-		return (handled.MatchString(c.name) || layout.ReadHeading(c.name).Filtered) && c.few()
+		return (c.of("handled") || layout.ReadHeading(c.name).Filtered) && c.few()
 	},
 	func(c alikeness) bool { return c.key == jartest.TemperatureKey && c.span() > warmer },
 	func(c alikeness) bool { return c.key != jartest.TemperatureKey && c.few() && c.inRuns && c.apart },
 }
+
+// of reports a name with words of a kind.
+func (c alikeness) of(kind string) bool { return spoken()[kind].in(words.Fold(c.name)) }
 
 func (c alikeness) isTime() bool {
 	return c.unit.Kind == words.Minutes && c.unit.Factor < 24*60

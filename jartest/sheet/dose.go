@@ -584,7 +584,7 @@ func (m *maker) convert(d dataRow, f field, u doseUnit, v layout.Value) (jartest
 		return m.noDose(d, f, v, at)
 	}
 	for _, x := range doseFaults {
-		if x.holds(v) {
+		if x.holds(v) && u != (doseUnit{}) { // else the column was refused as a whole
 			b.say(note.Error, x.code, at, "%s", x.says(v)).do(b, "%s", x.remedy)
 			return jd, false
 		}
@@ -769,7 +769,23 @@ func (m *maker) unitBeside(d dataRow, f field, sides ...int) (words.Unit, bool) 
 			return words.OnlyUnit(m.t.View.At(d.r, o.C).Text)
 		}
 	}
+	if o, ok := m.unitApart(f); ok && slices.Contains(sides, 1) {
+		u, ok := words.OnlyUnit(m.t.View.At(d.r, o.C).Text)
+		return u, ok && u.Kind == words.Conc
+	}
 	return words.Unit{}, false
+}
+
+// unitApart gives the column of units that does not stand beside the only column of doses
+// and can be of no other: the column that it stands beside has its unit in the heading.
+func (m *maker) unitApart(f field) (field, bool) {
+	for i, o := range m.fs {
+		if o.role == asUnit && i > 0 && len(m.dose) == 1 && f.dosed() && m.fs[i-1].C != f.C {
+			u := m.fs[i-1].Head.Unit
+			return o, u.Known() && u.Kind != words.NoUnit && u.Kind != words.Conc
+		}
+	}
+	return field{}, false
 }
 
 // fromStock gives the dose out of the paired column of stock volumes.

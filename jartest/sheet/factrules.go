@@ -299,6 +299,7 @@ var namedTests = map[string]func(*named) bool{
 var namedRules = layout.NewRules(namedTests, []layout.Rule[namedUse, *named]{
 	{Role: asChemicalName, Weight: 90, Needs: "chemical", Against: "number strength", Why: "names the chemical", Then: (*named).chemical},
 	{Role: asBasisName, Weight: 80, Needs: "names-base basis", Why: "says what doses count", Then: func(n *named) { n.text(factBasis, string(n.basis)) }},
+	{Role: asBasisName, Weight: 75, Needs: "names-base", Against: "basis number telling", Why: "says what doses count, in words", Then: (*named).wordedBasis},
 	{Role: asTestName, Weight: 70, Needs: "test", Against: "names-base measured no-name", Why: "names the test", Then: (*named).test},
 	{Role: asTargetLine, Weight: 60, Needs: "target", Against: "names-base jar", Why: "a target",
 		Then: func(n *named) { n.text(factTarget, strings.TrimSpace(strings.TrimSuffix(n.key, ":")+" | "+n.whole)) }},
@@ -347,6 +348,9 @@ func (n *named) text(k factKind, text string) {
 }
 
 func (n *named) chemical() {
+	if said := say(n.val); n.of.Chem == "" && (said.means("value:zero") || said.means("value:missing")) {
+		return // none
+	}
 	if !n.b.chemicalFact(n.base, n.val) {
 		return
 	}
@@ -379,4 +383,14 @@ func (n *named) sentence() {
 	if (n.h.Raw || n.h.Stage == "before") && !found && !n.b.asked(n.base.at) {
 		n.b.rawSentence(n.base, n.whole, n.dec)
 	}
+}
+
+// wordedBasis books a basis that is not spelt as one: "neat liquid"; one that is not known
+// speaks where a dose asks for it.
+func (n *named) wordedBasis() {
+	as := productIn(words.Fold(n.val), n.of)
+	if as == "" {
+		as = n.val
+	}
+	n.text(factBasis, as)
 }

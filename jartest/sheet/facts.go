@@ -40,7 +40,8 @@ const (
 	factDrop // volume of a drop, L
 	// factHolds is what a product holds, %; no dose is computed with it
 	factHolds
-	factAlso // a chemical that the jars got, and not how much
+	factDoseUnit // the unit of the doses
+	factAlso     // a chemical that the jars got, and not how much
 )
 
 type fact struct {
@@ -63,6 +64,8 @@ type fact struct {
 	jars   *jarScope // of a dose: which jars got it, where not all did
 	// parts are the amounts that it was worked out of; none where it is one number
 	parts []amount
+	// naming is what a fact on the chemical says beside its name; nil in running text.
+	naming *chemNamed
 }
 
 var (
@@ -182,17 +185,19 @@ func backJoined(text string, end *words.Pattern) []string {
 	return out
 }
 
-// parted cuts sentences of three facts and more at their commas, where each part has a name
-// and one amount, or two that an equal sign joins: "1 drop = 0.05 mL, stock 10 g/L, jars 1 L".
+// parted cuts sentences of several facts at their commas, where each part has a name and one
+// amount that is no mere mass, or two that an equal sign joins: "1 drop = 0.05 mL, stock 10
+// g/L, jars 1 L".
 func parted(all []string) []string {
 	var out []string
 	for _, s := range all {
 		parts := commaEnd.Split(s, -1)
 		whole := func(part string) bool {
-			h, n := layout.ReadHeading(part), len(words.Amounts(part))
-			return (h.Stock || h.Strength || h.Volume || h.Jar || h.Density || strings.Contains(part, "=")) && (n == 1 || n == 2 && strings.Contains(part, "="))
+			h, n := layout.ReadHeading(part), words.Amounts(part)
+			named := h.Stock || h.Strength || h.Volume || h.Jar || h.Density || strings.Contains(part, "=")
+			return named && len(bareNum.FindAllString(part, -1)) == len(n) && (len(n) == 1 && n[0].Kind != words.Mass || len(n) == 2 && strings.Contains(part, "="))
 		}
-		if len(parts) > 2 && !slices.ContainsFunc(parts, func(p string) bool { return !whole(p) }) {
+		if len(parts) > 1 && !slices.ContainsFunc(parts, func(p string) bool { return !whole(p) }) {
 			out = append(out, parts...)
 			continue
 		}
@@ -221,6 +226,9 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 		}
 		return false
 	}
+	if g.Separator == ' ' && slices.ContainsFunc(tables, func(t *layout.Table) bool { return t.View.Origin == g }) {
+		mendLines(g, in)
+	}
 	count := 0
 	for r := range g.Rows {
 		for c := range g.Rows[r] {
@@ -244,9 +252,31 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 			b.dilutedStock(before, x.Text, dec)
 			line := fact{r: r, c: c, g: g, at: v.Place(r, c), text: strings.TrimSpace(x.Text)}
 			b.alsoDosed(line)
+			if len(b.facts) == before && b.factorBeside(line, v, in) {
+				continue
+			}
 			if !b.heed(line, b.wholeLine(v, r, c, in, b.facts[before:]), slices.Clone(b.facts[before:]), dec) && !b.asked(line.at) {
 				b.unheard(line, dec)
 			}
+		}
+	}
+}
+
+// mendLines puts the lines of jotted notes together again that were torn at their blanks.
+func mendLines(g *layout.Area, in func(r, c int) bool) {
+	for r, row := range g.Rows {
+		var said []string
+		for c, x := range row {
+			if in(r, c) {
+				said = nil
+				break
+			}
+			if !x.Blank() {
+				said = append(said, strings.TrimSpace(x.Text))
+			}
+		}
+		if len(said) > 1 {
+			g.Rows[r] = []grid.Cell{{Kind: grid.Textual, Text: strings.Join(said, " ")}}
 		}
 	}
 }
@@ -285,12 +315,20 @@ type textCell struct {
 	fold string
 }
 
+// ofAnother reports the value of a label for the chemical of another time, "old coagulant".
+func (t *textCell) ofAnother() bool {
+	h := layout.ReadHeading(t.v.At(t.r, t.c-1).Text)
+	return t.namedLeft() && (h.Old || h.Next)
+}
+
 // cellReaders read a text cell in turn; the first that takes it ends the reading.
 var cellReaders = []struct {
 	what string
 	take func(*textCell) bool
 }{
 	{"what a dash means", (*textCell).dash},
+	{"the chemical of another time", (*textCell).ofAnother},
+	{"the unit of the doses", (*textCell).unitFact},
 	{"a dilution", (*textCell).dilution},
 	{"sentences on a stock", func(t *textCell) bool { return t.b.stockSentences(t.base, t.text, t.dec) }},
 	{"a limit of the meter", func(t *textCell) bool {
@@ -519,6 +557,16 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 	default:
 		return false
 	}
+	if base.keyed {
+		key, _, keyed := layout.Keyed(base.text)
+		if !keyed {
+			key = base.text
+		}
+		n := namingOf(key, text)
+		if d.naming = &n; n.open() {
+			d.chem = strings.TrimSpace(text)
+		}
+	}
 	b.facts = append(b.facts, d)
 	return true
 }
@@ -596,15 +644,42 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 func basisOf(text string) string {
 	for _, part := range sentences(text, sentenceEnd) {
 		h, f := layout.ReadHeading(part), words.Fold(part)
-		if ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part); !ofDoses || h.Reading != "" || h.Stock {
+		counted, isCounted := words.CountedAs(part)
+		_, known := quantity.BasisOf(counted)
+		ofDoses := h.Dose || spoken()["dose"].in(f) || layout.NamesBasis(part)
+		ofFigures := isCounted && known && spoken()["subject"].in(f) // "figures as dry alum"
+		if !ofDoses && !ofFigures && !unitMeans.MatchString(f) || h.Reading != "" || h.Stock {
 			continue
 		}
-		if as, ok := words.CountedAs(part); ok {
-			return as
+		if isCounted {
+			return counted
 		}
 		if all := countedIn(part); len(all) == 1 && spoken()["counted"].in(f) {
 			return all[0]
 		}
+		if all := countedIn(part); len(all) == 1 && unitMeans.MatchString(f) {
+			return all[0]
+		}
+		if as := productIn(f, h); as != "" {
+			return as
+		}
+	}
+	return ""
+}
+
+// unitMeans says what a unit stands for: "mg/L means mg of Al per litre".
+var unitMeans = words.NewPattern(`^(?:mg ?/ ?l|ppm|g/m3|мг/л)\b.{0,12}\b(?:means?|here is|stands for|bedeutet|heisst|significa|signifie|betekent|betyder|означает)\b`)
+
+// productIn gives the product that a folded sentence says the doses are of: as it is
+// delivered, or dry.
+func productIn(f string, h layout.Heading) string {
+	said := strings.Trim(f, " .!")
+	switch goods := spoken()["goods"].in(said) || h.Neat; {
+	case h.Amount || notThis.MatchString(f):
+	case spoken()["dried"].in(said) && (goods || h.Product || lengthOf(said) < 5):
+		return "dry product"
+	case goods:
+		return string(quantity.AsProduct)
 	}
 	return ""
 }

@@ -92,6 +92,10 @@ var headDoubts = []struct {
 		func(d headDoubt) (string, string) {
 			return fmt.Sprintf("the heading %q names two things, and its cells hold two numbers each", d.Head.Text), "give each reading a column of its own"
 		}},
+	{"dose-twofold", note.Error, func(d headDoubt) bool { return !d.read() && len(d.Head.Chems) > 1 && d.paired() },
+		func(d headDoubt) (string, string) {
+			return fmt.Sprintf("column %q holds the doses of %s in one cell each", d.Head.Text, strings.Join(d.Head.Chems, " and ")), "give each chemical a column of its own, a number for each jar"
+		}},
 	{"column-unknown", note.Caution, func(d headDoubt) bool {
 		return d.own() && d.Head.Unit.Kind == words.Conc && d.Head.Reading == "" && d.Head.Stage != "after" && len(d.m.rows) > 2 && d.m.b.constant(d.m.t, d.C)
 	},
@@ -141,7 +145,7 @@ func (d headDoubt) twofold() bool {
 func (d headDoubt) paired() bool {
 	n := 0
 	for _, r := range d.m.rows {
-		if strings.ContainsAny(d.m.t.View.At(r.r, d.C).Text, "/;|") {
+		if strings.ContainsAny(strings.TrimLeft(d.m.t.View.At(r.r, d.C).Text, "+ "), "/;|+") {
 			n++
 		}
 	}

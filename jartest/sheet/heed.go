@@ -55,6 +55,20 @@ var (
 	dayMonth = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b\d{1,2} ?(?:am|pm|uhr|o.?clock)\b|\b(?:19|20)\d\d\b`)
 )
 
+// daysIn gives where days and times of day stand in a folded text; three numbers of which none
+// can be a month are readings.
+func daysIn(f string) [][]int {
+	return slices.DeleteFunc(dayMonth.FindAllStringIndex(f, -1), func(m []int) bool { return !layout.PlausibleDay(f[m[0]:m[1]]) })
+}
+
+// withoutDays blanks them out.
+func withoutDays(f string) string {
+	for _, m := range daysIn(f) {
+		f = f[:m[0]] + strings.Repeat(" ", m[1]-m[0]) + f[m[1]:]
+	}
+	return f
+}
+
 // left is what of a sentence nothing consumed.
 type left struct {
 	pieces []string
@@ -196,7 +210,7 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.blank(dilutionPart.FindAllStringIndex(s.text, -1)...)
 		h.blank(dilutedWord.FindAllStringIndex(string(h.mask), -1)...)
 	}
-	h.blank(dayMonth.FindAllStringIndex(s.text, -1)...)
+	h.blank(daysIn(s.text)...)
 	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) {
 		h.blank(scope.spans...)
 	}
@@ -215,8 +229,66 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.words(string(h.mask[c[0]:c[1]]), facts)
 	}
 	h.marks()
+	for _, x := range misplaced {
+		if word := x.word(h); h.any(func(f fact) bool { return f.kind == x.kind }) && word != "" {
+			h.add(word, false)
+		}
+	}
 	return h.left
 }
+
+// misplaced are words that are known, and cannot stand beside facts of a kind without
+// changing what they are of.
+var misplaced = []struct {
+	kind factKind
+	word func(*held) string
+}{
+	{factStock, func(h *held) string { // of what was diluted nothing says how far
+		if h.any(diluted) || h.any(func(f fact) bool { return f.kind == factDilution }) || len(h.amounts) > 1 || dilutionTokens.FindString(h.text) == "" && dilutionWord.FindString(h.text) == "" {
+			return ""
+		}
+		return dilutionWord.FindString(h.text)
+	}},
+	{factStock, func(h *held) string { return ofAnother.FindString(h.text) }},
+	{factVolume, func(h *held) string {
+		if len(h.amounts) > 1 || h.any(func(f fact) bool { return f.kind == factStock }) {
+			return ""
+		}
+		return dilutionWord.FindString(h.text)
+	}},
+	{factVolume, func(h *held) string { return filledTo.FindString(h.text) }},
+	{factRaw, (*held).notRaw},
+}
+
+var (
+	// ofAnother are shares by volume, and of the metal.
+	ofAnother = words.NewPattern(`% ?,? ?\(?v ?/ ?v\b|\d ?% (?:as )?(?:fe|al|fe2o3|al2o3)\b`)
+	filledTo  = words.NewPattern(`\b(?:filled|full|fill) (?:up )?(?:to|with) \d[.,]\d+|, ?\d[.,]\d+ used\b`)
+)
+
+// notRaw gives the word by which the clause with the reading of the raw water is of water that
+// was treated, or of another day.
+func (h *held) notRaw() string {
+	if len(bareNum.FindAllString(h.text, 2)) == 1 && formerly.MatchString(h.text) {
+		return formerly.FindString(h.text)
+	}
+	for _, c := range clauseSpans(h.text) {
+		part := h.text[c[0]:c[1]]
+		of := layout.ReadHeading(part)
+		if !h.any(func(f fact) bool { return f.kind == factRaw && h.b.states(sentenceOf(part, h.dec), f) }) {
+			continue
+		}
+		switch before := strings.Contains(part, "before") || strings.Contains(part, "untreated") || saysNot.MatchString(part); {
+		case before:
+		case spoken()["process"].in(part), len(of.Chems) > 0, of.Control && !strings.Contains(part, "raw"):
+			return strings.TrimSpace(part)
+		}
+	}
+	return ""
+}
+
+// saysNot denies a treatment.
+var saysNot = words.NewPattern(`\b(?:un\w+ed|no|not|without|ohne|vor|sin|sans|sem|avant|antes|prima)\b`)
 
 // asides blanks the clauses that were understood and state none of the facts.
 func (h *held) asides() {

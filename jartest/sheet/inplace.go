@@ -47,6 +47,8 @@ func (f field) used(p layout.Piece, salt string) bool {
 	switch p.Concept {
 	case layout.SaysFiller:
 		return true
+	case "stage:before":
+		return f.role == asReading && f.Head.Unfiltered
 	case layout.SaysUnit:
 		return condition(f.role, p)
 	case layout.SaysNumber:

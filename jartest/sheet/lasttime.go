@@ -37,7 +37,7 @@ func (b *bench) lastTime(t *layout.Table, fs []field, rows []dataRow) []dataRow 
 	}
 	x, ok := b.timetable(t, fs, fs[clock], rows)
 	if !ok {
-		if len(x.times) == len(rows) && inMinutes && settlingWords.MatchString(fs[clock].Head.Text) {
+		if len(x.times) == len(rows) && inMinutes && spoken()["settling"].in(words.Fold(fs[clock].Head.Text)) {
 			for i, time := range x.times {
 				rows[i].minutes = time
 			}
@@ -184,7 +184,7 @@ func settlingColumn(fs []field) (clock int, inMinutes bool) {
 	clock = -1
 	for i, f := range fs {
 		h := f.Head
-		span := h.Unit.Kind == words.Minutes && (h.Clock || len(h.Rest) < 2 || h.Note) && !h.Speed && !stirringWords.MatchString(h.Text) // "t (min)"
+		span := h.Unit.Kind == words.Minutes && (h.Clock || len(h.Rest) < 2 || h.Note) && !h.Speed && !spoken()["stirring"].in(words.Fold(h.Text)) // "t (min)"
 		if f.numbers > 0 && h.Reading == "" && !inDays(h) && (span || h.Clock && !h.Unit.Known()) {
 			clock, inMinutes = i, span
 		}

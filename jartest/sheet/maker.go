@@ -34,7 +34,9 @@ func (m *maker) chemicals() {
 		}
 	}
 	m.dose = slices.DeleteFunc(m.dose, m.unmeasured)
+	m.fs = slices.Clone(m.fs) // the table's other series keep theirs
 	for _, i := range m.dose {
+		m.statedUnit(i)
 		f := m.fs[i]
 		c := jartest.Chemical{Name: m.chemicalName(f)}
 		c.Basis = m.basis(f)
@@ -113,6 +115,9 @@ func (m *maker) chemicalName(f field) string {
 		if plainPAC(f.Head.Text) {
 			return m.pac(f.Place)
 		}
+		if x, ok := m.knownBeside(f); ok {
+			return x
+		}
 		return qualified(f)
 	}
 	if b.opt.Chemical != "" && len(m.dose) == 1 {
@@ -136,7 +141,7 @@ func (m *maker) chemicalName(f field) string {
 		}
 	}
 	if x, ok := b.look(m.t, factChemical, ""); ok {
-		if plainPAC(x.text) {
+		if plainPAC(x.text) && !(x.naming != nil && x.naming.open()) {
 			return m.pac(x.at)
 		}
 		b.say(note.Info, "chemical", x.at, "the chemical is taken to be %s, from %q", x.chem, clip(x.text))

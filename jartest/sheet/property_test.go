@@ -392,8 +392,6 @@ func (m mutant) unspoken() bool {
 	switch {
 	case strings.HasSuffix(m.after, "pH²"): // the column or the fact is left out
 		return true
-	case m.w.layout == "with totals" && strings.HasSuffix(m.after, "Jar²"): // the labels become a reading of their own, beside right doses and readings
-		return true
 	case m.where == "label" && m.w.layout == "long" && strings.HasSuffix(m.after, "²"): // one line of a jar becomes a jar of its own
 		return true
 	case m.kind == "known" && strings.Contains(m.after, "final") && strings.Contains(m.before(), "("): // "Alum final (mg/L)" is taken for a reading

@@ -96,6 +96,7 @@ func (b *bench) classify(t *layout.Table) []field {
 	b.override(t, fs)
 	b.readingFromTitle(t, fs)
 	b.readingFromHead(t, fs)
+	b.readingFromLeft(fs)
 	e := &evidence{b: b, t: t, fs: fs, labels: b.labelColumn(t, fs), jar: -1, test: -1}
 	for step := range columnSteps {
 		switch step {
@@ -280,6 +281,19 @@ func (b *bench) readingFromHead(t *layout.Table, fs []field) {
 			f.Head.Reading, f.Head.Unit, f.Head.Replicate, f.Head.Jar = over.Reading, over.Unit, false, false
 			f.Head.Text = over.Text + ", " + h.Text
 			b.say(note.Info, "reading-from-heading", f.Place, "line %q is taken for a repeat under %q", h.Text, over.Text)
+		}
+	}
+}
+
+// readingFromLeft gives the reading of a settling time, "Turbidity (NTU) 5 min", to the columns
+// right of it that are headed by a time alone.
+func (b *bench) readingFromLeft(fs []field) {
+	for i := 1; i < len(fs); i++ {
+		h, left := &fs[i].Head, fs[i-1].Head
+		bare := h.Timed && h.Rest == "" && h.Extra == "" && h.Reading == "" && !h.DoseLike() && !h.Speed && !h.Jar && !h.Note && !h.Said
+		if bare && left.Timed && left.Reading != "" && fs[i].numbers > 0 && fs[i-1].numbers > 0 {
+			h.Reading, h.Unit = left.Reading, left.Unit
+			b.say(note.Info, "reading-from-heading", fs[i].Place, "column %q is taken for %s at that time, as column %q is", h.Text, h.Reading.Info().Label, left.Text)
 		}
 	}
 }

@@ -107,6 +107,8 @@ func saysSame(kind factKind, a, b fact) bool {
 		return true
 	case factChemical:
 		return a.chem == b.chem
+	case factDoseUnit:
+		return a.unit.Kind == b.unit.Kind && same(b.unit.Factor, a.unit.Factor)
 	case factBasis, factName, factDate:
 		return a.text == b.text
 	}

@@ -43,7 +43,7 @@ func sentenceOf(text string, dec layout.Decimals) sentence {
 				x = layout.Numeral(strings.NewReplacer(",", "", ".", "").Replace(n), dec) // a stock of ten ppm is none
 			}
 			a.Number, a.Start, a.num, a.ok = n, at, x.Num, x.OK()
-		} else if oneDrop := u.Kind == words.Drops && sizeOfOne.MatchString(text[u.To:]); !oneDrop && !eachWord.MatchString(words.Fold(text[last:u.From])) {
+		} else if oneDrop := u.Kind == words.Drops && sizeOfOne.MatchString(text[u.To:]); !oneDrop && !s.toTheVolume(u, text[last:u.From]) && !eachWord.MatchString(words.Fold(text[last:u.From])) {
 			continue
 		}
 		s.amounts = append(s.amounts, a)
@@ -54,10 +54,17 @@ func sentenceOf(text string, dec layout.Decimals) sentence {
 	return s
 }
 
+// toTheVolume reports the volume that drops make, "20 drops to the mL".
+func (s sentence) toTheVolume(u words.UnitAt, before string) bool {
+	n := len(s.amounts)
+	return n > 0 && s.amounts[n-1].Kind == words.Drops && u.Kind == words.Volume && toThe.MatchString(words.Fold(before))
+}
+
 var (
+	toThe    = words.NewPattern(`^(?:make |to |in |are )+(?:the|a|an|one)$`)
 	eachWord = words.NewPattern(`(?:^|[^a-z])(?:each|every|per|one|a|1|jeder|jede|je|cada|chaque|setiap|mỗi|moi)$`)
 	// sizeOfOne follows a unit that stands for one of it, "drop = 0.05 mL".
-	sizeOfOne = words.NewPattern(`^ ?(?:=|:|is|size|volume)`)
+	sizeOfOne = words.NewPattern(`^ ?(?:=|:|is|size|volume|of \d|0[.,]0\d)`)
 	// link joins a volume of stock to what it holds or adds.
 	link = words.NewPattern(`=|->|→|≙|~|\b(?:gives?|adds?|equals?|is|are|contains?|holds?|has|have|provides?|raises?|means|makes|entspricht|ergibt|enthalt|equivale a|contiene|agrega|da|contient|donne|ajoute|contem|adiciona|mengandungi|mengandung|chua)\b`)
 	// holding links speak of the stock, not of the jar.
@@ -79,7 +86,8 @@ var (
 	supposed = words.NewPattern(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|assumed|estimated?|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu|adjusted|corrected|set to|held at)\b`)
 	// elsewhere speaks of the number of another water, or of what was only reckoned with.
 	elsewhere = words.NewPattern(`\b(?:expected|design|guarantee\w*|worst|typical|usual|average|neighbou?r\w*|not tested|other (?:pond|well|farm|site)|erwartet|esperado|prevu)\b`)
-	rangeOf   = words.NewPattern(`^\d[\d.,]* ?(?:-|–|to|bis|a|hasta|and) ?$`)
+	dates     = words.NewPattern(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
+	rangeOf   = words.NewPattern(`^\d[\d.,]* ?(?:-|–|and|` + words.ToWords + `) ?$`)
 	spread    = words.NewPattern(`(?:±|\+/-|\+-) ?$`)
 )
 
@@ -326,7 +334,12 @@ func strangeWords(rest string) string {
 func (b *bench) rawClause(base fact, clause string, h layout.Heading, dec layout.Decimals) (fact, bool) {
 	d := base
 	f := words.Fold(clause)
-	f = dates.ReplaceAllString(f, " ")
+	f = dates.ReplaceAllStringFunc(f, func(s string) string {
+		if layout.PlausibleDay(s) {
+			return " "
+		}
+		return s
+	})
 	key, unit := h.Reading, h.Unit
 	if key == "" {
 		key = layout.KeyOfUnit(unit)
@@ -401,9 +414,8 @@ var (
 	orWords     = words.NewPattern(` (?:or|oder|ou|o) `)
 	bareCelsius = words.NewPattern(`(?:^|\s)(-?\d+(?:[.,]\d+)?) ?c\s*$`)
 	atCelsius   = words.NewPattern(`\b(?:at|bei) (-?\d+(?:[.,]\d+)?) ?(?:° ?|deg ?)?C\b`)
-	dates       = words.NewPattern(`\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}:\d{2}\b`)
 	rawNumber   = words.NewPattern(`([<>≤≥]?)\s*((?:\b|-)(?:\d{1,3}(?: \d{3}\b)+|\d[\d.,]*))`)
-	rangeAfter  = words.NewPattern(`^ ?(?:-|–|to|bis|hasta|a) ?\d`)
+	rangeAfter  = words.NewPattern(`^ ?(?:-|–|` + words.ToWords + `) ?\d`)
 	between     = words.NewPattern(`\b(?:between|zwischen|entre)\b.*\d.*\d`)
 	fullStop    = words.NewPattern(`[.!?]\s+|\n`)
 	sentenceEnd = words.NewPattern(`[.;!?]\s+|\n`)

@@ -505,7 +505,7 @@ func (b *bench) newSection(t *layout.Table, fs []field, text string, r, jar int,
 		}
 	}
 	ofOneJar := strings.HasPrefix(text, "(") && jarIndex.MatchString(words.Fold(text))
-	if ofOneJar || goesOnBelow.MatchString(text) || strings.IndexFunc(text, unicode.IsLetter) < 0 {
+	if ofOneJar || onlyGoesOn(text) || strings.IndexFunc(text, unicode.IsLetter) < 0 {
 		b.say(note.Info, "remark", t.View.PlaceAt(r-1, t.C0), "the line %q between the jars is taken for a remark", clip(text))
 		return false
 	}
@@ -514,8 +514,16 @@ func (b *bench) newSection(t *layout.Table, fs []field, text string, r, jar int,
 	return false
 }
 
-// goesOnBelow is a line that says no more than that the table goes on.
-var goesOnBelow = words.NewPattern(`(?i)^\W*(?:cont(?:inued|inues|'?d|\.)?|page|forts(?:etzung|ættelse|\.)?|vervolg|suite|continuaci[oó]n|continua[cç][aã]o|cont|segue|ciąg dalszy|cd\.?|продолжение|devam[ıi]?|続き?|续|續|계속|lanjutan|tiếp)\W*\d*\W*(?:of|/)?\W*\d*\W*$`)
+// onlyGoesOn reports a line that says no more than that the table goes on: "continued, page 2 of 3".
+func onlyGoesOn(text string) bool {
+	var said []string
+	for _, t := range words.Tokens(words.Fold(text)) {
+		if !layout.IsFigure(t.Text) && t.Text != "of" {
+			said = append(said, t.Text)
+		}
+	}
+	return spoken()["goes on"].is(strings.Join(said, " "))
+}
 
 // dateAsTest gives a date column that tells tests apart where no other column
 // does: a few dates with several jars each. It gives -1 for none.

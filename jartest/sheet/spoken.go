@@ -19,9 +19,11 @@ import (
 // "process" what is done to a "water", with "since" before the test, "clear" water without
 // turbidity, "shows" what a meter does, "instruct" begins what somebody is told to do,
 // "backward" is an order against that of the numbers; "copied" numbers are those of a "former"
-// day, "household" what doses are spooned with. What changes nothing is "quiet" where jars are
+// day, "household" what doses are spooned with; a time of "settling" is set, one of "stirring" is
+// before anything settled, "handled" is what was done to some samples, "goes on" a table on the
+// next page. What changes nothing is "quiet" where jars are
 // spoken of, "harmless" in how and by whom things were done, "plain" in how jars were run, and
-// "seen" in what was seen in them. A star ends a stem. The words are those of bench sheets
+// "seen" in what was seen in them. A star ends a stem, two hold a part of words. The words are those of bench sheets
 // (from memory of the languages).
 
 //go:embed spoken.csv
@@ -32,6 +34,7 @@ var spokenCSV string
 type wordList struct {
 	whole  map[string]bool
 	stems  []string
+	parts  []string // between two stars: anywhere in a word
 	inside []string
 }
 
@@ -57,7 +60,10 @@ var spoken = sync.OnceValue(func() map[string]*wordList {
 
 func (l *wordList) add(w string) {
 	stem, star := strings.CutSuffix(w, "*")
+	part, within := strings.CutPrefix(stem, "*")
 	switch {
+	case star && within:
+		l.parts = append(l.parts, part)
 	case star:
 		l.stems = append(l.stems, stem)
 	case strings.Contains(w, " "), unspaced(w):
@@ -69,8 +75,12 @@ func (l *wordList) add(w string) {
 
 // has reports a folded word of the list.
 func (l *wordList) has(w string) bool {
-	return l.whole[w] || slices.ContainsFunc(l.stems, func(s string) bool { return strings.HasPrefix(w, s) })
+	return l.whole[w] || slices.ContainsFunc(l.stems, func(s string) bool { return strings.HasPrefix(w, s) }) ||
+		slices.ContainsFunc(l.parts, func(s string) bool { return strings.Contains(w, s) })
 }
+
+// is reports a folded text that is one entry of the list.
+func (l *wordList) is(text string) bool { return l.has(text) || slices.Contains(l.inside, text) }
 
 // in reports that a folded text holds something of the list.
 func (l *wordList) in(text string) bool {

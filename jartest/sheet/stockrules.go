@@ -112,7 +112,11 @@ var stockTests = map[string]func(*stockPair) bool{
 	"holds":     func(p *stockPair) bool { return holding.MatchString(p.linking) },
 	"got-mass":  func(p *stockPair) bool { return p.got.Kind == words.Mass },
 	"got-conc":  func(p *stockPair) bool { return p.got.Kind == words.Conc },
-	"of":        func(p *stockPair) bool { return strings.HasPrefix(p.between, "of") },
+	"drop-sized": func(p *stockPair) bool {
+		each := p.next.base() / p.a.num
+		return each >= leastDrop && each <= largestDrop && sizing.MatchString(strings.Trim(p.between, " ,:"))
+	},
+	"of": func(p *stockPair) bool { return strings.HasPrefix(p.between, "of") },
 	"made-up-to": func(p *stockPair) bool {
 		x, ok := p.third()
 		return ok && x.Kind == words.Volume && diluteTo.MatchString(p.after)
@@ -125,12 +129,21 @@ var stockTests = map[string]func(*stockPair) bool{
 	"nameless": func(p *stockPair) bool { return !p.s.all.Stock && !p.s.all.Strength && p.s.all.Chem == "" },
 }
 
+// sizing stands between a drop, or drops, and their volume.
+var sizing = words.NewPattern(`^(?:size|volume|of|to|to the|to a|in a|in one|make|make a|make one)?$`)
+
+// leastDrop and largestDrop, in L, are the drops of pipettes and droppers; common practice, no
+// source.
+const leastDrop, largestDrop = 2e-5, 1.5e-4
+
 // stockRules say what a pair of amounts states of the stock.
 var stockRules = layout.NewRules(stockTests, []layout.Rule[factKind, *stockPair]{
 	{Role: factDrop, Weight: 90, Needs: "drops to-volume linked", Why: "20 drops = 1 mL",
 		Then: func(p *stockPair) { p.drop(p.a, p.next) }},
 	{Role: factDrop, Weight: 90, Needs: "volume to-drops linked", Why: "1 mL is 20 drops",
 		Then: func(p *stockPair) { p.drop(p.next, p.a) }},
+	{Role: factDrop, Weight: 88, Needs: "drops to-volume drop-sized", Why: "drop 0.05 mL, 20 drops to the mL",
+		Then: func(p *stockPair) { p.drop(p.a, p.next) }},
 	{Role: factStock, Weight: 85, Needs: "volume to-conc of made-up-to", Against: "linked", Why: "10 mL of 100 g/L made up to 100 mL",
 		Then: func(p *stockPair) {
 			whole, _ := p.third()

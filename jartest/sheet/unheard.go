@@ -94,7 +94,7 @@ func instructs(said string) bool {
 func (b *bench) withoutFacts(text string, facts []fact, dec layout.Decimals) string {
 	parts := sentences(text, heedEnd)
 	for _, x := range facts {
-		if (x.kind == factChemical || x.kind == factBasis) && !x.keyed || x.kind == factAlso {
+		if (x.kind == factChemical || x.kind == factBasis) && !x.keyed || x.kind == factAlso || x.kind == factDoseUnit {
 			continue
 		}
 		states := func(part string) bool { return b.states(sentenceOf(words.Fold(part), dec), x) }
@@ -212,7 +212,7 @@ func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 			continue
 		}
 		var l left
-		f := dayMonth.ReplaceAllString(words.Fold(clause), " ")
+		f := withoutDays(words.Fold(clause))
 		if l.numbers(f, nil, dec); len(l.pieces) > 0 {
 			speak(clause)
 		}
@@ -229,6 +229,7 @@ type aside struct {
 	run             bool     // it says how the test was run, by whom or when
 	strange, lower  []string // its words that are not known; those that are no names
 	tables          []*layout.Table
+	unit            bool // its line gave the unit of the doses
 }
 
 // asideOf reads a sentence of a line.
@@ -244,6 +245,7 @@ func (b *bench) asideOf(line fact, said string) aside {
 		}
 	}
 	r.title = b.titled(line, r)
+	r.unit = slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factDoseUnit })
 	return r
 }
 
@@ -273,7 +275,7 @@ func (r aside) foreign() bool {
 		return false
 	}
 	var l left
-	l.numbers(dayMonth.ReplaceAllString(r.text, " "), nil, layout.DecimalsUnknown)
+	l.numbers(withoutDays(r.text), nil, layout.DecimalsUnknown)
 	return len(l.pieces) > 0
 }
 
@@ -312,7 +314,9 @@ var exceptions = []struct {
 		return isSentence(r.text) && spoken()["subject"].in(r.text) && len(slices.Compact(slices.Sorted(slices.Values(r.h.Readings)))) > 1
 	}},
 	{"a unit that is neither mg/L nor of a heading", false, func(r aside) bool {
-		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool { return u.Kind == words.Conc && u.Factor != 1 && !r.headed(u.Unit) })
+		return slices.ContainsFunc(words.Units(r.text), func(u words.UnitAt) bool {
+			return u.Kind == words.Conc && u.Factor != 1 && !r.unit && !r.headed(u.Unit)
+		})
 	}},
 	{"a unit of the doses or readings that is not that of their heading", true, aside.otherUnit},
 	{"doses of something that no basis was taken from", true, func(r aside) bool {
@@ -322,10 +326,13 @@ var exceptions = []struct {
 	{"what the numbers are of, other than the headings say", true, aside.otherKind},
 	{"an order of the jars that is not that of their numbers", true, func(r aside) bool { return spoken()["backward"].in(r.text) }},
 	{"doses for one volume in jars of another", true, func(r aside) bool {
+		if r.unit {
+			return false
+		}
 		vs := r.volumes()
 		return spoken()["dose"].in(r.text) && !r.h.Stock && (len(vs) > 1 && vs[0] != vs[1] || len(vs) == 1 && vs[0] != 1 && !r.h.Jar)
 	}},
-	{"doses for each jar", true, func(r aside) bool { return spoken()["dose"].in(r.text) && perJar.MatchString(r.text) }},
+	{"doses for each jar", true, func(r aside) bool { return !r.unit && spoken()["dose"].in(r.text) && perJar.MatchString(r.text) }},
 	{"a word that is not known; a title has names", false, func(r aside) bool {
 		return !r.title && (len(r.lower) > 0 || !r.run && len(r.strange) > 0)
 	}},
@@ -352,7 +359,7 @@ var scaled = map[words.Kind]bool{words.Conc: true, words.Volper: true, words.Vol
 
 var (
 	perJar        = words.NewPattern(`\b(?:per|for each|in each|je|por|par) (?:\d|jar|beaker)`)
-	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:to|bis|a|au|hasta|ate|до|and|und|y|et|e|i|dan|ve) )\d{1,2}\b`)
+	listedNumbers = words.NewPattern(`\b\d{1,2}(?: ?[-–~〜] ?| (?:` + words.ToWords + `|` + words.AndWords + `) )\d{1,2}\b`)
 	weekday       = words.NewPattern(`\b(?:mon|tues|wednes|thurs|fri|satur|sun)day\b|\b(?:montag|dienstag|mittwoch|donnerstag|freitag|lunes|martes|miercoles|jueves|viernes|lundi|mardi|mercredi|jeudi|vendredi)\b|\b(?:morning|afternoon|evening)\b`)
 )
 

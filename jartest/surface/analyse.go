@@ -280,26 +280,8 @@ func (r *Result) decide() {
 		r.bindHardest()
 	}
 	b := &r.responses[r.Binding]
-	r.Response, r.Scale, r.Reference = b.Key, b.Name, b.reference
-	for i := range r.Jars {
-		j := d.series.Jars[i]
-		x := j.Readings.Of(b.Key)
-		r.Jars[i].State, r.Jars[i].Reading = x.State, b.Uses[i].Value
-		if r.Jars[i].Used {
-			r.Jars[i].Fit = b.Scale.Reading(b.mean(d.point(r.Jars[i].Pair)))
-		}
-	}
 	clearest := r.lowest(b)
-	r.Clearest = r.choice(clearest)
-	r.lowestPassing()
-	r.Models = b.weights()
-	r.Relative = b.Scale.Log()
-	r.Scatter = b.scatter()
-	if !r.Relative {
-		r.Scatter *= b.Scale.Width()
-	}
-	r.scattered(b)
-
+	r.bound(b, clearest)
 	if r.untreated() {
 		return
 	}
@@ -332,6 +314,35 @@ func (r *Result) decide() {
 		return
 	}
 	r.rule()
+	r.leastLeft()
+}
+
+// bound says of the jars and the surface what the binding target's reading shows.
+func (r *Result) bound(b *response, clearest engine.Point) {
+	d := &r.design
+	r.Response, r.Scale, r.Reference = b.Key, b.Name, b.reference
+	for i := range r.Jars {
+		j := d.series.Jars[i]
+		x := j.Readings.Of(b.Key)
+		r.Jars[i].State, r.Jars[i].Reading = x.State, b.Uses[i].Value
+		if r.Jars[i].Used {
+			r.Jars[i].Fit = b.Scale.Reading(b.mean(d.point(r.Jars[i].Pair)))
+		}
+	}
+	r.Clearest = r.choice(clearest)
+	r.lowestPassing()
+	r.Models = b.weights()
+	r.Relative = b.Scale.Log()
+	r.Scatter = b.scatter()
+	if !r.Relative {
+		r.Scatter *= b.Scale.Width()
+	}
+	r.scattered(b)
+}
+
+// leastLeft finds the pair that leaves the least in the water.
+func (r *Result) leastLeft() {
+	d := &r.design
 	left := r.opt.Left
 	if left == nil {
 		left = func(p Pair) quantity.Concentration {

@@ -43,48 +43,65 @@ func (r *Result) describe() {
 
 // advice is what goes with any surface.
 func (r *Result) advice(b *response) (out note.List) {
-	two := func(only bool, f Factor) {
-		if !only {
-			return
-		}
-		show := make([]string, len(f.Levels))
-		for i, v := range f.Levels {
-			show[i] = f.Show(v)
-		}
-		out.Add(note.New(note.Caution, "two-levels", "%s was tested at two levels only (%s); two levels show no curve, so only these levels are advised", f.Name, strings.Join(show, " and ")).
-			At(r.Place).Do("test a third level"))
-	}
-	two(r.OnlyLevelsFirst, r.First)
-	two(r.OnlyLevelsSecond, r.Second)
-	if r.Design == OneAtATime {
-		out.Add(note.New(note.Info, "one-at-a-time", "the chemicals were varied one at a time, so the jars show little of how they act together").
-			At(r.Place).Do("confirm the chosen pair with a jar"))
-	}
-	if r.priced() && r.HasPlanning && !r.Second.PH && !r.OnlyLevelsSecond {
-		if top := r.Second.Levels[len(r.Second.Levels)-1]; float64(r.Planning.Pair.Second) > 0.999*top {
-			out.Add(note.New(note.Info, "cheapest-at-edge", "the cheapest pair stands at the highest dose of %s tested; more may be cheaper still", r.Second.Name).
-				At(r.Place).Do("test a higher level if the animals can bear it"))
-		}
-	}
-	if i, ok := r.failingAtEdge(b); ok {
-		j := r.Jars[i]
-		out.Add(note.New(note.Caution, "edge-beside-failing", "the planning pair stands at the edge of what was tested, and the jar beside it, %s, does not meet the target: little separates the two", r.words(j.Pair)).
-			At(j.At).Do("run a jar at the planning pair, and one beyond the edge"))
-	}
-	if b.Scale.Removal() && r.Clearest.Fit > 99.95 {
-		out.Add(note.New(note.Caution, "removal-near-all", "the fitted removal comes near 100 %% where no jar stood; trust the jars there, not the curve").At(r.Place))
-	}
-	if !r.priced() && r.Outcome == curve.Found && !r.Second.PH {
-		out.Add(note.New(note.Info, "no-prices", "without the price of both chemicals the cheapest pair cannot be told; the pair with the least %s is taken", r.Second.Name).
-			Do(`give prices in the sheet, the site workbook or by --price "%s=0.42 EUR/kg"`, r.First.Name))
-	}
-	if r.Relative && r.HasEstimate && r.HasPlanning && !r.Second.PH {
-		if a, p := float64(r.Estimate.Pair.First), float64(r.Planning.Pair.First); p > 1.5*a && a > 0 && math.Abs(float64(r.Estimate.Pair.Second-r.Planning.Pair.Second)) < 0.1*math.Max(r.design.scale.y, 1e-9) {
-			out.Add(note.New(note.Caution, "wide-interval", "the planning dose is over 1.5 times the estimate, because the jars leave the surface uncertain there").
-				At(r.Place).Do("run the jars that next lists"))
+	for _, says := range [...]func(*response) (note.Note, bool){
+		func(*response) (note.Note, bool) { return r.twoLevels(r.OnlyLevelsFirst, r.First) },
+		func(*response) (note.Note, bool) { return r.twoLevels(r.OnlyLevelsSecond, r.Second) },
+		r.oneAtATime, r.cheapestAtEdge, r.edgeBesideFailing, r.removalNearAll, r.noPrices, r.wideInterval,
+	} {
+		if n, ok := says(b); ok {
+			out.Add(n)
 		}
 	}
 	return out
+}
+
+func (r *Result) twoLevels(only bool, f Factor) (note.Note, bool) {
+	show := make([]string, len(f.Levels))
+	for i, v := range f.Levels {
+		show[i] = f.Show(v)
+	}
+	return note.New(note.Caution, "two-levels", "%s was tested at two levels only (%s); two levels show no curve, so only these levels are advised", f.Name, strings.Join(show, " and ")).
+		At(r.Place).Do("test a third level"), only
+}
+
+func (r *Result) oneAtATime(*response) (note.Note, bool) {
+	return note.New(note.Info, "one-at-a-time", "the chemicals were varied one at a time, so the jars show little of how they act together").
+		At(r.Place).Do("confirm the chosen pair with a jar"), r.Design == OneAtATime
+}
+
+func (r *Result) cheapestAtEdge(*response) (note.Note, bool) {
+	top := r.Second.Levels[len(r.Second.Levels)-1]
+	return note.New(note.Info, "cheapest-at-edge", "the cheapest pair stands at the highest dose of %s tested; more may be cheaper still", r.Second.Name).
+			At(r.Place).Do("test a higher level if the animals can bear it"),
+		r.priced() && r.HasPlanning && !r.Second.PH && !r.OnlyLevelsSecond && float64(r.Planning.Pair.Second) > 0.999*top
+}
+
+func (r *Result) edgeBesideFailing(b *response) (note.Note, bool) {
+	i, ok := r.failingAtEdge(b)
+	if !ok {
+		return note.Note{}, false
+	}
+	j := r.Jars[i]
+	return note.New(note.Caution, "edge-beside-failing", "the planning pair stands at the edge of what was tested, and the jar beside it, %s, does not meet the target: little separates the two", r.words(j.Pair)).
+		At(j.At).Do("run a jar at the planning pair, and one beyond the edge"), true
+}
+
+func (r *Result) removalNearAll(b *response) (note.Note, bool) {
+	return note.New(note.Caution, "removal-near-all", "the fitted removal comes near 100 %% where no jar stood; trust the jars there, not the curve").At(r.Place),
+		b.Scale.Removal() && r.Clearest.Fit > 99.95
+}
+
+func (r *Result) noPrices(*response) (note.Note, bool) {
+	return note.New(note.Info, "no-prices", "without the price of both chemicals the cheapest pair cannot be told; the pair with the least %s is taken", r.Second.Name).
+		Do(`give prices in the sheet, the site workbook or by --price "%s=0.42 EUR/kg"`, r.First.Name), !r.priced() && r.Outcome == curve.Found && !r.Second.PH
+}
+
+func (r *Result) wideInterval(*response) (note.Note, bool) {
+	estimate, planning := r.Estimate.Pair, r.Planning.Pair
+	sameSecond := math.Abs(float64(estimate.Second-planning.Second)) < 0.1*math.Max(r.design.scale.y, 1e-9)
+	return note.New(note.Caution, "wide-interval", "the planning dose is over 1.5 times the estimate, because the jars leave the surface uncertain there").
+			At(r.Place).Do("run the jars that next lists"),
+		r.Relative && r.HasEstimate && r.HasPlanning && !r.Second.PH && estimate.First > 0 && float64(planning.First) > 1.5*float64(estimate.First) && sameSecond
 }
 
 // nearby is the least share of what is read off between jars that makes a jar a neighbour.

@@ -58,8 +58,7 @@ func (s search) least() (found, bool) {
 	if s.region.OnlyYs || s.region.Flat() {
 		return top, true
 	}
-	lo, hi := rows[0], rows[len(rows)-1]
-	step := (hi - lo) / cellsSecond
+	step := (rows[len(rows)-1] - rows[0]) / cellsSecond
 	starts := 0
 	for _, i := range order {
 		if starts == searchStarts || math.IsInf(best[i].cost, 1) {
@@ -69,7 +68,7 @@ func (s search) least() (found, bool) {
 			continue // not the best of its neighbourhood
 		}
 		starts++
-		if f := s.slide(best[i], lo, hi, step); f.cost < top.cost {
+		if f := s.slide(best[i], step); f.cost < top.cost {
 			top = f
 		}
 	}
@@ -77,19 +76,16 @@ func (s search) least() (found, bool) {
 }
 
 // slide refines the second factor from one row's best.
-func (s search) slide(from found, lo, hi, step float64) found {
+func (s search) slide(from found, step float64) found {
 	best := from
 	x := from.at.X
 	problem := optimize.Problem{Func: func(v []float64) float64 {
 		y := v[0]
-		if y < lo || y > hi {
-			return from.cost + 10*math.Abs(from.cost) + math.Max(lo-y, y-hi)
-		}
 		f := s.row(y, x-0.12, x+0.12, 8)
 		if f.cost < best.cost {
 			best = f
 		}
-		if math.IsInf(f.cost, 1) { // no pair on this row will do: lead back
+		if math.IsInf(f.cost, 1) { // no pair on this row will do, or it lies outside: lead back
 			return from.cost + 10*math.Abs(from.cost) + math.Abs(y-from.at.Y)
 		}
 		return f.cost

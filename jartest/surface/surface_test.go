@@ -373,14 +373,14 @@ func TestGridWithAHole(t *testing.T) {
 		}
 	}
 	opt := Options{PricePerKg: [2]quantity.Money{{Amount: 0.4, Currency: "EUR"}, {Amount: 2, Currency: "EUR"}}}
-	whole := Analyse(jars(rows...), target(t, "turbidity <= 10 NTU"), opt)
+	whole := decided(jars(rows...), target(t, "turbidity <= 10 NTU"), opt)
 	for i := range rows {
 		s := jars(rows...)
 		s.Jars = append(s.Jars[:i:i], s.Jars[i+1:]...)
 		if !TwoFactors(s) {
 			t.Fatalf("without jar %d these are no two factors", i)
 		}
-		r := Analyse(s, target(t, "turbidity <= 10 NTU"), opt)
+		r := decided(s, target(t, "turbidity <= 10 NTU"), opt)
 		if r.Design != PartialGrid || r.Outcome != curve.Found || !r.HasPlanning {
 			t.Errorf("without %v: %s, %s, planning %v", rows[i], r.Design, r.Outcome, r.HasPlanning)
 			continue

@@ -29,7 +29,8 @@ func TestExpressions(t *testing.T) {
 	}{
 		// mass in water
 		{"mg/L", Conc, 1, ""}, {"g/L", Conc, 1000, ""}, {"µg/L", Conc, 1e-3, ""}, {"ng/L", Conc, 1e-6, ""}, {"ng/mL", Conc, 1e-3, ""}, {"pg/mL", Conc, 1e-6, ""},
-		{"ug/mL", Conc, 1, ""}, {"mg/mL", Conc, 1000, ""}, {"mg/dL", Conc, 10, ""}, {"g/dL", Conc, 1e4, ""}, {"mg/cm3", Conc, 1000, ""}, {"mg/dm³", Conc, 1, ""}, {"g/dm3", Conc, 1000, ""},
+		{"ug/mL", Conc, 1, ""}, {"mg/mL", Conc, 1000, ""}, {"mg/dL", Conc, 10, ""}, {"g/dL", Conc, 1e4, ""}, {"mg/cm3", Conc, 1000, ""}, {"mg/dm³", Conc, 1, ""}, {"мг/дм³", Conc, 1, ""}, {"мг/дм3", Conc, 1, ""}, {"мг/дм^3", Conc, 1, ""}, {"г/м³", Conc, 1, ""}, {"мкг/дм³", Conc, 1e-3, ""}, {"мг/см³", Conc, 1000, ""},
+		{"g/dm3", Conc, 1000, ""},
 		{"g/m3", Conc, 1, ""}, {"kg/m³", Conc, 1000, ""}, {"g/kL", Conc, 1, ""}, {"kg/kL", Conc, 1000, ""}, {"kg/ML", Conc, 1, ""}, {"g/ML", Conc, 1e-3, ""}, {"t/ML", Conc, 1000, ""}, {"t/GL", Conc, 1, ""},
 		{"mg/500 mL", Conc, 2, ""}, {"mg/250mL", Conc, 4, ""}, {"mg/2 L", Conc, 0.5, ""}, {"mg/1.5 L", Conc, 1 / 1.5, ""}, {"mg/1,5 L", Conc, 1 / 1.5, ""}, {"mg/0,5 L", Conc, 2, ""}, {"mg/0.5L", Conc, 2, ""},
 		{"g per 10 m3", Conc, 0.1, ""}, {"kg/1,000 m3", Conc, 1, ""}, {"kg/10 000 L", Conc, 100, ""}, {"kg/10^6 L", Conc, 1, ""}, {"kg/10⁶ L", Conc, 1, ""}, {"kg per thousand litres", Conc, 1000, ""}, {"g/100 L", Conc, 10, ""},

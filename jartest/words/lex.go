@@ -135,7 +135,7 @@ func (x *lexer) flush() {
 }
 
 // cubed are the lengths whose square and cube are written with a digit.
-var cubed = map[string]bool{"m": true, "cm": true, "dm": true, "mm": true, "ft": true, "in": true}
+var cubed = map[string]bool{"m": true, "cm": true, "dm": true, "mm": true, "ft": true, "in": true, "м": true, "см": true, "дм": true, "мм": true, "م": true}
 
 // charge reports raised signs that are the charge of an ion: "3+", "³⁻", "+".
 func charge(s string) bool {

@@ -121,71 +121,86 @@ func Levenberg(pr Problem, start []float64, set Settings) Fit {
 	if !finite(rss) {
 		return fit
 	}
-	fit.Status = Exhausted
-	lambda, nu := set.Damping, 2.0
+	d := descent{work: w, pr: pr, at: p, rss: rss, lambda: set.Damping, nu: 2, tol: 1e-13} // the polish goes on from there
+	if set.Coarse {
+		d.tol = 1e-8
+	}
 	pr.jacobian(p, w)
 	w.scale()
-search:
-	for fit.Iterations < set.Iterations {
-		fit.Iterations++
-		if !w.dampedStep(lambda) {
-			lambda, nu = lambda*nu, nu*2
-			if lambda > 1e20 {
-				fit.Status = Stalled
-				break
-			}
-			continue
+	for fit.Status = goesOn; fit.Status == goesOn; fit.Iterations++ {
+		if fit.Iterations >= set.Iterations {
+			fit.Status = Exhausted
+			break
 		}
-		small := true
-		for i := range p {
-			w.pNew[i] = p[i] + w.step[i]
-			if math.Abs(w.step[i]) > 1e-14*(math.Abs(p[i])+1e-14) {
-				small = false
-			}
-		}
-		pr.Residuals(w.pNew, w.rNew)
-		rssNew := sumSquares(w.rNew)
-		predicted := w.predicted(lambda, rss)
-		if !finite(rssNew) || rssNew > rss {
-			if small || predicted <= 1e-16*rss {
-				fit.Status = Stalled
-				break
-			}
-			lambda, nu = lambda*nu, nu*2
-			if lambda > 1e25 {
-				fit.Status = Stalled
-				break
-			}
-			continue
-		}
-		gain := 0.0
-		if predicted > 0 {
-			gain = (rss - rssNew) / predicted
-		}
-		fall := rss - rssNew
-		copy(p, w.pNew)
-		copy(w.r, w.rNew)
-		rss = rssNew
-		pr.jacobian(p, w)
-		w.scale()
-		lambda *= math.Max(1.0/3, 1-cube(2*gain-1))
-		lambda, nu = math.Max(lambda, 1e-16), 2
-		tol := 1e-13 // the polish goes on from there
-		if set.Coarse {
-			tol = 1e-8
-		}
-		if fall <= tol*rss || rss == 0 || small {
-			fit.Status = Converged
-			break search
-		}
+		fit.Status = d.try()
 	}
-	fit.RSS = rss
+	fit.RSS = d.rss
 	if set.Coarse {
 		fit.r, fit.Offset = w.factor()
 		return fit
 	}
 	pr.polish(&fit, w)
 	return fit
+}
+
+// descent is a search under way.
+type descent struct {
+	*work
+	pr         Problem
+	at         []float64
+	rss        float64
+	lambda, nu float64 // damping, and by how much the next failure raises it
+	tol        float64 // a fall of less than this part of rss ends the search
+}
+
+// goesOn is how a search stands that has not ended.
+const goesOn Status = ""
+
+// try takes a damped step if it leads down, and says how the search stands.
+func (d *descent) try() Status {
+	if !d.dampedStep(d.lambda) {
+		return d.brake(1e20)
+	}
+	small := true
+	for i, v := range d.at {
+		d.pNew[i] = v + d.step[i]
+		if math.Abs(d.step[i]) > 1e-14*(math.Abs(v)+1e-14) {
+			small = false
+		}
+	}
+	d.pr.Residuals(d.pNew, d.rNew)
+	rss := sumSquares(d.rNew)
+	predicted := d.predicted(d.lambda, d.rss)
+	if !finite(rss) || rss > d.rss {
+		if small || predicted <= 1e-16*d.rss {
+			return Stalled
+		}
+		return d.brake(1e25)
+	}
+	gain, fall := 0.0, d.rss-rss
+	if predicted > 0 {
+		gain = fall / predicted
+	}
+	copy(d.at, d.pNew)
+	copy(d.r, d.rNew)
+	d.rss = rss
+	d.pr.jacobian(d.at, d.work)
+	d.scale()
+	d.lambda *= math.Max(1.0/3, 1-cube(2*gain-1))
+	d.lambda, d.nu = math.Max(d.lambda, 1e-16), 2
+	if fall <= d.tol*rss || rss == 0 || small {
+		return Converged
+	}
+	return goesOn
+}
+
+// brake raises the damping after a step that led nowhere, up to a most.
+func (d *descent) brake(most float64) Status {
+	d.lambda, d.nu = d.lambda*d.nu, d.nu*2
+	if d.lambda > most {
+		return Stalled
+	}
+	return goesOn
 }
 
 // polish takes Gauss-Newton steps while the relative offset falls. A comparison
