@@ -117,8 +117,12 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	c, end := v.out.Water, l.After(1)
 	floor, who, source, at := v.alkalinityFloor()
 	gone := v.rule("loop-alkalinity-gone")
+	wanted := floor
+	if v.s.Water.Floor.OK { // what the site asks for, where it is more than the animals need
+		wanted = max(floor, float64(v.s.Water.Floor.V))
+	}
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who, "how": "within the run",
-		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, quantity.Alkalinity(floor)))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
+		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, quantity.Alkalinity(wanted)))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
 	t, passes := l.Reaches(quantity.Concentration(gone.Limit), 1)
 	falls := end < l.Start
 	stops := passes && falls && float64(c.AlkalinityLeft) >= gone.Limit // else alkalinity-gone has said so

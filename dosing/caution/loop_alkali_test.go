@@ -96,6 +96,9 @@ func TestObeyedAdviceStopsNothing(t *testing.T) {
 		}
 		before := Review(s)
 		stops := codes(before.All().Only(note.Stop))
+		if n, ok := stops["alkalinity-gone"]; ok { // what one pass had taken is not said again of the loop
+			stops["loop-alkalinity-gone"] = n
+		}
 		for _, o := range before.Alkalis {
 			if o.Cannot || o.Level >= note.Stop {
 				continue

@@ -333,13 +333,13 @@ func alkaliLacks(r dosing.Review) (l note.List) {
 		return l
 	}
 	n := note.New(note.Caution, "alkali-not-in-cost",
-		"the doses leave %s of alkalinity and %s is to be held: the alkali for it is in no dose and in no cost, such as %s of %s",
-		quantity.To(r.Water.AlkalinityLeft, 3), best.Goal, quantity.To(best.PerDay.V, 3), best.Alkali.Name).
+		"holding %s takes an alkali that is in no dose and in no cost, such as %s of %s",
+		best.Goal, quantity.To(best.PerDay.V, 3), best.Alkali.Name).
 		Do("dose an alkali for it, and give its price")
 	if best.Level >= note.Stop {
 		n = note.New(note.Caution, "alkali-not-in-cost",
-			"the doses leave %s of alkalinity and %s is to be held, which no alkali does without a stop of its own (%s)",
-			quantity.To(r.Water.AlkalinityLeft, 3), best.Goal, best.Why).Do("dose less, or choose a product of higher basicity")
+			"%s is to be held, which no alkali does without a stop of its own (%s)",
+			best.Goal, best.Why).Do("dose less, or choose a product of higher basicity")
 	}
 	l.Add(n)
 	return l
