@@ -44,7 +44,7 @@ func anySituation(t *rapid.T, products []product.Product) caution.Situation {
 		s.Stock = []caution.Animal{{Name: p.Name, Profile: p}}
 	}
 	if rapid.Bool().Draw(t, "loop") {
-		s.Flow = quantity.Some(quantity.Flow(rapid.Float64Range(0, 50).Draw(t, "flow")))
+		s.Flow = quantity.Some(quantity.Flow(rapid.Float64Range(0.001, 50).Draw(t, "flow"))) // a site takes no less
 		s.Loop = &caution.Loop{Volume: quantity.Volume(rapid.Float64Range(100, 1e5).Draw(t, "volume"))}
 	}
 	return s

@@ -121,7 +121,7 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 	t.Head("What to do when")
 	objects := d.Objects("tasks")
 	t.each(cols("Time", "Task"), objects, func(i int, x *figure.Object) []any {
-		return []any{dayClock(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
+		return []any{clockOf(p.todo[i].At), p.taskText(p.todo[i], x, d.Objects("feeds"))}
 	})
 	if r := p.reserve(); r.Format != "" {
 		t.Say("%s", r)
