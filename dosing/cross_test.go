@@ -1,7 +1,6 @@
 package dosing
 
 import (
-	"bytes"
 	"strings"
 	"testing"
 
@@ -13,21 +12,13 @@ import (
 // crossing is a site of the example with some values written otherwise, "" leaving one out.
 func crossing(t *testing.T, changes ...[3]string) site.Site {
 	t.Helper()
-	v := site.Example("", "")
-	for _, c := range changes {
-		if v[c[0]][0][c[1]] = c[2]; c[2] == "" {
-			delete(v[c[0]][0], c[1])
+	return exampleSite(t, func(v site.Values) {
+		for _, c := range changes {
+			if v[c[0]][0][c[1]] = c[2]; c[2] == "" {
+				delete(v[c[0]][0], c[1])
+			}
 		}
-	}
-	var b bytes.Buffer
-	if err := site.WriteYAML(&b, v); err != nil {
-		t.Fatal(err)
-	}
-	s, err := site.Read("site.yaml", &b)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s
+	})
 }
 
 // TestCrosses: figures of several sheets that cannot go together are asked about once,

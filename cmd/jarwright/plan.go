@@ -136,13 +136,13 @@ func (e *env) planSite(args []string) error {
 	if err != nil {
 		return err
 	}
-	if dosing.CleansTank(s) {
-		return e.cleanSite(s, g, true, inputs...)
-	}
 	if len(e.flags.date) == len(time.DateOnly) { // a day, not a month
 		if s, g, err = month.OnDate(s, g, month.DateOf(e.shown.Date)); err != nil {
 			return err
 		}
+	}
+	if dosing.CleansTank(s) {
+		return e.cleanSite(s, g, true, inputs...)
 	}
 	in, err := dosing.FromSite(s, g)
 	if err != nil {
