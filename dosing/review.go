@@ -142,6 +142,7 @@ func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
 func (r Running) situation(class string) caution.Situation {
 	c := caution.Situation{Flow: quantity.Known[quantity.Flow]{V: r.Flow, OK: r.Flow > 0}, Hours: r.Hours}
 	Surroundings(&c, r.Site, r.Today)
+	c.Gas = gasOf(r.Site, r.Flow)
 	t := TurbidityOf(r.Site, class)
 	if class != site.UsualWater && t.OK {
 		c.Water.Turbidity = quantity.Some(float64(t.V))

@@ -1,6 +1,9 @@
 package flotation
 
 import (
+	"cmp"
+	"slices"
+
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -89,6 +92,42 @@ func stayAtLeast(u Unit, _ State) measure {
 	return known(quantity.Known[quantity.Time]{V: 5 * minute, OK: !u.HighRate})
 }
 
+// Line is a figure of a unit that changes with the flow, and what it is held to: for pictures.
+type Line struct {
+	Name, Limit string
+	guide       guide
+}
+
+// Lines are the figures that end the flows a unit is good for above, the first to do so first.
+func (u Unit) Lines(near quantity.Flow, solids quantity.Concentration) []Line {
+	var out []Line
+	ends := map[string]quantity.Flow{}
+	for _, g := range guides {
+		end, ok := g.end(u, near, solids)
+		if _, _, _, judged := g.judged(u, u.At(near, solids)); !judged || !ok || !g.top() {
+			continue
+		}
+		ends[g.name] = end
+		out = append(out, Line{Name: g.name, Limit: g.side(), guide: g})
+	}
+	slices.SortStableFunc(out, func(a, b Line) int { return cmp.Compare(ends[a.Name], ends[b.Name]) })
+	return out
+}
+
+// side is the way the bound is meant.
+func (g guide) side() string {
+	if g.atMost {
+		return "at most"
+	}
+	return "at least"
+}
+
+// At gives the figure at a state of that unit, and what it is held to there.
+func (l Line) At(u Unit, s State) (is, bound quantity.Quantity) {
+	i, b, _, _ := l.guide.judged(u, s)
+	return i.shown, b.shown
+}
+
 // judged compares the guide with a state: whether it could be, and by how much, above zero where the guide holds.
 func (g guide) judged(u Unit, s State) (is, bound measure, broken, ok bool) {
 	is, bound = g.is(s), g.bound(u, s)
@@ -118,12 +157,8 @@ func (u Unit) Faults(least, peak quantity.Flow, solids quantity.Concentration) n
 }
 
 func (g guide) fault(u Unit, s State, when string, is, bound measure, solids quantity.Concentration) note.Note {
-	side := "at least"
-	if g.atMost {
-		side = "at most"
-	}
 	n := note.New(note.Caution, g.key, "%s is %s at the %s flow of %s; %s %s is usual: %s",
-		g.name, quantity.To(is.shown, 3), when, s.Flow, side, quantity.To(bound.shown, 3), g.harm).From(g.source)
+		g.name, quantity.To(is.shown, 3), when, s.Flow, g.side(), quantity.To(bound.shown, 3), g.harm).From(g.source)
 	if g.key == "air-short" && is.v == 0 {
 		n = note.New(note.Caution, "no-air", "at %s and %s efficiency the white water sets no air free in the unit", u.Pressure.V, u.Efficiency.V).
 			Do("raise the pressure: %s to %s is usual", quantity.To(quantity.Pressure(350), 3).Bare(), quantity.To(quantity.Pressure(620), 3)).From("Hendricks 2011, table 8.4")

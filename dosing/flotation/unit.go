@@ -33,6 +33,11 @@ type Unit struct {
 	Height quantity.Length
 }
 
+// Told reports that anything of the unit is known that a guide could be held to.
+func (u Unit) Told() bool {
+	return u.Area.OK || u.Contact.OK || u.Weir.OK || u.White.OK && u.Pressure.OK && u.Efficiency.OK || u.Source != Saturator && u.Drawn.OK
+}
+
 // Source is what makes the bubbles.
 type Source int
 

@@ -12,7 +12,9 @@ import (
 type Window struct {
 	Low, High     quantity.Known[quantity.Flow]
 	LowBy, HighBy string
-	Shut          bool
+	// Spare tells that below Low the unit only has room to spare.
+	Spare bool
+	Shut  bool
 }
 
 // end is the flow at which a guide begins to fail; false where it holds, or fails, at every flow
@@ -54,7 +56,7 @@ func (u Unit) Window(near quantity.Flow, solids quantity.Concentration) Window {
 		case g.top() && (!w.High.OK || end < w.High.V):
 			w.High, w.HighBy = quantity.Some(end), g.name
 		case !g.top() && (!w.Low.OK || end > w.Low.V):
-			w.Low, w.LowBy = quantity.Some(end), g.name
+			w.Low, w.LowBy, w.Spare = quantity.Some(end), g.name, g.harm == ""
 		}
 	}
 	w.Shut = w.Shut || w.Low.OK && w.High.OK && w.Low.V > w.High.V

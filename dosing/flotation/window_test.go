@@ -184,18 +184,23 @@ func TestSources(t *testing.T) {
 	}
 }
 
-// TestGasBeforeAnimals: a shallow unit is quiet, a deep or unknown one speaks.
-func TestGasBeforeAnimals(t *testing.T) {
+// TestLines: those that end the flows above come first that end them first, each with its figure and bound.
+func TestLines(t *testing.T) {
 	u := hatchery()
-	if n, ok := u.Gas(); !ok || !strings.Contains(n.Error(), "up to 109 % of the gas") {
-		t.Errorf("%v", n)
+	u.White.V = 0.54
+	lines := u.Lines(3.6, 50)
+	var names []string
+	for _, l := range lines {
+		names = append(names, l.Name)
 	}
-	u.Depth.V = 0.3
-	if n, ok := u.Gas(); ok {
-		t.Errorf("%v", n)
+	// 0.72 × 0.9 × 12 − 0.54 = 7.24 m3/h, 0.72 × 15 − 0.54 = 10.26, 0.72 × 12 / 0.05 = 173
+	if strings.Join(names, ", ") != "air set free, time in the unit, surface loading, solids loading" {
+		t.Errorf("%v", names)
 	}
-	u.Depth = quantity.Known[quantity.Length]{}
-	if n, ok := u.Gas(); !ok || !strings.Contains(n.Error(), "is not given") {
-		t.Errorf("%v", n)
+	is, bound := lines[2].At(u, u.At(3.6, 50))
+	v, unit := is.Show(quantity.Metric)
+	near(t, "loading", v, 4.14/0.72, 1e-12)
+	if b, _ := bound.Show(quantity.Metric); b != 15 || unit != "m/h" || lines[2].Limit != "at most" || lines[0].Limit != "at least" {
+		t.Errorf("%v %s %+v", b, unit, lines[2])
 	}
 }
