@@ -171,11 +171,11 @@ func TestUnitDay(t *testing.T) {
 	}
 	d := p.Solids(s)
 	u := p.UnitDay(s, d)
-	// white water 10 % of 3.6 m3/h: (2.2, 3.6 and 5.4 + 0.36) / 0.72 m/h
+	// white water 15 % of 3.6 m3/h: (2.2, 3.6 and 5.4 + 0.54) / 0.72 m/h
 	if len(u.At) != 3 {
 		t.Fatalf("%+v", u)
 	}
-	for i, want := range [...]float64{2.56 / 0.72, 3.96 / 0.72, 5.76 / 0.72} {
+	for i, want := range [...]float64{2.74 / 0.72, 4.14 / 0.72, 5.94 / 0.72} {
 		near(t, "loading", float64(u.At[i].Loading.V), want, 1e-9)
 	}
 	if !u.At[2].Free.OK || len(u.Matches) != 2 || len(u.Skimming) == 0 || u.Longest != 1 || !u.Gas.OK {

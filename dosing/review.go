@@ -142,7 +142,6 @@ func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
 func (r Running) situation(class string) caution.Situation {
 	c := caution.Situation{Flow: quantity.Known[quantity.Flow]{V: r.Flow, OK: r.Flow > 0}, Hours: r.Hours}
 	Surroundings(&c, r.Site, r.Today)
-	c.Gas = gasOf(r.Site, r.Flow)
 	t := TurbidityOf(r.Site, class)
 	if class != site.UsualWater && t.OK {
 		c.Water.Turbidity = quantity.Some(float64(t.V))
@@ -218,6 +217,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		}
 		c.Stock = append(c.Stock, x)
 	}
+	c.Gas = gasOf(s)
 	c.Also = alsoKept(s)
 	for _, a := range s.Accepted {
 		c.Accepted = append(c.Accepted, caution.Acceptance{Code: a.Code.V, Chemical: a.Chemical.V, By: a.By.V, Why: a.Reason.V,

@@ -28,12 +28,11 @@ func UnitOf(s site.Site, average quantity.Flow) (flotation.Unit, bool) {
 const usualTemperature quantity.Temperature = 15
 
 // gasOf is the gas that a unit leaves in the water; nil where nothing says that bubbles are made under water.
-func gasOf(s site.Site, average quantity.Flow) *caution.Gas {
-	u, ok := UnitOf(s, average)
+func gasOf(s site.Site) *caution.Gas {
+	u, ok := UnitOf(s, 0)
 	if !ok || !s.Solids.Unit.OK && !u.Pressure.OK && !u.Depth.OK {
 		return nil
 	}
-	at := u.Depth.At
 	total, told := u.TotalGas()
-	return &caution.Gas{Total: quantity.Known[quantity.Number]{V: total, OK: told}, Depth: u.Depth, Degassed: s.Solids.Degassed.V, At: at}
+	return &caution.Gas{Total: quantity.Known[quantity.Number]{V: total, OK: told}, Depth: u.Depth, Degassed: s.Solids.Degassed.V, At: u.Depth.At}
 }

@@ -181,18 +181,18 @@ func TestUnitOfASite(t *testing.T) {
 // 0.9 m at 500 m: 95.461 kPa of air, 9.79 × 0.9 of water, 109.23 %.
 func TestGasOfASite(t *testing.T) {
 	var s site.Site
-	if gasOf(s, 3.6) != nil {
+	if gasOf(s) != nil {
 		t.Error("nothing is said of a unit, yet gas")
 	}
 	s.Place.Altitude = known[quantity.Length](500, "")
 	s.Solids.Depth, s.Solids.Degassed = known[quantity.Length](0.9, "D1"), quantity.Some(true)
-	g := gasOf(s, 3.6)
+	g := gasOf(s)
 	if g == nil || !g.Total.OK || !g.Degassed || g.At.Cell != "D1" {
 		t.Fatalf("%+v", g)
 	}
 	near(t, "total gas", float64(g.Total.V), 109.23, 0.005)
 	s.Solids.Depth.OK, s.Solids.Unit = false, quantity.Some(site.UnitFlotation)
-	if g = gasOf(s, 3.6); g == nil || g.Total.OK {
+	if g = gasOf(s); g == nil || g.Total.OK {
 		t.Errorf("%+v", g)
 	}
 }
