@@ -64,6 +64,8 @@ type fact struct {
 	jars   *jarScope // of a dose: which jars got it, where not all did
 	// parts are the amounts that it was worked out of; none where it is one number
 	parts []amount
+	// strange are the words that tell the doses of a unit from others and are no known chemical
+	strange []string
 	// naming is what a fact on the chemical says beside its name; nil in running text.
 	naming *chemNamed
 }

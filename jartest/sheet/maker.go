@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -36,10 +37,9 @@ func (m *maker) chemicals() {
 	m.dose = slices.DeleteFunc(m.dose, m.unmeasured)
 	m.fs = slices.Clone(m.fs) // the table's other series keep theirs
 	for _, i := range m.dose {
-		m.statedUnit(i)
-		f := m.fs[i]
-		c := jartest.Chemical{Name: m.chemicalName(f)}
-		c.Basis = m.basis(f)
+		c := jartest.Chemical{Name: m.chemicalName(m.fs[i])}
+		m.statedUnit(i, cmp.Or(m.fs[i].chem, c.Name))
+		c.Basis = m.basis(m.fs[i])
 		m.s.Chemicals = append(m.s.Chemicals, c)
 	}
 	m.dosedTwice()

@@ -53,6 +53,8 @@ type field struct {
 	rep  bool        // one of several repeat columns of the same reading
 	// spent are the concepts and words of its heading that told it from other columns
 	spent []string
+	// counted is the fact that the basis of a dose stands in, where the heading has none
+	counted *fact
 	// counts over the data rows
 	numbers, texts, blanks int
 	votes                  []layout.Vote[role, *evidence] // what the rules say of its role, heaviest first
