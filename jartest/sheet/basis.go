@@ -134,6 +134,9 @@ func (m *maker) basisBeside(f field) string {
 
 // headingBasis reads what a dose counts from its heading.
 func (m *maker) headingBasis(f field) string {
+	if said := undenied(f.Head.Text); said != f.Head.Text {
+		f.Head = layout.ReadHeading(said)
+	}
 	as := countsAs(f)
 	switch {
 	case as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal):

@@ -34,13 +34,28 @@ var (
 	// freeOf denies a chemical by an ending.
 	freeOf = words.NewPattern(`\b\pL+[- ](?:free|frei|freie[rs]?|fri|vrij|libre)\b`)
 	// notThis denies or sets aside what stands beside it.
-	notThis = words.NewPattern(`\b(?:no|not|non|never|without|none|instead|except|excluding|unless|kein\w*|nicht|ohne|statt|nie|sin|excepto|salvo|nunca|sans|pas|sauf|jamais|sem|nao|senza|geen|niet|zonder|inte|ej|utan|ikke|uden|uten|ei|ilman|nie|bez|ne|nu|fara|nem|degil|bukan|tidak|tanpa|khong|nije|δεν|χωρις|не|нет|без|ni|ليس|بدون|بلا|לא|ללא)\b|不是|不加|无|未用|なし|ではな|無し|아님|없음|नहीं|ไม่`)
+	notThis = words.NewPattern(denial)
+	// deniedPart is the clause from such a word on.
+	deniedPart = words.NewPattern(`(?i)[\s,;(]*(?:` + denial + `|\b(?:não|không)(?:\s|$))[^,;.()]*\)?`)
 )
+
+const denial = `\b(?:no|not|non|never|without|none|instead|except|excluding|unless|kein\w*|nicht|ohne|statt|nie|sin|excepto|salvo|nunca|sans|pas|sauf|jamais|sem|nao|senza|geen|niet|zonder|inte|ej|utan|ikke|uden|uten|ei|ilman|nie|bez|ne|nu|fara|nem|degil|bukan|tidak|tanpa|khong|nije|δεν|χωρις|не|нет|без|ni|ليس|بدون|بلا|לא|ללא)\b|不是|不加|无|未用|なし|ではな|無し|아님|없음|नहीं|ไม่`
+
+// undenied leaves out of a text what it says that doses do not count: "as Al (not as product)".
+func undenied(text string) string {
+	return deniedPart.ReplaceAllStringFunc(text, func(part string) string {
+		_, counted := words.CountedAs(part)
+		if counted || spoken()["goods"].in(words.Fold(strings.Trim(part, " ,;().!"))) || layout.ReadHeading(part).Product {
+			return ""
+		}
+		return part
+	})
+}
 
 // namingOf takes the label and the value of a chemical's fact apart.
 func namingOf(label, value string) chemNamed {
 	var n chemNamed
-	value = sentences(value, sentenceEnd)[0] // what follows is read by itself
+	value = undenied(sentences(value, sentenceEnd)[0]) // what follows is read by itself
 	f, key := words.Fold(value), words.Fold(label)
 	head := layout.ReadHeading(value)
 	n.chems = apartFrom(append(slices.Clone(head.Chems), layout.ReadHeading(label).Chems...))

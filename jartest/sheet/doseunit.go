@@ -70,18 +70,20 @@ func (t *textCell) labelled() (key, value string) {
 // own is an amount, and of several in a sentence none is booked.
 func (t *textCell) bookUnit(text string, h layout.Heading, ofDoses, first bool) {
 	var units []words.UnitAt
-	for _, u := range words.Units(text) {
-		if _, counted := words.NumberBefore(text, u.From); doseKinds[u.Kind] && (!counted || first && u.From == 0) && (ofDoses || u.Kind != words.Volume) {
+	said := undenied(text)
+	for _, u := range words.Units(said) {
+		if _, counted := words.NumberBefore(said, u.From); doseKinds[u.Kind] && (!counted || first && u.From == 0) && (ofDoses || u.Kind != words.Volume) {
 			units = append(units, u)
 		}
 	}
-	several := len(units) > 1 && slices.ContainsFunc(units[1:], func(u words.UnitAt) bool { return plain(u.Unit) != plain(units[0].Unit) })
+	denied := notThis.MatchString(words.Fold(said)) // "mg/L, not ppm", "in mg/L except polymer"
+	several := denied && len(units) > 0 || len(units) > 1 && slices.ContainsFunc(units[1:], func(u words.UnitAt) bool { return plain(u.Unit) != plain(units[0].Unit) })
 	if first && several && ofDoses {
-		t.b.say(note.Caution, "dose-unit-unclear", t.base.at, "%q gives several units of dose; none was taken", clip(text)).
+		t.b.say(note.Caution, "dose-unit-unclear", t.base.at, "%q gives several units of dose, or says which it is not; none was taken", clip(text)).
 			do(t.b, "write the unit of each chemical in a line of its own, or in the heading of its doses")
 		return
 	}
-	if len(units) == 0 || first && units[0].From > 0 || !first && (len(units) > 1 || len(words.Amounts(text)) > 0) {
+	if len(units) == 0 || denied || first && units[0].From > 0 || !first && (len(units) > 1 || len(words.Amounts(text)) > 0) {
 		return
 	}
 	d := t.base
@@ -168,7 +170,7 @@ func (m *maker) statedUnit(i int, chem string) {
 
 // takeUnit gives a column the unit that the sheet states.
 func (m *maker) takeUnit(f *field, x fact) {
-	if f.Head.Unit = x.unit; x.unit.As != "" {
+	if f.Head.Unit, f.ofOne = x.unit, x.chem != ""; x.unit.As != "" {
 		f.counted = &x
 	}
 	if volumeKinds[x.unit.Kind] {

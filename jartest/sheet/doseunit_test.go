@@ -60,6 +60,10 @@ func TestDoseUnitOfOneChemical(t *testing.T) {
 		{"Dose unit,mg/L (ppm)", "Alum", "Polymer", [2]float64{20, 0.2}, ""},
 		{"Alum and polymer doses in mg/L", "Alum", "Polymer", [2]float64{20, 0.2}, ""},
 		{"All doses in mg/L", "Alum", "Polymer", [2]float64{20, 0.2}, ""},
+		{"Polymer doses in ug/L", "Alum", "Polymer", [2]float64{20, 0.0002}, "unit-assumed"}, // alum in mg/L, and not as polymer
+		{"Doses in g/L except polymer", "Alum", "Polymer", [2]float64{20, 0.2}, "line-not-understood"},
+		{"Dose unit,\"g/L, not ppm\"", "Alum (mg/L)", "Polymer (mg/L)", [2]float64{20, 0.2}, "dose-unit-unclear"},
+		{"Dose unit,mg/L (not as product)", "Alum", "Polymer", [2]float64{20, 0.2}, ""},
 		{"Polymer doses in ug/L", "Alum (mg/L)", "Polymer A (mg/L)", [2]float64{20, 0.2}, "dose-unit-twice"},
 	} {
 		sheet := sheetOf([]string{c.above, ""}, column("Jar", 1, 2, 3), column(c.alum, 10, 20, 40), column(c.polymer, 0.1, 0.2, 0.3), column("Turbidity (NTU)", 30, 14, 5))

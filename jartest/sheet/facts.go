@@ -645,6 +645,7 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 // doses of a table count, "" where a text says nothing of it.
 func basisOf(text string) string {
 	for _, part := range sentences(text, sentenceEnd) {
+		part = undenied(part)
 		h, f := layout.ReadHeading(part), words.Fold(part)
 		counted, isCounted := words.CountedAs(part)
 		_, known := quantity.BasisOf(counted)

@@ -55,6 +55,8 @@ type field struct {
 	spent []string
 	// counted is the fact that the basis of a dose stands in, where the heading has none
 	counted *fact
+	// ofOne says that its unit is one that the sheet states for its chemical and no other
+	ofOne bool
 	// counts over the data rows
 	numbers, texts, blanks int
 	votes                  []layout.Vote[role, *evidence] // what the rules say of its role, heaviest first
