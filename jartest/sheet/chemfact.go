@@ -124,6 +124,9 @@ func restBeside(text, concepts, list string) []string {
 	return out
 }
 
+// numberFirst begins the name of a product that begins with its number.
+var numberFirst = words.NewPattern(`^\d{1,4}-\p{L}{2}`)
+
 // harmlessBeside reports a word or number that says nothing more beside the name of a chemical.
 func harmlessBeside(text string, t words.Token, list string, named map[string]bool) bool {
 	letters := strings.IndexFunc(t.Text, unicode.IsLetter) >= 0
@@ -134,7 +137,7 @@ func harmlessBeside(text string, t words.Token, list string, named map[string]bo
 	switch before := strings.TrimRight(text[:t.From], " -"); {
 	case !letters:
 		of := before[strings.LastIndexAny(before, " (\x00")+1:]
-		code := strings.HasSuffix(text[:t.From], "-") && t.From > 1 && text[t.From-2] != ' ' // PAC-18
+		code := strings.HasSuffix(text[:t.From], "-") && t.From > 1 && text[t.From-2] != ' ' || numberFirst.MatchString(text[t.From:]) // ZK-18, 18-ZK
 		return len(t.Text) > 2 || countsOrNames(text, t.From, t.To) || code || named[of] && !concepts(of)
 	case spoken()[list].has(t.Text), hydrated.MatchString(t.Text), species:
 		return true

@@ -47,3 +47,30 @@ func TestChemicalFact(t *testing.T) {
 		}
 	}
 }
+
+// TestProductCodes: a product with its number is the chemical, in whatever order; a known word
+// with a number is none.
+func TestProductCodes(t *testing.T) {
+	for head, want := range map[string]string{
+		"Dose ZK-18 (mg/L)": "ZK-18", "ZK-18 dose (mg/L)": "ZK-18", "Dose 18-ZK (mg/L)": "18-ZK", "18-ZK dose (mg/L)": "18-ZK", "Dose of ZK-18 mg/L": "ZK-18",
+		"ZK18 dose (mg/L)": "ZK18", "ZK 18 dose (mg/L)": "ZK 18", "Dose ZK 18 (mg/L)": "ZK 18", "Dose (mg/L) ZK-18": "ZK-18", "Zorp-33 dose (mg/L)": "Zorp-33",
+		"Dose Jar-2 (mg/L)": "", "Dose PE 2 mg/L (mg/L)": "", "Dose + PE 0.5 mg/L": "", "DOSE ZK 18 (MG/L)": "", "Dose 2 zork (mg/L)": "",
+	} {
+		r := mustRead(t, "t.csv", sheetOf([]string{"Site,Beck", ""}, column("Jar", 1, 2, 3), column(head, 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
+		if len(r.Series) == 0 {
+			if want != "" {
+				t.Errorf("%s: %v", head, r.Notes)
+			}
+			continue
+		}
+		if got, said := r.Series[0].Chemicals[0].Name, cautionsOf(r); want != "" && (got != want || said != "") || want == "" && said == "" || r.Series[0].Jars[1].Doses[0].Concentration != 20 {
+			t.Errorf("%s: %q, says %q; want %q", head, got, said, want)
+		}
+	}
+	for _, name := range []string{"ZK-18", "18-ZK", "ZK 18"} {
+		r := mustRead(t, "t.csv", sheetOf([]string{"Coagulant," + name, ""}, column("Jar", 1, 2, 3), column("Dose (mg/L)", 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
+		if got := r.Series[0].Chemicals[0].Name; got != name || cautionsOf(r) != "" {
+			t.Errorf("Coagulant %s: %q, says %q", name, got, cautionsOf(r))
+		}
+	}
+}

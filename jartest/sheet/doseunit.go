@@ -79,7 +79,11 @@ func (t *textCell) bookUnit(text string, h layout.Heading, ofDoses, first bool) 
 	denied := notThis.MatchString(words.Fold(said)) // "mg/L, not ppm", "in mg/L except polymer"
 	several := denied && len(units) > 0 || len(units) > 1 && slices.ContainsFunc(units[1:], func(u words.UnitAt) bool { return plain(u.Unit) != plain(units[0].Unit) })
 	if first && several && ofDoses {
-		t.b.say(note.Caution, "dose-unit-unclear", t.base.at, "%q gives several units of dose, or says which it is not; none was taken", clip(text)).
+		at := t.base.at
+		if k, ok := layout.Beside(t.v, t.r, t.c); ok && strings.TrimSpace(t.v.At(t.r, k).Text) == text {
+			at = t.v.PlaceAt(t.r, k)
+		}
+		t.b.say(note.Caution, "dose-unit-unclear", at, "%q gives several units of dose, or says which it is not; none was taken", clip(text)).
 			do(t.b, "write the unit of each chemical in a line of its own, or in the heading of its doses")
 		return
 	}

@@ -289,7 +289,7 @@ const mostTexts = 4000
 // asked reports a line whose numbers were asked about.
 func (b *bench) asked(at note.Place) bool {
 	return slices.ContainsFunc(b.notes, func(n note.Note) bool {
-		return n.Place == at && (strings.HasPrefix(n.Code, "raw-") && n.Level == note.Caution || n.Code == "dose-mentioned")
+		return n.Place == at && (strings.HasPrefix(n.Code, "raw-") && n.Level == note.Caution || n.Code == "dose-mentioned" || n.Code == "dose-unit-unclear")
 	})
 }
 
