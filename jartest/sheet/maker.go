@@ -601,7 +601,7 @@ func (m *maker) ownWater(d dataRow, j *jartest.Jar) {
 				}
 				j.Raw[key] = jartest.Reading{State: jartest.Number, Value: round12(convertValue(v.Num, s, f.Head.Unit)), Unit: key.Info().Unit, At: at}
 			}
-		case f.role == asNote && !f.Head.Operator && !f.Head.Clock:
+		case f.role == asNote && !f.Head.Operator && (!f.Head.Clock || m.b.spans(m.t, &f)):
 			if text := m.b.label(m.t, d.r, f.C); text != "" {
 				j.Said = append(j.Said, jartest.Fact{Name: strings.ToLower(f.Head.Text), Value: text, At: at})
 			}

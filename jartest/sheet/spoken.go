@@ -19,7 +19,7 @@ import (
 // "process" what is done to a "water", with "since" before the test, "clear" water without
 // turbidity, "shows" what a meter does, "instruct" begins what somebody is told to do,
 // "backward" is an order against that of the numbers; "copied" numbers are those of a "former"
-// day, "household" what doses are spooned with; a time of "settling" is set, one of "stirring" is
+// day, "household" what doses are spooned with; a time of "settling" is set, one "waited" too, one "observed" is not, one of "stirring" is
 // before anything settled, "handled" is what was done to some samples, "goes on" a table on the
 // next page. What changes nothing is "quiet" where jars are
 // spoken of, "harmless" in how and by whom things were done, "plain" in how jars were run, and
