@@ -242,7 +242,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 				b.say(note.Caution, "not-searched", v.Place(r, c), "what stands beside the tables was looked at as far as here; the rest of the sheet was not").do(b, "put facts above the tables")
 				return
 			}
-			if b.columnApart(v, r, c, tables) {
+			if b.columnApart(v, r, c, tables) || surrounds(v, r, c) {
 				continue
 			}
 			before := len(b.facts)
