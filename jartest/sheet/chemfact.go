@@ -146,29 +146,38 @@ func harmlessBeside(text string, t words.Token, list string, named map[string]bo
 }
 
 // misnamed speaks of the facts on the chemical that say more than one name, and of those
-// that name another chemical than the series beside them have.
+// that name another chemical than the series beside them have: once where several say the same,
+// and not of those that were said to disagree.
 func (b *bench) misnamed(series []jartest.Series) {
+	said := map[string]bool{}
 	for _, x := range b.facts {
-		if x.kind != factChemical || b.opt.Chemical != "" {
+		if x.kind != factChemical || b.opt.Chemical != "" || b.disagree[x.at] {
 			continue
 		}
-		b.otherMetal(series, x)
-		if x.naming == nil {
-			continue
+		if c, ok := b.otherMetal(series, x); ok && !b.cautioned(x.at) && !said[x.at.Sheet+c.Name] {
+			said[x.at.Sheet+c.Name] = true
+			b.say(note.Caution, "basis-of-other", x.at, "%q names %s, and the doses count %s, which is none of it", clip(x.text), c.Name, c.Basis).
+				do(b, "name the chemical with --chemical NAME, or state the basis with --basis")
 		}
-		here, taken := b.seriesBeside(series, x), b.takenBy(x)
-		if len(here) == 0 {
-			continue
-		}
-		has := func(chem string) bool {
-			return slices.ContainsFunc(here, func(s jartest.Series) bool {
-				return slices.ContainsFunc(s.Chemicals, func(c jartest.Chemical) bool { return related(c.Name, chem) && c.Name != x.chem || c.Name == chem })
-			})
-		}
-		if says := x.naming.amiss(x, has, taken); says != "" {
+		if says := b.amissHere(series, x); says != "" && !said[x.at.Sheet+says] {
+			said[x.at.Sheet+says] = true
 			b.say(note.Caution, "chemical-unclear", x.at, "%s", says).do(b, "write one name, or name the chemical with --chemical NAME")
 		}
 	}
+}
+
+// amissHere says what is wrong with a fact on the chemical for the series beside it.
+func (b *bench) amissHere(series []jartest.Series, x fact) string {
+	here, taken := b.seriesBeside(series, x), b.takenBy(x)
+	if x.naming == nil || len(here) == 0 {
+		return ""
+	}
+	has := func(chem string) bool {
+		return slices.ContainsFunc(here, func(s jartest.Series) bool {
+			return slices.ContainsFunc(s.Chemicals, func(c jartest.Chemical) bool { return related(c.Name, chem) && c.Name != x.chem || c.Name == chem })
+		})
+	}
+	return x.naming.amiss(x, has, taken)
 }
 
 // amiss says what is wrong with a fact on the chemical; has reports the chemicals of the
@@ -193,17 +202,17 @@ func (n chemNamed) amiss(x fact, has func(string) bool, taken bool) string {
 	return ""
 }
 
-// otherMetal speaks of doses that count as a metal which the chemical that a fact names
+// otherMetal gives the chemical that a fact names where its doses count as a metal which it
 // does not have.
-func (b *bench) otherMetal(series []jartest.Series, x fact) {
+func (b *bench) otherMetal(series []jartest.Series, x fact) (jartest.Chemical, bool) {
 	for _, s := range b.seriesBeside(series, x) {
 		for _, c := range s.Chemicals {
-			if m := c.Basis.Metal(); c.Name == x.chem && m != "" && metalOf(c.Name) != "" && m != metalOf(c.Name) && !b.cautioned(x.at) {
-				b.say(note.Caution, "basis-of-other", x.at, "%q names %s, and the doses count %s, which is none of it", clip(x.text), c.Name, c.Basis).
-					do(b, "name the chemical with --chemical NAME, or state the basis with --basis")
+			if m := c.Basis.Metal(); c.Name == x.chem && m != "" && metalOf(c.Name) != "" && m != metalOf(c.Name) {
+				return c, true
 			}
 		}
 	}
+	return jartest.Chemical{}, false
 }
 
 // takenBy reports a fact that a table was told.

@@ -3,6 +3,8 @@ package sheet
 import (
 	"strings"
 	"testing"
+
+	"jarwright/jartest/note"
 )
 
 // TestChemicalFact: a fact on the chemical is one name; whatever else stands in its label or
@@ -35,6 +37,9 @@ func TestChemicalFact(t *testing.T) {
 		{"Coagulant,Ferric chloride", "FeCl3 dose (mg/L)", "ferric chloride", ""},
 		{"Coagulant,Alum", "Dose (ppm Fe)", "alum", "basis-of-other"},
 		{"Dawa: alum", "Kipimo (mg/L)", "alum", "chemical-unknown"},
+		{"Chemical,.", "Dose (mg/L)", "coagulant", "chemical-not-named"},
+		{"Chemical,?", "Dose (mg/L)", "coagulant", "chemical-not-named"},
+		{"Chemical,...", "Alum dose (mg/L)", "alum", ""},
 		{"Old coagulant,Alum", "Dose (mg/L)", "coagulant", "chemical-not-named"},
 	} {
 		r := mustRead(t, "t.csv", sheetOf([]string{c.fact, ""}, column("Jar", 1, 2, 3), column(c.head, 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
@@ -71,6 +76,21 @@ func TestProductCodes(t *testing.T) {
 		r := mustRead(t, "t.csv", sheetOf([]string{"Coagulant," + name, ""}, column("Jar", 1, 2, 3), column("Dose (mg/L)", 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
 		if got := r.Series[0].Chemicals[0].Name; got != name || cautionsOf(r) != "" {
 			t.Errorf("Coagulant %s: %q, says %q", name, got, cautionsOf(r))
+		}
+	}
+}
+
+// TestChemicalFactsOnce: several facts on the chemical with one fault are one matter.
+func TestChemicalFactsOnce(t *testing.T) {
+	for _, c := range []struct{ facts, head, says string }{
+		{"Coagulant,Alum\nCoagulant,Ferric chloride", "Dose (mg/L)", "facts-disagree"},
+		{"Coagulant,PACl\nCoagulant used,PACl\nProduct,PACl", "Alum (mg/L)", "chemical-unclear"},
+		{"Coagulant,Alum (as Fe)", "Dose (mg/L)", "basis-of-other"},
+		{"Coagulant,Alum zorp\nCoagulant,Alum zork", "Dose (mg/L)", "chemical-unclear chemical-unclear"}, // two faults
+	} {
+		r := mustRead(t, "t.csv", sheetOf([]string{c.facts, ""}, column("Jar", 1, 2, 3), column(c.head, 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
+		if got := strings.Join(codesAt(r.Notes, note.Caution), " "); got != c.says {
+			t.Errorf("%s above %s: says %q, want %q\n%v", c.facts, c.head, got, c.says, r.Notes)
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
@@ -551,7 +552,7 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 	switch {
 	case h.Chem != "":
 		d.chem = h.Chem
-	case base.keyed && text != "" && text != "date" && len(text) < 50 && !h.Stock:
+	case base.keyed && strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }) && text != "date" && len(text) < 50 && !h.Stock:
 		d.chem = strings.TrimSpace(text)
 		if h.Metal != "" {
 			d.chem = map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[h.Metal]

@@ -156,6 +156,9 @@ func (m *maker) chemicalName(f field) string {
 	if f.Head.Metal != "" {
 		return map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[f.Head.Metal]
 	}
+	if slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factChemical && b.disagree[x.at] && x.at.Sheet == f.Place.Sheet }) {
+		return nameless // and it was said why
+	}
 	b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called %s here", nameless).do(b, `name it with --chemical NAME`)
 	return nameless
 }
@@ -654,7 +657,9 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 			return r, false
 		}
 	} else {
-		r.Unit = u.Name
+		if r.Unit = u.Name; u.Kind == words.Area { // what is left of a unit that nobody knows, "zorks/m2"
+			r.Unit = ""
+		}
 		if h := f.Head.Unit; h.Factor > 0 && u.Kind == h.Kind { // "1 h" under minutes
 			r.Unit, factor = h.Name, u.Factor/h.Factor
 		}
