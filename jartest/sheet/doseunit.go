@@ -122,6 +122,9 @@ func (m *maker) doseUnitOf(f field, chem string) (fact, bool) {
 		chem = ""
 	}
 	x, ok := m.b.look(m.t, factDoseUnit, chem)
+	if ok && m.ofOtherKind(x, f, chem) {
+		return x, false
+	}
 	head := words.Fold(f.Head.Text)
 	if !ok || !slices.ContainsFunc(x.strange, func(w string) bool { return !strings.Contains(head, w) }) {
 		return x, ok
@@ -131,6 +134,40 @@ func (m *maker) doseUnitOf(f field, chem string) (fact, bool) {
 			do(m.b, `write the unit in the heading, or state it with --column "%s=dose mg/L"`, f.Head.Text)
 	}
 	return x, false
+}
+
+var (
+	aidWord       = words.NewPattern(`\baids?\b|flocc?ul(?:ant|ent)|flok+ulant|floculante|polymer|polimer|polyelectrolyt|flockungshilf|флокулянт|助凝|絮凝`)
+	coagulantWord = words.NewPattern(`(?:c|k)oagul|flockungsmittel|fallmittel|fallningsmed|fellingsmid|коагулянт|混凝|凝集剤|응집제`)
+)
+
+// kindOf tells coagulants from aids, "" for a text that names neither or both.
+func kindOf(text string) string {
+	f := words.Fold(text)
+	switch aid, coagulant := aidWord.MatchString(f), coagulantWord.MatchString(f); {
+	case aid && (!coagulant || strings.Contains(f, "coagulant aid")):
+		return "aid"
+	case coagulant && !aid:
+		return "coagulant"
+	}
+	return ""
+}
+
+// ofOtherKind reports a unit that is said of coagulants, or of aids, and a column among several
+// that is not of those; it speaks where no column is.
+func (m *maker) ofOtherKind(x fact, f field, chem string) bool {
+	kind := kindOf(x.text)
+	if x.chem != "" || kind == "" || len(m.dose) < 2 {
+		return false
+	}
+	of := func(f field, chem string) bool {
+		return kindOf(f.Head.Text) == kind || kindOf(chem) == kind || kind == "coagulant" && kindOf(f.Head.Text) == "" && metalOf(chem) != ""
+	}
+	if !slices.ContainsFunc(m.dose, func(i int) bool { return of(m.fs[i], m.fs[i].chem) }) && !m.b.cautioned(x.at) {
+		m.b.say(note.Caution, "dose-unit-unclear", x.at, "%q gives the unit of some doses, and no column is known to hold them; it was not taken", clip(x.text)).
+			do(m.b, "write the unit in the heading of its doses")
+	}
+	return !of(f, chem)
 }
 
 // headed reports a column of the table whose heading has all the words.

@@ -60,6 +60,10 @@ func TestDoseUnitOfOneChemical(t *testing.T) {
 		{"Dose unit,mg/L (ppm)", "Alum", "Polymer", [2]float64{20, 0.2}, ""},
 		{"Alum and polymer doses in mg/L", "Alum", "Polymer", [2]float64{20, 0.2}, ""},
 		{"All doses in mg/L", "Alum", "Polymer", [2]float64{20, 0.2}, ""},
+		{"Flocculant doses in ug/L", "Alum (mg/L)", "Polymer", [2]float64{20, 0.0002}, ""},
+		{"Coagulant doses in g/L", "Alum", "Polymer (mg/L)", [2]float64{20000, 0.2}, "very-high-dose"},
+		{"Coagulant dose unit,mg/L\nPolymer dose unit,ug/L", "Alum", "Polymer", [2]float64{20, 0.0002}, ""},
+		{"Coagulant aid doses in ug/L", "Alum (mg/L)", "Lime (mg/L)", [2]float64{20, 0.2}, "dose-unit-unclear"},
 		{"Polymer doses in ug/L", "Alum", "Polymer", [2]float64{20, 0.0002}, "unit-assumed"}, // alum in mg/L, and not as polymer
 		{"Doses in g/L except polymer", "Alum", "Polymer", [2]float64{20, 0.2}, "line-not-understood"},
 		{"Dose unit,\"g/L, not ppm\"", "Alum (mg/L)", "Polymer (mg/L)", [2]float64{20, 0.2}, "dose-unit-unclear"},
