@@ -76,19 +76,23 @@ func (t *textCell) bookUnit(text string, h layout.Heading, ofDoses, first bool) 
 			units = append(units, u)
 		}
 	}
-	denied := notThis.MatchString(words.Fold(said)) // "mg/L, not ppm", "in mg/L except polymer"
-	several := denied && len(units) > 0 || len(units) > 1 && slices.ContainsFunc(units[1:], func(u words.UnitAt) bool { return plain(u.Unit) != plain(units[0].Unit) })
+	open := notThis.MatchString(words.Fold(said)) || doubting.MatchString(words.Fold(said)) // "mg/L, not ppm", "mg/L?"
+	open = open || slices.ContainsFunc(units, func(u words.UnitAt) bool { return u.Kind == words.Conc && words.Means(u.Of, "role:stock") })
+	several := open && len(units) > 0 || len(units) > 1 && slices.ContainsFunc(units[1:], func(u words.UnitAt) bool { return plain(u.Unit) != plain(units[0].Unit) })
 	if first && several && ofDoses {
 		at := t.base.at
 		if k, ok := layout.Beside(t.v, t.r, t.c); ok && strings.TrimSpace(t.v.At(t.r, k).Text) == text {
 			at = t.v.PlaceAt(t.r, k)
 		}
-		t.b.say(note.Caution, "dose-unit-unclear", at, "%q gives several units of dose, or says which it is not; none was taken", clip(text)).
+		t.b.say(note.Caution, "dose-unit-unclear", at, "%q leaves the unit of the doses open; none was taken", clip(text)).
 			do(t.b, "write the unit of each chemical in a line of its own, or in the heading of its doses")
 		return
 	}
-	if len(units) == 0 || denied || first && units[0].From > 0 || !first && (len(units) > 1 || len(words.Amounts(text)) > 0) {
+	if len(units) == 0 || open || first && units[0].From > 0 || !first && (len(units) > 1 || len(words.Amounts(text)) > 0) {
 		return
+	}
+	if volumeKinds[units[0].Kind] {
+		t.bookStrength(said[units[0].To:])
 	}
 	d := t.base
 	d.kind, d.unit, d.text, d.strange = factDoseUnit, units[0].Unit, t.text, strangeDoses(h)
@@ -104,6 +108,22 @@ func (t *textCell) bookUnit(text string, h layout.Heading, ofDoses, first bool) 
 	}
 	for _, d.chem = range chems {
 		t.b.facts = append(t.b.facts, d)
+	}
+}
+
+// bookStrength books the strength that stands with a unit of volume for that of the stock: "mL of
+// 5 % alum".
+func (t *textCell) bookStrength(text string) {
+	for _, a := range words.Amounts(text) {
+		x := layout.Numeral(a.Number, t.dec)
+		if x.Unit = a.Unit; a.Kind != words.Percent && a.Kind != words.Conc || !x.OK() {
+			continue
+		}
+		if strength, ok := stockStrength(x); ok {
+			d := t.base
+			d.kind, d.value, d.unit, d.sure = factStock, strength, a.Unit, a.Kind == words.Conc
+			t.b.facts = append(t.b.facts, d)
+		}
 	}
 }
 

@@ -67,6 +67,8 @@ func TestDoseUnitOfOneChemical(t *testing.T) {
 		{"Polymer doses in ug/L", "Alum", "Polymer", [2]float64{20, 0.0002}, "unit-assumed"}, // alum in mg/L, and not as polymer
 		{"Doses in g/L except polymer", "Alum", "Polymer", [2]float64{20, 0.2}, "line-not-understood"},
 		{"Dose unit,\"g/L, not ppm\"", "Alum (mg/L)", "Polymer (mg/L)", [2]float64{20, 0.2}, "dose-unit-unclear"},
+		{"Dose unit,g/L?", "Alum (mg/L)", "Polymer (mg/L)", [2]float64{20, 0.2}, "dose-unit-unclear"},
+		{"Dose unit,probably g/L", "Alum (mg/L)", "Polymer (mg/L)", [2]float64{20, 0.2}, "dose-unit-unclear"},
 		{"Dose unit,mg/L (not as product)", "Alum", "Polymer", [2]float64{20, 0.2}, ""},
 		{"Polymer doses in ug/L", "Alum (mg/L)", "Polymer A (mg/L)", [2]float64{20, 0.2}, "dose-unit-twice"},
 	} {
@@ -151,6 +153,29 @@ func TestDosesStatedAsVolumes(t *testing.T) {
 		}
 		if said := cautionsOf(r); !equal([]float64{got}, []float64{c.want}) || (c.says == "") != (said == "") || !strings.Contains(said, c.says) {
 			t.Errorf("%s: %g mg/L, says %q; want %g, %q\n%v", c.unit, got, said, c.want, c.says, r.Notes)
+		}
+	}
+}
+
+// TestVolumesOfAStatedStrength: the strength that stands with the unit is that of the stock; 20 mL
+// of 5 % (50 g/L) in 1 L are 1000 mg/L.
+func TestVolumesOfAStatedStrength(t *testing.T) {
+	for _, c := range []struct {
+		above string
+		want  float64
+		says  string
+	}{
+		{"Dose unit,mL of 5 % alum", 1000, "stock-strength"}, {"Dose unit,mL (5 % alum)", 1000, "stock-strength"}, // "mass by volume is assumed"
+		{"Dose unit,mL of 50 g/L alum", 1000, ""}, {"Dose unit,mL of 5 % alum\nStock,50 g/L", 1000, "stock-strength"},
+		{"Dose unit,mL of 5 % alum\nStock,10 g/L", 0, "facts-disagree stock-data-missing"},
+	} {
+		r := mustRead(t, "t.csv", sheetOf([]string{"Coagulant,Alum", "Jar volume,1 L", c.above, ""}, column("Jar", 1, 2, 3), column("Dose", 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
+		got := 0.0
+		if len(r.Series) == 1 {
+			got = float64(r.Series[0].Jars[1].Doses[0].Concentration)
+		}
+		if !equal([]float64{got}, []float64{c.want}) || cautionsOf(r) != c.says {
+			t.Errorf("%s: %g mg/L, says %q; want %g, %q\n%v", c.above, got, cautionsOf(r), c.want, c.says, r.Notes)
 		}
 	}
 }
