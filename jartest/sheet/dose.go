@@ -105,7 +105,7 @@ func (m *maker) cellsHaveUnits(f field) bool {
 func (m *maker) unitNearby(f field) (doseUnit, bool) {
 	for _, i := range m.dose {
 		o := m.fs[i]
-		if o.C != f.C && o.role == asDose && o.Head.Unit.Kind == words.Conc {
+		if o.C != f.C && o.role == asDose && o.Head.Unit.Kind == words.Conc && !o.ofOne {
 			m.b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; %s is taken, as in column %q", f.Head.Text, o.Head.Unit.Name, o.Head.Text)
 			return doseUnit{perUnit: o.Head.Unit.Factor, ok: true}, true
 		}

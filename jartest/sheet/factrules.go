@@ -337,7 +337,7 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 	if n.numberLike && n.h.Chem == "" && n.h.Stock {
 		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum"
 	}
-	n.basis, _ = quantity.BasisOf(val)
+	n.basis, _ = quantity.BasisOf(strings.TrimSpace(undenied(val)))
 	namedRules.Decide(n)
 }
 
@@ -354,7 +354,7 @@ func (n *named) chemical() {
 	if !n.b.chemicalFact(n.base, n.val) {
 		return
 	}
-	if as, ok := words.CountedAs(n.val); ok { // "alum (as product)"
+	if as, ok := words.CountedAs(undenied(n.val)); ok { // "alum (as product)"
 		n.base.chem = n.of.Chem
 		n.text(factBasis, as)
 	}

@@ -232,9 +232,13 @@ type aside struct {
 	unit            bool // its line gave the unit of the doses
 }
 
+// reverseOsmosis turns no numbers round.
+var reverseOsmosis = words.NewPattern(`\brevers(?:e|ed|al) osmosis\b`)
+
 // asideOf reads a sentence of a line.
 func (b *bench) asideOf(line fact, said string) aside {
 	part := standards.ReplaceAllString(remarked.ReplaceAllString(words.Fold(said), ""), "$1")
+	part = reverseOsmosis.ReplaceAllString(part, "osmosis")
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
 	called, from := names(line.text), origins(said)
