@@ -631,8 +631,11 @@ var doseFaults = []struct {
 	{"negative-dose", func(v layout.Value) bool { return v.Num < 0 },
 		func(v layout.Value) string { return "the dose is negative (" + trimFloat(v.Num) + ")" }, "correct the cell; a dose is 0 or more"},
 	{"unclear-dose", func(v layout.Value) bool { return len(v.List) > 0 || v.SD > 0 },
-		func(v layout.Value) string { return fmt.Sprintf("dose %q holds more than one number", clip(v.Text)) }, "write one number"},
+		func(v layout.Value) string { return fmt.Sprintf("dose %q %s", clip(v.Text), layout.MoreThanOne) }, oneNumber},
 }
+
+// oneNumber says what a cell of doses holds.
+const oneNumber = "write one number into the cell; a second dose, of another chemical or given later, stands in a column of its own"
 
 // noDose says why a dose cell without a number gives no dose, unless the volume of stock
 // beside it does.
