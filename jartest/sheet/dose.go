@@ -782,10 +782,13 @@ func (m *maker) unitBeside(d dataRow, f field, sides ...int) (words.Unit, bool) 
 // unitApart gives the column of units that does not stand beside the only column of doses
 // and can be of no other: the column that it stands beside has its unit in the heading.
 func (m *maker) unitApart(f field) (field, bool) {
-	for i, o := range m.fs {
-		if o.role == asUnit && i > 0 && len(m.dose) == 1 && f.dosed() && m.fs[i-1].C != f.C {
+	if len(m.dose) != 1 || !f.dosed() {
+		return field{}, false
+	}
+	for i := range m.fs {
+		if o := &m.fs[i]; o.role == asUnit && i > 0 && m.fs[i-1].C != f.C {
 			u := m.fs[i-1].Head.Unit
-			return o, u.Known() && u.Kind != words.NoUnit && u.Kind != words.Conc
+			return *o, u.Known() && u.Kind != words.NoUnit && u.Kind != words.Conc
 		}
 	}
 	return field{}, false
