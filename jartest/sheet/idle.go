@@ -50,7 +50,7 @@ func (r aside) idle(b *bench) bool {
 	}
 	h := layout.ReadHeading(left)
 	weighs := slices.ContainsFunc(words.Amounts(left), func(a words.Amount) bool {
-		return scaled[a.Kind] && !(about == "topic" && a.Kind == words.Mass) || a.Kind == words.Percent && !lists["topic"].in(r.text)
+		return scaled[a.Kind] && !(about == "topic" && a.Kind == words.Mass) || a.Kind == words.Percent && (!lists["topic"].in(r.text) || lists["share"].in(r.text))
 	})
 	bears := h.Dose || h.Stock || h.Chem != "" || h.Reading != "" || h.Raw || h.Target || h.Strength || h.Volume || h.Density || h.Control || h.Removal || h.Replicate
 	return !weighs && !bears && !numbered && !lists["subject"].in(left) && !lists["read"].in(left)
@@ -77,6 +77,9 @@ func (r aside) without(b *bench) bool {
 		return false
 	}
 	named := reagents(r.text)
+	if ts[0].Text == "not" || len(named) == 0 && !spoken()["add"].in(r.text) && !layout.ReadHeading(r.text).Raw {
+		return false
+	}
 	for _, x := range named {
 		if b.doses(x.Concept) {
 			return false

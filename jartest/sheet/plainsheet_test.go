@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"jarwright/jartest"
+	"jarwright/jartest/quantity"
 )
 
 // plainSheet is a complete sheet of six jars, 10 to 60 mg/L of alum into a raw water of 48 NTU,
@@ -116,3 +117,13 @@ func (p plainSheet) quiet(t *testing.T, what string) {
 
 // each is a list of texts, one in each part.
 func each(list string) []string { return strings.Split(list, " | ") }
+
+// basisNamed gives the basis of a name.
+func basisNamed(t *testing.T, name string) quantity.Basis {
+	t.Helper()
+	b, err := quantity.ParseBasis(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
