@@ -53,7 +53,7 @@ func undenied(text string) string {
 }
 
 // namingOf takes the label and the value of a chemical's fact apart.
-func namingOf(label, value string) chemNamed {
+func namingOf(label, value string, ofAll func(jarScope) bool) chemNamed {
 	var n chemNamed
 	value = undenied(sentences(value, sentenceEnd)[0]) // what follows is read by itself
 	f, key := words.Fold(value), words.Fold(label)
@@ -63,7 +63,7 @@ func namingOf(label, value string) chemNamed {
 		n.chems = []string{one}
 	}
 	n.denied = len(n.chems) > 0 && (notThis.MatchString(f) || notThis.MatchString(key) || freeOf.MatchString(f))
-	n.left = append(restBeside(value, besideName, "besidename"), restBeside(label, besideLabel, "besidelabel")...)
+	n.left = append(restBeside(value, besideName, "besidename", ofAll), restBeside(label, besideLabel, "besidelabel", ofAll)...)
 	return n
 }
 
@@ -80,8 +80,9 @@ func apartFrom(all []string) []string {
 }
 
 // restBeside gives what of a text is none of the concepts, in no list of harmless words,
-// and no name: names have a capital letter, or a number of their own.
-func restBeside(text, concepts, list string) []string {
+// and no name: names have a capital letter, or a number of their own. That all jars are meant
+// says nothing more; some of them do.
+func restBeside(text, concepts, list string, ofAll func(jarScope) bool) []string {
 	f := words.Fold(text)
 	mask := []byte(dayMonth.ReplaceAllStringFunc(f, func(s string) string { return strings.Repeat("\x00", len(s)) }))
 	blank := func(from, to int) {
@@ -90,7 +91,14 @@ func restBeside(text, concepts, list string) []string {
 		}
 	}
 	var out []string
-	for _, m := range dilutionTokens.FindAllStringIndex(f, -1) {
+	scope, _ := jarsNamed(f)
+	for _, x := range scope.spans {
+		if !ofAll(scope) {
+			out = append(out, f[x[0]:x[1]])
+		}
+		blank(x[0], x[1])
+	}
+	for _, m := range dilutionTokens.FindAllStringIndex(string(mask), -1) {
 		out = append(out, f[m[0]:m[1]])
 		blank(m[0], m[1])
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest"
@@ -139,16 +140,20 @@ func (c alikeness) shown() string {
 // readings of a known kind.
 func conditionsOf(s jartest.Series) []alikeness {
 	var out []alikeness
+	doses := make([]string, len(s.Jars))
+	for i, j := range s.Jars {
+		doses[i] = dosesOf(j)
+	}
 	for _, k := range s.Keys() {
 		if k.Known() && k != jartest.TemperatureKey || k.Base() != k {
 			continue
 		}
-		if c := (alikeness{name: strings.ReplaceAll(string(k), "_", " "), key: k, at: s.Jars[0].Readings.Of(k).At}); c.fill(s, c.ofReading) {
+		if c := (alikeness{name: strings.ReplaceAll(string(k), "_", " "), key: k, at: s.Jars[0].Readings.Of(k).At}); c.fill(s, doses, c.ofReading) {
 			out = append(out, c)
 		}
 	}
 	for _, f := range s.Jars[0].Said {
-		if c := (alikeness{name: f.Name, at: f.At}); c.fill(s, c.ofText) {
+		if c := (alikeness{name: f.Name, at: f.At}); c.fill(s, doses, c.ofText) {
 			out = append(out, c)
 		}
 	}
@@ -191,12 +196,12 @@ var inMinutes, _ = words.OnlyUnit("min")
 const mostConditions = 12
 
 // fill puts the jars of a series into groups by what a column says of each; it is false
-// where it says nothing of one, or too much.
-func (c *alikeness) fill(s jartest.Series, of func(jartest.Jar) (jarsAlike, words.Unit, bool)) bool {
+// where it says nothing of one, or too much. The doses are those of each jar, by [dosesOf].
+func (c *alikeness) fill(s jartest.Series, doses []string, of func(jartest.Jar) (jarsAlike, words.Unit, bool)) bool {
 	under := map[string]string{} // what was said where a dose came first
 	last := ""
 	c.inRuns = true
-	for _, j := range s.Jars {
+	for i, j := range s.Jars {
 		said, unit, ok := of(j)
 		if !ok || len(c.groups) > mostConditions {
 			return false
@@ -209,7 +214,7 @@ func (c *alikeness) fill(s jartest.Series, of func(jartest.Jar) (jarsAlike, word
 			c.inRuns = false
 		}
 		c.groups[g].labels = append(c.groups[g].labels, j.Label)
-		dose := dosesOf(j)
+		dose := doses[i]
 		was, again := under[dose]
 		c.apart = c.apart || again && was != said.text
 		under[dose], last, c.unit, c.jars = said.text, said.text, unit, c.jars+1
@@ -219,9 +224,12 @@ func (c *alikeness) fill(s jartest.Series, of func(jartest.Jar) (jarsAlike, word
 
 // dosesOf tells jars of other doses, or set to another pH, apart.
 func dosesOf(j jartest.Jar) string {
-	s := fmt.Sprint(j.Settings)
-	for _, d := range j.Doses {
-		s += fmt.Sprint(";", d.Known, d.Concentration)
+	s := []byte{}
+	if len(j.Settings) > 0 {
+		s = fmt.Append(s, j.Settings)
 	}
-	return s
+	for _, d := range j.Doses {
+		s = strconv.AppendFloat(strconv.AppendBool(append(s, ';'), d.Known), float64(d.Concentration), 'g', -1, 64)
+	}
+	return string(s)
 }

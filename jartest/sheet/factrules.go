@@ -102,6 +102,7 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 		Then: func(s *statement) { s.book(factRecycle, s.p.Num/100, false) }},
 	{Role: factPH, Weight: 65, Needs: "keyed ph held", Why: "a pH in all jars",
 		Then: func(s *statement) { s.book(factPH, s.p.Num, false) }},
+	{Role: factNothing, Weight: 62, Needs: "keyed removal percent", Why: "what was removed"},
 	{Role: factRaw, Weight: 60, Needs: "keyed reading", Against: "after stock", Why: "a reading by name",
 		Then: func(s *statement) { s.bookRaw(s.h.Reading) }},
 	{Role: factRaw, Weight: 56, Needs: "keyed untreated of-reading", Against: "bare", Why: "the unit of a reading of raw water",

@@ -402,11 +402,19 @@ func (t *textCell) dilution() bool {
 	return false
 }
 
+// rider reports that what stands before a sign of equality or a colon is an amount with what
+// is said of it, and not a name: "48 NTU, n = 3", "48 NTU, sampled 8:30".
+func rider(key string) bool {
+	return riding.MatchString(words.Fold(key)) && len(words.Amounts(key)) > 0
+}
+
+var riding = words.NewPattern(`[,;(] ?(?:n|(?:\pL+ )*\d{1,2}) ?$`)
+
 // named reads a name with its value: in the same cell, right of it, or below it.
 func (t *textCell) named() bool {
 	key, val, unit := t.text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") {
+	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) {
 		key, val = k, x
 	}
 	if val == "" && t.namedLeft() {
@@ -565,7 +573,7 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 		if !keyed {
 			key = base.text
 		}
-		n := namingOf(key, text)
+		n := namingOf(key, text, b.ofAllJars)
 		if d.naming = &n; n.open() {
 			d.chem = strings.TrimSpace(text)
 		}

@@ -462,11 +462,12 @@ func (m *maker) settled(n, i int, v, last layout.Value) layout.Value {
 	return v
 }
 
-// doseWords speaks of words in a cell with a dose that nobody knows: "20 mg/L half strength".
+// doseWords speaks of words in a cell with a dose that are neither its name nor its unit: "20
+// mg/L half strength", "wrong 10 mg/L".
 func (m *maker) doseWords(text string, at note.Place) {
 	var left []layout.Piece
 	for _, p := range layout.Pieces(text) {
-		if p.Concept == "" || p.Factor() {
+		if p.Concept != layout.SaysUnit && p.Concept != layout.SaysFiller && !holds(besideName, p.Concept) || p.Factor() {
 			left = append(left, p)
 		}
 	}
@@ -709,6 +710,9 @@ func (m *maker) number(r jartest.Reading, i int, v layout.Value, u words.Unit, f
 		x.At = r.At
 		r.Replicates = append(r.Replicates, x)
 	}
+	if len(v.List) > 0 && strings.Contains(r.Text, "+") {
+		v.Doubt = "can be repeats or a sum"
+	}
 	if len(v.List) > 0 {
 		r.N = len(v.List)
 		b.say(note.Info, "replicates-in-cell", r.At, "%q is taken for %d repeat readings", r.Text, len(v.List))
@@ -798,8 +802,11 @@ func doubtOf(v layout.Value) string {
 }
 
 func (m *maker) hint(v layout.Value) string {
-	if twofold(v) {
+	switch {
+	case twofold(v):
 		return "say how fractions are written with --sheet-decimal , or --sheet-decimal ."
+	case v.Doubt == layout.MoreThanOne:
+		return oneNumber
 	}
 	return "correct the cell, or leave it empty"
 }

@@ -216,7 +216,9 @@ func (m *maker) remarked(d dataRow, j *jartest.Jar) bool {
 			b.say(note.Caution, "remark", x.at, "the remark %q puts jar %q in doubt; it was kept", clip(x.text), jar).
 				do(b, `write "discard" if it does not count`)
 		case remarkUnknown:
-			m.puzzling = append(m.puzzling, puzzling{x, jar})
+			if x.c < 0 || !idleHeading(m.t.View.At(m.t.Head, x.c).Text) {
+				m.puzzling = append(m.puzzling, puzzling{x, jar})
+			}
 		}
 	}
 	return false
