@@ -157,7 +157,7 @@ func (s *Stairs) overdosed(b *branch, d *Draw, rise [2]float64, level float64, g
 func (s *Stairs) lead() *branch {
 	var b *branch
 	for i := range s.branches {
-		if m := &s.branches[i]; 2*s.Fallen > s.Share && m.fall.Mode != nil && (b == nil || m.fall.evidence > b.fall.evidence) {
+		if m := &s.branches[i]; 2*s.Fallen > s.Levels() && m.fall.Mode != nil && (b == nil || m.fall.evidence > b.fall.evidence) {
 			b = m
 		}
 	}

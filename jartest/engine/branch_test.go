@@ -92,3 +92,40 @@ func TestOverdosed(t *testing.T) {
 		}
 	}
 }
+
+// TestBranchDosesOff: branches drawn with doses off by a tenth cross half-way between two
+// jars with that tenth more spread of the logarithm than those drawn as written, the two
+// adding as squares.
+func TestBranchDosesOff(t *testing.T) {
+	e := New()
+	spread := func(off float64) float64 {
+		o, fall := rebounding()
+		o.DoseError = off
+		c := &Cloud{Obs: o, Stairs: o.stairs()}
+		c.Stairs.follow(e, o, Models(), c.Stairs.evidence)
+		c.grid(c.Stairs.U)
+		c.drawBranches(e, 800)
+		sum, squares := 0.0, 0.0
+		for _, f := range c.F {
+			x := math.Log(FirstCrossing(c.U, f, fall(0.3125), false))
+			sum, squares = sum+x, squares+x*x
+		}
+		n := float64(len(c.F))
+		return math.Sqrt(squares/n - sum*sum/n/n)
+	}
+	exact := spread(0)
+	matches(t, "spread with doses off", spread(0.1), math.Hypot(exact, 0.1), 0.01)
+}
+
+// TestLevels: ways that step in every gap are no levels, so that they neither make levels
+// tell most nor keep a branch from leading.
+func TestLevels(t *testing.T) {
+	fit := ModelSample{Mode: []float64{0}}
+	s := Stairs{Share: 0.6, Slopes: 0.3, Fallen: 0.2, branches: []branch{{fall: fit}}}
+	if s.Tell() || s.lead() == nil {
+		t.Errorf("levels have %.1f of it: tell %v, a branch leads %v", s.Levels(), s.Tell(), s.lead() != nil)
+	}
+	if s.Slopes = 0.1; !s.Tell() || s.lead() != nil {
+		t.Errorf("levels have %.1f of it: tell %v, a branch leads %v", s.Levels(), s.Tell(), s.lead() != nil)
+	}
+}

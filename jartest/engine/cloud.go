@@ -184,12 +184,10 @@ func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 			for next < cum && len(c.F) < n {
 				if row == nil {
 					row = c.row()
-					d := &m.draws[i]
-					off := exp(-c.Obs.DoseError * e.Rough[len(c.F)%len(e.Rough)])
+					d, off := &m.draws[i], c.off(e, len(c.F))
 					for j := range row {
 						at := c.Node(j)
-						at.X *= off
-						row[j] = d.At(m.Model, at, c.Obs.Additive)
+						row[j] = d.At(m.Model, Point{at.X * off.X, at.Y * off.Y}, c.Obs.Additive)
 					}
 				}
 				c.F, c.Sigma, c.late = append(c.F, row), append(c.Sigma, m.draws[i].sigma), append(c.late, m.Model.Late)
@@ -201,6 +199,12 @@ func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 		k := len(c.F) - 1
 		c.F, c.Sigma, c.late = append(c.F, c.F[k]), append(c.Sigma, c.Sigma[k]), append(c.late, c.late[k])
 	}
+}
+
+// off are the factors by which the doses that curve k is read off at are off those written.
+func (c *Cloud) off(e *Engine, k int) Point {
+	n := len(e.Rough)
+	return Point{exp(-c.Obs.DoseError * e.Rough[k%n]), exp(-c.Obs.SecondError * e.Rough[(k+n/2)%n])}
 }
 
 // bow is how far a curve between two jars may bend away from the straight line:

@@ -24,8 +24,8 @@ type Observations struct {
 	Additive bool
 	Scatter  ScatterPrior
 	// DoseError is the standard deviation of the logarithm of the dose that a jar got,
-	// about the one that is written.
-	DoseError float64
+	// about the one that is written; SecondError that of the second factor, where it is a dose.
+	DoseError, SecondError float64
 }
 
 // UsualDoseError is how far the dose of a jar may be off, as a share of it: pipettes and

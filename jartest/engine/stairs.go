@@ -44,7 +44,8 @@ const (
 	// stepHeight.
 	stepHeight = 1.6
 	stepSpread = 0.8
-	// stepPart of the range read is the height of a step on the additive scale.
+	// stepPart of the range read is the height of a step that is expected on the additive
+	// scale (common practice, no source).
 	stepPart  = 0.5
 	mostSteps = 5
 	// riseShare is how many waters in a hundred turn up again within the doses tested.
@@ -150,8 +151,9 @@ func (s *Stairs) slopes() float64 {
 }
 
 // levelShift puts the evidence of models on the additive scale, which integrates over any
-// size of the change, in the measure of the stairs: the size is foretold as that of one
-// step over the whole range is, either way, and one degree of freedom goes for it.
+// size of the change, in the measure of the stairs: one degree of freedom goes for the
+// size, and the prior density that it is foretold with is the same for all sizes, that of a
+// log-normal about the range read at its median, half of it for either way.
 func (o *Observations) levelShift() float64 {
 	if !o.Additive {
 		return 0
@@ -278,8 +280,12 @@ func (s *Stairs) bow(level []float64, k int) float64 {
 	return stepBow + (bow-stepBow)*math.Max(beside, 0)
 }
 
+// Levels is the share of curves that stand level somewhere, whatever falls before it; those
+// that step in every gap follow the jars as the shape-restricted fit does, and know no level.
+func (s *Stairs) Levels() float64 { return s.Share - s.Slopes }
+
 // Tell reports that levels and steps tell more of the jars than all models do.
-func (s *Stairs) Tell() bool { return s.Share >= 0.5 }
+func (s *Stairs) Tell() bool { return s.Levels() >= 0.5 }
 
 // best is the likeliest way to part the doses.
 func (s *Stairs) best() *stairway {
