@@ -48,7 +48,7 @@ func (s *Stairs) follow(e *Engine, o *Observations, models []Model, total float6
 		b, same := s.part(o, k)
 		same += weight - math.Log(float64(len(falling)))
 		for i := range falling {
-			b.fall = e.sample(b.left, &falling[i], i, with-same)
+			b.fall = e.sample(b.left, &falling[i], i, with-same, brief)
 			for j := range b.fall.draws {
 				rise := b.level - b.fall.draws[j].At(&falling[i], Point{X: 1}, false)
 				if l := &b.fall.logw[j]; rise > 0 {

@@ -101,7 +101,7 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	rival := c.Stairs.evidence
 	logw, shift := make([]float64, len(models)), o.levelShift()
 	for i := range models {
-		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift))
+		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift, thorough))
 		m := &c.Models[i]
 		m.evidence += shift
 		for k := range m.logw {
@@ -356,10 +356,7 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 		}
 		col := gathered[first*n : (first+1)*n]
 		r.sortOut(col)
-		m := r.nth(n / 2)
-		if n%2 == 0 {
-			m = (m + r.nth(n/2-1)) / 2
-		}
+		m := r.middle()
 		mid, lo, hi = append(mid, m), append(lo, r.nth(l)), append(hi, r.nth(h))
 	}
 	return mid, lo, hi
@@ -396,6 +393,27 @@ func (r *ranks) sortOut(v []float64) {
 
 // nth is the value of rank k, counted from zero.
 func (r *ranks) nth(k int) float64 {
+	same, k := r.around(k)
+	return same[k]
+}
+
+// middle is the median.
+func (r *ranks) middle() float64 {
+	n := len(r.v)
+	same, k := r.around(n / 2)
+	upper := same[k]
+	switch {
+	case n%2 == 1:
+		return upper
+	case k > 0: // the rank below is of the same class
+		return (upper + slices.Max(same[:k])) / 2
+	}
+	return (upper + r.nth(n/2-1)) / 2
+}
+
+// around are the values of the class that holds rank k, and where among them it stands:
+// smaller ones before it and larger ones after it.
+func (r *ranks) around(k int) ([]float64, int) {
 	c := 0
 	for ; k >= r.count[c]; c++ {
 		k -= r.count[c]
@@ -407,7 +425,7 @@ func (r *ranks) nth(k int) float64 {
 		}
 	}
 	selectNth(same, k)
-	return same[k]
+	return same, k
 }
 
 // selectNth puts the k-th smallest value in its place, smaller ones before it and
