@@ -468,6 +468,7 @@ func TestAdvice(t *testing.T) {
 		t.Errorf("advice without a planning dose: %v", a.r.Notes)
 	}
 	cloud.Free.Share, cloud.Stairs.Share = 0.1, 0.4
+	p.Obs.DoseError = 0
 	a.advise()
 	said := strings.Join(a.r.Method, "\n")
 	for _, want := range []string{"beside the models, 36 % of the answer comes from curves that are level", "a further 10 % of the answer", "logarithm of the reading; so a jar counts by how many per cent it lies off", "show: about 10 %"} {
@@ -479,7 +480,7 @@ func TestAdvice(t *testing.T) {
 	if strings.Contains(said, off) {
 		t.Error("doses that are taken as written are said to be off")
 	}
-	cloud.Obs.DoseError = 0.015
+	p.Obs.DoseError = 0.015
 	if a.advise(); !strings.Contains(strings.Join(a.r.Method, "\n"), off) {
 		t.Error("the method is silent on doses that are off")
 	}

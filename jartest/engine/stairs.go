@@ -338,7 +338,7 @@ func (s *Stairs) Curve(grid []float64) []float64 {
 	if b := s.lead(); b != nil {
 		d := Draw{A: b.fall.A, B: 1}
 		copy(d.Shape[:], b.fall.Shape)
-		return s.overdosed(b, &d, [2]float64{0, 1}, b.level, grid)
+		return s.overdosed(b, &d, [2]float64{0, 1}, b.levels(), grid)
 	}
 	return s.row(s.U, s.Likeliest(), grid, func() float64 { return 0 })
 }
@@ -350,7 +350,7 @@ func (s *Stairs) Without(o *Observations, i int) (*Stairs, float64) {
 	less := o.Less(i)
 	rest := less.stairs()
 	if b := s.lead(); b != nil {
-		rest.keep(b, s.U[b.last], less)
+		rest.keep(b, s.U[b.last], s.U[b.last+1], less)
 	}
 	if o.Limit[i] != 0 {
 		return &rest, 1
