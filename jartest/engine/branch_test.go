@@ -94,7 +94,7 @@ func TestPart(t *testing.T) {
 // is turned up.
 func TestOverdosed(t *testing.T) {
 	s := Stairs{U: []float64{0.2, 0.4, 0.8, 1}}
-	m := logQuadratic() // -b u + c u^2 of the share of the fall's range, here to 0.4
+	m := logQuadratic()                                                                     // -b u + c u^2 of the share of the fall's range, here to 0.4
 	half := func(a, b float64) float64 { return math.Log((math.Exp(a) + math.Exp(b)) / 2) } // of the readings
 	b := &branch{last: 1, fall: ModelSample{Model: &m}, treads: []tread{{from: 2}}}
 	d := &Draw{A: 3, B: 1, Shape: [MaxParams]float64{2, 0.5}}
