@@ -576,3 +576,22 @@ func TestOptimumByHand(t *testing.T) {
 		t.Errorf("three pH: %s %v", r.Outcome, r.Notes)
 	}
 }
+
+// TestScatterSaid: duplicate jars that scatter by 30 % on four degrees of freedom, where 8 %
+// is usual, are said to, in those numbers; by 11 %, less than one and a half times the usual, not.
+func TestScatterSaid(t *testing.T) {
+	a, cloud, p := made(60, []float64{0, 1}, "turbidity <= 5 NTU", t, []float64{3, 1})
+	m := engine.Models()[0]
+	cloud.Models, cloud.Shares = []engine.ModelSample{{Model: &m}}, []float64{1}
+	cloud.Obs.Scatter = engine.UsualScatter
+	for _, c := range []struct {
+		sd   float64
+		says string
+	}{{0.3, "the jars scatter by about 30 %, more than the usual 8 %;"}, {0.11, ""}} {
+		a.r.Notes, p.PureSD, p.PureDF = nil, c.sd, 4
+		a.scatterFlag(p, cloud)
+		if said := noteOf(*a.r, "scatter"); (said != "") != (c.says != "") || !strings.HasPrefix(said, c.says) {
+			t.Errorf("%g: %q", c.sd, said)
+		}
+	}
+}
