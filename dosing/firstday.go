@@ -30,7 +30,7 @@ func (p *Plan) firstDay() {
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
 		p.lay(f, opening[i], begin)
-		if ready[i] > p.Start+hair {
+		if ready[i] > p.Start+hair && len(f.First) > 0 {
 			f.Notes.Add(p.short(f))
 		}
 	}
@@ -91,6 +91,9 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	f := &p.Feeds[i]
 	if !f.Fed || f.Tank == nil || !f.Tank.Now.OK || len(f.First) == 0 && !f.Stock.Neat() {
 		return b, 0, false
+	}
+	if f.Stock.Neat() && f.Tank.Now.V >= f.Tank.Holds()*(1-hair) {
+		return b, 0, false // nothing can be filled into it
 	}
 	stands, next, rest := f.Tank.Now.V, begin+24+f.Work, f.First
 	if f.waits(begin) && f.First[0].Moved <= p.Start {

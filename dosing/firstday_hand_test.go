@@ -97,6 +97,24 @@ func TestANeatTankIsFilled(t *testing.T) {
 	}
 }
 
+// TestAFullTankTooSmall: 10 mg/L at 100 m3/h are 0.8 L/h of the product, so a full tank of 1 L lasts till
+// 07:15 and its filling takes 2 h: nothing can be filled into it first thing, it is filled when it is empty, and the plan says that it runs dry.
+func TestAFullTankTooSmall(t *testing.T) {
+	p, err := Make(Input{Day: steady(t, 100, 0, 24), Start: 6, Staffed: flow.Hours{{From: 6, To: 20}}, Feeds: []FeedInput{{Name: "alum",
+		Dose: quantity.Dose{Concentration: 10, Basis: quantity.AsProduct}, Stock: Stock{Product: holding(0.5, quantity.AsAlum14, 1.25)},
+		From: 6, Till: 20, Work: 2, Pump: nameplate(30), Follows: true,
+		Tank: &Vessel{Name: "tank", Volume: 1, Usable: 1, Now: quantity.Some[quantity.Volume](1)}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := listed(p.Tasks); got != "06:00 set pump, 07:15 change drum" || p.Begins != 6 {
+		t.Errorf("%s from %v", got, p.Begins)
+	}
+	if _, ok := noted(p.Notes, "tank-runs-dry"); !ok {
+		t.Errorf("%v", p.Notes)
+	}
+}
+
 // TestFedByHand: 14 mg/L at 12 m3/h are 168 g/h, at 18 m3/h 252; a flow 4 % higher is fed as before. Lime starts before alum and stops after it.
 func TestFedByHand(t *testing.T) {
 	lime := FeedInput{Name: "lime", Dose: quantity.Dose{Concentration: 14, Basis: quantity.AsProduct}, Stock: Stock{Product: product.Product{Form: product.Dry, Group: product.Alkali}}}
