@@ -1,10 +1,13 @@
 package month
 
 import (
+	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"jarwright/dosing"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -54,6 +57,81 @@ calendar:
 		}
 		if f, h := float64(in.Day.Average()), float64(in.Day.Running()); f != x.flow || h != x.hours {
 			t.Errorf("%d: %g m3/h for %g h, want %g and %g", x.day, f, h, x.flow, x.hours)
+		}
+	}
+}
+
+// TestOnDateAsBudgeted: a day with a flow or hours of its own treats what the budget counts for
+// it, at one flow, whatever the hours of the usual day: 12 m3/h from 08:00 to 12:00 and 6 from
+// then on are 4 x 12 + 20 x 6 = 168 m3, 7 m3/h on average. A log of 10 m3/h, 13 on Saturdays and
+// Sundays, is not asked on a Monday with a row of its own.
+func TestOnDateAsBudgeted(t *testing.T) {
+	var log strings.Builder
+	log.WriteString("time,flow m3/h\n")
+	for h := range 15 * 24 {
+		at, flow := time.Date(2026, 4, 6, h, 0, 0, 0, time.UTC), 10
+		if d := at.Weekday(); d == time.Saturday || d == time.Sunday {
+			flow = 13
+		}
+		fmt.Fprintf(&log, "%s,%d\n", at.Format("2006-01-02 15:04"), flow)
+	}
+	const table = `flow_at_08_00: "12 m3/h", flow_at_12_00: "6 m3/h"`
+	for _, x := range []struct {
+		name, flow, row string
+		log             bool
+		day             int
+		treated         float64
+		runs            string
+	}{
+		{"own flow on a table by the hour", table, `from: "2026-05-10", flow: "9.5 m3/h"`, false, 10, 9.5 * 24, ""},
+		{"own hours on a table by the hour", table, `from: "2026-05-11", hours: "4 h"`, false, 11, 7 * 4, "06:00-10:00"},
+		{"own hours on a table with hours", table + `, hours_a_day: "8 h", run_starts: "08:00"`, `from: "2026-05-11", hours: "4 h"`, false, 11, 9 * 4, "08:00-12:00"},
+		{"a table with idle hours", `flow_at_08_00: "12 m3/h", flow_at_12_00: "0 m3/h"`, `from: "2026-05-11", hours: "6 h"`, false, 11, 12 * 6, "08:00-14:00"},
+		{"a table over midnight", `flow_at_22_00: "12 m3/h", flow_at_02_00: "0 m3/h"`, `from: "2026-05-11", flow: "10 m3/h"`, false, 11, 10 * 4, "00:00-02:00, 22:00-24:00"},
+		{"a storm above the usual peak", `average_flow: "9 m3/h", least_flow: "6 m3/h", peak_flow: "12 m3/h"`, `from: "2026-05-10", flow: "15 m3/h"`, false, 10, 15 * 24, ""},
+		{"a drought below the usual least", `average_flow: "9 m3/h", least_flow: "6 m3/h", peak_flow: "12 m3/h"`, `from: "2026-05-10", flow: "5 m3/h"`, false, 10, 5 * 24, ""},
+		{"a log with a weekly row", "", `weekday: "Monday", flow: "8 m3/h", hours: "5 h"`, true, 11, 8 * 5, ""},
+	} {
+		s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: "Tannery lane", purpose: "wastewater", water_passes: "once through", example_values: "no", date: "2026-05-04"}
+flow: {`+x.flow+`}
+chemicals: [{name: "alum", product: "alum-liquid", dose: "25 mg/L", basis: "as product"}]
+calendar: [{`+x.row+`}]
+`))
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		g := dosing.Given{Catalogue: product.Default()}
+		if x.log {
+			l, err := flow.Read("log.csv", strings.NewReader(log.String()), flow.Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			g.Log = &l
+		}
+		own, dated, err := OnDate(s, g, Date{2026, 5, x.day})
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		day, _, err := dosing.DayOf(own.Flow, dated.Log)
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		p, _, err := FromSite(s, Options{Given: g})
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		days, err := p.Calendar.Days(0)
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		near(t, x.name+": planned", day.Volume().In("m3"), x.treated)
+		near(t, x.name+": in the budget", days[x.day-1].Treated().In("m3"), x.treated)
+		if got := day.Runs().String(); x.runs != "" && got != x.runs {
+			t.Errorf("%s: runs %s", x.name, got)
+		}
+		if day.Least() != day.Peak() {
+			t.Errorf("%s: from %s to %s", x.name, day.Least(), day.Peak())
 		}
 	}
 }
