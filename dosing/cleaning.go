@@ -128,6 +128,11 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	return c, nil
 }
 
+// Review is what stands against the run, as that of a day.
+func (c Cleaning) Review() Review {
+	return Review{Findings: caution.Findings{Notes: c.Notes, Taken: c.Taken, Stopped: c.Stopped, Handling: c.Handling}}
+}
+
 // about names the chemical that a note of the run begins with, else all of them: what
 // the water has, they make together.
 func (in CleaningInput) about(n note.Note) (name string) {

@@ -136,10 +136,8 @@ func (e *env) planSite(args []string) error {
 	if err != nil {
 		return err
 	}
-	if len(e.flags.date) == len(time.DateOnly) { // a day, not a month
-		if s, g, err = month.OnDate(s, g, month.DateOf(e.shown.Date)); err != nil {
-			return err
-		}
+	if s, g, err = e.onDate(s, g); err != nil {
+		return err
 	}
 	if dosing.CleansTank(s) {
 		return e.cleanSite(s, g, true, inputs...)
@@ -149,6 +147,14 @@ func (e *env) planSite(args []string) error {
 		return err
 	}
 	return e.showPlan(in, s, g, inputs...)
+}
+
+// onDate gives the site as its calendar has it on the date asked for, where that is a day and no month.
+func (e *env) onDate(s site.Site, g dosing.Given) (site.Site, dosing.Given, error) {
+	if len(e.flags.date) != len(time.DateOnly) {
+		return s, g, nil
+	}
+	return month.OnDate(s, g, month.DateOf(e.shown.Date))
 }
 
 // showPlan works a plan out, has it reviewed, and shows it.
