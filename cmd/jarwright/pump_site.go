@@ -79,7 +79,7 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 	}
 	var found dosing.Review
 	if err == nil && len(day.Feeds) > 0 {
-		found, err = e.foundFor(day, s, g)
+		found, err = e.foundFor(day, s, g, r)
 	}
 	if err != nil {
 		for _, n := range note.Of(err, "no-plan") {
@@ -104,8 +104,9 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 	return day, inputs, stopped
 }
 
-// foundFor is what stands against the doses of a day; of a site that cleans a tank up, against its run.
-func (e *env) foundFor(day dosing.Plan, s site.Site, g dosing.Given) (dosing.Review, error) {
+// foundFor is what stands against the doses of a day; of a site that cleans a tank up, against its
+// run, of which the report says too how it ends.
+func (e *env) foundFor(day dosing.Plan, s site.Site, g dosing.Given, r *templates.PumpReport) (dosing.Review, error) {
 	if !dosing.CleansTank(s) {
 		_, found := day.Reviewed(s, e.today())
 		return found.AlsoForCleaning(s, g, e.today()), nil
@@ -117,6 +118,10 @@ func (e *env) foundFor(day dosing.Plan, s site.Site, g dosing.Given) (dosing.Rev
 	done := e.working("running the tank")
 	c, err := dosing.Clean(in)
 	done()
+	if err == nil && c.Unanswered() {
+		e.noAnswer()
+	}
+	r.Notes.Add(c.Ending()...)
 	return c.Review(), err
 }
 
