@@ -11,6 +11,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // TestOnDate: the plan of a date takes the dose, the turbidity, the flow and the hours that
@@ -133,6 +134,81 @@ calendar: [{`+x.row+`}]
 		if day.Least() != day.Peak() {
 			t.Errorf("%s: from %s to %s", x.name, day.Least(), day.Peak())
 		}
+	}
+}
+
+// TestUsualOrderOfAnyDay: what a plant orders as a rule does not hang on the day that is planned. The
+// usual day takes 10 h x 40 m3/h x 25 mg/L = 10 kg; May has 31 days, of which ten run at 80 m3/h (800 m3)
+// and one not at all: (20 x 400 + 10 x 800) / 31 = 516.13 m3, 12.903 kg a day, 30 days of it 387.1 kg,
+// 16 packs of 25 kg. In April every day is the usual one: 300 kg, 12 packs.
+func TestUsualOrderOfAnyDay(t *testing.T) {
+	const rows = `{from: "2026-05-01", till: "2026-05-10", flow: "80 m3/h", raw_water: "storm"}, {from: "2026-05-20", runs: "no"}`
+	for _, x := range []struct {
+		name, rows, date string
+		asked            Month
+		day, packs       int
+	}{
+		{"a usual day", rows, "2026-05-04", Month{}, 0, 16},
+		{"a day in storm", rows, "2026-05-04", Month{2026, 5}, 3, 16},
+		{"a month that is asked for", rows, "2026-05-04", Month{2026, 4}, 0, 12},
+		{"without a date", rows, "", Month{}, 0, 12},
+	} {
+		date := ""
+		if x.date != "" {
+			date = `, date: "` + x.date + `"`
+		}
+		s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: "Tannery lane", purpose: "wastewater", water_passes: "once through", example_values: "no"`+date+`}
+flow: {average_flow: "40 m3/h", hours_a_day: "10 h", run_starts: "06:00"}
+chemicals: [{name: "alum", product: "alum-liquid", dose: "25 mg/L", basis: "as product", dose_in_storm_water: "60 mg/L"}]
+calendar: [`+x.rows+`]
+prices: [{chemical: "alum", price: "0.4 EUR/kg", pack: "25 kg", delivery: "30 EUR"}]
+`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		g := dosing.Given{Catalogue: product.Default()}
+		mean := Mean(s, nil, x.asked)
+		if x.day > 0 {
+			if s, g, err = OnDate(s, g, Date{2026, 5, x.day}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		in, err := dosing.FromSite(s, g)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := dosing.Make(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := CostOf(s, p, mean); len(d.Orders) != 1 || d.Orders[0].Packs != x.packs {
+			t.Errorf("%s: %+v, want %d packs", x.name, d.Orders, x.packs)
+		}
+	}
+}
+
+// TestMeanOfALog: a log of ten hours a day at 40 m3/h, half of it on Saturdays and Sundays: of the 31
+// days of May 2026 ten are such, (21 x 400 + 10 x 200) / 31 = 335.48 m3.
+func TestMeanOfALog(t *testing.T) {
+	var log strings.Builder
+	log.WriteString("time,flow m3/h\n")
+	for h := range 28 * 24 {
+		at, flow := time.Date(2026, 4, 6, h, 0, 0, 0, time.UTC), 40
+		if d := at.Weekday(); d == time.Saturday || d == time.Sunday {
+			flow = 20
+		}
+		fmt.Fprintf(&log, "%s,%d\n", at.Format("2006-01-02 15:04"), flow)
+	}
+	l, err := flow.Read("log.csv", strings.NewReader(log.String()), flow.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := site.Site{}
+	s.Flow.Hours, s.Flow.Start = quantity.Some[quantity.Time](10), quantity.Some[quantity.Time](6)
+	near(t, "water of the mean day", Mean(s, &l, Month{2026, 5}).V.In("m3"), (21*400.0+10*200)/31)
+	if Mean(s, nil, Month{2026, 5}).OK {
+		t.Error("a mean without a flow")
 	}
 }
 
