@@ -263,10 +263,19 @@ func (p Plan) filled(f *Feed, b Batch) Batch {
 	return b
 }
 
+// UnitBegins is when the unit starts: with dosing, where it stands still for part of a day; else
+// its water runs on without a dose until dosing begins.
+func (p Plan) UnitBegins() quantity.Time {
+	if p.Day.Running() > 24-moment {
+		return p.Start
+	}
+	return p.Begins
+}
+
 // short says what comes of a tank that holds too little when the day starts.
 func (p Plan) short(f *Feed) note.Note {
 	b, starts := f.First[0], "the unit and its pumps start"
-	if p.Day.Running() > 24-moment {
+	if p.UnitBegins() < p.Begins {
 		starts = "dosing starts"
 	}
 	n := note.New(note.Caution, "stock-short", "%s: %s holds %s when the day starts, too little until more is ready: %s at %s, not at %s", f.Name, f.Tank.Name,
