@@ -28,13 +28,16 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	}
 	x.meterAsked = meterFlags.used(cmd) != ""
 	r := templates.PumpReport{Place: s.Place.Name.V}
-	if len(s.Pumps) == 0 {
+	day, more, stopped := e.dayOfPumps(s, name, &r)
+	if r.Day = day; len(s.Pumps) == 0 && len(day.Feeds) == 0 && !stopped {
 		return note.Fault("no-pump", "no pump is described").At(note.Place{File: name, Sheet: "Pumps"}).Do("fill in one row a pump")
 	}
-	day, more, stopped := e.dayOfPumps(s, name, &r)
 	rows, err := wantedPumps(cmd, s, name)
 	if err != nil {
 		return err
+	}
+	if len(rows) < len(s.Pumps) {
+		r.Day = dosing.Plan{} // one is asked about
 	}
 	if x, err = x.told(cmd, len(rows)); err != nil {
 		return err
