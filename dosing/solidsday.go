@@ -52,7 +52,7 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	}
 	if b, ok := BinOf(s); ok {
 		load := solids.Load{PerWater: a.Float.Likely / quantity.Volume(p.Treated.In("m3")), PerRunning: r.Skim.PerHour()}
-		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), p.Start, 7)
+		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), max(p.Start, p.UnitBegins()), 7)
 		out.Notes = append(out.Notes, out.Emptys.Notes...)
 	}
 	return out

@@ -1,13 +1,14 @@
 package dosing
 
 import (
+	"slices"
+
 	"jarwright/dosing/flotation"
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
-	"slices"
 )
 
 // UnitDay is how the unit stands up to the day: loading, air, mixing against the

@@ -60,7 +60,7 @@ func sitePlan(t *testing.T, change func(site.Values)) Plan {
 		t.Fatal(err)
 	}
 	solids := p.Solids(s)
-	return NewPlan(p, caution.Review(p.Situation(s, marchFirst)), solids, p.UnitDay(s, solids), month.CostOf(s, p))
+	return NewPlan(p, caution.Review(p.Situation(s, marchFirst)), solids, p.UnitDay(s, solids), month.CostOf(s, p, month.Mean(s, nil, month.Month{})))
 }
 
 // settlerWorks changes the example into a works of another kind: a settler, eight

@@ -509,7 +509,11 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		for i+1 < len(p.Hours) && alike(p.Hours[first], p.Hours[i+1]) && i+2-first <= 4 {
 			i++
 		}
-		row := []any{flow.Clock(p.Hours[first].From) + "-" + flow.Clock(p.Hours[i].From+1), hours[first].Fig("flow")}
+		from := p.Hours[first].From
+		if t := p.UnitBegins(); t > p.Start && first == int(t-quantity.Time(math.Floor(float64(p.Start)))) {
+			from = t // the unit starts within the hour
+		}
+		row := []any{flow.Clock(from) + "-" + flow.Clock(p.Hours[i].From+1), hours[first].Fig("flow")}
 		for n, k := range fed {
 			x, end := hours[first].Objects("feeds")[n], hours[i].Objects("feeds")[n]
 			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", knobsOf(x)),
