@@ -355,20 +355,30 @@ func recipe(f dosing.Feed, d *figure.Object) figure.Phrase {
 		If(f.Every > 1, " One batch lasts %s days.", f.Every)
 }
 
-// useBy gives the end of a batch's life as the one who makes it up would say it, who begins
-// so many days after the day of the list.
-func useBy(b dosing.Batch, day int) string {
-	made := math.Floor(float64(b.Start)/24) - float64(day)
-	switch days := math.Floor(float64(b.Expires)/24) - made; {
-	case days <= 0:
-		return clockOf(b.Expires) + " today"
-	case days == 1:
-		return clockOf(b.Expires) + " tomorrow"
-	case days == 2 && day > 0:
-		return clockOf(b.Expires) + " the day after tomorrow"
-	default:
-		return fmt.Sprintf("%s in %.0f days", clockOf(b.Expires), days)
+// batchClock gives a time in a batch's life as the one who makes it up would say it, who begins
+// so many days after the day of the list; of one begun before it the days count from its own.
+func batchClock(t quantity.Time, b dosing.Batch, day int) string {
+	if day < 0 {
+		return flow.ClockAfter(t, b.Start)
 	}
+	made := math.Floor(float64(b.Start)/24) - float64(day)
+	switch days := math.Floor(float64(t)/24) - made; {
+	case days <= 0:
+		return clockOf(t) + " today"
+	case days == 1:
+		return clockOf(t) + " tomorrow"
+	case days == 2 && day > 0:
+		return clockOf(t) + " the day after tomorrow"
+	default:
+		return fmt.Sprintf("%s in %.0f days", clockOf(t), days)
+	}
+}
+
+// useBy is the end of a batch's life, agedAt when it may be used.
+func useBy(b dosing.Batch, day int) string { return batchClock(b.Expires, b, day) }
+
+func agedAt(b dosing.Batch, day int) string {
+	return strings.TrimSuffix(batchClock(b.Aged, b, day), " today")
 }
 
 // dayClock is a clock time with the day where that is not the plan's.
@@ -387,19 +397,19 @@ func dayClock(h quantity.Time) string {
 func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
 	said := p.taskSaid(k, d, feeds).If(k.Every > 0, ", from then on about every %s while the unit runs", d.Fig("every")).
 		If(k.Alone && k.Every == 0, " (nobody is there then)").If(k.Alone && k.Every > 0, " (also when nobody is there)")
-	if day := taskDay(k); day != "" {
+	if day := dayWord(k.At, k.Day); day != "" {
 		return figure.Say("%s: %s", day, said)
 	}
 	return said
 }
 
-// taskDay names another day than the one on which the list begins.
-func taskDay(k dosing.Task) string {
+// dayWord names another day than the one on which the list begins.
+func dayWord(at quantity.Time, day int) string {
 	switch {
-	case k.Day > 0:
+	case day > 0:
 		return "tomorrow"
-	case k.Day < 0:
-		return either(quantity.Wrapped(k.At, 24) >= 17, "the evening before", "the day before")
+	case day < 0:
+		return either(quantity.Wrapped(at, 24) >= 17, "the evening before", "the day before")
 	}
 	return ""
 }
@@ -480,7 +490,7 @@ func makeUp(f dosing.Feed, k dosing.Task, d *figure.Object, stock string) figure
 	return figure.Say("make up %s of %s (%s of product)", d.Fig("volume"), stock, d.Fig("product")).
 		If(!apart, " into %s, which stands at %s then", f.Tank.Name, d.Fig("stands")).
 		If(!apart && b.LetOut, ": let those out first, they have gone off").
-		If(f.Ageing > 0, ", aged at %s", clockOf(b.Aged)).And(", use by %s", useBy(b, k.Day)).If(f.Every > 1, ", every %s days", f.Every)
+		If(f.Ageing > 0, ", aged at %s", agedAt(b, k.Day)).And(", use by %s", useBy(b, k.Day)).If(f.Every > 1, ", every %s days", f.Every)
 }
 
 // hourText writes the hour table, hours that are alike in one row.

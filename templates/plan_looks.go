@@ -295,7 +295,9 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	}
 	c.Tables = []page.Table{t}
 	for i, b := range f.Batches {
-		c.Facts = append(c.Facts, [2]string{"Make up at " + clockOf(b.Start), o.Say("%s, use by %s", d.Objects("batches")[i].Fig("volume").In(figure.Full), useBy(b, 0))})
+		day := p.ListDay(b.Start)
+		c.Facts = append(c.Facts, [2]string{joined(" ", "Make up at "+clockOf(b.Start), dayWord(b.Start, day)),
+			o.Say("%s, use by %s", d.Objects("batches")[i].Fig("volume").In(figure.Full), useBy(b, day))})
 	}
 	c.Checks = []string{"Goggles and gloves on; eye wash at hand", "Tank rinsed, most of the water in", "Product weighed or measured: ______", "Product added to the water, slowly, stirring", "Filled to the mark"}
 	if f.Ageing > 0 {

@@ -231,6 +231,20 @@ func TestClockTimes(t *testing.T) {
 	}
 }
 
+// TestClockAfter: what is begun on one day and ends on another says how many days on, counted from its own beginning:
+// 21:15 the evening before is -2.75 h, and 24.5 h on from it is 21:45 of the list's day.
+func TestClockAfter(t *testing.T) {
+	for _, c := range []struct {
+		at, from quantity.Time
+		want     string
+	}{{21.75, -2.75, "21:45 of the next day"}, {-0.25, -2.75, "23:45"}, {-0.0001, -2.75, "00:00 of the next day"}, {45.25, -2.75, "21:15 2 days later"},
+		{6.5, 6, "06:30"}, {24, 6, "00:00 of the next day"}} {
+		if got := ClockAfter(c.at, c.from); got != c.want {
+			t.Errorf("%v after %v: %q, want %q", c.at, c.from, got, c.want)
+		}
+	}
+}
+
 // TestCovers: From is in a span, To is not.
 func TestCovers(t *testing.T) {
 	h, err := ParseHours("22-06; 12-13:30")

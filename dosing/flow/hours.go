@@ -182,6 +182,22 @@ func ParseClock(text string) (quantity.Time, error) {
 
 var halfOfDay = regexp.MustCompile(`(am|a\.m\.|pm|p\.m\.)$`)
 
+// ClockAfter shows a time as one would who begins something at another and ends it then: "21:45" on
+// the same day, else "21:45 of the next day" or "21:45 2 days later".
+func ClockAfter(t, from quantity.Time) string {
+	minutes := func(t quantity.Time) int { return int(math.Round(float64(t) * 60)) }
+	day := func(t quantity.Time) int { return int(math.Floor(float64(minutes(t)) / 1440)) }
+	of := minutes(t) - day(t)*1440
+	s := fmt.Sprintf("%02d:%02d", of/60, of%60)
+	switch days := day(t) - day(from); {
+	case days == 1:
+		return s + " of the next day"
+	case days > 1:
+		return fmt.Sprintf("%s %d days later", s, days)
+	}
+	return s
+}
+
 // Clock shows a time after midnight as "06:30"; past a day it counts on as "06:30 the day after", and
 // before it back as "06:30 the day before".
 func Clock(t quantity.Time) string {
