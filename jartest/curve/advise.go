@@ -63,10 +63,10 @@ func (a *analysis) method(p *prepared, c *engine.Cloud) []string {
 			plain(100*c.Obs.DoseError)+" % either way, as pipettes and syringes measure (common practice, no source)")
 	}
 	if c.Stairs.Share > 0 {
-		out = append(out, "beside the models, "+quantity.Sig(100*c.Stairs.Share*(1-c.Free.Share), 2)+" % of the answer comes from curves that are level and step anywhere between two jars, which is as much as these jars speak for them")
+		out = append(out, "beside the models, "+quantity.Sig(100*(c.Stairs.Share-c.Stairs.Slopes)*(1-c.Free.Share), 2)+" % of the answer comes from curves that are level and step anywhere between two jars, which is as much as these jars speak for them")
 	}
 	out = append(out,
-		"a further "+plain(100*c.Free.Share)+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
+		"a further "+plain(100*(c.Free.Share+c.Stairs.Slopes*(1-c.Free.Share)))+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",
 		"all this gives a set of equally likely curves of the middle of many jars, about which a single jar scatters; half of them meet the target at the lowest effective dose, 5 % at its low end, 95 % at its high end, and 90 % at the planning dose",
 		"nothing is read off outside the tested range")
 	return out

@@ -6,8 +6,6 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 )
@@ -234,41 +232,10 @@ var promised = map[string]struct{ covered, family, unsafe, advised, over float64
 	"others": {0.86, 0.80, 0.015, 0.92, 1.18},
 }
 
-// luck is the chance of a count at which a promise is called broken.
-const luck = 0.001
-
-// atLeast holds k of n to a promised share p: were it kept, so few would come once in a
-// thousand times.
-func atLeast(t *testing.T, what string, k, n, p float64) {
-	t.Helper()
-	if (distuv.Binomial{N: n, P: p}).CDF(k) < luck {
-		t.Errorf("%s: %g of %g, promised %g", what, k, n, p)
-	}
-}
-
-// TestLuckOfPromises: the binomial that holds the promises is the sum of its terms.
-func TestLuckOfPromises(t *testing.T) {
-	term := func(n, k int, p float64) float64 {
-		c := 1.0
-		for i := range k {
-			c *= float64(n-i) / float64(i+1)
-		}
-		return c * math.Pow(p, float64(k)) * math.Pow(1-p, float64(n-k))
-	}
-	for _, k := range []int{11, 12, 13, 20} {
-		sum := 0.0
-		for i := range k + 1 {
-			sum += term(24, i, 0.8)
-		}
-		if got := (distuv.Binomial{N: 24, P: 0.8}).CDF(float64(k)); math.Abs(got-sum) > 1e-12 {
-			t.Errorf("P(X <= %d) = %g, summed %g", k, got, sum)
-		}
-	}
-}
-
 // TestCliffPromises holds answers on waters that fall off between two jars, and on
-// others that no model follows, to what they promise. Each count of so few tests is held
-// by the binomial that the promise makes of it, the median by the sign test.
+// others that no model follows, to what they promise. The luck of few tests has room for
+// one unsafe dose in a group, two intervals of the 24 in a family, and a fiftieth of the
+// over-dose.
 func TestCliffPromises(t *testing.T) {
 	if testing.Short() {
 		t.Skip("300 analyses")
@@ -289,21 +256,15 @@ func TestCliffPromises(t *testing.T) {
 			sums[w.group].add(x, a)
 			own.add(x, a)
 		}
-		atLeast(t, w.name+": coverage", own.cov, own.n, promised[w.group].family)
+		within(t, w.name+": coverage", (own.cov+2)/own.n, promised[w.group].family, 2)
 	}
 	for group, s := range sums {
 		t.Logf("%s: %s", group, s)
 		p := promised[group]
-		atLeast(t, group+": coverage", s.cov, s.n, p.covered)
-		atLeast(t, group+": planning doses given", s.adv, s.n, p.advised)
-		atLeast(t, group+": safe planning doses", s.adv-s.unsafe, s.adv, 1-p.unsafe)
-		below := 0.0
-		for _, x := range s.over {
-			if x <= p.over {
-				below++
-			}
-		}
-		atLeast(t, group+": planning doses within the over-dose", below, s.adv, 0.5)
+		within(t, group+": coverage", s.cov/s.n, p.covered, 1)
+		within(t, group+": planning doses given", s.adv/s.n, p.advised, 1)
+		within(t, group+": unsafe planning doses", s.unsafe/s.adv, 0, p.unsafe+1/s.adv)
+		within(t, group+": over-dose", engine.Median(s.over), 1, p.over+0.02)
 		within(t, group+": planning doses outside the interval", s.out, 0, 0)
 	}
 }

@@ -119,7 +119,7 @@ func (c *Cloud) drawBranches(e *Engine, n int) {
 			for (next < cum || last) && have < n {
 				u, v := 0.5*math.Erfc(-normal()/math.Sqrt2), 0.5*math.Erfc(-normal()/math.Sqrt2)
 				level := b.level + d.sigma/math.Sqrt(b.weight)*normal()
-				off := math.Exp(-c.Obs.DoseError * normal())
+				off := exp(-c.Obs.DoseError * normal())
 				for j, x := range c.U {
 					given[j] = x * off
 				}

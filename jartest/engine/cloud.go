@@ -172,7 +172,7 @@ func (c *Cloud) grid(distinct []float64) {
 
 // drawModels resamples n curves from all models' draws by their weights, at equal
 // steps through the cumulative weight. The jars about a dose got other doses than are
-// written, and so does each curve.
+// written, and so does each draw: curves of one draw are one curve, taken as often as it weighs.
 func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 	step := 1 / float64(n)
 	next, cum := step/2, 0.0

@@ -195,6 +195,9 @@ var drawings = sync.Pool{New: func() any { return new(drawing) }}
 
 // forget gives the draws' room back, once the curves of a cloud are drawn.
 func (m *ModelSample) forget() {
+	if m.drawing == nil {
+		return
+	}
 	drawings.Put(m.drawing)
 	m.drawing, m.draws, m.logw = nil, nil, nil
 }

@@ -195,6 +195,10 @@ func (o *Observations) given(u []float64, normal func() float64, out []float64) 
 			out[k] = math.Max(out[k], out[k-1]*(1+1e-9))
 		}
 	}
+	// The highest jar got no more than is written, or what it read would lie beyond the range.
+	if n := len(u) - 1; n > 0 {
+		out[n] = math.Max(math.Min(out[n], u[n]), out[n-1]*(1+1e-9))
+	}
 	return out
 }
 
