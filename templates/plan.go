@@ -182,8 +182,10 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	l.when(d.Has("skims"), both, figure.Say("%s together: what the bin takes and disposal counts", d.Fig("volume")))
 	if d.Has("bin_full_in") {
 		seldom, begun := d.Has("emptied_every"), s.Bin.Now > 0
+		once := math.Abs(s.Emptys.PerDay-1) < 0.05
 		l.add(upperFirst(s.Bin.Name), figure.Say("").If(!seldom || begun, "%s until it is full, ", d.Fig("bin_full_in")).If(seldom && begun, "then ").
-			If(!seldom, "to be emptied %s times a day", d.Fig("emptied_a_day")).
+			If(!seldom && once, "to be emptied once a day").
+			If(!seldom && !once, "to be emptied %s times a day", d.Fig("emptied_a_day").In(figure.Brief)).
 			If(seldom, "to be emptied about every %s", d.Fig("emptied_every")))
 	}
 	t.Facts(append(l, unitFacts(d.Sub("unit"))...))
@@ -518,7 +520,7 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		for i+1 < len(p.Hours) && alike(p.Hours[first], p.Hours[i+1]) && i+2-first <= 4 {
 			i++
 		}
-		row := []any{flow.Clock(p.Hours[first].From) + "-" + flow.Clock(p.Hours[i].From+1), hours[first].Fig("flow")}
+		row := []any{clockOf(p.Hours[first].From) + "-" + clockOf(p.Hours[i].From+1), hours[first].Fig("flow")}
 		for n, k := range fed {
 			x, end := hours[first].Objects("feeds")[n], hours[i].Objects("feeds")[n]
 			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", knobsOf(x)),

@@ -222,7 +222,7 @@ func TestClockTimes(t *testing.T) {
 		}
 	}
 	for at, want := range map[quantity.Time]string{
-		0: "00:00", 6.5: "06:30", 23.99: "23:59", 24: "24:00", 24.25: "00:15 the day after", 30.5: "06:30 the day after", 72 + 7.75: "07:45 3 days after",
+		0: "00:00", 6.5: "06:30", 23.99: "23:59", 24: "00:00 the day after", 24.25: "00:15 the day after", 30.5: "06:30 the day after", 72 + 7.75: "07:45 3 days after",
 		6.0083: "06:00", 6.0084: "06:01", -25: "23:00 2 days before", -0.25: "23:45 the day before",
 	} {
 		if got := Clock(at); got != want {

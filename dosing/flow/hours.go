@@ -81,7 +81,11 @@ func (h Hours) Began(t quantity.Time) quantity.Time {
 func (h Hours) String() string {
 	var parts []string
 	for _, s := range h.spans() {
-		parts = append(parts, Clock(s.From)+"-"+Clock(s.To))
+		to := Clock(s.To)
+		if s.To >= 24 { // as such hours are written
+			to = "24:00"
+		}
+		parts = append(parts, Clock(s.From)+"-"+to)
 	}
 	return strings.Join(parts, ", ")
 }
@@ -202,9 +206,6 @@ func ClockAfter(t, from quantity.Time) string {
 // before it back as "06:30 the day before".
 func Clock(t quantity.Time) string {
 	minutes := int(math.Round(float64(t) * 60))
-	if minutes == 1440 {
-		return "24:00"
-	}
 	day := int(math.Floor(float64(minutes) / 1440))
 	of := minutes - day*1440
 	s := fmt.Sprintf("%02d:%02d", of/60, of%60)
