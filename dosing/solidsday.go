@@ -25,9 +25,7 @@ type SolidsDay struct {
 	Bin    *solids.Bin
 	Emptys solids.Schedule
 	Unit   string
-	// Day is how the unit itself stands up to it.
-	Day   UnitDay
-	Notes note.List
+	Notes  note.List
 }
 
 // Solids works out the solids of the day; nil where neither turbidity nor
@@ -57,7 +55,5 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), p.Start, 7)
 		out.Notes = append(out.Notes, out.Emptys.Notes...)
 	}
-	out.Day = p.unitDay(s, out)
-	out.Notes = append(out.Notes, out.Day.Notes...)
 	return out
 }

@@ -54,7 +54,7 @@ func threePumps(t *testing.T, q quantity.Flow, hours quantity.Time, doses [3]qua
 	if err != nil {
 		t.Fatal(err)
 	}
-	return NewPlan(p, caution.Findings{}, nil, month.DayCost{})
+	return NewPlan(p, caution.Findings{}, nil, dosing.UnitDay{}, month.DayCost{})
 }
 
 // rowsNamed finds the row of each label on the sheet that people change; of two alike the first.

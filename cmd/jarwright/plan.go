@@ -159,7 +159,8 @@ func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, inputs ...s
 	}
 	p, findings := p.Reviewed(s, e.today())
 	findings = findings.AlsoForCleaning(s, g, e.today())
-	r := templates.NewPlan(p, findings.Findings, p.Solids(s), month.CostOf(s, p))
+	solids := p.Solids(s)
+	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p))
 	if findings.Stopped {
 		e.noAnswer()
 	}

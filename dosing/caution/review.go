@@ -128,6 +128,7 @@ func Review(s Situation) Findings {
 	v.polymers()
 	v.salts()
 	v.drinking()
+	v.gas()
 	v.alkalis()
 	v.handling()
 	v.accept()
