@@ -193,6 +193,9 @@ func (f *FeedInput) byWater(c site.Chemical) (errs note.List) {
 	if c.ByTurbidity.OK {
 		if rule, err := f.cleaning(c, jartest.Turbidity); err == nil { // else it is told where a tank is cleaned up
 			f.Cleaning, f.CleaningKey = rule.Steps(), jartest.Turbidity
+			if _, f.CleaningCurve = rule.Tested(); f.CleaningCurve {
+				f.Cleaning = rule.Points()
+			}
 		}
 	}
 	return errs

@@ -14,7 +14,7 @@ import (
 // not usual by themselves, and figures that do not go together, by the day where it
 // can be planned.
 func Asked(s site.Site, g Given) note.List {
-	out := slices.Clone(s.Notes)
+	out := ofItself(s)
 	in, err := FromSite(s, g)
 	if err == nil {
 		var p Plan
@@ -26,6 +26,16 @@ func Asked(s site.Site, g Given) note.List {
 		return out
 	}
 	return append(out, crossed(s)...)
+}
+
+// ofItself lists what was noted when the site was read, and whether it is still the example.
+func ofItself(s site.Site) note.List {
+	out := slices.Clone(s.Notes)
+	if s.Place.Examples.OK && s.Place.Examples.V {
+		out.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
+			Do(`put your own figures in, then change this to "no"`))
+	}
+	return out
 }
 
 // crossed asks about figures of a site that do not go together, whatever is planned.

@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -13,6 +14,7 @@ import (
 func crossing(t *testing.T, changes ...[3]string) site.Site {
 	t.Helper()
 	return exampleSite(t, func(v site.Values) {
+		delete(v["Place"][0], "example values") // that it is the example is no slip
 		for _, c := range changes {
 			if v[c[0]][0][c[1]] = c[2]; c[2] == "" {
 				delete(v[c[0]][0], c[1])
@@ -60,6 +62,27 @@ func TestCrosses(t *testing.T) {
 			t.Errorf("%s: %s", x.name, all)
 		case x.says != "" && (len(said) != 1 || !strings.Contains(all, x.says)):
 			t.Errorf("%s: %q, want %s", x.name, all, x.says)
+		}
+	}
+}
+
+// TestExampleIsSaidOnce: a site that still holds the example's figures is told so by whoever asks, the
+// plan as well; one that says no, and one that says nothing, is not.
+func TestExampleIsSaidOnce(t *testing.T) {
+	for _, x := range []struct {
+		says string
+		want int
+	}{{"yes", 1}, {"no", 0}, {"", 0}} {
+		s := crossing(t, [3]string{"Place", "example values", x.says})
+		g := Given{Catalogue: product.Default()}
+		in, err := FromSite(s, g)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for who, notes := range map[string]note.List{"asked": Asked(s, g), "planned": in.Notes} {
+			if got := len(slices.DeleteFunc(notes, func(n note.Note) bool { return n.Code != "example-values" })); got != x.want {
+				t.Errorf("%q, %s: said %d times, want %d", x.says, who, got, x.want)
+			}
 		}
 	}
 }

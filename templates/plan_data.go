@@ -146,7 +146,7 @@ func workingData(w dosing.Working) *figure.Object {
 
 // taskData is one task; its sentence has the figures of the object.
 func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
-	o := figure.New().Set("at", figure.Clock(k.At)).Word("day", taskDay(k))
+	o := figure.New().Set("at", figure.Clock(k.At)).Word("day", dayWord(k.At, k.Day))
 	if k.Feed >= 0 {
 		o.Set("chemical", p.Feeds[k.Feed].Name)
 	}

@@ -77,12 +77,12 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean quantity.K
 		out.Notes, out.Orders = nil, nil
 	case 1:
 		if none := unpriced(r, out.Account); len(none) > 0 {
-			out.Notes.Add(note.New(note.Info, "not-priced", "the cost of the day leaves out %s: no price is given",
+			out.Notes.Add(note.New(note.Info, "not-priced", "the cost leaves out %s: no price is given",
 				strings.Join(none, ", ")).Do("give it on the Prices sheet"))
 		}
 		out.Notes = append(out.Notes, powerUnknown(s, r.Electricity)...)
 	default:
-		out.Notes = note.List{note.New(note.Caution, "currencies", "prices are in %s, so the cost of the day is not added up",
+		out.Notes = note.List{note.New(note.Caution, "currencies", "prices are in %s, so the cost is not added up",
 			strings.Join(all, " and in ")).Do("give all prices in one currency")}
 	}
 	return out
