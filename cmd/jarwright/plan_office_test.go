@@ -87,7 +87,7 @@ func twoPumpsBook(values ...string) func(t *testing.T, file string) {
 
 // livePlan is the workbook of that plan, as written and after ten inputs were changed: it
 // gives what the program plans for the same inputs, at the stroke that stands. A second
-// one with a dose of nothing and one below the pump's least rate.
+// one with a dose of nothing, a third with more than the stroke feeds.
 //
 // By hand: 24 mg/L as FeCl3 of 38 % is 63.158 mg/L as product; 4 m3/h over 120 g/L is
 // 35.088 mL/min, at stroke 60 by 0.36 mL/min a per cent 97.5 %: too fast for what was tested.
@@ -125,6 +125,8 @@ func livePlan(t *testing.T) []liveBook {
 				"LOWEST", "0.24", "STEP", "2", "FULL", "40"),
 			except: since},
 		{name: "plan-nothing", formulas: 2 * 12, write: with(),
+			changes: map[string]any{at("C", "Dose"): 0, at("C", "Hours run a day"): 8}, anew: with("DOSE", "0", "HOURS", "8"), except: since},
+		{name: "plan-moves", formulas: 2 * 12, write: with(),
 			changes: map[string]any{at("C", "Dose"): 0, at("D", "Dose"): 24, at("C", "Average flow while the unit runs"): 4, at("D", "Content of that in the product"): 38,
 				at("D", "Product in a litre of stock"): 120},
 			after: func(t *testing.T, _, changed map[string]string) {

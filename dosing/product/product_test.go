@@ -63,6 +63,9 @@ func TestConvertFactors(t *testing.T) {
 		{alum, quantity.AsAlum14, quantity.AsAl2O3, 0.1716, 0.00005},
 		{alum, quantity.AsAlum18, quantity.AsAl, 0.0810, 0.00005},
 		{alum, quantity.AsAlum18, quantity.AsAl2O3, 0.1531, 0.0001},
+		{alum, quantity.AsDryAlum, quantity.AsAl2O3, 0.17, 1e-9},      // as it is traded
+		{alum, quantity.AsDryAlum, quantity.AsAl, 0.08997, 0.00001},   // 0.17 x 53.964/101.961
+		{alum, quantity.AsDryAlum, quantity.AsAlum14, 0.9910, 0.0002}, // 0.17/0.17155
 		{alum, quantity.AsAl2O3, quantity.AsAl, 0.5293, 0.00005},
 		{alum, quantity.AsAl, quantity.AsAl2O3, 1.889, 0.0006},
 		{ferric, quantity.AsFeCl3, quantity.AsFe, 0.3443, 0.00005},
