@@ -255,3 +255,22 @@ func TestConversionsCommute(t *testing.T) {
 		}
 	})
 }
+
+// TestDryAlumOfTrade: liquid alum that is 48.5 % dry alum of 17 % Al2O3 is alum still: 20 mg/L
+// hold 20 x 0.17 x 53.964/101.961 = 1.7995 mg/L Al, which takes 3 x 50.0435/26.982 mg CaCO3 a mg.
+func TestDryAlumOfTrade(t *testing.T) {
+	p, err := Default().Find("alum-liquid")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p, err = p.WithStrength(0.485, quantity.AsDryAlum, "as stated"); err != nil {
+		t.Fatal(err)
+	}
+	d := quantity.Dose{Concentration: 20, Basis: quantity.AsDryAlum}
+	if used, err := p.AlkalinityUsed(d); err != nil || math.Abs(float64(used)-10.0126) > 0.001 || p.Metal() != "Al" {
+		t.Errorf("%v %v, metal %q", used, err, p.Metal())
+	}
+	if ion, added, err := p.AnionAdded(d); err != nil || ion != "SO4" || math.Abs(float64(added)-9.609) > 0.001 { // 1.7995/26.982 x 1.5 x 96.056
+		t.Errorf("%v %v %v", ion, added, err)
+	}
+}
