@@ -419,6 +419,7 @@ func (g *gathering) water() Water {
 	var so solids.Water
 	known := false
 	if s := f.Site; s != nil {
+		w.Currency = s.Place.Currency.V
 		if !w.HasRaw && s.Water.Alkalinity.OK {
 			w.Raw, w.HasRaw = s.Water.Alkalinity.V, true
 		}
