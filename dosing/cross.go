@@ -5,6 +5,7 @@ import (
 
 	"jarwright/dosing/flow"
 	"jarwright/dosing/mixing"
+	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -22,7 +23,7 @@ func Asked(s site.Site, g Given) note.List {
 			return append(out, p.Slips(s, true)...)
 		}
 	}
-	if slices.ContainsFunc(out, asked) {
+	if slices.ContainsFunc(out, AsksFigure) {
 		return out
 	}
 	return append(out, crossed(s)...)
@@ -155,7 +156,7 @@ func charged(name, per string) func(site.Site) []proportion {
 		if bulk, volume := p.PerM3(); volume && per == "m3" {
 			p = bulk
 		}
-		if !ok || p.Per != per || !slices.Contains(hardMoney, p.Currency) {
+		if !ok || p.Per != per || !product.HardMoney(p.Currency) {
 			return nil
 		}
 		return []proportion{{p.Amount, note.Say("the price of %s is %s", name, row.Price.V), row.Price.At}}

@@ -112,6 +112,19 @@ func TestChargedPrices(t *testing.T) {
 	}
 }
 
+// TestPriceSlipIsNamed: the price of a chemical a hundred times off is asked about in every command, at its cell.
+func TestPriceSlipIsNamed(t *testing.T) {
+	s := crossing(t)
+	if err := s.Put("Prices", 0, "price", "42 EUR/kg", "", s.Prices[0].Price.At); err != nil {
+		t.Fatal(err)
+	}
+	found := Asked(s, Given{Catalogue: product.Default()})
+	if len(found) != 1 || found[0].Code != "price-unusual" || !strings.HasPrefix(found[0].Message, "alum: a price of 42 EUR/kg is more than") ||
+		found[0].Place != s.Prices[0].Price.At {
+		t.Errorf("%v", found)
+	}
+}
+
 // TestFedADayIsNamed: what is asked about is the mass that somebody wrote. 100 kg a day
 // into 86.4 m3 is 1157 mg/L.
 func TestFedADayIsNamed(t *testing.T) {

@@ -76,7 +76,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 // one cell, what the product's own figures say goes first.
 func better(asks, known note.List) note.List {
 	same := func(n note.Note) bool {
-		return n.Code == "value-unusual" && slices.ContainsFunc(known, func(k note.Note) bool { return asked(k) && k.Place == n.Place })
+		return n.Code == "value-unusual" && slices.ContainsFunc(known, func(k note.Note) bool { return AsksFigure(k) && k.Place == n.Place })
 	}
 	return append(slices.DeleteFunc(slices.Clone(asks), same), known...)
 }

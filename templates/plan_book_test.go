@@ -99,6 +99,10 @@ func TestChangedPlanBook(t *testing.T) {
 		{"a step too coarse: 5.32 mL/min at 20 %, which gives 5", flow0, 24, [3]quantity.Concentration{6.45, dose0, dose0}, strength0},
 		{"nothing", flow0, 24, [3]quantity.Concentration{0, 0, dose0}, strength0},
 		{"all together", 2.75, 16, [3]quantity.Concentration{9.1, 33, dose0}, 120000},
+		{"more by stroke and speed", flow0, 24, [3]quantity.Concentration{dose0, dose0, 14}, strength0},
+		{"faster than that stroke feeds", flow0, 24, [3]quantity.Concentration{dose0, dose0, 40}, strength0},
+		{"slower than was tested", flow0, 24, [3]quantity.Concentration{dose0, dose0, 2}, strength0},
+		{"no dose by stroke and speed", flow0, 24, [3]quantity.Concentration{dose0, dose0, 0}, strength0},
 	} {
 		var b bytes.Buffer
 		if err := WriteBook(&b, threePumps(t, flow0, 24, [3]quantity.Concentration{dose0, dose0, dose0}, strength0), Options{}); err != nil {
@@ -118,10 +122,14 @@ func TestChangedPlanBook(t *testing.T) {
 			col := string(rune('C' + i))
 			set(fmt.Sprintf("%s%d", col, row["Dose"]), float64(x.doses[i]))
 			set(fmt.Sprintf("%s%d", col, row["Product in a litre of stock"]), float64(x.strength)/1000)
-			choice := f2.Setting.Average
-			if i == 2 { // the stroke stays where the plan had it
-				stroke := threePumps(t, flow0, 24, [3]quantity.Concentration{dose0, dose0, dose0}, strength0).Feeds[2].Setting.Average.Position.Stroke
-				choice = f2.Pump.AtStroke(f2.Rate, stroke)
+			choice, moves := f2.Setting.Average, false
+			if i == 2 { // the stroke stays where the plan had it, or it is said that it has to move
+				stands := *f2.Pump
+				stands.Stays = threePumps(t, flow0, 24, [3]quantity.Concentration{dose0, dose0, dose0}, strength0).Feeds[2].Setting.Average.Position.Stroke
+				choice, moves = stands.AtStroke(f2.Rate, stands.Stays), f2.Rate > 0 && !stands.Keeps(f2.Rate)
+				if far := x.doses[i] == 40 || x.doses[i] == 2; moves != far {
+					t.Fatalf("%s: the stroke moves: %v", x.what, moves)
+				}
 			}
 			get := func(label string, below int) string {
 				v, err := f.CalcCellValue("Change it", fmt.Sprintf("%s%d", col, row[label]+below), excelize.Options{RawCellValue: true})
@@ -140,6 +148,8 @@ func TestChangedPlanBook(t *testing.T) {
 			switch {
 			case x.doses[i] == 0:
 				word = "off"
+			case moves:
+				word = strokeMoves
 			case choice.Reach == pump.Within && math.Abs(float64(choice.Gives/choice.Wanted)-1) > 0.05:
 				word, coarse = "OVER 5 % OFF", coarse+1
 			}

@@ -232,10 +232,13 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		return p
 	}
 	row := dosing.ChemicalRow(g.facts.Site, c.Name, g.facts.Catalogue)
+	if row != nil { // as the site calls it
+		p.Chemical = row.Name.V
+	}
 	prod, known := g.product(c, row, d.Basis, o)
 	if d.Basis == quantity.NotStated {
 		o.Notes.Add(note.New(note.Caution, "basis-missing",
-			"what the dose of %s counts is not stated, so its product and cost are not known", c.Name).At(o.Place).
+			"what the dose of %s counts is not stated, so its product and cost are not known", p.Chemical).At(o.Place).
 			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
 		return p
 	}
@@ -340,7 +343,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 		}
 		given, p.Price, p.Freight = err == nil && b.Price.Currency != "", b.Price, b.Freight
 		o.Notes.Add(append(b.Notes, told(b.Freight.Amount > 0, note.New(note.Info, "freight-spread",
-			"%s: the delivery charge is spread over an order of %s", c.Name, b.Order.Said()).
+			"%s: the delivery charge is spread over an order of %s", p.Chemical, b.Order.Said()).
 			Do("give the usual order on the Prices sheet"))...)...)
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
@@ -423,6 +426,7 @@ func (g *gathering) water() Water {
 	var so solids.Water
 	known := false
 	if s := f.Site; s != nil {
+		w.Currency = s.Place.Currency.V
 		if !w.HasRaw && s.Water.Alkalinity.OK {
 			w.Raw, w.HasRaw = s.Water.Alkalinity.V, true
 		}

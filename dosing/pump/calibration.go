@@ -154,8 +154,24 @@ func Fit(readings []Reading) (Calibration, error) {
 		return c, err
 	}
 	c.bend()
+	c.swapped()
 	c.judge()
 	return c, nil
+}
+
+// swapped asks about a reading that is clearly below one at a lower setting of the same stroke.
+func (c *Calibration) swapped() {
+	for _, low := range c.Readings {
+		for _, high := range c.Readings {
+			const clearly = 0.95 // the usual limit of a check
+			if low.Stroke == high.Stroke && low.Setting < high.Setting && high.Rate < low.Rate*clearly {
+				c.Notes.Add(note.New(note.Caution, "drawdown-swapped", "the drawdown at %s gave %s, more than the %s at %s: are the two swapped?",
+					c.describe(low.Position), low.Rate, high.Rate, c.describe(high.Position)).
+					Do("look at what was written down, or repeat both").From("common practice, no source").At(high.At))
+				return
+			}
+		}
+	}
 }
 
 // check refuses readings that no pump gives.

@@ -153,8 +153,8 @@ func (p Pump) AtStroke(rate quantity.FeedRate, stroke quantity.Setting) Choice {
 }
 
 // Leave gives the pump with its stroke left at one place for all these rates, so that only
-// the speed has to be moved: where it stands, if it feeds all of them there within what was
-// tested; else the shortest stroke, not below 30 %, that does; else as [Pump.StrokeFor]
+// the speed has to be moved: where it stands, if it [Pump.Keeps] it; else the shortest stroke,
+// not below 30 %, that feeds all of them within what was tested; else as [Pump.StrokeFor]
 // says. Where no one stroke feeds them all, each has its own.
 func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
 	rates = slices.DeleteFunc(slices.Clone(rates), func(r quantity.FeedRate) bool { return r <= 0 })
@@ -167,7 +167,7 @@ func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
 			return c.Reach != Within || tested && !c.Tested
 		})
 	}
-	if feeds(p.Stays, true) {
+	if p.Keeps(rates...) {
 		return p
 	}
 	for p.Stays = p.shortest(); p.Stays <= p.Stroke.top(); p.Stays += p.Stroke.step() {
@@ -179,6 +179,22 @@ func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
 		p.Stays = 0
 	}
 	return p
+}
+
+// BeyondTested is how far a speed may lie beyond those of the drawdowns, as a share of the
+// nearest, before a stroke is moved for it (common practice, no source).
+const BeyondTested = quantity.Fraction(0.1)
+
+// Keeps reports that the stroke may stay where it stands for all these rates: they are in
+// reach there at speeds that were tested or nearly so.
+func (p Pump) Keeps(rates ...quantity.FeedRate) bool {
+	cal := p.Calibration
+	return p.Stays > 0 && !slices.ContainsFunc(rates, func(r quantity.FeedRate) bool {
+		c := p.AtStroke(r, p.Stays)
+		low, high := cal.Low.Setting/quantity.Setting(1+BeyondTested), cal.High.Setting*quantity.Setting(1+BeyondTested)
+		near := Position{min(max(c.Position.Setting, cal.Low.Setting), cal.High.Setting), p.Stays}
+		return c.Reach != Within || c.Position.Setting < low || c.Position.Setting > high || !cal.Tested(near)
+	})
 }
 
 // shortest is the least stroke to leave a pump at: valves and pulses make a shorter one uneven.
