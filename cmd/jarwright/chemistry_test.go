@@ -139,12 +139,11 @@ func newton(x float64, f func(float64) float64) float64 {
 	return x
 }
 
-// ammonia is un-ionised ammonia, mg NH3/L, of total ammonia in mg N/L; in salt
-// water with the ammonium constant of Millero 1995.
+// ammonia is un-ionised ammonia, mg NH3/L, of total ammonia in mg N/L; salt adds to pK as
+// Bell et al. 2008 have it, by the pH of an ordinary meter.
 func ammonia(ph, total, c, salt float64) float64 {
-	k := c + 273.15
-	pk := 0.09018 + 2729.92/k - ((0.46532-123.7184/k)*math.Sqrt(salt)+(3.17556/k-0.01992)*salt)/math.Ln10
-	return total * 17.0305 / 14.0067 / (1 + math.Pow(10, pk-ph))
+	odds := math.Exp(math.Ln10 * (ph - 0.09018 - 2729.92/(c+273.15) - 0.003071*salt))
+	return total * 17.0305 / 14.0067 * odds / (1 + odds)
 }
 
 // TestChemistryOfTheTables holds the second computation against published values, so that it may judge.
@@ -164,6 +163,9 @@ func TestChemistryOfTheTables(t *testing.T) {
 		{"pK2 in fresh water", waterAt([]float64{25, 0, 0}).pk2, 10.329, 0.003},
 		// Emerson et al. 1975, table of percentages (from memory).
 		{"un-ionised share at pH 8, 5 C", ammonia(8, 14.0067/17.0305, 5, 0), 0.0123, 0.0002},
+		// Bower and Bidwell 1978, salinity 34, as reprinted.
+		{"un-ionised share at pH 8, 20 C, in the sea", ammonia(8, 14.0067/17.0305, 20, 34), 0.0298, 0.0004},
+		{"un-ionised share at pH 8.5, 25 C, in the sea", ammonia(8.5, 14.0067/17.0305, 25, 34), 0.1240, 0.0005},
 		{"density of sea water, 25 C", seaDensity(25, 35), 1.02334, 0.00001},
 		{"viscosity at 20 C, mPa s", 1000 * chemistryFunctions["viscosity"].of([]float64{20}), 1.0016, 0.0005},
 		{"density of water at 20 C", chemistryFunctions["density"].of([]float64{20}), 998.2, 0.05},

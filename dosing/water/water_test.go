@@ -63,16 +63,48 @@ func TestAmmoniaRisesWithPH(t *testing.T) {
 	}
 }
 
-// ln K of ammonium in sea water of salinity 35 at 25 C is -21.3 on the seawater
-// scale (formula of Millero 1995, so pKa 9.25 to 9.27), a little less ionised than in fresh water.
+// Percent of total ammonia that is NH3 at salinity 34, at 10, 15, 20 and 25 C, by a meter in ordinary
+// buffers: Bower and Bidwell 1978, J Fish Res Board Can 35:1012-1016, as a test kit's manual reprints it.
 func TestAmmoniaInSeaWater(t *testing.T) {
-	fresh := State{Conditions: Conditions{Temperature: 20}, PH: 8}.UnionisedFraction()
-	sea := State{Conditions: Conditions{Temperature: 20, Salinity: 35}, PH: 8}.UnionisedFraction()
-	kelvin, r := 293.15, math.Sqrt(35)
-	lnK := -6285.33/kelvin + 0.0001635*kelvin - 0.25444 + (0.46532-123.7184/kelvin)*r + (-0.01992+3.17556/kelvin)*35
-	want := 1 / (1 + math.Pow(10, -lnK/math.Ln10-8))
-	if math.Abs(float64(sea)/want-1) > 0.005 || sea >= fresh {
-		t.Errorf("sea %v, want %v; fresh %v", sea, want, fresh)
+	for meter, row := range map[quantity.PH][4]float64{
+		7.5: {0.459, 0.665, 0.963, 1.39},
+		8.0: {1.44, 2.07, 2.98, 4.28},
+		8.2: {2.26, 3.25, 4.65, 6.61},
+		8.5: {4.41, 6.28, 8.87, 12.40},
+	} {
+		for i, want := range row {
+			s := State{Conditions: Conditions{Temperature: quantity.Temperature(10 + 5*i), Salinity: 34}, PH: meter}
+			if got := s.UnionisedFraction().In("%"); math.Abs(got/want-1) > 0.015 {
+				t.Errorf("pH %s, %s: %.3f %%, want %.3f", meter, s.Temperature, got, want)
+			}
+		}
+	}
+}
+
+// The table of Trussell 1972 for fresh water, second-hand; and from fresh to sea water the share falls
+// evenly: each 5 g/kg takes the same 0.0154 off its logarithm (0.003071 x 5, Bell et al. 2008).
+func TestAmmoniaFromFreshToSea(t *testing.T) {
+	for meter, row := range map[quantity.PH][4]float64{
+		7.0: {0.19, 0.27, 0.40, 0.55},
+		7.5: {0.59, 0.85, 1.24, 1.73},
+		8.0: {1.83, 2.65, 3.83, 5.28},
+		8.5: {5.55, 7.98, 11.18, 14.97},
+	} {
+		for i, want := range row {
+			s := State{Conditions: Conditions{Temperature: quantity.Temperature(10 + 5*i)}, PH: meter}
+			if got := s.UnionisedFraction().In("%"); math.Abs(got/want-1) > 0.03 {
+				t.Errorf("fresh, pH %s, %s: %.3f %%, want %.3f", meter, s.Temperature, got, want)
+			}
+		}
+	}
+	odds := func(sal quantity.Salinity) float64 {
+		f := float64(State{Conditions: Conditions{Temperature: 28, Salinity: sal}, PH: 8}.UnionisedFraction())
+		return math.Log10(f / (1 - f))
+	}
+	for sal := quantity.Salinity(0); sal < 45; sal += 5 {
+		if step := odds(sal) - odds(sal+5); math.Abs(step-0.015355) > 1e-6 {
+			t.Errorf("from salinity %s up by 5: %.5f", sal, step)
+		}
 	}
 }
 
