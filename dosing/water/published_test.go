@@ -159,7 +159,12 @@ func recompute(t *testing.T, r row) (float64, bool) {
 			t.Fatal(err)
 		}
 		meq := amount * map[string]float64{"acid": 1, "al": alum14Meq, "fe": fecl3Meq}[parts[1]]
-		return float64(s.AfterAcid(quantity.Alkalinity(meq * caco3PerMeq)).PH), true
+		add := Addition{Acid: quantity.Alkalinity(meq * caco3PerMeq)}
+		if parts[1] == "al" { // three equivalents a mole
+			add.Aluminium = quantity.Molarity(meq / 3)
+		}
+		closed, _ := Dose(s, add)
+		return float64(closed.PH), true
 	case strings.HasPrefix(r.id, "NH3_"):
 		s := State{Conditions: Conditions{Temperature: quantity.Temperature(r.temp)}, PH: quantity.PH(r.ph)}
 		return float64(s.UnionisedFraction()), true
