@@ -190,6 +190,8 @@ func PolymerCeiling(s site.Site, row site.Chemical, basis quantity.Basis, g Give
 func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	w := s.Water
 	c.Purpose = caution.Purpose(s.Place.Purpose.V)
+	c.Rules = s.Place.Rules.V
+	c.Consent = caution.Consent{Al: w.ConsentAl, Fe: w.ConsentFe, PHLow: w.ConsentPHLow, PHHigh: w.ConsentPHHigh}
 	c.Today = today
 	c.Water = caution.Water{
 		Temperature: w.Temperature, PH: w.PH, Alkalinity: w.Alkalinity, CO2: w.CO2, Hardness: w.Hardness,

@@ -109,7 +109,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 		}
 		row := []any{figure.Say("%s, %s%%", a.Get("alkali"), unitless(a.Fig("purity"))), "", "", "", "", "", "cannot reach it"}
 		if !a.Has("cannot_reach") {
-			row[6] = ""
+			row[6] = a.Said("remark")
 			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "nh3"} {
 				if f := a.Fig(key); f.Known() && key == "product_use" {
 					row[1+i] = f
@@ -265,7 +265,7 @@ func (Cautions) Text(t *Text, o Options) {
 }
 
 func status(memory bool) string {
-	return either(memory, "from memory", "read")
+	return either(memory, "from memory, not checked in its source", "read")
 }
 
 // rangeWords is a range of [between] in words.

@@ -59,6 +59,9 @@ func alkaliObject(a caution.Option) *figure.Object {
 	o := figure.New(limit("dose_pure", a.Pure).If(can), limit("dose_product", a.Product).If(can), figure.Of("purity", a.Alkali.Purity, "%", 2).In(figure.Full),
 		figure.Of("product_use", a.PerDay.V, "kg/d", 3).In(figure.Trace).If(a.PerDay.OK), figure.Of("ph", a.Closed.PH, "pH", 3).In(figure.Full).If(a.HasPH),
 		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
+	if a.Alkali.Highest > 0 && can {
+		o.Set("remark", a.Alkali.Remark)
+	}
 	o.Set("alkali", a.Alkali.Name).Set("goal", a.Goal).Set("level", a.Level).Phrase("why", a.Why)
 	if a.Cannot {
 		o.Set("cannot_reach", true)

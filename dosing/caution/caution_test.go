@@ -136,11 +136,15 @@ var scenarios = []scenario{
 		}), Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
 	}, []string{"al-dissolved", "ph-from-model"}, nil, false},
 	{"the same where the residual was measured on the jar", func(t *testing.T) Situation {
-		return Situation{Water: with(beck(), func(w *Water) { w.PH, w.Alkalinity = quantity.Some(quantity.PH(8.9)), quantity.Some(quantity.Alkalinity(120)) }),
+		return Situation{Water: with(beck(), func(w *Water) {
+			w.PH, w.Alkalinity = quantity.Some(quantity.PH(8.9)), quantity.Some(quantity.Alkalinity(120))
+		}),
 			Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}
 	}, nil, []string{"al-dissolved"}, false},
 	{"ferric chloride into algal water", func(t *testing.T) Situation {
-		return Situation{Water: with(beck(), func(w *Water) { w.PH, w.Alkalinity = quantity.Some(quantity.PH(8.9)), quantity.Some(quantity.Alkalinity(120)) }),
+		return Situation{Water: with(beck(), func(w *Water) {
+			w.PH, w.Alkalinity = quantity.Some(quantity.PH(8.9)), quantity.Some(quantity.Alkalinity(120))
+		}),
 			Doses: []Dose{dose(t, "ferric-chloride", 10, quantity.AsFeCl3)}}
 	}, nil, []string{"al-dissolved"}, false},
 	{"iron with DOC", func(t *testing.T) Situation {
@@ -194,6 +198,16 @@ var scenarios = []scenario{
 			w.ResidualAl, w.ResidualFe = quantity.Some(quantity.Concentration(0.3)), quantity.Some(quantity.Concentration(0.4))
 		}), Doses: []Dose{a, b, c}}
 	}, []string{"dw-acrylamide", "dw-epichlorohydrin", "dw-monomer-unknown", "dw-aluminium", "dw-iron", "dw-practice"}, nil, true},
+	{"discharge beyond its consent", func(t *testing.T) Situation {
+		return Situation{Purpose: Wastewater, Water: with(beck(), func(w *Water) { w.ResidualFe = quantity.Some(quantity.Concentration(2.1)) }),
+			Consent: Consent{Fe: quantity.Some(quantity.Concentration(2)), PHLow: quantity.Some(quantity.PH(7.3))},
+			Doses:   []Dose{dose(t, "ferric-chloride", 20, quantity.AsFeCl3)}}
+	}, []string{"consent-metal", "consent-ph"}, nil, false},
+	{"discharge within its consent", func(t *testing.T) Situation {
+		return Situation{Purpose: Wastewater, Water: with(beck(), func(w *Water) { w.ResidualFe = quantity.Some(quantity.Concentration(2)) }),
+			Consent: Consent{Fe: quantity.Some(quantity.Concentration(2)), PHLow: quantity.Some(quantity.PH(6)), PHHigh: quantity.Some(quantity.PH(9))},
+			Doses:   []Dose{dose(t, "ferric-chloride", 20, quantity.AsFeCl3)}}
+	}, nil, []string{"consent-metal", "consent-ph"}, false},
 	{"a shed with everything", func(t *testing.T) Situation {
 		return Situation{Purpose: Other, OnSite: []product.Product{chemical(t, "alum-liquid"), chemical(t, "aluminate-liquid"), chemical(t, "sulfuric-acid"),
 			chemical(t, "lime"), chemical(t, "soda-ash"), chemical(t, "cpam-emulsion"), chemical(t, "apam-dry")},
@@ -470,6 +484,71 @@ func TestChemistryOfAPlan(t *testing.T) {
 		if o.Alkali.ID == "nahco3" && (math.Abs(float64(o.Pure)-17.13) > 0.1 || math.Abs(float64(o.PerDay.V)-1.495) > 0.01) {
 			t.Errorf("bicarbonate %v, %v", o.Pure, o.PerDay.V)
 		}
+	}
+}
+
+// 40 CFR 141.111 lets 1 mg/L at 0.05 % acrylamide in: a product of 0.05; 0.10 ug/L of the EU is 0.010, 0.5 ug/L of the WHO
+// 0.05 again. Two polymers of 0.15 mg/L at 0.04 % bring 0.012 together, 0.006 each.
+func TestMonomersByWhoseRulesAndTogether(t *testing.T) {
+	polymer := func(id string, mgL float64) Dose {
+		d := dose(t, id, mgL, quantity.AsActive)
+		d.Monomer = quantity.Some(quantity.Fraction(0.0004))
+		return d
+	}
+	for _, x := range []struct {
+		rules   string
+		doses   []Dose
+		stopped bool
+	}{
+		{"", []Dose{polymer("apam-dry", 0.15)}, false},
+		{"", []Dose{polymer("apam-dry", 0.15), polymer("npam-dry", 0.15)}, true},
+		{"EU", []Dose{polymer("apam-dry", 0.26)}, true},
+		{"US", []Dose{polymer("apam-dry", 0.26)}, false},
+		{"US", []Dose{polymer("apam-dry", 1.26)}, true},
+		{"WHO", []Dose{polymer("apam-dry", 1.24)}, false},
+		{"WHO", []Dose{polymer("apam-dry", 1.26)}, true},
+	} {
+		f := Review(Situation{Purpose: Drinking, Rules: x.rules, Doses: x.doses})
+		if f.Stopped != x.stopped {
+			t.Errorf("%s, %d polymers, %v: stopped %v", x.rules, len(x.doses), x.doses[0].Dose, f.Stopped)
+		}
+		for _, r := range f.Residuals {
+			if (r.Level == note.Stop) != x.stopped || !r.Limit.OK {
+				t.Errorf("%s: the table of residuals says %v, limit %v", x.rules, r.Level, r.Limit)
+			}
+		}
+	}
+	w := Water{ResidualFe: quantity.Some(quantity.Concentration(0.25))}
+	for rules, level := range map[string]note.Level{"": note.Caution, "EU": note.Caution, "US": note.Info} {
+		f := Review(Situation{Purpose: Drinking, Rules: rules, Water: w, Doses: []Dose{dose(t, "ferric-chloride", 20, quantity.AsFeCl3)}})
+		if len(f.Residuals) != 1 || f.Residuals[0].Level != level || !f.Residuals[0].Limit.OK {
+			t.Errorf("iron by %q: %+v", rules, f.Residuals)
+		}
+	}
+}
+
+// To coagulate at pH 7.0 water of pH 8.0, alkalinity 120 and 15 C needs, with 10 mg/L of ferric chloride, which takes 9.255 of
+// it, 13.1 mg/L of sulfuric acid: without the iron 22.4 (worked out by hand in the tests of the water package), less 0.1849 meq/L
+// times 49.04 = 9.07. The acid takes 13.1 x 1.0205 = 13.4 mg/L of alkalinity, and 22.5 mg/L of bicarbonate (84.006/50.04) give it back;
+// carbon dioxide takes none.
+func TestAcidsToACoagulationPH(t *testing.T) {
+	w := Water{Temperature: quantity.Some(quantity.Temperature(15)), PH: quantity.Some(quantity.PH(8.0)), Alkalinity: quantity.Some(quantity.Alkalinity(120)),
+		Hold: quantity.Some(quantity.PH(7.0)), Conductivity: quantity.Some(quantity.Conductance(0.01))}
+	f := Review(Situation{Water: w, Doses: []Dose{dose(t, "ferric-chloride", 10, quantity.AsFeCl3)}, Flow: quantity.Some(quantity.Flow(10))})
+	pure := map[string]float64{}
+	for _, o := range f.Alkalis {
+		pure[o.Alkali.ID+" for "+o.Goal.String()] = float64(o.Pure)
+		if o.Alkali.ID == "h2so4" && (math.Abs(float64(o.Closed.PH)-7.0) > 1e-6 || o.Level != note.Info) {
+			t.Errorf("acid brings it to pH %v, %v", o.Closed.PH, o.Level)
+		}
+	}
+	for what, want := range map[string]float64{"h2so4 for pH 7": 13.1, "nahco3 for alkalinity 111 mg/L CaCO3 again after the acid": 22.5} {
+		if got := pure[what]; math.Abs(got/want-1) > 0.03 {
+			t.Errorf("%s: %.3f mg/L, want %g; all: %v", what, got, want, pure)
+		}
+	}
+	if pure["co2 for pH 7"] < 5 || pure["hcl for pH 7"] == 0 {
+		t.Errorf("%v", pure)
 	}
 }
 

@@ -139,6 +139,7 @@ func Review(s Situation) Findings {
 	v.polymers()
 	v.salts()
 	v.drinking()
+	v.consent()
 	v.alkalis()
 	v.handling()
 	v.accept()

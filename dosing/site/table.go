@@ -136,6 +136,7 @@ var otherPrices = []string{PriceDisposal, PriceWater, PriceElectricity}
 var choices = map[string][]string{
 	"display units": {UnitsMetric, UnitsUS},
 	"purpose":       {ForAnimals, ForDrinking, ForWastewater, ForOther},
+	"water rules":   {"US", "EU", "WHO"},
 	"passes":        {OnceThrough, Recirculating, Batch},
 	"knobs":         {KnobSpeed, KnobStroke, KnobBoth},
 	"tank use":      {TankStock, TankMakeUp, TankStore, TankBin, TankAnimals, TankOther},

@@ -37,7 +37,8 @@ func TestFreedCO2(t *testing.T) {
 // (US EPA handbook of composite correction, feed guidelines, prints 0.80 and 1.08
 // for trade soda ash), 0.74 of pure lime and 1.68 of bicarbonate by formula weight.
 func TestAlkaliFactors(t *testing.T) {
-	for id, want := range map[string]float64{"caoh2": 0.740, "naoh": 0.799, "na2co3": 1.059, "nahco3": 1.679} {
+	for id, want := range map[string]float64{"caoh2": 0.740, "naoh": 0.799, "na2co3": 1.059, "nahco3": 1.679, "koh": 1 / 0.892, "khco3": 1 / 0.500,
+		"caco3": 1.000, "dolomite": 1 / 1.086} {
 		a, ok := alkaliNamed(id)
 		if !ok || math.Abs(1/a.PerMg-want) > 0.0006 {
 			t.Errorf("%s: %.4f mg per mg CaCO3, want %.3f", id, 1/a.PerMg, want)
@@ -154,6 +155,32 @@ func TestAluminateConstant(t *testing.T) {
 		if got := math.Log10(ConstantsAt(Conditions{Temperature: c}).KAl); math.Abs(got-want) > 0.006 {
 			t.Errorf("%s: log K %.3f, want %.2f", c, got, want)
 		}
+	}
+}
+
+// In water of pH 8.0 and alkalinity 120 at 15 C an acid to pH 7.0 has to take what the carbonate lacks there:
+// by pK1 6.42 and pK2 10.43 (Plummer and Busenberg 1982, ionic strength 0) 2.398 meq/L at pH 8 hold 2.452 mmol/L of carbonate,
+// which at pH 7 carry 1.942 meq/L. So 0.456 meq/L: 22.4 mg/L of sulfuric acid (49.04 a meq), 16.6 of hydrochloric. Carbon dioxide
+// has to bring the carbonate to 2.398/1.942 x 2.452 = 3.028 mmol/L: 0.576 x 44.01 = 25.3 mg/L, and leaves the alkalinity alone.
+func TestAcidsByHand(t *testing.T) {
+	s, err := FromPHAlkalinity(Conditions{Temperature: 15}, 8.0, 120)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := map[string]float64{"h2so4": 22.4, "hcl": 16.6, "co2": 25.3}
+	for _, a := range Acids() {
+		pure, err := HoldPH(s, 7.0, a)
+		if err != nil || math.Abs(float64(pure)/want[a.ID]-1) > 0.02 {
+			t.Errorf("%s: %v (%v), want %g", a.Name, pure, err, want[a.ID])
+		}
+		closed, open := Dose(s, a.Gives(pure))
+		if a.ID == "co2" && (closed.Alkalinity != 120 || math.Abs(float64(open.PH-s.Aerated(Air).PH)) > 1e-9) {
+			t.Errorf("carbon dioxide leaves %v, and pH %v once aerated", closed.Alkalinity, open.PH)
+		}
+	}
+	lime, _ := alkaliNamed("caco3")
+	if _, err := HoldPH(s, 8.5, lime); err == nil {
+		t.Error("limestone dissolves above pH 8.3")
 	}
 }
 

@@ -27,8 +27,8 @@ func TestParseDose(t *testing.T) {
 }
 
 func TestEveryBasisReadsBack(t *testing.T) {
-	if n := len(Bases()); n != 21 {
-		t.Errorf("%d bases, want the 21 constants", n)
+	if n := len(Bases()); n != 29 {
+		t.Errorf("%d bases, want the 29 constants", n)
 	}
 	for _, b := range Bases() {
 		s := string(b)
@@ -81,7 +81,7 @@ func TestBasisAsText(t *testing.T) {
 // alum is never taken for aluminium.
 func TestBasisMeant(t *testing.T) {
 	for text, want := range map[string]string{
-		"as alum":           `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as anhydrous alum"?`,
+		"as alum":           `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as anhydrous alum" or "as potash alum" or "as ammonium alum"?`,
 		"alum":              `did you mean "as alum 14-hydrate" or`,
 		"as alum 14-hydrat": `did you mean "as alum 14-hydrate"?`,
 		"as FeCl":           `did you mean "as FeCl3"?`,
