@@ -93,6 +93,7 @@ func (v *reviewer) chemistry() {
 	c.AlkalinityLeft = c.AlkalinityBefore - w.JarAlkalinityUsed.Or(add.Acid)
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
+	v.carried(c.AlkalinityBefore)
 	v.alkalinityLeft(c)
 	if !hasState {
 		if !w.PH.OK && !w.CO2.OK {
@@ -138,6 +139,22 @@ func (c Chemistry) doubt() Words {
 			ph(c.Before.PH), ph(c.Closed.PH), ph(c.Aged.PH))
 	}
 	return words
+}
+
+// carried judges coagulants that raw water carries to their point: its alkalinity meets them
+// there before the mixer does. What a dose takes from the water is the acid that the carrier holds.
+func (v *reviewer) carried(raw quantity.Alkalinity) {
+	r := v.rule("carrier-precipitates")
+	for _, d := range v.s.Doses {
+		used, err := d.Product.AlkalinityUsed(d.Dose)
+		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || !v.s.Flow.OK || v.s.Flow.V <= 0 {
+			continue
+		}
+		share := 100 * float64(raw) * float64(d.Carrier) / (float64(used) * float64(v.s.Flow.V))
+		v.judge(r.ID, d.name(), counted(amount(share), r.Unit), counted(amount(r.Limit), r.Unit), share >= r.Limit,
+			Words{"chemical": d.name(), "share": amount(quantity.RoundSig(min(share, 100), 2)),
+				"most": quantity.To(d.Carrier*quantity.Flow(r.Limit/share), 2).In("L/h")}, d.At)
+	}
 }
 
 // alkalinityLeft judges what the doses leave. Where one of them takes alkalinity, what

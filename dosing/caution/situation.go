@@ -92,6 +92,8 @@ type Dose struct {
 	HalfLife quantity.Known[quantity.Time]
 	// Monomer is that of the maker's certificate.
 	Monomer quantity.Known[quantity.Fraction]
+	// Carrier is the raw water that carries it to the dosing point; zero for none.
+	Carrier quantity.Flow
 	At      note.Place
 }
 
