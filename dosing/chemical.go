@@ -2,6 +2,8 @@ package dosing
 
 import (
 	"cmp"
+	"slices"
+
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
 	"jarwright/dosing/product"
@@ -9,7 +11,6 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
-	"slices"
 )
 
 // ChemicalOf gathers what belongs to one chemical of a site apart from its pump

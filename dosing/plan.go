@@ -47,6 +47,8 @@ type FeedInput struct {
 	// Clear and Storm are doses of their own for such water, on the basis of Dose:
 	// the plan is for Dose, the operator's card has that for storms too.
 	Clear, Storm quantity.Known[quantity.Concentration]
+	// Usual is the dose of usual water where the day's water has one of its own.
+	Usual quantity.Known[quantity.Concentration]
 	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p,
 	// where a bench sheet tells; nil else.
 	Quantile func(p float64) (quantity.Concentration, bool)

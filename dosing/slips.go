@@ -143,7 +143,7 @@ var apart = []apartRule{
 		if s.Solids.Surface.V <= 0 {
 			return proportion{}
 		}
-		load := mixing.SurfaceLoading(p.Day.Average(), 0, s.Solids.Surface.V)
+		load := quantity.Loading(float64(p.Day.Average()) / float64(s.Solids.Surface.V))
 		return proportion{float64(load), note.Say("%s over %s, without recycle, is %s", p.Day.Average(), s.Solids.Surface.V, load), s.Solids.Surface.At}
 	}},
 	{low: 1.0 / 7200, high: 1, look: "the flow and the rapid mix volume", ofDay: stay("rapid mix", func(u site.Solids) quantity.Known[quantity.Volume] { return u.RapidVolume })},

@@ -23,13 +23,14 @@ type Plan struct {
 	dosing.Plan
 	Findings caution.Findings
 	Solids   *dosing.SolidsDay
+	Unit     dosing.UnitDay
 	Cost     month.DayCost
 	// todo is the list of the day, the bin included.
 	todo []dosing.Task
 }
 
 // NewPlan makes the report of a plan.
-func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, cost month.DayCost) Plan {
+func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, u dosing.UnitDay, cost month.DayCost) Plan {
 	if f.Stopped {
 		p = p.Withheld()
 	}
@@ -37,7 +38,7 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, cost month.
 	if !f.Stopped {
 		todo = p.WithBin(s)
 	}
-	return Plan{p, f, s, cost, todo}
+	return Plan{p, f, s, u, cost, todo}
 }
 
 // Text writes the page to work from first, then the figures behind it.
@@ -58,6 +59,7 @@ func (p Plan) Text(t *Text, o Options) {
 	for i, f := range p.Feeds {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
+	p.unitPart(t, o, d.Sub("unit"))
 	p.solidsText(t, o, d.Sub("solids"))
 	moneyText(t, "Cost of the day", p.Cost, d.Sub("money"))
 	waterText(t, d)
@@ -73,7 +75,7 @@ func (p Plan) Text(t *Text, o Options) {
 // grave gives the plan's own notes that matter before anything is set.
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
-	return slices.Concat(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), grave, p.solidsNotes())
+	return slices.Concat(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), grave, p.solidsNotes(), p.Unit.Notes)
 }
 
 // feedTable writes one line a chemical: what a pump is to do.
@@ -186,11 +188,10 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 			If(!seldom, "to be emptied %s times a day", d.Fig("emptied_a_day")).
 			If(seldom, "to be emptied about every %s", d.Fig("emptied_every")))
 	}
-	t.Facts(append(l, unitFacts(d.Sub("unit"))...))
+	t.Facts(l)
 	if !o.Explain {
 		return
 	}
-	unitText(t, s.Day, d.Sub("unit"))
 	for _, x := range d.Objects("parts") {
 		t.Item("-", o.Say("%s: %s = %s of water (%s to %s) [%s]", x.Get("what"), x.Get("working"), x.Fig("likely"), x.Fig("low"), x.Fig("high"), x.Get("source")))
 	}
@@ -508,7 +509,11 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		for i+1 < len(p.Hours) && alike(p.Hours[first], p.Hours[i+1]) && i+2-first <= 4 {
 			i++
 		}
-		row := []any{flow.Clock(p.Hours[first].From) + "-" + flow.Clock(p.Hours[i].From+1), hours[first].Fig("flow")}
+		from := p.Hours[first].From
+		if t := p.UnitBegins(); t > p.Start && first == int(t-quantity.Time(math.Floor(float64(p.Start)))) {
+			from = t // the unit starts within the hour
+		}
+		row := []any{flow.Clock(from) + "-" + flow.Clock(p.Hours[i].From+1), hours[first].Fig("flow")}
 		for n, k := range fed {
 			x, end := hours[first].Objects("feeds")[n], hours[i].Objects("feeds")[n]
 			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", knobsOf(x)),

@@ -161,15 +161,17 @@ func (l *planSheet) feeds() {
 	each("setting", "Setting, worked out", "%", settingFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Exact.Setting) }))
 	result("knob", "PUMP SETTING", "%", "MIN(MAX(ROUND({setting}/{step},0)*{step},{low}),{high})", book.Result, ofPump(func(c pump.Choice) float64 { return float64(c.Position.Setting) }))
 	each("gives", "the pump then feeds", "mL/min", givesFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Gives) }))
-	l.each("", "", func(f dosing.Feed, col string) (book.Cell, bool) {
+	at := l.each("", "", func(f dosing.Feed, col string) (book.Cell, bool) {
 		c, ok := chosen(f)
 		if !ok {
 			return book.Cell{}, false
 		}
-		word := either(c.Wanted <= 0, "off", [...]string{"in range", "PUMP TOO SMALL", "BELOW THE PUMP'S RANGE"}[c.Reach])
-		return book.Calc(inColumn(`IF({rate}<=0,"off",IF(OR({rate}>{most}*1.000000001,{setting}>{high}*1.000000001),"PUMP TOO SMALL",IF(OR(AND({rate}<{least}*0.999999999,OR({gives}<{least}*0.999999999,ABS({gives}-{rate})>0.05*{rate})),{setting}<=0,{gives}<=0),"BELOW THE PUMP'S RANGE","in range")))`, col, rows),
-			word, ""), true
+		off := "ABS({gives}-{rate})>0.05*{rate}"
+		return book.Calc(inColumn(`IF({rate}<=0,"off",IF(OR({rate}>{most}*1.000000001,{setting}>{high}*1.000000001),"PUMP TOO SMALL",`+
+			`IF(OR(AND({rate}<MAX({least})*0.999999999,OR({gives}<MAX({least})*0.999999999,`+off+`)),{setting}<=0,{gives}<=0),"BELOW THE PUMP'S RANGE",`+
+			`IF(`+off+`,"OVER 5 % OFF","in range"))))`, col, rows), pumpVerdict(c), ""), true
 	})
+	l.Flag(l.Block(at, 3, at, 2+len(l.p.Feeds)), fmt.Sprintf(`AND(C%[1]d<>"",C%[1]d<>"in range",C%[1]d<>"off")`, at), book.Stop)
 	each("lasts", "A full tank lasts", "h", func(f dosing.Feed) string {
 		drawn := "{usable}" + u.mL + "/60/{rate}"
 		if l.bounded(f) { // by the hours run before it has gone off
@@ -177,6 +179,17 @@ func (l *planSheet) feeds() {
 		}
 		return "IF({rate}>0," + drawn + `,"-")`
 	}, book.Worked, func(f dosing.Feed) (float64, bool) { return float64(f.Lasts), f.Tank != nil && f.Fed && f.Rate > 0 })
+}
+
+// pumpVerdict is what the sheet says of a pump's setting.
+func pumpVerdict(c pump.Choice) string {
+	switch {
+	case c.Wanted <= 0:
+		return "off"
+	case c.Reach == pump.Within && c.Coarse():
+		return "OVER 5 % OFF"
+	}
+	return [...]string{"in range", "PUMP TOO SMALL", "BELOW THE PUMP'S RANGE"}[c.Reach]
 }
 
 // bounded reports that what stands in a feed's tank goes off.
@@ -270,14 +283,14 @@ func (l *planSheet) pumps() map[string]int {
 	}
 	rows := map[string]int{
 		"most":  l.given("Pump: the most it feeds", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Capacity()), true })),
-		"least": l.given("Pump: the least it feeds evenly", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Least()), true })),
+		"least": l.given("Pump: the least it feeds evenly", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Least()), p.Least() > 0 })),
 		"step": l.given("Pump: step of the knob", "%", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
 			step, _, _ := p.Setting.Steps()
 			return float64(step), true
 		})),
 		"low": l.given("Pump: lowest setting", "%", 0, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
 			_, low, _ := p.Setting.Steps()
-			return float64(low), true
+			return max(float64(low), 0), true // no -0
 		})),
 		"high": l.given("Pump: highest setting", "%", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
 			_, _, high := p.Setting.Steps()

@@ -54,7 +54,7 @@ func threePumps(t *testing.T, q quantity.Flow, hours quantity.Time, doses [3]qua
 	if err != nil {
 		t.Fatal(err)
 	}
-	return NewPlan(p, caution.Findings{}, nil, month.DayCost{})
+	return NewPlan(p, caution.Findings{}, nil, dosing.UnitDay{}, month.DayCost{})
 }
 
 // rowsNamed finds the row of each label on the sheet that people change; of two alike the first.
@@ -78,6 +78,7 @@ func rowsNamed(t *testing.T, f *excelize.File) map[string]int {
 // line, at the stroke that stands, below the least rate, above the most, and at no dose.
 func TestChangedPlanBook(t *testing.T) {
 	const flow0, dose0, strength0 = 3.6, 12.5, 150000
+	coarse := 0
 	for _, x := range []struct {
 		what     string
 		flow     quantity.Flow
@@ -95,6 +96,7 @@ func TestChangedPlanBook(t *testing.T) {
 		{"the last part and beyond", flow0, 24, [3]quantity.Concentration{dose0, 74, dose0}, strength0},
 		{"below the least", flow0, 24, [3]quantity.Concentration{3, 3, dose0}, strength0},
 		{"above the most", flow0, 24, [3]quantity.Concentration{60, 120, dose0}, strength0},
+		{"a step too coarse: 5.32 mL/min at 20 %, which gives 5", flow0, 24, [3]quantity.Concentration{6.45, dose0, dose0}, strength0},
 		{"nothing", flow0, 24, [3]quantity.Concentration{0, 0, dose0}, strength0},
 		{"all together", 2.75, 16, [3]quantity.Concentration{9.1, 33, dose0}, 120000},
 	} {
@@ -135,12 +137,18 @@ func TestChangedPlanBook(t *testing.T) {
 				}
 			}
 			word := [...]string{"in range", "PUMP TOO SMALL", "BELOW THE PUMP'S RANGE"}[choice.Reach]
-			if x.doses[i] == 0 {
+			switch {
+			case x.doses[i] == 0:
 				word = "off"
+			case choice.Reach == pump.Within && math.Abs(float64(choice.Gives/choice.Wanted)-1) > 0.05:
+				word, coarse = "OVER 5 % OFF", coarse+1
 			}
 			if got := get("the pump then feeds", 1); got != word {
 				t.Errorf("%s, %s: %q, want %q", x.what, f2.Name, got, word)
 			}
 		}
+	}
+	if coarse == 0 {
+		t.Error("no setting was too coarse")
 	}
 }

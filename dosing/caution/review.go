@@ -140,6 +140,7 @@ func Review(s Situation) Findings {
 	v.salts()
 	v.drinking()
 	v.consent()
+	v.gas()
 	v.alkalis()
 	v.handling()
 	v.accept()

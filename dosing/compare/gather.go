@@ -38,15 +38,18 @@ type Facts struct {
 	// Acid is what lowers the pH of jars that were set to one.
 	Acid     *pair.Price
 	Disposal day.Disposal
-	// Log is the site's meter log, Today decides whether an accepted stop still counts.
+	// Log is the site's meter log, Today decides whether an accepted stop still counts; Month is
+	// that of the usual orders, zero for that of the site's date.
 	Log   *flow.Log
 	Today time.Time
+	Month month.Month
 }
 
 // gathering collects notes while options are made.
 type gathering struct {
 	facts  Facts
-	day    flow.Day // of the site, none without one
+	day    flow.Day                        // of the site, none without one
+	mean   quantity.Known[quantity.Volume] // that the site treats a day
 	series []jartest.Series
 	notes  note.List
 	err    note.List
@@ -64,6 +67,7 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 				g.notes.Add(n)
 			}
 		}
+		g.mean = month.Mean(*f.Site, f.Log, f.Month)
 		g.notes.Add(dosing.Asked(*f.Site, dosing.Given{Catalogue: f.Catalogue, Log: f.Log})...)
 	}
 	var options []Option
@@ -330,7 +334,7 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 	}
 	if !given && bought != nil {
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
-		b, err := month.Buy(*g.facts.Site, *bought, c.Name, prod, daily)
+		b, err := month.Buy(*bought, c.Name, prod, month.OnAverage(daily, g.day.Volume(), g.mean))
 		if err != nil {
 			o.Notes.Add(lowered(err, "price")...)
 		}

@@ -321,13 +321,10 @@ func (c Calibration) chanceOfBend() float64 {
 	fit.MulVec(x, &b)
 	diff.SubVec(y, &fit)
 	bent, straight := mat.Dot(&diff, &diff), c.squares()
-	free := float64(n - 3)
-	if free < 1 {
-		return 1
-	}
 	if bent <= 1e-12*straight {
 		return 0
 	}
+	free := float64(n - 3) // two were left to the line
 	f := (straight - bent) / (bent / free)
 	return 1 - distuv.F{D1: 1, D2: free}.CDF(math.Max(f, 0))
 }

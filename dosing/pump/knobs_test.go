@@ -173,12 +173,12 @@ func TestTwoKnobsOutOfReach(t *testing.T) {
 	if got.Reach != TooLittle || got.Position != (Position{5, 20}) {
 		t.Errorf("0.6 of 1 mL/min: %+v", got)
 	}
-	says(t, got.Notes, "pump-too-large", "0.6 mL/min is below what the pump feeds steadily (1 mL/min, a turndown of 100 to 1)", "")
-	p.Stroke.Low = 0 // then the lowest stroke is one step: 0.01 × 5 × 10 = 0.5, and the turndown of 0.9 counts
+	says(t, got.Notes, "pump-too-large", "0.6 mL/min is below what the pump feeds steadily (1 mL/min at the lowest setting of its knob)", "")
+	p.Stroke.Low = 0 // then the lowest stroke is one step: 0.01 × 5 × 10 = 0.5; the turndown of 0.9, which nobody gave, refuses nothing
 	if got = p.For(0.4); got.Reach != TooLittle || got.Position != (Position{5, 10}) {
 		t.Errorf("0.4 mL/min: %+v", got)
 	}
-	says(t, got.Notes, "pump-too-large", "0.4 mL/min is below what the pump feeds steadily (0.9 mL/min, a turndown of 100 to 1)", "")
+	says(t, got.Notes, "pump-too-large", "0.4 mL/min is below what the pump feeds steadily (0.5 mL/min at the lowest setting of its knob)", "")
 	if got = p.For(20); got.Reach != Within || !got.Tested || len(got.Notes) != 0 {
 		t.Errorf("20 mL/min: %+v", got)
 	}

@@ -329,9 +329,8 @@ func (p Pump) finish(c Choice) Choice {
 		c.Notes.Add(note.New(note.Caution, "pump-too-small", "%s gives at most %s; %s is asked for", p.name(), p.Capacity(), c.Wanted))
 	case c.Wanted > 0 && (c.below(least) || c.Exact.Setting <= 0 || c.Gives <= 0):
 		c.Reach = TooLittle
-		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s, a turndown of %s to 1)", c.Wanted,
-			p.name(), max(p.Smallest(), lowest), twoDigits(p.turndown())))
-	case math.Abs(float64(c.Error)) > offDose:
+		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s)", c.Wanted, p.name(), p.leastSays(lowest)))
+	case c.Coarse():
 		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s",
 			p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).
 			Do("dilute the stock so that the pump runs higher, or set by drawdown"))
@@ -345,13 +344,30 @@ func (p Pump) finish(c Choice) Choice {
 	return c
 }
 
+// leastSays names the limit that refuses a low rate: the turndown where one is given, else what
+// the pump feeds with its knob at the low end, or a step from standstill.
+func (p Pump) leastSays(lowest quantity.FeedRate) note.Phrase {
+	switch least := p.Least(); {
+	case least > 0 && least >= lowest:
+		return note.Say("%s, a turndown of %s to 1", least, twoDigits(p.turndown()))
+	case lowest <= 0:
+		stroke := p.Stroke.round(max(p.Stroke.Low, p.Stroke.step()))
+		first := p.Calibration.Rate(Position{p.Setting.step(), stroke})
+		return note.Say("%s at the first step of its knob", first)
+	}
+	return note.Say("%s at the lowest setting of its knob", lowest)
+}
+
+// Coarse reports that the knob's step puts the dose off by more than is left unsaid.
+func (c Choice) Coarse() bool { return math.Abs(float64(c.Error)) > offDose }
+
 // offDose is how far rounding to the knob's step may put a dose off before it is said.
 const offDose = 0.05
 
 // below reports that a rate is less than a least one, and so is what the knob's nearest
 // step feeds, or that step is too far off.
 func (c Choice) below(least quantity.FeedRate) bool {
-	return more(least, c.Wanted) && (more(least, c.Gives) || math.Abs(float64(c.Error)) > offDose)
+	return more(least, c.Wanted) && (more(least, c.Gives) || c.Coarse())
 }
 
 // more reports that one is larger than the other by more than rounding.
