@@ -267,7 +267,7 @@ func (c Cleaning) waterNotes() []caution.Said {
 		}
 		say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": shown, "who": a.Name})
 	}
-	say("ph-from-model", caution.Words{"limit": quantity.Number(0.1)})
+	say("ph-from-model", caution.Words{"limit": quantity.Number(0.1), "range": note.Phrase{}})
 	return out
 }
 

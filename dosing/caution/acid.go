@@ -23,8 +23,17 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	if err != nil {
 		return water.Addition{}, err
 	}
+	add := water.Addition{Acid: used}
+	if p.Metal() == "Al" {
+		al, err := product.Convert(d, p, quantity.AsAl)
+		if err != nil {
+			return add, err
+		}
+		add.Aluminium = quantity.Molarity(float64(al.Concentration) / quantity.AtomicMass["Al"])
+	}
 	carbon, err := p.CarbonAdded(d)
-	return water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)}, err
+	add.Carbonate = quantity.Molarity(float64(carbon) / carbonMass)
+	return add, err
 }
 
 // addition is what all doses together bring, and whether one of them takes
@@ -84,6 +93,7 @@ func (v *reviewer) chemistry() {
 	c.AlkalinityLeft = c.AlkalinityBefore - w.JarAlkalinityUsed.Or(add.Acid)
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
+	v.carried(c.AlkalinityBefore)
 	v.alkalinityLeft(c)
 	if !hasState {
 		if !w.PH.OK && !w.CO2.OK {
@@ -93,7 +103,12 @@ func (v *reviewer) chemistry() {
 	}
 	c.HasPH = true
 	c.Before = before
+	if w.ResidualAl.OK { // no more is dissolved than the jar was found to hold
+		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
+	}
 	c.Closed, c.Open = water.Dose(before, add)
+	before.Floc = water.Aged
+	c.Aged, _ = water.Dose(before, add)
 	if !w.Temperature.OK {
 		v.say("temperature-assumed", nil, "", note.Place{})
 	}
@@ -101,11 +116,45 @@ func (v *reviewer) chemistry() {
 		v.say("sea-meter", Words{"above": fixed(float64(before.MeterAbove()), 2)}, "", note.Place{})
 	}
 	if !c.MeasuredPH.OK && add.Acid != 0 {
-		v.say("ph-from-model", nil, "", note.Place{})
+		v.say("ph-from-model", c.doubt(), "", note.Place{})
 	}
 	v.pH(c)
 	v.carbonDioxide(c)
 	v.ammonia(c)
+}
+
+// Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays dissolved.
+func (c Chemistry) Doubt() quantity.PH {
+	return quantity.PH(quantity.RoundSig(float64(max(water.Uncertainty, c.Aged.PH-c.Closed.PH)), 2))
+}
+
+// Ages reports that the age of the floc moves the pH by more than the model is good for.
+func (c Chemistry) Ages() bool { return c.Aged.PH-c.Closed.PH > water.Uncertainty }
+
+// doubt fills in the note on a computed pH.
+func (c Chemistry) doubt() Words {
+	words := Words{"limit": amount(float64(c.Doubt())), "range": note.Phrase{}}
+	if c.Ages() {
+		words["range"] = note.Say(": from a raw pH of %s it comes to %s with fresh floc and to %s once the floc has aged",
+			ph(c.Before.PH), ph(c.Closed.PH), ph(c.Aged.PH))
+	}
+	return words
+}
+
+// carried judges coagulants that raw water carries to their point: its alkalinity meets them
+// there before the mixer does. What a dose takes from the water is the acid that the carrier holds.
+func (v *reviewer) carried(raw quantity.Alkalinity) {
+	r := v.rule("carrier-precipitates")
+	for _, d := range v.s.Doses {
+		used, err := d.Product.AlkalinityUsed(d.Dose)
+		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || !v.s.Flow.OK || v.s.Flow.V <= 0 {
+			continue
+		}
+		share := 100 * float64(raw) * float64(d.Carrier) / (float64(used) * float64(v.s.Flow.V))
+		v.judge(r.ID, d.name(), counted(amount(share), r.Unit), counted(amount(r.Limit), r.Unit), share >= r.Limit,
+			Words{"chemical": d.name(), "share": amount(quantity.RoundSig(min(share, 100), 2)),
+				"most": quantity.To(d.Carrier*quantity.Flow(r.Limit/share), 2).In("L/h")}, d.At)
+	}
 }
 
 // alkalinityLeft judges what the doses leave. Where one of them takes alkalinity, what

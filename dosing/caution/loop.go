@@ -245,6 +245,12 @@ func ionOf(d Dose) (string, quantity.Concentration) {
 	switch d.Product.Basis {
 	case quantity.AsCaOH2, quantity.AsCaO:
 		name, perEquivalent = "calcium", 40.078/2
+	case quantity.AsLimestone:
+		name, perEquivalent = "calcium", 40.078/2
+	case quantity.AsDolomite:
+		name, perEquivalent = "calcium and magnesium", (40.078+24.305)/4
+	case quantity.AsKOH, quantity.AsKHCO3:
+		name, perEquivalent = "potassium", 39.098
 	case quantity.AsMgOH2:
 		name, perEquivalent = "magnesium", 24.305/2
 	}

@@ -141,6 +141,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	if !r.Expected.OK {
 		tell("al-not-measured", nil)
 	}
+	v.dissolved(r, at)
 	if v.forAnimals() {
 		tell("al-mixing-point", nil)
 	}
@@ -184,6 +185,23 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	default:
 		v.exceeds("al-chronic", r, chronic, words, at)
 	}
+}
+
+// fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.
+const fewDissolved = 0.4
+
+// dissolved judges the aluminium that stays dissolved because the pH stays high.
+func (v *reviewer) dissolved(r *Residual, at note.Place) {
+	c := v.out.Water
+	if c == nil || !c.HasPH || v.s.Water.ResidualAl.OK {
+		return
+	}
+	rule := v.rule("al-dissolved")
+	fresh, aged := c.Dissolved()
+	dosed := quantity.Concentration(float64(c.Closed.Aluminium) * quantity.AtomicMass["Al"])
+	v.judge("al-dissolved", r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
+		float64(c.PH()) > rule.Limit && fresh >= fewDissolved,
+		Words{"ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare()}, at)
 }
 
 func (v *reviewer) iron(r *Residual, at note.Place) {

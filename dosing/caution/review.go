@@ -47,9 +47,11 @@ func (f Findings) All() note.List {
 type Chemistry struct {
 	HasPH                bool
 	Before, Closed, Open water.State
-	AlkalinityBefore     quantity.Alkalinity
-	AlkalinityUsed       quantity.Alkalinity // below zero: given
-	AlkalinityLeft       quantity.Alkalinity
+	// Aged is Closed with floc that has aged, of which less aluminium stays dissolved.
+	Aged             water.State
+	AlkalinityBefore quantity.Alkalinity
+	AlkalinityUsed   quantity.Alkalinity // below zero: given
+	AlkalinityLeft   quantity.Alkalinity
 	// Takes is true where one of the doses takes alkalinity, whether another gives some or not.
 	Takes    bool
 	FreedCO2 quantity.Concentration
@@ -67,6 +69,15 @@ type Chemistry struct {
 
 // PH is that of the treated water before aeration: read on the jar, else computed.
 func (c Chemistry) PH() quantity.PH { return c.MeasuredPH.Or(c.Closed.PH) }
+
+// Dissolved is the aluminium that stays dissolved at the treated water's pH, with fresh floc and with aged.
+func (c Chemistry) Dissolved() (fresh, aged quantity.Concentration) {
+	at := func(s water.State) quantity.Concentration {
+		s.PH = c.MeasuredPH.Or(s.PH)
+		return s.DissolvedAluminium()
+	}
+	return at(c.Closed), at(c.Aged)
+}
 
 // Residual is what a chemical may leave in the water.
 type Residual struct {
@@ -128,6 +139,7 @@ func Review(s Situation) Findings {
 	v.polymers()
 	v.salts()
 	v.drinking()
+	v.consent()
 	v.gas()
 	v.alkalis()
 	v.handling()

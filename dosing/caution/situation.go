@@ -26,6 +26,9 @@ const (
 // and is then listed as not checked.
 type Situation struct {
 	Purpose Purpose
+	// Rules says whose limits hold for drinking water, "US", "EU" or "WHO"; empty for the strictest.
+	Rules   string
+	Consent Consent
 	Water   Water
 	// Doses are all chemicals dosed into the water together.
 	Doses []Dose
@@ -46,6 +49,12 @@ type Situation struct {
 	// whether an acceptance has run out (zero: it has not).
 	Accepted []Acceptance
 	Today    time.Time
+}
+
+// Consent is what a permit lets be discharged.
+type Consent struct {
+	Al, Fe        quantity.Known[quantity.Concentration] // total
+	PHLow, PHHigh quantity.Known[quantity.PH]
 }
 
 // Water is the raw water, and what was read on the jar that the dose came from.
@@ -85,6 +94,8 @@ type Dose struct {
 	HalfLife quantity.Known[quantity.Time]
 	// Monomer is that of the maker's certificate.
 	Monomer quantity.Known[quantity.Fraction]
+	// Carrier is the raw water that carries it to the dosing point; zero for none.
+	Carrier quantity.Flow
 	At      note.Place
 }
 

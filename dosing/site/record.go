@@ -32,6 +32,7 @@ type Site struct {
 type Place struct {
 	Name     quantity.Known[string]
 	Purpose  quantity.Known[string] // "animals", "drinking water", "wastewater" or "other"
+	Rules    quantity.Known[string] // drinking-water rules that hold: "US", "EU" or "WHO"
 	Passes   quantity.Known[string] // "once through", "recirculating" or "batch"
 	Examples quantity.Known[bool]   // the sheet still holds the examples it was made with
 	Currency quantity.Known[string]
@@ -68,6 +69,9 @@ type Water struct {
 	// other days have the water above.
 	ClearDays, StormDays           quantity.Known[quantity.Fraction]
 	ClearTurbidity, StormTurbidity quantity.Known[quantity.Cloudiness]
+	// The discharge consent: the most of a metal, total, and the range of pH.
+	ConsentAl, ConsentFe        quantity.Known[quantity.Concentration]
+	ConsentPHLow, ConsentPHHigh quantity.Known[quantity.PH]
 }
 
 // Flow is the water to be treated over a day.
