@@ -236,7 +236,7 @@ func (c Cleaning) waterNotes() []caution.Said {
 			"limit": quantity.To(quantity.Number(rule.Limit), 3)})
 	}
 	for _, a := range c.Around.Stock {
-		usual, _ := a.Profile.Range(animal.PH) // an end that there is none of is zero
+		usual, _ := a.Profile.Range(animal.PH, a.Stage) // an end that there is none of is zero
 		low, high := a.PHLow.Or(quantity.PH(usual.Low)), a.PHHigh.Or(quantity.PH(usual.High))
 		if tooLow || c.Closed.PH >= low {
 			continue

@@ -211,6 +211,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		species := cmp.Or(a.Species.V, a.Name.V)
 		if profile, err := animal.Find(species); err == nil {
 			x.Profile = profile
+			x.Stage = animal.StageIn(cmp.Or(a.Stage.V, species+" "+a.Name.V))
 		}
 		if !strings.Contains(strings.ToLower(x.Name), strings.ToLower(species)) {
 			x.Name = strings.TrimSpace(x.Name + " (" + species + ")")

@@ -95,7 +95,7 @@ func TestRangesOfPH(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, ok := trout.Range(animal.PH)
+	r, ok := trout.Range(animal.PH, "")
 	if !ok || !r.HasLow || !r.HasHigh || r.Low < 6.1 {
 		t.Fatalf("%+v", r)
 	}

@@ -135,7 +135,7 @@ func (v *reviewer) alkalinityFloor() (floor float64, who, source string, at note
 	floor, who, source = general.Limit, "most waters", general.Source
 	for i, a := range v.s.Stock {
 		own, from := general.Limit, general.Source
-		if r, ok := a.Profile.Range(animal.Alkalinity); ok && r.HasLow {
+		if r, ok := a.Profile.Range(animal.Alkalinity, a.Stage); ok && r.HasLow {
 			own, from = r.Low, r.From()
 		}
 		if a.AlkalinityLow.OK {
@@ -164,18 +164,10 @@ func (v *reviewer) pH(c *Chemistry) {
 		return
 	}
 	for _, a := range v.s.Stock {
-		r, ok := a.Profile.Range(animal.PH)
-		lo, hi := a.PHLow.Or(quantity.PH(r.Low)), a.PHHigh.Or(quantity.PH(r.High))
-		if !ok && !(a.PHLow.OK && a.PHHigh.OK) {
-			v.skip("pH range: nothing is known of " + a.who())
-			continue
-		}
-		source := r.From()
-		if a.PHLow.OK || a.PHHigh.OK {
-			source = siteItself
-		}
+		r, source := v.phRange(a)
+		lo, hi := quantity.PH(r.Low), quantity.PH(r.High)
 		v.judge("ph-outside-range", a.who(), note.Say("pH %s", ph(after)), note.Say("%s to %s", ph(lo), ph(hi)), after < lo || after > hi,
-			Words{"after": ph(after), "low": amount(float64(lo)), "high": amount(float64(hi)), "who": a.who(), "source": source}, a.At)
+			Words{"after": ph(after), "low": amount(r.Low), "high": amount(r.High), "who": a.who(), "source": source}, a.At)
 	}
 	if v.forAnimals() {
 		id := "ph-step"
@@ -191,7 +183,7 @@ func (v *reviewer) pH(c *Chemistry) {
 // most is the highest that an animal should have, else a rule's limit, whose source
 // is then the rule's.
 func (v *reviewer) most(a Animal, q animal.Parameter, id string) (limit float64, source string) {
-	if r, ok := a.Profile.Range(q); ok && r.HasHigh {
+	if r, ok := a.Profile.Range(q, a.Stage); ok && r.HasHigh {
 		return r.High, r.From()
 	}
 	return v.rule(id).Limit, ""
@@ -237,7 +229,7 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	for _, a := range v.s.Stock {
 		deadly := false
 		words := Words{"before": mgL(without), "after": mgL(worst), "ph": note.Say("%s%s", ph(at), aerated), "who": a.who()}
-		if r, ok := a.Profile.Range(animal.NH3Lethal); ok {
+		if r, ok := a.Profile.Range(animal.NH3Lethal, a.Stage); ok {
 			words["limit"], words["source"] = amount(r.Low), r.From()
 			lethal := quantity.Concentration(r.Low)
 			kills := c.NH3Closed >= lethal && c.NH3Before < lethal || c.NH3Open >= lethal && c.NH3BeforeOpen < lethal

@@ -231,8 +231,9 @@ func TestScenarios(t *testing.T) {
 			}
 		})
 	}
-	for _, elsewhere := range []string{"jar-ph-differs", "bench-water-not-computed", "residual-builds-up", "residual-rises", "loop-later", "loop-alkalinity-high", "loop-ph-high"} {
-		seen[elsewhere] = true // jars_test.go, the run of a tank being cleaned, TestDayAfterDay, loop_alkali_test.go
+	for _, elsewhere := range []string{"jar-ph-differs", "bench-water-not-computed", "residual-builds-up", "residual-rises", "loop-later", "loop-alkalinity-high", "loop-ph-high",
+		"salinity-outside", "salinity-unknown", "hardness-outside", "alkalinity-harms", "animal-borrowed"} {
+		seen[elsewhere] = true // jars_test.go, the run of a tank being cleaned, TestDayAfterDay, loop_alkali_test.go, stock_test.go
 	}
 	for _, r := range Rules() {
 		if !seen[r.ID] {

@@ -123,6 +123,7 @@ func Review(s Situation) Findings {
 	}
 	v.animals()
 	v.chemistry()
+	v.standing()
 	v.loopAlkalinity()
 	v.metals()
 	v.polymers()

@@ -99,6 +99,8 @@ type Animal struct {
 	Name string // as the site calls it
 	// Profile is zero where nothing is known of the species.
 	Profile animal.Profile
+	// Stage of life, where it is said.
+	Stage animal.Stage
 	// The workbook's own figures go before the profile's.
 	PHLow, PHHigh quantity.Known[quantity.PH]
 	AlkalinityLow quantity.Known[quantity.Alkalinity]
@@ -115,16 +117,4 @@ type Acceptance struct {
 	Date     time.Time
 	Until    time.Time
 	At       note.Place
-}
-
-// animals says of which nothing is known.
-func (v *reviewer) animals() {
-	if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
-		v.skip("what the water does to animals: none are named")
-	}
-	for _, a := range v.s.Stock {
-		if a.Profile.ID == "" {
-			v.say("animal-unknown", Words{"who": a.who()}, "", a.At)
-		}
-	}
 }
