@@ -23,7 +23,7 @@ func TestAcceptedByChemical(t *testing.T) {
 			s.Chemicals[1].DoseLow.OK, s.Chemicals[1].DoseHigh.OK, s.Chemicals[1].Capture.OK, s.Chemicals[1].Storm.OK = false, false, false, false
 		}},
 		{"alkalinity-gone", "alum", "", func(s *site.Site) {
-			s.Water.Alkalinity = quantity.Some(quantity.Alkalinity(21))
+			s.Water.Alkalinity = quantity.Some(quantity.Alkalinity(12))
 		}},
 	} {
 		stops := func(chemical string) (day, cleaning bool) {

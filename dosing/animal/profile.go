@@ -129,7 +129,10 @@ func StageIn(text string) Stage {
 }
 
 // Profiles lists the animals of the table in its order.
-func Profiles() []Profile {
+func Profiles() []Profile { return slices.Clone(profiles()) }
+
+// profiles is the table, read once.
+var profiles = sync.OnceValue(func() []Profile {
 	sources, rows := table.Sourced(animalsTable)
 	rows = slices.DeleteFunc(rows, func(f []string) bool { return f[0] == "stage" })
 	var out []Profile
@@ -159,13 +162,13 @@ func Profiles() []Profile {
 		}
 	}
 	return out
-}
+})
 
 // Find looks an animal up by any of its names; "rainbow trout fry" finds trout.
 // The error names the nearest.
 func Find(name string) (Profile, error) {
 	want := fold(name)
-	all := Profiles()
+	all := profiles()
 	var names []string
 	for _, p := range all {
 		for _, n := range append([]string{p.ID, p.Name}, p.Also...) {

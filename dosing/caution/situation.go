@@ -104,7 +104,16 @@ type Animal struct {
 	// The workbook's own figures go before the profile's.
 	PHLow, PHHigh quantity.Known[quantity.PH]
 	AlkalinityLow quantity.Known[quantity.Alkalinity]
-	At            note.Place
+	// Tests are bioassays that the site made with these animals.
+	Tests []Bioassay
+	At    note.Place
+}
+
+// Bioassay is what a site found of a chemical with its own animals in its own water.
+type Bioassay struct {
+	Chemical string                 // as the site calls it
+	LC50     quantity.Concentration // of the product
+	Hours    quantity.Time          // 0 counts as 96
 }
 
 func (a Animal) who() string { return cmp.Or(a.Name, a.Profile.Name) }
