@@ -135,6 +135,24 @@ func Review(s Situation) Findings {
 	return v.out
 }
 
+// Course judges water that a run has dosed pass after pass, at one moment of it: the doses
+// of the situation are all that the water has had until then. It says what a plan says of
+// alkalinity, pH, carbon dioxide, ammonia and what no dose changes, but of no step, since
+// the run takes its time.
+func Course(s Situation) ([]Said, []string) {
+	s.Loop, s.Water.JarPH, s.Water.JarAlkalinityUsed = nil, quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
+	v := &reviewer{s: s}
+	v.chemistry()
+	v.standing()
+	return slices.DeleteFunc(v.said, func(x Said) bool { return strings.HasPrefix(x.Code, "ph-step") }), v.out.NotChecked
+}
+
+// InCourse reports that a note is of what [Course] judges.
+func InCourse(n note.Note) bool {
+	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "water-unknown", "temperature-assumed", "sea-meter", "salinity-", "hardness-"},
+		func(start string) bool { return strings.HasPrefix(n.Code, start) })
+}
+
 // say adds the note of a rule.
 func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 	chemical, named := w["chemical"].(string) // about a chemical, and maybe an animal
