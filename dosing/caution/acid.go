@@ -197,9 +197,13 @@ func (v *reviewer) pH(c *Chemistry) {
 		doubt = v.rule("ph-from-model").Limit
 	}
 	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
-	tooLow, tooHigh := uses && guarded && float64(after) < low.Limit-doubt, gives && guarded && float64(after) > high.Limit+doubt
+	most := high.Limit
+	if v.s.Purpose == Drinking && !v.forAnimals() {
+		most, words["limit"], words["source"] = supplyPH, amount(supplyPH), "from memory: Directive (EU) 2020/2184, annex I C"
+	}
+	tooLow, tooHigh := uses && guarded && float64(after) < low.Limit-doubt, gives && (guarded || v.s.Purpose == Drinking) && float64(after) > most+doubt
 	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(low.Limit)), tooLow, words, note.Place{})
-	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(high.Limit)), tooHigh, words, note.Place{})
+	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(most)), tooHigh, words, note.Place{})
 	if tooLow || tooHigh {
 		return
 	}
@@ -219,6 +223,10 @@ func (v *reviewer) pH(c *Chemistry) {
 		v.phStep(math.Abs(float64(after - start)))
 	}
 }
+
+// supplyPH is the highest pH of water for drinking (Directive (EU) 2020/2184, annex I C;
+// from memory); that of the rule is for fish.
+const supplyPH = 9.5
 
 // missedPH is how far a pH may lie outside a range before it is said.
 const missedPH = 0.05
