@@ -25,6 +25,30 @@ func accept(code, chemical string) map[string]string {
 	return map[string]string{"code": code, "chemical": chemical, "accepted by": "A. Keeper", "reason": "bioassay on file"}
 }
 
+// judged is what stands against a site's day and against the clean-up of its tank.
+func judged(t *testing.T, s site.Site) (Review, Cleaning) {
+	t.Helper()
+	g := Given{Catalogue: products}
+	in, err := FromSite(s, g)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, r := p.Reviewed(s, time.Time{})
+	tank, err := CleaningFromSite(s, g, time.Time{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c, err := Clean(tank)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r.AlsoForCleaning(s, g, time.Time{}), c
+}
+
 // TestAdviceNeverStopsAnother: an acceptance that the plan needs in storm water only,
 // or the clean-up alone, is not called idle by the plan; one that nothing needs is.
 // One that names its chemical counts in both.
@@ -40,23 +64,11 @@ func TestAdviceNeverStopsAnother(t *testing.T) {
 		{"residual-builds-up", "alum", true},
 		{"ph-too-high", "", true},
 	} {
-		s := exampleSite(t, floccedPond(accept(x.code, x.chemical)))
-		g := Given{Catalogue: products}
-		in, err := FromSite(s, g)
-		if err != nil {
-			t.Fatal(err)
-		}
-		p, err := Make(in)
-		if err != nil {
-			t.Fatal(err)
-		}
-		_, r := p.Reviewed(s, time.Time{})
-		r = r.AlsoForCleaning(s, g, time.Time{})
+		r, c := judged(t, exampleSite(t, floccedPond(accept(x.code, x.chemical))))
 		idle := slices.ContainsFunc(r.Notes, func(n note.Note) bool { return n.Code == "accepted-unused" })
 		if idle != x.idle {
 			t.Errorf("%s for %q: called idle %v: %v", x.code, x.chemical, idle, r.Notes)
 		}
-		c := cleaned(t, floccedPond(accept(x.code, x.chemical)))
 		lets := x.code == "residual-builds-up" && x.chemical != "alum"
 		if c.Stopped == lets {
 			t.Errorf("%s for %q: cleaning stopped %v: %v", x.code, x.chemical, c.Stopped, c.Notes.Only(note.Stop))

@@ -2,6 +2,8 @@ package dosing
 
 import (
 	"cmp"
+	"slices"
+
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
 	"jarwright/dosing/product"
@@ -9,7 +11,6 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
-	"slices"
 )
 
 // ChemicalOf gathers what belongs to one chemical of a site apart from its pump
@@ -192,6 +193,9 @@ func (f *FeedInput) byWater(c site.Chemical) (errs note.List) {
 	if c.ByTurbidity.OK {
 		if rule, err := f.cleaning(c, jartest.Turbidity); err == nil { // else it is told where a tank is cleaned up
 			f.Cleaning, f.CleaningKey = rule.Steps(), jartest.Turbidity
+			if _, f.CleaningCurve = rule.Tested(); f.CleaningCurve {
+				f.Cleaning = rule.Points()
+			}
 		}
 	}
 	return errs

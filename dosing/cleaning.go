@@ -127,6 +127,26 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	return c, nil
 }
 
+// Review is what stands against the run, as that of a day.
+func (c Cleaning) Review() Review {
+	return Review{Findings: caution.Findings{Notes: c.Notes, Taken: c.Taken, Stopped: c.Stopped, Handling: c.Handling}}
+}
+
+// Unanswered reports that its doses may not be given, or do not bring the tank to where it is to be.
+func (c Cleaning) Unanswered() bool {
+	return c.Stopped || slices.Contains([]clarify.Outcome{clarify.NeverClears, clarify.TooLong, clarify.NotHeld}, c.Outcome)
+}
+
+// Ending is what the run has to say of how it ends, where it does not simply clear the tank.
+func (c Cleaning) Ending() (l note.List) {
+	for _, n := range c.Notes {
+		if slices.Contains(clarify.Endings(), n.Code) {
+			l.Add(n)
+		}
+	}
+	return l
+}
+
 // about names the chemical that a note of the run begins with, else all of them: what
 // the water has, they make together.
 func (in CleaningInput) about(n note.Note) (name string) {

@@ -170,16 +170,20 @@ func TestUnitDay(t *testing.T) {
 		t.Fatal(err)
 	}
 	d := p.Solids(s)
-	// 5.4 m3/h at peak and 10 % recycle on 0.72 m2: 5.94 / 0.72 = 8.25 m/h
-	if !d.Day.Check.HasLoading || math.Abs(float64(d.Day.Check.Loading)-8.25) > 1e-9 || !d.Day.Check.HasAir {
-		t.Errorf("%+v", d.Day.Check)
+	u := p.UnitDay(s, d)
+	// white water 15 % of 3.6 m3/h: (2.2, 3.6 and 5.4 + 0.54) / 0.72 m/h
+	if len(u.At) != 3 {
+		t.Fatalf("%+v", u)
 	}
-	if len(d.Day.Matches) != 2 || len(d.Day.Skimming) == 0 || d.Day.Longest != 1 {
-		t.Errorf("%+v", d.Day)
+	for i, want := range [...]float64{2.74 / 0.72, 4.14 / 0.72, 5.94 / 0.72} {
+		near(t, "loading", float64(u.At[i].Loading.V), want, 1e-9)
+	}
+	if !u.At[2].Free.OK || len(u.Matches) != 2 || len(u.Skimming) == 0 || u.Longest != 1 || !u.Gas.OK {
+		t.Errorf("%+v", u)
 	}
 	// a unit too small for its flow
 	s = exampleSite(t, func(v site.Values) { v["Solids"][0]["surface"] = "0.18 m2" })
-	if n := p.Solids(s).Day.Notes; len(n) == 0 || n[0].Code != "loading-high" || n[0].Place.Cell == "" {
+	if n := p.UnitDay(s, p.Solids(s)).Notes; len(n) == 0 || n[0].Code != "loading-high" || n[0].Place.Cell == "" {
 		t.Errorf("%v", n)
 	}
 }

@@ -353,10 +353,14 @@ func (l cleanList) batch(in FeedInput, f Feed, b Batch, name string) {
 	k := l.Tank()
 	n := func(q quantity.Quantity) quantity.Rounded { return quantity.To(q, 3) }
 	what := note.Say("make up %s of %s (%s of product)", n(b.Volume), name, n(b.Recipe.Product))
-	if f.Ageing > 0 {
-		what = note.Say("%s, aged at %s", what, k.Clock(b.Aged))
+	clock := k.Clock
+	if k.Begin+b.Start < -hair { // its line names the day before
+		clock = func(t quantity.Time) string { return flow.ClockAfter(k.Begin+t, k.Begin+b.Start) }
 	}
-	l.then(b.Start, "%s, use by %s", what, k.Clock(b.Expires))
+	if f.Ageing > 0 {
+		what = note.Say("%s, aged at %s", what, clock(b.Aged))
+	}
+	l.then(b.Start, "%s, use by %s", what, clock(b.Expires))
 	if b.Moved > b.Made+moment {
 		l.before(b.Moved, "let the aged %s over into %s", name, cmp.Or(in.Tank.Name, "its tank"))
 	}

@@ -5,6 +5,7 @@ import (
 
 	"jarwright/dosing/flow"
 	"jarwright/dosing/mixing"
+	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -14,7 +15,7 @@ import (
 // not usual by themselves, and figures that do not go together, by the day where it
 // can be planned.
 func Asked(s site.Site, g Given) note.List {
-	out := slices.Clone(s.Notes)
+	out := ofItself(s)
 	in, err := FromSite(s, g)
 	if err == nil {
 		var p Plan
@@ -22,10 +23,20 @@ func Asked(s site.Site, g Given) note.List {
 			return append(out, p.Slips(s, true)...)
 		}
 	}
-	if slices.ContainsFunc(out, asked) {
+	if slices.ContainsFunc(out, AsksFigure) {
 		return out
 	}
 	return append(out, crossed(s)...)
+}
+
+// ofItself lists what was noted when the site was read, and whether it is still the example.
+func ofItself(s site.Site) note.List {
+	out := slices.Clone(s.Notes)
+	if s.Place.Examples.OK && s.Place.Examples.V {
+		out.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
+			Do(`put your own figures in, then change this to "no"`))
+	}
+	return out
 }
 
 // crossed asks about figures of a site that do not go together, whatever is planned.
@@ -145,7 +156,7 @@ func charged(name, per string) func(site.Site) []proportion {
 		if bulk, volume := p.PerM3(); volume && per == "m3" {
 			p = bulk
 		}
-		if !ok || p.Per != per || !slices.Contains(hardMoney, p.Currency) {
+		if !ok || p.Per != per || !product.HardMoney(p.Currency) {
 			return nil
 		}
 		return []proportion{{p.Amount, note.Say("the price of %s is %s", name, row.Price.V), row.Price.At}}

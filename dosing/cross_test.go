@@ -1,6 +1,7 @@
 package dosing
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -13,6 +14,7 @@ import (
 func crossing(t *testing.T, changes ...[3]string) site.Site {
 	t.Helper()
 	return exampleSite(t, func(v site.Values) {
+		delete(v["Place"][0], "example values") // that it is the example is no slip
 		for _, c := range changes {
 			if v[c[0]][0][c[1]] = c[2]; c[2] == "" {
 				delete(v[c[0]][0], c[1])
@@ -64,6 +66,27 @@ func TestCrosses(t *testing.T) {
 	}
 }
 
+// TestExampleIsSaidOnce: a site that still holds the example's figures is told so by whoever asks, the
+// plan as well; one that says no, and one that says nothing, is not.
+func TestExampleIsSaidOnce(t *testing.T) {
+	for _, x := range []struct {
+		says string
+		want int
+	}{{"yes", 1}, {"no", 0}, {"", 0}} {
+		s := crossing(t, [3]string{"Place", "example values", x.says})
+		g := Given{Catalogue: product.Default()}
+		in, err := FromSite(s, g)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for who, notes := range map[string]note.List{"asked": Asked(s, g), "planned": in.Notes} {
+			if got := len(slices.DeleteFunc(notes, func(n note.Note) bool { return n.Code != "example-values" })); got != x.want {
+				t.Errorf("%q, %s: said %d times, want %d", x.says, who, got, x.want)
+			}
+		}
+	}
+}
+
 // TestChargedPrices: prices of what is no chemical are held to what such things cost.
 func TestChargedPrices(t *testing.T) {
 	for _, x := range []struct {
@@ -86,6 +109,19 @@ func TestChargedPrices(t *testing.T) {
 		if got := len(crossed(s)) > 0; got != x.asks {
 			t.Errorf("%s at %s: asked %v, want %v: %v", x.chemical, x.price, got, x.asks, crossed(s))
 		}
+	}
+}
+
+// TestPriceSlipIsNamed: the price of a chemical a hundred times off is asked about in every command, at its cell.
+func TestPriceSlipIsNamed(t *testing.T) {
+	s := crossing(t)
+	if err := s.Put("Prices", 0, "price", "42 EUR/kg", "", s.Prices[0].Price.At); err != nil {
+		t.Fatal(err)
+	}
+	found := Asked(s, Given{Catalogue: product.Default()})
+	if len(found) != 1 || found[0].Code != "price-unusual" || !strings.HasPrefix(found[0].Message, "alum: a price of 42 EUR/kg is more than") ||
+		found[0].Place != s.Prices[0].Price.At {
+		t.Errorf("%v", found)
 	}
 }
 

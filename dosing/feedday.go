@@ -28,14 +28,23 @@ func (f *FeedInput) own(class string) *quantity.Known[quantity.Concentration] {
 }
 
 // onDay gives the feed the dose of the day's water, where that has one of its own; the range
-// of the usual dose says nothing of it.
+// of the usual dose and what is fed on a usual day say nothing of it.
 func (f *FeedInput) onDay(class string) {
 	own := f.own(class)
 	if own == nil || !own.OK {
 		return
 	}
+	f.Usual = quantity.Some(f.Dose.Concentration)
 	f.Dose.Concentration, f.Low, f.High = own.V, 0, 0
-	f.DoseSource = "for " + class + " water, by the calendar"
+	f.DoseSource, f.DoseAt, f.FedADay = "for "+class+" water, by the calendar", own.At, quantity.Known[quantity.MassRate]{}
+}
+
+// OfUsual is the usual dose as a multiple of the day's, 1 where the day has it or has none.
+func (f FeedInput) OfUsual() quantity.Ratio {
+	if !f.Usual.OK || f.Dose.Concentration <= 0 {
+		return 1
+	}
+	return quantity.Ratio(f.Usual.V / f.Dose.Concentration)
 }
 
 // Chemical is the feed as the account of a day takes it, without prices; the error

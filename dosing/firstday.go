@@ -30,7 +30,7 @@ func (p *Plan) firstDay() {
 	for i := range p.Feeds {
 		f := &p.Feeds[i]
 		p.lay(f, opening[i], begin)
-		if ready[i] > p.Start+hair {
+		if ready[i] > p.Start+hair && len(f.First) > 0 {
 			f.Notes.Add(p.short(f))
 		}
 	}
@@ -91,6 +91,9 @@ func (p Plan) opening(i int, begin quantity.Time, others []*Batch) (b Batch, rea
 	f := &p.Feeds[i]
 	if !f.Fed || f.Tank == nil || !f.Tank.Now.OK || len(f.First) == 0 && !f.Stock.Neat() {
 		return b, 0, false
+	}
+	if f.Stock.Neat() && f.Tank.Now.V >= f.Tank.Holds()*(1-hair) {
+		return b, 0, false // nothing can be filled into it
 	}
 	stands, next, rest := f.Tank.Now.V, begin+24+f.Work, f.First
 	if f.waits(begin) && f.First[0].Moved <= p.Start {
@@ -260,10 +263,19 @@ func (p Plan) filled(f *Feed, b Batch) Batch {
 	return b
 }
 
+// UnitBegins is when the unit starts: with dosing, where it stands still for part of a day; else
+// its water runs on without a dose until dosing begins.
+func (p Plan) UnitBegins() quantity.Time {
+	if p.Day.Running() > 24-moment {
+		return p.Start
+	}
+	return p.Begins
+}
+
 // short says what comes of a tank that holds too little when the day starts.
 func (p Plan) short(f *Feed) note.Note {
 	b, starts := f.First[0], "the unit and its pumps start"
-	if p.Day.Running() > 24-moment {
+	if p.UnitBegins() < p.Begins {
 		starts = "dosing starts"
 	}
 	n := note.New(note.Caution, "stock-short", "%s: %s holds %s when the day starts, too little until more is ready: %s at %s, not at %s", f.Name, f.Tank.Name,

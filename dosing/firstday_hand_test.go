@@ -1,11 +1,13 @@
 package dosing
 
 import (
+	"math"
 	"strings"
 	"testing"
 
 	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
+	"jarwright/dosing/site"
 	"jarwright/jartest/quantity"
 )
 
@@ -51,7 +53,39 @@ func TestATankThatHoldsTooLittle(t *testing.T) {
 		// At 17:00 what came in, less what was drawn: 9.75 h from 07:15 on, 10 h from 07:00.
 		want := float64(x.now) + float64(x.volume) - 0.4*float64(17-x.begins)
 		near(t, "in the tank at the end", float64(p.Hours[9].Feeds[0].Level), want, 1e-9)
+		near(t, "water of the first hour, m3", p.Hours[0].Volume.In("m3"), 2*float64(8-x.begins), 1e-9)
 		near(t, "drawn in the first hour", float64(p.Hours[0].Feeds[0].Used), 0.4*float64(8-x.begins), 1e-9)
+	}
+}
+
+// TestAUnitThatStartsLater: stock that is ready at 09:00 only starts the unit then: 2 m3/h from 07:00 on bring no water before, and its
+// bin of 90 L fills from then on. A unit that runs round the clock lets its water pass undosed till then, and its bin fills from 07:00.
+func TestAUnitThatStartsLater(t *testing.T) {
+	for _, x := range []struct {
+		from, to, fills quantity.Time
+		water           [3]float64
+	}{{7, 17, 9, [3]float64{0, 0, 2}}, {0, 24, 7, [3]float64{2, 2, 2}}} {
+		in := Input{Day: steady(t, 2, x.from, x.to), Start: 7, Staffed: flow.Hours{{From: 7, To: 17}}, Feeds: []FeedInput{{Name: "alum",
+			Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsProduct}, Stock: Stock{Product: holding(0.5, quantity.AsAlum14, 1.25), PerLitre: 100000},
+			Tank: &Vessel{Name: "tank", Volume: 20, Usable: 1, Now: quantity.Some[quantity.Volume](0)}, From: 7, Till: 17, Work: 2, Pump: nameplate(20), Follows: true}}}
+		p, err := Make(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p.Begins != 9 {
+			t.Fatalf("begins at %v", p.Begins)
+		}
+		for k, want := range x.water {
+			if r := p.Hours[k]; math.Abs(r.Volume.In("m3")-want) > 1e-9 || (r.Flow > 0) != (want > 0) || (r.Feeds[0].Rate > 0) != (k == 2) {
+				t.Errorf("hour %d: %+v", k, r)
+			}
+		}
+		s := site.Site{Tanks: []site.Tank{{Name: quantity.Some("skip"), Volume: quantity.Some[quantity.Volume](100), Usable: quantity.Some[quantity.Fraction](0.9)}}}
+		s.Solids.Bin, s.Solids.Unit, s.Solids.Capture, s.Solids.FloatSolids = quantity.Some("skip"), quantity.Some(site.UnitSettler), quantity.Some[quantity.Fraction](1), quantity.Some[quantity.Fraction](0.01)
+		s.Water.TSS = quantity.Some[quantity.Concentration](100)
+		d := p.Solids(s)
+		perHour := float64(d.Volume.Likely) / float64(p.Running)
+		near(t, "full at", float64(d.Emptys.FullAt), float64(x.fills)+90/perHour, 1e-6)
 	}
 }
 
@@ -94,6 +128,24 @@ func TestANeatTankIsFilled(t *testing.T) {
 	p, err := Make(Input{Day: steady(t, 100, 0, 24), Start: 7, Staffed: flow.Hours{{From: 7, To: 17}}, Feeds: []FeedInput{f}})
 	if n, ok := noted(p.Notes, "tank-runs-dry"); err != nil || !ok || !strings.Contains(n.Remedy, "a tank of at least 12 L") && !strings.Contains(n.Remedy, "outside 07:00 to 17:00") {
 		t.Errorf("%v %v", p.Notes, err)
+	}
+}
+
+// TestAFullTankTooSmall: 10 mg/L at 100 m3/h are 0.8 L/h of the product, so a full tank of 1 L lasts till
+// 07:15 and its filling takes 2 h: nothing can be filled into it first thing, it is filled when it is empty, and the plan says that it runs dry.
+func TestAFullTankTooSmall(t *testing.T) {
+	p, err := Make(Input{Day: steady(t, 100, 0, 24), Start: 6, Staffed: flow.Hours{{From: 6, To: 20}}, Feeds: []FeedInput{{Name: "alum",
+		Dose: quantity.Dose{Concentration: 10, Basis: quantity.AsProduct}, Stock: Stock{Product: holding(0.5, quantity.AsAlum14, 1.25)},
+		From: 6, Till: 20, Work: 2, Pump: nameplate(30), Follows: true,
+		Tank: &Vessel{Name: "tank", Volume: 1, Usable: 1, Now: quantity.Some[quantity.Volume](1)}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := listed(p.Tasks); got != "06:00 set pump, 07:15 change drum" || p.Begins != 6 {
+		t.Errorf("%s from %v", got, p.Begins)
+	}
+	if _, ok := noted(p.Notes, "tank-runs-dry"); !ok {
+		t.Errorf("%v", p.Notes)
 	}
 }
 

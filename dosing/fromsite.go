@@ -38,12 +38,8 @@ type BenchDose struct {
 // FromSite turns a site into the input of a plan. Every fault names its cell.
 func FromSite(s site.Site, g Given) (Input, error) {
 	in := Input{Site: s.Place.Name.V, Start: StartOf(s.Flow), Staffed: Staffed(s)}
-	in.Notes = append(in.Notes, s.Notes...)
+	in.Notes = ofItself(s)
 	var errs note.List
-	if s.Place.Examples.OK && s.Place.Examples.V {
-		in.Notes.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
-			Do(`put your own figures in, then change this to "no"`))
-	}
 	if f := s.Flow; !f.Start.OK && StartOf(f) > 0 {
 		in.Notes.Add(note.New(note.Info, "start-assumed", "the run of %s is taken to start at %s: nobody says when it does", f.Hours.V, flow.Clock(StartOf(f))).
 			At(f.Start.At).Do("give the time at which the run starts"))
@@ -80,7 +76,7 @@ func FromSite(s site.Site, g Given) (Input, error) {
 // one cell, what the product's own figures say goes first.
 func better(asks, known note.List) note.List {
 	same := func(n note.Note) bool {
-		return n.Code == "value-unusual" && slices.ContainsFunc(known, func(k note.Note) bool { return asked(k) && k.Place == n.Place })
+		return n.Code == "value-unusual" && slices.ContainsFunc(known, func(k note.Note) bool { return AsksFigure(k) && k.Place == n.Place })
 	}
 	return append(slices.DeleteFunc(slices.Clone(asks), same), known...)
 }

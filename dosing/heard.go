@@ -97,7 +97,7 @@ func (f FeedInput) reading(k jartest.Key, d quantity.Concentration, others []Fee
 				return JarReading{}, false
 			}
 		}
-		return f.Jars.PairReading(k, d, beside.Concentration)
+		return f.Jars.pairReading(k, d, beside.Concentration)
 	}
 	return JarReading{}, false
 }

@@ -42,8 +42,8 @@ func TestPairReading(t *testing.T) {
 		{9, 4, "-"}, {31, 4, "-"}, {20, 8.1, "-"}, {20, -1, "-"},
 	} {
 		for who, read := range map[string]func() (JarReading, bool){
-			"alum": func() (JarReading, bool) { return alum.PairReading(jartest.PH, x.alum, x.lime) },
-			"lime": func() (JarReading, bool) { return lime.PairReading(jartest.PH, x.lime, x.alum) },
+			"alum": func() (JarReading, bool) { return alum.pairReading(jartest.PH, x.alum, x.lime) },
+			"lime": func() (JarReading, bool) { return lime.pairReading(jartest.PH, x.lime, x.alum) },
 		} {
 			got := "-"
 			if r, ok := read(); ok {

@@ -34,17 +34,22 @@ func (p Plan) hours() []HourRow {
 	out := make([]HourRow, 0, 24)
 	for k := range 24 {
 		h := all[(first+k)%24]
+		share := quantity.Volume(1) // of the hour's water, from when dosing has begun
+		if t := quantity.Time(first + k); p.Begins > p.Start && h.Volume > 0 {
+			share = p.dosed(demand{p.Day, 1}, t, t+1) / h.Volume
+		}
 		row := HourRow{Hour: h}
+		if p.UnitBegins() > p.Start { // until then no water goes through
+			if row.Volume = h.Volume * share; share == 0 {
+				row.Flow = 0
+			}
+		}
 		for _, f := range p.Feeds {
 			hf := HourFeed{}
 			if f.Fed {
 				m := f.Metering().At(h.Flow)
-				after := quantity.Time(1) // of the hour, in which dosing has begun
-				if p.Begins > p.Start {
-					after = min(max(quantity.Time(first+k+1)-p.Begins, 0), 1)
-				}
-				hf.Rate, hf.Used = m.Rate, h.Volume*quantity.Volume(f.demand(p.Day).per)*quantity.Volume(after)
-				if after == 0 {
+				hf.Rate, hf.Used = m.Rate, h.Volume*quantity.Volume(f.demand(p.Day).per)*share
+				if share == 0 {
 					hf.Rate = 0
 				}
 				if hf.OutOfReach = hf.Rate > 0 && m.Choice.V.Reach != pump.Within; hf.Rate > 0 && !hf.OutOfReach {

@@ -112,11 +112,11 @@ func TestSettingsThroughTheDay(t *testing.T) {
 		{"one flow round the clock", 6, []flow.Segment{segment(0, 24, 2)}, "06:00 set pump"},
 		{"one flow that ends before the start", 6, []flow.Segment{segment(0, 5, 2), segment(6, 24, 2)}, "06:00 set pump, 05:00 the day after stop pump"},
 		{"the same in two parts", 6, []flow.Segment{segment(0, 12, 2), segment(12, 24, 2)}, "06:00 set pump"},
-		{"a step", 6, []flow.Segment{segment(0, 12, 2), segment(12, 24, 3)}, "06:00 set pump, 12:00 set pump, 24:00 set pump"},
+		{"a step", 6, []flow.Segment{segment(0, 12, 2), segment(12, 24, 3)}, "06:00 set pump, 12:00 set pump, 00:00 the day after set pump"},
 		{"a step too small for the knob", 6, []flow.Segment{segment(0, 12, 2), segment(12, 24, 2.001)}, "06:00 set pump"},
 		{"an hour off, then as before", 6, []flow.Segment{segment(0, 12, 2), segment(13, 24, 2)}, "06:00 set pump, 12:00 stop pump, 13:00 set pump"},
 		{"a moment off", 6, []flow.Segment{segment(0, 12, 2), segment(12+5e-7, 24, 2)}, "06:00 set pump"},
-		{"off from the start on: it stops at midnight", 0, []flow.Segment{segment(4, 24, 2)}, "04:00 set pump, 24:00 stop pump"},
+		{"off from the start on: it stops at midnight", 0, []flow.Segment{segment(4, 24, 2)}, "04:00 set pump, 00:00 the day after stop pump"},
 		{"on over midnight, off before", 0, []flow.Segment{segment(0, 5, 2), segment(22, 24, 2)}, "00:00 set pump, 05:00 stop pump, 22:00 set pump"},
 		{"off at the end", 0, []flow.Segment{segment(0, 20, 2)}, "00:00 set pump, 20:00 stop pump"},
 	} {

@@ -64,10 +64,10 @@ func (j *Jars) with(other quantity.Concentration) *Jars {
 	return &out
 }
 
-// PairReading is what the jars read of a kind at a dose beside a dose of the other
+// pairReading is what the jars read of a kind at a dose beside a dose of the other
 // chemical: on the straight line between what they read at its nearest doses. It is
 // false where either dose lies outside those that have such a reading.
-func (j *Jars) PairReading(k jartest.Key, d, other quantity.Concentration) (JarReading, bool) {
+func (j *Jars) pairReading(k jartest.Key, d, other quantity.Concentration) (JarReading, bool) {
 	var below, above JarReading
 	var at [2]quantity.Concentration
 	var found [2]bool

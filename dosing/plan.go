@@ -47,6 +47,8 @@ type FeedInput struct {
 	// Clear and Storm are doses of their own for such water, on the basis of Dose:
 	// the plan is for Dose, the operator's card has that for storms too.
 	Clear, Storm quantity.Known[quantity.Concentration]
+	// Usual is the dose of usual water where the day's water has one of its own.
+	Usual quantity.Known[quantity.Concentration]
 	// Quantile gives the lowest effective dose that is exceeded with chance 1 − p,
 	// where a bench sheet tells; nil else.
 	Quantile func(p float64) (quantity.Concentration, bool)
@@ -58,6 +60,9 @@ type FeedInput struct {
 	// basis of Dose, from the lowest reading up; CleaningKey is what is read.
 	Cleaning    []clarify.Step
 	CleaningKey jartest.Key
+	// CleaningCurve says that they are points of straight lines, level beyond the ends,
+	// not steps that hold from their reading up.
+	CleaningCurve bool
 
 	Stock     Stock
 	StockName string
@@ -357,6 +362,7 @@ func (p Plan) pumped(f *Feed) error {
 	}
 	p.ranged(f)
 	p.set(f)
+	f.Notes = oneCause(f.Notes)
 	p.varies(f)
 	lifeSource := f.keeping()
 	p.tank(f, d)
@@ -420,9 +426,11 @@ func (p Plan) varies(f *Feed) {
 	if logged {
 		goes = note.Say("within an hour the flow goes from %s to %s of that", quantity.Full(low, 2), quantity.Full(high, 3))
 	}
+	at := func(share quantity.Fraction) quantity.Dose {
+		return quantity.Dose{Concentration: quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(share), 3)), Basis: f.Dose.Basis}
+	}
 	f.Notes.Add(note.New(note.Caution, "flow-swings", "%s: the pump is set for the flow of the hour, but %s; the dose then goes from %s to %s", f.Name, goes,
-		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(high), 3)),
-		quantity.Concentration(quantity.RoundSig(float64(f.Dose.Concentration)/float64(low), 3))).At(p.FlowAt).
+		at(high).Concentration, at(low)).At(p.FlowAt).
 		Do("give the flow by hour, or let the pump follow the flow meter"))
 }
 
@@ -459,6 +467,26 @@ func (p Plan) set(f *Feed) {
 		}
 		f.Notes.Add(n)
 	}
+}
+
+// oneCause tells in one caution that a pump is too large for a feed, where nobody said how
+// little it can feed: that its plate is all there is and its steps are coarse comes of the same.
+func oneCause(l note.List) note.List {
+	i := slices.IndexFunc(l, func(n note.Note) bool { return n.Code == "turndown-assumed" })
+	if i < 0 {
+		return l
+	}
+	follows := func(n note.Note) bool {
+		return n.Place == l[i].Place && (n.Code == "knob-coarse" || n.Code == "not-calibrated")
+	}
+	all := l[i]
+	for _, n := range slices.Backward(l) {
+		if follows(n) {
+			all = all.With(n)
+		}
+	}
+	l[i] = all
+	return slices.DeleteFunc(l, follows)
 }
 
 // tank says how long the tank lasts: until it is drawn or its content has gone off.
@@ -675,7 +703,9 @@ func (f *Feed) impossible(m making, lifeSource string) note.Note {
 // roundUp rounds up to whole steps; what the search left over is no step.
 func roundUp(v, step float64) float64 { return math.Ceil(v/step-1e-6) * step }
 
-func span(s shift) string { return flow.Clock(s.From) + " to " + flow.Clock(s.Till) }
+func span(s shift) string {
+	return flow.Clock(s.From) + " to " + flow.Clock(quantity.Wrapped(s.Till, 24))
+}
 
 // hottest is the make-up water from which on polymer breaks (supplier data sheet).
 const hottest quantity.Temperature = 40

@@ -219,6 +219,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		x.Tests = testsOf(s, x.Profile, species)
 		c.Stock = append(c.Stock, x)
 	}
+	c.Gas = gasOf(s)
 	c.Also = alsoKept(s)
 	for _, a := range s.Accepted {
 		c.Accepted = append(c.Accepted, caution.Acceptance{Code: a.Code.V, Chemical: a.Chemical.V, By: a.By.V, Why: a.Reason.V,

@@ -50,7 +50,8 @@ func TestPumpCannotFollow(t *testing.T) {
 		{"no head will do", *nameplate(8), []quantity.FeedRate{9.9, 33.4}, false, "not-calibrated pump-too-small", note.Error, "or 2 pumps"},
 		{"too small throughout", *nameplate(5), nil, false, "not-calibrated pump-too-small", note.Error, "10 mL/min is more than"},
 		{"too large at the least", pump.Pump{Calibration: nameplate(50).Calibration, Turndown: 10}, nil, false, "not-calibrated feed-too-small", note.Caution, "the least feed of 3.333 mL/min is below"},
-		{"below what most feed evenly", *nameplate(50), nil, true, "not-calibrated turndown-assumed", note.Caution, "10 to 1, which nobody gave"},
+		{"below what most feed evenly", *nameplate(50), nil, true, "turndown-assumed", note.Caution,
+			"10 to 1, which nobody gave); the setting comes from the nameplate;"},
 		{"below the foot of its line", pump.Pump{Calibration: low, Turndown: 1000}, nil, false, "pump-too-large", note.Caution, "3.333 mL/min is below"},
 	} {
 		f := fed(t, wide, func(f *FeedInput) { f.Pump, f.Heads = &x.pump, x.heads })
@@ -79,6 +80,22 @@ func TestPumpCannotFollow(t *testing.T) {
 	})
 	if n, ok := noted(coarse.Notes, "knob-coarse"); !ok || n.Cell != "B7" || !coarse.Setting.InRange {
 		t.Errorf("%v", coarse.Notes)
+	}
+	// At 0.35 m3/h of a pump of 20 the feed of 1.167 mL/min is below a tenth, and 5 % give 1, 14.3 % too little: one caution
+	// has all three, and to dilute 2 / 1.167 x 1.15 = 1.97 times is what it begins with.
+	small := fed(t, steady(t, 0.35, 0, 24), func(f *FeedInput) {
+		f.Pump = nameplate(20)
+		f.Pump.Setting.Step = 5
+	})
+	n, ok := noted(small.Notes, "turndown-assumed")
+	if !ok || !strings.Contains(n.Message, "(2 mL/min, a turndown of 10 to 1, which nobody gave); the nearest setting, 5 %, feeds 1 mL/min: the dose is 14 % low; the setting comes") ||
+		!strings.Contains(n.Remedy, "to 50.7 g/L (2.0 times weaker)") || !strings.Contains(n.Remedy, "; take drawdown readings at three settings") {
+		t.Errorf("%v", small.Notes)
+	}
+	for _, code := range []string{"knob-coarse", "not-calibrated"} {
+		if _, twice := noted(small.Notes, code); twice {
+			t.Errorf("%s beside it: %v", code, small.Notes)
+		}
 	}
 }
 
@@ -113,7 +130,7 @@ func TestSwingsByHand(t *testing.T) {
 		least, peak quantity.Flow
 		says        string
 	}{
-		{1.82, 2.19, ""}, {1.81, 2.1, "from 19 mg/L to 22.1 mg/L"}, {1.82, 2.21, "from 18.1 mg/L to 22 mg/L"}, {1, 2.1, "from 19 mg/L to 40 mg/L"},
+		{1.82, 2.19, ""}, {1.81, 2.1, "from 19 mg/L to 22.1 mg/L as product"}, {1.82, 2.21, "from 18.1 mg/L to 22 mg/L as product"}, {1, 2.1, "from 19 mg/L to 40 mg/L as product"},
 	} {
 		f := fed(t, steady(t, 2, 0, 24).WithRange(x.least, x.peak), func(f *FeedInput) { f.Pump = nameplate(20) })
 		n, ok := noted(f.Notes, "flow-swings")

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"jarwright/dosing/caution"
+	"jarwright/dosing/clarify"
 	"jarwright/dosing/product"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
@@ -157,11 +158,12 @@ func TestDosesByWater(t *testing.T) {
 			t.Errorf("%s water: %v, want %g", class, d, want)
 		}
 	}
-	if len(f.Cleaning) != 2 || f.Cleaning[0].Reading != 0 || f.Cleaning[0].Dose != 10 || f.Cleaning[1].Reading != 30 || f.Cleaning[1].Dose != 10 {
+	// A line is kept as its points; steps hold the dose of the upper end.
+	if len(f.Cleaning) != 2 || !f.CleaningCurve || f.Cleaning[0].Reading != 0 || f.Cleaning[0].Dose != 5 || f.Cleaning[1].Reading != 30 || f.Cleaning[1].Dose != 10 {
 		t.Errorf("by turbidity: %+v", f.Cleaning)
 	}
-	alum.Between = quantity.Some(false) // a card of a line has bands too, with the dose of the upper end
-	if x, _, _ := ChemicalOf(site.Site{}, alum, 0, g); !slices.Equal(x.Cleaning, f.Cleaning) {
+	alum.Between = quantity.Some(false)
+	if x, _, _ := ChemicalOf(site.Site{}, alum, 0, g); x.CleaningCurve || !slices.Equal(x.Cleaning, []clarify.Step{{Reading: 0, Dose: 10}, {Reading: 30, Dose: 10}}) {
 		t.Errorf("%+v", x.Cleaning)
 	}
 	bare := alum // counts what the bench sheet counts

@@ -16,8 +16,8 @@ import (
 // bench's. Each is a caution at the cell of one of them. Where no rate may be given out
 // or wanted, none is named.
 func (p Plan) Slips(s site.Site, withheld bool) (out note.List) {
-	out = p.doseSlips(s)
-	if len(out) > 0 || slices.ContainsFunc(p.Notes, asked) {
+	out = append(p.doseSlips(s), p.priceSlips(s)...)
+	if len(out) > 0 || slices.ContainsFunc(p.Notes, AsksFigure) {
 		return out // a slip that is told shows in other figures too
 	}
 	out = crossed(s)
@@ -69,8 +69,23 @@ func (p Plan) doseSlips(s site.Site) (out note.List) {
 	return out
 }
 
-// asked reports that a note asks about a figure by itself.
-func asked(n note.Note) bool {
+// priceSlips asks about prices that are far from what such products cost.
+func (p Plan) priceSlips(s site.Site) (out note.List) {
+	for _, f := range p.Feeds {
+		row, ok := priceRow(s, f.Name)
+		if !ok || !row.Price.OK {
+			continue
+		}
+		for _, n := range product.PriceSlips(f.Stock.Product, row.Price.V, f.Stock.liquid(), row.Pack.V) {
+			n.Message = f.Name + ": " + n.Message
+			out.Add(n.At(row.Price.At))
+		}
+	}
+	return out
+}
+
+// AsksFigure reports that a note asks about a figure by itself.
+func AsksFigure(n note.Note) bool {
 	switch n.Code {
 	case "value-unusual", "values-disagree", "strength-slip", "strength-odd", "density-slip", "density-odd":
 		return true
@@ -143,7 +158,7 @@ var apart = []apartRule{
 		if s.Solids.Surface.V <= 0 {
 			return proportion{}
 		}
-		load := mixing.SurfaceLoading(p.Day.Average(), 0, s.Solids.Surface.V)
+		load := quantity.Loading(float64(p.Day.Average()) / float64(s.Solids.Surface.V))
 		return proportion{float64(load), note.Say("%s over %s, without recycle, is %s", p.Day.Average(), s.Solids.Surface.V, load), s.Solids.Surface.At}
 	}},
 	{low: 1.0 / 7200, high: 1, look: "the flow and the rapid mix volume", ofDay: stay("rapid mix", func(u site.Solids) quantity.Known[quantity.Volume] { return u.RapidVolume })},
@@ -168,7 +183,7 @@ var apart = []apartRule{
 	{low: 2e-5, high: 2, look: "the price, its unit, dose and flow", ofFeed: func(p Plan, s site.Site, f Feed) proportion {
 		row, ok := priceRow(s, f.Name)
 		price, err := row.Price.V.PerKg(f.Stock.liquid(), row.Pack.V)
-		if !ok || err != nil || !slices.Contains(hardMoney, price.Currency) || p.Treated <= 0 {
+		if !ok || err != nil || !product.HardMoney(price.Currency) || p.Treated <= 0 {
 			return proportion{}
 		}
 		per := quantity.Price{Amount: price.Amount * float64(f.Product) / p.Treated.In("m3"), Currency: price.Currency, Per: "m3"}
@@ -195,9 +210,6 @@ func (f Feed) againstBench(d quantity.Concentration, name string) proportion {
 	}
 	return out
 }
-
-// hardMoney are currencies of which a unit buys about the same; others are not judged.
-var hardMoney = []string{"EUR", "USD", "GBP", "CHF", "AUD", "CAD", "NZD", "SGD"}
 
 // calendarTime is how long running hours take where the unit runs so long a day.
 func calendarTime(t, running quantity.Time) quantity.Time {

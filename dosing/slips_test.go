@@ -45,7 +45,7 @@ func changedPlan(t *testing.T, sheet string, row int, field, value string) (note
 	p, _ = p.Reviewed(s, time.Time{})
 	var out note.List
 	for _, n := range p.Notes {
-		if n.Code == "figures-apart" || n.Code == "dose-unusual" || asked(n) {
+		if n.Code == "figures-apart" || n.Code == "dose-unusual" || n.Code == "price-unusual" || AsksFigure(n) {
 			out.Add(n)
 		}
 	}
@@ -93,10 +93,11 @@ func TestFiguresApart(t *testing.T) {
 		{"Solids", 0, "flocculator volume", "43 m3", "", ""},
 		{"Solids", 0, "flocculator volume", "44 m3", "figures-apart", "in the flocculator"},
 		{"Solids", 0, "flocculator volume", "17 L", "figures-apart", "the water stays 17 s in the flocculator"},
-		{"Prices", 0, "price", "77 EUR/kg", "", ""},
-		{"Prices", 0, "price", "78 EUR/kg", "figures-apart", "the goods of the dose cost 2.01 EUR/m3 of water"},
+		{"Prices", 0, "price", "15 EUR/kg", "", ""},
+		{"Prices", 0, "price", "15.1 EUR/kg", "price-unusual", "alum: a price of 15.1 EUR/kg is more than is usual"},
+		{"Prices", 1, "price", "0.4 EUR/kg", "price-unusual", "polymer: a price of 0.4 EUR/kg is less than is usual"},
 		{"Prices", 0, "price", "7800 JPY/kg", "", ""},
-		{"Prices", 0, "price", "0.42 EUR/t", "figures-apart", "EUR/m3"},
+		{"Prices", 0, "price", "0.42 EUR/t", "price-unusual", "did you mean 420 EUR/t, or 0.42 EUR/kg?"},
 		{"Prices", 0, "pack", "90 kg", "", ""},
 		{"Prices", 1, "pack", "60 kg", "values-disagree", ""},
 		{"Prices", 1, "on hand", "52 kg", "figures-apart", "polymer: on hand, 52 kg, lasts 3009 d"},
@@ -111,6 +112,19 @@ func TestFiguresApart(t *testing.T) {
 			t.Errorf("%s: %v", what, said)
 		case x.code != "" && (len(said) != 1 || said[0].Code != x.code || !strings.Contains(said[0].Message, x.says) || said[0].Level != note.Caution || said[0].Cell == "" || said[0].Remedy == ""):
 			t.Errorf("%s: %v, want %s: %s", what, said, x.code, x.says)
+		}
+	}
+}
+
+// TestDearWater: a usual price at a usual dose makes dear water: 120 mg/L of 48.5 % is
+// 247.4 mg/L as product, at 14 EUR/kg 3.464 EUR/m3; at 8 EUR/kg 1.979.
+func TestDearWater(t *testing.T) {
+	for price, says := range map[string]string{"14 EUR/kg": "alum: the goods of the dose cost 3.464 EUR/m3 of water", "8 EUR/kg": ""} {
+		s := crossing(t, [3]string{"Chemicals", "dose", "120 mg/L"}, [3]string{"Chemicals", "dose low", ""}, [3]string{"Chemicals", "dose high", ""},
+			[3]string{"Chemicals", "dose in storm water", ""}, [3]string{"Prices", "price", price})
+		found := Asked(s, Given{Catalogue: product.Default()})
+		if (len(found) == 1) != (says != "") || says != "" && !strings.HasPrefix(found[0].Message, says) {
+			t.Errorf("%s: %v", price, found)
 		}
 	}
 }

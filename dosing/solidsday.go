@@ -25,9 +25,7 @@ type SolidsDay struct {
 	Bin    *solids.Bin
 	Emptys solids.Schedule
 	Unit   string
-	// Day is how the unit itself stands up to it.
-	Day   UnitDay
-	Notes note.List
+	Notes  note.List
 }
 
 // Solids works out the solids of the day; nil where neither turbidity nor
@@ -54,10 +52,8 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	}
 	if b, ok := BinOf(s); ok {
 		load := solids.Load{PerWater: a.Float.Likely / quantity.Volume(p.Treated.In("m3")), PerRunning: r.Skim.PerHour()}
-		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), p.Start, 7)
+		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), max(p.Start, p.UnitBegins()), 7)
 		out.Notes = append(out.Notes, out.Emptys.Notes...)
 	}
-	out.Day = p.unitDay(s, out)
-	out.Notes = append(out.Notes, out.Day.Notes...)
 	return out
 }

@@ -186,12 +186,17 @@ func (p *Plan) tasks() []Task {
 
 // place says on which day of the list a task falls, and whether nobody is there then.
 func (p Plan) place(k *Task) {
+	k.Alone = p.Staffed.Last(k.At) < k.At-hair
+	k.Day = p.ListDay(k.At)
+}
+
+// ListDay counts the days from the one on which the list begins to that of a time.
+func (p Plan) ListDay(at quantity.Time) int {
 	base := p.Start
 	if len(p.Staffed) > 0 {
 		base = p.begin()
 	}
-	k.Alone = p.Staffed.Last(k.At) < k.At-hair
-	k.Day = int(math.Floor(float64(k.At+hair)/24) - math.Floor(float64(base+hair)/24))
+	return int(math.Floor(float64(at+hair)/24) - math.Floor(float64(base+hair)/24))
 }
 
 // already begins the list of a shift with what every feed that runs then stands at. Where the

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/dosing/flotation"
 	"jarwright/dosing/flow"
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/site"
@@ -129,23 +130,70 @@ func TestUnitSaysWhatIsWrong(t *testing.T) {
 	var s site.Site
 	s.Solids.Surface = known[quantity.Area](0.36, "U1") // 10 m/h
 	d := &SolidsDay{PerWater: solids.Same[quantity.Concentration](50)}
-	o := p.unitDay(s, d)
+	o := p.UnitDay(s, d)
 	for _, n := range o.Notes {
 		if n.Level <= note.Info {
 			t.Errorf("%v", n)
 		}
 	}
-	if near(t, "loading", float64(o.Check.Loading), 10, 1e-12); !o.Check.HasLoading {
-		t.Error("no loading")
+	if len(o.At) != 3 {
+		t.Fatalf("%+v", o)
 	}
-	near(t, "solids on the surface", float64(o.Check.Solids), 3.6*50/1000/0.36, 1e-12)
+	near(t, "loading", float64(o.At[2].Loading.V), 10, 1e-12)
+	near(t, "solids on the surface", float64(o.At[2].Solids.V), 3.6*50/1000/0.36, 1e-12)
 	s.Solids.Surface.V = 0.2 // 18 m/h
-	if o = p.unitDay(s, d); codes(o.Notes) != "loading-high" || o.Notes[0].Cell != "U1" {
+	if o = p.UnitDay(s, d); codes(o.Notes) != "loading-high" || o.Notes[0].Place.Cell != "U1" {
 		t.Errorf("%v", o.Notes)
 	}
 	s.Solids.Unit = quantity.Some(site.UnitSettler)
-	if o = p.unitDay(s, d); o.Check.HasLoading || len(o.Notes) != 0 {
+	if o = p.UnitDay(s, d); len(o.At) != 0 || len(o.Notes) != 0 {
 		t.Errorf("%+v", o)
+	}
+}
+
+// TestUnitOfASite: what the unit is follows from the site; the recycle counts at the average flow.
+func TestUnitOfASite(t *testing.T) {
+	var s site.Site
+	u := &s.Solids
+	u.Recycle, u.Depth, u.Bubbles = known[quantity.Fraction](0.1, ""), known[quantity.Length](0.9, "D1"), quantity.Some(site.BubblesVenturi)
+	s.Water.Temperature, s.Water.Salinity, s.Place.Altitude = known[quantity.Temperature](9, ""), known[quantity.Salinity](20, ""), known[quantity.Length](500, "")
+	got, ok := UnitOf(s, 3.6)
+	if !ok || got.White.V != 0.36000000000000004 || got.Set != 3.6 || got.Source != flotation.Venturi || got.Height != 500 || got.Water != (flotation.Water{Temperature: 9, Salinity: 20}) {
+		t.Errorf("%+v", got)
+	}
+	s.Water.Temperature.OK = false
+	if got, _ = UnitOf(s, 3.6); got.Water.Temperature != 15 {
+		t.Errorf("%+v", got.Water)
+	}
+	for source := flotation.Saturator; source <= flotation.Stirred; source++ { // the site's choices are the sources
+		u.Bubbles.V = source.String()
+		if got, _ = UnitOf(s, 3.6); got.Source != source {
+			t.Errorf("%v is read as %v", source, got.Source)
+		}
+	}
+	u.Unit = quantity.Some(site.UnitSettler)
+	if _, ok := UnitOf(s, 3.6); ok {
+		t.Error("a settler floats")
+	}
+}
+
+// TestGasOfASite: gas is looked at where something says that bubbles are made under water.
+// 0.9 m at 500 m: 95.461 kPa of air, 9.79 × 0.9 of water, 109.23 %.
+func TestGasOfASite(t *testing.T) {
+	var s site.Site
+	if gasOf(s) != nil {
+		t.Error("nothing is said of a unit, yet gas")
+	}
+	s.Place.Altitude = known[quantity.Length](500, "")
+	s.Solids.Depth, s.Solids.Degassed = known[quantity.Length](0.9, "D1"), quantity.Some(true)
+	g := gasOf(s)
+	if g == nil || !g.Total.OK || !g.Degassed || g.At.Cell != "D1" {
+		t.Fatalf("%+v", g)
+	}
+	near(t, "total gas", float64(g.Total.V), 109.23, 0.005)
+	s.Solids.Depth.OK, s.Solids.Unit = false, quantity.Some(site.UnitFlotation)
+	if g = gasOf(s); g == nil || g.Total.OK {
+		t.Errorf("%+v", g)
 	}
 }
 

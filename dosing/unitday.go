@@ -1,20 +1,34 @@
 package dosing
 
 import (
+	"slices"
+
+	"jarwright/dosing/flotation"
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
-	"slices"
 )
 
 // UnitDay is how the unit stands up to the day: loading, air, mixing against the
 // bench, and what other skimming intervals would do. Parts that lack figures are
 // left out.
 type UnitDay struct {
-	// Check is at the peak flow, with the likely solids.
-	Check mixing.Check
+	// At is the unit at the least, average and peak flow with the likely solids; nil for a settler
+	// and where nothing of the unit is known. Window is the flows in which every guide holds, Moves
+	// how it shifts.
+	At     []flotation.State
+	Window flotation.Window
+	Moves  []flotation.Move
+	// Source makes the bubbles; Gas is the total gas of the water that leaves, in percent.
+	Source flotation.Source
+	Gas    quantity.Known[quantity.Number]
+	// Unit is the unit itself, Solids what reaches it.
+	Unit   flotation.Unit
+	Solids quantity.Concentration
+	// White is the white water that its pump keeps at every flow.
+	White quantity.Known[quantity.Flow]
 	// Matches set each stage of the bench beside that of the plant at average flow.
 	Matches []mixing.Match
 	// Skimming compares intervals; Longest is the longest at which the float stays shallow.
@@ -25,21 +39,35 @@ type UnitDay struct {
 	Notes    note.List
 }
 
-// unitDay works out the unit's day.
-func (p Plan) unitDay(s site.Site, d *SolidsDay) UnitDay {
+// UnitDay works out the unit's day; the solids are nil where they are not known.
+func (p Plan) UnitDay(s site.Site, d *SolidsDay) UnitDay {
 	var out UnitDay
-	u := s.Solids
-	temp := s.Water.Temperature.Or(15)
-	if Floats(s) {
-		unit := mixing.Unit{Area: u.Surface.V, Recycle: u.Recycle.V, HighRate: u.HighRate.V,
-			Saturator: mixing.Saturator{Pressure: u.Pressure.V, Efficiency: u.Efficiency.V, Temperature: temp}}
-		out.Check = unit.Float(p.Day.Peak(), d.PerWater.Likely)
-		out.Notes = at(out.Check.Notes, u.Surface.At)
-		out.skimming(p, s, d)
+	if unit, ok := UnitOf(s, p.Day.Average()); ok {
+		out.floating(p, s, unit, d)
 	}
-	out.mixing(p, s, temp)
+	out.mixing(p, s, s.Water.Temperature.Or(usualTemperature))
 	out.Notes = slices.DeleteFunc(out.Notes, func(n note.Note) bool { return n.Level <= note.Info }) // what is as it should be stands in the figures
 	return out
+}
+
+func (o *UnitDay) floating(p Plan, s site.Site, unit flotation.Unit, d *SolidsDay) {
+	if d != nil {
+		o.skimming(p, s, d)
+	}
+	if !unit.Told() || p.Day.Average() <= 0 {
+		return
+	}
+	var solids quantity.Concentration
+	if d != nil {
+		solids = d.PerWater.Likely
+	}
+	o.Source, o.White, o.Unit, o.Solids = unit.Source, unit.White, unit, solids
+	o.Gas.V, o.Gas.OK = unit.TotalGas()
+	for _, q := range [...]quantity.Flow{p.Day.Least(), p.Day.Average(), p.Day.Peak()} {
+		o.At = append(o.At, unit.At(q, solids))
+	}
+	o.Window, o.Moves = unit.Window(p.Day.Average(), solids), unit.Moves(p.Day.Average(), solids)
+	o.Notes.Add(at(unit.Faults(p.Day.Least(), p.Day.Peak(), solids), s.Solids.Surface.At)...)
 }
 
 func (o *UnitDay) skimming(p Plan, s site.Site, d *SolidsDay) {

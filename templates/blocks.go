@@ -35,6 +35,8 @@ type Block struct {
 	Notes   note.List
 	Lines   []string
 	Picture draw.Drawing
+	// Beside marks a picture that stands beside the report's own.
+	Beside bool
 }
 
 // Blocks gives the pieces of a report. The picture of a report that has one and
@@ -51,7 +53,7 @@ func Blocks(r Report, o Options) []Block {
 	}
 	at, heads := len(out), 0
 	for i, b := range out {
-		if b.Kind == PictureBlock {
+		if b.Kind == PictureBlock && !b.Beside {
 			return out
 		}
 		if b.Kind == HeadBlock {
@@ -73,6 +75,13 @@ func (t *Text) keep(b Block) bool {
 	}
 	*t.blocks = append(*t.blocks, b)
 	return true
+}
+
+// Plate shows, in pages alone, one more picture beside the report's own.
+func (t *Text) Plate(d draw.Drawing) {
+	if len(d.Panels) > 0 {
+		t.keep(Block{Kind: PictureBlock, Picture: d, Beside: true})
+	}
 }
 
 // Picture shows a drawing: in text as characters, so many lines of at most so many

@@ -38,6 +38,14 @@ func TestCleaningClasses(t *testing.T) {
 	if got, want := fmt.Sprint(cleaningClasses(f, Options{DecimalComma: true})), "[{0 to 12,5 NTU 5} {12,5 to 30 NTU 8} {30 NTU and more 11}]"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
+	f.CleaningCurve = true // points of a line, level beyond its ends
+	if got, want := fmt.Sprint(cleaningClasses(f, Options{})), "[{At 0 NTU 5} {At 12.5 NTU 8} {30 NTU and more 11}]"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	f.Cleaning = f.Cleaning[1:]
+	if got, want := fmt.Sprint(cleaningClasses(f, Options{})), "[{12.5 NTU and less 8} {30 NTU and more 11}]"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
 }
 
 // TestCardFlows: from the lesser of the least flow and half the average to the

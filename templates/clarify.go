@@ -41,7 +41,8 @@ func (r ClarifyReport) Text(t *Text, o Options) {
 		t.Head(joined(", ", "Cleaning up "+r.tank(), r.Site))
 	}
 	t.Say("%s", r.headline(d))
-	if r.Outcome == clarify.ClearAlready {
+	if r.Outcome == clarify.ClearAlready { // unless a figure is not what was meant
+		t.noted("Look at this first", slices.DeleteFunc(slices.Clone(r.CleaningNotes()), func(n note.Note) bool { return !dosing.AsksFigure(n) }))
 		return
 	}
 	clears, held := r.Outcome == clarify.Cleared, r.Outcome == clarify.Held

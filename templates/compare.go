@@ -71,7 +71,7 @@ func (c Compare) answer(o Options, d *figure.Object) figure.Phrase {
 	case usable == 0:
 		return figure.Say("None of the %s series gives a dose that can be recommended%s.", len(c.Comparison.Rows), target)
 	case len(placed) == 0:
-		return figure.Say("%s of %s series give a dose%s; none can be placed by cost, because a price is missing.", usable, len(c.Comparison.Rows), target)
+		return figure.Say("%s of %s series give a dose%s; none can be placed by cost, because %s.", usable, len(c.Comparison.Rows), target, c.missing())
 	}
 	first := c.costData(placed[0])
 	s := figure.Say("%s costs least%s: %s per %s, all in", upperFirst(placed[0].Name), target, first.Fig("value"), o.thousand())
@@ -80,12 +80,36 @@ func (c Compare) answer(o Options, d *figure.Object) figure.Phrase {
 		If(low.Known() && !high.Known(), " (from %s, upper end open)", low)
 	switch same := c.same(); {
 	case len(same) > 0:
-		return s.And(". It cannot be told apart on these data from %s: the cost ranges overlap.", listed(same))
+		s = s.And(". It cannot be told apart on these data from %s: the cost ranges overlap.", listed(same))
 	case len(placed) > 1:
 		more := quantity.Money{Amount: placed[1].Total.Amount - placed[0].Total.Amount}
-		return s.And(". The next, %s, costs %s more.", placed[1].Name, unitless(costPerWater("", more)))
+		s = s.And(". The next, %s, costs %s more.", placed[1].Name, unitless(costPerWater("", more)))
+	default:
+		s = s.And(".")
 	}
-	return s.And(".")
+	left := c.unplaced()
+	return s.If(len(left) > 0, " Not placed by cost: %s, because %s.", listed(left), c.missing())
+}
+
+// unplaced names the series that give a dose and have no cost.
+func (c Compare) unplaced() (names []string) {
+	for _, r := range c.Comparison.Rows {
+		if !r.Refused && !r.Priced {
+			names = append(names, r.Name)
+		}
+	}
+	return names
+}
+
+// missing says why series have no cost.
+func (c Compare) missing() string {
+	price, counts := false, false
+	for _, r := range c.Comparison.Rows {
+		if !r.Refused && !r.Priced {
+			price, counts = price || r.Counted, counts || !r.Counted
+		}
+	}
+	return either(!counts, "a price is missing", either(price, "a price or what a dose counts is missing", "what a dose counts is not stated"))
 }
 
 func listed(names []string) string {

@@ -50,11 +50,12 @@ type compareUnit struct {
 	perMgL, ofKg   float64
 	volume         string
 	carried, litre float64
+	cents          string // the format of money for the water that the sheet counts for
 }
 
 var compareUnits = map[quantity.System]compareUnit{
-	quantity.Metric: {"kg", 1, 1, "L", 1, 1},
-	quantity.US:     {"lb", quantity.Mass(gallon / 1000).In("lb"), quantity.Mass(1).In("lb"), "gal", 0.001, gallon},
+	quantity.Metric: {"kg", 1, 1, "L", 1, 1, "0.00"},
+	quantity.US:     {"lb", quantity.Mass(gallon / 1000).In("lb"), quantity.Mass(1).In("lb"), "gal", 0.001, gallon, "0.0000"},
 }
 
 // times is the factor from mg/L to the sheet's mass, as a formula has it.
@@ -167,7 +168,7 @@ func (l *compareSheet) costs() {
 			either(l.carries(), "+Water_skimmed*Disposal_of_water", "")
 		all := l.money(fmt.Sprintf("SUM(C%[1]d:H%[1]d)", l.row), r.Total)
 		all.Kind = book.Result
-		asWritten := func(m quantity.Money) book.Cell { return book.Num(l.cost(m), "0.00") }
+		asWritten := func(m quantity.Money) book.Cell { return book.Num(l.cost(m), l.u.cents) }
 		low, high := none, none
 		if r.HasRange {
 			low, high = asWritten(r.Low), either(r.Open, book.T(book.Value, "open"), asWritten(r.High))
@@ -190,7 +191,7 @@ func (l *compareSheet) costs() {
 	l.Flag(l.Block(first, 2, last, 2), fmt.Sprintf(`B%d="least"`, first), book.Good)
 	title := "Cost per " + l.water
 	l.Chart(l.row+1, 1, 620, 280, book.Chart{Kind: book.Stacked, Title: title + " as changed above",
-		Alt: title + " of each series by what it is made of", YName: l.Currency, YFormat: "0.00", Series: l.stacks(first, last)})
+		Alt: title + " of each series by what it is made of", YName: l.Currency, YFormat: l.u.cents, Series: l.stacks(first, last)})
 	l.row += 17
 }
 
@@ -201,7 +202,7 @@ func (l *compareSheet) verdict(first, last, n int) book.Cell {
 }
 
 func (l *compareSheet) money(formula string, m quantity.Money) book.Cell {
-	return book.Calc(formula, l.cost(m), "0.00")
+	return book.Calc(formula, l.cost(m), l.u.cents)
 }
 
 // cost is money for 1000 m3 as money for the water that the sheet counts for.

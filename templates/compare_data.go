@@ -14,7 +14,7 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 	for i, p := range r.Parts {
 		x := figure.New().Set("name", p.Chemical)
 		if !r.Refused {
-			x.Put(figure.Dose("dose", p.Dose, 3).In(figure.Full), massPerWater("product_per_1000m3", r.Product[i], 3),
+			x.Put(figure.Dose("dose", p.Dose, 3).In(figure.Full), massPerWater("product_per_1000m3", r.Product[i], 3).If(p.Dose.Basis != quantity.NotStated),
 				figure.Of("strength", p.Strength.V, "%", 4).In(figure.Full).If(p.Strength.V > 0 && p.Strength.V < 1), pricePer("price", p.Price, 4).If(p.Price.Currency != ""),
 				pricePer("freight", p.Freight, 3).If(p.Freight.Currency != ""))
 		}
@@ -26,8 +26,9 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 		if r.Priced {
 			o.Set("cost_per_1000m3", c.costData(r))
 		}
-		o.Part("alkalinity", figure.New(caCO3("used", r.AlkalinityUsed, 3).In(figure.Full), caCO3("left", r.AlkalinityLeft, 3).In(figure.Full).If(c.Water.HasRaw),
-			mgL("alkali_dose", r.AlkaliDose, 3).If(c.Water.HasRaw))).Put(massPerWater("solids", r.DrySolids.Likely, 3))
+		o.Part("alkalinity", figure.New(caCO3("used", r.AlkalinityUsed, 3).In(figure.Full).If(r.Counted),
+			caCO3("left", r.AlkalinityLeft, 3).In(figure.Full).If(c.Water.HasRaw && r.Counted),
+			mgL("alkali_dose", r.AlkaliDose, 3).If(c.Water.HasRaw && r.Counted))).Put(massPerWater("solids", r.DrySolids.Likely, 3).If(r.Counted))
 	}
 	o.Set("residual_level", r.ResidualLevel).Put(mgL("residual", r.Residual, 2).In(figure.Full).If(r.HasResidual)).Word("residual_of", r.ResidualOf)
 	if len(r.Unpriced.Names) > 0 {

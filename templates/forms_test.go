@@ -59,7 +59,8 @@ func sitePlan(t *testing.T, change func(site.Values)) Plan {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return NewPlan(p, caution.Review(p.Situation(s, marchFirst)), p.Solids(s), month.CostOf(s, p))
+	solids := p.Solids(s)
+	return NewPlan(p, caution.Review(p.Situation(s, marchFirst)), solids, p.UnitDay(s, solids), month.CostOf(s, p, month.Mean(s, nil, month.Month{})))
 }
 
 // settlerWorks changes the example into a works of another kind: a settler, eight

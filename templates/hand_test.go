@@ -34,7 +34,7 @@ chemicals: [{name: lime, product: hydrated-lime, basis: as product, dose: "30 mg
 	p, r := p.Reviewed(s, time.Time{})
 	f := r.Findings
 	f.Stopped = stopped
-	plan := NewPlan(p, f, nil, month.DayCost{})
+	plan := NewPlan(p, f, nil, dosing.UnitDay{}, month.DayCost{})
 	var out string
 	for _, c := range plan.Cards(Options{}) {
 		if out == "" {

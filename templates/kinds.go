@@ -138,6 +138,11 @@ func (p perWater) Show(s quantity.System) (float64, string) {
 	return v, u + either(p.named, " per "+thousandOf(s), "")
 }
 
+// Formed gives money of 1000 gallons four decimals, where two would hide differences.
+func (p perWater) Formed(s quantity.System, f figure.Form) figure.Form {
+	return either(s == quantity.US && f == figure.Cents, figure.Fine, f)
+}
+
 // In gives it in a unit of its kind, for 1000 m3; NaN in any other.
 func (p perWater) In(unit string) float64 {
 	v, ok := figure.In(p.of(1), unit)

@@ -23,13 +23,14 @@ type Plan struct {
 	dosing.Plan
 	Findings caution.Findings
 	Solids   *dosing.SolidsDay
+	Unit     dosing.UnitDay
 	Cost     month.DayCost
 	// todo is the list of the day, the bin included.
 	todo []dosing.Task
 }
 
 // NewPlan makes the report of a plan.
-func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, cost month.DayCost) Plan {
+func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, u dosing.UnitDay, cost month.DayCost) Plan {
 	if f.Stopped {
 		p = p.Withheld()
 	}
@@ -37,7 +38,7 @@ func NewPlan(p dosing.Plan, f caution.Findings, s *dosing.SolidsDay, cost month.
 	if !f.Stopped {
 		todo = p.WithBin(s)
 	}
-	return Plan{p, f, s, cost, todo}
+	return Plan{p, f, s, u, cost, todo}
 }
 
 // Text writes the page to work from first, then the figures behind it.
@@ -58,6 +59,7 @@ func (p Plan) Text(t *Text, o Options) {
 	for i, f := range p.Feeds {
 		p.feedText(t, f, d.Objects("feeds")[i])
 	}
+	p.unitPart(t, o, d.Sub("unit"))
 	p.solidsText(t, o, d.Sub("solids"))
 	moneyText(t, "Cost of the day", p.Cost, d.Sub("money"))
 	waterText(t, d)
@@ -73,7 +75,7 @@ func (p Plan) Text(t *Text, o Options) {
 // grave gives the plan's own notes that matter before anything is set.
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
-	return slices.Concat(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), grave, p.solidsNotes())
+	return slices.Concat(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), grave, p.solidsNotes(), p.Unit.Notes)
 }
 
 // feedTable writes one line a chemical: what a pump is to do.
@@ -182,15 +184,16 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	l.when(d.Has("skims"), both, figure.Say("%s together: what the bin takes and disposal counts", d.Fig("volume")))
 	if d.Has("bin_full_in") {
 		seldom, begun := d.Has("emptied_every"), s.Bin.Now > 0
+		once := math.Abs(s.Emptys.PerDay-1) < 0.05
 		l.add(upperFirst(s.Bin.Name), figure.Say("").If(!seldom || begun, "%s until it is full, ", d.Fig("bin_full_in")).If(seldom && begun, "then ").
-			If(!seldom, "to be emptied %s times a day", d.Fig("emptied_a_day")).
+			If(!seldom && once, "to be emptied once a day").
+			If(!seldom && !once, "to be emptied %s times a day", d.Fig("emptied_a_day").In(figure.Brief)).
 			If(seldom, "to be emptied about every %s", d.Fig("emptied_every")))
 	}
-	t.Facts(append(l, unitFacts(d.Sub("unit"))...))
+	t.Facts(l)
 	if !o.Explain {
 		return
 	}
-	unitText(t, s.Day, d.Sub("unit"))
 	for _, x := range d.Objects("parts") {
 		t.Item("-", o.Say("%s: %s = %s of water (%s to %s) [%s]", x.Get("what"), x.Get("working"), x.Fig("likely"), x.Fig("low"), x.Fig("high"), x.Get("source")))
 	}
@@ -355,20 +358,30 @@ func recipe(f dosing.Feed, d *figure.Object) figure.Phrase {
 		If(f.Every > 1, " One batch lasts %s days.", f.Every)
 }
 
-// useBy gives the end of a batch's life as the one who makes it up would say it, who begins
-// so many days after the day of the list.
-func useBy(b dosing.Batch, day int) string {
-	made := math.Floor(float64(b.Start)/24) - float64(day)
-	switch days := math.Floor(float64(b.Expires)/24) - made; {
-	case days <= 0:
-		return clockOf(b.Expires) + " today"
-	case days == 1:
-		return clockOf(b.Expires) + " tomorrow"
-	case days == 2 && day > 0:
-		return clockOf(b.Expires) + " the day after tomorrow"
-	default:
-		return fmt.Sprintf("%s in %.0f days", clockOf(b.Expires), days)
+// batchClock gives a time in a batch's life as the one who makes it up would say it, who begins
+// so many days after the day of the list; of one begun before it the days count from its own.
+func batchClock(t quantity.Time, b dosing.Batch, day int) string {
+	if day < 0 {
+		return flow.ClockAfter(t, b.Start)
 	}
+	made := math.Floor(float64(b.Start)/24) - float64(day)
+	switch days := math.Floor(float64(t)/24) - made; {
+	case days <= 0:
+		return clockOf(t) + " today"
+	case days == 1:
+		return clockOf(t) + " tomorrow"
+	case days == 2 && day > 0:
+		return clockOf(t) + " the day after tomorrow"
+	default:
+		return fmt.Sprintf("%s in %.0f days", clockOf(t), days)
+	}
+}
+
+// useBy is the end of a batch's life, agedAt when it may be used.
+func useBy(b dosing.Batch, day int) string { return batchClock(b.Expires, b, day) }
+
+func agedAt(b dosing.Batch, day int) string {
+	return strings.TrimSuffix(batchClock(b.Aged, b, day), " today")
 }
 
 // dayClock is a clock time with the day where that is not the plan's.
@@ -387,19 +400,19 @@ func dayClock(h quantity.Time) string {
 func (p Plan) taskText(k dosing.Task, d *figure.Object, feeds []*figure.Object) figure.Phrase {
 	said := p.taskSaid(k, d, feeds).If(k.Every > 0, ", from then on about every %s while the unit runs", d.Fig("every")).
 		If(k.Alone && k.Every == 0, " (nobody is there then)").If(k.Alone && k.Every > 0, " (also when nobody is there)")
-	if day := taskDay(k); day != "" {
+	if day := dayWord(k.At, k.Day); day != "" {
 		return figure.Say("%s: %s", day, said)
 	}
 	return said
 }
 
-// taskDay names another day than the one on which the list begins.
-func taskDay(k dosing.Task) string {
+// dayWord names another day than the one on which the list begins.
+func dayWord(at quantity.Time, day int) string {
 	switch {
-	case k.Day > 0:
+	case day > 0:
 		return "tomorrow"
-	case k.Day < 0:
-		return either(quantity.Wrapped(k.At, 24) >= 17, "the evening before", "the day before")
+	case day < 0:
+		return either(quantity.Wrapped(at, 24) >= 17, "the evening before", "the day before")
 	}
 	return ""
 }
@@ -480,7 +493,7 @@ func makeUp(f dosing.Feed, k dosing.Task, d *figure.Object, stock string) figure
 	return figure.Say("make up %s of %s (%s of product)", d.Fig("volume"), stock, d.Fig("product")).
 		If(!apart, " into %s, which stands at %s then", f.Tank.Name, d.Fig("stands")).
 		If(!apart && b.LetOut, ": let those out first, they have gone off").
-		If(f.Ageing > 0, ", aged at %s", clockOf(b.Aged)).And(", use by %s", useBy(b, k.Day)).If(f.Every > 1, ", every %s days", f.Every)
+		If(f.Ageing > 0, ", aged at %s", agedAt(b, k.Day)).And(", use by %s", useBy(b, k.Day)).If(f.Every > 1, ", every %s days", f.Every)
 }
 
 // hourText writes the hour table, hours that are alike in one row.
@@ -508,7 +521,11 @@ func (p Plan) hourText(t *Text, d *figure.Object) {
 		for i+1 < len(p.Hours) && alike(p.Hours[first], p.Hours[i+1]) && i+2-first <= 4 {
 			i++
 		}
-		row := []any{flow.Clock(p.Hours[first].From) + "-" + flow.Clock(p.Hours[i].From+1), hours[first].Fig("flow")}
+		from := p.Hours[first].From
+		if t := p.UnitBegins(); t > p.Start && first == int(t-quantity.Time(math.Floor(float64(p.Start)))) {
+			from = t // the unit starts within the hour
+		}
+		row := []any{clockOf(from) + "-" + clockOf(p.Hours[i].From+1), hours[first].Fig("flow")}
 		for n, k := range fed {
 			x, end := hours[first].Objects("feeds")[n], hours[i].Objects("feeds")[n]
 			row = append(row, x.Fig("stock_rate"), either[any](p.Hours[first].Feeds[k].Rate == 0, "off", knobsOf(x)),

@@ -56,6 +56,10 @@ func (l *planSheet) water() {
 	if l.u.again {
 		l.line("Flow in "+unit, book.Calc("Flow_shown*1", flow, book.Digits(flow, 4)), unit, name)
 	}
+	if slices.ContainsFunc(l.p.Feeds, twoKnobs) && l.p.Day.Least() < l.p.Day.Peak() { // one stroke has to do for all of them
+		l.line("Least flow", inputTo(l.p.Day.Least().In(unit)), unit, "Least_flow")
+		l.line("Peak flow", inputTo(l.p.Day.Peak().In(unit)), unit, "Peak_flow")
+	}
 	l.row++
 }
 
@@ -161,15 +165,19 @@ func (l *planSheet) feeds() {
 	each("setting", "Setting, worked out", "%", settingFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Exact.Setting) }))
 	result("knob", "PUMP SETTING", "%", "MIN(MAX(ROUND({setting}/{step},0)*{step},{low}),{high})", book.Result, ofPump(func(c pump.Choice) float64 { return float64(c.Position.Setting) }))
 	each("gives", "the pump then feeds", "mL/min", givesFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Gives) }))
-	l.each("", "", func(f dosing.Feed, col string) (book.Cell, bool) {
+	at := l.each("", "", func(f dosing.Feed, col string) (book.Cell, bool) {
 		c, ok := chosen(f)
 		if !ok {
 			return book.Cell{}, false
 		}
-		word := either(c.Wanted <= 0, "off", [...]string{"in range", "PUMP TOO SMALL", "BELOW THE PUMP'S RANGE"}[c.Reach])
-		return book.Calc(inColumn(`IF({rate}<=0,"off",IF(OR({rate}>{most}*1.000000001,{setting}>{high}*1.000000001),"PUMP TOO SMALL",IF(OR(AND({rate}<{least}*0.999999999,OR({gives}<{least}*0.999999999,ABS({gives}-{rate})>0.05*{rate})),{setting}<=0,{gives}<=0),"BELOW THE PUMP'S RANGE","in range")))`, col, rows),
-			word, ""), true
+		reach := fmt.Sprintf(`IF(%s,"PUMP TOO SMALL",IF(%s,"BELOW THE PUMP'S RANGE",IF(%s,"OVER 5 %% OFF","in range")))`,
+			tooMuch("{rate}", "{setting}"), tooLittle("{rate}", "{setting}", "{gives}"), farOff("{rate}", "{gives}"))
+		if keepsStroke(f) {
+			reach = fmt.Sprintf(`IF(OR(%s),"%s",%s)`, strings.Join(l.moves(), ","), strokeMoves, reach)
+		}
+		return book.Calc(inColumn(`IF({rate}<=0,"off",`+reach+")", col, rows), pumpVerdict(c), ""), true
 	})
+	l.Flag(l.Block(at, 3, at, 2+len(l.p.Feeds)), fmt.Sprintf(`AND(C%[1]d<>"",C%[1]d<>"in range",C%[1]d<>"off")`, at), book.Stop)
 	each("lasts", "A full tank lasts", "h", func(f dosing.Feed) string {
 		drawn := "{usable}" + u.mL + "/60/{rate}"
 		if l.bounded(f) { // by the hours run before it has gone off
@@ -177,6 +185,65 @@ func (l *planSheet) feeds() {
 		}
 		return "IF({rate}>0," + drawn + `,"-")`
 	}, book.Worked, func(f dosing.Feed) (float64, bool) { return float64(f.Lasts), f.Tank != nil && f.Fed && f.Rate > 0 })
+}
+
+// pumpVerdict is what the sheet says of a pump's setting.
+func pumpVerdict(c pump.Choice) string {
+	switch {
+	case c.Wanted <= 0:
+		return "off"
+	case c.Reach == pump.Within && c.Coarse():
+		return "OVER 5 % OFF"
+	}
+	return [...]string{"in range", "PUMP TOO SMALL", "BELOW THE PUMP'S RANGE"}[c.Reach]
+}
+
+// strokeMoves stands where the stroke of the plan does not do for the changed inputs: which
+// does is for the program to say.
+const strokeMoves = "STROKE MAY HAVE TO MOVE: run the program again"
+
+// tooMuch and tooLittle are the rules of [pump.Reach] on the cells of a rate, its exact
+// setting and what the knob's position gives; MAX takes a least that is not given as none.
+func tooMuch(rate, exact string) string {
+	return fmt.Sprintf("OR(%[1]s>{most}*1.000000001,%[2]s>{high}*1.000000001)", rate, exact)
+}
+
+func tooLittle(rate, exact, gives string) string {
+	return fmt.Sprintf("OR(AND(%[1]s<MAX({least})*0.999999999,OR(%[3]s<MAX({least})*0.999999999,%[4]s)),%[2]s<=0,%[3]s<=0)", rate, exact, gives, farOff(rate, gives))
+}
+
+// farOff is the rule of [pump.Choice.Coarse] on the cells of a rate and of what the knob's position gives.
+func farOff(rate, gives string) string {
+	return fmt.Sprintf("ABS(%[2]s-%[1]s)>0.05*%[1]s", rate, gives)
+}
+
+// moves are the conditions under which [pump.Pump.Keeps] does not leave the stroke: at
+// the least, the average or the peak flow the speed is out of reach or far from those tested.
+func (l *planSheet) moves() (out []string) {
+	rates := []string{"{rate}"}
+	if l.p.Day.Least() < l.p.Day.Peak() {
+		per := "{rate}/Flow_" + slugUnit(l.u.flow)
+		rates = append(rates, "("+per+"*Least_flow)", "("+per+"*Peak_flow)")
+	}
+	for _, r := range rates {
+		exact := "((" + r + "-{zero0})/{slope0})"
+		knob := "MIN(MAX(ROUND(" + exact + "/{step},0)*{step},{low}),{high})"
+		out = append(out, fmt.Sprintf("AND(%[1]s>0,OR(%[2]s,%[3]s,%[4]s<{slowest}/%[5]g,%[4]s>{fastest}*%[5]g))", r, tooMuch(r, exact),
+			tooLittle(r, exact, "MAX(0,{zero0}+{slope0}*"+knob+")"), knob, 1+float64(pump.BeyondTested)))
+	}
+	return out
+}
+
+// twoKnobs reports that a feed's pump has a stroke beside its speed.
+func twoKnobs(f dosing.Feed) bool {
+	_, ok := chosen(f)
+	return ok && f.Pump.Calibration.TwoKnobs()
+}
+
+// keepsStroke reports that the plan leaves the stroke of a feed's pump where it keeps for all flows.
+func keepsStroke(f dosing.Feed) bool {
+	rates := slices.DeleteFunc([]quantity.FeedRate{f.Least, f.Rate, f.Peak}, func(r quantity.FeedRate) bool { return r <= 0 })
+	return twoKnobs(f) && f.Pump.Keeps(rates...)
 }
 
 // bounded reports that what stands in a feed's tank goes off.
@@ -270,14 +337,14 @@ func (l *planSheet) pumps() map[string]int {
 	}
 	rows := map[string]int{
 		"most":  l.given("Pump: the most it feeds", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Capacity()), true })),
-		"least": l.given("Pump: the least it feeds evenly", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Least()), true })),
+		"least": l.given("Pump: the least it feeds evenly", "mL/min", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) { return float64(p.Least()), p.Least() > 0 })),
 		"step": l.given("Pump: step of the knob", "%", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
 			step, _, _ := p.Setting.Steps()
 			return float64(step), true
 		})),
 		"low": l.given("Pump: lowest setting", "%", 0, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
 			_, low, _ := p.Setting.Steps()
-			return float64(low), true
+			return max(float64(low), 0), true // no -0
 		})),
 		"high": l.given("Pump: highest setting", "%", 4, of(func(_ dosing.Feed, p pump.Pump) (float64, bool) {
 			_, _, high := p.Setting.Steps()
@@ -285,9 +352,21 @@ func (l *planSheet) pumps() map[string]int {
 		})),
 	}
 	l.each("Pump: the stroke stays at", "%", func(f dosing.Feed, _ string) (book.Cell, bool) {
-		c, ok := chosen(f)
-		return book.Cell{Kind: book.Value, Value: float64(c.Position.Stroke), Format: "0.##"}, ok && f.Pump.Calibration.TwoKnobs()
+		c, _ := chosen(f)
+		return book.Cell{Kind: book.Value, Value: float64(c.Position.Stroke), Format: "0.##"}, twoKnobs(f)
 	})
+	if slices.ContainsFunc(l.p.Feeds, twoKnobs) {
+		tested := func(name string, v func(c pump.Calibration) quantity.Setting) int {
+			return l.each(name, "%", func(f dosing.Feed, _ string) (book.Cell, bool) {
+				if !twoKnobs(f) {
+					return book.Cell{}, false
+				}
+				return shownTo(float64(v(f.Pump.Calibration)), 4), true
+			})
+		}
+		rows["slowest"] = tested("Pump: lowest speed tested", func(c pump.Calibration) quantity.Setting { return c.Low.Setting })
+		rows["fastest"] = tested("Pump: highest speed tested", func(c pump.Calibration) quantity.Setting { return c.High.Setting })
+	}
 	for i := range slices.Max(append([]int{1}, parts(l.p.Feeds)...)) {
 		piece := func(v func(p pump.Piece) float64) func(dosing.Feed) (float64, bool) {
 			return of(func(f dosing.Feed, _ pump.Pump) (float64, bool) {

@@ -54,7 +54,7 @@ func threePumps(t *testing.T, q quantity.Flow, hours quantity.Time, doses [3]qua
 	if err != nil {
 		t.Fatal(err)
 	}
-	return NewPlan(p, caution.Findings{}, nil, month.DayCost{})
+	return NewPlan(p, caution.Findings{}, nil, dosing.UnitDay{}, month.DayCost{})
 }
 
 // rowsNamed finds the row of each label on the sheet that people change; of two alike the first.
@@ -78,6 +78,7 @@ func rowsNamed(t *testing.T, f *excelize.File) map[string]int {
 // line, at the stroke that stands, below the least rate, above the most, and at no dose.
 func TestChangedPlanBook(t *testing.T) {
 	const flow0, dose0, strength0 = 3.6, 12.5, 150000
+	coarse := 0
 	for _, x := range []struct {
 		what     string
 		flow     quantity.Flow
@@ -95,8 +96,13 @@ func TestChangedPlanBook(t *testing.T) {
 		{"the last part and beyond", flow0, 24, [3]quantity.Concentration{dose0, 74, dose0}, strength0},
 		{"below the least", flow0, 24, [3]quantity.Concentration{3, 3, dose0}, strength0},
 		{"above the most", flow0, 24, [3]quantity.Concentration{60, 120, dose0}, strength0},
+		{"a step too coarse: 5.32 mL/min at 20 %, which gives 5", flow0, 24, [3]quantity.Concentration{6.45, dose0, dose0}, strength0},
 		{"nothing", flow0, 24, [3]quantity.Concentration{0, 0, dose0}, strength0},
 		{"all together", 2.75, 16, [3]quantity.Concentration{9.1, 33, dose0}, 120000},
+		{"more by stroke and speed", flow0, 24, [3]quantity.Concentration{dose0, dose0, 14}, strength0},
+		{"faster than that stroke feeds", flow0, 24, [3]quantity.Concentration{dose0, dose0, 40}, strength0},
+		{"slower than was tested", flow0, 24, [3]quantity.Concentration{dose0, dose0, 2}, strength0},
+		{"no dose by stroke and speed", flow0, 24, [3]quantity.Concentration{dose0, dose0, 0}, strength0},
 	} {
 		var b bytes.Buffer
 		if err := WriteBook(&b, threePumps(t, flow0, 24, [3]quantity.Concentration{dose0, dose0, dose0}, strength0), Options{}); err != nil {
@@ -116,10 +122,14 @@ func TestChangedPlanBook(t *testing.T) {
 			col := string(rune('C' + i))
 			set(fmt.Sprintf("%s%d", col, row["Dose"]), float64(x.doses[i]))
 			set(fmt.Sprintf("%s%d", col, row["Product in a litre of stock"]), float64(x.strength)/1000)
-			choice := f2.Setting.Average
-			if i == 2 { // the stroke stays where the plan had it
-				stroke := threePumps(t, flow0, 24, [3]quantity.Concentration{dose0, dose0, dose0}, strength0).Feeds[2].Setting.Average.Position.Stroke
-				choice = f2.Pump.AtStroke(f2.Rate, stroke)
+			choice, moves := f2.Setting.Average, false
+			if i == 2 { // the stroke stays where the plan had it, or it is said that it has to move
+				stands := *f2.Pump
+				stands.Stays = threePumps(t, flow0, 24, [3]quantity.Concentration{dose0, dose0, dose0}, strength0).Feeds[2].Setting.Average.Position.Stroke
+				choice, moves = stands.AtStroke(f2.Rate, stands.Stays), f2.Rate > 0 && !stands.Keeps(f2.Rate)
+				if far := x.doses[i] == 40 || x.doses[i] == 2; moves != far {
+					t.Fatalf("%s: the stroke moves: %v", x.what, moves)
+				}
 			}
 			get := func(label string, below int) string {
 				v, err := f.CalcCellValue("Change it", fmt.Sprintf("%s%d", col, row[label]+below), excelize.Options{RawCellValue: true})
@@ -135,12 +145,20 @@ func TestChangedPlanBook(t *testing.T) {
 				}
 			}
 			word := [...]string{"in range", "PUMP TOO SMALL", "BELOW THE PUMP'S RANGE"}[choice.Reach]
-			if x.doses[i] == 0 {
+			switch {
+			case x.doses[i] == 0:
 				word = "off"
+			case moves:
+				word = strokeMoves
+			case choice.Reach == pump.Within && math.Abs(float64(choice.Gives/choice.Wanted)-1) > 0.05:
+				word, coarse = "OVER 5 % OFF", coarse+1
 			}
 			if got := get("the pump then feeds", 1); got != word {
 				t.Errorf("%s, %s: %q, want %q", x.what, f2.Name, got, word)
 			}
 		}
+	}
+	if coarse == 0 {
+		t.Error("no setting was too coarse")
 	}
 }

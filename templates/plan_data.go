@@ -18,7 +18,7 @@ func (p Plan) data() *figure.Object {
 	feeds := objects(p.Feeds, p.feedData)
 	o.List("feeds", feeds)
 	o.Some("tasks", objects(p.todo, func(k dosing.Task) *figure.Object { return p.taskData(k, feeds) }))
-	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("money", moneyData(p.Cost))
+	o.Some("hours", objects(p.Hours, p.hourData)).Part("solids", p.solidsData()).Part("unit", unitData(p.Unit)).Part("money", moneyData(p.Cost))
 	all := slices.Concat(p.Notes, p.solidsNotes(), p.Cost.Notes, p.Findings.All())
 	return reviewData(o, p.Findings).Set("notes", Notes(all))
 }
@@ -146,7 +146,7 @@ func workingData(w dosing.Working) *figure.Object {
 
 // taskData is one task; its sentence has the figures of the object.
 func (p Plan) taskData(k dosing.Task, feeds []*figure.Object) *figure.Object {
-	o := figure.New().Set("at", figure.Clock(k.At)).Word("day", taskDay(k))
+	o := figure.New().Set("at", figure.Clock(k.At)).Word("day", dayWord(k.At, k.Day))
 	if k.Feed >= 0 {
 		o.Set("chemical", p.Feeds[k.Feed].Name)
 	}
@@ -233,7 +233,7 @@ func (p Plan) solidsData() *figure.Object {
 	return o.List("parts", objects(s.Parts, func(x solids.Part) *figure.Object {
 		return figure.New(mgL("likely", x.Range.Likely, 3), mgL("low", x.Range.Low, 3), mgL("high", x.Range.High, 3)).
 			Set("what", x.What).Set("working", x.Working).Set("source", x.Source)
-	})).Part("unit", unitData(s.Day))
+	}))
 }
 
 // moneyData is what a day costs; nothing where nothing has a price.

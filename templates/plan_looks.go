@@ -97,7 +97,8 @@ func (p Plan) pumpCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 			{"Stock", o.Show(stockWords(o, f, d))}}}
 	c.Tables = []page.Table{p.cardTable(f, "Setting for the flow and the water", p.classes(f), o)}
 	if k := cleaningClasses(f, o); len(k) > 1 {
-		c.Tables = append(c.Tables, p.cardTable(f, "While a tank is cleaned up, by its reading", k, o))
+		caption := "While a tank is cleaned up, by its reading" + either(f.CleaningCurve, "; between two readings the dose follows the straight line", "")
+		c.Tables = append(c.Tables, p.cardTable(f, caption, k, o))
 	}
 	c.Checks = []string{"Flow of water read and written down", "Setting made; stroke and speed locked", "Feed checked on the measuring column", "Stock in the tank enough until the next round"}
 	c.Cautions = cardCautions(f, o)
@@ -200,7 +201,13 @@ func cleaningClasses(f dosing.Feed, o Options) []doseClass {
 	reading := func(v float64) figure.Figure { return brief("", v) }
 	for i, s := range f.Cleaning {
 		name := figure.Say("%s %s and more", reading(s.Reading), unit)
-		if i+1 < len(f.Cleaning) {
+		switch last := i == len(f.Cleaning)-1; {
+		case last:
+		case f.CleaningCurve && i == 0 && s.Reading > 0:
+			name = figure.Say("%s %s and less", reading(s.Reading), unit)
+		case f.CleaningCurve:
+			name = figure.Say("At %s %s", reading(s.Reading), unit)
+		default:
 			name = figure.Say("%s to %s %s", reading(s.Reading), reading(f.Cleaning[i+1].Reading), unit)
 		}
 		out = append(out, doseClass{o.Show(name), s.Dose})
@@ -295,7 +302,9 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	}
 	c.Tables = []page.Table{t}
 	for i, b := range f.Batches {
-		c.Facts = append(c.Facts, [2]string{"Make up at " + clockOf(b.Start), o.Say("%s, use by %s", d.Objects("batches")[i].Fig("volume").In(figure.Full), useBy(b, 0))})
+		day := p.ListDay(b.Start)
+		c.Facts = append(c.Facts, [2]string{joined(" ", "Make up at "+clockOf(b.Start), dayWord(b.Start, day)),
+			o.Say("%s, use by %s", d.Objects("batches")[i].Fig("volume").In(figure.Full), useBy(b, day))})
 	}
 	c.Checks = []string{"Goggles and gloves on; eye wash at hand", "Tank rinsed, most of the water in", "Product weighed or measured: ______", "Product added to the water, slowly, stirring", "Filled to the mark"}
 	if f.Ageing > 0 {

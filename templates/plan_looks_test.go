@@ -39,7 +39,7 @@ tanks: [{name: tank, use: stock, volume: "60 L", usable: "100 %"}]
 	if err != nil {
 		t.Fatal(err)
 	}
-	return NewPlan(p, caution.Findings{Stopped: stopped}, nil, month.DayCost{})
+	return NewPlan(p, caution.Findings{Stopped: stopped}, nil, dosing.UnitDay{}, month.DayCost{})
 }
 
 // TestAStoppedPlanSetsNoPump looks in every form for what a pump could be set by.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
@@ -18,6 +19,8 @@ import (
 type PumpReport struct {
 	Place string
 	Pumps []PumpAnswer
+	// Day is the day that is planned; its feeds without a pump are fed by hand. None where it is not known.
+	Day dosing.Plan
 	// Taken are the stops of the day that somebody takes the risk of.
 	Taken []caution.Taken
 	Notes note.List
@@ -66,6 +69,12 @@ func (r PumpReport) Text(t *Text, o Options) {
 	acceptedText(t, r.Taken)
 	for _, a := range r.Pumps {
 		a.text(t, o)
+	}
+	if hand, p := r.hand(), (Plan{Plan: r.Day}); len(hand) > 0 {
+		t.Head("Fed by hand")
+		for i, f := range p.byHand() {
+			t.Item("-", upperFirst(o.Show(p.feedWords(f, hand[i], f.StockName))))
+		}
 	}
 	t.noted("To bear in mind", r.Notes)
 }

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"jarwright/dosing"
 	"jarwright/dosing/pump"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
@@ -16,6 +17,24 @@ func (a PumpAnswer) position(o *figure.Object) any {
 		return standing(o.Fig("setting"), o.Fig("on_scale"))
 	}
 	return o.Fig("setting")
+}
+
+// byHand are the feeds that no pump serves.
+func (p Plan) byHand() (out []dosing.Feed) {
+	for _, f := range p.Feeds {
+		if f.Pump == nil && f.AsProduct.Concentration > 0 {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// hand is what has to be given by hand at the average flow.
+func (r PumpReport) hand() []*figure.Object {
+	return objects(Plan{Plan: r.Day}.byHand(), func(f dosing.Feed) *figure.Object {
+		o := figure.New().Set("chemical", f.Name).Put(water("flow", f.Flow))
+		return handData(o, f, dosing.Use(f.AsProduct.Concentration, f.Flow, 24), f.Rate)
+	})
 }
 
 // choice is a setting with what comes of it.
@@ -90,13 +109,14 @@ func (r PumpReport) JSON() any {
 		all.Add(a.Notes...)
 	}
 	return figure.New().Set("schema", "jarwright.pump/1").Word("place", r.Place).List("pumps",
-		objects(r.Pumps, PumpAnswer.data)).Some("accepted", objects(r.Taken, acceptedObject)).Set("notes", Notes(all))
+		objects(r.Pumps, PumpAnswer.data)).Some("by_hand", r.hand()).Some("accepted", objects(r.Taken, acceptedObject)).Set("notes", Notes(all))
 }
 
-// Table implements [Report]: the settings, then the flow-paced table.
+// Table implements [Report]: the settings, then the flow-paced table, then what is fed by hand.
 func (r PumpReport) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("pump", "chemical", "for", "flow = m3/h", "feed rate mL/min", "setting = %", "stroke = %",
-		"gives = mL/min", "dose_off = %", "in_range", "tested", "pump_signal = mA", "meter meter_signal mA")}
+		"gives = mL/min", "dose_off = %", "in_range", "tested", "pump_signal = mA", "meter meter_signal mA",
+		"product_rate = g/h")}
 	for _, a := range r.Pumps {
 		d := a.data()
 		for _, s := range append(d.Objects("settings"), d.Objects("pace")...) {
@@ -105,6 +125,12 @@ func (r PumpReport) Table() figure.Table {
 			}
 			t.Rows = append(t.Rows, s.Set("pump", a.Pump.Name).Set("chemical", a.Chemical))
 		}
+	}
+	for _, h := range r.hand() {
+		if h.Set("for", "by hand"); h.Has("stock_rate") {
+			h.Put(h.Fig("stock_rate").As("rate"))
+		}
+		t.Rows = append(t.Rows, h)
 	}
 	return t
 }

@@ -2,6 +2,7 @@ package templates
 
 import (
 	"jarwright/dosing"
+	"jarwright/dosing/flotation"
 	"jarwright/dosing/mixing"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/quantity"
@@ -10,14 +11,65 @@ import (
 
 // unitData is how the unit stands up to the day; empty where nothing is known of it.
 func unitData(u dosing.UnitDay) *figure.Object {
-	o := figure.New(figure.Of("surface_loading", u.Check.Loading, "m/h", 3).In(figure.Full).If(u.Check.HasLoading),
-		figure.Of("solids_loading", u.Check.Solids, "kg/m2/h", 2).In(figure.Full).If(u.Check.HasLoading)).
-		Bare(plainNumber("air_to_solids", u.Check.AirToSolids, 2).If(u.Check.HasAir))
+	o := figure.New()
+	if n := len(u.At); n > 0 {
+		peak := unitObject(u.At[n-1])
+		for _, key := range [...]string{"surface_loading", "solids_loading", "air_to_solids"} {
+			if f := peak.Fig(key); f.Known() {
+				o.Set(key, peak.Get(key))
+			}
+		}
+		o.Set("bubbles_from", u.Source.String()).Put(figure.Of("white_water", u.White.V, "m3/h", 3).If(u.White.OK)).
+			Bare(figure.Of("total_gas_percent", u.Gas.V, "", 4).If(u.Gas.OK))
+		o.Some("at", whens(u.At)).Part("window", windowObject(u.Window)).Some("moves", objects(u.Moves, func(m flotation.Move) *figure.Object {
+			return windowObject(m.Window).Set("what", m.What)
+		}))
+	}
 	o.Some("mixing", objects(u.Matches, mixingObject)).Some("skimming", objects(u.Skimming, skimmingObject))
 	if u.Now.Every > 0 {
 		o.Part("skimming_now", skimmingObject(u.Now))
 	}
 	return o.Put(figure.Of("skim_at_most_every", u.Longest, "min", 2).If(u.Longest > 0))
+}
+
+// whens are the states at the least, average and peak flow; one where they are the same.
+func whens(at []flotation.State) []*figure.Object {
+	names := [...]string{"least", "average", "peak"}
+	if at[0].Flow == at[len(at)-1].Flow {
+		return []*figure.Object{unitObject(at[0]).Set("when", "always")}
+	}
+	var out []*figure.Object
+	for i, s := range at {
+		out = append(out, unitObject(s).Set("when", names[i]))
+	}
+	return out
+}
+
+func unitObject(s flotation.State) *figure.Object {
+	return figure.New(water("flow", s.Flow).In(figure.Full),
+		figure.Of("surface_loading", s.Loading.V, "m/h", 3).In(figure.Full).If(s.Loading.OK),
+		figure.Of("surface_loading_raw", s.Raw.V, "m/h", 3).In(figure.Full).If(s.Raw.OK),
+		figure.Of("solids_loading", s.Solids.V, "kg/m2/h", 2).In(figure.Full).If(s.Solids.OK && s.Solids.V > 0),
+		figure.Of("time_in_unit", s.Stay.V, "min", 2).In(figure.Full).If(s.Stay.OK),
+		figure.Of("contact_time", s.Contact.V, "min", 2).In(figure.Full).If(s.Contact.OK),
+		figure.Of("recycle", quantity.Fraction(s.Recycle.V), "%", 2).In(figure.Full).If(s.Recycle.OK),
+		figure.Of("air_dissolved", s.Dissolved.V, "mg/L", 2).In(figure.Full).If(s.Dissolved.OK),
+		figure.Of("air_free", s.Free.V, "mg/L", 2).In(figure.Full).If(s.Free.OK),
+		figure.Of("air_needed", s.Needed, "mg/L", 2).In(figure.Full).If(s.Free.OK),
+		figure.Of("level_rise", s.Lift.V, "mm", 2).If(s.Lift.OK)).
+		Bare(plainNumber("air_to_solids", float64(s.AirToSolids.V), 2).If(s.AirToSolids.OK))
+}
+
+func windowObject(w flotation.Window) *figure.Object {
+	o := figure.New(water("low", w.Low.V).In(figure.Full).If(w.Low.OK), water("high", w.High.V).In(figure.Full).If(w.High.OK && w.High.V > 0)).
+		Word("low_by", w.LowBy).Word("high_by", w.HighBy)
+	if w.Shut {
+		o.Set("shut", true)
+	}
+	if w.Spare {
+		o.Set("room_to_spare_below", true)
+	}
+	return o
 }
 
 func mixingObject(m mixing.Match) *figure.Object {
@@ -34,19 +86,100 @@ func skimmingObject(s solids.Skimming) *figure.Object {
 		plainNumber("passes", s.Passes, 0), figure.Of("of_the_flow", s.Share, "%", 2).In(figure.Full))
 }
 
-// unitFacts gives the unit's figures for the solids part of a plan.
-func unitFacts(d *figure.Object) []Fact {
+// unitPart is the part of a plan about the unit: the flows it is good for first.
+func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 	var l facts
-	l.when(d.Has("surface_loading"), "Surface loading", figure.Say("%s at peak flow, solids %s", d.Fig("surface_loading"),
-		d.Fig("solids_loading")))
-	l.when(d.Has("air_to_solids"), "Air to solids", figure.Say("%s at peak flow (%s to %s is usual)", d.Fig("air_to_solids"),
-		mixing.LeastAir, mixing.MostAir))
+	l.when(d.Has("at"), "Good for flows", windowWords(d.Sub("window"), "of any size, as far as is known"))
+	if at := d.Objects("at"); len(at) > 0 {
+		peak := at[len(at)-1]
+		when := either(len(at) > 1, "at peak flow", "")
+		l.when(peak.Has("surface_loading"), "Surface loading", figure.Say("%s %s, %s without white water", peak.Fig("surface_loading"), when, peak.Fig("surface_loading_raw")).
+			If(peak.Has("solids_loading"), "; solids %s", peak.Fig("solids_loading")))
+		l.when(peak.Has("time_in_unit"), "Time in the unit", figure.Say("%s %s", peak.Fig("time_in_unit"), when))
+		l.when(peak.Has("air_free"), "Air set free", figure.Say("%s %s, %s needed", peak.Fig("air_free"), when, peak.Fig("air_needed")).
+			If(peak.Has("air_to_solids"), " (air to solids %s)", peak.Fig("air_to_solids")).
+			If(!d.Has("total_gas_percent"), ", counted at the surface: the water depth is not given"))
+		l.when(d.Has("white_water"), "White water", figure.Say("%s at every flow", d.Fig("white_water")))
+		l.when(d.Has("total_gas_percent"), "Gas in the water that leaves", figure.Say("up to %s %% of what open water holds", d.Fig("total_gas_percent")))
+	}
 	l = append(l, skimAdvice(d)...)
 	for _, m := range d.Objects("mixing") {
 		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"),
 			m.Fig("bench_time"), m.Fig("bench_gt"), m.Fig("plant_g_per_s"), m.Fig("plant_time"), m.Fig("plant_gt")))
 	}
-	return l
+	if len(l) == 0 {
+		return
+	}
+	t.Head("The unit")
+	t.Facts(l)
+	t.Plate(unitDrawing(p.Unit, o))
+	if o.Explain {
+		unitTable(t, d.Objects("at"))
+		movesTable(t, d.Objects("moves"))
+		skimmingTable(t, p.Unit, d)
+	}
+}
+
+// windowWords say between which flows every guide holds, and which ends them.
+func windowWords(w *figure.Object, open string) figure.Phrase {
+	low, high := w.Has("low"), w.Has("high")
+	switch {
+	case w.Has("shut") && !high:
+		return figure.Say("none: %s fails at every flow", w.Said("high_by"))
+	case w.Has("shut"):
+		return figure.Say("none: %s asks for %s or more, %s for %s or less", w.Said("low_by"), w.Fig("low"), w.Said("high_by"), w.Fig("high"))
+	case low && high:
+		return figure.Say("%s to %s (%s ends it below", w.Fig("low"), w.Fig("high"), w.Said("low_by")).
+			If(w.Has("room_to_spare_below"), ", with room to spare").And(", %s above)", w.Said("high_by"))
+	case high:
+		return figure.Say("up to %s (%s ends it)", w.Fig("high"), w.Said("high_by"))
+	case low:
+		return figure.Say("from %s (%s begins it)", w.Fig("low"), w.Said("low_by"))
+	}
+	return figure.Say(open)
+}
+
+// unitTable has what the unit does at each flow.
+func unitTable(t *Text, at []*figure.Object) {
+	if len(at) == 0 {
+		return
+	}
+	heads := []string{"the unit at"}
+	for _, x := range at {
+		heads = append(heads, ">"+x.Said("when")+" flow")
+	}
+	var rows [][]any
+	for _, r := range [...][2]string{{"flow", "flow"}, {"surface_loading", "surface loading, white water counted"}, {"surface_loading_raw", "surface loading without it"},
+		{"solids_loading", "solids loading"}, {"time_in_unit", "time in the unit"}, {"contact_time", "time in the contact zone"}, {"recycle", "white water over flow"},
+		{"air_dissolved", "air dissolved in white water"}, {"air_free", "air set free"}, {"air_needed", "air needed"}, {"air_to_solids", "air to solids"},
+		{"level_rise", "level above where it was set"}} {
+		row := []any{r[1]}
+		for _, x := range at {
+			if !x.Has(r[0]) {
+				break
+			}
+			row = append(row, x.Fig(r[0]))
+		}
+		if len(row) == len(heads) {
+			rows = append(rows, row)
+		}
+	}
+	t.Blank()
+	t.Grid(cols(heads...), rows)
+}
+
+// movesTable has the flows it is good for after each thing that can be turned.
+func movesTable(t *Text, moves []*figure.Object) {
+	if len(moves) == 0 {
+		return
+	}
+	t.Blank()
+	t.each(cols("with the", ">good from", ">to", "ended by"), moves, func(_ int, x *figure.Object) []any {
+		if x.Has("shut") {
+			return []any{x.Said("what"), "", "none", x.Said("high_by")}
+		}
+		return []any{x.Said("what"), x.Fig("low"), x.Fig("high"), x.Said("high_by")}
+	})
 }
 
 // skimAdvice says how often to skim and what that costs in water: seldom gives a drier
@@ -72,8 +205,8 @@ func skimAdvice(d *figure.Object) []Fact {
 	return l
 }
 
-// unitText writes what other skimming intervals would do.
-func unitText(t *Text, u dosing.UnitDay, d *figure.Object) {
+// skimmingTable writes what other skimming intervals would do.
+func skimmingTable(t *Text, u dosing.UnitDay, d *figure.Object) {
 	if len(u.Skimming) == 0 {
 		return
 	}

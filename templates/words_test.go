@@ -45,6 +45,17 @@ func TestWhenABatchIsUsedUp(t *testing.T) {
 			t.Errorf("made at %v, good till %v: %q, want %q", c.start, c.expires, got, c.want)
 		}
 	}
+	// Begun at 21:15 the evening before, 2.75 h before midnight: what ends 24.5 h on ends at 21:45 of the day after that evening.
+	evening := dosing.Batch{Start: -2.75, Aged: -0.25, Expires: 21.75}
+	if got := dayWord(evening.Start, -1) + ", " + agedAt(evening, -1) + ", " + useBy(evening, -1); got != "the evening before, 23:45, 21:45 of the next day" {
+		t.Error(got)
+	}
+	// Aged past midnight, it says so; on its own day it says no day.
+	for aged, want := range map[quantity.Time]string{8.5: "08:30", 24.5: "00:30 tomorrow"} {
+		if got := agedAt(dosing.Batch{Start: 6.25, Aged: aged}, 0); got != want {
+			t.Errorf("aged at %v: %q, want %q", aged, got, want)
+		}
+	}
 	for h, want := range map[quantity.Time]string{23.5: "23:30", 24: "00:00 tomorrow", 55.5: "07:30 in 2 days"} {
 		if got := dayClock(h); got != want {
 			t.Errorf("%v h: %q, want %q", h, got, want)

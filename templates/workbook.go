@@ -172,7 +172,7 @@ func (x *bookWriter) fact(f Fact) {
 		return
 	}
 	v, unit := n.Q.Show(x.o.Units)
-	s.Put(x.row, 2, book.Cell{Kind: book.Value, Value: v, Format: format(n, v)})
+	s.Put(x.row, 2, book.Cell{Kind: book.Value, Value: v, Format: format(n.For(x.o.Units), v)})
 	s.Put(x.row, 3, book.T(book.Unit, "%s", unit))
 	words := x.o.Show(rest)
 	if b := n.Basis; b != quantity.NotStated { // the unit's cell has no room for it
@@ -210,7 +210,7 @@ func format(f figure.Figure, v float64) string {
 
 // formats are those of the forms that ask for the same digits whatever the number.
 var formats = map[figure.Form]string{figure.Signed: "+0.0;-0.0;0", figure.Tenth: "0.0", figure.Cents: "#,##0.00", figure.Whole: "#,##0",
-	figure.SignCents: "+0.00;-0.00;0.00"}
+	figure.SignCents: "+0.00;-0.00;0.00", figure.Fine: "0.0000"}
 
 // apart gives the ends of intervals columns of their own, so that they are numbers.
 func apart(b Block) Block {
@@ -318,10 +318,10 @@ func (x *bookWriter) cellOf(b Block, v any, i int) book.Cell {
 			return book.Cell{Kind: book.Value, Value: figure.Unknown, Center: true}
 		}
 		if n := shownIn(f, x.o.Units, x.unit(b, i)); !math.IsNaN(n) {
-			return book.Num(n, format(f, n))
+			return book.Num(n, format(f.For(x.o.Units), n))
 		}
 		n, u := f.Q.Show(x.o.Units)
-		return book.Num(n, format(f, n)+` "`+u+`"`)
+		return book.Num(n, format(f.For(x.o.Units), n)+` "`+u+`"`)
 	case figure.Clock:
 		return book.Num(float64(quantity.Wrapped(quantity.Time(f), 24))/24, "hh:mm")
 	case int:

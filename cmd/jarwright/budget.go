@@ -46,9 +46,7 @@ func (e *env) budget(args []string, opt month.Options, count int) error {
 	if opt.Draws < 100 || opt.Draws > 1_000_000 {
 		return badUsage("--draws %d is not from 100 to 1000000", opt.Draws)
 	}
-	if date := e.shown.Date; !date.IsZero() {
-		opt.Month = month.MonthOf(month.DateOf(date))
-	}
+	opt.Month = e.month()
 	s, given, inputs, err := e.wholeSite(args)
 	if err != nil {
 		return err

@@ -206,7 +206,7 @@ func weekCell(t *testing.T, f *excelize.File, weekday, column string) string {
 // checkLine finds the cell that tells whether inputs have changed.
 func checkLine(t *testing.T, f *excelize.File) string {
 	t.Helper()
-	at, err := f.SearchSheet("Summary", "The inputs are those at writing.")
+	at, err := f.SearchSheet("Summary", "The cost of the month is that at writing, and this range is its own.")
 	if err != nil || len(at) != 1 {
 		t.Fatalf("%v %v", at, err)
 	}

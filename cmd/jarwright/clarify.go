@@ -214,7 +214,7 @@ func (e *env) showCleaning(in dosing.CleaningInput, s *site.Site, asDay bool, in
 	if err != nil {
 		return err
 	}
-	if c.Stopped || c.Outcome == clarify.NeverClears || c.Outcome == clarify.TooLong || c.Outcome == clarify.NotHeld {
+	if c.Unanswered() {
 		e.noAnswer()
 	}
 	if c.Outcome == clarify.ClearAlready {

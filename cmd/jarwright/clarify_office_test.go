@@ -52,6 +52,13 @@ func liveClarify(t *testing.T) []liveBook {
 				near(t, stored, hours)
 				near(t, changed, after)
 			}},
+		// Ten inputs at once.
+		{name: "clarify-ten", formulas: 8 + 2*21,
+			write: by(tankArgs("60 m3", "12 m3/h", "85 %", "0.5 NTU/h", "-o", "FILE")...),
+			changes: map[string]any{at("Tank_m3"): 48, at("Flow_m3_h"): 9.5, at("Capture_percent"): 62, at("Start_reading"): 65, at("Stop_reading"): 7, at("Outlet_at_best"): 1.1,
+				at("New_water_m3_h"): 0.6, at("New_reading"): 4.5, at("Rise_per_h"): 0.2, at("Dose_1_mg_L"): 16},
+			anew: by("clarify", "--volume", "48 m3", "--flow", "9.5 m3/h", "--start", "65 NTU", "--stop", "7 NTU", "--capture", "62 %", "--floor", "1.1 NTU", "--rise", "0.2 NTU/h",
+				"--exchange", "0.6 m3/h", "--exchange-reading", "4.5 NTU", "--dose", "16 mg/L as alum 14-hydrate", "-o", "FILE")},
 		{name: "clarify-us", formulas: 8 + 2*21, write: by(append(tankArgs("60 m3", "12 m3/h", "85 %", "0.5 NTU/h", "-o", "FILE"), "--units", "us")...)},
 		// Solids coming in faster than the unit takes them out: the sheet must say so.
 		{name: "clarify-never", formulas: 8 + 2*21,

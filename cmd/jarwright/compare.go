@@ -100,7 +100,7 @@ func (f *compareFlags) takeSite(e *env, series []jartest.Series) ([]string, erro
 	if err != nil {
 		return nil, err
 	}
-	f.facts.Site, f.facts.Log, f.facts.Today = &s, log, e.today()
+	f.facts.Site, f.facts.Log, f.facts.Today, f.facts.Month = &s, log, e.today(), e.month()
 	// the animals of the site bound a pair as they bound a plan
 	given := dosing.Given{Catalogue: product.Default(), Log: log}
 	f.pairs.terms.Ceilings = append(f.pairs.terms.Ceilings, polymerCeilings(s, series, given, f.facts.Today)...)

@@ -111,7 +111,7 @@ func (e *env) planQuick(cmd *cobra.Command) error {
 		return err
 	}
 	in.FlowSource, in.Feeds[0].DoseSource = "as stated", "as stated"
-	return e.showPlan(in, s, dosing.Given{Catalogue: product.Default()})
+	return e.showPlan(in, s, dosing.Given{Catalogue: product.Default()}, quantity.Known[quantity.Volume]{})
 }
 
 // basisOf takes the basis from the dose, "3 mg/L as Al", where it stands there.
@@ -136,10 +136,9 @@ func (e *env) planSite(args []string) error {
 	if err != nil {
 		return err
 	}
-	if len(e.flags.date) == len(time.DateOnly) { // a day, not a month
-		if s, g, err = month.OnDate(s, g, month.DateOf(e.shown.Date)); err != nil {
-			return err
-		}
+	mean := month.Mean(s, g.Log, e.month())
+	if s, g, err = e.onDate(s, g); err != nil {
+		return err
 	}
 	if dosing.CleansTank(s) {
 		return e.cleanSite(s, g, true, inputs...)
@@ -148,18 +147,35 @@ func (e *env) planSite(args []string) error {
 	if err != nil {
 		return err
 	}
-	return e.showPlan(in, s, g, inputs...)
+	return e.showPlan(in, s, g, mean, inputs...)
 }
 
-// showPlan works a plan out, has it reviewed, and shows it.
-func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, inputs ...string) error {
+// onDate gives the site as its calendar has it on the date asked for, where that is a day and no month.
+func (e *env) onDate(s site.Site, g dosing.Given) (site.Site, dosing.Given, error) {
+	if len(e.flags.date) != len(time.DateOnly) {
+		return s, g, nil
+	}
+	return month.OnDate(s, g, month.DateOf(e.shown.Date))
+}
+
+// month is that of the date asked for, zero where none is.
+func (e *env) month() month.Month {
+	if e.shown.Date.IsZero() {
+		return month.Month{}
+	}
+	return month.MonthOf(month.DateOf(e.shown.Date))
+}
+
+// showPlan works a plan out, has it reviewed, and shows it; mean is the water of an average day.
+func (e *env) showPlan(in dosing.Input, s site.Site, g dosing.Given, mean quantity.Known[quantity.Volume], inputs ...string) error {
 	p, err := dosing.Make(in)
 	if err != nil {
 		return err
 	}
 	p, findings := p.Reviewed(s, e.today())
 	findings = findings.AlsoForCleaning(s, g, e.today())
-	r := templates.NewPlan(p, findings.Findings, p.Solids(s), month.CostOf(s, p))
+	solids := p.Solids(s)
+	r := templates.NewPlan(p, findings.Findings, solids, p.UnitDay(s, solids), month.CostOf(s, p, mean))
 	if findings.Stopped {
 		e.noAnswer()
 	}

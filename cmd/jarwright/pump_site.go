@@ -28,13 +28,16 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 	}
 	x.meterAsked = meterFlags.used(cmd) != ""
 	r := templates.PumpReport{Place: s.Place.Name.V}
-	if len(s.Pumps) == 0 {
+	day, more, stopped := e.dayOfPumps(s, name, &r)
+	if r.Day = day; len(s.Pumps) == 0 && len(day.Feeds) == 0 && !stopped {
 		return note.Fault("no-pump", "no pump is described").At(note.Place{File: name, Sheet: "Pumps"}).Do("fill in one row a pump")
 	}
-	day, more, stopped := e.dayOfPumps(s, name, &r)
 	rows, err := wantedPumps(cmd, s, name)
 	if err != nil {
 		return err
+	}
+	if len(rows) < len(s.Pumps) {
+		r.Day = dosing.Plan{} // one is asked about
 	}
 	if x, err = x.told(cmd, len(rows)); err != nil {
 		return err
@@ -66,12 +69,20 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day dosing.Plan, inputs []string, stopped bool) {
 	g, inputs, err := e.gather(s, name)
 	var in dosing.Input
+	if usual := len(s.Notes); err == nil {
+		s, g, err = e.onDate(s, g)
+		r.Notes.Add(s.Notes[usual:]...)
+	}
 	if err == nil {
 		in, err = dosing.FromSite(s, g)
 	}
 	r.Notes.Add(dosing.Asked(s, g)...)
 	if err == nil {
 		day, err = dosing.Make(in)
+	}
+	var found dosing.Review
+	if err == nil && len(day.Feeds) > 0 {
+		found, err = e.foundFor(day, s, g, r)
 	}
 	if err != nil {
 		for _, n := range note.Of(err, "no-plan") {
@@ -82,8 +93,6 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 		return dosing.Plan{}, inputs, false
 	}
 	if len(day.Feeds) > 0 {
-		_, found := day.Reviewed(s, e.today())
-		found = found.AlsoForCleaning(s, g, e.today())
 		r.Taken = found.Taken
 		for _, n := range found.Told() {
 			if !slices.ContainsFunc(r.Taken, func(t caution.Taken) bool { return t.Stop.Code == n.Code && n.Level < note.Stop }) {
@@ -96,6 +105,27 @@ func (e *env) dayOfPumps(s site.Site, name string, r *templates.PumpReport) (day
 		}
 	}
 	return day, inputs, stopped
+}
+
+// foundFor is what stands against the doses of a day; of a site that cleans a tank up, against its
+// run, of which the report says too how it ends.
+func (e *env) foundFor(day dosing.Plan, s site.Site, g dosing.Given, r *templates.PumpReport) (dosing.Review, error) {
+	if !dosing.CleansTank(s) {
+		_, found := day.Reviewed(s, e.today())
+		return found.AlsoForCleaning(s, g, e.today()), nil
+	}
+	in, err := dosing.CleaningFromSite(s, g, e.today())
+	if err != nil {
+		return dosing.Review{}, err
+	}
+	done := e.working("running the tank")
+	c, err := dosing.Clean(in)
+	done()
+	if err == nil && c.Unanswered() {
+		e.noAnswer()
+	}
+	r.Notes.Add(c.Ending()...)
+	return c.Review(), err
 }
 
 // wantedPumps are the pumps of a site, or the one that --pump names.

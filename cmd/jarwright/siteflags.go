@@ -108,6 +108,13 @@ func (t siteFlags) site(c *cobra.Command) (site.Site, error) {
 			b.put(f.sheet, 0, f.field, "", "", note.Place{Cell: "--" + f.name})
 		}
 	}
+	for _, n := range b.Site.Pairs(slices.Concat(b.Notes, b.faults)) {
+		if n.Level == note.Error {
+			b.faults.Add(n)
+		} else {
+			b.Notes.Add(n)
+		}
+	}
 	return b.Site, b.faults.Err()
 }
 

@@ -183,6 +183,30 @@ func (v *reviewer) alkalinityFloor() (floor float64, who, source string, at note
 	return floor, who, source, at
 }
 
+// wanted is the alkalinity that treated water is to keep, and who wants it.
+type wanted struct {
+	floor quantity.Alkalinity
+	by    note.Phrase // "that trout should have"
+	asked bool        // by the site, whose word counts
+	given bool        // the site asks for some
+}
+
+// wantedFloor is the higher of what the animals should have and what the site asks for. Water
+// that passes once and holds no animals has what its site asks for, though most waters have more.
+func (v *reviewer) wantedFloor() wanted {
+	floor, who, _, _ := v.alkalinityFloor()
+	asks := v.s.Water.Floor
+	if asks.OK && (float64(asks.V) >= floor || len(v.s.Stock) == 0 && !v.runs()) {
+		return wanted{asks.V, note.Say("that the site asks for"), true, true}
+	}
+	return wanted{quantity.Alkalinity(floor), note.Say("that %s should have", who), false, asks.OK}
+}
+
+// goal is an alkalinity to hold, with who wants it where the site asks for another.
+func (w wanted) goal() note.Phrase {
+	return note.Say("alkalinity %s mg/L CaCO3", amount(float64(w.floor))).If(w.given && !w.asked, " %s", w.by)
+}
+
 // siteItself is the source of what the site's keeper stated.
 const siteItself = "the site workbook"
 

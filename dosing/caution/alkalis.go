@@ -35,19 +35,16 @@ func (v *reviewer) alkalis() {
 	if c == nil || c.AlkalinityUsed <= 0 && !low && !v.s.Water.Hold.OK && !v.s.Water.Floor.OK {
 		return
 	}
-	floor, _, _, _ := v.alkalinityFloor()
-	if v.s.Water.Floor.OK {
-		floor = float64(v.s.Water.Floor.V)
-	}
+	want := v.wantedFloor()
 	if l, ok := v.alkalinityLoop(); ok {
-		v.loopAlkalis(l, quantity.Alkalinity(floor))
+		v.loopAlkalis(l, want)
 		return
 	}
-	needsFloor := float64(c.AlkalinityLeft) < floor
+	needsFloor := c.AlkalinityLeft < want.floor
 	needsPH := v.s.Water.Hold.OK && c.HasPH && c.Closed.PH < v.s.Water.Hold.V
 	for _, a := range water.Alkalis() {
 		if needsFloor {
-			v.option(a, note.Say("alkalinity %s mg/L CaCO3", amount(floor)), a.Raising(quantity.Alkalinity(floor)-c.AlkalinityLeft))
+			v.option(a, want.goal(), a.Raising(want.floor-c.AlkalinityLeft))
 		}
 		if needsPH {
 			goal := note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))
@@ -64,12 +61,12 @@ func (v *reviewer) alkalis() {
 // loopAlkalis lists what holds a loop by its balance over days: what is dosed at a pass comes
 // round again. A pH is held by the alkalinity that goes with it at the carbon dioxide the
 // water has now, which animals and air keep up.
-func (v *reviewer) loopAlkalis(l residual.Daily, floor quantity.Alkalinity) {
+func (v *reviewer) loopAlkalis(l residual.Daily, want wanted) {
 	type goal struct {
 		says  note.Phrase
 		level quantity.Alkalinity
 	}
-	goals := []goal{{note.Say("alkalinity %s mg/L CaCO3 in the loop", amount(float64(floor))), floor}}
+	goals := []goal{{want.goal().And(" in the loop"), want.floor}}
 	if c := v.out.Water; v.s.Water.Hold.OK && c.HasPH {
 		at, err := water.FromPHCO2(c.Before.Conditions, v.s.Water.Hold.V, c.Before.CO2)
 		if err != nil {

@@ -117,12 +117,10 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	c, end := v.out.Water, l.After(1)
 	floor, who, source, at := v.alkalinityFloor()
 	gone := v.rule("loop-alkalinity-gone")
-	wanted := floor
-	if v.s.Water.Floor.OK { // what the site asks for, where it is more than the animals need
-		wanted = max(floor, float64(v.s.Water.Floor.V))
-	}
+	want := v.wantedFloor()
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(max(0, float64(end))), "who": who, "how": "within the run",
-		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, quantity.Alkalinity(wanted)))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
+		"aim":  note.Say("").If(want.asked, ", for the %s mg/L CaCO3 %s", amount(float64(want.floor)), want.by),
+		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
 	t, passes := l.Reaches(quantity.Concentration(gone.Limit), 1)
 	falls := end < l.Start
 	stops := passes && falls && float64(c.AlkalinityLeft) >= gone.Limit // else alkalinity-gone has said so
@@ -158,11 +156,11 @@ func (v *reviewer) loopRises(l residual.Daily) {
 			limit, who = high, a.who()
 		}
 	}
-	floor, _, _, _ := v.alkalinityFloor()
+	want := v.wantedFloor()
 	high := float64(level) > limit && level > l.Start
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "value": amount(float64(level)), "how": how, "limit": amount(limit), "who": who,
-		"less":  quantity.Rounded{Q: v.perDay(quantity.Concentration(-v.lacking(l, quantity.Alkalinity(floor)))), Unit: "kg/d", Digits: 3, Way: quantity.Trace},
-		"floor": amount(floor)}
+		"less":  quantity.Rounded{Q: v.perDay(quantity.Concentration(-v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace},
+		"floor": amount(float64(want.floor)), "wanted": want.by}
 	unit := v.rule("loop-alkalinity-high").Unit
 	v.judge("loop-alkalinity-high", who, counted(amount(float64(level)), unit), counted(amount(limit), unit), high, words, note.Place{})
 	if !c.HasPH {

@@ -2,6 +2,7 @@ package caution
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -72,6 +73,48 @@ func TestAlkaliThatPilesUpInALoopIsSaid(t *testing.T) {
 	// with its carbon dioxide as it is, 33,400 mg/L are two thirds carbonate at pH 10
 	s.Doses[1] = dose(t, "caustic-50", 2000, quantity.AsNaOH)
 	says(t, Review(s), "loop-ph-high", "the alkali brings the loop to pH 10")
+}
+
+// TestOneFloorForALoop: what a loop is told to hold is the higher of what the site asks for and what its
+// trout should have, 50, in the caution as in the table. 26 mg/L at each of two passes hold 357; 100 take
+// (0.15 x (100 - 24) + 2.14) / 2 = 6.77, 19.2 less, in 240 m3 4.62 kg/d; 50 take (0.15 x 26 + 2.14) / 2 =
+// 3.02, 23.0 less or 5.52 kg/d.
+func TestOneFloorForALoop(t *testing.T) {
+	for _, x := range []struct {
+		asks             quantity.Known[quantity.Alkalinity]
+		less, feed, goal string
+	}{
+		{quantity.Known[quantity.Alkalinity]{}, "which holds the 50 mg/L CaCO3 that trout should have", "as CaCO3, or", "alkalinity 50 mg/L CaCO3 in the loop"},
+		{quantity.Some[quantity.Alkalinity](30), "which holds the 50 mg/L CaCO3 that trout should have", "as CaCO3, or",
+			"alkalinity 50 mg/L CaCO3 that trout should have in the loop"},
+		{quantity.Some[quantity.Alkalinity](100), "which holds the 100 mg/L CaCO3 that the site asks for", "as CaCO3, for the 100 mg/L CaCO3 that the site asks for, or",
+			"alkalinity 100 mg/L CaCO3 in the loop"},
+	} {
+		s := softHall(t)
+		s.Water.Floor = x.asks
+		s.Water.Alkalinity = quantity.Some[quantity.Alkalinity](52) // falls below 50
+		f := Review(s)
+		advises(t, f, "loop-alkalinity-low", x.feed)
+		if len(f.Alkalis) == 0 || f.Alkalis[0].Goal.String() != x.goal {
+			t.Errorf("%v: %v", x.asks, f.Alkalis)
+		}
+		s.Water.Alkalinity = quantity.Some[quantity.Alkalinity](24)
+		s.Doses = append(s.Doses, dose(t, "bicarbonate", 45.7*0.99, quantity.AsNaHCO3))
+		less := map[bool]string{true: "feed 4.62 kg/d less", false: "feed 5.52 kg/d less"}[x.asks.V == 100]
+		advises(t, Review(s), "loop-alkalinity-high", less)
+		advises(t, Review(s), "loop-alkalinity-high", x.less)
+	}
+}
+
+// advises expects a note of that code whose remedy holds the text.
+func advises(t *testing.T, f Findings, code, text string) {
+	t.Helper()
+	for _, n := range f.All() {
+		if n.Code == code && strings.Contains(n.Remedy, text) {
+			return
+		}
+	}
+	t.Errorf("no %s with %q: %v", code, text, f.All().Only(note.Caution))
 }
 
 // TestObeyedAdviceStopsNothing: whatever alkali a plan advises without a stop of its own, the

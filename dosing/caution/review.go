@@ -129,6 +129,7 @@ func Review(s Situation) Findings {
 	v.polymers()
 	v.salts()
 	v.drinking()
+	v.gas()
 	v.alkalis()
 	v.handling()
 	v.accept()

@@ -34,6 +34,8 @@ type Situation struct {
 	Hours quantity.Time // 0 counts as 24
 	// Loop is set where the water comes round again or a tank is cleaned up.
 	Loop *Loop
+	// Gas is set where the unit makes bubbles under water.
+	Gas *Gas
 	// Stock are the animals that treated water reaches.
 	Stock []Animal
 	// OnSite are the chemicals kept here, dosed or not; Also names others that

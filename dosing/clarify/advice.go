@@ -32,6 +32,11 @@ func (r *Result) advise() {
 	}
 }
 
+// Endings are the codes of the notes that say how a run ends that does not simply clear its tank.
+func Endings() []string {
+	return []string{"clear-already", "tank-rises", "not-held", "never-clears", "too-long"}
+}
+
 func (r *Result) ending() {
 	k := r.Tank
 	read := func(v float64) note.Phrase { return note.Say("%s %s", quantity.To(quantity.Number(v), 3), k.Unit()) }

@@ -110,10 +110,13 @@ func (r Rule) Tested() (lowest float64, curve bool) {
 // Follows reports that the dose follows the reading, by steps or along a line.
 func (r Rule) Follows() bool { return len(r.points) > 1 }
 
+// Points gives the readings and doses as they were given, lowest reading first.
+func (r Rule) Points() []Step { return append([]Step(nil), r.points...) }
+
 // Steps gives the doses with the readings from which they hold, lowest first, so that
 // none is less than the rule's between two readings.
 func (r Rule) Steps() []Step {
-	out := append([]Step(nil), r.points...)
+	out := r.Points()
 	for i := range max(len(out)-1, 0) {
 		out[i].Dose = max(r.points[i].Dose, r.points[i+1].Dose)
 	}

@@ -5,6 +5,7 @@
 package compare
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 
@@ -40,6 +41,9 @@ func (p Part) at(dose quantity.Concentration) day.Chemical {
 	return day.Chemical{Name: p.Chemical, Dose: quantity.Dose{Concentration: dose, Basis: p.Dose.Basis}, Effects: p.Effects,
 		Stock: p.Stock, Density: p.Density, Carrier: p.Carrier, Price: p.Price, Freight: p.Freight}
 }
+
+// uncounted reports that it is not stated what the dose counts.
+func (p Part) uncounted() bool { return p.Dose.Basis == quantity.NotStated }
 
 // StockWater is that of [day.Chemical.StockWater].
 func (p Part) StockWater() quantity.Volume { return p.at(0).StockWater() }
@@ -85,6 +89,8 @@ type Water struct {
 	// Alkali gives back what falls below Keep.
 	Alkali   pair.Alkali
 	Disposal day.Disposal
+	// Currency is the site's own, for examples where no price tells one.
+	Currency string
 	// MakeUp is the price of the water of stocks, per m3; Electricity is per kWh.
 	MakeUp, Electricity quantity.Price
 }
@@ -102,6 +108,8 @@ type Row struct {
 	// Freight and MakeUp, the water of stocks and carriers, count the alkali's too.
 	Chemicals, Freight, Alkali, Solids, MakeUp, Energy, Total quantity.Money
 	Priced                                                    bool // every chemical has a price
+	// Counted is false where a dose does not say what it counts: nothing is then known of its product.
+	Counted bool
 	// Unpriced names what of the cost is not known and counts nothing.
 	Unpriced Lacking
 	// Low and High hold the cost with the confidence asked for, from the interval
@@ -217,12 +225,12 @@ func (r Row) Lines() []day.Line {
 }
 
 func (c *Comparison) row(o Option) (r Row) {
-	r = Row{Option: o, Priced: true}
+	r = Row{Option: o, Priced: true, Counted: o.Refused || !slices.ContainsFunc(o.Parts, Part.uncounted)}
 	if r.ResidualLevel == "" {
 		r.ResidualLevel = NotChecked
 	}
 	for _, p := range o.Parts {
-		r.Priced = r.Priced && p.Price.Currency != ""
+		r.Priced = r.Priced && p.Price.Currency != "" && !p.uncounted()
 	}
 	if o.Refused {
 		return r
@@ -322,6 +330,11 @@ func (c *Comparison) overlap() {
 	}
 }
 
+// example is how a price may be written, in the currency of the others or of the site.
+func (c *Comparison) example() quantity.Price {
+	return quantity.Price{Amount: 0.42, Currency: cmp.Or(c.Currency, c.Water.Currency, "EUR"), Per: "kg"}
+}
+
 func (c *Comparison) remark() {
 	priced, usable := false, false
 	for _, r := range c.Rows {
@@ -332,10 +345,10 @@ func (c *Comparison) remark() {
 		usable = true
 		if !r.Priced {
 			for _, p := range r.Parts {
-				if p.Price.Currency == "" {
+				if p.Price.Currency == "" && !p.uncounted() { // else what it counts is asked for
 					c.Notes.Add(note.New(note.Caution, "no-price", "%s has no price, so %s cannot be placed by cost%s", p.Chemical, r.Name,
 						c.couldCost(r)).
-						Do(`give it on the Prices sheet or with --price "%s=0.42 EUR/kg"`, p.Chemical))
+						Do(`give it on the Prices sheet or with --price "%s=%s"`, p.Chemical, c.example()))
 				}
 			}
 			continue

@@ -38,15 +38,18 @@ type Facts struct {
 	// Acid is what lowers the pH of jars that were set to one.
 	Acid     *pair.Price
 	Disposal day.Disposal
-	// Log is the site's meter log, Today decides whether an accepted stop still counts.
+	// Log is the site's meter log, Today decides whether an accepted stop still counts; Month is
+	// that of the usual orders, zero for that of the site's date.
 	Log   *flow.Log
 	Today time.Time
+	Month month.Month
 }
 
 // gathering collects notes while options are made.
 type gathering struct {
 	facts  Facts
-	day    flow.Day // of the site, none without one
+	day    flow.Day                        // of the site, none without one
+	mean   quantity.Known[quantity.Volume] // that the site treats a day
 	series []jartest.Series
 	notes  note.List
 	err    note.List
@@ -64,6 +67,7 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 				g.notes.Add(n)
 			}
 		}
+		g.mean = month.Mean(*f.Site, f.Log, f.Month)
 		g.notes.Add(dosing.Asked(*f.Site, dosing.Given{Catalogue: f.Catalogue, Log: f.Log})...)
 	}
 	var options []Option
@@ -228,10 +232,13 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 		return p
 	}
 	row := dosing.ChemicalRow(g.facts.Site, c.Name, g.facts.Catalogue)
+	if row != nil { // as the site calls it
+		p.Chemical = row.Name.V
+	}
 	prod, known := g.product(c, row, d.Basis, o)
 	if d.Basis == quantity.NotStated {
 		o.Notes.Add(note.New(note.Caution, "basis-missing",
-			"what the dose of %s counts is not stated, so its product and cost are not known", c.Name).At(o.Place).
+			"what the dose of %s counts is not stated, so its product and cost are not known", p.Chemical).At(o.Place).
 			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
 		return p
 	}
@@ -330,13 +337,13 @@ func (g *gathering) price(p *Part, c jartest.Chemical, prod product.Product, o *
 	}
 	if !given && bought != nil {
 		daily := quantity.MassRate(float64(p.Dose.Concentration) * float64(p.Effects.Product()) * float64(g.day.Volume()) / 1e6)
-		b, err := month.Buy(*g.facts.Site, *bought, c.Name, prod, daily)
+		b, err := month.Buy(*bought, c.Name, prod, month.OnAverage(daily, g.day.Volume(), g.mean))
 		if err != nil {
 			o.Notes.Add(lowered(err, "price")...)
 		}
 		given, p.Price, p.Freight = err == nil && b.Price.Currency != "", b.Price, b.Freight
 		o.Notes.Add(append(b.Notes, told(b.Freight.Amount > 0, note.New(note.Info, "freight-spread",
-			"%s: the delivery charge is spread over an order of %s", c.Name, b.Order.Said()).
+			"%s: the delivery charge is spread over an order of %s", p.Chemical, b.Order.Said()).
 			Do("give the usual order on the Prices sheet"))...)...)
 	}
 	if !given && c.Price > 0 && c.PriceUnit != "" {
@@ -419,6 +426,7 @@ func (g *gathering) water() Water {
 	var so solids.Water
 	known := false
 	if s := f.Site; s != nil {
+		w.Currency = s.Place.Currency.V
 		if !w.HasRaw && s.Water.Alkalinity.OK {
 			w.Raw, w.HasRaw = s.Water.Alkalinity.V, true
 		}

@@ -23,7 +23,7 @@ func (l Lacking) flags() (out []string) {
 		flag, names string
 		holds       bool
 	}{
-		{"--price", "the price of ", false}, {"--freight", "the freight of ", false}, {"--alkali", " of alkalinity", l.setsPH}, {"--acid", "", l.setsPH},
+		{"--basis", "what the dose of ", false}, {"--price", "the price of ", false}, {"--freight", "the freight of ", false}, {"--alkali", " of alkalinity", l.setsPH}, {"--acid", "", l.setsPH},
 	} {
 		named := func(n string) bool { return x.names != "" && strings.Contains(n, x.names) }
 		if x.holds || slices.ContainsFunc(l.Names, named) {
@@ -41,6 +41,8 @@ func (c *Comparison) lacking(r Row) (l Lacking) {
 	}
 	for i, p := range r.Parts {
 		switch {
+		case p.uncounted():
+			add("what the dose of "+p.Chemical+" counts", 0)
 		case r.Product[i] <= 0:
 		case p.Price.Currency == "":
 			add("the price of "+p.Chemical, r.Product[i])
@@ -98,6 +100,8 @@ func (c *Comparison) couldCost(r Row) note.Phrase {
 		return note.Say("")
 	case r.Stopped:
 		return note.Say("; the verdict does not hang on it, since it may not be dosed")
+	case !r.Counted:
+		return note.Say("")
 	case r.Total.Amount >= first.Total.Amount:
 		return note.Say("; the verdict does not hang on it: without it it already costs more than %s", first.Name)
 	}

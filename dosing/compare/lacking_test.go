@@ -1,10 +1,10 @@
 package compare
 
 import (
-	"jarwright/dosing"
 	"strings"
 	"testing"
 
+	"jarwright/dosing"
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"

@@ -222,11 +222,25 @@ func TestClockTimes(t *testing.T) {
 		}
 	}
 	for at, want := range map[quantity.Time]string{
-		0: "00:00", 6.5: "06:30", 23.99: "23:59", 24: "24:00", 24.25: "00:15 the day after", 30.5: "06:30 the day after", 72 + 7.75: "07:45 3 days after",
+		0: "00:00", 6.5: "06:30", 23.99: "23:59", 24: "00:00 the day after", 24.25: "00:15 the day after", 30.5: "06:30 the day after", 72 + 7.75: "07:45 3 days after",
 		6.0083: "06:00", 6.0084: "06:01", -25: "23:00 2 days before", -0.25: "23:45 the day before",
 	} {
 		if got := Clock(at); got != want {
 			t.Errorf("%v: %s, want %s", at, got, want)
+		}
+	}
+}
+
+// TestClockAfter: what is begun on one day and ends on another says how many days on, counted from its own beginning:
+// 21:15 the evening before is -2.75 h, and 24.5 h on from it is 21:45 of the list's day.
+func TestClockAfter(t *testing.T) {
+	for _, c := range []struct {
+		at, from quantity.Time
+		want     string
+	}{{21.75, -2.75, "21:45 of the next day"}, {-0.25, -2.75, "23:45"}, {-0.0001, -2.75, "00:00 of the next day"}, {45.25, -2.75, "21:15 2 days later"},
+		{6.5, 6, "06:30"}, {24, 6, "00:00 of the next day"}} {
+		if got := ClockAfter(c.at, c.from); got != c.want {
+			t.Errorf("%v after %v: %q, want %q", c.at, c.from, got, c.want)
 		}
 	}
 }

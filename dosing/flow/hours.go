@@ -81,7 +81,11 @@ func (h Hours) Began(t quantity.Time) quantity.Time {
 func (h Hours) String() string {
 	var parts []string
 	for _, s := range h.spans() {
-		parts = append(parts, Clock(s.From)+"-"+Clock(s.To))
+		to := Clock(s.To)
+		if s.To >= 24 { // as such hours are written
+			to = "24:00"
+		}
+		parts = append(parts, Clock(s.From)+"-"+to)
 	}
 	return strings.Join(parts, ", ")
 }
@@ -182,13 +186,26 @@ func ParseClock(text string) (quantity.Time, error) {
 
 var halfOfDay = regexp.MustCompile(`(am|a\.m\.|pm|p\.m\.)$`)
 
+// ClockAfter shows a time as one would who begins something at another and ends it then: "21:45" on
+// the same day, else "21:45 of the next day" or "21:45 2 days later".
+func ClockAfter(t, from quantity.Time) string {
+	minutes := func(t quantity.Time) int { return int(math.Round(float64(t) * 60)) }
+	day := func(t quantity.Time) int { return int(math.Floor(float64(minutes(t)) / 1440)) }
+	of := minutes(t) - day(t)*1440
+	s := fmt.Sprintf("%02d:%02d", of/60, of%60)
+	switch days := day(t) - day(from); {
+	case days == 1:
+		return s + " of the next day"
+	case days > 1:
+		return fmt.Sprintf("%s %d days later", s, days)
+	}
+	return s
+}
+
 // Clock shows a time after midnight as "06:30"; past a day it counts on as "06:30 the day after", and
 // before it back as "06:30 the day before".
 func Clock(t quantity.Time) string {
 	minutes := int(math.Round(float64(t) * 60))
-	if minutes == 1440 {
-		return "24:00"
-	}
 	day := int(math.Floor(float64(minutes) / 1440))
 	of := minutes - day*1440
 	s := fmt.Sprintf("%02d:%02d", of/60, of%60)

@@ -87,52 +87,6 @@ func TestMixingExamples(t *testing.T) {
 	near(t, "basin", math.Cbrt(quantity.Volume(float64(q)*1000*30/3600).In("ft3")/1.25)*12, 63.55, 0.02) // inches, rounded up to 64
 }
 
-// TestFlotationExamples holds worked examples of flotation.
-func TestFlotationExamples(t *testing.T) {
-	// Hendricks 2011 p. 175, Henry sum at 20 C and one atmosphere: 25.61 mg/L.
-	near(t, "air at 20 C", float64(AirSolubility(20)), 25.61, 0.06)
-	// Sincero and Sincero 2003 print 39 mg/L (oxygen saturation times 4.29): half too high.
-	if a := float64(AirSolubility(20)); a > 30 {
-		t.Errorf("air at 20 C %g: nitrogen taken for as soluble as oxygen", a)
-	}
-	// Sums of the same Henry constants at other temperatures.
-	for _, c := range [][2]float64{{0, 36.7}, {10, 30.7}, {30, 21.4}} {
-		near(t, "air", float64(AirSolubility(quantity.Temperature(c[0]))), c[1], 0.08)
-	}
-	for _, c := range [][2]float64{{0, 28.4}, {10, 23.7}, {20, 19.8}, {30, 16.6}} {
-		near(t, "air mL/L", airVolume(quantity.Temperature(c[0])), c[1], 0.08)
-	}
-	// Environmental Engineers' Handbook, pressurised recycle: 124,800 gal/d at 2500 gal/d per ft2 (answer computed).
-	q, _ := quantity.Parse[quantity.Flow]("124800 gpd")
-	rate, _ := quantity.Parse[quantity.Loading]("2500 gpd/ft2")
-	near(t, "area", quantity.Area(float64(q)/float64(rate)).In("ft2"), 49.92, 0.005)
-	near(t, "loading", float64(SurfaceLoading(q, 0, quantity.Area(float64(q)/float64(rate)))), float64(rate), 1e-9)
-	// The same example: A/S 0.03, 7000 mg/L, 5.1 atm absolute, f 0.6, sa 18.7 mL/L gives R/Q 4.193 (answer
-	// computed). The Henry sum has 19.8 mL/L at 20 C, so we ask at the temperature where it is 18.7.
-	warm := quantity.Temperature(20)
-	for airVolume(warm) > 18.7*1.3/airDensity {
-		warm += 0.001
-	}
-	sat := Saturator{Pressure: quantity.Pressure(4.1 * quantity.Atmosphere), Efficiency: 0.6, Temperature: warm}
-	near(t, "recycle", RecycleFor(0.03, sat, 7000), 4.193, 0.002)
-	near(t, "air to solids", AirToSolids(sat, 1, 7000)*RecycleFor(0.03, sat, 7000), 0.03, 1e-12)
-	// Metcalf and Eddy, flotation thickener (from memory): A/S 0.008, 3000 mg/L, sa 18.7, f 0.5, whole flow
-	// pressurised, gives 3.97 atm absolute (printed 3.98).
-	sat = Saturator{Pressure: quantity.Pressure(2.9745 * quantity.Atmosphere), Efficiency: 0.5, Temperature: warm}
-	near(t, "pressure", AirToSolids(sat, 1, 3000), 0.008, 0.00001)
-	// The same with recycle at 275 kPa: 461 m3/d on 400 m3/d (printed 461.9).
-	sat.Pressure = 275
-	near(t, "recycle flow", RecycleFor(0.008, sat, 3000)*400, 461.0, 1)
-	// The same: 400 m3/d at 8 L/(m2 min) takes 34.7 m2.
-	rate, _ = quantity.Parse[quantity.Loading]("8 L/m2/min")
-	near(t, "area", 400.0/24/float64(rate), 34.7, 0.05)
-	// UFC 4-832-01N: 1 gpm/ft2 is 40.7 L/min m2; 5 lb/(ft2 h) is 24.4 kg/(m2 h), not the printed 20.1.
-	rate, _ = quantity.Parse[quantity.Loading]("1 gpm/ft2")
-	near(t, "gpm/ft2", rate.In("L/m2/min"), 40.7, 0.05)
-	load, _ := quantity.Parse[quantity.SolidsLoading]("5 lb/ft2/h")
-	near(t, "lb/ft2 h", float64(load), 24.41, 0.005)
-}
-
 func TestStirrer(t *testing.T) {
 	s := PaddleStirrer()
 	// The derived ranges: 30 rpm 15–18, 60 rpm 44–51, 100 rpm 94–109, 200 rpm 270–310 1/s at 20 C.
@@ -180,28 +134,7 @@ func TestCompareAndCheck(t *testing.T) {
 	if m := Compare(bench, Stage{Rapid, 350, 1.0 / 60}, false); m.Notes.Worst() != note.Info {
 		t.Errorf("alike: %+v", m)
 	}
-	u := Unit{Area: 2, Recycle: 0.1, Saturator: Saturator{Pressure: 450, Efficiency: 0.7, Temperature: 12}}
-	c := u.Float(12, 200)
-	if !c.HasLoading || !c.HasAir || math.Abs(float64(c.Loading)-6.6) > 1e-9 {
-		t.Errorf("unit: %+v", c)
-	}
-	if got := u.Float(40, 200); got.Notes.Worst() != note.Caution {
-		t.Errorf("22 m/h passes for usual: %+v", got)
-	}
-	if got := u.Float(12, 3000); got.AirToSolids >= 0.01 || got.Notes.Worst() != note.Caution {
-		t.Errorf("short of air: %+v", got)
-	}
-	if got := (Unit{}).Float(12, 200); got.HasAir || got.HasLoading || len(got.Notes) > 0 {
-		t.Errorf("nothing known, yet %+v", got)
-	}
 }
-
-// airVolume gives the solubility of air as mL, measured at 0 C and one atmosphere,
-// per litre of water: the "sa" of the air-to-solids formula.
-func airVolume(t quantity.Temperature) float64 { return float64(AirSolubility(t)) / airDensity }
-
-// airDensity is that of dry air at 0 C and one atmosphere, mg/mL.
-const airDensity = 1.293
 
 // impellerPower gives the water power P = Np·ρ·n³·D⁵ of a turning impeller of
 // diameter d in turbulent water, with n in revolutions per second.

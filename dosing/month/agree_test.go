@@ -65,7 +65,7 @@ func TestMonthOfEqualDays(t *testing.T) {
 				From: quantity.Some(s.Calendar[0].Till.V.AddDate(0, 0, 1)), Till: quantity.Some(time.Date(2026, 3, 31, 0, 0, 0, 0, time.UTC))})
 		}
 		p, b := planned(t, s), budgeted(t, s)
-		one := CostOf(s, p)
+		one := CostOf(s, p, Mean(s, nil, Month{}))
 		for i, a := range b.Accounts {
 			u := one.Uses[i]
 			for what, x := range map[string][2]float64{"goods": {a.UsualGoods.Amount, u.Goods.Amount}, "deliveries": {a.UsualCharges.Amount, u.Freight.Amount}} {

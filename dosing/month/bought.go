@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"jarwright/dosing"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
@@ -77,11 +78,9 @@ type Order struct {
 	Charge   quantity.Money // for its delivery
 }
 
-// Buy prices a product by its row of Prices for a plant that uses so much of it on a
-// day that it is run, and is run as its calendar says.
-func Buy(s site.Site, r site.Price, name string, p product.Product, daily quantity.MassRate) (Buying, error) {
+// Buy prices a product by its row of Prices for a plant that uses so much of it on the average day.
+func Buy(r site.Price, name string, p product.Product, mean quantity.MassRate) (Buying, error) {
 	list, supply := Bought(r, p)
-	mean := daily * quantity.MassRate(worked(s))
 	b := Buying{Order: Order{name, supply.UsualOrder(mean), supply.Pack, supply.Loose, list.Delivery}}
 	density := p.Density.V
 	if p.Form == product.Dry {
@@ -98,29 +97,38 @@ func Buy(s site.Site, r site.Price, name string, p product.Product, daily quanti
 	return b, err
 }
 
-// worked is the water that a site's calendar treats in the month of its date over that
-// of as many usual days; 1 where nothing tells.
-func worked(s site.Site) float64 {
-	if !s.Place.Date.OK || dosing.CleansTank(s) {
-		return 1
+// Mean is the water that a site treats on the average day of a month, by its calendar and its
+// meter log as they stand for any day; not known where no month is, nor of a site that only cleans
+// a tank up. The month is that asked for, else that of the site's date.
+func Mean(s site.Site, log *flow.Log, m Month) (mean quantity.Known[quantity.Volume]) {
+	if m == (Month{}) && s.Place.Date.OK {
+		m = MonthOf(DateOf(s.Place.Date.V))
 	}
-	c := Calendar{Month: MonthOf(DateOf(s.Place.Date.V)), Week: EveryDay(24), Flow: 1}
-	if d, _, err := dosing.DayOf(s.Flow, nil); err == nil && d.Volume() > 0 {
-		c.Week, c.Flow = EveryDay(d.Running()), d.Average()
+	if m == (Month{}) || dosing.CleansTank(s) {
+		return mean
 	}
-	usual := float64(c.Flow) * float64(c.Week[0].Hours) * 1000 * float64(c.Month.Days())
-	p := Plan{Calendar: c}
-	a := adapter{site: s}
+	a := adapter{site: s, opt: Options{Given: dosing.Given{Log: log}}}
+	p := Plan{Calendar: Calendar{Month: m}}
+	a.flow(&p)
 	a.calendar(&p)
 	days, err := p.Calendar.Days(0)
 	if err != nil || len(a.faults) > 0 {
-		return 1 // the month tells them
+		return mean // the month tells them
 	}
-	var treated quantity.Volume
 	for _, d := range days {
-		treated += d.Treated()
+		mean.V += d.Treated() / quantity.Volume(len(days))
 	}
-	return float64(treated) / usual
+	mean.OK = true
+	return mean
+}
+
+// OnAverage is what a plant uses of a chemical on the average day, of which a day with so much
+// water takes so much; the same where the average day is not known.
+func OnAverage(use quantity.MassRate, treated quantity.Volume, mean quantity.Known[quantity.Volume]) quantity.MassRate {
+	if !mean.OK || treated <= 0 {
+		return use
+	}
+	return use * quantity.MassRate(mean.V/treated)
 }
 
 // UsualOrder is how many packs are ordered at a time by a plant that uses so much

@@ -19,7 +19,7 @@ func TestBuyByHand(t *testing.T) {
 	}
 	row := site.Price{Price: eur(2, "kg"), From2: quantity.Some(10), Price2: eur(1.5, "kg"), Pack: quantity.Some[quantity.Mass](25),
 		Delivery: quantity.Some(quantity.Money{Amount: 60, Currency: "EUR"})}
-	b, err := Buy(site.Site{}, row, "alum", product.Product{}, 10)
+	b, err := Buy(row, "alum", product.Product{}, 10)
 	if err != nil || b.Order != (Order{"alum", 12, 25, false, row.Delivery.V}) || b.Price.Amount != 1.5 || len(b.Notes) > 0 {
 		t.Errorf("%+v, %v", b, err)
 	}
@@ -28,16 +28,16 @@ func TestBuyByHand(t *testing.T) {
 	half.Place.Date = quantity.Some(time.Date(2026, 4, 1, 0, 0, 0, 0, time.UTC))
 	half.Flow.Average = quantity.Some[quantity.Flow](5)
 	half.Calendar = []site.Day{{Runs: quantity.Some(false), From: half.Place.Date, Till: quantity.Some(time.Date(2026, 4, 15, 0, 0, 0, 0, time.UTC))}}
-	if b, err = Buy(half, row, "alum", product.Product{}, 10); err != nil || b.Order.Packs != 6 || b.Price.Amount != 2 {
+	if b, err = Buy(row, "alum", product.Product{}, OnAverage(10, 120e3, Mean(half, nil, Month{}))); err != nil || b.Order.Packs != 6 || b.Price.Amount != 2 {
 		t.Errorf("worked on half of the days: %+v, %v", b, err)
 	}
 	near(t, "60 EUR on 150 kg", b.Freight.Amount, 0.4)
 	row.Delivery.OK, row.Delivery.V = false, quantity.Money{}
-	if b, _ = Buy(site.Site{}, row, "alum", product.Product{}, 10); b.Freight.Currency != "" {
+	if b, _ = Buy(row, "alum", product.Product{}, 10); b.Freight.Currency != "" {
 		t.Errorf("freight that nobody gave: %v", b.Freight)
 	}
 	row.Price = eur(1.2, "L")
-	if _, err = Buy(site.Site{}, row, "powder", product.Product{Form: product.Dry, Density: product.Given[quantity.Density](0.6, "own")}, 1); err == nil {
+	if _, err = Buy(row, "powder", product.Product{Form: product.Dry, Density: product.Given[quantity.Density](0.6, "own")}, 1); err == nil {
 		t.Error("a powder is priced by the litre")
 	}
 }
@@ -47,14 +47,14 @@ func TestBuyByHand(t *testing.T) {
 func TestGoodsThatSpoil(t *testing.T) {
 	row := site.Price{Price: quantity.Some(quantity.Price{Amount: 2, Currency: "EUR", Per: "kg"}), Pack: quantity.Some[quantity.Mass](5),
 		Shelf: quantity.Some[quantity.Time](240)}
-	b, err := Buy(site.Site{}, row, "chitosan", product.Product{}, 0.2)
+	b, err := Buy(row, "chitosan", product.Product{}, 0.2)
 	n, ok := has(b.Notes, "goods-spoil")
 	if err != nil || b.Price.Amount != 2 || !ok || !strings.Contains(n.Message,
 		"of an order of 1 x 5 kg only 2 kg can be used in the 10 days that it keeps; what goes out of date is not in its price, and would make it 2.5 times as high") {
 		t.Errorf("%+v, %v", b, err)
 	}
 	for _, quiet := range []site.Price{{Price: row.Price, Pack: row.Pack}, {Price: row.Price, Pack: quantity.Some[quantity.Mass](2), Shelf: row.Shelf}} {
-		if b, _ := Buy(site.Site{}, quiet, "chitosan", product.Product{}, 0.2); len(b.Notes) > 0 {
+		if b, _ := Buy(quiet, "chitosan", product.Product{}, 0.2); len(b.Notes) > 0 {
 			t.Errorf("%+v: %v", quiet, b.Notes)
 		}
 	}
@@ -89,7 +89,7 @@ func TestNoPriceNoPack(t *testing.T) {
 		{product.Liquid, quantity.Known[quantity.Mass]{}, "300 kg", true}, {product.Emulsion, quantity.Known[quantity.Mass]{}, "300 kg", true},
 		{product.Dry, quantity.Known[quantity.Mass]{}, "12 x 25 kg", false}, {product.Liquid, quantity.Some[quantity.Mass](300), "1 x 300 kg", false},
 	} {
-		b, err := Buy(site.Site{}, site.Price{Pack: x.pack}, "alum", product.Product{Form: x.form}, 10)
+		b, err := Buy(site.Price{Pack: x.pack}, "alum", product.Product{Form: x.form}, 10)
 		if err != nil || b.Order.Loose != x.loose || b.Order.Said().String() != x.said || b.Price.Currency != "" {
 			t.Errorf("%+v: %+v, %v", x, b, err)
 		}

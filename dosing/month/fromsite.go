@@ -48,10 +48,6 @@ type adapter struct {
 func (a *adapter) plan() Plan {
 	s := a.site
 	a.notes.Add(dosing.Asked(s, a.opt.Given)...)
-	if s.Place.Examples.OK && s.Place.Examples.V {
-		a.notes.Add(note.New(note.Caution, "example-values", "the site still says that it holds example values").At(s.Place.Examples.At).
-			Do(`put your own figures in, then change this to "no"`))
-	}
 	p := Plan{OrderFrom: a.opt.OrderFrom, Doubt: Doubt{Draws: a.opt.Draws, Seed: a.opt.Seed}}
 	m := a.opt.Month
 	if m == (Month{}) {

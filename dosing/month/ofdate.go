@@ -36,21 +36,43 @@ func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, erro
 	case !d.Operating:
 		return s, g, nil // the clean-up is planned by itself
 	}
-	if own := d.Flow; row.Flow.OK || math.Abs(float64(own-a.day.Average())) > 1e-9*float64(own) {
-		s.Flow.Average = quantity.Known[quantity.Flow]{V: own, OK: true, At: row.At}
-		s.Flow.ByHour, g.Log = [24]quantity.Known[quantity.Flow]{}, nil
-		s.Flow.Hours = quantity.Known[quantity.Time]{V: d.Hours, OK: true, At: row.At}
-	}
-	if row.Hours.OK {
-		s.Flow.Hours = row.Hours
+	shaped := false
+	if own := row.Flow.OK || !alike(d.Flow, a.day.Average()); own || row.Hours.OK || !alike(d.Hours, a.day.Running()) {
+		shaped = s.Flow.HasHours() || g.Log != nil
+		s.Flow, g.Log = a.steady(d, own, row.At), nil
 	}
 	g.Class = d.Class
 	if t := dosing.TurbidityOf(s, d.Class); t.OK && d.Class != site.UsualWater {
 		s.Water.Turbidity, s.Water.TSS = t, quantity.Known[quantity.Concentration]{}
 	}
-	s.Notes.Add(note.New(note.Info, "date-row", "%s is planned by its row of the calendar: %s water, %s at %s", on, named(d.Class), d.Hours, d.Flow).At(row.At))
+	said := note.Say("%s is planned by its row of the calendar: %s water, %s at %s", on, named(d.Class), d.Hours, d.Flow).
+		If(shaped, " all the time, not by the hour as the usual day")
+	s.Notes.Add(note.New(note.Info, "date-row", "%s", said).At(row.At))
 	return s, g, nil
 }
+
+// steady is the flow of a site on a day that its calendar gives a flow or hours of its own:
+// one flow, from when the usual run starts. The usual range says nothing of another flow.
+func (a adapter) steady(d Day, ownFlow bool, at note.Place) site.Flow {
+	f := a.site.Flow
+	if runs := a.day.Runs(); !f.Start.OK && (f.HasHours() || a.opt.Given.Log != nil) && len(runs) > 0 {
+		start := runs[0].From
+		if last := runs[len(runs)-1]; start == 0 && last.To == 24 { // one run over midnight
+			start = last.From
+		}
+		f.Start = quantity.Known[quantity.Time]{V: start, OK: true, At: at}
+	}
+	f.Average = quantity.Known[quantity.Flow]{V: d.Flow, OK: true, At: at}
+	f.Hours = quantity.Known[quantity.Time]{V: d.Hours, OK: true, At: at}
+	f.ByHour = [24]quantity.Known[quantity.Flow]{}
+	if ownFlow {
+		f.Least, f.Peak = quantity.Known[quantity.Flow]{}, quantity.Known[quantity.Flow]{}
+	}
+	return f
+}
+
+// alike reports that two amounts are one but for what rounding leaves between them.
+func alike[T ~float64](a, b T) bool { return math.Abs(float64(a-b)) <= 1e-9*math.Abs(float64(b)) }
 
 // named is a class of water in a sentence.
 func named(class string) string {

@@ -1,13 +1,17 @@
 package month
 
 import (
+	"fmt"
 	"strings"
 	"testing"
+	"time"
 
 	"jarwright/dosing"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // TestOnDate: the plan of a date takes the dose, the turbidity, the flow and the hours that
@@ -55,6 +59,156 @@ calendar:
 		if f, h := float64(in.Day.Average()), float64(in.Day.Running()); f != x.flow || h != x.hours {
 			t.Errorf("%d: %g m3/h for %g h, want %g and %g", x.day, f, h, x.flow, x.hours)
 		}
+	}
+}
+
+// TestOnDateAsBudgeted: a day with a flow or hours of its own treats what the budget counts for
+// it, at one flow, whatever the hours of the usual day: 12 m3/h from 08:00 to 12:00 and 6 from
+// then on are 4 x 12 + 20 x 6 = 168 m3, 7 m3/h on average. A log of 10 m3/h, 13 on Saturdays and
+// Sundays, is not asked on a Monday with a row of its own.
+func TestOnDateAsBudgeted(t *testing.T) {
+	var log strings.Builder
+	log.WriteString("time,flow m3/h\n")
+	for h := range 15 * 24 {
+		at, flow := time.Date(2026, 4, 6, h, 0, 0, 0, time.UTC), 10
+		if d := at.Weekday(); d == time.Saturday || d == time.Sunday {
+			flow = 13
+		}
+		fmt.Fprintf(&log, "%s,%d\n", at.Format("2006-01-02 15:04"), flow)
+	}
+	const table = `flow_at_08_00: "12 m3/h", flow_at_12_00: "6 m3/h"`
+	for _, x := range []struct {
+		name, flow, row string
+		log             bool
+		day             int
+		treated         float64
+		runs            string
+	}{
+		{"own flow on a table by the hour", table, `from: "2026-05-10", flow: "9.5 m3/h"`, false, 10, 9.5 * 24, ""},
+		{"own hours on a table by the hour", table, `from: "2026-05-11", hours: "4 h"`, false, 11, 7 * 4, "06:00-10:00"},
+		{"own hours on a table with hours", table + `, hours_a_day: "8 h", run_starts: "08:00"`, `from: "2026-05-11", hours: "4 h"`, false, 11, 9 * 4, "08:00-12:00"},
+		{"a table with idle hours", `flow_at_08_00: "12 m3/h", flow_at_12_00: "0 m3/h"`, `from: "2026-05-11", hours: "6 h"`, false, 11, 12 * 6, "08:00-14:00"},
+		{"a table over midnight", `flow_at_22_00: "12 m3/h", flow_at_02_00: "0 m3/h"`, `from: "2026-05-11", flow: "10 m3/h"`, false, 11, 10 * 4, "00:00-02:00, 22:00-24:00"},
+		{"a storm above the usual peak", `average_flow: "9 m3/h", least_flow: "6 m3/h", peak_flow: "12 m3/h"`, `from: "2026-05-10", flow: "15 m3/h"`, false, 10, 15 * 24, ""},
+		{"a drought below the usual least", `average_flow: "9 m3/h", least_flow: "6 m3/h", peak_flow: "12 m3/h"`, `from: "2026-05-10", flow: "5 m3/h"`, false, 10, 5 * 24, ""},
+		{"a log with a weekly row", "", `weekday: "Monday", flow: "8 m3/h", hours: "5 h"`, true, 11, 8 * 5, ""},
+	} {
+		s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: "Tannery lane", purpose: "wastewater", water_passes: "once through", example_values: "no", date: "2026-05-04"}
+flow: {`+x.flow+`}
+chemicals: [{name: "alum", product: "alum-liquid", dose: "25 mg/L", basis: "as product"}]
+calendar: [{`+x.row+`}]
+`))
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		g := dosing.Given{Catalogue: product.Default()}
+		if x.log {
+			l, err := flow.Read("log.csv", strings.NewReader(log.String()), flow.Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			g.Log = &l
+		}
+		own, dated, err := OnDate(s, g, Date{2026, 5, x.day})
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		day, _, err := dosing.DayOf(own.Flow, dated.Log)
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		p, _, err := FromSite(s, Options{Given: g})
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		days, err := p.Calendar.Days(0)
+		if err != nil {
+			t.Fatal(x.name, err)
+		}
+		near(t, x.name+": planned", day.Volume().In("m3"), x.treated)
+		near(t, x.name+": in the budget", days[x.day-1].Treated().In("m3"), x.treated)
+		if got := day.Runs().String(); x.runs != "" && got != x.runs {
+			t.Errorf("%s: runs %s", x.name, got)
+		}
+		if day.Least() != day.Peak() {
+			t.Errorf("%s: from %s to %s", x.name, day.Least(), day.Peak())
+		}
+	}
+}
+
+// TestUsualOrderOfAnyDay: what a plant orders as a rule does not hang on the day that is planned. The
+// usual day takes 10 h x 40 m3/h x 25 mg/L = 10 kg; May has 31 days, of which ten run at 80 m3/h (800 m3)
+// and one not at all: (20 x 400 + 10 x 800) / 31 = 516.13 m3, 12.903 kg a day, 30 days of it 387.1 kg,
+// 16 packs of 25 kg. In April every day is the usual one: 300 kg, 12 packs.
+func TestUsualOrderOfAnyDay(t *testing.T) {
+	const rows = `{from: "2026-05-01", till: "2026-05-10", flow: "80 m3/h", raw_water: "storm"}, {from: "2026-05-20", runs: "no"}`
+	for _, x := range []struct {
+		name, rows, date string
+		asked            Month
+		day, packs       int
+	}{
+		{"a usual day", rows, "2026-05-04", Month{}, 0, 16},
+		{"a day in storm", rows, "2026-05-04", Month{2026, 5}, 3, 16},
+		{"a month that is asked for", rows, "2026-05-04", Month{2026, 4}, 0, 12},
+		{"without a date", rows, "", Month{}, 0, 12},
+	} {
+		date := ""
+		if x.date != "" {
+			date = `, date: "` + x.date + `"`
+		}
+		s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: "Tannery lane", purpose: "wastewater", water_passes: "once through", example_values: "no"`+date+`}
+flow: {average_flow: "40 m3/h", hours_a_day: "10 h", run_starts: "06:00"}
+chemicals: [{name: "alum", product: "alum-liquid", dose: "25 mg/L", basis: "as product", dose_in_storm_water: "60 mg/L"}]
+calendar: [`+x.rows+`]
+prices: [{chemical: "alum", price: "0.4 EUR/kg", pack: "25 kg", delivery: "30 EUR"}]
+`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		g := dosing.Given{Catalogue: product.Default()}
+		mean := Mean(s, nil, x.asked)
+		if x.day > 0 {
+			if s, g, err = OnDate(s, g, Date{2026, 5, x.day}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		in, err := dosing.FromSite(s, g)
+		if err != nil {
+			t.Fatal(err)
+		}
+		p, err := dosing.Make(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := CostOf(s, p, mean); len(d.Orders) != 1 || d.Orders[0].Packs != x.packs {
+			t.Errorf("%s: %+v, want %d packs", x.name, d.Orders, x.packs)
+		}
+	}
+}
+
+// TestMeanOfALog: a log of ten hours a day at 40 m3/h, half of it on Saturdays and Sundays: of the 31
+// days of May 2026 ten are such, (21 x 400 + 10 x 200) / 31 = 335.48 m3.
+func TestMeanOfALog(t *testing.T) {
+	var log strings.Builder
+	log.WriteString("time,flow m3/h\n")
+	for h := range 28 * 24 {
+		at, flow := time.Date(2026, 4, 6, h, 0, 0, 0, time.UTC), 40
+		if d := at.Weekday(); d == time.Saturday || d == time.Sunday {
+			flow = 20
+		}
+		fmt.Fprintf(&log, "%s,%d\n", at.Format("2006-01-02 15:04"), flow)
+	}
+	l, err := flow.Read("log.csv", strings.NewReader(log.String()), flow.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := site.Site{}
+	s.Flow.Hours, s.Flow.Start = quantity.Some[quantity.Time](10), quantity.Some[quantity.Time](6)
+	near(t, "water of the mean day", Mean(s, &l, Month{2026, 5}).V.In("m3"), (21*400.0+10*200)/31)
+	if Mean(s, nil, Month{2026, 5}).OK {
+		t.Error("a mean without a flow")
 	}
 }
 

@@ -23,21 +23,24 @@ type DayCost struct {
 }
 
 // CostOf is the account of a planned day with all that it costs on a site, at the
-// usual orders of a plant that has such a day every day. What has no price that
-// can be used costs nothing, and the notes say so once.
-func CostOf(s site.Site, p dosing.Plan) DayCost {
+// orders of a plant that treats so much with its usual doses on the average day, or such a
+// day every day where that is not known. What has no price that can be used costs nothing,
+// and the notes say so once.
+func CostOf(s site.Site, p dosing.Plan, mean quantity.Known[quantity.Volume]) DayCost {
 	var feeds []dosing.FeedInput
 	for _, f := range p.Feeds {
 		feeds = append(feeds, f.FeedInput)
 	}
-	return costOf(s, p.Record(s), feeds)
+	return costOf(s, p.Record(s), feeds, mean)
 }
 
 // CostOfCleaning is the same of a whole clean-up, at the usual orders of a plant that has
 // one every day.
-func CostOfCleaning(s site.Site, c dosing.Cleaning) DayCost { return costOf(s, c.Priced(s), c.Feeds) }
+func CostOfCleaning(s site.Site, c dosing.Cleaning) DayCost {
+	return costOf(s, c.Priced(s), c.Feeds, quantity.Known[quantity.Volume]{})
+}
 
-func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput) DayCost {
+func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput, mean quantity.Known[quantity.Volume]) DayCost {
 	var out DayCost
 	leave := func(faults note.List) {
 		for _, n := range faults {
@@ -52,7 +55,8 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput) DayCost {
 		if k < 0 {
 			continue
 		}
-		b, err := Buy(s, s.Prices[k], c.Name, feeds[i].Stock.Product, quantity.MassRate(u.Product))
+		usual := OnAverage(quantity.MassRate(u.Product)*quantity.MassRate(feeds[i].OfUsual()), r.Treated, mean)
+		b, err := Buy(s.Prices[k], c.Name, feeds[i].Stock.Product, usual)
 		if err != nil {
 			leave(note.List{note.Of(err, "price")[0].At(s.Prices[k].Price.At)})
 			continue
@@ -73,12 +77,12 @@ func costOf(s site.Site, r day.Record, feeds []dosing.FeedInput) DayCost {
 		out.Notes, out.Orders = nil, nil
 	case 1:
 		if none := unpriced(r, out.Account); len(none) > 0 {
-			out.Notes.Add(note.New(note.Info, "not-priced", "the cost of the day leaves out %s: no price is given",
+			out.Notes.Add(note.New(note.Info, "not-priced", "the cost leaves out %s: no price is given",
 				strings.Join(none, ", ")).Do("give it on the Prices sheet"))
 		}
 		out.Notes = append(out.Notes, powerUnknown(s, r.Electricity)...)
 	default:
-		out.Notes = note.List{note.New(note.Caution, "currencies", "prices are in %s, so the cost of the day is not added up",
+		out.Notes = note.List{note.New(note.Caution, "currencies", "prices are in %s, so the cost is not added up",
 			strings.Join(all, " and in ")).Do("give all prices in one currency")}
 	}
 	return out

@@ -35,7 +35,7 @@ prices: [%s]
 	if err != nil {
 		t.Fatal(err)
 	}
-	return CostOf(s, p)
+	return CostOf(s, p, Mean(s, nil, Month{}))
 }
 
 // TestCostOf works the day out by hand: 1 kg at 3 EUR; two packs of 25 kg share 10 EUR
@@ -56,15 +56,15 @@ func TestCostOf(t *testing.T) {
 	}
 	for prices, says := range map[string]string{
 		"":     "",
-		others: "the cost of the day leaves out blend, make-up water: no price is given",
-		blend:  "the cost of the day leaves out disposal of solids, make-up water, energy: no price is given",
+		others: "the cost leaves out blend, make-up water: no price is given",
+		blend:  "the cost leaves out disposal of solids, make-up water, energy: no price is given",
 	} {
 		d := dayCost(t, prices)
 		if got := said(d.Notes); got != says || d.Priced() != (says != "") {
 			t.Errorf("%s\n%q, priced %v; want %q", prices, got, d.Priced(), says)
 		}
 	}
-	if d := dayCost(t, blend+`, {chemical: electricity, price: "0.3 USD/kWh"}`); d.Priced() || said(d.Notes) != "prices are in USD and in EUR, so the cost of the day is not added up" {
+	if d := dayCost(t, blend+`, {chemical: electricity, price: "0.3 USD/kWh"}`); d.Priced() || said(d.Notes) != "prices are in USD and in EUR, so the cost is not added up" {
 		t.Errorf("two currencies: %v %s", d.Priced(), said(d.Notes))
 	}
 	if d := dayCost(t, `{chemical: blend, price: "3 EUR/kWh"}, `+others); len(d.Notes) != 2 || d.Notes[0].Level != note.Caution || d.Notes[0].Cell == "" {
@@ -76,7 +76,7 @@ func TestCostOf(t *testing.T) {
 	} else {
 		near(t, "water by the gallon", d.Total().Amount, 11.2184)
 	}
-	if d := dayCost(t, blend+`, {chemical: electricity, price: "1 EUR/m3"}`); d.Electricity.Amount != 0 || !strings.HasPrefix(said(d.Notes), "the price of electricity is per m3; the cost of the day leaves out") {
+	if d := dayCost(t, blend+`, {chemical: electricity, price: "1 EUR/m3"}`); d.Electricity.Amount != 0 || !strings.HasPrefix(said(d.Notes), "the price of electricity is per m3; the cost leaves out") {
 		t.Errorf("electricity by the m3: %v %s", d.Electricity, said(d.Notes))
 	}
 	if got := (DayCost{}).Per1000(); got != (quantity.Price{}) {

@@ -88,7 +88,7 @@ func siteOwn(s site.Site, catalogue product.Catalogue, group product.Group,
 		if r == nil {
 			continue
 		}
-		b, priced := month.Buy(s, *r, c.Name.V, p, daily(s, c.Name.V, catalogue))
+		b, priced := month.Buy(*r, c.Name.V, p, daily(s, c.Name.V, catalogue))
 		a, err := made(p, b.Price, b.Order.Pack)
 		if err == nil {
 			err = priced
@@ -125,7 +125,7 @@ func SitePrices(s site.Site, chemicals []jartest.Chemical, catalogue product.Cat
 			p = product.Product{Name: c.Name}
 		}
 		price := r.Price.V
-		if b, err := month.Buy(s, *r, c.Name, p, use); err == nil {
+		if b, err := month.Buy(*r, c.Name, p, use); err == nil {
 			price = b.Price
 		}
 		out = append(out, Price{Chemical: c.Name, Price: price})
@@ -133,7 +133,7 @@ func SitePrices(s site.Site, chemicals []jartest.Chemical, catalogue product.Cat
 	return out
 }
 
-// daily is what a site uses of a chemical in a day, nothing where that cannot be told.
+// daily is what a site uses of a chemical on the average day, nothing where that cannot be told.
 func daily(s site.Site, chemical string, catalogue product.Catalogue) quantity.MassRate {
 	feeds, _, err := dosing.Chemicals(s, dosing.Given{Catalogue: catalogue})
 	d, _, flowErr := dosing.DayOf(s.Flow, nil)
@@ -143,7 +143,7 @@ func daily(s site.Site, chemical string, catalogue product.Catalogue) quantity.M
 	r := dosing.Running{Site: s, Flow: d.Average(), Hours: d.Running(), Feeds: feeds}.Record(site.UsualWater)
 	for _, u := range r.Account().Uses {
 		if u.Chemical == chemical {
-			return quantity.MassRate(u.Product)
+			return month.OnAverage(quantity.MassRate(u.Product), d.Volume(), month.Mean(s, nil, month.Month{}))
 		}
 	}
 	return 0

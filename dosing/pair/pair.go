@@ -6,9 +6,9 @@ package pair
 
 import (
 	"fmt"
-	"jarwright/dosing"
 	"strings"
 
+	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/day"
 	"jarwright/dosing/product"

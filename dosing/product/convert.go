@@ -91,7 +91,7 @@ func (p Product) Bases() []quantity.Basis {
 // product" and other bases that fit any chemical.
 func (c Catalogue) GuessFor(b quantity.Basis) (Product, error) {
 	id, ok := map[quantity.Basis]string{
-		quantity.AsAlum14: "alum-liquid", quantity.AsAlum18: "alum-liquid", quantity.AsAlum0: "alum-liquid",
+		quantity.AsAlum14: "alum-liquid", quantity.AsAlum18: "alum-liquid", quantity.AsAlum0: "alum-liquid", quantity.AsDryAlum: "alum-liquid",
 		quantity.AsAl: "alum-liquid", quantity.AsAl2O3: "pacl-10",
 		quantity.AsFe: "ferric-chloride", quantity.AsFe2O3: "ferric-chloride", quantity.AsFeCl3: "ferric-chloride",
 		quantity.AsFeCl3x6: "ferric-chloride-dry", quantity.AsFe2SO43: "ferric-sulfate", quantity.AsFeSO4x7: "ferrous-sulfate",

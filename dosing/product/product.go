@@ -133,11 +133,11 @@ type Product struct {
 
 // Metal is "Al" or "Fe" for a coagulant, empty for anything else.
 func (p Product) Metal() string {
-	s, ok := substances[p.Basis]
-	if !ok || s.element != "Al" && s.element != "Fe" {
+	element, _, _ := elementMoles(p.Basis)
+	if element != "Al" && element != "Fe" {
 		return ""
 	}
-	return s.element
+	return element
 }
 
 // StrengthAs gives mass of the named substance per mass of product. As product

@@ -63,6 +63,9 @@ func TestConvertFactors(t *testing.T) {
 		{alum, quantity.AsAlum14, quantity.AsAl2O3, 0.1716, 0.00005},
 		{alum, quantity.AsAlum18, quantity.AsAl, 0.0810, 0.00005},
 		{alum, quantity.AsAlum18, quantity.AsAl2O3, 0.1531, 0.0001},
+		{alum, quantity.AsDryAlum, quantity.AsAl2O3, 0.17, 1e-9},      // as it is traded
+		{alum, quantity.AsDryAlum, quantity.AsAl, 0.08997, 0.00001},   // 0.17 x 53.964/101.961
+		{alum, quantity.AsDryAlum, quantity.AsAlum14, 0.9910, 0.0002}, // 0.17/0.17155
 		{alum, quantity.AsAl2O3, quantity.AsAl, 0.5293, 0.00005},
 		{alum, quantity.AsAl, quantity.AsAl2O3, 1.889, 0.0006},
 		{ferric, quantity.AsFeCl3, quantity.AsFe, 0.3443, 0.00005},
@@ -251,4 +254,23 @@ func TestConversionsCommute(t *testing.T) {
 			t.Fatalf("%s: %s → %s and back differs by %g", p.ID, a, b, r-1)
 		}
 	})
+}
+
+// TestDryAlumOfTrade: liquid alum that is 48.5 % dry alum of 17 % Al2O3 is alum still: 20 mg/L
+// hold 20 x 0.17 x 53.964/101.961 = 1.7995 mg/L Al, which takes 3 x 50.0435/26.982 mg CaCO3 a mg.
+func TestDryAlumOfTrade(t *testing.T) {
+	p, err := Default().Find("alum-liquid")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p, err = p.WithStrength(0.485, quantity.AsDryAlum, "as stated"); err != nil {
+		t.Fatal(err)
+	}
+	d := quantity.Dose{Concentration: 20, Basis: quantity.AsDryAlum}
+	if used, err := p.AlkalinityUsed(d); err != nil || math.Abs(float64(used)-10.0126) > 0.001 || p.Metal() != "Al" {
+		t.Errorf("%v %v, metal %q", used, err, p.Metal())
+	}
+	if ion, added, err := p.AnionAdded(d); err != nil || ion != "SO4" || math.Abs(float64(added)-9.609) > 0.001 { // 1.7995/26.982 x 1.5 x 96.056
+		t.Errorf("%v %v %v", ion, added, err)
+	}
 }

@@ -40,6 +40,15 @@ var substances = map[quantity.Basis]substance{
 	quantity.AsActive:  {"", ""},
 }
 
+// shares are the bases that count goods with so much of another basis in them, in place of
+// a substance of their own.
+var shares = map[quantity.Basis]struct {
+	of    quantity.Basis
+	share quantity.Fraction
+}{
+	quantity.AsDryAlum: {quantity.AsAl2O3, 0.17}, // as it is traded
+}
+
 // compositions are the atoms of every substance that has a formula.
 var compositions = sync.OnceValue(func() map[quantity.Basis]map[string]float64 {
 	out := map[quantity.Basis]map[string]float64{}
@@ -109,6 +118,10 @@ var elements = []string{"H", "C", "N", "O", "Na", "Mg", "Al", "S", "Cl", "Ca", "
 
 // elementMoles gives moles of the key element per gram of the substance.
 func elementMoles(b quantity.Basis) (element string, molesPerGram float64, ok bool) {
+	if s, ok := shares[b]; ok {
+		element, molesPerGram, ok = elementMoles(s.of)
+		return element, molesPerGram * float64(s.share), ok
+	}
 	m, ok := MolarMass(b)
 	if !ok {
 		return "", 0, false

@@ -338,3 +338,29 @@ func TestOffTheLine(t *testing.T) {
 		t.Errorf("two knobs: %v", c.Notes)
 	}
 }
+
+// TestSwappedDrawdowns: a reading below one at a lower setting is asked about, once, at its
+// cell; scatter within the 5 % of a check and other strokes are not.
+func TestSwappedDrawdowns(t *testing.T) {
+	for _, x := range []struct {
+		name     string
+		readings []Reading
+		says     string
+	}{
+		{"rising", []Reading{one(20, 20), one(50, 50), one(80, 80)}, ""},
+		{"two swapped", []Reading{one(20, 50), one(50, 20), one(80, 80)},
+			"the drawdown at 20 % gave 50 mL/min, more than the 20 mL/min at 50 %: are the two swapped?"},
+		{"scatter", []Reading{one(20, 20), one(50, 50), one(55, 47.6), one(80, 80)}, ""}, // 0.952
+		{"more than scatter", []Reading{one(20, 20), one(50, 50), one(55, 47.4), one(80, 80)}, "at 50 % gave 50 mL/min"},
+	} {
+		var got []string
+		for _, n := range fit(t, x.readings...).Notes {
+			if n.Code == "drawdown-swapped" {
+				got = append(got, n.Message)
+			}
+		}
+		if (len(got) == 1) != (x.says != "") || len(got) > 1 || x.says != "" && !strings.Contains(got[0], x.says) {
+			t.Errorf("%s: %q, want %q", x.name, got, x.says)
+		}
+	}
+}

@@ -154,8 +154,24 @@ func Fit(readings []Reading) (Calibration, error) {
 		return c, err
 	}
 	c.bend()
+	c.swapped()
 	c.judge()
 	return c, nil
+}
+
+// swapped asks about a reading that is clearly below one at a lower setting of the same stroke.
+func (c *Calibration) swapped() {
+	for _, low := range c.Readings {
+		for _, high := range c.Readings {
+			const clearly = 0.95 // the usual limit of a check
+			if low.Stroke == high.Stroke && low.Setting < high.Setting && high.Rate < low.Rate*clearly {
+				c.Notes.Add(note.New(note.Caution, "drawdown-swapped", "the drawdown at %s gave %s, more than the %s at %s: are the two swapped?",
+					c.describe(low.Position), low.Rate, high.Rate, c.describe(high.Position)).
+					Do("look at what was written down, or repeat both").From("common practice, no source").At(high.At))
+				return
+			}
+		}
+	}
 }
 
 // check refuses readings that no pump gives.
@@ -321,13 +337,10 @@ func (c Calibration) chanceOfBend() float64 {
 	fit.MulVec(x, &b)
 	diff.SubVec(y, &fit)
 	bent, straight := mat.Dot(&diff, &diff), c.squares()
-	free := float64(n - 3)
-	if free < 1 {
-		return 1
-	}
 	if bent <= 1e-12*straight {
 		return 0
 	}
+	free := float64(n - 3) // two were left to the line
 	f := (straight - bent) / (bent / free)
 	return 1 - distuv.F{D1: 1, D2: free}.CDF(math.Max(f, 0))
 }

@@ -173,12 +173,12 @@ func TestTwoKnobsOutOfReach(t *testing.T) {
 	if got.Reach != TooLittle || got.Position != (Position{5, 20}) {
 		t.Errorf("0.6 of 1 mL/min: %+v", got)
 	}
-	says(t, got.Notes, "pump-too-large", "0.6 mL/min is below what the pump feeds steadily (1 mL/min, a turndown of 100 to 1)", "")
-	p.Stroke.Low = 0 // then the lowest stroke is one step: 0.01 × 5 × 10 = 0.5, and the turndown of 0.9 counts
+	says(t, got.Notes, "pump-too-large", "0.6 mL/min is below what the pump feeds steadily (1 mL/min at the lowest setting of its knob)", "")
+	p.Stroke.Low = 0 // then the lowest stroke is one step: 0.01 × 5 × 10 = 0.5; the turndown of 0.9, which nobody gave, refuses nothing
 	if got = p.For(0.4); got.Reach != TooLittle || got.Position != (Position{5, 10}) {
 		t.Errorf("0.4 mL/min: %+v", got)
 	}
-	says(t, got.Notes, "pump-too-large", "0.4 mL/min is below what the pump feeds steadily (0.9 mL/min, a turndown of 100 to 1)", "")
+	says(t, got.Notes, "pump-too-large", "0.4 mL/min is below what the pump feeds steadily (0.5 mL/min at the lowest setting of its knob)", "")
 	if got = p.For(20); got.Reach != Within || !got.Tested || len(got.Notes) != 0 {
 		t.Errorf("20 mL/min: %+v", got)
 	}
@@ -227,14 +227,17 @@ func TestStrokeFor(t *testing.T) {
 
 // TestLeave: rate 0.01 n s, tested from 20 to 80 in speed and 40 to 90 in stroke. 10 and 30 mL/min: stroke 40 gives them at 25 and
 // 75 % speed, stroke 60 at 16.7, which was not tested, stroke 50 at 20 and 60. 5 and 35 at none within what was tested: 35 at 90 % speed
-// takes 38.9, so 40. 0.2 and 89 at none at all: 89 takes a stroke of 89 or more, where 0.2 is less than 0.9, a hundredth of the most.
+// takes 38.9, so 40. Where it stands at 60 it is left for 88 % speed, a tenth beyond the 80 tested, which feeds
+// 52.8, and not for the 89 % of 53.4 (70 feeds that at 76, and 14 at 20); for 19 % (11.4), not for 18 (10.9), as 20/1.1 is 18.2.
+// A stroke of 91 was not tested. 0.2 and 89 at none at all: 89 takes a stroke of 89 or more, where 0.2 is less than 0.9, a hundredth of the most.
 func TestLeave(t *testing.T) {
 	pl := plane{d: 0.01, speed: 1, stroke: 5, topN: 100, topS: 90, testN: [2]float64{20, 80}, testS: [2]float64{40, 90}}
 	p := pl.pump(t, 0)
 	p.Turndown = 100
 	for _, x := range []struct {
 		stands, low, high, want quantity.Setting
-	}{{0, 10, 30, 40}, {60, 10, 30, 40}, {50, 10, 30, 50}, {40, 10, 30, 40}, {50, 5, 35, 40}, {50, 0.2, 89, 0}, {0, 24, 50, 65}} {
+	}{{0, 10, 30, 40}, {60, 10, 30, 40}, {50, 10, 30, 50}, {40, 10, 30, 40}, {50, 5, 35, 40}, {50, 0.2, 89, 0}, {0, 24, 50, 65},
+		{60, 14, 52.8, 60}, {60, 14, 53.4, 70}, {60, 11.4, 30, 60}, {60, 10.9, 30, 40}, {91, 30, 40, 50}} {
 		p.Stays = x.stands
 		left := p.Leave(quantity.FeedRate(x.low), 0, quantity.FeedRate(x.high))
 		near(t, "stroke", float64(left.Stays), float64(x.want), 0)

@@ -72,8 +72,8 @@ func (r *Remedy) dilute(p Pump, n Need, low, top quantity.FeedRate) {
 	head := note.Say("a pump head of about %s", round(r.Head))
 	fault := note.New(note.Caution, "feed-too-small", "the least feed of %s is below what %s feeds steadily (%s)", n.Least, p.name(), low)
 	if p.Turndown <= 0 {
-		fault = note.New(note.Caution, "turndown-assumed", "the least feed of %s is below what most pumps like %s feed steadily (%s, a turndown of %s to 1, which nobody gave)",
-			n.Least, p.name(), low, twoDigits(p.turndown()))
+		fault = note.New(note.Caution, "turndown-assumed", "the least feed of %s is below what %s feed steadily (%s, a turndown of %s to 1, which nobody gave)",
+			n.Least, p.alike(), low, twoDigits(p.turndown()))
 		head = note.Say("%s; give its least rate or turndown, if it is known", head)
 	}
 	if n.Stock <= 0 {
@@ -114,6 +114,14 @@ func (n Need) times(low, top quantity.FeedRate) float64 {
 		t = math.Max(t, float64(low/n.Least))
 	}
 	return t
+}
+
+// alike names pumps of its kind.
+func (p Pump) alike() string {
+	if p.Name == "" {
+		return "most such pumps"
+	}
+	return "most pumps like " + p.name()
 }
 
 func twoDigits[T ~float64](v T) quantity.Rounded { return quantity.Full(quantity.Number(v), 2) }

@@ -153,8 +153,8 @@ func (p Pump) AtStroke(rate quantity.FeedRate, stroke quantity.Setting) Choice {
 }
 
 // Leave gives the pump with its stroke left at one place for all these rates, so that only
-// the speed has to be moved: where it stands, if it feeds all of them there within what was
-// tested; else the shortest stroke, not below 30 %, that does; else as [Pump.StrokeFor]
+// the speed has to be moved: where it stands, if it [Pump.Keeps] it; else the shortest stroke,
+// not below 30 %, that feeds all of them within what was tested; else as [Pump.StrokeFor]
 // says. Where no one stroke feeds them all, each has its own.
 func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
 	rates = slices.DeleteFunc(slices.Clone(rates), func(r quantity.FeedRate) bool { return r <= 0 })
@@ -167,7 +167,7 @@ func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
 			return c.Reach != Within || tested && !c.Tested
 		})
 	}
-	if feeds(p.Stays, true) {
+	if p.Keeps(rates...) {
 		return p
 	}
 	for p.Stays = p.shortest(); p.Stays <= p.Stroke.top(); p.Stays += p.Stroke.step() {
@@ -179,6 +179,22 @@ func (p Pump) Leave(rates ...quantity.FeedRate) Pump {
 		p.Stays = 0
 	}
 	return p
+}
+
+// BeyondTested is how far a speed may lie beyond those of the drawdowns, as a share of the
+// nearest, before a stroke is moved for it (common practice, no source).
+const BeyondTested = quantity.Fraction(0.1)
+
+// Keeps reports that the stroke may stay where it stands for all these rates: they are in
+// reach there at speeds that were tested or nearly so.
+func (p Pump) Keeps(rates ...quantity.FeedRate) bool {
+	cal := p.Calibration
+	return p.Stays > 0 && !slices.ContainsFunc(rates, func(r quantity.FeedRate) bool {
+		c := p.AtStroke(r, p.Stays)
+		low, high := cal.Low.Setting/quantity.Setting(1+BeyondTested), cal.High.Setting*quantity.Setting(1+BeyondTested)
+		near := Position{min(max(c.Position.Setting, cal.Low.Setting), cal.High.Setting), p.Stays}
+		return c.Reach != Within || c.Position.Setting < low || c.Position.Setting > high || !cal.Tested(near)
+	})
 }
 
 // shortest is the least stroke to leave a pump at: valves and pulses make a shorter one uneven.
@@ -329,9 +345,8 @@ func (p Pump) finish(c Choice) Choice {
 		c.Notes.Add(note.New(note.Caution, "pump-too-small", "%s gives at most %s; %s is asked for", p.name(), p.Capacity(), c.Wanted))
 	case c.Wanted > 0 && (c.below(least) || c.Exact.Setting <= 0 || c.Gives <= 0):
 		c.Reach = TooLittle
-		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s, a turndown of %s to 1)", c.Wanted,
-			p.name(), max(p.Smallest(), lowest), twoDigits(p.turndown())))
-	case math.Abs(float64(c.Error)) > offDose:
+		c.Notes.Add(note.New(note.Caution, "pump-too-large", "%s is below what %s feeds steadily (%s)", c.Wanted, p.name(), p.leastSays(lowest)))
+	case c.Coarse():
 		c.Notes.Add(note.New(note.Caution, "knob-coarse", "the nearest setting, %s, feeds %s: the dose is %s",
 			p.Calibration.describe(c.Position), c.Gives, offBy(c.Error)).
 			Do("dilute the stock so that the pump runs higher, or set by drawdown"))
@@ -345,13 +360,30 @@ func (p Pump) finish(c Choice) Choice {
 	return c
 }
 
+// leastSays names the limit that refuses a low rate: the turndown where one is given, else what
+// the pump feeds with its knob at the low end, or a step from standstill.
+func (p Pump) leastSays(lowest quantity.FeedRate) note.Phrase {
+	switch least := p.Least(); {
+	case least > 0 && least >= lowest:
+		return note.Say("%s, a turndown of %s to 1", least, twoDigits(p.turndown()))
+	case lowest <= 0:
+		stroke := p.Stroke.round(max(p.Stroke.Low, p.Stroke.step()))
+		first := p.Calibration.Rate(Position{p.Setting.step(), stroke})
+		return note.Say("%s at the first step of its knob", first)
+	}
+	return note.Say("%s at the lowest setting of its knob", lowest)
+}
+
+// Coarse reports that the knob's step puts the dose off by more than is left unsaid.
+func (c Choice) Coarse() bool { return math.Abs(float64(c.Error)) > offDose }
+
 // offDose is how far rounding to the knob's step may put a dose off before it is said.
 const offDose = 0.05
 
 // below reports that a rate is less than a least one, and so is what the knob's nearest
 // step feeds, or that step is too far off.
 func (c Choice) below(least quantity.FeedRate) bool {
-	return more(least, c.Wanted) && (more(least, c.Gives) || math.Abs(float64(c.Error)) > offDose)
+	return more(least, c.Wanted) && (more(least, c.Gives) || c.Coarse())
 }
 
 // more reports that one is larger than the other by more than rounding.

@@ -56,6 +56,7 @@ func TestReach(t *testing.T) {
 	if got := p.For(0.1); got.Reach != TooLittle {
 		t.Errorf("a setting of nothing: %+v", got)
 	}
+	says(t, p.For(0.1).Notes, "pump-too-large", "0.1 mL/min is below what pump P1 feeds steadily (0.4 mL/min at the first step of its knob)", "")
 	// The knob's step gives the least itself: 3.9 mL/min is asked for, 10 % gives 4, 2.6 % more.
 	p.Turndown, p.Setting.Step = 10, 10
 	if got := p.For(3.9); got.Reach != Within || got.Gives != 4 {
@@ -69,7 +70,7 @@ func TestReach(t *testing.T) {
 	if got := p.For(5.6); got.Reach != TooLittle || float64(got.Position.Setting) != 15 {
 		t.Errorf("under the knob's low end: %+v", got)
 	}
-	says(t, p.For(5.6).Notes, "pump-too-large", "5.6 mL/min is below what pump P1 feeds steadily (6 mL/min, a turndown of 10 to 1)", "")
+	says(t, p.For(5.6).Notes, "pump-too-large", "5.6 mL/min is below what pump P1 feeds steadily (6 mL/min at the lowest setting of its knob)", "")
 	if got := p.For(6); got.Reach != Within {
 		t.Errorf("at the knob's low end: %+v", got)
 	}

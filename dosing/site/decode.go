@@ -67,7 +67,7 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 		}
 	}
 	faults = append(faults, s.references()...)
-	faults = append(faults, s.pairs(faults)...)
+	faults = append(faults, s.Pairs(faults)...)
 	s.Notes = faults.Only(note.Caution)
 	return s, faults.Err()
 }

@@ -196,8 +196,8 @@ func (f Field) known(record any) (value any, at note.Place) {
 	return value, at
 }
 
-// pairs holds fields of one record against each other, but for those that were asked about.
-func (s *Site) pairs(asked note.List) (out note.List) {
+// Pairs holds fields of one record against each other, but for those that were asked about.
+func (s *Site) Pairs(asked note.List) (out note.List) {
 	for _, p := range plausibles().pairs {
 		sh, f := Row(p.sheet, p.field)
 		_, g := Row(p.sheet, p.other)

@@ -36,6 +36,7 @@ type Place struct {
 	Examples quantity.Known[bool]   // the sheet still holds the examples it was made with
 	Currency quantity.Known[string]
 	Date     quantity.Known[time.Time]
+	Altitude quantity.Known[quantity.Length]
 	Keeper   quantity.Known[string]
 	Units    quantity.Known[string]        // that answers are shown in: "metric" or "us"
 	From     quantity.Known[quantity.Time] // somebody is there from
@@ -218,6 +219,13 @@ type Solids struct {
 	Recycle    quantity.Known[quantity.Fraction]
 	Pressure   quantity.Known[quantity.Pressure]
 	Efficiency quantity.Known[quantity.Fraction]
+	Bubbles    quantity.Known[string] // what makes them: "saturator", "air-sucking pump", "venturi" or "stirrer"
+	Drawn      quantity.Known[quantity.Flow]
+	Depth      quantity.Known[quantity.Length]
+	Contact    quantity.Known[quantity.Volume]
+	Weir       quantity.Known[quantity.Length]
+	Reach      quantity.Known[quantity.Length] // how far the level may move
+	Degassed   quantity.Known[bool]
 	// Mixing in the plant and on the bench.
 	RapidVolume, FlocVolume   quantity.Known[quantity.Volume]
 	RapidPower, FlocPower     quantity.Known[quantity.Power]

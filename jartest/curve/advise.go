@@ -58,12 +58,9 @@ func (a *analysis) method(p *prepared, c *engine.Cloud) []string {
 	out := []string{s,
 		"each model is fitted by least squares with weak priors on its shape; its weight is how well it foretold these jars, averaged over all its shapes (integrated likelihood)"}
 	out = append(out, p.Expected(engine.Median(c.Sigma))...)
-	if c.Obs.DoseError > 0 {
-		out = append(out, "a jar may have got a little more or less than is written, so every curve is drawn with the doses off by some "+
-			plain(100*c.Obs.DoseError)+" % either way, as pipettes and syringes measure (common practice, no source)")
-	}
+	out = append(out, p.Given()...)
 	if c.Stairs.Share > 0 {
-		out = append(out, "beside the models, "+quantity.Sig(100*(c.Stairs.Share-c.Stairs.Slopes)*(1-c.Free.Share), 2)+" % of the answer comes from curves that are level and step anywhere between two jars, which is as much as these jars speak for them")
+		out = append(out, "beside the models, "+quantity.Sig(100*c.Stairs.Levels()*(1-c.Free.Share), 2)+" % of the answer comes from curves that are level and step anywhere between two jars, which is as much as these jars speak for them")
 	}
 	out = append(out,
 		"a further "+plain(100*(c.Free.Share+c.Stairs.Slopes*(1-c.Free.Share)))+" % of the answer comes from a curve that only falls and then may rise, as insurance against a water that follows no model",

@@ -16,7 +16,7 @@ import (
 func (a *analysis) cliff(p *prepared, c *engine.Cloud) {
 	r := a.r
 	other := func(g goal) bool { return g.key != a.goals[0].key }
-	if slices.ContainsFunc(a.goals, other) || c.Stairs.Share-c.Stairs.Fallen < 0.5 {
+	if slices.ContainsFunc(a.goals, other) || c.Stairs.Levels()-c.Stairs.Fallen < 0.5 {
 		return
 	}
 	u, mean, _, _ := p.Obs.Groups()
@@ -100,7 +100,7 @@ func (a *analysis) passes(key jartest.Key, row int) float64 {
 func (a *analysis) stairsWeight(c *engine.Cloud, p *prepared) ModelWeight {
 	s := &c.Stairs
 	w := ModelWeight{Name: "levels and steps", Formula: "level, with steps down and then up, anywhere between two jars; or a fall, then a step up",
-		Weight: (s.Share - s.Slopes) * (1 - c.Free.Share), Status: "converged"}
+		Weight: s.Levels() * (1 - c.Free.Share), Status: "converged"}
 	w.RSS, _ = s.Residual(c.Obs)
 	if g := a.goals[a.r.Binding]; a.r.Factor == "dose" && g.target.Kind == jartest.Absolute {
 		if d := engine.FirstCrossing(s.U, s.Likeliest(), g.level, g.high); !math.IsInf(d, 1) {

@@ -324,7 +324,8 @@ func (a *analysis) ceiling() (dose float64, inside bool) {
 	return r.grid[top], top < len(r.grid)-1
 }
 
-// evenChance is the least confidence of a dose to plan with, where several targets leave none surer.
+// evenChance is the least confidence of a dose to plan with, where several targets leave none
+// surer (common practice, no source).
 const evenChance = 0.5
 
 // plan takes the dose that is enough with the planning confidence: that quantile of

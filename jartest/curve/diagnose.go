@@ -19,20 +19,7 @@ func sortFloats(v []float64) { slices.Sort(v) }
 // readings adds the curve of every reading of the sheet, the target's first.
 func (a *analysis) readings() {
 	r := a.r
-	keys := []jartest.Key{r.Response}
-	for _, g := range a.goals {
-		if !slices.Contains(keys, g.key) {
-			keys = append(keys, g.key)
-		}
-	}
-	if !a.opt.OnlyTarget {
-		for _, k := range a.s.Keys() {
-			if !slices.Contains(keys, k) && !(r.Factor == "ph" && k == jartest.PH) {
-				keys = append(keys, k)
-			}
-		}
-	}
-	for _, k := range keys {
+	for _, k := range a.shown() {
 		p := a.ready[k]
 		if p == nil {
 			q := prepare(a.s, k, a.col, false, a.opt.Scatter)
@@ -40,38 +27,8 @@ func (a *analysis) readings() {
 			a.ready[k] = p
 		}
 		rc := ReadingCurve{Key: k, Scale: p.Name, Jars: p.jars, Relative: p.Scale.Log()}
-		c := a.cloud[k]
-		if all, exact := p.distinct(); c == nil && all >= fewestDoses && exact >= fewestExact {
-			lowest, span := 0.0, p.dmax
-			models := modelsFor(p)
-			if r.Factor != "dose" {
-				lo, hi := testedRange(p)
-				lowest, span = float64(lo), float64(hi-lo)
-				models = a.optimumModels(p)
-			}
-			if span > 0 {
-				c = a.fit(p, models, lowest, span)
-			}
-		}
-		if c != nil {
-			lowest, span := 0.0, p.dmax
-			if r.Factor != "dose" {
-				lo, hi := testedRange(p)
-				lowest, span = float64(lo), float64(hi-lo)
-			}
-			rc.Curve = a.points(k, p, c, lowest, span)
-			rc.Scatter = engine.Median(c.Sigma)
-			a.residuals(p, c)
-			best := 0
-			for j, pt := range rc.Curve {
-				if (pt.Fit < rc.Curve[best].Fit) == !a.upIsGood(k) && pt.Fit != rc.Curve[best].Fit {
-					best = j
-				}
-			}
-			rc.Best = Spot{rc.Curve[best].Dose, rc.Curve[best].Fit}
-			if r.HasPlanning {
-				rc.AtPlanning = at(rc.Curve, r.Planning.Concentration)
-			}
+		if c := a.curved(k, p); c != nil {
+			a.trace(&rc, p, c)
 		}
 		r.Readings = append(r.Readings, rc)
 	}
@@ -79,6 +36,72 @@ func (a *analysis) readings() {
 	r.Curve, r.Jars, r.Scale, r.Scatter, r.Relative = first.Curve, first.Jars, first.Scale, first.Scatter, first.Relative
 	a.models()
 	a.flags()
+}
+
+// shown are the readings whose curves are told: those that the targets are about, and the
+// others of the sheet where these are asked for.
+func (a *analysis) shown() []jartest.Key {
+	keys := []jartest.Key{a.r.Response}
+	add := func(k jartest.Key) {
+		if !slices.Contains(keys, k) {
+			keys = append(keys, k)
+		}
+	}
+	for _, g := range a.goals {
+		add(g.key)
+	}
+	if a.opt.OnlyTarget {
+		return keys
+	}
+	for _, k := range a.s.Keys() {
+		if a.r.Factor != "ph" || k != jartest.PH {
+			add(k)
+		}
+	}
+	return keys
+}
+
+// span is where the factor of a reading begins and how far it goes.
+func (a *analysis) span(p *prepared) (lowest, span float64) {
+	if a.r.Factor == "dose" {
+		return 0, p.dmax
+	}
+	lo, hi := testedRange(p)
+	return float64(lo), float64(hi - lo)
+}
+
+// curved are the curves of a reading, fitted now where no target asked for them; nil where
+// the jars are too few.
+func (a *analysis) curved(k jartest.Key, p *prepared) *engine.Cloud {
+	if c := a.cloud[k]; c != nil {
+		return c
+	}
+	lowest, span := a.span(p)
+	if all, exact := p.distinct(); all < fewestDoses || exact < fewestExact || !(span > 0) {
+		return nil
+	}
+	if a.r.Factor != "dose" {
+		return a.fit(p, a.optimumModels(p), lowest, span)
+	}
+	return a.fit(p, modelsFor(p), lowest, span)
+}
+
+// trace tells a reading's curve, its best and what it reads at the planning dose.
+func (a *analysis) trace(rc *ReadingCurve, p *prepared, c *engine.Cloud) {
+	lowest, span := a.span(p)
+	rc.Curve = a.points(rc.Key, p, c, lowest, span)
+	rc.Scatter = engine.Median(c.Sigma)
+	a.residuals(p, c)
+	best := 0
+	for j, pt := range rc.Curve {
+		if (pt.Fit < rc.Curve[best].Fit) == !a.upIsGood(rc.Key) && pt.Fit != rc.Curve[best].Fit {
+			best = j
+		}
+	}
+	rc.Best = Spot{rc.Curve[best].Dose, rc.Curve[best].Fit}
+	if a.r.HasPlanning {
+		rc.AtPlanning = at(rc.Curve, a.r.Planning.Concentration)
+	}
 }
 
 // upIsGood tells whether a high reading is the better one.

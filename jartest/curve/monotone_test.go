@@ -112,3 +112,40 @@ func needs(t *testing.T, name string, a Result) float64 {
 	}
 	return float64(plan)
 }
+
+// TestLooserNeedsNoMoreAdditive: the same of readings that the additive models fit: a zeta
+// potential that climbs steadily, levels off, waits, jumps or climbs and falls again; the
+// looser target is the lower one.
+func TestLooserNeedsNoMoreAdditive(t *testing.T) {
+	e := engine.New()
+	seen := map[Outcome]int{}
+	for name, rise := range map[string]func(u float64) float64{
+		"straight":   func(u float64) float64 { return 30 * u },
+		"saturating": func(u float64) float64 { return -30 * math.Expm1(-4*u) },
+		"waiting":    func(u float64) float64 { return 30 / (1 + math.Pow(0.5/u, 6)) },
+		"jumping":    func(u float64) float64 { return 28 / (1 + math.Exp((0.57-u)/0.01)) },
+		"turning":    func(u float64) float64 { return 30 * math.Sin(3*u) },
+	} {
+		r := rand.New(rand.NewPCG(uint64(len(name)), 29))
+		for k, scatter := range []float64{0.5, 1, 2, 4} {
+			var doses, y []float64
+			for i := range 6 + k%2 {
+				u := float64(i+1) / float64(6+k%2)
+				doses, y = append(doses, 60*u), append(y, math.Round(10*(-25+rise(u)+scatter*r.NormFloat64()))/10)
+			}
+			s, last := jarSeries("x", jartest.Zeta, doses, y), math.Inf(1)
+			for _, mv := range []float64{6, 2, -2, -5, -8, -12, -16, -22} {
+				a := analyse(e, s, target(t, fmt.Sprintf("zeta >= %g mV", mv)), Options{OnlyTarget: true})
+				seen[a.Outcome]++
+				need := needs(t, name, a)
+				if need > last*(1+1e-9) {
+					t.Errorf("%s, scatter %g: %g mV needs %.3f (%s), the tighter target %.3f", name, scatter, mv, need, a.Outcome, last)
+				}
+				last = math.Min(last, need)
+			}
+		}
+	}
+	if seen[Found] < 40 || seen[LowestDosePasses] < 5 {
+		t.Errorf("answers: %v", seen)
+	}
+}

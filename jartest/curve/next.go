@@ -149,77 +149,23 @@ func (n *Next) volumes(opt NextOptions) {
 	}
 }
 
+// choice is one way to spread the jars of the next series.
+type choice struct {
+	name  string
+	doses []float64
+}
+
 // narrow chooses doses that shrink the interval of the lowest effective dose.
 func (n *Next) narrow(r Result, opt NextOptions) {
-	d := r.design
-	if d == nil {
+	if r.design == nil {
 		return
 	}
-	e := d.expect(engine.New())
-	low, mid, high := r.quantileIn(0.05), float64(r.Effective.Value), r.quantileIn(0.95)
-	width := high - low
-	step := width / 12
-	round := func(doses []float64) []float64 {
-		var out []float64
-		for _, x := range doses {
-			v, _ := rounded(quantity.Concentration(x), opt, step)
-			out = append(out, math.Min(math.Max(float64(v), r.grid[0]), r.grid[len(r.grid)-1]))
-		}
-		slices.Sort(out)
-		return out
-	}
-	var bracket, equal []float64
-	for i := range opt.Jars {
-		bracket = append(bracket, [...]float64{low, mid, high}[i*3/opt.Jars])
-		t := 0.5
-		if opt.Jars > 1 {
-			t = float64(i) / float64(opt.Jars-1)
-		}
-		equal = append(equal, low-width/4+t*width*1.5)
-	}
-	again := r.testedDoses(opt.Jars)
-	type choice struct {
-		name  string
-		doses []float64
-	}
-	choices := []choice{
-		{"lower end, estimate and upper end of the interval", round(bracket)},
-		{"spread where the curves differ most (computed)", round(e.greedy(opt.Jars, low-width/2, high+width/2))},
-		{"equal steps over the interval and a quarter beyond", round(equal)},
-		{"the same doses again", again},
-	}
-	if r.Cliff.OK { // the jars cannot tell where in the gap, so that is asked first
-		var inside []float64
-		for i := range opt.Jars {
-			inside = append(inside, partWay(float64(r.Cliff.V.Low.Dose), float64(r.Cliff.V.High.Dose), float64(i+1)/float64(opt.Jars+1)))
-		}
-		choices = slices.Insert(choices, 0, choice{"equal steps between the two jars where the water falls", round(inside)})
-	}
-	best := 0
-	shrink := make([]float64, len(choices))
-	for i, c := range choices {
-		shrink[i] = e.shrink(c.doses)
-		if !r.Cliff.OK && shrink[i] < shrink[best]-0.02 { // the plain bracket unless another is worth it
-			best = i
-		}
-	}
-	for i, c := range choices {
-		x := Expectation{Name: c.name, Jars: len(c.doses), Shrink: shrink[i], After: shrunk(r.Effective, shrink[i]), Taken: i == best}
-		for _, v := range c.doses {
-			x.Doses = append(x.Doses, quantity.Concentration(v))
-		}
-		n.Choices = append(n.Choices, x)
-	}
-	for _, times := range [...]int{2, 3} {
-		var many []float64
-		for range times {
-			many = append(many, choices[best].doses...)
-		}
-		s := e.shrink(many)
-		n.Choices = append(n.Choices, Expectation{Name: "the doses taken, " + [...]string{2: "two", 3: "three"}[times] + " jars for each one", Jars: len(many), Shrink: s, After: shrunk(r.Effective, s)})
-	}
-	n.Rule = choices[best].name
-	for _, x := range choices[best].doses {
+	e := r.design.expect(engine.New())
+	choices := r.ways(e, opt)
+	best := choices[n.judge(r, e, choices)]
+	n.Rule = best.name
+	low, high := r.quantileIn(0.05), r.quantileIn(0.95)
+	for _, x := range best.doses {
 		why := "inside the interval"
 		switch {
 		case x < low:
@@ -241,6 +187,68 @@ func (n *Next) narrow(r Result, opt NextOptions) {
 		n.Notes.Add(note.New(note.Info, "same-water", "the two series can only be read together if the water is the same; on new water add a jar without chemical and fit the new series by itself"))
 	}
 	n.volumes(opt)
+}
+
+// ways are the spreads of jars that are compared, the plain bracket first; over a cliff,
+// of which the jars cannot tell where in the gap it lies, that is asked first.
+func (r Result) ways(e *expectation, opt NextOptions) []choice {
+	low, mid, high := r.quantileIn(0.05), float64(r.Effective.Value), r.quantileIn(0.95)
+	width := high - low
+	round := func(doses []float64) []float64 {
+		var out []float64
+		for _, x := range doses {
+			v, _ := rounded(quantity.Concentration(x), opt, width/12)
+			out = append(out, math.Min(math.Max(float64(v), r.grid[0]), r.grid[len(r.grid)-1]))
+		}
+		slices.Sort(out)
+		return out
+	}
+	var bracket, equal, inside []float64
+	for i := range opt.Jars {
+		bracket = append(bracket, [...]float64{low, mid, high}[i*3/opt.Jars])
+		t := 0.5
+		if opt.Jars > 1 {
+			t = float64(i) / float64(opt.Jars-1)
+		}
+		equal = append(equal, low-width/4+t*width*1.5)
+		inside = append(inside, partWay(float64(r.Cliff.V.Low.Dose), float64(r.Cliff.V.High.Dose), float64(i+1)/float64(opt.Jars+1)))
+	}
+	choices := []choice{
+		{"lower end, estimate and upper end of the interval", round(bracket)},
+		{"spread where the curves differ most (computed)", round(e.greedy(opt.Jars, low-width/2, high+width/2))},
+		{"equal steps over the interval and a quarter beyond", round(equal)},
+		{"the same doses again", r.testedDoses(opt.Jars)},
+	}
+	if r.Cliff.OK {
+		choices = slices.Insert(choices, 0, choice{"equal steps between the two jars where the water falls", round(inside)})
+	}
+	return choices
+}
+
+// judge puts down by how much each choice narrows the interval, and that taken with two and
+// three jars at each dose. It gives the one taken: the first, unless another is worth it
+// and no cliff is asked about.
+func (n *Next) judge(r Result, e *expectation, choices []choice) (best int) {
+	expect := func(name string, doses []float64) Expectation {
+		s := e.shrink(doses)
+		return Expectation{Name: name, Jars: len(doses), Shrink: s, After: shrunk(r.Effective, s)}
+	}
+	for i, c := range choices {
+		x := expect(c.name, c.doses)
+		for _, v := range c.doses {
+			x.Doses = append(x.Doses, quantity.Concentration(v))
+		}
+		n.Choices = append(n.Choices, x)
+		if !r.Cliff.OK && x.Shrink < n.Choices[best].Shrink-0.02 {
+			best = i
+		}
+	}
+	n.Choices[best].Taken = true
+	for _, times := range [...]int{2, 3} {
+		many := slices.Repeat(choices[best].doses, times)
+		n.Choices = append(n.Choices, expect("the doses taken, "+[...]string{2: "two", 3: "three"}[times]+" jars for each one", many))
+	}
+	return best
 }
 
 // quantileIn is a quantile of the lowest effective dose, at most the highest dose tested.

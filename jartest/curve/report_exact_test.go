@@ -468,6 +468,7 @@ func TestAdvice(t *testing.T) {
 		t.Errorf("advice without a planning dose: %v", a.r.Notes)
 	}
 	cloud.Free.Share, cloud.Stairs.Share = 0.1, 0.4
+	p.Obs.DoseError = 0
 	a.advise()
 	said := strings.Join(a.r.Method, "\n")
 	for _, want := range []string{"beside the models, 36 % of the answer comes from curves that are level", "a further 10 % of the answer", "logarithm of the reading; so a jar counts by how many per cent it lies off", "show: about 10 %"} {
@@ -479,7 +480,7 @@ func TestAdvice(t *testing.T) {
 	if strings.Contains(said, off) {
 		t.Error("doses that are taken as written are said to be off")
 	}
-	cloud.Obs.DoseError = 0.015
+	p.Obs.DoseError = 0.015
 	if a.advise(); !strings.Contains(strings.Join(a.r.Method, "\n"), off) {
 		t.Error("the method is silent on doses that are off")
 	}
@@ -573,5 +574,24 @@ func TestOptimumByHand(t *testing.T) {
 	}
 	if r := Analyse(series(0, 5.7, 6.2, 6.7), targets(t, "turbidity <= 3 NTU"), Options{}); r.Outcome != TooFewJars || !strings.Contains(noteOf(r, "too-few-jars"), "only 3 different pH") {
 		t.Errorf("three pH: %s %v", r.Outcome, r.Notes)
+	}
+}
+
+// TestScatterSaid: duplicate jars that scatter by 30 % on four degrees of freedom, where 8 %
+// is usual, are said to, in those numbers; by 11 %, less than one and a half times the usual, not.
+func TestScatterSaid(t *testing.T) {
+	a, cloud, p := made(60, []float64{0, 1}, "turbidity <= 5 NTU", t, []float64{3, 1})
+	m := engine.Models()[0]
+	cloud.Models, cloud.Shares = []engine.ModelSample{{Model: &m}}, []float64{1}
+	cloud.Obs.Scatter = engine.UsualScatter
+	for _, c := range []struct {
+		sd   float64
+		says string
+	}{{0.3, "the jars scatter by about 30 %, more than the usual 8 %;"}, {0.11, ""}} {
+		a.r.Notes, p.PureSD, p.PureDF = nil, c.sd, 4
+		a.scatterFlag(p, cloud)
+		if said := noteOf(*a.r, "scatter"); (said != "") != (c.says != "") || !strings.HasPrefix(said, c.says) {
+			t.Errorf("%g: %q", c.sd, said)
+		}
 	}
 }

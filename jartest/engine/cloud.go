@@ -101,7 +101,7 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	rival := c.Stairs.evidence
 	logw, shift := make([]float64, len(models)), o.levelShift()
 	for i := range models {
-		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift))
+		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift, thorough))
 		m := &c.Models[i]
 		m.evidence += shift
 		for k := range m.logw {
@@ -184,12 +184,10 @@ func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 			for next < cum && len(c.F) < n {
 				if row == nil {
 					row = c.row()
-					d := &m.draws[i]
-					off := exp(-c.Obs.DoseError * e.Rough[len(c.F)%len(e.Rough)])
+					d, off := &m.draws[i], c.off(e, len(c.F))
 					for j := range row {
 						at := c.Node(j)
-						at.X *= off
-						row[j] = d.At(m.Model, at, c.Obs.Additive)
+						row[j] = d.At(m.Model, Point{at.X * off.X, at.Y * off.Y}, c.Obs.Additive)
 					}
 				}
 				c.F, c.Sigma, c.late = append(c.F, row), append(c.Sigma, m.draws[i].sigma), append(c.late, m.Model.Late)
@@ -201,6 +199,12 @@ func (c *Cloud) drawModels(e *Engine, n int, total float64) {
 		k := len(c.F) - 1
 		c.F, c.Sigma, c.late = append(c.F, c.F[k]), append(c.Sigma, c.Sigma[k]), append(c.late, c.late[k])
 	}
+}
+
+// off are the factors by which the doses that curve k is read off at are off those written.
+func (c *Cloud) off(e *Engine, k int) Point {
+	n := len(e.Rough)
+	return Point{exp(-c.Obs.DoseError * e.Rough[k%n]), exp(-c.Obs.SecondError * e.Rough[(k+n/2)%n])}
 }
 
 // bow is how far a curve between two jars may bend away from the straight line:
@@ -352,10 +356,7 @@ func (c *Cloud) Band(low, high float64) (mid, lo, hi []float64) {
 		}
 		col := gathered[first*n : (first+1)*n]
 		r.sortOut(col)
-		m := r.nth(n / 2)
-		if n%2 == 0 {
-			m = (m + r.nth(n/2-1)) / 2
-		}
+		m := r.middle()
 		mid, lo, hi = append(mid, m), append(lo, r.nth(l)), append(hi, r.nth(h))
 	}
 	return mid, lo, hi
@@ -392,6 +393,27 @@ func (r *ranks) sortOut(v []float64) {
 
 // nth is the value of rank k, counted from zero.
 func (r *ranks) nth(k int) float64 {
+	same, k := r.around(k)
+	return same[k]
+}
+
+// middle is the median.
+func (r *ranks) middle() float64 {
+	n := len(r.v)
+	same, k := r.around(n / 2)
+	upper := same[k]
+	switch {
+	case n%2 == 1:
+		return upper
+	case k > 0: // the rank below is of the same class
+		return (upper + slices.Max(same[:k])) / 2
+	}
+	return (upper + r.nth(n/2-1)) / 2
+}
+
+// around are the values of the class that holds rank k, and where among them it stands:
+// smaller ones before it and larger ones after it.
+func (r *ranks) around(k int) ([]float64, int) {
 	c := 0
 	for ; k >= r.count[c]; c++ {
 		k -= r.count[c]
@@ -403,7 +425,7 @@ func (r *ranks) nth(k int) float64 {
 		}
 	}
 	selectNth(same, k)
-	return same[k]
+	return same, k
 }
 
 // selectNth puts the k-th smallest value in its place, smaller ones before it and

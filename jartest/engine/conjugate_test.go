@@ -196,7 +196,7 @@ func TestEvidenceOfALine(t *testing.T) {
 	e := New()
 	for _, o := range []*Observations{noisy(6, false), noisy(12, false)} {
 		for _, m := range []Model{line(2), line(1, 3)} {
-			got := e.sample(o, &m, 4, math.Inf(-1))
+			got := e.sample(o, &m, 4, math.Inf(-1), thorough)
 			q := len(m.Params)
 			var d Draw
 			zero := make([]float64, 3)
@@ -246,14 +246,14 @@ func TestEvidenceOfALine(t *testing.T) {
 // TestFarBehind: a model far behind its rival is spared the last round, one less far is not.
 func TestFarBehind(t *testing.T) {
 	e, o, m := New(), noisy(6, false), line(2)
-	full := e.sample(o, &m, 0, math.Inf(-1))
+	full := e.sample(o, &m, 0, math.Inf(-1), thorough)
 	if len(full.draws) != allDraws || len(full.logw) != allDraws {
 		t.Errorf("%d draws", len(full.draws))
 	}
-	if near := e.sample(o, &m, 0, full.evidence+6.5); len(near.draws) != allDraws {
+	if near := e.sample(o, &m, 0, full.evidence+6.5, thorough); len(near.draws) != allDraws {
 		t.Errorf("%d draws of a model 6.5 behind", len(near.draws))
 	}
-	far := e.sample(o, &m, 0, full.evidence+7.5)
+	far := e.sample(o, &m, 0, full.evidence+7.5, thorough)
 	if len(far.draws) != priorDraws+modeDraws || len(far.logw) != priorDraws+modeDraws {
 		t.Errorf("%d draws of a model 7.5 behind", len(far.draws))
 	}
@@ -285,7 +285,7 @@ func ridge(o *Observations, m *Model, sigma float64) (a, z, rss float64) {
 // TestModeOfALine: mode, level, sum of squares and scatter of a linear model.
 func TestModeOfALine(t *testing.T) {
 	e, o, m := New(), noisy(8, false), line(0.3)
-	got := e.sample(o, &m, 0, math.Inf(-1))
+	got := e.sample(o, &m, 0, math.Inf(-1), thorough)
 	a, z, rss := ridge(o, &m, got.Sigma)
 	matches(t, "level", got.A, a, 1e-7)
 	matches(t, "mode", got.Mode[0], z, 1e-7)
@@ -300,7 +300,7 @@ func TestModeOfALine(t *testing.T) {
 	// On the additive scale the slope is fitted beside the level.
 	add := noisy(8, true)
 	bent := Bent()
-	got = e.sample(add, &bent, 0, math.Inf(-1))
+	got = e.sample(add, &bent, 0, math.Inf(-1), thorough)
 	matches(t, "two linear", float64(got.Linear), 2, 0)
 	f := add.level(add.shape(&bent, got.Mode...))
 	matches(t, "level", got.A, f.a, 1e-3)
@@ -430,7 +430,7 @@ func TestSmallSums(t *testing.T) {
 // closed form.
 func TestProfileOfALine(t *testing.T) {
 	e, o, m := New(), noisy(8, false), line(3)
-	s := e.sample(o, &m, 0, math.Inf(-1))
+	s := e.sample(o, &m, 0, math.Inf(-1), thorough)
 	c := &Cloud{Obs: o, U: []float64{0, 0.25, 0.5, 0.75, 1}}
 	level := 2.0
 	at := (level - s.A) / s.Shape[0]
@@ -471,7 +471,7 @@ func TestProfileOfALine(t *testing.T) {
 // TestLeaveOutOfALine: the fit without a jar is the ridge of the rest at the same scatter.
 func TestLeaveOutOfALine(t *testing.T) {
 	e, o, m := New(), noisy(8, false), line(0.5)
-	s := e.sample(o, &m, 0, math.Inf(-1))
+	s := e.sample(o, &m, 0, math.Inf(-1), thorough)
 	c := &Cloud{Obs: o, U: []float64{0, 0.5, 1}, Models: []ModelSample{s}}
 	for _, i := range []int{0, 3, 7} {
 		fit, rest := c.LeaveOut(&s, i)

@@ -257,7 +257,7 @@ func (c *Cloud) drawMesh(e *Engine, n, own int) {
 	}
 	r := 0
 	normal := func() float64 { r++; return e.Rough[r%len(e.Rough)] }
-	v, power := make([]float64, len(m.At)), make([]float64, len(m.At))
+	v, power, written := make([]float64, len(m.At)), make([]float64, len(m.At)), make([]float64, c.Nodes())
 	var fitter valleyFitter
 	for k := range n {
 		// The models' surfaces stand in order of weight; an odd stride visits all.
@@ -277,18 +277,33 @@ func (c *Cloud) drawMesh(e *Engine, n, own int) {
 		for i := range v {
 			power[i] = exp(b * v[i])
 		}
-		row := c.row()
-		for j := range row {
+		for j := range written {
 			straight, bent := 0.0, 0.0
 			for _, k := range corners[j] {
 				straight += k.Share * v[k.Pair]
 				bent += k.Share * power[k.Pair]
 			}
-			if row[j] = straight; math.Abs(b) > 1e-3 && len(corners[j]) > 1 {
-				row[j] = math.Log(bent) / b
+			if written[j] = straight; math.Abs(b) > 1e-3 && len(corners[j]) > 1 {
+				written[j] = ln(bent) / b
 			}
 		}
+		row := c.row()
+		c.shift(row, written, c.off(e, len(c.F)))
 		c.F, c.Sigma = append(c.F, row), append(c.Sigma, sigma)
+	}
+}
+
+// shift reads a surface that stands at the doses written off at those, times a factor
+// each; beyond the highest tested it goes on as at that.
+func (c *Cloud) shift(out, written []float64, off Point) {
+	n := len(c.U)
+	for j, y := range c.V {
+		k, t := place(c.V, y*off.Y)
+		low, high := written[k*n:(k+1)*n], written[(k+1)*n:(k+2)*n]
+		for i, x := range c.U {
+			l, s := place(c.U, x*off.X)
+			out[j*n+i] = (1-t)*((1-s)*low[l]+s*low[l+1]) + t*((1-s)*high[l]+s*high[l+1])
+		}
 	}
 }
 

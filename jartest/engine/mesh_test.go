@@ -204,3 +204,33 @@ func TestJoint(t *testing.T) {
 		}
 	}
 }
+
+// TestPairDosesOff: surfaces drawn with doses off by a tenth are those drawn as written,
+// read at the doses that the jars then got: of a plane 4 - 2x - y that is a spread of
+// 0.1 x 1 at half of the first alone, and of 0.1 x 0.5 at half of the second. Each
+// factor's error moves its own axis only.
+func TestPairDosesOff(t *testing.T) {
+	e := New()
+	c := &Cloud{Obs: grid9(func(x, y float64) float64 { return 4 - 2*x - y }), U: WithLevels([]float64{0, 0.5, 1}, 8), V: WithLevels([]float64{0, 0.5, 1}, 4)}
+	written, got := make([]float64, c.Nodes()), make([]float64, c.Nodes())
+	for j := range written {
+		at := c.Node(j)
+		written[j] = 4 - 2*at.X - at.Y
+	}
+	spread := func(first, second float64, p Point) float64 {
+		c.Obs.DoseError, c.Obs.SecondError = first, second
+		sum, squares, n := 0.0, 0.0, 4000.0
+		for k := range int(n) {
+			c.shift(got, written, c.off(e, k))
+			v := c.Cell(p).Of(got)
+			sum, squares = sum+v, squares+v*v
+		}
+		return math.Sqrt(max(squares/n-sum*sum/n/n, 0))
+	}
+	matches(t, "first off, half of the first", spread(0.1, 0, Point{0.5, 0}), 0.1, 0.004)
+	matches(t, "first off, none of the first", spread(0.1, 0, Point{0, 0.5}), 0, 1e-6)
+	matches(t, "second off, half of the second", spread(0, 0.1, Point{0, 0.5}), 0.05, 0.002)
+	matches(t, "both off", spread(0.1, 0.1, Point{0.5, 0.5}), math.Hypot(0.1, 0.05), 0.006)
+	c.shift(got, written, Point{1.2, 1.2}) // beyond the highest tested it goes on as at that
+	matches(t, "beyond", got[len(got)-1], 1, 1e-12)
+}

@@ -39,7 +39,7 @@ func (c *Cloud) Profile(m *ModelSample, level, at float64) (low, high float64) {
 		if w := squares(pr, z) - least - limit; w < 0 { // a fit would only be better
 			return w
 		}
-		fit := lsq.Levenberg(pr, z, lsq.Settings{Coarse: true, Iterations: 25})
+		fit := lsq.Levenberg(pr, z, lsq.Settings{Coarse: true, Iterations: 25, Enough: least + limit})
 		if fit.Status == lsq.Failed {
 			return math.Inf(1)
 		}

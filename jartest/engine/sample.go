@@ -24,8 +24,8 @@ type Observations struct {
 	Additive bool
 	Scatter  ScatterPrior
 	// DoseError is the standard deviation of the logarithm of the dose that a jar got,
-	// about the one that is written.
-	DoseError float64
+	// about the one that is written; SecondError that of the second factor, where it is a dose.
+	DoseError, SecondError float64
 }
 
 // UsualDoseError is how far the dose of a jar may be off, as a share of it: pipettes and
@@ -229,12 +229,26 @@ func (s *sampler) shapes(z []float64) {
 	}
 }
 
+// effort is how many draws a model gets in each round, and from how many starts its optimum
+// is searched.
+type effort struct {
+	prior, mode, last, starts int
+	polish                    bool
+}
+
+var (
+	// thorough is for models that the whole answer may hang on and whose parameters are reported.
+	thorough = effort{priorDraws, modeDraws, lastDraws, 3, true}
+	// brief is for the falls of branches, of which there are many and each draws a few curves.
+	brief = effort{priorDraws / 2, modeDraws / 2, lastDraws / 2, 1, false}
+)
+
 // sample runs three rounds of importance sampling: from the prior, around the
 // optimum, and from the mean and covariance of what was found; the rounds are
 // pooled with the balance heuristic (Veach and Guibas 1995; Owen and Zhou 2000;
 // from memory), so that a bad round costs draws, not correctness. A model that
 // after two rounds is far behind its rival's evidence is spared the third.
-func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) ModelSample {
+func (e *Engine) sample(o *Observations, m *Model, index int, rival float64, by effort) ModelSample {
 	q := len(m.Params)
 	s := samplers.Get().(*sampler)
 	defer samplers.Put(s)
@@ -252,15 +266,16 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) Mod
 			loglik[i] = math.Inf(-1)
 		}
 	}
-	for i := 0; i < priorDraws; i++ {
+	for i := range by.prior {
 		copy(zs[i][:q], e.normal[i][:q])
 		evaluate(i)
 	}
-	s.findMode(&out, zs[:priorDraws], loglik[:priorDraws])
+	s.findMode(&out, zs[:by.prior], loglik[:by.prior], by)
 
 	var around [2]proposal
 	around[0] = s.modeProposal(&out)
-	for i := priorDraws; i < priorDraws+modeDraws; i++ {
+	looked, all := by.prior+by.mode, by.prior+by.mode+by.last
+	for i := by.prior; i < looked; i++ {
 		around[0].place(zs[i][:q], e.normal[i][:q], i)
 		evaluate(i)
 	}
@@ -268,27 +283,27 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) Mod
 	weigh := func(from, n int) {
 		for i := from; i < n; i++ {
 			prior[i] = logNormal(zs[i][:q])
-			mixed[i] = priorDraws*exp(prior[i]) + modeDraws*around[0].density(zs[i][:q])
+			mixed[i] = float64(by.prior)*exp(prior[i]) + float64(by.mode)*around[0].density(zs[i][:q])
 		}
 		for i := range n {
-			if n == allDraws {
-				mixed[i] += lastDraws * around[1].density(zs[i][:q])
+			if n == all {
+				mixed[i] += float64(by.last) * around[1].density(zs[i][:q])
 			}
 			out.logw[i] = loglik[i] + prior[i] - ln(mixed[i])
 		}
 	}
-	const looked = priorDraws + modeDraws
 	weigh(0, looked)
 	if logSumExp(out.logw[:looked]) < rival-negligible {
-		out.draws, out.logw = out.draws[:looked], out.logw[:looked]
+		all = looked
 	} else {
 		around[1] = refit(zs[:looked], out.logw[:looked], q, around[0])
-		for i := looked; i < allDraws; i++ {
+		for i := looked; i < all; i++ {
 			around[1].place(zs[i][:q], e.normal[i][:q], i)
 			evaluate(i)
 		}
-		weigh(looked, allDraws)
+		weigh(looked, all)
 	}
+	out.draws, out.logw = out.draws[:all], out.logw[:all]
 	out.evidence = logSumExp(out.logw)
 	return out
 }
@@ -297,9 +312,9 @@ func (e *Engine) sample(o *Observations, m *Model, index int, rival float64) Mod
 const negligible = 7
 
 // findMode searches the penalised optimum from the best prior draws.
-func (s *sampler) findMode(out *ModelSample, zs [][MaxParams]float64, loglik []float64) {
+func (s *sampler) findMode(out *ModelSample, zs [][MaxParams]float64, loglik []float64, by effort) {
 	q := len(s.m.Params)
-	order := topIndexes(loglik, 3)
+	order := topIndexes(loglik, by.starts)
 	s.shapes(zs[order[0]][:q])
 	f := s.o.level(s.g)
 	sigma := s.o.ModeScatter(f.rss, f.n)
@@ -312,7 +327,9 @@ func (s *sampler) findMode(out *ModelSample, zs [][MaxParams]float64, loglik []f
 	search := lsq.Coarse
 	for round := range 2 {
 		fit = search(s.o.Penalised(s.m, sigma, 1), starts)
-		search = lsq.FromStarts
+		if by.polish {
+			search = lsq.FromStarts
+		}
 		if fit.Status == lsq.Failed {
 			break
 		}

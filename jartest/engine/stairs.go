@@ -44,7 +44,8 @@ const (
 	// stepHeight.
 	stepHeight = 1.6
 	stepSpread = 0.8
-	// stepPart of the range read is the height of a step on the additive scale.
+	// stepPart of the range read is the height of a step that is expected on the additive
+	// scale (common practice, no source).
 	stepPart  = 0.5
 	mostSteps = 5
 	// riseShare is how many waters in a hundred turn up again within the doses tested.
@@ -70,9 +71,9 @@ func (o *Observations) stairs() Stairs {
 	if o.Additive {
 		sides, side, s.size = []float64{1, -1}, math.Log(0.5), stepPart*o.reach()
 	}
-	var sw float64
-	for _, w := range s.weight {
-		sw += w
+	w := walker{s: &s, nu: o.freedom(), side: side}
+	for _, v := range s.weight {
+		w.sw += v
 	}
 	within := o.Scatter.Worth * o.Scatter.SD * o.Scatter.SD // prior, and scatter about the means
 	for i, y := range o.Y {
@@ -82,60 +83,95 @@ func (o *Observations) stairs() Stairs {
 			}
 		}
 	}
-	var logs []float64
-	nu := o.Scatter.Worth - 1 // readings beyond a limit say nothing of the scatter
+	for _, w.down = range sides {
+		w.walk(0, reached{ss: within})
+	}
+	s.evidence = logSumExp(w.logs)
+	return s
+}
+
+// freedom is the degrees of freedom of the scatter about one level. Readings beyond a limit
+// say nothing of it.
+func (o *Observations) freedom() float64 {
+	nu := o.Scatter.Worth - 1
 	for _, l := range o.Limit {
 		if l == 0 {
 			nu++
 		}
 	}
-	var down float64 // 1 where the first step goes down, -1 where up
-	var walk func(from int, steps uint32, count, turn int, last, ss, logw float64)
-	walk = func(from int, steps uint32, count, turn int, last, ss, logw float64) {
-		w, wy, wyy := 0.0, 0.0, 0.0
-		for to := from; to < n; to++ {
-			w += s.weight[to]
-			wy += s.weight[to] * s.mean[to]
-			wyy += s.weight[to] * s.mean[to] * s.mean[to]
-			mean := wy / w
-			l, up := logw-0.5*math.Log(w), turn
-			if from > 0 {
-				fall := down * (last - mean)
-				if fall > 0 && turn > 0 || fall == 0 {
-					continue
-				}
-				if fall < 0 && turn == 0 {
-					up = from
-				}
-				l += s.logHeight(math.Abs(fall))
-			}
-			here := ss + math.Max(wyy-wy*mean, 0)
-			if to == n-1 {
-				way := stairway{steps: steps, turn: up, ss: here, nu: nu - float64(count)}
-				m := float64(count)
-				g1, _ := math.Lgamma(way.nu / 2)
-				g0, _ := math.Lgamma(nu / 2)
-				if count == 0 && down < 0 {
-					continue // no step at all is the same way on either side
-				}
-				if count > 0 {
-					l += side
-				}
-				way.logw = l + turning(up > 0, m) + 0.5*math.Log(sw) + m/2*math.Log(math.Pi) + g1 - g0 - way.nu/2*math.Log(here)
-				s.ways, logs = append(s.ways, way), append(logs, way.logw)
-				continue
-			}
-			if count < mostSteps && nu-float64(count+1) > 0 {
-				gap := (s.U[to+1] - s.U[to]) / (s.U[n-1] - s.U[0])
-				walk(to+1, steps|1<<to, count+1, up, mean, here, l+math.Log(gap*float64(count+1)))
-			}
+	return nu
+}
+
+// walker counts the ways to part the doses into treads.
+type walker struct {
+	s      *Stairs
+	sw, nu float64 // precision of all jars, and degrees of freedom about one level
+	down   float64 // 1 where the first step goes down, -1 where up
+	side   float64 // log prior of that
+	logs   []float64
+}
+
+// reached is a way as far as it has been parted.
+type reached struct {
+	steps          uint32
+	count, turn    int
+	last, ss, logw float64 // the level of the last tread, the sum of squares, the log weight
+}
+
+// walk adds every next tread, which begins at dose from, and goes on from its end.
+func (w *walker) walk(from int, so reached) {
+	s, n := w.s, len(w.s.U)
+	weight, wy, wyy := 0.0, 0.0, 0.0
+	for to := from; to < n; to++ {
+		weight += s.weight[to]
+		wy += s.weight[to] * s.mean[to]
+		wyy += s.weight[to] * s.mean[to] * s.mean[to]
+		mean, way := wy/weight, so
+		way.logw -= 0.5 * math.Log(weight)
+		if from > 0 && !w.step(&way, from, mean) {
+			continue
+		}
+		way.ss += math.Max(wyy-wy*mean, 0)
+		switch {
+		case to == n-1:
+			w.arrive(way)
+		case way.count < mostSteps && w.nu-float64(way.count+1) > 0:
+			gap := (s.U[to+1] - s.U[to]) / (s.U[n-1] - s.U[0])
+			way.steps, way.count, way.last = way.steps|1<<to, way.count+1, mean
+			way.logw += math.Log(gap * float64(way.count))
+			w.walk(to+1, way)
 		}
 	}
-	for _, down = range sides {
-		walk(0, 0, 0, 0, 0, within, 0)
+}
+
+// step weighs the step to a tread that begins at dose from; false where a curve that falls
+// and then may rise has none such.
+func (w *walker) step(way *reached, from int, mean float64) bool {
+	fall := w.down * (way.last - mean)
+	if fall > 0 && way.turn > 0 || fall == 0 {
+		return false
 	}
-	s.evidence = logSumExp(logs)
-	return s
+	if fall < 0 && way.turn == 0 {
+		way.turn = from
+	}
+	way.logw += w.s.logHeight(math.Abs(fall))
+	return true
+}
+
+// arrive puts a whole way down, with scatter and levels integrated out.
+func (w *walker) arrive(so reached) {
+	if so.count == 0 && w.down < 0 {
+		return // no step at all is the same way on either side
+	}
+	m := float64(so.count)
+	way := stairway{steps: so.steps, turn: so.turn, ss: so.ss, nu: w.nu - m}
+	g1, _ := math.Lgamma(way.nu / 2)
+	g0, _ := math.Lgamma(w.nu / 2)
+	if so.count > 0 {
+		so.logw += w.side
+	}
+	way.logw = so.logw + turning(so.turn > 0, m) + 0.5*math.Log(w.sw) + m/2*math.Log(math.Pi) + g1 - g0 - way.nu/2*math.Log(so.ss)
+	w.s.ways, w.logs = append(w.s.ways, way), append(w.logs, way.logw)
 }
 
 // slopes is the share of the family that steps in every gap.
@@ -150,18 +186,14 @@ func (s *Stairs) slopes() float64 {
 }
 
 // levelShift puts the evidence of models on the additive scale, which integrates over any
-// size of the change, in the measure of the stairs: the size is foretold as that of one
-// step over the whole range is, either way, and one degree of freedom goes for it.
+// size of the change, in the measure of the stairs: one degree of freedom goes for the
+// size, and the prior density that it is foretold with is the same for all sizes, that of a
+// log-normal about the range read at its median, half of it for either way.
 func (o *Observations) levelShift() float64 {
 	if !o.Additive {
 		return 0
 	}
-	nu := o.Scatter.Worth - 1
-	for _, l := range o.Limit {
-		if l == 0 {
-			nu++
-		}
-	}
+	nu := o.freedom()
 	g1, _ := math.Lgamma((nu - 1) / 2)
 	g0, _ := math.Lgamma(nu / 2)
 	return 0.5*math.Log(math.Pi) + g1 - g0 - math.Log(2*stepSpread*math.Sqrt(2*math.Pi)*o.reach())
@@ -278,8 +310,12 @@ func (s *Stairs) bow(level []float64, k int) float64 {
 	return stepBow + (bow-stepBow)*math.Max(beside, 0)
 }
 
+// Levels is the share of curves that stand level somewhere, whatever falls before it; those
+// that step in every gap follow the jars as the shape-restricted fit does, and know no level.
+func (s *Stairs) Levels() float64 { return s.Share - s.Slopes }
+
 // Tell reports that levels and steps tell more of the jars than all models do.
-func (s *Stairs) Tell() bool { return s.Share >= 0.5 }
+func (s *Stairs) Tell() bool { return s.Levels() >= 0.5 }
 
 // best is the likeliest way to part the doses.
 func (s *Stairs) best() *stairway {
@@ -332,7 +368,7 @@ func (s *Stairs) Curve(grid []float64) []float64 {
 	if b := s.lead(); b != nil {
 		d := Draw{A: b.fall.A, B: 1}
 		copy(d.Shape[:], b.fall.Shape)
-		return s.overdosed(b, &d, [2]float64{0, 1}, b.level, grid)
+		return s.overdosed(b, &d, [2]float64{0, 1}, b.levels(), grid)
 	}
 	return s.row(s.U, s.Likeliest(), grid, func() float64 { return 0 })
 }
@@ -344,17 +380,14 @@ func (s *Stairs) Without(o *Observations, i int) (*Stairs, float64) {
 	less := o.Less(i)
 	rest := less.stairs()
 	if b := s.lead(); b != nil {
-		rest.keep(b, s.U[b.last], less)
+		rest.keep(b, s.U[b.last], s.U[b.last+1], less)
 	}
 	if o.Limit[i] != 0 {
 		return &rest, 1
 	}
-	nu, sw := o.Scatter.Worth-1, 0.0
-	for k, w := range o.W {
+	nu, sw := o.freedom(), 0.0
+	for _, w := range o.W {
 		sw += w
-		if o.Limit[k] == 0 {
-			nu++
-		}
 	}
 	g1, _ := math.Lgamma((nu - 1) / 2)
 	g0, _ := math.Lgamma(nu / 2)

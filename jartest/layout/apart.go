@@ -135,11 +135,11 @@ func (h *Heading) takePhrases(s string) (hits []words.Hit, used []bool) {
 	used = make([]bool, len(s))
 	longest := 0
 	for _, x := range found {
-		if x.From == 0 || s[x.From:x.To] != "in" || !strings.HasPrefix(s[x.To:], " ;") { // "turbidity in NTU", with the unit masked
+		if x.From == 0 || s[x.From:x.To] != "in" || !inThat.MatchString(s[x.To:]) {
 			hits = append(hits, x)
 		}
 	}
-	hits = h.takeUnfiltered(hits)
+	h.takeUnfiltered(s, hits)
 	for _, x := range hits {
 		if name, ok := strings.CutPrefix(x.Concept, "reading:"); ok {
 			h.Readings = append(h.Readings, name)
@@ -195,21 +195,33 @@ var flags = map[string]func(*Heading) *bool{
 	"role:qualifier": func(h *Heading) *bool { return &h.Qualifier },
 }
 
-// takeUnfiltered takes "before filter" for the water that goes onto the filter, which is
+// beforeIt are the words that stand in front of what comes later, and behindIt those that stand
+// behind it. Words for raw water are none of them.
+var (
+	beforeIt = wordSet("before pre vor avant antes prima fore innan ennen przed pred inainte voor sebelum truoc преди пре prije πριν до قبل לפני ก่อน")
+	behindIt = wordSet("前 elott")
+	// articled is what may stand between such a word and the filter.
+	articled = words.NewPattern(`^[ -]?(?:(?:the|sand|paper|membrane|gravity|rapid|el|la|los|las|il|le|les|de|del|della|du|den|dem|das|o|a|da|do|het|l'?) ?)*$`)
+	// inThat follows an "in" that is no inlet: "turbidity in filtrate", "in NTU" with the unit masked.
+	inThat = words.NewPattern(`^ [\p{L};]`)
+)
+
+// takeUnfiltered takes "before the filter" for the water that goes onto the filter, which is
 // treated: it is neither raw nor filtered. The words stay marked, and book nothing.
-func (h *Heading) takeUnfiltered(hits []words.Hit) []words.Hit {
-	const near = 6 // bytes of little words between the two
+func (h *Heading) takeUnfiltered(s string, hits []words.Hit) {
 	for i, a := range hits {
 		for k, b := range hits {
-			gap := max(b.From-a.To, a.From-b.To)
-			h.Unfiltered = h.Unfiltered || b.Concept == "filtered" && strings.Contains(b.Text, "unfilter")
-			if a.Concept == "stage:before" && b.Concept == "filtered" && gap >= 0 && gap <= near {
+			if a.Concept != "stage:before" || b.Concept != "filtered" || strings.HasPrefix(b.Text, "unfilter") {
+				continue
+			}
+			fore := beforeIt[a.Text] && a.To <= b.From && articled.MatchString(s[a.To:b.From])
+			if fore || behindIt[a.Text] && b.To <= a.From && articled.MatchString(s[b.To:a.From]) {
 				h.Unfiltered = true
+				hits[i].To = max(a.To, b.From) // "the sand" is understood with it
 				hits[i].Concept, hits[k].Concept = "stage:onto-filter", "stage:onto-filter"
 			}
 		}
 	}
-	return hits
 }
 
 // add books one phrase. Of several readings, metals and statistics the first counts.

@@ -457,6 +457,9 @@ func (f *Finder) fromCorner(x *Crosstab, corner string) {
 	if len(named) == 2 {
 		x.rowName, x.colName = named[0], named[1]
 		u, w := f.heading(named[0]).Unit, f.heading(named[1]).Unit
+		if isTime(f.heading(named[0])) || isTime(f.heading(named[1])) {
+			return // "alum / time (min)": minutes are no unit of the doses
+		}
 		if w.Known() && !u.Known() && f.heading(named[0]).Reading == "" {
 			x.rowName += " " + w.Name // "alum / polymer, mg/L"
 		}

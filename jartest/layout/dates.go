@@ -14,16 +14,18 @@ import (
 var (
 	isoDate   = words.NewPattern(`^\d{4}[-/.]\d{1,2}[-/.]\d{1,2}(?:[ t]\d{1,2}:\d{2}.*)?$`)
 	dayDate   = words.NewPattern(`^\d{1,2}[-/.]\d{1,2}[-/.](?:\d{4}|\d{2})(?: \d{1,2}:\d{2}.*)?$`)
-	namedDate = words.NewPattern(`^(?:\d{1,2}[-/. ]*(?:` + months + `|mai|ago|okt|dez|dic|ene|abr|mrz|avr)[a-z]*[-/., ]*(?:\d{2,4})?|(?:` +
-		months + `)[a-z]*[-/. ]*\d{1,2},?(?: \d{2,4})?)$`)
+	namedDate = words.NewPattern(`^(?:\d{1,2}[-/. ]*(?:` + Months + `)[-/., ]*(?:\d{2,4})?|(?:` + Months + `)[-/. ]*\d{1,2},?(?: \d{2,4})?)$`)
 	clockTime = words.NewPattern(`^(\d{1,3}):(\d{2})(?::(\d{2}))?$`)
 )
 
-const months = "jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec"
+// Months matches the name of a month in Latin letters, whole or cut short as dates are: "may"
+// and "maj", but not "maybe".
+var Months = strings.Join(append(slices.DeleteFunc(slices.Clone(monthNames), func(w string) bool { return w[0] > 'z' }),
+	"jan", "janv", "feb", "mar", "apr", "jun", "jul", "aug", "sep", "sept", "oct", "nov", "dec", "ago", "okt", "dez", "dic", "ene", "abr", "mrz", "avr"), "|")
 
-// monthNames are the months as dates name them, in the languages of the vocabulary whose
-// months the pattern above does not hold.
+// monthNames are the months as dates name them, in the languages of the vocabulary.
 var monthNames = foldedWords(`
+	january february march april may june july august september october november december
 	января февраля марта апреля мая июня июля августа сентября октября ноября декабря
 	январь февраль март апрель май июнь июль август сентябрь октябрь ноябрь декабрь
 	січня лютого березня квітня травня червня липня серпня вересня жовтня листопада грудня

@@ -286,11 +286,15 @@ func (v Value) followed(rest string, d Decimals) Value {
 	switch {
 	case strings.TrimSpace(rest) == "":
 		return v
+	case len(us) > 0 && us[0].From <= 3 && us[0].Times != 0 && us[0].Times != 1:
+		return Value{State: Unclear, Doubt: "has a factor"}
 	case len(us) > 0 && us[0].From <= 3:
 		v.Unit = us[0].Unit
 		return v.behindUnit(strings.Trim(words.Fold(r[us[0].To:]), " .,)"), d)
 	case words.Means(low, "value:missing") && low != "" && !isMark(strings.ToLower(rest), footnote):
 		return Value{State: Unclear, Doubt: "has a number and a word for missing"}
+	case joinsMore.MatchString(low):
+		return Value{State: Unclear, Doubt: MoreThanOne}
 	case words.Means(low, "value:approx"):
 		v.Approx = true
 		return v
@@ -332,6 +336,8 @@ func (v Value) behindUnit(left string, d Decimals) Value {
 	case isMark(left, footnote, bracketed) || footnote.MatchString(" "+left):
 		v.Doubt = "carries a mark"
 		return v
+	case joinsMore.MatchString(left):
+		return Value{State: Unclear, Doubt: MoreThanOne}
 	case v.Unit.Kind == words.Volume || v.Unit.Kind == words.Conc: // "5 mL stock", "10 mg/L alum"
 		if h := ReadHeading(left); h.Rest == "" && (h.Stock || h.Chem != "" || h.Neat) && !slices.ContainsFunc(Pieces(left), Piece.beyondProduct) {
 			return v
@@ -388,12 +394,16 @@ func limitIn(s string, re *words.Pattern, d Decimals) (float64, bool) {
 	return x.Num, x.OK()
 }
 
+// MoreThanOne is the doubt of a cell with amounts that something joins: "10 mg/L + 5 mg/L".
+const MoreThanOne = "holds more than one number"
+
 // IsFigure reports a text that is a plain number and nothing else.
 func IsFigure(s string) bool { return s != "" && numberIn.FindString(s) == s }
 
 var (
 	listSign  = words.NewPattern(`\s*(?:/|;|\||,\s|\s&\s|\sand\s|\+|\n)\s*`)
 	rangeText = words.NewPattern(`^\d[\d.,]*\s*(?:-|–|` + words.ToWords + `)\s*\d[\d.,]*(?:\s*[a-z%/]+)?$`)
+	joinsMore = words.NewPattern(`^(?:\+|&|/|;|,|plus|then|` + words.AndWords + `) ?\d`)
 	nEquals   = words.NewPattern(`\(?\bn ?= ?(\d+)\)?`)
 	footnote  = words.NewPattern(`^[\s]*[*†‡§#?!^]+$|^\s*\(?[a-e1-3]\)$|^\s*[a-e]$`)
 	bracketed = words.NewPattern(`^\s*[(\[][^()\[\]]*[)\]]$`)

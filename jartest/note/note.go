@@ -183,6 +183,14 @@ func (n Note) Also(format string, args ...any) Note {
 	return n.Do("%s"+format, append([]any{n.done}, args...)...)
 }
 
+// With gives the same note with what another says and does after its own.
+func (n Note) With(m Note) Note {
+	n = n.Also("; %s", m.done)
+	n.said = Phrase{"%s; %s", []any{n.said, m.said}}
+	n.Message = n.said.String()
+	return n
+}
+
 // From gives the same note with its source.
 func (n Note) From(source string) Note { n.Source = source; return n }
 

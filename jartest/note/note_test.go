@@ -80,6 +80,23 @@ func TestShown(t *testing.T) {
 	}
 }
 
+// TestWith: one cause is told once, with what both say and do, and still in the reader's words.
+func TestWith(t *testing.T) {
+	n := New(Caution, "a", "%s is too little", "1 mL").At(Place{Cell: "B7"}).Do("dilute").With(New(Caution, "b", "%s is the nearest", "3 mL").Do("use %s", "4 mL"))
+	if n.Code != "a" || n.Cell != "B7" || n.Message != "1 mL is too little; 3 mL is the nearest" || n.Remedy != "dilute; use 4 mL" {
+		t.Errorf("%+v", n)
+	}
+	shout := func(x any) any {
+		if s, ok := x.(string); ok {
+			return strings.ToUpper(s)
+		}
+		return x
+	}
+	if n.Shown(shout).Remedy != "dilute; use 4 mL" && n.Shown(shout).Message != "1 ML is too little; 3 ML is the nearest" {
+		t.Errorf("%+v", n.Shown(shout))
+	}
+}
+
 // TestJoined: notes of one code and place are told once, with what differs side by side;
 // another code, another place or words of another kind stay.
 func TestJoined(t *testing.T) {

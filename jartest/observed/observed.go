@@ -94,7 +94,7 @@ func Of(s jartest.Series, k jartest.Key, d Design, high bool, own *Scatter) Read
 	}
 	r.observe(s, d)
 	r.expect(own)
-	if !d.Pair && !d.PH { // of a pair two doses would be off at once, which its surfaces are not drawn with
+	if !d.PH {
 		r.Obs.DoseError = engine.UsualDoseError
 	}
 	r.weigh(readingStep(s, k))

@@ -111,3 +111,12 @@ func (r *Reading) Expected(sigma float64) []string {
 	}
 	return out
 }
+
+// Given says how far the doses that the jars got are taken to be off; nothing where they are not.
+func (r *Reading) Given() []string {
+	if r.Obs.DoseError == 0 {
+		return nil
+	}
+	return []string{"a jar may have got a little more or less than is written, so every curve is drawn with the doses off by some " +
+		quantity.Brief(100*r.Obs.DoseError, 3) + " % either way, as pipettes and syringes measure (common practice, no source)"}
+}

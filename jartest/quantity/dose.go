@@ -21,6 +21,9 @@ const (
 	AsProduct Basis = "as product"
 	AsAlum14  Basis = "as alum 14-hydrate"
 	AsAlum18  Basis = "as alum 18-hydrate"
+	// AsDryAlum counts dry alum of trade with 17 % Al2O3, on which US works dose; the
+	// 14-hydrate itself has 17.16 %.
+	AsDryAlum Basis = "as dry alum (17 % Al2O3)"
 	AsAlum0   Basis = "as anhydrous alum"
 	AsAl      Basis = "as Al"
 	AsAl2O3   Basis = "as Al2O3"
@@ -48,10 +51,11 @@ var bases = []struct {
 }{
 	{AsProduct, []string{"product", "as supplied", "as delivered", "neat", "as received", "commercial product", "as liquid"}},
 	{AsAlum14, []string{"alum 14-hydrate", "alum14", "al2(so4)3.14h2o", "alum 14h2o", "alum-14",
-		"alum 14", "alum 14 hydrate", "dry alum 14-hydrate", "filter alum", "dry alum", "dry alum (17 % al2o3)", "dry alum, 17 % al2o3",
-		"dry alum 17 % al2o3", "alum (17 % al2o3)", "alum, 17 % al2o3", "alum 17 % al2o3", "dry alum (17.1 % al2o3)", "al2(so4)3 14h2o", "aluminium sulfate 14-hydrate", "aluminum sulfate 14-hydrate", "as alum (14-hydrate)"}},
+		"alum 14", "alum 14 hydrate", "dry alum 14-hydrate", "filter alum", "dry alum", "dry alum (17.2 % al2o3)", "dry alum (17.1 % al2o3)", "al2(so4)3 14h2o", "aluminium sulfate 14-hydrate", "aluminum sulfate 14-hydrate", "as alum (14-hydrate)"}},
 	{AsAlum18, []string{"alum 18-hydrate", "alum18", "al2(so4)3.18h2o", "alum 18h2o", "alum-18",
 		"alum 18 hydrate", "al2(so4)3 18h2o", "aluminium sulfate 18-hydrate", "aluminum sulfate 18-hydrate", "as alum (18-hydrate)"}},
+	{AsDryAlum, []string{"dry alum, 17 % al2o3", "dry alum 17 % al2o3", "alum (17 % al2o3)", "alum, 17 % al2o3", "alum 17 % al2o3",
+		"dry alum (17.0 % al2o3)", "dry alum, 17.0 % al2o3", "17 % alum"}},
 	{AsAlum0, []string{"anhydrous alum", "al2(so4)3", "as alum anhydrous", "alum anhydrous"}},
 	{AsAl, []string{"al", "aluminium", "aluminum", "al3+", "mg al"}},
 	{AsAl2O3, []string{"al2o3", "alumina"}},

@@ -27,8 +27,8 @@ func TestParseDose(t *testing.T) {
 }
 
 func TestEveryBasisReadsBack(t *testing.T) {
-	if n := len(Bases()); n != 21 {
-		t.Errorf("%d bases, want the 21 constants", n)
+	if n := len(Bases()); n != 22 {
+		t.Errorf("%d bases, want the 22 constants", n)
 	}
 	for _, b := range Bases() {
 		s := string(b)
@@ -81,7 +81,7 @@ func TestBasisAsText(t *testing.T) {
 // alum is never taken for aluminium.
 func TestBasisMeant(t *testing.T) {
 	for text, want := range map[string]string{
-		"as alum":           `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as anhydrous alum"?`,
+		"as alum":           `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as dry alum (17 % Al2O3)" or "as anhydrous alum"?`,
 		"alum":              `did you mean "as alum 14-hydrate" or`,
 		"as alum 14-hydrat": `did you mean "as alum 14-hydrate"?`,
 		"as FeCl":           `did you mean "as FeCl3"?`,
@@ -97,8 +97,9 @@ func TestBasisMeant(t *testing.T) {
 			t.Errorf("%s: %v", text, err)
 		}
 	}
-	for _, text := range []string{"as dry alum (17 % Al2O3)", "as dry alum (17% Al2O3)", "dry alum, 17 % Al2O3", "as dry alum", "as Dry Alum 17% Al2O3"} {
-		if b, err := ParseBasis(text); b != AsAlum14 || err != nil {
+	for text, want := range map[string]Basis{"as dry alum (17 % Al2O3)": AsDryAlum, "as dry alum (17% Al2O3)": AsDryAlum, "dry alum, 17 % Al2O3": AsDryAlum,
+		"as Dry Alum 17% Al2O3": AsDryAlum, "as dry alum": AsAlum14, "dry alum (17.1 % Al2O3)": AsAlum14} {
+		if b, err := ParseBasis(text); b != want || err != nil {
 			t.Errorf("%s: %v %v", text, b, err)
 		}
 	}

@@ -123,11 +123,13 @@ var (
 
 // shares reports a percentage of what was meant to be dosed, held or read: "80 % delivered".
 func (r aside) shares() bool {
-	if r.h.Removal || r.h.Target || r.h.Summary || r.h.Recycle || r.h.Stock || spoken()["topic"].in(delivered.ReplaceAllString(r.text, "")) {
+	key, _, _ := layout.Keyed(r.text)
+	yields := spoken()["yield"].is(strings.TrimSpace(key)) // of what, it does not say
+	if r.h.Removal && !yields || r.h.Target || r.h.Summary || r.h.Recycle || r.h.Stock || spoken()["topic"].in(delivered.ReplaceAllString(r.text, "")) {
 		return false
 	}
 	percent := slices.ContainsFunc(words.Amounts(r.text), func(a words.Amount) bool { return a.Kind == words.Percent })
-	return percent && (r.h.Dose || spoken()["share"].in(strings.Trim(r.text, " .!:")))
+	return percent && (r.h.Dose || yields || spoken()["share"].in(strings.Trim(r.text, " .!:")))
 }
 
 // delivered is what a pump does, and a supplier.

@@ -19,17 +19,20 @@ func (m *maker) basis(f field) quantity.Basis {
 	if b.opt.Basis != "" {
 		return b.opt.Basis
 	}
-	as, from := cmp.Or(m.headingBasis(f), m.basisBeside(f)), fmt.Sprintf("in column %q", f.Head.Text)
+	as, from, at := cmp.Or(m.headingBasis(f), m.basisBeside(f)), fmt.Sprintf("in column %q", f.Head.Text), f.Place
+	if f.counted != nil {
+		from, at = fmt.Sprintf("in %q", clip(f.counted.text)), f.counted.at
+	}
 	x, stated := b.look(m.t, factBasis, "")
 	named := cmp.Or(x.chem, layout.ReadHeading(x.text).Chem) // dry alum is no basis of lime
 	switch basis, _ := quantity.ParseBasis(x.text); {
 	case !stated:
 	case !countsIn(f.chem, x.text) || named != "" && f.chem != "" && named != f.chem:
 		if !m.countsInAny(x.text) {
-			m.strangeBasis(f, x.text, fmt.Sprintf("in %q", clip(b.lineAt(x))))
+			m.strangeBasis(f, x.at, x.text, fmt.Sprintf("in %q", clip(b.lineAt(x))))
 		}
 	case as == "":
-		as, from = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text)))
+		as, from, at = x.text, fmt.Sprintf("in %q", clip(orWord(strings.TrimSpace(m.b.lineAt(x)), x.text))), x.at
 	default:
 		if head, _ := quantity.ParseBasis(as); head != basis {
 			const says = "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken"
@@ -48,7 +51,7 @@ func (m *maker) basis(f field) quantity.Basis {
 			do(b, `state it with --basis, such as --basis "as product"`)
 		return quantity.NotStated
 	case !countsIn(f.chem, as):
-		m.strangeBasis(f, as, from)
+		m.strangeBasis(f, at, as, from)
 		return quantity.NotStated
 	}
 	return basis
@@ -73,8 +76,8 @@ func (m *maker) productUnused(f field) {
 }
 
 // strangeBasis speaks of a basis that doses of a chemical cannot count.
-func (m *maker) strangeBasis(f field, as, from string) {
-	m.b.say(note.Caution, "basis-of-other", f.Place, "the basis %q %s is none of %s; the dose is kept as it stands", as, from, f.chem).
+func (m *maker) strangeBasis(f field, at note.Place, as, from string) {
+	m.b.say(note.Caution, "basis-of-other", at, "the basis %q %s is none of %s; the dose is kept as it stands", as, from, f.chem).
 		do(m.b, `state it with --basis, such as --basis "as product"`)
 }
 
@@ -131,6 +134,9 @@ func (m *maker) basisBeside(f field) string {
 
 // headingBasis reads what a dose counts from its heading.
 func (m *maker) headingBasis(f field) string {
+	if said := undenied(f.Head.Text); said != f.Head.Text {
+		f.Head = layout.ReadHeading(said)
+	}
 	as := countsAs(f)
 	switch {
 	case as != "" && f.Head.Metal != "" && f.Head.Chem == "" && f.Head.Unit.As == "" && as == strings.ToLower(f.Head.Metal):

@@ -34,13 +34,28 @@ var (
 	// freeOf denies a chemical by an ending.
 	freeOf = words.NewPattern(`\b\pL+[- ](?:free|frei|freie[rs]?|fri|vrij|libre)\b`)
 	// notThis denies or sets aside what stands beside it.
-	notThis = words.NewPattern(`\b(?:no|not|non|never|without|none|instead|except|excluding|unless|kein\w*|nicht|ohne|statt|nie|sin|excepto|salvo|nunca|sans|pas|sauf|jamais|sem|nao|senza|geen|niet|zonder|inte|ej|utan|ikke|uden|uten|ei|ilman|nie|bez|ne|nu|fara|nem|degil|bukan|tidak|tanpa|khong|nije|δεν|χωρις|не|нет|без|ni|ليس|بدون|بلا|לא|ללא)\b|不是|不加|无|未用|なし|ではな|無し|아님|없음|नहीं|ไม่`)
+	notThis = words.NewPattern(denial)
+	// deniedPart is the clause from such a word on.
+	deniedPart = words.NewPattern(`(?i)[\s,;(]*(?:` + denial + `|\b(?:não|không)(?:\s|$))[^,;.()]*\)?`)
 )
 
+const denial = `\b(?:no|not|non|never|without|none|instead|except|excluding|unless|kein\w*|nicht|ohne|statt|nie|sin|excepto|salvo|nunca|sans|pas|sauf|jamais|sem|nao|senza|geen|niet|zonder|inte|ej|utan|ikke|uden|uten|ei|ilman|nie|bez|ne|nu|fara|nem|degil|bukan|tidak|tanpa|khong|nije|δεν|χωρις|не|нет|без|ni|ليس|بدون|بلا|לא|ללא)\b|不是|不加|无|未用|なし|ではな|無し|아님|없음|नहीं|ไม่`
+
+// undenied leaves out of a text what it says that doses do not count: "as Al (not as product)".
+func undenied(text string) string {
+	return deniedPart.ReplaceAllStringFunc(text, func(part string) string {
+		_, counted := words.CountedAs(part)
+		if counted || spoken()["goods"].in(words.Fold(strings.Trim(part, " ,;().!"))) || layout.ReadHeading(part).Product {
+			return ""
+		}
+		return part
+	})
+}
+
 // namingOf takes the label and the value of a chemical's fact apart.
-func namingOf(label, value string) chemNamed {
+func namingOf(label, value string, ofAll func(jarScope) bool) chemNamed {
 	var n chemNamed
-	value = sentences(value, sentenceEnd)[0] // what follows is read by itself
+	value = undenied(sentences(value, sentenceEnd)[0]) // what follows is read by itself
 	f, key := words.Fold(value), words.Fold(label)
 	head := layout.ReadHeading(value)
 	n.chems = apartFrom(append(slices.Clone(head.Chems), layout.ReadHeading(label).Chems...))
@@ -48,7 +63,7 @@ func namingOf(label, value string) chemNamed {
 		n.chems = []string{one}
 	}
 	n.denied = len(n.chems) > 0 && (notThis.MatchString(f) || notThis.MatchString(key) || freeOf.MatchString(f))
-	n.left = append(restBeside(value, besideName, "besidename"), restBeside(label, besideLabel, "besidelabel")...)
+	n.left = append(restBeside(value, besideName, "besidename", ofAll), restBeside(label, besideLabel, "besidelabel", ofAll)...)
 	return n
 }
 
@@ -65,8 +80,9 @@ func apartFrom(all []string) []string {
 }
 
 // restBeside gives what of a text is none of the concepts, in no list of harmless words,
-// and no name: names have a capital letter, or a number of their own.
-func restBeside(text, concepts, list string) []string {
+// and no name: names have a capital letter, or a number of their own. That all jars are meant
+// says nothing more; some of them do.
+func restBeside(text, concepts, list string, ofAll func(jarScope) bool) []string {
 	f := words.Fold(text)
 	mask := []byte(dayMonth.ReplaceAllStringFunc(f, func(s string) string { return strings.Repeat("\x00", len(s)) }))
 	blank := func(from, to int) {
@@ -75,7 +91,14 @@ func restBeside(text, concepts, list string) []string {
 		}
 	}
 	var out []string
-	for _, m := range dilutionTokens.FindAllStringIndex(f, -1) {
+	scope, _ := jarsNamed(f)
+	for _, x := range scope.spans {
+		if !ofAll(scope) {
+			out = append(out, f[x[0]:x[1]])
+		}
+		blank(x[0], x[1])
+	}
+	for _, m := range dilutionTokens.FindAllStringIndex(string(mask), -1) {
 		out = append(out, f[m[0]:m[1]])
 		blank(m[0], m[1])
 	}
@@ -109,6 +132,9 @@ func restBeside(text, concepts, list string) []string {
 	return out
 }
 
+// numberFirst begins the name of a product that begins with its number.
+var numberFirst = words.NewPattern(`^\d{1,4}-\p{L}{2}`)
+
 // harmlessBeside reports a word or number that says nothing more beside the name of a chemical.
 func harmlessBeside(text string, t words.Token, list string, named map[string]bool) bool {
 	letters := strings.IndexFunc(t.Text, unicode.IsLetter) >= 0
@@ -119,7 +145,7 @@ func harmlessBeside(text string, t words.Token, list string, named map[string]bo
 	switch before := strings.TrimRight(text[:t.From], " -"); {
 	case !letters:
 		of := before[strings.LastIndexAny(before, " (\x00")+1:]
-		code := strings.HasSuffix(text[:t.From], "-") && t.From > 1 && text[t.From-2] != ' ' // PAC-18
+		code := strings.HasSuffix(text[:t.From], "-") && t.From > 1 && text[t.From-2] != ' ' || numberFirst.MatchString(text[t.From:]) // ZK-18, 18-ZK
 		return len(t.Text) > 2 || countsOrNames(text, t.From, t.To) || code || named[of] && !concepts(of)
 	case spoken()[list].has(t.Text), hydrated.MatchString(t.Text), species:
 		return true
@@ -128,29 +154,38 @@ func harmlessBeside(text string, t words.Token, list string, named map[string]bo
 }
 
 // misnamed speaks of the facts on the chemical that say more than one name, and of those
-// that name another chemical than the series beside them have.
+// that name another chemical than the series beside them have: once where several say the same,
+// and not of those that were said to disagree.
 func (b *bench) misnamed(series []jartest.Series) {
+	said := map[string]bool{}
 	for _, x := range b.facts {
-		if x.kind != factChemical || b.opt.Chemical != "" {
+		if x.kind != factChemical || b.opt.Chemical != "" || b.disagree[x.at] {
 			continue
 		}
-		b.otherMetal(series, x)
-		if x.naming == nil {
-			continue
+		if c, ok := b.otherMetal(series, x); ok && !b.cautioned(x.at) && !said[x.at.Sheet+c.Name] {
+			said[x.at.Sheet+c.Name] = true
+			b.say(note.Caution, "basis-of-other", x.at, "%q names %s, and the doses count %s, which is none of it", clip(x.text), c.Name, c.Basis).
+				do(b, "name the chemical with --chemical NAME, or state the basis with --basis")
 		}
-		here, taken := b.seriesBeside(series, x), b.takenBy(x)
-		if len(here) == 0 {
-			continue
-		}
-		has := func(chem string) bool {
-			return slices.ContainsFunc(here, func(s jartest.Series) bool {
-				return slices.ContainsFunc(s.Chemicals, func(c jartest.Chemical) bool { return related(c.Name, chem) && c.Name != x.chem || c.Name == chem })
-			})
-		}
-		if says := x.naming.amiss(x, has, taken); says != "" {
+		if says := b.amissHere(series, x); says != "" && !said[x.at.Sheet+says] {
+			said[x.at.Sheet+says] = true
 			b.say(note.Caution, "chemical-unclear", x.at, "%s", says).do(b, "write one name, or name the chemical with --chemical NAME")
 		}
 	}
+}
+
+// amissHere says what is wrong with a fact on the chemical for the series beside it.
+func (b *bench) amissHere(series []jartest.Series, x fact) string {
+	here, taken := b.seriesBeside(series, x), b.takenBy(x)
+	if x.naming == nil || len(here) == 0 {
+		return ""
+	}
+	has := func(chem string) bool {
+		return slices.ContainsFunc(here, func(s jartest.Series) bool {
+			return slices.ContainsFunc(s.Chemicals, func(c jartest.Chemical) bool { return related(c.Name, chem) && c.Name != x.chem || c.Name == chem })
+		})
+	}
+	return x.naming.amiss(x, has, taken)
 }
 
 // amiss says what is wrong with a fact on the chemical; has reports the chemicals of the
@@ -175,17 +210,17 @@ func (n chemNamed) amiss(x fact, has func(string) bool, taken bool) string {
 	return ""
 }
 
-// otherMetal speaks of doses that count as a metal which the chemical that a fact names
+// otherMetal gives the chemical that a fact names where its doses count as a metal which it
 // does not have.
-func (b *bench) otherMetal(series []jartest.Series, x fact) {
+func (b *bench) otherMetal(series []jartest.Series, x fact) (jartest.Chemical, bool) {
 	for _, s := range b.seriesBeside(series, x) {
 		for _, c := range s.Chemicals {
-			if m := c.Basis.Metal(); c.Name == x.chem && m != "" && metalOf(c.Name) != "" && m != metalOf(c.Name) && !b.cautioned(x.at) {
-				b.say(note.Caution, "basis-of-other", x.at, "%q names %s, and the doses count %s, which is none of it", clip(x.text), c.Name, c.Basis).
-					do(b, "name the chemical with --chemical NAME, or state the basis with --basis")
+			if m := c.Basis.Metal(); c.Name == x.chem && m != "" && metalOf(c.Name) != "" && m != metalOf(c.Name) {
+				return c, true
 			}
 		}
 	}
+	return jartest.Chemical{}, false
 }
 
 // takenBy reports a fact that a table was told.

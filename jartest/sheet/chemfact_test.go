@@ -3,6 +3,8 @@ package sheet
 import (
 	"strings"
 	"testing"
+
+	"jarwright/jartest/note"
 )
 
 // TestChemicalFact: a fact on the chemical is one name; whatever else stands in its label or
@@ -35,6 +37,9 @@ func TestChemicalFact(t *testing.T) {
 		{"Coagulant,Ferric chloride", "FeCl3 dose (mg/L)", "ferric chloride", ""},
 		{"Coagulant,Alum", "Dose (ppm Fe)", "alum", "basis-of-other"},
 		{"Dawa: alum", "Kipimo (mg/L)", "alum", "chemical-unknown"},
+		{"Chemical,.", "Dose (mg/L)", "coagulant", "chemical-not-named"},
+		{"Chemical,?", "Dose (mg/L)", "coagulant", "chemical-not-named"},
+		{"Chemical,...", "Alum dose (mg/L)", "alum", ""},
 		{"Old coagulant,Alum", "Dose (mg/L)", "coagulant", "chemical-not-named"},
 	} {
 		r := mustRead(t, "t.csv", sheetOf([]string{c.fact, ""}, column("Jar", 1, 2, 3), column(c.head, 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
@@ -44,6 +49,48 @@ func TestChemicalFact(t *testing.T) {
 		}
 		if said := cautionsOf(r); name != c.name || (c.says == "") != (said == "") || !strings.Contains(said, c.says) {
 			t.Errorf("%s above %s: %q, says %q; want %q, %q\n%v", c.fact, c.head, name, said, c.name, c.says, r.Notes)
+		}
+	}
+}
+
+// TestProductCodes: a product with its number is the chemical, in whatever order; a known word
+// with a number is none.
+func TestProductCodes(t *testing.T) {
+	for head, want := range map[string]string{
+		"Dose ZK-18 (mg/L)": "ZK-18", "ZK-18 dose (mg/L)": "ZK-18", "Dose 18-ZK (mg/L)": "18-ZK", "18-ZK dose (mg/L)": "18-ZK", "Dose of ZK-18 mg/L": "ZK-18",
+		"ZK18 dose (mg/L)": "ZK18", "ZK 18 dose (mg/L)": "ZK 18", "Dose ZK 18 (mg/L)": "ZK 18", "Dose (mg/L) ZK-18": "ZK-18", "Zorp-33 dose (mg/L)": "Zorp-33",
+		"Dose Jar-2 (mg/L)": "", "Dose PE 2 mg/L (mg/L)": "", "Dose + PE 0.5 mg/L": "", "DOSE ZK 18 (MG/L)": "", "Dose 2 zork (mg/L)": "",
+	} {
+		r := mustRead(t, "t.csv", sheetOf([]string{"Site,Beck", ""}, column("Jar", 1, 2, 3), column(head, 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
+		if len(r.Series) == 0 {
+			if want != "" {
+				t.Errorf("%s: %v", head, r.Notes)
+			}
+			continue
+		}
+		if got, said := r.Series[0].Chemicals[0].Name, cautionsOf(r); want != "" && (got != want || said != "") || want == "" && said == "" || r.Series[0].Jars[1].Doses[0].Concentration != 20 {
+			t.Errorf("%s: %q, says %q; want %q", head, got, said, want)
+		}
+	}
+	for _, name := range []string{"ZK-18", "18-ZK", "ZK 18"} {
+		r := mustRead(t, "t.csv", sheetOf([]string{"Coagulant," + name, ""}, column("Jar", 1, 2, 3), column("Dose (mg/L)", 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
+		if got := r.Series[0].Chemicals[0].Name; got != name || cautionsOf(r) != "" {
+			t.Errorf("Coagulant %s: %q, says %q", name, got, cautionsOf(r))
+		}
+	}
+}
+
+// TestChemicalFactsOnce: several facts on the chemical with one fault are one matter.
+func TestChemicalFactsOnce(t *testing.T) {
+	for _, c := range []struct{ facts, head, says string }{
+		{"Coagulant,Alum\nCoagulant,Ferric chloride", "Dose (mg/L)", "facts-disagree"},
+		{"Coagulant,PACl\nCoagulant used,PACl\nProduct,PACl", "Alum (mg/L)", "chemical-unclear"},
+		{"Coagulant,Alum (as Fe)", "Dose (mg/L)", "basis-of-other"},
+		{"Coagulant,Alum zorp\nCoagulant,Alum zork", "Dose (mg/L)", "chemical-unclear chemical-unclear"}, // two faults
+	} {
+		r := mustRead(t, "t.csv", sheetOf([]string{c.facts, ""}, column("Jar", 1, 2, 3), column(c.head, 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
+		if got := strings.Join(codesAt(r.Notes, note.Caution), " "); got != c.says {
+			t.Errorf("%s above %s: says %q, want %q\n%v", c.facts, c.head, got, c.says, r.Notes)
 		}
 	}
 }

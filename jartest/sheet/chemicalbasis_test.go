@@ -40,3 +40,31 @@ func TestBasisWithChemical(t *testing.T) {
 		}
 	}
 }
+
+// TestBasisDenied: what doses do not count is no basis of theirs.
+func TestBasisDenied(t *testing.T) {
+	for _, c := range []struct {
+		above, head, says string
+		want              quantity.Basis
+	}{
+		{"Doses are not as product", "Dose (mg/L)", "line-not-understood", quantity.NotStated},
+		{"Doses in mg/L - not as product", "Dose (mg/L)", "line-not-understood", quantity.NotStated},
+		{"Dosis no como producto comercial", "Dose (mg/L)", "line-not-understood", quantity.NotStated},
+		{"Dosen nicht als Handelsware", "Dose (mg/L)", "", quantity.NotStated},
+		{"Basis,not as product", "Dose (mg/L)", "basis-unknown", quantity.NotStated},
+		{"Basis,not as Al", "Dose (mg/L)", "basis-unknown", quantity.NotStated},
+		{"Basis,as Al (not as product)", "Dose (mg/L)", "", quantity.AsAl},
+		{"Site,Beck", "Dose (mg/L not as product)", "heading-words", quantity.NotStated},
+		{"Doses as product", "Dose (mg/L)", "", quantity.AsProduct},
+		{"Site,Beck", "Dose (mg/L as product)", "", quantity.AsProduct},
+	} {
+		res := mustRead(t, "s.csv", sheetOf([]string{"Coagulant,Alum", c.above, ""}, column("Jar", 1, 2, 3), column(c.head, 10, 20, 40), column("NTU", 30, 14, 5)), Options{})
+		if got, said := res.Series[0].Chemicals[0].Basis, strings.Join(codesAt(res.Notes, note.Caution), " "); got != c.want || said != c.says {
+			t.Errorf("%s above %s: %q, says %q; want %q, %q", c.above, c.head, got, said, c.want, c.says)
+		}
+	}
+	res := mustRead(t, "s.csv", "Chemical,Alum (not as product)\n\nJar,Dose (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n", Options{})
+	if c := res.Series[0].Chemicals[0]; c.Name != "alum" || c.Basis != quantity.NotStated {
+		t.Errorf("alum, not as product: %q %q", c.Name, c.Basis)
+	}
+}

@@ -56,6 +56,7 @@ var nameRules = []columnRule{
 	{asReading, byName - 1, "cost chem figures", "reading unit-conc", "what a chemical costs or where it came from is no dose", nil},
 	{asNote, byName - 2, "operation figures", "reading dose chem stock dilution", "it says what is done to other numbers", operates},
 
+	{asNote, byName + 2, "idle", "figures", "it tells the beakers or the papers apart", nil},
 	{asQualifier, byMark + 5, "qualifier", "", "it holds the signs of limits", nil},
 	{asReplicate, byMark, "replicate", "chem dose", "it numbers the repeats", nil},
 

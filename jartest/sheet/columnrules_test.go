@@ -40,6 +40,7 @@ var ruleCases = []struct {
 	{stepNames, "it names a reading", "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 2, asReading, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 1},
 	{stepNames, "it names a removal", "Jar,Alum (mg/L),NTU,Removal (%)/1,0,30,0/2,9,5,80", 3, asReading, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 2},
 	{stepNames, "it names a dose by weight", "Jar,Alum (mg/L),Alkalinity dose (mg/L),NTU/1,0,5,30/2,9,5,5", 2, asReading, "Jar,Alum (mg/L),Alkalinity after dose (mg/L),NTU/1,0,5,30/2,9,5,5", 2},
+	{stepNames, "it tells the beakers or the papers apart", "Jar,Alum (mg/L),NTU,Tape colour/1,0,30,red/2,9,5,blue", 3, asNote, "Jar,Alum (mg/L),NTU,Colour/1,0,30,30/2,9,5,5", 3},
 	{stepNames, "it holds the signs of limits", "Jar,Alum (mg/L),Qualifier,NTU/1,0,,30/2,9,<,5", 2, asQualifier, "Jar,Alum (mg/L),Note,NTU/1,0,,30/2,9,<,5", 2},
 	{stepNames, "it numbers the repeats", "Jar,Rep,Alum (mg/L),NTU/1,1,0,30/1,2,0,31/2,1,9,5", 1, asReplicate, "Jar,Rep dose,NTU/1,0,30/2,9,5", 1},
 	{stepNames, "it names a dose", "Jar,Dose,NTU/1,0,30/2,9,5", 1, asDose, "Jar,Alum (mg/L),NTU/1,0,30/2,9,5", 1},

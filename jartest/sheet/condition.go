@@ -1,8 +1,11 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"jarwright/jartest"
@@ -17,6 +20,7 @@ import (
 // alikeness is a column that may hold one, with what it says of each jar.
 type alikeness struct {
 	name   string
+	at     note.Place
 	key    jartest.Key // "" for a column of text
 	unit   words.Unit
 	groups []jarsAlike // in the order of the sheet
@@ -41,8 +45,10 @@ const warmer = 5
 
 // conditionRules say which columns are conditions that differ; each is enough.
 var conditionRules = []func(alikeness) bool{
-	func(c alikeness) bool { return c.isTime() && c.of("settling") },
-	func(c alikeness) bool { return c.isTime() && c.few() },
+	func(c alikeness) bool {
+		return c.isTime() && !c.of("observed") && (c.few() || (c.of("settling") || c.of("waited")) && c.round())
+	},
+	func(c alikeness) bool { return c.unit.Kind == "" && c.of("settling") && c.few() && c.round() }, // "Settling | 15 | 30"
 	func(c alikeness) bool { return c.unit.Kind == words.Speed },
 	func(c alikeness) bool { return timesName.MatchString(words.Fold(c.name)) },
 	func(c alikeness) bool {
@@ -62,6 +68,15 @@ func (c alikeness) isTime() bool {
 // few reports values that several jars share, as those do that somebody set.
 func (c alikeness) few() bool { return 2*len(c.groups) <= c.jars }
 
+// round reports times in steps of five minutes, as those are that somebody set: what was
+// seen comes as it comes (rule of thumb, no source).
+func (c alikeness) round() bool {
+	return !slices.ContainsFunc(c.groups, func(g jarsAlike) bool {
+		span := g.value * cmp.Or(c.unit.Factor, 1)
+		return span == 0 || math.Mod(span, 5) != 0
+	})
+}
+
 func (c alikeness) span() float64 {
 	least, most := c.groups[0].value, c.groups[0].value
 	for _, g := range c.groups {
@@ -70,17 +85,42 @@ func (c alikeness) span() float64 {
 	return most - least
 }
 
-// conditions speaks of what was set otherwise for some jars of a series than for others.
+// conditions speaks of what was set otherwise for some jars of a series than for others, once
+// for all columns that say so.
 func (b *bench) conditions(all []jartest.Series) {
 	for _, s := range all {
+		var said, remedies []string
+		at := s.Place
 		for _, c := range conditionsOf(s) {
 			if len(c.groups) < 2 || !slices.ContainsFunc(conditionRules, func(holds func(alikeness) bool) bool { return holds(c) }) {
 				continue
 			}
-			b.say(note.Caution, "conditions-differ", s.Place, "column %q differs between the jars (%s): they were not treated or read alike, and one curve mixes them", c.name, c.shown()).
-				do(b, `give each its own series, by a column "test"; if it was seen and not set, or does not matter, leave it out with --column "…=ignore"`)
+			if f, ok := b.fieldAt(c.at); ok {
+				c.name = f.Head.Text
+				if len(said) == 0 {
+					at = f.Place
+				}
+			}
+			said = append(said, fmt.Sprintf("column %q differs between the jars (%s)", c.name, c.shown()))
+			remedies = append(remedies, fmt.Sprintf(`--column "%s=ignore"`, c.name))
+		}
+		if len(said) > 0 {
+			b.say(note.Caution, "conditions-differ", at, "%s: they were not treated or read alike, and one curve mixes them", strings.Join(said, ", and ")).
+				do(b, `give each its own series, by a column "test"; if it was seen and not set, or does not matter, leave it out with %s`, strings.Join(remedies, " "))
 		}
 	}
+}
+
+// fieldAt gives the column in which a jar has a cell.
+func (b *bench) fieldAt(at note.Place) (field, bool) {
+	for _, t := range b.tables {
+		for _, f := range b.byTable[t] {
+			if slices.ContainsFunc(t.Rows, func(r int) bool { return t.View.PlaceAt(r, f.C) == at }) {
+				return f, true
+			}
+		}
+	}
+	return field{}, false
 }
 
 // shown gives the values with the jars that have them.
@@ -91,7 +131,7 @@ func (c alikeness) shown() string {
 			out = append(out, "…")
 			break
 		}
-		out = append(out, strings.TrimSpace(g.text+" "+c.unit.Name)+" in "+clip(strings.Join(g.labels, ", ")))
+		out = append(out, g.text+" in "+clip(strings.Join(g.labels, ", ")))
 	}
 	return strings.Join(out, "; ")
 }
@@ -100,28 +140,40 @@ func (c alikeness) shown() string {
 // readings of a known kind.
 func conditionsOf(s jartest.Series) []alikeness {
 	var out []alikeness
+	doses := make([]string, len(s.Jars))
+	for i, j := range s.Jars {
+		doses[i] = dosesOf(j)
+	}
 	for _, k := range s.Keys() {
 		if k.Known() && k != jartest.TemperatureKey || k.Base() != k {
 			continue
 		}
-		if c := (alikeness{name: strings.ReplaceAll(string(k), "_", " "), key: k}); c.fill(s, c.ofReading) {
+		if c := (alikeness{name: strings.ReplaceAll(string(k), "_", " "), key: k, at: s.Jars[0].Readings.Of(k).At}); c.fill(s, doses, c.ofReading) {
 			out = append(out, c)
 		}
 	}
 	for _, f := range s.Jars[0].Said {
-		if c := (alikeness{name: f.Name}); c.fill(s, c.ofText) {
+		if c := (alikeness{name: f.Name, at: f.At}); c.fill(s, doses, c.ofText) {
 			out = append(out, c)
 		}
 	}
 	return out
 }
 
-// ofReading gives what a jar has under a name of its own; a time of day is no span of time.
+// ofReading gives what a jar has under a name of its own; a time of day is no span of time,
+// but how long something settled can be written as one, "0:15".
 func (c *alikeness) ofReading(j jartest.Jar) (jarsAlike, words.Unit, bool) {
 	r, ok := j.Readings.Get(c.key)
+	ok = ok && r.State == jartest.Number
+	if strings.Contains(r.Text, ":") {
+		return jarsAlike{text: r.Text}, words.Unit{Kind: words.Minutes, Factor: 1}, ok && c.lasts()
+	}
 	u, _ := words.OnlyUnit(r.Unit)
-	return jarsAlike{text: trimFloat(r.Value), value: r.Value}, u, ok && r.State == jartest.Number && !strings.Contains(r.Text, ":")
+	return jarsAlike{text: strings.TrimSpace(trimFloat(r.Value) + " " + u.Name), value: r.Value}, u, ok
 }
+
+// lasts reports a name for how long something was done.
+func (c alikeness) lasts() bool { return c.of("settling") || c.of("stirring") }
 
 // ofText gives what a jar has in a column of text; "1 h" is 60 min.
 func (c *alikeness) ofText(j jartest.Jar) (jarsAlike, words.Unit, bool) {
@@ -134,7 +186,7 @@ func (c *alikeness) ofText(j jartest.Jar) (jarsAlike, words.Unit, bool) {
 		return jarsAlike{text: j.Said[i].Value}, words.Unit{}, true
 	}
 	span := v.Num * v.Unit.Factor
-	return jarsAlike{text: trimFloat(span), value: span}, inMinutes, true
+	return jarsAlike{text: trimFloat(span) + " " + inMinutes.Name, value: span}, inMinutes, true
 }
 
 var inMinutes, _ = words.OnlyUnit("min")
@@ -144,12 +196,12 @@ var inMinutes, _ = words.OnlyUnit("min")
 const mostConditions = 12
 
 // fill puts the jars of a series into groups by what a column says of each; it is false
-// where it says nothing of one, or too much.
-func (c *alikeness) fill(s jartest.Series, of func(jartest.Jar) (jarsAlike, words.Unit, bool)) bool {
+// where it says nothing of one, or too much. The doses are those of each jar, by [dosesOf].
+func (c *alikeness) fill(s jartest.Series, doses []string, of func(jartest.Jar) (jarsAlike, words.Unit, bool)) bool {
 	under := map[string]string{} // what was said where a dose came first
 	last := ""
 	c.inRuns = true
-	for _, j := range s.Jars {
+	for i, j := range s.Jars {
 		said, unit, ok := of(j)
 		if !ok || len(c.groups) > mostConditions {
 			return false
@@ -162,7 +214,7 @@ func (c *alikeness) fill(s jartest.Series, of func(jartest.Jar) (jarsAlike, word
 			c.inRuns = false
 		}
 		c.groups[g].labels = append(c.groups[g].labels, j.Label)
-		dose := dosesOf(j)
+		dose := doses[i]
 		was, again := under[dose]
 		c.apart = c.apart || again && was != said.text
 		under[dose], last, c.unit, c.jars = said.text, said.text, unit, c.jars+1
@@ -172,9 +224,12 @@ func (c *alikeness) fill(s jartest.Series, of func(jartest.Jar) (jarsAlike, word
 
 // dosesOf tells jars of other doses, or set to another pH, apart.
 func dosesOf(j jartest.Jar) string {
-	s := fmt.Sprint(j.Settings)
-	for _, d := range j.Doses {
-		s += fmt.Sprint(";", d.Known, d.Concentration)
+	s := []byte{}
+	if len(j.Settings) > 0 {
+		s = fmt.Append(s, j.Settings)
 	}
-	return s
+	for _, d := range j.Doses {
+		s = strconv.AppendFloat(strconv.AppendBool(append(s, ';'), d.Known), float64(d.Concentration), 'g', -1, 64)
+	}
+	return string(s)
 }

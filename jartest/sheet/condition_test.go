@@ -63,6 +63,19 @@ func TestConditionsThatDiffer(t *testing.T) {
 		"Temperature (C)|11.2|11.4|11.5|11.8|12.0|12.1":       false, // the bench warmed up
 		"Filtered|no|no|no|yes|yes|yes":                       true,
 		"Filtered|no|no|no|no|no|no":                          false,
+		"Settling time (min)|60|45|30|20|15|10":               true,  // each its own, in round numbers
+		"Settling time (min)|22|12|9|7|6|6":                   false, // seen, not set
+		"Time to settle (min)|20|10|10|5|5|5":                 false,
+		"Read after (min)|60|45|30|20|15|10":                  true,
+		"Settling|15|15|15|30|30|30":                          true, // minutes or not
+		"Settling|1|2|2|3|3|3":                                false,
+		"Mixing time|60 s|60 s|60 s|120 s|120 s|120 s":        true,
+		"Settling time|15 min|15 min|15 min|1 h|1 h|1 h":      true,
+		"Mixing time|60 s|60 s|60 s|60 s|60 s|60 s":           false,
+		"Settling|15 min|15 min|15 min|30 min|30 min|30 min":  true,
+		"Settling|15 min|15 min|15 min|15 min|15 min|15 min":  false,
+		"Settling|0:15|0:15|0:15|0:30|0:30|0:30":              true,
+		"Settling|good|good|good|poor|poor|poor":              false,
 		"First floc (min)||12|8|5|4|4":                        false, // seen, not set
 		"CST (s)|40|22|15|12|10|9":                            false,
 		"Floc size|0|1|2|3|3|4":                               false,
@@ -111,5 +124,23 @@ func TestLineBetween(t *testing.T) {
 		if got := slices.Contains(codes, "line-between"); got != speaks {
 			t.Errorf("%s: spoken of %v, want %v (%q)", line, got, speaks, codes)
 		}
+	}
+}
+
+// TestConditionsSaidOnce: all conditions of a series are one matter, said at the heading of the
+// first, with an override that works, and a time in the cells is no remark.
+func TestConditionsSaidOnce(t *testing.T) {
+	columns := []string{"Jar|1|2|3|4|5|6", sixDoses, "Settling|15 min|15 min|15 min|1 h|1 h|1 h", "Stirring (rpm)|40|40|40|80|80|80", sixTurb}
+	codes, res := codesOf(t, table(columns...))
+	if !slices.Equal(codes, []string{"conditions-differ"}) {
+		t.Fatalf("says %q\n%v", codes, res.Notes)
+	}
+	i := slices.IndexFunc(res.Notes, func(n note.Note) bool { return n.Code == "conditions-differ" })
+	if n := res.Notes[i]; !strings.Contains("C1 D1", n.Place.Cell) || !strings.Contains(n.Remedy, `--column "Settling=ignore"`) || !strings.Contains(n.Remedy, `--column "Stirring (rpm)=ignore"`) {
+		t.Errorf("at %s: %s", n.Place.Cell, n.Remedy)
+	}
+	res = mustRead(t, "t.csv", table(columns...), Options{Columns: []Override{{Header: "Settling", Meaning: "ignore"}, {Header: "Stirring (rpm)", Meaning: "ignore"}}})
+	if got := cautionsOf(res); got != "" {
+		t.Errorf("with both left out: says %q", got)
 	}
 }

@@ -115,3 +115,21 @@ func TestInAUnit(t *testing.T) {
 		}
 	}
 }
+
+// TestCornerWithTimes: minutes in the corner are the unit of the times and none of the doses;
+// with 20 mg/L the last reading was 10 NTU and the first 40 or 30.
+func TestCornerWithTimes(t *testing.T) {
+	for corner, grid := range map[string]string{
+		"Alum / Time (min)": "5,10,15\n10,40,30,20\n20,30,20,10\n40,20,10,4\n", "Time (min) / Alum": "10,20,40\n5,40,30,20\n10,30,20,10\n15,20,10,4\n",
+	} {
+		r := mustRead(t, "t.csv", "Turbidity (NTU)\n\n"+corner+","+grid, Options{})
+		if len(r.Series) != 1 || len(r.Series[0].Jars) != 3 {
+			t.Errorf("%s: %v", corner, r.Notes)
+			continue
+		}
+		j := r.Series[0].Jars[1]
+		if d, x := j.Doses[0].Concentration, j.Readings.Of(jartest.Turbidity); d != 20 || x.Value != 10 || cautionsOf(r) != "settling-times unit-assumed" {
+			t.Errorf("%s: %g mg/L %g NTU, says %q", corner, d, x.Value, cautionsOf(r))
+		}
+	}
+}

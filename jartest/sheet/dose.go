@@ -105,7 +105,7 @@ func (m *maker) cellsHaveUnits(f field) bool {
 func (m *maker) unitNearby(f field) (doseUnit, bool) {
 	for _, i := range m.dose {
 		o := m.fs[i]
-		if o.C != f.C && o.role == asDose && o.Head.Unit.Kind == words.Conc {
+		if o.C != f.C && o.role == asDose && o.Head.Unit.Kind == words.Conc && !o.ofOne {
 			m.b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; %s is taken, as in column %q", f.Head.Text, o.Head.Unit.Name, o.Head.Text)
 			return doseUnit{perUnit: o.Head.Unit.Factor, ok: true}, true
 		}
@@ -631,8 +631,11 @@ var doseFaults = []struct {
 	{"negative-dose", func(v layout.Value) bool { return v.Num < 0 },
 		func(v layout.Value) string { return "the dose is negative (" + trimFloat(v.Num) + ")" }, "correct the cell; a dose is 0 or more"},
 	{"unclear-dose", func(v layout.Value) bool { return len(v.List) > 0 || v.SD > 0 },
-		func(v layout.Value) string { return fmt.Sprintf("dose %q holds more than one number", clip(v.Text)) }, "write one number"},
+		func(v layout.Value) string { return fmt.Sprintf("dose %q %s", clip(v.Text), layout.MoreThanOne) }, oneNumber},
 }
+
+// oneNumber says what a cell of doses holds.
+const oneNumber = "write one number into the cell; a second dose, of another chemical or given later, stands in a column of its own"
 
 // noDose says why a dose cell without a number gives no dose, unless the volume of stock
 // beside it does.
@@ -779,10 +782,13 @@ func (m *maker) unitBeside(d dataRow, f field, sides ...int) (words.Unit, bool) 
 // unitApart gives the column of units that does not stand beside the only column of doses
 // and can be of no other: the column that it stands beside has its unit in the heading.
 func (m *maker) unitApart(f field) (field, bool) {
-	for i, o := range m.fs {
-		if o.role == asUnit && i > 0 && len(m.dose) == 1 && f.dosed() && m.fs[i-1].C != f.C {
+	if len(m.dose) != 1 || !f.dosed() {
+		return field{}, false
+	}
+	for i := range m.fs {
+		if o := &m.fs[i]; o.role == asUnit && i > 0 && m.fs[i-1].C != f.C {
 			u := m.fs[i-1].Head.Unit
-			return o, u.Known() && u.Kind != words.NoUnit && u.Kind != words.Conc
+			return *o, u.Known() && u.Kind != words.NoUnit && u.Kind != words.Conc
 		}
 	}
 	return field{}, false

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 
 	"jarwright/jartest/grid"
@@ -21,23 +22,34 @@ func ofOther(h layout.Heading) bool {
 // unitFact books what a text says of the unit of the doses: "Dose unit | g/L", "All doses are
 // in mg/L.", "mL of 1 % alum".
 func (t *textCell) unitFact() bool {
-	if key, value := t.labelled(); value != "" {
-		h := layout.ReadHeading(key)
-		if (h.Dose || h.UnitColumn || unitsWord.MatchString(words.Fold(key))) && !ofOther(h) && len(words.Amounts(key)) == 0 {
-			t.bookUnit(value, h.Dose, true)
-		}
+	parts := sentences(t.text, sentenceEnd)
+	key, value := t.labelled()
+	if value != "" && len(parts) == 1 {
+		t.labelledUnit(key, value)
 		return false
 	}
-	for _, part := range sentences(t.text, sentenceEnd) {
+	for _, part := range parts {
+		if key, value, ok := layout.Keyed(part); ok && !layout.IsClock(words.Fold(part)) {
+			t.labelledUnit(key, value)
+			continue
+		}
 		f := words.Fold(part)
 		h := layout.ReadHeading(part)
 		us := words.Units(part)
 		begins := len(us) > 0 && us[0].From == 0 && t.v.At(t.r, t.c-1).Blank() && len(words.Amounts(part[:us[0].To])) == 0 && us[0].To < len(strings.TrimSpace(part))
 		if says := h.Dose || spoken()["dose"].in(f); (says || begins && h.Chem != "") && !(ofOther(h) && !begins) {
-			t.bookUnit(part, says || begins, begins)
+			t.bookUnit(part, h, says || begins, begins)
 		}
 	}
 	return false
+}
+
+// labelledUnit books the unit that stands under a label for the doses or for units.
+func (t *textCell) labelledUnit(key, value string) {
+	h := layout.ReadHeading(key)
+	if (h.Dose || h.UnitColumn || unitsWord.MatchString(words.Fold(key))) && !ofOther(h) && len(words.Amounts(key)) == 0 {
+		t.bookUnit(value, h, h.Dose, true)
+	}
 }
 
 // unitsWord begins a label for units.
@@ -54,48 +66,192 @@ func (t *textCell) labelled() (key, value string) {
 	return "", ""
 }
 
-// bookUnit books the unit that a text gives the doses; one with a number of its own is an
-// amount, and several are asked about elsewhere.
-func (t *textCell) bookUnit(text string, ofDoses, first bool) {
+// bookUnit books the unit that a text gives the doses that h names; one with a number of its
+// own is an amount, and of several in a sentence none is booked.
+func (t *textCell) bookUnit(text string, h layout.Heading, ofDoses, first bool) {
 	var units []words.UnitAt
-	for _, u := range words.Units(text) {
-		if _, counted := words.NumberBefore(text, u.From); doseKinds[u.Kind] && (!counted || first && u.From == 0) && (ofDoses || u.Kind != words.Volume) {
+	said := undenied(text)
+	for _, u := range words.Units(said) {
+		if _, counted := words.NumberBefore(said, u.From); doseKinds[u.Kind] && (!counted || first && u.From == 0) && (ofDoses || u.Kind != words.Volume) {
 			units = append(units, u)
 		}
 	}
-	if len(units) == 0 || first && units[0].From > 0 || !first && (len(units) > 1 || len(words.Amounts(text)) > 0) {
+	open := notThis.MatchString(words.Fold(said)) || doubting.MatchString(words.Fold(said)) // "mg/L, not ppm", "mg/L?"
+	open = open || slices.ContainsFunc(units, func(u words.UnitAt) bool { return u.Kind == words.Conc && words.Means(u.Of, "role:stock") })
+	several := open && len(units) > 0 || len(units) > 1 && slices.ContainsFunc(units[1:], func(u words.UnitAt) bool { return plain(u.Unit) != plain(units[0].Unit) })
+	if first && several && ofDoses {
+		at := t.base.at
+		if k, ok := layout.Beside(t.v, t.r, t.c); ok && strings.TrimSpace(t.v.At(t.r, k).Text) == text {
+			at = t.v.PlaceAt(t.r, k)
+		}
+		t.b.say(note.Caution, "dose-unit-unclear", at, "%q leaves the unit of the doses open; none was taken", clip(text)).
+			do(t.b, "write the unit of each chemical in a line of its own, or in the heading of its doses")
 		return
 	}
+	if len(units) == 0 || open || first && units[0].From > 0 || !first && (len(units) > 1 || len(words.Amounts(text)) > 0) {
+		return
+	}
+	if volumeKinds[units[0].Kind] {
+		t.bookStrength(said[units[0].To:])
+	}
 	d := t.base
-	d.kind, d.unit, d.text = factDoseUnit, units[0].Unit, t.text
+	d.kind, d.unit, d.text, d.strange = factDoseUnit, units[0].Unit, t.text, strangeDoses(h)
 	if text != t.text && !strings.Contains(t.text, text) {
 		d.text += " | " + text
 	}
-	t.b.facts = append(t.b.facts, d)
+	chems := h.Chems
+	if len(chems) == 0 {
+		chems = apartFrom(layout.ReadHeading(text).Chems)
+	}
+	if len(chems) == 0 {
+		chems = []string{""}
+	}
+	for _, d.chem = range chems {
+		t.b.facts = append(t.b.facts, d)
+	}
 }
 
-// statedUnit gives the doses of a column without a unit the one that the sheet states, and
-// speaks where the heading has another. The heading stands above the sheet.
-func (m *maker) statedUnit(i int) {
+// bookStrength books the strength that stands with a unit of volume for that of the stock: "mL of
+// 5 % alum".
+func (t *textCell) bookStrength(text string) {
+	for _, a := range words.Amounts(text) {
+		x := layout.Numeral(a.Number, t.dec)
+		if x.Unit = a.Unit; a.Kind != words.Percent && a.Kind != words.Conc || !x.OK() {
+			continue
+		}
+		if strength, ok := stockStrength(x); ok {
+			d := t.base
+			d.kind, d.value, d.unit, d.sure = factStock, strength, a.Unit, a.Kind == words.Conc
+			t.b.facts = append(t.b.facts, d)
+		}
+	}
+}
+
+// strangeDoses gives the words by which a text tells the doses that it speaks of from others
+// and that are no known chemical: "Acid dose", "doses of ZK-18".
+func strangeDoses(h layout.Heading) []string {
+	return slices.DeleteFunc(strings.Fields(strangeWords(h.Rest)), func(w string) bool {
+		_, species := words.Species(w)
+		return species || spoken()["harmless"].has(w) || spoken()["dose"].has(w) || spoken()["verb"].has(w) || spoken()["counted"].has(w)
+	})
+}
+
+// doseUnitOf gives the unit that the sheet states for the doses of a column.
+func (m *maker) doseUnitOf(f field, chem string) (fact, bool) {
+	if chem == nameless && len(m.dose) == 1 {
+		chem = ""
+	}
+	x, ok := m.b.look(m.t, factDoseUnit, chem)
+	if ok && m.ofOtherKind(x, f, chem) {
+		return x, false
+	}
+	head := words.Fold(f.Head.Text)
+	if !ok || !slices.ContainsFunc(x.strange, func(w string) bool { return !strings.Contains(head, w) }) {
+		return x, ok
+	}
+	if !m.headed(x.strange) && !m.b.cautioned(x.at) {
+		m.b.say(note.Caution, "dose-unit-unclear", x.at, "%q in %q is not understood, so the unit was not taken for column %q", strings.Join(x.strange, " "), clip(x.text), f.Head.Text).
+			do(m.b, `write the unit in the heading, or state it with --column "%s=dose mg/L"`, f.Head.Text)
+	}
+	return x, false
+}
+
+var (
+	aidWord       = words.NewPattern(`\baids?\b|flocc?ul(?:ant|ent)|flok+ulant|floculante|polymer|polimer|polyelectrolyt|flockungshilf|флокулянт|助凝|絮凝`)
+	coagulantWord = words.NewPattern(`(?:c|k)oagul|flockungsmittel|fallmittel|fallningsmed|fellingsmid|коагулянт|混凝|凝集剤|응집제`)
+)
+
+// kindOf tells coagulants from aids, "" for a text that names neither or both.
+func kindOf(text string) string {
+	f := words.Fold(text)
+	switch aid, coagulant := aidWord.MatchString(f), coagulantWord.MatchString(f); {
+	case aid && (!coagulant || strings.Contains(f, "coagulant aid")):
+		return "aid"
+	case coagulant && !aid:
+		return "coagulant"
+	}
+	return ""
+}
+
+// ofOtherKind reports a unit that is said of coagulants, or of aids, and a column among several
+// that is not of those; it speaks where no column is.
+func (m *maker) ofOtherKind(x fact, f field, chem string) bool {
+	kind := kindOf(x.text)
+	if x.chem != "" || kind == "" || len(m.dose) < 2 {
+		return false
+	}
+	of := func(f field, chem string) bool {
+		return kindOf(f.Head.Text) == kind || kindOf(chem) == kind || kind == "coagulant" && kindOf(f.Head.Text) == "" && metalOf(chem) != ""
+	}
+	if !slices.ContainsFunc(m.dose, func(i int) bool { return of(m.fs[i], m.fs[i].chem) }) && !m.b.cautioned(x.at) {
+		m.b.say(note.Caution, "dose-unit-unclear", x.at, "%q gives the unit of some doses, and no column is known to hold them; it was not taken", clip(x.text)).
+			do(m.b, "write the unit in the heading of its doses")
+	}
+	return !of(f, chem)
+}
+
+// headed reports a column of the table whose heading has all the words.
+func (m *maker) headed(all []string) bool {
+	return slices.ContainsFunc(m.fs, func(f field) bool {
+		head := words.Fold(f.Head.Text)
+		return !slices.ContainsFunc(all, func(w string) bool { return !strings.Contains(head, w) })
+	})
+}
+
+// volumeKinds are the units of doses that are volumes of stock or product.
+var volumeKinds = map[words.Kind]bool{words.Volume: true, words.Drops: true, words.Volper: true}
+
+// statedUnit gives the doses of a column without a unit the one that the sheet states for its
+// chemical, and the basis that stands with it, and speaks where the heading or the cells have
+// another. They stand above the sheet.
+func (m *maker) statedUnit(i int, chem string) {
 	f := &m.fs[i]
 	m.otherUnits(*f)
-	x, ok := m.b.look(m.t, factDoseUnit, "")
-	if !ok {
-		return
-	}
+	x, ok := m.doseUnitOf(*f, chem)
 	u := f.Head.Unit
 	bare := u.Kind == "" || u.Kind == words.NoUnit
-	switch {
-	case f.role == asStock && (u.Kind != x.unit.Kind || same(u.Factor, x.unit.Factor)), m.b.asked(x.at), f.role != asStock && bare && m.cellsHaveUnits(*f):
-	case bare:
-		if f.Head.Unit = x.unit; x.unit.Kind == words.Volume {
-			f.role, f.of = asStock, -1
+	agrees := u.Kind == x.unit.Kind && same(u.Factor, x.unit.Factor)
+	switch cell, differs := m.otherInCells(*f, x.unit); {
+	case !ok, m.b.asked(x.at), f.role == asStock && bare && !volumeKinds[x.unit.Kind], f.role == asStock && !bare && (agrees || u.Kind != x.unit.Kind):
+	case bare && differs:
+		m.b.say(note.Caution, "dose-unit-twice", x.at, "%q gives the doses another unit than cells of column %q (%s); each cell with a unit was read by its own", clip(x.text), f.Head.Text, cell).
+			do(m.b, "write all doses in one unit, and that in the heading")
+		if !m.cellsHaveUnits(*f) {
+			m.takeUnit(f, x)
 		}
-		m.b.say(note.Info, "dose-unit-stated", x.at, "the doses of column %q are in %s, from %q", f.Head.Text, x.unit.Name, clip(x.text))
-	case u.Kind != x.unit.Kind || !same(u.Factor, x.unit.Factor) || u.As != x.unit.As && u.As != "" && x.unit.As != "":
+	case bare:
+		m.takeUnit(f, x)
+	case agrees && u.As == "" && x.unit.As != "" && m.headingBasis(*f) == "":
+		f.Head.Unit.As, f.counted = x.unit.As, &x
+	case !agrees || u.As != x.unit.As && u.As != "" && x.unit.As != "":
 		m.b.say(note.Caution, "dose-unit-twice", x.at, "%q gives the doses another unit than the heading %q; the heading is taken", clip(x.text), f.Head.Text).
 			do(m.b, `state the right one, such as --column "%s=dose mg/L"`, f.Head.Text)
 	}
+}
+
+// takeUnit gives a column the unit that the sheet states.
+func (m *maker) takeUnit(f *field, x fact) {
+	if f.Head.Unit, f.ofOne = x.unit, x.chem != ""; x.unit.As != "" {
+		f.counted = &x
+	}
+	if volumeKinds[x.unit.Kind] {
+		f.role, f.of = asStock, -1
+	}
+	m.b.say(note.Info, "dose-unit-stated", x.at, "the doses of column %q are in %s, from %q", f.Head.Text, x.unit.Name, clip(x.text))
+}
+
+// otherInCells gives the first cell of a column with another unit than one that is stated.
+func (m *maker) otherInCells(f field, stated words.Unit) (cell string, differs bool) {
+	for _, d := range m.rows {
+		v := layout.ParseValue(m.t.View.At(d.r, f.C), m.b.dec(m.t))
+		if !v.Unit.Known() {
+			v.Unit, _ = m.unitBeside(d, f, 1)
+		}
+		if v.OK() && doseKinds[v.Unit.Kind] && (v.Unit.Kind != stated.Kind || !same(v.Unit.Factor, stated.Factor)) {
+			return m.t.View.PlaceAt(d.r, f.C).Cell, true
+		}
+	}
+	return "", false
 }
 
 // otherUnits speaks of the first jar to which the column of units gives another unit of

@@ -72,6 +72,7 @@ var columnTests = map[string]func(*evidence) bool{
 	"said":         func(e *evidence) bool { return e.Head.Said },
 	"cost":         func(e *evidence) bool { return says(e.Head.Text, "role:cost") },
 	"operation":    func(e *evidence) bool { return says(e.Head.Text, "operation") },
+	"idle":         func(e *evidence) bool { return idleHeading(e.Head.Text) },
 	"unknown-word": func(e *evidence) bool { return e.Head.Rest != "" },
 
 	// Its unit.

@@ -102,6 +102,7 @@ var statementRules = layout.NewRules(statementTests, []layout.Rule[factKind, *st
 		Then: func(s *statement) { s.book(factRecycle, s.p.Num/100, false) }},
 	{Role: factPH, Weight: 65, Needs: "keyed ph held", Why: "a pH in all jars",
 		Then: func(s *statement) { s.book(factPH, s.p.Num, false) }},
+	{Role: factNothing, Weight: 62, Needs: "keyed removal percent", Why: "what was removed"},
 	{Role: factRaw, Weight: 60, Needs: "keyed reading", Against: "after stock", Why: "a reading by name",
 		Then: func(s *statement) { s.bookRaw(s.h.Reading) }},
 	{Role: factRaw, Weight: 56, Needs: "keyed untreated of-reading", Against: "bare", Why: "the unit of a reading of raw water",
@@ -337,7 +338,7 @@ func (b *bench) keyFact(base fact, key, val, unitText string, dec layout.Decimal
 	if n.numberLike && n.h.Chem == "" && n.h.Stock {
 		n.h.Chem = n.of.Chem // "Stock solution: 10 g/L alum"
 	}
-	n.basis, _ = quantity.BasisOf(val)
+	n.basis, _ = quantity.BasisOf(strings.TrimSpace(undenied(val)))
 	namedRules.Decide(n)
 }
 
@@ -354,7 +355,7 @@ func (n *named) chemical() {
 	if !n.b.chemicalFact(n.base, n.val) {
 		return
 	}
-	if as, ok := words.CountedAs(n.val); ok { // "alum (as product)"
+	if as, ok := words.CountedAs(undenied(n.val)); ok { // "alum (as product)"
 		n.base.chem = n.of.Chem
 		n.text(factBasis, as)
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"jarwright/jartest"
 	"jarwright/jartest/grid"
@@ -64,6 +65,8 @@ type fact struct {
 	jars   *jarScope // of a dose: which jars got it, where not all did
 	// parts are the amounts that it was worked out of; none where it is one number
 	parts []amount
+	// strange are the words that tell the doses of a unit from others and are no known chemical
+	strange []string
 	// naming is what a fact on the chemical says beside its name; nil in running text.
 	naming *chemNamed
 }
@@ -240,7 +243,7 @@ func (b *bench) readFacts(g *layout.Area, tables []*layout.Table) {
 				b.say(note.Caution, "not-searched", v.Place(r, c), "what stands beside the tables was looked at as far as here; the rest of the sheet was not").do(b, "put facts above the tables")
 				return
 			}
-			if b.columnApart(v, r, c, tables) {
+			if b.columnApart(v, r, c, tables) || surrounds(v, r, c) {
 				continue
 			}
 			before := len(b.facts)
@@ -287,7 +290,7 @@ const mostTexts = 4000
 // asked reports a line whose numbers were asked about.
 func (b *bench) asked(at note.Place) bool {
 	return slices.ContainsFunc(b.notes, func(n note.Note) bool {
-		return n.Place == at && (strings.HasPrefix(n.Code, "raw-") && n.Level == note.Caution || n.Code == "dose-mentioned")
+		return n.Place == at && (strings.HasPrefix(n.Code, "raw-") && n.Level == note.Caution || n.Code == "dose-mentioned" || n.Code == "dose-unit-unclear")
 	})
 }
 
@@ -399,11 +402,19 @@ func (t *textCell) dilution() bool {
 	return false
 }
 
+// rider reports that what stands before a sign of equality or a colon is an amount with what
+// is said of it, and not a name: "48 NTU, n = 3", "48 NTU, sampled 8:30".
+func rider(key string) bool {
+	return riding.MatchString(words.Fold(key)) && len(words.Amounts(key)) > 0
+}
+
+var riding = words.NewPattern(`[,;(] ?(?:n|(?:\pL+ )*\d{1,2}) ?$`)
+
 // named reads a name with its value: in the same cell, right of it, or below it.
 func (t *textCell) named() bool {
 	key, val, unit := t.text, "", ""
 	var beside grid.Cell
-	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") {
+	if k, x, ok := layout.Keyed(t.text); ok && !layout.IsClock(t.fold) && !strings.HasSuffix(k, "<") && !strings.HasSuffix(k, ">") && !rider(k) {
 		key, val = k, x
 	}
 	if val == "" && t.namedLeft() {
@@ -549,7 +560,7 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 	switch {
 	case h.Chem != "":
 		d.chem = h.Chem
-	case base.keyed && text != "" && text != "date" && len(text) < 50 && !h.Stock:
+	case base.keyed && strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }) && text != "date" && len(text) < 50 && !h.Stock:
 		d.chem = strings.TrimSpace(text)
 		if h.Metal != "" {
 			d.chem = map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[h.Metal]
@@ -562,7 +573,7 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 		if !keyed {
 			key = base.text
 		}
-		n := namingOf(key, text)
+		n := namingOf(key, text, b.ofAllJars)
 		if d.naming = &n; n.open() {
 			d.chem = strings.TrimSpace(text)
 		}
@@ -643,6 +654,7 @@ func (b *bench) textFacts(base fact, text string, dec layout.Decimals) {
 // doses of a table count, "" where a text says nothing of it.
 func basisOf(text string) string {
 	for _, part := range sentences(text, sentenceEnd) {
+		part = undenied(part)
 		h, f := layout.ReadHeading(part), words.Fold(part)
 		counted, isCounted := words.CountedAs(part)
 		_, known := quantity.BasisOf(counted)

@@ -44,15 +44,16 @@ var (
 	changing       = words.NewPattern(`\b(?:or|multipl\w*|divid\w*|half|halves|halved|twice|double[ds]?|triple|tenfold|\w+fold|times|except|excluding|but|instead|only|not|never|from jar|weak\w*|strong\w*|expired|old|other|another|part|quarter|third|too|oder|ou|halbe?|doppelt\w*|doble|mitad|moitie|sauf|ausser|nicht|pas|salvo|excepto|exceto|nao|unknown|unreadable|illegible)\b|(?:^|[^a-z0-9.])[x×*/] ?\d|\d ?[x×](?:[^a-z]|$)|\bper \d|\bpero\b`)
 	dilutionTokens = words.NewPattern(`\b1 ?(?:\+|:|/|in|to) ?\d{1,5}\b|\b\d{1,5} ?-?(?:x|×|fold|times)|\b(?:two|five|ten|twenty|fifty|hundred|thousand)fold\b|\bdilut\w*`)
 	dilutedWord    = words.NewPattern(`(?:` + dilutionStems + `)[^\s,.;()]*`)
-	doubting       = words.NewPattern(`\?|~|≈|!!|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
+	doubting       = words.NewPattern(`\?|~|≈|!!|약|\best\.|\bok\. ?\d|\b(?:about|approx\w*|circa|ca|roughly|maybe|perhaps|probably|possibly|check|verify|unsure|not sure|unknown|uncertain|estimat\w+|guess\w*|assumed|supposed\w*|nominal\w*|etwa|ungefahr|vielleicht|environ|peut etre|aprox\w*|quizas?|talvez|kira kira)\b`)
 	grouped        = words.NewPattern(`(?:^|[^\d.,])\d{1,3}(?: \d{3})+\b`) // 10 000
 	heedEnd        = words.NewPattern(`[.;!]\s+|\n`)
 	bareNum        = words.NewPattern(`\d+(?:[.,]\d+)*`)
 	// counted numbers name a test, a place, a day; those of jars are told apart.
-	counting = words.NewPattern(`(?:\b(?:test|trial|run|series|set|no|nr|number|pond|tank|well|site|raceway|unit|page|week|day|batch|lot|room|line|train|stage|lake|plant|basin|bed|cage|#|n ?=|version|rev|sop|method)\.? ?#?|#)$`)
-	ofJars   = words.NewPattern(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
-	ageWord  = words.NewPattern(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
-	dayMonth = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\b|\b(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]* \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b\d{1,2} ?(?:am|pm|uhr|o.?clock)\b|\b(?:19|20)\d\d\b`)
+	counting  = words.NewPattern(`(?:\b(?:test|trial|run|series|set|no|nr|number|pond|tank|well|site|raceway|unit|page|week|day|batch|lot|room|line|train|stage|lake|plant|basin|bed|cage|#|n ?=|version|rev|sop|method|(?:mean|average|avg|median|mittel\w*|media|moyenne|gemiddelde|snitt) (?:of|von|aus|de|di|van|av|af))\.? ?#?|#)$`)
+	ofRepeats = words.NewPattern(`\bn ?= ?\d+\b`)
+	ofJars    = words.NewPattern(`^ ?(?:x ?)?(?:square |round |glass )?(?:jars?|beakers?|glass\w*|becher\w*|vasos?|jarras?|bechers?|copos?|times|ml|l|litre|st\b|nd\b|rd\b|th\b|days?|weeks?|months?|hours?|h\b|min|m deep|m depth)`)
+	ageWord   = words.NewPattern(`^(?:\d{1,2}[-/.]\d{1,2}(?:[-/.]\d{2,4})?|(?:19|20)\d\d|\d{1,2}:\d\d)$`)
+	dayMonth  = words.NewPattern(`\b\d{1,2}(?:st|nd|rd|th)? (?:of )?(?:` + layout.Months + `)\b|\b(?:` + layout.Months + `) \d{1,2}\b|\b\d{1,4}[-/.]\d{1,2}[-/.]\d{2,4}\b|\b\d{1,2}[:h]\d\d\b|\b\d{1,2} ?(?:am|pm|uhr|o.?clock)\b|\b(?:19|20)\d\d\b`)
 )
 
 // daysIn gives where days and times of day stand in a folded text; three numbers of which none
@@ -211,7 +212,8 @@ func (b *bench) leftIn(s sentence, facts []fact, dec layout.Decimals) left {
 		h.blank(dilutedWord.FindAllStringIndex(string(h.mask), -1)...)
 	}
 	h.blank(daysIn(s.text)...)
-	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) {
+	h.blank(ofRepeats.FindAllStringIndex(s.text, -1)...)
+	if scope, _ := jarsNamed(s.text); h.any(func(x fact) bool { return x.jars != nil }) || b.ofAllJars(scope) {
 		h.blank(scope.spans...)
 	}
 	h.asides()
@@ -280,12 +282,15 @@ func (h *held) notRaw() string {
 		}
 		switch before := strings.Contains(part, "before") || strings.Contains(part, "untreated") || saysNot.MatchString(part); {
 		case before:
-		case spoken()["process"].in(part), len(of.Chems) > 0, of.Control && !strings.Contains(part, "raw"):
+		case spoken()["process"].in(part), len(of.Chems) > 0, of.Control && !strings.Contains(part, "raw"), tapWater.MatchString(part):
 			return strings.TrimSpace(part)
 		}
 	}
 	return ""
 }
+
+// tapWater is no water that is treated; a tap can be where that was drawn.
+var tapWater = words.NewPattern(`\btap water\b|\d (?:ntu |fnu )?\(?tap\b`)
 
 // saysNot denies a treatment.
 var saysNot = words.NewPattern(`\b(?:un\w+ed|no|not|without|ohne|vor|sin|sans|sem|avant|antes|prima)\b`)
@@ -294,10 +299,18 @@ var saysNot = words.NewPattern(`\b(?:un\w+ed|no|not|without|ohne|vor|sin|sans|se
 func (h *held) asides() {
 	for _, c := range clauseSpans(h.text) {
 		part := h.text[c[0]:c[1]]
-		if setAside(part) && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
+		twice := h.any(func(x fact) bool { return x.kind == factRaw }) && numberAfter(part)
+		if setAside(part) && !twice && !h.any(func(x fact) bool { return scaling[x.kind] && h.b.states(sentenceOf(part, h.dec), x) }) {
 			h.blank(c[:])
 		}
 	}
+}
+
+// numberAfter reports a number with nothing but a word for later beside it: "50 after".
+func numberAfter(part string) bool {
+	return bareNum.MatchString(part) && !slices.ContainsFunc(layout.Pieces(part), func(p layout.Piece) bool {
+		return p.Concept != "stage:after" && p.Concept != layout.SaysNumber && p.Concept != layout.SaysUnit && p.Concept != layout.SaysFiller
+	})
 }
 
 // diluted reports a stock that was computed from a stronger one.
@@ -365,6 +378,9 @@ func (h *held) harmless(i int) bool {
 func (h *held) marks() {
 	rest := string(h.mask)
 	if m := changing.FindString(rest); m != "" {
+		h.add(m, true)
+	}
+	if m := someJars.FindString(rest); m != "" {
 		h.add(m, true)
 	}
 	ofStock := h.any(func(x fact) bool { return scaling[x.kind] || x.kind == factDensity || x.kind == factChemical })

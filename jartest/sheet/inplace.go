@@ -29,7 +29,9 @@ func spare(f field) []layout.Piece {
 		switch {
 		case p.Concept == layout.SaysUnit && !own && p.Unit.Kind == f.Head.Unit.Kind:
 			own = true
-			if p.Counted && f.role == asDose && !strings.HasPrefix(p.Text, f.Head.Index+" ") { // "units of 10 mg/L"
+			number, _, _ := strings.Cut(p.Text, " ")
+			coded := slices.Contains(f.spent, number) || strings.HasSuffix(f.chem, "-"+number) // "ZK-18 mg/L"
+			if p.Counted && f.role == asDose && number != f.Head.Index && !coded {             // "units of 10 mg/L"
 				out = append(out, layout.Piece{Text: "x " + p.Text, Concept: layout.SaysNumber})
 			}
 		case f.used(p, salt) || p.Concept == "" && f.ownWord(p.Text):
@@ -52,7 +54,7 @@ func (f field) used(p layout.Piece, salt string) bool {
 	case layout.SaysUnit:
 		return condition(f.role, p)
 	case layout.SaysNumber:
-		return p.Text == f.Head.Index || f.Head.Top > 0 && p.Text == trimFloat(f.Head.Top) || strings.Contains(salt, p.Text)
+		return p.Text == f.Head.Index || slices.Contains(f.spent, p.Text) || f.Head.Top > 0 && p.Text == trimFloat(f.Head.Top) || strings.Contains(salt, p.Text)
 	case layout.SaysSign:
 		return p.Text == "@"
 	case "stat:other":

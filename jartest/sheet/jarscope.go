@@ -132,3 +132,17 @@ func (s *jarScope) fits(jars []jartest.Jar) bool {
 		})
 	})
 }
+
+// ofAllJars reports a scope that names each jar of each table by its number.
+func (b *bench) ofAllJars(s jarScope) bool {
+	if len(s.only) == 0 || len(s.but) > 0 || s.control || s.open {
+		return false
+	}
+	return len(b.tables) > 0 && !slices.ContainsFunc(b.tables, func(t *layout.Table) bool {
+		k := slices.IndexFunc(t.Cols, func(c layout.Column) bool { return c.Head.Jar })
+		return k < 0 || slices.ContainsFunc(t.Rows, func(r int) bool {
+			n, err := strconv.Atoi(strings.TrimSpace(t.View.At(r, t.Cols[k].C).Text))
+			return err != nil || !slices.Contains(s.only, n)
+		})
+	})
+}

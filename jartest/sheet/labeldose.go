@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"sort"
 	"strings"
 
@@ -48,10 +49,16 @@ func (b *bench) dosesInLabel(label string, dec layout.Decimals) []labelDose {
 
 // doseText reads a dose cell in words: "alum 10 mg/L", "no alum".
 func (b *bench) doseText(s string, dec layout.Decimals) (labelDose, bool) {
-	if a := b.dosesInLabel(s, dec); len(a) == 1 {
+	if a := b.dosesInLabel(s, dec); len(a) == 1 && !slices.ContainsFunc(layout.Pieces(s), besideDose) {
 		return a[0], true
 	}
 	return labelDose{}, withoutChemical(s)
+}
+
+// besideDose reports a piece of a dose cell in words that leaves its number open: "10 + 5
+// mg/L", "10 mg/L x 2". Its words are spoken of by themselves.
+func besideDose(p layout.Piece) bool {
+	return p.Concept == layout.SaysNumber || p.Concept == layout.SaysUnit && (p.Unit.Times > 0 || p.Counted && p.Unit.Kind != words.Conc)
 }
 
 // withoutChemical reports "no alum", "senza coagulante", "koagülant yok": a word for

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -36,10 +37,9 @@ func (m *maker) chemicals() {
 	m.dose = slices.DeleteFunc(m.dose, m.unmeasured)
 	m.fs = slices.Clone(m.fs) // the table's other series keep theirs
 	for _, i := range m.dose {
-		m.statedUnit(i)
-		f := m.fs[i]
-		c := jartest.Chemical{Name: m.chemicalName(f)}
-		c.Basis = m.basis(f)
+		c := jartest.Chemical{Name: m.chemicalName(m.fs[i])}
+		m.statedUnit(i, cmp.Or(m.fs[i].chem, c.Name))
+		c.Basis = m.basis(m.fs[i])
 		m.s.Chemicals = append(m.s.Chemicals, c)
 	}
 	m.dosedTwice()
@@ -155,6 +155,9 @@ func (m *maker) chemicalName(f field) string {
 	}
 	if f.Head.Metal != "" {
 		return map[string]string{"Al": "aluminium coagulant", "Fe": "ferric"}[f.Head.Metal]
+	}
+	if slices.ContainsFunc(b.facts, func(x fact) bool { return x.kind == factChemical && b.disagree[x.at] && x.at.Sheet == f.Place.Sheet }) {
+		return nameless // and it was said why
 	}
 	b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called %s here", nameless).do(b, `name it with --chemical NAME`)
 	return nameless
@@ -459,11 +462,12 @@ func (m *maker) settled(n, i int, v, last layout.Value) layout.Value {
 	return v
 }
 
-// doseWords speaks of words in a cell with a dose that nobody knows: "20 mg/L half strength".
+// doseWords speaks of words in a cell with a dose that are neither its name nor its unit: "20
+// mg/L half strength", "wrong 10 mg/L".
 func (m *maker) doseWords(text string, at note.Place) {
 	var left []layout.Piece
 	for _, p := range layout.Pieces(text) {
-		if p.Concept == "" || p.Factor() {
+		if p.Concept != layout.SaysUnit && p.Concept != layout.SaysFiller && !holds(besideName, p.Concept) || p.Factor() {
 			left = append(left, p)
 		}
 	}
@@ -601,7 +605,7 @@ func (m *maker) ownWater(d dataRow, j *jartest.Jar) {
 				}
 				j.Raw[key] = jartest.Reading{State: jartest.Number, Value: round12(convertValue(v.Num, s, f.Head.Unit)), Unit: key.Info().Unit, At: at}
 			}
-		case f.role == asNote && !f.Head.Operator && !f.Head.Clock:
+		case f.role == asNote && !f.Head.Operator && (!f.Head.Clock || m.b.spans(m.t, &f)):
 			if text := m.b.label(m.t, d.r, f.C); text != "" {
 				j.Said = append(j.Said, jartest.Fact{Name: strings.ToLower(f.Head.Text), Value: text, At: at})
 			}
@@ -654,7 +658,9 @@ func (m *maker) reading(d dataRow, i int) (jartest.Reading, bool) {
 			return r, false
 		}
 	} else {
-		r.Unit = u.Name
+		if r.Unit = u.Name; u.Kind == words.Area { // what is left of a unit that nobody knows, "zorks/m2"
+			r.Unit = ""
+		}
 		if h := f.Head.Unit; h.Factor > 0 && u.Kind == h.Kind { // "1 h" under minutes
 			r.Unit, factor = h.Name, u.Factor/h.Factor
 		}
@@ -703,6 +709,9 @@ func (m *maker) number(r jartest.Reading, i int, v layout.Value, u words.Unit, f
 		x := jartest.Num(round12(convertValue(one, factor, u)), r.Unit)
 		x.At = r.At
 		r.Replicates = append(r.Replicates, x)
+	}
+	if len(v.List) > 0 && strings.Contains(r.Text, "+") {
+		v.Doubt = "can be repeats or a sum"
 	}
 	if len(v.List) > 0 {
 		r.N = len(v.List)
@@ -793,8 +802,11 @@ func doubtOf(v layout.Value) string {
 }
 
 func (m *maker) hint(v layout.Value) string {
-	if twofold(v) {
+	switch {
+	case twofold(v):
 		return "say how fractions are written with --sheet-decimal , or --sheet-decimal ."
+	case v.Doubt == layout.MoreThanOne:
+		return oneNumber
 	}
 	return "correct the cell, or leave it empty"
 }

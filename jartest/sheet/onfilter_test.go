@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"strings"
 	"testing"
 
 	"jarwright/jartest"
@@ -29,6 +30,35 @@ func TestTimesBeside(t *testing.T) {
 	for key, want := range map[jartest.Key]float64{"turbidity": 10, "turbidity_15_min": 20, "turbidity_5_min": 30} {
 		if got := readings.Of(key).Value; got != want {
 			t.Errorf("%s: %g, want %g", key, got, want)
+		}
+	}
+}
+
+// TestRawAndFilters: raw water is raw, filtered or not, and only a word for "before" in front of
+// the filter makes it the water that goes onto it. Turbidity of jar 1, of raw water.
+func TestRawAndFilters(t *testing.T) {
+	for _, head := range []string{"Raw unfiltered (NTU)", "Unfiltered raw turbidity (NTU)", "Raw filtered (NTU)", "Turb filtered before (NTU)", "Turbidity in filtrate (NTU)", "Turbidity in filtered sample (NTU)", "Initial filtered turbidity (NTU)"} {
+		r := mustRead(t, "t.csv", sheetOf([]string{"Coagulant,Alum", ""}, column("Jar", 1, 2, 3), column("Dose (mg/L)", 10, 20, 40), column(head, 80, 80, 80), column("Turbidity (NTU)", 9, 4, 1)), Options{})
+		if len(r.Series) != 1 || r.Series[0].Jars[0].Readings.Of(jartest.Turbidity).Value != 9 {
+			t.Errorf("%s beside Turbidity: %v\n%v", head, r.Series[0].Jars[0].Readings, r.Notes)
+		}
+	}
+	for _, head := range []string{"Turbidity in filtrate (NTU)", "Turbidity in filtered sample (NTU)"} { // no inlet
+		r := mustRead(t, "t.csv", sheetOf([]string{"Coagulant,Alum", ""}, column("Jar", 1, 2, 3), column("Dose (mg/L)", 10, 20, 40), column(head, 9, 4, 1)), Options{})
+		if len(r.Series) != 1 || r.Series[0].Jars[0].Readings.Of(jartest.Turbidity).Value != 9 || !strings.Contains(cautionsOf(r), "filtered-reading") {
+			t.Errorf("%s: %v, says %q", head, r.Series, cautionsOf(r))
+		}
+	}
+	for _, head := range []string{"Turbidity in supernatant (NTU)", "Turbidity pre-filter (NTU)", "Turbidity before the sand filter (NTU)"} {
+		r := mustRead(t, "t.csv", sheetOf([]string{"Coagulant,Alum", ""}, column("Jar", 1, 2, 3), column("Dose (mg/L)", 10, 20, 40), column(head, 9, 4, 1)), Options{})
+		if len(r.Series) != 1 || r.Series[0].Jars[0].Readings.Of(jartest.Turbidity).Value != 9 {
+			t.Errorf("%s is the reading of the jar: %v\n%v", head, r.Series, r.Notes)
+		}
+	}
+	for _, row := range []string{"Unfiltered raw turbidity", "Raw turbidity unfiltered"} {
+		r := mustRead(t, "t.csv", sheetOf([]string{"Coagulant,Alum", row + ",80 NTU", ""}, column("Jar", 1, 2, 3), column("Dose (mg/L)", 10, 20, 40), column("Turbidity (NTU)", 9, 4, 1)), Options{})
+		if got := r.Series[0].Raw[jartest.Turbidity].Value; got != 80 {
+			t.Errorf("%s: raw turbidity %g, want 80\n%v", row, got, r.Notes)
 		}
 	}
 }

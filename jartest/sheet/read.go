@@ -52,6 +52,7 @@ type bench struct {
 	finders  map[layout.View]*layout.Finder
 	facts    []fact
 	taken    map[taking][]*layout.Table
+	disagree map[note.Place]bool // facts on the chemical of which none was taken
 	notes    note.List
 	used     map[string]bool // overrides that met a column
 	byTable  map[*layout.Table][]field
@@ -120,7 +121,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	b := &bench{opt: opt, notes: notes, decimals: map[*layout.Area]layout.Decimals{}, finders: map[layout.View]*layout.Finder{}, used: map[string]bool{}, byTable: map[*layout.Table][]field{},
-		taken: map[taking][]*layout.Table{}}
+		taken: map[taking][]*layout.Table{}, disagree: map[note.Place]bool{}}
 	all := grids
 	grids = b.settings(grids)
 	if err := b.selectGrids(name, grids); err != nil {

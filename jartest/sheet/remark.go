@@ -38,7 +38,7 @@ func (b *bench) rowRemarks(t *layout.Table, fs []field, r int) []remark {
 	for i := range fs {
 		f := &fs[i]
 		x := t.View.At(r, f.C)
-		if f.remarks() && x.Kind == grid.Textual && (f.role == asNote || f.Head.Note || layout.ParseValue(x, b.dec(t)).State == layout.Unclear) {
+		if f.remarks() && !b.spans(t, f) && x.Kind == grid.Textual && (f.role == asNote || f.Head.Note || layout.ParseValue(x, b.dec(t)).State == layout.Unclear) {
 			out = append(out, remark{x.Text, t.View.PlaceAt(r, f.C), f.C, f.Head.Text != ""})
 		}
 		if c := t.View.MarkAt(r, f.C).Comment; c != "" && !x.Blank() {
@@ -58,6 +58,16 @@ func (b *bench) rowRemarks(t *layout.Table, fs []field, r int) []remark {
 		}
 	}
 	return out
+}
+
+// spans reports a column that says of every jar how long it settled or was stirred, and nothing
+// more: a condition of all jars, and no remark on one.
+func (b *bench) spans(t *layout.Table, f *field) bool {
+	c := alikeness{name: f.Head.Text}
+	return f.role == asNote && c.lasts() && !slices.ContainsFunc(t.Rows, func(r int) bool {
+		v := layout.ParseText(t.View.At(r, f.C).Text, b.dec(t))
+		return !v.OK() || v.Unit.Kind != words.Minutes
+	})
 }
 
 // spokenFor reports a cell beside a table that belongs to another, told a fact, or is
@@ -206,7 +216,9 @@ func (m *maker) remarked(d dataRow, j *jartest.Jar) bool {
 			b.say(note.Caution, "remark", x.at, "the remark %q puts jar %q in doubt; it was kept", clip(x.text), jar).
 				do(b, `write "discard" if it does not count`)
 		case remarkUnknown:
-			m.puzzling = append(m.puzzling, puzzling{x, jar})
+			if x.c < 0 || !idleHeading(m.t.View.At(m.t.Head, x.c).Text) {
+				m.puzzling = append(m.puzzling, puzzling{x, jar})
+			}
 		}
 	}
 	return false

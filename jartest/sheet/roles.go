@@ -53,6 +53,10 @@ type field struct {
 	rep  bool        // one of several repeat columns of the same reading
 	// spent are the concepts and words of its heading that told it from other columns
 	spent []string
+	// counted is the fact that the basis of a dose stands in, where the heading has none
+	counted *fact
+	// ofOne says that its unit is one that the sheet states for its chemical and no other
+	ofOne bool
 	// counts over the data rows
 	numbers, texts, blanks int
 	votes                  []layout.Vote[role, *evidence] // what the rules say of its role, heaviest first
@@ -189,13 +193,20 @@ func (e *evidence) decide(step, i int) {
 	}
 }
 
-// productCode is the name of a product with its number: PAX-18, PIX-105.
-var productCode = words.NewPattern(`\b\p{Lu}{2,}[a-z]?-\d{1,4}\p{Lu}?\b`)
+// productCode is the name of a product with its number, either first: ZK-18, Zorp-33, 18-ZK; a short
+// one in capitals may stand without the hyphen.
+var productCode = words.NewPattern(`\b(?:\p{Lu}\p{L}+-\d{1,4}\p{Lu}?|\d{1,4}-\p{Lu}\p{L}+|\p{Lu}{2,4} ?\d{1,4}\p{Lu}?|\d{1,4} ?\p{Lu}{2,4})\b`)
 
-// named takes a product's name and number in the heading of a dose for the chemical.
+// named takes a product's name and number in the heading of a dose for the chemical. Words that
+// are known are no name, and in a heading of capitals short words are none either.
 func (e *evidence) named() {
 	name := productCode.FindString(e.Head.Text)
-	if _, unit := words.OnlyUnit(name); name == "" || unit || !e.Head.Dose {
+	letters := strings.Trim(name, "0123456789- ")
+	_, unit := words.OnlyUnit(letters)
+	_, behind, _ := strings.Cut(e.Head.Text, name)
+	amount := units(behind) || strings.HasPrefix(behind, ".") || strings.HasPrefix(behind, ",") // "with PE 2 mg/L"
+	short := !strings.Contains(name, "-") && (amount || e.Head.Text == strings.ToUpper(e.Head.Text))
+	if name == "" || unit || short || !e.Head.Dose || len(words.Find(words.Fold(letters))) > 0 {
 		return
 	}
 	e.chem = name
@@ -203,6 +214,12 @@ func (e *evidence) named() {
 		e.spent = append(e.spent, t.Text)
 	}
 	e.spent = append(e.spent, words.Fold(name))
+}
+
+// units reports a text that begins with a unit.
+func units(text string) bool {
+	us := words.Units(text)
+	return len(us) > 0 && strings.TrimSpace(text[:us[0].From]) == ""
 }
 
 // meanOfLeft gives a mean that names no reading the one to its left.

@@ -73,6 +73,9 @@ func (b *bench) agree(kind factKind, xs []fact, chem string) (fact, bool) {
 	case kind != factChemical, first.keyed && xs[i].keyed && first.chem != "" && xs[i].chem != "":
 		b.say(note.Caution, "facts-disagree", xs[i].at, "%q and %q (%s) disagree; neither was taken", clip(first.text), clip(xs[i].text), first.at.Cell).
 			do(b, "state the right one on the command line")
+		for _, x := range xs {
+			b.disagree[x.at] = true
+		}
 	}
 	return fact{}, false
 }

@@ -989,5 +989,8 @@ func round12(v float64) float64 {
 	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
 		return v
 	}
+	if n := math.Round(v * 1000); math.Abs(n) < 1e12 && n/1000 == v {
+		return v // three decimals at most: there is nothing to round
+	}
 	return quantity.RoundSig(v, 12)
 }

@@ -19,11 +19,11 @@ import (
 // "process" what is done to a "water", with "since" before the test, "clear" water without
 // turbidity, "shows" what a meter does, "instruct" begins what somebody is told to do,
 // "backward" is an order against that of the numbers; "copied" numbers are those of a "former"
-// day, "household" what doses are spooned with; a time of "settling" is set, one of "stirring" is
+// day, "household" what doses are spooned with; a time of "settling" is set, one "waited" too, one "observed" is not, one of "stirring" is
 // before anything settled, "handled" is what was done to some samples, "goes on" a table on the
 // next page. What changes nothing is "quiet" where jars are
 // spoken of, "harmless" in how and by whom things were done, "plain" in how jars were run, and
-// "seen" in what was seen in them. A star ends a stem, two hold a part of words. The words are those of bench sheets
+// "seen" in what was seen in them. A star ends a stem, two hold a part of words; words of several kinds stand once, under "a&b". The words are those of bench sheets
 // (from memory of the languages).
 
 //go:embed spoken.csv
@@ -41,15 +41,17 @@ type wordList struct {
 var spoken = sync.OnceValue(func() map[string]*wordList {
 	lists := map[string]*wordList{}
 	for row := range strings.Lines(spokenCSV) {
-		kind, rest, _ := strings.Cut(strings.TrimSpace(row), ",")
+		kinds, rest, _ := strings.Cut(strings.TrimSpace(row), ",")
 		_, list, _ := strings.Cut(rest, ",")
-		l := lists[kind]
-		if l == nil {
-			l = &wordList{whole: map[string]bool{}}
-			lists[kind] = l
-		}
-		for w := range strings.SplitSeq(list, "|") {
-			l.add(words.Fold(w))
+		for kind := range strings.SplitSeq(kinds, "&") { // words of several kinds stand once
+			l := lists[kind]
+			if l == nil {
+				l = &wordList{whole: map[string]bool{}}
+				lists[kind] = l
+			}
+			for w := range strings.SplitSeq(list, "|") {
+				l.add(words.Fold(w))
+			}
 		}
 	}
 	for _, l := range lists { // the longest first: what it takes the others do not break

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"jarwright/jartest/note"
+	"jarwright/jartest/words"
 )
 
 // quotes reports that a sheet's cautions quote a line.
@@ -68,3 +69,27 @@ func TestSentencesOfManyTongues(t *testing.T) {
 
 // quoted writes a cell of a file.
 func quoted(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
+
+// TestSpokenOnce: a word for what makes numbers others stands once in a language; what is of
+// several kinds has them all in one row.
+func TestSpokenOnce(t *testing.T) {
+	seen := map[string]string{}
+	for row := range strings.Lines(spokenCSV) {
+		f := strings.SplitN(strings.TrimSpace(row), ",", 3)
+		if first, _, _ := strings.Cut(f[0], "&"); !slices.Contains([]string{"upset", "backward", "former", "alter", "copied"}, first) {
+			continue
+		}
+		for w := range strings.SplitSeq(f[2], "|") {
+			key := f[1] + " " + words.Fold(w)
+			if seen[key] != "" {
+				t.Errorf("%s: in %s and in %s", key, seen[key], f[0])
+			}
+			seen[key] = f[0]
+		}
+	}
+	for _, kind := range []string{"upset", "backward"} {
+		if !spoken()[kind].in("reversed") {
+			t.Errorf("reversed is not %s", kind)
+		}
+	}
+}

@@ -195,6 +195,9 @@ func (b *bench) factsOf(line fact) []fact {
 // a unit.
 func (b *bench) notTaken(line fact, facts []fact, dec layout.Decimals) bool {
 	spoke := false
+	if len(facts) == 0 && b.asideOf(line, line.text).idle(b) {
+		return false
+	}
 	speak := func(what string) {
 		spoke = true
 		b.say(note.Caution, "line-not-taken", line.at, "%q was not taken for anything", clip(strings.TrimSpace(what))).do(b, "write it as a name with its value beside it, or in a column of the table")
@@ -230,11 +233,17 @@ type aside struct {
 	strange, lower  []string // its words that are not known; those that are no names
 	tables          []*layout.Table
 	unit            bool // its line gave the unit of the doses
+	denied          bool // it says that a chemical of the table was not dosed
+	beside          bool // a word or two on a row of a table, and in none
 }
+
+// reverseOsmosis turns no numbers round.
+var reverseOsmosis = words.NewPattern(`\brevers(?:e|ed|al) osmosis\b`)
 
 // asideOf reads a sentence of a line.
 func (b *bench) asideOf(line fact, said string) aside {
 	part := standards.ReplaceAllString(remarked.ReplaceAllString(words.Fold(said), ""), "$1")
+	part = reverseOsmosis.ReplaceAllString(part, "osmosis")
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
 	called, from := names(line.text), origins(said)
@@ -246,6 +255,10 @@ func (b *bench) asideOf(line fact, said string) aside {
 	}
 	r.title = b.titled(line, r)
 	r.unit = slices.ContainsFunc(b.factsOf(line), func(x fact) bool { return x.kind == factDoseUnit })
+	r.denied = spoken()["denied"].has(first(part)) && spoken()["add"].in(part) && !r.numbered && slices.ContainsFunc(r.h.Chems, b.doses)
+	r.beside = (!strings.ContainsAny(part, "0123456789") || dilutionWord.MatchString(part) || timesSign.MatchString(part)) && lengthOf(bareNum.ReplaceAllString(part, " ")) <= 2 && slices.ContainsFunc(b.tables, func(t *layout.Table) bool {
+		return t.View.Origin == nil && !t.View.Turned && t.Area() == line.g && line.r >= t.HeadTop && line.r <= t.Box().R1 && !t.Box().Has(line.r, line.c)
+	})
 	return r
 }
 
@@ -307,9 +320,11 @@ var exceptions = []struct {
 		return slices.ContainsFunc(layout.Pieces(r.text), r.unsettling)
 	}},
 	{"a word that makes the numbers others", true, aside.altered},
+	{"a chemical that was dosed and is denied", true, func(r aside) bool { return r.denied }},
 	{"single jars and times of their own", true, func(r aside) bool {
 		return len(r.times()) > 1 && (r.numbered || r.listed())
 	}},
+	{"a reading beside its column that is of another stage", true, func(r aside) bool { return r.beside && saysBefore(r.text) }},
 	{"two readings that are said to be one", true, func(r aside) bool {
 		return isSentence(r.text) && spoken()["subject"].in(r.text) && len(slices.Compact(slices.Sorted(slices.Values(r.h.Readings)))) > 1
 	}},
@@ -337,7 +352,7 @@ var exceptions = []struct {
 		return !r.title && (len(r.lower) > 0 || !r.run && len(r.strange) > 0)
 	}},
 	{"a word that changes", false, func(r aside) bool {
-		return changing.MatchString(r.text) && (r.numbered || r.h.Jar || spoken()["subject"].in(r.text) || r.counts() && !r.title)
+		return changing.MatchString(r.text) && !r.seenFrom() && (r.numbered || r.h.Jar || spoken()["subject"].in(r.text) || r.counts() && !r.title)
 	}},
 	{"a dilution that no column gives", false, func(r aside) bool {
 		given := func(c layout.Column) bool { return c.Head.Dilution }
@@ -347,12 +362,19 @@ var exceptions = []struct {
 		return saysBefore(r.text) && !r.h.Raw && (r.h.Reading != "" || spoken()["subject"].in(r.text))
 	}},
 	{"single jars differ", false, func(r aside) bool {
-		return r.numbered && (r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || spoken()["denied"].in(r.text) || saysBefore(r.text) || len(weekday.FindAllString(r.text, 2)) > 1)
+		return r.numbered && (spoken()["topic"].in(r.text) || r.h.Dose || r.h.Chem != "" || r.h.Place != "" || r.h.Replicate || spoken()["denied"].in(r.text) || saysBefore(r.text) || len(weekday.FindAllString(r.text, 2)) > 1)
 	}},
 	{"a word of doubt", false, func(r aside) bool {
 		return slices.ContainsFunc(words.Find(r.text), func(x words.Hit) bool { return x.Concept == "uncertain" || x.Concept == "void" })
 	}},
 }
+
+// seenFrom reports what was seen in the jars from one on: "good flocs from jar 4 on".
+func (r aside) seenFrom() bool {
+	return fromJarOn.MatchString(r.text) && spoken()["seen"].in(r.text) && !r.counts() && len(r.strange) == 0 && !changing.MatchString(fromJarOn.ReplaceAllString(r.text, " "))
+}
+
+var fromJarOn = words.NewPattern(`\b(?:from|ab|desde|a partir de|des) (?:the )?(?:jar|beaker|becher|vaso|jarra|copo) \d+(?: (?:on|onwards?|up|upwards?|an))?\b`)
 
 // scaled are the kinds of units that numbers of a table can be in.
 var scaled = map[words.Kind]bool{words.Conc: true, words.Volper: true, words.Volume: true, words.Mass: true, words.Drops: true, words.Molar: true, words.Turbidity: true}
@@ -413,9 +435,9 @@ func (r aside) unsettling(p layout.Piece) bool {
 	case "operation", "uncertain":
 		return true
 	case "filtered": // others than turbidity are read so as a rule
-		return p.Text != "dissolved" && (r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || spoken()["subject"].in(r.text)))
+		return p.Text != "dissolved" && (r.beside || r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || spoken()["subject"].in(r.text)))
 	case layout.SaysUnit:
-		of := r.h.Chem != "" && !(r.h.Dose && isSentence(r.text)) || r.h.Stock || r.h.Density || r.h.Strength
+		of := r.h.Removal || r.h.Chem != "" && !(r.h.Dose && isSentence(r.text)) || r.h.Stock || r.h.Density || r.h.Strength
 		return p.Unit.Kind == words.FAU || p.Unit.Kind == words.JTU || p.Unit.Kind == words.Percent && p.Counted && !of
 	}
 	return false
@@ -429,7 +451,10 @@ var remarked = words.NewPattern(`^(?:note|nb|n\.b\.|remark|comment|warning|atten
 func (b *bench) exception(line fact, text string, always bool) string {
 	for _, said := range sentences(text, heedEnd) {
 		r := b.asideOf(line, said)
-		about := r.h.Jar || r.h.UnitColumn || r.numbered || r.counts() || r.altered() || len(r.bareUnits()) > 1 || len(r.times()) > 1 && r.listed()
+		if r.idle(b) {
+			continue
+		}
+		about := r.beside || r.h.Jar || r.h.UnitColumn || r.numbered || r.counts() || r.altered() || len(r.bareUnits()) > 1 || len(r.times()) > 1 && r.listed()
 		if !always && (r.alters(false) || !about && r.foreign()) {
 			return said
 		}
@@ -448,7 +473,7 @@ func (b *bench) exception(line fact, text string, always bool) string {
 // alteration gives the sentence of a line on another test that changes the numbers of this.
 func (b *bench) alteration(line fact, text string) string {
 	for _, said := range sentences(text, heedEnd) {
-		if r := b.asideOf(line, said); r.alters(true) {
+		if r := b.asideOf(line, said); r.alters(true) && !r.idle(b) {
 			return said
 		}
 	}
@@ -459,7 +484,10 @@ func (b *bench) alteration(line fact, text string) string {
 // centrifuged, filtered (others than turbidity are read so as a rule).
 func (r aside) altered() bool {
 	ofAll := r.h.Place == "" && (spoken()["of"].in(r.text) || spoken()["subject"].in(r.text))
-	reads := r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || ofAll || isSentence(r.text) || filteredRead.MatchString(r.text))
+	reads := r.beside || r.h.Reading == jartest.Turbidity || r.h.Reading == "" && (r.h.Jar || ofAll || isSentence(r.text) || filteredRead.MatchString(r.text))
+	if r.beside && dilutionWord.MatchString(r.text) {
+		return true
+	}
 	ofStock := (r.h.Stock || r.h.Chem != "") && dilutionWord.MatchString(r.text) // diluted tenfold
 	return !ofStock && spoken()["alter"].in(r.text) || reads && spoken()["filter"].in(r.text) || throughFilter.MatchString(r.text) && r.h.Reading == ""
 }
@@ -478,7 +506,10 @@ func (r aside) told(always bool) bool {
 		return !always && (lengthOf(value) < 3 || len(r.lower) == 0)
 	}
 	if always && (r.h.Jar || r.altered()) {
-		return lengthOf(r.text) < 2
+		return lengthOf(r.text) < 2 && !r.beside
+	}
+	if r.beside && always {
+		return false
 	}
 	return lengthOf(r.text) < 3 || !always && r.run && !(r.counts() && len(r.lower) > 0)
 }

@@ -35,6 +35,7 @@ func (r *Result) describe() {
 		"each model is a one-factor curve whose needed dose, floor or over-dose moves with " + r.Second.Name + "; each is weighted by how well it foretold these jars, averaged over all its shapes (integrated likelihood)",
 	}
 	r.Method = append(r.Method, b.Expected(b.scatter())...)
+	r.Method = append(r.Method, b.Given()...)
 	r.Method = append(r.Method,
 		quantity.Sig(100*b.cloud.Free.Share, 2)+" % of the confidence comes from interpolation between the jars alone, as insurance against a water that follows no model",
 		"the target line is where the target is met as likely as not; the planning pair keeps to the side where it is met with 90 % confidence",

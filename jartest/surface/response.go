@@ -81,6 +81,9 @@ func prepare(d design, t jartest.Target, own *curve.Scatter) (response, *note.No
 	for i, y := range r.Obs.Y {
 		r.Obs.Y[i] = engine.Steady(y)
 	}
+	if !d.second.PH {
+		r.Obs.SecondError = engine.UsualDoseError
+	}
 	return r, r.aim(d)
 }
 

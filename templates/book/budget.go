@@ -271,9 +271,9 @@ func (w *budgetBook) summaryRange() {
 	s.Row(T(Section, "How wrong it may be, for the inputs at writing"))
 	s.heads("cost of the month", "one in ten below", "half below", "one in ten above", "planned", "", "")
 	planned := s.At(s.Row(T(Label, "%s", w.currency()), money(rg.P10), money(rg.P50), money(rg.P90), money(w.m.Total.Amount)), 5)
-	check := fmt.Sprintf(`IF(ABS(%s-%s)<0.000001*MAX(1,ABS(%s)),"The inputs are those at writing.",`+
-		`"The inputs have changed since writing: all but this range follows them.")`, total.A1(), planned.A1(), total.A1())
-	r := s.Row(Cell{Kind: Good, Formula: check, Value: "The inputs are those at writing.", Span: 7})
+	check := fmt.Sprintf(`IF(ABS(%s-%s)<0.000001*MAX(1,ABS(%s)),"The cost of the month is that at writing, and this range is its own.",`+
+		`"The cost of the month has changed since writing: all but this range follows the inputs.")`, total.A1(), planned.A1(), total.A1())
+	r := s.Row(Cell{Kind: Good, Formula: check, Value: "The cost of the month is that at writing, and this range is its own.", Span: 7})
 	s.Flag(s.Block(r, 1, r, 7), fmt.Sprintf("ABS(%s-%s)>=0.000001*MAX(1,ABS(%s))", total.fixed(), planned.fixed(), total.fixed()), Caution)
 }
 

@@ -56,7 +56,26 @@ const (
 	Long
 	// SignCents has two decimals and a sign.
 	SignCents
+	// Fine has four decimals, for money that is a small part of a unit.
+	Fine
 )
+
+// formed is a quantity that some readers' units make small, so that it asks for a form of its own.
+type formed interface {
+	Formed(quantity.System, Form) Form
+}
+
+// For gives the figure in the form that a reader of these units needs.
+func (f Figure) For(s quantity.System) Figure {
+	q, ok := f.Q.(formed)
+	if u, bare := f.Q.(Unitless); bare {
+		q, ok = u.Q.(formed)
+	}
+	if ok {
+		f.Form = q.Formed(s, f.Form)
+	}
+	return f
+}
 
 // Of makes a figure that documents show in a fixed unit.
 func Of(key string, q quantity.Quantity, unit string, digits int) Figure {

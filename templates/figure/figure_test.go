@@ -48,6 +48,7 @@ func TestShow(t *testing.T) {
 		{"a mean of three", metric, Written("x", 40.0/3, "NTU"), "13.33 NTU"},
 		{"a large one", metric, Written("x", 123456, ""), "123456"},
 		{"below zero", metric, Written("x", -40.0/3, ""), "-13.33"},
+		{"a small part of a unit of money", comma, Figure{Q: quantity.Money{Amount: 0.07859, Currency: "USD"}, Form: Fine}, "0,0786 USD"},
 		{"hundredths with a sign", comma, Figure{Q: quantity.PH(0.064), Form: SignCents}, "+0,06"},
 		{"below zero, with a sign", metric, Figure{Q: quantity.PH(-0.064), Form: SignCents}, "-0.06"},
 		{"a whole", metric, Figure{Q: Plain{V: 6.6}, Form: Whole}, "7"},

@@ -56,7 +56,7 @@ func (s Style) Number(f Figure) string {
 		return Unknown
 	}
 	v, _ := f.Q.Show(s.Units)
-	return s.Decimal(digitsOf(v, f))
+	return s.Decimal(digitsOf(v, f.For(s.Units)))
 }
 
 // Unit gives the unit in which the reader sees a figure.
@@ -115,7 +115,7 @@ func (s Style) interval(i Interval) string {
 }
 
 // fixed are the forms that ask for the same digits whatever the number.
-var fixed = map[Form]string{Tenth: "%.1f", Cents: "%.2f", Whole: "%.0f", SignCents: "%+.2f"}
+var fixed = map[Form]string{Tenth: "%.1f", Cents: "%.2f", Whole: "%.0f", SignCents: "%+.2f", Fine: "%.4f"}
 
 // traces are the least values that forms of traces show; below them they say so.
 var traces = map[Form]float64{Trace: 1e-6, Gas: 1e-4}

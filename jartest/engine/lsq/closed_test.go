@@ -104,7 +104,7 @@ func TestHouseholder(t *testing.T) {
 	} {
 		b := []float64{1, -2, 3, 0.25}
 		q, c := append([]float64(nil), a...), append([]float64(nil), b...)
-		if !householder(q, c, 4, 3) {
+		if !householder(q, c, 4, 3, 4) {
 			t.Fatal("not finite")
 		}
 		near(t, "length of b", sumSquares(c), sumSquares(b), 1e-12)
@@ -129,7 +129,7 @@ func TestHouseholder(t *testing.T) {
 			}
 		}
 	}
-	if householder([]float64{1, math.Inf(1)}, []float64{1, 1}, 2, 1) || householder([]float64{math.NaN(), 1}, []float64{1, 1}, 2, 1) {
+	if householder([]float64{1, math.Inf(1)}, []float64{1, 1}, 2, 1, 2) || householder([]float64{math.NaN(), 1}, []float64{1, 1}, 2, 1, 2) {
 		t.Error("infinite columns pass")
 	}
 	x := make([]float64, 2)
@@ -453,4 +453,33 @@ func TestCensoredTails(t *testing.T) {
 	}
 	// the slope is −φ/(Φ r): at zero −0.39894/(0.5 × √(2 ln 2))
 	near(t, "slope at zero", CensoredSlope(0), -1/math.Sqrt(2*math.Pi)/0.5/math.Sqrt(2*math.Ln2), 1e-12)
+}
+
+// TestHouseholderAboveDiagonal: rows of a diagonal that are spared as long as they are
+// zero change nothing: the triangle and the turned right side are those of all rows.
+func TestHouseholderAboveDiagonal(t *testing.T) {
+	a := []float64{1, 2, 3, 4, 5, 6, 7, 8, 10, -1, 3, 0.5, 0.3, 0, 0, 0, 2, 0, 0, 0, 0.7}
+	b := []float64{1, -2, 3, 0.25, 0, 0, 0}
+	spared, turned := append([]float64(nil), a...), append([]float64(nil), b...)
+	if !householder(a, b, 7, 3, 7) || !householder(spared, turned, 7, 3, 4) {
+		t.Fatal("not finite")
+	}
+	for i := range 3 {
+		near(t, "right side", turned[i], b[i], 1e-12)
+		for k := i; k < 3; k++ {
+			near(t, "triangle", spared[i*3+k], a[i*3+k], 1e-12)
+		}
+	}
+}
+
+// TestEnough: a search that need not go lower than a sum of squares stops at once there,
+// and one that must goes on: the squares of e^p about 1 and 3 are least, 2, where it is 2.
+func TestEnough(t *testing.T) {
+	pr := Problem{N: 2, P: 1, Residuals: func(p, r []float64) { r[0], r[1] = math.Exp(p[0])-1, math.Exp(p[0])-3 }}
+	full := Levenberg(pr, []float64{3}, Settings{Coarse: true})
+	part := Levenberg(pr, []float64{3}, Settings{Coarse: true, Enough: 50})
+	near(t, "least", full.RSS, 2, 1e-6)
+	if part.RSS > 50 || part.RSS < 2.1 || part.Iterations >= full.Iterations || part.Status != Converged {
+		t.Errorf("%+v against %+v", part, full)
+	}
 }

@@ -38,6 +38,8 @@ type Settings struct {
 	// Coarse leaves the polish out and stops at about eight digits of the sum of
 	// squares; for searches whose end is polished later.
 	Coarse bool
+	// Enough is a sum of squares that ends the search: lower is not asked.
+	Enough float64
 }
 
 // Status says how a search ended.
@@ -121,7 +123,7 @@ func Levenberg(pr Problem, start []float64, set Settings) Fit {
 	if !finite(rss) {
 		return fit
 	}
-	d := descent{work: w, pr: pr, at: p, rss: rss, lambda: set.Damping, nu: 2, tol: 1e-13} // the polish goes on from there
+	d := descent{work: w, pr: pr, at: p, rss: rss, lambda: set.Damping, nu: 2, tol: 1e-13, enough: set.Enough} // the polish goes on from there
 	if set.Coarse {
 		d.tol = 1e-8
 	}
@@ -151,6 +153,7 @@ type descent struct {
 	rss        float64
 	lambda, nu float64 // damping, and by how much the next failure raises it
 	tol        float64 // a fall of less than this part of rss ends the search
+	enough     float64 // and so does less rss than this
 }
 
 // goesOn is how a search stands that has not ended.
@@ -188,7 +191,7 @@ func (d *descent) try() Status {
 	d.scale()
 	d.lambda *= math.Max(1.0/3, 1-cube(2*gain-1))
 	d.lambda, d.nu = math.Max(d.lambda, 1e-16), 2
-	if fall <= d.tol*rss || rss == 0 || small {
+	if fall <= d.tol*rss || rss <= d.enough || small {
 		return Converged
 	}
 	return goesOn
@@ -314,7 +317,7 @@ func (w *work) dampedStep(lambda float64) bool {
 			w.b[w.n+k] = 0
 		}
 	}
-	if !householder(w.a, w.b, rows, w.p) {
+	if !householder(w.a, w.b, rows, w.p, w.n) {
 		return false
 	}
 	return backSolve(w.a, w.b, w.step, w.p)
@@ -337,7 +340,7 @@ func (w *work) predicted(lambda, rss float64) float64 {
 func (w *work) factor() ([]float64, float64) {
 	copy(w.a, w.j)
 	copy(w.b, w.r)
-	if !householder(w.a, w.b, w.n, w.p) {
+	if !householder(w.a, w.b, w.n, w.p, w.n) {
 		return nil, math.Inf(1)
 	}
 	r := make([]float64, w.p*w.p)
@@ -432,15 +435,17 @@ func (f Fit) StandardErrors() ([]float64, error) {
 }
 
 // householder turns the first rows x cols of a into R, in place, and applies the
-// same reflections to b. It reports whether all values stayed finite.
-func householder(a, b []float64, rows, cols int) bool {
+// same reflections to b. Below the first full rows stands a diagonal, whose rows are still
+// nothing but zeros where a column before theirs is turned. It reports whether all values
+// stayed finite.
+func householder(a, b []float64, all, cols, full int) bool {
 	var few [16]float64
 	dots := few[:]
 	if cols > len(dots) {
 		dots = make([]float64, cols)
 	}
-	for k := 0; k < cols && k < rows; k++ {
-		largest := 0.0
+	for k := 0; k < cols && k < all; k++ {
+		rows, largest := min(all, full+k+1), 0.0
 		for i := k; i < rows; i++ {
 			largest = max(largest, math.Abs(a[i*cols+k]))
 		}

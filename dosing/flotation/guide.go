@@ -1,0 +1,175 @@
+package flotation
+
+import (
+	"cmp"
+	"slices"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// A guide is what the trade holds a figure of a unit to, as one end: at most or at least a
+// bound. Rises tells whether the figure grows with the flow, so that each guide ends the flows
+// in which it holds on one side.
+type guide struct {
+	key, name string
+	is        func(State) measure
+	bound     func(Unit, State) measure
+	atMost    bool
+	rises     bool
+	// harm is what comes of missing it; empty where the unit only has room to spare.
+	harm, other string
+	source      string
+}
+
+// top reports that the guide fails above a flow, not below one.
+func (g guide) top() bool { return g.rises == g.atMost }
+
+// measure is a figure to compare, with the quantity it is shown as.
+type measure struct {
+	shown quantity.Quantity
+	v     float64
+	ok    bool
+}
+
+func known[Q interface {
+	~float64
+	quantity.Quantity
+}](k quantity.Known[Q]) measure {
+	return measure{k.V, float64(k.V), k.OK}
+}
+
+// fixed is a bound that does not depend on the unit.
+func fixed[Q interface {
+	~float64
+	quantity.Quantity
+}](q Q) func(Unit, State) measure {
+	return func(Unit, State) measure { return known(quantity.Some(q)) }
+}
+
+// byRate is the bound of an ordinary unit, and that of one built for high rates.
+func byRate(ordinary, high quantity.Loading) func(Unit, State) measure {
+	return func(u Unit, _ State) measure {
+		if u.HighRate {
+			return known(quantity.Some(high))
+		}
+		return known(quantity.Some(ordinary))
+	}
+}
+
+func loading(s State) measure { return known(s.Loading) }
+func stay(s State) measure    { return known(s.Stay) }
+func lift(s State) measure    { return known(s.Lift) }
+
+// minute as a time in hours.
+const minute quantity.Time = 1.0 / 60
+
+var guides = [...]guide{
+	{key: "loading-high", name: "surface loading", is: loading, bound: byRate(15, 40), atMost: true, rises: true,
+		harm: "flocs may be carried under", other: "more surface",
+		source: "Hendricks 2011, table 8.4; high rate: Edzwald, conference paper (abstract)"},
+	{key: "loading-low", name: "surface loading", is: loading, bound: byRate(5, 20), rises: true, source: "Hendricks 2011, table 8.4"},
+	{key: "solids-high", name: "solids loading", is: func(s State) measure { return known(s.Solids) }, bound: fixed(quantity.SolidsLoading(12)), atMost: true, rises: true,
+		harm: "the float grows faster than it thickens", other: "more surface", source: "Hendricks 2011, p. 181, thickening with coagulant"},
+	{key: "air-short", name: "air set free", is: func(s State) measure { return known(s.Free) },
+		bound: func(_ Unit, s State) measure { return known(quantity.Some(s.Needed)) },
+		harm:  "part of the floc will not rise", other: "more white water or a higher pressure",
+		source: "6 g/m3: between the figures of Hendricks 2011, p. 176; air to solids: the same, p. 181"},
+	{key: "stay-short", name: "time in the unit", is: stay, bound: stayAtLeast,
+		harm: "floc leaves before it has risen", other: "a deeper or larger unit", source: "Hendricks 2011, 5 to 15 min"},
+	{key: "stay-long", name: "time in the unit", is: stay, bound: fixed(30 * minute), atMost: true, source: "UFC 4-832-01N, 10 to 30 min"},
+	{key: "contact-short", name: "time in the contact zone", is: func(s State) measure { return known(s.Contact) }, bound: fixed(minute),
+		harm: "floc and bubbles have little time to meet", other: "a larger contact zone", source: "1 to 2.5 min, from memory, not checked in its source"},
+	{key: "level-high", name: "rise of the level", is: lift, bound: func(u Unit, _ State) measure { return known(u.Reach) }, atMost: true, rises: true,
+		harm: "the skimmer drowns and carries water over", other: "a longer weir", source: "weir formula, from memory, not checked in its source"},
+	{key: "level-low", name: "rise of the level", is: lift, bound: func(u Unit, _ State) measure {
+		return known(quantity.Known[quantity.Length]{V: -u.Reach.V, OK: u.Reach.OK})
+	}, rises: true, harm: "the skimmer misses the float", other: "a longer weir", source: "weir formula, from memory, not checked in its source"},
+}
+
+// stayAtLeast leaves out units built for high rates, which are passed faster.
+func stayAtLeast(u Unit, _ State) measure {
+	return known(quantity.Known[quantity.Time]{V: 5 * minute, OK: !u.HighRate})
+}
+
+// Line is a figure of a unit that changes with the flow, and what it is held to: for pictures.
+type Line struct {
+	Name, Limit string
+	guide       guide
+}
+
+// Lines are the figures that end the flows a unit is good for above, the first to do so first.
+func (u Unit) Lines(near quantity.Flow, solids quantity.Concentration) []Line {
+	var out []Line
+	ends := map[string]quantity.Flow{}
+	for _, g := range guides {
+		end, ok := g.end(u, near, solids)
+		if _, _, _, judged := g.judged(u, u.At(near, solids)); !judged || !ok || !g.top() {
+			continue
+		}
+		ends[g.name] = end
+		out = append(out, Line{Name: g.name, Limit: g.side(), guide: g})
+	}
+	slices.SortStableFunc(out, func(a, b Line) int { return cmp.Compare(ends[a.Name], ends[b.Name]) })
+	return out
+}
+
+// side is the way the bound is meant.
+func (g guide) side() string {
+	if g.atMost {
+		return "at most"
+	}
+	return "at least"
+}
+
+// At gives the figure at a state of that unit, and what it is held to there.
+func (l Line) At(u Unit, s State) (is, bound quantity.Quantity) {
+	i, b, _, _ := l.guide.judged(u, s)
+	return i.shown, b.shown
+}
+
+// judged compares the guide with a state: whether it could be, and by how much, above zero where the guide holds.
+func (g guide) judged(u Unit, s State) (is, bound measure, broken, ok bool) {
+	is, bound = g.is(s), g.bound(u, s)
+	if !is.ok || !bound.ok {
+		return is, bound, false, false
+	}
+	return is, bound, is.v != bound.v && g.atMost == (is.v > bound.v), true
+}
+
+// Faults are the guides that harm the water at a flow: those that fail above a flow are asked at
+// the peak, those below one at the least.
+func (u Unit) Faults(least, peak quantity.Flow, solids quantity.Concentration) note.List {
+	var out note.List
+	slow, fast := u.At(least, solids), u.At(peak, solids)
+	for _, g := range guides {
+		s, when := slow, "least"
+		if g.top() {
+			s, when = fast, "peak"
+		}
+		is, bound, broken, ok := g.judged(u, s)
+		if !ok || !broken || g.harm == "" {
+			continue
+		}
+		out.Add(g.fault(u, s, when, is, bound, solids))
+	}
+	return out
+}
+
+func (g guide) fault(u Unit, s State, when string, is, bound measure, solids quantity.Concentration) note.Note {
+	n := note.New(note.Caution, g.key, "%s is %s at the %s flow of %s; %s %s is usual: %s",
+		g.name, quantity.To(is.shown, 3), when, s.Flow, g.side(), quantity.To(bound.shown, 3), g.harm).From(g.source)
+	if g.key == "air-short" && is.v == 0 {
+		n = note.New(note.Caution, "no-air", "at %s and %s efficiency the white water sets no air free in the unit", u.Pressure.V, u.Efficiency.V).
+			Do("raise the pressure: %s to %s is usual", quantity.To(quantity.Pressure(350), 3).Bare(), quantity.To(quantity.Pressure(620), 3)).From("Hendricks 2011, table 8.4")
+		return n
+	}
+	end, ok := g.end(u, s.Flow, solids)
+	switch {
+	case ok && g.top():
+		return n.Do("hold the flow to %s at most, or see to %s", quantity.To(end, 3), g.other)
+	case ok:
+		return n.Do("keep the flow at %s or more, or see to %s", quantity.To(end, 3), g.other)
+	}
+	return n.Do("see to %s: no flow mends it", g.other)
+}

@@ -1,0 +1,169 @@
+package flotation
+
+import (
+	"math"
+
+	"jarwright/jartest/quantity"
+)
+
+// Unit describes a flotation unit. What is not known is left out of the answer, never guessed.
+type Unit struct {
+	Area quantity.Known[quantity.Area]
+	// Depth is that of the water, Contact the part of the volume where floc and bubbles meet.
+	Depth   quantity.Known[quantity.Length]
+	Contact quantity.Known[quantity.Volume]
+	// White is the white water, which its pump keeps at one rate whatever flows through the unit.
+	White    quantity.Known[quantity.Flow]
+	Pressure quantity.Known[quantity.Pressure] // of the saturator, gauge
+	// Efficiency is the share of the saturation that is reached: 65–75 % with an eductor,
+	// 90–95 % packed (Voutchkov 2017 p. 145).
+	Efficiency quantity.Known[quantity.Fraction]
+	// Source makes the bubbles; Drawn is the air that a source other than a saturator sucks in,
+	// as it comes from outside, per hour.
+	Source Source
+	Drawn  quantity.Known[quantity.Flow]
+	// HighRate marks a unit built for 20–40 m/h.
+	HighRate bool
+	// Weir is the length of the outlet weir, Reach how far the level may move, either way, before
+	// the skimmer misses the float or drowns; Set the flow at which the skimmer was set.
+	Weir, Reach quantity.Known[quantity.Length]
+	Set         quantity.Flow
+	Water       Water
+	// Height is that of the place above the sea.
+	Height quantity.Length
+}
+
+// Told reports that anything of the unit is known that a guide could be held to.
+func (u Unit) Told() bool {
+	return u.Area.OK || u.Contact.OK || u.Weir.OK || u.White.OK && u.Pressure.OK && u.Efficiency.OK || u.Source != Saturator && u.Drawn.OK
+}
+
+// Source is what makes the bubbles.
+type Source int
+
+const (
+	Saturator Source = iota
+	AirPump          // a pump that sucks air and mixes it with water under pressure
+	Venturi
+	Stirred
+)
+
+// sources name them, with the size of their bubbles in µm.
+var sources = [...]struct {
+	name, size, from string
+	coarse           bool
+}{
+	Saturator: {"saturator", "10 to 100, mean 40", "Environmental Engineers' Handbook", false},
+	AirPump:   {"air-sucking pump", "mean 75", "Azevedo, Etchepare and Rubio 2017, Water Sci Technol (abstract)", false},
+	Venturi:   {"venturi", "100 to 600", "Processes 2020 8(11):1498, introduction", true},
+	Stirred:   {"stirrer", "700 to 1500", "Rubio et al. 2002, by way of a review", true},
+}
+
+func (s Source) String() string { return sources[s].name }
+
+// SourceNamed finds a source by its name.
+func SourceNamed(name string) (Source, bool) {
+	for i, s := range sources {
+		if s.name == name {
+			return Source(i), true
+		}
+	}
+	return 0, false
+}
+
+// State is a unit at one flow. A part that cannot be worked out is not OK.
+type State struct {
+	Flow quantity.Flow
+	// Loading is (Q + R)/A, the speed at which water goes down in the unit; Raw is Q/A, without the white water.
+	Loading, Raw quantity.Known[quantity.Loading]
+	Solids       quantity.Known[quantity.SolidsLoading]
+	// Contact is the time in the contact zone, Stay that in the whole unit, white water counted.
+	Contact, Stay quantity.Known[quantity.Time]
+	// Recycle is R/Q. It can exceed one, so it is not a Fraction.
+	Recycle quantity.Known[quantity.Number]
+	// Dissolved is the air that the white water brings above what it held; Free what becomes
+	// bubbles where it is needed, after the water of the unit has taken its share; Needed what the solids ask for.
+	Dissolved, Free quantity.Known[quantity.Concentration]
+	Needed          quantity.Concentration
+	// AirToSolids is mass of free air on mass of dry solids; it means something where it, not the air per water, is what binds.
+	AirToSolids quantity.Known[quantity.Number]
+	// Lift is how far the level at the weir stands above that at the flow the skimmer was set at.
+	Lift quantity.Known[quantity.Length]
+}
+
+// LeastAir is what a cubic metre of clear water needs, so that bubbles meet every floc: an
+// editable figure between the 4.8 and 6.9 g/m3 of Hendricks 2011, p. 176 (the latter after
+// Edzwald 1995). LeastRatio is what solids need, mass on mass (Hendricks 2011, p. 181, after Matsui 1998).
+const (
+	LeastAir   quantity.Concentration = 6
+	LeastRatio quantity.Number        = 0.01
+)
+
+// Needed is the air that water with so much dry solids asks for: below 600 mg/L the water
+// binds, above it the solids.
+func Needed(solids quantity.Concentration) quantity.Concentration {
+	return max(LeastAir, quantity.Concentration(LeastRatio)*solids)
+}
+
+// At works out the unit at a flow with so much dry solids in the water that reaches it.
+func (u Unit) At(q quantity.Flow, solids quantity.Concentration) State {
+	s := State{Flow: q, Needed: Needed(solids)}
+	if q <= 0 {
+		return s
+	}
+	all := q + u.White.V
+	if u.Area.OK {
+		s.Raw = quantity.Some(quantity.Loading(float64(q) / float64(u.Area.V)))
+		s.Loading = quantity.Some(quantity.Loading(float64(all) / float64(u.Area.V)))
+		s.Solids = quantity.Some(quantity.SolidsLoading(float64(q) * solids.In("kg/m3") / float64(u.Area.V)))
+		if u.Depth.OK {
+			s.Stay = quantity.Some(quantity.Time(float64(u.Area.V) * float64(u.Depth.V) / float64(all)))
+		}
+	}
+	if u.Contact.OK {
+		s.Contact = quantity.Some(quantity.Time(u.Contact.V.In("m3") / float64(all)))
+	}
+	if u.White.OK {
+		s.Recycle = quantity.Some(quantity.Number(u.White.V / q))
+	}
+	if u.Weir.OK && u.Weir.V > 0 {
+		s.Lift = quantity.Some(u.head(q) - u.head(u.Set))
+	}
+	u.air(&s, solids)
+	return s
+}
+
+// head is that over a sharp weir, Q = 1.84·L·h^1.5 in metres and seconds (Francis's formula,
+// from memory). The white water goes round before the weir.
+func (u Unit) head(q quantity.Flow) quantity.Length {
+	return quantity.Length(math.Pow(q.In("m3/s")/(1.84*float64(u.Weir.V)), 2.0/3))
+}
+
+// freed is the air that becomes bubbles, by the balance r·(full − deep) = freed + (deep − open):
+// the white water comes with full, what leaves the unit may hold deep, and the inflow brings open
+// (Hendricks 2011, ch. 8, table p. 177; the equation pieced together from its column heads and
+// proved by its figures in the tests).
+func freed(r quantity.Number, full, deep, open quantity.Concentration) quantity.Concentration {
+	return max(0, quantity.Concentration(r)*(full-deep)-(deep-open))
+}
+
+// air works out what the unit's source of bubbles brings. The inflow is taken to be in balance with the air outside.
+func (u Unit) air(s *State, solids quantity.Concentration) {
+	outside := Barometer(u.Height)
+	open := u.Water.Holds(outside)
+	deep := u.Water.Holds(outside + perMetre*float64(u.Depth.V))
+	switch {
+	case u.Source != Saturator && u.Drawn.OK:
+		// drawn air is counted whole; at 20 C and one atmosphere a litre weighs 1.204 g
+		s.Free = quantity.Some(quantity.Concentration(1.204 * float64(u.Drawn.V) * 1000 / float64(s.Flow) * outside / quantity.Atmosphere))
+	case u.Source == Saturator && u.White.OK && u.Pressure.OK && u.Efficiency.OK:
+		full := quantity.Concentration(u.Efficiency.V) * u.Water.Holds(outside+float64(u.Pressure.V))
+		s.Dissolved = quantity.Some(max(0, quantity.Concentration(s.Recycle.V)*(full-open)))
+		s.Free = quantity.Some(freed(s.Recycle.V, full, deep, open))
+	default:
+		return
+	}
+	if solids > 0 {
+		s.AirToSolids = quantity.Some(quantity.Number(s.Free.V / solids))
+	}
+}

@@ -1,0 +1,94 @@
+package flotation
+
+import (
+	"math"
+
+	"jarwright/jartest/quantity"
+)
+
+// Window is the flows in which every guide holds. Low and High are not OK where no guide ends
+// them; by whom they end stands beside. Shut tells that no flow keeps them all: the ends are then
+// those of the two guides that shut it, High below Low.
+type Window struct {
+	Low, High     quantity.Known[quantity.Flow]
+	LowBy, HighBy string
+	// Spare tells that below Low the unit only has room to spare.
+	Spare bool
+	Shut  bool
+}
+
+// end is the flow at which a guide begins to fail; false where it holds, or fails, at every flow
+// from a thousandth to a thousand times that asked from.
+func (g guide) end(u Unit, near quantity.Flow, solids quantity.Concentration) (quantity.Flow, bool) {
+	past := func(q float64) bool { // of the end: false before it, true after
+		_, _, broken, _ := g.judged(u, u.At(quantity.Flow(q), solids))
+		return broken == g.top()
+	}
+	lo, hi := math.Log(float64(near)/1000), math.Log(float64(near)*1000)
+	if past(math.Exp(lo)) == past(math.Exp(hi)) {
+		return 0, false
+	}
+	for hi-lo > 1e-12 {
+		if mid := (lo + hi) / 2; past(math.Exp(mid)) {
+			hi = mid
+		} else {
+			lo = mid
+		}
+	}
+	return quantity.Flow(math.Exp(hi)), true
+}
+
+// Window works out the flows in which every guide that can be judged holds.
+func (u Unit) Window(near quantity.Flow, solids quantity.Concentration) Window {
+	var w Window
+	for _, g := range guides {
+		s := u.At(near, solids)
+		_, _, broken, ok := g.judged(u, s)
+		if !ok {
+			continue
+		}
+		end, found := g.end(u, near, solids)
+		switch {
+		case !found && broken: // at every flow
+			w.Shut = true
+			w.HighBy, w.High = g.name, quantity.Some(quantity.Flow(0))
+		case !found:
+		case g.top() && (!w.High.OK || end < w.High.V):
+			w.High, w.HighBy = quantity.Some(end), g.name
+		case !g.top() && (!w.Low.OK || end > w.Low.V):
+			w.Low, w.LowBy, w.Spare = quantity.Some(end), g.name, g.harm == ""
+		}
+	}
+	w.Shut = w.Shut || w.Low.OK && w.High.OK && w.Low.V > w.High.V
+	return w
+}
+
+// Move is the window after one thing about the unit was changed.
+type Move struct {
+	What   string
+	Window Window
+}
+
+// moves are what an operator can turn.
+var moves = [...]struct {
+	what  string
+	apply func(*Unit) bool
+}{
+	{"level 10 cm higher", func(u *Unit) bool { u.Depth.V += 0.1; return u.Depth.OK }},
+	{"level 10 cm lower", func(u *Unit) bool { u.Depth.V -= 0.1; return u.Depth.OK && u.Depth.V > 0 }},
+	{"a quarter more white water", func(u *Unit) bool { u.White.V *= 1.25; return u.White.OK }},
+	{"a quarter less white water", func(u *Unit) bool { u.White.V *= 0.75; return u.White.OK }},
+	{"saturator 1 bar higher", func(u *Unit) bool { u.Pressure.V += 100; return u.Pressure.OK }},
+	{"saturator 1 bar lower", func(u *Unit) bool { u.Pressure.V -= 100; return u.Pressure.OK && u.Pressure.V > 0 }},
+}
+
+// Moves gives the window after each of the things that an operator can turn and that the unit tells of.
+func (u Unit) Moves(near quantity.Flow, solids quantity.Concentration) []Move {
+	var out []Move
+	for _, m := range moves {
+		if changed := u; m.apply(&changed) {
+			out = append(out, Move{m.what, changed.Window(near, solids)})
+		}
+	}
+	return out
+}

@@ -1,0 +1,73 @@
+package templates
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"jarwright/dosing"
+	"jarwright/dosing/flotation"
+	"jarwright/jartest/quantity"
+	"jarwright/templates/draw"
+)
+
+// TestUnitDrawing: three panels at most, those that end the flows first; the points are the states
+// of the day: (2.2, 3.6 and 5.4 + 0.54) / 0.72 m/h and 0.72 × 0.9 × 60 / those flows in min.
+func TestUnitDrawing(t *testing.T) {
+	u := flotation.Unit{Area: quantity.Some(quantity.Area(0.72)), Depth: quantity.Some(quantity.Length(0.9)), White: quantity.Some(quantity.Flow(0.54)), Set: 3.6}
+	near := func(t *testing.T, what string, got, want, within float64) {
+		t.Helper()
+		if !(math.Abs(got-want) <= within) {
+			t.Errorf("%s is %.6g, want %.6g", what, got, want)
+		}
+	}
+	day := dosing.UnitDay{Unit: u, Solids: 50, Window: u.Window(3.6, 50)}
+	for _, q := range []quantity.Flow{2.2, 3.6, 5.4} {
+		day.At = append(day.At, u.At(q, 50))
+	}
+	d := unitDrawing(day, Options{})
+	if len(d.Panels) != 3 || d.Panels[0].Y.Label() != "Time in the unit, dashed: at least (min)" || d.Panels[1].Y.Label() != "Surface loading, dashed: at most (m/h)" {
+		t.Fatalf("%+v", d.Panels)
+	}
+	for i, want := range [][]float64{{0.648 * 60 / 2.74, 0.648 * 60 / 4.14, 0.648 * 60 / 5.94}, {2.74 / 0.72, 4.14 / 0.72, 5.94 / 0.72}} {
+		points := d.Panels[i].Layers[2].(draw.Points).At
+		for k, y := range want {
+			near(t, "point", points[k].Y, y, 1e-9)
+			near(t, "at its flow", points[k].X, []float64{2.2, 3.6, 5.4}[k], 1e-12)
+		}
+		limit, line := d.Panels[i].Layers[1].(draw.Line).At, d.Panels[i].Layers[0].(draw.Line).At
+		near(t, "limit", limit[0].Y, []float64{5, 15}[i], 1e-12)
+		near(t, "from half the least flow", line[0].X, 1.1, 1e-12)
+		near(t, "to a quarter above the peak", line[len(line)-1].X, 6.75, 1e-12)
+	}
+	if !strings.Contains(d.Description, "3.06 m3/h to 7.24 m3/h (surface loading ends it below, with room to spare, time in the unit above)") {
+		t.Errorf("%s", d.Description)
+	}
+	if us := unitDrawing(day, Options{Units: quantity.US}); us.Panels[1].Y.Unit != "gpm/ft2" || us.Panels[2].X.Unit != "gpm" {
+		t.Errorf("%+v", us.Panels[1].Y)
+	}
+	if d := unitDrawing(dosing.UnitDay{}, Options{}); len(d.Panels) != 0 {
+		t.Error("nothing known, yet drawn")
+	}
+}
+
+// TestWindowWords: each way in which flows can end.
+func TestWindowWords(t *testing.T) {
+	flow := func(v float64) quantity.Known[quantity.Flow] { return quantity.Some(quantity.Flow(v)) }
+	for _, x := range []struct {
+		w    flotation.Window
+		want string
+	}{
+		{flotation.Window{Low: flow(3), High: flow(7), LowBy: "a", HighBy: "b"}, "3.00 m3/h to 7.00 m3/h (a ends it below, b above)"},
+		{flotation.Window{Low: flow(3), High: flow(7), LowBy: "a", HighBy: "b", Spare: true}, "3.00 m3/h to 7.00 m3/h (a ends it below, with room to spare, b above)"},
+		{flotation.Window{High: flow(7), HighBy: "b"}, "up to 7.00 m3/h (b ends it)"},
+		{flotation.Window{Low: flow(3), LowBy: "a"}, "from 3.00 m3/h (a begins it)"},
+		{flotation.Window{High: flow(2), Low: flow(3), LowBy: "a", HighBy: "b", Shut: true}, "none: a asks for 3.00 m3/h or more, b for 2.00 m3/h or less"},
+		{flotation.Window{High: flow(0), HighBy: "b", Shut: true}, "none: b fails at every flow"},
+		{flotation.Window{}, "of any size"},
+	} {
+		if got := (Options{}).Show(windowWords(windowObject(x.w), "of any size")); got != x.want {
+			t.Errorf("%q, want %q", got, x.want)
+		}
+	}
+}
