@@ -213,10 +213,12 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		species := cmp.Or(a.Species.V, a.Name.V)
 		if profile, err := animal.Find(species); err == nil {
 			x.Profile = profile
+			x.Stage = animal.StageIn(cmp.Or(a.Stage.V, species+" "+a.Name.V))
 		}
 		if !strings.Contains(strings.ToLower(x.Name), strings.ToLower(species)) {
 			x.Name = strings.TrimSpace(x.Name + " (" + species + ")")
 		}
+		x.Tests = testsOf(s, x.Profile, species)
 		c.Stock = append(c.Stock, x)
 	}
 	c.Gas = gasOf(s)
@@ -226,6 +228,21 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 			Date: a.Date.V, Until: a.Until.V,
 			At: rowOf(a.At, a.Code.At)})
 	}
+}
+
+// testsOf lists the bioassays of a site that were made with a species, or that do not say
+// with which.
+func testsOf(s site.Site, p animal.Profile, species string) (out []caution.Bioassay) {
+	for _, c := range s.Chemicals {
+		same := !c.LC50Animal.OK || strings.EqualFold(c.LC50Animal.V, species)
+		if tested, err := animal.Find(c.LC50Animal.V); err == nil && c.LC50Animal.OK {
+			same = same || tested.ID == p.ID
+		}
+		if c.LC50.OK && same {
+			out = append(out, caution.Bioassay{Chemical: c.Name.V, LC50: c.LC50.V, Hours: c.LC50Hours.V})
+		}
+	}
+	return out
 }
 
 // alsoKept lists the other chemicals of the site.

@@ -244,7 +244,7 @@ func (Cautions) Text(t *Text, o Options) {
 		t.Para(upperFirst(p.Name) + " (" + strings.Join(p.Also, ", ") + ")")
 		t.each(cols("of", "figure", "note", "source"), profileObject(p).Objects("ranges"), func(i int, r *figure.Object) []any {
 			x := p.Ranges[i]
-			return []any{string(x.Parameter), rangeWords(r), x.Note, x.Source + ", " + status(x.Memory)}
+			return []any{string(x.Parameter), rangeWords(r), strings.Trim(string(x.Stage)+either(x.Of == "", "", ", of "+x.Of)+"; "+x.Note, "; ,"), x.Source + ", " + knownBy(x)}
 		})
 	}
 	t.Head("Toxicity")
@@ -262,6 +262,11 @@ func (Cautions) Text(t *Text, o Options) {
 		rows = append(rows, []any{string(r.Chemical), r.Animal, strings.TrimSpace(r.Endpoint + " " + r.Duration), said, r.Source})
 	}
 	t.Grid(cols("chemical", "animal", "result", "figure", "source"), rows)
+}
+
+// knownBy says how a figure of an animal is known, of which stage and of which animal.
+func knownBy(r animal.Range) string {
+	return either(r.Memory(), status(true), r.Status)
 }
 
 func status(memory bool) string {

@@ -102,7 +102,7 @@ func ruleObject(r caution.Rule) *figure.Object {
 
 func profileObject(p animal.Profile) *figure.Object {
 	return figure.New().Set("name", p.Name).Set("also", list(p.Also)).List("ranges", objects(p.Ranges, func(r animal.Range) *figure.Object {
-		return between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("of", string(r.Parameter)).Word("note", r.Note).Set("source", r.Source).Set("status", status(r.Memory))
+		return between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("of", string(r.Parameter)).Word("note", r.Note).Set("source", r.Source).Set("status", knownBy(r)).Word("stage", string(r.Stage)).Word("borrowed_from", r.Of)
 	}))
 }
 

@@ -134,6 +134,7 @@ func Review(s Situation) Findings {
 	}
 	v.animals()
 	v.chemistry()
+	v.standing()
 	v.loopAlkalinity()
 	v.metals()
 	v.polymers()
@@ -147,6 +148,24 @@ func Review(s Situation) Findings {
 	return v.out
 }
 
+// Course judges water that a run has dosed pass after pass, at one moment of it: the doses
+// of the situation are all that the water has had until then. It says what a plan says of
+// alkalinity, pH, carbon dioxide, ammonia and what no dose changes, but of no step, since
+// the run takes its time.
+func Course(s Situation) ([]Said, []string) {
+	s.Loop, s.Water.JarPH, s.Water.JarAlkalinityUsed = nil, quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
+	v := &reviewer{s: s}
+	v.chemistry()
+	v.standing()
+	return slices.DeleteFunc(v.said, func(x Said) bool { return strings.HasPrefix(x.Code, "ph-step") }), v.out.NotChecked
+}
+
+// InCourse reports that a note is of what [Course] judges.
+func InCourse(n note.Note) bool {
+	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "water-unknown", "temperature-assumed", "sea-meter", "salinity-", "hardness-"},
+		func(start string) bool { return strings.HasPrefix(n.Code, start) })
+}
+
 // say adds the note of a rule.
 func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 	chemical, named := w["chemical"].(string) // about a chemical, and maybe an animal
@@ -156,6 +175,11 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 		}
 	}
 	v.said = append(v.said, Said{v.rule(id).note(w).At(at), chemical})
+}
+
+// has reports that a rule was said already.
+func (v *reviewer) has(id string) bool {
+	return slices.ContainsFunc(v.said, func(s Said) bool { return s.Code == id })
 }
 
 // names lists what is dosed.

@@ -112,10 +112,21 @@ type Animal struct {
 	Name string // as the site calls it
 	// Profile is zero where nothing is known of the species.
 	Profile animal.Profile
+	// Stage of life, where it is said.
+	Stage animal.Stage
 	// The workbook's own figures go before the profile's.
 	PHLow, PHHigh quantity.Known[quantity.PH]
 	AlkalinityLow quantity.Known[quantity.Alkalinity]
-	At            note.Place
+	// Tests are bioassays that the site made with these animals.
+	Tests []Bioassay
+	At    note.Place
+}
+
+// Bioassay is what a site found of a chemical with its own animals in its own water.
+type Bioassay struct {
+	Chemical string                 // as the site calls it
+	LC50     quantity.Concentration // of the product
+	Hours    quantity.Time          // 0 counts as 96
 }
 
 func (a Animal) who() string { return cmp.Or(a.Name, a.Profile.Name) }
@@ -128,16 +139,4 @@ type Acceptance struct {
 	Date     time.Time
 	Until    time.Time
 	At       note.Place
-}
-
-// animals says of which nothing is known.
-func (v *reviewer) animals() {
-	if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
-		v.skip("what the water does to animals: none are named")
-	}
-	for _, a := range v.s.Stock {
-		if a.Profile.ID == "" {
-			v.say("animal-unknown", Words{"who": a.who()}, "", a.At)
-		}
-	}
 }

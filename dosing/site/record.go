@@ -126,9 +126,13 @@ type Chemical struct {
 	Monomer  quantity.Known[quantity.Fraction] // residual monomer on the certificate
 	Scoop    quantity.Known[quantity.Mass]     // of a level scoop, fed by hand
 	HalfLife quantity.Known[quantity.Time]     // measured, of what stays in the water
-	Charge   quantity.Known[string]
-	Clear    quantity.Known[quantity.Concentration] // dose for clear water
-	Storm    quantity.Known[quantity.Concentration] // dose for storm water
+	// LC50 is that of the product by the site's own bioassay.
+	LC50       quantity.Known[quantity.Concentration]
+	LC50Hours  quantity.Known[quantity.Time]
+	LC50Animal quantity.Known[string]
+	Charge     quantity.Known[string]
+	Clear      quantity.Known[quantity.Concentration] // dose for clear water
+	Storm      quantity.Known[quantity.Concentration] // dose for storm water
 	// ByTurbidity is the dose of a tank being cleaned up, by its turbidity; Between
 	// joins its points instead of stepping.
 	ByTurbidity quantity.Known[string]
