@@ -60,6 +60,8 @@ func ParseValue(c grid.Cell, d Decimals) Value {
 		return Value{State: Unclear, Text: c.Text, Doubt: "is a yes/no value"}
 	case c.Kind == grid.Numeric && (c.Date() || c.Clock()):
 		return Value{State: Dated, Num: c.Num, Text: c.Text}
+	case c.Shown() != "":
+		return Value{State: Unclear, Text: c.Text, Doubt: "is shown as " + c.Shown() + " by its number format"}
 	case c.Kind == grid.Numeric:
 		v := Value{State: Number, Num: c.Num, Text: c.Text}
 		if c.Percent() {

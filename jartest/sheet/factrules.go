@@ -147,7 +147,7 @@ func (s *statement) bookStock() {
 	if !ok {
 		return
 	}
-	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > leastProduct))
+	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num*s.p.Unit.Factor > leastProduct))
 	last := &s.b.facts[len(s.b.facts)-1]
 	last.parts = []amount{{Amount: words.Amount{UnitAt: words.UnitAt{Unit: s.p.Unit}}, num: s.p.Num, ok: true}}
 	if !s.keyed && last.chem == "" {
@@ -157,7 +157,7 @@ func (s *statement) bookStock() {
 
 func (s *statement) bookHolds() {
 	if s.kind() == words.Percent {
-		s.book(factHolds, s.p.Num, false)
+		s.book(factHolds, s.p.Num*s.p.Unit.Factor, false)
 		s.b.facts[len(s.b.facts)-1].chem = s.all.Chem
 	}
 }

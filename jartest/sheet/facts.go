@@ -537,7 +537,9 @@ func (b *bench) beside(v layout.View, r, c int, in func(int, int) bool) (string,
 		return "", "", grid.Cell{} // the value has not been filled in
 	}
 	text := x.Text
-	if x.Kind == grid.Numeric && x.Percent() {
+	if x.Kind == grid.Numeric && x.Shown() != "" {
+		text += " (shown as " + x.Shown() + ")"
+	} else if x.Kind == grid.Numeric && x.Percent() {
 		text = strconv.FormatFloat(x.Num*100, 'g', 15, 64) + " %"
 	} else if x.Kind == grid.Numeric && (x.Date() || x.Clock()) {
 		return "date", "", x
@@ -600,7 +602,8 @@ func stockStrength(p layout.Value) (float64, bool) {
 	case words.Conc:
 		return p.Num * p.Unit.Factor, p.Num > 0
 	case words.Percent:
-		return p.Num * 1e4, p.Num > 0 && p.Num <= 60
+		percent := p.Num * p.Unit.Factor
+		return percent * 1e4, percent > 0 && percent <= 60
 	}
 	return 0, false
 }
