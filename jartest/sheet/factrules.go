@@ -41,10 +41,11 @@ func (s *statement) book(k factKind, value float64, sure bool) {
 
 // statementTests are the tests of statements by name.
 var statementTests = map[string]func(*statement) bool{
-	"keyed":     func(s *statement) bool { return s.keyed },
-	"running":   func(s *statement) bool { return !s.keyed },
-	"density":   func(s *statement) bool { return s.h.Density },
-	"dense":     func(s *statement) bool { return dense(s.p.Unit) },
+	"keyed":   func(s *statement) bool { return s.keyed },
+	"running": func(s *statement) bool { return !s.keyed },
+	"density": func(s *statement) bool { return s.h.Density },
+	// no liquid is as light as a stock in a unit of densities is weak: 0.5 lb/gal
+	"dense":     func(s *statement) bool { return dense(s.p.Unit) && s.p.Num*factorOr1(s.p.Unit) > leastDensity },
 	"stock":     func(s *statement) bool { return s.h.Stock },
 	"strength":  func(s *statement) bool { return s.h.Strength },
 	"product":   func(s *statement) bool { return s.h.Product },
@@ -137,7 +138,7 @@ func (s *statement) bookDensity() {
 	case s.keyed && !s.p.Unit.Known() && s.p.Num > 500 && s.p.Num < 2500:
 		v = s.p.Num / 1000
 	}
-	if !s.keyed || v > 0.5 && v < 2.5 {
+	if !s.keyed || v > leastDensity && v < 2.5 {
 		s.book(factDensity, v, false)
 	}
 }

@@ -85,3 +85,64 @@ func TestFormulaErrorsSpeak(t *testing.T) {
 		t.Errorf("an error among means: %+v", r.Notes)
 	}
 }
+
+// A unit that the name of the page or the file gives the doses is theirs, where nothing else says
+// another; one of a stock, of an amount or of readings is not.
+func TestUnitInTheNameOfAPage(t *testing.T) {
+	const cells = "Jar,Dose,Turbidity (NTU)\n1,0,50\n2,0.5,12\n3,1,5\n4,2,4\n"
+	for name, want := range map[string]float64{ // 2 g/L, 2 gr/gal (US) of 17.118 mg/L each, 2 mmol/L of Al at 26.982 g/mol
+		"alum_dose_in_g_per_L.csv": 2000, "alum gr per US gal.csv": 34.236122090, "alum_mmol_Al_per_L.csv": 53.964, "alum mg-L.csv": 2,
+		"alum_stock_10_g_per_L.csv": 0, "alum 5 g per L.csv": 0, "alum.csv": 0,
+	} {
+		r := mustRead(t, name, cells, Options{})
+		got := float64(r.Series[0].Jars[3].Doses[0].Concentration)
+		assumed := false
+		for _, c := range loud(r) {
+			assumed = assumed || c == "unit-assumed" || c == "dose-unit-missing"
+		}
+		if want == 0 && !assumed || want > 0 && (assumed || !within(got, want, 1e-6)) {
+			t.Errorf("%s: %g mg/L, says %v, want %g", name, got, loud(r), want)
+		}
+	}
+	r := mustRead(t, "alum g per L.csv", "Jar,Dose (mg/L),Turbidity (NTU)\n1,0,50\n2,10,12\n3,20,5\n4,30,4\n", Options{})
+	if got := float64(r.Series[0].Jars[3].Doses[0].Concentration); got != 30 {
+		t.Errorf("the heading has a unit: %g mg/L, want 30", got)
+	}
+}
+
+// A strength that its cell shows in percent is that percentage.
+func TestStrengthShownInPercent(t *testing.T) {
+	r := readBook(t, "Stock strength (w/v),0.02\nJar volume (L),2\nJar,Alum stock (mL),Turbidity (NTU)\n1,0,50\n2,1,12.5\n3,3,5\n", "format|Sheet1|B1|0.0%")
+	if len(r.Series) != 1 || float64(r.Series[0].Jars[2].Doses[0].Concentration) != 30 || len(loud(r)) > 0 { // 3 mL of 20 g/L in 2 L
+		t.Errorf("%+v, says %v, want 30 mg/L", r.Series, loud(r))
+	}
+}
+
+// Fractions in one sign are numbers, whatever mark the sheet has for decimals.
+func TestSignsOfFractions(t *testing.T) {
+	r := mustRead(t, "s.csv", "Jar,Alum (gr/gal US),NTU\n1,0,50\n2,½,12\n3,1½,5\n4,2 ¼,4\n", Options{})
+	for i, want := range []float64{0, 0.5, 1.5, 2.25} {
+		if got := float64(r.Series[0].Jars[i].Doses[0].Concentration) / 17.118061045; !within(got, want, 1e-6) {
+			t.Errorf("jar %d: %g gr/gal, want %g", i+1, got, want)
+		}
+	}
+	r = mustRead(t, "s.csv", "Jar;Alum (mg/L);NTU\n1;0;50,2\n2;½;12,4\n3;1⅛;5,1\n4;2;4,4\n", Options{})
+	if got := float64(r.Series[0].Jars[2].Doses[0].Concentration); got != 1.125 || len(loud(r)) > 0 {
+		t.Errorf("with decimal commas: %g, want 1.125", got)
+	}
+}
+
+// A strength in a unit of densities that is too low for a liquid is that of the stock: half a
+// pound in a US gallon is 59.91 g/L.
+func TestStocksInPoundsPerGallon(t *testing.T) {
+	for _, line := range []string{"Alum stock 0.5 lb/gal", "Stock: 0.5 lb/gal alum", "Alum stock solution of 0.0599132 kg/L"} {
+		r := mustRead(t, "s.csv", line+"\nJar volume 1 L\n\nJar,mL stock,NTU\n1,0,50\n2,1,12\n3,2,5\n", Options{})
+		if len(r.Series) != 1 || !within(float64(r.Series[0].Jars[2].Doses[0].Concentration), 119.8264, 1e-5) {
+			t.Errorf("%s: %+v, says %v", line, r.Series, loud(r))
+		}
+	}
+	r := mustRead(t, "s.csv", "Liquid alum 11.1 lb/gal\n\nJar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n4,30,4\n", Options{})
+	if len(r.Series) != 1 || r.Series[0].Chemicals[0].Stock != 0 {
+		t.Errorf("a density: %+v", r.Series)
+	}
+}
