@@ -22,7 +22,7 @@ func unitData(u dosing.UnitDay) *figure.Object {
 		o.Set("bubbles_from", u.Source.String()).Put(figure.Of("white_water", u.White.V, "m3/h", 3).If(u.White.OK)).
 			Bare(figure.Of("total_gas_percent", u.Gas.V, "", 4).If(u.Gas.OK))
 		o.Some("at", whens(u.At)).Part("window", windowObject(u.Window)).Some("moves", objects(u.Moves, func(m flotation.Move) *figure.Object {
-			return windowObject(m.Window).Set("what", m.What)
+			return windowObject(m.Window).Phrase("what", m.What)
 		}))
 	}
 	o.Some("mixing", objects(u.Matches, mixingObject)).Some("skimming", objects(u.Skimming, skimmingObject))
@@ -176,9 +176,9 @@ func movesTable(t *Text, moves []*figure.Object) {
 	t.Blank()
 	t.each(cols("with the", ">good from", ">to", "ended by"), moves, func(_ int, x *figure.Object) []any {
 		if x.Has("shut") {
-			return []any{x.Said("what"), "", "none", x.Said("high_by")}
+			return []any{x.Get("what"), "", "none", x.Said("high_by")}
 		}
-		return []any{x.Said("what"), x.Fig("low"), x.Fig("high"), x.Said("high_by")}
+		return []any{x.Get("what"), x.Fig("low"), x.Fig("high"), x.Said("high_by")}
 	})
 }
 

@@ -3,6 +3,7 @@ package flotation
 import (
 	"math"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -65,22 +66,28 @@ func (u Unit) Window(near quantity.Flow, solids quantity.Concentration) Window {
 
 // Move is the window after one thing about the unit was changed.
 type Move struct {
-	What   string
+	What   note.Phrase
 	Window Window
 }
 
 // moves are what an operator can turn.
 var moves = [...]struct {
-	what  string
+	what  note.Phrase
 	apply func(*Unit) bool
 }{
-	{"level 10 cm higher", func(u *Unit) bool { u.Depth.V += 0.1; return u.Depth.OK }},
-	{"level 10 cm lower", func(u *Unit) bool { u.Depth.V -= 0.1; return u.Depth.OK && u.Depth.V > 0 }},
-	{"a quarter more white water", func(u *Unit) bool { u.White.V *= 1.25; return u.White.OK }},
-	{"a quarter less white water", func(u *Unit) bool { u.White.V *= 0.75; return u.White.OK }},
-	{"saturator 1 bar higher", func(u *Unit) bool { u.Pressure.V += 100; return u.Pressure.OK }},
-	{"saturator 1 bar lower", func(u *Unit) bool { u.Pressure.V -= 100; return u.Pressure.OK && u.Pressure.V > 0 }},
+	{note.Say("level %s higher", step), func(u *Unit) bool { u.Depth.V += step; return u.Depth.OK }},
+	{note.Say("level %s lower", step), func(u *Unit) bool { u.Depth.V -= step; return u.Depth.OK && u.Depth.V > 0 }},
+	{note.Say("a quarter more white water"), func(u *Unit) bool { u.White.V *= 1.25; return u.White.OK }},
+	{note.Say("a quarter less white water"), func(u *Unit) bool { u.White.V *= 0.75; return u.White.OK }},
+	{note.Say("saturator %s higher", turn), func(u *Unit) bool { u.Pressure.V += turn; return u.Pressure.OK }},
+	{note.Say("saturator %s lower", turn), func(u *Unit) bool { u.Pressure.V -= turn; return u.Pressure.OK && u.Pressure.V > 0 }},
 }
+
+// The level and the pressure are moved by so much.
+const (
+	step quantity.Length   = 0.1
+	turn quantity.Pressure = 100
+)
 
 // Moves gives the window after each of the things that an operator can turn and that the unit tells of.
 func (u Unit) Moves(near quantity.Flow, solids quantity.Concentration) []Move {

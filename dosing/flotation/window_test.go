@@ -119,7 +119,7 @@ func TestMoves(t *testing.T) {
 	u := hatchery()
 	of := map[string]Window{}
 	for _, m := range u.Moves(3.6, 50) {
-		of[m.What] = m.Window
+		of[m.What.String()] = m.Window
 	}
 	if len(of) != len(moves) {
 		t.Fatalf("%d moves", len(of))
@@ -131,8 +131,8 @@ func TestMoves(t *testing.T) {
 	for _, x := range []struct {
 		what   string
 		higher bool
-	}{{"level 10 cm higher", false}, {"level 10 cm lower", true}, {"a quarter more white water", true}, {"a quarter less white water", false},
-		{"saturator 1 bar higher", true}, {"saturator 1 bar lower", false}} {
+	}{{"level 100 mm higher", false}, {"level 100 mm lower", true}, {"a quarter more white water", true}, {"a quarter less white water", false},
+		{"saturator 100 kPa higher", true}, {"saturator 100 kPa lower", false}} {
 		if got := of[x.what].High.V; (got > now.High.V) != x.higher {
 			t.Errorf("%s: %v, now %v", x.what, got, now.High.V)
 		}
