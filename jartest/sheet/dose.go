@@ -77,6 +77,9 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 		}
 		b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; mg/L is assumed", f.Head.Text).do(b, `state it with --column "%s=dose mg/L"`, f.Head.Text)
 		return doseUnit{perUnit: 1, ok: true}
+	case words.Household:
+		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in a household measure, which has no fixed weight or volume", f.Head.Text).do(b, "weigh what one holds, and write the dose in mg/L")
+		return doseUnit{}
 	case "equiv", "drops":
 		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which cannot be turned into mg/L", f.Head.Text, u.Name).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}

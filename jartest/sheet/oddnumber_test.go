@@ -90,7 +90,7 @@ func TestJarsInQuartsAndPints(t *testing.T) {
 // density.
 func TestDosesByMeasureAsk(t *testing.T) {
 	for head, want := range map[string]string{
-		"teaspoons per 10 gal": "teaspoons", "spoons per jar": "spoon", "scoops": "scoop", "pinches": "pinch", "capfuls per 5 L": "capful", "ppm v/v": "density", "mL/m3": "density", "tbsp per 100 L": "tbsp",
+		"teaspoons per 10 gal": "teaspoons", "spoons per jar": "weigh", "scoops": "weigh", "pinches": "pinch", "capfuls per 5 L": "capful", "ppm v/v": "density", "mL/m3": "density", "tbsp per 100 L": "tbsp",
 	} {
 		r := mustRead(t, "s.csv", "Alum\n\nJar,"+head+",NTU\n1,0,50\n2,1,12\n3,2,5\n4,3,4\n", Options{})
 		said := ""
