@@ -206,6 +206,14 @@ func (m *maker) namedUnit(f field) (fact, bool) {
 	return fact{}, false
 }
 
+// unitBeyond gives the unit of a column's doses from beyond its table: the sheet's, else its name's.
+func (m *maker) unitBeyond(f field, chem string) (fact, bool) {
+	if x, ok := m.doseUnitOf(f, chem); ok {
+		return x, true
+	}
+	return m.namedUnit(f)
+}
+
 // nameSigns stand for blanks in names, and what ends those of files says nothing.
 var nameSigns = strings.NewReplacer("_", " ", "-", " ", ".xlsx", "", ".csv", "", ".tsv", "", ".txt", "")
 
@@ -226,10 +234,7 @@ var volumeKinds = map[words.Kind]bool{words.Volume: true, words.Drops: true, wor
 func (m *maker) statedUnit(i int, chem string) {
 	f := &m.fs[i]
 	m.otherUnits(*f)
-	x, ok := m.doseUnitOf(*f, chem)
-	if !ok {
-		x, ok = m.namedUnit(*f)
-	}
+	x, ok := m.unitBeyond(*f, chem)
 	u := f.Head.Unit
 	bare := u.Kind == "" || u.Kind == words.NoUnit
 	agrees := u.Kind == x.unit.Kind && same(u.Factor, x.unit.Factor)

@@ -81,7 +81,8 @@ func (m *maker) oddDoses() {
 		}
 		for k, x := range xs {
 			if meant, ok := slipped(all, k); ok {
-				m.b.say(note.Caution, "odd-dose", x.at, "the dose of %s in column %q is out of step with the others; %s would fit", trimFloat(x.v), m.fs[i].Head.Text, trimFloat(meant)).
+				m.b.say(note.Caution, "odd-dose", x.at, "the dose of %s in column %q is out of step with the others; %s would fit",
+					trimFloat(x.v), m.fs[i].Head.Text, trimFloat(meant)).
 					do(m.b, "did you mean %s? correct the cell if so", trimFloat(meant))
 				break // what else is odd shows when this is mended
 			}
@@ -156,7 +157,8 @@ func (m *maker) swapped() {
 	if len(doses) != len(read) || slices.Contains(doses, 0) || !even(read) || coarse(doses) || !coarse(read) {
 		return
 	}
-	m.b.say(note.Error, "headings-swapped", dose.Place, "%q goes by equal steps like doses, and %q does not: their headings look exchanged", m.fs[k].Head.Text, dose.Head.Text).
+	m.b.say(note.Error, "headings-swapped", dose.Place, "%q goes by equal steps like doses, and %q does not: their headings look exchanged",
+		m.fs[k].Head.Text, dose.Head.Text).
 		do(m.b, `exchange the headings, or say that they are right with --column "%s=%s"`, dose.Head.Text, dose.meaning(dose.role))
 }
 
