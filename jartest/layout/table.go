@@ -707,7 +707,7 @@ func (f *Finder) plausible(t *Table) bool {
 		reading++
 	}
 	switch {
-	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t)):
+	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t) || dose == 0 && f.oneEach(t)):
 		return false
 	}
 	t.score = cells
@@ -750,6 +750,15 @@ func (f *Finder) contents(t *Table) (dose, reading, cells, body int) {
 func (f *Finder) pairsAcross(t *Table) bool {
 	return !slices.ContainsFunc(t.Cols, func(col Column) bool {
 		return !f.pairs(f.v.height(), func(r int) grid.Cell { return f.v.At(r, col.C) })
+	})
+}
+
+// oneEach reports a turned table without a line of two values: facts under a title beside
+// which the date stands.
+func (f *Finder) oneEach(t *Table) bool {
+	return !slices.ContainsFunc(t.Cols, func(col Column) bool {
+		data, _ := f.bodyOf(t, col)
+		return data > 1
 	})
 }
 
