@@ -22,7 +22,7 @@ func TestAcceptedByChemical(t *testing.T) {
 			s.Chemicals[1].DoseLow.OK, s.Chemicals[1].DoseHigh.OK, s.Chemicals[1].Capture.OK, s.Chemicals[1].Storm.OK = false, false, false, false
 		}},
 		{"alkalinity-gone", "alkalinity-gone", "alum", "", func(s *site.Site) { // all of them make what the water has: then no other is
-			s.Water.Alkalinity = quantity.Some(quantity.Alkalinity(21))
+			s.Water.Alkalinity = quantity.Some(quantity.Alkalinity(12))
 		}},
 	} {
 		for _, accepted := range []string{"", x.chemical, x.other} {

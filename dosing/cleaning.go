@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"jarwright/dosing/animal"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/day"
@@ -115,11 +114,11 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	f := caution.Review(around)
 	c.metals(f.Residuals)
 	for _, s := range f.Said {
-		if !ownCheck[s.Code] {
+		if !ownCheck(s.Note) {
 			said = append(said, s)
 		}
 	}
-	said = append(said, c.waterNotes()...)
+	said = append(said, c.course(said)...)
 	var notes note.List
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
 	c.stages()
@@ -186,12 +185,10 @@ func withDay(said, day note.List) (out note.List) {
 	return out
 }
 
-// ownCheck lists what a single pass says and the run knows better.
-var ownCheck = map[string]bool{
-	"alkalinity-gone": true, "alkalinity-low": true, "ph-too-low": true, "ph-step": true, "ph-step-sea": true,
-	"ph-outside-range": true, "co2-high": true, "cationic-lethal": true, "cationic-near": true, "cationic-borrowed-stop": true,
-	"cationic-borrowed": true, "anionic-lethal": true, "anionic-high": true, "anionic-fleas": true, "nh3-high": true, "nh3-stands": true,
-	"ph-from-model": true, "temperature-assumed": true,
+// ownCheck reports what a single pass says and the run knows better: its water at the worst
+// moment, and what builds up of a polymer.
+func ownCheck(n note.Note) bool {
+	return caution.InCourse(n) || slices.ContainsFunc([]string{"cationic-", "anionic-", "polymer-tested"}, func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 
 // highest is the largest dose of a chemical in the run.
@@ -236,38 +233,33 @@ func (c *Cleaning) chemistry() {
 // Tank gives the tank that was worked out.
 func (c Cleaning) Tank() clarify.Tank { return c.CleaningInput.Tank }
 
-// waterNotes judges the pH at the end by the rules of package caution.
-func (c Cleaning) waterNotes() []caution.Said {
-	if !c.HasPH {
-		return nil
-	}
-	var out []caution.Said
-	say := func(id string, w caution.Words) {
-		n := caution.Note(id, w)
-		out = append(out, caution.Said{Note: n, Chemical: c.about(n)})
-	}
-	fixed := func(p quantity.PH) quantity.Rounded {
-		return quantity.To(quantity.Number(math.Round(float64(p)*100)/100), 3)
-	}
-	rule := caution.RuleNamed("ph-too-low")
-	tooLow := float64(c.Closed.PH) < rule.Limit
-	if tooLow {
-		say("ph-too-low", caution.Words{"before": fixed(c.Before.PH), "after": fixed(c.Closed.PH),
-			"limit": quantity.To(quantity.Number(rule.Limit), 3)})
-	}
-	for _, a := range c.Around.Stock {
-		usual, _ := a.Profile.Range(animal.PH) // an end that there is none of is zero
-		low, high := a.PHLow.Or(quantity.PH(usual.Low)), a.PHHigh.Or(quantity.PH(usual.High))
-		if tooLow || c.Closed.PH >= low {
-			continue
+// course judges the water at the worst moment of the run: when it has least alkalinity, or
+// most where the chemicals give some. What the run itself says of alkalinity, with its time,
+// goes before.
+func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
+	around := c.Around
+	around.Accepted, around.Doses = nil, nil
+	around.Water.Alkalinity = quantity.Known[quantity.Alkalinity]{V: c.Tank().Alkalinity, OK: c.Tank().HasAlkalinity}
+	worst := c.Final
+	moved := func(m clarify.Moment) float64 { return math.Abs(float64(m.Alkalinity - c.Tank().Alkalinity)) }
+	for _, m := range c.Moments {
+		if moved(m) > moved(worst) {
+			worst = m
 		}
-		shown := any(fixed(high))
-		if high <= 0 {
-			shown = "-"
-		}
-		say("ph-outside-range", caution.Words{"after": fixed(c.Closed.PH), "low": fixed(low), "high": shown, "who": a.Name})
 	}
-	say("ph-from-model", caution.Words{"limit": quantity.Number(0.1)})
+	for i, x := range c.Tank().Chemicals {
+		around.Doses = append(around.Doses, caution.Dose{Name: x.Name, Product: c.Products[i],
+			Dose: quantity.Dose{Concentration: worst.Residuals[i].Worst, Basis: x.Basis}})
+	}
+	found, _ := caution.Course(around)
+	for _, s := range found {
+		own := slices.ContainsFunc(said, func(x caution.Said) bool {
+			return x.Code == s.Code || x.Code == "alkalinity-gone" && s.Code == "alkalinity-low"
+		})
+		if !own {
+			out = append(out, s)
+		}
+	}
 	return out
 }
 

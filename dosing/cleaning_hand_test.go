@@ -7,12 +7,9 @@ import (
 	"testing"
 	"time"
 
-	"jarwright/dosing/animal"
-	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
-	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -57,54 +54,6 @@ func TestStagesByHand(t *testing.T) {
 		if c.Stages[i].At-c.Stages[i-1].At < 1.0/120-1e-9 {
 			t.Errorf("stages %v and %v apart", c.Stages[i-1].At, c.Stages[i].At)
 		}
-	}
-}
-
-// TestWaterNotesByHand: pH 5.9 stops whatever lives there; 6.1 is told where the
-// animals' own range, or their species', begins above it.
-func TestWaterNotesByHand(t *testing.T) {
-	state := func(ph float64) water.State {
-		s, err := water.FromPHAlkalinity(water.Conditions{Temperature: 15}, quantity.PH(ph), 20)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return s
-	}
-	trout, err := animal.Find("rainbow trout")
-	if err != nil {
-		t.Fatal(err)
-	}
-	rule := caution.RuleNamed("ph-too-low")
-	for _, x := range []struct {
-		ph        float64
-		stock     []caution.Animal
-		low, line bool
-	}{
-		{rule.Limit - 0.01, nil, true, false}, {rule.Limit + 0.01, nil, false, false},
-		{6.1, []caution.Animal{{Name: "x", PHLow: quantity.Some(quantity.PH(6.2))}}, false, true},
-		{6.3, []caution.Animal{{Name: "x", PHLow: quantity.Some(quantity.PH(6.2))}}, false, false},
-		{6.0, []caution.Animal{{Name: "x", PHLow: quantity.Some(quantity.PH(6.2)), PHHigh: quantity.Some(quantity.PH(8))}}, false, true},
-		{6.1, []caution.Animal{{Name: "x"}}, false, false},
-		{6.05, []caution.Animal{{Name: "trout", Profile: trout}}, false, true},
-	} {
-		c := Cleaning{HasPH: true, Before: state(7.5), Closed: state(x.ph)}
-		c.Around.Stock = x.stock
-		var l note.List
-		for _, s := range c.waterNotes() {
-			l.Add(s.Note)
-		}
-		_, low := noted(l, "ph-too-low")
-		n, line := noted(l, "ph-outside-range")
-		_, model := noted(l, "ph-from-model")
-		if low != x.low || line != x.line || !model {
-			t.Errorf("pH %g %+v: %v", x.ph, x.stock, l)
-		}
-		if line && x.stock[0].PHHigh.OK && !strings.Contains(n.Message, "8") {
-			t.Errorf("%s", n.Message)
-		}
-	}
-	if (&Cleaning{}).waterNotes() != nil {
-		t.Error("notes on an unknown pH")
 	}
 }
 

@@ -18,9 +18,9 @@ func (s Stock) LifeOf() (quantity.Time, string) {
 	f := s.Product.Life
 	if s.Product.Group == product.Polymer && !s.Neat() && s.PerLitre < thin*almost {
 		if s.Product.Charge == product.Cationic {
-			return 6, "supplier data sheet (bench dilutions)"
+			return 6, "common practice, no source (bench dilutions)"
 		}
-		return 8, "supplier data sheet (bench dilutions)"
+		return 8, "common practice, no source (bench dilutions)"
 	}
 	if !f.OK {
 		return 24, "common practice, no source"

@@ -725,6 +725,6 @@ func (p Plan) stockNotes(f *Feed) {
 	}
 	if f.MakeWater != nil && *f.MakeWater > hottest && f.Stock.Product.Group == product.Polymer {
 		f.Notes.Add(note.New(note.Caution, "make-up-water-hot", "%s: make-up water of %s breaks polymer; keep it below %s", f.Name,
-			*f.MakeWater, hottest).At(f.StockAt).From("supplier data sheet"))
+			*f.MakeWater, hottest).At(f.StockAt).From("common practice, no source"))
 	}
 }

@@ -152,7 +152,7 @@ func (r Running) situation(class string) caution.Situation {
 		if dose.Concentration > f.Dose.Concentration { // a jar with less tells too well of it
 			c.Water.JarPH = quantity.Known[quantity.PH]{}
 		}
-		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, At: f.At}
+		d := caution.Dose{Name: f.Name, Product: f.Stock.Product, Dose: dose, Carrier: f.Post, At: f.At}
 		for _, x := range r.Site.Chemicals {
 			if x.Name.V == f.Name {
 				d.Capture, d.Monomer, d.HalfLife = x.Capture, x.Monomer, x.HalfLife
@@ -190,6 +190,8 @@ func PolymerCeiling(s site.Site, row site.Chemical, basis quantity.Basis, g Give
 func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	w := s.Water
 	c.Purpose = caution.Purpose(s.Place.Purpose.V)
+	c.Rules = rulesOf(s.Place)
+	c.Consent = caution.Consent{Al: w.ConsentAl, Fe: w.ConsentFe, PHLow: w.ConsentPHLow, PHHigh: w.ConsentPHHigh}
 	c.Today = today
 	c.Water = caution.Water{
 		Temperature: w.Temperature, PH: w.PH, Alkalinity: w.Alkalinity, CO2: w.CO2, Hardness: w.Hardness,
@@ -211,10 +213,12 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 		species := cmp.Or(a.Species.V, a.Name.V)
 		if profile, err := animal.Find(species); err == nil {
 			x.Profile = profile
+			x.Stage = animal.StageIn(cmp.Or(a.Stage.V, species+" "+a.Name.V))
 		}
 		if !strings.Contains(strings.ToLower(x.Name), strings.ToLower(species)) {
 			x.Name = strings.TrimSpace(x.Name + " (" + species + ")")
 		}
+		x.Tests = testsOf(s, x.Profile, species)
 		c.Stock = append(c.Stock, x)
 	}
 	c.Gas = gasOf(s)
@@ -224,6 +228,21 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 			Date: a.Date.V, Until: a.Until.V,
 			At: rowOf(a.At, a.Code.At)})
 	}
+}
+
+// testsOf lists the bioassays of a site that were made with a species, or that do not say
+// with which.
+func testsOf(s site.Site, p animal.Profile, species string) (out []caution.Bioassay) {
+	for _, c := range s.Chemicals {
+		same := !c.LC50Animal.OK || strings.EqualFold(c.LC50Animal.V, species)
+		if tested, err := animal.Find(c.LC50Animal.V); err == nil && c.LC50Animal.OK {
+			same = same || tested.ID == p.ID
+		}
+		if c.LC50.OK && same {
+			out = append(out, caution.Bioassay{Chemical: c.Name.V, LC50: c.LC50.V, Hours: c.LC50Hours.V})
+		}
+	}
+	return out
 }
 
 // alsoKept lists the other chemicals of the site.
@@ -276,4 +295,13 @@ func notOfPumps(l note.List) note.List {
 		return strings.Contains(text, "mL/min") || strings.Contains(text, "setting") ||
 			slices.ContainsFunc(ofPumps, func(start string) bool { return strings.HasPrefix(n.Code, start) })
 	})
+}
+
+// rulesOf are the drinking-water rules of a place: those it names, else those of the country whose
+// units it shows; empty for the strictest.
+func rulesOf(p site.Place) string {
+	if !p.Rules.OK && p.Units.V == site.UnitsUS {
+		return site.RulesUS
+	}
+	return p.Rules.V
 }

@@ -200,3 +200,15 @@ func TestPricesOfASite(t *testing.T) {
 		t.Errorf("%v, %v", priceOf(s, site.PriceElectricity), priceOf(s, site.PriceWater))
 	}
 }
+
+// TestRulesOfAPlace: those it names hold; a site in US units that names none has the US ones.
+func TestRulesOfAPlace(t *testing.T) {
+	for _, x := range []struct{ units, named, want string }{
+		{"", "", ""}, {site.UnitsMetric, "", ""}, {site.UnitsUS, "", "US"}, {site.UnitsUS, "WHO", "WHO"}, {"", "EU", "EU"},
+	} {
+		p := site.Place{Units: quantity.Known[string]{V: x.units, OK: x.units != ""}, Rules: quantity.Known[string]{V: x.named, OK: x.named != ""}}
+		if got := rulesOf(p); got != x.want {
+			t.Errorf("%+v has the rules %q", x, got)
+		}
+	}
+}

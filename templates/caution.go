@@ -14,10 +14,14 @@ import (
 	"jarwright/templates/figure"
 )
 
-// phOff is how far a computed pH may be off, and phDoubt says so.
+// phOff is how far a computed pH may be off.
 const phOff = quantity.Number(chemistry.Uncertainty)
 
-func phDoubt() figure.Phrase { return figure.Say("Computed pH is good to about %s.", phOff) }
+// phDoubt says how far the computed pH of an object of [waterObject] may be off.
+func phDoubt(w *figure.Object) figure.Phrase {
+	return figure.Say("Computed pH is good to about %s", w.Fig("ph_uncertainty")).
+		If(w.Has("ph_by_age_of_floc"), ": it comes to %s once the floc has aged", w.Fig("ph_aged_floc")).And(".")
+}
 
 // waterText writes what the doses make of the water, what may stay in it and how
 // to give the alkalinity back, from the objects of [reviewData].
@@ -31,7 +35,7 @@ func waterText(t *Text, d *figure.Object) {
 			if w.Get("ph_from_jars") == true {
 				says = " What the jars lost at this dose gives %s: the checks take that."
 			}
-			t.Say("%s", phDoubt().If(w.Has("ph_measured"), says, w.Fig("ph_measured")))
+			t.Say("%s", phDoubt(w).If(w.Has("ph_measured"), says, w.Fig("ph_measured")))
 		}
 	}
 	residualText(t, d.Objects("residuals"))
@@ -105,7 +109,7 @@ func alkaliText(t *Text, list []*figure.Object) {
 		}
 		row := []any{figure.Say("%s, %s%%", a.Get("alkali"), unitless(a.Fig("purity"))), "", "", "", "", "", "cannot reach it"}
 		if !a.Has("cannot_reach") {
-			row[6] = ""
+			row[6] = a.Said("remark")
 			for i, key := range [...]string{"dose_product", "product_use", "ph", "ph_aerated", "nh3"} {
 				if f := a.Fig(key); f.Known() && key == "product_use" {
 					row[1+i] = f
@@ -240,7 +244,7 @@ func (Cautions) Text(t *Text, o Options) {
 		t.Para(upperFirst(p.Name) + " (" + strings.Join(p.Also, ", ") + ")")
 		t.each(cols("of", "figure", "note", "source"), profileObject(p).Objects("ranges"), func(i int, r *figure.Object) []any {
 			x := p.Ranges[i]
-			return []any{string(x.Parameter), rangeWords(r), x.Note, x.Source + ", " + status(x.Memory)}
+			return []any{string(x.Parameter), rangeWords(r), strings.Trim(string(x.Stage)+either(x.Of == "", "", ", of "+x.Of)+"; "+x.Note, "; ,"), x.Source + ", " + knownBy(x)}
 		})
 	}
 	t.Head("Toxicity")
@@ -260,8 +264,13 @@ func (Cautions) Text(t *Text, o Options) {
 	t.Grid(cols("chemical", "animal", "result", "figure", "source"), rows)
 }
 
+// knownBy says how a figure of an animal is known, of which stage and of which animal.
+func knownBy(r animal.Range) string {
+	return either(r.Memory(), status(true), r.Status)
+}
+
 func status(memory bool) string {
-	return either(memory, "from memory", "read")
+	return either(memory, "from memory, not checked in its source", "read")
 }
 
 // rangeWords is a range of [between] in words.

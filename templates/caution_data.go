@@ -25,11 +25,16 @@ func reviewData(o *figure.Object, f caution.Findings) *figure.Object {
 // waterObject is the water at the jar's or the computed pH before aeration.
 func waterObject(c caution.Chemistry) *figure.Object {
 	ph := c.HasPH
+	aluminium := ph && c.Closed.Aluminium > 0
+	dissolved, aged := c.Dissolved()
 	o := figure.New(
 		hundredthPH("ph", c.MeasuredPH.V).If(c.MeasuredPH.OK && !ph), hundredthPH("ph", c.Closed.PH).If(ph),
-		hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
+		hundredthPH("ph_aged_floc", c.Aged.PH).If(aluminium), hundredthPH("ph_raw", c.Before.PH).If(ph), hundredthPH("ph_aerated", c.Open.PH).If(ph),
 		figure.Of("ph_measured", c.MeasuredPH.V, "pH", 3).In(figure.Full).If(c.MeasuredPH.OK),
-	).Bare(brief("ph_uncertainty", 0.1).If(ph))
+	).Bare(brief("ph_uncertainty", float64(c.Doubt())).If(ph))
+	if c.Ages() {
+		o.Set("ph_by_age_of_floc", true)
+	}
 	if c.FromJars {
 		o.Set("ph_from_jars", true)
 	}
@@ -37,6 +42,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 		caCO3("alkalinity", c.AlkalinityLeft, 4).In(figure.Tenth), caCO3("alkalinity_raw", c.AlkalinityBefore, 4).In(figure.Tenth),
 		caCO3("alkalinity_used", c.AlkalinityUsed, 4).In(figure.Tenth),
 		gas("co2", c.Closed.CO2).If(ph), gas("co2_raw", c.Before.CO2).If(ph), gas("co2_aerated", c.Open.CO2).If(ph), gas("co2_freed", c.FreedCO2),
+		limit("aluminium_dissolved", dissolved).If(aluminium), limit("aluminium_dissolved_aged_floc", aged).If(aluminium),
 		gas("nh3", c.NH3Closed).If(ph && c.HasNH3), gas("nh3_raw", c.NH3Before).If(ph && c.HasNH3), gas("nh3_raw_aerated", c.NH3BeforeOpen).If(ph && c.HasNH3), gas("nh3_aerated", c.NH3Open).If(ph && c.HasNH3),
 		limit("aluminium_acute_criterion", c.Aluminium.V.Acute).If(ph && c.Aluminium.OK), limit("aluminium_chronic_criterion", c.Aluminium.V.Chronic).If(ph && c.Aluminium.OK))
 }
@@ -53,6 +59,9 @@ func alkaliObject(a caution.Option) *figure.Object {
 	o := figure.New(limit("dose_pure", a.Pure).If(can), limit("dose_product", a.Product).If(can), figure.Of("purity", a.Alkali.Purity, "%", 2).In(figure.Full),
 		figure.Of("product_use", a.PerDay.V, "kg/d", 3).In(figure.Trace).If(a.PerDay.OK), figure.Of("ph", a.Closed.PH, "pH", 3).In(figure.Full).If(a.HasPH),
 		figure.Of("ph_aerated", a.Open.PH, "pH", 3).In(figure.Full).If(a.HasPH), gas("nh3", a.NH3.V).If(a.NH3.OK))
+	if a.Alkali.Highest > 0 && can {
+		o.Set("remark", a.Alkali.Remark)
+	}
 	o.Set("alkali", a.Alkali.Name).Set("goal", a.Goal).Set("level", a.Level).Phrase("why", a.Why)
 	if a.Cannot {
 		o.Set("cannot_reach", true)
@@ -93,7 +102,7 @@ func ruleObject(r caution.Rule) *figure.Object {
 
 func profileObject(p animal.Profile) *figure.Object {
 	return figure.New().Set("name", p.Name).Set("also", list(p.Also)).List("ranges", objects(p.Ranges, func(r animal.Range) *figure.Object {
-		return between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("of", string(r.Parameter)).Word("note", r.Note).Set("source", r.Source).Set("status", status(r.Memory))
+		return between(r.Low, r.High, r.HasLow, r.HasHigh, r.Unit).Set("of", string(r.Parameter)).Word("note", r.Note).Set("source", r.Source).Set("status", knownBy(r)).Word("stage", string(r.Stage)).Word("borrowed_from", r.Of)
 	}))
 }
 

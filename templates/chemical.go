@@ -109,7 +109,7 @@ func (c *Chemical) label(strength, density string) error {
 
 // cited writes a source with its standing.
 func cited(o *figure.Object) string {
-	return "[" + o.Said("source") + either(o.Said("status") == string(product.Memory), ", from memory", "") + "]"
+	return "[" + o.Said("source") + either(o.Said("status") == string(product.Memory), ", from memory, not checked in its source", "") + "]"
 }
 
 // sourced is a figure of the catalogue in words: value, range and source.

@@ -145,7 +145,7 @@ func cardCautions(f dosing.Feed, o Options) (out []string) {
 		out = append(out, "Only the planned dose has been checked against animals and alkalinity; have the others checked before they are set.")
 	}
 	if g := f.Stock.Product; g.Protection.Text != "" {
-		out = append(out, o.Say("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Hazard.Told(), g.Protection.Told()))
+		out = append(out, o.Say("%s: %s. Wear %s. Safety data sheet first.", upperFirst(f.Name), g.Danger(), g.Protection.Told()))
 	} else {
 		out = append(out, "Goggles and gloves; the safety data sheet of "+f.Name+" first.")
 	}
@@ -315,7 +315,7 @@ func (p Plan) stockCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 	}
 	c.Cautions = []string{"Add product to water, never water to product. Safety data sheet first."}
 	if g := f.Stock.Product; g.Protection.Text != "" {
-		c.Cautions = append(c.Cautions, upperFirst(o.Say("%s. Wear %s.", g.Hazard.Told(), g.Protection.Told())))
+		c.Cautions = append(c.Cautions, upperFirst(o.Say("%s. Wear %s.", g.Danger(), g.Protection.Told())))
 	}
 	return c
 }

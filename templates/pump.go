@@ -241,7 +241,7 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 	c := a.Pump.Calibration
 	var l facts
 	if _, _, ok := c.Line(); ok && c.Shape == pump.Straight {
-		l.add("line", figure.Say("least squares through %s readings; a line of a pump need not pass through zero (supplier data sheet)",
+		l.add("line", figure.Say("least squares through %s readings; a line of a pump need not pass through zero (common practice, no source)",
 			len(c.Readings)))
 		for _, s := range d.Objects("settings") {
 			l.add("setting for "+t.opt.Show(s.Fig("rate").In(figure.Brief)),
@@ -253,7 +253,7 @@ func (a PumpAnswer) working(t *Text, d *figure.Object) {
 	l.when(len(c.Readings) > 0, "19 times in 20", figure.Say("feed ± t(%s) x s x sqrt(1 + leverage), the prediction interval of a new reading", quantity.Number(0.975)).
 		If(c.FewToSpare(), "; s also counts four readings that scatter by %s, as is usual (common practice, no source)", pump.UsualScatter))
 	l.add("smallest feed", figure.Say("largest %s / turndown = %s", d.Fig("capacity"), d.Fig("smallest")))
-	l.add("largest feed to plan for", "85-90 % of capacity (supplier data sheet)")
+	l.add("largest feed to plan for", "85-90 % of capacity (common practice, no source)")
 	l.when(len(a.Pace) > 0 && a.Signals, "signal", "mA = 4 + 16 x (value - low) / (high - low)")
 	t.Facts(l)
 }

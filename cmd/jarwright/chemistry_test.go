@@ -13,13 +13,18 @@ import (
 // Every function takes temperature (C), salinity (g/kg) and conductivity (uS/cm)
 // last. Alkalinity is mg/L CaCO3, carbon mmol/L, carbon dioxide mg/L.
 var chemistryFunctions = map[string]arithFunction{
-	"carbon":  {5, func(x []float64) float64 { return waterAt(x[2:]).carbon(x[0], x[1]) }},
-	"alk":     {5, func(x []float64) float64 { return waterAt(x[2:]).alkalinity(x[0], x[1]) }},
-	"ph":      {5, func(x []float64) float64 { return waterAt(x[2:]).ph(x[0], x[1]) }},
-	"co2":     {5, func(x []float64) float64 { return x[1] * waterAt(x[2:]).free(x[0]) * 44.0095 }},
-	"ph_air":  {4, func(x []float64) float64 { return waterAt(x[1:]).aerated(x[0]) }},
-	"co2_air": {3, func(x []float64) float64 { return waterAt(x).air() * 44.0095 }},
-	"nh3":     {4, func(x []float64) float64 { return ammonia(x[0], x[1], x[2], x[3]) }},
+	"carbon": {5, func(x []float64) float64 { return waterAt(x[2:]).carbon(x[0], x[1]) }},
+	"alk":    {5, func(x []float64) float64 { return waterAt(x[2:]).alkalinity(x[0], x[1]) }},
+	"ph":     {5, func(x []float64) float64 { return waterAt(x[2:]).ph(x[0], x[1]) }},
+	// ph_al is pH with so much aluminium, mmol/L, as floc and aluminate; aluminate what of it stays dissolved.
+	"ph_al":          {6, func(x []float64) float64 { return waterAt(x[3:]).withAluminium(x[0], x[1], x[2]) }},
+	"ph_al_aged":     {6, func(x []float64) float64 { return aged(waterAt(x[3:]), x[3]).withAluminium(x[0], x[1], x[2]) }},
+	"aluminate":      {5, func(x []float64) float64 { return waterAt(x[2:]).aluminate(x[0], x[1]) }},
+	"aluminate_aged": {5, func(x []float64) float64 { return aged(waterAt(x[2:]), x[2]).aluminate(x[0], x[1]) }},
+	"co2":            {5, func(x []float64) float64 { return x[1] * waterAt(x[2:]).free(x[0]) * 44.0095 }},
+	"ph_air":         {4, func(x []float64) float64 { return waterAt(x[1:]).aerated(x[0]) }},
+	"co2_air":        {3, func(x []float64) float64 { return waterAt(x).air() * 44.0095 }},
+	"nh3":            {4, func(x []float64) float64 { return ammonia(x[0], x[1], x[2], x[3]) }},
 	"viscosity": {1, func(x []float64) float64 { // IAPWS 2008, simplified correlation for 0.1 MPa, Pa s
 		r := (x[0] + 273.15) / 300
 		return (280.68*math.Pow(r, -1.9) + 511.45*math.Pow(r, -7.7) + 61.131*math.Pow(r, -19.6) + 0.45903*math.Pow(r, -40)) / 1e6
@@ -33,7 +38,7 @@ var chemistryFunctions = map[string]arithFunction{
 
 // carbonateWater holds what the equilibria of a water are: pK on the seawater
 // scale per kg, boron, density, and how far a meter shows above that scale.
-type carbonateWater struct{ pk1, pk2, pkw, pkb, k0, boron, density, meter float64 }
+type carbonateWater struct{ pk1, pk2, pkw, pkb, k0, pkal, boron, density, meter float64 }
 
 func waterAt(x []float64) carbonateWater {
 	c, salt, conductivity := x[0], x[1], x[2]
@@ -63,7 +68,39 @@ func waterAt(x []float64) carbonateWater {
 	permittivity := 87.740 - 0.40008*c + 9.398e-4*c*c - 1.410e-6*c*c*c
 	q := math.Sqrt(strength)
 	w.meter = 1.82e6 / math.Pow(permittivity*k, 1.5) * (q/(1+q) - 0.3*strength)
+	w.pkal = aluminateConstant(c, 10.8, 26.5)
 	return w
+}
+
+// aluminateConstant is pK of Al(OH)3 + H2O = Al(OH)4- + H+ from log K at 25 C and enthalpy (kcal/mol) of
+// the hydroxide's dissolving in acid, and the ion's formation (US Geological Survey, phreeqc.dat).
+func aluminateConstant(c, at25, kcal float64) float64 {
+	k := c + 273.15
+	return 11168.9/k + 14.865*math.Log10(k) - 51.578 - at25 - kcal/0.00198720/math.Ln10*(1/k-1/298.15)
+}
+
+// aged is the water whose floc has begun to crystallise: microcrystalline gibbsite, log K 9.35 (from memory).
+func aged(w carbonateWater, c float64) carbonateWater {
+	w.pkal = aluminateConstant(c, 9.35, 24.6)
+	return w
+}
+
+// aluminate is what stays dissolved of so much aluminium, mmol/L.
+func (w carbonateWater) aluminate(ph, all float64) float64 {
+	return math.Min(all, math.Pow(10, ph+w.meter-w.pkal)*1000*w.density)
+}
+
+// withAluminium is the pH with aluminium, by halving.
+func (w carbonateWater) withAluminium(alkalinity, carbon, al float64) float64 {
+	low, high := 0.0, 14.0
+	for range 100 {
+		if p := (low + high) / 2; w.alkalinity(p, carbon)+50.0435*w.aluminate(p, al) > alkalinity {
+			high = p
+		} else {
+			low = p
+		}
+	}
+	return low
 }
 
 // bound gives [H] bound to sulfate and to fluoride over free [H] (Dickson 1990;
@@ -139,12 +176,11 @@ func newton(x float64, f func(float64) float64) float64 {
 	return x
 }
 
-// ammonia is un-ionised ammonia, mg NH3/L, of total ammonia in mg N/L; in salt
-// water with the ammonium constant of Millero 1995.
+// ammonia is un-ionised ammonia, mg NH3/L, of total ammonia in mg N/L; salt adds to pK as
+// Bell et al. 2008 have it, by the pH of an ordinary meter.
 func ammonia(ph, total, c, salt float64) float64 {
-	k := c + 273.15
-	pk := 0.09018 + 2729.92/k - ((0.46532-123.7184/k)*math.Sqrt(salt)+(3.17556/k-0.01992)*salt)/math.Ln10
-	return total * 17.0305 / 14.0067 / (1 + math.Pow(10, pk-ph))
+	odds := math.Exp(math.Ln10 * (ph - 0.09018 - 2729.92/(c+273.15) - 0.003071*salt))
+	return total * 17.0305 / 14.0067 * odds / (1 + odds)
 }
 
 // TestChemistryOfTheTables holds the second computation against published values, so that it may judge.
@@ -164,6 +200,12 @@ func TestChemistryOfTheTables(t *testing.T) {
 		{"pK2 in fresh water", waterAt([]float64{25, 0, 0}).pk2, 10.329, 0.003},
 		// Emerson et al. 1975, table of percentages (from memory).
 		{"un-ionised share at pH 8, 5 C", ammonia(8, 14.0067/17.0305, 5, 0), 0.0123, 0.0002},
+		// Bower and Bidwell 1978, salinity 34, as reprinted.
+		{"un-ionised share at pH 8, 20 C, in the sea", ammonia(8, 14.0067/17.0305, 20, 34), 0.0298, 0.0004},
+		{"un-ionised share at pH 8.5, 25 C, in the sea", ammonia(8.5, 14.0067/17.0305, 25, 34), 0.1240, 0.0005},
+		// US Geological Survey's constants, fresh floc; and the pH after 10 mg/L alum at 28 C, raw pH 9.2, alkalinity 60.
+		{"pK of aluminate, 15 C", aluminateConstant(15, 10.8, 26.5), 12.27, 0.005},
+		{"pH with aluminate", waterAt([]float64{28, 0, 0}).withAluminium(60-5.05, waterAt([]float64{28, 0, 0}).carbon(9.2, 60), 0.03365), 7.77, 0.01},
 		{"density of sea water, 25 C", seaDensity(25, 35), 1.02334, 0.00001},
 		{"viscosity at 20 C, mPa s", 1000 * chemistryFunctions["viscosity"].of([]float64{20}), 1.0016, 0.0005},
 		{"density of water at 20 C", chemistryFunctions["density"].of([]float64{20}), 998.2, 0.05},

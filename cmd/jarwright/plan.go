@@ -59,7 +59,7 @@ var planFlags = slices.Concat(siteFlags{
 		}},
 	{name: "capture", sheet: "Chemicals", field: "capture", usage: `measured share of the dose that leaves with the floc, such as "80 %"`},
 	{name: "monomer", sheet: "Chemicals", field: "monomer", usage: `monomer left in the polymer by its certificate, such as "0.05 %"`},
-}, plainly("Water", "turbidity"), plainly("Place", "purpose"), plainly("Solids", "solids caught"), solidsFlags)
+}, plainly("Water", "turbidity"), plainly("Place", "purpose"), plainly("Place", "drinking-water rules"), plainly("Solids", "solids caught"), solidsFlags)
 
 func newPlan(e *env) *cobra.Command {
 	c := &cobra.Command{

@@ -1,13 +1,15 @@
 // Package animal holds what is known of the animals that treated water reaches:
-// the water that each is comfortable in, and what harms it. Both are data, in
-// animals.txt and toxicity.txt, with the source of every figure. Where a table
-// has no figure for an animal there is none: another animal's figure is never
-// passed off as its own.
+// the water that each is comfortable in, at each stage of its life where sources
+// tell, and what harms it. Both are data, in animals.txt and toxicity.txt, with the
+// source of every figure. Where a table has no figure for an animal there is none:
+// another animal's figure is named as such.
 package animal
 
 import (
 	_ "embed" // the tables are part of the program
+	"slices"
 	"strings"
+	"sync"
 
 	"jarwright/dosing/table"
 	"jarwright/jartest/note"
@@ -23,9 +25,13 @@ type Parameter string
 const (
 	PH         Parameter = "ph"
 	Alkalinity Parameter = "alkalinity"
-	CO2        Parameter = "co2"
-	NH3        Parameter = "nh3"
-	NH3Lethal  Parameter = "nh3-lethal"
+	// AlkalinityHarm is alkalinity that harms by being high.
+	AlkalinityHarm Parameter = "alkalinity-harm"
+	Hardness       Parameter = "hardness"
+	Salinity       Parameter = "salinity"
+	CO2            Parameter = "co2"
+	NH3            Parameter = "nh3"
+	NH3Lethal      Parameter = "nh3-lethal"
 )
 
 // Range is one line of a profile. A bound that is not given has its Has false.
@@ -35,18 +41,32 @@ type Range struct {
 	HasLow, HasHigh bool
 	Unit            string
 	Note, Source    string
-	// Memory is true where the figure was not read in a source.
-	Memory bool
+	// Status is "read", "computed" (from figures read in the source) or "memory".
+	Status string
 	// Use is true for the figure that checks take.
 	Use bool
+	// Stage is the stage of life that the figure is of; empty for any.
+	Stage Stage
+	// Of names the other animal that the figure is borrowed from.
+	Of string
 }
+
+// Memory is true where the figure was not read in a source.
+func (r Range) Memory() bool { return r.Status == "memory" }
 
 // From is the source with its standing.
 func (r Range) From() string {
-	if r.Memory {
-		return "from memory: " + r.Source
+	from := r.Source
+	if r.Memory() {
+		from = "from memory: " + from
 	}
-	return r.Source
+	if r.Stage != "" {
+		from += ", " + string(r.Stage)
+	}
+	if r.Of != "" {
+		from += "; borrowed from " + r.Of
+	}
+	return from
 }
 
 // Profile is one kind of animal.
@@ -58,19 +78,63 @@ type Profile struct {
 	Ranges []Range
 }
 
-// Range gives the figure that checks take for a parameter, and whether there is one.
-func (p Profile) Range(q Parameter) (Range, bool) {
+// Range gives the figure that checks take for a parameter at a stage of life, and
+// whether there is one. A stage without a figure takes that of the nearest younger
+// one, else of the nearest older; where the stage is not known, the youngest counts.
+func (p Profile) Range(q Parameter, s Stage) (best Range, ok bool) {
+	own := ageOf(s)
+	far := func(r Range) int {
+		age := ageOf(r.Stage)
+		switch {
+		case r.Stage == "" || age == own:
+			return 0
+		case s == "" || age < own: // younger, the nearest first; the youngest of all for no stage
+			return max(own-age, age-own)
+		}
+		return len(stages()) + age - own
+	}
 	for _, r := range p.Ranges {
-		if r.Parameter == q && r.Use {
-			return r, true
+		if r.Parameter == q && r.Use && (!ok || far(r) < far(best)) {
+			best, ok = r, true
 		}
 	}
-	return Range{}, false
+	return best, ok
+}
+
+// Stage is a stage of life, as the table names it.
+type Stage string
+
+// stages are the rows of the stages, from the youngest on.
+var stages = sync.OnceValue(func() [][]string {
+	return slices.DeleteFunc(table.Rows(animalsTable), func(f []string) bool { return f[0] != "stage" })
+})
+
+// ageOf is the place of a stage from the youngest; one that is not known is younger than all.
+func ageOf(s Stage) int {
+	return slices.IndexFunc(stages(), func(f []string) bool { return f[1] == string(s) })
+}
+
+// StageIn finds the stage of life that a text speaks of, the youngest of several:
+// "trout fry", "PL12", "broodstock". Empty where it speaks of none.
+func StageIn(text string) Stage {
+	words := fold(strings.Map(func(r rune) rune {
+		return map[bool]rune{true: ' ', false: r}[strings.ContainsRune("0123456789.,;()/", r)]
+	}, text))
+	for _, f := range stages() {
+		if slices.ContainsFunc(table.List(f[2]), func(w string) bool { return contains(words, fold(w)) }) {
+			return Stage(f[1])
+		}
+	}
+	return ""
 }
 
 // Profiles lists the animals of the table in its order.
-func Profiles() []Profile {
+func Profiles() []Profile { return slices.Clone(profiles()) }
+
+// profiles is the table, read once.
+var profiles = sync.OnceValue(func() []Profile {
 	sources, rows := table.Sourced(animalsTable)
+	rows = slices.DeleteFunc(rows, func(f []string) bool { return f[0] == "stage" })
 	var out []Profile
 	index := map[string]int{}
 	for _, f := range rows {
@@ -89,20 +153,22 @@ func Profiles() []Profile {
 		case f[1] == "group":
 			p.Group = f[2]
 		default:
-			r := Range{Parameter: Parameter(f[1]), Unit: f[4], Note: f[5], Source: sources[f[6]], Memory: f[7] == "memory", Use: f[8] == "use"}
+			r := Range{Parameter: Parameter(f[1]), Unit: f[4], Note: f[5], Source: sources[f[6]], Status: f[7], Use: f[8] == "use"}
+			more := append(f[9:], "", "") // stage and owner may be left out
+			r.Stage, r.Of = Stage(more[0]), more[1]
 			r.Low, r.HasLow = table.Number(f[2])
 			r.High, r.HasHigh = table.Number(f[3])
 			p.Ranges = append(p.Ranges, r)
 		}
 	}
 	return out
-}
+})
 
 // Find looks an animal up by any of its names; "rainbow trout fry" finds trout.
 // The error names the nearest.
 func Find(name string) (Profile, error) {
 	want := fold(name)
-	all := Profiles()
+	all := profiles()
 	var names []string
 	for _, p := range all {
 		for _, n := range append([]string{p.ID, p.Name}, p.Also...) {

@@ -2,8 +2,9 @@ package animal
 
 import (
 	_ "embed" // the table is part of the program
-	"sort"
+	"slices"
 	"strings"
+	"sync"
 
 	"jarwright/dosing/table"
 	"jarwright/jartest/quantity"
@@ -23,6 +24,7 @@ const (
 	AnionicPolymer   Chemical = "anionic polymer" // and non-ionic
 	Aluminium        Chemical = "aluminium"
 	Iron             Chemical = "iron"
+	FerrousIron      Chemical = "ferrous iron" // while it turns to ferric
 	Ammonia          Chemical = "ammonia"
 )
 
@@ -35,60 +37,87 @@ type Result struct {
 	HasLow, HasHigh           bool
 	More                      bool // more than Low
 	Unit, Note, Source        string
-	// Lethal marks the results that checks divide by their factor.
-	Lethal bool
+	// Lethal marks the results that checks divide by their factor, Harm the least
+	// that was seen to kill.
+	Lethal, Harm bool
 }
 
 // Dose gives the lowest figure of a result.
 func (r Result) Dose() quantity.Concentration { return quantity.Concentration(r.Low) }
 
 // Results lists the table in its order.
-func Results() []Result {
+func Results() []Result { return toxicityRows().results }
+
+// toxicityRows is the table, read once.
+var toxicityRows = sync.OnceValue(func() (t struct {
+	kin     [][]string
+	results []Result
+}) {
 	sources, rows := table.Sourced(toxicityTable)
-	out := make([]Result, 0, len(rows))
 	for _, f := range rows {
+		if f[0] == "kin" {
+			t.kin = append(t.kin, f)
+			continue
+		}
 		r := Result{Chemical: Chemical(f[0]), Substance: f[1], Animal: f[2], Group: f[3], Water: f[4],
-			Endpoint: f[5], Duration: f[6], Unit: f[9], Note: f[10], Source: sources[f[11]], Lethal: f[12] == "lethal"}
+			Endpoint: f[5], Duration: f[6], Unit: f[9], Note: f[10], Source: sources[f[11]], Lethal: f[12] == "lethal", Harm: f[12] == "harm"}
 		r.Low, r.HasLow = table.Number(strings.TrimPrefix(f[7], ">"))
 		r.High, r.HasHigh = table.Number(strings.TrimPrefix(f[8], ">"))
 		r.More = strings.HasPrefix(f[7], ">")
-		out = append(out, r)
+		t.results = append(t.results, r)
 	}
-	return out
+	return t
+})
+
+// kinOf names the kin of a group of animals, empty for a group that the table does not hold.
+func kinOf(group string) string {
+	for _, f := range toxicityRows().kin {
+		if slices.Contains(table.List(f[2]), group) {
+			return f[1]
+		}
+	}
+	return ""
 }
 
 // Lethal is the lowest lethal result of a kind of chemical for a group of
 // animals. own is true where it is that group's; otherwise the result is the
-// lowest of any animal, borrowed, and must be named as such. ok is false where
-// the table has none at all (ferric salts).
+// lowest of its kin, of any animal where its kin have none: borrowed, and to be
+// named as such. ok is false where the table has none at all.
 //
 // Cationised tannin, of which nothing lethal is known, is taken as a cationic
 // polymer, and so is any animal of chitosan that has no figure of its own: then
 // the lower of the two kinds counts.
 func Lethal(c Chemical, group string) (r Result, own, ok bool) {
-	kinds := map[Chemical]bool{c: true}
-	var all []Result
-	pick := func() {
-		all = all[:0]
+	lowest := func(of func(Result) bool) bool {
 		for _, x := range Results() {
-			if kinds[x.Chemical] && x.Lethal && x.HasLow {
-				all = append(all, x)
+			if x.Lethal && x.HasLow && of(x) && (!ok || x.Low < r.Low) {
+				r, ok = x, true
 			}
 		}
-		sort.SliceStable(all, func(i, j int) bool { return all[i].Low < all[j].Low })
+		return ok
 	}
-	pick()
-	for _, x := range all {
-		if x.Group == group && group != "" {
-			return x, true, true
-		}
+	kinds := []Chemical{c}
+	if lowest(func(x Result) bool { return x.Chemical == c && x.Group == group && group != "" }) {
+		return r, true, true
 	}
 	if c == Chitosan || c == CationisedTannin {
-		kinds[CationicPolymer] = true
-		pick()
+		kinds = append(kinds, CationicPolymer)
 	}
-	if len(all) == 0 {
-		return Result{}, false, false
+	kind := func(x Result) bool { return slices.Contains(kinds, x.Chemical) }
+	if kin := kinOf(group); kin != "" && lowest(func(x Result) bool { return kind(x) && kinOf(x.Group) == kin }) {
+		return r, false, true
 	}
-	return all[0], false, true
+	lowest(kind)
+	return r, false, ok
+}
+
+// Harmful is the least of a chemical that was seen to kill animals of a group, short of
+// a figure by which half of them die.
+func Harmful(c Chemical, group string) (Result, bool) {
+	for _, x := range Results() {
+		if x.Harm && x.Chemical == c && x.Group == group {
+			return x, true
+		}
+	}
+	return Result{}, false
 }

@@ -11,7 +11,7 @@ import (
 // TestAcceptanceConcerns: a stop about two chemicals, and one about the water that all
 // of them make, is let through by who names one of them, and by nobody who names another.
 func TestAcceptanceConcerns(t *testing.T) {
-	two := []Dose{dose(t, "alum-liquid", 5, quantity.AsAlum14), dose(t, "apam-dry", 0.1, quantity.AsProduct)}
+	two := []Dose{dose(t, "alum-liquid", 16, quantity.AsAlum14), dose(t, "apam-dry", 0.1, quantity.AsProduct)}
 	two[0].Name, two[1].Name = "alum", "floc aid"
 	s := Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(15)) }), Doses: two}
 	for chemical, lets := range map[string]bool{"": true, "alum": true, "ALUM ": true, "floc aid": true, "ferric": false, "alum and floc aid": true, "al": false} {
@@ -38,7 +38,7 @@ func TestStopsSayWhoAccepts(t *testing.T) {
 			t.Errorf("%s: level %s, accepted by %q", r.ID, r.Level, r.Accepter)
 		}
 	}
-	s := Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(15)) }), Doses: []Dose{dose(t, "alum-liquid", 5, quantity.AsAlum14)}}
+	s := Situation{Water: with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(15)) }), Doses: []Dose{dose(t, "alum-liquid", 16, quantity.AsAlum14)}}
 	n := Review(s).Notes[0]
 	if want := `enter "alkalinity-gone" in the sheet Accepted with who takes the risk and why (it is for whoever answers for the treated water to accept)`; n.Level != note.Stop || !strings.HasSuffix(n.Remedy, want) {
 		t.Errorf("%s: %q", n.Level, n.Remedy)

@@ -23,22 +23,34 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	if err != nil {
 		return water.Addition{}, err
 	}
+	add := water.Addition{Acid: used}
+	if p.Metal() == "Al" {
+		al, err := product.Convert(d, p, quantity.AsAl)
+		if err != nil {
+			return add, err
+		}
+		add.Aluminium = quantity.Molarity(float64(al.Concentration) / quantity.AtomicMass["Al"])
+	}
 	carbon, err := p.CarbonAdded(d)
-	return water.Addition{Acid: used, Carbonate: quantity.Molarity(float64(carbon) / carbonMass)}, err
+	add.Carbonate = quantity.Molarity(float64(carbon) / carbonMass)
+	return add, err
 }
 
-// addition is what all doses together bring, and whether one of them takes
-// alkalinity; false where one is not known.
-func (v *reviewer) addition() (sum water.Addition, takes, ok bool) {
+// addition is what all doses together bring, the alkalinity that those take which
+// take any, and who gives some back; false where one is not known.
+func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, givers []string, ok bool) {
 	for _, d := range v.s.Doses {
 		one, err := AdditionOf(d.Product, d.Dose)
 		if err != nil {
 			v.skip("alkalinity and pH: " + err.Error())
-			return sum, takes, false
+			return sum, takes, givers, false
 		}
-		sum, takes = sum.Plus(one), takes || one.Acid > 0
+		sum, takes = sum.Plus(one), takes+max(one.Acid, 0)
+		if one.Acid < 0 {
+			givers = append(givers, d.name())
+		}
 	}
-	return sum, takes, true
+	return sum, takes, givers, true
 }
 
 // before gives the raw water's state, as far as two of its amounts are known.
@@ -71,20 +83,26 @@ func (v *reviewer) chemistry() {
 	before, hasState := v.before()
 	if !w.Alkalinity.OK && !hasState {
 		v.skip("alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given")
-		return
 	}
-	add, takes, ok := v.addition()
+	add, takes, givers, ok := v.addition()
 	if !ok {
 		return
 	}
-	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, Takes: takes, MeasuredPH: w.JarPH, FromJars: w.FromJars}
+	if !hasState {
+		v.unknown(takes)
+	}
+	if !w.Alkalinity.OK && !hasState {
+		return
+	}
+	c := &Chemistry{AlkalinityBefore: w.Alkalinity.V, AlkalinityUsed: add.Acid, Takes: takes > 0, MeasuredPH: w.JarPH, FromJars: w.FromJars}
 	if hasState {
 		c.AlkalinityBefore = before.Alkalinity
 	}
 	c.AlkalinityLeft = c.AlkalinityBefore - w.JarAlkalinityUsed.Or(add.Acid)
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
-	v.alkalinityLeft(c)
+	v.carried(c.AlkalinityBefore)
+	v.alkalinityLeft(c, w.JarAlkalinityUsed.Or(takes), givers)
 	if !hasState {
 		if !w.PH.OK && !w.CO2.OK {
 			v.skip("pH, carbon dioxide and free ammonia: the raw water's pH is not given")
@@ -93,7 +111,12 @@ func (v *reviewer) chemistry() {
 	}
 	c.HasPH = true
 	c.Before = before
+	if w.ResidualAl.OK { // no more is dissolved than the jar was found to hold
+		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
+	}
 	c.Closed, c.Open = water.Dose(before, add)
+	before.Floc = water.Aged
+	c.Aged, _ = water.Dose(before, add)
 	if !w.Temperature.OK {
 		v.say("temperature-assumed", nil, "", note.Place{})
 	}
@@ -101,20 +124,67 @@ func (v *reviewer) chemistry() {
 		v.say("sea-meter", Words{"above": fixed(float64(before.MeterAbove()), 2)}, "", note.Place{})
 	}
 	if !c.MeasuredPH.OK && add.Acid != 0 {
-		v.say("ph-from-model", nil, "", note.Place{})
+		v.say("ph-from-model", c.doubt(), "", note.Place{})
 	}
 	v.pH(c)
 	v.carbonDioxide(c)
 	v.ammonia(c)
 }
 
+// Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays dissolved.
+func (c Chemistry) Doubt() quantity.PH {
+	return quantity.PH(quantity.RoundSig(float64(max(water.Uncertainty, c.Aged.PH-c.Closed.PH)), 2))
+}
+
+// Ages reports that the age of the floc moves the pH by more than the model is good for.
+func (c Chemistry) Ages() bool { return c.Aged.PH-c.Closed.PH > water.Uncertainty }
+
+// doubt fills in the note on a computed pH.
+func (c Chemistry) doubt() Words {
+	words := Words{"limit": amount(float64(c.Doubt())), "range": note.Phrase{}}
+	if c.Ages() {
+		words["range"] = note.Say(": from a raw pH of %s it comes to %s with fresh floc and to %s once the floc has aged",
+			ph(c.Before.PH), ph(c.Closed.PH), ph(c.Aged.PH))
+	}
+	return words
+}
+
+// carried judges coagulants that raw water carries to their point: its alkalinity meets them
+// there before the mixer does. What a dose takes from the water is the acid that the carrier holds.
+func (v *reviewer) carried(raw quantity.Alkalinity) {
+	r := v.rule("carrier-precipitates")
+	for _, d := range v.s.Doses {
+		used, err := d.Product.AlkalinityUsed(d.Dose)
+		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || !v.s.Flow.OK || v.s.Flow.V <= 0 {
+			continue
+		}
+		share := 100 * float64(raw) * float64(d.Carrier) / (float64(used) * float64(v.s.Flow.V))
+		v.judge(r.ID, d.name(), counted(amount(share), r.Unit), counted(amount(r.Limit), r.Unit), share >= r.Limit,
+			Words{"chemical": d.name(), "share": amount(quantity.RoundSig(min(share, 100), 2)),
+				"most": quantity.To(d.Carrier*quantity.Flow(r.Limit/share), 2).In("L/h")}, d.At)
+	}
+}
+
+// unknown says what is not known of water that animals get and that a dose takes from.
+func (v *reviewer) unknown(takes quantity.Alkalinity) {
+	if !v.forAnimals() || takes <= 0 {
+		return
+	}
+	missing := "pH"
+	if !v.s.Water.Alkalinity.OK {
+		missing = "alkalinity"
+	}
+	v.say("water-unknown", Words{"missing": missing, "takes": amount(float64(takes))}, "", note.Place{})
+}
+
 // alkalinityLeft judges what the doses leave. Where one of them takes alkalinity, what
-// is left after all of them has to do, whether another gives some or not.
-func (v *reviewer) alkalinityLeft(c *Chemistry) {
+// is left after all of them has to do, whether another gives some or not. It stops where
+// no more is left than is taken: a dose twice as large would leave none.
+func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, givers []string) {
 	left := float64(c.AlkalinityLeft)
 	uses := c.AlkalinityUsed > 0
 	gone := v.rule("alkalinity-gone")
-	stops := c.Takes && left < gone.Limit
+	stops := c.Takes && left < gone.Limit && c.AlkalinityLeft < takes
 	words := Words{"before": amount(float64(c.AlkalinityBefore)), "left": amount(left)}
 	if words["goes"], words["feed"] = "falls", "feed alkali first"; !uses {
 		words["goes"], words["feed"] = "comes only", "feed more alkali"
@@ -123,10 +193,24 @@ func (v *reviewer) alkalinityLeft(c *Chemistry) {
 	if stops {
 		return
 	}
+	if without := float64(c.AlkalinityBefore - takes); c.Takes && len(givers) > 0 {
+		v.judge("alkalinity-rests", "", counted(amount(without), gone.Unit), counted(amount(gone.Limit), gone.Unit), without < gone.Limit,
+			Words{"chemical": join(givers), "without": amount(without), "left": amount(left)}, note.Place{})
+	}
 	floor, who, source, at := v.alkalinityFloor()
 	words["limit"], words["who"], words["source"] = amount(floor), who, source
-	v.judge("alkalinity-low", who, counted(amount(left), gone.Unit), counted(amount(floor), gone.Unit), uses && left < floor, words, at)
+	// What soft water never had is told apart from what the dose takes, once: a loop takes it again.
+	lacked := !v.runs() && below(float64(c.AlkalinityBefore), floor) && c.AlkalinityUsed < c.AlkalinityBefore*takesMuch
+	low := uses && below(left, floor)
+	v.judge("alkalinity-low", who, counted(amount(left), gone.Unit), counted(amount(floor), gone.Unit), low && !lacked, words, at)
+	if low && lacked {
+		v.say("alkalinity-stands", words, who, at)
+	}
 }
+
+// takesMuch is the share of a soft water's alkalinity from which on a dose is said to take
+// it (common practice, no source).
+const takesMuch = 0.2
 
 // alkalinityFloor is the highest of what the animals should have, who wants it
 // and where that figure comes from.
@@ -135,7 +219,7 @@ func (v *reviewer) alkalinityFloor() (floor float64, who, source string, at note
 	floor, who, source = general.Limit, "most waters", general.Source
 	for i, a := range v.s.Stock {
 		own, from := general.Limit, general.Source
-		if r, ok := a.Profile.Range(animal.Alkalinity); ok && r.HasLow {
+		if r, ok := a.Profile.Range(animal.Alkalinity, a.Stage); ok && r.HasLow {
 			own, from = r.Low, r.From()
 		}
 		if a.AlkalinityLow.OK {
@@ -181,41 +265,64 @@ func (v *reviewer) pH(c *Chemistry) {
 	uses, gives := c.AlkalinityUsed > 0, c.AlkalinityUsed < 0
 	words := Words{"before": ph(start), "after": ph(after)}
 	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
-	tooLow, tooHigh := uses && float64(after) < low.Limit, gives && float64(after) > high.Limit
+	doubt := 0.0 // of a computed pH: within it nothing is stopped
+	if !c.MeasuredPH.OK {
+		doubt = v.rule("ph-from-model").Limit
+	}
+	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
+	most := high.Limit
+	if v.s.Purpose == Drinking && !v.forAnimals() {
+		most, words["limit"], words["source"] = supplyPH, amount(supplyPH), "from memory: Directive (EU) 2020/2184, annex I C"
+	}
+	tooLow, tooHigh := uses && guarded && float64(after) < low.Limit-doubt, gives && (guarded || v.s.Purpose == Drinking) && float64(after) > most+doubt
 	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(low.Limit)), tooLow, words, note.Place{})
-	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(high.Limit)), tooHigh, words, note.Place{})
+	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(most)), tooHigh, words, note.Place{})
 	if tooLow || tooHigh {
 		return
 	}
+	if !v.forAnimals() { // else their own range says it
+		beyond := uses && float64(after) < low.Limit || gives && float64(after) > high.Limit
+		v.judge("ph-beyond", "", note.Say("pH %s", ph(after)), note.Say("%s to %s", amount(low.Limit), amount(high.Limit)), beyond,
+			Words{"before": ph(start), "after": ph(after), "low": amount(low.Limit), "high": amount(high.Limit)}, note.Place{})
+	}
 	for _, a := range v.s.Stock {
-		r, ok := a.Profile.Range(animal.PH)
-		lo, hi := a.PHLow.Or(quantity.PH(r.Low)), a.PHHigh.Or(quantity.PH(r.High))
-		if !ok && !(a.PHLow.OK && a.PHHigh.OK) {
-			v.skip("pH range: nothing is known of " + a.who())
-			continue
-		}
-		source := r.From()
-		if a.PHLow.OK || a.PHHigh.OK {
-			source = siteItself
-		}
-		v.judge("ph-outside-range", a.who(), note.Say("pH %s", ph(after)), note.Say("%s to %s", ph(lo), ph(hi)), after < lo || after > hi,
-			Words{"after": ph(after), "low": amount(float64(lo)), "high": amount(float64(hi)), "who": a.who(), "source": source}, a.At)
+		r, source := v.phRange(a)
+		lo, hi := quantity.PH(r.Low), quantity.PH(r.High)
+		v.judge("ph-outside-range", a.who(), note.Say("pH %s", ph(after)), note.Say("%s to %s", ph(lo), ph(hi)),
+			after < lo-missedPH || after > hi+missedPH,
+			Words{"after": ph(after), "before": ph(start), "low": amount(r.Low), "high": amount(r.High), "who": a.who(), "source": source}, a.At)
 	}
 	if v.forAnimals() {
-		id := "ph-step"
-		if !v.fresh() {
-			id = "ph-step-sea"
-		}
-		step := math.Abs(float64(after - start))
-		v.judge(id, "", counted(fixed(step, 2), "pH"), counted(amount(v.rule(id).Limit), "pH"), step > v.rule(id).Limit,
-			Words{"step": fixed(step, 2)}, note.Place{})
+		v.phStep(math.Abs(float64(after - start)))
+	}
+}
+
+// supplyPH is the highest pH of water for drinking (Directive (EU) 2020/2184, annex I C;
+// from memory); that of the rule is for fish.
+const supplyPH = 9.5
+
+// missedPH is how far a pH may lie outside a range before it is said.
+const missedPH = 0.05
+
+// phStep judges the change that animals feel when dosing begins: one that jar tests
+// usually make is a note.
+func (v *reviewer) phStep(step float64) {
+	id, some := "ph-step", "ph-step-some"
+	if !v.fresh() {
+		id, some = "ph-step-sea", "ph-step-sea-some"
+	}
+	shocks := above(step, v.rule(id).Limit)
+	words := Words{"step": fixed(step, 2)}
+	v.judge(id, "", counted(fixed(step, 2), "pH"), counted(amount(v.rule(id).Limit), "pH"), shocks, words, note.Place{})
+	if !shocks && above(step, v.rule(some).Limit) {
+		v.say(some, words, "", note.Place{})
 	}
 }
 
 // most is the highest that an animal should have, else a rule's limit, whose source
 // is then the rule's.
 func (v *reviewer) most(a Animal, q animal.Parameter, id string) (limit float64, source string) {
-	if r, ok := a.Profile.Range(q); ok && r.HasHigh {
+	if r, ok := a.Profile.Range(q, a.Stage); ok && r.HasHigh {
 		return r.High, r.From()
 	}
 	return v.rule(id).Limit, ""
@@ -224,63 +331,99 @@ func (v *reviewer) most(a Animal, q animal.Parameter, id string) (limit float64,
 // carbonDioxide judges what acid frees.
 func (v *reviewer) carbonDioxide(c *Chemistry) {
 	for _, a := range v.s.Stock {
-		limit, source := v.most(a, animal.CO2, "co2-high")
-		v.judge("co2-high", a.who(), counted(mgL(c.Closed.CO2), "mg/L"), counted(amount(limit), "mg/L"),
-			float64(c.Closed.CO2) > limit && c.Closed.CO2 > c.Before.CO2,
-			Words{"after": mgL(c.Closed.CO2), "limit": amount(limit), "who": a.who(), "source": source}, a.At)
+		limit, source := v.most(a, animal.CO2, "co2-far")
+		id := "co2-high"
+		if source == "" {
+			id = "co2-far"
+		}
+		some := v.rule("co2-some").Limit
+		words := Words{"before": mgL(c.Before.CO2), "after": mgL(c.Closed.CO2), "limit": amount(limit), "who": a.who(), "source": source}
+		raised := c.Closed.CO2 > c.Before.CO2
+		high := raised && above(float64(c.Closed.CO2), limit)
+		v.judge(id, a.who(), counted(mgL(c.Closed.CO2), "mg/L"), counted(amount(limit), "mg/L"), high, words, a.At)
+		if source == "" && raised && !high && above(float64(c.Closed.CO2), some) {
+			words["limit"] = amount(some)
+			v.say("co2-some", words, a.who(), a.At)
+		}
 	}
 }
 
-// ammonia judges free ammonia before aeration and after, whichever is more. Only
-// a dose that makes it deadly is a stop: a water that is deadly as it comes, or
-// that becomes so by aeration alone, is a caution. Both are held against the same
-// water without the dose, aerated where that is the worse: what stands there anyway,
-// and kills nothing, is a note.
+// ammonia judges free ammonia in the treated water, held against the same water without
+// the dose. Only a dose that makes it deadly is a stop; a water that is deadly as it comes,
+// or that becomes so by losing its carbon dioxide to the air, which it seldom does to the
+// end, is a caution.
 func (v *reviewer) ammonia(c *Chemistry) {
 	w := v.s.Water
 	if !v.forAnimals() {
 		return
 	}
-	if !w.Ammonia.OK || !w.Temperature.OK {
-		v.skip("free ammonia: total ammonia or temperature is not given")
+	if !w.Ammonia.OK {
+		v.ammoniaUnknown(c)
 		return
 	}
-	c.HasNH3 = true
-	c.NH3Before, c.NH3Closed, c.NH3Open = c.Before.NH3(w.Ammonia.V), c.Closed.NH3(w.Ammonia.V), c.Open.NH3(w.Ammonia.V)
-	c.NH3BeforeOpen = c.Before.Aerated(water.Air).NH3(w.Ammonia.V)
-	worst, without, at, aerated := c.NH3Closed, c.NH3Before, c.Closed.PH, ""
-	if c.NH3Open > worst {
-		worst, without, at, aerated = c.NH3Open, c.NH3BeforeOpen, c.Open.PH, " once aerated"
+	assumed := v.rule("nh3-temperature")
+	if !w.Temperature.OK {
+		v.say("nh3-temperature", nil, "", note.Place{})
 	}
-	if v.fresh() {
+	free := func(s water.State) quantity.Concentration {
+		s.Temperature = w.Temperature.Or(quantity.Temperature(assumed.Limit))
+		return s.NH3(w.Ammonia.V)
+	}
+	c.HasNH3 = true
+	c.NH3Before, c.NH3Closed, c.NH3Open = free(c.Before), free(c.Closed), free(c.Open)
+	c.NH3BeforeOpen = free(c.Before.Aerated(water.Air))
+	if v.fresh() && w.Temperature.OK {
 		_, chronic := water.AmmoniaCriteria(c.PH(), w.Temperature.V)
 		limit := quantity.RoundSig(float64(chronic), 2)
 		v.judge("tan-criterion", "", counted(mgL(w.Ammonia.V), "mg/L as N"), counted(amount(limit), "mg/L as N"), float64(w.Ammonia.V) > limit,
 			Words{"value": mgL(w.Ammonia.V), "limit": amount(limit), "ph": ph(c.PH()), "temperature": degrees(w.Temperature.V)}, note.Place{})
 	}
 	for _, a := range v.s.Stock {
-		deadly := false
-		words := Words{"before": mgL(without), "after": mgL(worst), "ph": note.Say("%s%s", ph(at), aerated), "who": a.who()}
-		if r, ok := a.Profile.Range(animal.NH3Lethal); ok {
-			words["limit"], words["source"] = amount(r.Low), r.From()
-			lethal := quantity.Concentration(r.Low)
-			kills := c.NH3Closed >= lethal && c.NH3Before < lethal || c.NH3Open >= lethal && c.NH3BeforeOpen < lethal
-			v.judge("nh3-lethal", a.who(), counted(mgL(worst), "mg/L NH3"), counted(amount(r.Low), "mg/L NH3"), kills, words, a.At)
-			if kills {
-				continue
-			}
-			deadly = worst >= lethal
+		v.freeAmmonia(c, a)
+	}
+}
+
+// freeAmmonia judges it for one animal: what kills first, then what is too much.
+func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
+	words := Words{"before": mgL(c.NH3Before), "after": mgL(c.NH3Closed), "ph": ph(c.Closed.PH), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
+		"without": mgL(c.NH3BeforeOpen), "who": a.who()}
+	found := func(n quantity.Concentration) note.Phrase { return counted(mgL(n), "mg/L NH3") }
+	raised := c.NH3Closed > c.NH3Before*raises
+	if r, ok := a.Profile.Range(animal.NH3Lethal, a.Stage); ok {
+		lethal := quantity.Concentration(r.Low)
+		words["limit"], words["source"] = amount(r.Low), r.From()
+		kills := c.NH3Closed >= lethal && c.NH3Before < lethal
+		v.judge("nh3-lethal", a.who(), found(c.NH3Closed), found(lethal), kills, words, a.At)
+		stands := !kills && c.NH3Closed >= lethal
+		v.judge("nh3-deadly", a.who(), found(c.NH3Closed), found(lethal), stands, words, a.At)
+		aerated := !kills && !stands && c.NH3Open >= lethal && c.NH3BeforeOpen < lethal
+		v.judge("nh3-aerated-lethal", a.who(), found(c.NH3Open), found(lethal), aerated, words, a.At)
+		if kills || stands || aerated {
+			return
 		}
-		limit, source := v.most(a, animal.NH3, "nh3-high")
-		words["limit"], words["source"] = amount(limit), source
-		high := float64(worst) > limit
-		raised := deadly || worst > without*raises
-		v.judge("nh3-high", a.who(), counted(mgL(worst), "mg/L NH3"), counted(amount(limit), "mg/L NH3"), high && raised, words, a.At)
-		if high && !raised {
-			v.say("nh3-stands", words, a.who(), a.At)
-		}
+	}
+	limit, source := v.most(a, animal.NH3, "nh3-high")
+	words["limit"], words["source"] = amount(limit), source
+	high := above(float64(c.NH3Closed), limit)
+	v.judge("nh3-high", a.who(), found(c.NH3Closed), found(quantity.Concentration(limit)), high && raised, words, a.At)
+	still := high && !raised && source != "" && c.AlkalinityUsed != 0 // a figure of its own, in water that is dosed with more than polymer
+	v.judge("nh3-still", a.who(), found(c.NH3Closed), found(quantity.Concentration(limit)), still, words, a.At)
+	switch {
+	case high && !raised && !still:
+		v.say("nh3-stands", words, a.who(), a.At)
+	case !high && above(float64(c.NH3Open), limit):
+		v.say("nh3-aerated", words, a.who(), a.At)
 	}
 }
 
 // raises is how many times over a dose must bring free ammonia up to be said to raise it.
 const raises = 1.02
+
+// ammoniaUnknown says what a dose does to ammonia that nobody measured.
+func (v *reviewer) ammoniaUnknown(c *Chemistry) {
+	v.skip("free ammonia: total ammonia is not given")
+	r := v.rule("nh3-unknown")
+	times := float64(c.Closed.NH3(1)) / float64(c.Before.NH3(1))
+	v.judge("nh3-unknown", "", note.Say("%s times", amount(times)), note.Say("%s times", amount(r.Limit)), times > r.Limit,
+		Words{"times": amount(times), "before": ph(c.Before.PH), "after": ph(c.Closed.PH)}, note.Place{})
+}

@@ -7,11 +7,11 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Option is a way to give back the alkalinity or pH that doses take, and what it
-// does to the water.
+// Option is a way to give back the alkalinity or pH that doses take, or to bring the pH
+// down to where it is to be, and what it does to the water.
 type Option struct {
-	Alkali water.Alkali
-	Goal   note.Phrase // "alkalinity 50 mg/L CaCO3" or "pH 7.2"
+	Alkali water.Alkali // or an acid
+	Goal   note.Phrase  // "alkalinity 50 mg/L CaCO3" or "pH 7.2"
 	Pure   quantity.Concentration
 	// Product is the pure dose over the purity of what is usually sold.
 	Product quantity.Concentration
@@ -40,21 +40,48 @@ func (v *reviewer) alkalis() {
 		v.loopAlkalis(l, want)
 		return
 	}
+	if v.s.Water.Hold.OK && c.HasPH && c.Closed.PH > v.s.Water.Hold.V {
+		v.acids(c.Closed)
+	}
 	needsFloor := c.AlkalinityLeft < want.floor
 	needsPH := v.s.Water.Hold.OK && c.HasPH && c.Closed.PH < v.s.Water.Hold.V
 	for _, a := range water.Alkalis() {
 		if needsFloor {
-			v.option(a, want.goal(), a.Raising(want.floor-c.AlkalinityLeft))
+			v.option(c.Closed, a, want.goal(), a.Raising(want.floor-c.AlkalinityLeft))
 		}
 		if needsPH {
-			goal := note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))
-			pure, err := water.HoldPH(c.Closed, v.s.Water.Hold.V, a)
-			if err != nil {
-				v.out.Alkalis = append(v.out.Alkalis, Option{Alkali: a, Goal: goal, Cannot: true})
-				continue
-			}
-			v.option(a, goal, pure)
+			v.toHold(c.Closed, a)
 		}
+	}
+}
+
+// toHold works out what brings the water to the pH to hold.
+func (v *reviewer) toHold(s water.State, a water.Alkali) (Option, bool) {
+	goal := note.Say("pH %s", amount(float64(v.s.Water.Hold.V)))
+	pure, err := water.HoldPH(s, v.s.Water.Hold.V, a)
+	if err != nil {
+		v.out.Alkalis = append(v.out.Alkalis, Option{Alkali: a, Goal: goal, Cannot: true})
+		return Option{}, false
+	}
+	return v.option(s, a, goal, pure), true
+}
+
+// acids lists what brings the water down to the pH to hold, for the metal to coagulate at,
+// and then the alkalis that give back, once the floc is out, what a mineral acid took.
+func (v *reviewer) acids(s water.State) {
+	var after quantity.Known[water.State]
+	for _, a := range water.Acids() {
+		if o, ok := v.toHold(s, a); ok && a.PerMg < 0 && !after.OK { // both take the same
+			after = quantity.Some(o.Closed)
+		}
+	}
+	if !after.OK {
+		return
+	}
+	caught := after.V
+	caught.Aluminium = quantity.Molarity(float64(caught.DissolvedAluminium()) / quantity.AtomicMass["Al"])
+	for _, a := range water.Alkalis() {
+		v.option(caught, a, note.Say("alkalinity %s mg/L CaCO3 again after the acid", amount(float64(s.Alkalinity))), a.Raising(s.Alkalinity-caught.Alkalinity))
 	}
 }
 
@@ -81,13 +108,14 @@ func (v *reviewer) loopAlkalis(l residual.Daily, want wanted) {
 			continue
 		}
 		for _, a := range water.Alkalis() {
-			v.option(a, g.says, a.Raising(v.lacking(l, g.level)))
+			v.option(v.out.Water.Closed, a, g.says, a.Raising(v.lacking(l, g.level)))
 		}
 	}
 }
 
-// option works out one alkali at one dose.
-func (v *reviewer) option(a water.Alkali, goal note.Phrase, pure quantity.Concentration) {
+// option works out one alkali or acid at one dose in a water. Above the pH at which it
+// dissolves it cannot do what is asked.
+func (v *reviewer) option(s water.State, a water.Alkali, goal note.Phrase, pure quantity.Concentration) Option {
 	c := v.out.Water
 	o := Option{Alkali: a, Goal: goal, Pure: pure, Product: pure / quantity.Concentration(a.Purity)}
 	if v.s.Flow.OK {
@@ -95,10 +123,20 @@ func (v *reviewer) option(a water.Alkali, goal note.Phrase, pure quantity.Concen
 	}
 	if c.HasPH {
 		o.HasPH = true
-		o.Closed, o.Open = water.Dose(c.Closed, a.Gives(pure))
+		o.Closed, o.Open = water.Dose(s, a.Gives(pure))
+		o.Cannot = a.Highest > 0 && o.Closed.PH > a.Highest
 		v.optionLevel(&o)
 	}
 	v.out.Alkalis = append(v.out.Alkalis, o)
+	return o
+}
+
+// acid is what an acid lacks to a limit; an alkali lacks nothing that it does not give.
+func acid(a water.Alkali, lacks float64) float64 {
+	if a.PerMg > 0 {
+		return 0
+	}
+	return lacks
 }
 
 // optionLevel runs the checks of pH and ammonia on the water with the alkali.
@@ -108,9 +146,18 @@ func (v *reviewer) optionLevel(o *Option) {
 	before := *v.out.Water
 	with := Chemistry{HasPH: true, Before: before.Before, Closed: o.Closed, Open: o.Open,
 		AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
-	high := v.rule("ph-too-high")
-	if float64(o.Closed.PH) > high.Limit {
-		o.Level, o.Why = high.Level, note.Say("pH above %s", amount(high.Limit))
+	for _, x := range []struct {
+		id     string
+		beyond float64
+		says   string
+	}{
+		{"ph-too-high", float64(o.Closed.PH) - v.rule("ph-too-high").Limit, "pH above %s"},
+		{"ph-too-low", acid(o.Alkali, v.rule("ph-too-low").Limit-float64(o.Closed.PH)), "pH below %s"},
+		{"alkalinity-gone", acid(o.Alkali, v.rule("alkalinity-gone").Limit-float64(o.Closed.Alkalinity)), "alkalinity below %s until it is given back"},
+	} {
+		if r := v.rule(x.id); x.beyond > 0 && r.Level > o.Level {
+			o.Level, o.Why = r.Level, note.Say(x.says, amount(r.Limit))
+		}
 	}
 	trial.ammonia(&with)
 	if with.HasNH3 {

@@ -1,49 +1,152 @@
 package caution
 
 import (
+	"slices"
+
 	"jarwright/dosing/product"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
-// drinking checks what 40 CFR 141.111 limits: the dose of a polymer times the
-// monomer left in it. 1 mg/L at 0.05 % acrylamide, 20 mg/L at 0.01 %
-// epichlorohydrin, or an equal product of the two.
+// drinkingLimit is what one authority lets drinking water get: of a metal mg/L, of a monomer
+// the dose times its content, mg/L x %. A monomer limit in ug/L is ten times that: both are
+// reckoned from the product's specification, never measured.
+type drinkingLimit struct {
+	rule, of, by string
+	most         float64
+	source       string
+}
+
+var drinkingLimits = []drinkingLimit{
+	{"dw-acrylamide", "acrylamide", "US", 0.05, "40 CFR 141.111"},
+	{"dw-acrylamide", "acrylamide", "EU", 0.010, "Directive (EU) 2020/2184, Annex I B: 0.10 ug/L (second-hand)"},
+	{"dw-acrylamide", "acrylamide", "WHO", 0.05, "WHO, Guidelines for drinking-water quality: 0.5 ug/L"},
+	{"dw-epichlorohydrin", "epichlorohydrin", "US", 0.20, "40 CFR 141.111"},
+	{"dw-epichlorohydrin", "epichlorohydrin", "EU", 0.010, "from memory, not checked in its source: Directive (EU) 2020/2184, Annex I B: 0.10 ug/L"},
+	{"dw-epichlorohydrin", "epichlorohydrin", "WHO", 0.04, "from memory, not checked in its source: WHO, Guidelines for drinking-water quality: 0.4 ug/L"},
+	{"dw-aluminium", "Al", "EU", 0.2, "Directive (EU) 2020/2184, Annex I C (second-hand)"},
+	{"dw-aluminium", "Al", "US", 0.2, "US EPA 816-F-02-013, secondary standards: 0.05 to 0.2"},
+	{"dw-aluminium", "Al", "WHO", 0.2, "from memory, not checked in its source: WHO, Guidelines for drinking-water quality, small works"},
+	{"dw-iron", "Fe", "US", 0.3, "US EPA 816-F-02-013, secondary standards"},
+	{"dw-iron", "Fe", "EU", 0.2, "from memory, not checked in its source: Directive (EU) 2020/2184, Annex I C"},
+	{"dw-iron", "Fe", "WHO", 0.3, "from memory, not checked in its source: WHO, Guidelines for drinking-water quality, for its taste"},
+}
+
+// drinkingMost is the limit that holds: that of the rules chosen, else the strictest.
+func (v *reviewer) drinkingMost(of string) (drinkingLimit, bool) {
+	var out drinkingLimit
+	for _, l := range drinkingLimits {
+		if l.of == of && (v.s.Rules == "" || v.s.Rules == l.by) && (out.of == "" || l.most < out.most) {
+			out = l
+		}
+	}
+	return out, out.of != ""
+}
+
+// drinking checks what drinking water may get of monomers, all products that bring one
+// together, and of metals as the jar left them.
 func (v *reviewer) drinking() {
 	if v.s.Purpose != Drinking {
 		return
 	}
 	v.say("dw-practice", nil, "", note.Place{})
+	for _, monomer := range []string{"acrylamide", "epichlorohydrin"} {
+		v.monomer(monomer)
+	}
+	for _, x := range v.residualMetals() {
+		if l, ok := v.drinkingMost(x.metal); ok && x.measured.OK {
+			v.metalWithin(l.rule, x.metal, x.measured.V, quantity.Concentration(l.most), "drinking water, "+l.by, Words{"by": l.by, "source": l.source})
+		}
+	}
+}
+
+// residualMetal is a metal as the jar left it, and the most that may be discharged of it.
+type residualMetal struct {
+	metal             string
+	measured, consent quantity.Known[quantity.Concentration]
+}
+
+func (v *reviewer) residualMetals() []residualMetal {
+	return []residualMetal{{"Al", v.s.Water.ResidualAl, v.s.Consent.Al}, {"Fe", v.s.Water.ResidualFe, v.s.Consent.Fe}}
+}
+
+// metalWithin judges a measured metal by a limit and enters it in the table of residuals.
+func (v *reviewer) metalWithin(id, metal string, value, most quantity.Concentration, name string, words Words) {
+	over := value > most
+	words["value"], words["limit"] = mgL(value), mgL(most)
+	v.judge(id, "", counted(mgL(value), "mg/L"), counted(mgL(most), "mg/L"), over, words, note.Place{})
+	if i := slices.IndexFunc(v.out.Residuals, func(r Residual) bool { return r.As == metal }); i >= 0 {
+		v.out.Residuals[i].limit(most, name)
+		v.out.Residuals[i].fired(v.rule(id), over)
+	}
+}
+
+// monomer judges what all products with one monomer bring of it.
+func (v *reviewer) monomer(name string) {
+	l, ok := v.drinkingMost(name)
+	var load, dosed float64
+	var names []string
+	var at note.Place
 	for _, d := range v.s.Doses {
-		if d.Product.Monomer == "" || d.Dose.Concentration <= 0 {
+		if d.Product.Monomer != name || d.Dose.Concentration <= 0 || !ok {
+			continue
+		}
+		if !d.Monomer.OK {
+			v.say("dw-monomer-unknown", Words{"chemical": d.name(), "name": name}, d.name(), d.At)
 			continue
 		}
 		dose, err := product.Convert(d.Dose, d.Product, quantity.AsActive)
 		if err != nil {
 			dose = d.Dose
 		}
-		if !d.Monomer.OK {
-			v.say("dw-monomer-unknown", Words{"chemical": d.name(), "name": d.Product.Monomer}, d.name(), d.At)
-			continue
+		if names == nil {
+			at = d.At
 		}
-		id := "dw-acrylamide"
-		if d.Product.Monomer == "epichlorohydrin" {
-			id = "dw-epichlorohydrin"
-		}
-		percent := d.Monomer.V.In("%")
-		load := float64(dose.Concentration) * percent
-		r := v.rule(id)
-		v.judge(id, d.name(), counted(amount(load), r.Unit), counted(amount(r.Limit), r.Unit), load > r.Limit*(1+1e-9),
-			Words{"chemical": d.name(), "dose": mgL(dose.Concentration), "monomer": amount(percent), "value": amount(load)}, d.At)
-	}
-	for _, x := range []struct {
-		id       string
-		measured quantity.Known[quantity.Concentration]
-	}{{"dw-aluminium", v.s.Water.ResidualAl}, {"dw-iron", v.s.Water.ResidualFe}} {
-		if x.measured.OK {
-			r := v.rule(x.id)
-			v.judge(x.id, "", counted(mgL(x.measured.V), "mg/L"), counted(amount(r.Limit), "mg/L"), float64(x.measured.V) > r.Limit,
-				Words{"value": mgL(x.measured.V)}, note.Place{})
+		names = append(names, d.name())
+		dosed += float64(dose.Concentration)
+		load += float64(dose.Concentration) * d.Monomer.V.In("%")
+		if i := slices.IndexFunc(v.out.Residuals, func(r Residual) bool { return r.Chemical == d.name() }); i >= 0 && !v.out.Residuals[i].Limit.OK {
+			v.out.Residuals[i].limit(quantity.Concentration(l.most/d.Monomer.V.In("%")), "drinking water by its monomer, "+l.by)
 		}
 	}
+	if names == nil {
+		return
+	}
+	over := load > l.most*(1+1e-9)
+	for i, r := range v.out.Residuals {
+		if slices.Contains(names, r.Chemical) {
+			v.out.Residuals[i].fired(v.rule(l.rule), over)
+		}
+	}
+	v.judge(l.rule, join(names), counted(amount(load), v.rule(l.rule).Unit), counted(amount(l.most), v.rule(l.rule).Unit), over,
+		Words{"chemical": join(names), "dose": amount(dosed), "monomer": amount(load / dosed), "value": amount(load), "limit": amount(l.most),
+			"by": l.by, "source": l.source}, at)
+}
+
+// consent judges what is discharged by its permit, as far as it is known: metals as the jar
+// left them, and the pH of the treated water.
+func (v *reviewer) consent() {
+	k := v.s.Consent
+	for metal, x := range map[string]struct {
+		most, measured quantity.Known[quantity.Concentration]
+	}{
+		"Al": {k.Al, v.s.Water.ResidualAl}, "Fe": {k.Fe, v.s.Water.ResidualFe}} {
+		dosed := slices.ContainsFunc(v.s.Doses, func(d Dose) bool { return d.Product.Metal() == metal })
+		if x.most.OK && x.measured.OK {
+			v.metalWithin("consent-metal", metal, x.measured.V, x.most.V, "discharge consent", Words{"metal": metal, "source": siteItself})
+		} else if x.most.OK && dosed {
+			v.skip("the discharge consent for " + metal + ": its residual was not measured on the jar")
+		}
+	}
+	c := v.out.Water
+	if !k.PHLow.OK && !k.PHHigh.OK {
+		return
+	}
+	if c == nil || !c.HasPH {
+		v.skip("the discharge consent for pH: the treated water's pH is not known")
+		return
+	}
+	lo, hi := k.PHLow.Or(0), k.PHHigh.Or(14)
+	v.judge("consent-ph", "", note.Say("pH %s", ph(c.PH())), note.Say("%s to %s", amount(float64(lo)), amount(float64(hi))), c.PH() < lo || c.PH() > hi,
+		Words{"after": ph(c.PH()), "low": amount(float64(lo)), "high": amount(float64(hi)), "source": siteItself}, note.Place{})
 }

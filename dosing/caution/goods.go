@@ -17,7 +17,7 @@ func Buying(list []product.Product, also []string) note.List {
 // Choosing says of chemicals that are weighed against each other what they do to
 // people, and what comes first of all.
 func Choosing(list []product.Product) note.List {
-	return some(Review(Situation{OnSite: list}).Handling, "handle-wear", "handle-label")
+	return some(Review(Situation{OnSite: list}).Handling, "handle-wear", "handle-first-aid", "handle-label")
 }
 
 // some gives the notes whose code begins with one of the words.

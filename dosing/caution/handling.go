@@ -2,6 +2,7 @@ package caution
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"jarwright/dosing/product"
@@ -75,7 +76,8 @@ func familiesOf(p product.Product) map[string]bool {
 		"slippery":      made,
 		"dry polymer":   made && p.Form == product.Dry,
 		"emulsion":      made && p.Form == product.Emulsion,
-		"made up":       made && (p.Form == product.Dry || p.Form == product.Emulsion),
+		"dry":           p.Form == product.Dry,
+		"spilt liquid":  p.Form == product.Liquid && !polymer && harmful(p),
 		"powder":        lime || p.Form == product.Dry && !polymer && harmful(p),
 		"bulk liquid":   p.Form == product.Liquid,
 	}
@@ -135,10 +137,14 @@ func (v *reviewer) handling() {
 			v.sayHandling("handle-wear", Words{"chemical": short(p), "hazard": p.Hazard.Told(), "ppe": p.Protection.Told()})
 		}
 	}
+	if slices.ContainsFunc(list, harmful) {
+		v.sayHandling("handle-first-aid", nil)
+	}
 	for _, x := range []struct{ id, family string }{
 		{"handle-metal", "coagulant"}, {"handle-metal", "acid"}, {"handle-hydrogen", "strong alkali"},
 		{"handle-slip", "slippery"}, {"handle-dust", "dry polymer"}, {"handle-powder", "powder"}, {"handle-emulsion", "emulsion"},
-		{"handle-makeup", "made up"}, {"handle-caustic-cold", "caustic soda"}, {"handle-acid-order", "acid"},
+		{"handle-makeup", "dry polymer"}, {"handle-makeup-emulsion", "emulsion"}, {"handle-spill-liquid", "spilt liquid"},
+		{"handle-store-dry", "dry"}, {"handle-caustic-cold", "caustic soda"}, {"handle-acid-order", "acid"},
 	} {
 		if len(g[x.family]) > 0 {
 			v.sayHandling(x.id, Words{"chemical": join(g[x.family])})

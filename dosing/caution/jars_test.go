@@ -10,12 +10,12 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// alumSeries is an invented beck with the anchors of the water package: 15 C, pH
-// 7.8, alkalinity 60; the pH read is that computed plus a shift.
+// alumSeries is an invented beck, 15 C, pH 7.8, alkalinity 60; the pH read is that of a second
+// computation, apart from this program, which counts in pH and with aluminate too, plus a shift.
 func alumSeries(shift float64) jartest.Series {
 	s := jartest.Series{Name: "beck", Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}},
 		Raw: map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(7.8, ""), jartest.AlkalinityKey: jartest.Num(60, "mg/L CaCO3"), jartest.TemperatureKey: jartest.Num(15, "C")}}
-	for i, ph := range []float64{7.80, 7.27, 7.01, 6.65, 6.36, 6.06} {
+	for i, ph := range []float64{7.80, 7.24, 6.99, 6.64, 6.36, 6.06} {
 		d := []float64{0, 10, 20, 40, 60, 80}[i]
 		s.Jars = append(s.Jars, jartest.Jar{Label: string(rune('1' + i)), Control: d == 0, Doses: []jartest.JarDose{{Concentration: quantity.Concentration(d), Known: true}},
 			Readings: jartest.Readings{{Key: jartest.PH, Reading: jartest.Num(ph+shift, "")}}})

@@ -1,6 +1,8 @@
 package caution
 
 import (
+	"strings"
+
 	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
 	"jarwright/dosing/residual"
@@ -19,50 +21,91 @@ type Limits struct {
 	NoData []string
 }
 
-// PolymerLimits gives the limits of a polymer for those animals; false for a
-// product that is no polymer, or where no animal is named. The limits count
-// active polymer.
-func PolymerLimits(p product.Product, stock []Animal) (Limits, bool) {
+// toxic is what is known of a polymer and an animal: the lethal figure, and the rules that
+// hold a residual against it, which are the stricter the less is known.
+type toxic struct {
+	animal.Result
+	// stop and warn are rules; stop is empty where too little is known to stop anything.
+	stop, warn string
+	// own is true where the figure is the animal's, by the site's own test or by its group.
+	own bool
+}
+
+// lasts is how long a test has to run for its LC50 to be taken as it is; that of a shorter
+// one is lowered in proportion, since animals that look well may yet die (our own).
+const lasts quantity.Time = 96
+
+// toxicity finds what is known: the site's own test first, then published figures of the
+// animal's group, of other animals, and of another polymer.
+func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
+	k := kind(p)
+	for _, b := range a.Tests {
+		if !strings.EqualFold(b.Chemical, name) {
+			continue
+		}
+		active, _ := p.ActivePolymer(quantity.Dose{Concentration: b.LC50, Basis: quantity.AsProduct})
+		hours := b.Hours
+		if hours <= 0 {
+			hours = lasts
+		}
+		x = toxic{stop: "polymer-tested-stop", warn: "polymer-tested", own: true}
+		x.Result = animal.Result{Chemical: k, Animal: a.who(), Low: float64(active) * min(1, float64(hours/lasts)), HasLow: true, Source: "the site's own bioassay"}
+		return x, true
+	}
+	x.Result, x.own, ok = animal.Lethal(k, a.Profile.Group)
+	anionic := k == animal.AnionicPolymer
+	switch {
+	case anionic && x.own:
+		x.stop, x.warn = "anionic-lethal", "anionic-high"
+	case anionic:
+		x.stop, x.warn = "anionic-borrowed-stop", "anionic-high"
+	case x.own:
+		x.stop, x.warn = "cationic-lethal", "cationic-near"
+	case x.Chemical != k: // of another animal, and of another polymer
+		x.warn = "cationic-other"
+	default:
+		x.stop, x.warn = "cationic-borrowed-stop", "cationic-borrowed"
+	}
+	if anionic && a.Profile.ID == "water-fleas" {
+		x.warn = "anionic-fleas"
+	}
+	return x, ok
+}
+
+// tested reports that the site made a bioassay with that chemical and animal.
+func (x toxic) tested() bool { return x.stop == "polymer-tested-stop" }
+
+// PolymerLimits gives the limits of a polymer, by the name that the site has for it, for
+// those animals; false for a product that is no polymer, or where no animal is named.
+// The limits count active polymer.
+func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool) {
 	if !p.IsPolymer() || len(stock) == 0 {
 		return Limits{}, false
 	}
-	k := kind(p)
 	var l Limits
 	for _, a := range stock {
-		lethal, own, known := animal.Lethal(k, a.Profile.Group)
-		if !known {
+		x, known := toxicity(name, p, a)
+		if !known || !x.own {
 			l.NoData = append(l.NoData, a.who())
+		}
+		if !known || x.stop == "" {
 			continue
 		}
 		words := "a tenth of what kills " + a.who()
 		switch {
-		case !own:
-			l.NoData = append(l.NoData, a.who())
-			words = "no data for " + a.who() + ", bioassay needed; borrowed from " + lethal.Animal + ", part of"
-		case k == animal.AnionicPolymer:
+		case x.tested():
+			words = "a tenth of what killed half of " + a.who() + " in your own test"
+		case !x.own:
+			words = "no data for " + a.who() + ", bioassay needed; borrowed from " + x.Animal + ", part of"
+		case x.Chemical == animal.AnionicPolymer:
 			words = "a thirtieth of what kills " + a.who()
 		}
-		stop, warn := polymerRules(k, own, a)
-		s, w := limitOf(stop, lethal), limitOf(warn, lethal)
+		s, w := limitOf(x.stop, x.Result), limitOf(x.warn, x.Result)
 		if l.Stop == 0 || s < l.Stop {
-			l.Stop, l.Warn, l.Where = s, w, note.Say("%s (%s mg/L)", words, amount(lethal.Low))
+			l.Stop, l.Warn, l.Where = s, w, note.Say("%s (%s mg/L)", words, amount(x.Low))
 		}
 	}
 	return l, l.Stop > 0
-}
-
-// polymerRules names the rules by which a polymer stops a plan, and warns, for an
-// animal whose lethal figure is its own or borrowed.
-func polymerRules(k animal.Chemical, own bool, a Animal) (stop, warn string) {
-	switch {
-	case k == animal.AnionicPolymer && a.Profile.ID == "water-fleas":
-		return "anionic-lethal", "anionic-fleas"
-	case k == animal.AnionicPolymer:
-		return "anionic-lethal", "anionic-high"
-	case !own:
-		return "cationic-borrowed-stop", "cationic-borrowed"
-	}
-	return "cationic-lethal", "cationic-near"
 }
 
 // PolymerCeiling gives the dose of a polymer, counted as d counts its own, from
@@ -76,18 +119,17 @@ func (s Situation) PolymerCeiling(d Dose) (most quantity.Concentration, why stri
 	if !d.Product.IsPolymer() {
 		return 0, "", false
 	}
-	k := kind(d.Product)
 	var held []Animal
 	for _, a := range s.Stock {
-		if k == animal.Chitosan && a.Profile.Group == "salmonid" && s.stops("chitosan-salmonid", d) {
+		x, _ := toxicity(d.name(), d.Product, a)
+		if noSafeLevel(kind(d.Product), a, x) && s.stops("chitosan-salmonid", d) {
 			return 0, "no safe level is known for " + a.who(), true
 		}
-		_, own, _ := animal.Lethal(k, a.Profile.Group)
-		if stop, _ := polymerRules(k, own, a); s.stops(stop, d) {
+		if x.stop != "" && s.stops(x.stop, d) {
 			held = append(held, a)
 		}
 	}
-	l, ok := PolymerLimits(d.Product, held)
+	l, ok := PolymerLimits(d.name(), d.Product, held)
 	if !ok {
 		return 0, "", false
 	}

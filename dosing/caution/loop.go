@@ -123,11 +123,12 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 		"rate": quantity.Rounded{Q: v.perDay(quantity.Concentration(v.lacking(l, want.floor))), Unit: "kg/d", Digits: 3, Way: quantity.Trace}}
 	t, passes := l.Reaches(quantity.Concentration(gone.Limit), 1)
 	falls := end < l.Start
-	stops := passes && falls && float64(c.AlkalinityLeft) >= gone.Limit // else alkalinity-gone has said so
+	once := v.has("alkalinity-gone") // said of a single pass already
+	stops := passes && falls && !once
 	words["time"], words["turnovers"] = t, amount(l.Turnovers(t))
 	found := counted(amount(float64(end)), gone.Unit)
 	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
-	if falls && !stops && float64(c.AlkalinityLeft) >= gone.Limit {
+	if falls && !stops && !once {
 		v.later("the loop's alkalinity falls", l, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
 	}
 	if stops || !falls || float64(c.AlkalinityLeft) < floor { // a single pass has been judged
@@ -245,6 +246,12 @@ func ionOf(d Dose) (string, quantity.Concentration) {
 	switch d.Product.Basis {
 	case quantity.AsCaOH2, quantity.AsCaO:
 		name, perEquivalent = "calcium", 40.078/2
+	case quantity.AsLimestone:
+		name, perEquivalent = "calcium", 40.078/2
+	case quantity.AsDolomite:
+		name, perEquivalent = "calcium and magnesium", (40.078+24.305)/4
+	case quantity.AsKOH, quantity.AsKHCO3:
+		name, perEquivalent = "potassium", 39.098
 	case quantity.AsMgOH2:
 		name, perEquivalent = "magnesium", 24.305/2
 	}

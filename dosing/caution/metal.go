@@ -1,6 +1,9 @@
 package caution
 
 import (
+	"math"
+
+	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
 	"jarwright/dosing/residual"
 	"jarwright/dosing/water"
@@ -41,8 +44,7 @@ func (v *reviewer) metal(metal string, basis quantity.Basis, measured quantity.K
 		captured = captured && d.Capture.OK
 		names = append(names, d.name())
 		if d.Product.Basis == quantity.AsFeSO4x7 {
-			oxygen := float64(c.Concentration) * v.rule("ferrous-oxygen").Limit
-			v.say("ferrous-oxygen", Words{"chemical": d.name(), "value": amount(oxygen)}, d.name(), d.At)
+			v.ferrous(d, c.Concentration)
 		}
 	}
 	if names == nil {
@@ -56,6 +58,7 @@ func (v *reviewer) metal(metal string, basis quantity.Basis, measured quantity.K
 		v.builtMetal(&r, dose, kept, measured.OK, captured)
 	}
 	judge(&r, at)
+	v.metalOfAnimals(metal, &r, at)
 	if v.runs() && measured.OK && captured {
 		v.besideJar(r, kept, at)
 	}
@@ -141,6 +144,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	if !r.Expected.OK {
 		tell("al-not-measured", nil)
 	}
+	v.dissolved(r, at)
 	if v.forAnimals() {
 		tell("al-mixing-point", nil)
 	}
@@ -150,11 +154,11 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 			tell("al-marine-below", Words{"value": mgL(value)})
 		}
 	}
-	if !v.fresh() || v.s.Purpose == Drinking {
+	if !v.fresh() || v.s.Purpose == Drinking && !v.forAnimals() {
 		return
 	}
 	if c == nil || !c.HasPH || !w.Hardness.OK || !w.DOC.OK {
-		v.skip("aluminium against the fresh-water criterion: it needs pH, alkalinity, hardness and DOC")
+		v.aluminiumAtWorst(r, at)
 		return
 	}
 	crit := water.Aluminium(c.PH(), quantity.Alkalinity(w.Hardness.V), w.DOC.V)
@@ -171,7 +175,9 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	}
 	acute, chronic := published(crit.Acute), published(crit.Chronic)
 	words := Words{"ph": ph(c.PH()), "hardness": mgL(w.Hardness.V), "doc": mgL(w.DOC.V)}
-	r.bound(v.rule("al-acute").Level, acute)
+	if v.forAnimals() {
+		r.bound(v.rule("al-acute").Level, acute)
+	}
 	r.bound(v.rule("al-chronic").Level, chronic)
 	if !v.salt() {
 		r.limit(chronic, "chronic criterion, fresh-water life")
@@ -179,11 +185,28 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	switch {
 	case !r.Expected.OK:
 		v.exceeds("al-whole-dose", r, chronic, words, at)
-	case v.exceeds("al-acute", r, acute, words, at):
+	case v.forAnimals() && v.exceeds("al-acute", r, acute, words, at):
 		r.limit(acute, "acute criterion, fresh-water life")
 	default:
 		v.exceeds("al-chronic", r, chronic, words, at)
 	}
+}
+
+// fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.
+const fewDissolved = 0.4
+
+// dissolved judges the aluminium that stays dissolved because the pH stays high.
+func (v *reviewer) dissolved(r *Residual, at note.Place) {
+	c := v.out.Water
+	if c == nil || !c.HasPH || v.s.Water.ResidualAl.OK {
+		return
+	}
+	rule := v.rule("al-dissolved")
+	fresh, aged := c.Dissolved()
+	dosed := quantity.Concentration(float64(c.Closed.Aluminium) * quantity.AtomicMass["Al"])
+	v.judge("al-dissolved", r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
+		float64(c.PH()) > rule.Limit && fresh >= fewDissolved,
+		Words{"ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare()}, at)
 }
 
 func (v *reviewer) iron(r *Residual, at note.Place) {
@@ -192,13 +215,19 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}
 	for _, a := range v.s.Stock {
-		v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
+		if _, own, _ := animal.Lethal(animal.Iron, a.Profile.Group); !own {
+			v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
+		}
 	}
-	if !v.fresh() || v.s.Purpose == Drinking {
+	if !v.fresh() || v.s.Purpose == Drinking && !v.forAnimals() {
 		return
 	}
-	id, name, words := "fe-general", "general limit for fish", Words{}
-	limit, _ := water.IronGuideline(0, 0)
+	id, name, words := "fe-general", "Canadian guideline at the least DOC that is usual", Words{"doc": amount(worstDOC)}
+	at7 := quantity.PH(7)
+	if c != nil && c.HasPH {
+		at7 = c.PH()
+	}
+	limit, _ := water.IronGuideline(at7, worstDOC)
 	if c != nil && c.HasPH && w.DOC.OK && w.DOC.V > 0 {
 		limit, _ = water.IronGuideline(c.PH(), w.DOC.V)
 		id, name = "fe-guideline", "Canadian guideline, fresh-water life"
@@ -206,4 +235,99 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 	}
 	r.limit(limit, name)
 	v.exceeds(id, r, limit, words, at)
+}
+
+// What is taken of a water that nobody measured: the DOC of spring water after floc took
+// some of it, the softest and the hardest that is usual, the lowest pH that is no stop
+// (common practice, no source).
+const worstDOC, softest, hardest, worstPH = 0.3, 10, 400, 6.0
+
+// aluminiumAtWorst judges aluminium where pH, hardness or DOC is not known: at the worst
+// that is plausible of each, since a criterion rises with some and falls with others.
+// What is assumed stops nothing.
+func (v *reviewer) aluminiumAtWorst(r *Residual, at note.Place) {
+	w, c := v.s.Water, v.out.Water
+	if !v.forAnimals() {
+		v.skip("aluminium against the fresh-water criterion: it needs pH, alkalinity, hardness and DOC")
+		return
+	}
+	var missing []string
+	pH, doc, hardness := quantity.PH(worstPH), w.DOC.Or(worstDOC), []quantity.Concentration{softest, hardest}
+	if c != nil && c.HasPH {
+		pH = c.PH()
+	} else {
+		missing = append(missing, "pH")
+	}
+	if w.Hardness.OK {
+		hardness = []quantity.Concentration{w.Hardness.V}
+	} else {
+		missing = append(missing, "hardness")
+	}
+	if !w.DOC.OK {
+		missing = append(missing, "DOC")
+	}
+	limit, hard := quantity.Concentration(math.Inf(1)), hardness[0]
+	for _, h := range hardness {
+		if chronic := water.Aluminium(pH, quantity.Alkalinity(h), doc).Chronic; chronic < limit {
+			limit, hard = chronic, h
+		}
+	}
+	limit = quantity.Concentration(quantity.RoundSig(float64(limit), 2))
+	words := Words{"missing": join(missing), "ph": ph(pH), "hardness": mgL(hard), "doc": mgL(doc)}
+	if !v.salt() {
+		r.limit(limit, "chronic criterion at the worst plausible "+join(missing))
+	}
+	if !v.exceeds("al-worst", r, limit, words, at) {
+		v.say("al-worst-below", Words{"missing": join(missing), "limit": mgL(limit)}, r.Chemical, at)
+	}
+}
+
+// metalOfAnimals judges what is left of a metal by what is known of the animals themselves:
+// a tenth of what kills half of them, and what was seen to kill some. It stops nothing
+// unless it was measured and kills.
+func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
+	kind := map[string]animal.Chemical{"Al": animal.Aluminium, "Fe": animal.Iron}[metal]
+	for _, a := range v.s.Stock {
+		words := func(x animal.Result) Words {
+			return Words{"who": a.who(), "other": x.Animal, "lc50": amount(x.Low), "as": metal, "how": note.Say("%s", x.Note), "source": x.Source}
+		}
+		if x, own, ok := animal.Lethal(kind, a.Profile.Group); ok && own {
+			near := v.rule("metal-near")
+			kills := r.Expected.OK && v.exceeds("metal-kills", r, x.Dose(), words(x), at)
+			if !kills && r.Level < near.Level { // a guideline that is passed has said it
+				v.exceeds("metal-near", r, x.Dose()/quantity.Concentration(near.Limit), words(x), at)
+			}
+		}
+		if x, ok := animal.Harmful(kind, a.Profile.Group); ok {
+			v.exceeds("metal-harms", r, x.Dose(), words(x), at)
+		}
+	}
+}
+
+// ferrous judges iron(II), which takes oxygen and harms while it turns to iron(III): slowly
+// in water that is not above neutral.
+func (v *reviewer) ferrous(d Dose, iron quantity.Concentration) {
+	oxygen := float64(iron) * v.rule("ferrous-oxygen").Limit
+	id := "ferrous-oxygen"
+	if oxygen > v.rule("ferrous-oxygen-much").Limit {
+		id = "ferrous-oxygen-much"
+	}
+	v.say(id, Words{"chemical": d.name(), "value": amount(oxygen)}, d.name(), d.At)
+	c := v.out.Water
+	if !v.fresh() {
+		return
+	}
+	for _, a := range v.s.Stock {
+		x, ok := animal.Harmful(animal.FerrousIron, a.Profile.Group)
+		if !ok {
+			continue
+		}
+		words := Words{"chemical": d.name(), "value": mgL(iron), "who": a.who(), "other": x.Animal, "limit": amount(x.Low), "source": x.Source}
+		id := "ferrous-turns"
+		if c != nil && c.HasPH && float64(c.PH()) < v.rule("ferrous-harms").Limit {
+			id = "ferrous-harms"
+			words["ph"] = ph(c.PH())
+		}
+		v.judge(id, a.who(), counted(mgL(iron), "mg/L Fe"), counted(amount(x.Low), "mg/L Fe"), float64(iron) >= x.Low, words, a.At)
+	}
 }

@@ -74,27 +74,21 @@ func (v *reviewer) polymer(d Dose, r *Residual, kept quantity.Concentration) {
 	}
 }
 
+// noSafeLevel reports that no level of a polymer was found to be safe for an animal, and
+// the site has none of its own.
+func noSafeLevel(k animal.Chemical, a Animal, x toxic) bool {
+	return k == animal.Chitosan && a.Profile.Group == "salmonid" && !x.tested()
+}
+
 func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, kept quantity.Concentration) {
-	if k == animal.Chitosan && a.Profile.Group == "salmonid" {
-		rule := v.rule("chitosan-salmonid")
-		r.fired(rule, true)
-		v.judge("chitosan-salmonid", d.name(), note.Say("dosed"), note.Say("never"), true, nil, a.At)
-	}
-	lethal, own, known := animal.Lethal(k, a.Profile.Group)
+	x, known := toxicity(d.name(), d.Product, a)
 	if !known {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 		return
 	}
-	stop, warn := "cationic-lethal", "cationic-near"
-	switch {
-	case k == animal.AnionicPolymer:
-		stop, warn = "anionic-lethal", "anionic-high"
-	case !own:
-		stop, warn = "cationic-borrowed-stop", "cationic-borrowed"
-	}
 	// try judges one rule; its limit is a part of the lethal figure, or plain mg/L.
-	try := func(id string, limit quantity.Concentration) bool {
-		rule := v.rule(id)
+	try := func(id string) bool {
+		rule, limit := v.rule(id), limitOf(id, x.Result)
 		mayStay, _ := r.of()
 		when, fires := note.Phrase{}, mayStay >= limit
 		var reached quantity.Known[quantity.Time]
@@ -103,30 +97,25 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 			fires = reached.OK
 		}
 		if rule.Level == note.Stop && (!r.Limit.OK || limit < r.Limit.V) {
-			r.limit(limit, limitName(own)+" for "+a.who())
+			r.limit(limit, limitName(x)+" for "+a.who())
 			r.Reached = reached
 		}
 		r.fired(rule, fires)
 		v.judge(id, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
-			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": amount(lethal.Low), "limit": mgL(limit),
-				"other": lethal.Animal, "when": when, "source": lethalSource(rule, lethal)}, a.At)
+			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": amount(x.Low), "limit": mgL(limit),
+				"other": x.Animal, "polymer": string(x.Chemical), "when": when, "source": lethalSource(rule, x.Result)}, a.At)
 		return fires
 	}
-	part := func(id string) quantity.Concentration {
-		return lethal.Dose() / quantity.Concentration(v.rule(id).Limit)
+	if noSafeLevel(k, a, x) { // one danger, one alarm
+		rule := v.rule("chitosan-salmonid")
+		r.fired(rule, true)
+		r.limit(limitOf("chitosan-salmonid", x.Result), "least that harmed gills, for "+a.who())
+		v.judge("chitosan-salmonid", d.name(), note.Say("dosed"), note.Say("never"), true, nil, a.At)
+		return
 	}
-	stopped := try(stop, part(stop))
-	if !stopped {
-		if k == animal.AnionicPolymer {
-			if a.Profile.ID == "water-fleas" {
-				warn = "anionic-fleas"
-			}
-			stopped = try(warn, quantity.Concentration(v.rule(warn).Limit))
-		} else {
-			stopped = try(warn, part(warn))
-		}
-	}
-	if !own && (!stopped || k == animal.AnionicPolymer) {
+	stopped := x.stop != "" && try(x.stop)
+	spoken := stopped || try(x.warn)
+	if !x.own && (!spoken || k == animal.AnionicPolymer) {
 		v.say("no-data", Words{"who": a.who(), "chemical": d.name()}, d.name(), a.At)
 	}
 }
@@ -142,8 +131,11 @@ func lethalSource(r Rule, lethal animal.Result) string {
 // partsOfLC50 is the unit of a rule whose limit divides a lethal figure.
 const partsOfLC50 = "parts of LC50"
 
-func limitName(own bool) string {
-	if own {
+func limitName(x toxic) string {
+	switch {
+	case x.tested():
+		return "part of your own LC50"
+	case x.own:
 		return "part of the lethal figure"
 	}
 	return "part of a borrowed lethal figure"

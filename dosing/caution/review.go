@@ -47,9 +47,11 @@ func (f Findings) All() note.List {
 type Chemistry struct {
 	HasPH                bool
 	Before, Closed, Open water.State
-	AlkalinityBefore     quantity.Alkalinity
-	AlkalinityUsed       quantity.Alkalinity // below zero: given
-	AlkalinityLeft       quantity.Alkalinity
+	// Aged is Closed with floc that has aged, of which less aluminium stays dissolved.
+	Aged             water.State
+	AlkalinityBefore quantity.Alkalinity
+	AlkalinityUsed   quantity.Alkalinity // below zero: given
+	AlkalinityLeft   quantity.Alkalinity
 	// Takes is true where one of the doses takes alkalinity, whether another gives some or not.
 	Takes    bool
 	FreedCO2 quantity.Concentration
@@ -67,6 +69,15 @@ type Chemistry struct {
 
 // PH is that of the treated water before aeration: read on the jar, else computed.
 func (c Chemistry) PH() quantity.PH { return c.MeasuredPH.Or(c.Closed.PH) }
+
+// Dissolved is the aluminium that stays dissolved at the treated water's pH, with fresh floc and with aged.
+func (c Chemistry) Dissolved() (fresh, aged quantity.Concentration) {
+	at := func(s water.State) quantity.Concentration {
+		s.PH = c.MeasuredPH.Or(s.PH)
+		return s.DissolvedAluminium()
+	}
+	return at(c.Closed), at(c.Aged)
+}
 
 // Residual is what a chemical may leave in the water.
 type Residual struct {
@@ -123,16 +134,36 @@ func Review(s Situation) Findings {
 	}
 	v.animals()
 	v.chemistry()
+	v.standing()
 	v.loopAlkalinity()
 	v.metals()
 	v.polymers()
 	v.salts()
 	v.drinking()
+	v.consent()
 	v.gas()
 	v.alkalis()
 	v.handling()
 	v.accept()
 	return v.out
+}
+
+// Course judges water that a run has dosed pass after pass, at one moment of it: the doses
+// of the situation are all that the water has had until then. It says what a plan says of
+// alkalinity, pH, carbon dioxide, ammonia and what no dose changes, but of no step, since
+// the run takes its time.
+func Course(s Situation) ([]Said, []string) {
+	s.Loop, s.Water.JarPH, s.Water.JarAlkalinityUsed = nil, quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
+	v := &reviewer{s: s}
+	v.chemistry()
+	v.standing()
+	return slices.DeleteFunc(v.said, func(x Said) bool { return strings.HasPrefix(x.Code, "ph-step") }), v.out.NotChecked
+}
+
+// InCourse reports that a note is of what [Course] judges.
+func InCourse(n note.Note) bool {
+	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "water-unknown", "temperature-assumed", "sea-meter", "salinity-", "hardness-"},
+		func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 
 // say adds the note of a rule.
@@ -144,6 +175,11 @@ func (v *reviewer) say(id string, w Words, about string, at note.Place) {
 		}
 	}
 	v.said = append(v.said, Said{v.rule(id).note(w).At(at), chemical})
+}
+
+// has reports that a rule was said already.
+func (v *reviewer) has(id string) bool {
+	return slices.ContainsFunc(v.said, func(s Said) bool { return s.Code == id })
 }
 
 // names lists what is dosed.

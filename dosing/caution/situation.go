@@ -26,6 +26,9 @@ const (
 // and is then listed as not checked.
 type Situation struct {
 	Purpose Purpose
+	// Rules says whose limits hold for drinking water, "US", "EU" or "WHO"; empty for the strictest.
+	Rules   string
+	Consent Consent
 	Water   Water
 	// Doses are all chemicals dosed into the water together.
 	Doses []Dose
@@ -46,6 +49,12 @@ type Situation struct {
 	// whether an acceptance has run out (zero: it has not).
 	Accepted []Acceptance
 	Today    time.Time
+}
+
+// Consent is what a permit lets be discharged.
+type Consent struct {
+	Al, Fe        quantity.Known[quantity.Concentration] // total
+	PHLow, PHHigh quantity.Known[quantity.PH]
 }
 
 // Water is the raw water, and what was read on the jar that the dose came from.
@@ -85,6 +94,8 @@ type Dose struct {
 	HalfLife quantity.Known[quantity.Time]
 	// Monomer is that of the maker's certificate.
 	Monomer quantity.Known[quantity.Fraction]
+	// Carrier is the raw water that carries it to the dosing point; zero for none.
+	Carrier quantity.Flow
 	At      note.Place
 }
 
@@ -101,10 +112,21 @@ type Animal struct {
 	Name string // as the site calls it
 	// Profile is zero where nothing is known of the species.
 	Profile animal.Profile
+	// Stage of life, where it is said.
+	Stage animal.Stage
 	// The workbook's own figures go before the profile's.
 	PHLow, PHHigh quantity.Known[quantity.PH]
 	AlkalinityLow quantity.Known[quantity.Alkalinity]
-	At            note.Place
+	// Tests are bioassays that the site made with these animals.
+	Tests []Bioassay
+	At    note.Place
+}
+
+// Bioassay is what a site found of a chemical with its own animals in its own water.
+type Bioassay struct {
+	Chemical string                 // as the site calls it
+	LC50     quantity.Concentration // of the product
+	Hours    quantity.Time          // 0 counts as 96
 }
 
 func (a Animal) who() string { return cmp.Or(a.Name, a.Profile.Name) }
@@ -117,16 +139,4 @@ type Acceptance struct {
 	Date     time.Time
 	Until    time.Time
 	At       note.Place
-}
-
-// animals says of which nothing is known.
-func (v *reviewer) animals() {
-	if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
-		v.skip("what the water does to animals: none are named")
-	}
-	for _, a := range v.s.Stock {
-		if a.Profile.ID == "" {
-			v.say("animal-unknown", Words{"who": a.who()}, "", a.At)
-		}
-	}
 }

@@ -187,23 +187,31 @@ func (r Result) reached(of func(Moment) float64, value float64) (quantity.Time, 
 
 // alkalinity tells when the water runs short of it.
 func (r *Result) alkalinity() {
-	k := r.Tank
-	if !k.HasAlkalinity || r.Final.Alkalinity >= k.Alkalinity {
+	k, least := r.Tank, r.Final.Alkalinity
+	for _, m := range r.Moments {
+		least = min(least, m.Alkalinity)
+	}
+	if !k.HasAlkalinity || least >= k.Alkalinity {
 		return
 	}
+	taken := k.Alkalinity - least
 	of := func(m Moment) float64 { return -float64(m.Alkalinity) }
 	for _, limit := range [...]struct {
 		at    quantity.Alkalinity
 		level note.Level
 		code  string
-	}{{20, note.Stop, "alkalinity-gone"}, {50, note.Caution, "alkalinity-low"}} {
-		if r.Final.Alkalinity < limit.at {
+		holds bool
+	}{ // a dose twice as large leaves none; it takes more than a fifth of a soft water's, or brings a good one low
+		{20, note.Stop, "alkalinity-gone", least < taken},
+		{50, note.Caution, "alkalinity-low", k.Alkalinity >= 50 || taken >= k.Alkalinity/5},
+	} {
+		if least < limit.at && limit.holds {
 			when := note.Say("It is below that from the start")
 			if k.Alkalinity >= limit.at {
 				_, when = r.reached(of, -float64(limit.at))
 			}
 			r.Notes.Add(note.New(limit.level, limit.code, "alkalinity falls from %s to %s; below %s the pH gives way. %s",
-				k.Alkalinity, r.Final.Alkalinity, limit.at, when).
+				k.Alkalinity, least, limit.at, when).
 				Do("feed alkali, a little at each turnover, or use a coagulant of higher basicity"))
 			return
 		}

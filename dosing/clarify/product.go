@@ -32,7 +32,7 @@ func Of(name string, p product.Product, basis quantity.Basis, rule Rule, perLitr
 			c.Stock, c.Neat = product.Active(c.Strength.V, p.Density.V), true
 		}
 	}
-	if l, ok := caution.PolymerLimits(p, animals); ok {
+	if l, ok := caution.PolymerLimits(name, p, animals); ok {
 		active := quantity.Concentration(c.Floc)
 		c.StopAt, c.WarnAt, c.Where = l.Stop/active, l.Warn/active, l.Where
 	}

@@ -68,7 +68,7 @@ func TestChemicalOfAProduct(t *testing.T) {
 	// Limits count active polymer: a dose as product of 90 % may be larger by a ninth.
 	p := bought(t, "cpam-dry")
 	fish := []caution.Animal{{Name: "trout"}}
-	limit, ok := caution.PolymerLimits(p, fish)
+	limit, ok := caution.PolymerLimits("x", p, fish)
 	if !ok || limit.Warn <= 0 || limit.Stop <= limit.Warn {
 		t.Fatalf("%+v", limit)
 	}

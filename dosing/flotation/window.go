@@ -3,18 +3,20 @@ package flotation
 import (
 	"math"
 
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
-// Window is the flows in which every guide holds. Low and High are not OK where no guide ends
+// Window is the flows in which no guide harms the water. Low and High are not OK where no guide ends
 // them; by whom they end stands beside. Shut tells that no flow keeps them all: the ends are then
 // those of the two guides that shut it, High below Low.
 type Window struct {
 	Low, High     quantity.Known[quantity.Flow]
 	LowBy, HighBy string
-	// Spare tells that below Low the unit only has room to spare.
-	Spare bool
-	Shut  bool
+	Shut          bool
+	// Spare is the flow below which a guide, SpareBy, only has room to spare.
+	Spare   quantity.Known[quantity.Flow]
+	SpareBy string
 }
 
 // end is the flow at which a guide begins to fail; false where it holds, or fails, at every flow
@@ -49,14 +51,18 @@ func (u Unit) Window(near quantity.Flow, solids quantity.Concentration) Window {
 		}
 		end, found := g.end(u, near, solids)
 		switch {
-		case !found && broken: // at every flow
+		case !found && broken && g.harm != "": // at every flow
 			w.Shut = true
 			w.HighBy, w.High = g.name, quantity.Some(quantity.Flow(0))
 		case !found:
+		case g.harm == "":
+			if end > w.Spare.V {
+				w.Spare, w.SpareBy = quantity.Some(end), g.name
+			}
 		case g.top() && (!w.High.OK || end < w.High.V):
 			w.High, w.HighBy = quantity.Some(end), g.name
 		case !g.top() && (!w.Low.OK || end > w.Low.V):
-			w.Low, w.LowBy, w.Spare = quantity.Some(end), g.name, g.harm == ""
+			w.Low, w.LowBy = quantity.Some(end), g.name
 		}
 	}
 	w.Shut = w.Shut || w.Low.OK && w.High.OK && w.Low.V > w.High.V
@@ -65,22 +71,28 @@ func (u Unit) Window(near quantity.Flow, solids quantity.Concentration) Window {
 
 // Move is the window after one thing about the unit was changed.
 type Move struct {
-	What   string
+	What   note.Phrase
 	Window Window
 }
 
 // moves are what an operator can turn.
 var moves = [...]struct {
-	what  string
+	what  note.Phrase
 	apply func(*Unit) bool
 }{
-	{"level 10 cm higher", func(u *Unit) bool { u.Depth.V += 0.1; return u.Depth.OK }},
-	{"level 10 cm lower", func(u *Unit) bool { u.Depth.V -= 0.1; return u.Depth.OK && u.Depth.V > 0 }},
-	{"a quarter more white water", func(u *Unit) bool { u.White.V *= 1.25; return u.White.OK }},
-	{"a quarter less white water", func(u *Unit) bool { u.White.V *= 0.75; return u.White.OK }},
-	{"saturator 1 bar higher", func(u *Unit) bool { u.Pressure.V += 100; return u.Pressure.OK }},
-	{"saturator 1 bar lower", func(u *Unit) bool { u.Pressure.V -= 100; return u.Pressure.OK && u.Pressure.V > 0 }},
+	{note.Say("level %s higher", quantity.To(step, 2)), func(u *Unit) bool { u.Depth.V += step; return u.Depth.OK }},
+	{note.Say("level %s lower", quantity.To(step, 2)), func(u *Unit) bool { u.Depth.V -= step; return u.Depth.OK && u.Depth.V > 0 }},
+	{note.Say("a quarter more white water"), func(u *Unit) bool { u.White.V *= 1.25; return u.White.OK }},
+	{note.Say("a quarter less white water"), func(u *Unit) bool { u.White.V *= 0.75; return u.White.OK }},
+	{note.Say("saturator %s higher", quantity.To(turn, 2)), func(u *Unit) bool { u.Pressure.V += turn; return len(u.AirLacks()) == 0 }},
+	{note.Say("saturator %s lower", quantity.To(turn, 2)), func(u *Unit) bool { u.Pressure.V -= turn; return len(u.AirLacks()) == 0 && u.Pressure.V > 0 }},
 }
+
+// The level and the pressure are moved by so much.
+const (
+	step quantity.Length   = 0.1
+	turn quantity.Pressure = 100
+)
 
 // Moves gives the window after each of the things that an operator can turn and that the unit tells of.
 func (u Unit) Moves(near quantity.Flow, solids quantity.Concentration) []Move {

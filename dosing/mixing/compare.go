@@ -33,11 +33,11 @@ type Band struct {
 func (d Duty) Usual() Band {
 	switch d {
 	case Rapid:
-		return Band{300, 1000, 1.0 / 3600, 30.0 / 3600, "supplier data sheet"}
+		return Band{300, 1000, 1.0 / 3600, 30.0 / 3600, "common practice, no source"}
 	case FlotationFloc:
 		return Band{10, 150, 5.0 / 60, 15.0 / 60, "Hendricks 2011, Fundamentals of Water Treatment Unit Processes, table 8.4"}
 	default:
-		return Band{20, 80, 10.0 / 60, 30.0 / 60, "supplier data sheet"}
+		return Band{20, 80, 10.0 / 60, 30.0 / 60, "common practice, no source"}
 	}
 }
 

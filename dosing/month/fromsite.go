@@ -318,7 +318,7 @@ func (a *adapter) cautions(p *Plan) {
 func alkaliLacks(r dosing.Review) (l note.List) {
 	var best *caution.Option
 	for i, o := range r.Alkalis {
-		if o.Cannot || o.Pure <= 0 || !o.PerDay.OK || r.Water == nil {
+		if o.Cannot || o.Pure <= 0 || o.Alkali.PerMg <= 0 || !o.PerDay.OK || r.Water == nil {
 			continue
 		}
 		if best == nil || o.Level < best.Level {

@@ -57,7 +57,8 @@ func TestSetPHByHand(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		needs := alkalinityAt(carbonate, ph) - left // meq/L
+		aluminate := min(30*2/594.35, 1000*math.Pow(10, ph-12.27)) // pK at 15 C by the US Geological Survey's constants
+		needs := alkalinityAt(carbonate, ph) + aluminate - left    // meq/L
 		pure, of := needs*40.00, "caustic"
 		if needs < 0 {
 			pure, of = -needs*98.08/2, "sulfuric"

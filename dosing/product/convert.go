@@ -2,6 +2,7 @@ package product
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 
 	"jarwright/jartest/note"
@@ -79,12 +80,18 @@ func (p Product) Bases() []quantity.Basis {
 	}
 	for _, b := range quantity.Bases() {
 		e, _, has := elementMoles(b)
-		if has && e == el && b != p.Basis && e != "Na" && e != "S" && e != "Cl" { // sodium does not make soda ash of caustic
+		if has && e == el && b != p.Basis && !slices.Contains(alone, e) && rare[b] == rare[p.Basis] {
 			out = append(out, b)
 		}
 	}
 	return out
 }
+
+// alone are the key elements that do not make one substance of another, as sodium does not make soda ash of caustic.
+var alone = []string{"Na", "S", "Cl", "K", "C"}
+
+// rare are bases that only products of their kind are counted on.
+var rare = map[quantity.Basis]string{quantity.AsPotashAlum: "potash", quantity.AsAmmoniumAlum: "ammonium", quantity.AsAlCl3: "chloride", quantity.AsAlCl3x6: "chloride"}
 
 // GuessFor gives the product that a dose on this basis most likely means, where
 // the user named none: liquid alum for alum, and so on. It is an error for "as

@@ -46,7 +46,7 @@ const (
 	// Computed: it follows from atomic masses.
 	Computed Status = "computed"
 	// Memory: a habit of the trade that was not read in any source.
-	Memory Status = "from memory"
+	Memory Status = "from memory, not checked in its source"
 	// Stated: the user gave it.
 	Stated Status = "stated"
 )

@@ -274,3 +274,45 @@ func TestDryAlumOfTrade(t *testing.T) {
 		t.Errorf("%v %v %v", ion, added, err)
 	}
 }
+
+// What a mg of a pure product holds and takes, worked out from IUPAC's atomic masses apart from this program:
+// aluminium or iron in percent, alkalinity in mg CaCO3 (given: below zero).
+func TestStoichiometryByFormulaMasses(t *testing.T) {
+	for _, x := range []struct {
+		id, metal         string
+		basis             quantity.Basis
+		share, alkalinity float64
+	}{
+		{"potash-alum", "Al", quantity.AsPotashAlum, 5.69, 0.3165},
+		{"ammonium-alum", "Al", quantity.AsAmmoniumAlum, 5.95, 0.3312},
+		{"alcl3-liquid", "Al", quantity.AsAlCl3, 20.24, 1.126},
+		{"alcl3-liquid", "Al", quantity.AsAlCl3x6, 11.18, 0.622},
+		{"ach", "Al", quantity.AsAl, 100, 0.927},
+		{"koh-45", "", quantity.AsKOH, 0, -0.892},
+		{"khco3", "", quantity.AsKHCO3, 0, -0.500},
+		{"ag-lime", "", quantity.AsLimestone, 0, -1.000},
+		{"dolomite", "", quantity.AsDolomite, 0, -1.086},
+	} {
+		p, err := Default().Find(x.id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		one := quantity.Dose{Concentration: 1, Basis: x.basis}
+		used, err := p.AlkalinityUsed(one)
+		if err != nil || math.Abs(float64(used)/x.alkalinity-1) > 0.003 {
+			t.Errorf("1 mg %s takes %v (%v), want %g", x.basis, used, err, x.alkalinity)
+		}
+		if p.Metal() != x.metal {
+			t.Errorf("%s holds %q", x.id, p.Metal())
+		} else if x.metal != "" {
+			if al, err := Convert(one, p, quantity.AsAl); err != nil || math.Abs(100*float64(al.Concentration)/x.share-1) > 0.002 {
+				t.Errorf("%s holds %v (%v), want %g %%", x.basis, al, err, x.share)
+			}
+		}
+	}
+	// Polyferric sulfate of basicity 8 and 16 % takes 2.47 and 2.26 mg CaCO3 per mg of iron; the catalogue's 12 % lies half way.
+	pfs, _ := Default().Find("polyferric")
+	if used, err := pfs.AlkalinityUsed(quantity.Dose{Concentration: 1, Basis: quantity.AsFe}); err != nil || math.Abs(float64(used)-2.365) > 0.006 {
+		t.Errorf("polyferric takes %v (%v)", used, err)
+	}
+}

@@ -38,6 +38,15 @@ var substances = map[quantity.Basis]substance{
 	quantity.AsH2SO4:   {"H2SO4", "S"},
 	quantity.AsHCl:     {"HCl", "Cl"},
 	quantity.AsActive:  {"", ""},
+
+	quantity.AsPotashAlum:   {"KAl(SO4)2.12H2O", "Al"},
+	quantity.AsAmmoniumAlum: {"NH4Al(SO4)2.12H2O", "Al"},
+	quantity.AsAlCl3:        {"AlCl3", "Al"},
+	quantity.AsAlCl3x6:      {"AlCl3.6H2O", "Al"},
+	quantity.AsKOH:          {"KOH", "K"},
+	quantity.AsKHCO3:        {"KHCO3", "K"},
+	quantity.AsLimestone:    {"CaCO3", "C"},
+	quantity.AsDolomite:     {"CaMg(CO3)2", "C"},
 }
 
 // shares are the bases that count goods with so much of another basis in them, in place of
@@ -114,7 +123,7 @@ func MolarMass(b quantity.Basis) (float64, bool) {
 	return m, ok
 }
 
-var elements = []string{"H", "C", "N", "O", "Na", "Mg", "Al", "S", "Cl", "Ca", "Fe"}
+var elements = []string{"H", "C", "N", "O", "Na", "Mg", "Al", "S", "Cl", "K", "Ca", "Fe"}
 
 // elementMoles gives moles of the key element per gram of the substance.
 func elementMoles(b quantity.Basis) (element string, molesPerGram float64, ok bool) {

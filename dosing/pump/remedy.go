@@ -8,7 +8,7 @@ import (
 )
 
 // Load is the share of a pump's capacity that the largest feed should take, in
-// the middle of 85–90 % (supplier data sheet).
+// the middle of 85–90 %.
 const Load = 0.875
 
 // Need is what a pump has to do over the day.

@@ -81,7 +81,7 @@ func (p Pump) Least() quantity.FeedRate {
 	return p.Smallest()
 }
 
-// turndown is 10 to 1 for each knob where the user gives none (supplier data sheets).
+// turndown is 10 to 1 for each knob where the user gives none (API Standard 675, as summarised).
 func (p Pump) turndown() float64 {
 	if p.Turndown <= 0 && p.Calibration.TwoKnobs() {
 		return 100

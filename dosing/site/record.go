@@ -32,6 +32,7 @@ type Site struct {
 type Place struct {
 	Name     quantity.Known[string]
 	Purpose  quantity.Known[string] // "animals", "drinking water", "wastewater" or "other"
+	Rules    quantity.Known[string] // drinking-water rules that hold: "US", "EU" or "WHO"
 	Passes   quantity.Known[string] // "once through", "recirculating" or "batch"
 	Examples quantity.Known[bool]   // the sheet still holds the examples it was made with
 	Currency quantity.Known[string]
@@ -68,6 +69,9 @@ type Water struct {
 	// other days have the water above.
 	ClearDays, StormDays           quantity.Known[quantity.Fraction]
 	ClearTurbidity, StormTurbidity quantity.Known[quantity.Cloudiness]
+	// The discharge consent: the most of a metal, total, and the range of pH.
+	ConsentAl, ConsentFe        quantity.Known[quantity.Concentration]
+	ConsentPHLow, ConsentPHHigh quantity.Known[quantity.PH]
 }
 
 // Flow is the water to be treated over a day.
@@ -122,9 +126,13 @@ type Chemical struct {
 	Monomer  quantity.Known[quantity.Fraction] // residual monomer on the certificate
 	Scoop    quantity.Known[quantity.Mass]     // of a level scoop, fed by hand
 	HalfLife quantity.Known[quantity.Time]     // measured, of what stays in the water
-	Charge   quantity.Known[string]
-	Clear    quantity.Known[quantity.Concentration] // dose for clear water
-	Storm    quantity.Known[quantity.Concentration] // dose for storm water
+	// LC50 is that of the product by the site's own bioassay.
+	LC50       quantity.Known[quantity.Concentration]
+	LC50Hours  quantity.Known[quantity.Time]
+	LC50Animal quantity.Known[string]
+	Charge     quantity.Known[string]
+	Clear      quantity.Known[quantity.Concentration] // dose for clear water
+	Storm      quantity.Known[quantity.Concentration] // dose for storm water
 	// ByTurbidity is the dose of a tank being cleaned up, by its turbidity; Between
 	// joins its points instead of stepping.
 	ByTurbidity quantity.Known[string]
@@ -213,6 +221,7 @@ type Solids struct {
 	Surface    quantity.Known[quantity.Area]
 	HighRate   quantity.Known[bool]
 	Recycle    quantity.Known[quantity.Fraction]
+	White      quantity.Known[quantity.Flow] // white water, instead of the recycle
 	Pressure   quantity.Known[quantity.Pressure]
 	Efficiency quantity.Known[quantity.Fraction]
 	Bubbles    quantity.Known[string] // what makes them: "saturator", "air-sucking pump", "venturi" or "stirrer"

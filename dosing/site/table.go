@@ -116,6 +116,7 @@ const (
 	ReachedAlways    = "always"
 	ReachedMixed     = "mixed"
 	ReachedNever     = "never"
+	RulesUS          = "US" // drinking-water rules
 	UnitFlotation    = "flotation"
 	UnitSettler      = "settler"
 	BubblesSaturator = "saturator"
@@ -140,6 +141,7 @@ var otherPrices = []string{PriceDisposal, PriceWater, PriceElectricity}
 var choices = map[string][]string{
 	"display units": {UnitsMetric, UnitsUS},
 	"purpose":       {ForAnimals, ForDrinking, ForWastewater, ForOther},
+	"water rules":   {RulesUS, "EU", "WHO"},
 	"passes":        {OnceThrough, Recirculating, Batch},
 	"knobs":         {KnobSpeed, KnobStroke, KnobBoth},
 	"tank use":      {TankStock, TankMakeUp, TankStore, TankBin, TankAnimals, TankOther},

@@ -10,6 +10,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"sync"
 
 	"jarwright/jartest/quantity"
 )
@@ -78,7 +79,7 @@ type aluminiumTest struct {
 }
 
 // aluminiumTests reads the embedded table, which a test holds to be sound.
-func aluminiumTests() []aluminiumTest {
+var aluminiumTests = sync.OnceValue(func() []aluminiumTest {
 	records, err := csv.NewReader(bytes.NewReader(aluminiumCSV)).ReadAll()
 	if err != nil {
 		panic(fmt.Sprintf("embedded aluminium table: %v", err))
@@ -97,7 +98,7 @@ func aluminiumTests() []aluminiumTest {
 		out = append(out, t)
 	}
 	return out
-}
+})
 
 // normalised gives ln of the effect concentration moved from the test's water to
 // the site's, by the multiple regressions of the criteria document.

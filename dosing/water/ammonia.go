@@ -9,26 +9,20 @@ import (
 // nh3PerN is mg of NH3 per mg of nitrogen.
 const nh3PerN = 17.0305 / 14.0067
 
-// UnionisedFraction is the share of total ammonia that is NH3 in this water.
+// UnionisedFraction is the share of total ammonia that is NH3 in this water, by the pH
+// that a meter in ordinary buffers shows (scale [Meter]).
 //
-// In fresh water pKa = 0.09018 + 2729.92/T (Emerson, Russo, Lund and Thurston
-// 1975). Salt shifts it by the ammonium constant of Millero 1995 relative to its
-// own value at salinity 0, which is the same to 0.001. The pH is used as the meter
-// shows it, as the published tables do; in sea water that errs on the safe side,
-// because an ordinary meter shows more than the scale of the constant.
+// In fresh water pKa = 0.09018 + 2729.92/T (Emerson, Russo, Lund and Thurston 1975). Each
+// g/kg of salinity adds 0.003071 to it (Bell et al. 2008, Environ Chem 5:258, from
+// Johansson and Wedborg 1980, on the scale of such a meter). That lies within 1.5 % of the
+// table of Bower and Bidwell 1978 at salinity 34, 10 to 25 C.
 func (s State) UnionisedFraction() quantity.Fraction {
-	pka := AmmoniaPKa(s.Temperature) + ammoniaSaltShift(s.Temperature, s.Salinity)
+	pka := AmmoniaPKa(s.Temperature) + 0.003071*float64(s.Salinity)
 	return quantity.Fraction(1 / (1 + math.Pow(10, pka-float64(s.PH))))
 }
 
 // AmmoniaPKa is that of Emerson et al. 1975, fresh water, 0 to 50 C.
 func AmmoniaPKa(t quantity.Temperature) float64 { return 0.09018 + 2729.92/t.In("K") }
-
-func ammoniaSaltShift(c quantity.Temperature, sal quantity.Salinity) float64 {
-	t, s := c.In("K"), float64(sal)
-	lnShift := (0.46532-123.7184/t)*math.Sqrt(s) + (-0.01992+3.17556/t)*s
-	return -lnShift / math.Ln10
-}
 
 // NH3 is the un-ionised ammonia, in mg NH3/L, in a water whose total ammonia is
 // given in mg/L as nitrogen.

@@ -41,7 +41,17 @@ const (
 	AsMgOH2   Basis = "as Mg(OH)2"
 	AsH2SO4   Basis = "as H2SO4"
 	AsHCl     Basis = "as HCl"
-	AsActive  Basis = "as active polymer"
+
+	AsPotashAlum   Basis = "as potash alum"
+	AsAmmoniumAlum Basis = "as ammonium alum"
+	AsAlCl3        Basis = "as AlCl3"
+	AsAlCl3x6      Basis = "as AlCl3 6-hydrate"
+	AsKOH          Basis = "as KOH"
+	AsKHCO3        Basis = "as KHCO3"
+	AsLimestone    Basis = "as limestone" // never as CaCO3, which counts alkalinity
+	AsDolomite     Basis = "as dolomite"
+
+	AsActive Basis = "as active polymer"
 )
 
 // bases maps folded spellings to a basis; the first spelling of each row is the constant itself.
@@ -73,6 +83,14 @@ var bases = []struct {
 	{AsMgOH2, []string{"mg(oh)2"}},
 	{AsH2SO4, []string{"h2so4", "sulfuric acid"}},
 	{AsHCl, []string{"hcl", "hydrochloric acid"}},
+	{AsPotashAlum, []string{"potash alum", "tawas", "kal(so4)2.12h2o", "potassium alum"}},
+	{AsAmmoniumAlum, []string{"ammonium alum", "nh4al(so4)2.12h2o"}},
+	{AsAlCl3, []string{"alcl3", "anhydrous alcl3"}},
+	{AsAlCl3x6, []string{"alcl3 6-hydrate", "alcl3.6h2o", "alcl3 6h2o"}},
+	{AsKOH, []string{"koh", "potassium hydroxide"}},
+	{AsKHCO3, []string{"khco3", "potassium bicarbonate"}},
+	{AsLimestone, []string{"limestone", "agricultural lime"}},
+	{AsDolomite, []string{"dolomite"}},
 	{AsActive, []string{"active polymer", "active", "active substance", "dry polymer", "polymer solids", "as active"}},
 }
 

@@ -27,8 +27,8 @@ func TestParseDose(t *testing.T) {
 }
 
 func TestEveryBasisReadsBack(t *testing.T) {
-	if n := len(Bases()); n != 22 {
-		t.Errorf("%d bases, want the 22 constants", n)
+	if n := len(Bases()); n != 30 {
+		t.Errorf("%d bases, want the 30 constants", n)
 	}
 	for _, b := range Bases() {
 		s := string(b)
@@ -81,7 +81,7 @@ func TestBasisAsText(t *testing.T) {
 // alum is never taken for aluminium.
 func TestBasisMeant(t *testing.T) {
 	for text, want := range map[string]string{
-		"as alum":           `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as dry alum (17 % Al2O3)" or "as anhydrous alum"?`,
+		"as alum":           `did you mean "as alum 14-hydrate" or "as alum 18-hydrate" or "as dry alum (17 % Al2O3)" or "as anhydrous alum" or "as potash alum" or "as ammonium alum"?`,
 		"alum":              `did you mean "as alum 14-hydrate" or`,
 		"as alum 14-hydrat": `did you mean "as alum 14-hydrate"?`,
 		"as FeCl":           `did you mean "as FeCl3"?`,

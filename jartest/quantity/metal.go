@@ -18,7 +18,7 @@ var metals = map[Basis]struct {
 // 2021, abridged, from memory).
 var AtomicMass = map[string]float64{
 	"H": 1.008, "C": 12.011, "N": 14.007, "O": 15.999, "Na": 22.990, "Mg": 24.305,
-	"Al": 26.982, "S": 32.06, "Cl": 35.45, "Ca": 40.078, "Fe": 55.845,
+	"Al": 26.982, "S": 32.06, "Cl": 35.45, "K": 39.098, "Ca": 40.078, "Fe": 55.845,
 }
 
 // Metal gives the symbol of the metal that a basis tells of, "" for others.

@@ -1,0 +1,51 @@
+package caution
+
+import (
+	"strings"
+	"testing"
+
+	"jarwright/dosing/product"
+	"jarwright/jartest/note"
+)
+
+// Handling by form: an emulsion is no powder, what to do in an accident is said once, and
+// what is no danger to life is no caution.
+func TestHandlingByForm(t *testing.T) {
+	for id, x := range map[string]struct{ says, not []string }{
+		"cpam-emulsion": {[]string{"handle-makeup-emulsion", "handle-emulsion", "handle-slip"}, []string{"handle-makeup", "handle-dust", "handle-powder", "handle-store-dry"}},
+		"cpam-dry":      {[]string{"handle-makeup", "handle-dust", "handle-store-dry"}, []string{"handle-makeup-emulsion", "handle-emulsion", "handle-spill-liquid"}},
+		"alum-liquid":   {[]string{"handle-wear", "handle-metal", "handle-spill-liquid", "handle-first-aid"}, []string{"handle-makeup", "handle-store-dry", "handle-powder"}},
+		"lime":          {[]string{"handle-powder", "handle-store-dry", "handle-hydrogen"}, []string{"handle-makeup", "handle-spill-liquid"}},
+	} {
+		l := Review(Situation{OnSite: []product.Product{chemical(t, id)}}).Handling
+		got := codes(l)
+		for _, code := range x.says {
+			if _, ok := got[code]; !ok {
+				t.Errorf("%s: %s was not said", id, code)
+			}
+		}
+		for _, code := range x.not {
+			if _, ok := got[code]; ok {
+				t.Errorf("%s: %s was said", id, code)
+			}
+		}
+		for _, n := range l {
+			if n.Level > note.Info {
+				t.Errorf("%s: %s is a %s", id, n.Code, n.Level)
+			}
+			if strings.Contains(n.Remedy, "sprinkle powder") && id == "cpam-emulsion" {
+				t.Errorf("an emulsion is to be sprinkled: %s", n.Remedy)
+			}
+		}
+	}
+	l := Review(Situation{OnSite: []product.Product{chemical(t, "alum-liquid"), chemical(t, "caustic-50"), chemical(t, "ferric-chloride")}, Also: []string{"sodium hypochlorite"}}).Handling
+	aid := 0
+	for _, n := range l {
+		if strings.Contains(n.Message+n.Remedy, "flush with water") {
+			aid++
+		}
+	}
+	if got := codes(l); aid != 1 || got["mix-chlorine"] != note.Caution || got["mix-coagulant-alkali"] != note.Info {
+		t.Errorf("first aid %d times; %v", aid, got)
+	}
+}

@@ -1,0 +1,144 @@
+package caution
+
+import (
+	"jarwright/dosing/animal"
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// animals says of which nothing is known, and whose figures stand in for an animal's own.
+func (v *reviewer) animals() {
+	if v.s.Purpose == Animals && len(v.s.Stock) == 0 {
+		v.skip("what the water does to animals: none are named")
+	}
+	for _, a := range v.s.Stock {
+		if a.Profile.ID == "" {
+			v.say("animal-unknown", Words{"who": a.who()}, "", a.At)
+			continue
+		}
+		v.borrowed(a)
+	}
+}
+
+// judged names the figures of an animal that may be another's.
+var judged = []struct {
+	q    animal.Parameter
+	what string
+}{{animal.PH, "pH"}, {animal.Salinity, "salinity"}, {animal.CO2, "carbon dioxide"}, {animal.NH3, "free ammonia"}}
+
+// borrowed names the other animals whose figures are used for this one.
+func (v *reviewer) borrowed(a Animal) {
+	of := map[string][]string{}
+	var others []string
+	for _, x := range judged {
+		r, ok := a.Profile.Range(x.q, a.Stage)
+		other := r.Of
+		if !ok && x.q == animal.PH && !(a.PHLow.OK && a.PHHigh.OK) {
+			other = v.general().Name
+		}
+		if other == "" {
+			continue
+		}
+		if of[other] == nil {
+			others = append(others, other)
+		}
+		of[other] = append(of[other], x.what)
+	}
+	for _, other := range others {
+		v.say("animal-borrowed", Words{"who": a.who(), "what": join(of[other]), "other": other}, "", a.At)
+	}
+}
+
+// general is what is usual of fish in such water, where an animal has no figure of its own.
+func (v *reviewer) general() animal.Profile {
+	name := "fish"
+	if !v.fresh() {
+		name = "sea fish"
+	}
+	p, err := animal.Find(name)
+	if err != nil {
+		panic("caution: " + err.Error()) // both stand in the table
+	}
+	return p
+}
+
+// phRange is what an animal is comfortable in: as the site says, else as is known of it,
+// else, for the ends that nobody knows, as is usual of fish in such water.
+func (v *reviewer) phRange(a Animal) (r animal.Range, source string) {
+	r, own := a.Profile.Range(animal.PH, a.Stage)
+	usual, _ := v.general().Range(animal.PH, "")
+	if !own {
+		r = usual
+	}
+	if !r.HasLow {
+		r.Low, r.HasLow = usual.Low, true
+	}
+	if !r.HasHigh {
+		r.High, r.HasHigh = usual.High, true
+	}
+	source = r.From()
+	if a.PHLow.OK || a.PHHigh.OK {
+		r.Low, r.High, source = float64(a.PHLow.Or(quantity.PH(r.Low))), float64(a.PHHigh.Or(quantity.PH(r.High))), siteItself
+	}
+	return r, source
+}
+
+// standing judges what doses do not change, or not much: what animals cannot live in,
+// whatever the unit does.
+func (v *reviewer) standing() {
+	w := v.s.Water
+	alkalinity := quantity.Known[float64]{V: float64(w.Alkalinity.V), OK: w.Alkalinity.OK}
+	if c := v.out.Water; c != nil {
+		alkalinity = quantity.Some(float64(c.AlkalinityLeft))
+	}
+	for _, x := range []struct {
+		id, unit string
+		q        animal.Parameter
+		value    quantity.Known[float64]
+	}{
+		{"salinity-outside", "g/kg", animal.Salinity, quantity.Known[float64]{V: float64(w.Salinity.V), OK: w.Salinity.OK}},
+		{"hardness-outside", "mg/L CaCO3", animal.Hardness, quantity.Known[float64]{V: float64(w.Hardness.V), OK: w.Hardness.OK}},
+		{"alkalinity-harms", "mg/L CaCO3", animal.AlkalinityHarm, alkalinity},
+	} {
+		for _, a := range v.s.Stock {
+			r, ok := a.Profile.Range(x.q, a.Stage)
+			if !ok {
+				continue
+			}
+			if !x.value.OK {
+				v.notGiven(a, x.q, r)
+				continue
+			}
+			outside := r.HasLow && below(x.value.V, r.Low) || r.HasHigh && above(x.value.V, r.High)
+			words := Words{"value": amount(x.value.V), "range": rangeWords(r), "who": a.who(), "source": r.From()}
+			v.judge(x.id, a.who(), counted(amount(x.value.V), x.unit), note.Say("%s %s", rangeWords(r), x.unit), outside, words, a.At)
+		}
+	}
+}
+
+// notGiven says that an animal of the sea is judged as if it stood in fresh water.
+func (v *reviewer) notGiven(a Animal, q animal.Parameter, r animal.Range) {
+	if q != animal.Salinity || !r.HasLow || r.Low < v.rule("salinity-unknown").Limit {
+		return
+	}
+	v.say("salinity-unknown", Words{"who": a.who(), "range": rangeWords(r), "source": r.From()}, "", a.At)
+}
+
+// missed is by how much a limit has to be missed before it is said: what doses, meters and
+// samples tell is no nearer (common practice, no source).
+const missed = 0.01
+
+func above(v, limit float64) bool { return v > limit*(1+missed) }
+func below(v, limit float64) bool { return v < limit*(1-missed) }
+
+// rangeWords is what an animal is comfortable in, in words.
+func rangeWords(r animal.Range) note.Phrase {
+	low, high := amount(r.Low), amount(r.High)
+	switch {
+	case !r.HasHigh:
+		return note.Say("%s or more", low)
+	case !r.HasLow || r.Low == 0:
+		return note.Say("%s or less", high)
+	}
+	return note.Say("%s to %s", low, high)
+}
