@@ -84,7 +84,7 @@ func (c *Cleaning) metals(all []caution.Residual) {
 
 // Clean works a cleaning out.
 func Clean(in CleaningInput) (Cleaning, error) {
-	r, err := in.Tank.Run()
+	r, err := in.asSet()
 	if err != nil {
 		return Cleaning{}, err
 	}
@@ -195,7 +195,7 @@ func ownCheck(n note.Note) bool {
 func highest(r clarify.Result, i int) quantity.Concentration {
 	top := quantity.Concentration(0)
 	for _, m := range r.Moments {
-		top = max(top, m.Doses[i])
+		top = max(top, r.Tank.Chemicals[i].Fed(m.Doses[i]))
 	}
 	return top
 }
