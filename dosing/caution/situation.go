@@ -32,6 +32,8 @@ type Situation struct {
 	Water   Water
 	// Doses are all chemicals dosed into the water together.
 	Doses []Dose
+	// Once are those of a single pass, where Doses are all passes of a run together.
+	Once []Dose
 	// Flow and Hours size the feed of alkali and the run.
 	Flow  quantity.Known[quantity.Flow]
 	Hours quantity.Time // 0 counts as 24
