@@ -123,7 +123,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
 	c.stages()
 	notes = append(withDay(notes, in.Day), c.listNotes...)
-	c.Notes, c.Handling = notes.Sorted(), f.Handling
+	c.Notes, c.Handling = caution.WorstFirst(notes), f.Handling
 	return c, nil
 }
 

@@ -90,7 +90,7 @@ func (r Running) Review() Review {
 			}
 		}
 	}
-	out.Notes = slices.Concat(needed(out.Notes, others), out.ByWater).Sorted()
+	out.Notes = caution.WorstFirst(slices.Concat(needed(out.Notes, others), out.ByWater))
 	return out
 }
 
