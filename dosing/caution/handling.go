@@ -134,7 +134,7 @@ func (v *reviewer) handling() {
 	}
 	for _, p := range list {
 		if harmful(p) {
-			v.sayHandling("handle-wear", Words{"chemical": short(p), "hazard": p.Hazard.Told(), "ppe": p.Protection.Told()})
+			v.sayHandling("handle-wear", Words{"chemical": short(p), "hazard": p.Danger(), "ppe": p.Protection.Told()})
 		}
 	}
 	if slices.ContainsFunc(list, harmful) {
