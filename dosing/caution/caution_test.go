@@ -611,7 +611,7 @@ func TestAcidsToACoagulationPH(t *testing.T) {
 // A site's own formula weights against textbooks: alum 14-hydrate 594.136 (Hendricks
 // 2011, table CDF.3, which rounds hydrogen), half a mg of CaCO3 per mg of it (Davis,
 // Water and Wastewater Engineering, problem 6-6), alumina over aluminium 1.889
-// (supplier data sheet).
+// (IUPAC atomic masses: 101.961/53.963).
 func TestTextbookFactors(t *testing.T) {
 	if m, ok := product.MolarMass(quantity.AsAlum14); !ok || math.Abs(m-594.136) > 0.3 {
 		t.Errorf("molar mass %g", m)
