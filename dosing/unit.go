@@ -8,7 +8,7 @@ import (
 )
 
 // UnitOf gives the flotation unit of a site; false where it has a settler. The recycle counts at
-// the average flow, and its pump keeps that rate at every other.
+// the average flow, where the white water itself is not given, and its pump keeps that rate at every other.
 func UnitOf(s site.Site, average quantity.Flow) (flotation.Unit, bool) {
 	if !Floats(s) {
 		return flotation.Unit{}, false
@@ -18,7 +18,7 @@ func UnitOf(s site.Site, average quantity.Flow) (flotation.Unit, bool) {
 	out := flotation.Unit{Area: u.Surface, Depth: u.Depth, Contact: u.Contact, Pressure: u.Pressure, Efficiency: u.Efficiency, HighRate: u.HighRate.V,
 		Source: source, Drawn: u.Drawn, Weir: u.Weir, Reach: u.Reach, Set: average, Height: s.Place.Altitude.V,
 		Water: flotation.Water{Temperature: s.Water.Temperature.Or(usualTemperature), Salinity: s.Water.Salinity.V}}
-	if u.Recycle.OK && average > 0 {
+	if out.White = u.White; !u.White.OK && u.Recycle.OK && average > 0 {
 		out.White = quantity.Some(average * quantity.Flow(u.Recycle.V))
 	}
 	return out, true

@@ -161,6 +161,10 @@ func TestUnitOfASite(t *testing.T) {
 	if !ok || got.White.V != 0.36000000000000004 || got.Set != 3.6 || got.Source != flotation.Venturi || got.Height != 500 || got.Water != (flotation.Water{Temperature: 9, Salinity: 20}) {
 		t.Errorf("%+v", got)
 	}
+	u.White = known[quantity.Flow](1.2, "")
+	if got, _ = UnitOf(s, 3.6); got.White.V != 1.2 {
+		t.Errorf("white water given as such: %v", got.White)
+	}
 	s.Water.Temperature.OK = false
 	if got, _ = UnitOf(s, 3.6); got.Water.Temperature != 15 {
 		t.Errorf("%+v", got.Water)

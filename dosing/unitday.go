@@ -39,6 +39,14 @@ type UnitDay struct {
 	Notes    note.List
 }
 
+// At0 is the unit at the least flow; the zero state where nothing of it is known.
+func (o UnitDay) At0() flotation.State {
+	if len(o.At) == 0 {
+		return flotation.State{}
+	}
+	return o.At[0]
+}
+
 // UnitDay works out the unit's day; the solids are nil where they are not known.
 func (p Plan) UnitDay(s site.Site, d *SolidsDay) UnitDay {
 	var out UnitDay

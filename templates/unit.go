@@ -20,7 +20,7 @@ func unitData(u dosing.UnitDay) *figure.Object {
 			}
 		}
 		o.Set("bubbles_from", u.Source.String()).Put(figure.Of("white_water", u.White.V, "m3/h", 3).If(u.White.OK)).
-			Bare(figure.Of("total_gas_percent", u.Gas.V, "", 4).If(u.Gas.OK))
+			Bare(figure.Of("total_gas_percent", u.Gas.V, "", 3).If(u.Gas.OK))
 		o.Some("at", whens(u.At)).Part("window", windowObject(u.Window)).Some("moves", objects(u.Moves, func(m flotation.Move) *figure.Object {
 			return windowObject(m.Window).Phrase("what", m.What)
 		}))
@@ -56,7 +56,7 @@ func unitObject(s flotation.State) *figure.Object {
 		figure.Of("air_dissolved", s.Dissolved.V, "mg/L", 2).In(figure.Full).If(s.Dissolved.OK),
 		figure.Of("air_free", s.Free.V, "mg/L", 2).In(figure.Full).If(s.Free.OK),
 		figure.Of("air_needed", s.Needed, "mg/L", 2).In(figure.Full).If(s.Free.OK),
-		figure.Of("level_rise", s.Lift.V, "mm", 2).If(s.Lift.OK)).
+		figure.Of("head_over_weir", s.Head.V, "mm", 2).If(s.Head.OK)).
 		Bare(plainNumber("air_to_solids", float64(s.AirToSolids.V), 2).If(s.AirToSolids.OK))
 }
 
@@ -66,10 +66,7 @@ func windowObject(w flotation.Window) *figure.Object {
 	if w.Shut {
 		o.Set("shut", true)
 	}
-	if w.Spare {
-		o.Set("room_to_spare_below", true)
-	}
-	return o
+	return o.Put(water("room_to_spare_below", w.Spare.V).In(figure.Full).If(w.Spare.OK))
 }
 
 func mixingObject(m mixing.Match) *figure.Object {
@@ -90,18 +87,13 @@ func skimmingObject(s solids.Skimming) *figure.Object {
 func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 	var l facts
 	l.when(d.Has("at"), "Good for flows", windowWords(d.Sub("window"), "of any size, as far as is known"))
-	if at := d.Objects("at"); len(at) > 0 {
-		peak := at[len(at)-1]
-		when := either(len(at) > 1, "at peak flow", "")
-		l.when(peak.Has("surface_loading"), "Surface loading", figure.Say("%s %s, %s without white water", peak.Fig("surface_loading"), when, peak.Fig("surface_loading_raw")).
-			If(peak.Has("solids_loading"), "; solids %s", peak.Fig("solids_loading")))
-		l.when(peak.Has("time_in_unit"), "Time in the unit", figure.Say("%s %s", peak.Fig("time_in_unit"), when))
-		l.when(peak.Has("air_free"), "Air set free", figure.Say("%s %s, %s needed", peak.Fig("air_free"), when, peak.Fig("air_needed")).
-			If(peak.Has("air_to_solids"), " (air to solids %s)", peak.Fig("air_to_solids")).
-			If(!d.Has("total_gas_percent"), ", counted at the surface: the water depth is not given"))
-		l.when(d.Has("white_water"), "White water", figure.Say("%s at every flow", d.Fig("white_water")))
-		l.when(d.Has("total_gas_percent"), "Gas in the water that leaves", figure.Say("up to %s %% of what open water holds", d.Fig("total_gas_percent")))
-	}
+	l.when(d.Has("window.room_to_spare_below"), "Room to spare", figure.Say("below %s", d.Fig("window.room_to_spare_below")))
+	l.when(d.Has("white_water"), "White water", figure.Say("%s at every flow", d.Fig("white_water")))
+	l.when(d.Has("at") && !d.Has("total_gas_percent"), "Water depth", figure.Say("not given: air is counted at the surface"))
+	l.when(d.Has("at") && p.Unit.Source != flotation.Saturator, "Bubbles from", figure.Say("%s", d.Get("bubbles_from")))
+	lacks := p.Unit.Unit.AirLacks()
+	l.when(d.Has("at") && len(lacks) > 0, "Air", figure.Say("not judged, for want of %s", listed(lacks)))
+	l.when(d.Has("total_gas_percent"), "Gas in the water that leaves", figure.Say("up to %s %% of what open water holds", d.Fig("total_gas_percent")))
 	l = append(l, skimAdvice(d)...)
 	for _, m := range d.Objects("mixing") {
 		l.add(upperFirst(m.Said("stage")), figure.Say("jar G %s for %s, Gt %s; plant G %s for %s, Gt %s", m.Fig("bench_g_per_s"),
@@ -113,8 +105,8 @@ func (p Plan) unitPart(t *Text, o Options, d *figure.Object) {
 	t.Head("The unit")
 	t.Facts(l)
 	t.Plate(unitDrawing(p.Unit, o))
+	unitTable(t, d.Objects("at"), p.Unit.At0().Binds())
 	if o.Explain {
-		unitTable(t, d.Objects("at"))
 		movesTable(t, d.Objects("moves"))
 		skimmingTable(t, p.Unit, d)
 	}
@@ -129,8 +121,7 @@ func windowWords(w *figure.Object, open string) figure.Phrase {
 	case w.Has("shut"):
 		return figure.Say("none: %s asks for %s or more, %s for %s or less", w.Said("low_by"), w.Fig("low"), w.Said("high_by"), w.Fig("high"))
 	case low && high:
-		return figure.Say("%s to %s (%s ends it below", w.Fig("low"), w.Fig("high"), w.Said("low_by")).
-			If(w.Has("room_to_spare_below"), ", with room to spare").And(", %s above)", w.Said("high_by"))
+		return figure.Say("%s to %s (%s ends it below, %s above)", w.Fig("low"), w.Fig("high"), w.Said("low_by"), w.Said("high_by"))
 	case high:
 		return figure.Say("up to %s (%s ends it)", w.Fig("high"), w.Said("high_by"))
 	case low:
@@ -140,19 +131,22 @@ func windowWords(w *figure.Object, open string) figure.Phrase {
 }
 
 // unitTable has what the unit does at each flow.
-func unitTable(t *Text, at []*figure.Object) {
+func unitTable(t *Text, at []*figure.Object, solidsBind bool) {
 	if len(at) == 0 {
 		return
 	}
 	heads := []string{"the unit at"}
 	for _, x := range at {
-		heads = append(heads, ">"+x.Said("when")+" flow")
+		heads = append(heads, ">"+either(len(at) > 1, x.Said("when")+" flow", "every flow"))
 	}
 	var rows [][]any
 	for _, r := range [...][2]string{{"flow", "flow"}, {"surface_loading", "surface loading, white water counted"}, {"surface_loading_raw", "surface loading without it"},
 		{"solids_loading", "solids loading"}, {"time_in_unit", "time in the unit"}, {"contact_time", "time in the contact zone"}, {"recycle", "white water over flow"},
 		{"air_dissolved", "air dissolved in white water"}, {"air_free", "air set free"}, {"air_needed", "air needed"}, {"air_to_solids", "air to solids"},
-		{"level_rise", "level above where it was set"}} {
+		{"head_over_weir", "level over the weir"}} {
+		if r[0] == "air_to_solids" && !solidsBind { // the water binds: it says nothing
+			continue
+		}
 		row := []any{r[1]}
 		for _, x := range at {
 			if !x.Has(r[0]) {
@@ -174,11 +168,11 @@ func movesTable(t *Text, moves []*figure.Object) {
 		return
 	}
 	t.Blank()
-	t.each(cols("with the", ">good from", ">to", "ended by"), moves, func(_ int, x *figure.Object) []any {
+	t.each(cols("with the", ">good up to", "ended by"), moves, func(_ int, x *figure.Object) []any {
 		if x.Has("shut") {
-			return []any{x.Get("what"), "", "none", x.Said("high_by")}
+			return []any{x.Get("what"), "none", x.Said("high_by")}
 		}
-		return []any{x.Get("what"), x.Fig("low"), x.Fig("high"), x.Said("high_by")}
+		return []any{x.Get("what"), x.Fig("high"), x.Said("high_by")}
 	})
 }
 

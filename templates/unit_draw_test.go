@@ -40,7 +40,7 @@ func TestUnitDrawing(t *testing.T) {
 		near(t, "from half the least flow", line[0].X, 1.1, 1e-12)
 		near(t, "to a quarter above the peak", line[len(line)-1].X, 6.75, 1e-12)
 	}
-	if !strings.Contains(d.Description, "3.06 m3/h to 7.24 m3/h (surface loading ends it below, with room to spare, time in the unit above)") {
+	if !strings.Contains(d.Description, "up to 7.24 m3/h (time in the unit ends it)") {
 		t.Errorf("%s", d.Description)
 	}
 	if us := unitDrawing(day, Options{Units: quantity.US}); us.Panels[1].Y.Unit != "gpm/ft2" || us.Panels[2].X.Unit != "gpm" {
@@ -59,7 +59,6 @@ func TestWindowWords(t *testing.T) {
 		want string
 	}{
 		{flotation.Window{Low: flow(3), High: flow(7), LowBy: "a", HighBy: "b"}, "3.00 m3/h to 7.00 m3/h (a ends it below, b above)"},
-		{flotation.Window{Low: flow(3), High: flow(7), LowBy: "a", HighBy: "b", Spare: true}, "3.00 m3/h to 7.00 m3/h (a ends it below, with room to spare, b above)"},
 		{flotation.Window{High: flow(7), HighBy: "b"}, "up to 7.00 m3/h (b ends it)"},
 		{flotation.Window{Low: flow(3), LowBy: "a"}, "from 3.00 m3/h (a begins it)"},
 		{flotation.Window{High: flow(2), Low: flow(3), LowBy: "a", HighBy: "b", Shut: true}, "none: a asks for 3.00 m3/h or more, b for 2.00 m3/h or less"},

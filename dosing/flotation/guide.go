@@ -71,7 +71,11 @@ var guides = [...]guide{
 	{key: "loading-low", name: "surface loading", is: loading, bound: byRate(5, 20), rises: true, source: "Hendricks 2011, table 8.4"},
 	{key: "solids-high", name: "solids loading", is: func(s State) measure { return known(s.Solids) }, bound: fixed(quantity.SolidsLoading(12)), atMost: true, rises: true,
 		harm: "the float grows faster than it thickens", other: "more surface", source: "Hendricks 2011, p. 181, thickening with coagulant"},
-	{key: "air-short", name: "air set free", is: func(s State) measure { return known(s.Free) },
+	{key: "air-short", name: "air set free", is: func(s State) measure {
+		m := known(s.Free)
+		m.ok = m.ok && !s.Coarse
+		return m
+	},
 		bound: func(_ Unit, s State) measure { return known(quantity.Some(s.Needed)) },
 		harm:  "part of the floc will not rise", other: "more white water or a higher pressure",
 		source: "6 g/m3: between the figures of Hendricks 2011, p. 176; air to solids: the same, p. 181"},
@@ -143,9 +147,12 @@ func (u Unit) Faults(least, peak quantity.Flow, solids quantity.Concentration) n
 	var out note.List
 	slow, fast := u.At(least, solids), u.At(peak, solids)
 	for _, g := range guides {
-		s, when := slow, "least"
+		s, when := slow, "the least flow"
 		if g.top() {
-			s, when = fast, "peak"
+			s, when = fast, "the peak flow"
+		}
+		if least == peak {
+			when = "the flow"
 		}
 		is, bound, broken, ok := g.judged(u, s)
 		if !ok || !broken || g.harm == "" {
@@ -153,19 +160,28 @@ func (u Unit) Faults(least, peak quantity.Flow, solids quantity.Concentration) n
 		}
 		out.Add(g.fault(u, s, when, is, bound, solids))
 	}
+	if x := sources[u.Source]; x.coarse {
+		out.Add(note.New(note.Caution, "bubbles-coarse", "bubbles of a %s are %s um across: few of them stay on floc, so its air is not judged", x.name, x.size).
+			Do("judge the unit by its outlet, or make the bubbles by a saturator or an air-sucking pump").From(x.from))
+	}
 	return out
 }
 
 func (g guide) fault(u Unit, s State, when string, is, bound measure, solids quantity.Concentration) note.Note {
-	n := note.New(note.Caution, g.key, "%s is %s at the %s flow of %s; %s %s is usual: %s",
-		g.name, quantity.To(is.shown, 3), when, s.Flow, g.side(), quantity.To(bound.shown, 3), g.harm).From(g.source)
+	n := note.New(note.Caution, g.key, "%s is %s at %s of %s; %s %s is usual: %s",
+		g.name, quantity.To(is.shown, 3), when, quantity.To(s.Flow, 3), g.side(), quantity.To(bound.shown, 3), g.harm).From(g.source)
 	if g.key == "air-short" && is.v == 0 {
 		n = note.New(note.Caution, "no-air", "at %s and %s efficiency the white water sets no air free in the unit", u.Pressure.V, u.Efficiency.V).
 			Do("raise the pressure: %s to %s is usual", quantity.To(quantity.Pressure(350), 3).Bare(), quantity.To(quantity.Pressure(620), 3)).From("Hendricks 2011, table 8.4")
 		return n
 	}
 	end, ok := g.end(u, s.Flow, solids)
+	if u.Source != Saturator && g.key == "air-short" {
+		return n.Do("let it draw more air")
+	}
 	switch {
+	case ok && g.key == "air-short":
+		return n.Do("hold the flow to %s at most with %s of white water as now, or see to %s", quantity.To(end, 3), quantity.To(u.White.V, 3), g.other)
 	case ok && g.top():
 		return n.Do("hold the flow to %s at most, or see to %s", quantity.To(end, 3), g.other)
 	case ok:

@@ -148,6 +148,7 @@ func TestWeir(t *testing.T) {
 	u := Unit{Weir: quantity.Some(quantity.Length(0.5)), Set: 3.6}
 	head := math.Pow(0.001/(1.84*0.5), 2.0/3) // 10.6 mm at 1 L/s
 	near(t, "head", float64(u.head(3.6)), head, 1e-12)
+	near(t, "head at a flow", float64(u.At(7.2, 0).Head.V), 1.5874*head, 1e-5*head)
 	near(t, "lift", float64(u.At(7.2, 0).Lift.V), 0.5874*head, 1e-5*head)
 }
 

@@ -33,9 +33,25 @@ type Unit struct {
 	Height quantity.Length
 }
 
+// AirLacks names what is not known of a unit and is needed to tell its air.
+func (u Unit) AirLacks() (out []string) {
+	for _, x := range [...]struct {
+		name        string
+		known, used bool
+	}{
+		{"white water", u.White.OK, u.Source == Saturator}, {"saturator pressure", u.Pressure.OK, u.Source == Saturator},
+		{"saturator efficiency", u.Efficiency.OK, u.Source == Saturator}, {"air drawn", u.Drawn.OK, u.Source != Saturator},
+	} {
+		if x.used && !x.known {
+			out = append(out, x.name)
+		}
+	}
+	return out
+}
+
 // Told reports that anything of the unit is known that a guide could be held to.
 func (u Unit) Told() bool {
-	return u.Area.OK || u.Contact.OK || u.Weir.OK || u.White.OK && u.Pressure.OK && u.Efficiency.OK || u.Source != Saturator && u.Drawn.OK
+	return u.Area.OK || u.Contact.OK || u.Weir.OK || len(u.AirLacks()) == 0
 }
 
 // Source is what makes the bubbles.
@@ -61,6 +77,9 @@ var sources = [...]struct {
 
 func (s Source) String() string { return sources[s].name }
 
+// Binds reports that the solids, not the water, ask for the air: only then does air to solids mean something.
+func (s State) Binds() bool { return s.Needed > LeastAir }
+
 // SourceNamed finds a source by its name.
 func SourceNamed(name string) (Source, bool) {
 	for i, s := range sources {
@@ -85,10 +104,12 @@ type State struct {
 	// bubbles where it is needed, after the water of the unit has taken its share; Needed what the solids ask for.
 	Dissolved, Free quantity.Known[quantity.Concentration]
 	Needed          quantity.Concentration
+	// Coarse marks bubbles too large to stay on floc: their air is told, and not judged.
+	Coarse bool
 	// AirToSolids is mass of free air on mass of dry solids; it means something where it, not the air per water, is what binds.
 	AirToSolids quantity.Known[quantity.Number]
-	// Lift is how far the level at the weir stands above that at the flow the skimmer was set at.
-	Lift quantity.Known[quantity.Length]
+	// Head is how high the water stands over the weir, Lift how much higher than at the flow the skimmer was set at.
+	Head, Lift quantity.Known[quantity.Length]
 }
 
 // LeastAir is what a cubic metre of clear water needs, so that bubbles meet every floc: an
@@ -107,7 +128,7 @@ func Needed(solids quantity.Concentration) quantity.Concentration {
 
 // At works out the unit at a flow with so much dry solids in the water that reaches it.
 func (u Unit) At(q quantity.Flow, solids quantity.Concentration) State {
-	s := State{Flow: q, Needed: Needed(solids)}
+	s := State{Flow: q, Needed: Needed(solids), Coarse: sources[u.Source].coarse}
 	if q <= 0 {
 		return s
 	}
@@ -127,7 +148,8 @@ func (u Unit) At(q quantity.Flow, solids quantity.Concentration) State {
 		s.Recycle = quantity.Some(quantity.Number(u.White.V / q))
 	}
 	if u.Weir.OK && u.Weir.V > 0 {
-		s.Lift = quantity.Some(u.head(q) - u.head(u.Set))
+		s.Head = quantity.Some(u.head(q))
+		s.Lift = quantity.Some(s.Head.V - u.head(u.Set))
 	}
 	u.air(&s, solids)
 	return s
@@ -153,15 +175,15 @@ func (u Unit) air(s *State, solids quantity.Concentration) {
 	open := u.Water.Holds(outside)
 	deep := u.Water.Holds(outside + perMetre*float64(u.Depth.V))
 	switch {
-	case u.Source != Saturator && u.Drawn.OK:
+	case len(u.AirLacks()) > 0:
+		return
+	case u.Source != Saturator:
 		// drawn air is counted whole; at 20 C and one atmosphere a litre weighs 1.204 g
 		s.Free = quantity.Some(quantity.Concentration(1.204 * float64(u.Drawn.V) * 1000 / float64(s.Flow) * outside / quantity.Atmosphere))
-	case u.Source == Saturator && u.White.OK && u.Pressure.OK && u.Efficiency.OK:
+	default:
 		full := quantity.Concentration(u.Efficiency.V) * u.Water.Holds(outside+float64(u.Pressure.V))
 		s.Dissolved = quantity.Some(max(0, quantity.Concentration(s.Recycle.V)*(full-open)))
 		s.Free = quantity.Some(freed(s.Recycle.V, full, deep, open))
-	default:
-		return
 	}
 	if solids > 0 {
 		s.AirToSolids = quantity.Some(quantity.Number(s.Free.V / solids))

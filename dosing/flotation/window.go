@@ -7,15 +7,16 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Window is the flows in which every guide holds. Low and High are not OK where no guide ends
+// Window is the flows in which no guide harms the water. Low and High are not OK where no guide ends
 // them; by whom they end stands beside. Shut tells that no flow keeps them all: the ends are then
 // those of the two guides that shut it, High below Low.
 type Window struct {
 	Low, High     quantity.Known[quantity.Flow]
 	LowBy, HighBy string
-	// Spare tells that below Low the unit only has room to spare.
-	Spare bool
-	Shut  bool
+	Shut          bool
+	// Spare is the flow below which a guide, SpareBy, only has room to spare.
+	Spare   quantity.Known[quantity.Flow]
+	SpareBy string
 }
 
 // end is the flow at which a guide begins to fail; false where it holds, or fails, at every flow
@@ -50,14 +51,18 @@ func (u Unit) Window(near quantity.Flow, solids quantity.Concentration) Window {
 		}
 		end, found := g.end(u, near, solids)
 		switch {
-		case !found && broken: // at every flow
+		case !found && broken && g.harm != "": // at every flow
 			w.Shut = true
 			w.HighBy, w.High = g.name, quantity.Some(quantity.Flow(0))
 		case !found:
+		case g.harm == "":
+			if end > w.Spare.V {
+				w.Spare, w.SpareBy = quantity.Some(end), g.name
+			}
 		case g.top() && (!w.High.OK || end < w.High.V):
 			w.High, w.HighBy = quantity.Some(end), g.name
 		case !g.top() && (!w.Low.OK || end > w.Low.V):
-			w.Low, w.LowBy, w.Spare = quantity.Some(end), g.name, g.harm == ""
+			w.Low, w.LowBy = quantity.Some(end), g.name
 		}
 	}
 	w.Shut = w.Shut || w.Low.OK && w.High.OK && w.Low.V > w.High.V
@@ -75,12 +80,12 @@ var moves = [...]struct {
 	what  note.Phrase
 	apply func(*Unit) bool
 }{
-	{note.Say("level %s higher", step), func(u *Unit) bool { u.Depth.V += step; return u.Depth.OK }},
-	{note.Say("level %s lower", step), func(u *Unit) bool { u.Depth.V -= step; return u.Depth.OK && u.Depth.V > 0 }},
+	{note.Say("level %s higher", quantity.To(step, 2)), func(u *Unit) bool { u.Depth.V += step; return u.Depth.OK }},
+	{note.Say("level %s lower", quantity.To(step, 2)), func(u *Unit) bool { u.Depth.V -= step; return u.Depth.OK && u.Depth.V > 0 }},
 	{note.Say("a quarter more white water"), func(u *Unit) bool { u.White.V *= 1.25; return u.White.OK }},
 	{note.Say("a quarter less white water"), func(u *Unit) bool { u.White.V *= 0.75; return u.White.OK }},
-	{note.Say("saturator %s higher", turn), func(u *Unit) bool { u.Pressure.V += turn; return u.Pressure.OK }},
-	{note.Say("saturator %s lower", turn), func(u *Unit) bool { u.Pressure.V -= turn; return u.Pressure.OK && u.Pressure.V > 0 }},
+	{note.Say("saturator %s higher", quantity.To(turn, 2)), func(u *Unit) bool { u.Pressure.V += turn; return len(u.AirLacks()) == 0 }},
+	{note.Say("saturator %s lower", quantity.To(turn, 2)), func(u *Unit) bool { u.Pressure.V -= turn; return len(u.AirLacks()) == 0 && u.Pressure.V > 0 }},
 }
 
 // The level and the pressure are moved by so much.

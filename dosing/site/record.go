@@ -221,6 +221,7 @@ type Solids struct {
 	Surface    quantity.Known[quantity.Area]
 	HighRate   quantity.Known[bool]
 	Recycle    quantity.Known[quantity.Fraction]
+	White      quantity.Known[quantity.Flow] // white water, instead of the recycle
 	Pressure   quantity.Known[quantity.Pressure]
 	Efficiency quantity.Known[quantity.Fraction]
 	Bubbles    quantity.Known[string] // what makes them: "saturator", "air-sucking pump", "venturi" or "stirrer"

@@ -96,7 +96,7 @@ func TestBuiltInFormats(t *testing.T) {
 		}
 	}
 	for code, want := range map[string]string{"General": "-", "0.0%": "%", "yyyy-mm-dd": "date", "dd/mm": "date", "hh:mm": "clock", "[h]:mm": "clock", "mm:ss.0": "clock",
-		"0.00": "-", `0" mg/L"`: "text mg/L", `0.0\d`: "-", "[Red]0": "-", "0.0;[Red]-0.0%": "-", "h:mm:ss.00": "clock", "m": "-", `"d"0`: "text d", "#,##0": "-", "?d": "-"} {
+		"0.00": "-", `0" mg/L"`: "text mg/L", `0.0\d`: "text d", "[Red]0": "-", "0.0;[Red]-0.0%": "-", "h:mm:ss.00": "clock", "m": "-", `"d"0`: "text d", "#,##0": "-", "?d": "-"} {
 		if got := shape(readFormat(164, code)); got != want {
 			t.Errorf("%s: %s, want %s", code, got, want)
 		}

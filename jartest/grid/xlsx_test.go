@@ -233,9 +233,9 @@ func TestFormats(t *testing.T) {
 		{26, "", Format{}}, {27, "", Format{Date: true}}, {36, "", Format{Date: true}}, {37, "", Format{}}, {44, "", Format{}}, {45, "", Format{Clock: true}}, {47, "", Format{Clock: true}},
 		{48, "", Format{}}, {49, "", Format{}}, {50, "", Format{Date: true}}, {58, "", Format{Date: true}}, {59, "", Format{}},
 		{164, "General", Format{}}, {164, "0.0", Format{}}, {164, "0.0%", Format{Percent: true}}, {164, `0" %"`, Format{Text: "%"}},
-		{164, `0.0 "mg/L"`, Format{Text: "mg/L"}}, {164, `"dose "0" mg"`, Format{Text: "dose mg"}}, {164, `0;"minus" 0`, Format{}},
+		{164, `0.0 "mg/L"`, Format{Text: "mg/L"}}, {164, `"dose "0" mg"`, Format{Text: "dose mg", Before: "dose"}}, {164, `0;"minus" 0`, Format{}},
 		{164, "yyyy-mm-dd", Format{Date: true}}, {164, "dd/mm/yy hh:mm", Format{Date: true}}, {164, "h:mm", Format{Clock: true}}, {164, "mm:ss.0", Format{Clock: true}},
-		{164, "[h]:mm", Format{Clock: true}}, {164, "[Red]0.0", Format{}}, {164, `0.0\d`, Format{}}, {164, "0.0_d", Format{}}, {164, "mmm", Format{Clock: true}}, {164, "0%;[Red]-0%", Format{Percent: true}},
+		{164, "[h]:mm", Format{Clock: true}}, {164, "[Red]0.0", Format{}}, {164, `0.0\d`, Format{Text: "d"}}, {164, `0.0\ \m\g\/\L`, Format{Text: "mg/L"}}, {164, `yyyy\-mm\-dd`, Format{Date: true}}, {164, "0.0_d", Format{}}, {164, "mmm", Format{Clock: true}}, {164, "0%;[Red]-0%", Format{Percent: true}},
 	} {
 		got := Format{}
 		if f := readFormat(x.id, x.code); f != nil {
@@ -243,6 +243,14 @@ func TestFormats(t *testing.T) {
 		}
 		if got != x.want {
 			t.Errorf("format %d %q is %+v, want %+v", x.id, x.code, got, x.want)
+		}
+	}
+	for code, shown := range map[string]string{
+		"0,": "10", "#,##0,": "10", "0.0,,": "0.01", "0,.0": "10", `0"."00`: "100.00", `0"00"`: "1000000", `"<"0`: "<10000", `0" x10"`: "10000 x10", `0" k"`: "10000 k", `~0`: "", `\~0`: "~10000",
+		"#,##0": "", "0.0": "", `0.0" mg/L"`: "", `"Jar "0`: "", "#,##0.00_);(#,##0.00)": "", "0%": "", "# ?/?": "", "0.00E+00": "", `0.0" m"`: "", `#,##0\ "€"`: "",
+	} {
+		if got := (Cell{Kind: Numeric, Num: 10000, Format: readFormat(164, code)}).Shown(); got != shown {
+			t.Errorf("%s shows 10000 as %q, want %q", code, got, shown)
 		}
 	}
 	c := Cell{Kind: Numeric, Format: &Format{Date: true, Clock: true, Percent: true, Text: "NTU"}}

@@ -11,7 +11,7 @@ func TestHeadings(t *testing.T) {
 		"Jar": "role:jar", "#": "role:jar", "Jar 2": "index=2 role:jar",
 		"Alum (mg/L)": "chem=alum extra=chemalum unit=mg/L", "Alum 35 mg/L": "amount chem=alum extra=chemalum unit=mg/L",
 		"Turbidity (NTU)": "reading=turbidity unit=NTU", "NTU": "reading=turbidity unit=NTU", "FNU": "reading=turbidity unit=FNU",
-		"mg Pt/L": "as=pt reading=colour unit=Pt-Co", "1/cm": "reading=uv254 unit=1/cm", "mV": "reading=zeta unit=mV", "mL/L": "reading=settled_volume unit=mL/L",
+		"mg Pt/L": "as=pt reading=colour unit=Pt-Co", "1/cm": "reading=uv254 unit=1/cm", "mV": "reading=zeta unit=mV", "mL/L": "reading=settled_volume unit=mL/L", "mL/100 mL": "reading=settled_volume unit=mL/100 mL", "ppm v/v": "unit=ppm v/v", "mL/m3": "unit=mL/m3",
 		"mg/L as CaCO3": "as=caco3 reading=alkalinity unit=mg/L", "Dose mg/L as CaCO3": "as=caco3 extra=roledose role:dose unit=mg/L",
 		"Alkalinity CaCO3 mg/L": "as=caco3 extra=caco3 reading=alkalinity unit=mg/L", "P (mg/L)": "extra=p reading=total_phosphorus unit=mg/L",
 		"Al after (mg/L)": "extra=metalAl stageafter metal=Al reading=residual_al stage=after unit=mg/L",

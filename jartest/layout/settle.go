@@ -2,6 +2,7 @@ package layout
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strings"
 
@@ -26,7 +27,9 @@ var conclusions = []struct {
 }{
 	{func(h *Heading) bool { return h.Reading == "" && readingOfUnit[h.Unit.Kind] != "" },
 		func(h *Heading) { h.Reading = readingOfUnit[h.Unit.Kind] }},
-	{func(h *Heading) bool { return h.undosed() && !h.Stock && h.Unit.Kind == words.Volper },
+	{func(h *Heading) bool { // mL/L of sludge; ppm v/v, mL/m3 and spoons for each gallon are dosed
+		return h.undosed() && !h.Stock && h.Unit.Kind == words.Volper && h.Unit.Factor == math.Trunc(h.Unit.Factor)
+	},
 		func(h *Heading) { h.Reading = jartest.SettledVolume }},
 	{func(h *Heading) bool {
 		return h.undosed() && h.Unit.Kind == words.Conc && h.Unit.As == "caco3" && h.Rest == ""

@@ -185,13 +185,13 @@ func (f *Finder) pairs(breadth int, at func(int) grid.Cell) bool {
 }
 
 // namesChemical reports a word for the chemical and the name of one, with no unit and no
-// word of a heading beside it.
+// word of a heading beside it; what doses of it count may stand there.
 func (f *Finder) namesChemical(key, x grid.Cell) bool {
 	if key.Kind != grid.Textual || x.Kind != grid.Textual {
 		return false
 	}
 	k, h := f.heading(key.Text), f.heading(x.Text)
-	return k.Chemical && !k.Jar && !k.Dose && h.Chem != "" && !h.Dose && !h.Stock && !h.Unit.Known() && h.Reading == "" && h.Stage == ""
+	return k.Chemical && !k.Jar && !k.Dose && h.Chem != "" && (!h.Dose || len(words.Counted(x.Text)) > 0) && !h.Stock && !h.Unit.Known() && h.Reading == "" && h.Stage == ""
 }
 
 // numberedHead reports a number in a header row: it stands under a heading for a
@@ -448,13 +448,21 @@ func (f *Finder) extendRight(t *Table) {
 }
 
 // trimLeading drops lines without any data from the front of a table with jars
-// across: titles that touch it.
+// across: titles that touch it, and facts with one value, such as the date.
 func (f *Finder) trimLeading(t *Table) {
 	for f.v.Turned && t.C0 < t.C1 {
+		filled, data := 0, 0
 		for _, r := range t.Rows {
-			if !f.v.At(r, t.C0).Blank() {
-				return
+			if x := f.v.At(r, t.C0); !x.Blank() {
+				filled++
+				if f.DataLike(x) {
+					data++
+				}
 			}
+		}
+		h := f.heading(f.v.At(t.Head, t.C0).Text)
+		if fact := data < 2 && len(t.Rows) > 2 && h.isMetaKey() && !h.Core(); filled > 0 && !fact {
+			return
 		}
 		t.C0++
 	}
@@ -707,7 +715,7 @@ func (f *Finder) plausible(t *Table) bool {
 		reading++
 	}
 	switch {
-	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t)):
+	case body > 0 && body*4 >= len(t.Rows), dose+reading == 0, f.factBlock(t), t.View.Turned && (len(t.Rows) < 2 || f.pairsAcross(t) || dose == 0 && f.oneEach(t)):
 		return false
 	}
 	t.score = cells
@@ -750,6 +758,15 @@ func (f *Finder) contents(t *Table) (dose, reading, cells, body int) {
 func (f *Finder) pairsAcross(t *Table) bool {
 	return !slices.ContainsFunc(t.Cols, func(col Column) bool {
 		return !f.pairs(f.v.height(), func(r int) grid.Cell { return f.v.At(r, col.C) })
+	})
+}
+
+// oneEach reports a turned table without a line of two values: facts under a title beside
+// which the date stands.
+func (f *Finder) oneEach(t *Table) bool {
+	return !slices.ContainsFunc(t.Cols, func(col Column) bool {
+		data, _ := f.bodyOf(t, col)
+		return data > 1
 	})
 }
 

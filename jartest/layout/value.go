@@ -2,12 +2,14 @@ package layout
 
 import (
 	"cmp"
-	"jarwright/jartest/grid"
-	"jarwright/jartest/words"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
+
+	"jarwright/jartest/grid"
+	"jarwright/jartest/words"
 )
 
 // State says what a cell turned out to be.
@@ -60,6 +62,8 @@ func ParseValue(c grid.Cell, d Decimals) Value {
 		return Value{State: Unclear, Text: c.Text, Doubt: "is a yes/no value"}
 	case c.Kind == grid.Numeric && (c.Date() || c.Clock()):
 		return Value{State: Dated, Num: c.Num, Text: c.Text}
+	case c.Shown() != "":
+		return Value{State: Unclear, Text: c.Text, Doubt: "is shown as " + c.Shown() + " by its number format"}
 	case c.Kind == grid.Numeric:
 		v := Value{State: Number, Num: c.Num, Text: c.Text}
 		if c.Percent() {
@@ -126,7 +130,33 @@ func isPerUnit(s string) bool {
 	return ok
 }
 
+// fractionSigns are single signs for fractions.
+var fractionSigns = map[rune]float64{'½': 1. / 2, '¼': 1. / 4, '¾': 3. / 4, '⅓': 1. / 3, '⅔': 2. / 3, '⅕': 1. / 5, '⅖': 2. / 5, '⅗': 3. / 5, '⅘': 4. / 5,
+	'⅙': 1. / 6, '⅚': 5. / 6, '⅛': 1. / 8, '⅜': 3. / 8, '⅝': 5. / 8, '⅞': 7. / 8}
+
+var wholeAndSign = words.NewPattern(`(?:(\d+) ?)?([½¼¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞])`)
+
+// fractionsOf writes the first fraction of a text with decimals, as the sheet writes them, and
+// so many that no mark is one of thousands: "1½" is 1.5000.
+func fractionsOf(text string, d Decimals) string {
+	m := wholeAndSign.FindStringSubmatchIndex(text)
+	if m == nil {
+		return text
+	}
+	whole := 0.0
+	if m[2] >= 0 {
+		whole, _ = strconv.ParseFloat(text[m[2]:m[3]], 64)
+	}
+	sign, _ := utf8.DecodeRuneInString(text[m[4]:m[5]])
+	s := strconv.FormatFloat(whole+fractionSigns[sign], 'f', 6, 64)
+	if d == DecimalComma {
+		s = strings.Replace(s, ".", ",", 1)
+	}
+	return text[:m[0]] + s + text[m[1]:]
+}
+
 func takeValue(text string, d Decimals) Value {
+	text = fractionsOf(text, d)
 	if v, ok := raised(text, d); ok {
 		return v
 	}

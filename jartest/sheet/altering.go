@@ -22,6 +22,7 @@ var alterations = []struct {
 	{"a factor under its name", false, aside.factor},
 	{"a number of the table", true, aside.ofTheTable},
 	{"what the meter shows of clear water", true, aside.ofClearWater},
+	{"what the meter shows of a standard", true, aside.ofStandard},
 	{"a number that stands for nothing known", false, aside.looseNumber},
 	{"numbers of another day", true, func(r aside) bool { return spoken()["copied"].in(r.text) && spoken()["former"].in(r.text) }},
 	{"a household measure that something was dosed with", false, func(r aside) bool {

@@ -108,6 +108,9 @@ func restBeside(text, concepts, list string, ofAll func(jarScope) bool) []string
 	for _, u := range words.Units(f) {
 		blank(u.From, u.To)
 	}
+	for at := words.Counted(f); len(at) > 0 && at[0].As == at[len(at)-1].As; at = at[:len(at)-1] { // of two the doses may count either
+		blank(at[len(at)-1].From, at[len(at)-1].To)
+	}
 	for _, x := range words.Find(f) {
 		if holds(concepts, x.Concept) && !spoken()["speaks"].has(x.Text) {
 			blank(x.From, x.To)

@@ -107,7 +107,9 @@ var massRules = []columnRule{
 	{asDose, byLabel + 8, "bare unit-mass", "unknown-word metal dosed", "a weight and nothing else", nil},
 	{asDose, leftOver, "bare unit-mass before-readings dose-by-unit", "unknown-word metal aside", "a weight and nothing else, like the column beside it", nil},
 	{asStock, byLabel + 8, "bare unit-volume", "dosed", "a volume and nothing else", nil},
+	{asStock, byLabel + 8, "bare unit-volper", "unknown-word dosed", "a volume for each volume of water and nothing else", nil},
 	{asStock, byScale, "bare unit-drops", "", "drops", nil},
+	{asDose, byScale, "bare unit-household", "numbering dosed", "spoons, scoops, buckets", nil},
 	{asDose, byLabel + 5, "bare unit-mass unknown-word before-readings", "after metal", "a weight of something unknown, before the readings", unknownChemical},
 	{asStock, byLabel + 5, "bare unit-volume unknown-word before-readings dosed", "after metal", "a volume of something unknown, before the readings", unknownChemical},
 }

@@ -81,6 +81,8 @@ var ruleCases = []struct {
 	{stepMasses, "a weight and nothing else", "Jar,mg/L,NTU/1,0,30/2,9,5", 1, asDose, "Jar,Alum (mg/L),mg/L,NTU/1,0,0,30/2,9,1,5", 2},
 	{stepMasses, "a weight and nothing else, like the column beside it", "Jar,mg/L,mg/L,NTU/1,0,0,30/2,9,1,5", 2, asReading, "Jar,mg/L,NTU,mg/L/1,0,30,0/2,9,5,1", 3},
 	{stepMasses, "a volume and nothing else", "Jar,mL,NTU/1,0,30/2,9,5", 1, asStock, "Jar,Alum (mg/L),mL,NTU/1,0,0,30/2,9,1,5", 2},
+	{stepMasses, "a volume for each volume of water and nothing else", "Jar,ppmv,NTU/1,0,30/2,9,5", 1, asStock, "Jar,Alum (mg/L),ppmv,NTU/1,0,0,30/2,9,1,5", 2},
+	{stepMasses, "spoons, scoops, buckets", "Jar,scoops,NTU/1,0,30/2,2,5", 1, asDose, "Bucket,mg/L,NTU/1,0,30/2,9,5", 0},
 	{stepMasses, "drops", "Jar,drops,NTU/1,0,30/2,9,5", 1, asStock, "Jar,mL,NTU/1,0,30/2,9,5", 1},
 	{stepMasses, "a weight of something unknown, before the readings", "Jar,Wiggle (mg/L),NTU/1,0,30/2,9,5", 1, asDose, "Jar,Alum (mg/L),NTU,Wiggle (mg/L)/1,0,30,0/2,9,5,1", 3},
 	{stepMasses, "a volume of something unknown, before the readings", "Jar,Alum (mg/L),Wiggle (mL),NTU/1,0,0,30/2,9,1,5", 2, asStock, "Jar,Alum (mg/L),NTU,Wiggle (mL)/1,0,30,0/2,9,5,1", 3},

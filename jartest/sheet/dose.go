@@ -77,6 +77,9 @@ func (m *maker) doseUnit(k int, f field) doseUnit {
 		}
 		b.say(note.Caution, "unit-assumed", f.Place, "the dose in column %q has no unit; mg/L is assumed", f.Head.Text).do(b, `state it with --column "%s=dose mg/L"`, f.Head.Text)
 		return doseUnit{perUnit: 1, ok: true}
+	case words.Household:
+		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in a household measure, which has no fixed weight or volume", f.Head.Text).do(b, "weigh what one holds, and write the dose in mg/L")
+		return doseUnit{}
 	case "equiv", "drops":
 		b.say(note.Error, "dose-unit", f.Place, "the dose in column %q is in %s, which cannot be turned into mg/L", f.Head.Text, u.Name).do(b, "write the dose in mg/L, or the volume of stock in mL")
 		return doseUnit{}
@@ -539,7 +542,7 @@ func (b *bench) headStock(f field) (fact, bool) {
 		if x := layout.Numeral(a.Number, layout.DecimalPoint); x.OK() {
 			if c, ok := stockStrength(layout.Value{State: layout.Number, Num: x.Num, Unit: a.Unit}); ok {
 				b.say(note.Info, "stock-strength", f.Place, "the stock is %s, from the heading %q", quantity.Concentration(c), f.Head.Text)
-				return fact{value: c, unit: a.Unit, sure: a.Kind == words.Conc || x.Num <= leastProduct, chem: f.chem, text: f.Head.Text, at: f.Place}, true
+				return fact{value: c, unit: a.Unit, sure: a.Kind == words.Conc || x.Num*a.Factor <= leastProduct, chem: f.chem, text: f.Head.Text, at: f.Place}, true
 			}
 		}
 	}
@@ -646,6 +649,9 @@ func (m *maker) noDose(d dataRow, f field, v layout.Value, at note.Place) (jarte
 	}
 	if v.State == layout.Hollow || v.State == layout.Fault {
 		if s, ok := m.fromStock(d, f); ok {
+			if v.State == layout.Fault {
+				b.say(note.Caution, "error-value", at, "the dose holds the error %s; it was worked out from the volume of stock beside it", v.Text).do(b, "correct the formula")
+			}
 			return s, true
 		}
 	}

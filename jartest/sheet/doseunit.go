@@ -190,6 +190,33 @@ func (m *maker) ofOtherKind(x fact, f field, chem string) bool {
 	return !of(f, chem)
 }
 
+// namedUnit gives the unit that the name of the page, or of the file, states for the doses where
+// nothing else does: "dose g per L", "PACl gr per gal".
+func (m *maker) namedUnit(f field) (fact, bool) {
+	if f.role != asDose || f.Head.Unit.Known() && f.Head.Unit.Kind != words.NoUnit || m.cellsHaveUnits(f) {
+		return fact{}, false
+	}
+	for _, name := range [...]string{m.t.View.Name, m.t.View.File} {
+		h := layout.ReadHeading(strings.TrimSpace(nameSigns.Replace(name)))
+		ofDoses := (h.Dose || h.Chem != "") && !h.Stock && !h.Strength && h.Reading == "" && !h.Amount
+		if ofDoses && (h.Unit.Kind == words.Conc || h.Unit.Kind == words.Molar) {
+			return fact{kind: factDoseUnit, unit: h.Unit, text: name, at: f.Place}, true
+		}
+	}
+	return fact{}, false
+}
+
+// unitBeyond gives the unit of a column's doses from beyond its table: the sheet's, else its name's.
+func (m *maker) unitBeyond(f field, chem string) (fact, bool) {
+	if x, ok := m.doseUnitOf(f, chem); ok {
+		return x, true
+	}
+	return m.namedUnit(f)
+}
+
+// nameSigns stand for blanks in names, and what ends those of files says nothing.
+var nameSigns = strings.NewReplacer("_", " ", "-", " ", ".xlsx", "", ".csv", "", ".tsv", "", ".txt", "")
+
 // headed reports a column of the table whose heading has all the words.
 func (m *maker) headed(all []string) bool {
 	return slices.ContainsFunc(m.fs, func(f field) bool {
@@ -207,7 +234,7 @@ var volumeKinds = map[words.Kind]bool{words.Volume: true, words.Drops: true, wor
 func (m *maker) statedUnit(i int, chem string) {
 	f := &m.fs[i]
 	m.otherUnits(*f)
-	x, ok := m.doseUnitOf(*f, chem)
+	x, ok := m.unitBeyond(*f, chem)
 	u := f.Head.Unit
 	bare := u.Kind == "" || u.Kind == words.NoUnit
 	agrees := u.Kind == x.unit.Kind && same(u.Factor, x.unit.Factor)

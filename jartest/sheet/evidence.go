@@ -80,6 +80,8 @@ var columnTests = map[string]func(*evidence) bool{
 	"unit-conc":       func(e *evidence) bool { return e.Head.Unit.Kind == words.Conc },
 	"unit-mass":       func(e *evidence) bool { return layout.IsMass(e.Head.Unit) },
 	"unit-volume":     func(e *evidence) bool { return e.Head.Unit.Kind == words.Volume },
+	"unit-volper":     func(e *evidence) bool { return e.Head.Unit.Kind == words.Volper },
+	"unit-household":  func(e *evidence) bool { return e.Head.Unit.Kind == words.Household },
 	"unit-drops":      func(e *evidence) bool { return e.Head.Unit.Kind == words.Drops },
 	"unit-of-stock":   func(e *evidence) bool { return e.Head.Unit.Kind == words.Conc || e.Head.Unit.Kind == words.Percent },
 	"unit-strong":     func(e *evidence) bool { return isStrong(e.Head.Unit) },
@@ -95,6 +97,7 @@ var columnTests = map[string]func(*evidence) bool{
 	"constant":     func(e *evidence) bool { return e.b.constant(e.t, e.C) },
 	"distinct":     func(e *evidence) bool { return e.b.distinct(e.t, e.C) },
 	"counting":     func(e *evidence) bool { return e.b.counts(e.t, e.C) },
+	"numbering":    func(e *evidence) bool { return e.b.counts(e.t, e.C) && !e.b.zeroAt(e.t, e.C) },
 	"varies":       func(e *evidence) bool { return e.b.varies(e.t, e.C) },
 
 	// Its place, its neighbours and its table.

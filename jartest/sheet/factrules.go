@@ -41,10 +41,11 @@ func (s *statement) book(k factKind, value float64, sure bool) {
 
 // statementTests are the tests of statements by name.
 var statementTests = map[string]func(*statement) bool{
-	"keyed":     func(s *statement) bool { return s.keyed },
-	"running":   func(s *statement) bool { return !s.keyed },
-	"density":   func(s *statement) bool { return s.h.Density },
-	"dense":     func(s *statement) bool { return dense(s.p.Unit) },
+	"keyed":   func(s *statement) bool { return s.keyed },
+	"running": func(s *statement) bool { return !s.keyed },
+	"density": func(s *statement) bool { return s.h.Density },
+	// no liquid is as light as a stock in a unit of densities is weak: 0.5 lb/gal
+	"dense":     func(s *statement) bool { return dense(s.p.Unit) && s.p.Num*factorOr1(s.p.Unit) > leastDensity },
 	"stock":     func(s *statement) bool { return s.h.Stock },
 	"strength":  func(s *statement) bool { return s.h.Strength },
 	"product":   func(s *statement) bool { return s.h.Product },
@@ -137,7 +138,7 @@ func (s *statement) bookDensity() {
 	case s.keyed && !s.p.Unit.Known() && s.p.Num > 500 && s.p.Num < 2500:
 		v = s.p.Num / 1000
 	}
-	if !s.keyed || v > 0.5 && v < 2.5 {
+	if !s.keyed || v > leastDensity && v < 2.5 {
 		s.book(factDensity, v, false)
 	}
 }
@@ -147,7 +148,7 @@ func (s *statement) bookStock() {
 	if !ok {
 		return
 	}
-	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num > leastProduct))
+	s.book(factStock, v, !(s.kind() == words.Percent && s.p.Num*s.p.Unit.Factor > leastProduct))
 	last := &s.b.facts[len(s.b.facts)-1]
 	last.parts = []amount{{Amount: words.Amount{UnitAt: words.UnitAt{Unit: s.p.Unit}}, num: s.p.Num, ok: true}}
 	if !s.keyed && last.chem == "" {
@@ -157,7 +158,7 @@ func (s *statement) bookStock() {
 
 func (s *statement) bookHolds() {
 	if s.kind() == words.Percent {
-		s.book(factHolds, s.p.Num, false)
+		s.book(factHolds, s.p.Num*s.p.Unit.Factor, false)
 		s.b.facts[len(s.b.facts)-1].chem = s.all.Chem
 	}
 }

@@ -512,7 +512,7 @@ func (b *bench) wholeLine(v layout.View, r, c int, in func(int, int) bool, facts
 		if x.Kind == grid.Textual && k > c+1 && layout.ReadHeading(x.Text).Bears() && !strings.HasPrefix(strings.TrimSpace(x.Text), "(") && !bareAmount(x.Text) {
 			break // the next fact of the row
 		}
-		text += " " + strings.TrimSpace(x.Text)
+		text += " " + strings.TrimSpace(asShown(x))
 	}
 	return text
 }
@@ -536,20 +536,32 @@ func (b *bench) beside(v layout.View, r, c int, in func(int, int) bool) (string,
 	if _, ok := words.OnlyUnit(x.Text); ok && x.Kind == grid.Textual {
 		return "", "", grid.Cell{} // the value has not been filled in
 	}
-	text := x.Text
-	if x.Kind == grid.Numeric && x.Percent() {
-		text = strconv.FormatFloat(x.Num*100, 'g', 15, 64) + " %"
-	} else if x.Kind == grid.Numeric && (x.Date() || x.Clock()) {
+	if x.Kind == grid.Numeric && (x.Date() || x.Clock()) {
 		return "date", "", x
-	} else if x.Kind == grid.Numeric && x.Suffix() != "" {
-		text += " " + x.Suffix()
 	}
+	text := asShown(x)
 	if u := v.At(r, k+1); u.Kind == grid.Textual && !in(r, k+1) {
 		if _, ok := words.OnlyUnit(u.Text); ok {
 			return text, u.Text, x
 		}
 	}
 	return text, "", x
+}
+
+// asShown gives the text of a cell with what its number format adds: percent, a unit, another
+// number than the one that is stored.
+func asShown(x grid.Cell) string {
+	switch {
+	case x.Kind != grid.Numeric:
+		return x.Text
+	case x.Shown() != "":
+		return x.Text + " (shown as " + x.Shown() + ")"
+	case x.Percent():
+		return strconv.FormatFloat(round12(x.Num*100), 'g', 15, 64) + " %"
+	case x.Suffix() != "":
+		return x.Text + " " + x.Suffix()
+	}
+	return x.Text
 }
 
 // chemicalFact books a chemical named in a text.
@@ -585,6 +597,9 @@ func (b *bench) chemicalFact(base fact, text string) bool {
 // dense reports a unit in which the densities of products are given: kg/L, lb/gal.
 func dense(u words.Unit) bool { return u.Kind == words.Conc && u.Factor > 1e5 }
 
+// leastDensity is below that of any liquid product, kg/L.
+const leastDensity = 0.5
+
 // factorOr1 gives kg/L for one of the unit.
 func factorOr1(u words.Unit) float64 {
 	if u.Factor == 0 || u.Kind != words.Conc {
@@ -600,7 +615,8 @@ func stockStrength(p layout.Value) (float64, bool) {
 	case words.Conc:
 		return p.Num * p.Unit.Factor, p.Num > 0
 	case words.Percent:
-		return p.Num * 1e4, p.Num > 0 && p.Num <= 60
+		percent := p.Num * p.Unit.Factor
+		return percent * 1e4, percent > 0 && percent <= 60
 	}
 	return 0, false
 }

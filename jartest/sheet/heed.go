@@ -172,7 +172,8 @@ func has(a amount, x fact) bool {
 		scale = []float64{a.num * a.Factor / x.of}
 	}
 	if a.Kind == words.Percent { // 1 % is 10 g/L, or a share
-		scale = []float64{a.num, a.num * 1e4, a.num / 100}
+		percent := a.num * a.Factor
+		scale = []float64{percent, percent * 1e4, percent / 100}
 	}
 	return a.ok && slices.ContainsFunc(scale, func(v float64) bool { return same(v, x.value) })
 }

@@ -14,7 +14,7 @@ import (
 // idle reports such a sentence. What its subject is called by is set aside first: the "meter"
 // of "turbidity meter" is no turbidity, and a pond "stocked" with fish is no stock.
 func (r aside) idle(b *bench) bool {
-	if r.without(b) {
+	if r.without(b) || r.sameVial() {
 		return true
 	}
 	lists := spoken()
@@ -66,6 +66,14 @@ var ofOneJar = words.NewPattern(`\b(?:of|de|del|da|do|von|van|av|fra|di) (?:the 
 func (r aside) unknownBut() []string {
 	return slices.DeleteFunc(slices.Clone(r.lower), func(w string) bool {
 		return spoken()["equipment"].has(w) || slices.ContainsFunc(idleKinds, func(kind string) bool { return spoken()[kind].has(w) })
+	})
+}
+
+// sameVial reports a sentence by which readings were taken of one vial, and nothing more.
+func (r aside) sameVial() bool {
+	lists := spoken()
+	return lists["vial"].in(r.text) && !slices.ContainsFunc(words.Tokens(r.text), func(t words.Token) bool {
+		return !lists["vial"].has(t.Text) && !lists["sameread"].has(t.Text)
 	})
 }
 

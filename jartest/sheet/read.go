@@ -140,6 +140,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	b.conditions(series)
 	b.misnamed(series)
 	b.undosed(series)
+	b.faults()
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
 	if opt.Account {

@@ -148,6 +148,7 @@ var remarkTests = map[string]func(*remarkEvidence) bool{
 	},
 	"operation":  func(e *remarkEvidence) bool { return onNumber.MatchString(e.text) },
 	"time-alone": func(e *remarkEvidence) bool { return e.of.told && timeAlone.MatchString(e.text) },
+	"looks":      (*remarkEvidence).looks,
 	"unknown-words": func(e *remarkEvidence) bool {
 		return slices.ContainsFunc(e.left(places.remark), func(w string) bool { return !labelCode.MatchString(w) })
 	},
@@ -169,11 +170,66 @@ var remarkRules = []layout.Rule[remarkKind, *remarkEvidence]{
 	{remarkDoubt, 56, "control", "undosed", "it calls a dosed jar the control", nil},
 	{remarkDoubt, 55, "plant", "", "it names something else than this test", nil},
 	{remarkDoubt, 50, "dose-word", "undosed", "it speaks of the dose", nil},
+	{remarkHarmless, 45, "looks", "", "it says how the floc looked", nil},
 	{remarkUnknown, 40, "unknown-words", "", "its words are not known", nil},
 	{remarkHarmless, 10, "", "", "all of its words are harmless", nil},
 }
 
 var remarkRuled = layout.NewRules(remarkTests, remarkRules)
+
+// fillers is how many words beside one of looks need not be known: "like wet snow".
+const fillers = 2
+
+// looks reports what was seen in a jar, or heard of the stirrer: in each clause few words that
+// are not known, beside one for that, and no number, chemical or word for something that was
+// done, went wrong or is denied.
+func (e *remarkEvidence) looks() bool {
+	if strings.ContainsAny(e.text, "0123456789") || e.head.Chem != "" || instead.MatchString(e.text) ||
+		altersJar(e.text) {
+		return false
+	}
+	for _, clause := range remarkClause.Split(e.text, -1) {
+		if n := len(say(clause).left(places.remark)); n > 0 && !pictures(clause) {
+			return false
+		}
+	}
+	return true
+}
+
+// remarkClause parts a remark into what can be said of different things.
+var remarkClause = words.NewPattern(`[,;:.()/+،、，。；–—]| - | (?:` + words.AndWords + `|but|aber|mais|pero|mas|ma|maar|men|mutta|ale|no|но|але|αλλά|ama|لكن|ولی|אבל|nhung|tapi|tetapi|dar|ali) `)
+
+// pictures reports a clause with a word of looks and few that are not known.
+func pictures(clause string) bool {
+	lists, n, seen := spoken(), 0, false
+	for _, w := range lists["sight"].inside {
+		if unspaced(w) && strings.Contains(clause, w) {
+			clause, seen = strings.ReplaceAll(clause, w, " "), true
+		}
+	}
+	seen = seen || lists["sight"].in(clause) || lists["equipment"].in(clause) && lists["sounds"].in(clause)
+	for _, w := range say(clause).left(places.remark) {
+		if !lists["sight"].has(w) && !lists["equipment"].has(w) && !lists["sounds"].has(w) {
+			n += lengthOf(w)
+		}
+	}
+	return seen && n <= fillers
+}
+
+// altersJar reports a word by which a jar is not as the others, or its numbers are not; what
+// equipment is called by is none.
+func altersJar(text string) bool {
+	rest := []byte(text)
+	for _, t := range words.Tokens(text) {
+		if spoken()["equipment"].has(t.Text) {
+			copy(rest[t.From:t.To], strings.Repeat(" ", t.To-t.From))
+		}
+	}
+	return slices.ContainsFunc(alteringKinds, func(kind string) bool { return spoken()[kind].in(string(rest)) })
+}
+
+// alteringKinds are the lists of words by which a jar is not as the others, or its numbers are.
+var alteringKinds = []string{"mishap", "alter", "upset", "reckon", "former", "copied", "backward", "household", "filter", "handled", "reagent"}
 
 // hitOf reports a concept that is written as the vocabulary has it.
 func hitOf(hits []words.Hit, concept string) bool {

@@ -382,6 +382,11 @@ func (b *bench) counts(t *layout.Table, c int) bool {
 	return last >= 0
 }
 
+// zeroAt reports a column that begins at zero.
+func (b *bench) zeroAt(t *layout.Table, c int) bool {
+	return len(t.Rows) > 0 && layout.ParseValue(t.View.At(t.Rows[0], c), b.dec(t)).Num == 0
+}
+
 // constant reports a column with one and the same number in every filled row.
 func (b *bench) constant(t *layout.Table, c int) bool {
 	n, first := 0, 0.0

@@ -591,6 +591,9 @@ func (m *maker) target(text string, at note.Place) {
 			unit = " " + h.Unit.Name
 		}
 		v := strings.TrimLeft(val, "<>=≤≥ ")
+		if said := layout.ParseText(v, m.b.dec(m.t)); said.OK() && strings.Contains(v, ",") { // 0,5 NTU
+			v = strings.TrimSpace(trimFloat(said.Num) + " " + said.Unit.Name)
+		}
 		if strings.ContainsAny(val, ">≥") {
 			op = " >= "
 		} else if strings.ContainsAny(val, "<≤") {

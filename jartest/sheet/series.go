@@ -579,7 +579,9 @@ func (b *bench) firstText(t *layout.Table, fs []field, r int) string {
 		if f.role == asChemical || f.role == asNote || f.role == asTest {
 			continue
 		}
-		if x.Kind == grid.Textual && layout.ParseText(x.Text, b.dec(t)).State == layout.Unclear {
+		// "SD" is a word for no data among figures, and for a deviation among the names of rows
+		summary := !f.dosed() && !f.reads() && words.Means(x.Text, "label:summary")
+		if x.Kind == grid.Textual && (summary || layout.ParseText(x.Text, b.dec(t)).State == layout.Unclear) {
 			return strings.TrimSpace(x.Text)
 		}
 	}
@@ -854,6 +856,8 @@ func (b *bench) series(t *layout.Table, p part, rows []dataRow) []jartest.Series
 	if len(s.Jars) == 0 {
 		return nil
 	}
+	m.oddDoses()
+	m.swapped()
 	m.rawWater()
 	m.controls()
 	m.sectionDoses()

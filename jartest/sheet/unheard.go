@@ -501,9 +501,9 @@ var (
 // told reports a sentence that is a name with its value or too short to say something, or
 // says how the test was run and names nothing that it could change.
 func (r aside) told(always bool) bool {
-	_, value, keyed := layout.Keyed(r.text)
+	key, value, keyed := layout.Keyed(r.text)
 	if keyed && !r.numbered && !ratio.MatchString(r.text) {
-		return !always && (lengthOf(value) < 3 || len(r.lower) == 0)
+		return !always && (lengthOf(value) < 3 || len(r.lower) == 0 || spoken()["skies"].is(strings.TrimSpace(key)))
 	}
 	if always && (r.h.Jar || r.altered()) {
 		return lengthOf(r.text) < 2 && !r.beside

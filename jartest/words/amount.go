@@ -113,6 +113,9 @@ func CountedAs(text string) (string, bool) {
 			return u.As, !counted
 		}
 	}
+	if at := Counted(text); len(at) > 0 {
+		return at[0].As, true
+	}
 	p := newParser(text)
 	for i := range p.ts {
 		k, _ := p.asWord(i)

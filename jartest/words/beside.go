@@ -30,7 +30,7 @@ func (p *parser) modifier(i int, u *Unit) int {
 			case m.name == "v/v" && u.Kind == Percent: // 1 % is 10 mL/L
 				u.Kind, u.Factor = Volper, u.Factor*10
 			case m.name == "v/v" && u.Kind == Conc: // 1 ppm is 0.001 mL/L
-				u.Kind, u.Factor = Volper, u.Factor/1000
+				u.Kind, u.Factor, u.Name = Volper, u.Factor/1000, asParts.Replace(u.Name)
 			case m.name == "w/v" && u.Kind == Percent: // 1 % is 10 g/L
 				u.Kind, u.Factor = Conc, u.Factor*10000
 			default:
@@ -41,6 +41,9 @@ func (p *parser) modifier(i int, u *Unit) int {
 	}
 	return i
 }
+
+// asParts names parts that are by volume, which no mg/L is.
+var asParts = strings.NewReplacer("mg/L", "ppm", "ug/L", "ppb")
 
 // matches gives how many tokens from i on are those of a spelling.
 func (p *parser) matches(i int, spelling []string) int {

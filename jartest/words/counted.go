@@ -1,0 +1,137 @@
+package words
+
+import (
+	"cmp"
+	_ "embed"
+	"slices"
+	"strings"
+	"sync"
+	"unicode"
+	"unicode/utf8"
+)
+
+// The phrases by which doses are said to count something, by basis and language: what
+// stands before the word for it, that word, and what stands after it. Any of those before
+// goes with any word and any of those after; "{}" is a species, which is the basis then.
+// The phrases are those of bench sheets (from memory of the languages).
+//
+//go:embed counted.csv
+var countedCSV string
+
+// CountedAt is a phrase that says what doses count, with its place in the folded text.
+type CountedAt struct {
+	As       string
+	From, To int
+}
+
+// countedForms are the phrases of one row: where before or after is empty, none is needed.
+type countedForms struct {
+	before, after []string
+	nouns         map[string]string // the basis by the word for it
+}
+
+var countedTable = sync.OnceValue(func() []countedForms {
+	species := map[string]string{}
+	for _, s := range speciesTable {
+		for w := range strings.SplitSeq(s.spellings, "|") {
+			if !s.noun && !strings.Contains(w, " ") && s.name != "product" && s.name != "active" && s.name != "dry product" {
+				species[w] = s.name
+			}
+		}
+	}
+	var out []countedForms
+	for row := range strings.Lines(countedCSV) {
+		col := strings.Split(strings.TrimSpace(row), ",")
+		form := countedForms{foldedList(col[2]), foldedList(col[4]), species}
+		if col[3] != "{}" {
+			form.nouns = map[string]string{}
+			for _, w := range foldedList(col[3]) {
+				form.nouns[w] = col[0]
+			}
+		}
+		out = append(out, form)
+	}
+	return out[1:] // the first is the heading
+})
+
+func foldedList(list string) []string {
+	if list == "" {
+		return nil
+	}
+	out := strings.Split(list, "|")
+	for i, w := range out {
+		out[i] = Fold(w)
+	}
+	return out
+}
+
+var countedTexts Memory[string, []CountedAt]
+
+// Counted gives the phrases of a text that say what doses count: "als Produkt", "jako Al",
+// "按产品计".
+func Counted(text string) []CountedAt {
+	return countedTexts.Of(Fold(text), func(f string) []CountedAt {
+		var out []CountedAt
+		for _, form := range countedTable() {
+			for noun, as := range form.nouns {
+				for from := 0; ; {
+					i := strings.Index(f[from:], noun)
+					if i < 0 {
+						break
+					}
+					i += from
+					from = i + len(noun)
+					if a, ok := beginsAt(f, i, form.before); ok && whole(f, i, from) {
+						if b, ok := endsAt(f, from, form.after); ok {
+							out = append(out, CountedAt{as, a, b})
+						}
+					}
+				}
+			}
+		}
+		slices.SortFunc(out, func(a, b CountedAt) int { return cmp.Or(a.From-b.From, b.To-a.To) })
+		return out
+	})
+}
+
+// beginsAt gives where the longest of some phrases begins that ends before i.
+func beginsAt(f string, i int, phrases []string) (int, bool) {
+	at, found := i, len(phrases) == 0
+	said := strings.TrimRight(f[:i], " ")
+	for _, w := range phrases {
+		if n := len(said) - len(w); strings.HasSuffix(said, w) && n < at && whole(f, n, len(said)) {
+			at, found = n, true
+		}
+	}
+	return at, found
+}
+
+// endsAt gives where the longest of some phrases ends that begins after i.
+func endsAt(f string, i int, phrases []string) (int, bool) {
+	at, found := i, len(phrases) == 0
+	n := i + len(f[i:]) - len(strings.TrimLeft(f[i:], " -"))
+	for _, w := range phrases {
+		if to := n + len(w); strings.HasPrefix(f[n:], w) && to > at && whole(f, n, to) {
+			at, found = to, true
+		}
+	}
+	return at, found
+}
+
+// whole reports a span of a folded text whose ends are those of words.
+func whole(f string, from, to int) bool {
+	before, _ := utf8.DecodeLastRuneInString(f[:from])
+	first, _ := utf8.DecodeRuneInString(f[from:])
+	last, _ := utf8.DecodeLastRuneInString(f[:to])
+	after, _ := utf8.DecodeRuneInString(f[to:])
+	return parted(before, first) && parted(last, after)
+}
+
+// parted reports that a word can end between two runes.
+func parted(a, b rune) bool {
+	inWord := func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.IsMark(r) }
+	joins := func(r rune) bool {
+		return unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana, unicode.Hangul, unicode.Thai, unicode.Lao, unicode.Khmer, unicode.Myanmar)
+	}
+	return !inWord(a) || !inWord(b) || joins(a) || joins(b)
+}
