@@ -8,8 +8,8 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// Sources of the worked examples. What was read only on a question or practice
-// page is called a practice problem: it checks arithmetic, not practice.
+// Sources of the worked examples. What names no author is common practice without a
+// source: it checks arithmetic, not practice.
 const (
 	voutchkov  = "Voutchkov, Pretreatment for Reverse Osmosis Desalination (2017), s. 6.8.2, p. 134-135"
 	davis54    = "Davis, Water and Wastewater Engineering (2010), Ex. 5-4, p. 5-16 (answer computed here)"
@@ -26,8 +26,8 @@ const (
 	labSheet   = "university lab sheet, jar test"
 	rural      = "rural water association magazine, summer 2013, p. 43 (answer computed here)"
 	epaM       = "Appendix M, Chemical feed guidelines, p. 237 (EPA/625/6-91/027, document identity from memory)"
-	supplier   = "supplier data sheet"
-	practice   = "practice problem"
+	supplier   = "common practice, no source: dosing equations"
+	practice   = "common practice, no source: operator course"
 	memory     = "from memory"
 )
 

@@ -12,8 +12,8 @@ const thin quantity.Concentration = 1000
 const almost = 0.9995
 
 // LifeOf gives how long a made-up stock stays good, and where that comes from. A
-// polymer below 1 g/L keeps 6 h (cationic) or 8 h (anionic, non-ionic), as a
-// supplier data sheet says of bench dilutions; a stronger one about a day.
+// polymer below 1 g/L keeps 6 h (cationic) or 8 h (anionic, non-ionic), as bench
+// dilutions do; a stronger one about a day (both common practice, no source).
 func (s Stock) LifeOf() (quantity.Time, string) {
 	f := s.Product.Life
 	if s.Product.Group == product.Polymer && !s.Neat() && s.PerLitre < thin*almost {

@@ -707,7 +707,8 @@ func span(s shift) string {
 	return flow.Clock(s.From) + " to " + flow.Clock(quantity.Wrapped(s.Till, 24))
 }
 
-// hottest is the make-up water from which on polymer breaks (supplier data sheet).
+// hottest is the make-up water from which on polymer breaks (industry fact sheet WSEC-2019-FS-007,
+// Polymer/Flocculants 101).
 const hottest quantity.Temperature = 40
 
 // stockNotes compares the stock with what the catalogue knows of it.

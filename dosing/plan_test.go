@@ -60,7 +60,7 @@ func TestOneFeedByHand(t *testing.T) {
 	near(t, "setting, %", float64(f.Setting.Average.Exact.Setting), 1.158346/(10000.0/60)*100, 0.00001)
 }
 
-// The trap of a supplier data sheet: a dose as product must not be divided by the
+// A trap (common practice, no source): a dose as product must not be divided by the
 // active strength. 45 mg/L as product × 120 m3/h ÷ 1430 g/L is 3.78 L/h, not 9.44.
 func TestAsProductNeverMeetsStrength(t *testing.T) {
 	fields := map[string]string{"Flow: average flow": "120 m3/h", "Chemicals: dose": "45 mg/L", "Chemicals: basis": "as product", "Chemicals: density": "1.43 kg/L"}

@@ -6,10 +6,12 @@
 package animal
 
 import (
+	"cmp"
 	_ "embed" // the tables are part of the program
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
 
 	"jarwright/dosing/table"
 	"jarwright/jartest/note"
@@ -72,7 +74,11 @@ func (r Range) From() string {
 // Profile is one kind of animal.
 type Profile struct {
 	ID, Name string
-	Also     []string
+	// Also are all its other names; those of lent are of more than this animal.
+	Also []string
+	lent []string
+	// loose are those of lent that count only where no other word narrows them.
+	loose []string
 	// Group is how toxicity data are looked up, such as "salmonid".
 	Group  string
 	Ranges []Range
@@ -134,7 +140,7 @@ func Profiles() []Profile { return slices.Clone(profiles()) }
 // profiles is the table, read once.
 var profiles = sync.OnceValue(func() []Profile {
 	sources, rows := table.Sourced(animalsTable)
-	rows = slices.DeleteFunc(rows, func(f []string) bool { return f[0] == "stage" })
+	rows = slices.DeleteFunc(rows, func(f []string) bool { return f[0] == "stage" || f[0] == "plain" })
 	var out []Profile
 	index := map[string]int{}
 	for _, f := range rows {
@@ -149,7 +155,15 @@ var profiles = sync.OnceValue(func() []Profile {
 		case f[1] == "name":
 			p.Name = f[2]
 		case f[1] == "also":
-			p.Also = table.List(f[2])
+			p.Also = append(p.Also, table.List(f[2])...)
+		case f[1] == "kin" || f[1] == "loose":
+			p.Also = append(p.Also, table.List(f[2])...)
+			p.lent = append(p.lent, table.List(f[2])...)
+			if f[1] == "loose" {
+				p.loose = append(p.loose, table.List(f[2])...)
+			}
+		case f[1] == "borrow":
+			p.borrow(out[index[f[2]]])
 		case f[1] == "group":
 			p.Group = f[2]
 		default:
@@ -164,35 +178,97 @@ var profiles = sync.OnceValue(func() []Profile {
 	return out
 })
 
-// Find looks an animal up by any of its names; "rainbow trout fry" finds trout.
-// The error names the nearest.
-func Find(name string) (Profile, error) {
-	want := fold(name)
-	all := profiles()
-	var names []string
-	for _, p := range all {
-		for _, n := range append([]string{p.ID, p.Name}, p.Also...) {
-			if fold(n) == want {
-				return p, nil
-			}
-			names = append(names, n)
+// borrow takes the figures of another animal that p has none of.
+func (p *Profile) borrow(of Profile) {
+	own := slices.Clone(p.Ranges)
+	for _, r := range lend(of).Ranges {
+		if r.Use && !slices.ContainsFunc(own, func(x Range) bool { return x.Use && x.Parameter == r.Parameter }) {
+			p.Ranges = append(p.Ranges, r)
 		}
 	}
+}
+
+// lend is an animal whose figures are another's.
+func lend(p Profile) Profile {
+	p.Ranges = slices.Clone(p.Ranges)
+	for i, r := range p.Ranges {
+		p.Ranges[i].Of = cmp.Or(r.Of, p.Name)
+	}
+	return p
+}
+
+// Find looks an animal up by any of its names; "rainbow trout fry" finds trout. A name that
+// is of more animals than one, or that a word narrows which the table does not know, gives
+// figures that are marked as borrowed; one that may mean anything then is not found.
+// The error names the nearest.
+func Find(name string) (Profile, error) {
+	want := fold(strings.Join(strings.FieldsFunc(name, parts), " "))
+	all := profiles()
+	var names []string
 	var best Profile
 	longest := 0
 	for _, p := range all {
 		for _, n := range append([]string{p.Name}, p.Also...) {
-			if f := fold(n); len(f) > longest && contains(want, f) {
-				best, longest = p, len(f)
+			names = append(names, n)
+			f := fold(n)
+			if len(f) <= longest || !contains(want, f) {
+				continue
+			}
+			narrow := want != f && narrowed(name, n)
+			if narrow && slices.Contains(p.loose, n) {
+				continue
+			}
+			best, longest = p, len(f)
+			if slices.Contains(p.lent, n) || narrow && !strings.Contains(n, " ") {
+				best = lend(p)
 			}
 		}
 	}
 	if longest > 0 {
 		return best, nil
 	}
+	if i := slices.IndexFunc(all, func(p Profile) bool { return p.ID == want }); i >= 0 {
+		return all[i], nil
+	}
 	return Profile{}, note.New(note.Caution, "animal-unknown", "nothing is known here of %q%s", name, note.DidYouMean(name, names)).
 		Do("give its pH range and least alkalinity in the site workbook, and have a bioassay made")
 }
+
+// narrowed reports that a word beside a name makes it another animal's: one before it, as in
+// "brine shrimp", or after a genus, as in "Oreochromis aureus".
+func narrowed(text, name string) bool {
+	for part := range strings.FieldsFuncSeq(text, parts) {
+		words := strings.Fields(fold(part))
+		n := len(strings.Fields(name))
+		for i := range words {
+			if i+n > len(words) || !contains(strings.Join(words[i:i+n], " "), fold(name)) {
+				continue
+			}
+			before := i > 0 && narrows(words[i-1])
+			after := n == 1 && unicode.IsUpper(rune(name[0])) && i+1 < len(words) && narrows(words[i+1])
+			return before || after
+		}
+	}
+	return false
+}
+
+// parts reports what parts a text.
+func parts(r rune) bool { return strings.ContainsRune(",;()/:", r) }
+
+// narrows reports a word that is no stage, no number and not plain.
+func narrows(word string) bool {
+	return StageIn(word) == "" && !strings.ContainsAny(word, "0123456789") && !slices.Contains(plain(), word)
+}
+
+// plain are words that tell no species.
+var plain = sync.OnceValue(func() (words []string) {
+	for _, f := range table.Rows(animalsTable) {
+		if f[0] == "plain" {
+			words = append(words, table.List(f[1])...)
+		}
+	}
+	return words
+})
 
 func fold(s string) string { return strings.Join(strings.Fields(strings.ToLower(s)), " ") }
 

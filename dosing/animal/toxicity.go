@@ -26,6 +26,7 @@ const (
 	Iron             Chemical = "iron"
 	FerrousIron      Chemical = "ferrous iron" // while it turns to ferric
 	Ammonia          Chemical = "ammonia"
+	MoringaSeed      Chemical = "moringa seed"
 )
 
 // Result is one line of the toxicity table.
@@ -77,6 +78,26 @@ func kinOf(group string) string {
 		}
 	}
 	return ""
+}
+
+// SameClass reports that two groups are of one class of animals, near enough for a figure
+// of one to stop what reaches the other.
+func SameClass(a, b string) bool {
+	return a == b || slices.ContainsFunc(toxicityRows().kin, func(f []string) bool {
+		list := table.List(f[2])
+		return len(f) > 3 && slices.Contains(list, a) && slices.Contains(list, b)
+	})
+}
+
+// Hardiest is the highest of the lethal results of a kind of chemical: as much killed half of
+// every animal that it was tested with.
+func Hardiest(c Chemical) (r Result, ok bool) {
+	for _, x := range Results() {
+		if x.Lethal && x.HasLow && x.Chemical == c && (!ok || x.Low > r.Low) {
+			r, ok = x, true
+		}
+	}
+	return r, ok
 }
 
 // Lethal is the lowest lethal result of a kind of chemical for a group of

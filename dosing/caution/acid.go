@@ -218,12 +218,12 @@ func (v *reviewer) alkalinityLeft(c *Chemistry, takes quantity.Alkalinity, giver
 const takesMuch = 0.2
 
 // alkalinityFloor is the highest of what the animals should have, who wants it
-// and where that figure comes from.
+// and where that figure comes from: empty for the general one.
 func (v *reviewer) alkalinityFloor() (floor float64, who, source string, at note.Place) {
 	general := v.rule("alkalinity-low")
-	floor, who, source = general.Limit, "most waters", general.Source
+	floor, who = general.Limit, "most waters" // the rule's own source, with its standing
 	for i, a := range v.s.Stock {
-		own, from := general.Limit, general.Source
+		own, from := general.Limit, ""
 		if r, ok := a.Profile.Range(animal.Alkalinity, a.Stage); ok && r.HasLow {
 			own, from = r.Low, r.From()
 		}
@@ -432,10 +432,14 @@ func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
 		}
 	}
 	limit, source := v.most(a, animal.NH3, "nh3-high")
-	words["limit"], words["source"] = amount(limit), source
+	words["limit"], words["source"], words["whose"] = amount(limit), source, v.whose(source)
 	high := above(float64(c.NH3Closed), limit)
 	v.judge("nh3-high", a.who(), found(c.NH3Closed), found(quantity.Concentration(limit)), high && raised, words, a.At)
-	still := high && !raised && source != "" && c.AlkalinityUsed != 0 // a figure of its own, in water that is dosed with more than polymer
+	bears := limit * bearsMuch
+	if source != "" && c.AlkalinityUsed != 0 { // a figure of its own, in water that is dosed with more than polymer
+		bears = limit * bearsSome
+	}
+	still := high && !raised && float64(c.NH3Closed) >= bears
 	v.judge("nh3-still", a.who(), found(c.NH3Closed), found(quantity.Concentration(limit)), still, words, a.At)
 	switch {
 	case high && !raised && !still:
@@ -444,6 +448,22 @@ func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
 		v.say("nh3-aerated", words, a.who(), a.At)
 	}
 }
+
+// whose says of the general limit of free ammonia that it is no figure of the animal.
+func (v *reviewer) whose(source string) note.Phrase {
+	switch {
+	case source != "":
+		return note.Phrase{}
+	case v.fresh():
+		return note.Say(", the guideline for fresh waters in general")
+	}
+	return note.Say(", the guideline for fresh waters, for want of one for the sea")
+}
+
+// bearsSome and bearsMuch are how many times its limit ammonia that no dose raises must be to
+// be a caution: less is told as it stands, and a dose that brings it down to less does good.
+// Polymer alone, and a limit that is not the animal's, call for the higher (common practice, no source).
+const bearsSome, bearsMuch = 2, 5
 
 // raises is how many times over a dose must bring free ammonia up to be said to raise it.
 const raises = 1.02

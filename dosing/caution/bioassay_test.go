@@ -2,6 +2,7 @@ package caution
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"jarwright/jartest/note"
@@ -10,7 +11,8 @@ import (
 
 // Limits of a cationic polymer by what is known. PolyDADMAC as sold is 40 % active
 // (catalogue). Trout: LC50 0.271 mg/L (Goodrich et al. 1991); water fleas 0.05 (Brill et
-// al. 2024), the only crustaceans that any figure is known of.
+// al. 2024), the only crustaceans that any figure is known of, of another class than shrimp:
+// only what kills every animal tested stops, lake trout fry at 2.08 the hardiest (Chemosphere 2005).
 func TestPolymerLimitsFollowWhatIsKnown(t *testing.T) {
 	p := chemical(t, "pdadmac")
 	for name, x := range map[string]struct {
@@ -20,8 +22,8 @@ func TestPolymerLimitsFollowWhatIsKnown(t *testing.T) {
 		warn    float64
 	}{
 		"published for the animal":      {"rainbow trout", nil, 0.271 / 10, 0.271 / 100},
-		"borrowed by fish from fish":    {"tilapia", nil, 0.271 / 30, 0.271 / 300},
-		"borrowed by shrimp from fleas": {"whiteleg shrimp", nil, 0.05 / 30, 0.05 / 300},
+		"borrowed by fish from fish":    {"tilapia", nil, 0.271, 0.271 / 300},
+		"borrowed by shrimp from fleas": {"whiteleg shrimp", nil, 2.08, 0.05 / 300},
 		"own test of 96 h":              {"tilapia", []Bioassay{{"floc", 10, 96}}, 4.0 / 10, 4.0 / 30},
 		"own test, hours not said":      {"tilapia", []Bioassay{{"FLOC", 10, 0}}, 4.0 / 10, 4.0 / 30},
 		"own test of a day":             {"tilapia", []Bioassay{{"floc", 10, 24}}, 1.0 / 10, 1.0 / 30},
@@ -60,8 +62,8 @@ func TestOwnBioassayReplacesTheBorrowed(t *testing.T) {
 		{review("rainbow trout", 0.97, own), "", 0, false},
 		{review("rainbow trout", 0.6, own), "polymer-tested", note.Caution, false}, // 0.08 of 1.6/30 = 0.053
 		{review("rainbow trout", 0, own), "polymer-tested-stop", note.Stop, true},  // 0.2 of 0.16
-		{review("tilapia", 0), "cationic-borrowed-stop", note.Stop, true},
-		{review("tilapia", 0.97), "cationic-borrowed", note.Caution, false}, // 0.006 of 0.009
+		{review("tilapia", 0), "cationic-borrowed", note.Caution, false},           // 0.2 of 0.271
+		{review("tilapia", 0.97), "cationic-borrowed", note.Caution, false},        // 0.006 of 0.009
 	} {
 		got := codes(x.f.Notes)
 		for _, code := range []string{"cationic-near", "cationic-lethal", "cationic-borrowed", "cationic-borrowed-stop", "polymer-tested", "polymer-tested-stop", "no-data"} {
@@ -91,6 +93,30 @@ func TestOwnBioassayReplacesTheBorrowed(t *testing.T) {
 		got := codes(Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "apam-dry", mgL, quantity.AsActive)}, Stock: stock(t, "tilapia")}).Notes)
 		if _, ok := got[code]; !ok || got["no-data"] != note.Info {
 			t.Errorf("%g mg/L: %v", mgL, got)
+		}
+	}
+}
+
+// A user's own LC50 is shown as he gave it, and as it counts: 2 mg/L of product of 40 % is
+// 0.8 of active polymer, and as killed in a day a quarter of that.
+func TestOwnLC50IsToldOnItsOwnBasis(t *testing.T) {
+	d := dose(t, "pdadmac", 1, quantity.AsProduct)
+	d.Name = "floc"
+	for want, b := range map[string]Bioassay{
+		"(2 mg/L of product, which counts as 0.8 mg/L of active polymer) is 0.08":         {"floc", 2, 96},
+		"(2 mg/L of product in 24 h, which counts as 0.2 mg/L of active polymer) is 0.02": {"floc", 2, 24},
+	} {
+		a := stock(t, "tilapia")
+		a[0].Tests = []Bioassay{b}
+		says(t, Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: a}), "polymer-tested-stop", want)
+	}
+	// What is assumed of the floc is said, and no more where it was measured.
+	whole := "all that is dosed, for what the floc takes is not given"
+	says(t, Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: stock(t, "tilapia")}), "cationic-borrowed-stop", whole)
+	d.Capture = quantity.Some(quantity.Fraction(0.2))
+	for _, n := range Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{d}, Stock: stock(t, "tilapia")}).Notes {
+		if strings.Contains(n.Message, whole) {
+			t.Errorf("the capture is given: %s", n)
 		}
 	}
 }

@@ -55,12 +55,17 @@ func short(p product.Product) string {
 	return name
 }
 
+// setsSolid is the strength from which on caustic soda sets solid in a store that is merely
+// cold: 50 % does near 12 C, 25 % far below freezing (common practice, no source).
+const setsSolid quantity.Fraction = 0.4
+
 // familiesOf says which families of the tables below a product belongs to; each is
 // a row, so the branches are many.
 func familiesOf(p product.Product) map[string]bool {
 	alkali, polymer, made := p.Group == product.Alkali, p.IsPolymer(), p.Group == product.Polymer
 	lime := alkali && (p.Basis == quantity.AsCaOH2 || p.Basis == quantity.AsCaO)
 	caustic := alkali && p.Basis == quantity.AsNaOH
+	strong := caustic && p.Form == product.Liquid && p.Strength.V >= setsSolid
 	return map[string]bool{
 		"coagulant":     p.Group.Coagulant() && p.Group != product.Aluminate,
 		"aluminate":     p.Group == product.Aluminate,
@@ -69,7 +74,7 @@ func familiesOf(p product.Product) map[string]bool {
 		"strong alkali": lime || caustic || p.Group == product.Aluminate,
 		"carbonate":     alkali && (p.Basis == quantity.AsNa2CO3 || p.Basis == quantity.AsNaHCO3),
 		"lime":          lime,
-		"caustic soda":  caustic,
+		"caustic soda":  strong,
 		"polymer":       polymer,
 		"anionic":       polymer && p.Charge == product.Anionic,
 		"cationic":      polymer && p.Charge == product.Cationic,
@@ -134,7 +139,7 @@ func (v *reviewer) handling() {
 	}
 	for _, p := range list {
 		if harmful(p) {
-			v.sayHandling("handle-wear", Words{"chemical": short(p), "hazard": p.Hazard.Told(), "ppe": p.Protection.Told()})
+			v.sayHandling("handle-wear", Words{"chemical": short(p), "hazard": p.Danger(), "ppe": p.Protection.Told()})
 		}
 	}
 	if slices.ContainsFunc(list, harmful) {

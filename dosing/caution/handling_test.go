@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"regexp"
 	"strings"
 	"testing"
 
@@ -35,6 +36,19 @@ func TestHandlingByForm(t *testing.T) {
 			}
 			if strings.Contains(n.Remedy, "sprinkle powder") && id == "cpam-emulsion" {
 				t.Errorf("an emulsion is to be sprinkled: %s", n.Remedy)
+			}
+		}
+	}
+	// 50 % caustic soda sets solid near 12 C, 25 % far below freezing; hazards are in words.
+	for id, cold := range map[string]bool{"caustic-50": true, "caustic-25": false} {
+		if _, ok := codes(Review(Situation{OnSite: []product.Product{chemical(t, id)}}).Handling)["handle-caustic-cold"]; ok != cold {
+			t.Errorf("%s: told to be kept above 15 C: %v", id, ok)
+		}
+	}
+	for _, p := range product.Default().All() {
+		for _, n := range Review(Situation{OnSite: []product.Product{p}}).Handling {
+			if regexp.MustCompile(`\bH[2-4]\d\d\b`).MatchString(n.Message + n.Remedy) {
+				t.Errorf("%s: a code where words are wanted: %s", p.ID, n.Message)
 			}
 		}
 	}

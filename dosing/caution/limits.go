@@ -27,8 +27,28 @@ type toxic struct {
 	animal.Result
 	// stop and warn are rules; stop is empty where too little is known to stop anything.
 	stop, warn string
+	// every is what killed half of even the hardiest that was tested, where that stops.
+	every animal.Result
+	// told is the site's own LC50 as it was given and as it counts.
+	told note.Phrase
 	// own is true where the figure is the animal's, by the site's own test or by its group.
 	own bool
+}
+
+// by is the lethal figure that a rule compares with.
+func (x toxic) by(id string) animal.Result {
+	if id == "cationic-every-stop" {
+		return x.every
+	}
+	return x.Result
+}
+
+// lc50 tells a lethal figure: the site's own on the basis that it was given on, and as it counts.
+func (x toxic) lc50(by animal.Result) any {
+	if x.tested() {
+		return x.told
+	}
+	return amount(by.Low)
 }
 
 // lasts is how long a test has to run for its LC50 to be taken as it is; that of a shorter
@@ -43,13 +63,15 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 		if !strings.EqualFold(b.Chemical, name) {
 			continue
 		}
-		active, _ := p.ActivePolymer(quantity.Dose{Concentration: b.LC50, Basis: quantity.AsProduct})
+		active, known := p.ActivePolymer(quantity.Dose{Concentration: b.LC50, Basis: quantity.AsProduct})
 		hours := b.Hours
 		if hours <= 0 {
 			hours = lasts
 		}
 		x = toxic{stop: "polymer-tested-stop", warn: "polymer-tested", own: true}
 		x.Result = animal.Result{Chemical: k, Animal: a.who(), Low: float64(active) * min(1, float64(hours/lasts)), HasLow: true, Source: "the site's own bioassay"}
+		x.told = note.Say("%s mg/L of product", mgL(b.LC50)).If(hours < lasts, " in %s", quantity.To(hours, 3)).
+			If(known || hours < lasts, ", which counts as %s mg/L", amount(x.Low)).If(known, " of active polymer")
 		return x, true
 	}
 	x.Result, x.own, ok = animal.Lethal(k, a.Profile.Group)
@@ -63,8 +85,14 @@ func toxicity(name string, p product.Product, a Animal) (x toxic, ok bool) {
 		x.stop, x.warn = "cationic-lethal", "cationic-near"
 	case x.Chemical != k: // of another animal, and of another polymer
 		x.warn = "cationic-other"
-	default:
+	case animal.SameClass(x.Group, a.Profile.Group):
 		x.stop, x.warn = "cationic-borrowed-stop", "cationic-borrowed"
+	default: // of animals of another class: no stop but by what kills all
+		x.warn = "cationic-borrowed"
+		if x.every, ok = animal.Hardiest(k); ok {
+			x.stop = "cationic-every-stop"
+		}
+		ok = true
 	}
 	if anionic && a.Profile.ID == "water-fleas" {
 		x.warn = "anionic-fleas"
@@ -91,21 +119,29 @@ func PolymerLimits(name string, p product.Product, stock []Animal) (Limits, bool
 		if !known || x.stop == "" {
 			continue
 		}
-		words := "a tenth of what kills " + a.who()
-		switch {
-		case x.tested():
-			words = "a tenth of what killed half of " + a.who() + " in your own test"
-		case !x.own:
-			words = "no data for " + a.who() + ", bioassay needed; borrowed from " + x.Animal + ", part of"
-		case x.Chemical == animal.AnionicPolymer:
-			words = "a thirtieth of what kills " + a.who()
-		}
-		s, w := limitOf(x.stop, x.Result), limitOf(x.warn, x.Result)
+		stop := x.by(x.stop)
+		s, w := limitOf(x.stop, stop), limitOf(x.warn, x.Result)
 		if l.Stop == 0 || s < l.Stop {
-			l.Stop, l.Warn, l.Where = s, w, note.Say("%s (%s mg/L)", words, amount(x.Low))
+			l.Stop, l.Warn, l.Where = s, w, x.where(a, stop)
 		}
 	}
 	return l, l.Stop > 0
+}
+
+// where says what the limits of a polymer are part of.
+func (x toxic) where(a Animal, by animal.Result) note.Phrase {
+	figure := note.Say("%s mg/L of active polymer", amount(by.Low))
+	switch {
+	case x.tested():
+		return note.Say("a tenth of what killed half of %s in your own test: %s", a.who(), x.told)
+	case x.stop == "cationic-every-stop":
+		return note.Say("what killed half of every animal tested, %s the hardiest: %s. No data for %s: bioassay needed", by.Animal, figure, a.who())
+	case !x.own:
+		return note.Say("what kills half of %s, borrowed: %s. No data for %s: bioassay needed", by.Animal, figure, a.who())
+	case x.Chemical == animal.AnionicPolymer:
+		return note.Say("a thirtieth of what kills %s: %s", a.who(), figure)
+	}
+	return note.Say("a tenth of what kills %s: %s", a.who(), figure)
 }
 
 // PolymerCeiling gives the dose of a polymer, counted as d counts its own, from

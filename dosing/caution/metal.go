@@ -195,6 +195,9 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 // fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.
 const fewDissolved = 0.4
 
+// moreHelps is the pH below which more coagulant brings the pH down far enough (our own).
+const moreHelps quantity.PH = 8.5
+
 // dissolved judges the aluminium that stays dissolved because the pH stays high.
 func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	c := v.out.Water
@@ -206,7 +209,8 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	dosed := quantity.Concentration(float64(c.Closed.Aluminium) * quantity.AtomicMass["Al"])
 	v.judge("al-dissolved", r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
 		float64(c.PH()) > rule.Limit && fresh >= fewDissolved,
-		Words{"ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare()}, at)
+		Words{"ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
+			"more": note.Phrase{}.If(c.AlkalinityUsed > 0 && c.PH() < moreHelps, ", or dose more")}, at)
 }
 
 func (v *reviewer) iron(r *Residual, at note.Place) {
@@ -305,7 +309,7 @@ func (v *reviewer) metalOfAnimals(metal string, r *Residual, at note.Place) {
 }
 
 // ferrous judges iron(II), which takes oxygen and harms while it turns to iron(III): slowly
-// in water that is not above neutral.
+// in cold water and in water that is not above neutral.
 func (v *reviewer) ferrous(d Dose, iron quantity.Concentration) {
 	oxygen := float64(iron) * v.rule("ferrous-oxygen").Limit
 	id := "ferrous-oxygen"
@@ -313,21 +317,61 @@ func (v *reviewer) ferrous(d Dose, iron quantity.Concentration) {
 		id = "ferrous-oxygen-much"
 	}
 	v.say(id, Words{"chemical": d.name(), "value": amount(oxygen)}, d.name(), d.At)
-	c := v.out.Water
 	if !v.fresh() {
 		return
 	}
+	turns := v.turns()
 	for _, a := range v.s.Stock {
 		x, ok := animal.Harmful(animal.FerrousIron, a.Profile.Group)
 		if !ok {
 			continue
 		}
-		words := Words{"chemical": d.name(), "value": mgL(iron), "who": a.who(), "other": x.Animal, "limit": amount(x.Low), "source": x.Source}
+		words := Words{"chemical": d.name(), "value": mgL(iron), "who": a.who(), "other": x.Animal, "limit": amount(x.Low), "source": x.Source,
+			"how": turns.how}
 		id := "ferrous-turns"
-		if c != nil && c.HasPH && float64(c.PH()) < v.rule("ferrous-harms").Limit {
+		switch {
+		case turns.known && turns.least > minutes(v.rule("ferrous-harms").Limit):
 			id = "ferrous-harms"
-			words["ph"] = ph(c.PH())
+		case turns.most > minutes(v.rule("ferrous-slow").Limit):
+			id = "ferrous-slow"
 		}
 		v.judge(id, a.who(), counted(mgL(iron), "mg/L Fe"), counted(amount(x.Low), "mg/L Fe"), float64(iron) >= x.Low, words, a.At)
 	}
+}
+
+// turning is how long half of iron(II) takes to turn to iron(III) in the treated water, at both
+// ends of how far its pH is known; known is false where no pH is.
+type turning struct {
+	least, most quantity.Time
+	known       bool
+	how         note.Phrase
+}
+
+func minutes(v float64) quantity.Time { return quantity.Time(v / 60) }
+
+// turns is what the treated water makes of iron(II); without a pH, at the worst that is plausible.
+func (v *reviewer) turns() (x turning) {
+	c, p, doubt := v.out.Water, quantity.PH(worstPH), quantity.PH(0)
+	x.known = c != nil && c.HasPH
+	if x.known {
+		p = c.PH()
+		if !c.MeasuredPH.OK {
+			doubt = c.Doubt()
+		}
+	}
+	t := v.s.Water.Temperature.Or(quantity.Temperature(v.rule("temperature-assumed").Limit))
+	x.least, x.most = ironTurns(p+doubt, t), ironTurns(p-doubt, t)
+	x.how = note.Say("at pH %s and %s half of it takes about %s", ph(p), degrees(t), quantity.To(ironTurns(p, t), 1))
+	if !x.known {
+		x.how = note.Say("pH is not given, and %s", x.how)
+	}
+	return x
+}
+
+// ironTurns is the time in which half of iron(II) turns to iron(III) in water that holds its
+// oxygen: 8 minutes at pH 7 and 20 C, a hundred times that for each unit of pH below and
+// ten times for every 15 C colder (Stumm and Lee 1961, from memory; their 8e13 /(M2 atm min)
+// with 0.21 atm and 7e-8 M of hydroxide at pH 7 and 20 C is 0.082 a minute, and ln 2/0.082 = 8).
+func ironTurns(p quantity.PH, t quantity.Temperature) quantity.Time {
+	return minutes(8 * math.Pow(100, 7-float64(p)) * math.Pow(10, (20-float64(t))/15))
 }

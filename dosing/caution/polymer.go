@@ -19,6 +19,8 @@ func kind(p product.Product) animal.Chemical {
 		return animal.Chitosan
 	case p.Group == product.Biopolymer && strings.Contains(name, "tannin"):
 		return animal.CationisedTannin
+	case p.Group == product.Biopolymer && strings.Contains(name, "moringa"):
+		return animal.MoringaSeed
 	case p.Charge == product.Anionic || p.Charge == product.NonIonic:
 		return animal.AnionicPolymer
 	}
@@ -88,22 +90,24 @@ func (v *reviewer) forAnimal(d Dose, k animal.Chemical, a Animal, r *Residual, k
 	}
 	// try judges one rule; its limit is a part of the lethal figure, or plain mg/L.
 	try := func(id string) bool {
-		rule, limit := v.rule(id), limitOf(id, x.Result)
+		by := x.by(id)
+		rule, limit := v.rule(id), limitOf(id, by)
 		mayStay, _ := r.of()
 		when, fires := note.Phrase{}, mayStay >= limit
+		assumed := note.Phrase{}.If(!d.Capture.OK && !d.Residual.OK, " (all that is dosed, for what the floc takes is not given)")
 		var reached quantity.Known[quantity.Time]
 		if v.runs() {
 			when, reached = v.when(v.feeding(kept, d.HalfLife.V), limit)
 			fires = reached.OK
 		}
 		if rule.Level == note.Stop && (!r.Limit.OK || limit < r.Limit.V) {
-			r.limit(limit, limitName(x)+" for "+a.who())
+			r.limit(limit, limitName(x, rule)+" for "+a.who())
 			r.Reached = reached
 		}
 		r.fired(rule, fires)
 		v.judge(id, d.name()+", "+a.who(), counted(mgL(mayStay), "mg/L"), counted(mgL(limit), "mg/L"), fires,
-			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": amount(x.Low), "limit": mgL(limit),
-				"other": x.Animal, "polymer": string(x.Chemical), "when": when, "source": lethalSource(rule, x.Result)}, a.At)
+			Words{"chemical": d.name(), "value": mgL(mayStay), "who": a.who(), "lc50": x.lc50(by), "limit": mgL(limit),
+				"other": by.Animal, "polymer": string(x.Chemical), "when": note.Say("%s%s", when, assumed), "source": lethalSource(rule, by)}, a.At)
 		return fires
 	}
 	if noSafeLevel(k, a, x) { // one danger, one alarm
@@ -131,8 +135,10 @@ func lethalSource(r Rule, lethal animal.Result) string {
 // partsOfLC50 is the unit of a rule whose limit divides a lethal figure.
 const partsOfLC50 = "parts of LC50"
 
-func limitName(x toxic) string {
+func limitName(x toxic, r Rule) string {
 	switch {
+	case r.Limit == 1:
+		return "a borrowed lethal figure"
 	case x.tested():
 		return "part of your own LC50"
 	case x.own:

@@ -24,7 +24,8 @@ func (v *reviewer) animals() {
 var judged = []struct {
 	q    animal.Parameter
 	what string
-}{{animal.PH, "pH"}, {animal.Salinity, "salinity"}, {animal.CO2, "carbon dioxide"}, {animal.NH3, "free ammonia"}}
+}{{animal.PH, "pH"}, {animal.Salinity, "salinity"}, {animal.Alkalinity, "alkalinity"}, {animal.Hardness, "hardness"},
+	{animal.CO2, "carbon dioxide"}, {animal.NH3, "free ammonia"}}
 
 // borrowed names the other animals whose figures are used for this one.
 func (v *reviewer) borrowed(a Animal) {
@@ -35,6 +36,9 @@ func (v *reviewer) borrowed(a Animal) {
 		other := r.Of
 		if !ok && x.q == animal.PH && !(a.PHLow.OK && a.PHHigh.OK) {
 			other = v.general().Name
+		}
+		if _, kills := a.Profile.Range(animal.NH3Lethal, a.Stage); !ok && !kills && x.q == animal.NH3 && v.s.Water.Ammonia.OK {
+			other = fishInGeneral().Name // that of fresh waters, in the sea too
 		}
 		if other == "" {
 			continue
@@ -51,10 +55,15 @@ func (v *reviewer) borrowed(a Animal) {
 
 // general is what is usual of fish in such water, where an animal has no figure of its own.
 func (v *reviewer) general() animal.Profile {
-	name := "fish"
-	if !v.fresh() {
-		name = "sea fish"
+	if v.fresh() {
+		return fishInGeneral()
 	}
+	return standIn("sea fish")
+}
+
+func fishInGeneral() animal.Profile { return standIn("fish") }
+
+func standIn(name string) animal.Profile {
 	p, err := animal.Find(name)
 	if err != nil {
 		panic("caution: " + err.Error()) // both stand in the table

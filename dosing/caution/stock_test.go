@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -54,9 +55,67 @@ func TestAnotherAnimalsFigureIsNamed(t *testing.T) {
 	// An animal with figures of its own borrows nothing; nor does one whose keeper gave the range.
 	own := stock(t, "rainbow trout", "milkfish")
 	own[1].PHLow, own[1].PHHigh = quantity.Some(quantity.PH(6.8)), quantity.Some(quantity.PH(8.6))
-	f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: own})
+	quiet := with(beck(), func(w *Water) { w.Ammonia = quantity.Known[quantity.Concentration]{} })
+	f := Review(Situation{Purpose: Animals, Water: quiet, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: own})
 	if _, said := codes(f.Notes)["animal-borrowed"]; said {
 		t.Errorf("a figure was borrowed: %v", f.Notes)
+	}
+}
+
+// Free ammonia of an animal that nothing is known of is held to the guideline of fresh waters,
+// in the sea too, and that is said; shrimp have a figure of their own.
+func TestWhoseLimitOfAmmonia(t *testing.T) {
+	sea := Water{Temperature: quantity.Some(quantity.Temperature(28)), PH: quantity.Some(quantity.PH(8.3)), Alkalinity: quantity.Some(quantity.Alkalinity(120)),
+		Salinity: quantity.Some(quantity.Salinity(30)), Ammonia: quantity.Some(quantity.Concentration(2))}
+	f := Review(Situation{Purpose: Animals, Water: sea, Doses: []Dose{dose(t, "alum-liquid", 3, quantity.AsAlum14)}, Stock: stock(t, "milkfish")})
+	says(t, f, "animal-borrowed", "free ammonia judged by fresh-water fish in general")
+	says(t, f, "nh3-still", "0.019 or less, the guideline for fresh waters, for want of one for the sea")
+	for _, n := range Review(Situation{Purpose: Animals, Water: sea, Doses: []Dose{dose(t, "alum-liquid", 3, quantity.AsAlum14)}, Stock: stock(t, "vannamei")}).Notes {
+		if strings.Contains(n.Message, "guideline for fresh waters") {
+			t.Errorf("whiteleg shrimp: %s", n)
+		}
+	}
+}
+
+// Most waters want 50 mg/L of alkalinity by habit alone, and the caution says so.
+func TestGeneralAlkalinityIsFromMemory(t *testing.T) {
+	w := with(beck(), func(w *Water) { w.Alkalinity = quantity.Some(quantity.Alkalinity(40)) })
+	f := Review(Situation{Purpose: Drinking, Water: w, Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14)}})
+	says(t, f, "alkalinity-low", "most waters should have 50 or more (limit from memory)")
+}
+
+// Iron(II) turns to iron(III) slowly in cold water too: half of it takes 8 minutes at pH 7
+// and 20 C, 100 times as long a unit of pH lower and 10 times as long 15 C colder (Stumm and
+// Lee 1961, from memory): 80 min at pH 7 and 5 C, 8 s at 7.9 and 20 C (8/63 min). 0.6 mg/L of
+// iron is in 3 mg/L of the heptahydrate; half a mg/L killed salmon.
+func TestFerrousByPHAndTemperature(t *testing.T) {
+	for _, x := range []struct {
+		ph, celsius float64
+		want        string
+	}{
+		{7.05, 4, "ferrous-harms"}, {7.0, 20, "ferrous-slow"}, {7.3, 5, "ferrous-slow"}, {7.9, 20, "ferrous-turns"}, {6.5, 15, "ferrous-harms"},
+	} {
+		w := with(beck(), func(w *Water) {
+			w.JarPH, w.Temperature = quantity.Some(quantity.PH(x.ph)), quantity.Some(quantity.Temperature(x.celsius))
+		})
+		got := said(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "ferrous-sulfate", 3, quantity.AsFeSO4x7)}, Stock: stock(t, "Atlantic salmon")})
+		for _, code := range []string{"ferrous-harms", "ferrous-slow", "ferrous-turns"} {
+			if _, ok := got[code]; ok != (code == x.want) {
+				t.Errorf("pH %g, %g C: %s said %v, want %s", x.ph, x.celsius, code, ok, x.want)
+			}
+		}
+	}
+	for _, x := range []struct {
+		ph, celsius, want float64 // minutes
+	}{{7, 20, 8}, {7, 5, 80}, {6, 20, 800}, {8, 20, 0.08}} {
+		if got := 60 * float64(ironTurns(quantity.PH(x.ph), quantity.Temperature(x.celsius))); math.Abs(got/x.want-1) > 1e-6 {
+			t.Errorf("pH %g, %g C: half of it takes %g min, want %g", x.ph, x.celsius, got, x.want)
+		}
+	}
+	// Nobody measured the pH: the worst that is plausible, and no stop rests on it.
+	got := said(Situation{Purpose: Animals, Doses: []Dose{dose(t, "ferrous-sulfate", 3, quantity.AsFeSO4x7)}, Stock: stock(t, "trout")})
+	if _, ok := got["ferrous-slow"]; !ok {
+		t.Errorf("no pH: %v", got)
 	}
 }
 

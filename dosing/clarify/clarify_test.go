@@ -276,7 +276,7 @@ func TestPublishedTurnovers(t *testing.T) {
 	near(t, "99.99 %", TurnoversFor(0.9999, 1), 9.21034, 1e-6)
 	k = Tank{Key: jartest.TSS, Volume: quantity.Volume(92.8 * 3.785411784), Flow: quantity.Flow(116 * 3.785411784e-3), Start: 10000, Stop: 1, Removal: 1}
 	near(t, "Escobal", float64(cleaned(t, k).Time)*1.38, 10.2, 0.005)
-	// Water-change maths (practice problem): 20 % a day, new water all the time, leaves 82 % after a day.
+	// Water changes (exp -0.2; common practice, no source): 20 % a day, new water all the time, leaves 82 % after a day.
 	near(t, "20 % a day", residual.Loop{Volume: 1000, Exchange: 0.2 / 24, Start: 100}.At(24).In("mg/L"), 81.8731, 1e-6)
 }
 

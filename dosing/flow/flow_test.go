@@ -35,8 +35,8 @@ func TestPublishedFlows(t *testing.T) {
 		{"operator training", "8500 m3/d", 1, 127.5 / 15 * 1e6, 1},
 		// Exam question, alum for 30 days: 35 m3/min at 25 mg/L is 37,800 kg.
 		{"exam question", "35 m3/min", 30, 37800.0 / 25 * 1e6, 1},
-		// Supplier data sheet on dosing equations: 120 m3/h at 45 mg/L is 129.6 kg/d (printed 130).
-		{"supplier data sheet", "120 m3/h", 1, 129.6 / 45 * 1e6, 1},
+		// Flow times dose (common practice, no source): 120 m3/h at 45 mg/L is 129.6 kg/d (printed 130).
+		{"common practice, no source", "120 m3/h", 1, 129.6 / 45 * 1e6, 1},
 		// UFC 3-280-03 design example 2: 117,040 L/d by 4 pumps in 8 cycles of 1200 s is 3.05 L/s each.
 		{"UFC 3-280-03", "3.04792 L/s", 1.0 / 24 / 3600 * 8 * 1200 * 4, 117040, 1},
 	} {

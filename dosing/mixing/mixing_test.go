@@ -64,25 +64,25 @@ func TestMixingExamples(t *testing.T) {
 	// Davis 2010, Water and Wastewater Engineering, rapid-mix example p. 6-36: G 600, 5 C, 0.665 m3 gives 363.6 W.
 	near(t, "Davis rapid mix", float64(FromPower(363.6, m3(0.665), temperatureFor(0.001519))), 600, 0.041)
 	near(t, "Davis rapid mix at 5 C", float64(FromPower(363.6, m3(0.665), 5)), 600, 0.33)
-	// Practice problem, rapid mix: 28,800 m3/d, 120 s gives 40 m3; G 900 and 1.0 mPa s gives 32.4 kW.
+	// Common practice, no source: rapid mix: 28,800 m3/d, 120 s gives 40 m3; G 900 and 1.0 mPa s gives 32.4 kW.
 	near(t, "stay", Stay(m3(40), 28800.0/24).In("s"), 120, 1e-9)
 	near(t, "rapid mix power", float64(FromPower(32400, m3(40), temperatureFor(0.001))), 900, 0.0069)
-	// Practice problem, tapered flocculator of 624 m3 at 1.31 mPa s: printed 2920, 736 and 82 W.
+	// Common practice, no source: tapered flocculator of 624 m3 at 1.31 mPa s: printed 2920, 736 and 82 W.
 	// The first is a slip: it is 2943 W.
 	cold := temperatureFor(0.00131)
 	near(t, "G 60", float64(FromPower(2942.78, m3(624), cold)), 60, 0.00051)
 	near(t, "G 30", float64(FromPower(735.7, m3(624), cold)), 30, 0.01)
 	near(t, "G 10", float64(FromPower(81.7, m3(624), cold)), 10, 0.031)
 	near(t, "Gt", Product(33.33, 45.0/60), 89991, 0.5)
-	// Practice problem (Viessman and Hammer type), paddle flocculator 60 x 45 x 14 ft, 930 ft lb/s, 2.735e-5 lb s/ft2, 10 MGD.
+	// Common practice, no source (in the manner of Viessman and Hammer), paddle flocculator 60 x 45 x 14 ft, 930 ft lb/s, 2.735e-5 lb s/ft2, 10 MGD.
 	v, _ := quantity.Parse[quantity.Volume]("37800 ft3")
 	p, _ := quantity.Parse[quantity.Power]("930 ft lb/s")
 	q, _ := quantity.Parse[quantity.Flow]("10 MGD")
 	near(t, "paddle G", float64(FromPower(p, v, temperatureFor(2.735e-5*47.88025898))), 29.9928, 0.001)
 	near(t, "paddle stay", Stay(v, q).In("min"), 40.7151, 0.004) // the problem rounds the gallon
-	// Practice problem, rapid mix 30,000 m3/d for 30 s at G 900.
+	// Common practice, no source: rapid mix 30,000 m3/d for 30 s at G 900.
 	near(t, "rapid mix", float64(FromPower(8437.5, m3(30000.0/24/120), temperatureFor(0.001))), 900, 0.027)
-	// Practice problem (Reynolds and Richards type): 4 MGD for 30 s in a square basin 1.25 times as deep as wide is 5 ft 4 in wide.
+	// Common practice, no source (in the manner of Reynolds and Richards): 4 MGD for 30 s in a square basin 1.25 times as deep as wide is 5 ft 4 in wide.
 	q, _ = quantity.Parse[quantity.Flow]("4 MGD")
 	near(t, "basin", math.Cbrt(quantity.Volume(float64(q)*1000*30/3600).In("ft3")/1.25)*12, 63.55, 0.02) // inches, rounded up to 64
 }

@@ -42,8 +42,8 @@ func TestMolarMass(t *testing.T) {
 }
 
 // The factors are the design's table of bases, computed there from the molar
-// masses that Hendricks 2011, appendix F prints; 1.889 (Al2O3 per Al) is printed
-// by a supplier data sheet.
+// masses that Hendricks 2011, appendix F prints; 1.889 (Al2O3 per Al) is
+// 101.961/53.963 (IUPAC atomic masses).
 func TestConvertFactors(t *testing.T) {
 	c := Default()
 	alum, err := c.Find("liquid alum")

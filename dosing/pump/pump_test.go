@@ -31,7 +31,7 @@ func rate(t *testing.T, s string) quantity.FeedRate {
 
 // TestPublished holds worked examples of metering pumps.
 func TestPublished(t *testing.T) {
-	// Supplier data sheet on turndown: 50 gal/h down to 5 is 10:1, down to 0.5 is 100:1.
+	// Turndown of 10:1, the least that API Standard 675 (3rd ed. 2012, as summarised) asks for: 50 gal/h down to 5; 100:1 to 0.5.
 	p := Pump{Calibration: FromNameplate(rate(t, "50 gph"))}
 	near(t, "10:1", p.Smallest().In("gph"), 5, 1e-9)
 	p.Turndown = 100
@@ -39,11 +39,11 @@ func TestPublished(t *testing.T) {
 	// The same: 1 % of full scale is 10 % of the set point at a setting of 10 %.
 	p.OfScale = 0.01
 	near(t, "of set point", p.For(rate(t, "5 gph")).Accuracy.In("%"), 10, 1e-9)
-	// Supplier data sheet: 1 % of set point at 1000 gal/h is 990 to 1010.
+	// Common practice, no source: 1 % of set point at 1000 gal/h is 990 to 1010.
 	p = Pump{Calibration: FromNameplate(rate(t, "1000 gph")), OfScale: 0.01}
 	c := p.For(rate(t, "1000 gph"))
 	near(t, "upper", c.Gives.In("gph")*(1+float64(c.Accuracy)), 1010, 1e-6)
-	// The same prints 1 gal/h for a 1 % setting of a 1000 gal/h pump: it is 10.
+	// A 1 % setting of a 1000 gal/h pump is 10 gal/h, often printed as 1.
 	near(t, "1 % of 1000", p.Calibration.Rate(Position{Setting: 1}).In("gph"), 10, 1e-9)
 	// Municipal learning page on the drawdown test: mL/min times 0.0158 is gal/h (0.01585).
 	near(t, "factor", quantity.FeedRate(1).In("gph"), 0.0158503, 5e-8)
@@ -56,16 +56,16 @@ func TestPublished(t *testing.T) {
 		v := quantity.Volume(b[0] * 3.785411784)
 		near(t, "bucket", Drawdown(v, quantity.Time(b[1]/3600)).In("gpm"), b[2], 5e-5)
 	}
-	// Supplier data sheet on dose-rate control: 30 m of DN100 holds 0.236 m3, which at 30 m3/h takes 28 s.
+	// Dead time of a pipe (common practice, no source): 30 m of DN100 holds 0.236 m3, which at 30 m3/h takes 28 s.
 	v := LineVolume(30, 0.1)
 	near(t, "pipe", v.In("m3"), 0.235619, 1e-6)
 	near(t, "dead time", mixing.Stay(v, 30).In("s"), 28.3, 0.05)
 	// Water Treatment Mathematics vol. 1, section 4: stroke = desired / largest; 30 of 75 is 40 % (numbers ours).
 	near(t, "stroke", float64(Pump{Calibration: FromNameplate(75)}.For(30).Position.Setting), 40, 1e-12)
-	// Supplier data sheet on dose-rate control: k = C/S, 45 mg/L of 572 g/L is 0.0787 L per m3.
+	// Dose-rate control (common practice, no source): k = C/S, 45 mg/L of 572 g/L is 0.0787 L per m3.
 	near(t, "per flow", PerFlow(45, 572e3).In("L/h"), 0.0786713, 5e-8)
-	// Supplier data sheet on dosing equations: 120 m3/h, 45 mg/L, 572 g/L active is 9.44 L/h when the dose is active;
-	// the page calls the dose "as product", and then it is 45 mg/L of a 1.43 kg/L liquid: 3.78 L/h.
+	// Dosing equations (common practice, no source): 120 m3/h, 45 mg/L, 572 g/L active is 9.44 L/h when the dose is active;
+	// as product it is 45 mg/L of a 1.43 kg/L liquid: 3.78 L/h.
 	near(t, "as active", (PerFlow(45, 572e3) * 120).In("L/h"), 9.44056, 5e-6)
 	near(t, "as product", (PerFlow(45, 1430e3) * 120).In("L/h"), 3.7762, 5e-5)
 }
@@ -77,7 +77,7 @@ func TestSignals(t *testing.T) {
 	// Worked solutions to Industrial Instrumentation ch. 6: 1.5 and 0.5 of 0–2 are 16 and 8 mA.
 	near(t, "1.5 of 2", float64(Signal[quantity.Flow]{0, 2}.Current(1.5)), 16, 1e-12)
 	near(t, "0.5 of 2", float64(Signal[quantity.Flow]{0, 2}.Current(0.5)), 8, 1e-12)
-	// Practice problem of Advanced Waterworks Mathematics: 15 mA of 0–32 ft is 22 ft.
+	// Alvord and Blasberg 2019, Advanced Waterworks Mathematics: 15 mA of 0–32 ft is 22 ft.
 	near(t, "15 mA", float64(Signal[quantity.Length]{0, 32}.Value(15)), 22, 1e-12)
 	// Instrumentation tutorial, reader's problem: 17.52 mA is 2.9 m with 4 mA at 1.2 m, so 20 mA is 3.21 m (printed 3.22).
 	near(t, "upper range", float64(Signal[quantity.Length]{1.2, 3.21183}.Value(17.52)), 2.9, 1e-5)
