@@ -31,6 +31,9 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 		}
 		add.Aluminium = quantity.Molarity(float64(al.Concentration) / quantity.AtomicMass["Al"])
 	}
+	if add.Ammonia, err = p.AmmoniaAdded(d); err != nil {
+		return add, err
+	}
 	carbon, err := p.CarbonAdded(d)
 	add.Carbonate = quantity.Molarity(float64(carbon) / carbonMass)
 	return add, err
@@ -99,6 +102,7 @@ func (v *reviewer) chemistry() {
 		c.AlkalinityBefore = before.Alkalinity
 	}
 	c.AlkalinityLeft = c.AlkalinityBefore - w.JarAlkalinityUsed.Or(add.Acid)
+	c.AmmoniaAdded = add.Ammonia
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
 	v.carried(c.AlkalinityBefore)
@@ -357,26 +361,33 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	if !v.forAnimals() {
 		return
 	}
-	if !w.Ammonia.OK {
+	brought := v.brought(c.AmmoniaAdded)
+	switch {
+	case w.Ammonia.OK:
+	case brought > 0:
+		v.skip("free ammonia that stands in the water: total ammonia is not given, so what the doses bring is judged alone")
+	default:
 		v.ammoniaUnknown(c)
 		return
 	}
+	stands := w.Ammonia.Or(0)
+	total := stands + brought
 	assumed := v.rule("nh3-temperature")
 	if !w.Temperature.OK {
 		v.say("nh3-temperature", nil, "", note.Place{})
 	}
-	free := func(s water.State) quantity.Concentration {
+	free := func(s water.State, asN quantity.Concentration) quantity.Concentration {
 		s.Temperature = w.Temperature.Or(quantity.Temperature(assumed.Limit))
-		return s.NH3(w.Ammonia.V)
+		return s.NH3(asN)
 	}
 	c.HasNH3 = true
-	c.NH3Before, c.NH3Closed, c.NH3Open = free(c.Before), free(c.Closed), free(c.Open)
-	c.NH3BeforeOpen = free(c.Before.Aerated(water.Air))
+	c.NH3Before, c.NH3Closed, c.NH3Open = free(c.Before, stands), free(c.Closed, total), free(c.Open, total)
+	c.NH3BeforeOpen = free(c.Before.Aerated(water.Air), stands)
 	if v.fresh() && w.Temperature.OK {
 		_, chronic := water.AmmoniaCriteria(c.PH(), w.Temperature.V)
 		limit := quantity.RoundSig(float64(chronic), 2)
-		v.judge("tan-criterion", "", counted(mgL(w.Ammonia.V), "mg/L as N"), counted(amount(limit), "mg/L as N"), float64(w.Ammonia.V) > limit,
-			Words{"value": mgL(w.Ammonia.V), "limit": amount(limit), "ph": ph(c.PH()), "temperature": degrees(w.Temperature.V)}, note.Place{})
+		v.judge("tan-criterion", "", counted(mgL(total), "mg/L as N"), counted(amount(limit), "mg/L as N"), float64(total) > limit,
+			Words{"value": mgL(total), "limit": amount(limit), "ph": ph(c.PH()), "temperature": degrees(w.Temperature.V)}, note.Place{})
 	}
 	for _, a := range v.s.Stock {
 		v.freeAmmonia(c, a)
@@ -386,7 +397,7 @@ func (v *reviewer) ammonia(c *Chemistry) {
 // freeAmmonia judges it for one animal: what kills first, then what is too much.
 func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
 	words := Words{"before": mgL(c.NH3Before), "after": mgL(c.NH3Closed), "ph": ph(c.Closed.PH), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
-		"without": mgL(c.NH3BeforeOpen), "who": a.who()}
+		"without": mgL(c.NH3BeforeOpen), "who": a.who(), "adds": v.adds(c.AmmoniaAdded)}
 	found := func(n quantity.Concentration) note.Phrase { return counted(mgL(n), "mg/L NH3") }
 	raised := c.NH3Closed > c.NH3Before*raises
 	if r, ok := a.Profile.Range(animal.NH3Lethal, a.Stage); ok {

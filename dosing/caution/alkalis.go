@@ -145,7 +145,7 @@ func (v *reviewer) optionLevel(o *Option) {
 	trial.s.Water.JarPH = quantity.Known[quantity.PH]{}
 	before := *v.out.Water
 	with := Chemistry{HasPH: true, Before: before.Before, Closed: o.Closed, Open: o.Open,
-		AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
+		AmmoniaAdded: before.AmmoniaAdded, AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
 	for _, x := range []struct {
 		id     string
 		beyond float64

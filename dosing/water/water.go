@@ -76,16 +76,18 @@ func FromAlkalinityCO2(c Conditions, a quantity.Alkalinity, co2 quantity.Concent
 }
 
 // Addition is what a dose brings into the water: acid as the alkalinity it uses
-// (negative for a base), carbonate of its own (soda ash, bicarbonate), and aluminium.
+// (negative for a base), carbonate of its own (soda ash, bicarbonate), aluminium, and total
+// ammonia, mg/L as N.
 type Addition struct {
 	Acid      quantity.Alkalinity
 	Carbonate quantity.Molarity
 	Aluminium quantity.Molarity
+	Ammonia   quantity.Concentration
 }
 
 // Plus gives both additions together.
 func (a Addition) Plus(b Addition) Addition {
-	return Addition{a.Acid + b.Acid, a.Carbonate + b.Carbonate, a.Aluminium + b.Aluminium}
+	return Addition{a.Acid + b.Acid, a.Carbonate + b.Carbonate, a.Aluminium + b.Aluminium, a.Ammonia + b.Ammonia}
 }
 
 // AfterAcid gives the water after that much alkalinity is used (negative: given
