@@ -119,6 +119,7 @@ func (v *reviewer) chemistry() {
 		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
 	}
 	c.Closed, c.Open = water.Dose(before, add)
+	c.Salts = water.Beside(before, add)
 	before.Floc = water.Aged
 	c.Aged, _ = water.Dose(before, add)
 	if !w.Temperature.OK {
@@ -135,9 +136,10 @@ func (v *reviewer) chemistry() {
 	v.ammonia(c)
 }
 
-// Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays dissolved.
+// Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays
+// dissolved, and by what salts do to carbonate where there is much of it.
 func (c Chemistry) Doubt() quantity.PH {
-	return quantity.PH(quantity.RoundSig(float64(max(water.Uncertainty, c.Aged.PH-c.Closed.PH)), 2))
+	return quantity.PH(quantity.RoundSig(float64(max(water.Uncertainty, c.Aged.PH-c.Closed.PH, c.Salts)), 2))
 }
 
 // Ages reports that the age of the floc moves the pH by more than the model is good for.
@@ -149,6 +151,9 @@ func (c Chemistry) doubt() Words {
 	if c.Ages() {
 		words["range"] = note.Say(": from a raw pH of %s it comes to %s with fresh floc and to %s once the floc has aged",
 			ph(c.Before.PH), ph(c.Closed.PH), ph(c.Aged.PH))
+	}
+	if c.Salts > water.Uncertainty {
+		words["range"] = words["range"].(note.Phrase).And(", and by how much of the carbonate calcium binds")
 	}
 	return words
 }
@@ -271,7 +276,7 @@ func (v *reviewer) pH(c *Chemistry) {
 	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
 	doubt := 0.0 // of a computed pH: within it nothing is stopped
 	if !c.MeasuredPH.OK {
-		doubt = v.rule("ph-from-model").Limit
+		doubt = float64(c.Doubt())
 	}
 	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
 	most := high.Limit

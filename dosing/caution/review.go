@@ -48,7 +48,9 @@ type Chemistry struct {
 	HasPH                bool
 	Before, Closed, Open water.State
 	// Aged is Closed with floc that has aged, of which less aluminium stays dissolved.
-	Aged             water.State
+	Aged water.State
+	// Salts is how far the pH may be off by what salts do to carbonate.
+	Salts            quantity.PH
 	AlkalinityBefore quantity.Alkalinity
 	AlkalinityUsed   quantity.Alkalinity // below zero: given
 	AlkalinityLeft   quantity.Alkalinity
