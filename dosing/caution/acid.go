@@ -159,18 +159,21 @@ func (c Chemistry) doubt() Words {
 }
 
 // carried judges coagulants that raw water carries to their point: its alkalinity meets them
-// there before the mixer does. What a dose takes from the water is the acid that the carrier holds.
+// there before the mixer does. What a dose takes from the water is the acid that the carrier
+// holds: least at the least flow, which the feed follows and the carrier does not.
 func (v *reviewer) carried(raw quantity.Alkalinity) {
 	r := v.rule("carrier-precipitates")
+	flow := v.s.Least.Or(v.s.Flow.V)
 	for _, d := range v.s.Doses {
 		used, err := d.Product.AlkalinityUsed(d.Dose)
-		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || !v.s.Flow.OK || v.s.Flow.V <= 0 {
+		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || flow <= 0 {
 			continue
 		}
-		share := 100 * float64(raw) * float64(d.Carrier) / (float64(used) * float64(v.s.Flow.V))
-		v.judge(r.ID, d.name(), counted(amount(share), r.Unit), counted(amount(r.Limit), r.Unit), share >= r.Limit,
+		share := 100 * float64(raw) * float64(d.Carrier) / (float64(used) * float64(flow))
+		v.judge(r.ID, d.name(), counted(amount(share), r.Unit), counted(amount(r.Limit), r.Unit), share > r.Limit*(1+1e-9),
 			Words{"chemical": d.name(), "share": amount(quantity.RoundSig(min(share, 100), 2)),
-				"most": quantity.To(d.Carrier*quantity.Flow(r.Limit/share), 2).In("L/h")}, d.At)
+				"most": quantity.Rounded{Q: d.Carrier * quantity.Flow(r.Limit/share), Digits: 2, Way: quantity.Down}.In("L/h"),
+				"flow": note.Say("").If(flow < v.s.Flow.V, " at the least flow of %s", flow)}, d.At)
 	}
 }
 
@@ -278,12 +281,12 @@ func (v *reviewer) pH(c *Chemistry) {
 	if !c.MeasuredPH.OK {
 		doubt = float64(c.Doubt())
 	}
-	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
-	most := high.Limit
-	if v.s.Purpose == Drinking && !v.forAnimals() {
-		most, words["limit"], words["source"] = supplyPH, amount(supplyPH), "from memory: Directive (EU) 2020/2184, annex I C"
+	b := v.phBounds()
+	most := b.high
+	if most == supplyPH {
+		words["limit"], words["source"] = amount(most), "from memory: Directive (EU) 2020/2184, annex I C"
 	}
-	tooLow, tooHigh := uses && guarded && float64(after) < low.Limit-doubt, gives && (guarded || v.s.Purpose == Drinking) && float64(after) > most+doubt
+	tooLow, tooHigh := uses && b.stopsLow && float64(after) < low.Limit-doubt, gives && b.stopsHigh && float64(after) > most+doubt
 	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(low.Limit)), tooLow, words, note.Place{})
 	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(most)), tooHigh, words, note.Place{})
 	if tooLow || tooHigh {
@@ -304,6 +307,22 @@ func (v *reviewer) pH(c *Chemistry) {
 	if v.forAnimals() {
 		v.phStep(math.Abs(float64(after - start)))
 	}
+}
+
+// phBounds are the pH that stop a plan, and whether they do so here: water that is for no
+// animal has no lowest, nor a highest unless it is for drinking.
+type phBounds struct {
+	low, high           float64
+	stopsLow, stopsHigh bool
+}
+
+func (v *reviewer) phBounds() phBounds {
+	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
+	b := phBounds{v.rule("ph-too-low").Limit, v.rule("ph-too-high").Limit, guarded, guarded || v.s.Purpose == Drinking}
+	if v.s.Purpose == Drinking && !v.forAnimals() {
+		b.high = supplyPH
+	}
+	return b
 }
 
 // supplyPH is the highest pH of water for drinking (Directive (EU) 2020/2184, annex I C;

@@ -517,9 +517,10 @@ func TestChemistryOfAPlan(t *testing.T) {
 }
 
 // 20 mg/L of alum into 10 m3/h is 200 g/h, which holds the acid of 200 x 0.505 = 101 g/h of CaCO3. Carried in 0.5 m3/h of raw water of
-// 120 mg/L it meets 60 g/h, 59 % of that; carried in 0.4 m3/h 48 g/h, 48 %: half of it is 101/2/120 = 0.42 m3/h.
+// 120 mg/L it meets 60 g/h, 59 % of that; half of it is 101/2/120 = 0.4208 m3/h, told as 420 L/h. A flow of 4 m3/h gets
+// 40.4 g/h: carried in 0.42 m3/h as ever that is 125 %, and 168 L/h are the most: 160.
 func TestCarrierUsesUpTheAcid(t *testing.T) {
-	for carrier, says := range map[quantity.Flow]string{0.5: "uses up 59 % of its acidity", 0.4: ""} {
+	for carrier, says := range map[quantity.Flow]string{0.5: "uses up 59 % of its acidity", 0.42: ""} {
 		d := dose(t, "alum-liquid", 20, quantity.AsAlum14)
 		d.Carrier = carrier
 		f := Review(Situation{Water: Water{Alkalinity: quantity.Some(quantity.Alkalinity(120))}, Flow: quantity.Some(quantity.Flow(10)), Doses: []Dose{d}})
@@ -527,6 +528,16 @@ func TestCarrierUsesUpTheAcid(t *testing.T) {
 		if (i >= 0) != (says != "") || i >= 0 && (!strings.Contains(f.Notes[i].Message, says) || !strings.Contains(f.Notes[i].Remedy, "at most 420 L/h")) {
 			t.Errorf("carried in %s: %v", carrier, f.Notes)
 		}
+	}
+	d := dose(t, "alum-liquid", 20, quantity.AsAlum14)
+	d.Carrier = 0.42
+	s := Situation{Water: Water{Alkalinity: quantity.Some(quantity.Alkalinity(120))}, Flow: quantity.Some(quantity.Flow(10)),
+		Least: quantity.Some(quantity.Flow(4)), Doses: []Dose{d}}
+	says(t, Review(s), "carrier-precipitates", "uses up 100 % of its acidity at the least flow of 4 m3/h")
+	advises(t, Review(s), "carrier-precipitates", "at most 160 L/h")
+	s.Doses[0].Carrier = 0.16
+	if _, again := said(s)["carrier-precipitates"]; again {
+		t.Error("what it advised fires again")
 	}
 }
 
