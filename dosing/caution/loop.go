@@ -129,15 +129,18 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	words["time"], words["turnovers"] = t, amount(l.Turnovers(t))
 	found := counted(amount(float64(end)), gone.Unit)
 	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
-	if falls && !stops && !once {
-		v.later("the loop's alkalinity falls", l, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
-	}
-	if stops || !falls || float64(c.AlkalinityLeft) < floor { // a single pass has been judged
-		return
-	}
 	level, _ := v.comes(l)
 	t, low := l.Reaches(quantity.Concentration(floor), v.ahead())
 	low = low && float64(level) < held*floor
+	judged := stops || !falls || float64(c.AlkalinityLeft) < floor // in a single pass
+	ends, comes := l.Reaches(quantity.Concentration(gone.Limit), v.ahead())
+	if falls && !stops && !once && (judged || !low) { // else what follows says it
+		v.later("the loop's alkalinity falls", l, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
+	}
+	if judged {
+		return
+	}
+	words["stops"] = note.Say("").If(comes && ends > l.Hours && !once, ", and to %s, where a plan stops, on day %s", amount(gone.Limit), dayOf(ends))
 	if low && t > l.Hours {
 		words["how"], words["left"] = note.Say("in the days to come, below %s from day %s", amount(floor), dayOf(t)), amount(max(0, float64(level)))
 	}
