@@ -26,13 +26,14 @@ func (p Plan) on(s site.Site, today time.Time) Running {
 	for _, f := range p.Feeds {
 		feeds = append(feeds, f.FeedInput)
 	}
-	return Running{Site: s, Flow: p.Day.Average(), Hours: p.Running, Feeds: feeds, Today: today}
+	return Running{Site: s, Flow: p.Day.Average(), Least: p.Day.Least(), Hours: p.Running, Feeds: feeds, Today: today}
 }
 
 // Running is a site with the doses that it runs on: all that the cautions look at.
 type Running struct {
 	Site  site.Site
 	Flow  quantity.Flow // average while the unit runs
+	Least quantity.Flow // zero where it is not known
 	Hours quantity.Time
 	Feeds []FeedInput
 	Today time.Time
@@ -140,7 +141,8 @@ func (p Plan) Reviewed(s site.Site, today time.Time) (Plan, Review) {
 
 // situation is what the cautions look at in water of a class.
 func (r Running) situation(class string) caution.Situation {
-	c := caution.Situation{Flow: quantity.Known[quantity.Flow]{V: r.Flow, OK: r.Flow > 0}, Hours: r.Hours}
+	c := caution.Situation{Flow: quantity.Known[quantity.Flow]{V: r.Flow, OK: r.Flow > 0}, Hours: r.Hours,
+		Least: quantity.Known[quantity.Flow]{V: r.Least, OK: r.Least > 0}}
 	Surroundings(&c, r.Site, r.Today)
 	t := TurbidityOf(r.Site, class)
 	if class != site.UsualWater && t.OK {

@@ -44,6 +44,7 @@ func waterObject(c caution.Chemistry) *figure.Object {
 		gas("co2", c.Closed.CO2).If(ph), gas("co2_raw", c.Before.CO2).If(ph), gas("co2_aerated", c.Open.CO2).If(ph), gas("co2_freed", c.FreedCO2),
 		limit("aluminium_dissolved", dissolved).If(aluminium), limit("aluminium_dissolved_aged_floc", aged).If(aluminium),
 		gas("nh3", c.NH3Closed).If(ph && c.HasNH3), gas("nh3_raw", c.NH3Before).If(ph && c.HasNH3), gas("nh3_raw_aerated", c.NH3BeforeOpen).If(ph && c.HasNH3), gas("nh3_aerated", c.NH3Open).If(ph && c.HasNH3),
+		limit("ammonia_added", c.AmmoniaAdded).If(c.AmmoniaAdded > 0),
 		limit("aluminium_acute_criterion", c.Aluminium.V.Acute).If(ph && c.Aluminium.OK), limit("aluminium_chronic_criterion", c.Aluminium.V.Chronic).If(ph && c.Aluminium.OK))
 }
 

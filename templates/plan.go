@@ -117,7 +117,8 @@ func lasting(d *figure.Object) figure.Figure {
 }
 
 func (p Plan) taskTable(t *Text, d *figure.Object) {
-	if len(p.todo) == 0 || len(p.Feeds) < 2 && len(p.todo) < 2 {
+	byHand := func(t dosing.Task) bool { return t.Kind == dosing.FeedByHand }
+	if len(p.todo) == 0 || len(p.Feeds) < 2 && len(p.todo) < 2 && !slices.ContainsFunc(p.todo, byHand) { // a pump's setting stands above
 		return
 	}
 	t.Head("What to do when")

@@ -31,6 +31,9 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 		}
 		add.Aluminium = quantity.Molarity(float64(al.Concentration) / quantity.AtomicMass["Al"])
 	}
+	if add.Ammonia, err = p.AmmoniaAdded(d); err != nil {
+		return add, err
+	}
 	carbon, err := p.CarbonAdded(d)
 	add.Carbonate = quantity.Molarity(float64(carbon) / carbonMass)
 	return add, err
@@ -104,6 +107,7 @@ func (v *reviewer) chemistry() {
 		c.AlkalinityBefore = before.Alkalinity
 	}
 	c.AlkalinityLeft = c.AlkalinityBefore - w.JarAlkalinityUsed.Or(add.Acid)
+	c.AmmoniaAdded = add.Ammonia
 	c.FreedCO2 = max(0, water.FreedCO2(min(add.Acid, max(c.AlkalinityBefore, 0))))
 	v.out.Water = c
 	v.carried(c.AlkalinityBefore)
@@ -120,6 +124,7 @@ func (v *reviewer) chemistry() {
 		add.Aluminium = min(add.Aluminium, quantity.Molarity(float64(w.ResidualAl.V)/quantity.AtomicMass["Al"]))
 	}
 	c.Closed, c.Open = water.Dose(before, add)
+	c.Salts = water.Beside(before, add)
 	before.Floc = water.Aged
 	c.Aged, _ = water.Dose(before, add)
 	if !w.Temperature.OK {
@@ -136,9 +141,10 @@ func (v *reviewer) chemistry() {
 	v.ammonia(c)
 }
 
-// Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays dissolved.
+// Doubt is how far the computed pH is good: by the age of the floc where much aluminium stays
+// dissolved, and by what salts do to carbonate where there is much of it.
 func (c Chemistry) Doubt() quantity.PH {
-	return quantity.PH(quantity.RoundSig(float64(max(water.Uncertainty, c.Aged.PH-c.Closed.PH)), 2))
+	return quantity.PH(quantity.RoundSig(float64(max(water.Uncertainty, c.Aged.PH-c.Closed.PH, c.Salts)), 2))
 }
 
 // Ages reports that the age of the floc moves the pH by more than the model is good for.
@@ -151,22 +157,28 @@ func (c Chemistry) doubt() Words {
 		words["range"] = note.Say(": from a raw pH of %s it comes to %s with fresh floc and to %s once the floc has aged",
 			ph(c.Before.PH), ph(c.Closed.PH), ph(c.Aged.PH))
 	}
+	if c.Salts > water.Uncertainty {
+		words["range"] = words["range"].(note.Phrase).And(", and by how much of the carbonate calcium binds")
+	}
 	return words
 }
 
 // carried judges coagulants that raw water carries to their point: its alkalinity meets them
-// there before the mixer does. What a dose takes from the water is the acid that the carrier holds.
+// there before the mixer does. What a dose takes from the water is the acid that the carrier
+// holds: least at the least flow, which the feed follows and the carrier does not.
 func (v *reviewer) carried(raw quantity.Alkalinity) {
 	r := v.rule("carrier-precipitates")
+	flow := v.s.Least.Or(v.s.Flow.V)
 	for _, d := range v.s.Doses {
 		used, err := d.Product.AlkalinityUsed(d.Dose)
-		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || !v.s.Flow.OK || v.s.Flow.V <= 0 {
+		if err != nil || !d.Product.Group.Coagulant() || used <= 0 || d.Carrier <= 0 || flow <= 0 {
 			continue
 		}
-		share := 100 * float64(raw) * float64(d.Carrier) / (float64(used) * float64(v.s.Flow.V))
-		v.judge(r.ID, d.name(), counted(amount(share), r.Unit), counted(amount(r.Limit), r.Unit), share >= r.Limit,
+		share := 100 * float64(raw) * float64(d.Carrier) / (float64(used) * float64(flow))
+		v.judge(r.ID, d.name(), counted(amount(share), r.Unit), counted(amount(r.Limit), r.Unit), share > r.Limit*(1+1e-9),
 			Words{"chemical": d.name(), "share": amount(quantity.RoundSig(min(share, 100), 2)),
-				"most": quantity.To(d.Carrier*quantity.Flow(r.Limit/share), 2).In("L/h")}, d.At)
+				"most": quantity.Rounded{Q: d.Carrier * quantity.Flow(r.Limit/share), Digits: 2, Way: quantity.Down}.In("L/h"),
+				"flow": note.Say("").If(flow < v.s.Flow.V, " at the least flow of %s", flow)}, d.At)
 	}
 }
 
@@ -272,14 +284,14 @@ func (v *reviewer) pH(c *Chemistry) {
 	low, high := v.rule("ph-too-low"), v.rule("ph-too-high")
 	doubt := 0.0 // of a computed pH: within it nothing is stopped
 	if !c.MeasuredPH.OK {
-		doubt = v.rule("ph-from-model").Limit
+		doubt = float64(c.Doubt())
 	}
-	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
-	most := high.Limit
-	if v.s.Purpose == Drinking && !v.forAnimals() {
-		most, words["limit"], words["source"] = supplyPH, amount(supplyPH), "from memory: Directive (EU) 2020/2184, annex I C"
+	b := v.phBounds()
+	most := b.high
+	if most == supplyPH {
+		words["limit"], words["source"] = amount(most), "from memory: Directive (EU) 2020/2184, annex I C"
 	}
-	tooLow, tooHigh := uses && guarded && float64(after) < low.Limit-doubt, gives && (guarded || v.s.Purpose == Drinking) && float64(after) > most+doubt
+	tooLow, tooHigh := uses && b.stopsLow && float64(after) < low.Limit-doubt, gives && b.stopsHigh && float64(after) > most+doubt
 	v.judge("ph-too-low", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(low.Limit)), tooLow, words, note.Place{})
 	v.judge("ph-too-high", "", note.Say("pH %s", ph(after)), note.Say("pH %s", amount(most)), tooHigh, words, note.Place{})
 	if tooLow || tooHigh {
@@ -300,6 +312,22 @@ func (v *reviewer) pH(c *Chemistry) {
 	if v.forAnimals() {
 		v.phStep(math.Abs(float64(after - start)))
 	}
+}
+
+// phBounds are the pH that stop a plan, and whether they do so here: water that is for no
+// animal has no lowest, nor a highest unless it is for drinking.
+type phBounds struct {
+	low, high           float64
+	stopsLow, stopsHigh bool
+}
+
+func (v *reviewer) phBounds() phBounds {
+	guarded := v.forAnimals() || v.s.Purpose == Animals || v.s.Purpose == Unsaid
+	b := phBounds{v.rule("ph-too-low").Limit, v.rule("ph-too-high").Limit, guarded, guarded || v.s.Purpose == Drinking}
+	if v.s.Purpose == Drinking && !v.forAnimals() {
+		b.high = supplyPH
+	}
+	return b
 }
 
 // supplyPH is the highest pH of water for drinking (Directive (EU) 2020/2184, annex I C;
@@ -386,26 +414,33 @@ func (v *reviewer) ammonia(c *Chemistry) {
 	if !v.forAnimals() {
 		return
 	}
-	if !w.Ammonia.OK {
+	brought := v.brought(c.AmmoniaAdded)
+	switch {
+	case w.Ammonia.OK:
+	case brought > 0:
+		v.skip("free ammonia that stands in the water: total ammonia is not given, so what the doses bring is judged alone")
+	default:
 		v.ammoniaUnknown(c)
 		return
 	}
+	stands := w.Ammonia.Or(0)
+	total := stands + brought
 	assumed := v.rule("nh3-temperature")
 	if !w.Temperature.OK {
 		v.say("nh3-temperature", nil, "", note.Place{})
 	}
-	free := func(s water.State) quantity.Concentration {
+	free := func(s water.State, asN quantity.Concentration) quantity.Concentration {
 		s.Temperature = w.Temperature.Or(quantity.Temperature(assumed.Limit))
-		return s.NH3(w.Ammonia.V)
+		return s.NH3(asN)
 	}
 	c.HasNH3 = true
-	c.NH3Before, c.NH3Closed, c.NH3Open = free(c.Before), free(c.Closed), free(c.Open)
-	c.NH3BeforeOpen = free(c.Before.Aerated(water.Air))
+	c.NH3Before, c.NH3Closed, c.NH3Open = free(c.Before, stands), free(c.Closed, total), free(c.Open, total)
+	c.NH3BeforeOpen = free(c.Before.Aerated(water.Air), stands)
 	if v.fresh() && w.Temperature.OK {
 		_, chronic := water.AmmoniaCriteria(c.PH(), w.Temperature.V)
 		limit := quantity.RoundSig(float64(chronic), 2)
-		v.judge("tan-criterion", "", counted(mgL(w.Ammonia.V), "mg/L as N"), counted(amount(limit), "mg/L as N"), float64(w.Ammonia.V) > limit,
-			Words{"value": mgL(w.Ammonia.V), "limit": amount(limit), "ph": ph(c.PH()), "temperature": degrees(w.Temperature.V)}, note.Place{})
+		v.judge("tan-criterion", "", counted(mgL(total), "mg/L as N"), counted(amount(limit), "mg/L as N"), float64(total) > limit,
+			Words{"value": mgL(total), "limit": amount(limit), "ph": ph(c.PH()), "temperature": degrees(w.Temperature.V)}, note.Place{})
 	}
 	for _, a := range v.s.Stock {
 		v.freeAmmonia(c, a)
@@ -415,7 +450,7 @@ func (v *reviewer) ammonia(c *Chemistry) {
 // freeAmmonia judges it for one animal: what kills first, then what is too much.
 func (v *reviewer) freeAmmonia(c *Chemistry, a Animal) {
 	words := Words{"before": mgL(c.NH3Before), "after": mgL(c.NH3Closed), "ph": ph(c.Closed.PH), "open": mgL(c.NH3Open), "openph": ph(c.Open.PH),
-		"without": mgL(c.NH3BeforeOpen), "who": a.who()}
+		"without": mgL(c.NH3BeforeOpen), "who": a.who(), "adds": v.adds(c.AmmoniaAdded)}
 	found := func(n quantity.Concentration) note.Phrase { return counted(mgL(n), "mg/L NH3") }
 	raised := c.NH3Closed > c.NH3Before*raises
 	if r, ok := a.Profile.Range(animal.NH3Lethal, a.Stage); ok {

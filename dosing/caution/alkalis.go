@@ -139,24 +139,31 @@ func acid(a water.Alkali, lacks float64) float64 {
 	return lacks
 }
 
-// optionLevel runs the checks of pH and ammonia on the water with the alkali.
+// optionLevel runs the checks of pH and ammonia on the water with the alkali, by the same
+// limits and the same doubt as a plan that doses it.
 func (v *reviewer) optionLevel(o *Option) {
 	trial := &reviewer{s: v.s}
 	trial.s.Water.JarPH = quantity.Known[quantity.PH]{}
 	before := *v.out.Water
 	with := Chemistry{HasPH: true, Before: before.Before, Closed: o.Closed, Open: o.Open,
-		AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
+		AmmoniaAdded: before.AmmoniaAdded, AlkalinityBefore: before.AlkalinityBefore, AlkalinityUsed: before.AlkalinityBefore - o.Closed.Alkalinity}
+	b, doubt, pH := v.phBounds(), float64(before.Doubt()), float64(o.Closed.PH)
 	for _, x := range []struct {
 		id     string
+		limit  float64
 		beyond float64
+		stops  bool
 		says   string
 	}{
-		{"ph-too-high", float64(o.Closed.PH) - v.rule("ph-too-high").Limit, "pH above %s"},
-		{"ph-too-low", acid(o.Alkali, v.rule("ph-too-low").Limit-float64(o.Closed.PH)), "pH below %s"},
-		{"alkalinity-gone", acid(o.Alkali, v.rule("alkalinity-gone").Limit-float64(o.Closed.Alkalinity)), "alkalinity below %s until it is given back"},
+		{"ph-too-high", b.high, pH - b.high - doubt, b.stopsHigh, "pH above %s"},
+		{"ph-too-low", b.low, acid(o.Alkali, b.low-pH-doubt), b.stopsLow, "pH below %s"},
+		{"ph-beyond", v.rule("ph-too-high").Limit, pH - v.rule("ph-too-high").Limit, !v.forAnimals(), "pH above %s"},
+		{"ph-beyond", b.low, acid(o.Alkali, b.low-pH-missedPH), !v.forAnimals(), "pH below %s"},
+		{"alkalinity-gone", v.rule("alkalinity-gone").Limit, acid(o.Alkali, v.rule("alkalinity-gone").Limit-float64(o.Closed.Alkalinity)), true,
+			"alkalinity below %s until it is given back"},
 	} {
-		if r := v.rule(x.id); x.beyond > 0 && r.Level > o.Level {
-			o.Level, o.Why = r.Level, note.Say(x.says, amount(r.Limit))
+		if r := v.rule(x.id); x.stops && x.beyond > 0 && r.Level > o.Level {
+			o.Level, o.Why = r.Level, note.Say(x.says, amount(x.limit))
 		}
 	}
 	trial.ammonia(&with)

@@ -81,6 +81,30 @@ func (v *reviewer) metalWithin(id, metal string, value, most quantity.Concentrat
 	}
 }
 
+// mayStay is what may stay of a metal: by the site's discharge consent, else in drinking water.
+func (v *reviewer) mayStay(metal string) (most quantity.Concentration, consent bool) {
+	if c := map[string]quantity.Known[quantity.Concentration]{"Al": v.s.Consent.Al, "Fe": v.s.Consent.Fe}[metal]; c.OK {
+		return c.V, true
+	}
+	if l, ok := v.drinkingMost(metal); ok && v.s.Purpose == Drinking {
+		return quantity.Concentration(l.most), false
+	}
+	return 0, false
+}
+
+// unmeasured judges a metal that nobody measured at the worst that is plausible: all of the dose stays.
+func (v *reviewer) unmeasured(metal string, whole quantity.Concentration) bool {
+	most, consent := v.mayStay(metal)
+	name := "drinking water"
+	if consent {
+		name = "the discharge consent"
+	}
+	over := most > 0 && whole > most
+	v.judge("metal-unmeasured", metal, counted(mgL(whole), "mg/L"), counted(mgL(most), "mg/L"), over,
+		Words{"metal": metal, "value": mgL(whole), "limit": mgL(most), "name": name}, note.Place{})
+	return over
+}
+
 // monomer judges what all products with one monomer bring of it.
 func (v *reviewer) monomer(name string) {
 	l, ok := v.drinkingMost(name)

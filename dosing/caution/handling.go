@@ -66,13 +66,14 @@ func familiesOf(p product.Product) map[string]bool {
 	lime := alkali && (p.Basis == quantity.AsCaOH2 || p.Basis == quantity.AsCaO)
 	caustic := alkali && p.Basis == quantity.AsNaOH
 	strong := caustic && p.Form == product.Liquid && p.Strength.V >= setsSolid
+	carbonates := []quantity.Basis{quantity.AsNa2CO3, quantity.AsNaHCO3, quantity.AsKHCO3}
 	return map[string]bool{
 		"coagulant":     p.Group.Coagulant() && p.Group != product.Aluminate,
 		"aluminate":     p.Group == product.Aluminate,
 		"acid":          p.Group == product.Acid,
 		"alkali":        alkali,
-		"strong alkali": lime || caustic || p.Group == product.Aluminate,
-		"carbonate":     alkali && (p.Basis == quantity.AsNa2CO3 || p.Basis == quantity.AsNaHCO3),
+		"strong alkali": lime || caustic || alkali && p.Basis == quantity.AsKOH || p.Group == product.Aluminate,
+		"carbonate":     alkali && slices.Contains(carbonates, p.Basis),
 		"lime":          lime,
 		"caustic soda":  strong,
 		"polymer":       polymer,

@@ -52,6 +52,15 @@ func TestHandlingByForm(t *testing.T) {
 			}
 		}
 	}
+	pot := codes(Review(Situation{OnSite: []product.Product{chemical(t, "koh-45"), chemical(t, "khco3"), chemical(t, "lime")}}).Handling)
+	for _, code := range []string{"handle-hydrogen", "mix-lime-soda", "handle-spill-liquid"} {
+		if _, ok := pot[code]; !ok {
+			t.Errorf("potassium hydroxide, its bicarbonate and lime: %s was not said", code)
+		}
+	}
+	if _, ok := codes(Review(Situation{OnSite: []product.Product{chemical(t, "koh-45")}}).Handling)["handle-hydrogen"]; !ok {
+		t.Error("potassium hydroxide gives off hydrogen with aluminium")
+	}
 	l := Review(Situation{OnSite: []product.Product{chemical(t, "alum-liquid"), chemical(t, "caustic-50"), chemical(t, "ferric-chloride")}, Also: []string{"sodium hypochlorite"}}).Handling
 	aid := 0
 	for _, n := range l {

@@ -57,7 +57,8 @@ func (v *reviewer) later(what string, l residual.Daily, limit quantity.Concentra
 const nitrified = 2 * quantity.CaCO3PerEquivalent / 14.007
 
 // alkalinityLoop is the balance of a loop's alkalinity: each turnover takes what one pass
-// takes (or brings what alkali in it gives), and new water draws it back. What was measured
+// takes (or brings what alkali in it gives) and what nitrifying the ammonia that it brings
+// takes, and new water draws it back. What was measured
 // in a running loop is already the balance of new water and nitrification, to which it goes
 // back as a dose washes out; from the alkalinity of new water nitrification takes what a day's
 // ammonia does, and so it does where no new water makes a balance. False where no loop runs.
@@ -66,7 +67,7 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 		return residual.Daily{}, false
 	}
 	c := v.out.Water
-	l := v.passing(quantity.Concentration(-c.AlkalinityUsed))
+	l := v.passing(quantity.Concentration(-c.AlkalinityUsed) - nitrified*c.AmmoniaAdded)
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
 	if v.unbalanced() {
 		l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
@@ -145,15 +146,18 @@ func (v *reviewer) loopFalls(l residual.Daily) {
 	words["time"], words["turnovers"] = t, amount(l.Turnovers(t))
 	found := counted(amount(float64(end)), gone.Unit)
 	v.judge("loop-alkalinity-gone", "", found, counted(amount(gone.Limit), gone.Unit), stops, words, note.Place{})
-	if falls && !stops && !once {
-		v.later("the loop's alkalinity falls", l, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
-	}
-	if stops || !falls || float64(c.AlkalinityLeft) < floor { // a single pass has been judged
-		return
-	}
 	level, _ := v.comes(l)
 	t, low := l.Reaches(quantity.Concentration(floor), v.ahead())
 	low = low && float64(level) < held*floor
+	judged := stops || !falls || float64(c.AlkalinityLeft) < floor // in a single pass
+	ends, comes := l.Reaches(quantity.Concentration(gone.Limit), v.ahead())
+	if falls && !stops && !once && (judged || !low) { // else what follows says it
+		v.later("the loop's alkalinity falls", l, quantity.Concentration(gone.Limit), gone.Unit, "alkalinity", note.Place{})
+	}
+	if judged {
+		return
+	}
+	words["stops"] = note.Say("").If(comes && ends > l.Hours && !once, ", and to %s, where a plan stops, on day %s", amount(gone.Limit), dayOf(ends))
 	if low && t > l.Hours {
 		words["how"], words["left"] = note.Say("in the days to come, below %s from day %s", amount(floor), dayOf(t)), amount(max(0, float64(level)))
 	}
@@ -209,25 +213,22 @@ func (v *reviewer) salts() {
 	var solids float64
 	var how note.Phrase
 	for _, d := range v.s.Doses {
-		ion, c := ionOf(d)
-		if c <= 0 {
-			continue
-		}
-		s := Salt{Chemical: d.name(), Ion: ion, PerPass: c}
-		if v.runs() {
-			l := v.passing(c)
-			s.EndOfRun, s.Later = quantity.Some(l.After(1)), quantity.Some(l.After(v.ahead()))
-			if steady, ok := l.Settles(); ok {
-				s.Steady = quantity.Some(steady)
+		for _, s := range ionsOf(d) {
+			if v.runs() {
+				l := v.passing(s.PerPass)
+				s.EndOfRun, s.Later = quantity.Some(l.After(1)), quantity.Some(l.After(v.ahead()))
+				if steady, ok := l.Settles(); ok {
+					s.Steady = quantity.Some(steady)
+				}
+				var rise quantity.Concentration
+				rise, how = v.comes(l)
+				solids += float64(rise)
+				if id := "loop-" + s.Ion; v.fresh() && (s.Ion == "sulfate" || s.Ion == "chloride") {
+					v.risen(id, d, l, rise, how)
+				}
 			}
-			var rise quantity.Concentration
-			rise, how = v.comes(l)
-			solids += float64(rise)
-			if id := "loop-" + ion; v.fresh() && (ion == "sulfate" || ion == "chloride") {
-				v.risen(id, d, l, rise, how)
-			}
+			v.out.Salts = append(v.out.Salts, s)
 		}
-		v.out.Salts = append(v.out.Salts, s)
 	}
 	if solids > 0 {
 		v.say("loop-salts", Words{"value": amount(solids), "how": how}, "", note.Place{})
@@ -245,12 +246,31 @@ func (v *reviewer) risen(id string, d Dose, l residual.Daily, rise quantity.Conc
 		Words{"chemical": d.name(), "value": mgL(rise), "how": how}, d.At)
 }
 
-// ionOf names the ion that a dose leaves in the water, and how much of it.
-func ionOf(d Dose) (string, quantity.Concentration) {
-	ion, c, err := d.Product.AnionAdded(d.Dose)
-	if err == nil && c > 0 {
-		return map[string]string{"SO4": "sulfate", "Cl": "chloride"}[ion], c
+// ionsOf gives the ions that a dose leaves in the water, at every pass: those of an alkali,
+// the sulfate or chloride of a coagulant, and what a double alum has beside aluminium.
+// Ammonia may turn to nitrate, so it is counted as nitrogen.
+func ionsOf(d Dose) (out []Salt) {
+	add := func(ion string, c quantity.Concentration, err error) {
+		if err == nil && c > 0 {
+			out = append(out, Salt{Chemical: d.name(), Ion: ion, PerPass: c})
+		}
 	}
+	ion, c, err := d.Product.AnionAdded(d.Dose)
+	add(map[string]string{"SO4": "sulfate", "Cl": "chloride"}[ion], c, err)
+	if len(out) == 0 {
+		ion, c := alkaliIon(d)
+		add(ion, c, nil)
+		return out
+	}
+	for _, x := range [][2]string{{"K", "potassium"}, {"N", "ammonia and nitrate as N"}} {
+		c, err := d.Product.ElementAdded(d.Dose, x[0])
+		add(x[1], c, err)
+	}
+	return out
+}
+
+// alkaliIon names the sodium, calcium, magnesium or potassium of an alkali.
+func alkaliIon(d Dose) (string, quantity.Concentration) {
 	if d.Product.Group != product.Alkali {
 		return "", 0
 	}

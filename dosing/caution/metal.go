@@ -2,6 +2,7 @@ package caution
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/dosing/animal"
 	"jarwright/dosing/product"
@@ -141,10 +142,10 @@ func (v *reviewer) exceeds(id string, r *Residual, limit quantity.Concentration,
 func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
 	tell := func(id string, words Words) { v.say(id, words, r.Chemical, at) }
-	if !r.Expected.OK {
+	if !r.Expected.OK && !v.unmeasured("Al", r.Worst) {
 		tell("al-not-measured", nil)
 	}
-	v.dissolved(r, at)
+	defer v.dissolved(r, at)
 	if v.forAnimals() {
 		tell("al-mixing-point", nil)
 	}
@@ -154,7 +155,7 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 			tell("al-marine-below", Words{"value": mgL(value)})
 		}
 	}
-	if !v.fresh() || v.s.Purpose == Drinking && !v.forAnimals() {
+	if !v.fresh() || v.elsewhere("Al") {
 		return
 	}
 	if c == nil || !c.HasPH || !w.Hardness.OK || !w.DOC.OK {
@@ -192,13 +193,24 @@ func (v *reviewer) aluminium(r *Residual, at note.Place) {
 	}
 }
 
+// wholeDose are the cautions that what stays dissolved may be too much.
+var wholeDose = []string{"al-marine", "al-whole-dose", "al-worst"}
+
 // fewDissolved is the dissolved aluminium, mg/L, below which nothing is said of it.
 const fewDissolved = 0.4
 
 // moreHelps is the pH below which more coagulant brings the pH down far enough (our own).
 const moreHelps quantity.PH = 8.5
 
-// dissolved judges the aluminium that stays dissolved because the pH stays high.
+// elsewhere reports that a metal is judged by what drinking water or a discharge consent lets
+// stay, not by what is for animals, since none get the water.
+func (v *reviewer) elsewhere(metal string) bool {
+	_, consent := v.mayStay(metal)
+	return !v.forAnimals() && (v.s.Purpose == Drinking || consent)
+}
+
+// dissolved judges the aluminium that stays dissolved because the pH stays high. Where all
+// of the dose passes a limit too it is one caution, which says both.
 func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	c := v.out.Water
 	if c == nil || !c.HasPH || v.s.Water.ResidualAl.OK {
@@ -207,15 +219,26 @@ func (v *reviewer) dissolved(r *Residual, at note.Place) {
 	rule := v.rule("al-dissolved")
 	fresh, aged := c.Dissolved()
 	dosed := quantity.Concentration(float64(c.Closed.Aluminium) * quantity.AtomicMass["Al"])
+	fires := float64(c.PH()) > rule.Limit && fresh >= fewDissolved
+	over := note.Phrase{}
+	if also := func(s Said) bool { return slices.Contains(wholeDose, s.Code) }; fires && slices.ContainsFunc(v.said, also) {
+		v.said = slices.DeleteFunc(v.said, also)
+		value, what := r.of()
+		over = note.Say(". %s mg/L (%s) is above the %s, %s mg/L", mgL(value), what, r.LimitName, mgL(r.Limit.V))
+		if r.loop.OK {
+			when, _ := v.when(r.loop.V, r.Limit.V)
+			over = over.And("%s", when)
+		}
+	}
 	v.judge("al-dissolved", r.Chemical, note.Say("pH %s", ph(c.PH())), note.Say("pH %s", amount(rule.Limit)),
-		float64(c.PH()) > rule.Limit && fresh >= fewDissolved,
-		Words{"ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
+		fires,
+		Words{"over": over, "ph": ph(c.PH()), "value": quantity.To(fresh, 2).Bare(), "aged": quantity.To(aged, 2).Bare(), "dose": quantity.To(dosed, 2).Bare(),
 			"more": note.Phrase{}.If(c.AlkalinityUsed > 0 && c.PH() < moreHelps, ", or dose more")}, at)
 }
 
 func (v *reviewer) iron(r *Residual, at note.Place) {
 	w, c := v.s.Water, v.out.Water
-	if !r.Expected.OK {
+	if !r.Expected.OK && !v.unmeasured("Fe", r.Worst) {
 		v.say("fe-not-measured", nil, r.Chemical, at)
 	}
 	for _, a := range v.s.Stock {
@@ -223,7 +246,7 @@ func (v *reviewer) iron(r *Residual, at note.Place) {
 			v.say("no-data-metal", Words{"who": a.who(), "chemical": r.Chemical}, r.Chemical, a.At)
 		}
 	}
-	if !v.fresh() || v.s.Purpose == Drinking && !v.forAnimals() {
+	if !v.fresh() || v.elsewhere("Fe") {
 		return
 	}
 	id, name, words := "fe-general", "Canadian guideline at the least DOC that is usual", Words{"doc": amount(worstDOC)}

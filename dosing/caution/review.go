@@ -48,13 +48,17 @@ type Chemistry struct {
 	HasPH                bool
 	Before, Closed, Open water.State
 	// Aged is Closed with floc that has aged, of which less aluminium stays dissolved.
-	Aged             water.State
+	Aged water.State
+	// Salts is how far the pH may be off by what salts do to carbonate.
+	Salts            quantity.PH
 	AlkalinityBefore quantity.Alkalinity
 	AlkalinityUsed   quantity.Alkalinity // below zero: given
 	AlkalinityLeft   quantity.Alkalinity
 	// Takes is true where one of the doses takes alkalinity, whether another gives some or not.
 	Takes    bool
 	FreedCO2 quantity.Concentration
+	// AmmoniaAdded is the total ammonia, as N, that the doses bring at one pass.
+	AmmoniaAdded quantity.Concentration
 	// NH3 is free ammonia in mg NH3/L, where total ammonia is known.
 	HasNH3                        bool
 	NH3Before, NH3Closed, NH3Open quantity.Concentration
@@ -134,6 +138,7 @@ func Review(s Situation) Findings {
 	}
 	v.animals()
 	v.chemistry()
+	v.ammoniaDosed()
 	v.standing()
 	v.loopAlkalinity()
 	v.metals()
@@ -156,13 +161,14 @@ func Course(s Situation) ([]Said, []string) {
 	s.Loop, s.Water.JarPH, s.Water.JarAlkalinityUsed = nil, quantity.Known[quantity.PH]{}, quantity.Known[quantity.Alkalinity]{}
 	v := &reviewer{s: s}
 	v.chemistry()
+	v.ammoniaDosed()
 	v.standing()
 	return slices.DeleteFunc(v.said, func(x Said) bool { return strings.HasPrefix(x.Code, "ph-step") }), v.out.NotChecked
 }
 
 // InCourse reports that a note is of what [Course] judges.
 func InCourse(n note.Note) bool {
-	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "water-unknown", "temperature-assumed", "sea-meter", "salinity-", "hardness-"},
+	return slices.ContainsFunc([]string{"alkalinity-", "ph-", "co2-", "nh3-", "tan-", "ammonia-", "water-unknown", "temperature-assumed", "sea-meter", "salinity-", "hardness-"},
 		func(start string) bool { return strings.HasPrefix(n.Code, start) })
 }
 

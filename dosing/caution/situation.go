@@ -37,6 +37,8 @@ type Situation struct {
 	// Flow and Hours size the feed of alkali and the run.
 	Flow  quantity.Known[quantity.Flow]
 	Hours quantity.Time // 0 counts as 24
+	// Least is the least flow, where the feed follows it.
+	Least quantity.Known[quantity.Flow]
 	// Loop is set where the water comes round again or a tank is cleaned up.
 	Loop *Loop
 	// Gas is set where the unit makes bubbles under water.

@@ -301,7 +301,7 @@ func (g *gathering) cautions(o *Option) {
 	if g.facts.Site == nil || o.Refused {
 		return
 	}
-	r := dosing.Running{Site: *g.facts.Site, Flow: g.day.Average(), Hours: g.day.Running(), Today: g.facts.Today}
+	r := dosing.Running{Site: *g.facts.Site, Flow: g.day.Average(), Least: g.day.Least(), Hours: g.day.Running(), Today: g.facts.Today}
 	for _, p := range o.Parts {
 		if p.feed.Name != "" {
 			r.Feeds = append(r.Feeds, p.feed)

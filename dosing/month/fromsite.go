@@ -307,7 +307,7 @@ func (a *adapter) chemicals(p *Plan) {
 // cautions tells what the cautions say of the doses that the month is made of, as
 // the plan of the day does.
 func (a *adapter) cautions(p *Plan) {
-	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today}.Review()
+	r := dosing.Running{Site: a.site, Flow: a.day.Average(), Least: a.day.Least(), Hours: a.day.Running(), Feeds: a.feeds, Today: a.opt.Today}.Review()
 	a.notes.Add(r.Told()...)
 	p.Stopped = r.Stopped
 	a.notes.Add(alkaliLacks(r)...)

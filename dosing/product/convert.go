@@ -157,18 +157,33 @@ func (p Product) AlkalinityUsed(d quantity.Dose) (quantity.Alkalinity, error) {
 	return quantity.Alkalinity(m * float64(eq) * quantity.CaCO3PerEquivalent), err
 }
 
-// CarbonAdded gives the inorganic carbon that a carbonate alkali brings, in mg/L as C.
-func (p Product) CarbonAdded(d quantity.Dose) (quantity.Concentration, error) {
-	c := compositions()[p.Basis]["C"]
+// ElementAdded gives what a dose brings of an element, by the formula that the product is
+// counted as, in mg/L of the element: the carbon of a carbonate, the nitrogen of ammonium
+// alum. It is zero where the formula has none of it.
+func (p Product) ElementAdded(d quantity.Dose, element string) (quantity.Concentration, error) {
+	c := compositions()[p.Basis][element]
 	if c == 0 {
 		return 0, nil
 	}
-	m, err := p.moles(d)
-	return quantity.Concentration(m * c * quantity.AtomicMass["C"]), err
+	e, err := Convert(d, p, p.Basis)
+	mm, _ := MolarMass(p.Basis)
+	return quantity.Concentration(float64(e.Concentration) / mm * c * quantity.AtomicMass[element]), err
+}
+
+// CarbonAdded gives the inorganic carbon that a carbonate alkali brings, in mg/L as C.
+func (p Product) CarbonAdded(d quantity.Dose) (quantity.Concentration, error) {
+	return p.ElementAdded(d, "C")
+}
+
+// AmmoniaAdded gives the total ammonia that a dose brings, in mg/L as N. All nitrogen of
+// the catalogue's formulas is ammonium.
+func (p Product) AmmoniaAdded(d quantity.Dose) (quantity.Concentration, error) {
+	return p.ElementAdded(d, "N")
 }
 
 // AnionAdded gives the sulfate or chloride that a dose leaves in the water, in
-// mg/L of that ion: as many charges as the acid that the product brings.
+// mg/L of that ion: as many charges as the acid that the product brings, and those of the
+// potassium or ammonium of a double alum.
 func (p Product) AnionAdded(d quantity.Dose) (string, quantity.Concentration, error) {
 	eq, ok := p.Equivalents()
 	if p.Anion == "" || !ok || eq <= 0 {
@@ -176,6 +191,10 @@ func (p Product) AnionAdded(d quantity.Dose) (string, quantity.Concentration, er
 	}
 	m, err := p.moles(d)
 	perCharge := map[string]float64{"SO4": (32.06 + 4*15.999) / 2, "Cl": 35.45}[p.Anion]
+	atoms := compositions()[p.Basis]
+	if held := atoms["K"] + atoms["N"]; held > 0 {
+		eq += Equivalents(held / atoms[substances[p.Basis].element])
+	}
 	return p.Anion, quantity.Concentration(m * float64(eq) * perCharge), err
 }
 

@@ -316,3 +316,32 @@ func TestStoichiometryByFormulaMasses(t *testing.T) {
 		t.Errorf("polyferric takes %v (%v)", used, err)
 	}
 }
+
+// What the double alums leave of 10 mg/L, from atomic weights (K 39.098, N 14.007, sulfate 96.056, formula masses
+// 474.37 and 453.31): two sulfates each, one potassium or one ammonium, beside the aluminium.
+func TestDoubleAlumsLeaveAllTheirIons(t *testing.T) {
+	for _, x := range []struct {
+		id                           string
+		basis                        quantity.Basis
+		sulfate, potassium, ammoniaN float64
+	}{
+		{"potash-alum", quantity.AsPotashAlum, 10 * 2 * 96.056 / 474.37, 10 * 39.098 / 474.37, 0},
+		{"ammonium-alum", quantity.AsAmmoniumAlum, 10 * 2 * 96.056 / 453.31, 0, 10 * 14.007 / 453.31},
+		{"alum-liquid", quantity.AsAlum14, 10 * 3 * 96.056 / 594.35, 0, 0},
+	} {
+		p, err := Default().Find(x.id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := quantity.Dose{Concentration: 10, Basis: x.basis}
+		_, sulfate, err := p.AnionAdded(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		k, _ := p.ElementAdded(d, "K")
+		n, _ := p.AmmoniaAdded(d)
+		near(t, x.id+" sulfate", float64(sulfate), x.sulfate, 0.002)
+		near(t, x.id+" potassium", float64(k), x.potassium, 0.001)
+		near(t, x.id+" ammonia as N", float64(n), x.ammoniaN, 0.0005)
+	}
+}

@@ -21,7 +21,8 @@ type Alkali struct {
 	Highest quantity.PH
 }
 
-// Alkalis lists those in common use, strongest first. Formula weights give the
+// Alkalis lists those in common use: those of sodium and lime strongest first, then those of
+// potassium and limestones. Formula weights give the
 // factors: to return 1 mg/L of alkalinity takes 0.740 mg/L of hydrated lime,
 // 0.799 of caustic soda, 1.059 of soda ash, 1.679 of bicarbonate, 1.121 of potassium
 // hydroxide, 2.001 of its bicarbonate, 1.000 of limestone, 0.921 of dolomite. The two
@@ -30,7 +31,7 @@ func Alkalis() []Alkali {
 	return []Alkali{
 		{"naoh", "caustic soda", quantity.AsNaOH, caco3PerMeq / 39.997, 0, 0.50,
 			"fast and strong: over-dosing sends the pH and the free ammonia up at once", 0},
-		{"caoh2", "hydrated lime", quantity.AsCaOH2, 2 * caco3PerMeq / 74.092, 0, 0.95, "adds hardness; feed as slurry", 0},
+		{"caoh2", "hydrated lime", quantity.AsCaOH2, 2 * caco3PerMeq / 74.092, 0, 0.93, "adds hardness; feed as slurry", 0},
 		{"na2co3", "soda ash", quantity.AsNa2CO3, 2 * caco3PerMeq / 105.988, 1 / 105.988, 0.99, "moderate", 0},
 		{"nahco3", "sodium bicarbonate", quantity.AsNaHCO3, caco3PerMeq / 84.006, 1 / 84.006, 0.99,
 			"mildest: cannot push fresh water much above pH 8.3", 0},

@@ -106,7 +106,7 @@ func TestWaterBounds(t *testing.T) {
 	if checkCO2(Conditions{}, 7, 0) != nil || checkCO2(Conditions{}, 7, -0.01) == nil {
 		t.Error("carbon dioxide may be none, and not less")
 	}
-	for id, want := range map[string]quantity.Fraction{"naoh": 0.50, "caoh2": 0.95, "na2co3": 0.99, "nahco3": 0.99} { // labels of drums, from memory
+	for id, want := range map[string]quantity.Fraction{"naoh": 0.50, "caoh2": 0.93, "na2co3": 0.99, "nahco3": 0.99} { // labels of drums, from memory
 		if a, _ := alkaliNamed(id); a.Purity != want {
 			t.Errorf("%s: %v", id, a.Purity)
 		}

@@ -76,16 +76,36 @@ func FromAlkalinityCO2(c Conditions, a quantity.Alkalinity, co2 quantity.Concent
 }
 
 // Addition is what a dose brings into the water: acid as the alkalinity it uses
-// (negative for a base), carbonate of its own (soda ash, bicarbonate), and aluminium.
+// (negative for a base), carbonate of its own (soda ash, bicarbonate), aluminium, and total
+// ammonia, mg/L as N.
 type Addition struct {
 	Acid      quantity.Alkalinity
 	Carbonate quantity.Molarity
 	Aluminium quantity.Molarity
+	Ammonia   quantity.Concentration
 }
 
 // Plus gives both additions together.
 func (a Addition) Plus(b Addition) Addition {
-	return Addition{a.Acid + b.Acid, a.Carbonate + b.Carbonate, a.Aluminium + b.Aluminium}
+	return Addition{a.Acid + b.Acid, a.Carbonate + b.Carbonate, a.Aluminium + b.Aluminium, a.Ammonia + b.Ammonia}
+}
+
+// Beside is how far the pH after an addition may be off by what salts do to carbonate in
+// fresh water: twice the difference to the same water without any, since calcium that
+// pairs with carbonate moves it about as far again. It is zero in sea water, whose salts are known.
+func Beside(s State, a Addition) quantity.PH {
+	if s.Salinity > 0 || s.Conductivity == 0 {
+		return 0
+	}
+	closed, _ := Dose(s, a)
+	c := s.Conditions
+	c.Conductivity = 0
+	plain, err := FromPHAlkalinity(c, s.PH, s.Alkalinity)
+	if err != nil {
+		return 0
+	}
+	without, _ := Dose(plain, a)
+	return quantity.PH(2 * math.Abs(float64(closed.PH-without.PH)))
 }
 
 // AfterAcid gives the water after that much alkalinity is used (negative: given

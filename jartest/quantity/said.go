@@ -41,6 +41,8 @@ const (
 	Decimals
 	// Trace is Significant and says "under 0.000001" below that.
 	Trace
+	// Down is Significant, and never above the value: for the most that is allowed.
+	Down
 )
 
 // To gives a quantity with at most that many significant digits.
@@ -84,6 +86,9 @@ func (r Rounded) Number(v float64) string {
 		return strconv.FormatFloat(v, 'f', r.Digits, 64)
 	case r.Way == Trace && v > 0 && v < 1e-6:
 		return "under 0.000001"
+	case r.Way == Down && v > 0:
+		step := math.Pow(10, math.Floor(math.Log10(v))+1-float64(r.Digits))
+		v = math.Floor(v/step*(1+1e-12)) * step
 	}
 	return Brief(v, r.Digits)
 }

@@ -1,0 +1,49 @@
+package caution
+
+import (
+	"testing"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// One danger is one caution.
+func TestOneDangerOneCaution(t *testing.T) {
+	al := func(w *Water) { w.ResidualAl = quantity.Known[quantity.Concentration]{} }
+	for _, x := range []struct {
+		name      string
+		s         Situation
+		says, not []string
+	}{
+		{"what stays dissolved in the sea", Situation{Purpose: Animals, Stock: stock(t, "milkfish"), Doses: []Dose{dose(t, "alum-liquid", 5, quantity.AsAlum14)},
+			Water: water15(8.1, 120, func(w *Water) { w.Salinity = quantity.Some(quantity.Salinity(30)) }, al)}, []string{"al-dissolved"}, []string{"al-marine"}},
+		{"and in fresh water", Situation{Purpose: Animals, Stock: stock(t, "carp"), Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)},
+			Water: water15(9.2, 120, al)}, []string{"al-dissolved"}, []string{"al-whole-dose", "al-worst"}},
+		{"what does not stay dissolved", Situation{Purpose: Animals, Stock: stock(t, "carp"), Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14)},
+			Water: water15(7.2, 120, al)}, []string{"al-whole-dose"}, []string{"al-dissolved"}},
+		{"a consent without animals", Situation{Purpose: Wastewater, Doses: []Dose{dose(t, "ferric-chloride", 150, quantity.AsProduct)},
+			Consent: Consent{Fe: quantity.Some(quantity.Concentration(2))},
+			Water:   water15(7.2, 200, func(w *Water) { w.ResidualFe = quantity.Some(quantity.Concentration(3)) })}, []string{"consent-metal"}, []string{"fe-general", "fe-guideline", "metal-unmeasured"}},
+		{"the same, not measured", Situation{Purpose: Wastewater, Doses: []Dose{dose(t, "ferric-chloride", 150, quantity.AsProduct)},
+			Consent: Consent{Fe: quantity.Some(quantity.Concentration(2))}, Water: water15(7.2, 200)}, []string{"metal-unmeasured"}, []string{"fe-general", "fe-not-measured"}},
+		{"drinking water, not measured", Situation{Purpose: Drinking, Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14)}, Water: water15(7.2, 100, al)},
+			[]string{"metal-unmeasured"}, []string{"al-not-measured"}},
+	} {
+		got := said(x.s)
+		for _, code := range x.says {
+			if got[code] != note.Caution {
+				t.Errorf("%s: no %s in %v", x.name, code, got)
+			}
+		}
+		for _, code := range x.not {
+			if _, ok := got[code]; ok {
+				t.Errorf("%s: %s was said beside it", x.name, code)
+			}
+		}
+	}
+	// 1.5 mg/L of alum hold 1.5 x 2 x 26.982/594.34 = 0.136 mg/L Al, less than the 0.2 of drinking water.
+	s := Situation{Purpose: Drinking, Doses: []Dose{dose(t, "alum-liquid", 1.5, quantity.AsAlum14)}, Water: water15(7.2, 100, al)}
+	if got := said(s); got["metal-unmeasured"] != 0 {
+		t.Errorf("a dose that cannot pass the limit: %v", got)
+	}
+}

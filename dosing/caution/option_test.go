@@ -1,0 +1,51 @@
+package caution
+
+import (
+	"strings"
+	"testing"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// The table of alkalis and acids says what a plan would say that doses them: drinking water is stopped above pH 9.5, not
+// above the 9 for fish; wastewater without animals by none; and a pH that is asked for is not missed by rounding.
+func TestAlkalisAreJudgedAsAPlanWouldBe(t *testing.T) {
+	for _, x := range []struct {
+		purpose                Purpose
+		temp                   quantity.Temperature
+		ph                     quantity.PH
+		alkalinity, hold, alum float64
+		animal, id             string
+		level                  note.Level
+		why                    string
+	}{
+		{Drinking, 12, 7.2, 40, 0, 30, "", "naoh", note.Caution, "pH above 9"},   // 9.17
+		{Wastewater, 20, 7.2, 30, 0, 60, "", "naoh", note.Caution, "pH above 9"}, // 9.47
+		{Drinking, 9, 6.9, 18, 0, 3, "", "naoh", note.Stop, "pH above 9.5"},      // 10.8
+		{Animals, 20, 7.2, 100, 6.0, 10, "tilapia", "h2so4", note.Info, ""},
+		{Animals, 9, 6.9, 18, 0, 3, "trout", "naoh", note.Stop, "pH above 9"},
+	} {
+		s := Situation{Purpose: x.purpose, Flow: quantity.Some(quantity.Flow(10)), Doses: []Dose{dose(t, "alum-liquid", x.alum, quantity.AsAlum14)},
+			Water: Water{Temperature: quantity.Some(x.temp), PH: quantity.Some(x.ph), Alkalinity: quantity.Some(quantity.Alkalinity(x.alkalinity)), ResidualAl: quantity.Some(quantity.Concentration(0.15))}}
+		if x.hold > 0 {
+			s.Water.Hold = quantity.Some(quantity.PH(x.hold))
+		}
+		if x.animal != "" {
+			s.Stock = stock(t, x.animal)
+		}
+		found := false
+		for _, o := range Review(s).Alkalis {
+			if o.Alkali.ID != x.id || x.hold > 0 && !strings.HasPrefix(o.Goal.String(), "pH") {
+				continue
+			}
+			found = true
+			if o.Level != x.level || o.Why.String() != x.why {
+				t.Errorf("%s %+v: %s %q at pH %s", x.id, x, o.Level, o.Why, o.Closed.PH)
+			}
+		}
+		if !found {
+			t.Errorf("%+v: no %s", x, x.id)
+		}
+	}
+}
