@@ -84,7 +84,7 @@ func (c *Cleaning) metals(all []caution.Residual) {
 
 // Clean works a cleaning out.
 func Clean(in CleaningInput) (Cleaning, error) {
-	r, err := in.Tank.Run()
+	r, err := in.asSet()
 	if err != nil {
 		return Cleaning{}, err
 	}
@@ -123,7 +123,7 @@ func Clean(in CleaningInput) (Cleaning, error) {
 	c.Taken, notes, c.Stopped = caution.Accept(said, in.Around.Accepted, in.Around.Today)
 	c.stages()
 	notes = append(withDay(notes, in.Day), c.listNotes...)
-	c.Notes, c.Handling = notes.Sorted(), f.Handling
+	c.Notes, c.Handling = caution.WorstFirst(notes), f.Handling
 	return c, nil
 }
 
@@ -195,7 +195,7 @@ func ownCheck(n note.Note) bool {
 func highest(r clarify.Result, i int) quantity.Concentration {
 	top := quantity.Concentration(0)
 	for _, m := range r.Moments {
-		top = max(top, m.Doses[i])
+		top = max(top, r.Tank.Chemicals[i].Fed(m.Doses[i]))
 	}
 	return top
 }
@@ -219,15 +219,35 @@ func (c *Cleaning) chemistry() {
 	if !c.Tank().HasAlkalinity || !w.PH.OK {
 		return
 	}
-	k := water.Conditions{Temperature: w.Temperature.Or(15), Salinity: w.Salinity.Or(0), Conductivity: w.Conductivity.Or(0)}
-	before, err := water.FromPHAlkalinity(k, w.PH.V, c.Tank().Alkalinity)
+	w.Alkalinity = quantity.Some(c.Tank().Alkalinity)
+	before, err := water.FromPHAlkalinity(w.Conditions(), w.PH.V, c.Tank().Alkalinity)
 	if err != nil {
 		c.CleaningInput.Notes.Add(note.Of(err, "water")[0])
 		return
 	}
 	c.HasPH, c.Before = true, before
-	c.Closed = before.AfterAcid(c.Tank().Alkalinity - c.Final.Alkalinity)
-	c.Open = c.Closed.Aerated(water.Air)
+	var all water.Addition
+	for _, d := range c.until(c.Final) {
+		add, err := caution.AdditionOf(d.Product, d.Dose)
+		if err == nil { // else the dose takes nothing in the run either
+			all = all.Plus(add)
+		}
+	}
+	all.Acid = c.Tank().Alkalinity - c.Final.Alkalinity // as the run took it, new water and all
+	c.Closed, c.Open = water.Dose(before, all)
+}
+
+// until are the doses of all passes until a moment that are still in the water, none caught.
+func (c Cleaning) until(m clarify.Moment) []caution.Dose {
+	return c.doses(func(i int) quantity.Concentration { return m.Residuals[i].Worst })
+}
+
+// doses are those of the run's chemicals, as much of each as is said.
+func (c Cleaning) doses(much func(int) quantity.Concentration) (out []caution.Dose) {
+	for i, x := range c.Tank().Chemicals {
+		out = append(out, caution.Dose{Name: x.Name, Product: c.Products[i], Dose: quantity.Dose{Concentration: much(i), Basis: x.Basis}})
+	}
+	return out
 }
 
 // Tank gives the tank that was worked out.
@@ -247,10 +267,8 @@ func (c Cleaning) course(said []caution.Said) (out []caution.Said) {
 			worst = m
 		}
 	}
-	for i, x := range c.Tank().Chemicals {
-		around.Doses = append(around.Doses, caution.Dose{Name: x.Name, Product: c.Products[i],
-			Dose: quantity.Dose{Concentration: worst.Residuals[i].Worst, Basis: x.Basis}})
-	}
+	around.Doses = c.until(worst)
+	around.Once = c.doses(func(i int) quantity.Concentration { return highest(c.Result, i) })
 	found, _ := caution.Course(around)
 	for _, s := range found {
 		own := slices.ContainsFunc(said, func(x caution.Said) bool {

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"jarwright/dosing/clarify"
+	"jarwright/dosing/pump"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
 )
@@ -124,21 +125,57 @@ func TestCleaningSaysHowToAcceptOnce(t *testing.T) {
 	}
 }
 
-// TestCleaningSteps: the site's doses by turbidity, in steps and along a line.
+// fedAsSet is the alum that the list's settings feed: each dose times what the pump gives at its
+// setting over what the dose asks for, from one stage to the next above a floor of 1 NTU.
+func fedAsSet(t *testing.T, c Cleaning, doses, readings []float64) (kg float64) {
+	t.Helper()
+	n := 0
+	for _, s := range c.Stages {
+		for _, f := range s.Feeds {
+			if f.Chemical != "alum" {
+				continue
+			}
+			near(t, "dose", float64(f.Dose.Concentration), doses[n], 1e-6)
+			more := 1.0
+			if f.Setting.Reach == pump.Within { // else no setting is told
+				more = float64(f.Setting.Gives / f.Rate)
+			}
+			if more < 1 || more > 1.5 {
+				t.Errorf("%v mL/min for %v", f.Setting.Gives, f.Rate)
+			}
+			kg += 21.6 / 0.92 * doses[n] * more * math.Log((readings[n]-1)/(readings[n+1]-1)) / 1000
+			n++
+		}
+	}
+	if n != len(doses) {
+		t.Errorf("set %d times, want %d", n, len(doses))
+	}
+	return kg
+}
+
+// TestCleaningSteps: the site's doses by turbidity, in steps and along a line; what is
+// used is what the list has the pump set to.
 func TestCleaningSteps(t *testing.T) {
 	steps := cleaned(t, func(v site.Values) {
 		v["Chemicals"][0]["dose by turbidity"], v["Chemicals"][0]["straight between"] = "60 NTU=12 mg/L; 30 NTU=9 mg/L; 0 NTU=6 mg/L", "no"
 	})
 	// 12 mg/L from 90 to 30 NTU and 9 mg/L from there to 5, above a floor of 1 NTU: no water between gets less than a line gives
-	want := 21.6 / 0.92 * (12*math.Log(89.0/29) + 9*math.Log(29.0/4)) / 1000
+	want := fedAsSet(t, steps, []float64{12, 9}, []float64{90, 30, 5})
 	if got := float64(steps.Uses[0].Dosed); math.Abs(got-want) > 1e-6*want {
 		t.Errorf("steps dose %g kg, want %g", got, want)
 	}
 	line := cleaned(t, func(v site.Values) {
 		v["Chemicals"][0]["dose by turbidity"], v["Chemicals"][0]["straight between"] = "0 NTU=0 mg/L; 100 NTU=20 mg/L", "yes"
 	})
-	// 0.2 mg/L per NTU: the floor's 1 NTU all the time, and the 85 NTU that go
-	want = 0.2 * 21.6 / 0.92 * (85 + math.Log(89.0/4)) / 1000
+	// 0.2 mg/L per NTU, set from 18 mg/L by fifths: 90 x 0.8^12 = 6.18 is the last reading above 5
+	var doses, readings []float64
+	for r := 90.0; r > 5; r *= 0.8 {
+		doses, readings = append(doses, 0.2*r), append(readings, r)
+	}
+	want = fedAsSet(t, line, doses, append(readings, 5))
+	if along := 0.2 * 21.6 / 0.92 * (85 + math.Log(89.0/4)) / 1000; want < 1.1*along {
+		t.Errorf("%g kg as set, %g along the line", want, along)
+	}
 	if got := float64(line.Uses[0].Dosed); math.Abs(got-want) > 1e-6*want {
 		t.Errorf("line doses %g kg, want %g", got, want)
 	}

@@ -143,19 +143,14 @@ func (l cleanList) begin() quantity.Time {
 	return 0
 }
 
-// feeds adds the settings: at the start, and wherever the dose has moved since it was
-// last set: down by a fifth, or up at all, so that no water gets too little. It gives
-// what each pump then draws.
+// feeds adds the settings: at the start, and wherever the run sets another dose. It
+// gives what each pump then draws.
 func (l cleanList) feeds(begin quantity.Time) []draw {
 	k := l.Tank()
 	set := make([]quantity.Concentration, len(k.Chemicals))
 	draws := make([]draw, len(k.Chemicals))
-	moments := l.Moments
-	if l.Outcome == clarify.Cleared {
-		moments = moments[:len(moments)-1] // then dosing stops
-	}
+	moments := dosed(l.Result)
 	rates := make([]quantity.FeedRate, len(k.Chemicals))
-	l.leave(moments)
 	for n, at := range l.Moments {
 		for i := range draws {
 			if n > 0 {
@@ -164,40 +159,75 @@ func (l cleanList) feeds(begin quantity.Time) []draw {
 			if n >= len(moments) {
 				continue
 			}
-			if d := at.Doses[i]; n == 0 || d < set[i]*0.8 || d > set[i]*1.01 {
+			if d := at.Doses[i]; n == 0 || d != set[i] {
 				set[i] = d
 				f := l.feed(i, d)
 				s := l.at(max(at.At, begin))
 				s.Feeds = append(s.Feeds, f)
-				rates[i] = f.Rate
-				if f.Setting != nil && f.Setting.Reach == pump.Within {
-					rates[i] = f.Setting.Gives
-				}
+				rates[i] = f.gives()
 			}
 		}
 	}
 	return draws
 }
 
-// leave has the stroke of each pump with two knobs stay where it is through the run, where one place will do.
-func (l cleanList) leave(moments []clarify.Moment) {
-	k := l.Tank()
-	l.Pumps = slices.Clone(l.Pumps)
-	for i, p := range l.Pumps {
-		if x := k.Chemicals[i]; p != nil && x.Stock > 0 {
-			var rates []quantity.FeedRate
-			for _, at := range moments {
-				rates = append(rates, RateFor(at.Doses[i], k.Flow, x.Stock))
+// gives is what the pump feeds as it is set.
+func (f StageFeed) gives() quantity.FeedRate {
+	if f.Setting != nil && f.Setting.Reach == pump.Within {
+		return f.Setting.Gives
+	}
+	return f.Rate
+}
+
+// dosed are the moments of a run from which on something is dosed.
+func dosed(r clarify.Result) []clarify.Moment {
+	if r.Outcome == clarify.Cleared {
+		return r.Moments[:len(r.Moments)-1] // then dosing stops
+	}
+	return r.Moments
+}
+
+// asSet runs the tank with what is really fed: the stroke of each pump with two knobs stays
+// where it is, where one place will do, and a dose that follows the reading comes to what
+// the pump gives where it is set.
+func (in *CleaningInput) asSet() (clarify.Result, error) {
+	r, err := in.Tank.Run()
+	if err != nil {
+		return r, err
+	}
+	in.Pumps, in.Tank.Chemicals = slices.Clone(in.Pumps), slices.Clone(in.Tank.Chemicals)
+	again := false
+	for i, p := range in.Pumps {
+		x := &in.Tank.Chemicals[i]
+		if p == nil || x.Stock <= 0 {
+			continue
+		}
+		var rates []quantity.FeedRate
+		for _, at := range dosed(r) {
+			rates = append(rates, RateFor(at.Doses[i], in.Tank.Flow, x.Stock))
+		}
+		left := p.Leave(rates...)
+		in.Pumps[i] = &left
+		if x.Rule.Follows() {
+			again = true
+			x.Gives = func(d quantity.Concentration) quantity.Concentration {
+				f := in.feed(i, d)
+				if f.Rate <= 0 {
+					return d
+				}
+				return d * quantity.Concentration(f.gives()/f.Rate)
 			}
-			left := p.Leave(rates...)
-			l.Pumps[i] = &left
 		}
 	}
+	if !again {
+		return r, nil
+	}
+	return in.Tank.Run()
 }
 
 // feed is what a dose of a chemical takes.
-func (l cleanList) feed(i int, d quantity.Concentration) StageFeed {
-	k := l.Tank()
+func (in CleaningInput) feed(i int, d quantity.Concentration) StageFeed {
+	k := in.Tank
 	x := k.Chemicals[i]
 	f := StageFeed{Chemical: x.Name, Dose: quantity.Dose{Concentration: d, Basis: x.Basis}, Neat: x.Neat}
 	if x.Strength.OK {
@@ -205,7 +235,7 @@ func (l cleanList) feed(i int, d quantity.Concentration) StageFeed {
 	}
 	if x.Stock > 0 {
 		f.Rate = RateFor(d, k.Flow, x.Stock)
-		if p := l.Pumps[i]; p != nil && d > 0 {
+		if p := in.Pumps[i]; p != nil && d > 0 {
 			choice := p.For(f.Rate)
 			if x.Rule.Follows() {
 				choice = p.AtLeast(f.Rate)

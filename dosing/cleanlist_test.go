@@ -138,6 +138,11 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 			}
 			k.Chemicals[0].Rule = rule
 		}
+		if r.IntN(2) == 0 {
+			p := nameplate(quantity.FeedRate(pick(400, 3000)))
+			p.Setting = pump.Knob{Step: 5}
+			in.Pumps[0] = p
+		}
 		f.Tank.Volume = quantity.Volume(pick(15, 120))
 		if r.IntN(2) == 0 {
 			f.Mix, f.Ageing = &Vessel{Name: "mixer", Volume: quantity.Volume(pick(15, 80)), Usable: 0.9}, quantity.Some(quantity.Time(pick(0, 2)))
@@ -153,6 +158,10 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 			}
 		}
 		d := cleanList{&c}.feeds(0)[0]
+		// one dose throughout counts as asked for, as in a plan of the day
+		if got, want := float64(c.Uses[0].Stock)*(1+spare), float64(d.total()); (in.Pumps[0] == nil || k.Chemicals[0].Rule.Follows()) && math.Abs(got-want) > 1e-6*want {
+			t.Fatalf("run %d: %v of stock are used, %v drawn as set", n, got, want)
+		}
 		drawn := quantity.Volume(0)
 		for _, b := range c.MakeUps[0] {
 			if got := d.by(b.From); math.Abs(float64(got-drawn)) > 1e-6*float64(d.total()) {

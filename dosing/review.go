@@ -90,7 +90,7 @@ func (r Running) Review() Review {
 			}
 		}
 	}
-	out.Notes = slices.Concat(needed(out.Notes, others), out.ByWater).Sorted()
+	out.Notes = caution.WorstFirst(slices.Concat(needed(out.Notes, others), out.ByWater))
 	return out
 }
 
@@ -194,7 +194,7 @@ func Surroundings(c *caution.Situation, s site.Site, today time.Time) {
 	c.Consent = caution.Consent{Al: w.ConsentAl, Fe: w.ConsentFe, PHLow: w.ConsentPHLow, PHHigh: w.ConsentPHHigh}
 	c.Today = today
 	c.Water = caution.Water{
-		Temperature: w.Temperature, PH: w.PH, Alkalinity: w.Alkalinity, CO2: w.CO2, Hardness: w.Hardness,
+		Temperature: w.Temperature, PH: w.PH, Alkalinity: w.Alkalinity, NewAlkalinity: w.NewAlkalinity.V, CO2: w.CO2, Hardness: w.Hardness,
 		Salinity: w.Salinity, Conductivity: w.Conductivity, DOC: w.DOC, Ammonia: w.TAN, JarPH: w.JarPH,
 		ResidualAl: w.ResidualAl, ResidualFe: w.ResidualFe, Floor: w.AlkFloor, Hold: w.PHTarget,
 		Turbidity: quantity.Known[float64]{V: float64(w.Turbidity.V), OK: w.Turbidity.OK},

@@ -149,7 +149,7 @@ func (r ClarifyReport) stages(t *Text, d *figure.Object) {
 func (r ClarifyReport) between() string {
 	for _, c := range r.Tank().Chemicals {
 		if _, curve := c.Rule.Tested(); curve {
-			return "Between the readings given, the dose follows the straight line; a setting stays until it may fall by a fifth."
+			return "Between the readings given, the dose follows the straight line; a setting stays until it may fall by a fifth, and all that is counted here is what is fed as set."
 		}
 		if len(c.Rule.Steps()) > 1 {
 			return "Between two readings given, the higher of their doses is kept."

@@ -144,8 +144,12 @@ func unitTable(t *Text, at []*figure.Object, solidsBind bool) {
 		{"solids_loading", "solids loading"}, {"time_in_unit", "time in the unit"}, {"contact_time", "time in the contact zone"}, {"recycle", "white water over flow"},
 		{"air_dissolved", "air dissolved in white water"}, {"air_free", "air set free"}, {"air_needed", "air needed"}, {"air_to_solids", "air to solids"},
 		{"head_over_weir", "level over the weir"}} {
-		if r[0] == "air_to_solids" && !solidsBind { // the water binds: it says nothing
+		white := at[0].Has("recycle")
+		if r[0] == "air_to_solids" && !solidsBind || r[0] == "surface_loading_raw" && !white { // the water binds, or both are the same
 			continue
+		}
+		if r[0] == "surface_loading" && !white {
+			r[1] = "surface loading"
 		}
 		row := []any{r[1]}
 		for _, x := range at {

@@ -11,7 +11,7 @@ import (
 // accept lets the stops through that somebody takes the risk of.
 func (v *reviewer) accept() {
 	taken, notes, stopped := Accept(v.said, v.s.Accepted, v.s.Today)
-	v.out.Said, v.out.Notes, v.out.Taken, v.out.Stopped = v.said, notes.Sorted(), taken, stopped
+	v.out.Said, v.out.Notes, v.out.Taken, v.out.Stopped = v.said, WorstFirst(notes), taken, stopped
 }
 
 // Said is a note with the chemical that it is about, if it is about one.

@@ -53,11 +53,16 @@ func (v *reviewer) addition() (sum water.Addition, takes quantity.Alkalinity, gi
 	return sum, takes, givers, true
 }
 
+// Conditions are those of the water's chemistry, what is not given filled in.
+func (w Water) Conditions() water.Conditions {
+	return water.Conditions{Temperature: w.Temperature.Or(quantity.Temperature(RuleNamed("temperature-assumed").Limit)),
+		Salinity: w.Salinity.Or(0), Conductivity: w.Conductivity.Or(0)}.WithIonicStrengthOf(w.Alkalinity.Or(0))
+}
+
 // before gives the raw water's state, as far as two of its amounts are known.
 func (v *reviewer) before() (water.State, bool) {
 	w := v.s.Water
-	c := water.Conditions{Temperature: w.Temperature.Or(quantity.Temperature(v.rule("temperature-assumed").Limit)),
-		Salinity: w.Salinity.Or(0), Conductivity: w.Conductivity.Or(0)}.WithIonicStrengthOf(w.Alkalinity.Or(0))
+	c := w.Conditions()
 	var s water.State
 	var err error
 	switch {
@@ -328,8 +333,24 @@ func (v *reviewer) most(a Animal, q animal.Parameter, id string) (limit float64,
 	return v.rule(id).Limit, ""
 }
 
-// carbonDioxide judges what acid frees.
+// onePass is the water after one pass of a run, whose doses are those of all passes; the
+// treated water itself where there is no run.
+func (v *reviewer) onePass(c *Chemistry) water.State {
+	if v.s.Once == nil {
+		return c.Closed
+	}
+	all := v.s.Doses
+	v.s.Doses = v.s.Once
+	add, _, _, _ := v.addition()
+	v.s.Doses = all
+	closed, _ := water.Dose(c.Before, add)
+	return closed
+}
+
+// carbonDioxide judges what acid frees. What many passes free is there together only where
+// none escapes in all that time, so that alone is no more than a note.
 func (v *reviewer) carbonDioxide(c *Chemistry) {
+	once := v.onePass(c).CO2
 	for _, a := range v.s.Stock {
 		limit, source := v.most(a, animal.CO2, "co2-far")
 		id := "co2-high"
@@ -337,13 +358,21 @@ func (v *reviewer) carbonDioxide(c *Chemistry) {
 			id = "co2-far"
 		}
 		some := v.rule("co2-some").Limit
-		words := Words{"before": mgL(c.Before.CO2), "after": mgL(c.Closed.CO2), "limit": amount(limit), "who": a.who(), "source": source}
-		raised := c.Closed.CO2 > c.Before.CO2
-		high := raised && above(float64(c.Closed.CO2), limit)
-		v.judge(id, a.who(), counted(mgL(c.Closed.CO2), "mg/L"), counted(amount(limit), "mg/L"), high, words, a.At)
-		if source == "" && raised && !high && above(float64(c.Closed.CO2), some) {
+		words := Words{"before": mgL(c.Before.CO2), "after": mgL(once), "limit": amount(limit), "who": a.who(), "source": source}
+		raised := once > c.Before.CO2
+		high := raised && above(float64(once), limit)
+		v.judge(id, a.who(), counted(mgL(once), "mg/L"), counted(amount(limit), "mg/L"), high, words, a.At)
+		if source == "" && raised && !high && above(float64(once), some) {
 			words["limit"] = amount(some)
 			v.say("co2-some", words, a.who(), a.At)
+		}
+		if v.s.Once != nil && !high && c.Closed.CO2 > c.Before.CO2 && above(float64(c.Closed.CO2), limit) {
+			words["after"], words["limit"] = mgL(c.Closed.CO2), amount(limit)
+			words["of"] = note.Say("%s should have", a.who())
+			if source == "" {
+				words["of"] = note.Say("no limit of %s is known, tilapia, which bear much, should have", a.who())
+			}
+			v.say("co2-run", words, a.who(), a.At)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"cmp"
 	"slices"
 
 	"jarwright/jartest/note"
@@ -16,15 +17,20 @@ func Grave(n note.Note) bool { return n.Level == note.Caution && gravity(n) < le
 
 // gravity is the place of a note among the grave ones, behind them all for any other.
 func gravity(n note.Note) int {
-	if i := slices.Index(gravest[:], n.Code); i >= 0 {
+	if i := slices.Index(gravest[:], n.Code); i >= 0 && n.Level == note.Caution {
 		return i
 	}
 	return len(gravest)
 }
 
+// WorstFirst gives notes by their level, the grave cautions before all others.
+func WorstFirst(l note.List) note.List {
+	l = l.Sorted()
+	slices.SortStableFunc(l, func(a, b note.Note) int { return cmp.Or(cmp.Compare(b.Level, a.Level), gravity(a)-gravity(b)) })
+	return l
+}
+
 // Grave gives the cautions that belong before anything is set, the worst first.
 func (f Findings) Grave() note.List {
-	l := slices.DeleteFunc(slices.Clone(f.Notes), func(n note.Note) bool { return !Grave(n) })
-	slices.SortStableFunc(l, func(a, b note.Note) int { return gravity(a) - gravity(b) })
-	return l
+	return WorstFirst(slices.DeleteFunc(slices.Clone(f.Notes), func(n note.Note) bool { return !Grave(n) }))
 }

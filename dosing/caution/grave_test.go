@@ -1,6 +1,29 @@
 package caution
 
-import "testing"
+import (
+	"testing"
+
+	"jarwright/jartest/note"
+)
+
+// TestEveryListIsWorstFirst: stops, then the grave cautions in their order, then others as they
+// came, then notes; a grave code that is only a note is one of them.
+func TestEveryListIsWorstFirst(t *testing.T) {
+	var l note.List
+	for _, x := range []struct {
+		level note.Level
+		code  string
+	}{{note.Info, "loop-later"}, {note.Caution, "other"}, {note.Caution, "alkalinity-low"}, {note.Caution, "another"}, {note.Caution, "co2-high"}, {note.Stop, "stop"}, {note.Info, "n"}, {note.Caution, "loop-later"}} {
+		l.Add(note.New(x.level, x.code, "said"))
+	}
+	got := ""
+	for _, n := range WorstFirst(l) {
+		got += n.Code + " "
+	}
+	if want := "stop loop-later co2-high alkalinity-low other another loop-later n "; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+}
 
 // TestGraveComesFirst: in the soft hall that nobody feeds alkali the stop of the second day
 // goes before the low alkalinity; notes and every stop stay where they are. Each code is a rule.

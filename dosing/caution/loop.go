@@ -57,8 +57,10 @@ func (v *reviewer) later(what string, l residual.Daily, limit quantity.Concentra
 const nitrified = 2 * quantity.CaCO3PerEquivalent / 14.007
 
 // alkalinityLoop is the balance of a loop's alkalinity: each turnover takes what one pass
-// takes (or brings what alkali in it gives), nitrification what a day's ammonia does, and
-// new water brings its own. False where no loop runs.
+// takes (or brings what alkali in it gives), and new water draws it back. What was measured
+// in a running loop is already the balance of new water and nitrification, to which it goes
+// back as a dose washes out; from the alkalinity of new water nitrification takes what a day's
+// ammonia does, and so it does where no new water makes a balance. False where no loop runs.
 func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 	if !v.runs() || v.out.Water == nil {
 		return residual.Daily{}, false
@@ -66,8 +68,16 @@ func (v *reviewer) alkalinityLoop() (residual.Daily, bool) {
 	c := v.out.Water
 	l := v.passing(quantity.Concentration(-c.AlkalinityUsed))
 	l.Start, l.MakeUp = quantity.Concentration(c.AlkalinityBefore), quantity.Concentration(c.AlkalinityBefore)
-	l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
+	if v.unbalanced() {
+		l.Makes = -nitrified * v.s.Water.Ammonia.Or(0)
+	}
 	return l, true
+}
+
+// unbalanced reports that the alkalinity given is not what new water and nitrification of
+// today keep up.
+func (v *reviewer) unbalanced() bool {
+	return v.s.Water.NewAlkalinity || !(v.s.Loop.Exchange.V > 0)
 }
 
 // held is how near to what a loop is to be held at counts as there.
@@ -104,7 +114,14 @@ func (v *reviewer) loopAlkalinity() {
 		v.skip("build-up in the loop: its volume or flow is not given")
 		return
 	case v.s.Water.Ammonia.V > 0:
-		v.say("loop-nitrification", Words{"value": mgL(v.s.Water.Ammonia.V), "takes": mgL(-l.Makes)}, "", note.Place{})
+		id, why := "loop-nitrifies", "the alkalinity is that of the new water"
+		if v.unbalanced() {
+			id = "loop-nitrification"
+		}
+		if !v.s.Water.NewAlkalinity {
+			why = "no new water is given"
+		}
+		v.say(id, Words{"value": mgL(v.s.Water.Ammonia.V), "takes": mgL(-l.Makes), "why": note.Say(why)}, "", note.Place{})
 	}
 	if v.out.Water.AlkalinityUsed < 0 {
 		v.loopRises(l)

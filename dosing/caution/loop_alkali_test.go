@@ -19,6 +19,7 @@ func softHall(t testing.TB) Situation {
 	w := with(beck(), func(w *Water) {
 		w.Temperature, w.PH, w.Alkalinity = quantity.Some(quantity.Temperature(14)), quantity.Some(quantity.PH(7.2)), quantity.Some(quantity.Alkalinity(24))
 		w.Ammonia = quantity.Some(quantity.Concentration(0.3))
+		w.NewAlkalinity = true
 		w.ResidualAl = quantity.Known[quantity.Concentration]{}
 	})
 	return Situation{Purpose: Animals, Water: w, Doses: []Dose{d}, Stock: stock(t, "trout"),
@@ -58,6 +59,31 @@ func TestAlkaliOfALoopIsWorkedOutOverDays(t *testing.T) {
 	}
 	if seen != 1 {
 		t.Fatalf("bicarbonate is advised %d times in %v", seen, f.Alkalis)
+	}
+}
+
+// TestMeasuredLoopHoldsItsNitrification: an alkalinity of 24 read in the running hall is where new water
+// and nitrification meet, so to bring it to 50 takes 0.15 x 26 = 3.9 mg/L a day and what the two passes
+// use, and nitrification nothing; undosed it would stay at 24.
+func TestMeasuredLoopHoldsItsNitrification(t *testing.T) {
+	s := softHall(t)
+	s.Water.NewAlkalinity = false
+	f := Review(s)
+	used := float64(f.Water.AlkalinityUsed)
+	for _, o := range f.Alkalis {
+		if got, want := float64(o.Pure)*o.Alkali.PerMg, (3.9+2*used)/2; math.Abs(got/want-1) > 0.01 {
+			t.Errorf("%s gives %.4g mg/L CaCO3 at a pass, want %.4g", o.Alkali.Name, got, want)
+		}
+	}
+	says(t, f, "loop-nitrifies", "which an alkalinity measured in the running loop holds already")
+	// settles where 0.15 x (24 - A) is what two passes use
+	if l, ok := (&reviewer{s: s, out: f}).alkalinityLoop(); !ok {
+		t.Error("no loop")
+	} else if level, _ := l.Settles(); math.Abs(float64(level)-(24-2*used/0.15)) > 0.02*2*used/0.15 {
+		t.Errorf("it settles at %v, want %.4g", level, 24-2*used/0.15)
+	}
+	if got := codes(f.All()); got["loop-nitrification"] != 0 {
+		t.Error("nitrification is counted of a measured loop")
 	}
 }
 

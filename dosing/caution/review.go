@@ -39,7 +39,7 @@ type Findings struct {
 
 // All gives the notes of both kinds, gravest first.
 func (f Findings) All() note.List {
-	return slices.Concat(f.Notes, f.Handling).Sorted()
+	return WorstFirst(slices.Concat(f.Notes, f.Handling))
 }
 
 // Chemistry is the water before and after dosing. Closed is before any gas

@@ -32,6 +32,8 @@ type Situation struct {
 	Water   Water
 	// Doses are all chemicals dosed into the water together.
 	Doses []Dose
+	// Once are those of a single pass, where Doses are all passes of a run together.
+	Once []Dose
 	// Flow and Hours size the feed of alkali and the run.
 	Flow  quantity.Known[quantity.Flow]
 	Hours quantity.Time // 0 counts as 24
@@ -59,16 +61,18 @@ type Consent struct {
 
 // Water is the raw water, and what was read on the jar that the dose came from.
 type Water struct {
-	Temperature  quantity.Known[quantity.Temperature]
-	PH           quantity.Known[quantity.PH]
-	Alkalinity   quantity.Known[quantity.Alkalinity]
-	CO2          quantity.Known[quantity.Concentration]
-	Hardness     quantity.Known[quantity.Concentration] // as CaCO3
-	Salinity     quantity.Known[quantity.Salinity]
-	Conductivity quantity.Known[quantity.Conductance]
-	DOC          quantity.Known[quantity.Concentration]
-	Turbidity    quantity.Known[float64]                // NTU
-	Ammonia      quantity.Known[quantity.Concentration] // total, as N
+	Temperature quantity.Known[quantity.Temperature]
+	PH          quantity.Known[quantity.PH]
+	Alkalinity  quantity.Known[quantity.Alkalinity]
+	// NewAlkalinity is true where Alkalinity is that of new water, not of the running loop.
+	NewAlkalinity bool
+	CO2           quantity.Known[quantity.Concentration]
+	Hardness      quantity.Known[quantity.Concentration] // as CaCO3
+	Salinity      quantity.Known[quantity.Salinity]
+	Conductivity  quantity.Known[quantity.Conductance]
+	DOC           quantity.Known[quantity.Concentration]
+	Turbidity     quantity.Known[float64]                // NTU
+	Ammonia       quantity.Known[quantity.Concentration] // total, as N
 	// JarPH is the pH read on the chosen jar; it goes before the computed one.
 	JarPH quantity.Known[quantity.PH]
 	// FromJars is true where JarPH follows from what the jars lost at the dose.

@@ -103,8 +103,10 @@ func TestResidual(t *testing.T) {
 	near(t, "mass", float64(r.Uses[0].Dosed), 0.5*12*float64(r.Time)/1000, 1e-9)
 }
 
-// TestDoseFollows: a dose in proportion to the reading uses a·V·(C0 − C)/E in all;
-// steps use the sum over their stretches.
+// TestDoseFollows: a dose in proportion to the reading, 20 mg/L at 80 NTU, is set anew at
+// each fall by a fifth: twelve times from 80 down to 80 × 0.8¹² = 5.498 NTU, each stretch
+// ln 1.25 / 0.85 turnovers long, and so to 5 NTU; along the line it would be 0.25 × 60 × 75 / 0.85 g.
+// Steps use the sum over their stretches.
 func TestDoseFollows(t *testing.T) {
 	k := plain()
 	curve, err := Following([]Step{{0, 0}, {100, 25}})
@@ -113,7 +115,13 @@ func TestDoseFollows(t *testing.T) {
 	}
 	k.Chemicals = []Chemical{{Name: "alum", Rule: curve}}
 	r := cleaned(t, k)
-	near(t, "following", float64(r.Uses[0].Dosed), 0.25*60*75/0.85/1000, 1e-6)
+	last := math.Pow(0.8, 12)
+	set := 60 / 0.85 * 20 * (math.Log(1.25)*(1-last)/0.2 + last*math.Log(80*last/5)) / 1000
+	near(t, "following", float64(r.Uses[0].Dosed), set, 1e-6)
+	near(t, "what is left of it", float64(r.Final.Residuals[0].Worst), set*1000/60, 1e-6)
+	k.Chemicals[0].Gives = func(d quantity.Concentration) quantity.Concentration { return 1.1 * d } // by a pump that gives more
+	near(t, "as the pump gives", float64(cleaned(t, k).Uses[0].Dosed), 1.1*set, 1e-6)
+	k.Chemicals[0].Gives = nil
 
 	steps, err := Stepped([]Step{{0, 4}, {10, 8}, {30, 20}})
 	if err != nil {
@@ -344,6 +352,33 @@ func BenchmarkRun(b *testing.B) {
 	for b.Loop() {
 		if _, err := k.Run(); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// TestDoseIsSetAnew: along a curve from 10 mg/L at 100 NTU to none at 40, the dose stays on a step
+// until it may fall by a fifth, never under the curve nor over 1.25 times it but for the last
+// hundredth, and ends with the curve; on a curve that rises as the water clears it follows.
+func TestDoseIsSetAnew(t *testing.T) {
+	ending, _ := Following([]Step{{40, 0}, {100, 10}})
+	rising, _ := Following([]Step{{5, 10}, {100, 2}})
+	k := plain()
+	k.Bare = 0.3
+	for what, rule := range map[string]Rule{"ending": ending, "rising": rising} {
+		k.Chemicals = []Chemical{{Name: "alum", Rule: rule}}
+		r := cleaned(t, k)
+		last, changes := quantity.Concentration(-1), 0
+		for _, m := range r.Moments[:len(r.Moments)-1] {
+			d := rule.At(m.Reading)
+			if m.Doses[0] < d*0.99 || m.Doses[0] > d*1.2500001 && m.Doses[0] > 0.1 || what == "ending" && m.Reading <= 40 && m.Doses[0] != 0 {
+				t.Errorf("%s: %v at %g, the curve has %v", what, m.Doses[0], m.Reading, d)
+			}
+			if m.Doses[0] != last {
+				last, changes = m.Doses[0], changes+1
+			}
+		}
+		if r.Outcome != Cleared || changes < 5 || changes > 200 {
+			t.Errorf("%s: %s after %d settings", what, r.Outcome, changes)
 		}
 	}
 }

@@ -43,7 +43,7 @@ func (k Tank) hold() (*Hold, Outcome) {
 	}
 	water := float64(k.Flow) * hours // m3 a day
 	for _, c := range k.Chemicals {
-		h.Uses = append(h.Uses, c.use(quantity.Mass(float64(c.Rule.At(k.Stop))*water/1000)))
+		h.Uses = append(h.Uses, c.use(quantity.Mass(float64(c.Fed(c.Rule.At(k.Stop)))*water/1000)))
 	}
 	return &h, Held
 }

@@ -18,7 +18,7 @@ type Moment struct {
 	Running    quantity.Time // of the unit until then
 	Turnovers  float64
 	Reading    float64
-	Doses      []quantity.Concentration // one for each chemical, at that moment
+	Doses      []quantity.Concentration // one for each chemical, as set at that moment
 	Residuals  []Residual
 	Alkalinity quantity.Alkalinity
 	Waste      quantity.Volume // float or sludge with the water carried over, so far
@@ -110,7 +110,7 @@ func (k Tank) Run() (Result, error) {
 		return Result{}, err
 	}
 	r := Result{Tank: k}
-	run := &run{Tank: k, pieces: make([]int, len(k.Chemicals)), v: k.Volume.In("m3"), perDry: float64(k.float().Volume(1))}
+	run := &run{Tank: k, pieces: make([]int, len(k.Chemicals)), set: make([]float64, len(k.Chemicals)), v: k.Volume.In("m3"), perDry: float64(k.float().Volume(1))}
 	for _, c := range k.Chemicals {
 		run.yield = append(run.yield, float64(c.SolidsYield().Likely))
 	}
@@ -119,6 +119,7 @@ func (k Tank) Run() (Result, error) {
 	y[atAlkalinity] = float64(k.Alkalinity)
 	for i, c := range k.Chemicals {
 		run.pieces[i] = c.Rule.piece(k.Start)
+		run.set[i] = c.Rule.dose(k.Start, run.pieces[i])
 	}
 	scale := make([]float64, len(y))
 	for i := range scale {
@@ -156,6 +157,8 @@ func (k Tank) Run() (Result, error) {
 		} else if edge, ok := run.crossed(out); ok {
 			event = s.cross(t, h, y, out, func(y []float64) float64 { return y[atReading] - edge })
 			run.stepDown(edge)
+		} else if falls := run.falls(out); falls != nil {
+			event = s.cross(t, h, y, out, falls)
 		}
 		if !math.IsInf(event, 1) {
 			h = event
@@ -166,6 +169,7 @@ func (k Tank) Run() (Result, error) {
 			running += h
 		}
 		y, out = out, y
+		run.follow(y[atReading])
 		if slices.ContainsFunc(y, func(v float64) bool { return math.IsNaN(v) || math.IsInf(v, 0) }) {
 			return r, note.Fault("diverged", "the balance cannot be worked out with these figures").Do("check volume, flow and doses")
 		}
@@ -177,7 +181,7 @@ func (k Tank) Run() (Result, error) {
 	r.Final = r.Moments[len(r.Moments)-1]
 	r.Time, r.Running, r.Turnovers = r.Final.At, r.Final.Running, r.Final.Turnovers
 	r.Treated = quantity.Volume(y[atTreated] * 1000)
-	r.Plateau = k.Plateau(run.removal(k.Stop))
+	r.Plateau = k.Plateau(run.removal())
 	r.account(y)
 	r.advise()
 	return r, nil
@@ -186,18 +190,19 @@ func (k Tank) Run() (Result, error) {
 // run is the state of one integration beside the numbers.
 type run struct {
 	Tank
-	v      float64 // m3
-	pieces []int   // of each chemical's rule
+	v      float64   // m3
+	pieces []int     // of each chemical's rule
+	set    []float64 // dose that each chemical is set to
 	on     bool
 	yield  []float64 // dry solids made per mass of each chemical's dose
 	perDry float64   // float that holds 1 kg of dry solids, L
 }
 
-// removal is that of a pass at a reading, with chemical where any is dosed then.
-func (r *run) removal(reading float64) quantity.Fraction {
+// removal is that of a pass, with chemical where any is dosed.
+func (r *run) removal() quantity.Fraction {
 	bare := len(r.Chemicals) > 0
-	for i, c := range r.Chemicals {
-		bare = bare && c.Rule.dose(reading, r.pieces[i]) <= 0
+	for i := range r.Chemicals {
+		bare = bare && r.set[i] <= 0
 	}
 	if bare {
 		return r.Bare
@@ -212,14 +217,14 @@ func (r *run) derive(_ float64, y, dy []float64) {
 		q = 0
 	}
 	x := float64(r.Exchange)
-	taken := q * float64(r.removal(c)) * math.Max(c-r.Floor, 0)
+	taken := q * float64(r.removal()) * math.Max(c-r.Floor, 0)
 	dy[atReading] = (-taken+x*(r.New-c))/r.v + r.Rise
 	dy[atTreated] = q
 	dy[atRemoved] = taken
 	dry := taken * r.SolidsPerUnit()
 	var acid float64
 	for i, ch := range r.Chemicals {
-		d := ch.Rule.dose(c, r.pieces[i])
+		d := float64(ch.Fed(quantity.Concentration(r.set[i])))
 		at := atChemicals + 3*i
 		dy[at] = q * d / r.v
 		dy[at+1] = (q*d - x*y[at+1]) / r.v
@@ -305,7 +310,7 @@ func (r *run) moment(t, running float64, y []float64) Moment {
 		Alkalinity: quantity.Alkalinity(y[atAlkalinity]), Waste: quantity.Volume(y[atWaste])}
 	for i, c := range r.Chemicals {
 		at := atChemicals + 3*i
-		m.Doses = append(m.Doses, quantity.Concentration(c.Rule.dose(y[atReading], r.pieces[i])))
+		m.Doses = append(m.Doses, quantity.Concentration(r.set[i]))
 		left := func(i int) quantity.Concentration { return quantity.Concentration(y[at+i]) }
 		m.Residuals = append(m.Residuals, Residual{left(0), left(1), left(2), c.HasCapture})
 	}

@@ -30,6 +30,9 @@ type Chemical struct {
 	Name  string
 	Basis quantity.Basis
 	Rule  Rule
+	// Gives is what is fed in truth where a dose is set, as by a pump that moves in steps; nil
+	// where it is the dose.
+	Gives func(quantity.Concentration) quantity.Concentration
 	// Capture is the measured share of the dose that leaves with the floc.
 	Capture    quantity.Fraction
 	HasCapture bool

@@ -58,13 +58,15 @@ type Water struct {
 	TSS          quantity.Known[quantity.Concentration]
 	TAN          quantity.Known[quantity.Concentration] // total ammonia as N
 	CO2          quantity.Known[quantity.Concentration]
-	AlkFloor     quantity.Known[quantity.Alkalinity] // least alkalinity to leave
-	PHTarget     quantity.Known[quantity.PH]
-	JarPH        quantity.Known[quantity.PH]            // read on the chosen jar
-	ResidualAl   quantity.Known[quantity.Concentration] // read on the chosen jar
-	ResidualFe   quantity.Known[quantity.Concentration]
-	Exchange     quantity.Known[quantity.Fraction] // new water per day over the system's volume
-	System       quantity.Known[quantity.Volume]   // water in the closed loop
+	// NewAlkalinity is true where Alkalinity is that of new water, not of the running loop.
+	NewAlkalinity quantity.Known[bool]
+	AlkFloor      quantity.Known[quantity.Alkalinity] // least alkalinity to leave
+	PHTarget      quantity.Known[quantity.PH]
+	JarPH         quantity.Known[quantity.PH]            // read on the chosen jar
+	ResidualAl    quantity.Known[quantity.Concentration] // read on the chosen jar
+	ResidualFe    quantity.Known[quantity.Concentration]
+	Exchange      quantity.Known[quantity.Fraction] // new water per day over the system's volume
+	System        quantity.Known[quantity.Volume]   // water in the closed loop
 	// The raw water of clear and of storm days, and how often they come; all
 	// other days have the water above.
 	ClearDays, StormDays           quantity.Known[quantity.Fraction]
