@@ -69,22 +69,11 @@ func (t *textCell) labelled() (key, value string) {
 // bookUnit books the unit that a text gives the doses that h names; one with a number of its
 // own is an amount, and of several in a sentence none is booked.
 func (t *textCell) bookUnit(text string, h layout.Heading, ofDoses, first bool) {
-	var units []words.UnitAt
 	said := undenied(text)
-	for _, u := range words.Units(said) {
-		if _, counted := words.NumberBefore(said, u.From); doseKinds[u.Kind] && (!counted || first && u.From == 0) && (ofDoses || u.Kind != words.Volume) {
-			units = append(units, u)
-		}
-	}
-	open := notThis.MatchString(words.Fold(said)) || doubting.MatchString(words.Fold(said)) // "mg/L, not ppm", "mg/L?"
-	open = open || slices.ContainsFunc(units, func(u words.UnitAt) bool { return u.Kind == words.Conc && words.Means(u.Of, "role:stock") })
-	several := open && len(units) > 0 || len(units) > 1 && slices.ContainsFunc(units[1:], func(u words.UnitAt) bool { return plain(u.Unit) != plain(units[0].Unit) })
-	if first && several && ofDoses {
-		at := t.base.at
-		if k, ok := layout.Beside(t.v, t.r, t.c); ok && strings.TrimSpace(t.v.At(t.r, k).Text) == text {
-			at = t.v.PlaceAt(t.r, k)
-		}
-		t.b.say(note.Caution, "dose-unit-unclear", at, "%q leaves the unit of the doses open; none was taken", clip(text)).
+	units := unitsOfDoses(said, ofDoses, first)
+	open := leavesOpen(said, units)
+	if first && ofDoses && len(units) > 0 && (open || severalUnits(units)) {
+		t.b.say(note.Caution, "dose-unit-unclear", t.placeOf(text), "%q leaves the unit of the doses open; none was taken", clip(text)).
 			do(t.b, "write the unit of each chemical in a line of its own, or in the heading of its doses")
 		return
 	}
@@ -109,6 +98,37 @@ func (t *textCell) bookUnit(text string, h layout.Heading, ofDoses, first bool) 
 	for _, d.chem = range chems {
 		t.b.facts = append(t.b.facts, d)
 	}
+}
+
+// placeOf is the cell that a text stands in, where that is the one beside.
+func (t *textCell) placeOf(text string) note.Place {
+	if k, ok := layout.Beside(t.v, t.r, t.c); ok && strings.TrimSpace(t.v.At(t.r, k).Text) == text {
+		return t.v.PlaceAt(t.r, k)
+	}
+	return t.base.at
+}
+
+// unitsOfDoses gives the units of a text that doses can have and that are of no number before them.
+func unitsOfDoses(said string, ofDoses, first bool) (out []words.UnitAt) {
+	for _, u := range words.Units(said) {
+		_, counted := words.NumberBefore(said, u.From)
+		if doseKinds[u.Kind] && (!counted || first && u.From == 0) && (ofDoses || u.Kind != words.Volume) {
+			out = append(out, u)
+		}
+	}
+	return out
+}
+
+// leavesOpen reports a text that denies or doubts its unit, or gives it to a stock: "mg/L, not ppm", "mg/L?".
+func leavesOpen(said string, units []words.UnitAt) bool {
+	f := words.Fold(said)
+	return notThis.MatchString(f) || doubting.MatchString(f) ||
+		slices.ContainsFunc(units, func(u words.UnitAt) bool { return u.Kind == words.Conc && words.Means(u.Of, "role:stock") })
+}
+
+// severalUnits reports units that are not all the same.
+func severalUnits(units []words.UnitAt) bool {
+	return slices.ContainsFunc(units[1:], func(u words.UnitAt) bool { return plain(u.Unit) != plain(units[0].Unit) })
 }
 
 // bookStrength books the strength that stands with a unit of volume for that of the stock: "mL of

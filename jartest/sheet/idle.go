@@ -11,36 +11,13 @@ import (
 // What sheets say of people, papers, weather, fish, the upkeep of equipment and the marks on
 // beakers bears on no number, as long as no word and no amount beside it does.
 
-// idle reports such a sentence. What its subject is called by is set aside first: the "meter"
-// of "turbidity meter" is no turbidity, and a pond "stocked" with fish is no stock.
+// idle reports such a sentence.
 func (r aside) idle(b *bench) bool {
 	if r.without(b) || r.sameVial() {
 		return true
 	}
-	lists := spoken()
-	rest := []byte(r.text)
-	about, found := "", words.Find(r.text)
-	for _, t := range words.Tokens(r.text) {
-		k := slices.IndexFunc(idleKinds, func(kind string) bool { return lists[kind].has(t.Text) })
-		ofMark := lists["marked"].in(r.text) && slices.ContainsFunc(found, func(x words.Hit) bool { return x.Concept == "reading:colour" && x.From <= t.From && t.To <= x.To })
-		if k < 0 && !ofMark && !lists["equipment"].has(t.Text) {
-			continue
-		}
-		if k >= 0 && about == "" {
-			about = idleKinds[k]
-		}
-		from := t.From
-		for _, x := range found { // the name of the meter's reading
-			if strings.TrimSpace(r.text[x.To:max(x.To, t.From)]) == "" && x.To <= t.From && strings.HasPrefix(x.Concept, "reading:") {
-				from = x.From
-			}
-		}
-		for i := from; i < t.To; i++ {
-			rest[i] = ' '
-		}
-	}
-	left := string(rest)
-	if about == "" || len(r.unknownBut()) > 0 || r.altered() || changing.MatchString(left) || disturbing.MatchString(left) || lists["alter"].in(left) || lists["household"].in(left) {
+	about, left := r.setAside()
+	if about == "" || len(r.unknownBut()) > 0 || r.altered() || alters(left) {
 		return false
 	}
 	numbered := r.numbered
@@ -48,12 +25,61 @@ func (r aside) idle(b *bench) bool {
 		left = ofOneJar.ReplaceAllString(left, " ")
 		numbered = namesJars(left)
 	}
-	h := layout.ReadHeading(left)
-	weighs := slices.ContainsFunc(words.Amounts(left), func(a words.Amount) bool {
-		return scaled[a.Kind] && !(about == "topic" && a.Kind == words.Mass) || a.Kind == words.Percent && (!lists["topic"].in(r.text) || lists["share"].in(r.text))
+	return !numbered && !r.weighs(about, left) && !bears(layout.ReadHeading(left)) && !spoken()["subject"].in(left) && !spoken()["read"].in(left)
+}
+
+// setAside gives the kind of subject that a sentence has, empty for none, and the sentence without
+// the words that its subject is called by: the "meter" of "turbidity meter" is no turbidity, and a
+// pond "stocked" with fish is no stock.
+func (r aside) setAside() (about, left string) {
+	rest, found := []byte(r.text), words.Find(r.text)
+	for _, t := range words.Tokens(r.text) {
+		k := slices.IndexFunc(idleKinds, func(kind string) bool { return spoken()[kind].has(t.Text) })
+		if k < 0 && !r.ofMark(found, t) && !spoken()["equipment"].has(t.Text) {
+			continue
+		}
+		if k >= 0 && about == "" {
+			about = idleKinds[k]
+		}
+		for i := nameFrom(r.text, found, t); i < t.To; i++ {
+			rest[i] = ' '
+		}
+	}
+	return about, string(rest)
+}
+
+// ofMark reports a word for the colour of a mark on a beaker.
+func (r aside) ofMark(found []words.Hit, t words.Token) bool {
+	return spoken()["marked"].in(r.text) && slices.ContainsFunc(found, func(x words.Hit) bool { return x.Concept == "reading:colour" && x.From <= t.From && t.To <= x.To })
+}
+
+// nameFrom is where the name of a thing begins that ends in a word: with the reading of a meter.
+func nameFrom(text string, found []words.Hit, t words.Token) int {
+	from := t.From
+	for _, x := range found {
+		if x.To <= t.From && strings.TrimSpace(text[x.To:t.From]) == "" && strings.HasPrefix(x.Concept, "reading:") {
+			from = x.From
+		}
+	}
+	return from
+}
+
+// alters reports words by which numbers become others.
+func alters(text string) bool {
+	return changing.MatchString(text) || disturbing.MatchString(text) || spoken()["alter"].in(text) || spoken()["household"].in(text)
+}
+
+// weighs reports an amount that bears on the jars; the mass of fish or feed does not, nor a share of them.
+func (r aside) weighs(about, left string) bool {
+	ofTopic := spoken()["topic"].in(r.text) && !spoken()["share"].in(r.text)
+	return slices.ContainsFunc(words.Amounts(left), func(a words.Amount) bool {
+		return scaled[a.Kind] && !(about == "topic" && a.Kind == words.Mass) || a.Kind == words.Percent && !ofTopic
 	})
-	bears := h.Dose || h.Stock || h.Chem != "" || h.Reading != "" || h.Raw || h.Target || h.Strength || h.Volume || h.Density || h.Control || h.Removal || h.Replicate
-	return !weighs && !bears && !numbered && !lists["subject"].in(left) && !lists["read"].in(left)
+}
+
+// bears reports that words name what numbers of a jar test are of.
+func bears(h layout.Heading) bool {
+	return h.Dose || h.Stock || h.Chem != "" || h.Reading != "" || h.Raw || h.Target || h.Strength || h.Volume || h.Density || h.Control || h.Removal || h.Replicate
 }
 
 // idleKinds are the lists of words for what bears on no number, the more telling first.
