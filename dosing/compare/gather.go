@@ -239,7 +239,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	if d.Basis == quantity.NotStated {
 		o.Notes.Add(note.New(note.Caution, "basis-missing",
 			"what the dose of %s counts is not stated, so its product and cost are not known", p.Chemical).At(o.Place).
-			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
+			Do(`say it with --basis "%s=as product", or what else it counts`, c.Name))
 		return p
 	}
 	if !known { // nothing tells its strength, so its price can only be one of what the dose counts

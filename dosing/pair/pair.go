@@ -167,7 +167,7 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 	}
 	if c.Basis == quantity.NotStated {
 		notes.Add(note.New(note.Caution, "basis-missing", "what the dose of %s counts is not stated, so its price is not used", c.Name).
-			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
+			Do(`say it with --basis "%s=as product", or what else it counts`, c.Name))
 		return quantity.Money{}, notes
 	}
 	p, err := t.product(c, catalogue)
