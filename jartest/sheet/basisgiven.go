@@ -53,10 +53,10 @@ func (o *Options) addBasis(text string) error {
 	return nil
 }
 
-// of reports that it names a chemical: by the whole name, its beginning or another name of it.
+// of reports that it names a chemical: by the whole name, its beginning, its end or another name of it.
 func (x ChemicalBasis) of(chemical string) bool {
 	given, name := strings.ToLower(x.Chemical), strings.ToLower(chemical)
-	return given == name || strings.HasPrefix(name, given+" ") || canonChem(x.Chemical) == chemical
+	return given == name || strings.HasPrefix(name, given+" ") || strings.HasSuffix(name, " "+given) || canonChem(x.Chemical) == chemical
 }
 
 // UnmetBases refuses a basis of a chemical that none of the series has.

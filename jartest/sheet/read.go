@@ -142,6 +142,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	series = b.dropCopies(series)
 	b.conditions(series)
 	b.misnamed(series)
+	b.namedDry(series)
 	b.undosed(series)
 	b.finish(name, series)
 	out := Result{Series: series, Notes: b.notes}
