@@ -207,6 +207,11 @@ func (g *gathering) pair(r surface.Result) Option {
 		o.Parts = append(o.Parts, g.part(r.Second.Chemical, second, nil, &o))
 	}
 	o.Name = g.optionName(r.Series, r.Place, o.Parts)
+	for _, n := range r.Notes {
+		if n.Code == "edge-beside-failing" {
+			o.Notes.Add(n)
+		}
+	}
 	return o
 }
 
