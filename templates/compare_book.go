@@ -71,15 +71,21 @@ func (l *compareSheet) shared() {
 	w := l.Water
 	input := func(label string, v float64, unit, name string) { l.input(label, v, unit, name, 0, 1e6) }
 	l.section("The water, and what is paid beside the chemicals")
-	input("Suspended solids removed", float64(w.Removed.Likely), "mg/L", "Removed_mg_L")
+	for n, r := range l.waters() {
+		input("Suspended solids removed"+r.of, float64(r.Removed.V.Likely), "mg/L", r.name("Removed_mg_L", n))
+	}
 	input("Disposal, by dry solids", w.Disposal.PerKgDry()/l.u.ofKg, l.Currency+" per "+l.u.mass, "Disposal_per_"+l.u.mass)
 	if l.carries() {
 		input("Water skimmed off", float64(w.Carried())*l.u.carried, l.u.volume, "Water_skimmed")
 		input("Disposal, by volume of it", w.Disposal.PerLitre()*l.u.litre, l.Currency+" per "+l.u.volume, "Disposal_of_water")
 	}
-	if w.HasRaw {
+	if l.rawKnown() {
 		alkali := cmp.Or(w.Alkali.Name, "alkali")
-		input("Alkalinity of the raw water", float64(w.Raw), "mg/L CaCO3", "Raw_alkalinity")
+		for n, r := range l.waters() {
+			if r.Alkalinity.OK {
+				input("Alkalinity of the raw water"+r.of, float64(r.Alkalinity.V), "mg/L CaCO3", r.name("Raw_alkalinity", n))
+			}
+		}
 		input("Alkalinity to keep", float64(w.Keep), "mg/L CaCO3", "Keep_alkalinity")
 		input(upperFirst(alkali)+" for 1 mg/L CaCO3", float64(w.Alkali.Per), "mg/L", "Alkali_per_CaCO3")
 		input("Price of "+alkali, w.Alkali.Price.Amount/l.u.ofKg, l.Currency+" per "+l.u.mass, "Alkali_price")
@@ -95,6 +101,38 @@ func (l *compareSheet) shared() {
 		input("Electricity", w.Electricity.Amount, l.Currency+" per kWh", "Electricity_price")
 	}
 	l.row++
+}
+
+// sheetWater is the raw water of a series in the sheet: of is empty where all share one.
+type sheetWater struct {
+	compare.RawWater
+	of string
+}
+
+// name is that of an input of the water of a series.
+func (w sheetWater) name(input string, n int) string {
+	return input + either(w.of == "", "", fmt.Sprintf("_%d", n+1))
+}
+
+// waterOf is the water of a series that is placed.
+func (l *compareSheet) waterOf(n int) sheetWater {
+	r := l.placed()[n]
+	return sheetWater{r.Raw, either(r.Own == nil, "", ", "+r.Name)}
+}
+
+// waters are those of the series that are placed, one where they share it.
+func (l *compareSheet) waters() (all []sheetWater) {
+	for n := range l.placed() {
+		if w := l.waterOf(n); n == 0 || w.of != "" {
+			all = append(all, w)
+		}
+	}
+	return all
+}
+
+// rawKnown tells that the alkalinity of some raw water is known.
+func (l *compareSheet) rawKnown() bool {
+	return slices.ContainsFunc(l.placed(), func(r compare.Row) bool { return r.Raw.Alkalinity.OK })
 }
 
 // carries tells that water which the skimmer carries over is paid for.
@@ -157,14 +195,14 @@ func (l *compareSheet) costs() {
 	for n, r := range placed {
 		in := func(col string) string { return fmt.Sprintf("%s%d:%s%d", col, l.rows[n][0], col, l.rows[n][1]) }
 		alkali, alkaliCost := "0", "0"
-		if l.Water.HasRaw {
-			alkali = "MAX(0,SUM(" + in("I") + ")+Keep_alkalinity-Raw_alkalinity)*Alkali_per_CaCO3" + l.u.times()
+		if r.Raw.Alkalinity.OK {
+			alkali = "MAX(0,SUM(" + in("I") + ")+Keep_alkalinity-" + l.waterOf(n).name("Raw_alkalinity", n) + ")*Alkali_per_CaCO3" + l.u.times()
 			alkaliCost = alkali + "*Alkali_price"
 		}
 		freight := "SUMPRODUCT(" + in("H") + "," + in("G") + ")" +
-			either(l.Water.HasRaw && l.Water.Alkali.Freight.Amount > 0, "+"+alkali+"*Alkali_freight", "")
+			either(r.Raw.Alkalinity.OK && l.Water.Alkali.Freight.Amount > 0, "+"+alkali+"*Alkali_freight", "")
 		energy := either(l.Water.Energy() > 0 && l.Water.Electricity.Amount > 0, "Energy_kWh*Electricity_price", "0")
-		disposal := "(Removed_mg_L" + l.u.times() + "+SUM(" + in("J") + "))*Disposal_per_" + l.u.mass +
+		disposal := "(" + l.waterOf(n).name("Removed_mg_L", n) + l.u.times() + "+SUM(" + in("J") + "))*Disposal_per_" + l.u.mass +
 			either(l.carries(), "+Water_skimmed*Disposal_of_water", "")
 		all := l.money(fmt.Sprintf("SUM(C%[1]d:H%[1]d)", l.row), r.Total)
 		all.Kind = book.Result
@@ -225,9 +263,9 @@ func (l *compareSheet) makeUp(r compare.Row, in func(column string) string, alka
 		carrier += p.Carrier
 	}
 	water := "SUMPRODUCT(" + in("H") + "," + in("K") + ")"
-	if w.HasRaw {
+	if raw := r.Raw.Alkalinity; raw.OK {
 		carrier += w.Alkali.Carrier
-		water += fmt.Sprintf("+%s*%.17g", alkali, l.perMass(w.Alkali.Chemical(w.Raw, w.Keep).StockWater()))
+		water += fmt.Sprintf("+%s*%.17g", alkali, l.perMass(w.Alkali.Chemical(raw.V, w.Keep).StockWater()))
 	}
 	if carrier > 0 {
 		water += fmt.Sprintf("+%.17g", float64(carrier)*1000*float64(w.Running)*l.u.carried)

@@ -27,8 +27,8 @@ func (c Compare) optionData(r compare.Row) *figure.Object {
 			o.Set("cost_per_1000m3", c.costData(r))
 		}
 		o.Part("alkalinity", figure.New(caCO3("used", r.AlkalinityUsed, 3).In(figure.Full).If(r.Counted),
-			caCO3("left", r.AlkalinityLeft, 3).In(figure.Full).If(c.Water.HasRaw && r.Counted),
-			mgL("alkali_dose", r.AlkaliDose, 3).If(c.Water.HasRaw && r.Counted))).Put(massPerWater("solids", r.DrySolids.Likely, 3).If(r.Counted))
+			caCO3("left", r.AlkalinityLeft, 3).In(figure.Full).If(r.Raw.Alkalinity.OK && r.Counted),
+			mgL("alkali_dose", r.AlkaliDose, 3).If(r.Raw.Alkalinity.OK && r.Counted))).Put(massPerWater("solids", r.DrySolids.Likely, 3).If(r.Counted && r.Raw.Removed.OK))
 	}
 	o.Set("residual_level", r.ResidualLevel).Put(mgL("residual", r.Residual, 2).In(figure.Full).If(r.HasResidual)).Word("residual_of", r.ResidualOf)
 	if len(r.Unpriced.Names) > 0 {

@@ -91,6 +91,9 @@ func TestCompareSheetCounts(t *testing.T) {
 		c := threeOptions(t)
 		w := &c.Comparison.Water
 		w.HasRaw, w.Running = x.raw, 100
+		for i := range c.Rows {
+			c.Rows[i].Raw.Alkalinity.OK = x.raw
+		}
 		w.Alkali.Freight.Amount, w.Power, w.Electricity.Amount = x.freight, quantity.Power(x.power), x.price
 		var b bytes.Buffer
 		if err := WriteBook(&b, c, Options{}); err != nil {

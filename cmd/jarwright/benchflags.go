@@ -87,7 +87,11 @@ func addBenchFlags(cmd *cobra.Command, o *sheet.Options) {
 	f.StringVar(&o.Range, "range", "", "read only the cells of `A5:F11`")
 	f.StringVar(&o.Chemical, "chemical", "", "the chemical `NAME` of a dose column that does not say")
 	f.BoolVar(&o.Hidden, "hidden", false, "take hidden rows and sheets too")
-	parsed(cmd, &o.Basis, "basis", "BASIS", `what the doses count, such as "as product" or "as Al"`, quantity.ParseBasis)
+	f.Var(&benchFlag{kind: "[CHEMICAL=]BASIS", set: func(s string) error {
+		x, err := sheet.ParseChemicalBasis(s)
+		o.AddBasis(x)
+		return err
+	}}, "basis", `what doses count: "as product" where the sheet does not say, "alum=as Al" for one chemical whatever it says (may repeat)`)
 	parsed(cmd, &o.Stock, "stock", "STRENGTH", `strength of the stock behind doses in mL, such as "10 g/L" or "1 %" (mass by volume)`, sheet.ParseStock)
 	parsed(cmd, &o.Density, "density", "DENSITY", `density of a neat product dosed in mL or µL, such as "1.33 kg/L"`, quantity.Parse[quantity.Density])
 	parsed(cmd, &o.JarVolume, "jar-volume", "VOLUME", `water in a jar, such as "1 L"`, func(s string) (quantity.Volume, error) {
@@ -145,5 +149,6 @@ func readAll(e *env, files []string, opt sheet.Options) (sheet.Result, error) {
 		all.Account.Sheets = append(all.Account.Sheets, r.Account.Sheets...)
 		all.Account.Unused.Add(r.Account.Unused...)
 	}
+	all.Notes.Add(opt.UnmetBases(all.Series)...)
 	return all, all.Notes.Err()
 }

@@ -15,6 +15,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
 
@@ -53,11 +54,11 @@ Exit code 3 means: done, and no series gives a dose that can be recommended.`,
 }
 
 func (f *compareFlags) run(e *env, files []string) error {
-	a, err := f.read(e, files)
+	more, err := f.takeSite(e)
 	if err != nil {
 		return err
 	}
-	more, err := f.takeSite(e, a.series)
+	a, err := f.read(e, files)
 	if err != nil {
 		return err
 	}
@@ -70,7 +71,9 @@ func (f *compareFlags) run(e *env, files []string) error {
 	if err := (pair.Terms{Prices: facts.Freight}).Check(a.series); err != nil {
 		return err
 	}
-	if facts.Site != nil { // so that pairs are chosen by the site's prices
+	if facts.Site != nil { // so that pairs are chosen by the site's prices, and its animals bound them as they bound a plan
+		given := dosing.Given{Catalogue: facts.Catalogue, Log: facts.Log}
+		f.pairs.terms.Ceilings = append(f.pairs.terms.Ceilings, polymerCeilings(*facts.Site, a.series, given, facts.Today)...)
 		f.pairs.fromSite(*facts.Site, pair.SitePrices(*facts.Site, chemicalsOf(a.series), facts.Catalogue))
 	}
 	c, results, notes, err := f.compared(e, a, facts)
@@ -88,7 +91,7 @@ func (f *compareFlags) run(e *env, files []string) error {
 }
 
 // takeSite reads the site that --site names, if it does, and gives the files read.
-func (f *compareFlags) takeSite(e *env, series []jartest.Series) ([]string, error) {
+func (f *compareFlags) takeSite(e *env) ([]string, error) {
 	if f.site == "" {
 		return nil, nil
 	}
@@ -101,9 +104,13 @@ func (f *compareFlags) takeSite(e *env, series []jartest.Series) ([]string, erro
 		return nil, err
 	}
 	f.facts.Site, f.facts.Log, f.facts.Today, f.facts.Month = &s, log, e.today(), e.month()
-	// the animals of the site bound a pair as they bound a plan
-	given := dosing.Given{Catalogue: product.Default(), Log: log}
-	f.pairs.terms.Ceilings = append(f.pairs.terms.Ceilings, polymerCeilings(s, series, given, f.facts.Today)...)
+	f.bench.Counts = func(name string) (quantity.Basis, bool) {
+		row := dosing.ChemicalRow(&s, name, product.Default())
+		if row == nil {
+			return quantity.NotStated, false
+		}
+		return row.Basis.V, row.Basis.OK
+	}
 	return append([]string{name}, more...), nil
 }
 

@@ -128,7 +128,10 @@ func (e *env) continueFrom(x *book.Bench, from string, targets []jartest.Target)
 	if len(x.Doses) > 0 {
 		return badUsage("--from and --doses both name the doses: give one of them")
 	}
-	fit := fitFlags{targets: targets, bench: sheet.Options{Chemical: x.Chemical, Basis: x.Basis, JarVolume: x.JarVolume}}
+	fit := fitFlags{targets: targets, bench: sheet.Options{Chemical: x.Chemical, JarVolume: x.JarVolume}}
+	if x.Basis != quantity.NotStated {
+		fit.bench.Counts = func(string) (quantity.Basis, bool) { return x.Basis, true }
+	}
 	got, err := fit.analyse(e, []string{from}, true)
 	if err != nil {
 		return err

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 	"strings"
@@ -34,7 +35,7 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 		}
 		file := beside(siteFile, c.Bench.V)
 		if c.Dose.OK || c.Fed.OK {
-			if g.Jars[i] = e.jarsBeside(file, c); g.Jars[i] != nil {
+			if g.Jars[i] = e.jarsBeside(file, s, c); g.Jars[i] != nil {
 				inputs = append(inputs, file)
 			}
 			continue
@@ -61,17 +62,17 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 
 // jarsBeside are the jars of the sheet that a chemical with a dose of its own names:
 // they judge the dose, and where they cannot be read nothing is said of them.
-func (e *env) jarsBeside(file string, c site.Chemical) *dosing.Jars {
-	all, _, err := readBench(e, []string{file}, sheet.Options{Basis: c.Basis.V})
+func (e *env) jarsBeside(file string, s site.Site, c site.Chemical) *dosing.Jars {
+	all, _, err := readBench(e, []string{file}, sheet.Options{Counts: countsOf(s, c)})
 	if err != nil {
 		return nil
 	}
 	var found []*dosing.Jars
-	for _, s := range all {
-		if c.Series.OK && !strings.EqualFold(c.Series.V, s.Name) && !strings.EqualFold(c.Series.V, s.Place.Sheet) {
+	for _, x := range all {
+		if c.Series.OK && !strings.EqualFold(c.Series.V, x.Name) && !strings.EqualFold(c.Series.V, x.Place.Sheet) {
 			continue
 		}
-		if j := jarsOf(s, c); j != nil {
+		if j := jarsOf(x, c); j != nil {
 			found = append(found, j)
 		}
 	}
@@ -79,6 +80,18 @@ func (e *env) jarsBeside(file string, c site.Chemical) *dosing.Jars {
 		return nil
 	}
 	return found[0]
+}
+
+// countsOf is what the site says that doses count in a bench sheet of its chemical: of what
+// is no other chemical of the site, what it says of this one.
+func countsOf(s site.Site, c site.Chemical) func(string) (quantity.Basis, bool) {
+	return func(name string) (quantity.Basis, bool) {
+		row := &c
+		if !dosing.SameChemical(c, name, product.Default()) {
+			row = cmp.Or(dosing.ChemicalRow(&s, name, product.Default()), row)
+		}
+		return row.Basis.V, row.Basis.OK
+	}
 }
 
 // jarsOf are the jars of a series that tell of a site's chemical; nil where none do.
@@ -97,7 +110,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}
-	all, notes, err := readBench(e, []string{file}, sheet.Options{Basis: c.Basis.V})
+	all, notes, err := readBench(e, []string{file}, sheet.Options{Counts: countsOf(s, c)})
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}

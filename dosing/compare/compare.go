@@ -8,6 +8,7 @@ import (
 	"cmp"
 	"slices"
 	"sort"
+	"strings"
 
 	"jarwright/dosing"
 	"jarwright/dosing/day"
@@ -72,6 +73,8 @@ type Option struct {
 	// taken the risk; the notes say which.
 	Stopped bool
 	Notes   note.List
+	// Own is the water of its jars where the options do not share one.
+	Own *RawWater
 }
 
 // Water is what all options share.
@@ -122,8 +125,10 @@ type Row struct {
 	// Same is true where the interval overlaps that of the first row.
 	Same           bool
 	AlkalinityUsed quantity.Alkalinity
-	AlkalinityLeft quantity.Alkalinity // before any alkali; meaningful with Water.HasRaw
-	AlkaliDose     quantity.Concentration
+	AlkalinityLeft quantity.Alkalinity // before any alkali; meaningful with Raw.Alkalinity.OK
+	// Raw is the water that it is worked out for; DrySolids and WetSolids lack what is not known of it.
+	Raw        RawWater
+	AlkaliDose quantity.Concentration
 	// DrySolids are all solids, those of the raw water too; WetSolids hold them,
 	// with the water that skimming carries over.
 	DrySolids solids.Range[quantity.Mass]
@@ -206,14 +211,14 @@ func (c *Comparison) check(options []Option) error {
 // account works 1000 m3 out at the given doses: the parts, and last the alkali
 // where the raw water's alkalinity is known.
 func (c *Comparison) account(o Option, dose func(part int) quantity.Concentration) day.Account {
-	w := c.Water
-	r := day.Record{Treated: 1e6, Removed: w.Removed, Disposal: w.Disposal, Running: w.Running, Skim: w.Skim, Power: w.Power,
+	w, raw := c.Water, c.Water.raw(o)
+	r := day.Record{Treated: 1e6, Removed: raw.Removed.V, Disposal: w.Disposal, Running: w.Running, Skim: w.Skim, Power: w.Power,
 		MakeUp: w.MakeUp, Electricity: w.Electricity}
 	for i, p := range o.Parts {
 		r.Chemicals = append(r.Chemicals, p.at(dose(i)))
 	}
-	if w.HasRaw && !o.PHSet { // what sets a pH gives or takes the alkalinity by itself
-		r.Chemicals = append(r.Chemicals, w.Alkali.Chemical(w.Raw, w.Keep))
+	if raw.Alkalinity.OK && !o.PHSet { // what sets a pH gives or takes the alkalinity by itself
+		r.Chemicals = append(r.Chemicals, w.Alkali.Chemical(raw.Alkalinity.V, w.Keep))
 	}
 	return r.Account()
 }
@@ -225,7 +230,7 @@ func (r Row) Lines() []day.Line {
 }
 
 func (c *Comparison) row(o Option) (r Row) {
-	r = Row{Option: o, Priced: true, Counted: o.Refused || !slices.ContainsFunc(o.Parts, Part.uncounted)}
+	r = Row{Option: o, Raw: c.Water.raw(o), Priced: true, Counted: o.Refused || !slices.ContainsFunc(o.Parts, Part.uncounted)}
 	if r.ResidualLevel == "" {
 		r.ResidualLevel = NotChecked
 	}
@@ -250,7 +255,7 @@ func (c *Comparison) row(o Option) (r Row) {
 	}
 	r.Alkali.Currency, r.Solids, r.Energy, r.Total = c.Currency, money(a.Disposal.Amount), money(a.Electricity.Amount),
 		money(a.Total().Amount)
-	r.AlkalinityLeft = c.Water.Raw - r.AlkalinityUsed
+	r.AlkalinityLeft = r.Raw.Alkalinity.V - r.AlkalinityUsed
 	r.DrySolids, r.WetSolids = a.Dry, a.Wet
 	tail := (1 - float64(c.Confidence)) / 2
 	low, _ := c.costAt(o, tail)
@@ -336,13 +341,16 @@ func (c *Comparison) example() quantity.Price {
 }
 
 func (c *Comparison) remark() {
-	priced, usable := false, false
+	priced := false
+	var unknown []string // of which alkalinity
 	for _, r := range c.Rows {
 		c.Notes.Add(r.Option.Notes...)
 		if r.Refused {
 			continue
 		}
-		usable = true
+		if !r.Raw.Alkalinity.OK {
+			unknown = append(unknown, r.Name)
+		}
 		if !r.Priced {
 			for _, p := range r.Parts {
 				if p.Price.Currency == "" && !p.uncounted() { // else what it counts is asked for
@@ -360,8 +368,12 @@ func (c *Comparison) remark() {
 				Do("test higher doses"))
 		}
 	}
-	if usable && !c.Water.HasRaw {
-		c.Notes.Add(note.New(note.Info, "alkalinity-unknown", "the alkalinity of the raw water is not known, so the cost holds no alkali").
+	if len(unknown) > 0 {
+		of := note.Say("")
+		if slices.ContainsFunc(c.Rows, func(r Row) bool { return r.Own != nil }) {
+			of = note.Say(" of %s", strings.Join(unknown, " and "))
+		}
+		c.Notes.Add(note.New(note.Info, "alkalinity-unknown", "the alkalinity of the raw water%s is not known, so the cost holds no alkali", of).
 			Do("give it on the sheet, on the Water sheet or with --alkalinity"))
 	}
 	if priced && c.Water.Disposal.Price.Amount == 0 {

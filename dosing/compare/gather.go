@@ -16,7 +16,6 @@ import (
 	"jarwright/dosing/pair"
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
-	"jarwright/dosing/solids"
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
@@ -80,7 +79,14 @@ func Gather(series []jartest.Series, singles []curve.Result, surfaces []surface.
 	for i := range options {
 		g.cautions(&options[i])
 	}
-	w := g.water()
+	w, one := g.water()
+	for i := range options {
+		if one {
+			options[i].Own = nil
+		} else if !options[i].Own.Removed.OK && !options[i].Refused && w.Disposal.Price.Amount > 0 {
+			options[i].Lacks = append(options[i].Lacks, "the solids of its raw water")
+		}
+	}
 	g.sameWater()
 	return options, w, g.notes, g.err.Err()
 }
@@ -139,7 +145,10 @@ func (g *gathering) single(r curve.Result) Option {
 		dose.Basis = r.Chemical.Basis
 	}
 	o.Parts = append(o.Parts, g.part(r.Chemical, dose, r.Quantile, &o))
-	if s := g.find(r.Series, r.Place); s != nil {
+	s := g.find(r.Series, r.Place)
+	own := g.rawWater(s)
+	o.Own = &own
+	if s != nil {
 		g.aids(&o, *s, r.Chemical.Name)
 	}
 	o.Name = g.optionName(r.Series, r.Place, o.Parts)
@@ -187,6 +196,8 @@ func (g *gathering) pair(r surface.Result) Option {
 	if !r.HasPlanning && r.Outcome == curve.Found {
 		o.Why = "no tested pair meets the target with the confidence asked for"
 	}
+	own := g.rawWater(g.find(r.Series, r.Place))
+	o.Own = &own
 	first := quantity.Dose{Concentration: r.Planning.Pair.First, Basis: r.First.Chemical.Basis}
 	o.Parts = append(o.Parts, g.part(r.First.Chemical, first, g.slice(r), &o))
 	if r.Second.PH {
@@ -196,6 +207,11 @@ func (g *gathering) pair(r surface.Result) Option {
 		o.Parts = append(o.Parts, g.part(r.Second.Chemical, second, nil, &o))
 	}
 	o.Name = g.optionName(r.Series, r.Place, o.Parts)
+	for _, n := range r.Notes {
+		if n.Code == "edge-beside-failing" {
+			o.Notes.Add(n)
+		}
+	}
 	return o
 }
 
@@ -239,7 +255,7 @@ func (g *gathering) part(c jartest.Chemical, d quantity.Dose, q func(float64) (q
 	if d.Basis == quantity.NotStated {
 		o.Notes.Add(note.New(note.Caution, "basis-missing",
 			"what the dose of %s counts is not stated, so its product and cost are not known", p.Chemical).At(o.Place).
-			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
+			Do(`say it with --basis "%s=as product", or what else it counts`, c.Name))
 		return p
 	}
 	if !known { // nothing tells its strength, so its price can only be one of what the dose counts
@@ -419,21 +435,15 @@ func (g *gathering) residual(o *Option, r curve.Result) {
 	}
 }
 
-// water is what all options share.
-func (g *gathering) water() Water {
+// water is what all options share; one tells that their raw water is the same.
+func (g *gathering) water() (w Water, one bool) {
 	f := g.facts
-	w := Water{Raw: f.Raw, HasRaw: f.Raw > 0, Keep: f.Keep, Disposal: f.Disposal}
-	var so solids.Water
-	known := false
+	w = Water{Keep: f.Keep, Disposal: f.Disposal}
 	if s := f.Site; s != nil {
 		w.Currency = s.Place.Currency.V
-		if !w.HasRaw && s.Water.Alkalinity.OK {
-			w.Raw, w.HasRaw = s.Water.Alkalinity.V, true
-		}
 		if w.Keep == 0 {
 			w.Keep = s.Water.AlkFloor.V
 		}
-		so, known = dosing.RawSolids(*s, site.UsualWater)
 		w.Disposal = pair.SiteDisposal(w.Disposal, *s)
 		if q := g.day.Average(); q > 0 {
 			w.Running = quantity.Time(1000 / q)
@@ -442,20 +452,10 @@ func (g *gathering) water() Water {
 		w.Skim, w.Power, w.MakeUp, w.Electricity = r.Skim, r.Power, r.MakeUp, r.Electricity
 		g.err = append(g.err, dosing.OtherPrices(*s)...)
 	}
-	for _, s := range g.series {
-		if v, ok := s.RawReading(jartest.AlkalinityKey); ok && !w.HasRaw {
-			w.Raw, w.HasRaw = quantity.Alkalinity(v), true
-		}
-		if v, ok := s.RawReading(jartest.TSS); ok && !known && !so.HasTSS {
-			so.TSS, so.HasTSS = quantity.Concentration(v), true
-		}
-		if v, ok := s.RawReading(jartest.Turbidity); ok && !known && so.Turbidity == 0 {
-			so.Turbidity = quantity.Cloudiness(v)
-		}
-	}
-	w.Removed, _ = solids.Dry(so)
+	raw, one := g.shared()
+	w.Raw, w.HasRaw, w.Removed = raw.Alkalinity.V, raw.Alkalinity.OK, raw.Removed.V
 	g.alkali(&w)
-	return w
+	return w, one
 }
 
 // alkali finds what gives alkalinity back: the one named, else the site's.

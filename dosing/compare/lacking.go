@@ -52,9 +52,9 @@ func (c *Comparison) lacking(r Row) (l Lacking) {
 	}
 	for _, name := range r.Lacks {
 		add(name, 0)
-		l.setsPH = true
+		l.setsPH = l.setsPH || r.PHSet
 	}
-	if a := c.Water.Alkali; c.Water.HasRaw && r.AlkaliDose > 0 {
+	if a := c.Water.Alkali; r.Raw.Alkalinity.OK && r.AlkaliDose > 0 {
 		name := a.Name
 		if name == "" {
 			name = "alkali"

@@ -315,8 +315,9 @@ func TestSharedWater(t *testing.T) {
 		raw, keep, removed, carried float64
 	}{
 		{"nothing", Facts{}, nil, 0, 0, 0, 0},
-		{"the first sheet that says it", Facts{}, []jartest.Series{read(0, 0, 0), read(10, 0, 30), read(20, 0, 50)}, 30, 0, 15, 0},
-		{"solids before turbidity", Facts{}, []jartest.Series{read(10, 0, 30), read(20, 8, 50), read(20, 9, 50)}, 30, 0, 8, 0},
+		{"sheets of several waters", Facts{}, []jartest.Series{read(0, 0, 0), read(10, 0, 30), read(20, 0, 50)}, 0, 0, 0, 0},
+		{"sheets of one water", Facts{}, []jartest.Series{read(10, 0, 30), read(10, 0, 30)}, 30, 0, 15, 0},
+		{"solids before turbidity", Facts{}, []jartest.Series{read(20, 8, 50), read(20, 8, 50)}, 50, 0, 8, 0},
 		{"the site", Facts{Site: s}, []jartest.Series{read(10, 8, 30)}, 70, 40, 33, 1000},
 		{"the command line", Facts{Site: s, Raw: 0.5, Keep: 0.25}, []jartest.Series{read(10, 8, 30)}, 0.5, 0.25, 33, 1000},
 		{"a site that says nothing", Facts{Site: &bare}, []jartest.Series{read(10, 8, 30)}, 30, 0, 8, 0},

@@ -106,19 +106,25 @@ func Options(s jartest.Series, t Terms, catalogue product.Catalogue) (surface.Op
 	if !ok {
 		return opt, nil
 	}
+	unpriced, told := 0, 0
 	for i, c := range d {
 		if c < 0 {
 			continue // pH
 		}
 		m, n := priceOf(s.Chemicals[c], t, catalogue)
 		opt.PricePerKg[i] = m
+		if m.Currency == "" {
+			unpriced, told = unpriced+1, told+min(1, len(n)) // a price that is not used is said
+		}
 		notes.Add(n...)
 	}
 	if a, b := opt.PricePerKg[0].Currency, opt.PricePerKg[1].Currency; a != "" && b != "" && a != b {
 		notes.Add(note.New(note.Caution, "currencies", "prices are in %s and in %s, so that pairs cannot be compared by cost", a, b).At(s.Place).
 			Do("give both prices in one currency"))
 		opt.PricePerKg = [2]quantity.Money{}
+		unpriced, told = 1, 1
 	}
+	opt.NotUsed = unpriced > 0 && told == unpriced
 	for _, c := range t.Ceilings {
 		for i, k := range d {
 			if k < 0 || !dosing.Named(c.Chemical, s.Chemicals[k].Name) {
@@ -167,7 +173,7 @@ func priceOf(c jartest.Chemical, t Terms, catalogue product.Catalogue) (quantity
 	}
 	if c.Basis == quantity.NotStated {
 		notes.Add(note.New(note.Caution, "basis-missing", "what the dose of %s counts is not stated, so its price is not used", c.Name).
-			Do(`say it with --basis, such as "as product" or "as alum 14-hydrate"`))
+			Do(`say it with --basis "%s=as product", or what else it counts`, c.Name))
 		return quantity.Money{}, notes
 	}
 	p, err := t.product(c, catalogue)

@@ -2,6 +2,7 @@ package pair
 
 import (
 	"slices"
+	"strings"
 
 	"jarwright/dosing"
 	"jarwright/dosing/product"
@@ -41,13 +42,18 @@ func sheetNames(given string, series []jartest.Series, s *site.Site, catalogue p
 			}
 		}
 	}
-	other := slices.DeleteFunc(all, func(name string) bool {
+	other := slices.DeleteFunc(slices.Clone(all), func(name string) bool {
 		row := dosing.ChemicalRow(s, name, catalogue)
 		ofSite := row != nil && (dosing.Named(given, row.Name.V) || dosing.SameName(row.Product.V, given))
 		return !ofSite && !dosing.SameProduct(given, name, catalogue)
 	})
-	if len(other) == 0 {
-		return []string{given}
+	if len(other) == 0 { // alum, where the sheet has one dry alum
+		other = slices.DeleteFunc(all, func(name string) bool {
+			return !strings.HasSuffix(strings.ToLower(name), " "+strings.ToLower(strings.TrimSpace(given)))
+		})
+		if len(other) != 1 {
+			return []string{given}
+		}
 	}
 	return other
 }

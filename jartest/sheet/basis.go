@@ -12,13 +12,11 @@ import (
 	"jarwright/jartest/words"
 )
 
-// basis reads what a dose counts, from the option, the heading or a sentence of the
-// sheet. Where both speak and differ, the heading counts, and it is said.
-func (m *maker) basis(f field) quantity.Basis {
+// statedBasis reads what a dose counts from the heading or a sentence of the sheet. Where
+// both speak and differ, the heading counts, it is said, and it is not sure.
+func (m *maker) statedBasis(f field) (found quantity.Basis, sure bool) {
 	b := m.b
-	if b.opt.Basis != "" {
-		return b.opt.Basis
-	}
+	sure = true
 	as, from, at := cmp.Or(m.headingBasis(f), m.basisBeside(f)), fmt.Sprintf("in column %q", f.Head.Text), f.Place
 	if f.counted != nil {
 		from, at = fmt.Sprintf("in %q", clip(f.counted.text)), f.counted.at
@@ -36,25 +34,26 @@ func (m *maker) basis(f field) quantity.Basis {
 	default:
 		if head, _ := quantity.ParseBasis(as); head != basis {
 			const says = "the heading %q counts as %s, and %q (%s) says otherwise; the heading is taken"
+			sure = false
 			b.say(note.Caution, "basis-twice", f.Place, says, f.Head.Text, as, clip(m.b.lineAt(x)), x.at.Cell).
-				do(b, `state it with --basis, such as --basis "as product"`)
+				do(b, "%s", stateIt(f))
 		}
 	}
 	if as == "" {
 		m.productUnused(f)
-		return quantity.NotStated
+		return quantity.NotStated, false
 	}
 	basis, err := quantity.ParseBasis(as)
 	switch {
 	case err != nil:
 		b.say(note.Caution, "basis-unknown", f.Place, "the basis %q %s is not known; the dose is kept as it stands", as, from).
-			do(b, `state it with --basis, such as --basis "as product"`)
-		return quantity.NotStated
+			do(b, "%s", stateIt(f))
+		return quantity.NotStated, false
 	case !countsIn(f.chem, as):
 		m.strangeBasis(f, at, as, from)
-		return quantity.NotStated
+		return quantity.NotStated, false
 	}
-	return basis
+	return basis, sure
 }
 
 // productUnused speaks of what a product holds, or how dense it is, where masses of it can be
@@ -78,7 +77,7 @@ func (m *maker) productUnused(f field) {
 // strangeBasis speaks of a basis that doses of a chemical cannot count.
 func (m *maker) strangeBasis(f field, at note.Place, as, from string) {
 	m.b.say(note.Caution, "basis-of-other", at, "the basis %q %s is none of %s; the dose is kept as it stands", as, from, f.chem).
-		do(m.b, `state it with --basis, such as --basis "as product"`)
+		do(m.b, "%s", stateIt(f))
 }
 
 // countsInAny reports a basis that doses of some chemical of the table can count.

@@ -39,7 +39,7 @@ func (m *maker) chemicals() {
 	for _, i := range m.dose {
 		c := jartest.Chemical{Name: m.chemicalName(m.fs[i])}
 		m.statedUnit(i, cmp.Or(m.fs[i].chem, c.Name))
-		c.Basis = m.basis(m.fs[i])
+		c.Basis = m.basis(c.Name, m.fs[i])
 		m.s.Chemicals = append(m.s.Chemicals, c)
 	}
 	m.dosedTwice()

@@ -20,10 +20,13 @@ import (
 // Options are what the user says about a sheet; the zero value leaves all to the
 // reader.
 type Options struct {
-	Sheet     string // read only this sheet
-	Range     string // read only these cells, "A5:F11"
-	Chemical  string // the chemical of a dose column that does not name one
-	Basis     quantity.Basis
+	Sheet    string          // read only this sheet
+	Range    string          // read only these cells, "A5:F11"
+	Chemical string          // the chemical of a dose column that does not name one
+	Basis    quantity.Basis  // of doses that the sheet says none of
+	Bases    []ChemicalBasis // of a chemical by its name, whatever the sheet says
+	// Counts is the same of a site, by the sheet's name of the chemical; nil without one.
+	Counts    func(chemical string) (quantity.Basis, bool)
 	Stock     quantity.Concentration // strength of the stock behind a column of volumes
 	Density   quantity.Density       // of a neat product dosed by volume
 	JarVolume quantity.Volume
@@ -139,6 +142,7 @@ func Read(name string, r io.Reader, opt Options) (Result, error) {
 	series = b.dropCopies(series)
 	b.conditions(series)
 	b.misnamed(series)
+	b.namedDry(series)
 	b.undosed(series)
 	b.faults()
 	b.finish(name, series)

@@ -64,7 +64,7 @@ var settingRows = []struct {
 	{"sheet", "", func(o *Options, val, _ string) error { return unset(&o.Sheet, val, plainText) }},
 	{"range", "", func(o *Options, val, _ string) error { return unset(&o.Range, val, plainText) }},
 	{"chemical", "", func(o *Options, val, _ string) error { return unset(&o.Chemical, val, plainText) }},
-	{"basis", "", func(o *Options, val, _ string) error { return unset(&o.Basis, val, quantity.ParseBasis) }},
+	{"basis", "", func(o *Options, val, _ string) error { return o.addBasis(val) }},
 	{"stock", "", func(o *Options, val, third string) error { return unset(&o.Stock, withUnit(val, third), ParseStock) }},
 	{"density", "", func(o *Options, val, third string) error {
 		return unset(&o.Density, withUnit(val, third), quantity.Parse[quantity.Density])

@@ -94,7 +94,7 @@ func TestBorder(t *testing.T) {
 		{"lowest pH", square, true, engine.Point{X: 0.5, Y: 0}, true}, {"without alum at some pH", square, true, engine.Point{X: 0, Y: 0.5}, false},
 		{"most alum", square, false, engine.Point{X: 1, Y: 0.5}, true}, {"most polymer", square, false, engine.Point{X: 0.5, Y: 1}, true},
 		{"in the middle", square, false, engine.Point{X: 0.5, Y: 0.5}, false},
-		{"half a millionth inside", square, false, engine.Point{X: 1 - 0.5e-6, Y: 0.5}, true}, {"two millionths inside", square, false, engine.Point{X: 1 - 2e-6, Y: 0.5}, false},
+		{"half a thousandth inside", square, false, engine.Point{X: 1 - 0.5e-3, Y: 0.5}, true}, {"two thousandths inside", square, false, engine.Point{X: 1 - 2e-3, Y: 0.5}, false},
 		{"least alum of some", inner, false, engine.Point{X: 0.2, Y: 0.5}, true}, {"least polymer of some", inner, false, engine.Point{X: 0.5, Y: 0.3}, true},
 		{"on the slanted side", slanted, false, engine.Point{X: 0.6, Y: 0.6}, true}, {"short of it", slanted, false, engine.Point{X: 0.6, Y: 0.59}, false},
 	} {

@@ -506,6 +506,14 @@ func (r *Result) noPlanning() {
 		At(r.Place).Do("run the jars that next lists"))
 }
 
+// noPrice says why pairs are not compared by cost.
+func (r *Result) noPrice() string {
+	if r.opt.NotUsed {
+		return "the prices given cannot be used"
+	}
+	return "prices not given"
+}
+
 // rule words how the planning pair was chosen.
 func (r *Result) rule() {
 	switch {
@@ -516,7 +524,7 @@ func (r *Result) rule() {
 	case r.Second.PH:
 		r.Rule = "the lowest dose of " + r.First.Name + " inside the tested region"
 	default:
-		r.Rule = "the least " + r.Second.Name + " and then the least " + r.First.Name + " inside the tested region (prices not given)"
+		r.Rule = "the least " + r.Second.Name + " and then the least " + r.First.Name + " inside the tested region (" + r.noPrice() + ")"
 	}
 	r.Rule += fmt.Sprintf(" at which the target is met with %s %% confidence", quantity.Sig(100*engine.PlanningConfidence, 2))
 	if len(r.opt.Limits) > 0 {

@@ -93,6 +93,10 @@ func (r *Result) removalNearAll(b *response) (note.Note, bool) {
 }
 
 func (r *Result) noPrices(*response) (note.Note, bool) {
+	if r.opt.NotUsed {
+		return note.New(note.Info, "no-prices", "the prices given cannot be used as they stand, so the cheapest pair cannot be told; the pair with the least %s is taken", r.Second.Name).
+			Do("mend what the caution says of them"), !r.priced() && r.Outcome == curve.Found && !r.Second.PH
+	}
 	return note.New(note.Info, "no-prices", "without the price of both chemicals the cheapest pair cannot be told; the pair with the least %s is taken", r.Second.Name).
 		Do(`give prices in the sheet, the site workbook or by --price "%s=0.42 EUR/kg"`, r.First.Name), !r.priced() && r.Outcome == curve.Found && !r.Second.PH
 }
@@ -129,6 +133,10 @@ func (r *Result) failingAtEdge(b *response) (jar int, ok bool) {
 	return jar, ok
 }
 
+// atEdge is the share of the tested range within which a pair stands at its edge: the search
+// ends a little short of it.
+const atEdge = 1e-3
+
 // border reports that more could be tested on one side of a pair: it stands on a
 // side of the tested region that is not that of no dose.
 func (r *Result) border(q engine.Point) bool {
@@ -137,7 +145,7 @@ func (r *Result) border(q engine.Point) bool {
 		b := h[(i+1)%len(h)]
 		none := a.X <= engine.Slack && b.X <= engine.Slack || !r.Second.PH && a.Y <= engine.Slack && b.Y <= engine.Slack
 		dx, dy := b.X-a.X, b.Y-a.Y
-		if long := math.Hypot(dx, dy); !none && math.Abs(dx*(q.Y-a.Y)-dy*(q.X-a.X)) <= 1e-6*long {
+		if long := math.Hypot(dx, dy); !none && math.Abs(dx*(q.Y-a.Y)-dy*(q.X-a.X)) <= atEdge*long {
 			return true
 		}
 	}

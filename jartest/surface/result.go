@@ -27,6 +27,8 @@ type Options struct {
 	// its dose counts. A currency left empty means that no price is known. For pH
 	// as second factor the second price is not used.
 	PricePerKg [2]quantity.Money
+	// NotUsed tells that prices were given of all that lacks one, and could not be used.
+	NotUsed bool
 	// Further is what a pair costs beside its chemicals, per 1000 m3 of water, such
 	// as alkali to restore and solids to carry away; nil for nothing.
 	Further func(Pair) quantity.Money

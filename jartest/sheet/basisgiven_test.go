@@ -1,0 +1,66 @@
+package sheet
+
+import (
+	"slices"
+	"testing"
+
+	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
+)
+
+// TestBasisGiven: a basis of a chemical by name goes before the sheet, one without a name fills
+// in what the sheet does not say, and the basis of a metal is none of a polymer.
+func TestBasisGiven(t *testing.T) {
+	const text = "Jar,Alum (mg/L as Al),Anionic polymer (mg/L),NTU\n1,0,0,50\n2,10,0.1,12\n3,20,0.1,5\n4,30,0.2,4\n"
+	site := func(name string) (quantity.Basis, bool) { return quantity.AsProduct, name == "alum" }
+	for _, c := range []struct {
+		says          []string
+		site          func(string) (quantity.Basis, bool)
+		alum, polymer quantity.Basis
+		code          string
+		level         note.Level
+	}{
+		{nil, nil, quantity.AsAl, quantity.NotStated, "", 0},
+		{[]string{"as product"}, nil, quantity.AsAl, quantity.AsProduct, "basis-kept", note.Info},
+		{[]string{"as dry alum (17 % Al2O3)"}, nil, quantity.AsAl, quantity.NotStated, "basis-of-other", note.Caution},
+		{[]string{"anionic polymer=as product"}, nil, quantity.AsAl, quantity.AsProduct, "", 0},
+		{[]string{"alum=as product", "anionic polymer = as active"}, nil, quantity.AsProduct, quantity.AsActive, "basis-overruled", note.Caution},
+		{[]string{"aluminium sulfate=as Al"}, nil, quantity.AsAl, quantity.NotStated, "", 0},
+		{[]string{"anionic=as FeCl3"}, nil, quantity.AsAl, quantity.NotStated, "basis-of-other", note.Error},
+		{[]string{"as product"}, site, quantity.AsProduct, quantity.AsProduct, "basis-overruled", note.Caution},
+		{[]string{"alum=as Al"}, site, quantity.AsAl, quantity.NotStated, "", 0},
+		{[]string{"alum=as FeCl3", "alum=as Al"}, nil, quantity.AsAl, quantity.NotStated, "", 0},
+	} {
+		opt := Options{Counts: c.site}
+		for _, s := range c.says {
+			x, err := ParseChemicalBasis(s)
+			if err != nil {
+				t.Fatal(err)
+			}
+			opt.AddBasis(x)
+		}
+		r := mustRead(t, "t.csv", text, opt)
+		got := r.Series[0].Chemicals
+		if got[0].Basis != c.alum || got[1].Basis != c.polymer {
+			t.Errorf("%q: alum %s, polymer %s", c.says, got[0].Basis, got[1].Basis)
+		}
+		of := slices.DeleteFunc(slices.Clone(r.Notes), func(n note.Note) bool {
+			return !slices.Contains([]string{"basis-kept", "basis-of-other", "basis-overruled"}, n.Code)
+		})
+		if c.code == "" && len(of) > 0 || c.code != "" && !slices.ContainsFunc(of, func(n note.Note) bool { return n.Code == c.code && n.Level == c.level }) {
+			t.Errorf("%q: %v", c.says, of)
+		}
+		if l := opt.UnmetBases(r.Series); len(l) > 0 {
+			t.Errorf("%q: %v", c.says, l)
+		}
+	}
+	for _, s := range []string{"=as Al", "alum=as lead", "alum="} {
+		if x, err := ParseChemicalBasis(s); err == nil {
+			t.Errorf("%q is read as %+v", s, x)
+		}
+	}
+	opt := Options{Bases: []ChemicalBasis{{"ferric", quantity.AsFe}}}
+	if l := opt.UnmetBases(mustRead(t, "t.csv", text, opt).Series); len(l) != 1 || l[0].Code != "chemical-unknown" {
+		t.Errorf("a basis of what no sheet has: %v", l)
+	}
+}
