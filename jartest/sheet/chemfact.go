@@ -102,14 +102,8 @@ func restBeside(text, concepts, list string, ofAll func(jarScope) bool) []string
 		out = append(out, f[m[0]:m[1]])
 		blank(m[0], m[1])
 	}
-	for _, a := range words.Amounts(f) {
-		blank(a.Start, a.To)
-	}
-	for _, u := range words.Units(f) {
-		blank(u.From, u.To)
-	}
-	for at := words.Counted(f); len(at) > 0 && at[0].As == at[len(at)-1].As; at = at[:len(at)-1] { // of two the doses may count either
-		blank(at[len(at)-1].From, at[len(at)-1].To)
+	for _, at := range measuresIn(f) {
+		blank(at[0], at[1])
 	}
 	for _, x := range words.Find(f) {
 		if holds(concepts, x.Concept) && !spoken()["speaks"].has(x.Text) {
@@ -131,6 +125,24 @@ func restBeside(text, concepts, list string, ofAll func(jarScope) bool) []string
 	}
 	if m := doubting.FindString(rest); m != "" && !slices.Contains(out, m) {
 		out = append(out, m)
+	}
+	return out
+}
+
+// measuresIn gives where amounts, units and what doses count stand in a text.
+func measuresIn(f string) (out [][2]int) {
+	for _, a := range words.Amounts(f) {
+		out = append(out, [2]int{a.Start, a.To})
+	}
+	for _, u := range words.Units(f) {
+		out = append(out, [2]int{u.From, u.To})
+	}
+	counted := words.Counted(f)
+	if len(counted) > 0 && counted[0].As != counted[len(counted)-1].As { // of two the doses may count either
+		return out
+	}
+	for _, x := range counted {
+		out = append(out, [2]int{x.From, x.To})
 	}
 	return out
 }

@@ -259,7 +259,7 @@ func (m *maker) statedUnit(i int, chem string) {
 	bare := u.Kind == "" || u.Kind == words.NoUnit
 	agrees := u.Kind == x.unit.Kind && same(u.Factor, x.unit.Factor)
 	switch cell, differs := m.otherInCells(*f, x.unit); {
-	case !ok, m.b.asked(x.at), f.role == asStock && bare && !volumeKinds[x.unit.Kind], f.role == asStock && !bare && (agrees || u.Kind != x.unit.Kind):
+	case !ok, m.b.asked(x.at), f.role == asStock && ofStock(u, x.unit, bare, agrees):
 	case bare && differs:
 		m.b.say(note.Caution, "dose-unit-twice", x.at, "%q gives the doses another unit than cells of column %q (%s); each cell with a unit was read by its own", clip(x.text), f.Head.Text, cell).
 			do(m.b, "write all doses in one unit, and that in the heading")
@@ -274,6 +274,14 @@ func (m *maker) statedUnit(i int, chem string) {
 		m.b.say(note.Caution, "dose-unit-twice", x.at, "%q gives the doses another unit than the heading %q; the heading is taken", clip(x.text), f.Head.Text).
 			do(m.b, `state the right one, such as --column "%s=dose mg/L"`, f.Head.Text)
 	}
+}
+
+// ofStock reports that a stated unit is none of a column of stock: the doses' own, or the same again.
+func ofStock(heading, stated words.Unit, bare, agrees bool) bool {
+	if bare {
+		return !volumeKinds[stated.Kind]
+	}
+	return agrees || heading.Kind != stated.Kind
 }
 
 // takeUnit gives a column the unit that the sheet states.

@@ -123,22 +123,8 @@ func (m *maker) chemicalName(f field) string {
 	if b.opt.Chemical != "" && len(m.dose) == 1 {
 		return canonChem(b.opt.Chemical)
 	}
-	if layout.ReadHeading(m.part.name).Chem != "" {
-		return layout.ReadHeading(m.part.name).Chem
-	}
-	if s := m.columnChemical(f); s != "" {
-		if plainPAC(s) {
-			return m.pac(f.Place)
-		}
-		return canonChem(s)
-	}
-	if h := layout.ReadHeading(m.rows[0].section); h.Chem != "" {
-		return h.Chem
-	}
-	if len(m.rows[0].test) > 0 && allSame(m.rows) {
-		if h := layout.ReadHeading(m.rows[0].test); h.Chem != "" {
-			return h.Chem
-		}
+	if x := m.chemicalOfPart(f); x != "" {
+		return x
 	}
 	if x, ok := b.look(m.t, factChemical, ""); ok {
 		if plainPAC(x.text) && !(x.naming != nil && x.naming.open()) {
@@ -161,6 +147,27 @@ func (m *maker) chemicalName(f field) string {
 	}
 	b.say(note.Caution, "chemical-not-named", f.Place, "nothing names the chemical; it is called %s here", nameless).do(b, `name it with --chemical NAME`)
 	return nameless
+}
+
+// chemicalOfPart is what the part of a table names: its heading, its column of chemicals, its
+// section, or the test of all its rows.
+func (m *maker) chemicalOfPart(f field) string {
+	if h := layout.ReadHeading(m.part.name); h.Chem != "" {
+		return h.Chem
+	}
+	if s := m.columnChemical(f); s != "" {
+		if plainPAC(s) {
+			return m.pac(f.Place)
+		}
+		return canonChem(s)
+	}
+	if h := layout.ReadHeading(m.rows[0].section); h.Chem != "" {
+		return h.Chem
+	}
+	if allSame(m.rows) {
+		return layout.ReadHeading(m.rows[0].test).Chem
+	}
+	return ""
 }
 
 // columnChemical gives the name in the column of chemicals that stands nearest

@@ -454,7 +454,7 @@ func (b *bench) exception(line fact, text string, always bool) string {
 		if r.idle(b) {
 			continue
 		}
-		about := r.beside || r.h.Jar || r.h.UnitColumn || r.numbered || r.counts() || r.altered() || len(r.bareUnits()) > 1 || len(r.times()) > 1 && r.listed()
+		about := r.about()
 		if !always && (r.alters(false) || !about && r.foreign()) {
 			return said
 		}
@@ -468,6 +468,11 @@ func (b *bench) exception(line fact, text string, always bool) string {
 		}
 	}
 	return ""
+}
+
+// about reports a sentence that speaks of jars or of the numbers of their table.
+func (r aside) about() bool {
+	return r.beside || r.h.Jar || r.h.UnitColumn || r.numbered || r.counts() || r.altered() || len(r.bareUnits()) > 1 || len(r.times()) > 1 && r.listed()
 }
 
 // alteration gives the sentence of a line on another test that changes the numbers of this.
