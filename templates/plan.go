@@ -91,6 +91,8 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 			row[3] = "out of range"
 		case f.Follows:
 			row[3] = "follows flow"
+		case x.Has("pump.by_hour"):
+			row[3] = turnWords(x.Sub("pump"))
 		case x.Has("pump.stroke"):
 			row[3] = figure.Say("%s, stroke %s", x.Fig("pump.knob").To(3), x.Fig("pump.stroke"))
 		default:
@@ -310,8 +312,11 @@ func uncertain(r *figure.Object) figure.Phrase {
 
 // knobWords says what to set the knobs to, or where they stand, and what comes of it.
 func knobWords(verb string, d *figure.Object, c pump.Choice) figure.Phrase {
-	if c.Reach != pump.Within {
+	switch {
+	case c.Reach != pump.Within:
 		return figure.Say("would need %s of its range", d.Fig("setting"))
+	case d.Has("by_hour"):
+		return figure.Say("%s %s", verb, turnWords(d))
 	}
 	at := standing(d.Fig("knob"), d.Fig("on_scale"))
 	if d.Has("stroke") {
@@ -329,6 +334,8 @@ func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
 	switch c := f.Setting.Average; {
 	case c.Reach != pump.Within:
 		return figure.Say("%s of %s range would be needed", d.Fig("setting"), whose)
+	case d.Has("by_hour"):
+		return figure.Say("%s%s", turnWords(d), either(on == "", "", ","+on))
 	case d.Has("stroke"):
 		return figure.Say("%s speed, %s stroke%s %s", d.Fig("knob"), d.Fig("stroke"), on, givesWords(d, c))
 	default:

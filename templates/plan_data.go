@@ -2,8 +2,10 @@ package templates
 
 import (
 	"slices"
+	"strings"
 
 	"jarwright/dosing"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/month"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/solids"
@@ -79,6 +81,7 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		if f.Follows {
 			x.Set("follows_signal", true)
 		}
+		byHour(x, p.Turns(f), *f.Pump)
 		o.Part("pump", x)
 	}
 	if f.Lasts > 0 {
@@ -109,6 +112,47 @@ func anHour(key string, m quantity.MassRate) figure.Figure {
 func choiceData(c pump.Choice, p pump.Pump) *figure.Object {
 	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), onScale(p, c.Position.Setting),
 		knob("stroke", c.Position.Stroke, 3).If(p.Calibration.TwoKnobs()), rate("gives", c.Gives, 3), figure.Of("off", c.Error, "%", 2))
+}
+
+// byHour adds the positions of a pump that is set by hand in the course of the day, each with its hours, and the
+// same in words: those of the average flow beside them are never set.
+func byHour(pump *figure.Object, turns []dosing.Turn, p pump.Pump) {
+	if len(turns) == 0 {
+		return
+	}
+	pump.List("by_hour", objects(turns, func(k dosing.Turn) *figure.Object {
+		return choiceData(k.Choice, p).Put(water("flow", k.Flow)).Set("hours", SpansText(k.Hours))
+	}))
+	words := byTheList
+	if dosing.Few(turns) {
+		words = figure.Style{}.Show(turnWords(pump))
+	}
+	pump.Set("settings", words)
+}
+
+// byTheList stands for more settings than a line can tell.
+const byTheList = "by the list"
+
+// turnWords is what a pump is set to in the course of the day, each with its hours.
+func turnWords(pump *figure.Object) figure.Phrase {
+	if pump.Said("settings") == byTheList {
+		return figure.Say(byTheList)
+	}
+	var each []any
+	for _, o := range pump.Objects("by_hour") {
+		at := standing(o.Fig("knob").To(3), o.Fig("on_scale")).If(o.Has("stroke"), ", stroke %s", o.Fig("stroke"))
+		each = append(each, at.And(" %s", o.Get("hours")))
+	}
+	return figure.And(", ", each...)
+}
+
+// SpansText writes hours of the clock: "06:00-10:00 and 16:00-20:00".
+func SpansText(spans []flow.Span) string {
+	var out []string
+	for _, s := range spans {
+		out = append(out, clockOf(s.From)+"-"+clockOf(s.To))
+	}
+	return strings.Join(out, " and ")
 }
 
 // onScale is what a knob with marks of its own shows.
@@ -271,9 +315,13 @@ func (p Plan) JSON() any { return p.data() }
 func (p Plan) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("chemical", "dose = mg/L", "basis", "flow = m3/h", "active_use = kg/d", "product_use = kg/d", "product_volume = L/d",
 		"stock = g/L", "stock_rate = mL/min", "stock_rate_least stock_rate_least_flow mL/min", "stock_rate_peak stock_rate_peak_flow mL/min", "pump pump.name", "setting pump.setting %",
-		"in_range pump.in_range", "tank_lasts tank.lasts h", "batches")}
+		"in_range pump.in_range", "tank_lasts tank.lasts h", "batches", "settings pump.settings")}
 	for _, f := range p.Feeds {
-		t.Rows = append(t.Rows, p.feedData(f).Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)))
+		x := p.feedData(f)
+		if x.Has("pump.by_hour") { // the average is not set
+			x.Sub("pump").Set("setting", nil)
+		}
+		t.Rows = append(t.Rows, x.Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)))
 	}
 	return t
 }

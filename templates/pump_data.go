@@ -90,7 +90,9 @@ func (a PumpAnswer) data() *figure.Object {
 	for i, r := range c.Readings {
 		readings = append(readings, a.reading(r, r.Rate-c.Residuals[i]))
 	}
-	settings := objects(a.Settings, func(s PumpSetting) *figure.Object { return a.choice(s.Choice).Set("for", s.For) })
+	settings := objects(a.Settings, func(s PumpSetting) *figure.Object {
+		return a.choice(s.Choice).Set("for", s.For+either(s.NotSet, ", never set", ""))
+	})
 	pace := objects(a.Pace, func(r pump.PaceRow) *figure.Object {
 		return a.choice(r.Choice).Put(figure.Of("flow", r.Flow, "m3/h", 3).In(figure.Full),
 			figure.Of("pump_signal", r.Drive, "mA", 3).In(figure.Full).If(r.Reach == pump.Within && a.Signals),
