@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -229,9 +230,18 @@ func handData(o *figure.Object, f dosing.Feed, dry quantity.MassRate, wet quanti
 	portion := quantity.Mass(dry.In("kg/d")) * quantity.Mass(portionEvery/24)
 	o.Put(anHour("product_rate", dry), kilos("portion", portion, 3))
 	if f.Scoop.OK {
-		o.Put(kilos("scoop", f.Scoop.V, 3)).Bare(brief("scoops", float64(portion/f.Scoop.V)))
+		n, every := wholeScoops(float64(portion / f.Scoop.V))
+		o.Put(kilos("scoop", f.Scoop.V, 3), figure.Of("scoops_every", every, "min", 4)).Set("scoops", n)
 	}
 	return o
+}
+
+// wholeScoops is how many level scoops are given at a time, and how often, where so many would do for each
+// portion: nobody measures half of one. It is the next whole minute; of a half the one that gives no less.
+func wholeScoops(each float64) (n int, every quantity.Time) {
+	n = max(1, int(math.Round(each)))
+	minutes := float64(n) / each * portionEvery.In("min")
+	return n, quantity.Time(max(1, math.Ceil(minutes-0.5-1e-9)) / 60)
 }
 
 func (p Plan) hourData(h dosing.HourRow) *figure.Object {
@@ -262,13 +272,11 @@ func (p Plan) solidsData() *figure.Object {
 		litres("float_high", s.Float.High, 3).Daily(), figure.Of("dry_share", s.Share, "%", 2), litres("water_skimmed", s.Carried, 3).Daily().If(s.Skims > 0)).
 		Bare(plainNumber("skims", s.Skims, 0).If(s.Skims > 0))
 	if s.Bin != nil && s.Emptys.Fills {
-		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(plainNumber("emptied_a_day", s.Emptys.PerDay, 2))
-		o.Put(hours("emptied_every", s.Emptys.Every(), 3).If(s.Emptys.PerDay < 1))
+		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(plainNumber("emptied_a_day", s.ADay(), 2))
+		o.Put(hours("emptied_every", s.Emptys.Every(), 3).If(len(s.Daily) == 0))
 		var at []figure.Clock
-		for _, e := range s.Emptys.Emptyings {
-			if e.At < p.Start+24 {
-				at = append(at, figure.Clock(e.At))
-			}
+		for _, e := range s.Today(p.Start) {
+			at = append(at, figure.Clock(e.At))
 		}
 		if at != nil {
 			o.Set("empty_at", at)
