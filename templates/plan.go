@@ -94,8 +94,8 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 			row[3] = "out of range"
 		case f.Follows:
 			row[3] = "follows flow"
-		case x.Has("pump.by_hour"):
-			row[3] = turnWords(x.Sub("pump"))
+		case x.Has("pump.settings"):
+			row[3] = x.Get("pump.settings")
 		case x.Has("pump.stroke"):
 			row[3] = figure.Say("%s, stroke %s", x.Fig("pump.knob").To(3), x.Fig("pump.stroke"))
 		default:
@@ -318,8 +318,8 @@ func knobWords(verb string, d *figure.Object, c pump.Choice) figure.Phrase {
 	switch {
 	case c.Reach != pump.Within:
 		return figure.Say("would need %s of its range", d.Fig("setting"))
-	case d.Has("by_hour"):
-		return figure.Say("%s %s", verb, turnWords(d))
+	case d.Has("settings"):
+		return figure.Say("%s %s", verb, d.Get("settings"))
 	}
 	at := standing(d.Fig("knob"), d.Fig("on_scale"))
 	if d.Has("stroke") {
@@ -337,8 +337,8 @@ func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
 	switch c := f.Setting.Average; {
 	case c.Reach != pump.Within:
 		return figure.Say("%s of %s range would be needed", d.Fig("setting"), whose)
-	case d.Has("by_hour"):
-		return figure.Say("%s%s", turnWords(d), either(on == "", "", ","+on))
+	case d.Has("settings"):
+		return figure.Say("%s%s", d.Get("settings"), either(on == "", "", ","+on))
 	case d.Has("stroke"):
 		return figure.Say("%s speed, %s stroke%s %s", d.Fig("knob"), d.Fig("stroke"), on, givesWords(d, c))
 	default:

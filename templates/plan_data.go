@@ -82,7 +82,9 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		if f.Follows {
 			x.Set("follows_signal", true)
 		}
-		byHour(x, p.Turns(f), *f.Pump)
+		if turns := p.Turns(f); len(turns) > 0 {
+			x.Set("settings", turnWords(turns, *f.Pump))
+		}
 		o.Part("pump", x)
 	}
 	if f.Lasts > 0 {
@@ -115,36 +117,19 @@ func choiceData(c pump.Choice, p pump.Pump) *figure.Object {
 		knob("stroke", c.Position.Stroke, 3).If(p.Calibration.TwoKnobs()), rate("gives", c.Gives, 3), figure.Of("off", c.Error, "%", 2))
 }
 
-// byHour adds the positions of a pump that is set by hand in the course of the day, each with its hours, and the
-// same in words: those of the average flow beside them are never set.
-func byHour(pump *figure.Object, turns []dosing.Turn, p pump.Pump) {
-	if len(turns) == 0 {
-		return
-	}
-	pump.List("by_hour", objects(turns, func(k dosing.Turn) *figure.Object {
-		return choiceData(k.Choice, p).Put(water("flow", k.Flow)).Set("hours", SpansText(k.Hours))
-	}))
-	words := byTheList
-	if dosing.Few(turns) {
-		words = figure.Style{}.Show(turnWords(pump))
-	}
-	pump.Set("settings", words)
-}
-
-// byTheList stands for more settings than a line can tell.
-const byTheList = "by the list"
-
-// turnWords is what a pump is set to in the course of the day, each with its hours.
-func turnWords(pump *figure.Object) figure.Phrase {
-	if pump.Said("settings") == byTheList {
-		return figure.Say(byTheList)
+// turnWords is what a pump that is set by hand stands at in the course of the day, each with its hours; of more than a
+// line can tell it points to the list. Its average beside it is never set.
+func turnWords(turns []dosing.Turn, p pump.Pump) string {
+	if !dosing.Few(turns) {
+		return "by the list"
 	}
 	var each []any
-	for _, o := range pump.Objects("by_hour") {
+	for _, k := range turns {
+		o := choiceData(k.Choice, p)
 		at := standing(o.Fig("knob").To(3), o.Fig("on_scale")).If(o.Has("stroke"), ", stroke %s", o.Fig("stroke"))
-		each = append(each, at.And(" %s", o.Get("hours")))
+		each = append(each, at.And(" %s", SpansText(k.Hours)))
 	}
-	return figure.And(", ", each...)
+	return figure.Style{}.Show(figure.And(", ", each...))
 }
 
 // SpansText writes hours of the clock: "06:00-10:00 and 16:00-20:00".
@@ -326,7 +311,7 @@ func (p Plan) Table() figure.Table {
 		"in_range pump.in_range", "tank_lasts tank.lasts h", "batches", "settings pump.settings")}
 	for _, f := range p.Feeds {
 		x := p.feedData(f)
-		if x.Has("pump.by_hour") { // the average is not set
+		if x.Has("pump.settings") { // the average is not set
 			x.Sub("pump").Set("setting", nil)
 		}
 		t.Rows = append(t.Rows, x.Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)))
