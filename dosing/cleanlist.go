@@ -384,7 +384,7 @@ func (l cleanList) batch(in FeedInput, f Feed, b Batch, name string) {
 	n := func(q quantity.Quantity) quantity.Rounded { return quantity.To(q, 3) }
 	what := note.Say("make up %s of %s (%s of product)", n(b.Volume), name, n(b.Recipe.Product))
 	clock := k.Clock
-	if k.Begin+b.Start < -hair { // its line names the day before
+	if k.Begin+b.Start < -hair || flow.Midnight(k.Begin+b.Expires) { // its line names the day, or "00:00 the day after" could be either night
 		clock = func(t quantity.Time) string { return flow.ClockAfter(k.Begin+t, k.Begin+b.Start) }
 	}
 	if f.Ageing > 0 {

@@ -1,6 +1,8 @@
 package dosing
 
 import (
+	"slices"
+
 	"jarwright/dosing/site"
 	"jarwright/dosing/solids"
 	"jarwright/jartest/note"
@@ -24,8 +26,32 @@ type SolidsDay struct {
 	// Bin has the emptying times where a bin is given.
 	Bin    *solids.Bin
 	Emptys solids.Schedule
-	Unit   string
-	Notes  note.List
+	// Daily is the list of emptyings that is the same every day; none where it is done less often.
+	Daily []solids.Emptying
+	Unit  string
+	Notes note.List
+}
+
+// yearsAhead is how many days a bin is looked after that no week fills: what takes longer is never emptied.
+const yearsAhead = 10 * 365
+
+// Today is when the bin is emptied on the plan's day: by the list of every day, or once where it is done less often.
+func (s *SolidsDay) Today(start quantity.Time) []solids.Emptying {
+	switch {
+	case len(s.Daily) > 0 && s.Bin.Now > 0 && s.Emptys.FullAt < s.Daily[0].At-hair: // fuller than the list has it
+		return append(slices.Clone(s.Emptys.Emptyings[:1]), s.Daily...)
+	case len(s.Daily) > 0:
+		return s.Daily
+	}
+	return slices.DeleteFunc(slices.Clone(s.Emptys.Emptyings), func(e solids.Emptying) bool { return e.At >= start+24 })
+}
+
+// ADay is how often the bin is emptied a day: whole times where it is done every day.
+func (s *SolidsDay) ADay() float64 {
+	if n := len(s.Daily); n > 0 {
+		return float64(n)
+	}
+	return s.Emptys.PerDay
 }
 
 // Solids works out the solids of the day; nil where neither turbidity nor
@@ -52,8 +78,13 @@ func (p Plan) Solids(s site.Site) *SolidsDay {
 	}
 	if b, ok := BinOf(s); ok {
 		load := solids.Load{PerWater: a.Float.Likely / quantity.Volume(p.Treated.In("m3")), PerRunning: r.Skim.PerHour()}
-		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), max(p.Start, p.UnitBegins()), 7)
+		start := max(p.Start, p.UnitBegins())
+		out.Bin, out.Emptys = &b, b.Plan(p.Day, load, Staffed(s), start, 7)
 		out.Notes = append(out.Notes, out.Emptys.Notes...)
+		if out.Daily = b.Daily(p.Day, load, Staffed(s), start); !out.Emptys.Fills { // a large one: when, years ahead
+			out.Emptys = b.Plan(p.Day, load, nil, start, yearsAhead)
+			out.Emptys.Emptyings, out.Emptys.Notes = nil, nil
+		}
 	}
 	return out
 }

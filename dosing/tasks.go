@@ -262,15 +262,13 @@ func (p Plan) WithBin(s *SolidsDay) []Task {
 	out := slices.Clone(p.Tasks)
 	if s != nil && s.Bin != nil {
 		var bins []Task
-		for _, e := range s.Emptys.Emptyings {
-			if e.At < p.Start+24 {
-				k := Task{At: e.At, Feed: -1, Kind: EmptyBin, Emptying: e}
-				if k.At >= p.begin()+24-hair { // the same every day
-					k.At -= 24
-				}
-				p.place(&k)
-				bins = append(bins, k)
+		for _, e := range s.Today(p.Start) {
+			k := Task{At: e.At, Feed: -1, Kind: EmptyBin, Emptying: e}
+			if k.At >= p.begin()+24-hair { // the same every day
+				k.At -= 24
 			}
+			p.place(&k)
+			bins = append(bins, k)
 		}
 		out = append(out, folded(bins)...)
 	}

@@ -56,7 +56,10 @@ func headline(o Options, m month.Budget, d *figure.Object) figure.Phrase {
 	bare := func(path string) figure.Figure { return unitless(cost.Fig(path)) }
 	s := figure.Say("")
 	if lacks := m.Lacks(); len(lacks) > 0 {
-		s = figure.Say("INCOMPLETE, no price is known of %s. All else costs ", listed(lacks))
+		s = figure.Say("INCOMPLETE, no price is known of %s. ", listed(lacks)).If(m.Total.Amount > 0, "All else costs ")
+	}
+	if len(m.Lacks()) > 0 && m.Total.Amount == 0 { // nothing is priced: no cost is told
+		return runsOut(s.And("%s of water is treated on %s days.", d.Fig("treated"), m.Worked), m)
 	}
 	s = s.And("%s for the %s of water treated on %s days", cost.Fig("total"), d.Fig("treated"), m.Worked)
 	s = s.If(m.HasPerM3, ": %s per %s", perThousandFigure(m.PerM3), o.thousand())
@@ -71,12 +74,25 @@ func headline(o Options, m month.Budget, d *figure.Object) figure.Phrase {
 		s = s.And(" Eight months in ten like this one would cost between %s and %s, half of them less than %s.", bare("p10"), cost.Fig("p90"),
 			bare("p50"))
 	}
+	return runsOut(s, m)
+}
+
+// runsOut adds what the store comes to, or that nobody said what stands in it.
+func runsOut(s figure.Phrase, m month.Budget) figure.Phrase {
 	for _, a := range m.Accounts {
-		if a.RunsOut != nil {
-			s = s.And(" %s RUNS OUT on %s.", upperFirst(a.Chemical.Name), day(a.RunsOut.Date))
-		}
+		name := upperFirst(a.Chemical.Name)
+		s = s.If(a.RunsOut != nil && !a.Chemical.Supply.NotSaid, " %s RUNS OUT on %s.", name, shortDay(a)).
+			If(a.Chemical.Supply.NotSaid && a.Use > 0, " What is on hand of %s is NOT GIVEN: its orders are those of an empty store.", a.Chemical.Name)
 	}
 	return s
+}
+
+// shortDay is the day on which a chemical runs out.
+func shortDay(a month.Account) string {
+	if a.RunsOut == nil {
+		return ""
+	}
+	return day(a.RunsOut.Date)
 }
 
 // perThousandFigure is the cost of 1000 m3 from that of one.
@@ -126,7 +142,8 @@ func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.each(cols("chemical", "usual dose", ">month", ">a day", either(spread, ">8 months in 10", absent), ">may run out"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
 			return []any{u.Get("chemical"), u.Fig("usual_dose"), u.Fig("product"), u.Fig("per_day"),
-				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90), o.chance(m.Range.RunsOut[i])}
+				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90),
+				either(m.Accounts[i].Chemical.Supply.NotSaid, "not known", o.chance(m.Range.RunsOut[i]))}
 		})
 }
 
@@ -162,7 +179,11 @@ func costs(t *Text, m month.Budget, d *figure.Object) {
 			rows = append(rows, []any{l.Get("item"), l.Fig("cost"), or(l.Fig("share"), "")})
 		}
 	}
-	t.Grid(cols("item", ">cost", ">share"), append(rows, []any{either(len(m.Lacks()) > 0, "all, INCOMPLETE", "all"), d.Fig("cost.total"), ""}))
+	if len(rows) == 0 && len(m.Lacks()) > 0 {
+		t.Say("Nothing that is used has a price.")
+	} else {
+		t.Grid(cols("item", ">cost", ">share"), append(rows, []any{either(len(m.Lacks()) > 0, "all, INCOMPLETE", "all"), d.Fig("cost.total"), ""}))
+	}
 	if d.Sub("cost").Has("at_usual_orders") {
 		t.Say("Goods and delivery charges are those of the orders that arrive in the month, spread over what they bring. At the usual orders that `plan` counts, goods would be %s and deliveries %s.",
 			d.Fig("cost.at_usual_orders.goods"), d.Fig("cost.at_usual_orders.delivery"))
@@ -176,8 +197,11 @@ func stores(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Head("Store")
 	t.each(cols("chemical", ">opening", ">lasts", ">reorder at", ">always keep", ">lead time", ">closing"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
-			return []any{u.Get("chemical"), u.Fig("opening_stock"), days(m.Accounts[i].Cover, u.Fig("cover")), u.Fig("reorder_point"),
-				u.Fig("minimum_stock"), figure.Say("%s d", u.Get("lead_time_d")), u.Fig("closing_stock")}
+			opening, lasts, closing := any(u.Fig("opening_stock")), days(m.Accounts[i].Cover, u.Fig("cover")), any(u.Fig("closing_stock"))
+			if m.Accounts[i].Chemical.Supply.NotSaid {
+				opening, lasts, closing = "not given", "", ""
+			}
+			return []any{u.Get("chemical"), opening, lasts, u.Fig("reorder_point"), u.Fig("minimum_stock"), figure.Say("%s d", u.Get("lead_time_d")), closing}
 		})
 }
 
@@ -195,7 +219,7 @@ func days(t quantity.Time, f figure.Figure) any {
 }
 
 func matters(t *Text, m month.Budget, d *figure.Object) {
-	if !m.Range.Uncertain() {
+	if !m.Range.Uncertain() || m.Range.Cost.P90 <= m.Range.Cost.P10 {
 		return
 	}
 	t.Head("What moves the cost most")

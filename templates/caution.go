@@ -140,10 +140,10 @@ func uncounted(f caution.Findings) note.List {
 	return slices.DeleteFunc(slices.Clone(f.Notes), func(n note.Note) bool { return !f.Stopped || !caution.Uncounted(n) })
 }
 
-// cautionText writes the cautions below a stop that have not been said first, and what was not checked.
+// cautionText writes what is less than a caution, as those have been said first, and what was not checked.
 func cautionText(t *Text, f caution.Findings, o Options) {
-	rest := below(f.Notes, note.Stop, f.Taken)
-	t.noted("Cautions", slices.DeleteFunc(rest, func(n note.Note) bool { return f.Stopped && caution.Uncounted(n) || caution.Grave(n) }))
+	rest := below(f.Notes, note.Caution, f.Taken)
+	t.noted("To bear in mind", slices.DeleteFunc(rest, func(n note.Note) bool { return f.Stopped && caution.Uncounted(n) }))
 	t.list("Not checked", f.NotChecked)
 }
 

@@ -45,16 +45,16 @@ chemicals: [{name: lime, product: hydrated-lime, basis: as product, dose: "30 mg
 }
 
 // TestFeedCard: 30 mg/L of 10 m3/h is 300 g/h, 75 g in a quarter of an hour: a scoop of 60 g
-// and a quarter; half the flow takes half of it. Of milk of 50 g/L it is 6 L/h: 1.5 L, 100 mL/min.
+// every 60/300 h; half the flow takes half of it. Of milk of 50 g/L it is 6 L/h: 1.5 L, 100 mL/min.
 func TestFeedCard(t *testing.T) {
 	for _, c := range []struct {
 		what, more string
 		want       []string
 	}{
-		{"scoops", `, scoop: "60 g"`, []string{"Feed card: lime, by hand", "75 g (1.25 level scoops of 60 g) every 15 min", "set to 300 g/h, for 10.0 m3/h",
-			"[5.00 m3/h 37.5 g (0.625 level scoops of 60 g)]"}},
-		{"a scoop that nobody weighed", "", []string{"75 g every 15 min", "[5.00 m3/h 37.5 g]", "One level scoop weighed: ______"}},
-		{"milk", `, stock: milk`, []string{"1.5 L every 15 min", "set to 100 mL/min", "[5.00 m3/h 0.75 L]"}},
+		{"scoops", `, scoop: "60 g"`, []string{"Feed card: lime, by hand", "75 g every 15 min or 1 level scoop of 60 g every 12 min", "set to 300 g/h, for 10.0 m3/h",
+			"[5.00 m3/h 37.5 g every 15 min or 1 level scoop of 60 g every 24 min]"}},
+		{"a scoop that nobody weighed", "", []string{"75 g every 15 min", "[5.00 m3/h 37.5 g every 15 min]", "One level scoop weighed: ______"}},
+		{"milk", `, stock: milk`, []string{"1.5 L every 15 min", "set to 100 mL/min", "[5.00 m3/h 0.75 L every 15 min]"}},
 	} {
 		p, card := byHand(t, false, c.more)
 		for _, want := range c.want {

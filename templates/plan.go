@@ -61,7 +61,9 @@ func (p Plan) Text(t *Text, o Options) {
 	}
 	p.unitPart(t, o, d.Sub("unit"))
 	p.solidsText(t, o, d.Sub("solids"))
-	moneyText(t, "Cost of the day", p.Cost, d.Sub("money"))
+	cost := p.Cost
+	cost.Notes = below(cost.Notes, note.Caution, nil)
+	moneyText(t, "Cost of the day", cost, d.Sub("money"))
 	waterText(t, d)
 	cautionText(t, p.Findings, o)
 	handlingText(t, p.Findings.Handling, o)
@@ -72,10 +74,11 @@ func (p Plan) Text(t *Text, o Options) {
 	}
 }
 
-// grave gives the plan's own notes that matter before anything is set.
+// grave gives every caution, as it matters before anything is set: those of animals and people first.
 func (p Plan) grave() note.List {
 	grave := slices.DeleteFunc(slices.Clone(p.Notes), func(n note.Note) bool { return n.Level < note.Caution })
-	return slices.Concat(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), grave, p.solidsNotes(), p.Unit.Notes)
+	found := slices.DeleteFunc(below(p.Findings.Grave(), note.Stop, p.Findings.Taken), func(n note.Note) bool { return p.Findings.Stopped && caution.Uncounted(n) })
+	return slices.Concat(found, grave, p.solidsNotes(), p.Unit.Notes, p.Cost.Notes.Only(note.Caution))
 }
 
 // feedTable writes one line a chemical: what a pump is to do.
@@ -91,6 +94,8 @@ func (p Plan) feedTable(t *Text, d *figure.Object) {
 			row[3] = "out of range"
 		case f.Follows:
 			row[3] = "follows flow"
+		case x.Has("pump.settings"):
+			row[3] = x.Get("pump.settings")
 		case x.Has("pump.stroke"):
 			row[3] = figure.Say("%s, stroke %s", x.Fig("pump.knob").To(3), x.Fig("pump.stroke"))
 		default:
@@ -185,7 +190,7 @@ func (p Plan) solidsText(t *Text, o Options, d *figure.Object) {
 	l.when(d.Has("skims"), both, figure.Say("%s together: what the bin takes and disposal counts", d.Fig("volume")))
 	if d.Has("bin_full_in") {
 		seldom, begun := d.Has("emptied_every"), s.Bin.Now > 0
-		once := math.Abs(s.Emptys.PerDay-1) < 0.05
+		once := len(s.Daily) == 1
 		l.add(upperFirst(s.Bin.Name), figure.Say("").If(!seldom || begun, "%s until it is full, ", d.Fig("bin_full_in")).If(seldom && begun, "then ").
 			If(!seldom && once, "to be emptied once a day").
 			If(!seldom && !once, "to be emptied %s times a day", d.Fig("emptied_a_day").In(figure.Brief)).
@@ -311,8 +316,11 @@ func uncertain(r *figure.Object) figure.Phrase {
 
 // knobWords says what to set the knobs to, or where they stand, and what comes of it.
 func knobWords(verb string, d *figure.Object, c pump.Choice) figure.Phrase {
-	if c.Reach != pump.Within {
+	switch {
+	case c.Reach != pump.Within:
 		return figure.Say("would need %s of its range", d.Fig("setting"))
+	case d.Has("settings"):
+		return figure.Say("%s %s", verb, d.Get("settings"))
 	}
 	at := standing(d.Fig("knob"), d.Fig("on_scale"))
 	if d.Has("stroke") {
@@ -330,6 +338,8 @@ func settingWords(d *figure.Object, f dosing.Feed) figure.Phrase {
 	switch c := f.Setting.Average; {
 	case c.Reach != pump.Within:
 		return figure.Say("%s of %s range would be needed", d.Fig("setting"), whose)
+	case d.Has("settings"):
+		return figure.Say("%s%s", d.Get("settings"), either(on == "", "", ","+on))
 	case d.Has("stroke"):
 		return figure.Say("%s speed, %s stroke%s %s", d.Fig("knob"), d.Fig("stroke"), on, givesWords(d, c))
 	default:
@@ -366,16 +376,23 @@ func batchClock(t quantity.Time, b dosing.Batch, day int) string {
 		return flow.ClockAfter(t, b.Start)
 	}
 	made := math.Floor(float64(b.Start)/24) - float64(day)
-	switch days := math.Floor(float64(t)/24) - made; {
-	case days <= 0:
-		return clockOf(t) + " today"
-	case days == 1:
-		return clockOf(t) + " tomorrow"
-	case days == 2 && day > 0:
-		return clockOf(t) + " the day after tomorrow"
-	default:
-		return fmt.Sprintf("%s in %.0f days", clockOf(t), days)
+	return flow.OnDay(t, int(math.Floor(float64(t)/24)-made), func(days int) string {
+		if days == 2 && day > 0 {
+			return "the day after tomorrow"
+		}
+		return dayAhead(days)
+	}, " today")
+}
+
+// dayAhead names a day so many days ahead.
+func dayAhead(days int) string {
+	switch days {
+	case 0:
+		return "today"
+	case 1:
+		return "tomorrow"
 	}
+	return fmt.Sprintf("in %d days", days)
 }
 
 // useBy is the end of a batch's life, agedAt when it may be used.
@@ -390,11 +407,7 @@ func dayClock(h quantity.Time) string {
 	if h < -1e-6 {
 		return flow.Clock(h)
 	}
-	if h >= 24 {
-		days := int(math.Floor(float64(h) / 24))
-		return clockOf(h) + either(days == 1, " tomorrow", fmt.Sprintf(" in %d days", days))
-	}
-	return clockOf(h)
+	return flow.OnDay(h, int(math.Floor(float64(h)/24)), dayAhead, "")
 }
 
 // taskText is what to do, from the task's own object and those of the feeds.
@@ -473,13 +486,17 @@ func (p Plan) feedWords(f dosing.Feed, d *figure.Object, stock string) figure.Ph
 		return figure.Say("feed %s of %s by hand: %s every %s, or a tap set to %s", d.Fig("stock_rate"), either(f.Stock.Neat(), f.Name, stock),
 			d.Fig("portion_volume"), quarterHour, d.Fig("stock_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
 	}
-	return figure.Say("feed %s by hand: %s, that is %s every %s, or a feeder set to %s", f.Name, d.Fig("product_rate"), portionWords(d), quarterHour,
+	return figure.Say("feed %s by hand: %s, that is %s, or a feeder set to %s", f.Name, d.Fig("product_rate"), portionWords(d),
 		d.Fig("product_rate")).If(p.varies(d), ", for %s", d.Fig("flow"))
 }
 
-// portionWords is a portion by weight, and in scoops where one was weighed.
+// portionWords is a portion by weight with its interval, and in whole scoops where one was weighed.
 func portionWords(d *figure.Object) figure.Phrase {
-	return figure.Say("%s", d.Fig("portion")).If(d.Has("scoop"), " (%s level scoops of %s)", d.Fig("scoops"), d.Fig("scoop"))
+	return figure.Say("%s every %s", d.Fig("portion"), quarterHour).If(d.Has("scoop"), " or %s of %s every %s", scoopWords(d), d.Fig("scoop"), d.Fig("scoops_every"))
+}
+
+func scoopWords(d *figure.Object) figure.Phrase {
+	return figure.Say(either(d.Get("scoops") == 1, "%s level scoop", "%s level scoops"), d.Get("scoops"))
 }
 
 // portionEvery is how often a portion is fed by hand (common practice, no source).

@@ -163,7 +163,11 @@ func (l *planSheet) feeds() {
 	l.nameEach("Feed_mL_min", result("rate", "FEED RATE", "mL/min", "{product}"+water+"/{stock}"+u.feed, book.Result,
 		func(f dosing.Feed) (float64, bool) { return float64(f.Rate), f.Fed }))
 	each("setting", "Setting, worked out", "%", settingFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Exact.Setting) }))
-	result("knob", "PUMP SETTING", "%", "MIN(MAX(ROUND({setting}/{step},0)*{step},{low}),{high})", book.Result, ofPump(func(c pump.Choice) float64 { return float64(c.Position.Setting) }))
+	setting := "PUMP SETTING"
+	if slices.ContainsFunc(l.p.Feeds, func(f dosing.Feed) bool { return l.p.Turns(f) != nil }) {
+		setting = "Setting at that flow alone (set by the list of the day)"
+	}
+	result("knob", setting, "%", "MIN(MAX(ROUND({setting}/{step},0)*{step},{low}),{high})", book.Result, ofPump(func(c pump.Choice) float64 { return float64(c.Position.Setting) }))
 	each("gives", "the pump then feeds", "mL/min", givesFormula, book.Worked, ofPump(func(c pump.Choice) float64 { return float64(c.Gives) }))
 	at := l.each("", "", func(f dosing.Feed, col string) (book.Cell, bool) {
 		c, ok := chosen(f)

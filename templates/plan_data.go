@@ -1,10 +1,13 @@
 package templates
 
 import (
+	"math"
 	"slices"
+	"strings"
 
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
+	"jarwright/dosing/flow"
 	"jarwright/dosing/month"
 	"jarwright/dosing/pump"
 	"jarwright/dosing/solids"
@@ -80,6 +83,9 @@ func (p Plan) fedData(o *figure.Object, f dosing.Feed) {
 		if f.Follows {
 			x.Set("follows_signal", true)
 		}
+		if turns := p.Turns(f); len(turns) > 0 {
+			x.Set("settings", turnWords(turns, *f.Pump))
+		}
 		o.Part("pump", x)
 	}
 	if f.Lasts > 0 {
@@ -110,6 +116,30 @@ func anHour(key string, m quantity.MassRate) figure.Figure {
 func choiceData(c pump.Choice, p pump.Pump) *figure.Object {
 	return figure.New(knob("setting", c.Exact.Setting, 3), knob("knob", c.Position.Setting, 4), onScale(p, c.Position.Setting),
 		knob("stroke", c.Position.Stroke, 3).If(p.Calibration.TwoKnobs()), rate("gives", c.Gives, 3), figure.Of("off", c.Error, "%", 2))
+}
+
+// turnWords is what a pump that is set by hand stands at in the course of the day, each with its hours; of more than a
+// line can tell it points to the list. Its average beside it is never set.
+func turnWords(turns []dosing.Turn, p pump.Pump) string {
+	if !dosing.Few(turns) {
+		return "by the list"
+	}
+	var each []any
+	for _, k := range turns {
+		o := choiceData(k.Choice, p)
+		at := standing(o.Fig("knob").To(3), o.Fig("on_scale")).If(o.Has("stroke"), ", stroke %s", o.Fig("stroke"))
+		each = append(each, at.And(" %s", SpansText(k.Hours)))
+	}
+	return figure.Style{}.Show(figure.And(", ", each...))
+}
+
+// SpansText writes hours of the clock: "06:00-10:00 and 16:00-20:00".
+func SpansText(spans []flow.Span) string {
+	var out []string
+	for _, s := range spans {
+		out = append(out, clockOf(s.From)+"-"+clockOf(s.To))
+	}
+	return strings.Join(out, " and ")
 }
 
 // onScale is what a knob with marks of its own shows.
@@ -186,9 +216,18 @@ func handData(o *figure.Object, f dosing.Feed, dry quantity.MassRate, wet quanti
 	portion := quantity.Mass(dry.In("kg/d")) * quantity.Mass(portionEvery/24)
 	o.Put(anHour("product_rate", dry), kilos("portion", portion, 3))
 	if f.Scoop.OK {
-		o.Put(kilos("scoop", f.Scoop.V, 3)).Bare(brief("scoops", float64(portion/f.Scoop.V)))
+		n, every := wholeScoops(float64(portion / f.Scoop.V))
+		o.Put(kilos("scoop", f.Scoop.V, 3), figure.Of("scoops_every", every, "min", 4)).Set("scoops", n)
 	}
 	return o
+}
+
+// wholeScoops is how many level scoops are given at a time, and how often, where so many would do for each
+// portion: nobody measures half of one. It is the next whole minute; of a half the one that gives no less.
+func wholeScoops(each float64) (n int, every quantity.Time) {
+	n = max(1, int(math.Round(each)))
+	minutes := float64(n) / each * portionEvery.In("min")
+	return n, quantity.Time(max(1, math.Ceil(minutes-0.5-1e-9)) / 60)
 }
 
 func (p Plan) hourData(h dosing.HourRow) *figure.Object {
@@ -219,13 +258,11 @@ func (p Plan) solidsData() *figure.Object {
 		litres("float_high", s.Float.High, 3).Daily(), figure.Of("dry_share", s.Share, "%", 2), litres("water_skimmed", s.Carried, 3).Daily().If(s.Skims > 0)).
 		Bare(plainNumber("skims", s.Skims, 0).If(s.Skims > 0))
 	if s.Bin != nil && s.Emptys.Fills {
-		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(plainNumber("emptied_a_day", s.Emptys.PerDay, 2))
-		o.Put(hours("emptied_every", s.Emptys.Every(), 3).If(s.Emptys.PerDay < 1))
+		o.Put(hours("bin_full_in", s.Emptys.FullIn, 3)).Bare(plainNumber("emptied_a_day", s.ADay(), 2))
+		o.Put(hours("emptied_every", s.Emptys.Every(), 3).If(len(s.Daily) == 0))
 		var at []figure.Clock
-		for _, e := range s.Emptys.Emptyings {
-			if e.At < p.Start+24 {
-				at = append(at, figure.Clock(e.At))
-			}
+		for _, e := range s.Today(p.Start) {
+			at = append(at, figure.Clock(e.At))
 		}
 		if at != nil {
 			o.Set("empty_at", at)
@@ -272,9 +309,13 @@ func (p Plan) JSON() any { return p.data() }
 func (p Plan) Table() figure.Table {
 	t := figure.Table{Cols: figure.Columns("chemical", "dose = mg/L", "basis", "flow = m3/h", "active_use = kg/d", "product_use = kg/d", "product_volume = L/d",
 		"stock = g/L", "stock_rate = mL/min", "stock_rate_least stock_rate_least_flow mL/min", "stock_rate_peak stock_rate_peak_flow mL/min", "pump pump.name", "setting pump.setting %",
-		"in_range pump.in_range", "tank_lasts tank.lasts h", "batches")}
+		"in_range pump.in_range", "tank_lasts tank.lasts h", "batches", "settings pump.settings")}
 	for _, f := range p.Feeds {
-		t.Rows = append(t.Rows, p.feedData(f).Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)))
+		x := p.feedData(f)
+		if x.Has("pump.settings") { // the average is not set
+			x.Sub("pump").Set("setting", nil)
+		}
+		t.Rows = append(t.Rows, x.Set("basis", f.Dose.Basis.String()).Set("batches", len(f.Batches)))
 	}
 	return t
 }

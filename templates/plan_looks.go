@@ -113,8 +113,8 @@ func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 		feed = "stock_rate"
 		c.Facts = append(c.Facts, [2]string{"Stock", o.Show(stockWords(o, f, d))})
 	}
-	c.Lead = upperFirst(o.Say("%s every %s, or a feeder or tap set to %s, for %s of water.", handWords(f, each), quarterHour, each.Fig(feed), d.Fig("flow").In(figure.Full)))
-	c.Tables = []page.Table{p.cardTable(f, o.Say("What to give every %s", quarterHour), p.classes(f), o)}
+	c.Lead = upperFirst(o.Say("%s, or a feeder or tap set to %s, for %s of water.", handWords(f, each), each.Fig(feed), d.Fig("flow").In(figure.Full)))
+	c.Tables = []page.Table{p.cardTable(f, "What to give, and how often", p.classes(f), o)}
 	c.Checks = []string{"Flow of water read and written down", "Portion weighed, measured or counted", "Given evenly, into moving water", "Time of each portion written down"}
 	if !f.Fed && !f.Scoop.OK {
 		c.Checks = append(c.Checks, "One level scoop weighed: ______ (give it as the scoop of the chemical, and this card counts in scoops)")
@@ -126,7 +126,7 @@ func (p Plan) handCard(f dosing.Feed, d *figure.Object, o Options) page.Card {
 // handWords is a portion: of stock by volume, of a dry product by weight.
 func handWords(f dosing.Feed, d *figure.Object) figure.Phrase {
 	if f.Fed {
-		return figure.Say("%s", d.Fig("portion_volume"))
+		return figure.Say("%s every %s", d.Fig("portion_volume"), quarterHour)
 	}
 	return portionWords(d)
 }

@@ -51,6 +51,8 @@ type PumpAnswer struct {
 type PumpSetting struct {
 	For string
 	pump.Choice
+	// NotSet is true of one that the day never uses.
+	NotSet bool
 }
 
 // PumpCheck is a check drawdown and how far it is off.
@@ -111,7 +113,7 @@ func (a PumpAnswer) settings(t *Text, d *figure.Object) {
 		if !c.Has("setting") {
 			return []any{a.Settings[i].For, c.Fig("rate"), "OUT OF REACH", "", "", ""}
 		}
-		return []any{a.Settings[i].For, c.Fig("rate"), figure.Say("SET %s", a.position(c)), c.Fig("gives"), c.Fig("dose_off"),
+		return []any{a.Settings[i].For, c.Fig("rate"), figure.Say(either(a.Settings[i].NotSet, "never %s", "SET %s"), a.position(c)), c.Fig("gives"), c.Fig("dose_off"),
 			figure.Say("%s for %s", c.Fig("stopwatch_time"), c.Fig("stopwatch_volume"))}
 	})
 	for i, c := range d.Objects("settings") {

@@ -90,7 +90,13 @@ func (a PumpAnswer) data() *figure.Object {
 	for i, r := range c.Readings {
 		readings = append(readings, a.reading(r, r.Rate-c.Residuals[i]))
 	}
-	settings := objects(a.Settings, func(s PumpSetting) *figure.Object { return a.choice(s.Choice).Set("for", s.For) })
+	settings := objects(a.Settings, func(s PumpSetting) *figure.Object {
+		o := a.choice(s.Choice).Set("for", s.For)
+		if s.NotSet {
+			o.Set("never_set", true)
+		}
+		return o
+	})
 	pace := objects(a.Pace, func(r pump.PaceRow) *figure.Object {
 		return a.choice(r.Choice).Put(figure.Of("flow", r.Flow, "m3/h", 3).In(figure.Full),
 			figure.Of("pump_signal", r.Drive, "mA", 3).In(figure.Full).If(r.Reach == pump.Within && a.Signals),
@@ -122,6 +128,9 @@ func (r PumpReport) Table() figure.Table {
 		for _, s := range append(d.Objects("settings"), d.Objects("pace")...) {
 			if !s.Has("for") {
 				s.Set("for", "flow")
+			}
+			if s.Has("never_set") {
+				s.Set("for", s.Said("for")+", never set")
 			}
 			t.Rows = append(t.Rows, s.Set("pump", a.Pump.Name).Set("chemical", a.Chemical))
 		}

@@ -40,7 +40,7 @@ func TestWhenABatchIsUsedUp(t *testing.T) {
 	for _, c := range []struct {
 		start, expires quantity.Time
 		want           string
-	}{{6, 18, "18:00 today"}, {6, 24, "00:00 tomorrow"}, {6, 30.25, "06:15 tomorrow"}, {6, 54, "06:00 in 2 days"}, {30, 54, "06:00 tomorrow"}} {
+	}{{6, 18, "18:00 today"}, {6, 24, "midnight at the end of today"}, {6, 48, "midnight at the end of tomorrow"}, {6, 30.25, "06:15 tomorrow"}, {6, 54, "06:00 in 2 days"}, {30, 54, "06:00 tomorrow"}} {
 		if got := useBy(dosing.Batch{Start: c.start, Expires: c.expires}, 0); got != c.want {
 			t.Errorf("made at %v, good till %v: %q, want %q", c.start, c.expires, got, c.want)
 		}
@@ -56,7 +56,7 @@ func TestWhenABatchIsUsedUp(t *testing.T) {
 			t.Errorf("aged at %v: %q, want %q", aged, got, want)
 		}
 	}
-	for h, want := range map[quantity.Time]string{23.5: "23:30", 24: "00:00 tomorrow", 55.5: "07:30 in 2 days"} {
+	for h, want := range map[quantity.Time]string{23.5: "23:30", 24: "midnight at the end of today", 48: "midnight at the end of tomorrow", 55.5: "07:30 in 2 days"} {
 		if got := dayClock(h); got != want {
 			t.Errorf("%v h: %q, want %q", h, got, want)
 		}

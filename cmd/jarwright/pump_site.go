@@ -55,7 +55,7 @@ func (e *env) pumpSite(cmd *cobra.Command, args []string, x pumpExtras) error {
 			a.Notes.Add(inPlace(asked, row.Name.V, len(a.Settings)+len(a.Pace) > 0))
 		}
 		a.Stopped = stopped
-		if len(a.Settings) > 0 && a.Settings[0].For == averageFlow && dosing.OutOfReach(a.Settings[0].Choice) {
+		if slices.ContainsFunc(a.Settings, func(s templates.PumpSetting) bool { return s.For == averageFlow && dosing.OutOfReach(s.Choice) }) {
 			e.noAnswer()
 		}
 		r.Pumps = append(r.Pumps, a)
@@ -195,7 +195,7 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 		d := day.Day
 		left := p.Leave(m.At(d.Least()).Rate, m.At(feeds[i].Flow).Rate, m.At(d.Peak()).Rate)
 		m.Pump = &left
-		settings = daySettings(m, feeds[i].Flow, d)
+		settings = daySettings(m, feeds[i].Flow, d, day.Turns(feeds[i]))
 		if flows = pump.EvenFlows(d.Least(), d.Peak(), 7); len(settings) == 1 { // one flow all day
 			flows = []quantity.Flow{feeds[i].Flow}
 		}
@@ -216,15 +216,24 @@ func sitePump(s site.Site, x pumpExtras, day dosing.Plan) (templates.PumpAnswer,
 	return a, nil
 }
 
-// averageFlow is what the first setting of a site's pump is for.
+// averageFlow is what the first setting of a site's pump is for where it is set once.
 const averageFlow = "average flow"
 
 // daySettings are those at the average flow of a day, and at its least and peak
-// where they differ from it.
-func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day) []templates.PumpSetting {
+// where they differ from it; first those that are set by the hour where there are such.
+func daySettings(m dosing.Metering, average quantity.Flow, d flow.Day, turns []dosing.Turn) []templates.PumpSetting {
 	const same = 1e-9 // what rounding leaves between flows that are one
 	usual, least, peak := m.At(average), m.At(d.Least()), m.At(d.Peak())
-	out := []templates.PumpSetting{{For: averageFlow, Choice: usual.Choice.V}}
+	var out []templates.PumpSetting
+	never := len(turns) > 0
+	for _, k := range turns {
+		c := m.At(k.Flow).Choice.V
+		never = never && c.Position != usual.Choice.V.Position
+		if dosing.Few(turns) {
+			out = append(out, templates.PumpSetting{For: templates.SpansText(k.Hours), Choice: c})
+		}
+	}
+	out = append(out, templates.PumpSetting{For: averageFlow, Choice: usual.Choice.V, NotSet: never})
 	if least.Rate < usual.Rate*(1-same) {
 		out = append(out, templates.PumpSetting{For: "least flow", Choice: least.Choice.V})
 	}

@@ -7,13 +7,10 @@ import (
 	"jarwright/jartest/note"
 )
 
-// gravest are the cautions that belong before anything is set, the worst first: what comes
+// gravest are the cautions that come before all others, the worst first: what comes
 // to a stop within days, what harms at once, what harms in time.
 var gravest = [...]string{"loop-later", "loop-alkalinity-low", "nh3-deadly", "nh3-aerated-lethal", "ph-beyond", "loop-ph-high", "nh3-high", "nh3-still", "nh3-unknown", "ph-step", "ph-step-sea", "co2-high", "co2-far", "residual-rises", "water-unknown", "alkalinity-rests",
 	"alkalinity-low", "loop-alkalinity-low", "loop-alkalinity-high"}
-
-// Grave reports whether a caution belongs before anything is set.
-func Grave(n note.Note) bool { return n.Level == note.Caution && gravity(n) < len(gravest) }
 
 // gravity is the place of a note among the grave ones, behind them all for any other.
 func gravity(n note.Note) int {
@@ -30,7 +27,7 @@ func WorstFirst(l note.List) note.List {
 	return l
 }
 
-// Grave gives the cautions that belong before anything is set, the worst first.
+// Grave gives the cautions, all of which belong before anything is set, the worst first.
 func (f Findings) Grave() note.List {
-	return WorstFirst(slices.DeleteFunc(slices.Clone(f.Notes), func(n note.Note) bool { return !Grave(n) }))
+	return WorstFirst(slices.DeleteFunc(slices.Clone(f.Notes), func(n note.Note) bool { return n.Level != note.Caution }))
 }

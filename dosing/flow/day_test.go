@@ -237,8 +237,9 @@ func TestClockAfter(t *testing.T) {
 	for _, c := range []struct {
 		at, from quantity.Time
 		want     string
-	}{{21.75, -2.75, "21:45 of the next day"}, {-0.25, -2.75, "23:45"}, {-0.0001, -2.75, "00:00 of the next day"}, {45.25, -2.75, "21:15 2 days later"},
-		{6.5, 6, "06:30"}, {24, 6, "00:00 of the next day"}} {
+	}{{21.75, -2.75, "21:45 of the next day"}, {-0.25, -2.75, "23:45"}, {-0.0001, -2.75, "midnight at the end of that day"}, {45.25, -2.75, "21:15 2 days later"},
+		{6.5, 6, "06:30"}, {24, 6, "midnight at the end of that day"}, {24, -0.25, "midnight at the end of the next day"},
+		{72, 6, "midnight at the end of the day, 2 days later"}, {0, 0, "00:00"}} {
 		if got := ClockAfter(c.at, c.from); got != c.want {
 			t.Errorf("%v after %v: %q, want %q", c.at, c.from, got, c.want)
 		}

@@ -187,20 +187,43 @@ func ParseClock(text string) (quantity.Time, error) {
 var halfOfDay = regexp.MustCompile(`(am|a\.m\.|pm|p\.m\.)$`)
 
 // ClockAfter shows a time as one would who begins something at another and ends it then: "21:45" on
-// the same day, else "21:45 of the next day" or "21:45 2 days later".
+// the same day, else "21:45 of the next day", "21:45 2 days later" or "midnight at the end of that day".
 func ClockAfter(t, from quantity.Time) string {
-	minutes := func(t quantity.Time) int { return int(math.Round(float64(t) * 60)) }
-	day := func(t quantity.Time) int { return int(math.Floor(float64(minutes(t)) / 1440)) }
-	of := minutes(t) - day(t)*1440
-	s := fmt.Sprintf("%02d:%02d", of/60, of%60)
-	switch days := day(t) - day(from); {
-	case days == 1:
-		return s + " of the next day"
-	case days > 1:
-		return fmt.Sprintf("%s %d days later", s, days)
-	}
-	return s
+	return OnDay(t, dayOf(t)-dayOf(from), func(days int) string {
+		switch {
+		case days <= 0:
+			return "that day"
+		case days == 1:
+			return "of the next day"
+		}
+		return fmt.Sprintf("%d days later", days)
+	}, "")
 }
+
+// OnDay shows a clock time so many days after one that counts as 0, whose days have these words; today
+// stands behind a time on that day itself. Midnight is told as the end of the day before it: by
+// "00:00 tomorrow" one may mean either of two nights.
+func OnDay(t quantity.Time, days int, word func(days int) string, today string) string {
+	of := minutesOf(t) - dayOf(t)*1440
+	s := fmt.Sprintf("%02d:%02d", of/60, of%60)
+	switch {
+	case of == 0 && days > 2:
+		return fmt.Sprintf("midnight at the end of the day, %s", word(days-1))
+	case of == 0 && days > 0:
+		return "midnight at the end of " + strings.TrimPrefix(word(days-1), "of ")
+	case days <= 0:
+		return s + today
+	}
+	return s + " " + word(days)
+}
+
+// Midnight reports that a time is one, to the minute.
+func Midnight(t quantity.Time) bool { return minutesOf(t)%1440 == 0 }
+
+// minutesOf rounds a time to minutes, dayOf counts the midnights before it.
+func minutesOf(t quantity.Time) int { return int(math.Round(float64(t) * 60)) }
+
+func dayOf(t quantity.Time) int { return int(math.Floor(float64(minutesOf(t)) / 1440)) }
 
 // Clock shows a time after midnight as "06:30"; past a day it counts on as "06:30 the day after", and
 // before it back as "06:30 the day before".

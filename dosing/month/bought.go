@@ -27,7 +27,7 @@ func Bought(r site.Price, p product.Product) (PriceList, Supply) {
 			list.Tiers = append(list.Tiers, Tier{t.from.V, t.price.V})
 		}
 	}
-	s := Supply{Pack: r.Pack.Or(usualPack), Loose: !r.Pack.OK && liquid(p), Opening: r.OnHand.V, Limit: r.Room.V, Essential: r.Steady.V,
+	s := Supply{Pack: r.Pack.Or(usualPack), Loose: !r.Pack.OK && liquid(p), Opening: r.OnHand.V, NotSaid: !r.OnHand.OK, Limit: r.Room.V, Essential: r.Steady.V,
 		OrderPacks: r.Order.V, OnOrder: r.OnOrder.V, LeadDays: wholeDays(r.Lead.V, true), ShelfDays: wholeDays(r.Shelf.V, false),
 		OpeningAge: wholeDays(r.Age.V, true), MinDays: r.DaysKept.Or(NoMinDays), ShippingFactor: r.Shipping.V}
 	if !r.Shelf.OK && p.Shelf.OK {
@@ -168,7 +168,7 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 		}
 	}
 	if in == nil {
-		ch.Supply = Supply{Pack: usualPack, Loose: liquid(p), MinDays: NoMinDays}
+		ch.Supply = Supply{NotSaid: true, Pack: usualPack, Loose: liquid(p), MinDays: NoMinDays}
 		a.notes.Add(note.New(note.Info, "no-supply",
 			"no row on the Prices sheet is that of %s: nothing is taken to be on hand, no lead time, %s", name, ch.Supply.taken()).
 			Do("add the row"))

@@ -48,7 +48,7 @@ func (b *Budget) remark(m *model) {
 	b.Notes.Add(told(
 		row{sure, note.New(note.Info, "no-range", "no dose interval, flow range or solids range was given, so the figures stand without a range").
 			Do("take the dose from a bench sheet, or give a low and a high flow")},
-		row{!sure && (at > 0.6 || at < 0.4), note.New(note.Info, "plan-in-range",
+		row{!sure && b.Range.Cost.P90 > b.Range.Cost.P10 && (at > 0.6 || at < 0.4), note.New(note.Info, "plan-in-range",
 			"the planned cost is not the middle of the range: in %s of 100 drawn months the cost stays at or below it%s",
 			quantity.Full(quantity.Number(at.In("%")), 2), p.offMiddle())},
 		row{len(none) > 0, note.New(note.Info, "not-priced", "not in the cost, no price given: %s", strings.Join(none, ", ")).
@@ -114,7 +114,11 @@ func first(days []StockDay, so func(StockDay) bool) (StockDay, bool) {
 // storeRemarks are about what is in the store; chance is that of running out in the months drawn.
 func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) {
 	name, s := a.Chemical.Name, a.Chemical.Supply
-	if a.RunsOut != nil {
+	switch {
+	case a.RunsOut != nil && s.NotSaid:
+		l.Add(note.New(note.Caution, "on-hand-not-given", "what is on hand of %s is not given: whether and when it runs out is not known", name).
+			Do("give it on the Prices sheet; an empty store has 0"))
+	case a.RunsOut != nil:
 		l.Add(a.shortage(m))
 	}
 	low, below := first(a.Stock[:m.n], func(d StockDay) bool { return d.End < a.Safety-slack })

@@ -11,6 +11,7 @@ type Supply struct {
 	// Opening is what stands in the store on the first morning, OpeningAge how
 	// many days old it is then.
 	Opening    quantity.Mass
+	NotSaid    bool // nobody gave Opening: what would come of an empty store is no forecast
 	OpeningAge int
 	// Fresher lists the parts of Opening that came after the oldest, the oldest
 	// of them first; a site knows one age only, a month that follows another more.

@@ -1,0 +1,67 @@
+package solids
+
+import (
+	"cmp"
+	"slices"
+
+	"jarwright/dosing/flow"
+	"jarwright/jartest/quantity"
+)
+
+// Daily gives the emptyings of a bin as a list that is the same day after day, in the order of the
+// clock from the start on; none for a bin that is emptied less often. One emptying falls on
+// the same clock time every day, when somebody is there, and the others follow from it as in
+// [Bin.Plan]: so the list followed day after day runs the bin over only where none could prevent it.
+// Of the possible lists it is the one with the fewest overflows, then emptyings, then the least full bin.
+func (b Bin) Daily(d flow.Day, l Load, staffed flow.Hours, start quantity.Time) []Emptying {
+	if b.Room() <= 0 || l.Of(d) <= 0 || l.Of(d) <= b.Room() && b.Plan(d, l, staffed, start, 7).PerDay < 1-1e-9 {
+		return nil
+	}
+	first := []quantity.Time{start}
+	for _, s := range staffed {
+		first = append(first, start+quantity.Wrapped(s.From-start, 24), start+quantity.Wrapped(s.To-start, 24))
+	}
+	var best []Emptying
+	for _, at := range first {
+		if len(staffed) > 0 && staffed.Last(at) < at {
+			continue
+		}
+		if list := b.roundOf(d, l, staffed, at); best == nil || worse(staffed, b.Room(), best, list) > 0 {
+			best = list
+		}
+	}
+	for i := range best {
+		best[i].At = start + quantity.Wrapped(best[i].At-start, 24)
+	}
+	slices.SortFunc(best, func(x, y Emptying) int { return cmp.Compare(x.At, y.At) })
+	return best
+}
+
+// roundOf is the list of a day that begins with the emptied bin at a clock time and ends with emptying it again.
+func (b Bin) roundOf(d flow.Day, l Load, staffed flow.Hours, at quantity.Time) []Emptying {
+	b.Now = 0
+	list, last := b.Plan(d, l, staffed, at, 1).Emptyings, at
+	if n := len(list); n > 0 {
+		last = list[n-1].At
+	}
+	if at+24-last < 1e-6 {
+		return list
+	}
+	return append(list, Emptying{At: at + 24, Contents: inflow(d, l, last, at+24)})
+}
+
+// worse compares two lists of a day.
+func worse(staffed flow.Hours, room quantity.Volume, a, b []Emptying) int {
+	of := func(list []Emptying) (over int, most quantity.Volume) {
+		for _, e := range list {
+			if len(staffed) > 0 && staffed.Last(e.At) < e.At-1e-9 {
+				over++
+			}
+			most = max(most, e.Contents)
+		}
+		return over, most
+	}
+	overA, mostA := of(a)
+	overB, mostB := of(b)
+	return cmp.Or(cmp.Compare(overA, overB), cmp.Compare(len(a), len(b)), cmp.Compare(mostA, mostB+1e-6*room))
+}

@@ -1,0 +1,86 @@
+package solids
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"jarwright/dosing/flow"
+	"jarwright/jartest/quantity"
+)
+
+// TestDailyListRepeats: the same list day after day, poured minute by minute from a bin just emptied by its last task, never
+// runs it over where the list has no task in hours when nobody is there.
+func TestDailyListRepeats(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 21))
+	repeats, over := 0, 0
+	for range 300 {
+		a, b := 60*r.IntN(12), 60*(12+r.IntN(12))
+		d, err := flow.ByHour([]flow.Step{{From: quantity.Time(a) / 60, Flow: quantity.Flow(r.IntN(3)) * 1.9},
+			{From: quantity.Time(b) / 60, Flow: 0.4 + quantity.Flow(r.IntN(4))}}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		tb := tub{d, Load{PerWater: quantity.Volume(1 + r.IntN(8)), PerRunning: quantity.Volume(r.IntN(3))}, nil}
+		if r.IntN(3) > 0 {
+			tb.staffed = flow.Hours{{From: 6, To: 11}, {From: 13, To: quantity.Time(15 + r.IntN(7))}}
+		}
+		bin := Bin{Name: "B", Volume: quantity.Volume(60 + r.IntN(300))}
+		room, start := float64(bin.Room()), quantity.Time(r.IntN(24))
+		list, day := bin.Daily(d, tb.l, tb.staffed, start), 0.0
+		for m := range 1440 {
+			day += tb.minute(m)
+		}
+		often := day > room+1e-9 || bin.Plan(d, tb.l, tb.staffed, start, 7).PerDay > 1-1e-9
+		if (len(list) > 0) != often {
+			t.Fatalf("%g L a day into %g L: %d emptyings", day, room, len(list))
+		}
+		if len(list) == 0 {
+			continue
+		}
+		alone := false
+		for _, e := range list {
+			alone = alone || len(tb.staffed) > 0 && tb.staffed.Last(e.At) < e.At-1e-9
+		}
+		if alone {
+			over++
+			continue
+		}
+		repeats++
+		contents, now := 0.0, float64(list[len(list)-1].At-24)*60
+		for range 3 {
+			for _, e := range list {
+				till := float64(e.At) * 60
+				for till <= now+1e-6 {
+					till += 1440
+				}
+				for m := now; m < till-1e-9; m = math.Min(math.Floor(m+1e-9)+1, till) {
+					contents += tb.minute((int(math.Floor(m+1e-9))%1440+1440)%1440) * (math.Min(math.Floor(m+1e-9)+1, till) - m)
+				}
+				if contents > room*(1+1e-6) {
+					t.Fatalf("%g L in a bin for %g L at %s of %v", contents, room, flow.Clock(e.At), list)
+				}
+				near(t, "contents", float64(e.Contents), contents, 1e-4*room)
+				contents, now = 0, till
+			}
+		}
+	}
+	if repeats < 100 || over < 5 {
+		t.Errorf("%d lists that repeat, %d that cannot", repeats, over)
+	}
+}
+
+// TestDailyByHand: 24.6 L/h round the clock into 389 L, somebody there 06:00-20:30: 590 L a day. From 06:00 to 20:30 come
+// 14.5 h x 24.6 = 356.7 L, in the 9.5 h of the night 233.7 L.
+func TestDailyByHand(t *testing.T) {
+	d, err := flow.Constant(3.6, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := Bin{Volume: 432.2222}.Daily(d, Load{PerRunning: 24.6}, flow.Hours{{From: 6, To: 20.5}}, 6)
+	if len(got) != 2 || got[0].At != 6 || got[1].At != 20.5 || !got[1].Early || got[0].Early {
+		t.Fatalf("%+v", got)
+	}
+	near(t, "in the morning", float64(got[0].Contents), 233.7, 1e-6)
+	near(t, "in the evening", float64(got[1].Contents), 356.7, 1e-6)
+}
