@@ -274,7 +274,8 @@ func TestDoubtOfThePHByTheFloc(t *testing.T) {
 // 884.9625 and 2356.379 ug/L (worked output of the US EPA's calculation, Oregon DEQ).
 func TestAluminiumCriteriaHaveTwoDigits(t *testing.T) {
 	w := with(beck(), func(w *Water) {
-		w.JarPH, w.Hardness, w.DOC = quantity.Some(quantity.PH(7.7)), quantity.Some(quantity.Concentration(75.8)), quantity.Some(quantity.Concentration(2.84))
+		w.JarPH, w.Hardness = quantity.Some(quantity.PH(7.7)), quantity.Some(quantity.Concentration(75.8))
+		w.DOC = quantity.Some(quantity.Concentration(2.84))
 		w.ResidualAl = quantity.Some(quantity.Concentration(0.882))
 	})
 	f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "carp")})

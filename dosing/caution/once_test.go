@@ -72,7 +72,8 @@ func TestCarbonDioxideOfARun(t *testing.T) {
 // A consent for two metals is judged in the same order every time.
 func TestConsentOfTwoMetalsInOneOrder(t *testing.T) {
 	low := quantity.Some(quantity.Concentration(0.1))
-	s := Situation{Purpose: Wastewater, Consent: Consent{Al: low, Fe: low}, Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14), dose(t, "ferric-chloride", 30, quantity.AsProduct)},
+	s := Situation{Purpose: Wastewater, Consent: Consent{Al: low, Fe: low},
+		Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14), dose(t, "ferric-chloride", 30, quantity.AsProduct)},
 		Water: water15(7.2, 200, aluminium(3), func(w *Water) { w.ResidualFe = quantity.Some(quantity.Concentration(3)) })}
 	for range 20 { // by chance all would be right once in a million
 		var found []string
