@@ -14,9 +14,6 @@ func fixed(v float64, places int) quantity.Rounded {
 	return quantity.Places(quantity.Number(v), places)
 }
 
-// carbonMass is mg of carbon per mmol.
-const carbonMass = 12.011
-
 // AdditionOf is what a dose of a product brings into the water.
 func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 	used, err := p.AlkalinityUsed(d)
@@ -35,7 +32,7 @@ func AdditionOf(p product.Product, d quantity.Dose) (water.Addition, error) {
 		return add, err
 	}
 	carbon, err := p.CarbonAdded(d)
-	add.Carbonate = quantity.Molarity(float64(carbon) / carbonMass)
+	add.Carbonate = quantity.Molarity(float64(carbon) / quantity.AtomicMass["C"])
 	return add, err
 }
 

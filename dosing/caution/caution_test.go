@@ -270,6 +270,21 @@ func TestDoubtOfThePHByTheFloc(t *testing.T) {
 	}
 }
 
+// The criteria for aluminium are held at two digits, as published: at pH 7.7, hardness 75.8 and DOC 2.84 they are
+// 884.9625 and 2356.379 ug/L (worked output of the US EPA's calculation, Oregon DEQ).
+func TestAluminiumCriteriaHaveTwoDigits(t *testing.T) {
+	w := with(beck(), func(w *Water) {
+		w.JarPH, w.Hardness = quantity.Some(quantity.PH(7.7)), quantity.Some(quantity.Concentration(75.8))
+		w.DOC = quantity.Some(quantity.Concentration(2.84))
+		w.ResidualAl = quantity.Some(quantity.Concentration(0.882))
+	})
+	f := Review(Situation{Purpose: Animals, Water: w, Doses: []Dose{dose(t, "alum-liquid", 25, quantity.AsAlum14)}, Stock: stock(t, "carp")})
+	if r := f.Residuals[0]; r.CareAt.V != 0.88 || r.StopAt.V != 2.4 {
+		t.Errorf("care at %v, stop at %v", r.CareAt.V, r.StopAt.V)
+	}
+	says(t, f, "al-chronic", "0.88")
+}
+
 func TestScenarios(t *testing.T) {
 	seen := map[string]bool{}
 	for _, x := range scenarios {

@@ -83,8 +83,10 @@ func (v *reviewer) metalWithin(id, metal string, value, most quantity.Concentrat
 
 // mayStay is what may stay of a metal: by the site's discharge consent, else in drinking water.
 func (v *reviewer) mayStay(metal string) (most quantity.Concentration, consent bool) {
-	if c := map[string]quantity.Known[quantity.Concentration]{"Al": v.s.Consent.Al, "Fe": v.s.Consent.Fe}[metal]; c.OK {
-		return c.V, true
+	for _, x := range v.residualMetals() {
+		if x.metal == metal && x.consent.OK {
+			return x.consent.V, true
+		}
 	}
 	if l, ok := v.drinkingMost(metal); ok && v.s.Purpose == Drinking {
 		return quantity.Concentration(l.most), false
@@ -151,15 +153,12 @@ func (v *reviewer) monomer(name string) {
 // left them, and the pH of the treated water.
 func (v *reviewer) consent() {
 	k := v.s.Consent
-	for metal, x := range map[string]struct {
-		most, measured quantity.Known[quantity.Concentration]
-	}{
-		"Al": {k.Al, v.s.Water.ResidualAl}, "Fe": {k.Fe, v.s.Water.ResidualFe}} {
-		dosed := slices.ContainsFunc(v.s.Doses, func(d Dose) bool { return d.Product.Metal() == metal })
-		if x.most.OK && x.measured.OK {
-			v.metalWithin("consent-metal", metal, x.measured.V, x.most.V, "discharge consent", Words{"metal": metal, "source": siteItself})
-		} else if x.most.OK && dosed {
-			v.skip("the discharge consent for " + metal + ": its residual was not measured on the jar")
+	for _, x := range v.residualMetals() {
+		dosed := slices.ContainsFunc(v.s.Doses, func(d Dose) bool { return d.Product.Metal() == x.metal })
+		if x.consent.OK && x.measured.OK {
+			v.metalWithin("consent-metal", x.metal, x.measured.V, x.consent.V, "discharge consent", Words{"metal": x.metal, "source": siteItself})
+		} else if x.consent.OK && dosed {
+			v.skip("the discharge consent for " + x.metal + ": its residual was not measured on the jar")
 		}
 	}
 	c := v.out.Water

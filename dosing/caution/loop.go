@@ -281,9 +281,7 @@ func alkaliIon(d Dose) (string, quantity.Concentration) {
 	// Mass per equivalent, from atomic weights.
 	name, perEquivalent := "sodium", 22.990
 	switch d.Product.Basis {
-	case quantity.AsCaOH2, quantity.AsCaO:
-		name, perEquivalent = "calcium", 40.078/2
-	case quantity.AsLimestone:
+	case quantity.AsCaOH2, quantity.AsCaO, quantity.AsLimestone:
 		name, perEquivalent = "calcium", 40.078/2
 	case quantity.AsDolomite:
 		name, perEquivalent = "calcium and magnesium", (40.078+24.305)/4

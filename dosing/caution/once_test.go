@@ -1,6 +1,7 @@
 package caution
 
 import (
+	"strings"
 	"testing"
 
 	"jarwright/jartest/note"
@@ -45,5 +46,44 @@ func TestOneDangerOneCaution(t *testing.T) {
 	s := Situation{Purpose: Drinking, Doses: []Dose{dose(t, "alum-liquid", 1.5, quantity.AsAlum14)}, Water: water15(7.2, 100, al)}
 	if got := said(s); got["metal-unmeasured"] != 0 {
 		t.Errorf("a dose that cannot pass the limit: %v", got)
+	}
+}
+
+// What many passes free together is told where no single pass frees too much, and not twice where one does: of 1 mg/L of alum
+// 14-hydrate 0.505 of alkalinity becomes 0.505 x 44.01/50.04 = 0.444 mg/L of carbon dioxide, of 40 passes 17.8. At pH 7.4 and
+// alkalinity 85 there are about 9 already (44.01 x 85/50.04/10^0.93); trout should have 15 or less (animals.txt).
+func TestCarbonDioxideOfARun(t *testing.T) {
+	run := Situation{Purpose: Animals, Water: beck(), Stock: stock(t, "trout"),
+		Doses: []Dose{dose(t, "alum-liquid", 40, quantity.AsAlum14)}, Once: []Dose{dose(t, "alum-liquid", 1, quantity.AsAlum14)}}
+	says(t, Review(run), "co2-run", "over the run if none escapes to the air; trout should have")
+	if _, high := said(run)["co2-high"]; high {
+		t.Error("no single pass frees too much")
+	}
+	run.Once = nil
+	got := said(run)
+	if got["co2-high"] != note.Caution {
+		t.Errorf("all at once: %v", got)
+	}
+	if _, told := got["co2-run"]; told {
+		t.Error("of one pass as of many")
+	}
+}
+
+// A consent for two metals is judged in the same order every time.
+func TestConsentOfTwoMetalsInOneOrder(t *testing.T) {
+	low := quantity.Some(quantity.Concentration(0.1))
+	s := Situation{Purpose: Wastewater, Consent: Consent{Al: low, Fe: low},
+		Doses: []Dose{dose(t, "alum-liquid", 30, quantity.AsAlum14), dose(t, "ferric-chloride", 30, quantity.AsProduct)},
+		Water: water15(7.2, 200, aluminium(3), func(w *Water) { w.ResidualFe = quantity.Some(quantity.Concentration(3)) })}
+	for range 20 { // by chance all would be right once in a million
+		var found []string
+		for _, n := range Review(s).Notes {
+			if n.Code == "consent-metal" {
+				found = append(found, n.Message)
+			}
+		}
+		if len(found) != 2 || !strings.HasPrefix(found[0], "residual Al 3") || !strings.HasPrefix(found[1], "residual Fe 3") {
+			t.Fatal(found)
+		}
 	}
 }

@@ -1,9 +1,12 @@
 package caution
 
 import (
+	"math"
 	"strings"
 	"testing"
 
+	"jarwright/dosing/product"
+	"jarwright/dosing/water"
 	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
@@ -46,6 +49,24 @@ func TestAlkalisAreJudgedAsAPlanWouldBe(t *testing.T) {
 		}
 		if !found {
 			t.Errorf("%+v: no %s", x, x.id)
+		}
+	}
+}
+
+// An alkali or acid is advised as strong as the product is sold by which it is dosed: the table of the water's chemistry
+// and the catalogue say the same.
+func TestAdvisedAsStrongAsSold(t *testing.T) {
+	for _, a := range append(water.Alkalis(), water.Acids()...) {
+		id, sold := products[a.ID]
+		if !sold {
+			if a.ID != "co2" { // a gas: no product
+				t.Errorf("%s: no product of the catalogue", a.Name)
+			}
+			continue
+		}
+		pure, err := product.Convert(quantity.Dose{Concentration: 1, Basis: quantity.AsProduct}, chemical(t, id), a.Basis)
+		if err != nil || math.Abs(float64(pure.Concentration)-float64(a.Purity)) > 1e-9 {
+			t.Errorf("%s: %g of it is pure, the catalogue's %s holds %v (%v)", a.Name, a.Purity, id, pure, err)
 		}
 	}
 }

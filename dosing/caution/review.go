@@ -233,7 +233,7 @@ func (v *reviewer) salt() bool  { return v.s.Water.Salinity.Or(0) >= 1 }
 // forAnimals reports that animals get the water, as far as is said.
 func (v *reviewer) forAnimals() bool { return len(v.s.Stock) > 0 }
 
-// runs gives the run's turnovers where the water comes round again.
+// runs reports that the water comes round again and its turnovers are known.
 func (v *reviewer) runs() bool {
 	return v.s.Loop != nil && v.s.Loop.Volume > 0 && v.s.Flow.OK
 }

@@ -60,6 +60,14 @@ func TestAnotherAnimalsFigureIsNamed(t *testing.T) {
 	if _, said := codes(f.Notes)["animal-borrowed"]; said {
 		t.Errorf("a figure was borrowed: %v", f.Notes)
 	}
+	// One end given: that end is the keeper's, the other, 9 (fish in general, animals.txt), is still borrowed.
+	own[1].PHHigh = quantity.Known[quantity.PH]{}
+	f = Review(Situation{Purpose: Animals, Water: quiet, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}, Stock: own[1:]})
+	says(t, f, "animal-borrowed", "pH judged by fresh-water fish in general")
+	r, source := (&reviewer{s: Situation{Water: quiet}}).phRange(own[1])
+	if r.Low != 6.8 || r.High != 9 || source != siteItself {
+		t.Errorf("pH %g to %g by %q", r.Low, r.High, source)
+	}
 }
 
 // Free ammonia of an animal that nothing is known of is held to the guideline of fresh waters,
