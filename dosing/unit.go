@@ -33,6 +33,6 @@ func gasOf(s site.Site) *caution.Gas {
 	if !ok || !s.Solids.Unit.OK && !u.Pressure.OK && !u.Depth.OK {
 		return nil
 	}
-	total, told := u.TotalGas()
-	return &caution.Gas{Total: quantity.Known[quantity.Number]{V: total, OK: told}, Depth: u.Depth, Degassed: s.Solids.Degassed.V, At: u.Depth.At}
+	total, depth := u.TotalGas()
+	return &caution.Gas{Total: total, Depth: depth, Assumed: !u.Depth.OK, Degassed: s.Solids.Degassed.V, At: u.Depth.At}
 }

@@ -191,14 +191,15 @@ func TestGasOfASite(t *testing.T) {
 	s.Place.Altitude = known[quantity.Length](500, "")
 	s.Solids.Depth, s.Solids.Degassed = known[quantity.Length](0.9, "D1"), quantity.Some(true)
 	g := gasOf(s)
-	if g == nil || !g.Total.OK || !g.Degassed || g.At.Cell != "D1" {
+	if g == nil || g.Assumed || !g.Degassed || g.At.Cell != "D1" {
 		t.Fatalf("%+v", g)
 	}
-	near(t, "total gas", float64(g.Total.V), 109.23, 0.005)
+	near(t, "total gas", float64(g.Total), 109.23, 0.005)
 	s.Solids.Depth.OK, s.Solids.Unit = false, quantity.Some(site.UnitFlotation)
-	if g = gasOf(s); g == nil || g.Total.OK {
-		t.Errorf("%+v", g)
+	if g = gasOf(s); g == nil || !g.Assumed || g.Depth != 1 {
+		t.Fatalf("%+v", g)
 	}
+	near(t, "total gas of a metre", float64(g.Total), 110.26, 0.005) // 9.79 over 95.461 kPa
 }
 
 // TestDayOfASite: where the flow of a day comes from, and what its ends may be.

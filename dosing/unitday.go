@@ -70,7 +70,10 @@ func (o *UnitDay) floating(p Plan, s site.Site, unit flotation.Unit, d *SolidsDa
 		solids = d.PerWater.Likely
 	}
 	o.Source, o.White, o.Unit, o.Solids = unit.Source, unit.White, unit, solids
-	o.Gas.V, o.Gas.OK = unit.TotalGas()
+	if unit.Depth.OK {
+		total, _ := unit.TotalGas()
+		o.Gas = quantity.Some(total)
+	}
 	for _, q := range [...]quantity.Flow{p.Day.Least(), p.Day.Average(), p.Day.Peak()} {
 		o.At = append(o.At, unit.At(q, solids))
 	}

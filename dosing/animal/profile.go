@@ -163,7 +163,11 @@ var profiles = sync.OnceValue(func() []Profile {
 				p.loose = append(p.loose, table.List(f[2])...)
 			}
 		case f[1] == "borrow":
-			p.borrow(out[index[f[2]]])
+			from, ok := index[f[2]]
+			if !ok {
+				panic("animal: " + f[0] + " borrows from " + f[2] + ", which does not stand above it") // a test reads every line
+			}
+			p.borrow(out[from])
 		case f[1] == "group":
 			p.Group = f[2]
 		default:

@@ -7,31 +7,28 @@ import (
 
 // Gas is what the unit's bubbles leave in the water that goes on.
 type Gas struct {
-	// Total is the most that all gases together may press, in percent of the air outside;
-	// not known where the unit's depth is not.
-	Total quantity.Known[quantity.Number]
-	Depth quantity.Known[quantity.Length]
+	// Total is the most that all gases together may press, in percent of the air outside, of
+	// bubbles so deep. Assumed is true where the site does not tell how deep.
+	Total   quantity.Number
+	Depth   quantity.Length
+	Assumed bool
 	// Degassed is true where the water is sprayed, trickled or let fall before the animals.
 	Degassed bool
 	At       note.Place
 }
 
-// unknownDepth is what a unit counts as that does not tell its own: the least of the usual 2–3 m
-// is for works; farms' units are about a metre (common practice, no source).
-const unknownDepth quantity.Length = 1
-
-// gas judges the gas that bubbles under pressure leave in water that goes to animals. Where
-// the depth is not known the unit counts as a metre deep, and the answer says so.
+// gas judges the gas that bubbles under pressure leave in water that goes to animals.
 func (v *reviewer) gas() {
 	g := v.s.Gas
 	if g == nil || !v.forAnimals() {
 		return
 	}
-	total, deep, how := g.Total.V, g.Depth.V, ""
-	if !g.Total.OK {
-		total, deep, how = 100+9.7*quantity.Number(unknownDepth), unknownDepth, ", for its depth is not given"
+	how := ""
+	if g.Assumed {
+		how = ", for its depth is not given"
 	}
 	limit := v.rule("gas-high").Limit
-	v.judge("gas-high", "", note.Say("%s %%", amount(float64(total))).If(g.Degassed, ", but degassed"), counted(amount(limit), "%"), float64(total) > limit && !g.Degassed,
-		Words{"total": amount(float64(total)), "depth": quantity.To(deep, 3), "how": how, "limit": amount(limit)}, g.At)
+	v.judge("gas-high", "", note.Say("%s %%", amount(float64(g.Total))).If(g.Degassed, ", but degassed"), counted(amount(limit), "%"),
+		float64(g.Total) > limit && !g.Degassed,
+		Words{"total": amount(float64(g.Total)), "depth": quantity.To(g.Depth, 3), "how": how, "limit": amount(limit)}, g.At)
 }

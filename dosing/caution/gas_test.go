@@ -11,8 +11,10 @@ import (
 // says so, a shallow or degassed one and water without animals are quiet.
 func TestGasBeforeAnimals(t *testing.T) {
 	total := func(percent, depth float64) *Gas {
-		return &Gas{Total: quantity.Some(quantity.Number(percent)), Depth: quantity.Some(quantity.Length(depth))}
+		return &Gas{Total: quantity.Number(percent), Depth: quantity.Length(depth)}
 	}
+	unknown := total(109.7, 1)
+	unknown.Assumed = true
 	degassed := total(108.8, 0.9)
 	degassed.Degassed = true
 	for _, x := range []struct {
@@ -21,7 +23,7 @@ func TestGasBeforeAnimals(t *testing.T) {
 		says string // empty for quiet
 	}{
 		{"deep", total(108.8, 0.9), "up to 109 % of the gas that open water holds, for bubbles press 0.9 m deep; 103 % is held"},
-		{"unknown", &Gas{}, "up to 110 % of the gas that open water holds, for bubbles press 1 m deep, for its depth is not given; 103 % is held"},
+		{"unknown", unknown, "up to 110 % of the gas that open water holds, for bubbles press 1 m deep, for its depth is not given; 103 % is held"},
 		{"shallow", total(102.9, 0.3), ""},
 		{"at the limit", total(103, 0.31), ""},
 		{"degassed", degassed, ""},

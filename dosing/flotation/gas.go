@@ -4,10 +4,15 @@ import (
 	"jarwright/jartest/quantity"
 )
 
+// UsualDepth is what a unit that does not tell its own counts as: those of works are 2–3 m deep,
+// those of farms about a metre (common practice, no source).
+const UsualDepth quantity.Length = 1
+
 // TotalGas is the most that all gases together may press in the water that leaves the unit, in
-// percent of the air outside: water in balance with bubbles as deep as the unit. False where the
-// depth is not known. It is worse where white water reaches the outlet or a pump sucks air.
-func (u Unit) TotalGas() (quantity.Number, bool) {
+// percent of the air outside: water in balance with bubbles as deep as the unit, or as deep as is
+// usual where its depth is not known. It is worse where white water reaches the outlet or a pump sucks air.
+func (u Unit) TotalGas() (total quantity.Number, depth quantity.Length) {
 	outside := Barometer(u.Height)
-	return quantity.Number(100 * (outside + perMetre*float64(u.Depth.V)) / outside), u.Depth.OK
+	depth = u.Depth.Or(UsualDepth)
+	return quantity.Number(100 * (outside + perMetre*float64(depth)) / outside), depth
 }

@@ -114,14 +114,16 @@ func TestSmallFarmUnit(t *testing.T) {
 // TestTotalGas: 102.9, 104.8, 109.7, 114.5 and 119.3 % at 0.3, 0.5, 1, 1.5 and 2 m, by hand.
 func TestTotalGas(t *testing.T) {
 	for d, want := range map[float64]float64{0.3: 102.9, 0.5: 104.8, 1: 109.7, 1.5: 114.5, 2: 119.3} {
-		gas, ok := Unit{Depth: quantity.Some(quantity.Length(d))}.TotalGas()
-		if near(t, "total gas", float64(gas), want, 0.05); !ok {
-			t.Error("depth known, yet not told")
-		}
+		gas, depth := Unit{Depth: quantity.Some(quantity.Length(d))}.TotalGas()
+		near(t, "total gas", float64(gas), want, 0.05)
+		near(t, "depth", float64(depth), d, 0)
 	}
 	// at 1500 m the air weighs 84.56 kPa (standard atmosphere), so a metre of water counts 11.58 %
-	gas, _ := Unit{Depth: quantity.Some(quantity.Length(1)), Height: 1500}.TotalGas()
-	near(t, "at 1500 m", float64(gas), 111.58, 0.01)
+	high, _ := Unit{Depth: quantity.Some(quantity.Length(1)), Height: 1500}.TotalGas()
+	near(t, "at 1500 m", float64(high), 111.58, 0.01)
+	gas, depth := Unit{}.TotalGas()
+	near(t, "a unit that does not tell its depth", float64(gas), 109.66, 0.01)
+	near(t, "counts as deep as usual", float64(depth), 1, 0)
 	near(t, "barometer at 11 km", Barometer(11000), 22.63, 0.01)
 }
 
