@@ -321,6 +321,13 @@ func TestSkimByHand(t *testing.T) {
 	if _, _, notes = s.Compare(d, 4, 0.02, Bin{}); len(notes) != 0 {
 		t.Errorf("%v", notes)
 	}
+	// as much water as float, 172.8 L, is not more; without any float there is nothing to set it against
+	if _, _, notes = (Skimmer{Every: 0.25, Water: 3.6}).Compare(d, 4, 0.02, Bin{}); len(notes) != 0 {
+		t.Errorf("%v", notes)
+	}
+	if _, _, notes = s.Compare(d, 0, 0.02, Bin{}); len(notes) != 0 {
+		t.Errorf("%v", notes)
+	}
 	// a day without water, and one without float
 	if got := s.Try(1, flow.Day{}, 4, 0.02, Bin{Volume: 300}); got.Passes != 0 || got.Share != 0 || got.Solids != 0 || got.BinIn != 0 {
 		t.Errorf("%+v", got)
