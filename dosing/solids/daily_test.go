@@ -15,16 +15,8 @@ func TestDailyListRepeats(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 21))
 	repeats, over := 0, 0
 	for range 300 {
-		a, b := 60*r.IntN(12), 60*(12+r.IntN(12))
-		d, err := flow.ByHour([]flow.Step{{From: quantity.Time(a) / 60, Flow: quantity.Flow(r.IntN(3)) * 1.9},
-			{From: quantity.Time(b) / 60, Flow: 0.4 + quantity.Flow(r.IntN(4))}}, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		tb := tub{d, Load{PerWater: quantity.Volume(1 + r.IntN(8)), PerRunning: quantity.Volume(r.IntN(3))}, nil}
-		if r.IntN(3) > 0 {
-			tb.staffed = flow.Hours{{From: 6, To: 11}, {From: 13, To: quantity.Time(15 + r.IntN(7))}}
-		}
+		tb := anyTub(t, r)
+		d := tb.d
 		bin := Bin{Name: "B", Volume: quantity.Volume(60 + r.IntN(300))}
 		room, start := float64(bin.Room()), quantity.Time(r.IntN(24))
 		list, day := bin.Daily(d, tb.l, tb.staffed, start), 0.0
@@ -96,8 +88,16 @@ func TestBinFullAsTheUnitStops(t *testing.T) {
 	if got := bin.Daily(d, l, nil, 8); len(got) != 1 || got[0].At != 12 || got[0].Contents != 40 {
 		t.Errorf("%+v", got)
 	}
+	byHour, err := flow.ByHour([]flow.Step{{}, {From: 8, Flow: 1}, {From: 12}}, nil) // the pauses as rows of no flow
+	if err != nil {
+		t.Fatal(err)
+	}
 	bin.Now = 40
-	near(t, "left full", float64(bin.Plan(d, l, nil, 0, 7).FullAt), 8, 1e-9)
+	for _, same := range []flow.Day{d, byHour} {
+		near(t, "left full", float64(bin.Plan(same, l, nil, 0, 7).FullAt), 8, 1e-9)
+		// 1 L of float an hour, of 4 L in the first day and 3 in the next: from 08:00 to 11:00 the day after
+		near(t, "skimmed into 7 L", float64(Skimmer{}.Try(1, same, 1, 0.02, Bin{Volume: 7, Usable: 1}).BinIn), 27, 1e-9)
+	}
 }
 
 // TestEvery: of 24.6 L/h and 389 L the nights of 20:30-06:00 take the evening's emptying on, so two a day, 12 h apart.
