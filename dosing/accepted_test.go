@@ -29,14 +29,7 @@ func accept(code, chemical string) map[string]string {
 func judged(t *testing.T, s site.Site) (Review, Cleaning) {
 	t.Helper()
 	g := Given{Catalogue: products}
-	in, err := FromSite(s, g)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := planOf(t, s, g)
 	_, r := p.Reviewed(s, time.Time{})
 	tank, err := CleaningFromSite(s, g, time.Time{})
 	if err != nil {

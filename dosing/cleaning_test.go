@@ -198,14 +198,7 @@ func TestCleaningNeedsFigures(t *testing.T) {
 
 func TestUnitDay(t *testing.T) {
 	s := exampleSite(t, nil)
-	in, err := FromSite(s, Given{Catalogue: products})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := planOf(t, s, Given{Catalogue: products})
 	d := p.Solids(s)
 	u := p.UnitDay(s, d)
 	// white water 15 % of 3.6 m3/h: (2.2, 3.6 and 5.4 + 0.54) / 0.72 m/h

@@ -104,12 +104,7 @@ func (c *Cleaning) stages() {
 func (l cleanList) bins() {
 	all, name := l.Waste.Bins, cmp.Or(l.Tank().Bin.Name, "the bin")
 	if len(all) > manyBins*max(1, int(math.Ceil(float64(l.Time)/24))) {
-		gaps := make([]quantity.Time, len(all)-1)
-		for i := range gaps {
-			gaps[i] = all[i+1] - all[i]
-		}
-		slices.Sort(gaps)
-		l.then(all[0], "empty %s, from then on about every %s while the unit runs", name, gaps[len(gaps)/2])
+		l.then(all[0], "empty %s, from then on about every %s while the unit runs", name, usualGap(all))
 		return
 	}
 	for _, t := range all {

@@ -200,3 +200,9 @@ func TestCleaningListCanBeFollowed(t *testing.T) {
 		t.Errorf("%d whole, %d with a gap", whole, gaps)
 	}
 }
+
+// TestUsualGap: of 3, 1 and 2 h the middle one is 2 h; of 3, 1, 2 and 5 h the longer of the middle two, 3 h.
+func TestUsualGap(t *testing.T) {
+	near(t, "of three", float64(usualGap([]quantity.Time{0, 3, 4, 6})), 2, 0)
+	near(t, "of four", float64(usualGap([]quantity.Time{0, 3, 4, 6, 11})), 3, 0)
+}

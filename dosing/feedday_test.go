@@ -18,14 +18,7 @@ func TestDayOfOtherWater(t *testing.T) {
 			"dose in storm water": "4000 mg/L"}}
 		v["Prices"] = nil
 	})
-	in, err := FromSite(s, Given{Catalogue: products, Class: site.StormWater})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := planOf(t, s, Given{Catalogue: products, Class: site.StormWater})
 	f := p.Feeds[0]
 	if got := float64(f.OfUsual()); got < 0.0024963 || got > 0.0024964 { // 9.98553 / 4000
 		t.Errorf("the usual dose is %g of the storm's", got)

@@ -20,6 +20,20 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
+// planOf is the plan of a site that has to have one.
+func planOf(t *testing.T, s site.Site, g Given) Plan {
+	t.Helper()
+	in, err := FromSite(s, g)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, err := Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
 // oneFeed plans a site of one chemical, fed neat, from fields of the table in words.
 func oneFeed(t *testing.T, fields map[string]string) Plan {
 	t.Helper()
@@ -34,15 +48,7 @@ func oneFeed(t *testing.T, fields map[string]string) Plan {
 		t.Fatal(err)
 	}
 	s.Chemicals[0].Pump.OK = len(s.Pumps) > 0 // the first pump, which has no name
-	in, err := FromSite(s, Given{Catalogue: products})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p
+	return planOf(t, s, Given{Catalogue: products})
 }
 
 // A hand calculation: 3.6 m3/h × 12.5 mg/L = 45 g/h of 14-hydrate; ÷ 0.485 =

@@ -179,14 +179,7 @@ func TestClearWaterWithheld(t *testing.T) {
 	s.Chemicals[1].Product, s.Chemicals[1].Basis = quantity.Some("cpam-dry"), quantity.Some(quantity.AsActive)
 	s.Chemicals[1].Dose, s.Chemicals[1].DoseLow.OK, s.Chemicals[1].DoseHigh.OK = mgL(0.01), false, false
 	s.Chemicals[1].Clear, s.Chemicals[1].Storm = mgL(0.5), mgL(0.011)
-	in, err := FromSite(s, Given{Catalogue: products})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := planOf(t, s, Given{Catalogue: products})
 	q, r := p.Reviewed(s, time.Time{})
 	if r.Stopped || strings.Join(r.Withheld, " ") != site.ClearWater || q.Feeds[1].Clear.OK || !q.Feeds[1].Storm.OK || !p.Feeds[1].Clear.OK {
 		t.Errorf("withheld %q: %+v", r.Withheld, q.Feeds[1].FeedInput)

@@ -262,14 +262,7 @@ func TestExampleSitePlans(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	in, err := FromSite(s, Given{Catalogue: products})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := planOf(t, s, Given{Catalogue: products})
 	if err := p.Notes.Err(); err != nil {
 		t.Error(err)
 	}
@@ -305,14 +298,7 @@ func TestBenchDoseEnters(t *testing.T) {
 		t.Fatal(err)
 	}
 	g := Given{Catalogue: products, Bench: map[int]BenchDose{0: {Dose: quantity.Dose{Concentration: 0.18, Basis: quantity.AsActive}, Low: 0.1, Source: "from b.xlsx"}}}
-	in, err := FromSite(s, g)
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+	p := planOf(t, s, g)
 	near(t, "as product", float64(p.Feeds[0].AsProduct.Concentration), 0.2, 1e-12) // 90 % active
 	if !p.Feeds[0].Range.Open {
 		t.Error("the open upper end was lost")

@@ -285,15 +285,24 @@ func folded(bins []Task) []Task {
 	}
 	slices.SortFunc(bins, func(a, b Task) int { return cmp.Compare(a.At, b.At) })
 	one := bins[0]
-	var gaps []quantity.Time
-	for i, k := range bins[1:] {
-		gaps = append(gaps, k.At-bins[i].At)
+	var times []quantity.Time
+	for _, k := range bins {
+		times = append(times, k.At)
 		one.Emptying.Contents = max(one.Emptying.Contents, k.Emptying.Contents)
 		one.Alone = one.Alone || k.Alone
 	}
-	slices.Sort(gaps)
-	one.Every = gaps[len(gaps)/2]
+	one.Every = usualGap(times)
 	return []Task{one}
+}
+
+// usualGap is the middle one of the spans between times that stand in their order; there are two at least.
+func usualGap(times []quantity.Time) quantity.Time {
+	gaps := make([]quantity.Time, len(times)-1)
+	for i := range gaps {
+		gaps[i] = times[i+1] - times[i]
+	}
+	slices.Sort(gaps)
+	return gaps[len(gaps)/2]
 }
 
 // unit starts and stops the unit where it does not run round the clock.

@@ -132,7 +132,7 @@ func (l Line) At(u Unit, s State) (is, bound quantity.Quantity) {
 	return i.shown, b.shown
 }
 
-// judged compares the guide with a state: whether it could be, and by how much, above zero where the guide holds.
+// judged compares the guide with a state: the figure and its bound, and whether that is broken; not OK where one is not known.
 func (g guide) judged(u Unit, s State) (is, bound measure, broken, ok bool) {
 	is, bound = g.is(s), g.bound(u, s)
 	if !is.ok || !bound.ok {

@@ -62,6 +62,8 @@ func TestGasesAtSea(t *testing.T) {
 		c := quantity.Temperature(10 * i)
 		near(t, "sea against fresh", float64(Water{c, 35}.Solubility()/Water{c, 0}.Solubility()), want, 0.0006)
 	}
+	// Salt of 35 lowers the vapour pressure to 0.9816 of that of fresh water (Robinson 1954, from memory).
+	near(t, "vapour at sea", Water{25, 35}.vapour()/Water{25, 0}.vapour(), 0.9816, 0.0008)
 }
 
 // TestAirBalance holds the balance to Hendricks 2011, table p. 177: the absolute pressure in kPa

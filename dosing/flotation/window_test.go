@@ -110,6 +110,14 @@ func TestFaults(t *testing.T) {
 			t.Errorf("%q is not said in\n%s", want, text)
 		}
 	}
+	// What mends the air of a saturator is not what mends that of a pump, whose loading has a remedy of its own.
+	if !strings.Contains(text, "of white water as now, or see to more white water or a higher pressure") || strings.Contains(text, "draw more air") {
+		t.Errorf("the saturator's air: %s", text)
+	}
+	pump := Unit{Source: AirPump, Area: u.Area}.Faults(12, 12, 50)
+	if len(pump) != 1 || !strings.Contains(pump[0].Remedy, "at most, or see to more surface") {
+		t.Errorf("the loading of a unit with an air pump: %v", pump)
+	}
 	if one := u.Faults(12, 12, 50).Error(); !strings.Contains(one, "surface loading is 17.5 m/h at the flow of 12 m3/h;") {
 		t.Errorf("%s", one)
 	}

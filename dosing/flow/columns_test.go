@@ -104,6 +104,7 @@ func TestLogNotes(t *testing.T) {
 	for _, c := range []struct{ text, code, cell, message string }{
 		{row(0, 0, "2") + row(0, 10, "") + row(0, 20, "bad") + row(0, 30, "N/A") + row(0, 40, "2"), "flow-missing", "B3",
 			`readings that are empty or say "bad", "N/A" count as gaps: B3, B4, B5`},
+		{row(0, 0, "2") + row(0, 10, "N/A") + row(0, 20, "2"), "flow-missing", "B3", `readings that are empty or say "N/A" count as gaps: B3`},
 		{row(0, 0, "2") + row(0, 10, "-0.01") + row(0, 20, "-0.04") + row(0, 30, "2") + row(0, 40, "2") + row(0, 50, "2") + row(1, 0, "2"),
 			"flow-below-zero", "B3", "readings a little below zero are taken for no flow: B3, B4"},
 		{row(0, 0, "2") + row(0, 10, "2") + row(0, 10, "3") + row(0, 5, "4") + row(0, 20, "2"), "clock-back", "A4",

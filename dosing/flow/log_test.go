@@ -308,9 +308,17 @@ func TestLogHours(t *testing.T) {
 	if strings.Join(got, "|") != want {
 		t.Errorf("got %q\nwant %q", strings.Join(got, "|"), want)
 	}
+	if _, err = l.Day(Hours{{9, 11}}); len(note.Of(err, "other")) != 1 || note.Of(err, "other")[0].Code != "hour-without-flow" {
+		t.Errorf("one hour that was never read: %v", err)
+	}
 	// An hour in which nothing flows is no error; a log in which nothing flows is.
 	l = logText(t, "time,flow (m3/h)\n2026-05-01 00:00,0\n2026-05-01 01:00,5\n2026-05-01 02:00,0\n", Options{})
 	if d, err = l.Day(Hours{{0, 2}}); err != nil || d.Volume() != 5000 || d.Running() != 1 {
+		t.Errorf("%v %v", d, err)
+	}
+	// 2 m3 in the hours kept and 5 outside them
+	l = logText(t, "time,flow (m3/h)\n2026-05-01 00:00,2\n2026-05-01 01:00,5\n", Options{})
+	if d, err = l.Day(Hours{{0, 1}}); err != nil || d.Volume() != 2000 {
 		t.Errorf("%v %v", d, err)
 	}
 	l = logText(t, "time,flow (m3/h)\n2026-05-01 00:00,0\n2026-05-01 01:00,0\n", Options{})

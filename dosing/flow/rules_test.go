@@ -372,4 +372,9 @@ func TestStuck(t *testing.T) {
 			t.Errorf("%s: %v", c.what, w.log.Notes)
 		}
 	}
+	// of two runs as long the first is named
+	w := walked(rateForm, 1, append(append(changing(60), same(12, 3)...), append(changing(20), same(12, 4)...)...)...)
+	if w.stuck(); len(w.log.Notes) != 1 || !strings.HasPrefix(w.log.Notes[0].Message, "12 readings in a row are the same, 3 m3/h,") {
+		t.Errorf("%v", w.log.Notes)
+	}
 }

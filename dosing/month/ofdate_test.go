@@ -62,20 +62,30 @@ calendar:
 	}
 }
 
+// weeks is a log of so many days from Monday, 6 April 2026 on, in m3/h by the hour, with a flow of its own on Saturdays and Sundays.
+func weeks(t *testing.T, days, usual, weekend int) *flow.Log {
+	t.Helper()
+	var log strings.Builder
+	log.WriteString("time,flow m3/h\n")
+	for h := range days * 24 {
+		at, q := time.Date(2026, 4, 6, h, 0, 0, 0, time.UTC), usual
+		if d := at.Weekday(); d == time.Saturday || d == time.Sunday {
+			q = weekend
+		}
+		fmt.Fprintf(&log, "%s,%d\n", at.Format("2006-01-02 15:04"), q)
+	}
+	l, err := flow.Read("log.csv", strings.NewReader(log.String()), flow.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &l
+}
+
 // TestOnDateAsBudgeted: a day with a flow or hours of its own treats what the budget counts for
 // it, at one flow, whatever the hours of the usual day: 12 m3/h from 08:00 to 12:00 and 6 from
 // then on are 4 x 12 + 20 x 6 = 168 m3, 7 m3/h on average. A log of 10 m3/h, 13 on Saturdays and
 // Sundays, is not asked on a Monday with a row of its own.
 func TestOnDateAsBudgeted(t *testing.T) {
-	var log strings.Builder
-	log.WriteString("time,flow m3/h\n")
-	for h := range 15 * 24 {
-		at, flow := time.Date(2026, 4, 6, h, 0, 0, 0, time.UTC), 10
-		if d := at.Weekday(); d == time.Saturday || d == time.Sunday {
-			flow = 13
-		}
-		fmt.Fprintf(&log, "%s,%d\n", at.Format("2006-01-02 15:04"), flow)
-	}
 	const table = `flow_at_08_00: "12 m3/h", flow_at_12_00: "6 m3/h"`
 	for _, x := range []struct {
 		name, flow, row string
@@ -104,11 +114,7 @@ calendar: [{`+x.row+`}]
 		}
 		g := dosing.Given{Catalogue: product.Default()}
 		if x.log {
-			l, err := flow.Read("log.csv", strings.NewReader(log.String()), flow.Options{})
-			if err != nil {
-				t.Fatal(err)
-			}
-			g.Log = &l
+			g.Log = weeks(t, 15, 10, 13)
 		}
 		own, dated, err := OnDate(s, g, Date{2026, 5, x.day})
 		if err != nil {
@@ -191,22 +197,9 @@ prices: [{chemical: "alum", price: "0.4 EUR/kg", pack: "25 kg", delivery: "30 EU
 // TestMeanOfALog: a log of ten hours a day at 40 m3/h, half of it on Saturdays and Sundays: of the 31
 // days of May 2026 ten are such, (21 x 400 + 10 x 200) / 31 = 335.48 m3.
 func TestMeanOfALog(t *testing.T) {
-	var log strings.Builder
-	log.WriteString("time,flow m3/h\n")
-	for h := range 28 * 24 {
-		at, flow := time.Date(2026, 4, 6, h, 0, 0, 0, time.UTC), 40
-		if d := at.Weekday(); d == time.Saturday || d == time.Sunday {
-			flow = 20
-		}
-		fmt.Fprintf(&log, "%s,%d\n", at.Format("2006-01-02 15:04"), flow)
-	}
-	l, err := flow.Read("log.csv", strings.NewReader(log.String()), flow.Options{})
-	if err != nil {
-		t.Fatal(err)
-	}
 	s := site.Site{}
 	s.Flow.Hours, s.Flow.Start = quantity.Some[quantity.Time](10), quantity.Some[quantity.Time](6)
-	near(t, "water of the mean day", Mean(s, &l, Month{2026, 5}).V.In("m3"), (21*400.0+10*200)/31)
+	near(t, "water of the mean day", Mean(s, weeks(t, 28, 40, 20), Month{2026, 5}).V.In("m3"), (21*400.0+10*200)/31)
 	if Mean(s, nil, Month{2026, 5}).OK {
 		t.Error("a mean without a flow")
 	}

@@ -26,6 +26,11 @@ func TestKnob(t *testing.T) {
 	}
 }
 
+// TestScale: half of a knob that reads 60 rpm at its top is 30 rpm.
+func TestScale(t *testing.T) {
+	near(t, "rpm", Scale{Top: 60, Unit: "rpm"}.Shows(50), 30, 1e-12)
+}
+
 // TestReach: a line through zero of 0.4 mL/min at each %, so at most 40, least 4 at 10 to 1.
 func TestReach(t *testing.T) {
 	p := Pump{Name: "P1", Calibration: FromNameplate(40), Turndown: 10}

@@ -44,10 +44,11 @@ func (b Bin) roundOf(d flow.Day, l Load, staffed flow.Hours, at quantity.Time) [
 	if n := len(list); n > 0 {
 		last = list[n-1].At
 	}
-	if at+24-last < 1e-6 {
+	rest := inflow(d, l, last, at+24)
+	if rest < 1e-6*b.Room() { // emptied just then, or since the unit stopped
 		return list
 	}
-	return append(list, Emptying{At: at + 24, Contents: inflow(d, l, last, at+24)})
+	return append(list, Emptying{At: at + 24, Contents: rest})
 }
 
 // worse compares two lists of a day.

@@ -123,21 +123,29 @@ func (b tub) full(from int, room float64, end int) (float64, bool) {
 	return 0, false
 }
 
+// anyTub has a flow that changes twice a day and stands still for part of some, and staff round the clock or in two shifts.
+func anyTub(t *testing.T, r *rand.Rand) tub {
+	t.Helper()
+	a, b := 60*r.IntN(12), 60*(12+r.IntN(12))
+	d, err := flow.ByHour([]flow.Step{{From: quantity.Time(a) / 60, Flow: quantity.Flow(r.IntN(3)) * 1.9},
+		{From: quantity.Time(b) / 60, Flow: 0.4 + quantity.Flow(r.IntN(4))}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := tub{d, Load{PerWater: quantity.Volume(1 + r.IntN(8)), PerRunning: quantity.Volume(r.IntN(3))}, nil}
+	if r.IntN(3) > 0 {
+		one.staffed = flow.Hours{{From: 6, To: 11}, {From: 13, To: quantity.Time(15 + r.IntN(7))}}
+	}
+	return one
+}
+
 // TestBinByMinutes: emptyings against the tub, at times cut to minutes.
 func TestBinByMinutes(t *testing.T) {
 	r := rand.New(rand.NewPCG(8, 15))
 	early, over := 0, 0
 	for range 150 {
-		a, b := 60*r.IntN(12), 60*(12+r.IntN(12))
-		d, err := flow.ByHour([]flow.Step{{From: quantity.Time(a) / 60, Flow: quantity.Flow(r.IntN(3)) * 1.9},
-			{From: quantity.Time(b) / 60, Flow: 0.4 + quantity.Flow(r.IntN(4))}}, nil)
-		if err != nil {
-			t.Fatal(err)
-		}
-		tb := tub{d, Load{PerWater: quantity.Volume(1 + r.IntN(8)), PerRunning: quantity.Volume(r.IntN(3))}, nil}
-		if r.IntN(3) > 0 {
-			tb.staffed = flow.Hours{{From: 6, To: 11}, {From: 13, To: quantity.Time(15 + r.IntN(7))}}
-		}
+		tb := anyTub(t, r)
+		d := tb.d
 		bin := Bin{Name: "B", Volume: quantity.Volume(60.37 + float64(r.IntN(300))), Usable: quantity.Fraction(r.IntN(2)) * 0.8}
 		room := float64(bin.Volume) * []float64{0.9, 0.8}[int(bin.Usable+0.5)]
 		bin.Now = quantity.Volume(float64(r.IntN(2)) * 0.3 * room)
@@ -319,6 +327,13 @@ func TestSkimByHand(t *testing.T) {
 	}
 	s.Water = 0.47 // 169.2 L, just less than the float
 	if _, _, notes = s.Compare(d, 4, 0.02, Bin{}); len(notes) != 0 {
+		t.Errorf("%v", notes)
+	}
+	// as much water as float, 172.8 L, is not more; without any float there is nothing to set it against
+	if _, _, notes = (Skimmer{Every: 0.25, Water: 3.6}).Compare(d, 4, 0.02, Bin{}); len(notes) != 0 {
+		t.Errorf("%v", notes)
+	}
+	if _, _, notes = s.Compare(d, 0, 0.02, Bin{}); len(notes) != 0 {
 		t.Errorf("%v", notes)
 	}
 	// a day without water, and one without float
