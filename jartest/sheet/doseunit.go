@@ -152,9 +152,13 @@ func (t *textCell) bookStrength(text string) {
 func strangeDoses(h layout.Heading) []string {
 	return slices.DeleteFunc(strings.Fields(strangeWords(h.Rest)), func(w string) bool {
 		_, species := words.Species(w)
-		return species || spoken()["harmless"].has(w) || spoken()["dose"].has(w) || spoken()["verb"].has(w) || spoken()["counted"].has(w)
+		return species || slices.ContainsFunc(besideDoses, func(kind string) bool { return spoken()[kind].has(w) })
 	})
 }
+
+// besideDoses are the lists of words that tell no doses from others by a name, or by a kind that
+// is asked for by itself.
+var besideDoses = []string{"harmless", "dose", "verb", "counted", "aid", "coagulant"}
 
 // doseUnitOf gives the unit that the sheet states for the doses of a column.
 func (m *maker) doseUnitOf(f field, chem string) (fact, bool) {
@@ -176,16 +180,16 @@ func (m *maker) doseUnitOf(f field, chem string) (fact, bool) {
 	return x, false
 }
 
-var (
-	aidWord       = words.NewPattern(`\baids?\b|flocc?ul(?:ant|ent)|flok+ulant|floculante|polymer|polimer|polyelectrolyt|flockungshilf|флокулянт|助凝|絮凝`)
-	coagulantWord = words.NewPattern(`(?:c|k)oagul|flockungsmittel|fallmittel|fallningsmed|fellingsmid|коагулянт|混凝|凝集剤|응집제`)
-)
-
-// kindOf tells coagulants from aids, "" for a text that names neither or both.
+// kindOf tells coagulants from aids, "" for a text that names neither or both; an aid to
+// coagulants is named by several words.
 func kindOf(text string) string {
-	f := words.Fold(text)
-	switch aid, coagulant := aidWord.MatchString(f), coagulantWord.MatchString(f); {
-	case aid && (!coagulant || strings.Contains(f, "coagulant aid")):
+	f := strings.ReplaceAll(words.Fold(text), "-", " ")
+	rest := f
+	for _, name := range spoken()["aid"].inside {
+		rest = strings.ReplaceAll(rest, name, " ")
+	}
+	switch aid, coagulant := spoken()["aid"].in(f), spoken()["coagulant"].in(rest); {
+	case aid && !coagulant:
 		return "aid"
 	case coagulant && !aid:
 		return "coagulant"
@@ -286,7 +290,7 @@ func ofStock(heading, stated words.Unit, bare, agrees bool) bool {
 
 // takeUnit gives a column the unit that the sheet states.
 func (m *maker) takeUnit(f *field, x fact) {
-	if f.Head.Unit, f.ofOne = x.unit, x.chem != ""; x.unit.As != "" {
+	if f.Head.Unit, f.ofOne = x.unit, x.chem != "" || kindOf(x.text) != ""; x.unit.As != "" {
 		f.counted = &x
 	}
 	if volumeKinds[x.unit.Kind] {

@@ -64,6 +64,9 @@ func TestDoseUnitOfOneChemical(t *testing.T) {
 		{"Coagulant doses in g/L", "Alum", "Polymer (mg/L)", [2]float64{20000, 0.2}, "very-high-dose"},
 		{"Coagulant dose unit,mg/L\nPolymer dose unit,ug/L", "Alum", "Polymer", [2]float64{20, 0.0002}, ""},
 		{"Coagulant aid doses in ug/L", "Alum (mg/L)", "Lime (mg/L)", [2]float64{20, 0.2}, "dose-unit-unclear"},
+		{"Coagulant-aid doses in ug/L", "Alum", "Polymer", [2]float64{20, 0.0002}, "unit-assumed"}, // alum in mg/L
+		{"Coagulant aid doses in ug/L", "Alum", "Polymer", [2]float64{20, 0.0002}, "unit-assumed"},
+		{"Coagulation aid doses in ug/L", "Alum", "Polymer", [2]float64{20, 0.0002}, "unit-assumed"},
 		{"Polymer doses in ug/L", "Alum", "Polymer", [2]float64{20, 0.0002}, "unit-assumed"}, // alum in mg/L, and not as polymer
 		{"Doses in g/L except polymer", "Alum", "Polymer", [2]float64{20, 0.2}, "line-not-understood"},
 		{"Dose unit,\"g/L, not ppm\"", "Alum (mg/L)", "Polymer (mg/L)", [2]float64{20, 0.2}, "dose-unit-unclear"},

@@ -3,6 +3,8 @@ package sheet
 import (
 	"regexp"
 	"slices"
+	"strings"
+	"unicode"
 
 	"jarwright/jartest"
 	"jarwright/jartest/words"
@@ -13,16 +15,21 @@ import (
 const dryAlum = "dry alum"
 
 var (
-	dryNamed   = regexp.MustCompile(`(?:^|([a-z]+)[^a-z]+)(?:(?:dry|filter|granular|powdered|ground|lump|kibbled) alum|alum (?:powder|granules|lumps))\b`)
+	dryNamed   = regexp.MustCompile(`(?:^|[^a-z])((?:dry|filter|granular|powdered|ground|lump|kibbled) alum|alum (?:powder|granules|lumps))\b`)
 	wetNamed   = regexp.MustCompile(`\b(?:liquid|solution)\b`)
-	ofWhatItIs = []string{"as", "l", "of", "no", "not", "than"} // before what a dose counts, or a denial
+	ofWhatItIs = regexp.MustCompile(`\b(?:as|of|no|not|than)$`) // before what a dose counts, or a denial
 )
 
 // saysDry reports that a name of alum is one of the dry product.
 func saysDry(text string) bool {
 	folded := words.Fold(text)
-	m := dryNamed.FindStringSubmatch(folded)
-	return m != nil && !slices.Contains(ofWhatItIs, m[1]) && !wetNamed.MatchString(folded)
+	m := dryNamed.FindStringSubmatchIndex(folded)
+	if m == nil || wetNamed.MatchString(folded) {
+		return false
+	}
+	before := strings.TrimRightFunc(folded[:m[2]], func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
+	counted := func(u words.UnitAt) bool { return u.From < len(before) && u.To >= len(before) } // "ppm dry alum"
+	return !ofWhatItIs.MatchString(before) && !slices.ContainsFunc(words.Units(folded), counted)
 }
 
 // namedDry gives alum the name of the dry product where its heading or what names the

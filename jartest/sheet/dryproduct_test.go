@@ -13,6 +13,10 @@ func TestDryAlumIsTheDryProduct(t *testing.T) {
 		"Jar,Alum mg/L" + jars:                                                             "alum",
 		"Chemical: liquid alum\n\nJar,Alum mg/L" + jars:                                    "alum",
 		"Jar,Alum (mg/L as dry alum)" + jars:                                               "alum",
+		"Jar,Alum (mg/L dry alum)" + jars:                                                  "alum",
+		"Jar,Alum (ppm dry alum)" + jars:                                                   "alum",
+		"Jar,Alum (grains/gal dry alum)" + jars:                                            "alum",
+		"Jar,Alum (g/m3 filter alum)" + jars:                                               "alum",
 		"All doses in mg/L as dry alum\n\nJar,Alum mg/L" + jars:                            "alum",
 		"Chemical: PACl\n\nJar,PACl mg/L" + jars:                                           "PACl",
 	} {

@@ -129,6 +129,7 @@ func TestReadingsOfStandards(t *testing.T) {
 		"20 NTU standard read 23.1": true, "Formazin standard of 4.00 read 4.9": true, "Standard 20 NTU: 22": true, "Trübungsmesser zeigte 0,6 NTU zu viel am Standard": true,
 		"Der Standard von 10 NTU ergab 12": true, "El patrón de 10 NTU marcó 12": true, "L'étalon de 10 NTU affichait 12": true, "O padrão de 10 NTU marcou 12": true, "标准液10 NTU读数为12": true,
 		"Meter calibrated with 0.02, 20 and 100 NTU standards": false, "Check standard 5.0 NTU read 5.0": false, "20 NTU standard read 20.1": false, "Standards 0.02, 10 and 1000 NTU all read correctly": false,
+		"Standard 20 NTU read 25, not ok": true, "Meter not correct: standard 20 NTU read 23": true, "Standard 10 NTU read 10.1, no complaint": false,
 		"Standard reads OK": false, "Standard Methods 2130 B": false, "Discharge standard 5 NTU": false, "Standard jar test procedure, rev 2": false,
 	} {
 		for _, file := range []string{quoted(line) + "\n\nJar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n4,30,4\n", "Jar,Alum (mg/L),NTU\n1,0,50\n2,10,12\n3,20,5\n4,30,4\n" + quoted(line) + "\n"} {

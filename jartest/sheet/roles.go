@@ -55,7 +55,7 @@ type field struct {
 	spent []string
 	// counted is the fact that the basis of a dose stands in, where the heading has none
 	counted *fact
-	// ofOne says that its unit is one that the sheet states for its chemical and no other
+	// ofOne says that its unit is one that the sheet states for its chemical, or for its kind, and no other
 	ofOne bool
 	// counts over the data rows
 	numbers, texts, blanks int

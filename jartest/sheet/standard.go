@@ -8,16 +8,8 @@ import (
 	"jarwright/jartest/words"
 )
 
-var (
-	// standardWord is what a meter is checked with.
-	standardWord = words.NewPattern(`\bstandards?\b|formazin|formazine|\bcalibrants?\b|\bpatr[oó]n\b|\best[aá]ndar|\b[eé]talon|\bpadr[aã]o\b|\bcampione\b|\bstandaard\b|\bwzor(?:zec|ca|cu)|эталон|стандарт|标液|标准液|标准溶液|標準液|표준액|표준용액`)
-	// offBy is said of a meter that does not show what it should.
-	offBy = words.NewPattern(`\b(?:high|low|too (?:much|little|high|low)|above|below|over|under|off|out by|offset|zu (?:viel|wenig|hoch|niedrig)|de (?:mas|más|menos|trop)|trop (?:haut|bas)|a (?:mais|menos)|te (?:hoog|laag|veel|weinig))\b|偏高|偏低`)
-	// checkedAs joins a standard to what was read of it: "standard 20 NTU: 23".
-	checkedAs = words.NewPattern(`\d ?(?:ntu|fnu)?\)? ?(?:[:=→]|->) ?\d`)
-	// inOrderFound is said of a check that found nothing.
-	inOrderFound = words.NewPattern(`\b(?:ok|okay|within|agree[ds]?|pass(?:ed|es)?|fine|good|correct(?:ly)?|in ordnung|conforme?|goed)\b`)
-)
+// checkedAs joins a standard to what was read of it: "standard 20 NTU: 23".
+var checkedAs = words.NewPattern(`\d ?(?:ntu|fnu)?\)? ?(?:[:=→]|->) ?\d`)
 
 // standardShare is how far a reading of a standard may be from it before it bears on others;
 // common practice, no source.
@@ -27,8 +19,8 @@ const standardShare = 0.02
 // holds: each of its readings may be off by as much.
 func (r aside) ofStandard() bool {
 	f := withoutDays(r.text)
-	shown := spoken()["shows"].in(f) || offBy.MatchString(f) || checkedAs.MatchString(f)
-	if !standardWord.MatchString(f) || !shown || inOrderFound.MatchString(f) {
+	shown := spoken()["shows"].in(f) || spoken()["off"].in(f) || checkedAs.MatchString(f)
+	if found := spoken()["in order"].in(f) && !notThis.MatchString(f); !spoken()["standard"].in(f) || !shown || found {
 		return false
 	}
 	var read []float64

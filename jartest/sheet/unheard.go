@@ -242,7 +242,7 @@ var reverseOsmosis = words.NewPattern(`\brevers(?:e|ed|al) osmosis\b`)
 
 // asideOf reads a sentence of a line.
 func (b *bench) asideOf(line fact, said string) aside {
-	part := standards.ReplaceAllString(remarked.ReplaceAllString(words.Fold(said), ""), "$1")
+	part := standards.ReplaceAllString(unremarked(words.Fold(said)), "$1")
 	part = reverseOsmosis.ReplaceAllString(part, "osmosis")
 	r := aside{text: part, said: said, h: layout.ReadHeading(part), numbered: namesJars(part), strange: strangers(part), tables: b.tables}
 	r.run = r.h.Speed || r.h.Operator || r.h.Date
@@ -443,8 +443,13 @@ func (r aside) unsettling(p layout.Piece) bool {
 	return false
 }
 
-// remarked is what a remark begins with.
-var remarked = words.NewPattern(`^(?:note|nb|n\.b\.|remark|comment|warning|attention|please note|nota|achtung|hinweis|remarque|observacao|catatan) ?: ?`)
+// unremarked leaves out what a remark begins with: "Note: …".
+func unremarked(f string) string {
+	if label, said, ok := strings.Cut(f, ":"); ok && spoken()["remark"].is(strings.TrimSpace(label)) {
+		return strings.TrimLeft(said, " ")
+	}
+	return f
+}
 
 // exception gives the sentence of a line that speaks of jars, doses, readings or their
 // table and is not made of harmless words alone.
