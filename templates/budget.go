@@ -28,7 +28,7 @@ func (b Budget) Text(t *Text, o Options) {
 		b.month(t, o, m)
 	}
 	mixes := func(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") }
-	t.noted("To bear in mind", slices.DeleteFunc(b.notes(), mixes))
+	t.minded(slices.DeleteFunc(b.notes(), mixes))
 	handlingText(t, slices.DeleteFunc(b.notes(), func(n note.Note) bool { return !mixes(n) }), o)
 }
 
