@@ -28,7 +28,7 @@ func (b Budget) Text(t *Text, o Options) {
 		b.month(t, o, m)
 	}
 	mixes := func(n note.Note) bool { return strings.HasPrefix(n.Code, "mix-") }
-	t.noted("To bear in mind", slices.DeleteFunc(b.notes(), mixes))
+	t.minded(slices.DeleteFunc(b.notes(), mixes))
 	handlingText(t, slices.DeleteFunc(b.notes(), func(n note.Note) bool { return !mixes(n) }), o)
 }
 
@@ -56,10 +56,11 @@ func headline(o Options, m month.Budget, d *figure.Object) figure.Phrase {
 	bare := func(path string) figure.Figure { return unitless(cost.Fig(path)) }
 	s := figure.Say("")
 	if lacks := m.Lacks(); len(lacks) > 0 {
-		s = figure.Say("INCOMPLETE, no price is known of %s. ", listed(lacks)).If(m.Total.Amount > 0, "All else costs ")
-	}
-	if len(m.Lacks()) > 0 && m.Total.Amount == 0 { // nothing is priced: no cost is told
-		return runsOut(s.And("%s of water is treated on %s days.", d.Fig("treated"), m.Worked), m)
+		s = figure.Say("INCOMPLETE, no price is known of %s. ", listed(lacks))
+		if m.Total.Amount == 0 { // nothing is priced: no cost is told
+			return runsOut(s.And("%s of water is treated on %s days.", d.Fig("treated"), m.Worked), m)
+		}
+		s = s.And("All else costs ")
 	}
 	s = s.And("%s for the %s of water treated on %s days", cost.Fig("total"), d.Fig("treated"), m.Worked)
 	s = s.If(m.HasPerM3, ": %s per %s", perThousandFigure(m.PerM3), o.thousand())
@@ -143,7 +144,7 @@ func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 		func(i int, u *figure.Object) []any {
 			return []any{u.Get("chemical"), u.Fig("usual_dose"), u.Fig("product"), u.Fig("per_day"),
 				o.between(m.Range.Use[i].P10, m.Range.Use[i].P90),
-				either(m.Accounts[i].Chemical.Supply.NotSaid, "not known", o.chance(m.Range.RunsOut[i]))}
+				either(u.Has("chance_of_running_out"), o.chance(m.Range.RunsOut[i]), "not known")}
 		})
 }
 
@@ -197,11 +198,9 @@ func stores(t *Text, o Options, m month.Budget, d *figure.Object) {
 	t.Head("Store")
 	t.each(cols("chemical", ">opening", ">lasts", ">reorder at", ">always keep", ">lead time", ">closing"), d.Objects("use"),
 		func(i int, u *figure.Object) []any {
-			opening, lasts, closing := any(u.Fig("opening_stock")), days(m.Accounts[i].Cover, u.Fig("cover")), any(u.Fig("closing_stock"))
-			if m.Accounts[i].Chemical.Supply.NotSaid {
-				opening, lasts, closing = "not given", "", ""
-			}
-			return []any{u.Get("chemical"), opening, lasts, u.Fig("reorder_point"), u.Fig("minimum_stock"), figure.Say("%s d", u.Get("lead_time_d")), closing}
+			lasts := either[any](u.Has("cover"), days(m.Accounts[i].Cover, u.Fig("cover")), "")
+			return []any{u.Get("chemical"), or(u.Fig("opening_stock"), "not given"), lasts, u.Fig("reorder_point"), u.Fig("minimum_stock"),
+				figure.Say("%s d", u.Get("lead_time_d")), or(u.Fig("closing_stock"), "")}
 		})
 }
 

@@ -1,6 +1,7 @@
 package templates
 
 import (
+	"bytes"
 	"strings"
 	"testing"
 
@@ -30,9 +31,26 @@ chemicals: [{name: lime, product: hydrated-lime, basis: as product, dose: "30 mg
 		if err != nil {
 			t.Fatal(err)
 		}
-		text := shownText(t, Budget{Months: []month.Budget{b}}, Options{})
+		r := Budget{Months: []month.Budget{b}}
+		text := shownText(t, r, Options{})
 		if strings.Contains(text, "RUNS OUT") != says || strings.Contains(text, "not given") == says {
 			t.Errorf("%q: %s", prices, text)
+		}
+		use := monthData(b).Objects("use")[0]
+		for _, key := range []string{"opening_stock", "closing_stock", "cover", "chance_of_running_out", "runs_out_on"} {
+			if use.Has(key) != says {
+				t.Errorf("%q: %s is %v", prices, key, use.Get(key))
+			}
+		}
+		var wb bytes.Buffer
+		if err := r.Book(&wb, Options{}); err != nil {
+			t.Fatal(err)
+		}
+		sheets := cells(t, wb.Bytes())
+		for _, word := range []string{`Range!F5 "not known"`, "What is on hand of lime is not given: its stock, orders and day of running out are those of an empty store."} {
+			if strings.Contains(sheets, word) == says {
+				t.Errorf("%q: %s in the workbook is %t", prices, word, !says)
+			}
 		}
 		for _, never := range []string{"0.00", "of 100 drawn months"} {
 			if strings.Contains(text, never) {

@@ -14,12 +14,15 @@ func useData(m month.Budget, i int) *figure.Object {
 	u := r.Use[i]
 	cost := quantity.Money{Amount: a.Goods.Amount + a.Freight.Amount, Currency: m.Total.Currency}
 	o := figure.New(doseOf("usual_dose", a.UsualDose, a.Chemical.Basis, 3).In(figure.Full), mass("product", a.Use, 3)).Set("chemical", a.Chemical.Name).Bare(amount("cost", cost))
-	o.Put(mass("p10", u.P10, 3), mass("p50", u.P50, 3), mass("p90", u.P90, 3)).Bare(plainNumber("chance_of_running_out", float64(r.RunsOut[i]), 3))
-	if a.RunsOut != nil {
+	s := a.Chemical.Supply
+	said := !s.NotSaid // else what an empty store would come to is no figure of this one
+	o.Put(mass("p10", u.P10, 3), mass("p50", u.P50, 3), mass("p90", u.P90, 3)).
+		Bare(plainNumber("chance_of_running_out", float64(r.RunsOut[i]), 3).If(said))
+	if a.RunsOut != nil && said {
 		o.Set("runs_out_on", a.RunsOut.Date.String())
 	}
-	s := a.Chemical.Supply
-	o.Put(mass("opening_stock", s.Opening, 3), mass("closing_stock", a.Closing(m.Plan.Calendar.Month), 3), figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full),
+	o.Put(mass("opening_stock", s.Opening, 3).If(said), mass("closing_stock", a.Closing(m.Plan.Calendar.Month), 3).If(said),
+		figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full).If(said),
 		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full), pack(s.Pack),
 		figure.Of("strength", a.Chemical.Strength.V, "%", 4).In(figure.Full).If(a.Chemical.Strength.V != 0 && a.Chemical.Strength.V != 1))
 	if a.Chemical.Prices.Priced() {

@@ -30,7 +30,7 @@ func (c Compare) Text(t *Text, o Options) {
 	if o.Explain {
 		c.working(t, o)
 	}
-	t.noted("To bear in mind", c.notes())
+	t.minded(c.notes())
 }
 
 // placed lists the rows that have a cost.

@@ -48,9 +48,19 @@ func given() dosing.Given { return dosing.Given{Catalogue: product.Default()} }
 
 var marchFirst = time.Date(2026, time.March, 1, 0, 0, 0, 0, time.UTC)
 
-func sitePlan(t *testing.T, change func(site.Values)) Plan {
+// yamlPlan is a site of these fields with its day.
+func yamlPlan(t *testing.T, fields string) (site.Site, dosing.Plan) {
 	t.Helper()
-	s := exampleSite(t, change)
+	s, err := site.Read("site.yaml", strings.NewReader(fields))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, dayOf(t, s)
+}
+
+// dayOf is the day of a site, by the catalogue alone.
+func dayOf(t *testing.T, s site.Site) dosing.Plan {
+	t.Helper()
 	in, err := dosing.FromSite(s, given())
 	if err != nil {
 		t.Fatal(err)
@@ -59,6 +69,13 @@ func sitePlan(t *testing.T, change func(site.Values)) Plan {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return p
+}
+
+func sitePlan(t *testing.T, change func(site.Values)) Plan {
+	t.Helper()
+	s := exampleSite(t, change)
+	p := dayOf(t, s)
 	solids := p.Solids(s)
 	return NewPlan(p, caution.Review(p.Situation(s, marchFirst)), solids, p.UnitDay(s, solids), month.CostOf(s, p, month.Mean(s, nil, month.Month{})))
 }

@@ -8,29 +8,16 @@ import (
 
 	"jarwright/dosing"
 	"jarwright/dosing/month"
-	"jarwright/dosing/product"
-	"jarwright/dosing/site"
 )
 
 // byHand is the page's first card of 30 mg/L of dry lime in 10 m3/h for 8 h, with what is given of a scoop or a stock.
 func byHand(t *testing.T, stopped bool, more string) (Plan, string) {
 	t.Helper()
-	s, err := site.Read("site.yaml", strings.NewReader(`
+	s, p := yamlPlan(t, `
 place: {name: village, purpose: other, water_passes: once through}
 flow: {average_flow: "10 m3/h", hours_a_day: "8 h", run_starts: "08:00"}
 stocks: [{name: milk, product_in_stock: "50 g/L"}]
-chemicals: [{name: lime, product: hydrated-lime, basis: as product, dose: "30 mg/L"`+more+`}]`))
-	if err != nil {
-		t.Fatal(err)
-	}
-	in, err := dosing.FromSite(s, dosing.Given{Catalogue: product.Default()})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := dosing.Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+chemicals: [{name: lime, product: hydrated-lime, basis: as product, dose: "30 mg/L"`+more+`}]`)
 	p, r := p.Reviewed(s, time.Time{})
 	f := r.Findings
 	f.Stopped = stopped

@@ -10,8 +10,6 @@ import (
 	"jarwright/dosing/caution"
 	"jarwright/dosing/clarify"
 	"jarwright/dosing/month"
-	"jarwright/dosing/product"
-	"jarwright/dosing/site"
 	"jarwright/jartest"
 	"jarwright/jartest/quantity"
 )
@@ -19,7 +17,7 @@ import (
 // quickPlan is one feed of liquid alum with a pump and a tank.
 func quickPlan(t *testing.T, stopped bool) Plan {
 	t.Helper()
-	s, err := site.Read("site.yaml", strings.NewReader(`
+	_, p := yamlPlan(t, `
 place: {name: hatchery, purpose: animals, water_passes: once through}
 flow: {average_flow: "3.6 m3/h"}
 chemicals: [{name: aluminium sulfate solution, product: alum-liquid, dose: "12.5 mg/L", dose_low: "10 mg/L", dose_high: "15 mg/L",
@@ -27,18 +25,7 @@ chemicals: [{name: aluminium sulfate solution, product: alum-liquid, dose: "12.5
 stocks: [{name: stock, product_in_stock: "150 g/L", tank: tank}]
 pumps: [{name: pump, largest_rate: "72 mL/min"}]
 tanks: [{name: tank, use: stock, volume: "60 L", usable: "100 %"}]
-`))
-	if err != nil {
-		t.Fatal(err)
-	}
-	in, err := dosing.FromSite(s, dosing.Given{Catalogue: product.Default()})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := dosing.Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+`)
 	return NewPlan(p, caution.Findings{Stopped: stopped}, nil, dosing.UnitDay{}, month.DayCost{})
 }
 

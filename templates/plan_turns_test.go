@@ -9,8 +9,6 @@ import (
 	"jarwright/dosing"
 	"jarwright/dosing/caution"
 	"jarwright/dosing/month"
-	"jarwright/dosing/product"
-	"jarwright/dosing/site"
 )
 
 // hourlyPlan is a plan of 20 mg/L from 100 g/L by a pump of 3 L/h (50 mL/min), with the flow in each of these hours.
@@ -20,24 +18,13 @@ func hourlyPlan(t *testing.T, flows map[int]float64) Plan {
 	for h := range 24 {
 		hours = append(hours, fmt.Sprintf(`flow_at_%02d_00: "%g m3/h"`, h, flows[h]))
 	}
-	s, err := site.Read("site.yaml", strings.NewReader(`
+	_, p := yamlPlan(t, `
 place: {name: split, purpose: other, water_passes: once through}
 flow: {`+strings.Join(hours, ", ")+`}
 chemicals: [{name: PACl, product: pacl-18, basis: as product, dose: "20 mg/L", density: "1.37 kg/L", stock: s, pump: P},
   {name: lime, product: hydrated-lime, basis: as product, dose: "8 mg/L"}]
 stocks: [{name: s, product_in_stock: "100 g/L"}]
-pumps: [{name: P, largest_rate: "3 L/h"}]`))
-	if err != nil {
-		t.Fatal(err)
-	}
-	in, err := dosing.FromSite(s, dosing.Given{Catalogue: product.Default()})
-	if err != nil {
-		t.Fatal(err)
-	}
-	p, err := dosing.Make(in)
-	if err != nil {
-		t.Fatal(err)
-	}
+pumps: [{name: P, largest_rate: "3 L/h"}]`)
 	return NewPlan(p, caution.Findings{}, nil, dosing.UnitDay{}, month.DayCost{})
 }
 

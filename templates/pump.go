@@ -78,7 +78,7 @@ func (r PumpReport) Text(t *Text, o Options) {
 			t.Item("-", upperFirst(o.Show(p.feedWords(f, hand[i], f.StockName))))
 		}
 	}
-	t.noted("To bear in mind", r.Notes)
+	t.minded(r.Notes)
 }
 
 func (a PumpAnswer) text(t *Text, o Options) {

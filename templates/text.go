@@ -338,6 +338,14 @@ func (t *Text) noted(head string, l note.List) {
 	}
 }
 
+// minded writes notes at the end of a report: those to act on under a heading that says so, then the rest.
+func (t *Text) minded(l note.List) {
+	calm := below(l, note.Caution, nil)
+	grave := slices.DeleteFunc(slices.Clone(l), func(n note.Note) bool { return n.Level < note.Caution })
+	t.noted(either(grave.Worst() > note.Caution, "Stops and cautions", "Cautions"), grave)
+	t.noted("To bear in mind", calm)
+}
+
 // aside writes notes under an empty line, where there are any.
 func (t *Text) aside(l note.List) {
 	if len(l) > 0 {

@@ -155,3 +155,22 @@ func TestInert(t *testing.T) {
 		t.Errorf("%q, %v", b.String(), err)
 	}
 }
+
+// TestHeadsFitTheirNotes: what asks to act does not stand under a heading of what is only to be borne in mind.
+func TestHeadsFitTheirNotes(t *testing.T) {
+	calm, caution, stop := note.New(note.Info, "a", "calm"), note.New(note.Caution, "b", "high"), note.New(note.Stop, "c", "halt")
+	const minded = "To bear in mind\n---------------\nnote calm\n"
+	for _, c := range []struct {
+		notes note.List
+		want  string
+	}{
+		{nil, ""},
+		{note.List{calm}, minded},
+		{note.List{calm, caution}, "Cautions\n--------\nCAUTION high\n\n" + minded},
+		{note.List{caution, stop}, "Stops and cautions\n------------------\nSTOP halt\nCAUTION high\n"},
+	} {
+		if got := shownText(t, PumpReport{Notes: c.notes}, Options{}); strings.TrimSpace(got) != strings.TrimSpace(c.want) {
+			t.Errorf("%v: %q, not %q", c.notes, got, c.want)
+		}
+	}
+}

@@ -15,7 +15,6 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/curve"
 	"jarwright/jartest/note"
-	"jarwright/jartest/quantity"
 	"jarwright/templates"
 )
 
@@ -104,13 +103,7 @@ func (f *compareFlags) takeSite(e *env) ([]string, error) {
 		return nil, err
 	}
 	f.facts.Site, f.facts.Log, f.facts.Today, f.facts.Month = &s, log, e.today(), e.month()
-	f.bench.Counts = func(name string) (quantity.Basis, bool) {
-		row := dosing.ChemicalRow(&s, name, product.Default())
-		if row == nil {
-			return quantity.NotStated, false
-		}
-		return row.Basis.V, row.Basis.OK
-	}
+	f.bench.Counts = countsOf(s, nil)
 	return append([]string{name}, more...), nil
 }
 

@@ -63,7 +63,7 @@ func (e *env) benchDoses(s site.Site, siteFile string, g dosing.Given) (doses ma
 // jarsBeside are the jars of the sheet that a chemical with a dose of its own names:
 // they judge the dose, and where they cannot be read nothing is said of them.
 func (e *env) jarsBeside(file string, s site.Site, c site.Chemical) *dosing.Jars {
-	all, _, err := readBench(e, []string{file}, sheet.Options{Counts: countsOf(s, c)})
+	all, _, err := readBench(e, []string{file}, sheet.Options{Counts: countsOf(s, &c)})
 	if err != nil {
 		return nil
 	}
@@ -82,13 +82,16 @@ func (e *env) jarsBeside(file string, s site.Site, c site.Chemical) *dosing.Jars
 	return found[0]
 }
 
-// countsOf is what the site says that doses count in a bench sheet of its chemical: of what
-// is no other chemical of the site, what it says of this one.
-func countsOf(s site.Site, c site.Chemical) func(string) (quantity.Basis, bool) {
+// countsOf is what the site says that doses count of a chemical: of what is no chemical of the
+// site, what it says of the one that names the bench sheet, where there is such a one.
+func countsOf(s site.Site, named *site.Chemical) func(string) (quantity.Basis, bool) {
 	return func(name string) (quantity.Basis, bool) {
-		row := &c
-		if !dosing.SameChemical(c, name, product.Default()) {
-			row = cmp.Or(dosing.ChemicalRow(&s, name, product.Default()), row)
+		row := named
+		if named == nil || !dosing.SameChemical(*named, name, product.Default()) {
+			row = cmp.Or(dosing.ChemicalRow(&s, name, product.Default()), named)
+		}
+		if row == nil {
+			return quantity.NotStated, false
 		}
 		return row.Basis.V, row.Basis.OK
 	}
@@ -110,7 +113,7 @@ func (e *env) benchDose(file string, s site.Site, c site.Chemical, g dosing.Give
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}
-	all, notes, err := readBench(e, []string{file}, sheet.Options{Counts: countsOf(s, c)})
+	all, notes, err := readBench(e, []string{file}, sheet.Options{Counts: countsOf(s, &c)})
 	if err != nil {
 		return dosing.BenchDose{}, err
 	}

@@ -262,7 +262,22 @@ func (w *budgetBook) summaryOrders() {
 			Calc(order.cell(2).Ref(), arrives, dateFormat), Calc(order.cell(3).Ref(), packs, "0"), Calc(places["short_from"].Ref(), out, dateFormat))
 	}
 	s.Flag(s.Block(h+1, 7, h+len(m.Accounts), 7), a1(h+1, 7)+`<>"not short"`, Stop)
+	w.summaryNotGiven()
 	s.Row(Cell{Kind: Muted, Value: "All orders, with dates and cost, stand on the sheet Deliveries.", Span: 7})
+}
+
+// summaryNotGiven says of which chemicals nobody said what is on hand, until that is filled in.
+func (w *budgetBook) summaryNotGiven() {
+	for c, a := range w.m.Accounts {
+		if !a.Chemical.Supply.NotSaid {
+			continue
+		}
+		s, empty := w.summary, w.cellName(storeInputs["opening"], w.slugs[c])+"=0"
+		says := "What is on hand of " + a.Chemical.Name + " is not given: its stock, orders and day of running out are those of an empty store. " +
+			"Fill it in on the sheet Inputs."
+		r := s.Row(Cell{Kind: Wrap, Formula: "IF(" + empty + `,"` + strings.ReplaceAll(says, `"`, `""`) + `","")`, Value: says, Span: 7})
+		s.Flag(s.Block(r, 1, r, 7), empty, Caution)
+	}
 }
 
 func (w *budgetBook) summaryRange() {
@@ -346,7 +361,11 @@ func (w *budgetBook) writeRange() {
 	for c, a := range w.m.Accounts {
 		u := rg.Use[c]
 		r := figures("use of "+a.Chemical.Name, w.u.mass, "", u.P10.In(w.u.mass), u.P50.In(w.u.mass), u.P90.In(w.u.mass))
-		s.Put(r, 6, Num(rg.RunsOut[c].In("%"), "0.0"))
+		if chance := Num(rg.RunsOut[c].In("%"), "0.0"); !a.Chemical.Supply.NotSaid {
+			s.Put(r, 6, chance)
+		} else {
+			s.Put(r, 6, T(Value, "not known"))
+		}
 	}
 	figures("dry solids", w.u.mass, "", rg.Dry.P10.In(w.u.mass), rg.Dry.P50.In(w.u.mass), rg.Dry.P90.In(w.u.mass))
 	figures(w.in("cost per 1000 VOLUME"), cur, "", w.perVolume(rg.PerM3.P10*1000), w.perVolume(rg.PerM3.P50*1000),
