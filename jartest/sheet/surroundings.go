@@ -10,7 +10,7 @@ import (
 // surroundings are lines that touch no jar: how warm the air was, and how finely a balance weighs.
 var surroundings = []*words.Pattern{
 	words.NewPattern(`^(?:room|ambient|air|outside|outdoor|office|raumluft|raum|lufttemperatur|umgebung|ambiente|ambiante?)(?: air)?(?: (?:temperature|temp\.?))?[ :=]*(?:(?:is|was|at) )?-?\d+(?:[.,]\d+)? ?(?:deg(?:rees?)? ?)?°? ?[cf]?$`),
-	words.NewPattern(`^(?:scales?|balance|waage)(?: (?:resolution|readability|accuracy|precision|reads?|to))*[ :=]*(?:± ?)?\d+(?:[.,]\d+)? ?(?:mg|g|kg)$`),
+	words.NewPattern(`^(?:scales?|balance|waage)(?: (?:resolution|readability|accuracy|precision|(?:reads? )?to))*[ :=]*(?:± ?)?\d+(?:[.,]\d+)? ?(?:mg|g|kg)$`),
 }
 
 // surrounds reports a cell of such a line: the line as a whole, its name or its value.

@@ -13,7 +13,7 @@ func TestSurroundings(t *testing.T) {
 		"Ambient 18.5 C": false, "Ambient,18.5 C": false, "Ambient: 18.5 °C": false, "Room temperature 18.5 C": false, "Ambient temperature,18": false, "Ambient,18.5,C": false,
 		"Scale 0.1 g": false, "Scale,0.1 g": false, "Balance resolution,0.1 g": false, "Balance,0.01,g": false, "Scale reads to 0.1 g": false,
 		"Reversed osmosis,yes": false, "Reversed osmosis water in the stock": false,
-		"Scale,0.1": true, "Scale: 10": true, "Reversed order": true, "Jars reversed": true,
+		"Scale,0.1": true, "Scale: 10": true, "Balance reads 0.5 g": true, "Scale reads 0.2 g empty": true, "Reversed order": true, "Jars reversed": true,
 	} {
 		r := mustRead(t, "t.csv", sheetOf([]string{"Coagulant,Alum", line, ""}, column("Jar", 1, 2, 3), column("Dose (mg/L)", 10, 20, 40), column("Turbidity (NTU)", 30, 14, 5)), Options{})
 		if said := cautionsOf(r); (said != "") != speaks {
