@@ -96,6 +96,13 @@ func (k Key) Info() KeyInfo {
 	return KeyInfo{Key: k, Label: strings.ReplaceAll(string(k), "_", " "), Least: -1e12, Most: 1e12, LowIsGood: true}
 }
 
+// eitherSide are the kinds of which one user wants more and another less.
+var eitherSide = map[Key]bool{PH: true, TemperatureKey: true, Conductivity: true, SettledVolume: true, Zeta: true}
+
+// Sided tells whether a target of the kind has one side that everybody means: turbidity at
+// most, alkalinity or a removal at least. A target of another kind has to say it.
+func (k Key) Sided() bool { return !eitherSide[k] }
+
 // Known reports that the key is one of the kinds above, not a user's own column.
 func (k Key) Known() bool { _, known := keyAt[k]; return known }
 

@@ -122,9 +122,20 @@ func (a *analysis) points(k jartest.Key, p *prepared, c *engine.Cloud, lowest, s
 		if p.Scale.Flips() {
 			lo, hi = hi, lo
 		}
-		out[j] = Point{quantity.Concentration(lowest + u*span), p.Scale.Reading(a.mid[k][j]), lo, hi}
+		out[j] = Point{p.asWritten(lowest+u*span, span), p.Scale.Reading(a.mid[k][j]), lo, hi}
 	}
 	return out
+}
+
+// asWritten is a dose of the grid; where it is a jar's, it is that jar's to the last
+// digit, or the jar at either end would stand beside the curve.
+func (p *prepared) asWritten(dose, span float64) quantity.Concentration {
+	for _, j := range p.jars {
+		if math.Abs(float64(j.Dose)-dose) < 1e-9*span {
+			return j.Dose
+		}
+	}
+	return quantity.Concentration(dose)
 }
 
 // at interpolates a curve at dose d.

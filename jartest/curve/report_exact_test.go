@@ -154,6 +154,18 @@ func TestCurveAtADose(t *testing.T) {
 	}
 }
 
+// TestCurveReachesItsJars: the curve's points at the jars stand at their doses to the last
+// digit. 5 of 26 is a fraction that no float holds: the first jar once fell off the curve.
+func TestCurveReachesItsJars(t *testing.T) {
+	doses := []float64{5, 10, 14, 18, 22, 26}
+	r := Analyse(jarSeries("beck", jartest.Turbidity, doses, []float64{42, 25, 12, 7, 4.1, 3}), targets(t, "turbidity <= 5 NTU"), Options{})
+	for _, d := range doses {
+		if at(r.Curve, quantity.Concentration(d)) == nil || !slices.ContainsFunc(r.Curve, func(p Point) bool { return float64(p.Dose) == d }) {
+			t.Errorf("no point of the curve at the jar's %v mg/L", d)
+		}
+	}
+}
+
 // TestReadingsBest: the best of every reading is its lowest or highest fitted value, as the
 // target, or the kind of reading, has it.
 func TestReadingsBest(t *testing.T) {

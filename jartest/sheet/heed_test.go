@@ -191,3 +191,21 @@ func TestTargetByItsUnit(t *testing.T) {
 		}
 	}
 }
+
+// A kind of which one wants more and another less takes no side by itself.
+func TestTargetWithoutSide(t *testing.T) {
+	for line, want := range map[string]string{
+		"Target settled volume (mL/L),12": "", "Target settled volume,12 mL/L": "", "Target pH,6.5": "", "Target conductivity,300 uS/cm": "", "Target zeta,-5 mV": "",
+		"Target settled volume (mL/L),<= 12": "settled volume <= 12 mL/L", "Target pH,>= 6.5": "ph >= 6.5", "Target,settled volume between 4 mL/L and 12 mL/L": "settled volume >= 4 mL/L settled volume <= 12 mL/L",
+		"Target turbidity (NTU),5": "turbidity <= 5 NTU", "Target alkalinity,40 mg/L CaCO3": "alkalinity >= 40 mg/L CaCO3", "Target turbidity removal (%),90": "turbidity removal >= 90 %",
+	} {
+		r := mustRead(t, "s.csv", line+"\n\nJar,Alum (mg/L),NTU,Settled volume (mL/L)\n1,0,50,2\n2,10,12,8\n3,20,5,14\n", Options{})
+		got := []string{}
+		for _, x := range r.Series[0].Targets {
+			got = append(got, x.String())
+		}
+		if strings.Join(got, " ") != want || slices.Contains(loud(r), "target-side") != (want == "") {
+			t.Errorf("%s: %q, want %q; says %v", line, got, want, loud(r))
+		}
+	}
+}

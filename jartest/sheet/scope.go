@@ -601,8 +601,14 @@ func (m *maker) target(text string, at note.Place) {
 		}
 		try = append(try, word+op+v, word+op+v+unit)
 	}
+	sideless := h.Reading != "" && !h.Removal && !h.Reading.Sided() && !strings.ContainsAny(val, "<>≤≥")
 	for _, s := range try {
 		if all, err := jartest.ParseTargets(s); err == nil {
+			if sideless && s != val {
+				m.b.say(note.Caution, "target-side", at, "the target %q does not say whether at least or at most, and was left out", name+" "+clip(val)).
+					do(m.b, `write it with a sign, such as "<= %s"`, clip(val))
+				return
+			}
 			for _, t := range all {
 				t.At = at
 				m.addTarget(t)
