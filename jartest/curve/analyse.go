@@ -472,7 +472,7 @@ func (a *analysis) lowestPassing() {
 		}
 		pass, jars := true, 0
 		var first JarUse
-		for gi, g := range a.goals {
+		for _, g := range a.goals {
 			q := a.ready[g.key]
 			mean, n, limited := 0.0, 0, false
 			for i, x := range q.Obs.U {
@@ -481,7 +481,7 @@ func (a *analysis) lowestPassing() {
 					mean += j.Reading
 					n++
 					limited = limited || q.Obs.Limit[i] > 0
-					if gi == 0 && n == 1 {
+					if g.key == r.Response && n == 1 {
 						first = j
 					}
 				}
@@ -491,7 +491,7 @@ func (a *analysis) lowestPassing() {
 				break
 			}
 			mean /= float64(n)
-			if gi == 0 {
+			if g.key == r.Response { // which is what it is printed as
 				first.Reading, jars = mean, n
 			}
 			pass = pass && g.passes(mean, q)

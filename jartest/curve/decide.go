@@ -73,6 +73,9 @@ func (a *analysis) decide() {
 	a.window()
 	a.cliff(p, c)
 	a.plan()
+	if r.Rule == heldRule {
+		r.Notes.Add(a.held().At(a.s.Place))
+	}
 	a.nextJar()
 }
 
@@ -216,8 +219,17 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 	default:
 		r.Outcome = NotReached
 		r.Notes.Add(note.New(note.Caution, "not-reached", "no dose in the tested range meets the target; the lowest fitted reading is %s at %s", lowestRead, a.mgl(float64(r.Best.Dose))).
-			At(a.s.Place).Do("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach"))
+			At(a.s.Place).Do("%s", a.reachIt()))
 	}
+}
+
+// reachIt is what to do where the curve's best inside the range fails: a jar that passes
+// as read is no proof, yet nearer than another chemical.
+func (a *analysis) reachIt() note.Phrase {
+	if a.r.HasLowestPassing {
+		return note.Say("run %s again two or three times, and doses close on either side: as read it meets the target, and the curve through all jars does not", a.jarName(a.r.LowestPassing))
+	}
+	return note.Say("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach")
 }
 
 // onlyWorse answers where the best is the lowest dose tested, which fails, and more
@@ -328,6 +340,9 @@ func (a *analysis) ceiling() (dose float64, inside bool) {
 // surer (common practice, no source).
 const evenChance = 0.5
 
+// heldRule is the rule of a planning dose that is held, see [analysis.held].
+const heldRule = "held at the fitted optimum"
+
 // plan takes the dose that is enough with the planning confidence: that quantile of
 // the lowest effective dose whose other quantiles are the interval, so that it lies
 // inside it. Where more is likelier to harm than not it is held at the fitted
@@ -351,11 +366,42 @@ func (a *analysis) plan() {
 		set(need, engine.PlanningConfidence, "target met with 90 % confidence")
 	case inside:
 		held := math.Max(ceiling, estimate)
-		set(held, r.Confidence(quantity.Concentration(held)), "held at the fitted optimum")
-		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Full(quantity.Number(math.Round(100*float64(r.Sure))), 3)).
-			At(a.s.Place).Do("repeat the doses near the optimum, or look for a chemical, pH or polymer that does better"))
+		set(held, r.Confidence(quantity.Concentration(held)), heldRule)
 	default:
 		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "the dose that is safe with 90 %% confidence lies beyond the highest dose tested, %s; no planning dose is given", a.mgl(highest)).
 			At(a.s.Place).Do("test %s and %s as well, or repeat jars to narrow the interval", a.mgl(highest*1.3), a.mgl(highest*1.7)))
 	}
+}
+
+// held tells why no more is planned than the dose at which the targets are met most surely.
+func (a *analysis) held() note.Note {
+	r := a.r
+	at, sure := float64(r.Planning.Concentration), quantity.Full(quantity.Number(math.Round(100*float64(r.Sure))), 3)
+	say := func(format string, args ...any) note.Note {
+		return note.New(note.Caution, "held-at-optimum", format, args...)
+	}
+	if most, least, ok := a.bounds(); ok {
+		return say("the targets leave little room: %s; the planning dose is held where all are met most surely, %s, with %s %% confidence", a.between(most, least), a.mgl(at), sure).
+			Do("test doses from %s to %s in small steps, or ease one of the two", a.mgl(float64(most.from.Value)), a.mgl(float64(least.to.Value)))
+	}
+	if low, high, ok := a.unseen(); ok {
+		return say("the curve is best where no jar stood, between %s and %s: the planning dose is held there, at %s, where the target is met with %s %% confidence", a.mgl(low), a.mgl(high), a.mgl(at), sure).
+			Do("test %s, %s and %s before planning with it", a.mgl(partWay(low, high, 0.25)), a.mgl(partWay(low, high, 0.5)), a.mgl(partWay(low, high, 0.75)))
+	}
+	return say("the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(at), sure).
+		Do("repeat the doses near the optimum, or look for a chemical, pH or polymer that does better")
+}
+
+// unseen are the jars beside the fitted optimum where it lies clearly below both: by more
+// than two scatters, so that no jar has seen it.
+func (a *analysis) unseen() (low, high float64, ok bool) {
+	r := a.r
+	p, c := a.ready[r.Response], a.cloud[r.Response]
+	u, mean, _, _ := p.Obs.Groups()
+	k, _ := slices.BinarySearch(u, float64(r.Best.Dose))
+	if k == 0 || k == len(u) || !p.Scale.Log() {
+		return 0, 0, false
+	}
+	best := slices.Min(a.mid[r.Response])
+	return u[k-1], u[k], math.Min(mean[k-1], mean[k])-best > 2*engine.Median(c.Sigma)
 }

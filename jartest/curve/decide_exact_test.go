@@ -48,11 +48,11 @@ func TestPlan(t *testing.T) {
 		{"90 %", ten, 60, 0, 47.5, 0.9, "target met with 90 % confidence", ""}, // between the 9th and the 10th of ten
 		{"below the optimum", ten, 55, 0.8, 47.5, 0.9, "target met with 90 % confidence", ""},
 		{"over-dose not likely", ten, 40, 0.49, 47.5, 0.9, "target met with 90 % confidence", ""},
-		{"held", ten, 40, 0.5, 40, 2.0 / 3, "held at the fitted optimum", "held-at-optimum"},
-		{"held at the estimate", ten, 20, 0.5, 27.5, 0.9 - 0.65, "held at the fitted optimum", "held-at-optimum"},
+		{"held", ten, 40, 0.5, 40, 2.0 / 3, "held at the fitted optimum", ""},
+		{"held at the estimate", ten, 20, 0.5, 27.5, 0.9 - 0.65, "held at the fitted optimum", ""},
 		{"optimum at the end", ten, 60, 0.9, 47.5, 0.9, "target met with 90 % confidence", ""},
 		{"beyond", []float64{5, 10, 15, 20, 25, 30, 35, 40, inf, inf}, 60, 0, 0, 0, "", "planning-beyond-range"},
-		{"beyond, and held", []float64{5, 10, 15, 20, 25, 30, 35, 40, inf, inf}, 45, 0.6, 45, 0.75, "held at the fitted optimum", "held-at-optimum"},
+		{"beyond, and held", []float64{5, 10, 15, 20, 25, 30, 35, 40, inf, inf}, 45, 0.6, 45, 0.75, "held at the fitted optimum", ""},
 	} {
 		a := &analysis{r: &Result{Factor: "dose", doses: c.doses, grid: []float64{0, 30, 60}, met: []float64{0, 0.5, 1}}}
 		a.goals = make([]goal, 1)

@@ -391,7 +391,10 @@ func (a *analysis) flags() {
 	found := r.Outcome == Found && r.Factor == "dose"
 	if found {
 		a.each = a.eachWithout(p, c, &a.goals[r.Binding])
+	}
+	if r.Factor == "dose" {
 		a.refitOdd(p)
+		a.firstAgain(p)
 	}
 	for i, j := range r.Jars {
 		if j.Outlier {

@@ -20,6 +20,8 @@ type without struct {
 	gone string
 	// below: for the dose lies below the lowest of the rest.
 	below bool
+	// plan is the planning dose without it, in mg/L; zero where none is known.
+	plan float64
 }
 
 // meets finds where a curve on the grid first meets the goal between two doses: -Inf
@@ -124,32 +126,57 @@ func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (out []wit
 	return out
 }
 
-// refitOdd fits again without a jar that stands far off: it pulls the curves so much that
-// what the leading models make of the rest is too rough to be told.
+// refitOdd fits again without each jar that stands far off: it pulls the curves so much that
+// what the leading models make of the rest is too rough to be told, or that there is no answer.
 func (a *analysis) refitOdd(p *prepared) {
-	for k := range a.each {
-		w := &a.each[k]
-		jar := p.Jar[w.jar]
-		if !p.jars[jar].Outlier || w.gone != "" {
+	for jar := range p.jars {
+		if !p.jars[jar].Outlier {
 			continue
 		}
 		rest := a.s
 		rest.Jars = slices.Delete(slices.Clone(rest.Jars), jar, jar+1)
-		if q := analyse(a.e, rest, a.r.Targets, Options{Scatter: a.opt.Scatter, OnlyTarget: true, part: true}); q.Outcome == Found {
-			w.dose = float64(q.Effective.Value)
+		q := analyse(a.e, rest, a.r.Targets, Options{Scatter: a.opt.Scatter, OnlyTarget: true, part: true})
+		if q.Outcome != Found {
+			continue
 		}
+		i := slices.Index(p.Jar, jar)
+		a.each = slices.DeleteFunc(a.each, func(w without) bool { return w.jar == i })
+		a.each = append(a.each, without{jar: i, dose: float64(q.Effective.Value), plan: float64(q.Planning.Concentration)})
 	}
 }
 
 // withoutIt says what the lowest effective dose would be without a jar, where it is not
-// said as one that the answer hangs on.
-func (a *analysis) withoutIt(p *prepared, jar int) note.Phrase {
+// said as one that the answer hangs on, and what could be planned with where now nothing can.
+func (a *analysis) withoutIt(p *prepared, jar int) (said note.Phrase) {
+	r := a.r
 	for _, w := range a.each {
-		if p.Jar[w.jar] == jar && w.gone == "" && !a.r.leaves(w.dose) {
-			return note.Say("; without it the lowest effective dose would be %s, not %s", a.mgl(w.dose), a.mgl(float64(a.r.Effective.Value)))
+		switch {
+		case p.Jar[w.jar] != jar || w.gone != "":
+		case r.Outcome != Found:
+			said = note.Say("; without it the lowest effective dose would be %s", a.mgl(w.dose))
+		case !r.leaves(w.dose):
+			said = note.Say("; without it the lowest effective dose would be %s, not %s", a.mgl(w.dose), a.mgl(float64(r.Effective.Value)))
 		}
 	}
-	return note.Phrase{}
+	return said
+}
+
+// unplanned are the notes that tell why there is no planning dose.
+var unplanned = []string{"planning-beyond-range", "cannot-tell", "passes-twice", "not-reached", "still-improving", "no-response"}
+
+// firstAgain asks for an odd jar to be run again before anything else, where it is all that
+// stands between the others and a planning dose.
+func (a *analysis) firstAgain(p *prepared) {
+	for _, w := range a.each {
+		if w.plan == 0 || a.r.HasPlanning {
+			continue
+		}
+		for i, n := range a.r.Notes {
+			if slices.Contains(unplanned, n.Code) {
+				a.r.Notes[i] = n.Do("run %s again before anything else: without it the planning dose would be %s", a.jarName(p.jars[p.Jar[w.jar]]), a.mgl(w.plan))
+			}
+		}
+	}
 }
 
 // foretold is how a model's weight changes when it need no longer foretell jar i: the
