@@ -148,10 +148,8 @@ func vertex(u, f []float64, at int) float64 {
 
 // natural turns a scaled factor into the user's.
 func (a *analysis) natural(p *prepared, u float64) float64 {
-	if a.r.Factor == "dose" {
-		return u * p.dmax
-	}
-	return float64(a.r.TestedLow) + u*float64(a.r.TestedHigh-a.r.TestedLow)
+	lowest, span := a.span(p)
+	return lowest + u*span
 }
 
 // overdose judges whether the reading turns up again: most curves do, and by more

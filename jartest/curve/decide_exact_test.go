@@ -193,10 +193,9 @@ func TestCrossOfTwo(t *testing.T) {
 		slope := math.Log(2) / (at / 2)
 		return []float64{math.Log(5) + slope*at, math.Log(5) - slope*(60-at)}
 	}
-	a, c, p := made(60, []float64{0, 1}, "turbidity <= 10 NTU; turbidity <= 5 NTU", t, line(20), line(30), line(40))
+	a, _, p := made(60, []float64{0, 1}, "turbidity <= 10 NTU; turbidity <= 5 NTU", t, line(20), line(30), line(40))
 	p.dmax = 60
-	levels := [][]float64{a.goals[0].thresholds(c, p, a.e), a.goals[1].thresholds(c, p, a.e)}
-	a.cross([]*engine.Cloud{c, c}, levels, 60)
+	a.cross()
 	for i, want := range []float64{20, 30, 40} {
 		matches(t, "first met", a.r.doses[i], want, 1e-9)
 		matches(t, "in the order of the curves", a.first[i], want, 1e-9)

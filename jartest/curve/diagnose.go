@@ -66,8 +66,7 @@ func (a *analysis) span(p *prepared) (lowest, span float64) {
 	if a.r.Factor == "dose" {
 		return 0, p.dmax
 	}
-	lo, hi := testedRange(p)
-	return float64(lo), float64(hi - lo)
+	return a.lowest, a.wide
 }
 
 // curved are the curves of a reading, fitted now where no target asked for them; nil where
@@ -261,7 +260,7 @@ func criterion(m *engine.ModelSample, o *engine.Observations) float64 {
 func (a *analysis) per(q engine.Param, p *prepared) (times float64, unit string) {
 	span, unit := p.dmax, "mg/L"
 	if a.r.Factor != "dose" {
-		span, unit = float64(a.r.TestedHigh-a.r.TestedLow), "pH"
+		span, unit = a.wide, "pH"
 	}
 	switch q.Dose {
 	case 1:
@@ -312,7 +311,7 @@ func (a *analysis) params(m *engine.ModelSample, c *engine.Cloud, p *prepared) (
 			s = se(l+k) * q.Spread * v
 		}
 		if q.Dose == 1 && r.Factor != "dose" && q.Name == "o" {
-			v += float64(r.TestedLow)
+			v += a.lowest
 		}
 		out = append(out, ParamValue{q.Name, q.Meaning, u, v, s})
 	}

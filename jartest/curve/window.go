@@ -86,14 +86,15 @@ func (a *analysis) alone(i int) span {
 	c, p := a.cloud[g.key], a.ready[g.key]
 	levels := g.thresholds(c, p, a.e)
 	out := span{goal: i}
+	lowest, wide := a.span(p)
 	margin := make([]float64, len(c.U))
 	var first, last []float64
 	for k := range c.F {
 		g.margins(c, p, k, levels[k], margin)
 		f := engine.FirstCrossing(c.U, margin, 0, false)
-		first = append(first, f*p.dmax)
+		first = append(first, lowest+f*wide)
 		if !math.IsInf(f, 1) {
-			last = append(last, lastWithin(c.U, margin, f)*p.dmax)
+			last = append(last, lowest+lastWithin(c.U, margin, f)*wide)
 		}
 	}
 	slices.Sort(first)

@@ -139,9 +139,13 @@ func (a *analysis) refitOdd(p *prepared) {
 		if q.Outcome != Found {
 			continue
 		}
-		i := slices.Index(p.Jar, jar)
-		a.each = slices.DeleteFunc(a.each, func(w without) bool { return w.jar == i })
-		a.each = append(a.each, without{jar: i, dose: float64(q.Effective.Value), plan: float64(q.Planning.Concentration)})
+		w := without{jar: slices.Index(p.Jar, jar), dose: float64(q.Effective.Value), plan: float64(q.Planning.Concentration)}
+		k, known := slices.BinarySearchFunc(a.each, w, func(a, b without) int { return cmp.Compare(a.jar, b.jar) })
+		if known {
+			a.each[k] = w
+		} else {
+			a.each = slices.Insert(a.each, k, w)
+		}
 	}
 }
 
