@@ -156,7 +156,7 @@ func TestBestIsTheVertex(t *testing.T) {
 	}
 	// Against pH the scale runs from the lowest to the highest.
 	a, c, p := made(60, u, "turbidity <= 5 NTU", t, []float64{3, 2, 1, 2, 3, 4})
-	a.r.Factor, a.r.TestedLow, a.r.TestedHigh = "ph", 5, 8
+	a.r.Factor, a.lowest, a.wide = "ph", 5, 3
 	a.best(p, c, c.F[0])
 	within(t, "best pH", float64(a.r.Best.Dose), 5.8, 6.1)
 	matches(t, "pH at half", a.natural(p, 0.5), 6.5, 1e-12)
