@@ -258,12 +258,7 @@ func (a *analysis) bare(p *prepared) {
 	r := a.r
 	r.TestedLow, r.TestedHigh = testedRange(p)
 	if u, mean, _, _ := p.Obs.Groups(); len(u) > 0 {
-		best := 0
-		for k := range mean {
-			if mean[k] < mean[best] && !a.highIsBest(p) || mean[k] > mean[best] && a.highIsBest(p) {
-				best = k
-			}
-		}
+		best := a.bestOf(p, mean)
 		r.Best = Spot{quantity.Concentration(u[best]), p.Scale.Reading(mean[best])}
 	}
 	a.lowestPassing()
@@ -474,49 +469,56 @@ func resample(u, f, grid, out []float64) {
 	}
 }
 
-// lowestPassing finds the lowest dose whose jars, as read, meet every target.
+// lowestPassing finds the lowest dose whose jars, as read, meet every target. It is told by
+// the reading that decides.
 func (a *analysis) lowestPassing() {
 	r := a.r
 	if len(a.goals) == 0 {
 		return
 	}
-	p := a.ready[a.goals[0].key]
-	u, _, _, _ := p.Obs.Groups()
+	u, _, _, _ := a.ready[a.goals[0].key].Obs.Groups()
 	for _, d := range u {
 		if d == 0 && r.Factor == "dose" {
 			continue
 		}
-		pass, jars := true, 0
-		var first JarUse
-		for _, g := range a.goals {
-			q := a.ready[g.key]
-			mean, n, limited := 0.0, 0, false
-			for i, x := range q.Obs.U {
-				if x == d {
-					j := q.jars[q.Jar[i]]
-					mean += j.Reading
-					n++
-					limited = limited || q.Obs.Limit[i] > 0
-					if g.key == r.Response && n == 1 {
-						first = j
-					}
-				}
+		pass := true
+		var told JarUse
+		var jars int
+		for i := 0; i < len(a.goals) && pass; i++ {
+			g := &a.goals[i]
+			p := a.ready[g.key]
+			first, n := p.at(d)
+			pass = n > 0 && g.passes(first.Reading, p)
+			if g.key == r.Response {
+				told, jars = first, n
 			}
-			if n == 0 || limited {
-				pass = false
-				break
-			}
-			mean /= float64(n)
-			if g.key == r.Response { // which is what it is printed as
-				first.Reading, jars = mean, n
-			}
-			pass = pass && g.passes(mean, q)
 		}
 		if pass {
-			r.LowestPassing, r.HasLowestPassing, r.PassingJars = first, true, jars
+			r.LowestPassing, r.HasLowestPassing, r.PassingJars = told, true, jars
 			return
 		}
 	}
+}
+
+// at is the first of the jars at a dose, with the mean of what all of them read, and how many
+// they are; none where one reads more than a limit.
+func (p *prepared) at(dose float64) (first JarUse, jars int) {
+	sum := 0.0
+	for i, x := range p.Obs.U {
+		if x != dose {
+			continue
+		}
+		if p.Obs.Limit[i] > 0 {
+			return JarUse{}, 0
+		}
+		j := p.jars[p.Jar[i]]
+		if jars++; jars == 1 {
+			first = j
+		}
+		sum += j.Reading
+	}
+	first.Reading = sum / float64(jars)
+	return first, jars
 }
 
 // passes judges a reading as it stands.

@@ -118,15 +118,19 @@ func (a *analysis) mgl(d float64) note.Phrase {
 
 // best finds the fitted optimum within the tested range: its place on the grid.
 func (a *analysis) best(p *prepared, c *engine.Cloud, mid []float64) int {
-	r := a.r
-	at := 0
+	r, at := a.r, a.bestOf(p, mid)
+	r.Best = Spot{quantity.Concentration(a.natural(p, vertex(c.U, mid, at))), p.Scale.Reading(mid[at])}
+	return at
+}
+
+// bestOf is the place of the best among values on the working scale, the first where some are alike.
+func (a *analysis) bestOf(p *prepared, v []float64) (at int) {
 	high := a.highIsBest(p)
-	for j := range mid {
-		if !high && mid[j] < mid[at] || high && mid[j] > mid[at] {
+	for j := range v {
+		if v[j] < v[at] != high && v[j] != v[at] {
 			at = j
 		}
 	}
-	r.Best = Spot{quantity.Concentration(a.natural(p, vertex(c.U, mid, at))), p.Scale.Reading(mid[at])}
 	return at
 }
 
@@ -179,28 +183,17 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 		return
 	}
 	u, mean, w, _ := p.Obs.Groups()
-	bestJar := 0
-	for k := range mean {
-		if !a.highIsBest(p) && mean[k] < mean[bestJar] || a.highIsBest(p) && mean[k] > mean[bestJar] {
-			bestJar = k
-		}
-	}
+	bestJar := a.bestOf(p, mean)
 	sigma := engine.Median(c.Sigma)
 	change := math.Abs(mid[best] - mid[0])
 	least := 2 * sigma * math.Sqrt(1/w[0]+1/w[bestJar])
-	lowestRead := note.Say("%s", quantity.Full(quantity.Number(r.Best.Reading), 3))
-	if unit := p.Key.Info().Unit; unit != "" {
-		lowestRead = note.Say("%s %s", lowestRead, unit)
-	}
+	lowestRead := inUnit(p.Key, r.Best.Reading)
 	if reach := a.reach(); reach > 0.25 {
 		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Full(quantity.Number(100*reach), 2)))
 	}
-	worst := slices.Max(mid)
-	if a.highIsBest(p) {
-		worst = slices.Min(mid)
-	}
+	furthest := math.Max(slices.Max(mid)-mid[0], mid[0]-slices.Min(mid))
 	switch {
-	case best == 0 && math.Abs(worst-mid[0]) >= least:
+	case best == 0 && furthest >= least: // all the others are worse
 		a.onlyWorse(lowestRead)
 	case change < least && !r.Overdose.Seen:
 		r.Outcome = NoResponse
@@ -208,11 +201,8 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 			At(a.s.Place).Do("%s", noResponse[best == len(mid)-1 || bestJar == len(u)-1]))
 	case best == len(mid)-1 && (bestJar == len(u)-1 || a.falling(p, c, mid) > sigma):
 		r.Outcome = StillImproving
-		top, what := u[len(u)-1], "the best jar is the one with the highest dose"
-		if bestJar != len(u)-1 {
-			what = "the curve still falls at the highest dose"
-		}
-		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met and %s, %s (%s): the optimum is not bracketed", what, a.mgl(top), lowestRead).
+		top := u[len(u)-1]
+		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met and %s, %s (%s): the optimum is not bracketed", improves[bestJar == len(u)-1], a.mgl(top), lowestRead).
 			At(a.s.Place).Do("test higher, for example %s, %s and %s; no dose is read off beyond the tested range", a.mgl(top*1.3), a.mgl(top*1.69), a.mgl(top*2.2)))
 	default:
 		r.Outcome = NotReached
@@ -244,6 +234,9 @@ func (a *analysis) onlyWorse(read note.Phrase) {
 	}
 	r.Notes.Add(n)
 }
+
+// improves is how a reading still gets better at the highest dose, by whether the jar with it is the best.
+var improves = map[bool]string{true: "the best jar is the one with the highest dose", false: "the curve still falls at the highest dose"}
 
 // noResponse is what to do where the dose did nothing, by whether the best that there
 // was lies at the highest dose.

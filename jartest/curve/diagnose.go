@@ -477,13 +477,7 @@ func (a *analysis) lackOfFit(p *prepared, c *engine.Cloud) {
 func (a *analysis) edges(p *prepared) {
 	r := a.r
 	u, mean, _, _ := p.Obs.Groups()
-	best := 0
-	for k := range mean {
-		if mean[k] < mean[best] != a.highIsBest(p) && mean[k] != mean[best] {
-			best = k
-		}
-	}
-	if best == len(u)-1 && !r.Overdose.Seen {
+	if a.bestOf(p, mean) == len(u)-1 && !r.Overdose.Seen {
 		r.Notes.Add(note.New(note.Info, "optimum-not-bracketed", "the best jar is the one with the highest dose, so nothing is known of over-dosing"))
 	}
 }

@@ -225,7 +225,12 @@ func (a *analysis) closest() note.Phrase {
 
 // reads is a reading with its name and unit, in words.
 func (a *analysis) reads(k jartest.Key, v float64) note.Phrase {
-	said := note.Say("%s %s", k.Info().Label, quantity.Full(quantity.Number(v), 3))
+	return note.Say("%s %s", k.Info().Label, inUnit(k, v))
+}
+
+// inUnit is a reading with its unit, in words.
+func inUnit(k jartest.Key, v float64) note.Phrase {
+	said := note.Say("%s", quantity.Full(quantity.Number(v), 3))
 	if unit := k.Info().Unit; unit != "" {
 		return note.Say("%s %s", said, unit)
 	}

@@ -70,34 +70,18 @@ func (m *mixture) dose() float64 {
 // the curve that follows the jars: the estimate times the ratio of that to the same
 // with every jar.
 func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (out []without) {
-	leads := c.Leads()
-	ends := func(o *engine.Observations) (lo, hi float64) { return slices.Min(o.U), slices.Max(o.U) }
-	lo, hi := ends(c.Obs)
-	var whole mixture
-	for _, k := range leads {
-		m := &c.Models[k]
-		whole.add(g.meets(c, p, a.e, c.Mode(m, m.Params(c.Obs)), lo, hi), (1-c.Free.Share)*c.Shares[k])
-	}
-	insurance := c.Free.Share / (1 - c.Free.Share)
-	whole.add(g.meets(c, p, a.e, c.ShapeWithout(-1), lo, hi), c.Free.Share)
-	if c.Stairs.Share > 0 {
-		whole.add(g.meets(c, p, a.e, c.Stairs.Curve(c.U), lo, hi), (1-c.Free.Share)*c.Stairs.Share)
-	}
-	all := whole.dose()
+	leads, insurance := c.Leads(), c.Free.Share/(1-c.Free.Share)
+	all := a.withAll(p, c, g, leads)
 	if math.IsInf(all, 0) || !(all > 0) {
 		return nil
 	}
 	scale := float64(a.r.Effective.Value) / all
 	for i := range c.Obs.U {
 		rest := c.Obs.Less(i)
-		lo, hi := ends(rest)
-		w := without{jar: i}
-		if g.target.Kind == jartest.Removal && !g.fromRaw && lo > 0 {
-			w.gone = "there would be nothing to count removal from"
-		}
 		if u, _, _, _ := rest.Groups(); len(u) < fewestDoses {
 			continue // the note on few doses says so
 		}
+		lo, hi := slices.Min(rest.U), slices.Max(rest.U)
 		var m mixture
 		for _, k := range leads {
 			fit, _ := c.LeaveOut(&c.Models[k], i)
@@ -111,19 +95,36 @@ func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (out []wit
 		}
 		weight := m.inside + m.never + m.already // to which the insurance keeps its proportion
 		m.add(g.meets(c, p, a.e, c.ShapeWithout(i), lo, hi), weight*insurance)
-		switch w.dose = m.dose() * scale; {
-		case w.gone != "":
+		w := without{jar: i, dose: m.dose() * scale}
+		switch {
+		case g.target.Kind == jartest.Removal && !g.fromRaw && lo > 0:
+			w.gone = "there would be nothing to count removal from"
 		case math.IsInf(w.dose, 1):
 			w.gone = "no dose of the rest meets the target"
 		case math.IsInf(w.dose, -1):
 			w.gone, w.below = "the lowest dose of the rest would meet the target already", true
-		}
-		if w.gone == "" && a.reachWithout(c, i) < 0.6 {
+		case a.reachWithout(c, i) < 0.6:
 			w.gone = "as likely as not no dose of the rest meets the target"
 		}
 		out = append(out, w)
 	}
 	return out
+}
+
+// withAll is where the leading models and the curve that follows the jars meet the goal with
+// every jar.
+func (a *analysis) withAll(p *prepared, c *engine.Cloud, g *goal, leads []int) float64 {
+	lo, hi := slices.Min(c.Obs.U), slices.Max(c.Obs.U)
+	var whole mixture
+	for _, k := range leads {
+		m := &c.Models[k]
+		whole.add(g.meets(c, p, a.e, c.Mode(m, m.Params(c.Obs)), lo, hi), (1-c.Free.Share)*c.Shares[k])
+	}
+	whole.add(g.meets(c, p, a.e, c.ShapeWithout(-1), lo, hi), c.Free.Share)
+	if c.Stairs.Share > 0 {
+		whole.add(g.meets(c, p, a.e, c.Stairs.Curve(c.U), lo, hi), (1-c.Free.Share)*c.Stairs.Share)
+	}
+	return whole.dose()
 }
 
 // refitOdd fits again without each jar that stands far off: it pulls the curves so much that
@@ -291,29 +292,9 @@ func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	if !p.Scale.Log() || len(o.U) < fewestDoses+1 {
 		return
 	}
-	usual := o.Scatter.SD * o.Scatter.SD
-	all := o.ValleySquares()
-	var found []int
-	for i := range o.U {
-		if all < 12*usual { // 3.5 scatters, as one jar off by that leaves its neighbours half of it each
-			break
-		}
-		if rest := o.Less(i).ValleySquares(); o.Limit[i] == 0 && rest < all/5 && rest < 6*usual {
-			found = append(found, i)
-		}
-	}
-	if len(found) == 0 { // it may be the shape that bends to a slip at the end; then those that stand out are asked
-		for i := range o.U {
-			if p.jars[p.Jar[i]].Outlier {
-				found = append(found, i)
-			}
-		}
-		if len(found) == 1 { // a slip at the end makes its neighbour stand out
-			found = slices.DeleteFunc([]int{found[0] - 1, found[0], found[0] + 1}, func(i int) bool { return i < 0 || i >= len(o.U) || o.Limit[i] != 0 })
-		}
-		if len(found) < 2 {
-			return
-		}
+	found := a.suspects(p, c)
+	if len(found) == 0 {
+		return
 	}
 	if len(found) > 1 {
 		slices.SortStableFunc(found, func(i, k int) int { return cmp.Compare(a.smoothest(c, i), a.smoothest(c, k)) })
@@ -332,6 +313,35 @@ func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	j := &p.jars[p.Jar[i]]
 	j.Outlier, j.Why = true, "far off; the other jars agree without it"
 	j.Expected = p.Scale.Reading(row[min(at, len(row)-1)])
+}
+
+// suspects are the jars of which any may be the odd one: those without which the rest fall and
+// then may rise; where the shape bends to a slip at the end, those that stand out from the models.
+func (a *analysis) suspects(p *prepared, c *engine.Cloud) (found []int) {
+	o := c.Obs
+	usual := o.Scatter.SD * o.Scatter.SD
+	if all := o.ValleySquares(); all >= 12*usual { // 3.5 scatters, as one jar off by that leaves its neighbours half of it each
+		for i := range o.U {
+			if rest := o.Less(i).ValleySquares(); o.Limit[i] == 0 && rest < all/5 && rest < 6*usual {
+				found = append(found, i)
+			}
+		}
+	}
+	if len(found) > 0 {
+		return found
+	}
+	for i := range o.U {
+		if p.jars[p.Jar[i]].Outlier {
+			found = append(found, i)
+		}
+	}
+	if len(found) == 1 { // a slip at the end makes its neighbour stand out
+		found = slices.DeleteFunc([]int{found[0] - 1, found[0], found[0] + 1}, func(i int) bool { return i < 0 || i >= len(o.U) || o.Limit[i] != 0 })
+	}
+	if len(found) < 2 {
+		return nil
+	}
+	return found
 }
 
 // smoothest is the least sum of squares that any model leaves without observation i.
