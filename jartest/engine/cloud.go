@@ -216,31 +216,11 @@ const bow = 0.4
 // may rise", and joined by bowed lines, because the jars say nothing of how the
 // curve runs between them.
 func (c *Cloud) drawFree(e *Engine, n int) {
-	u, mean, weight, _ := c.Obs.Groups()
 	var v valleyFitter
-	fit := make([]float64, len(u))
+	c.Free.through(c.Obs, &v)
 	s := &c.Free
-	s.U, s.Mean, s.Weight = u, mean, weight
-	s.Turn = v.fit(mean, weight, fit)
-	if c.Obs.Additive {
-		neg, other := make([]float64, len(u)), make([]float64, len(u))
-		for i, y := range mean {
-			neg[i] = -y
-		}
-		turn := v.fit(neg, weight, other)
-		sse, sseUp := 0.0, 0.0
-		for i := range mean {
-			sse += weight[i] * (mean[i] - fit[i]) * (mean[i] - fit[i])
-			sseUp += weight[i] * (mean[i] + other[i]) * (mean[i] + other[i])
-		}
-		if sseUp < sse || sseUp == sse && mean[0] < mean[len(mean)-1] {
-			s.Up, s.Turn = true, turn
-			for i := range fit {
-				fit[i] = -other[i]
-			}
-		}
-	}
-	s.Fit = append([]float64(nil), fit...)
+	u, mean, weight := s.U, s.Mean, s.Weight
+	fit := make([]float64, len(u))
 	have := len(c.Sigma)
 	if have == 0 || n == 0 {
 		return
@@ -274,6 +254,34 @@ func (c *Cloud) drawFree(e *Engine, n int) {
 			}
 		}
 		c.F, c.Sigma = append(c.F, row), append(c.Sigma, sigma)
+	}
+}
+
+// through fits the shape to the jars' means: it falls and then may rise, or on the additive
+// scale the other way about, whichever lies nearer.
+func (s *ShapeFree) through(o *Observations, v *valleyFitter) {
+	s.U, s.Mean, s.Weight, _ = o.Groups()
+	mean, weight := s.Mean, s.Weight
+	s.Fit = make([]float64, len(mean))
+	s.Turn = v.fit(mean, weight, s.Fit)
+	if !o.Additive {
+		return
+	}
+	neg, other := make([]float64, len(mean)), make([]float64, len(mean))
+	for i, y := range mean {
+		neg[i] = -y
+	}
+	turn := v.fit(neg, weight, other)
+	sse, sseUp := 0.0, 0.0
+	for i := range mean {
+		sse += weight[i] * (mean[i] - s.Fit[i]) * (mean[i] - s.Fit[i])
+		sseUp += weight[i] * (mean[i] + other[i]) * (mean[i] + other[i])
+	}
+	if sseUp < sse || sseUp == sse && mean[0] < mean[len(mean)-1] {
+		s.Up, s.Turn = true, turn
+		for i := range other {
+			s.Fit[i] = -other[i]
+		}
 	}
 }
 
