@@ -308,7 +308,11 @@ func (a *analysis) fit(p *prepared, models []engine.Model, lowest, span float64)
 	for i, u := range p.Obs.U {
 		o.U[i], o.Y[i] = engine.Steady((u-lowest)/span), engine.Steady(p.Obs.Y[i])
 	}
-	c := a.e.Build(&o, models, freeShare)
+	build := a.e.BuildBriefly
+	if slices.ContainsFunc(a.goals, func(g goal) bool { return g.key == p.Key }) {
+		build = a.e.Build
+	}
+	c := build(&o, models, freeShare)
 	a.cloud[p.Key] = c
 	a.mid[p.Key], a.lo[p.Key], a.hi[p.Key] = c.Band((1-engine.IntervalConfidence)/2, (1+engine.IntervalConfidence)/2)
 	return c

@@ -91,6 +91,16 @@ const minModels = 24
 // mixes them; freeShare is the share of the last. Models that need more levels or more
 // different places than were tested are left out.
 func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Cloud {
+	return e.build(o, models, freeShare, thorough, CloudSize)
+}
+
+// BuildBriefly is [Engine.Build] with half the draws and half the curves, for a reading that
+// is told beside the answer.
+func (e *Engine) BuildBriefly(o *Observations, models []Model, freeShare float64) *Cloud {
+	return e.build(o, models, freeShare, brief, CloudSize/2)
+}
+
+func (e *Engine) build(o *Observations, models []Model, freeShare float64, by effort, size int) *Cloud {
 	c := &Cloud{Obs: o}
 	distinct, _, _, _ := o.Groups()
 	if o.V != nil {
@@ -101,7 +111,7 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	rival := c.Stairs.evidence
 	logw, shift := make([]float64, len(models)), o.levelShift()
 	for i := range models {
-		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift, thorough))
+		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift, by))
 		m := &c.Models[i]
 		m.evidence += shift
 		for k := range m.logw {
@@ -119,21 +129,21 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 		c.Shares[i] = math.Exp(l - total)
 	}
 	c.Free.Share = freeShare
-	free := int(math.Round(freeShare * CloudSize))
+	free := int(math.Round(freeShare * float64(size)))
 	if c.Mesh != nil {
-		own := int((1 - freeShare) / (1 + math.Exp(total-c.Mesh.evidence())) * (CloudSize - minModels))
+		own := int((1 - freeShare) / (1 + math.Exp(total-c.Mesh.evidence())) * float64(size-minModels))
 		free += own
-		c.Free.Share = float64(free) / CloudSize
+		c.Free.Share = float64(free) / float64(size)
 		c.U, c.V = WithLevels(c.Mesh.region.Xs, surfaceSteps[0]), WithLevels(c.Mesh.region.Ys, surfaceSteps[1])
-		c.drawModels(e, CloudSize-free, total)
+		c.drawModels(e, size-free, total)
 		c.drawMesh(e, free, own)
 		c.forget()
 		return c
 	}
 	c.grid(distinct)
-	treads := int(math.Round(c.Stairs.Share * float64(CloudSize-free)))
-	c.drawModels(e, CloudSize-free-treads, logSumExp(logw))
-	fallen := int(math.Round(c.Stairs.Fallen * float64(CloudSize-free)))
+	treads := int(math.Round(c.Stairs.Share * float64(size-free)))
+	c.drawModels(e, size-free-treads, logSumExp(logw))
+	fallen := int(math.Round(c.Stairs.Fallen * float64(size-free)))
 	c.drawStairs(e, treads-fallen)
 	c.drawBranches(e, fallen)
 	c.drawFree(e, free)
