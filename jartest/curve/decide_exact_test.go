@@ -79,6 +79,10 @@ func TestPlan(t *testing.T) {
 	two.r.Effective.Value = 27.5
 	two.plan()
 	matches(t, "two targets", float64(two.r.Planning.Concentration), 40, 0)
+	level := &analysis{r: &Result{Factor: "dose", doses: ten, grid: []float64{0, 30, 40, 60}, met: []float64{0, 0.7, 0.7, 0.6}}, goals: make([]goal, 2)}
+	level.r.Effective.Value = 27.5
+	level.plan()
+	matches(t, "two targets, as sure over a stretch: its lower end", float64(level.r.Planning.Concentration), 30, 0)
 	two.r.met[3] = 0.8
 	two.plan()
 	matches(t, "two targets, surest at the end", float64(two.r.Planning.Concentration), 47.5, 1e-9)
