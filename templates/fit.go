@@ -192,11 +192,11 @@ func (r fitSeries) windowPH() figure.Phrase {
 	end := func(key, tested string) figure.Phrase {
 		within := w.Sub(key + "_interval")
 		if !within.Has("low") {
-			return figure.Say("%s, the %s tested", w.Fig(key), tested)
+			return figure.Say("%s (the %s tested)", w.Fig(key), tested)
 		}
-		return figure.Say("%s (90 %% interval)", figure.Interval{Figure: w.Fig(key), Low: within.Fig("low").Q, High: within.Fig("high").Q})
+		return figure.Say("%s", figure.Interval{Figure: w.Fig(key), Low: within.Fig("low").Q, High: within.Fig("high").Q})
 	}
-	return figure.Say("from pH %s to %s", end("low", "lowest"), end("high", "highest"))
+	return figure.Say("from pH %s to %s, 90 %% intervals", end("low", "lowest"), end("high", "highest"))
 }
 
 // window is the range of doses that meet every target.
