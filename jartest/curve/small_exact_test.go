@@ -9,6 +9,7 @@ import (
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/engine/lsq"
+	"jarwright/jartest/quantity"
 )
 
 // TestStockOfASeries: stock and jar volume of the chemical that was varied.
@@ -290,5 +291,19 @@ func TestLackOfFitByHand(t *testing.T) {
 	var said float64
 	if _, err := fmt.Sscanf(noteOf(r, "lack-of-fit"), "replicate jars agree better with each other than with any smooth model (F = %g)", &said); err != nil || math.Abs(said/f-1) > 0.005 {
 		t.Errorf("F %g, by hand %g, %v: %q", said, f, err, noteOf(r, "lack-of-fit"))
+	}
+}
+
+// TestAlkaliForTheNextJars: 60 mg/L alum uses 0.505·60 = 30.3 mg/L as CaCO3 and 30 are to be left: 60.3,
+// as soda ash 1.059 times that, bicarbonate 1.679, lime 0.740, each to two digits.
+func TestAlkaliForTheNextJars(t *testing.T) {
+	s := jarSeries("acid", jartest.Turbidity, []float64{10, 20, 30, 40, 50, 60}, []float64{30, 18, 9, 6, 7, 15})
+	s.Chemicals[0].Basis = quantity.AsAlum14
+	for i, v := range []float64{25, 20, 14, 8, 2, 0} {
+		s.Jars[i].Readings.Set(jartest.AlkalinityKey, jartest.Num(v, "mg/L CaCO3"))
+	}
+	said := noteOf(Analyse(s, targets(t, "turbidity <= 5 NTU"), Options{}), "alkalinity-ran-out")
+	if want := "(as soda ash 64 mg/L, sodium bicarbonate 100, hydrated lime 45, all pure)"; !strings.Contains(said, want) || !strings.Contains(said, "at 60.0 mg/L about 60 mg/L as CaCO3 less what the water has, 30 mg/L of it to be left") {
+		t.Errorf("%q", said)
 	}
 }
