@@ -87,11 +87,16 @@ var keyAt = func() map[Key]int {
 // Keys lists the known kinds of reading.
 func Keys() []KeyInfo { return slices.Clone(keyInfos) }
 
-// Info tells what is known of a kind. For a slug of the user's own it gives
-// the slug as label, no unit, no bounds, and low counted as good.
+// Info tells what is known of a kind, also where it was read at a settling time of its own.
+// For a slug of the user's own it gives the slug as label, no unit, no bounds, and low counted as good.
 func (k Key) Info() KeyInfo {
 	if i, known := keyAt[k]; known {
 		return keyInfos[i]
+	}
+	if i, known := keyAt[k.Base()]; known {
+		x := keyInfos[i]
+		x.Key, x.Label = k, x.Label+" at "+strings.ReplaceAll(strings.TrimPrefix(string(k), string(x.Key)+"_"), "_", " ")
+		return x
 	}
 	return KeyInfo{Key: k, Label: strings.ReplaceAll(string(k), "_", " "), Least: -1e12, Most: 1e12, LowIsGood: true}
 }

@@ -139,3 +139,19 @@ func TestTargetAtATimeThatOnlySomeJarsHave(t *testing.T) {
 		}
 	}
 }
+
+// TestInfoOfTimedReadings: a reading at a settling time of its own has the unit and the bounds of its
+// kind and says its time; a user's own column has neither.
+func TestInfoOfTimedReadings(t *testing.T) {
+	k := Turbidity + "_10_min"
+	got, kind := k.Info(), Turbidity.Info()
+	if got.Key != k || got.Label != "turbidity at 10 min" || got.Unit != "NTU" || got.Least != kind.Least || got.Most != kind.Most || !got.LowIsGood {
+		t.Errorf("%+v", got)
+	}
+	if alk := (AlkalinityKey + "_30_min").Info(); alk.LowIsGood != AlkalinityKey.Info().LowIsGood || alk.Unit != AlkalinityKey.Info().Unit {
+		t.Errorf("%+v", alk)
+	}
+	if own := Key("floc_size_10_min").Info(); own.Label != "floc size 10 min" || own.Unit != "" {
+		t.Errorf("%+v", own)
+	}
+}

@@ -185,6 +185,20 @@ func firstRemedy(l note.List, code string) string {
 	return "see the notes"
 }
 
+// windowPH is the range of pH that meets every target, with the intervals of those ends that
+// lie inside what was tested.
+func (r fitSeries) windowPH() figure.Phrase {
+	w := r.d.Sub("ph_window")
+	end := func(key, tested string) figure.Phrase {
+		within := w.Sub(key + "_interval")
+		if !within.Has("low") {
+			return figure.Say("%s (the %s tested)", w.Fig(key), tested)
+		}
+		return figure.Say("%s", figure.Interval{Figure: w.Fig(key), Low: within.Fig("low").Q, High: within.Fig("high").Q})
+	}
+	return figure.Say("from pH %s to %s, 90 %% intervals", end("low", "lowest"), end("high", "highest"))
+}
+
 // window is the range of doses that meet every target.
 func (r fitSeries) window() figure.Phrase {
 	w := r.d.Sub("dose_window")
@@ -231,6 +245,7 @@ func (r fitSeries) optimum(t *Text) {
 	if r.Outcome == curve.Found {
 		l.add("Best pH", figure.Say("%s, 90 %% interval", interval(r.d.Sub("optimum_ph"))))
 		l.add("Fitted reading there", r.d.Fig("best.reading"))
+		l.when(r.d.Has("ph_window"), "Targets are met", r.windowPH())
 	} else {
 		l.add("Answer", "no best pH: "+outcomeWords(r.Outcome))
 	}

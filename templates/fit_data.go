@@ -159,23 +159,28 @@ func intervalData(i curve.Interval, ph bool, digits int, basis quantity.Basis) *
 		sure("confidence", float64(i.Confidence))).Set("unit", value.Unit)
 }
 
-// windowData is the lowest and the highest dose that meet every target; nothing where
-// no highest lies in the tested range.
+// windowData is the lowest and the highest dose, or pH, that meet every target; nothing where
+// no highest dose lies in the tested range.
 func windowData(r curve.Result, digits int) *figure.Object {
 	if !r.Window.Seen {
 		return nil
 	}
+	ph := r.Factor == "ph"
 	end := func(key string, v quantity.Concentration) figure.Figure {
-		f := workedOut(along(key, false, float64(v)), digits)
-		f.Basis = r.Chemical.Basis
+		f := workedOut(along(key, ph, float64(v)), digits)
+		f.Basis = either(ph, quantity.NotStated, r.Chemical.Basis)
 		return f
 	}
 	bounds := func(i curve.Interval) *figure.Object {
 		return figure.New().Bare(end("low", i.Low).If(i.HasLow), end("high", i.High).If(i.HasHigh))
 	}
 	low, high := r.Window.Low, r.Window.High
-	return figure.New().Bare(end("low", low.Value), end("high", high.Value), sure("confidence", float64(low.Confidence))).
-		Set("low_interval", bounds(low)).Set("high_interval", bounds(high)).Set("unit", "mg/L").Set("basis", r.Chemical.Basis.String())
+	o := figure.New().Bare(end("low", low.Value), end("high", high.Value), sure("confidence", float64(low.Confidence))).
+		Set("low_interval", bounds(low)).Set("high_interval", bounds(high))
+	if ph {
+		return o.Set("unit", "pH")
+	}
+	return o.Set("unit", "mg/L").Set("basis", r.Chemical.Basis.String())
 }
 
 // interval takes it out of its object again, for sentences.
@@ -262,7 +267,7 @@ func fitData(r curve.Result) *figure.Object {
 	if found && r.Factor == "dose" {
 		o.Set("lowest_effective_dose", intervalData(r.Effective, false, digits, r.Chemical.Basis).Set("basis", r.Chemical.Basis.String()))
 	}
-	o.Part("dose_window", windowData(r, digits))
+	o.Part(either(ph, "ph_window", "dose_window"), windowData(r, either(ph, 3, digits)))
 	if found && ph {
 		o.Set("optimum_ph", intervalData(r.Optimum, true, 3, quantity.NotStated))
 	}

@@ -132,10 +132,10 @@ func targetLevel(r curve.Result) *float64 {
 		return nil
 	}
 	g := r.Targets[r.Binding]
-	v := g.Value
+	v, same := g.Value, g.Key.Base() == r.Response.Base() // whatever settling time it was read at
 	switch {
-	case g.Kind == jartest.Absolute && g.Key == r.Response:
-	case g.Kind == jartest.Removal && g.Key != r.Response: // the sheet holds the removal itself
+	case g.Kind == jartest.Absolute && same:
+	case g.Kind == jartest.Removal && !same: // the sheet holds the removal itself
 	case g.Kind == jartest.Removal && r.Reference.What != "":
 		v = (1 - g.Value/100) * r.Reference.Value
 	default:

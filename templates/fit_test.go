@@ -270,6 +270,11 @@ func TestFitAgainstPH(t *testing.T) {
 	text := shownText(t, FitReport{Results: []curve.Result{r}}, Options{})
 	holds(t, text, "pH run: pH against turbidity", "Best pH 6.48 (6.30 to beyond the range), 90 % interval",
 		"Fitted reading there 3.05 NTU", "Target turbidity <= 5.5 NTU", "jar pH turbidity (NTU) fitted remark a 6.5 4 14.5")
+	r.Window = curve.Window{Seen: true, Low: curve.Interval{Value: 5}, High: curve.Interval{Value: 7.24, Low: 7.07, High: 7.34, HasLow: true, HasHigh: true, Confidence: 0.9}}
+	if got, _ := json.Marshal(fitData(r).Get("ph_window")); string(got) != `{"low":5,"high":7.24,"confidence":0,"low_interval":{},"high_interval":{"low":7.07,"high":7.34},"unit":"pH"}` {
+		t.Errorf("window of pH: %s", got)
+	}
+	holds(t, shownText(t, FitReport{Results: []curve.Result{r}}, Options{}), "Targets are met from pH 5.00 (the lowest tested) to 7.24 (7.07 to 7.34), 90 % intervals")
 	r.Outcome, r.Targets = curve.NoResponse, nil
 	text = shownText(t, FitReport{Results: []curve.Result{r}}, Options{})
 	holds(t, text, "Answer no best pH: no response to the dose")
@@ -546,6 +551,10 @@ func TestTargetLevel(t *testing.T) {
 	}
 	if targetLevel(curve.Result{}) != nil {
 		t.Error("no target has no line")
+	}
+	timed := curve.Result{Response: "turbidity_10_min", Targets: []jartest.Target{{Key: jartest.Turbidity, Minutes: 10, Value: 12}}}
+	if v := targetLevel(timed); v == nil || *v != 12 {
+		t.Errorf("a target at a settling time: %v", v)
 	}
 }
 

@@ -2,6 +2,7 @@ package curve
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"jarwright/jartest"
@@ -47,21 +48,9 @@ func (a *analysis) acid(p *prepared) {
 	if r.Factor != "dose" || !p.Scale.Log() || len(u) < 3 {
 		return
 	}
-	best := 0
-	for k := range mean {
-		if mean[k] < mean[best] {
-			best = k
-		}
-	}
-	worse := mean[best] + math.Max(2*r.Scatter, math.Log(1.2))
-	from, at := math.Inf(1), note.Phrase{}
-	for i, x := range p.Obs.U {
-		said, sour := a.sour(p.Jar[i])
-		if x > u[best] && x < from && p.Obs.Y[i] > worse && sour {
-			from, at = x, said
-		}
-	}
-	if math.IsInf(from, 1) {
+	best := slices.Index(mean, slices.Min(mean))
+	from, at, ok := a.soured(p, u[best], mean[best]+math.Max(2*r.Scatter, math.Log(1.2)))
+	if !ok {
 		return
 	}
 	r.Overdose.Acid = true
@@ -90,6 +79,19 @@ func (a *analysis) acid(p *prepared) {
 	r.Notes.Add(n.Do("give the next jars alkali: %s mg/L as CaCO3 for each mg/L %s, so at %s about %s mg/L as CaCO3 %s, %s mg/L of it to be left (as soda ash %s mg/L, sodium bicarbonate %s, hydrated lime %s, all pure)",
 		quantity.Full(quantity.Number(per), 3), what, a.mgl(top), quantity.Full(quantity.Number(need), 2), has, quantity.Number(alkalinityToKeep),
 		quantity.Full(quantity.Number(1.059*need), 2), quantity.Full(quantity.Number(1.679*need), 2), quantity.Full(quantity.Number(0.740*need), 2)))
+}
+
+// soured is the lowest dose above the best whose jar is worse than that and has no alkalinity
+// left, with what tells it.
+func (a *analysis) soured(p *prepared, best, worse float64) (from float64, said note.Phrase, ok bool) {
+	from = math.Inf(1)
+	for i, x := range p.Obs.U {
+		by, sour := a.sour(p.Jar[i])
+		if x > best && x < from && p.Obs.Y[i] > worse && sour {
+			from, said, ok = x, by, true
+		}
+	}
+	return from, said, ok
 }
 
 // sour reports a jar whose alkalinity is gone, by its own pH or alkalinity.

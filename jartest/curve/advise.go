@@ -32,14 +32,7 @@ func (a *analysis) advise() {
 		return
 	}
 	u, _, _, _ := p.Obs.Groups()
-	inside := 0
-	for _, x := range u {
-		d := x
-		if (!r.Effective.HasLow || d >= float64(r.Effective.Low)) && (!r.Effective.HasHigh || d <= float64(r.Effective.High)) {
-			inside++
-		}
-	}
-	if inside >= 2 {
+	if inside := r.Effective.holds(u); inside >= 2 {
 		r.Notes.Add(note.New(note.Info, "cannot-tell-apart", "%d of the tested doses lie inside the interval: the jars cannot tell them apart as lowest effective dose", inside).
 			Do("run next for the doses that would tell"))
 	}
@@ -47,6 +40,17 @@ func (a *analysis) advise() {
 		r.Notes.Add(note.New(note.Caution, "wide-interval", "the interval is wide: its upper end is %s times its lower", quantity.Full(quantity.Number(r.Effective.High/r.Effective.Low), 2)).
 			At(a.s.Place).Do("run next for the doses worth testing"))
 	}
+}
+
+// holds counts the doses inside the interval.
+func (i Interval) holds(doses []float64) (n int) {
+	for _, x := range doses {
+		d := quantity.Concentration(x)
+		if (!i.HasLow || d >= i.Low) && (!i.HasHigh || d <= i.High) {
+			n++
+		}
+	}
+	return n
 }
 
 // method says in plain words how the answer was made.

@@ -92,6 +92,8 @@ type analysis struct {
 	each  []without // the answer without each jar
 	// levels are the goals' working-scale levels, a row a goal, for every curve.
 	levels [][]float64
+	// lowest and wide are where the pH of the jars begin and how far they go.
+	lowest, wide float64
 }
 
 func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt Options) Result {
@@ -115,6 +117,7 @@ func analyse(e *engine.Engine, s jartest.Series, targets []jartest.Target, opt O
 	a := &analysis{e: e, s: s, opt: opt, chem: chem, r: &r, ready: map[jartest.Key]*prepared{}, cloud: map[jartest.Key]*engine.Cloud{},
 		mid: map[jartest.Key][]float64{}, lo: map[jartest.Key][]float64{}, hi: map[jartest.Key][]float64{}}
 	a.col, notes = factorColumn(s, chem, setting)
+	a.lowest, a.wide = a.col.ends()
 	r.Notes.Add(notes...)
 	if !a.setGoals() {
 		return r
@@ -255,12 +258,7 @@ func (a *analysis) bare(p *prepared) {
 	r := a.r
 	r.TestedLow, r.TestedHigh = testedRange(p)
 	if u, mean, _, _ := p.Obs.Groups(); len(u) > 0 {
-		best := 0
-		for k := range mean {
-			if mean[k] < mean[best] && !a.highIsBest(p) || mean[k] > mean[best] && a.highIsBest(p) {
-				best = k
-			}
-		}
+		best := a.bestOf(p, mean)
 		r.Best = Spot{quantity.Concentration(u[best]), p.Scale.Reading(mean[best])}
 	}
 	a.lowestPassing()
@@ -310,7 +308,11 @@ func (a *analysis) fit(p *prepared, models []engine.Model, lowest, span float64)
 	for i, u := range p.Obs.U {
 		o.U[i], o.Y[i] = engine.Steady((u-lowest)/span), engine.Steady(p.Obs.Y[i])
 	}
-	c := a.e.Build(&o, models, freeShare)
+	build := a.e.BuildBriefly
+	if slices.ContainsFunc(a.goals, func(g goal) bool { return g.key == p.Key }) {
+		build = a.e.Build
+	}
+	c := build(&o, models, freeShare)
 	a.cloud[p.Key] = c
 	a.mid[p.Key], a.lo[p.Key], a.hi[p.Key] = c.Band((1-engine.IntervalConfidence)/2, (1+engine.IntervalConfidence)/2)
 	return c
@@ -344,26 +346,25 @@ func (a *analysis) answer() {
 	for _, g := range a.goals {
 		dmax = math.Max(dmax, a.ready[g.key].dmax)
 	}
-	clouds := make([]*engine.Cloud, len(a.goals))
-	levels := make([][]float64, len(a.goals))
-	for i, g := range a.goals {
-		p := a.ready[g.key]
-		if a.cloud[g.key] == nil {
-			p.dmax = dmax
-			a.fit(p, modelsFor(p), 0, dmax)
-		}
-		clouds[i] = a.cloud[g.key]
-		levels[i] = g.thresholds(clouds[i], p, a.e)
+	for _, g := range a.goals {
+		a.ready[g.key].dmax = dmax
 	}
-	a.levels = levels
-	a.cross(clouds, levels, dmax)
+	a.cross()
 	a.decide()
 }
 
 // cross finds, for every curve (or set of curves, with several targets), where the
-// targets are first met, and at every dose the share that meets them.
-func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float64) {
+// targets are first met, and at every dose or pH the share that meets them.
+func (a *analysis) cross() {
 	r := a.r
+	clouds := make([]*engine.Cloud, len(a.goals))
+	a.levels = make([][]float64, len(a.goals))
+	for i := range a.goals {
+		g := &a.goals[i]
+		clouds[i] = a.curved(g.key, a.ready[g.key])
+		a.levels[i] = g.thresholds(clouds[i], a.ready[g.key], a.e)
+	}
+	lowest, span := a.span(a.ready[a.goals[0].key])
 	grid := clouds[0].U
 	for _, c := range clouds[1:] {
 		if len(c.U) != len(grid) {
@@ -372,27 +373,17 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 		}
 	}
 	n := len(clouds[0].F)
-	stride := a.pairing()
 	single := make([][]float64, len(clouds))
 	for i := range single {
 		single[i] = make([]float64, n)
 	}
 	r.doses = make([]float64, n)
 	hits := make([]int, len(grid))
-	worst, own := make([]float64, len(grid)), make([]float64, len(grid))
-	margins := make([][]float64, len(clouds))
-	for i, c := range clouds {
-		margins[i] = make([]float64, len(c.U))
-	}
+	worst := make([]float64, len(grid))
+	margins := a.marginsOn(grid, clouds)
 	for k := range n {
-		for i, c := range clouds {
-			row, margin := stride(k, i, n), margins[i]
-			a.goals[i].margins(c, a.ready[a.goals[i].key], row, levels[i][row], margin)
-			if len(c.U) == len(grid) {
-				copy(own, margin)
-			} else {
-				resample(c.U, margin, grid, own)
-			}
+		for i := range clouds {
+			own := margins(k, i)
 			single[i][k] = engine.FirstCrossing(grid, own, 0, false)
 			for j := range own {
 				if i == 0 || own[j] > worst[j] {
@@ -401,9 +392,9 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 			}
 		}
 		first := engine.FirstCrossing(grid, worst, 0, false)
-		r.doses[k] = first * dmax
+		r.doses[k] = lowest + first*span
 		if !math.IsInf(first, 1) {
-			a.upper = append(a.upper, lastWithin(grid, worst, first)*dmax)
+			a.upper = append(a.upper, lowest+lastWithin(grid, worst, first)*span)
 		}
 		for j := range worst {
 			if worst[j] <= 0 {
@@ -415,13 +406,37 @@ func (a *analysis) cross(clouds []*engine.Cloud, levels [][]float64, dmax float6
 	slices.Sort(r.doses)
 	r.thin() // first, so that every dose is read off the same curves
 	for j := range grid {
-		r.grid = append(r.grid, grid[j]*dmax)
+		r.grid = append(r.grid, lowest+grid[j]*span)
 		r.met = append(r.met, float64(hits[j])/float64(n))
 	}
-	binding := math.Inf(-1)
+	a.binds(single)
+}
+
+// marginsOn gives, for every set of curves and every goal, how far the goal is from being met
+// at each dose of a grid; each replaces the last.
+func (a *analysis) marginsOn(grid []float64, clouds []*engine.Cloud) func(k, goal int) []float64 {
+	stride, n := a.pairing(), len(clouds[0].F)
+	own, margins := make([]float64, len(grid)), make([][]float64, len(clouds))
+	for i, c := range clouds {
+		margins[i] = make([]float64, len(c.U))
+	}
+	return func(k, i int) []float64 {
+		c, g, row := clouds[i], &a.goals[i], stride(k, i, n)
+		g.margins(c, a.ready[g.key], row, a.levels[i][row], margins[i])
+		if len(c.U) == len(grid) {
+			return margins[i]
+		}
+		resample(c.U, margins[i], grid, own)
+		return own
+	}
+}
+
+// binds finds the target that decides: the one that alone would ask for most.
+func (a *analysis) binds(single [][]float64) {
+	r, most := a.r, math.Inf(-1)
 	for i := range single {
-		if m := engine.Median(single[i]); m > binding {
-			binding, r.Binding = m, i
+		if m := engine.Median(single[i]); m > most {
+			most, r.Binding = m, i
 		}
 	}
 	r.Response = a.goals[r.Binding].key
@@ -458,49 +473,56 @@ func resample(u, f, grid, out []float64) {
 	}
 }
 
-// lowestPassing finds the lowest dose whose jars, as read, meet every target.
+// lowestPassing finds the lowest dose whose jars, as read, meet every target. It is told by
+// the reading that decides.
 func (a *analysis) lowestPassing() {
 	r := a.r
 	if len(a.goals) == 0 {
 		return
 	}
-	p := a.ready[a.goals[0].key]
-	u, _, _, _ := p.Obs.Groups()
+	u, _, _, _ := a.ready[a.goals[0].key].Obs.Groups()
 	for _, d := range u {
 		if d == 0 && r.Factor == "dose" {
 			continue
 		}
-		pass, jars := true, 0
-		var first JarUse
-		for gi, g := range a.goals {
-			q := a.ready[g.key]
-			mean, n, limited := 0.0, 0, false
-			for i, x := range q.Obs.U {
-				if x == d {
-					j := q.jars[q.Jar[i]]
-					mean += j.Reading
-					n++
-					limited = limited || q.Obs.Limit[i] > 0
-					if gi == 0 && n == 1 {
-						first = j
-					}
-				}
+		pass := true
+		var told JarUse
+		var jars int
+		for i := 0; i < len(a.goals) && pass; i++ {
+			g := &a.goals[i]
+			p := a.ready[g.key]
+			first, n := p.at(d)
+			pass = n > 0 && g.passes(first.Reading, p)
+			if g.key == r.Response {
+				told, jars = first, n
 			}
-			if n == 0 || limited {
-				pass = false
-				break
-			}
-			mean /= float64(n)
-			if gi == 0 {
-				first.Reading, jars = mean, n
-			}
-			pass = pass && g.passes(mean, q)
 		}
 		if pass {
-			r.LowestPassing, r.HasLowestPassing, r.PassingJars = first, true, jars
+			r.LowestPassing, r.HasLowestPassing, r.PassingJars = told, true, jars
 			return
 		}
 	}
+}
+
+// at is the first of the jars at a dose, with the mean of what all of them read, and how many
+// they are; none where one reads more than a limit.
+func (p *prepared) at(dose float64) (first JarUse, jars int) {
+	sum := 0.0
+	for i, x := range p.Obs.U {
+		if x != dose {
+			continue
+		}
+		if p.Obs.Limit[i] > 0 {
+			return JarUse{}, 0
+		}
+		j := p.jars[p.Jar[i]]
+		if jars++; jars == 1 {
+			first = j
+		}
+		sum += j.Reading
+	}
+	first.Reading = sum / float64(jars)
+	return first, jars
 }
 
 // passes judges a reading as it stands.

@@ -73,6 +73,9 @@ func (a *analysis) decide() {
 	a.window()
 	a.cliff(p, c)
 	a.plan()
+	if r.Rule == heldRule {
+		r.Notes.Add(a.held().At(a.s.Place))
+	}
 	a.nextJar()
 }
 
@@ -115,15 +118,19 @@ func (a *analysis) mgl(d float64) note.Phrase {
 
 // best finds the fitted optimum within the tested range: its place on the grid.
 func (a *analysis) best(p *prepared, c *engine.Cloud, mid []float64) int {
-	r := a.r
-	at := 0
+	r, at := a.r, a.bestOf(p, mid)
+	r.Best = Spot{quantity.Concentration(a.natural(p, vertex(c.U, mid, at))), p.Scale.Reading(mid[at])}
+	return at
+}
+
+// bestOf is the place of the best among values on the working scale, the first where some are alike.
+func (a *analysis) bestOf(p *prepared, v []float64) (at int) {
 	high := a.highIsBest(p)
-	for j := range mid {
-		if !high && mid[j] < mid[at] || high && mid[j] > mid[at] {
+	for j := range v {
+		if v[j] < v[at] != high && v[j] != v[at] {
 			at = j
 		}
 	}
-	r.Best = Spot{quantity.Concentration(a.natural(p, vertex(c.U, mid, at))), p.Scale.Reading(mid[at])}
 	return at
 }
 
@@ -145,10 +152,8 @@ func vertex(u, f []float64, at int) float64 {
 
 // natural turns a scaled factor into the user's.
 func (a *analysis) natural(p *prepared, u float64) float64 {
-	if a.r.Factor == "dose" {
-		return u * p.dmax
-	}
-	return float64(a.r.TestedLow) + u*float64(a.r.TestedHigh-a.r.TestedLow)
+	lowest, span := a.span(p)
+	return lowest + u*span
 }
 
 // overdose judges whether the reading turns up again: most curves do, and by more
@@ -178,28 +183,17 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 		return
 	}
 	u, mean, w, _ := p.Obs.Groups()
-	bestJar := 0
-	for k := range mean {
-		if !a.highIsBest(p) && mean[k] < mean[bestJar] || a.highIsBest(p) && mean[k] > mean[bestJar] {
-			bestJar = k
-		}
-	}
+	bestJar := a.bestOf(p, mean)
 	sigma := engine.Median(c.Sigma)
 	change := math.Abs(mid[best] - mid[0])
 	least := 2 * sigma * math.Sqrt(1/w[0]+1/w[bestJar])
-	lowestRead := note.Say("%s", quantity.Full(quantity.Number(r.Best.Reading), 3))
-	if unit := p.Key.Info().Unit; unit != "" {
-		lowestRead = note.Say("%s %s", lowestRead, unit)
-	}
+	lowestRead := inUnit(p.Key, r.Best.Reading)
 	if reach := a.reach(); reach > 0.25 {
 		r.Notes.Add(note.New(note.Info, "nearly-reached", "in %s of 100 the target is met somewhere in the tested range, which is too little to plan on", quantity.Full(quantity.Number(100*reach), 2)))
 	}
-	worst := slices.Max(mid)
-	if a.highIsBest(p) {
-		worst = slices.Min(mid)
-	}
+	furthest := math.Max(slices.Max(mid)-mid[0], mid[0]-slices.Min(mid))
 	switch {
-	case best == 0 && math.Abs(worst-mid[0]) >= least:
+	case best == 0 && furthest >= least: // all the others are worse
 		a.onlyWorse(lowestRead)
 	case change < least && !r.Overdose.Seen:
 		r.Outcome = NoResponse
@@ -207,17 +201,23 @@ func (a *analysis) unmet(p *prepared, c *engine.Cloud, mid []float64, best int) 
 			At(a.s.Place).Do("%s", noResponse[best == len(mid)-1 || bestJar == len(u)-1]))
 	case best == len(mid)-1 && (bestJar == len(u)-1 || a.falling(p, c, mid) > sigma):
 		r.Outcome = StillImproving
-		top, what := u[len(u)-1], "the best jar is the one with the highest dose"
-		if bestJar != len(u)-1 {
-			what = "the curve still falls at the highest dose"
-		}
-		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met and %s, %s (%s): the optimum is not bracketed", what, a.mgl(top), lowestRead).
+		top := u[len(u)-1]
+		r.Notes.Add(note.New(note.Caution, "still-improving", "the target is not met and %s, %s (%s): the optimum is not bracketed", improves[bestJar == len(u)-1], a.mgl(top), lowestRead).
 			At(a.s.Place).Do("test higher, for example %s, %s and %s; no dose is read off beyond the tested range", a.mgl(top*1.3), a.mgl(top*1.69), a.mgl(top*2.2)))
 	default:
 		r.Outcome = NotReached
 		r.Notes.Add(note.New(note.Caution, "not-reached", "no dose in the tested range meets the target; the lowest fitted reading is %s at %s", lowestRead, a.mgl(float64(r.Best.Dose))).
-			At(a.s.Place).Do("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach"))
+			At(a.s.Place).Do("%s", a.reachIt()))
 	}
+}
+
+// reachIt is what to do where the curve's best inside the range fails: a jar that passes
+// as read is no proof, yet nearer than another chemical.
+func (a *analysis) reachIt() note.Phrase {
+	if a.r.HasLowestPassing {
+		return note.Say("run %s again two or three times, and doses close on either side: as read it meets the target, and the curve through all jars does not", a.jarName(a.r.LowestPassing))
+	}
+	return note.Say("change the pH or the chemical, add a polymer, or ask for a target that this chemical can reach")
 }
 
 // onlyWorse answers where the best is the lowest dose tested, which fails, and more
@@ -234,6 +234,9 @@ func (a *analysis) onlyWorse(read note.Phrase) {
 	}
 	r.Notes.Add(n)
 }
+
+// improves is how a reading still gets better at the highest dose, by whether the jar with it is the best.
+var improves = map[bool]string{true: "the best jar is the one with the highest dose", false: "the curve still falls at the highest dose"}
 
 // noResponse is what to do where the dose did nothing, by whether the best that there
 // was lies at the highest dose.
@@ -328,6 +331,9 @@ func (a *analysis) ceiling() (dose float64, inside bool) {
 // surer (common practice, no source).
 const evenChance = 0.5
 
+// heldRule is the rule of a planning dose that is held, see [analysis.held].
+const heldRule = "held at the fitted optimum"
+
 // plan takes the dose that is enough with the planning confidence: that quantile of
 // the lowest effective dose whose other quantiles are the interval, so that it lies
 // inside it. Where more is likelier to harm than not it is held at the fitted
@@ -351,11 +357,42 @@ func (a *analysis) plan() {
 		set(need, engine.PlanningConfidence, "target met with 90 % confidence")
 	case inside:
 		held := math.Max(ceiling, estimate)
-		set(held, r.Confidence(quantity.Concentration(held)), "held at the fitted optimum")
-		r.Notes.Add(note.New(note.Caution, "held-at-optimum", "the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(held), quantity.Full(quantity.Number(math.Round(100*float64(r.Sure))), 3)).
-			At(a.s.Place).Do("repeat the doses near the optimum, or look for a chemical, pH or polymer that does better"))
+		set(held, r.Confidence(quantity.Concentration(held)), heldRule)
 	default:
 		r.Notes.Add(note.New(note.Caution, "planning-beyond-range", "the dose that is safe with 90 %% confidence lies beyond the highest dose tested, %s; no planning dose is given", a.mgl(highest)).
 			At(a.s.Place).Do("test %s and %s as well, or repeat jars to narrow the interval", a.mgl(highest*1.3), a.mgl(highest*1.7)))
 	}
+}
+
+// held tells why no more is planned than the dose at which the targets are met most surely.
+func (a *analysis) held() note.Note {
+	r := a.r
+	at, sure := float64(r.Planning.Concentration), quantity.Full(quantity.Number(math.Round(100*float64(r.Sure))), 3)
+	say := func(format string, args ...any) note.Note {
+		return note.New(note.Caution, "held-at-optimum", format, args...)
+	}
+	if most, least, ok := a.bounds(); ok {
+		return say("the targets leave little room: %s; the planning dose is held where all are met most surely, %s, with %s %% confidence", a.between(most, least), a.mgl(at), sure).
+			Do("test doses from %s to %s in small steps, or ease one of the two", a.mgl(float64(most.from.Value)), a.mgl(float64(least.to.Value)))
+	}
+	if low, high, ok := a.unseen(); ok {
+		return say("the curve is best where no jar stood, between %s and %s: the planning dose is held there, at %s, where the target is met with %s %% confidence", a.mgl(low), a.mgl(high), a.mgl(at), sure).
+			Do("test %s, %s and %s before planning with it", a.mgl(partWay(low, high, 0.25)), a.mgl(partWay(low, high, 0.5)), a.mgl(partWay(low, high, 0.75)))
+	}
+	return say("the target lies close to the best that this chemical does: the planning dose is held at the fitted optimum, %s, where the target is met with %s %% confidence; more would not help", a.mgl(at), sure).
+		Do("repeat the doses near the optimum, or look for a chemical, pH or polymer that does better")
+}
+
+// unseen are the jars beside the fitted optimum where it lies clearly below both: by more
+// than two scatters, so that no jar has seen it.
+func (a *analysis) unseen() (low, high float64, ok bool) {
+	r := a.r
+	p, c := a.ready[r.Response], a.cloud[r.Response]
+	u, mean, _, _ := p.Obs.Groups()
+	k, _ := slices.BinarySearch(u, float64(r.Best.Dose))
+	if k == 0 || k == len(u) || !p.Scale.Log() {
+		return 0, 0, false
+	}
+	best := slices.Min(a.mid[r.Response])
+	return u[k-1], u[k], math.Min(mean[k-1], mean[k])-best > 2*engine.Median(c.Sigma)
 }

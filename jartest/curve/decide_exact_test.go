@@ -48,11 +48,11 @@ func TestPlan(t *testing.T) {
 		{"90 %", ten, 60, 0, 47.5, 0.9, "target met with 90 % confidence", ""}, // between the 9th and the 10th of ten
 		{"below the optimum", ten, 55, 0.8, 47.5, 0.9, "target met with 90 % confidence", ""},
 		{"over-dose not likely", ten, 40, 0.49, 47.5, 0.9, "target met with 90 % confidence", ""},
-		{"held", ten, 40, 0.5, 40, 2.0 / 3, "held at the fitted optimum", "held-at-optimum"},
-		{"held at the estimate", ten, 20, 0.5, 27.5, 0.9 - 0.65, "held at the fitted optimum", "held-at-optimum"},
+		{"held", ten, 40, 0.5, 40, 2.0 / 3, "held at the fitted optimum", ""},
+		{"held at the estimate", ten, 20, 0.5, 27.5, 0.9 - 0.65, "held at the fitted optimum", ""},
 		{"optimum at the end", ten, 60, 0.9, 47.5, 0.9, "target met with 90 % confidence", ""},
 		{"beyond", []float64{5, 10, 15, 20, 25, 30, 35, 40, inf, inf}, 60, 0, 0, 0, "", "planning-beyond-range"},
-		{"beyond, and held", []float64{5, 10, 15, 20, 25, 30, 35, 40, inf, inf}, 45, 0.6, 45, 0.75, "held at the fitted optimum", "held-at-optimum"},
+		{"beyond, and held", []float64{5, 10, 15, 20, 25, 30, 35, 40, inf, inf}, 45, 0.6, 45, 0.75, "held at the fitted optimum", ""},
 	} {
 		a := &analysis{r: &Result{Factor: "dose", doses: c.doses, grid: []float64{0, 30, 60}, met: []float64{0, 0.5, 1}}}
 		a.goals = make([]goal, 1)
@@ -79,6 +79,10 @@ func TestPlan(t *testing.T) {
 	two.r.Effective.Value = 27.5
 	two.plan()
 	matches(t, "two targets", float64(two.r.Planning.Concentration), 40, 0)
+	level := &analysis{r: &Result{Factor: "dose", doses: ten, grid: []float64{0, 30, 40, 60}, met: []float64{0, 0.7, 0.7, 0.6}}, goals: make([]goal, 2)}
+	level.r.Effective.Value = 27.5
+	level.plan()
+	matches(t, "two targets, as sure over a stretch: its lower end", float64(level.r.Planning.Concentration), 30, 0)
 	two.r.met[3] = 0.8
 	two.plan()
 	matches(t, "two targets, surest at the end", float64(two.r.Planning.Concentration), 47.5, 1e-9)
@@ -156,7 +160,7 @@ func TestBestIsTheVertex(t *testing.T) {
 	}
 	// Against pH the scale runs from the lowest to the highest.
 	a, c, p := made(60, u, "turbidity <= 5 NTU", t, []float64{3, 2, 1, 2, 3, 4})
-	a.r.Factor, a.r.TestedLow, a.r.TestedHigh = "ph", 5, 8
+	a.r.Factor, a.lowest, a.wide = "ph", 5, 3
 	a.best(p, c, c.F[0])
 	within(t, "best pH", float64(a.r.Best.Dose), 5.8, 6.1)
 	matches(t, "pH at half", a.natural(p, 0.5), 6.5, 1e-12)
@@ -193,10 +197,9 @@ func TestCrossOfTwo(t *testing.T) {
 		slope := math.Log(2) / (at / 2)
 		return []float64{math.Log(5) + slope*at, math.Log(5) - slope*(60-at)}
 	}
-	a, c, p := made(60, []float64{0, 1}, "turbidity <= 10 NTU; turbidity <= 5 NTU", t, line(20), line(30), line(40))
+	a, _, p := made(60, []float64{0, 1}, "turbidity <= 10 NTU; turbidity <= 5 NTU", t, line(20), line(30), line(40))
 	p.dmax = 60
-	levels := [][]float64{a.goals[0].thresholds(c, p, a.e), a.goals[1].thresholds(c, p, a.e)}
-	a.cross([]*engine.Cloud{c, c}, levels, 60)
+	a.cross()
 	for i, want := range []float64{20, 30, 40} {
 		matches(t, "first met", a.r.doses[i], want, 1e-9)
 		matches(t, "in the order of the curves", a.first[i], want, 1e-9)

@@ -66,8 +66,7 @@ func (a *analysis) span(p *prepared) (lowest, span float64) {
 	if a.r.Factor == "dose" {
 		return 0, p.dmax
 	}
-	lo, hi := testedRange(p)
-	return float64(lo), float64(hi - lo)
+	return a.lowest, a.wide
 }
 
 // curved are the curves of a reading, fitted now where no target asked for them; nil where
@@ -272,7 +271,7 @@ func criterion(m *engine.ModelSample, o *engine.Observations) float64 {
 func (a *analysis) per(q engine.Param, p *prepared) (times float64, unit string) {
 	span, unit := p.dmax, "mg/L"
 	if a.r.Factor != "dose" {
-		span, unit = float64(a.r.TestedHigh-a.r.TestedLow), "pH"
+		span, unit = a.wide, "pH"
 	}
 	switch q.Dose {
 	case 1:
@@ -323,7 +322,7 @@ func (a *analysis) params(m *engine.ModelSample, c *engine.Cloud, p *prepared) (
 			s = se(l+k) * q.Spread * v
 		}
 		if q.Dose == 1 && r.Factor != "dose" && q.Name == "o" {
-			v += float64(r.TestedLow)
+			v += a.lowest
 		}
 		out = append(out, ParamValue{q.Name, q.Meaning, u, v, s})
 	}
@@ -402,7 +401,10 @@ func (a *analysis) flags() {
 	found := r.Outcome == Found && r.Factor == "dose"
 	if found {
 		a.each = a.eachWithout(p, c, &a.goals[r.Binding])
+	}
+	if r.Factor == "dose" {
 		a.refitOdd(p)
+		a.firstAgain(p)
 	}
 	for i, j := range r.Jars {
 		if j.Outlier {
@@ -486,13 +488,7 @@ func (a *analysis) lackOfFit(p *prepared, c *engine.Cloud) {
 func (a *analysis) edges(p *prepared) {
 	r := a.r
 	u, mean, _, _ := p.Obs.Groups()
-	best := 0
-	for k := range mean {
-		if mean[k] < mean[best] != a.highIsBest(p) && mean[k] != mean[best] {
-			best = k
-		}
-	}
-	if best == len(u)-1 && !r.Overdose.Seen {
+	if a.bestOf(p, mean) == len(u)-1 && !r.Overdose.Seen {
 		r.Notes.Add(note.New(note.Info, "optimum-not-bracketed", "the best jar is the one with the highest dose, so nothing is known of over-dosing"))
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/jartest/engine"
 	"jarwright/jartest/quantity"
 )
 
@@ -237,5 +238,23 @@ func TestNarrowChoices(t *testing.T) {
 	cliff := Analyse(jarSeries("cliff", "turbidity", []float64{0, 12, 24, 36, 48, 60}, []float64{31, 30.2, 29.5, 2.1, 2, 2.05}), below(5), Options{OnlyTarget: true, ForNext: true})
 	if got := asked(cliff.Next(NextOptions{Jars: 5, Stock: 1000, JarVolume: 1})); got != "26 28 30 32 34" {
 		t.Errorf("over a cliff from 24 to 36 mg/L: %s", got)
+	}
+}
+
+// TestGreedyStaysWithin: the doses that are taken one after the other lie inside the bounds given, and
+// none is a jar without chemical.
+func TestGreedyStaysWithin(t *testing.T) {
+	r := Analyse(davisAlum(), target(t, "turbidity <= 6 NTU"), Options{ForNext: true})
+	e := r.design.expect(engine.New())
+	for _, c := range [][2]float64{{8, 12}, {0, 6}} {
+		doses := e.greedy(6, c[0], c[1])
+		if len(doses) != 6 {
+			t.Errorf("%d doses between %v", len(doses), c)
+		}
+		for _, d := range doses {
+			if d <= 0 || d < c[0] || d > c[1] {
+				t.Errorf("%g mg/L does not lie between %v", d, c)
+			}
+		}
 	}
 }

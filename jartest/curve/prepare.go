@@ -84,6 +84,17 @@ type column struct {
 	why   []string
 }
 
+// ends are the lowest value among the jars used, and how far they go from there.
+func (c column) ends() (lowest, span float64) {
+	low, high := math.Inf(1), math.Inf(-1)
+	for i, v := range c.value {
+		if c.ok[i] {
+			low, high = math.Min(low, v), math.Max(high, v)
+		}
+	}
+	return low, high - low
+}
+
 func factorColumn(s jartest.Series, chem int, setting string) (column, note.List) {
 	var notes note.List
 	n := len(s.Jars)

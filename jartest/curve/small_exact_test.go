@@ -1,12 +1,15 @@
 package curve
 
 import (
+	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
 	"jarwright/jartest/engine/lsq"
+	"jarwright/jartest/quantity"
 )
 
 // TestStockOfASeries: stock and jar volume of the chemical that was varied.
@@ -161,5 +164,146 @@ func TestPHWithoutTarget(t *testing.T) {
 	}
 	if r = Analyse(jarSeries("x", jartest.Turbidity, eight, eight), nil, Options{}); !hasNote(r, "no-target") || r.Outcome != "" {
 		t.Errorf("%s %v", r.Outcome, r.Notes)
+	}
+}
+
+// TestBestOf: the first of the best, low or high as the reading has it.
+func TestBestOf(t *testing.T) {
+	for _, c := range []struct {
+		ask  string
+		v    []float64
+		want int
+	}{
+		{"turbidity <= 5 NTU", []float64{3, 1, 1, 2}, 1}, {"turbidity <= 5 NTU", []float64{1, 2, 3}, 0}, {"turbidity <= 5 NTU", []float64{3, 2, 1}, 2},
+	} {
+		a, _, p := made(60, []float64{0, 1}, c.ask, t)
+		if got := a.bestOf(p, c.v); got != c.want {
+			t.Errorf("best of %v is at %d", c.v, got)
+		}
+	}
+	s := jarSeries("ph", jartest.PH, []float64{0, 60}, []float64{7, 6})
+	col, _ := factorColumn(s, 0, "")
+	p := prepare(s, jartest.PH, col, true, nil)
+	a := &analysis{r: &Result{}, goals: []goal{{key: jartest.PH, high: true}}}
+	for want, v := range [][]float64{{9, 2, 9}, {1, 9, 9}, {1, 8, 9}} {
+		if got := a.bestOf(&p, v); got != want {
+			t.Errorf("highest of %v is at %d", v, got)
+		}
+	}
+}
+
+// TestSour: the acid of a salt has used a jar up where its alkalinity is below 10 mg/L, or its pH
+// below 5.8; a limit tells it only where it is no more than 10.
+func TestSour(t *testing.T) {
+	limit := func(state jartest.State, v float64) jartest.Reading {
+		return jartest.Reading{State: state, Value: v, Limit: true, Unit: "mg/L CaCO3"}
+	}
+	for _, c := range []struct {
+		key  jartest.Key
+		read jartest.Reading
+		want bool
+	}{
+		{jartest.AlkalinityKey, jartest.Num(9.9, "mg/L CaCO3"), true}, {jartest.AlkalinityKey, jartest.Num(10, "mg/L CaCO3"), false},
+		{jartest.AlkalinityKey, limit(jartest.Below, 10), true}, {jartest.AlkalinityKey, limit(jartest.Below, 11), false},
+		{jartest.AlkalinityKey, limit(jartest.Above, 5), false}, {jartest.AlkalinityKey, jartest.Reading{State: jartest.Below, Value: 5}, false},
+		{jartest.PH, jartest.Num(5.7, ""), true}, {jartest.PH, jartest.Num(5.8, ""), false}, {jartest.PH, limit(jartest.Below, 5), false},
+		{jartest.Turbidity, jartest.Num(1, "NTU"), false},
+	} {
+		a := &analysis{s: jartest.Series{Jars: []jartest.Jar{{Readings: jartest.Readings{{Key: c.key, Reading: c.read}}}}}}
+		if _, got := a.sour(0); got != c.want {
+			t.Errorf("%s %+v: %v", c.key, c.read, got)
+		}
+	}
+}
+
+// TestSoured: the lowest dose past the best that is both worse and sour.
+func TestSoured(t *testing.T) {
+	s := jarSeries("acid", jartest.Turbidity, []float64{10, 20, 30, 40, 50}, []float64{20, 4, 4.2, 9, 30})
+	for i, ph := range []float64{5, 6.5, 5.5, 5.2, 4.5} {
+		s.Jars[i].Readings.Set(jartest.PH, jartest.Num(ph, ""))
+	}
+	col, _ := factorColumn(s, 0, "")
+	p := prepare(s, jartest.Turbidity, col, false, nil)
+	a := &analysis{s: s, r: &Result{Factor: "dose"}}
+	if from, _, ok := a.soured(&p, 20, math.Log(5)); !ok || from != 40 { // 30 is sour but no worse than ln 5, 10 lies before the best
+		t.Errorf("from %g, %v", from, ok)
+	}
+	if _, _, ok := a.soured(&p, 20, math.Log(31)); ok {
+		t.Error("no jar is worse")
+	}
+}
+
+// TestHolds counts doses inside an interval, its ends with it; an open end holds all.
+func TestHolds(t *testing.T) {
+	u := []float64{10, 20, 30, 40}
+	for _, c := range []struct {
+		i    Interval
+		want int
+	}{
+		{Interval{Low: 20, High: 30, HasLow: true, HasHigh: true}, 2}, {Interval{High: 30, HasHigh: true}, 3}, {Interval{Low: 30, HasLow: true}, 2},
+		{Interval{}, 4}, {Interval{Low: 21, High: 29, HasLow: true, HasHigh: true}, 0},
+	} {
+		if got := c.i.holds(u); got != c.want {
+			t.Errorf("%+v holds %d", c.i, got)
+		}
+	}
+}
+
+// TestNotesOfLimits: readings beyond the meter are counted, and nothing is said where there are none.
+func TestNotesOfLimits(t *testing.T) {
+	s := jarSeries("low", jartest.Turbidity, []float64{0, 10, 20, 30, 40, 50}, []float64{40, 22, 12, 6, 3, 2})
+	if said := noteOf(Analyse(s, targets(t, "turbidity <= 8 NTU"), Options{}), "beyond-limit"); said != "" {
+		t.Errorf("%q", said)
+	}
+	for _, i := range []int{4, 5} {
+		s.Jars[i].Readings.Set(jartest.Turbidity, jartest.Reading{State: jartest.Below, Value: 3, Limit: true, Unit: "NTU"})
+	}
+	if said := noteOf(Analyse(s, targets(t, "turbidity <= 8 NTU"), Options{}), "beyond-limit"); !strings.HasPrefix(said, "2 reading(s) beyond the meter's limit") {
+		t.Errorf("%q", said)
+	}
+}
+
+// TestSlopeNever says by how much the reading changes at most: from 5.2 to 4.4 over 10 mg/L, 0.080 a mg/L.
+func TestSlopeNever(t *testing.T) {
+	s := jarSeries("toc", jartest.TOC, []float64{0, 10, 20, 30, 40, 50, 60}, []float64{5.2, 4.4, 3.7, 3.2, 2.9, 2.75, 2.68})
+	if said := noteOf(Analyse(s, targets(t, "toc slope 3 mg/L per 10 mg/L"), Options{}), "slope-never"); !strings.Contains(said, "changes by 0.080 mg/L per mg/L at most") {
+		t.Errorf("%q", said)
+	}
+}
+
+// TestLackOfFitByHand: F is what the best model leaves beyond the pairs' own scatter, by degree of
+// freedom, over that scatter: the six doses less the level and the model's parameters, and six pairs.
+func TestLackOfFitByHand(t *testing.T) {
+	s := jarSeries("pairs", jartest.Turbidity, []float64{10, 10, 20, 20, 30, 30, 40, 40, 50, 50, 60, 60}, []float64{40, 40.4, 12, 12.1, 20, 20.2, 6, 6.06, 10, 10.1, 3, 3.03})
+	r := Analyse(s, targets(t, "turbidity <= 8 NTU"), Options{})
+	best := 0
+	for i, m := range r.Models {
+		if m.Params != nil && m.Weight > r.Models[best].Weight {
+			best = i
+		}
+	}
+	pure := 0.0
+	for i := 0; i < len(s.Jars); i += 2 {
+		d := math.Log(s.Jars[i].Readings.Of(jartest.Turbidity).Value / s.Jars[i+1].Readings.Of(jartest.Turbidity).Value)
+		pure += d * d / 2
+	}
+	f := (r.Models[best].RSS - pure) / float64(6-len(r.Models[best].Params)) / (pure / 6)
+	var said float64
+	if _, err := fmt.Sscanf(noteOf(r, "lack-of-fit"), "replicate jars agree better with each other than with any smooth model (F = %g)", &said); err != nil || math.Abs(said/f-1) > 0.005 {
+		t.Errorf("F %g, by hand %g, %v: %q", said, f, err, noteOf(r, "lack-of-fit"))
+	}
+}
+
+// TestAlkaliForTheNextJars: 60 mg/L alum uses 0.505·60 = 30.3 mg/L as CaCO3 and 30 are to be left: 60.3,
+// as soda ash 1.059 times that, bicarbonate 1.679, lime 0.740, each to two digits.
+func TestAlkaliForTheNextJars(t *testing.T) {
+	s := jarSeries("acid", jartest.Turbidity, []float64{10, 20, 30, 40, 50, 60}, []float64{30, 18, 9, 6, 7, 15})
+	s.Chemicals[0].Basis = quantity.AsAlum14
+	for i, v := range []float64{25, 20, 14, 8, 2, 0} {
+		s.Jars[i].Readings.Set(jartest.AlkalinityKey, jartest.Num(v, "mg/L CaCO3"))
+	}
+	said := noteOf(Analyse(s, targets(t, "turbidity <= 5 NTU"), Options{}), "alkalinity-ran-out")
+	if want := "(as soda ash 64 mg/L, sodium bicarbonate 100, hydrated lime 45, all pure)"; !strings.Contains(said, want) || !strings.Contains(said, "at 60.0 mg/L about 60 mg/L as CaCO3 less what the water has, 30 mg/L of it to be left") {
+		t.Errorf("%q", said)
 	}
 }

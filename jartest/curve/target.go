@@ -2,6 +2,7 @@ package curve
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/jartest"
 	"jarwright/jartest/engine"
@@ -67,51 +68,49 @@ func aim(s jartest.Series, t jartest.Target, p *prepared) (goal, *note.Note) {
 // must get to; NaN where the target is not a level (slope).
 func (g *goal) thresholds(c *engine.Cloud, p *prepared, e *engine.Engine) []float64 {
 	out := make([]float64, len(c.F))
-	switch g.target.Kind {
-	case jartest.Removal:
-		keep := 1 - g.target.Value/100
-		for k := range out {
-			switch {
-			case keep <= 0:
-				out[k] = math.Inf(-1)
-			case g.fromRaw:
-				// The raw reading scatters like a jar's.
-				out[k] = math.Log(keep*g.ref) + c.Sigma[k]*e.Rough[(k*31+7)%len(e.Rough)]
-			default:
-				out[k] = c.F[k][0] + math.Log(keep)
-			}
-			if !p.Scale.Log() {
-				out[k] = keep * g.ref
-			}
-		}
-	case jartest.WithinBest:
-		x := g.target.Value / 100
-		for k, row := range c.F {
-			best := row[0]
-			for _, v := range row {
-				if g.high && v > best || !g.high && v < best {
-					best = v
-				}
-			}
-			switch {
-			case p.Scale.Log():
-				out[k] = best + math.Log1p(x)
-			case g.high:
-				out[k] = best - x*math.Abs(best)
-			default:
-				out[k] = best + x*math.Abs(best)
-			}
-		}
-	case jartest.Slope:
-		for k := range out {
+	for k := range out {
+		switch g.target.Kind {
+		case jartest.Removal:
+			out[k] = g.removalLevel(c, p, e, k)
+		case jartest.WithinBest:
+			out[k] = g.bestLevel(c.F[k], p)
+		case jartest.Slope:
 			out[k] = math.NaN()
-		}
-	default:
-		for k := range out {
+		default:
 			out[k] = g.level
 		}
 	}
 	return out
+}
+
+// removalLevel is what curve k may leave of what removal is counted from.
+func (g *goal) removalLevel(c *engine.Cloud, p *prepared, e *engine.Engine, k int) float64 {
+	keep := 1 - g.target.Value/100
+	switch {
+	case !p.Scale.Log():
+		return keep * g.ref
+	case keep <= 0:
+		return math.Inf(-1)
+	case g.fromRaw: // the raw reading scatters like a jar's
+		return math.Log(keep*g.ref) + c.Sigma[k]*e.Rough[(k*31+7)%len(e.Rough)]
+	}
+	return c.F[k][0] + math.Log(keep)
+}
+
+// bestLevel is as far from a curve's best as the target allows.
+func (g *goal) bestLevel(row []float64, p *prepared) float64 {
+	x := g.target.Value / 100
+	switch {
+	case p.Scale.Log() && g.high:
+		return slices.Max(row) + math.Log1p(x)
+	case p.Scale.Log():
+		return slices.Min(row) + math.Log1p(x)
+	case g.high:
+		best := slices.Max(row)
+		return best - x*math.Abs(best)
+	}
+	best := slices.Min(row)
+	return best + x*math.Abs(best)
 }
 
 // margins gives, for curve k, how far it is from meeting the goal at every grid

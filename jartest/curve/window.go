@@ -86,14 +86,15 @@ func (a *analysis) alone(i int) span {
 	c, p := a.cloud[g.key], a.ready[g.key]
 	levels := g.thresholds(c, p, a.e)
 	out := span{goal: i}
+	lowest, wide := a.span(p)
 	margin := make([]float64, len(c.U))
 	var first, last []float64
 	for k := range c.F {
 		g.margins(c, p, k, levels[k], margin)
 		f := engine.FirstCrossing(c.U, margin, 0, false)
-		first = append(first, f*p.dmax)
+		first = append(first, lowest+f*wide)
 		if !math.IsInf(f, 1) {
-			last = append(last, lastWithin(c.U, margin, f)*p.dmax)
+			last = append(last, lowest+lastWithin(c.U, margin, f)*wide)
 		}
 	}
 	slices.Sort(first)
@@ -114,39 +115,52 @@ func r0(c *engine.Cloud, p *prepared) quantity.Concentration {
 	return quantity.Concentration(c.U[0] * p.dmax)
 }
 
-// opposed reports targets that each can be met, but not together: one asks for more
-// than another allows. It names both bounds and the jar that comes closest.
-func (a *analysis) opposed() bool {
+// bounds finds the target that asks for the most and the one that allows the least, each by
+// itself; false where one cannot be met at all, or the two are not two.
+func (a *analysis) bounds() (most, least span, ok bool) {
 	if len(a.goals) < 2 {
-		return false
+		return most, least, false
 	}
-	var most, least *span
+	most.goal, least.goal = -1, -1
 	for i := range a.goals {
 		s := a.alone(i)
 		if !s.reachable {
-			return false
+			return most, least, false
 		}
-		if s.starts && (most == nil || s.from.Value > most.from.Value) {
-			most = &s
+		if s.starts && (most.goal < 0 || s.from.Value > most.from.Value) {
+			most = s
 		}
-		if s.ends && (least == nil || s.to.Value < least.to.Value) {
-			least = &s
+		if s.ends && (least.goal < 0 || s.to.Value < least.to.Value) {
+			least = s
 		}
 	}
-	if most == nil || least == nil || most.goal == least.goal {
+	return most, least, most.goal >= 0 && least.goal >= 0 && most.goal != least.goal
+}
+
+// between names both bounds.
+func (a *analysis) between(most, least span) note.Phrase {
+	r := a.r
+	return note.Say("%s needs at least %s, and %s allows at most %s", r.Targets[most.goal].String(), a.bound(most.from), r.Targets[least.goal].String(), a.bound(least.to))
+}
+
+// opposed reports targets that each can be met, but not together: one asks for more
+// than another allows. It names both bounds and the jar that comes closest.
+func (a *analysis) opposed() bool {
+	most, least, ok := a.bounds()
+	if !ok {
 		return false
 	}
 	r := a.r
 	r.Outcome, r.Binding = NotReached, most.goal
 	r.Response = a.goals[most.goal].key
+	a.lowestPassing()
 	low, high := float64(min(most.from.Value, least.to.Value)), float64(max(most.from.Value, least.to.Value))
 	r.apart = [2]float64{low, high}
 	none := "no dose meets both"
 	if most.from.Value <= least.to.Value {
 		none = "that is too narrow for one dose to meet both more likely than not"
 	}
-	n := note.New(note.Caution, "targets-opposed", "%s needs at least %s, and %s allows at most %s: %s; %s",
-		r.Targets[most.goal].String(), a.bound(most.from), r.Targets[least.goal].String(), a.bound(least.to), none, a.closest()).At(a.s.Place)
+	n := note.New(note.Caution, "targets-opposed", "%s: %s; %s", a.between(most, least), none, a.closest()).At(a.s.Place)
 	if high > low*1.02 {
 		n = n.Do("ease one of the two, or part them: alkali where pH or alkalinity limits, a polymer beside a smaller dose where the residual or the sludge does; then test between %s and %s", a.mgl(low), a.mgl(high))
 	} else {
@@ -211,7 +225,12 @@ func (a *analysis) closest() note.Phrase {
 
 // reads is a reading with its name and unit, in words.
 func (a *analysis) reads(k jartest.Key, v float64) note.Phrase {
-	said := note.Say("%s %s", k.Info().Label, quantity.Full(quantity.Number(v), 3))
+	return note.Say("%s %s", k.Info().Label, inUnit(k, v))
+}
+
+// inUnit is a reading with its unit, in words.
+func inUnit(k jartest.Key, v float64) note.Phrase {
+	said := note.Say("%s", quantity.Full(quantity.Number(v), 3))
 	if unit := k.Info().Unit; unit != "" {
 		return note.Say("%s %s", said, unit)
 	}

@@ -20,6 +20,8 @@ type without struct {
 	gone string
 	// below: for the dose lies below the lowest of the rest.
 	below bool
+	// plan is the planning dose without it, in mg/L; zero where none is known.
+	plan float64
 }
 
 // meets finds where a curve on the grid first meets the goal between two doses: -Inf
@@ -68,34 +70,18 @@ func (m *mixture) dose() float64 {
 // the curve that follows the jars: the estimate times the ratio of that to the same
 // with every jar.
 func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (out []without) {
-	leads := c.Leads()
-	ends := func(o *engine.Observations) (lo, hi float64) { return slices.Min(o.U), slices.Max(o.U) }
-	lo, hi := ends(c.Obs)
-	var whole mixture
-	for _, k := range leads {
-		m := &c.Models[k]
-		whole.add(g.meets(c, p, a.e, c.Mode(m, m.Params(c.Obs)), lo, hi), (1-c.Free.Share)*c.Shares[k])
-	}
-	insurance := c.Free.Share / (1 - c.Free.Share)
-	whole.add(g.meets(c, p, a.e, c.ShapeWithout(-1), lo, hi), c.Free.Share)
-	if c.Stairs.Share > 0 {
-		whole.add(g.meets(c, p, a.e, c.Stairs.Curve(c.U), lo, hi), (1-c.Free.Share)*c.Stairs.Share)
-	}
-	all := whole.dose()
+	leads, insurance := c.Leads(), c.Free.Share/(1-c.Free.Share)
+	all := a.withAll(p, c, g, leads)
 	if math.IsInf(all, 0) || !(all > 0) {
 		return nil
 	}
 	scale := float64(a.r.Effective.Value) / all
 	for i := range c.Obs.U {
 		rest := c.Obs.Less(i)
-		lo, hi := ends(rest)
-		w := without{jar: i}
-		if g.target.Kind == jartest.Removal && !g.fromRaw && lo > 0 {
-			w.gone = "there would be nothing to count removal from"
-		}
 		if u, _, _, _ := rest.Groups(); len(u) < fewestDoses {
 			continue // the note on few doses says so
 		}
+		lo, hi := slices.Min(rest.U), slices.Max(rest.U)
 		var m mixture
 		for _, k := range leads {
 			fit, _ := c.LeaveOut(&c.Models[k], i)
@@ -109,14 +95,15 @@ func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (out []wit
 		}
 		weight := m.inside + m.never + m.already // to which the insurance keeps its proportion
 		m.add(g.meets(c, p, a.e, c.ShapeWithout(i), lo, hi), weight*insurance)
-		switch w.dose = m.dose() * scale; {
-		case w.gone != "":
+		w := without{jar: i, dose: m.dose() * scale}
+		switch {
+		case g.target.Kind == jartest.Removal && !g.fromRaw && lo > 0:
+			w.gone = "there would be nothing to count removal from"
 		case math.IsInf(w.dose, 1):
 			w.gone = "no dose of the rest meets the target"
 		case math.IsInf(w.dose, -1):
 			w.gone, w.below = "the lowest dose of the rest would meet the target already", true
-		}
-		if w.gone == "" && a.reachWithout(c, i) < 0.6 {
+		case a.reachWithout(c, i) < 0.6:
 			w.gone = "as likely as not no dose of the rest meets the target"
 		}
 		out = append(out, w)
@@ -124,32 +111,77 @@ func (a *analysis) eachWithout(p *prepared, c *engine.Cloud, g *goal) (out []wit
 	return out
 }
 
-// refitOdd fits again without a jar that stands far off: it pulls the curves so much that
-// what the leading models make of the rest is too rough to be told.
+// withAll is where the leading models and the curve that follows the jars meet the goal with
+// every jar.
+func (a *analysis) withAll(p *prepared, c *engine.Cloud, g *goal, leads []int) float64 {
+	lo, hi := slices.Min(c.Obs.U), slices.Max(c.Obs.U)
+	var whole mixture
+	for _, k := range leads {
+		m := &c.Models[k]
+		whole.add(g.meets(c, p, a.e, c.Mode(m, m.Params(c.Obs)), lo, hi), (1-c.Free.Share)*c.Shares[k])
+	}
+	whole.add(g.meets(c, p, a.e, c.ShapeWithout(-1), lo, hi), c.Free.Share)
+	if c.Stairs.Share > 0 {
+		whole.add(g.meets(c, p, a.e, c.Stairs.Curve(c.U), lo, hi), (1-c.Free.Share)*c.Stairs.Share)
+	}
+	return whole.dose()
+}
+
+// refitOdd fits again without each jar that stands far off: it pulls the curves so much that
+// what the leading models make of the rest is too rough to be told, or that there is no answer.
 func (a *analysis) refitOdd(p *prepared) {
-	for k := range a.each {
-		w := &a.each[k]
-		jar := p.Jar[w.jar]
-		if !p.jars[jar].Outlier || w.gone != "" {
+	for jar := range p.jars {
+		if !p.jars[jar].Outlier {
 			continue
 		}
 		rest := a.s
 		rest.Jars = slices.Delete(slices.Clone(rest.Jars), jar, jar+1)
-		if q := analyse(a.e, rest, a.r.Targets, Options{Scatter: a.opt.Scatter, OnlyTarget: true, part: true}); q.Outcome == Found {
-			w.dose = float64(q.Effective.Value)
+		q := analyse(a.e, rest, a.r.Targets, Options{Scatter: a.opt.Scatter, OnlyTarget: true, part: true})
+		if q.Outcome != Found {
+			continue
+		}
+		w := without{jar: slices.Index(p.Jar, jar), dose: float64(q.Effective.Value), plan: float64(q.Planning.Concentration)}
+		k, known := slices.BinarySearchFunc(a.each, w, func(a, b without) int { return cmp.Compare(a.jar, b.jar) })
+		if known {
+			a.each[k] = w
+		} else {
+			a.each = slices.Insert(a.each, k, w)
 		}
 	}
 }
 
 // withoutIt says what the lowest effective dose would be without a jar, where it is not
-// said as one that the answer hangs on.
-func (a *analysis) withoutIt(p *prepared, jar int) note.Phrase {
+// said as one that the answer hangs on, and what could be planned with where now nothing can.
+func (a *analysis) withoutIt(p *prepared, jar int) (said note.Phrase) {
+	r := a.r
 	for _, w := range a.each {
-		if p.Jar[w.jar] == jar && w.gone == "" && !a.r.leaves(w.dose) {
-			return note.Say("; without it the lowest effective dose would be %s, not %s", a.mgl(w.dose), a.mgl(float64(a.r.Effective.Value)))
+		switch {
+		case p.Jar[w.jar] != jar || w.gone != "":
+		case r.Outcome != Found:
+			said = note.Say("; without it the lowest effective dose would be %s", a.mgl(w.dose))
+		case !r.leaves(w.dose):
+			said = note.Say("; without it the lowest effective dose would be %s, not %s", a.mgl(w.dose), a.mgl(float64(r.Effective.Value)))
 		}
 	}
-	return note.Phrase{}
+	return said
+}
+
+// unplanned are the notes that tell why there is no planning dose.
+var unplanned = []string{"planning-beyond-range", "cannot-tell", "passes-twice", "not-reached", "still-improving", "no-response"}
+
+// firstAgain asks for an odd jar to be run again before anything else, where it is all that
+// stands between the others and a planning dose.
+func (a *analysis) firstAgain(p *prepared) {
+	for _, w := range a.each {
+		if w.plan == 0 || a.r.HasPlanning {
+			continue
+		}
+		for i, n := range a.r.Notes {
+			if slices.Contains(unplanned, n.Code) {
+				a.r.Notes[i] = n.Do("run %s again before anything else: without it the planning dose would be %s", a.jarName(p.jars[p.Jar[w.jar]]), a.mgl(w.plan))
+			}
+		}
+	}
 }
 
 // foretold is how a model's weight changes when it need no longer foretell jar i: the
@@ -260,29 +292,9 @@ func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	if !p.Scale.Log() || len(o.U) < fewestDoses+1 {
 		return
 	}
-	usual := o.Scatter.SD * o.Scatter.SD
-	all := o.ValleySquares()
-	var found []int
-	for i := range o.U {
-		if all < 12*usual { // 3.5 scatters, as one jar off by that leaves its neighbours half of it each
-			break
-		}
-		if rest := o.Less(i).ValleySquares(); o.Limit[i] == 0 && rest < all/5 && rest < 6*usual {
-			found = append(found, i)
-		}
-	}
-	if len(found) == 0 { // it may be the shape that bends to a slip at the end; then those that stand out are asked
-		for i := range o.U {
-			if p.jars[p.Jar[i]].Outlier {
-				found = append(found, i)
-			}
-		}
-		if len(found) == 1 { // a slip at the end makes its neighbour stand out
-			found = slices.DeleteFunc([]int{found[0] - 1, found[0], found[0] + 1}, func(i int) bool { return i < 0 || i >= len(o.U) || o.Limit[i] != 0 })
-		}
-		if len(found) < 2 {
-			return
-		}
+	found := a.suspects(p, c)
+	if len(found) == 0 {
+		return
 	}
 	if len(found) > 1 {
 		slices.SortStableFunc(found, func(i, k int) int { return cmp.Compare(a.smoothest(c, i), a.smoothest(c, k)) })
@@ -301,6 +313,35 @@ func (a *analysis) odd(p *prepared, c *engine.Cloud) {
 	j := &p.jars[p.Jar[i]]
 	j.Outlier, j.Why = true, "far off; the other jars agree without it"
 	j.Expected = p.Scale.Reading(row[min(at, len(row)-1)])
+}
+
+// suspects are the jars of which any may be the odd one: those without which the rest fall and
+// then may rise; where the shape bends to a slip at the end, those that stand out from the models.
+func (a *analysis) suspects(p *prepared, c *engine.Cloud) (found []int) {
+	o := c.Obs
+	usual := o.Scatter.SD * o.Scatter.SD
+	if all := o.ValleySquares(); all >= 12*usual { // 3.5 scatters, as one jar off by that leaves its neighbours half of it each
+		for i := range o.U {
+			if rest := o.Less(i).ValleySquares(); o.Limit[i] == 0 && rest < all/5 && rest < 6*usual {
+				found = append(found, i)
+			}
+		}
+	}
+	if len(found) > 0 {
+		return found
+	}
+	for i := range o.U {
+		if p.jars[p.Jar[i]].Outlier {
+			found = append(found, i)
+		}
+	}
+	if len(found) == 1 { // a slip at the end makes its neighbour stand out
+		found = slices.DeleteFunc([]int{found[0] - 1, found[0], found[0] + 1}, func(i int) bool { return i < 0 || i >= len(o.U) || o.Limit[i] != 0 })
+	}
+	if len(found) < 2 {
+		return nil
+	}
+	return found
 }
 
 // smoothest is the least sum of squares that any model leaves without observation i.

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"jarwright/jartest"
+	"jarwright/jartest/note"
 	"jarwright/jartest/quantity"
 )
 
@@ -145,6 +146,11 @@ func TestHangsSaysTheValue(t *testing.T) {
 	_, after, ok := strings.Cut(noteOf(r, "hangs-on-one-jar"), "without jar 4 (30.0 mg/L) the lowest effective dose would be ")
 	if r.Outcome != Found || !ok {
 		t.Fatalf("%s %v", r.Outcome, r.Notes)
+	}
+	for _, n := range r.Notes { // a dose that moves by more than a tenth is no quiet remark
+		if n.Code == "hangs-on-one-jar" && n.Level != note.Caution {
+			t.Errorf("level %s", n.Level)
+		}
 	}
 	var v float64
 	if _, err := fmt.Sscan(after, &v); err != nil {

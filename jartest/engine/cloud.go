@@ -91,6 +91,16 @@ const minModels = 24
 // mixes them; freeShare is the share of the last. Models that need more levels or more
 // different places than were tested are left out.
 func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Cloud {
+	return e.build(o, models, freeShare, thorough, CloudSize)
+}
+
+// BuildBriefly is [Engine.Build] with half the draws and half the curves, for a reading that
+// is told beside the answer.
+func (e *Engine) BuildBriefly(o *Observations, models []Model, freeShare float64) *Cloud {
+	return e.build(o, models, freeShare, brief, CloudSize/2)
+}
+
+func (e *Engine) build(o *Observations, models []Model, freeShare float64, by effort, size int) *Cloud {
 	c := &Cloud{Obs: o}
 	distinct, _, _, _ := o.Groups()
 	if o.V != nil {
@@ -101,7 +111,7 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 	rival := c.Stairs.evidence
 	logw, shift := make([]float64, len(models)), o.levelShift()
 	for i := range models {
-		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift, thorough))
+		c.Models = append(c.Models, e.sample(o, &models[i], i, rival-shift, by))
 		m := &c.Models[i]
 		m.evidence += shift
 		for k := range m.logw {
@@ -119,21 +129,21 @@ func (e *Engine) Build(o *Observations, models []Model, freeShare float64) *Clou
 		c.Shares[i] = math.Exp(l - total)
 	}
 	c.Free.Share = freeShare
-	free := int(math.Round(freeShare * CloudSize))
+	free := int(math.Round(freeShare * float64(size)))
 	if c.Mesh != nil {
-		own := int((1 - freeShare) / (1 + math.Exp(total-c.Mesh.evidence())) * (CloudSize - minModels))
+		own := int((1 - freeShare) / (1 + math.Exp(total-c.Mesh.evidence())) * float64(size-minModels))
 		free += own
-		c.Free.Share = float64(free) / CloudSize
+		c.Free.Share = float64(free) / float64(size)
 		c.U, c.V = WithLevels(c.Mesh.region.Xs, surfaceSteps[0]), WithLevels(c.Mesh.region.Ys, surfaceSteps[1])
-		c.drawModels(e, CloudSize-free, total)
+		c.drawModels(e, size-free, total)
 		c.drawMesh(e, free, own)
 		c.forget()
 		return c
 	}
 	c.grid(distinct)
-	treads := int(math.Round(c.Stairs.Share * float64(CloudSize-free)))
-	c.drawModels(e, CloudSize-free-treads, logSumExp(logw))
-	fallen := int(math.Round(c.Stairs.Fallen * float64(CloudSize-free)))
+	treads := int(math.Round(c.Stairs.Share * float64(size-free)))
+	c.drawModels(e, size-free-treads, logSumExp(logw))
+	fallen := int(math.Round(c.Stairs.Fallen * float64(size-free)))
 	c.drawStairs(e, treads-fallen)
 	c.drawBranches(e, fallen)
 	c.drawFree(e, free)
@@ -216,31 +226,11 @@ const bow = 0.4
 // may rise", and joined by bowed lines, because the jars say nothing of how the
 // curve runs between them.
 func (c *Cloud) drawFree(e *Engine, n int) {
-	u, mean, weight, _ := c.Obs.Groups()
 	var v valleyFitter
-	fit := make([]float64, len(u))
+	c.Free.through(c.Obs, &v)
 	s := &c.Free
-	s.U, s.Mean, s.Weight = u, mean, weight
-	s.Turn = v.fit(mean, weight, fit)
-	if c.Obs.Additive {
-		neg, other := make([]float64, len(u)), make([]float64, len(u))
-		for i, y := range mean {
-			neg[i] = -y
-		}
-		turn := v.fit(neg, weight, other)
-		sse, sseUp := 0.0, 0.0
-		for i := range mean {
-			sse += weight[i] * (mean[i] - fit[i]) * (mean[i] - fit[i])
-			sseUp += weight[i] * (mean[i] + other[i]) * (mean[i] + other[i])
-		}
-		if sseUp < sse || sseUp == sse && mean[0] < mean[len(mean)-1] {
-			s.Up, s.Turn = true, turn
-			for i := range fit {
-				fit[i] = -other[i]
-			}
-		}
-	}
-	s.Fit = append([]float64(nil), fit...)
+	u, mean, weight := s.U, s.Mean, s.Weight
+	fit := make([]float64, len(u))
 	have := len(c.Sigma)
 	if have == 0 || n == 0 {
 		return
@@ -274,6 +264,34 @@ func (c *Cloud) drawFree(e *Engine, n int) {
 			}
 		}
 		c.F, c.Sigma = append(c.F, row), append(c.Sigma, sigma)
+	}
+}
+
+// through fits the shape to the jars' means: it falls and then may rise, or on the additive
+// scale the other way about, whichever lies nearer.
+func (s *ShapeFree) through(o *Observations, v *valleyFitter) {
+	s.U, s.Mean, s.Weight, _ = o.Groups()
+	mean, weight := s.Mean, s.Weight
+	s.Fit = make([]float64, len(mean))
+	s.Turn = v.fit(mean, weight, s.Fit)
+	if !o.Additive {
+		return
+	}
+	neg, other := make([]float64, len(mean)), make([]float64, len(mean))
+	for i, y := range mean {
+		neg[i] = -y
+	}
+	turn := v.fit(neg, weight, other)
+	sse, sseUp := 0.0, 0.0
+	for i := range mean {
+		sse += weight[i] * (mean[i] - s.Fit[i]) * (mean[i] - s.Fit[i])
+		sseUp += weight[i] * (mean[i] + other[i]) * (mean[i] + other[i])
+	}
+	if sseUp < sse || sseUp == sse && mean[0] < mean[len(mean)-1] {
+		s.Up, s.Turn = true, turn
+		for i := range other {
+			s.Fit[i] = -other[i]
+		}
 	}
 }
 

@@ -235,3 +235,23 @@ func TestGridOfDoses(t *testing.T) {
 	}
 	matches(t, "step", c.U[1]-c.U[0], 0.9/48, 1e-12)
 }
+
+// TestBuildBriefly: half the curves, with the same middle to a third of the scatter of 8 %.
+func TestBuildBriefly(t *testing.T) {
+	e, o := New(), jumps(0)
+	for i, u := range o.U {
+		o.Y[i] = math.Log(2 + 40*math.Exp(-6*u))
+	}
+	whole, half := e.Build(o, Models(), 0.1), e.BuildBriefly(o, Models(), 0.1)
+	if len(whole.F) != 960 || len(half.F) != 480 || len(half.Sigma) != 480 {
+		t.Fatalf("%d and %d curves", len(whole.F), len(half.F))
+	}
+	mid, _, _ := whole.Band(0.05, 0.95)
+	near, _, _ := half.Band(0.05, 0.95)
+	for j := range mid {
+		matches(t, "middle", near[j], mid[j], 0.027)
+	}
+	if math.Abs(half.Free.Share-0.1) > 1e-12 || whole.Models[0].Fit.Status == "" {
+		t.Errorf("share of the shape alone %g, search %q", half.Free.Share, whole.Models[0].Fit.Status)
+	}
+}

@@ -239,7 +239,8 @@ type effort struct {
 var (
 	// thorough is for models that the whole answer may hang on and whose parameters are reported.
 	thorough = effort{priorDraws, modeDraws, lastDraws, 3, true}
-	// brief is for the falls of branches, of which there are many and each draws a few curves.
+	// brief is for readings told beside the answer, and for the falls of branches, of which there
+	// are many and each draws a few curves.
 	brief = effort{priorDraws / 2, modeDraws / 2, lastDraws / 2, 1, false}
 )
 

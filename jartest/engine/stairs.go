@@ -38,8 +38,8 @@ const (
 	// stairsPrior is the weight of step shapes beforehand: how much every number of steps
 	// up to mostSteps counts, where all models together count one. More than one, because
 	// a step missed costs a dose that fails, and a step imagined only some chemical. Beyond
-	// three hardly more steps are found, and smooth waters begin to pay for them.
-	stairsPrior = 3
+	// two hardly more steps are found, and smooth waters begin to pay for them.
+	stairsPrior = 2
 	// A step is as likely at one dose as at another, and its height log-normal about
 	// stepHeight.
 	stepHeight = 1.6
@@ -50,8 +50,9 @@ const (
 	mostSteps = 5
 	// riseShare is how many waters in a hundred turn up again within the doses tested.
 	riseShare = 0.15
-	// stepBow is the bow of the line through a gap that holds a whole fall: so wide
-	// that the fall may lie right after the failing jar or right before the passing one.
+	// stepBow is the bow of the line through a gap that holds a step: so wide that the step
+	// may lie right after the failing jar or right before the passing one, however the gaps
+	// beside it fall. That the fall goes on as steadily as in these is what the models say.
 	stepBow = 2.5
 	// mostDoses bounds the work on long series: 32 doses tell steps from slopes anyway.
 	mostDoses = 32
@@ -281,33 +282,15 @@ func (s *Stairs) levels(way *stairway, sigma float64, normal func() float64, out
 // row draws the curve through the levels, which stand at the doses u.
 func (s *Stairs) row(u, level, grid []float64, normal func() float64) []float64 {
 	row := make([]float64, len(grid))
-	seg, exponent := 0, exp(s.bow(level, 0)*normal())
+	seg, exponent := 0, exp(stepBow*normal())
 	for j, x := range grid {
 		for seg < len(u)-2 && x > u[seg+1] {
 			seg++
-			exponent = exp(s.bow(level, seg) * normal())
+			exponent = exp(stepBow * normal())
 		}
 		row[j] = between(u, level, seg, x, exponent)
 	}
 	return row
-}
-
-// bow is how far the line through gap k may bend: little where the curve runs as
-// steeply in the gaps beside it, so that the jars show how it goes, and widely
-// where all of the change falls into this one.
-func (s *Stairs) bow(level []float64, k int) float64 {
-	slope := func(k int) float64 { return (level[k+1] - level[k]) / (s.U[k+1] - s.U[k]) }
-	here := slope(k)
-	if here == 0 {
-		return bow
-	}
-	beside := 1.0
-	for _, j := range [...]int{k - 1, k + 1} {
-		if j >= 0 && j < len(level)-1 {
-			beside = math.Min(beside, slope(j)/here)
-		}
-	}
-	return stepBow + (bow-stepBow)*math.Max(beside, 0)
 }
 
 // Levels is the share of curves that stand level somewhere, whatever falls before it; those

@@ -158,19 +158,20 @@ func TestAlong(t *testing.T) {
 	}
 }
 
-// TestBow: the line through a gap may bend as little as the shape-only fit where the gaps
-// beside it fall as steeply, and widely where the whole fall is in it.
+// TestBow: the line through a gap that holds a step bends as widely where the gaps beside it
+// fall as steeply as where the whole fall is in it. With a normal of 0.4 the exponent is
+// e^(2.5·0.4) = e, so half-way through its gap a step has gone 0.5^e = 0.15195 of its height.
 func TestBow(t *testing.T) {
 	s := Stairs{U: []float64{0, 1, 2, 4}}
-	for _, c := range []struct {
-		level []float64
-		k     int
-		want  float64
-	}{
-		{[]float64{9, 6, 3, -3}, 1, 0.4}, {[]float64{9, 9, 3, 3}, 1, 2.5}, {[]float64{9, 8, 4, 0}, 1, 2.5 - 2.1*0.25}, {[]float64{9, 9, 3, 3}, 0, 0.4},
-		{[]float64{9, 5, 3, 1}, 0, 2.5 - 2.1*0.5}, {[]float64{9, 5, 3, 1}, 2, 0.4}, {[]float64{3, 9, 3, 3}, 1, 2.5},
+	const gone = 0.1519552
+	for _, c := range []struct{ level, want []float64 }{
+		{[]float64{9, 6, 3, -3}, []float64{9 - 3*gone, 6, 6 - 3*gone, 3, 3 - 6*gone, -3}},
+		{[]float64{9, 9, 3, 3}, []float64{9, 9, 9 - 6*gone, 3, 3, 3}},
+		{[]float64{3, 9, 8, 8}, []float64{3 + 6*gone, 9, 9 - gone, 8, 8, 8}},
 	} {
-		matches(t, "bow", s.bow(c.level, c.k), c.want, 1e-12)
+		for j, v := range s.row(s.U, c.level, []float64{0.5, 1, 1.5, 2, 3, 4}, func() float64 { return 0.4 }) {
+			matches(t, "on the way", v, c.want[j], 1e-6)
+		}
 	}
 }
 

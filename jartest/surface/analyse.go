@@ -80,23 +80,7 @@ func (r *Result) ready(s jartest.Series) bool {
 	d := &r.design
 	r.First, r.Second, r.Design, r.Jars = d.first, d.second, d.kind, d.jars
 	r.Notes.Add(d.notes...)
-	pts := map[engine.Point]bool{}
-	var used []engine.Point
-	for _, j := range d.jars {
-		if j.Used {
-			used = append(used, d.point(j.Pair))
-			pts[d.point(j.Pair)] = true
-		}
-	}
-	if len(pts) < fewestPairs || len(d.first.Levels) < 2 || len(d.second.Levels) < 2 {
-		r.Notes.Add(note.New(note.Caution, "too-few-jars", "%d different pairs with a reading are too few for a surface: at least %d are needed, at two or more levels of each", len(pts), fewestPairs).
-			At(s.Place).Do("run three levels of each chemical: nine jars"))
-		return false
-	}
-	r.region = engine.NewRegion(used)
-	if r.region.Flat() {
-		r.Notes.Add(note.New(note.Caution, "pairs-on-a-line", "the two doses went up together, so that their effects cannot be told apart").
-			At(s.Place).Do("vary one at a time, or run a grid"))
+	if !r.spread() {
 		return false
 	}
 	e := engine.New()
@@ -117,6 +101,30 @@ func (r *Result) ready(s jartest.Series) bool {
 	r.OnlyLevelsFirst, r.OnlyLevelsSecond = reg.OnlyXs, reg.OnlyYs
 	for _, q := range reg.Hull {
 		r.Hull = append(r.Hull, d.pair(q))
+	}
+	return true
+}
+
+// spread finds the region that the jars used stand in, and whether they tell the two factors apart.
+func (r *Result) spread() bool {
+	d := &r.design
+	pts := map[engine.Point]bool{}
+	var used []engine.Point
+	for _, j := range d.jars {
+		if j.Used {
+			used = append(used, d.point(j.Pair))
+			pts[d.point(j.Pair)] = true
+		}
+	}
+	if len(pts) < fewestPairs || len(d.first.Levels) < 2 || len(d.second.Levels) < 2 {
+		r.Notes.Add(note.New(note.Caution, "too-few-jars", "%d different pairs with a reading are too few for a surface: at least %d are needed, at two or more levels of each", len(pts), fewestPairs).
+			At(d.series.Place).Do("run three levels of each chemical: nine jars"))
+		return false
+	}
+	if r.region = engine.NewRegion(used); r.region.Flat() {
+		r.Notes.Add(note.New(note.Caution, "pairs-on-a-line", "the two doses went up together, so that their effects cannot be told apart").
+			At(d.series.Place).Do("vary one at a time, or run a grid"))
+		return false
 	}
 	return true
 }

@@ -315,15 +315,14 @@ func (d *design) dropLoneControl() {
 // levels collects the tested levels, the scale and the kind of the design.
 func (d *design) levels() {
 	var xs, ys []float64
-	type key [2]float64
-	distinct := map[key]bool{}
+	distinct := map[[2]float64]bool{}
 	for _, j := range d.jars {
 		if !j.Used {
 			continue
 		}
 		x, y := float64(j.Pair.First), j.Pair.level(d.second.PH)
 		xs, ys = addLevel(xs, x), addLevel(ys, y)
-		distinct[key{x, y}] = true
+		distinct[[2]float64{x, y}] = true
 	}
 	d.first.Levels, d.second.Levels = xs, ys
 	d.scale = frame{x: 1, y: 1}
@@ -338,29 +337,36 @@ func (d *design) levels() {
 			d.scale.y = ys[n-1]
 		}
 	}
-	switch n := len(distinct); {
-	case n == len(xs)*len(ys) && len(xs) > 1 && len(ys) > 1:
-		d.kind = FullGrid
-	case func() bool {
-		for _, x := range xs {
-			for _, y := range ys {
-				all := true
-				for k := range distinct {
-					all = all && (k[0] == x || k[1] == y)
-				}
-				if all {
-					return true
-				}
+	d.kind = kindOf(distinct, xs, ys)
+}
+
+// kindOf tells how pairs are laid out over the levels of the two factors.
+func kindOf(distinct map[[2]float64]bool, xs, ys []float64) Kind {
+	switch n, full := len(distinct), len(xs)*len(ys); {
+	case n == full && len(xs) > 1 && len(ys) > 1:
+		return FullGrid
+	case onCross(distinct, xs, ys):
+		return OneAtATime
+	case 2*n >= full:
+		return PartialGrid
+	}
+	return Scattered
+}
+
+// onCross reports pairs that all share a level with one of them.
+func onCross(distinct map[[2]float64]bool, xs, ys []float64) bool {
+	for _, x := range xs {
+		for _, y := range ys {
+			all := true
+			for k := range distinct {
+				all = all && (k[0] == x || k[1] == y)
+			}
+			if all {
+				return true
 			}
 		}
-		return false
-	}():
-		d.kind = OneAtATime
-	case 2*n >= len(xs)*len(ys):
-		d.kind = PartialGrid
-	default:
-		d.kind = Scattered
 	}
+	return false
 }
 
 func addLevel(levels []float64, v float64) []float64 {

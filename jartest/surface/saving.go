@@ -31,20 +31,26 @@ func (r *Result) saving() {
 	if q, ok := r.cheapest(engine.PlanningConfidence, func(q engine.Point) bool { return q.Y <= engine.Slack }, func(q engine.Point) float64 { return q.X }); ok {
 		s.Alone, s.HasAlone = r.choice(q), true
 	}
-	pair, alone := r.drawn()
+	s.weigh(r.drawn())
+	if s.Verdict != NotCompared && s.HasAlone && r.HasPlanning && r.Planning.Pair.Second > 0 && s.Alone.Pair.First > r.Planning.Pair.First {
+		s.BreakEven = float64((s.Alone.Pair.First - r.Planning.Pair.First) / r.Planning.Pair.Second)
+	}
+}
+
+// weigh takes the saving from the least costs of a pair and of the first chemical alone.
+func (s *Saving) weigh(pair, alone []float64) {
 	var shares []float64
 	gains, unreached := 0.0, 0.0
 	for k := range pair {
+		v := math.Inf(1)
 		switch {
 		case math.IsInf(pair[k], 1):
 			continue
 		case math.IsInf(alone[k], 1):
 			unreached++
-			gains++
-			shares = append(shares, math.Inf(1))
-			continue
+		default:
+			v = 1 - pair[k]/alone[k]
 		}
-		v := 1 - pair[k]/alone[k]
 		shares = append(shares, v)
 		if v > worthwhile {
 			gains++
@@ -72,24 +78,21 @@ func (r *Result) saving() {
 	default:
 		s.Verdict = Pays
 	}
-	if s.HasAlone && r.HasPlanning && r.Planning.Pair.Second > 0 && s.Alone.Pair.First > r.Planning.Pair.First {
-		s.BreakEven = float64((s.Alone.Pair.First - r.Planning.Pair.First) / r.Planning.Pair.Second)
-	}
 }
 
-// drawn gives the least cost of a pair and of the first chemical alone on each of
-// many equally likely surfaces, infinite where the target is out of reach. Where
-// prices are missing the first chemical's dose stands for the cost.
-func (r *Result) drawn() (pair, alone []float64) {
-	type node struct {
-		j    int
-		at   engine.Point
-		cost float64
-	}
+// costNode is a place of the grid and what the doses there cost.
+type costNode struct {
+	j    int
+	at   engine.Point
+	cost float64
+}
+
+// lines are the places that the pair may take, with what each costs; where prices are missing
+// the first chemical's dose stands for that.
+func (r *Result) lines() (out [][]costNode) {
 	g := r.met.Grid
-	var grid [][]node
 	for v := range g.V {
-		var line []node
+		var line []costNode
 		for u := range g.U {
 			j := v*len(g.U) + u
 			q := g.Node(j)
@@ -100,39 +103,57 @@ func (r *Result) drawn() (pair, alone []float64) {
 			if r.priced() {
 				c = r.money(r.design.pair(q)).Amount
 			}
-			line = append(line, node{j, q, c})
+			line = append(line, costNode{j, q, c})
 		}
 		if len(line) > 0 {
-			grid = append(grid, line)
+			out = append(out, line)
 		}
 	}
+	return out
+}
+
+// drawn gives the least cost of a pair and of the first chemical alone on each of
+// many equally likely surfaces, infinite where the target is out of reach.
+func (r *Result) drawn() (pair, alone []float64) {
+	lines := r.lines()
 	all := len(r.met.Margin[0])
 	for k := 0; k < all; k += all / draws {
 		best, only := math.Inf(1), math.Inf(1)
-		for _, line := range grid {
-			last := math.Inf(1)
-			for i, n := range line {
-				if i > 0 && line[i-1].cost >= best && (line[0].at.Y > 0 || line[i-1].cost >= only) {
-					break // dearer than what is known already, from the place before on
-				}
-				m := float64(r.met.Margin[n.j][k])
-				if m <= 0 {
-					c := n.cost
-					if i > 0 && !math.IsInf(last, 1) && last > 0 && !r.region.OnlyXs {
-						c = line[i-1].cost + (n.cost-line[i-1].cost)*last/(last-m)
-					}
-					best = math.Min(best, c)
-					if n.at.Y <= engine.Slack {
-						only = math.Min(only, c)
-					}
-					break
-				}
-				last = m
+		for _, line := range lines {
+			enough := best // dearer than what is known already need not be looked at
+			if line[0].at.Y <= 0 {
+				enough = math.Max(best, only)
+			}
+			c, on := r.firstMet(line, k, enough)
+			best = math.Min(best, c)
+			if on.Y <= engine.Slack {
+				only = math.Min(only, c)
 			}
 		}
 		pair, alone = append(pair, best), append(alone, only)
 	}
 	return pair, alone
+}
+
+// firstMet is what the least of the first factor costs that meets the targets on a line of
+// surface k, and where; infinite where none does, or none for less than enough.
+func (r *Result) firstMet(line []costNode, k int, enough float64) (cost float64, at engine.Point) {
+	last := math.Inf(1)
+	for i, n := range line {
+		if i > 0 && line[i-1].cost >= enough {
+			break
+		}
+		m := float64(r.met.Margin[n.j][k])
+		if !(m <= 0) {
+			last = m
+			continue
+		}
+		if last > 0 && !math.IsInf(last, 1) && !r.region.OnlyXs {
+			return line[i-1].cost + (n.cost-line[i-1].cost)*last/(last-m), n.at
+		}
+		return n.cost, n.at
+	}
+	return math.Inf(1), line[0].at
 }
 
 // weights lists the models' shares, the largest first and the mesh last.

@@ -59,20 +59,26 @@ func (s search) least() (found, bool) {
 		return top, true
 	}
 	step := (rows[len(rows)-1] - rows[0]) / cellsSecond
-	starts := 0
-	for _, i := range order {
-		if starts == searchStarts || math.IsInf(best[i].cost, 1) {
-			break
-		}
-		if i > 0 && best[i-1].cost < best[i].cost || i+1 < len(rows) && best[i+1].cost < best[i].cost {
-			continue // not the best of its neighbourhood
-		}
-		starts++
+	for _, i := range starts(best, order) {
 		if f := s.slide(best[i], step); f.cost < top.cost {
 			top = f
 		}
 	}
 	return top, true
+}
+
+// starts are the rows from which the search goes on: the cheapest that are the best of their
+// neighbourhood.
+func starts(best []found, order []int) (out []int) {
+	for _, i := range order {
+		if len(out) == searchStarts || math.IsInf(best[i].cost, 1) {
+			break
+		}
+		if (i == 0 || best[i-1].cost >= best[i].cost) && (i+1 == len(best) || best[i+1].cost >= best[i].cost) {
+			out = append(out, i)
+		}
+	}
+	return out
 }
 
 // slide refines the second factor from one row's best.
