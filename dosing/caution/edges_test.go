@@ -28,6 +28,20 @@ func salinity(v float64) func(*Water) {
 	return func(w *Water) { w.Salinity = known(quantity.Salinity(v)) }
 }
 
+// carried is a chemical that a m3/h of raw water brings to its point.
+func carried(t *testing.T, id string, mgL float64) Dose {
+	d := dose(t, id, mgL, quantity.AsProduct)
+	d.Carrier = 1
+	return d
+}
+
+// consented is wastewater of a pH and an iron as read, which a permit lets go at pH 6 to 9 and 2 mg/L.
+func consented(t *testing.T, ph, fe float64) Situation {
+	return Situation{Purpose: Wastewater, Doses: []Dose{dose(t, "ferric-chloride", 10, quantity.AsFeCl3)},
+		Consent: Consent{Fe: known(quantity.Concentration(2)), PHLow: known(quantity.PH(6)), PHHigh: known(quantity.PH(9))},
+		Water:   water15(7.4, 85, jar(ph, 9), func(w *Water) { w.ResidualFe = known(quantity.Concentration(fe)) })}
+}
+
 // TestEdges: each limit of the table from both sides, and each "and" and "or" of its condition with one side missing. What a
 // jar was read to have is exact, so a row may stand on the limit itself. Limits are those of rules.txt.
 func TestEdges(t *testing.T) {
@@ -139,6 +153,32 @@ func TestEdges(t *testing.T) {
 		// polymer takes no alkalinity, so a loop has no balance of it
 		{"a loop that polymer alone goes into", Situation{Purpose: Animals, Water: beck(), Doses: []Dose{polymer}, Stock: trout,
 			Flow: known(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}, "", "loop-nitrifies loop-nitrification loop-alkalinity-gone loop-alkalinity-low"},
+		// limits at nought are nought: 1.5 mg/L of alum take 0.76 of alkalinity, 0.1 of soda ash give 0.09
+		{"a small dose of alum", farm(water15(7.4, 85, jar(5.99, 0.76)), dose(t, "alum-liquid", 1.5, quantity.AsAlum14)), "ph-too-low", ""},
+		{"a small dose of soda ash", farm(water15(7.4, 85, jar(9.01, -0.09)), dose(t, "soda-ash", 0.1, quantity.AsNa2CO3)), "ph-too-high", ""},
+		{"polymer at pH 5.9", farm(water15(5.9, 85, jar(5.9, 0)), polymer), "", "ph-too-low"},
+		{"polymer at pH 9.3", farm(water15(9.3, 85, jar(9.3, 0)), polymer), "", "ph-too-high"},
+		{"little alum into water nobody knows", farm(Water{}, dose(t, "alum-liquid", 1.5, quantity.AsAlum14)), "water-unknown", ""},
+		{"polymer into water nobody knows", farm(Water{}, polymer), "", "water-unknown"},
+		{"alum into such water for no animals", of(Animals, nil, Water{}, alum), "", "water-unknown"},
+		{"salt not given", farm(water15(7.4, 85), alum), "", "sea-meter al-marine al-marine-below ph-step-sea ph-step-sea-some"},
+		{"salt of 0.4", farm(water15(7.4, 85, salinity(0.4)), alum), "sea-meter", ""},
+		{"acid carried in raw water", Situation{Water: water15(7.4, 85), Flow: known(quantity.Flow(10)), Doses: []Dose{carried(t, "sulfuric-acid", 10)}}, "", "carrier-precipitates"},
+		{"aluminate carried in raw water", Situation{Water: water15(7.4, 85), Flow: known(quantity.Flow(10)),
+			Doses: []Dose{carried(t, "aluminate-liquid", 10)}}, "", "carrier-precipitates"},
+		{"alum carried in raw water", Situation{Water: water15(7.4, 85), Flow: known(quantity.Flow(10)), Doses: []Dose{carried(t, "alum-liquid", 10)}}, "carrier-precipitates", ""},
+		{"alum carried, no flow", Situation{Water: water15(7.4, 85), Doses: []Dose{carried(t, "alum-liquid", 10)}}, "", "carrier-precipitates"},
+		// the discharge consent: on its limits it is kept
+		{"consent of pH 6 to 9 at 9", consented(t, 9, 2), "", "consent-ph consent-metal"},
+		{"at 9.01", consented(t, 9.01, 2), "consent-ph", "consent-metal"},
+		{"at 6", consented(t, 6, 2), "", "consent-ph consent-metal"},
+		{"at 5.99, iron of 2.01", consented(t, 5.99, 2.01), "consent-ph consent-metal", ""},
+		{"nothing is said of ammonia that a loop has not", Situation{Purpose: Animals, Water: water15(7.4, 85, ammonia(0)), Doses: []Dose{alum}, Stock: trout,
+			Flow: known(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}, "loop-alkalinity-gone", "loop-nitrifies loop-nitrification"},
+		{"and of a trace it is", Situation{Purpose: Animals, Water: water15(7.4, 85, ammonia(0.01)), Doses: []Dose{alum}, Stock: trout,
+			Flow: known(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}, "loop-nitrification", "loop-nitrifies"},
+		{"no liquid is delivered", of(Other, nil, Water{}, polymer), "", "delivery handle-spill-liquid"},
+		{"a dose of nothing brings no monomer", of(Drinking, nil, Water{}, dose(t, "apam-dry", 0, quantity.AsActive)), "", "dw-monomer-unknown"},
 	} {
 		got := codes(Review(x.s).All())
 		for _, code := range strings.Fields(x.says) {
@@ -498,5 +538,114 @@ func TestOddJars(t *testing.T) {
 	s.Raw = map[jartest.Key]jartest.Reading{jartest.PH: jartest.Num(7.8, "")}
 	if r := Bench(s, nil, product.Default()); r.Computed || len(r.Notes) != 1 {
 		t.Errorf("a sheet with pH alone: %v", r.Notes)
+	}
+}
+
+// TestNotChecked: what lacked data, all of it and nothing else.
+func TestNotChecked(t *testing.T) {
+	alum, polymer := dose(t, "alum-liquid", 20, quantity.AsAlum14), dose(t, "apam-dry", 0.1, quantity.AsActive)
+	trout := stock(t, "rainbow trout")
+	permit := Consent{Al: known(quantity.Concentration(1)), Fe: known(quantity.Concentration(1)), PHLow: known(quantity.PH(6))}
+	full := water15(7.4, 85)
+	for _, x := range []struct {
+		name string
+		s    Situation
+		want string
+	}{
+		{"all is known", Situation{Purpose: Animals, Water: full, Doses: []Dose{alum, polymer}, Stock: trout}, ""},
+		{"no animals named", Situation{Purpose: Animals, Water: full, Doses: []Dose{polymer}},
+			"what the water does to animals: none are named; residual of " + polymer.Product.Name + ": no animals are named"},
+		{"another purpose", Situation{Purpose: Other, Water: full}, ""},
+		{"no alkalinity", Situation{Purpose: Animals, Water: Water{PH: full.PH, ResidualAl: full.ResidualAl}, Doses: []Dose{alum}, Stock: trout},
+			"alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given"},
+		{"no pH", Situation{Purpose: Animals, Water: Water{Alkalinity: full.Alkalinity}, Doses: []Dose{alum}, Stock: trout},
+			"pH, carbon dioxide and free ammonia: the raw water's pH is not given"},
+		{"no ammonia", Situation{Purpose: Animals, Water: with(full, func(w *Water) { w.Ammonia.OK = false }), Doses: []Dose{alum}, Stock: trout},
+			"free ammonia: total ammonia is not given"},
+		{"a loop of no volume", Situation{Purpose: Animals, Water: full, Doses: []Dose{polymer}, Stock: trout, Loop: &Loop{}, Flow: known(quantity.Flow(1))},
+			"build-up in the loop: its volume or flow is not given"},
+		{"a loop of no flow", Situation{Purpose: Animals, Water: full, Doses: []Dose{alum, polymer}, Stock: trout, Loop: &Loop{Volume: 9}},
+			"build-up in the loop: its volume or flow is not given"},
+		{"a permit for iron that nobody doses", Situation{Purpose: Wastewater, Consent: permit, Water: with(full, func(w *Water) { w.ResidualAl.OK = false }),
+			Doses: []Dose{alum}}, "the discharge consent for Al: its residual was not measured on the jar"},
+		{"a permit for pH that nobody knows", Situation{Purpose: Wastewater, Consent: Consent{PHHigh: known(quantity.PH(9))}, Doses: []Dose{polymer}, Stock: trout},
+			"alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given; the discharge consent for pH: the treated water's pH is not known"},
+		{"what nobody sells", Situation{Water: full, Also: []string{" unobtainium "}}, "what unobtainium must not meet: it is not in the catalogue"},
+	} {
+		if got := strings.Join(Review(x.s).NotChecked, "; "); got != x.want {
+			t.Errorf("%s: %q, want %q", x.name, got, x.want)
+		}
+	}
+}
+
+// TestLimeEnoughOrNot: where one dose gives what another takes, alkalis are advised only where less than 20 is left.
+// 35 mg/L of dry alum take about 18, 14 of lime give about 18: 4.5 stays, 45 stays.
+func TestLimeEnoughOrNot(t *testing.T) {
+	for raw, advised := range map[float64]bool{4.5: true, 45: false} {
+		f := Review(Situation{Purpose: Drinking, Water: water15(7.2, raw), Doses: []Dose{dose(t, "alum-dry", 35, quantity.AsProduct),
+			dose(t, "lime", 16, quantity.AsProduct)}})
+		if (len(f.Alkalis) > 0) != advised || f.Water.AlkalinityUsed > 0 {
+			t.Errorf("of %g: %d alkalis; used %v", raw, len(f.Alkalis), f.Water.AlkalinityUsed)
+		}
+	}
+}
+
+// TestDoseTellsWhatDissolves: 10 mg/L of alum 14-hydrate hold 10 x 2 x 26.982/594.34 = 0.908 mg/L of aluminium, told to two digits, as is
+// what stays of it (worked out apart, see TestDoubtOfThePHByTheFloc: 0.908 at pH 7.48 and 28 C would stay, 0.0925 once aged).
+func TestDoseTellsWhatDissolves(t *testing.T) {
+	w := Water{Temperature: known(quantity.Temperature(28)), PH: known(quantity.PH(9.3)), Alkalinity: known(quantity.Alkalinity(60))}
+	f := Review(Situation{Water: w, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}})
+	fresh, aged := f.Water.Dissolved()
+	two := func(c quantity.Concentration) string { return fmt.Sprint(quantity.RoundSig(float64(c), 2)) }
+	says(t, f, "al-dissolved", "up to "+two(fresh)+" mg/L of the 0.91 mg/L aluminium dosed stays dissolved ("+two(aged)+" once")
+}
+
+// TestTurnsAtBothEnds: a computed pH is good to 0.1, so half of iron(II) turns 10^0.2 = 1.585 times sooner or later (a hundredfold a
+// unit of pH); one that was read on the jar is taken as it is.
+func TestTurnsAtBothEnds(t *testing.T) {
+	v := &reviewer{s: Situation{Water: Water{Temperature: known(quantity.Temperature(20))}}}
+	c := &Chemistry{HasPH: true}
+	c.Closed.PH, c.Aged.PH = 7, 7
+	v.out.Water = c
+	x := v.turns()
+	for _, y := range []struct {
+		what      string
+		got, want float64
+	}{{"least", x.least.In("min"), 8 / 1.5849}, {"most", x.most.In("min"), 8 * 1.5849}} {
+		if math.Abs(y.got/y.want-1) > 1e-3 || !x.known {
+			t.Errorf("%s: %g min, want %g", y.what, y.got, y.want)
+		}
+	}
+	c.MeasuredPH = known(quantity.PH(7))
+	if x = v.turns(); math.Abs(x.least.In("min")-8) > 1e-9 || x.least != x.most || x.how.String() != "at pH 7.00 and 20 C half of it takes about 8 min" {
+		t.Errorf("%+v", x)
+	}
+	v.out.Water = nil // pH 6: a hundred times as long
+	if x = v.turns(); x.known || math.Abs(x.least.In("min")-800) > 1e-6 {
+		t.Errorf("%+v", x)
+	}
+}
+
+// TestBounds: only a temperature has another unit for US readers.
+func TestBounds(t *testing.T) {
+	for id, unit := range map[string]string{"handle-makeup": "F", "al-dissolved": "", "alkalinity-gone": ""} {
+		if _, got := RuleNamed(id).Bound().Show(quantity.US); got != unit {
+			t.Errorf("%s: %q, want %q", id, got, unit)
+		}
+	}
+}
+
+// TestRunningLoopGetsNitrificationBack: as [TestLoopWithoutNewWaterGetsWhatItLoses], with 0.15 mg/L of ammonia as N: 2 x 50.04/14.007 x 0.15 = 1.072 a
+// day in 0.8 passes, 1.34 at each beside the 5.05.
+func TestRunningLoopGetsNitrificationBack(t *testing.T) {
+	f := Review(Situation{Purpose: Animals, Water: water15(7.4, 85, ammonia(0.15)), Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)},
+		Stock: stock(t, "trout"), Flow: known(quantity.Flow(8)), Hours: 4, Loop: &Loop{Volume: 40000}})
+	if len(f.Alkalis) == 0 {
+		t.Fatal("no alkali is advised")
+	}
+	for _, o := range f.Alkalis {
+		if got := float64(o.Pure) * o.Alkali.PerMg; math.Abs(got-6.39) > 0.02 {
+			t.Errorf("%s gives %.4g mg/L CaCO3 at a pass, want 6.39", o.Alkali.Name, got)
+		}
 	}
 }

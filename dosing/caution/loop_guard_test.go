@@ -39,12 +39,12 @@ func (b basin) follow(days int, limit float64) (level, at float64) {
 func TestLoopsStepByStep(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 2026))
 	said := map[string]int{}
-	for range 120 {
-		b := basin{flow: 0.5 + 6*r.Float64(), exchange: 0.5 * r.Float64(), hours: float64(2 + r.IntN(23)), raw: 22 + 120*r.Float64()}
+	for range 150 {
+		b := basin{flow: 0.5 + 9*r.Float64(), exchange: 0.5 * r.Float64(), hours: float64(2 + r.IntN(23)), raw: 22 + 120*r.Float64()}
 		if r.IntN(3) == 0 {
 			b.exchange = 0
 		}
-		b.used = (0.5 + 20*r.Float64()*r.Float64()) * 0.505
+		b.used = (0.5 + 40*r.Float64()*r.Float64()) * 0.505
 		s := Situation{Purpose: Animals, Hours: quantity.Time(b.hours), Flow: quantity.Some(quantity.Flow(b.flow)),
 			Water: water15(7.4, b.raw, ammonia(0)), Loop: &Loop{Volume: 20000, Exchange: quantity.Some(quantity.Flow(b.exchange))},
 			Doses: []Dose{dose(t, "alum-liquid", b.used/0.505, quantity.AsAlum14)}}
@@ -85,6 +85,10 @@ func TestLoopsStepByStep(t *testing.T) {
 			said[code]++
 			if tells := strings.Contains(n.Message, "where a plan stops, on day"); code == "loop-alkalinity-low" && tells != (in30 > b.hours && !once) {
 				t.Errorf("%+v, 20 after %.4g h: %s", b, in30, n.Message)
+			}
+			if late := strings.Contains(n.Message, "in the days to come, below 50 from day"); code == "loop-alkalinity-low" &&
+				math.Abs(under-b.hours) > 0.2 && late != (under > b.hours) {
+				t.Errorf("%+v, 50 after %.4g h: %s", b, under, n.Message)
 			}
 			if edge := math.Mod(in30, 24); code == "loop-later" && edge > 0.3 && edge < 23.7 && !strings.Contains(n.Message, onDay) {
 				t.Errorf("%+v, %s: %s", b, onDay, n.Message)
