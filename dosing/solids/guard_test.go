@@ -103,3 +103,16 @@ func TestDailyNeverAtNightAlone(t *testing.T) {
 	near(t, "at", float64(got[1].At), 7, 1e-9)
 	near(t, "contents", float64(got[1].Contents), 10, 1e-9)
 }
+
+// TestBinOfTwoFlowsOverMidnight: 1 m3/h from 22:00 to 02:00 and 2 from then to 04:00, one run: of 1 L a m3 a bin of 7 L takes the 4 h of the one and
+// 1.5 of the other.
+func TestBinOfTwoFlowsOverMidnight(t *testing.T) {
+	d, err := flow.ByHour([]flow.Step{{Flow: 1}, {From: 2, Flow: 2}, {From: 4}, {From: 22, Flow: 1}}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "bin", float64(Skimmer{}.Try(1, d, 1, 0.02, Bin{Volume: 7, Usable: 1}).BinIn), 5.5, 1e-6)
+	if got := (Bin{}).Daily(d, Load{PerWater: 1}, nil, 0); got != nil {
+		t.Errorf("a bin of no room: %+v", got)
+	}
+}
