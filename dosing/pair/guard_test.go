@@ -255,3 +255,59 @@ func TestOfTheSite(t *testing.T) {
 		}
 	}
 }
+
+// TestDailyOfASite: 20 mg/L of product for 3.6 m3/h round the clock are 20 x 86.4 / 1000 = 1.728 kg a day; of a site without a flow, or of what it
+// does not dose, nothing is told. A liquid acid has its density, dry soda none.
+func TestDailyOfASite(t *testing.T) {
+	s := site.Site{Chemicals: []site.Chemical{
+		{Name: quantity.Some("soda"), Product: quantity.Some("soda-ash"), Dose: quantity.Some(quantity.Concentration(5)), Basis: quantity.Some(quantity.AsProduct)},
+		{Name: quantity.Some("acid"), Product: quantity.Some("sulfuric-acid"), Dose: quantity.Some(quantity.Concentration(20)), Basis: quantity.Some(quantity.AsProduct)}},
+		Prices: []site.Price{{Chemical: quantity.Some("acid"), Price: quantity.Some(price(t, "", "0.3 EUR/kg").Price)},
+			{Chemical: quantity.Some("soda"), Price: quantity.Some(price(t, "", "0.5 EUR/kg").Price)}}}
+	if got := daily(s, "acid", product.Default()); got != 0 {
+		t.Errorf("without a flow %v", got)
+	}
+	s.Flow.Average = quantity.Some[quantity.Flow](3.6)
+	for name, want := range map[string]float64{"acid": 1.728, "soda": 0.432, "lime": 0} {
+		if got := daily(s, name, product.Default()); math.Abs(float64(got)-want) > 1e-9 {
+			t.Errorf("%s: %v a day, want %g", name, got, want)
+		}
+	}
+	acid, err := SiteAcid(s, product.Default())
+	soda, other := SiteAlkali(s, product.Default())
+	if err != nil || other != nil || acid.Density != find(t, "sulfuric-acid").Density.V || acid.Density == 0 || soda.Density != 0 || soda.Price.Amount != 0.5 {
+		t.Errorf("%+v, %v; %+v, %v", acid, err, soda, other)
+	}
+}
+
+// TestWhatCannotBeCounted: an alkali among the two gives nothing back for itself; of what nobody knows neither alkalinity nor solids are counted, and it is said.
+func TestWhatCannotBeCounted(t *testing.T) {
+	soda, err := NewAlkali(find(t, "soda-ash"), price(t, "", "0.5 EUR/kg").Price, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := grid(map[jartest.Key]float64{jartest.PH: 7.4, jartest.AlkalinityKey: 60, jartest.TemperatureKey: 10})
+	s.Chemicals = []jartest.Chemical{{Name: "lime", Basis: quantity.AsProduct}, {Name: "cationic polyacrylamide", Basis: quantity.AsActive}}
+	terms := Terms{Prices: []Price{price(t, "lime", "0.20 EUR/kg"), price(t, "cationic polyacrylamide", "5 EUR/kg")}, AlkalinityLeft: 70, Alkali: soda}
+	opt, notes := Options(s, terms, product.Default())
+	if opt.Further != nil || !slices.ContainsFunc(notes, func(n note.Note) bool {
+		return strings.Contains(n.Message, "the cost of a pair holds no alkali: lime is one itself")
+	}) {
+		t.Errorf("%v", notes)
+	}
+	s.Chemicals[0] = jartest.Chemical{Name: "secret", Basis: quantity.AsProduct}
+	terms.Prices[0].Chemical, terms.Disposal = "secret", day.Disposal{Price: price(t, "", "1 EUR/kg dry").Price}
+	opt, notes = Options(s, terms, product.Default())
+	if !hasCode(notes, "effects-unknown") || opt.Further == nil {
+		t.Fatalf("%v", notes)
+	}
+	// 40 mg/L of the unknown and 0.8 of polymer: 0.8 g of solids a m3, and 10 of alkalinity from 60 to 70, 1.0697 x 10 x 0.5
+	if got := opt.Further(surface.Pair{First: 40, Second: 0.8}).Amount; math.Abs(got-(0.8+5.3485)) > 0.01 {
+		t.Errorf("%g", got)
+	}
+	opt, _ = Options(grid(map[jartest.Key]float64{jartest.PH: 7.4, jartest.AlkalinityKey: 60}), Terms{AlkalinityLeft: 0.5, Ceilings: []Ceiling{{Chemical: "liquid alum", Most: 12.3456}}},
+		product.Default())
+	if len(opt.Limits) != 2 || opt.Limits[0].Says != "liquid alum at most 12.3 mg/L" {
+		t.Errorf("%+v", opt.Limits)
+	}
+}
