@@ -18,8 +18,10 @@ import (
 func TestDrawsOverDays(t *testing.T) {
 	d := demand{day: steady(t, 2, 6, 16), per: 0.001}
 	for _, x := range []struct{ from, litres, until, next, last float64 }{
-		{6, 45, 6 + 48 + 2.5, 6, -8}, {10, 45, 10 + 48 + 2.5, 10, 10}, {15, 5, 31.5, 15, 15}, {6, 40, 40, 6, -8}, {6, 20, 16, 6, -8}, {30, 45, 30 + 50.5, 30, 16}, {54.5, 5, 57, 54.5, 54.5},
-		{-10, 5, 6.5, -10, -10}, {100, 1, 102.5, 102, 88}, {0, 0.5, 6.25, 6, -8}, {20, 20, 40, 30, 16}, {6, 0, 6, 6, -8}, {16, 2, 31, 30, 16}, {6, 60.5, 78.25, 6, -8},
+		{6, 45, 6 + 48 + 2.5, 6, -8}, {10, 45, 10 + 48 + 2.5, 10, 10}, {15, 5, 31.5, 15, 15}, {6, 40, 40, 6, -8}, {6, 20, 16, 6, -8}, {30,
+			45, 30 + 50.5, 30, 16}, {54.5, 5, 57, 54.5, 54.5},
+		{-10, 5, 6.5, -10, -10}, {100, 1, 102.5, 102, 88}, {0, 0.5, 6.25, 6, -8}, {20, 20, 40, 30, 16}, {6, 0, 6, 6, -8}, {16, 2, 31, 30,
+			16}, {6, 60.5, 78.25, 6, -8},
 	} {
 		near(t, "until", float64(d.until(quantity.Time(x.from), quantity.Volume(x.litres))), x.until, 1e-6)
 		near(t, "next", float64(d.next(quantity.Time(x.from))), x.next, 1e-6)
@@ -33,14 +35,15 @@ func TestDrawsOverDays(t *testing.T) {
 	}
 }
 
-// TestPumpsOfASite: what a site tells of a pump: two drawdowns make a line, of one the nameplate counts where there is one; a turn of 0.5 mL at
-// 100 rpm is 50 mL/min, and 5 at least make a turndown of 10.
+// TestPumpsOfASite: what a site tells of a pump: two drawdowns make a line, of one the nameplate counts where there is one; a turn of 0.5
+// mL at 100 rpm is 50 mL/min, and 5 at least make a turndown of 10.
 func TestPumpsOfASite(t *testing.T) {
 	rate := func(v quantity.FeedRate) quantity.Known[quantity.FeedRate] { return quantity.Some(v) }
 	reading := func(at, gives float64) site.Drawdown {
 		return site.Drawdown{Speed: quantity.Some(site.Knob{V: at}), Rate: rate(quantity.FeedRate(gives))}
 	}
-	turns := site.Pump{PerTurn: quantity.Some[quantity.Volume](0.0005), Scale: quantity.Some(site.Knob{V: 100, Unit: "rpm"}), Least: rate(5)}
+	turns := site.Pump{PerTurn: quantity.Some[quantity.Volume](0.0005), Scale: quantity.Some(site.Knob{V: 100, Unit: "rpm"}),
+		Least: rate(5)}
 	for _, x := range []struct {
 		what     string
 		p        site.Pump
@@ -57,7 +60,8 @@ func TestPumpsOfASite(t *testing.T) {
 		{"one and a nameplate", site.Pump{Max: rate(60)}, []site.Drawdown{reading(20, 10)}, pump.Nominal, 60, 0, "reading-left-out"},
 	} {
 		got, err := PumpOf(x.p, x.readings)
-		if err != nil || got.Calibration.Shape != x.shape || math.Abs(float64(got.Capacity())-x.most) > 1e-9 || math.Abs(got.Turndown-x.turndown) > 1e-9 {
+		if err != nil || got.Calibration.Shape != x.shape || math.Abs(float64(got.Capacity())-x.most) > 1e-9 ||
+			math.Abs(got.Turndown-x.turndown) > 1e-9 {
 			t.Errorf("%s: %+v, %v", x.what, got, err)
 			continue
 		}
@@ -68,12 +72,14 @@ func TestPumpsOfASite(t *testing.T) {
 	if _, err := PumpOf(site.Pump{}, []site.Drawdown{reading(20, 10)}); err == nil || strings.Contains(err.Error(), "largest rate") {
 		t.Errorf("one reading, and no nameplate: %v", err)
 	}
-	if _, err := PumpOf(site.Pump{Name: quantity.Some("P1")}, nil); err == nil || !strings.Contains(err.Error(), "the largest rate of the pump P1") {
+	if _, err := PumpOf(site.Pump{Name: quantity.Some("P1")}, nil); err == nil || !strings.Contains(err.Error(),
+		"the largest rate of the pump P1") {
 		t.Errorf("%v", err)
 	}
 }
 
-// TestTankThatIsCleaned: the tank that is named, else the first of animals; a site cleans a tank where water passes again and again and something is said of it.
+// TestTankThatIsCleaned: the tank that is named, else the first of animals; a site cleans a tank where water passes again and again and
+// something is said of it.
 func TestTankThatIsCleaned(t *testing.T) {
 	tank := func(name, use string) site.Tank {
 		return site.Tank{Name: quantity.Some(name), Use: quantity.Some(use)}
@@ -95,8 +101,10 @@ func TestTankThatIsCleaned(t *testing.T) {
 		change func(*site.Site)
 		want   bool
 	}{
-		{site.Batch, func(*site.Site) {}, false}, {site.Batch, func(s *site.Site) { s.Solids.Tank = quantity.Some("hall") }, true}, {"", func(s *site.Site) { s.Solids.Tank = quantity.Some("hall") }, false},
-		{site.Batch, func(s *site.Site) { s.Calendar = []site.Day{{}, {CleanUp: quantity.Some[quantity.Volume](1)}} }, true}, {site.Batch, func(s *site.Site) { s.Calendar = []site.Day{{}} }, false},
+		{site.Batch, func(*site.Site) {}, false}, {site.Batch, func(s *site.Site) { s.Solids.Tank = quantity.Some("hall") }, true}, {"",
+			func(s *site.Site) { s.Solids.Tank = quantity.Some("hall") }, false},
+		{site.Batch, func(s *site.Site) { s.Calendar = []site.Day{{}, {CleanUp: quantity.Some[quantity.Volume](1)}} }, true}, {site.Batch,
+			func(s *site.Site) { s.Calendar = []site.Day{{}} }, false},
 	} {
 		var s site.Site
 		s.Place.Passes = quantity.Some(x.passes)
@@ -124,7 +132,8 @@ func TestAgeOfATest(t *testing.T) {
 	}
 }
 
-// TestFedByTheHour: a hand gives another amount where the flow moves by more than 5 %: 20 mg/L of product for 2 m3/h are 0.96 kg a day, for 4 m3/h 1.92.
+// TestFedByTheHour: a hand gives another amount where the flow moves by more than 5 %: 20 mg/L of product for 2 m3/h are 0.96 kg a day,
+// for 4 m3/h 1.92.
 func TestFedByTheHour(t *testing.T) {
 	p := Plan{Input: Input{Day: dayOf(t, segment(0, 6, 2), segment(6, 12, 2.09), segment(12, 18, 4), segment(18, 24, 0.5))}}
 	f := Feed{AsProduct: quantity.Dose{Concentration: 20, Basis: quantity.AsProduct}}

@@ -16,7 +16,8 @@ import (
 // TestRecordOfASite: what is caught of 40 mg/L, nine tenths, is 36 mg/L; a doubt of 25 % goes before all other ranges: 27 to 45. Water at
 // 2 EUR a m3, electricity by the kWh alone.
 func TestRecordOfASite(t *testing.T) {
-	s := site.Site{Prices: []site.Price{{Chemical: quantity.Some(site.PriceWater), Price: quantity.Some(quantity.Price{Amount: 2, Currency: "EUR", Per: "m3"})},
+	s := site.Site{Prices: []site.Price{{Chemical: quantity.Some(site.PriceWater), Price: quantity.Some(quantity.Price{Amount: 2,
+		Currency: "EUR", Per: "m3"})},
 		{Chemical: quantity.Some(site.PriceElectricity), Price: quantity.Some(quantity.Price{Amount: 0.3, Currency: "EUR", Per: "kWh"})}}}
 	s.Water.TSS, s.Solids.Capture = quantity.Some[quantity.Concentration](40), quantity.Some[quantity.Fraction](0.9)
 	for doubt, want := range map[quantity.Fraction][3]float64{0: {36, 36, 36}, 0.25: {27, 36, 45}, 0.01: {35.64, 36, 36.36}} {
@@ -34,11 +35,14 @@ func TestRecordOfASite(t *testing.T) {
 		t.Errorf("%+v", r)
 	}
 	for _, x := range []struct{ name, per, fault string }{
-		{site.PriceDisposal, "m3", ""}, {site.PriceDisposal, "t", ""}, {site.PriceDisposal, "kg dry", ""}, {site.PriceDisposal, "kWh", "give it per m3, t, kg dry, t dry"},
-		{site.PriceWater, "m3", ""}, {site.PriceWater, "L", ""}, {site.PriceWater, "kg", "give it per m3"}, {site.PriceElectricity, "kWh", ""},
+		{site.PriceDisposal, "m3", ""}, {site.PriceDisposal, "t", ""}, {site.PriceDisposal, "kg dry", ""}, {site.PriceDisposal, "kWh",
+			"give it per m3, t, kg dry, t dry"},
+		{site.PriceWater, "m3", ""}, {site.PriceWater, "L", ""}, {site.PriceWater, "kg", "give it per m3"}, {site.PriceElectricity, "kWh",
+			""},
 		{site.PriceElectricity, "m3", "give it per kWh"}, {"alum", "kWh", ""},
 	} {
-		s.Prices = []site.Price{{Chemical: quantity.Some(x.name), Price: quantity.Some(quantity.Price{Amount: 1, Currency: "EUR", Per: x.per})}}
+		s.Prices = []site.Price{{Chemical: quantity.Some(x.name), Price: quantity.Some(quantity.Price{Amount: 1, Currency: "EUR",
+			Per: x.per})}}
 		got := OtherPrices(s)
 		if (len(got) > 0) != (x.fault != "") || x.fault != "" && got[0].Remedy != x.fault {
 			t.Errorf("%s per %s: %v", x.name, x.per, got)
@@ -86,7 +90,8 @@ func TestBinInTheList(t *testing.T) {
 	}
 }
 
-// TestFedNeat: an emulsion fed as it comes is questioned, with how it is made up where the catalogue says; made up it is not, nor is another product.
+// TestFedNeat: an emulsion fed as it comes is questioned, with how it is made up where the catalogue says; made up it is not, nor is
+// another product.
 func TestFedNeat(t *testing.T) {
 	p, err := product.Default().Find("cpam-emulsion")
 	if err != nil {
@@ -103,22 +108,27 @@ func TestFedNeat(t *testing.T) {
 		says  bool
 		do    string
 	}{
-		{Stock{Product: p}, true, "make it up with water to " + perLitre(p.Dilution.Low).String() + " to " + perLitre(p.Dilution.High).String()}, {Stock{Product: bare}, true, ""},
-		{Stock{Product: thin}, true, "make it up with water to 0.0002000 g/L to 0.0005000 g/L"}, {Stock{Product: p, PerLitre: 2000}, false, ""}, {Stock{Product: liquid}, false, ""},
+		{Stock{Product: p}, true,
+			"make it up with water to " + perLitre(p.Dilution.Low).String() + " to " + perLitre(p.Dilution.High).String()},
+		{Stock{Product: bare}, true, ""},
+		{Stock{Product: thin}, true, "make it up with water to 0.0002000 g/L to 0.0005000 g/L"}, {Stock{Product: p, PerLitre: 2000}, false,
+			""}, {Stock{Product: liquid}, false, ""},
 	} {
 		f := Feed{FeedInput: FeedInput{Name: "floc", Stock: x.stock}}
 		(Plan{}).neatNotes(&f)
-		if (len(f.Notes) == 1) != x.says || x.says && (f.Notes[0].Code != "emulsion-neat" || !strings.HasPrefix(f.Notes[0].Remedy, x.do) || (x.do == "") != (f.Notes[0].Remedy == "")) {
+		if (len(f.Notes) == 1) != x.says || x.says && (f.Notes[0].Code != "emulsion-neat" || !strings.HasPrefix(f.Notes[0].Remedy, x.do) ||
+			(x.do == "") != (f.Notes[0].Remedy == "")) {
 			t.Errorf("%+v: %v", x, f.Notes)
 		}
 	}
 }
 
-// TestDosesByClass: a class without a dose of its own has the usual one; on a day of the calendar the dose of its water counts, without the range
-// of the usual one, and the usual one is told beside it.
+// TestDosesByClass: a class without a dose of its own has the usual one; on a day of the calendar the dose of its water counts, without
+// the range of the usual one, and the usual one is told beside it.
 func TestDosesByClass(t *testing.T) {
-	f := FeedInput{Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsProduct}, Low: 15, High: 25, FedADay: quantity.Some[quantity.MassRate](3),
-		Storm: quantity.Known[quantity.Concentration]{V: 50, OK: true, At: note.Place{Cell: "F4"}}}
+	f := FeedInput{Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsProduct}, Low: 15, High: 25,
+		FedADay: quantity.Some[quantity.MassRate](3),
+		Storm:   quantity.Known[quantity.Concentration]{V: 50, OK: true, At: note.Place{Cell: "F4"}}}
 	for class, want := range map[string]quantity.Concentration{site.UsualWater: 20, site.ClearWater: 20, site.StormWater: 50} {
 		if d := f.DoseIn(class); d.Concentration != want || d.Basis != quantity.AsProduct {
 			t.Errorf("%s: %v", class, d)
@@ -126,7 +136,8 @@ func TestDosesByClass(t *testing.T) {
 		g := f
 		g.onDay(class)
 		storm := class == site.StormWater
-		if g.Dose.Concentration != want || (g.Low == 0 && g.High == 0) != storm || g.FedADay.OK == storm || g.Usual.OK != storm || storm && (g.Usual.V != 20 || g.DoseAt.Cell != "F4") {
+		if g.Dose.Concentration != want || (g.Low == 0 && g.High == 0) != storm || g.FedADay.OK == storm || g.Usual.OK != storm || storm &&
+			(g.Usual.V != 20 || g.DoseAt.Cell != "F4") {
 			t.Errorf("%s: %+v", class, g)
 		}
 		near(t, "of the usual", float64(g.OfUsual()), map[bool]float64{true: 0.4, false: 1}[storm], 1e-12)

@@ -27,7 +27,8 @@ func TestRowsByName(t *testing.T) {
 	s := &site.Site{Chemicals: []site.Chemical{row("drum A", "alum-liquid"), row("alum", "alum-dry"), row("soda", "soda-ash")},
 		Prices: []site.Price{pays("drum A"), pays("alum-dry"), pays("lime"), pays("ferric chloride dry")}}
 	c := product.Default()
-	for name, want := range map[string]string{"drum A": "drum A", " ALUM ": "alum", "liquid alum": "drum A", "soda": "soda", "soda ash": "soda", "chitosan": ""} {
+	for name, want := range map[string]string{"drum A": "drum A", " ALUM ": "alum", "liquid alum": "drum A", "soda": "soda",
+		"soda ash": "soda", "chitosan": ""} {
 		got := ""
 		if r := ChemicalRow(s, name, c); r != nil {
 			got = r.Name.V
@@ -36,7 +37,8 @@ func TestRowsByName(t *testing.T) {
 			t.Errorf("%q is %q, want %q", name, got, want)
 		}
 	}
-	for name, want := range map[string]string{"drum A": "drum A", "alum": "alum-dry", "lime": "lime", "hydrated lime": "lime", "soda": "", "chitosan": ""} {
+	for name, want := range map[string]string{"drum A": "drum A", "alum": "alum-dry", "lime": "lime", "hydrated lime": "lime", "soda": "",
+		"chitosan": ""} {
 		got := ""
 		if r := PriceRow(s, name, c); r != nil {
 			got = r.Chemical.V
@@ -51,21 +53,24 @@ func TestRowsByName(t *testing.T) {
 	for _, x := range []struct {
 		given, chemical string
 		want            bool
-	}{{"alum", "alum solution", true}, {"alum", "alumina", false}, {"Alum ", "alum", true}, {"", "alum", false}, {"alum solution", "alum", false}} {
+	}{{"alum", "alum solution", true}, {"alum", "alumina", false}, {"Alum ", "alum", true}, {"", "alum", false}, {"alum solution", "alum",
+		false}} {
 		if Named(x.given, x.chemical) != x.want {
 			t.Errorf("%q names %q: %v", x.given, x.chemical, !x.want)
 		}
 	}
 }
 
-// TestWhatJarsDoNotTell: another chemical that changes the water has to have been in the jars, within a fifth of what is planned; polymer, which
-// takes no alkalinity, and the chemical itself need not.
+// TestWhatJarsDoNotTell: another chemical that changes the water has to have been in the jars, within a fifth of what is planned;
+// polymer, which takes no alkalinity, and the chemical itself need not.
 func TestWhatJarsDoNotTell(t *testing.T) {
-	series := jartest.Series{Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}, {Name: "lime", Basis: quantity.AsProduct}}}
+	series := jartest.Series{Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}, {Name: "lime",
+		Basis: quantity.AsProduct}}}
 	jars := func(lime ...float64) *Jars {
 		s := series
 		for _, d := range lime {
-			s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: 20, Known: true}, {Concentration: quantity.Concentration(d), Known: true}}})
+			s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: 20, Known: true},
+				{Concentration: quantity.Concentration(d), Known: true}}})
 		}
 		return &Jars{Series: s}
 	}
@@ -74,7 +79,8 @@ func TestWhatJarsDoNotTell(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		return FeedInput{Name: strings.TrimSuffix(id, "-liquid"), Dose: quantity.Dose{Concentration: mgL, Basis: quantity.AsProduct}, Stock: Stock{Product: p}}
+		return FeedInput{Name: strings.TrimSuffix(id, "-liquid"), Dose: quantity.Dose{Concentration: mgL, Basis: quantity.AsProduct},
+			Stock: Stock{Product: p}}
 	}
 	held := feed("lime", 10)
 	held.Balance = &day.Balance{}
@@ -104,16 +110,18 @@ func TestWhatJarsDoNotTell(t *testing.T) {
 	}
 }
 
-// TestReadingsBetweenJars: on the straight line between two doses, replicates taken together, nothing outside. Jars of 10, 20 and 20 read 6, 4 and 5: at 15
-// 5.25, between the 4 and 6 that were read; least dose above nought 10, most 20.
+// TestReadingsBetweenJars: on the straight line between two doses, replicates taken together, nothing outside. Jars of 10, 20 and 20 read
+// 6, 4 and 5: at 15 5.25, between the 4 and 6 that were read; least dose above nought 10, most 20.
 func TestReadingsBetweenJars(t *testing.T) {
 	jar := func(label string, d, read float64) jartest.Jar {
 		return jartest.Jar{Label: label, Doses: []jartest.JarDose{{Concentration: quantity.Concentration(d), Known: true}},
 			Readings: jartest.Readings{{Key: jartest.Turbidity, Reading: jartest.Num(read, "NTU")}}}
 	}
-	j := &Jars{Series: jartest.Series{Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}}, Jars: []jartest.Jar{jar("c", 20, 4), jar("a", 0, 30),
+	j := &Jars{Series: jartest.Series{Chemicals: []jartest.Chemical{{Name: "alum", Basis: quantity.AsAlum14}}, Jars: []jartest.Jar{jar("c",
+		20, 4), jar("a", 0, 30),
 		jar("b", 10, 6), jar("d", 20, 5), {Label: "e", Doses: []jartest.JarDose{{Concentration: 90}}}, {Label: "f"}}}}
-	for d, want := range map[quantity.Concentration][3]float64{0: {30, 30, 30}, 5: {18, 6, 30}, 10: {6, 6, 6}, 15: {5.25, 4, 6}, 20: {4.5, 4, 5}} {
+	for d, want := range map[quantity.Concentration][3]float64{0: {30, 30, 30}, 5: {18, 6, 30}, 10: {6, 6, 6}, 15: {5.25, 4, 6}, 20: {4.5,
+		4, 5}} {
 		r, ok := j.Reading(jartest.Turbidity, d)
 		if !ok || math.Abs(r.V-want[0]) > 1e-12 || r.Low != want[1] || r.High != want[2] {
 			t.Errorf("at %v: %+v, want %v", d, r, want)
@@ -131,7 +139,8 @@ func TestReadingsBetweenJars(t *testing.T) {
 		t.Errorf("of no jars: %+v", r)
 	}
 	// a dose beyond the jars is told as a multiple of the nearer end
-	f := Feed{FeedInput: FeedInput{Jars: j, Dose: quantity.Dose{Basis: quantity.AsAlum14}, Stock: Stock{Product: holding(0.5, quantity.AsAlum14, 1.3)}}}
+	f := Feed{FeedInput: FeedInput{Jars: j, Dose: quantity.Dose{Basis: quantity.AsAlum14}, Stock: Stock{Product: holding(0.5,
+		quantity.AsAlum14, 1.3)}}}
 	for d, want := range map[quantity.Concentration]float64{0: 0, -1: 0, 10: 1, 15: 1, 20: 1, 30: 1.5, 5: 0.5, 0.5: 0.05} {
 		near(t, "against the bench", f.againstBench(d, "the dose").value, want, 1e-12)
 	}
@@ -167,7 +176,8 @@ func TestWorkThatClashes(t *testing.T) {
 		from        quantity.Time
 		clash       bool
 	}{
-		{23, 0.5, 22, true}, {0.5, 0.25, -2, true}, {1, 0.5, 0, false}, {21.5, 0.5, 0, false}, {21.6, 0.5, 22, true}, {24.9, 1, 22, true}, {46.5, 1, 46, true}, {49, 1, 0, false},
+		{23, 0.5, 22, true}, {0.5, 0.25, -2, true}, {1, 0.5, 0, false}, {21.5, 0.5, 0, false}, {21.6, 0.5, 22, true}, {24.9, 1, 22, true},
+		{46.5, 1, 46, true}, {49, 1, 0, false},
 		{48.9, 1, 46, true}, {-2.1, 0.5, -2, true}, {-1, 0.5, -2, true}, {10, 11.9, 0, false}, {10, 12.1, 22, true},
 	} {
 		got, clash := m.clash(x.start, x.work)
@@ -182,7 +192,8 @@ func TestWorkThatClashes(t *testing.T) {
 
 // TestAnswersOfARun: what cannot be given, or does not bring the tank there, is no answer.
 func TestAnswersOfARun(t *testing.T) {
-	for outcome, unanswered := range map[clarify.Outcome]bool{clarify.Cleared: false, clarify.NeverClears: true, clarify.TooLong: true, clarify.NotHeld: true} {
+	for outcome, unanswered := range map[clarify.Outcome]bool{clarify.Cleared: false, clarify.NeverClears: true, clarify.TooLong: true,
+		clarify.NotHeld: true} {
 		for _, stopped := range []bool{false, true} {
 			var c Cleaning
 			c.Outcome, c.Stopped = outcome, stopped
@@ -200,8 +211,9 @@ func TestAnswersOfARun(t *testing.T) {
 	here, there := note.Place{Cell: "A3"}, note.Place{Cell: "A4"}
 	idle := note.New(note.Info, "accepted-unused", "x").At(here)
 	taken := func(at note.Place) []caution.Taken { return []caution.Taken{{By: caution.Acceptance{At: at}}} }
-	for n, l := range map[int]note.List{0: needed(note.List{idle}, taken(here)), 1: needed(note.List{idle}, taken(there)), 2: needed(note.List{idle,
-		note.New(note.Caution, "stock-short", "x").At(here)}, nil)} {
+	for n, l := range map[int]note.List{0: needed(note.List{idle}, taken(here)), 1: needed(note.List{idle}, taken(there)),
+		2: needed(note.List{idle,
+			note.New(note.Caution, "stock-short", "x").At(here)}, nil)} {
 		if len(l) != n {
 			t.Errorf("%d left of %d", len(l), n)
 		}
@@ -222,20 +234,24 @@ func TestFlowsOfASite(t *testing.T) {
 		source, code   string
 		average, least float64
 	}{
-		{"average", site.Flow{Average: q(3.6)}, "average flow as stated", "", 3.6, 3.6}, {"with ends", site.Flow{Average: q(3.6), Least: q(2.2), Peak: q(5.4)},
+		{"average", site.Flow{Average: q(3.6)}, "average flow as stated", "", 3.6, 3.6}, {"with ends", site.Flow{Average: q(3.6),
+			Least: q(2.2), Peak: q(5.4)},
 			"average flow as stated", "", 3.6, 2.2},
 		{"by hour", hours, "flow by hour", "", 2.5, 2},
 		{"ends on the average", site.Flow{Average: q(3.6), Least: q(3.6), Peak: q(3.6)}, "average flow as stated", "", 3.6, 3.6},
-		{"least above", site.Flow{Average: q(3.6), Least: q(3.7)}, "", "flow-range", 0, 0}, {"peak below", site.Flow{Average: q(3.6), Peak: q(3.5)}, "", "flow-range", 0, 0},
+		{"least above", site.Flow{Average: q(3.6), Least: q(3.7)}, "", "flow-range", 0, 0}, {"peak below", site.Flow{Average: q(3.6),
+			Peak: q(3.5)}, "", "flow-range", 0, 0},
 		{"nothing", site.Flow{Average: none}, "", "any", 0, 0},
-		{"more than any plant has", site.Flow{Average: q(1e9)}, "", "any", 0, 0}, {"none, all day", site.Flow{Average: q(0)}, "average flow as stated", "", 0, 0},
+		{"more than any plant has", site.Flow{Average: q(1e9)}, "", "any", 0, 0}, {"none, all day", site.Flow{Average: q(0)},
+			"average flow as stated", "", 0, 0},
 	} {
 		d, source, err := DayOf(x.f, nil)
 		if (err != nil) != (x.code != "") || x.code == "flow-range" && note.Of(err, "")[0].Code != x.code {
 			t.Errorf("%s: %v", x.what, err)
 			continue
 		}
-		if err == nil && (source != x.source || math.Abs(float64(d.Average())-x.average) > 1e-9 || math.Abs(float64(d.Least())-x.least) > 1e-9) {
+		if err == nil && (source != x.source || math.Abs(float64(d.Average())-x.average) > 1e-9 ||
+			math.Abs(float64(d.Least())-x.least) > 1e-9) {
 			t.Errorf("%s: %s, %v from %v", x.what, source, d.Average(), d.Least())
 		}
 	}
@@ -271,18 +287,20 @@ func TestLifeOfStocks(t *testing.T) {
 			t.Errorf("%s ages", x.id)
 		}
 	}
-	if life, from := (Stock{Product: product.Product{Group: product.AluminiumSalt}, PerLitre: 500}).LifeOf(); life != 24 || from != "common practice, no source" {
+	if life, from := (Stock{Product: product.Product{Group: product.AluminiumSalt}, PerLitre: 500}).LifeOf(); life != 24 ||
+		from != "common practice, no source" {
 		t.Errorf("%v, %s", life, from)
 	}
-	for _, x := range [][2]string{{"alum stock", "alum stock"}, {"tank 2", "alum stock"}, {"Alum STOCK tank", "Alum STOCK tank"}, {"stock", "alum stock"}, {"alum", "alum stock"}} {
+	for _, x := range [][2]string{{"alum stock", "alum stock"}, {"tank 2", "alum stock"}, {"Alum STOCK tank", "Alum STOCK tank"}, {"stock",
+		"alum stock"}, {"alum", "alum stock"}} {
 		if got := (FeedInput{Name: "alum", StockName: x[0]}).StockCalled(); got != x[1] {
 			t.Errorf("%q: %q", x[0], got)
 		}
 	}
 }
 
-// TestUnitOfASiteByHand: white water as told, else the recycle at the average flow; a settler makes no bubbles, and gas is spoken of only where
-// something says that they are made under water.
+// TestUnitOfASiteByHand: white water as told, else the recycle at the average flow; a settler makes no bubbles, and gas is spoken of only
+// where something says that they are made under water.
 func TestUnitOfASiteByHand(t *testing.T) {
 	unit := func(change func(*site.Solids)) site.Site {
 		var s site.Site
@@ -311,7 +329,8 @@ func TestUnitOfASiteByHand(t *testing.T) {
 		{"named", unit(func(u *site.Solids) { u.Unit = quantity.Some("flotation") }), 3.6, true, -1, true},
 	} {
 		u, ok := UnitOf(x.s, x.average)
-		if ok != x.floats || u.White.OK != (x.white >= 0) || x.white >= 0 && math.Abs(float64(u.White.V)-x.white) > 1e-12 || (gasOf(x.s) != nil) != x.gas {
+		if ok != x.floats || u.White.OK != (x.white >= 0) || x.white >= 0 && math.Abs(float64(u.White.V)-x.white) > 1e-12 ||
+			(gasOf(x.s) != nil) != x.gas {
 			t.Errorf("%s: %v, white water %v, gas %v", x.what, ok, u.White, gasOf(x.s))
 		}
 		if ok && (u.Water.Temperature != 15 || u.Set != x.average) {

@@ -15,8 +15,8 @@ import (
 	"jarwright/jartest/quantity"
 )
 
-// TestOrderOfTasks: what falls on one moment is done in the order of the hands: what sets the pH starts first and stops last, polymer the other
-// way round, pumps stop before the unit and start after it. Moments a hair apart are one.
+// TestOrderOfTasks: what falls on one moment is done in the order of the hands: what sets the pH starts first and stops last, polymer the
+// other way round, pumps stop before the unit and start after it. Moments a hair apart are one.
 func TestOrderOfTasks(t *testing.T) {
 	of := func(g product.Group) Feed {
 		return Feed{FeedInput: FeedInput{Stock: Stock{Product: product.Product{Group: g}}}}
@@ -27,13 +27,17 @@ func TestOrderOfTasks(t *testing.T) {
 		tasks []Task
 		want  string
 	}{
-		"start": {[]Task{at(SetPump, 0, 7), at(SetPump, 1, 7), at(SetPump, 2, 7), at(StartUnit, -1, 7)}, "start unit -1, set pump 2, set pump 1, set pump 0"},
-		"stop":  {[]Task{at(StopUnit, -1, 7), at(StopPump, 2, 7), at(StopPump, 1, 7), at(StopPump, 0, 7)}, "stop pump 0, stop pump 1, stop pump 2, stop unit -1"},
+		"start": {[]Task{at(SetPump, 0, 7), at(SetPump, 1, 7), at(SetPump, 2, 7), at(StartUnit, -1, 7)},
+			"start unit -1, set pump 2, set pump 1, set pump 0"},
+		"stop": {[]Task{at(StopUnit, -1, 7), at(StopPump, 2, 7), at(StopPump, 1, 7), at(StopPump, 0, 7)},
+			"stop pump 0, stop pump 1, stop pump 2, stop unit -1"},
 		"by hand": {[]Task{at(StopHand, 4, 7), at(StopHand, 3, 7), at(FeedByHand, 3, 7), at(FeedByHand, 4, 7)},
 			"stop feeding 3, stop feeding 4, feed by hand 4, feed by hand 3"},
-		"stock": {[]Task{at(EmptyBin, -1, 7), at(MakeUp, 0, 7), at(ChangeDrum, 1, 7), at(SetPump, 1, 7), at(MoveStock, 0, 7), at(Stands, 1, 7)},
+		"stock": {[]Task{at(EmptyBin, -1, 7), at(MakeUp, 0, 7), at(ChangeDrum, 1, 7), at(SetPump, 1, 7), at(MoveStock, 0, 7), at(Stands, 1,
+			7)},
 			"stands 1, move stock 0, set pump 1, change drum 1, make up 0, empty bin -1"},
-		"the clock first":        {[]Task{at(EmptyBin, -1, 7), at(StartUnit, -1, 7.25), at(StopPump, 0, 6.9)}, "stop pump 0, empty bin -1, start unit -1"},
+		"the clock first": {[]Task{at(EmptyBin, -1, 7), at(StartUnit, -1, 7.25), at(StopPump, 0, 6.9)},
+			"stop pump 0, empty bin -1, start unit -1"},
 		"less than a hair":       {[]Task{at(MakeUp, 0, 7), at(SetPump, 0, 7+5e-10)}, "set pump 0, make up 0"},
 		"more than a hair":       {[]Task{at(MakeUp, 0, 7), at(SetPump, 0, 7+5e-9)}, "make up 0, set pump 0"},
 		"a polymer listed first": {[]Task{at(SetPump, 0, 7), at(SetPump, 1, 7)}, "set pump 1, set pump 0"},
@@ -60,9 +64,11 @@ func TestWhoIsThere(t *testing.T) {
 		alone     bool
 	}{
 		{day, 7, 10, 10, true, 0, false}, {day, 7, 21, 20, true, 0, true}, {day, 7, 20, 20, true, 0, false}, {day, 7, 7, 7, true, 0, false},
-		{day, 7, 6.5, 6.5, false, 0, false}, {day, 7, 3, 3, false, 0, true}, {day, 20, 23, 20, true, 0, true}, {day, 7, 24, 20, true, 1, true},
+		{day, 7, 6.5, 6.5, false, 0, false}, {day, 7, 3, 3, false, 0, true}, {day, 20, 23, 20, true, 0, true}, {day, 7, 24, 20, true, 1,
+			true},
 		{day, 7, 24 - 1e-6, 20, true, 0, true}, {day, 7, 30, 30, true, 1, false}, {day, 7, -1, -1, false, -1, true},
-		{night, 2, 2, 2, true, 1, false}, {night, 2, 10, 6, true, 1, true}, {night, 2, -2, -2, false, 0, false}, {night, 2, 26, 26, true, 2, false},
+		{night, 2, 2, 2, true, 1, false}, {night, 2, 10, 6, true, 1, true}, {night, 2, -2, -2, false, 0, false}, {night, 2, 26, 26, true,
+			2, false},
 		{nil, 7, 3, 3, false, 0, false}, {nil, 7, 26, 26, true, 1, false}, {nil, 23, 25, 25, true, 1, false},
 	} {
 		p := Plan{Input: Input{Staffed: x.staffed, Start: x.start}}
@@ -70,7 +76,8 @@ func TestWhoIsThere(t *testing.T) {
 		k := Task{At: x.at}
 		p.place(&k)
 		if there != x.there || math.Abs(float64(last-x.last)) > 1e-5 || k.Day != x.day || k.Alone != x.alone {
-			t.Errorf("%v from %v, at %v: %v %v, day %d, alone %v; want %v %v, %d, %v", x.staffed, x.start, x.at, last, there, k.Day, k.Alone, x.last, x.there, x.day, x.alone)
+			t.Errorf("%v from %v, at %v: %v %v, day %d, alone %v; want %v %v, %d, %v", x.staffed, x.start, x.at, last, there, k.Day,
+				k.Alone, x.last, x.there, x.day, x.alone)
 		}
 	}
 	p := Plan{Input: Input{Start: 7}}
@@ -82,9 +89,11 @@ func TestWhoIsThere(t *testing.T) {
 // TestUnstaffedWords: what may not be left undone is named with its hour, in the words of the hands; what is done in hours of staff is not.
 func TestUnstaffedWords(t *testing.T) {
 	p := Plan{Feeds: []Feed{{FeedInput: FeedInput{Name: "alum", Pump: nameplate(9), PumpName: "P1"}}, {FeedInput: FeedInput{Name: "lime"}}}}
-	tasks := []Task{{At: 2, Kind: SetPump, Alone: true}, {At: 26.5, Kind: StopPump, Alone: true}, {At: 9, Kind: SetPump}, {At: 3, Kind: MakeUp, Alone: true},
+	tasks := []Task{{At: 2, Kind: SetPump, Alone: true}, {At: 26.5, Kind: StopPump, Alone: true}, {At: 9, Kind: SetPump}, {At: 3,
+		Kind: MakeUp, Alone: true},
 		{At: -1, Feed: 1, Kind: FeedByHand, Alone: true}}
-	for feed, want := range map[int]string{0: "P1 is to be set at 02:00 and stopped at 02:30, when nobody is there", 1: "lime is to be fed by hand at 23:00, when nobody is there"} {
+	for feed, want := range map[int]string{0: "P1 is to be set at 02:00 and stopped at 02:30, when nobody is there",
+		1: "lime is to be fed by hand at 23:00, when nobody is there"} {
 		if got := p.unstaffed(feed, tasks); len(got) != 1 || got[0].Message != want {
 			t.Errorf("%v, want %q", got, want)
 		}
@@ -94,8 +103,8 @@ func TestUnstaffedWords(t *testing.T) {
 	}
 }
 
-// TestBinOfToday: a bin that holds something is emptied when it is full, if that is before the first of the list that is the same every day; one that
-// is emptied seldom as it comes, within the 24 h of the plan.
+// TestBinOfToday: a bin that holds something is emptied when it is full, if that is before the first of the list that is the same every
+// day; one that is emptied seldom as it comes, within the 24 h of the plan.
 func TestBinOfToday(t *testing.T) {
 	at := func(times ...quantity.Time) (out []solids.Emptying) {
 		for _, x := range times {
@@ -111,10 +120,12 @@ func TestBinOfToday(t *testing.T) {
 		want    string
 		aDay    float64
 	}{
-		{5, at(10, 20), 8, at(8, 18), "[8 10 20]", 2}, {5, at(10, 20), 10, at(10, 18), "[10 20]", 2}, {0, at(10, 20), 8, at(8, 18), "[10 20]", 2},
+		{5, at(10, 20), 8, at(8, 18), "[8 10 20]", 2}, {5, at(10, 20), 10, at(10, 18), "[10 20]", 2}, {0, at(10, 20), 8, at(8, 18),
+			"[10 20]", 2},
 		{0.5, at(10), 9.5, at(9.5), "[9.5 10]", 1}, {5, nil, 8, at(8, 29.9, 30, 40), "[8 29.9]", 0.4}, {0, nil, 40, at(40), "[]", 0.4},
 	} {
-		s := SolidsDay{Bin: &solids.Bin{Now: x.now}, Daily: x.daily, Emptys: solids.Schedule{FullAt: x.fullAt, Emptyings: x.emptied, PerDay: 0.4}}
+		s := SolidsDay{Bin: &solids.Bin{Now: x.now}, Daily: x.daily, Emptys: solids.Schedule{FullAt: x.fullAt, Emptyings: x.emptied,
+			PerDay: 0.4}}
 		got := []float64{}
 		for _, e := range s.Today(6) {
 			got = append(got, float64(e.At))
@@ -150,7 +161,8 @@ func TestTurnsOfADay(t *testing.T) {
 		}
 	}
 	back := plan(dayOf(t, segment(0, 6, 2), segment(6, 12, 4), segment(12, 24, 2)), false)
-	if got = back.Turns(back.Feeds[0]); len(got) != 2 || len(got[0].Hours) != 2 || got[0].Hours[1] != (flow.Span{From: 12, To: 24}) || !Few(got) {
+	if got = back.Turns(back.Feeds[0]); len(got) != 2 || len(got[0].Hours) != 2 || got[0].Hours[1] != (flow.Span{From: 12, To: 24}) ||
+		!Few(got) {
 		t.Errorf("%+v", got)
 	}
 	many := plan(dayOf(t, segment(0, 6, 2), segment(6, 12, 4), segment(12, 18, 2), segment(18, 24, 4)), false)
@@ -164,8 +176,8 @@ func TestTurnsOfADay(t *testing.T) {
 	}
 }
 
-// TestRoundOfBatches: batches as they fall into the 24 h from 06:00 on, and what was made up the day before, let over first thing where the tank
-// has room for it.
+// TestRoundOfBatches: batches as they fall into the 24 h from 06:00 on, and what was made up the day before, let over first thing where
+// the tank has room for it.
 func TestRoundOfBatches(t *testing.T) {
 	b := Batch{Start: 1, Made: 2, Aged: 3, Moved: 4, From: 5, Till: 6, Expires: 7, Volume: 8, Left: 9}
 	if got := b.later(24); got != (Batch{Start: 25, Made: 26, Aged: 27, Moved: 28, From: 29, Till: 30, Expires: 31, Volume: 8, Left: 9}) {
@@ -186,7 +198,8 @@ func TestRoundOfBatches(t *testing.T) {
 		moved       quantity.Time
 		left, full  quantity.Volume
 	}{
-		{"aged before the shift", -2, 5, 4, 6, 3, 7}, {"aged in it", -2, 6.5, 4, 6.5, 3, 7}, {"at the start", -2, 7, 4, 7, 3, 7}, {"too late", -2, 7.1, 4, 9, 0, 0},
+		{"aged before the shift", -2, 5, 4, 6, 3, 7}, {"aged in it", -2, 6.5, 4, 6.5, 3, 7}, {"at the start", -2, 7, 4, 7, 3, 7},
+		{"too late", -2, 7.1, 4, 9, 0, 0},
 		{"to the brim", -2, 5, 7, 6, 3, 10}, {"no room", -2, 5, 7.1, 9, 0, 0}, {"of this day", 6, 6.5, 4, 9, 0, 0},
 	} {
 		f := Feed{FeedInput: FeedInput{Tank: &Vessel{Volume: 10, Usable: 1, Now: quantity.Some[quantity.Volume](3)}},
@@ -210,8 +223,10 @@ func TestShifts(t *testing.T) {
 		want    quantity.Time
 		ok      bool
 	}{
-		{day, 10, 0.5, 10, true}, {day, 13.5, 0.5, 13.5, true}, {day, 13.6, 0.5, 13.5, true}, {day, 20, 0.5, 13.5, true}, {day, 5, 0.5, -10.5, true}, {day, 6, 0.5, 6, true},
-		{day, 30, 0.5, 30, true}, {day, 10, 8, 6, true}, {day, 10, 8.1, 0, false}, {night, 23, 0.5, 23, true}, {night, 10, 0.5, 5.5, true}, {night, 21.9, 1, 5, true},
+		{day, 10, 0.5, 10, true}, {day, 13.5, 0.5, 13.5, true}, {day, 13.6, 0.5, 13.5, true}, {day, 20, 0.5, 13.5, true}, {day, 5, 0.5,
+			-10.5, true}, {day, 6, 0.5, 6, true},
+		{day, 30, 0.5, 30, true}, {day, 10, 8, 6, true}, {day, 10, 8.1, 0, false}, {night, 23, 0.5, 23, true}, {night, 10, 0.5, 5.5, true},
+		{night, 21.9, 1, 5, true},
 		{shift{}, 3, 30, 3, true}, {shift{8, 8}, 3, 9, 3, true},
 	} {
 		got, ok := x.s.latest(x.t, x.work)
@@ -249,7 +264,8 @@ func TestRangesByHand(t *testing.T) {
 		known, open      bool
 		doseLow, doseTop float64
 	}{
-		{15, 0, 0.1, true, true, 15, 20}, {15, 26, 0.1, true, false, 15, 26}, {0, 26, 0.1, true, false, 20, 26}, {0, 0, 0.1, true, false, 20, 20}, {0, 0, 0, false, false, 0, 0},
+		{15, 0, 0.1, true, true, 15, 20}, {15, 26, 0.1, true, false, 15, 26}, {0, 26, 0.1, true, false, 20, 26}, {0, 0, 0.1, true, false,
+			20, 20}, {0, 0, 0, false, false, 0, 0},
 		{22, 26, 0.1, true, false, 20, 26}, {15, 18, 0.1, true, false, 15, 20}, {0.5, 0, 0, true, true, 0.5, 20},
 	} {
 		p.FlowRange = x.swing
@@ -287,7 +303,8 @@ func TestFlowThatSwings(t *testing.T) {
 		{1.9, 2.21, "the flow goes from 1.9 m3/h to 2.21 m3/h; the dose then goes from 18.1 mg/L to 21.1 mg/L"}, {2, 2, ""},
 	} {
 		p := Plan{Input: Input{Day: steady(t, 2, 0, 24).WithRange(x.least, x.peak)}}
-		f := Feed{FeedInput: FeedInput{Name: "alum", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsProduct}, Pump: nameplate(20)}}
+		f := Feed{FeedInput: FeedInput{Name: "alum", Dose: quantity.Dose{Concentration: 20, Basis: quantity.AsProduct},
+			Pump: nameplate(20)}}
 		p.varies(&f)
 		if len(f.Notes) > 1 || (len(f.Notes) == 1) != (x.says != "") || x.says != "" && !strings.Contains(f.Notes[0].Message, x.says) {
 			t.Errorf("%v to %v: %v", x.least, x.peak, f.Notes)
@@ -308,8 +325,10 @@ func TestHoursOfASite(t *testing.T) {
 		begins       quantity.Time
 		want         string
 	}{
-		{none, start(8), 6, "[{6 14}]"}, {start(0), start(8), 0, "[{0 8}]"}, {start(20), start(10), 20, "[{0 6} {20 24}]"}, {start(16), start(8), 16, "[{16 24}]"},
-		{none, none, 0, "[]"}, {start(9), none, 9, "[]"}, {none, start(24), 0, "[]"}, {none, start(23.5), 6, "[{0 5.5} {6 24}]"}, {start(24), start(8), 24, "[{0 8}]"},
+		{none, start(8), 6, "[{6 14}]"}, {start(0), start(8), 0, "[{0 8}]"}, {start(20), start(10), 20, "[{0 6} {20 24}]"}, {start(16),
+			start(8), 16, "[{16 24}]"},
+		{none, none, 0, "[]"}, {start(9), none, 9, "[]"}, {none, start(24), 0, "[]"}, {none, start(23.5), 6, "[{0 5.5} {6 24}]"},
+		{start(24), start(8), 24, "[{0 8}]"},
 		{start(25), start(8), 25, "[{1 9}]"},
 	} {
 		f := site.Flow{Start: x.start, Hours: x.hours}
@@ -330,7 +349,8 @@ func TestOneQuestionACell(t *testing.T) {
 		ask, known note.Note
 		left       int
 	}{
-		{at("value-unusual", "B4"), at("strength-slip", "B4"), 1}, {at("value-unusual", "B4"), at("strength-slip", "B5"), 2}, {at("value-unusual", "B4"), at("stock-short", "B4"), 2},
+		{at("value-unusual", "B4"), at("strength-slip", "B4"), 1}, {at("value-unusual", "B4"), at("strength-slip", "B5"), 2},
+		{at("value-unusual", "B4"), at("stock-short", "B4"), 2},
 		{at("left-over", "B4"), at("strength-slip", "B4"), 2}, {at("value-unusual", "B4"), at("density-odd", "B4"), 1},
 	} {
 		if got := better(note.List{x.ask}, note.List{x.known}); len(got) != x.left || got[len(got)-1].Code != x.known.Code {
@@ -347,7 +367,8 @@ func TestDoseBesideInTheJars(t *testing.T) {
 			s.Chemicals = append(s.Chemicals, jartest.Chemical{Name: n, Basis: quantity.AsProduct})
 		}
 		for _, d := range [][]float64{{0, 0}, {5, 20}, {5, 40}} {
-			s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: quantity.Concentration(d[0]), Known: true}, {Concentration: quantity.Concentration(d[1]), Known: true}}})
+			s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: quantity.Concentration(d[0]), Known: true},
+				{Concentration: quantity.Concentration(d[1]), Known: true}}})
 		}
 		s.Jars = append(s.Jars, jartest.Jar{Doses: []jartest.JarDose{{Concentration: 99}}})
 		return s
@@ -366,7 +387,8 @@ func TestDoseBesideInTheJars(t *testing.T) {
 	}
 }
 
-// TestProportions: what is usual has both its ends, and what is not known is not asked about; running hours are told in days of the calendar.
+// TestProportions: what is usual has both its ends, and what is not known is not asked about; running hours are told in days of the
+// calendar.
 func TestProportions(t *testing.T) {
 	r := apartRule{low: 0.2, high: 5}
 	for v, out := range map[float64]bool{0: false, -1: false, 0.19: true, 0.2: false, 1: false, 5: false, 5.01: true} {
@@ -377,7 +399,8 @@ func TestProportions(t *testing.T) {
 	for _, x := range [][3]float64{{10, 5, 48}, {10, 24, 10}, {10, 0, 10}, {3, 0.5, 144}} {
 		near(t, "calendar", float64(calendarTime(quantity.Time(x[0]), quantity.Time(x[1]))), x[2], 1e-9)
 	}
-	for code, asks := range map[string]bool{"value-unusual": true, "values-disagree": true, "strength-slip": true, "strength-odd": true, "density-slip": true, "density-odd": true,
+	for code, asks := range map[string]bool{"value-unusual": true, "values-disagree": true, "strength-slip": true, "strength-odd": true,
+		"density-slip": true, "density-odd": true,
 		"stock-short": false, "": false} {
 		if AsksFigure(note.New(note.Caution, code, "x")) != asks {
 			t.Errorf("%q asks: %v", code, !asks)

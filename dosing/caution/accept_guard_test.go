@@ -39,7 +39,8 @@ func TestAcceptanceTable(t *testing.T) {
 		{"nobody knows the day", []Said{stop}, []Acceptance{until(5)}, time.Time{}, false, 1, "alkalinity-gone"},
 		{"by nobody", []Said{stop}, []Acceptance{without(" ", "limed")}, day(5), true, 0, "accepted-incomplete alkalinity-gone"},
 		{"for no reason", []Said{stop}, []Acceptance{without("A. Keeper", "")}, day(5), true, 0, "accepted-incomplete alkalinity-gone"},
-		{"two stops, told once", []Said{stop, stop}, []Acceptance{without("", "")}, day(5), true, 0, "accepted-incomplete alkalinity-gone alkalinity-gone"},
+		{"two stops, told once", []Said{stop, stop}, []Acceptance{without("", "")}, day(5), true, 0,
+			"accepted-incomplete alkalinity-gone alkalinity-gone"},
 		{"two stops, accepted", []Said{stop, stop}, []Acceptance{good}, day(5), false, 2, "alkalinity-gone alkalinity-gone"},
 		{"twice accepted", []Said{stop}, []Acceptance{good, good}, day(5), false, 1, "alkalinity-gone"},
 		{"an old one and a new one", []Said{stop}, []Acceptance{until(1), good}, day(5), false, 1, "accepted-expired alkalinity-gone"},
@@ -59,7 +60,8 @@ func TestAcceptanceTable(t *testing.T) {
 			t.Errorf("%s: %q, stopped %v, %d taken; want %q", x.name, s, stopped, len(taken), x.codes)
 		}
 	}
-	if n := slip.idle(); !strings.Contains(n.Message, `"alkalinity-gon" is not the name of a stop`) || !strings.Contains(n.Message, "alkalinity-gone") {
+	if n := slip.idle(); !strings.Contains(n.Message, `"alkalinity-gon" is not the name of a stop`) || !strings.Contains(n.Message,
+		"alkalinity-gone") {
 		t.Error(n.Message)
 	}
 }

@@ -111,7 +111,8 @@ func TestEdges(t *testing.T) {
 		{"step 0.51", farm(water15(7.51, 85, jar(7, 20)), alum), "ph-step-some", "ph-step"},
 		{"step 1", farm(water15(8, 85, jar(7, 20)), alum), "ph-step-some", "ph-step"},
 		{"step 1.02", farm(water15(8.02, 85, jar(7, 20)), alum), "ph-step", "ph-step-some"},
-		{"step 0.25 at 9.99 g/kg", farm(water15(7.75, 85, jar(7.5, 20), salinity(9.99)), alum), "", "ph-step-sea ph-step-sea-some ph-step-some"},
+		{"step 0.25 at 9.99 g/kg", farm(water15(7.75, 85, jar(7.5, 20), salinity(9.99)), alum), "",
+			"ph-step-sea ph-step-sea-some ph-step-some"},
 		{"step 0.25 at 10 g/kg", farm(water15(7.75, 85, jar(7.5, 20), salinity(10)), alum), "ph-step-sea-some", "ph-step-sea ph-step-some"},
 		{"step 0.72 at 10 g/kg", farm(water15(8.22, 85, jar(7.5, 20), salinity(10)), alum), "ph-step-sea", "ph-step-sea-some"},
 		// where the marine guideline begins, where a meter of salt water is told of
@@ -128,7 +129,8 @@ func TestEdges(t *testing.T) {
 		// a salt that brings ammonia: a caution where animals get it and nobody can tell what it comes to
 		{"ammonium alum for nobody's animals", of(Drinking, nil, water15(7.4, 85), potash), "ammonia-brought", "ammonia-dosed"},
 		{"ammonium alum, water not known", farm(Water{}, potash), "ammonia-dosed", "ammonia-brought"},
-		{"a little ammonium alum, water known", farm(water15(7.0, 85, ammonia(0)), dose(t, "ammonium-alum", 2, quantity.AsProduct)), "ammonia-brought", "ammonia-dosed"},
+		{"a little ammonium alum, water known", farm(water15(7.0, 85, ammonia(0)), dose(t, "ammonium-alum", 2, quantity.AsProduct)),
+			"ammonia-brought", "ammonia-dosed"},
 		// metals: the whole dose on the limit of drinking water, and above it
 		{"0.2 mg/L Al", of(Drinking, nil, Water{}, dose(t, "alum-liquid", 0.2, quantity.AsAl)), "al-not-measured", "metal-unmeasured"},
 		{"0.201 mg/L Al", of(Drinking, nil, Water{}, dose(t, "alum-liquid", 0.201, quantity.AsAl)), "metal-unmeasured", "al-not-measured"},
@@ -149,13 +151,16 @@ func TestEdges(t *testing.T) {
 		// an animal of the sea, judged as if in fresh water
 		{"grouper, salinity not given", of(Animals, stock(t, "grouper"), water15(7.9, 110), polymer), "salinity-unknown", ""},
 		{"tilapia, salinity not given", of(Animals, stock(t, "tilapia"), water15(7.9, 110), polymer), "", "salinity-unknown"},
-		{"trout, hardness not given", farm(water15(7.4, 85, func(w *Water) { w.Hardness.OK = false }), polymer), "", "salinity-unknown hardness-outside"},
+		{"trout, hardness not given", farm(water15(7.4, 85, func(w *Water) { w.Hardness.OK = false }), polymer), "",
+			"salinity-unknown hardness-outside"},
 		// polymer takes no alkalinity, so a loop has no balance of it
 		{"a loop that polymer alone goes into", Situation{Purpose: Animals, Water: beck(), Doses: []Dose{polymer}, Stock: trout,
-			Flow: known(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}, "", "loop-nitrifies loop-nitrification loop-alkalinity-gone loop-alkalinity-low"},
+			Flow: known(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}, "",
+			"loop-nitrifies loop-nitrification loop-alkalinity-gone loop-alkalinity-low"},
 		// limits at nought are nought: 1.5 mg/L of alum take 0.76 of alkalinity, 0.1 of soda ash give 0.09
 		{"a small dose of alum", farm(water15(7.4, 85, jar(5.99, 0.76)), dose(t, "alum-liquid", 1.5, quantity.AsAlum14)), "ph-too-low", ""},
-		{"a small dose of soda ash", farm(water15(7.4, 85, jar(9.01, -0.09)), dose(t, "soda-ash", 0.1, quantity.AsNa2CO3)), "ph-too-high", ""},
+		{"a small dose of soda ash", farm(water15(7.4, 85, jar(9.01, -0.09)), dose(t, "soda-ash", 0.1, quantity.AsNa2CO3)), "ph-too-high",
+			""},
 		{"polymer at pH 5.9", farm(water15(5.9, 85, jar(5.9, 0)), polymer), "", "ph-too-low"},
 		{"polymer at pH 9.3", farm(water15(9.3, 85, jar(9.3, 0)), polymer), "", "ph-too-high"},
 		{"little alum into water nobody knows", farm(Water{}, dose(t, "alum-liquid", 1.5, quantity.AsAlum14)), "water-unknown", ""},
@@ -163,22 +168,27 @@ func TestEdges(t *testing.T) {
 		{"alum into such water for no animals", of(Animals, nil, Water{}, alum), "", "water-unknown"},
 		{"salt not given", farm(water15(7.4, 85), alum), "", "sea-meter al-marine al-marine-below ph-step-sea ph-step-sea-some"},
 		{"salt of 0.4", farm(water15(7.4, 85, salinity(0.4)), alum), "sea-meter", ""},
-		{"acid carried in raw water", Situation{Water: water15(7.4, 85), Flow: known(quantity.Flow(10)), Doses: []Dose{carried(t, "sulfuric-acid", 10)}}, "", "carrier-precipitates"},
+		{"acid carried in raw water", Situation{Water: water15(7.4, 85), Flow: known(quantity.Flow(10)), Doses: []Dose{carried(t,
+			"sulfuric-acid", 10)}}, "", "carrier-precipitates"},
 		{"aluminate carried in raw water", Situation{Water: water15(7.4, 85), Flow: known(quantity.Flow(10)),
 			Doses: []Dose{carried(t, "aluminate-liquid", 10)}}, "", "carrier-precipitates"},
-		{"alum carried in raw water", Situation{Water: water15(7.4, 85), Flow: known(quantity.Flow(10)), Doses: []Dose{carried(t, "alum-liquid", 10)}}, "carrier-precipitates", ""},
-		{"alum carried, no flow", Situation{Water: water15(7.4, 85), Doses: []Dose{carried(t, "alum-liquid", 10)}}, "", "carrier-precipitates"},
+		{"alum carried in raw water", Situation{Water: water15(7.4, 85), Flow: known(quantity.Flow(10)), Doses: []Dose{carried(t,
+			"alum-liquid", 10)}}, "carrier-precipitates", ""},
+		{"alum carried, no flow", Situation{Water: water15(7.4, 85), Doses: []Dose{carried(t, "alum-liquid", 10)}}, "",
+			"carrier-precipitates"},
 		// the discharge consent: on its limits it is kept
 		{"consent of pH 6 to 9 at 9", consented(t, 9, 2), "", "consent-ph consent-metal"},
 		{"at 9.01", consented(t, 9.01, 2), "consent-ph", "consent-metal"},
 		{"at 6", consented(t, 6, 2), "", "consent-ph consent-metal"},
 		{"at 5.99, iron of 2.01", consented(t, 5.99, 2.01), "consent-ph consent-metal", ""},
-		{"nothing is said of ammonia that a loop has not", Situation{Purpose: Animals, Water: water15(7.4, 85, ammonia(0)), Doses: []Dose{alum}, Stock: trout,
+		{"nothing is said of ammonia that a loop has not", Situation{Purpose: Animals, Water: water15(7.4, 85, ammonia(0)),
+			Doses: []Dose{alum}, Stock: trout,
 			Flow: known(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}, "loop-alkalinity-gone", "loop-nitrifies loop-nitrification"},
 		{"and of a trace it is", Situation{Purpose: Animals, Water: water15(7.4, 85, ammonia(0.01)), Doses: []Dose{alum}, Stock: trout,
 			Flow: known(quantity.Flow(10)), Loop: &Loop{Volume: 20000}}, "loop-nitrification", "loop-nitrifies"},
 		{"no liquid is delivered", of(Other, nil, Water{}, polymer), "", "delivery handle-spill-liquid"},
-		{"a dose of nothing brings no monomer", of(Drinking, nil, Water{}, dose(t, "apam-dry", 0, quantity.AsActive)), "", "dw-monomer-unknown"},
+		{"a dose of nothing brings no monomer", of(Drinking, nil, Water{}, dose(t, "apam-dry", 0, quantity.AsActive)), "",
+			"dw-monomer-unknown"},
 	} {
 		got := codes(Review(x.s).All())
 		for _, code := range strings.Fields(x.says) {
@@ -203,8 +213,10 @@ func TestStateFromTwoOfThree(t *testing.T) {
 		w                  Water
 		known, alkalinityK bool
 	}{
-		{Water{PH: pH, Alkalinity: alkalinity}, true, true}, {Water{PH: pH, CO2: co2}, true, true}, {Water{Alkalinity: alkalinity, CO2: co2}, true, true},
-		{Water{PH: pH}, false, false}, {Water{Alkalinity: alkalinity}, false, true}, {Water{CO2: co2}, false, false}, {Water{}, false, false},
+		{Water{PH: pH, Alkalinity: alkalinity}, true, true}, {Water{PH: pH, CO2: co2}, true, true}, {Water{Alkalinity: alkalinity,
+			CO2: co2}, true, true},
+		{Water{PH: pH}, false, false}, {Water{Alkalinity: alkalinity}, false, true}, {Water{CO2: co2}, false, false}, {Water{}, false,
+			false},
 	} {
 		x.w.Temperature = known(quantity.Temperature(15))
 		c := Review(Situation{Water: x.w, Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)}}).Water
@@ -230,7 +242,8 @@ func TestTakesAndFrees(t *testing.T) {
 		freesCO float64
 	}{
 		{dose(t, "apam-dry", 0.5, quantity.AsActive), 60, false, 0}, {dose(t, "bicarbonate", 10, quantity.AsNaHCO3), 60, false, 0},
-		{dose(t, "alum-liquid", 10, quantity.AsAlum14), 60, true, 4.44}, {dose(t, "alum-liquid", 10, quantity.AsAlum14), 3, true, 3 * 44.01 / 50.04},
+		{dose(t, "alum-liquid", 10, quantity.AsAlum14), 60, true, 4.44}, {dose(t, "alum-liquid", 10, quantity.AsAlum14), 3, true,
+			3 * 44.01 / 50.04},
 		{dose(t, "alum-liquid", 1, quantity.AsAlum14), 60, true, 0.444}, {dose(t, "alum-liquid", 10, quantity.AsAlum14), 0.5, true, 0.4397},
 	} {
 		c := Review(Situation{Water: Water{Alkalinity: known(quantity.Alkalinity(x.raw))}, Doses: []Dose{x.d}}).Water
@@ -249,10 +262,12 @@ func TestWhoWantsTheFloor(t *testing.T) {
 		stock []Animal
 		goal  string
 	}{
-		{30, nil, "alkalinity 30 mg/L CaCO3"}, {50, stock(t, "tilapia"), "alkalinity 50 mg/L CaCO3"}, {60, stock(t, "tilapia"), "alkalinity 60 mg/L CaCO3"},
+		{30, nil, "alkalinity 30 mg/L CaCO3"}, {50, stock(t, "tilapia"), "alkalinity 50 mg/L CaCO3"}, {60, stock(t, "tilapia"),
+			"alkalinity 60 mg/L CaCO3"},
 		{30, stock(t, "tilapia"), "alkalinity 50 mg/L CaCO3 that tilapia should have"},
 	} {
-		f := Review(Situation{Water: water15(7.4, 45, func(w *Water) { w.Floor = known(quantity.Alkalinity(x.asks)) }), Doses: []Dose{alum}, Stock: x.stock})
+		f := Review(Situation{Water: water15(7.4, 45, func(w *Water) { w.Floor = known(quantity.Alkalinity(x.asks)) }),
+			Doses: []Dose{alum}, Stock: x.stock})
 		if len(f.Alkalis) == 0 || f.Alkalis[0].Goal.String() != x.goal {
 			t.Errorf("asks for %g: %+v", x.asks, f.Alkalis)
 		}
@@ -263,7 +278,8 @@ func TestWhoWantsTheFloor(t *testing.T) {
 	}
 	for range 2 {
 		for _, c := range Review(Situation{Water: water15(7.4, 65), Doses: []Dose{alum}, Stock: two}).Checks {
-			if c.Rule == "alkalinity-low" && (c.About != two[0].Name || !c.Fired || c.Source != siteItself || c.Limit.String() != "60 mg/L CaCO3") {
+			if c.Rule == "alkalinity-low" && (c.About != two[0].Name || !c.Fired || c.Source != siteItself ||
+				c.Limit.String() != "60 mg/L CaCO3") {
 				t.Errorf("%+v, want the first", c)
 			}
 		}
@@ -319,8 +335,10 @@ func TestKindOfPolymer(t *testing.T) {
 		p    product.Product
 		want animal.Chemical
 	}{
-		{chemical(t, "chitosan"), animal.Chitosan}, {chemical(t, "tannin"), animal.CationisedTannin}, {chemical(t, "cpam-dry"), animal.CationicPolymer},
-		{chemical(t, "apam-dry"), animal.AnionicPolymer}, {chemical(t, "npam-dry"), animal.AnionicPolymer}, {chemical(t, "pdadmac"), animal.CationicPolymer},
+		{chemical(t, "chitosan"), animal.Chitosan}, {chemical(t, "tannin"), animal.CationisedTannin}, {chemical(t, "cpam-dry"),
+			animal.CationicPolymer},
+		{chemical(t, "apam-dry"), animal.AnionicPolymer}, {chemical(t, "npam-dry"), animal.AnionicPolymer}, {chemical(t, "pdadmac"),
+			animal.CationicPolymer},
 		{product.Product{Group: product.Biopolymer, Name: "Moringa seed"}, animal.MoringaSeed},
 		{product.Product{Group: product.Biopolymer, Name: "starch"}, animal.CationicPolymer},
 		{product.Product{Group: product.Polymer, Name: "moringa blend"}, animal.CationicPolymer},
@@ -338,9 +356,11 @@ func TestWhereLimitsComeFrom(t *testing.T) {
 	for _, x := range []struct{ id, species, where string }{
 		{"cpam-dry", "rainbow trout", "a tenth of what kills rainbow trout: 0.271 mg/L of active polymer"},
 		{"apam-dry", "carp", "a thirtieth of what kills carp: 150 mg/L of active polymer"},
-		{"cpam-dry", "tilapia", "what kills half of rainbow trout, borrowed: 0.271 mg/L of active polymer. No data for tilapia: bioassay needed"},
-		{"cpam-dry", "whiteleg shrimp", "what killed half of every animal tested, lake trout fry the hardiest: 2.08 mg/L of active polymer. " +
-			"No data for whiteleg shrimp: bioassay needed"},
+		{"cpam-dry", "tilapia",
+			"what kills half of rainbow trout, borrowed: 0.271 mg/L of active polymer. No data for tilapia: bioassay needed"},
+		{"cpam-dry", "whiteleg shrimp",
+			"what killed half of every animal tested, lake trout fry the hardiest: 2.08 mg/L of active polymer. " +
+				"No data for whiteleg shrimp: bioassay needed"},
 	} {
 		l, ok := PolymerLimits("floc", chemical(t, x.id), stock(t, x.species))
 		if borrowed := strings.Contains(x.where, "No data"); !ok || l.Where.String() != x.where || (len(l.NoData) == 1) != borrowed {
@@ -355,7 +375,8 @@ func TestWhereLimitsComeFrom(t *testing.T) {
 	if most, _, ok := trout.PolymerCeiling(Dose{Product: chemical(t, "tannin")}); ok || most != 0 {
 		t.Errorf("tannin: ceiling %v", most)
 	}
-	if most, why, ok := trout.PolymerCeiling(Dose{Product: chemical(t, "chitosan")}); !ok || most != 0 || why != "no safe level is known for rainbow trout" {
+	if most, why, ok := trout.PolymerCeiling(Dose{Product: chemical(t, "chitosan")}); !ok || most != 0 ||
+		why != "no safe level is known for rainbow trout" {
 		t.Errorf("chitosan: ceiling %v, %q", most, why)
 	}
 	// what is caught to the last leaves nothing to judge
@@ -365,12 +386,14 @@ func TestWhereLimitsComeFrom(t *testing.T) {
 	}
 	// the limit that counts is that of the tenderest, whichever is named first: trout, not tilapia, and its name
 	for _, names := range [][]string{{"rainbow trout", "tilapia"}, {"tilapia", "rainbow trout"}} {
-		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.5, quantity.AsActive)}, Stock: stock(t, names...)})
+		f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.5, quantity.AsActive)}, Stock: stock(t,
+			names...)})
 		if r := f.Residuals[0]; math.Abs(float64(r.Limit.V)-0.0271) > 1e-9 || r.LimitName != "part of the lethal figure for rainbow trout" {
 			t.Errorf("%v: %v, %s", names, r.Limit.V, r.LimitName)
 		}
 	}
-	f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.5, quantity.AsActive)}, Stock: stock(t, "tilapia")})
+	f := Review(Situation{Purpose: Animals, Water: beck(), Doses: []Dose{dose(t, "cpam-dry", 0.5, quantity.AsActive)}, Stock: stock(t,
+		"tilapia")})
 	if r := f.Residuals[0]; r.LimitName != "a borrowed lethal figure for tilapia" || math.Abs(float64(r.Limit.V)-0.271) > 1e-9 {
 		t.Errorf("%v, %s", r.Limit.V, r.LimitName)
 	}
@@ -400,7 +423,8 @@ func TestCarrierOfLittle(t *testing.T) {
 	d := dose(t, "alum-liquid", 1.5, quantity.AsAlum14)
 	d.Carrier = 0.5
 	for _, least := range []quantity.Known[quantity.Flow]{{}, known(quantity.Flow(0.9))} {
-		f := Review(Situation{Water: Water{Alkalinity: known(quantity.Alkalinity(120))}, Flow: known(quantity.Flow(0.9)), Least: least, Doses: []Dose{d}})
+		f := Review(Situation{Water: Water{Alkalinity: known(quantity.Alkalinity(120))}, Flow: known(quantity.Flow(0.9)), Least: least,
+			Doses: []Dose{d}})
 		says(t, f, "carrier-precipitates", "uses up 100 % of its acidity")
 		if slices.ContainsFunc(f.Notes, func(n note.Note) bool { return strings.Contains(n.Message, "least flow") }) {
 			t.Errorf("%v", f.Notes)
@@ -408,8 +432,8 @@ func TestCarrierOfLittle(t *testing.T) {
 	}
 }
 
-// TestMonomerByActive: an emulsion of 40 % at 1 mg/L brings 0.4 mg/L of polymer; at 0.03 % acrylamide that is 0.012, above the EU's 0.010 and
-// below the 0.05 of the others. The first of two products has the place.
+// TestMonomerByActive: an emulsion of 40 % at 1 mg/L brings 0.4 mg/L of polymer; at 0.03 % acrylamide that is 0.012, above the EU's 0.010
+// and below the 0.05 of the others. The first of two products has the place.
 func TestMonomerByActive(t *testing.T) {
 	d := dose(t, "cpam-emulsion", 1, quantity.AsProduct)
 	d.Product.Strength = product.Given(quantity.Fraction(0.4), "made up")
@@ -418,7 +442,8 @@ func TestMonomerByActive(t *testing.T) {
 	second.Product.Name, second.Dose.Concentration, second.At = "another", 0.1, note.Place{Cell: "B5"}
 	f := Review(Situation{Purpose: Drinking, Rules: "EU", Doses: []Dose{d, second}})
 	i := slices.IndexFunc(f.Notes, func(n note.Note) bool { return n.Code == "dw-acrylamide" })
-	if i < 0 || f.Notes[i].Cell != "B4" || !strings.Contains(f.Notes[i].Message, "0.44 mg/L at 0.03 % acrylamide is 0.0132, above 0.01 (EU)") {
+	if i < 0 || f.Notes[i].Cell != "B4" || !strings.Contains(f.Notes[i].Message,
+		"0.44 mg/L at 0.03 % acrylamide is 0.0132, above 0.01 (EU)") {
 		t.Errorf("%v", f.Notes)
 	}
 	if f := Review(Situation{Purpose: Drinking, Rules: "US", Doses: []Dose{d}}); f.Stopped {
@@ -426,7 +451,8 @@ func TestMonomerByActive(t *testing.T) {
 	}
 	// of equal limits the first of the table is named: aluminium's 0.2 mg/L is the EU's, the US's and the WHO's
 	w := Water{ResidualAl: known(quantity.Concentration(0.3))}
-	says(t, Review(Situation{Purpose: Drinking, Water: w, Doses: []Dose{dose(t, "alum-liquid", 20, quantity.AsAlum14)}}), "dw-aluminium", "drinking water (EU)")
+	says(t, Review(Situation{Purpose: Drinking, Water: w, Doses: []Dose{dose(t, "alum-liquid", 20, quantity.AsAlum14)}}), "dw-aluminium",
+		"drinking water (EU)")
 }
 
 // TestFamiliesOfGoods: what each product is on the shelf, by what it is made of; what harms by its safety data sheet.
@@ -500,7 +526,8 @@ func TestOddJars(t *testing.T) {
 	s.Jars[4].Doses = nil
 	s.Jars[0].Doses = nil // a control
 	b, err := Jars(s, product.Default())
-	if err != nil || len(b.Jars) != 3 || b.Jars[0].Label != "1" || b.Jars[0].Doses[0] != 0 || b.Jars[1].Label != "2" || b.Jars[2].Label != "6" {
+	if err != nil || len(b.Jars) != 3 || b.Jars[0].Label != "1" || b.Jars[0].Doses[0] != 0 || b.Jars[1].Label != "2" ||
+		b.Jars[2].Label != "6" {
 		t.Errorf("%v: %+v", err, b.Jars)
 	}
 	c := jartest.Chemical{Name: "what stands in the shed", Basis: quantity.AsAlum14}
@@ -556,21 +583,27 @@ func TestNotChecked(t *testing.T) {
 		{"no animals named", Situation{Purpose: Animals, Water: full, Doses: []Dose{polymer}},
 			"what the water does to animals: none are named; residual of " + polymer.Product.Name + ": no animals are named"},
 		{"another purpose", Situation{Purpose: Other, Water: full}, ""},
-		{"no alkalinity", Situation{Purpose: Animals, Water: Water{PH: full.PH, ResidualAl: full.ResidualAl}, Doses: []Dose{alum}, Stock: trout},
+		{"no alkalinity", Situation{Purpose: Animals, Water: Water{PH: full.PH, ResidualAl: full.ResidualAl}, Doses: []Dose{alum},
+			Stock: trout},
 			"alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given"},
 		{"no pH", Situation{Purpose: Animals, Water: Water{Alkalinity: full.Alkalinity}, Doses: []Dose{alum}, Stock: trout},
 			"pH, carbon dioxide and free ammonia: the raw water's pH is not given"},
-		{"no ammonia", Situation{Purpose: Animals, Water: with(full, func(w *Water) { w.Ammonia.OK = false }), Doses: []Dose{alum}, Stock: trout},
+		{"no ammonia", Situation{Purpose: Animals, Water: with(full, func(w *Water) { w.Ammonia.OK = false }), Doses: []Dose{alum},
+			Stock: trout},
 			"free ammonia: total ammonia is not given"},
-		{"a loop of no volume", Situation{Purpose: Animals, Water: full, Doses: []Dose{polymer}, Stock: trout, Loop: &Loop{}, Flow: known(quantity.Flow(1))},
+		{"a loop of no volume", Situation{Purpose: Animals, Water: full, Doses: []Dose{polymer}, Stock: trout, Loop: &Loop{},
+			Flow: known(quantity.Flow(1))},
 			"build-up in the loop: its volume or flow is not given"},
 		{"a loop of no flow", Situation{Purpose: Animals, Water: full, Doses: []Dose{alum, polymer}, Stock: trout, Loop: &Loop{Volume: 9}},
 			"build-up in the loop: its volume or flow is not given"},
-		{"a permit for iron that nobody doses", Situation{Purpose: Wastewater, Consent: permit, Water: with(full, func(w *Water) { w.ResidualAl.OK = false }),
+		{"a permit for iron that nobody doses", Situation{Purpose: Wastewater, Consent: permit, Water: with(full,
+			func(w *Water) { w.ResidualAl.OK = false }),
 			Doses: []Dose{alum}}, "the discharge consent for Al: its residual was not measured on the jar"},
-		{"a permit for pH that nobody knows", Situation{Purpose: Wastewater, Consent: Consent{PHHigh: known(quantity.PH(9))}, Doses: []Dose{polymer}, Stock: trout},
+		{"a permit for pH that nobody knows", Situation{Purpose: Wastewater, Consent: Consent{PHHigh: known(quantity.PH(9))},
+			Doses: []Dose{polymer}, Stock: trout},
 			"alkalinity left, pH and carbon dioxide: the raw water's alkalinity is not given; the discharge consent for pH: the treated water's pH is not known"},
-		{"what nobody sells", Situation{Water: full, Also: []string{" unobtainium "}}, "what unobtainium must not meet: it is not in the catalogue"},
+		{"what nobody sells", Situation{Water: full, Also: []string{" unobtainium "}},
+			"what unobtainium must not meet: it is not in the catalogue"},
 	} {
 		if got := strings.Join(Review(x.s).NotChecked, "; "); got != x.want {
 			t.Errorf("%s: %q, want %q", x.name, got, x.want)
@@ -617,7 +650,8 @@ func TestTurnsAtBothEnds(t *testing.T) {
 		}
 	}
 	c.MeasuredPH = known(quantity.PH(7))
-	if x = v.turns(); math.Abs(x.least.In("min")-8) > 1e-9 || x.least != x.most || x.how.String() != "at pH 7.00 and 20 C half of it takes about 8 min" {
+	if x = v.turns(); math.Abs(x.least.In("min")-8) > 1e-9 || x.least != x.most ||
+		x.how.String() != "at pH 7.00 and 20 C half of it takes about 8 min" {
 		t.Errorf("%+v", x)
 	}
 	v.out.Water = nil // pH 6: a hundred times as long
@@ -635,10 +669,11 @@ func TestBounds(t *testing.T) {
 	}
 }
 
-// TestRunningLoopGetsNitrificationBack: as [TestLoopWithoutNewWaterGetsWhatItLoses], with 0.15 mg/L of ammonia as N: 2 x 50.04/14.007 x 0.15 = 1.072 a
-// day in 0.8 passes, 1.34 at each beside the 5.05.
+// TestRunningLoopGetsNitrificationBack: as [TestLoopWithoutNewWaterGetsWhatItLoses], with 0.15 mg/L of ammonia as N: 2 x 50.04/14.007 x
+// 0.15 = 1.072 a day in 0.8 passes, 1.34 at each beside the 5.05.
 func TestRunningLoopGetsNitrificationBack(t *testing.T) {
-	f := Review(Situation{Purpose: Animals, Water: water15(7.4, 85, ammonia(0.15)), Doses: []Dose{dose(t, "alum-liquid", 10, quantity.AsAlum14)},
+	f := Review(Situation{Purpose: Animals, Water: water15(7.4, 85, ammonia(0.15)), Doses: []Dose{dose(t, "alum-liquid", 10,
+		quantity.AsAlum14)},
 		Stock: stock(t, "trout"), Flow: known(quantity.Flow(8)), Hours: 4, Loop: &Loop{Volume: 40000}})
 	if len(f.Alkalis) == 0 {
 		t.Fatal("no alkali is advised")

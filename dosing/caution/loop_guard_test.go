@@ -64,7 +64,8 @@ func TestLoopsStepByStep(t *testing.T) {
 		low := under >= 0 && far < 0.99*floor
 		single := left < floor
 		near := func(v, limit float64) bool { return math.Abs(v/limit-1) < 0.02 }
-		if near(far, 20) || near(far, 0.99*floor) || near(left, 20) || near(left, floor) || near(left, b.used) || near(end, 20) || near(b.raw, floor) {
+		if near(far, 20) || near(far, 0.99*floor) || near(left, 20) || near(left, floor) || near(left, b.used) || near(end, 20) ||
+			near(b.raw, floor) {
 			continue
 		}
 		onDay := fmt.Sprintf("on day %d", int(in30/24)+1)
@@ -83,7 +84,8 @@ func TestLoopsStepByStep(t *testing.T) {
 				continue
 			}
 			said[code]++
-			if tells := strings.Contains(n.Message, "where a plan stops, on day"); code == "loop-alkalinity-low" && tells != (in30 > b.hours && !once) {
+			if tells := strings.Contains(n.Message, "where a plan stops, on day"); code == "loop-alkalinity-low" &&
+				tells != (in30 > b.hours && !once) {
 				t.Errorf("%+v, 20 after %.4g h: %s", b, in30, n.Message)
 			}
 			if late := strings.Contains(n.Message, "in the days to come, below 50 from day"); code == "loop-alkalinity-low" &&
@@ -113,8 +115,8 @@ func TestPolymerAloneMovesNoLoop(t *testing.T) {
 	}
 }
 
-// TestIonsByWeight: what a dose leaves behind, from atomic weights (IUPAC 2021, abridged): of an alkali its metal, of 10 mg/L of a coagulant
-// its sulfate or chloride, of a double alum potassium or nitrogen too.
+// TestIonsByWeight: what a dose leaves behind, from atomic weights (IUPAC 2021, abridged): of an alkali its metal, of 10 mg/L of a
+// coagulant its sulfate or chloride, of a double alum potassium or nitrogen too.
 func TestIonsByWeight(t *testing.T) {
 	for _, x := range []struct {
 		id    string

@@ -16,7 +16,8 @@ import (
 //	contact 31.23 L: 0.03123/11.5957 h = 0.16159 min = 9.6957 s; a minute at 0.03123 x 60 - 0.3617 = 1.5121 m3/h
 //	solids of 9 g/L: 11.234 x 9/0.7213 = 140.17 kg/(m2 h); 12 at 12 x 0.7213/9 = 0.96173 m3/h
 func TestSentences(t *testing.T) {
-	u := Unit{Area: quantity.Some(quantity.Area(0.7213)), Depth: quantity.Some(quantity.Length(0.9012)), White: quantity.Some(quantity.Flow(0.3617)),
+	u := Unit{Area: quantity.Some(quantity.Area(0.7213)), Depth: quantity.Some(quantity.Length(0.9012)),
+		White:   quantity.Some(quantity.Flow(0.3617)),
 		Contact: quantity.Some(quantity.Volume(31.23)), Water: Water{Temperature: 9}, Set: 3.6}
 	got := map[string]note.Note{}
 	for _, n := range u.Faults(2.2, 11.234, 9000) {
@@ -49,7 +50,8 @@ func TestSentencesOfAir(t *testing.T) {
 	full, deep, open := 0.7*float64(u.Water.Holds(551.325)), float64(u.Water.Holds(101.325+9.79*0.9)), float64(u.Water.Holds(101.325))
 	end := quantity.Flow(0.36 * (full - deep) / (6 + deep - open))
 	n := u.Faults(3.6, 3.6, 50)[0]
-	if want := "hold the flow to " + quantity.To(end, 3).String() + " at most with 0.36 m3/h of white water as now, or see to more white water or a higher pressure"; n.Remedy != want {
+	if want := "hold the flow to " + quantity.To(end,
+		3).String() + " at most with 0.36 m3/h of white water as now, or see to more white water or a higher pressure"; n.Remedy != want {
 		t.Errorf("%q, want %q", n.Remedy, want)
 	}
 	u.Pressure.V = 20
@@ -101,8 +103,10 @@ func TestTold(t *testing.T) {
 		u    Unit
 		told bool
 	}{
-		"nothing": {Unit{}, false}, "a surface": {Unit{Area: quantity.Some(quantity.Area(1))}, true}, "a contact zone": {Unit{Contact: quantity.Some(quantity.Volume(9))}, true},
-		"a weir": {Unit{Weir: quantity.Some(quantity.Length(1))}, true}, "air": {air, true}, "white water": {Unit{White: quantity.Some(quantity.Flow(1))}, false},
+		"nothing": {Unit{}, false}, "a surface": {Unit{Area: quantity.Some(quantity.Area(1))}, true},
+		"a contact zone": {Unit{Contact: quantity.Some(quantity.Volume(9))}, true},
+		"a weir":         {Unit{Weir: quantity.Some(quantity.Length(1))}, true}, "air": {air, true},
+		"white water": {Unit{White: quantity.Some(quantity.Flow(1))}, false},
 	} {
 		if got := x.u.Told(); got != x.told {
 			t.Errorf("%s: %v", what, got)
@@ -113,8 +117,8 @@ func TestTold(t *testing.T) {
 	}
 }
 
-// TestAirOnLittleSolids: 8 mg/L of drawn air on half a mg/L of solids is 16 to 1; on none there is no such ratio. 1.204 g/L x 10 L/h in 1 m3/h
-// at one atmosphere is 12.04 mg/L.
+// TestAirOnLittleSolids: 8 mg/L of drawn air on half a mg/L of solids is 16 to 1; on none there is no such ratio. 1.204 g/L x 10 L/h in 1
+// m3/h at one atmosphere is 12.04 mg/L.
 func TestAirOnLittleSolids(t *testing.T) {
 	u := Unit{Source: AirPump, Drawn: quantity.Some(quantity.Flow(0.01))}
 	s := u.At(1, 0.5)
@@ -124,7 +128,8 @@ func TestAirOnLittleSolids(t *testing.T) {
 		t.Errorf("%+v", s)
 	}
 	// a window takes the nearest end of each side and tells whether they cross
-	w := Unit{Weir: quantity.Some(quantity.Length(0.5)), Reach: quantity.Some(quantity.Length(0.01)), Set: 3.6, Contact: quantity.Some(quantity.Volume(0.5))}.Window(3.6, 50)
+	w := Unit{Weir: quantity.Some(quantity.Length(0.5)), Reach: quantity.Some(quantity.Length(0.01)), Set: 3.6,
+		Contact: quantity.Some(quantity.Volume(0.5))}.Window(3.6, 50)
 	near(t, "a minute of half a litre", float64(w.High.V), 0.03, 1e-9)
 	near(t, "the level", float64(w.Low.V), 0.0452, 1e-4)
 	if !w.Shut {

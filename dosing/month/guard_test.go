@@ -24,16 +24,19 @@ func TestWholeDays(t *testing.T) {
 	}
 }
 
-// TestSpansHoldThePlan: a range holds 1 between its ends, and is lognormal on either side: at a quarter of the draws ln 0.8 x 0.67449/1.28155.
+// TestSpansHoldThePlan: a range holds 1 between its ends, and is lognormal on either side: at a quarter of the draws ln 0.8 x
+// 0.67449/1.28155.
 func TestSpansHoldThePlan(t *testing.T) {
-	for s, bad := range map[Span]bool{{}: false, {0.5, 1.5}: false, {1, 1}: false, {1.01, 2}: true, {0.5, 0.99}: true, {0, 2}: true, {-0.5, 2}: true, {0.01, 1}: false,
+	for s, bad := range map[Span]bool{{}: false, {0.5, 1.5}: false, {1, 1}: false, {1.01, 2}: true, {0.5, 0.99}: true, {0, 2}: true, {-0.5,
+		2}: true, {0.01, 1}: false,
 		{1, 1.5}: false} {
 		if l := s.check("flow"); (len(l) > 0) != bad {
 			t.Errorf("%v: %v", s, l)
 		}
 	}
 	s := Span{0.8, 1.4}
-	for p, want := range map[float64]float64{0.1: 0.8, 0.5: 1, 0.9: 1.4, 0.25: math.Exp(math.Log(0.8) * 0.6744898 / 1.2815516), 0.75: math.Exp(math.Log(1.4) * 0.6744898 / 1.2815516)} {
+	for p, want := range map[float64]float64{0.1: 0.8, 0.5: 1, 0.9: 1.4, 0.25: math.Exp(math.Log(0.8) * 0.6744898 / 1.2815516),
+		0.75: math.Exp(math.Log(1.4) * 0.6744898 / 1.2815516)} {
 		if got := s.Quantile(p); math.Abs(got-want) > 1e-6 {
 			t.Errorf("%g: %g, want %g", p, got, want)
 		}
@@ -43,8 +46,10 @@ func TestSpansHoldThePlan(t *testing.T) {
 		r     solids.Range[quantity.Concentration]
 		want  Span
 	}{
-		{0.25, solids.Range[quantity.Concentration]{Low: 1, Likely: 2, High: 3}, Span{0.75, 1.25}}, {0, solids.Range[quantity.Concentration]{Low: 20, Likely: 30, High: 45}, Span{2.0 / 3, 1.5}},
-		{0, solids.Range[quantity.Concentration]{Low: 0.25, Likely: 0.5, High: 1}, Span{0.5, 2}}, {0, solids.Range[quantity.Concentration]{Low: 30, Likely: 30, High: 30}, Span{}},
+		{0.25, solids.Range[quantity.Concentration]{Low: 1, Likely: 2, High: 3}, Span{0.75, 1.25}}, {0,
+			solids.Range[quantity.Concentration]{Low: 20, Likely: 30, High: 45}, Span{2.0 / 3, 1.5}},
+		{0, solids.Range[quantity.Concentration]{Low: 0.25, Likely: 0.5, High: 1}, Span{0.5, 2}}, {0,
+			solids.Range[quantity.Concentration]{Low: 30, Likely: 30, High: 30}, Span{}},
 		{0, solids.Range[quantity.Concentration]{}, Span{}}, {0.01, solids.Range[quantity.Concentration]{}, Span{0.99, 1.01}},
 	} {
 		a := adapter{site: site.Site{}}
@@ -62,10 +67,14 @@ func TestRowsOfTheCalendar(t *testing.T) {
 		twice bool
 		want  string
 	}{
-		{Exception{}, false, ""}, {Exception{}, true, "day-twice"}, {Exception{Hours: 24}, false, ""}, {Exception{Hours: 24.1}, false, "bad-hours"},
-		{Exception{Hours: -0.1}, false, "bad-hours"}, {Exception{Flow: -0.1}, false, "negative-flow"}, {Exception{CleanUp: -1}, false, "negative-flow"},
-		{Exception{Closed: true}, false, ""}, {Exception{Open: true}, false, ""}, {Exception{Open: true, Closed: true}, false, "open-and-closed"},
-		{Exception{Open: true, Closed: true, Hours: 30, Flow: -1}, true, "day-twice open-and-closed bad-hours negative-flow"}, {Exception{Flow: 0.5, CleanUp: 0.5, Hours: 0.5}, false, ""},
+		{Exception{}, false, ""}, {Exception{}, true, "day-twice"}, {Exception{Hours: 24}, false, ""}, {Exception{Hours: 24.1}, false,
+			"bad-hours"},
+		{Exception{Hours: -0.1}, false, "bad-hours"}, {Exception{Flow: -0.1}, false, "negative-flow"}, {Exception{CleanUp: -1}, false,
+			"negative-flow"},
+		{Exception{Closed: true}, false, ""}, {Exception{Open: true}, false, ""}, {Exception{Open: true, Closed: true}, false,
+			"open-and-closed"},
+		{Exception{Open: true, Closed: true, Hours: 30, Flow: -1}, true, "day-twice open-and-closed bad-hours negative-flow"},
+		{Exception{Flow: 0.5, CleanUp: 0.5, Hours: 0.5}, false, ""},
 	} {
 		if got := codesOf(x.e.check(x.twice)); got != x.want {
 			t.Errorf("%+v: %q, want %q", x.e, got, x.want)
@@ -78,10 +87,14 @@ func TestRowsOfTheCalendar(t *testing.T) {
 		whole  bool
 		want   float64
 	}{
-		{Day{Operating: true, Flow: 2, Hours: 10, CleanUp: 3000}, 4, false, 1.5}, {Day{Operating: true, Flow: 2, Hours: 24, CleanUp: 3000}, 4, false, 0},
-		{Day{Operating: true, Flow: 2, Hours: 23, CleanUp: 3000}, 4, false, 1}, {Day{Operating: true, Flow: 2, Hours: 23, CleanUp: 3000}, 4, true, 1.5},
-		{Day{Flow: 2, Hours: 10, CleanUp: 3000}, 4, false, 0.75}, {Day{Flow: 2, OwnFlow: true, CleanUp: 3000}, 4, false, 1.5}, {Day{CleanUp: 3000}, 4, false, 0.75},
-		{Day{CleanUp: 300000}, 4, false, 24}, {Day{Operating: true, Flow: 0.5, Hours: 1, CleanUp: 500}, 4, false, 1}, {Day{Operating: true, Flow: 2, Hours: 10}, 4, false, 0},
+		{Day{Operating: true, Flow: 2, Hours: 10, CleanUp: 3000}, 4, false, 1.5}, {Day{Operating: true, Flow: 2, Hours: 24, CleanUp: 3000},
+			4, false, 0},
+		{Day{Operating: true, Flow: 2, Hours: 23, CleanUp: 3000}, 4, false, 1}, {Day{Operating: true, Flow: 2, Hours: 23, CleanUp: 3000},
+			4, true, 1.5},
+		{Day{Flow: 2, Hours: 10, CleanUp: 3000}, 4, false, 0.75}, {Day{Flow: 2, OwnFlow: true, CleanUp: 3000}, 4, false, 1.5},
+		{Day{CleanUp: 3000}, 4, false, 0.75},
+		{Day{CleanUp: 300000}, 4, false, 24}, {Day{Operating: true, Flow: 0.5, Hours: 1, CleanUp: 500}, 4, false, 1}, {Day{Operating: true,
+			Flow: 2, Hours: 10}, 4, false, 0},
 	} {
 		x.d.Cleaning = 9
 		x.d.cleans(x.design, x.whole)
@@ -90,10 +103,12 @@ func TestRowsOfTheCalendar(t *testing.T) {
 		}
 	}
 	// a faulty row changes nothing, and the ones beside it count; days after the month are looked at too
-	c := Calendar{Month: Month{2027, 4}, Flow: 2, Week: EveryDay(10), Exceptions: []Exception{{Date: Date{2027, 4, 3}, Flow: 3}, {Date: Date{2027, 4, 4}, Hours: 30},
+	c := Calendar{Month: Month{2027, 4}, Flow: 2, Week: EveryDay(10), Exceptions: []Exception{{Date: Date{2027, 4, 3}, Flow: 3},
+		{Date: Date{2027, 4, 4}, Hours: 30},
 		{Date: Date{2027, 5, 1}, Flow: 5}, {Date: Date{2027, 5, 2}, Flow: 7}, {Date: Date{2027, 3, 31}, Flow: 9}}}
 	days, err := c.Days(1)
-	if err == nil || len(days) != 31 || days[2].Flow != 3 || days[3].Hours != 10 || days[30].Flow != 5 || days[30].InMonth || !days[29].InMonth || days[0].Flow != 2 {
+	if err == nil || len(days) != 31 || days[2].Flow != 3 || days[3].Hours != 10 || days[30].Flow != 5 || days[30].InMonth ||
+		!days[29].InMonth || days[0].Flow != 2 {
 		t.Errorf("%v: %+v", err, days)
 	}
 	c.Season = 0.5
@@ -115,17 +130,21 @@ func TestWhatHasNoPrice(t *testing.T) {
 		prices [3]quantity.Price
 		want   string
 	}{
-		{account.Account{}, 0, [3]quantity.Price{}, "[]"}, {dry(0.5), 0, [3]quantity.Price{}, "[disposal of solids]"}, {wet(0.5), 0, [3]quantity.Price{}, "[disposal of solids]"},
+		{account.Account{}, 0, [3]quantity.Price{}, "[]"}, {dry(0.5), 0, [3]quantity.Price{}, "[disposal of solids]"}, {wet(0.5), 0,
+			[3]quantity.Price{}, "[disposal of solids]"},
 		{dry(0.5), 0, [3]quantity.Price{eur, none, none}, "[]"}, {account.Account{}, 0.5, [3]quantity.Price{}, "[make-up water]"},
-		{account.Account{}, 0.5, [3]quantity.Price{none, eur, none}, "[]"}, {energy(0.5), 0, [3]quantity.Price{}, "[energy]"}, {energy(0.5), 0, [3]quantity.Price{none, none, eur}, "[]"},
+		{account.Account{}, 0.5, [3]quantity.Price{none, eur, none}, "[]"}, {energy(0.5), 0, [3]quantity.Price{}, "[energy]"},
+		{energy(0.5), 0, [3]quantity.Price{none, none, eur}, "[]"},
 		{dry(2), 2, [3]quantity.Price{none, none, eur}, "[disposal of solids make-up water]"},
 	} {
 		if got := fmt.Sprint(others(x.a, x.water, x.prices[0], x.prices[1], x.prices[2])); got != x.want {
 			t.Errorf("%+v: %s, want %s", x, got, x.want)
 		}
 	}
-	r := account.Record{Chemicals: []account.Chemical{{Name: "alum", Price: eur, Freight: eur}, {Name: "lime", Price: eur}, {Name: "floc"}, {Name: "acid"}}}
-	a := account.Account{Uses: []account.Use{{Chemical: "alum", Product: 0.5}, {Chemical: "lime", Product: 0.5}, {Chemical: "floc", Product: 0.5, Water: 2}, {Chemical: "acid"}}}
+	r := account.Record{Chemicals: []account.Chemical{{Name: "alum", Price: eur, Freight: eur}, {Name: "lime", Price: eur}, {Name: "floc"},
+		{Name: "acid"}}}
+	a := account.Account{Uses: []account.Use{{Chemical: "alum", Product: 0.5}, {Chemical: "lime", Product: 0.5}, {Chemical: "floc",
+		Product: 0.5, Water: 2}, {Chemical: "acid"}}}
 	if got := fmt.Sprint(unpriced(r, a)); got != "[delivery of lime floc make-up water]" {
 		t.Error(got)
 	}
@@ -137,12 +156,14 @@ func TestWhatHasNoPrice(t *testing.T) {
 	if got := fmt.Sprint(currencies(r)); got != "[EUR USD]" {
 		t.Error(got)
 	}
-	b := Budget{Accounts: []Account{{Chemical: Chemical{Name: "alum", Prices: PriceList{Tiers: []Tier{{1, eur}}}}, Use: 3}, {Chemical: Chemical{Name: "lime"}, Use: 0.5}, {Chemical: Chemical{Name: "floc"}}}}
+	b := Budget{Accounts: []Account{{Chemical: Chemical{Name: "alum", Prices: PriceList{Tiers: []Tier{{1, eur}}}}, Use: 3},
+		{Chemical: Chemical{Name: "lime"}, Use: 0.5}, {Chemical: Chemical{Name: "floc"}}}}
 	if got := fmt.Sprint(b.Lacks()); got != "[lime]" {
 		t.Error(got)
 	}
 	for paid, differ := range map[float64]bool{1: false, 1.004: false, 1.006: true, 0.994: true} {
-		b.Accounts[0].Goods.Amount, b.Accounts[0].UsualGoods.Amount, b.Accounts[1].UsualCharges.Amount, b.Accounts[1].Freight.Amount = paid, 1, 2, 2
+		b.Accounts[0].Goods.Amount, b.Accounts[0].UsualGoods.Amount, b.Accounts[1].UsualCharges.Amount,
+			b.Accounts[1].Freight.Amount = paid, 1, 2, 2
 		goods, charges, got := b.AtUsual()
 		if got != differ || goods.Amount != 1 || charges.Amount != 2 {
 			t.Errorf("paid %g: %v, %v, %v", paid, goods, charges, got)
@@ -163,8 +184,10 @@ func TestTiersByHand(t *testing.T) {
 		l    PriceList
 		want string
 	}{
-		{l, ""}, {PriceList{}, ""}, {PriceList{Tiers: []Tier{{10, per(3)}, {10, per(2)}}}, "tiers"}, {PriceList{Tiers: []Tier{{10, per(3)}, {9, per(2)}}}, "tiers"},
-		{PriceList{Tiers: []Tier{{1, per(-1)}}}, "bad-price"}, {PriceList{Tiers: []Tier{{1, per(0)}}}, ""}, {PriceList{Delivery: quantity.Money{Amount: -1, Currency: "EUR"}}, "bad-price"},
+		{l, ""}, {PriceList{}, ""}, {PriceList{Tiers: []Tier{{10, per(3)}, {10, per(2)}}}, "tiers"}, {PriceList{Tiers: []Tier{{10, per(3)},
+			{9, per(2)}}}, "tiers"},
+		{PriceList{Tiers: []Tier{{1, per(-1)}}}, "bad-price"}, {PriceList{Tiers: []Tier{{1, per(0)}}}, ""},
+		{PriceList{Delivery: quantity.Money{Amount: -1, Currency: "EUR"}}, "bad-price"},
 		{PriceList{Delivery: quantity.Money{Amount: 0, Currency: "EUR"}}, ""},
 	} {
 		if got := codesOf(x.l.check("alum")); got != x.want {
@@ -173,7 +196,8 @@ func TestTiersByHand(t *testing.T) {
 	}
 	// 50 EUR a delivery over 4 packs of 25 kg is 0.5 a kg; where no charge is known there is none
 	l.Delivery = quantity.Money{Amount: 50, Currency: "EUR"}
-	if goods, freight, err := l.Price(4, Supply{Pack: 25}, 0); err != nil || goods.Amount != 3 || freight.Amount != 0.5 || freight.Per != "kg" {
+	if goods, freight, err := l.Price(4, Supply{Pack: 25}, 0); err != nil || goods.Amount != 3 || freight.Amount != 0.5 ||
+		freight.Per != "kg" {
 		t.Errorf("%v, %v, %v", goods, freight, err)
 	}
 	l.Delivery.Currency = ""
@@ -213,7 +237,8 @@ func TestAverages(t *testing.T) {
 		want string
 	}{
 		{nil, ""}, {[]Chemical{{}}, ""}, {[]Chemical{doubt}, " (the doses stated do not stand in the middle of their own range)"},
-		{[]Chemical{doubt, tested}, " (planning doses lie on the safe side of the bench's interval)"}, {[]Chemical{{Doses: []Dose{{Plan: 3}}}}, ""},
+		{[]Chemical{doubt, tested}, " (planning doses lie on the safe side of the bench's interval)"},
+		{[]Chemical{{Doses: []Dose{{Plan: 3}}}}, ""},
 	} {
 		if got := (Plan{Chemicals: x.c}).offMiddle(); got != x.want {
 			t.Errorf("%q, want %q", got, x.want)

@@ -46,25 +46,39 @@ func TestPricesOfAPair(t *testing.T) {
 		codes   string
 		notUsed bool
 	}{
-		"none":             {sheet(nothing), nil, [2]float64{}, "", false},
-		"both":             {sheet(nothing), []Price{alum, polymer}, [2]float64{0.41237, 5}, "price-by-strength price-by-strength", false},
-		"the later counts": {sheet(nothing), []Price{alum, polymer, price(t, "liquid alum", "0.40 EUR/kg")}, [2]float64{0.82474, 5}, "price-by-strength price-by-strength", false},
-		"one":              {sheet(nothing), []Price{alum}, [2]float64{0.41237, 0}, "price-by-strength", false},
-		"by the litre":     {sheet(nothing), []Price{price(t, "liquid alum", "0.267 EUR/L")}, [2]float64{0.41237, 0}, "price-by-strength", false},
-		"by the litre of a powder": {sheet(nothing), []Price{alum, price(t, "cationic polyacrylamide", "4.5 EUR/L")}, [2]float64{0.41237, 0},
-			"price-by-strength price-not-used", true},
-		"on the sheet": {sheet(func(s *jartest.Series) { s.Chemicals[0].Price, s.Chemicals[0].PriceUnit = 200, "EUR/t" }), []Price{polymer}, [2]float64{0.41237, 5},
+		"none": {sheet(nothing), nil, [2]float64{}, "", false},
+		"both": {sheet(nothing), []Price{alum, polymer}, [2]float64{0.41237, 5}, "price-by-strength price-by-strength", false},
+		"the later counts": {sheet(nothing), []Price{alum, polymer, price(t, "liquid alum", "0.40 EUR/kg")}, [2]float64{0.82474, 5},
 			"price-by-strength price-by-strength", false},
-		"on the sheet, under 1": {sheet(func(s *jartest.Series) { s.Chemicals[0].Price, s.Chemicals[0].PriceUnit = 0.2, "EUR/kg" }), nil, [2]float64{0.41237, 0},
+		"one": {sheet(nothing), []Price{alum}, [2]float64{0.41237, 0}, "price-by-strength", false},
+		"by the litre": {sheet(nothing), []Price{price(t, "liquid alum", "0.267 EUR/L")}, [2]float64{0.41237, 0}, "price-by-strength",
+			false},
+		"by the litre of a powder": {sheet(nothing), []Price{alum, price(t, "cationic polyacrylamide", "4.5 EUR/L")}, [2]float64{0.41237,
+			0},
+			"price-by-strength price-not-used", true},
+		"on the sheet": {sheet(func(s *jartest.Series) { s.Chemicals[0].Price, s.Chemicals[0].PriceUnit = 200, "EUR/t" }),
+			[]Price{polymer}, [2]float64{0.41237, 5},
+			"price-by-strength price-by-strength", false},
+		"on the sheet, under 1": {sheet(func(s *jartest.Series) { s.Chemicals[0].Price, s.Chemicals[0].PriceUnit = 0.2, "EUR/kg" }), nil,
+			[2]float64{0.41237, 0},
 			"price-by-strength", false},
-		"on the sheet, in nothing known": {sheet(func(s *jartest.Series) { s.Chemicals[0].Price, s.Chemicals[0].PriceUnit = 2, "doubloons" }), []Price{polymer}, [2]float64{0, 5},
+		"on the sheet, in nothing known": {sheet(func(s *jartest.Series) {
+			s.Chemicals[0].Price, s.Chemicals[0].PriceUnit = 2,
+				"doubloons"
+		}), []Price{polymer}, [2]float64{0, 5},
 			"price-not-read price-by-strength", true},
-		"of no basis": {sheet(func(s *jartest.Series) { s.Chemicals[0].Basis = quantity.NotStated }), []Price{alum, polymer}, [2]float64{0, 5},
+		"of no basis": {sheet(func(s *jartest.Series) { s.Chemicals[0].Basis = quantity.NotStated }), []Price{alum, polymer}, [2]float64{0,
+			5},
 			"basis-missing price-by-strength", true},
-		"as product": {sheet(func(s *jartest.Series) { s.Chemicals[0].Basis = quantity.AsProduct }), []Price{alum, polymer}, [2]float64{0.2, 5}, "price-by-strength", false},
-		"what nobody knows": {sheet(func(s *jartest.Series) { s.Chemicals[1] = jartest.Chemical{Name: "secret", Basis: quantity.AsActive} }),
+		"as product": {sheet(func(s *jartest.Series) { s.Chemicals[0].Basis = quantity.AsProduct }), []Price{alum, polymer},
+			[2]float64{0.2, 5}, "price-by-strength", false},
+		"what nobody knows": {sheet(func(s *jartest.Series) {
+			s.Chemicals[1] = jartest.Chemical{Name: "secret",
+				Basis: quantity.AsActive}
+		}),
 			[]Price{alum, price(t, "secret", "4.5 EUR/kg")}, [2]float64{0.41237, 4.5}, "price-by-strength price-by-basis", false},
-		"in two currencies": {sheet(nothing), []Price{alum, price(t, "cationic polyacrylamide", "4.5 USD/kg")}, [2]float64{}, "price-by-strength price-by-strength currencies", true},
+		"in two currencies": {sheet(nothing), []Price{alum, price(t, "cationic polyacrylamide", "4.5 USD/kg")}, [2]float64{},
+			"price-by-strength price-by-strength currencies", true},
 	} {
 		opt, notes := Options(x.s, Terms{Prices: x.prices}, product.Default())
 		for i, w := range x.want {
@@ -82,7 +96,8 @@ func TestPricesOfAPair(t *testing.T) {
 // of alum 14-hydrate take 20.2 of 60 mg/L of alkalinity.
 func TestCeilingsOfAPair(t *testing.T) {
 	s := grid(map[jartest.Key]float64{jartest.PH: 7.4, jartest.AlkalinityKey: 60, jartest.TemperatureKey: 10})
-	opt, _ := Options(s, Terms{Ceilings: []Ceiling{{Chemical: "liquid alum", Most: 30}, {Chemical: "cationic", Most: 0.5, Why: "for trout"}, {Chemical: "lime", Most: 1}},
+	opt, _ := Options(s, Terms{Ceilings: []Ceiling{{Chemical: "liquid alum", Most: 30}, {Chemical: "cationic", Most: 0.5,
+		Why: "for trout"}, {Chemical: "lime", Most: 1}},
 		AlkalinityLeft: 39.85, PHLeast: 6.5}, product.Default())
 	if len(opt.Limits) != 4 {
 		t.Fatalf("%+v", opt.Limits)
@@ -92,7 +107,8 @@ func TestCeilingsOfAPair(t *testing.T) {
 		keeps map[surface.Pair]bool
 	}{
 		{"liquid alum at most 30 mg/L", map[surface.Pair]bool{{First: 30}: true, {First: 30.001}: false, {First: 29, Second: 99}: true}},
-		{"cationic polyacrylamide at most 0.5 mg/L, for trout", map[surface.Pair]bool{{Second: 0.5}: true, {Second: 0.501}: false, {First: 99, Second: 0.1}: true}},
+		{"cationic polyacrylamide at most 0.5 mg/L, for trout", map[surface.Pair]bool{{Second: 0.5}: true, {Second: 0.501}: false,
+			{First: 99, Second: 0.1}: true}},
 		{"alkalinity left at least 39.9 mg/L CaCO3", map[surface.Pair]bool{{First: 39.8}: true, {First: 40}: false}},
 		{"computed pH at least 6.50", map[surface.Pair]bool{{First: 1}: true, {First: 90}: false}},
 	} {
@@ -108,9 +124,10 @@ func TestCeilingsOfAPair(t *testing.T) {
 	// jars set to a pH by hand: the ceiling of the chemical stays, a floor of alkalinity cannot be checked
 	set := setJars(t)
 	opt, notes := Options(set, Terms{Ceilings: []Ceiling{{Chemical: "alum", Most: 30}}, AlkalinityLeft: 40}, product.Default())
-	if len(opt.Limits) != 1 || opt.Limits[0].Keeps(surface.Pair{First: 31}) || !opt.Limits[0].Keeps(surface.Pair{First: 30}) || !slices.ContainsFunc(notes, func(n note.Note) bool {
-		return n.Code == "floor-not-checked" && strings.Contains(n.Message, "the pH of the jars was set by hand")
-	}) {
+	if len(opt.Limits) != 1 || opt.Limits[0].Keeps(surface.Pair{First: 31}) || !opt.Limits[0].Keeps(surface.Pair{First: 30}) ||
+		!slices.ContainsFunc(notes, func(n note.Note) bool {
+			return n.Code == "floor-not-checked" && strings.Contains(n.Message, "the pH of the jars was set by hand")
+		}) {
 		t.Errorf("%+v, %v", opt.Limits, notes)
 	}
 }
@@ -126,8 +143,8 @@ func setJars(t *testing.T) jartest.Series {
 	return s
 }
 
-// TestGiversOfAlkalinity: 1 kg of soda ash of 99 % gives 0.99 x 100.09/105.99 kg of CaCO3; what gives none is no alkali, what is none no acid. A
-// price that cannot be turned into one of a kg is left out, its product is not.
+// TestGiversOfAlkalinity: 1 kg of soda ash of 99 % gives 0.99 x 100.09/105.99 kg of CaCO3; what gives none is no alkali, what is none no
+// acid. A price that cannot be turned into one of a kg is left out, its product is not.
 func TestGiversOfAlkalinity(t *testing.T) {
 	eur := func(text string) quantity.Price { return price(t, "", text).Price }
 	for _, x := range []struct {
@@ -136,20 +153,24 @@ func TestGiversOfAlkalinity(t *testing.T) {
 		ok        bool
 		per, kg   float64
 	}{
-		{"soda-ash", "0.5 EUR/kg", NewAlkali, true, 105.99 / 100.09 / 0.99, 0.5}, {"soda-ash", "0.5 EUR/L", NewAlkali, true, 105.99 / 100.09 / 0.99, 0},
+		{"soda-ash", "0.5 EUR/kg", NewAlkali, true, 105.99 / 100.09 / 0.99, 0.5}, {"soda-ash", "0.5 EUR/L", NewAlkali, true,
+			105.99 / 100.09 / 0.99, 0},
 		{"caustic-50", "1.525 EUR/L", NewAlkali, true, 2 * 39.997 / 100.09 / 0.5, 1}, {"apam-dry", "4 EUR/kg", NewAlkali, false, 0, 0},
 		{"alum-liquid", "0.2 EUR/kg", NewAlkali, false, 0, 0}, {"sulfuric-acid", "0.3 EUR/kg", NewAlkali, false, 0, 0},
-		{"sulfuric-acid", "0.3 EUR/kg", NewAcid, true, 0, 0.3}, {"soda-ash", "0.3 EUR/kg", NewAcid, false, 0, 0}, {"alum-liquid", "0.3 EUR/kg", NewAcid, false, 0, 0},
+		{"sulfuric-acid", "0.3 EUR/kg", NewAcid, true, 0, 0.3}, {"soda-ash", "0.3 EUR/kg", NewAcid, false, 0, 0}, {"alum-liquid",
+			"0.3 EUR/kg", NewAcid, false, 0, 0},
 	} {
 		a, err := x.make(find(t, x.id), eur(x.price), 0)
-		if (err == nil) != x.ok || math.Abs(float64(a.Per)-x.per) > 2e-3 || math.Abs(a.Price.Amount-x.kg) > 1e-9 || x.ok && a.Product.ID != x.id {
+		if (err == nil) != x.ok || math.Abs(float64(a.Per)-x.per) > 2e-3 || math.Abs(a.Price.Amount-x.kg) > 1e-9 || x.ok &&
+			a.Product.ID != x.id {
 			t.Errorf("%s at %s: %+v, %v", x.id, x.price, a, err)
 		}
 	}
 }
 
-// TestWhatACostHolds: alkali, acid and disposal are counted where prices and water are known, else it is said why not. By hand of 40 mg/L of
-// alum and 0.8 of polymer with a kg of dry solids at 1 EUR: 3.632 x 132.05/26.982 + 0.8 = 18.57 g/m3, 18.57 EUR per 1000 m3; as [TestFurther].
+// TestWhatACostHolds: alkali, acid and disposal are counted where prices and water are known, else it is said why not. By hand of 40 mg/L
+// of alum and 0.8 of polymer with a kg of dry solids at 1 EUR: 3.632 x 132.05/26.982 + 0.8 = 18.57 g/m3, 18.57 EUR per 1000 m3; as
+// [TestFurther].
 func TestWhatACostHolds(t *testing.T) {
 	s := grid(map[jartest.Key]float64{jartest.PH: 7.4, jartest.AlkalinityKey: 60, jartest.TemperatureKey: 10})
 	al := 40 * 2 * 26.982 / 594.4
@@ -173,21 +194,30 @@ func TestWhatACostHolds(t *testing.T) {
 		want  float64 // of 40 and 0.8; negative for nothing counted
 		why   string
 	}{
-		"disposal at 1 EUR a kg":          {s, Terms{Prices: both, Disposal: disposal("1 EUR/kg dry")}, solids, ""},
-		"disposal by the pack":            {s, Terms{Prices: both, Disposal: disposal("1 EUR/pack")}, -1, "disposal of solids: its price is per pack"},
-		"disposal by the m3, no dryness":  {s, Terms{Prices: both, Disposal: disposal("30 EUR/m3")}, -1, "they are paid by m3 and their dry solids are not known"},
-		"in another currency":             {s, Terms{Prices: both, Disposal: disposal("1 USD/kg dry")}, -1, "its price is in USD, that of the chemicals in EUR"},
-		"acid, where no pH is set":        {s, Terms{Prices: both, Acid: giver(t, "sulfuric-acid", NewAcid, 0.3)}, -1, ""},
-		"nothing asked":                   {s, Terms{Prices: both}, -1, ""},
-		"one chemical without a price":    {s, Terms{Prices: both[:1], Disposal: disposal("1 EUR/kg dry")}, -1, "the price of its chemicals is not known"},
-		"alkali, alkalinity of the terms": {noAlkalinity, Terms{Prices: both, AlkalinityLeft: 55, Raw: 60, Alkali: soda("0.5 EUR/kg")}, (al*5.56 - 5) * 1.0697 * 0.5, ""},
-		"a little of it":                  {noAlkalinity, Terms{Prices: both, AlkalinityLeft: 5, Raw: 0.9, Alkali: soda("0.5 EUR/kg")}, (al*5.56 + 4.1) * 1.0697 * 0.5, ""},
+		"disposal at 1 EUR a kg": {s, Terms{Prices: both, Disposal: disposal("1 EUR/kg dry")}, solids, ""},
+		"disposal by the pack": {s, Terms{Prices: both, Disposal: disposal("1 EUR/pack")}, -1,
+			"disposal of solids: its price is per pack"},
+		"disposal by the m3, no dryness": {s, Terms{Prices: both, Disposal: disposal("30 EUR/m3")}, -1,
+			"they are paid by m3 and their dry solids are not known"},
+		"in another currency": {s, Terms{Prices: both, Disposal: disposal("1 USD/kg dry")}, -1,
+			"its price is in USD, that of the chemicals in EUR"},
+		"acid, where no pH is set": {s, Terms{Prices: both, Acid: giver(t, "sulfuric-acid", NewAcid, 0.3)}, -1, ""},
+		"nothing asked":            {s, Terms{Prices: both}, -1, ""},
+		"one chemical without a price": {s, Terms{Prices: both[:1], Disposal: disposal("1 EUR/kg dry")}, -1,
+			"the price of its chemicals is not known"},
+		"alkali, alkalinity of the terms": {noAlkalinity, Terms{Prices: both, AlkalinityLeft: 55, Raw: 60, Alkali: soda("0.5 EUR/kg")},
+			(al*5.56 - 5) * 1.0697 * 0.5, ""},
+		"a little of it": {noAlkalinity, Terms{Prices: both, AlkalinityLeft: 5, Raw: 0.9, Alkali: soda("0.5 EUR/kg")},
+			(al*5.56 + 4.1) * 1.0697 * 0.5, ""},
 		"alkali, the terms before the sheet": {s, Terms{Prices: both, AlkalinityLeft: 55, Raw: 70, Alkali: soda("0.5 EUR/kg")},
 			(al*5.56 - 15) * 1.0697 * 0.5, ""},
-		"alkali, alkalinity not known":  {noAlkalinity, Terms{Prices: both, AlkalinityLeft: 55, Alkali: soda("0.5 EUR/kg")}, -1, "the alkalinity of the raw water is not known"},
-		"alkali in another currency":    {s, Terms{Prices: both, AlkalinityLeft: 55, Alkali: soda("0.5 USD/kg")}, -1, "its price is in USD"},
-		"a third that every pair has":   {third, Terms{Prices: both, Disposal: disposal("1 EUR/kg dry")}, solids, ""},
-		"a third that takes alkalinity": {third, Terms{Prices: both, AlkalinityLeft: 55, Alkali: soda("0.5 EUR/kg")}, (al*5.56 + 9.255 - 5) * 1.0697 * 0.5, ""},
+		"alkali, alkalinity not known": {noAlkalinity, Terms{Prices: both, AlkalinityLeft: 55, Alkali: soda("0.5 EUR/kg")}, -1,
+			"the alkalinity of the raw water is not known"},
+		"alkali in another currency": {s, Terms{Prices: both, AlkalinityLeft: 55, Alkali: soda("0.5 USD/kg")}, -1,
+			"its price is in USD"},
+		"a third that every pair has": {third, Terms{Prices: both, Disposal: disposal("1 EUR/kg dry")}, solids, ""},
+		"a third that takes alkalinity": {third, Terms{Prices: both, AlkalinityLeft: 55, Alkali: soda("0.5 EUR/kg")},
+			(al*5.56 + 9.255 - 5) * 1.0697 * 0.5, ""},
 	} {
 		opt, notes := Options(x.s, x.terms, product.Default())
 		if (opt.Further != nil) != (x.want >= 0) {
@@ -199,12 +229,16 @@ func TestWhatACostHolds(t *testing.T) {
 				t.Errorf("%s: %v, want %g", name, got, x.want)
 			}
 		}
-		said := slices.ContainsFunc(notes, func(n note.Note) bool { return n.Code == "cost-leaves-out" && strings.Contains(n.Message, x.why) })
+		said := slices.ContainsFunc(notes, func(n note.Note) bool {
+			return n.Code == "cost-leaves-out" && strings.Contains(n.Message,
+				x.why)
+		})
 		if said != (x.why != "") && !(x.why == "" && !hasCode(notes, "cost-leaves-out")) {
 			t.Errorf("%s: %v", name, notes)
 		}
 	}
-	if got := mostOf(jartest.Series{Jars: []jartest.Jar{{Doses: []jartest.JarDose{{Concentration: 4, Known: true}}}, {Doses: []jartest.JarDose{{Concentration: 9}}},
+	if got := mostOf(jartest.Series{Jars: []jartest.Jar{{Doses: []jartest.JarDose{{Concentration: 4, Known: true}}},
+		{Doses: []jartest.JarDose{{Concentration: 9}}},
 		{}, {Doses: []jartest.JarDose{{Concentration: 6, Known: true}, {Concentration: 8, Known: true}}}}}, 0); got != 6 {
 		t.Errorf("the most is %v", got)
 	}
@@ -214,11 +248,15 @@ func TestWhatACostHolds(t *testing.T) {
 func TestOfTheSite(t *testing.T) {
 	eur := func(text string) quantity.Known[quantity.Price] { return quantity.Some(price(t, "", text).Price) }
 	s := site.Site{Chemicals: []site.Chemical{
-		{Name: quantity.Some("drum A"), Product: quantity.Some("alum-liquid"), Dose: quantity.Some(quantity.Concentration(20)), Basis: quantity.Some(quantity.AsAlum14)},
-		{Name: quantity.Some("soda"), Product: quantity.Some("soda-ash"), Dose: quantity.Some(quantity.Concentration(5)), Basis: quantity.Some(quantity.AsProduct),
+		{Name: quantity.Some("drum A"), Product: quantity.Some("alum-liquid"), Dose: quantity.Some(quantity.Concentration(20)),
+			Basis: quantity.Some(quantity.AsAlum14)},
+		{Name: quantity.Some("soda"), Product: quantity.Some("soda-ash"), Dose: quantity.Some(quantity.Concentration(5)),
+			Basis: quantity.Some(quantity.AsProduct),
 			Stock: quantity.Some("soda tank")}},
-		Stocks: []site.Stock{{Name: quantity.Some("soda tank"), Product: quantity.Some(quantity.Concentration(50000)), Post: quantity.Some(quantity.Flow(0.2))}},
-		Prices: []site.Price{{Chemical: quantity.Some("drum A"), Price: eur("0.2 EUR/kg")}, {Chemical: quantity.Some("soda"), Price: eur("0.5 EUR/kg")},
+		Stocks: []site.Stock{{Name: quantity.Some("soda tank"), Product: quantity.Some(quantity.Concentration(50000)),
+			Post: quantity.Some(quantity.Flow(0.2))}},
+		Prices: []site.Price{{Chemical: quantity.Some("drum A"), Price: eur("0.2 EUR/kg")}, {Chemical: quantity.Some("soda"),
+			Price: eur("0.5 EUR/kg")},
 			{Chemical: quantity.Some(site.PriceDisposal), Price: eur("30 EUR/m3")}}}
 	s.Solids.FloatSolids = quantity.Some(quantity.Fraction(0.03))
 	a, err := SiteAlkali(s, product.Default())
@@ -228,7 +266,8 @@ func TestOfTheSite(t *testing.T) {
 	if b, err := SiteAcid(s, product.Default()); err != nil || b.Name != "" {
 		t.Errorf("%+v, %v", b, err)
 	}
-	got := SitePrices(s, []jartest.Chemical{{Name: "liquid alum", Basis: quantity.AsAlum14}, {Name: "soda"}, {Name: "lime"}}, product.Default())
+	got := SitePrices(s, []jartest.Chemical{{Name: "liquid alum", Basis: quantity.AsAlum14}, {Name: "soda"}, {Name: "lime"}},
+		product.Default())
 	if len(got) != 2 || got[0].Chemical != "liquid alum" || got[0].Amount != 0.2 || got[1].Chemical != "soda" || got[1].Amount != 0.5 {
 		t.Errorf("%+v", got)
 	}
@@ -239,29 +278,36 @@ func TestOfTheSite(t *testing.T) {
 		share  float64
 	}{
 		{day.Disposal{}, 30, "m3", 0.03}, {day.Disposal{DrySolids: 0.02}, 30, "m3", 0.02},
-		{day.Disposal{Price: price(t, "", "0.4 EUR/kg dry").Price}, 0.4, "kg dry", 0}, {day.Disposal{Price: price(t, "", "9 EUR/m3").Price, DrySolids: 0.01}, 9, "m3", 0.01},
+		{day.Disposal{Price: price(t, "", "0.4 EUR/kg dry").Price}, 0.4, "kg dry", 0}, {day.Disposal{Price: price(t, "", "9 EUR/m3").Price,
+			DrySolids: 0.01}, 9, "m3", 0.01},
 	} {
-		if d := SiteDisposal(x.own, s); d.Price.Amount != x.amount || d.Price.Per != x.per || math.Abs(float64(d.DrySolids)-x.share) > 1e-12 {
+		if d := SiteDisposal(x.own, s); d.Price.Amount != x.amount || d.Price.Per != x.per ||
+			math.Abs(float64(d.DrySolids)-x.share) > 1e-12 {
 			t.Errorf("%+v: %+v", x.own, d)
 		}
 	}
-	// the names of prices and ceilings: the sheet's, else the site's or the catalogue's for the same product, else the one that ends like it
+	// the names of prices and ceilings: the sheet's, else the site's or the catalogue's for the same product, else the one that ends like
+	// it
 	series := []jartest.Series{grid(nil), {Chemicals: []jartest.Chemical{{Name: "what the mill sends"}}}}
-	for given, want := range map[string]string{"liquid": "liquid", "drum A": "liquid alum", "alum-liquid": "liquid alum", "polyacrylamide": "cationic polyacrylamide",
-		"mill sends": "what the mill sends", "sends": "what the mill sends", "sent": "sent", "alum": "liquid alum"} {
-		terms := Terms{Prices: []Price{{Chemical: given}}, Ceilings: []Ceiling{{Chemical: given, Most: 3, Why: "trout"}}}.Renamed(series, &s, product.Default())
+	for given, want := range map[string]string{"liquid": "liquid", "drum A": "liquid alum", "alum-liquid": "liquid alum",
+		"polyacrylamide": "cationic polyacrylamide",
+		"mill sends":     "what the mill sends", "sends": "what the mill sends", "sent": "sent", "alum": "liquid alum"} {
+		terms := Terms{Prices: []Price{{Chemical: given}}, Ceilings: []Ceiling{{Chemical: given, Most: 3, Why: "trout"}}}.Renamed(series,
+			&s, product.Default())
 		if len(terms.Prices) != 1 || terms.Prices[0].Chemical != want || terms.Ceilings[0] != (Ceiling{want, 3, "trout"}) {
 			t.Errorf("%s: %+v, want %s", given, terms, want)
 		}
 	}
 }
 
-// TestDailyOfASite: 20 mg/L of product for 3.6 m3/h round the clock are 20 x 86.4 / 1000 = 1.728 kg a day; of a site without a flow, or of what it
-// does not dose, nothing is told. A liquid acid has its density, dry soda none.
+// TestDailyOfASite: 20 mg/L of product for 3.6 m3/h round the clock are 20 x 86.4 / 1000 = 1.728 kg a day; of a site without a flow, or
+// of what it does not dose, nothing is told. A liquid acid has its density, dry soda none.
 func TestDailyOfASite(t *testing.T) {
 	s := site.Site{Chemicals: []site.Chemical{
-		{Name: quantity.Some("soda"), Product: quantity.Some("soda-ash"), Dose: quantity.Some(quantity.Concentration(5)), Basis: quantity.Some(quantity.AsProduct)},
-		{Name: quantity.Some("acid"), Product: quantity.Some("sulfuric-acid"), Dose: quantity.Some(quantity.Concentration(20)), Basis: quantity.Some(quantity.AsProduct)}},
+		{Name: quantity.Some("soda"), Product: quantity.Some("soda-ash"), Dose: quantity.Some(quantity.Concentration(5)),
+			Basis: quantity.Some(quantity.AsProduct)},
+		{Name: quantity.Some("acid"), Product: quantity.Some("sulfuric-acid"), Dose: quantity.Some(quantity.Concentration(20)),
+			Basis: quantity.Some(quantity.AsProduct)}},
 		Prices: []site.Price{{Chemical: quantity.Some("acid"), Price: quantity.Some(price(t, "", "0.3 EUR/kg").Price)},
 			{Chemical: quantity.Some("soda"), Price: quantity.Some(price(t, "", "0.5 EUR/kg").Price)}}}
 	if got := daily(s, "acid", product.Default()); got != 0 {
@@ -275,12 +321,14 @@ func TestDailyOfASite(t *testing.T) {
 	}
 	acid, err := SiteAcid(s, product.Default())
 	soda, other := SiteAlkali(s, product.Default())
-	if err != nil || other != nil || acid.Density != find(t, "sulfuric-acid").Density.V || acid.Density == 0 || soda.Density != 0 || soda.Price.Amount != 0.5 {
+	if err != nil || other != nil || acid.Density != find(t, "sulfuric-acid").Density.V || acid.Density == 0 || soda.Density != 0 ||
+		soda.Price.Amount != 0.5 {
 		t.Errorf("%+v, %v; %+v, %v", acid, err, soda, other)
 	}
 }
 
-// TestWhatCannotBeCounted: an alkali among the two gives nothing back for itself; of what nobody knows neither alkalinity nor solids are counted, and it is said.
+// TestWhatCannotBeCounted: an alkali among the two gives nothing back for itself; of what nobody knows neither alkalinity nor solids are
+// counted, and it is said.
 func TestWhatCannotBeCounted(t *testing.T) {
 	soda, err := NewAlkali(find(t, "soda-ash"), price(t, "", "0.5 EUR/kg").Price, 0)
 	if err != nil {
@@ -288,7 +336,8 @@ func TestWhatCannotBeCounted(t *testing.T) {
 	}
 	s := grid(map[jartest.Key]float64{jartest.PH: 7.4, jartest.AlkalinityKey: 60, jartest.TemperatureKey: 10})
 	s.Chemicals = []jartest.Chemical{{Name: "lime", Basis: quantity.AsProduct}, {Name: "cationic polyacrylamide", Basis: quantity.AsActive}}
-	terms := Terms{Prices: []Price{price(t, "lime", "0.20 EUR/kg"), price(t, "cationic polyacrylamide", "5 EUR/kg")}, AlkalinityLeft: 70, Alkali: soda}
+	terms := Terms{Prices: []Price{price(t, "lime", "0.20 EUR/kg"), price(t, "cationic polyacrylamide", "5 EUR/kg")}, AlkalinityLeft: 70,
+		Alkali: soda}
 	opt, notes := Options(s, terms, product.Default())
 	if opt.Further != nil || !slices.ContainsFunc(notes, func(n note.Note) bool {
 		return strings.Contains(n.Message, "the cost of a pair holds no alkali: lime is one itself")
@@ -305,7 +354,8 @@ func TestWhatCannotBeCounted(t *testing.T) {
 	if got := opt.Further(surface.Pair{First: 40, Second: 0.8}).Amount; math.Abs(got-(0.8+5.3485)) > 0.01 {
 		t.Errorf("%g", got)
 	}
-	opt, _ = Options(grid(map[jartest.Key]float64{jartest.PH: 7.4, jartest.AlkalinityKey: 60}), Terms{AlkalinityLeft: 0.5, Ceilings: []Ceiling{{Chemical: "liquid alum", Most: 12.3456}}},
+	opt, _ = Options(grid(map[jartest.Key]float64{jartest.PH: 7.4, jartest.AlkalinityKey: 60}), Terms{AlkalinityLeft: 0.5,
+		Ceilings: []Ceiling{{Chemical: "liquid alum", Most: 12.3456}}},
 		product.Default())
 	if len(opt.Limits) != 2 || opt.Limits[0].Says != "liquid alum at most 12.3 mg/L" {
 		t.Errorf("%+v", opt.Limits)

@@ -11,7 +11,8 @@ import (
 func TestAtLeast(t *testing.T) {
 	p := Pump{Calibration: FromNameplate(40)}
 	for _, c := range []struct{ rate, setting, gives float64 }{
-		{10, 25, 10}, {10.1, 26, 10.4}, {10.3, 26, 10.4}, {10.39, 26, 10.4}, {10.41, 27, 10.8}, {39.9, 100, 40}, {40, 100, 40}, {41, 100, 40}, {0.5, 2, 0.8},
+		{10, 25, 10}, {10.1, 26, 10.4}, {10.3, 26, 10.4}, {10.39, 26, 10.4}, {10.41, 27, 10.8}, {39.9, 100, 40}, {40, 100, 40}, {41, 100,
+			40}, {0.5, 2, 0.8},
 	} {
 		got := p.AtLeast(quantity.FeedRate(c.rate))
 		near(t, "setting", float64(got.Position.Setting), c.setting, 1e-9)
@@ -32,10 +33,12 @@ func TestDiluteByHand(t *testing.T) {
 		times, stock float64
 		remedy       string
 	}{
-		{Need{Least: 2, Peak: 2, Stock: 23000}, 2.3, 10000, "dilute the stock to 10.0 g/L (2.3 times weaker), so that the pump runs at 4.6 mL/min, " +
-			"or use a pump head of about 2.3 mL/min"},
-		{Need{Least: 2, Peak: 8, Stock: 0.575}, 2.3, 0.25, "dilute the stock to 0.000250 g/L (2.3 times weaker), so that the pump runs between 4.6 mL/min " +
-			"and 18.4 mL/min, or use a pump head of about 9.1 mL/min"},
+		{Need{Least: 2, Peak: 2, Stock: 23000}, 2.3, 10000,
+			"dilute the stock to 10.0 g/L (2.3 times weaker), so that the pump runs at 4.6 mL/min, " +
+				"or use a pump head of about 2.3 mL/min"},
+		{Need{Least: 2, Peak: 8, Stock: 0.575}, 2.3, 0.25,
+			"dilute the stock to 0.000250 g/L (2.3 times weaker), so that the pump runs between 4.6 mL/min " +
+				"and 18.4 mL/min, or use a pump head of about 9.1 mL/min"},
 		{Need{Least: 2, Peak: 2}, 2.3, 0, "dilute the stock 2.3 times, or use a pump head of about 2.3 mL/min"},
 		{Need{Least: 2.5, Peak: 24.8, Stock: 1000}, 1.6, 625, ""},
 	} {
@@ -46,14 +49,16 @@ func TestDiluteByHand(t *testing.T) {
 			t.Errorf("%+v", r)
 		}
 	}
-	for _, c := range []struct{ name, want string }{{"", "most such pumps"}, {"P1", "most pumps like pump P1"}, {"pump 2", "most pumps like pump 2"}} {
+	for _, c := range []struct{ name, want string }{{"", "most such pumps"}, {"P1", "most pumps like pump P1"}, {"pump 2",
+		"most pumps like pump 2"}} {
 		if got := (Pump{Name: c.name}).alike(); got != c.want {
 			t.Errorf("%q: %q", c.name, got)
 		}
 	}
 }
 
-// TestPumpsByWholes: 40 mL/min each at 87.5 % is 35: 70 mL/min are two pumps, 70.1 three; and a stock stronger than the neat product is none.
+// TestPumpsByWholes: 40 mL/min each at 87.5 % is 35: 70 mL/min are two pumps, 70.1 three; and a stock stronger than the neat product is
+// none.
 func TestPumpsByWholes(t *testing.T) {
 	p := Pump{Calibration: FromNameplate(40), Turndown: 10}
 	for peak, pumps := range map[quantity.FeedRate]int{41: 2, 70: 2, 70.1: 3, 105: 3, 106: 4} {
@@ -85,7 +90,8 @@ func TestSmallRates(t *testing.T) {
 	if low, high, ok := p.Calibration.Band(Position{Setting: 50}); ok || low != 0 || high != 0 {
 		t.Error("a nameplate has no band")
 	}
-	if off, n := (Care{}).Check(p.Calibration, Reading{Position: Position{Setting: 10}, Rate: 0.41}); math.Abs(float64(off)-0.025) > 1e-9 || n.Code != "check-good" {
+	if off, n := (Care{}).Check(p.Calibration, Reading{Position: Position{Setting: 10},
+		Rate: 0.41}); math.Abs(float64(off)-0.025) > 1e-9 || n.Code != "check-good" {
 		t.Errorf("%v, %v", off, n)
 	}
 	if off, n := (Care{}).Check(p.Calibration, Reading{Position: Position{Setting: 0}, Rate: 0.4}); off != 0 || n.Code != "check-at-zero" {

@@ -104,8 +104,8 @@ func TestDailyNeverAtNightAlone(t *testing.T) {
 	near(t, "contents", float64(got[1].Contents), 10, 1e-9)
 }
 
-// TestBinOfTwoFlowsOverMidnight: 1 m3/h from 22:00 to 02:00 and 2 from then to 04:00, one run: of 1 L a m3 a bin of 7 L takes the 4 h of the one and
-// 1.5 of the other.
+// TestBinOfTwoFlowsOverMidnight: 1 m3/h from 22:00 to 02:00 and 2 from then to 04:00, one run: of 1 L a m3 a bin of 7 L takes the 4 h of
+// the one and 1.5 of the other.
 func TestBinOfTwoFlowsOverMidnight(t *testing.T) {
 	d, err := flow.ByHour([]flow.Step{{Flow: 1}, {From: 2, Flow: 2}, {From: 4}, {From: 22, Flow: 1}}, nil)
 	if err != nil {

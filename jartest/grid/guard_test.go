@@ -80,7 +80,8 @@ func TestFixedWidthOfMany(t *testing.T) {
 		t.Fatal(err)
 	}
 	lines := strings.Split(strings.TrimSpace(got), "\n")
-	if len(lines) < 3*trialLines+2 || lines[0] != "1: Jar | NTU" || lines[trialLines+5] != fmt.Sprintf("%d: %d | %d", trialLines+6, trialLines+4, (trialLines+4)%7) ||
+	if len(lines) < 3*trialLines+2 || lines[0] != "1: Jar | NTU" || lines[trialLines+5] != fmt.Sprintf("%d: %d | %d", trialLines+6,
+		trialLines+4, (trialLines+4)%7) ||
 		!strings.HasSuffix(lines[len(lines)-1], ": 9 | 6") {
 		t.Errorf("%d lines: %q, %q", len(lines), lines[:2], lines[len(lines)-1])
 	}

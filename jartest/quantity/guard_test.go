@@ -11,9 +11,12 @@ func TestLeaves(t *testing.T) {
 		what      string
 		got, want float64
 	}{
-		{"an hour past midnight", float64(Wrapped(25, 24)), 1}, {"an hour before", float64(Wrapped(-1, 24)), 23}, {"midnight", float64(Wrapped(24, 24)), 0},
-		{"two days before", float64(Wrapped(-47, 24)), 1}, {"noon", float64(Wrapped(12, 24)), 12}, {"of a week", float64(Wrapped(-5, 168)), 163},
-		{"three digits", RoundSig(1234.5, 3), 1230}, {"of little", RoundSig(0.00123456, 3), 0.00123}, {"below zero", RoundSig(-98.76, 2), -99},
+		{"an hour past midnight", float64(Wrapped(25, 24)), 1}, {"an hour before", float64(Wrapped(-1, 24)), 23}, {"midnight",
+			float64(Wrapped(24, 24)), 0},
+		{"two days before", float64(Wrapped(-47, 24)), 1}, {"noon", float64(Wrapped(12, 24)), 12}, {"of a week", float64(Wrapped(-5, 168)),
+			163},
+		{"three digits", RoundSig(1234.5, 3), 1230}, {"of little", RoundSig(0.00123456, 3), 0.00123}, {"below zero", RoundSig(-98.76, 2),
+			-99},
 		{"one digit", RoundSig(0.96, 1), 1}, {"nothing", RoundSig(0, 3), 0}, {"seventeen digits", RoundSig(0.1, 17), 0.1},
 		{"the largest stays", RoundSig(math.MaxFloat64, 2), math.MaxFloat64},
 	} {
@@ -32,7 +35,8 @@ func TestTimesOffIsAsked(t *testing.T) {
 		a, b float64
 		want string
 	}{
-		{10, 1, "10"}, {1, 10, "10"}, {3.2, 1, "10"}, {3.1, 1, ""}, {5, 5, ""}, {31, 1, "10"}, {32, 1, "100"}, {1, 980, "1000"}, {1e6, 1, "1000000"},
+		{10, 1, "10"}, {1, 10, "10"}, {3.2, 1, "10"}, {3.1, 1, ""}, {5, 5, ""}, {31, 1, "10"}, {32, 1, "100"}, {1, 980, "1000"}, {1e6, 1,
+			"1000000"},
 		{2e6, 1, "1000000"}, {1e7, 1, ""}, {0, 1, ""},
 	} {
 		want := x.want
@@ -52,8 +56,10 @@ func TestConvertedTexts(t *testing.T) {
 		want       float64
 		ok         bool
 	}{
-		{"1 gal", "L", 3.785411784, true}, {"2 m3/h", "L/min", 100.0 / 3, true}, {"1 lb", "g", 453.59237, true}, {"10 ft", "m", 3.048, true},
-		{"1 m3", "gal", 264.1720524, true}, {"50 F", "C", 10, true}, {"3 kg", "m3", 0, false}, {"some", "kg", 0, false}, {"3 kg", "some", 0, false},
+		{"1 gal", "L", 3.785411784, true}, {"2 m3/h", "L/min", 100.0 / 3, true}, {"1 lb", "g", 453.59237, true}, {"10 ft", "m", 3.048,
+			true},
+		{"1 m3", "gal", 264.1720524, true}, {"50 F", "C", 10, true}, {"3 kg", "m3", 0, false}, {"some", "kg", 0, false}, {"3 kg", "some",
+			0, false},
 	} {
 		if got, ok := Converted(x.text, x.unit); ok != x.ok || math.Abs(got-x.want) > 1e-8*math.Abs(x.want) {
 			t.Errorf("%s in %s: %g, %v; want %g", x.text, x.unit, got, ok, x.want)
@@ -68,11 +74,13 @@ func TestPriceByVolume(t *testing.T) {
 		want float64
 		ok   bool
 	}{
-		{Price{0.45, "EUR", "L"}, 450, true}, {Price{4, "USD", "gal"}, 1056.688, true}, {Price{12, "EUR", "m3"}, 12, true}, {Price{2, "EUR", "kg"}, 0, false},
+		{Price{0.45, "EUR", "L"}, 450, true}, {Price{4, "USD", "gal"}, 1056.688, true}, {Price{12, "EUR", "m3"}, 12, true}, {Price{2,
+			"EUR", "kg"}, 0, false},
 		{Price{2, "EUR", "pack"}, 0, false},
 	} {
 		got, ok := x.p.PerM3()
-		if ok != x.ok || math.Abs(got.Amount-x.want) > 1e-3 || ok && (got.Currency != x.p.Currency || got.Per != "m3") || !ok && got != (Price{}) {
+		if ok != x.ok || math.Abs(got.Amount-x.want) > 1e-3 || ok && (got.Currency != x.p.Currency || got.Per != "m3") || !ok &&
+			got != (Price{}) {
 			t.Errorf("%v: %v, %v; want %g", x.p, got, ok, x.want)
 		}
 	}
@@ -85,7 +93,8 @@ func TestRoundedDown(t *testing.T) {
 		digits int
 		want   string
 	}{
-		{0.4208, 2, "0.42"}, {0.429, 2, "0.42"}, {0.42, 2, "0.42"}, {168, 2, "160"}, {160, 2, "160"}, {0.3, 1, "0.3"}, {0.0299, 1, "0.02"}, {0.07, 2, "0.07"},
+		{0.4208, 2, "0.42"}, {0.429, 2, "0.42"}, {0.42, 2, "0.42"}, {168, 2, "160"}, {160, 2, "160"}, {0.3, 1, "0.3"}, {0.0299, 1, "0.02"},
+		{0.07, 2, "0.07"},
 		{9.99, 1, "9"}, {1, 1, "1"}, {1.1, 2, "1.1"}, {12345, 3, "12300"}, {-1.29, 2, "-1.3"}, {0, 2, "0"},
 	} {
 		if got := (Rounded{Q: Number(x.v), Digits: x.digits, Way: Down}).String(); got != x.want {
