@@ -5,6 +5,8 @@ import (
 	"math"
 	"strings"
 	"testing"
+
+	"jarwright/jartest/note"
 )
 
 // TestNameBytes: which bytes a name of XML may have (XML 1.0, production 4a, for ASCII; all beyond it stand).
@@ -84,5 +86,15 @@ func TestFixedWidthOfMany(t *testing.T) {
 		trialLines+4, (trialLines+4)%7) ||
 		!strings.HasSuffix(lines[len(lines)-1], ": 9 | 6") {
 		t.Errorf("%d lines: %q, %q", len(lines), lines[:2], lines[len(lines)-1])
+	}
+}
+
+// TestEncodingInDoubt: a text of which no word is known is asked about from four letters beyond a to z on; with fewer it is told how it was read.
+func TestEncodingInDoubt(t *testing.T) {
+	for letters, level := range map[string]note.Level{"\xe9\xe8\xe0\xea": note.Caution, "\xe9\xe8\xe0": note.Info, "\xe9": note.Info} {
+		_, notes := decode("f.csv", []byte("Jar;Alum\n1;x"+letters+"\n"), Words{})
+		if len(notes) != 1 || notes[0].Code != "encoding" || notes[0].Level != level {
+			t.Errorf("%q: %v", letters, notes)
+		}
 	}
 }
