@@ -1,0 +1,101 @@
+package month
+
+import (
+	"strings"
+	"testing"
+
+	"jarwright/dosing"
+	"jarwright/dosing/product"
+	"jarwright/dosing/site"
+	"jarwright/jartest/note"
+)
+
+// beckside is a site that cleans a pond up on two days, and is closed on one.
+func beckside(t *testing.T, passes, flow string) (site.Site, dosing.Given) {
+	t.Helper()
+	s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: "Beckside", purpose: "other", water_passes: "`+passes+`", example_values: "no"}
+water: {turbidity: "60 NTU"}
+flow: {average_flow: "10 m3/h"`+flow+`}
+chemicals: [{name: "alum", product: "alum-liquid", dose: "25 mg/L", basis: "as product"}]
+tanks: [{name: "pond", use: "other", volume: "60 m3"}]
+solids: {tank_to_clean_up: "pond", tank_turbidity: "80 NTU", clear_enough_at: "5 NTU", solids_caught: "85 %"}
+calendar:
+  - {from: "2026-05-11", clean_up: "190 m3"}
+  - {from: "2026-05-12", runs: "no", note: "unit drained"}
+  - {from: "2026-05-21", runs: "no", clean_up: "190 m3"}
+`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s, dosing.Given{Catalogue: product.Default()}
+}
+
+// TestDayOfCleanUp: what the calendar cleans or closes is that in the plan and in the clean-up. The
+// unit takes ln(80/5)/0.85 = 3.26 turnovers of 60 m3, 195.7 m3: at 10 m3/h 19.6 h, from 06:00 past
+// midnight into the closed day. Beside 24 h of ordinary water 190 m3 are 7.917 m3/h more.
+func TestDayOfCleanUp(t *testing.T) {
+	for _, x := range []struct {
+		passes           string
+		day              int
+		plan, clean, end string
+	}{
+		{"once through", 10, "date-without-row", "no-clean-up-then", ""},
+		{"once through", 11, "clean-up-beside date-row", "", "clean-up-into-closed"},
+		{"once through", 12, "day-closed", "day-closed", ""},
+		{"once through", 21, "date-row", "", ""},
+		{"batch", 10, "day-closed", "no-clean-up-then", ""},
+		{"batch", 11, "", "", "clean-up-into-closed"},
+		{"batch", 12, "day-closed", "day-closed", ""},
+		{"batch", 21, "", "", ""},
+	} {
+		s, g := beckside(t, x.passes, "")
+		on := Date{2026, 5, x.day}
+		usual := len(s.Notes)
+		own, _, err := OnDate(s, g, on)
+		notes := append(own.Notes[min(usual, len(own.Notes)):], note.Of(err, "")...)
+		if got := codesOf(notes); got != x.plan {
+			t.Errorf("%s, %s: planned with %q, want %q", x.passes, on, got, x.plan)
+		}
+		said, err := CleaningOn(s, on)
+		if got := codesOf(append(said, note.Of(err, "")...)); got != x.clean {
+			t.Errorf("%s, %s: cleaned with %q, want %q", x.passes, on, got, x.clean)
+		}
+		in, err := dosing.CleaningFromSite(s, g, on.utc())
+		if err != nil {
+			t.Fatal(err)
+		}
+		done, err := dosing.Clean(in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := codesOf(IntoClosed(s, done, on)); got != x.end {
+			t.Errorf("%s, %s: ends with %q, want %q", x.passes, on, got, x.end)
+		}
+	}
+}
+
+// TestBesideOrdinaryWater: the clean-up's 190 m3 find no hours in a day of 24 h; with 4 h of
+// ordinary water they take the 190/10 = 19 h after it, within the day.
+func TestBesideOrdinaryWater(t *testing.T) {
+	for flow, want := range map[string]string{
+		"":                     "the 190 m3 of the clean-up find no hours of their own on 2026-05-11",
+		`, hours_a_day: "4 h"`: "2026-05-11 is planned by its row of the calendar: usual water, 23 h at 10 m3/h, of it 190 m3 to clean a tank",
+	} {
+		s, g := beckside(t, "once through", flow)
+		own, _, err := OnDate(s, g, Date{2026, 5, 11})
+		if err != nil || !strings.Contains(own.Notes.Error(), want) {
+			t.Errorf("%q: %v, %s lacks %q", flow, err, own.Notes.Error(), want)
+		}
+	}
+	s, g := beckside(t, "once through", `, least_flow: "6 m3/h", peak_flow: "12 m3/h"`)
+	own, _, err := OnDate(s, g, Date{2026, 5, 11})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "least flow beside it", float64(own.Flow.Least.V), 6+190.0/24)
+	near(t, "peak flow beside it", float64(own.Flow.Peak.V), 12+190.0/24)
+	if !strings.Contains(own.Notes[len(own.Notes)-2].Remedy, "let them in at 7.92 m3/h") {
+		t.Errorf("remedy %q", own.Notes[len(own.Notes)-2].Remedy)
+	}
+}
