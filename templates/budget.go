@@ -109,13 +109,13 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 		if u := d.Objects("use")[i]; u.Has("on_order") {
 			on := u.Sub("on_order")
 			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), packs(a, on.Get("packs"), u.Fig("pack"), on.Fig("amount")),
-				or(on.Fig("stock_after"), "not in these days"), ""})
+				or(on.Fig("stock_after"), either(a.Chemical.Supply.NotSaid, "not known", "not in these days")), ""})
 		}
 		for _, x := range a.Deliveries {
 			o := d.Objects("deliveries")[next]
 			next++
 			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), packs(a, x.Packs, o.Fig("pack"), o.Fig("amount")),
-				o.Fig("stock_after"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
+				or(o.Fig("stock_after"), "not known"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
 		}
 	}
 	if len(rows) == 0 {

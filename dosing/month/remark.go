@@ -114,11 +114,10 @@ func first(days []StockDay, so func(StockDay) bool) (StockDay, bool) {
 // storeRemarks are about what is in the store; chance is that of running out in the months drawn.
 func (a Account) storeRemarks(m *model, chance quantity.Fraction) (l note.List) {
 	name, s := a.Chemical.Name, a.Chemical.Supply
-	switch {
-	case a.RunsOut != nil && s.NotSaid:
-		l.Add(note.New(note.Caution, "on-hand-not-given", "what is on hand of %s is not given: whether and when it runs out is not known", name).
-			Do("give it on the Prices sheet; an empty store has 0"))
-	case a.RunsOut != nil:
+	if s.NotSaid {
+		return nil // told where the site is read
+	}
+	if a.RunsOut != nil {
 		l.Add(a.shortage(m))
 	}
 	low, below := first(a.Stock[:m.n], func(d StockDay) bool { return d.End < a.Safety-slack })
