@@ -138,15 +138,18 @@ func (p Plan) taskTable(t *Text, d *figure.Object) {
 
 // reserve says how far the batches reach beyond what is planned.
 func (p Plan) reserve() figure.Phrase {
-	least := quantity.Fraction(math.Inf(1))
+	least, heel := quantity.Fraction(math.Inf(1)), false
 	for _, f := range p.Feeds {
 		if len(f.First) > 0 {
 			least = min(least, f.Reserve)
 		}
+		heel = heel || !f.Stock.Neat() && slices.ContainsFunc(f.First, func(b dosing.Batch) bool { return b.Left > 0 && !b.LetOut })
 	}
 	return figure.Phrase{}.If(!math.IsInf(float64(least), 1),
 		"A batch fills its tank to what lasts until the next even if %s more is drawn. Make as much more as the tank stands lower than the list says, as much less as it stands higher.",
-		figure.Figure{Q: least, Digits: 2})
+		figure.Figure{Q: least, Digits: 2}).
+		If(heel, " What is left of the batch before is stirred in: up to %s of what then stands there it counts as fresh; let more than that out once it has gone off.",
+			figure.Figure{Q: dosing.Heel, Digits: 2})
 }
 
 func (p Plan) recipes(t *Text, d *figure.Object) {
