@@ -108,13 +108,13 @@ func orders(t *Text, m month.Budget, d *figure.Object) {
 	for i, a := range m.Accounts {
 		if u := d.Objects("use")[i]; u.Has("on_order") {
 			on := u.Sub("on_order")
-			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), packs(a, on.Get("packs"), u.Fig("pack"), on.Fig("amount")),
+			rows = append(rows, []any{a.Chemical.Name, "on order", day(a.Chemical.Supply.OnOrderDate), packs(a, on.Get("packs"), packOf(u), on.Fig("amount")),
 				or(on.Fig("stock_after"), either(a.Chemical.Supply.NotSaid, "not known", "not in these days")), ""})
 		}
 		for _, x := range a.Deliveries {
 			o := d.Objects("deliveries")[next]
 			next++
-			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), packs(a, x.Packs, o.Fig("pack"), o.Fig("amount")),
+			rows = append(rows, []any{a.Chemical.Name, day(x.OrderBy), day(x.Arrives), packs(a, x.Packs, packOf(o), o.Fig("amount")),
 				or(o.Fig("stock_after"), "not known"), either[any](a.Chemical.Prices.Priced(), o.Fig("cost"), "no price")})
 		}
 	}
@@ -262,7 +262,7 @@ func chemicalWorking(t *Text, o Options, m month.Budget, i int, u *figure.Object
 	}
 	t.Item(" ", o.Say("Reorder at %s = use a day x (days always kept + factor x lead time of %s d). Always keep %s.", u.Fig("reorder_point").To(4), u.Get("lead_time_d"), u.Fig("minimum_stock").To(4)))
 	if u.Has("price") {
-		order := figure.Say("in the usual order of %s", packs(a, a.UsualOrder, u.Fig("pack"), mass("", quantity.Mass(a.UsualOrder)*a.Chemical.Supply.Pack, 3)))
+		order := figure.Say("in the usual order of %s", packs(a, a.UsualOrder, packOf(u), mass("", quantity.Mass(a.UsualOrder)*a.Chemical.Supply.Pack, 3)))
 		if a.Bought > 0 {
 			order = figure.Say("for the %s that the month's own orders bring", mass("", a.Bought, 4).In(figure.Full))
 		}

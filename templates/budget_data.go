@@ -23,8 +23,8 @@ func useData(m month.Budget, i int) *figure.Object {
 	}
 	o.Put(mass("opening_stock", s.Opening, 3).If(said), mass("closing_stock", a.Closing(m.Plan.Calendar.Month), 3).If(said),
 		figure.Of("cover", figure.Fixed{Q: a.Cover, Unit: "d"}, "d", 3).In(figure.Full).If(said),
-		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full), pack(s.Pack),
-		figure.Of("strength", a.Chemical.Strength.V, "%", 4).In(figure.Full).If(a.Chemical.Strength.V != 0 && a.Chemical.Strength.V != 1))
+		mass("reorder_point", a.Reorder, 3), mass("minimum_stock", a.Safety, 3), figure.Of("per_day", a.PerDay, "kg/d", 3).In(figure.Full))
+	packed(o, s.Pack, s.PackVolume).Put(figure.Of("strength", a.Chemical.Strength.V, "%", 4).In(figure.Full).If(a.Chemical.Strength.V != 0 && a.Chemical.Strength.V != 1))
 	if a.Chemical.Prices.Priced() {
 		o.Put(pricePer("price", perKg(a.UnitPrice), 4), pricePer("freight", perKg(a.UnitFreight), 3).If(a.UnitFreight.Amount > 0))
 	}
@@ -49,7 +49,8 @@ func onOrderData(a month.Account) *figure.Object {
 }
 
 func deliveryData(a month.Account, d month.Delivery) *figure.Object {
-	return figure.New(mass("amount", d.Amount, 3), mass("stock_after", d.StockAfter, 3).If(!a.Chemical.Supply.NotSaid), pack(a.Chemical.Supply.Pack)).Set("chemical", a.Chemical.Name).
+	s := a.Chemical.Supply
+	return packed(figure.New(mass("amount", d.Amount, 3), mass("stock_after", d.StockAfter, 3).If(!s.NotSaid)), s.Pack, s.PackVolume).Set("chemical", a.Chemical.Name).
 		Set("order_by", d.OrderBy.String()).Set("arrives", d.Arrives.String()).Set("packs", d.Packs).Bare(amount("cost", d.Cost))
 }
 

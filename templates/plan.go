@@ -222,7 +222,7 @@ func moneyText(t *Text, head string, c month.DayCost, d *figure.Object) {
 		t.Facts(append(facts, Fact{either(len(c.Lacks) > 0, "All of it, INCOMPLETE", "All of it"), figure.Say("%s, %s", d.Fig("total"), d.Fig("per_1000m3"))}))
 		var orders []any
 		for i, x := range d.Objects("usual_orders") {
-			amount := figure.Say("%s x %s", x.Get("packs"), x.Fig("pack"))
+			amount := figure.Say("%s x %s", x.Get("packs"), packOf(x))
 			if y := c.Orders[i]; y.Loose {
 				amount = figure.Say("%s", mass("", quantity.Mass(y.Packs)*y.Pack, 3))
 			}

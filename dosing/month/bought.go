@@ -27,7 +27,7 @@ func Bought(r site.Price, p product.Product) (PriceList, Supply) {
 			list.Tiers = append(list.Tiers, Tier{t.from.V, t.price.V})
 		}
 	}
-	s := Supply{Pack: r.Pack.Or(usualPack), Loose: !r.Pack.OK && liquid(p), Opening: r.OnHand.V, NotSaid: !r.OnHand.OK, Limit: r.Room.V, Essential: r.Steady.V,
+	s := Supply{Pack: r.Pack.Or(usualPack), PackVolume: r.PackVolume.V, Loose: !r.Pack.OK && liquid(p), Opening: r.OnHand.V, NotSaid: !r.OnHand.OK, Limit: r.Room.V, Essential: r.Steady.V,
 		OrderPacks: r.Order.V, OnOrder: r.OnOrder.V, LeadDays: wholeDays(r.Lead.V, true), ShelfDays: wholeDays(r.Shelf.V, false),
 		OpeningAge: wholeDays(r.Age.V, true), MinDays: r.DaysKept.Or(NoMinDays), ShippingFactor: r.Shipping.V}
 	if !r.Shelf.OK && p.Shelf.OK {
@@ -57,7 +57,7 @@ func (o Order) Said() note.Phrase {
 	if o.Loose {
 		return note.Say("%s", brief(quantity.Mass(o.Packs)*o.Pack))
 	}
-	return note.Say("%d x %s", o.Packs, o.Pack)
+	return note.Say("%d x %s", o.Packs, Supply{Pack: o.Pack, PackVolume: o.PackVolume}.Said())
 }
 
 // Buying is what a kg of product costs in the usual order of a plant; a price without
@@ -74,14 +74,16 @@ type Order struct {
 	Chemical string
 	Packs    int
 	Pack     quantity.Mass
-	Loose    bool           // as of [Supply]
-	Charge   quantity.Money // for its delivery
+	// PackVolume and Loose are as of [Supply].
+	PackVolume quantity.Volume
+	Loose      bool
+	Charge     quantity.Money // for its delivery
 }
 
 // Buy prices a product by its row of Prices for a plant that uses so much of it on the average day.
 func Buy(r site.Price, name string, p product.Product, mean quantity.MassRate) (Buying, error) {
 	list, supply := Bought(r, p)
-	b := Buying{Order: Order{name, supply.UsualOrder(mean), supply.Pack, supply.Loose, list.Delivery}}
+	b := Buying{Order: Order{name, supply.UsualOrder(mean), supply.Pack, supply.PackVolume, supply.Loose, list.Delivery}}
 	density := p.Density.V
 	if p.Form == product.Dry {
 		density = 0

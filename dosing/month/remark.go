@@ -157,7 +157,7 @@ func (a Account) purchaseRemarks(m Month) note.List {
 	arrives := m.First().DaysTo(s.OnOrderDate)
 	return told(
 		row{s.OnOrder > 0 && (arrives < 0 || arrives >= len(a.Stock)), note.New(note.Caution, "order-outside",
-			"what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, brief(s.Pack), s.OnOrderDate).
+			"what is on order of %s (%d x %s) arrives on %s, outside this plan", name, s.OnOrder, s.Said(), s.OnOrderDate).
 			Do("add them to the opening stock if they have come")},
 		row{!a.Chemical.Prices.Priced() && a.Use > 0, note.New(note.Caution, "no-price", "the cost leaves out %s: no price is given",
 			name).
