@@ -148,9 +148,12 @@ func uses(t *Text, o Options, m month.Budget, d *figure.Object) {
 		})
 }
 
-// between is a range in one unit, that of the upper end.
+// between is a range in one unit, that of the upper end; one amount where its ends are one.
 func (o Options) between(low, high quantity.Mass) figure.Phrase {
 	hi, unit := high.Show(o.Units)
+	if low == high {
+		return figure.Say("%s", worked("", hi, unit, 0))
+	}
 	lo := hi
 	if high != 0 {
 		lo = hi * float64(low) / float64(high)

@@ -233,7 +233,7 @@ func (e *env) showCleaning(in dosing.CleaningInput, s *site.Site, asDay bool, in
 	}
 	r := templates.ClarifyReport{Cleaning: c, Day: asDay}
 	if s != nil && dosing.CleansTank(*s) {
-		cost := month.CostOfCleaning(*s, c)
+		cost := month.CostOfCleaning(*s, c, e.month())
 		r.Cost = &cost
 	}
 	return e.emit(r, inputs...)

@@ -48,6 +48,28 @@ func CleaningOn(s site.Site, on Date) (note.List, error) {
 	return nil, nil
 }
 
+// meanOfCleaning is the water that clean-ups of so much come to on the average day of a month.
+func meanOfCleaning(s site.Site, each quantity.Volume, m Month) (mean quantity.Known[quantity.Volume]) {
+	if m == (Month{}) && s.Place.Date.OK {
+		m = MonthOf(DateOf(s.Place.Date.V))
+	}
+	if m == (Month{}) {
+		return mean
+	}
+	a, p := adapter{site: s}, Plan{Calendar: Calendar{Month: m, Week: EveryDay(24)}}
+	a.calendar(&p)
+	days, err := p.Calendar.Days(0)
+	if err != nil || len(a.faults) > 0 {
+		return mean // the month tells them
+	}
+	for _, d := range days {
+		if d.CleanUp > 0 {
+			mean = quantity.Some(mean.V + each/quantity.Volume(len(days)))
+		}
+	}
+	return mean
+}
+
 // closedOn is the row of the calendar that closes a day, nil where none does.
 func closedOn(s site.Site, on Date) *site.Day {
 	if r := rowOf(s, on); r != nil && r.Runs.OK && !r.Runs.V && !r.CleanUp.OK {

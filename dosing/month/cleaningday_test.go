@@ -8,6 +8,7 @@ import (
 	"jarwright/dosing/product"
 	"jarwright/dosing/site"
 	"jarwright/jartest/note"
+	"jarwright/jartest/quantity"
 )
 
 // beckside is a site that cleans a pond up on two days, and is closed on one.
@@ -98,4 +99,37 @@ func TestBesideOrdinaryWater(t *testing.T) {
 	if !strings.Contains(own.Notes[len(own.Notes)-2].Remedy, "let them in at 7.92 m3/h") {
 		t.Errorf("remedy %q", own.Notes[len(own.Notes)-2].Remedy)
 	}
+}
+
+// TestACleanUpCostsAsBudgeted: two clean-ups in May bring the usual order of what they take, one pack of
+// 25 kg with its charge of 40 EUR, 1.60 EUR/kg, in the clean-up as in the month. Without clean-ups in the
+// month one is priced as if it came every day: 195.74 m3 x 25 g/m3 x 30 are 146.8 kg, 6 packs of 25 kg.
+func TestACleanUpCostsAsBudgeted(t *testing.T) {
+	s, g := beckside(t, "batch", "")
+	s.Prices = []site.Price{{Chemical: quantity.Some("alum"), Price: quantity.Some(eurPerKg(0.5)), Pack: quantity.Some[quantity.Mass](25),
+		Delivery: quantity.Some(quantity.Money{Amount: 40, Currency: "EUR"}), OnHand: quantity.Some[quantity.Mass](100)}}
+	in, err := dosing.CleaningFromSite(s, g, Date{2026, 5, 11}.utc())
+	if err != nil {
+		t.Fatal(err)
+	}
+	done, err := dosing.Clean(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "product", float64(CostOfCleaning(s, done, Month{2026, 5}).Uses[0].Product), float64(done.Treated)*25e-6)
+	for m, perKg := range map[Month]float64{{2026, 5}: 40.0 / 25, {2026, 6}: 40.0 / 150} {
+		one := CostOfCleaning(s, done, m).Uses[0]
+		near(t, m.String()+": delivery", one.Freight.Amount/float64(one.Product), perKg)
+	}
+	p, _, err := FromSite(s, Options{Given: g, Month: Month{2026, 5}, Draws: 100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Make(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	one := CostOfCleaning(s, done, Month{2026, 5}).Uses[0]
+	near(t, "delivery in the month", b.Accounts[0].Freight.Amount, 2*one.Freight.Amount)
+	near(t, "goods in the month", b.Accounts[0].Goods.Amount, 2*one.Goods.Amount)
 }
