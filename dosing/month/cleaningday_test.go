@@ -133,3 +133,41 @@ func TestACleanUpCostsAsBudgeted(t *testing.T) {
 	near(t, "delivery in the month", b.Accounts[0].Freight.Amount, 2*one.Freight.Amount)
 	near(t, "goods in the month", b.Accounts[0].Goods.Amount, 2*one.Goods.Amount)
 }
+
+// TestFedOnADayOfItsOwn: 40 kg fed a day into 400 m3 are 100 mg/L, and so they are on a day of 5 h, which
+// takes 20 kg, as the budget counts: 30 usual days and that one are 1220 kg.
+func TestFedOnADayOfItsOwn(t *testing.T) {
+	s, err := site.Read("site.yaml", strings.NewReader(`
+place: {name: "Tannery lane", purpose: "wastewater", water_passes: "once through", example_values: "no"}
+flow: {average_flow: "40 m3/h", hours_a_day: "10 h", run_starts: "06:00"}
+chemicals: [{name: "alum", product: "alum-liquid", fed_a_day: "40 kg/d", basis: "as product"}]
+calendar: [{from: "2026-05-14", hours: "5 h"}]
+`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	g := dosing.Given{Catalogue: product.Default()}
+	own, dated, err := OnDate(s, g, Date{2026, 5, 14})
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := dosing.FromSite(own, dated)
+	if err != nil {
+		t.Fatal(err)
+	}
+	day, err := dosing.Make(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "dose of the day", float64(day.Feeds[0].Dose.Concentration), 100)
+	near(t, "product of the day", float64(day.Feeds[0].Product), 20)
+	p, _, err := FromSite(s, Options{Given: g, Month: Month{2026, 5}, Draws: 100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := Make(p)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "product of the month", float64(b.Accounts[0].Use), 30*40+20)
+}

@@ -44,6 +44,7 @@ func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, erro
 	if own := row.Flow.OK || !alike(d.Flow, a.day.Average()); own || row.Hours.OK || d.CleanUp > 0 || !alike(d.Hours, a.day.Running()) {
 		shaped = s.Flow.HasHours() || g.Log != nil
 		beside := flow - d.Flow
+		g.Usual = quantity.Some(a.day.Volume())
 		d.Flow, d.Hours = flow, d.Running()
 		s.Flow, g.Log = a.steady(d, own || !d.Operating, beside, row.At), nil
 		s.Notes = append(s.Notes, d.cleansBeside(beside, row.At)...)
