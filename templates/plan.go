@@ -286,10 +286,13 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 		l.add("Tank", figure.Say("%s usable in %s: a full one lasts %s", d.Fig("tank.holds"), f.Tank.Name, lasting(d)).
 			If(!d.Has("tank.lasts_days"), " of running").
 			If(f.GoesOff, ", then what is left has gone off").
-			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; as it stands, empty at %s", dayClock(f.Empty)))
+			If(f.HasEmpty && f.Stock.Neat() && len(f.First) == 0, "; %s, empty at %s", asFilled(f), dayClock(f.Empty)))
 	}
 	l.when(d.Has("range"), "Not certain", uncertain(d.Sub("range")))
 }
+
+// asFilled is what is known of the tank of a feed when the day starts.
+func asFilled(f dosing.Feed) string { return either(f.Tank.Now.OK, "as it stands", "if it is full now") }
 
 // stockWords is what a pump feeds.
 func stockWords(o Options, f dosing.Feed, d *figure.Object) figure.Phrase {
@@ -470,7 +473,7 @@ func (p Plan) taskSaid(k dosing.Task, d *figure.Object, feeds []*figure.Object) 
 			If(k.Batch.LetOut, ": let those out first, they have gone off")
 	case dosing.ChangeDrum:
 		if !d.Has("full") {
-			return figure.Say("fill or change %s (%s): as it stands, it runs empty at %s", f.Tank.Name, f.Name, dayClock(f.Empty))
+			return figure.Say("fill or change %s (%s): %s, it runs empty at %s", f.Tank.Name, f.Name, asFilled(f), dayClock(f.Empty))
 		}
 		return figure.Say("fill or change %s (%s): it stands at %s then and takes about %s", f.Tank.Name, f.Name, d.Fig("stands"), d.Fig("volume")).
 			If(d.Has("product"), " (%s)", d.Fig("product")).And(" to hold %s", d.Fig("full")).If(f.Every > 1, ", every %s days", f.Every)
