@@ -195,11 +195,7 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
 		b.Stands = max(0, level-p.dosed(planned, at, b.Start))
 		b.Left = max(0, level-p.dosed(planned, at, b.Moved))
 		if b.Start < begin-hair { // made up the day before, as the round has it
-			stays, least := b.Left, max(0, low-p.dosed(fast, at, b.Moved))
-			if b.LetOut {
-				stays, least = 0, 0
-			}
-			b.Full, low = min(stays+b.Volume, f.Tank.Holds()), min(least+b.Volume, f.Tank.Holds())
+			low = b.onTop(f.Tank, max(0, low-p.dosed(fast, at, b.Moved)))
 			out, level, at = append(out, b), b.Full, b.Moved
 			continue
 		}
@@ -222,6 +218,17 @@ func (p Plan) lay(f *Feed, opening *Batch, begin quantity.Time) {
 		out, level, at, low = append(out, b), b.Full, b.Moved, b.Full
 	}
 	f.First = out
+}
+
+// onTop has a batch that was made already come in on what stands in its tank, as planned and where
+// the least stands there; it gives what that comes to.
+func (b *Batch) onTop(tank *Vessel, least quantity.Volume) quantity.Volume {
+	stays := b.Left
+	if b.LetOut {
+		stays, least = 0, 0
+	}
+	b.Full = min(stays+b.Volume, tank.Holds())
+	return min(least+b.Volume, tank.Holds())
 }
 
 // standing adds what stands in the tank when the work for a batch of the round begins.

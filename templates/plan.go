@@ -292,7 +292,9 @@ func (p Plan) fedFacts(l *facts, o Options, f dosing.Feed, d *figure.Object) {
 }
 
 // asFilled is what is known of the tank of a feed when the day starts.
-func asFilled(f dosing.Feed) string { return either(f.Tank.Now.OK, "as it stands", "if it is full now") }
+func asFilled(f dosing.Feed) string {
+	return either(f.Tank.Now.OK, "as it stands", "if it is full now")
+}
 
 // stockWords is what a pump feeds.
 func stockWords(o Options, f dosing.Feed, d *figure.Object) figure.Phrase {

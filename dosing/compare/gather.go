@@ -453,7 +453,7 @@ func (g *gathering) water() (w Water, one bool) {
 		g.err = append(g.err, dosing.OtherPrices(*s)...)
 	}
 	raw, one := g.shared()
-	w.Raw, w.HasRaw, w.Removed = raw.Alkalinity.V, raw.Alkalinity.OK, raw.Removed.V
+	w.Raw, w.Removed = raw.Alkalinity, raw.Removed.V
 	g.alkali(&w)
 	return w, one
 }

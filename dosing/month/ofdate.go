@@ -39,10 +39,16 @@ func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, erro
 	case d.Running() <= 0:
 		return s, g, nothingRuns(on, row, "a day on which nothing runs")
 	}
-	flow := quantity.Flow(d.Treated().In("m3") / float64(d.Running()))
+	s, g = a.byRow(s, g, d, *row)
+	return s, g, nil
+}
+
+// byRow gives a site as a row of its calendar has it on a day.
+func (a adapter) byRow(s site.Site, g dosing.Given, d Day, row site.Day) (site.Site, dosing.Given) {
 	shaped := false
 	if own := row.Flow.OK || !alike(d.Flow, a.day.Average()); own || row.Hours.OK || d.CleanUp > 0 || !alike(d.Hours, a.day.Running()) {
 		shaped = s.Flow.HasHours() || g.Log != nil
+		flow := quantity.Flow(d.Treated().In("m3") / float64(d.Running()))
 		beside := flow - d.Flow
 		g.Usual = quantity.Some(a.day.Volume())
 		d.Flow, d.Hours = flow, d.Running()
@@ -53,11 +59,11 @@ func OnDate(s site.Site, g dosing.Given, on Date) (site.Site, dosing.Given, erro
 	if t := dosing.TurbidityOf(s, d.Class); t.OK && d.Class != site.UsualWater {
 		s.Water.Turbidity, s.Water.TSS = t, quantity.Known[quantity.Concentration]{}
 	}
-	said := note.Say("%s is planned by its row of the calendar: %s water, %s at %s", on, named(d.Class), d.Hours, d.Flow).
+	said := note.Say("%s is planned by its row of the calendar: %s water, %s at %s", d.Date, named(d.Class), d.Hours, d.Flow).
 		If(d.CleanUp > 0, ", of it %s to clean a tank", quantity.To(d.CleanUp, 4)).
 		If(shaped, " all the time, not by the hour as the usual day")
 	s.Notes.Add(note.New(note.Info, "date-row", "%s", said).At(row.At))
-	return s, g, nil
+	return s, g
 }
 
 // steady is the flow of a site on a day that its calendar gives a flow or hours of its own:

@@ -116,13 +116,11 @@ type counting struct {
 // holds the alkalinity that must be left, so that it limits no pair.
 func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, catalogue product.Catalogue) (held bool, notes note.List) {
 	c := counting{s: s, t: t, order: order, currency: opt.PricePerKg[0].Currency, catalogue: catalogue}
-	pHSet := order[1] < 0
-	alkali, solids := t.Alkali.Price.Currency != "" && !pHSet, t.Disposal.Price.Amount > 0
-	setters := pHSet && (t.Alkali.Price.Currency != "" || t.Acid.Price.Currency != "")
+	alkali, solids, setters := t.priced(order[1] < 0)
 	if !alkali && !solids && !setters {
 		return false, nil
 	}
-	if c.currency == "" || !pHSet && opt.PricePerKg[1].Currency == "" {
+	if c.currency == "" || order[1] >= 0 && opt.PricePerKg[1].Currency == "" {
 		c.lacks("alkali and no disposal of solids")("the price of its chemicals is not known", `give it in the sheet, the site workbook or with --price`)
 		return false, c.notes
 	}
@@ -150,6 +148,13 @@ func further(s jartest.Series, t Terms, order [2]int, opt *surface.Options, cata
 	}
 	opt.Further = c.beside.cost
 	return alkali, c.notes
+}
+
+// priced tells what beside the chemicals has a price: alkali where no pH is set, the disposal of
+// solids, and else what sets the pH.
+func (t Terms) priced(pHSet bool) (alkali, solids, setters bool) {
+	alkali, solids = t.Alkali.Price.Currency != "", t.Disposal.Price.Amount > 0
+	return alkali && !pHSet, solids, pHSet && (alkali || t.Acid.Price.Currency != "")
 }
 
 // lacks leaves something out of the cost where there is a reason to.

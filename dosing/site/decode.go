@@ -49,8 +49,8 @@ func decode(file string, blocks []block, faults note.List) (Site, error) {
 				if err == nil {
 					err = f.put(record, e)
 				}
-				if volume > 0 && f.member == "Pack" {
-					s.Prices[i].PackVolume = quantity.Known[quantity.Volume]{V: volume, OK: true, At: e.at}
+				if p, ok := record.(*Price); ok {
+					p.bought(f, volume, e.at)
 				}
 				if err != nil {
 					faults = append(faults, note.Of(err, "bad-value")...)

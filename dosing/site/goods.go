@@ -30,6 +30,13 @@ func (s Site) weighed(sh Sheet, f Field, r row, e entry) (entry, quantity.Volume
 	return e, v, nil
 }
 
+// bought keeps the volume of a pack that was given by it.
+func (p *Price) bought(f Field, volume quantity.Volume, at note.Place) {
+	if volume > 0 && f.member == "Pack" {
+		p.PackVolume = quantity.Known[quantity.Volume]{V: volume, OK: true, At: at}
+	}
+}
+
 // density is that of a liquid of the site; zero for what is dry or not known.
 func (s Site) density(chemical string) quantity.Density {
 	c, ok := find(s.Chemicals, chemical)
