@@ -302,8 +302,8 @@ func (p Plan) goneOff(f Feed) note.List {
 	}
 	said := note.Say("%s: %s holds %s when the day starts, and its stock keeps %s", f.Name, f.Tank.Name, now, f.good())
 	if most := planned.between(p.Start, p.Start+f.good()); made > p.Start+hair {
-		return note.List{note.New(note.Caution, "stock-old", "%s: as much as %s of it is fed by then, the rest goes off", said, quantity.To(most, 3)).
-			At(f.Tank.At).Do("make up no more than that; let out what has gone off")}
+		return note.List{note.New(note.Caution, "stock-old", "%s: as much as %s of it is fed by then, the rest goes off",
+			said, quantity.To(most, 3)).At(f.Tank.At).Do("make up no more than that; let out what has gone off")}
 	}
 	return note.List{note.New(note.Caution, "stock-old", "%s: the last of it is fed at %s, so what was made before %s has gone off by then",
 		said, flow.Clock(last), flow.Clock(made)).At(f.Tank.At).Do("let out what is older")}

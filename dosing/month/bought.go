@@ -172,7 +172,8 @@ func (a *adapter) price(ch *Chemical, p product.Product) {
 	if in == nil {
 		ch.Supply = Supply{NotSaid: true, Pack: usualPack, Loose: liquid(p), MinDays: NoMinDays}
 		a.notes.Add(note.New(note.Info, "no-supply",
-			"no row on the Prices sheet is that of %s: when it runs out is not known, the orders are those of an empty store, no lead time, %s", name, ch.Supply.taken()).
+			"no row on the Prices sheet is that of %s: when it runs out is not known, the orders are those of an empty store, no lead time, %s",
+			name, ch.Supply.taken()).
 			Do("add the row"))
 		return
 	}

@@ -256,7 +256,8 @@ func (w *budgetBook) summaryOrders() {
 		if a.RunsOut != nil {
 			out = date(a.RunsOut.Date)
 		}
-		left, shortFrom := Calc(places["end"].down(w.n-1).Ref(), a.Closing(m.Plan.Calendar.Month).In(w.u.mass), "#,##0.0"), Calc(places["short_from"].Ref(), out, dateFormat)
+		left := Calc(places["end"].down(w.n-1).Ref(), a.Closing(m.Plan.Calendar.Month).In(w.u.mass), "#,##0.0")
+		shortFrom := Calc(places["short_from"].Ref(), out, dateFormat)
 		if a.Chemical.Supply.NotSaid { // until it is filled in
 			for _, x := range []*Cell{&left, &shortFrom} {
 				x.Formula, x.Value = "IF("+w.notFilledIn(c)+`,"not known",`+x.Formula+")", "not known"
